@@ -1,0 +1,140 @@
+package record
+
+// Value is one value of a Darwin Core term with the text it was read from.
+type Value struct {
+	Term     string  // Darwin Core term name
+	Text     string  // the normalised value, as published
+	Verbatim string  // what was written
+	From     Address // where it was written; File empty if derived
+	Remark   string  // how Text was made, where that is not plain
+}
+
+// State says what kind of statement a reading is.
+type State uint8
+
+// The states of a reading.
+const (
+	Measured State = iota // a number
+	Missing               // nothing taken: blank, "n/a", "-", "not taken"
+	Below                 // less than Number ("<0.5")
+	Above                 // more than Number (">60")
+	Interval              // between Low and High ("40-42")
+	Doubtful              // a number the writer doubted ("57.5?", "c. 40")
+	Unread                // something was written that is not understood
+)
+
+var stateNames = [...]string{"measured", "missing", "below", "above", "interval", "doubtful", "unread"}
+
+// String names the state in lower case.
+func (s State) String() string { return stateNames[s] }
+
+// Reading is one measured value. Number, Low and High are in Unit, the
+// measurement's own unit; Text is Number with no more digits than were
+// written. WrittenUnit is what the sheet had it in.
+type Reading struct {
+	Measurement string // name in the measurement vocabulary
+	State       State
+	Number      float64
+	Low, High   float64 // for Interval; for a ± the interval that it spans
+	Decimals    int     // digits after the point in Text; negative where tens or hundreds were written
+	Text        string  // Number as published
+	Unit        string  // UCUM code
+	WrittenUnit string  // UCUM code of the unit as written or given by the heading
+	Accuracy    float64 // expanded uncertainty (k = 2) in Unit; 0 if unknown
+	Instrument  string
+	Replicate   int
+	Verbatim    string
+	From        Address
+	Remark      string
+	Derived     bool // computed from other readings, not written by a person
+}
+
+// Usable reports whether the reading is a number that screening may use.
+func (r *Reading) Usable() bool { return r.State == Measured || r.State == Doubtful }
+
+// WeighWay says how the mass of the animal comes about.
+type WeighWay string
+
+// The five ways that teams weigh.
+const (
+	SameRow     WeighWay = "same-row"     // gross and tare in the same row
+	BagTable    WeighWay = "bag-table"    // tare from a table of bags
+	SessionTare WeighWay = "session-tare" // one tare for a session or sheet
+	Zeroed      WeighWay = "zeroed"       // scale zeroed with the bag on: net as written
+	NoTare      WeighWay = "no-tare"      // gross with no tare known
+)
+
+// Weighing is gross, tare and net of one capture, masses in grams. A nil
+// reading was not taken.
+type Weighing struct {
+	Way      WeighWay
+	Gross    *Reading
+	Tare     *Reading
+	Net      *Reading
+	BagLabel string
+	Bag      Address // where the label of the bag was written
+	Scale    string  // name of the instrument
+}
+
+// Extra is the cell of a column that no heading of the mapping matched.
+type Extra struct {
+	Heading string
+	Text    string
+	From    Address
+}
+
+// Capture is one animal handled once.
+type Capture struct {
+	ID       string // urn:uuid of version 5, see RFC 9562
+	Key      string // the key columns joined, for people
+	File     string
+	Sheet    string
+	Row      int
+	Table    int // index of the table within the sheet
+	Session  string
+	Values   []Value
+	Readings []Reading
+	Weighing *Weighing
+	Extras   []Extra
+	Remarks  []string // what was written beside the values: trailing notes, cell comments
+}
+
+// Address is the whole row of the capture.
+func (c *Capture) Address() Address { return Address{File: c.File, Sheet: c.Sheet, Row: c.Row} }
+
+// Get gives the published text of a term, or "".
+func (c *Capture) Get(term string) string {
+	if v := c.Value(term); v != nil {
+		return v.Text
+	}
+	return ""
+}
+
+// Value gives the value of a term, or nil.
+func (c *Capture) Value(term string) *Value {
+	for i := range c.Values {
+		if c.Values[i].Term == term {
+			return &c.Values[i]
+		}
+	}
+	return nil
+}
+
+// Set adds the value of a term, or replaces the one that is there.
+func (c *Capture) Set(v Value) {
+	if old := c.Value(v.Term); old != nil {
+		*old = v
+		return
+	}
+	c.Values = append(c.Values, v)
+}
+
+// Reading gives the first usable reading of a measurement, or nil.
+func (c *Capture) Reading(measurement string) *Reading {
+	for i := range c.Readings {
+		if c.Readings[i].Measurement == measurement && c.Readings[i].Usable() {
+			return &c.Readings[i]
+		}
+	}
+	return nil
+}

@@ -1,0 +1,64 @@
+// Package need finds what a test depends on outside the module: the published
+// standards and open data beside the repository, and programs of the system.
+// Where one is missing the test is skipped, or fails when the environment has
+// SPADEFOOT_REQUIRE=all. Only tests import it.
+package need
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+)
+
+// Root gives the folder that holds go.mod.
+func Root(t testing.TB) string {
+	t.Helper()
+	dir, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+			return dir
+		}
+		up := filepath.Dir(dir)
+		if up == dir {
+			t.Fatal("no go.mod above the working folder")
+		}
+		dir = up
+	}
+}
+
+// Shared gives the path of a file or folder below $SPADEFOOT_SHARED, or below
+// ../shared seen from the module root.
+func Shared(t testing.TB, name string) string {
+	t.Helper()
+	base := os.Getenv("SPADEFOOT_SHARED")
+	if base == "" {
+		base = filepath.Join(Root(t), "..", "shared")
+	}
+	path := filepath.Join(base, filepath.FromSlash(name))
+	if _, err := os.Stat(path); err != nil {
+		missing(t, "needs "+name+" in ../shared or $SPADEFOOT_SHARED")
+	}
+	return path
+}
+
+// Tool gives the path of a program of the system.
+func Tool(t testing.TB, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err != nil {
+		missing(t, "needs the program "+name)
+	}
+	return path
+}
+
+func missing(t testing.TB, why string) {
+	t.Helper()
+	if os.Getenv("SPADEFOOT_REQUIRE") == "all" {
+		t.Fatal(why)
+	}
+	t.Skip(why)
+}

@@ -1,0 +1,19 @@
+package record
+
+// Problem is what a reader of one value found doubtful in the text it was
+// given. It has no address: the stage that knows the cell turns it into a
+// Finding.
+type Problem struct {
+	Rule       string // code from schemas/rules
+	Level      Level
+	Reason     string
+	Suggestion string // what it probably was, as it would be written; never applied
+}
+
+// Finding puts the problem at a cell.
+func (p Problem) Finding(at Address, field, value string) Finding {
+	return Finding{
+		Rule: p.Rule, Level: p.Level, At: at, Field: field, Value: value,
+		Reason: p.Reason, Suggestion: p.Suggestion,
+	}
+}

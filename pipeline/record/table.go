@@ -1,0 +1,94 @@
+package record
+
+// Rectangle is a block of cells, edges included, counted from 1.
+type Rectangle struct {
+	Top    int `json:"top"`
+	Left   int `json:"left"`
+	Bottom int `json:"bottom"`
+	Right  int `json:"right"`
+}
+
+// Label is a name and a value that stood outside the rows of a table but
+// belong to them: a title line, "Site: Beaver Pond", a section row.
+type Label struct {
+	Name string
+	Cell Cell // the value, with its own place in the sheet
+}
+
+// Column is one column of a table and what it means.
+type Column struct {
+	Heading string   // the heading as one line, as written (heading rows joined by a blank)
+	Parts   []string // the cells of the heading rows, top down
+	Unit    string   // text of a unit row under the heading, as written
+	Number  int      // column of the sheet (row of the sheet in a transposed table)
+	Meaning Meaning
+}
+
+// Table is a rectangle found in a sheet. Every row has as many cells as there
+// are columns. Cells keep the row and column of the sheet they stand in, so
+// a transposed table and a carried-down value still point at the right cell.
+type Table struct {
+	File        string
+	Sheet       string
+	Index       int // from 1 within the sheet
+	Rectangle   Rectangle
+	HeadingRows []int
+	Transposed  bool // animals stand as columns
+	Columns     []Column
+	Labels      []Label
+	Rows        []TableRow
+}
+
+// TableRow is one data row of a table.
+type TableRow struct {
+	Number int // row of the sheet (column in a transposed table)
+	Hidden bool
+	Cells  []Cell  // one per column of the table
+	Labels []Label // values of section rows above this row
+}
+
+// Address is the place of a cell of this table.
+func (t *Table) Address(c Cell) Address {
+	return Address{File: t.File, Sheet: t.Sheet, Row: c.Row, Column: c.Column}
+}
+
+// Role says what the cells of a column are used for.
+type Role uint8
+
+// The roles of a column.
+const (
+	Unmatched   Role = iota // no heading of the mapping matched: kept in dynamicProperties
+	Term                    // a Darwin Core term
+	Measurement             // a measured character
+	WeighPart               // a part of a weighing
+	SetAside                // left out on purpose
+	NameColumn              // holds the name of a measurement (one row per measurement)
+	ValueColumn             // holds the value that goes with a NameColumn
+	UnitColumn              // holds the unit that goes with a NameColumn
+)
+
+// Parts of a weighing, as a mapping names them.
+const (
+	Gross = "gross" // animal and bag together
+	Tare  = "tare"  // the empty bag
+	Net   = "net"   // scale zeroed with the bag on, or the sum done by hand
+	Bag   = "bag"   // label of the bag used, looked up in the table of bags
+	Scale = "scale" // name of the scale used, looked up in the instruments
+)
+
+// Meaning is what a mapping says of a column.
+type Meaning struct {
+	Role        Role
+	Term        string // Darwin Core term name, for Term
+	Measurement string // name in the measurement vocabulary, for Measurement
+	Part        string // Gross, Tare, Net, Bag or Scale, for WeighPart
+	Unit        string // UCUM code that cells without a unit of their own are in
+	Instrument  string // name of the instrument, for measurements and weighings
+	Replicate   int    // 1, 2, … ; 0 where the measurement was taken once
+	Reason      string // why the column was set aside
+	Decimal     string // "." or "," where the mapping fixes it
+	DateOrder   string // "dmy", "mdy" or "ymd" where the mapping fixes it
+	CarryDown   bool   // a blank means "as above"
+	ZeroMissing bool   // a zero means "not taken"
+	Vocabulary  map[string]string
+}
