@@ -1,0 +1,23 @@
+// Package mappings carries the starter mappings and the vocabularies of the
+// trade as data files: measurements, units, headings, sexes, life stages,
+// dimorphism rules. Each file's first line says where its facts come from.
+package mappings
+
+import (
+	"embed"
+	"io"
+
+	"spadefoot/schemas"
+)
+
+// Files holds every data file of this folder.
+//
+//go:embed *.csv *.yaml
+var Files embed.FS
+
+// Table decodes one of the CSV files into rows of T by the csv tags of T.
+// Lines that start with # are comments.
+func Table[T any](name string) ([]T, error) { return schemas.Decode[T](Files, name) }
+
+// Open gives one of the files as written.
+func Open(name string) (io.ReadCloser, error) { return Files.Open(name) }

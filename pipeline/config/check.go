@@ -1,0 +1,156 @@
+package config
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"sort"
+	"strings"
+
+	"github.com/xeipuuv/gojsonschema"
+
+	"spadefoot/schemas"
+)
+
+// Check holds the document against a JSON Schema of the schemas folder. The
+// error is of type Mistakes, in the order of the lines.
+func (d *Document) Check(schemaName string) error {
+	text, err := schemas.Files.ReadFile(schemaName)
+	if err != nil {
+		return err
+	}
+	res, err := gojsonschema.Validate(gojsonschema.NewBytesLoader(text), gojsonschema.NewGoLoader(d.Root))
+	if err != nil {
+		return fmt.Errorf("schema %s: %w", schemaName, err)
+	}
+	if res.Valid() {
+		return nil
+	}
+	var tree map[string]any
+	if err := json.NewDecoder(bytes.NewReader(text)).Decode(&tree); err != nil {
+		return err
+	}
+	var ms Mistakes
+	for _, e := range res.Errors() {
+		ms = append(ms, d.mistake(e, tree))
+	}
+	sort.SliceStable(ms, func(i, j int) bool {
+		if ms[i].Line != ms[j].Line {
+			return ms[i].Line < ms[j].Line
+		}
+		return ms[i].Path < ms[j].Path
+	})
+	return ms
+}
+
+func (d *Document) mistake(e gojsonschema.ResultError, tree map[string]any) Mistake {
+	path := strings.TrimPrefix(strings.TrimPrefix(e.Context().String(), "(root)"), ".")
+	m := Mistake{File: d.File, Path: path}
+	switch e.Type() {
+	case "additional_property_not_allowed":
+		key := fmt.Sprint(e.Details()["property"])
+		m.Allowed = propertyNames(tree, path)
+		m.Nearest = Nearest(key, m.Allowed)
+		m.Path = join(path, key)
+		m.Problem = fmt.Sprintf("found the key %q, which means nothing here", key)
+	case "enum":
+		m.Problem = fmt.Sprintf("found %s", shown(e.Value()))
+		m.Allowed = enumWords(tree, path)
+		m.Nearest = Nearest(fmt.Sprint(e.Value()), m.Allowed)
+	case "required":
+		m.Problem = fmt.Sprintf("the key %q is missing", e.Details()["property"])
+	case "invalid_type":
+		m.Problem = fmt.Sprintf("found %s; allowed is %s", shown(e.Value()), typeWord(fmt.Sprint(e.Details()["expected"])))
+	default:
+		m.Problem = fmt.Sprintf("found %s: %s", shown(e.Value()), e.Description())
+	}
+	if from, ok := d.from[m.Path]; ok {
+		m.File, m.Path = from, ""
+		return m
+	}
+	m.Line = d.Line(m.Path)
+	return m
+}
+
+func join(path, key string) string {
+	if path == "" {
+		return key
+	}
+	return path + "." + key
+}
+
+func shown(v any) string {
+	switch t := v.(type) {
+	case string:
+		return fmt.Sprintf("%q", t)
+	case nil:
+		return "nothing"
+	case map[string]any:
+		return "keys with values"
+	case []any:
+		return "a list"
+	}
+	return fmt.Sprint(v)
+}
+
+func typeWord(expected string) string {
+	r := strings.NewReplacer("string", "text", "object", "keys with values", "array", "a list",
+		"integer", "a whole number", "number", "a number", "boolean", "true or false", "/", " or ", ",", " or ")
+	return r.Replace(expected)
+}
+
+// place walks the schema along a key path; list items are written as numbers.
+func place(tree map[string]any, path string) map[string]any {
+	at := tree
+	if path != "" {
+		for _, key := range strings.Split(path, ".") {
+			at = resolve(tree, at)
+			if props, ok := at["properties"].(map[string]any); ok {
+				if next, ok := props[key].(map[string]any); ok {
+					at = next
+					continue
+				}
+			}
+			if next, ok := at["items"].(map[string]any); ok {
+				at = next
+				continue
+			}
+			if next, ok := at["additionalProperties"].(map[string]any); ok {
+				at = next
+				continue
+			}
+			return nil
+		}
+	}
+	return resolve(tree, at)
+}
+
+func resolve(tree, at map[string]any) map[string]any {
+	ref, ok := at["$ref"].(string)
+	if !ok {
+		return at
+	}
+	defs, _ := tree["definitions"].(map[string]any)
+	next, _ := defs[strings.TrimPrefix(ref, "#/definitions/")].(map[string]any)
+	return next
+}
+
+func propertyNames(tree map[string]any, path string) []string {
+	props, _ := place(tree, path)["properties"].(map[string]any)
+	names := make([]string, 0, len(props))
+	for k := range props {
+		names = append(names, k)
+	}
+	sort.Strings(names)
+	return names
+}
+
+func enumWords(tree map[string]any, path string) []string {
+	at := place(tree, path)
+	list, _ := at["enum"].([]any)
+	words := make([]string, len(list))
+	for i, w := range list {
+		words[i] = fmt.Sprint(w)
+	}
+	return words
+}

@@ -1,0 +1,147 @@
+package config
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/spf13/pflag"
+)
+
+func mistakes(t *testing.T, err error) Mistakes {
+	t.Helper()
+	ms, ok := err.(Mistakes)
+	if !ok {
+		t.Fatalf("want Mistakes, got %T %v", err, err)
+	}
+	return ms
+}
+
+func TestMistakesNameLineKeyAndNearest(t *testing.T) {
+	for _, c := range []struct {
+		name, text, schema string
+		line               int
+		path, found, near  string
+	}{
+		{"unknown key", "headings:\n  - heading: SVL\n    mesurement: snoutVentLength\n", "mapping.schema.json", 3, "headings.0.mesurement", `the key "mesurement"`, "measurement"},
+		{"word of a list", "weighing:\n  way: bagtable\nheadings:\n  - {heading: A, term: sex}\n", "mapping.schema.json", 2, "weighing.way", `"bagtable"`, "bag-table"},
+		{"wrong type", "headings:\n  - heading: A\n    replicate: two\n", "mapping.schema.json", 3, "headings.0.replicate", `"two"`, ""},
+		{"missing key", "dataset: {id: a}\nsheets:\n  - file: x.csv\n", "survey.schema.json", 1, "dataset", `the key "title" is missing`, ""},
+		{"list expected", "dataset: {id: a, title: b}\nsheets: x.csv\n", "survey.schema.json", 2, "sheets", `"x.csv"; allowed is a list`, ""},
+		{"nested key", "dataset: {id: a, title: b}\nsheets:\n  - file: x\n    layout:\n      headingrow: 3\n", "survey.schema.json", 5, "sheets.0.layout.headingrow", "means nothing here", "headingRow"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d, err := Parse("m.yaml", []byte(c.text))
+			if err != nil {
+				t.Fatal(err)
+			}
+			m := mistakes(t, d.Check(c.schema))[0]
+			if m.Line != c.line || m.Path != c.path || m.Nearest != c.near || !strings.Contains(m.Problem, c.found) {
+				t.Errorf("got line %d, path %q, nearest %q, problem %q", m.Line, m.Path, m.Nearest, m.Problem)
+			}
+		})
+	}
+}
+
+func TestSyntaxMistakes(t *testing.T) {
+	for name, c := range map[string]struct {
+		text string
+		line int
+		says string
+	}{
+		"not YAML":  {"dataset: [unclosed\n", 0, "not readable YAML"},
+		"key twice": {"a: 1\nb: 2\na: 3\n", 3, `"a" stands there twice`},
+		"a tab":     {"a:\n\tb: 1\n", 2, "not readable YAML"},
+	} {
+		_, err := Parse("survey.yaml", []byte(c.text))
+		m := mistakes(t, err)[0]
+		if (c.line > 0 && m.Line != c.line) || !strings.Contains(m.Problem, c.says) {
+			t.Errorf("%s: got line %d, %q", name, m.Line, m.Problem)
+		}
+	}
+}
+
+func TestDatesStayText(t *testing.T) {
+	d, err := Parse("survey.yaml", []byte("survey: {from: 2021-03-01}\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v, _ := lookup(d.Root.(map[string]any), "survey.from"); v != "2021-03-01" {
+		t.Errorf("got %#v", v)
+	}
+}
+
+// The order is flag > environment > file > default.
+func TestOverlayOrder(t *testing.T) {
+	const file = "dataset: {id: file, title: file}\nsheets: [{file: x.csv}]\nfailOn: note\n"
+	read := func(t *testing.T, args ...string) *Document {
+		t.Helper()
+		set := pflag.NewFlagSet("", pflag.ContinueOnError)
+		set.String("fail-on", "", "")
+		if err := set.Parse(args); err != nil {
+			t.Fatal(err)
+		}
+		d, err := Parse("survey.yaml", []byte(file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := d.Overlay("survey.schema.json", map[string]*pflag.Flag{"failOn": set.Lookup("fail-on")}); err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	value := func(d *Document, path string) any {
+		v, _ := lookup(d.Root.(map[string]any), path)
+		return v
+	}
+	d := read(t)
+	if value(d, "failOn") != "note" || value(d, "dataset.language") != "en" {
+		t.Errorf("file and default: got %v and %v", value(d, "failOn"), value(d, "dataset.language"))
+	}
+	t.Setenv("SPADEFOOT_FAILON", "warning")
+	t.Setenv("SPADEFOOT_DATASET_TITLE", "from outside")
+	t.Setenv("SPADEFOOT_SURVEY_GPSERROR", "4.5")
+	d = read(t)
+	if value(d, "failOn") != "warning" || value(d, "dataset.title") != "from outside" || value(d, "survey.gpsError") != 4.5 {
+		t.Errorf("environment: got %v, %v, %v", value(d, "failOn"), value(d, "dataset.title"), value(d, "survey.gpsError"))
+	}
+	if d = read(t, "--fail-on", "error"); value(d, "failOn") != "error" {
+		t.Errorf("flag: got %v", value(d, "failOn"))
+	}
+	t.Setenv("SPADEFOOT_SURVEY_GPSERROR", "four")
+	m := mistakes(t, read(t).Check("survey.schema.json"))[0]
+	if m.File != "environment variable SPADEFOOT_SURVEY_GPSERROR" {
+		t.Errorf("the mistake names %q", m.File)
+	}
+	t.Setenv("SPADEFOOT_SURVEY_GPSERROR", "4")
+	m = mistakes(t, read(t, "--fail-on", "eror").Check("survey.schema.json"))[0]
+	if m.File != "flag --fail-on" || m.Nearest != "error" {
+		t.Errorf("the mistake names %q and suggests %q", m.File, m.Nearest)
+	}
+}
+
+func TestNearest(t *testing.T) {
+	words := []string{"gross", "tare", "net", "bag", "scale"}
+	for in, want := range map[string]string{"gros": "gross", "trae": "tare", "NET": "net", "thermometer": ""} {
+		if got := Nearest(in, words); got != want {
+			t.Errorf("Nearest(%q) = %q, want %q", in, got, want)
+		}
+	}
+}
+
+func FuzzParse(f *testing.F) {
+	f.Add([]byte("a: &x [1, *x]\n"))
+	f.Add([]byte("dataset: {id: a}\nsheets: [{file: x}]\n"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		d, err := Parse("f.yaml", text)
+		if err != nil {
+			if _, ok := err.(Mistakes); !ok {
+				t.Fatalf("%T", err)
+			}
+			return
+		}
+		_ = d.Line("a.b.0")
+		if err := d.Check("survey.schema.json"); err != nil {
+			_ = err.Error()
+		}
+	})
+}

@@ -1,0 +1,174 @@
+package config
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+)
+
+// Document is a YAML file with the lines of its keys.
+type Document struct {
+	File string
+	Root any // map[string]any, []any, string, int, float64, bool or nil
+	node *yaml.Node
+	from map[string]string // key path → flag or variable that set it
+}
+
+var yamlLine = regexp.MustCompile(`line (\d+)`)
+
+// Parse reads one YAML document. A date stays the text that was written. The
+// error is of type Mistakes.
+func Parse(file string, text []byte) (*Document, error) {
+	var node yaml.Node
+	if err := yaml.Unmarshal(text, &node); err != nil {
+		return nil, syntaxMistake(file, err)
+	}
+	d := &Document{File: file, node: &node, from: map[string]string{}}
+	if len(node.Content) == 0 {
+		d.Root = map[string]any{}
+		return d, nil
+	}
+	root, err := plain(node.Content[0], 0)
+	if err != nil {
+		return nil, syntaxMistake(file, err)
+	}
+	d.Root = root
+	return d, nil
+}
+
+func syntaxMistake(file string, err error) Mistakes {
+	m := Mistake{File: file, Problem: "is not readable YAML: " + strings.TrimPrefix(err.Error(), "yaml: ")}
+	if n := yamlLine.FindStringSubmatch(err.Error()); n != nil {
+		m.Line, _ = strconv.Atoi(n[1])
+	}
+	return Mistakes{m}
+}
+
+// maxDepth bounds the nesting, so that an alias that holds itself ends.
+const maxDepth = 40
+
+func plain(n *yaml.Node, depth int) (any, error) {
+	if depth > maxDepth {
+		return nil, fmt.Errorf("line %d: nested more than %d deep", n.Line, maxDepth)
+	}
+	switch n.Kind {
+	case yaml.AliasNode:
+		return plain(n.Alias, depth+1)
+	case yaml.MappingNode:
+		m := make(map[string]any, len(n.Content)/2)
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			k := n.Content[i]
+			if _, twice := m[k.Value]; twice {
+				return nil, fmt.Errorf("line %d: the key %q stands there twice", k.Line, k.Value)
+			}
+			v, err := plain(n.Content[i+1], depth+1)
+			if err != nil {
+				return nil, err
+			}
+			m[k.Value] = v
+		}
+		return m, nil
+	case yaml.SequenceNode:
+		l := make([]any, len(n.Content))
+		for i, c := range n.Content {
+			v, err := plain(c, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			l[i] = v
+		}
+		return l, nil
+	case yaml.ScalarNode:
+		return scalar(n)
+	}
+	return nil, errors.New("an empty node")
+}
+
+func scalar(n *yaml.Node) (any, error) {
+	switch n.ShortTag() {
+	case "!!null":
+		return nil, nil
+	case "!!bool":
+		var b bool
+		return b, decodeInto(n, &b)
+	case "!!int":
+		var i int
+		return i, decodeInto(n, &i)
+	case "!!float":
+		var f float64
+		return f, decodeInto(n, &f)
+	}
+	return n.Value, nil // dates too: they stay as written
+}
+
+func decodeInto[T any](n *yaml.Node, v *T) error { return n.Decode(v) }
+
+// Line gives the line of a key path ("sheets.0.file"), or of the nearest key
+// above it that exists.
+func (d *Document) Line(path string) int {
+	if d.node == nil || len(d.node.Content) == 0 {
+		return 0
+	}
+	n := d.node.Content[0]
+	line := n.Line
+	if path == "" {
+		return line
+	}
+	for _, key := range strings.Split(path, ".") {
+		for n.Kind == yaml.AliasNode {
+			n = n.Alias
+		}
+		next, at := child(n, key)
+		if next == nil {
+			break
+		}
+		n, line = next, at
+	}
+	return line
+}
+
+func child(n *yaml.Node, key string) (*yaml.Node, int) {
+	switch n.Kind {
+	case yaml.MappingNode:
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			if n.Content[i].Value == key {
+				return n.Content[i+1], n.Content[i].Line
+			}
+		}
+	case yaml.SequenceNode:
+		if i, err := strconv.Atoi(key); err == nil && i >= 0 && i < len(n.Content) {
+			return n.Content[i], n.Content[i].Line
+		}
+	}
+	return nil, 0
+}
+
+// Sub gives the part of the document below a key path as a document of its
+// own, which keeps the lines. The second result is false if there is none.
+func (d *Document) Sub(path string) (*Document, bool) {
+	if len(d.node.Content) == 0 {
+		return nil, false
+	}
+	n, v := d.node.Content[0], d.Root
+	for _, key := range strings.Split(path, ".") {
+		n, _ = child(n, key)
+		switch t := v.(type) {
+		case map[string]any:
+			v = t[key]
+		case []any:
+			i, err := strconv.Atoi(key)
+			if err != nil || i < 0 || i >= len(t) {
+				return nil, false
+			}
+			v = t[i]
+		}
+		if n == nil || v == nil {
+			return nil, false
+		}
+	}
+	return &Document{File: d.File, Root: v, from: d.from, node: &yaml.Node{Kind: yaml.DocumentNode, Content: []*yaml.Node{n}}}, true
+}

@@ -1,0 +1,69 @@
+package config
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/hbollon/go-edlib"
+)
+
+// Mistake is one thing wrong in a configuration file.
+type Mistake struct {
+	File    string   // name of the file, or the name of the flag or variable
+	Line    int      // from 1; 0 where there is no line
+	Path    string   // keys from the top, joined by dots; list items count from 0
+	Problem string   // what was found
+	Allowed []string // what would be accepted, where that is a list
+	Nearest string   // the allowed word that is spelled most like the one found
+}
+
+// String writes the mistake on one line.
+func (m Mistake) String() string {
+	var b strings.Builder
+	b.WriteString(m.File)
+	if m.Line > 0 {
+		fmt.Fprintf(&b, ", line %d", m.Line)
+	}
+	if m.Path != "" {
+		fmt.Fprintf(&b, ", key %s", m.Path)
+	}
+	b.WriteString(": ")
+	b.WriteString(m.Problem)
+	if len(m.Allowed) > 0 {
+		fmt.Fprintf(&b, "; allowed: %s", strings.Join(m.Allowed, ", "))
+	}
+	if m.Nearest != "" {
+		fmt.Fprintf(&b, "; did you mean %q?", m.Nearest)
+	}
+	return b.String()
+}
+
+// Mistakes is every mistake found in one go, so that a person can mend them
+// together. It is an error.
+type Mistakes []Mistake
+
+// Error lists the mistakes, one per line.
+func (ms Mistakes) Error() string {
+	lines := make([]string, len(ms))
+	for i, m := range ms {
+		lines[i] = m.String()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Nearest gives the word of allowed that is spelled most like word, or "" if
+// none is alike (Damerau–Levenshtein distance above a third of its length).
+func Nearest(word string, allowed []string) string {
+	best, bestDistance := "", 1<<30
+	low := strings.ToLower(word)
+	for _, a := range allowed {
+		d := edlib.OSADamerauLevenshteinDistance(low, strings.ToLower(a))
+		if d < bestDistance {
+			best, bestDistance = a, d
+		}
+	}
+	if limit := max(1, len(best)/3); bestDistance > limit {
+		return ""
+	}
+	return best
+}

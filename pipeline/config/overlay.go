@@ -1,0 +1,185 @@
+package config
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"sort"
+	"strings"
+
+	"github.com/spf13/pflag"
+	"github.com/spf13/viper"
+
+	"spadefoot/schemas"
+)
+
+// Prefix is what the names of environment variables begin with:
+// SPADEFOOT_DATASET_TITLE is the key dataset.title.
+const Prefix = "SPADEFOOT"
+
+// Leaf is a key with a single value that a schema allows.
+type Leaf struct {
+	Path    string // dataset.title
+	Type    string // string, number, integer or boolean
+	Default any    // nil if the schema states none
+}
+
+// Leaves lists the single-valued keys of a schema that do not stand in a
+// list, in the order of their paths.
+func Leaves(schemaName string) ([]Leaf, error) {
+	text, err := schemas.Files.ReadFile(schemaName)
+	if err != nil {
+		return nil, err
+	}
+	var tree map[string]any
+	if err := json.Unmarshal(text, &tree); err != nil {
+		return nil, err
+	}
+	var leaves []Leaf
+	walk(tree, tree, "", &leaves)
+	sort.Slice(leaves, func(i, j int) bool { return leaves[i].Path < leaves[j].Path })
+	return leaves, nil
+}
+
+func walk(tree, at map[string]any, path string, leaves *[]Leaf) {
+	at = resolve(tree, at)
+	if props, ok := at["properties"].(map[string]any); ok {
+		for key, p := range props {
+			if next, ok := p.(map[string]any); ok {
+				walk(tree, next, join(path, key), leaves)
+			}
+		}
+		return
+	}
+	kind, _ := at["type"].(string)
+	if list, ok := at["type"].([]any); ok && len(list) > 0 {
+		kind, _ = list[0].(string)
+	}
+	switch kind {
+	case "string", "number", "integer", "boolean":
+		*leaves = append(*leaves, Leaf{Path: path, Type: kind, Default: at["default"]})
+	}
+}
+
+// Overlay lays flags, environment and the schema's defaults round the file:
+// flag > environment > file > default. flags maps a key path to a flag.
+func (d *Document) Overlay(schemaName string, flags map[string]*pflag.Flag) error {
+	root, ok := d.Root.(map[string]any)
+	if !ok {
+		return Mistakes{{File: d.File, Line: d.Line(""), Problem: fmt.Sprintf("found %s; allowed is keys with values", shown(d.Root))}}
+	}
+	leaves, err := Leaves(schemaName)
+	if err != nil {
+		return err
+	}
+	v := viper.New()
+	v.SetEnvPrefix(Prefix)
+	v.SetEnvKeyReplacer(strings.NewReplacer(".", "_"))
+	if err := v.MergeConfigMap(duplicate(root)); err != nil { // viper lowers the keys of what it is given
+		return err
+	}
+	for _, l := range leaves {
+		if l.Default != nil {
+			v.SetDefault(l.Path, l.Default)
+		}
+		if err := v.BindEnv(l.Path); err != nil {
+			return err
+		}
+		if f := flags[l.Path]; f != nil {
+			if err := v.BindPFlag(l.Path, f); err != nil {
+				return err
+			}
+		}
+	}
+	for _, l := range leaves {
+		d.lay(root, l, v, flags[l.Path])
+	}
+	return nil
+}
+
+func (d *Document) lay(root map[string]any, l Leaf, v *viper.Viper, flag *pflag.Flag) {
+	name := Prefix + "_" + strings.ToUpper(strings.ReplaceAll(l.Path, ".", "_"))
+	_, inEnvironment := os.LookupEnv(name)
+	byFlag := flag != nil && flag.Changed
+	_, inFile := lookup(root, l.Path)
+	switch {
+	case byFlag:
+		d.from[l.Path] = "flag --" + flag.Name
+	case inEnvironment && os.Getenv(name) != "":
+		d.from[l.Path] = "environment variable " + name
+	case inFile:
+		return // as written, checked as it stands
+	case l.Default == nil:
+		return
+	}
+	put(root, l.Path, typed(v, l))
+}
+
+// typed reads a value in the schema's type; text that is not of the type stays
+// text, so that the check names it.
+func typed(v *viper.Viper, l Leaf) any {
+	s, isText := v.Get(l.Path).(string)
+	if !isText {
+		return v.Get(l.Path)
+	}
+	var out any
+	switch l.Type {
+	case "number", "integer", "boolean":
+		if err := json.Unmarshal([]byte(s), &out); err == nil {
+			return out
+		}
+	}
+	return s
+}
+
+func lookup(root map[string]any, path string) (any, bool) {
+	var at any = root
+	for _, key := range strings.Split(path, ".") {
+		m, ok := at.(map[string]any)
+		if !ok {
+			return nil, false
+		}
+		if at, ok = m[key]; !ok {
+			return nil, false
+		}
+	}
+	return at, true
+}
+
+func put(root map[string]any, path string, value any) {
+	keys := strings.Split(path, ".")
+	at := root
+	for _, key := range keys[:len(keys)-1] {
+		next, ok := at[key].(map[string]any)
+		if !ok {
+			if _, there := at[key]; there && at[key] != nil {
+				return // the file has something else there: the check names it
+			}
+			next = map[string]any{}
+			at[key] = next
+		}
+		at = next
+	}
+	at[keys[len(keys)-1]] = value
+}
+
+// Decode fills v from the document by the json tags of v.
+func (d *Document) Decode(v any) error {
+	b, err := json.Marshal(d.Root)
+	if err != nil {
+		return err
+	}
+	return json.Unmarshal(b, v)
+}
+
+// duplicate copies the maps of a document all the way down.
+func duplicate(m map[string]any) map[string]any {
+	out := make(map[string]any, len(m))
+	for k, v := range m {
+		if inner, ok := v.(map[string]any); ok {
+			v = duplicate(inner)
+		}
+		out[k] = v
+	}
+	return out
+}
