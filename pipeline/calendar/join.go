@@ -1,0 +1,100 @@
+package calendar
+
+import (
+	"fmt"
+	"time"
+)
+
+// Join puts a time of day on a date of one day. A range of times whose end is
+// before its start ends on the day after. zone gives the offset; nil leaves the
+// local time without one. The date comes back unchanged, with a problem if a
+// time was given, where it is not one certain day.
+func Join(d Date, t Time, zone *time.Location) Date {
+	r := &reader{o: Options{Zone: zone}}
+	r.withTime(&d, t)
+	d.Problems = append(d.Problems, r.problems...)
+	return d
+}
+
+// JoinNight puts a time on the night of a session that began at start on the
+// session's date. A time before noon is on the day after if the session began
+// at noon or later: 00:40 in the session of 3 June, begun at 22:40, is on 4
+// June. A range is moved as a whole.
+func JoinNight(session Date, start, t Time, zone *time.Location) Date {
+	if session.singleDay() && start.ISO != "" && t.ISO != "" &&
+		start.Start.Hour >= 12 && t.Start.Hour < 12 {
+		day := session.Start.Add(1)
+		session.Start, session.End, session.ISO = day, day, day.String()
+		session.problem(ruleNight, fmt.Sprintf("%s is after the midnight of a night that began at %s", t.ISO, start.ISO), "")
+	}
+	return Join(session, t, zone)
+}
+
+// withTime puts a time on the date that was read.
+func (r *reader) withTime(d *Date, t Time) {
+	if t.ISO == "" {
+		return
+	}
+	if !d.singleDay() || d.Precision != ToDay {
+		r.problem(ruleTimeLoose, fmt.Sprintf("%s cannot be put on one certain day", t.ISO), "")
+		return
+	}
+	day := d.Start
+	d.ISO, d.Precision = r.stampTo(day, t.Start, t.Offset, t.Precision), t.Precision
+	if t.Range {
+		last := day
+		if t.End.before(t.Start) {
+			last = day.Add(1)
+			r.problem(ruleNight, fmt.Sprintf("%s goes past midnight and ends on %s", t.ISO, last), "")
+		}
+		d.ISO += "/" + r.stampTo(last, t.End, t.Offset, t.Precision)
+		d.End = last
+	}
+	d.Doubtful = d.Doubtful || t.Doubtful
+	d.Remark = joined(d.Remark, t.Remark)
+}
+
+func (r *reader) stamp(day Day, c Clock, offset string) string {
+	p := ToMinute
+	if c.Second != 0 {
+		p = ToSecond
+	}
+	return r.stampTo(day, c, offset, p)
+}
+
+// stampTo writes day and time. An offset that was written stays; else the zone
+// gives it, unless the clocks change so that the local time has none or two.
+func (r *reader) stampTo(day Day, c Clock, offset string, p Precision) string {
+	if c.Hour == 24 {
+		day, c = day.Add(1), Clock{}
+	}
+	local := day.String() + "T" + c.text(p)
+	if offset != "" || r.o.Zone == nil {
+		return local + offset
+	}
+	t := time.Date(day.Year, time.Month(day.Month), day.Day, c.Hour, c.Minute, c.Second, 0, r.o.Zone)
+	if !certain(t, c) {
+		r.problem(ruleTimeShift, fmt.Sprintf("%s in %s does not exist or comes twice", local, r.o.Zone), "")
+		return local
+	}
+	return local + t.Format("Z07:00")
+}
+
+// certain reports whether the local time names exactly one instant.
+func certain(t time.Time, c Clock) bool {
+	if t.Hour() != c.Hour || t.Minute() != c.Minute {
+		return false
+	}
+	_, now := t.Zone()
+	for _, h := range []time.Duration{-3 * time.Hour, 3 * time.Hour} {
+		_, then := t.Add(h).Zone()
+		if then == now {
+			continue
+		}
+		other := t.Add(time.Duration(now-then) * time.Second)
+		if _, o := other.Zone(); o == then {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,141 @@
+package quantity
+
+import (
+	"errors"
+	"math"
+	"math/big"
+	"math/rand"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"spadefoot/pipeline/record"
+)
+
+func TestIn(t *testing.T) {
+	for _, c := range []struct {
+		text, unit string
+		value      float64
+		decimals   int
+		want       string
+	}{
+		{"71 mm", "mm", 71, 0, "71"},
+		{"71.0 mm", "mm", 71, 1, "71.0"},
+		{"7.1 cm", "mm", 71, 0, "71"},
+		{"7.10 cm", "mm", 71, 1, "71.0"},
+		{"2.8 in", "mm", 71, 0, "71"},      // step 2.54 mm, nearest power 1 mm
+		{"2.80 in", "mm", 71.1, 1, "71.1"}, // 71.12; step 0.254 mm
+		{"3 5/16 in", "mm", 84, 0, "84"},   // 84.1375; step 1.5875 mm
+		{`1'11"`, "cm", 58, 0, "58"},       // 58.42; step 2.54 cm, nearest power 1 cm
+		{"0.5 oz", "g", 14, 0, "14"},       // 14.17; step 2.83 g
+		{"1 oz", "g", 30, -1, "30"},        // 28.35; step 28.3 g, nearest power 10 g
+		{"1 lb", "g", 0, -3, "0"},          // step 453.6 g: nearest power 1000 g
+		{"1.0 lb", "g", 500, -2, "500"},    // step 45.4 g: nearest power 100 g
+		{"33 g", "kg", 0.033, 3, "0.033"},
+		{"212 [degF]", "Cel", 100, 0, "100"},
+		{"98.6 °F", "Cel", 37, 1, "37.0"},
+		{"-40 °F", "Cel", -40, 0, "-40"},
+		{"0 °C", "K", 273, 0, "273"},
+		{"0.00 °C", "K", 273.15, 2, "273.15"},
+		{"90 min", "h", 1.5, 2, "1.50"},
+		{"<0.5 in", "mm", 13, 0, "13"},
+		{"40-42 mm", "cm", 4.1, 1, "4.0-4.2"},
+		{"3/4 in", "[in_i]", 0.75, 2, "0.75"},
+	} {
+		o := Options{}
+		if c.text == "212 [degF]" {
+			c.text, o.Unit = "212", "[degF]"
+		}
+		value, decimals, text, err := Parse(c.text, o).In(c.unit)
+		if err != nil || value != c.value || decimals != c.decimals || text != c.want {
+			t.Errorf("%s in %s: %v %d %q %v, want %v %d %q", c.text, c.unit, value, decimals, text, err, c.value, c.decimals, c.want)
+		}
+	}
+}
+
+func TestInErrors(t *testing.T) {
+	if _, _, _, err := Parse("n/a", Options{}).In("mm"); !errors.Is(err, ErrNoNumber) {
+		t.Error(err)
+	}
+	if _, _, _, err := Parse("frog", Options{}).In("mm"); !errors.Is(err, ErrNoNumber) {
+		t.Error(err)
+	}
+	var u *UnitError
+	if _, _, _, err := Parse("5 g", Options{}).In("mm"); !errors.As(err, &u) || u.From != "g" || u.To != "mm" {
+		t.Error(err)
+	}
+}
+
+func TestReading(t *testing.T) {
+	r, err := Parse("2.8 ± 0.1 in (wet)", Options{}).Reading("mm", "2.8 ± 0.1 in (wet)")
+	want := record.Reading{
+		State: record.Measured, Number: 71, Low: 69, High: 74, Decimals: 0, Text: "71",
+		Unit: "mm", WrittenUnit: "[in_i]", Verbatim: "2.8 ± 0.1 in (wet)", Remark: "wet",
+	}
+	if d := cmp.Diff(want, r); err != nil || d != "" {
+		t.Error(err, d)
+	}
+	r, err = Parse("escaped", Options{Unit: "mm"}).Reading("mm", "escaped")
+	if err != nil || r.State != record.Missing || r.Text != "" || r.Remark != "escaped" {
+		t.Errorf("%+v %v", r, err)
+	}
+}
+
+// A number is never published with a finer place than the nearest power of ten
+// to the step it was written with, and never moved by more than half of that.
+func TestConvertKeepsPrecision(t *testing.T) {
+	rng := rand.New(rand.NewSource(1))
+	lengths := []string{"mm", "cm", "m", "[in_i]", "[ft_i]", "um"}
+	for range 3000 {
+		q := Quantity{Unit: lengths[rng.Intn(len(lengths))], Decimals: rng.Intn(4)}
+		q.Step = math.Pow10(-q.Decimals)
+		q.Number = tidy(rng.Float64()*500, q.Decimals)
+		to := lengths[rng.Intn(len(lengths))]
+		c, err := q.Convert(to)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, _ := Factor(q.Unit, to)
+		exact, _ := new(big.Rat).Mul(f, exact(q.Number, q.Decimals, false)).Float64()
+		place := math.Pow10(-c.Decimals)
+		if d := math.Abs(c.Number - exact); d > place/2*(1+1e-9) {
+			t.Fatalf("%s to %s: %v moved by %v", q, to, c.Number, d)
+		}
+		if r := place / c.Step; r < 1/3.17 || r > 3.17 {
+			t.Fatalf("%s to %s: place %v for step %v", q, to, place, c.Step)
+		}
+	}
+}
+
+// What String writes is read back the same.
+func TestRoundTrip(t *testing.T) {
+	rng := rand.New(rand.NewSource(2))
+	var codes []string
+	for c, u := range units().codes {
+		if u.display != "" {
+			codes = append(codes, c)
+		}
+	}
+	slices.Sort(codes)
+	states := []record.State{record.Measured, record.Doubtful, record.Below, record.Above, record.Interval}
+	for range 5000 {
+		q := Quantity{State: states[rng.Intn(len(states))], Decimals: rng.Intn(4), UnitWritten: true, Unit: codes[rng.Intn(len(codes))]}
+		q.Step = math.Pow10(-q.Decimals)
+		q.Number = tidy(rng.Float64()*300, q.Decimals)
+		switch {
+		case q.State == record.Interval:
+			q.Low, q.High = q.Number, tidy(q.Number+rng.Float64()*10, q.Decimals)
+			q.Number = tidy((q.Low+q.High)/2, q.Decimals+1)
+		case q.State == record.Measured && rng.Intn(3) == 0:
+			q.Half = 0.5
+			d := max(q.Decimals, 1)
+			q.Low, q.High = tidy(q.Number-q.Half, d), tidy(q.Number+q.Half, d)
+		}
+		got := Parse(q.String(), Options{Decimal: '.'})
+		if d := cmp.Diff(q, got, cmpopts.IgnoreUnexported(Quantity{}), cmpopts.IgnoreFields(Quantity{}, "Problems")); d != "" {
+			t.Fatalf("%q:\n%s", q.String(), d)
+		}
+	}
+}

@@ -1,0 +1,162 @@
+package quantity
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"sync"
+
+	"spadefoot/mappings"
+)
+
+// LostDigits reports whether text is a whole number that a spreadsheet put
+// into scientific notation with fewer digits than it had: "9.85E+14". Typed
+// labels such as "1E5" have no plus sign and are left alone.
+func LostDigits(text string) bool {
+	s := strings.ToUpper(clean(text))
+	mantissa, exp, ok := strings.Cut(s, "E+")
+	if !ok || len(exp) < 2 || len(exp) > 3 {
+		return false
+	}
+	e, err := strconv.Atoi(exp)
+	if err != nil || exp[0] == '-' || exp[0] == '+' {
+		return false
+	}
+	whole, frac, _ := strings.Cut(strings.Replace(mantissa, ",", ".", 1), ".")
+	whole = strings.TrimPrefix(whole, "-")
+	return len(whole) == 1 && isDigits(whole) && (frac == "" || isDigits(frac)) && e > len(frac)
+}
+
+func isDigits(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if !isDigit(rune(s[i])) {
+			return false
+		}
+	}
+	return s != ""
+}
+
+// isFault reports whether s is one of the error values of spreadsheets.
+func isFault(s string) bool {
+	return len(s) > 2 && s[0] == '#' && (s[len(s)-1] == '!' || s[len(s)-1] == '?') ||
+		strings.EqualFold(s, "#N/A N/A") || strings.HasPrefix(s, "Err:5")
+}
+
+// mendLetters puts digits for the letters O, o, l, I and | where everything
+// else is a numeral. It gives "" if there is no such letter or another one
+// among the characters before the unit.
+func mendLetters(s string) string {
+	var b strings.Builder
+	letters, digits, end := 0, 0, len(s)
+	for i := 0; i < len(s); i++ {
+		c := s[i]
+		switch {
+		case isDigit(rune(c)):
+			digits++
+		case c == 'O' || c == 'o' || c == 'l' || c == 'I' || c == '|':
+			letters++
+			c = map[byte]byte{'O': '0', 'o': '0', 'l': '1', 'I': '1', '|': '1'}[c]
+		case c == '.' || c == ',' || c == '-' && i == 0:
+		default:
+			end = i
+		}
+		if end == i {
+			break
+		}
+		b.WriteByte(c)
+	}
+	rest := strings.TrimSpace(s[end:])
+	if letters == 0 || digits == 0 && letters < 2 || rest != "" && units().find(rest) == nil {
+		return ""
+	}
+	if _, left, ok := scanNumber(b.String(), 0); !ok || left != "" {
+		return ""
+	}
+	if units().find(strings.TrimLeft(s, "0123456789.,- ")) != nil {
+		return "" // "12 l" is twelve litres
+	}
+	return b.String() + s[end:]
+}
+
+type monthRow struct {
+	Month    int    `csv:"month"`
+	Language string `csv:"language"`
+	Names    string `csv:"names"`
+}
+
+var loadMonths = sync.OnceValues(func() (map[string]int, error) {
+	m := map[string]int{}
+	rows, err := mappings.Table[monthRow]("months.csv")
+	for _, r := range rows {
+		for _, n := range split(r.Names) {
+			m[fold(n)] = r.Month
+		}
+	}
+	return m, err
+})
+
+// becameDate reports whether s is a date as a spreadsheet shows a number that
+// it took for one, and gives the numbers that may have been typed: "12-May"
+// may have been 12.5 or 5.12, "May-45" 5.45.
+func becameDate(s string) (suggestion string, ok bool) {
+	s, _, _ = strings.Cut(s, "T")
+	if d, t, found := strings.Cut(s, " "); found && strings.Contains(t, ":") {
+		s = d
+	}
+	parts := strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune("-/. ", r) })
+	months, _ := loadMonths()
+	switch len(parts) {
+	case 2:
+		if m := months[fold(parts[1])]; m > 0 && isDigits(parts[0]) && len(parts[0]) <= 2 {
+			return typed(parts[0], m), true
+		}
+		if m := months[fold(parts[0])]; m > 0 && isDigits(parts[1]) {
+			return fmt.Sprintf("%d.%s", m, parts[1][max(0, len(parts[1])-2):]), true
+		}
+	case 3:
+		return threeParts(parts, months, strings.ContainsAny(s, "-/"))
+	}
+	return "", false
+}
+
+func threeParts(p []string, months map[string]int, joined bool) (string, bool) {
+	if m := months[fold(p[1])]; m > 0 && isDigits(p[0]) && isDigits(p[2]) {
+		return typed(p[0], m), true
+	}
+	if m := months[fold(p[0])]; m > 0 && isDigits(strings.TrimSuffix(p[1], ",")) && isDigits(p[2]) {
+		return typed(strings.TrimSuffix(p[1], ","), m), true
+	}
+	if !isDigits(p[0]) || !isDigits(p[1]) || !isDigits(p[2]) {
+		return "", false
+	}
+	year, day := 0, ""
+	switch {
+	case len(p[0]) == 4 && len(p[1]) <= 2 && len(p[2]) <= 2:
+		year, day = 0, p[2]
+	case len(p[2]) == 4 && len(p[0]) <= 2 && len(p[1]) <= 2:
+		year, day = 2, p[0]
+	case joined && len(p[0]) <= 2 && len(p[1]) <= 2 && len(p[2]) == 2:
+		year, day = 2, p[0]
+	default:
+		return "", false
+	}
+	m, _ := strconv.Atoi(p[1])
+	d, _ := strconv.Atoi(day)
+	if m < 1 || d < 1 || m > 31 || d > 31 || m > 12 && d > 12 {
+		return "", false
+	}
+	s := typed(day, m)
+	if d == 1 && len(p[year]) == 4 {
+		s += fmt.Sprintf(" or %d.%s", m, p[year][2:])
+	}
+	return s, true
+}
+
+// typed gives both orders in which day and month may have been typed.
+func typed(day string, month int) string {
+	d, _ := strconv.Atoi(day)
+	if d == month {
+		return fmt.Sprintf("%d.%d", d, month)
+	}
+	return fmt.Sprintf("%d.%d or %d.%d", d, month, month, d)
+}

@@ -1,0 +1,79 @@
+package quantity
+
+// Evidence counts what the numerals of one column say about its decimal mark.
+// The zero value is ready. Merge of two halves equals adding every cell to one.
+type Evidence struct {
+	Point, Comma   int // numerals that can only be read with this decimal mark
+	PointOrGroup   int // "1.234": a decimal point or a group
+	CommaOrGroup   int // "1,234": a decimal comma or a group
+	PointsAreGroup int // "1.234.567"
+	CommasAreGroup int // "1,234,567"
+}
+
+// Add takes one cell into account. Cells without a numeral change nothing.
+func (e *Evidence) Add(text string) {
+	s := clean(text)
+	for i := 0; i < len(s); {
+		if !isDigit(rune(s[i])) && !(i+1 < len(s) && (s[i] == '.' || s[i] == ',') && isDigit(rune(s[i+1]))) {
+			i++
+			continue
+		}
+		run := digitRun(s[i:])
+		if run == "" {
+			i++
+			continue
+		}
+		e.count(run)
+		i += len(run)
+	}
+}
+
+func (e *Evidence) count(run string) {
+	_, _, m := readMarks(run, 0)
+	switch {
+	case m.bad:
+	case m.certain && m.decimal == '.':
+		e.Point++
+	case m.certain && m.decimal == ',':
+		e.Comma++
+	case m.certain && m.group == '.':
+		e.PointsAreGroup++
+	case m.certain && m.group == ',':
+		e.CommasAreGroup++
+	case m.unclear:
+		e.CommaOrGroup++
+	case m.decimal == '.':
+		e.PointOrGroup++
+	}
+}
+
+// Merge adds the counts of another part of the column.
+func (e *Evidence) Merge(o Evidence) {
+	e.Point += o.Point
+	e.Comma += o.Comma
+	e.PointOrGroup += o.PointOrGroup
+	e.CommaOrGroup += o.CommaOrGroup
+	e.PointsAreGroup += o.PointsAreGroup
+	e.CommasAreGroup += o.CommasAreGroup
+}
+
+// Decimal gives the column's decimal mark, '.' or ',', or 0 if nothing speaks
+// for either. ambiguous is true if cells remain that the column does not
+// decide: it holds both marks and numerals such as 1,234, or nothing but
+// those. Numerals that can only be read one way are read that way whatever the
+// mark of the column.
+func (e Evidence) Decimal() (mark byte, ambiguous bool) {
+	point, comma := e.Point+e.CommasAreGroup, e.Comma+e.PointsAreGroup
+	open := e.PointOrGroup + e.CommaOrGroup
+	switch {
+	case point > 0 && comma == 0:
+		return '.', false
+	case comma > 0 && point == 0:
+		return ',', false
+	case point > 0 && comma > 0:
+		return 0, open > 0
+	case e.PointOrGroup > 0 && e.CommaOrGroup == 0:
+		return '.', true
+	}
+	return 0, open > 0
+}

@@ -1,0 +1,149 @@
+package quantity
+
+import (
+	"fmt"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Parse reads one cell. It never fails: what is not understood comes back
+// Unread with a problem that says why and, where one is likely, what it was.
+func Parse(text string, o Options) Quantity {
+	s := clean(text)
+	if q, done := whole(s, text); done {
+		return q
+	}
+	p := parser{o: o, s: s}
+	q := p.statement()
+	return finish(q, s, o)
+}
+
+// whole settles cells that are not to be taken apart: missing values, faults
+// of spreadsheets, numbers that became dates or lost digits.
+func whole(s, text string) (Quantity, bool) {
+	if plainNumeral(s) {
+		return Quantity{}, false
+	}
+	q := Quantity{State: record.Missing}
+	switch kind, remark := missingKind(s); kind {
+	case "":
+	case "doubt":
+		q.problem(ruleQuestion, "a question mark stands in place of a number", "")
+		return q, true
+	default:
+		q.Remark = remark
+		return q, true
+	}
+	if isFault(s) {
+		q.unread(ruleFault, "the cell holds the spreadsheet error "+s, "")
+		return q, true
+	}
+	if LostDigits(s) && longExponent(s) {
+		q.unread(ruleDigits, s+" has lost the last digits of a longer number", "")
+		return q, true
+	}
+	if typed, ok := becameDate(s); ok {
+		q.unread(ruleDate, s+" is a date where a number should be", typed)
+		return q, true
+	}
+	return q, false
+}
+
+// plainNumeral reports whether s is digits with at most one point: the usual
+// cell, for which nothing else need be looked up.
+func plainNumeral(s string) bool {
+	points := 0
+	for i := 0; i < len(s); i++ {
+		if s[i] == '.' {
+			points++
+		} else if !isDigit(rune(s[i])) {
+			return false
+		}
+	}
+	return s != "" && points <= 1 && s != "."
+}
+
+// longExponent reports whether a numeral is beyond what a spreadsheet shows in
+// full (11 digits), so that it was a number typed long and not 1.5E+03.
+func longExponent(s string) bool {
+	_, exp, _ := strings.Cut(strings.ToUpper(s), "E+")
+	return exp >= "10" && len(exp) >= 2
+}
+
+// finish applies what the column says and looks the result over.
+func finish(q Quantity, s string, o Options) Quantity {
+	for p := &q; p != nil; p = p.Second {
+		if p.State == record.Unread {
+			q.State = record.Unread
+		}
+	}
+	if q.State == record.Unread {
+		if len(q.Problems) == 0 {
+			q.problem(ruleUnread, fmt.Sprintf("%q cannot be read as a number", s), "")
+		}
+		return q
+	}
+	if q.State == record.Measured && !q.UnitWritten && q.Second == nil {
+		switch {
+		case missing().sentinels[q.Number]:
+			return missingNumber(q, ruleSentinel, s+" stands for nothing taken")
+		case q.Number == 0 && o.ZeroMissing:
+			return missingNumber(q, ruleZero, "zero means nothing taken in this column")
+		}
+	}
+	for p := &q; p != nil; p = p.Second {
+		if p.Unit == "" {
+			p.Unit = o.Unit
+		}
+	}
+	q.judge(s, o)
+	return q
+}
+
+func missingNumber(q Quantity, rule, reason string) Quantity {
+	m := Quantity{State: record.Missing, Remark: q.Remark, Problems: q.Problems}
+	m.problem(rule, reason, "")
+	return m
+}
+
+// judge adds the problems that need the whole cell.
+func (q *Quantity) judge(s string, o Options) {
+	if q.Second != nil {
+		q.problem(ruleTwo, fmt.Sprintf("%q holds more than one measurement", s), "")
+	}
+	if o.Want != "" && q.Unit != "" {
+		if d := Dimension(q.Unit); d != o.Want {
+			q.unread(ruleDimension, fmt.Sprintf("%s is a unit of %s, not of %s",
+				Display(q.Unit), dimensionName(d), dimensionName(o.Want)), elForOne(s))
+			return
+		}
+	}
+	if q.Unit == "" && o.Want != "" && o.Want != "1" {
+		q.problem(ruleNoUnit, "no unit is written and none is known for the column", "")
+	}
+	if q.doubted {
+		q.problem(ruleDoubted, fmt.Sprintf("%q is marked as doubtful or approximate", s), "")
+	}
+	if q.Remark != "" {
+		q.problem(ruleNote, fmt.Sprintf("%q was moved to the remarks", q.Remark), "")
+	}
+}
+
+// elForOne suggests a one for the l of "12l" where litres make no sense.
+func elForOne(s string) string {
+	if n := len(s) - 1; n > 0 && s[n] == 'l' && isDigit(rune(s[n-1])) {
+		return s[:n] + "1"
+	}
+	return ""
+}
+
+func dimensionName(d string) string {
+	switch d {
+	case "1":
+		return "a ratio"
+	case "":
+		return "an unknown kind"
+	}
+	return d
+}

@@ -1,0 +1,96 @@
+package quantity
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	edlib "github.com/hbollon/go-edlib"
+)
+
+// longestUnit bounds how far a unit may reach, in bytes.
+const longestUnit = 32
+
+// unit reads the longest unit that s starts with. Nothing is taken if there is
+// none.
+func (p *parser) unit(q *Quantity) {
+	s := strings.TrimLeft(p.s, " \u00a0")
+	if s == "" {
+		return
+	}
+	if s[0] == '(' || s[0] == '[' {
+		if end := strings.IndexAny(s, ")]"); end > 0 {
+			if u := units().find(s[1:end]); u != nil {
+				q.Unit, q.UnitWritten, p.s = u.code, true, s[end+1:]
+				return
+			}
+		}
+	}
+	for end := unitReach(s); end > 0; end-- {
+		if !wordEnd(s, end) {
+			continue
+		}
+		if u := units().find(s[:end]); u != nil {
+			q.Unit, q.UnitWritten, p.s = u.code, true, s[end:]
+			return
+		}
+	}
+}
+
+// unitReach gives how many bytes at the start of s a unit can take at most.
+func unitReach(s string) int {
+	for i, r := range s {
+		if i > longestUnit || strings.ContainsRune("(){}?;,±+<>=~*", r) ||
+			isDigit(r) && (i == 0 || s[i-1] == ' ') {
+			return i
+		}
+	}
+	return len(s)
+}
+
+// wordEnd reports whether a word or mark ends after n bytes of s.
+func wordEnd(s string, n int) bool {
+	if n < len(s) && !utf8.RuneStart(s[n]) {
+		return false
+	}
+	last, _ := utf8.DecodeLastRuneInString(s[:n])
+	next, _ := utf8.DecodeRuneInString(s[n:])
+	return last != ' ' && !(unicode.IsLetter(last) && unicode.IsLetter(next)) &&
+		!(isDigit(last) && (isDigit(next) || next == '.' || next == ','))
+}
+
+func allLetters(s string) bool {
+	for _, r := range s {
+		if !unicode.IsLetter(r) {
+			return false
+		}
+	}
+	return s != ""
+}
+
+// nearUnit gives the unit whose name is one slip of the pen away from s, or
+// two for names of eight letters and more. Words under three letters are too
+// near to everything.
+func nearUnit(s string) string {
+	k := fold(s)
+	n := utf8.RuneCountInString(k)
+	if n < 3 || n > 20 {
+		return ""
+	}
+	best, found := 3, ""
+	for _, name := range units().spelled {
+		m := utf8.RuneCountInString(name)
+		if m < 2 || m > n+2 || n > m+2 {
+			continue
+		}
+		d := edlib.OSADamerauLevenshteinDistance(k, name)
+		limit := 1
+		if m >= 8 {
+			limit = 2
+		}
+		if d <= limit && d < best {
+			best, found = d, units().names[name].display
+		}
+	}
+	return found
+}
