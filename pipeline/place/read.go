@@ -1,0 +1,235 @@
+package place
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Parse reads latitude and longitude from two cells. Two empty cells give an
+// empty point without problems; one empty cell is half a pair and a problem.
+func Parse(lat, lon string, o Options) Point {
+	lat, lon = strings.TrimSpace(lat), strings.TrimSpace(lon)
+	switch {
+	case lat == "" && lon == "":
+		return Point{}
+	case lat == "" || lon == "":
+		return parseHalf(lat, lon, o)
+	case gridNumbers(lat, lon, o):
+		return checkSystem(ParseUTM(lon, lat, "", o), o)
+	case zoneless(lat, lon):
+		var p Point
+		p.problem("coordinates-zone", record.Error, fmt.Sprintf(
+			"%s, %s looks like UTM without its zone, or like degrees that lost their decimal points", lat, lon), "")
+		return p
+	}
+	var p Point
+	a, okLat := p.cell(lat, "latitude")
+	b, okLon := p.cell(lon, "longitude")
+	if !okLat || !okLon {
+		return p
+	}
+	return p.fromAngles(reading{a, b}, o, false)
+}
+
+// cell reads one angle. A comma between digits is a decimal comma there.
+func (p *Point) cell(text, name string) (angle, bool) {
+	tokens, err := scan(text, true)
+	if err == nil {
+		var a angle
+		if a, err = compose(trimSeparators(tokens)); err == nil {
+			return a, true
+		}
+	}
+	p.problem("coordinates-unread", record.Error, fmt.Sprintf("%s %q is not read: %v", name, text, err), "")
+	return angle{}, false
+}
+
+// parseHalf handles a pair of which one cell is empty: the other may hold both.
+func parseHalf(lat, lon string, o Options) Point {
+	name, missing := "latitude", "longitude"
+	if lat == "" {
+		name, missing = missing, name
+	}
+	if p := ParsePair(lat+lon, o); p.Known() {
+		p.remark("both coordinates stand in the cell of the " + name)
+		return p
+	}
+	var p Point
+	p.problem("coordinates-half", record.Error, fmt.Sprintf("%s %q is written without a %s", name, lat+lon, missing), "")
+	return p
+}
+
+// gridNumbers reports whether two cells hold UTM metres.
+func gridNumbers(lat, lon string, o Options) bool {
+	n, err1 := readMetres(lat, 'N')
+	e, err2 := readMetres(lon, 'E')
+	if err1 != nil || err2 != nil || n.value < 1000 && e.value < 1000 {
+		return false
+	}
+	if readSystem(o.System) == UTMSystem || strings.TrimSpace(o.Zone) != "" {
+		return true
+	}
+	t, err := loadDatums()
+	if err != nil {
+		return false
+	}
+	ref, _ := t.resolve(o.Datum)
+	return ref.zone != ""
+}
+
+// zoneless reports whether two cells look like UTM metres with no zone known:
+// a northing of seven digits and an easting of six.
+func zoneless(lat, lon string) bool {
+	n, err1 := readMetres(lat, 'N')
+	e, err2 := readMetres(lon, 'E')
+	return err1 == nil && err2 == nil && n.value >= 1_000_000 && n.value <= falseNorth && e.value >= 100_000 && e.value < 1_000_000
+}
+
+// ParsePair reads both coordinates from one text: degrees in any writing, UTM
+// with its zone, or a grid reference. A datum behind the numbers ("NAD27") and
+// an accuracy ("±5 m") are taken from the text where the options have none.
+func ParsePair(text string, o Options) Point {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return Point{}
+	}
+	body, o := takeAccuracy(text, o)
+	body, o = takeDatum(body, o)
+	switch {
+	case isMGRS(body, o):
+		return checkSystem(parseMGRS(body, o), o)
+	case looksUTM(body, o):
+		return checkSystem(parseUTMText(body, o), o)
+	}
+	var p Point
+	r, err := splitPair(body)
+	var two ambiguity
+	switch {
+	case errors.Is(err, errLone):
+		p.problem("coordinates-half", record.Error, fmt.Sprintf("%q holds one coordinate of two", text), "")
+		return p
+	case errors.As(err, &two):
+		p.problem("coordinates-ambiguous", record.Error, fmt.Sprintf("%q is not read: %v", text, err), "")
+		return p
+	case utmPattern.MatchString(body) && (err != nil || !r.possible()):
+		p.problem("coordinates-zone", record.Error, fmt.Sprintf("%q looks like UTM, but no zone is given", text), "")
+		return p
+	case err != nil:
+		p.problem("coordinates-unread", record.Error, fmt.Sprintf("%q is not read: %v", text, err), "")
+		return p
+	}
+	return p.fromAngles(r, o, true)
+}
+
+// fromAngles turns two angles in the order written into a place. inPair says
+// that they stood in one text, where the order is not given by the cells.
+func (p *Point) fromAngles(r reading, o Options, inPair bool) Point {
+	lat, lon, ok := p.assign(r, o, inPair)
+	if !ok || !p.checkRange(lat, lon) {
+		return *p
+	}
+	if !lon.settleO(o, lat.west || lon.west, lat.east || lon.east) {
+		p.problem("coordinates-hemisphere", record.Error, fmt.Sprintf(
+			"the letter O is west in some languages (oeste, ouest) and east in others (Ost, oost): %.5g° west or east", math.Abs(lon.value)),
+			"write W or E")
+		return *p
+	}
+	p.checkHemispheres(lat, lon)
+	p.System = [...]string{"", DecimalDegrees, DecimalMinutes, MinutesSeconds}[max(lat.parts, lon.parts)]
+	if q := checkSystem(Point{System: p.System}, o); len(q.Problems) > 0 {
+		p.Problems = append(p.Problems, q.Problems...)
+		return *p
+	}
+	ref, t, ok := p.reference(&o)
+	if !ok {
+		return *p
+	}
+	p.finish(axis{lat.value, lat.step}, axis{lon.value, lon.step}, o.lastPlace(), ref, t, o)
+	return *p
+}
+
+// assign decides which angle is the latitude.
+func (p *Point) assign(r reading, o Options, inPair bool) (lat, lon angle, ok bool) {
+	lat, lon = r.first, r.second
+	switch r.axes() {
+	case clash:
+		p.problem("coordinates-hemisphere", record.Error, fmt.Sprintf(
+			"both coordinates are %s by their letters", map[byte]string{'N': "latitudes", 'E': "longitudes"}[lat.axis]), "")
+		return lat, lon, false
+	case told:
+		if lat.axis == 'E' || lon.axis == 'N' {
+			lat, lon = lon, lat
+			if !inPair {
+				p.problem("coordinates-order", record.Note, "the letters say that latitude and longitude stand in each other's cell: read by the letters", "")
+			}
+		}
+	default:
+		if !inPair {
+			break
+		}
+		swap := o.Order == "lonlat"
+		if o.Order == "" && math.Abs(lat.value) > 90 && math.Abs(lon.value) <= 90 {
+			swap = true
+			p.problem("coordinates-order", record.Note, "the first number is beyond 90 degrees: read as the longitude", "")
+		} else if o.Order == "" {
+			p.remark("latitude taken as written first")
+		}
+		if swap {
+			lat, lon = lon, lat
+		}
+	}
+	return lat, lon, true
+}
+
+// checkRange reports angles that no place has.
+func (p *Point) checkRange(lat, lon angle) bool {
+	ok := true
+	for i, a := range []angle{lat, lon} {
+		if a.invalid != nil {
+			reason, suggestion := a.invalid.Error(), ""
+			if likely := a.undamaged(i == 1); len(likely) > 0 {
+				reason += "; it may have been " + strings.Join(likely, " or ")
+				if len(likely) == 1 {
+					suggestion = likely[0]
+				}
+			}
+			p.problem("coordinates-range", record.Error, reason, suggestion)
+			ok = false
+		}
+	}
+	if !ok {
+		return false
+	}
+	if math.Abs(lat.value) > 90 {
+		suggestion := ""
+		if math.Abs(lon.value) <= 90 && lat.letter == 0 && lon.letter == 0 {
+			suggestion = reading{lon, lat}.String()
+		}
+		p.problem("coordinates-range", record.Error, fmt.Sprintf(
+			"latitude %s: latitudes end at 90", decimal(lat.value, axis{step: lat.step}.places())), suggestion)
+		return false
+	}
+	return true
+}
+
+// checkHemispheres reports letters that are missing.
+func (p *Point) checkHemispheres(lat, lon angle) {
+	bare := func(a angle) bool { return a.letter == 0 && !a.signed && a.value != 0 }
+	switch {
+	case bare(lat) && lon.letter != 0:
+		p.problem("coordinates-hemisphere", record.Warning, "the longitude has a compass letter, the latitude has none: read as north", "")
+	case bare(lon) && lat.letter != 0:
+		p.problem("coordinates-hemisphere", record.Warning, "the latitude has a compass letter, the longitude has none: read as east", "")
+	case bare(lat) && bare(lon) && max(lat.parts, lon.parts) > 1:
+		p.problem("coordinates-hemisphere", record.Note, "neither compass letters nor signs are written: read as north and east", "")
+	}
+	for _, a := range []angle{lat, lon} {
+		if a.signed && a.letter != 0 && a.value < 0 {
+			p.remark(fmt.Sprintf("the minus sign and the letter %c are read as one", a.letter))
+		}
+	}
+}

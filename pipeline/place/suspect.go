@@ -1,0 +1,156 @@
+package place
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Surroundings is what is known of where a point should be.
+type Surroundings struct {
+	Region  Region
+	Inside  func(lat, lon float64) bool // whether a place is in the stated country; nil if unknown
+	Country string                      // its name, for the reason
+}
+
+func (s Surroundings) holds(p LatLon) bool {
+	return s.Region.holds(p) && (s.Inside == nil || s.Inside(p.Latitude, p.Longitude))
+}
+
+// slip is one way in which coordinates go wrong, and the places that undoing
+// it would give.
+type slip struct {
+	rule, reason string
+	places       []LatLon
+}
+
+// Suspects compares a point with the survey's other places and the stated
+// country. A point that lies where it should gives nothing. Otherwise each
+// usual slip is undone in turn: latitude and longitude swapped, a lost sign, a
+// degree too many or too few, two digits changed over, a neighbouring UTM zone.
+// If one slip alone brings the point back, and to one place, that place is the
+// suggestion; else the reason says which slips would.
+func Suspects(p Point, s Surroundings) []record.Problem {
+	here := LatLon{p.Latitude, p.Longitude}
+	if !p.Known() || s.holds(here) {
+		return nil
+	}
+	rule, reason := "position-outside", "outside "+s.Country
+	if s.Country == "" {
+		reason = "outside the stated country"
+	}
+	if !s.Region.holds(here) {
+		rule = "position-far"
+		reason = fmt.Sprintf("%.0f km from the middle of the survey's %d places (limit %.0f km)",
+			s.Region.distance(here)/1000, s.Region.Places, s.Region.Limit/1000)
+	}
+	reason = p.LatText + ", " + p.LonText + " is " + reason
+	back := s.undone(slips(p))
+	if len(back) == 0 {
+		back = s.undone(doubleSlips(p))
+	}
+	if len(back) != 1 {
+		for i, b := range back {
+			reason += [...]string{"; it would fit with ", " or with "}[min(i, 1)] + b.reason
+		}
+		return []record.Problem{{Rule: rule, Level: record.Warning, Reason: reason}}
+	}
+	found := record.Problem{Rule: back[0].rule, Level: record.Warning, Reason: reason + "; it fits with " + back[0].reason}
+	if len(back[0].places) == 1 {
+		found.Suggestion = p.write(back[0].places[0])
+	} else {
+		var all []string
+		for _, place := range back[0].places {
+			all = append(all, p.write(place))
+		}
+		found.Reason += ": " + strings.Join(all, " or ")
+	}
+	return []record.Problem{found}
+}
+
+// undone keeps the slips, and of each the places, that bring the point back.
+func (s Surroundings) undone(all []slip) []slip {
+	var back []slip
+	for _, one := range all {
+		var fit []LatLon
+		for _, place := range one.places {
+			if math.Abs(place.Latitude) <= 90 && math.Abs(place.Longitude) <= 180 && s.holds(place) && !slices.Contains(fit, place) {
+				fit = append(fit, place)
+			}
+		}
+		if len(fit) > 0 {
+			back = append(back, slip{one.rule, one.reason, fit})
+		}
+	}
+	return back
+}
+
+// slips gives the usual slips undone.
+func slips(p Point) []slip {
+	lat, lon := p.Latitude, p.Longitude
+	all := []slip{
+		{"position-swapped", "latitude and longitude changed over", []LatLon{{lon, lat}}},
+		{"position-sign", "the other sign (hemisphere)", []LatLon{{-lat, lon}, {lat, -lon}, {-lat, -lon}}},
+		{"position-degree", "one degree more or less", []LatLon{{lat + 1, lon}, {lat - 1, lon}, {lat, lon + 1}, {lat, lon - 1}}},
+	}
+	var digits []LatLon
+	for _, v := range transposed(p.LatText) {
+		digits = append(digits, LatLon{v, lon})
+	}
+	for _, v := range transposed(p.LonText) {
+		digits = append(digits, LatLon{lat, v})
+	}
+	all = append(all, slip{"position-digits", "two digits changed over", digits})
+	if p.System == UTMSystem || p.System == MGRSSystem {
+		// the same easting and northing in the next zone lie exactly 6 degrees on
+		all = append(all, slip{"position-zone", "a neighbouring UTM zone", []LatLon{{lat, wrap(lon + 6)}, {lat, wrap(lon - 6)}}})
+	}
+	return all
+}
+
+// doubleSlips are tried where no single slip explains the place.
+func doubleSlips(p Point) []slip {
+	lat, lon := p.Latitude, p.Longitude
+	return []slip{{"position-swapped", "latitude and longitude changed over and a sign lost", []LatLon{{-lon, lat}, {lon, -lat}, {-lon, -lat}}}}
+}
+
+// transposed gives the numbers that a decimal text becomes when two
+// neighbouring digits change places.
+func transposed(text string) []float64 {
+	var out []float64
+	b := []byte(text)
+	for i := range b {
+		j := i + 1
+		if j < len(b) && b[j] == '.' {
+			j++
+		}
+		if j >= len(b) || !isDigit(rune(b[i])) || !isDigit(rune(b[j])) || b[i] == b[j] {
+			continue
+		}
+		b[i], b[j] = b[j], b[i]
+		if v, err := strconv.ParseFloat(string(b), 64); err == nil {
+			out = append(out, v)
+		}
+		b[i], b[j] = b[j], b[i]
+	}
+	return out
+}
+
+// write gives a suggested place with as many digits as the point has.
+func (p Point) write(at LatLon) string {
+	places := func(text string) int {
+		if i := strings.IndexByte(text, '.'); i >= 0 {
+			return len(text) - i - 1
+		}
+		return 0
+	}
+	lat, lon := places(p.LatText), places(p.LonText)
+	if math.Abs(at.Latitude) == math.Abs(p.Longitude) { // changed over, digits and all
+		lat, lon = lon, lat
+	}
+	return decimal(at.Latitude, lat) + ", " + decimal(at.Longitude, lon)
+}

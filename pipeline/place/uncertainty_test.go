@@ -1,0 +1,66 @@
+package place
+
+import (
+	"math"
+	"testing"
+)
+
+// One degree at the equator is 110 574 m north and 111 319 m east on WGS 84
+// (from memory). Whole last places along the diagonal give the figures printed
+// for precision in Georeferencing Best Practices: 156 904 m for one degree at
+// the equator (from memory; on its sphere-like radii, hence the tolerance).
+func TestLastPlaceError(t *testing.T) {
+	tests := []struct{ lat, step, share, want, tolerance float64 }{
+		{0, 1, 1, 156_904, 20},
+		{0, 0.1, 1, 15_690, 5},
+		{0, 1.0 / 60, 1, 2_615, 1},
+		{0, 1, 0.5, 78_452, 10},
+		{60, 0.01, 0.5, 0.5 * 0.01 * math.Hypot(111_412, 55_800), 1}, // lengths at 60 degrees, from memory
+	}
+	for _, tt := range tests {
+		if got := lastPlaceError(tt.lat, tt.step, tt.step, tt.share); math.Abs(got-tt.want) > tt.tolerance {
+			t.Errorf("lastPlaceError(%v, %v, %v) = %.1f, want %.1f ± %g", tt.lat, tt.step, tt.share, got, tt.want, tt.tolerance)
+		}
+	}
+}
+
+func TestUncertaintyParts(t *testing.T) {
+	base := Parse("45.1234", "-75.6789", wgs).Uncertainty
+	if want := lastPlaceError(45.1234, 1e-4, 1e-4, 0.5); base != want {
+		t.Errorf("decimal degrees on WGS 84: %g m, want %g m", base, want)
+	}
+	tests := []struct {
+		name string
+		o    Options
+		more float64 // than base
+	}{
+		{"stated receiver error", Options{Datum: "WGS84", GPSError: 5}, 5},
+		{"error that is no number", Options{Datum: "WGS84", GPSError: math.NaN()}, 0},
+		{"accuracy of the shift", Options{Datum: "NAD83"}, 4},
+		{"digits cut off", Options{Datum: "WGS84", LastPlace: 1}, base},
+	}
+	for _, tt := range tests {
+		if got := Parse("45.1234", "-75.6789", tt.o).Uncertainty; math.Abs(got-base-tt.more) > 1e-9 {
+			t.Errorf("%s: %g m, want %g m", tt.name, got, base+tt.more)
+		}
+	}
+	// NAD27 is the datum that differs most there; without a datum its shift counts
+	nad27 := Parse("45.1234000", "-75.6789000", Options{Datum: "NAD27"})
+	shift := Distance(nad27.Latitude, nad27.Longitude, 45.1234, -75.6789)
+	unstated := Parse("45.1234", "-75.6789", Options{}).Uncertainty - base
+	if unstated < shift || unstated > shift+20 {
+		t.Errorf("unstated datum adds %g m; the shift from NAD27 is %g m", unstated, shift)
+	}
+	if far := Parse("0.0000", "-150.0000", Options{Datum: "none such"}); far.Uncertainty < 100 {
+		t.Errorf("an unknown datum in mid-ocean: %g m", far.Uncertainty)
+	}
+}
+
+func TestTexts(t *testing.T) {
+	if p := Parse("45.1234567", "-75.6789123", wgs); p.UncertaintyText() != "1" || p.PrecisionText() != "0.0000001" {
+		t.Errorf("uncertainty %s, precision %s", p.UncertaintyText(), p.PrecisionText())
+	}
+	if p := (Point{}); p.UncertaintyText() != "" || p.PrecisionText() != "" || p.Known() {
+		t.Errorf("an empty point: %q, %q", p.UncertaintyText(), p.PrecisionText())
+	}
+}
