@@ -1,0 +1,208 @@
+package taxon
+
+import (
+	"bufio"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/gocarina/gocsv"
+
+	"spadefoot/pipeline/record"
+)
+
+// Entry is one row of a checklist: an accepted name, or a synonym if
+// AcceptedName names another. Vernacular and Code hold several words with a bar
+// between them.
+type Entry struct {
+	Name         string `csv:"scientificName"`
+	Authorship   string `csv:"scientificNameAuthorship"`
+	Rank         string `csv:"taxonRank"`
+	AcceptedName string `csv:"acceptedNameUsage"`
+	Vernacular   string `csv:"vernacularName"`
+	Code         string `csv:"code"`
+	Kingdom      string `csv:"kingdom"`
+	Phylum       string `csv:"phylum"`
+	Class        string `csv:"class"`
+	Order        string `csv:"order"`
+	Family       string `csv:"family"`
+	TaxonID      string `csv:"taxonID"`
+
+	line     int
+	parsed   name
+	accepted *Entry // the entry itself for an accepted name
+}
+
+// Mistake is one thing wrong in a checklist. Line and Column count from 1;
+// Column is 0 where the whole row is meant.
+type Mistake struct {
+	File   string
+	Line   int
+	Column int
+	Reason string // what is wrong and what to do
+}
+
+func (m *Mistake) Error() string {
+	if m.Column == 0 {
+		return fmt.Sprintf("%s, line %d: %s", m.File, m.Line, m.Reason)
+	}
+	return fmt.Sprintf("%s, line %d, column %s: %s", m.File, m.Line, record.ColumnLetters(m.Column), m.Reason)
+}
+
+// mostMistakes is how many mistakes one error tells at most.
+const mostMistakes = 20
+
+// Headings that are taken for a column of the checklist, folded.
+var columnNames = map[string]string{
+	"scientificname": "scientificName", "species": "scientificName", "name": "scientificName", "taxon": "scientificName",
+	"scientificnameauthorship": "scientificNameAuthorship", "authorship": "scientificNameAuthorship", "author": "scientificNameAuthorship",
+	"taxonrank": "taxonRank", "rank": "taxonRank",
+	"acceptednameusage": "acceptedNameUsage", "acceptedname": "acceptedNameUsage", "accepted": "acceptedNameUsage",
+	"vernacularname": "vernacularName", "commonname": "vernacularName", "vernacular": "vernacularName",
+	"code": "code", "codes": "code", "speciescode": "code",
+	"kingdom": "kingdom", "phylum": "phylum", "class": "class", "order": "order", "family": "family",
+	"taxonid": "taxonID",
+}
+
+// ReadChecklist reads a checklist in CSV with a heading line; name is its file
+// name for the errors. The separator is the comma, semicolon or tab of the
+// heading line; lines that start with # are comments. Columns are named as in
+// [Entry]; scientificName must be there and other columns are passed over.
+//
+// The error joins one [*Mistake] per fault: a name that cannot be read or
+// stands twice, a synonym of a synonym or of a name that is not there, a code
+// for two names.
+func ReadChecklist(r io.Reader, name string) (*Checklist, error) {
+	rows, lines, err := readRows(r, name)
+	if err != nil {
+		return nil, err
+	}
+	if len(rows) == 0 {
+		return nil, &Mistake{File: name, Line: 1, Reason: "the file is empty; it needs a heading line with scientificName and a row for each name"}
+	}
+	columns, err := headingLine(rows[0], name, lines[0])
+	if err != nil {
+		return nil, err
+	}
+	var entries []Entry
+	if err := gocsv.UnmarshalCSV(&table{rows: rows}, &entries); err != nil {
+		return nil, &Mistake{File: name, Line: lines[0], Reason: err.Error()}
+	}
+	if len(entries) == 0 {
+		return nil, &Mistake{File: name, Line: lines[0], Reason: "there is no name under the headings; write one row for each name"}
+	}
+	for i := range entries {
+		entries[i].line = lines[i+1]
+	}
+	b := builder{file: name, columns: columns}
+	c := b.build(entries)
+	if len(b.mistakes) > mostMistakes {
+		b.mistakes = append(b.mistakes[:mostMistakes], fmt.Errorf("%s: and %d mistakes more", name, len(b.mistakes)-mostMistakes))
+	}
+	if err := errors.Join(b.mistakes...); err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+// readRows splits the file into rows of equal length and tells the line that
+// each began on. Rows of blank cells are left out.
+func readRows(r io.Reader, name string) (rows [][]string, lines []int, err error) {
+	in := bufio.NewReader(r)
+	if mark, _ := in.Peek(3); string(mark) == "\ufeff" {
+		in.Discard(3)
+	}
+	cr := csv.NewReader(in)
+	cr.Comma, cr.Comment, cr.FieldsPerRecord, cr.TrimLeadingSpace = separator(in), '#', -1, true
+	for {
+		row, err := cr.Read()
+		if err == io.EOF {
+			return rows, lines, nil
+		}
+		var fault *csv.ParseError
+		if errors.As(err, &fault) {
+			return nil, nil, &Mistake{File: name, Line: fault.Line, Reason: fmt.Sprintf("%v at character %d; a cell that holds a quotation mark must be quoted and the mark doubled", fault.Err, fault.Column)}
+		}
+		if err != nil {
+			return nil, nil, fmt.Errorf("%s: %w", name, err)
+		}
+		for i := range row {
+			row[i] = strings.TrimSpace(row[i])
+		}
+		if strings.Join(row, "") == "" {
+			continue
+		}
+		line, _ := cr.FieldPos(0)
+		if len(rows) > 0 && len(row) > len(rows[0]) {
+			if extra := row[len(rows[0]):]; strings.Join(extra, "") != "" {
+				return nil, nil, &Mistake{File: name, Line: line, Column: len(rows[0]) + 1, Reason: fmt.Sprintf("%q stands under no heading; quote a cell that holds the separator", extra[0])}
+			}
+			row = row[:len(rows[0])]
+		}
+		for len(rows) > 0 && len(row) < len(rows[0]) {
+			row = append(row, "")
+		}
+		rows, lines = append(rows, row), append(lines, line)
+	}
+}
+
+// separator tells the separator from the first line that is no comment.
+func separator(in *bufio.Reader) rune {
+	ahead, _ := in.Peek(in.Size())
+	for line := range strings.Lines(string(ahead)) {
+		if strings.HasPrefix(line, "#") || strings.TrimSpace(line) == "" {
+			continue
+		}
+		best, most := ',', 0
+		for _, c := range []rune{',', ';', '\t'} {
+			if n := strings.Count(line, string(c)); n > most {
+				best, most = c, n
+			}
+		}
+		return best
+	}
+	return ','
+}
+
+// headingLine puts the usual names in place of the headings and tells where
+// each column stands.
+func headingLine(row []string, file string, line int) (map[string]int, error) {
+	at := map[string]int{}
+	for i, heading := range row {
+		column, ok := columnNames[letters(heading)]
+		if !ok {
+			continue
+		}
+		if first, twice := at[column]; twice {
+			return nil, &Mistake{File: file, Line: line, Column: i + 1, Reason: fmt.Sprintf("%q means %s, which column %s holds already; rename one of them", heading, column, record.ColumnLetters(first))}
+		}
+		row[i], at[column] = column, i+1
+	}
+	if at["scientificName"] == 0 {
+		return nil, &Mistake{File: file, Line: line, Reason: fmt.Sprintf("no column scientificName among the headings (%s); name the column of the names so", strings.Join(row, ", "))}
+	}
+	return at, nil
+}
+
+// table hands rows that are read already to gocsv.
+type table struct {
+	rows [][]string
+	next int
+}
+
+func (t *table) Read() ([]string, error) {
+	if t.next >= len(t.rows) {
+		return nil, io.EOF
+	}
+	t.next++
+	return t.rows[t.next-1], nil
+}
+
+func (t *table) ReadAll() ([][]string, error) {
+	rest := slices.Clone(t.rows[t.next:])
+	t.next = len(t.rows)
+	return rest, nil
+}

@@ -1,0 +1,147 @@
+package vocabulary
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"unicode"
+
+	"github.com/hbollon/go-edlib"
+
+	"spadefoot/pipeline/record"
+)
+
+// Rules raised by [List.Find]; each has a row in schemas/rules/vocabulary.csv.
+const (
+	RuleUnknown   = "word-unknown"   // not in the vocabulary
+	RuleElsewhere = "word-elsewhere" // belongs in another column
+	RuleDoubtful  = "word-doubtful"  // the writer doubted it
+	RuleOwn       = "word-own"       // given by the mapping, not in the vocabulary
+)
+
+// Find looks text up and gives the value to publish.
+//
+// Words of extra come first: they are the mapping's own, word to value, and are
+// compared as the list's are. Blank text and the marks for nothing ("-", "n/a")
+// give "" and ok. A question mark behind or before a known word gives the value
+// with a problem. An unknown word gives "", not ok and a problem, which carries
+// a suggestion where one value is likely.
+func (l *List) Find(text string, extra map[string]string) (value string, ok bool, problem *record.Problem) {
+	key := Fold(text)
+	if value, ok := own(text, key, extra); ok {
+		return l.checkOwn(text, value)
+	}
+	if value, ok := l.words[key]; ok {
+		return value, true, l.doubt(text, value)
+	}
+	if key == "" || nothing[key] || strings.Trim(key, "-–—_./\\") == "" {
+		return "", true, nil
+	}
+	if term, ok := l.elsewhere[key]; ok {
+		return "", false, &record.Problem{Rule: RuleElsewhere, Level: record.Warning,
+			Reason: fmt.Sprintf("%q says something of %s, not of %s", text, spaced(term), spaced(l.name))}
+	}
+	p := &record.Problem{Rule: RuleUnknown, Level: record.Warning,
+		Reason: fmt.Sprintf("%q is not a word known for %s", text, spaced(l.name))}
+	if near, why := l.likely(text, key); near != "" {
+		p.Suggestion = near
+		p.Reason += "; " + why
+	}
+	return "", false, p
+}
+
+// own looks a text up among the mapping's words: as it stands, then folded. The
+// words are tried in order so that two which fold alike always give the same
+// answer.
+func own(text, key string, extra map[string]string) (string, bool) {
+	if value, ok := extra[text]; ok || len(extra) == 0 {
+		return value, ok
+	}
+	for _, word := range slices.Sorted(maps.Keys(extra)) {
+		if Fold(word) == key {
+			return extra[word], true
+		}
+	}
+	return "", false
+}
+
+// checkOwn publishes what the mapping says, in the list's spelling where the
+// list knows it.
+func (l *List) checkOwn(text, value string) (string, bool, *record.Problem) {
+	if known, ok := l.words[Fold(value)]; ok || value == "" {
+		return known, true, nil
+	}
+	return value, true, &record.Problem{Rule: RuleOwn, Level: record.Note,
+		Reason: fmt.Sprintf("the mapping gives %q for %q, which is not a usual value of %s (%s)",
+			value, text, spaced(l.name), strings.Join(l.values, ", "))}
+}
+
+// doubt reports a question mark beside a known word.
+func (l *List) doubt(text, value string) *record.Problem {
+	if !strings.Contains(text, "?") || !strings.ContainsFunc(text, bare) {
+		return nil
+	}
+	return &record.Problem{Rule: RuleDoubtful, Level: record.Warning,
+		Reason: fmt.Sprintf("%q was written with a question mark; read as %s", text, value)}
+}
+
+// nothing holds the folded marks for "not taken".
+var nothing = map[string]bool{"na": true, "nodata": true, "notrecorded": true, "nottaken": true, "null": true, "sindato": true, "sindatos": true, "keineangabe": true, "ka": true, "semdados": true, "pasdedonnees": true}
+
+// likely gives the value that was probably meant: the only one whose word
+// stands within the text, or else that of the nearest spelling.
+func (l *List) likely(text, key string) (value, why string) {
+	found := map[string]string{}
+	for word := range strings.FieldsFuncSeq(text, func(r rune) bool { return !bare(r) && !unicode.Is(unicode.Mn, r) }) {
+		if v, ok := l.words[Fold(word)]; ok && len(Fold(word)) > 2 {
+			found[v] = word
+		}
+	}
+	if len(found) == 1 {
+		for v, word := range found {
+			return v, fmt.Sprintf("the word %q in it is", word)
+		}
+	}
+	if word, tie := nearest(key, l.sorted, l.words); word != "" && !tie {
+		return l.words[word], fmt.Sprintf("%q is spelt nearly so", word)
+	}
+	return "", ""
+}
+
+// nearest gives the first word within the allowed number of slips of the key
+// (one per four letters, two at most), and whether another as near stands for
+// something else.
+func nearest(key string, sorted []string, meaning map[string]string) (word string, tie bool) {
+	length := len([]rune(key))
+	best := min(2, length/4) + 1
+	for _, w := range sorted {
+		if n := len([]rune(w)); n < 4 || n-length > best || length-n > best {
+			continue
+		}
+		switch d := edlib.OSADamerauLevenshteinDistance(key, w); {
+		case d < best:
+			best, word, tie = d, w, false
+		case d == best && word != "" && meaning[w] != meaning[word]:
+			tie = true
+		}
+	}
+	return word, tie
+}
+
+// spaced writes a name such as lifeStage or life_stage as words.
+func spaced(name string) string {
+	var b strings.Builder
+	for _, r := range name {
+		switch {
+		case r == '_':
+			b.WriteByte(' ')
+		case unicode.IsUpper(r):
+			b.WriteByte(' ')
+			b.WriteRune(unicode.ToLower(r))
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}

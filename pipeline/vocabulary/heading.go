@@ -1,0 +1,53 @@
+package vocabulary
+
+import (
+	"sync"
+
+	"spadefoot/mappings"
+)
+
+// Roles of a heading, as mappings/headings.csv names them.
+const (
+	HeadingTerm        = "term"        // Value is a Darwin Core term
+	HeadingMeasurement = "measurement" // Value is the name of a measurement
+	HeadingWeighing    = "weighing"    // Value is a part of a weighing
+	HeadingAside       = "aside"       // Value says why the column is set aside
+	HeadingLong        = "long"        // Value is name, value or unit: a sheet with one row per measurement
+)
+
+// Heading is one thing that the words over a column may mean.
+type Heading struct {
+	Heading  string  `csv:"heading"`
+	Role     string  `csv:"role"`
+	Value    string  `csv:"value"`
+	Language string  `csv:"language"` // ISO 639-1; empty for an abbreviation of the trade
+	Weight   float64 `csv:"weight"`   // 1: hardly anything else; less: one meaning among several
+}
+
+// ambiguousWeight is what an abbreviation weighs that is a single letter or
+// stands for several measurements: it needs support from the values of the
+// column.
+const ambiguousWeight = 0.6
+
+// Headings gives every known meaning of a heading: the rows of headings.csv,
+// then the names, labels and abbreviations of the measurements.
+var Headings = sync.OnceValues(func() ([]Heading, error) {
+	all, err := mappings.Table[Heading]("headings.csv")
+	if err != nil {
+		return nil, err
+	}
+	ms, err := Measurements()
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range ms {
+		for _, word := range append([]string{m.Name, m.Label}, m.Abbreviations...) {
+			weight := 1.0
+			if _, sure := FindMeasurement(word); !sure || len([]rune(Fold(word))) == 1 {
+				weight = ambiguousWeight
+			}
+			all = append(all, Heading{Heading: word, Role: HeadingMeasurement, Value: m.Name, Weight: weight})
+		}
+	}
+	return all, nil
+})

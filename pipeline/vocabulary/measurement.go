@@ -1,0 +1,101 @@
+package vocabulary
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+
+	"spadefoot/mappings"
+)
+
+// Measurement is one character that is measured. Minimum and Maximum, in Unit,
+// span what a small vertebrate may have; they serve the draft of a mapping and
+// judge no value.
+type Measurement struct {
+	Name          string  `csv:"name"` // lowerCamelCase, as a mapping names it
+	Label         string  `csv:"label"`
+	Abbreviations Words   `csv:"abbreviations"`
+	Ambiguous     Words   `csv:"ambiguous"` // abbreviations that teams also use for something else
+	Dimension     string  `csv:"dimension"` // length, mass, temperature, count, ratio, time, …
+	Unit          string  `csv:"unit"`      // UCUM code
+	Instrument    string  `csv:"instrument"`
+	Minimum       float64 `csv:"minimum"`
+	Maximum       float64 `csv:"maximum"`
+	Scope         string  `csv:"scope"` // the group of animals it is measured on, or any
+	Definition    string  `csv:"definition"`
+}
+
+type measurementIndex struct {
+	all    []Measurement
+	byWord map[string][]int // folded name, label or abbreviation to places in all
+}
+
+var measurements = sync.OnceValues(func() (*measurementIndex, error) {
+	rows, err := mappings.Table[Measurement]("measurements.csv")
+	if err != nil {
+		return nil, err
+	}
+	return indexMeasurements(rows)
+})
+
+func indexMeasurements(rows []Measurement) (*measurementIndex, error) {
+	x := &measurementIndex{all: rows, byWord: map[string][]int{}}
+	for i, m := range rows {
+		for _, word := range append([]string{m.Name, m.Label}, m.Abbreviations...) {
+			if at := x.byWord[Fold(word)]; !slices.Contains(at, i) {
+				x.byWord[Fold(word)] = append(at, i)
+			}
+		}
+	}
+	for i, m := range rows {
+		for _, word := range m.Ambiguous {
+			if !slices.Contains(x.byWord[Fold(word)], i) {
+				return nil, fmt.Errorf("measurements.csv: %s: %q is marked ambiguous and is not among the abbreviations", m.Name, word)
+			}
+		}
+		if len(x.byWord[Fold(m.Name)]) > 1 {
+			return nil, fmt.Errorf("measurements.csv: the name %s stands for two measurements", m.Name)
+		}
+	}
+	return x, nil
+}
+
+// Measurements gives every known measurement, in the order of the file. The
+// caller may change the slice, not what its fields point at.
+func Measurements() ([]Measurement, error) {
+	x, err := measurements()
+	if err != nil {
+		return nil, err
+	}
+	return slices.Clone(x.all), nil
+}
+
+// FindMeasurement looks a measurement up by name, label or abbreviation. An
+// abbreviation that teams use for several things (TL: tibia, tail or total
+// length) finds nothing; [MeasurementsCalled] gives all that it may be.
+func FindMeasurement(text string) (Measurement, bool) {
+	all := MeasurementsCalled(text)
+	if len(all) != 1 {
+		return Measurement{}, false
+	}
+	for _, word := range all[0].Ambiguous {
+		if Fold(word) == Fold(text) {
+			return Measurement{}, false
+		}
+	}
+	return all[0], true
+}
+
+// MeasurementsCalled gives every measurement that goes by the name, label or
+// abbreviation, in the order of the file.
+func MeasurementsCalled(text string) []Measurement {
+	x, err := measurements()
+	if err != nil {
+		return nil
+	}
+	var found []Measurement
+	for _, i := range x.byWord[Fold(text)] {
+		found = append(found, x.all[i])
+	}
+	return found
+}
