@@ -79,7 +79,7 @@ const (
 
 // Cell is one cell as read. Row and Column count from 1 within its sheet.
 type Cell struct {
-	Text    string   // what the person wrote, never changed
+	Text    string   // what the person wrote; only a remedy changes it
 	Kind    CellKind // the stored type
 	Row     int
 	Column  int
@@ -87,6 +87,17 @@ type Cell struct {
 	Fill    string // fill colour as RRGGBB, empty for none
 	Formula bool   // Text is the cached value of a formula
 	Carried bool   // taken from the cell above (a ditto mark or a blank that means "as above")
+
+	Remedied bool   // Text is a person's later decision
+	Written  string // what was written before; only where Remedied
+}
+
+// Verbatim is what was written in the sheet, whatever was decided later.
+func (c Cell) Verbatim() string {
+	if c.Remedied {
+		return c.Written
+	}
+	return c.Text
 }
 
 // Empty reports whether the cell holds nothing but white space.

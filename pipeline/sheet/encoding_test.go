@@ -1,0 +1,167 @@
+package sheet
+
+import (
+	"bytes"
+	"os/exec"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/need"
+)
+
+// sheets in the languages of field teams, all invented.
+var (
+	french  = "Numéro,Site,Remarque\n1,Étang du Castor,\"trouvé près de l'île, mâle\"\n2,Montréal,déjà marquée\n3,Trois-Rivières,jeune à côté du fossé\n"
+	german  = "Nummer,Ort,Bemerkung\n1,Großer Weiher,Männchen über der Straße\n2,Möhnesee,Weibchen trächtig größer\n3,Üdersee,kälter als früher\n"
+	spanish = "Número,Sitio,Nota\n1,Cañón del Sapo,hembra pequeña\n2,Laguna de los Niños,más de 10 años\n3,Río Seco,dañado en la extremidad\n"
+	danish  = "Nummer,Sted,Note\n1,Ålborg,frø på bred\n2,Sjælland,små tudser i grøften\n3,Ærø,ældre hun\n"
+	czech   = "Číslo,Místo,Poznámka\n1,Třeboň,žába ležela u břehu\n2,Ústí,sameček větší než obvykle\n3,Jindřichův Hradec,čtyři ropuchy křičely\n"
+	polish  = "Numer,Miejsce,Uwagi\n1,Łódź,żaba zielona większa\n2,Poznań,samiec w trawie śpiący\n3,Gdańsk,ślad na tylnej łapie źle widoczny\n"
+	russian = "Номер,Место,Заметка\n1,Пруд,лягушка остромордая самец\n2,Болото,жаба серая взрослая самка\n3,Озеро,травяная лягушка молодая\n"
+	signs   = "No,Lat,Air,Note\n1,45° 12.5,18.5 °C,it’s calling – don’t disturb\n2,45° 13.1,19 °C ± 0.5,“loud” male\n3,45° 13.9,20 °C,tag won’t read\n"
+	oneWord = "Tag,Site\nA1,Beaver Pond\nA2,Montréal\n"
+)
+
+// TestEncodingsAgainstIconv has iconv write each sheet in each encoding that
+// holds it; it has to be read back whole with no help.
+func TestEncodingsAgainstIconv(t *testing.T) {
+	iconv := need.Tool(t, "iconv")
+	western := map[string]string{"french": french, "german": german, "spanish": spanish, "danish": danish, "one word": oneWord}
+	central := map[string]string{"czech": czech, "polish": polish}
+	all := map[string]string{"french": french, "russian": russian, "polish": polish, "signs": signs}
+	tests := []struct {
+		encoding string // as iconv calls it
+		sheets   map[string]string
+	}{
+		{"UTF-8", all}, {"UTF-16LE", all}, {"UTF-16BE", all}, {"UTF-16", all},
+		{"WINDOWS-1252", western}, {"MACINTOSH", western}, {"CP850", western}, {"CP437", map[string]string{"french": french, "german": german, "spanish": spanish, "one word": oneWord}},
+		{"ISO-8859-1", western}, {"ISO-8859-15", western},
+		{"WINDOWS-1252", map[string]string{"signs": signs}}, {"MACINTOSH", map[string]string{"signs": signs}},
+		{"WINDOWS-1250", central}, {"ISO-8859-2", central},
+		{"WINDOWS-1251", map[string]string{"russian": russian}}, {"KOI8-R", map[string]string{"russian": russian}},
+	}
+	for _, test := range tests {
+		for name, text := range test.sheets {
+			t.Run(test.encoding+"/"+name, func(t *testing.T) {
+				if test.encoding == "CP437" {
+					text = strings.NewReplacer("À", "A", "Ú", "U", "Í", "I").Replace(text)
+				}
+				want, _, err := ReadText("t.csv", strings.NewReader(text), Options{Encoding: "UTF-8"})
+				if err != nil {
+					t.Fatal(err)
+				}
+				b := convert(t, iconv, test.encoding, text)
+				got, found, err := ReadText("t.csv", bytes.NewReader(b), Options{})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if d := cmp.Diff(texts(want), texts(got)); d != "" {
+					t.Errorf("%s\n%v", d, found)
+				}
+				guessed := strings.HasPrefix(strings.Join(raised(found), ","), ruleEncoding)
+				if certain := test.encoding == "UTF-8" || test.encoding == "UTF-16"; guessed == certain {
+					t.Errorf("findings: %v", found)
+				}
+				named := test.encoding
+				got, found, err = ReadText("t.csv", bytes.NewReader(b), Options{Encoding: named})
+				if err != nil || len(found) > 0 {
+					t.Fatal(err, found)
+				}
+				if d := cmp.Diff(texts(want), texts(got)); d != "" {
+					t.Errorf("named: %s", d)
+				}
+			})
+		}
+	}
+}
+
+func convert(t *testing.T, iconv, to, text string) []byte {
+	t.Helper()
+	cmd := exec.Command(iconv, "-f", "UTF-8", "-t", to)
+	cmd.Stdin = strings.NewReader(text)
+	b, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("iconv -t %s: %v", to, err)
+	}
+	return b
+}
+
+func TestEncodingFinding(t *testing.T) {
+	_, found, err := ReadText("t.csv", strings.NewReader("Tag,Site\nA1,Montr\xe9al\nA2,Qu\xe9bec\n"), Options{})
+	if err != nil || len(found) != 1 {
+		t.Fatal(err, found)
+	}
+	f := found[0]
+	if f.Rule != ruleEncoding || f.Level != record.Note || f.Value != "Montréal" || !strings.Contains(f.Reason, "windows-1252") {
+		t.Errorf("got %+v", f)
+	}
+	if f.Figures[0].Name != "confidence" || f.Figures[0].Value <= 0.6 || f.Figures[0].Value >= 1 {
+		t.Errorf("got %+v", f.Figures)
+	}
+}
+
+// TestLateEncoding has the first character beyond ASCII far behind what is
+// looked at first, and then on a border of chunks.
+func TestLateEncoding(t *testing.T) {
+	row := "A1,Beaver Pond,57.5\n"
+	for _, n := range []int{1, 5000, 6553, 6554, 20_000} {
+		for _, e := range []struct{ name, bytes string }{{"windows-1252", "Montr\xe9al"}, {"macintosh", "Montr\x8eal"}, {"UTF-8", "Montréal"}} {
+			text := strings.Repeat(row, n) + strings.Repeat("B2,"+e.bytes+",60\n", 3000)
+			s, found, err := ReadText("t.csv", strings.NewReader(text), Options{})
+			if err != nil {
+				t.Fatal(n, e.name, err)
+			}
+			if len(s.Rows) != n+3000 || s.Rows[n+2999].Cells[1].Text != "Montréal" || s.Rows[n].Cells[1].Text != "Montréal" {
+				t.Errorf("%d rows, %s: %d rows, last %v", n, e.name, len(s.Rows), s.Rows[len(s.Rows)-1])
+			}
+			if want := min(1, len(e.name)-5); len(found) != want {
+				t.Errorf("%d rows, %s: %v", n, e.name, found)
+			}
+		}
+	}
+}
+
+func TestLookup(t *testing.T) {
+	for name, want := range map[string]string{
+		"utf8": "UTF-8", "UTF-8": "UTF-8", "us-ascii": "UTF-8", "latin1": "windows-1252", "ISO-8859-1": "windows-1252", "Mac Roman": "macintosh",
+		"macintosh": "macintosh", "cp437": "IBM437", "CP850": "IBM850", "ibm850": "IBM850", "windows-1252": "windows-1252", "shift_jis": "Shift_JIS", "utf-16le": "UTF-16LE",
+	} {
+		if e, err := lookup(name); err != nil || e.name != want {
+			t.Errorf("%s: got %s, %v", name, e.name, err)
+		}
+	}
+	if _, err := lookup("marshian"); err == nil {
+		t.Error("an unknown name was taken")
+	}
+}
+
+// TestMarkAgainstSettings names one encoding for a file that begins with the
+// mark of another.
+func TestMarkAgainstSettings(t *testing.T) {
+	s, found, err := ReadText("t.csv", strings.NewReader("\xef\xbb\xbfTag,Site\nA1,Montréal\n"), Options{Encoding: "windows-1252"})
+	must(t, err)
+	if got := texts(s); got[1] != "2:A1|Montréal" || len(found) != 1 || found[0].Rule != ruleEncoding || found[0].Level != record.Warning {
+		t.Errorf("got %v, %v", got, found)
+	}
+}
+
+func TestMultiByte(t *testing.T) {
+	iconv := need.Tool(t, "iconv")
+	text := "番号,場所,備考\n1,池,蛙の雄を見つけた\n2,川,大きな雌がいた\n3,沼,ひきがえるの鳴き声\n"
+	for _, enc := range []string{"SHIFT_JIS", "EUC-JP"} {
+		s, _, err := ReadText("t.csv", bytes.NewReader(convert(t, iconv, enc, text)), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := s.Rows[1].Cells[2].Text; got != "蛙の雄を見つけた" {
+			t.Errorf("%s: got %q", enc, got)
+		}
+	}
+	_, _, err := ReadText("t.csv", strings.NewReader("a,b\nc,d\xff\xff\n"), Options{Encoding: "Shift_JIS"})
+	if e, ok := err.(*Error); !ok || e.Row != 2 || e.Column != 2 {
+		t.Errorf("got %v", err)
+	}
+}

@@ -1,0 +1,203 @@
+package sheet
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"iter"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Options settle what would otherwise be found out from the content.
+type Options struct {
+	Encoding  string   // IANA name or a common alias, for text; "" = find out
+	Separator rune     // for text; 0 = find out
+	Tabs      []string // tabs of a workbook to read; nil = all
+}
+
+// Read reads every sheet of a file. name is the path used in addresses,
+// relative to the survey folder; path is where the file is. A text file gives
+// one sheet with no name, a workbook one for each tab that holds cells of its
+// own (charts are passed over). The findings are in the order of
+// record.SortFindings. Any error is an *Error.
+func Read(name, path string, o Options) ([]record.Sheet, []record.Finding, error) {
+	f, size, err := open(name, path)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer f.Close()
+	return readFrom(name, f, size, o)
+}
+
+// readFrom is Read for a file that is open already.
+func readFrom(name string, f io.ReaderAt, size int64, o Options) (sheets []record.Sheet, found []record.Finding, err error) {
+	k, err := sniff(name, f, size)
+	if err != nil {
+		return nil, nil, err
+	}
+	switch k {
+	case textKind:
+		var one record.Sheet
+		if len(o.Tabs) > 0 {
+			return nil, nil, &Error{File: name, Cause: "tabs are asked for, but this is a text file",
+				Advice: "take the tabs out of the settings of this sheet"}
+		}
+		one, found, err = ReadText(name, io.NewSectionReader(f, 0, size), o)
+		sheets = []record.Sheet{one}
+	case xlsxKind:
+		sheets, found, err = readXLSX(name, f, size, o)
+	case xlsKind:
+		sheets, found, err = readXLS(name, f, size, o)
+	case odsKind:
+		sheets, found, err = readODS(name, f, size, o)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	if k != textKind && !slices.ContainsFunc(sheets, func(s record.Sheet) bool { return len(s.Rows) > 0 }) {
+		return nil, nil, &Error{File: name, Cause: "there is no cell with anything in it", Advice: "check that this is the right file and was saved"}
+	}
+	found = append(found, mismatch(name, k)...)
+	record.SortFindings(found)
+	return sheets, found, nil
+}
+
+// Stream gives a text file row by row, as TextRows does. A workbook is an
+// error: IsText tells beforehand.
+func Stream(name, path string, o Options, found func(record.Finding)) iter.Seq2[record.Row, error] {
+	return func(yield func(record.Row, error) bool) {
+		f, size, err := open(name, path)
+		if err != nil {
+			yield(record.Row{}, err)
+			return
+		}
+		defer f.Close()
+		k, err := sniff(name, f, size)
+		if err == nil && k != textKind {
+			err = &Error{File: name, Cause: "this is a workbook, not a text file", Advice: "read it whole"}
+		}
+		if err != nil {
+			yield(record.Row{}, err)
+			return
+		}
+		for _, m := range mismatch(name, k) {
+			if found != nil {
+				found(m)
+			}
+		}
+		TextRows(name, io.NewSectionReader(f, 0, size), o, found)(yield)
+	}
+}
+
+// IsText reports whether the file is separated text, which Stream can read.
+func IsText(name, path string) (bool, error) {
+	f, size, err := open(name, path)
+	if err != nil {
+		return false, err
+	}
+	defer f.Close()
+	k, err := sniff(name, f, size)
+	return err == nil && k == textKind, err
+}
+
+var extensions = map[string]kind{
+	".csv": textKind, ".tsv": textKind, ".tab": textKind, ".txt": textKind, ".psv": textKind,
+	".xlsx": xlsxKind, ".xlsm": xlsxKind, ".xltx": xlsxKind, ".xls": xlsKind, ".xlt": xlsKind,
+	".ods": odsKind, ".ots": odsKind,
+}
+
+// Supported reports whether the name has the extension of a kind that Read
+// reads.
+func Supported(name string) bool {
+	_, ok := extensions[strings.ToLower(path.Ext(name))]
+	return ok
+}
+
+// mismatch notes an extension that promises another kind than was found.
+func mismatch(name string, k kind) []record.Finding {
+	ext := path.Ext(name)
+	want, known := extensions[strings.ToLower(ext)]
+	if !known || want == k {
+		return nil
+	}
+	return []record.Finding{{Rule: ruleKind, Level: record.Note, At: record.Address{File: name}, Value: ext,
+		Reason: fmt.Sprintf("the name says %s, the content is %s; it was read as what it is", want, k)}}
+}
+
+// open opens a regular file that lies within the survey folder and holds
+// something. The survey folder is what is left of path before name.
+func open(name, path string) (*os.File, int64, error) {
+	if !filepath.IsLocal(filepath.FromSlash(name)) {
+		return nil, 0, &Error{File: name, Cause: "the path leads out of the survey folder", Advice: "copy the file into the folder and name it from there"}
+	}
+	real, err := filepath.EvalSymlinks(path)
+	if err != nil {
+		return nil, 0, openError(name, path, err)
+	}
+	if root, ok := strings.CutSuffix(filepath.Clean(path), filepath.Clean(filepath.FromSlash(name))); ok {
+		if root == "" {
+			root = "."
+		}
+		home, err := filepath.EvalSymlinks(root)
+		if err != nil {
+			return nil, 0, openError(name, path, err)
+		}
+		if rel, err := filepath.Rel(home, real); err != nil || !filepath.IsLocal(rel) {
+			return nil, 0, &Error{File: name, Cause: "the link leads out of the survey folder", Advice: "put the file itself into the folder"}
+		}
+	}
+	f, err := os.Open(real)
+	if err != nil {
+		return nil, 0, openError(name, path, err)
+	}
+	info, err := f.Stat()
+	if err == nil {
+		err = regular(name, info)
+	} else {
+		err = openError(name, path, err)
+	}
+	if err != nil {
+		f.Close()
+		return nil, 0, err
+	}
+	return f, info.Size(), nil
+}
+
+func regular(name string, info fs.FileInfo) error {
+	switch {
+	case info.IsDir():
+		return &Error{File: name, Cause: "this is a folder, not a file", Advice: "name the sheets in it one by one"}
+	case !info.Mode().IsRegular():
+		return &Error{File: name, Cause: "this is not a file that holds data", Advice: "save the sheet as a plain file"}
+	case info.Size() == 0:
+		return &Error{File: name, Cause: "the file is empty", Advice: "check that it was saved or copied whole"}
+	}
+	return nil
+}
+
+func openError(name, path string, err error) error {
+	e := &Error{File: name, Cause: "the file cannot be opened", Advice: "check that it may be read and is not open elsewhere", Err: bare(err)}
+	if errors.Is(err, fs.ErrNotExist) {
+		e.Cause, e.Advice = "there is no such file", "check the name, its upper and lower case too"
+		if info, lerr := os.Lstat(path); lerr == nil && info.Mode()&fs.ModeSymlink != 0 {
+			e.Cause, e.Advice = "this is a link to a file that is not there", "put the file itself into the folder"
+		}
+	}
+	return e
+}
+
+// bare takes the path off an error, since Error.File names the file already.
+func bare(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}

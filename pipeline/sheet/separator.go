@@ -1,0 +1,217 @@
+package sheet
+
+import (
+	"bytes"
+	"fmt"
+	"path"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// shape is what the beginning of a text says about the rest.
+type shape struct {
+	separator  string
+	terminator byte    // '\n', or '\r' in files of the classic Mac
+	width      int     // cells of most rows, 0 if unknown
+	strict     bool    // the sample keeps the rules of RFC 4180 for quotation marks
+	confidence float64 // in the separator
+	named      bool    // the first line is "sep=;", which spreadsheet programs write
+}
+
+var separators = []string{",", "\t", ";", "|"}
+
+// readShape judges a sample of decoded text. separator is Options.Separator.
+func readShape(name string, sample []byte, whole bool, separator rune) shape {
+	s := shape{terminator: '\n'}
+	if bytes.IndexByte(sample, '\n') < 0 && bytes.IndexByte(sample, '\r') >= 0 {
+		s.terminator = '\r'
+	}
+	if !whole {
+		sample = sample[:bytes.LastIndexByte(sample, s.terminator)+1]
+	}
+	first, rest, _ := bytes.Cut(sample, []byte{s.terminator})
+	if mark := strings.TrimRight(string(first), "\r"); len(mark) == 5 && strings.EqualFold(mark[:4], "sep=") {
+		s.named, s.separator, s.confidence = true, mark[4:], 1
+		sample = rest
+	}
+	if separator != 0 {
+		s.separator, s.confidence = string(separator), 1
+	}
+	if s.separator != "" {
+		s.width, _, s.strict = modalWidth(sample, whole, s.terminator, s.separator)
+		return s
+	}
+	s.guess(name, sample, whole)
+	return s
+}
+
+// guess tries each separator. Tabs, semicolons and bars hardly ever stand the
+// same number of times in every row by chance; commas do, as decimal commas.
+// So a comma has to beat the best of the others clearly.
+func (s *shape) guess(name string, sample []byte, whole bool) {
+	share, width, strict := map[string]float64{}, map[string]int{}, map[string]bool{}
+	best := separators[1]
+	for _, sep := range separators {
+		width[sep], share[sep], strict[sep] = modalWidth(sample, whole, s.terminator, sep)
+		if width[sep] < 2 {
+			share[sep] = 0
+		}
+		if sep != "," && share[sep]*spread(width[sep]) > share[best]*spread(width[best]) {
+			best = sep
+		}
+	}
+	s.separator = best
+	other := share[","]
+	if share[best] < 0.5 || share[","] > share[best]+0.1 {
+		s.separator, other = ",", share[best]
+	}
+	s.width, s.strict = max(width[s.separator], 1), strict[s.separator]
+	s.confidence = share[s.separator] * (1 - 0.5*min(other, 1))
+	if share[s.separator] == 0 { // one column: the name decides
+		s.separator, s.width, s.confidence = ",", 1, 0.5
+		switch strings.ToLower(path.Ext(name)) {
+		case ".tsv", ".tab":
+			s.separator = "\t"
+		case ".psv":
+			s.separator = "|"
+		}
+	}
+}
+
+func spread(width int) float64 {
+	if width < 2 {
+		return 0
+	}
+	return 1 - 1/float64(width)
+}
+
+// modalWidth gives the commonest number of cells of the sample's rows that are
+// not blank, and the share of these rows that have it. Ties go to the wider.
+// Where the sample breaks the rules for quotation marks, lines are taken one by
+// one, so that an unclosed mark cannot spoil the count; the parts of cells that
+// run over lines are few.
+func modalWidth(sample []byte, whole bool, terminator byte, sep string) (width int, share float64, strict bool) {
+	counts, strict := strictWidths(sample, whole, terminator, sep)
+	if !strict {
+		clear(counts)
+		for line := range bytes.SplitSeq(sample, []byte{terminator}) {
+			if n, ok := lineWidth(bytes.TrimSuffix(line, []byte{'\r'}), sep); ok {
+				counts[n]++
+			}
+		}
+	}
+	rows := 0
+	for w, n := range counts {
+		rows += n
+		if n > counts[width] || n == counts[width] && w > width {
+			width = w
+		}
+	}
+	if rows == 0 {
+		return 0, 0, strict
+	}
+	return width, float64(counts[width]) / float64(rows), strict
+}
+
+// strictWidths counts rows by number of cells under the rules of RFC 4180. It
+// gives up at a quotation mark that breaks them. A sample that is not whole may
+// end within a cell.
+func strictWidths(sample []byte, whole bool, terminator byte, sep string) (counts map[int]int, ok bool) {
+	counts = map[int]int{}
+	cells, blank := 1, true
+	for i := 0; i < len(sample); {
+		if sample[i] == '"' {
+			n := quotedLength(sample[i:])
+			if n == 0 {
+				return counts, !whole
+			}
+			i, blank = i+n, false
+			rest := sample[i:]
+			if len(rest) > 0 && rest[0] != terminator && rest[0] != '\r' && !bytes.HasPrefix(rest, []byte(sep)) {
+				return counts, false
+			}
+		}
+		for i < len(sample) && sample[i] != terminator && !bytes.HasPrefix(sample[i:], []byte(sep)) {
+			if sample[i] == '"' {
+				return counts, false
+			}
+			blank = blank && sample[i] <= ' '
+			i++
+		}
+		if i < len(sample) && sample[i] != terminator {
+			cells, i = cells+1, i+len(sep)
+			continue
+		}
+		if !blank {
+			counts[cells]++
+		}
+		cells, blank, i = 1, true, i+1
+	}
+	if !blank {
+		counts[cells]++
+	}
+	return counts, true
+}
+
+// quotedLength gives the length of a quoted cell, its marks included, or 0 if
+// it is not closed.
+func quotedLength(b []byte) int {
+	for i := 1; i < len(b); i++ {
+		if b[i] != '"' {
+			continue
+		}
+		if i+1 == len(b) || b[i+1] != '"' {
+			return i + 1
+		}
+		i++
+	}
+	return 0
+}
+
+// lineWidth counts the cells of a line. A line that is blank or leaves a
+// quotation mark open does not count.
+func lineWidth(line []byte, sep string) (cells int, ok bool) {
+	cells = 1
+	start, quoted := true, false
+	for i := 0; i < len(line); i++ {
+		switch {
+		case line[i] == '"' && (start || quoted):
+			quoted, start, ok = !quoted, false, true
+		case !quoted && bytes.HasPrefix(line[i:], []byte(sep)):
+			cells++
+			i += len(sep) - 1
+			start = true
+		case line[i] != ' ':
+			ok = ok || line[i] != '\t'
+			start = false
+		}
+	}
+	return cells, ok && !quoted
+}
+
+// report notes a separator that is not the one that the name promises.
+func (s *shape) report(name string) []record.Finding {
+	ext := strings.ToLower(path.Ext(name))
+	usual := s.separator == "," && ext == ".csv" || s.separator == "\t" && (ext == ".tsv" || ext == ".tab") || s.separator == "|" && ext == ".psv"
+	if s.named || usual && s.confidence >= 0.5 {
+		return nil
+	}
+	return []record.Finding{{Rule: ruleSeparator, Level: record.Note, At: record.Address{File: name}, Value: s.separator,
+		Reason:  fmt.Sprintf("the cells seem to be separated by %s, which gives %d columns", separatorName(s.separator), s.width),
+		Figures: []record.Figure{{Name: "confidence", Value: rounded(s.confidence)}}}}
+}
+
+func separatorName(s string) string {
+	switch s {
+	case ",":
+		return "commas"
+	case "\t":
+		return "tabs"
+	case ";":
+		return "semicolons"
+	case "|":
+		return "bars"
+	}
+	return fmt.Sprintf("%q", s)
+}

@@ -1,0 +1,174 @@
+package sheet
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+const (
+	longestLine = 16 << 20 // bytes of one line; a longer one is no row of a table
+	longestCell = 1 << 20  // bytes of a row whose quoted cell may still run on
+	mostLines   = 64       // lines that one quoted cell may run over
+	mostTries   = 100      // cells of a row that may break the rules for quotation marks; those behind are read as they stand
+	slabSize    = 256      // cells made at a time
+)
+
+// splitter cuts decoded text into rows. buf[pos:end] waits to be read.
+type splitter struct {
+	src      io.Reader
+	shape    shape
+	buf      []byte
+	pos, end int
+	srcErr   error // what ended the source, io.EOF included
+	line     int   // number of the line that begins at pos, from 1
+	slab     []record.Cell
+	fields   []string
+	report   func(rule string, level record.Level, row, column int, value, reason string)
+}
+
+// fill reads more text behind end. It gives false when there is no more.
+func (s *splitter) fill() bool {
+	if s.srcErr != nil {
+		return false
+	}
+	if s.pos > 0 && s.end-s.pos < len(s.buf)/2 {
+		copy(s.buf, s.buf[s.pos:s.end])
+		s.end -= s.pos
+		s.pos = 0
+	}
+	if s.end == len(s.buf) {
+		s.buf = append(s.buf, make([]byte, max(sniffSize, len(s.buf)))...)
+	}
+	for s.srcErr == nil {
+		n, err := s.src.Read(s.buf[s.end:])
+		s.end += n
+		s.srcErr = err
+		if n > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+var errLongLine = errors.New("line too long")
+
+// lineEnd finds the end of the line that begins `from` bytes behind pos, as an
+// offset from pos: the index of the terminator, or of the end of the text.
+// terminated says which.
+func (s *splitter) lineEnd(from int) (end int, terminated bool, err error) {
+	for seen := from; ; {
+		if i := bytes.IndexByte(s.buf[s.pos+seen:s.end], s.shape.terminator); i >= 0 {
+			return seen + i, true, nil
+		}
+		seen = s.end - s.pos
+		if seen > from+longestLine {
+			return 0, false, errLongLine
+		}
+		if !s.fill() {
+			return s.end - s.pos, false, nil
+		}
+	}
+}
+
+// next gives the next row, or io.EOF behind the last. A row with no cells is a
+// blank line.
+func (s *splitter) next() (record.Row, error) {
+	end, terminated, err := s.lineEnd(0)
+	if err != nil {
+		return record.Row{}, err
+	}
+	if !terminated && s.srcErr != nil && s.srcErr != io.EOF {
+		return record.Row{}, s.srcErr
+	}
+	if !terminated && end == 0 {
+		return record.Row{}, io.EOF
+	}
+	number := s.line
+	line := s.trim(s.buf[s.pos : s.pos+end])
+	if !terminated && len(line) == 1 && line[0] == 0x1a {
+		return record.Row{}, io.EOF // the end mark of DOS
+	}
+	if bytes.IndexByte(line, '"') >= 0 {
+		return s.quotedRow(end)
+	}
+	s.split(string(line))
+	s.advance(end, 1)
+	return s.row(number), nil
+}
+
+// trim takes the carriage return off a line that ended in CR LF.
+func (s *splitter) trim(line []byte) []byte {
+	if s.shape.terminator == '\n' && len(line) > 0 && line[len(line)-1] == '\r' {
+		return line[:len(line)-1]
+	}
+	return line
+}
+
+// advance moves behind the line terminator at offset end.
+func (s *splitter) advance(end, lines int) {
+	s.pos = min(s.pos+end+1, s.end)
+	s.line += lines
+}
+
+// split cuts a line that holds no quotation mark. The cells share its memory.
+func (s *splitter) split(line string) {
+	s.fields = s.fields[:0]
+	if line == "" {
+		return
+	}
+	if sep := s.shape.separator; len(sep) == 1 {
+		for {
+			i := strings.IndexByte(line, sep[0])
+			if i < 0 {
+				break
+			}
+			s.fields = append(s.fields, line[:i])
+			line = line[i+1:]
+		}
+	} else {
+		for {
+			i := strings.Index(line, sep)
+			if i < 0 {
+				break
+			}
+			s.fields = append(s.fields, line[:i])
+			line = line[i+len(sep):]
+		}
+	}
+	s.fields = append(s.fields, line)
+}
+
+// row makes cells of the fields.
+func (s *splitter) row(number int) record.Row {
+	n := len(s.fields)
+	if n == 0 {
+		return record.Row{Number: number}
+	}
+	if len(s.slab) < n {
+		s.slab = make([]record.Cell, max(n, slabSize))
+	}
+	cells := s.slab[:n:n]
+	s.slab = s.slab[n:]
+	for i, f := range s.fields {
+		c := &cells[i]
+		c.Row, c.Column, c.Text = number, i+1, f
+		if f != "" {
+			c.Kind = record.Text
+		}
+	}
+	return record.Row{Number: number, Cells: cells}
+}
+
+// place gives line and cell of the end of the text read so far, for an error
+// in the middle of a line.
+func (s *splitter) place() (row, column int) {
+	rest := s.buf[s.pos:s.end]
+	row = s.line + bytes.Count(rest, []byte{s.shape.terminator})
+	line := rest[bytes.LastIndexByte(rest, s.shape.terminator)+1:]
+	s.split(string(line))
+	return row, max(len(s.fields), 1)
+}

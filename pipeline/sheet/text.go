@@ -1,0 +1,210 @@
+package sheet
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"iter"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// ReadText reads separated text. It holds every row; TextRows does not. Blank
+// lines between rows are rows with no cells, those at the end are left out.
+func ReadText(name string, r io.Reader, o Options) (record.Sheet, []record.Finding, error) {
+	s := record.Sheet{File: name}
+	var found []record.Finding
+	for row, err := range TextRows(name, r, o, func(f record.Finding) { found = append(found, f) }) {
+		if err != nil {
+			return record.Sheet{}, nil, err
+		}
+		s.Rows = append(s.Rows, row)
+	}
+	record.SortFindings(found)
+	return s, found, nil
+}
+
+// TextRows gives separated text row by row, as ReadText would. Each finding is
+// handed to found as it arises; what needs the whole file (rows of odd width)
+// comes behind the last row. found may be nil. An error, always an *Error,
+// ends the rows.
+func TextRows(name string, r io.Reader, o Options, found func(record.Finding)) iter.Seq2[record.Row, error] {
+	return func(yield func(record.Row, error) bool) {
+		t := &textReader{name: name, found: found}
+		if t.found == nil {
+			t.found = func(record.Finding) {}
+		}
+		if err := t.begin(r, o); err != nil {
+			yield(record.Row{}, err)
+			return
+		}
+		t.rows(yield)
+	}
+}
+
+// textReader joins decoder and splitter, and watches what passes.
+type textReader struct {
+	name     string
+	decoder  *decoder
+	splitter *splitter
+	widths   widths
+	found    func(record.Finding)
+	told     bool // how the encoding was found
+}
+
+func (t *textReader) begin(r io.Reader, o Options) error {
+	d, err := newDecoder(r, o.Encoding)
+	if err != nil {
+		return &Error{File: t.name, Cause: err.Error(), Advice: "use an IANA name such as windows-1252, macintosh, IBM850 or UTF-8, or leave it out"}
+	}
+	if o.Separator == '"' || o.Separator == '\n' || o.Separator == '\r' || o.Separator == 0xfffd {
+		return &Error{File: t.name, Cause: fmt.Sprintf("%q cannot separate cells", o.Separator), Advice: "name another separator or leave it out"}
+	}
+	t.decoder = d
+	t.splitter = &splitter{src: d, line: 1, buf: make([]byte, 4*sniffSize), report: t.report}
+	for t.splitter.end < sniffSize && t.splitter.fill() {
+	}
+	sample := t.splitter.buf[:min(t.splitter.end, sniffSize)]
+	t.splitter.shape = readShape(t.name, sample, t.splitter.srcErr != nil, o.Separator)
+	if t.splitter.shape.named {
+		end, _, err := t.splitter.lineEnd(0)
+		if err != nil {
+			return t.failure(err)
+		}
+		t.splitter.advance(end, 1)
+	}
+	if o.Separator == 0 {
+		for _, f := range t.splitter.shape.report(t.name) {
+			t.found(f)
+		}
+	}
+	return nil
+}
+
+func (t *textReader) rows(yield func(record.Row, error) bool) {
+	blank, any := []int(nil), false
+	for {
+		row, err := t.splitter.next()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			yield(record.Row{}, t.failure(err))
+			return
+		}
+		t.tellEncoding()
+		if len(row.Cells) == 0 {
+			blank = append(blank, row.Number)
+			continue
+		}
+		for _, n := range blank {
+			if !yield(record.Row{Number: n}, nil) {
+				return
+			}
+		}
+		blank, any = blank[:0], true
+		t.watch(row)
+		if !yield(row, nil) {
+			return
+		}
+	}
+	if !any {
+		yield(record.Row{}, &Error{File: t.name, Cause: "there is no line with anything on it", Advice: "check that this is the right file and was saved"})
+		return
+	}
+	t.tellEncoding()
+	t.widths.report(t.name, t.found)
+}
+
+// failure says where an error of decoder or splitter struck.
+func (t *textReader) failure(err error) error {
+	row, column := t.splitter.place()
+	e := &Error{File: t.name, Row: row, Column: column, Cause: "the file cannot be read further", Advice: adviceCopy, Err: bare(err)}
+	var bad *badByte
+	switch {
+	case errors.As(err, &bad):
+		e.Cause, e.Err = "this character cannot be read", bad
+		e.Advice = "save the file as UTF-8, or name its encoding in the settings of the sheet"
+		if bad.encoding == utf8Encoding.name && !t.decoder.guess.named {
+			e.Cause += ", though the file is UTF-8 up to here"
+			e.Advice = "save the whole file as UTF-8; parts of it come from a program that writes another encoding"
+		}
+	case errors.Is(err, errLongLine):
+		e.Column, e.Err = 0, nil
+		e.Cause, e.Advice = "the line is longer than any row of a table", "check that this is the right file and that its lines end"
+	}
+	return e
+}
+
+// tellEncoding reports, once, an encoding that had to be guessed.
+func (t *textReader) tellEncoding() {
+	g := t.decoder.guess
+	if t.told || g == nil {
+		return
+	}
+	t.told = true
+	if g.certain {
+		return
+	}
+	f := record.Finding{Rule: ruleEncoding, Level: record.Note, At: record.Address{File: t.name}, Value: g.sample,
+		Reason:  "the file seems to be in the encoding " + g.found.name,
+		Figures: []record.Figure{{Name: "confidence", Value: rounded(g.confidence)}, {Name: "characters", Value: float64(g.count)}}}
+	if g.sample != "" {
+		f.Reason += fmt.Sprintf(", in which a word of it reads %q", g.sample)
+	}
+	if g.instead != "" {
+		f.Level = record.Warning
+		f.Reason = fmt.Sprintf("the settings name the encoding %s, but the file begins with the mark of %s; it was read as that", g.instead, g.found.name)
+	}
+	if g.runnerUp != "" {
+		f.Reason += "; the next likeliest is " + g.runnerUp
+	}
+	if g.confidence < 0.6 {
+		f.Level = record.Warning
+	}
+	t.found(f)
+}
+
+// watch looks at a row for what is worth a finding. Each look at the cells is
+// taken only when the row can hold what it looks for.
+func (t *textReader) watch(row record.Row) {
+	t.widths.add(row)
+	for i := range row.Cells {
+		c := &row.Cells[i]
+		switch {
+		case len(c.Text) >= 6 && scientific(c.Text):
+			t.report(ruleDigits, record.Error, c.Row, c.Column, c.Text, "a long number was written in scientific notation; its last digits are not in the file")
+		case t.decoder.lost && strings.Contains(c.Text, "\uFFFD"):
+			t.report(ruleLost, record.Warning, c.Row, c.Column, c.Text, "the cell holds the replacement mark of a character that was lost before")
+		case t.decoder.control && strings.IndexByte(c.Text, 0) >= 0:
+			t.report(ruleControl, record.Warning, c.Row, c.Column, c.Text, "the cell holds a NUL character")
+		}
+	}
+}
+
+func (t *textReader) report(rule string, level record.Level, row, column int, value, reason string) {
+	t.found(record.Finding{Rule: rule, Level: level, At: record.Address{File: t.name, Row: row, Column: column}, Value: value, Reason: reason})
+}
+
+// scientific recognises a whole number that a spreadsheet program wrote with a
+// power of ten and fewer digits than the power asks for, such as 9.85112E+14.
+func scientific(s string) bool {
+	e := len(s) - 4 // E+14
+	if s[e] != 'E' || s[e+1] != '+' || !isDigit(s[e+2]) || !isDigit(s[e+3]) {
+		return false
+	}
+	power := int(s[e+2]-'0')*10 + int(s[e+3]-'0')
+	m := strings.TrimPrefix(s[:e], "-")
+	if len(m) < 3 || !isDigit(m[0]) || m[1] != '.' && m[1] != ',' {
+		return false
+	}
+	for i := 2; i < len(m); i++ {
+		if !isDigit(m[i]) {
+			return false
+		}
+	}
+	return power >= 11 && len(m)-1 <= power
+}
+
+func isDigit(c byte) bool { return '0' <= c && c <= '9' }

@@ -1,0 +1,106 @@
+package sheet
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// mostRagged is how many rows of odd width get a finding of their own.
+const mostRagged = 200
+
+// width is the number of cells of a row, and of those up to its last that is
+// not blank.
+type width struct{ cells, filled int }
+
+// widths remembers the rows of each width, four bytes a row, since the
+// commonest width is known only at the end.
+type widths struct {
+	lists   map[width]*[]uint32
+	last    width
+	current *[]uint32 // rows of last
+}
+
+func (w *widths) add(row record.Row) {
+	n := len(row.Cells)
+	filled := n
+	for filled > 0 && row.Cells[filled-1].Text == "" {
+		filled--
+	}
+	if filled == 0 {
+		return
+	}
+	key := width{n, filled}
+	if w.current == nil || key != w.last {
+		if w.lists == nil {
+			w.lists = map[width]*[]uint32{}
+		}
+		if w.lists[key] == nil {
+			w.lists[key] = new([]uint32)
+		}
+		w.last, w.current = key, w.lists[key]
+	}
+	*w.current = append(*w.current, uint32(row.Number))
+}
+
+// mode gives the commonest number of cells, the wider of equals, and the first
+// row that has it.
+func (w *widths) mode() (cells int, first uint32) {
+	counts, firsts := map[int]int{}, map[int]uint32{}
+	for k, rows := range w.lists {
+		counts[k.cells] += len(*rows)
+		if f, ok := firsts[k.cells]; !ok || (*rows)[0] < f {
+			firsts[k.cells] = (*rows)[0]
+		}
+	}
+	for c, n := range counts {
+		if n > counts[cells] || n == counts[cells] && c > cells {
+			cells = c
+		}
+	}
+	return cells, firsts[cells]
+}
+
+// report gives a finding for each row that lacks cells or has some too many
+// with something in them. Lines of one cell above the first row of the common
+// width are titles.
+func (w *widths) report(name string, found func(record.Finding)) {
+	mode, first := w.mode()
+	type odd struct{ row, cells, filled int }
+	var all []odd
+	for k, rows := range w.lists {
+		if k.filled <= mode && mode <= k.cells {
+			continue
+		}
+		for _, r := range *rows {
+			if k.cells == 1 && r < first {
+				continue
+			}
+			all = append(all, odd{int(r), k.cells, k.filled})
+		}
+	}
+	slices.SortFunc(all, func(a, b odd) int { return cmp.Compare(a.row, b.row) })
+	for i, o := range all {
+		if i == mostRagged {
+			break
+		}
+		f := record.Finding{Rule: ruleRagged, Level: record.Warning, At: record.Address{File: name, Row: o.row},
+			Figures: []record.Figure{{Name: "cells", Value: float64(o.cells)}, {Name: "usual", Value: float64(mode)}}}
+		f.Reason = fmt.Sprintf("the row has %d cells where most rows have %d", o.cells, mode)
+		if o.cells > mode {
+			f.At.Column = mode + 1
+		}
+		found(f)
+	}
+	if more := len(all) - mostRagged; more > 0 {
+		f := record.Finding{Rule: ruleRagged, Level: record.Warning, At: record.Address{File: name},
+			Reason:  fmt.Sprintf("%d more rows have another number of cells than %d, which most rows have", more, mode),
+			Figures: []record.Figure{{Name: "rows", Value: float64(more)}}}
+		for _, o := range all[mostRagged:] {
+			f.Also = append(f.Also, record.Address{File: name, Row: o.row})
+		}
+		found(f)
+	}
+}

@@ -1,0 +1,203 @@
+package sheet
+
+import (
+	"archive/zip"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"path"
+	"slices"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"spadefoot/pipeline/record"
+)
+
+// xlsxBook is an open XLSX workbook. The library gives workbook, styles, shared
+// strings and comments. The cells of a tab are read by readXLSXTab, since the
+// library's row reader drops their types and ends quietly at broken XML.
+type xlsxBook struct {
+	file     string
+	zip      *zip.Reader
+	book     *excelize.File
+	date1904 bool
+	paths    map[string]string // relationship identifier to part
+	styles   map[int]cellStyle
+}
+
+// cellStyle is what the style of a cell says.
+type cellStyle struct {
+	format numberFormat
+	fill   string
+}
+
+// readXLSX reads the tabs of an XLSX workbook (ECMA-376 Part 1, 18).
+func readXLSX(name string, f io.ReaderAt, size int64, o Options) (sheets []record.Sheet, found []record.Finding, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			sheets, found = nil, nil
+			err = &Error{File: name, Cause: "the workbook is damaged", Advice: adviceCopy, Err: fmt.Errorf("%v", p)}
+		}
+	}()
+	b, err := openXLSX(name, f, size)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer b.book.Close()
+	var tabs []string
+	for _, s := range b.book.WorkBook.Sheets.Sheet {
+		tabs = append(tabs, s.Name)
+	}
+	wanted, err := pick(name, tabs, o.Tabs)
+	if err != nil {
+		return nil, nil, err
+	}
+	for i, s := range b.book.WorkBook.Sheets.Sheet {
+		target, ok := b.paths[s.ID]
+		if !wanted[i] || ok && holdsNoCells(target) {
+			continue
+		}
+		g := newGrid(name, s.Name)
+		g.hidden = s.State == "hidden" || s.State == "veryHidden"
+		if err := b.readTab(g, target); err != nil {
+			return nil, nil, err
+		}
+		one, fs, err := g.sheet()
+		if err != nil {
+			return nil, nil, err
+		}
+		sheets, found = append(sheets, one), append(found, fs...)
+	}
+	return sheets, found, nil
+}
+
+func openXLSX(name string, f io.ReaderAt, size int64) (*xlsxBook, error) {
+	z, err := openZip(name, f, size, usualLimits)
+	if err != nil {
+		return nil, err
+	}
+	limit := excelize.Options{UnzipSizeLimit: usualLimits.all, UnzipXMLSizeLimit: usualLimits.all}
+	book, err := excelize.OpenReader(io.NewSectionReader(f, 0, size), limit)
+	if err == nil && book.WorkBook == nil {
+		book.GetSheetList() // reads the workbook part
+	}
+	if err != nil || book.WorkBook == nil {
+		return nil, &Error{File: name, Cause: "the workbook cannot be opened", Advice: adviceCopy, Err: err}
+	}
+	b := &xlsxBook{file: name, zip: z, book: book, styles: map[int]cellStyle{}}
+	if p, err := book.GetWorkbookProps(); err == nil && p.Date1904 != nil {
+		b.date1904 = *p.Date1904
+	}
+	if err := b.loadStrings(); err != nil {
+		return nil, &Error{File: name, Cause: "the texts of the workbook cannot be read", Advice: adviceCopy, Err: err}
+	}
+	b.paths, err = b.relations()
+	if err != nil {
+		return nil, &Error{File: name, Cause: "the list of tabs cannot be read", Advice: adviceCopy, Err: err}
+	}
+	return b, nil
+}
+
+// loadStrings has the library read the shared strings, which it does at the
+// first row of any tab.
+func (b *xlsxBook) loadStrings() error {
+	for _, tab := range b.book.GetSheetList() {
+		rows, err := b.book.Rows(tab)
+		if err != nil {
+			continue
+		}
+		defer rows.Close()
+		if rows.Next() {
+			if _, err := rows.Columns(excelize.Options{RawCellValue: true}); err != nil {
+				return err
+			}
+		}
+		if b.book.SharedStrings != nil {
+			return nil
+		}
+	}
+	return nil
+}
+
+// text gives a shared string.
+func (b *xlsxBook) text(i int) (string, bool) {
+	if b.book.SharedStrings == nil || i < 0 || i >= len(b.book.SharedStrings.SI) {
+		return "", false
+	}
+	return b.book.SharedStrings.SI[i].String(), true
+}
+
+// relations gives the part of each tab by relationship identifier.
+func (b *xlsxBook) relations() (map[string]string, error) {
+	book := "xl/workbook.xml"
+	top, err := b.readRelations("_rels/.rels")
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range top {
+		if strings.HasSuffix(r.Type, "/officeDocument") {
+			book = strings.TrimPrefix(path.Clean("/"+r.Target), "/")
+		}
+	}
+	dir, base := path.Split(book)
+	all, err := b.readRelations(dir + "_rels/" + base + ".rels")
+	out := map[string]string{}
+	for _, r := range all {
+		target := r.Target
+		if !strings.HasPrefix(target, "/") {
+			target = dir + target
+		}
+		out[r.ID] = strings.TrimPrefix(path.Clean("/"+target), "/")
+	}
+	return out, err
+}
+
+type relation struct {
+	ID     string `xml:"Id,attr"`
+	Type   string `xml:"Type,attr"`
+	Target string `xml:"Target,attr"`
+}
+
+func (b *xlsxBook) readRelations(name string) ([]relation, error) {
+	e := part(b.zip, name)
+	if e == nil {
+		return nil, nil
+	}
+	r, err := e.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	var doc struct {
+		Relationship []relation `xml:"Relationship"`
+	}
+	err = xml.NewDecoder(r).Decode(&doc)
+	return doc.Relationship, err
+}
+
+// holdsNoCells reports whether a part is a tab with a chart, a dialogue or
+// macros in place of cells.
+func holdsNoCells(target string) bool {
+	for _, s := range []string{"chartsheets/", "dialogsheets/", "macrosheets/"} {
+		if strings.Contains(target, s) {
+			return true
+		}
+	}
+	return false
+}
+
+// pick marks the tabs to read. A tab that is asked for and not there is an
+// error that names those that are.
+func pick(file string, tabs, wanted []string) ([]bool, error) {
+	out := make([]bool, len(tabs))
+	for i, t := range tabs {
+		out[i] = len(wanted) == 0 || slices.Contains(wanted, t)
+	}
+	for _, w := range wanted {
+		if !slices.Contains(tabs, w) {
+			return nil, &Error{File: file, Sheet: w, Cause: "there is no such tab", Advice: "the tabs are: " + strings.Join(tabs, ", ")}
+		}
+	}
+	return out, nil
+}

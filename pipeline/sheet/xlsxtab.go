@@ -1,0 +1,232 @@
+package sheet
+
+import (
+	"encoding/xml"
+	"errors"
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"spadefoot/pipeline/record"
+)
+
+var errCutShort = errors.New("it ends before its last row")
+
+// readTab reads one worksheet part.
+func (b *xlsxBook) readTab(g *grid, target string) error {
+	e := part(b.zip, target)
+	if e == nil {
+		return &Error{File: b.file, Sheet: g.name, Cause: "the tab is listed but missing from the workbook", Advice: adviceCopy}
+	}
+	r, err := e.Open()
+	if err != nil {
+		return &Error{File: b.file, Sheet: g.name, Cause: "the tab cannot be read", Advice: adviceCopy, Err: err}
+	}
+	defer r.Close()
+	t := &xlsxTab{book: b, grid: g, xml: xml.NewDecoder(r)}
+	t.xml.CharsetReader = charsetReader
+	if err := t.read(); err != nil {
+		return &Error{File: b.file, Sheet: g.name, Row: t.row, Cause: "the tab is damaged", Advice: adviceCopy, Err: err}
+	}
+	comments, err := b.book.GetComments(g.name)
+	if err != nil {
+		return &Error{File: b.file, Sheet: g.name, Cause: "the comments cannot be read", Advice: adviceCopy, Err: err}
+	}
+	for _, c := range comments {
+		col, row, err := excelize.CellNameToCoordinates(c.Cell)
+		if err != nil {
+			continue
+		}
+		text := c.Text
+		for _, run := range c.Paragraph {
+			text += run.Text
+		}
+		g.comments[place{row, col}] = text
+	}
+	return nil
+}
+
+// xlsxTab reads the XML of a worksheet as a stream (ECMA-376 Part 1, 18.3).
+type xlsxTab struct {
+	book        *xlsxBook
+	grid        *grid
+	xml         *xml.Decoder
+	row, column int
+	whole       bool // the end of the rows was seen
+}
+
+func (t *xlsxTab) read() error {
+	for {
+		tok, err := t.xml.RawToken()
+		if err == io.EOF {
+			if !t.whole {
+				return errCutShort
+			}
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			if err := t.start(e); err != nil {
+				return err
+			}
+		case xml.EndElement:
+			if e.Name.Local == "sheetData" || e.Name.Local == "worksheet" {
+				t.whole = true
+			}
+		}
+	}
+}
+
+func (t *xlsxTab) start(e xml.StartElement) error {
+	switch e.Name.Local {
+	case "col":
+		if on(attr(e, "hidden")) {
+			from, _ := strconv.Atoi(attr(e, "min"))
+			to, _ := strconv.Atoi(attr(e, "max"))
+			for c := max(from, 1); c <= min(to, excelize.MaxColumns); c++ {
+				t.grid.hiddenCols[c] = true
+			}
+		}
+	case "row":
+		t.row++
+		if n, err := strconv.Atoi(attr(e, "r")); err == nil {
+			t.row = n
+		}
+		if t.row < 1 || t.row > excelize.TotalRows {
+			return errors.New("a row has a number that no row can have")
+		}
+		t.column = 0
+		if on(attr(e, "hidden")) {
+			t.grid.hiddenRows[t.row] = true
+		}
+	case "c":
+		return t.cell(e)
+	case "mergeCell":
+		from, to, _ := strings.Cut(attr(e, "ref"), ":")
+		left, top, err1 := excelize.CellNameToCoordinates(from)
+		right, bottom, err2 := excelize.CellNameToCoordinates(to)
+		if err1 == nil && err2 == nil {
+			t.grid.merge(record.Rectangle{Top: top, Left: left, Bottom: bottom, Right: right})
+		}
+	}
+	return nil
+}
+
+// rawCell is a cell as the file has it.
+type rawCell struct {
+	kind, value, formula, inline string
+	hasValue, hasFormula         bool
+}
+
+func (t *xlsxTab) cell(e xml.StartElement) error {
+	t.column++
+	if ref := attr(e, "r"); ref != "" {
+		col, row, err := excelize.CellNameToCoordinates(ref)
+		if err != nil || row != t.row {
+			return errors.New("a cell has the address " + ref + ", which does not fit its row")
+		}
+		t.column = col
+	}
+	if t.column > excelize.MaxColumns {
+		return errors.New("a row has more cells than a row can have")
+	}
+	raw := rawCell{kind: attr(e, "t")}
+	style, _ := strconv.Atoi(attr(e, "s"))
+	if err := t.content(&raw); err != nil {
+		return err
+	}
+	return t.put(raw, t.book.style(style))
+}
+
+// content reads what a cell element holds, up to its end. Phonetic readings
+// beside a text are no part of it.
+func (t *xlsxTab) content(raw *rawCell) error {
+	var in []string
+	for {
+		tok, err := t.xml.RawToken()
+		if err == io.EOF {
+			return errCutShort
+		}
+		if err != nil {
+			return err
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			in = append(in, e.Name.Local)
+			raw.hasValue = raw.hasValue || e.Name.Local == "v"
+			raw.hasFormula = raw.hasFormula || e.Name.Local == "f"
+		case xml.EndElement:
+			if len(in) == 0 {
+				return nil
+			}
+			in = in[:len(in)-1]
+		case xml.CharData:
+			if len(in) == 0 {
+				continue
+			}
+			switch last := in[len(in)-1]; {
+			case last == "v":
+				raw.value += string(e)
+			case last == "f":
+				raw.formula += string(e)
+			case last == "t" && !(len(in) > 1 && in[len(in)-2] == "rPh"):
+				raw.inline += string(e)
+			}
+		}
+	}
+}
+
+// put turns a cell as the file has it into one as a person sees it.
+func (t *xlsxTab) put(raw rawCell, style cellStyle) error {
+	c := record.Cell{Row: t.row, Column: t.column, Fill: style.fill, Formula: raw.hasFormula}
+	if raw.hasFormula && !raw.hasValue && raw.inline == "" {
+		t.grid.noValue(c, "="+raw.formula)
+		return nil
+	}
+	value := strings.TrimSpace(raw.value)
+	switch {
+	case raw.kind == "inlineStr":
+		t.grid.putText(c, raw.inline)
+	case raw.kind == "str":
+		t.grid.putText(c, raw.value)
+	case value == "":
+		t.grid.put(c)
+	case raw.kind == "s":
+		i, err := strconv.Atoi(value)
+		text, ok := t.book.text(i)
+		if err != nil || !ok {
+			return errors.New("a cell points at a text that is not there")
+		}
+		t.grid.putText(c, text)
+	case raw.kind == "b":
+		t.grid.putBool(c, value != "0" && value != "false")
+	case raw.kind == "e":
+		t.grid.putFault(c, value)
+	case raw.kind == "d":
+		t.grid.putDate(c, value, dateParts{year: true, month: true, day: true})
+	default:
+		v, err := strconv.ParseFloat(value, 64)
+		if err != nil {
+			t.grid.putText(c, raw.value)
+			return nil
+		}
+		t.grid.putNumber(c, v, style.format, t.book.date1904)
+	}
+	return nil
+}
+
+func attr(e xml.StartElement, local string) string {
+	for _, a := range e.Attr {
+		if a.Name.Local == local {
+			return a.Value
+		}
+	}
+	return ""
+}
+
+func on(s string) bool { return s == "1" || s == "true" }

@@ -1,0 +1,94 @@
+package sheet
+
+import (
+	"archive/zip"
+	"errors"
+	"io"
+	"strings"
+
+	"golang.org/x/text/transform"
+)
+
+// zipLimits bound what a packed workbook may unpack to. Sheets of XML shrink to
+// a twentieth or so; a file that would swell far beyond that is built to fill a
+// machine's memory.
+type zipLimits struct {
+	files int
+	all   int64 // bytes of all entries
+	free  int64 // bytes of an entry that may swell as it likes
+	times int64 // how often its packed size a larger entry may be
+}
+
+var usualLimits = zipLimits{files: 10_000, all: 1 << 30, free: 16 << 20, times: 250}
+
+var errTooLarge = errors.New("the workbook unpacks to more than it may")
+
+const adviceTooBig = "save the sheets as CSV, which is read row by row"
+
+// openZip opens a packed workbook and reads every entry once: the sizes have
+// to be within limits and the check sums right. The readers further on pass
+// over such damage and would lose rows in silence.
+func openZip(name string, f io.ReaderAt, size int64, limits zipLimits) (*zip.Reader, error) {
+	z, err := zip.NewReader(f, size)
+	if err != nil {
+		return nil, &Error{File: name, Cause: "the workbook is damaged", Advice: adviceCopy, Err: err}
+	}
+	if len(z.File) > limits.files {
+		return nil, &Error{File: name, Cause: "the workbook is packed from more parts than it may", Advice: adviceTooBig}
+	}
+	for _, e := range z.File {
+		n, err := unpack(e, limits)
+		if errors.Is(err, errTooLarge) {
+			return nil, &Error{File: name, Cause: err.Error(), Advice: adviceTooBig}
+		}
+		if err != nil {
+			return nil, &Error{File: name, Cause: "the workbook is damaged in its part " + e.Name, Advice: adviceCopy, Err: err}
+		}
+		limits.all -= n
+	}
+	return z, nil
+}
+
+// unpack reads an entry to its end and gives its size.
+func unpack(e *zip.File, limits zipLimits) (int64, error) {
+	if e.UncompressedSize64 > uint64(limits.all) {
+		return 0, errTooLarge
+	}
+	most := max(limits.free, limits.times*int64(min(e.CompressedSize64, 1<<40)))
+	most = min(most, limits.all)
+	r, err := e.Open()
+	if err != nil {
+		return 0, err
+	}
+	defer r.Close()
+	n, err := io.Copy(io.Discard, io.LimitReader(r, most+1))
+	if n > most {
+		return n, errTooLarge
+	}
+	return n, err
+}
+
+// part finds an entry by name, in any case of letters, as some programs write
+// them with another case than they refer to them with.
+func part(z *zip.Reader, name string) *zip.File {
+	for _, e := range z.File {
+		if strings.EqualFold(strings.ReplaceAll(e.Name, "\\", "/"), name) {
+			return e
+		}
+	}
+	return nil
+}
+
+// charsetReader decodes XML that is not UTF-8.
+func charsetReader(label string, r io.Reader) (io.Reader, error) {
+	e, err := lookup(label)
+	switch {
+	case err != nil:
+		return nil, err
+	case e.utf8:
+		return r, nil
+	case e.charmap != nil:
+		return transform.NewReader(r, e.charmap.NewDecoder()), nil
+	}
+	return transform.NewReader(r, e.other.NewDecoder()), nil
+}
