@@ -1,0 +1,88 @@
+package weigh
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Bag is one weighing of an empty bag.
+type Bag struct {
+	Label string
+	Mass  record.Reading // in grams
+	From  string         // ISO 8601 day of the weighing, "" if unknown
+}
+
+// BagTable holds the weighings of bags by label.
+type BagTable struct{ bags map[string][]Bag }
+
+// NewBagTable sorts the weighings of each bag by day; weighings of no known
+// day come first and hold from the beginning.
+func NewBagTable(bags []Bag) BagTable {
+	t := BagTable{bags: map[string][]Bag{}}
+	for _, b := range bags {
+		if k := labelKey(b.Label); k != "" {
+			t.bags[k] = append(t.bags[k], b)
+		}
+	}
+	for _, list := range t.bags {
+		slices.SortStableFunc(list, func(a, b Bag) int { return cmp.Compare(a.From, b.From) })
+	}
+	return t
+}
+
+// lookup is the outcome of a search in the table.
+type lookup uint8
+
+const (
+	found   lookup = iota
+	unknown        // no bag has this label
+	later          // the bag was only weighed after the capture
+)
+
+// Find gives the last weighing of a bag that is not after the capture's date
+// (ISO 8601; an interval counts by its start, "" by nothing: then the first
+// weighing holds). If every weighing is later it gives the first one of them
+// and says so.
+func (t BagTable) Find(label, date string) (bag Bag, isLater, ok bool) {
+	b, l := t.find(label, date)
+	return b, l == later, l != unknown
+}
+
+func (t BagTable) find(label, date string) (Bag, lookup) {
+	list := t.bags[labelKey(label)]
+	if len(list) == 0 {
+		return Bag{}, unknown
+	}
+	day := startDay(date)
+	if day == "" {
+		return list[0], found
+	}
+	best := -1
+	for i, b := range list {
+		if notAfter(b.From, day) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return list[0], later
+	}
+	return list[best], found
+}
+
+// startDay gives the date part of the start of an ISO 8601 date or interval.
+func startDay(date string) string {
+	date, _, _ = strings.Cut(date, "/")
+	date, _, _ = strings.Cut(date, "T")
+	return date
+}
+
+// notAfter compares two dates as far as both are written: a bag weighed in
+// 2021-06 is not after a capture of 2021.
+func notAfter(from, day string) bool {
+	from = startDay(from)
+	n := min(len(from), len(day))
+	return from[:n] <= day[:n]
+}

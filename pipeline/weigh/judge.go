@@ -1,0 +1,61 @@
+package weigh
+
+import (
+	"fmt"
+	"math"
+
+	"spadefoot/pipeline/record"
+)
+
+// onScale holds one reading against the capacity and the marks of its scale.
+func (j *job) onScale(r *record.Reading, g scaleOf) {
+	if g.capacity > 0 && bottom(r) > g.capacity*(1+1e-9) {
+		j.find(ruleCapacity, r, fmt.Sprintf("%s g is more than the %s g that the scale can show", r.Text, plain(g.capacity)),
+			record.Figure{Name: "value", Value: r.Number}, record.Figure{Name: "threshold", Value: g.capacity})
+	}
+	if g.name == "" || !r.Usable() || r.WrittenUnit != "" && r.WrittenUnit != r.Unit {
+		return
+	}
+	marks := r.Number / g.graduation
+	if math.Abs(marks-math.Round(marks)) > j.s.OffGraduation {
+		j.find(ruleGraduation, r, fmt.Sprintf("%s g is not on a mark of the scale, which has one every %s g",
+			r.Text, plain(g.graduation)),
+			record.Figure{Name: "value", Value: r.Number}, record.Figure{Name: "graduation", Value: g.graduation})
+	}
+}
+
+// low notes a gross in the lowest part of the scale. Common practice is to
+// change to a smaller scale there.
+func (j *job) low(r *record.Reading, g scaleOf) {
+	if limit := g.capacity * j.s.LowFraction; g.capacity > 0 && r.Usable() && r.Number < limit && r.Number > 0 {
+		j.find(ruleLow, r, fmt.Sprintf("%s g is below %s g, the lowest part of a scale for %s g",
+			r.Text, plain(limit), plain(g.capacity)),
+			record.Figure{Name: "value", Value: r.Number}, record.Figure{Name: "threshold", Value: limit})
+	}
+}
+
+// bounded notes a net that is no single number.
+func (j *job) bounded(net *record.Reading) {
+	said := map[record.State]string{record.Below: "less than ", record.Above: "more than ", record.Interval: ""}
+	if word, ok := said[net.State]; ok {
+		j.find(ruleNetBound, net, fmt.Sprintf("the net is only known as %s%s g", word, net.Text))
+	}
+}
+
+// uncertain warns of a net whose expanded uncertainty is a large part of it.
+func (j *job) uncertain(net *record.Reading) {
+	if !net.Usable() || net.Number <= 0 {
+		return
+	}
+	if rel := net.Accuracy / net.Number; rel > j.s.RelativeUncertainty*(1+1e-9) {
+		f := j.find(ruleNetUncertain, net, fmt.Sprintf("the net of %s g is uncertain by ±%s g, %.0f %% of it",
+			net.Text, plain(net.Accuracy), 100*rel),
+			record.Figure{Name: "value", Value: net.Number}, record.Figure{Name: "uncertainty", Value: net.Accuracy},
+			record.Figure{Name: "statistic", Value: significant(rel, 4)},
+			record.Figure{Name: "threshold", Value: j.s.RelativeUncertainty})
+		f.Reference = "JCGM 100:2008, 6.2"
+		if f.Value == "" && j.w.Gross != nil {
+			f.Value = j.w.Gross.Verbatim
+		}
+	}
+}

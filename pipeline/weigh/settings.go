@@ -1,0 +1,70 @@
+package weigh
+
+import "strings"
+
+// Names of the readings that this stage adds or reads.
+const (
+	BodyMass  = "bodyMass"  // the animal alone
+	GrossMass = "grossMass" // animal and bag
+	BagMass   = "bagMass"   // the empty bag
+)
+
+// Instrument is a scale. Graduation and Capacity are in Unit; zero means not
+// known.
+type Instrument struct {
+	Name       string
+	Kind       string
+	Unit       string // UCUM code
+	Graduation float64
+	Capacity   float64
+}
+
+// Settings are the thresholds and scales of a survey. The zero value of a
+// threshold means its default.
+type Settings struct {
+	RelativeUncertainty float64      `mapstructure:"relativeUncertainty"` // expanded uncertainty of the net over the net; default 0.10
+	LowFraction         float64      `mapstructure:"lowFraction"`         // a gross below this part of the capacity is read poorly; default 0.1
+	TareCut             float64      `mapstructure:"tareCut"`             // modified z beyond which a tare is far from the others; default 3.5
+	TareMinimum         int          `mapstructure:"tareMinimum"`         // tares that a session needs to be judged; default 5
+	OffGraduation       float64      `mapstructure:"offGraduation"`       // tolerance of a reading on the graduation, in graduations; default 0.01
+	Instruments         []Instrument `mapstructure:"-"`
+}
+
+// Defaults gives the thresholds that hold where survey.yaml says nothing.
+func Defaults() Settings { return Settings{}.withDefaults() }
+
+func (s Settings) withDefaults() Settings {
+	for _, d := range []struct {
+		at    *float64
+		value float64
+	}{
+		{&s.RelativeUncertainty, 0.10}, {&s.LowFraction, 0.1},
+		{&s.TareCut, 3.5}, {&s.OffGraduation, 0.01},
+	} {
+		if *d.at == 0 {
+			*d.at = d.value
+		}
+	}
+	if s.TareMinimum == 0 {
+		s.TareMinimum = 5
+	}
+	return s
+}
+
+// instrument finds a scale by name, without case and outer or double blanks.
+func (s Settings) instrument(name string) (Instrument, bool) {
+	if key := labelKey(name); key != "" {
+		for _, i := range s.Instruments {
+			if labelKey(i.Name) == key {
+				return i, true
+			}
+		}
+	}
+	return Instrument{}, false
+}
+
+// labelKey makes names comparable: lower case and no blanks, since "B 12",
+// "b12" and "B12 " are one bag.
+func labelKey(s string) string {
+	return strings.ToLower(strings.Join(strings.Fields(s), ""))
+}
