@@ -110,31 +110,31 @@ func (r *reader) dayMonth(year int, a, b field) (parts, bool) {
 }
 
 // year gives the full year of a field. Two digits are put into the century
-// that brings them into the survey's years, or nearest to them. Without the
-// survey's years 69–99 are taken as 1969–1999 and the rest as 2000–2068, the
-// convention of POSIX strptime, with a problem.
+// that brings them into the survey's years, or nearest to them, and never after
+// the last possible day. Without the survey's years 69–99 are taken as
+// 1969–1999 and the rest as 2000–2068, the convention of POSIX strptime, with a
+// problem.
 func (r *reader) year(f field) int {
 	if len(f.text) != 2 {
 		return f.value
 	}
-	first, last := r.o.FirstYear, r.o.LastYear
-	if first == 0 && last == 0 {
+	first, last := r.o.years()
+	latest := r.o.Latest.Year
+	if first == 0 {
 		y := 2000 + f.value
-		if f.value >= 69 {
+		if f.value >= 69 || latest > 0 && y > latest {
 			y = 1900 + f.value
 		}
 		r.problem(ruleTwoDigits, fmt.Sprintf("%q may be any year that ends so; %d is taken", f.text, y), "")
 		return y
 	}
-	if first == 0 {
-		first = last
-	}
-	last = max(first, last)
 	best, gap := 0, 1<<30
 	for c := 1500; c <= 2100; c += 100 {
 		y := c + f.value
-		away := max(first-y, y-last, 0)
-		if away < gap {
+		if latest > 0 && y > latest {
+			break
+		}
+		if away := max(first-y, y-last, 0); away < gap {
 			best, gap = y, away
 		}
 	}

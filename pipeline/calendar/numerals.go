@@ -5,9 +5,10 @@ import (
 	"strings"
 )
 
-func squeezed(s string) string {
-	return strings.NewReplacer(" ", "", ".", "").Replace(strings.ToLower(s))
-}
+var squeezer = strings.NewReplacer(" ", "", ".", "")
+
+// squeezed gives s in lower case without blanks and dots.
+func squeezed(s string) string { return squeezer.Replace(strings.ToLower(s)) }
 
 // cutOffset takes "Z", "+02:00", "-0400" off the end of a time with a colon.
 func cutOffset(s string, dated bool) (rest, offset string, ok bool) {

@@ -43,6 +43,36 @@ type Evidence struct {
 	ShortYear  int // only year-month-day reads among two-digit numbers: 87-06-25
 	Open       int // both read: 03/06/2021
 	Equal      int // both read and agree: 06/06/2021
+
+	short shortDates // dates of three two-digit numbers
+}
+
+// shortDates is what dates of three two-digit numbers have in common: the smallest
+// and largest first and last number, and how many read year-month-day.
+type shortDates struct {
+	n, yearFirst       int
+	firstMin, firstMax int
+	lastMin, lastMax   int
+}
+
+func (s *shortDates) merge(o shortDates) {
+	switch {
+	case o.n == 0:
+		return
+	case s.n == 0:
+		*s = o
+		return
+	}
+	s.n, s.yearFirst = s.n+o.n, s.yearFirst+o.yearFirst
+	s.firstMin, s.firstMax = min(s.firstMin, o.firstMin), max(s.firstMax, o.firstMax)
+	s.lastMin, s.lastMax = min(s.lastMin, o.lastMin), max(s.lastMax, o.lastMax)
+}
+
+// yearLeads reports whether the dates are most likely year-month-day though
+// they read day-month-year as well: 21-06-03, 21-06-15, 21-07-01. All read so,
+// the first number never changes and the last one does.
+func (s shortDates) yearLeads() bool {
+	return s.n >= 3 && s.yearFirst == s.n && s.firstMin == s.firstMax && s.firstMin > 12 && s.lastMin < s.lastMax
 }
 
 // Add takes one cell into account. Dates with a named month, and cells that
@@ -63,6 +93,13 @@ func (e *Evidence) Add(text string) {
 		return
 	case len(a.text) > 2 || len(b.text) > 2 || !c.isYear() && len(c.text) != 2:
 		return
+	}
+	if len(c.text) == 2 {
+		one := shortDates{1, 0, a.value, a.value, c.value, c.value}
+		if (Day{2000 + a.value, b.value, c.value}).Valid() {
+			one.yearFirst = 1
+		}
+		e.short.merge(one)
 	}
 	dayFirst, monthFirst := b.value <= 12 && a.value <= 31, a.value <= 12 && b.value <= 31
 	switch {
@@ -89,16 +126,20 @@ func (e *Evidence) Merge(o Evidence) {
 	e.ShortYear += o.ShortYear
 	e.Open += o.Open
 	e.Equal += o.Equal
+	e.short.merge(o.short)
 }
 
 // Decide gives the order of the column and the number of its dates that stay
 // ambiguous under it. One date that can only be read one way decides for all.
 // If there is none, or if there are both kinds, the fallback holds; without a
 // fallback the order is Unknown and every date that reads both ways is
-// ambiguous. With both kinds those dates are ambiguous under a fallback too,
+// ambiguous. Two-digit numbers whose first never changes while the last does
+// are year-month-day: 21-06-03, 21-06-15, 21-07-01. With both kinds those dates are ambiguous under a fallback too,
 // since the column was not written in one order.
 func (e Evidence) Decide(fallback Order) (order Order, ambiguous int) {
 	switch {
+	case e.short.yearLeads() && e.short.n == e.DayFirst+e.MonthFirst+e.ShortYear+e.Open+e.Equal:
+		return YMD, 0
 	case e.DayFirst > 0 && e.MonthFirst > 0:
 		return fallback, e.Open
 	case e.ShortYear > 0 && e.DayFirst == 0 && e.MonthFirst == 0:

@@ -22,6 +22,8 @@ func TestEvidence(t *testing.T) {
 		{"both kinds, and a fallback", []string{"25/06/2021", "06/25/2021", "03/06/2021"}, DMY, DMY, 1},
 		{"years first", []string{"2021-06-03", "2021/6/25"}, Unknown, YMD, 0},
 		{"short years first", []string{"87-06-25", "02-03-04"}, Unknown, YMD, 0},
+		{"a leading year that never changes", []string{"21-06-03", "21-06-15", "21-07-01"}, Unknown, YMD, 0},
+		{"a last year that never changes", []string{"21-06-03", "15-06-03", "21-07-03"}, Unknown, DMY, 0},
 		{"times do not disturb", []string{"25/06/2021 21:30", "3 Jun 2021 21:30"}, Unknown, DMY, 0},
 		{"alike in both orders", []string{"06/06/2021"}, Unknown, Unknown, 0},
 		{"no dates", []string{"frog", "12.5", ""}, Unknown, Unknown, 0},

@@ -3,7 +3,6 @@ package calendar
 import (
 	"fmt"
 	"strings"
-	"time"
 
 	"spadefoot/pipeline/record"
 )

@@ -101,6 +101,17 @@ func TestParse(t *testing.T) {
 		{"1987-1989", "1987/1989", "year", ""},
 		{"1987-89", "1987/1989", "year", ""},
 		{"5 June 1987 - 3 June 1987", "", "none", "date-range-reversed"},
+		{"2021-06-03T21:30/2021-06-04", "2021-06-03/2021-06-04", "day", "time-without-day"},
+		{"Jun 3/4 1987", "1987-06-03/1987-06-04", "day", ""},
+		{"June 3 - 5, 2021", "2021-06-03/2021-06-05", "day", ""},
+		{"2021-06-03 to 05", "2021-06-03/2021-06-05", "day", ""},
+		{"3.6.-5.6.2021", "2021-06-03/2021-06-05", "day", ""},
+		{"3, 4 June 1987", "1987-06-03/1987-06-04", "day", ""},
+		{"2021-06-30/07-02", "2021-06-30/2021-07-02", "day", ""},
+		{"31/12/20 - 1/1/21", "2020-12-31/2021-01-01", "day", ""},
+		{"3 June 2021, 17 frogs", "", "none", "date-unread"},
+		{"3 June 2021, 5 July 2021", "2021-06-03/2021-07-05", "day", ""},
+		{"3-31 Feb 2021", "", "none", "date-impossible"},
 		// vague and doubtful
 		{"mid-June 1987", "1987-06", "month", "date-part-of-period"},
 		{"early 1987", "1987", "year", "date-part-of-period"},
@@ -202,6 +213,12 @@ func TestTwoDigitYear(t *testing.T) {
 			t.Errorf("survey of %d to %d: %q, want %q", c.first, c.last, d.ISO, c.want)
 		}
 	}
+	if d := Parse("25/06/68", Options{Latest: Day{2026, 11, 25}}); d.ISO != "1968-06-25" || rules(d.Problems) != ruleTwoDigits {
+		t.Errorf("not after the last day: %+v", d)
+	}
+	if d := Parse("25/06/87", Options{From: Day{1987, 4, 1}, To: Day{1987, 9, 30}}); d.ISO != "1987-06-25" || len(d.Problems) > 0 {
+		t.Errorf("days of the survey: %+v", d)
+	}
 	d := Parse("25/06/68", Options{})
 	if d.ISO != "2068-06-25" || rules(d.Problems) != ruleTwoDigits {
 		t.Errorf("no survey: %+v", d)
@@ -273,6 +290,8 @@ func TestRemarks(t *testing.T) {
 		{"3 June 2021 (night)", "2021-06-03", "night"},
 		{"3 June 2021 evening", "2021-06-03", "evening"},
 		{"mid-June 1987", "1987-06", "mid-June 1987"},
+		{"3 and 7 June 1987", "1987-06-03/1987-06-07", "3 and 7 June 1987"},
+		{"3 and 4 June 1987", "1987-06-03/1987-06-04", ""},
 	} {
 		if d := Parse(c.text, Options{}); d.ISO != c.iso || d.Remark != c.remark {
 			t.Errorf("%q: %q, remark %q", c.text, d.ISO, d.Remark)

@@ -27,6 +27,11 @@ type reader struct {
 }
 
 func (r *reader) problem(rule, reason, suggestion string) {
+	for _, p := range r.problems {
+		if p.Rule == rule && p.Reason == reason {
+			return
+		}
+	}
 	r.problems = append(r.problems, record.Problem{
 		Rule: rule, Level: levels[rule], Reason: reason, Suggestion: suggestion,
 	})

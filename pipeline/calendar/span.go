@@ -12,6 +12,12 @@ var spanMarks = []string{
 	"/", "-", " -", "- ", "&", "+", ",",
 }
 
+// listMarks name single days rather than a range.
+var listMarks = map[string]bool{
+	" & ": true, " and ": true, " und ": true, " et ": true, " y ": true, " e ": true, " + ": true,
+	"&": true, "+": true, ",": true,
+}
+
 // span reads a range of two dates that may share what is written once:
 // "3-5 June 1987", "30 Jun - 2 Jul 2021", "2021-06-03/05".
 func (r *reader) span(s string, d *Date) bool {
@@ -27,7 +33,10 @@ func (r *reader) span(s string, d *Date) bool {
 	for _, m := range spanMarks {
 		for i := strings.Index(lower, m); i >= 0; {
 			kept := len(r.problems)
-			if r.ends(strings.TrimSpace(s[:i]), strings.TrimSpace(s[i+len(m):]), d) {
+			if r.ends(strings.TrimSpace(s[:i]), strings.TrimSpace(s[i+len(m):]), m, d) {
+				if listMarks[m] && d.Precision == ToDay && d.Start.Add(1) != d.End {
+					d.Remark = joined(d.Remark, s) // the days between were not written
+				}
 				return true
 			}
 			if worst(r.problems[kept:]) {
@@ -54,7 +63,7 @@ func trimPrefixes(s, lower string, prefixes ...string) string {
 }
 
 // ends reads the two sides of a range.
-func (r *reader) ends(left, right string, d *Date) bool {
+func (r *reader) ends(left, right, mark string, d *Date) bool {
 	if left == "" || right == "" {
 		return false
 	}
@@ -69,11 +78,11 @@ func (r *reader) ends(left, right string, d *Date) bool {
 			}
 		}
 	}
-	if !okA || !okB || len(la.unknown) > 0 || lb.inside {
+	if !okA || !okB || len(la.unknown) > 0 || lb.inside || len(lb.unknown) > 0 && b.m == 0 {
 		r.problems = r.problems[:quiet]
 		return false
 	}
-	if !share(&a, &b, r) {
+	if mark == "," && a.y > 0 && b.y == 0 || !share(&a, &b, r) {
 		r.problems = r.problems[:quiet]
 		return false
 	}
@@ -174,9 +183,12 @@ func (r *reader) fillSpan(a, b parts, l lexed, d *Date) bool {
 	if last != from {
 		d.ISO += "/" + isoPart(last, precision)
 	}
-	if a.clock.ISO != "" && b.clock.ISO != "" {
+	switch {
+	case a.clock.ISO != "" && b.clock.ISO != "" && a.d > 0:
 		d.ISO = r.stamp(from, a.clock.Start, a.clock.Offset) + "/" + r.stamp(to, b.clock.Start, b.clock.Offset)
 		d.Precision = min(a.clock.Precision, b.clock.Precision)
+	case a.clock.ISO != "" || b.clock.ISO != "":
+		r.problem(ruleTimeLoose, "only one end of the range has a time of day", "")
 	}
 	return true
 }

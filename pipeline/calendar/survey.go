@@ -54,3 +54,15 @@ func (d Date) inSurvey(o Options) string {
 	}
 	return day.String()
 }
+
+// years gives the first and last year of the survey, 0 and 0 if unknown.
+func (o Options) years() (first, last int) {
+	first, last = o.FirstYear, o.LastYear
+	if first == 0 && last == 0 {
+		first, last = o.From.Year, o.To.Year
+	}
+	if first == 0 {
+		first = last
+	}
+	return first, max(first, last)
+}

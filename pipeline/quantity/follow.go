@@ -164,8 +164,10 @@ func (p *parser) remark(q *Quantity) {
 	word, _, more := strings.Cut(rest, " ")
 	bare := strings.TrimRight(word, ".?!")
 	switch {
+	case startsNumber(rest) && p.measurement(q, rest):
+		return
 	case startsNumber(rest) || strings.HasPrefix(rest, ":") || strings.HasPrefix(rest, "+"):
-		q.unread(ruleUnread, fmt.Sprintf("%q after the number is not understood", rest), "")
+		q.unread(ruleUnread, fmt.Sprintf("%q after the number is not understood", rest), grouped(*q, rest))
 		return
 	case allLetters(bare):
 		near := nearUnit(bare)
@@ -179,6 +181,29 @@ func (p *parser) remark(q *Quantity) {
 		note = strings.TrimSpace(note[1 : len(note)-1])
 	}
 	q.Remark = join(q.Remark, note)
+}
+
+// measurement reads a second measurement that follows without a mark, if both
+// have a unit: "57 mm 19 g".
+func (p *parser) measurement(q *Quantity, rest string) bool {
+	next := parser{o: p.o, s: rest}
+	second := next.statement()
+	if !q.UnitWritten || !second.UnitWritten || second.State == record.Unread || q.Unit == second.Unit {
+		return false
+	}
+	q.Remark, second.Remark = join(q.Remark, second.Remark), ""
+	q.Problems, second.Problems = append(q.Problems, second.Problems...), nil
+	q.Second = &second
+	return true
+}
+
+// grouped suggests one number for "12 345".
+func grouped(q Quantity, rest string) string {
+	if len(rest) < 3 || !isDigits(rest[:3]) || len(rest) > 3 && isDigit(rune(rest[3])) ||
+		q.Decimals != 0 || q.UnitWritten || q.Number < 1 || q.Number > 999 {
+		return ""
+	}
+	return format(q.Number, 0) + rest
 }
 
 func join(a, b string) string {

@@ -117,6 +117,8 @@ func TestParse(t *testing.T) {
 		{"57/19", record.Measured, "57", ruleTwo},
 		{"57 mm / 19 g", record.Measured, "57 mm", ruleTwo},
 		{"57,5 / 19,2 g", record.Measured, "57.5 g", ruleTwo},
+		{"57 mm 19 g", record.Measured, "57 mm", ruleTwo},
+		{"57 mm 19 mm", record.Unread, "", ruleUnread},
 		{"57; 19; 20", record.Measured, "57", ruleTwo},
 		{"57 and 19", record.Measured, "57", ruleTwo},
 		// letters for digits
@@ -254,7 +256,7 @@ func TestSuggestions(t *testing.T) {
 		{"12-May", "12.5 or 5.12"}, {"2021-05-12", "12.5 or 5.12"}, {"5-May", "5.5"}, {"May-45", "5.45"},
 		{"1945-05-01", "1.5 or 5.1 or 5.45"}, {"5O", "50"}, {"l2.5 g", "12.5 g"}, {"1,234", "1.234 or 1234"},
 		{"42-40", "40-42"}, {"12..5", "12.5"}, {"33 grms", "g"}, {"12 milimetrs", "mm"}, {"3/4 g", "0.7500"},
-		{"33gx", ""}, {"frog", ""},
+		{"33gx", ""}, {"frog", ""}, {"12 345", "12345"}, {"1 234 g", "1234 g"}, {"57 g 123", ""},
 	} {
 		q := Parse(c.text, Options{})
 		if len(q.Problems) != 1 || q.Problems[0].Suggestion != c.want {
