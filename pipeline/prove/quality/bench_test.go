@@ -1,0 +1,39 @@
+package quality
+
+import "testing"
+
+// capture is an invented record of the Marrow Creek Field Station.
+var capture = map[string]string{
+	"occurrenceID": "urn:uuid:5f0c1f0e-4f33-5d5b-9f1e-0d7c5a2f7a11", "basisOfRecord": "HumanObservation",
+	"type": "Event", "license": "https://creativecommons.org/licenses/by/4.0/",
+	"scientificName": "Lithobates sylvaticus (LeConte, 1825)", "genericName": "Lithobates", "specificEpithet": "sylvaticus",
+	"scientificNameAuthorship": "(LeConte, 1825)", "taxonRank": "species", "kingdom": "Animalia", "genus": "Lithobates",
+	"eventDate": "2021-04-12T21:30-04:00", "year": "2021", "month": "4", "day": "12", "verbatimEventDate": "12 Apr 2021",
+	"country": "United States", "countryCode": "US", "stateProvince": "New York", "decimalLatitude": "42.4401",
+	"decimalLongitude": "-76.4966", "geodeticDatum": "EPSG:4326", "coordinateUncertaintyInMeters": "15",
+	"minimumElevationInMeters": "240", "maximumElevationInMeters": "240", "sex": "male", "occurrenceStatus": "present",
+}
+
+func BenchmarkAll(b *testing.B) {
+	r, p := FromMap(capture), Params{Today: dataDay}
+	All(r, p)
+	b.ReportAllocs()
+	for b.Loop() {
+		All(r, p)
+	}
+}
+
+// The worst record for the boundaries: in the sea, off its country.
+func BenchmarkAllAtSea(b *testing.B) {
+	sea := map[string]string{}
+	for k, v := range capture {
+		sea[k] = v
+	}
+	sea["decimalLatitude"], sea["decimalLongitude"] = "64.0", "5.0"
+	r, p := FromMap(sea), Params{Today: dataDay}
+	All(r, p)
+	b.ReportAllocs()
+	for b.Loop() {
+		All(r, p)
+	}
+}

@@ -1,0 +1,149 @@
+package quality
+
+import (
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+
+	"github.com/biter777/countries"
+	"golang.org/x/text/unicode/norm"
+
+	"spadefoot/schemas"
+)
+
+type namesRow struct {
+	Code  string `csv:"code"`
+	Names string `csv:"names"`
+}
+
+// withdrawn are codes that the module of countries still has but ISO 3166-1
+// does not assign any more, or never did.
+var withdrawn = wordSet("AN YU XK")
+
+// countryCodes are the assigned codes of ISO 3166-1 alpha-2.
+var countryCodes = sync.OnceValue(func() map[string]bool {
+	codes := map[string]bool{}
+	for _, c := range countries.All() {
+		if a2 := c.Alpha2(); len(a2) == 2 && !withdrawn[a2] {
+			codes[a2] = true
+		}
+	}
+	return codes
+})
+
+// alpha3Codes turns codes of three letters into codes of two.
+var alpha3Codes = sync.OnceValue(func() map[string]string {
+	codes := map[string]string{}
+	for _, c := range countries.All() {
+		if countryCodes()[c.Alpha2()] {
+			codes[c.Alpha3()] = c.Alpha2()
+		}
+	}
+	return codes
+})
+
+// countryNames turns a folded name into the codes of the countries that have
+// it, sorted. Antarctica has a code but is no country.
+var countryNames = sync.OnceValue(func() map[string][]string {
+	names := readNames("quality_countries.csv")
+	for _, c := range countries.All() {
+		if countryCodes()[c.Alpha2()] {
+			short, _, _ := strings.Cut(c.String(), "(")
+			addName(names, short, c.Alpha2())
+		}
+	}
+	for name, codes := range names {
+		names[name] = slices.DeleteFunc(codes, func(c string) bool { return c == "AQ" || !countryCodes()[c] })
+	}
+	return names
+})
+
+// divisionNames turns a folded name into the ISO 3166-2 codes of the divisions
+// that have it, sorted.
+var divisionNames = sync.OnceValue(func() map[string][]string {
+	names := readNames("quality_divisions.csv")
+	for _, c := range countries.All() {
+		if !countryCodes()[c.Alpha2()] {
+			continue
+		}
+		for _, division := range c.Subdivisions() {
+			long, _, _ := strings.Cut(division.String(), "(")
+			for _, name := range strings.FieldsFunc(long, func(r rune) bool { return r == '/' || r == ';' }) {
+				addName(names, name, string(division))
+			}
+		}
+	}
+	return names
+})
+
+func divisionsOf(name string) []string {
+	if strings.TrimSpace(name) != name || trim(name) != name {
+		return nil
+	}
+	return divisionNames()[foldPlace(name)]
+}
+
+func readNames(table string) map[string][]string {
+	rows, err := schemas.Table[namesRow](table)
+	if err != nil {
+		panic("embedded table: " + err.Error())
+	}
+	names := make(map[string][]string, 8*len(rows))
+	for _, row := range rows {
+		for _, name := range strings.Split(row.Names, "|") {
+			addName(names, name, row.Code)
+		}
+	}
+	return names
+}
+
+// divisionKinds are left off a name for a second entry: "Buenos Aires Province"
+// is known as "Buenos Aires" too.
+var divisionKinds = []string{" province", " region", " state", " governorate", " county", " prefecture", " department", " district", " oblast"}
+
+func addName(names map[string][]string, name, code string) {
+	name = strings.TrimSpace(name)
+	for _, writing := range []string{name, withoutKind(name, code)} {
+		key := foldPlace(writing)
+		if at, there := slices.BinarySearch(names[key], code); key != "" && !there {
+			names[key] = slices.Insert(names[key], at, code)
+		}
+	}
+}
+
+func withoutKind(name, code string) string {
+	if len(code) == 2 {
+		return ""
+	}
+	for _, kind := range divisionKinds {
+		if short := len(name) - len(kind); short > 0 && strings.EqualFold(name[short:], kind) {
+			return name[:short]
+		}
+	}
+	return ""
+}
+
+// foldPlace brings the writings of a name together: case, accents, spaces and
+// punctuation aside, "Saint" as "St" and "&" as "and", without a leading "the".
+func foldPlace(name string) string {
+	name = strings.ReplaceAll(strings.ToLower(name), "&", " and ")
+	words := strings.FieldsFunc(name, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.Is(unicode.Mn, r)
+	})
+	var b strings.Builder
+	for i, word := range words {
+		switch {
+		case word == "the" && i == 0:
+			continue
+		case word == "saint":
+			word = "st"
+		}
+		for _, r := range norm.NFD.String(word) {
+			if !unicode.Is(unicode.Mn, r) {
+				b.WriteRune(r)
+			}
+		}
+	}
+	return b.String()
+}

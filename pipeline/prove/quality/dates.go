@@ -1,0 +1,187 @@
+package quality
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+)
+
+// dateTests ask whether dates are well formed, in range and consistent.
+var dateTests = map[string]answer{
+	"MEASURE_EVENTDATE_DURATIONINSECONDS": eventDuration,
+	"VALIDATION_DATEIDENTIFIED_INRANGE":   dateIdentifiedInRange,
+	"VALIDATION_DATEIDENTIFIED_STANDARD":  dateStandard("dateIdentified"),
+	"VALIDATION_DAY_INRANGE":              dayInRange,
+	"VALIDATION_DAY_STANDARD":             wholeBetween("day", 1, 31),
+	"VALIDATION_ENDDAYOFYEAR_INRANGE":     dayOfYearInRange("endDayOfYear", func(iv interval) int { return iv.last.Year() }),
+	"VALIDATION_EVENTDATE_INRANGE":        eventDateInRange,
+	"VALIDATION_EVENTDATE_STANDARD":       dateStandard("eventDate"),
+	"VALIDATION_EVENT_CONSISTENT":         eventConsistent,
+	"VALIDATION_MONTH_STANDARD":           wholeBetween("month", 1, 12),
+	"VALIDATION_STARTDAYOFYEAR_INRANGE":   dayOfYearInRange("startDayOfYear", func(iv interval) int { return iv.first.Year() }),
+	"VALIDATION_YEAR_INRANGE":             yearInRange,
+}
+
+func dateStandard(term string) answer {
+	return func(r Record, _ Params) Response {
+		if !r.has(term) {
+			return internal("%s is empty", term)
+		}
+		_, ok := parseInterval(r(term))
+		return judged(ok, term+" is a valid ISO 8601 date", term+" is not a valid ISO 8601 date")
+	}
+}
+
+func wholeBetween(term string, low, high int) answer {
+	return func(r Record, _ Params) Response {
+		if !r.has(term) {
+			return internal("%s is empty", term)
+		}
+		n, ok := integer(r(term))
+		return judged(ok && n >= low && n <= high,
+			fmt.Sprintf("%s is a whole number from %d to %d", term, low, high),
+			fmt.Sprintf("%s is not a whole number from %d to %d", term, low, high))
+	}
+}
+
+func eventDuration(r Record, _ Params) Response {
+	iv, ok := parseInterval(r("eventDate"))
+	if !ok {
+		return Response{Status: Internal, Result: NotReported, Comment: "eventDate is empty or not a valid ISO 8601 date"}
+	}
+	seconds := strconv.FormatFloat(iv.end-iv.start, 'f', -1, 64)
+	return Response{Status: HasResult, Result: seconds, Comment: "eventDate spans " + seconds + " seconds"}
+}
+
+// validRange reads the two limits of a date test. A limit that is not set is
+// left open; one that is not a date cannot be used.
+func validRange(p Params) (earliest, latest time.Time, problem *Response) {
+	for _, limit := range []struct {
+		name string
+		set  func(interval)
+	}{
+		{"earliestValidDate", func(iv interval) { earliest = iv.first }},
+		{"latestValidDate", func(iv interval) { latest = iv.last }},
+	} {
+		text := p.value(limit.name)
+		if text == "" {
+			continue
+		}
+		iv, ok := parseInterval(text)
+		if !ok {
+			r := external("%s %q is not a date", limit.name, text)
+			return earliest, latest, &r
+		}
+		limit.set(iv)
+	}
+	return earliest, latest, nil
+}
+
+func eventDateInRange(r Record, p Params) Response {
+	iv, ok := parseInterval(r("eventDate"))
+	if !ok {
+		return internal("eventDate is empty or not a valid ISO 8601 date")
+	}
+	earliest, latest, problem := validRange(p)
+	if problem != nil {
+		return *problem
+	}
+	if iv.first.Before(earliest) {
+		return notCompliant("eventDate begins before %s", earliest.Format(time.DateOnly))
+	}
+	if !latest.IsZero() && iv.last.After(latest) {
+		return notCompliant("eventDate ends after %s", latest.Format(time.DateOnly))
+	}
+	return compliant("eventDate is in range")
+}
+
+func dateIdentifiedInRange(r Record, p Params) Response {
+	iv, ok := parseInterval(r("dateIdentified"))
+	if !ok {
+		return internal("dateIdentified is empty or not a valid ISO 8601 date")
+	}
+	withEvent := p.value("includeEventDate") != "false" && r.has("eventDate")
+	event, okEvent := parseInterval(r("eventDate"))
+	if withEvent && !okEvent {
+		return internal("eventDate is not a valid ISO 8601 date")
+	}
+	earliest, latest, problem := validRange(p)
+	if problem != nil {
+		return *problem
+	}
+	if iv.first.Before(earliest) {
+		return notCompliant("dateIdentified begins before %s", earliest.Format(time.DateOnly))
+	}
+	// A year or month that is not over yet ends after the latest day but may
+	// well mean a day before it.
+	unfinished := !iv.isRange && iv.precision < toDay && !iv.first.After(latest)
+	if !latest.IsZero() && iv.last.After(latest) && !unfinished {
+		return notCompliant("dateIdentified ends after %s", latest.Format(time.DateOnly))
+	}
+	if withEvent && iv.end <= event.start {
+		return notCompliant("dateIdentified is earlier than eventDate")
+	}
+	return compliant("dateIdentified is in range")
+}
+
+func yearInRange(r Record, p Params) Response {
+	year, ok := integer(r("year"))
+	if !ok {
+		return internal("year is empty or not a whole number")
+	}
+	earliest, latest, problem := validRange(p)
+	if problem != nil {
+		return *problem
+	}
+	if year < earliest.Year() || !latest.IsZero() && year > latest.Year() {
+		return notCompliant("year is out of range")
+	}
+	return compliant("year is in range")
+}
+
+func dayInRange(r Record, _ Params) Response {
+	d, ok := integer(r("day"))
+	if !ok {
+		return internal("day is empty or not a whole number")
+	}
+	month, okMonth := integer(r("month"))
+	okMonth = okMonth && month >= 1 && month <= 12
+	year, okYear := isoYear(r("year"))
+	switch {
+	case d < 1 || d > 31:
+		return notCompliant("no month has a day %d", d)
+	case d <= 28:
+		return compliant("every month has a day %d", d)
+	case !okMonth:
+		return internal("whether there is a day %d depends on the month, which is not known", d)
+	case month == 2 && d == 29 && !okYear:
+		return internal("whether February has a day 29 depends on the year, which is not known")
+	case month == 2 && d == 29:
+		return judged(leap(year), "the year is a leap year", "the year is not a leap year")
+	}
+	return judged(d <= daysIn(2001, month), "the month has that day", "the month does not have that day")
+}
+
+// isoYear reads a year as ISO 8601 writes it: four digits.
+func isoYear(text string) (int, bool) {
+	text = trim(text)
+	year, rest, ok := digits(text, 4)
+	return year, ok && rest == ""
+}
+
+func dayOfYearInRange(term string, yearOf func(interval) int) answer {
+	return func(r Record, _ Params) Response {
+		if !r.has(term) {
+			return internal("%s is empty", term)
+		}
+		n, ok := integer(r(term))
+		if !ok || n != 366 {
+			return judged(ok && n >= 1 && n <= 365, term+" is in range", term+" is not a day of a year")
+		}
+		iv, ok := parseInterval(r("eventDate"))
+		if !ok {
+			return internal("whether there is a day 366 depends on the year, which eventDate does not tell")
+		}
+		return judged(leap(yearOf(iv)), "the year is a leap year", "the year is not a leap year")
+	}
+}

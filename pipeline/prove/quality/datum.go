@@ -1,0 +1,180 @@
+package quality
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"sync"
+
+	"spadefoot/mappings"
+	"spadefoot/schemas"
+)
+
+// datumTests know the EPSG codes of geographic reference systems, datums and
+// ellipsoids.
+var datumTests = map[string]answer{
+	"AMENDMENT_GEODETICDATUM_ASSUMEDDEFAULT": assumeDatum,
+	"AMENDMENT_GEODETICDATUM_STANDARDIZED":   standardiseDatum,
+	"VALIDATION_GEODETICDATUM_STANDARD":      datumStandard,
+}
+
+// notRecorded is the value that Darwin Core recommends where no datum is known.
+const notRecorded = "not recorded"
+
+type epsgRow struct {
+	Code string `csv:"code"`
+	Kind string `csv:"kind"`
+	Name string `csv:"name"`
+}
+
+type synonymRow struct {
+	Code     string `csv:"code"`
+	Synonyms string `csv:"synonyms"`
+}
+
+// datums holds the codes and, by folded name, the best code: that of the
+// reference system, else of the datum, else of the ellipsoid.
+type datums struct {
+	codes map[string]bool   // "EPSG:4326"
+	names map[string]string // folded name to code; "" where two of a kind share it
+}
+
+// tooShort are writings from the table of synonyms that leave open which of
+// several systems is meant.
+var tooShort = wordSet("wgs gps")
+
+var knownDatums = sync.OnceValue(func() *datums {
+	rows, err := schemas.Table[epsgRow]("quality_epsg.csv")
+	if err != nil {
+		panic("embedded table: " + err.Error())
+	}
+	synonyms, err := mappings.Table[synonymRow]("datums.csv")
+	if err != nil {
+		panic("embedded table: " + err.Error())
+	}
+	d := &datums{codes: map[string]bool{}, names: map[string]string{}}
+	kinds := map[string]string{}
+	for _, row := range rows { // reference systems come first
+		d.codes["EPSG:"+row.Code] = true
+		d.learn(kinds, row.Kind, row.Name, "EPSG:"+row.Code)
+	}
+	for _, row := range synonyms {
+		for _, name := range strings.Split(row.Synonyms, "|") {
+			if key := fold(name); !tooShort[key] && d.codes[row.Code] && !strings.HasPrefix(key, "epsg") {
+				d.names[key] = row.Code
+			}
+		}
+	}
+	return d
+})
+
+func (d *datums) learn(kinds map[string]string, kind, name, code string) {
+	key := fold(name)
+	switch other, known := kinds[key]; {
+	case !known:
+		kinds[key], d.names[key] = kind, code
+	case other == kind:
+		d.names[key] = ""
+	}
+}
+
+func datumStandard(r Record, p Params) Response {
+	v := r("geodeticDatum")
+	switch {
+	case !p.authority():
+		return p.noAuthority()
+	case Empty(v):
+		return internal("geodeticDatum is empty")
+	}
+	return judged(v == notRecorded || knownDatums().codes[v],
+		"geodeticDatum is an EPSG code of a datum, an ellipsoid or a geographic reference system, or \"not recorded\"",
+		"geodeticDatum is no EPSG code of a datum, an ellipsoid or a geographic reference system")
+}
+
+func standardiseDatum(r Record, p Params) Response {
+	v := r("geodeticDatum")
+	switch {
+	case !p.authority():
+		return p.noAuthority()
+	case Empty(v):
+		return internal("geodeticDatum is empty")
+	case knownDatums().codes[v]:
+		return notAmended("geodeticDatum is a valid EPSG code already")
+	}
+	code, _ := datumMeant(v)
+	if code == "" {
+		return notAmended("geodeticDatum %q cannot be read as one datum", v)
+	}
+	return proposal(Amended, map[string]string{"dwc:geodeticDatum": code}, "geodeticDatum %q is read as %s", v, code)
+}
+
+// datumMeant reads an EPSG code, with or without its prefix, or a name. A code
+// that is no datum, ellipsoid or geographic system is called projected.
+func datumMeant(text string) (code string, projected bool) {
+	text = trim(text)
+	number := strings.TrimLeft(strings.TrimPrefix(strings.ToUpper(text), "EPSG"), ":/ ")
+	if n, ok := integer(number); ok && n > 0 {
+		code = "EPSG:" + strconv.Itoa(n)
+		if knownDatums().codes[code] {
+			return code, false
+		}
+		return "", true
+	}
+	return knownDatums().names[fold(text)], false
+}
+
+type shiftRow struct {
+	South  int    `csv:"south"`
+	Shifts string `csv:"shifts"`
+}
+
+// cellDegrees is the size of a cell of the table of shifts.
+const cellDegrees = 5
+
+var shiftCells = sync.OnceValue(func() map[[2]int]float64 {
+	rows, err := schemas.Table[shiftRow]("quality_datum_shifts.csv")
+	if err != nil {
+		panic("embedded table: " + err.Error())
+	}
+	cells := map[[2]int]float64{}
+	for _, row := range rows {
+		for i, text := range strings.Fields(row.Shifts) {
+			metres, _ := number(text)
+			cells[[2]int{row.South, -180 + i*cellDegrees}] = metres
+		}
+	}
+	return cells
+})
+
+// datumShift is the most, in metres, that coordinates can be off where they are
+// taken to be on the default datum and are not. The table is for WGS 84; for
+// another default two shifts add up at worst.
+func datumShift(lat, lon float64, datum string) float64 {
+	cell := func(x, low, high float64) int {
+		return int(math.Floor(math.Min(math.Max(x, low), high-1e-9)/cellDegrees)) * cellDegrees
+	}
+	shift := shiftCells()[[2]int{cell(lat, -90, 90), cell(lon, -180, 180)}]
+	if datum != "EPSG:4326" {
+		return 2 * shift
+	}
+	return shift
+}
+
+// assumeDatum fills in the default and, where the uncertainty of the place is
+// known, adds to it what the assumption may be wrong by.
+func assumeDatum(r Record, p Params) Response {
+	if r.has("geodeticDatum") {
+		return notAmended("geodeticDatum holds a value")
+	}
+	datum := p.value("defaultGeodeticDatum")
+	changes := map[string]string{"dwc:geodeticDatum": datum}
+	lat, okLat := latitude(r("decimalLatitude"))
+	lon, okLon := longitude(r("decimalLongitude"))
+	uncertainty, ok := number(r("coordinateUncertaintyInMeters"))
+	if !okLat || !okLon || !ok || uncertainty < 1 || uncertainty > farthest {
+		return proposal(FilledIn, changes, "geodeticDatum is empty; %s is assumed", datum)
+	}
+	shift := datumShift(lat, lon, datum)
+	changes["dwc:coordinateUncertaintyInMeters"] = strconv.FormatFloat(uncertainty+shift, 'f', -1, 64)
+	return proposal(Amended, changes, "geodeticDatum is empty; %s is assumed, which may be wrong by %g m", datum, shift)
+}

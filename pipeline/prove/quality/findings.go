@@ -1,0 +1,83 @@
+package quality
+
+import (
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Findings runs the validations and issues on a record and gives a finding for
+// each that fails on a value that was written: a term that the test acts upon
+// and for which wrote is true. What is missing is not doubted here; presence is
+// for the survey to demand. The reference is the label of the test. Where the
+// amendment that belongs to a validation proposes a value for the term, it is
+// the suggestion. At is where the record stands.
+func Findings(r Record, p Params, at record.Address, wrote func(term string) bool) []record.Finding {
+	var found []record.Finding
+	for _, t := range table() {
+		if t.Type != Validation && t.Type != Issue || strings.HasSuffix(t.Label, "_NOTEMPTY") && t.Type == Validation {
+			continue
+		}
+		prefixed := writtenTerm(r, t, wrote)
+		if prefixed == "" {
+			continue
+		}
+		answer := t.Run(r, p)
+		f := record.Finding{At: at, Field: bare(prefixed), Value: r(bare(prefixed)), Reason: answer.Comment, Reference: t.Label}
+		switch answer.Result {
+		case NotCompliant:
+			f.Rule, f.Level = "quality-validation", record.Warning
+			f.Suggestion = proposed(r, p, t, prefixed)
+		case PotentialIssue:
+			f.Rule, f.Level = "quality-issue", record.Note
+		default:
+			continue
+		}
+		found = append(found, f)
+	}
+	return found
+}
+
+// writtenTerm gives the first term that the test acts upon, that was written
+// and that holds a value.
+func writtenTerm(r Record, t Test, wrote func(term string) bool) string {
+	for _, prefixed := range t.ActedUpon {
+		if term := bare(prefixed); r.has(term) && wrote(term) {
+			return prefixed
+		}
+	}
+	return ""
+}
+
+// proposed gives the value that the amendment paired with a validation has for
+// the term, or "".
+func proposed(r Record, p Params, t Test, prefixed string) string {
+	name, ok := strings.CutPrefix(t.Label, "VALIDATION_")
+	if !ok || !strings.HasSuffix(name, "_STANDARD") {
+		if t.Label != "VALIDATION_COORDINATESCOUNTRYCODE_CONSISTENT" {
+			return ""
+		}
+		return changes(r, p, "AMENDMENT_COORDINATES_TRANSPOSED")
+	}
+	amendment, ok := Find("AMENDMENT_" + name + "IZED")
+	if !ok {
+		return ""
+	}
+	return amendment.Run(r, p).Amended[prefixed]
+}
+
+// changes writes what an amendment of several terms proposes.
+func changes(r Record, p Params, label string) string {
+	amendment, ok := Find(label)
+	if !ok {
+		return ""
+	}
+	answer := amendment.Run(r, p)
+	var parts []string
+	for _, prefixed := range amendment.ActedUpon {
+		if value, ok := answer.Amended[prefixed]; ok {
+			parts = append(parts, bare(prefixed)+" "+value)
+		}
+	}
+	return strings.Join(parts, ", ")
+}

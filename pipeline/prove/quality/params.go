@@ -1,0 +1,81 @@
+package quality
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Params are the parameters of a run. The zero value means the published
+// defaults and no upper limit where the default is the current day or year.
+type Params struct {
+	Today time.Time         // what "{current day}" and "{current year}" mean; only the date is used
+	Set   map[string]string // by name without prefix; what is set here beats the defaults of every test
+
+	defaults    map[string]string // of the test that runs
+	authorities []string          // other writings of that test's default authority
+}
+
+// ParamsOf adds to p the parameters that travel with a record, in terms that
+// begin with "bdqval:". p itself stays as it is.
+func ParamsOf(r Record, p Params) Params {
+	var set map[string]string
+	for _, parameter := range parameters() {
+		if value := r(parameter.term); !Empty(value) {
+			if set == nil {
+				set = make(map[string]string, len(p.Set)+1)
+				for k, v := range p.Set {
+					set[k] = v
+				}
+			}
+			set[parameter.name] = strings.TrimSpace(value)
+		}
+	}
+	if set != nil {
+		p.Set = set
+	}
+	return p
+}
+
+// value gives a parameter: as set, else the default of the test.
+func (p Params) value(name string) string {
+	if v, ok := p.Set[name]; ok && !Empty(v) {
+		return v
+	}
+	v := p.defaults[name]
+	switch v {
+	case "{current day}":
+		if p.Today.IsZero() {
+			return ""
+		}
+		return p.Today.Format(time.DateOnly)
+	case "{current year}":
+		if p.Today.IsZero() {
+			return ""
+		}
+		return p.Today.Format("2006")
+	}
+	return v
+}
+
+// number gives a parameter as a number; ok is false where it is none.
+func (p Params) number(name string) (n float64, ok bool) { return number(p.value(name)) }
+
+// authority reports whether the source authority asked for is the embedded one:
+// none named, the default by name, or another writing of it.
+func (p Params) authority() bool { return p.available("sourceAuthority") }
+
+func (p Params) available(name string) bool {
+	v, ok := p.Set[name]
+	if !ok || Empty(v) {
+		return true
+	}
+	v = strings.TrimSpace(v)
+	return strings.EqualFold(v, p.defaults[name]) || slices.Contains(p.authorities, v)
+}
+
+// noAuthority is the answer where another authority was asked for.
+func (p Params) noAuthority() Response {
+	return external("the source authority %s is not available", strconv.Quote(p.value("sourceAuthority")))
+}

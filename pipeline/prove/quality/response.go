@@ -1,0 +1,75 @@
+package quality
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+)
+
+// Statuses and results, as published.
+const (
+	HasResult  = "RUN_HAS_RESULT"
+	Internal   = "INTERNAL_PREREQUISITES_NOT_MET"
+	External   = "EXTERNAL_PREREQUISITES_NOT_MET"
+	Amended    = "AMENDED"
+	FilledIn   = "FILLED_IN"
+	NotAmended = "NOT_AMENDED"
+
+	Compliant      = "COMPLIANT"
+	NotCompliant   = "NOT_COMPLIANT"
+	PotentialIssue = "POTENTIAL_ISSUE"
+	NotIssue       = "NOT_ISSUE"
+	NotReported    = "NOT_REPORTED" // result of a measure whose prerequisites are not met
+)
+
+// Response is what a test says of a record. Result is empty unless the test has
+// one; for an amendment it is Amended as a JSON object with sorted keys.
+type Response struct {
+	Status  string
+	Result  string
+	Comment string
+	Amended map[string]string // prefixed term to proposed value
+}
+
+func compliant(why string, args ...any) Response {
+	return Response{Status: HasResult, Result: Compliant, Comment: fmt.Sprintf(why, args...)}
+}
+
+func notCompliant(why string, args ...any) Response {
+	return Response{Status: HasResult, Result: NotCompliant, Comment: fmt.Sprintf(why, args...)}
+}
+
+// judged is compliant or not compliant by a condition, with a reason for each.
+func judged(good bool, yes, no string) Response {
+	if good {
+		return Response{Status: HasResult, Result: Compliant, Comment: yes}
+	}
+	return Response{Status: HasResult, Result: NotCompliant, Comment: no}
+}
+
+func internal(why string, args ...any) Response {
+	return Response{Status: Internal, Comment: fmt.Sprintf(why, args...)}
+}
+
+func external(why string, args ...any) Response {
+	return Response{Status: External, Comment: fmt.Sprintf(why, args...)}
+}
+
+func notAmended(why string, args ...any) Response {
+	return Response{Status: NotAmended, Comment: fmt.Sprintf(why, args...)}
+}
+
+func proposal(status string, changes map[string]string, why string, args ...any) Response {
+	return Response{Status: status, Result: object(changes), Amended: changes, Comment: fmt.Sprintf(why, args...)}
+}
+
+// object writes a JSON object with sorted keys and no HTML escapes.
+func object(changes map[string]string) string {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(changes); err != nil {
+		return "" // a map of strings always encodes
+	}
+	return string(bytes.TrimRight(b.Bytes(), "\n"))
+}

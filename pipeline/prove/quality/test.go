@@ -1,0 +1,157 @@
+package quality
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"spadefoot/schemas"
+)
+
+// Types of test.
+const (
+	Validation = "Validation"
+	Issue      = "Issue"
+	Measure    = "Measure"
+	Amendment  = "Amendment"
+)
+
+// Test is one published test. Terms and parameter names are as published, with
+// their prefixes for terms ("dwc:day") and without for parameters
+// ("earliestValidDate"). Run never panics and keeps no state.
+type Test struct {
+	Label      string
+	GUID       string
+	Type       string
+	ActedUpon  []string
+	Consulted  []string
+	Parameters map[string]string // defaults
+	Formerly   []string          // labels that earlier publications used
+	Run        func(Record, Params) Response
+}
+
+// answer is what the function of one test looks like.
+type answer func(Record, Params) Response
+
+// testRow is one line of schemas/quality_tests.csv.
+type testRow struct {
+	Label      string `csv:"label"`
+	GUID       string `csv:"guid"`
+	Type       string `csv:"type"`
+	Acted      string `csv:"acted"`
+	Consulted  string `csv:"consulted"`
+	Parameters string `csv:"parameters"`
+	Authority  string `csv:"authority"`
+	Formerly   string `csv:"formerly"`
+}
+
+// answers joins the functions of every subject. The tests that count the
+// others are added by the table itself.
+func answers() map[string]answer {
+	all := map[string]answer{}
+	for _, part := range []map[string]answer{
+		presenceTests(), vocabularyTests, numberTests, dateTests, dateFillTests,
+		countryTests, coordinateTests, datumTests, nameTests, licenceTests, verbatimTests,
+	} {
+		for label, run := range part {
+			all[label] = run
+		}
+	}
+	return all
+}
+
+var table = sync.OnceValue(func() []Test {
+	rows, err := schemas.Table[testRow]("quality_tests.csv")
+	if err != nil {
+		panic("embedded table: " + err.Error()) // a fault of the build, covered by a test
+	}
+	runs := answers()
+	var tests []Test
+	for label, pick := range tallies {
+		runs[label] = tallied(&tests, pick)
+	}
+	for _, row := range rows {
+		if run, ok := runs[row.Label]; ok {
+			tests = append(tests, newTest(row, run))
+		}
+	}
+	slices.SortFunc(tests, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
+	return tests
+})
+
+func newTest(row testRow, run answer) Test {
+	t := Test{
+		Label: row.Label, GUID: row.GUID, Type: row.Type,
+		ActedUpon: strings.Fields(row.Acted), Consulted: strings.Fields(row.Consulted),
+		Parameters: map[string]string{}, Formerly: strings.Fields(row.Formerly),
+	}
+	for _, pair := range strings.Split(row.Parameters, "|") {
+		if name, value, ok := strings.Cut(pair, "="); ok {
+			t.Parameters[name] = value
+		}
+	}
+	defaults, also := t.Parameters, strings.Fields(row.Authority)
+	t.Run = func(r Record, p Params) Response {
+		p.defaults, p.authorities = defaults, also
+		return run(r, p)
+	}
+	return t
+}
+
+// Tests gives every test that this package answers, sorted by label. The slice
+// is the caller's own; the maps within are shared and must not be changed.
+func Tests() []Test { return slices.Clone(table()) }
+
+// Find gives the test with a label, as published now or earlier, in any case.
+func Find(label string) (Test, bool) {
+	label = strings.ToUpper(strings.TrimSpace(label))
+	for _, t := range table() {
+		if t.Label == label || slices.Contains(t.Formerly, label) {
+			return t, true
+		}
+	}
+	return Test{}, false
+}
+
+// Absence is a published test that this package does not answer.
+type Absence struct {
+	Label  string `csv:"label"`
+	Reason string `csv:"reason"`
+}
+
+// LeftOut lists the published single-record tests that are not answered, each
+// with the reason, sorted by label.
+func LeftOut() []Absence {
+	rows, err := schemas.Table[Absence]("quality_left_out.csv")
+	if err != nil {
+		panic("embedded table: " + err.Error())
+	}
+	slices.SortFunc(rows, func(a, b Absence) int { return cmp.Compare(a.Label, b.Label) })
+	return rows
+}
+
+// choose gives the tests with the labels asked for, or all of them.
+func choose(only []string) ([]Test, error) {
+	if len(only) == 0 {
+		return table(), nil
+	}
+	var chosen []Test
+	for _, label := range only {
+		t, ok := Find(label)
+		if !ok {
+			for _, out := range LeftOut() {
+				if strings.EqualFold(out.Label, strings.TrimSpace(label)) {
+					return nil, fmt.Errorf("test %s is left out: %s", out.Label, out.Reason)
+				}
+			}
+			return nil, fmt.Errorf("no test is labelled %q", label)
+		}
+		if !slices.ContainsFunc(chosen, func(c Test) bool { return c.Label == t.Label }) {
+			chosen = append(chosen, t)
+		}
+	}
+	slices.SortFunc(chosen, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
+	return chosen, nil
+}
