@@ -1,0 +1,108 @@
+package statistics
+
+import (
+	"cmp"
+	"errors"
+	"math/rand/v2"
+	"slices"
+)
+
+// Line is y = Intercept + Slope·x.
+type Line struct {
+	Intercept float64
+	Slope     float64
+}
+
+// At gives the height of the line at x.
+func (l Line) At(x float64) float64 { return l.Intercept + l.Slope*x }
+
+var (
+	errUnequal  = errors.New("x and y differ in length")
+	errNoSpread = errors.New("all x are equal")
+)
+
+// mostPairs bounds the work of TheilSen; above it a fixed choice of pairs is
+// taken.
+const mostPairs = 500_000
+
+// TheilSen gives the line whose slope is the median of the slopes between all
+// pairs of points and whose intercept is the median of y − slope·x (Theil
+// 1950; Sen 1968, J. Am. Stat. Assoc. 63: 1379–1389). Pairs with equal x are
+// left out. Beyond 500,000 pairs it takes that many, chosen by a fixed seed.
+// It needs two points with different x.
+func TheilSen(x, y []float64) (Line, error) { return TheilSenFrom(x, y, mostPairs) }
+
+// TheilSenFrom is TheilSen with at most pairs pairs of points.
+func TheilSenFrom(x, y []float64, pairs int) (Line, error) {
+	if len(x) != len(y) {
+		return Line{}, errUnequal
+	}
+	if len(x) < 2 {
+		return Line{}, ErrTooFew
+	}
+	x, y = sortedPairs(x, y)
+	slopes := pairSlopes(x, y, pairs)
+	if len(slopes) == 0 {
+		return Line{}, errNoSpread
+	}
+	b := medianInPlace(slopes)
+	rest := make([]float64, len(x))
+	for i := range x {
+		rest[i] = y[i] - b*x[i]
+	}
+	return Line{Intercept: medianInPlace(rest), Slope: b}, nil
+}
+
+func pairSlopes(x, y []float64, most int) []float64 {
+	n := len(x)
+	var slopes []float64
+	add := func(i, j int) {
+		if x[i] != x[j] {
+			slopes = append(slopes, (y[j]-y[i])/(x[j]-x[i]))
+		}
+	}
+	if n*(n-1)/2 <= most {
+		for i := range n {
+			for j := i + 1; j < n; j++ {
+				add(i, j)
+			}
+		}
+		return slopes
+	}
+	draw := rand.New(rand.NewPCG(1950, 1968))
+	for range most {
+		add(twoOf(draw, n))
+	}
+	return slopes
+}
+
+// twoOf draws two different numbers below n.
+func twoOf(draw *rand.Rand, n int) (int, int) {
+	i, j := draw.IntN(n), draw.IntN(n-1)
+	if j >= i {
+		j++
+	}
+	return i, j
+}
+
+// sortedPairs gives copies of x and y ordered by x, then y, so that nothing
+// that follows depends on the order in which the points came.
+func sortedPairs(x, y []float64) (xs, ys []float64) {
+	order := sortedOrder(x, y)
+	xs, ys = make([]float64, len(x)), make([]float64, len(y))
+	for to, from := range order {
+		xs[to], ys[to] = x[from], y[from]
+	}
+	return xs, ys
+}
+
+func sortedOrder(x, y []float64) []int {
+	order := make([]int, len(x))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(x[a], x[b]), cmp.Compare(y[a], y[b]))
+	})
+	return order
+}

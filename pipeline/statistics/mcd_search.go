@@ -1,0 +1,142 @@
+package statistics
+
+import (
+	"cmp"
+	"math/rand/v2"
+	"slices"
+)
+
+// subset is a candidate: rows by index, with their mean and covariance.
+type subset struct {
+	rows []int
+	fit  *moments
+}
+
+type subsetSearch struct {
+	rows  [][]float64
+	p     int
+	share float64
+	draw  *rand.Rand
+}
+
+// best runs the search: on all rows where there are few, else in groups, then
+// on the groups together, then on all.
+func (s *subsetSearch) best(starts int) (*subset, error) {
+	n := len(s.rows)
+	all := s.draw.Perm(n)
+	groups := [][]int{all}
+	if n > 2*nestedSize {
+		k := min(nestedMost, n/nestedSize)
+		size := min(nestedSize, n/k)
+		groups = groups[:0]
+		for g := range k {
+			groups = append(groups, all[g*size:(g+1)*size])
+		}
+	}
+	var found []*subset
+	for _, g := range groups {
+		found = append(found, s.fromStarts(g, max(starts/len(groups), 20))...)
+	}
+	if len(groups) > 1 {
+		var merged []int
+		for _, g := range groups {
+			merged = append(merged, g...)
+		}
+		found = s.concentrateAll(found, merged, 2)
+	}
+	found = s.concentrateAll(found, all, 200)
+	if len(found) == 0 {
+		return nil, ErrSingular
+	}
+	return found[0], nil
+}
+
+// fromStarts draws p+1 rows of a group at a time and takes two steps from
+// each; it keeps the best few.
+func (s *subsetSearch) fromStarts(group []int, starts int) []*subset {
+	var kept []*subset
+	for range starts {
+		from := s.start(group)
+		if from == nil {
+			continue
+		}
+		if c := s.concentrate(from, group, 2); c != nil {
+			kept = keepBest(append(kept, c))
+		}
+	}
+	return kept
+}
+
+// start draws rows until their covariance is not singular.
+func (s *subsetSearch) start(group []int) *subset {
+	perm := s.draw.Perm(len(group))
+	for k := s.p + 1; k <= len(group); k++ {
+		idx := make([]int, k)
+		for i := range idx {
+			idx[i] = group[perm[i]]
+		}
+		if m := momentsOf(s.rows, idx); m.factor() {
+			return &subset{rows: idx, fit: m}
+		}
+	}
+	return nil
+}
+
+func (s *subsetSearch) concentrateAll(from []*subset, among []int, steps int) []*subset {
+	var kept []*subset
+	for _, f := range from {
+		if c := s.concentrate(f, among, steps); c != nil {
+			kept = append(kept, c)
+		}
+	}
+	return keepBest(kept)
+}
+
+// concentrate takes C-steps: the h rows nearest by the present centre and
+// covariance make the next ones, until they stay the same. It gives nil where
+// a covariance becomes singular.
+func (s *subsetSearch) concentrate(c *subset, among []int, steps int) *subset {
+	h := subsetSize(s.share, len(among), s.p)
+	d := make([]float64, len(among))
+	for range steps {
+		for i, at := range among {
+			d[i] = c.fit.distance2(s.rows[at])
+		}
+		next := &subset{rows: nearest(among, d, h)}
+		if slices.Equal(next.rows, c.rows) {
+			return c
+		}
+		next.fit = momentsOf(s.rows, next.rows)
+		if !next.fit.factor() {
+			return nil
+		}
+		c = next
+	}
+	return c
+}
+
+// nearest gives the h of among with the least d, ascending by index; ties go
+// to the lower index.
+func nearest(among []int, d []float64, h int) []int {
+	type far struct {
+		at int
+		d  float64
+	}
+	fs := make([]far, len(among))
+	for i, at := range among {
+		fs[i] = far{at, d[i]}
+	}
+	slices.SortFunc(fs, func(a, b far) int { return cmp.Or(cmp.Compare(a.d, b.d), a.at-b.at) })
+	idx := make([]int, h)
+	for i := range idx {
+		idx[i] = fs[i].at
+	}
+	slices.Sort(idx)
+	return idx
+}
+
+func keepBest(c []*subset) []*subset {
+	slices.SortStableFunc(c, func(a, b *subset) int { return cmp.Compare(a.fit.logDet, b.fit.logDet) })
+	c = slices.CompactFunc(c, func(a, b *subset) bool { return slices.Equal(a.rows, b.rows) })
+	return c[:min(len(c), keptSubsets)]
+}

@@ -1,0 +1,50 @@
+# Reference values for agreement between readings.
+# Run in this folder: Rscript infer_agreement.R
+# - Intraclass correlations of psych::ICC on the table of four judges and six
+#   targets of Shrout and Fleiss (1979, table 2), and on a made-up table.
+# - Bias and limits of agreement on the peak-flow table of Bland and Altman
+#   (1986); the table was typed from memory and reproduces the published bias,
+#   limits and intervals (see the test).
+# - Technical error of measurement by an analysis of variance (aov).
+library(psych)
+options(digits = 17)
+num <- function(x) paste0("[", paste(sprintf("%.15g", x), collapse = ", "), "]")
+rows <- function(m) paste0("[", paste(apply(m, 1, num), collapse = ", "), "]")
+
+icc <- function(m) {
+  r <- ICC(m, lmer = FALSE)$results
+  k <- ncol(m)
+  paste0('{"table": ', rows(m), ', "value": ', num(r$ICC), ', "f": ', num(r$F), ', "df1": ', num(r$df1),
+         ', "df2": ', num(r$df2), ', "p": ', num(r$p), ', "low": ', num(r[["lower bound"]]),
+         ', "high": ', num(r[["upper bound"]]), '}')
+}
+judges <- matrix(c(9,2,5,8, 6,1,3,2, 8,4,6,8, 7,1,2,6, 10,5,6,9, 6,2,4,7), ncol = 4, byrow = TRUE)
+set.seed(20)
+size <- rnorm(12, 60, 6)
+made <- round(cbind(size + rnorm(12, 0, .8), size + rnorm(12, .5, .8), size + rnorm(12, -.3, 1.2)), 1)
+
+wright <- cbind(c(494,395,516,434,476,557,413,442,650,433,417,656,267,478,178,423,427),
+                c(490,397,512,401,470,611,415,431,638,429,420,633,275,492,165,372,421))
+mini <- cbind(c(512,430,520,428,500,600,364,380,658,445,432,626,260,477,259,350,451),
+              c(525,415,508,444,500,625,460,390,642,432,420,605,227,467,268,370,443))
+limits <- function(x, y) {
+  d <- x - y; n <- length(d); s <- sd(d); t <- qt(.975, n - 1)
+  se <- s * sqrt(1/n + 1.96^2/(2*(n - 1)))            # Bland and Altman 1999
+  lo <- mean(d) - 1.96*s; hi <- mean(d) + 1.96*s
+  f <- summary(lm(d ~ I((x + y)/2)))$coefficients
+  paste0('{"bias": ', num(c(mean(d), mean(d) - t*s/sqrt(n), mean(d) + t*s/sqrt(n))), ', "sd": ', num(s),
+         ', "lower": ', num(c(lo, lo - t*se, lo + t*se)), ', "upper": ', num(c(hi, hi - t*se, hi + t*se)),
+         ', "slope": ', num(f[2, ]), '}')
+}
+tem <- function(m) {
+  long <- data.frame(y = as.vector(m), a = factor(rep(seq_len(nrow(m)), ncol(m))))
+  ms <- summary(aov(y ~ a, long))[[1]][["Mean Sq"]][2]
+  df <- nrow(m)*(ncol(m) - 1)
+  paste0('{"table": ', rows(m), ', "tem": ', num(sqrt(ms)), ', "mean": ', num(mean(m)), ', "sd": ', num(sd(as.vector(m))),
+         ', "interval": ', num(sqrt(ms*df/qchisq(c(.975, .025), df))), '}')
+}
+writeLines(c("{", paste0('"by": "infer_agreement.R", "versions": "R ', getRversion(), ', psych ', packageVersion("psych"), '",'),
+  paste0('"icc": [', icc(judges), ",\n", icc(made), "],"),
+  paste0('"wright": ', rows(wright), ",\n", '"mini": ', rows(mini), ","),
+  paste0('"first": ', limits(wright[, 1], mini[, 1]), ","),
+  paste0('"tem": [', tem(wright), ",\n", tem(made), "]"), "}"), "infer_agreement.json")
