@@ -1,0 +1,112 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// reportClaim writes a cause of many as one finding: at the first of its
+// cells, with the others beside it.
+func (j *search) reportClaim(c claim) record.Finding {
+	m, b := j.mendings[c.mending], j.blocks[c.block]
+	type place struct {
+		at   record.Address
+		row  int
+		cell *cell
+	}
+	var places []place
+	for _, i := range c.rows {
+		for _, cell := range j.sights[i].view.cells {
+			if slices.Contains(m.targets, cell.measurement) {
+				for _, r := range cell.readings {
+					places = append(places, place{r.From, i, cell})
+				}
+			}
+		}
+	}
+	slices.SortFunc(places, func(a, b place) int { return a.at.Compare(b.at) })
+	first := places[0]
+	out := record.Finding{
+		Rule: "column-slip", Level: record.Error, At: first.at, Capture: j.rows[first.row].capture.Key,
+		Field: first.cell.measurement, Value: first.cell.first().Verbatim,
+		Group: fmt.Sprintf("the captures %s, n = %d", b.title(), c.n), Suggestion: j.mended(first.row, first.cell, m),
+		Figures: []record.Figure{
+			{Name: "value", Value: first.cell.value}, {Name: "n", Value: float64(c.n)}, {Name: "cells", Value: float64(len(places))},
+			{Name: "statistic", Value: c.odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: 1 / (1 + math.Exp(-c.odds))},
+		},
+	}
+	if m.slip == tareLeftIn || m.slip == tareTwice {
+		out.Level = record.Warning
+	}
+	for _, p := range places[1:] {
+		out.Also = append(out.Also, p.at)
+	}
+	var names []string
+	for _, t := range m.targets {
+		names = append(names, label(t))
+	}
+	what := strings.Join(names, " and ")
+	if len(m.targets) > 2 {
+		what = "lengths"
+	}
+	out.Reason = fmt.Sprintf("%s %s: %s (%d cells of %d captures; log odds %.3g against %d). One cause, mended alike in every cell named.",
+		howMany(c, what), b.title(), claimStories[m.slip], len(places), len(c.rows), c.odds, surely)
+	if out.Suggestion != "" {
+		out.Reason += " The first would be " + out.Suggestion + "."
+	}
+	return out
+}
+
+// howMany says of which and how many captures the measurements are.
+func howMany(c claim, what string) string {
+	if len(c.rows) == c.n {
+		return fmt.Sprintf("The %s of all %d captures", what, c.n)
+	}
+	return fmt.Sprintf("The %s of %d of the %d captures", what, len(c.rows), c.n)
+}
+
+var claimStories = map[slip]string{
+	tenTooSmall:    "ten times too small, as if written in a unit ten times larger (cm for mm) or with the decimal point one place too far left",
+	tenTooLarge:    "ten times too large, as if written in a unit ten times smaller (mm for cm) or without the decimal point",
+	inInches:       "recorded in inches",
+	inOunces:       "weighed in ounces",
+	tareLeftIn:     "the bag was not subtracted",
+	tareTwice:      "the bag was subtracted twice",
+	columnsSwapped: "the two columns were exchanged",
+}
+
+// mended gives the text of a cell as it would be written.
+func (j *search) mended(i int, c *cell, m mending) string {
+	r := c.first()
+	w := writtenOf(r)
+	d := w.decimals()
+	switch m.slip {
+	case columnsSwapped:
+		other := m.targets[0]
+		if other == c.measurement {
+			other = m.targets[1]
+		}
+		return swapText(r, j.rows[i].find(other).first())
+	case tareLeftIn, tareTwice:
+		if v, ok := j.withoutBag(j.rows[i], c, m.slip); ok && !r.Derived {
+			return w.as(v, d)
+		}
+		return ""
+	}
+	if r.Derived {
+		return ""
+	}
+	switch m.slip {
+	case tenTooSmall:
+		d--
+	case tenTooLarge:
+		d++
+	default:
+		d = j.sum.usualDecimals(c.measurement)
+	}
+	return w.as(w.value*m.factor, d)
+}

@@ -1,0 +1,44 @@
+package screen
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// mostDims is the number of measurements that cuts are tabulated for.
+const mostDims = 40
+
+// cut is a pair of thresholds: look is where a capture is looked at closely,
+// sure is where a clean survey of this size rarely reaches.
+type cut struct{ look, sure float64 }
+
+// cuts are the thresholds by number of measurements of a capture.
+type cuts struct {
+	distance [mostDims + 1]cut // of the squared distance
+	single   [mostDims + 1]cut // of the largest of so many standardised departures
+	surely   float64           // the chance behind sure, per capture
+}
+
+// cutsFor computes the thresholds. The chance per capture behind sure is
+// Šidák's 1 − SurveyQuantile^(1/captures); that behind look is CaptureRate, or
+// the same where the survey is so small that it is larger. Distances follow
+// the scaled F that stands for chi-square when tails are long.
+func cutsFor(captures int, s Settings) cuts {
+	sure := -math.Expm1(math.Log(s.SurveyQuantile) / float64(max(captures, 1)))
+	look := max(s.CaptureRate, sure)
+	c := cuts{surely: sure}
+	for k := 1; k <= mostDims; k++ {
+		c.distance[k] = cut{distanceCut(look/2, k, s.TailFreedom), distanceCut(sure/2, k, s.TailFreedom)}
+		c.single[k] = cut{singleCut(look/2, k, s.TailFreedom), singleCut(sure/2, k, s.TailFreedom)}
+	}
+	return c
+}
+
+func distanceCut(tail float64, k int, nu float64) float64 {
+	return float64(k) * distuv.F{D1: float64(k), D2: nu}.Quantile(1-tail)
+}
+
+func singleCut(tail float64, k int, nu float64) float64 {
+	return distuv.StudentsT{Sigma: 1, Nu: nu}.Quantile(1 - tail/float64(2*k))
+}

@@ -1,0 +1,129 @@
+package screen
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// written is a number as it stands in a cell: its digits, and the factor that
+// takes it to the reading's own unit.
+type written struct {
+	text   string // digits with at most one separator
+	value  float64
+	comma  bool
+	factor float64
+	unit   string // UCUM code that it was written in
+}
+
+var plainNumber = regexp.MustCompile(`\d+(?:[.,]\d+)?|[.,]\d+`)
+
+// writtenOf finds the number that a person wrote for a reading. Where the text
+// does not show it plainly, the published number stands in.
+func writtenOf(r *record.Reading) written {
+	w := written{text: plainNumber.FindString(r.Verbatim), unit: r.WrittenUnit}
+	w.comma = strings.Contains(w.text, ",")
+	v, err := strconv.ParseFloat(strings.Replace(w.text, ",", ".", 1), 64)
+	if w.unit == "" {
+		w.unit = r.Unit
+	}
+	rounding := math.Pow10(-r.Decimals)
+	if err == nil && v > 0 {
+		w.value, w.factor = v, 1
+		if w.unit != r.Unit {
+			w.factor = r.Number / v
+		}
+		if math.Abs(v*w.factor-r.Number) <= rounding {
+			return w
+		}
+	}
+	w = written{text: r.Text, value: r.Number, factor: 1, unit: r.Unit}
+	if w.text == "" {
+		w.text = strconv.FormatFloat(r.Number, 'f', max(r.Decimals, 0), 64)
+	}
+	return w
+}
+
+// decimals is the number of digits after the separator.
+func (w written) decimals() int {
+	if i := strings.IndexAny(w.text, ".,"); i >= 0 {
+		return len(w.text) - i - 1
+	}
+	return 0
+}
+
+// as writes a value in the hand of w, with its separator and its unit.
+func (w written) as(value float64, decimals int) string {
+	s := strconv.FormatFloat(value, 'f', max(decimals, 0), 64)
+	if w.comma {
+		s = strings.Replace(s, ".", ",", 1)
+	}
+	return s + " " + unitName(w.unit)
+}
+
+// transposed gives every text that has two neighbouring digits exchanged, a
+// separator between them being no hindrance.
+func transposed(text string) []string {
+	var out []string
+	at := digitPlaces(text)
+	for i := 1; i < len(at); i++ {
+		a, b := at[i-1], at[i]
+		if text[a] == text[b] {
+			continue
+		}
+		s := []byte(text)
+		s[a], s[b] = s[b], s[a]
+		if plausible(string(s)) {
+			out = append(out, string(s))
+		}
+	}
+	return out
+}
+
+// alike are the digits that a hand makes alike (common practice).
+var alike = map[byte]string{
+	'0': "68", '1': "74", '2': "7", '3': "58", '4': "19", '5': "36",
+	'6': "058", '7': "129", '8': "036", '9': "47",
+}
+
+// misread gives every text that has one digit taken for one that looks alike.
+func misread(text string) []string {
+	var out []string
+	for _, i := range digitPlaces(text) {
+		for _, d := range []byte(alike[text[i]]) {
+			s := []byte(text)
+			s[i] = d
+			if plausible(string(s)) {
+				out = append(out, string(s))
+			}
+		}
+	}
+	return out
+}
+
+func digitPlaces(text string) []int {
+	var at []int
+	for i := range len(text) {
+		if text[i] >= '0' && text[i] <= '9' {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
+// plausible reports whether a person would write the number so: no needless
+// zero in front.
+func plausible(text string) bool {
+	return len(text) < 2 || text[0] != '0' || text[1] == '.' || text[1] == ','
+}
+
+func parseWritten(text string) float64 {
+	v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err != nil {
+		return nan
+	}
+	return v
+}

@@ -1,0 +1,197 @@
+package screen
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// hypothesis is one account of a strange capture.
+type hypothesis struct {
+	slip      slip
+	cells     []int // of the view, those that are wrong by it
+	change    change
+	square    float64 // squared distance of the capture afterwards
+	score     float64 // log of prior times likelihood
+	posterior float64
+	back      bool // the capture is then like its group again
+}
+
+// errorRange is the width, on the log scale, over which a value that is wrong
+// by none of the usual slips may lie: from a tenth to ten times what it was.
+var errorRange = math.Log(100)
+
+// rowWidth is how much wider than its group an animal may vary that is unlike
+// it as a whole (another species, a cripple, a wrong sex).
+const rowWidth = 3
+
+// explain lists every account of a view with its posterior probability,
+// likeliest first. The measurements follow a multivariate t about the group;
+// an account's likelihood is that of the measurements after what it says was
+// written is written back; its prior comes from Odds. This is Bayes' theorem
+// over a list of accounts that leave no other (Gelman et al., Bayesian Data
+// Analysis, chapter 7, for mixtures of this kind).
+func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
+	k, odds := len(v.cells), f.settings.Odds
+	list := []hypothesis{
+		{slip: nothingWrong, square: v.square, score: v.likelihood(v.square, k)},
+		{slip: rowStrange, square: v.square / (rowWidth * rowWidth),
+			score: math.Log(odds.WholeRow) - float64(k)*math.Log(rowWidth) + v.likelihood(v.square/(rowWidth*rowWidth), k)},
+	}
+	resized, density := v.resized()
+	list = append(list, hypothesis{slip: sizeUnusual, square: resized,
+		score: math.Log(odds.Size) + density + v.likelihood(resized, k)})
+	for i, c := range v.cells {
+		for _, ch := range f.changes(v.row, c, decimals(c.measurement)) {
+			shift := math.Log(ch.value) - c.log
+			square := v.moved(i, shift)
+			list = append(list, hypothesis{slip: ch.slip, cells: []int{i}, change: ch, square: square,
+				score: math.Log(ch.prior) + v.likelihood(square, k), back: f.isBack(v, square, i, shift)})
+		}
+		z := v.alone(i)
+		rest := max(0, v.square-z*z)
+		list = append(list, hypothesis{slip: unexplained, cells: []int{i}, square: rest,
+			score: math.Log(odds.Unknown*v.tolerance(i)*math.Sqrt(2*math.Pi)/errorRange) + v.likelihood(rest, k-1)})
+	}
+	list = append(list, f.swaps(v)...)
+	list = append(list, f.pairs(v)...)
+	weigh(list)
+	return list
+}
+
+// swaps lists the exchanges of two lengths.
+func (f *fitted) swaps(v *view) []hypothesis {
+	var list []hypothesis
+	for i := range v.cells {
+		for j := range i {
+			if v.cells[i].kind != length || v.cells[j].kind != length {
+				continue
+			}
+			square := v.swapped(i, j)
+			list = append(list, hypothesis{slip: columnsSwapped, cells: []int{j, i}, square: square,
+				back: square <= f.cuts.distance[len(v.cells)].look})
+		}
+	}
+	prior := f.settings.Odds.Columns / float64(max(len(list), 1))
+	for i := range list {
+		list[i].score = math.Log(prior) + v.likelihood(list[i].square, len(v.cells))
+	}
+	return list
+}
+
+// pairs lists the accounts by which two cells are wrong at once, each by a slip
+// of its own. Two measurements at least must be left to judge by.
+func (f *fitted) pairs(v *view) []hypothesis {
+	k := len(v.cells)
+	if k < 4 {
+		return nil
+	}
+	prior := 2 * math.Log(f.settings.Odds.perCell()*math.Sqrt(2*math.Pi)/errorRange)
+	var list []hypothesis
+	for i := range k {
+		for j := range i {
+			a, b, c := v.inverse[i*k+i], v.inverse[i*k+j], v.inverse[j*k+j]
+			det := a*c - b*b
+			gi, gj := v.gained[i], v.gained[j]
+			rest := max(0, v.square-(c*gi*gi-2*b*gi*gj+a*gj*gj)/det)
+			list = append(list, hypothesis{slip: bothWrong, cells: []int{j, i}, square: rest,
+				score: prior - math.Log(det)/2 + v.likelihood(rest, k-2)})
+		}
+	}
+	return list
+}
+
+// perCell is the prior that a cell is wrong at all.
+func (o Odds) perCell() float64 {
+	return 2*o.FactorTen + 2*o.FactorHundred + o.Unit + o.Transposed + o.Misread + o.Unknown
+}
+
+// isBack reports whether cell i, shifted, agrees with its group and with the
+// rest of the row.
+func (f *fitted) isBack(v *view, square float64, i int, shift float64) bool {
+	k := len(v.cells)
+	z := v.alone(i) + shift/v.tolerance(i)
+	return math.Abs(z) <= f.settings.ModifiedZ && square <= f.cuts.distance[k].look
+}
+
+// weigh turns scores into posteriors and sorts, likeliest first.
+func weigh(list []hypothesis) {
+	top := math.Inf(-1)
+	for _, h := range list {
+		top = max(top, h.score)
+	}
+	var sum float64
+	for i := range list {
+		list[i].posterior = math.Exp(list[i].score - top)
+		sum += list[i].posterior
+	}
+	for i := range list {
+		list[i].posterior /= sum
+	}
+	slices.SortStableFunc(list, func(a, b hypothesis) int { return cmp.Compare(b.posterior, a.posterior) })
+}
+
+// verdict is what is made of a list of accounts.
+type verdict struct {
+	view     *view
+	none     float64      // posterior of nothing wrong
+	cells    []int        // that are wrong; none if the row as a whole is
+	share    float64      // posterior that these are wrong
+	rival    []int        // the next likeliest cells
+	rivalled float64      // posterior of those
+	accounts []hypothesis // of these cells that bring the row back, likeliest first
+	sure     bool
+	both     bool // the two cells are wrong each by itself
+}
+
+// decide adds the posteriors of all accounts that blame the same cells and
+// picks the likeliest; ok is false where nothing is wrong.
+func (f *fitted) decide(v *view, list []hypothesis) (d verdict, ok bool) {
+	d.view = v
+	type blame struct {
+		cells []int
+		share float64
+	}
+	var blames []blame
+	for _, h := range list {
+		if h.slip == nothingWrong || h.slip == sizeUnusual {
+			d.none += h.posterior
+			continue
+		}
+		at := slices.IndexFunc(blames, func(b blame) bool { return slices.Equal(b.cells, h.cells) })
+		if at < 0 {
+			at = len(blames)
+			blames = append(blames, blame{cells: h.cells})
+		}
+		blames[at].share += h.posterior
+	}
+	if d.none >= f.settings.WarnBelow {
+		return d, false
+	}
+	slices.SortStableFunc(blames, func(a, b blame) int { return cmp.Compare(b.share, a.share) })
+	d.cells, d.share = blames[0].cells, blames[0].share
+	d.both = list[slices.IndexFunc(list, func(h hypothesis) bool { return slices.Equal(h.cells, d.cells) })].slip == bothWrong
+	if len(blames) > 1 {
+		d.rival, d.rivalled = blames[1].cells, blames[1].share
+	}
+	for _, h := range list {
+		if h.back && slices.Equal(h.cells, d.cells) {
+			d.accounts = append(d.accounts, h)
+		}
+	}
+	return d, true
+}
+
+// level says how heavy the verdict is: an error only where a named slip
+// explains what no clean survey of this size holds.
+func (f *fitted) severe(d verdict, list []hypothesis) bool {
+	if !d.sure || len(d.accounts) == 0 || d.none > f.settings.ErrorBelow {
+		return false
+	}
+	for _, h := range list {
+		if h.slip == rowStrange && h.posterior > f.settings.ErrorBelow {
+			return false
+		}
+	}
+	return d.accounts[0].posterior > 0.5*d.share
+}

@@ -1,0 +1,221 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// report writes a verdict as one finding: at the cell that is wrong, with the
+// strongest evidence as its figures and the others in its reason.
+func (f *fitted) report(d verdict, level record.Level) record.Finding {
+	v := d.view
+	if len(d.cells) == 0 {
+		return f.reportRow(d)
+	}
+	i := d.cells[0]
+	c := v.cells[i]
+	strongest, others := v.weighEvidence(i, f)
+	out := record.Finding{
+		Rule: strongest.rule, Level: level, Capture: v.row.capture.Key, Field: c.measurement,
+		Group: strongest.group, Reference: strongest.reference,
+		Figures: append(strongest.figures(c.value), record.Figure{Name: "posterior", Value: d.share}),
+	}
+	f.place(&out, d)
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s", v.doubt(i, v.alone(i)), strongest.said)
+	for _, o := range others {
+		b.WriteString("; " + o)
+	}
+	lo, hi := v.range95(i)
+	fmt.Fprintf(&b, ". The rest lets expect %s (%s to %s).", v.show(i, math.Exp(v.expected(i))), v.show(i, lo), v.show(i, hi))
+	b.WriteString(f.accounts(d))
+	out.Reason = b.String()
+	return out
+}
+
+// doubt opens the reason.
+func (v *view) doubt(i int, departure float64) string {
+	c := v.cells[i]
+	side := "large"
+	if departure < 0 {
+		side = "small"
+	}
+	value := v.show(i, c.value)
+	if r := c.first(); len(c.readings) == 1 && r.Text != "" {
+		value = said(r)
+	}
+	return fmt.Sprintf("%s %s is too %s", label(c.measurement), value, side)
+}
+
+// show writes a value of cell i to three figures with its unit.
+func (v *view) show(i int, value float64) string {
+	return figures(value, 3) + " " + unitName(v.cells[i].first().Unit)
+}
+
+func (v *view) range95(i int) (lo, hi float64) {
+	e, w := v.expected(i), 1.96*v.tolerance(i)
+	return math.Exp(e - w), math.Exp(e + w)
+}
+
+// weighEvidence gives the strongest comparison of a cell, and the others that
+// are beyond their thresholds in words.
+func (v *view) weighEvidence(i int, f *fitted) (evidence, []string) {
+	all := []evidence{v.amongOthers(i, f)}
+	if e, ok := v.inGroup(v.cells[i], f.settings); ok {
+		all = append(all, e)
+	}
+	if e, ok := v.onLine(v.cells[i], f.settings); ok {
+		all = append(all, e)
+	}
+	best := 0
+	for k, e := range all {
+		// A distance is a square: its excess counts by the root.
+		if root(e) > root(all[best])*1.0001 && e.excess() > 1 || all[best].excess() <= 1 && root(e) > root(all[best]) {
+			best = k
+		}
+	}
+	var others []string
+	for k, e := range all {
+		if k != best && e.excess() > 1 {
+			others = append(others, e.said)
+		}
+	}
+	return all[best], others
+}
+
+func root(e evidence) float64 {
+	if e.rule == "shape-unusual" {
+		return math.Sqrt(e.excess())
+	}
+	return e.excess()
+}
+
+// place sets address, verbatim value and suggestion: those of the cell that
+// the likeliest account rewrites.
+func (f *fitted) place(out *record.Finding, d verdict) {
+	v := d.view
+	c := v.cells[d.cells[0]]
+	r := c.first()
+	if c.measurement == bodyMass && r.Derived && v.row.capture.Weighing != nil {
+		if w := v.row.capture.Weighing; w.Gross != nil {
+			r = w.Gross
+			if w.Tare != nil && w.Tare.From.File != "" {
+				out.Also = append(out.Also, w.Tare.From)
+			}
+		}
+	}
+	if len(d.accounts) > 0 {
+		best := d.accounts[0]
+		switch {
+		case best.slip == columnsSwapped:
+			other := v.cells[d.cells[1]].first()
+			out.Rule = "columns-swapped"
+			out.Also = []record.Address{other.From}
+			out.Suggestion = swapText(r, other)
+		case best.change.reading != nil:
+			if best.change.reading != r {
+				out.Also = nil
+			}
+			r = best.change.reading
+			out.Suggestion = best.change.text
+			if best.slip == grossForTare {
+				out.Rule = "gross-tare-swapped"
+			}
+		}
+	}
+	for _, more := range c.readings[1:] {
+		out.Also = append(out.Also, more.From)
+	}
+	out.At, out.Value = r.From, r.Verbatim
+	out.Also = slices.DeleteFunc(out.Also, func(a record.Address) bool { return a == out.At })
+}
+
+// swapText writes the cell at a as it would stand with the text of b.
+func swapText(a, b *record.Reading) string {
+	wa, wb := writtenOf(a), writtenOf(b)
+	return wa.as(wb.value*wb.factor/wa.factor, wb.decimals())
+}
+
+// accounts tells what brings the value back, likeliest first.
+func (f *fitted) accounts(d verdict) string {
+	v := d.view
+	var b strings.Builder
+	for n, h := range d.accounts {
+		if n > 0 && h.posterior < 0.02*d.share || n == 4 {
+			break
+		}
+		what := h.change.text
+		if h.slip == columnsSwapped {
+			what = fmt.Sprintf("exchanging %s and %s", label(v.cells[h.cells[0]].measurement), label(v.cells[h.cells[1]].measurement))
+		}
+		start := " Also possible: "
+		if n == 0 {
+			start = " "
+		}
+		fmt.Fprintf(&b, "%s%s brings it back: %s (probability %s).", start, what, f.story(h, v), percent(h.posterior))
+	}
+	if len(d.accounts) == 0 {
+		b.WriteString(" None of the usual slips brings it back.")
+	}
+	if d.rivalled > 0.05 {
+		fmt.Fprintf(&b, " Or else %s is wrong (%s).", v.names(d.rival), percent(d.rivalled))
+	}
+	return b.String()
+}
+
+// story tells how the slip came about, naming the cell where it is another
+// than that of the measurement.
+func (f *fitted) story(h hypothesis, v *view) string {
+	w := v.row.capture.Weighing
+	kind := neither
+	if len(h.cells) > 0 {
+		kind = v.cells[h.cells[0]].kind
+	}
+	if w == nil || h.change.reading == nil {
+		return tell(h.slip, kind)
+	}
+	switch h.change.reading {
+	case w.Gross:
+		return "in the gross mass, " + stories[h.slip]
+	case w.Tare:
+		return "in the tare, " + stories[h.slip]
+	}
+	return tell(h.slip, kind)
+}
+
+func (v *view) names(cells []int) string {
+	if len(cells) == 0 {
+		return "the animal as a whole is unlike its group and nothing"
+	}
+	var out []string
+	for _, i := range cells {
+		out = append(out, label(v.cells[i].measurement))
+	}
+	return strings.Join(out, " and ")
+}
+
+// reportRow writes the finding for an animal that no single cell explains.
+func (f *fitted) reportRow(d verdict) record.Finding {
+	v := d.view
+	top := 0
+	for i := range v.cells {
+		if math.Abs(v.alone(i)) > math.Abs(v.alone(top)) {
+			top = i
+		}
+	}
+	e := v.amongOthers(top, f)
+	return record.Finding{
+		Rule: "animal-unusual", Level: record.Warning, At: v.row.capture.Address(), Capture: v.row.capture.Key,
+		Group: e.group, Reference: e.reference,
+		Figures: []record.Figure{
+			{Name: "n", Value: float64(e.n)}, {Name: "statistic", Value: e.statistic},
+			{Name: "threshold", Value: e.threshold}, {Name: "posterior", Value: d.share},
+		},
+		Reason: "The measurements of this animal together are unlike its group and none of the usual slips in a single one explains it: " +
+			e.said + ". Check the name, the sex and the life stage, and whether the row was mixed with another.",
+	}
+}

@@ -1,0 +1,152 @@
+package screen
+
+import (
+	"math"
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// mostSlips is how many cells of one capture may be found wrong one after
+// another.
+const mostSlips = 3
+
+// Judge gives the findings on one capture against a summary of its survey and
+// the user's limits: values that their group, their line or the other
+// measurements of the animal do not bear out, replicates that disagree, and
+// values outside limits. A cell is reported once. It does not change c, and
+// may be called from several goroutines for one summary.
+func Judge(c *record.Capture, sum *Summary, limits []Limit, s Settings) []record.Finding {
+	j := judgement{f: sum.fit().with(s), sum: sum, row: rowOf(c)}
+	j.replicates()
+	j.rest(limits)
+	return j.findings
+}
+
+// with gives the same fit judged by other thresholds.
+func (f *fitted) with(s Settings) *fitted {
+	if f.settings == s {
+		return f
+	}
+	g := *f
+	g.settings, g.cuts = s, cutsFor(f.captures, s)
+	return &g
+}
+
+// judgement is the work on one capture.
+type judgement struct {
+	f        *fitted
+	sum      *Summary
+	row      *row
+	wrong    []*cell                 // blamed so far
+	told     map[record.Address]bool // cells that a cause of many explains
+	findings []record.Finding
+}
+
+// rest judges what is left once the replicates of each cell agree.
+func (j *judgement) rest(limits []Limit) {
+	j.slips()
+	j.impossibleWeighing()
+	j.smallOutliers()
+	j.farButFitting()
+	j.limits(limits)
+}
+
+// slips looks for wrong cells, one after another.
+func (j *judgement) slips() {
+	for range mostSlips {
+		v, d, level, ok := j.verdict(j.wrong)
+		if !ok {
+			return
+		}
+		if d.both {
+			// Each of the two is judged with the other left out.
+			first, second := v.cells[d.cells[0]], v.cells[d.cells[1]]
+			a := j.reportWithout(second)
+			b := j.reportWithout(first)
+			if !a && !b {
+				return
+			}
+			j.wrong = append(j.wrong, first, second)
+			continue
+		}
+		j.say(d, level)
+		if len(d.cells) == 0 {
+			j.wrong = append(j.wrong, v.cells...)
+			return
+		}
+		for _, i := range d.cells {
+			j.wrong = append(j.wrong, v.cells[i])
+		}
+	}
+}
+
+// say reports a verdict, unless the cell is one that a cause of many explains.
+func (j *judgement) say(d verdict, level record.Level) {
+	for _, i := range d.cells {
+		if j.told[d.view.cells[i].first().From] {
+			return
+		}
+	}
+	j.findings = append(j.findings, j.f.report(d, level))
+}
+
+// verdict judges the row without some of its cells; ok is false where nothing
+// is wrong with the rest.
+func (j *judgement) verdict(without []*cell) (v *view, d verdict, level record.Level, ok bool) {
+	if v = j.f.view(j.row, without...); v == nil {
+		return
+	}
+	look, sure := v.strange(&j.f.cuts)
+	if !look {
+		return
+	}
+	list := j.f.explain(v, j.sum.usualDecimals)
+	if d, ok = j.f.decide(v, list); !ok {
+		return
+	}
+	if v.model.common && !grossOnly(d) {
+		return v, d, level, false
+	}
+	d.sure, level = sure && !v.model.common, record.Warning
+	if j.f.severe(d, list) {
+		level = record.Error
+	}
+	return
+}
+
+// reportWithout reports what is wrong with the row when one more cell is left
+// out.
+func (j *judgement) reportWithout(c *cell) bool {
+	_, d, level, ok := j.verdict(append(slices.Clone(j.wrong), c))
+	if ok {
+		j.say(d, level)
+	}
+	return ok
+}
+
+// farButFitting notes values far from their group that agree with the rest of
+// the animal: large or small, but not likely wrong. A young animal among adults
+// is no news, so groups that had to be pooled are left out.
+func (j *judgement) farButFitting() {
+	v := j.f.view(j.row)
+	if v == nil || v.model.common {
+		return
+	}
+	for i, c := range v.cells {
+		if slices.Contains(j.wrong, c) || j.told[c.first().From] {
+			continue
+		}
+		_, pooled, _ := v.model.placeFor(c.measurement, j.row.stage, j.row.sex)
+		e, ok := v.inGroup(c, j.f.settings)
+		if !ok || pooled && j.row.stage+j.row.sex != "" || math.Abs(e.statistic) <= e.threshold {
+			continue
+		}
+		j.findings = append(j.findings, record.Finding{
+			Rule: "value-extreme", Level: record.Note, At: c.first().From, Capture: j.row.capture.Key,
+			Field: c.measurement, Value: c.first().Verbatim, Group: e.group, Figures: e.figures(c.value), Reference: e.reference,
+			Reason: v.doubt(i, e.statistic) + " for its group (" + e.said + "), but the animal's other measurements do not speak against it.",
+		})
+		return // one animal, one note: a large animal is large in every measurement
+	}
+}

@@ -1,0 +1,154 @@
+package screen
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// holdsFor reports whether a limit is meant for this capture.
+func (l *Limit) holdsFor(r *row) bool {
+	return strings.EqualFold(l.ScientificName, r.taxon) &&
+		(l.Sex == "" || strings.EqualFold(l.Sex, r.sex)) &&
+		(l.LifeStage == "" || strings.EqualFold(l.LifeStage, r.stage))
+}
+
+// within reports whether a value keeps a limit.
+func (l *Limit) within(v float64) bool {
+	return (l.Minimum == nil || v >= *l.Minimum) && (l.Maximum == nil || v <= *l.Maximum)
+}
+
+// in gives the limit in another unit; false where that cannot be.
+func (l *Limit) in(unit string) (Limit, bool) {
+	out := *l
+	if l.Unit == unit {
+		return out, true
+	}
+	if dimensions[l.Unit] == neither || dimensions[l.Unit] != dimensions[unit] {
+		return out, false
+	}
+	out.Unit = unit
+	by := sizes[l.Unit] / sizes[unit]
+	for _, end := range []**float64{&out.Minimum, &out.Maximum} {
+		if *end != nil {
+			v := **end * by
+			*end = &v
+		}
+	}
+	return out, true
+}
+
+func (l *Limit) said() string {
+	unit := unitName(l.Unit)
+	switch {
+	case l.Minimum == nil:
+		return fmt.Sprintf("at most %g %s", *l.Maximum, unit)
+	case l.Maximum == nil:
+		return fmt.Sprintf("at least %g %s", *l.Minimum, unit)
+	}
+	return fmt.Sprintf("%g to %g %s", *l.Minimum, *l.Maximum, unit)
+}
+
+// limits compares every usable reading with the limits for its animal. A cell
+// that was found wrong already is not reported again: the limit is added to
+// the reason there.
+func (j *judgement) limits(limits []Limit) {
+	c := j.row.capture
+	for i := range c.Readings {
+		r := &c.Readings[i]
+		if !r.Usable() || j.told[r.From] {
+			continue
+		}
+		for k := range limits {
+			if limits[k].Measurement != r.Measurement || !limits[k].holdsFor(j.row) {
+				continue
+			}
+			if l, ok := limits[k].in(r.Unit); ok && !l.within(r.Number) {
+				j.outside(r, &l)
+				break
+			}
+		}
+	}
+}
+
+func (j *judgement) outside(r *record.Reading, l *Limit) {
+	level := record.Warning
+	if l.Level != "" {
+		_ = level.UnmarshalText([]byte(l.Level)) // ReadLimits has seen to it
+	}
+	text := fmt.Sprintf("%s %s %s is outside the limits for %s, %s", label(r.Measurement), r.Text, unitName(r.Unit), l.ScientificName, l.said())
+	if l.Source != "" {
+		text += " (" + l.Source + ")"
+	}
+	for i := range j.findings {
+		if f := &j.findings[i]; f.Field == r.Measurement && f.Rule != "value-extreme" {
+			f.Reason += " " + strings.ToUpper(text[:1]) + text[1:] + "."
+			f.Level = max(f.Level, level)
+			return
+		}
+	}
+	j.findings = slices.DeleteFunc(j.findings, func(f record.Finding) bool {
+		return f.Field == r.Measurement && f.Rule == "value-extreme"
+	})
+	out := record.Finding{
+		Rule: "outside-limits", Level: level, At: r.From, Capture: j.row.capture.Key, Field: r.Measurement, Value: r.Verbatim,
+		Group: "limits for " + l.ScientificName + limitPart(l.LifeStage) + limitPart(l.Sex), Reference: l.Source,
+		Figures: []record.Figure{{Name: "value", Value: r.Number}},
+		Reason:  text + ".",
+	}
+	if l.Minimum != nil {
+		out.Figures = append(out.Figures, record.Figure{Name: "minimum", Value: *l.Minimum})
+	}
+	if l.Maximum != nil {
+		out.Figures = append(out.Figures, record.Figure{Name: "maximum", Value: *l.Maximum})
+	}
+	if ref := j.row.find(r.Measurement); ref != nil {
+		j.intoLimits(&out, ref, l)
+	}
+	j.findings = append(j.findings, out)
+}
+
+func limitPart(s string) string {
+	if s == "" {
+		return ""
+	}
+	return ", " + s
+}
+
+// intoLimits adds the usual slips that bring a value into its limits without
+// making the animal strange.
+func (j *judgement) intoLimits(out *record.Finding, c *cell, l *Limit) {
+	var back []change
+	for _, ch := range j.f.changes(j.row, c, j.sum.usualDecimals(c.measurement)) {
+		if l.within(ch.value) && j.fits(c, ch.value) {
+			back = append(back, ch)
+		}
+	}
+	slices.SortStableFunc(back, func(a, b change) int { return cmp.Compare(b.prior, a.prior) })
+	for n, ch := range back[:min(len(back), 3)] {
+		if n == 0 {
+			out.At, out.Value, out.Suggestion = ch.reading.From, ch.reading.Verbatim, ch.text
+			out.Reason += fmt.Sprintf(" %s lies within: %s.", ch.text, tell(ch.slip, c.kind))
+		} else {
+			out.Reason += fmt.Sprintf(" So does %s: %s.", ch.text, tell(ch.slip, c.kind))
+		}
+	}
+	out.At = cmp.Or(out.At, c.first().From)
+}
+
+// fits reports whether a cell with another value would agree with the rest of
+// the animal; true where there is nothing to compare it with.
+func (j *judgement) fits(c *cell, value float64) bool {
+	was := *c
+	defer func() { *c = was }()
+	c.set(value, was.resolution*value)
+	v := j.f.view(j.row, slices.DeleteFunc(slices.Clone(j.wrong), func(w *cell) bool { return w == c })...)
+	if v == nil {
+		return true
+	}
+	look, _ := v.strange(&j.f.cuts)
+	return !look
+}

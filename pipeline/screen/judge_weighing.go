@@ -1,0 +1,87 @@
+package screen
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// impossibleWeighing looks at weighings whose tare is not less than the gross
+// mass, so that no mass of the animal is known: where a usual slip in one of
+// the two cells, or their exchange, leaves a mass that agrees with the rest of
+// the animal, it is suggested.
+func (j *judgement) impossibleWeighing() {
+	w := j.row.capture.Weighing
+	if w == nil || w.Gross == nil || w.Tare == nil || !w.Gross.Usable() || !w.Tare.Usable() ||
+		w.Tare.Number < w.Gross.Number || j.row.find(bodyMass) != nil {
+		return
+	}
+	if m := j.f.models[j.row.taxon]; m == nil || !slices.Contains(m.names, bodyMass) {
+		return
+	}
+	var back []hypothesis
+	var sight *view
+	for _, ch := range distinct(j.f.weighingChanges(w, 0)) {
+		v := j.f.view(j.withMass(ch.value), j.wrong...)
+		if v == nil {
+			return
+		}
+		if look, _ := v.strange(&j.f.cuts); !look {
+			back = append(back, hypothesis{slip: ch.slip, change: ch, score: math.Log(ch.prior) + v.likelihood(v.square, len(v.cells))})
+			if sight == nil || back[len(back)-1].score > back[0].score {
+				sight = v
+			}
+		}
+	}
+	if len(back) > 0 {
+		weigh(back)
+		j.findings = append(j.findings, j.reportWeighing(w, sight, back))
+	}
+}
+
+// withMass gives the row with a mass that nobody wrote.
+func (j *judgement) withMass(net float64) *row {
+	with := *j.row
+	w := j.row.capture.Weighing
+	r := record.Reading{Measurement: bodyMass, Number: net, Unit: w.Gross.Unit, Decimals: min(w.Tare.Decimals, w.Gross.Decimals), Derived: true}
+	at, _ := slices.BinarySearchFunc(with.cells, bodyMass, func(c cell, m string) int { return cmp.Compare(c.measurement, m) })
+	with.cells = slices.Insert(slices.Clone(with.cells), at, cell{measurement: bodyMass, kind: mass, readings: []*record.Reading{&r}})
+	with.cells[at].settle()
+	return &with
+}
+
+func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesis) record.Finding {
+	best := back[0].change
+	i := v.at(bodyMass)
+	e := v.amongOthers(i, j.f)
+	out := record.Finding{
+		Rule: "weighing-slip", Level: record.Error, At: best.reading.From, Capture: j.row.capture.Key, Field: best.reading.Measurement,
+		Value: best.reading.Verbatim, Suggestion: best.text, Group: e.group, Figures: append(e.figures(best.value), record.Figure{Name: "posterior", Value: back[0].posterior}),
+		Reference: e.reference,
+		Reason: fmt.Sprintf("The tare %s %s is not less than the gross mass %s %s.",
+			w.Tare.Text, unitName(w.Tare.Unit), w.Gross.Text, unitName(w.Gross.Unit)),
+	}
+	if best.slip == grossForTare {
+		out.Rule = "gross-tare-swapped"
+	}
+	other := w.Tare
+	if best.reading == w.Tare {
+		other = w.Gross
+	}
+	out.Also = []record.Address{other.From}
+	for n, h := range back[:min(len(back), 3)] {
+		if n > 0 && h.posterior < 0.02 {
+			break
+		}
+		start := " "
+		if n > 0 {
+			start = " Also possible: "
+		}
+		out.Reason += fmt.Sprintf("%s%s leaves %s g, which agrees with the rest of the animal: %s (probability %s).",
+			start, h.change.text, figures(h.change.value, 3), j.f.story(h, v), percent(h.posterior))
+	}
+	return out
+}

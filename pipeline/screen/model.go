@@ -1,0 +1,211 @@
+package screen
+
+import (
+	"math"
+	"slices"
+
+	"spadefoot/pipeline/statistics"
+)
+
+// fitted is a summary made ready for judging.
+type fitted struct {
+	captures int
+	settings Settings
+	models   map[string]*model // by taxon
+	common   *model            // of all taxa; nil in a small survey
+	small    map[string]map[string][]outlierOf
+	tare     map[string]float64
+	anyTare  float64
+	cuts     cuts
+}
+
+// model is what live animals of one taxon look like on the log scale: the size
+// of each group, the line of every other measurement on size, and how the
+// departures from the lines go together. It describes a normal distribution
+// with somewhat longer tails for every group:
+//
+//	size   ~ group centre, group scale
+//	log y  = intercept(sex) + slope · size + departure
+type model struct {
+	taxon    string
+	captures int
+	names    []string       // names[0] is the size measurement; the others ascending
+	index    map[string]int // of names
+	lines    []line         // lines[0] is not used
+	relation [][]float64    // correlation of the departures, by index
+	related  string         // where relation came from
+	sizes    map[groupKey]place
+	places   map[sampleKey]place // of every measurement, with "" for pooled stage and sex
+	minGroup int
+	common   bool // of all taxa together
+}
+
+type groupKey struct{ stage, sex string }
+
+// place is where a group lies on one log measurement.
+type place struct {
+	n       int
+	centre  float64
+	scale   float64
+	rawMAD  float64
+	way     string
+	widened float64 // factor on thresholds for what n values leave open
+}
+
+// line is the robust line of one measurement on size.
+type line struct {
+	n         int
+	slope     float64
+	offset    map[string]float64 // intercept by sex
+	scale     float64            // about the lines of the sexes
+	all       float64            // intercept for all together
+	pooled    float64            // scale about it
+	widened   float64
+	lo, hi    float64 // range of size that the line was fitted over
+	mean, sxx float64
+	known     float64 // sum of squares that the expected slope counts as
+	axis      statistics.MajorAxis
+}
+
+// strangerScale widens the scale for animals of a sex that too few others are
+// of to have an intercept of their own.
+const strangerScale = 1.5
+
+// intercept gives the intercept and the scale for a sex.
+func (l *line) intercept(sex string) (float64, float64) {
+	if v, ok := l.offset[sex]; ok {
+		return v, l.scale
+	}
+	if len(l.offset) > 0 {
+		return l.all, strangerScale * l.pooled
+	}
+	return l.all, l.pooled
+}
+
+// beyond is how far past its animals a line is followed, on the log scale: to
+// half and to double. Farther out a size is more likely wrong than real.
+const beyond = 0.7
+
+// leverage is the variance of the line's height at x over scale², x not
+// reaching far beyond where the line was fitted.
+func (l *line) leverage(x float64) float64 {
+	x = min(max(x, l.lo-beyond), l.hi+beyond)
+	h := 1 / float64(l.n)
+	if l.sxx+l.known > 0 {
+		h += (x - l.mean) * (x - l.mean) / (l.sxx + l.known)
+	}
+	return h
+}
+
+func fitSurvey(s *Summary) *fitted {
+	f := &fitted{captures: s.captures, settings: s.settings, models: map[string]*model{}, tare: map[string]float64{},
+		small: map[string]map[string][]outlierOf{}}
+	names := make([]string, 0, len(s.taxa))
+	for name := range s.taxa {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	fits := make([]*model, len(names))
+	eachOf(len(names), 1, func(i int) {
+		t := s.taxa[names[i]]
+		t.prune(s.settings.MostRows)
+		fits[i] = fitTaxon(names[i], t, s.settings)
+	})
+	var shapes []shape
+	for i, name := range names {
+		if small := fitSmall(s.taxa[name], s.settings); len(small) > 0 {
+			f.small[name] = small
+		}
+		if fits[i] != nil {
+			f.models[name] = fits[i]
+			shapes = append(shapes, shape{model: fits[i]})
+		}
+	}
+	steady(shapes, s.settings)
+	for i := range shapes {
+		shapes[i].rows = shapes[i].model.departures(s.taxa[shapes[i].model.taxon].kept)
+	}
+	relate(shapes)
+	f.common = fitCommon(s, names)
+	f.cuts = cutsFor(s.captures, s.settings)
+	var all statistics.Sample
+	for session, t := range s.tares {
+		if all.Merge(t); t.Len() >= 3 {
+			f.tare[session] = t.Centre().Median
+		}
+	}
+	if all.Len() > 0 {
+		f.anyTare = all.Centre().Median
+	}
+	return f
+}
+
+// usualTare is the median bag of the session, or of the survey where the
+// session has fewer than three; 0 where none is known.
+func (f *fitted) usualTare(session string) float64 {
+	if t, ok := f.tare[session]; ok {
+		return t
+	}
+	return f.anyTare
+}
+
+// fitTaxon gives the model of a taxon, nil where no measurement was taken of
+// enough animals.
+func fitTaxon(name string, t *taxonSummary, s Settings) *model {
+	m := &model{taxon: name, captures: t.captures, index: map[string]int{}, minGroup: s.MinGroup}
+	m.fitPlaces(t, s)
+	m.chooseNames(t, s)
+	if len(m.names) == 0 {
+		return nil
+	}
+	m.sizes = map[groupKey]place{}
+	for k, p := range m.places {
+		if k.measurement == m.names[0] {
+			m.sizes[groupKey{k.stage, k.sex}] = p
+		}
+	}
+	m.lines = make([]line, len(m.names))
+	for j := 1; j < len(m.names); j++ {
+		m.lines[j] = m.fitLine(t.kept, j, s)
+	}
+	return m
+}
+
+// chooseNames puts the measurement that stands for size first: body length
+// where at least half of the animals have it, else the length taken most
+// often, else the mass.
+func (m *model) chooseNames(t *taxonSummary, s Settings) {
+	count := map[string]int{}
+	for k, sample := range t.samples {
+		count[k.measurement] += sample.Len()
+	}
+	for name, n := range count {
+		if n >= s.MinGroup {
+			m.names = append(m.names, name)
+		}
+	}
+	slices.Sort(m.names)
+	first, most := -1, 0
+	for i, name := range m.names {
+		n := count[name]
+		switch {
+		case name == bodyLength && 2*n >= t.captures:
+			n += 2 * t.captures
+		case name != bodyMass && name != grossMass:
+			n += t.captures
+		}
+		if n > most {
+			first, most = i, n
+		}
+	}
+	if first > 0 {
+		name := m.names[first]
+		m.names = slices.Insert(slices.Delete(m.names, first, first+1), 0, name)
+	}
+	for i, name := range m.names {
+		m.index[name] = i
+	}
+}
+
+// finite reports whether v is a number.
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

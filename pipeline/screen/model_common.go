@@ -1,0 +1,67 @@
+package screen
+
+import "spadefoot/pipeline/statistics"
+
+// Scatter of shape between species, on the log scale, that the model of all
+// taxa allows at least (common practice: frogs of one family differ by some
+// 20 % in the length of a limb at the same body length).
+const (
+	commonLength = 0.25
+	commonMass   = 0.5
+	commonSize   = 0.8
+	commonRows   = 500 // captures that it is fitted to
+)
+
+// fitCommon gives one wide model of all taxa together. It stands in for taxa
+// of which there are too few captures, and is good for gross slips only; nil
+// where the survey is small.
+func fitCommon(s *Summary, names []string) *model {
+	all := &taxonSummary{samples: map[sampleKey]*statistics.Sample{}}
+	for _, name := range names {
+		t := s.taxa[name]
+		all.captures += t.captures
+		for k, v := range t.samples {
+			all.sample(sampleKey{measurement: k.measurement}).Merge(v)
+		}
+		for _, o := range t.kept {
+			o.stage, o.sex = "", ""
+			all.kept = append(all.kept, o)
+		}
+	}
+	if all.captures < 2*s.settings.MinGroup {
+		return nil
+	}
+	all.prune(min(s.settings.MostRows, commonRows))
+	m := fitTaxon("all taxa of the survey", all, s.settings)
+	if m == nil {
+		return nil
+	}
+	m.common = true
+	m.relation, m.related = identity(len(m.names)), "none"
+	for k, p := range m.places {
+		if k.measurement == m.names[0] {
+			p.scale = max(p.scale, commonSize)
+			m.places[k] = p
+		}
+	}
+	for j := range m.lines {
+		l := &m.lines[j]
+		least := commonLength
+		if isMass(m.names[j]) {
+			least = commonMass
+		}
+		l.scale, l.pooled = max(2*l.scale, least), max(2*l.pooled, least)
+	}
+	return m
+}
+
+// gross are the slips that a wide model can tell.
+var gross = map[slip]bool{
+	tenTooSmall: true, tenTooLarge: true, hundredTooSmall: true, hundredTooLarge: true, inInches: true, inOunces: true,
+}
+
+// grossOnly reports whether a verdict by the model of all taxa may stand: a
+// gross slip in one cell that is as good as certain.
+func grossOnly(d verdict) bool {
+	return len(d.cells) == 1 && d.share > 0.9 && len(d.accounts) > 0 && gross[d.accounts[0].slip] && d.accounts[0].posterior > 0.5
+}

@@ -1,0 +1,220 @@
+package screen
+
+import (
+	"math"
+
+	"spadefoot/pipeline/statistics"
+)
+
+// Pairs of points that a line's search starts from: enough for the share of
+// slips that a field book holds, Theil and Sen's line being one more start.
+const lineStarts = 60
+
+// points are the animals that have both measurements.
+type points struct {
+	x, y []float64
+	sex  []string
+}
+
+func (m *model) pointsOf(kept []observation, j int) points {
+	var p points
+	for i := range kept {
+		x, y := kept[i].value(m.names[0]), kept[i].value(m.names[j])
+		if finite(x) && finite(y) {
+			p.x, p.y, p.sex = append(p.x, x), append(p.y, y), append(p.sex, kept[i].sex)
+		}
+	}
+	return p
+}
+
+// fitLine fits the robust line of measurement j on size with one slope and an
+// intercept for every sex that enough animals are of, because the sexes of
+// many species differ in shape (the ear drum of male frogs). The slope comes
+// from values centred by sex. Where the two measurements were rarely taken
+// together the line is flat: its height is the median of the measurement.
+func (m *model) fitLine(kept []observation, j int, s Settings) line {
+	p := m.pointsOf(kept, j)
+	l := line{n: len(p.x), offset: map[string]float64{}}
+	fit, within, err := m.slope(p, s)
+	if err != nil {
+		flat := m.places[sampleKey{measurement: m.names[j]}]
+		l.n, l.scale, l.pooled, l.widened = flat.n, flat.scale, flat.scale, flat.widened
+		l.all = flat.centre
+		return l
+	}
+	l.slope = fit
+	l.centre(p, s)
+	l.spread(p, s)
+	l.shrink(m.names[0], m.names[j], within)
+	l.centre(p, s)
+	l.spread(p, s)
+	return l
+}
+
+// Slopes that are expected before any animal is seen: those of isometry, with
+// how far species depart from it (common practice).
+const (
+	slopeSpread     = 0.15 // of a length on a length
+	massSlopeSpread = 0.4  // of a mass on a length
+)
+
+// shrink draws the slope towards isometry as if so much were known of it
+// beforehand, which tells where the points hardly do: the posterior mean of a
+// normal slope with known scale (Gelman et al., Bayesian Data Analysis, 14.8).
+func (l *line) shrink(size, name string, within float64) {
+	expected, spread := 1.0, slopeSpread
+	switch {
+	case isMass(name) && !isMass(size):
+		expected, spread = 3, massSlopeSpread
+	case !isMass(name) && isMass(size):
+		expected, spread = 1.0/3, slopeSpread/3
+	}
+	known := l.scale * l.scale / (spread * spread)
+	l.slope = (within*l.slope + known*expected) / (within + known)
+	l.known = known
+}
+
+// sexGroup is the number of animals from which a sex has its own intercept.
+func sexGroup(s Settings) int { return max(4, s.MinGroup/2) }
+
+// slope gives the MM slope of values centred by sex, and the sum of squares of
+// the size that it rests on.
+func (m *model) slope(p points, s Settings) (slope, within float64, err error) {
+	if len(p.x) < s.MinGroup {
+		return 0, 0, statistics.ErrTooFew
+	}
+	medians := map[string][2]float64{}
+	for sex, idx := range bySex(p.sex, sexGroup(s)) {
+		medians[sex] = [2]float64{statistics.Median(pick(p.x, idx)), statistics.Median(pick(p.y, idx))}
+	}
+	var x, y []float64
+	for i := range p.x {
+		if c, ok := medians[p.sex[i]]; ok {
+			x, y = append(x, p.x[i]-c[0]), append(y, p.y[i]-c[1])
+		}
+	}
+	if len(medians) == 0 {
+		x, y = p.x, p.y
+	}
+	fit, err := statistics.MMLineFrom(x, y, lineStarts)
+	if err != nil {
+		return 0, 0, err
+	}
+	var sw, mean float64
+	for i, w := range fit.Weights {
+		sw += w
+		mean += w * x[i]
+	}
+	mean /= sw
+	for i, w := range fit.Weights {
+		within += w * (x[i] - mean) * (x[i] - mean)
+	}
+	return fit.Slope, within, nil
+}
+
+// centre finds the intercepts as medians of what the slope leaves.
+func (l *line) centre(p points, s Settings) {
+	rest := make([]float64, len(p.x))
+	for i := range rest {
+		rest[i] = p.y[i] - l.slope*p.x[i]
+	}
+	l.all = statistics.Median(rest)
+	for sex, idx := range bySex(p.sex, sexGroup(s)) {
+		l.offset[sex] = statistics.Median(pick(rest, idx))
+	}
+}
+
+// spread finds the scales, the range and the major axis from the points near
+// the line.
+func (l *line) spread(p points, s Settings) {
+	own := make([]float64, len(p.x))
+	all := make([]float64, len(p.x))
+	for i := range p.x {
+		c, _ := l.intercept(p.sex[i])
+		own[i] = p.y[i] - c - l.slope*p.x[i]
+		all[i] = p.y[i] - l.all - l.slope*p.x[i]
+	}
+	l.scale = max(reweightedScale(own), s.MinScale)
+	l.pooled = max(reweightedScale(all), l.scale)
+	l.widened = widening(0.8*float64(l.n-1-len(l.offset)), s.TailFreedom)
+	l.mean, l.sxx = 0, 0
+	var x, y []float64
+	for i := range p.x {
+		if math.Abs(own[i]) <= 2.5*l.scale {
+			x, y = append(x, p.x[i]), append(y, p.y[i])
+		}
+	}
+	if len(x) == 0 {
+		return
+	}
+	l.lo, l.hi = math.Inf(1), math.Inf(-1)
+	for _, v := range x {
+		l.mean += v / float64(len(x))
+		l.lo, l.hi = min(l.lo, v), max(l.hi, v)
+	}
+	for _, v := range x {
+		l.sxx += (v - l.mean) * (v - l.mean)
+	}
+	l.axis, _ = statistics.StandardisedMajorAxis(x, y, 0.95)
+}
+
+// reweightedScale estimates the standard deviation about 0 from the values
+// within 2.5 scaled median absolute deviations, made consistent at the normal.
+func reweightedScale(r []float64) float64 {
+	d := make([]float64, len(r))
+	for i, v := range r {
+		d[i] = math.Abs(v)
+	}
+	first := statistics.MADScale * statistics.Median(d)
+	if first == 0 {
+		return statistics.MeanADScale * statistics.MeanAD(r, 0)
+	}
+	var sum, n float64
+	for _, v := range d {
+		if v <= 2.5*first {
+			sum += v * v
+			n++
+		}
+	}
+	return math.Sqrt(sum / n / withinVariance)
+}
+
+// withinVariance is the variance of a standard normal cut off at ±2.5:
+// 1 − 2·2.5·φ(2.5)/(2Φ(2.5)−1).
+var withinVariance = func() float64 {
+	const c = 2.5
+	phi := math.Exp(-c*c/2) / math.Sqrt(2*math.Pi)
+	return 1 - 2*c*phi/math.Erf(c/math.Sqrt2)
+}()
+
+// bySex gives the indices of each sex that has at least least animals.
+func bySex(sex []string, least int) map[string][]int {
+	idx := map[string][]int{}
+	for i, s := range sex {
+		idx[s] = append(idx[s], i)
+	}
+	for s, v := range idx {
+		if len(v) < least {
+			delete(idx, s)
+		}
+	}
+	return idx
+}
+
+func pick(x []float64, idx []int) []float64 {
+	out := make([]float64, len(idx))
+	for i, at := range idx {
+		out[i] = x[at]
+	}
+	return out
+}
+
+// value gives the log of a measurement, NaN where it was not taken.
+func (o *observation) value(name string) float64 {
+	for i, n := range o.names {
+		if n == name {
+			return o.logs[i]
+		}
+	}
+	return math.NaN()
+}

@@ -1,0 +1,151 @@
+package screen
+
+import (
+	"slices"
+
+	"spadefoot/pipeline/statistics"
+)
+
+// shape is a model with the departures of its animals from its lines.
+type shape struct {
+	model *model
+	rows  [][]float64 // by index of the model, in scales of the line; NaN where not taken
+}
+
+// departures gives how far each animal lies from each line, in robust standard
+// deviations. Column 0 is not used.
+func (m *model) departures(kept []observation) [][]float64 {
+	rows := make([][]float64, 0, len(kept))
+	for i := range kept {
+		o := &kept[i]
+		size := o.value(m.names[0])
+		row := make([]float64, len(m.names))
+		for j := 1; j < len(m.names); j++ {
+			c, scale := m.lines[j].intercept(o.sex)
+			x := size
+			if m.lines[j].slope == 0 {
+				x = 0
+			}
+			row[j] = (o.value(m.names[j]) - c - m.lines[j].slope*x) / scale
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+const (
+	mcdStarts   = 60
+	rowsPerTerm = 8 // rows wanted per measurement before a correlation is believed
+)
+
+// relate gives every model the correlation of its departures by the minimum
+// covariance determinant (Rousseeuw and Van Driessen 1999): from the animals
+// of the taxon where enough have every measurement, else from those of all
+// taxa, departures being in scales of their own lines, else none.
+func relate(shapes []shape) {
+	for _, s := range shapes {
+		m := s.model
+		m.relation = identity(len(m.names))
+		m.related = "none: too few animals with every measurement"
+		if m.relateFrom(s.rows, columnsOf(m)) {
+			m.related = "animals of the taxon"
+			continue
+		}
+		rows, columns := pool(shapes, m)
+		if m.relateFrom(rows, columns) {
+			m.related = "animals of all taxa"
+		}
+	}
+}
+
+func columnsOf(m *model) []int {
+	var columns []int
+	for j := 1; j < len(m.names); j++ {
+		columns = append(columns, j)
+	}
+	return columns
+}
+
+// pool gathers the departures of all models under the names of m.
+func pool(shapes []shape, m *model) (rows [][]float64, columns []int) {
+	for _, s := range shapes {
+		for _, from := range s.rows {
+			row := make([]float64, len(m.names))
+			for j := 1; j < len(m.names); j++ {
+				row[j] = nan
+				if at, ok := s.model.index[m.names[j]]; ok && at > 0 {
+					row[j] = from[at]
+				}
+			}
+			rows = append(rows, row)
+		}
+	}
+	return rows, columnsOf(m)
+}
+
+// relateFrom sets the correlation from rows that hold every one of columns. A
+// measurement that few animals have is left uncorrelated with the rest, so
+// that enough complete rows remain.
+func (m *model) relateFrom(rows [][]float64, columns []int) bool {
+	columns = slices.Clone(columns)
+	for len(columns) > 1 {
+		whole := complete(rows, columns)
+		if len(whole) >= rowsPerTerm*len(columns) && 2*len(whole) >= len(rows) {
+			return m.setRelation(whole, columns)
+		}
+		columns = dropScarcest(rows, columns)
+	}
+	return false
+}
+
+// dropScarcest takes the column away that the fewest rows have; the last of
+// equals.
+func dropScarcest(rows [][]float64, columns []int) []int {
+	at, fewest := 0, len(rows)+1
+	for i, c := range columns {
+		n := 0
+		for _, r := range rows {
+			if finite(r[c]) {
+				n++
+			}
+		}
+		if n <= fewest {
+			at, fewest = i, n
+		}
+	}
+	return slices.Delete(columns, at, at+1)
+}
+
+func complete(rows [][]float64, columns []int) [][]float64 {
+	var whole [][]float64
+next:
+	for _, r := range rows {
+		part := make([]float64, len(columns))
+		for i, c := range columns {
+			if part[i] = r[c]; !finite(part[i]) {
+				continue next
+			}
+		}
+		whole = append(whole, part)
+	}
+	return whole
+}
+
+// setRelation turns the robust covariance of whole rows into correlations,
+// drawn a little towards none so that near copies of a measurement do no harm.
+func (m *model) setRelation(whole [][]float64, columns []int) bool {
+	fit, err := statistics.FastMCD(whole, statistics.MCDOptions{Starts: mcdStarts})
+	if err != nil {
+		return false
+	}
+	n, p := float64(len(whole)), float64(len(columns))
+	keep := n / (n + 2*p)
+	for a, ja := range columns {
+		for b, jb := range columns {
+			if a != b {
+				m.relation[ja][jb] = keep * correlation(fit.Covariance, a, b)
+			}
+		}
+	}
+	return true
+}

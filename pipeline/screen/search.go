@@ -1,0 +1,150 @@
+package screen
+
+import (
+	"math"
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// search looks for causes beyond the single capture: one slip all down a
+// column of a sheet, a session, an observer; values that slid into the row
+// above or below. What it finds it writes back into its rows, so that the rest
+// of each capture is judged as if it had been written right.
+type search struct {
+	f        *fitted
+	sum      *Summary
+	rows     []*row
+	sights   []sight
+	blocks   []block
+	mendings []mending
+	gains    [][]float32 // mending × row; NaN where it does not apply
+	told     map[record.Address]bool
+	findings []record.Finding
+}
+
+func newSearch(f *fitted, sum *Summary, rows []*row) *search {
+	j := &search{f: f, sum: sum, rows: rows, sights: make([]sight, len(rows)), told: map[record.Address]bool{}}
+	eachAtOnce(len(rows), func(i int) { j.sights[i] = j.sightOf(rows[i]) })
+	j.blocks = blocksOf(rows)
+	j.mendings = f.mendings(j.measurements())
+	j.gains = make([][]float32, len(j.mendings))
+	for m := range j.gains {
+		j.gains[m] = make([]float32, len(rows))
+	}
+	eachAtOnce(len(rows), j.gainsOf)
+	return j
+}
+
+// measurements lists the lengths and the masses that any model knows.
+func (j *search) measurements() (lengths, masses []string) {
+	kinds := map[string]dimension{}
+	for _, s := range j.sights {
+		if s.view != nil {
+			for _, c := range s.view.cells {
+				kinds[c.measurement] = c.kind
+			}
+		}
+	}
+	for name, kind := range kinds {
+		if kind == length {
+			lengths = append(lengths, name)
+		} else {
+			masses = append(masses, name)
+		}
+	}
+	slices.Sort(lengths)
+	slices.Sort(masses)
+	return lengths, masses
+}
+
+// gainsOf computes what every mending does for one row.
+func (j *search) gainsOf(i int) {
+	for m := range j.mendings {
+		j.gains[m][i] = float32(nan)
+		if by, ok := j.shifts(&j.sights[i], j.mendings[m]); ok {
+			j.gains[m][i] = float32(j.sights[i].gain(by))
+		}
+	}
+}
+
+// mostClaims bounds the causes of many that one survey can have.
+const mostClaims = 200
+
+// claims finds the likeliest cause of many, mends by it, and goes on until
+// none is left that is believed.
+func (j *search) claims() {
+	for range mostClaims {
+		best := claim{odds: surely}
+		for b := range j.blocks {
+			for m := range j.mendings {
+				c := j.weigh(b, m)
+				if len(c.rows) >= leastInBlock && 3*len(c.rows) >= 2*c.n && j.better(c, best) {
+					best = c
+				}
+			}
+		}
+		if best.rows == nil {
+			return
+		}
+		j.findings = append(j.findings, j.reportClaim(best))
+		j.mend(best)
+	}
+}
+
+// better prefers the likelier claim, and of equals the one on fewer captures,
+// which says more closely where the slip was made.
+func (j *search) better(a, b claim) bool {
+	if b.rows == nil || math.Abs(a.odds-b.odds) > 1e-9*math.Abs(b.odds) {
+		return a.odds > b.odds
+	}
+	return len(j.blocks[a.block].rows) < len(j.blocks[b.block].rows)
+}
+
+// mend writes a claim back into the rows.
+func (j *search) mend(c claim) {
+	m := j.mendings[c.mending]
+	for _, i := range c.rows {
+		s := &j.sights[i]
+		by, ok := j.shifts(s, m)
+		if !ok {
+			continue
+		}
+		taken := s.taken
+		for k, d := range by {
+			if d == 0 && !slices.Contains(m.targets, s.view.cells[k].measurement) {
+				continue
+			}
+			cell := s.view.cells[k]
+			cell.set(math.Exp(cell.log+d), cell.resolution*math.Exp(cell.log+d))
+			taken[cell.measurement] = true
+			j.tell(cell)
+		}
+		j.sights[i] = j.sightOf(j.rows[i])
+		j.sights[i].taken = taken
+		j.gainsOf(i)
+	}
+}
+
+// refit learns the survey again from the rows as mended, so that what was
+// wrong in many cells does not blur what is right.
+func (j *search) refit(s Settings) (*fitted, *Summary) {
+	sum := NewSummary(s)
+	for _, r := range j.rows {
+		sum.add(r)
+	}
+	j.f, j.sum = sum.fit(), sum
+	eachAtOnce(len(j.rows), func(i int) {
+		taken := j.sights[i].taken
+		j.sights[i] = j.sightOf(j.rows[i])
+		j.sights[i].taken = taken
+	})
+	return j.f, sum
+}
+
+// tell marks the readings of a cell as explained.
+func (j *search) tell(c *cell) {
+	for _, r := range c.readings {
+		j.told[r.From] = true
+	}
+}

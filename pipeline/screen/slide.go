@@ -1,0 +1,243 @@
+package screen
+
+import (
+	"math"
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// leastSlide is the number of cells from which a slide is believed.
+const leastSlide = 3
+
+// slide is a run of rows whose values in some columns belong to the row by
+// rows further down (1) or up (-1).
+type slide struct {
+	rows    []int // indices of captures in the order of the sheet
+	columns []string
+	by      int
+	odds    float64 // log posterior odds
+}
+
+// slides looks for values that slid into the row above or below: in each
+// table, the run of rows and the columns that gain most when every animal gets
+// the values of its neighbour. Transposed tables are left out.
+func (j *search) slides() {
+	lengths, masses := j.measurements()
+	columns := append(lengths, masses...)
+	for _, table := range j.tables() {
+		for range mostClaims {
+			best := j.bestSlide(table, columns)
+			if best.odds <= surely || len(best.rows) < leastSlide {
+				break
+			}
+			lost := j.lost(best)
+			j.findings = append(j.findings, j.reportSlide(best, lost))
+			j.slideBack(best, lost)
+		}
+	}
+}
+
+// bestSlide starts from each column by itself, each pair and all of them, and
+// adds and takes away columns while that makes the slide likelier.
+func (j *search) bestSlide(table []int, columns []string) slide {
+	best := slide{odds: math.Inf(-1)}
+	for _, by := range []int{-1, 1} {
+		starts := [][]string{columns}
+		for i, name := range columns {
+			starts = append(starts, []string{name})
+			for _, other := range columns[:i] {
+				starts = append(starts, []string{other, name})
+			}
+		}
+		for _, start := range starts {
+			if s := j.bestRun(table, start, by); s.odds > best.odds {
+				best = s
+			}
+		}
+	}
+	for range 2 * len(columns) {
+		better := best
+		for _, name := range columns {
+			if s := j.bestRun(table, toggled(best.columns, name), best.by); s.odds > better.odds+1 {
+				better = s
+			}
+		}
+		if better.odds <= best.odds {
+			break
+		}
+		best = better
+	}
+	return best
+}
+
+// toggled gives names with one more, or without it.
+func toggled(names []string, name string) []string {
+	out := slices.Clone(names)
+	if at := slices.Index(out, name); at >= 0 {
+		return slices.Delete(out, at, at+1)
+	}
+	return append(out, name)
+}
+
+// tables gives the captures of each table in the order of its rows.
+func (j *search) tables() [][]int {
+	var tables [][]int
+	var last *record.Capture
+	for i, r := range j.rows { // in the order of addresses
+		c := r.capture
+		if last == nil || c.File != last.File || c.Sheet != last.Sheet || c.Table != last.Table {
+			tables = append(tables, nil)
+		}
+		tables[len(tables)-1] = append(tables[len(tables)-1], i)
+		last = c
+	}
+	return tables
+}
+
+// ownCell gives the cell of a row in a column, nil where it was not taken, is
+// explained already or does not stand in the capture's own row.
+func (j *search) ownCell(i int, name string) *cell {
+	c := j.rows[i].find(name)
+	if c == nil || len(c.readings) != 1 || c.first().From.Row != j.rows[i].capture.Row || j.told[c.first().From] {
+		return nil
+	}
+	return c
+}
+
+// bestRun finds the run of rows that gains most by a slide of some columns:
+// the largest sum of consecutive gains (Kadane's algorithm), less the prior.
+func (j *search) bestRun(table []int, columns []string, by int) slide {
+	best := slide{columns: columns, by: by, odds: math.Inf(-1)}
+	prior := math.Log(j.f.settings.Odds.Shift)
+	sum, start := 0.0, 0
+	for k := range table {
+		g, ok := j.slideGain(table, k, columns, by)
+		if !ok {
+			g = 0
+		}
+		if sum <= 0 {
+			sum, start = 0, k
+		}
+		if sum += max(g, leastGain); sum+prior > best.odds && ok {
+			best.odds, best.rows = sum+prior, table[start:k+1]
+		}
+	}
+	best.rows = slices.DeleteFunc(slices.Clone(best.rows), func(i int) bool {
+		return !slices.ContainsFunc(columns, func(name string) bool { return j.ownCell(i, name) != nil })
+	})
+	return best
+}
+
+// slideGain is what row k of a table gains when its values in some columns are
+// those of its neighbour.
+func (j *search) slideGain(table []int, k int, columns []string, by int) (float64, bool) {
+	n := k + by
+	if n < 0 || n >= len(table) {
+		return 0, false
+	}
+	s := &j.sights[table[k]]
+	if s.view == nil || len(s.view.cells) < 2 {
+		return 0, false
+	}
+	shift := make([]float64, len(s.view.cells))
+	moved := false
+	for _, name := range columns {
+		at := s.view.at(name)
+		mine, other := j.ownCell(table[k], name), j.ownCell(table[n], name)
+		if at >= 0 && mine != nil && other != nil {
+			shift[at], moved = other.log-mine.log, true
+		}
+	}
+	if !moved {
+		return 0, false
+	}
+	return s.gain(shift), true
+}
+
+// lostCell is a cell of a slide whose own value stands nowhere.
+type lostCell struct {
+	row    int
+	column string
+}
+
+// farOff is how many standard deviations from the rest of its row a cell at
+// the end of a slide lies if its own value was lost.
+const farOff = 3
+
+// lost lists the cells of a slide that get no value from a neighbour: those
+// beside a gap, and the one past the end that gave its value and fits badly.
+func (j *search) lost(s slide) []lostCell {
+	end := s.rows[len(s.rows)-1]
+	if s.by < 0 {
+		end = s.rows[0]
+	}
+	var out []lostCell
+	for _, name := range s.columns {
+		for _, i := range s.rows {
+			n := j.neighbour(i, s.by)
+			if j.ownCell(i, name) != nil && (n < 0 || j.ownCell(n, name) == nil) {
+				out = append(out, lostCell{i, name})
+			}
+		}
+		n := j.neighbour(end, s.by)
+		if n < 0 || j.ownCell(n, name) == nil || j.sights[n].view == nil {
+			continue
+		}
+		v := j.sights[n].view
+		if at := v.at(name); at >= 0 && math.Abs(v.alone(at)) > farOff {
+			out = append(out, lostCell{n, name})
+		}
+	}
+	return out
+}
+
+// slideBack writes the neighbours' values into the rows of a slide and takes
+// the cells whose own value is lost out of their rows.
+func (j *search) slideBack(s slide, lost []lostCell) {
+	for _, name := range s.columns {
+		order := slices.Clone(s.rows)
+		if s.by < 0 {
+			slices.Reverse(order)
+		}
+		values := make([]cell, len(order))
+		for k, i := range order {
+			if n := j.neighbour(i, s.by); n >= 0 {
+				if other := j.ownCell(n, name); other != nil {
+					values[k] = *other
+				}
+			}
+		}
+		for k, i := range order {
+			if c := j.ownCell(i, name); c != nil && values[k].readings != nil {
+				c.set(values[k].value, values[k].resolution*values[k].value)
+				j.tell(c)
+			}
+		}
+	}
+	touched := slices.Clone(s.rows)
+	for _, l := range lost {
+		r := j.rows[l.row]
+		j.tell(r.find(l.column))
+		r.cells = slices.DeleteFunc(slices.Clone(r.cells), func(c cell) bool { return c.measurement == l.column })
+		touched = append(touched, l.row)
+	}
+	for _, i := range touched {
+		taken := j.sights[i].taken
+		j.sights[i] = j.sightOf(j.rows[i])
+		j.sights[i].taken = taken
+	}
+}
+
+// neighbour gives the row of the same table that many rows on, -1 if none.
+func (j *search) neighbour(i, by int) int {
+	n := i + by
+	if n < 0 || n >= len(j.rows) {
+		return -1
+	}
+	a, b := j.rows[i].capture, j.rows[n].capture
+	if a.File != b.File || a.Sheet != b.Sheet || a.Table != b.Table {
+		return -1
+	}
+	return n
+}

@@ -1,0 +1,60 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// reportSlide writes a slide as one finding.
+func (j *search) reportSlide(s slide, lost []lostCell) record.Finding {
+	var places []record.Address
+	var names []string
+	for _, name := range s.columns {
+		names = append(names, label(name))
+		for _, i := range s.rows {
+			if c := j.ownCell(i, name); c != nil {
+				places = append(places, c.first().From)
+			}
+		}
+	}
+	for _, l := range lost {
+		places = append(places, j.rows[l.row].find(l.column).first().From)
+	}
+	slices.SortFunc(places, record.Address.Compare)
+	places = slices.Compact(places)
+	slices.Sort(names)
+	first, last := s.rows[0], s.rows[len(s.rows)-1]
+	where := "below"
+	if s.by < 0 {
+		where = "above"
+	}
+	top, bottom := j.rows[first].capture.Row, j.rows[last].capture.Row
+	out := record.Finding{
+		Rule: "rows-shifted", Level: record.Warning, At: places[0], Also: places[1:], Capture: j.rows[first].capture.Key,
+		Group: fmt.Sprintf("rows %d to %d of the table, n = %d", top, bottom, len(s.rows)),
+		Figures: []record.Figure{{Name: "n", Value: float64(len(s.rows))}, {Name: "cells", Value: float64(len(places))},
+			{Name: "statistic", Value: s.odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: 1 / (1 + math.Exp(-s.odds))}},
+		Reason: fmt.Sprintf("From row %d to row %d the values of %s fit the animals of their rows badly, and well if each animal gets those of the row %s: they seem to have slid by one row (log odds %.3g against %d).",
+			top, bottom, strings.Join(names, " and "), where, s.odds, surely),
+	}
+	for _, l := range lost {
+		if c := j.rows[l.row].find(l.column); c.first().From == out.At {
+			out.Field, out.Value = l.column, c.first().Verbatim
+		}
+	}
+	for _, name := range s.columns {
+		if c := j.ownCell(first, name); c != nil && c.first().From == out.At {
+			out.Field, out.Value = name, c.first().Verbatim
+			if n := j.neighbour(first, s.by); n >= 0 {
+				if o := j.ownCell(n, name); o != nil {
+					out.Suggestion = swapText(c.first(), o.first())
+				}
+			}
+		}
+	}
+	return out
+}

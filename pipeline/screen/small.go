@@ -1,0 +1,106 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/statistics"
+)
+
+const (
+	leastForESD = 5     // values
+	smallRate   = 0.001 // chance of a false outlier per sample
+	paperESD    = "Rosner 1983"
+)
+
+// outlierOf is a log value that the generalised ESD test takes out of a small
+// sample, with its step and where the rest lies.
+type outlierOf struct {
+	log, centre, scale float64
+	n                  int
+	step               statistics.ESDStep
+}
+
+// fitSmall tests every measurement of which a taxon has at least five but
+// fewer than MinGroup values by the generalised ESD test, which for a single
+// outlier is Grubbs' test.
+func fitSmall(t *taxonSummary, s Settings) map[string][]outlierOf {
+	pooled := map[string]*statistics.Sample{}
+	for k, v := range t.samples {
+		sampleIn(pooled, k.measurement).Merge(v)
+	}
+	found := map[string][]outlierOf{}
+	for name, sample := range pooled {
+		if n := sample.Len(); n < leastForESD || n >= s.MinGroup {
+			continue
+		}
+		values := sample.Values()
+		steps, k, err := statistics.GeneralisedESD(values, max(1, len(values)/4), smallRate)
+		if err != nil || k == 0 {
+			continue
+		}
+		out := map[int]bool{}
+		for _, st := range steps[:k] {
+			out[st.Index] = true
+		}
+		var rest []float64
+		for i, v := range values {
+			if !out[i] {
+				rest = append(rest, v)
+			}
+		}
+		centre := statistics.Median(rest)
+		scale := max(statistics.MADScale*statistics.RawMAD(rest), s.MinScale)
+		for _, st := range steps[:k] {
+			found[name] = append(found[name], outlierOf{values[st.Index], centre, scale, len(values), st})
+		}
+	}
+	return found
+}
+
+// smallOutliers reports values that are outliers of a small sample: as a
+// warning where a gross slip brings them back, else as a note, for one young
+// animal among a few adults is an outlier too.
+func (j *judgement) smallOutliers() {
+	small := j.f.small[j.row.taxon]
+	for i := range j.row.cells {
+		c := &j.row.cells[i]
+		for _, o := range small[c.measurement] {
+			if o.log == c.log && !j.blamed(c) {
+				j.findings = append(j.findings, j.reportSmall(c, o))
+				j.wrong = append(j.wrong, c)
+				break
+			}
+		}
+	}
+}
+
+func (j *judgement) blamed(c *cell) bool {
+	for _, w := range j.wrong {
+		if w == c {
+			return true
+		}
+	}
+	return j.told[c.first().From]
+}
+
+func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
+	r := c.first()
+	out := record.Finding{Rule: "value-far", Level: record.Note, At: r.From, Capture: j.row.capture.Key, Field: c.measurement, Value: r.Verbatim,
+		Group:     fmt.Sprintf("%s, all stages and sexes, n = %d (fewer than %d)", j.row.taxon, o.n, j.f.settings.MinGroup),
+		Reference: paperESD,
+		Figures: []record.Figure{{Name: "value", Value: c.value}, {Name: "n", Value: float64(o.n)}, {Name: "centre", Value: math.Exp(o.centre)},
+			{Name: "scale", Value: o.scale}, {Name: "statistic", Value: o.step.Statistic}, {Name: "threshold", Value: o.step.Critical}},
+		Reason: fmt.Sprintf("%s %s %s is an outlier among the few of its taxon: extreme Studentised deviate %.3g against %.3g; the others lie about %s.",
+			label(c.measurement), r.Text, unitName(r.Unit), o.step.Statistic, o.step.Critical, figures(math.Exp(o.centre), 3)+" "+unitName(r.Unit)),
+	}
+	for _, ch := range j.f.changes(j.row, c, j.sum.usualDecimals(c.measurement)) {
+		if gross[ch.slip] && math.Abs(math.Log(ch.value)-o.centre) <= 0.5 {
+			out.Level, out.At, out.Value, out.Suggestion = record.Warning, ch.reading.From, ch.reading.Verbatim, ch.text
+			out.Reason += fmt.Sprintf(" %s brings it back: %s.", ch.text, tell(ch.slip, c.kind))
+			break
+		}
+	}
+	return out
+}
