@@ -1,0 +1,128 @@
+package infer
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/statistics"
+)
+
+func TestCondition(t *testing.T) {
+	cs := frogs(12, 60, kinds[0])
+	set := func(c *record.Capture, term, text string) { c.Set(record.Value{Term: term, Text: text}) }
+	set(cs[1], "reproductiveCondition", "gravid")
+	cs[2].Readings[0].State = record.Doubtful
+	set(cs[4], "vitality", "dead")
+	rename(cs[6], "Lithobates cf. clamitans")
+	scale(cs[8], "bodyMass", 10)
+	cs[10].Readings = cs[10].Readings[:2] // no mass
+	flagged := map[string]bool{cs[8].ID: true}
+	r := Infer(cs, flagged, Inputs{}, Defaults())
+	if len(r.Groups) != 2 {
+		t.Fatalf("%d groups", len(r.Groups))
+	}
+	got := map[string][]record.Reading{}
+	for _, d := range r.Derived {
+		got[d.Capture] = append(got[d.Capture], d.Reading)
+	}
+	for _, i := range []int{1, 2, 4, 6, 8, 10} {
+		if got[cs[i].ID] != nil {
+			t.Errorf("capture %d got an index", i)
+		}
+	}
+	if len(got) != 54 {
+		t.Errorf("%d captures got an index", len(got))
+	}
+	checkAgainstAxis(t, cs, got)
+	notes := byRule(r.Findings)["condition-declined"]
+	if len(notes) != 2 || notes[1].Level != record.Note || !strings.Contains(notes[0].Reason+notes[1].Reason, "flagged by screening (1)") ||
+		!strings.Contains(notes[0].Reason+notes[1].Reason, "gravid: eggs add to the mass (1)") {
+		t.Errorf("findings: %+v", notes)
+	}
+}
+
+// checkAgainstAxis computes the males' index anew from what was published.
+func checkAgainstAxis(t *testing.T, cs []*record.Capture, got map[string][]record.Reading) {
+	t.Helper()
+	var length, mass []float64
+	for _, c := range cs {
+		if c.Get("sex") == Male && got[c.ID] != nil {
+			length, mass = append(length, c.Reading("snoutVentLength").Number), append(mass, c.Reading("bodyMass").Number)
+		}
+	}
+	axis, err := statistics.FitBodyAxis(length, mass, .95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range cs {
+		rs := got[c.ID]
+		if c.Get("sex") != Male || rs == nil {
+			continue
+		}
+		l, m := c.Reading("snoutVentLength").Number, c.Reading("bodyMass").Number
+		if len(rs) != 2 || rs[0].Measurement != ScaledMassIndex || rs[1].Measurement != ConditionResidual ||
+			math.Abs(rs[0].Number-axis.ScaledMass(l, m)) > .0501 || math.Abs(rs[1].Number-axis.Residual(l, m)) > .000501 {
+			t.Fatalf("capture %s: %+v", c.Key, rs)
+		}
+		for _, r := range rs {
+			if !r.Derived || r.Remark == "" || r.Unit == "" || !(r.Accuracy > 0) || r.Verbatim != "" {
+				t.Errorf("reading: %+v", r)
+			}
+		}
+	}
+}
+
+func TestConditionDeclines(t *testing.T) {
+	s := Defaults()
+	for name, c := range map[string]struct {
+		change func(cs []*record.Capture)
+		want   string
+	}{
+		"small group": {func(cs []*record.Capture) {
+			for _, c := range cs[30:] {
+				c.Set(record.Value{Term: "sex", Text: ""})
+			}
+		}, "15 captures without doubt, want 20"},
+		"mass does not follow": {func(cs []*record.Capture) {
+			for i, c := range cs {
+				c.Readings[len(c.Readings)-1].Number = 30 + float64(i*7%11)
+			}
+		}, "hardly follows"},
+		"one length": {func(cs []*record.Capture) {
+			for _, c := range cs {
+				c.Readings[0].Number = 60
+			}
+		}, "one length"},
+		"units differ": {func(cs []*record.Capture) {
+			for _, c := range cs[40:] {
+				c.Readings[len(c.Readings)-1].Unit = "kg"
+			}
+		}, "units differ"},
+	} {
+		cs := frogs(13, 60, kinds[0])
+		c.change(cs)
+		r := Infer(cs, nil, Inputs{}, s)
+		var all string
+		for _, f := range byRule(r.Findings)["condition-declined"] {
+			all += f.Reason + "\n"
+		}
+		if !strings.Contains(all, c.want) {
+			t.Errorf("%s: %q", name, all)
+		}
+	}
+}
+
+// The net of a weighing serves where no body mass was written.
+func TestMassFromWeighing(t *testing.T) {
+	cs := frogs(14, 60, kinds[0])
+	for _, c := range cs {
+		last := len(c.Readings) - 1
+		net := c.Readings[last]
+		c.Weighing, c.Readings = &record.Weighing{Way: record.SameRow, Net: &net}, c.Readings[:last]
+	}
+	if r := Infer(cs, nil, Inputs{}, Defaults()); len(r.Derived) != 120 {
+		t.Errorf("%d derived readings", len(r.Derived))
+	}
+}

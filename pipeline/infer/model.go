@@ -1,0 +1,243 @@
+package infer
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"spadefoot/pipeline/statistics"
+)
+
+// Model tells the species of one life stage apart. It is made by
+// Training.Models and not changed by judging.
+type Model struct {
+	Stage        string // "grown", or a young stage
+	Taxa         []string
+	Counts       []int // examples of each taxon in use
+	Measurements []string
+	Priors       []float64
+	Quadratic    bool
+	Shrinkage    []float64 // of each taxon
+	// Error and Confusion are from leaving each example out in turn;
+	// Confusion is [recorded][placed]. Those set aside are counted too.
+	Error     float64
+	Confusion [][]int
+	SetAside  []string // IDs of trusted examples that turned out doubtful
+	// Missing says why species are not compared; then the rest may be empty.
+	Missing  string
+	LeftTaxa []string // taxa with too few examples, "Genus epithet (7)"
+
+	settings Settings
+	examples []example // in order
+	aside    map[string]bool
+	inFull   *fitted
+	fits     *sync.Map // sorted measurements joined by | to *fitted, for captures that lack some
+}
+
+// fitted is the discriminant on one set of measurements, with the classes of
+// the examples that went in.
+type fitted struct {
+	shaping shaping
+	d       *statistics.Discriminant
+	rows    [][]float64
+	ratios  [][]float64
+	class   []int
+	at      map[string]int // example ID to row
+}
+
+// Models makes a model for each life stage, in the order of their names. A
+// model whose Missing is not empty declines.
+func (t *Training) Models(s Settings) []*Model {
+	byStage := map[string][]example{}
+	for _, e := range t.ordered() {
+		byStage[e.stage] = append(byStage[e.stage], e)
+	}
+	var out []*Model
+	for stage, examples := range byStage {
+		m := &Model{Stage: stage, settings: s, examples: examples, Quadratic: s.SpeciesQuadratic, aside: map[string]bool{}}
+		m.build(t.unsure)
+		out = append(out, m)
+	}
+	slices.SortFunc(out, func(a, b *Model) int { return strings.Compare(a.Stage, b.Stage) })
+	return out
+}
+
+func (m *Model) build(unsure int) {
+	m.chooseMeasurements()
+	m.chooseTaxa()
+	if len(m.Taxa) < 2 || len(m.Measurements) < 2 {
+		m.decline(unsure)
+		return
+	}
+	for range 4 {
+		f, err := m.fit(m.Measurements)
+		if err != nil {
+			m.Missing = "the measurements can't tell species apart: " + err.Error()
+			return
+		}
+		m.inFull, m.fits = f, &sync.Map{}
+		if !m.settings.TrustRecorded || !m.setAside() {
+			break
+		}
+	}
+	m.describe()
+}
+
+// chooseMeasurements takes those that four of five examples of each taxon with
+// enough examples have.
+func (m *Model) chooseMeasurements() {
+	total := map[string]int{}
+	have := map[string]map[string]int{}
+	for _, e := range m.examples {
+		total[e.taxon]++
+		for name := range e.logs {
+			if have[name] == nil {
+				have[name] = map[string]int{}
+			}
+			have[name][e.taxon]++
+		}
+	}
+	for name, count := range have {
+		enough := true
+		for taxon, n := range total {
+			enough = enough && (n < m.settings.SpeciesLeast || 5*count[taxon] >= 4*n)
+		}
+		if enough {
+			m.Measurements = append(m.Measurements, name)
+		}
+	}
+	slices.Sort(m.Measurements)
+}
+
+// chooseTaxa takes the taxa with enough examples that have all measurements.
+func (m *Model) chooseTaxa() {
+	count := map[string]int{}
+	for _, e := range m.examples {
+		n := 0
+		if e.has(m.Measurements) {
+			n = 1
+		}
+		count[e.taxon] += n
+	}
+	m.Taxa, m.Counts, m.LeftTaxa = nil, nil, nil
+	for taxon := range count {
+		if count[taxon] >= m.least() {
+			m.Taxa = append(m.Taxa, taxon)
+		} else {
+			m.LeftTaxa = append(m.LeftTaxa, fmt.Sprintf("%s (%d)", taxon, count[taxon]))
+		}
+	}
+	slices.Sort(m.Taxa)
+	slices.Sort(m.LeftTaxa)
+	for _, taxon := range m.Taxa {
+		m.Counts = append(m.Counts, count[taxon])
+	}
+}
+
+// least is the number of examples that a taxon needs: the setting, and two
+// more than there are measurements where each taxon has its own covariance.
+func (m *Model) least() int {
+	n := max(m.settings.SpeciesLeast, 3)
+	if m.Quadratic {
+		n = max(n, len(m.Measurements)+2)
+	}
+	return n
+}
+
+func (m *Model) decline(unsure int) {
+	var have []string
+	for i, t := range m.Taxa {
+		have = append(have, fmt.Sprintf("%s (%d)", t, m.Counts[i]))
+	}
+	have = append(have, m.LeftTaxa...)
+	slices.Sort(have)
+	m.Missing = fmt.Sprintf("needs two species with %d verified captures or specimens each that share two measurements or more; has %s",
+		m.least(), cmp.Or(strings.Join(have, ", "), "none"))
+	if unsure > 0 {
+		m.Missing += fmt.Sprintf("; %d more named captures are not verified", unsure)
+	}
+}
+
+func (e *example) has(names []string) bool {
+	for _, n := range names {
+		if _, ok := e.logs[n]; !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// fit learns from the examples that have all of the named measurements.
+func (m *Model) fit(names []string) (*fitted, error) {
+	f := &fitted{shaping: newShaping(names), at: map[string]int{}}
+	count := make([]int, len(m.Taxa))
+	for i := range m.examples {
+		e := &m.examples[i]
+		g := slices.Index(m.Taxa, e.taxon)
+		if g < 0 || m.aside[e.id] || !e.has(names) {
+			continue
+		}
+		f.at[e.id] = len(f.rows)
+		f.rows = append(f.rows, f.shaping.columns(e.logs))
+		f.ratios = append(f.ratios, f.shaping.ratios(e.logs))
+		f.class = append(f.class, g)
+		count[g]++
+	}
+	for g, n := range count {
+		if n < 3 {
+			return nil, fmt.Errorf("%w: %s has %d with %s", statistics.ErrTooFewCases, m.Taxa[g], n, strings.Join(names, ", "))
+		}
+	}
+	o := statistics.DiscriminantOptions{Quadratic: m.Quadratic, Shrink: true, Blocks: f.shaping.blocks}
+	if m.settings.SpeciesPriors != "training" {
+		o.Priors = make([]float64, len(m.Taxa))
+		for g := range o.Priors {
+			o.Priors[g] = 1
+		}
+	}
+	var err error
+	f.d, err = statistics.FitDiscriminant(f.rows, f.class, len(m.Taxa), o)
+	return f, err
+}
+
+// describe fills in what the report shows of a model that was fitted.
+func (m *Model) describe() {
+	f := m.inFull
+	m.Priors = f.d.Priors()
+	m.Shrinkage = make([]float64, len(m.Taxa))
+	m.Counts = make([]int, len(m.Taxa))
+	for g := range m.Taxa {
+		m.Shrinkage[g] = f.d.Shrinkage(g)
+	}
+	for _, g := range f.class {
+		m.Counts[g]++
+	}
+	for _, e := range m.examples {
+		if m.aside[e.id] {
+			m.SetAside = append(m.SetAside, e.from)
+		}
+	}
+	left, err := f.d.LeaveOneOut(f.rows, f.class)
+	if err != nil {
+		m.Missing = "the measurements can't tell species apart: " + err.Error()
+		return
+	}
+	m.Confusion = left.Confusion
+	wrong, n := left.Wrong, len(f.rows)
+	for _, e := range m.examples {
+		g := slices.Index(m.Taxa, e.taxon)
+		if !m.aside[e.id] || g < 0 || !e.has(m.Measurements) {
+			continue
+		}
+		if pl, err := f.d.Place(f.shaping.columns(e.logs)); err == nil {
+			m.Confusion[g][pl.Class]++
+			n++
+			if pl.Class != g {
+				wrong++
+			}
+		}
+	}
+	m.Error = float64(wrong) / float64(n)
+}

@@ -1,0 +1,153 @@
+package infer
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// The sexes that an indication can name.
+const (
+	Male         = "male"
+	Female       = "female"
+	Undetermined = "undetermined"
+)
+
+// Indication is what recorded characters say of the sex of one capture.
+type Indication struct {
+	Capture  string // ID
+	Recorded string // sex as recorded
+	Sex      string // Male, Female or Undetermined
+	Why      string // for Undetermined: what was in the way
+	Method   string // how Sex came about
+	Evidence []Evidence
+	// Fill is the value for an empty sex, with method and remark; nil unless
+	// the survey consented and a sex is indicated.
+	Fill *record.Value
+}
+
+// Evidence is what one character says.
+type Evidence struct {
+	Character string
+	Sex       string // Male, Female or Undetermined
+	Why       string
+	Value     float64 // ratio or measurement; 0 for a sign
+	Expanded  float64 // its uncertainty, SexCoverage standard uncertainties
+	Standard  float64
+	Threshold float64 // the nearer one
+	N         int     // readings
+	Source    string
+	At        record.Address
+	Also      []record.Address
+	Written   string
+}
+
+// Sex indicates the sex of one capture from the rules of its taxon. Where there
+// is no rule, the animal is young, or a value lies within its uncertainty of a
+// threshold, it is Undetermined and Why says so. The findings are a recorded sex
+// that disagrees, signs that contradict each other, and an empty sex for which
+// there is an indication. The capture is not changed.
+func Sex(c *record.Capture, rules []SexRule, s Settings) (Indication, []record.Finding) {
+	ind := Indication{Capture: c.ID, Recorded: c.Get("sex"), Sex: Undetermined}
+	if stage := c.Get("lifeStage"); s.young(stage) {
+		ind.Why = "recorded as " + stage
+		return ind, nil
+	}
+	matching := rulesFor(c, rules)
+	if len(matching) == 0 {
+		ind.Why = "no rule for the taxon"
+		return ind, nil
+	}
+	for i := range matching {
+		if e, ok := matching[i].judge(c, s); ok {
+			ind.Evidence = append(ind.Evidence, e)
+		}
+	}
+	return conclude(c, ind, s)
+}
+
+// judge gives what one rule says, and false where nothing was recorded on it.
+func (r *SexRule) judge(c *record.Capture, s Settings) (Evidence, bool) {
+	if r.Sign != "" {
+		return r.judgeSign(c)
+	}
+	return r.judgeMeasured(c, s)
+}
+
+func (r *SexRule) judgeSign(c *record.Capture) (Evidence, bool) {
+	e := Evidence{Character: r.Character, Source: r.Source, Sex: Undetermined}
+	for _, n := range notesOf(c, r.Where) {
+		switch n.lookFor(r.Sign) {
+		case present:
+			e.Sex, e.At, e.Written, e.Why = Male, n.at, n.text, ""
+			if r.Direction == PresentFemale {
+				e.Sex = Female
+			}
+			return e, true
+		case absent:
+			e.Why, e.At, e.Written = r.Character+" recorded as absent, which says nothing", n.at, n.text
+		case unsure:
+			e.Why, e.At, e.Written = r.Character+" recorded with doubt", n.at, n.text
+		}
+	}
+	return e, e.Why != ""
+}
+
+// conclude joins the evidence.
+func conclude(c *record.Capture, ind Indication, s Settings) (Indication, []record.Finding) {
+	var clear []Evidence
+	for _, e := range ind.Evidence {
+		if e.Sex != Undetermined {
+			clear = append(clear, e)
+		} else if ind.Why == "" {
+			ind.Why = e.Why
+		}
+	}
+	if len(clear) == 0 {
+		if ind.Why == "" {
+			ind.Why = "no character of the rules was recorded"
+		}
+		return ind, nil
+	}
+	if slices.ContainsFunc(clear, func(e Evidence) bool { return e.Sex != clear[0].Sex }) {
+		ind.Why = "signs contradict each other"
+		return ind, []record.Finding{conflict(c, clear)}
+	}
+	ind.Sex, ind.Why, ind.Method = clear[0].Sex, "", methodOf(clear)
+	switch {
+	case ind.Recorded == "" && s.FillSex:
+		ind.Fill = &record.Value{Term: "sex", Text: ind.Sex, Remark: "indicated by " + ind.Method + "; not recorded in the field. " + sexCaution}
+		return ind, []record.Finding{sexFinding(c, ind, clear, "sex-filled", record.Note)}
+	case ind.Recorded == "":
+		return ind, []record.Finding{sexFinding(c, ind, clear, "sex-indicated", record.Note)}
+	case strings.EqualFold(ind.Recorded, opposite(ind.Sex)):
+		return ind, []record.Finding{sexFinding(c, ind, clear, "sex-disagrees", record.Warning)}
+	}
+	return ind, nil
+}
+
+func opposite(sex string) string {
+	if sex == Male {
+		return Female
+	}
+	return Male
+}
+
+func methodOf(clear []Evidence) string {
+	var parts []string
+	for _, e := range clear {
+		parts = append(parts, e.String())
+	}
+	return strings.Join(parts, "; ")
+}
+
+// String writes the evidence for people: "tympanum to eye ratio 1.21 ± 0.07
+// against 1.00 (k = 2; common practice …)".
+func (e Evidence) String() string {
+	if e.N == 0 {
+		return fmt.Sprintf("%s recorded (%s)", e.Character, e.Source)
+	}
+	return fmt.Sprintf("%s %.2f ± %.2f against %.2f (%s)", e.Character, e.Value, e.Expanded, e.Threshold, e.Source)
+}

@@ -1,0 +1,155 @@
+package infer
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"spadefoot/pipeline/record"
+)
+
+// presence is what a note says of a sign.
+type presence uint8
+
+const (
+	unsaid presence = iota
+	present
+	absent
+	unsure
+)
+
+var (
+	noWords    = []string{"no", "not", "without", "lacks", "lacking", "absent", "none", "missing", "n", "non", "sin", "sans", "sem", "keine", "ohne"}
+	yesWords   = []string{"y", "yes", "x", "present", "1", "true", "+", "++", "+++", "developed", "visible"}
+	doubtWords = []string{"?", "maybe", "possible", "possibly", "perhaps", "unsure", "slight", "faint"}
+)
+
+// note is one text in which a sign may stand.
+type note struct {
+	term, heading, text string
+	at                  record.Address
+}
+
+// notesOf gives the texts of a capture in which signs are looked for.
+func notesOf(c *record.Capture, where string) []note {
+	terms := []string{"reproductiveCondition", "occurrenceRemarks", "organismRemarks", "fieldNotes"}
+	if where != "" {
+		terms = strings.Split(where, "|")
+	}
+	var out []note
+	for _, t := range terms {
+		if v := c.Value(t); v != nil {
+			out = append(out, note{term: t, text: v.Text, at: valueAddress(c, t)})
+		}
+	}
+	if where != "" {
+		return out
+	}
+	for _, e := range c.Extras {
+		out = append(out, note{heading: e.Heading, text: e.Text, at: e.From})
+	}
+	for _, r := range c.Remarks {
+		out = append(out, note{text: r, at: c.Address()})
+	}
+	return out
+}
+
+// lookFor says what a note says of a sign, whose wordings are joined by |.
+func (n note) lookFor(sign string) presence {
+	text, heading := wordsOf(n.text), wordsOf(n.heading)
+	for _, wording := range strings.Split(sign, "|") {
+		w := wordsOf(wording)
+		if indexOf(heading, w) >= 0 && len(text) > 0 {
+			return answer(text)
+		}
+		if i := indexOf(text, w); i >= 0 {
+			return around(text, i, i+len(w))
+		}
+	}
+	return unsaid
+}
+
+// answer reads the cell of a column that is headed by the sign.
+func answer(text []string) presence {
+	switch {
+	case anyOf(text, doubtWords):
+		return unsure
+	case anyOf(text, noWords), text[0] == "0", text[0] == "-":
+		return absent
+	case anyOf(text, yesWords):
+		return present
+	}
+	return unsure
+}
+
+// around reads a sign within a sentence by the words next to it.
+func around(text []string, from, to int) presence {
+	before := clause(text[max(0, from-3):from], true)
+	after := clause(text[to:min(len(text), to+2)], false)
+	switch {
+	case anyOf(before, doubtWords), anyOf(after, doubtWords):
+		return unsure
+	case anyOf(before, noWords), anyOf(after, noWords), len(after) > 0 && (after[0] == "0" || after[0] == "-"):
+		return absent
+	}
+	return present
+}
+
+// clause keeps what belongs to the sign: up to the nearest comma or stop.
+func clause(words []string, before bool) []string {
+	isStop := func(w string) bool { return w == "," || w == "." || w == ";" }
+	if before {
+		for i := len(words) - 1; i >= 0; i-- {
+			if isStop(words[i]) {
+				return words[i+1:]
+			}
+		}
+		return words
+	}
+	if i := slices.IndexFunc(words, isStop); i >= 0 {
+		return words[:i]
+	}
+	return words
+}
+
+// wordsOf splits a text into lower-case words and the marks that matter; colon
+// and equals sign only join a sign with its answer and fall away.
+func wordsOf(text string) []string {
+	var out []string
+	var word strings.Builder
+	flush := func() {
+		if word.Len() > 0 {
+			out = append(out, word.String())
+			word.Reset()
+		}
+	}
+	runes := []rune(strings.ToLower(text))
+	for i, r := range runes {
+		switch {
+		case r == '-' && i > 0 && i+1 < len(runes) && unicode.IsLetter(runes[i-1]) && unicode.IsLetter(runes[i+1]):
+			flush() // "thumb-pads" is two words
+		case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '+':
+			word.WriteRune(r)
+		case strings.ContainsRune("?,.;-", r):
+			flush()
+			out = append(out, string(r))
+		default:
+			flush()
+		}
+	}
+	flush()
+	return out
+}
+
+func indexOf(text, part []string) int {
+	for i := 0; len(part) > 0 && i+len(part) <= len(text); i++ {
+		if slices.Equal(text[i:i+len(part)], part) {
+			return i
+		}
+	}
+	return -1
+}
+
+func anyOf(words, list []string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(list, w) })
+}
