@@ -1,0 +1,158 @@
+package darwincore
+
+import (
+	"bufio"
+	"errors"
+	"io"
+	"iter"
+	"os"
+	"path/filepath"
+
+	"spadefoot/pipeline/record"
+)
+
+// Names of the files of an archive. They stand in Folder; Zip stands beside it.
+const (
+	Folder          = "darwin-core"
+	Zip             = "darwin-core.zip"
+	OccurrenceFile  = "occurrence.csv"
+	MeasurementFile = "measurementorfact.csv"
+	MediaFile       = "media.csv"
+	MetaFile        = "meta.xml"
+	EMLFile         = "eml.xml"
+)
+
+// Counts is what an archive holds.
+type Counts struct{ Occurrences, Measurements, Media int }
+
+// Archive collects captures and writes them as a Darwin Core Archive. It is
+// used by one goroutine.
+type Archive struct {
+	dir          string
+	dataset      Dataset
+	label        func(string) string
+	occurrences  *spool
+	measurements *spool
+	media        *spool
+	coverage     Coverage
+	usage        usage
+}
+
+// Create begins an archive in a folder that exists. Label gives the
+// measurementType of a measurement and may be nil. It fails with an
+// *IncompleteError where the dataset lacks a required part.
+func Create(dir string, d Dataset, label func(string) string) (*Archive, error) {
+	if findings := d.Check(""); len(findings) > 0 {
+		return nil, &IncompleteError{findings}
+	}
+	a := &Archive{dir: dir, dataset: d, label: label}
+	for _, s := range []**spool{&a.occurrences, &a.measurements, &a.media} {
+		var err error
+		if *s, err = newSpool(dir); err != nil {
+			a.Discard()
+			return nil, err
+		}
+	}
+	return a, nil
+}
+
+// Add takes one capture. The capture is not kept.
+func (a *Archive) Add(c *record.Capture) error {
+	row := Occurrence(c, a.dataset)
+	a.coverage.Add(row)
+	a.usage.add(c, a.label)
+	if err := a.occurrences.add(row); err != nil {
+		return err
+	}
+	for _, m := range Measurements(c, a.dataset, a.label) {
+		if err := a.measurements.add(m); err != nil {
+			return err
+		}
+	}
+	for _, m := range Media(a.dataset.ID, row.Get("associatedMedia")) {
+		if err := a.media.add(m.row(row.Get("occurrenceID"))); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Coverage is what the captures so far cover.
+func (a *Archive) Coverage() *Coverage { return &a.coverage }
+
+// Close writes the files. An extension without rows is left out; an archive
+// without occurrences has a header line and no rows.
+func (a *Archive) Close() (Counts, error) {
+	defer a.Discard()
+	counts := Counts{a.occurrences.rows, a.measurements.rows, a.media.rows}
+	folder := filepath.Join(a.dir, Folder)
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return counts, err
+	}
+	core := part{OccurrenceFile, occurrenceType, a.occurrences.header()}
+	if len(core.columns) == 0 {
+		core.columns = []string{"occurrenceID"}
+	}
+	files := []file{a.data(core, a.occurrences)}
+	var extensions []part
+	for _, e := range []struct {
+		part
+		rows *spool
+	}{{part{MeasurementFile, measurementType, a.measurements.header()}, a.measurements}, {part{MediaFile, mediaType, a.media.header()}, a.media}} {
+		if e.rows.rows > 0 {
+			extensions = append(extensions, e.part)
+			files = append(files, a.data(e.part, e.rows))
+		}
+	}
+	files = append(files,
+		file{MetaFile, func(w io.Writer) error { return writeMeta(w, core, extensions) }},
+		file{EMLFile, func(w io.Writer) error { return WriteEML(w, a.dataset, &a.coverage, a.usage.steps(&a.dataset)) }})
+	var names []string
+	for _, f := range files {
+		if err := writeFile(filepath.Join(folder, f.name), f.write); err != nil {
+			return counts, err
+		}
+		names = append(names, f.name)
+	}
+	return counts, writeFile(filepath.Join(a.dir, Zip), func(w io.Writer) error { return writeZip(w, folder, names) })
+}
+
+func (a *Archive) data(p part, rows *spool) file {
+	return file{p.name, func(w io.Writer) error { return rows.writeCSV(w, p.columns) }}
+}
+
+// Discard drops what was collected. It may be called after Close.
+func (a *Archive) Discard() {
+	a.occurrences.close()
+	a.measurements.close()
+	a.media.close()
+}
+
+// WriteArchive writes the archive of a sequence of captures.
+func WriteArchive(dir string, d Dataset, label func(string) string, captures iter.Seq[*record.Capture]) (Counts, error) {
+	a, err := Create(dir, d, label)
+	if err != nil {
+		return Counts{}, err
+	}
+	defer a.Discard()
+	for c := range captures {
+		if err := a.Add(c); err != nil {
+			return Counts{}, err
+		}
+	}
+	return a.Close()
+}
+
+type file struct {
+	name  string
+	write func(io.Writer) error
+}
+
+func writeFile(path string, write func(io.Writer) error) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	w := bufio.NewWriterSize(f, 1<<16)
+	return errors.Join(write(w), w.Flush(), f.Close())
+}

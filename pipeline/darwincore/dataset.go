@@ -1,0 +1,192 @@
+package darwincore
+
+import (
+	"fmt"
+	"strings"
+
+	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/record"
+)
+
+// Person is a person or an organisation: a family name, an organisation or a
+// position must be there.
+type Person struct {
+	Given        string
+	Family       string
+	Organisation string
+	Position     string
+	Email        string
+	ORCID        string // bare or as an address
+	Country      string // ISO 3166-1 alpha-2 code
+	Role         string // for associated parties: what they did
+}
+
+// Name is the name that people are called by: "Ada Wren", or the organisation.
+func (p Person) Name() string {
+	if p.Family != "" {
+		return strings.TrimSpace(p.Given + " " + p.Family)
+	}
+	if p.Organisation != "" {
+		return p.Organisation
+	}
+	return p.Position
+}
+
+// Instrument is what a measurement was taken with.
+type Instrument struct {
+	Name       string
+	Kind       string
+	Unit       string // UCUM code
+	Graduation float64
+	Capacity   float64
+}
+
+// String describes the instrument: "caliper (dial caliper, graduation 0.1 mm)".
+func (i Instrument) String() string {
+	var parts []string
+	if i.Kind != "" && i.Kind != i.Name {
+		parts = append(parts, i.Kind)
+	}
+	if i.Graduation > 0 {
+		parts = append(parts, "graduation "+number(i.Graduation)+" "+i.Unit)
+	}
+	if i.Capacity > 0 {
+		parts = append(parts, "capacity "+number(i.Capacity)+" "+i.Unit)
+	}
+	if len(parts) == 0 {
+		return i.Name
+	}
+	return fmt.Sprintf("%s (%s)", i.Name, strings.Join(parts, ", "))
+}
+
+// Dataset describes what is published, as the survey's configuration says it.
+// Coverage and instruments really used are found from the captures.
+type Dataset struct {
+	ID           string // the dataset's identifier; every other identifier hangs on it
+	Title        string
+	Description  string
+	Language     string // code of RFC 5646
+	Licence      string // name or address of one of terms.Licences
+	RightsHolder string
+	Country      string
+	CountryCode  string // ISO 3166-1 alpha-2
+	Version      string
+	Published    string // YYYY-MM-DD or YYYY; the day of the last capture if empty
+	URL          string // where the data can be had
+	Purpose      string
+	Sampling     string // how animals were looked for
+	Permits      string
+	Ethics       string
+	Citation     string
+	Funding      string
+	Thanks       string
+	Keywords     []string
+	Quality      []string // steps of quality control, one sentence or more each
+
+	Creators   []Person
+	Contacts   []Person // the creators if there are none
+	Associates []Person
+	Publisher  Person
+
+	Defaults    map[string]string // terms that hold for every capture
+	Instruments []Instrument
+}
+
+// Missing names the required parts that are not there, by their place in the
+// configuration: dataset.title and so on.
+func (d Dataset) Missing() []string {
+	var out []string
+	for _, p := range []struct{ key, value string }{
+		{"dataset.id", d.ID}, {"dataset.title", d.Title},
+		{"dataset.description", d.Description}, {"dataset.licence", d.Licence},
+	} {
+		if strings.TrimSpace(p.value) == "" {
+			out = append(out, p.key)
+		}
+	}
+	if len(d.Creators) == 0 {
+		out = append(out, "dataset.creators")
+	}
+	for _, g := range d.people() {
+		for i, p := range g.people {
+			if p.Name() == "" {
+				out = append(out, fmt.Sprintf("%s[%d].family", g.key, i))
+			}
+		}
+	}
+	return out
+}
+
+type group struct {
+	key    string
+	people []Person
+}
+
+func (d Dataset) people() []group {
+	return []group{{"dataset.creators", d.Creators}, {"dataset.contacts", d.Contacts}, {"dataset.associates", d.Associates}}
+}
+
+// Check finds what stands in the way of publishing: parts that are missing, a
+// licence that repositories do not take, an ORCID iD whose check character
+// does not fit. File is the configuration that the findings point to.
+func (d Dataset) Check(file string) []record.Finding {
+	at := record.Address{File: file}
+	var out []record.Finding
+	for _, key := range d.Missing() {
+		out = append(out, record.Finding{Rule: "dataset-part-missing", Level: record.Error, At: at, Field: key,
+			Reason: key + " is needed to publish and is not given"})
+	}
+	if d.Licence != "" {
+		if _, ok := terms.FindLicence(d.Licence); !ok {
+			var names []string
+			for _, l := range terms.Licences() {
+				names = append(names, l.Name)
+			}
+			out = append(out, record.Finding{Rule: "licence-not-accepted", Level: record.Error, At: at, Field: "dataset.licence", Value: d.Licence,
+				Reason: "repositories take occurrence data under " + strings.Join(names, ", ") + " only"})
+		}
+	}
+	for _, g := range d.people() {
+		for i, p := range g.people {
+			if p.ORCID == "" {
+				continue
+			}
+			if _, err := terms.ORCID(p.ORCID); err != nil {
+				out = append(out, record.Finding{Rule: "orcid-wrong", Level: record.Error, At: at, Value: p.ORCID,
+					Field: fmt.Sprintf("%s[%d].orcid", g.key, i), Reason: err.Error(), Reference: "ISO 7064 MOD 11-2"})
+			}
+		}
+	}
+	for term := range d.Defaults {
+		if terms.Known(term) {
+			continue
+		}
+		f := record.Finding{Rule: "default-no-term", Level: record.Error, At: at, Field: "defaults." + term, Value: d.Defaults[term],
+			Reason: term + " is no current Darwin Core term"}
+		f.Suggestion = terms.Nearest(term)
+		out = append(out, f)
+	}
+	record.SortFindings(out)
+	return out
+}
+
+// IncompleteError says which parts have to be given before the data can be
+// published.
+type IncompleteError struct{ Findings []record.Finding }
+
+func (e *IncompleteError) Error() string {
+	var parts []string
+	for _, f := range e.Findings {
+		parts = append(parts, f.Field+": "+f.Reason)
+	}
+	return "the dataset cannot be published: " + strings.Join(parts, "; ")
+}
+
+func (d Dataset) instrument(name string) Instrument {
+	for _, i := range d.Instruments {
+		if i.Name == name {
+			return i
+		}
+	}
+	return Instrument{Name: name}
+}

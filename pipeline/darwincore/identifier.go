@@ -1,0 +1,52 @@
+package darwincore
+
+import (
+	"strconv"
+
+	"github.com/google/uuid"
+
+	"spadefoot/pipeline/record"
+)
+
+// OccurrenceID is the identifier of the capture with this key: "urn:uuid:" and
+// the UUID of version 5 (RFC 9562) of the key, in the namespace of the
+// dataset, which is itself the version 5 UUID of the dataset's identifier in
+// the namespace for URLs.
+func OccurrenceID(datasetID, key string) string { return named(datasetID, key) }
+
+// EventID is the identifier of the session of this name. The empty name is
+// the survey as a whole, the parent of all its sessions.
+func EventID(datasetID, session string) string { return named(datasetID, "event\x1f"+session) }
+
+// AgentID is the identifier of a person of this name.
+func AgentID(datasetID, name string) string { return named(datasetID, "agent\x1f"+name) }
+
+// ProtocolID is the identifier of a way of working of this description.
+func ProtocolID(datasetID, text string) string { return named(datasetID, "protocol\x1f"+text) }
+
+func named(datasetID, name string) string {
+	space := uuid.NewSHA1(uuid.NameSpaceURL, []byte(datasetID))
+	return "urn:uuid:" + uuid.NewSHA1(space, []byte(name)).String()
+}
+
+// measurementID names a measurement after its occurrence, the measurement, the
+// replicate, and, where those are the same, the count among its like (from 1).
+func measurementID(occurrenceID, measurement string, replicate, count int) string {
+	name := measurement + "\x1f" + strconv.Itoa(replicate)
+	if count > 1 {
+		name += "\x1f" + strconv.Itoa(count)
+	}
+	return "urn:uuid:" + uuid.NewSHA1(uuid.NameSpaceURL, []byte(occurrenceID+"\x1f"+name)).String()
+}
+
+// identity is the identifier under which a capture is published: the one that
+// the sheet gives, else the one of the capture, else one made from its key.
+func identity(c *record.Capture, d *Dataset) string {
+	if id := c.Get("occurrenceID"); id != "" {
+		return id
+	}
+	if c.ID != "" {
+		return c.ID
+	}
+	return OccurrenceID(d.ID, c.Key)
+}

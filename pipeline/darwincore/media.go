@@ -1,0 +1,49 @@
+package darwincore
+
+import (
+	"path"
+	"strings"
+)
+
+// Medium is one photograph or recording.
+type Medium struct {
+	ID     string
+	Type   string // DCMI type: StillImage, MovingImage, Sound, or ""
+	URI    string // where it can be had, if it was given by its address
+	Name   string // how it was written
+	Format string // media type, or ""
+}
+
+// formats by the ending of a file name (media types of IANA, from memory).
+var formats = map[string][2]string{
+	".jpg": {"StillImage", "image/jpeg"}, ".jpeg": {"StillImage", "image/jpeg"}, ".png": {"StillImage", "image/png"}, ".tif": {"StillImage", "image/tiff"},
+	".tiff": {"StillImage", "image/tiff"}, ".heic": {"StillImage", "image/heic"}, ".gif": {"StillImage", "image/gif"},
+	".wav": {"Sound", "audio/wav"}, ".mp3": {"Sound", "audio/mpeg"}, ".flac": {"Sound", "audio/flac"}, ".m4a": {"Sound", "audio/mp4"},
+	".mp4": {"MovingImage", "video/mp4"}, ".mov": {"MovingImage", "video/quicktime"}, ".avi": {"MovingImage", "video/x-msvideo"},
+}
+
+// Media reads associatedMedia: a list with " | " between names or addresses.
+func Media(datasetID, list string) []Medium {
+	var out []Medium
+	for _, name := range strings.Split(list, "|") {
+		if name = strings.TrimSpace(name); name == "" {
+			continue
+		}
+		f := formats[strings.ToLower(path.Ext(name))]
+		m := Medium{ID: named(datasetID, "media\x1f"+name), Type: f[0], Name: name, Format: f[1]}
+		if strings.HasPrefix(name, "http://") || strings.HasPrefix(name, "https://") {
+			m.ID, m.URI = name, name
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// row is the row of a medium in the extension of an archive.
+func (m Medium) row(occurrenceID string) Row {
+	r := Row{{"occurrenceID", occurrenceID}}
+	for _, f := range []Field{{"identifier", m.ID}, {"type", m.Type}, {"format", m.Format}, {"accessURI", m.URI}, {"providerManagedID", m.Name}} {
+		r = r.set(f.Term, f.Text)
+	}
+	return r
+}

@@ -1,0 +1,98 @@
+package darwincore
+
+import (
+	"encoding/xml"
+	"io"
+
+	"spadefoot/pipeline/darwincore/terms"
+)
+
+// Row types of the files of our archives.
+const (
+	occurrenceType  = "http://rs.tdwg.org/dwc/terms/Occurrence"
+	measurementType = "http://rs.tdwg.org/dwc/terms/MeasurementOrFact"
+	mediaType       = "http://rs.tdwg.org/ac/terms/Media"
+)
+
+type metaArchive struct {
+	XMLName    xml.Name   `xml:"http://rs.tdwg.org/dwc/text/ archive"`
+	Metadata   string     `xml:"metadata,attr"`
+	Core       metaFile   `xml:"core"`
+	Extensions []metaFile `xml:"extension"`
+}
+
+type metaFile struct {
+	Encoding   string      `xml:"encoding,attr"`
+	Fields     string      `xml:"fieldsTerminatedBy,attr"`
+	Lines      string      `xml:"linesTerminatedBy,attr"`
+	Enclosed   string      `xml:"fieldsEnclosedBy,attr"`
+	Header     int         `xml:"ignoreHeaderLines,attr"`
+	RowType    string      `xml:"rowType,attr"`
+	Location   string      `xml:"files>location"`
+	ID         *metaIndex  `xml:"id"`
+	CoreID     *metaIndex  `xml:"coreid"`
+	FieldTerms []metaField `xml:"field"`
+}
+
+type metaIndex struct {
+	Index int `xml:"index,attr"`
+}
+
+type metaField struct {
+	Index int    `xml:"index,attr"`
+	Term  string `xml:"term,attr"`
+}
+
+// part is one file of an archive: its columns, of which the first identifies
+// the row of the core.
+type part struct {
+	name, rowType string
+	columns       []string
+}
+
+// writeMeta writes meta.xml for a core and its extensions.
+func writeMeta(w io.Writer, core part, extensions []part) error {
+	m := metaArchive{Metadata: EMLFile, Core: describeFile(core)}
+	m.Core.ID = &metaIndex{0}
+	for _, p := range extensions {
+		e := describeFile(p)
+		e.CoreID = &metaIndex{0}
+		e.FieldTerms = e.FieldTerms[1:] // the coreid is no term of this class
+		m.Extensions = append(m.Extensions, e)
+	}
+	return writeXML(w, m)
+}
+
+// mediaTerms are the addresses of the terms of a medium that are not Darwin
+// Core's own (Audiovisual Core, Dublin Core).
+var mediaTerms = map[string]string{
+	"identifier":        "http://purl.org/dc/terms/identifier",
+	"format":            "http://purl.org/dc/elements/1.1/format",
+	"accessURI":         "http://rs.tdwg.org/ac/terms/accessURI",
+	"providerManagedID": "http://rs.tdwg.org/ac/terms/providerManagedID",
+}
+
+func describeFile(p part) metaFile {
+	f := metaFile{Encoding: "UTF-8", Fields: ",", Lines: `\n`, Enclosed: `"`, Header: 1, RowType: p.rowType, Location: p.name}
+	for i, c := range p.columns {
+		iri := mediaTerms[c]
+		if t, ok := terms.Lookup(c); ok && iri == "" {
+			iri = t.IRI
+		}
+		f.FieldTerms = append(f.FieldTerms, metaField{i, iri})
+	}
+	return f
+}
+
+func writeXML(w io.Writer, v any) error {
+	if _, err := io.WriteString(w, xml.Header); err != nil {
+		return err
+	}
+	e := xml.NewEncoder(w)
+	e.Indent("", "  ")
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, "\n")
+	return err
+}

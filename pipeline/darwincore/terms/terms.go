@@ -1,0 +1,130 @@
+package terms
+
+import (
+	"strings"
+	"sync"
+
+	"spadefoot/schemas"
+)
+
+// Term is one Darwin Core term in its latest version.
+type Term struct {
+	Name       string
+	IRI        string
+	Class      string   // local name of the class it is organised in, "Record-level", or empty for a class
+	Kind       string   // property, class or scheme
+	Use        string   // simple: fits a flat record; extension: needs a row of its own class; or empty
+	Status     string   // recommended or deprecated
+	ReplacedBy []string // addresses of the terms in its place
+	Issued     string   // date of the version, YYYY-MM-DD
+	Order      int      // place in the table, from 0
+}
+
+// Current reports whether the standard recommends the term.
+func (t Term) Current() bool { return t.Status == "recommended" }
+
+// Property reports whether the term can head a column.
+func (t Term) Property() bool { return t.Kind == "property" }
+
+// Simple reports whether the term fits a row of any core.
+func (t Term) Simple() bool { return t.Use == "simple" }
+
+// Prefixed writes the term with the prefix of its namespace where that is one
+// of the usual ones: dwc:eventDate.
+func (t Term) Prefixed() string {
+	for _, p := range prefixes {
+		if p.space+t.Name == t.IRI {
+			return p.prefix + t.Name
+		}
+	}
+	return t.IRI
+}
+
+// prefixes of namespaces, in the order in which a bare name is looked up.
+var prefixes = []struct{ prefix, space string }{
+	{"dwc:", "http://rs.tdwg.org/dwc/terms/"},
+	{"dcterms:", "http://purl.org/dc/terms/"},
+	{"dc:", "http://purl.org/dc/elements/1.1/"},
+	{"ac:", "http://rs.tdwg.org/ac/terms/"},
+	{"dwciri:", "http://rs.tdwg.org/dwc/iri/"},
+}
+
+type row struct {
+	Name       string `csv:"name"`
+	IRI        string `csv:"iri"`
+	Class      string `csv:"class"`
+	Kind       string `csv:"kind"`
+	Use        string `csv:"use"`
+	Status     string `csv:"status"`
+	ReplacedBy string `csv:"replacedBy"`
+	Issued     string `csv:"issued"`
+}
+
+type table struct {
+	all    []Term
+	byIRI  map[string]int
+	byName map[string]int
+}
+
+// load reads the embedded table. The table is part of the program and a test
+// reads it, so that a fault in it cannot reach a user.
+var load = sync.OnceValue(func() *table {
+	t := &table{byIRI: map[string]int{}, byName: map[string]int{}}
+	rows, err := schemas.Table[row]("darwin_core_terms.csv")
+	if err != nil {
+		return t
+	}
+	for i, r := range rows {
+		t.all = append(t.all, Term{
+			Name: r.Name, IRI: r.IRI, Class: r.Class, Kind: r.Kind, Use: r.Use, Status: r.Status,
+			ReplacedBy: strings.Fields(r.ReplacedBy), Issued: r.Issued, Order: i,
+		})
+		t.byIRI[r.IRI] = i
+		if strings.HasPrefix(r.IRI, "http://rs.tdwg.org/dwc/iri/") {
+			continue
+		}
+		if _, taken := t.byName[r.Name]; !taken {
+			t.byName[r.Name] = i
+		}
+	}
+	return t
+})
+
+// All gives every term in the order of the columns, current ones first.
+func All() []Term { return append([]Term(nil), load().all...) }
+
+// Lookup finds a term by bare name, prefixed name or address. Where two terms
+// share a bare name the recommended one is given.
+func Lookup(name string) (Term, bool) {
+	t := load()
+	if i, ok := t.byIRI[name]; ok {
+		return t.all[i], true
+	}
+	if i, ok := t.byName[name]; ok {
+		return t.all[i], true
+	}
+	for _, p := range prefixes {
+		if local, ok := strings.CutPrefix(name, p.prefix); ok {
+			if i, ok := t.byIRI[p.space+local]; ok {
+				return t.all[i], true
+			}
+		}
+	}
+	return Term{}, false
+}
+
+// Known reports whether name is a current term that can head a column.
+func Known(name string) bool {
+	t, ok := Lookup(name)
+	return ok && t.Current() && t.Property()
+}
+
+// Bare gives the name without the prefix of a namespace.
+func Bare(name string) string {
+	for _, p := range prefixes {
+		if local, ok := strings.CutPrefix(name, p.prefix); ok {
+			return local
+		}
+	}
+	return name
+}

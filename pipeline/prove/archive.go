@@ -1,0 +1,113 @@
+package prove
+
+import (
+	"context"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Counts is what went into an archive.
+type Counts struct{ Occurrences, Measurements int }
+
+// RefusedError says that an archive must not be released.
+type RefusedError struct{ Findings []record.Finding }
+
+func (e *RefusedError) Error() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "the archive did not pass its proof and is not released: %d errors", len(e.Findings))
+	for i, f := range e.Findings {
+		if i == 3 {
+			b.WriteString("; …")
+			break
+		}
+		fmt.Fprintf(&b, "; %s: %s", f.At, f.Reason)
+		if f.Field != "" {
+			fmt.Fprintf(&b, " (%s)", f.Field)
+		}
+	}
+	return b.String()
+}
+
+// Archive proves an archive of ours, a folder or a zip, before it is released.
+// Beside the checks of Path, every heading has to be the current term that
+// meta.xml gives it, measurements with a unit have to be numbers, and there
+// have to be as many rows as were put in. It fails with a *RefusedError that
+// holds the findings at level error; all findings are given in any case.
+func Archive(ctx context.Context, path string, expect Counts, o Options) ([]record.Finding, error) {
+	r, err := run(ctx, path, o, true)
+	if err != nil {
+		if r == nil {
+			return nil, err
+		}
+		return r.Findings, err
+	}
+	return verdict(append(r.Findings, counted(r.Parts, expect)...))
+}
+
+// Package proves a data package of ours before it is released, as Archive does
+// an archive. Expect is the number of rows of each table.
+func Package(ctx context.Context, path string, expect map[string]int, o Options) ([]record.Finding, error) {
+	r, err := run(ctx, path, o, true)
+	if err != nil {
+		if r == nil {
+			return nil, err
+		}
+		return r.Findings, err
+	}
+	got := map[string]int{}
+	for _, p := range r.Parts {
+		got[p.RowType] = p.Rows
+	}
+	found := r.Findings
+	for _, name := range slices.Sorted(maps.Keys(expect)) {
+		if got[name] != expect[name] {
+			found = append(found, lost(name+".csv", name, expect[name], got[name]))
+		}
+	}
+	return verdict(found)
+}
+
+// verdict refuses a release if anything is at level error.
+func verdict(found []record.Finding) ([]record.Finding, error) {
+	record.SortFindings(found)
+	var errs []record.Finding
+	for _, f := range found {
+		if f.Level == record.Error {
+			errs = append(errs, f)
+		}
+	}
+	if len(errs) > 0 {
+		return found, &RefusedError{errs}
+	}
+	return found, nil
+}
+
+// counted compares the rows that were read with those that were put in.
+func counted(parts []Part, expect Counts) []record.Finding {
+	got := map[string]int{}
+	files := map[string]string{}
+	for _, p := range parts {
+		got[p.RowType] += p.Rows
+		files[p.RowType] = strings.Join(p.Files, ", ")
+	}
+	var out []record.Finding
+	for _, w := range []struct {
+		class string
+		rows  int
+	}{{"Occurrence", expect.Occurrences}, {"MeasurementOrFact", expect.Measurements}} {
+		rowType := dwcSpace + "terms/" + w.class
+		if got[rowType] != w.rows {
+			out = append(out, lost(files[rowType], w.class, w.rows, got[rowType]))
+		}
+	}
+	return out
+}
+
+func lost(file, what string, in, out int) record.Finding {
+	return record.Finding{Rule: "rows-lost", Level: record.Error, At: record.Address{File: file}, Field: what, Value: fmt.Sprint(out),
+		Reason: fmt.Sprintf("%d rows were put in and %d are there", in, out)}
+}

@@ -1,0 +1,85 @@
+package prove
+
+import (
+	"fmt"
+	"strings"
+
+	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/record"
+)
+
+// column is one term of an entity, ready for its rows.
+type column struct {
+	field
+	name  string // local name of the term
+	check check  // nil where every text will do
+}
+
+// simpleRows are classes whose rows are flat records that may hold every
+// simple term: the cores, and extensions that are cores elsewhere.
+var simpleRows = map[string]bool{
+	"Occurrence": true, "Event": true, "Taxon": true, "Organism": true, "MaterialEntity": true, "MaterialSample": true,
+	"Identification": true, "Location": true, "GeologicalContext": true, "SimpleDarwinRecord": true,
+	"PreservedSpecimen": true, "FossilSpecimen": true, "LivingSpecimen": true, "HumanObservation": true,
+	"MachineObservation": true, "MaterialCitation": true,
+}
+
+// columns looks up the terms of an entity and judges them: known, current,
+// of a class that fits the rows.
+func (p *prover) columns(e *entity, at record.Address) []column {
+	var out []column
+	class := localName(e.rowType)
+	for _, f := range e.fields {
+		where := at
+		if f.line > 0 {
+			where.Row = f.line
+		} else {
+			where.Row, where.Column = 1, f.index+1
+		}
+		c := column{field: f, name: localName(f.iri)}
+		t, known := terms.Lookup(f.iri)
+		if known {
+			c.name = t.Name
+		}
+		if rule, reason := termFault(f.iri, t, known, e.rowType, class); rule != "" {
+			v := record.Finding{Rule: rule, Level: p.level(rule), At: where, Field: c.name, Value: f.iri, Reason: reason, Reference: guide + "2.4.1"}
+			switch {
+			case !known:
+				v.Suggestion = terms.Nearest(c.name)
+			case len(t.ReplacedBy) == 1:
+				v.Suggestion = t.ReplacedBy[0]
+			}
+			p.found.add(v)
+		}
+		c.check = checks[c.name]
+		if known && t.Class == "UseWithIRI" {
+			c.check = isIRI
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+func termFault(iri string, t terms.Term, known bool, rowType, class string) (rule, reason string) {
+	switch {
+	case !known && strings.HasPrefix(iri, dwcSpace):
+		return "term-unknown", "Darwin Core has no term " + localName(iri)
+	case !known && !absoluteURI(iri):
+		return "term-unknown", fmt.Sprintf("%q is not the name of a term", iri)
+	case !known:
+		return "", "" // terms of other standards are welcome
+	case t.Kind != "property":
+		return "term-not-column", t.Name + " is a class, not a term for a column"
+	case !t.Current():
+		return "term-deprecated", t.Name + " is deprecated" + inPlace(t)
+	case t.Class == "Record-level", t.Class == "UseWithIRI", class == t.Class:
+		return "", ""
+	case !strings.HasPrefix(rowType, dwcSpace) && !strings.HasPrefix(rowType, "http://purl.org/dc/"):
+		return "", "" // what an extension of others takes is theirs to say
+	case t.Simple() && simpleRows[class]:
+		return "", ""
+	}
+	return "term-wrong-class", fmt.Sprintf("%s describes a %s, and the rows are of class %s", t.Name, t.Class, class)
+}
+
+func localName(iri string) string { return iri[strings.LastIndexAny(iri, "/#")+1:] }

@@ -1,0 +1,247 @@
+package prove
+
+import (
+	"archive/zip"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"sort"
+	"strings"
+)
+
+// Limits bound what a zip may unpack to.
+type Limits struct {
+	Ratio float64 // unpacked over packed size, for a file above a mebibyte and for the whole
+	Total uint64  // bytes unpacked
+	Files int
+}
+
+// DefaultLimits let text pass that is far more repetitive than field data: CSV
+// of occurrences packs to about a tenth (common practice), deflate at most to a
+// thousandth.
+var DefaultLimits = Limits{Ratio: 250, Total: 200 << 30, Files: 10000}
+
+// HostileError is a container that is refused unread.
+type HostileError struct {
+	Path string // the container
+	Name string // the file within it, or empty
+	Why  string
+}
+
+func (e *HostileError) Error() string {
+	if e.Name == "" {
+		return fmt.Sprintf("%s: refused: %s", e.Path, e.Why)
+	}
+	return fmt.Sprintf("%s: refused: %q %s", e.Path, e.Name, e.Why)
+}
+
+// container is a set of files by name, with forward slashes.
+type container interface {
+	names() []string
+	open(name string) (io.ReadCloser, error)
+	close() error
+}
+
+// openContainer opens a folder, a zip, or one file as a container of one.
+func openContainer(p string, limits Limits) (container, error) {
+	info, err := os.Stat(p)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case info.IsDir():
+		return openFolder(p, limits)
+	case !info.Mode().IsRegular():
+		return nil, &HostileError{Path: p, Why: "it is neither a file nor a folder"}
+	case isZip(p):
+		return openZip(p, info.Size(), limits)
+	}
+	return single(p), nil
+}
+
+func isZip(p string) bool {
+	f, err := os.Open(p)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	var magic [4]byte
+	n, _ := io.ReadFull(f, magic[:])
+	return n == 4 && string(magic[:2]) == "PK" || strings.EqualFold(filepath.Ext(p), ".zip")
+}
+
+// single is one text file by itself.
+type single string
+
+func (s single) names() []string { return []string{filepath.Base(string(s))} }
+func (s single) close() error    { return nil }
+func (s single) open(name string) (io.ReadCloser, error) {
+	if name != filepath.Base(string(s)) {
+		return nil, fmt.Errorf("%s: %w", name, fs.ErrNotExist)
+	}
+	return os.Open(string(s))
+}
+
+// folder reads below one folder and follows no link out of it.
+type folder struct {
+	root *os.Root
+	list []string
+}
+
+func openFolder(dir string, limits Limits) (container, error) {
+	var list []string
+	err := filepath.WalkDir(dir, func(p string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		name, err := filepath.Rel(dir, p)
+		if err != nil {
+			return err
+		}
+		name = filepath.ToSlash(name)
+		if d.Type()&fs.ModeSymlink != 0 {
+			return &HostileError{dir, name, "is a link"}
+		}
+		if !d.Type().IsRegular() {
+			return &HostileError{dir, name, "is no plain file"}
+		}
+		if list = append(list, name); len(list) > limits.Files {
+			return &HostileError{Path: dir, Why: fmt.Sprintf("it holds more than %d files", limits.Files)}
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, err
+	}
+	sort.Strings(list)
+	return &folder{root, list}, nil
+}
+
+func (f *folder) names() []string { return f.list }
+func (f *folder) close() error    { return f.root.Close() }
+func (f *folder) open(name string) (io.ReadCloser, error) {
+	return f.root.Open(filepath.FromSlash(name))
+}
+
+// packed reads a zip whose table of contents was found harmless.
+type packed struct {
+	zip   *zip.ReadCloser
+	files map[string]*zip.File
+	list  []string
+}
+
+func openZip(p string, size int64, limits Limits) (container, error) {
+	z, err := zip.OpenReader(p)
+	if err != nil && !errors.Is(err, zip.ErrInsecurePath) {
+		return nil, fmt.Errorf("%s: %w", p, err)
+	}
+	c := &packed{zip: z, files: map[string]*zip.File{}}
+	if err := c.admit(p, size, limits); err != nil {
+		z.Close()
+		return nil, err
+	}
+	return c, nil
+}
+
+// admit checks the table of contents.
+func (c *packed) admit(p string, size int64, limits Limits) error {
+	if len(c.zip.File) > limits.Files {
+		return &HostileError{Path: p, Why: fmt.Sprintf("it holds more than %d files", limits.Files)}
+	}
+	var total uint64
+	seen := map[string]bool{}
+	for _, f := range c.zip.File {
+		why := unsafeName(f.Name)
+		mode := f.Mode()
+		switch {
+		case why != "":
+		case mode&fs.ModeSymlink != 0:
+			why = "is a link"
+		case mode.Type() != 0 && !mode.IsDir():
+			why = "is no plain file"
+		case seen[strings.ToLower(path.Clean(f.Name))]:
+			why = "stands in the zip twice"
+		case f.Flags&1 != 0:
+			why = "is encrypted"
+		case f.UncompressedSize64 > 1<<20 && float64(f.UncompressedSize64) > limits.Ratio*float64(f.CompressedSize64):
+			why = fmt.Sprintf("unpacks to more than %g times its size", limits.Ratio)
+		}
+		if why != "" {
+			return &HostileError{p, f.Name, why}
+		}
+		seen[strings.ToLower(path.Clean(f.Name))] = true
+		total += f.UncompressedSize64
+		if total > limits.Total || total < f.UncompressedSize64 {
+			return &HostileError{Path: p, Why: fmt.Sprintf("it unpacks to more than %d bytes", limits.Total)}
+		}
+		if !mode.IsDir() {
+			c.files[f.Name] = f
+			c.list = append(c.list, f.Name)
+		}
+	}
+	if total > 1<<20 && float64(total) > limits.Ratio*float64(size) {
+		return &HostileError{Path: p, Why: fmt.Sprintf("it unpacks to more than %g times its size", limits.Ratio)}
+	}
+	sort.Strings(c.list)
+	return nil
+}
+
+// unsafeName says why a name must not be used, or "".
+func unsafeName(name string) string {
+	switch {
+	case name == "":
+		return "is no name"
+	case strings.Contains(name, "\\"):
+		return "has a backslash in it"
+	case strings.ContainsRune(name, 0):
+		return "has a NUL in it"
+	case strings.HasPrefix(name, "/"), len(name) > 1 && name[1] == ':':
+		return "is an absolute path"
+	}
+	for _, part := range strings.Split(name, "/") {
+		if part == ".." {
+			return "leads out of the archive"
+		}
+	}
+	return ""
+}
+
+func (c *packed) names() []string { return c.list }
+func (c *packed) close() error    { return c.zip.Close() }
+
+func (c *packed) open(name string) (io.ReadCloser, error) {
+	f := c.files[name]
+	if f == nil {
+		return nil, fmt.Errorf("%s: %w", name, fs.ErrNotExist)
+	}
+	r, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	return &bounded{r, f.UncompressedSize64, name}, nil
+}
+
+// bounded fails when a file of a zip unpacks to more than its table of
+// contents said.
+type bounded struct {
+	io.ReadCloser
+	left uint64
+	name string
+}
+
+func (b *bounded) Read(p []byte) (int, error) {
+	n, err := b.ReadCloser.Read(p)
+	if uint64(n) > b.left || errors.Is(err, zip.ErrFormat) { // the library's own word for the same
+		return 0, &HostileError{Path: "zip", Name: b.name, Why: "unpacks to more than it says"}
+	}
+	b.left -= uint64(n)
+	return n, err
+}

@@ -1,0 +1,62 @@
+package prove
+
+import (
+	"fmt"
+
+	"spadefoot/pipeline/record"
+)
+
+// listed is how many findings of one rule, file and field are listed.
+const listed = 50
+
+const guide = "Darwin Core text guide 2023-09-13, section "
+
+type kind struct{ rule, file, field string }
+
+// findings collects what is found. The same fault in many rows is listed for
+// the first rows and counted for the others.
+type findings struct {
+	list  []record.Finding
+	count map[kind]int
+	last  map[kind]record.Finding
+	total int
+}
+
+func (f *findings) add(v record.Finding) {
+	if f.count == nil {
+		f.count, f.last = map[kind]int{}, map[kind]record.Finding{}
+	}
+	f.total++
+	k := kind{v.Rule, v.At.File, v.Field}
+	f.count[k]++
+	if f.count[k] > listed {
+		f.last[k] = v
+		return
+	}
+	f.list = append(f.list, v)
+}
+
+// sorted gives the findings in the order of the outputs, with one for the rest
+// of each kind that was cut short.
+func (f *findings) sorted() []record.Finding {
+	out := append([]record.Finding(nil), f.list...)
+	for k, v := range f.last {
+		v.Value, v.Suggestion = "", ""
+		v.Reason = fmt.Sprintf("the same fault stands in %d more places, the last of them here", f.count[k]-listed)
+		out = append(out, v)
+	}
+	record.SortFindings(out)
+	return out
+}
+
+func (f *findings) errors() int {
+	n := 0
+	for _, v := range f.list {
+		if v.Level == record.Error {
+			n++
+		}
+	}
+	return n
+}
+
+func line(file string, row int) record.Address { return record.Address{File: file, Row: row} }

@@ -1,0 +1,99 @@
+package prove
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"spadefoot/pipeline/record"
+)
+
+// unique finds rows of the core whose identifier stands before.
+func (p *prover) unique(e *entity, ids *runs) error {
+	return p.pointed(e, "id-twice", "id", guide+"2.1.2", func(report func(at, first place)) error {
+		return ids.duplicates(func(first, again place) { report(again, first) })
+	}, func(first string) string { return "the identifier stands in " + first + " too" })
+}
+
+// resolve finds rows of an extension that point at no row of the core.
+func (p *prover) resolve(e *entity, ids, core *runs) error {
+	return p.pointed(e, "coreid-lost", "coreid", guide+"2.1.2", func(report func(at, first place)) error {
+		return ids.orphans(core, func(at place) { report(at, at) })
+	}, func(string) string { return "the core has no row with this identifier" })
+}
+
+// pointed reports faults of identifiers. Only their digests and places were
+// kept, so that the texts of those that are listed are read again.
+func (p *prover) pointed(e *entity, rule, field, reference string, find func(func(at, first place)) error, reason func(first string) string) error {
+	type pair struct{ at, first place }
+	var list []pair
+	more := 0
+	err := find(func(at, first place) {
+		if len(list) < listed {
+			list = append(list, pair{at, first})
+		} else {
+			more++
+		}
+	})
+	if err != nil || len(list) == 0 {
+		return err
+	}
+	texts := map[place]string{}
+	for _, v := range list {
+		texts[v.at] = ""
+	}
+	if err := p.recall(e, texts); err != nil {
+		return err
+	}
+	for _, v := range list {
+		first := record.Address{File: p.base + e.files[v.first.file()].name, Row: v.first.line()}
+		at := record.Address{File: p.base + e.files[v.at.file()].name, Row: v.at.line(), Column: e.id + 1}
+		p.add(rule, at, field, texts[v.at], reason(fmt.Sprintf("%s, line %d,", first.File, first.Row)), reference)
+	}
+	if more > 0 {
+		at := record.Address{File: p.base + e.files[0].name, Column: e.id + 1}
+		p.add(rule, at, field, "", fmt.Sprintf("the same fault stands in %d more rows", more), reference)
+	}
+	return nil
+}
+
+// recall reads the identifiers at the places given.
+func (p *prover) recall(e *entity, texts map[place]string) error {
+	for i, l := range e.files {
+		if !p.has(p.base + l.name) {
+			continue
+		}
+		r, err := p.unpacked(p.base + l.name)
+		if err != nil {
+			return err
+		}
+		err = recallFile(r, i, e, texts)
+		r.Close()
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func recallFile(r io.Reader, number int, e *entity, texts map[place]string) error {
+	text, _, err := decoded(r, e.encoding)
+	if err != nil {
+		return err
+	}
+	in := newTextReader(text, e)
+	for {
+		cells, at, err := in.next()
+		var fault *textError
+		if errors.Is(err, io.EOF) || errors.As(err, &fault) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		k := placeOf(number, at)
+		if _, wanted := texts[k]; wanted && e.id < len(cells) {
+			texts[k] = cells[e.id]
+		}
+	}
+}

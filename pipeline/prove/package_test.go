@@ -1,0 +1,329 @@
+package prove_test
+
+import (
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/xeipuuv/gojsonschema"
+
+	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/need"
+)
+
+// packaged makes a data package with something in every table that captures
+// can fill.
+func packaged(t testing.TB) string {
+	t.Helper()
+	dir := t.TempDir()
+	d := darwincore.Dataset{
+		ID: "https://marrowcreek.example/frogs", Title: "Frogs of Marrow Creek", Description: "Frogs.", Licence: "CC BY 4.0", Language: "en", Version: "1",
+		Creators: []darwincore.Person{{Given: "Ada", Family: "Wren", ORCID: "0000-0003-0077-4738"}}, CountryCode: "CA",
+		Instruments: []darwincore.Instrument{{Name: "caliper", Kind: "dial caliper", Unit: "mm", Graduation: 0.1}},
+	}
+	var captures []*record.Capture
+	for i := range 6 {
+		c := &record.Capture{Key: fmt.Sprint("MC-", i), Session: fmt.Sprint("2021-06-1", i/3), Values: []record.Value{
+			{Term: "catalogNumber", Text: fmt.Sprint("MC-", i)},
+			{Term: "eventDate", Text: fmt.Sprint("2021-06-1", i/3)}, {Term: "scientificName", Text: "Rana luteiventris"}, {Term: "genus", Text: "Rana"},
+			{Term: "locality", Text: "Beaver Pond"}, {Term: "samplingProtocol", Text: "visual search"}, {Term: "samplingEffort", Text: "2 h"},
+			{Term: "organismID", Text: fmt.Sprint("frog-", i%4)}, {Term: "recordedBy", Text: "Ada Wren | Éric Stone"},
+			{Term: "decimalLatitude", Text: fmt.Sprint(51.25 + float64(i)/100)}, {Term: "decimalLongitude", Text: "-116.5"},
+			{Term: "individualCount", Text: "1"}, {Term: "associatedMedia", Text: "call.wav | https://marrowcreek.example/1.jpg"},
+		}, Readings: []record.Reading{
+			{Measurement: "snoutVentLength", Number: 71, Text: "71", Unit: "mm", Instrument: "caliper", Replicate: 1, Accuracy: 0.1},
+			{Measurement: "snoutVentLength", Number: 72, Text: "72", Unit: "mm", Instrument: "caliper", Replicate: 2, Accuracy: 0.1},
+			{Measurement: "woundLength", State: record.Below, Number: 0.5, Text: "0.5", Unit: "mm"},
+		}, Extras: []record.Extra{{Heading: "Weather", Text: "rain"}}}
+		if i == 2 {
+			c.Values = append(c.Values, record.Value{Term: "materialSampleID", Text: "swab-2"}, record.Value{Term: "preparations", Text: "skin swab"})
+		}
+		captures = append(captures, c)
+	}
+	if _, err := darwincore.WritePackage(dir, d, nil, slices.Values(captures)); err != nil {
+		t.Fatal(err)
+	}
+	return filepath.Join(dir, darwincore.PackageFolder)
+}
+
+func TestOwnPackage(t *testing.T) {
+	dir := packaged(t)
+	result, err := prove.Path(context.Background(), dir, prove.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range result.Findings {
+		t.Errorf("%s %s: %s %q %s", f.Rule, f.At, f.Field, f.Value, f.Reason)
+	}
+	rows := map[string]int{}
+	for _, p := range result.Parts {
+		rows[p.RowType] = p.Rows
+	}
+	if _, err := prove.Package(context.Background(), dir, rows, prove.Options{}); err != nil {
+		t.Error(err)
+	}
+	if _, err := prove.Package(context.Background(), dir, map[string]int{"media": 3}, prove.Options{}); err == nil {
+		t.Error("a lost row is not missed")
+	}
+	want := map[string]int{"agent": 2, "event": 1 + 2 + 6, "event-assertion": 4, "event-protocol": 2, "identification": 6, "material": 1, "media": 2,
+		"occurrence": 6, "occurrence-agent-role": 12, "occurrence-assertion": 6*3 + 6, "occurrence-media": 12, "organism": 4, "protocol": 2}
+	for name, n := range want {
+		if rows[name] != n {
+			t.Errorf("%s has %d rows, want %d", name, rows[name], n)
+		}
+	}
+}
+
+// TestPackageProfile validates the descriptor against the published profile.
+// The general schema that the profile builds upon is not at hand offline, so
+// what it requires is stated here (Frictionless Data Package, version 1).
+func TestPackageProfile(t *testing.T) {
+	profile, err := os.ReadFile(need.Shared(t, "standards/darwin-core/data-package/dwc-dp-profile.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	general := `{"type": "object", "required": ["resources"], "properties": {"resources": {"type": "array", "minItems": 1, "items":
+		{"type": "object", "required": ["name", "path"], "properties": {"name": {"pattern": "^([-a-z0-9._/])+$"}, "path": {"pattern": "^(?=^[^./~])(^((?!\\.{2}).)*$).*$"}}}}}}`
+	general = strings.Replace(general, `{"pattern": "^(?=^[^./~])(^((?!\\.{2}).)*$).*$"}`, `{"type": "string", "pattern": "^[^./~][^\\\\]*$"}`, 1)
+	loader := gojsonschema.NewSchemaLoader()
+	if err := loader.AddSchema("https://specs.frictionlessdata.io/schemas/data-package.json", gojsonschema.NewStringLoader(general)); err != nil {
+		t.Fatal(err)
+	}
+	schema, err := loader.Compile(gojsonschema.NewBytesLoader(profile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := os.ReadFile(filepath.Join(packaged(t), darwincore.DescriptorFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	result, err := schema.Validate(gojsonschema.NewBytesLoader(b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range result.Errors() {
+		t.Error(e)
+	}
+	broken := strings.Replace(string(b), "tabular-data-resource", "data-resource", 1)
+	if result, err := schema.Validate(gojsonschema.NewStringLoader(broken)); err != nil || result.Valid() {
+		t.Errorf("the profile lets a wrong resource pass: %v", err)
+	}
+}
+
+// published is a table schema of the standard.
+type published struct {
+	Fields      []publishedField
+	PrimaryKey  string
+	ForeignKeys []publishedKey
+}
+
+type publishedField struct {
+	Name, Title, Type, Format string
+	IsVersionOf               string `json:"dcterms:isVersionOf"`
+	References                string `json:"dcterms:references"`
+	Constraints               struct {
+		Required, Unique bool
+		Minimum, Maximum *float64
+	}
+}
+
+type publishedKey struct {
+	Fields    string
+	Reference struct{ Resource, Fields string }
+}
+
+// TestPackageTables checks every table against its published schema with code
+// of its own: field descriptors, header, types, required, unique, bounds, keys.
+func TestPackageTables(t *testing.T) {
+	dir := packaged(t)
+	schemas := need.Shared(t, "standards/darwin-core/data-package/table-schemas")
+	var d struct {
+		Resources []struct {
+			Name, Path string
+			Schema     published
+		}
+	}
+	readJSON(t, filepath.Join(dir, darwincore.DescriptorFile), &d)
+	values := map[string]map[string][]string{} // table, field, texts
+	specs := map[string]published{}
+	for _, r := range d.Resources {
+		var want published
+		readJSON(t, filepath.Join(schemas, r.Name+".json"), &want)
+		specs[r.Name] = want
+		values[r.Name] = columnsOf(t, filepath.Join(dir, r.Path), r.Schema.Fields)
+		for _, field := range r.Schema.Fields {
+			at := slices.IndexFunc(want.Fields, func(w publishedField) bool { return w.Name == field.Name })
+			if at < 0 {
+				t.Fatalf("%s has no field %s", r.Name, field.Name)
+			}
+			w := want.Fields[at]
+			if w.Title != field.Title || w.Type != field.Type || w.Format != field.Format || w.IsVersionOf != field.IsVersionOf || w.References != field.References {
+				t.Errorf("%s.%s is described as %+v, published as %+v", r.Name, field.Name, field, w)
+			}
+			unique := w.Constraints.Unique || want.PrimaryKey == field.Name
+			checkColumn(t, r.Name+"."+field.Name, w, unique, values[r.Name][field.Name])
+		}
+	}
+	for _, r := range d.Resources {
+		for _, k := range specs[r.Name].ForeignKeys {
+			checkKey(t, r.Name, k, values, r.Schema.ForeignKeys)
+		}
+	}
+}
+
+// columnsOf reads a table whose header has to be the fields in order.
+func columnsOf(t *testing.T, path string, fields []publishedField) map[string][]string {
+	t.Helper()
+	f, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string][]string{}
+	for i, field := range fields {
+		if len(rows[0]) != len(fields) || rows[0][i] != field.Name {
+			t.Fatalf("%s: header %v, fields %v", path, rows[0], fields)
+		}
+		for _, row := range rows[1:] {
+			out[field.Name] = append(out[field.Name], row[i])
+		}
+	}
+	return out
+}
+
+func checkColumn(t *testing.T, name string, f publishedField, unique bool, texts []string) {
+	t.Helper()
+	seen := map[string]bool{}
+	for _, v := range texts {
+		x, err := strconv.ParseFloat(v, 64)
+		c := f.Constraints
+		switch {
+		case v == "" && c.Required:
+			t.Errorf("%s is empty", name)
+		case v == "":
+		case f.Type != "string" && f.Type != "boolean" && err != nil:
+			t.Errorf("%s: %q is no %s", name, v, f.Type)
+		case c.Minimum != nil && x < *c.Minimum, c.Maximum != nil && x > *c.Maximum:
+			t.Errorf("%s: %s is out of bounds", name, v)
+		case unique && seen[v]:
+			t.Errorf("%s: %q stands twice", name, v)
+		}
+		seen[v] = true
+	}
+}
+
+func checkKey(t *testing.T, table string, k publishedKey, values map[string]map[string][]string, given []publishedKey) {
+	t.Helper()
+	target := k.Reference.Resource
+	if target == "" {
+		target = table
+	}
+	texts, used := values[table][k.Fields]
+	if !used || values[target] == nil {
+		return
+	}
+	if !slices.Contains(given, k) {
+		t.Errorf("%s: the foreign key of %s is not given", table, k.Fields)
+	}
+	for _, v := range texts {
+		if v != "" && !slices.Contains(values[target][k.Reference.Fields], v) {
+			t.Errorf("%s.%s: %q is not in %s", table, k.Fields, v, target)
+		}
+	}
+}
+
+func readJSON(t *testing.T, path string, v any) {
+	t.Helper()
+	b, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(b, v); err != nil {
+		t.Fatalf("%s: %v", path, err)
+	}
+}
+
+// TestGuidePackage accepts the descriptor and the tables that the guide shows.
+func TestGuidePackage(t *testing.T) {
+	b, err := os.ReadFile(need.Shared(t, "standards/darwin-core/data-package-guide.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	blocks := regexp.MustCompile("(?s)```(json|text)\n(.*?)```").FindAllStringSubmatch(string(b), -1)
+	dir := t.TempDir()
+	for i, name := range []string{"event.csv", "occurrence.csv", "datapackage.json"} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(blocks[i][2]), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	result, err := prove.Path(context.Background(), dir, prove.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range result.Findings {
+		if f.Level == record.Error {
+			t.Errorf("%s %s: %s %q %s", f.Rule, f.At, f.Field, f.Value, f.Reason)
+		}
+	}
+}
+
+// TestBrokenPackage changes one thing in a package and expects the rule, with
+// the line of the descriptor or of the table.
+func TestBrokenPackage(t *testing.T) {
+	for _, c := range []struct {
+		file, old, new, rule string
+		refused              bool
+	}{
+		{"datapackage.json", `"profile": "http://rs.tdwg.org/dwc-dp/1.0`, `"profile": "http://rs.tdwg.org/dwc-dp`, "package-profile", false},
+		{"datapackage.json", `  "version": "1",`, ``, "package-part-advised", false},
+		{"datapackage.json", `"resources": [`, `"resources": [,`, "package-malformed", false},
+		{"datapackage.json", `"path": "event.csv"`, `"path": "../event.csv"`, "resource-path", true},
+		{"datapackage.json", `"path": "event.csv"`, `"path": "https://marrowcreek.example/event.csv"`, "resource-path", true},
+		{"datapackage.json", `"path": "event.csv"`, `"path": "events.csv"`, "location-missing", false},
+		{"datapackage.json", `"mediatype": "text/csv"`, `"mediatype": "text/plain"`, "resource-mediatype", false},
+		{"datapackage.json", `"title": "Event ID"`, `"title": ""`, "field-part-missing", false},
+		{"datapackage.json", `"name": "locality"`, `"name": "pond"`, "field-unknown", false},
+		{"datapackage.json", `"primaryKey": "eventID"`, `"primaryKey": "locality"`, "key-primary", false},
+		{"datapackage.json", `"fields": "parentEventID"`, `"fields": "locality"`, "key-foreign-missing", false},
+		{"event.csv", "eventID,", "eventId,", "schema-heading", false},
+		{"event.csv", "51.25", "91.25", "field-misfit", false},
+		{"occurrence.csv", "\nurn:uuid:", "\n", "key-lost", false},
+		{"occurrence-assertion.csv", "urn:uuid:", "", "key-lost", false},
+		{"occurrence.csv", ",urn:uuid:", ",urn:", "key-lost", false},
+	} {
+		dir := packaged(t)
+		path := filepath.Join(dir, c.file)
+		b, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		changed := strings.Replace(string(b), c.old, c.new, 1)
+		if changed == string(b) {
+			t.Fatalf("%s holds no %q", c.file, c.old)
+		}
+		os.WriteFile(path, []byte(changed), 0o644)
+		result, err := prove.Path(context.Background(), dir, prove.Options{})
+		if (err != nil) != c.refused {
+			t.Errorf("%s: %v", c.rule, err)
+			continue
+		}
+		i := slices.IndexFunc(result.Findings, func(f record.Finding) bool { return f.Rule == c.rule })
+		if i < 0 || result.Findings[i].At.Row == 0 {
+			t.Errorf("%s is not found with its line in %v", c.rule, result.Findings)
+		}
+	}
+}

@@ -1,0 +1,197 @@
+package prove
+
+import (
+	"context"
+	"path"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Options of a proof. The zero value is usable.
+type Options struct {
+	Limits    Limits               // DefaultLimits if zero
+	TempDir   string               // for sorted runs of identifiers; the system's if empty
+	InMemory  int                  // identifiers held in memory before they go to disk; a million if 0
+	Visit     func(row *Row) error // called for every row, in order, if set
+	MayReport func(rows int)       // called now and then with the rows read so far, if set
+}
+
+// Row is one row as Visit sees it. Terms and Values are only valid during the
+// call.
+type Row struct {
+	File    string
+	RowType string // address of the class
+	Core    bool
+	Number  int // of the row within its entity, from 1
+	Line    int // of the file
+	ID      string
+	Terms   []string // local names
+	Values  []string
+}
+
+// Get gives the value of a term by local name, or "".
+func (r *Row) Get(term string) string {
+	for i, t := range r.Terms {
+		if t == term {
+			return r.Values[i]
+		}
+	}
+	return ""
+}
+
+// Part is the core or an extension with what was read of it.
+type Part struct {
+	RowType string
+	Core    bool
+	Files   []string
+	Columns []string // local names of the terms
+	Rows    int
+}
+
+// Result is what a proof found.
+type Result struct {
+	Findings []record.Finding
+	Parts    []Part // the core first
+}
+
+// Errors counts the findings at level error.
+func (r *Result) Errors() int {
+	n := 0
+	for _, f := range r.Findings {
+		if f.Level == record.Error {
+			n++
+		}
+	}
+	return n
+}
+
+// prover is one proof under way.
+type prover struct {
+	ctx     context.Context
+	options Options
+	strict  bool
+	box     container
+	at      string // path of the container
+	base    string // folder of meta.xml within the container, with a slash at the end, or ""
+	found   findings
+	parts   []Part
+	total   int
+}
+
+// Path proves an archive: a folder, a zip, or one text file with terms as
+// headings. It gives an error where the container cannot be read at all, and a
+// *HostileError with what was found so far where it is refused.
+func Path(ctx context.Context, p string, o Options) (*Result, error) {
+	return run(ctx, p, o, false)
+}
+
+func run(ctx context.Context, at string, o Options, strict bool) (*Result, error) {
+	if o.Limits == (Limits{}) {
+		o.Limits = DefaultLimits
+	}
+	if o.InMemory <= 0 {
+		o.InMemory = 1 << 20
+	}
+	box, err := openContainer(at, o.Limits)
+	if err != nil {
+		return nil, err
+	}
+	defer box.close()
+	p := &prover{ctx: ctx, options: o, strict: strict, box: box, at: at}
+	err = p.prove()
+	return &Result{p.found.sorted(), p.parts}, err
+}
+
+func (p *prover) add(rule string, at record.Address, field, value, reason, reference string) {
+	p.found.add(record.Finding{Rule: rule, Level: p.level(rule), At: at, Field: field, Value: value, Reason: reason, Reference: reference})
+}
+
+func (p *prover) prove() error {
+	if s, ok := p.box.(single); ok {
+		return p.simple(s.names()[0])
+	}
+	if p.has(descriptorName) {
+		return p.dataPackage()
+	}
+	name := p.findMeta()
+	if name == "" {
+		return p.withoutMeta()
+	}
+	root, err := p.tree(name)
+	if err != nil || root == nil {
+		return err
+	}
+	reader := metaReader{file: name, found: &p.found, level: p.level}
+	m := reader.read(root)
+	p.metaSchema(root, name)
+	if m == nil {
+		return nil
+	}
+	if err := p.admitLocations(name, m); err != nil {
+		return err
+	}
+	if err := p.metadata(name, m); err != nil {
+		return err
+	}
+	return p.archive(name, m)
+}
+
+// findMeta gives the name of the metafile: at the top, or in the one folder
+// that a zip of a folder has.
+func (p *prover) findMeta() string {
+	var deeper []string
+	for _, n := range p.box.names() {
+		switch {
+		case n == "meta.xml":
+			return n
+		case strings.EqualFold(n, "meta.xml"):
+			p.add("meta-name", line(n, 0), "", n, "the metafile has to be named meta.xml", guide+"2")
+			return n
+		case path.Base(n) == "meta.xml" && strings.Count(n, "/") == 1:
+			deeper = append(deeper, n)
+		}
+	}
+	if len(deeper) != 1 {
+		return ""
+	}
+	p.base = path.Dir(deeper[0]) + "/"
+	p.add("meta-elsewhere", line(deeper[0], 0), "", deeper[0], "meta.xml stands in a folder of the archive; locations are read from there", guide+"2.3.1")
+	return deeper[0]
+}
+
+func (p *prover) has(name string) bool {
+	for _, n := range p.box.names() {
+		if n == name {
+			return true
+		}
+	}
+	return false
+}
+
+// archive proves the core, then the extensions against its identifiers.
+func (p *prover) archive(meta string, m *metafile) error {
+	p.unnamed(meta, m)
+	core := &runs{dir: p.options.TempDir, bound: p.options.InMemory}
+	defer core.close()
+	if err := p.entity(meta, m.core, core); err != nil {
+		return err
+	}
+	if m.core.id >= 0 {
+		if err := p.unique(m.core, core); err != nil {
+			return err
+		}
+	}
+	for _, e := range m.extensions {
+		ids := &runs{dir: p.options.TempDir, bound: p.options.InMemory}
+		err := p.entity(meta, e, ids)
+		if err == nil && e.id >= 0 && m.core.id >= 0 {
+			err = p.resolve(e, ids, core)
+		}
+		ids.close()
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,191 @@
+package prove
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// entity proves the rows of the core or an extension, and gathers its
+// identifiers.
+func (p *prover) entity(meta string, e *entity, ids *runs) error {
+	cols := p.columns(e, line(meta, e.line))
+	part := Part{RowType: e.rowType, Core: e.core}
+	for _, c := range cols {
+		part.Columns = append(part.Columns, c.name)
+	}
+	for i, l := range e.files {
+		name := p.base + l.name
+		part.Files = append(part.Files, name)
+		if !p.has(name) {
+			at := line(meta, l.line)
+			p.add("location-missing", at, "location", l.name, "the archive has no file of this name", guide+"2.3.1")
+			continue
+		}
+		n, err := p.file(name, i, e, cols, ids, part.Rows)
+		part.Rows += n
+		if err != nil {
+			return err
+		}
+	}
+	p.parts = append(p.parts, part)
+	return nil
+}
+
+// table is one file under proof.
+type table struct {
+	*prover
+	name   string
+	number int // within its entity
+	entity *entity
+	cols   []column
+	ids    *runs
+	width  int // columns of the header or of the first row
+	row    Row
+	good   []string // the last text of each column that had no fault
+}
+
+// file proves one file and gives its number of rows.
+func (p *prover) file(name string, number int, e *entity, cols []column, ids *runs, before int) (int, error) {
+	r, err := p.box.open(name)
+	if err != nil {
+		return 0, err
+	}
+	defer r.Close()
+	text, mark, err := decoded(r, e.encoding)
+	if err != nil {
+		return 0, err
+	}
+	t := &table{prover: p, name: name, number: number, entity: e, cols: cols, ids: ids}
+	t.row = Row{File: name, RowType: e.rowType, Core: e.core, Values: make([]string, len(cols))}
+	t.good = make([]string, len(cols))
+	for _, c := range cols {
+		t.row.Terms = append(t.row.Terms, c.name)
+	}
+	t.mark(mark)
+	in := newTextReader(text, e)
+	rows, err := t.read(in, before)
+	t.shape(in)
+	var fault *textError
+	if errors.As(err, &fault) {
+		p.add("text-shape", line(name, fault.line), "", "", fault.why, guide+"2.2.1")
+		return rows, nil
+	}
+	if errors.Is(err, io.ErrUnexpectedEOF) {
+		p.add("text-shape", line(name, in.line), "", "", "the file ends in the middle", guide+"2.2.1")
+		return rows, nil
+	}
+	return rows, err
+}
+
+func (t *table) read(in *textReader, before int) (rows int, err error) {
+	for n := 0; ; n++ {
+		cells, at, err := in.next()
+		if errors.Is(err, io.EOF) {
+			if n < t.entity.skip {
+				t.add("file-empty", line(t.name, 0), "", "", fmt.Sprintf("the file has fewer lines than the %d that are to be skipped", t.entity.skip), guide+"2.2.1")
+			}
+			return rows, nil
+		}
+		if err != nil {
+			return rows, err
+		}
+		if n < t.entity.skip {
+			if n == t.entity.skip-1 {
+				t.header(cells, at)
+			}
+			continue
+		}
+		if len(cells) == 1 && strings.TrimSpace(cells[0]) == "" && t.width != 1 {
+			t.add("row-blank", line(t.name, at), "", "", "the line is blank", guide+"2.2.1")
+			continue
+		}
+		rows++
+		if err := t.judge(cells, at, before+rows); err != nil {
+			return rows, err
+		}
+		if t.total++; t.total&0x3fff == 0 {
+			if err := t.ctx.Err(); err != nil {
+				return rows, err
+			}
+			if t.options.MayReport != nil {
+				t.options.MayReport(t.total)
+			}
+		}
+	}
+}
+
+// mark judges a byte order mark against the encoding declared.
+func (t *table) mark(mark string) {
+	declared := strings.ToUpper(strings.TrimSpace(t.entity.encoding))
+	switch {
+	case mark == "":
+	case mark == "UTF-8" && (declared == "UTF-8" || declared == "UTF8"):
+		t.add("byte-order-mark", line(t.name, 1), "encoding", mark, "the file begins with a byte order mark, which readers may take for a part of the first heading", guide+"2.2.1")
+	case !strings.HasPrefix(declared, mark):
+		t.add("encoding-differs", line(t.name, 1), "encoding", t.entity.encoding, "the file begins with the byte order mark of "+mark, guide+"2.2.1")
+	}
+}
+
+// shape judges the line ends and quotation marks that were met.
+func (t *table) shape(in *textReader) {
+	ends := in.ended()
+	for _, met := range ends {
+		if unescape(met) != t.entity.ending {
+			t.add("line-end-differs", line(t.name, 1), "linesTerminatedBy", visible(t.entity.ending), "lines end with "+met, guide+"2.2.1")
+		}
+	}
+	if in.stray > 0 {
+		t.add("text-quote-stray", line(t.name, in.stray), "fieldsEnclosedBy", "", "a quotation mark stands in a field that is not enclosed by them", guide+"2.2.1")
+	}
+}
+
+// header compares the last line that is skipped with the terms of the columns.
+func (t *table) header(cells []string, at int) {
+	t.width = len(cells)
+	match := 0
+	var differ []column
+	for _, c := range t.cols {
+		if c.index < 0 || c.index >= len(cells) {
+			continue
+		}
+		h := strings.TrimSpace(cells[c.index])
+		if localName(h[strings.LastIndex(h, ":")+1:]) == c.name || h == c.iri {
+			match++
+		} else {
+			differ = append(differ, c)
+		}
+	}
+	// A header of other words than terms is allowed; one that has terms, but
+	// in other places than meta.xml says, is not what was meant.
+	for _, c := range differ {
+		h := strings.TrimSpace(cells[c.index])
+		if t.strict || match > 0 && slices.ContainsFunc(t.cols, func(o column) bool { return o.name == h }) {
+			t.add("header-differs", record.Address{File: t.name, Row: at, Column: c.index + 1}, c.name, h, "meta.xml says that this column is "+c.name, guide+"2.4.1")
+		}
+	}
+	t.widest(at)
+}
+
+// widest checks once that every column of meta.xml is there.
+func (t *table) widest(at int) {
+	for _, c := range t.cols {
+		if c.index >= t.width {
+			t.add("column-missing", line(t.name, at), c.name, fmt.Sprint(c.index), fmt.Sprintf("the file has %d columns, and %s is said to be column %d (from 0)", t.width, c.name, c.index), guide+"2.4.1")
+		}
+	}
+	if t.entity.id >= t.width {
+		t.add("column-missing", line(t.name, at), t.idName(), fmt.Sprint(t.entity.id), fmt.Sprintf("the file has %d columns, and the identifier is said to be in column %d (from 0)", t.width, t.entity.id), guide+"2.2.2")
+	}
+}
+
+func (t *table) idName() string {
+	if t.entity.core {
+		return "id"
+	}
+	return "coreid"
+}

@@ -1,0 +1,234 @@
+package prove
+
+import (
+	"bufio"
+	"bytes"
+	"container/heap"
+	"crypto/sha256"
+	"encoding/binary"
+	"errors"
+	"io"
+	"os"
+	"slices"
+)
+
+// keySize is the length of the digest that stands for an identifier. With 16
+// bytes of SHA-256 two of 10 million identifiers are taken for each other with
+// a probability below 1e-24.
+const keySize = 16
+
+// place is where an identifier stands: the number of the file within its
+// entity, and the line.
+type place uint64
+
+func placeOf(file, line int) place { return place(uint64(file)<<44 | uint64(line)) }
+func (p place) file() int          { return int(p >> 44) }
+func (p place) line() int          { return int(p & (1<<44 - 1)) }
+
+// entry is one identifier and its place.
+type entry struct {
+	key [keySize]byte
+	at  place
+}
+
+func compareEntries(a, b entry) int {
+	if c := bytes.Compare(a.key[:], b.key[:]); c != 0 {
+		return c
+	}
+	switch {
+	case a.at < b.at:
+		return -1
+	case a.at > b.at:
+		return 1
+	}
+	return 0
+}
+
+// runs sorts entries: in memory up to a bound, beyond it as sorted runs in
+// temporary files that are merged.
+type runs struct {
+	dir   string
+	bound int
+	hold  []entry
+	files []*os.File
+}
+
+// add takes an identifier.
+func (r *runs) add(id string, at place) error {
+	sum := sha256.Sum256([]byte(id))
+	r.hold = append(r.hold, entry{[keySize]byte(sum[:keySize]), at})
+	if len(r.hold) < r.bound {
+		return nil
+	}
+	return r.spill()
+}
+
+func (r *runs) spill() error {
+	slices.SortFunc(r.hold, compareEntries)
+	f, err := os.CreateTemp(r.dir, "ids-*.tmp")
+	if err != nil {
+		return err
+	}
+	r.files = append(r.files, f)
+	w := bufio.NewWriterSize(f, 1<<16)
+	var b [keySize + 8]byte
+	for _, e := range r.hold {
+		copy(b[:], e.key[:])
+		binary.BigEndian.PutUint64(b[keySize:], uint64(e.at))
+		if _, err := w.Write(b[:]); err != nil {
+			return err
+		}
+	}
+	r.hold = r.hold[:0]
+	return w.Flush()
+}
+
+// close drops the temporary files.
+func (r *runs) close() {
+	for _, f := range r.files {
+		f.Close()
+		os.Remove(f.Name())
+	}
+	r.files = nil
+}
+
+// sorted gives all entries in order, through next; io.EOF ends them. It may be
+// called again.
+func (r *runs) sorted() (*merged, error) {
+	slices.SortFunc(r.hold, compareEntries)
+	m := &merged{}
+	if len(r.hold) > 0 {
+		m.add(&source{hold: r.hold})
+	}
+	for _, f := range r.files {
+		if _, err := f.Seek(0, io.SeekStart); err != nil {
+			return nil, err
+		}
+		if err := m.add(&source{file: bufio.NewReaderSize(f, 1<<16)}); err != nil {
+			return nil, err
+		}
+	}
+	heap.Init(m)
+	return m, nil
+}
+
+// source is one sorted run, in memory or on disk.
+type source struct {
+	hold []entry
+	file *bufio.Reader
+	head entry
+}
+
+func (s *source) advance() error {
+	if s.file == nil {
+		if len(s.hold) == 0 {
+			return io.EOF
+		}
+		s.head, s.hold = s.hold[0], s.hold[1:]
+		return nil
+	}
+	var b [keySize + 8]byte
+	if _, err := io.ReadFull(s.file, b[:]); err != nil {
+		return err
+	}
+	copy(s.head.key[:], b[:keySize])
+	s.head.at = place(binary.BigEndian.Uint64(b[keySize:]))
+	return nil
+}
+
+// merged is a heap of sources by their first entry.
+type merged struct{ sources []*source }
+
+func (m *merged) add(s *source) error {
+	err := s.advance()
+	if errors.Is(err, io.EOF) {
+		return nil
+	}
+	m.sources = append(m.sources, s)
+	return err
+}
+
+func (m *merged) Len() int { return len(m.sources) }
+func (m *merged) Less(i, j int) bool {
+	return compareEntries(m.sources[i].head, m.sources[j].head) < 0
+}
+func (m *merged) Swap(i, j int) { m.sources[i], m.sources[j] = m.sources[j], m.sources[i] }
+func (m *merged) Push(x any)    { m.sources = append(m.sources, x.(*source)) }
+func (m *merged) Pop() any {
+	last := m.sources[len(m.sources)-1]
+	m.sources = m.sources[:len(m.sources)-1]
+	return last
+}
+
+// next gives the least entry that is left.
+func (m *merged) next() (entry, error) {
+	if len(m.sources) == 0 {
+		return entry{}, io.EOF
+	}
+	s := m.sources[0]
+	e := s.head
+	switch err := s.advance(); {
+	case errors.Is(err, io.EOF):
+		heap.Pop(m)
+	case err != nil:
+		return e, err
+	default:
+		heap.Fix(m, 0)
+	}
+	return e, nil
+}
+
+// duplicates gives, in the order of the merge, each entry whose identifier
+// stands at an earlier place too, with that place.
+func (r *runs) duplicates(report func(first, again place)) error {
+	m, err := r.sorted()
+	if err != nil {
+		return err
+	}
+	var first entry
+	for n := 0; ; n++ {
+		e, err := m.next()
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if n > 0 && e.key == first.key {
+			report(first.at, e.at)
+			continue
+		}
+		first = e
+	}
+}
+
+// orphans gives each entry of r whose identifier does not stand in core.
+func (r *runs) orphans(core *runs, report func(at place)) error {
+	mine, err := r.sorted()
+	if err != nil {
+		return err
+	}
+	theirs, err := core.sorted()
+	if err != nil {
+		return err
+	}
+	known, knownErr := theirs.next()
+	for {
+		e, err := mine.next()
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		for knownErr == nil && bytes.Compare(known.key[:], e.key[:]) < 0 {
+			known, knownErr = theirs.next()
+		}
+		if knownErr != nil && !errors.Is(knownErr, io.EOF) {
+			return knownErr
+		}
+		if knownErr != nil || known.key != e.key {
+			report(e.at)
+		}
+	}
+}

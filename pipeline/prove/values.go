@@ -1,0 +1,259 @@
+package prove
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"github.com/biter777/countries"
+
+	"spadefoot/pipeline/darwincore/terms"
+)
+
+// fault is what is wrong with a value.
+type fault struct {
+	rule, reason, suggestion string
+}
+
+// check judges one value that is not empty; nil means it is good.
+type check func(text string) *fault
+
+// checks by name of term. Types and ranges are those of the table schemas of
+// the Darwin Core Data Package (2026-05-26) where they have the term.
+var checks = map[string]check{
+	"decimalLatitude":                     between(-90, 90),
+	"decimalLongitude":                    between(-180, 180),
+	"coordinateUncertaintyInMeters":       between(math.SmallestNonzeroFloat64, 20037509),
+	"coordinatePrecision":                 between(0, 180),
+	"pointRadiusSpatialFit":               between(0, math.Inf(1)),
+	"footprintSpatialFit":                 between(0, math.Inf(1)),
+	"minimumElevationInMeters":            between(-430, 8850),
+	"maximumElevationInMeters":            between(-430, 8850),
+	"minimumDepthInMeters":                between(0, 11000),
+	"maximumDepthInMeters":                between(0, 11000),
+	"minimumDistanceAboveSurfaceInMeters": between(math.Inf(-1), math.Inf(1)),
+	"maximumDistanceAboveSurfaceInMeters": between(math.Inf(-1), math.Inf(1)),
+	"sampleSizeValue":                     between(0, math.Inf(1)),
+	"measurementAccuracy":                 accuracyValue,
+	"individualCount":                     integer(0, math.MaxInt32),
+	"year":                                integer(-9999, 9999),
+	"month":                               integer(1, 12),
+	"day":                                 integer(1, 31),
+	"startDayOfYear":                      integer(1, 366),
+	"endDayOfYear":                        integer(1, 366),
+	"namePublishedInYear":                 integer(1700, 2100),
+	"eventDate":                           isDate,
+	"dateIdentified":                      isDate,
+	"georeferencedDate":                   isDate,
+	"modified":                            isDate,
+	"measurementDeterminedDate":           isDate,
+	"relationshipEstablishedDate":         isDate,
+	"eventTime":                           isTime,
+	"countryCode":                         isCountryCode,
+	"license":                             isLicence,
+	"language":                            isLanguage,
+	"references":                          isIRI,
+	"feedbackURL":                         isIRI,
+	"basisOfRecord":                       oneOf("basisOfRecord"),
+	"type":                                oneOf("type"),
+	"occurrenceStatus":                    oneOf("occurrenceStatus"),
+	"establishmentMeans":                  oneOf("establishmentMeans"),
+	"degreeOfEstablishment":               oneOf("degreeOfEstablishment"),
+	"pathway":                             oneOf("pathway"),
+	"vitality":                            oneOf("vitality"),
+	"continent":                           oneOf("continent"),
+	"eventCategory":                       oneOf("eventCategory"),
+	"dynamicProperties":                   isTidy,
+}
+
+func between(low, high float64) check {
+	return func(text string) *fault {
+		x, ok := decimal(text)
+		switch {
+		case !ok:
+			return &fault{"value-not-number", "it has to be a number", ""}
+		case x < low || x > high:
+			return &fault{"value-out-of-range", fmt.Sprintf("it has to lie between %g and %g", low, high), ""}
+		}
+		return nil
+	}
+}
+
+var decimalForm = regexp.MustCompile(`^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$`)
+
+// decimal reads a number as data files write it: no blanks, no separators of
+// thousands, a point.
+func decimal(text string) (float64, bool) {
+	if !decimalForm.MatchString(text) {
+		return 0, false
+	}
+	x, err := strconv.ParseFloat(text, 64)
+	return x, err == nil
+}
+
+func integer(low, high int) check {
+	return func(text string) *fault {
+		n, err := strconv.Atoi(text)
+		switch {
+		case err != nil:
+			return &fault{"value-not-number", "it has to be a whole number", ""}
+		case n < low || n > high:
+			return &fault{"value-out-of-range", fmt.Sprintf("it has to lie between %d and %d", low, high), ""}
+		}
+		return nil
+	}
+}
+
+func isDate(text string) *fault {
+	if _, err := terms.ParseSpan(text); err != nil {
+		return &fault{"value-not-date", err.Error(), ""}
+	}
+	return nil
+}
+
+func isTime(text string) *fault {
+	if !terms.ValidTime(text) {
+		return &fault{"value-not-time", "it has to be a time of ISO 8601 such as 14:07:30Z", ""}
+	}
+	return nil
+}
+
+// isCountryCode knows ISO 3166-1 alpha-2, and the two codes that the standard
+// adds for the high seas and for a place that cannot be told.
+func isCountryCode(text string) *fault {
+	if text == "XZ" || text == "ZZ" {
+		return nil
+	}
+	if len(text) == 2 && text == strings.ToUpper(text) {
+		if c := countries.ByName(text); c != countries.Unknown && c.Alpha2() == text {
+			return nil
+		}
+	}
+	f := &fault{"value-not-listed", "it has to be a code of ISO 3166-1 alpha-2 such as CA", ""}
+	if c := countries.ByName(text); c != countries.Unknown && text != "" {
+		f.suggestion = c.Alpha2()
+	}
+	return f
+}
+
+func isLicence(text string) *fault {
+	l, ok := terms.FindLicence(text)
+	switch {
+	case !ok:
+		return &fault{"licence-unknown", "repositories take CC0 1.0, CC BY 4.0 and CC BY-NC 4.0 only", ""}
+	case !absoluteURI(text):
+		return &fault{"licence-not-address", "the licence should be given by its address", l.URL}
+	}
+	return nil
+}
+
+var languageForm = regexp.MustCompile(`^[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*$`)
+
+func isLanguage(text string) *fault {
+	if !languageForm.MatchString(text) {
+		return &fault{"value-not-listed", "it has to be a code of RFC 5646 such as en", ""}
+	}
+	return nil
+}
+
+func isIRI(text string) *fault {
+	if !absoluteURI(text) {
+		return &fault{"value-not-iri", "it has to be an address such as https://example.org/1", ""}
+	}
+	return nil
+}
+
+func oneOf(term string) check {
+	return func(text string) *fault {
+		ok, near, strength := terms.Allowed(term, text)
+		if ok {
+			return nil
+		}
+		values, _ := terms.Values(term)
+		if len(values) > 12 {
+			values = append(values[:12:12], "…")
+		}
+		rule := "value-not-advised"
+		switch {
+		case strength == terms.Must:
+			rule = "value-not-listed"
+		case term == "basisOfRecord":
+			rule = "basis-not-class"
+		}
+		return &fault{rule, "it is not one of " + strings.Join(values, ", "), near}
+	}
+}
+
+func isTidy(text string) *fault {
+	if strings.HasPrefix(text, "{") && !json.Valid([]byte(text)) {
+		return &fault{"value-not-json", "it begins like JSON and is none", ""}
+	}
+	return nil
+}
+
+var censored = regexp.MustCompile(`^(?:[<>]\d+(?:\.\d+)?|-?\d+(?:\.\d+)?-\d+(?:\.\d+)?)$`)
+
+// numeric reports whether a measurement with a unit reads as a number, a bound
+// ("<0.5", ">60") or a range ("40-42").
+func numeric(text string) bool {
+	if _, ok := decimal(text); ok {
+		return true
+	}
+	return censored.MatchString(text)
+}
+
+func accuracyValue(text string) *fault {
+	if x, ok := decimal(text); ok && x < 0 {
+		return &fault{"value-out-of-range", "an accuracy cannot be less than zero", ""}
+	}
+	return nil
+}
+
+// together judges values that have to fit each other. Get gives the text of a
+// term by name.
+func together(get func(string) string, report func(field string, f fault)) {
+	for _, p := range [][2]string{
+		{"minimumElevationInMeters", "maximumElevationInMeters"}, {"minimumDepthInMeters", "maximumDepthInMeters"},
+		{"minimumDistanceAboveSurfaceInMeters", "maximumDistanceAboveSurfaceInMeters"},
+	} {
+		a, okA := decimal(get(p[0]))
+		b, okB := decimal(get(p[1]))
+		if okA && okB && a > b {
+			report(p[0], fault{"values-disagree", fmt.Sprintf("it is more than %s (%s)", p[1], get(p[1])), ""})
+		}
+	}
+	lat, lon := get("decimalLatitude"), get("decimalLongitude")
+	if (lat == "") != (lon == "") {
+		report("decimalLatitude", fault{"values-disagree", "latitude and longitude have to be given together", ""})
+	}
+	dateParts(get, report)
+	if get("measurementUnit") != "" {
+		if v := get("measurementValue"); v != "" && !numeric(v) {
+			report("measurementValue", fault{"measurement-not-number", "a value with a unit should be a number, a bound such as <0.5, or a range such as 40-42", ""})
+		}
+	}
+}
+
+// dateParts compares year, month and day with the date of the event.
+func dateParts(get func(string) string, report func(field string, f fault)) {
+	s, err := terms.ParseSpan(get("eventDate"))
+	if err != nil {
+		return
+	}
+	year := get("year")
+	if n, err := strconv.Atoi(year); err == nil && (n < s.From.Year() || s.Last() < fmt.Sprintf("%04d", n)) {
+		report("year", fault{"values-disagree", "it does not fit eventDate " + get("eventDate"), ""})
+		return
+	}
+	if s.Days > 1 || s.First() != s.Last() || strings.Contains(get("eventDate"), "T") {
+		return
+	}
+	for name, want := range map[string]int{"month": int(s.From.Month()), "day": s.From.Day()} {
+		if n, err := strconv.Atoi(get(name)); err == nil && n != want {
+			report(name, fault{"values-disagree", "it does not fit eventDate " + get("eventDate"), ""})
+		}
+	}
+}
