@@ -172,3 +172,12 @@ func (d *Document) Sub(path string) (*Document, bool) {
 	}
 	return &Document{File: d.File, Root: v, from: d.from, node: &yaml.Node{Kind: yaml.DocumentNode, Content: []*yaml.Node{n}}}, true
 }
+
+// Mistake says what is wrong at a key path: the file with the line, or the flag
+// or variable that set the value.
+func (d *Document) Mistake(path, problem string) Mistake {
+	if from, ok := d.from[path]; ok {
+		return Mistake{File: from, Problem: problem}
+	}
+	return Mistake{File: d.File, Line: d.Line(path), Path: path, Problem: problem}
+}

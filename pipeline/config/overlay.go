@@ -174,12 +174,23 @@ func (d *Document) Decode(v any) error {
 
 // duplicate copies the maps of a document all the way down.
 func duplicate(m map[string]any) map[string]any {
-	out := make(map[string]any, len(m))
-	for k, v := range m {
-		if inner, ok := v.(map[string]any); ok {
-			v = duplicate(inner)
+	return duplicateAny(m).(map[string]any)
+}
+
+func duplicateAny(v any) any {
+	switch t := v.(type) {
+	case map[string]any:
+		out := make(map[string]any, len(t))
+		for k, inner := range t {
+			out[k] = duplicateAny(inner)
 		}
-		out[k] = v
+		return out
+	case []any:
+		out := make([]any, len(t))
+		for i, inner := range t {
+			out[i] = duplicateAny(inner)
+		}
+		return out
 	}
-	return out
+	return v
 }

@@ -70,7 +70,7 @@ func (a *Archive) Add(c *record.Capture) error {
 		}
 	}
 	for _, m := range Media(a.dataset.ID, row.Get("associatedMedia")) {
-		if err := a.media.add(m.row(row.Get("occurrenceID"))); err != nil {
+		if err := a.media.add(m.row(row.Get("occurrenceID"), a.dataset.Language)); err != nil {
 			return err
 		}
 	}

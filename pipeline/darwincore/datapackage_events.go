@@ -105,8 +105,8 @@ func (p *Package) surveyEvent() error {
 		return err
 	}
 	for _, term := range sortedKeys(p.survey.text) {
-		if p.survey.agreed(term) && leftover(term) {
-			if err := p.assert("event", id, Field{term, p.survey.text[term]}); err != nil {
+		if f := (Field{term, p.survey.text[term]}); p.survey.agreed(term) && unplaced(f) {
+			if err := p.assert("event", id, f); err != nil {
 				return err
 			}
 		}

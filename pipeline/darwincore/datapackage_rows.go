@@ -67,7 +67,7 @@ func (p *Package) capture(row Row) error {
 	for _, f := range row {
 		name := fieldOf("occurrence", f.Term)
 		if name != "" && !handled[f.Term] && !ofEvent(f.Term) {
-			fields = append(fields, Field{name, f.Text})
+			fields = append(fields, Field{name, detection(f)})
 		}
 	}
 	misfits, err := p.put("occurrence", fields...)
@@ -76,7 +76,7 @@ func (p *Package) capture(row Row) error {
 	}
 	rest = append(rest, misfits...)
 	for _, f := range row {
-		if leftover(f.Term) && !p.survey.agreed(f.Term) || material[f.Term] && !kept(row) {
+		if unplaced(f) && !p.survey.agreed(f.Term) || material[f.Term] && !p.holds(f.Term, row) {
 			rest = append(rest, f)
 		}
 	}
@@ -110,28 +110,49 @@ func (p *Package) beside(row Row, event string, people []string) error {
 			return err
 		}
 	}
-	if slices.ContainsFunc(row, func(f Field) bool { return names(f.Term) }) {
-		first := []Field{{"identificationID", firstOf(row.Get("identificationID"), named(p.dataset.ID, "identification\x1f"+id))}, {"occurrenceID", id}}
-		if p.once("identification", first[0].Text) {
-			if err := p.some("identification", id, first, row); err != nil {
-				return err
-			}
+	if err := p.identification(id, row); err != nil {
+		return err
+	}
+	if key := piece(row); p.once("material", key) {
+		first := []Field{{"materialEntityID", key}, {"eventID", event}, {"evidenceForOccurrenceID", id}}
+		if err := p.some("material", id, first, row); err != nil {
+			return err
 		}
 	}
-	if kept(row) {
-		first := []Field{{"materialEntityID", firstOf(row.Get("materialSampleID"), row.Get("materialEntityID"))}, {"eventID", event}, {"evidenceForOccurrenceID", id}}
-		if p.once("material", first[0].Text) {
-			if err := p.some("material", id, first, row); err != nil {
-				return err
-			}
-		}
+	if err := p.relations(id, row); err != nil {
+		return err
 	}
 	return p.media(id, row.Get("associatedMedia"))
 }
 
-// kept reports whether a piece of the animal was kept under an identifier.
-func kept(row Row) bool {
-	return firstOf(row.Get("materialSampleID"), row.Get("materialEntityID")) != ""
+// identification writes which taxon the animal is of. An identifier that
+// another row has taken already becomes an assertion.
+func (p *Package) identification(id string, row Row) error {
+	if !slices.ContainsFunc(row, func(f Field) bool { return names(f.Term) }) {
+		return nil
+	}
+	given, own := row.Get("identificationID"), named(p.dataset.ID, "identification\x1f"+id)
+	key := firstOf(given, own)
+	if !p.once("identification", key) {
+		if key = own; !p.once("identification", key) {
+			return nil
+		}
+		if err := p.assert("occurrence", id, Field{"identificationID", given}); err != nil {
+			return err
+		}
+	}
+	return p.some("identification", id, []Field{{"identificationID", key}, {"occurrenceID", id}}, row)
+}
+
+// piece identifies what was kept of the animal, or is "".
+func piece(row Row) string { return firstOf(row.Get("materialEntityID"), row.Get("materialSampleID")) }
+
+// holds reports whether the table of materials has room for a term of a row.
+// It names every piece as a material entity, so that one that is a sample is
+// said to be so in an assertion; so are those whose identifier is taken.
+func (p *Package) holds(term string, row Row) bool {
+	key := piece(row)
+	return key != "" && term != "materialSampleID" && !p.seen["material\x1f"+key]
 }
 
 // names reports whether a term says which taxon the animal is of.
@@ -147,7 +168,7 @@ func (p *Package) some(table, occurrence string, first []Field, row Row) error {
 	fields := append([]Field(nil), first...)
 	for _, f := range row {
 		name := fieldOf(table, f.Term)
-		if name == "" || handled[f.Term] || leftover(f.Term) || material[f.Term] != (table == "material") {
+		if name == "" || handled[f.Term] || leftover(f.Term) || material[f.Term] != (table == "material") || f.Term == "materialSampleID" || f.Term == "identificationID" {
 			continue
 		}
 		fields = append(fields, Field{name, f.Text})

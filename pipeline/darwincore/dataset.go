@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/biter777/countries"
+
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/record"
 )
@@ -70,6 +72,7 @@ type Dataset struct {
 	RightsHolder string
 	Country      string
 	CountryCode  string // ISO 3166-1 alpha-2
+	Place        string // where the survey lies, in words
 	Version      string
 	Published    string // YYYY-MM-DD or YYYY; the day of the last capture if empty
 	URL          string // where the data can be had
@@ -82,6 +85,7 @@ type Dataset struct {
 	Thanks       string
 	Keywords     []string
 	Quality      []string // steps of quality control, one sentence or more each
+	Steps        []Step   // steps of the methods that the captures do not show, before those that they do
 
 	Creators   []Person
 	Contacts   []Person // the creators if there are none
@@ -114,6 +118,9 @@ func (d Dataset) Missing() []string {
 			}
 		}
 	}
+	if d.Publisher != (Person{}) && d.Publisher.Name() == "" {
+		out = append(out, "dataset.publisher.organisation")
+	}
 	return out
 }
 
@@ -122,6 +129,8 @@ type group struct {
 	people []Person
 }
 
+// people are the persons of the dataset by their place in the configuration,
+// the publisher apart.
 func (d Dataset) people() []group {
 	return []group{{"dataset.creators", d.Creators}, {"dataset.contacts", d.Contacts}, {"dataset.associates", d.Associates}}
 }
@@ -146,17 +155,20 @@ func (d Dataset) Check(file string) []record.Finding {
 				Reason: "repositories take occurrence data under " + strings.Join(names, ", ") + " only"})
 		}
 	}
+	check := func(key string, p Person) {
+		if _, err := terms.ORCID(p.ORCID); err != nil && p.ORCID != "" {
+			out = append(out, record.Finding{Rule: "orcid-wrong", Level: record.Error, At: at, Value: p.ORCID,
+				Field: key + ".orcid", Reason: err.Error(), Reference: "ISO 7064 MOD 11-2"})
+		}
+		out = append(out, countryFault(at, key+".country", p.Country)...)
+	}
 	for _, g := range d.people() {
 		for i, p := range g.people {
-			if p.ORCID == "" {
-				continue
-			}
-			if _, err := terms.ORCID(p.ORCID); err != nil {
-				out = append(out, record.Finding{Rule: "orcid-wrong", Level: record.Error, At: at, Value: p.ORCID,
-					Field: fmt.Sprintf("%s[%d].orcid", g.key, i), Reason: err.Error(), Reference: "ISO 7064 MOD 11-2"})
-			}
+			check(fmt.Sprintf("%s[%d]", g.key, i), p)
 		}
 	}
+	check("dataset.publisher", d.Publisher)
+	out = append(out, countryFault(at, "dataset.countryCode", d.CountryCode)...)
 	for term := range d.Defaults {
 		if terms.Known(term) {
 			continue
@@ -168,6 +180,18 @@ func (d Dataset) Check(file string) []record.Finding {
 	}
 	record.SortFindings(out)
 	return out
+}
+
+// countryFault doubts a code that ISO 3166-1 does not have.
+func countryFault(at record.Address, key, code string) []record.Finding {
+	if code == "" {
+		return nil
+	}
+	if c := countries.ByName(code); len(code) == 2 && code == strings.ToUpper(code) && c != countries.Unknown && c.Alpha2() == code {
+		return nil
+	}
+	return []record.Finding{{Rule: "country-code-wrong", Level: record.Error, At: at, Field: key, Value: code,
+		Reason: fmt.Sprintf("%q is no two-letter code of a country", code), Reference: "ISO 3166-1 alpha-2"}}
 }
 
 // IncompleteError says which parts have to be given before the data can be

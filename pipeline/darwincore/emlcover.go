@@ -2,6 +2,7 @@ package darwincore
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 )
 
@@ -64,7 +65,7 @@ func emlCover(c *Coverage, d *Dataset) *emlCoverage {
 	var out emlCoverage
 	if c.located {
 		out.Geographic = &emlPlace{
-			Description: cmp.Or(strings.Join(sortedKeys(c.places), "; "), d.Country, "Bounding box of the places in the data"),
+			Description: cmp.Or(d.Place, strings.Join(sortedKeys(c.places), "; "), d.Country, d.CountryCode, "Bounding box of the places in the data"),
 			West:        number(c.west), East: number(c.east), North: number(c.north), South: number(c.south),
 		}
 	}
@@ -96,7 +97,7 @@ func classify(level map[string]*taxonNode) []emlTaxon {
 // described, and the quality control.
 func methods(d *Dataset, c *Coverage, steps []Step) *emlMethods {
 	var m emlMethods
-	for _, s := range steps {
+	for _, s := range slices.Concat(d.Steps, steps) {
 		m.Steps = append(m.Steps, emlStep{*text(s.Text), s.Instruments})
 	}
 	protocols := sortedKeys(c.protocols)

@@ -3,6 +3,8 @@ package darwincore
 import (
 	"path"
 	"strings"
+
+	"golang.org/x/text/language"
 )
 
 // Medium is one photograph or recording.
@@ -39,11 +41,24 @@ func Media(datasetID, list string) []Medium {
 	return out
 }
 
-// row is the row of a medium in the extension of an archive.
-func (m Medium) row(occurrenceID string) Row {
+// row is the row of a medium in the extension of an archive. Audiovisual Core
+// asks that every row says the language of what is written in it.
+func (m Medium) row(occurrenceID, language string) Row {
 	r := Row{{"occurrenceID", occurrenceID}}
-	for _, f := range []Field{{"identifier", m.ID}, {"type", m.Type}, {"format", m.Format}, {"accessURI", m.URI}, {"providerManagedID", m.Name}} {
+	for _, f := range []Field{{"identifier", m.ID}, {"type", m.Type}, {"format", m.Format}, {"accessURI", m.URI}, {"providerManagedID", m.Name},
+		{"metadataLanguageLiteral", threeLetters(language)}} {
 		r = r.set(f.Term, f.Text)
 	}
 	return r
+}
+
+// threeLetters is the code of ISO 639 with three letters for a language tag of
+// RFC 5646, or "".
+func threeLetters(tag string) string {
+	t, err := language.Parse(tag)
+	if err != nil || tag == "" {
+		return ""
+	}
+	base, _ := t.Base()
+	return base.ISO3()
 }

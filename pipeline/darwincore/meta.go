@@ -66,10 +66,11 @@ func writeMeta(w io.Writer, core part, extensions []part) error {
 // mediaTerms are the addresses of the terms of a medium that are not Darwin
 // Core's own (Audiovisual Core, Dublin Core).
 var mediaTerms = map[string]string{
-	"identifier":        "http://purl.org/dc/terms/identifier",
-	"format":            "http://purl.org/dc/elements/1.1/format",
-	"accessURI":         "http://rs.tdwg.org/ac/terms/accessURI",
-	"providerManagedID": "http://rs.tdwg.org/ac/terms/providerManagedID",
+	"identifier":              "http://purl.org/dc/terms/identifier",
+	"format":                  "http://purl.org/dc/elements/1.1/format",
+	"accessURI":               "http://rs.tdwg.org/ac/terms/accessURI",
+	"providerManagedID":       "http://rs.tdwg.org/ac/terms/providerManagedID",
+	"metadataLanguageLiteral": "http://rs.tdwg.org/ac/terms/metadataLanguageLiteral",
 }
 
 func describeFile(p part) metaFile {

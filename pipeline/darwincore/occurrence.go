@@ -83,10 +83,12 @@ func describeDataset(row Row, d *Dataset) Row {
 	for _, f := range []Field{
 		{"license", licence}, {"rightsHolder", d.RightsHolder}, {"language", d.Language},
 		{"datasetID", d.ID}, {"datasetName", d.Title},
-		{"country", d.Country}, {"countryCode", d.CountryCode},
 		{"basisOfRecord", "HumanObservation"}, {"occurrenceStatus", "present"},
 	} {
 		row = row.fill(f.Term, f.Text)
+	}
+	if row.Get("country") == "" && row.Get("countryCode") == "" { // a row that names one may lie in another country
+		row = row.set("country", d.Country).set("countryCode", d.CountryCode)
 	}
 	return row
 }

@@ -11,7 +11,7 @@ import (
 )
 
 // Counts is what went into an archive.
-type Counts struct{ Occurrences, Measurements int }
+type Counts struct{ Occurrences, Measurements, Media int }
 
 // RefusedError says that an archive must not be released.
 type RefusedError struct{ Findings []record.Finding }
@@ -96,12 +96,12 @@ func counted(parts []Part, expect Counts) []record.Finding {
 	}
 	var out []record.Finding
 	for _, w := range []struct {
-		class string
-		rows  int
-	}{{"Occurrence", expect.Occurrences}, {"MeasurementOrFact", expect.Measurements}} {
-		rowType := dwcSpace + "terms/" + w.class
-		if got[rowType] != w.rows {
-			out = append(out, lost(files[rowType], w.class, w.rows, got[rowType]))
+		rowType string
+		rows    int
+	}{{dwcSpace + "terms/Occurrence", expect.Occurrences}, {dwcSpace + "terms/MeasurementOrFact", expect.Measurements},
+		{"http://rs.tdwg.org/ac/terms/Media", expect.Media}} {
+		if got[w.rowType] != w.rows {
+			out = append(out, lost(files[w.rowType], localName(w.rowType), w.rows, got[w.rowType]))
 		}
 	}
 	return out

@@ -42,6 +42,7 @@ type Reading struct {
 	WrittenUnit string  // UCUM code of the unit as written or given by the heading
 	Accuracy    float64 // expanded uncertainty (k = 2) in Unit; 0 if unknown
 	Instrument  string
+	Observer    string // who took it, where its column says so; else the capture's
 	Replicate   int
 	Verbatim    string
 	From        Address

@@ -84,6 +84,7 @@ type Meaning struct {
 	Part        string // Gross, Tare, Net, Bag or Scale, for WeighPart
 	Unit        string // UCUM code that cells without a unit of their own are in
 	Instrument  string // name of the instrument, for measurements and weighings
+	Observer    string // who took the measurement, where the column belongs to one person
 	Replicate   int    // 1, 2, … ; 0 where the measurement was taken once
 	Reason      string // why the column was set aside
 	Decimal     string // "." or "," where the mapping fixes it

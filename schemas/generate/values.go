@@ -26,7 +26,7 @@ var named = []struct {
 	values         []string
 }{
 	{"type", "must", []string{"Collection", "Dataset", "Event", "Image", "InteractiveResource", "MovingImage", "PhysicalObject", "Service", "Software", "Sound", "StillImage", "Text"}},
-	{"occurrenceStatus", "must", []string{"present", "absent"}},
+	{"occurrenceStatus", "must", []string{"present", "absent", "detected", "notDetected"}},
 	{"eventCategory", "should", []string{"Event", "MaterialGathering", "Occurrence", "OrganismInteraction", "Survey"}},
 	{"vitality", "should", []string{"alive", "dead", "mixedLot", "uncertain", "notAssessed"}},
 	{"continent", "should", []string{"Africa", "Antarctica", "Asia", "Europe", "North America", "Oceania", "South America"}},

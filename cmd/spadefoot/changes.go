@@ -1,0 +1,104 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"sort"
+	"strings"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+)
+
+// sinceRun compares a run with an earlier one. What it says goes to standard
+// output only: the outputs of a run depend on its inputs and on nothing else.
+type sinceRun struct {
+	dir    string // of --since; the output folder if not given
+	before *pipeline.Edition
+	cannot error
+}
+
+// begin reads the earlier run before its outputs are replaced. A folder that
+// was named must hold a run; the output folder may be new.
+func (s *sinceRun) begin(out string) error {
+	named := s.dir != ""
+	if !named {
+		s.dir = out
+	}
+	var err error
+	s.before, err = pipeline.ReadEdition(s.dir)
+	switch {
+	case err != nil && named:
+		return &pipeline.InputError{File: s.dir, Err: err}
+	case s.before == nil && err == nil && named:
+		return &pipeline.CallError{Reason: "--since: " + s.dir + " holds no run; give the output folder of an earlier one"}
+	}
+	s.cannot = err
+	return nil
+}
+
+// write says what changed since the earlier run.
+func (s *sinceRun) write(w io.Writer, out string) error {
+	if s.before == nil && s.cannot == nil {
+		return nil
+	}
+	var now *pipeline.Edition
+	err := s.cannot
+	if err == nil {
+		now, err = pipeline.ReadEdition(out)
+	}
+	if err != nil {
+		_, err = fmt.Fprintf(w, "since the last run in %s: cannot be told, %v\n", s.dir, err)
+		return err
+	}
+	_, err = io.WriteString(w, changesText(now.Since(s.before)))
+	return err
+}
+
+func changesText(c pipeline.Changes) string {
+	if c.None() {
+		return fmt.Sprintf("since the last run in %s nothing changed\n", c.Since)
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "since the last run in %s\n", c.Since)
+	fmt.Fprintf(&b, "      files    %s new, %s changed, %s gone\n", named(c.FilesNew), named(c.FilesOld), named(c.FilesGone))
+	added, from := 0, []string{}
+	for file, n := range c.Added {
+		added += n
+		from = append(from, fmt.Sprintf("%s %d", file, n))
+	}
+	sort.Strings(from)
+	fmt.Fprintf(&b, "      captures %s added, %d gone, %d changed\n", counted(added, from), c.Gone, c.Altered)
+	fmt.Fprintf(&b, "      doubt    %d new (%s), %d gone, %d changed\n",
+		len(c.FindingsNew), report.Count(c.FindingsNew), len(c.FindingsGone), len(c.FindingsChanged))
+	listed := 0
+	for _, part := range []struct {
+		word string
+		fs   []record.Finding
+	}{{"new", c.FindingsNew}, {"changed", c.FindingsChanged}, {"gone", c.FindingsGone}} {
+		for _, f := range part.fs {
+			if f.Level < record.Warning {
+				continue
+			}
+			if listed++; listed > most {
+				continue
+			}
+			fmt.Fprintf(&b, "      %-8s %s %s at %s: %s\n", part.word, f.Level, f.Rule, f.At, report.Short(f.Reason))
+		}
+	}
+	if listed > most {
+		fmt.Fprintf(&b, "      and %d more\n", listed-most)
+	}
+	return b.String()
+}
+
+// named counts names and gives them where they are few.
+func named(names []string) string { return counted(len(names), names) }
+
+func counted(n int, names []string) string {
+	if len(names) == 0 || len(names) > 4 {
+		return fmt.Sprint(n)
+	}
+	return fmt.Sprintf("%d (%s)", n, strings.Join(names, ", "))
+}

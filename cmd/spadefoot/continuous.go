@@ -1,0 +1,184 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+)
+
+// standardOutput in place of the name of a file.
+const standardOutput = "-"
+
+// continuous are the flags for continuous integration.
+type continuous struct {
+	sarif, junit, markdown string
+	known, writeKnown      string
+
+	before report.KnownFindings // of --known
+	kept   report.KnownFindings // what --write-known will replace
+}
+
+// addKnown adds the flags on known findings.
+func (c *continuous) addKnown(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&c.known, "known", "", "file of known findings: only others fail and are named")
+	cmd.Flags().StringVar(&c.writeKnown, "write-known", "", "file to write all findings to as known; without --known nothing fails then")
+}
+
+// addFiles adds the flags on files that CI systems read.
+func (c *continuous) addFiles(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&c.sarif, "sarif", "", "file to write the findings to as SARIF 2.1.0; - for standard output in place of the summary")
+	cmd.Flags().StringVar(&c.junit, "junit", "", "the same as JUnit XML")
+	cmd.Flags().StringVar(&c.markdown, "markdown", "", "the same as a short summary in Markdown")
+}
+
+// output is one file that was asked for.
+type output struct {
+	flag, path string
+	write      func(io.Writer, report.Results) error
+}
+
+func (c *continuous) outputs() []output {
+	var out []output
+	for _, o := range []output{
+		{"--sarif", c.sarif, report.SARIF}, {"--junit", c.junit, report.JUnit}, {"--markdown", c.markdown, report.Markdown},
+		{"--write-known", c.writeKnown, c.writeAll},
+	} {
+		if o.path != "" {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+func (c *continuous) writeAll(w io.Writer, r report.Results) error {
+	before := append(append(report.KnownFindings{}, c.before...), c.kept...)
+	return report.WriteKnown(w, report.KnownOf(r.Findings, r.IDs, before))
+}
+
+// begin checks the flags and reads the known findings, before any work is
+// done. format is what was asked for standard output.
+func (c *continuous) begin(format string) error {
+	taken := map[string]string{}
+	for _, o := range c.outputs() {
+		if other, twice := taken[filepath.Clean(o.path)]; twice {
+			return &pipeline.CallError{Reason: fmt.Sprintf("%s and %s both name %s; give each a file of its own", other, o.flag, o.path)}
+		}
+		taken[filepath.Clean(o.path)] = o.flag
+	}
+	if flag, ok := taken[standardOutput]; ok && (format != "text" || c.writeKnown == standardOutput) {
+		return &pipeline.CallError{Reason: fmt.Sprintf("%s cannot go to standard output here; give the name of a file", flag)}
+	}
+	var err error
+	if c.known != "" {
+		if c.before, err = pipeline.LoadKnown(c.known); err != nil {
+			return err
+		}
+	}
+	if c.writeKnown != "" {
+		c.kept, err = pipeline.KeptKnown(c.writeKnown)
+	}
+	return err
+}
+
+// judged is what came of the findings.
+type judged struct {
+	results report.Results
+	counted []record.Finding // those that count: the new ones where some are known
+	word    string           // failing level
+	spoken  bool             // standard output is taken
+	flags   *continuous
+}
+
+// finish holds the findings against the known ones and writes the files, all
+// or none.
+func (c *continuous) finish(stdout io.Writer, folder string, r *pipeline.Result, word string) (*judged, error) {
+	j := &judged{results: r.Results(folder, version), counted: r.Findings, word: word, flags: c}
+	if c.known != "" {
+		s := c.before.Compare(r.Findings, j.results.IDs)
+		j.results.Standing = &s
+		j.counted = nil
+		for _, i := range s.New {
+			j.counted = append(j.counted, r.Findings[i])
+		}
+	} else if c.writeKnown != "" {
+		j.word = "never" // all that was found is known from here on
+	}
+	if j.word != "never" {
+		if err := j.results.Failing.UnmarshalText([]byte(j.word)); err != nil {
+			return nil, err
+		}
+	}
+	var files []pipeline.NewFile
+	var aloud []output
+	for _, o := range c.outputs() {
+		if o.path == standardOutput {
+			aloud = append(aloud, o)
+			continue
+		}
+		files = append(files, pipeline.NewFile{Path: o.path, Write: func(w io.Writer) error { return o.write(w, j.results) }})
+	}
+	if err := pipeline.WriteFiles(files); err != nil {
+		return nil, err
+	}
+	for _, o := range aloud {
+		j.spoken = true
+		if err := o.write(stdout, j.results); err != nil {
+			return nil, err
+		}
+	}
+	return j, nil
+}
+
+// verdict is the exit code.
+func (j *judged) verdict() error { return failing(j.word, j.counted) }
+
+// summary is the screen of the run; where findings are known it names the new
+// ones only, then those that are gone.
+func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
+	if j.spoken {
+		return nil
+	}
+	s := j.results.Standing
+	if s == nil {
+		if err := summary(w, r, out); err != nil || j.flags.writeKnown == "" {
+			return err
+		}
+		_, err := fmt.Fprintf(w, "known %d findings were written to %s\n", len(r.Findings), j.flags.writeKnown)
+		return err
+	}
+	of := *r
+	of.Findings = j.counted
+	if err := summaryOf(w, &of, out, "new  "); err != nil {
+		return err
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "known %d more findings stand in %s\n", len(s.Known), j.flags.known)
+	if n := len(s.Gone); n > 0 {
+		fmt.Fprintf(&b, "gone  %d known findings no longer occur; --write-known writes the file anew\n", n)
+		for i, k := range s.Gone {
+			if i == most {
+				fmt.Fprintf(&b, "      and %d more\n", n-i)
+				break
+			}
+			fmt.Fprintf(&b, "      %s\n", k)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// failWord is the failing level: the survey's failOn, or what is usual for the
+// verb.
+func (s *shared) failWord(r *pipeline.Result, usual string) string {
+	if r.Survey.FailOn != "" {
+		return r.Survey.FailOn
+	}
+	return usual
+}

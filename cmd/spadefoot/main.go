@@ -1,0 +1,28 @@
+// Command spadefoot turns a folder of field sheets into a checked Darwin Core
+// archive with every doubt named.
+//
+//	spadefoot run FOLDER --out DIR    the whole way: archive, findings, report
+//	spadefoot check FOLDER            findings only, for a quick look and for CI
+//	spadefoot remedies FOLDER         a table of findings for a person to decide on
+//	spadefoot draft SHEET... --out FOLDER    propose a survey folder for unmapped sheets
+//	spadefoot prove PATH              hold any Darwin Core archive against the standard
+//	spadefoot version                 the version of the program
+//
+// Exit codes: 0 nothing at or above the failing level; 1 findings at or above
+// it; 2 the call or the configuration is wrong; 3 an input cannot be read;
+// 4 the output cannot be written.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
+	stop()
+	os.Exit(code)
+}

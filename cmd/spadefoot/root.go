@@ -1,0 +1,79 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/config"
+)
+
+// The exit codes; scripts rely on them.
+const (
+	exitClean    = 0
+	exitFindings = 1
+	exitCall     = 2
+	exitInput    = 3
+	exitOutput   = 4
+	exitStopped  = 130 // the shell's custom for an interrupt: 128 + SIGINT
+)
+
+// errFindings ends a run whose findings reach the failing level.
+var errFindings = errors.New("findings at or above the failing level")
+
+// run is the program without the process round it.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	root := &cobra.Command{
+		Use:           "spadefoot",
+		Short:         "From field sheets to a checked Darwin Core archive, every doubt named",
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		CompletionOptions: cobra.CompletionOptions{
+			HiddenDefaultCmd: true,
+		},
+	}
+	root.AddCommand(draftCommand(), runCommand(), checkCommand(), remediesCommand(), observersCommand(), proveCommand(), versionCommand())
+	root.SetArgs(args)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	err := root.ExecuteContext(ctx)
+	if err != nil && !errors.Is(err, errFindings) {
+		fmt.Fprintln(stderr, "spadefoot: "+strings.ReplaceAll(err.Error(), "\n", "\nspadefoot: "))
+	}
+	return exitCode(err)
+}
+
+func exitCode(err error) int {
+	var input *pipeline.InputError
+	var output *pipeline.OutputError
+	var mistakes config.Mistakes
+	var call *pipeline.CallError
+	switch {
+	case err == nil:
+		return exitClean
+	case errors.Is(err, errFindings):
+		return exitFindings
+	case errors.Is(err, context.Canceled):
+		return exitStopped
+	case errors.As(err, &mistakes), errors.As(err, &call):
+		return exitCall
+	case errors.As(err, &input):
+		return exitInput
+	case errors.As(err, &output):
+		return exitOutput
+	}
+	return exitCall
+}
+
+// oneFolder is the argument of the verbs that work on a survey folder.
+func oneFolder(cmd *cobra.Command, args []string) error {
+	if len(args) != 1 {
+		return &pipeline.CallError{Reason: fmt.Sprintf("%s takes one survey folder, found %d arguments; the form is: %s", cmd.Name(), len(args), cmd.UseLine())}
+	}
+	return nil
+}

@@ -1,0 +1,38 @@
+package main
+
+import (
+	"fmt"
+	"os"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+	"golang.org/x/term"
+
+	"spadefoot/pipeline"
+)
+
+// shared are the flags that run and check have in common.
+type shared struct {
+	failOn string
+	quiet  bool
+}
+
+func (s *shared) add(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&s.failOn, "fail-on", "", "exit with 1 from this level on: error, warning, note or never")
+	cmd.Flags().String("dataset-id", "", "identifier of the data set, in place of dataset.id in survey.yaml")
+	cmd.Flags().String("published", "", "date of publication (ISO 8601), in place of dataset.published")
+	cmd.Flags().BoolVar(&s.quiet, "quiet", false, "no progress on standard error")
+}
+
+// options binds the flags to keys of survey.yaml.
+func (s *shared) options(cmd *cobra.Command) pipeline.Options {
+	o := pipeline.Options{Version: version, Flags: map[string]*pflag.Flag{
+		"failOn":            cmd.Flags().Lookup("fail-on"),
+		"dataset.id":        cmd.Flags().Lookup("dataset-id"),
+		"dataset.published": cmd.Flags().Lookup("published"),
+	}}
+	if f, ok := cmd.ErrOrStderr().(*os.File); ok && !s.quiet && term.IsTerminal(int(f.Fd())) {
+		o.Progress = func(stage string) { fmt.Fprintf(f, "spadefoot: %s …\n", stage) }
+	}
+	return o
+}

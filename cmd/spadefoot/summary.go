@@ -1,0 +1,85 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"sort"
+	"strings"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+)
+
+// most is how many findings the summary shows: one screen.
+const most = 12
+
+// summary writes one screen: what came in, what goes out, what needs a person.
+func summary(w io.Writer, r *pipeline.Result, out string) error { return summaryOf(w, r, out, "doubt") }
+
+// summaryOf is the summary with another word for the findings that it counts.
+func summaryOf(w io.Writer, r *pipeline.Result, out, word string) error {
+	var b strings.Builder
+	c := r.Counts
+	fmt.Fprintf(&b, "%s\n", r.Survey.Dataset.Title)
+	fmt.Fprintf(&b, "in    %d sheets, %d tables, %d rows of captures\n", c.Sheets, c.Tables, c.TableRows)
+	if out != "" {
+		fmt.Fprintf(&b, "out   %d occurrences, %d measurements in %s\n", c.Occurrences, c.Measurements, out)
+	} else {
+		fmt.Fprintf(&b, "out   %d captures judged, nothing written\n", c.Captures)
+	}
+	counts := report.Count(r.Findings)
+	fmt.Fprintf(&b, "%s %s\n", word, counts)
+	writeRules(&b, r.Findings)
+	writeFirst(&b, r.Findings, map[bool]string{true: "findings.csv and report.html have them all", false: "--format csv lists them all"}[out != ""])
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// writeRules counts the errors and warnings by rule, most frequent first.
+func writeRules(b *strings.Builder, fs []record.Finding) {
+	n := map[string]int{}
+	for _, f := range fs {
+		if f.Level >= record.Warning {
+			n[f.Rule]++
+		}
+	}
+	rules := make([]string, 0, len(n))
+	for r := range n {
+		rules = append(rules, r)
+	}
+	sort.Slice(rules, func(i, j int) bool {
+		if n[rules[i]] != n[rules[j]] {
+			return n[rules[i]] > n[rules[j]]
+		}
+		return rules[i] < rules[j]
+	})
+	for _, r := range rules {
+		fmt.Fprintf(b, "      %4d  %s\n", n[r], r)
+	}
+}
+
+// writeFirst shows the first findings, errors before warnings.
+func writeFirst(b *strings.Builder, fs []record.Finding, where string) {
+	shown, rest := 0, 0
+	for _, level := range []record.Level{record.Error, record.Warning} {
+		for _, f := range fs {
+			if f.Level != level {
+				continue
+			}
+			if shown == most {
+				rest++
+				continue
+			}
+			shown++
+			fmt.Fprintf(b, "%-7s %s: %s", f.Level, f.At, report.Short(f.Reason))
+			if f.Suggestion != "" {
+				fmt.Fprintf(b, " (perhaps %s)", f.Suggestion)
+			}
+			b.WriteByte('\n')
+		}
+	}
+	if rest > 0 {
+		fmt.Fprintf(b, "and %d more; %s\n", rest, where)
+	}
+}

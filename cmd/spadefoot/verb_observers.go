@@ -1,0 +1,133 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/observers"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+)
+
+func observersCommand() *cobra.Command {
+	var out string
+	var common shared
+	cmd := &cobra.Command{
+		Use:   "observers FOLDER --out DIR",
+		Short: "Compare the people who measure: bias, scatter, and what to practise next",
+		Args:  oneFolder,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if out == "" {
+				return &pipeline.CallError{Reason: "observers needs a folder to write to: --out DIR"}
+			}
+			compared, err := pipeline.Observe(cmd.Context(), args[0], out, common.options(cmd))
+			if err != nil {
+				return err
+			}
+			if err := observersSummary(cmd.OutOrStdout(), compared, out); err != nil {
+				return err
+			}
+			return failing(cmp.Or(compared.Survey.FailOn, "never"), compared.Findings)
+		},
+	}
+	cmd.Flags().StringVar(&out, "out", "", "folder to write to; what stands there is replaced only when all went well")
+	common.add(cmd)
+	return cmd
+}
+
+// What fits on one screen.
+const (
+	mostPeople = 8
+	mostDoubts = 6
+)
+
+// observersSummary writes one screen: who reached the line on what, and what
+// each should practise first.
+func observersSummary(w io.Writer, r *pipeline.Observed, out string) error {
+	var b strings.Builder
+	readings := 0
+	for _, o := range r.Observers {
+		for _, sc := range o.Scores {
+			readings += sc.Readings
+		}
+	}
+	fmt.Fprintf(&b, "%s\n", r.Survey.Dataset.Title)
+	fmt.Fprintf(&b, "in    %d rows, %d readings by %d observers on %d measurements\n", r.Captures, readings, len(r.Observers), len(r.Measurements))
+	fmt.Fprintf(&b, "out   %s in %s\n", strings.Join(r.Written, ", "), out)
+	fmt.Fprintf(&b, "doubt %s\n", report.Count(r.Findings))
+	for i, o := range r.Observers {
+		if i == mostPeople {
+			fmt.Fprintf(&b, "and %d more observers; observers.csv has them all\n", len(r.Observers)-mostPeople)
+			break
+		}
+		fmt.Fprintf(&b, "%-5s %s: %s\n", observerWord(o), o.Name, observerCounts(o))
+		if len(o.Practise) > 0 {
+			fmt.Fprintf(&b, "      next: %s\n", firstClause(o.Practise[0]))
+		}
+	}
+	writeDoubts(&b, r.Findings)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func observerWord(o observers.Observer) string {
+	switch {
+	case o.Passed:
+		return "pass"
+	case slices.ContainsFunc(o.Scores, func(sc observers.Score) bool { return sc.Verdict == observers.Fail }):
+		return "fail"
+	}
+	return "open"
+}
+
+// observerCounts lists the measurements by verdict.
+func observerCounts(o observers.Observer) string {
+	by := map[observers.Verdict][]string{}
+	for _, sc := range o.Scores {
+		by[sc.Verdict] = append(by[sc.Verdict], sc.Measurement)
+	}
+	var parts []string
+	for _, v := range []observers.Verdict{observers.Fail, observers.Pass, observers.NotEnough} {
+		if n := len(by[v]); n > 0 && v == observers.Pass {
+			parts = append(parts, fmt.Sprintf("pass on %d", n))
+		} else if n > 0 {
+			parts = append(parts, fmt.Sprintf("%s on %s", v, strings.Join(by[v], ", ")))
+		}
+	}
+	return strings.Join(parts, "; ")
+}
+
+// writeDoubts shows the first findings above notes, errors before warnings.
+func writeDoubts(b *strings.Builder, fs []record.Finding) {
+	shown := 0
+	for _, level := range []record.Level{record.Error, record.Warning} {
+		for _, f := range fs {
+			if f.Level != level {
+				continue
+			}
+			if shown++; shown <= mostDoubts {
+				fmt.Fprintf(b, "%-7s %s: %s\n", f.Level, f.At, f.Reason)
+			}
+		}
+	}
+	if shown > mostDoubts {
+		fmt.Fprintf(b, "and %d more; observers.html and observers.json have them all\n", shown-mostDoubts)
+	}
+}
+
+// firstClause is the measurement and what is wrong, without the advice.
+func firstClause(task string) string {
+	name, rest, _ := strings.Cut(task, ": ")
+	for _, end := range []string{": ", "; "} {
+		if what, _, ok := strings.Cut(rest, end); ok {
+			return name + ": " + what
+		}
+	}
+	return task
+}

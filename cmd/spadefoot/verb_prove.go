@@ -1,0 +1,120 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+)
+
+func proveCommand() *cobra.Command {
+	var o pipeline.ProveOptions
+	var failOn, format, only, today string
+	cmd := &cobra.Command{
+		Use:   "prove PATH",
+		Short: "Hold a Darwin Core archive, zip or CSV against the published standard",
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return &pipeline.CallError{Reason: fmt.Sprintf("prove takes one path, found %d; the form is: %s", len(args), cmd.UseLine())}
+			}
+			if err := allowed("--format", format, "text", "csv", "json"); err != nil {
+				return err
+			}
+			if err := allowed("--fail-on", failOn, "error", "warning", "note", "never"); err != nil {
+				return err
+			}
+			if only != "" {
+				o.Only = strings.Split(only, ",")
+			}
+			var err error
+			if o.Today, err = theDay(today); err != nil {
+				return err
+			}
+			result, err := pipeline.Prove(cmd.Context(), args[0], o)
+			if err != nil {
+				return err
+			}
+			if err := writeProof(cmd.OutOrStdout(), format, args[0], result); err != nil {
+				return err
+			}
+			return failing(failOn, result.Findings)
+		},
+	}
+	cmd.Flags().StringVar(&o.Responses, "responses", "", "file to write the answers of the published quality tests to, as CSV")
+	cmd.Flags().StringVar(&only, "only", "", "labels of the quality tests to answer, joined by commas")
+	cmd.Flags().StringVar(&today, "today", "", "the day that counts as today (ISO 8601); the day of the clock if not given")
+	cmd.Flags().StringVar(&format, "format", "text", "what goes to standard output: text, csv or json")
+	cmd.Flags().StringVar(&failOn, "fail-on", "error", "exit with 1 from this level on: error, warning, note or never")
+	return cmd
+}
+
+// theDay reads a day; the clock is asked only for the answers to tests of an
+// archive that somebody else made, never for the outputs of a run.
+func theDay(text string) (time.Time, error) {
+	if text == "" {
+		return time.Now(), nil
+	}
+	day, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return day, &pipeline.CallError{Reason: "--today: found " + text + "; write it as 2026-11-25"}
+	}
+	return day, nil
+}
+
+func allowed(flag, word string, words ...string) error {
+	for _, w := range words {
+		if w == word {
+			return nil
+		}
+	}
+	return &pipeline.CallError{Reason: fmt.Sprintf("%s: found %q; allowed: %s", flag, word, strings.Join(words, ", "))}
+}
+
+func failing(word string, fs []record.Finding) error {
+	if word == "never" {
+		return nil
+	}
+	var level record.Level
+	if err := level.UnmarshalText([]byte(word)); err != nil {
+		return err
+	}
+	if report.Count(fs).AtLeast(level) > 0 {
+		return errFindings
+	}
+	return nil
+}
+
+func writeProof(w io.Writer, format, path string, r *prove.Result) error {
+	switch format {
+	case "csv":
+		return report.FindingsCSV(w, r.Findings)
+	case "json":
+		return report.FindingsJSON(w, r.Findings)
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n", path)
+	for _, p := range r.Parts {
+		kind := "extension"
+		if p.Core {
+			kind = "core"
+		}
+		fmt.Fprintf(&b, "%-9s %s, %d rows, %d columns\n", kind, p.RowType, p.Rows, len(p.Columns))
+	}
+	fmt.Fprintf(&b, "doubt     %s\n", report.Count(r.Findings))
+	for _, f := range r.Findings {
+		fmt.Fprintf(&b, "%-7s %s: %s", f.Level, f.At, f.Reason)
+		if f.Reference != "" {
+			fmt.Fprintf(&b, " [%s]", f.Reference)
+		}
+		b.WriteByte('\n')
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}

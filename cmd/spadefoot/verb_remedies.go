@@ -1,0 +1,41 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
+)
+
+func remediesCommand() *cobra.Command {
+	var common shared
+	var p pipeline.ProposeOptions
+	var notes bool
+	cmd := &cobra.Command{
+		Use:   "remedies FOLDER [--out FILE]",
+		Short: "Write a table of remedies with a row to decide on for each finding",
+		Long: "Writes remedies.csv for a person to finish: the rows that are there already, and for each cell with a\n" +
+			"finding a new row without an action. Nothing is done for a row before somebody writes replace, clear\n" +
+			"or confirm into it, with who, when and why.",
+		Args: oneFolder,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			p.Level = record.Warning
+			if notes {
+				p.Level = record.Note
+			}
+			done, err := pipeline.Propose(cmd.Context(), args[0], p, common.options(cmd))
+			if err != nil {
+				return err
+			}
+			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: %d rows to decide on, %d kept\n", done.Path, done.Wanted, done.Kept)
+			return err
+		},
+	}
+	cmd.Flags().StringVar(&p.Out, "out", "", "file to write, in place of the survey's table of remedies")
+	cmd.Flags().BoolVar(&p.Replace, "replace", false, "write the file anew if it is there")
+	cmd.Flags().BoolVar(&notes, "notes", false, "propose for notes too, not only for warnings and errors")
+	common.add(cmd)
+	return cmd
+}

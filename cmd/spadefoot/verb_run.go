@@ -1,0 +1,53 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"spadefoot/pipeline"
+)
+
+func runCommand() *cobra.Command {
+	var out, exact string
+	var common shared
+	var ci continuous
+	var since sinceRun
+	cmd := &cobra.Command{
+		Use:   "run FOLDER --out DIR",
+		Short: "Read the sheets of a survey folder and write archive, findings and report",
+		Args:  oneFolder,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if out == "" {
+				return &pipeline.CallError{Reason: "run needs a folder to write to: --out DIR"}
+			}
+			if err := ci.begin("text"); err != nil {
+				return err
+			}
+			if err := since.begin(out); err != nil {
+				return err
+			}
+			options := common.options(cmd)
+			options.ExactPlaces = exact
+			result, err := pipeline.Run(cmd.Context(), args[0], out, options)
+			if err != nil {
+				return err
+			}
+			j, err := ci.finish(cmd.OutOrStdout(), args[0], result, common.failWord(result, "never"))
+			if err != nil {
+				return err
+			}
+			if err := j.summary(cmd.OutOrStdout(), result, out); err != nil {
+				return err
+			}
+			if err := since.write(cmd.OutOrStdout(), out); err != nil {
+				return err
+			}
+			return j.verdict()
+		},
+	}
+	cmd.Flags().StringVar(&out, "out", "", "folder to write to; what stands there is replaced only when all went well")
+	cmd.Flags().StringVar(&exact, "exact-places", "", "file outside the output folder to write withheld places to; they are in nothing else")
+	cmd.Flags().StringVar(&since.dir, "since", "", "output folder of an earlier run to compare with; the folder of --out if not given")
+	ci.addKnown(cmd)
+	common.add(cmd)
+	return cmd
+}

@@ -1,0 +1,108 @@
+package pipeline
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/go-viper/mapstructure/v2"
+
+	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/normalise"
+	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/vocabulary"
+	"spadefoot/pipeline/weigh"
+)
+
+// context is what the cells of one sheet are read against.
+func (w *way) context(ref int) (*normalise.Context, error) {
+	s, r := w.survey, w.survey.Sheets[ref]
+	words, err := lists()
+	if err != nil {
+		return nil, err
+	}
+	x := &normalise.Context{
+		Key: r.Map.Key, Session: r.Map.Session, RemarksTerm: r.Map.Remarks,
+		Weighing: normalise.Weighing{Way: r.Weighing.Way, Unit: r.Weighing.Unit, Scale: r.Weighing.Scale,
+			Tare: r.Weighing.Tare, From: record.Address{File: survey.FileName}},
+		Instruments: map[string]normalise.Instrument{},
+		Checklist:   w.tables.checklist, Sites: w.tables.sites, SitesFile: s.Tables.Sites, Words: words,
+		UnitOf: Known().UnitOf,
+		Measurement: func(text string) (string, bool) {
+			m, ok := vocabulary.FindMeasurement(text)
+			return m.Name, ok
+		},
+		First: windowDay(s.Window.From, false), Last: windowDay(s.Window.To, true), Datum: s.Window.Datum, GPSError: s.Window.GPSError, UTMZone: s.Window.UTMZone,
+		Night: s.Window.Night != nil && *s.Window.Night, NightStated: s.Window.Night != nil, Date1904: s.Window.DateSystem == 1904, Cut: s.Window.Rounding == "cut", LetterO: place.LetterO(s.Dataset.Language),
+	}
+	if s.Window.Hemisphere != "" {
+		x.Hemisphere = s.Window.Hemisphere[0]
+	}
+	if s.Window.Timezone != "" {
+		if x.Zone, err = time.LoadLocation(s.Window.Timezone); err != nil {
+			return nil, err
+		}
+	}
+	for _, in := range s.Instruments {
+		x.Instruments[in.Name] = normalise.Instrument(in)
+	}
+	x.Key = keyTerms(x.Key)
+	for _, m := range []map[string]any{s.Defaults, r.Defaults} {
+		for _, term := range sortedKeys(m) {
+			x.Defaults = append(x.Defaults, normalise.Default{Term: term, Text: fmt.Sprint(m[term]), From: record.Address{File: survey.FileName}})
+		}
+	}
+	return x, nil
+}
+
+// keyTerms are the terms that name a capture where the mapping names none.
+func keyTerms(stated []string) []string {
+	if len(stated) == 0 {
+		return []string{"recordNumber"}
+	}
+	return stated
+}
+
+func (w *way) weighSettings() (weigh.Settings, error) {
+	out := weigh.Defaults()
+	if err := decode(w.survey.Rules.Weigh, &out, "rules.weigh"); err != nil {
+		return out, err
+	}
+	for _, in := range w.survey.Instruments {
+		out.Instruments = append(out.Instruments, weigh.Instrument(in))
+	}
+	return out, nil
+}
+
+// decode lays the thresholds of survey.yaml over the defaults in out. A key
+// that means nothing is a mistake in the call.
+func decode(from map[string]any, out any, path string) error {
+	d, err := mapstructure.NewDecoder(&mapstructure.DecoderConfig{Result: out, ErrorUnused: true, WeaklyTypedInput: false})
+	if err != nil {
+		return err
+	}
+	if err := d.Decode(from); err != nil {
+		return &CallError{fmt.Sprintf("%s, key %s: %v", survey.FileName, path, err)}
+	}
+	return nil
+}
+
+// windowDay reads an end of the survey's window. A year or a month stands for
+// its first day, or for its last.
+func windowDay(iso string, end bool) calendar.Day {
+	d := calendar.Parse(iso, calendar.Options{Order: calendar.YMD})
+	if end {
+		return d.End
+	}
+	return d.Start
+}
+
+// asMap writes settings by the names that survey.yaml uses.
+func asMap(settings any) map[string]any {
+	out := map[string]any{}
+	if err := mapstructure.Decode(settings, &out); err != nil {
+		return nil
+	}
+	return out
+}

@@ -1,0 +1,143 @@
+package pipeline
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+)
+
+// Edition is what one run left in its output folder, read back to be compared
+// with that of another run.
+type Edition struct {
+	Dir      string
+	files    map[string]string   // SHA-256 of the inputs by name
+	captures map[string]*edition // by occurrenceID
+	findings []record.Finding
+	ids      []report.Identity
+}
+
+// edition is one capture of it.
+type edition struct {
+	file  string
+	cells map[string]string // by heading; blank ones left out
+}
+
+// ReadEdition reads run.json, findings.json and captures.csv of an output
+// folder. It is nil where the folder holds no run.
+func ReadEdition(dir string) (*Edition, error) {
+	var run struct {
+		Inputs []input `json:"inputs"`
+	}
+	if err := decodeFile(filepath.Join(dir, "run.json"), &run); err != nil {
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, nil
+		}
+		return nil, err
+	}
+	var found struct {
+		Findings []record.Finding `json:"findings"`
+	}
+	if err := decodeFile(filepath.Join(dir, "findings.json"), &found); err != nil {
+		return nil, err
+	}
+	e := &Edition{Dir: dir, files: map[string]string{}, captures: map[string]*edition{}, findings: found.Findings}
+	for _, in := range run.Inputs {
+		e.files[in.File] = in.SHA256
+	}
+	names, err := e.readCaptures(filepath.Join(dir, "captures.csv"))
+	if err != nil {
+		return nil, err
+	}
+	e.ids = report.Identify(withNames(e.findings, names), nil)
+	return e, nil
+}
+
+func decodeFile(path string, v any) error {
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	if err := json.Unmarshal(b, v); err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	return nil
+}
+
+// readCaptures reads the table of captures. It gives the identifiers of those
+// captures whose key is only their address.
+func (e *Edition) readCaptures(path string) (map[string]string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	r := csv.NewReader(f)
+	heading, err := r.Read()
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	at := map[string]int{}
+	for i, h := range heading {
+		at[h] = i
+	}
+	for _, need := range []string{"capture", "file", "sheet", "row", "occurrenceID"} {
+		if _, ok := at[need]; !ok {
+			return nil, fmt.Errorf("%s: it has no column %s", path, need)
+		}
+	}
+	names := map[string]string{}
+	for {
+		line, err := r.Read()
+		if err == io.EOF {
+			return names, nil
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", path, err)
+		}
+		id := line[at["occurrenceID"]]
+		row, _ := strconv.Atoi(line[at["row"]])
+		where := record.Address{File: line[at["file"]], Sheet: line[at["sheet"]], Row: row}
+		if key := line[at["capture"]]; key == "("+where.String()+")" {
+			names[key] = "(no key, " + id + ")"
+		}
+		c := &edition{file: where.File, cells: map[string]string{}}
+		for i, h := range heading {
+			if line[i] != "" && !aboutRun(h) {
+				c.cells[h] = line[i]
+			}
+		}
+		e.captures[id] = c
+	}
+}
+
+// aboutRun reports whether a column says where a capture stands, or what the
+// whole survey makes of it, rather than what was written of it.
+func aboutRun(heading string) bool {
+	switch heading {
+	case "capture", "file", "sheet", "row", "errors", "warnings", "occurrenceID":
+		return true
+	}
+	return strings.HasPrefix(heading, infer.ScaledMassIndex) || strings.HasPrefix(heading, infer.ConditionResidual)
+}
+
+// withNames gives captures without a key a name that stays when rows move.
+func withNames(fs []record.Finding, names map[string]string) []record.Finding {
+	out := append([]record.Finding(nil), fs...)
+	for i := range out {
+		if name, ok := names[out[i].Capture]; ok {
+			out[i].Capture = name
+		}
+	}
+	return out
+}

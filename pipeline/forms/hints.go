@@ -1,0 +1,59 @@
+package forms
+
+import (
+	"embed"
+	"strings"
+	"sync"
+	"unicode"
+
+	"spadefoot/schemas"
+)
+
+//go:embed hints.csv
+var hintFiles embed.FS
+
+// hint says how a Darwin Core term is written on a form.
+type hint struct {
+	Term        string  `csv:"term"`
+	Label       string  `csv:"label"`
+	Session     string  `csv:"session"`
+	Characters  float64 `csv:"characters"`
+	Millimetres float64 `csv:"millimetres"`
+	Grow        float64 `csv:"grow"`
+	Says        string  `csv:"says"`
+}
+
+var hints = sync.OnceValues(func() (map[string]hint, error) {
+	rows, err := schemas.Decode[hint](hintFiles, "hints.csv")
+	byTerm := make(map[string]hint, len(rows))
+	for _, h := range rows {
+		byTerm[h.Term] = h
+	}
+	return byTerm, err
+})
+
+// hintOf gives the hint of a term; a term without one is named by its words.
+func hintOf(term string) hint {
+	byTerm, _ := hints() // embedded; a test reads it whole
+	if h, ok := byTerm[term]; ok {
+		return h
+	}
+	return hint{Term: term, Label: spaced(term), Characters: 16, Millimetres: 20, Grow: 0.4}
+}
+
+// spaced writes lowerCamelCase as words with a capital first letter.
+func spaced(name string) string {
+	var b strings.Builder
+	for i, r := range name {
+		switch {
+		case i == 0:
+			b.WriteRune(unicode.ToUpper(r))
+		case unicode.IsUpper(r):
+			b.WriteByte(' ')
+			b.WriteRune(unicode.ToLower(r))
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}

@@ -1,0 +1,151 @@
+package pipeline
+
+import (
+	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/screen"
+)
+
+// screen compares values with their group, and places with the survey's other
+// places.
+func (w *way) screen() error {
+	settings := screen.Defaults()
+	if err := decode(w.survey.Rules.Screen, &settings, "rules.screen"); err != nil {
+		return err
+	}
+	w.find(screen.Screen(w.captures, w.tables.limits, settings)...)
+	w.yieldToExplanations()
+	w.joinTwice()
+	w.screenPlaces()
+	w.judgeQuality()
+	return nil
+}
+
+// yieldToExplanations drops what the weighing stage doubted where screening
+// found the slip that explains it: one cause, one finding.
+func (w *way) yieldToExplanations() {
+	explained := map[record.Address]bool{}
+	for _, f := range w.findings {
+		if f.Rule == "gross-tare-swapped" || f.Rule == "weighing-slip" {
+			for _, at := range append([]record.Address{f.At}, f.Also...) {
+				explained[at] = true
+			}
+		}
+	}
+	kept := w.findings[:0]
+	for _, f := range w.findings {
+		if (f.Rule == "tare-not-less-than-gross" || f.Rule == "tare-unlike-session") && explained[f.At] {
+			continue
+		}
+		kept = append(kept, f)
+	}
+	w.settled -= len(w.findings) - len(kept)
+	w.findings = kept
+}
+
+// screenPlaces looks for positions far from the survey's others.
+func (w *way) screenPlaces() {
+	var points []place.LatLon
+	at := map[*record.Capture]place.Point{}
+	for _, c := range w.captures {
+		v := c.Value("decimalLatitude")
+		if v == nil || v.From.File != c.File {
+			continue // of a site in the table, read and checked there
+		}
+		if p := place.Parse(v.Text, c.Get("decimalLongitude"), place.Options{}); p.Known() {
+			at[c] = p
+			points = append(points, place.LatLon{Latitude: p.Latitude, Longitude: p.Longitude})
+		}
+	}
+	if w.tables.sites != nil {
+		points = append(points, w.tables.sites.Places()...)
+	}
+	around := place.Surroundings{Region: place.NewRegion(points, 0)}
+	for _, c := range w.captures {
+		p, ok := at[c]
+		if !ok {
+			continue
+		}
+		v := c.Value("decimalLatitude")
+		written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
+		for _, problem := range place.Suspects(p, around) {
+			f := problem.Finding(v.From, "decimalLatitude", written)
+			f.Capture = c.Key
+			w.find(f)
+		}
+	}
+}
+
+// infer supports the identification: sex, species, condition. What it derives
+// joins the captures; a recorded sex or name is never touched.
+func (w *way) infer() error {
+	settings, err := w.inferSettings()
+	if err != nil {
+		return err
+	}
+	rules, err := infer.Rules()
+	if err != nil {
+		return err
+	}
+	result := infer.Infer(w.captures, w.flagged(), infer.Inputs{Rules: rules}, settings)
+	w.find(result.Findings...)
+	byID := map[string]*record.Capture{}
+	for _, c := range w.captures {
+		byID[c.ID] = c
+	}
+	for _, d := range result.Derived {
+		if c := byID[d.Capture]; c != nil {
+			c.Readings = append(c.Readings, d.Reading)
+		}
+	}
+	for _, in := range result.Indications {
+		if c := byID[in.Capture]; c != nil && in.Fill != nil {
+			c.Set(*in.Fill)
+		}
+	}
+	return nil
+}
+
+// flagged are the IDs of captures with a doubt at warning or above, on the
+// capture or on any of its cells.
+func (w *way) flagged() map[string]bool {
+	type place struct {
+		file, sheet string
+		row         int
+	}
+	byKey, byPlace := map[string]string{}, map[place]string{}
+	for _, c := range w.captures {
+		byKey[c.Key] = c.ID
+		byPlace[place{c.File, c.Sheet, c.Row}] = c.ID
+	}
+	out := map[string]bool{}
+	for _, f := range w.findings {
+		if f.Level < record.Warning {
+			continue
+		}
+		if id, ok := byKey[f.Capture]; ok {
+			out[id] = true
+		}
+		for _, at := range f.Also {
+			if id, ok := byPlace[place{at.File, at.Sheet, at.Row}]; ok {
+				out[id] = true
+			}
+		}
+	}
+	return out
+}
+
+func (w *way) inferSettings() (infer.Settings, error) {
+	settings := infer.Defaults()
+	return settings, decode(w.survey.Rules.Infer, &settings, "rules.infer")
+}
+
+// thresholds are the settings in force, for run.json.
+func (w *way) thresholds() map[string]any {
+	settings := screen.Defaults()
+	_ = decode(w.survey.Rules.Screen, &settings, "rules.screen") // a mistake has ended the run before
+	inference, _ := w.inferSettings()
+	weighing, _ := w.weighSettings()
+	return map[string]any{"screen": asMap(settings), "weigh": asMap(weighing), "infer": asMap(inference), "levels": w.survey.Rules.Levels}
+}

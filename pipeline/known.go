@@ -1,0 +1,94 @@
+package pipeline
+
+import (
+	"slices"
+	"strconv"
+	"sync"
+
+	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/vocabulary"
+)
+
+func sortStrings(s []string) { slices.Sort(s) }
+
+// lists are the controlled vocabularies by the term that they belong to.
+var lists = sync.OnceValues(func() (map[string]*vocabulary.List, error) {
+	out := map[string]*vocabulary.List{}
+	for term, name := range map[string]string{
+		"sex": "sex", "lifeStage": "life_stage", "basisOfRecord": "basis_of_record",
+		"occurrenceStatus": "occurrence_status", "establishmentMeans": "establishment_means",
+		"degreeOfEstablishment": "degree_of_establishment", "reproductiveCondition": "reproductive_condition",
+		"vitality": "vitality",
+	} {
+		l, err := vocabulary.Load(name)
+		if err != nil {
+			return nil, err
+		}
+		out[term] = l
+	}
+	return out, nil
+})
+
+// measurements are the measurement vocabulary by name, and its names.
+var measurements = sync.OnceValues(func() (map[string]vocabulary.Measurement, []string) {
+	list, err := vocabulary.Measurements()
+	if err != nil {
+		return map[string]vocabulary.Measurement{}, nil // embedded; a test reads it whole
+	}
+	byName := map[string]vocabulary.Measurement{}
+	names := make([]string, len(list))
+	for i, m := range list {
+		byName[m.Name] = m
+		names[i] = m.Name
+	}
+	return byName, names
+})
+
+// repeatable are terms for lists of texts: several columns may fill them
+// (Darwin Core: values in a list are separated by " | ").
+var repeatable = []string{
+	"associatedMedia", "associatedReferences", "associatedSequences", "associatedTaxa", "behavior",
+	"eventRemarks", "fieldNotes", "georeferenceRemarks", "habitat", "identificationRemarks", "locality",
+	"locationRemarks", "occurrenceRemarks", "organismRemarks", "otherCatalogNumbers", "preparations",
+	"previousIdentifications", "recordedBy", "samplingEffort", "taxonRemarks",
+}
+
+// Known is what mappings may speak of.
+func Known() mapping.Known {
+	return mapping.Known{
+		Term: func(name string) (bool, string) {
+			if terms.Known(name) {
+				return true, ""
+			}
+			return false, terms.Nearest(name)
+		},
+		Measurement: func(name string) (bool, string) {
+			byName, names := measurements()
+			if _, ok := byName[name]; ok {
+				return true, ""
+			}
+			if m, ok := vocabulary.FindMeasurement(name); ok {
+				return false, m.Name
+			}
+			return false, config.Nearest(name, names)
+		},
+		Unit: func(code string) (bool, string) {
+			if quantity.Dimension(code) != "" {
+				return true, ""
+			}
+			near, _ := quantity.FindUnit(code)
+			return false, near
+		},
+		Repeatable: func(term string) bool { return slices.Contains(repeatable, term) },
+		UnitOf: func(name string) string {
+			byName, _ := measurements()
+			return byName[name].Unit
+		},
+		HeadingParts: quantity.HeadingUnit,
+	}
+}
+
+func itoa(n int) string { return strconv.Itoa(n) }

@@ -1,0 +1,285 @@
+package layout
+
+// part is a span of columns that is a table of its own, or a box of words
+// beside a table.
+type part struct {
+	span
+	aside bool
+}
+
+// filledColumns says of each column whether rows under the headings, before
+// end, hold something in it.
+func (f *finder) filledColumns(h head, end int) []bool {
+	g := f.grid
+	out := make([]bool, g.all.to)
+	var open []int
+	for c := g.all.from; c < g.all.to; c++ {
+		open = append(open, c)
+	}
+	for i := h.last + 1; i < end && len(open) > 0; i++ {
+		l := &g.looks[i]
+		if l.filled == 0 || l.again {
+			continue
+		}
+		kept := open[:0]
+		for _, c := range open {
+			if c < int(l.first) || c > int(l.last) || g.blank(i, c) {
+				kept = append(kept, c)
+			} else {
+				out[c] = true
+			}
+		}
+		open = kept
+	}
+	return out
+}
+
+// spans parts the columns under the headings into tables that stand side by
+// side:
+//
+//	Species: R. luteiventris     Species: A. boreas
+//	No   SVL   Mass              No   SVL   Mass
+//	1    61    ...               1    88    ...
+//
+// A blank column alone parts no table. Right of it the first heading of the
+// table has to stand again, and half of the others, so that a block of second
+// measurements stays with its animals; or a label of the same name stands over
+// the first column of both. Without a blank column the headings have to be the
+// same to the last, and such labels or a first heading that tells animals apart
+// have to stand over each. At least two columns of words right of a blank
+// column that stand under no heading are a box of explanations.
+//
+// A row of titles, one over each table, is given back by the headings.
+func (f *finder) spans(h *head, top, end int, filled []bool) []part {
+	if f.o.Plain {
+		return []part{{span: f.grid.all}}
+	}
+	runs := f.runs(*h, filled)
+	if len(runs) == 0 {
+		return []part{{span: f.grid.all}}
+	}
+	labelled := f.labelledColumns(*h, top)
+	var out []part
+	for n, r := range runs {
+		switch {
+		case n == 0:
+			out = append(out, part{span: r})
+		case f.isAside(*h, r, end):
+			out = append(out, part{span: r, aside: true})
+		case f.parted(*h, out[0].span, r, labelled):
+			out = append(out, part{span: r})
+		default:
+			last := &out[len(out)-1]
+			if last.aside { // what stands right of the box belongs to the table
+				last.aside = false
+			}
+			last.to = r.to
+		}
+	}
+	var cut []part
+	for _, p := range out {
+		cut = append(cut, f.cutAgain(*h, p, labelled)...)
+	}
+	cut = joinAside(cut)
+	f.titlesOver(h, cut)
+	return cut
+}
+
+// runs are the columns that hold something, parted at blank columns.
+func (f *finder) runs(h head, filled []bool) []span {
+	g := f.grid
+	var out []span
+	at := -1
+	for c := g.all.from; c <= g.all.to; c++ {
+		holds := c < g.all.to && (filled[c] || f.hasHeading(h, c))
+		switch {
+		case holds && at < 0:
+			at = c
+		case !holds && at >= 0:
+			out = append(out, span{at, c})
+			at = -1
+		}
+	}
+	return out
+}
+
+// hasHeading says whether one of the heading rows holds something in a column.
+func (f *finder) hasHeading(h head, c int) bool {
+	for i := h.first; i <= h.last; i++ {
+		if !f.grid.blank(i, c) {
+			return true
+		}
+	}
+	return false
+}
+
+// labelledColumns gives the columns above the headings in which a name stands
+// that stands in that row, or another one, over several columns.
+func (f *finder) labelledColumns(h head, top int) map[int]string {
+	at := map[string]map[int]bool{}
+	for i := top; i < h.main; i++ {
+		for _, p := range f.line(i, f.grid.all, false) {
+			if k := fold(p.Name); k != "" {
+				if at[k] == nil {
+					at[k] = map[int]bool{}
+				}
+				at[k][p.at] = true
+			}
+		}
+	}
+	out := map[int]string{}
+	for k, cols := range at {
+		if len(cols) < 2 {
+			continue
+		}
+		for c := range cols {
+			if old := out[c]; old == "" || k < old {
+				out[c] = k
+			}
+		}
+	}
+	return out
+}
+
+// parted is the evidence that what stands right of a blank column is a table
+// of its own.
+func (f *finder) parted(h head, first, right span, labelled map[int]string) bool {
+	g := f.grid
+	if k := labelled[right.from]; k != "" && k == labelled[first.from] {
+		n, _ := g.count(h.main, right)
+		return n > 1
+	}
+	had := map[string]bool{}
+	start := ""
+	for _, c := range g.filled(h.main, first) {
+		k := fold(g.text(h.main, c))
+		if start == "" {
+			start = k
+		}
+		had[k] = true
+	}
+	cols := g.filled(h.main, right)
+	again := 0
+	for _, c := range cols {
+		if had[fold(g.text(h.main, c))] {
+			again++
+		}
+	}
+	return len(cols) >= 2 && again >= 2 && again*2 >= len(cols) && start != "" && fold(g.text(h.main, cols[0])) == start
+}
+
+// cutAgain parts tables that stand side by side with no blank column between.
+func (f *finder) cutAgain(h head, p part, labelled map[int]string) []part {
+	starts := f.firstAgain(h, p.span)
+	if p.aside || len(starts) < 2 {
+		return []part{p}
+	}
+	name := labelled[starts[0]]
+	mark := h.first == h.last && tellsAnimals(f.grid.text(h.main, starts[0]))
+	width := starts[1] - starts[0]
+	for k, c := range starts {
+		if width < 2 || c != starts[0]+k*width || c+width > p.to || !mark && (name == "" || labelled[c] != name) {
+			return []part{p}
+		}
+		for n := range width {
+			if fold(f.grid.text(h.main, c+n)) != fold(f.grid.text(h.main, starts[0]+n)) {
+				return []part{p}
+			}
+		}
+	}
+	if !f.nothingBetween(h, span{starts[len(starts)-1] + width, p.to}) {
+		return []part{p}
+	}
+	var out []part
+	for k, c := range starts {
+		s := span{c, p.to}
+		if k == 0 {
+			s.from = p.from
+		}
+		if k+1 < len(starts) {
+			s.to = starts[k+1]
+		}
+		out = append(out, part{span: s})
+	}
+	return out
+}
+
+// nothingBetween reports whether no heading stands over the columns.
+func (f *finder) nothingBetween(h head, s span) bool {
+	n, _ := f.grid.count(h.main, s)
+	return n == 0
+}
+
+// isAside says whether columns under no heading hold words only.
+func (f *finder) isAside(h head, s span, end int) bool {
+	if s.to-s.from < 2 {
+		return false
+	}
+	for i := h.first; i <= h.last; i++ {
+		if n, _ := f.grid.count(i, s); n > 0 && i != h.units && i != h.main {
+			return false
+		}
+	}
+	if n, _ := f.grid.count(h.main, s); n > 0 {
+		return false
+	}
+	words, others := 0, 0
+	for i := h.last + 1; i < end; i++ {
+		l := &f.grid.looks[i]
+		for c := max(s.from, int(l.first)); l.filled > 0 && c < s.to && c <= int(l.last); c++ {
+			switch kindOf(f.grid.cell(i, c)) {
+			case blank:
+			case word:
+				words++
+			default:
+				others++
+			}
+		}
+	}
+	return words > others
+}
+
+// joinAside joins boxes that stand next to each other.
+func joinAside(parts []part) []part {
+	out := parts[:0:0]
+	for _, p := range parts {
+		if n := len(out); p.aside && n > 0 && out[n-1].aside {
+			out[n-1].to = p.to
+			continue
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// leaveAside leaves out a box beside a table, row by row.
+func (f *finder) leaveAside(h head, s span, end int) {
+	for i := h.first; i < end; i++ {
+		if n, _ := f.grid.count(i, s); n > 0 && !f.grid.looks[i].again {
+			at := f.place(i)
+			f.note("box-beside", at, f.grid.written(i, s), "beside the table, under no heading; it was read and not used")
+		}
+	}
+}
+
+// titlesOver gives rows back to what stands above the headings that are no
+// group headings but titles: each cell begins one of the tables.
+func (f *finder) titlesOver(h *head, parts []part) {
+	if len(parts) < 2 {
+		return
+	}
+	starts := map[int]bool{}
+	for _, p := range parts {
+		if cols := f.grid.filled(h.main, p.span); len(cols) > 0 {
+			starts[cols[0]] = true
+		}
+	}
+	for h.first < h.main {
+		for _, c := range f.grid.filled(h.first, f.grid.all) {
+			if !starts[c] {
+				return
+			}
+		}
+		h.first++
+	}
+}

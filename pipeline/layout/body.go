@@ -1,0 +1,194 @@
+package layout
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// body makes the rows of one table.
+type body struct {
+	f        *finder
+	table    *record.Table
+	head     head
+	span     span
+	end      int    // the row of the grid behind the last
+	used     []int  // the grid's column of each column of the table
+	gaps     bool   // columns were left out between those used
+	filled   []bool // of each column of the grid: rows under the headings hold something
+	sections []record.Label
+	waiting  []single // lines by themselves since the last row of data
+	stats    []columnLook
+	dittos   map[int]*dittoCount
+	before   int // the grid's row of the last row of data, or -1
+}
+
+// single is a line by itself; what comes after it shows what it is.
+type single struct {
+	row    int
+	labels []record.Label // nil for a remark
+}
+
+// rows takes the rows under the headings. Rows that are no captures are told
+// apart by what they hold: nothing, the headings again, a summary, a section, a
+// remark.
+func (b *body) rows() {
+	g := b.f.grid
+	b.table.Rows = make([]record.TableRow, 0, b.end-b.head.last-1)
+	for i := b.head.last + 1; i < b.end; i++ {
+		l := &g.looks[i]
+		n, first := g.count(i, b.span)
+		switch {
+		case n == 0, l.again:
+		case b.f.o.Plain, n > 1 && l.firstKind == value && !l.formula && first == int(l.first):
+			b.add(i)
+		default:
+			b.judge(i, n, first)
+		}
+	}
+	for _, s := range b.waiting {
+		b.f.leave("remark-trailing", s.row, b.span, "the line below the last row of the table belongs to no capture; it was left out")
+	}
+	b.table.Rows = slices.Clip(b.table.Rows)
+}
+
+// judge tells rows that may be none of data.
+func (b *body) judge(i, n, first int) {
+	g := b.f.grid
+	if b.isSummary(i, n, first) {
+		b.f.leave("row-summary", i, b.span, "the row sums up rows above and is no capture; it was left out")
+		return
+	}
+	labels := b.section(i, n, first)
+	switch {
+	case labels == nil:
+		b.add(i)
+	case n == 1 && labels[0].Name == Section && isSentence(g.text(i, first)):
+		b.waiting = append(b.waiting, single{i, nil})
+	default:
+		b.waiting = append(b.waiting, single{i, labels})
+	}
+}
+
+// add takes a row of data. What stood by itself before it holds for it.
+func (b *body) add(i int) {
+	g := b.f.grid
+	b.open()
+	r := &g.rows[i]
+	row := record.TableRow{Number: r.Number, Hidden: r.Hidden, Labels: b.sections[:len(b.sections):len(b.sections)]}
+	row.Cells = b.cells(i)
+	b.table.Rows = append(b.table.Rows, row)
+	if g.looks[i].ditto && !b.f.o.Plain {
+		b.ditto()
+	}
+	b.before = i
+}
+
+// open makes sections of the lines that waited for a row of data.
+func (b *body) open() {
+	plain := false // the line before has no name of its own
+	for _, s := range b.waiting {
+		if s.labels == nil {
+			b.f.leave("remark-inside", s.row, b.span, "the line stands by itself between rows and belongs to no capture; it was left out")
+			continue
+		}
+		var says []string
+		for _, l := range s.labels {
+			if l.Name == Section && plain {
+				l.Name = Section + " 2" // a place, then a visit: both hold
+			}
+			plain = l.Name == Section
+			b.sections = replace(b.sections, l)
+			says = append(says, fmt.Sprintf("%q as %s", l.Cell.Text, l.Name))
+		}
+		b.f.leave("row-section", s.row, b.span, "the line holds for the rows after it: %s", strings.Join(says, ", "))
+	}
+	b.waiting = b.waiting[:0]
+}
+
+// cells gives the cells of a row under the columns of the table: those of the
+// sheet where they stand side by side in it, else a copy.
+func (b *body) cells(i int) []record.Cell {
+	r := &b.f.grid.rows[i]
+	if n := len(b.used); n > 0 && !b.gaps {
+		if from, to := b.used[0], b.used[n-1]+1; to <= len(r.Cells) {
+			return r.Cells[from:to:to]
+		}
+	}
+	out := make([]record.Cell, len(b.used))
+	for k, c := range b.used {
+		if c < len(r.Cells) {
+			out[k] = r.Cells[c]
+		} else {
+			out[k] = record.Cell{Row: r.Number, Column: c + 1}
+		}
+	}
+	return out
+}
+
+// replace puts a label in the place of one of the same name.
+func replace(labels []record.Label, l record.Label) []record.Label {
+	out := make([]record.Label, 0, len(labels)+1)
+	for _, o := range labels {
+		if fold(o.Name) != fold(l.Name) {
+			out = append(out, o)
+		}
+	}
+	return append(out, l)
+}
+
+// columnLook counts what a column holds in rows of several cells that sum
+// nothing up.
+type columnLook struct {
+	filled, words int
+	shapes        map[string]bool // of values; nil once there are too many
+}
+
+const mostShapes = 50
+
+// look gives what a column of the grid holds. All columns are counted once,
+// when a row first needs it.
+func (b *body) look(c int) *columnLook {
+	if b.stats == nil {
+		b.countColumns()
+	}
+	return &b.stats[c-b.span.from]
+}
+
+func (b *body) countColumns() {
+	g := b.f.grid
+	b.stats = make([]columnLook, b.span.to-b.span.from)
+	for i := b.head.last + 1; i < b.end; i++ {
+		l := &g.looks[i]
+		if l.filled < 2 || l.again {
+			continue
+		}
+		n, first := g.count(i, b.span)
+		if n < 2 {
+			continue
+		}
+		if is, _ := isSummaryWord(g.cell(i, first).Text); is {
+			continue
+		}
+		for c := max(b.span.from, int(l.first)); c < b.span.to && c <= int(l.last); c++ {
+			s := &b.stats[c-b.span.from]
+			cell := g.cell(i, c)
+			switch kindOf(cell) {
+			case blank:
+				continue
+			case word:
+				s.words++
+			case value:
+				if s.filled == 0 || s.shapes == nil {
+					s.shapes = map[string]bool{}
+				}
+				if len(s.shapes) < mostShapes && len(cell.Text) <= longestHeading {
+					s.shapes[shape(cell.Text)] = true
+				}
+			}
+			s.filled++
+		}
+	}
+}

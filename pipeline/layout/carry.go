@@ -1,0 +1,197 @@
+package layout
+
+import (
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// dittoCount is what the ditto marks of one column come to.
+type dittoCount struct {
+	read, first, alone int
+	at                 record.Cell // the first that was read
+	unread             record.Cell // the first that nothing stands above
+	also, alsoUnread   []record.Address
+}
+
+const mostAlso = 100 // addresses named beside the first of a finding
+
+// ditto replaces the ditto marks of the last row by the text above: the next
+// value up in the column. The cell keeps its own place and is marked as
+// carried; the cells of the sheet stay as they are.
+func (b *body) ditto() {
+	rows := b.table.Rows
+	row := &rows[len(rows)-1]
+	own := false
+	for k := range row.Cells {
+		c := row.Cells[k]
+		if !isDitto(&c) {
+			continue
+		}
+		if b.dittos == nil {
+			b.dittos = map[int]*dittoCount{}
+		}
+		d := b.dittos[k]
+		if d == nil {
+			d = &dittoCount{}
+			b.dittos[k] = d
+		}
+		var above record.Cell
+		if len(rows) > 1 {
+			above = rows[len(rows)-2].Cells[k]
+		}
+		if above.Empty() || isDitto(&above) {
+			if d.alone++; d.alone == 1 {
+				d.unread = c
+			} else if len(d.alsoUnread) < mostAlso {
+				d.alsoUnread = append(d.alsoUnread, b.f.at(&c))
+			}
+			continue
+		}
+		if d.read++; d.read == 1 {
+			d.at = c
+		} else if len(d.also) < mostAlso {
+			d.also = append(d.also, b.f.at(&c))
+		}
+		if !own {
+			row.Cells, own = slices.Clone(row.Cells), true
+		}
+		copyFrom(&row.Cells[k], above)
+	}
+}
+
+func copyFrom(c *record.Cell, above record.Cell) {
+	c.Text, c.Kind, c.Carried = above.Text, above.Kind, true
+}
+
+// carry reports the ditto marks, and fills blanks from above where survey.yaml
+// says so or the column shows it.
+func (b *body) carry() {
+	for k := range b.table.Columns {
+		b.reportDittos(k)
+	}
+	if b.f.o.Plain && len(b.f.o.CarryDown) == 0 {
+		return
+	}
+	for k := range b.table.Columns {
+		heading := b.table.Columns[k].Heading
+		stated := slices.ContainsFunc(b.f.o.CarryDown, func(h string) bool { return fold(h) == fold(heading) })
+		switch {
+		case stated:
+			b.carryDown(k)
+		case b.f.o.Plain, b.f.o.KeepBlank != nil && b.f.o.KeepBlank(heading):
+		case b.showsCarry(k):
+			first := b.table.Rows[0].Cells[k]
+			n := b.carryDown(k)
+			b.f.note("blank-as-above", b.f.at(&first), first.Text, "under %q a value stands only where it changes; %s were taken from above", heading, counted(n, "blank cell"))
+		}
+	}
+}
+
+func (b *body) reportDittos(k int) {
+	d := b.dittos[k]
+	if d == nil {
+		return
+	}
+	heading := b.table.Columns[k].Heading
+	if d.read > 0 {
+		b.f.find(record.Finding{Rule: "ditto-read", Level: record.Note, At: b.f.at(&d.at), Also: d.also, Field: heading, Value: d.at.Text,
+			Reason: "under \"" + heading + "\" " + stand(d.read) + " for the value above"})
+	}
+	if d.alone > 0 {
+		b.f.find(record.Finding{Rule: "ditto-unread", Level: record.Warning, At: b.f.at(&d.unread), Also: d.alsoUnread, Field: heading, Value: d.unread.Text,
+			Reason: "the mark means the value above, and no value stands there"})
+	}
+}
+
+func stand(n int) string {
+	if n == 1 {
+		return "1 ditto mark stands"
+	}
+	return counted(n, "ditto mark") + " stand"
+}
+
+// carryDown fills the blanks of a column with the text above and gives their
+// number. A blank over the first value stays blank.
+func (b *body) carryDown(k int) int {
+	n := 0
+	rows := b.table.Rows
+	for i := 1; i < len(rows); i++ {
+		above := &rows[i-1].Cells[k]
+		if rows[i].Cells[k].Empty() && !above.Empty() {
+			rows[i].Cells = slices.Clone(rows[i].Cells)
+			copyFrom(&rows[i].Cells[k], *above)
+			n++
+		}
+	}
+	return n
+}
+
+const fewestCarried = 4 // rows from which a column can show that it is carried down
+
+// showsCarry is the evidence that a blank means "as above". The heading stands
+// for what is the same for many captures (a date, a place, a species), or the
+// values are dates; the column stands left of one that is filled nearly
+// everywhere; its first row is filled, a third of its cells at least is blank;
+// and no value stands twice in a row, as it would if blanks were values that
+// are missing. The mark of a single animal is never carried.
+func (b *body) showsCarry(k int) bool {
+	rows := b.table.Rows
+	if len(rows) < fewestCarried || rows[0].Cells[k].Empty() {
+		return false
+	}
+	c := &b.table.Columns[k]
+	name := c.Heading
+	if len(c.Parts) > 1 && !sameForMany(name) {
+		name = lowest(c.Parts)
+	}
+	if !sameForMany(name) && !isDay(&rows[0].Cells[k]) {
+		return false
+	}
+	filled, last := 0, ""
+	for _, r := range rows {
+		text := strings.TrimSpace(r.Cells[k].Text)
+		if text == "" {
+			continue
+		}
+		if text == last {
+			return false
+		}
+		if filled++; filled*3 > len(rows)*2 {
+			return false
+		}
+		last = text
+	}
+	return filled >= 2 && b.fullRightOf(k)
+}
+
+// lowest is the last heading cell that says something.
+func lowest(parts []string) string {
+	for i := len(parts) - 1; i >= 0; i-- {
+		if strings.TrimSpace(parts[i]) != "" {
+			return parts[i]
+		}
+	}
+	return ""
+}
+
+// fullRightOf reports whether a column further right is filled in nine rows of
+// ten.
+func (b *body) fullRightOf(k int) bool {
+	rows := b.table.Rows
+	for j := k + 1; j < len(b.table.Columns); j++ {
+		blanks := 0
+		for i := range rows {
+			if rows[i].Cells[j].Empty() {
+				if blanks++; blanks*10 > len(rows) {
+					break
+				}
+			}
+		}
+		if blanks*10 <= len(rows) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,192 @@
+package layout
+
+import (
+	"fmt"
+
+	"spadefoot/pipeline/record"
+)
+
+// Options overrides what Find would decide; zero values leave it free. Rows
+// and columns are those of the sheet, counted from 1.
+type Options struct {
+	Plain       bool // one table, headings in the first row that is not blank; every other row is data
+	HeadingRow  int  // first heading row (column, if animals stand as columns)
+	HeadingRows int  // how many rows the headings take
+	LastRow     int
+	FirstColumn int
+	LastColumn  int
+	Transposed  *bool
+	CarryDown   []string                  // headings under which a blank means "as above"
+	KeepBlank   func(heading string) bool // headings under which a blank means nothing; may be nil
+	SkipRows    []int
+	Labels      []record.Label         // values for every row of every table; they win over the sheet's own
+	IsHeading   func(text string) bool // knows the headings of the mapping; may be nil
+}
+
+// Find gives the tables of a sheet in reading order: from the top, and from
+// the left where tables stand side by side. Every cell that holds something is
+// in a row, a heading or a label of a table, or in the Value of a finding. A
+// sheet without a table gives none and a finding with all of its text.
+//
+// Find takes time and memory in proportion to the cells of the sheet. It does
+// not change the sheet; rows of the tables share its cells where they can.
+func Find(s record.Sheet, o Options) ([]record.Table, []record.Finding) {
+	f := &finder{grid: newGrid(s, o), sheet: s, o: o, names: map[string]bool{}, firstNames: map[string]bool{}, over: map[int]int{}}
+	f.judgeBy(f.usual)
+	if f.isTurned() {
+		f.grid, f.turned = f.grid.turn(), true
+	}
+	f.tables()
+	f.without()
+	f.statedOut()
+	f.comments()
+	for i := range f.out {
+		f.out[i].Index = i + 1
+	}
+	record.SortFindings(f.findings)
+	return f.out, f.findings
+}
+
+// finder is the search in one sheet.
+type finder struct {
+	grid       *grid
+	sheet      record.Sheet
+	o          Options
+	turned     bool
+	known      func(text string) bool // the evidence by which headings are being told
+	memo       map[string]bool        // what known said of the whole text of a cell
+	names      map[string]bool        // whether the whole text of a cell is the name of something
+	mapped     bool                   // the first heading row was told by the mapping
+	heads      []head
+	words      map[string]bool // folded texts of all headings
+	raw        map[string]bool // the same as written
+	firstNames map[string]bool // folded names of all labels above the first table
+	first      []firstLabel    // labels above the first table, for those under it
+	over       map[int]int     // rows of names above a table, with the row of values below each
+	out        []record.Table
+	findings   []record.Finding
+}
+
+// tables finds the heading rows, then gives each the rows down to what stands
+// above the next one.
+func (f *finder) tables() {
+	f.findHeads()
+	if f.isLegendTab() {
+		f.heads = nil
+	}
+	from := 0
+	for i, h := range f.heads {
+		end := len(f.grid.rows)
+		if i+1 < len(f.heads) {
+			end = f.heads[i+1].preamble
+		}
+		f.block(h, max(from, min(h.preamble, h.first)), end)
+		from = end
+	}
+	f.nameSections()
+	for i := range f.out {
+		f.out[i].Labels = append(f.out[i].Labels, f.o.Labels...)
+	}
+}
+
+// block makes the tables of one run of heading rows: one, or several side by
+// side.
+func (f *finder) block(h head, top, end int) {
+	filled := f.filledColumns(h, end)
+	spans := f.spans(&h, top, end, filled)
+	above := f.preamble(h, top, spans)
+	for i := h.last + 1; i < end; i++ {
+		if f.grid.looks[i].again && f.grid.looks[i].filled > 0 {
+			f.leave("heading-repeated", i, f.grid.all, "the headings stand here again; the row was left out")
+		}
+	}
+	for i, s := range spans {
+		if s.aside {
+			f.leaveAside(h, s.span, end)
+			continue
+		}
+		b := &body{f: f, head: h, span: s.span, end: end, filled: filled, before: -1}
+		b.table = &record.Table{File: f.grid.file, Sheet: f.grid.name, Transposed: f.turned, Labels: above[i]}
+		b.columns()
+		b.rows()
+		b.carry()
+		f.rectangle(b)
+		f.out = append(f.out, *b.table)
+	}
+}
+
+// rectangle says which cells of the sheet the table takes up.
+func (f *finder) rectangle(b *body) {
+	t := b.table
+	top, bottom := f.grid.rows[b.head.first].Number, f.grid.rows[b.head.last].Number
+	if n := len(t.Rows); n > 0 {
+		bottom = max(bottom, t.Rows[n-1].Number)
+	}
+	left, right := b.span.from+1, b.span.to
+	if f.turned {
+		left, right = f.number(b.span.from), f.number(b.span.to-1)
+	}
+	if n := len(t.Columns); n > 0 {
+		left, right = t.Columns[0].Number, t.Columns[n-1].Number
+	}
+	for i := b.head.first; i <= b.head.last; i++ {
+		t.HeadingRows = append(t.HeadingRows, f.grid.rows[i].Number)
+	}
+	t.Rectangle = record.Rectangle{Top: top, Left: left, Bottom: bottom, Right: right}
+	if f.turned {
+		t.Rectangle = record.Rectangle{Top: left, Left: top, Bottom: right, Right: bottom}
+	}
+}
+
+// number is what a column of the grid is called in the sheet: its column, or
+// its row if the sheet was turned.
+func (f *finder) number(c int) int {
+	if f.turned {
+		if c >= 0 && c < len(f.sheet.Rows) {
+			return f.sheet.Rows[c].Number
+		}
+		return 0
+	}
+	return c + 1
+}
+
+// place is the address of a row of the grid, which is a column of a sheet that
+// was turned.
+func (f *finder) place(i int) record.Address {
+	at := record.Address{File: f.grid.file, Sheet: f.grid.name}
+	if f.turned {
+		at.Column = f.grid.rows[i].Number
+	} else {
+		at.Row = f.grid.rows[i].Number
+	}
+	return at
+}
+
+func (f *finder) at(c *record.Cell) record.Address {
+	return record.Address{File: f.grid.file, Sheet: f.grid.name, Row: c.Row, Column: c.Column}
+}
+
+func (f *finder) find(x record.Finding) { f.findings = append(f.findings, x) }
+
+// note adds a finding that only says what was decided.
+func (f *finder) note(rule string, at record.Address, value, reason string, args ...any) {
+	at.File, at.Sheet = f.grid.file, f.grid.name
+	f.find(record.Finding{Rule: rule, Level: record.Note, At: at, Value: value, Reason: fmt.Sprintf(reason, args...)})
+}
+
+// leave notes that a row is left out, with all that it says.
+func (f *finder) leave(rule string, i int, s span, reason string, args ...any) {
+	f.note(rule, f.place(i), f.grid.written(i, s), reason, args...)
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// stated reports whether survey.yaml says where the headings stand.
+func (o Options) stated() bool {
+	return o.Plain || o.HeadingRow > 0 || o.Transposed != nil
+}

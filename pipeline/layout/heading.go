@@ -1,0 +1,179 @@
+package layout
+
+import (
+	"regexp"
+	"strings"
+	"unicode/utf8"
+
+	"spadefoot/pipeline/quantity"
+)
+
+// mostGroups is how many rows of group headings may stand over the headings.
+const mostGroups = 2
+
+// extend takes in the group headings above a row of headings, the sub-headings
+// and units below it, and finds where what belongs to them begins. Nothing
+// before floor belongs to them.
+func (f *finder) extend(main, floor int) head {
+	h := head{first: main, main: main, last: main, units: -1, sub: -1}
+	for h.first > floor && main-h.first < mostGroups && f.isGroupRow(h.first-1, h.first) {
+		h.first--
+	}
+	f.extendDown(&h)
+	h.preamble = f.above(h, floor)
+	return h
+}
+
+func (f *finder) extendDown(h *head) {
+	for next := h.main + 1; next < len(f.grid.rows); next++ {
+		switch {
+		case f.isUnitRow(next, h.main):
+			h.last, h.units = next, next
+			return
+		case h.sub < 0 && f.isSubRow(next, h.main):
+			h.last, h.sub = next, next
+		default:
+			return
+		}
+	}
+}
+
+const longestGroup = 40
+
+// isGroupRow says whether a row names groups of the columns below:
+//
+//	            Lengths (mm)        Mass
+//	No   Date   SVL  Tibia  HW      gross  bag
+//
+// It is words only, fewer than there are headings below and each over one of
+// them; it names no values; one group takes in several columns; and it is no
+// title, which stands alone in the first column.
+func (f *finder) isGroupRow(i, main int) bool {
+	g := f.grid
+	l, m := &g.looks[i], &g.looks[main]
+	if l.filled == 0 || l.filled >= m.filled || l.values > 0 || m.values*2 > m.filled || (l.filled == 1 && l.first <= m.first) {
+		return false
+	}
+	cols := g.filled(i, g.all)
+	wide := false
+	for k, c := range cols {
+		text := g.text(i, c)
+		if isName(g.cell(i, c)) || kindOf(g.cell(i, c)) != word || utf8.RuneCountInString(text) > longestGroup || g.blank(main, c) {
+			return false
+		}
+		end := int(m.last) + 1
+		if k+1 < len(cols) {
+			end = cols[k+1]
+		}
+		n, _ := g.count(main, span{c, end})
+		wide = wide || n > 1
+	}
+	pair := len(cols) == 2 && cols[1] == cols[0]+1 && f.named(g.text(i, cols[0])) && !f.named(g.text(i, cols[1]))
+	return wide && !pair
+}
+
+// subHeading is what stands under merged headings without being a word.
+var subHeading = regexp.MustCompile(`^(?:[1-9]|[1-9](?:st|nd|rd|th)|#[1-9]|[IVX]{1,3}|[1-9][.)])$`)
+
+const longestSub = 20
+
+// isSubRow says whether a row parts merged headings above it:
+//
+//	No   SVL             Tibia
+//	     1    2    3     left  right
+//
+// Its cells stand in runs that begin under a heading and go on under the
+// blanks right of it; one run at least has two cells; a heading without a run
+// or values further down show that the row is no row of data.
+func (f *finder) isSubRow(i, main int) bool {
+	g := f.grid
+	l, m := &g.looks[i], &g.looks[main]
+	if l.filled < 2 || m.filled < 1 || l.skip {
+		return false
+	}
+	runs, alone := 0, 0
+	for c := g.all.from; c < g.all.to; c++ {
+		under, over := !g.blank(i, c), !g.blank(main, c)
+		if under {
+			text := g.text(i, c)
+			if kindOf(g.cell(i, c)) == value && !subHeading.MatchString(text) || utf8.RuneCountInString(text) > longestSub || isName(g.cell(i, c)) {
+				return false
+			}
+		}
+		switch {
+		case over && !under:
+			alone++
+		case under && !over:
+			if c == g.all.from || g.blank(i, c-1) {
+				return false // begins under no heading
+			}
+			if !g.blank(main, c-1) {
+				runs++
+			}
+		}
+	}
+	return runs > 0 && (alone > 0 || f.overValues(i) > 0)
+}
+
+// isUnitRow says whether a row gives the units of the headings above it:
+//
+//	No   Date      SVL   Mass   Sex
+//	     dd/mm/yy  (mm)  g      M/F
+//
+// At least half of its cells are units that have no word below them, the
+// others short words or marks. A lone letter is a unit only over values.
+func (f *finder) isUnitRow(i, main int) bool {
+	g := f.grid
+	l := &g.looks[i]
+	if l.filled == 0 || l.values > 0 || l.skip {
+		return false
+	}
+	units, others := 0, 0
+	below := g.below(i, len(g.rows))
+	for _, c := range g.filled(i, g.all) {
+		text := unitText(g.text(i, c))
+		under := blank
+		if below >= 0 {
+			under = kindOf(g.cell(below, c))
+		}
+		_, ok := quantity.FindUnit(text)
+		switch {
+		case ok && under == word:
+			return false
+		case ok && (under == value || utf8.RuneCountInString(g.text(i, c)) > 1):
+			units++
+		case strings.Trim(text, "-–—. ") == "":
+		case utf8.RuneCountInString(text) > 12 || isName(g.cell(i, c)):
+			return false
+		default:
+			others++
+		}
+	}
+	return units > others || units > 1 && units == others
+}
+
+// unitText takes the brackets off a unit.
+func unitText(s string) string {
+	return strings.TrimSpace(strings.Trim(strings.TrimSpace(s), "()[]"))
+}
+
+// tableAbove looks for a table with headings that nobody knows above the first
+// one that has known ones: at least three rows of three cells.
+func (f *finder) tableAbove(h head) (head, bool) {
+	rows := 0
+	for i := range h.preamble {
+		if f.grid.looks[i].filled >= 3 && !f.allNamed(i) {
+			rows++
+		}
+	}
+	if rows < 3 {
+		return head{}, false
+	}
+	i := f.firstByShape(0, h.preamble)
+	if i < 0 || f.grid.looks[i].filled < 3 {
+		return head{}, false
+	}
+	up := f.extend(i, 0)
+	up.preamble = 0
+	return up, up.last < h.preamble
+}

@@ -1,0 +1,74 @@
+package layout
+
+// mostJudged bounds how many different texts are put to the mapping, so that a
+// long sheet of different words costs no more than a short one.
+const mostJudged = 50_000
+
+// judgeBy makes known the evidence for headings from here on.
+func (f *finder) judgeBy(known func(string) bool) {
+	f.known = known
+	f.memo = map[string]bool{}
+}
+
+func (f *finder) usual(text string) bool { return usual(text) }
+
+// knows puts a text to the evidence once.
+func (f *finder) knows(text string) bool {
+	if len(text) > longestHeading {
+		return false
+	}
+	is, judged := f.memo[text]
+	if judged || len(f.memo) >= mostJudged {
+		return is
+	}
+	is = f.known(text)
+	f.memo[text] = is
+	return is
+}
+
+// named reports whether a text is the name of something: a heading of the
+// mapping, or what usually is one.
+func (f *finder) named(text string) bool {
+	if len(text) > longestHeading {
+		return false
+	}
+	is, judged := f.names[text]
+	if judged || len(f.names) >= mostJudged {
+		return is
+	}
+	is = f.o.IsHeading != nil && f.o.IsHeading(text) || usual(text)
+	f.names[text] = is
+	return is
+}
+
+// isKnown judges one row: at least half of what it holds, and two cells, have
+// to be known headings. "Site, Tern Slough, Observer, I. Varga" is a row of
+// names with their values and no heading row.
+func (f *finder) isKnown(i int) bool {
+	g := f.grid
+	l := &g.looks[i]
+	if l.filled < 2 || l.values*2 > l.filled || l.words < 2 && l.filled > l.words+1 {
+		return false
+	}
+	known, not := int32(0), int32(0)
+	pairs := true // every known cell has an unknown one beside it
+	last := false
+	for c := int(l.first); c <= int(l.last); c++ {
+		cell := g.cell(i, c)
+		k := kindOf(cell)
+		if k == blank {
+			continue
+		}
+		is := k != value && f.knows(cell.Text)
+		if is {
+			known++
+		} else if not++; not*2 > l.filled {
+			return false
+		}
+		if is == last {
+			pairs = false
+		}
+		last = is
+	}
+	return known >= 2 && known*2 >= l.filled && !(pairs && !last)
+}

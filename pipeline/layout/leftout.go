@@ -1,0 +1,158 @@
+package layout
+
+import (
+	"fmt"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+const widestLegend = 3 // columns of a tab that explains
+
+// isLegendTab judges by the name of the tab, unless the mapping knows headings
+// in it or survey.yaml says where they stand: a tab named so that is narrow or
+// holds mostly words explains and records nothing.
+func (f *finder) isLegendTab() bool {
+	g := f.grid
+	if f.mapped || f.o.stated() || !isLegend(g.name) {
+		return false
+	}
+	widest := int32(0)
+	for i := range g.looks {
+		widest = max(widest, g.looks[i].filled)
+	}
+	return widest <= widestLegend || g.valued*4 < g.valued+g.wordy
+}
+
+// without reports a sheet without a table, with all of its text.
+func (f *finder) without() {
+	if len(f.out) > 0 {
+		return
+	}
+	g := f.grid
+	var lines []string
+	for i := range g.rows {
+		if g.looks[i].filled > 0 {
+			lines = append(lines, g.written(i, g.all))
+		}
+	}
+	x := record.Finding{Rule: "sheet-without-table", Level: record.Warning, At: record.Address{File: g.file, Sheet: g.name}, Value: strings.Join(lines, "\n")}
+	switch {
+	case len(lines) == 0 && f.o.HeadingRow == 0:
+		x.Reason = "nothing is written in it"
+		x.Level = record.Note
+	case f.o.HeadingRow > 0:
+		x.Reason = fmt.Sprintf("nothing stands in row %d, in which the headings are said to stand", f.o.HeadingRow)
+	case f.isLegendTab():
+		x.Rule, x.Level = "sheet-legend", record.Note
+		x.Reason = "the tab explains words and codes and holds no captures; it was read and not used"
+	default:
+		x.Reason = "no heading row with rows of values under it was found"
+	}
+	f.find(x)
+}
+
+// statedOut reports what survey.yaml leaves out.
+func (f *finder) statedOut() {
+	o := f.o
+	if o.LastRow == 0 && o.FirstColumn <= 1 && o.LastColumn == 0 && len(o.SkipRows) == 0 {
+		return
+	}
+	skip := map[int]bool{}
+	for _, n := range o.SkipRows {
+		skip[n] = true
+	}
+	left, right := 0, 0
+	for _, r := range f.sheet.Rows {
+		at := record.Address{Row: r.Number}
+		switch {
+		case o.LastRow > 0 && r.Number > o.LastRow:
+			f.stated(at, r, "it stands below the last row, as survey.yaml names it")
+			continue
+		case skip[r.Number]:
+			f.stated(at, r, "survey.yaml leaves the row out")
+			continue
+		}
+		for i := range r.Cells {
+			if r.Cells[i].Empty() {
+				continue
+			}
+			switch {
+			case i < o.FirstColumn-1:
+				left++
+			case o.LastColumn > 0 && i >= o.LastColumn:
+				right++
+			}
+		}
+	}
+	if left > 0 {
+		f.note("left-out-stated", record.Address{Column: o.FirstColumn - 1}, "", "%s left of the first column that survey.yaml names", wereLeftOut(left))
+	}
+	if right > 0 {
+		f.note("left-out-stated", record.Address{Column: o.LastColumn + 1}, "", "%s right of the last column that survey.yaml names", wereLeftOut(right))
+	}
+}
+
+func wereLeftOut(n int) string {
+	if n == 1 {
+		return "1 cell was left out"
+	}
+	return counted(n, "cell") + " were left out"
+}
+
+func (f *finder) stated(at record.Address, r record.Row, reason string) {
+	var parts []string
+	for i := range r.Cells {
+		if !r.Cells[i].Empty() {
+			parts = append(parts, r.Cells[i].Text)
+		}
+	}
+	if len(parts) > 0 {
+		f.note("left-out-stated", at, strings.Join(parts, " | "), "%s", reason)
+	}
+}
+
+// comments reports the comments that are fastened to cells that no row and no
+// label of a table holds, such as headings.
+func (f *finder) comments() {
+	type place struct{ row, column int }
+	held := map[place]bool(nil)
+	g := f.grid
+	for i := range g.looks {
+		if !g.looks[i].comment {
+			continue
+		}
+		if held == nil {
+			held = map[place]bool{}
+			f.eachHeld(func(c *record.Cell) {
+				if c.Comment != "" {
+					held[place{c.Row, c.Column}] = true
+				}
+			})
+		}
+		for k := range g.rows[i].Cells {
+			c := &g.rows[i].Cells[k]
+			if c.Comment != "" && k >= g.all.from && !held[place{c.Row, c.Column}] {
+				f.note("comment-beside", f.at(c), c.Comment, "the comment is fastened to a cell outside the rows of a table, in which %q stands", c.Text)
+			}
+		}
+	}
+}
+
+// eachHeld visits every cell of the rows and labels of the tables.
+func (f *finder) eachHeld(visit func(*record.Cell)) {
+	for t := range f.out {
+		for l := range f.out[t].Labels {
+			visit(&f.out[t].Labels[l].Cell)
+		}
+		for r := range f.out[t].Rows {
+			row := &f.out[t].Rows[r]
+			for c := range row.Cells {
+				visit(&row.Cells[c])
+			}
+			for l := range row.Labels {
+				visit(&row.Labels[l].Cell)
+			}
+		}
+	}
+}

@@ -1,0 +1,190 @@
+package layout
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/record"
+)
+
+// isSummary says whether a row is a total or a mean and no capture:
+//
+//	mean           61.3  12.1
+//	total   14
+//
+// Such a word stands first and nothing but numbers behind it. A word that may
+// mean something else ("SE", "Max", "n") must stand out of place: among
+// numbers, or in a row with fewer cells than the one above. A row of formulas
+// under rows of plain values needs no word.
+func (b *body) isSummary(i, n, first int) bool {
+	g := b.f.grid
+	if len(b.used) < 2 || n < 2 && !g.looks[i].formula {
+		return false
+	}
+	is, sure := isSummaryWord(g.cell(i, first).Text)
+	if kindOf(g.cell(i, first)) != word || !is {
+		return b.isFormulas(i, first)
+	}
+	for c := first + 1; c < b.span.to; c++ {
+		cell := g.cell(i, c)
+		if k := kindOf(cell); k == word {
+			if more, _ := isSummaryWord(cell.Text); !more {
+				return false
+			}
+		}
+	}
+	if sure {
+		return true
+	}
+	if s := b.look(first); s.filled > 0 && s.words*2 < s.filled {
+		return true
+	}
+	above := 0
+	if b.before >= 0 {
+		above, _ = g.count(b.before, b.span)
+	}
+	return n < above && b.before == i-1 || n < above-1
+}
+
+// isFormulas says whether a row holds formulas only, under a row that holds
+// plain values in the same columns, and none in the first column.
+func (b *body) isFormulas(i, first int) bool {
+	g := b.f.grid
+	if !g.looks[i].formula || b.before < 0 || len(b.used) == 0 || first == b.used[0] {
+		return false
+	}
+	for _, c := range g.filled(i, b.span) {
+		if !g.cell(i, c).Formula || g.blank(b.before, c) || g.cell(b.before, c).Formula {
+			return false
+		}
+	}
+	return true
+}
+
+// section gives what a line between the rows says for those after it, or nil
+// if it is a row of data:
+//
+//	No   SVL   Mass
+//	Pond B
+//	3    64    21
+//	Site: Tern Slough     Date: 4 May
+//
+// It is names with values only, or one text in a table of at least three
+// columns that does not look like what else stands in its column: the number of
+// an animal that got away is a capture, "Pond B" in its place is not. In a
+// column of words only a line that begins with a word for a place or a visit is
+// told apart.
+func (b *body) section(i, n, first int) []record.Label {
+	g := b.f.grid
+	cell := g.cell(i, first)
+	column := b.place(first)
+	if n <= 8 && isName(cell) && len(b.used) >= 2 && (n > 1 || column <= 1 || b.outOfPlace(first)) {
+		return b.namedLine(i)
+	}
+	if n == 2 && len(b.used) >= 4 && column == 0 && kindOf(cell) == word && b.outOfPlace(first) && b.f.named(cell.Text) {
+		return b.namedLine(i)
+	}
+	if n != 1 || len(b.used) < 3 && !(len(b.used) == 2 && beginsSection(cell.Text)) {
+		return nil
+	}
+	s := b.look(first)
+	switch kindOf(cell) {
+	case word:
+		if column == 0 && isNumbered(cell.Text) && !beginsSection(cell.Text) {
+			return nil // the mark of an animal
+		}
+		if s.filled == 0 && column == 0 {
+			if name := b.table.Columns[0].Heading; name != "" {
+				return []record.Label{{Name: name, Cell: *cell}}
+			}
+			return []record.Label{sectionLabel(*cell)}
+		}
+		if !b.outOfPlace(first) && !(column == 0 && s.words > 0 && beginsSection(cell.Text) && !b.heldAbove(cell, first)) {
+			return nil
+		}
+	case value:
+		if column > 0 || s.shapes[shape(cell.Text)] || !isDay(cell) || s.filled > 0 && s.words*2 > s.filled {
+			return nil
+		}
+		if s.filled == 0 && b.table.Columns[0].Heading != "" {
+			return []record.Label{{Name: b.table.Columns[0].Heading, Cell: *cell}}
+		}
+	default:
+		return nil
+	}
+	return []record.Label{sectionLabel(*cell)}
+}
+
+// place is which column of the table a column of the grid is, or -1.
+func (b *body) place(c int) int {
+	for k, u := range b.used {
+		if u == c {
+			return k
+		}
+	}
+	return -1
+}
+
+// outOfPlace reports whether words are rare in a column.
+func (b *body) outOfPlace(c int) bool {
+	s := b.look(c)
+	if s.filled == 0 {
+		return b.place(c) == 0
+	}
+	return s.words*2 < s.filled
+}
+
+// heldAbove reports whether a row of several cells before says the same in the
+// column.
+func (b *body) heldAbove(cell *record.Cell, c int) bool {
+	return b.before >= 0 && fold(b.f.grid.text(b.before, c)) == fold(cell.Text)
+}
+
+// namedLine gives the labels of a line of names with values, or nil.
+func (b *body) namedLine(i int) []record.Label {
+	var out []record.Label
+	for _, p := range b.f.line(i, b.span, false) {
+		if p.Name == "" || p.empty {
+			return nil
+		}
+		out = append(out, p.Label)
+	}
+	return out
+}
+
+// isNumbered reports whether a text is one word with a digit in it.
+func isNumbered(text string) bool {
+	text = strings.TrimSpace(text)
+	return strings.ContainsAny(text, "0123456789") && !strings.ContainsAny(text, " \t")
+}
+
+// isSentence tells a remark from the name of a section.
+func isSentence(text string) bool {
+	return utf8.RuneCountInString(text) > longestGroup || len(strings.Fields(text)) > 4
+}
+
+// isDay reports whether a cell is one day and nothing else: a stored date, or
+// a text with a month's name or with marks between its numbers.
+func isDay(c *record.Cell) bool {
+	if c.Kind == record.Date {
+		return true
+	}
+	text := strings.TrimSpace(c.Text)
+	if c.Kind == record.Number || len(text) < 5 || len(text) > 30 || strings.IndexFunc(text, unicode.IsDigit) < 0 {
+		return false
+	}
+	o := calendar.Options{Order: calendar.DMY}
+	if strings.IndexFunc(text, unicode.IsLetter) >= 0 {
+		o.DefaultYear = 2000 // "3 May" is a day of a year that is known elsewhere
+	} else if strings.IndexAny(text, "./- ") < 0 {
+		return false
+	}
+	d := calendar.Parse(text, o)
+	if d.ISO == "" && o.Order == calendar.DMY {
+		o.Order = calendar.MDY
+		d = calendar.Parse(text, o)
+	}
+	return d.ISO != "" && d.Precision >= calendar.ToDay && d.Remark == ""
+}

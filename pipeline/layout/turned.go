@@ -1,0 +1,165 @@
+package layout
+
+import "spadefoot/pipeline/record"
+
+const (
+	mostTurnedRows  = 500 // filled rows of a sheet in which animals may stand as columns
+	mostNameColumns = 4   // columns from the left in which the names may stand
+)
+
+// turn gives the grid with rows and columns exchanged. Every cell keeps the
+// row and column of the sheet that it stands in. A row that is left out is
+// blank.
+func (g *grid) turn() *grid {
+	s := record.Sheet{File: g.file, Name: g.name}
+	for c := g.all.from; c < g.all.to; c++ {
+		r := record.Row{Number: c + 1, Cells: make([]record.Cell, len(g.rows))}
+		for i := range g.rows {
+			r.Cells[i] = record.Cell{Row: g.rows[i].Number, Column: c + 1}
+			if c < len(g.rows[i].Cells) && !g.looks[i].skip {
+				r.Cells[i] = g.rows[i].Cells[c]
+			}
+		}
+		s.Rows = append(s.Rows, r)
+	}
+	return newGrid(s, Options{})
+}
+
+// isTurned decides whether animals stand as columns:
+//
+//	No        1     2     3
+//	Species   Rana  Rana  Bufo
+//	Sex       F     M     F
+//	SVL  mm   61    58    88
+//
+// A sheet with a row of known headings is not turned. Otherwise it is if a
+// column near the left, the first filled one in most rows, holds at least
+// three known headings, rarely any of them twice; or, where no heading is
+// known, if every row holds one kind of value across and the columns do not.
+func (f *finder) isTurned() bool {
+	g := f.grid
+	if f.o.Transposed != nil {
+		return *f.o.Transposed
+	}
+	if f.o.Plain || f.o.HeadingRow > 0 || g.all.to-g.all.from < 2 {
+		return false
+	}
+	var rows []int
+	for i := g.below(-1, len(g.rows)); i >= 0; i = g.below(i, len(g.rows)) {
+		if rows = append(rows, i); len(rows) > mostTurnedRows {
+			return false
+		}
+	}
+	for _, known := range []func(string) bool{f.o.IsHeading, f.usual} {
+		if known == nil {
+			continue
+		}
+		f.judgeBy(known)
+		headed, upright := f.headed(rows)
+		if upright {
+			return false
+		}
+		if f.namesDown(rows, headed) {
+			return true
+		}
+	}
+	return f.looksTurned(rows)
+}
+
+// headed looks for rows of known headings. upright says that the sheet is the
+// right way up: such a row has three headings and is no narrow one, or nothing
+// above it begins with a known heading. headed says that there is one at all
+// ("Notes, fat" may be one by chance).
+func (f *finder) headed(rows []int) (headed, upright bool) {
+	g := f.grid
+	widest := int32(0)
+	for _, i := range rows {
+		widest = max(widest, g.looks[i].filled)
+	}
+	named := false
+	for _, i := range rows {
+		l := &g.looks[i]
+		if f.isKnown(i) {
+			headed = true
+			if !named || l.filled > 2 && l.filled*5 >= widest*3 {
+				return true, true
+			}
+		}
+		named = named || l.firstKind == word && f.knows(g.cell(i, int(l.first)).Text)
+	}
+	return headed, false
+}
+
+// namesDown looks for a column of known headings. In a sheet that has a row of
+// them too, all rows have to begin with one.
+func (f *finder) namesDown(rows []int, headed bool) bool {
+	g := f.grid
+	for c := g.all.from; c < min(g.all.to, g.all.from+mostNameColumns); c++ {
+		seen := map[string]bool{}
+		known, leading, widest, widestOther := 0, 0, int32(0), int32(0)
+		for _, i := range rows {
+			cell := g.cell(i, c)
+			text := cell.Text
+			if p, ok := nameValue(text); ok && p.value == "" {
+				text = p.name
+			}
+			if kindOf(cell) != word || !f.knows(text) {
+				widestOther = max(widestOther, g.looks[i].filled)
+				continue
+			}
+			known++
+			seen[fold(text)] = true
+			widest = max(widest, g.looks[i].filled)
+			if int(g.looks[i].first) == c {
+				leading++
+			}
+		}
+		least := (len(rows) + 1) / 2
+		if headed {
+			least = len(rows)
+		}
+		if len(seen) >= 3 && known <= 3*len(seen) && leading*5 >= known*4 && widest >= 2 && widest >= widestOther && known >= least {
+			return true
+		}
+	}
+	return false
+}
+
+// looksTurned judges by shape: at least four columns; distinct words first in
+// every row; values of one kind across each row, numbers in two rows at least
+// and words in one; columns that mix the two.
+func (f *finder) looksTurned(rows []int) bool {
+	g := f.grid
+	if len(rows) < 3 || g.all.to-g.all.from < 4 {
+		return false
+	}
+	seen := map[string]bool{}
+	column := g.looks[rows[0]].first
+	numbers, texts, wide := 0, 0, 0
+	for _, i := range rows {
+		l := &g.looks[i]
+		k := fold(g.text(i, int(l.first)))
+		if l.first != column || l.firstKind != word || seen[k] {
+			return false
+		}
+		seen[k] = true
+		if l.filled == 1 {
+			continue
+		}
+		if l.filled >= 4 {
+			wide++
+		}
+		words := l.words - 1
+		switch others := l.filled - 1; {
+		case l.values == others:
+			numbers++
+		case words == others:
+			texts++
+		case l.values*4 < others*3 && words*4 < others*3:
+			return false // words and numbers mixed across
+		}
+	}
+	// Numbers under a row of words are a table the right way up.
+	headed := g.looks[rows[0]].words == g.looks[rows[0]].filled && texts == 1
+	return numbers >= 2 && texts >= 1 && wide*3 >= len(rows)*2 && !headed
+}

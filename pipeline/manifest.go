@@ -1,0 +1,180 @@
+package pipeline
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/survey"
+)
+
+// input is one file that the run read.
+type input struct {
+	File   string `json:"file"`
+	Bytes  int64  `json:"bytes"`
+	SHA256 string `json:"sha256"`
+}
+
+// Counts follows the captures from the sheets to the archive.
+type Counts struct {
+	Sheets       int `json:"sheets"`
+	RowsRead     int `json:"rowsRead"`
+	Tables       int `json:"tables"`
+	TableRows    int `json:"tableRows"`
+	Captures     int `json:"captures"`
+	Occurrences  int `json:"occurrences"`
+	Measurements int `json:"measurements"`
+}
+
+// input notes a file of the survey folder by its content.
+func (w *way) input(name string) error {
+	f, err := os.Open(filepath.Join(w.folder, filepath.FromSlash(name)))
+	if err != nil {
+		return &InputError{name, err}
+	}
+	defer f.Close()
+	h := sha256.New()
+	n, err := io.Copy(h, f)
+	if err != nil {
+		return &InputError{name, err}
+	}
+	w.inputs = append(w.inputs, input{name, n, hex.EncodeToString(h.Sum(nil))})
+	return nil
+}
+
+func (w *way) addInput(name string, text []byte) {
+	sum := sha256.Sum256(text)
+	w.inputs = append(w.inputs, input{name, int64(len(text)), hex.EncodeToString(sum[:])})
+}
+
+// manifest is run.json: how the run was made and what was understood.
+type manifest struct {
+	Program  string         `json:"program"`
+	Version  string         `json:"version"`
+	Dataset  string         `json:"dataset"`
+	Inputs   []input        `json:"inputs"`
+	Rules    map[string]any `json:"rules"`
+	Tables   []tableNote    `json:"tables"`
+	Remedies []decisionNote `json:"remedies,omitempty"`
+	Counts   Counts         `json:"counts"`
+	Findings report.Counts  `json:"findings"`
+	ByRule   map[string]int `json:"findingsByRule"`
+}
+
+type tableNote struct {
+	File        string           `json:"file"`
+	Sheet       string           `json:"sheet,omitempty"`
+	Table       int              `json:"table"`
+	Rectangle   record.Rectangle `json:"rectangle"`
+	HeadingRows []int            `json:"headingRows"`
+	Transposed  bool             `json:"transposed,omitempty"`
+	Mapping     string           `json:"mapping,omitempty"`
+	Labels      []labelNote      `json:"labels,omitempty"`
+	Rows        int              `json:"rows"`
+	Columns     []columnNote     `json:"columns"`
+}
+
+type labelNote struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+	Cell  string `json:"cell,omitempty"`
+}
+
+type columnNote struct {
+	Column     string `json:"column"`
+	Heading    string `json:"heading"`
+	Meaning    string `json:"meaning"`
+	Unit       string `json:"unit,omitempty"`
+	Instrument string `json:"instrument,omitempty"`
+	Replicate  int    `json:"replicate,omitempty"`
+}
+
+func (w *way) writeRun(out io.Writer) error {
+	m := manifest{
+		Program: "spadefoot", Version: w.version, Dataset: w.survey.Dataset.ID,
+		Inputs: w.allInputs(), Rules: w.thresholds(), Tables: w.tableNotes(),
+		Remedies: w.decisionNotes(), Counts: w.counts, Findings: report.Count(w.findings), ByRule: map[string]int{},
+	}
+	for _, f := range w.findings {
+		m.ByRule[f.Rule]++
+	}
+	e := json.NewEncoder(out)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(m)
+}
+
+// allInputs are the sheets, the tables, survey.yaml and the mappings, by name.
+func (w *way) allInputs() []input {
+	for _, name := range sortedKeys(w.survey.Files) {
+		if !slices.ContainsFunc(w.inputs, func(i input) bool { return i.File == name }) {
+			w.addInput(name, w.survey.Files[name])
+		}
+	}
+	all := slices.Clone(w.inputs)
+	slices.SortFunc(all, func(a, b input) int { return strings.Compare(a.File, b.File) })
+	return all
+}
+
+func (w *way) tableNotes() []tableNote {
+	notes := []tableNote{}
+	for _, l := range w.laid {
+		t := l.table
+		n := tableNote{File: t.File, Sheet: t.Sheet, Table: t.Index, Rectangle: t.Rectangle, HeadingRows: t.HeadingRows,
+			Transposed: t.Transposed, Mapping: w.survey.Sheets[l.ref].Map.Name, Rows: len(t.Rows)}
+		for _, lb := range t.Labels {
+			ln := labelNote{Name: lb.Name, Value: lb.Cell.Text}
+			if lb.Cell.Row > 0 {
+				ln.Cell = record.ColumnLetters(lb.Cell.Column) + itoa(lb.Cell.Row)
+			} else {
+				ln.Cell = survey.FileName
+			}
+			n.Labels = append(n.Labels, ln)
+		}
+		for _, c := range t.Columns {
+			n.Columns = append(n.Columns, columnNote{Column: columnName(t, c), Heading: c.Heading, Meaning: meaningWords(c.Meaning),
+				Unit: c.Meaning.Unit, Instrument: c.Meaning.Instrument, Replicate: c.Meaning.Replicate})
+		}
+		notes = append(notes, n)
+	}
+	return notes
+}
+
+// columnName is the letter of a column, or the number of the row that a
+// transposed table has it in.
+func columnName(t *record.Table, c record.Column) string {
+	if t.Transposed {
+		return "row " + itoa(c.Number)
+	}
+	return record.ColumnLetters(c.Number)
+}
+
+func meaningWords(m record.Meaning) string {
+	switch m.Role {
+	case record.Term:
+		return "term " + m.Term
+	case record.Measurement:
+		if m.Observer != "" {
+			return "measurement " + m.Measurement + " by " + m.Observer
+		}
+		return "measurement " + m.Measurement
+	case record.WeighPart:
+		return "weighing " + m.Part
+	case record.SetAside:
+		return "set aside: " + m.Reason
+	case record.NameColumn:
+		return "name of the measurement"
+	case record.ValueColumn:
+		return "value of the measurement"
+	case record.UnitColumn:
+		return "unit of the measurement"
+	}
+	return "unmatched"
+}

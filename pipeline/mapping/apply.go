@@ -1,0 +1,228 @@
+package mapping
+
+import (
+	"fmt"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Clash says that two columns of one table mean the same single thing.
+type Clash struct {
+	Table         *record.Table
+	First, Second record.Column
+	What          string
+}
+
+// Error names both columns and the ways out.
+func (c *Clash) Error() string {
+	where := record.Address{File: c.Table.File, Sheet: c.Table.Sheet}
+	return fmt.Sprintf("%s: column %s (%q) and column %s (%q) are both mapped to %s; give one of them another meaning, a replicate number, or set it aside",
+		where, record.ColumnLetters(c.First.Number), c.First.Heading,
+		record.ColumnLetters(c.Second.Number), c.Second.Heading, c.What)
+}
+
+// Apply fills the meanings of the table's columns. The error is a *Clash.
+//
+// Two columns may not mean the same single thing, except that the columns of
+// one heading become replicates of its measurement, and that a heading that is
+// written in the mapping wins over one that is so only without its unit.
+func Apply(m *Mapping, t *record.Table, known Known) ([]record.Finding, error) {
+	own := len(t.Columns)
+	Spread(t)
+	a := application{m: m, t: t, known: known, own: own, seen: map[string]int{}, matches: make([]match, len(t.Columns)), findings: doubleLabels(t)}
+	for i := range own {
+		if err := a.column(i); err != nil {
+			return a.findings, err
+		}
+	}
+	for i := range own {
+		if t.Columns[i].Meaning.CarryDown {
+			carryDown(t, i) // before labels, which hold for what is blank then
+		}
+	}
+	for i := own; i < len(t.Columns); i++ {
+		if err := a.column(i); err != nil {
+			return a.findings, err
+		}
+	}
+	return a.findings, nil
+}
+
+// application is a mapping being applied to one table.
+type application struct {
+	m        *Mapping
+	t        *record.Table
+	known    Known
+	own      int            // columns of the sheet; the others are labels
+	seen     map[string]int // column by what it means
+	matches  []match        // by column
+	findings []record.Finding
+}
+
+// column settles column i.
+func (a *application) column(i int) error {
+	c := &a.t.Columns[i]
+	meaning, how, ok := a.m.findColumn(c, a.known)
+	a.matches[i] = how
+	if !ok {
+		a.leave(i)
+		return nil
+	}
+	a.m.inherit(&meaning, c, a.known)
+	c.Meaning = meaning
+	what := meaningKey(meaning)
+	if what == "" {
+		return nil
+	}
+	if meaning.Role == record.Term && a.known.Repeatable != nil && a.known.Repeatable(meaning.Term) {
+		if j := a.sameName(i); i >= a.own && j >= 0 {
+			yield(a.t, j, i, a.own)
+		}
+		return nil
+	}
+	j, twice := a.seen[what]
+	if !twice {
+		a.seen[what] = i
+		return nil
+	}
+	first := &a.t.Columns[j]
+	switch {
+	case i >= a.own:
+		yield(a.t, j, i, a.own) // a value beside the table fills the blanks of the column
+	case a.replicates(j, i):
+		a.count(j, i)
+	case a.matches[j].full && !how.full:
+		a.leave(i)
+	case how.full && !a.matches[j].full:
+		a.seen[what] = i
+		a.leave(j)
+	default:
+		return &Clash{Table: a.t, First: *first, Second: *c, What: what}
+	}
+	return nil
+}
+
+// sameName gives a column before i that has the same heading and means the
+// same, or -1.
+func (a *application) sameName(i int) int {
+	for j := range i {
+		c, d := &a.t.Columns[j], &a.t.Columns[i]
+		if c.Meaning.Role == record.Term && c.Meaning.Term == d.Meaning.Term && Fold(c.Heading) == Fold(d.Heading) {
+			return j
+		}
+	}
+	return -1
+}
+
+// leave takes a column's meaning and says so.
+func (a *application) leave(i int) {
+	a.t.Columns[i].Meaning = record.Meaning{}
+	if f, doubt := unmatched(a.t, i); doubt {
+		if i >= a.own {
+			f.At = labelAddress(a.t, i)
+		}
+		a.findings = append(a.findings, f)
+	}
+}
+
+// replicates reports whether two columns stand under the same heading and that
+// heading is a measurement.
+func (a *application) replicates(i, j int) bool {
+	c, d := &a.t.Columns[i], &a.t.Columns[j]
+	return c.Meaning.Role == record.Measurement && a.matches[i].entry == a.matches[j].entry &&
+		a.m.Headings[a.matches[i].entry].Replicate == 0 && Fold(c.Heading) == Fold(d.Heading)
+}
+
+// count numbers the columns of one heading from the left.
+func (a *application) count(first, last int) {
+	n, at := 0, []record.Address{}
+	for i := first; i <= last; i++ {
+		if i == first || a.matches[i].entry == a.matches[first].entry && a.replicates(first, i) {
+			n++
+			a.t.Columns[i].Meaning.Replicate = n
+			at = append(at, headingAddress(a.t, i))
+		}
+	}
+	f := record.Finding{Rule: "heading-replicated", Level: record.Note, At: at[0], Also: at[1:],
+		Field: a.t.Columns[first].Heading, Value: a.t.Columns[first].Heading,
+		Reason: fmt.Sprintf("%d columns stand under this heading; they are read as replicates 1 to %d of one measurement", n, n)}
+	for i := range a.findings {
+		if a.findings[i].Rule == f.Rule && a.findings[i].At == f.At {
+			a.findings[i] = f
+			return
+		}
+	}
+	a.findings = append(a.findings, f)
+}
+
+// headingAddress is the cell of a column's heading.
+func headingAddress(t *record.Table, i int) record.Address {
+	at := record.Address{File: t.File, Sheet: t.Sheet, Column: t.Columns[i].Number}
+	if len(t.HeadingRows) > 0 {
+		at.Row = t.HeadingRows[0]
+	}
+	if t.Transposed {
+		at.Row, at.Column = at.Column, at.Row
+	}
+	return at
+}
+
+// labelAddress is the cell of the first label that column i came from.
+func labelAddress(t *record.Table, i int) record.Address {
+	for r := range t.Rows {
+		if c := &t.Rows[r].Cells[i]; !c.Empty() {
+			return t.Address(*c)
+		}
+	}
+	for _, l := range t.Labels {
+		if labelKey(l.Name) == labelKey(t.Columns[i].Heading) {
+			return t.Address(l.Cell)
+		}
+	}
+	return record.Address{File: t.File, Sheet: t.Sheet}
+}
+
+func meaningKey(m record.Meaning) string {
+	switch m.Role {
+	case record.Term:
+		return "the term " + m.Term
+	case record.Measurement:
+		what := "the measurement " + m.Measurement
+		if m.Observer != "" {
+			what += " by " + m.Observer
+		}
+		if m.Replicate > 0 {
+			what += fmt.Sprintf(", replicate %d", m.Replicate)
+		}
+		return what
+	case record.WeighPart:
+		return "the weighing's " + m.Part
+	case record.NameColumn:
+		return "the name of the measurement"
+	case record.ValueColumn:
+		return "the value of the measurement"
+	case record.UnitColumn:
+		return "the unit of the measurement"
+	}
+	return ""
+}
+
+// unmatched reports a column that nothing matched; a column with neither a
+// heading nor a value is no doubt at all.
+func unmatched(t *record.Table, i int) (record.Finding, bool) {
+	c := t.Columns[i]
+	n := 0
+	for _, r := range t.Rows {
+		if !r.Cells[i].Empty() {
+			n++
+		}
+	}
+	if n == 0 && strings.TrimSpace(c.Heading) == "" {
+		return record.Finding{}, false
+	}
+	return record.Finding{
+		Rule: "heading-unmatched", Level: record.Warning, At: headingAddress(t, i), Field: c.Heading, Value: c.Heading,
+		Reason: fmt.Sprintf("no heading of the mapping matches; its %d cells are kept in dynamicProperties", n),
+	}, true
+}

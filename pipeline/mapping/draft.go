@@ -1,0 +1,200 @@
+package mapping
+
+import (
+	"fmt"
+	"slices"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// Draft is a proposed mapping for the tables of one sheet.
+type Draft struct {
+	Name    string
+	Key     []string
+	Session []string
+	Way     record.WeighWay
+	Guesses []ColumnGuess // one per heading, in the order of the sheet
+}
+
+// Propose guesses the meaning of the columns of a sheet's tables and settles
+// what follows from them: the key, the session, the way of weighing. Where a
+// heading stands in several tables the surest guess counts. The draft can be
+// applied to every one of the tables. The tables are not changed.
+func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
+	spread := make([]record.Table, len(tables))
+	for i := range tables {
+		spread[i] = clone(tables[i])
+		Spread(&spread[i])
+	}
+	guesses, err := Guess(spread, clues)
+	if err != nil {
+		return nil, err
+	}
+	d := &Draft{Name: name}
+	d.gather(guesses)
+	d.settle(tables, clues)
+	d.Way = wayOf(d.Guesses)
+	d.Key = d.keyOf(tables, clues)
+	for _, term := range []string{"eventDate", "locality", "locationID"} {
+		if d.term(term) && len(d.Session) < 2 {
+			d.Session = append(d.Session, term)
+		}
+	}
+	return d, nil
+}
+
+// gather keeps the surest guess for each heading.
+func (d *Draft) gather(guesses []ColumnGuess) {
+	at := map[string]int{}
+	for _, g := range guesses {
+		k := Fold(g.Heading)
+		if k == "" {
+			k = g.Heading // no mapping can name it; the draft says so
+		}
+		if k == "" {
+			continue
+		}
+		i, again := at[k]
+		switch {
+		case !again:
+			at[k] = len(d.Guesses)
+			d.Guesses = append(d.Guesses, g)
+		case g.Meaning.Role != record.Unmatched && (d.Guesses[i].Meaning.Role == record.Unmatched || g.Confidence > d.Guesses[i].Confidence):
+			d.Guesses[i] = g
+		}
+	}
+	for i := range d.Guesses {
+		if g := &d.Guesses[i]; Fold(g.Heading) == "" && g.Meaning.Role != record.Unmatched {
+			g.setAside("a heading without a letter or a digit cannot be named; give it one in the sheet")
+		}
+		if g := &d.Guesses[i]; g.Meaning.Role == record.Measurement && d.sameHeading(guesses, g.Heading) {
+			g.Meaning.Replicate = 0 // the columns of one heading are numbered when it is applied
+		}
+	}
+}
+
+// sameHeading reports whether a heading stands over several columns of one
+// table.
+func (d *Draft) sameHeading(guesses []ColumnGuess, heading string) bool {
+	tables := map[int]bool{}
+	for _, g := range guesses {
+		if Fold(g.Heading) != Fold(heading) {
+			continue
+		}
+		if tables[g.Table] {
+			return true
+		}
+		tables[g.Table] = true
+	}
+	return false
+}
+
+// setAside turns what a guess means into the first of its alternatives.
+func (g *ColumnGuess) setAside(why string) {
+	g.Alternatives = append([]Alternative{{g.Meaning, g.Confidence, g.Reason}}, g.Alternatives...)
+	g.Meaning, g.Reason = record.Meaning{}, why
+}
+
+// settle gives up meanings until the draft can be applied to all tables: of
+// two columns that mean the same single thing the surer one keeps it.
+func (d *Draft) settle(tables []record.Table, clues Clues) {
+	for range d.Guesses {
+		clash := d.clash(tables, clues)
+		if clash == nil {
+			return
+		}
+		a, b := d.guessOf(clash.First.Heading), d.guessOf(clash.Second.Heading)
+		loser, winner := b, clash.First
+		if a != nil && b != nil && a.Confidence < b.Confidence || b == nil {
+			loser, winner = a, clash.Second
+		}
+		if loser == nil {
+			return
+		}
+		why := fmt.Sprintf("column %q is likelier to be %s", winner.Heading, clash.What)
+		if a == b {
+			why = fmt.Sprintf("several columns stand under this heading and only one can be %s; give them different headings", clash.What)
+		}
+		loser.setAside(why)
+	}
+}
+
+// clash applies the draft and gives the first pair of columns that it cannot
+// tell apart.
+func (d *Draft) clash(tables []record.Table, clues Clues) *Clash {
+	m, known := d.mapping(), Known{Repeatable: clues.Repeatable, HeadingParts: quantity.HeadingUnit}
+	for i := range tables {
+		t := clone(tables[i])
+		if _, err := Apply(m, &t, known); err != nil {
+			c, _ := err.(*Clash) // Apply gives no other
+			return c
+		}
+	}
+	return nil
+}
+
+// mapping is the draft as Apply takes it.
+func (d *Draft) mapping() *Mapping {
+	m := &Mapping{}
+	for _, g := range d.Guesses {
+		if g.Meaning.Role == record.Unmatched {
+			continue
+		}
+		h := Heading{Heading: g.Heading, names: []string{Fold(g.Heading)}, Term: g.Meaning.Term, Measurement: g.Meaning.Measurement,
+			Weighing: g.Meaning.Part, Replicate: g.Meaning.Replicate, Aside: g.Meaning.Reason, Unit: g.Meaning.Unit, DateOrder: g.Meaning.DateOrder}
+		h.Long = longNames[g.Meaning.Role]
+		m.Headings = append(m.Headings, h)
+	}
+	return m
+}
+
+var longNames = map[record.Role]string{record.NameColumn: "name", record.ValueColumn: "value", record.UnitColumn: "unit"}
+
+// guessOf gives the guess that a heading was matched by.
+func (d *Draft) guessOf(heading string) *ColumnGuess {
+	names := []string{Fold(heading)}
+	if _, rest, ok := quantity.HeadingUnit(heading); ok {
+		names = append(names, Fold(rest))
+	}
+	for _, name := range names {
+		for i := range d.Guesses {
+			if g := &d.Guesses[i]; Fold(g.Heading) == name && g.Meaning.Role != record.Unmatched {
+				return g
+			}
+		}
+	}
+	return nil
+}
+
+func clone(t record.Table) record.Table {
+	t.Columns = slices.Clone(t.Columns)
+	t.Rows = slices.Clone(t.Rows)
+	for i := range t.Rows {
+		t.Rows[i].Cells = slices.Clone(t.Rows[i].Cells)
+	}
+	return t
+}
+
+func (d *Draft) term(name string) bool {
+	return slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool { return g.Meaning.Role == record.Term && g.Meaning.Term == name })
+}
+
+// wayOf settles the way of weighing from the parts that were found.
+func wayOf(guesses []ColumnGuess) record.WeighWay {
+	has := map[string]bool{}
+	for _, g := range guesses {
+		if g.Meaning.Role == record.WeighPart {
+			has[g.Meaning.Part] = true
+		}
+	}
+	switch {
+	case has[record.Gross] && has[record.Tare]:
+		return record.SameRow
+	case has[record.Gross]:
+		return record.NoTare
+	case has[record.Net]:
+		return record.Zeroed
+	}
+	return ""
+}

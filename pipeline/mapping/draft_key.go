@@ -1,0 +1,102 @@
+package mapping
+
+import (
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// keyCandidates are terms that may name a capture, best first; the later ones
+// need the company of date or place.
+var keyCandidates = [][]string{
+	{"recordNumber"}, {"catalogNumber"}, {"otherCatalogNumbers"}, {"organismID"}, {"fieldNumber"},
+	{"eventDate", "recordNumber"}, {"locality", "recordNumber"}, {"eventDate", "locality", "recordNumber"},
+	{"eventDate", "catalogNumber"}, {"locality", "catalogNumber"}, {"eventDate", "organismID"}, {"eventDate", "locality", "organismID"},
+	{"scientificName", "recordNumber"}, {"eventDate", "locality", "scientificName", "recordNumber"},
+}
+
+// nearlyAll is the share of different texts from which a column counts as the
+// one that names the captures, although a slip repeats a few.
+const nearlyAll = 0.95
+
+// keyOf takes the first candidate whose texts are all there and all different;
+// failing that the first that nearly does, then the longest that is there at
+// all.
+func (d *Draft) keyOf(tables []record.Table, clues Clues) []string {
+	var nearly, fallback []string
+	for _, terms := range keyCandidates {
+		texts, there := d.KeyTexts(terms, tables, clues)
+		if !there {
+			continue
+		}
+		different := map[string]bool{}
+		for _, t := range texts {
+			if t != "" {
+				different[t] = true
+			}
+		}
+		switch share := float64(len(different)) / float64(len(texts)); {
+		case share == 1:
+			return better(nearly, terms)
+		case share >= nearlyAll && nearly == nil:
+			nearly = terms
+		}
+		if len(terms) > len(fallback) {
+			fallback = terms
+		}
+	}
+	return better(nearly, fallback)
+}
+
+func better(a, b []string) []string {
+	if a != nil {
+		return a
+	}
+	return b
+}
+
+// KeyTexts gives what stands in the columns of some terms, one text for each
+// capture, empty where a part is missing; ok is false where a table has no such
+// column or no row at all. In a sheet with one row per measurement the rows of
+// one animal, which follow each other, give one text.
+func (d *Draft) KeyTexts(terms []string, tables []record.Table, clues Clues) (texts []string, ok bool) {
+	m, known := d.mapping(), Known{Repeatable: clues.Repeatable, HeadingParts: quantity.HeadingUnit}
+	for i := range tables {
+		t := clone(tables[i])
+		if _, err := Apply(m, &t, known); err != nil {
+			return nil, false
+		}
+		columns, long := make([]int, len(terms)), false
+		for k, term := range terms {
+			columns[k] = -1
+			for c, col := range t.Columns {
+				long = long || col.Meaning.Role == record.NameColumn
+				if columns[k] < 0 && col.Meaning.Role == record.Term && col.Meaning.Term == term {
+					columns[k] = c
+				}
+			}
+			if columns[k] < 0 {
+				return nil, false
+			}
+		}
+		for r, row := range t.Rows {
+			key := keyText(row, columns)
+			if long && r > 0 && key != "" && key == texts[len(texts)-1] {
+				continue
+			}
+			texts = append(texts, key)
+		}
+	}
+	return texts, len(texts) > 0
+}
+
+func keyText(row record.TableRow, columns []int) string {
+	parts := make([]string, len(columns))
+	for k, c := range columns {
+		if parts[k] = strings.TrimSpace(row.Cells[c].Text); parts[k] == "" {
+			return ""
+		}
+	}
+	return strings.Join(parts, " / ")
+}

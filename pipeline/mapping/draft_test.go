@@ -1,0 +1,303 @@
+package mapping
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// everything is what mappings may speak of, for drafts.
+func everything() Known {
+	known := func(ok bool) (bool, string) { return ok, "" }
+	return Known{
+		Term: func(name string) (bool, string) { return known(terms.Known(name)) },
+		Measurement: func(name string) (bool, string) {
+			m, ok := vocabulary.FindMeasurement(name)
+			return known(ok && m.Name == name)
+		},
+		Unit:         func(code string) (bool, string) { return known(quantity.Dimension(code) != "") },
+		Repeatable:   repeatableTerms.Repeatable,
+		HeadingParts: quantity.HeadingUnit,
+	}
+}
+
+// reread gives the mapping that the YAML of a draft is.
+func reread(t testing.TB, d *Draft) *Mapping {
+	t.Helper()
+	doc, err := config.Parse("draft.yaml", d.YAML())
+	if err != nil {
+		t.Fatalf("%v\n%s", err, d.YAML())
+	}
+	m, err := Parse(doc, everything())
+	if err != nil {
+		t.Fatalf("%v\n%s", err, d.YAML())
+	}
+	return m
+}
+
+// A draft read back gives every column the meaning that was guessed.
+func TestDraftReadsBack(t *testing.T) {
+	type named struct {
+		name    string
+		comma   bool
+		columns []column
+	}
+	var all []named
+	for _, s := range sheets {
+		all = append(all, named(s))
+	}
+	for _, s := range blindSheets {
+		all = append(all, named(s))
+	}
+	for _, s := range all {
+		t.Run(s.name, func(t *testing.T) {
+			tb := sheet(s.columns, 40, s.comma)
+			d, err := Propose(s.name, []record.Table{tb}, repeatableTerms)
+			if err != nil {
+				t.Fatal(err)
+			}
+			m := reread(t, d)
+			if _, err := Apply(m, &tb, everything()); err != nil {
+				t.Fatalf("%v\n%s", err, d.YAML())
+			}
+			for _, c := range tb.Columns {
+				i := slices.IndexFunc(d.Guesses, func(g ColumnGuess) bool { return g.Heading == c.Heading })
+				if want, got := said(d.Guesses[i].Meaning), said(c.Meaning); got != want {
+					t.Errorf("%q: %q was proposed and %q was applied", c.Heading, want, got)
+				}
+			}
+		})
+	}
+}
+
+// plainTable is a table of texts: headings, then rows.
+func plainTable(headings []string, rows ...[]string) record.Table {
+	t := record.Table{File: "frogs.csv", HeadingRows: []int{1}}
+	for i, h := range headings {
+		t.Columns = append(t.Columns, record.Column{Heading: h, Parts: []string{h}, Number: i + 1})
+	}
+	for r, texts := range rows {
+		row := record.TableRow{Number: r + 2}
+		for i := range headings {
+			row.Cells = append(row.Cells, record.Cell{Text: texts[i], Kind: record.Text, Row: r + 2, Column: i + 1})
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// numbered makes rows of a number that restarts, a place, a date and a length.
+func numbered(n, restart int) [][]string {
+	var rows [][]string
+	for i := range n {
+		rows = append(rows, []string{fmt.Sprint(i%restart + 1), []string{"Otter Pond", "Heron Slough", "Mill Ditch"}[i/restart%3],
+			fmt.Sprintf("2021-05-%02d", 1+i/restart%3), fmt.Sprintf("%.1f", 50+float64(i)*0.7)})
+	}
+	return rows
+}
+
+func TestDraftKey(t *testing.T) {
+	headings := []string{"No", "Site", "Date", "SVL (mm)"}
+	slip := numbered(40, 40)
+	slip[7][0] = "7"
+	gap := numbered(40, 40)
+	gap[7][0] = ""
+	long := plainTable([]string{"Frog no", "Trait", "Value", "Unit"},
+		[]string{"F-1", "SVL", "61.0", "mm"}, []string{"F-1", "head width", "20.1", "mm"},
+		[]string{"F-2", "SVL", "58.5", "mm"}, []string{"F-2", "head width", "19.0", "mm"},
+		[]string{"F-3", "SVL", "66.0", "mm"}, []string{"F-3", "head width", "21.4", "mm"})
+	for _, c := range []struct {
+		name  string
+		table record.Table
+		want  []string
+	}{
+		{"one number each", plainTable(headings, numbered(30, 30)...), []string{"recordNumber"}},
+		{"numbers that restart at each site", plainTable(headings, numbered(30, 10)...), []string{"eventDate", "recordNumber"}},
+		{"one number twice is a slip", plainTable(headings, slip...), []string{"recordNumber"}},
+		{"one number missing is a slip", plainTable(headings, gap...), []string{"recordNumber"}},
+		{"no number at all", plainTable([]string{"Site", "SVL (mm)"}, []string{"Otter Pond", "60.1"}, []string{"Otter Pond", "58.2"}), nil},
+		{"one row per measurement", long, []string{"recordNumber"}},
+	} {
+		d, err := Propose(c.name, []record.Table{c.table}, Clues{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(c.want, d.Key); diff != "" {
+			t.Errorf("%s: %s", c.name, diff)
+		}
+		if text := string(d.YAML()); (c.want == nil) != strings.Contains(text, "# key:") {
+			t.Errorf("%s:\n%s", c.name, text)
+		}
+	}
+}
+
+func TestDraftWayOfWeighing(t *testing.T) {
+	rows := func(n int, cells ...float64) [][]string {
+		var out [][]string
+		for i := range n {
+			row := []string{fmt.Sprint(i + 1), fmt.Sprintf("%.1f", 50+0.8*float64(i))}
+			for _, c := range cells {
+				row = append(row, fmt.Sprintf("%.1f", c+0.4*float64(i)*min(1, c/5)))
+			}
+			out = append(out, row)
+		}
+		return out
+	}
+	for _, c := range []struct {
+		headings []string
+		rows     [][]string
+		want     record.WeighWay
+	}{
+		{[]string{"No", "SVL (mm)", "Gross (g)", "Bag (g)"}, rows(20, 22, 4.5), record.SameRow},
+		{[]string{"No", "SVL (mm)", "Gross (g)"}, rows(20, 22), record.NoTare},
+		{[]string{"No", "SVL (mm)", "Net (g)"}, rows(20, 18), record.Zeroed},
+		{[]string{"No", "SVL (mm)"}, rows(20), ""},
+	} {
+		d, err := Propose("w", []record.Table{plainTable(c.headings, c.rows...)}, Clues{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d.Way != c.want || strings.Contains(string(d.YAML()), "weighing: {way:") != (c.want != "") {
+			t.Errorf("%v: way %q, want %q", c.headings, d.Way, c.want)
+		}
+	}
+}
+
+// What cannot be told apart by a mapping is left open with its reason, so that
+// a draft can always be applied.
+func TestDraftOfEqualHeadings(t *testing.T) {
+	var rows [][]string
+	for i := range 20 {
+		svl := 50 + 0.9*float64(i)
+		rows = append(rows, []string{fmt.Sprint(i + 1), fmt.Sprintf("%.1f", svl), fmt.Sprintf("%.1f", svl+0.2), "M", "F", fmt.Sprintf("%.1f", svl/25.4)})
+	}
+	tb := plainTable([]string{"No", "SVL", "SVL", "Sex", "Sex", "SVL (in)"}, rows...)
+	d, err := Propose("equal", []record.Table{tb}, Clues{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := reread(t, d)
+	fs, err := Apply(m, &tb, everything())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, c := range tb.Columns {
+		got = append(got, said(c.Meaning))
+	}
+	want := []string{"recordNumber", "snoutVentLength mm #1", "snoutVentLength mm #2", "", "", "snoutVentLength [in_i] #3"}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Errorf("%s\n%s", diff, d.YAML())
+	}
+	var rules []string
+	for _, f := range fs {
+		rules = append(rules, f.Rule+" "+f.At.String())
+	}
+	if diff := cmp.Diff([]string{"heading-replicated frogs.csv, B1", "heading-unmatched frogs.csv, D1", "heading-unmatched frogs.csv, E1"}, rules); diff != "" {
+		t.Error(diff)
+	}
+	if !strings.Contains(string(d.YAML()), "several columns stand under this heading") {
+		t.Errorf("the reason is missing:\n%s", d.YAML())
+	}
+}
+
+// The heading as it is written wins over the same without its unit.
+func TestApplyPrefersTheWholeHeading(t *testing.T) {
+	text := "headings:\n  - {heading: SVL, measurement: snoutVentLength, unit: mm}\n"
+	for _, headings := range [][]string{{"SVL", "SVL (in)"}, {"SVL (in)", "SVL"}} {
+		m, err := parse(t, text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		tb := table(headings...)
+		fs, err := Apply(m, tb, knownHere())
+		if err != nil || len(fs) != 1 || fs[0].Rule != "heading-unmatched" || fs[0].Field != "SVL (in)" {
+			t.Errorf("%v: %v, %v", headings, fs, err)
+		}
+	}
+	m, err := parse(t, text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Apply(m, table("SVL (mm)", "SVL (in)"), knownHere()); err == nil {
+		t.Error("two headings that both need their unit taken off were told apart")
+	}
+}
+
+func TestDraftOfNothingUnderstood(t *testing.T) {
+	tb := plainTable([]string{"Zorb", "Quux", "…"}, []string{"blue", "x7!", "?"}, []string{"blue", "%%", "?"}, []string{"red", "#!", "?"})
+	d, err := Propose("nothing", []record.Table{tb}, Clues{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := reread(t, d)
+	if _, err := Apply(m, &tb, everything()); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{`"Zorb"`, `"Quux"`, `"…"`} {
+		want = strings.Trim(want, `"`)
+		if !strings.Contains(string(d.YAML()), want) {
+			t.Errorf("%s is not named:\n%s", want, d.YAML())
+		}
+	}
+}
+
+func TestQuote(t *testing.T) {
+	for _, s := range []string{
+		"SVL", "SVL (mm)", "yes", "No", "12", "1e3", "null", "~", "2021-05-03", " a ", "", "a: b", "a #b", "it's", `"x"`, `C:\x`, "Größe",
+		"a\nb", "tab\there", "\u0085\u2028\u2029\ufeff", "bell\a\x00", "a\u00a0b", "🐸", "- a", "? a", "{a}", "<<", "!!str", "&a", "*a", "%x", "@x", "`x`", "=", "0x1F", "0o7", "1_000", ".inf",
+	} {
+		text := "{heading: " + Quote(s) + ", term: sex} # " + Comment(s) + "\n"
+		doc, err := config.Parse("q.yaml", []byte(text))
+		if err != nil {
+			t.Errorf("%q: %v", s, err)
+			continue
+		}
+		if got := doc.Root.(map[string]any)["heading"]; got != s {
+			t.Errorf("%q was read back as %#v from %s", s, got, text)
+		}
+	}
+}
+
+func FuzzDraftYAML(f *testing.F) {
+	f.Add("SVL (mm)", "61.2", "Species", "Rana temporaria")
+	f.Add("No", "12", "no.", "13")
+	f.Add("a: {b", "\x00", "", "\u2028# x")
+	f.Add("\"SVL\"", "57,5 mm", "SVL", "2 5/8\"")
+	f.Fuzz(func(t *testing.T, one, x, two, y string) {
+		if len(one)+len(two)+len(x)+len(y) > 2000 {
+			return
+		}
+		one, two = strings.ToValidUTF8(one, "?"), strings.ToValidUTF8(two, "?")
+		rows := [][]string{{x, y}, {x, y + "1"}, {"4" + x, y}, {"61.5", x}}
+		tb := plainTable([]string{one, two}, rows...)
+		d, err := Propose(one, []record.Table{tb}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := reread(t, d)
+		if _, err := Apply(m, &tb, everything()); err != nil {
+			t.Fatalf("%v\n%s", err, d.YAML())
+		}
+		text := string(d.YAML())
+		for _, h := range []string{one, two} {
+			if h != "" && !strings.Contains(text, Quote(h)) && !(Fold(one) == Fold(two) && Fold(h) != "") {
+				t.Fatalf("%q is not named:\n%s", h, text)
+			}
+		}
+		for i := range m.Headings {
+			if h := m.Headings[i].Heading; h != one && h != two && h != "none of them" {
+				t.Fatalf("%q was read back as %q", []string{one, two}, h)
+			}
+		}
+	})
+}

@@ -1,0 +1,160 @@
+package mapping
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"gopkg.in/yaml.v3"
+
+	"spadefoot/pipeline/record"
+)
+
+// YAML writes the draft as a mapping that a person can read and mend: each
+// heading with its meaning, how sure the guess is and why, and other meanings
+// below it. What was not understood stands there as a comment.
+func (d *Draft) YAML() []byte {
+	var b strings.Builder
+	b.WriteString("# A draft: look through every line, mend what is wrong, then delete the comments.\n")
+	b.WriteString("# The number behind each # says how sure the guess is, from 0 to 1.\n")
+	fmt.Fprintf(&b, "name: %s\n", Quote(d.Name))
+	if len(d.Key) > 0 {
+		fmt.Fprintf(&b, "key: [%s] # names one capture and never changes\n", strings.Join(d.Key, ", "))
+	} else {
+		b.WriteString("# key: [recordNumber] # no column numbers the captures; each needs a name that never changes\n")
+	}
+	if len(d.Session) > 0 {
+		fmt.Fprintf(&b, "session: [%s]\n", strings.Join(d.Session, ", "))
+	}
+	if d.Way != "" {
+		fmt.Fprintf(&b, "weighing: {way: %s, unit: %s} # %s\n", d.Way, d.massUnit(), wayReasons[d.Way])
+	}
+	b.WriteString("headings:\n")
+	some := false
+	for _, g := range d.Guesses {
+		some = writeGuess(&b, g) || some
+	}
+	if !some {
+		b.WriteString("  - {heading: none of them, aside: nothing was understood; give each heading its meaning}\n")
+	}
+	return []byte(b.String())
+}
+
+var wayReasons = map[record.WeighWay]string{
+	record.SameRow: "gross and tare stand in the same row",
+	record.NoTare:  "no mass of an empty bag was found: give the tare, or a table of bags; until then the mass of animal and bag is published as that",
+	record.Zeroed:  "masses without a bag: zeroed on the scale, or subtracted by hand",
+}
+
+func (d *Draft) massUnit() string {
+	for _, g := range d.Guesses {
+		if g.Meaning.Role == record.WeighPart && g.Meaning.Unit != "" {
+			return Quote(g.Meaning.Unit)
+		}
+	}
+	return "g"
+}
+
+// writeGuess writes one heading and reports whether it has a meaning.
+func writeGuess(b *strings.Builder, g ColumnGuess) bool {
+	heading := Quote(g.Heading)
+	understood := g.Meaning.Role != record.Unmatched
+	if understood {
+		fmt.Fprintf(b, "  - {heading: %s, %s} # %.2f: %s\n", heading, meaningYAML(g.Meaning), g.Confidence, Comment(g.Reason))
+	} else {
+		fmt.Fprintf(b, "  # %s was not understood (%s); until it has a meaning its cells go to dynamicProperties\n", heading, Comment(g.Reason))
+	}
+	if g.Usual != "" && understood {
+		fmt.Fprintf(b, "  #   usually measured with a %s; if so, name it under instruments in survey.yaml and add: instrument: its name\n", g.Usual)
+	}
+	for _, a := range g.Alternatives {
+		if a.Meaning.Role != record.Unmatched {
+			fmt.Fprintf(b, "  #   or: {heading: %s, %s} # %.2f: %s\n", heading, meaningYAML(a.Meaning), a.Confidence, Comment(a.Reason))
+		}
+	}
+	return understood
+}
+
+func meaningYAML(m record.Meaning) string {
+	var parts []string
+	add := func(key, value string) {
+		if value != "" {
+			parts = append(parts, key+": "+Quote(value))
+		}
+	}
+	switch m.Role {
+	case record.Term:
+		add("term", m.Term)
+		add("dateOrder", m.DateOrder)
+		return strings.Join(parts, ", ")
+	case record.Measurement:
+		add("measurement", m.Measurement)
+	case record.WeighPart:
+		add("weighing", m.Part)
+	case record.NameColumn, record.ValueColumn, record.UnitColumn:
+		add("long", longNames[m.Role])
+	case record.SetAside:
+		add("aside", m.Reason)
+	}
+	add("unit", m.Unit)
+	if m.Replicate > 0 {
+		parts = append(parts, fmt.Sprintf("replicate: %d", m.Replicate))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Quote writes a text so that YAML reads it back as that text within braces.
+// Bytes that are no UTF-8 become U+FFFD.
+func Quote(s string) string {
+	plain := s != "" && s == strings.TrimSpace(s) && !strings.ContainsAny(s, ":#{}[],&*!|>'\"%@`\\?-") && strings.IndexFunc(s, escaped) < 0
+	if plain {
+		var v any
+		if err := yaml.Unmarshal([]byte(s), &v); err == nil {
+			if text, ok := v.(string); ok && text == s && !oldBool[strings.ToLower(s)] {
+				return s
+			}
+		}
+	}
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteByte('\\')
+			b.WriteRune(r)
+		case r == '\n':
+			b.WriteString(`\n`)
+		case r == '\t':
+			b.WriteString(`\t`)
+		case r > 0xffff && escaped(r):
+			fmt.Fprintf(&b, `\U%08X`, r)
+		case escaped(r):
+			fmt.Fprintf(&b, `\u%04X`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+// escaped says which characters may not stand in YAML as they are, or would
+// not be seen there: control characters, other spaces, marks without width.
+func escaped(r rune) bool {
+	return r == utf8.RuneError || r != ' ' && !unicode.IsGraphic(r) || unicode.Is(unicode.Z, r) && r != ' ' || unicode.Is(unicode.M, r) && r > 0xffff
+}
+
+// oldBool are texts that readers of YAML 1.1 take for true and false.
+var oldBool = map[string]bool{"y": true, "n": true, "yes": true, "no": true, "on": true, "off": true}
+
+// Comment makes a text fit for one line of a YAML comment.
+func Comment(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if escaped(r) {
+			return ' '
+		}
+		return r
+	}, s)
+	return strings.TrimSuffix(strings.Join(strings.Fields(s), " "), ".")
+}

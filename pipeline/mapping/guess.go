@@ -1,0 +1,264 @@
+package mapping
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// Clues is what a draft may know besides the sheets. All of it may be left out.
+type Clues struct {
+	Species    func(text string) bool // whether the checklist settles a text
+	Repeatable func(term string) bool // terms that several columns may fill
+	Tools      []Tool                 // the instruments of the survey
+}
+
+// Tool is an instrument and the unit that it is read in.
+type Tool struct{ Name, Unit string }
+
+// ColumnGuess is the likely meaning of one column. Table and Column are places
+// in the tables that were given and in their columns. Confidence goes from 0
+// to 1 and is a degree of belief, not a measured rate; below leastConfidence
+// the meaning stays [record.Unmatched] and what was likeliest comes first among
+// the alternatives.
+type ColumnGuess struct {
+	Table, Column int
+	Heading       string
+	Meaning       record.Meaning
+	Usual         string // kind of instrument that such a thing is usually measured with
+	Confidence    float64
+	Reason        string // one sentence
+	Alternatives  []Alternative
+}
+
+// Alternative is another meaning that a column may have, likeliest first.
+type Alternative struct {
+	Meaning    record.Meaning
+	Confidence float64
+	Reason     string
+}
+
+const (
+	leastConfidence = 0.4
+	alternatives    = 3
+)
+
+// Guess proposes a meaning for every column of every table, from its heading,
+// the unit in it, its values, and how they go with those of other columns.
+//
+// The columns of a table are judged together: no two get the same term,
+// measurement and replicate, or part of a weighing, except terms that may be
+// repeated. Columns whose headings differ only by a number (SVL1, SVL2) become
+// replicates of one measurement. Tables are judged apart from each other. The
+// order of the guesses is that of the columns.
+func Guess(tables []record.Table, clues Clues) ([]ColumnGuess, error) {
+	know, err := draftKnowledge()
+	if err != nil {
+		return nil, err
+	}
+	var all []ColumnGuess
+	for i := range tables {
+		g := guesser{know: know, clues: clues, table: &tables[i]}
+		all = append(all, g.run(i)...)
+	}
+	return all, nil
+}
+
+// guesser judges one table.
+type guesser struct {
+	know     *knowledge
+	clues    Clues
+	table    *record.Table
+	profiles []*profile // one per column
+	items    []*item
+}
+
+// item is a column, or several that are replicates of each other.
+type item struct {
+	columns    []int
+	replicates []int // numbers of the columns; nil for a single column
+	heading    string
+	unit       string // UCUM code that the heading, unit row or cells give
+	candidates []*candidate
+	chosen     *candidate
+}
+
+// candidate is one thing that an item may mean.
+type candidate struct {
+	meaning record.Meaning
+	weight  float64  // 0 to 1, from the heading; 0 if the values alone speak for it
+	score   float64  // logarithm of the odds
+	reasons []string // clauses
+	shared  bool     // several columns may mean it
+	tongues []string // the languages of the heading; none for an abbreviation of the trade
+}
+
+func (c *candidate) support(score float64, reason string, args ...any) {
+	c.score += score
+	if reason != "" {
+		c.reasons = append(c.reasons, fmt.Sprintf(reason, args...))
+	}
+}
+
+func (g *guesser) run(table int) []ColumnGuess {
+	g.profileColumns()
+	g.findItems()
+	for _, it := range g.items {
+		g.propose(it)
+	}
+	g.preferLanguage()
+	for _, it := range g.items {
+		for _, c := range it.candidates {
+			if c.weight > 0 {
+				c.score = 5*c.weight - 1
+			} else {
+				c.score = -2
+			}
+			g.fit(it, c)
+		}
+	}
+	g.relate()
+	g.assign()
+	g.reconsiderGross()
+	var out []ColumnGuess
+	for _, it := range g.items {
+		out = append(out, g.report(table, it)...)
+	}
+	slices.SortFunc(out, func(a, b ColumnGuess) int { return cmp.Compare(a.Column, b.Column) })
+	return out
+}
+
+// report turns an item into the guesses of its columns.
+func (g *guesser) report(table int, it *item) []ColumnGuess {
+	ranked := g.ranked(it)
+	var out []ColumnGuess
+	for k, column := range it.columns {
+		cg := ColumnGuess{Table: table, Column: column, Heading: g.table.Columns[column].Heading}
+		var best *rankedCandidate
+		for i := range ranked {
+			if ranked[i].candidate == it.chosen {
+				best = &ranked[i]
+			} else if len(cg.Alternatives) < alternatives && ranked[i].confidence >= 0.02 {
+				cg.Alternatives = append(cg.Alternatives, Alternative{g.meaning(it, ranked[i].candidate, k), ranked[i].confidence, ranked[i].sentence()})
+			}
+		}
+		switch {
+		case best == nil:
+			cg.Reason, cg.Confidence = g.nothingKnown(column, cg.Alternatives), 0
+		case best.confidence < leastConfidence:
+			cg.Alternatives = append([]Alternative{{g.meaning(it, best.candidate, k), best.confidence, best.sentence()}}, cg.Alternatives...)
+			cg.Reason, cg.Confidence = "no meaning is likely enough; the alternatives name what it may be.", best.confidence
+		default:
+			cg.Meaning, cg.Confidence, cg.Reason = g.meaning(it, best.candidate, k), best.confidence, best.sentence()
+			cg.Usual = g.know.measurements[cg.Meaning.Measurement].Instrument
+			if cg.Meaning.Role == record.WeighPart && cg.Meaning.Part != record.Bag && cg.Meaning.Part != record.Scale {
+				cg.Usual = g.know.measurements["bodyMass"].Instrument
+			}
+		}
+		out = append(out, cg)
+	}
+	return out
+}
+
+func (g *guesser) nothingKnown(column int, others []Alternative) string {
+	if len(others) > 0 && others[0].Confidence > 0.3 {
+		return "another column is likelier to be what this one looks like; the alternatives name it."
+	}
+	if g.profiles[column].filled == 0 {
+		return "the column is empty and its heading is not known."
+	}
+	return "the heading is not known and the values look like nothing in particular."
+}
+
+// meaning completes the meaning of the k-th column of an item.
+func (g *guesser) meaning(it *item, c *candidate, k int) record.Meaning {
+	m := c.meaning
+	p := g.profiles[it.columns[k]]
+	if m.Role == record.Measurement && it.replicates != nil {
+		m.Replicate = it.replicates[k]
+		if code := g.unitWritten(it.columns[k]); sameKind(code, m.Unit) {
+			m.Unit = code
+		}
+	}
+	if m.Unit != "" && p.decimal == ',' {
+		m.Decimal = ","
+	}
+	if m.Role == record.Term && g.know.values[m.Term].Kind == kindDate {
+		m.DateOrder = dateOrder(g.table.Columns[it.columns[k]].Heading)
+	}
+	if m.Role == record.Measurement || m.Role == record.WeighPart && m.Unit != "" {
+		m.Instrument = g.tool(m.Unit)
+	}
+	return m
+}
+
+// tool names the survey's only instrument for the kind of unit, or none.
+func (g *guesser) tool(unit string) string {
+	found := ""
+	for _, t := range g.clues.Tools {
+		if quantity.Dimension(t.Unit) != quantity.Dimension(unit) {
+			continue
+		}
+		if found != "" {
+			return ""
+		}
+		found = t.Name
+	}
+	return found
+}
+
+// dateOrder reads an order of day, month and year out of a heading.
+func dateOrder(heading string) string {
+	f := vocabulary.Fold(heading)
+	for _, o := range []struct{ written, order string }{
+		{"ddmmyy", "dmy"}, {"dmy", "dmy"}, {"daymonthyear", "dmy"}, {"ttmmjj", "dmy"}, {"ddmmaa", "dmy"}, {"jjmmaa", "dmy"},
+		{"mmddyy", "mdy"}, {"mdy", "mdy"}, {"monthdayyear", "mdy"}, {"yyyymmdd", "ymd"}, {"yymmdd", "ymd"}, {"ymd", "ymd"},
+	} {
+		if strings.Contains(f, o.written) {
+			return o.order
+		}
+	}
+	return ""
+}
+
+type rankedCandidate struct {
+	*candidate
+	confidence float64
+}
+
+// sentence joins the reasons of a candidate.
+func (c rankedCandidate) sentence() string {
+	return strings.Join(c.reasons, "; ") + "."
+}
+
+// ranked gives the candidates of an item by confidence. What another item was
+// given is no rival any more.
+func (g *guesser) ranked(it *item) []rankedCandidate {
+	taken := map[string]bool{}
+	for _, o := range g.items {
+		if o != it && o.chosen != nil && !o.chosen.shared {
+			taken[meaningKey(o.chosen.meaning)] = true
+		}
+	}
+	var list []rankedCandidate
+	sum := 1.0 // the odds that it is none of them
+	for _, c := range it.candidates {
+		odds := math.Exp(min(c.score, 12))
+		if taken[meaningKey(c.meaning)] && c != it.chosen {
+			odds /= 20
+		}
+		list = append(list, rankedCandidate{c, odds})
+		sum += odds
+	}
+	for i := range list {
+		list[i].confidence = math.Round(1000*list[i].confidence/sum) / 1000
+	}
+	slices.SortStableFunc(list, func(a, b rankedCandidate) int { return cmp.Compare(b.confidence, a.confidence) })
+	return list
+}

@@ -1,0 +1,259 @@
+package mapping
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// fit weighs what the values of an item say of a candidate. Scores are
+// logarithms of odds: 3 is strong support, -5 all but rules it out.
+func (g *guesser) fit(it *item, c *candidate) {
+	p := g.profiles[it.columns[0]]
+	switch c.meaning.Role {
+	case record.Term:
+		if p.filled > 0 {
+			g.fitTerm(it, c, p)
+		}
+	case record.Measurement:
+		g.fitMeasurement(it, c, p, g.know.measurements[c.meaning.Measurement])
+	case record.WeighPart:
+		g.fitWeighing(it, c, p)
+	case record.NameColumn:
+		known := p.ofTexts(func(t string) bool { return len(vocabulary.MeasurementsCalled(t)) > 0 })
+		c.support(balance(known, 3, 6), "%.0f %% of the values are names of measurements", 100*known)
+	case record.UnitColumn:
+		known := p.ofTexts(func(t string) bool { _, ok := quantity.FindUnit(t); return ok })
+		c.support(balance(known, 3, 6), "%.0f %% of the values are units", 100*known)
+	case record.ValueColumn:
+		c.support(balance(p.numeric, 0, 4), "")
+	}
+}
+
+// balance turns a share into support: all of it gives plus, none gives minus.
+func balance(share, plus, minus float64) float64 { return plus*share - minus*(1-share) }
+
+var (
+	binomial   = regexp.MustCompile(`^[A-Z]([a-z]+|[a-z]{0,3}\.) ?(cf\. |aff\. )?[a-z-]{3,}\.?( |$|\?)`)
+	speciesKey = regexp.MustCompile(`^[A-Z]{4,6}$`)
+	personal   = regexp.MustCompile(`^(\p{Lu}{2,4}|(\p{Lu}\.? ?){0,2}\p{Lu}\p{Ll}+.*)$`)
+	digits     = regexp.MustCompile(`\d+`)
+	mediaName  = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
+)
+
+// fitTerm weighs the values against what those of the term look like.
+func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
+	v := g.know.values[c.meaning.Term]
+	text := 1 - p.numeric
+	switch v.Kind {
+	case kindDate:
+		c.support(balance(p.dates, 4, 6), "%.0f %% of the values have the shape of a date", 100*p.dates)
+	case kindTime:
+		clock := max(p.times, p.whole*p.within(100, 2359), p.within(0, 24)*(1-p.whole)*0.7)
+		c.support(balance(clock, 3, 5), "%.0f %% of the values can be times of day", 100*clock)
+	case kindWord:
+		g.fitWords(c, p, g.know.lists[v.List])
+	case kindName:
+		g.fitNames(c, p)
+	case kindNumber:
+		inside := p.numeric * p.within(v.Minimum, v.Maximum)
+		c.support(balance(inside, 1, 6), "%.0f %% of the values are numbers between %g and %g", 100*inside, v.Minimum, v.Maximum)
+		if c.meaning.Term == "individualCount" || c.meaning.Term == "year" {
+			c.support(balance(p.whole, 0.5, 4), "")
+		}
+		if it.unit != "" && quantity.Dimension(it.unit) != "length" {
+			c.support(-4, "")
+		}
+	case kindLatitude, kindLongitude:
+		inside := p.numeric * p.within(v.Minimum, v.Maximum) * (1 - p.whole)
+		c.support(balance(max(inside, p.degrees), 2, 6), "%.0f %% of the values can be a %s", 100*max(inside, p.degrees), v.Kind)
+	case kindNorthing, kindEasting:
+		inside := p.numeric * p.within(v.Minimum, v.Maximum)
+		c.support(balance(inside, 3, 6), "%.0f %% of the values can be a %s in metres", 100*inside, v.Kind)
+	case kindPair:
+		two := p.ofTexts(func(t string) bool { return len(digits.FindAllString(t, -1)) > 1 }) * (1 - p.numeric)
+		c.support(balance(two, 2, 5), "%.0f %% of the values hold several numbers", 100*two)
+	case kindIdentifier:
+		g.fitIdentifier(c, p)
+	case kindLabel:
+		c.support(-3*p.numeric*(1-p.whole)-4*p.dates-2*p.spaced*share(p.length > 25), "")
+	case kindMedia:
+		c.support(2*p.ofTexts(mediaName.MatchString)-4*p.numeric*(1-p.whole), "")
+	case kindPerson:
+		people := p.ofTexts(personal.MatchString)
+		c.support(balance(people, 1, 1)-5*p.numeric-3*p.dates-share(p.filled > 10 && p.unique > 0.8), "%.0f %% of the values can be names or initials of people", 100*people)
+	case kindPlace:
+		c.support(0.5-2.5*p.numeric-4*p.dates-share(p.filled > 10 && p.unique > 0.9), "%d different texts in %d rows", p.distinct, p.filled)
+	default:
+		c.support(balance(text, 0.5, 4)-4*p.dates*share(p.dates > 0.5), "%.0f %% of the values are text", 100*text)
+	}
+}
+
+// fitWords weighs words of a vocabulary. Signs that mean "not known" or a
+// number alone do not speak for it.
+func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
+	if list == nil {
+		return
+	}
+	known := p.ofTexts(func(t string) bool {
+		v, ok, _ := list.Find(t, nil)
+		return ok && v != ""
+	})
+	minus := 5.0
+	if c.meaning.Term == "reproductiveCondition" || c.meaning.Term == "samplingProtocol" {
+		minus = 1 + 4*p.numeric // open vocabularies
+	}
+	if c.weight == 0 && c.meaning.Term != "sex" {
+		known *= p.ofTexts(func(t string) bool { return len([]rune(t)) > 2 })
+	}
+	c.support(balance(known, 3.5, minus), "%.0f %% of the values are words for it", 100*known)
+}
+
+// fitNames weighs names of species: by the checklist, by their shape.
+func (g *guesser) fitNames(c *candidate, p *profile) {
+	if g.clues.Species != nil {
+		cache := map[string]bool{}
+		known := p.ofTexts(func(t string) bool {
+			v, seen := cache[t]
+			if !seen {
+				v = g.clues.Species(t)
+				cache[t] = v
+			}
+			return v
+		})
+		if known > 0.3 {
+			c.support(5*known, "%.0f %% of the values are names of the checklist", 100*known)
+			return
+		}
+	}
+	shaped := p.ofTexts(func(t string) bool { return binomial.MatchString(t) })
+	coded := p.ofTexts(func(t string) bool { return speciesKey.MatchString(t) })
+	switch {
+	case shaped > 0.5:
+		c.support(3*shaped, "%.0f %% of the values have the shape of a scientific name", 100*shaped)
+	case coded > 0.7 && p.unique < 0.5:
+		c.support(1, "%.0f %% of the values can be codes of species", 100*coded)
+	default:
+		c.support(-5*p.numeric-5*p.dates-share(c.weight == 0)*4, "")
+	}
+}
+
+// fitIdentifier weighs numbers and labels that tell animals apart.
+func (g *guesser) fitIdentifier(c *candidate, p *profile) {
+	c.support(-5*p.dates-4*p.numeric*(1-p.whole)-3*share(p.length > 25), "")
+	if p.filled < 3 {
+		return
+	}
+	one := p.unique > 0.98 && p.filled > p.rows*9/10
+	switch term := c.meaning.Term; {
+	case one && term == "organismID":
+		c.support(0.3, "no value stands twice")
+	case one:
+		c.support(1.5+share(c.weight == 0), "no value stands twice")
+	case term == "organismID" || term == "materialSampleID":
+		c.support(balance(p.unique, 0.8, 1), "%d different values in %d rows", p.distinct, p.filled)
+	default:
+		c.support(balance(p.unique, 0, 3), "%d different values in %d rows", p.distinct, p.filled)
+	}
+}
+
+// fitMeasurement weighs the unit and size of the numbers, and settles the unit
+// of the candidate: as written, or else the usual one, or the one that makes
+// the values plausible.
+func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabulary.Measurement) {
+	c.meaning.Unit = m.Unit
+	if it.unit != "" {
+		if !sameKind(it.unit, m.Unit) {
+			c.support(-9, "")
+			return
+		}
+		c.meaning.Unit = it.unit
+		c.support(0.8, "the unit %s suits", it.unit)
+	}
+	if p.filled == 0 {
+		return
+	}
+	c.support(balance(p.numeric, 0, 6), "")
+	if len(p.values) == 0 {
+		return
+	}
+	if it.unit == "" {
+		c.meaning.Unit = g.likelyUnit(p, m)
+	}
+	best, _ := plausible(p, m, c.meaning.Unit)
+	c.support(balance(best, 0.8, 4), "%d numbers, the middle one %s %s, %.0f %% of them plausible for it", len(p.values), number(p.median()), c.meaning.Unit, 100*best)
+	if m.Dimension == "count" {
+		c.support(balance(p.whole, 0.5, 4), "")
+	}
+}
+
+// units that a field sheet may be in without saying so.
+var otherUnits = map[string][]string{"mm": {"cm", "[in_i]"}, "cm": {"m", "mm"}, "g": {"kg", "mg", "[oz_av]"}, "Cel": {"[degF]"}}
+
+func sameKind(a, b string) bool {
+	return a == b || quantity.Dimension(a) != "" && quantity.Dimension(a) == quantity.Dimension(b)
+}
+
+// likelyUnit gives the unit that makes the numbers of a column most plausible
+// for a measurement. The usual unit is kept unless another is clearly better.
+func (g *guesser) likelyUnit(p *profile, m vocabulary.Measurement) string {
+	unit := m.Unit
+	inside, best := plausible(p, m, unit)
+	for _, other := range otherUnits[m.Unit] {
+		share, score := plausible(p, m, other)
+		if share > inside+0.3 || share >= inside && score > best+1 {
+			unit, inside, best = other, share, score
+		}
+	}
+	return unit
+}
+
+// plausible gives the share of the numbers that suit a measurement if they are
+// in the unit, and the mean logarithm of their likelihood, if sizes are spread
+// about the middle of the plausible range as a lognormal of which the range
+// spans four standard deviations (0 where the range includes zero).
+func plausible(p *profile, m vocabulary.Measurement, unit string) (share, score float64) {
+	n := 0
+	for _, x := range p.values {
+		v, _, _, err := (quantity.Quantity{State: record.Measured, Number: x, Unit: unit}).In(m.Unit)
+		if unit == m.Unit {
+			v, err = x, nil
+		}
+		if err == nil && v >= m.Minimum && v <= m.Maximum {
+			n++
+		}
+		if m.Minimum > 0 && v > 0 {
+			z := math.Log(v/math.Sqrt(m.Minimum*m.Maximum)) / (math.Log(m.Maximum/m.Minimum) / 4)
+			score -= min(z*z/2, 20)
+		}
+	}
+	count := float64(len(p.values))
+	return float64(n) / count, score / count
+}
+
+// fitWeighing weighs masses and what goes with them.
+func (g *guesser) fitWeighing(it *item, c *candidate, p *profile) {
+	switch c.meaning.Part {
+	case record.Bag, record.Scale:
+		if p.filled > 0 {
+			c.support(0.5-4*p.numeric*(1-p.whole)-4*p.dates-2*share(p.length > 20), "%d different labels in %d rows", p.distinct, p.filled)
+			c.support(-2*share(p.unique > 0.9 && p.filled > 10), "")
+		}
+		if it.unit != "" && c.meaning.Part == record.Bag {
+			c.support(-4, "")
+		}
+	default:
+		m := g.know.measurements[map[string]string{record.Gross: "grossMass", record.Tare: "bagMass", record.Net: "bodyMass"}[c.meaning.Part]]
+		g.fitMeasurement(it, c, p, m)
+		if c.meaning.Part == record.Tare && len(p.values) > 10 && p.unique > 0.9 && p.whole < 0.5 {
+			c.support(-0.5, "")
+		}
+	}
+}
+
+// number writes a value for a sentence.
+func number(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }

@@ -1,0 +1,198 @@
+package mapping
+
+import (
+	"cmp"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// profile is what the values of one column look like. Shares are of the cells
+// that hold something.
+type profile struct {
+	filled   int
+	rows     int
+	texts    []string  // the values, without those that mean "nothing taken"
+	numbers  []float64 // one per row looked at, NaN where there is no number
+	values   []float64 // the numbers, sorted
+	numeric  float64   // share of numbers
+	whole    float64   // share of numbers without decimals
+	dates    float64
+	times    float64
+	degrees  float64 // share of texts written as a latitude or longitude
+	unique   float64 // distinct texts per text
+	distinct int
+	length   float64 // mean number of letters
+	spaced   float64 // share of texts with a blank within
+	unit     string  // unit written in most cells
+	decimal  byte
+}
+
+// rowsLooked is how many rows of a table a draft looks at, evenly spaced.
+const rowsLooked = 300
+
+func (g *guesser) profileColumns() {
+	rows := g.table.Rows
+	var looked []record.TableRow
+	for i := range min(len(rows), rowsLooked) {
+		looked = append(looked, rows[i*len(rows)/min(len(rows), rowsLooked)])
+	}
+	for i := range g.table.Columns {
+		cells := make([]record.Cell, len(looked))
+		for k, row := range looked {
+			if i < len(row.Cells) {
+				cells[k] = row.Cells[i]
+			}
+		}
+		g.profiles = append(g.profiles, profiled(cells, g.unitWritten(i) != ""))
+	}
+}
+
+// profiled looks at the cells of a column. Measured says that its heading gives
+// a unit, so that "7/8" is a fraction and no date.
+func profiled(cells []record.Cell, measured bool) *profile {
+	p := &profile{rows: len(cells)}
+	dateLike := dateLike
+	if measured || slices.ContainsFunc(cells, func(c record.Cell) bool { return mixedNumber.MatchString(strings.TrimSpace(c.Text)) }) {
+		dateLike = dateNotFraction
+	}
+	var marks quantity.Evidence
+	for _, c := range cells {
+		marks.Add(c.Text)
+	}
+	p.decimal, _ = marks.Decimal()
+	units := map[string]int{}
+	seen := map[string]bool{}
+	var dates, times, degrees, whole, letters, spaced float64
+	for _, c := range cells {
+		text := strings.TrimSpace(c.Text)
+		x := math.NaN()
+		if text != "" && !quantity.Missing(text) {
+			p.texts = append(p.texts, text)
+			seen[text] = true
+			letters += float64(len([]rune(text)))
+			spaced += share(strings.ContainsRune(text, ' '))
+			dates += share(dateLike(c))
+			times += share(timeLike(text))
+			degrees += share(degreeLike.MatchString(text))
+			if q := quantity.Parse(text, quantity.Options{Decimal: p.decimal}); q.Usable() && !dateLike(c) {
+				x = q.Number
+				whole += share(q.Decimals <= 0)
+				if q.UnitWritten {
+					units[q.Unit]++
+				}
+			}
+		}
+		p.numbers = append(p.numbers, x)
+		if !math.IsNaN(x) {
+			p.values = append(p.values, x)
+		}
+	}
+	p.filled, p.distinct = len(p.texts), len(seen)
+	if n := float64(p.filled); n > 0 {
+		p.numeric, p.dates, p.times, p.degrees = float64(len(p.values))/n, dates/n, times/n, degrees/n
+		p.unique, p.length, p.spaced = float64(p.distinct)/n, letters/n, spaced/n
+	}
+	if n := len(p.values); n > 0 {
+		p.whole = whole / float64(n)
+	}
+	for _, u := range slices.SortedFunc(keys(units), func(a, b string) int { return cmp.Or(cmp.Compare(units[b], units[a]), cmp.Compare(a, b)) }) {
+		if 2*units[u] > p.filled {
+			p.unit = u
+		}
+	}
+	slices.Sort(p.values)
+	return p
+}
+
+func keys(m map[string]int) func(func(string) bool) {
+	return func(yield func(string) bool) {
+		for k := range m {
+			if !yield(k) {
+				return
+			}
+		}
+	}
+}
+
+func share(b bool) float64 {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// median of the numbers, NaN if there is none.
+func (p *profile) median() float64 {
+	if len(p.values) == 0 {
+		return math.NaN()
+	}
+	return p.values[len(p.values)/2]
+}
+
+// within gives the share of the numbers between two bounds.
+func (p *profile) within(low, high float64) float64 {
+	if len(p.values) == 0 {
+		return 0
+	}
+	n := 0
+	for _, x := range p.values {
+		if x >= low && x <= high {
+			n++
+		}
+	}
+	return float64(n) / float64(len(p.values))
+}
+
+// ofTexts gives the share of the texts that fulfil a condition.
+func (p *profile) ofTexts(is func(string) bool) float64 {
+	if p.filled == 0 {
+		return 0
+	}
+	n := 0
+	for _, t := range p.texts {
+		if is(t) {
+			n++
+		}
+	}
+	return float64(n) / float64(p.filled)
+}
+
+var (
+	plainNumber = regexp.MustCompile(`^[-+]?\d+([.,]\d+)?$`)
+	degreeLike  = regexp.MustCompile(`(?i)^[NSEWO]?\s?[-+]?\d{1,3}([.,]\d{3,}\s*°?|\s*[°º].*|\s\d{1,2}([.,]\d+)?['′]?(\s\d{1,2}([.,]\d+)?["″]?)?)\s?[NSEWO]?$`)
+)
+
+// dateLike reports whether a cell reads as a date, at least to the month. A
+// plain number may be a year, a day number or anything: it does not count.
+func dateLike(c record.Cell) bool {
+	if c.Kind == record.Date {
+		return strings.ContainsRune(c.Text, '-')
+	}
+	text := strings.TrimSpace(c.Text)
+	if plainNumber.MatchString(text) || !strings.ContainsAny(text, "0123456789") {
+		return false
+	}
+	return calendar.Parse(text, calendar.Options{Order: calendar.DMY}).Precision >= calendar.ToMonth ||
+		calendar.Parse(text, calendar.Options{Order: calendar.MDY}).Precision >= calendar.ToMonth
+}
+
+var (
+	mixedNumber = regexp.MustCompile(`^\d+[ -]\d{1,2}/(2|4|8|16|32|64)( ?["″]| ?in\.?| ?oz\.?)?$`)
+	fractional  = regexp.MustCompile(`^\D*(\d+[ -])?\d{1,2}/(2|4|8|16|32|64)(\D|$)`)
+)
+
+// dateNotFraction is dateLike in a column with fractions such as "2 5/8".
+func dateNotFraction(c record.Cell) bool {
+	return dateLike(c) && (c.Kind == record.Date || !fractional.MatchString(strings.TrimSpace(c.Text)))
+}
+
+// timeLike reports whether text reads as a time of day and has its mark.
+func timeLike(text string) bool {
+	return !plainNumber.MatchString(text) && strings.ContainsAny(text, "0123456789") && calendar.ParseTime(text).ISO != ""
+}

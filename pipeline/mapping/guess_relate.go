@@ -1,0 +1,214 @@
+package mapping
+
+import (
+	"math"
+	"slices"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// proposeByValues adds what the values may be whatever the heading says.
+func (g *guesser) proposeByValues(it *item) {
+	p := g.profiles[it.columns[0]]
+	if p.filled < 3 {
+		return
+	}
+	for _, term := range g.know.terms {
+		kind := g.know.values[term].Kind
+		var may bool
+		switch term {
+		case "eventDate", "eventTime":
+			may = kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8
+		case "sex", "lifeStage", "scientificName":
+			may = p.numeric < 0.1 && p.dates < 0.1
+		case "decimalLatitude", "decimalLongitude":
+			may = p.degrees > 0.8
+		case "recordNumber":
+			may = !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.dates+p.times < 0.1 && p.whole+1-p.numeric > 0.9
+		}
+		if may {
+			c := &candidate{reasons: []string{"the values speak for " + term}}
+			c.meaning.Role, c.meaning.Term = record.Term, term
+			it.add(c)
+		}
+	}
+}
+
+// relate weighs how the numbers of the columns go with each other.
+func (g *guesser) relate() {
+	var numeric []*item
+	for _, it := range g.items {
+		if p := g.profiles[it.columns[0]]; p.numeric > 0.6 && len(p.values) >= 5 {
+			numeric = append(numeric, it)
+		}
+	}
+	length := g.surest(numeric, "snoutVentLength", "")
+	mass := g.surest(numeric, "", record.Net)
+	if mass == nil {
+		mass = g.surest(numeric, "", record.Gross)
+	}
+	for _, it := range numeric {
+		if length != nil && it != length {
+			g.besideLength(it, length)
+		}
+		if length == nil && mass != nil && it != mass {
+			g.besideMass(it, mass)
+		}
+	}
+	if length == nil && mass == nil {
+		g.cubePairs(numeric)
+	}
+	g.weighings(numeric)
+}
+
+// surest gives the item whose heading and values say clearly that it is a
+// measurement or a part of a weighing.
+func (g *guesser) surest(items []*item, measurement, part string) *item {
+	var best *item
+	score := 2.0
+	for _, it := range items {
+		for _, c := range it.candidates {
+			if c.score > score && c.weight > 0.7 && (c.meaning.Role == record.Measurement && c.meaning.Measurement == measurement || c.meaning.Role == record.WeighPart && c.meaning.Part == part) {
+				best, score = it, c.score
+			}
+		}
+	}
+	return best
+}
+
+// power gives the slope of log y on log x (reduced major axis), the
+// correlation of the logarithms, the median of y/x and the number of pairs.
+func (g *guesser) power(x, y *item) (slope, r, ratio float64, n int) {
+	a, b := g.profiles[x.columns[0]].numbers, g.profiles[y.columns[0]].numbers
+	var sx, sy, sxx, syy, sxy float64
+	ratios := &profile{}
+	for i := range a {
+		if !(a[i] > 0) || !(b[i] > 0) {
+			continue
+		}
+		u, v := math.Log(a[i]), math.Log(b[i])
+		sx, sy, sxx, syy, sxy = sx+u, sy+v, sxx+u*u, syy+v*v, sxy+u*v
+		ratios.values = append(ratios.values, b[i]/a[i])
+		n++
+	}
+	m := float64(n)
+	vx, vy, cov := sxx-sx*sx/m, syy-sy*sy/m, sxy-sx*sy/m
+	if n < 8 || !(vx > 1e-9) || !(vy > 1e-9) {
+		return 0, 0, 0, n
+	}
+	slices.Sort(ratios.values)
+	r = cov / math.Sqrt(vx*vy)
+	return math.Copysign(math.Sqrt(vy/vx), r), r, ratios.median(), n
+}
+
+// besideLength weighs an item against a known snout-vent length: a mass goes
+// with its cube, another length with its first power and in a usual share.
+func (g *guesser) besideLength(it, length *item) {
+	slope, r, ratio, n := g.power(length, it)
+	if n < 8 {
+		return
+	}
+	if g.unknown(it) && r > 0.7 && slope > 2.2 && slope < 3.8 && (it.unit == "" || quantity.Dimension(it.unit) == "mass") {
+		g.addByValues(it, record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: orUnit(it.unit, "g")}, 3,
+			"it grows with the snout-vent length to the power of %.1f, as a mass does", slope)
+	}
+	for _, c := range it.candidates {
+		switch {
+		case isMass(c) && it.unit == "" && r > 0.6 && slope > 2 && slope < 4:
+			c.support(1.5, "it grows with the snout-vent length to the power of %.1f", slope)
+		case isMass(c) && it.unit == "" && r > 0.6 && slope < 1.7 && c.meaning.Part != record.Tare:
+			c.support(-3, "")
+		case c.meaning.Role == record.Measurement && quantity.Dimension(c.meaning.Unit) == "length":
+			if r > 0.6 && slope > 2.2 && it.unit == "" {
+				c.support(-2, "")
+			}
+			g.proportioned(it, length, c, ratio)
+		}
+	}
+}
+
+// proportioned weighs a length by its share of the snout-vent length.
+func (g *guesser) proportioned(it, length *item, c *candidate, ratio float64) {
+	usual, ok := g.know.proportions[c.meaning.Measurement]
+	if !ok {
+		return
+	}
+	if it.unit == "" && length.unit == "" || sameKind(it.unit, length.unit) && it.unit == length.unit || it.unit == "" {
+		switch {
+		case ratio >= usual.Low && ratio <= usual.High:
+			middle := math.Sqrt(usual.Low * usual.High)
+			c.support(1-0.6*math.Abs(math.Log(ratio/middle)), "it is %.0f %% of the snout-vent length", 100*ratio)
+		case ratio < usual.Low/1.3 || ratio > usual.High*1.3:
+			c.support(-2.5, "")
+		default:
+			c.support(-0.5, "")
+		}
+	}
+}
+
+// besideMass finds the length under an unknown heading that a known mass goes
+// with as its cube. Of several the longest counts most.
+func (g *guesser) besideMass(it, mass *item) {
+	slope, r, _, _ := g.power(it, mass)
+	if !g.unknown(it) || r < 0.7 || slope < 2.2 || slope > 3.8 || it.unit != "" && quantity.Dimension(it.unit) != "length" {
+		return
+	}
+	g.addByValues(it, record.Meaning{Role: record.Measurement, Measurement: "snoutVentLength", Unit: orUnit(it.unit, "mm")}, 2.2+0.2*math.Log10(g.profiles[it.columns[0]].median()),
+		"the mass grows with it to the power of %.1f, as with a length", slope)
+}
+
+// cubePairs looks under unknown headings for a length and a mass.
+func (g *guesser) cubePairs(numeric []*item) {
+	var x, y *item
+	best, exponent := 0.75, 0.0
+	for _, a := range numeric {
+		for _, b := range numeric {
+			if a == b || !g.unknown(a) || !g.unknown(b) {
+				continue
+			}
+			if slope, r, _, _ := g.power(a, b); slope > 2.3 && slope < 3.7 && r > best {
+				x, y, best, exponent = a, b, r, slope
+			}
+		}
+	}
+	if x == nil {
+		return
+	}
+	g.addByValues(x, record.Meaning{Role: record.Measurement, Measurement: "snoutVentLength", Unit: orUnit(x.unit, "mm")}, 2.5, "column %q grows with it to the power of %.1f, as a mass does with a length", y.heading, exponent)
+	g.addByValues(y, record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: orUnit(y.unit, "g")}, 2.5, "it grows with column %q to the power of %.1f, as a mass does with a length", x.heading, exponent)
+}
+
+// unknown reports whether no heading says for certain what the item is.
+func (g *guesser) unknown(it *item) bool {
+	for _, c := range it.candidates {
+		if c.weight > 0.65 && c.score > 1 {
+			return false
+		}
+	}
+	return true
+}
+
+// addByValues adds a candidate for which the values alone speak.
+func (g *guesser) addByValues(it *item, m record.Meaning, score float64, reason string, args ...any) {
+	for _, c := range it.candidates {
+		if meaningKey(c.meaning) == meaningKey(m) {
+			c.support(score, reason, args...)
+			return
+		}
+	}
+	c := &candidate{meaning: m, score: -2}
+	c.support(score, reason, args...)
+	it.candidates = append(it.candidates, c)
+}
+
+func isMass(c *candidate) bool {
+	return c.meaning.Role == record.WeighPart && c.meaning.Part != record.Bag && c.meaning.Part != record.Scale
+}
+
+func orUnit(unit, usual string) string {
+	if unit == "" {
+		return usual
+	}
+	return unit
+}

@@ -1,0 +1,161 @@
+package mapping
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// weighings looks for columns whose numbers are gross, tare and net of each
+// other, and weighs the order of those that may be gross and tare.
+func (g *guesser) weighings(numeric []*item) {
+	masses := slices.DeleteFunc(slices.Clone(numeric), func(it *item) bool {
+		return it.replicates != nil || it.unit != "" && quantity.Dimension(it.unit) != "mass"
+	})
+	if len(masses) > 15 {
+		masses = slices.DeleteFunc(masses, func(it *item) bool { return !slices.ContainsFunc(it.candidates, isMass) })
+	}
+	for _, a := range masses {
+		for _, b := range masses {
+			if a == b {
+				continue
+			}
+			for _, c := range masses {
+				if c != a && c != b && g.difference(a, b, c) {
+					g.threeParts(a, b, c)
+				}
+			}
+			g.twoParts(a, b)
+		}
+	}
+}
+
+// threeParts supports a as gross, b as tare and c as net.
+func (g *guesser) threeParts(a, b, c *item) {
+	if g.median(b) > g.median(c) && !g.mayBe(b, record.Tare) || g.median(b) > g.median(c) && g.mayBe(c, record.Tare) {
+		return // the same sum with tare and net changed over
+	}
+	for _, part := range []struct {
+		it   *item
+		name string
+		why  string
+	}{{a, record.Gross, "it is the sum of"}, {b, record.Tare, "it is the difference of"}, {c, record.Net, "it is the difference of"}} {
+		others := []string{}
+		for _, o := range []*item{a, b, c} {
+			if o != part.it {
+				others = append(others, o.heading)
+			}
+		}
+		g.addByValues(part.it, record.Meaning{Role: record.WeighPart, Part: part.name, Unit: orUnit(part.it.unit, "g")}, 4.5,
+			"%s columns %q and %q in most rows", part.why, others[0], others[1])
+	}
+}
+
+func (g *guesser) median(it *item) float64 { return g.profiles[it.columns[0]].median() }
+
+func (g *guesser) mayBe(it *item, part string) bool {
+	return slices.ContainsFunc(it.candidates, func(c *candidate) bool {
+		return c.meaning.Role == record.WeighPart && c.meaning.Part == part && c.weight > 0
+	})
+}
+
+// difference reports whether a − b is c, within rounding, in four of five rows
+// at least.
+func (g *guesser) difference(a, b, c *item) bool {
+	x, y, z := g.profiles[a.columns[0]].numbers, g.profiles[b.columns[0]].numbers, g.profiles[c.columns[0]].numbers
+	n, same := 0, 0
+	for i := range x {
+		if math.IsNaN(x[i]) || math.IsNaN(y[i]) || math.IsNaN(z[i]) || y[i] == 0 || z[i] == 0 {
+			continue
+		}
+		n++
+		if math.Abs(x[i]-y[i]-z[i]) <= 0.051 {
+			same++
+		}
+	}
+	return n >= 5 && 5*same >= 4*n
+}
+
+// twoParts weighs a as gross and b as tare: the first is the larger.
+func (g *guesser) twoParts(a, b *item) {
+	if !g.mayBe(a, record.Gross) || !g.mayBe(b, record.Tare) {
+		return
+	}
+	more, n := g.larger(a, b)
+	if n < 5 {
+		return
+	}
+	score, reason := 1.0, "the masses are larger than those of column %q in %d of %d rows"
+	if float64(more) < 0.9*float64(n) {
+		score, reason = -3, ""
+	}
+	for _, c := range a.candidates {
+		if c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross {
+			if reason == "" {
+				c.support(score, "")
+			} else {
+				c.support(score, reason, b.heading, more, n)
+			}
+		}
+	}
+}
+
+// larger counts the rows in which a is larger than b.
+func (g *guesser) larger(a, b *item) (more, n int) {
+	x, y := g.profiles[a.columns[0]].numbers, g.profiles[b.columns[0]].numbers
+	for i := range x {
+		if !math.IsNaN(x[i]) && !math.IsNaN(y[i]) {
+			n++
+			if x[i] > y[i] {
+				more++
+			}
+		}
+	}
+	return more, n
+}
+
+// reconsiderGross takes a mass for the gross mass where a tare stands beside
+// it, no other column is the gross mass, and the heading does not say net.
+func (g *guesser) reconsiderGross() {
+	var net, tare *item
+	for _, it := range g.items {
+		if it.chosen == nil || it.chosen.meaning.Role != record.WeighPart {
+			continue
+		}
+		switch it.chosen.meaning.Part {
+		case record.Gross:
+			return
+		case record.Net:
+			net = it
+		case record.Tare:
+			tare = it
+		}
+	}
+	if net == nil || tare == nil {
+		return
+	}
+	for _, word := range []string{"net", "liquid"} {
+		if strings.Contains(vocabulary.Fold(net.heading), word) {
+			return
+		}
+	}
+	more, n := g.larger(net, tare)
+	if n < 5 || float64(more) < 0.95*float64(n) {
+		return
+	}
+	g.addByValues(net, record.Meaning{Role: record.WeighPart, Part: record.Gross, Unit: net.chosen.meaning.Unit}, 0, "")
+	for _, c := range net.candidates {
+		if c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross {
+			c.score = max(c.score, net.chosen.score) + 0.5
+			c.reasons = append(slices.Clone(net.chosen.reasons), "the tare in column "+quoted(tare.heading)+" is not taken off it in another column, so it is read as the mass with the bag")
+			net.chosen = c
+			return
+		}
+	}
+}
+
+func quoted(s string) string { return `"` + s + `"` }

@@ -1,0 +1,125 @@
+package mapping
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Spread turns the labels of a table and of its sections into columns of their
+// own, so that "Site: Tern Slough" above a table is mapped like any heading.
+// Each cell keeps the place where the label stands. A later label of the same
+// name wins, as a section wins over what stands above the table. Titles, which
+// have no name, are passed over. The cells of the rows are copied, never
+// changed.
+func Spread(t *record.Table) {
+	own := len(t.Columns)
+	at := map[string]int{}
+	add := func(labels []record.Label) {
+		for _, l := range labels {
+			k := labelKey(l.Name)
+			if _, ok := at[k]; !ok && k != "" {
+				at[k] = len(t.Columns) - own
+				t.Columns = append(t.Columns, record.Column{Heading: l.Name, Parts: []string{l.Name}, Number: l.Cell.Column})
+			}
+		}
+	}
+	add(t.Labels)
+	for r := range t.Rows {
+		if r == 0 || !sameLabels(t.Rows[r].Labels, t.Rows[r-1].Labels) {
+			add(t.Rows[r].Labels)
+		}
+	}
+	n := len(t.Columns) - own
+	if n == 0 {
+		return
+	}
+	put := func(cells []record.Cell, labels []record.Label) {
+		for _, l := range labels {
+			if k := labelKey(l.Name); k != "" {
+				cells[at[k]] = l.Cell
+				cells[at[k]].Carried = true
+			}
+		}
+	}
+	above := make([]record.Cell, n)
+	put(above, t.Labels)
+	cells := above
+	for r := range t.Rows {
+		row := &t.Rows[r]
+		if r == 0 || !sameLabels(row.Labels, t.Rows[r-1].Labels) {
+			cells = slices.Clone(above)
+			put(cells, row.Labels)
+		}
+		row.Cells = append(append(make([]record.Cell, 0, own+n), row.Cells...), cells...)
+	}
+}
+
+// labelKey is what labels of one name have in common, and "" for a title.
+func labelKey(name string) string {
+	if k := Fold(name); k != "" {
+		return k
+	}
+	return strings.TrimSpace(name)
+}
+
+// sameLabels reports whether two rows share one list of labels, as the rows of
+// a section do.
+func sameLabels(a, b []record.Label) bool {
+	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
+}
+
+// doubleLabels reports names that stand twice above a table with different
+// values: the later one holds. What survey.yaml states is meant to win.
+func doubleLabels(t *record.Table) []record.Finding {
+	var fs []record.Finding
+	first := map[string]record.Label{}
+	for _, l := range t.Labels {
+		k := labelKey(l.Name)
+		old, twice := first[k]
+		if k != "" && twice && l.Cell.Row > 0 && strings.TrimSpace(old.Cell.Text) != strings.TrimSpace(l.Cell.Text) {
+			fs = append(fs, record.Finding{Rule: "label-differs", Level: record.Warning, At: t.Address(l.Cell),
+				Also: []record.Address{t.Address(old.Cell)}, Field: l.Name, Value: l.Cell.Text,
+				Reason: fmt.Sprintf("%q stands above the table with %q and with %q; the later one was taken", l.Name, old.Cell.Text, l.Cell.Text)})
+		}
+		first[k] = l
+	}
+	return fs
+}
+
+// yield lets a column take what a label says that means the same, and takes
+// the label's own column out of use. A column of the sheet has its blanks
+// filled. Of two labels the one of a section wins over the one above the table.
+func yield(t *record.Table, column, label, own int) {
+	for r := range t.Rows {
+		row := &t.Rows[r]
+		c, l := &row.Cells[column], &row.Cells[label]
+		if l.Empty() {
+			continue
+		}
+		if c.Empty() || column >= own && inSection(row, l) && (!inSection(row, c) || l.Row > c.Row) {
+			row.Cells = slices.Clone(row.Cells)
+			row.Cells[column] = *l
+		}
+	}
+	t.Columns[label].Meaning = record.Meaning{Role: record.SetAside, Reason: "fills the blanks of the column " + t.Columns[column].Heading}
+}
+
+// inSection reports whether a cell is that of a section row above the row.
+func inSection(row *record.TableRow, c *record.Cell) bool {
+	return slices.ContainsFunc(row.Labels, func(l record.Label) bool { return l.Cell.Row == c.Row && l.Cell.Column == c.Column })
+}
+
+// carryDown fills the blanks of a column with the text above.
+func carryDown(t *record.Table, i int) {
+	for r := 1; r < len(t.Rows); r++ {
+		row, above := &t.Rows[r], &t.Rows[r-1].Cells[i]
+		if row.Cells[i].Empty() && !above.Empty() {
+			row.Cells = slices.Clone(row.Cells)
+			c := &row.Cells[i]
+			c.Text, c.Kind, c.Carried = above.Text, above.Kind, true
+		}
+	}
+}

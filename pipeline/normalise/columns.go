@@ -1,0 +1,111 @@
+package normalise
+
+import (
+	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// columns is what can only be told from whole columns.
+type columns struct {
+	decimal  []byte           // decimal mark per column, 0 where none was seen
+	order    []calendar.Order // order of day and month per column
+	first    int              // years of the survey
+	last     int
+	long     bool
+	findings []record.Finding
+}
+
+// gather reads every column once for its decimal mark or its date order.
+func gather(t *record.Table, x *Context) *columns {
+	cs := &columns{decimal: make([]byte, len(t.Columns)), order: make([]calendar.Order, len(t.Columns))}
+	cs.first, cs.last = x.First.Year, x.Last.Year
+	for i := range t.Columns {
+		m := t.Columns[i].Meaning
+		switch {
+		case m.Role == record.NameColumn:
+			cs.long = true
+		case m.Role == record.Measurement || m.Role == record.WeighPart || m.Role == record.ValueColumn:
+			cs.decimal[i] = decimalOf(t, i, m)
+		case m.Role == record.Term && isDate(m.Term):
+			cs.order[i] = orderOf(t, i, m)
+		case m.Role == record.Term && isNumber(m.Term):
+			cs.decimal[i] = decimalOf(t, i, m)
+		}
+	}
+	cs.share(t)
+	return cs
+}
+
+// share gives a column whose own numbers do not tell the decimal mark that
+// every other column of the table shows.
+func (cs *columns) share(t *record.Table) {
+	var mark byte
+	for i := range cs.decimal {
+		switch {
+		case cs.decimal[i] == 0 || mark == cs.decimal[i]:
+		case mark == 0:
+			mark = cs.decimal[i]
+		default:
+			return // the table mixes marks: each column for itself
+		}
+	}
+	for i := range cs.decimal {
+		if cs.decimal[i] == 0 {
+			cs.decimal[i] = mark
+		}
+	}
+}
+
+func decimalOf(t *record.Table, i int, m record.Meaning) byte {
+	if m.Decimal != "" {
+		return m.Decimal[0]
+	}
+	var e quantity.Evidence
+	for _, r := range t.Rows {
+		if c := r.Cells[i]; c.Kind != record.Number {
+			e.Add(c.Text)
+		}
+	}
+	mark, _ := e.Decimal()
+	return mark
+}
+
+func orderOf(t *record.Table, i int, m record.Meaning) calendar.Order {
+	switch m.DateOrder {
+	case "dmy":
+		return calendar.DMY
+	case "mdy":
+		return calendar.MDY
+	case "ymd":
+		return calendar.YMD
+	}
+	var e calendar.Evidence
+	for _, r := range t.Rows {
+		if c := r.Cells[i]; c.Kind != record.Date {
+			e.Add(c.Text)
+		}
+	}
+	order, _ := e.Decide(calendar.Unknown)
+	return order
+}
+
+func isDate(term string) bool {
+	switch term {
+	case "eventDate", "dateIdentified", "georeferencedDate", "measurementDeterminedDate", "modified", "verbatimEventDate":
+		return term != "verbatimEventDate"
+	}
+	return false
+}
+
+// isNumber lists terms whose values are numbers (Darwin Core quick reference).
+func isNumber(term string) bool {
+	switch term {
+	case "individualCount", "coordinateUncertaintyInMeters", "coordinatePrecision", "sampleSizeValue",
+		"organismQuantity", "minimumDepthInMeters", "maximumDepthInMeters",
+		"minimumElevationInMeters", "maximumElevationInMeters", "minimumDistanceAboveSurfaceInMeters",
+		"maximumDistanceAboveSurfaceInMeters", "year", "month", "day":
+		return true
+	}
+	return false
+}

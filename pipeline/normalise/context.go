@@ -1,0 +1,61 @@
+package normalise
+
+import (
+	"time"
+
+	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/taxon"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// Weighing is how the masses of one sheet come about.
+type Weighing struct {
+	Way   record.WeighWay
+	Unit  string // UCUM code
+	Scale string // name of the instrument
+	Tare  float64
+	From  record.Address // where a tare for the whole sheet is written
+}
+
+// Instrument is what a reading's graduation is known from.
+type Instrument struct {
+	Name, Kind, Unit     string
+	Graduation, Capacity float64
+}
+
+// Context is what the cells of one sheet are read against. Nil parts are not
+// used.
+type Context struct {
+	Key         []string // terms that name a capture
+	Session     []string // terms that name a session
+	RemarksTerm string   // where notes beside values go; occurrenceRemarks if empty
+	Defaults    []Default
+	Weighing    Weighing
+	Instruments map[string]Instrument
+	Checklist   *taxon.Checklist
+	Sites       *place.Sites
+	SitesFile   string                      // name of the table of sites, for addresses
+	Words       map[string]*vocabulary.List // by term
+	UnitOf      func(measurement string) string
+	Measurement func(text string) (name string, ok bool)
+	Zone        *time.Location
+	First, Last calendar.Day // the survey's window; zero for open
+	Hemisphere  byte         // 'N' or 'S'
+	Datum       string
+	GPSError    float64
+	UTMZone     string
+	LetterO     string // what the letter O means in coordinates: "W", "E" or ""
+	Cut         bool   // the last place of written coordinates was cut off, not rounded
+	Night       bool   // dates are those of the evening: times before noon are of the day after
+	NightStated bool   // somebody decided on Night
+	Date1904    bool   // day numbers as text count from 1904
+}
+
+// Default is a term that holds unless the row says otherwise, with the place
+// where it was stated.
+type Default struct {
+	Term, Text string
+	From       record.Address
+}

@@ -1,0 +1,275 @@
+package normalise
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/taxon"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// sheet makes a table of one heading row from lines with cells parted by "|".
+// Each heading is "text=meaning": a term, "m:" and a measurement with its
+// unit, "w:" and a part of the weighing, or nothing for an unmatched heading.
+func sheet(head string, lines ...string) *record.Table {
+	t := &record.Table{File: "frogs.csv", Index: 1, HeadingRows: []int{1}}
+	for i, h := range strings.Split(head, "|") {
+		text, meaning, _ := strings.Cut(h, "=")
+		c := record.Column{Heading: text, Parts: []string{text}, Number: i + 1}
+		kind, rest, ok := strings.Cut(meaning, ":")
+		switch {
+		case meaning == "":
+		case !ok:
+			c.Meaning = record.Meaning{Role: record.Term, Term: meaning}
+		case kind == "m":
+			name, unit, _ := strings.Cut(rest, " ")
+			c.Meaning = record.Meaning{Role: record.Measurement, Measurement: name, Unit: unit}
+		case kind == "w":
+			c.Meaning = record.Meaning{Role: record.WeighPart, Part: rest, Unit: "g"}
+		case kind == "long":
+			c.Meaning.Role = map[string]record.Role{"name": record.NameColumn, "value": record.ValueColumn, "unit": record.UnitColumn}[rest]
+		}
+		t.Columns = append(t.Columns, c)
+	}
+	for i, line := range lines {
+		row := record.TableRow{Number: i + 2}
+		for j, text := range strings.Split(line, "|") {
+			kind := record.Text
+			if text == "" {
+				kind = record.Blank
+			}
+			row.Cells = append(row.Cells, record.Cell{Text: text, Kind: kind, Row: i + 2, Column: j + 1})
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+func context(t testing.TB) *Context {
+	t.Helper()
+	words := map[string]*vocabulary.List{}
+	for term, name := range map[string]string{"sex": "sex", "lifeStage": "life_stage"} {
+		l, err := vocabulary.Load(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		words[term] = l
+	}
+	list, err := taxon.ReadChecklist(strings.NewReader("scientificName,vernacularName,family\nRana temporaria,common frog,Ranidae\n"), "checklist.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &Context{
+		Key: []string{"recordNumber"}, Session: []string{"eventDate", "locality"}, Words: words, Checklist: list,
+		UnitOf: func(name string) string {
+			return map[string]string{"snoutVentLength": "mm", "bodyMass": "g", "airTemperature": "Cel"}[name]
+		},
+		Measurement: func(text string) (string, bool) {
+			m, ok := vocabulary.FindMeasurement(text)
+			return m.Name, ok
+		},
+		Instruments: map[string]Instrument{"caliper": {Name: "caliper", Unit: "mm", Graduation: 0.1}},
+		First:       calendar.Day{Year: 2021, Month: 1, Day: 1}, Last: calendar.Day{Year: 2022, Month: 12, Day: 31},
+	}
+}
+
+func TestReadings(t *testing.T) {
+	for _, c := range []struct {
+		name, head, cell string
+		state            record.State
+		text, unit       string
+		rule             string
+	}{
+		{"as written", "SVL=m:snoutVentLength mm", "71", record.Measured, "71", "mm", ""},
+		{"cm under the heading", "SVL=m:snoutVentLength cm", "7.1", record.Measured, "71", "mm", ""},
+		{"inches in the cell", "SVL=m:snoutVentLength mm", "2.8 in", record.Measured, "71", "mm", ""},
+		{"doubted", "SVL=m:snoutVentLength mm", "57.5?", record.Doubtful, "57.5", "mm", "doubted-by-writer"},
+		{"below", "SVL=m:snoutVentLength mm", "<20", record.Below, "20", "mm", ""},
+		{"missing", "SVL=m:snoutVentLength mm", "not taken", record.Missing, "", "mm", ""},
+		{"unread", "SVL=m:snoutVentLength mm", "see book", record.Unread, "", "mm", "number-unread"},
+		{"wrong dimension", "SVL=m:snoutVentLength mm", "34 g", record.Unread, "", "", "unit-dimension"},
+		{"temperature", "Air=m:airTemperature [degF]", "68", record.Measured, "20", "Cel", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			captures, fs := Table(sheet("No=recordNumber|"+c.head, "7|"+c.cell), context(t))
+			if len(captures) != 1 || len(captures[0].Readings) != 1 {
+				t.Fatalf("%d captures", len(captures))
+			}
+			r := captures[0].Readings[0]
+			if r.State != c.state || r.Text != c.text || (c.unit != "" && r.Unit != c.unit) {
+				t.Errorf("got %s %q %s", r.State, r.Text, r.Unit)
+			}
+			if r.Verbatim != c.cell || r.From != (record.Address{File: "frogs.csv", Row: 2, Column: 2}) {
+				t.Errorf("the original is lost: %q at %s", r.Verbatim, r.From)
+			}
+			if c.rule == "" && len(fs) > 0 || c.rule != "" && (len(fs) == 0 || fs[0].Rule != c.rule || fs[0].Capture != "7") {
+				t.Errorf("findings %+v, want %q of capture 7", fs, c.rule)
+			}
+		})
+	}
+}
+
+func TestDecimalMarkOfTheColumn(t *testing.T) {
+	captures, fs := Table(sheet("No=recordNumber|SVL=m:snoutVentLength mm|Tib=m:tibiaLength mm", "1|61,5|31", "2|58|30,5", "3|1,5|29"), context(t))
+	if len(fs) != 0 || captures[0].Readings[0].Text != "61.5" || captures[2].Readings[0].Text != "1.5" {
+		t.Errorf("got %q and %q, findings %v", captures[0].Readings[0].Text, captures[2].Readings[0].Text, fs)
+	}
+}
+
+func TestDates(t *testing.T) {
+	for _, c := range []struct {
+		name        string
+		cells, want []string
+		rule        string
+	}{
+		{"the column shows the order", []string{"03/06/2021", "25/06/2021"}, []string{"2021-06-03", "2021-06-25"}, ""},
+		{"nothing shows the order", []string{"03/06/2021", "05/06/2021"}, []string{"2021", "2021"}, "date-order-ambiguous"},
+		{"precision as written", []string{"2021-06", "2021"}, []string{"2021-06", "2021"}, ""},
+		{"outside the survey", []string{"2031-06-03"}, []string{"2031-06-03"}, "date-outside-survey"},
+		{"impossible", []string{"31 June 2021"}, []string{""}, "date-impossible"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var lines []string
+			for _, cell := range c.cells {
+				lines = append(lines, "1|"+cell)
+			}
+			captures, fs := Table(sheet("No=recordNumber|Date=eventDate", lines...), context(t))
+			for i, want := range c.want {
+				if got := captures[i].Get("eventDate"); got != want {
+					t.Errorf("%q: got %q, want %q", c.cells[i], got, want)
+				}
+			}
+			if c.rule == "" && len(fs) > 0 || c.rule != "" && (len(fs) == 0 || fs[0].Rule != c.rule) {
+				t.Errorf("findings %+v, want %q", fs, c.rule)
+			}
+		})
+	}
+	captures, _ := Table(sheet("No=recordNumber|Date=eventDate", "1|3 Jun 2021"), context(t))
+	c := captures[0]
+	if c.Get("year") != "2021" || c.Get("month") != "6" || c.Get("day") != "3" || c.Get("verbatimEventDate") != "3 Jun 2021" {
+		t.Errorf("year %q, month %q, day %q, verbatim %q", c.Get("year"), c.Get("month"), c.Get("day"), c.Get("verbatimEventDate"))
+	}
+}
+
+func TestTimesTakeTheZoneOfTheDay(t *testing.T) {
+	x := context(t)
+	zone, err := time.LoadLocation("America/Toronto")
+	if err != nil {
+		t.Skip("the machine has no table of time zones")
+	}
+	x.Zone = zone
+	captures, _ := Table(sheet("No=recordNumber|Date=eventDate|Time=eventTime", "1|2021-06-03|9:30 pm", "2|2021-12-03|21:30"), x)
+	for i, want := range []string{"21:30-04:00", "21:30-05:00"} {
+		if got := captures[i].Get("eventTime"); got != want {
+			t.Errorf("got %q, want %q", got, want)
+		}
+	}
+}
+
+func TestNamesAndWords(t *testing.T) {
+	captures, fs := Table(sheet("No=recordNumber|Sp=scientificName|Sex=sex|St=lifeStage", "1|R. temporaria|F|ad", "2|common frog|zz|juv", "3|Rana cf. temporaria||"), context(t))
+	c := captures[0]
+	if c.Get("scientificName") != "Rana temporaria" || c.Get("family") != "Ranidae" || c.Get("sex") != "female" || c.Get("lifeStage") != "adult" ||
+		c.Get("verbatimIdentification") != "R. temporaria" {
+		t.Errorf("got %+v", c.Values)
+	}
+	if captures[1].Get("sex") != "" || captures[1].Value("sex").Verbatim != "zz" {
+		t.Errorf("an unknown word was published: %+v", captures[1].Value("sex"))
+	}
+	if captures[2].Get("identificationQualifier") == "" {
+		t.Errorf("the qualifier is lost: %+v", captures[2].Values)
+	}
+	rules := map[string]bool{}
+	for _, f := range fs {
+		rules[f.Rule] = true
+	}
+	if !rules["word-unknown"] {
+		t.Errorf("findings %v", fs)
+	}
+}
+
+func TestUnmatchedCellsAndCommentsAreKept(t *testing.T) {
+	tb := sheet("No=recordNumber|Mood|SVL=m:snoutVentLength mm", "1|calm|61 (left leg lame)")
+	tb.Rows[0].Cells[0].Comment = "second entry"
+	captures, _ := Table(tb, context(t))
+	c := captures[0]
+	if len(c.Extras) != 1 || c.Extras[0].Heading != "Mood" || c.Extras[0].Text != "calm" || c.Extras[0].From.Column != 2 {
+		t.Errorf("extras %+v", c.Extras)
+	}
+	if all := strings.Join(c.Remarks, " | "); !strings.Contains(all, "left leg lame") || !strings.Contains(all, "second entry") {
+		t.Errorf("remarks %q", all)
+	}
+}
+
+func TestWeighingsAreTakenAsWritten(t *testing.T) {
+	x := context(t)
+	x.Weighing = Weighing{Way: record.SessionTare, Unit: "g", Tare: 4.5, Scale: "scale", From: record.Address{File: "survey.yaml"}}
+	captures, _ := Table(sheet("No=recordNumber|Frog+bag=w:gross|Bag=w:bag", "1|33.5|B2", "2||"), x)
+	w := captures[0].Weighing
+	if w == nil || w.Gross.Text != "33.5" || w.Tare.Text != "4.5" || w.BagLabel != "B2" || w.Way != record.SessionTare || w.Tare.From.File != "survey.yaml" {
+		t.Errorf("got %+v", w)
+	}
+	if captures[1].Weighing != nil {
+		t.Errorf("nothing was weighed, got %+v", captures[1].Weighing)
+	}
+}
+
+func TestOneRowPerMeasurement(t *testing.T) {
+	captures, fs := Table(sheet("No=recordNumber|What=long:name|Value=long:value|Unit=long:unit",
+		"1|SVL|61|mm", "1|HW|2.1|cm", "2|SVL|58|mm", "2|wingspan of a frog|3|mm"), context(t))
+	if len(captures) != 2 || len(captures[0].Readings) != 2 || len(captures[1].Readings) != 1 {
+		t.Fatalf("%d captures: %+v", len(captures), captures)
+	}
+	if r := captures[0].Readings[1]; r.Measurement != "headWidth" || r.Unit != "cm" && r.Text != "21" {
+		t.Errorf("got %+v", r)
+	}
+	if len(fs) != 1 || fs[0].Rule != "measurement-unknown" {
+		t.Errorf("findings %+v", fs)
+	}
+}
+
+// The order of the rows changes nothing in a capture.
+func TestRowsDoNotDependOnTheirOrder(t *testing.T) {
+	lines := []string{"1|61,5|03/06/2021", "2|58|25/06/2021", "3|1,5|07/06/2021"}
+	a, _ := Table(sheet("No=recordNumber|SVL=m:snoutVentLength mm|Date=eventDate", lines...), context(t))
+	b, _ := Table(sheet("No=recordNumber|SVL=m:snoutVentLength mm|Date=eventDate", lines[2], lines[0], lines[1]), context(t))
+	for i, j := range []int{1, 2, 0} {
+		x, y := a[i], b[j]
+		if x.Key != y.Key || x.Readings[0].Text != y.Readings[0].Text || x.Get("eventDate") != y.Get("eventDate") {
+			t.Errorf("%s differs: %+v and %+v", x.Key, x, y)
+		}
+	}
+}
+
+func TestOneCauseIsOneFinding(t *testing.T) {
+	_, fs := Table(sheet("No=recordNumber|Sex=sex", "1|zz", "2|F", "3|zz", "4|zz"), context(t))
+	if len(fs) != 1 || len(fs[0].Also) != 2 || !strings.Contains(fs[0].Reason, "3 cells in all") {
+		t.Errorf("got %+v", fs)
+	}
+}
+
+func TestNights(t *testing.T) {
+	head, lines := "No=recordNumber|Date=eventDate|Time=eventTime", []string{"1|2021-06-03|22:40", "2|2021-06-03|00:40", "3|2021-06-03|1:15"}
+	captures, fs := Table(sheet(head, lines...), context(t))
+	if captures[1].Get("eventDate") != "2021-06-03" || len(fs) != 1 || fs[0].Rule != "night-undecided" || len(fs[0].Also) != 1 {
+		t.Errorf("undecided: %q, findings %+v", captures[1].Get("eventDate"), fs)
+	}
+	x := context(t)
+	x.Night, x.NightStated = true, true
+	captures, fs = Table(sheet(head, lines...), x)
+	for i, want := range []string{"2021-06-03", "2021-06-04", "2021-06-04"} {
+		if got := captures[i].Get("eventDate"); got != want {
+			t.Errorf("row %d: got %q, want %q", i, got, want)
+		}
+	}
+	if captures[1].Get("day") != "4" || captures[1].Get("verbatimEventDate") != "2021-06-03" || len(fs) != 1 || fs[0].Rule != "time-after-midnight" {
+		t.Errorf("day %q, verbatim %q, findings %+v", captures[1].Get("day"), captures[1].Get("verbatimEventDate"), fs)
+	}
+	x.Night = false
+	if _, fs = Table(sheet(head, lines...), x); len(fs) != 0 {
+		t.Errorf("decided otherwise: findings %+v", fs)
+	}
+}

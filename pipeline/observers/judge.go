@@ -1,0 +1,181 @@
+package observers
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// judge sets the figures of a score against the line.
+func (sc *Score) judge(line Line, s Settings) {
+	enough := false
+	if w := sc.Within; sc.WithinMissing == "" && w.Subjects >= s.Least {
+		if line.RelativeTEM > 0 && !math.IsNaN(w.Relative) {
+			by := w.Relative / w.TEM
+			if w.TEM == 0 {
+				by = 0
+			}
+			sc.atMost(Repeats, w.Relative, w.Low*by, w.High*by, line.RelativeTEM)
+			enough = true
+		}
+		if line.Reliability > 0 && !math.IsNaN(w.Reliability) {
+			of := func(tem float64) float64 { return 1 - tem*tem/(w.SD*w.SD) }
+			sc.atLeast(Reliability, w.Reliability, of(w.High), of(w.Low), line.Reliability)
+			enough = true
+		}
+	}
+	if b := sc.RelativeBias; sc.BiasMissing == "" && sc.Bias.Subjects >= s.Least && line.Bias > 0 && !math.IsNaN(b.Value) && !math.IsInf(b.Value, 0) {
+		low, high := math.Abs(b.Low), math.Abs(b.High)
+		low, high = math.Min(low, high), math.Max(low, high)
+		if b.Low <= 0 && b.High >= 0 {
+			low = 0
+		}
+		sc.atMost(BiasOf, math.Abs(b.Value), low, high, line.Bias)
+		enough = true
+	}
+	switch {
+	case !enough:
+		sc.Verdict = NotEnough
+	case slices.ContainsFunc(sc.Criteria, func(c Criterion) bool { return !c.Pass }):
+		sc.Verdict = Fail
+	default:
+		sc.Verdict = Pass
+	}
+	sc.Next = sc.next(s)
+}
+
+func (sc *Score) atMost(name string, v, low, high, line float64) {
+	sc.Criteria = append(sc.Criteria, Criterion{Name: name, Value: v, Low: low, High: high, Line: line,
+		Pass: v <= line, Sure: high <= line || low > line, Excess: v / line})
+}
+
+func (sc *Score) atLeast(name string, v, low, high, line float64) {
+	c := Criterion{Name: name, Value: v, Low: low, High: high, Line: line, Pass: v >= line, Sure: low >= line || high < line}
+	if line < 1 {
+		c.Excess = (1 - v) / (1 - line)
+	}
+	sc.Criteria = append(sc.Criteria, c)
+}
+
+// next says what this observer should do about this measurement.
+func (sc *Score) next(s Settings) string {
+	if sc.Verdict == NotEnough {
+		return fmt.Sprintf("measure %d individuals or more, each twice", s.Least)
+	}
+	var parts []string
+	failed := map[string]bool{}
+	unsure := false
+	for _, c := range sc.Criteria {
+		failed[c.Name] = !c.Pass
+		unsure = unsure || !c.Sure
+	}
+	if failed[BiasOf] {
+		parts = append(parts, sc.aboutBias())
+	}
+	if failed[Repeats] {
+		parts = append(parts, fmt.Sprintf("repeats scatter: two readings of one individual differ by up to %.2g %s. Take the same position and the same end points each time, and read before letting go",
+			sc.Within.Repeatability, sc.Unit))
+	}
+	if failed[Reliability] && !failed[Repeats] {
+		parts = append(parts, "the error is large beside the differences between individuals: practise on individuals of several sizes")
+	}
+	if unsure {
+		parts = append(parts, "measure more individuals: so few leave it open on which side of the line the figure lies")
+	}
+	return strings.Join(parts, "; ")
+}
+
+func (sc *Score) aboutBias() string {
+	way, b := "too large", sc.Bias.Bias.Value
+	if b < 0 {
+		way = "too small"
+	}
+	text := fmt.Sprintf("reads %.2g %s (%.1f %%) %s against the %s: check the end points and the zero of the instrument",
+		math.Abs(b), sc.Unit, math.Abs(sc.RelativeBias.Value), way, sc.Reference)
+	if sc.Bias.Subjects >= 5 && math.Abs(sc.Bias.Slope) > 3*sc.Bias.SlopeSE {
+		text += "; the difference changes with size, as from a wrong end point or scale"
+	}
+	return text
+}
+
+// summarise joins the scores of one observer and ranks what to practise.
+func summarise(who string, scores []Score) Observer {
+	o := Observer{Name: who, Scores: scores}
+	for i := range scores {
+		scores[i].Next += elsewhere(&scores[i], scores)
+	}
+	type task struct {
+		excess float64
+		text   string
+	}
+	var tasks []task
+	for _, sc := range scores {
+		o.Passed = o.Passed || sc.Verdict == Pass
+		if sc.Verdict != Fail {
+			continue
+		}
+		worst := 0.0
+		for _, c := range sc.Criteria {
+			if !c.Pass {
+				worst = math.Max(worst, c.Excess)
+			}
+		}
+		tasks = append(tasks, task{worst, words(sc.Measurement) + ": " + sc.Next})
+	}
+	o.Passed = o.Passed && len(tasks) == 0
+	slices.SortStableFunc(tasks, func(a, b task) int {
+		return cmp.Or(cmp.Compare(b.excess, a.excess), strings.Compare(a.text, b.text))
+	})
+	for _, t := range tasks {
+		o.Practise = append(o.Practise, t.text)
+	}
+	return o
+}
+
+// elsewhere tells a wrong zero from a wrong end point: a zero shifts every
+// measurement of one unit by as much, an end point only its own.
+func elsewhere(sc *Score, all []Score) string {
+	if !slices.ContainsFunc(sc.Criteria, func(c Criterion) bool { return c.Name == BiasOf && !c.Pass }) {
+		return ""
+	}
+	shift := sc.Bias.Bias.Value
+	others, alike, free := 0, 0, 0
+	for i := range all {
+		o := &all[i]
+		if o.Measurement == sc.Measurement || o.Unit != sc.Unit || o.BiasMissing != "" {
+			continue
+		}
+		others++
+		b := o.Bias.Bias
+		switch {
+		case b.Low <= shift && shift <= b.High:
+			alike++
+		case math.Abs(b.Value) < math.Abs(shift)/2:
+			free++
+		}
+	}
+	switch {
+	case others == 0:
+		return ""
+	case free == others:
+		return "; the other measurements are free of it, which speaks for the end points"
+	case alike == others:
+		return "; the other measurements are off by as much, which speaks for the zero"
+	}
+	return ""
+}
+
+// words writes a camel-case measurement name as words.
+func words(name string) string {
+	var b strings.Builder
+	for _, r := range name {
+		if r >= 'A' && r <= 'Z' {
+			b.WriteByte(' ')
+			r += 'a' - 'A'
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}

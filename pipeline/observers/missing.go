@@ -1,0 +1,82 @@
+package observers
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+func notRepeated(t *table, m Measurement) record.Finding {
+	at := t.readings[0].at
+	for _, x := range t.readings {
+		if x.at.Before(at) {
+			at = x.at
+		}
+	}
+	return record.Finding{Rule: "readings-not-repeated", Level: record.Note, At: record.Address{File: at.File, Sheet: at.Sheet},
+		Field: t.name, Group: fmt.Sprintf("%d observers, %d individuals", len(m.Observers), m.Individuals),
+		Reason:  "nobody can be judged on this measurement: " + m.BetweenMissing,
+		Figures: []record.Figure{{Name: "n", Value: float64(len(t.readings))}}}
+}
+
+// nothing says what is missing where nobody got a verdict on anything. The
+// address is that of the first sheet; empty where there is none.
+func (g *gathering) nothing(tables []*table, r Result) []record.Finding {
+	for _, o := range r.Observers {
+		if slices.ContainsFunc(o.Scores, func(sc Score) bool { return sc.Verdict != NotEnough }) {
+			return nil
+		}
+	}
+	readings, repeats, shared := 0, 0, 0
+	for _, t := range tables {
+		readings += len(t.readings)
+		byPerson, byIndividual := map[[2]string]int{}, map[string]map[string]bool{}
+		for _, x := range t.readings {
+			byPerson[[2]string{x.observer, x.individual}]++
+			if byIndividual[x.individual] == nil {
+				byIndividual[x.individual] = map[string]bool{}
+			}
+			byIndividual[x.individual][x.observer] = true
+		}
+		for _, n := range byPerson {
+			repeats += min(n/2, 1)
+		}
+		for _, people := range byIndividual {
+			shared += min(len(people)/2, 1)
+		}
+	}
+	var at record.Address
+	for i, c := range g.captures {
+		if a := (record.Address{File: c.File, Sheet: c.Sheet}); i == 0 || a.Before(at) {
+			at = a
+		}
+	}
+	return []record.Finding{{Rule: "nothing-to-compare", Level: record.Warning, At: at,
+		Reason: fmt.Sprintf("nobody can be judged. Rows: %d; without an individual: %d; without a clear observer: %d. Readings left: %d; of these repeated by the same observer: %d; taken by a second observer: %d. A verdict needs %d individuals",
+			len(g.captures), len(g.nameless), len(g.nobody), readings, repeats, shared, g.settings.Least),
+		Figures: []record.Figure{{Name: "n", Value: float64(readings)}, {Name: "repeated", Value: float64(repeats)}, {Name: "shared", Value: float64(shared)}}}}
+}
+
+// unused names the individuals of known size that nobody read. Row is the line
+// of the table of known sizes; the caller knows its file.
+func (g *gathering) unused(known []Known) []record.Finding {
+	var names []string
+	var at []record.Address
+	for _, k := range known {
+		if !g.seen[k.Individual] && !slices.Contains(names, k.Individual) {
+			names = append(names, k.Individual)
+			at = append(at, record.Address{Row: k.Line})
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	slices.Sort(names)
+	slices.SortFunc(at, record.Address.Compare)
+	return []record.Finding{{Rule: "known-size-unused", Level: record.Warning, At: at[0], Also: at[1:], Field: "organismID",
+		Value:   strings.Join(names, ", "),
+		Reason:  fmt.Sprintf("%d individuals of known size were read by nobody; a label may be written in another way", len(names)),
+		Figures: []record.Figure{{Name: "n", Value: float64(len(names))}}}}
+}

@@ -1,0 +1,215 @@
+package pipeline
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/observers"
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/vocabulary"
+	"spadefoot/schemas"
+)
+
+// Observed is what the comparison of observers found.
+type Observed struct {
+	Survey   *survey.Survey
+	Captures int
+	observers.Result
+	Findings []record.Finding // on the readings: of the way and of the comparison
+	Written  []string
+}
+
+// Observe walks the stages up to weighing, compares the observers and writes
+// below out, all or nothing. Where there is nothing to compare it writes that,
+// with a finding that says what is missing.
+func Observe(ctx context.Context, folder, out string, o Options) (*Observed, error) {
+	w, err := start(folder, o)
+	if err != nil {
+		return nil, err
+	}
+	settings, err := w.observerSettings()
+	if err != nil {
+		return nil, err
+	}
+	known, err := w.knownSizes()
+	if err != nil {
+		return nil, err
+	}
+	place, err := prepare(out)
+	if err != nil {
+		return nil, err
+	}
+	defer place.discard()
+	w.out = place.partial
+	compared := &Observed{Survey: w.survey}
+	stages := append(through("weigh"), stage{"compare", func(w *way) (err error) {
+		compared.Result, err = w.compare(known, settings)
+		return err
+	}})
+	if err := w.walk(ctx, stages); err != nil {
+		return nil, err
+	}
+	compared.Captures = len(w.captures)
+	compared.Findings = w.aboutReadings()
+	if err := w.reportObservers(compared, settings); err != nil {
+		return nil, err
+	}
+	if err := place.commit(w.written); err != nil {
+		return nil, err
+	}
+	compared.Written = w.written
+	return compared, nil
+}
+
+// through gives the stages up to one of them, that one included.
+func through(name string) []stage {
+	i := slices.IndexFunc(judged, func(s stage) bool { return s.name == name })
+	return slices.Clone(judged[:i+1])
+}
+
+// observerSettings lays rules.observers over the defaults. Lines of the survey
+// replace the line that is usual, unless none of them is for all measurements.
+func (w *way) observerSettings() (observers.Settings, error) {
+	usual := observers.Defaults()
+	settings := usual
+	settings.Lines = nil
+	if err := decode(w.survey.Rules.Observers, &settings, "rules.observers"); err != nil {
+		return settings, err
+	}
+	if !slices.ContainsFunc(settings.Lines, func(l observers.Line) bool { return l.Measurement == "" }) {
+		settings.Lines = append(settings.Lines, usual.Lines...)
+	}
+	return settings, nil
+}
+
+// knownSizes reads the table of known sizes and brings each to the unit that
+// its measurement is published in.
+func (w *way) knownSizes() ([]observers.Known, error) {
+	name := w.survey.Tables.Known
+	if name == "" {
+		return nil, nil
+	}
+	var known []observers.Known
+	err := w.loadTable(name, func(r io.Reader) (err error) {
+		if known, err = observers.ReadKnown(r); err != nil {
+			return err
+		}
+		for i := range known {
+			if err := inOwnUnit(&known[i]); err != nil {
+				return fmt.Errorf("%s, line %d%w", name, known[i].Line, err)
+			}
+		}
+		return nil
+	})
+	return known, err
+}
+
+// inOwnUnit settles the names of measurement and unit, and converts the value.
+// The error begins with the column.
+func inOwnUnit(k *observers.Known) error {
+	m, ok := vocabulary.FindMeasurement(k.Measurement)
+	if !ok {
+		_, names := measurements()
+		return unknownWord("measurement", k.Measurement, config.Nearest(k.Measurement, names))
+	}
+	unit, ok := quantity.FindUnit(k.Unit)
+	if !ok {
+		return unknownWord("unit", k.Unit, "")
+	}
+	factor, ok := quantity.Factor(unit, m.Unit)
+	if !ok {
+		return fmt.Errorf(", column unit: found %q; %s is measured in %s", k.Unit, m.Name, m.Unit)
+	}
+	k.Measurement, k.Unit = m.Name, m.Unit
+	if unit != m.Unit {
+		f, _ := factor.Float64()
+		k.Value *= f
+	}
+	return nil
+}
+
+func unknownWord(column, word, nearest string) error {
+	s := fmt.Sprintf(", column %s: found %q, which is not known here", column, word)
+	if nearest != "" {
+		s += fmt.Sprintf("; did you mean %q?", nearest)
+	}
+	return errors.New(s)
+}
+
+// compare runs the comparison and takes its findings to the others.
+func (w *way) compare(known []observers.Known, settings observers.Settings) (observers.Result, error) {
+	result, err := observers.Compare(w.captures, known, settings)
+	if err != nil {
+		return result, &CallError{survey.FileName + ", key rules.observers: " + err.Error()}
+	}
+	for i := range result.Findings {
+		f := &result.Findings[i]
+		switch {
+		case f.At.File != "":
+		case f.Rule == "known-size-unused":
+			f.At.File = w.survey.Tables.Known
+			for j := range f.Also {
+				f.Also[j].File = f.At.File
+			}
+		default:
+			f.At.File = survey.FileName
+		}
+	}
+	w.find(result.Findings...)
+	return result, nil
+}
+
+// aboutReadings keeps the findings that bear on the comparison: those of
+// measurements, of how the sheets were read, and of the comparison itself.
+// What is doubtful for publishing only is for check to say.
+func (w *way) aboutReadings() []record.Finding {
+	byName, _ := measurements()
+	bearing := map[string]bool{}
+	if rules, err := schemas.Rules(); err == nil { // embedded; a test reads them whole
+		for _, r := range rules {
+			for s := range strings.SplitSeq(r.Stage, ", ") {
+				bearing[r.Code] = bearing[r.Code] || slices.Contains([]string{"sheet", "lay out", "map", "weigh", "observers"}, s)
+			}
+		}
+	}
+	bearing["key-missing"], bearing["key-repeated"] = false, false // identifiers are for publishing
+	var out []record.Finding
+	for _, f := range w.findings {
+		if _, measured := byName[f.Field]; measured || bearing[f.Rule] {
+			out = append(out, f)
+		}
+	}
+	record.SortFindings(out)
+	return out
+}
+
+// reportObservers writes the tables and the page into the folder of prepared
+// files.
+func (w *way) reportObservers(c *Observed, settings observers.Settings) error {
+	r := report.Observers{Title: w.survey.Dataset.Title, Dataset: w.survey.Dataset.ID, Version: w.version, About: w.about(),
+		Captures: c.Captures, Result: c.Result, Settings: settings, Findings: c.Findings, Measure: measure, Order: measurementOrder}
+	for _, in := range w.allInputs() {
+		r.Inputs = append(r.Inputs, report.InputNote(in))
+	}
+	for _, f := range []struct {
+		name  string
+		write func(io.Writer) error
+	}{
+		{"observers.csv", r.CSV}, {"agreement.csv", r.AgreementCSV}, {"observers.json", r.JSON}, {"observers.html", r.HTML},
+	} {
+		if err := writeFile(filepath.Join(w.out, f.name), f.write); err != nil {
+			return &OutputError{f.name, err}
+		}
+		w.written = append(w.written, f.name)
+	}
+	return nil
+}

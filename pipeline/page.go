@@ -1,0 +1,152 @@
+package pipeline
+
+import (
+	"encoding/json"
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+)
+
+// page gathers what report.html says.
+func (w *way) page() report.Page {
+	p := report.Page{
+		Title: w.survey.Dataset.Title, Version: w.version, About: w.about(),
+		Sums: w.sums(), Sheets: w.pageSheets(),
+		Findings: w.findings, Captures: w.captures,
+		Rows: w.neighbours(), Place: spotOf, Measure: measure, Order: measurementOrder,
+		Settings: flat(w.thresholds()),
+	}
+	for i, n := range w.tableNotes() {
+		p.Tables = append(p.Tables, pageTable(n, w.laid[i].table))
+	}
+	for _, in := range w.allInputs() {
+		p.Inputs = append(p.Inputs, report.InputNote(in))
+	}
+	return p
+}
+
+// about says whose data they are, from when, and how they may be used.
+func (w *way) about() []report.Fact {
+	d := w.survey.Dataset
+	var out []report.Fact
+	var people []string
+	for _, p := range d.Creators {
+		people = append(people, strings.TrimSpace(p.Given+" "+p.Family))
+	}
+	if len(people) > 0 {
+		out = append(out, report.Fact{Value: strings.Join(people, ", ")})
+	}
+	if from, to := w.survey.Window.From, w.survey.Window.To; from != "" && to != "" {
+		out = append(out, report.Fact{Value: from + " to " + to})
+	}
+	if d.Licence != "" {
+		out = append(out, report.Fact{Name: "licence", Value: d.Licence})
+	}
+	return out
+}
+
+// measure describes a measurement for the report.
+func measure(name string) report.Measure {
+	byName, _ := measurements()
+	m := byName[name]
+	return report.Measure{Label: m.Label, Unit: m.Unit, Kind: m.Dimension}
+}
+
+// spotOf gives where a capture is drawn: its published coordinates.
+func spotOf(c *record.Capture) (report.Spot, bool) {
+	lat, err := strconv.ParseFloat(c.Get("decimalLatitude"), 64)
+	lon, err2 := strconv.ParseFloat(c.Get("decimalLongitude"), 64)
+	return report.Spot{Name: c.Get("locality"), Latitude: lat, Longitude: lon,
+		Generalised: c.Get("dataGeneralizations") != ""}, err == nil && err2 == nil
+}
+
+func (w *way) pageSheets() []report.SheetNote {
+	var out []report.SheetNote
+	at := map[record.Address]int{}
+	place := func(file, sheet string) *report.SheetNote {
+		key := record.Address{File: file, Sheet: sheet}
+		i, there := at[key]
+		if !there {
+			i = len(out)
+			at[key] = i
+			out = append(out, report.SheetNote{File: file, Sheet: sheet})
+		}
+		return &out[i]
+	}
+	for _, s := range w.sheets {
+		place(s.sheet.File, s.sheet.Name)
+	}
+	for _, t := range w.laid {
+		place(t.table.File, t.table.Sheet).Rows += len(t.table.Rows)
+	}
+	for _, c := range w.captures {
+		place(c.File, c.Sheet).Captures++
+	}
+	return out
+}
+
+func pageTable(n tableNote, tb *record.Table) report.TableNote {
+	t := report.TableNote{Where: record.Address{File: n.File, Sheet: n.Sheet}.String(), Mapping: n.Mapping,
+		Extent: fmt.Sprintf("Table %d: %s%d to %s%d, headings in row %s, %d rows of captures", n.Table,
+			record.ColumnLetters(n.Rectangle.Left), n.Rectangle.Top, record.ColumnLetters(n.Rectangle.Right), n.Rectangle.Bottom,
+			numbers(n.HeadingRows), n.Rows)}
+	for _, l := range n.Labels {
+		t.Labels = append(t.Labels, report.Fact{Name: l.Name, Value: l.Value})
+	}
+	for i, c := range n.Columns {
+		meaning := c.Meaning
+		if c.Replicate > 0 {
+			meaning += ", replicate " + strconv.Itoa(c.Replicate)
+		}
+		filled := 0
+		for _, r := range tb.Rows {
+			if !r.Cells[i].Empty() {
+				filled++
+			}
+		}
+		t.Columns = append(t.Columns, report.ColumnNote{Column: c.Column, Heading: c.Heading, Meaning: meaning,
+			Unit: c.Unit, Instrument: c.Instrument, Filled: filled, Of: len(tb.Rows)})
+	}
+	return t
+}
+
+func numbers(ns []int) string {
+	s := ""
+	for i, n := range ns {
+		if i > 0 {
+			s += " and "
+		}
+		s += strconv.Itoa(n)
+	}
+	return s
+}
+
+// flat lists nested settings as dotted names, sorted.
+func flat(m map[string]any) []report.Fact {
+	var out []report.Fact
+	var walk func(prefix string, v any)
+	walk = func(prefix string, v any) {
+		if inner, ok := v.(map[string]any); ok {
+			for k, x := range inner {
+				name := k
+				if prefix != "" {
+					name = prefix + "." + k
+				}
+				walk(name, x)
+			}
+			return
+		}
+		b, err := json.Marshal(v)
+		if err != nil {
+			b = []byte(fmt.Sprint(v))
+		}
+		out = append(out, report.Fact{Name: prefix, Value: string(b)})
+	}
+	walk("", m)
+	sort.Slice(out, func(i, j int) bool { return out[i].Name < out[j].Name })
+	return out
+}

@@ -1,0 +1,108 @@
+package pipeline_test
+
+import (
+	"context"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/need"
+)
+
+// penguins puts the mapping of testdata/penguins beside the data in shared.
+func penguins(t *testing.T) string {
+	t.Helper()
+	dir := t.TempDir()
+	from := filepath.Join(need.Root(t), "testdata", "penguins")
+	for _, name := range []string{"survey.yaml", "checklist.csv"} {
+		copyFile(t, filepath.Join(from, name), filepath.Join(dir, name))
+	}
+	copyFile(t, need.Shared(t, "opendata/penguins_raw.csv"), filepath.Join(dir, "penguins_raw.csv"))
+	return dir
+}
+
+func copyFile(t testing.TB, from, to string) {
+	t.Helper()
+	in, err := os.Open(from)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer in.Close()
+	out, err := os.Create(to)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := io.Copy(out, in); err != nil {
+		t.Fatal(err)
+	}
+	if err := out.Close(); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Gorman KB, Williams TD, Fraser WR (2014) PLoS ONE 9(3): e90081, data as
+// shipped in the R package palmerpenguins; counts and means as stated in
+// ../shared/opendata/README.md.
+func TestPenguins(t *testing.T) {
+	out := t.TempDir()
+	r, err := pipeline.Run(context.Background(), penguins(t), out, pipeline.Options{Version: "test"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Counts.Occurrences != 344 {
+		t.Errorf("%d occurrences, want 344", r.Counts.Occurrences)
+	}
+	species := map[string]int{}
+	for _, c := range r.Captures {
+		species[c.Get("scientificName")]++
+	}
+	for name, want := range map[string]int{"Pygoscelis adeliae": 152, "Pygoscelis papua": 124, "Pygoscelis antarcticus": 68} {
+		if species[name] != want {
+			t.Errorf("%s: %d, want %d", name, species[name], want)
+		}
+	}
+	for name, want := range map[string]float64{"culmenLength": 43.92, "culmenDepth": 17.15, "flipperLength": 200.92, "bodyMass": 4201.75} {
+		sum, n := 0.0, 0
+		for _, c := range r.Captures {
+			if rd := c.Reading(name); rd != nil {
+				sum, n = sum+rd.Number, n+1
+			}
+		}
+		if n != 342 || math.Abs(sum/float64(n)-want) > 0.005 {
+			t.Errorf("%s: n = %d, mean %.4f, want 342 and %.2f", name, n, sum/float64(n), want)
+		}
+	}
+	validArchive(t, filepath.Join(out, "darwin-core"))
+}
+
+// What screening says of the penguins. None is an error, and the culmens and
+// flippers named here are real birds at the ends of their groups.
+func TestPenguinsAreHardlyFlagged(t *testing.T) {
+	r, err := pipeline.Check(context.Background(), penguins(t), pipeline.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	type flag struct {
+		rule string
+		row  int
+	}
+	want := map[flag]string{
+		{"animal-unusual", 295}: "a chinstrap female with a culmen of 58.0 mm, by far the longest of her sex, and a short flipper for it; the record stands in the published data",
+	}
+	for _, f := range r.Findings {
+		if f.Level < record.Warning {
+			continue
+		}
+		if _, ok := want[flag{f.Rule, f.At.Row}]; !ok {
+			t.Errorf("not foreseen: %s at %s: %s", f.Rule, f.At, f.Reason)
+		}
+		delete(want, flag{f.Rule, f.At.Row})
+	}
+	for f, why := range want {
+		t.Errorf("no %s in row %d: %s", f.rule, f.row, why)
+	}
+}

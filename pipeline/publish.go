@@ -1,0 +1,206 @@
+package pipeline
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/withhold"
+)
+
+// dataset is the survey's description as the archive needs it.
+func (w *way) dataset() darwincore.Dataset {
+	s := w.survey
+	d := darwincore.Dataset{
+		ID: s.Dataset.ID, Title: s.Dataset.Title, Description: s.Dataset.Description, Language: s.Dataset.Language,
+		Licence: s.Dataset.Licence, RightsHolder: s.Dataset.RightsHolder, Published: s.Dataset.Published,
+		Permits: s.Dataset.Permits, Ethics: s.Dataset.Ethics, Citation: s.Dataset.Citation, Sampling: s.Dataset.Methods,
+		Version: s.Dataset.Published, Defaults: map[string]string{},
+	}
+	for _, p := range s.Dataset.Creators {
+		d.Creators = append(d.Creators, person(p))
+	}
+	for _, p := range s.Dataset.Contacts {
+		d.Contacts = append(d.Contacts, person(p))
+	}
+	for _, in := range s.Instruments {
+		d.Instruments = append(d.Instruments, darwincore.Instrument(in))
+	}
+	for term, v := range s.Defaults {
+		if w.sensitive.file == "" || withhold.Keeps(term) { // else each capture has it from normalise, unless it is withheld
+			d.Defaults[term] = fmt.Sprint(v)
+		}
+	}
+	if s.Dataset.InstitutionCode != "" {
+		d.Defaults["institutionCode"] = s.Dataset.InstitutionCode
+	}
+	return d
+}
+
+func person(p survey.Person) darwincore.Person {
+	return darwincore.Person{Given: p.Given, Family: p.Family, Organisation: p.Organisation,
+		Position: p.Position, Email: p.Email, ORCID: p.ORCID}
+}
+
+// publishable refuses a description with a required part missing before any
+// work is done.
+func (w *way) publishable() error {
+	fs := w.dataset().Check(survey.FileName)
+	if len(fs) == 0 {
+		return nil
+	}
+	lines := make([]string, len(fs))
+	for i, f := range fs {
+		lines[i] = fmt.Sprintf("%s, key %s: %s", f.At.File, f.Field, f.Reason)
+	}
+	return &CallError{strings.Join(lines, "\n")}
+}
+
+func (w *way) identifier(key string) string { return darwincore.OccurrenceID(w.survey.Dataset.ID, key) }
+
+func label(name string) string {
+	byName, _ := measurements()
+	return byName[name].Label
+}
+
+// doubts writes beside every reading that is in doubt that it is, so that the
+// doubt travels with the value into the archive.
+func (w *way) doubts() {
+	said := map[record.Address]string{}
+	for _, f := range w.findings {
+		if f.Level < record.Warning || f.At.Column == 0 || f.Capture == "" {
+			continue
+		}
+		for _, at := range append([]record.Address{f.At}, f.Also...) {
+			if said[at] == "" {
+				said[at] = "in doubt: " + report.Short(f.Reason)
+			}
+		}
+	}
+	for _, c := range w.captures {
+		for i := range c.Readings {
+			r := &c.Readings[i]
+			if s := said[r.From]; s != "" && !strings.Contains(r.Remark, s) {
+				r.Remark = strings.TrimPrefix(r.Remark+"; "+s, "; ")
+			}
+		}
+	}
+}
+
+// standardise writes the archive into the folder of prepared files.
+func (w *way) standardise() error {
+	w.doubts()
+	counts, err := darwincore.WriteArchive(w.out, w.dataset(), label, slices.Values(w.captures))
+	if err != nil {
+		var incomplete *darwincore.IncompleteError
+		if errors.As(err, &incomplete) {
+			return &CallError{err.Error()}
+		}
+		return &OutputError{w.out, err}
+	}
+	w.counts.Occurrences, w.counts.Measurements = counts.Occurrences, counts.Measurements
+	w.written = append(w.written, darwincore.Folder, darwincore.Zip)
+	return nil
+}
+
+// prove reads the archive back. What is wrong with it is a fault of this
+// program or of the description, and nothing is released.
+func (w *way) prove() error {
+	if w.counts.Occurrences != w.counts.Captures {
+		return fmt.Errorf("%d captures went in and %d occurrences came out; nothing was released", w.counts.Captures, w.counts.Occurrences)
+	}
+	fs, err := prove.Archive(w.ctx, filepath.Join(w.out, darwincore.Folder), prove.Counts{
+		Occurrences: w.counts.Occurrences, Measurements: w.counts.Measurements}, prove.Options{})
+	if err != nil {
+		var lines []string
+		for _, f := range fs {
+			lines = append(lines, fmt.Sprintf("%s: %s: %s", f.At, f.Rule, f.Reason))
+		}
+		return fmt.Errorf("the archive does not hold what the standard asks for and was not released: %w\n%s", err, strings.Join(lines, "\n"))
+	}
+	w.find(w.translate(fs)...)
+	return nil
+}
+
+// translate lets a finding on the archive speak of the archive's file.
+func (w *way) translate(fs []record.Finding) []record.Finding {
+	for i := range fs {
+		if !strings.HasPrefix(fs[i].At.File, darwincore.Folder) {
+			fs[i].At.File = darwincore.Folder + "/" + fs[i].At.File
+		}
+	}
+	return fs
+}
+
+// report writes the findings and the tables for people.
+func (w *way) report() error {
+	record.SortFindings(w.findings)
+	page := w.page()
+	for _, f := range []struct {
+		name  string
+		write func(io.Writer) error
+	}{
+		{"findings.csv", func(o io.Writer) error { return report.FindingsCSV(o, w.findings) }},
+		{"findings.json", func(o io.Writer) error { return report.FindingsJSON(o, w.findings) }},
+		{"captures.csv", func(o io.Writer) error {
+			return report.CapturesCSV(o, w.captures, w.findings, termOrder, measurementOrder)
+		}},
+		{"run.json", func(o io.Writer) error { return w.writeRun(o) }},
+		{"report.html", func(o io.Writer) error { return report.HTML(o, page) }},
+	} {
+		if err := writeFile(filepath.Join(w.out, f.name), f.write); err != nil {
+			return &OutputError{f.name, err}
+		}
+		w.written = append(w.written, f.name)
+	}
+	return nil
+}
+
+func writeFile(path string, write func(io.Writer) error) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	b := bufio.NewWriterSize(f, 1<<16)
+	return errors.Join(write(b), b.Flush(), f.Close())
+}
+
+// termOrder puts terms into the order of the published table.
+func termOrder(names []string) []string {
+	rank := func(n string) int {
+		if t, ok := terms.Lookup(n); ok {
+			return t.Order
+		}
+		return 1 << 20
+	}
+	slices.SortFunc(names, func(a, b string) int {
+		if d := rank(a) - rank(b); d != 0 {
+			return d
+		}
+		return strings.Compare(a, b)
+	})
+	return names
+}
+
+// measurementOrder puts measurements into the order of the vocabulary.
+func measurementOrder(names []string) []string {
+	_, all := measurements()
+	slices.SortFunc(names, func(a, b string) int {
+		if d := slices.Index(all, a) - slices.Index(all, b); d != 0 {
+			return d
+		}
+		return strings.Compare(a, b)
+	})
+	return names
+}

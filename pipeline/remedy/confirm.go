@@ -1,0 +1,156 @@
+package remedy
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// answer is what a confirmation holds for: one rule at one place.
+type answer struct {
+	rule string
+	at   record.Address
+}
+
+// confirmation is a remedy that says that a value is right.
+type confirmation struct {
+	r       *Remedy
+	byValue bool // of no cell: the value of the finding is compared instead
+	used    bool
+}
+
+// takeConfirmations keeps those whose cell holds what was confirmed.
+func (o *Outcome) takeConfirmations(rs []Remedy, cells *Cells) {
+	for i := range rs {
+		r := &rs[i]
+		if r.Action != Confirm {
+			continue
+		}
+		found, why := cells.find(r)
+		if why != "" {
+			if r.Capture != "" {
+				o.unmatched(r, why)
+			} else {
+				o.confirms[answer{r.Rule, r.At}] = &confirmation{r: r, byValue: true}
+			}
+			continue
+		}
+		o.confirmCell(r, found)
+	}
+}
+
+func (o *Outcome) confirmCell(r *Remedy, found []record.Address) {
+	held := found[:0:0]
+	for _, a := range found {
+		if o.cells.text(o.cells.places[a][0]) == strings.TrimSpace(r.Found) {
+			held = append(held, a)
+		}
+	}
+	switch len(held) {
+	case 0:
+		o.lapse(r, found[0])
+		return
+	case 1:
+	default:
+		o.unmatched(r, fmt.Sprintf("%d cells hold this text in the field %s (%s); give file, row and column", len(held), r.Field, list(held)))
+		return
+	}
+	at := held[0]
+	o.confirms[answer{r.Rule, at}] = &confirmation{r: r}
+	spots := o.cells.places[at]
+	a := Applied{Remedy: *r, At: at, Before: o.cells.cell(spots[0]).Verbatim(), Field: o.cells.label(spots[0])}
+	for _, s := range spots {
+		a.Rows = append(a.Rows, o.cells.ref(s))
+	}
+	o.Applied = append(o.Applied, a)
+}
+
+func (o *Outcome) lapse(r *Remedy, at record.Address) {
+	o.Findings = append(o.Findings, record.Finding{Rule: "confirmation-lapsed", Level: record.Note,
+		At: record.Address{File: o.file, Row: r.Line}, Also: []record.Address{at}, Capture: r.Capture, Field: r.Field,
+		Reason: fmt.Sprintf("%s no longer holds what was confirmed; the confirmation of %s is not used", at, r.Rule)})
+}
+
+// Silence drops the findings that were confirmed. Of a finding that stands for
+// several cells with the same text, only the confirmed cells are dropped.
+func (o *Outcome) Silence(fs []record.Finding) []record.Finding {
+	if o == nil || len(o.confirms) == 0 {
+		return fs
+	}
+	kept := fs[:0:0]
+	for _, f := range fs {
+		if o.keeps(&f) {
+			kept = append(kept, f)
+		}
+	}
+	return kept
+}
+
+// gathered is how a finding for several cells with one text ends.
+var gathered = regexp.MustCompile(`; (\d+) cells hold it$`)
+
+func (o *Outcome) keeps(f *record.Finding) bool {
+	cells := []record.Address{f.At}
+	one := !gathered.MatchString(f.Reason)
+	if !one {
+		cells = append(cells, f.Also...)
+	}
+	left := slices.DeleteFunc(slices.Clone(cells), func(at record.Address) bool { return o.confirmed(f, at) })
+	switch {
+	case len(left) == len(cells):
+		return true
+	case len(left) == 0:
+		return false
+	}
+	f.At, f.Also = left[0], left[1:]
+	if spots := o.cells.places[f.At]; f.Capture != "" && len(spots) > 0 {
+		f.Capture = o.cells.key(spots[0])
+	}
+	f.Reason = gathered.ReplaceAllString(f.Reason, "")
+	if len(f.Also) > 0 {
+		f.Reason += fmt.Sprintf("; %d cells hold it", len(left))
+	}
+	return true
+}
+
+func (o *Outcome) confirmed(f *record.Finding, at record.Address) bool {
+	c := o.confirms[answer{f.Rule, at}]
+	if c == nil {
+		return false
+	}
+	if c.byValue && strings.TrimSpace(f.Value) != strings.TrimSpace(c.r.Found) {
+		return false
+	}
+	c.used = true
+	return true
+}
+
+// Idle gives a finding for each confirmation that answered nothing so far.
+// Those of files that elsewhere knows, such as the archive's, are left out.
+func (o *Outcome) Idle(elsewhere func(file string) bool) []record.Finding {
+	if o == nil {
+		return nil
+	}
+	used, seen := map[int]bool{}, map[int]*confirmation{}
+	for _, c := range o.confirms {
+		used[c.r.Line] = used[c.r.Line] || c.used
+		seen[c.r.Line] = c
+	}
+	all := make([]int, 0, len(seen))
+	for line := range seen {
+		all = append(all, line)
+	}
+	slices.Sort(all)
+	n := len(o.Findings)
+	for _, line := range all {
+		if r := seen[line].r; !used[line] && (elsewhere == nil || !elsewhere(r.At.File)) {
+			o.unmatched(r, fmt.Sprintf("no finding of the rule %s stands there with this value; the confirmation can go", r.Rule))
+		}
+	}
+	idle := slices.Clone(o.Findings[n:])
+	o.Findings = o.Findings[:n]
+	return idle
+}

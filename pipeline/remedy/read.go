@@ -1,0 +1,196 @@
+package remedy
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/gocarina/gocsv"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
+	"spadefoot/schemas"
+)
+
+// FileName is the table that is read where survey.yaml names none.
+const FileName = "remedies.csv"
+
+// line is one row of the table as written.
+type line struct {
+	File        string `csv:"file"`
+	Sheet       string `csv:"sheet"`
+	Row         string `csv:"row"`
+	Column      string `csv:"column"`
+	Capture     string `csv:"capture"`
+	Field       string `csv:"field"`
+	Found       string `csv:"found"`
+	Action      string `csv:"action"`
+	Replacement string `csv:"replacement"`
+	Rule        string `csv:"rule"`
+	Who         string `csv:"who"`
+	When        string `csv:"when"`
+	Why         string `csv:"why"`
+	Doubt       string `csv:"doubt"`
+}
+
+var columns = lines.Columns{
+	Needed:  []string{"found", "action", "who", "when", "why"},
+	Allowed: []string{"file", "sheet", "row", "column", "capture", "field", "replacement", "rule", "doubt"},
+}
+
+// Read reads a table of remedies: CSV with the headings file, sheet, row,
+// column, capture, field, found, action, replacement, rule, who, when, why, in
+// any order; doubt may stand there and is passed over. Every mistake is
+// reported, each a *lines.Error with its line and column, joined into one.
+func Read(in io.Reader, name string) ([]Remedy, error) {
+	rows, err := lines.Read[line](in, name, columns)
+	if err != nil {
+		return nil, err
+	}
+	known, err := ruleCodes()
+	if err != nil {
+		return nil, err
+	}
+	var out []Remedy
+	var wrong []error
+	for _, row := range rows {
+		r, column, reason := row.Cells.remedy(known)
+		if reason != "" {
+			wrong = append(wrong, &lines.Error{File: name, Line: row.Line, Column: column, Reason: reason})
+			continue
+		}
+		r.Line = row.Line
+		out = append(out, r)
+	}
+	if len(wrong) > 0 {
+		return nil, errors.Join(wrong...)
+	}
+	return out, nil
+}
+
+func ruleCodes() (map[string]bool, error) {
+	rules, err := schemas.Rules()
+	known := map[string]bool{}
+	for _, r := range rules {
+		known[r.Code] = true
+	}
+	return known, err
+}
+
+// remedy reads one row, or says which column is wrong and why.
+func (l *line) remedy(known map[string]bool) (r Remedy, column, reason string) {
+	r = Remedy{At: record.Address{File: l.File, Sheet: l.Sheet}, Capture: l.Capture, Field: l.Field, Found: l.Found,
+		Action: Action(strings.ToLower(l.Action)), Replacement: l.Replacement, Rule: l.Rule,
+		Who: l.Who, When: l.When, Why: l.Why, Doubt: l.Doubt}
+	if l.Row != "" {
+		n, err := strconv.Atoi(l.Row)
+		if err != nil || n < 1 {
+			return r, "row", fmt.Sprintf("found %q; write the number of the row, from 1", l.Row)
+		}
+		r.At.Row = n
+	}
+	if l.Column != "" {
+		if r.At.Column = columnNumber(l.Column); r.At.Column == 0 {
+			return r, "column", fmt.Sprintf("found %q; write the letters of the column, as in H", l.Column)
+		}
+	}
+	if r.Action == Undecided {
+		return r, "", ""
+	}
+	if column, reason = r.target(); reason != "" {
+		return r, column, reason
+	}
+	if column, reason = r.decision(known); reason != "" {
+		return r, column, reason
+	}
+	return r, "", ""
+}
+
+// columnNumber reads "H", "AA" or "8"; 0 for anything else.
+func columnNumber(s string) int {
+	if n, err := strconv.Atoi(s); err == nil {
+		return max(n, 0)
+	}
+	n := 0
+	for _, c := range strings.ToUpper(s) {
+		if c < 'A' || c > 'Z' || n > 1<<20 {
+			return 0
+		}
+		n = n*26 + int(c-'A') + 1
+	}
+	return n
+}
+
+// target checks that a cell is named.
+func (r *Remedy) target() (column, reason string) {
+	switch {
+	case r.Capture != "":
+		if r.Field == "" && r.At.Column == 0 {
+			return "field", "is empty; a capture needs a field (or a column) beside it"
+		}
+	case r.At.File == "":
+		return "file", "is empty and so is capture; name the cell by file, row and column, or by capture and field"
+	case r.Action == Confirm:
+	case r.At.Row == 0:
+		return "row", "is empty and so is capture; name the cell by file, row and column, or by capture and field"
+	case r.At.Column == 0:
+		return "column", "is empty; write the letters of the column"
+	}
+	return "", ""
+}
+
+// decision checks what is to be done and who answers for it.
+func (r *Remedy) decision(known map[string]bool) (column, reason string) {
+	switch r.Action {
+	case Replace:
+		switch {
+		case r.Replacement == "":
+			return "replacement", "is empty; write the text that is to stand in the cell, or use clear"
+		case r.Replacement == r.Found:
+			return "replacement", "is the same as found; use confirm for a text that is right"
+		}
+	case Confirm:
+		switch {
+		case r.Rule == "":
+			return "rule", "is empty; write the code of the finding that is confirmed"
+		case !known[r.Rule]:
+			return "rule", fmt.Sprintf("found %q, which is no rule; findings.csv has the codes", r.Rule)
+		}
+	case Clear:
+		if r.Found == "" {
+			return "found", "is empty; there is nothing to clear"
+		}
+	default:
+		return "action", fmt.Sprintf("found %q; allowed: replace, confirm, clear, or nothing for a row that is not decided", r.Action)
+	}
+	if r.Action != Replace && r.Replacement != "" && r.Action == Clear {
+		return "replacement", "stands beside clear; use replace, or empty the cell"
+	}
+	if r.Who == "" {
+		return "who", "is empty; write who decided this"
+	}
+	if _, err := time.Parse(time.DateOnly, r.When); err != nil {
+		return "when", fmt.Sprintf("found %q; write the day of the decision as year-month-day, such as 2024-09-02", r.When)
+	}
+	if r.Why == "" {
+		return "why", "is empty; write what the decision rests on"
+	}
+	return "", ""
+}
+
+// Write writes a table of remedies that Read reads.
+func Write(out io.Writer, rs []Remedy) error {
+	rows := make([]line, len(rs))
+	for i, r := range rs {
+		rows[i] = line{File: r.At.File, Sheet: r.At.Sheet, Capture: r.Capture, Field: r.Field, Found: r.Found,
+			Action: string(r.Action), Replacement: r.Replacement, Rule: r.Rule, Who: r.Who, When: r.When, Why: r.Why, Doubt: r.Doubt}
+		if r.At.Row > 0 {
+			rows[i].Row = strconv.Itoa(r.At.Row)
+		}
+		rows[i].Column = record.ColumnLetters(r.At.Column)
+	}
+	return gocsv.Marshal(rows, out)
+}

@@ -1,0 +1,8 @@
+// Package report is the last stage: it writes what was found for people and
+// for machines. findings.csv and findings.json hold one entry per finding,
+// captures.csv one row per capture, run.json how the run was made, and
+// report.html the same for reading. All of them come from the same values and
+// agree in number.
+//
+// Functions take values and a writer; files and folders belong to the caller.
+package report

@@ -1,0 +1,186 @@
+package report
+
+import (
+	"encoding/xml"
+	"fmt"
+	"io"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// JUnit writes the findings in the XML that test runners write and most CI
+// systems show: one suite per sheet, one case per rule that was raised there.
+// A case fails where a finding of it is at or above the failing level and not
+// known; its text names every such finding. The other findings stand in the
+// suite's output. A sheet without findings has one case that passes. A finding
+// on no sheet has a suite of its file.
+//
+// Of the two schemas in use, that of the Jenkins plug-ins holds as it is; that
+// of Ant also asks for a host and a time of each suite, which are left out so
+// that the same findings give the same bytes.
+func JUnit(w io.Writer, r Results) error {
+	if _, err := io.WriteString(w, xml.Header); err != nil {
+		return err
+	}
+	e := xml.NewEncoder(w)
+	e.Indent("", " ")
+	if err := e.Encode(r.junitSuites()); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, "\n")
+	return err
+}
+
+type junitSuites struct {
+	XMLName xml.Name     `xml:"testsuites"`
+	Suites  []junitSuite `xml:"testsuite"`
+}
+
+type junitSuite struct {
+	Name       string          `xml:"name,attr"`
+	Package    string          `xml:"package,attr"`
+	ID         int             `xml:"id,attr"`
+	Tests      int             `xml:"tests,attr"`
+	Failures   int             `xml:"failures,attr"`
+	Errors     int             `xml:"errors,attr"` // of the program; it would have written no file
+	Time       string          `xml:"time,attr"`
+	Properties []junitProperty `xml:"properties>property"`
+	Cases      []junitCase     `xml:"testcase"`
+	Out        string          `xml:"system-out"`
+	Err        string          `xml:"system-err"`
+}
+
+type junitProperty struct {
+	Name  string `xml:"name,attr"`
+	Value string `xml:"value,attr"`
+}
+
+type junitCase struct {
+	Name    string        `xml:"name,attr"`
+	Class   string        `xml:"classname,attr"`
+	Time    string        `xml:"time,attr"`
+	Failure *junitFailure `xml:"failure"`
+}
+
+type junitFailure struct {
+	Message string `xml:"message,attr"`
+	Type    string `xml:"type,attr"`
+	Text    string `xml:",chardata"`
+}
+
+func (r *Results) junitSuites() junitSuites {
+	var order []record.Address
+	in := map[record.Address][]int{}
+	for _, a := range r.Sheets {
+		if _, twice := in[sheetOf(a)]; !twice {
+			in[sheetOf(a)] = nil
+			order = append(order, sheetOf(a))
+		}
+	}
+	for i := range r.Findings {
+		a := sheetOf(r.Findings[i].At)
+		if _, there := in[a]; !there {
+			order = append(order, a)
+		}
+		in[a] = append(in[a], i)
+	}
+	out := junitSuites{}
+	known := r.isKnown()
+	for id, a := range order {
+		s := r.junitSuite(a, in[a], known)
+		s.ID = id
+		out.Suites = append(out.Suites, s)
+	}
+	return out
+}
+
+func (r *Results) junitSuite(a record.Address, findings []int, known []bool) junitSuite {
+	name := a.String()
+	if name == "" {
+		name = "survey"
+	}
+	s := junitSuite{Name: name, Package: name, Time: "0"}
+	byRule := map[string][]int{}
+	var counts Counts
+	n := 0
+	var others strings.Builder
+	for _, i := range findings {
+		f := &r.Findings[i]
+		byRule[f.Rule] = append(byRule[f.Rule], i)
+		counts = add(counts, Count(r.Findings[i:i+1]))
+		if known[i] {
+			n++
+		}
+		if !r.fails(f, known[i]) {
+			others.WriteString(junitLine(f, known[i]))
+		}
+	}
+	s.Properties = []junitProperty{
+		{"findings", number0(len(findings))}, {"errors", number0(counts.Error)}, {"warnings", number0(counts.Warning)},
+		{"notes", number0(counts.Note)}, {"known", number0(n)},
+	}
+	for _, rule := range keys(byRule) {
+		c := junitCase{Name: rule, Class: name, Time: "0", Failure: r.junitFailure(rule, byRule[rule], known)}
+		if c.Failure != nil {
+			s.Failures++
+		}
+		s.Cases = append(s.Cases, c)
+	}
+	if len(s.Cases) == 0 {
+		s.Cases = []junitCase{{Name: "no findings", Class: name, Time: "0"}}
+	}
+	s.Tests, s.Out = len(s.Cases), others.String()
+	return s
+}
+
+func (r *Results) junitFailure(rule string, findings []int, known []bool) *junitFailure {
+	var text strings.Builder
+	n, first, level := 0, "", record.Note
+	for _, i := range findings {
+		f := &r.Findings[i]
+		if !r.fails(f, known[i]) {
+			continue
+		}
+		if n == 0 {
+			first = fmt.Sprintf("%s: %s", f.At, findingText(f))
+		}
+		n++
+		level = max(level, f.Level)
+		text.WriteString(junitLine(f, false))
+	}
+	if n == 0 {
+		return nil
+	}
+	if n > 1 {
+		first = fmt.Sprintf("%s (and %d more)", first, n-1)
+	}
+	if help := ruleHelp(rule, ruleTable()).Help; help != "" {
+		text.WriteString(help + "\n")
+	}
+	return &junitFailure{Message: oneLine(first), Type: level.String(), Text: text.String()}
+}
+
+// junitLine is one finding on one line.
+func junitLine(f *record.Finding, known bool) string {
+	word := f.Level.String()
+	if known {
+		word = "known " + word
+	}
+	line := fmt.Sprintf("%s %s at %s", word, f.Rule, f.At)
+	if f.Capture != "" {
+		line += ", capture " + f.Capture
+	}
+	if f.Field != "" {
+		line += ", " + f.Field
+	}
+	if f.Value != "" {
+		line += fmt.Sprintf(" %q", f.Value)
+	}
+	return oneLine(line+": "+findingText(f)) + "\n"
+}
+
+// oneLine turns line ends into blanks.
+func oneLine(s string) string { return strings.Join(strings.Fields(validText(s)), " ") }
+
+func number0(n int) string { return fmt.Sprint(n) }

@@ -1,0 +1,163 @@
+package report
+
+import (
+	"bytes"
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/record"
+)
+
+func someFindings() []record.Finding {
+	return []record.Finding{
+		{Rule: "value-far", Level: record.Warning, At: at("frogs.csv", "", 7, 4), Capture: "MC-7", Field: "tibiaLength", Value: "73.9", Reason: "too large", Suggestion: "37.9",
+			Also: []record.Address{at("frogs.csv", "", 7, 5), at("frogs.csv", "", 7, 4), at("frogs.csv", "", 7, 5)}, Figures: []record.Figure{{Name: "n", Value: 41}}},
+		{Rule: "key-missing", Level: record.Error, At: at("frogs.xlsx", "Spring", 3, 1), Field: "key", Reason: "no key"},
+		{Rule: "key-missing", Level: record.Error, At: at("frogs.xlsx", "Spring", 8, 1), Field: "key", Reason: "no key"},
+		{Rule: "word-unknown", Level: record.Note, At: at("a pond.csv", "", 2, 2), Capture: "MC-9", Field: "sex", Value: "q|<b>@ines #3 {0} [x](y) \"\u2028\x01\x7f", Reason: "no word {0} for [sex](1)"},
+		{Rule: "separator-guessed", Level: record.Note, At: at("frogs.csv", "", 0, 0), Value: ";", Reason: "semicolons"},
+	}
+}
+
+func written(t testing.TB, ks KnownFindings) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := WriteKnown(&b, ks); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func TestKnownFindingsComeBack(t *testing.T) {
+	fs := someFindings()
+	ks := KnownOf(fs, Identify(fs, nil), nil)
+	text := written(t, ks)
+	back, err := ReadKnown("known.json", text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(ks, back); d != "" {
+		t.Error(d)
+	}
+	slices.Reverse(fs)
+	if again := written(t, KnownOf(fs, Identify(fs, nil), nil)); !bytes.Equal(again, text) {
+		t.Errorf("another order gave another file:\n%s\n%s", text, again)
+	}
+	if empty, err := ReadKnown("known.json", written(t, nil)); err != nil || len(empty) != 0 {
+		t.Errorf("no findings: %v, %v", empty, err)
+	}
+	s := back.Compare(fs, Identify(fs, nil))
+	if len(s.Known) != len(fs) || len(s.New)+len(s.Gone) > 0 {
+		t.Errorf("all are known: %+v", s)
+	}
+}
+
+// What people said of a finding stays when the file is written anew.
+func TestWhatPeopleSaidStays(t *testing.T) {
+	fs := someFindings()
+	ids := Identify(fs, nil)
+	ks := KnownOf(fs, ids, nil)
+	ks[0].Why = "the county sheet has no numbers"
+	again := KnownOf(fs, ids, ks)
+	if again[0].Why != ks[0].Why || again[1].Why != "" {
+		t.Errorf("%+v", again[:2])
+	}
+}
+
+func TestCompare(t *testing.T) {
+	fs := someFindings()
+	known := KnownOf(fs, Identify(fs, nil), nil)
+	heavier := slices.Clone(fs)
+	heavier[0].Level = record.Error
+	lighter := slices.Clone(fs)
+	lighter[1].Level = record.Warning
+	more := append(slices.Clone(fs), record.Finding{Rule: "key-missing", Level: record.Error, At: at("frogs.xlsx", "Spring", 1, 1), Field: "key"})
+	for _, c := range []struct {
+		name             string
+		fs               []record.Finding
+		new, known, gone int
+	}{
+		{"the same", fs, 0, 5, 0},
+		{"one more of the same", more, 1, 5, 0},
+		{"one fewer", fs[1:], 0, 4, 1},
+		{"none", nil, 0, 0, 5},
+		{"heavier than known", heavier, 1, 4, 0},
+		{"lighter than known", lighter, 0, 5, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := known.Compare(c.fs, Identify(c.fs, nil))
+			if len(s.New) != c.new || len(s.Known) != c.known || len(s.Gone) != c.gone {
+				t.Errorf("%d new, %d known, %d gone, want %d, %d, %d", len(s.New), len(s.Known), len(s.Gone), c.new, c.known, c.gone)
+			}
+		})
+	}
+}
+
+func TestBadKnownFiles(t *testing.T) {
+	fs := someFindings()
+	good := string(written(t, KnownOf(fs, Identify(fs, nil), nil)))
+	lines := strings.Split(good, "\n")
+	for _, c := range []struct {
+		name, text string
+		says       []string
+	}{
+		{"empty", "", []string{"known.json", "ends too early", "--write-known"}},
+		{"cut", good[:len(good)/2], []string{"known.json, line", "ends too early"}},
+		{"no JSON", "rule,level\n", []string{"known.json, line 1", "no readable JSON"}},
+		{"something behind", good + "{}", []string{"behind its end"}},
+		{"a number without end", `{"version":1e999999999,"findings":[]}`, []string{"1e999999999", "no place"}},
+		{"a list", "[]", []string{"no file of known findings"}},
+		{"another file", `{"counts": {}, "findings": []}`, []string{"version", "counts"}},
+		{"another version", strings.Replace(good, `"version": 1`, `"version": 2`, 1), []string{"key version"}},
+		{"another key", strings.Replace(good, `"rule":`, `"rules":`, 1), []string{"line 4", "findings.0", "rules"}},
+		{"unknown level", strings.Replace(good, `"level":"error"`, `"level":"grave"`, 1), []string{"line 4", "findings.0.level"}},
+		{"value changed by hand", strings.Replace(good, `"value":"73.9"`, `"value":"37.9"`, 1), []string{"line 7", "findings.3.fingerprint", "not the fingerprint of what this entry says"}},
+		{"an entry twice", strings.Replace(good, lines[3], lines[3]+"\n"+lines[3], 1), []string{"line 5", "findings.1", "twice", "findings.0"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if c.text == good {
+				t.Fatal("the case changes nothing")
+			}
+			_, err := ReadKnown("known.json", []byte(c.text))
+			var ms config.Mistakes
+			if !errors.As(err, &ms) {
+				t.Fatalf("got %v", err)
+			}
+			for _, s := range c.says {
+				if !strings.Contains(err.Error(), s) {
+					t.Errorf("the error does not say %q: %v", s, err)
+				}
+			}
+		})
+	}
+}
+
+// A file that is read is written and read again as the same.
+func FuzzReadKnown(f *testing.F) {
+	fs := someFindings()
+	f.Add(written(f, KnownOf(fs, Identify(fs, nil), nil)))
+	f.Add([]byte(`{"version":1,"findings":[]}`))
+	f.Add([]byte(`{"findings":[{"rule":"x"}`))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		ks, err := ReadKnown("known.json", text)
+		if err != nil {
+			var ms config.Mistakes
+			if !errors.As(err, &ms) || len(ms) == 0 {
+				t.Fatalf("%T %v", err, err)
+			}
+			return
+		}
+		again, err := ReadKnown("known.json", written(t, ks))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := cmp.Diff(ks, again); d != "" {
+			t.Error(d)
+		}
+	})
+}

@@ -1,0 +1,127 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// mostInMarkdown is how many findings the summary lists: about two screens.
+const mostInMarkdown = 25
+
+// Markdown writes a short summary for the page of a pull request or a build:
+// the counts, the first findings with errors before warnings and notes, and
+// what to do about their rules. Where findings are known, only the new ones are
+// listed, and those that are gone.
+func Markdown(w io.Writer, r Results) error {
+	var b strings.Builder
+	shown := r.Findings
+	fmt.Fprintf(&b, "## %s\n\n", markText(r.Title))
+	if r.Standing != nil {
+		shown = make([]record.Finding, 0, len(r.Standing.New))
+		for _, i := range r.Standing.New {
+			shown = append(shown, r.Findings[i])
+		}
+		fmt.Fprintf(&b, "**New: %s.** Known: %d. Gone: %d.\n\n", Count(shown), len(r.Standing.Known), len(r.Standing.Gone))
+	}
+	fmt.Fprintf(&b, "All findings: %s, in %s with %s.\n", Count(r.Findings), plural(len(r.Sheets), "sheet"), plural(r.Captures, "capture"))
+	first := heaviestFirst(shown)
+	more := max(0, len(first)-mostInMarkdown)
+	first = first[:len(first)-more]
+	markTable(&b, first, more)
+	markHelp(&b, first)
+	if r.Standing != nil {
+		markGone(&b, r.Standing.Gone)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// heaviestFirst puts errors before warnings before notes, and leaves the order
+// within each.
+func heaviestFirst(fs []record.Finding) []record.Finding {
+	out := slices.Clone(fs)
+	slices.SortStableFunc(out, func(a, b record.Finding) int { return int(b.Level) - int(a.Level) })
+	return out
+}
+
+func markTable(b *strings.Builder, fs []record.Finding, more int) {
+	if len(fs) == 0 {
+		return
+	}
+	b.WriteString("\n| level | where | capture | field | written | why | perhaps |\n| --- | --- | --- | --- | --- | --- | --- |\n")
+	for i := range fs {
+		f := &fs[i]
+		fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s |\n", f.Level, markText(f.At.String()), markText(f.Capture), markText(f.Field),
+			markText(shortened(f.Value, 60)), markText(shortened(f.Reason, 200)), markText(shortened(f.Suggestion, 60)))
+	}
+	if more > 0 {
+		fmt.Fprintf(b, "\nAnd %d more.\n", more)
+	}
+}
+
+func markHelp(b *strings.Builder, fs []record.Finding) {
+	seen := map[string]bool{}
+	for i := range fs {
+		seen[fs[i].Rule] = true
+	}
+	if len(seen) == 0 {
+		return
+	}
+	table := ruleTable()
+	b.WriteString("\n**What to do**\n\n")
+	for _, code := range keys(seen) {
+		rule := ruleHelp(code, table)
+		fmt.Fprintf(b, "- `%s`: %s. %s\n", code, markText(strings.TrimSuffix(rule.Summary, ".")), markText(rule.Help))
+	}
+}
+
+func markGone(b *strings.Builder, gone KnownFindings) {
+	if len(gone) == 0 {
+		return
+	}
+	b.WriteString("\n**Known, but gone**\n\n")
+	for i, k := range gone {
+		if i == mostInMarkdown {
+			fmt.Fprintf(b, "- and %d more\n", len(gone)-i)
+			return
+		}
+		fmt.Fprintf(b, "- %s\n", markText(k.String()))
+	}
+}
+
+// String is the entry in one line.
+func (k KnownFinding) String() string {
+	parts := []string{k.Rule}
+	for _, p := range []string{k.Capture, k.Field, k.Group} {
+		if p != "" {
+			parts = append(parts, p)
+		}
+	}
+	line := strings.Join(parts, ", ")
+	if k.Value != "" {
+		line += fmt.Sprintf(" %q", k.Value)
+	}
+	return line
+}
+
+// shortened cuts text after so many characters.
+func shortened(s string, most int) string {
+	r := []rune(s)
+	if len(r) <= most {
+		return s
+	}
+	return strings.TrimRight(string(r[:most-1]), " ") + "…"
+}
+
+// markText writes text so that nothing in it is taken for Markdown or HTML, for
+// the name of a person (@) or the number of an issue (#).
+func markText(s string) string { return markdownSigns.Replace(oneLine(s)) }
+
+var markdownSigns = strings.NewReplacer(
+	"&", "&amp;", "<", "&lt;", ">", "&gt;", "@", "&#64;", "#", "&#35;", "|", `\|`, `\`, `\\`, "`", "\\`",
+	"*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`, "~", `\~`, "$", `\$`,
+)

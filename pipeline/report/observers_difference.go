@@ -1,0 +1,90 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"spadefoot/pipeline/observers"
+	"spadefoot/pipeline/statistics"
+)
+
+// spread gives the ends of the axis of differences: the same for all observers,
+// so that their pictures can be held side by side.
+func (o *Observers) spread(m observers.Measurement) (low, high float64) {
+	for i := range o.Result.Observers {
+		sc := scoreOn(&o.Result.Observers[i], m)
+		if sc == nil || sc.BiasMissing != "" {
+			continue
+		}
+		low, high = math.Min(low, sc.Bias.Lower.Low), math.Max(high, sc.Bias.Upper.High)
+		for _, p := range sc.Pairs {
+			low, high = math.Min(low, p.Observed-p.Reference), math.Max(high, p.Observed-p.Reference)
+		}
+	}
+	pad := math.Max(0.04*(high-low), 1e-9)
+	return low - pad, high + pad
+}
+
+// differences draws observer less reference against the mean of both, with the
+// bias and the limits of agreement and their intervals (Bland and Altman 1986).
+func differences(id, who, label string, sc *observers.Score, decimals int) scene {
+	unit := plainUnit(sc.Unit)
+	s := scene{id: id, title: who + ": differences", height: 230, noThin: true,
+		heading: []string{"individual", "observed", "reference", "mean", "difference"},
+		x:       axis{label: "mean of observer and reference (" + unit + ")"},
+		y:       axis{label: "observer less reference (" + unit + ")"}}
+	for _, p := range sc.Pairs {
+		mean, off := (p.Observed+p.Reference)/2, p.Observed-p.Reference
+		s.marks = append(s.marks, mark{x: mean, y: off, style: style{disc, inkOne}})
+		s.data = append(s.data, []string{p.Individual, amount(p.Observed).String(), amount(p.Reference).String(), amount(mean).String(), amount(off).String()})
+	}
+	s.x.lo, s.x.hi = window(s.marks, func(m *mark) float64 { return m.x }, false)
+	room := 0.3 * (s.x.hi - s.x.lo) // for the words at the right
+	s.x.hi += room
+	b := sc.Bias
+	solid := draw.LineStyle{Color: inkText.color(), Width: 1.2}
+	broken := draw.LineStyle{Color: inkText.color(), Width: 1, Dashes: []vg.Length{4, 3}}
+	s.under = []layer{
+		levelLayer(0, draw.LineStyle{Color: inkLine.color(), Width: 0.8}, ""),
+		boundedLayer(b.Upper, broken), boundedLayer(b.Bias, solid), boundedLayer(b.Lower, broken),
+		wordsLayer([]float64{b.Upper.Value, b.Bias.Value, b.Lower.Value},
+			[]string{"limit " + plusMinus(b.Upper.Value, decimals), "bias " + plusMinus(b.Bias.Value, decimals), "limit " + plusMinus(b.Lower.Value, decimals)}),
+	}
+	s.look = fmt.Sprintf("Bias %s %s. In 95 of 100 cases a single reading lies between %s and %s %s from the %s. The strokes at the right edge are the intervals of the lines.",
+		between(b.Bias.Value, b.Bias.Low, b.Bias.High, decimals, true), unit, plusMinus(b.Lower.Value, decimals), plusMinus(b.Upper.Value, decimals), unit, sc.Reference)
+	s.desc = fmt.Sprintf("%s by %s less the %s against the mean of both for %s: bias %s, lower limit %s, upper limit %s %s.", capital(label), who, sc.Reference,
+		plural(len(sc.Pairs), "individual"), between(b.Bias.Value, b.Bias.Low, b.Bias.High, decimals, true),
+		between(b.Lower.Value, b.Lower.Low, b.Lower.High, decimals, true), between(b.Upper.Value, b.Upper.Low, b.Upper.High, decimals, true), unit)
+	return s
+}
+
+// boundedLayer draws a line across at a figure, and its interval at the right.
+func boundedLayer(b statistics.Bounded, st draw.LineStyle) layer {
+	return func(c draw.Canvas, p *plot.Plot) {
+		levelLayer(b.Value, st, "")(c, p)
+		x, low, high := c.Max.X-2, c.Y(p.Y.Norm(b.Low)), c.Y(p.Y.Norm(b.High))
+		thin := draw.LineStyle{Color: st.Color, Width: 1}
+		c.StrokeLine2(thin, x, low, x, high)
+		for _, y := range []vg.Length{low, high} {
+			c.StrokeLine2(thin, x-2, y, x+2, y)
+		}
+	}
+}
+
+// wordsLayer names lines at their right end, from the top; a word that would
+// stand on the one above it gives way downwards.
+func wordsLayer(at []float64, words []string) layer {
+	return func(c draw.Canvas, p *plot.Plot) {
+		last := vg.Length(math.Inf(1))
+		for i, v := range at {
+			y := min(c.Y(p.Y.Norm(v))+3, last-11)
+			last = y
+			text := span{text: words[i]}
+			write(c, inkText.color(), smallType, c.Max.X-8-text.width(smallType), y, text)
+		}
+	}
+}

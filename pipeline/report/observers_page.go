@@ -1,0 +1,202 @@
+package report
+
+import (
+	_ "embed"
+	"html/template"
+	"io"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/observers"
+	"spadefoot/pipeline/record"
+)
+
+// Observers is what the comparison of observers is written from.
+type Observers struct {
+	Title, Dataset, Version string
+	About                   []Fact
+	Captures                int
+	Result                  observers.Result
+	Settings                observers.Settings
+	Findings                []record.Finding // on the readings
+	Inputs                  []InputNote
+	Measure                 func(name string) Measure // nil names a measurement by its name
+	Order                   Order                     // nil for the order of names
+}
+
+func (o *Observers) measure(name string) Measure {
+	p := Page{Measure: o.Measure}
+	return p.measure(name)
+}
+
+// measurements are those of the result in the order of the outputs.
+func (o *Observers) measurements() []observers.Measurement {
+	out := slices.Clone(o.Result.Measurements)
+	if o.Order == nil {
+		return out
+	}
+	var names []string
+	for _, m := range out {
+		names = append(names, m.Name)
+	}
+	names = o.Order(names)
+	slices.SortStableFunc(out, func(a, b observers.Measurement) int {
+		return slices.Index(names, a.Name) - slices.Index(names, b.Name)
+	})
+	return out
+}
+
+// scores are those of an observer in the order of the outputs.
+func (o *Observers) scores(who *observers.Observer) []*observers.Score {
+	var out []*observers.Score
+	for _, m := range o.measurements() {
+		if sc := scoreOn(who, m); sc != nil {
+			out = append(out, sc)
+		}
+	}
+	return out
+}
+
+func scoreOn(who *observers.Observer, m observers.Measurement) *observers.Score {
+	for i := range who.Scores {
+		if sc := &who.Scores[i]; sc.Measurement == m.Name && sc.Unit == m.Unit {
+			return sc
+		}
+	}
+	return nil
+}
+
+//go:embed observers.html
+var observersText string
+
+var observersTemplate = template.Must(template.Must(template.New("observers").Funcs(template.FuncMap{
+	"one": func(n int, word string) string { return plural(n, word) },
+}).Parse(observersText)).New("style").Parse(styleText))
+
+// HTML writes the comparison as one self-contained page: text first, pictures
+// in SVG, no script. The same comparison gives the same bytes.
+func (o Observers) HTML(w io.Writer) error {
+	v := observersView{Observers: o, Percent: percent(o.Settings.Level),
+		Doubts: ruleNotes(o.Findings, record.Warning), Notes: ruleNotes(o.Findings, record.Note)}
+	for _, m := range o.measurements() {
+		v.Heads = append(v.Heads, capital(o.measure(m.Name).Label))
+		v.Sections = append(v.Sections, o.section(len(v.Sections)+1, m))
+	}
+	for i := range o.Result.Observers {
+		v.add(&o, &o.Result.Observers[i])
+	}
+	for _, f := range o.Findings {
+		if f.Level >= record.Warning {
+			v.Said = append(v.Said, doubtSaid{f, say(f)})
+		}
+	}
+	return observersTemplate.ExecuteTemplate(w, "observers", v)
+}
+
+// observersView is what the template reads.
+type observersView struct {
+	Observers
+	Percent        string // confidence level of the intervals
+	Heads          []string
+	People         []personView
+	Reached, Short int // observers who reach every line, and who don't
+	Open           int // observers without a verdict
+	Readings       int
+	Sections       []sectionView
+	Said           []doubtSaid
+	Doubts, Notes  []ruleNote
+}
+
+type doubtSaid struct {
+	Finding record.Finding
+	Said    said
+}
+
+// personView is one observer with a word for each measurement.
+type personView struct {
+	Name, Verdict string
+	Words         []string
+	Practise      []string
+	Hints         []string // for measurements without a failure
+}
+
+func (v *observersView) add(o *Observers, who *observers.Observer) {
+	p := personView{Name: who.Name, Practise: o.practise(who)}
+	judged := false
+	for _, m := range o.measurements() {
+		sc := scoreOn(who, m)
+		p.Words = append(p.Words, verdictWord(sc))
+		if sc == nil {
+			continue
+		}
+		v.Readings += sc.Readings
+		judged = judged || sc.Verdict != observers.NotEnough
+		if sc.Verdict != observers.Fail && sc.Next != "" {
+			p.Hints = append(p.Hints, capital(o.measure(m.Name).Label)+": "+sc.Next+".")
+		}
+	}
+	switch {
+	case who.Passed:
+		p.Verdict = "reached"
+		v.Reached++
+	case judged:
+		p.Verdict = "not reached"
+		v.Short++
+	default:
+		p.Verdict = "no verdict"
+		v.Open++
+	}
+	v.People = append(v.People, p)
+}
+
+// practise gives what to practise as sentences, most needed first, with the
+// measurement by its label.
+func (o *Observers) practise(who *observers.Observer) []string {
+	var out []string
+	for _, text := range who.Practise {
+		for _, sc := range o.scores(who) {
+			if rest, ok := strings.CutSuffix(text, ": "+sc.Next); ok && rest != text {
+				text = o.measure(sc.Measurement).Label + ": " + sc.Next
+				break
+			}
+		}
+		out = append(out, capital(text)+".")
+	}
+	return out
+}
+
+// verdictWord says how one observer stands on one measurement.
+func verdictWord(sc *observers.Score) string {
+	switch {
+	case sc == nil:
+		return "not measured"
+	case sc.Verdict == observers.Fail:
+		return "fail: " + strings.Join(notReached(sc), ", ")
+	case sc.Verdict == observers.Pass && slices.ContainsFunc(sc.Criteria, func(c observers.Criterion) bool { return !c.Sure }):
+		return "pass, not sure"
+	}
+	return string(sc.Verdict)
+}
+
+// sectionView is one measurement.
+type sectionView struct {
+	No          int
+	Label, Unit string
+	Line        string // what the line asks for
+	Agreement   string // between observers, as a sentence
+	FormsOf     string
+	Forms       []formRow
+	FormsNone   string
+	Rows        []figureRow
+	Pictures    []picture
+}
+
+type formRow struct{ Form, Meaning, Value string }
+
+// figureRow is the line of one observer in the table of figures.
+type figureRow struct {
+	Name                           string
+	Readings                       int
+	Bias, Limits, TEM, Relative, R string
+	ICC, Missing                   string
+}

@@ -1,0 +1,159 @@
+package report
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"html/template"
+	"slices"
+	"strconv"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// album is a kind of picture with the pictures of it.
+type album struct {
+	ID, Name string
+	Look     string // what to look for in each of them
+	Pictures []picture
+}
+
+// add draws a scene as the album's next picture.
+func (a *album) add(s scene) {
+	s.id = fmt.Sprintf("%s-%d", a.ID, len(a.Pictures)+1)
+	a.Pictures = append(a.Pictures, s.picture())
+}
+
+// picture is one drawing with its words and its data.
+type picture struct {
+	ID, Title string
+	Look      string // what this one shows
+	SVG       template.HTML
+	Flags     []flagged
+	CSV       string
+	Rows      int // lines of CSV under the heading
+	Total     int // marks that there would be without thinning
+}
+
+// flagged is an entry that a picture shows.
+type flagged struct {
+	No     int
+	Name   string
+	Anchor string // of the point
+}
+
+// Thinned reports whether the picture leaves marks out.
+func (p picture) Thinned() bool { return p.Rows < p.Total }
+
+// Numbers lists the entries in a picture for its caption: the first few.
+func (p picture) Numbers() []flagged { return p.Flags[:min(len(p.Flags), mostLabels)] }
+
+// MoreNumbers is the number of flagged entries that the caption leaves out.
+func (p picture) MoreNumbers() int { return max(0, len(p.Flags)-mostLabels) }
+
+// gallery is every picture of a page.
+type gallery struct {
+	albums  []album
+	undrawn []string // what was left out, and why
+}
+
+// Limits of the pictures, so that a page stays small enough to be sent by mail
+// and to be opened on an old machine.
+const (
+	mostMarks     = 400 // unflagged marks in a picture
+	mostLabels    = 30  // labels in a picture
+	mostTaxa      = 8   // taxa told apart
+	mostMeasures  = 14
+	mostObservers = 8
+	mostSheets    = 8
+	mostStrips    = 16 // rows in a picture of strips
+
+	pictureWidth vg.Length = 345
+)
+
+// studio is what the pictures are drawn from.
+type studio struct {
+	page  *Page
+	own   *owners
+	flags *flags
+	names shortener
+	left  []string
+}
+
+// picturesOf draws every picture that the captures have data for.
+func picturesOf(p *Page, entries []*entry, shown int) gallery {
+	if len(p.Captures) == 0 {
+		return gallery{}
+	}
+	s := &studio{page: p, own: ownersOf(p.Captures)}
+	s.flags = flagsOf(entries, shown, s.own, func(name string) bool { k := p.measure(name).Kind; return k == "length" || k == "mass" })
+	s.names = shortenerOf(p.Captures)
+	var g gallery
+	for _, draw := range []func() album{s.massOnLength, s.strips, s.species, s.tares, s.repeats, s.digits, s.sites, s.times} {
+		if a := draw(); len(a.Pictures) > 0 {
+			g.albums = append(g.albums, a)
+		}
+	}
+	g.undrawn = s.left
+	return g
+}
+
+func (s *studio) leftOut(format string, args ...any) {
+	s.left = append(s.left, fmt.Sprintf(format, args...))
+}
+
+// link tells every entry where it can be seen.
+func link(entries []*entry, g gallery) {
+	for _, a := range g.albums {
+		for _, p := range a.Pictures {
+			for _, f := range p.Flags {
+				e := entries[f.No-1]
+				e.SeenIn = append(e.SeenIn, seen{f.Anchor, a.Name + ", " + p.Title})
+			}
+		}
+	}
+}
+
+// table writes lines of CSV under a heading.
+func table(heading []string, lines [][]string) string {
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	_ = w.Write(heading) // to memory: it can't fail
+	_ = w.WriteAll(lines)
+	return b.String()
+}
+
+// figure writes a number for people: four significant digits.
+func figure(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
+
+// signed writes a number within a sentence.
+func signed(x float64) string {
+	s := strconv.FormatFloat(x, 'g', 3, 64)
+	if s[0] == '-' {
+		return "−" + s[1:]
+	}
+	return s
+}
+
+// unit writes a unit code beside a number: " (mm)".
+func unit(code string) string {
+	switch code {
+	case "", "1":
+		return ""
+	case "[in_i]":
+		code = "in"
+	case "um":
+		code = "µm"
+	case "Cel":
+		code = "°C"
+	case "[ppth]":
+		code = "‰"
+	}
+	return " (" + code + ")"
+}
+
+// inOrderOfNumbers sorts flagged entries and drops repeats.
+func inOrderOfNumbers(fs []flagged) []flagged {
+	slices.SortStableFunc(fs, func(a, b flagged) int { return a.No - b.No })
+	return slices.CompactFunc(fs, func(a, b flagged) bool { return a.No == b.No })
+}

@@ -1,0 +1,303 @@
+package report
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"slices"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgsvg"
+)
+
+// mark is one animal in a picture.
+type mark struct {
+	x, y  float64
+	style style
+	no    int    // entry that doubts it; 0 for none, or unshown
+	say   string // "MC23-005, 618 mm, 45 g"
+	atX   string // what a mark beyond the left or right edge is labelled with
+	atY   string // and one beyond the upper or lower edge
+	line  []string
+}
+
+// axis is one side of a picture. Ticks nil chooses round numbers.
+type axis struct {
+	label  string
+	lo, hi float64
+	log    bool
+	ticks  plot.Ticker
+	hidden bool
+}
+
+// keyItem is one mark of the key.
+type keyItem struct {
+	style style
+	text  string
+}
+
+// rowLabel names a row of a picture that has rows in place of a y axis.
+type rowLabel struct {
+	y     float64
+	spans []span
+}
+
+// scene is a picture before it is drawn.
+type scene struct {
+	id, title string
+	look      string // the caption's sentence
+	desc      string // what the drawing holds, for those who can't see it
+	height    vg.Length
+	x, y      axis
+	key       []keyItem
+	rows      []rowLabel
+	under     []layer // drawn below the marks
+	over      []layer // drawn above them
+	marks     []mark
+	heading   []string   // of the data
+	data      [][]string // lines of the data; nil for those of the marks
+	noThin    bool
+	cover     []mark // what labels should rather not stand on, besides the marks
+}
+
+// layer draws something in the coordinates of a plot.
+type layer func(c draw.Canvas, p *plot.Plot)
+
+// Plot makes a layer a plotter.
+func (l layer) Plot(c draw.Canvas, p *plot.Plot) { l(c, p) }
+
+// picture draws the scene.
+func (s *scene) picture() picture {
+	p := picture{ID: s.id, Title: s.title, Look: s.look, Total: len(s.marks)}
+	s.frame()
+	if !s.noThin {
+		s.marks = thin(s.marks, &s.x, &s.y, mostMarks)
+	}
+	if p.Rows = len(s.marks); s.data != nil {
+		p.CSV, p.Rows, p.Total = table(s.heading, s.data), len(s.data), len(s.data)
+	} else {
+		lines := make([][]string, len(s.marks))
+		for i, m := range s.marks {
+			lines[i] = append(slices.Clone(m.line), number(max(m.no, 0)))
+		}
+		p.CSV = table(append(slices.Clone(s.heading), "entry"), lines)
+	}
+	links := s.links()
+	for _, l := range links {
+		p.Flags = append(p.Flags, flagged{l.no, l.name, l.anchor})
+	}
+	p.SVG = s.draw(links)
+	return p
+}
+
+// frame sets what is left open of the axes.
+func (s *scene) frame() {
+	for _, a := range []struct {
+		axis *axis
+		get  func(*mark) float64
+	}{{&s.x, func(m *mark) float64 { return m.x }}, {&s.y, func(m *mark) float64 { return m.y }}} {
+		if a.axis.lo == 0 && a.axis.hi == 0 {
+			a.axis.lo, a.axis.hi = window(s.marks, a.get, a.axis.log)
+		}
+		if a.axis.ticks == nil {
+			a.axis.ticks = roundTicks{a.axis.log}
+		}
+	}
+}
+
+// svgLink is one entry in a picture: all its marks are one link.
+type svgLink struct {
+	no     int
+	anchor string
+	name   string // for the reader of the link
+	marks  []int
+}
+
+// links gathers the flagged marks by entry, in the order of their numbers.
+func (s *scene) links() []svgLink {
+	at := map[int]int{}
+	var out []svgLink
+	for i, m := range s.marks {
+		if m.no <= 0 {
+			continue
+		}
+		j, there := at[m.no]
+		if !there {
+			j = len(out)
+			at[m.no] = j
+			out = append(out, svgLink{no: m.no, anchor: fmt.Sprintf("%s-point-%d", s.id, m.no), name: m.say})
+		}
+		out[j].marks = append(out[j].marks, i)
+	}
+	slices.SortFunc(out, func(a, b svgLink) int { return a.no - b.no })
+	for i := range out {
+		if n := len(out[i].marks); n > 1 {
+			out[i].name += fmt.Sprintf(" and %d more", n-1)
+		}
+	}
+	return out[:min(len(out), mostLinks)]
+}
+
+const topLine vg.Length = 15
+
+// draw sets the scene on a canvas and makes it part of the page.
+func (s *scene) draw(links []svgLink) template.HTML {
+	canvas := vgsvg.New(pictureWidth, s.height)
+	c := draw.New(canvas)
+	y := c.Max.Y - 11
+	if len(s.key) > 0 {
+		y = s.drawKey(c, y)
+	}
+	if s.y.label != "" {
+		write(c, inkText.color(), largeType, 0, y, span{text: s.y.label})
+		y -= topLine
+	}
+	left := s.margin()
+	area := draw.Crop(c, left, -12, 1, y+topLine-11-c.Max.Y)
+	p := s.plot(left)
+	p.Add(layer(func(c draw.Canvas, p *plot.Plot) { s.drawMarks(c, p, links) }))
+	p.Draw(area)
+	return inline(canvas, s, links)
+}
+
+// drawKey sets the key from the left, in as many lines as it needs.
+func (s *scene) drawKey(c draw.Canvas, y vg.Length) vg.Length {
+	x := vg.Length(0)
+	for _, k := range s.key {
+		spans := []span{{text: k.text}}
+		need := 12 + width(spans, smallType) + 12
+		if x > 0 && x+need-12 > pictureWidth {
+			x, y = 0, y-topLine
+		}
+		k.style.shape.paint(c, k.style.ink.color(), []vg.Point{{X: x + 4, Y: y + 3.6}}, markSize)
+		write(c, inkQuiet.color(), smallType, x+12, y, spans...)
+		x += need
+	}
+	return y - topLine - 2
+}
+
+// margin is the room for the names of rows.
+func (s *scene) margin() vg.Length {
+	var w vg.Length
+	for _, r := range s.rows {
+		w = max(w, width(r.spans, smallType))
+	}
+	if w > 0 {
+		w += 10
+	}
+	return w
+}
+
+// plot prepares axes and layers.
+func (s *scene) plot(left vg.Length) *plot.Plot {
+	p := plot.New()
+	p.BackgroundColor = nil
+	for _, a := range []struct {
+		to   *plot.Axis
+		from axis
+		x    text.XAlignment
+		y    text.YAlignment
+	}{{&p.X, s.x, text.XCenter, text.YTop}, {&p.Y, s.y, text.XRight, text.YCenter}} {
+		a.to.Min, a.to.Max = a.from.lo, a.from.hi
+		a.to.LineStyle = draw.LineStyle{Color: inkLine.color(), Width: 0.8}
+		a.to.Tick.LineStyle = a.to.LineStyle
+		a.to.Tick.Length = 4
+		a.to.Tick.Label = typeStyle(smallType, inkQuiet, a.x, a.y)
+		a.to.Tick.Marker = a.from.ticks
+		a.to.Padding = 3
+		a.to.Label.TextStyle = typeStyle(largeType, inkText, text.XCenter, text.YBottom)
+		a.to.Label.Padding = 4
+		if a.from.log {
+			a.to.Scale = plot.LogScale{}
+		}
+	}
+	p.X.Label.Text = s.x.label
+	if s.y.hidden || len(s.rows) > 0 {
+		p.HideY()
+	}
+	if s.x.hidden {
+		p.HideX()
+	}
+	if len(s.rows) > 0 {
+		p.Add(layer(func(c draw.Canvas, p *plot.Plot) {
+			for _, r := range s.rows {
+				y := c.Y(p.Y.Norm(r.y)) - 3.6
+				write(c, inkText.color(), smallType, left-10-width(r.spans, smallType), y, r.spans...)
+			}
+		}))
+	}
+	for _, l := range s.under {
+		p.Add(l)
+	}
+	for _, l := range s.over {
+		p.Add(l)
+	}
+	return p
+}
+
+// drawMarks draws the marks in order: plain ones, one path for each style, and
+// then the flagged ones with their labels.
+func (s *scene) drawMarks(c draw.Canvas, p *plot.Plot, links []svgLink) {
+	at := make([]vg.Point, len(s.marks))
+	beyond := make([]edge, len(s.marks))
+	for i, m := range s.marks {
+		at[i], beyond[i] = place(c, p, m.x, m.y)
+	}
+	var styles []style
+	plain := map[style][]vg.Point{}
+	var lost []vg.Point
+	for i, m := range s.marks {
+		if m.no == unshown {
+			lost = append(lost, at[i])
+		}
+		if m.no > 0 || beyond[i] != (edge{}) {
+			continue
+		}
+		if plain[m.style] == nil {
+			styles = append(styles, m.style)
+		}
+		plain[m.style] = append(plain[m.style], at[i])
+	}
+	slices.SortFunc(styles, func(a, b style) int { return int(a.shape)*100 + int(a.ink) - int(b.shape)*100 - int(b.ink) })
+	for _, st := range styles {
+		st.shape.paint(c, st.ink.color(), plain[st], markSize)
+	}
+	ring.paint(c, inkFlag.color(), lost, ringSize)
+	covered := at
+	for _, m := range s.cover {
+		v, _ := place(c, p, m.x, m.y)
+		covered = append(covered[:len(covered):len(covered)], v)
+	}
+	s.drawFlags(c, at, covered, beyond, links)
+}
+
+// place puts a value on the canvas, at the edge if it lies beyond. A value
+// that a logarithmic axis can't show lies beyond its low end.
+func place(c draw.Canvas, p *plot.Plot, x, y float64) (vg.Point, edge) {
+	nx, ny := norm(p.X, x), norm(p.Y, y)
+	cx, cy := math.Min(math.Max(nx, 0), 1), math.Min(math.Max(ny, 0), 1)
+	return vg.Point{X: c.X(cx), Y: c.Y(cy)}, edge{sign(nx - cx), sign(ny - cy)}
+}
+
+// edge says beyond which edges a mark lies: -1, 0 or 1 each way.
+type edge struct{ x, y int }
+
+func sign(v float64) int {
+	switch {
+	case v > 0:
+		return 1
+	case v < 0:
+		return -1
+	}
+	return 0
+}
+
+func norm(a plot.Axis, v float64) float64 {
+	if _, log := a.Scale.(plot.LogScale); log && !(v > 0) {
+		return -1
+	}
+	return a.Norm(v)
+}

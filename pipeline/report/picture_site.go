@@ -1,0 +1,178 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// site is one place with the captures there.
+type site struct {
+	spot Spot
+	n    int
+	no   int
+	say  string
+}
+
+// mostNamedSites bounds the places that are named in the picture.
+const mostNamedSites = 25
+
+// sites draws the places in plain coordinates.
+func (s *studio) sites() album {
+	a := album{ID: "site", Name: "Sites",
+		Look: "Places as their coordinates give them, with no map under them; north is up. Look for a place that stands where your sites are not: a slipped digit, two numbers exchanged, another datum."}
+	if s.page.Place == nil {
+		return a
+	}
+	all := s.gatherSites()
+	if len(all) < 2 {
+		return a
+	}
+	a.add(siteScene(all))
+	return a
+}
+
+func (s *studio) gatherSites() []site {
+	at := map[Spot]int{}
+	var all []site
+	for _, c := range s.page.Captures {
+		spot, ok := s.page.Place(c)
+		if !ok || math.IsNaN(spot.Latitude) || math.IsNaN(spot.Longitude) {
+			continue
+		}
+		i, there := at[spot]
+		if !there {
+			i = len(all)
+			at[spot] = i
+			all = append(all, site{spot: spot})
+		}
+		all[i].n++
+		for _, term := range []string{"decimalLatitude", "decimalLongitude", "verbatimCoordinates", "verbatimLatitude", "verbatimLongitude"} {
+			if no := s.flags.fieldNo(c, term); no != 0 {
+				all[i].no = least(all[i].no, no)
+				all[i].say = c.Key
+			}
+		}
+	}
+	return all
+}
+
+func siteScene(all []site) scene {
+	sc := scene{title: plural(len(all), "place"), height: 320, heading: []string{"place", "decimalLatitude", "decimalLongitude", "captures"}, noThin: len(all) <= mostMarks,
+		x: axis{label: "longitude (°)"}, y: axis{label: "latitude (°)"}}
+	generalised, n := 0, 0
+	for _, st := range all {
+		generalised += truth(st.spot.Generalised)
+		n += st.n
+		sc.marks = append(sc.marks, mark{x: st.spot.Longitude, y: st.spot.Latitude, style: style{disc, inkOne}, no: st.no,
+			say: st.spot.Name + ", capture " + st.say, atX: st.spot.Name,
+			line: []string{st.spot.Name, degrees(st.spot.Latitude), degrees(st.spot.Longitude), strconv.Itoa(st.n)}})
+	}
+	sc.x.lo, sc.x.hi = window(sc.marks, func(m *mark) float64 { return m.x }, false)
+	sc.y.lo, sc.y.hi = window(sc.marks, func(m *mark) float64 { return m.y }, false)
+	metres := squareUp(&sc.x, &sc.y)
+	sc.over = append(sc.over, scaleBar(metres), nameLayer(all))
+	sc.look = fmt.Sprintf("%s at %s; the number of captures stands behind each name.", plural(n, "capture"), plural(len(all), "place"))
+	if generalised > 0 {
+		sc.look += fmt.Sprintf(" %s drawn at a generalised position.", are(generalised))
+	}
+	sc.desc = "Places by longitude and latitude, with a scale bar."
+	return sc
+}
+
+func are(n int) string {
+	if n == 1 {
+		return "1 is"
+	}
+	return strconv.Itoa(n) + " are"
+}
+
+func degrees(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// perDegree gives the length of a degree of longitude and of latitude in
+// metres, by the usual series for the WGS 84 ellipsoid.
+func perDegree(latitude float64) (east, north float64) {
+	f := latitude * math.Pi / 180
+	return 111412.84*math.Cos(f) - 93.5*math.Cos(3*f) + 0.118*math.Cos(5*f),
+		111132.92 - 559.82*math.Cos(2*f) + 1.175*math.Cos(4*f) - 0.0023*math.Cos(6*f)
+}
+
+// squareUp widens one axis until a metre is as long on both, and gives the
+// metres across the picture.
+func squareUp(x, y *axis) (metres float64) {
+	const across, up = 270.0, 235.0 // of the area within the axes, about
+	east, north := perDegree((y.lo + y.hi) / 2)
+	needX, needY := (x.hi-x.lo)*east/across, (y.hi-y.lo)*north/up
+	scale := math.Max(math.Max(needX, needY)*1.25, 1)
+	widen := func(a *axis, half float64) {
+		middle := (a.lo + a.hi) / 2
+		a.lo, a.hi = middle-half, middle+half
+	}
+	widen(x, scale*across/east/2)
+	widen(y, scale*up/north/2)
+	return scale * across
+}
+
+// scaleBar draws a round distance in the lower right corner.
+func scaleBar(metres float64) layer {
+	return func(c draw.Canvas, p *plot.Plot) {
+		long := math.Pow(10, math.Floor(math.Log10(metres/3)))
+		for _, m := range []float64{5, 2} {
+			if long*m <= metres/3 {
+				long *= m
+				break
+			}
+		}
+		w := vg.Length(long/metres) * (c.Max.X - c.Min.X)
+		words := figure(long) + " m"
+		if long >= 1000 {
+			words = figure(long/1000) + " km"
+		}
+		x, y := c.Max.X-w-2, c.Min.Y+8
+		st := draw.LineStyle{Color: inkText.color(), Width: 1.4}
+		c.StrokeLines(st, []vg.Point{{X: x, Y: y + 4}, {X: x, Y: y}, {X: x + w, Y: y}, {X: x + w, Y: y + 4}})
+		s := span{text: words}
+		write(c, inkText.color(), smallType, x+w/2-s.width(smallType)/2, y+5, s)
+	}
+}
+
+// nameLayer writes the names of the places where there is room, the places
+// with most captures first.
+func nameLayer(all []site) layer {
+	return func(c draw.Canvas, p *plot.Plot) {
+		order := make([]int, len(all))
+		at := make([]vg.Point, len(all))
+		var taken []box
+		for i, st := range all {
+			order[i] = i
+			at[i], _ = place(c, p, st.spot.Longitude, st.spot.Latitude)
+			taken = append(taken, around4(at[i], markSize+1))
+		}
+		taken = append(taken, box{c.Max.X - 100, c.Min.Y, c.Max.X, c.Min.Y + 24})
+		slices.SortStableFunc(order, func(a, b int) int { return all[b].n - all[a].n })
+		for _, i := range order[:min(len(order), mostNamedSites)] {
+			if all[i].no > 0 || all[i].spot.Name == "" {
+				continue
+			}
+			words := []span{{text: cut(all[i].spot.Name, 30)}, {text: " " + strconv.Itoa(all[i].n), bold: true}}
+			if b, ok := room(c, at, taken, at[i], width(words, smallType)); ok {
+				write(c, inkQuiet.color(), smallType, b.x0+1, b.y0+2, words...)
+				taken = append(taken, b)
+			}
+		}
+	}
+}
+
+// cut shortens a name for a picture.
+func cut(s string, most int) string {
+	r := []rune(s)
+	if len(r) <= most {
+		return s
+	}
+	return string(r[:most-1]) + "…"
+}

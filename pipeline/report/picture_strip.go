@@ -1,0 +1,201 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/statistics"
+)
+
+const fewestForStrip = 10
+
+// strip is a taxon, life stage and sex.
+type strip struct{ taxon, stage, sex string }
+
+func stripOf(c *record.Capture) strip {
+	return strip{c.Get("scientificName"), c.Get("lifeStage"), c.Get("sex")}
+}
+
+func (a strip) compare(b strip) int {
+	return cmp.Or(strings.Compare(a.taxon, b.taxon), strings.Compare(a.stage, b.stage), strings.Compare(a.sex, b.sex))
+}
+
+// strips draws every measurement by taxon, life stage and sex.
+func (s *studio) strips() album {
+	a := album{ID: "strip", Name: "Measurements by group",
+		Look: "Each row is one taxon and sex (and life stage, where there are several), each mark one animal, and the upright stroke the middle value. Look for marks that stand apart from their row; those with a ring are told of above under the number beside them."}
+	names := s.measured()
+	for i, name := range names {
+		if i >= mostMeasures {
+			s.leftOut("groups of %s", s.page.measure(name).Label)
+			continue
+		}
+		a.add(s.stripScene(name))
+	}
+	return a
+}
+
+// measured lists the measurements that people took, and the mass of the
+// animal, in the order of the outputs.
+func (s *studio) measured() []string {
+	have := map[string]int{}
+	for _, c := range s.page.Captures {
+		once := map[string]bool{}
+		for i := range c.Readings {
+			r := &c.Readings[i]
+			if r.Usable() && (!r.Derived || r.Measurement == bodyMass) && !once[r.Measurement] {
+				once[r.Measurement] = true
+				have[r.Measurement]++
+			}
+		}
+	}
+	var out []string
+	for _, name := range keys(have) {
+		if have[name] >= fewestForStrip {
+			out = append(out, name)
+		}
+	}
+	if s.page.Order != nil {
+		out = s.page.Order(out)
+	}
+	return out
+}
+
+func (s *studio) stripScene(name string) scene {
+	m := s.page.measure(name)
+	groups := map[strip][]mark{}
+	var values []float64
+	for _, c := range s.page.Captures {
+		r := c.Reading(name)
+		if r == nil {
+			continue
+		}
+		g := stripOf(c)
+		groups[g] = append(groups[g], mark{x: r.Number, style: sexStyle(g.sex), no: s.flags.readingNo(c, r),
+			say: fmt.Sprintf("%s, %s %s", c.Key, shownReading(r), r.Unit),
+			atX: shownReading(r), line: []string{c.Key, g.taxon, g.stage, g.sex, shownReading(r)}})
+		values = append(values, r.Number)
+	}
+	chosen := s.rowsOf(name, groups)
+	sc := scene{title: capital(m.Label), heading: []string{"capture", "scientificName", "lifeStage", "sex", name + unit(m.Unit)},
+		x: axis{label: m.Label + unit(m.Unit), log: wide(values)}}
+	stages := severalStages(chosen)
+	for i, g := range chosen {
+		y := float64(len(chosen) - 1 - i)
+		sc.rows = append(sc.rows, rowLabel{y, s.rowName(g, stages)})
+		for j, mk := range groups[g] {
+			mk.y = y + jitter(j)
+			sc.marks = append(sc.marks, mk)
+		}
+	}
+	sc.y = axis{lo: -0.6, hi: float64(len(chosen)) - 0.4, hidden: true}
+	sc.height = vg.Length(48 + 21*len(chosen))
+	sc.key = sexKey(sc.marks)
+	if len(sc.key) > 0 {
+		sc.height += topLine
+	}
+	sc.over = append(sc.over, medianLayer(chosen, groups))
+	sc.look = fmt.Sprintf("%s in %s.", plural(len(sc.marks), "animal"), plural(len(chosen), "group"))
+	if sc.x.log {
+		sc.look += " The axis grows by equal factors."
+	}
+	sc.desc = fmt.Sprintf("Values of %s in rows by group: %s.", m.Label, strings.Join(middles(chosen, groups, m.Unit), "; "))
+	return sc
+}
+
+// rowsOf chooses the groups that are drawn, the larger ones where there are
+// too many, in the order of their names.
+func (s *studio) rowsOf(name string, groups map[strip][]mark) []strip {
+	all := make([]strip, 0, len(groups))
+	for g := range groups {
+		all = append(all, g)
+	}
+	slices.SortFunc(all, func(a, b strip) int { return cmp.Or(len(groups[b])-len(groups[a]), a.compare(b)) })
+	if n := len(all) - mostStrips; n > 0 {
+		s.leftOut("%s of %s", plural(n, "smaller group"), s.page.measure(name).Label)
+		all = all[:mostStrips]
+	}
+	slices.SortFunc(all, strip.compare)
+	return all
+}
+
+func severalStages(gs []strip) bool {
+	return slices.ContainsFunc(gs, func(g strip) bool { return g.stage != gs[0].stage })
+}
+
+func (s *studio) rowName(g strip, stages bool) []span {
+	taxon := span{text: s.names[g.taxon], italic: true}
+	if g.taxon == "" {
+		taxon = span{text: "no name"}
+	}
+	rest := ""
+	if stages && g.stage != "" {
+		rest += " " + g.stage
+	}
+	if g.sex != "" {
+		rest += " " + g.sex
+	}
+	return []span{taxon, {text: rest}}
+}
+
+// jitter spreads the marks of a row so that equal values can be told apart:
+// steps of the golden ratio, which fill a row evenly.
+func jitter(i int) float64 {
+	_, part := math.Modf(float64(i)*0.6180339887 + 0.5)
+	return (part - 0.5) * 0.56
+}
+
+// wide reports whether values span so much that a linear axis would crowd the
+// small ones.
+func wide(values []float64) bool {
+	v := slices.Clone(values)
+	slices.Sort(v)
+	lo, hi := v[len(v)/20], v[len(v)-1-len(v)/20]
+	return v[0] > 0 && hi > 6*lo
+}
+
+// middle is the median of a row without its flagged marks.
+func middle(marks []mark) (float64, int) {
+	var v []float64
+	for _, m := range marks {
+		if m.no == 0 {
+			v = append(v, m.x)
+		}
+	}
+	return statistics.Median(v), len(v)
+}
+
+func middles(gs []strip, groups map[strip][]mark, unit string) []string {
+	out := make([]string, len(gs))
+	for i, g := range gs {
+		name := strings.Join(strings.Fields(g.taxon+" "+g.stage+" "+g.sex), " ")
+		v, n := middle(groups[g])
+		if n == 0 {
+			out[i] = name + ", no value without a doubt"
+			continue
+		}
+		out[i] = fmt.Sprintf("%s, middle value %s %s of %d", name, figure(v), unit, n)
+	}
+	return out
+}
+
+func medianLayer(gs []strip, groups map[strip][]mark) layer {
+	return func(c draw.Canvas, p *plot.Plot) {
+		for i, g := range gs {
+			v, n := middle(groups[g])
+			if n < 3 || p.X.Scale == (plot.LogScale{}) && !(v > 0) {
+				continue
+			}
+			x, y := c.X(p.X.Norm(v)), float64(len(gs)-1-i)
+			c.StrokeLine2(draw.LineStyle{Color: inkText.color(), Width: 1.5}, x, c.Y(p.Y.Norm(y-0.42)), x, c.Y(p.Y.Norm(y+0.42)))
+		}
+	}
+}

@@ -1,0 +1,216 @@
+package report
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"time"
+
+	"gonum.org/v1/plot"
+)
+
+// reach is how far a flagged mark may lie beyond the others, as a share of
+// their range, and still be inside the picture.
+const reach = 0.4
+
+// window gives the ends of an axis: what the unflagged marks span, a little
+// more on both sides, and flagged marks that lie near. What lies far out is
+// drawn at the edge, so that one slip doesn't squeeze everything else.
+func window(marks []mark, get func(*mark) float64, log bool) (lo, hi float64) {
+	scale, back := func(v float64) float64 { return v }, func(v float64) float64 { return v }
+	if log {
+		scale, back = math.Log, math.Exp
+	}
+	lo, hi = math.Inf(1), math.Inf(-1)
+	spread := func(flagged bool, within func(v float64) bool) {
+		for i := range marks {
+			if v := get(&marks[i]); (marks[i].no != 0) == flagged && (!log || v > 0) && within(scale(v)) {
+				lo, hi = math.Min(lo, scale(v)), math.Max(hi, scale(v))
+			}
+		}
+	}
+	spread(false, func(float64) bool { return true })
+	if lo > hi {
+		spread(true, func(float64) bool { return true })
+	}
+	if lo > hi {
+		return 1, 10
+	}
+	a, b := lo, hi
+	spread(true, func(v float64) bool { return v > a-reach*(b-a) && v < b+reach*(b-a) })
+	if lo == hi {
+		lo, hi = lo-math.Max(math.Abs(lo)*0.1, 0.1), hi+math.Max(math.Abs(hi)*0.1, 0.1)
+	}
+	pad := 0.04 * (hi - lo)
+	return back(lo - pad), back(hi + pad)
+}
+
+// mostTicks bounds the intervals between round numbers on an axis.
+const mostTicks = 5.5
+
+// roundTicks marks an axis at round numbers, three to six of them.
+type roundTicks struct{ log bool }
+
+// Ticks gives the marks between lo and hi.
+func (t roundTicks) Ticks(lo, hi float64) []plot.Tick {
+	values := evenly(lo, hi)
+	if t.log && lo > 0 {
+		at := func(v float64) float64 { return (math.Log(v) - math.Log(lo)) / (math.Log(hi) - math.Log(lo)) }
+		if hi/lo > 8 {
+			values = decades(lo, hi)
+		}
+		values = apart(values, at, 0.12)
+	}
+	ticks := make([]plot.Tick, len(values))
+	for i, v := range values {
+		ticks[i] = plot.Tick{Value: v, Label: tickText(v)}
+	}
+	return ticks
+}
+
+// evenly gives multiples of 1, 2 or 5 times a power of ten.
+func evenly(lo, hi float64) []float64 {
+	if !(hi > lo) {
+		return []float64{lo}
+	}
+	least := (hi - lo) / mostTicks
+	step := math.Pow(10, math.Floor(math.Log10(least)))
+	for _, m := range []float64{1, 2, 5, 10} {
+		if step*m >= least {
+			step *= m
+			break
+		}
+	}
+	var out []float64
+	for k := math.Ceil(lo/step - 1e-9); k*step <= hi*(1+1e-12)+1e-12; k++ {
+		v, err := strconv.ParseFloat(strconv.FormatFloat(k*step, 'g', 12, 64), 64)
+		if err == nil {
+			out = append(out, v+0) // no negative zero
+		}
+	}
+	return out
+}
+
+// decades gives 1, 2 and 5 of every power of ten.
+func decades(lo, hi float64) []float64 {
+	var out []float64
+	for e := math.Floor(math.Log10(lo)); e <= math.Ceil(math.Log10(hi)); e++ {
+		for _, m := range []float64{1, 2, 5} {
+			if v := m * math.Pow(10, e); v >= lo && v <= hi {
+				out = append(out, v)
+			}
+		}
+	}
+	return out
+}
+
+// apart drops values that stand nearer to the one before than gap.
+func apart(values []float64, at func(float64) float64, gap float64) []float64 {
+	var out []float64
+	for _, v := range values {
+		if len(out) == 0 || at(v)-at(out[len(out)-1]) >= gap {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+func tickText(v float64) string {
+	s := strconv.FormatFloat(v, 'f', -1, 64)
+	if s[0] == '-' {
+		s = "−" + s[1:]
+	}
+	return s
+}
+
+// dayTicks marks an axis of days since 1970 at the starts of months or years.
+type dayTicks struct{}
+
+// Ticks gives the marks between two days.
+func (dayTicks) Ticks(lo, hi float64) []plot.Tick {
+	first, last := dayOf(lo), dayOf(hi)
+	months, layout := 1, "Jan 2006"
+	span := hi - lo
+	if span <= 45 {
+		return shortTicks(lo, hi)
+	}
+	for _, months = range []int{1, 2, 3, 6, 12} {
+		if span/30.4/float64(months) <= 4.2 {
+			break
+		}
+	}
+	if span > 366*4 {
+		months, layout = 12*int(math.Ceil(span/366/5)), "2006"
+	}
+	var out []plot.Tick
+	for t := time.Date(first.Year(), 1, 1, 0, 0, 0, 0, time.UTC); !t.After(last); t = t.AddDate(0, months, 0) {
+		if v := dayNumber(t); v >= lo {
+			out = append(out, plot.Tick{Value: v, Label: t.Format(layout)})
+		}
+	}
+	return out
+}
+
+// shortTicks marks days of few weeks.
+func shortTicks(lo, hi float64) []plot.Tick {
+	step := math.Max(1, math.Ceil((hi-lo)/3.5))
+	var out []plot.Tick
+	for v := math.Ceil(lo); v <= hi; v += step {
+		out = append(out, plot.Tick{Value: v, Label: dayOf(v).Format("2 Jan 2006")})
+	}
+	return out
+}
+
+func dayOf(v float64) time.Time { return time.Unix(int64(v)*86400, 0).UTC() }
+
+func dayNumber(t time.Time) float64 { return math.Floor(float64(t.Unix()) / 86400) }
+
+// thin keeps every flagged mark and at most that many others: first one from
+// each small field of the picture, so that its outline stays, then as many of
+// the rest as there is room for, evenly in the order of the captures.
+func thin(marks []mark, x, y *axis, most int) []mark {
+	plain := 0
+	for i := range marks {
+		plain += truth(marks[i].no == 0)
+	}
+	if plain <= most {
+		return marks
+	}
+	field := func(a *axis, v float64, parts int) int {
+		lo, hi := a.lo, a.hi
+		if a.log {
+			lo, hi, v = math.Log(lo), math.Log(hi), math.Log(v)
+		}
+		return int(math.Floor((v - lo) / (hi - lo) * float64(parts)))
+	}
+	keep := make([]bool, len(marks))
+	seen := map[[3]int]bool{}
+	var rest []int
+	kept := 0
+	for i := range marks {
+		m := &marks[i]
+		if m.no != 0 {
+			keep[i] = true
+			continue
+		}
+		f := [3]int{field(x, m.x, 24), field(y, m.y, 16), int(m.style.shape)}
+		if !seen[f] && kept < most {
+			seen[f], keep[i] = true, true
+			kept++
+			continue
+		}
+		rest = append(rest, i)
+	}
+	if room := most - kept; room > 0 {
+		for k := range room {
+			keep[rest[k*len(rest)/room]] = true
+		}
+	}
+	var out []mark
+	for i, k := range keep {
+		if k {
+			out = append(out, marks[i])
+		}
+	}
+	return slices.Clip(out)
+}

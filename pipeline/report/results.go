@@ -1,0 +1,96 @@
+package report
+
+import (
+	"fmt"
+	"net/url"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/schemas"
+)
+
+// Results is what the files for continuous integration are made from. All of
+// them hold the same findings.
+type Results struct {
+	Title    string // of the data set
+	Version  string // of the program
+	Folder   string // the survey folder as it was called
+	Sheets   []record.Address
+	Captures int
+	Findings []record.Finding
+	IDs      []Identity
+	Standing *Standing    // nil where no findings are known
+	Failing  record.Level // findings from this level on fail; 0 for none
+
+	// Span says where a cell stands in its file, in lines and characters; a
+	// nil function, and false, where that is not known.
+	Span func(record.Address) (Span, bool)
+}
+
+// Span is a piece of a text file: lines and columns from 1, columns in
+// characters. A Column of 0 means the whole line; EndColumn is the one behind
+// the last character.
+type Span struct{ Line, Column, EndLine, EndColumn int }
+
+// isKnown lists for each finding whether it is among the known ones.
+func (r *Results) isKnown() []bool {
+	out := make([]bool, len(r.Findings))
+	if r.Standing != nil {
+		for _, i := range r.Standing.Known {
+			out[i] = true
+		}
+	}
+	return out
+}
+
+// fails reports whether a finding makes the check fail.
+func (r *Results) fails(f *record.Finding, known bool) bool {
+	return r.Failing > 0 && f.Level >= r.Failing && !known
+}
+
+// uri is the address of a file as a reference relative to the folder that the
+// program was called in, or to the survey folder where that was called by an
+// absolute path or lies outside.
+func (r *Results) uri(file string) string {
+	folder := filepath.ToSlash(filepath.Clean(r.Folder))
+	if r.Folder == "" || filepath.IsAbs(r.Folder) || !filepath.IsLocal(filepath.Clean(r.Folder)) {
+		folder = ""
+	}
+	return (&url.URL{Path: path.Join(folder, file)}).String()
+}
+
+// findingText is reason and suggestion in one line.
+func findingText(f *record.Finding) string {
+	text := strings.TrimRight(f.Reason, " ")
+	if f.Suggestion != "" {
+		text = fmt.Sprintf("%s. Perhaps %s was meant.", strings.TrimSuffix(text, "."), f.Suggestion)
+	}
+	return text
+}
+
+// cellName is the name of the place within its sheet: D12, row 7, column D, or
+// nothing for the whole sheet.
+func cellName(a record.Address) string {
+	switch {
+	case a.Row > 0 && a.Column > 0:
+		return fmt.Sprintf("%s%d", record.ColumnLetters(a.Column), a.Row)
+	case a.Row > 0:
+		return fmt.Sprintf("row %d", a.Row)
+	case a.Column > 0:
+		return "column " + record.ColumnLetters(a.Column)
+	}
+	return ""
+}
+
+// sheetOf is the address of the whole sheet.
+func sheetOf(a record.Address) record.Address { return record.Address{File: a.File, Sheet: a.Sheet} }
+
+// ruleHelp is what a rule says and what a person can do.
+func ruleHelp(code string, rules map[string]schemas.Rule) schemas.Rule {
+	if r, ok := rules[code]; ok {
+		return r
+	}
+	return schemas.Rule{Code: code}
+}

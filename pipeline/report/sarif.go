@@ -1,0 +1,158 @@
+package report
+
+import (
+	"encoding/json"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// SARIF writes the findings as a log of SARIF 2.1.0 (OASIS Standard, errata
+// 01). Section numbers below are of that document.
+//
+//   - A cell of a text file has a region: the line, and columns in characters
+//     where the cell was found again in its line. A cell of a workbook has no
+//     region, since a workbook has no lines. Both have a logical location, with
+//     the letter of the column: D12.
+//   - The other cells of a finding are related locations.
+//   - The fingerprint of a result (3.27.17) holds no row and no column.
+//   - Where known findings were given, each result says whether it is new or
+//     unchanged (3.27.24), and a known one is suppressed outside the sheet
+//     (3.27.23). Known findings that are gone are no results.
+//   - There is no time and no machine in it: the same findings give the same
+//     bytes.
+func SARIF(w io.Writer, r Results) error {
+	rules, place := r.sarifRules()
+	run := sarifRun{
+		Tool: sarifTool{Driver: sarifDriver{Name: "Spadefoot", Version: r.Version, Language: "en-GB", Rules: rules}},
+		// The columns of regions are code points (3.14.17).
+		ColumnKind: "unicodeCodePoints", Language: "en-GB", Results: []sarifResult{},
+	}
+	known := r.isKnown()
+	for i := range r.Findings {
+		result := r.sarifResult(i, place)
+		if r.Standing != nil {
+			result.BaselineState, result.Suppressions = "new", &[]sarifSuppression{}
+			if known[i] {
+				result.BaselineState = "unchanged"
+				*result.Suppressions = append(*result.Suppressions, sarifSuppression{Kind: "external", Justification: "stands in the file of known findings"})
+			}
+		}
+		run.Results = append(run.Results, result)
+	}
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(sarifLog{
+		Schema:  "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
+		Version: "2.1.0", Runs: []sarifRun{run},
+	})
+}
+
+// sarifRules describes the rules that have findings, sorted by code, and gives
+// their places.
+func (r *Results) sarifRules() ([]sarifRule, map[string]int) {
+	table := ruleTable()
+	place := map[string]int{}
+	for i := range r.Findings {
+		place[r.Findings[i].Rule] = 0
+	}
+	out := []sarifRule{}
+	for i, code := range keys(place) {
+		place[code] = i
+		rule := ruleHelp(code, table)
+		d := sarifRule{ID: code}
+		if rule.Summary != "" {
+			d.Short = &sarifText{Text: rule.Summary}
+			d.Full = &sarifText{Text: rule.Summary}
+			d.Help = &sarifText{Text: rule.Help}
+			d.Default = &sarifConfiguration{Level: rule.Level}
+			d.Properties = &sarifBag{Tags: strings.Split(rule.Stage, ", ")}
+		}
+		out = append(out, d)
+	}
+	return out, place
+}
+
+func (r *Results) sarifResult(i int, place map[string]int) sarifResult {
+	f := &r.Findings[i]
+	out := sarifResult{
+		RuleID: f.Rule, RuleIndex: place[f.Rule], Level: f.Level.String(),
+		Message:      sarifMessage{Text: sarifEscape(findingText(f))},
+		Locations:    []sarifLocation{r.sarifLocation(f.At, f.Field, 0)},
+		Fingerprints: map[string]string{"spadefootFinding/v1": r.IDs[i].Fingerprint()},
+		Properties: &sarifBag{Capture: f.Capture, Field: f.Field, Value: f.Value, Suggestion: f.Suggestion,
+			Group: f.Group, Reference: f.Reference},
+	}
+	if len(f.Figures) > 0 {
+		out.Properties.Figures = f.Figures
+	}
+	seen := map[record.Address]bool{f.At: true}
+	for _, a := range f.Also {
+		if !seen[a] { // related locations are a set
+			seen[a] = true
+			out.Related = append(out.Related, r.sarifLocation(a, "", len(out.Related)+1))
+		}
+	}
+	return out
+}
+
+// sarifLocation is a cell, a row or a sheet. id is 0 for the main location.
+func (r *Results) sarifLocation(a record.Address, field string, id int) sarifLocation {
+	at := sarifLocation{ID: id}
+	if a.File != "" {
+		at.Physical = &sarifPhysical{Artifact: sarifArtifact{URI: r.uri(a.File)}, Region: r.sarifRegion(a)}
+	}
+	name := cellName(a)
+	if name == "" && a.Sheet == "" {
+		return at
+	}
+	l := sarifLogical{Name: name, Kind: "cell", Full: a.String()}
+	switch {
+	case name == "":
+		l.Name, l.Kind = a.Sheet, "sheet"
+	case a.Column == 0:
+		l.Kind = "row"
+	case a.Row == 0:
+		l.Kind = "column"
+	}
+	at.Logical = []sarifLogical{l}
+	if id > 0 {
+		at.Message = &sarifMessage{Text: sarifEscape("also " + a.String())}
+	} else if field != "" {
+		at.Message = &sarifMessage{Text: sarifEscape(field)}
+	}
+	return at
+}
+
+func (r *Results) sarifRegion(a record.Address) *sarifRegion {
+	if a.Sheet != "" || a.Row == 0 {
+		return nil
+	}
+	if r.Span != nil {
+		if s, ok := r.Span(a); ok {
+			return &sarifRegion{s.Line, s.Column, s.EndLine, s.EndColumn}
+		}
+		if r.inWorkbook(a.File) {
+			return nil
+		}
+	}
+	return &sarifRegion{StartLine: a.Row}
+}
+
+// inWorkbook reports whether a file is known to have tabs.
+func (r *Results) inWorkbook(file string) bool {
+	return slices.ContainsFunc(r.Sheets, func(a record.Address) bool { return a.File == file && a.Sheet != "" })
+}
+
+var likeLink = regexp.MustCompile(`\[([^\[\]]*)\]\(`)
+
+// sarifEscape keeps braces from being read as placeholders (3.11.5), and
+// brackets before a parenthesis as an embedded link (3.11.6).
+func sarifEscape(s string) string {
+	s = strings.NewReplacer("{", "{{", "}", "}}").Replace(validText(s))
+	return likeLink.ReplaceAllString(s, `\[$1\](`)
+}

@@ -1,0 +1,155 @@
+package pipeline
+
+import (
+	"context"
+	"io/fs"
+	"os"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/survey"
+)
+
+// Options is what a caller may set beside the survey folder.
+type Options struct {
+	Flags    map[string]*pflag.Flag // flags that override keys of survey.yaml, by key path
+	Progress func(stage string)     // told of each stage; nil for quiet
+	Version  string                 // of the program, for run.json
+	// ExactPlaces is the path of the one file that holds withheld places, for
+	// Run; empty for none.
+	ExactPlaces string
+
+	proposing bool // the table of remedies need not be there yet
+}
+
+// Result is what a run found.
+type Result struct {
+	Survey   *survey.Survey
+	Tables   []record.Table
+	Captures []*record.Capture
+	Findings []record.Finding
+	Counts   Counts
+	Written  []string // files written, below the output folder
+}
+
+// way is one walk along the stages.
+type way struct {
+	ctx      context.Context
+	folder   string
+	files    fs.FS
+	out      string // folder that the outputs are prepared in
+	survey   *survey.Survey
+	version  string
+	today    time.Time // the survey's date of publication; zero if it has none
+	progress func(string)
+
+	tables    *tables
+	decided   decisions
+	sensitive sensitive
+	proposing bool
+	inputs    []input
+	sheets    []sheetOf
+	laid      []tableOf
+	captures  []*record.Capture
+	findings  []record.Finding
+	settled   int
+	counts    Counts
+	written   []string
+}
+
+// sheetOf is a sheet with the index of its entry in survey.yaml.
+type sheetOf struct {
+	ref   int
+	sheet record.Sheet
+}
+
+// tableOf is a table with the index of its sheet's entry.
+type tableOf struct {
+	ref   int
+	table *record.Table
+}
+
+func start(folder string, o Options) (*way, error) {
+	info, err := os.Stat(folder)
+	switch {
+	case err != nil:
+		return nil, &CallError{folder + " is not there; give the path of a survey folder"}
+	case !info.IsDir():
+		return nil, &CallError{folder + " is a file; give the folder that holds survey.yaml"}
+	}
+	w := &way{folder: folder, files: os.DirFS(folder), progress: o.Progress, version: o.Version, proposing: o.proposing}
+	w.survey, err = survey.Load(w.files, o.Flags, Known())
+	if err != nil {
+		return nil, err
+	}
+	w.today, _ = time.Parse(time.DateOnly, w.survey.Dataset.Published) // no full date: nothing counts as the future
+	if err := w.loadTables(); err != nil {
+		return nil, err
+	}
+	if err := w.loadDecisions(); err != nil {
+		return nil, err
+	}
+	return w, nil
+}
+
+// Check walks the stages up to the judgement and writes nothing.
+func Check(ctx context.Context, folder string, o Options) (*Result, error) {
+	w, err := start(folder, o)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.walk(ctx, judged); err != nil {
+		return nil, err
+	}
+	return w.result(), nil
+}
+
+// Run walks the whole way and writes below out, all or nothing: the files are
+// prepared and proved in a folder of their own and moved into place together.
+func Run(ctx context.Context, folder, out string, o Options) (*Result, error) {
+	w, err := start(folder, o)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.publishable(); err != nil {
+		return nil, err
+	}
+	exact, err := w.askExact(o.ExactPlaces, out)
+	if err != nil {
+		return nil, err
+	}
+	defer exact.discard()
+	place, err := prepare(out)
+	if err != nil {
+		return nil, err
+	}
+	defer place.discard()
+	w.out = place.partial
+	if err := w.walk(ctx, judged); err != nil {
+		return nil, err
+	}
+	if err := w.walk(ctx, published); err != nil {
+		return nil, err
+	}
+	if err := exact.prepare(w.sensitive.result); err != nil {
+		return nil, err
+	}
+	if err := place.commit(w.written); err != nil {
+		return nil, err
+	}
+	if err := exact.commit(); err != nil {
+		return nil, err
+	}
+	return w.result(), nil
+}
+
+func (w *way) result() *Result {
+	record.SortFindings(w.findings)
+	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Written: w.written}
+	for _, t := range w.laid {
+		r.Tables = append(r.Tables, *t.table)
+	}
+	return r
+}

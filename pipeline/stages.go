@@ -1,0 +1,249 @@
+package pipeline
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"spadefoot/pipeline/layout"
+	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/normalise"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/sheet"
+	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/weigh"
+)
+
+// read takes every file of the survey to sheets.
+func (w *way) read() error {
+	seen := map[string]bool{}
+	for i, ref := range w.survey.Sheets {
+		o := sheet.Options{Encoding: ref.Encoding, Tabs: ref.Tabs, Separator: separator(ref.Separator)}
+		sheets, fs, err := sheet.Read(ref.File, filepath.Join(w.folder, filepath.FromSlash(ref.File)), o)
+		if err != nil {
+			return &InputError{ref.File, err}
+		}
+		w.find(fs...)
+		for _, s := range sheets {
+			w.counts.Sheets++
+			w.counts.RowsRead += len(s.Rows)
+			w.sheets = append(w.sheets, sheetOf{i, s})
+		}
+		if !seen[ref.File] {
+			seen[ref.File] = true
+			if err := w.input(ref.File); err != nil {
+				return err
+			}
+		}
+		if err := w.ctx.Err(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func separator(word string) rune {
+	switch word {
+	case "":
+		return 0
+	case "tab":
+		return '\t'
+	}
+	return []rune(word)[0]
+}
+
+// layOut finds the tables of every sheet.
+func (w *way) layOut() error {
+	for i := range w.sheets {
+		s := &w.sheets[i]
+		ref := w.survey.Sheets[s.ref]
+		tables, fs := layout.Find(s.sheet, layoutOptions(ref))
+		w.find(fs...)
+		if len(tables) == 0 {
+			w.find(record.Finding{Rule: "sheet-without-table", Level: record.Warning,
+				At:     record.Address{File: s.sheet.File, Sheet: s.sheet.Name},
+				Reason: "no table was found: no heading row with rows of values under it"})
+		}
+		for j := range tables {
+			w.laid = append(w.laid, tableOf{s.ref, &tables[j]})
+		}
+		s.sheet.Rows = nil // the tables hold the cells now
+	}
+	return nil
+}
+
+func layoutOptions(ref survey.SheetRef) layout.Options {
+	l := ref.Layout
+	o := layout.Options{
+		Plain: l.Plain, HeadingRow: l.HeadingRow, HeadingRows: l.HeadingRows, LastRow: l.LastRow,
+		FirstColumn: l.FirstColumn, LastColumn: l.LastColumn, Transposed: l.Transposed,
+		CarryDown: l.CarryDown, SkipRows: l.SkipRows,
+	}
+	if ref.Map != nil {
+		o.IsHeading = ref.Map.Matcher(Known())
+	}
+	for _, name := range sortedKeys(l.Labels) {
+		o.Labels = append(o.Labels, record.Label{Name: name, Cell: record.Cell{Kind: record.Text, Text: fmt.Sprint(l.Labels[name])}})
+	}
+	return o
+}
+
+// mapHeadings gives every column its meaning.
+func (w *way) mapHeadings() error {
+	known := Known()
+	for _, t := range w.laid {
+		ref := w.survey.Sheets[t.ref]
+		fs, err := mapping.Apply(ref.Map, t.table, known)
+		if err != nil {
+			return &CallError{err.Error()}
+		}
+		w.find(fs...)
+		w.counts.Tables++
+		w.counts.TableRows += len(t.table.Rows)
+		if len(t.table.Rows) == 0 {
+			w.find(record.Finding{Rule: "table-without-rows", Level: record.Warning,
+				At:     record.Address{File: t.table.File, Sheet: t.table.Sheet, Row: t.table.Rectangle.Top},
+				Reason: "the table has headings and no rows"})
+		}
+	}
+	return nil
+}
+
+// normalise turns rows into captures and gives them their identifiers.
+func (w *way) normalise() error {
+	for _, t := range w.laid {
+		x, err := w.context(t.ref)
+		if err != nil {
+			return err
+		}
+		captures, fs := normalise.Table(t.table, x)
+		w.find(fs...)
+		w.captures = append(w.captures, captures...)
+	}
+	w.counts.Captures = len(w.captures)
+	w.identify()
+	return nil
+}
+
+// weigh takes gross and tare to net, then compares the tares of each session.
+func (w *way) weigh() error {
+	settings, err := w.weighSettings()
+	if err != nil {
+		return err
+	}
+	sessions := map[string]*weigh.TareSummary{}
+	for _, c := range w.captures {
+		w.find(captureFindings(c, weigh.Weigh(c, w.tables.bags, settings))...)
+		key := tareGroup(c)
+		if sessions[key] == nil {
+			sessions[key] = &weigh.TareSummary{}
+		}
+		sessions[key].AddCapture(c)
+	}
+	for _, c := range w.captures {
+		w.find(captureFindings(c, weigh.JudgeTare(c, *sessions[tareGroup(c)], settings))...)
+	}
+	return nil
+}
+
+// tareGroup is what a tare is compared within: the sheet, since a team takes
+// the same few bags through a season and a single night has too few of them.
+func tareGroup(c *record.Capture) string { return c.File + "\x1f" + c.Sheet }
+
+func captureFindings(c *record.Capture, fs []record.Finding) []record.Finding {
+	for i := range fs {
+		if fs[i].Capture == "" {
+			fs[i].Capture = c.Key
+		}
+	}
+	return fs
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	sortStrings(keys)
+	return keys
+}
+
+// identify gives every capture its identifier. A key that is missing or was
+// given before is a finding; the capture keeps an identifier of its own.
+func (w *way) identify() {
+	first := map[string]*record.Capture{}
+	for _, c := range w.captures {
+		if c.Key == "" {
+			w.missingKey(c)
+		}
+		if other, twice := first[c.Key]; twice {
+			w.find(record.Finding{Rule: "key-repeated", Level: record.Error, At: w.keyAddress(c), Capture: c.Key,
+				Also: []record.Address{w.keyAddress(other)}, Field: "key", Value: c.Key,
+				Reason: fmt.Sprintf("the capture at %s has the same key", other.Address())})
+			c.ID = w.identifier(c.Key + "\x1f" + contents(c))
+			continue
+		}
+		first[c.Key] = c
+		c.ID = w.identifier(c.Key)
+	}
+	w.separate()
+}
+
+// missingKey names the capture after its place for people and after its
+// contents for its identifier.
+func (w *way) missingKey(c *record.Capture) {
+	c.Key = "(" + c.Address().String() + ")"
+	w.find(record.Finding{Rule: "key-missing", Level: record.Error, At: w.keyAddress(c), Capture: c.Key, Field: "key",
+		Reason: "no value in the key columns names this capture; its identifier is made from its contents"})
+	c.ID = w.identifier("\x1f" + contents(c))
+}
+
+// separate keeps identifiers unique where rows are the same to the letter.
+func (w *way) separate() {
+	seen := map[string]int{}
+	for _, c := range w.captures {
+		seen[c.ID]++
+		if n := seen[c.ID]; n > 1 {
+			c.ID = w.identifier(c.Key + "\x1f" + contents(c) + "\x1f" + strings.Repeat("+", n-1))
+		}
+	}
+}
+
+// contents is everything that was written in the row, in order.
+func contents(c *record.Capture) string {
+	var b strings.Builder
+	for _, v := range c.Values {
+		if v.Verbatim != "" {
+			b.WriteString(v.Term + "=" + v.Verbatim + "\x1f")
+		}
+	}
+	for i := range c.Readings {
+		b.WriteString(c.Readings[i].Measurement + "=" + c.Readings[i].Verbatim + "\x1f")
+	}
+	for _, e := range c.Extras {
+		b.WriteString(e.Heading + "=" + e.Text + "\x1f")
+	}
+	return b.String()
+}
+
+// keyAddress is the cell of the first key term, or where it should stand.
+func (w *way) keyAddress(c *record.Capture) record.Address {
+	at := c.Address()
+	for _, t := range w.laid {
+		if t.table.File != c.File || t.table.Sheet != c.Sheet || t.table.Index != c.Table {
+			continue
+		}
+		for _, term := range w.survey.Sheets[t.ref].Map.Key {
+			if v := c.Value(term); v != nil && v.From.File == c.File {
+				return v.From
+			}
+		}
+		for _, col := range t.table.Columns {
+			key := w.survey.Sheets[t.ref].Map.Key
+			if len(key) > 0 && col.Meaning.Term == key[0] && !t.table.Transposed {
+				at.Column = col.Number
+			}
+		}
+	}
+	return at
+}

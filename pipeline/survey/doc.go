@@ -1,0 +1,8 @@
+// Package survey reads survey.yaml, the description of one survey folder: the
+// data set, the window of time, the instruments, the tables beside the sheets,
+// the sheets with their mappings, the rules, and what the archive holds.
+//
+// Every single-valued key can also come from the environment (dataset.title
+// from SPADEFOOT_DATASET_TITLE) and some from flags: flag > environment > file
+// > default. The merged result is checked against survey.schema.json.
+package survey

@@ -1,0 +1,150 @@
+package pipeline
+
+import (
+	"fmt"
+	"slices"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+)
+
+const (
+	leastTwice   = 3   // captures that two sheets must share to be taken for one
+	shareTwice   = 0.5 // of the captures of the smaller sheet
+	mostNamed    = 100 // pairs of rows that the finding names
+	ruleTwice    = "file-twice"
+	linesToCount = 3 // what a capture must say at least to be told from others
+)
+
+// source is what may have been handed in twice: a file, or a tab within one.
+type source struct{ file, sheet string }
+
+// twins are captures that say the same in two sources, row by row.
+type twins struct {
+	a, b  source // b came later
+	pairs [][2]*record.Capture
+}
+
+// joinTwice makes one finding of each pair of files that hold the same
+// captures, with the list of their rows. What was found of the single rows
+// for that cause alone (the key repeated, the capture entered twice) is left
+// out. Where the survey turned the rule off, those findings stay.
+func (w *way) joinTwice() {
+	if _, on := w.survey.Level(ruleTwice, record.Error); !on {
+		return
+	}
+	same := map[[2]record.Address]bool{}
+	for _, t := range w.heldTwice() {
+		for _, p := range t.pairs {
+			same[[2]record.Address{p[0].Address(), p[1].Address()}] = true
+		}
+		w.find(t.finding())
+	}
+	if len(same) == 0 {
+		return
+	}
+	joined := func(f record.Finding) bool {
+		if len(f.Also) != 1 || f.Rule != "key-repeated" && f.Rule != "capture-twice" {
+			return false
+		}
+		at, also := rowAddress(f.At), rowAddress(f.Also[0])
+		return same[[2]record.Address{also, at}] || same[[2]record.Address{at, also}]
+	}
+	before := slices.DeleteFunc(slices.Clone(w.findings[:w.settled]), joined)
+	after := slices.DeleteFunc(slices.Clone(w.findings[w.settled:]), joined)
+	w.settled = len(before)
+	w.findings = append(before, after...)
+}
+
+func rowAddress(a record.Address) record.Address {
+	a.Column = 0
+	return a
+}
+
+// heldTwice finds the pairs of sources with the same captures, in the order of
+// the survey.
+func (w *way) heldTwice() []twins {
+	type pair struct{ a, b source }
+	var order []pair
+	found := map[pair]*twins{}
+	waiting := map[string][]*record.Capture{} // by contents, each to be paired once with every other source
+	size := map[source]int{}
+	for _, c := range w.captures {
+		size[source{c.File, ""}]++
+		size[source{c.File, c.Sheet}]++
+		contents := report.Contents(c)
+		if lineCount(contents) < linesToCount {
+			continue
+		}
+		for _, p := range firstOfEach(waiting[contents], c) {
+			a, b := sourcesOf(p, c)
+			k := pair{a, b}
+			if found[k] == nil {
+				found[k] = &twins{a: a, b: b}
+				order = append(order, k)
+			}
+			found[k].pairs = append(found[k].pairs, [2]*record.Capture{p, c})
+		}
+		waiting[contents] = append(waiting[contents], c)
+	}
+	var out []twins
+	for _, k := range order {
+		t := found[k]
+		if n := len(t.pairs); n >= leastTwice && float64(n) >= shareTwice*float64(min(size[t.a], size[t.b])) {
+			out = append(out, *t)
+		}
+	}
+	return out
+}
+
+// sourcesOf names the two files, or the two tabs of one file.
+func sourcesOf(a, b *record.Capture) (source, source) {
+	if a.File != b.File {
+		return source{a.File, ""}, source{b.File, ""}
+	}
+	return source{a.File, a.Sheet}, source{b.File, b.Sheet}
+}
+
+// firstOfEach gives the first of the captures from every sheet but that of c.
+// A row that stands twice in one sheet is no matter of two files.
+func firstOfEach(same []*record.Capture, c *record.Capture) []*record.Capture {
+	var out []*record.Capture
+	seen := map[source]bool{{c.File, c.Sheet}: true}
+	for _, p := range same {
+		if s := (source{p.File, p.Sheet}); !seen[s] {
+			seen[s] = true
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func lineCount(s string) int {
+	if s == "" {
+		return 0
+	}
+	n := 1
+	for _, r := range s {
+		if r == '\n' {
+			n++
+		}
+	}
+	return n
+}
+
+// finding is the one finding of the two sources: at the later one, with the
+// rows of both beside it, pair by pair.
+func (t *twins) finding() record.Finding {
+	a, b := record.Address{File: t.a.file, Sheet: t.a.sheet}, record.Address{File: t.b.file, Sheet: t.b.sheet}
+	f := record.Finding{Rule: ruleTwice, Level: record.Error, At: b,
+		Reason:  fmt.Sprintf("%d captures say the same as in %s, row by row: the same sheet was handed in twice", len(t.pairs), a),
+		Figures: []record.Figure{{Name: "n", Value: float64(len(t.pairs))}}}
+	for i, p := range t.pairs {
+		if i == mostNamed {
+			f.Reason += fmt.Sprintf("; the first %d pairs of rows are named", mostNamed)
+			break
+		}
+		f.Also = append(f.Also, p[1].Address(), p[0].Address())
+	}
+	return f
+}

@@ -1,0 +1,185 @@
+package withhold
+
+import (
+	"bufio"
+	"errors"
+	"html"
+	"io"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Guard looks through texts for places that stand with hidden captures only.
+// A place where other animals were caught too is told by their rows, and
+// finding it somewhere says nothing. A nil Guard finds nothing.
+type Guard struct {
+	index map[string][]trap // by first word
+	near  int               // words that may stand between latitude and longitude
+	back  int               // words that a phrase may reach over
+}
+
+// trap is a phrase, and for a latitude the longitude that must follow it.
+type trap struct {
+	words phrase
+	then  phrase
+	of    *Hidden
+}
+
+// window is how many words may stand between a latitude and its longitude.
+const window = 16
+
+func newGuard(hidden []*Hidden, captures []*record.Capture) *Guard {
+	g := &Guard{index: map[string][]trap{}, near: window}
+	seen := map[string]bool{}
+	add := func(t trap) {
+		k := t.words.String() + "\x1f" + t.then.String()
+		if len(t.words) == 0 || seen[k] {
+			return
+		}
+		seen[k] = true
+		g.index[t.words[0]] = append(g.index[t.words[0]], t)
+		g.back = max(g.back, len(t.words)+len(t.then))
+	}
+	for _, h := range hidden {
+		for _, p := range h.secret.names {
+			if letters, digits := p.count(); len(p) > 1 && letters+digits >= 6 || letters >= 6 {
+				add(trap{words: p, of: h})
+			}
+		}
+		for _, p := range h.secret.exact {
+			if _, digits := p.count(); len(p) > 2 && digits >= 5 {
+				add(trap{words: p, of: h})
+			}
+		}
+		for _, p := range h.secret.pairs {
+			add(trap{words: p.lat, then: p.lon, of: h})
+		}
+	}
+	mine := map[*record.Capture]bool{}
+	for _, h := range hidden {
+		mine[h.Capture] = true
+	}
+	g.release(captures, mine)
+	return g
+}
+
+// release takes out what captures that are not hidden tell, and the middles of
+// the cells of the grid.
+func (g *Guard) release(captures []*record.Capture, hidden map[*record.Capture]bool) {
+	open := map[string]bool{}
+	see := func(text string) {
+		for _, t := range g.in(tokens(text)) {
+			open[t.words.String()+"\x1f"+t.then.String()] = true
+		}
+	}
+	for _, c := range captures {
+		see(c.Get("decimalLatitude") + " " + c.Get("decimalLongitude"))
+		if hidden[c] {
+			continue
+		}
+		for _, v := range c.Values {
+			see(v.Text)
+			see(v.Verbatim)
+		}
+		see(c.Get("verbatimLatitude") + " " + c.Get("verbatimLongitude"))
+		for _, text := range c.Remarks {
+			see(text)
+		}
+		for _, e := range c.Extras {
+			see(e.Text)
+		}
+	}
+	for first, traps := range g.index {
+		g.index[first] = slices.DeleteFunc(traps, func(t trap) bool { return open[t.words.String()+"\x1f"+t.then.String()] })
+	}
+}
+
+// in gives the traps that a text springs.
+func (g *Guard) in(text phrase) []trap {
+	var out []trap
+	for i, w := range text {
+		for _, t := range g.index[w] {
+			if !t.words.at(text, i) {
+				continue
+			}
+			if len(t.then) == 0 || slices.ContainsFunc(indices(i+len(t.words), min(len(text), i+len(t.words)+g.near)), func(k int) bool { return t.then.at(text, k) }) {
+				out = append(out, t)
+			}
+		}
+	}
+	return out
+}
+
+func indices(from, to int) []int {
+	var out []int
+	for i := from; i < to; i++ {
+		out = append(out, i)
+	}
+	return out
+}
+
+// finds reports whether a finding tells a hidden place.
+func (g *Guard) finds(f *record.Finding) bool {
+	if g == nil {
+		return false
+	}
+	text := []string{f.Value, f.Reason, f.Suggestion, f.Group, f.Field}
+	for _, x := range f.Figures {
+		text = append(text, x.Name, strconv.FormatFloat(x.Value, 'g', -1, 64))
+	}
+	return len(g.in(tokens(strings.Join(text, " ")))) > 0
+}
+
+// Scan reads a file and gives the captures whose places it tells, each once.
+// The name's extension says whether characters may be written as in HTML.
+func (g *Guard) Scan(name string, in io.Reader) ([]*record.Capture, error) {
+	if g == nil {
+		return nil, nil
+	}
+	escaped := slices.Contains([]string{".html", ".xml", ".htm", ".svg"}, path.Ext(name))
+	var out []*record.Capture
+	var text phrase
+	r := bufio.NewReaderSize(in, 1<<16)
+	for {
+		s, err := r.ReadString('\n')
+		if escaped {
+			s = html.UnescapeString(s)
+		}
+		text = append(text, tokens(s)...)
+		if len(text) > 4096 || err != nil {
+			for _, t := range g.in(text) {
+				if !slices.Contains(out, t.of.Capture) {
+					out = append(out, t.of.Capture)
+				}
+			}
+			text = slices.Clone(text[max(0, len(text)-g.back-g.near):])
+		}
+		if errors.Is(err, io.EOF) {
+			return out, nil
+		}
+		if err != nil {
+			return out, err
+		}
+	}
+}
+
+// roundings are the words of a number of degrees, with every number of
+// decimals from four to as many as it has, in order; just the number as it is
+// where it has fewer.
+func roundings(text string) []phrase {
+	text = strings.TrimSpace(strings.Replace(text, ",", ".", 1))
+	v, err := strconv.ParseFloat(text, 64)
+	_, decimals, point := strings.Cut(text, ".")
+	if err != nil || !point || len(decimals) < 3 || len(decimals) > 15 {
+		return nil
+	}
+	out := []phrase{phraseOf(text)}
+	for d := len(decimals) - 1; d >= 4; d-- {
+		out = append(out, phraseOf(strconv.FormatFloat(v, 'f', d, 64)))
+	}
+	return out
+}

@@ -1,0 +1,228 @@
+package withhold
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/schemas"
+)
+
+// Veil stands in a cell or a text in place of what is withheld.
+const Veil = "withheld"
+
+// Tells reports whether the cells of a column may tell a place: all may but
+// those of measurements, weighings and the terms that stay.
+func Tells(c *record.Column) bool {
+	switch c.Meaning.Role {
+	case record.Term:
+		return !Keeps(c.Meaning.Term)
+	case record.Measurement, record.WeighPart, record.NameColumn, record.ValueColumn, record.UnitColumn:
+		return false
+	}
+	return true
+}
+
+// tells reports whether a text in a column may tell the place of a capture.
+func (h *Hidden) tells(c *record.Column, text string) bool {
+	if text == "" {
+		return false
+	}
+	if c.Meaning.Role == record.Term {
+		_, ok := h.keep(record.Value{Term: c.Meaning.Term, Text: text})
+		return !ok || h.secret.sharesWord(text) && !strings.HasPrefix(c.Meaning.Term, "recordedBy")
+	}
+	if c.Meaning.Role == record.NameColumn || c.Meaning.Role == record.UnitColumn {
+		return h.secret.inText(text, true)
+	}
+	return Tells(c) || !plain(text) || h.secret.inText(text, true)
+}
+
+// maskTable hides what may tell the place in the rows of hidden captures, and
+// in what stands above them.
+func (r *Result) maskTable(t *record.Table) {
+	some := false
+	for i := range t.Rows {
+		row := &t.Rows[i]
+		h := r.rows[rowOf{t.File, t.Sheet, t.Index, row.Number}]
+		if h == nil {
+			continue
+		}
+		some = true
+		for k := range row.Cells {
+			if h.maskCell(&row.Cells[k], &t.Columns[k]) {
+				r.veiled[t.Address(row.Cells[k])] = true
+			}
+		}
+		for k := range row.Labels {
+			h.maskCell(&row.Labels[k].Cell, &record.Column{})
+		}
+	}
+	if !some {
+		return
+	}
+	for i := range t.Labels {
+		l := &t.Labels[i]
+		if !r.safeLabel(t, l) {
+			l.Cell.Text, l.Cell.Written, l.Cell.Comment = Veil, "", ""
+		}
+	}
+}
+
+// maskCell hides the texts of a cell and reports whether there was one.
+func (h *Hidden) maskCell(c *record.Cell, col *record.Column) bool {
+	text, written := h.tells(col, c.Text), h.tells(col, c.Written)
+	c.Comment = ""
+	if text {
+		c.Text = Veil
+	}
+	if written {
+		c.Written = Veil
+	}
+	return text || written
+}
+
+// safeLabel reports whether what stands above a table tells no place: its
+// column is of a term that stays.
+func (r *Result) safeLabel(t *record.Table, l *record.Label) bool {
+	if strings.TrimSpace(l.Name) == "" || contains(tokens(l.Cell.Text), r.all) {
+		return false
+	}
+	i := slices.IndexFunc(t.Columns, func(c record.Column) bool { return fold(c.Heading) == fold(l.Name) })
+	return i >= 0 && !Tells(&t.Columns[i])
+}
+
+// summaries are the rules in a line each.
+var summaries = sync.OnceValue(func() map[string]string {
+	out := map[string]string{}
+	rules, _ := schemas.Rules() // embedded; a test reads them whole
+	for _, r := range rules {
+		out[r.Code] = r.Summary
+	}
+	return out
+})
+
+// gathered is how a finding for several cells with one text ends.
+var gathered = regexp.MustCompile(`; (\d+) cells hold it$`)
+
+// maskFindings hides what findings on hidden captures tell of the place. A
+// finding that stands for cells of hidden captures and of others is parted.
+func (r *Result) maskFindings(fs []record.Finding) []record.Finding {
+	byKey := map[string]*Hidden{}
+	for _, h := range r.Hidden {
+		byKey[h.Key] = h
+	}
+	var out []record.Finding
+	for _, f := range fs {
+		shown, hidden := r.part(f)
+		if shown != nil {
+			r.maskShown(shown, byKey[shown.Capture])
+			out = append(out, *shown)
+		}
+		if hidden != nil {
+			h := r.cells[hidden.At]
+			h.maskFinding(hidden, r.columns[hidden.At], r.all)
+			out = append(out, *hidden)
+		}
+	}
+	return out
+}
+
+// maskShown hides what a finding tells that is of no cell of a hidden capture:
+// one in another file that speaks of such a capture, h, and one on what stands
+// around the tables of a sheet.
+func (r *Result) maskShown(f *record.Finding, h *Hidden) {
+	if h != nil && (f.At.File != h.Capture.File || f.At.Row == 0) {
+		h.maskFinding(f, nil, r.all)
+		return
+	}
+	beside := r.around[record.Address{File: f.At.File, Sheet: f.At.Sheet}]
+	loose := beside != nil && !r.tables[f.At] &&
+		(f.Value != "" && f.At.Row > 0 && f.Rule != "heading-unmatched" || beside.sharesWord(f.Value+" "+f.Reason+" "+f.Suggestion))
+	if loose || r.Guard.finds(f) {
+		veilFinding(f)
+	}
+}
+
+// part splits a finding between cells that are shown and cells that are
+// hidden. One with a single cause in several cells stays whole.
+func (r *Result) part(f record.Finding) (shown, hidden *record.Finding) {
+	if !gathered.MatchString(f.Reason) {
+		if r.cells[f.At] != nil {
+			return nil, &f
+		}
+		return &f, nil
+	}
+	var open, closed []record.Address
+	for _, at := range append([]record.Address{f.At}, f.Also...) {
+		if r.cells[at] != nil {
+			closed = append(closed, at)
+		} else {
+			open = append(open, at)
+		}
+	}
+	return regroup(f, open), regroup(f, closed)
+}
+
+func regroup(f record.Finding, at []record.Address) *record.Finding {
+	if len(at) == 0 {
+		return nil
+	}
+	if at[0] != f.At {
+		f.Capture = ""
+	}
+	f.At, f.Also = at[0], at[1:]
+	f.Reason = gathered.ReplaceAllString(f.Reason, "")
+	if len(at) > 1 {
+		f.Reason += fmt.Sprintf("; %d cells hold it", len(at))
+	}
+	return &f
+}
+
+// maskFinding hides what a finding on the capture tells of the place. Without
+// a column its field decides.
+func (h *Hidden) maskFinding(f *record.Finding, col *record.Column, all []phrase) {
+	f.Capture = h.Capture.Key
+	if h.session != "" {
+		f.Group = strings.ReplaceAll(f.Group, h.session, h.Capture.Session)
+		f.Reason = strings.ReplaceAll(f.Reason, h.session, h.Capture.Session)
+	}
+	tells := placeTerm(f.Field) || !h.safeField(f.Field, col)
+	if col != nil {
+		tells = tells || h.tells(col, f.Value)
+	}
+	for _, text := range []string{f.Value, f.Reason, f.Suggestion, f.Group} {
+		tells = tells || contains(tokens(text), all)
+	}
+	tells = tells || f.Field == "key" && h.secret.inText(f.Value, true)
+	if tells {
+		veilFinding(f)
+	}
+}
+
+// safeField reports whether findings on a field may quote it: a term that
+// stays, a reading of the capture, or a column that is known to be safe.
+func (h *Hidden) safeField(field string, col *record.Column) bool {
+	if col != nil {
+		return !Tells(col) || Keeps(field)
+	}
+	c := h.Capture
+	return field == "" || field == "key" || Keeps(field) ||
+		slices.ContainsFunc(c.Readings, func(r record.Reading) bool { return r.Measurement == field })
+}
+
+// veilFinding leaves of a finding what it is about and where.
+func veilFinding(f *record.Finding) {
+	reason := summaries()[f.Rule]
+	if reason == "" {
+		reason = "there is a doubt"
+	}
+	f.Value, f.Suggestion, f.Group, f.Figures = "", "", "", nil
+	f.Reason = reason + " (the text is " + Veil + ", since the place is sensitive)"
+	if len(f.Also) > 0 {
+		f.Reason += fmt.Sprintf("; %d cells hold it", len(f.Also)+1)
+	}
+}

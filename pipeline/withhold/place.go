@@ -1,0 +1,134 @@
+package withhold
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// pointOf reads the published coordinates of a capture.
+func pointOf(c *record.Capture) place.Point {
+	p := place.Point{LatText: c.Get("decimalLatitude"), LonText: c.Get("decimalLongitude")}
+	var err1, err2 error
+	p.Latitude, err1 = strconv.ParseFloat(p.LatText, 64)
+	p.Longitude, err2 = strconv.ParseFloat(p.LonText, 64)
+	if err1 != nil || err2 != nil {
+		return place.Point{}
+	}
+	if u, err := strconv.ParseFloat(c.Get("coordinateUncertaintyInMeters"), 64); err == nil && u > 0 && !math.IsInf(u, 0) {
+		p.Uncertainty = u
+	}
+	return p
+}
+
+// regionOf is the smallest region that is known, and what it lies in.
+func regionOf(c *record.Capture) string {
+	var parts []string
+	for _, term := range regions {
+		if s := c.Get(term); s != "" {
+			parts = append(parts, s)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// publishPlace says of the place what may be said.
+func (h *Hidden) publishPlace(p place.Point, region string) {
+	c := h.Capture
+	set := func(term, text string) {
+		if text != "" {
+			c.Set(record.Value{Term: term, Text: text})
+		}
+	}
+	withheld := "The exact place, and whatever may tell it, is withheld (" + h.Rule.Reason + "); ask the rights holder."
+	if g := generalise(p, h.Rule.Grid); g.LatText != "" {
+		set("decimalLatitude", g.LatText)
+		set("decimalLongitude", g.LonText)
+		set("geodeticDatum", place.GeodeticDatum)
+		set("coordinateUncertaintyInMeters", strconv.FormatFloat(math.Ceil(g.Uncertainty), 'f', 0, 64))
+		set("coordinatePrecision", strconv.FormatFloat(g.Precision, 'f', -1, 64))
+		set("dataGeneralizations", g.DataGeneralizations)
+	}
+	set("informationWithheld", withheld)
+	if h.Rule.Locality != "" {
+		region = h.Rule.Locality
+	}
+	set("locality", region)
+}
+
+// generalise blurs a point. Its own uncertainty is taken up to the next tenth,
+// whole or tenfold of the cell's radius: published to the metre it would tell
+// one site of the cell from another.
+func generalise(p place.Point, grid float64) place.Generalised {
+	if grid == 0 || !p.Known() {
+		return place.Generalised{}
+	}
+	_, _, cell := place.Generalise(p.Latitude, p.Longitude, grid)
+	if cell > 0 {
+		step := cell / 10
+		for step < p.Uncertainty {
+			step *= 10
+		}
+		p.Uncertainty = step
+	}
+	return p.Generalise(grid)
+}
+
+// maskReadings takes notes out of what was written for readings.
+func (h *Hidden) maskReadings() {
+	c := h.Capture
+	for i := range c.Readings {
+		h.maskReading(&c.Readings[i])
+	}
+	w := c.Weighing
+	if w == nil {
+		return
+	}
+	for _, r := range []*record.Reading{w.Gross, w.Tare, w.Net} {
+		if r != nil {
+			h.maskReading(r)
+		}
+	}
+	if h.secret.inText(w.BagLabel, true) || !plain(w.BagLabel) {
+		w.BagLabel = ""
+	}
+}
+
+func (h *Hidden) maskReading(r *record.Reading) {
+	if !plain(r.Verbatim) {
+		r.Verbatim = ""
+	}
+	if !r.Derived && !ours.MatchString(r.Remark) || h.secret.inText(r.Remark, true) {
+		r.Remark = ""
+	}
+}
+
+// ours are the remarks that the program makes for a reading; any other may be
+// a note that stood in the cell.
+var ours = regexp.MustCompile(`^(?:(?:tare of the whole session|animal and bag together|scale zeroed with the bag on|` +
+	`graduation [0-9.]+ g (?:of [^;]+|from the digits written))(?:; |$))*$`)
+
+var wordRun = regexp.MustCompile(`\pL+`)
+
+// plain reports whether a text is a number with its unit and marks, or a short
+// code: at most one word, and that a unit, "ca" or a letter or two.
+func plain(text string) bool {
+	for i, w := range wordRun.FindAllString(text, -1) {
+		if _, unit := quantity.FindUnit(w); unit || len([]rune(w)) == 1 {
+			continue
+		}
+		switch strings.ToLower(w) {
+		case "ca", "circa", "approx", "about", "na", "nd":
+			continue
+		}
+		if i > 0 || !quantity.Missing(text) {
+			return false
+		}
+	}
+	return true
+}

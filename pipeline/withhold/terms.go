@@ -1,0 +1,53 @@
+package withhold
+
+import (
+	"slices"
+	"strings"
+	"sync"
+
+	"spadefoot/schemas"
+)
+
+// open are the terms of schemas/terms_without_place.csv.
+var open = sync.OnceValue(func() map[string]bool {
+	rows, err := schemas.Table[struct {
+		Term string `csv:"term"`
+	}]("terms_without_place.csv")
+	out := map[string]bool{}
+	if err != nil {
+		return out // nothing is known to be safe, so everything is hidden; a test reads the table
+	}
+	for _, r := range rows {
+		out[r.Term] = true
+	}
+	return out
+})
+
+// Keeps reports whether the values of a term stay with a capture whose place
+// is withheld.
+func Keeps(term string) bool { return open()[term] }
+
+// regions, from small to large, stand in place of a locality.
+var regions = []string{"county", "stateProvince", "country", "continent"}
+
+// naming are the terms whose values are names of the place.
+var naming = []string{
+	"locality", "verbatimLocality", "locationID", "siteNumber", "higherGeography", "higherGeographyID", "municipality",
+	"waterBody", "island", "islandGroup", "fieldNumber", "eventID", "parentEventID", "locationRemarks",
+	"verbatimCoordinates", "footprintWKT",
+}
+
+// placeTerm reports whether a term says where, in words or numbers.
+func placeTerm(term string) bool {
+	if slices.Contains(naming, term) {
+		return true
+	}
+	for _, part := range []string{"oordinate", "atitude", "ongitude", "footprint", "georeference", "levation", "epth", "SRS", "verbatimLabel", "location", "DistanceAboveSurface"} {
+		if strings.Contains(term, part) {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *Rule) keeps(term string) bool { return Keeps(term) || slices.Contains(r.Keep, term) }
