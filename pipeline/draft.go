@@ -219,10 +219,19 @@ func (r entry) line() string {
 		s += ", tabs: [" + mapping.Quote(r.sheet.Name) + "]"
 	}
 	s += ", mapping: " + r.mapping
-	if !r.notebook {
+	var defaults, why []string
+	if r.notebook {
+		defaults = append(defaults, notebookTerm+": "+mapping.Quote(r.draft.Name))
+		why = append(why, "its numbers stand in another sheet too: decide once what this notebook is called")
+	}
+	if l := r.draft.Language; l != "" && l != "en" {
+		defaults = append(defaults, "language: "+mapping.Quote(l))
+		why = append(why, "the language of its headings")
+	}
+	if len(defaults) == 0 {
 		return s + "}"
 	}
-	return s + ", defaults: {" + notebookTerm + ": " + mapping.Quote(r.draft.Name) + "}} # its numbers stand in another sheet too; decide once what this notebook is called"
+	return s + ", defaults: {" + strings.Join(defaults, ", ") + "}} # " + strings.Join(why, "; ")
 }
 
 // mappingName makes a file name of a file and a tab.

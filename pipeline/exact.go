@@ -36,16 +36,16 @@ func (w *way) askExact(path, out string) (*exactFile, error) {
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return nil, &CallError{"--exact-places: " + path + " is no file; give the path of the file to write"}
 	}
-	folder := filepath.Dir(path)
-	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
-		return nil, &CallError{"--exact-places: the folder " + folder + " is not there"}
-	}
 	inside, err := within(path, out)
 	if err != nil {
 		return nil, &OutputError{path, err}
 	}
 	if inside {
 		return nil, &CallError{fmt.Sprintf("--exact-places: %s lies in the output folder, which is there to be published; choose a place outside %s", path, out)}
+	}
+	folder := filepath.Dir(path)
+	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+		return nil, &CallError{"--exact-places: the folder " + folder + " is not there"}
 	}
 	return &exactFile{path: path, partial: filepath.Join(folder, "."+filepath.Base(path)+".partial")}, nil
 }

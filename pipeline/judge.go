@@ -14,12 +14,23 @@ func (w *way) screen() error {
 	if err := decode(w.survey.Rules.Screen, &settings, "rules.screen"); err != nil {
 		return err
 	}
-	w.find(screen.Screen(w.captures, w.tables.limits, settings)...)
+	w.find(screen.Screen(w.animals(), w.tables.limits, settings)...)
 	w.yieldToExplanations()
 	w.joinTwice()
 	w.screenPlaces()
-	w.judgeQuality()
 	return nil
+}
+
+// animals are the captures of animals. The others say that somebody looked and
+// found none: they are published, and there is nothing of them to measure.
+func (w *way) animals() []*record.Capture {
+	out := make([]*record.Capture, 0, len(w.captures))
+	for _, c := range w.captures {
+		if !c.Absent() {
+			out = append(out, c)
+		}
+	}
+	return out
 }
 
 // yieldToExplanations drops what the weighing stage doubted where screening
@@ -88,7 +99,7 @@ func (w *way) infer() error {
 	if err != nil {
 		return err
 	}
-	result := infer.Infer(w.captures, w.flagged(), infer.Inputs{Rules: rules}, settings)
+	result := infer.Infer(w.animals(), w.flagged(), infer.Inputs{Rules: rules}, settings)
 	w.find(result.Findings...)
 	byID := map[string]*record.Capture{}
 	for _, c := range w.captures {
@@ -104,6 +115,7 @@ func (w *way) infer() error {
 			c.Set(*in.Fill)
 		}
 	}
+	w.judgeQuality()
 	return nil
 }
 

@@ -31,6 +31,10 @@ type Counts struct {
 	Captures     int `json:"captures"`
 	Occurrences  int `json:"occurrences"`
 	Measurements int `json:"measurements"`
+	Media        int `json:"media,omitempty"`
+	Absences     int `json:"absences,omitempty"` // of the captures: rows that say that nothing was found
+
+	Package map[string]int `json:"package,omitempty"` // rows of the data package, by table
 }
 
 // input notes a file of the survey folder by its content.

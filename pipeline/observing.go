@@ -54,13 +54,16 @@ func Observe(ctx context.Context, folder, out string, o Options) (*Observed, err
 	stages := append(through("weigh"), stage{"compare", func(w *way) (err error) {
 		compared.Result, err = w.compare(known, settings)
 		return err
-	}})
+	}}, stage{"withhold", (*way).withhold})
 	if err := w.walk(ctx, stages); err != nil {
 		return nil, err
 	}
 	compared.Captures = len(w.captures)
 	compared.Findings = w.aboutReadings()
 	if err := w.reportObservers(compared, settings); err != nil {
+		return nil, err
+	}
+	if err := w.guard(); err != nil {
 		return nil, err
 	}
 	if err := place.commit(w.written); err != nil {
@@ -147,7 +150,7 @@ func unknownWord(column, word, nearest string) error {
 
 // compare runs the comparison and takes its findings to the others.
 func (w *way) compare(known []observers.Known, settings observers.Settings) (observers.Result, error) {
-	result, err := observers.Compare(w.captures, known, settings)
+	result, err := observers.Compare(w.animals(), known, settings)
 	if err != nil {
 		return result, &CallError{survey.FileName + ", key rules.observers: " + err.Error()}
 	}
@@ -168,28 +171,43 @@ func (w *way) compare(known []observers.Known, settings observers.Settings) (obs
 	return result, nil
 }
 
-// aboutReadings keeps the findings that bear on the comparison: those of
-// measurements, of how the sheets were read, and of the comparison itself.
-// What is doubtful for publishing only is for check to say.
+// aboutReadings keeps the findings that bear on the comparison: its own first,
+// then those of measurements and of how the sheets were read. What is doubtful
+// for publishing only is for check to say.
 func (w *way) aboutReadings() []record.Finding {
 	byName, _ := measurements()
-	bearing := map[string]bool{}
+	bearing, own := map[string]bool{}, map[string]bool{}
 	if rules, err := schemas.Rules(); err == nil { // embedded; a test reads them whole
 		for _, r := range rules {
 			for s := range strings.SplitSeq(r.Stage, ", ") {
-				bearing[r.Code] = bearing[r.Code] || slices.Contains([]string{"sheet", "lay out", "map", "weigh", "observers"}, s)
+				own[r.Code] = own[r.Code] || s == "observers"
+				bearing[r.Code] = bearing[r.Code] || slices.Contains([]string{"sheet", "lay out", "map", "weigh"}, s)
 			}
 		}
 	}
 	bearing["key-missing"], bearing["key-repeated"] = false, false // identifiers are for publishing
-	var out []record.Finding
+	var first, rest []record.Finding
 	for _, f := range w.findings {
-		if _, measured := byName[f.Field]; measured || bearing[f.Rule] {
-			out = append(out, f)
+		_, measured := byName[f.Field]
+		switch {
+		case own[f.Rule]:
+			first = append(first, f)
+		case measured || bearing[f.Rule]:
+			rest = append(rest, f)
 		}
 	}
-	record.SortFindings(out)
-	return out
+	record.SortFindings(first)
+	record.SortFindings(rest)
+	slices.SortStableFunc(first, func(a, b record.Finding) int { return leading(a) - leading(b) })
+	return append(first, rest...)
+}
+
+// leading puts what keeps everybody from a verdict before all else.
+func leading(f record.Finding) int {
+	if f.Rule == "nothing-to-compare" {
+		return 0
+	}
+	return 1
 }
 
 // reportObservers writes the tables and the page into the folder of prepared

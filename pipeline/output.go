@@ -57,25 +57,33 @@ func (o *outputs) recover() error {
 	return os.RemoveAll(o.partial)
 }
 
-// commit moves the prepared entries into place. If one cannot be moved, those
-// already moved are taken back and the earlier ones restored.
-func (o *outputs) commit(files []string) error {
+// commit moves the prepared entries into place, and takes those away that
+// outlived an earlier run. If one cannot be moved, those already moved are taken
+// back and the earlier ones restored.
+func (o *outputs) commit(files []string, outlived ...string) error {
 	if err := os.Mkdir(o.previous, 0o755); err != nil {
 		return &OutputError{o.dir, err}
 	}
 	var moved []string
+	undo := func(name string, err error) error {
+		for _, m := range moved {
+			_ = os.RemoveAll(filepath.Join(o.dir, m))
+		}
+		if back := moveAll(o.previous, o.dir); back != nil {
+			err = errors.Join(err, back)
+		}
+		return &OutputError{filepath.Join(o.dir, name), err}
+	}
 	for _, name := range topEntries(files) {
-		err := o.exchange(name)
-		if err != nil {
-			for _, m := range moved {
-				_ = os.RemoveAll(filepath.Join(o.dir, m))
-			}
-			if back := moveAll(o.previous, o.dir); back != nil {
-				err = errors.Join(err, back)
-			}
-			return &OutputError{filepath.Join(o.dir, name), err}
+		if err := o.exchange(name); err != nil {
+			return undo(name, err)
 		}
 		moved = append(moved, name)
+	}
+	for _, name := range outlived {
+		if err := os.Rename(filepath.Join(o.dir, name), filepath.Join(o.previous, name)); err != nil {
+			return undo(name, err)
+		}
 	}
 	return nil
 }

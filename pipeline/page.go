@@ -26,6 +26,7 @@ func (w *way) page() report.Page {
 	for _, in := range w.allInputs() {
 		p.Inputs = append(p.Inputs, report.InputNote(in))
 	}
+	p.Decided = w.pageDecisions()
 	return p
 }
 

@@ -14,9 +14,13 @@ func (w *way) sums() []report.Sum {
 			{Name: "rows of captures", N: c.TableRows},
 			{Name: "headings, titles, notes and blank rows", N: rest}}})
 	}
-	out = append(out, report.Sum{Name: "Captures", N: c.Captures, Parts: []report.Part{
-		{Name: "published as occurrences", N: c.Occurrences},
-		{Name: "held back", N: c.Captures - c.Occurrences}}})
+	captures := report.Sum{Name: "Captures", N: c.Captures, Parts: []report.Part{
+		{Name: "published as occurrences", N: c.Occurrences - c.Absences},
+		{Name: "held back", N: c.Captures - c.Occurrences}}}
+	if c.Absences > 0 {
+		captures.Parts = append(captures.Parts, report.Part{Name: "rows that say that nothing was found, published as absences", N: c.Absences})
+	}
+	out = append(out, captures)
 	read, made := w.readings()
 	kept := c.Measurements - made
 	return append(out,

@@ -73,8 +73,8 @@ func (w *way) keyedGrids() []remedy.Grid {
 		keys := keysOf(t.table, captures, nil)
 		for i := range keys {
 			keys[i] = keys[i][:min(1, len(keys[i]))]
-			if w.sensitive.result.Renamed(keyed(captures, t.table.Rows[i].Number)) {
-				keys[i] = nil // a remedy is matched with the key as it was
+			if c := keyed(captures, t.table.Rows[i].Number); w.sensitive.result.Renamed(c) || c != nil && placeholder(c) {
+				keys[i] = nil // a remedy is matched with the key as it was written
 			}
 		}
 		out = append(out, remedy.Grid{Table: t.table, Keys: keys})

@@ -8,7 +8,6 @@ import (
 	"io/fs"
 	"iter"
 	"os"
-	"strings"
 	"time"
 
 	"spadefoot/pipeline/prove"
@@ -112,34 +111,4 @@ func writeWhole(path string, write func(io.Writer) error) error {
 		return err
 	}
 	return nil
-}
-
-// judgeQuality lets the published quality tests judge what was written for
-// each capture. A failing test on a term that the team wrote is a finding at
-// the cell it came from.
-func (w *way) judgeQuality() {
-	params := quality.Params{Today: w.today}
-	for _, c := range w.captures {
-		values := map[string]string{}
-		for _, v := range c.Values {
-			values[v.Term] = v.Text
-		}
-		wrote := func(term string) bool {
-			v := c.Value(term)
-			return v != nil && v.Text != "" && v.From.File == c.File
-		}
-		for _, f := range quality.Findings(quality.FromMap(values), params, c.Address(), wrote) {
-			if strings.EqualFold(f.Suggestion, f.Value) {
-				continue // "male" for "Male": Darwin Core's own examples are in lower case
-			}
-			if v := c.Value(strings.TrimPrefix(f.Field, "dwc:")); v != nil && v.From.File != "" {
-				f.At = v.From
-				if v.Verbatim != "" {
-					f.Value = v.Verbatim
-				}
-			}
-			f.Capture = c.Key
-			w.find(f)
-		}
-	}
 }

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/prove"
@@ -27,12 +28,17 @@ func (w *way) dataset() darwincore.Dataset {
 		Licence: s.Dataset.Licence, RightsHolder: s.Dataset.RightsHolder, Published: s.Dataset.Published,
 		Permits: s.Dataset.Permits, Ethics: s.Dataset.Ethics, Citation: s.Dataset.Citation, Sampling: s.Dataset.Methods,
 		Version: s.Dataset.Published, Defaults: map[string]string{},
+		Country: s.Dataset.Country, CountryCode: s.Dataset.CountryCode, Place: s.Dataset.GeographicDescription,
+		URL: s.Dataset.URL, Purpose: s.Dataset.Purpose, Funding: s.Dataset.Funding, Thanks: s.Dataset.Thanks,
+		Keywords: s.Dataset.Keywords, Quality: s.Dataset.Quality, Publisher: person(s.Dataset.Publisher), Steps: w.mappingSteps(),
 	}
-	for _, p := range s.Dataset.Creators {
-		d.Creators = append(d.Creators, person(p))
-	}
-	for _, p := range s.Dataset.Contacts {
-		d.Contacts = append(d.Contacts, person(p))
+	for _, g := range []struct {
+		to   *[]darwincore.Person
+		from []survey.Person
+	}{{&d.Creators, s.Dataset.Creators}, {&d.Contacts, s.Dataset.Contacts}, {&d.Associates, s.Dataset.Associates}} {
+		for _, p := range g.from {
+			*g.to = append(*g.to, person(p))
+		}
 	}
 	for _, in := range s.Instruments {
 		d.Instruments = append(d.Instruments, darwincore.Instrument(in))
@@ -50,21 +56,23 @@ func (w *way) dataset() darwincore.Dataset {
 
 func person(p survey.Person) darwincore.Person {
 	return darwincore.Person{Given: p.Given, Family: p.Family, Organisation: p.Organisation,
-		Position: p.Position, Email: p.Email, ORCID: p.ORCID}
+		Position: p.Position, Email: p.Email, ORCID: p.ORCID, Country: p.Country, Role: p.Role}
 }
 
 // publishable refuses a description with a required part missing before any
 // work is done.
 func (w *way) publishable() error {
-	fs := w.dataset().Check(survey.FileName)
-	if len(fs) == 0 {
+	var ms config.Mistakes
+	for _, f := range w.dataset().Check(survey.FileName) {
+		m := w.survey.Place(f.Field, f.Reason)
+		m.Nearest = f.Suggestion
+		ms = append(ms, m)
+	}
+	if len(ms) == 0 {
 		return nil
 	}
-	lines := make([]string, len(fs))
-	for i, f := range fs {
-		lines[i] = fmt.Sprintf("%s, key %s: %s", f.At.File, f.Field, f.Reason)
-	}
-	return &CallError{strings.Join(lines, "\n")}
+	slices.SortStableFunc(ms, func(a, b config.Mistake) int { return a.Line - b.Line })
+	return ms
 }
 
 func (w *way) identifier(key string) string { return darwincore.OccurrenceID(w.survey.Dataset.ID, key) }
@@ -98,9 +106,11 @@ func (w *way) doubts() {
 	}
 }
 
-// standardise writes the archive into the folder of prepared files.
+// standardise writes the archive into the folder of prepared files, and the
+// data package where the survey asks for one.
 func (w *way) standardise() error {
 	w.doubts()
+	w.linkRecaptures()
 	counts, err := darwincore.WriteArchive(w.out, w.dataset(), label, slices.Values(w.captures))
 	if err != nil {
 		var incomplete *darwincore.IncompleteError
@@ -109,9 +119,9 @@ func (w *way) standardise() error {
 		}
 		return &OutputError{w.out, err}
 	}
-	w.counts.Occurrences, w.counts.Measurements = counts.Occurrences, counts.Measurements
+	w.counts.Occurrences, w.counts.Measurements, w.counts.Media = counts.Occurrences, counts.Measurements, counts.Media
 	w.written = append(w.written, darwincore.Folder, darwincore.Zip)
-	return nil
+	return w.writePackage()
 }
 
 // prove reads the archive back. What is wrong with it is a fault of this
@@ -121,23 +131,33 @@ func (w *way) prove() error {
 		return fmt.Errorf("%d captures went in and %d occurrences came out; nothing was released", w.counts.Captures, w.counts.Occurrences)
 	}
 	fs, err := prove.Archive(w.ctx, filepath.Join(w.out, darwincore.Folder), prove.Counts{
-		Occurrences: w.counts.Occurrences, Measurements: w.counts.Measurements}, prove.Options{})
+		Occurrences: w.counts.Occurrences, Measurements: w.counts.Measurements, Media: w.counts.Media}, prove.Options{})
+	if err := w.proved(darwincore.Folder, "the archive", fs, err); err != nil {
+		return err
+	}
+	return w.provePackage()
+}
+
+// proved refuses to release what did not pass its proof, and takes over what
+// was found where it passed.
+func (w *way) proved(folder, what string, fs []record.Finding, err error) error {
 	if err != nil {
 		var lines []string
 		for _, f := range fs {
 			lines = append(lines, fmt.Sprintf("%s: %s: %s", f.At, f.Rule, f.Reason))
 		}
-		return fmt.Errorf("the archive does not hold what the standard asks for and was not released: %w\n%s", err, strings.Join(lines, "\n"))
+		return fmt.Errorf("%s does not hold what the standard asks for and was not released: %w\n%s", what, err, strings.Join(lines, "\n"))
 	}
-	w.find(w.translate(fs)...)
+	w.find(translate(folder, fs)...)
 	return nil
 }
 
-// translate lets a finding on the archive speak of the archive's file.
-func (w *way) translate(fs []record.Finding) []record.Finding {
+// translate lets a finding on what is published speak of the file in its
+// folder.
+func translate(folder string, fs []record.Finding) []record.Finding {
 	for i := range fs {
-		if !strings.HasPrefix(fs[i].At.File, darwincore.Folder) {
-			fs[i].At.File = darwincore.Folder + "/" + fs[i].At.File
+		if !strings.HasPrefix(fs[i].At.File, folder) {
+			fs[i].At.File = folder + "/" + fs[i].At.File
 		}
 	}
 	return fs

@@ -10,6 +10,7 @@ import (
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
+	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/vocabulary"
 	"spadefoot/pipeline/withhold"
 )
@@ -113,7 +114,9 @@ func keysOf(t *record.Table, captures []*record.Capture, terms []string) [][]str
 // idleConfirmations reports confirmations that no finding needed. The archive
 // is not proved yet, so those of its files are left alone.
 func (w *way) idleConfirmations() {
-	w.find(w.decided.outcome.Idle(func(file string) bool { return strings.HasPrefix(file, darwincore.Folder) })...)
+	w.find(w.decided.outcome.Idle(func(file string) bool {
+		return strings.HasPrefix(file, darwincore.Folder) || strings.HasPrefix(file, darwincore.PackageFolder)
+	})...)
 }
 
 // traceDecisions writes into the captures what was decided about their cells.
@@ -159,4 +162,23 @@ func (w *way) decisionNotes() []decisionNote {
 		notes = append(notes, n)
 	}
 	return notes
+}
+
+// pageDecisions writes the decisions for the report.
+func (w *way) pageDecisions() []report.Decision {
+	var out []report.Decision
+	for _, n := range w.decisionNotes() {
+		d := report.Decision{Cell: n.Cell, Capture: n.Capture, Field: n.Field, Written: n.Written,
+			By: n.Who + " on " + n.When + ": " + n.Why}
+		switch remedy.Action(n.Action) {
+		case remedy.Replace:
+			d.Done = "replaced with " + n.Replacement
+		case remedy.Clear:
+			d.Done = "cleared"
+		case remedy.Confirm:
+			d.Done = "confirmed against " + n.Rule
+		}
+		out = append(out, d)
+	}
+	return out
 }

@@ -136,7 +136,7 @@ func Run(ctx context.Context, folder, out string, o Options) (*Result, error) {
 	if err := exact.prepare(w.sensitive.result); err != nil {
 		return nil, err
 	}
-	if err := place.commit(w.written); err != nil {
+	if err := place.commit(w.written, outlived(out, w.written)...); err != nil {
 		return nil, err
 	}
 	if err := exact.commit(); err != nil {

@@ -121,6 +121,7 @@ func (w *way) normalise() error {
 		w.captures = append(w.captures, captures...)
 	}
 	w.counts.Captures = len(w.captures)
+	w.counts.Absences = len(w.captures) - len(w.animals())
 	w.identify()
 	return nil
 }
@@ -132,7 +133,7 @@ func (w *way) weigh() error {
 		return err
 	}
 	sessions := map[string]*weigh.TareSummary{}
-	for _, c := range w.captures {
+	for _, c := range w.animals() {
 		w.find(captureFindings(c, weigh.Weigh(c, w.tables.bags, settings))...)
 		key := tareGroup(c)
 		if sessions[key] == nil {
@@ -140,7 +141,7 @@ func (w *way) weigh() error {
 		}
 		sessions[key].AddCapture(c)
 	}
-	for _, c := range w.captures {
+	for _, c := range w.animals() {
 		w.find(captureFindings(c, weigh.JudgeTare(c, *sessions[tareGroup(c)], settings))...)
 	}
 	return nil
@@ -175,6 +176,7 @@ func (w *way) identify() {
 	for _, c := range w.captures {
 		if c.Key == "" {
 			w.missingKey(c)
+			continue
 		}
 		if other, twice := first[c.Key]; twice {
 			w.find(record.Finding{Rule: "key-repeated", Level: record.Error, At: w.keyAddress(c), Capture: c.Key,

@@ -62,6 +62,7 @@ func (w *way) loadTable(name string, read func(io.Reader) error) error {
 		return &InputError{name, err}
 	}
 	if err := read(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff")))); err != nil {
+		err = w.hush(name, err)
 		if !strings.HasPrefix(err.Error(), name) {
 			err = fmt.Errorf("%s: %w", name, err)
 		}

@@ -3,17 +3,18 @@ package pipeline
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
 
 const (
-	leastTwice   = 3   // captures that two sheets must share to be taken for one
-	shareTwice   = 0.5 // of the captures of the smaller sheet
-	mostNamed    = 100 // pairs of rows that the finding names
-	ruleTwice    = "file-twice"
-	linesToCount = 3 // what a capture must say at least to be told from others
+	ruleTwice  = "file-twice"
+	leastTwice = 3   // captures that two sheets must share to be taken for one
+	shareTwice = 0.5 // of the captures of the smaller sheet
+	leastSaid  = 3   // what must be written of a capture to tell it from others
+	mostNamed  = 100 // pairs of rows that the finding names
 )
 
 // source is what may have been handed in twice: a file, or a tab within one.
@@ -64,34 +65,74 @@ func rowAddress(a record.Address) record.Address {
 // heldTwice finds the pairs of sources with the same captures, in the order of
 // the survey.
 func (w *way) heldTwice() []twins {
-	type pair struct{ a, b source }
-	var order []pair
-	found := map[pair]*twins{}
-	waiting := map[string][]*record.Capture{} // by contents, each to be paired once with every other source
 	size := map[source]int{}
 	for _, c := range w.captures {
 		size[source{c.File, ""}]++
-		size[source{c.File, c.Sheet}]++
-		contents := report.Contents(c)
-		if lineCount(contents) < linesToCount {
-			continue
+		if c.Sheet != "" {
+			size[source{c.File, c.Sheet}]++
 		}
-		for _, p := range firstOfEach(waiting[contents], c) {
-			a, b := sourcesOf(p, c)
-			k := pair{a, b}
-			if found[k] == nil {
-				found[k] = &twins{a: a, b: b}
-				order = append(order, k)
-			}
-			found[k].pairs = append(found[k].pairs, [2]*record.Capture{p, c})
+	}
+	var order [][2]source
+	found := map[[2]source]*twins{}
+	for _, p := range append(w.sameContents(), w.sameByScreening()...) {
+		a, b := sourcesOf(p[0], p[1])
+		k := [2]source{a, b}
+		if found[k] == nil {
+			found[k] = &twins{a: a, b: b}
+			order = append(order, k)
 		}
-		waiting[contents] = append(waiting[contents], c)
+		if !slices.Contains(found[k].pairs, p) {
+			found[k].pairs = append(found[k].pairs, p)
+		}
 	}
 	var out []twins
 	for _, k := range order {
 		t := found[k]
 		if n := len(t.pairs); n >= leastTwice && float64(n) >= shareTwice*float64(min(size[t.a], size[t.b])) {
+			slices.SortStableFunc(t.pairs, func(x, y [2]*record.Capture) int { return x[1].Address().Compare(y[1].Address()) })
 			out = append(out, *t)
+		}
+	}
+	return out
+}
+
+// sameContents pairs the captures of different sheets in which the same was
+// written, key and all. The earlier in the survey comes first.
+func (w *way) sameContents() [][2]*record.Capture {
+	var out [][2]*record.Capture
+	before := map[string][]*record.Capture{}
+	for _, c := range w.captures {
+		contents := report.Contents(c)
+		if strings.Count(contents, "\n")+1 < leastSaid {
+			continue
+		}
+		for _, p := range firstOfEach(before[contents], c) {
+			out = append(out, [2]*record.Capture{p, c})
+		}
+		before[contents] = append(before[contents], c)
+	}
+	return out
+}
+
+// sameByScreening pairs the captures of different sheets that screening takes
+// for one, whatever their keys.
+func (w *way) sameByScreening() [][2]*record.Capture {
+	place := map[record.Address]int{}
+	for i, c := range w.captures {
+		place[c.Address()] = i
+	}
+	var out [][2]*record.Capture
+	for _, f := range w.findings {
+		if f.Rule != "capture-twice" || len(f.Also) != 1 {
+			continue
+		}
+		i, known := place[rowAddress(f.Also[0])]
+		j, also := place[rowAddress(f.At)]
+		if i > j {
+			i, j = j, i
+		}
+		if a, b := w.captures[i], w.captures[j]; known && also && (a.File != b.File || a.Sheet != b.Sheet) {
+			out = append(out, [2]*record.Capture{a, b})
 		}
 	}
 	return out
@@ -117,19 +158,6 @@ func firstOfEach(same []*record.Capture, c *record.Capture) []*record.Capture {
 		}
 	}
 	return out
-}
-
-func lineCount(s string) int {
-	if s == "" {
-		return 0
-	}
-	n := 1
-	for _, r := range s {
-		if r == '\n' {
-			n++
-		}
-	}
-	return n
 }
 
 // finding is the one finding of the two sources: at the later one, with the

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/taxon"
@@ -34,6 +35,28 @@ func (w *way) loadSensitive() error {
 		w.sensitive.rules, err = withhold.Read(r, name, terms.Known)
 		return err
 	})
+}
+
+// hush takes texts out of what is wrong with the table of sites of a survey
+// with sensitive taxa: messages end up in logs.
+func (w *way) hush(name string, err error) error {
+	if name != w.survey.Tables.Sites || w.survey.Tables.Sensitive == "" {
+		return err
+	}
+	var joined interface{ Unwrap() []error }
+	if errors.As(err, &joined) {
+		var out []error
+		for _, e := range joined.Unwrap() {
+			out = append(out, w.hush(name, e))
+		}
+		return errors.Join(out...)
+	}
+	var cell *place.CellError
+	if !errors.As(err, &cell) {
+		return err
+	}
+	return &lines.Error{File: name, Line: cell.Line, Column: cell.Heading,
+		Reason: "cannot be used as it stands; the text is not shown, since the survey has sensitive places"}
 }
 
 // withhold ends the judgement: from here on no place of a sensitive taxon is
@@ -111,7 +134,7 @@ func (w *way) reidentify() {
 	for _, c := range w.captures {
 		switch {
 		case !w.sensitive.result.Hides(c):
-		case strings.HasPrefix(c.Key, "(") && c.Key == "("+c.Address().String()+")":
+		case placeholder(c):
 			c.ID = w.identifier("\x1f" + contents(c))
 		case taken[c.Key]:
 			c.ID = w.identifier(c.Key + "\x1f" + contents(c))
@@ -122,6 +145,9 @@ func (w *way) reidentify() {
 	}
 	w.separate()
 }
+
+// placeholder reports whether a capture is called after its row, having no key.
+func placeholder(c *record.Capture) bool { return c.Key == "("+c.Address().String()+")" }
 
 // guard looks through everything that is about to be released. A place that
 // stands with sensitive animals only must be in none of it, however it came

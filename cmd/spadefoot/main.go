@@ -4,6 +4,7 @@
 //	spadefoot run FOLDER --out DIR    the whole way: archive, findings, report
 //	spadefoot check FOLDER            findings only, for a quick look and for CI
 //	spadefoot remedies FOLDER         a table of findings for a person to decide on
+//	spadefoot observers FOLDER --out DIR    compare the people who measure
 //	spadefoot draft SHEET... --out FOLDER    propose a survey folder for unmapped sheets
 //	spadefoot prove PATH              hold any Darwin Core archive against the standard
 //	spadefoot version                 the version of the program

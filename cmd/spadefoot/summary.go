@@ -25,6 +25,7 @@ func summaryOf(w io.Writer, r *pipeline.Result, out, word string) error {
 	fmt.Fprintf(&b, "in    %d sheets, %d tables, %d rows of captures\n", c.Sheets, c.Tables, c.TableRows)
 	if out != "" {
 		fmt.Fprintf(&b, "out   %d occurrences, %d measurements in %s\n", c.Occurrences, c.Measurements, out)
+		writeMore(&b, c)
 	} else {
 		fmt.Fprintf(&b, "out   %d captures judged, nothing written\n", c.Captures)
 	}
@@ -34,6 +35,23 @@ func summaryOf(w io.Writer, r *pipeline.Result, out, word string) error {
 	writeFirst(&b, r.Findings, map[bool]string{true: "findings.csv and report.html have them all", false: "--format csv lists them all"}[out != ""])
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// writeMore says what else went out.
+func writeMore(b *strings.Builder, c pipeline.Counts) {
+	if c.Absences > 0 {
+		fmt.Fprintf(b, "      %d of the occurrences say that nothing was found\n", c.Absences)
+	}
+	if c.Media > 0 {
+		fmt.Fprintf(b, "      %d photographs or recordings named\n", c.Media)
+	}
+	if c.Package != nil {
+		rows := 0
+		for _, n := range c.Package {
+			rows += n
+		}
+		fmt.Fprintf(b, "      data package of %d tables, %d rows\n", len(c.Package), rows)
+	}
 }
 
 // writeRules counts the errors and warnings by rule, most frequent first.

@@ -103,17 +103,16 @@ func observerCounts(o observers.Observer) string {
 	return strings.Join(parts, "; ")
 }
 
-// writeDoubts shows the first findings above notes, errors before warnings.
+// writeDoubts shows the first findings above notes; those of the comparison
+// come first.
 func writeDoubts(b *strings.Builder, fs []record.Finding) {
 	shown := 0
-	for _, level := range []record.Level{record.Error, record.Warning} {
-		for _, f := range fs {
-			if f.Level != level {
-				continue
-			}
-			if shown++; shown <= mostDoubts {
-				fmt.Fprintf(b, "%-7s %s: %s\n", f.Level, f.At, f.Reason)
-			}
+	for _, f := range fs {
+		if f.Level < record.Warning {
+			continue
+		}
+		if shown++; shown <= mostDoubts {
+			fmt.Fprintf(b, "%-7s %s: %s\n", f.Level, f.At, f.Reason)
 		}
 	}
 	if shown > mostDoubts {

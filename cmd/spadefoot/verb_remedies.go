@@ -29,7 +29,7 @@ func remediesCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: %d rows to decide on, %d kept\n", done.Path, done.Wanted, done.Kept)
+			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: rows to decide on: %d; kept as they were: %d\n", done.Path, done.Wanted, done.Kept)
 			return err
 		},
 	}

@@ -27,6 +27,7 @@ func runCommand() *cobra.Command {
 			}
 			options := common.options(cmd)
 			options.ExactPlaces = exact
+			options.Flags["archive.package"] = cmd.Flags().Lookup("package")
 			result, err := pipeline.Run(cmd.Context(), args[0], out, options)
 			if err != nil {
 				return err
@@ -47,6 +48,7 @@ func runCommand() *cobra.Command {
 	cmd.Flags().StringVar(&out, "out", "", "folder to write to; what stands there is replaced only when all went well")
 	cmd.Flags().StringVar(&exact, "exact-places", "", "file outside the output folder to write withheld places to; they are in nothing else")
 	cmd.Flags().StringVar(&since.dir, "since", "", "output folder of an earlier run to compare with; the folder of --out if not given")
+	cmd.Flags().Bool("package", false, "also write a Darwin Core Data Package, as archive.package in survey.yaml does")
 	ci.addKnown(cmd)
 	common.add(cmd)
 	return cmd

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -32,6 +33,11 @@ func (d *Document) Check(schemaName string) error {
 	}
 	var ms Mistakes
 	for _, e := range res.Errors() {
+		if e.Type() == "required" && slices.ContainsFunc(res.Errors(), func(o gojsonschema.ResultError) bool {
+			return o.Type() == anyOf && o.Context().String() == e.Context().String()
+		}) {
+			continue // only one of several ways to go on, and those are named together
+		}
 		ms = append(ms, d.mistake(e, tree))
 	}
 	sort.SliceStable(ms, func(i, j int) bool {
@@ -42,6 +48,9 @@ func (d *Document) Check(schemaName string) error {
 	})
 	return ms
 }
+
+// anyOf is the library's name for the fault that no alternative fits.
+const anyOf = "number_any_of"
 
 func (d *Document) mistake(e gojsonschema.ResultError, tree map[string]any) Mistake {
 	path := strings.TrimPrefix(strings.TrimPrefix(e.Context().String(), "(root)"), ".")
@@ -59,6 +68,8 @@ func (d *Document) mistake(e gojsonschema.ResultError, tree map[string]any) Mist
 		m.Nearest = Nearest(fmt.Sprint(e.Value()), m.Allowed)
 	case "required":
 		m.Problem = fmt.Sprintf("the key %q is missing", e.Details()["property"])
+	case anyOf:
+		m.Problem = "lacks a key; one of these is needed: " + strings.Join(alternatives(tree, path), ", ")
 	case "invalid_type":
 		m.Problem = fmt.Sprintf("found %s; allowed is %s", shown(e.Value()), typeWord(fmt.Sprint(e.Details()["expected"])))
 	default:
@@ -153,4 +164,18 @@ func enumWords(tree map[string]any, path string) []string {
 		words[i] = fmt.Sprint(w)
 	}
 	return words
+}
+
+// alternatives are the keys of which the schema asks for one.
+func alternatives(tree map[string]any, path string) []string {
+	var names []string
+	ways, _ := place(tree, path)["anyOf"].([]any)
+	for _, w := range ways {
+		way, _ := w.(map[string]any)
+		required, _ := way["required"].([]any)
+		for _, r := range required {
+			names = append(names, fmt.Sprint(r))
+		}
+	}
+	return names
 }

@@ -27,6 +27,7 @@ var writing = []string{
 	"Pencil on a dry sheet. One animal, one row; a wrong value is struck through once and stays readable.",
 	"Read the instrument at eye level and write every digit: 57.0, not 57. Let a second person repeat it aloud.",
 	"Nothing was taken: a dash. In doubt: a question mark behind the value. Less than the first mark: <0.5. More than the scale shows: >60.",
-	"Gross first, then the empty bag on the same scale; wring the bag out. Net = gross − bag is a check in the field and is computed anew later.",
+	"Gross first, then the empty bag on the same scale, as wet as it was. Net = gross − bag is a check in the field and is computed anew later.",
+	"Where a measurement has several columns, open the jaws and take it anew each time, without a look at the reading before.",
 	"Close the caliper and look at its zero before and after the session. Hang a check mass of known grams on the scale before and after.",
 }

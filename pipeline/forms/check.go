@@ -92,7 +92,7 @@ func (f *Form) massFormula(c *Column, cell string) string {
 	formula := "AND(" + strings.Join(parts, ",") + ")"
 	if gross := f.part(record.Gross); c.Meaning.Part == record.Tare && gross > 0 {
 		g := record.ColumnLetters(gross) + "2"
-		with := "AND(" + strings.Join(append(parts, fmt.Sprintf(`OR(%s="",%s<%s)`, g, typed(cell), typed(g))), ",") + ")"
+		with := "AND(" + strings.Join(append(parts, fmt.Sprintf(`IF(%s="",TRUE,%s<%s)`, g, typed(cell), typed(g))), ",") + ")"
 		if len(with) <= longestFormula {
 			return with
 		}

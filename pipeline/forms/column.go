@@ -103,7 +103,7 @@ func (p *planner) number(c *Column) {
 	if ok {
 		c.Name = rest
 	}
-	if m.Unit != "" && (!ok || code != m.Unit) {
+	if c.Unit != "" && (!ok || code != m.Unit) {
 		c.Heading = c.Name + " (" + c.Unit + ")"
 	}
 	switch quantity.Dimension(m.Unit) {
@@ -114,7 +114,7 @@ func (p *planner) number(c *Column) {
 	name := cmp.Or(m.Instrument, map[bool]string{true: p.form.Weighing.Scale}[m.Role == record.WeighPart])
 	for _, i := range p.form.Instruments {
 		if i.Name == name && name != "" {
-			c.Says = strings.TrimSpace(c.Says + " " + instrumentName(i) + ".")
+			c.Tool = instrumentName(i) + "."
 			c.High, _ = convert(i.Capacity, i.Unit, m.Unit)
 		}
 	}

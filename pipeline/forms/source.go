@@ -1,6 +1,11 @@
 package forms
 
-import "spadefoot/pipeline/record"
+import (
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
 
 // Source is what a survey knows that a form is made of. Parts that are empty
 // are not used.
@@ -82,6 +87,7 @@ type Column struct {
 	Unit    string // as people write it; empty for none
 	Label   string // what it is, in a few words
 	Says    string // what is to be written, in a sentence
+	Tool    string // the instrument and what it can show
 	Meaning record.Meaning
 	Words   []Word
 	Session bool    // holds for the whole session
@@ -90,6 +96,14 @@ type Column struct {
 	Width   float64 // of the workbook's column in characters
 	Ideal   float64 // width on the page in millimetres
 	Grow    float64 // share of what is left of the page's width
+}
+
+// measure is the name of the column without the number of its replicate.
+func (c *Column) measure() string {
+	if c.Meaning.Replicate == 0 {
+		return c.Name
+	}
+	return strings.TrimSuffix(c.Name, " "+strconv.Itoa(c.Meaning.Replicate))
 }
 
 // Number reports whether the column holds measured numbers.

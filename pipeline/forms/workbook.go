@@ -2,6 +2,7 @@ package forms
 
 import (
 	"fmt"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -89,7 +90,7 @@ func (f *Form) key() []Block {
 	table := [][]string{{"Heading", "What it is", "Unit", "How to write it"}}
 	for i := range f.Columns {
 		c := &f.Columns[i]
-		table = append(table, []string{c.Heading, c.Label, c.Unit, c.Says})
+		table = append(table, []string{c.Heading, c.Label, c.Unit, strings.TrimSpace(c.Says + " " + c.Tool)})
 	}
 	out = append(out, Block{Heading: "The headings", Table: table})
 	if t := f.wordTable(); len(t) > 1 {
@@ -129,7 +130,7 @@ func (f *Form) limitTable() [][]string {
 		for i := range f.Columns {
 			c := &f.Columns[i]
 			if said := c.said(l); said != "" && c.Meaning.Replicate < 2 {
-				out = append(out, []string{l.Taxon, c.Name, said, joined(l.LifeStage, l.Sex), l.Source})
+				out = append(out, []string{l.Taxon, c.measure(), said, joined(l.LifeStage, l.Sex), l.Source})
 				break
 			}
 		}

@@ -77,10 +77,7 @@ func (b *book) settle(tab string) error {
 	if err != nil {
 		return err
 	}
-	pane := "bottomLeft"
-	if b.w.Frozen > 0 {
-		pane = "bottomRight"
-	}
+	const pane = "bottomLeft" // typing begins in the first column
 	if err := b.f.SetPanes(tab, &excelize.Panes{Freeze: true, XSplit: b.w.Frozen, YSplit: 1, TopLeftCell: corner, ActivePane: pane,
 		Selection: []excelize.Selection{{SQRef: "A2", ActiveCell: "A2", Pane: pane}}}); err != nil {
 		return err
@@ -115,9 +112,12 @@ func (b *book) printed(tab, way string) error {
 	return b.f.SetHeaderFooter(tab, &excelize.HeaderFooterOptions{OddFooter: "&L&A&R&P / &N"})
 }
 
+// keyWidths are the widths of the key's columns in characters.
+var keyWidths = [...]float64{26, 34, 18, 62, 28}
+
 // key writes the tab that explains the others.
 func (b *book) key() error {
-	for i, width := range []float64{26, 34, 18, 62, 28} {
+	for i, width := range keyWidths {
 		letters := record.ColumnLetters(i + 1)
 		if err := b.f.SetColWidth(KeyTab, letters, letters, width); err != nil {
 			return err
@@ -154,7 +154,11 @@ func (b *book) block(k Block, row int) (int, error) {
 		if err := b.put(KeyTab, 1, row, b.prose, line); err != nil {
 			return row, err
 		}
-		if err := b.f.SetRowHeight(KeyTab, row, float64(1+len([]rune(line))/150)*15); err != nil {
+		whole := 0.0
+		for _, width := range keyWidths {
+			whole += width
+		}
+		if err := b.high(row, lines(line, whole)); err != nil {
 			return row, err
 		}
 		row++
@@ -164,12 +168,28 @@ func (b *book) block(k Block, row int) (int, error) {
 		if i == 0 {
 			style = b.strong
 		}
+		most := 1
 		for j, text := range cells {
 			if err := b.put(KeyTab, j+1, row, style, text); err != nil {
 				return row, err
 			}
+			most = max(most, lines(text, keyWidths[j]))
+		}
+		if err := b.high(row, most); err != nil {
+			return row, err
 		}
 		row++
 	}
 	return row, nil
+}
+
+// high makes a row high enough for so many lines.
+func (b *book) high(row, lines int) error {
+	return b.f.SetRowHeight(KeyTab, row, min(float64(lines)*15+1, 400))
+}
+
+// lines is how many lines a text takes in a column of so many characters; a
+// tenth is lost where words do not fill a line.
+func lines(text string, width float64) int {
+	return 1 + int(float64(len([]rune(text)))/(0.9*width))
 }

@@ -15,6 +15,9 @@ const mostGroups = 2
 // and units below it, and finds where what belongs to them begins. Nothing
 // before floor belongs to them.
 func (f *finder) extend(main, floor int) head {
+	if up := main - 1; up >= floor && f.isUpper(up, main) {
+		main = up
+	}
 	h := head{first: main, main: main, last: main, units: -1, sub: -1}
 	for h.first > floor && main-h.first < mostGroups && f.isGroupRow(h.first-1, h.first) {
 		h.first--
@@ -22,6 +25,27 @@ func (f *finder) extend(main, floor int) head {
 	f.extendDown(&h)
 	h.preamble = f.above(h, floor)
 	return h
+}
+
+// isUpper says whether the headings proper stand in the row above, because
+// those of some columns are merged downwards:
+//
+//	No   Sex   Lengths
+//	           SVL   Tibia
+func (f *finder) isUpper(up, main int) bool {
+	g := f.grid
+	l := &g.looks[up]
+	if l.filled < 2 || l.values > 0 || !f.isSubRow(main, up) {
+		return false
+	}
+	alone := false
+	for _, c := range g.filled(up, g.all) {
+		if isName(g.cell(up, c)) {
+			return false
+		}
+		alone = alone || g.blank(main, c)
+	}
+	return alone
 }
 
 func (f *finder) extendDown(h *head) {
@@ -68,8 +92,7 @@ func (f *finder) isGroupRow(i, main int) bool {
 		n, _ := g.count(main, span{c, end})
 		wide = wide || n > 1
 	}
-	pair := len(cols) == 2 && cols[1] == cols[0]+1 && f.named(g.text(i, cols[0])) && !f.named(g.text(i, cols[1]))
-	return wide && !pair
+	return wide && !f.allNamed(i)
 }
 
 // subHeading is what stands under merged headings without being a word.

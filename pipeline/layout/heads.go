@@ -2,10 +2,6 @@ package layout
 
 import (
 	"slices"
-	"strings"
-	"unicode"
-
-	"spadefoot/pipeline/record"
 )
 
 // head is a run of heading rows; indices into the rows of the grid.
@@ -167,8 +163,9 @@ func (f *finder) firstAgain(h head, s span) []int {
 }
 
 // breaks is the evidence, without known headings, that another table begins:
-// a blank row or a line by itself above, at least three words with no two
-// alike, values below most of them, and values above some of them.
+// a blank row or a line by itself above; at least three words with no two
+// alike, in other columns than the headings before or under a line; values
+// below most of them, and above some.
 func (f *finder) breaks(i int, before head) bool {
 	g := f.grid
 	l := &g.looks[i]
@@ -176,6 +173,9 @@ func (f *finder) breaks(i int, before head) bool {
 		return false
 	}
 	cols := g.filled(i, g.all)
+	if g.looks[i-1].filled == 0 && slices.Equal(cols, g.filled(before.main, g.all)) {
+		return false
+	}
 	seen := map[string]bool{}
 	for _, c := range cols {
 		k := fold(g.text(i, c))
@@ -195,128 +195,17 @@ func (f *finder) breaks(i int, before head) bool {
 	if above <= before.last || below < 0 {
 		return false
 	}
-	up, down := 0, 0
+	down := f.valuesIn(below, cols)
+	return f.valuesIn(above, cols) > 0 && down >= 2 && down*2 >= len(cols)
+}
+
+// valuesIn counts the values that a row holds in the columns.
+func (f *finder) valuesIn(i int, cols []int) int {
+	n := 0
 	for _, c := range cols {
-		if kindOf(g.cell(above, c)) == value {
-			up++
-		}
-		if kindOf(g.cell(below, c)) == value {
-			down++
+		if kindOf(f.grid.cell(i, c)) == value {
+			n++
 		}
 	}
-	return up > 0 && down >= 2 && down*2 >= len(cols)
-}
-
-// repeats reports whether h says the same as the head before it, in the same
-// columns, and has nothing of its own above: at most the group headings and the
-// title of the page once more. Rows below that the head before has not are
-// taken off h.
-func (f *finder) repeats(before head, h *head) bool {
-	g := f.grid
-	if !f.saysSame(before.main, h.main) {
-		return false
-	}
-	titles := map[string]bool{}
-	for i := f.heads[0].preamble; i < f.heads[0].first; i++ {
-		titles[pageTitle(g.written(i, g.all))] = true
-	}
-	for i := h.preamble; i < h.main; i++ {
-		group := i >= h.first && before.main-(h.main-i) >= before.first && f.saysSame(before.main-(h.main-i), i)
-		if g.looks[i].filled > 0 && !group && (!titles[pageTitle(g.written(i, g.all))] || f.allNamed(i)) {
-			return false
-		}
-	}
-	for i := h.main + 1; i <= h.last; i++ {
-		if before.main+(i-h.main) > before.last || !f.saysSame(before.main+(i-h.main), i) {
-			h.last = i - 1
-		}
-	}
-	return true
-}
-
-// saysSame reports whether two rows say the same in the same columns.
-func (f *finder) saysSame(i, j int) bool {
-	g := f.grid
-	a, b := g.filled(i, g.all), g.filled(j, g.all)
-	return slices.Equal(a, b) && !slices.ContainsFunc(a, func(c int) bool {
-		x, y := g.text(i, c), g.text(j, c)
-		return x != y && (fold(x) == "" || fold(x) != fold(y))
-	})
-}
-
-// markAgain marks the rows that repeat headings.
-func (f *finder) markAgain(h head) {
-	for i := h.preamble; i <= h.last; i++ {
-		f.grid.looks[i].again = true
-	}
-}
-
-// statedHead takes the heading row that survey.yaml names.
-func (f *finder) statedHead() {
-	g := f.grid
-	i := slices.IndexFunc(g.rows, func(r record.Row) bool { return r.Number == f.o.HeadingRow })
-	if i < 0 || g.looks[i].filled == 0 {
-		return
-	}
-	h := head{first: i, main: i, last: i, units: -1, sub: -1}
-	switch {
-	case f.o.HeadingRows > 0:
-		f.statedRows(&h)
-	case !f.o.Plain:
-		for h.main < i+2 && h.main+1 < len(g.rows) && f.isGroupRow(h.main, h.main+1) && f.overValues(h.main+1) > f.overValues(h.main) {
-			h.main++
-		}
-		h.last = h.main
-		f.extendDown(&h)
-	}
-	f.add(h)
-	if f.o.Plain {
-		return
-	}
-	for k := h.last + 1; k < len(g.rows); k++ {
-		if g.looks[k].filled >= 2 && f.saysHeadings(k, h) {
-			if again := f.extend(k, h.last+1); f.repeats(h, &again) {
-				f.markAgain(again)
-				k = again.last
-			}
-		}
-	}
-}
-
-// statedRows parts the stated number of heading rows into groups, headings,
-// sub-headings and units.
-func (f *finder) statedRows(h *head) {
-	h.last = min(h.first+f.o.HeadingRows-1, len(f.grid.rows)-1)
-	h.main = h.last
-	if h.main > h.first && f.isUnitRow(h.main, h.main-1) {
-		h.units = h.main
-		h.main--
-	}
-	if h.main > h.first && f.isSubRow(h.main, h.main-1) {
-		h.sub = h.main
-		h.main--
-	}
-}
-
-// plainHead takes the first row that holds something.
-func (f *finder) plainHead() {
-	i := f.grid.below(-1, len(f.grid.rows))
-	if i < 0 {
-		return
-	}
-	h := head{preamble: i, first: i, main: i, last: i, units: -1, sub: -1}
-	if f.o.HeadingRows > 0 {
-		f.statedRows(&h)
-	}
-	f.add(h)
-}
-
-// pageTitle is a title without its numbers: "page 2" stands for "page 1".
-func pageTitle(text string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsDigit(r) {
-			return -1
-		}
-		return r
-	}, fold(text))
+	return n
 }

@@ -34,8 +34,8 @@ func (g *grid) turn() *grid {
 //
 // A sheet with a row of known headings is not turned. Otherwise it is if a
 // column near the left, the first filled one in most rows, holds at least
-// three known headings, rarely any of them twice; or, where no heading is
-// known, if every row holds one kind of value across and the columns do not.
+// three known headings, rarely any of them twice unless all of them come again
+// (bands of animals under one another); or, where no heading is known, if every row holds one kind of value across and the columns do not.
 func (f *finder) isTurned() bool {
 	g := f.grid
 	if f.o.Transposed != nil {
@@ -96,7 +96,8 @@ func (f *finder) namesDown(rows []int, headed bool) bool {
 	g := f.grid
 	for c := g.all.from; c < min(g.all.to, g.all.from+mostNameColumns); c++ {
 		seen := map[string]bool{}
-		known, leading, widest, widestOther := 0, 0, int32(0), int32(0)
+		var names []string
+		leading, widest, widestOther := 0, int32(0), int32(0)
 		for _, i := range rows {
 			cell := g.cell(i, c)
 			text := cell.Text
@@ -107,7 +108,7 @@ func (f *finder) namesDown(rows []int, headed bool) bool {
 				widestOther = max(widestOther, g.looks[i].filled)
 				continue
 			}
-			known++
+			names = append(names, fold(text))
 			seen[fold(text)] = true
 			widest = max(widest, g.looks[i].filled)
 			if int(g.looks[i].first) == c {
@@ -118,11 +119,22 @@ func (f *finder) namesDown(rows []int, headed bool) bool {
 		if headed {
 			least = len(rows)
 		}
-		if len(seen) >= 3 && known <= 3*len(seen) && leading*5 >= known*4 && widest >= 2 && widest >= widestOther && known >= least {
+		known := len(names)
+		if len(seen) >= 3 && (known <= 3*len(seen) || inBands(names, len(seen))) && leading*5 >= known*4 && widest >= 2 && widest >= widestOther && known >= least {
 			return true
 		}
 	}
 	return false
+}
+
+// inBands reports whether the same n names come again and again in one order.
+func inBands(names []string, n int) bool {
+	for i, name := range names {
+		if name != names[i%n] {
+			return false
+		}
+	}
+	return true
 }
 
 // looksTurned judges by shape: at least four columns; distinct words first in

@@ -2,10 +2,12 @@ package mapping
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // Draft is a proposed mapping for the tables of one sheet.
@@ -15,6 +17,9 @@ type Draft struct {
 	Session []string
 	Way     record.WeighWay
 	Guesses []ColumnGuess // one per heading, in the order of the sheet
+	// Language is the one that the headings are in (ISO 639-1), "" where that
+	// stays open.
+	Language string
 }
 
 // Propose guesses the meaning of the columns of a sheet's tables and settles
@@ -35,6 +40,9 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 	d.gather(guesses)
 	d.settle(tables, clues)
 	d.Way = wayOf(d.Guesses)
+	if d.Language, err = languageOf(d.Guesses); err != nil {
+		return nil, err
+	}
 	d.Key = d.keyOf(tables, clues)
 	for _, term := range []string{"eventDate", "locality", "locationID"} {
 		if d.term(term) && len(d.Session) < 2 {
@@ -165,6 +173,43 @@ func (d *Draft) guessOf(heading string) *ColumnGuess {
 		}
 	}
 	return nil
+}
+
+// languageOf tells the language that most headings are in: twice as many as in
+// any other, and three at least. A heading of several languages counts in each.
+func languageOf(guesses []ColumnGuess) (string, error) {
+	know, err := draftKnowledge()
+	if err != nil {
+		return "", err
+	}
+	votes := map[string]int{}
+	for _, g := range guesses {
+		seen := map[string]bool{"": true}
+		names := []string{g.Heading}
+		if _, rest, ok := quantity.HeadingUnit(g.Heading); ok {
+			names = append(names, rest)
+		}
+		for _, n := range names {
+			for _, h := range know.headings[vocabulary.Fold(n)] {
+				if !seen[h.Language] {
+					seen[h.Language] = true
+					votes[h.Language]++
+				}
+			}
+		}
+	}
+	best, second := "", 0
+	for _, l := range slices.Sorted(maps.Keys(votes)) {
+		if votes[l] > votes[best] {
+			best, second = l, votes[best]
+		} else {
+			second = max(second, votes[l])
+		}
+	}
+	if votes[best] < 3 || votes[best] < 2*second {
+		return "", nil
+	}
+	return best, nil
 }
 
 func clone(t record.Table) record.Table {

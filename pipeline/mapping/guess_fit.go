@@ -219,7 +219,7 @@ func (g *guesser) likelyUnit(p *profile, m vocabulary.Measurement) string {
 func plausible(p *profile, m vocabulary.Measurement, unit string) (share, score float64) {
 	n := 0
 	for _, x := range p.values {
-		v, _, _, err := (quantity.Quantity{State: record.Measured, Number: x, Unit: unit}).In(m.Unit)
+		v, _, _, err := (quantity.Quantity{State: record.Measured, Number: x, Unit: unit, Decimals: 6, Step: 1e-6}).In(m.Unit)
 		if unit == m.Unit {
 			v, err = x, nil
 		}

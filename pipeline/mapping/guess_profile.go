@@ -49,16 +49,16 @@ func (g *guesser) profileColumns() {
 				cells[k] = row.Cells[i]
 			}
 		}
-		g.profiles = append(g.profiles, profiled(cells, g.unitWritten(i) != ""))
+		g.profiles = append(g.profiles, profiled(cells, g.unitWritten(i)))
 	}
 }
 
-// profiled looks at the cells of a column. Measured says that its heading gives
-// a unit, so that "7/8" is a fraction and no date.
-func profiled(cells []record.Cell, measured bool) *profile {
+// profiled looks at the cells of a column. Unit is what its heading gives, if
+// anything; with a unit "7/8" is a fraction and no date.
+func profiled(cells []record.Cell, unit string) *profile {
 	p := &profile{rows: len(cells)}
 	dateLike := dateLike
-	if measured || slices.ContainsFunc(cells, func(c record.Cell) bool { return mixedNumber.MatchString(strings.TrimSpace(c.Text)) }) {
+	if unit != "" || slices.ContainsFunc(cells, func(c record.Cell) bool { return mixedNumber.MatchString(strings.TrimSpace(c.Text)) }) {
 		dateLike = dateNotFraction
 	}
 	var marks quantity.Evidence
@@ -80,7 +80,7 @@ func profiled(cells []record.Cell, measured bool) *profile {
 			dates += share(dateLike(c))
 			times += share(timeLike(text))
 			degrees += share(degreeLike.MatchString(text))
-			if q := quantity.Parse(text, quantity.Options{Decimal: p.decimal}); q.Usable() && !dateLike(c) {
+			if q := quantity.Parse(text, quantity.Options{Decimal: p.decimal, Unit: unit}); q.Usable() && !dateLike(c) {
 				x = q.Number
 				whole += share(q.Decimals <= 0)
 				if q.UnitWritten {

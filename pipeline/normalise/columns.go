@@ -9,6 +9,7 @@ import (
 // columns is what can only be told from whole columns.
 type columns struct {
 	decimal  []byte           // decimal mark per column, 0 where none was seen
+	part     []float64        // finest fraction per column, 0 where none was seen
 	order    []calendar.Order // order of day and month per column
 	first    int              // years of the survey
 	last     int
@@ -18,7 +19,7 @@ type columns struct {
 
 // gather reads every column once for its decimal mark or its date order.
 func gather(t *record.Table, x *Context) *columns {
-	cs := &columns{decimal: make([]byte, len(t.Columns)), order: make([]calendar.Order, len(t.Columns))}
+	cs := &columns{decimal: make([]byte, len(t.Columns)), part: make([]float64, len(t.Columns)), order: make([]calendar.Order, len(t.Columns))}
 	cs.first, cs.last = x.First.Year, x.Last.Year
 	for i := range t.Columns {
 		m := t.Columns[i].Meaning
@@ -26,11 +27,11 @@ func gather(t *record.Table, x *Context) *columns {
 		case m.Role == record.NameColumn:
 			cs.long = true
 		case m.Role == record.Measurement || m.Role == record.WeighPart || m.Role == record.ValueColumn:
-			cs.decimal[i] = decimalOf(t, i, m)
+			cs.decimal[i], cs.part[i] = marksOf(t, i, m)
 		case m.Role == record.Term && isDate(m.Term):
 			cs.order[i] = orderOf(t, i, m)
 		case m.Role == record.Term && isNumber(m.Term):
-			cs.decimal[i] = decimalOf(t, i, m)
+			cs.decimal[i], _ = marksOf(t, i, m)
 		}
 	}
 	cs.share(t)
@@ -57,18 +58,19 @@ func (cs *columns) share(t *record.Table) {
 	}
 }
 
-func decimalOf(t *record.Table, i int, m record.Meaning) byte {
-	if m.Decimal != "" {
-		return m.Decimal[0]
-	}
+// marksOf gives the decimal mark of a column and the finest fraction in it.
+func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, part float64) {
 	var e quantity.Evidence
 	for _, r := range t.Rows {
 		if c := r.Cells[i]; c.Kind != record.Number {
 			e.Add(c.Text)
 		}
 	}
-	mark, _ := e.Decimal()
-	return mark
+	if m.Decimal != "" {
+		return m.Decimal[0], e.Part()
+	}
+	decimal, _ = e.Decimal()
+	return decimal, e.Part()
 }
 
 func orderOf(t *record.Table, i int, m record.Meaning) calendar.Order {

@@ -63,7 +63,7 @@ func (r *row) reading(i int, m record.Meaning, c record.Cell) (*record.Reading, 
 			Instrument: m.Instrument, Observer: m.Observer, Replicate: m.Replicate, Unit: m.Unit}, nil
 	}
 	q := quantity.Parse(c.Text, quantity.Options{
-		Decimal: r.decimal(i, c), Unit: m.Unit, ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)})
+		Decimal: r.decimal(i, c), Unit: m.Unit, Part: r.columns.part[i], ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)})
 	r.problems(q.Problems, c, field(m))
 	out := r.convert(q, m, c)
 	return &out, q.Second

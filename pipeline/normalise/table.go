@@ -81,11 +81,14 @@ func (r *row) read() {
 	r.name()
 	r.when()
 	r.where()
+	r.absence()
 	r.measurements()
 	r.weighing()
+	r.measuredAbsence()
 	r.notes()
 	r.capture.Key = r.joined(r.x.Key)
 	r.capture.Session = r.joined(r.x.Session)
+	r.nameAbsence()
 }
 
 func (r *row) defaults() {

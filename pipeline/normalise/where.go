@@ -70,6 +70,9 @@ func (r *row) site() *place.Site {
 // coordinates reads what the row itself says of its position.
 func (r *row) coordinates() (place.Point, record.Address, bool) {
 	o := place.Options{Datum: r.x.Datum, Zone: r.x.UTMZone, GPSError: r.x.GPSError, LetterO: r.x.LetterO, CountryCode: r.capture.Get("countryCode")}
+	if letter := place.LetterO(r.capture.Get("language")); letter != "" {
+		o.LetterO = letter // of this sheet, which may be in another language than the data set
+	}
 	if r.x.Cut {
 		o.LastPlace = 1
 	}
@@ -81,7 +84,11 @@ func (r *row) coordinates() (place.Point, record.Address, bool) {
 		}
 	}
 	if _, c, ok := r.cellOf("verbatimCoordinateSystem"); ok {
-		o.System = c.Text
+		if place.IsZone(c.Text) {
+			o.Zone = c.Text
+		} else {
+			o.System = c.Text
+		}
 	}
 	_, pair, hasPair := r.cellOf("verbatimCoordinates")
 	for _, names := range [][2]string{{"decimalLatitude", "decimalLongitude"}, {"verbatimLatitude", "verbatimLongitude"}} {
@@ -127,9 +134,14 @@ func (r *row) position(p place.Point, from record.Address) {
 		{"decimalLatitude", p.LatText}, {"decimalLongitude", p.LonText}, {"geodeticDatum", place.GeodeticDatum},
 		{"coordinatePrecision", p.PrecisionText()}, {"verbatimCoordinateSystem", p.System}, {"verbatimSRS", p.SRS},
 	} {
-		if t.text != "" {
-			r.capture.Set(record.Value{Term: t.term, Text: t.text, From: from})
+		if t.text == "" {
+			continue
 		}
+		v := record.Value{Term: t.term, Text: t.text, From: from}
+		if old := r.capture.Value(t.term); old != nil && old.Verbatim != "" {
+			v.Verbatim, v.From = old.Verbatim, old.From // a cell of its own says it in other words
+		}
+		r.capture.Set(v)
 	}
 	r.fill("coordinateUncertaintyInMeters", p.UncertaintyText(), from)
 	if p.Remark != "" {

@@ -251,3 +251,12 @@ func TestLetterO(t *testing.T) {
 		}
 	}
 }
+
+func TestIsZone(t *testing.T) {
+	for text, want := range map[string]bool{"18T": true, "18": true, "zone 18 N": true, " UTM 5 south": true, "61": false, "0": false,
+		"degrees minutes seconds": false, "UTM": false, "": false, "18.5": false} {
+		if IsZone(text) != want {
+			t.Errorf("%q: %v", text, !want)
+		}
+	}
+}

@@ -93,6 +93,16 @@ func fromGrid(e ellipsoid, number int, south bool, easting, northing float64) (l
 
 var zonePattern = regexp.MustCompile(`(?i)^(?:utm|zone|zona|huso|fuseau|\s|:)*(\d{1,2})\s*,?\s*([a-z]*)(?:ern)?(?:\s+hemisphere)?$`)
 
+// IsZone reports whether text is a UTM zone, with or without its letter.
+func IsZone(text string) bool {
+	m := zonePattern.FindStringSubmatch(strings.TrimSpace(text))
+	if m == nil {
+		return false
+	}
+	n, _ := strconv.Atoi(m[1])
+	return n >= 1 && n <= 60
+}
+
 // readZone reads "18T", "18 N", "zone 18, southern hemisphere".
 func readZone(text string) (zone, error) {
 	m := zonePattern.FindStringSubmatch(strings.TrimSpace(text))

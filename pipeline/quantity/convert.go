@@ -22,7 +22,8 @@ func (e *UnitError) Error() string {
 
 // Convert gives the quantity in another unit. The arithmetic is exact; the
 // result is rounded, half away from zero, to the decimal place that is nearest
-// (on a logarithmic scale) to the step of the last place written. In its own
+// (on a logarithmic scale) to the step of the last place written, and is no
+// more than twice as large, so that "1/8 oz" does not become 0 g. In its own
 // unit a decimal number stays as it was written, and a fraction is rounded to
 // the first decimal place that moves it by no more than a tenth of its step.
 //
@@ -43,7 +44,7 @@ func (q Quantity) Convert(to string) (Quantity, error) {
 	ratio := new(big.Rat).Quo(f.factor, g.factor)
 	slope, _ := ratio.Float64()
 	step := q.Step * slope
-	places := -int(math.Round(math.Log10(step)))
+	places := placesFor(step)
 	change := func(v float64) float64 {
 		r := new(big.Rat).Add(exact(v, q.Decimals, q.fraction), f.offset)
 		r.Mul(r, ratio)
@@ -62,6 +63,15 @@ func (q Quantity) Convert(to string) (Quantity, error) {
 	}
 	q.Unit, q.Decimals, q.Step, q.fraction = to, places, step, false
 	return q, nil
+}
+
+// placesFor gives the digits after the point for a step.
+func placesFor(step float64) int {
+	n := -int(math.Round(math.Log10(step)))
+	if math.Pow10(-n) > 2*step*(1+1e-9) {
+		n++
+	}
+	return n
 }
 
 // round writes a fraction in its own unit to the place of its step.

@@ -31,8 +31,10 @@ func TestIn(t *testing.T) {
 		{`1'11"`, "cm", 58, 0, "58"},       // 58.42; step 2.54 cm, nearest power 1 cm
 		{"0.5 oz", "g", 14, 0, "14"},       // 14.17; step 2.83 g
 		{"1 oz", "g", 30, -1, "30"},        // 28.35; step 28.3 g, nearest power 10 g
-		{"1 lb", "g", 0, -3, "0"},          // step 453.6 g: nearest power 1000 g
-		{"1.0 lb", "g", 500, -2, "500"},    // step 45.4 g: nearest power 100 g
+		{"1 lb", "g", 500, -2, "500"},      // step 453.6 g: 1000 g is more than twice as much
+		{"1.0 lb", "g", 450, -1, "450"},    // step 45.4 g: 100 g is more than twice as much
+		{"2 5/8 in", "mm", 67, 0, "67"},    // 66.675; step 3.175 mm
+		{"1/8 in", "mm", 3, 0, "3"},
 		{"33 g", "kg", 0.033, 3, "0.033"},
 		{"212 [degF]", "Cel", 100, 0, "100"},
 		{"98.6 °F", "Cel", 37, 1, "37.0"},
@@ -52,6 +54,32 @@ func TestIn(t *testing.T) {
 		if err != nil || value != c.value || decimals != c.decimals || text != c.want {
 			t.Errorf("%s in %s: %v %d %q %v, want %v %d %q", c.text, c.unit, value, decimals, text, err, c.value, c.decimals, c.want)
 		}
+	}
+}
+
+// Among sixteenths a half is 8/16 and a whole number 0/16.
+func TestInWithTheColumnsPart(t *testing.T) {
+	var e Evidence
+	for _, s := range []string{"2 5/8", "2 1/2", "3", "1 3/16", "c. 2", "5/16/87", "lost"} {
+		e.Add(s)
+	}
+	if e.Part() != 1.0/16 {
+		t.Fatalf("part %v", e.Part())
+	}
+	o := Options{Unit: "[in_i]", Part: e.Part()}
+	for _, c := range []struct{ text, mm, own string }{
+		{"2 5/8", "67", "2.63"}, {"2 1/2", "64", "2.50"}, {"3", "76", "3.00"}, {"c. 2", "51", "2.00"}, {"2 in", "51", "2.00"}, {"3.0", "76", "3.0"},
+		{"60 mm", "60", "2.36"},
+	} {
+		q := Parse(c.text, o)
+		_, _, mm, err := q.In("mm")
+		_, _, own, err2 := q.In("[in_i]")
+		if mm != c.mm || own != c.own || err != nil || err2 != nil {
+			t.Errorf("%s: %q mm, %q in, want %q and %q", c.text, mm, own, c.mm, c.own)
+		}
+	}
+	if _, _, g, _ := Parse("2", Options{Unit: "g", Part: 1.0 / 16}).In("g"); g != "2" {
+		t.Errorf("grams are not read to sixteenths: %q", g)
 	}
 }
 
@@ -83,8 +111,9 @@ func TestReading(t *testing.T) {
 	}
 }
 
-// A number is never published with a finer place than the nearest power of ten
-// to the step it was written with, and never moved by more than half of that.
+// A number is never published with a place finer than a fifth of the step it
+// was written with or coarser than twice, and never moved by more than half of
+// that place.
 func TestConvertKeepsPrecision(t *testing.T) {
 	rng := rand.New(rand.NewSource(1))
 	lengths := []string{"mm", "cm", "m", "[in_i]", "[ft_i]", "um"}
@@ -103,7 +132,7 @@ func TestConvertKeepsPrecision(t *testing.T) {
 		if d := math.Abs(c.Number - exact); d > place/2*(1+1e-9) {
 			t.Fatalf("%s to %s: %v moved by %v", q, to, c.Number, d)
 		}
-		if r := place / c.Step; r < 1/3.17 || r > 3.17 {
+		if r := place / c.Step; r <= 1/5.01 || r > 2.01 {
 			t.Fatalf("%s to %s: place %v for step %v", q, to, place, c.Step)
 		}
 	}

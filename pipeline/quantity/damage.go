@@ -103,6 +103,9 @@ func becameDate(s string) (suggestion string, ok bool) {
 	if d, t, found := strings.Cut(s, " "); found && strings.Contains(t, ":") {
 		s = d
 	}
+	if mixedNumber(s) {
+		return "", false
+	}
 	parts := strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune("-/. ", r) })
 	months, _ := loadMonths()
 	switch len(parts) {
@@ -117,6 +120,18 @@ func becameDate(s string) (suggestion string, ok bool) {
 		return threeParts(parts, months, strings.ContainsAny(s, "-/"))
 	}
 	return "", false
+}
+
+// mixedNumber knows "1 3/16" and "1-3/16", which have two kinds of separators
+// and so are no date.
+func mixedNumber(s string) bool {
+	i := strings.IndexAny(s, " -")
+	if i < 0 || !isDigits(s[:i]) {
+		return false
+	}
+	num, rest := leadInt(s[i+1:])
+	den, rest := leadInt(strings.TrimPrefix(rest, "/"))
+	return rest == "" && strings.Count(s, "/") == 1 && properFraction(num, den)
 }
 
 func threeParts(p []string, months map[string]int, joined bool) (string, bool) {

@@ -13,8 +13,9 @@
 // write no more digits than the measurement had:
 //
 //	the step of the last place written, in the new unit, is rounded to the
-//	nearest power of ten on a logarithmic scale, and the number is rounded to
-//	that place. 2.8 in: step 0.1 in = 2.54 mm, nearest power 1 mm, so 71 mm.
+//	nearest power of ten on a logarithmic scale, or the one below where that
+//	is more than twice the step, and the number is rounded to that place.
+//	2.8 in: step 0.1 in = 2.54 mm, nearest power 1 mm, so 71 mm.
 //
 // The words that mean "nothing taken" are in mappings/missing.csv. Nothing
 // here reads files, keeps state between cells, or panics on odd input.

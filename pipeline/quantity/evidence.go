@@ -1,5 +1,7 @@
 package quantity
 
+import "strings"
+
 // Evidence counts what the numerals of one column say about its decimal mark.
 // The zero value is ready. Merge of two halves equals adding every cell to one.
 type Evidence struct {
@@ -8,11 +10,13 @@ type Evidence struct {
 	CommaOrGroup   int // "1,234": a decimal comma or a group
 	PointsAreGroup int // "1.234.567"
 	CommasAreGroup int // "1,234,567"
+	Finest         int // largest denominator of a fraction: 16 for "3 5/16"
 }
 
 // Add takes one cell into account. Cells without a numeral change nothing.
 func (e *Evidence) Add(text string) {
 	s := clean(text)
+	e.fraction(s)
 	for i := 0; i < len(s); {
 		if !isDigit(rune(s[i])) && !(i+1 < len(s) && (s[i] == '.' || s[i] == ',') && isDigit(rune(s[i+1]))) {
 			i++
@@ -47,6 +51,33 @@ func (e *Evidence) count(run string) {
 	}
 }
 
+// fraction looks for the parts that a ruler or a scale is read to.
+func (e *Evidence) fraction(s string) {
+	for i := 1; i+1 < len(s); i++ {
+		if s[i] != '/' && !strings.HasPrefix(s[i:], bar) {
+			continue
+		}
+		from := i
+		for from > 0 && isDigit(rune(s[from-1])) {
+			from--
+		}
+		num, rest := leadInt(s[from:])
+		rest, _ = cutBar(rest)
+		if den, rest := leadInt(rest); properFraction(num, den) && !strings.HasPrefix(rest, "/") && (from == 0 || s[from-1] != '/') {
+			e.Finest = max(e.Finest, den)
+		}
+	}
+}
+
+// Part gives the finest part that the column is written in, 1/16 for a column
+// of sixteenths, or 0 if it holds no fraction.
+func (e Evidence) Part() float64 {
+	if e.Finest == 0 {
+		return 0
+	}
+	return 1 / float64(e.Finest)
+}
+
 // Merge adds the counts of another part of the column.
 func (e *Evidence) Merge(o Evidence) {
 	e.Point += o.Point
@@ -55,6 +86,7 @@ func (e *Evidence) Merge(o Evidence) {
 	e.CommaOrGroup += o.CommaOrGroup
 	e.PointsAreGroup += o.PointsAreGroup
 	e.CommasAreGroup += o.CommasAreGroup
+	e.Finest = max(e.Finest, o.Finest)
 }
 
 // Decimal gives the column's decimal mark, '.' or ',', or 0 if nothing speaks

@@ -59,6 +59,9 @@ func TestParse(t *testing.T) {
 		// fractions, feet and inches
 		{"3 5/16 in", record.Measured, "3.31 in", ""},
 		{`3-5/16"`, record.Measured, "3.31 in", ""},
+		{"1 3/16", record.Measured, "1.19", ""},
+		{"2-7/16", record.Measured, "2.44", ""},
+		{"1-3-16", record.Unread, "", ruleDate},
 		{"3½ in", record.Measured, "3.5 in", ""},
 		{"½", record.Measured, "0.5", ""},
 		{"3/4 in", record.Measured, "0.75 in", ""},

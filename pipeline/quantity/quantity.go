@@ -8,10 +8,11 @@ import (
 
 // Options say what is known of a column before a cell is read.
 type Options struct {
-	Decimal     byte   // '.' or ',', 0 if unknown
-	Unit        string // UCUM code of cells without a unit of their own, "" if unknown
-	ZeroMissing bool   // a zero means "not taken"
-	Want        string // dimension expected: "length", "mass", …; "" for any
+	Decimal     byte    // '.' or ',', 0 if unknown
+	Unit        string  // UCUM code of cells without a unit of their own, "" if unknown
+	Part        float64 // finest part that the column is written in (see Evidence), 0 if unknown
+	ZeroMissing bool    // a zero means "not taken"
+	Want        string  // dimension expected: "length", "mass", …; "" for any
 }
 
 // Quantity is one cell as read. Number, Low, High, Half and Step are in Unit.

@@ -136,6 +136,15 @@ func (p *parser) word(words map[string]record.State) record.State {
 	return record.Measured
 }
 
+// part takes the step of the column for a number that was written with a
+// fraction or as a whole: "2 1/2" among sixteenths is 2 8/16, and "2" is 2 0/16.
+func (p *parser) part(q *Quantity) {
+	own := !q.UnitWritten || q.Unit == p.o.Unit
+	if p.o.Part > 0 && p.o.Part < q.Step && own && halved(p.o.Unit) && (q.fraction || q.Decimals == 0) {
+		q.Step, q.Decimals, q.fraction = p.o.Part, fractionPlaces(p.o.Part), true
+	}
+}
+
 // number reads a numeral and the unit right after it into q. Problems of the
 // numeral set q Unread. It reports false if there is no numeral at all.
 func (p *parser) number(q *Quantity) bool {
@@ -153,6 +162,7 @@ func (p *parser) number(q *Quantity) bool {
 	}
 	p.unit(q)
 	p.compound(q)
+	p.part(q)
 	if n.bare && !halved(q.Unit) && (q.UnitWritten || !halved(p.o.Unit)) {
 		q.unread(ruleFraction, numeral+" can be a fraction or two measurements", format(n.value, 4))
 	}

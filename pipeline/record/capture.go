@@ -130,6 +130,10 @@ func (c *Capture) Set(v Value) {
 	c.Values = append(c.Values, v)
 }
 
+// Absent reports whether the row says that nothing was found, so that it is no
+// animal in the hand.
+func (c *Capture) Absent() bool { return c.Get("occurrenceStatus") == "absent" }
+
 // Reading gives the first usable reading of a measurement, or nil.
 func (c *Capture) Reading(measurement string) *Reading {
 	for i := range c.Readings {

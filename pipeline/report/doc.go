@@ -4,5 +4,8 @@
 // report.html the same for reading. All of them come from the same values and
 // agree in number.
 //
+// The same room writes what the comparison of observers found: observers.csv,
+// agreement.csv, observers.json and observers.html.
+//
 // Functions take values and a writer; files and folders belong to the caller.
 package report

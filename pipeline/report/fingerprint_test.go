@@ -9,7 +9,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-func at(file, sheet string, row, column int) record.Address {
+func cellAt(file, sheet string, row, column int) record.Address {
 	return record.Address{File: file, Sheet: sheet, Row: row, Column: column}
 }
 
@@ -24,14 +24,14 @@ func printsOf(fs []record.Finding, captures []*record.Capture) []string {
 
 // Each case is one finding in two writings, and whether it is the same.
 func TestTheSameFinding(t *testing.T) {
-	far := record.Finding{Rule: "value-far", Level: record.Warning, At: at("frogs.csv", "", 7, 4), Capture: "MC-7", Field: "tibiaLength", Value: "73.9", Reason: "too large", Group: "Rana, n = 12"}
+	far := record.Finding{Rule: "value-far", Level: record.Warning, At: cellAt("frogs.csv", "", 7, 4), Capture: "MC-7", Field: "tibiaLength", Value: "73.9", Reason: "too large", Group: "Rana, n = 12"}
 	change := func(f record.Finding, by func(*record.Finding)) record.Finding {
 		by(&f)
 		return f
 	}
-	word := record.Finding{Rule: "word-unknown", Level: record.Warning, At: at("frogs.csv", "", 7, 4), Capture: "MC-7", Field: "sex", Value: "q"}
-	slip := record.Finding{Rule: "column-slip", Level: record.Error, At: at("frogs.csv", "", 7, 4), Capture: "MC-7", Field: "bodyMass", Value: "1.2", Group: "the captures of the sheet frogs.csv, n = 40"}
-	heading := record.Finding{Rule: "heading-unmatched", Level: record.Warning, At: at("frogs.csv", "", 1, 9), Field: "Mood", Value: "Mood"}
+	word := record.Finding{Rule: "word-unknown", Level: record.Warning, At: cellAt("frogs.csv", "", 7, 4), Capture: "MC-7", Field: "sex", Value: "q"}
+	slip := record.Finding{Rule: "column-slip", Level: record.Error, At: cellAt("frogs.csv", "", 7, 4), Capture: "MC-7", Field: "bodyMass", Value: "1.2", Group: "the captures of the sheet frogs.csv, n = 40"}
+	heading := record.Finding{Rule: "heading-unmatched", Level: record.Warning, At: cellAt("frogs.csv", "", 1, 9), Field: "Mood", Value: "Mood"}
 	for _, c := range []struct {
 		name string
 		a, b record.Finding
@@ -39,7 +39,7 @@ func TestTheSameFinding(t *testing.T) {
 	}{
 		{"other row", far, change(far, func(f *record.Finding) { f.At.Row = 90 }), true},
 		{"other column", far, change(far, func(f *record.Finding) { f.At.Column = 2 }), true},
-		{"other kind of file", far, change(far, func(f *record.Finding) { f.At = at("frogs.xlsx", "Sheet1", 7, 4) }), true},
+		{"other kind of file", far, change(far, func(f *record.Finding) { f.At = cellAt("frogs.xlsx", "Sheet1", 7, 4) }), true},
 		{"other statistics", far, change(far, func(f *record.Finding) { f.Reason, f.Group = "far too large", "Rana, n = 14" }), true},
 		{"heavier", far, change(far, func(f *record.Finding) { f.Level = record.Error }), true},
 		{"decimal comma", far, change(far, func(f *record.Finding) { f.Value = "73,90 " }), true},
@@ -51,10 +51,10 @@ func TestTheSameFinding(t *testing.T) {
 		{"another word", word, change(word, func(f *record.Finding) { f.Value = "qq" }), false},
 		{"a slip with another first cell", slip, change(slip, func(f *record.Finding) { f.Capture, f.Value = "MC-1", "1.4" }), true},
 		{"a slip of a sheet saved anew", slip, change(slip, func(f *record.Finding) {
-			f.At, f.Group = at("frogs.xlsx", "Spring", 7, 4), "the captures of the sheet frogs.xlsx, tab Spring, n = 41"
+			f.At, f.Group = cellAt("frogs.xlsx", "Spring", 7, 4), "the captures of the sheet frogs.xlsx, tab Spring, n = 41"
 		}), true},
 		{"a slip of another sheet", slip, change(slip, func(f *record.Finding) { f.Group = "the captures of the sheet toads.csv, n = 40" }), false},
-		{"a heading moved", heading, change(heading, func(f *record.Finding) { f.At = at("frogs.xlsx", "Sheet1", 3, 2) }), true},
+		{"a heading moved", heading, change(heading, func(f *record.Finding) { f.At = cellAt("frogs.xlsx", "Sheet1", 3, 2) }), true},
 		{"another heading", heading, change(heading, func(f *record.Finding) { f.Field, f.Value = "Sky", "Sky" }), false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -72,7 +72,7 @@ func TestFingerprintsAreASet(t *testing.T) {
 	var fs []record.Finding
 	for i := range 40 {
 		fs = append(fs, record.Finding{Rule: []string{"value-far", "key-missing"}[i%2], Level: record.Level(1 + i%3),
-			At: at("frogs.csv", "", i+2, i%3), Capture: []string{"", "MC-1", "MC-2"}[i%3], Value: []string{"61", "61.0", "58"}[i%3]})
+			At: cellAt("frogs.csv", "", i+2, i%3), Capture: []string{"", "MC-1", "MC-2"}[i%3], Value: []string{"61", "61.0", "58"}[i%3]})
 	}
 	want := printsOf(fs, nil)
 	if n := len(slices.Compact(slices.Clone(want))); n != len(fs) {
@@ -105,11 +105,11 @@ func TestCapturesWithoutAKey(t *testing.T) {
 	capture := func(row int, svl string) *record.Capture {
 		a := record.Address{File: "frogs.csv", Row: row}
 		return &record.Capture{Key: "(" + a.String() + ")", File: "frogs.csv", Row: row,
-			Values:   []record.Value{{Term: "scientificName", Text: "Rana temporaria", From: at("frogs.csv", "", row, 2)}},
-			Readings: []record.Reading{{Measurement: "snoutVentLength", Text: svl, Unit: "mm", Verbatim: svl, From: at("frogs.csv", "", row, 3)}}}
+			Values:   []record.Value{{Term: "scientificName", Text: "Rana temporaria", From: cellAt("frogs.csv", "", row, 2)}},
+			Readings: []record.Reading{{Measurement: "snoutVentLength", Text: svl, Unit: "mm", Verbatim: svl, From: cellAt("frogs.csv", "", row, 3)}}}
 	}
 	finding := func(c *record.Capture) record.Finding {
-		return record.Finding{Rule: "key-missing", Level: record.Error, At: at("frogs.csv", "", c.Row, 1), Capture: c.Key, Field: "key"}
+		return record.Finding{Rule: "key-missing", Level: record.Error, At: cellAt("frogs.csv", "", c.Row, 1), Capture: c.Key, Field: "key"}
 	}
 	one := func(c *record.Capture) string { return printsOf([]record.Finding{finding(c)}, []*record.Capture{c})[0] }
 	if one(capture(3, "61")) != one(capture(9, "61")) {
@@ -120,7 +120,7 @@ func TestCapturesWithoutAKey(t *testing.T) {
 	}
 	// a finding on a cell of it that names no capture
 	c := capture(3, "61")
-	ids := Identify([]record.Finding{{Rule: "digits-lost", Level: record.Error, At: at("frogs.csv", "", 3, 3), Value: "61"}}, []*record.Capture{c})
+	ids := Identify([]record.Finding{{Rule: "digits-lost", Level: record.Error, At: cellAt("frogs.csv", "", 3, 3), Value: "61"}}, []*record.Capture{c})
 	if ids[0].Capture == "" || regexp.MustCompile(`frogs|3\)$`).MatchString(ids[0].Capture) {
 		t.Errorf("the cell belongs to %q", ids[0].Capture)
 	}
@@ -128,7 +128,7 @@ func TestCapturesWithoutAKey(t *testing.T) {
 
 // The parts of an identity hold no address, whatever the finding says.
 func TestNoAddressInAFingerprint(t *testing.T) {
-	f := record.Finding{Rule: "animal-unusual", Level: record.Warning, At: at("frogs.xlsx", "Spring", 3, 0), Capture: "(frogs.xlsx, tab Spring, row 3)"}
+	f := record.Finding{Rule: "animal-unusual", Level: record.Warning, At: cellAt("frogs.xlsx", "Spring", 3, 0), Capture: "(frogs.xlsx, tab Spring, row 3)"}
 	if id := Identify([]record.Finding{f}, nil)[0]; id.Capture != "" {
 		t.Errorf("%+v", id)
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -47,8 +48,13 @@ type junitSuite struct {
 	Time       string          `xml:"time,attr"`
 	Properties []junitProperty `xml:"properties>property"`
 	Cases      []junitCase     `xml:"testcase"`
-	Out        string          `xml:"system-out"`
-	Err        string          `xml:"system-err"`
+	Out        junitText       `xml:"system-out"`
+	Err        junitText       `xml:"system-err"`
+}
+
+// junitText is text whose line ends stay readable.
+type junitText struct {
+	Text string `xml:",cdata"`
 }
 
 type junitProperty struct {
@@ -66,7 +72,7 @@ type junitCase struct {
 type junitFailure struct {
 	Message string `xml:"message,attr"`
 	Type    string `xml:"type,attr"`
-	Text    string `xml:",chardata"`
+	Text    string `xml:",cdata"`
 }
 
 func (r *Results) junitSuites() junitSuites {
@@ -117,8 +123,8 @@ func (r *Results) junitSuite(a record.Address, findings []int, known []bool) jun
 		}
 	}
 	s.Properties = []junitProperty{
-		{"findings", number0(len(findings))}, {"errors", number0(counts.Error)}, {"warnings", number0(counts.Warning)},
-		{"notes", number0(counts.Note)}, {"known", number0(n)},
+		{"findings", strconv.Itoa(len(findings))}, {"errors", strconv.Itoa(counts.Error)}, {"warnings", strconv.Itoa(counts.Warning)},
+		{"notes", strconv.Itoa(counts.Note)}, {"known", strconv.Itoa(n)},
 	}
 	for _, rule := range keys(byRule) {
 		c := junitCase{Name: rule, Class: name, Time: "0", Failure: r.junitFailure(rule, byRule[rule], known)}
@@ -130,7 +136,7 @@ func (r *Results) junitSuite(a record.Address, findings []int, known []bool) jun
 	if len(s.Cases) == 0 {
 		s.Cases = []junitCase{{Name: "no findings", Class: name, Time: "0"}}
 	}
-	s.Tests, s.Out = len(s.Cases), others.String()
+	s.Tests, s.Out.Text = len(s.Cases), others.String()
 	return s
 }
 
@@ -180,7 +186,14 @@ func junitLine(f *record.Finding, known bool) string {
 	return oneLine(line+": "+findingText(f)) + "\n"
 }
 
-// oneLine turns line ends into blanks.
-func oneLine(s string) string { return strings.Join(strings.Fields(validText(s)), " ") }
-
-func number0(n int) string { return fmt.Sprint(n) }
+// oneLine turns line ends into blanks, and characters that XML cannot hold (XML
+// 1.0, 2.2) into the replacement mark.
+func oneLine(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if r < ' ' && r != '\t' && r != '\n' && r != '\r' || r == 0xfffe || r == 0xffff {
+			return '\uFFFD'
+		}
+		return r
+	}, validText(s))
+	return strings.Join(strings.Fields(s), " ")
+}

@@ -15,16 +15,16 @@ import (
 
 func someFindings() []record.Finding {
 	return []record.Finding{
-		{Rule: "value-far", Level: record.Warning, At: at("frogs.csv", "", 7, 4), Capture: "MC-7", Field: "tibiaLength", Value: "73.9", Reason: "too large", Suggestion: "37.9",
-			Also: []record.Address{at("frogs.csv", "", 7, 5), at("frogs.csv", "", 7, 4), at("frogs.csv", "", 7, 5)}, Figures: []record.Figure{{Name: "n", Value: 41}}},
-		{Rule: "key-missing", Level: record.Error, At: at("frogs.xlsx", "Spring", 3, 1), Field: "key", Reason: "no key"},
-		{Rule: "key-missing", Level: record.Error, At: at("frogs.xlsx", "Spring", 8, 1), Field: "key", Reason: "no key"},
-		{Rule: "word-unknown", Level: record.Note, At: at("a pond.csv", "", 2, 2), Capture: "MC-9", Field: "sex", Value: "q|<b>@ines #3 {0} [x](y) \"\u2028\x01\x7f", Reason: "no word {0} for [sex](1)"},
-		{Rule: "separator-guessed", Level: record.Note, At: at("frogs.csv", "", 0, 0), Value: ";", Reason: "semicolons"},
+		{Rule: "value-far", Level: record.Warning, At: cellAt("frogs.csv", "", 7, 4), Capture: "MC-7", Field: "tibiaLength", Value: "73.9", Reason: "too large", Suggestion: "37.9",
+			Also: []record.Address{cellAt("frogs.csv", "", 7, 5), cellAt("frogs.csv", "", 7, 4), cellAt("frogs.csv", "", 7, 5)}, Figures: []record.Figure{{Name: "n", Value: 41}}},
+		{Rule: "key-missing", Level: record.Error, At: cellAt("frogs.xlsx", "Spring", 3, 1), Field: "key", Reason: "no key"},
+		{Rule: "key-missing", Level: record.Error, At: cellAt("frogs.xlsx", "Spring", 8, 1), Field: "key", Reason: "no key"},
+		{Rule: "word-unknown", Level: record.Note, At: cellAt("a pond.csv", "", 2, 2), Capture: "MC-9", Field: "sex", Value: "q|<b>@ines #3 {0} [x](y) \"\u2028\x01\x7f", Reason: "no word {0} for [sex](1)"},
+		{Rule: "separator-guessed", Level: record.Note, At: cellAt("frogs.csv", "", 0, 0), Value: ";", Reason: "semicolons"},
 	}
 }
 
-func written(t testing.TB, ks KnownFindings) []byte {
+func knownText(t testing.TB, ks KnownFindings) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := WriteKnown(&b, ks); err != nil {
@@ -36,7 +36,7 @@ func written(t testing.TB, ks KnownFindings) []byte {
 func TestKnownFindingsComeBack(t *testing.T) {
 	fs := someFindings()
 	ks := KnownOf(fs, Identify(fs, nil), nil)
-	text := written(t, ks)
+	text := knownText(t, ks)
 	back, err := ReadKnown("known.json", text)
 	if err != nil {
 		t.Fatal(err)
@@ -45,10 +45,10 @@ func TestKnownFindingsComeBack(t *testing.T) {
 		t.Error(d)
 	}
 	slices.Reverse(fs)
-	if again := written(t, KnownOf(fs, Identify(fs, nil), nil)); !bytes.Equal(again, text) {
+	if again := knownText(t, KnownOf(fs, Identify(fs, nil), nil)); !bytes.Equal(again, text) {
 		t.Errorf("another order gave another file:\n%s\n%s", text, again)
 	}
-	if empty, err := ReadKnown("known.json", written(t, nil)); err != nil || len(empty) != 0 {
+	if empty, err := ReadKnown("known.json", knownText(t, nil)); err != nil || len(empty) != 0 {
 		t.Errorf("no findings: %v, %v", empty, err)
 	}
 	s := back.Compare(fs, Identify(fs, nil))
@@ -76,7 +76,7 @@ func TestCompare(t *testing.T) {
 	heavier[0].Level = record.Error
 	lighter := slices.Clone(fs)
 	lighter[1].Level = record.Warning
-	more := append(slices.Clone(fs), record.Finding{Rule: "key-missing", Level: record.Error, At: at("frogs.xlsx", "Spring", 1, 1), Field: "key"})
+	more := append(slices.Clone(fs), record.Finding{Rule: "key-missing", Level: record.Error, At: cellAt("frogs.xlsx", "Spring", 1, 1), Field: "key"})
 	for _, c := range []struct {
 		name             string
 		fs               []record.Finding
@@ -100,7 +100,7 @@ func TestCompare(t *testing.T) {
 
 func TestBadKnownFiles(t *testing.T) {
 	fs := someFindings()
-	good := string(written(t, KnownOf(fs, Identify(fs, nil), nil)))
+	good := string(knownText(t, KnownOf(fs, Identify(fs, nil), nil)))
 	lines := strings.Split(good, "\n")
 	for _, c := range []struct {
 		name, text string
@@ -140,7 +140,7 @@ func TestBadKnownFiles(t *testing.T) {
 // A file that is read is written and read again as the same.
 func FuzzReadKnown(f *testing.F) {
 	fs := someFindings()
-	f.Add(written(f, KnownOf(fs, Identify(fs, nil), nil)))
+	f.Add(knownText(f, KnownOf(fs, Identify(fs, nil), nil)))
 	f.Add([]byte(`{"version":1,"findings":[]}`))
 	f.Add([]byte(`{"findings":[{"rule":"x"}`))
 	f.Fuzz(func(t *testing.T, text []byte) {
@@ -152,7 +152,7 @@ func FuzzReadKnown(f *testing.F) {
 			}
 			return
 		}
-		again, err := ReadKnown("known.json", written(t, ks))
+		again, err := ReadKnown("known.json", knownText(t, ks))
 		if err != nil {
 			t.Fatal(err)
 		}

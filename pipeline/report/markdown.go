@@ -56,7 +56,7 @@ func markTable(b *strings.Builder, fs []record.Finding, more int) {
 	for i := range fs {
 		f := &fs[i]
 		fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s |\n", f.Level, markText(f.At.String()), markText(f.Capture), markText(f.Field),
-			markText(shortened(f.Value, 60)), markText(shortened(f.Reason, 200)), markText(shortened(f.Suggestion, 60)))
+			markText(shortened(f.Value, 60)), markText(shortened(Short(f.Reason), 160)), markText(shortened(f.Suggestion, 60)))
 	}
 	if more > 0 {
 		fmt.Fprintf(b, "\nAnd %d more.\n", more)

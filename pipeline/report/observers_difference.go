@@ -25,7 +25,7 @@ func (o *Observers) spread(m observers.Measurement) (low, high float64) {
 			low, high = math.Min(low, p.Observed-p.Reference), math.Max(high, p.Observed-p.Reference)
 		}
 	}
-	pad := math.Max(0.04*(high-low), 1e-9)
+	pad := math.Max(0.07*(high-low), 1e-9)
 	return low - pad, high + pad
 }
 
@@ -51,10 +51,9 @@ func differences(id, who, label string, sc *observers.Score, decimals int) scene
 	s.under = []layer{
 		levelLayer(0, draw.LineStyle{Color: inkLine.color(), Width: 0.8}, ""),
 		boundedLayer(b.Upper, broken), boundedLayer(b.Bias, solid), boundedLayer(b.Lower, broken),
-		wordsLayer([]float64{b.Upper.Value, b.Bias.Value, b.Lower.Value},
-			[]string{"limit " + plusMinus(b.Upper.Value, decimals), "bias " + plusMinus(b.Bias.Value, decimals), "limit " + plusMinus(b.Lower.Value, decimals)}),
+		wordsLayer(b, decimals),
 	}
-	s.look = fmt.Sprintf("Bias %s %s. In 95 of 100 cases a single reading lies between %s and %s %s from the %s. The strokes at the right edge are the intervals of the lines.",
+	s.look = fmt.Sprintf("Marks are means of the readings of one individual. Bias %s %s. In 95 of 100 cases a single reading lies between %s and %s %s from the %s. The strokes at the right edge are the intervals of the lines.",
 		between(b.Bias.Value, b.Bias.Low, b.Bias.High, decimals, true), unit, plusMinus(b.Lower.Value, decimals), plusMinus(b.Upper.Value, decimals), unit, sc.Reference)
 	s.desc = fmt.Sprintf("%s by %s less the %s against the mean of both for %s: bias %s, lower limit %s, upper limit %s %s.", capital(label), who, sc.Reference,
 		plural(len(sc.Pairs), "individual"), between(b.Bias.Value, b.Bias.Low, b.Bias.High, decimals, true),
@@ -75,16 +74,19 @@ func boundedLayer(b statistics.Bounded, st draw.LineStyle) layer {
 	}
 }
 
-// wordsLayer names lines at their right end, from the top; a word that would
-// stand on the one above it gives way downwards.
-func wordsLayer(at []float64, words []string) layer {
+// wordsLayer names the lines at their right end: the upper limit above its line,
+// the lower one below, the bias above its own where there is room.
+func wordsLayer(l statistics.Limits, decimals int) layer {
 	return func(c draw.Canvas, p *plot.Plot) {
-		last := vg.Length(math.Inf(1))
-		for i, v := range at {
-			y := min(c.Y(p.Y.Norm(v))+3, last-11)
-			last = y
-			text := span{text: words[i]}
+		at := func(v float64) vg.Length { return c.Y(p.Y.Norm(v)) }
+		set := func(word string, v float64, y vg.Length) {
+			text := span{text: word + " " + plusMinus(v, decimals)}
 			write(c, inkText.color(), smallType, c.Max.X-8-text.width(smallType), y, text)
+		}
+		set("limit", l.Upper.Value, at(l.Upper.Value)+3)
+		set("limit", l.Lower.Value, at(l.Lower.Value)-10)
+		if at(l.Upper.Value)-at(l.Bias.Value) > 13 {
+			set("bias", l.Bias.Value, at(l.Bias.Value)+3)
 		}
 	}
 }

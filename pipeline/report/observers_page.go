@@ -86,12 +86,20 @@ func (o Observers) HTML(w io.Writer) error {
 		v.add(&o, &o.Result.Observers[i])
 	}
 	for _, f := range o.Findings {
-		if f.Level >= record.Warning {
+		if f.Level < record.Warning {
+			continue
+		}
+		if len(v.Said) < mostSaid {
 			v.Said = append(v.Said, doubtSaid{f, say(f)})
+		} else {
+			v.Unsaid++
 		}
 	}
 	return observersTemplate.ExecuteTemplate(w, "observers", v)
 }
+
+// mostSaid keeps the page of a messy survey readable.
+const mostSaid = 60
 
 // observersView is what the template reads.
 type observersView struct {
@@ -104,6 +112,7 @@ type observersView struct {
 	Readings       int
 	Sections       []sectionView
 	Said           []doubtSaid
+	Unsaid         int // doubts that the page leaves to observers.json
 	Doubts, Notes  []ruleNote
 }
 

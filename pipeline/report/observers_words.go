@@ -84,7 +84,7 @@ func figuresOf(name string, sc *observers.Score, d int) figureRow {
 		r.Relative, r.R = fixed(t.Relative, 2), share(t.Reliability)
 	}
 	if len(sc.Forms) > 0 {
-		r.ICC = shares(sc.Forms[0])
+		r.ICC = share(sc.Forms[0].Value)
 	}
 	return r
 }

@@ -22,6 +22,7 @@ type Page struct {
 	Tables   []TableNote
 	Inputs   []InputNote
 	Settings []Fact
+	Decided  []Decision
 
 	// Rows gives the row that a finding stands in; nil for none.
 	Rows func(f record.Finding) []Neighbour

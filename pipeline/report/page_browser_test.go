@@ -242,7 +242,7 @@ func TestScreenshots(t *testing.T) {
 			keep(name+"-"+view.name+".png", get(b, chromedp.FullScreenshot(100)))
 		}
 		b.scheme("light")
-		b.do(chromedp.EmulateViewport(1000, 760))
+		b.do(chromedp.EmulateViewport(1000, 1000))
 		keep(name+"-top.png", get(b, chromedp.CaptureScreenshot()))
 		keep(name+".pdf", get(b, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize())))
 		pdf := filepath.Join(dir, name)

@@ -2,7 +2,6 @@ package report
 
 import (
 	"math"
-	"slices"
 	"strconv"
 	"time"
 
@@ -165,35 +164,52 @@ func dayOf(v float64) time.Time { return time.Unix(int64(v)*86400, 0).UTC() }
 
 func dayNumber(t time.Time) float64 { return math.Floor(float64(t.Unix()) / 86400) }
 
-// thin keeps every flagged mark and at most that many others: first one from
-// each small field of the picture, so that its outline stays, then as many of
-// the rest as there is room for, evenly in the order of the captures.
+// thin keeps every mark that an entry of the page doubts, at most that many of
+// the doubtful marks without an entry, and at most that many others.
 func thin(marks []mark, x, y *axis, most int) []mark {
-	plain := 0
-	for i := range marks {
-		plain += truth(marks[i].no == 0)
-	}
-	if plain <= most {
-		return marks
-	}
-	field := func(a *axis, v float64, parts int) int {
-		lo, hi := a.lo, a.hi
-		if a.log {
-			lo, hi, v = math.Log(lo), math.Log(hi), math.Log(v)
-		}
-		return int(math.Floor((v - lo) / (hi - lo) * float64(parts)))
-	}
 	keep := make([]bool, len(marks))
-	seen := map[[3]int]bool{}
+	var plain, unlisted []int
+	for i := range marks {
+		switch marks[i].no {
+		case 0:
+			plain = append(plain, i)
+		case unshown:
+			unlisted = append(unlisted, i)
+		default:
+			keep[i] = true
+		}
+	}
+	thinOut(keep, marks, plain, x, y, most)
+	thinOut(keep, marks, unlisted, x, y, most)
+	var out []mark
+	for i, k := range keep {
+		if k {
+			out = append(out, marks[i])
+		}
+	}
+	return out
+}
+
+// thinOut keeps at most that many of some marks: first one from each small
+// field of the picture, so that its outline stays, then as many of the rest as
+// there is room for, evenly in the order of the captures.
+func thinOut(keep []bool, marks []mark, some []int, x, y *axis, most int) {
+	if len(some) <= most {
+		for _, i := range some {
+			keep[i] = true
+		}
+		return
+	}
+	type field struct {
+		x, y int
+		s    shape
+	}
+	seen := map[field]bool{}
 	var rest []int
 	kept := 0
-	for i := range marks {
+	for _, i := range some {
 		m := &marks[i]
-		if m.no != 0 {
-			keep[i] = true
-			continue
-		}
-		f := [3]int{field(x, m.x, 24), field(y, m.y, 16), int(m.style.shape)}
+		f := field{x.part(m.x, 24), y.part(m.y, 16), m.style.shape}
 		if !seen[f] && kept < most {
 			seen[f], keep[i] = true, true
 			kept++
@@ -201,16 +217,16 @@ func thin(marks []mark, x, y *axis, most int) []mark {
 		}
 		rest = append(rest, i)
 	}
-	if room := most - kept; room > 0 {
-		for k := range room {
-			keep[rest[k*len(rest)/room]] = true
-		}
+	for k := range most - kept {
+		keep[rest[k*len(rest)/(most-kept)]] = true
 	}
-	var out []mark
-	for i, k := range keep {
-		if k {
-			out = append(out, marks[i])
-		}
+}
+
+// part numbers equal parts of an axis.
+func (a *axis) part(v float64, parts int) int {
+	lo, hi := a.lo, a.hi
+	if a.log {
+		lo, hi, v = math.Log(lo), math.Log(hi), math.Log(v)
 	}
-	return slices.Clip(out)
+	return int(math.Floor((v - lo) / (hi - lo) * float64(parts)))
 }

@@ -82,8 +82,10 @@ func (g *Guard) release(captures []*record.Capture, hidden map[*record.Capture]b
 			continue
 		}
 		for _, v := range c.Values {
-			see(v.Text)
-			see(v.Verbatim)
+			if v.From.Row > 0 { // what survey.yaml says of every capture opens nothing
+				see(v.Text)
+				see(v.Verbatim)
+			}
 		}
 		see(c.Get("verbatimLatitude") + " " + c.Get("verbatimLongitude"))
 		for _, text := range c.Remarks {

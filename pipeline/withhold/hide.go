@@ -2,7 +2,7 @@ package withhold
 
 import (
 	"fmt"
-	"strings"
+	"slices"
 
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
@@ -79,6 +79,7 @@ func Hide(captures []*record.Capture, tables []*record.Table, fs []record.Findin
 		for _, h := range r.Hidden {
 			h.mask(s)
 		}
+		r.unlink(captures)
 		r.Guard = newGuard(r.Hidden, captures)
 		for _, t := range tables {
 			r.maskTable(t)
@@ -149,12 +150,11 @@ func notes(counts []count, s Settings) []record.Finding {
 	var out []record.Finding
 	for _, n := range counts {
 		at := record.Address{File: s.File, Row: n.Line}
-		if n.sure+n.maybe == 0 {
-			if s.Lookup != nil && n.known {
-				continue
-			}
+		if n.sure == 0 && !n.known {
 			out = append(out, record.Finding{Rule: "sensitive-taxon-unmatched", Level: record.Warning, At: at, Field: "taxon", Value: n.Taxon,
-				Reason: "no capture is of this taxon and no checklist has it; a misspelled name protects nothing"})
+				Reason: "no capture is surely of this taxon and no checklist has it; a misspelled name protects nothing"})
+		}
+		if n.sure+n.maybe == 0 {
 			continue
 		}
 		how := "without coordinates"
@@ -170,217 +170,23 @@ func notes(counts []count, s Settings) []record.Finding {
 	return out
 }
 
-// own finds the rows and cells of the hidden captures. A cell above a table or
-// a section belongs to every row below it, and is hidden with any of them.
-func (r *Result) own(tables []*record.Table, captures []*record.Capture) {
-	of := map[rowOf][]*record.Capture{}
+// unlink takes the name of an animal from its hidden captures where a capture
+// that is not hidden has it too, under another name of a taxon: its place is
+// likely the same.
+func (r *Result) unlink(captures []*record.Capture) {
+	animal := []string{"organismID", "organismName", "materialSampleID", "materialEntityID"}
+	open := map[[2]string]bool{}
 	for _, c := range captures {
-		k := rowOf{c.File, c.Sheet, c.Table, 0}
-		of[k] = append(of[k], c)
-	}
-	for _, t := range tables {
-		list := of[rowOf{t.File, t.Sheet, t.Index, 0}]
-		next := 0
-		for i := range t.Rows {
-			row := &t.Rows[i]
-			for next < len(list) && list[next].Row <= row.Number {
-				next++
-			}
-			var h *Hidden
-			if next > 0 {
-				h = r.of[list[next-1]]
-			}
-			r.ownRow(t, row, h)
+		if r.Hides(c) {
+			continue
+		}
+		for _, term := range animal {
+			open[[2]string{term, fold(c.Get(term))}] = true
 		}
 	}
-}
-
-// ownRow notes the cells of one row, hidden with h unless that is nil.
-func (r *Result) ownRow(t *record.Table, row *record.TableRow, h *Hidden) {
-	take := func(at record.Address, column *record.Column) {
-		r.tables[at] = true
-		if h != nil && at.Row > 0 {
-			r.cells[at], r.columns[at] = h, column
-		}
+	for _, h := range r.Hidden {
+		h.Capture.Values = slices.DeleteFunc(h.Capture.Values, func(v record.Value) bool {
+			return slices.Contains(animal, v.Term) && open[[2]string{v.Term, fold(v.Text)}]
+		})
 	}
-	for k, c := range row.Cells {
-		take(t.Address(c), &t.Columns[k])
-	}
-	if !t.Transposed {
-		take(record.Address{File: t.File, Sheet: t.Sheet, Row: row.Number}, nil)
-	}
-	if h == nil {
-		return
-	}
-	r.rows[rowOf{t.File, t.Sheet, t.Index, row.Number}] = h
-	for _, labels := range [][]record.Label{row.Labels, t.Labels} {
-		for _, l := range labels {
-			if at := t.Address(l.Cell); r.cells[at] == nil {
-				take(at, nil)
-			}
-		}
-	}
-	sheet := record.Address{File: t.File, Sheet: t.Sheet}
-	if r.around[sheet] == nil {
-		r.around[sheet] = &secret{words: map[string]bool{}}
-	}
-	for w := range h.secret.words {
-		r.around[sheet].words[w] = true
-	}
-}
-
-// Owns reports whether a cell is of a hidden capture.
-func (r *Result) Owns(at record.Address) bool { return r != nil && r.cells[at] != nil }
-
-// Hides reports whether the place of a capture is withheld.
-func (r *Result) Hides(c *record.Capture) bool {
-	return r != nil && r.of[c] != nil
-}
-
-// Renamed reports whether the key of a capture was withheld.
-func (r *Result) Renamed(c *record.Capture) bool { return r.Hides(c) && r.of[c].Key != c.Key }
-
-// Veils reports whether the text of a cell was hidden.
-func (r *Result) Veils(at record.Address) bool { return r.Owns(at) && r.veiled[at] }
-
-// Veiled gives a text of a cell, or Veil where it may tell the place.
-func (r *Result) Veiled(at record.Address, text string) string {
-	if !r.Owns(at) || text == "" {
-		return text
-	}
-	if col := r.columns[at]; col == nil || r.cells[at].tells(col, text) {
-		return Veil
-	}
-	return text
-}
-
-// KeyAt gives the key of the hidden capture that a cell is of, as published.
-func (r *Result) KeyAt(at record.Address) string {
-	if !r.Owns(at) {
-		return ""
-	}
-	return r.cells[at].Capture.Key
-}
-
-// mask takes the place out of the capture and keeps what it takes.
-func (h *Hidden) mask(s Settings) {
-	c := h.Capture
-	h.Values = h.everything()
-	point := pointOf(c)
-	region := regionOf(c)
-	kept := c.Values[:0:0]
-	for _, v := range c.Values {
-		if v, ok := h.keep(v); ok {
-			kept = append(kept, v)
-		}
-	}
-	c.Values = kept
-	c.Remarks, c.Extras = nil, nil
-	h.maskReadings()
-	h.publishPlace(point, region)
-	h.rename(s)
-}
-
-// everything is what the capture held, under terms and headings.
-func (h *Hidden) everything() []record.Value {
-	c := h.Capture
-	out := append([]record.Value(nil), c.Values...)
-	if len(c.Remarks) > 0 {
-		old := c.Get("occurrenceRemarks")
-		text := strings.Join(c.Remarks, " | ")
-		if old != "" {
-			text = old + " | " + text
-		}
-		both := record.Capture{Values: out}
-		both.Set(record.Value{Term: "occurrenceRemarks", Text: text})
-		out = both.Values
-	}
-	for _, e := range c.Extras {
-		out = append(out, record.Value{Term: e.Heading, Text: e.Text, Verbatim: e.Text, From: e.From})
-	}
-	return out
-}
-
-// keep decides on one value: the term must be safe, and so must its text.
-func (h *Hidden) keep(v record.Value) (record.Value, bool) {
-	if !h.Rule.keeps(v.Term) || h.secret.inText(v.Text, identifies(v.Term)) || h.secret.inText(v.Remark, false) {
-		return v, false
-	}
-	if v.Verbatim != v.Text && (h.secret.inText(v.Verbatim, true) || h.secret.sharesWord(v.Verbatim)) {
-		v.Verbatim = ""
-	}
-	return v, true
-}
-
-// identifies reports whether a term names the capture or the animal: in such a
-// text a short code is enough to tell the place.
-func identifies(term string) bool {
-	return strings.HasSuffix(term, "ID") || strings.HasSuffix(term, "Number") || term == "organismName"
-}
-
-// rename makes key and session from what is left of the place.
-func (h *Hidden) rename(s Settings) {
-	c := h.Capture
-	if c.Session != "" {
-		c.Session = h.joined(s.Session, " ")
-		for _, term := range []string{"decimalLatitude", "decimalLongitude"} {
-			if v := c.Get(term); v != "" {
-				c.Session += " / " + v
-			}
-		}
-		c.Session += " / place withheld"
-	}
-	if strings.HasPrefix(c.Key, "(") && s.Key != nil && len(h.strip(s.Key)) == 0 {
-		return // named after its row
-	}
-	changed := h.secret.inText(c.Key, true)
-	if s.Key != nil {
-		for _, term := range s.Key(c) {
-			changed = changed || valueIn(h.Values, term) != c.Get(term)
-		}
-	}
-	if changed {
-		c.Key = h.joined(s.Key, "withheld")
-		if c.Key == "" || h.secret.inText(c.Key, true) {
-			c.Key = "withheld"
-		}
-	}
-}
-
-// strip lists the terms of which the capture had a value.
-func (h *Hidden) strip(terms func(*record.Capture) []string) (had []string) {
-	for _, t := range terms(h.Capture) {
-		if valueIn(h.Values, t) != "" {
-			had = append(had, t)
-		}
-	}
-	return had
-}
-
-// joined joins what is left of the values of terms; a value that was withheld
-// or replaced is written as the word given.
-func (h *Hidden) joined(terms func(*record.Capture) []string, instead string) string {
-	if terms == nil {
-		return ""
-	}
-	var parts []string
-	for _, term := range terms(h.Capture) {
-		v := h.Capture.Get(term)
-		if v != valueIn(h.Values, term) && (v == "" || instead != " ") {
-			v = instead
-		}
-		if strings.TrimSpace(v) != "" {
-			parts = append(parts, v)
-		}
-	}
-	return strings.Join(parts, " / ")
-}
-
-func valueIn(vs []record.Value, term string) string {
-	for _, v := range vs {
-		if v.Term == term {
-			return v.Text
-		}
-	}
-	return ""
 }

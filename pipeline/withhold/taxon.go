@@ -75,6 +75,11 @@ func (t *taxon) judge(c *record.Capture, lookup func(string) (Lineage, bool)) ve
 		if t.is(text) || contains(tokens(text), t.phrases) {
 			return sure
 		}
+		if lookup != nil {
+			if l, known := lookup(text); known && t.is(l["scientificName"]) {
+				return sure // an older name, or a code
+			}
+		}
 	}
 	name := fold(c.Get("scientificName"))
 	if name == "" {

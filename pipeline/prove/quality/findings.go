@@ -6,6 +6,10 @@ import (
 	"spadefoot/pipeline/record"
 )
 
+// needsDivision fails where a country stands without a division; by its
+// own notes it is not for data that name the country only.
+const needsDivision = "VALIDATION_COUNTRYSTATEPROVINCE_UNAMBIGUOUS"
+
 // Findings runs the validations and issues on a record and gives a finding for
 // each that fails on a value that was written: a term that the test acts upon
 // and for which wrote is true. What is missing is not doubted here; presence is
@@ -19,7 +23,7 @@ func Findings(r Record, p Params, at record.Address, wrote func(term string) boo
 			continue
 		}
 		prefixed := writtenTerm(r, t, wrote)
-		if prefixed == "" {
+		if prefixed == "" || t.Label == needsDivision && !r.has("stateProvince") {
 			continue
 		}
 		answer := t.Run(r, p)

@@ -46,6 +46,11 @@ var ternPonds = []struct {
 	{"Pond C", 406940, 5029730, "45.416945", "-76.189142"},
 }
 
+// slough is the place of Tern Slough in sites.csv, and Pond B below as it
+// stands there: NAD27 there, WGS 84 here as cs2cs gives it (EPSG:4267 to
+// EPSG:4326).
+var slough = [2]string{"45.418089", "-76.196885"}
+
 func half(x float64) float64 { return math.Round(x*2) / 2 }
 
 func (b *tern) spring() {
@@ -88,16 +93,12 @@ func (b *tern) spring() {
 			if b.number == 21 {
 				b.comment(row, 10, "bag was wet")
 			}
-			site := pond.name
-			if p == 0 {
-				site = "" // nothing names the first pond
-			}
-			b.t.captures = append(b.t.captures, []string{"tern-1992.ods", "Spring 92", fmt.Sprint(b.number), a.kind.name, caught.Format("2006-01-02"), site, a.sex(),
+			b.t.captures = append(b.t.captures, []string{"tern-1992.ods", "Spring 92", fmt.Sprint(b.number), a.kind.name, caught.Format("2006-01-02"), pond.name, a.sex(),
 				svl[0], fixed(a.tibia, 1), fixed(gross-bag, 1), pond.latitude, pond.longitude})
 			row++
 		}
 	}
-	for _, h := range [][3]string{{"Recorder", "recordedBy", ""}, {"UTM zone", "verbatimCoordinateSystem", ""}, {"Map datum", "geodeticDatum", ""}, {"Pond", "locality", ""},
+	for _, h := range [][3]string{{"Recorder", "recordedBy", ""}, {"UTM zone", "verbatimCoordinateSystem", ""}, {"Map datum", "geodeticDatum", ""}, {"section", "locality", ""},
 		{"No", "recordNumber", ""}, {"Date", "eventDate", ""}, {"Time", "eventTime", ""}, {"Sp", "scientificName", ""}, {"Sex", "sex", ""},
 		{"SVL1", "snoutVentLength #1", "mm"}, {"SVL2", "snoutVentLength #2", "mm"}, {"SVL3", "snoutVentLength #3", "mm"}, {"Tibia (mm)", "tibiaLength", "mm"},
 		{"Frog+bag (g)", "gross", "g"}, {"Bag (g)", "tare", "g"}, {"Easting", "verbatimLongitude", ""}, {"Northing", "verbatimLatitude", ""}, {"Notes", "occurrenceRemarks", ""}} {
@@ -119,8 +120,8 @@ func (b *tern) july() {
 			day := 11 + i/3
 			b.put(6+i, left, b.number, fmt.Sprintf("%d July 92", day), map[bool]string{true: "male", false: "female"}[a.male],
 				number(fixed(a.svl, 1)), number(fixed(a.tibia, 1)), half(a.mass))
-			b.t.captures = append(b.t.captures, []string{"tern-1992.ods", "July 92", fmt.Sprint(b.number), k.name, fmt.Sprintf("1992-07-%02d", day), "", a.sex(),
-				fixed(a.svl, 1), fixed(a.tibia, 1), fixed(half(a.mass), 1), "", ""})
+			b.t.captures = append(b.t.captures, []string{"tern-1992.ods", "July 92", fmt.Sprint(b.number), k.name, fmt.Sprintf("1992-07-%02d", day), "Tern Slough", a.sex(),
+				fixed(a.svl, 1), fixed(a.tibia, 1), fixed(half(a.mass), 1), slough[0], slough[1]})
 		}
 	}
 	for _, h := range [][3]string{{"Species", "scientificName", ""}, {"Observer", "recordedBy", ""}, {"No", "recordNumber", ""}, {"Date", "eventDate", ""},
@@ -140,13 +141,16 @@ func (b *tern) recaptures() {
 	for i := range 12 {
 		a := newAnimal(b.rng, kinds[b.rng.IntN(len(kinds))])
 		b.number++
-		site := []string{"Pond B", "Tern Slough"}[i/6]
+		site, place := "Pond B", [2]string{"45.404389", "-76.206286"}
+		if i >= 6 {
+			site, place = "Tern Slough", slough
+		}
 		iso := fmt.Sprintf("1992-08-%02d", 3+i/3)
 		for j, v := range []any{b.number, fmt.Sprintf("%c%d", 'A'+i%4, 11+i), iso, site, a.kind.old, a.sex(),
 			number(fixed(a.svl, 1)), number(fixed(a.tibia, 1)), number(fixed(a.head, 1)), half(a.mass)} {
 			b.put(1+j, 2+i, v)
 		}
 		b.t.captures = append(b.t.captures, []string{"tern-1992.ods", "Recaptures", fmt.Sprint(b.number), a.kind.name, iso, site, a.sex(),
-			fixed(a.svl, 1), fixed(a.tibia, 1), fixed(half(a.mass), 1), "", ""})
+			fixed(a.svl, 1), fixed(a.tibia, 1), fixed(half(a.mass), 1), place[0], place[1]})
 	}
 }

@@ -1,0 +1,145 @@
+package forms
+
+import (
+	"math"
+
+	"spadefoot/pipeline/record"
+)
+
+// Box is one place to write in on the page. Widths are in millimetres.
+type Box struct {
+	Name, Unit string
+	Ideal      float64
+	Grow       float64 // share of what is left of the line
+	Width      float64 // as laid out
+	Mass       bool    // part of the weighing
+	Sum        bool    // worked out in the field, not typed
+	Sign       string  // what stands between this box and the one before
+	Measure    bool
+	Again      bool // a further reading of what stands before
+}
+
+// Storey is one line of a capture: all captures of a page have the same.
+type Storey []Box
+
+// squeeze is how far a box may shrink below its ideal width, and stretch how
+// far the boxes of a line that is not full may grow beyond it.
+const (
+	squeeze = 0.78
+	stretch = 1.7
+)
+
+// boxes are what is written for each capture: every column that does not hold
+// for the whole session, with the net beside gross and bag.
+func (f *Form) boxes() []Box {
+	var out []Box
+	last := -1 // where the weighing ends
+	for i := range f.Columns {
+		c := &f.Columns[i]
+		if c.Session || c.Meaning.Role == record.SetAside {
+			continue
+		}
+		b := Box{Name: c.Name, Unit: c.Unit, Ideal: c.Ideal, Grow: c.Grow,
+			Mass: c.Meaning.Role == record.WeighPart, Measure: c.Meaning.Role == record.Measurement, Again: c.Meaning.Replicate > 1}
+		if b.Mass && c.Meaning.Part == record.Tare && f.part(record.Gross) > 0 {
+			b.Sign = "−"
+		}
+		out = append(out, b)
+		if b.Mass {
+			last = len(out)
+		}
+	}
+	if f.part(record.Gross) > 0 && f.part(record.Tare)+f.part(record.Bag) > 0 && f.part(record.Net) == 0 {
+		net := Box{Name: "Net", Unit: f.Columns[f.part(record.Gross)-1].Unit, Ideal: 14, Grow: 0.25, Mass: true, Sum: true, Sign: "="}
+		out = append(out[:last], append([]Box{net}, out[last:]...)...)
+	}
+	return out
+}
+
+// storeys lays boxes out in one line, or in as few as hold them with room to
+// write: first what says which animal it is and its weighing, then the
+// measurements. Boxes keep their order within a line.
+func storeys(boxes []Box, width float64) []Storey {
+	if least(boxes) <= width {
+		return []Storey{fit(boxes, width)}
+	}
+	var words, numbers []Box
+	for _, b := range boxes {
+		if b.Measure {
+			numbers = append(numbers, b)
+		} else {
+			words = append(words, b)
+		}
+	}
+	var out []Storey
+	for _, part := range [][]Box{words, numbers} {
+		out = append(out, wrap(part, width)...)
+	}
+	return out
+}
+
+func least(boxes []Box) float64 {
+	w := 0.0
+	for _, b := range boxes {
+		w += b.Ideal * squeeze
+	}
+	return w
+}
+
+// wrap breaks boxes into lines of about equal length.
+func wrap(boxes []Box, width float64) []Storey {
+	if len(boxes) == 0 {
+		return nil
+	}
+	share := least(boxes) / math.Ceil(least(boxes)/width)
+	var out []Storey
+	var line []Box
+	for _, b := range boxes {
+		after := least(line) + b.Ideal*squeeze
+		if len(line) > 0 && (after > width || after-share > share-least(line)) {
+			out = append(out, fit(line, width))
+			line = nil
+		}
+		line = append(line, b)
+	}
+	return append(out, fit(line, width))
+}
+
+// fit gives the boxes of a line their widths.
+func fit(boxes []Box, width float64) Storey {
+	ideal, grow, most := 0.0, 0.0, 0.0
+	for _, b := range boxes {
+		ideal += b.Ideal
+		grow += b.Grow
+		most += b.Ideal * stretch
+	}
+	out := make(Storey, len(boxes))
+	left := math.Min(width, math.Max(most, ideal)) - ideal
+	if hasGrowing(boxes) {
+		left = width - ideal
+	}
+	for i, b := range boxes {
+		switch {
+		case ideal > width: // shrink all alike
+			b.Width = b.Ideal * width / ideal
+		case grow > 0:
+			b.Width = b.Ideal + left*b.Grow/grow
+		default:
+			b.Width = b.Ideal + left*b.Ideal/ideal
+		}
+		b.Width = math.Floor(b.Width*100) / 100
+		out[i] = b
+	}
+	return out
+}
+
+// hasGrowing reports whether a line holds a box for words, which may be as wide
+// as it likes.
+func hasGrowing(boxes []Box) bool {
+	for _, b := range boxes {
+		if b.Grow >= 1 {
+			return true
+		}
+	}
+	return false
+}

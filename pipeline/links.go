@@ -1,0 +1,85 @@
+package pipeline
+
+import (
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/record"
+)
+
+// recaptureOf is the association of a capture with the one before it of the
+// same animal.
+const recaptureOf = "recapture of"
+
+// linkRecaptures says with each capture of a marked animal which capture of it
+// came before, as associatedOccurrences. The mark itself (organismID) joins
+// them all; the links give their order. Where that is not known, as for two
+// captures of one day without a time of day, there is no link.
+func (w *way) linkRecaptures() {
+	byMark := map[string][]*record.Capture{}
+	for _, c := range w.captures {
+		if mark := c.Get("organismID"); mark != "" && !c.Absent() {
+			byMark[mark] = append(byMark[mark], c)
+		}
+	}
+	for _, mark := range sortedKeys(byMark) {
+		var before *record.Capture
+		for _, day := range days(byMark[mark]) {
+			if !ordered(day) {
+				before = nil
+				continue
+			}
+			for _, c := range day {
+				if before != nil {
+					link(c, before)
+				}
+				before = c
+			}
+		}
+	}
+}
+
+// days parts captures by day, in the order of the days and, within one, of the
+// times of day. Those of no single day are left out.
+func days(captures []*record.Capture) [][]*record.Capture {
+	byDay := map[string][]*record.Capture{}
+	for _, c := range captures {
+		if day := c.Get("eventDate"); len(day) == len("2006-01-02") {
+			byDay[day] = append(byDay[day], c)
+		}
+	}
+	var out [][]*record.Capture
+	for _, day := range sortedKeys(byDay) {
+		slices.SortStableFunc(byDay[day], func(a, b *record.Capture) int {
+			return strings.Compare(a.Get("eventTime"), b.Get("eventTime"))
+		})
+		out = append(out, byDay[day])
+	}
+	return out
+}
+
+// ordered reports whether the times of the captures of one day tell them apart.
+func ordered(day []*record.Capture) bool {
+	for i, c := range day {
+		if t := c.Get("eventTime"); len(day) > 1 && (t == "" || i > 0 && t == day[i-1].Get("eventTime")) {
+			return false
+		}
+	}
+	return true
+}
+
+// link adds to what a person wrote of associated occurrences.
+func link(c, before *record.Capture) {
+	id := before.Get("occurrenceID")
+	if id == "" {
+		id = before.ID
+	}
+	v := record.Value{Term: "associatedOccurrences", Text: darwincore.Relation(recaptureOf, id)}
+	if old := c.Value(v.Term); old != nil && old.Text != "" {
+		text := v.Text
+		v = *old
+		v.Text += " | " + text
+	}
+	c.Set(v)
+}

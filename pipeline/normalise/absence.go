@@ -1,0 +1,84 @@
+package normalise
+
+import (
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// absence settles whether a row says that somebody looked and found nothing:
+// only where it is stated, by occurrenceStatus or by a count of zero. The two
+// must agree where both stand in the row.
+func (r *row) absence() {
+	status, count := r.capture.Value("occurrenceStatus"), r.count()
+	stated := status != nil && status.Text != "" && r.ofRow(status)
+	switch {
+	case count == nil:
+	case !stated && zero(count.Text):
+		r.capture.Set(record.Value{Term: "occurrenceStatus", Text: "absent", From: count.From, Remark: "from a count of 0"})
+	case stated && zero(count.Text) != (status.Text == "absent"):
+		f := record.Problem{Rule: "absence-contradicted", Level: record.Error,
+			Reason: "the row says " + status.Text + " and counts " + count.Text}.Finding(status.From, status.Term, status.Verbatim)
+		f.Also = []record.Address{count.From}
+		r.findings = append(r.findings, f)
+	}
+	if r.capture.Absent() && r.capture.Get("scientificName") == "" && r.capture.Get("family") == "" && r.capture.Get("order") == "" && r.capture.Get("class") == "" {
+		r.doubtAbsence("absence-of-what", record.Warning, "nothing was found, but no name says what was looked for")
+	}
+}
+
+// count is the number of animals that the row states, or nil.
+func (r *row) count() *record.Value {
+	for _, term := range []string{"individualCount", "organismQuantity"} {
+		if v := r.capture.Value(term); v != nil && v.Text != "" && r.ofRow(v) {
+			return v
+		}
+	}
+	return nil
+}
+
+// ofRow reports whether a value stands in the table rather than in a default.
+func (r *row) ofRow(v *record.Value) bool { return v.From.File == r.table.File && v.From.Row > 0 }
+
+func zero(text string) bool { return strings.Trim(text, "0.") == "" && strings.Contains(text, "0") }
+
+// measuredAbsence doubts a row that found nothing and measured it.
+func (r *row) measuredAbsence() {
+	if !r.capture.Absent() {
+		return
+	}
+	for i := range r.capture.Readings {
+		if s := r.capture.Readings[i].State; s != record.Missing {
+			r.doubtAbsence("absence-measured", record.Error, "the row says that nothing was found and holds measurements")
+			return
+		}
+	}
+	if w := r.capture.Weighing; w != nil && w.Gross != nil && w.Gross.State != record.Missing {
+		r.doubtAbsence("absence-measured", record.Error, "the row says that nothing was found and holds a weighing")
+	}
+}
+
+func (r *row) doubtAbsence(rule string, level record.Level, reason string) {
+	v := r.capture.Value("occurrenceStatus")
+	at := v.From
+	if at.Row == 0 {
+		at = r.capture.Address()
+	}
+	r.findings = append(r.findings, record.Problem{Rule: rule, Level: level, Reason: reason}.Finding(at, v.Term, v.Verbatim))
+}
+
+// nameAbsence names a row that found nothing, and so has no number of an
+// animal, by its session and what was looked for.
+func (r *row) nameAbsence() {
+	c := r.capture
+	if !c.Absent() || c.Key != "" {
+		return
+	}
+	session := c.Session
+	if session == "" {
+		session = strings.Trim(c.Get("eventDate")+" / "+c.Get("locality"), " /")
+	}
+	if name := c.Get("scientificName"); session != "" && name != "" {
+		c.Key = "absent / " + session + " / " + name
+	}
+}

@@ -1,0 +1,51 @@
+package report
+
+import (
+	"slices"
+	"testing"
+
+	"spadefoot/pipeline/record"
+)
+
+func TestContents(t *testing.T) {
+	capture := func() *record.Capture {
+		return &record.Capture{File: "frogs.csv", Row: 3,
+			Values: []record.Value{
+				{Term: "recordNumber", Text: "7", Verbatim: "7", From: cellAt("frogs.csv", "", 3, 1)},
+				{Term: "eventDate", Text: "2024-05-02", Verbatim: "2 May", From: cellAt("frogs.csv", "", 3, 2)},
+				{Term: "verbatimEventDate", Text: "2 May", From: cellAt("frogs.csv", "", 3, 2)},
+				{Term: "country", Text: "Canada", From: record.Address{File: "survey.yaml"}},
+			},
+			Readings: []record.Reading{
+				{Measurement: "snoutVentLength", Text: "61.0", Unit: "mm", From: cellAt("frogs.csv", "", 3, 3)},
+				{Measurement: "tibiaLength", State: record.Unread, Verbatim: " see book", Unit: "mm", From: cellAt("frogs.csv", "", 3, 4)},
+				{Measurement: "bodyMass", Text: "20", Unit: "g", From: cellAt("frogs.csv", "", 3, 5), Derived: true},
+			},
+			Weighing: &record.Weighing{Gross: &record.Reading{Text: "25", Unit: "g", From: cellAt("frogs.csv", "", 3, 5)}},
+			Extras:   []record.Extra{{Heading: "Mood", Text: "calm", From: cellAt("frogs.csv", "", 3, 6)}, {Heading: "Sky", Text: " "}},
+		}
+	}
+	want := "(Mood)=calm\neventDate=2024-05-02\ngross 0=25 g\nrecordNumber=7\nsnoutVentLength 0=61 mm\ntibiaLength 0=see book mm"
+	if got := Contents(capture()); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+	moved := capture()
+	slices.Reverse(moved.Values)
+	slices.Reverse(moved.Readings)
+	moved.File, moved.Sheet, moved.Row = "frogs.xlsx", "Spring", 9
+	for i := range moved.Values {
+		if moved.Values[i].From.Row > 0 {
+			moved.Values[i].From = cellAt("frogs.xlsx", "Spring", 9, i+1)
+		}
+	}
+	for i := range moved.Readings {
+		moved.Readings[i].From = cellAt("frogs.xlsx", "Spring", 9, 7+i)
+	}
+	moved.Weighing.Gross.From = cellAt("frogs.xlsx", "Spring", 9, 12)
+	if got := Contents(moved); got != want {
+		t.Errorf("moved, it is\n%s", got)
+	}
+	if got := Contents(&record.Capture{File: "frogs.csv"}); got != "" {
+		t.Errorf("nothing was written: %q", got)
+	}
+}

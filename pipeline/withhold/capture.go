@@ -1,0 +1,130 @@
+package withhold
+
+import (
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// mask takes the place out of the capture and keeps what it takes.
+func (h *Hidden) mask(s Settings) {
+	c := h.Capture
+	h.Values = h.everything()
+	point := pointOf(c)
+	region := regionOf(c)
+	kept := c.Values[:0:0]
+	for _, v := range c.Values {
+		if v, ok := h.keep(v); ok {
+			kept = append(kept, v)
+		}
+	}
+	c.Values = kept
+	c.Remarks, c.Extras = nil, nil
+	h.maskReadings()
+	h.publishPlace(point, region)
+	h.rename(s)
+}
+
+// everything is what the capture held, under terms and headings.
+func (h *Hidden) everything() []record.Value {
+	c := h.Capture
+	out := append([]record.Value(nil), c.Values...)
+	if len(c.Remarks) > 0 {
+		old := c.Get("occurrenceRemarks")
+		text := strings.Join(c.Remarks, " | ")
+		if old != "" {
+			text = old + " | " + text
+		}
+		both := record.Capture{Values: out}
+		both.Set(record.Value{Term: "occurrenceRemarks", Text: text})
+		out = both.Values
+	}
+	for _, e := range c.Extras {
+		out = append(out, record.Value{Term: e.Heading, Text: e.Text, Verbatim: e.Text, From: e.From})
+	}
+	return out
+}
+
+// keep decides on one value: the term must be safe, and so must its text.
+func (h *Hidden) keep(v record.Value) (record.Value, bool) {
+	if !h.Rule.keeps(v.Term) || h.secret.inText(v.Text, identifies(v.Term)) || h.secret.inText(v.Remark, false) {
+		return v, false
+	}
+	if v.Verbatim != v.Text && (h.secret.inText(v.Verbatim, true) || h.secret.sharesWord(v.Verbatim)) {
+		v.Verbatim = ""
+	}
+	return v, true
+}
+
+// identifies reports whether a term names the capture or the animal: in such a
+// text a short code is enough to tell the place.
+func identifies(term string) bool {
+	return strings.HasSuffix(term, "ID") || strings.HasSuffix(term, "Number") || term == "organismName"
+}
+
+// rename makes key and session from what is left of the place.
+func (h *Hidden) rename(s Settings) {
+	c := h.Capture
+	if c.Session != "" {
+		c.Session = h.joined(s.Session, " ")
+		for _, term := range []string{"decimalLatitude", "decimalLongitude"} {
+			if v := c.Get(term); v != "" {
+				c.Session += " / " + v
+			}
+		}
+		c.Session += " / place withheld"
+	}
+	if strings.HasPrefix(c.Key, "(") && s.Key != nil && len(h.strip(s.Key)) == 0 {
+		return // named after its row
+	}
+	changed := h.secret.inText(c.Key, true)
+	if s.Key != nil {
+		for _, term := range s.Key(c) {
+			changed = changed || valueIn(h.Values, term) != c.Get(term)
+		}
+	}
+	if changed {
+		c.Key = h.joined(s.Key, "withheld")
+		if c.Key == "" || h.secret.inText(c.Key, true) {
+			c.Key = "withheld"
+		}
+	}
+}
+
+// strip lists the terms of which the capture had a value.
+func (h *Hidden) strip(terms func(*record.Capture) []string) (had []string) {
+	for _, t := range terms(h.Capture) {
+		if valueIn(h.Values, t) != "" {
+			had = append(had, t)
+		}
+	}
+	return had
+}
+
+// joined joins what is left of the values of terms; a value that was withheld
+// or replaced is written as the word given.
+func (h *Hidden) joined(terms func(*record.Capture) []string, instead string) string {
+	if terms == nil {
+		return ""
+	}
+	var parts []string
+	for _, term := range terms(h.Capture) {
+		v := h.Capture.Get(term)
+		if v != valueIn(h.Values, term) && (v == "" || instead != " ") {
+			v = instead
+		}
+		if strings.TrimSpace(v) != "" {
+			parts = append(parts, v)
+		}
+	}
+	return strings.Join(parts, " / ")
+}
+
+func valueIn(vs []record.Value, term string) string {
+	for _, v := range vs {
+		if v.Term == term {
+			return v.Text
+		}
+	}
+	return ""
+}
