@@ -5,8 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -43,7 +41,7 @@ type DraftedSheet struct {
 // copies of the sheets, survey.yaml, and one mapping for each tab. The folder
 // has to be new or empty; the sheets themselves are not touched.
 func Draft(ctx context.Context, sheets []string, out string, o DraftOptions) (*Drafted, error) {
-	if err := newFolder(out); err != nil {
+	if err := emptyFolder(out, "a draft never writes over a survey"); err != nil {
 		return nil, err
 	}
 	d := &drafting{ctx: ctx, o: o, files: map[string][]byte{}, result: &Drafted{Folder: out}}
@@ -63,19 +61,6 @@ func Draft(ctx context.Context, sheets []string, out string, o DraftOptions) (*D
 		return nil, err
 	}
 	return d.result, d.write(out)
-}
-
-func newFolder(out string) error {
-	entries, err := os.ReadDir(out)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil
-	case err != nil:
-		return &OutputError{out, err}
-	case len(entries) > 0:
-		return &OutputError{out, errors.New("the folder is not empty; a draft never writes over a survey")}
-	}
-	return nil
 }
 
 type drafting struct {
@@ -296,30 +281,5 @@ func (d *drafting) write(out string) error {
 	if len(d.result.Sheets) == 0 {
 		return &InputError{"", errors.New("no table was found in any of the sheets; nothing was written")}
 	}
-	parent := filepath.Dir(filepath.Clean(out))
-	if err := os.MkdirAll(parent, 0o755); err != nil {
-		return &OutputError{out, err}
-	}
-	partial, err := os.MkdirTemp(parent, ".spadefoot-draft-")
-	if err != nil {
-		return &OutputError{out, err}
-	}
-	defer os.RemoveAll(partial)
-	for _, name := range sortedKeys(d.files) {
-		err := writeFile(filepath.Join(partial, name), func(w io.Writer) error {
-			_, err := w.Write(d.files[name])
-			return err
-		})
-		if err != nil {
-			return &OutputError{out, err}
-		}
-	}
-	if err := os.Chmod(partial, 0o755); err != nil {
-		return &OutputError{out, err}
-	}
-	_ = os.Remove(out) // an empty folder of that name
-	if err := os.Rename(partial, out); err != nil {
-		return &OutputError{out, err}
-	}
-	return nil
+	return writeFolder(out, d.files, nil)
 }

@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math/rand/v2"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,8 +13,6 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"spadefoot/pipeline"
-	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/need"
 	"spadefoot/pipeline/report"
 )
 
@@ -236,52 +233,4 @@ func TestANewRowMovesNothing(t *testing.T) {
 		})
 	}
 	sameFingerprints(t, onCells(checked(t, "frogs.csv", rows)), onCells(checked(t, "frogs.csv", more)))
-}
-
-// What check finds in the demo is written to the files for CI without one
-// finding more or less, and the known file takes all of it.
-func TestFilesForCIAgreeWithTheDemo(t *testing.T) {
-	r := demo(t)
-	results := r.Results(filepath.Join(need.Root(t), "testdata", "demo"), "test")
-	ks := report.KnownOf(r.Findings, results.IDs, nil)
-	s := ks.Compare(r.Findings, results.IDs)
-	if len(ks) != len(r.Findings) || len(s.New)+len(s.Gone) > 0 {
-		t.Errorf("%d findings, %d known, %d new, %d gone", len(r.Findings), len(ks), len(s.New), len(s.Gone))
-	}
-	var sarif, junit strings.Builder
-	if err := report.SARIF(&sarif, results); err != nil {
-		t.Fatal(err)
-	}
-	if err := report.JUnit(&junit, results); err != nil {
-		t.Fatal(err)
-	}
-	if n := strings.Count(sarif.String(), `"ruleIndex":`); n != len(r.Findings) {
-		t.Errorf("%d results in SARIF, %d findings", n, len(r.Findings))
-	}
-	counts := report.Count(r.Findings)
-	for name, want := range map[string]int{"findings": len(r.Findings), "errors": counts.Error, "warnings": counts.Warning, "notes": counts.Note} {
-		n := 0
-		for _, part := range strings.Split(junit.String(), `<property name="`+name+`" value="`)[1:] {
-			v, err := strconv.Atoi(part[:strings.IndexByte(part, '"')])
-			if err != nil {
-				t.Fatal(err)
-			}
-			n += v
-		}
-		if n != want {
-			t.Errorf("%d %s in JUnit, want %d", n, name, want)
-		}
-	}
-	cells := 0
-	for _, f := range r.Findings {
-		if f.At.Sheet == "" && f.At.Column > 0 && strings.HasSuffix(f.At.File, ".csv") {
-			cells++
-			if _, ok := results.Span(f.At); !ok {
-				t.Errorf("%s was not found in its line", f.At)
-			}
-		}
-	}
-	if _, ok := results.Span(record.Address{File: "marrow-2023.xlsx", Sheet: "Spring", Row: 2, Column: 8}); ok || cells == 0 {
-		t.Errorf("%d cells of text files; a cell of the workbook has a line: %v", cells, ok)
-	}
 }

@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"iter"
 	"os"
+	"strings"
 	"time"
 
 	"spadefoot/pipeline/prove"
@@ -33,20 +34,27 @@ func Prove(ctx context.Context, path string, o ProveOptions) (*prove.Result, err
 			return nil, &CallError{"--only: no quality test is labelled " + label + reasonLeftOut(label)}
 		}
 	}
-	result, err := prove.Path(ctx, path, prove.Options{})
-	var hostile *prove.HostileError
-	switch {
-	case errors.As(err, &hostile):
-		return result, &InputError{path, err}
-	case err != nil && errors.Is(err, context.Canceled):
-		return result, err
-	case err != nil:
-		return result, &InputError{path, err}
-	}
 	if o.Responses == "" {
-		return result, nil
+		result, err := prove.Path(ctx, path, prove.Options{})
+		return result, unread(path, err)
 	}
-	return result, writeWhole(o.Responses, func(w io.Writer) error { return answers(ctx, path, w, o) })
+	if inside, err := within(o.Responses, path); err != nil || inside {
+		return nil, &CallError{"--responses: " + o.Responses + " is the archive itself or lies in it; choose a place outside"}
+	}
+	var result *prove.Result
+	err := writeWhole(o.Responses, func(w io.Writer) (err error) {
+		result, err = answers(ctx, path, w, o)
+		return err
+	})
+	return result, err
+}
+
+// unread says that an archive could not be proved to its end.
+func unread(path string, err error) error {
+	if err == nil || errors.Is(err, context.Canceled) {
+		return err
+	}
+	return &InputError{path, err}
 }
 
 func reasonLeftOut(label string) string {
@@ -58,38 +66,50 @@ func reasonLeftOut(label string) string {
 	return ""
 }
 
-// answers runs through the rows of the core once more and writes what the
-// quality tests say of each.
-func answers(ctx context.Context, path string, w io.Writer, o ProveOptions) error {
-	next, stop := iter.Pull2(coreRows(ctx, path))
+// answers proves an archive and writes what the quality tests say of each row
+// of its core as the rows go by.
+func answers(ctx context.Context, path string, w io.Writer, o ProveOptions) (*prove.Result, error) {
+	var result *prove.Result
+	next, stop := iter.Pull2(coreRows(ctx, path, &result))
 	defer stop()
-	return quality.Responses(csv.NewWriter(w), func() (quality.Record, bool, error) {
+	err := quality.Responses(csv.NewWriter(w), func() (quality.Record, bool, error) {
 		r, err, more := next()
 		return r, more && err == nil, err
 	}, o.Only, quality.Params{Today: o.Today})
+	return result, err
 }
 
 // errEnough ends a walk over the rows whose reader has gone.
 var errEnough = errors.New("enough")
 
-// coreRows gives the rows of the core as records of the quality tests.
-func coreRows(ctx context.Context, path string) iter.Seq2[quality.Record, error] {
+// coreRows proves an archive and gives the rows of its core as records of the
+// quality tests; each is valid until the next is asked for. Of a data package
+// the occurrences are given, with the terms that stand in their table.
+func coreRows(ctx context.Context, path string, result **prove.Result) iter.Seq2[quality.Record, error] {
 	return func(yield func(quality.Record, error) bool) {
-		_, err := prove.Path(ctx, path, prove.Options{Visit: func(row *prove.Row) error {
-			if !row.Core {
+		file := ""
+		var record func([]string) quality.Record
+		r, err := prove.Path(ctx, path, prove.Options{Visit: func(row *prove.Row) error {
+			if !row.Core || !strings.Contains(row.RowType, "/") && row.RowType != "occurrence" {
 				return nil
 			}
-			values := make(map[string]string, len(row.Terms))
-			for i, t := range row.Terms {
-				values[t] = row.Values[i]
+			if row.File != file {
+				file, record = row.File, quality.Columns(row.Terms)
 			}
-			if !yield(quality.FromMap(values), nil) {
+			values := record(row.Values)
+			if !yield(func(term string) string {
+				if term == "id" {
+					return row.ID
+				}
+				return values(term)
+			}, nil) {
 				return errEnough
 			}
 			return nil
 		}})
+		*result = r
 		if err != nil && !errors.Is(err, errEnough) {
-			yield(nil, err)
+			yield(nil, unread(path, err))
 		}
 	}
 }
@@ -105,7 +125,8 @@ func writeWhole(path string, write func(io.Writer) error) error {
 	if err != nil {
 		_ = os.Remove(partial)
 		var pathError *fs.PathError
-		if errors.As(err, &pathError) {
+		var input *InputError
+		if errors.As(err, &pathError) && !errors.As(err, &input) {
 			return &OutputError{path, err}
 		}
 		return err

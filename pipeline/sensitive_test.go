@@ -328,6 +328,7 @@ func TestPlacesThatOnlyAPersonCanTakeOut(t *testing.T) {
 		{what: "exact places below a folder that is not there", says: "is not there", exact: func(out string) string { return filepath.Join(out+"-no", "exact.csv") }},
 		{what: "exact places where none are withheld", says: "tables.sensitive", change: func(f map[string]string) {
 			f["survey.yaml"] = strings.Replace(f["survey.yaml"], ", sensitive: sensitive.csv", "", 1)
+			delete(f, "sensitive.csv")
 		}, exact: func(out string) string { return out + ".csv" }},
 	} {
 		dir, out := heronSurvey(t, tt.change), t.TempDir()
@@ -344,6 +345,20 @@ func TestPlacesThatOnlyAPersonCanTakeOut(t *testing.T) {
 		if files := outputs(t, out); len(files) != 1 || files["captures.csv"] != "earlier" {
 			t.Errorf("%s: %d files in the output folder", tt.what, len(files))
 		}
+	}
+}
+
+// The table is used even where survey.yaml does not name it.
+func TestSensitiveTableThatIsNotNamed(t *testing.T) {
+	dir := heronSurvey(t, func(f map[string]string) {
+		f["survey.yaml"] = strings.Replace(f["survey.yaml"], ", sensitive: sensitive.csv", "", 1)
+	})
+	out := t.TempDir()
+	if _, err := pipeline.Run(context.Background(), dir, out, pipeline.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range tells(outputs(t, out), heronSecrets) {
+		t.Error(s)
 	}
 }
 

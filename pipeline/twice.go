@@ -74,6 +74,7 @@ func (w *way) heldTwice() []twins {
 	}
 	var order [][2]source
 	found := map[[2]source]*twins{}
+	seen := map[[2]*record.Capture]bool{}
 	for _, p := range append(w.sameContents(), w.sameByScreening()...) {
 		a, b := sourcesOf(p[0], p[1])
 		k := [2]source{a, b}
@@ -81,7 +82,8 @@ func (w *way) heldTwice() []twins {
 			found[k] = &twins{a: a, b: b}
 			order = append(order, k)
 		}
-		if !slices.Contains(found[k].pairs, p) {
+		if !seen[p] {
+			seen[p] = true
 			found[k].pairs = append(found[k].pairs, p)
 		}
 	}

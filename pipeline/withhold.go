@@ -25,8 +25,20 @@ type sensitive struct {
 	result *withhold.Result
 }
 
+// sensitiveFile is the table that survey.yaml names, or the usual one if it is
+// there: a survey that forgot to name it must not tell every place.
+func (w *way) sensitiveFile() string {
+	if name := w.survey.Tables.Sensitive; name != "" {
+		return name
+	}
+	if _, err := fs.Stat(w.files, withhold.FileName); err == nil {
+		return withhold.FileName
+	}
+	return ""
+}
+
 func (w *way) loadSensitive() error {
-	name := w.survey.Tables.Sensitive
+	name := w.sensitiveFile()
 	if name == "" {
 		return nil
 	}
@@ -40,7 +52,7 @@ func (w *way) loadSensitive() error {
 // hush takes texts out of what is wrong with the table of sites of a survey
 // with sensitive taxa: messages end up in logs.
 func (w *way) hush(name string, err error) error {
-	if name != w.survey.Tables.Sites || w.survey.Tables.Sensitive == "" {
+	if name != w.survey.Tables.Sites || w.sensitiveFile() == "" {
 		return err
 	}
 	var joined interface{ Unwrap() []error }

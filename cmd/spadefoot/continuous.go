@@ -160,6 +160,9 @@ func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "known %d more findings stand in %s\n", len(s.Known), j.flags.known)
+	if n := len(s.Heavier); n > 0 {
+		fmt.Fprintf(&b, "      %d of them are of a higher level than when they were written down\n", n)
+	}
 	if n := len(s.Gone); n > 0 {
 		fmt.Fprintf(&b, "gone  %d known findings no longer occur; --write-known writes the file anew\n", n)
 		for i, k := range s.Gone {

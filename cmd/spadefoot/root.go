@@ -37,7 +37,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 			HiddenDefaultCmd: true,
 		},
 	}
-	root.AddCommand(draftCommand(), runCommand(), checkCommand(), remediesCommand(), observersCommand(), proveCommand(), versionCommand())
+	root.AddCommand(draftCommand(), runCommand(), checkCommand(), remediesCommand(), observersCommand(), formsCommand(), proveCommand(), versionCommand())
 	root.SetArgs(args)
 	root.SetOut(stdout)
 	root.SetErr(stderr)

@@ -102,7 +102,10 @@ func writeProof(w io.Writer, format, path string, r *prove.Result) error {
 	fmt.Fprintf(&b, "%s\n", path)
 	for _, p := range r.Parts {
 		kind := "extension"
-		if p.Core {
+		switch {
+		case !strings.Contains(p.RowType, "/"):
+			kind = "table"
+		case p.Core:
 			kind = "core"
 		}
 		fmt.Fprintf(&b, "%-9s %s, %d rows, %d columns\n", kind, p.RowType, p.Rows, len(p.Columns))

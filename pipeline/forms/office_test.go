@@ -19,8 +19,9 @@ import (
 	"spadefoot/pipeline/sheet"
 )
 
-// office has LibreOffice open a workbook and save it as another kind.
-func office(t *testing.T, book []byte, kind string) string {
+// office has LibreOffice open a workbook and save it as another kind. The
+// profile is shared, since making one takes longer than all the rest.
+func office(t *testing.T, profile string, book []byte, kind string) string {
 	t.Helper()
 	program := need.Tool(t, "soffice")
 	dir := t.TempDir()
@@ -31,17 +32,23 @@ func office(t *testing.T, book []byte, kind string) string {
 	out := filepath.Join(dir, "out")
 	ctx, stop := context.WithTimeout(t.Context(), time.Minute)
 	defer stop()
-	c := exec.CommandContext(ctx, program, "-env:UserInstallation=file://"+filepath.Join(dir, "profile"), "--headless", "--convert-to", kind, "--outdir", out, from)
+	c := exec.CommandContext(ctx, program, "-env:UserInstallation=file://"+profile, "--headless", "--convert-to", kind, "--outdir", out, from)
 	if text, err := c.CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, text)
 	}
 	return filepath.Join(out, "form."+kind)
 }
 
+func TestOffice(t *testing.T) {
+	t.Parallel()
+	profile := t.TempDir()
+	t.Run("typed", func(t *testing.T) { keepsWhatIsTyped(t, profile) })
+	t.Run("checks", func(t *testing.T) { worksOutTheChecks(t, profile) })
+}
+
 // Opened and saved as ODS by LibreOffice, the form has the same headings and
 // what was typed.
-func TestOfficeKeepsWhatIsTyped(t *testing.T) {
-	t.Parallel()
+func keepsWhatIsTyped(t *testing.T, profile string) {
 	form := planned(t, nil)
 	f := opened(t, form.Workbook())
 	typed := []string{"MC-001", "2024-06-21", "21:40", "Tern Slough", "LISY", "female", "adult", "57.0", "28.10", "17,0", "6.3", "3.6", "017.5", "5.0", "Ines Varga", "=x", "1-2"}
@@ -55,7 +62,7 @@ func TestOfficeKeepsWhatIsTyped(t *testing.T) {
 	if err := f.Write(&b); err != nil {
 		t.Fatal(err)
 	}
-	sheets, _, err := sheet.Read("form.ods", office(t, b.Bytes(), "ods"), sheet.Options{Tabs: []string{"Session 1"}})
+	sheets, _, err := sheet.Read("form.ods", office(t, profile, b.Bytes(), "ods"), sheet.Options{Tabs: []string{"Session 1"}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -106,8 +113,7 @@ var judgements = []judged{
 
 // The checks, worked out by LibreOffice, warn about what is odd and nothing
 // else; they are still there when it has saved the workbook.
-func TestOfficeWorksOutTheChecks(t *testing.T) {
-	t.Parallel()
+func worksOutTheChecks(t *testing.T, profile string) {
 	form := planned(t, func(s *Source) { s.Sessions = len(judgements) })
 	w := form.Workbook()
 	f := opened(t, w)
@@ -134,7 +140,7 @@ func TestOfficeWorksOutTheChecks(t *testing.T) {
 	if err := f.Write(&b); err != nil {
 		t.Fatal(err)
 	}
-	back, err := excelize.OpenFile(office(t, b.Bytes(), "xlsx"))
+	back, err := excelize.OpenFile(office(t, profile, b.Bytes(), "xlsx"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -30,28 +30,43 @@ const (
 )
 
 // boxes are what is written for each capture: every column that does not hold
-// for the whole session, with the net beside gross and bag.
+// for the whole session. The parts of the weighing stand together, gross first
+// and the net last, since one is worked out from the others.
 func (f *Form) boxes() []Box {
 	var out []Box
-	last := -1 // where the weighing ends
+	weighed := false
 	for i := range f.Columns {
 		c := &f.Columns[i]
-		if c.Session || c.Meaning.Role == record.SetAside {
-			continue
-		}
-		b := Box{Name: c.Name, Unit: c.Unit, Ideal: c.Ideal, Grow: c.Grow,
-			Mass: c.Meaning.Role == record.WeighPart, Measure: c.Meaning.Role == record.Measurement, Again: c.Meaning.Replicate > 1}
-		if b.Mass && c.Meaning.Part == record.Tare && f.part(record.Gross) > 0 {
-			b.Sign = "−"
-		}
-		out = append(out, b)
-		if b.Mass {
-			last = len(out)
+		switch {
+		case c.Session || c.Meaning.Role == record.SetAside:
+		case c.Meaning.Role != record.WeighPart:
+			out = append(out, Box{Name: c.Name, Unit: c.Unit, Ideal: c.Ideal, Grow: c.Grow,
+				Measure: c.Meaning.Role == record.Measurement, Again: c.Meaning.Replicate > 1})
+		case !weighed:
+			weighed = true
+			out = append(out, f.masses()...)
 		}
 	}
-	if f.part(record.Gross) > 0 && f.part(record.Tare)+f.part(record.Bag) > 0 && f.part(record.Net) == 0 {
-		net := Box{Name: "Net", Unit: f.Columns[f.part(record.Gross)-1].Unit, Ideal: 14, Grow: 0.25, Mass: true, Sum: true, Sign: "="}
-		out = append(out[:last], append([]Box{net}, out[last:]...)...)
+	return out
+}
+
+// masses are the boxes of the weighing, with the sum between them.
+func (f *Form) masses() []Box {
+	gross := f.part(record.Gross) > 0
+	signs := map[string]string{}
+	if gross {
+		signs = map[string]string{record.Tare: "−", record.Net: "="}
+	}
+	var out []Box
+	for _, part := range []string{record.Scale, record.Gross, record.Bag, record.Tare, record.Net} {
+		if n := f.part(part); n > 0 {
+			c := &f.Columns[n-1]
+			out = append(out, Box{Name: c.Name, Unit: c.Unit, Ideal: c.Ideal, Grow: c.Grow, Mass: true, Sign: signs[part]})
+		}
+	}
+	if gross && f.part(record.Net) == 0 && f.part(record.Bag)+f.part(record.Tare) > 0 {
+		unit := f.Columns[f.part(record.Gross)-1].Unit
+		out = append(out, Box{Name: "Net", Unit: unit, Ideal: 14, Grow: 0.25, Mass: true, Sum: true, Sign: "="})
 	}
 	return out
 }

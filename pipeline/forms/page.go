@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
 )
 
 // Paper is a size of paper, lying: Width and Height in millimetres.
@@ -98,9 +99,11 @@ func (f *Form) Page(p Paper) ([]byte, error) {
 		v.Sheets = append(v.Sheets, f.sheet(first, rows, width, height))
 	}
 	for _, c := range f.Columns {
-		if c.Meaning.Replicate < 2 {
-			v.Columns = append(v.Columns, c)
+		if c.Meaning.Replicate > 1 || c.Meaning.Role == record.SetAside {
+			continue // explained with the first reading; not on the page
 		}
+		c.Name, c.Label = c.measure(), strings.TrimSuffix(c.Label, ", reading 1")
+		v.Columns = append(v.Columns, c)
 	}
 	v.Words, v.Usual = f.wordsShown(), f.usualShown()
 	var b bytes.Buffer

@@ -58,7 +58,7 @@ func TestWeighingBoxes(t *testing.T) {
 		{record.SessionTare, []string{record.Gross}, "gross −Bag =Net*"},
 		{record.Zeroed, []string{record.Net}, "net"},
 		{record.NoTare, []string{record.Gross}, "gross"},
-		{record.SameRow, []string{record.Gross, record.Tare, record.Net}, "gross −tare net"},
+		{record.SameRow, []string{record.Gross, record.Tare, record.Net}, "gross −tare =net"},
 	} {
 		f := planned(t, func(s *Source) {
 			s.Entries = s.Entries[:1]
@@ -80,8 +80,8 @@ func TestWeighingBoxes(t *testing.T) {
 	}
 }
 
-func TestReplicatesTakeAStoreyOfTheirOwn(t *testing.T) {
-	for n, want := range map[int]int{0: 1, 2: 2, 3: 2, 6: 3} {
+func TestReplicatesTakeStoreys(t *testing.T) {
+	for n, want := range map[int]int{0: 1, 2: 1, 3: 2, 6: 3} {
 		f := planned(t, func(s *Source) { s.Replicates = n })
 		if got := len(storeys(f.boxes(), A4.Width-2*margin)); got != want {
 			t.Errorf("%d replicates: %d storeys, want %d", n, got, want)
@@ -161,7 +161,7 @@ func TestRowsFillThePage(t *testing.T) {
 			lines := storeys(f.boxes(), width)
 			for _, first := range []bool{true, false} {
 				s := f.sheet(first, lines, width, height)
-				if s.Height < storeyRow || s.Height > 25 || len(s.Rows) < 3 {
+				if s.Height < storeyRow || s.Height > 25 || len(s.Rows) < 2 {
 					t.Errorf("%s, %d replicates, first %v: %d rows of %.1f mm", p.Name, n, first, len(s.Rows), s.Height)
 				}
 				for _, l := range append(s.Fields, s.Storeys...) {

@@ -51,7 +51,7 @@ func browser(t *testing.T) context.Context {
 }
 
 // leaves finds the pages of a PDF and their sizes in points.
-var leaves = regexp.MustCompile(`/Type /Page\n[^>]*?/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`)
+var leaves = regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`)
 
 // Chromium prints each sheet on one page of the right size, and nothing is
 // wider than the paper or cut off.

@@ -210,58 +210,6 @@ func (f *finder) nothingBetween(h head, s span) bool {
 	return n == 0
 }
 
-// isAside says whether columns under no heading hold words only.
-func (f *finder) isAside(h head, s span, end int) bool {
-	if s.to-s.from < 2 {
-		return false
-	}
-	for i := h.first; i <= h.last; i++ {
-		if n, _ := f.grid.count(i, s); n > 0 && i != h.units && i != h.main {
-			return false
-		}
-	}
-	if n, _ := f.grid.count(h.main, s); n > 0 {
-		return false
-	}
-	words, others := 0, 0
-	for i := h.last + 1; i < end; i++ {
-		l := &f.grid.looks[i]
-		for c := max(s.from, int(l.first)); l.filled > 0 && c < s.to && c <= int(l.last); c++ {
-			switch kindOf(f.grid.cell(i, c)) {
-			case blank:
-			case word:
-				words++
-			default:
-				others++
-			}
-		}
-	}
-	return words > others
-}
-
-// joinAside joins boxes that stand next to each other.
-func joinAside(parts []part) []part {
-	out := parts[:0:0]
-	for _, p := range parts {
-		if n := len(out); p.aside && n > 0 && out[n-1].aside {
-			out[n-1].to = p.to
-			continue
-		}
-		out = append(out, p)
-	}
-	return out
-}
-
-// leaveAside leaves out a box beside a table, row by row.
-func (f *finder) leaveAside(h head, s span, end int) {
-	for i := h.first; i < end; i++ {
-		if n, _ := f.grid.count(i, s); n > 0 && !f.grid.looks[i].again {
-			at := f.place(i)
-			f.note("box-beside", at, f.grid.written(i, s), "beside the table, under no heading; it was read and not used")
-		}
-	}
-}
-
 // titlesOver gives rows back to what stands above the headings that are no
 // group headings but titles: each cell begins one of the tables.
 func (f *finder) titlesOver(h *head, parts []part) {

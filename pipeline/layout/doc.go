@@ -29,9 +29,9 @@
 //
 // The pictures of the layouts stand beside the functions that find them. In
 // the order of the work: kind.go what a cell looks like; grid.go what a row
-// looks like; turned.go animals as columns; heads.go, known.go, shape.go where
-// tables begin; heading.go heading rows; over.go, preamble.go, labels.go,
-// name.go what stands above them; beside.go tables side by side; columns.go,
-// body.go, rowkinds.go the table itself; carry.go ditto marks and blanks;
-// leftout.go what no table holds.
+// looks like; turned.go animals as columns; heads.go, known.go, shape.go,
+// stated.go where tables begin; heading.go, repeats.go heading rows; over.go,
+// preamble.go, labels.go, name.go what stands above them; beside.go, aside.go
+// tables and boxes side by side; columns.go, body.go, rowkinds.go the table
+// itself; carry.go ditto marks and blanks; leftout.go what no table holds.
 package layout

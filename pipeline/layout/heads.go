@@ -31,11 +31,11 @@ func (f *finder) findHeads() {
 		f.plainHead()
 		return
 	}
-	first, floor := f.firstHead()
+	first := f.firstHead()
 	if first < 0 {
 		return
 	}
-	h := f.extend(first, floor)
+	h := f.extend(first, 0)
 	if above, ok := f.tableAbove(h); ok {
 		f.add(above)
 	} else {
@@ -47,7 +47,7 @@ func (f *finder) findHeads() {
 }
 
 // firstHead gives the first heading row.
-func (f *finder) firstHead() (row, floor int) {
+func (f *finder) firstHead() int {
 	all := len(f.grid.rows)
 	for _, by := range []struct {
 		known func(string) bool
@@ -63,13 +63,28 @@ func (f *finder) firstHead() (row, floor int) {
 				continue
 			}
 			looked++
-			if f.isKnown(i) {
-				f.mapped = by.rows == all
-				return f.lower(i), 0
+			if !f.isKnown(i) {
+				continue
 			}
+			if f.mapped = by.rows == all; !f.mapped && f.wideAbove(i) {
+				return f.firstByShape(0, all) // words of a row of data, by chance
+			}
+			return f.lower(i)
 		}
 	}
-	return f.firstByShape(0, all), 0
+	return f.firstByShape(0, all)
+}
+
+// wideAbove says whether a row of as many cells, and no line of names, stands
+// above.
+func (f *finder) wideAbove(i int) bool {
+	g := f.grid
+	for j := range i {
+		if g.looks[j].filled >= g.looks[i].filled && !f.allNamed(j) && !f.isPair(j) {
+			return true
+		}
+	}
+	return false
 }
 
 // lower steps from a row of group headings that happens to be known down to
@@ -90,7 +105,7 @@ func (f *finder) further(before head) {
 			continue
 		}
 		same := f.saysHeadings(i, before)
-		if !same && !f.isKnown(i) && !f.breaks(i, before) {
+		if !same && !(f.isKnown(i) && f.begins(i)) && !f.breaks(i, before) {
 			continue
 		}
 		if !same && likes == i-1 { // a list of headings is no run of tables
@@ -107,6 +122,14 @@ func (f *finder) further(before head) {
 		f.add(h)
 		before, likes, i = h, h.last, h.last
 	}
+}
+
+// begins is what known headings need to be more than words of a row of data: a
+// blank row or a line above, or values below most of them.
+func (f *finder) begins(i int) bool {
+	g := f.grid
+	up := &g.looks[i-1]
+	return up.filled <= 1 || isName(g.cell(i-1, int(up.first))) || f.overValues(i)*2 >= int(g.looks[i].filled) || f.isGroupRow(i-1, i)
 }
 
 // add takes up a head and remembers its words.

@@ -77,7 +77,7 @@ func (a *application) column(i int) error {
 	}
 	if meaning.Role == record.Term && a.known.Repeatable != nil && a.known.Repeatable(meaning.Term) {
 		if j := a.sameName(i); i >= a.own && j >= 0 {
-			yield(a.t, j, i, a.own)
+			yield(a.t, j, i)
 		}
 		return nil
 	}
@@ -89,7 +89,7 @@ func (a *application) column(i int) error {
 	first := &a.t.Columns[j]
 	switch {
 	case i >= a.own:
-		yield(a.t, j, i, a.own) // a value beside the table fills the blanks of the column
+		yield(a.t, j, i) // a value beside the table fills the blanks of the column
 	case a.replicates(j, i):
 		a.count(j, i)
 	case a.matches[j].full && !how.full:

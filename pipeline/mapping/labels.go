@@ -92,14 +92,14 @@ func doubleLabels(t *record.Table) []record.Finding {
 // yield lets a column take what a label says that means the same, and takes
 // the label's own column out of use. A column of the sheet has its blanks
 // filled. Of two labels the one of a section wins over the one above the table.
-func yield(t *record.Table, column, label, own int) {
+func yield(t *record.Table, column, label int) {
 	for r := range t.Rows {
 		row := &t.Rows[r]
 		c, l := &row.Cells[column], &row.Cells[label]
 		if l.Empty() {
 			continue
 		}
-		if c.Empty() || column >= own && inSection(row, l) && (!inSection(row, c) || l.Row > c.Row) {
+		if c.Empty() || inSection(row, l) && (isOf(t.Labels, c) || inSection(row, c) && l.Row > c.Row) {
 			row.Cells = slices.Clone(row.Cells)
 			row.Cells[column] = *l
 		}
@@ -108,8 +108,11 @@ func yield(t *record.Table, column, label, own int) {
 }
 
 // inSection reports whether a cell is that of a section row above the row.
-func inSection(row *record.TableRow, c *record.Cell) bool {
-	return slices.ContainsFunc(row.Labels, func(l record.Label) bool { return l.Cell.Row == c.Row && l.Cell.Column == c.Column })
+func inSection(row *record.TableRow, c *record.Cell) bool { return isOf(row.Labels, c) }
+
+// isOf reports whether a cell is that of one of the labels.
+func isOf(labels []record.Label, c *record.Cell) bool {
+	return slices.ContainsFunc(labels, func(l record.Label) bool { return l.Cell.Row == c.Row && l.Cell.Column == c.Column })
 }
 
 // carryDown fills the blanks of a column with the text above.

@@ -47,8 +47,8 @@ const places = `headings:
   - {heading: Observer, term: recordedBy}
 `
 
-// said lists what the rows say of a term, a row each, "|" between columns.
-func said(t *record.Table, term string) []string {
+// termTexts lists what the rows say of a term, a row each, "|" between columns.
+func termTexts(t *record.Table, term string) []string {
 	var out []string
 	for _, r := range t.Rows {
 		var parts []string
@@ -80,7 +80,7 @@ func TestLabelsHoldForRows(t *testing.T) {
 		{"a section wins over the table", false, []record.Label{label("Site", "Mead", 1, 1)},
 			[][]string{{"1", ""}, {"2", "", "Site: Holm"}, {"3", "", "Site: Tern"}}, []string{"Mead", "Holm", "Tern"}, ""},
 		{"so it does under another name", false, []record.Label{label("Site", "Mead", 1, 1)},
-			[][]string{{"1", ""}, {"2", "", "section: Holm"}}, []string{"Mead", "Mead"}, ""},
+			[][]string{{"1", ""}, {"2", "", "section: Holm"}}, []string{"Mead", "Holm"}, ""},
 		{"the later section wins", false, nil,
 			[][]string{{"1", "", "section: Holm"}, {"2", "", "section: Tern"}}, []string{"Holm", "Tern"}, ""},
 		{"labels of a term that lists stand beside each other", true, []record.Label{label("Site", "Mead", 1, 1)},
@@ -105,7 +105,7 @@ func TestLabelsHoldForRows(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if got := said(table, "locality"); !slices.Equal(got, c.want) {
+			if got := termTexts(table, "locality"); !slices.Equal(got, c.want) {
 				t.Errorf("%q, want %q", got, c.want)
 			}
 			codes := ""
@@ -145,7 +145,7 @@ func TestSectionBesideLabelOfItsMeaning(t *testing.T) {
 	if _, err := Apply(m, table, Known{}); err != nil {
 		t.Fatal(err)
 	}
-	if got := said(table, "locality"); !slices.Equal(got, []string{"Mead", "Holm"}) {
+	if got := termTexts(table, "locality"); !slices.Equal(got, []string{"Mead", "Holm"}) {
 		t.Errorf("%q", got)
 	}
 }

@@ -66,6 +66,7 @@ func (r *row) reading(i int, m record.Meaning, c record.Cell) (*record.Reading, 
 		Decimal: r.decimal(i, c), Unit: m.Unit, Part: r.columns.part[i], ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)})
 	r.problems(q.Problems, c, field(m))
 	out := r.convert(q, m, c)
+	out.Comma = r.decimal(i, c) == ','
 	return &out, q.Second
 }
 

@@ -2,21 +2,17 @@ package prove_test
 
 import (
 	"context"
-	"encoding/csv"
-	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
-	"github.com/xeipuuv/gojsonschema"
-
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/prove/tablecheck"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 )
@@ -84,177 +80,11 @@ func TestOwnPackage(t *testing.T) {
 	}
 }
 
-// TestPackageProfile validates the descriptor against the published profile.
-// The general schema that the profile builds upon is not at hand offline, so
-// what it requires is stated here (Frictionless Data Package, version 1).
-func TestPackageProfile(t *testing.T) {
-	profile, err := os.ReadFile(need.Shared(t, "standards/darwin-core/data-package/dwc-dp-profile.json"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	general := `{"type": "object", "required": ["resources"], "properties": {"resources": {"type": "array", "minItems": 1, "items":
-		{"type": "object", "required": ["name", "path"], "properties": {"name": {"pattern": "^([-a-z0-9._/])+$"}, "path": {"pattern": "^(?=^[^./~])(^((?!\\.{2}).)*$).*$"}}}}}}`
-	general = strings.Replace(general, `{"pattern": "^(?=^[^./~])(^((?!\\.{2}).)*$).*$"}`, `{"type": "string", "pattern": "^[^./~][^\\\\]*$"}`, 1)
-	loader := gojsonschema.NewSchemaLoader()
-	if err := loader.AddSchema("https://specs.frictionlessdata.io/schemas/data-package.json", gojsonschema.NewStringLoader(general)); err != nil {
-		t.Fatal(err)
-	}
-	schema, err := loader.Compile(gojsonschema.NewBytesLoader(profile))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := os.ReadFile(filepath.Join(packaged(t), darwincore.DescriptorFile))
-	if err != nil {
-		t.Fatal(err)
-	}
-	result, err := schema.Validate(gojsonschema.NewBytesLoader(b))
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, e := range result.Errors() {
-		t.Error(e)
-	}
-	broken := strings.Replace(string(b), "tabular-data-resource", "data-resource", 1)
-	if result, err := schema.Validate(gojsonschema.NewStringLoader(broken)); err != nil || result.Valid() {
-		t.Errorf("the profile lets a wrong resource pass: %v", err)
-	}
-}
-
-// published is a table schema of the standard.
-type published struct {
-	Fields      []publishedField
-	PrimaryKey  string
-	ForeignKeys []publishedKey
-}
-
-type publishedField struct {
-	Name, Title, Type, Format string
-	IsVersionOf               string `json:"dcterms:isVersionOf"`
-	References                string `json:"dcterms:references"`
-	Constraints               struct {
-		Required, Unique bool
-		Minimum, Maximum *float64
-	}
-}
-
-type publishedKey struct {
-	Fields    string
-	Reference struct{ Resource, Fields string }
-}
-
-// TestPackageTables checks every table against its published schema with code
-// of its own: field descriptors, header, types, required, unique, bounds, keys.
-func TestPackageTables(t *testing.T) {
+// TestPackagePublished holds what we write against the published schemas.
+func TestPackagePublished(t *testing.T) {
 	dir := packaged(t)
-	schemas := need.Shared(t, "standards/darwin-core/data-package/table-schemas")
-	var d struct {
-		Resources []struct {
-			Name, Path string
-			Schema     published
-		}
-	}
-	readJSON(t, filepath.Join(dir, darwincore.DescriptorFile), &d)
-	values := map[string]map[string][]string{} // table, field, texts
-	specs := map[string]published{}
-	for _, r := range d.Resources {
-		var want published
-		readJSON(t, filepath.Join(schemas, r.Name+".json"), &want)
-		specs[r.Name] = want
-		values[r.Name] = columnsOf(t, filepath.Join(dir, r.Path), r.Schema.Fields)
-		for _, field := range r.Schema.Fields {
-			at := slices.IndexFunc(want.Fields, func(w publishedField) bool { return w.Name == field.Name })
-			if at < 0 {
-				t.Fatalf("%s has no field %s", r.Name, field.Name)
-			}
-			w := want.Fields[at]
-			if w.Title != field.Title || w.Type != field.Type || w.Format != field.Format || w.IsVersionOf != field.IsVersionOf || w.References != field.References {
-				t.Errorf("%s.%s is described as %+v, published as %+v", r.Name, field.Name, field, w)
-			}
-			unique := w.Constraints.Unique || want.PrimaryKey == field.Name
-			checkColumn(t, r.Name+"."+field.Name, w, unique, values[r.Name][field.Name])
-		}
-	}
-	for _, r := range d.Resources {
-		for _, k := range specs[r.Name].ForeignKeys {
-			checkKey(t, r.Name, k, values, r.Schema.ForeignKeys)
-		}
-	}
-}
-
-// columnsOf reads a table whose header has to be the fields in order.
-func columnsOf(t *testing.T, path string, fields []publishedField) map[string][]string {
-	t.Helper()
-	f, err := os.Open(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	out := map[string][]string{}
-	for i, field := range fields {
-		if len(rows[0]) != len(fields) || rows[0][i] != field.Name {
-			t.Fatalf("%s: header %v, fields %v", path, rows[0], fields)
-		}
-		for _, row := range rows[1:] {
-			out[field.Name] = append(out[field.Name], row[i])
-		}
-	}
-	return out
-}
-
-func checkColumn(t *testing.T, name string, f publishedField, unique bool, texts []string) {
-	t.Helper()
-	seen := map[string]bool{}
-	for _, v := range texts {
-		x, err := strconv.ParseFloat(v, 64)
-		c := f.Constraints
-		switch {
-		case v == "" && c.Required:
-			t.Errorf("%s is empty", name)
-		case v == "":
-		case f.Type != "string" && f.Type != "boolean" && err != nil:
-			t.Errorf("%s: %q is no %s", name, v, f.Type)
-		case c.Minimum != nil && x < *c.Minimum, c.Maximum != nil && x > *c.Maximum:
-			t.Errorf("%s: %s is out of bounds", name, v)
-		case unique && seen[v]:
-			t.Errorf("%s: %q stands twice", name, v)
-		}
-		seen[v] = true
-	}
-}
-
-func checkKey(t *testing.T, table string, k publishedKey, values map[string]map[string][]string, given []publishedKey) {
-	t.Helper()
-	target := k.Reference.Resource
-	if target == "" {
-		target = table
-	}
-	texts, used := values[table][k.Fields]
-	if !used || values[target] == nil {
-		return
-	}
-	if !slices.Contains(given, k) {
-		t.Errorf("%s: the foreign key of %s is not given", table, k.Fields)
-	}
-	for _, v := range texts {
-		if v != "" && !slices.Contains(values[target][k.Reference.Fields], v) {
-			t.Errorf("%s.%s: %q is not in %s", table, k.Fields, v, target)
-		}
-	}
-}
-
-func readJSON(t *testing.T, path string, v any) {
-	t.Helper()
-	b, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := json.Unmarshal(b, v); err != nil {
-		t.Fatalf("%s: %v", path, err)
-	}
+	tablecheck.Profile(t, dir)
+	tablecheck.Tables(t, dir)
 }
 
 // TestGuidePackage accepts the descriptor and the tables that the guide shows.

@@ -47,6 +47,7 @@ type Reading struct {
 	Verbatim    string
 	From        Address
 	Remark      string
+	Comma       bool // its column writes a decimal comma
 	Derived     bool // computed from other readings, not written by a person
 }
 

@@ -55,16 +55,17 @@ func KnownOf(fs []record.Finding, ids []Identity, before KnownFindings) KnownFin
 	return out
 }
 
-// Standing is how findings stand against the known ones. New and Known hold
-// places in the list of findings.
+// Standing is how findings stand against the known ones. New, Known and Heavier
+// hold places in the list of findings.
 type Standing struct {
-	New   []int
-	Known []int
-	Gone  KnownFindings // known findings that no longer occur
+	New     []int
+	Known   []int
+	Heavier []int         // of Known: now of a higher level than when they were written down
+	Gone    KnownFindings // known findings that no longer occur
 }
 
-// Compare holds findings against the known ones. A finding that has become
-// heavier than it was known to be is new again.
+// Compare holds findings against the known ones. What is known stays known
+// whatever its level: evidence grows and shrinks with every upload.
 func (ks KnownFindings) Compare(fs []record.Finding, ids []Identity) Standing {
 	level := map[string]record.Level{}
 	for _, k := range ks {
@@ -75,10 +76,14 @@ func (ks KnownFindings) Compare(fs []record.Finding, ids []Identity) Standing {
 	for i, id := range ids {
 		p := id.Fingerprint()
 		occurs[p] = true
-		if l, known := level[p]; known && fs[i].Level <= l {
-			s.Known = append(s.Known, i)
-		} else {
+		l, known := level[p]
+		if !known {
 			s.New = append(s.New, i)
+			continue
+		}
+		s.Known = append(s.Known, i)
+		if fs[i].Level > l {
+			s.Heavier = append(s.Heavier, i)
 		}
 	}
 	for _, k := range ks {

@@ -81,18 +81,19 @@ func TestCompare(t *testing.T) {
 		name             string
 		fs               []record.Finding
 		new, known, gone int
+		heavier          int
 	}{
-		{"the same", fs, 0, 5, 0},
-		{"one more of the same", more, 1, 5, 0},
-		{"one fewer", fs[1:], 0, 4, 1},
-		{"none", nil, 0, 0, 5},
-		{"heavier than known", heavier, 1, 4, 0},
-		{"lighter than known", lighter, 0, 5, 0},
+		{"the same", fs, 0, 5, 0, 0},
+		{"one more of the same", more, 1, 5, 0, 0},
+		{"one fewer", fs[1:], 0, 4, 1, 0},
+		{"none", nil, 0, 0, 5, 0},
+		{"heavier than known", heavier, 0, 5, 0, 1},
+		{"lighter than known", lighter, 0, 5, 0, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := known.Compare(c.fs, Identify(c.fs, nil))
-			if len(s.New) != c.new || len(s.Known) != c.known || len(s.Gone) != c.gone {
-				t.Errorf("%d new, %d known, %d gone, want %d, %d, %d", len(s.New), len(s.Known), len(s.Gone), c.new, c.known, c.gone)
+			if len(s.New) != c.new || len(s.Known) != c.known || len(s.Gone) != c.gone || len(s.Heavier) != c.heavier {
+				t.Errorf("%d new, %d known, %d gone, %d heavier, want %d, %d, %d, %d", len(s.New), len(s.Known), len(s.Gone), len(s.Heavier), c.new, c.known, c.gone, c.heavier)
 			}
 		})
 	}

@@ -25,7 +25,7 @@ var plainNumber = regexp.MustCompile(`\d+(?:[.,]\d+)?|[.,]\d+`)
 // does not show it plainly, the published number stands in.
 func writtenOf(r *record.Reading) written {
 	w := written{text: plainNumber.FindString(r.Verbatim), unit: r.WrittenUnit}
-	w.comma = strings.Contains(w.text, ",")
+	w.comma = r.Comma || strings.Contains(w.text, ",")
 	v, err := strconv.ParseFloat(strings.Replace(w.text, ",", ".", 1), 64)
 	if w.unit == "" {
 		w.unit = r.Unit
@@ -40,7 +40,7 @@ func writtenOf(r *record.Reading) written {
 			return w
 		}
 	}
-	w = written{text: r.Text, value: r.Number, factor: 1, unit: r.Unit}
+	w = written{text: r.Text, value: r.Number, factor: 1, unit: r.Unit, comma: r.Comma}
 	if w.text == "" {
 		w.text = strconv.FormatFloat(r.Number, 'f', max(r.Decimals, 0), 64)
 	}

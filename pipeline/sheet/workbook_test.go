@@ -87,6 +87,9 @@ func TestTabs(t *testing.T) {
 		if err != nil || len(sheets) != 1 || sheets[0].Name != "Bags" {
 			t.Errorf("%s: %v, %v", name, sheets, err)
 		}
+		if sheets, _, err := Read(name, fixture(t, name), Options{Tabs: []string{"?a*"}}); err != nil || len(sheets) != 1 || sheets[0].Name != "Bags" {
+			t.Errorf("%s by pattern: %v, %v", name, sheets, err)
+		}
 		_, _, err = Read(name, fixture(t, name), Options{Tabs: []string{"Autumn"}})
 		e, ok := err.(*Error)
 		if !ok || e.Sheet != "Autumn" || e.Advice != "the tabs are: Spring, Bags, Empty" {

@@ -187,15 +187,23 @@ func holdsNoCells(target string) bool {
 	return false
 }
 
-// pick marks the tabs to read. A tab that is asked for and not there is an
-// error that names those that are.
+// pick marks the tabs to read; * and ? in a name that no tab has stand for
+// characters. A tab that is asked for and not there is an error that names
+// those that are.
 func pick(file string, tabs, wanted []string) ([]bool, error) {
 	out := make([]bool, len(tabs))
 	for i, t := range tabs {
 		out[i] = len(wanted) == 0 || slices.Contains(wanted, t)
 	}
 	for _, w := range wanted {
-		if !slices.Contains(tabs, w) {
+		some := slices.Contains(tabs, w)
+		pattern := !some
+		for i, t := range tabs {
+			if ok, _ := path.Match(w, t); ok && pattern {
+				out[i], some = true, true
+			}
+		}
+		if !some {
 			return nil, &Error{File: file, Sheet: w, Cause: "there is no such tab", Advice: "the tabs are: " + strings.Join(tabs, ", ")}
 		}
 	}

@@ -103,7 +103,7 @@ func (j *job) whyNoTare() string {
 // they leave open: from the lowest gross less the highest tare to the highest
 // gross less the lowest tare.
 func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
-	step := math.Max(g.graduation, t.graduation)
+	step := stepOf(gross, tare, math.Max(g.graduation, t.graduation))
 	net := record.Reading{
 		Measurement: BodyMass, Unit: "g", WrittenUnit: gross.WrittenUnit, Decimals: places(step),
 		Instrument: gross.Instrument, Replicate: gross.Replicate, From: gross.From, Derived: true,
@@ -148,6 +148,17 @@ func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
 	j.publish(net)
 	j.bounded(&net)
 	j.uncertain(&net)
+}
+
+// stepOf is what a net is rounded to: the graduation, or where the masses came
+// from another unit and so are no multiples of it, the coarser of their last
+// places.
+func stepOf(gross, tare *record.Reading, graduation float64) float64 {
+	own := func(r *record.Reading) bool { return r.WrittenUnit == "" || r.WrittenUnit == r.Unit }
+	if own(gross) && own(tare) {
+		return graduation
+	}
+	return math.Pow10(-min(gross.Decimals, tare.Decimals))
 }
 
 // compare holds a written net against gross less tare. They may differ by the

@@ -97,7 +97,7 @@ func TestWeigh(t *testing.T) {
 		{"between the marks", record.SameRow, "33.3", "4.0", "nil", "bodyMass measured 29.5 ±0.41", ruleGraduation},
 		{"a small animal", record.SameRow, "6.5", "4.0", "nil", "bodyMass measured 2.5 ±0.41", ruleNetUncertain},
 		{"low on the scale", record.SameRow, "5.5", "1.0", "nil", "bodyMass measured 4.5 ±0.41", ruleLow},
-		{"ounces", record.SameRow, "1.5 oz", "0.2 oz", "nil", "bodyMass measured 37.0 ±0.41", ""},
+		{"ounces", record.SameRow, "1.5 oz", "0.2 oz", "nil", "bodyMass measured 37 ±0.41", ""},
 	} {
 		x := capture(t, c.way, c.gross, c.tare, c.net)
 		fs := Weigh(x, BagTable{}, Settings{Instruments: scales})

@@ -1,0 +1,56 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"spadefoot/pipeline"
+)
+
+func formsCommand() *cobra.Command {
+	var out string
+	var o pipeline.FormsOptions
+	cmd := &cobra.Command{
+		Use:   "forms FOLDER --out DIR",
+		Short: "Write field forms for a survey: a workbook to type into and a page to print",
+		Long: "Writes for each mapping of the survey a workbook with a tab for each session, drop-down lists and checks\n" +
+			"that warn, and a field sheet to print on A4 or letter. DIR is a survey folder itself: what is typed into\n" +
+			"the workbook is read by spadefoot run DIR without further work. DIR has to be new or empty.",
+		Args: oneFolder,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if out == "" {
+				return &pipeline.CallError{Reason: "forms needs a folder to write to: --out DIR"}
+			}
+			if o.Sessions < 1 || o.Replicates < 1 {
+				return &pipeline.CallError{Reason: fmt.Sprintf("--sessions and --replicates: found %d and %d; give numbers from 1 on", o.Sessions, o.Replicates)}
+			}
+			o.Flags = map[string]*pflag.Flag{"survey.from": cmd.Flags().Lookup("from"), "survey.to": cmd.Flags().Lookup("to")}
+			f, err := pipeline.Forms(cmd.Context(), args[0], out, o)
+			if err != nil {
+				return err
+			}
+			_, err = fmt.Fprint(cmd.OutOrStdout(), formsSummary(f))
+			return err
+		},
+	}
+	cmd.Flags().StringVar(&out, "out", "", "folder to write to; new or empty")
+	cmd.Flags().StringVar(&o.Mapping, "mapping", "", "the one mapping to make a form of, by file or name; all if not given")
+	cmd.Flags().IntVar(&o.Sessions, "sessions", 4, "how many tabs to type into")
+	cmd.Flags().IntVar(&o.Replicates, "replicates", 1, "how often each length is measured")
+	cmd.Flags().StringArrayVar(&o.Observers, "observer", nil, "somebody who measures, once for each; the survey's creators and contacts if not given")
+	cmd.Flags().String("from", "", "first day of the survey, in place of survey.from")
+	cmd.Flags().String("to", "", "last day of the survey, in place of survey.to")
+	return cmd
+}
+
+func formsSummary(f *pipeline.Formed) string {
+	var b strings.Builder
+	for _, one := range f.Forms {
+		fmt.Fprintf(&b, "%s: %d columns; to print: %s\n", one.Workbook, one.Columns, strings.Join(one.Pages, ", "))
+	}
+	fmt.Fprintf(&b, "type captures in, then: spadefoot run %s --out OUT\n", f.Folder)
+	return b.String()
+}

@@ -1,0 +1,180 @@
+package pipeline
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+
+	"github.com/gocarina/gocsv"
+
+	"spadefoot/pipeline/forms"
+	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/record"
+)
+
+// source gathers what a form is made of.
+func (f *forming) source(u mappingUse) forms.Source {
+	s := f.w.survey
+	out := forms.Source{
+		Title: s.Dataset.Title, Name: u.m.Name, Permits: s.Dataset.Permits, Language: s.Dataset.Language,
+		From: s.Window.From, To: s.Window.To, Key: u.m.Key, Session: u.m.Session,
+		Weighing: forms.Weighing(u.weighing), Decimal: u.m.Decimal, DateOrder: u.m.DateOrder, Remarks: u.m.Remarks,
+		ZeroMissing: u.m.ZeroMissing, Words: u.m.Words, Choices: f.choices(), Bags: f.bags(),
+		Replicates: f.o.Replicates, Sessions: f.o.Sessions,
+	}
+	for _, m := range []map[string]any{s.Defaults, u.defaults} {
+		for _, term := range sortedKeys(m) {
+			out.Defaults = append(out.Defaults, term)
+			if term == "scientificName" {
+				out.Taxon = fmt.Sprint(m[term])
+			}
+		}
+	}
+	for i := range u.m.Headings {
+		out.Entries = append(out.Entries, entryOf(&u.m.Headings[i], u.weighing))
+	}
+	for _, in := range s.Instruments {
+		out.Instruments = append(out.Instruments, forms.Instrument(in))
+	}
+	for _, l := range f.w.tables.limits {
+		out.Limits = append(out.Limits, forms.Limit{Taxon: l.ScientificName, Measurement: l.Measurement, Unit: l.Unit,
+			Sex: l.Sex, LifeStage: l.LifeStage, Source: l.Source, Minimum: l.Minimum, Maximum: l.Maximum})
+	}
+	return out
+}
+
+// entryOf tells a form what a heading of the mapping means.
+func entryOf(h *mapping.Heading, w mapping.Weighing) forms.Entry {
+	m := record.Meaning{Term: h.Term, Measurement: h.Measurement, Part: h.Weighing, Unit: h.Unit, Instrument: h.Instrument,
+		Observer: h.Observer, Replicate: h.Replicate, Reason: h.Aside, Decimal: h.Decimal, DateOrder: h.DateOrder,
+		Vocabulary: h.Words, CarryDown: h.CarryDown != nil && *h.CarryDown, ZeroMissing: h.ZeroMissing != nil && *h.ZeroMissing}
+	switch {
+	case h.Term != "":
+		m.Role = record.Term
+	case h.Measurement != "":
+		m.Role = record.Measurement
+		m.Unit = cmp.Or(m.Unit, unitInHeading(h.Heading))
+	case h.Weighing != "":
+		m.Role = record.WeighPart
+		if h.Weighing != record.Bag && h.Weighing != record.Scale {
+			m.Unit = cmp.Or(m.Unit, unitInHeading(h.Heading), w.Unit, "g")
+		}
+	case h.Long != "":
+		m.Role = map[string]record.Role{"name": record.NameColumn, "value": record.ValueColumn, "unit": record.UnitColumn}[h.Long]
+	default:
+		m.Role = record.SetAside
+	}
+	e := forms.Entry{Heading: h.Heading, Repeats: strings.Contains(h.Pattern, "?P<replicate>"), Meaning: m}
+	if m.Role == record.Measurement && strings.Contains(h.Pattern, "?P<observer>") {
+		for _, text := range sortedKeys(h.Words) {
+			e.Observers = append(e.Observers, forms.Word{Text: text, Means: h.Words[text]})
+		}
+		e.Meaning.Vocabulary = nil
+	}
+	return e
+}
+
+func unitInHeading(heading string) string {
+	unit, _, _ := Known().HeadingParts(heading)
+	return unit
+}
+
+// choices are the words that terms may hold, as far as the survey knows them.
+func (f *forming) choices() map[string][]forms.Word {
+	out := map[string][]forms.Word{}
+	if words, err := lists(); err == nil {
+		for term, l := range words {
+			for _, v := range l.Values() {
+				out[term] = append(out[term], forms.Word{Text: v})
+			}
+		}
+	}
+	var names, codes []forms.Word
+	for _, e := range f.w.tables.checklist.Accepted() {
+		usual := strings.Split(e.Vernacular, "|")
+		names = append(names, forms.Word{Text: e.Name, Means: strings.Join(usual, ", ")})
+		for _, code := range strings.Split(e.Code, "|") {
+			codes = append(codes, forms.Word{Text: strings.TrimSpace(code), Means: e.Name})
+		}
+		for _, v := range usual {
+			out["vernacularName"] = append(out["vernacularName"], forms.Word{Text: strings.TrimSpace(v), Means: e.Name})
+		}
+	}
+	out["scientificName"] = append(names, codes...)
+	if sites := f.w.tables.sites; sites != nil {
+		var others []forms.Word
+		for i := range sites.List {
+			for n, name := range sites.List[i].Names() {
+				if n == 0 {
+					out["locality"] = append(out["locality"], forms.Word{Text: name})
+				} else {
+					others = append(others, forms.Word{Text: name, Means: sites.List[i].Name})
+				}
+			}
+		}
+		out["locality"] = append(out["locality"], others...)
+	}
+	out["recordedBy"] = f.people()
+	return out
+}
+
+// people are who may have measured.
+func (f *forming) people() []forms.Word {
+	var out []forms.Word
+	add := func(name string) {
+		if name = strings.TrimSpace(name); name != "" && !slices.ContainsFunc(out, func(w forms.Word) bool { return w.Text == name }) {
+			out = append(out, forms.Word{Text: name})
+		}
+	}
+	for _, name := range f.o.Observers {
+		add(name)
+	}
+	if len(out) > 0 {
+		return out
+	}
+	d := f.w.survey.Dataset
+	for _, p := range append(slices.Clone(d.Creators), d.Contacts...) {
+		add(p.Given + " " + p.Family)
+	}
+	return out
+}
+
+// bags are the labels of the table of bags with what each weighed last.
+func (f *forming) bags() []forms.Word {
+	name := f.w.survey.Tables.Bags
+	if name == "" {
+		return nil
+	}
+	text, err := fs.ReadFile(f.w.files, name)
+	if err != nil {
+		return nil // loading the tables has read it
+	}
+	var rows []bagLine
+	if err := gocsv.Unmarshal(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff"))), &rows); err != nil {
+		return nil
+	}
+	var out []forms.Word
+	for _, r := range rows {
+		w := forms.Word{Text: r.Bag, Means: strings.TrimSpace(r.Mass + " " + cmp.Or(r.Unit, "g"))}
+		if r.Weighed != "" {
+			w.Means += ", weighed " + r.Weighed
+		}
+		if i := slices.IndexFunc(out, func(o forms.Word) bool { return o.Text == r.Bag }); i >= 0 {
+			out[i] = w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+func jsonString(raw json.RawMessage, to *string) error {
+	if len(raw) == 0 {
+		return nil
+	}
+	return json.Unmarshal(raw, to)
+}
