@@ -30,7 +30,7 @@ func (w *way) context(ref int) (*normalise.Context, error) {
 		Checklist:   w.tables.checklist, Sites: w.tables.sites, SitesFile: s.Tables.Sites, Words: words,
 		UnitOf: Known().UnitOf,
 		Measurement: func(text string) (string, bool) {
-			m, ok := vocabulary.FindMeasurement(text)
+			m, ok := vocabulary.NamedMeasurement(text)
 			return m.Name, ok
 		},
 		First: windowDay(s.Window.From, false), Last: windowDay(s.Window.To, true), Datum: s.Window.Datum, GPSError: s.Window.GPSError, UTMZone: s.Window.UTMZone,

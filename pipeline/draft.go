@@ -3,7 +3,6 @@ package pipeline
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -194,31 +193,6 @@ func (d *drafting) distinguish() {
 	}
 }
 
-// line writes an entry of the list of sheets.
-func (r entry) line() string {
-	if r.draft == nil {
-		return "  # " + r.comment
-	}
-	s := "  - {file: " + mapping.Quote(r.sheet.File)
-	if r.sheet.Name != "" {
-		s += ", tabs: [" + mapping.Quote(r.sheet.Name) + "]"
-	}
-	s += ", mapping: " + r.mapping
-	var defaults, why []string
-	if r.notebook {
-		defaults = append(defaults, notebookTerm+": "+mapping.Quote(r.draft.Name))
-		why = append(why, "its numbers stand in another sheet too: decide once what this notebook is called")
-	}
-	if l := r.draft.Language; l != "" && l != "en" {
-		defaults = append(defaults, "language: "+mapping.Quote(l))
-		why = append(why, "the language of its headings")
-	}
-	if len(defaults) == 0 {
-		return s + "}"
-	}
-	return s + ", defaults: {" + strings.Join(defaults, ", ") + "}} # " + strings.Join(why, "; ")
-}
-
 // mappingName makes a file name of a file and a tab.
 func (d *drafting) mappingName(s record.Sheet) string {
 	base := slug(strings.TrimSuffix(s.File, filepath.Ext(s.File)))
@@ -240,46 +214,4 @@ func slug(s string) string {
 		return "sheet"
 	}
 	return strings.Join(words, "-")
-}
-
-// survey writes survey.yaml with what a person has to decide marked as such.
-func (d *drafting) survey() []byte {
-	name := slug(filepath.Base(d.result.Folder))
-	title := d.o.Title
-	if title == "" {
-		title = filepath.Base(d.result.Folder)
-	}
-	var b strings.Builder
-	fmt.Fprintf(&b, `# A draft. What stands under dataset is a placeholder: decide it before you publish.
-dataset:
-  id: %s # decide once; every identifier comes from it
-  title: %s
-  description: A draft that nobody has described yet.
-  licence: https://creativecommons.org/licenses/by/4.0/legalcode # or CC0 1.0, or CC BY-NC 4.0: the owners of the data decide
-  creators:
-    - {family: to be named}
-# survey: {timezone: America/Toronto, from: "2023-04-01", to: "2024-08-31"}
-defaults:
-  basisOfRecord: HumanObservation
-# instruments:
-#   - {name: scale 100, kind: spring scale, unit: g, graduation: 0.5, capacity: 100}
-`, mapping.Quote("https://"+name+".invalid/dataset"), mapping.Quote(title))
-	if d.names != nil {
-		b.WriteString("tables: {checklist: checklist.csv}\n")
-	} else {
-		b.WriteString("# tables: {checklist: checklist.csv, bags: bags.csv, limits: limits.csv, sites: sites.csv}\n")
-	}
-	b.WriteString("sheets:\n")
-	for _, r := range d.refs {
-		b.WriteString(r.line() + "\n")
-	}
-	return []byte(b.String())
-}
-
-// write makes the folder in one step: beside it first, then under its name.
-func (d *drafting) write(out string) error {
-	if len(d.result.Sheets) == 0 {
-		return &InputError{"", errors.New("no table was found in any of the sheets; nothing was written")}
-	}
-	return writeFolder(out, d.files, nil)
 }

@@ -74,7 +74,11 @@ func (w *way) heldTwice() []twins {
 	}
 	var order [][2]source
 	found := map[[2]source]*twins{}
-	seen := map[[2]*record.Capture]bool{}
+	type place struct {
+		pair [2]source
+		c    *record.Capture
+	}
+	paired := map[place]bool{} // a capture is the twin of one other
 	for _, p := range append(w.sameContents(), w.sameByScreening()...) {
 		a, b := sourcesOf(p[0], p[1])
 		k := [2]source{a, b}
@@ -82,8 +86,8 @@ func (w *way) heldTwice() []twins {
 			found[k] = &twins{a: a, b: b}
 			order = append(order, k)
 		}
-		if !seen[p] {
-			seen[p] = true
+		if !paired[place{k, p[0]}] && !paired[place{k, p[1]}] {
+			paired[place{k, p[0]}], paired[place{k, p[1]}] = true, true
 			found[k].pairs = append(found[k].pairs, p)
 		}
 	}
@@ -117,7 +121,8 @@ func (w *way) sameContents() [][2]*record.Capture {
 }
 
 // sameByScreening pairs the captures of different sheets that screening takes
-// for one, whatever their keys.
+// for one, whatever their keys. Without a date two animals of a large survey
+// may share their readings by chance, so these are left alone.
 func (w *way) sameByScreening() [][2]*record.Capture {
 	place := map[record.Address]int{}
 	for i, c := range w.captures {
@@ -133,7 +138,7 @@ func (w *way) sameByScreening() [][2]*record.Capture {
 		if i > j {
 			i, j = j, i
 		}
-		if a, b := w.captures[i], w.captures[j]; known && also && (a.File != b.File || a.Sheet != b.Sheet) {
+		if a, b := w.captures[i], w.captures[j]; known && also && a.Get("eventDate") != "" && (a.File != b.File || a.Sheet != b.Sheet) {
 			out = append(out, [2]*record.Capture{a, b})
 		}
 	}

@@ -22,6 +22,7 @@ mapping:
   key: [recordNumber]
   headings:
     - {heading: No, term: recordNumber}
+    - {heading: Date, term: eventDate}
     - {heading: Species, term: scientificName}
     - {heading: SVL, measurement: snoutVentLength, unit: mm}
     - {heading: Tibia, measurement: tibiaLength, unit: mm}
@@ -32,7 +33,7 @@ mapping:
 func frogRows(from, n int) string {
 	var b strings.Builder
 	for i := from; i < from+n; i++ {
-		fmt.Fprintf(&b, "%d,Rana temporaria,%d.%d,%d.%d,%d.%d\n", i, 55+i%13, i%10, 28+i%7, i*3%10, 17+i%4, i*7%10)
+		fmt.Fprintf(&b, "%d,2024-05-%02d,Rana temporaria,%d.%d,%d.%d,%d.%d\n", i, 1+i%28, 55+i%13, i%10, 28+i%7, i*3%10, 17+i%4, i*7%10)
 	}
 	return b.String()
 }
@@ -42,13 +43,13 @@ func renumbered(rows string) string {
 	return "N" + strings.ReplaceAll(strings.TrimSpace(rows), "\n", "\nN") + "\n"
 }
 
-const frogHeading = "No,Species,SVL,Tibia,HW\n"
+const frogHeading = "No,Date,Species,SVL,Tibia,HW\n"
 
 func TestFilesWithTheSameCaptures(t *testing.T) {
-	reordered := "Species,HW,Tibia,SVL,No\n"
+	reordered := "Species,HW,Tibia,SVL,Date,No\n"
 	for _, l := range strings.Split(strings.TrimSpace(frogRows(1, 12)), "\n") {
 		c := strings.Split(l, ",")
-		reordered += strings.Join([]string{c[1], c[4], c[3], c[2], c[0]}, ",") + "\n"
+		reordered += strings.Join([]string{c[2], c[5], c[4], c[3], c[1], c[0]}, ",") + "\n"
 	}
 	for _, c := range []struct {
 		name, levels string
@@ -60,7 +61,7 @@ func TestFilesWithTheSameCaptures(t *testing.T) {
 		{"the same file", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(1, 12)}, []string{"b.csv 12"}, 0},
 		{"columns in another order", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": reordered}, []string{"b.csv 12"}, 0},
 		{"with new rows", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(1, 12) + frogRows(201, 3)}, []string{"b.csv 12"}, 0},
-		{"with one row mended", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(1, 11) + "12,Rana temporaria,99,48,31\n"}, []string{"b.csv 11"}, 1},
+		{"with one row mended", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(1, 11) + "12,2024-05-13,Rana temporaria,99,48,31\n"}, []string{"b.csv 11"}, 1},
 		{"three times", "", map[string]string{"a.csv": frogRows(1, 5), "b.csv": frogRows(1, 5), "c.csv": frogRows(1, 5)}, []string{"b.csv 5", "c.csv 5", "c.csv 5"}, 0},
 		{"other numbers", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": renumbered(frogRows(1, 12))}, []string{"b.csv 12"}, 0},
 		{"one row in common", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(101, 12) + frogRows(3, 1)}, nil, 1},

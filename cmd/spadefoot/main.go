@@ -5,6 +5,7 @@
 //	spadefoot check FOLDER            findings only, for a quick look and for CI
 //	spadefoot remedies FOLDER         a table of findings for a person to decide on
 //	spadefoot observers FOLDER --out DIR    compare the people who measure
+//	spadefoot forms FOLDER --out DIR  a workbook to type into and a page to print
 //	spadefoot draft SHEET... --out FOLDER    propose a survey folder for unmapped sheets
 //	spadefoot prove PATH              hold any Darwin Core archive against the standard
 //	spadefoot version                 the version of the program

@@ -116,15 +116,20 @@ func (p *Package) describe(t *tables.Table, file string, columns []string) resou
 
 func (p *Package) writeDescriptor(w io.Writer, resources []resource) error {
 	d := &p.dataset
-	out := descriptor{Profile: packageProfile, ID: d.ID, Version: d.Version, Title: d.Title, Description: d.Description, Homepage: d.URL, Keywords: d.Keywords, Resources: resources}
-	if day := cmp.Or(d.Published, p.coverage.LastDay()); len(day) == len("2021-06-12") {
+	day := cmp.Or(d.Published, p.coverage.LastDay())
+	out := descriptor{Profile: packageProfile, ID: d.ID, Version: cmp.Or(d.Version, day), Title: d.Title, Description: d.Description, Homepage: d.URL, Keywords: d.Keywords, Resources: resources}
+	if len(day) == len("2021-06-12") {
 		out.Created = day + "T00:00:00Z"
 	}
 	if l, ok := terms.FindLicence(d.Licence); ok {
 		out.Licenses = []licence{{strings.ReplaceAll(l.Name, " ", "-"), l.URL, l.Full}}
 	}
-	for _, g := range d.people() {
-		role := map[string]string{"dataset.creators": "author", "dataset.contacts": "contact", "dataset.associates": "contributor"}[g.key]
+	groups := d.people()
+	if d.Publisher.Name() != "" {
+		groups = append(groups, group{"dataset.publisher", []Person{d.Publisher}})
+	}
+	for _, g := range groups {
+		role := map[string]string{"dataset.creators": "author", "dataset.contacts": "contact", "dataset.associates": "contributor", "dataset.publisher": "publisher"}[g.key]
 		for _, q := range g.people {
 			c := contributor{Title: q.Name(), Email: q.Email, Organization: q.Organisation, Role: role}
 			if id, err := terms.ORCID(q.ORCID); err == nil {

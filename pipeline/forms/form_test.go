@@ -99,9 +99,11 @@ func TestHeadings(t *testing.T) {
 		{"one column for one meaning", []Entry{termEntry("No", "recordNumber"), termEntry("Date", "eventDate"), termEntry("Fecha", "eventDate")}, nil, []string{"No", "Date"}},
 		{"texts may have several", []Entry{termEntry("No", "recordNumber"), termEntry("Injuries", "occurrenceRemarks"), termEntry("Notes", "occurrenceRemarks")}, nil, []string{"No", "Injuries", "Notes"}},
 		{"what names a capture and its session is added", []Entry{lengthEntry("SVL", "snoutVentLength", "mm")},
-			func(s *Source) { s.Session = []string{"eventDate", "locality"} }, []string{"Field No", "Date", "Site", "SVL (mm)"}},
+			func(s *Source) { s.Session, s.Defaults = []string{"eventDate", "habitat"}, nil }, []string{"Field No", "Date", "Habitat", "Site", "SVL (mm)"}},
 		{"unless it holds for all", []Entry{lengthEntry("SVL", "snoutVentLength", "mm")},
-			func(s *Source) { s.Session = []string{"eventDate", "locality"}; s.Defaults = []string{"locality"} }, []string{"Field No", "Date", "SVL (mm)"}},
+			func(s *Source) { s.Session, s.Defaults = []string{"eventDate", "locality"}, []string{"locality"} }, []string{"Field No", "Date", "SVL (mm)"}},
+		{"a day and a place in other terms will do", []Entry{termEntry("No", "recordNumber"), termEntry("Year", "year"), termEntry("GPS", "verbatimCoordinates")},
+			func(s *Source) { s.Defaults = nil }, []string{"No", "Year", "GPS"}},
 		{"a bag for each session", []Entry{termEntry("No", "recordNumber"), partEntry("Frog+bag", record.Gross), termEntry("Notes", "occurrenceRemarks")},
 			func(s *Source) { s.Weighing = Weighing{Way: record.SessionTare, Unit: "g", Tare: 5} }, []string{"No", "Frog+bag (g)", "Bag (g)", "Notes"}},
 		{"a table of one measurement in each row", []Entry{termEntry("No", "recordNumber"), {Heading: "What", Meaning: record.Meaning{Role: record.NameColumn}}, {Heading: "Value", Meaning: record.Meaning{Role: record.ValueColumn}}}, nil, []string{"No", "What", "Value"}},
@@ -109,7 +111,7 @@ func TestHeadings(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f := planned(t, func(s *Source) {
-				s.Entries, s.Session, s.Weighing = c.entries, nil, Weighing{Unit: "g"}
+				s.Entries, s.Session, s.Weighing, s.Defaults = c.entries, nil, Weighing{Unit: "g"}, []string{"eventDate", "locality"}
 				if c.change != nil {
 					c.change(s)
 				}

@@ -35,7 +35,7 @@ const (
 	rowHeight   = 9.0
 	storeyRow   = 8.0  // where a capture has several storeys
 	footHeight  = 17.0 // cautions on the first sheet
-	slack       = 2.0  // browsers round
+	slack       = 2.5  // browsers round, and the line under the headings
 	mostTools   = 5
 )
 

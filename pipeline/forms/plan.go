@@ -181,13 +181,26 @@ func meaningKey(heading string, m record.Meaning) string {
 var listTerms = map[string]bool{"occurrenceRemarks": true, "eventRemarks": true, "fieldNotes": true, "locationRemarks": true,
 	"habitat": true, "behavior": true, "organismRemarks": true, "otherCatalogNumbers": true, "associatedMedia": true}
 
-// named adds the terms that name a capture or its session, where nothing gives
-// them yet.
+// Terms of which one at least says when and where a capture was made.
+var (
+	dayTerms   = []string{"eventDate", "verbatimEventDate", "year", "day", "startDayOfYear"}
+	placeTerms = []string{"locality", "verbatimLocality", "locationID", "decimalLatitude", "verbatimLatitude", "verbatimCoordinates", "footprintWKT"}
+)
+
+// named adds the terms that name a capture or its session, the day and the
+// place, where nothing gives them yet.
 func (p *planner) named() {
+	wanted := slices.Concat(p.form.Key, p.form.Source.Session)
+	given := func(term string) bool { return p.has(term) || slices.Contains(p.form.Defaults, term) }
+	for _, terms := range [][]string{dayTerms, placeTerms} {
+		if !slices.ContainsFunc(terms, given) && !slices.ContainsFunc(terms, func(t string) bool { return slices.Contains(wanted, t) }) {
+			wanted = append(wanted, terms[0])
+		}
+	}
 	var first []Column
 	own := p.form.Columns
-	for _, term := range slices.Concat(p.form.Key, p.form.Source.Session) {
-		if p.has(term) || slices.Contains(p.form.Defaults, term) {
+	for _, term := range wanted {
+		if given(term) {
 			continue
 		}
 		p.form.Columns = nil

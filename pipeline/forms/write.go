@@ -44,17 +44,15 @@ const font = "Calibri" // what spreadsheet programs have or replace without movi
 func (b *book) styles() error {
 	line := []excelize.Border{{Type: "bottom", Color: "5B5F66", Style: 2}}
 	edge := []excelize.Border{{Type: "left", Color: "A8A49A", Style: 1}, {Type: "right", Color: "A8A49A", Style: 1}}
+	// no fills: a colour may carry a meaning, and a run would ask for it
 	head := &excelize.Alignment{WrapText: true, Vertical: "bottom"}
-	fill := func(colour string) excelize.Fill {
-		return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}
-	}
 	text := 49 // the number format @: what is typed stays as typed
 	for _, s := range []struct {
 		to    *int
 		style excelize.Style
 	}{
-		{&b.heading, excelize.Style{NumFmt: text, Font: &excelize.Font{Bold: true, Size: 10, Family: font, Color: "20242B"}, Border: line, Alignment: head, Fill: fill("F2EFE7")}},
-		{&b.massHeading, excelize.Style{NumFmt: text, Font: &excelize.Font{Bold: true, Size: 10, Family: font, Color: "20242B"}, Border: append(line, edge...), Alignment: head, Fill: fill("E4E8E4")}},
+		{&b.heading, excelize.Style{NumFmt: text, Font: &excelize.Font{Bold: true, Size: 10, Family: font, Color: "20242B"}, Border: line, Alignment: head}},
+		{&b.massHeading, excelize.Style{NumFmt: text, Font: &excelize.Font{Bold: true, Size: 10, Family: font, Color: "20242B"}, Border: append(line, edge...), Alignment: head}},
 		{&b.cells, excelize.Style{NumFmt: text, Font: &excelize.Font{Size: 11, Family: font}}},
 		{&b.mass, excelize.Style{NumFmt: text, Font: &excelize.Font{Size: 11, Family: font}, Border: edge}},
 		{&b.title, excelize.Style{Font: &excelize.Font{Bold: true, Size: 15, Family: font, Color: "20242B"}}},

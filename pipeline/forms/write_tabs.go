@@ -188,8 +188,8 @@ func (b *book) high(row, lines int) error {
 	return b.f.SetRowHeight(KeyTab, row, min(float64(lines)*15+1, 400))
 }
 
-// lines is how many lines a text takes in a column of so many characters; a
-// tenth is lost where words do not fill a line.
+// lines is how many lines a text takes in a column so many digits wide: most
+// letters are narrower than a digit.
 func lines(text string, width float64) int {
-	return 1 + int(float64(len([]rune(text)))/(0.9*width))
+	return 1 + int(float64(len([]rune(text)))/(1.15*width))
 }

@@ -7,5 +7,9 @@
 // The same room writes what the comparison of observers found: observers.csv,
 // agreement.csv, observers.json and observers.html.
 //
+// For continuous integration there are SARIF, JUnit XML and Markdown of the same
+// findings, and the file of known findings: a finding has an identity without
+// row, column and file name, and a fingerprint made from it.
+//
 // Functions take values and a writer; files and folders belong to the caller.
 package report

@@ -149,7 +149,7 @@ func (r *Results) junitFailure(rule string, findings []int, known []bool) *junit
 			continue
 		}
 		if n == 0 {
-			first = fmt.Sprintf("%s: %s", f.At, findingText(f))
+			first = fmt.Sprintf("%s: %s", f.At, Short(f.Reason))
 		}
 		n++
 		level = max(level, f.Level)

@@ -17,7 +17,8 @@ import (
 //     where the cell was found again in its line. A cell of a workbook has no
 //     region, since a workbook has no lines. Both have a logical location, with
 //     the letter of the column: D12.
-//   - The other cells of a finding are related locations.
+//   - The other cells of a finding are related locations, up to 100 of them; the
+//     property cells says how many there are where it is more.
 //   - The fingerprint of a result (3.27.17) holds no row and no column.
 //   - Where known findings were given, each result says whether it is new or
 //     unchanged (3.27.24), and a known one is suppressed outside the sheet
@@ -51,6 +52,10 @@ func SARIF(w io.Writer, r Results) error {
 		Version: "2.1.0", Runs: []sarifRun{run},
 	})
 }
+
+// mostRelated is how many related locations a result has at most: readers of
+// SARIF show a few, and a shifted column may have thousands.
+const mostRelated = 100
 
 // sarifRules describes the rules that have findings, sorted by code, and gives
 // their places.
@@ -92,6 +97,10 @@ func (r *Results) sarifResult(i int, place map[string]int) sarifResult {
 	}
 	seen := map[record.Address]bool{f.At: true}
 	for _, a := range f.Also {
+		if len(out.Related) == mostRelated {
+			out.Properties.Cells = 1 + len(f.Also)
+			break
+		}
 		if !seen[a] { // related locations are a set
 			seen[a] = true
 			out.Related = append(out.Related, r.sarifLocation(a, "", len(out.Related)+1))

@@ -127,6 +127,18 @@ func TestSARIFSaysWhatIsKnown(t *testing.T) {
 	}
 }
 
+func TestSARIFNamesAHundredCells(t *testing.T) {
+	f := record.Finding{Rule: "rows-shifted", Level: record.Warning, At: cellAt("frogs.csv", "", 2, 4), Reason: "shifted"}
+	for row := 3; row < 500; row++ {
+		f.Also = append(f.Also, cellAt("frogs.csv", "", row, 4))
+	}
+	fs := []record.Finding{f}
+	got := readSARIF(t, sarifOf(t, Results{Findings: fs, IDs: Identify(fs, nil)})).Results[0]
+	if len(got.Related) != mostRelated || got.Properties.Cells != 498 {
+		t.Errorf("%d related, %d cells", len(got.Related), got.Properties.Cells)
+	}
+}
+
 func TestSARIFPaths(t *testing.T) {
 	for _, c := range []struct{ folder, want string }{
 		{"survey", "survey/frogs.csv"}, {"./survey/", "survey/frogs.csv"}, {".", "frogs.csv"}, {"", "frogs.csv"},

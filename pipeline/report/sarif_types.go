@@ -106,4 +106,5 @@ type sarifBag struct {
 	Group      string          `json:"group,omitempty"`
 	Figures    []record.Figure `json:"figures,omitempty"`
 	Reference  string          `json:"reference,omitempty"`
+	Cells      int             `json:"cells,omitempty"` // with all that are not related locations
 }

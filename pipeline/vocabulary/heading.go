@@ -1,6 +1,7 @@
 package vocabulary
 
 import (
+	"slices"
 	"sync"
 
 	"spadefoot/mappings"
@@ -51,3 +52,37 @@ var Headings = sync.OnceValues(func() ([]Heading, error) {
 	}
 	return all, nil
 })
+
+// headed gives the measurements by folded heading, those of hardly any other
+// meaning only.
+var headed = sync.OnceValues(func() (map[string][]string, error) {
+	all, err := Headings()
+	if err != nil {
+		return nil, err
+	}
+	out := map[string][]string{}
+	for _, h := range all {
+		k := Fold(h.Heading)
+		if h.Role == HeadingMeasurement && h.Weight == 1 && !slices.Contains(out[k], h.Value) {
+			out[k] = append(out[k], h.Value)
+		}
+	}
+	return out, nil
+})
+
+// NamedMeasurement looks a measurement up as [FindMeasurement] does, and by the
+// words that usually stand over its column, in any of the languages: "Tibia",
+// "Kopfbreite". Words that stand for several measurements find nothing.
+func NamedMeasurement(text string) (Measurement, bool) {
+	if m, ok := FindMeasurement(text); ok {
+		return m, true
+	}
+	byHeading, err := headed()
+	if err != nil || len(MeasurementsCalled(text)) > 0 {
+		return Measurement{}, false
+	}
+	if names := byHeading[Fold(text)]; len(names) == 1 {
+		return FindMeasurement(names[0])
+	}
+	return Measurement{}, false
+}

@@ -1,0 +1,45 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestDraftVerb(t *testing.T) {
+	dir := t.TempDir()
+	sheet := filepath.Join(dir, "frogs.csv")
+	if err := os.WriteFile(sheet, []byte("Field No,Species,SVL,Zorb\n1,Rana temporaria,61,x!\n2,Rana temporaria,58,y!\n3,Rana temporaria,66,x!\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out := filepath.Join(dir, "survey")
+	for _, c := range []struct {
+		name   string
+		args   []string
+		code   int
+		stdout []string
+		stderr string
+	}{
+		{"no sheet", []string{"draft", "--out", out}, exitCall, nil, "draft needs one sheet or more"},
+		{"no folder", []string{"draft", sheet}, exitCall, nil, "--out FOLDER"},
+		{"no such sheet", []string{"draft", filepath.Join(dir, "toads.csv"), "--out", out}, exitInput, nil, "toads.csv"},
+		{"a draft", []string{"draft", sheet, "--out", out, "--title", "Frogs"}, exitClean,
+			[]string{"frogs.csv: 1 tables, 3 rows, 3 of 4 headings understood", "open:   Zorb", "spadefoot run " + out}, ""},
+		{"over a draft", []string{"draft", sheet, "--out", out}, exitOutput, nil, "never writes over a survey"},
+		{"the draft runs", []string{"run", out, "--out", filepath.Join(dir, "result"), "--quiet"}, exitClean, []string{"Frogs"}, ""},
+	} {
+		var stdout, stderr bytes.Buffer
+		code := run(context.Background(), c.args, &stdout, &stderr)
+		if code != c.code || !strings.Contains(stderr.String(), c.stderr) || c.stderr == "" && stderr.Len() > 0 {
+			t.Errorf("%s: exit code %d, want %d; stderr: %s", c.name, code, c.code, stderr.String())
+		}
+		for _, want := range c.stdout {
+			if !strings.Contains(stdout.String(), want) {
+				t.Errorf("%s: standard output does not say %q: %s", c.name, want, stdout.String())
+			}
+		}
+	}
+}
