@@ -58,14 +58,22 @@ func (w *way) yieldToExplanations() {
 // screenPlaces looks for positions far from the survey's others.
 func (w *way) screenPlaces() {
 	var points []place.LatLon
-	at := map[*record.Capture]place.Point{}
-	for _, c := range w.captures {
+	type pair struct{ latitude, longitude string }
+	read := map[pair]place.Point{} // a survey has far fewer places than captures
+	at := make([]place.Point, len(w.captures))
+	for i, c := range w.captures {
 		v := c.Value("decimalLatitude")
 		if v == nil || v.From.File != c.File {
 			continue // of a site in the table, read and checked there
 		}
-		if p := place.Parse(v.Text, c.Get("decimalLongitude"), place.Options{}); p.Known() {
-			at[c] = p
+		written := pair{v.Text, c.Get("decimalLongitude")}
+		p, known := read[written]
+		if !known {
+			p = place.Parse(written.latitude, written.longitude, place.Options{})
+			read[written] = p
+		}
+		if p.Known() {
+			at[i] = p
 			points = append(points, place.LatLon{Latitude: p.Latitude, Longitude: p.Longitude})
 		}
 	}
@@ -73,14 +81,13 @@ func (w *way) screenPlaces() {
 		points = append(points, w.tables.sites.Places()...)
 	}
 	around := place.Surroundings{Region: place.NewRegion(points, 0)}
-	for _, c := range w.captures {
-		p, ok := at[c]
-		if !ok {
+	for i, c := range w.captures {
+		if !at[i].Known() {
 			continue
 		}
 		v := c.Value("decimalLatitude")
 		written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
-		for _, problem := range place.Suspects(p, around) {
+		for _, problem := range place.Suspects(at[i], around) {
 			f := problem.Finding(v.From, "decimalLatitude", written)
 			f.Capture = c.Key
 			w.find(f)

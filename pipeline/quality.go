@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
@@ -17,24 +18,34 @@ import (
 // label of the test as reference. What is empty is not doubted. One cause is
 // one finding, in however many rows it shows.
 func (w *way) judgeQuality() {
-	d, params := w.dataset(), quality.Params{Today: w.today}
+	rows, params := darwincore.NewMaker(w.dataset(), nil), quality.Params{Today: w.today}
 	g := gatherer{first: map[cause]int{}}
-	for _, c := range w.captures {
-		row := darwincore.Occurrence(c, d)
-		values := make(map[string]string, len(row))
-		for _, f := range row {
-			values[f.Term] = f.Text
-		}
-		says := func(term string) string { return values[term] }
-		for _, f := range quality.Findings(says, params, c.Address(), func(string) bool { return true }) {
-			if strings.EqualFold(f.Suggestion, f.Value) {
-				continue // "male" for "Male": Darwin Core's own examples are in lower case
+	_ = lanes.InOrder(slices.Values(w.captures), func(cs []*record.Capture) (out []doubt) {
+		for _, c := range cs {
+			says := quality.Record(rows.Occurrence(c).Get)
+			for _, f := range quality.Findings(says, params, c.Address(), func(string) bool { return true }) {
+				if strings.EqualFold(f.Suggestion, f.Value) {
+					continue // "male" for "Male": Darwin Core's own examples are in lower case
+				}
+				f.Capture = c.Key
+				f, from := w.originOf(f, c, says)
+				out = append(out, doubt{f, from})
 			}
-			f.Capture = c.Key
-			g.add(w.originOf(f, c, says))
 		}
-	}
+		return out
+	}, func(doubts []doubt) error {
+		for _, d := range doubts {
+			g.add(d.finding, d.from)
+		}
+		return nil
+	})
 	w.find(g.findings()...)
+}
+
+// doubt is a finding with where its cause stands.
+type doubt struct {
+	finding record.Finding
+	from    origin
 }
 
 // origin says where a published text comes from, nearest to the row first.

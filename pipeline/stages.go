@@ -3,8 +3,10 @@ package pipeline
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
+	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/normalise"
@@ -59,11 +61,6 @@ func (w *way) layOut() error {
 		ref := w.survey.Sheets[s.ref]
 		tables, fs := layout.Find(s.sheet, layoutOptions(ref))
 		w.find(fs...)
-		if len(tables) == 0 {
-			w.find(record.Finding{Rule: "sheet-without-table", Level: record.Warning,
-				At:     record.Address{File: s.sheet.File, Sheet: s.sheet.Name},
-				Reason: "no table was found: no heading row with rows of values under it"})
-		}
 		for j := range tables {
 			w.laid = append(w.laid, tableOf{s.ref, &tables[j]})
 		}
@@ -81,6 +78,7 @@ func layoutOptions(ref survey.SheetRef) layout.Options {
 	}
 	if ref.Map != nil {
 		o.IsHeading = ref.Map.Matcher(Known())
+		o.KeepBlank = ref.Map.KeepsBlank(Known())
 	}
 	for _, name := range sortedKeys(l.Labels) {
 		o.Labels = append(o.Labels, record.Label{Name: name, Cell: record.Cell{Kind: record.Text, Text: fmt.Sprint(l.Labels[name])}})
@@ -133,18 +131,31 @@ func (w *way) weigh() error {
 		return err
 	}
 	sessions := map[string]*weigh.TareSummary{}
-	for _, c := range w.animals() {
-		w.find(captureFindings(c, weigh.Weigh(c, w.tables.bags, settings))...)
+	animals := w.animals()
+	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, w.tables.bags, settings) })
+	for _, c := range animals {
 		key := tareGroup(c)
 		if sessions[key] == nil {
 			sessions[key] = &weigh.TareSummary{}
 		}
 		sessions[key].AddCapture(c)
 	}
-	for _, c := range w.animals() {
-		w.find(captureFindings(c, weigh.JudgeTare(c, *sessions[tareGroup(c)], settings))...)
-	}
+	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.JudgeTare(c, *sessions[tareGroup(c)], settings) })
 	return nil
+}
+
+// eachCapture lets a stage that looks at one capture at a time work on all
+// processors, and takes its findings in the order of the captures.
+func (w *way) eachCapture(captures []*record.Capture, work func(*record.Capture) []record.Finding) {
+	_ = lanes.InOrder(slices.Values(captures), func(cs []*record.Capture) (fs []record.Finding) {
+		for _, c := range cs {
+			fs = append(fs, captureFindings(c, work(c))...)
+		}
+		return fs
+	}, func(fs []record.Finding) error {
+		w.find(fs...)
+		return nil
+	})
 }
 
 // tareGroup is what a tare is compared within: the sheet, since a team takes

@@ -65,6 +65,9 @@ func rowAddress(a record.Address) record.Address {
 // heldTwice finds the pairs of sources with the same captures, in the order of
 // the survey.
 func (w *way) heldTwice() []twins {
+	if len(w.laid) < 2 {
+		return nil // one table cannot be two sources
+	}
 	size := map[source]int{}
 	for _, c := range w.captures {
 		size[source{c.File, ""}]++

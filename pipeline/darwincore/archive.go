@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/record"
 )
 
@@ -31,6 +32,7 @@ type Archive struct {
 	dir          string
 	dataset      Dataset
 	label        func(string) string
+	maker        *Maker
 	occurrences  *spool
 	measurements *spool
 	media        *spool
@@ -45,7 +47,7 @@ func Create(dir string, d Dataset, label func(string) string) (*Archive, error) 
 	if findings := d.Check(""); len(findings) > 0 {
 		return nil, &IncompleteError{findings}
 	}
-	a := &Archive{dir: dir, dataset: d, label: label}
+	a := &Archive{dir: dir, dataset: d, label: label, maker: NewMaker(d, label)}
 	for _, s := range []**spool{&a.occurrences, &a.measurements, &a.media} {
 		var err error
 		if *s, err = newSpool(dir); err != nil {
@@ -57,20 +59,51 @@ func Create(dir string, d Dataset, label func(string) string) (*Archive, error) 
 }
 
 // Add takes one capture. The capture is not kept.
-func (a *Archive) Add(c *record.Capture) error {
-	row := Occurrence(c, a.dataset)
-	a.coverage.Add(row)
-	a.usage.add(c, a.label)
-	if err := a.occurrences.add(row); err != nil {
-		return err
-	}
-	for _, m := range Measurements(c, a.dataset, a.label) {
-		if err := a.measurements.add(m); err != nil {
-			return err
+func (a *Archive) Add(c *record.Capture) error { return a.take(a.made([]*record.Capture{c})) }
+
+// made is what captures come to, before it is known which columns are needed.
+type made struct {
+	captures []*record.Capture
+	core     []Row
+	rows     [3]encoded
+}
+
+// encoded are rows as a spool has them.
+type encoded struct {
+	text []byte
+	rows int
+}
+
+func (e *encoded) add(s *spool, row Row) {
+	e.text = s.encode(e.text, row)
+	e.rows++
+}
+
+// made makes the rows of captures. It may be called by many goroutines.
+func (a *Archive) made(captures []*record.Capture) made {
+	out := made{captures: captures, core: make([]Row, 0, len(captures))}
+	for _, c := range captures {
+		row := a.maker.Occurrence(c)
+		out.core = append(out.core, row)
+		out.rows[0].add(a.occurrences, row)
+		for _, m := range a.maker.Measurements(c) {
+			out.rows[1].add(a.measurements, m)
+		}
+		for _, m := range Media(a.dataset.ID, row.Get("associatedMedia")) {
+			out.rows[2].add(a.media, m.row(row.Get("occurrenceID"), a.dataset.Language))
 		}
 	}
-	for _, m := range Media(a.dataset.ID, row.Get("associatedMedia")) {
-		if err := a.media.add(m.row(row.Get("occurrenceID"), a.dataset.Language)); err != nil {
+	return out
+}
+
+// take adds what was made.
+func (a *Archive) take(m made) error {
+	for i, c := range m.captures {
+		a.coverage.Add(m.core[i])
+		a.usage.add(c, a.label)
+	}
+	for i, s := range []*spool{a.occurrences, a.measurements, a.media} {
+		if err := s.write(m.rows[i].text, m.rows[i].rows); err != nil {
 			return err
 		}
 	}
@@ -128,17 +161,16 @@ func (a *Archive) Discard() {
 	a.media.close()
 }
 
-// WriteArchive writes the archive of a sequence of captures.
+// WriteArchive writes the archive of a sequence of captures, on all processors;
+// its bytes do not depend on their number.
 func WriteArchive(dir string, d Dataset, label func(string) string, captures iter.Seq[*record.Capture]) (Counts, error) {
 	a, err := Create(dir, d, label)
 	if err != nil {
 		return Counts{}, err
 	}
 	defer a.Discard()
-	for c := range captures {
-		if err := a.Add(c); err != nil {
-			return Counts{}, err
-		}
+	if err := lanes.InOrder(captures, a.made, a.take); err != nil {
+		return Counts{}, err
 	}
 	return a.Close()
 }

@@ -18,7 +18,8 @@ var ranks = []string{"kingdom", "phylum", "class", "order", "family", "genus"}
 type Coverage struct {
 	located                  bool
 	west, east, south, north float64
-	first, last              string // days, YYYY-MM-DD
+	first, last              string          // days, YYYY-MM-DD
+	dates                    map[string]bool // texts that were read
 	places                   map[string]bool
 	taxa                     map[string]*taxonNode
 	protocols                map[string]bool
@@ -33,14 +34,7 @@ type taxonNode struct {
 // Add widens the coverage by a row of the core.
 func (c *Coverage) Add(row Row) {
 	c.addPlace(row)
-	if s, err := terms.ParseSpan(row.Get("eventDate")); err == nil {
-		if f := s.First(); c.first == "" || f < c.first {
-			c.first = f
-		}
-		if l := s.Last(); l > c.last {
-			c.last = l
-		}
-	}
+	c.addDate(row.Get("eventDate"))
 	if p := row.Get("samplingProtocol"); p != "" {
 		if c.protocols == nil {
 			c.protocols = map[string]bool{}
@@ -48,6 +42,32 @@ func (c *Coverage) Add(row Row) {
 		c.protocols[p] = true
 	}
 	c.addTaxon(row)
+}
+
+// mostDates bounds the texts of dates that are remembered.
+const mostDates = 1 << 14
+
+// addDate widens the time. A survey writes the same few days over and over.
+func (c *Coverage) addDate(text string) {
+	if text == "" || c.dates[text] {
+		return
+	}
+	if c.dates == nil {
+		c.dates = map[string]bool{}
+	}
+	if len(c.dates) < mostDates {
+		c.dates[text] = true
+	}
+	s, err := terms.ParseSpan(text)
+	if err != nil {
+		return
+	}
+	if f := s.First(); c.first == "" || f < c.first {
+		c.first = f
+	}
+	if l := s.Last(); l > c.last {
+		c.last = l
+	}
 }
 
 func (c *Coverage) addPlace(row Row) {

@@ -38,6 +38,7 @@ type Package struct {
 	survey   common
 	coverage Coverage
 	usage    usage
+	maker    *Maker
 
 	tables map[string]*spool
 	agents agents
@@ -51,7 +52,7 @@ func CreatePackage(dir string, d Dataset, label func(string) string) (*Package, 
 	if findings := d.Check(""); len(findings) > 0 {
 		return nil, &IncompleteError{findings}
 	}
-	p := &Package{dir: dir, dataset: d, label: label, sessions: map[string]*common{}, tables: map[string]*spool{}, seen: map[string]bool{}}
+	p := &Package{dir: dir, dataset: d, label: label, maker: NewMaker(d, label), sessions: map[string]*common{}, tables: map[string]*spool{}, seen: map[string]bool{}}
 	p.agents.learn(&d)
 	var err error
 	if p.rows, err = newSpool(dir); err != nil {
@@ -66,7 +67,7 @@ func CreatePackage(dir string, d Dataset, label func(string) string) (*Package, 
 
 // Add takes one capture. The capture is not kept.
 func (p *Package) Add(c *record.Capture) error {
-	row := Occurrence(c, p.dataset)
+	row := p.maker.Occurrence(c)
 	row = row.fill("eventID", placeAndDay(&p.dataset, row)).fill("parentEventID", EventID(p.dataset.ID, ""))
 	session := p.sessions[row.Get("eventID")]
 	if session == nil {
@@ -80,7 +81,7 @@ func (p *Package) Add(c *record.Capture) error {
 	if err := p.rows.add(row); err != nil {
 		return err
 	}
-	for _, m := range Measurements(c, p.dataset, p.label) {
+	for _, m := range p.maker.Measurements(c) {
 		if err := p.facts.add(m); err != nil {
 			return err
 		}

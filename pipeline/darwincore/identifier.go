@@ -1,6 +1,7 @@
 package darwincore
 
 import (
+	"crypto/sha1"
 	"strconv"
 
 	"github.com/google/uuid"
@@ -25,8 +26,21 @@ func AgentID(datasetID, name string) string { return named(datasetID, "agent\x1f
 func ProtocolID(datasetID, text string) string { return named(datasetID, "protocol\x1f"+text) }
 
 func named(datasetID, name string) string {
-	space := uuid.NewSHA1(uuid.NameSpaceURL, []byte(datasetID))
-	return "urn:uuid:" + uuid.NewSHA1(space, []byte(name)).String()
+	return urn(version5(version5(uuid.NameSpaceURL, datasetID), name))
+}
+
+func urn(id uuid.UUID) string { return "urn:uuid:" + id.String() }
+
+// version5 is the UUID of version 5 of a name in a space (RFC 9562, 5.5). It
+// is worked out here since the library makes a new hash for each name, and
+// every measurement has one.
+func version5(space uuid.UUID, name string) uuid.UUID {
+	var room [256]byte
+	sum := sha1.Sum(append(append(room[:0], space[:]...), name...))
+	id := uuid.UUID(sum[:16])
+	id[6] = id[6]&0x0f | 5<<4
+	id[8] = id[8]&0x3f | 0x80
+	return id
 }
 
 // measurementID names a measurement after its occurrence, the measurement, the
@@ -36,7 +50,7 @@ func measurementID(occurrenceID, measurement string, replicate, count int) strin
 	if count > 1 {
 		name += "\x1f" + strconv.Itoa(count)
 	}
-	return "urn:uuid:" + uuid.NewSHA1(uuid.NameSpaceURL, []byte(occurrenceID+"\x1f"+name)).String()
+	return urn(version5(uuid.NameSpaceURL, occurrenceID+"\x1f"+name))
 }
 
 // identity is the identifier under which a capture is published: the one that

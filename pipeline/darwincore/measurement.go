@@ -17,34 +17,41 @@ const (
 	bodyMass  = "bodyMass"
 )
 
-// Measurements makes the rows of the MeasurementOrFact extension, one for each
-// reading that was taken and understood. Label gives the measurementType of a
-// measurement; where it is nil or gives "" the name of the measurement stands.
+// Measurements makes the rows of the MeasurementOrFact extension for one
+// capture; where rows of many captures are made, a Maker does it.
 func Measurements(c *record.Capture, d Dataset, label func(string) string) []Row {
-	id := identity(c, &d)
-	seen := map[string]int{}
-	var rows []Row
-	for _, r := range published(c) {
+	return NewMaker(d, label).Measurements(c)
+}
+
+// Measurements makes the rows of the MeasurementOrFact extension, one for each
+// reading that was taken and understood.
+func (m *Maker) Measurements(c *record.Capture) []Row {
+	d := &m.dataset
+	id := identity(c, d)
+	all := published(c)
+	observer := firstOf(c.Get("measurementDeterminedBy"), c.Get("recordedBy"), d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"])
+	date := firstOf(c.Get("measurementDeterminedDate"), c.Get("eventDate"), d.Defaults["eventDate"])
+	rows := make([]Row, 0, len(all))
+	for i, r := range all {
 		value := Value(r)
 		if value == "" {
 			continue
 		}
-		key := r.Measurement + "\x1f" + strconv.Itoa(r.Replicate)
-		seen[key]++
 		kind := r.Measurement
-		if label != nil {
-			kind = firstOf(label(r.Measurement), kind)
+		if m.label != nil {
+			kind = firstOf(m.label(r.Measurement), kind)
 		}
-		row := Row{{"measurementID", measurementID(id, r.Measurement, r.Replicate, seen[key])}}
-		for _, f := range []Field{
+		row := make(Row, 0, 10)
+		for _, f := range [...]Field{
 			{"occurrenceID", id},
+			{"measurementID", measurementID(id, r.Measurement, r.Replicate, countOf(all[:i+1], r))},
 			{"measurementType", kind},
 			{"measurementValue", value},
 			{"measurementUnit", r.Unit},
 			{"measurementAccuracy", accuracy(r)},
-			{"measurementMethod", method(r, &d)},
-			{"measurementDeterminedBy", firstOf(r.Observer, c.Get("measurementDeterminedBy"), c.Get("recordedBy"), d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"])},
-			{"measurementDeterminedDate", firstOf(c.Get("measurementDeterminedDate"), c.Get("eventDate"), d.Defaults["eventDate"])},
+			{"measurementMethod", m.method(r)},
+			{"measurementDeterminedBy", firstOf(r.Observer, observer)},
+			{"measurementDeterminedDate", date},
 			{"measurementRemarks", remarks(r, value)},
 		} {
 			row = row.set(f.Term, f.Text)
@@ -52,6 +59,18 @@ func Measurements(c *record.Capture, d Dataset, label func(string) string) []Row
 		rows = append(rows, row.sorted())
 	}
 	return rows
+}
+
+// countOf counts the readings with a value that are of the same measurement
+// and replicate.
+func countOf(all []*record.Reading, r *record.Reading) int {
+	n := 0
+	for _, o := range all {
+		if o.Measurement == r.Measurement && o.Replicate == r.Replicate && (o == r || Value(o) != "") {
+			n++
+		}
+	}
+	return n
 }
 
 // published gives the readings of a capture in the order of its columns, then
@@ -141,10 +160,10 @@ var numberForm = regexp.MustCompile(`^-?\d+(?:\.\d+)?$`)
 
 func isNumber(text string) bool { return numberForm.MatchString(text) }
 
-func method(r *record.Reading, d *Dataset) string {
+func (m *Maker) method(r *record.Reading) string {
 	var parts []string
 	if r.Instrument != "" {
-		parts = append(parts, d.instrument(r.Instrument).String())
+		parts = append(parts, m.instrument(r.Instrument))
 	}
 	if r.Derived {
 		parts = append(parts, "computed from other readings")

@@ -26,13 +26,22 @@ var verbatimTerms = map[string]string{
 	"minimumDepthInMeters":     "verbatimDepth",
 }
 
+// Occurrence makes the row of the core for one capture; where rows of many
+// captures are made, a Maker does it.
+func Occurrence(c *record.Capture, d Dataset) Row { return NewMaker(d, nil).Occurrence(c) }
+
+// usualFields is the number of fields that a row of the core seldom exceeds.
+const usualFields = 48
+
 // Occurrence makes the row of the core. A term of the capture wins over the
 // defaults of the dataset, and those over what is true of every capture: that
 // the animal was present, and was observed by a person.
-func Occurrence(c *record.Capture, d Dataset) Row {
-	row := Row{{"occurrenceID", identity(c, &d)}}
+func (m *Maker) Occurrence(c *record.Capture) Row {
+	d := &m.dataset
+	row := append(make(Row, 0, usualFields), Field{"occurrenceID", identity(c, d)})
 	dynamic := newProperties(c)
-	for _, v := range c.Values {
+	for i := range c.Values {
+		v := &c.Values[i]
 		t, ok := terms.Lookup(v.Term)
 		switch {
 		case v.Term == "dynamicProperties" || v.Term == "occurrenceID":
@@ -44,17 +53,24 @@ func Occurrence(c *record.Capture, d Dataset) Row {
 			dynamic.put(v.Term, firstOf(v.Text, v.Verbatim))
 		}
 	}
-	row = describeDataset(row, &d)
-	if c.Session != "" && row.Get("eventID") == "" {
-		row = row.set("eventID", EventID(d.ID, c.Session)).fill("parentEventID", EventID(d.ID, ""))
+	for _, f := range m.same {
+		row = row.fill(f.Term, f.Text)
 	}
-	row = row.set("occurrenceRemarks", joinTexts(row.Get("occurrenceRemarks"), c.Remarks))
+	if row.Get("country") == "" && row.Get("countryCode") == "" { // a row that names one may lie in another country
+		row = row.set("country", d.Country).set("countryCode", d.CountryCode)
+	}
+	if c.Session != "" && row.Get("eventID") == "" {
+		row = row.set("eventID", EventID(d.ID, c.Session)).fill("parentEventID", m.survey)
+	}
+	if len(c.Remarks) > 0 {
+		row = row.set("occurrenceRemarks", joinTexts(row.Get("occurrenceRemarks"), c.Remarks))
+	}
 	dynamic.readings(c)
 	return row.set("dynamicProperties", dynamic.json()).sorted()
 }
 
 // keepVerbatim puts what was written beside a value that reads otherwise.
-func keepVerbatim(row Row, c *record.Capture, term string, v record.Value, dynamic *properties) Row {
+func keepVerbatim(row Row, c *record.Capture, term string, v *record.Value, dynamic *properties) Row {
 	written := strings.TrimSpace(v.Verbatim)
 	if written == "" || written == strings.TrimSpace(v.Text) {
 		return row
@@ -65,30 +81,6 @@ func keepVerbatim(row Row, c *record.Capture, term string, v record.Value, dynam
 	}
 	if c.Get(beside) != written {
 		dynamic.verbatim(term, written)
-	}
-	return row
-}
-
-// describeDataset fills the terms that are the same for every row.
-func describeDataset(row Row, d *Dataset) Row {
-	for _, term := range sortedKeys(d.Defaults) {
-		if t, ok := terms.Lookup(term); ok && t.Class != "MeasurementOrFact" {
-			row = row.fill(t.Name, d.Defaults[term])
-		}
-	}
-	licence := d.Licence
-	if l, ok := terms.FindLicence(licence); ok {
-		licence = l.URL
-	}
-	for _, f := range []Field{
-		{"license", licence}, {"rightsHolder", d.RightsHolder}, {"language", d.Language},
-		{"datasetID", d.ID}, {"datasetName", d.Title},
-		{"basisOfRecord", "HumanObservation"}, {"occurrenceStatus", "present"},
-	} {
-		row = row.fill(f.Term, f.Text)
-	}
-	if row.Get("country") == "" && row.Get("countryCode") == "" { // a row that names one may lie in another country
-		row = row.set("country", d.Country).set("countryCode", d.CountryCode)
 	}
 	return row
 }

@@ -17,7 +17,7 @@ type properties struct{ m map[string]any }
 // newProperties starts from what the capture has as dynamicProperties, then
 // adds the extras.
 func newProperties(c *record.Capture) *properties {
-	p := &properties{map[string]any{}}
+	p := &properties{}
 	if v := c.Value("dynamicProperties"); v != nil && strings.TrimSpace(v.Text) != "" {
 		if err := json.Unmarshal([]byte(v.Text), &p.m); err != nil || p.m == nil {
 			p.m = map[string]any{"dynamicProperties": v.Text}
@@ -38,8 +38,16 @@ func newProperties(c *record.Capture) *properties {
 
 func (p *properties) put(key, text string) {
 	if strings.TrimSpace(text) != "" {
-		p.m[key] = text
+		p.set(key, text)
 	}
+}
+
+// set makes the object at its first property: most captures have none.
+func (p *properties) set(key string, value any) {
+	if p.m == nil {
+		p.m = map[string]any{}
+	}
+	p.m[key] = value
 }
 
 func (p *properties) verbatim(term, text string) { p.nest("verbatim", term, text) }
@@ -51,7 +59,7 @@ func (p *properties) nest(group, key, text string) {
 		if old, there := p.m[group]; there {
 			m["dynamicProperties"] = old
 		}
-		p.m[group] = m
+		p.set(group, m)
 	}
 	if old, ok := m[key].(string); ok {
 		text = old + remarkSeparator + text

@@ -3,6 +3,7 @@ package darwincore
 import (
 	"slices"
 	"strings"
+	"sync"
 
 	"spadefoot/pipeline/darwincore/terms"
 )
@@ -48,8 +49,22 @@ func (r Row) fill(term, text string) Row {
 	return r.set(term, text)
 }
 
+// sorted puts the fields into the order of the columns. Rows come nearly in
+// order and have a few dozen fields: the ranks are looked up once each, and the
+// fields inserted in place.
 func (r Row) sorted() Row {
-	slices.SortStableFunc(r, func(a, b Field) int { return compareColumns(a.Term, b.Term) })
+	var room [64]int
+	ranks := room[:0]
+	for i, f := range r {
+		rank := columnRank(f.Term)
+		at := i
+		for at > 0 && (ranks[at-1] > rank || ranks[at-1] == rank && r[at-1].Term > f.Term) {
+			at--
+		}
+		ranks = slices.Insert(ranks, at, rank)
+		copy(r[at+1:i+1], r[at:i])
+		r[at] = f
+	}
 	return r
 }
 
@@ -63,14 +78,20 @@ func compareColumns(a, b string) int {
 }
 
 func columnRank(term string) int {
-	switch term {
-	case "occurrenceID":
-		return -2
-	case "measurementID":
-		return -1
-	}
-	if t, ok := terms.Lookup(term); ok {
-		return t.Order
+	if rank, ok := columnRanks()[term]; ok {
+		return rank
 	}
 	return 1 << 20
 }
+
+// columnRanks are the ranks of all terms by bare name.
+var columnRanks = sync.OnceValue(func() map[string]int {
+	ranks := map[string]int{}
+	for _, t := range terms.All() {
+		if found, ok := terms.Lookup(t.Name); ok {
+			ranks[t.Name] = found.Order
+		}
+	}
+	ranks["occurrenceID"], ranks["measurementID"] = -2, -1
+	return ranks
+})

@@ -2,23 +2,28 @@ package darwincore
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/binary"
-	"encoding/csv"
 	"io"
 	"os"
 	"slices"
 	"strings"
+	"sync"
+	"unicode"
+	"unicode/utf8"
 )
 
 // spool keeps rows in a temporary file until it is known which columns hold
-// something, so that memory does not grow with the rows.
+// something, so that memory does not grow with the rows. Rows may be encoded by
+// many goroutines; they are added by one.
 type spool struct {
-	file    *os.File
-	out     *bufio.Writer
+	file *os.File
+	out  *bufio.Writer
+	rows int
+
+	mu      sync.RWMutex
 	columns []string       // in the order in which they were first seen
 	index   map[string]int // column of a term
-	rows    int
-	scratch []byte
 }
 
 func newSpool(dir string) (*spool, error) {
@@ -29,31 +34,71 @@ func newSpool(dir string) (*spool, error) {
 	return &spool{file: f, out: bufio.NewWriterSize(f, 1<<16), index: map[string]int{}}, nil
 }
 
-// add appends a row: the count of its fields, then column, length and text of
-// each.
-func (s *spool) add(row Row) error {
-	b := binary.AppendUvarint(s.scratch[:0], uint64(len(row)))
+// column gives the number of a term. Numbers depend on which goroutine comes
+// first; no output does.
+func (s *spool) column(term string) int {
+	s.mu.RLock()
+	i, ok := s.index[term]
+	s.mu.RUnlock()
+	if ok {
+		return i
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if i, ok = s.index[term]; !ok {
+		i = len(s.columns)
+		s.index[term] = i
+		s.columns = append(s.columns, term)
+	}
+	return i
+}
+
+// add appends a row.
+func (s *spool) add(row Row) error { return s.write(s.encode(nil, row), 1) }
+
+// encode appends a row as the file has it: the length of the row, then column,
+// length and text of each field. The lowest bit of the length of a text says
+// that it stands in quotes in CSV.
+func (s *spool) encode(b []byte, row Row) []byte {
+	start := len(b)
+	b = append(b, 0, 0, 0, 0)
 	for _, f := range row {
-		i, ok := s.index[f.Term]
-		if !ok {
-			i = len(s.columns)
-			s.index[f.Term] = i
-			s.columns = append(s.columns, f.Term)
-		}
 		text := clean(f.Text)
-		b = binary.AppendUvarint(b, uint64(i))
-		b = binary.AppendUvarint(b, uint64(len(text)))
+		size := uint64(len(text)) << 1
+		if needsQuotes(text) {
+			size |= 1
+		}
+		b = binary.AppendUvarint(b, uint64(s.column(f.Term)))
+		b = binary.AppendUvarint(b, size)
 		b = append(b, text...)
 	}
-	s.scratch = b
-	s.rows++
-	_, err := s.out.Write(b)
+	binary.LittleEndian.PutUint32(b[start:], uint32(len(b)-start-4))
+	return b
+}
+
+// write appends so many encoded rows.
+func (s *spool) write(encoded []byte, rows int) error {
+	s.rows += rows
+	_, err := s.out.Write(encoded)
 	return err
 }
 
 // clean replaces what no text file may hold: bytes that are no UTF-8, and NUL.
 func clean(s string) string {
+	if utf8.ValidString(s) && strings.IndexByte(s, 0) < 0 {
+		return s
+	}
 	return strings.ReplaceAll(strings.ToValidUTF8(s, "\uFFFD"), "\x00", "\uFFFD")
+}
+
+// needsQuotes holds for what the csv package of the standard library puts into
+// quotes.
+func needsQuotes(text string) bool {
+	if strings.ContainsAny(text, ",\"\r\n") || text == `\.` {
+		return true
+	}
+	first, _ := utf8.DecodeRuneInString(text)
+	return unicode.IsSpace(first)
 }
 
 // header gives the columns in the order in which they are published.
@@ -63,90 +108,105 @@ func (s *spool) header() []string {
 	return h
 }
 
+// field is one text of an encoded row.
+type field struct {
+	text   []byte
+	quoted bool
+}
+
 // writeCSV writes the header and every row.
 func (s *spool) writeCSV(w io.Writer, header []string) error {
-	if err := s.out.Flush(); err != nil {
-		return err
+	line := make([]byte, 0, 1<<12)
+	for i, name := range header {
+		line = appendField(line, i, field{[]byte(name), needsQuotes(name)})
 	}
-	if _, err := s.file.Seek(0, io.SeekStart); err != nil {
+	if _, err := w.Write(append(line, '\n')); err != nil {
 		return err
 	}
 	place := make([]int, len(s.columns))
 	for i, c := range s.columns {
 		place[i] = slices.Index(header, c)
 	}
-	in := bufio.NewReaderSize(s.file, 1<<16)
-	out := csv.NewWriter(w)
-	if err := out.Write(header); err != nil {
+	return s.walk(place, len(header), func(cells []field) error {
+		line = line[:0]
+		for i, c := range cells {
+			line = appendField(line, i, c)
+		}
+		_, err := w.Write(append(line, '\n'))
 		return err
-	}
-	cells := make([]string, len(header))
-	for range s.rows {
-		clear(cells)
-		if err := readRow(in, cells, place); err != nil {
-			return err
-		}
-		if err := out.Write(cells); err != nil {
-			return err
-		}
-	}
-	out.Flush()
-	return out.Error()
+	})
 }
 
-func readRow(in *bufio.Reader, cells []string, place []int) error {
-	n, err := binary.ReadUvarint(in)
-	if err != nil {
-		return err
+// appendField appends the field of a column to a line of CSV.
+func appendField(line []byte, column int, f field) []byte {
+	if column > 0 {
+		line = append(line, ',')
 	}
-	for range n {
-		i, err := binary.ReadUvarint(in)
-		if err != nil {
-			return err
-		}
-		size, err := binary.ReadUvarint(in)
-		if err != nil {
-			return err
-		}
-		text := make([]byte, size)
-		if _, err := io.ReadFull(in, text); err != nil {
-			return err
-		}
-		cells[place[i]] = string(text)
+	if !f.quoted {
+		return append(line, f.text...)
 	}
-	return nil
+	line = append(line, '"')
+	for rest := f.text; ; {
+		at := bytes.IndexByte(rest, '"')
+		if at < 0 {
+			return append(append(line, rest...), '"')
+		}
+		line = append(append(line, rest[:at+1]...), '"')
+		rest = rest[at+1:]
+	}
 }
 
-// each gives every row in the order in which they were added.
-func (s *spool) each(use func(Row) error) error {
+// walk gives every row in the order in which they were added, each field at
+// the place of its column. The fields are valid until the next row.
+func (s *spool) walk(place []int, columns int, use func([]field) error) error {
 	if err := s.out.Flush(); err != nil {
 		return err
 	}
 	if _, err := s.file.Seek(0, io.SeekStart); err != nil {
 		return err
 	}
-	place := make([]int, len(s.columns))
-	for i := range place {
-		place[i] = i
-	}
 	in := bufio.NewReaderSize(s.file, 1<<16)
-	cells := make([]string, len(s.columns))
+	cells := make([]field, columns)
+	var size [4]byte
+	var b []byte
 	for range s.rows {
-		clear(cells)
-		if err := readRow(in, cells, place); err != nil {
+		if _, err := io.ReadFull(in, size[:]); err != nil {
 			return err
 		}
-		row := make(Row, 0, len(cells))
-		for i, text := range cells {
-			if text != "" {
-				row = append(row, Field{s.columns[i], text})
-			}
+		b = slices.Grow(b[:0], int(binary.LittleEndian.Uint32(size[:])))[:binary.LittleEndian.Uint32(size[:])]
+		if _, err := io.ReadFull(in, b); err != nil {
+			return err
 		}
-		if err := use(row.sorted()); err != nil {
+		clear(cells)
+		for rest := b; len(rest) > 0; {
+			column, n := binary.Uvarint(rest)
+			size, m := binary.Uvarint(rest[n:])
+			from, to := n+m, n+m+int(size>>1)
+			cells[place[column]] = field{rest[from:to], size&1 == 1}
+			rest = rest[to:]
+		}
+		if err := use(cells); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// each gives every row in the order in which they were added.
+func (s *spool) each(use func(Row) error) error {
+	place := make([]int, len(s.columns))
+	for i := range place {
+		place[i] = i
+	}
+	return s.walk(place, len(place), func(cells []field) error {
+		row := make(Row, 0, len(cells))
+		for i, c := range cells {
+			if len(c.text) > 0 {
+				row = append(row, Field{s.columns[i], string(c.text)})
+			}
+		}
+		return use(row.sorted())
+	})
 }
 
 // close drops the temporary file.

@@ -14,7 +14,7 @@ const (
 )
 
 // SessionTabs is the pattern of the names of the tabs to type into.
-const SessionTabs = "Session *"
+const SessionTabs = "Session*"
 
 // Workbook describes the workbook to type into.
 type Workbook struct {

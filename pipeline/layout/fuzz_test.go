@@ -59,3 +59,23 @@ func rawPaper(text string) record.Sheet {
 	}
 	return s
 }
+
+// TestOnceWrong reads sheets that were found to go wrong once, under many
+// options.
+func TestOnceWrong(t *testing.T) {
+	for name, text := range map[string]string{
+		"went round for ever over headings merged downwards": "|Date|do.|Bufo\n61.5|left\n12:30|-|Plot: 3|♂|33 g\n|Date|do.|Bufo\nSE\nNo|SVL|Mass\nNo|SVL|Mass\n|Date|do.|Bufo\n2|1|MC-7|M|g\n\n\nmm|é|Tibia|=|♂\n|Date|do.|Bufo\n",
+		"lost what stood beside headings that were repeated": "No|SVL|Mass||No|SVL|Mass\nNo|SVL|Mass||No|SVL|Mass\nmm|SVL|left|Mass\nDate\nNo|SVL|Mass\nSite|No|2021",
+		"took the stated headings for repeated ones":         "2022\nNo|SVL|Mass\nNo|SVL|Mass\nDate: |n|MC-7|M|mean|3|Marrow Creek frogs|Marrow Creek frogs\n2||(g)|\n2022\nRana|No|?|Rana|Bufo|33 g\n-",
+	} {
+		for options := range 200 {
+			s := rawPaper(text)
+			o := someOptions(rand.New(rand.NewPCG(uint64(options), 1)))
+			tables, findings := layout.Find(s, o)
+			if out := lost(s, o, tables, findings); len(out) > 0 {
+				t.Errorf("%s: lost %q", name, out)
+			}
+			whole(t, tables)
+		}
+	}
+}

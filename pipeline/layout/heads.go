@@ -116,11 +116,11 @@ func (f *finder) further(before head) {
 		h := f.extend(f.lower(i), before.last+1)
 		if f.repeats(before, &h) {
 			f.markAgain(h)
-			likes, i = h.last, h.last
+			likes, i = h.last, max(i, h.last)
 			continue
 		}
 		f.add(h)
-		before, likes, i = h, h.last, h.last
+		before, likes, i = h, h.last, max(i, h.last)
 	}
 }
 

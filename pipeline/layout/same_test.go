@@ -333,7 +333,7 @@ func rowsAfter(t *testing.T, lines []string, draft bool) map[string]map[string]s
 // reads the same rows from each, whether or not the mapping is known when the
 // layout is found.
 func TestSameCapturesInAnyLayout(t *testing.T) {
-	for seed := range uint64(300) {
+	for seed := range uint64(25) {
 		r := rand.New(rand.NewPCG(seed, 7))
 		cs := someCaptures(r)
 		want := rowsAfter(t, plain(cs), false)

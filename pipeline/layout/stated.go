@@ -32,7 +32,7 @@ func (f *finder) statedHead() {
 		if g.looks[k].filled >= 2 && f.saysHeadings(k, h) {
 			if again := f.extend(k, h.last+1); f.repeats(h, &again) {
 				f.markAgain(again)
-				k = again.last
+				k = max(k, again.last)
 			}
 		}
 	}

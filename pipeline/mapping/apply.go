@@ -46,6 +46,9 @@ func Apply(m *Mapping, t *record.Table, known Known) ([]record.Finding, error) {
 			return a.findings, err
 		}
 	}
+	for i := range t.Columns {
+		a.compareUnits(i)
+	}
 	return a.findings, nil
 }
 
@@ -113,6 +116,19 @@ func (a *application) sameName(i int) int {
 		}
 	}
 	return -1
+}
+
+// compareUnits doubts a heading in another unit than the mapping gives it.
+func (a *application) compareUnits(i int) {
+	c := &a.t.Columns[i]
+	measured := c.Meaning.Role == record.Measurement || c.Meaning.Role == record.WeighPart
+	u := headingUnit(c, a.known)
+	if !measured || u == "" || c.Meaning.Unit == "" || u == c.Meaning.Unit {
+		return
+	}
+	a.findings = append(a.findings, record.Finding{
+		Rule: "heading-unit-differs", Level: record.Warning, At: headingAddress(a.t, i), Field: c.Heading, Value: c.Heading,
+		Reason: fmt.Sprintf("the heading says %s and the mapping %s; cells without a unit of their own are read in %s", u, c.Meaning.Unit, c.Meaning.Unit)})
 }
 
 // leave takes a column's meaning and says so.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -54,7 +55,7 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 
 // gather keeps the surest guess for each heading.
 func (d *Draft) gather(guesses []ColumnGuess) {
-	at := map[string]int{}
+	at, mixed := map[string]int{}, map[string]bool{}
 	for _, g := range guesses {
 		k := Fold(g.Heading)
 		if k == "" {
@@ -64,6 +65,9 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 			continue
 		}
 		i, again := at[k]
+		if again && otherUnit(g.Meaning, d.Guesses[i].Meaning) {
+			mixed[k] = true
+		}
 		switch {
 		case !again:
 			at[k] = len(d.Guesses)
@@ -79,8 +83,15 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 		if g := &d.Guesses[i]; g.Meaning.Role == record.Measurement && d.sameHeading(guesses, g.Heading) {
 			g.Meaning.Replicate = 0 // the columns of one heading are numbered when it is applied
 		}
+		if g := &d.Guesses[i]; mixed[Fold(g.Heading)] {
+			g.Meaning.Unit = ""
+			g.Reason = strings.TrimSuffix(g.Reason, ".") + "; its unit is not the same in every table, so that of each table's heading counts."
+		}
 	}
 }
+
+// otherUnit reports whether two meanings differ in nothing but the unit.
+func otherUnit(a, b record.Meaning) bool { return meaningKey(a) == meaningKey(b) && a.Unit != b.Unit }
 
 // sameHeading reports whether a heading stands over several columns of one
 // table.

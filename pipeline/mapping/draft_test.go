@@ -233,6 +233,56 @@ func TestApplyPrefersTheWholeHeading(t *testing.T) {
 	}
 }
 
+// Two tables of one tab in two units: the draft lets each heading say its own.
+func TestDraftOfTwoUnits(t *testing.T) {
+	var mm, in [][]string
+	for i := range 20 {
+		svl := 50 + 0.9*float64(i)
+		mm = append(mm, []string{fmt.Sprint(i + 1), fmt.Sprintf("%.1f", svl)})
+		in = append(in, []string{fmt.Sprint(i + 31), fmt.Sprintf("%.2f", svl/25.4)})
+	}
+	one, two := plainTable([]string{"No", "SVL"}, mm...), plainTable([]string{"No", "SVL"}, in...)
+	one.Columns[1].Unit, two.Columns[1].Unit = "mm", "(in)"
+	d, err := Propose("units", []record.Table{one, two}, Clues{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := reread(t, d)
+	for i, tb := range []*record.Table{&one, &two} {
+		fs, err := Apply(m, tb, everything())
+		if want := []string{"snoutVentLength mm", "snoutVentLength [in_i]"}[i]; err != nil || len(fs) > 0 || said(tb.Columns[1].Meaning) != want {
+			t.Errorf("%s, want %s; %v %v\n%s", said(tb.Columns[1].Meaning), want, fs, err, d.YAML())
+		}
+	}
+}
+
+func TestApplyDoubtsAnotherUnit(t *testing.T) {
+	m, err := parse(t, "headings:\n  - {heading: SVL, measurement: snoutVentLength, unit: mm}\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for heading, want := range map[string]bool{"SVL": false, "SVL (mm)": false, "SVL (cm)": true, "SVL in": true} {
+		tb := table(heading)
+		fs, err := Apply(m, tb, knownHere())
+		if err != nil || (len(fs) == 1 && fs[0].Rule == "heading-unit-differs") != want || tb.Columns[0].Meaning.Unit != "mm" {
+			t.Errorf("%q: %v, %v", heading, fs, err)
+		}
+	}
+}
+
+func TestDraftLanguage(t *testing.T) {
+	for _, s := range sheets {
+		d, err := Propose(s.name, []record.Table{sheet(s.columns, 30, s.comma)}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := map[string]string{"german": "de", "spanish": "es", "portuguese": "pt", "french": "fr", "english, plain": "en", "english, headings that say nothing": ""}
+		if w, ok := want[s.name]; ok && d.Language != w {
+			t.Errorf("%s: language %q, want %q", s.name, d.Language, w)
+		}
+	}
+}
+
 func TestDraftOfNothingUnderstood(t *testing.T) {
 	tb := plainTable([]string{"Zorb", "Quux", "…"}, []string{"blue", "x7!", "?"}, []string{"blue", "%%", "?"}, []string{"red", "#!", "?"})
 	d, err := Propose("nothing", []record.Table{tb}, Clues{})

@@ -143,13 +143,8 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 	if meaning.Role != record.Measurement && meaning.Role != record.WeighPart {
 		return
 	}
-	if meaning.Unit == "" && known.HeadingParts != nil {
-		for _, text := range []string{c.Heading, "(" + strings.Trim(c.Unit, " ()[]") + ")"} {
-			if u, _, ok := known.HeadingParts(text); ok {
-				meaning.Unit = u
-				break
-			}
-		}
+	if meaning.Unit == "" {
+		meaning.Unit = headingUnit(c, known)
 	}
 	if meaning.Role == record.WeighPart {
 		if meaning.Unit == "" {
@@ -166,6 +161,23 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 	if meaning.Unit == "" && known.UnitOf != nil {
 		meaning.Unit = known.UnitOf(meaning.Measurement)
 	}
+}
+
+// headingUnit is the unit that a heading or the unit row under it gives, or "".
+func headingUnit(c *record.Column, known Known) string {
+	if known.HeadingParts == nil {
+		return ""
+	}
+	texts := []string{c.Heading}
+	if unit := strings.Trim(c.Unit, " ()[]"); unit != "" {
+		texts = append(texts, c.Heading+" ("+unit+")")
+	}
+	for _, text := range texts {
+		if u, _, ok := known.HeadingParts(text); ok {
+			return u
+		}
+	}
+	return ""
 }
 
 // Matcher tells whether a text is a heading of the mapping, so that the layout

@@ -2,8 +2,11 @@ package normalise
 
 import (
 	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/taxon"
 )
 
 // columns is what can only be told from whole columns.
@@ -15,6 +18,21 @@ type columns struct {
 	last     int
 	long     bool
 	findings []record.Finding
+
+	dates  lanes.Memo[dateCell, calendar.Date]
+	places lanes.Memo[placeCells, place.Point]
+	names  lanes.Memo[string, taxon.Match]
+}
+
+// dateCell is all that the reading of a date goes by, placeCells of a place.
+type dateCell struct {
+	text    string
+	options calendar.Options
+}
+
+type placeCells struct {
+	latitude, longitude, pair string
+	options                   place.Options
 }
 
 // gather reads every column once for its decimal mark or its date order.

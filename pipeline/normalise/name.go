@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/taxon"
 )
 
 // name reads the scientific name against the checklist.
@@ -20,7 +21,7 @@ func (r *row) name() {
 	} else if own, has := r.table.Columns[i].Meaning.Vocabulary[strings.TrimSpace(c.Text)]; has {
 		text = own
 	}
-	m := r.x.Checklist.Match(text)
+	m := r.columns.names.Get(text, func() taxon.Match { return r.x.Checklist.Match(text) })
 	for _, p := range m.Problems {
 		f := p.Finding(r.at(c), "scientificName", c.Text)
 		if !ok {

@@ -1,37 +1,70 @@
 package normalise
 
 import (
+	"iter"
+	"slices"
 	"strings"
 
+	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/record"
 )
 
-// Table turns the rows of a mapped table into captures. A table with one row
-// per measurement gives one capture for each run of rows with the same key.
+// Table turns the rows of a mapped table into captures, on all processors; what
+// comes out does not depend on their number. A table with one row per
+// measurement gives one capture for each run of rows with the same key.
 func Table(t *record.Table, x *Context) ([]*record.Capture, []record.Finding) {
 	columns := gather(t, x)
-	var out []*record.Capture
-	var fs []record.Finding
-	fs = append(fs, columns.findings...)
-	for i := range t.Rows {
-		row := newRow(t, &t.Rows[i], x, columns)
+	out := make([]*record.Capture, 0, len(t.Rows))
+	fs := slices.Clone(columns.findings)
+	_ = lanes.InOrder(each(t.Rows), func(rows []*record.TableRow) []*row {
+		return readRows(t, rows, x, columns)
+	}, func(rows []*row) error {
+		for _, r := range rows {
+			fs = append(fs, r.findings...)
+			if columns.long && len(out) > 0 && r.capture.Key != "" && out[len(out)-1].Key == r.capture.Key {
+				join(out[len(out)-1], r.capture)
+				continue
+			}
+			out = append(out, r.capture)
+		}
+		return nil // nor does taking fail
+	})
+	if !x.NightStated {
+		fs = append(fs, pastMidnight(out)...)
+	}
+	return out, once(fs)
+}
+
+// each gives the rows by their place, since they are large.
+func each(rows []record.TableRow) iter.Seq[*record.TableRow] {
+	return func(yield func(*record.TableRow) bool) {
+		for i := range rows {
+			if !yield(&rows[i]) {
+				return
+			}
+		}
+	}
+}
+
+// readRows reads rows one by one. Each makes room for as much as the one
+// before it came to.
+func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *columns) []*row {
+	out := make([]*row, len(rows))
+	values, readings := 0, 0
+	for i, r := range rows {
+		row := newRow(t, r, x, columns)
+		row.capture.Values = make([]record.Value, 0, values)
+		row.capture.Readings = make([]record.Reading, 0, readings)
 		row.read()
 		for j := range row.findings {
 			if row.findings[j].Capture == "" {
 				row.findings[j].Capture = row.capture.Key
 			}
 		}
-		fs = append(fs, row.findings...)
-		if columns.long && len(out) > 0 && row.capture.Key != "" && out[len(out)-1].Key == row.capture.Key {
-			join(out[len(out)-1], row.capture)
-			continue
-		}
-		out = append(out, row.capture)
+		values, readings = len(row.capture.Values), len(row.capture.Readings)
+		out[i] = row
 	}
-	if !x.NightStated {
-		fs = append(fs, pastMidnight(out)...)
-	}
-	return out, once(fs)
+	return out
 }
 
 // join adds the readings of a further row of the same animal.

@@ -25,7 +25,8 @@ func (r *row) when() {
 }
 
 func (r *row) date(i int, m record.Meaning, c record.Cell) {
-	d := calendar.Parse(c.Text, r.dateOptions(i, c))
+	cell := dateCell{c.Text, r.dateOptions(i, c)}
+	d := r.columns.dates.Get(cell, func() calendar.Date { return calendar.Parse(cell.text, cell.options) })
 	r.problems(d.Problems, c, m.Term)
 	r.capture.Set(record.Value{Term: m.Term, Text: d.ISO, Verbatim: c.Verbatim(), From: r.at(c)})
 	if m.Term == "eventDate" && d.ISO != c.Verbatim() {

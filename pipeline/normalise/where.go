@@ -98,7 +98,8 @@ func (r *row) coordinates() (place.Point, record.Address, bool) {
 			continue
 		}
 		o.Stored = lat.Kind == record.Number && lon.Kind == record.Number
-		p := place.FromVerbatim(lat.Text, lon.Text, pair.Text, o)
+		cells := placeCells{lat.Text, lon.Text, pair.Text, o}
+		p := r.columns.places.Get(cells, func() place.Point { return place.FromVerbatim(lat.Text, lon.Text, pair.Text, o) })
 		at := lat
 		if !okLat {
 			at = lon
@@ -110,7 +111,7 @@ func (r *row) coordinates() (place.Point, record.Address, bool) {
 		return p, r.at(at), true
 	}
 	if hasPair {
-		p := place.ParsePair(pair.Text, o)
+		p := r.columns.places.Get(placeCells{pair: pair.Text, options: o}, func() place.Point { return place.ParsePair(pair.Text, o) })
 		r.problems(p.Problems, pair, "verbatimCoordinates")
 		r.keepVerbatim("verbatimCoordinates", pair, true)
 		return p, r.at(pair), true

@@ -50,7 +50,7 @@ func (t *table) judge(cells []string, at, number int) error {
 
 func (t *table) value(c column, v string, at int) {
 	where := record.Address{File: t.name, Row: at, Column: c.index + 1}
-	if !utf8.ValidString(v) || strings.ContainsRune(v, utf8.RuneError) {
+	if t.undecoded(v) {
 		t.add("encoding-invalid", where, c.name, strings.ToValidUTF8(v, "\uFFFD"), "there are bytes that are no "+t.entity.encoding, guide+"2.2.1")
 		return
 	}
@@ -70,6 +70,15 @@ func (t *table) value(c column, v string, at int) {
 		}
 		t.found.add(record.Finding{Rule: f.rule, Level: t.level(f.rule), At: where, Field: c.name, Value: v, Reason: f.reason, Suggestion: f.suggestion, Reference: c.iri})
 	}
+}
+
+// undecoded finds bytes that the declared encoding does not have. In UTF-8 the
+// replacement character may have been written: it marks what was lost before.
+func (t *table) undecoded(v string) bool {
+	if strings.EqualFold(t.entity.encoding, "UTF-8") {
+		return !utf8.ValidString(v)
+	}
+	return strings.ContainsRune(v, utf8.RuneError) // also found in place of bytes that are no UTF-8
 }
 
 // doubled finds the letter pairs that UTF-8 gives when it is read as Latin-1.

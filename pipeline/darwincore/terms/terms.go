@@ -97,10 +97,13 @@ func All() []Term { return append([]Term(nil), load().all...) }
 // share a bare name the recommended one is given.
 func Lookup(name string) (Term, bool) {
 	t := load()
-	if i, ok := t.byIRI[name]; ok {
+	if i, ok := t.byName[name]; ok {
 		return t.all[i], true
 	}
-	if i, ok := t.byName[name]; ok {
+	if !strings.Contains(name, ":") {
+		return Term{}, false // neither an address nor prefixed
+	}
+	if i, ok := t.byIRI[name]; ok {
 		return t.all[i], true
 	}
 	for _, p := range prefixes {

@@ -1,6 +1,10 @@
 package quality
 
-import "testing"
+import (
+	"testing"
+
+	"spadefoot/pipeline/record"
+)
 
 // capture is an invented record of the Marrow Creek Field Station.
 var capture = map[string]string{
@@ -35,5 +39,16 @@ func BenchmarkAllAtSea(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		All(r, p)
+	}
+}
+
+// What a run asks of every capture.
+func BenchmarkFindings(b *testing.B) {
+	r, p := FromMap(capture), Params{Today: dataDay}
+	all := func(string) bool { return true }
+	Findings(r, p, record.Address{}, all)
+	b.ReportAllocs()
+	for b.Loop() {
+		Findings(r, p, record.Address{}, all)
 	}
 }

@@ -1,0 +1,54 @@
+package darwincore
+
+import "spadefoot/pipeline/darwincore/terms"
+
+// Maker makes the rows of one dataset. It holds what is the same for every
+// capture, so that it is worked out once, and may be used by many goroutines.
+type Maker struct {
+	dataset     Dataset
+	label       func(string) string
+	same        []Field           // terms of every row that does not say otherwise
+	survey      string            // identifier of the survey as an event
+	instruments map[string]string // descriptions by name
+}
+
+// NewMaker prepares for the rows of a dataset. Label gives the measurementType
+// of a measurement; where it is nil or gives "" the name of the measurement
+// stands.
+func NewMaker(d Dataset, label func(string) string) *Maker {
+	m := &Maker{dataset: d, label: label, same: sameFields(&d), survey: EventID(d.ID, ""), instruments: map[string]string{}}
+	for _, i := range d.Instruments {
+		if _, named := m.instruments[i.Name]; !named {
+			m.instruments[i.Name] = i.String()
+		}
+	}
+	return m
+}
+
+// sameFields lists the terms that are the same for every row, the likeliest to
+// be given first.
+func sameFields(d *Dataset) []Field {
+	var out []Field
+	for _, term := range sortedKeys(d.Defaults) {
+		if t, ok := terms.Lookup(term); ok && t.Class != "MeasurementOrFact" {
+			out = append(out, Field{t.Name, d.Defaults[term]})
+		}
+	}
+	licence := d.Licence
+	if l, ok := terms.FindLicence(licence); ok {
+		licence = l.URL
+	}
+	return append(out, []Field{
+		{"license", licence}, {"rightsHolder", d.RightsHolder}, {"language", d.Language},
+		{"datasetID", d.ID}, {"datasetName", d.Title},
+		{"basisOfRecord", "HumanObservation"}, {"occurrenceStatus", "present"},
+	}...)
+}
+
+// instrument describes the instrument of this name.
+func (m *Maker) instrument(name string) string {
+	if text, ok := m.instruments[name]; ok {
+		return text
+	}
+	return Instrument{Name: name}.String()
+}
