@@ -13,6 +13,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // runDraft drafts sheets into a new folder, holds it against the schemas and
@@ -185,5 +186,19 @@ func TestDraftSameBytes(t *testing.T) {
 	}
 	if len(first) != len(second) || len(first) != 10 {
 		t.Errorf("%d and %d files", len(first), len(second))
+	}
+}
+
+// A draft may propose any measurement in its usual unit.
+func TestEveryMeasurementHasAKnownUnit(t *testing.T) {
+	all, err := vocabulary.Measurements()
+	if err != nil || len(all) < 100 {
+		t.Fatalf("%d measurements, %v", len(all), err)
+	}
+	known := pipeline.Known()
+	for _, m := range all {
+		if ok, _ := known.Unit(m.Unit); !ok {
+			t.Errorf("%s: unit %q is not known", m.Name, m.Unit)
+		}
 	}
 }

@@ -161,3 +161,24 @@ func sameCapture(t *testing.T, c *record.Capture, got readback.Animal) {
 		}
 	}
 }
+
+// The data package is asked for in survey.yaml, or by the environment, as well
+// as by the flag; flag over environment over file.
+func TestPackageIsAsked(t *testing.T) {
+	asked := strings.Replace(smallSurvey, "sheets:", "archive: {package: true}\nsheets:", 1)
+	for _, c := range []struct {
+		survey, variable string
+		want             bool
+	}{{smallSurvey, "", false}, {asked, "", true}, {smallSurvey, "true", true}, {asked, "false", false}} {
+		dir, out := t.TempDir(), t.TempDir()
+		put(t, dir, "survey.yaml", c.survey)
+		put(t, dir, "frogs.csv", "Field No,Species,SVL\n1,Rana temporaria,61\n")
+		t.Setenv("SPADEFOOT_ARCHIVE_PACKAGE", c.variable)
+		if _, err := pipeline.Run(context.Background(), dir, out, pipeline.Options{}); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := os.Stat(filepath.Join(out, darwincore.PackageFolder)); (err == nil) != c.want {
+			t.Errorf("%+v: %v", c, err)
+		}
+	}
+}

@@ -28,6 +28,7 @@ func TestMistakesNameLineKeyAndNearest(t *testing.T) {
 		{"missing key", "dataset: {id: a}\nsheets:\n  - file: x.csv\n", "survey.schema.json", 1, "dataset", `the key "title" is missing`, ""},
 		{"list expected", "dataset: {id: a, title: b}\nsheets: x.csv\n", "survey.schema.json", 2, "sheets", `"x.csv"; allowed is a list`, ""},
 		{"nested key", "dataset: {id: a, title: b}\nsheets:\n  - file: x\n    layout:\n      headingrow: 3\n", "survey.schema.json", 5, "sheets.0.layout.headingrow", "means nothing here", "headingRow"},
+		{"one key of several", "dataset:\n  id: a\n  title: b\n  creators:\n    - {given: Ines}\nsheets:\n  - file: x\n", "survey.schema.json", 5, "dataset.creators.0", "lacks a key; one of these is needed: family, organisation, position", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d, err := Parse("m.yaml", []byte(c.text))

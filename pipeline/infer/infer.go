@@ -3,6 +3,7 @@ package infer
 import (
 	"slices"
 
+	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/record"
 )
 
@@ -31,8 +32,8 @@ func Infer(captures []*record.Capture, flagged map[string]bool, in Inputs, s Set
 	captures = inOrder(captures)
 	sexes := make([]string, len(captures))
 	doubts := make([]string, len(captures)) // why a capture gets no index
-	for i, c := range captures {
-		ind, findings := Sex(c, in.Rules, s)
+	for i, said := range sexesOf(captures, in.Rules, s) {
+		c, ind, findings := captures[i], said.indication, said.findings
 		r.Indications = append(r.Indications, ind)
 		r.Findings = append(r.Findings, findings...)
 		sexes[i] = ind.Recorded
@@ -61,4 +62,26 @@ func Infer(captures []*record.Capture, flagged map[string]bool, in Inputs, s Set
 	}
 	record.SortFindings(r.Findings)
 	return r
+}
+
+// sexed is what Sex says of one capture.
+type sexed struct {
+	indication Indication
+	findings   []record.Finding
+}
+
+// sexesOf indicates the sex of every capture, on all processors.
+func sexesOf(captures []*record.Capture, rules []SexRule, s Settings) []sexed {
+	out := make([]sexed, 0, len(captures))
+	_ = lanes.InOrder(slices.Values(captures), func(cs []*record.Capture) []sexed {
+		said := make([]sexed, len(cs))
+		for i, c := range cs {
+			said[i].indication, said[i].findings = Sex(c, rules, s)
+		}
+		return said
+	}, func(said []sexed) error {
+		out = append(out, said...)
+		return nil
+	})
+	return out
 }

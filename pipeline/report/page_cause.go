@@ -1,6 +1,7 @@
 package report
 
 import (
+	"iter"
 	"slices"
 
 	"spadefoot/pipeline/record"
@@ -9,70 +10,96 @@ import (
 // owners knows which capture a cell belongs to. A cell that several captures
 // share, such as a label above the table, belongs to none.
 type owners struct {
-	cell  map[record.Address]*record.Capture
+	in    map[record.Address][]*record.Capture // with cells in a row of a sheet
 	row   map[record.Address]*record.Capture
 	key   map[string]*record.Capture
 	alike map[string]bool // keys of several captures
+	told  map[record.Address]*record.Capture
 }
 
 func ownersOf(captures []*record.Capture) *owners {
-	o := &owners{cell: map[record.Address]*record.Capture{}, row: map[record.Address]*record.Capture{},
-		key: map[string]*record.Capture{}, alike: map[string]bool{}}
+	o := &owners{in: map[record.Address][]*record.Capture{}, row: map[record.Address]*record.Capture{},
+		key: map[string]*record.Capture{}, alike: map[string]bool{}, told: map[record.Address]*record.Capture{}}
 	for _, c := range captures {
-		take(o.row, c.Address(), c)
+		own := c.Address()
+		if other, there := o.row[own]; there && other != c {
+			o.row[own] = nil
+		} else {
+			o.row[own] = c
+		}
 		if _, twice := o.key[c.Key]; twice {
 			o.alike[c.Key] = true
 		}
 		o.key[c.Key] = c
-		for _, a := range cellsOf(c) {
-			take(o.cell, a, c)
+		last := 0
+		for a := range cellsOf(c) {
+			if a.Row == last {
+				continue
+			}
+			last, a.Column = a.Row, 0
+			if in := o.in[a]; len(in) == 0 || in[len(in)-1] != c {
+				o.in[a] = append(in, c)
+			}
 		}
 	}
 	return o
 }
 
-func take(m map[record.Address]*record.Capture, a record.Address, c *record.Capture) {
-	if other, there := m[a]; there && other != c {
-		m[a] = nil
-		return
-	}
-	m[a] = c
-}
-
 // cellsOf lists the cells that a capture was read from, within its sheet.
-func cellsOf(c *record.Capture) []record.Address {
-	var out []record.Address
-	add := func(a record.Address) {
-		if a.File == c.File && a.Sheet == c.Sheet && a.Row > 0 && a.Column > 0 {
-			out = append(out, a)
+func cellsOf(c *record.Capture) iter.Seq[record.Address] {
+	return func(yield func(record.Address) bool) {
+		own := func(a *record.Address) bool {
+			return a.File != c.File || a.Sheet != c.Sheet || a.Row == 0 || a.Column == 0 || yield(*a)
 		}
-	}
-	for i := range c.Values {
-		add(c.Values[i].From)
-	}
-	for i := range c.Readings {
-		add(c.Readings[i].From)
-	}
-	for _, e := range c.Extras {
-		add(e.From)
-	}
-	if w := c.Weighing; w != nil {
-		add(w.Bag)
+		for i := range c.Values {
+			if !own(&c.Values[i].From) {
+				return
+			}
+		}
+		for i := range c.Readings {
+			if !own(&c.Readings[i].From) {
+				return
+			}
+		}
+		for i := range c.Extras {
+			if !own(&c.Extras[i].From) {
+				return
+			}
+		}
+		w := c.Weighing
+		if w == nil || !own(&w.Bag) {
+			return
+		}
 		for _, r := range []*record.Reading{w.Gross, w.Tare, w.Net} {
-			if r != nil {
-				add(r.From)
+			if r != nil && !own(&r.From) {
+				return
 			}
 		}
 	}
-	return out
 }
 
 // of gives the capture that an address belongs to, nil for none or several.
 func (o *owners) of(a record.Address) *record.Capture {
-	if c, there := o.cell[a]; there {
+	if c, there := o.told[a]; there {
 		return c
 	}
-	return o.row[record.Address{File: a.File, Sheet: a.Sheet, Row: a.Row}]
+	row := record.Address{File: a.File, Sheet: a.Sheet, Row: a.Row}
+	found := o.row[row]
+	several := false
+	for i, owner := 0, 0; i < len(o.in[row]) && a.Column > 0; i++ {
+		for cell := range cellsOf(o.in[row][i]) {
+			if cell == a {
+				owner++
+				found, several = o.in[row][i], owner > 1
+				break
+			}
+		}
+	}
+	if several {
+		found = nil
+	}
+	o.told[a] = found
+	return found
 }
 
 // named gives the capture of a key, nil where several have it.

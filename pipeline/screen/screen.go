@@ -47,8 +47,12 @@ func Screen(captures []*record.Capture, limits []Limit, s Settings) []record.Fin
 // inOrder sorts captures by address, so that sums come out the same whatever
 // the order they came in.
 func inOrder(captures []*record.Capture) []*record.Capture {
+	byAddress := func(a, b *record.Capture) int { return a.Address().Compare(b.Address()) }
+	if slices.IsSortedFunc(captures, byAddress) {
+		return captures // as they come from the sheets
+	}
 	sorted := slices.Clone(captures)
-	slices.SortStableFunc(sorted, func(a, b *record.Capture) int { return a.Address().Compare(b.Address()) })
+	slices.SortStableFunc(sorted, byAddress)
 	return sorted
 }
 

@@ -39,27 +39,33 @@ func (j *search) slides() {
 }
 
 // bestSlide starts from each column by itself, each pair and all of them, and
-// adds and takes away columns while that makes the slide likelier.
+// adds and takes away columns while that makes the slide likelier. The starts
+// are tried on all cores; of equals the first counts.
 func (j *search) bestSlide(table []int, columns []string) slide {
-	best := slide{odds: math.Inf(-1)}
+	own := j.ownCells(table, columns)
+	var starts []slide
 	for _, by := range []int{-1, 1} {
-		starts := [][]string{columns}
+		starts = append(starts, slide{columns: columns, by: by})
 		for i, name := range columns {
-			starts = append(starts, []string{name})
+			starts = append(starts, slide{columns: []string{name}, by: by})
 			for _, other := range columns[:i] {
-				starts = append(starts, []string{other, name})
-			}
-		}
-		for _, start := range starts {
-			if s := j.bestRun(table, start, by); s.odds > best.odds {
-				best = s
+				starts = append(starts, slide{columns: []string{other, name}, by: by})
 			}
 		}
 	}
+	eachOf(len(starts), 1, func(i int) { starts[i] = j.bestRun(table, own, starts[i].columns, starts[i].by) })
+	best := slide{odds: math.Inf(-1)}
+	for _, s := range starts {
+		if s.odds > best.odds {
+			best = s
+		}
+	}
 	for range 2 * len(columns) {
+		tries := make([]slide, len(columns))
+		eachOf(len(tries), 1, func(i int) { tries[i] = j.bestRun(table, own, toggled(best.columns, columns[i]), best.by) })
 		better := best
-		for _, name := range columns {
-			if s := j.bestRun(table, toggled(best.columns, name), best.by); s.odds > better.odds+1 {
+		for _, s := range tries {
+			if s.odds > better.odds+1 {
 				better = s
 			}
 		}
@@ -69,6 +75,20 @@ func (j *search) bestSlide(table []int, columns []string) slide {
 		best = better
 	}
 	return best
+}
+
+// ownCells gives the own cells of a table, by name of the column, down the
+// rows.
+func (j *search) ownCells(table []int, columns []string) map[string][]*cell {
+	own := make(map[string][]*cell, len(columns))
+	for _, name := range columns {
+		down := make([]*cell, len(table))
+		for k, i := range table {
+			down[k] = j.ownCell(i, name)
+		}
+		own[name] = down
+	}
+	return own
 }
 
 // toggled gives names with one more, or without it.
@@ -107,31 +127,38 @@ func (j *search) ownCell(i int, name string) *cell {
 
 // bestRun finds the run of rows that gains most by a slide of some columns:
 // the largest sum of consecutive gains (Kadane's algorithm), less the prior.
-func (j *search) bestRun(table []int, columns []string, by int) slide {
+func (j *search) bestRun(table []int, own map[string][]*cell, columns []string, by int) slide {
 	best := slide{columns: columns, by: by, odds: math.Inf(-1)}
+	cells := make([][]*cell, len(columns))
+	for i, name := range columns {
+		cells[i] = own[name]
+	}
 	prior := math.Log(j.f.settings.Odds.Shift)
-	sum, start := 0.0, 0
+	sum, start, end := 0.0, 0, 0
+	from := 0
 	for k := range table {
-		g, ok := j.slideGain(table, k, columns, by)
+		g, ok := j.slideGain(table, k, cells, by)
 		if !ok {
 			g = 0
 		}
 		if sum <= 0 {
-			sum, start = 0, k
+			sum, from = 0, k
 		}
 		if sum += max(g, leastGain); sum+prior > best.odds && ok {
-			best.odds, best.rows = sum+prior, table[start:k+1]
+			best.odds, start, end = sum+prior, from, k+1
 		}
 	}
-	best.rows = slices.DeleteFunc(slices.Clone(best.rows), func(i int) bool {
-		return !slices.ContainsFunc(columns, func(name string) bool { return j.ownCell(i, name) != nil })
-	})
+	for k := start; k < end; k++ {
+		if slices.ContainsFunc(cells, func(down []*cell) bool { return down[k] != nil }) {
+			best.rows = append(best.rows, table[k])
+		}
+	}
 	return best
 }
 
 // slideGain is what row k of a table gains when its values in some columns are
 // those of its neighbour.
-func (j *search) slideGain(table []int, k int, columns []string, by int) (float64, bool) {
+func (j *search) slideGain(table []int, k int, columns [][]*cell, by int) (float64, bool) {
 	n := k + by
 	if n < 0 || n >= len(table) {
 		return 0, false
@@ -140,12 +167,15 @@ func (j *search) slideGain(table []int, k int, columns []string, by int) (float6
 	if s.view == nil || len(s.view.cells) < 2 {
 		return 0, false
 	}
-	shift := make([]float64, len(s.view.cells))
+	var room [mostDims]float64
+	shift := room[:len(s.view.cells)]
 	moved := false
-	for _, name := range columns {
-		at := s.view.at(name)
-		mine, other := j.ownCell(table[k], name), j.ownCell(table[n], name)
-		if at >= 0 && mine != nil && other != nil {
+	for _, down := range columns {
+		mine, other := down[k], down[n]
+		if mine == nil || other == nil {
+			continue
+		}
+		if at := slices.Index(s.view.cells, mine); at >= 0 {
 			shift[at], moved = other.log-mine.log, true
 		}
 	}
