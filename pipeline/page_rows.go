@@ -21,7 +21,12 @@ func (w *way) neighbours() func(record.Finding) []report.Neighbour {
 		}
 		for i := range l.table.Rows {
 			r := &l.table.Rows[i]
+			last := 0
 			for _, c := range r.Cells {
+				if c.Row == last {
+					continue // a row of the sheet, most often
+				}
+				last = c.Row
 				at := record.Address{File: l.table.File, Sheet: l.table.Sheet, Row: c.Row}
 				if _, there := index[at]; !there && c.Row > 0 {
 					index[at] = found{l.table, r}

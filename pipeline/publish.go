@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strings"
 
+	"golang.org/x/sync/errgroup"
+
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/darwincore/terms"
@@ -167,7 +169,7 @@ func translate(folder string, fs []record.Finding) []record.Finding {
 func (w *way) report() error {
 	record.SortFindings(w.findings)
 	page := w.page()
-	for _, f := range []struct {
+	files := []struct {
 		name  string
 		write func(io.Writer) error
 	}{
@@ -178,13 +180,18 @@ func (w *way) report() error {
 		}},
 		{"run.json", func(o io.Writer) error { return w.writeRun(o) }},
 		{"report.html", func(o io.Writer) error { return report.HTML(o, page) }},
-	} {
-		if err := writeFile(filepath.Join(w.out, f.name), f.write); err != nil {
-			return &OutputError{f.name, err}
-		}
-		w.written = append(w.written, f.name)
 	}
-	return nil
+	var group errgroup.Group // each reads what is there and writes its own file
+	for _, f := range files {
+		w.written = append(w.written, f.name)
+		group.Go(func() error {
+			if err := writeFile(filepath.Join(w.out, f.name), f.write); err != nil {
+				return &OutputError{f.name, err}
+			}
+			return nil
+		})
+	}
+	return group.Wait()
 }
 
 func writeFile(path string, write func(io.Writer) error) error {

@@ -39,7 +39,19 @@ func (w *way) judgeQuality() {
 		}
 		return nil
 	})
-	w.find(g.findings()...)
+	w.find(w.unsaid(g.findings())...)
+}
+
+// unsaid leaves out what was said of a date already: one outside the survey is
+// out of the range of years as well.
+func (w *way) unsaid(fs []record.Finding) []record.Finding {
+	said := map[record.Address]bool{}
+	for _, f := range w.findings {
+		if f.Level >= record.Warning && strings.HasPrefix(f.Rule, "date-") {
+			said[f.At] = true
+		}
+	}
+	return slices.DeleteFunc(fs, func(f record.Finding) bool { return said[f.At] })
 }
 
 // doubt is a finding with where its cause stands.

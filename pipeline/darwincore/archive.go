@@ -7,6 +7,7 @@ import (
 	"iter"
 	"os"
 	"path/filepath"
+	"sync"
 
 	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/record"
@@ -38,6 +39,7 @@ type Archive struct {
 	media        *spool
 	coverage     Coverage
 	usage        usage
+	room         sync.Pool // of []byte that encoded rows were written from
 }
 
 // Create begins an archive in a folder that exists. Label gives the
@@ -82,6 +84,11 @@ func (e *encoded) add(s *spool, row Row) {
 // made makes the rows of captures. It may be called by many goroutines.
 func (a *Archive) made(captures []*record.Capture) made {
 	out := made{captures: captures, core: make([]Row, 0, len(captures))}
+	for i := range out.rows {
+		if room, ok := a.room.Get().(*[]byte); ok {
+			out.rows[i].text = (*room)[:0]
+		}
+	}
 	for _, c := range captures {
 		row := a.maker.Occurrence(c)
 		out.core = append(out.core, row)
@@ -106,6 +113,7 @@ func (a *Archive) take(m made) error {
 		if err := s.write(m.rows[i].text, m.rows[i].rows); err != nil {
 			return err
 		}
+		a.room.Put(&m.rows[i].text)
 	}
 	return nil
 }

@@ -1,6 +1,7 @@
 package darwincore
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -91,15 +92,14 @@ func published(c *record.Capture) []*record.Reading {
 		if p.r == nil {
 			continue
 		}
-		r := *p.r
-		if r.Measurement == "" {
-			r.Measurement = p.name
+		r := p.r
+		if r.Measurement == "" || r.Instrument == "" && w.Scale != "" {
+			whole := *r
+			whole.Measurement, whole.Instrument = cmp.Or(r.Measurement, p.name), cmp.Or(r.Instrument, w.Scale)
+			r = &whole
 		}
-		if r.Instrument == "" {
-			r.Instrument = w.Scale
-		}
-		if !among(out, &r) {
-			out = append(out, &r)
+		if !among(out, r) {
+			out = append(out, r)
 		}
 	}
 	return out

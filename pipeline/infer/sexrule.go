@@ -93,7 +93,7 @@ func rulesFor(c *record.Capture, rules []SexRule) []SexRule {
 	taxa := taxaOf(c)
 	best := func(r *SexRule) int {
 		at := slices.Index(taxa, r.Taxon)
-		for _, also := range strings.Split(r.Also, "|") {
+		for also := range strings.SplitSeq(r.Also, "|") {
 			if i := slices.Index(taxa, also); i >= 0 && (at < 0 || i < at) {
 				at = i
 			}

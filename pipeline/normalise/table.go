@@ -46,22 +46,30 @@ func each(rows []record.TableRow) iter.Seq[*record.TableRow] {
 	}
 }
 
-// readRows reads rows one by one. Each makes room for as much as the one
-// before it came to.
+// added is the number of readings that later stages add to a capture: the mass
+// of the animal and two indices of condition.
+const added = 3
+
+// readRows reads rows one by one. Values and readings are gathered in room that
+// is used again, and kept at the size that they come to: captures are most of
+// what is in memory.
 func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *columns) []*row {
 	out := make([]*row, len(rows))
-	values, readings := 0, 0
+	var values []record.Value
+	var readings []record.Reading
 	for i, r := range rows {
 		row := newRow(t, r, x, columns)
-		row.capture.Values = make([]record.Value, 0, values)
-		row.capture.Readings = make([]record.Reading, 0, readings)
+		c := row.capture
+		c.Values, c.Readings = values[:0], readings[:0]
 		row.read()
 		for j := range row.findings {
 			if row.findings[j].Capture == "" {
-				row.findings[j].Capture = row.capture.Key
+				row.findings[j].Capture = c.Key
 			}
 		}
-		values, readings = len(row.capture.Values), len(row.capture.Readings)
+		values, readings = c.Values, c.Readings
+		c.Values = slices.Clone(values)
+		c.Readings = append(make([]record.Reading, 0, len(readings)+added), readings...)
 		out[i] = row
 	}
 	return out

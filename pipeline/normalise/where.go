@@ -33,11 +33,25 @@ func (r *row) where() {
 	}
 }
 
-// fill sets a term that has no value yet.
+// fill sets a term that the row itself says nothing of. What holds for every
+// capture unless something nearer speaks gives way.
 func (r *row) fill(term, text string, from record.Address) {
-	if text != "" && r.capture.Get(term) == "" {
+	if text == "" {
+		return
+	}
+	if v := r.capture.Value(term); v == nil || v.Text == "" || r.isDefault(v) {
 		r.capture.Set(record.Value{Term: term, Text: text, From: from})
 	}
+}
+
+// isDefault says whether a value is one of those stated for every capture.
+func (r *row) isDefault(v *record.Value) bool {
+	for _, d := range r.x.Defaults {
+		if d.Term == v.Term && d.From == v.From {
+			return true
+		}
+	}
+	return false
 }
 
 // site looks the written locality up in the table of sites.

@@ -7,6 +7,7 @@ import (
 	"html/template"
 	"slices"
 	"strconv"
+	"sync"
 
 	"gonum.org/v1/plot/vg"
 )
@@ -88,13 +89,26 @@ func picturesOf(p *Page, entries []*entry, shown int) gallery {
 	s := &studio{page: p, own: ownersOf(p.Captures)}
 	s.flags = flagsOf(entries, shown, s.own, func(name string) bool { k := p.measure(name).Kind; return k == "length" || k == "mass" })
 	s.names = shortenerOf(p.Captures)
+	return s.gallery((*studio).massOnLength, (*studio).strips, (*studio).species, (*studio).tares,
+		(*studio).repeats, (*studio).digits, (*studio).sites, (*studio).times)
+}
+
+// gallery draws albums at once, each in a studio of its own.
+func (s *studio) gallery(draw ...func(*studio) album) gallery {
 	var g gallery
-	for _, draw := range []func() album{s.massOnLength, s.strips, s.species, s.tares, s.repeats, s.digits, s.sites, s.times} {
-		if a := draw(); len(a.Pictures) > 0 {
+	studios, albums := make([]studio, len(draw)), make([]album, len(draw))
+	var wait sync.WaitGroup
+	for i := range draw {
+		studios[i] = *s
+		wait.Go(func() { albums[i] = draw[i](&studios[i]) })
+	}
+	wait.Wait()
+	for i, a := range albums {
+		if len(a.Pictures) > 0 {
 			g.albums = append(g.albums, a)
 		}
+		g.undrawn = append(g.undrawn, studios[i].left...)
 	}
-	g.undrawn = s.left
 	return g
 }
 

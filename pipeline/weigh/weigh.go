@@ -3,6 +3,7 @@ package weigh
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"spadefoot/pipeline/record"
 )
@@ -48,14 +49,10 @@ func (j *job) forget() {
 	if j.w.Net != nil && j.w.Net.Derived {
 		j.w.Net = nil
 	}
-	kept := j.c.Readings[:0:0]
-	for _, r := range j.c.Readings {
+	j.c.Readings = slices.DeleteFunc(j.c.Readings, func(r record.Reading) bool {
 		mass := r.Measurement == BodyMass || r.Measurement == GrossMass
-		if !mass || !r.Derived && !sameCell(&r, j.w.Net) && !sameCell(&r, j.w.Gross) {
-			kept = append(kept, r)
-		}
-	}
-	j.c.Readings = kept
+		return mass && (r.Derived || sameCell(&r, j.w.Net) || sameCell(&r, j.w.Gross))
+	})
 }
 
 func sameCell(r, part *record.Reading) bool { return part != nil && r.From == part.From }
