@@ -8,11 +8,10 @@ import (
 	"io/fs"
 	"strings"
 
-	"github.com/gocarina/gocsv"
-
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/taxon"
 	"spadefoot/pipeline/weigh"
@@ -82,28 +81,27 @@ type bagLine struct {
 
 // readBags reads the masses of the empty bags.
 func readBags(r io.Reader, name string) (weigh.BagTable, error) {
-	var lines []bagLine
-	if err := gocsv.Unmarshal(r, &lines); err != nil {
-		return weigh.BagTable{}, fmt.Errorf("%s: %w; the columns are bag, mass, unit, weighed", name, err)
+	rows, err := lines.Read[bagLine](r, name, lines.Columns{Needed: []string{"bag", "mass"}, Allowed: []string{"unit", "weighed"}})
+	if err != nil {
+		return weigh.BagTable{}, err
 	}
 	var bags []weigh.Bag
-	for i, l := range lines {
-		at := record.Address{File: name, Row: i + 2, Column: 2}
+	for _, row := range rows {
+		l := row.Cells
 		unit := "g"
 		if l.Unit != "" {
 			var ok bool
 			if unit, ok = quantity.FindUnit(l.Unit); !ok {
-				return weigh.BagTable{}, fmt.Errorf("%s, line %d, column unit: found %q, which is not a unit known here", name, i+2, l.Unit)
+				return weigh.BagTable{}, &lines.Error{File: name, Line: row.Line, Column: "unit", Reason: fmt.Sprintf("found %q, which is not a unit known here", l.Unit)}
 			}
 		}
 		q := quantity.Parse(l.Mass, quantity.Options{Unit: unit, Want: "mass"})
-		number, decimals, text, err := q.In("g")
-		if q.State != record.Measured || err != nil || number <= 0 {
-			return weigh.BagTable{}, fmt.Errorf("%s, line %d, column mass: found %q; give the mass of the empty bag as a number", name, i+2, l.Mass)
+		mass, err := q.Reading("g", l.Mass)
+		if q.State != record.Measured || err != nil || mass.Number <= 0 {
+			return weigh.BagTable{}, &lines.Error{File: name, Line: row.Line, Column: "mass", Reason: fmt.Sprintf("found %q; give the mass of the empty bag as a number", l.Mass)}
 		}
-		bags = append(bags, weigh.Bag{Label: l.Bag, From: strings.TrimSpace(l.Weighed), Mass: record.Reading{
-			Measurement: weigh.BagMass, Number: number, Decimals: decimals, Text: text, Unit: "g",
-			WrittenUnit: unit, Verbatim: l.Mass, From: at}})
+		mass.Measurement, mass.From = weigh.BagMass, record.Address{File: name, Row: row.Line, Column: 2}
+		bags = append(bags, weigh.Bag{Label: l.Bag, From: l.Weighed, Mass: mass})
 	}
 	return weigh.NewBagTable(bags), nil
 }

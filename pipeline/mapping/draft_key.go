@@ -25,8 +25,9 @@ const nearlyAll = 0.95
 // all.
 func (d *Draft) keyOf(tables []record.Table, clues Clues) []string {
 	var nearly, fallback []string
+	applied := d.applied(tables, clues)
 	for _, terms := range keyCandidates {
-		texts, there := d.KeyTexts(terms, tables, clues)
+		texts, there := keyTexts(terms, applied)
 		if !there {
 			continue
 		}
@@ -58,15 +59,26 @@ func better(a, b []string) []string {
 
 // KeyTexts gives what stands in the columns of some terms, one text for each
 // capture, empty where a part is missing; ok is false where a table has no such
-// column or no row at all. In a sheet with one row per measurement the rows of
-// one animal, which follow each other, give one text.
+// column or there is no row at all. In a sheet with one row per measurement the
+// rows of one animal, which follow each other, give one text.
 func (d *Draft) KeyTexts(terms []string, tables []record.Table, clues Clues) (texts []string, ok bool) {
+	return keyTexts(terms, d.applied(tables, clues))
+}
+
+// applied gives the tables with the draft applied to them.
+func (d *Draft) applied(tables []record.Table, clues Clues) []record.Table {
 	m, known := d.mapping(), Known{Repeatable: clues.Repeatable, HeadingParts: quantity.HeadingUnit}
+	out := make([]record.Table, len(tables))
 	for i := range tables {
-		t := clone(tables[i])
-		if _, err := Apply(m, &t, known); err != nil {
-			return nil, false
-		}
+		out[i] = clone(tables[i])
+		_, _ = Apply(m, &out[i], known) // settled before: the draft can be applied
+	}
+	return out
+}
+
+func keyTexts(terms []string, applied []record.Table) (texts []string, ok bool) {
+	for i := range applied {
+		t := &applied[i]
 		columns, long := make([]int, len(terms)), false
 		for k, term := range terms {
 			columns[k] = -1
