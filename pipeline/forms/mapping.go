@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strconv"
 
-	"gopkg.in/yaml.v3"
+	"go.yaml.in/yaml/v3"
 
 	"spadefoot/pipeline/record"
 )

@@ -36,14 +36,18 @@ func duplicates(captures []*record.Capture) []record.Finding {
 // alikeIn compares the captures of one day. Only pairs that share a reading to
 // the last digit are looked at, so that long days do not cost their square.
 func alikeIn(group []*record.Capture) []record.Finding {
-	type mark struct{ measurement, text string }
+	type mark struct {
+		measurement string
+		replicate   int
+		text        string
+	}
 	readers := map[mark][]int{}
 	var findings []record.Finding
 	for i, c := range group {
 		common := map[int]int{}
 		for k := range c.Readings {
 			if r := &c.Readings[k]; !r.Derived && r.Usable() {
-				m := mark{fmt.Sprint(r.Measurement, " ", r.Replicate), r.Text}
+				m := mark{r.Measurement, r.Replicate, r.Text}
 				for _, other := range readers[m] {
 					common[other]++
 				}

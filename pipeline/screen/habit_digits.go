@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -21,18 +22,19 @@ func preferredDigits(hands []hand, s Settings) []record.Finding {
 		h *hand
 		t statistics.DigitTest
 	}
-	var tests []test
-	for i := range hands {
+	tests := make([]test, len(hands))
+	eachOf(len(hands), 1, func(i int) {
 		h := &hands[i]
 		counts, n, decimals := h.lastDigits()
 		if n < s.MinDigits || !h.wide(decimals) {
-			continue
+			return
 		}
 		t := statistics.TerminalDigits(counts, possibleDigits(counts))
 		if t.Freedom >= 1 && float64(t.N)/float64(t.Freedom+1) >= 5 {
-			tests = append(tests, test{h, t})
+			tests[i] = test{h, t}
 		}
-	}
+	})
+	tests = slices.DeleteFunc(tests, func(t test) bool { return t.h == nil })
 	var findings []record.Finding
 	for _, t := range tests {
 		limit := s.HabitRate / float64(len(tests))
@@ -53,16 +55,17 @@ func preferredDigits(hands []hand, s Settings) []record.Finding {
 // number of decimals.
 func (h *hand) lastDigits() (counts [10]int, n, decimals int) {
 	per := map[int]int{}
-	for _, r := range h.readings {
-		per[writtenOf(r).decimals()]++
+	wrote := make([]written, len(h.readings))
+	for i, r := range h.readings {
+		wrote[i] = writtenOf(r)
+		per[wrote[i].decimals()]++
 	}
 	for d, k := range per {
 		if k > per[decimals] || k == per[decimals] && d < decimals {
 			decimals = d
 		}
 	}
-	for _, r := range h.readings {
-		w := writtenOf(r)
+	for _, w := range wrote {
 		if at := digitPlaces(w.text); w.decimals() == decimals && len(at) > 0 {
 			counts[w.text[at[len(at)-1]]-'0']++
 			n++

@@ -30,7 +30,12 @@ type column struct {
 
 // columnsIn lists the columns of written readings, in the order of captures.
 func columnsIn(captures []*record.Capture) []*column {
-	found := map[string]*column{}
+	type place struct {
+		file, sheet      string
+		table, replicate int
+		measurement      string
+	}
+	found := map[place]*column{}
 	var order []*column
 	for _, c := range captures {
 		for i := range c.Readings {
@@ -38,7 +43,7 @@ func columnsIn(captures []*record.Capture) []*column {
 			if r.Derived || !r.Usable() {
 				continue
 			}
-			key := fmt.Sprint(c.File, "\x00", c.Sheet, "\x00", c.Table, "\x00", r.Measurement, "\x00", r.Replicate)
+			key := place{c.File, c.Sheet, c.Table, r.Replicate, r.Measurement}
 			if found[key] == nil {
 				found[key] = &column{measurement: r.Measurement}
 				order = append(order, found[key])

@@ -35,7 +35,8 @@ func (f *fitted) view(r *row, skip ...*cell) *view {
 	if m == nil {
 		return nil
 	}
-	v := &view{model: m, row: r, nu: f.settings.TailFreedom}
+	v := &view{model: m, row: r, nu: f.settings.TailFreedom,
+		cells: make([]*cell, 0, len(r.cells)), index: make([]int, 0, len(r.cells))}
 	for i := range r.cells {
 		c := &r.cells[i]
 		if at, ok := m.index[c.measurement]; ok && !slices.Contains(skip, c) && len(v.cells) < mostDims {
@@ -67,9 +68,9 @@ func (v *view) expect() bool {
 			at = c.log
 		}
 	}
-	slope, scale := make([]float64, k), make([]float64, k)
-	v.slope = slope
-	v.mean, v.depart = make([]float64, k), make([]float64, k)
+	room := make([]float64, 3*k)
+	slope, scale := room[:k:k], make([]float64, k)
+	v.slope, v.mean, v.depart = slope, room[k:2*k:2*k], room[2*k:]
 	for i, j := range v.index {
 		v.mean[i], slope[i] = v.size.centre, 1
 		if j > 0 {

@@ -1,6 +1,7 @@
 package terms
 
 import (
+	"errors"
 	"fmt"
 	"regexp"
 	"strconv"
@@ -94,7 +95,13 @@ func zoneOf(clock string) string {
 	return ""
 }
 
+// errNoDate is kept, since a row of measurements has many dates that are empty.
+var errNoDate = errors.New("an empty text is not a date of ISO 8601 such as 2021-06-12")
+
 func parseMoment(text string) (Span, error) {
+	if text == "" {
+		return Span{}, errNoDate
+	}
 	date, clock, timed := strings.Cut(text, "T")
 	m := dateForm.FindStringSubmatch(date)
 	if m == nil {
