@@ -3,6 +3,7 @@ package pipeline
 import (
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/prove/quality/boundary"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/screen"
 )
@@ -55,7 +56,23 @@ func (w *way) yieldToExplanations() {
 	w.findings = kept
 }
 
-// screenPlaces looks for positions far from the survey's others.
+// countryMargin is how far outside its stated country, in kilometres, a place
+// may lie before it is doubted: the embedded borders are good to a kilometre
+// or two, and boats work off the coast.
+const countryMargin = 20
+
+// inCountry tells whether a place lies in the country that a capture states;
+// it is nil where none is stated or its borders are not known.
+func inCountry(c *record.Capture) func(lat, lon float64) bool {
+	code := c.Get("countryCode")
+	if !boundary.Known(code) {
+		return nil
+	}
+	return func(lat, lon float64) bool { return boundary.Within(code, lat, lon, countryMargin) }
+}
+
+// screenPlaces looks for positions far from the survey's others, or outside
+// the stated country.
 func (w *way) screenPlaces() {
 	var points []place.LatLon
 	type pair struct{ latitude, longitude string }
@@ -85,6 +102,7 @@ func (w *way) screenPlaces() {
 		if !at[i].Known() {
 			continue
 		}
+		around.Inside, around.Country = inCountry(c), c.Get("country")
 		v := c.Value("decimalLatitude")
 		written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
 		for _, problem := range place.Suspects(at[i], around) {
@@ -106,7 +124,7 @@ func (w *way) infer() error {
 	if err != nil {
 		return err
 	}
-	result := infer.Infer(w.animals(), w.flagged(), infer.Inputs{Rules: rules}, settings)
+	result := infer.Infer(w.animals(), w.flagged(), infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings)
 	w.find(result.Findings...)
 	byID := map[string]*record.Capture{}
 	for _, c := range w.captures {

@@ -42,12 +42,13 @@ func (w *way) judgeQuality() {
 	w.find(w.unsaid(g.findings())...)
 }
 
-// unsaid leaves out what was said of a date already: one outside the survey is
-// out of the range of years as well.
+// unsaid leaves out what was said of a date or a position already: a date
+// outside the survey is out of the range of years as well, and a place far off
+// is in another country.
 func (w *way) unsaid(fs []record.Finding) []record.Finding {
 	said := map[record.Address]bool{}
 	for _, f := range w.findings {
-		if f.Level >= record.Warning && strings.HasPrefix(f.Rule, "date-") {
+		if f.Level >= record.Warning && (strings.HasPrefix(f.Rule, "date-") || strings.HasPrefix(f.Rule, "position-")) {
 			said[f.At] = true
 		}
 	}

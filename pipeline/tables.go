@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"strings"
 
+	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -23,6 +24,7 @@ type tables struct {
 	sites     *place.Sites
 	bags      weigh.BagTable
 	limits    []screen.Limit
+	specimens []infer.Specimen
 }
 
 // loadTables reads the files that survey.yaml names under tables.
@@ -40,6 +42,7 @@ func (w *way) loadTables() error {
 			return err
 		}},
 		{t.Bags, func(r io.Reader) (err error) { w.tables.bags, err = readBags(r, t.Bags); return }},
+		{t.Specimens, func(r io.Reader) (err error) { w.tables.specimens, err = infer.ReadSpecimens(r); return }},
 		{t.Limits, func(r io.Reader) (err error) { w.tables.limits, err = screen.ReadLimits(r, t.Limits); return }},
 	} {
 		if one.name == "" {

@@ -20,9 +20,9 @@ var keyCandidates = [][]string{
 // one that names the captures, although a slip repeats a few.
 const nearlyAll = 0.95
 
-// keyOf takes the first candidate whose texts are all there and all different;
-// failing that the first that nearly does, then the longest that is there at
-// all.
+// keyOf takes the first candidate whose texts are all there and all different,
+// or a single column that comes near to it; failing that the first that does,
+// then the longest that is there at all.
 func (d *Draft) keyOf(tables []record.Table, clues Clues) []string {
 	var nearly, fallback []string
 	applied := d.applied(tables, clues)
@@ -38,8 +38,10 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) []string {
 			}
 		}
 		switch share := float64(len(different)) / float64(len(texts)); {
+		case share == 1 && len(nearly) == 1:
+			return nearly // a column of its own with a slip, rather than two columns
 		case share == 1:
-			return better(nearly, terms)
+			return terms
 		case share >= nearlyAll && nearly == nil:
 			nearly = terms
 		}

@@ -115,11 +115,21 @@ func TestDraftKey(t *testing.T) {
 		[]string{"F-1", "SVL", "61.0", "mm"}, []string{"F-1", "head width", "20.1", "mm"},
 		[]string{"F-2", "SVL", "58.5", "mm"}, []string{"F-2", "head width", "19.0", "mm"},
 		[]string{"F-3", "SVL", "66.0", "mm"}, []string{"F-3", "head width", "21.4", "mm"})
+	var bySpecies [][]string // numbers that restart with each species, on dates that are nearly enough
+	for i := range 60 {
+		bySpecies = append(bySpecies, []string{fmt.Sprint(i%30 + 1), []string{"Rana temporaria", "Rana arvalis"}[i/30], fmt.Sprintf("2021-05-%02d", 1+i%29), fmt.Sprintf("%.1f", 50+float64(i)*0.3)})
+	}
+	bySpecies[31][2], bySpecies[40][2] = "2021-06-01", "2021-06-02"
+	for i := range bySpecies[:30] {
+		bySpecies[i][2] = fmt.Sprintf("2021-04-%02d", 1+i%29)
+	}
+	bySpecies[0][2], bySpecies[30][2] = "2021-05-01", "2021-05-01"
 	for _, c := range []struct {
 		name  string
 		table record.Table
 		want  []string
 	}{
+		{"numbers that restart with each species", plainTable([]string{"No", "Species", "Date", "SVL (mm)"}, bySpecies...), []string{"scientificName", "recordNumber"}},
 		{"one number each", plainTable(headings, numbered(30, 30)...), []string{"recordNumber"}},
 		{"numbers that restart at each site", plainTable(headings, numbered(30, 10)...), []string{"eventDate", "recordNumber"}},
 		{"one number twice is a slip", plainTable(headings, slip...), []string{"recordNumber"}},

@@ -109,6 +109,7 @@ type Tables struct {
 	Bags      string `json:"bags"`
 	Limits    string `json:"limits"`
 	Sites     string `json:"sites"`
+	Specimens string `json:"specimens"`
 	Sensitive string `json:"sensitive"`
 	Remedies  string `json:"remedies"`
 	Known     string `json:"known"`

@@ -96,7 +96,7 @@ func zoneOf(clock string) string {
 }
 
 // errNoDate is kept, since a row of measurements has many dates that are empty.
-var errNoDate = errors.New("an empty text is not a date of ISO 8601 such as 2021-06-12")
+var errNoDate = errors.New(`"" is not a date of ISO 8601 such as 2021-06-12`)
 
 func parseMoment(text string) (Span, error) {
 	if text == "" {
