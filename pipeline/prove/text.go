@@ -89,6 +89,7 @@ func (t *textReader) field() (end bool, err error) {
 		}
 	}
 	for {
+		t.plain(t.separator[0], '\r')
 		b, err := t.in.ReadByte()
 		if errors.Is(err, io.EOF) {
 			return true, nil
@@ -106,6 +107,21 @@ func (t *textReader) field() (end bool, err error) {
 			return true, &textError{t.line, fmt.Sprintf("a field is longer than %d bytes", maxField)}
 		}
 	}
+}
+
+// plain takes what is at hand up to a byte that may mean something: one of two
+// that are given, the end of a line, or a quotation mark.
+func (t *textReader) plain(a, b byte) {
+	at, _ := t.in.Peek(t.in.Buffered()) // what is there can be looked at
+	n := 0
+	for n < len(at) {
+		if c := at[n]; c == a || c == b || c == '\n' || c == t.quote {
+			break
+		}
+		n++
+	}
+	t.buf = append(t.buf, at[:n]...)
+	t.in.Discard(n)
 }
 
 // delimiter takes a separator or a line end that begins with b.
@@ -146,6 +162,7 @@ func (t *textReader) follows(s string) bool {
 func (t *textReader) quoted(start int) (end bool, err error) {
 	opened := t.line
 	for {
+		t.plain(t.quote, t.quote)
 		b, err := t.in.ReadByte()
 		if errors.Is(err, io.EOF) {
 			return true, &textError{opened, "a quotation mark is opened and never closed"}
