@@ -64,6 +64,10 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 		return n, rest, true
 	}
 	n.decimals = len(frac) - exp
+	if exp < 0 && n.decimals > mostDecimals {
+		n.marks.bad = true // 0E-17: no field sheet means that
+		return n, rest, true
+	}
 	n.cutNoise(&v, len(whole)+len(frac))
 	n.value, n.step = sign*v, math.Pow10(-n.decimals)
 	if n.decimals == 0 && exp == 0 && m.group == 0 {
@@ -71,6 +75,9 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 	}
 	return n, rest, true
 }
+
+// mostDecimals is how many digits after the point a stored number can hold.
+const mostDecimals = 15
 
 // cutNoise drops the tail that binary arithmetic leaves when a program prints
 // all of a stored number: 57.499999999999993 was 57.5.

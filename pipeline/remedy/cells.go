@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 )
 
 // Grid is a mapped table. Keys holds, for each row of the table, the texts
@@ -70,7 +71,7 @@ func (c *Cells) key(s spot) string {
 }
 
 // text is what a cell holds now, without white space at its ends.
-func (c *Cells) text(s spot) string { return strings.TrimSpace(c.cell(s).Text) }
+func (c *Cells) text(s spot) string { return strings.TrimSpace(lines.OneBreak(c.cell(s).Text)) }
 
 // find gives the cells that a remedy may mean: all of one address, or of
 // several where capture and field do not settle it. Where capture and address

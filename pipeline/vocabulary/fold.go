@@ -33,7 +33,7 @@ func fold(text string, keep func(rune) bool) string {
 			return -1
 		}
 		return unicode.ToLower(r)
-	}, norm.NFKD.String(text)))
+	}, norm.NFKD.String(strings.ToValidUTF8(text, "\ufffd"))))
 }
 
 // spellings gives the folded form of a word, and of its writing with ae, oe

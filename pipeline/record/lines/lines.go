@@ -110,7 +110,7 @@ func split(text []byte, name string) (records [][]string, at []int, err error) {
 			return nil, nil, &Error{name, line, "", err.Error()}
 		}
 		for i := range cells {
-			cells[i] = strings.TrimSpace(cells[i])
+			cells[i] = strings.TrimSpace(OneBreak(cells[i]))
 		}
 		if strings.Join(cells, "") == "" {
 			continue
@@ -190,4 +190,13 @@ func (r *reader) ReadAll() ([][]string, error) {
 	all := r.records
 	r.records = nil
 	return all, nil
+}
+
+// OneBreak writes every line break within a cell as \n, as CSV is read:
+// programs that save a table anew change one kind of break into another.
+func OneBreak(text string) string {
+	if !strings.Contains(text, "\r") {
+		return text
+	}
+	return strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\r", "\n")
 }
