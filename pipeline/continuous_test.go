@@ -1,6 +1,7 @@
 package pipeline_test
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -9,6 +10,7 @@ import (
 
 	"github.com/xeipuuv/gojsonschema"
 
+	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 	"spadefoot/pipeline/report"
@@ -18,8 +20,53 @@ import (
 // What check finds in the demo is written to the files for CI without one
 // finding more or less, and the known file takes all of it.
 func TestFilesForCIAgreeWithTheDemo(t *testing.T) {
+	folder := filepath.Join(need.Root(t), "testdata", "demo")
 	r := demo(t)
-	results := r.Results(filepath.Join(need.Root(t), "testdata", "demo"), "test")
+	agree(t, r, folder)
+	results := r.Results(folder, "test")
+	cells := 0
+	for _, f := range r.Findings {
+		if f.At.Sheet == "" && f.At.Column > 0 && strings.HasSuffix(f.At.File, ".csv") {
+			cells++
+			if _, ok := results.Span(f.At); !ok {
+				t.Errorf("%s was not found in its line", f.At)
+			}
+		}
+	}
+	if _, ok := results.Span(record.Address{File: "marrow-2023.xlsx", Sheet: "Spring", Row: 2, Column: 8}); ok || cells == 0 {
+		t.Errorf("%d cells of text files; a cell of the workbook has a line: %v", cells, ok)
+	}
+}
+
+// The findings of the notebooks and of the penguins agree in number in every
+// format as well.
+func TestFormatsAgreeOnTheOtherSurveys(t *testing.T) {
+	for _, folder := range []string{filepath.Join(need.Root(t), "testdata", "notebook"), penguins(t)} {
+		r, err := pipeline.Check(context.Background(), folder, pipeline.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		agree(t, r, folder)
+	}
+}
+
+// agree counts the findings of a survey in CSV, JSON, SARIF, JUnit and Markdown.
+func agree(t *testing.T, r *pipeline.Result, folder string) {
+	t.Helper()
+	results := r.Results(folder, "test")
+	var table, object, markdown strings.Builder
+	for _, err := range []error{report.FindingsCSV(&table, r.Findings), report.FindingsJSON(&object, r.Findings), report.Markdown(&markdown, results)} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	levels, _, err := report.ReadFindingsCSV(strings.NewReader(table.String()))
+	if n := strings.Count(object.String(), `"rule":`); err != nil || len(levels) != len(r.Findings) || n != len(r.Findings) {
+		t.Errorf("%d findings in CSV (%v), %d in JSON, want %d", len(levels), err, n, len(r.Findings))
+	}
+	if c := report.Count(r.Findings); !strings.Contains(markdown.String(), strconv.Itoa(c.Error)) || !strings.Contains(markdown.String(), strconv.Itoa(c.Warning)) {
+		t.Errorf("the Markdown does not say %s:\n%.300s", c, markdown.String())
+	}
 	ks := report.KnownOf(r.Findings, results.IDs, nil)
 	s := ks.Compare(r.Findings, results.IDs)
 	if len(ks) != len(r.Findings) || len(s.New)+len(s.Gone) > 0 {
@@ -48,18 +95,6 @@ func TestFilesForCIAgreeWithTheDemo(t *testing.T) {
 		if n != want {
 			t.Errorf("%d %s in JUnit, want %d", n, name, want)
 		}
-	}
-	cells := 0
-	for _, f := range r.Findings {
-		if f.At.Sheet == "" && f.At.Column > 0 && strings.HasSuffix(f.At.File, ".csv") {
-			cells++
-			if _, ok := results.Span(f.At); !ok {
-				t.Errorf("%s was not found in its line", f.At)
-			}
-		}
-	}
-	if _, ok := results.Span(record.Address{File: "marrow-2023.xlsx", Sheet: "Spring", Row: 2, Column: 8}); ok || cells == 0 {
-		t.Errorf("%d cells of text files; a cell of the workbook has a line: %v", cells, ok)
 	}
 }
 

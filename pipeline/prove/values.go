@@ -194,7 +194,7 @@ func isTidy(text string) *fault {
 	return nil
 }
 
-var censored = regexp.MustCompile(`^(?:[<>]\d+(?:\.\d+)?|-?\d+(?:\.\d+)?-\d+(?:\.\d+)?)$`)
+var censored = regexp.MustCompile(`^(?:[<>]-?\d+(?:\.\d+)?|-?\d+(?:\.\d+)?--?\d+(?:\.\d+)?)$`)
 
 // numeric reports whether a measurement with a unit reads as a number, a bound
 // ("<0.5", ">60") or a range ("40-42").
