@@ -64,11 +64,11 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 		return n, rest, true
 	}
 	n.decimals = len(frac) - exp
-	if exp < 0 && n.decimals > mostDecimals {
+	n.cutNoise(&v, len(whole)+len(frac))
+	if n.decimals > mostDecimals {
 		n.marks.bad = true // 0E-17: no field sheet means that
 		return n, rest, true
 	}
-	n.cutNoise(&v, len(whole)+len(frac))
 	n.value, n.step = sign*v, math.Pow10(-n.decimals)
 	if n.decimals == 0 && exp == 0 && m.group == 0 {
 		rest = n.scanFraction(whole, rest, sign)

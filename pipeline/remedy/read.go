@@ -93,7 +93,7 @@ func (l *line) remedy(known map[string]bool) (r Remedy, column, reason string) {
 		r.At.Row = n
 	}
 	if l.Column != "" {
-		if r.At.Column = columnNumber(l.Column); r.At.Column == 0 {
+		if r.At.Column = columnNumber(l.Column); r.At.Column == 0 || r.At.Column > lastColumn {
 			return r, "column", fmt.Sprintf("found %q; write the letters of the column, as in H", l.Column)
 		}
 	}
@@ -123,6 +123,9 @@ func columnNumber(s string) int {
 	}
 	return n
 }
+
+// lastColumn is ZZZ, past the last column of any workbook.
+const lastColumn = 26*26*26 + 26*26 + 26
 
 // target checks that a cell is named.
 func (r *Remedy) target() (column, reason string) {
