@@ -76,8 +76,9 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 	return n, rest, true
 }
 
-// mostDecimals is how many digits after the point a stored number can hold.
-const mostDecimals = 15
+// mostDecimals is how many digits after the point a number may have: with the
+// nought before it, as many as a stored number holds.
+const mostDecimals = 14
 
 // cutNoise drops the tail that binary arithmetic leaves when a program prints
 // all of a stored number: 57.499999999999993 was 57.5.
