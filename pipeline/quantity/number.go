@@ -65,8 +65,8 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 	}
 	n.decimals = len(frac) - exp
 	n.cutNoise(&v, len(whole)+len(frac))
-	if n.decimals > mostDecimals {
-		n.marks.bad = true // 0E-17: no field sheet means that
+	if n.decimals > mostDecimals || math.Abs(v) >= mostValue {
+		n.marks.bad = true // 0E-17, 8E46: no field sheet means that
 		return n, rest, true
 	}
 	n.value, n.step = sign*v, math.Pow10(-n.decimals)
@@ -79,6 +79,9 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 // mostDecimals is how many digits after the point a number may have: with the
 // nought before it, as many as a stored number holds.
 const mostDecimals = 14
+
+// mostValue is where whole numbers begin that are not stored to the last digit.
+const mostValue = 1e15
 
 // cutNoise drops the tail that binary arithmetic leaves when a program prints
 // all of a stored number: 57.499999999999993 was 57.5.
