@@ -80,8 +80,9 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 // nought before it, as many as a stored number holds.
 const mostDecimals = 14
 
-// mostValue is where whole numbers begin that are not stored to the last digit.
-const mostValue = 1e15
+// mostValue is far above anything measured, and far enough below what is stored
+// to the last digit for feet to be turned into inches.
+const mostValue = 1e12
 
 // cutNoise drops the tail that binary arithmetic leaves when a program prints
 // all of a stored number: 57.499999999999993 was 57.5.
