@@ -80,8 +80,7 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 // nought before it, as many as a stored number holds.
 const mostDecimals = 14
 
-// mostValue is far above anything measured, and far enough below what is stored
-// to the last digit for feet to be turned into inches.
+// mostValue is far above anything that is measured in a hand.
 const mostValue = 1e12
 
 // cutNoise drops the tail that binary arithmetic leaves when a program prints

@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -74,7 +75,7 @@ func longExponent(s string) bool {
 // finish applies what the column says and looks the result over.
 func finish(q Quantity, s string, o Options) Quantity {
 	for p := &q; p != nil; p = p.Second {
-		if p.State == record.Unread {
+		if p.State == record.Unread || math.Abs(p.Number) >= mostValue {
 			q.State = record.Unread
 		}
 	}
