@@ -39,7 +39,9 @@ func FuzzParse(f *testing.F) {
 		}
 		if q.hasNumber() && q.Second == nil {
 			again := Parse(q.String(), Options{Decimal: '.'})
-			if a, b := again.text(), q.text(); again.State != q.State || a != b {
+			// past 15 digits a stored number does not hold them all: then the value has to agree, not its last noughts
+			long := digitsOf(q.text()) > 15
+			if a, b := again.text(), q.text(); again.State != q.State || a != b && !(long && again.Number == q.Number) {
 				t.Fatalf("%q: %q comes back as %v %q", s, q.String(), again.State, again.String())
 			}
 			if _, _, _, err := q.In("cm"); err != nil && Dimension(q.Unit) == "length" {
@@ -64,4 +66,14 @@ func FuzzHeadingUnit(f *testing.F) {
 			t.Fatalf("%q: %q is no unit", s, code)
 		}
 	})
+}
+
+func digitsOf(text string) int {
+	n := 0
+	for _, r := range text {
+		if isDigit(r) {
+			n++
+		}
+	}
+	return n
 }
