@@ -5,7 +5,6 @@ package mappings
 
 import (
 	"embed"
-	"io"
 
 	"spadefoot/schemas"
 )
@@ -18,6 +17,3 @@ var Files embed.FS
 // Table decodes one of the CSV files into rows of T by the csv tags of T.
 // Lines that start with # are comments.
 func Table[T any](name string) ([]T, error) { return schemas.Decode[T](Files, name) }
-
-// Open gives one of the files as written.
-func Open(name string) (io.ReadCloser, error) { return Files.Open(name) }

@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -32,7 +33,7 @@ func (c *Changes) None() bool {
 // Since compares this run with an earlier one.
 func (e *Edition) Since(before *Edition) Changes {
 	c := Changes{Since: before.Dir, Added: map[string]int{}}
-	for _, name := range sortedKeys(e.files) {
+	for _, name := range slices.Sorted(maps.Keys(e.files)) {
 		sum, there := before.files[name]
 		switch {
 		case !there:
@@ -41,7 +42,7 @@ func (e *Edition) Since(before *Edition) Changes {
 			c.FilesOld = append(c.FilesOld, name)
 		}
 	}
-	for _, name := range sortedKeys(before.files) {
+	for _, name := range slices.Sorted(maps.Keys(before.files)) {
 		if _, there := e.files[name]; !there {
 			c.FilesGone = append(c.FilesGone, name)
 		}

@@ -2,6 +2,8 @@ package pipeline
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"time"
 
 	"github.com/go-viper/mapstructure/v2"
@@ -49,7 +51,7 @@ func (w *way) context(ref int) (*normalise.Context, error) {
 	}
 	x.Key = keyTerms(x.Key)
 	for _, m := range []map[string]any{s.Defaults, r.Defaults} {
-		for _, term := range sortedKeys(m) {
+		for _, term := range slices.Sorted(maps.Keys(m)) {
 			x.Defaults = append(x.Defaults, normalise.Default{Term: term, Text: fmt.Sprint(m[term]), From: record.Address{File: survey.FileName}})
 		}
 	}

@@ -4,8 +4,10 @@ import (
 	"errors"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 )
 
 // emptyFolder sees to it that a folder is new or empty, since what people have
@@ -35,7 +37,7 @@ func writeFolder(out string, files map[string][]byte, prove func(folder string) 
 		return &OutputError{out, err}
 	}
 	defer os.RemoveAll(partial)
-	for _, name := range sortedKeys(files) {
+	for _, name := range slices.Sorted(maps.Keys(files)) {
 		path := filepath.Join(partial, filepath.FromSlash(name))
 		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 			return &OutputError{out, err}

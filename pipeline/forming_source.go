@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io/fs"
+	"maps"
 	"slices"
 	"strings"
 
@@ -27,7 +28,7 @@ func (f *forming) source(u mappingUse) forms.Source {
 		Replicates: f.o.Replicates, Sessions: f.o.Sessions,
 	}
 	for _, m := range []map[string]any{s.Defaults, u.defaults} {
-		for _, term := range sortedKeys(m) {
+		for _, term := range slices.Sorted(maps.Keys(m)) {
 			out.Defaults = append(out.Defaults, term)
 			if term == "scientificName" {
 				out.Taxon = fmt.Sprint(m[term])
@@ -70,7 +71,7 @@ func entryOf(h *mapping.Heading, w mapping.Weighing) forms.Entry {
 	}
 	e := forms.Entry{Heading: h.Heading, Repeats: strings.Contains(h.Pattern, "?P<replicate>"), Meaning: m}
 	if m.Role == record.Measurement && strings.Contains(h.Pattern, "?P<observer>") {
-		for _, text := range sortedKeys(h.Words) {
+		for _, text := range slices.Sorted(maps.Keys(h.Words)) {
 			e.Observers = append(e.Observers, forms.Word{Text: text, Means: h.Words[text]})
 		}
 		e.Meaning.Vocabulary = nil

@@ -3,6 +3,8 @@ package pipeline
 import (
 	"bytes"
 	"fmt"
+	"maps"
+	"slices"
 
 	"go.yaml.in/yaml/v3"
 
@@ -59,7 +61,7 @@ func (r formRef) node() *yaml.Node {
 		nodeKey("headingRow"), {Kind: yaml.ScalarNode, Value: "1"}, nodeKey("headingRows"), {Kind: yaml.ScalarNode, Value: "1"}}})
 	if len(r.defaults) > 0 {
 		d := &yaml.Node{Kind: yaml.MappingNode}
-		for _, term := range sortedKeys(r.defaults) {
+		for _, term := range slices.Sorted(maps.Keys(r.defaults)) {
 			d.Content = append(d.Content, nodeKey(term), nodeText(fmt.Sprint(r.defaults[term])))
 		}
 		add("defaults", d)

@@ -2,7 +2,6 @@ package pipeline
 
 import (
 	"slices"
-	"strconv"
 	"sync"
 
 	"spadefoot/pipeline/config"
@@ -11,8 +10,6 @@ import (
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/vocabulary"
 )
-
-func sortStrings(s []string) { slices.Sort(s) }
 
 // lists are the controlled vocabularies by the term that they belong to.
 var lists = sync.OnceValues(func() (map[string]*vocabulary.List, error) {
@@ -90,5 +87,3 @@ func Known() mapping.Known {
 		HeadingParts: quantity.HeadingUnit,
 	}
 }
-
-func itoa(n int) string { return strconv.Itoa(n) }

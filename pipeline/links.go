@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -23,7 +24,7 @@ func (w *way) linkRecaptures() {
 			byMark[mark] = append(byMark[mark], c)
 		}
 	}
-	for _, mark := range sortedKeys(byMark) {
+	for _, mark := range slices.Sorted(maps.Keys(byMark)) {
 		var before *record.Capture
 		for _, day := range days(byMark[mark]) {
 			if !ordered(day) {
@@ -50,7 +51,7 @@ func days(captures []*record.Capture) [][]*record.Capture {
 		}
 	}
 	var out [][]*record.Capture
-	for _, day := range sortedKeys(byDay) {
+	for _, day := range slices.Sorted(maps.Keys(byDay)) {
 		slices.SortStableFunc(byDay[day], func(a, b *record.Capture) int {
 			return strings.Compare(a.Get("eventTime"), b.Get("eventTime"))
 		})

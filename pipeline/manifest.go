@@ -5,9 +5,11 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -117,7 +119,7 @@ func (w *way) writeRun(out io.Writer) error {
 
 // allInputs are the sheets, the tables, survey.yaml and the mappings, by name.
 func (w *way) allInputs() []input {
-	for _, name := range sortedKeys(w.survey.Files) {
+	for _, name := range slices.Sorted(maps.Keys(w.survey.Files)) {
 		if !slices.ContainsFunc(w.inputs, func(i input) bool { return i.File == name }) {
 			w.addInput(name, w.survey.Files[name])
 		}
@@ -136,7 +138,7 @@ func (w *way) tableNotes() []tableNote {
 		for _, lb := range t.Labels {
 			ln := labelNote{Name: lb.Name, Value: lb.Cell.Text}
 			if lb.Cell.Row > 0 {
-				ln.Cell = record.ColumnLetters(lb.Cell.Column) + itoa(lb.Cell.Row)
+				ln.Cell = record.ColumnLetters(lb.Cell.Column) + strconv.Itoa(lb.Cell.Row)
 			} else {
 				ln.Cell = survey.FileName
 			}
@@ -155,7 +157,7 @@ func (w *way) tableNotes() []tableNote {
 // transposed table has it in.
 func columnName(t *record.Table, c record.Column) string {
 	if t.Transposed {
-		return "row " + itoa(c.Number)
+		return "row " + strconv.Itoa(c.Number)
 	}
 	return record.ColumnLetters(c.Number)
 }

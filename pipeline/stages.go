@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"fmt"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -80,7 +81,7 @@ func layoutOptions(ref survey.SheetRef) layout.Options {
 		o.IsHeading = ref.Map.Matcher(Known())
 		o.KeepBlank = ref.Map.KeepsBlank(Known())
 	}
-	for _, name := range sortedKeys(l.Labels) {
+	for _, name := range slices.Sorted(maps.Keys(l.Labels)) {
 		o.Labels = append(o.Labels, record.Label{Name: name, Cell: record.Cell{Kind: record.Text, Text: fmt.Sprint(l.Labels[name])}})
 	}
 	return o
@@ -169,15 +170,6 @@ func captureFindings(c *record.Capture, fs []record.Finding) []record.Finding {
 		}
 	}
 	return fs
-}
-
-func sortedKeys[V any](m map[string]V) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	sortStrings(keys)
-	return keys
 }
 
 // identify gives every capture its identifier. A key that is missing or was

@@ -93,19 +93,20 @@ func scalar(n *yaml.Node) (any, error) {
 	case "!!null":
 		return nil, nil
 	case "!!bool":
-		var b bool
-		return b, decodeInto(n, &b)
+		return decoded[bool](n)
 	case "!!int":
-		var i int
-		return i, decodeInto(n, &i)
+		return decoded[int](n)
 	case "!!float":
-		var f float64
-		return f, decodeInto(n, &f)
+		return decoded[float64](n)
 	}
 	return n.Value, nil // dates too: they stay as written
 }
 
-func decodeInto[T any](n *yaml.Node, v *T) error { return n.Decode(v) }
+func decoded[T any](n *yaml.Node) (any, error) {
+	var v T
+	err := n.Decode(&v)
+	return v, err
+}
 
 // Line gives the line of a key path ("sheets.0.file"), or of the nearest key
 // above it that exists.

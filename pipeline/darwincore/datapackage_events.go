@@ -1,6 +1,7 @@
 package darwincore
 
 import (
+	"maps"
 	"slices"
 
 	"spadefoot/pipeline/darwincore/tables"
@@ -104,7 +105,7 @@ func (p *Package) surveyEvent() error {
 	if _, err := p.put("event", fields...); err != nil {
 		return err
 	}
-	for _, term := range sortedKeys(p.survey.text) {
+	for _, term := range slices.Sorted(maps.Keys(p.survey.text)) {
 		if f := (Field{term, p.survey.text[term]}); p.survey.agreed(term) && unplaced(f) {
 			if err := p.assert("event", id, f); err != nil {
 				return err

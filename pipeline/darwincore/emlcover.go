@@ -2,6 +2,7 @@ package darwincore
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -65,7 +66,7 @@ func emlCover(c *Coverage, d *Dataset) *emlCoverage {
 	var out emlCoverage
 	if c.located {
 		out.Geographic = &emlPlace{
-			Description: cmp.Or(d.Place, strings.Join(sortedKeys(c.places), "; "), d.Country, d.CountryCode, "Bounding box of the places in the data"),
+			Description: cmp.Or(d.Place, strings.Join(slices.Sorted(maps.Keys(c.places)), "; "), d.Country, d.CountryCode, "Bounding box of the places in the data"),
 			West:        number(c.west), East: number(c.east), North: number(c.north), South: number(c.south),
 		}
 	}
@@ -100,7 +101,7 @@ func methods(d *Dataset, c *Coverage, steps []Step) *emlMethods {
 	for _, s := range slices.Concat(d.Steps, steps) {
 		m.Steps = append(m.Steps, emlStep{*text(s.Text), s.Instruments})
 	}
-	protocols := sortedKeys(c.protocols)
+	protocols := slices.Sorted(maps.Keys(c.protocols))
 	sampling := text(cmp.Or(d.Sampling, strings.Join(protocols, "; ")))
 	if len(m.Steps) == 0 {
 		if sampling == nil {
@@ -113,7 +114,7 @@ func methods(d *Dataset, c *Coverage, steps []Step) *emlMethods {
 		if c.last != c.first {
 			extent += " to " + c.last
 		}
-		if places := strings.Join(sortedKeys(c.places), "; "); places != "" {
+		if places := strings.Join(slices.Sorted(maps.Keys(c.places)), "; "); places != "" {
 			extent = strings.TrimPrefix(extent+", "+places, ", ")
 		}
 		m.Sampling = &emlSampling{*text(cmp.Or(extent, d.Title)), *sampling}

@@ -1,6 +1,11 @@
 package darwincore
 
-import "spadefoot/pipeline/darwincore/terms"
+import (
+	"maps"
+	"slices"
+
+	"spadefoot/pipeline/darwincore/terms"
+)
 
 // Maker makes the rows of one dataset. It holds what is the same for every
 // capture, so that it is worked out once, and may be used by many goroutines.
@@ -29,7 +34,7 @@ func NewMaker(d Dataset, label func(string) string) *Maker {
 // be given first.
 func sameFields(d *Dataset) []Field {
 	var out []Field
-	for _, term := range sortedKeys(d.Defaults) {
+	for _, term := range slices.Sorted(maps.Keys(d.Defaults)) {
 		if t, ok := terms.Lookup(term); ok && t.Class != "MeasurementOrFact" {
 			out = append(out, Field{t.Name, d.Defaults[term]})
 		}

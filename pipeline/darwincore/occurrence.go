@@ -104,12 +104,3 @@ func firstOf(texts ...string) string {
 	}
 	return ""
 }
-
-func sortedKeys[V any](m map[string]V) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	return keys
-}

@@ -1,6 +1,7 @@
 package darwincore
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -57,10 +58,10 @@ var wayTexts = map[record.WeighWay]string{
 // weighing.
 func (u *usage) steps(d *Dataset) []Step {
 	var out []Step
-	for _, name := range sortedKeys(u.with) {
+	for _, name := range slices.Sorted(maps.Keys(u.with)) {
 		i := d.instrument(name).String()
 		out = append(out, Step{
-			Text:        "Measured with " + i + ": " + strings.Join(sortedKeys(u.with[name]), ", ") + ".",
+			Text:        "Measured with " + i + ": " + strings.Join(slices.Sorted(maps.Keys(u.with[name])), ", ") + ".",
 			Instruments: []string{i},
 		})
 	}

@@ -9,10 +9,10 @@ import (
 
 // dittoCount is what the ditto marks of one column come to.
 type dittoCount struct {
-	read, first, alone int
-	at                 record.Cell // the first that was read
-	unread             record.Cell // the first that nothing stands above
-	also, alsoUnread   []record.Address
+	read, alone      int
+	at               record.Cell // the first that was read
+	unread           record.Cell // the first that nothing stands above
+	also, alsoUnread []record.Address
 }
 
 const mostAlso = 100 // addresses named beside the first of a finding

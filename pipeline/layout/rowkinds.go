@@ -178,7 +178,7 @@ func isDay(c *record.Cell) bool {
 	o := calendar.Options{Order: calendar.DMY}
 	if strings.IndexFunc(text, unicode.IsLetter) >= 0 {
 		o.DefaultYear = 2000 // "3 May" is a day of a year that is known elsewhere
-	} else if strings.IndexAny(text, "./- ") < 0 {
+	} else if !strings.ContainsAny(text, "./- ") {
 		return false
 	}
 	d := calendar.Parse(text, o)

@@ -19,12 +19,12 @@ type column struct {
 
 // frog is one invented capture.
 type frog struct {
-	row                int
-	svl, mass, bag     float64
-	rng                *rand.Rand
-	comma              bool
-	male               bool
-	species, code, day string
+	row            int
+	svl, mass, bag float64
+	rng            *rand.Rand
+	comma          bool
+	male           bool
+	species, code  string
 }
 
 func (f *frog) number(x float64, decimals int) string {
@@ -70,7 +70,6 @@ func dates(layout string) func(*frog) string {
 
 var (
 	svl     = func(f *frog) string { return f.number(f.svl, 1) }
-	again   = func(f *frog) string { return f.number(f.svl+f.rng.NormFloat64()*0.3, 1) }
 	inches  = func(f *frog) string { return f.number(f.svl/10, 2) }
 	net     = func(f *frog) string { return f.number(f.mass, 1) }
 	tare    = func(f *frog) string { return f.number(f.bag, 1) }

@@ -92,13 +92,8 @@ func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, part float
 }
 
 func orderOf(t *record.Table, i int, m record.Meaning) calendar.Order {
-	switch m.DateOrder {
-	case "dmy":
-		return calendar.DMY
-	case "mdy":
-		return calendar.MDY
-	case "ymd":
-		return calendar.YMD
+	if o := calendar.ParseOrder(m.DateOrder); o != calendar.Unknown {
+		return o
 	}
 	var e calendar.Evidence
 	for _, r := range t.Rows {
@@ -112,8 +107,8 @@ func orderOf(t *record.Table, i int, m record.Meaning) calendar.Order {
 
 func isDate(term string) bool {
 	switch term {
-	case "eventDate", "dateIdentified", "georeferencedDate", "measurementDeterminedDate", "modified", "verbatimEventDate":
-		return term != "verbatimEventDate"
+	case "eventDate", "dateIdentified", "georeferencedDate", "measurementDeterminedDate", "modified":
+		return true
 	}
 	return false
 }

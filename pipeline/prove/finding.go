@@ -49,14 +49,4 @@ func (f *findings) sorted() []record.Finding {
 	return out
 }
 
-func (f *findings) errors() int {
-	n := 0
-	for _, v := range f.list {
-		if v.Level == record.Error {
-			n++
-		}
-	}
-	return n
-}
-
 func line(file string, row int) record.Address { return record.Address{File: file, Row: row} }

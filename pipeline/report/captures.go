@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -106,7 +107,7 @@ func columnsOf(captures []*record.Capture, terms, measurements Order) []column {
 		}
 	}
 	var cols []column
-	for _, term := range terms(keys(termSeen)) {
+	for _, term := range terms(slices.Sorted(maps.Keys(termSeen))) {
 		cols = append(cols, column{term, func(c *record.Capture) string { return c.Get(term) }})
 		if termDiffers[term] {
 			cols = append(cols, column{term + " as written", func(c *record.Capture) string {
@@ -118,9 +119,7 @@ func columnsOf(captures []*record.Capture, terms, measurements Order) []column {
 		}
 	}
 	cols = append(cols, readingColumns(readSeen, readDiffers, measurements)...)
-	names := keys(extraSeen)
-	slices.Sort(names)
-	for _, name := range names {
+	for _, name := range slices.Sorted(maps.Keys(extraSeen)) {
 		cols = append(cols, column{name, func(c *record.Capture) string {
 			for _, e := range c.Extras {
 				if e.Heading == name {
@@ -139,7 +138,7 @@ func readingColumns(seen map[readingKey]string, differs map[readingKey]bool, ord
 		byName[k.measurement] = append(byName[k.measurement], k)
 	}
 	var cols []column
-	for _, name := range order(keys(byName)) {
+	for _, name := range order(slices.Sorted(maps.Keys(byName))) {
 		slices.SortFunc(byName[name], func(a, b readingKey) int {
 			return cmp.Or(strings.Compare(a.observer, b.observer), a.replicate-b.replicate)
 		})
@@ -196,13 +195,4 @@ func shownReading(r *record.Reading) string {
 		return r.Text
 	}
 	return ""
-}
-
-func keys[V any](m map[string]V) []string {
-	out := make([]string, 0, len(m))
-	for k := range m {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
 }

@@ -4,6 +4,8 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -126,7 +128,7 @@ func (r *Results) junitSuite(a record.Address, findings []int, known []bool) jun
 		{"findings", strconv.Itoa(len(findings))}, {"errors", strconv.Itoa(counts.Error)}, {"warnings", strconv.Itoa(counts.Warning)},
 		{"notes", strconv.Itoa(counts.Note)}, {"known", strconv.Itoa(n)},
 	}
-	for _, rule := range keys(byRule) {
+	for _, rule := range slices.Sorted(maps.Keys(byRule)) {
 		c := junitCase{Name: rule, Class: name, Time: "0", Failure: r.junitFailure(rule, byRule[rule], known)}
 		if c.Failure != nil {
 			s.Failures++

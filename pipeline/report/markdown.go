@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 
@@ -73,7 +74,7 @@ func markHelp(b *strings.Builder, fs []record.Finding) {
 	}
 	table := ruleTable()
 	b.WriteString("\n**What to do**\n\n")
-	for _, code := range keys(seen) {
+	for _, code := range slices.Sorted(maps.Keys(seen)) {
 		rule := ruleHelp(code, table)
 		fmt.Fprintf(b, "- `%s`: %s. %s\n", code, markText(strings.TrimSuffix(rule.Summary, ".")), markText(rule.Help))
 	}

@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"html/template"
-	"slices"
 	"strconv"
 	"sync"
 
@@ -164,10 +163,4 @@ func unit(code string) string {
 		code = "‰"
 	}
 	return " (" + code + ")"
-}
-
-// inOrderOfNumbers sorts flagged entries and drops repeats.
-func inOrderOfNumbers(fs []flagged) []flagged {
-	slices.SortStableFunc(fs, func(a, b flagged) int { return a.No - b.No })
-	return slices.CompactFunc(fs, func(a, b flagged) bool { return a.No == b.No })
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -44,7 +45,7 @@ func (s *studio) lengthOf() string {
 		}
 	}
 	best := ""
-	for _, name := range keys(have) {
+	for _, name := range slices.Sorted(maps.Keys(have)) {
 		if best == "" || have[name] > have[best] {
 			best = name
 		}
@@ -172,7 +173,7 @@ func sexKey(marks []mark) []keyItem {
 
 // byNumber lists names, those with most marks first.
 func byNumber[T any](m map[string][]T) []string {
-	names := keys(m)
+	names := slices.Sorted(maps.Keys(m))
 	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(len(m[b]), len(m[a])) })
 	return names
 }

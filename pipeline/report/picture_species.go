@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -66,7 +67,7 @@ func (s *studio) specimens() (taxa, names []string, animals []specimen) {
 			}
 		}
 	}
-	for _, m := range keys(have) {
+	for _, m := range slices.Sorted(maps.Keys(have)) {
 		if float64(have[m]) >= shareForSpecies*float64(n) {
 			names = append(names, m)
 		}

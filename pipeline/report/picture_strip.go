@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -58,7 +59,7 @@ func (s *studio) measured() []string {
 		}
 	}
 	var out []string
-	for _, name := range keys(have) {
+	for _, name := range slices.Sorted(maps.Keys(have)) {
 		if have[name] >= fewestForStrip {
 			out = append(out, name)
 		}

@@ -16,7 +16,6 @@ import (
 
 // bars are the captures of one row by interval of time.
 type bars struct {
-	name  []span
 	first []float64 // day that each bar starts on
 	count map[float64]int
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"encoding/json"
 	"io"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -66,7 +67,7 @@ func (r *Results) sarifRules() ([]sarifRule, map[string]int) {
 		place[r.Findings[i].Rule] = 0
 	}
 	out := []sarifRule{}
-	for i, code := range keys(place) {
+	for i, code := range slices.Sorted(maps.Keys(place)) {
 		place[code] = i
 		rule := ruleHelp(code, table)
 		d := sarifRule{ID: code}

@@ -5,7 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -221,7 +223,7 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 		}
 	}
 	terms := func(p string, m map[string]any) {
-		for _, k := range sortedKeys(m) {
+		for _, k := range slices.Sorted(maps.Keys(m)) {
 			if ok, nearest := known.Term(k); !ok {
 				add(p+"."+k, fmt.Sprintf("found %q, which is not a current Darwin Core term", k), nearest)
 			}
@@ -257,7 +259,7 @@ func (s *Survey) expand(folder fs.FS, doc *config.Document) config.Mistakes {
 			continue
 		}
 		if len(names) == 0 {
-			if hasMeta(ref.File) {
+			if strings.ContainsAny(ref.File, "*?[") {
 				add(fmt.Sprintf("found %q, which matches no file in the survey folder", ref.File))
 			} else {
 				out = append(out, ref) // reading it gives the error with exit code 3
@@ -273,24 +275,6 @@ func (s *Survey) expand(folder fs.FS, doc *config.Document) config.Mistakes {
 	}
 	s.Sheets = out
 	return ms
-}
-
-func hasMeta(p string) bool {
-	for _, r := range p {
-		if r == '*' || r == '?' || r == '[' {
-			return true
-		}
-	}
-	return false
-}
-
-func sortedKeys[V any](m map[string]V) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	sort.Strings(keys)
-	return keys
 }
 
 // Level gives the level of a rule in this survey; ok is false where the survey
