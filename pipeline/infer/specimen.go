@@ -1,13 +1,14 @@
 package infer
 
 import (
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
 	"strings"
+
+	"spadefoot/pipeline/record/lines"
 )
 
 // Specimen is one animal of known species from a reference table.
@@ -26,17 +27,12 @@ type Specimen struct {
 // in g). An empty cell was not measured. Lines that start with # are comments.
 // Errors name line and column.
 func ReadSpecimens(r io.Reader) ([]Specimen, error) {
-	in := csv.NewReader(r)
-	in.Comment = '#'
-	header, err := in.Read()
+	header, in, err := lines.Headings(r)
 	if errors.Is(err, io.EOF) {
 		return nil, errors.New("reference table is empty")
 	}
 	if err != nil {
 		return nil, err
-	}
-	for i, h := range header {
-		header[i] = strings.TrimSpace(strings.TrimPrefix(h, "\ufeff"))
 	}
 	if err := checkHeader(header); err != nil {
 		return nil, err

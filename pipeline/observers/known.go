@@ -1,7 +1,6 @@
 package observers
 
 import (
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -9,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"spadefoot/pipeline/record/lines"
 )
 
 // Known is the known size of a model, or of an animal measured by a better way.
@@ -24,9 +25,7 @@ type Known struct {
 // individual, measurement, value and unit. Lines that start with # are
 // comments. Errors name line and column.
 func ReadKnown(r io.Reader) ([]Known, error) {
-	in := csv.NewReader(r)
-	in.Comment = '#'
-	header, err := in.Read()
+	header, in, err := lines.Headings(r)
 	if errors.Is(err, io.EOF) {
 		return nil, errors.New("table of known sizes is empty")
 	}
@@ -35,8 +34,7 @@ func ReadKnown(r io.Reader) ([]Known, error) {
 	}
 	var at [4]int
 	for i, name := range []string{"individual", "measurement", "value", "unit"} {
-		at[i] = slices.IndexFunc(header, func(h string) bool { return strings.TrimSpace(strings.TrimPrefix(h, "\ufeff")) == name })
-		if at[i] < 0 {
+		if at[i] = slices.Index(header, name); at[i] < 0 {
 			return nil, fmt.Errorf("line 1: no column %s", name)
 		}
 	}

@@ -80,6 +80,19 @@ func Read[T any](in io.Reader, name string, columns Columns) ([]Row[T], error) {
 	return rows, nil
 }
 
+// Headings begins a table whose columns its reader does not know beforehand:
+// it gives the headings, and a reader that stands behind them. Lines that start
+// with # are comments. The error is io.EOF for a table without any line.
+func Headings(r io.Reader) (headings []string, rows *csv.Reader, err error) {
+	rows = csv.NewReader(r)
+	rows.Comment = '#'
+	headings, err = rows.Read()
+	for i, h := range headings {
+		headings[i] = strings.TrimSpace(strings.TrimPrefix(h, "\ufeff"))
+	}
+	return headings, rows, err
+}
+
 // invalid is the place of the first byte that is not UTF-8, or -1.
 func invalid(text []byte) int {
 	for i := 0; i < len(text); {
