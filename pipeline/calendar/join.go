@@ -2,7 +2,10 @@ package calendar
 
 import (
 	"fmt"
+	"strings"
 	"time"
+
+	"spadefoot/pipeline/record"
 )
 
 // Join puts a time of day on a date of one day. A range of times whose end is
@@ -14,6 +17,30 @@ func Join(d Date, t Time, zone *time.Location) Date {
 	r.withTime(&d, t)
 	d.Problems = append(d.Problems, r.problems...)
 	return d
+}
+
+// Offset gives a time of day, or a range of two, with the offset that zone has
+// on that day: "21:30-04:00". An offset that was written stays. A local time
+// that does not exist or comes twice, since the clocks were changed, is left
+// without one, with a problem; so is a time of which no day is certain, without.
+func Offset(day Day, t Time, zone *time.Location) (text string, problems []record.Problem) {
+	if t.ISO == "" || day.IsZero() || t.Start.Hour == 24 || t.End.Hour == 24 {
+		return t.ISO, nil
+	}
+	r := &reader{o: Options{Zone: zone}}
+	clock := func(day Day, c Clock) string {
+		_, s, _ := strings.Cut(r.stampTo(day, c, t.Offset, t.Precision), "T")
+		return s
+	}
+	text = clock(day, t.Start)
+	if t.Range {
+		last := day
+		if t.End.before(t.Start) {
+			last = day.Add(1)
+		}
+		text += "/" + clock(last, t.End)
+	}
+	return text, r.problems
 }
 
 // JoinNight puts a time on the night of a session that began at start on the

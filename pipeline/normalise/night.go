@@ -12,15 +12,12 @@ import (
 // dates are those of the evening and the time is before noon.
 func (r *row) nextDay(t calendar.Time, c record.Cell) {
 	v := r.capture.Value("eventDate")
-	if !r.x.Night || t.ISO == "" || t.Start.Hour >= 12 || v == nil || len(v.Text) != len("2006-01-02") {
-		return
-	}
-	d := calendar.Parse(v.Text, calendar.Options{Order: calendar.YMD})
-	if d.Start.IsZero() {
+	day := r.oneDay()
+	if !r.x.Night || t.ISO == "" || t.Start.Hour >= 12 || day.IsZero() {
 		return
 	}
 	moved := *v
-	moved.Text = d.Start.Add(1).String()
+	moved.Text = day.Add(1).String()
 	moved.Remark = "of the night that began on " + v.Text
 	r.capture.Set(moved)
 	r.capture.Set(record.Value{Term: "verbatimEventDate", Text: v.Verbatim, From: v.From})

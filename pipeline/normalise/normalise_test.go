@@ -162,6 +162,17 @@ func TestTimesTakeTheZoneOfTheDay(t *testing.T) {
 	}
 	x.Zone = zone
 	captures, _ := Table(sheet("No=recordNumber|Date=eventDate|Time=eventTime", "1|2021-06-03|9:30 pm", "2|2021-12-03|21:30"), x)
+	// On 7 November 2021 clocks in Toronto went back from 2:00 to 1:00, on 14
+	// March 2021 forward from 2:00 to 3:00: common knowledge of the place.
+	changed, fs := Table(sheet("No=recordNumber|Date=eventDate|Time=eventTime", "1|2021-11-07|1:30", "2|2021-03-14|2:30", "3|2021-11-06|22:00-3:00"), x)
+	for i, want := range []string{"01:30", "02:30", "22:00-04:00/03:00-05:00"} {
+		if got := changed[i].Get("eventTime"); got != want {
+			t.Errorf("beside a change of clocks: got %q, want %q", got, want)
+		}
+	}
+	if len(fs) != 2 || fs[0].Rule != "time-beside-clock-change" || fs[1].Rule != "time-beside-clock-change" {
+		t.Errorf("findings %+v", fs)
+	}
 	for i, want := range []string{"21:30-04:00", "21:30-05:00"} {
 		if got := captures[i].Get("eventTime"); got != want {
 			t.Errorf("got %q, want %q", got, want)

@@ -2,8 +2,6 @@ package normalise
 
 import (
 	"strconv"
-	"strings"
-	"time"
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/record"
@@ -61,30 +59,21 @@ func (r *row) time(c record.Cell) {
 	}
 	r.nextDay(t, c)
 	text := t.ISO
-	if text != "" && r.x.Zone != nil {
-		text = zoned(text, r.capture.Get("eventDate"), r.x.Zone)
+	if r.x.Zone != nil {
+		var problems []record.Problem
+		text, problems = calendar.Offset(r.oneDay(), t, r.x.Zone)
+		r.problems(problems, c, "eventTime")
 	}
 	r.capture.Set(record.Value{Term: "eventTime", Text: text, Verbatim: c.Verbatim(), From: r.at(c)})
 }
 
-// zoned adds the offset to a time without one ("21:30" or "21:30/22:15"), if
-// the day is known.
-func zoned(text, date string, zone *time.Location) string {
-	parts := strings.Split(text, "/")
-	for i, p := range parts {
-		var at time.Time
-		var err error
-		for _, layout := range []string{"2006-01-02T15:04", "2006-01-02T15:04:05"} {
-			if at, err = time.ParseInLocation(layout, date+"T"+p, zone); err == nil {
-				break
-			}
-		}
-		if err != nil {
-			return text
-		}
-		parts[i] = p + at.Format("Z07:00")
+// oneDay is the day of the capture, or none where it is not one certain day.
+func (r *row) oneDay() calendar.Day {
+	date := r.capture.Get("eventDate")
+	if len(date) != len("2006-01-02") {
+		return calendar.Day{}
 	}
-	return strings.Join(parts, "/")
+	return calendar.Parse(date, calendar.Options{Order: calendar.YMD}).Start
 }
 
 // calendarParts fills year, month and day where the date is one day or one
