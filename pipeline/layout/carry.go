@@ -57,12 +57,8 @@ func (b *body) ditto() {
 		if !own {
 			row.Cells, own = slices.Clone(row.Cells), true
 		}
-		copyFrom(&row.Cells[k], above)
+		row.Cells[k].Carry(above)
 	}
-}
-
-func copyFrom(c *record.Cell, above record.Cell) {
-	c.Text, c.Kind, c.Carried = above.Text, above.Kind, true
 }
 
 // carry reports the ditto marks, and fills blanks from above where survey.yaml
@@ -79,11 +75,11 @@ func (b *body) carry() {
 		stated := slices.ContainsFunc(b.f.o.CarryDown, func(h string) bool { return fold(h) == fold(heading) })
 		switch {
 		case stated:
-			b.carryDown(k)
+			b.table.CarryDown(k)
 		case b.f.o.Plain, b.f.o.KeepBlank != nil && b.f.o.KeepBlank(heading):
 		case b.showsCarry(k):
 			first := b.table.Rows[0].Cells[k]
-			n := b.carryDown(k)
+			n := b.table.CarryDown(k)
 			b.f.note("blank-as-above", b.f.at(&first), first.Text, "under %q a value stands only where it changes; %s were taken from above", heading, counted(n, "blank cell"))
 		}
 	}
@@ -110,22 +106,6 @@ func stand(n int) string {
 		return "1 ditto mark stands"
 	}
 	return counted(n, "ditto mark") + " stand"
-}
-
-// carryDown fills the blanks of a column with the text above and gives their
-// number. A blank over the first value stays blank.
-func (b *body) carryDown(k int) int {
-	n := 0
-	rows := b.table.Rows
-	for i := 1; i < len(rows); i++ {
-		above := &rows[i-1].Cells[k]
-		if rows[i].Cells[k].Empty() && !above.Empty() {
-			rows[i].Cells = slices.Clone(rows[i].Cells)
-			copyFrom(&rows[i].Cells[k], *above)
-			n++
-		}
-	}
-	return n
 }
 
 const fewestCarried = 4 // rows from which a column can show that it is carried down

@@ -38,7 +38,7 @@ func Apply(m *Mapping, t *record.Table, known Known) ([]record.Finding, error) {
 	}
 	for i := range own {
 		if t.Columns[i].Meaning.CarryDown {
-			carryDown(t, i) // before labels, which hold for what is blank then
+			t.CarryDown(i) // before labels, which hold for what is blank then
 		}
 	}
 	for i := own; i < len(t.Columns); i++ {

@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -72,7 +73,7 @@ func (m *Mapping) find(heading string, known Known) (record.Meaning, match, bool
 			continue
 		}
 		for i := range m.Headings {
-			if contains(m.Headings[i].names, name) {
+			if slices.Contains(m.Headings[i].names, name) {
 				return m.Headings[i].meaning(0), match{entry: i, full: k == 0}, true
 			}
 		}

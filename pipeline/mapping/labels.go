@@ -114,15 +114,3 @@ func inSection(row *record.TableRow, c *record.Cell) bool { return isOf(row.Labe
 func isOf(labels []record.Label, c *record.Cell) bool {
 	return slices.ContainsFunc(labels, func(l record.Label) bool { return l.Cell.Row == c.Row && l.Cell.Column == c.Column })
 }
-
-// carryDown fills the blanks of a column with the text above.
-func carryDown(t *record.Table, i int) {
-	for r := 1; r < len(t.Rows); r++ {
-		row, above := &t.Rows[r], &t.Rows[r-1].Cells[i]
-		if row.Cells[i].Empty() && !above.Empty() {
-			row.Cells = slices.Clone(row.Cells)
-			c := &row.Cells[i]
-			c.Text, c.Kind, c.Carried = above.Text, above.Kind, true
-		}
-	}
-}

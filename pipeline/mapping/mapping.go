@@ -3,6 +3,7 @@ package mapping
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -131,7 +132,7 @@ func (h *Heading) settle(doc *config.Document, path string, known Known) config.
 	check("term", h.Term, known.Term, "a current Darwin Core term")
 	check("measurement", h.Measurement, known.Measurement, "in the measurement vocabulary")
 	check("unit", h.Unit, known.Unit, "a unit code known here (UCUM, for example mm or g)")
-	if h.Instrument != "" && !contains(known.Instruments, h.Instrument) {
+	if h.Instrument != "" && !slices.Contains(known.Instruments, h.Instrument) {
 		ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(path + ".instrument"), Path: path + ".instrument",
 			Problem: fmt.Sprintf("found %q, which the survey's instruments do not name", h.Instrument),
 			Allowed: known.Instruments, Nearest: config.Nearest(h.Instrument, known.Instruments)})
@@ -200,15 +201,6 @@ func Fold(s string) string {
 		}
 	}
 	return b.String()
-}
-
-func contains(list []string, s string) bool {
-	for _, v := range list {
-		if v == s {
-			return true
-		}
-	}
-	return false
 }
 
 func isWord(r rune) bool {

@@ -103,6 +103,10 @@ func (c Cell) Verbatim() string {
 // Empty reports whether the cell holds nothing but white space.
 func (c Cell) Empty() bool { return strings.TrimSpace(c.Text) == "" }
 
+// Carry takes the text of the cell above: a ditto mark, or a blank that means
+// "as above". The cell keeps its own place.
+func (c *Cell) Carry(above Cell) { c.Text, c.Kind, c.Carried = above.Text, above.Kind, true }
+
 // Row is one row of a sheet. Cells are in column order with no gaps: a blank
 // cell stands where nothing was written.
 type Row struct {

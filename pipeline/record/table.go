@@ -1,5 +1,7 @@
 package record
 
+import "slices"
+
 // Rectangle is a block of cells, edges included, counted from 1.
 type Rectangle struct {
 	Top    int `json:"top"`
@@ -50,6 +52,22 @@ type TableRow struct {
 // Address is the place of a cell of this table.
 func (t *Table) Address(c Cell) Address {
 	return Address{File: t.File, Sheet: t.Sheet, Row: c.Row, Column: c.Column}
+}
+
+// CarryDown fills the blanks of column i, from 0, with the text above and
+// gives their number. A blank over the first value stays blank. Rows that are
+// changed get cells of their own: the sheet's stay as they were read.
+func (t *Table) CarryDown(i int) int {
+	n := 0
+	for r := 1; r < len(t.Rows); r++ {
+		row, above := &t.Rows[r], &t.Rows[r-1].Cells[i]
+		if row.Cells[i].Empty() && !above.Empty() {
+			row.Cells = slices.Clone(row.Cells)
+			row.Cells[i].Carry(*above)
+			n++
+		}
+	}
+	return n
 }
 
 // Role says what the cells of a column are used for.
