@@ -16,59 +16,6 @@ const (
 	leastSame  = 3 // where none differs
 )
 
-// duplicates looks for captures that were entered twice: the same taxon and
-// day, and every reading of both the same (at least three), or all but one (at
-// least four the same). Where only the mark differs they are still reported.
-// Captures must be in the order of their addresses; the later is reported.
-func duplicates(captures []*record.Capture) []record.Finding {
-	byDay := map[string][]*record.Capture{}
-	for _, c := range captures {
-		day := c.Get("scientificName") + "\x00" + c.Get("eventDate")
-		byDay[day] = append(byDay[day], c)
-	}
-	var findings []record.Finding
-	for _, group := range byDay {
-		findings = append(findings, alikeIn(group)...)
-	}
-	return findings
-}
-
-// alikeIn compares the captures of one day. Only pairs that share a reading to
-// the last digit are looked at, so that long days do not cost their square.
-func alikeIn(group []*record.Capture) []record.Finding {
-	type mark struct {
-		measurement string
-		replicate   int
-		text        string
-	}
-	readers := map[mark][]int{}
-	var findings []record.Finding
-	for i, c := range group {
-		common := map[int]int{}
-		for k := range c.Readings {
-			if r := &c.Readings[k]; !r.Derived && r.Usable() {
-				m := mark{r.Measurement, r.Replicate, r.Text}
-				for _, other := range readers[m] {
-					common[other]++
-				}
-				readers[m] = append(readers[m], i)
-			}
-		}
-		best := -1
-		for other, n := range common {
-			if n >= 3 && (best < 0 || n > common[best] || n == common[best] && other < best) {
-				best = other
-			}
-		}
-		if best >= 0 {
-			if f, ok := sameCapture(group[best], c); ok {
-				findings = append(findings, f)
-			}
-		}
-	}
-	return findings
-}
-
 // sameCapture reports whether b looks like another entry of a.
 func sameCapture(a, b *record.Capture) (record.Finding, bool) {
 	same, differ := compareReadings(a, b)

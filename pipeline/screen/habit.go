@@ -11,50 +11,98 @@ import (
 // habits looks at how hands write rather than at animals: last digits that an
 // observer prefers, runs of identical values, masses that stop where a scale
 // ends, an observer who reads larger or smaller than the others. All are
-// notes, at the first cell that they are about.
-func habits(captures []*record.Capture, j *search) []record.Finding {
-	hands := handsOf(captures)
-	findings := preferredDigits(hands, j.f.settings)
-	findings = append(findings, repeatedValues(captures, j.f.settings)...)
-	findings = append(findings, endOfScale(captures)...)
-	return append(findings, observerBias(j)...)
+// notes, at the first cell that they are about. It gathers counts, not
+// readings, part by part.
+type habits struct {
+	words   words
+	hands   hands
+	columns columns
+	scales  scales
+	bias    *bias
+}
+
+func newHabits() *habits {
+	w := words{}
+	return &habits{words: w, hands: hands{words: w, of: map[string][]*hand{}}, columns: columns{words: w}, scales: scales{words: w, of: map[string]*scale{}},
+		bias: &bias{words: w, kinds: map[string]dimension{}, observers: map[string]*observed{}}}
+}
+
+// add takes the captures of a part in, in the order of their addresses.
+func (h *habits) add(captures []*record.Capture) {
+	for _, c := range captures {
+		h.hands.add(c)
+		h.columns.add(c)
+		h.scales.add(c)
+	}
+	h.columns.endPart()
+}
+
+func (h *habits) findings(s Settings) []record.Finding {
+	findings := h.hands.preferredDigits(s)
+	findings = append(findings, h.columns.repeatedValues(s)...)
+	findings = append(findings, h.scales.ends()...)
+	return append(findings, h.bias.observerBias(s)...)
+}
+
+// hands are what each observer read of each measurement.
+type hands struct {
+	words words
+	of    map[string][]*hand // by observer
 }
 
 // hand is what one observer read of one measurement.
 type hand struct {
 	observer    string
 	measurement string
-	readings    []*record.Reading
-	keys        []string // of the captures
+	n           int
+	first       spot
+	digits      []digitCount // by number of decimals, ascending
+	values      moments      // as written
 }
 
-// handsOf sorts readings that a person wrote by observer and measurement.
-// Captures must be in the order of their addresses.
-func handsOf(captures []*record.Capture) []hand {
-	found := map[[2]string]*hand{}
-	for _, c := range captures {
-		observer := c.Get("recordedBy")
-		for i := range c.Readings {
-			r := &c.Readings[i]
-			if r.Derived || r.State != record.Measured {
-				continue
-			}
-			key := [2]string{observer, r.Measurement}
-			if found[key] == nil {
-				found[key] = &hand{observer: observer, measurement: r.Measurement}
-			}
-			h := found[key]
-			h.readings, h.keys = append(h.readings, r), append(h.keys, c.Key)
+// digitCount counts the last digits of readings with so many decimals.
+type digitCount struct {
+	decimals int
+	readings int
+	digits   [10]int
+}
+
+// add takes the readings in that a person wrote.
+func (h *hands) add(c *record.Capture) {
+	observer := c.Get("recordedBy")
+	own, known := h.of[observer]
+	before := len(own)
+	for i := range c.Readings {
+		r := &c.Readings[i]
+		if r.Derived || r.State != record.Measured {
+			continue
 		}
+		at := slices.IndexFunc(own, func(o *hand) bool { return o.measurement == r.Measurement })
+		if at < 0 {
+			at = len(own)
+			own = append(own, &hand{observer: h.words.keep(observer), measurement: h.words.keep(r.Measurement), first: h.words.keepSpot(spotOf(c, r))})
+		}
+		hand := own[at]
+		if hand.first.capture.Compare(c.Address()) > 0 {
+			hand.first = h.words.keepSpot(spotOf(c, r))
+		}
+		hand.add(r)
 	}
-	hands := make([]hand, 0, len(found))
-	for _, h := range found {
-		hands = append(hands, *h)
+	if !known || len(own) > before {
+		h.of[h.words.keep(observer)] = own
 	}
-	slices.SortFunc(hands, func(a, b hand) int {
+}
+
+// sorted lists the hands by observer and measurement.
+func (h *hands) sorted() []*hand {
+	var all []*hand
+	for _, own := range h.of {
+		all = append(all, own...)
+	}
+	slices.SortFunc(all, func(a, b *hand) int {
 		return cmp.Or(cmp.Compare(a.observer, b.observer), cmp.Compare(a.measurement, b.measurement))
 	})
-	return hands
+	return all
 }
 
 func (h *hand) said() string {
@@ -62,11 +110,11 @@ func (h *hand) said() string {
 	if who == "" {
 		who = "observers without a name"
 	}
-	return fmt.Sprintf("%s by %s, n = %d", label(h.measurement), who, len(h.readings))
+	return fmt.Sprintf("%s by %s, n = %d", label(h.measurement), who, h.n)
 }
 
 // finding starts a finding on a hand at its first reading.
 func (h *hand) finding(rule string) record.Finding {
-	return record.Finding{Rule: rule, Level: record.Note, At: h.readings[0].From, Capture: h.keys[0],
-		Field: h.measurement, Value: h.readings[0].Verbatim, Group: h.said()}
+	return record.Finding{Rule: rule, Level: record.Note, At: h.first.at, Capture: h.first.key,
+		Field: h.measurement, Value: h.first.verbatim, Group: h.said()}
 }

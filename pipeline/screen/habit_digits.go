@@ -5,11 +5,53 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/stat"
-
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
+
+// moments are the number, mean and sum of squared departures of values that
+// come one by one (Welford 1962).
+type moments struct {
+	n             int
+	mean, squares float64
+}
+
+func (m *moments) add(v float64) {
+	m.n++
+	d := v - m.mean
+	m.mean += d / float64(m.n)
+	m.squares += d * (v - m.mean)
+}
+
+// deviation is the standard deviation of the sample.
+func (m *moments) deviation() float64 { return math.Sqrt(m.squares / float64(m.n-1)) }
+
+// add counts a reading by its decimals and last digit as written.
+func (h *hand) add(r *record.Reading) {
+	w := writtenOf(r)
+	h.n++
+	h.values.add(w.value)
+	decimals := w.decimals()
+	at, ok := slices.BinarySearchFunc(h.digits, decimals, func(c digitCount, d int) int { return c.decimals - d })
+	if !ok {
+		h.digits = slices.Insert(h.digits, at, digitCount{decimals: decimals})
+	}
+	c := &h.digits[at]
+	c.readings++
+	if d := lastDigit(w.text); d >= 0 {
+		c.digits[d]++
+	}
+}
+
+// lastDigit gives the last digit of a text, -1 if there is none.
+func lastDigit(text string) int {
+	for i := len(text) - 1; i >= 0; i-- {
+		if text[i] >= '0' && text[i] <= '9' {
+			return int(text[i] - '0')
+		}
+	}
+	return -1
+}
 
 // preferredDigits tests the last digits of every hand with enough readings by
 // chi-square, at HabitRate shared between the tests. Digits that the
@@ -17,24 +59,22 @@ import (
 // only even digits occur, those are the possible ones. Hands whose readings do
 // not spread over at least ten steps of the last digit are left out, because
 // nature alone then favours some digits.
-func preferredDigits(hands []hand, s Settings) []record.Finding {
+func (all *hands) preferredDigits(s Settings) []record.Finding {
 	type test struct {
 		h *hand
 		t statistics.DigitTest
 	}
-	tests := make([]test, len(hands))
-	eachOf(len(hands), 1, func(i int) {
-		h := &hands[i]
+	var tests []test
+	for _, h := range all.sorted() {
 		counts, n, decimals := h.lastDigits()
 		if n < s.MinDigits || !h.wide(decimals) {
-			return
+			continue
 		}
 		t := statistics.TerminalDigits(counts, possibleDigits(counts))
 		if t.Freedom >= 1 && float64(t.N)/float64(t.Freedom+1) >= 5 {
-			tests[i] = test{h, t}
+			tests = append(tests, test{h, t})
 		}
-	})
-	tests = slices.DeleteFunc(tests, func(t test) bool { return t.h == nil })
+	}
 	var findings []record.Finding
 	for _, t := range tests {
 		limit := s.HabitRate / float64(len(tests))
@@ -51,36 +91,24 @@ func preferredDigits(hands []hand, s Settings) []record.Finding {
 	return findings
 }
 
-// lastDigits counts the last digits of the readings with the hand's usual
-// number of decimals.
+// lastDigits gives the counts of the last digits of the readings with the
+// hand's usual number of decimals, the lower of equals.
 func (h *hand) lastDigits() (counts [10]int, n, decimals int) {
-	per := map[int]int{}
-	wrote := make([]written, len(h.readings))
-	for i, r := range h.readings {
-		wrote[i] = writtenOf(r)
-		per[wrote[i].decimals()]++
-	}
-	for d, k := range per {
-		if k > per[decimals] || k == per[decimals] && d < decimals {
-			decimals = d
+	most := 0
+	for _, c := range h.digits {
+		if c.readings > most {
+			most, counts, decimals = c.readings, c.digits, c.decimals
 		}
 	}
-	for _, w := range wrote {
-		if at := digitPlaces(w.text); w.decimals() == decimals && len(at) > 0 {
-			counts[w.text[at[len(at)-1]]-'0']++
-			n++
-		}
+	for _, k := range counts {
+		n += k
 	}
 	return counts, n, decimals
 }
 
 // wide reports whether the readings spread over ten steps of the last digit.
 func (h *hand) wide(decimals int) bool {
-	values := make([]float64, len(h.readings))
-	for i, r := range h.readings {
-		values[i] = writtenOf(r).value
-	}
-	return stat.StdDev(values, nil) >= 10*math.Pow10(-decimals)
+	return h.values.deviation() >= 10*math.Pow10(-decimals)
 }
 
 // possibleDigits guesses what the instrument can show.

@@ -3,174 +3,202 @@ package screen
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"spadefoot/pipeline/record"
 )
 
-// repeatedValues looks in each table for runs of rows with one and the same
-// value of a measurement, longer than chance makes them: with p the chance
-// that two readings of the column agree, a run of r among n rows is expected
-// n·p^(r−1) times, and reported where that is below HabitRate shared between
-// the columns.
-func repeatedValues(captures []*record.Capture, s Settings) []record.Finding {
-	var findings []record.Finding
-	for _, col := range columnsIn(captures) {
-		findings = append(findings, col.runs(s)...)
-	}
-	return findings
+// Bounds of what is kept of columns. A survey of 20,000 captures stays below
+// the first and the last. Where a column has more different texts, the chance
+// that two readings agree comes from an even choice of the texts by hash, with
+// a relative error of about 1 in 100; where it has more runs, the longest are
+// kept; a longer run names its first readings.
+const (
+	mostTexts = 1 << 15
+	mostRuns  = 1 << 13
+	mostInRun = 20000
+)
+
+// columns look in each table for runs of rows with one and the same value of a
+// measurement, longer than chance makes them: with p the chance that two
+// readings of the column agree, a run of r among n rows is expected n·p^(r−1)
+// times, and reported where that is below HabitRate shared between the columns.
+type columns struct {
+	words words
+	n     int // columns so far
+	open  []*tableColumns
+	ended []endedRun
+}
+
+// tableColumns are the columns of one table.
+type tableColumns struct {
+	file, sheet string
+	table       int
+	columns     []*column
+	seen        bool // in this part
 }
 
 // column is one measurement down one table.
 type column struct {
 	measurement string
-	readings    []*record.Reading
-	keys        []string
-	others      int // columns in the survey
+	replicate   int
+	n           int
+	texts       map[uint64]int // by hash
+	chosen      uint64         // texts up to this hash are counted
+	last        uint64
+	run         run
+	runs        []run // of three and more
 }
 
-// columnsIn lists the columns of written readings, in the order of captures.
-func columnsIn(captures []*record.Capture) []*column {
-	type place struct {
-		file, sheet      string
-		table, replicate int
-		measurement      string
+// run is a run of rows with the same text.
+type run struct {
+	n     int
+	first spot
+	also  []record.Address
+}
+
+// endedRun is a run of a table that is over, with what is known of its column.
+type endedRun struct {
+	run
+	measurement string
+	column      int // readings
+	expected    float64
+}
+
+// add takes the written readings of a capture in; captures come in the order
+// of their rows.
+func (t *columns) add(c *record.Capture) {
+	table := t.tableOf(c)
+	for i := range c.Readings {
+		r := &c.Readings[i]
+		if r.Derived || !r.Usable() {
+			continue
+		}
+		at := slices.IndexFunc(table.columns, func(col *column) bool {
+			return col.replicate == r.Replicate && col.measurement == r.Measurement
+		})
+		if at < 0 {
+			at = len(table.columns)
+			t.n++
+			table.columns = append(table.columns, &column{measurement: t.words.keep(r.Measurement), replicate: r.Replicate,
+				texts: map[uint64]int{}, chosen: ^uint64(0)})
+		}
+		table.columns[at].add(t.words, c, r)
 	}
-	found := map[place]*column{}
-	var order []*column
-	for _, c := range captures {
-		for i := range c.Readings {
-			r := &c.Readings[i]
-			if r.Derived || !r.Usable() {
-				continue
-			}
-			key := place{c.File, c.Sheet, c.Table, r.Replicate, r.Measurement}
-			if found[key] == nil {
-				found[key] = &column{measurement: r.Measurement}
-				order = append(order, found[key])
-			}
-			col := found[key]
-			col.readings, col.keys = append(col.readings, r), append(col.keys, c.Key)
+}
+
+func (t *columns) tableOf(c *record.Capture) *tableColumns {
+	for i := len(t.open) - 1; i >= 0; i-- {
+		if o := t.open[i]; o.table == c.Table && o.file == c.File && o.sheet == c.Sheet {
+			o.seen = true
+			return o
 		}
 	}
-	for _, col := range order {
-		col.others = len(order)
-	}
-	return order
+	o := &tableColumns{file: t.words.keep(c.File), sheet: t.words.keep(c.Sheet), table: c.Table, seen: true}
+	t.open = append(t.open, o)
+	return o
 }
 
-func (col *column) runs(s Settings) []record.Finding {
-	n := float64(len(col.readings))
-	counts := map[string]int{}
-	for _, r := range col.readings {
-		counts[r.Text]++
+func (col *column) add(w words, c *record.Capture, r *record.Reading) {
+	text := spread(hash(r.Text))
+	col.n++
+	if text <= col.chosen {
+		col.texts[text]++
+		for len(col.texts) > mostTexts {
+			col.chosen /= 2
+			for h := range col.texts {
+				if h > col.chosen {
+					delete(col.texts, h)
+				}
+			}
+		}
 	}
-	var p float64
+	if text != col.last || col.run.n == 0 {
+		col.endRun()
+		col.last = text
+		col.run.first = w.keepSpot(spotOf(c, r))
+		col.run.n = 1
+		return
+	}
+	if col.run.n++; len(col.run.also) < mostInRun {
+		col.run.also = append(col.run.also, w.address(r.From))
+	}
+}
+
+// endRun keeps the run that is over if it may be too long for chance.
+func (col *column) endRun() {
+	if col.run.n >= 3 {
+		if col.runs = append(col.runs, col.run); len(col.runs) > 2*mostRuns {
+			slices.SortStableFunc(col.runs, func(a, b run) int { return b.n - a.n })
+			col.runs = slices.Clone(col.runs[:mostRuns])
+		}
+	}
+	col.run = run{}
+}
+
+// endPart closes the tables that had no row in the part.
+func (t *columns) endPart() {
+	t.open = slices.DeleteFunc(t.open, func(o *tableColumns) bool {
+		if o.seen {
+			o.seen = false
+			return false
+		}
+		t.close(o)
+		return true
+	})
+}
+
+// close keeps those runs of a table that may be reported: the limit only falls
+// as more columns come.
+func (t *columns) close(o *tableColumns) {
+	for _, col := range o.columns {
+		col.endRun()
+		p := col.agreement()
+		if col.n < 10 || p == 0 || p > 0.5 {
+			continue
+		}
+		for _, r := range col.runs {
+			if expected := float64(col.n) * math.Pow(p, float64(r.n-1)); expected < 1/float64(t.n) {
+				t.ended = append(t.ended, endedRun{r, col.measurement, col.n, expected})
+			}
+		}
+	}
+}
+
+// agreement is the chance that two readings of the column have the same text.
+func (col *column) agreement() float64 {
+	n, p := float64(col.n), 0.0
+	counts := make([]int, 0, len(col.texts))
+	for _, k := range col.texts {
+		counts = append(counts, k)
+	}
+	slices.Sort(counts) // a fixed order of summing
 	for _, k := range counts {
 		p += float64(k) * float64(k-1) / (n * (n - 1))
 	}
-	if n < 10 || p == 0 || p > 0.5 {
-		return nil
+	return p * (math.MaxUint64 / float64(col.chosen))
+}
+
+func (t *columns) repeatedValues(s Settings) []record.Finding {
+	for _, o := range t.open {
+		t.close(o)
 	}
-	limit := s.HabitRate / float64(col.others)
+	t.open = nil
+	limit := s.HabitRate / float64(t.n)
 	var findings []record.Finding
-	for from := 0; from < len(col.readings); {
-		to := from + 1
-		for to < len(col.readings) && col.readings[to].Text == col.readings[from].Text {
-			to++
+	for _, r := range t.ended {
+		if r.expected < limit {
+			findings = append(findings, r.report(limit))
 		}
-		if expected := n * math.Pow(p, float64(to-from-1)); to-from >= 3 && expected < limit {
-			findings = append(findings, col.run(from, to, expected, limit))
-		}
-		from = to
 	}
 	return findings
 }
 
-func (col *column) run(from, to int, expected, limit float64) record.Finding {
-	first := col.readings[from]
-	f := record.Finding{Rule: "values-repeat", Level: record.Note, At: first.From, Capture: col.keys[from], Field: col.measurement,
-		Value: first.Verbatim, Group: fmt.Sprintf("%s down the table, n = %d", label(col.measurement), len(col.readings)),
-		Figures: []record.Figure{{Name: "n", Value: float64(len(col.readings))}, {Name: "run", Value: float64(to - from)},
-			{Name: "statistic", Value: expected}, {Name: "threshold", Value: limit}},
+func (r *endedRun) report(limit float64) record.Finding {
+	return record.Finding{Rule: "values-repeat", Level: record.Note, At: r.first.at, Also: r.also, Capture: r.first.key, Field: r.measurement,
+		Value: r.first.verbatim, Group: fmt.Sprintf("%s down the table, n = %d", label(r.measurement), r.column),
+		Figures: []record.Figure{{Name: "n", Value: float64(r.column)}, {Name: "run", Value: float64(r.n)},
+			{Name: "statistic", Value: r.expected}, {Name: "threshold", Value: limit}},
 		Reason: fmt.Sprintf("%s is %s in %d rows one after another, which chance would bring about %.1g times in such a column: filled down or written from memory?",
-			label(col.measurement), first.Verbatim, to-from, expected)}
-	for _, r := range col.readings[from+1 : to] {
-		f.Also = append(f.Also, r.From)
-	}
-	return f
-}
-
-// endOfScale looks for masses that pile up at the largest value of an
-// instrument: three or more exactly there, and more than in the tenth of the
-// range below it. The animals above the end of the scale were then written
-// down as the end.
-func endOfScale(captures []*record.Capture) []record.Finding {
-	per := map[string][]*record.Reading{}
-	keys := map[*record.Reading]string{}
-	var order []string
-	add := func(c *record.Capture, r *record.Reading) {
-		if r == nil || r.Derived || r.State != record.Measured || dimensions[r.Unit] != mass {
-			return
-		}
-		name := r.Instrument
-		if c.Weighing != nil && c.Weighing.Scale != "" {
-			name = c.Weighing.Scale
-		}
-		if per[name] == nil {
-			order = append(order, name)
-		}
-		per[name] = append(per[name], r)
-		keys[r] = c.Key
-	}
-	for _, c := range captures {
-		if c.Weighing != nil && c.Weighing.Gross != nil {
-			add(c, c.Weighing.Gross)
-			continue
-		}
-		for i := range c.Readings {
-			if m := c.Readings[i].Measurement; m == bodyMass || m == grossMass {
-				add(c, &c.Readings[i])
-			}
-		}
-	}
-	var findings []record.Finding
-	for _, name := range order {
-		if f, ok := pileAtEnd(name, per[name], keys); ok {
-			findings = append(findings, f)
-		}
-	}
-	return findings
-}
-
-func pileAtEnd(scale string, readings []*record.Reading, keys map[*record.Reading]string) (record.Finding, bool) {
-	top := 0.0
-	for _, r := range readings {
-		top = max(top, r.Number)
-	}
-	var at []*record.Reading
-	below := 0
-	for _, r := range readings {
-		switch {
-		case r.Number == top:
-			at = append(at, r)
-		case r.Number >= 0.9*top:
-			below++
-		}
-	}
-	if len(at) < 3 || len(at) <= below {
-		return record.Finding{}, false
-	}
-	if scale == "" {
-		scale = "the scale"
-	}
-	f := record.Finding{Rule: "end-of-scale", Level: record.Note, At: at[0].From, Capture: keys[at[0]], Field: at[0].Measurement,
-		Value: at[0].Verbatim, Group: fmt.Sprintf("masses by %s, n = %d", scale, len(readings)),
-		Figures: []record.Figure{{Name: "value", Value: top}, {Name: "n", Value: float64(len(readings))},
-			{Name: "statistic", Value: float64(len(at))}, {Name: "threshold", Value: float64(max(3, below+1))}},
-		Reason: fmt.Sprintf("%d masses are exactly %s %s, the largest by %s, and %d are in the tenth below it: heavier animals may have been written as the end of the scale.",
-			len(at), at[0].Text, unitName(at[0].Unit), scale, below)}
-	for _, r := range at[1:] {
-		f.Also = append(f.Also, r.From)
-	}
-	return f, true
+			label(r.measurement), r.first.verbatim, r.n, r.expected)}
 }

@@ -19,7 +19,7 @@ const mostSlips = 3
 func Judge(c *record.Capture, sum *Summary, limits []Limit, s Settings) []record.Finding {
 	j := judgement{f: sum.fit().with(s), sum: sum, row: rowOf(c)}
 	j.replicates()
-	j.rest(limits)
+	j.rest(tableOf(limits))
 	return j.findings
 }
 
@@ -44,7 +44,7 @@ type judgement struct {
 }
 
 // rest judges what is left once the replicates of each cell agree.
-func (j *judgement) rest(limits []Limit) {
+func (j *judgement) rest(limits limitTable) {
 	j.slips()
 	j.impossibleWeighing()
 	j.smallOutliers()

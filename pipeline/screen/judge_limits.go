@@ -16,6 +16,25 @@ func (l *Limit) holdsFor(r *row) bool {
 		(l.LifeStage == "" || strings.EqualFold(l.LifeStage, r.stage))
 }
 
+// limitTable is the user's limits by measurement.
+type limitTable struct {
+	by  map[string][]Limit
+	all []Limit
+}
+
+func tableOf(limits []Limit) limitTable {
+	t := limitTable{by: map[string][]Limit{}, all: limits}
+	for _, l := range limits {
+		t.by[l.Measurement] = append(t.by[l.Measurement], l)
+	}
+	return t
+}
+
+// about reports whether there are limits for a taxon.
+func (t limitTable) about(taxon string) bool {
+	return slices.ContainsFunc(t.all, func(l Limit) bool { return strings.EqualFold(l.ScientificName, taxon) })
+}
+
 // within reports whether a value keeps a limit.
 func (l *Limit) within(v float64) bool {
 	return (l.Minimum == nil || v >= *l.Minimum) && (l.Maximum == nil || v <= *l.Maximum)
@@ -55,15 +74,19 @@ func (l *Limit) said() string {
 // limits compares every usable reading with the limits for its animal. A cell
 // that was found wrong already is not reported again: the limit is added to
 // the reason there.
-func (j *judgement) limits(limits []Limit) {
+func (j *judgement) limits(table limitTable) {
+	if len(table.all) == 0 {
+		return
+	}
 	c := j.row.capture
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		if !r.Usable() || j.told[r.From] {
 			continue
 		}
+		limits := table.by[r.Measurement]
 		for k := range limits {
-			if limits[k].Measurement != r.Measurement || !limits[k].holdsFor(j.row) {
+			if !limits[k].holdsFor(j.row) {
 				continue
 			}
 			if l, ok := limits[k].in(r.Unit); ok && !l.within(r.Number) {

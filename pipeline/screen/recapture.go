@@ -3,7 +3,6 @@ package screen
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -19,42 +18,18 @@ type sign struct {
 	heavy   bool // not to be had from a single animal
 }
 
-// recaptures follows each mark (organismID) through its captures in the order
-// of their dates: sex and name that change, two places on one day, lengths that
-// shrink beyond the error of measurement or grow faster than animals do. The
-// repeatability limit is 1.96·√2·TEM (ISO 5725-6), TEM being the technical
-// error of measurement, relative, from the survey's replicates where it has
-// them. Several signs between the same two captures are one finding: the mark
-// was read wrong or used again.
-func recaptures(captures []*record.Capture, f *fitted, sum *Summary, limits []Limit) []record.Finding {
-	byMark := map[string][]*record.Capture{}
-	for _, c := range captures {
-		if mark := c.Get("organismID"); mark != "" {
-			byMark[mark] = append(byMark[mark], c)
-		}
-	}
-	j := follower{f: f, sum: sum, limits: limits, tem: map[string]float64{}}
-	for _, group := range byMark {
-		j.pairs += len(group) - 1
-	}
-	var findings []record.Finding
-	for mark, group := range byMark {
-		slices.SortStableFunc(group, func(a, b *record.Capture) int {
-			return strings.Compare(a.Get("eventDate"), b.Get("eventDate"))
-		})
-		for i := 1; i < len(group); i++ {
-			findings = append(findings, j.follow(mark, group[i-1], group[i])...)
-		}
-	}
-	return findings
-}
-
+// follower compares the captures of each mark: sex and name that change, two
+// places on one day, lengths that shrink beyond the error of measurement or
+// grow faster than animals do. The repeatability limit is 1.96·√2·TEM (ISO
+// 5725-6), TEM being the technical error of measurement, relative, from the
+// survey's replicates where it has them. Several signs between the same two
+// captures are one finding: the mark was read wrong or used again.
 type follower struct {
-	f      *fitted
-	sum    *Summary
-	limits []Limit
-	pairs  int
-	tem    map[string]float64
+	settings Settings
+	sum      *Summary
+	limits   []Limit
+	pairs    int // of the survey
+	tem      map[string]float64
 }
 
 // follow compares two captures of one mark.
@@ -155,18 +130,29 @@ type changeLimit struct {
 // limit gives the repeatability limit of two cells, and the one that allows
 // for the number of recaptures that are compared.
 func (j *follower) limit(x, y *cell) changeLimit {
-	tem, ok := j.tem[x.measurement]
+	tem := j.errorOf(x.measurement)
 	pairs := j.sum.pairs[x.measurement]
-	if !ok {
-		tem = j.f.settings.TEM
-		if pairs.Len() >= j.f.settings.MinGroup {
-			tem = max(statistics.MADScale*statistics.Median(pairs.Values())/math.Sqrt2, j.f.settings.MinScale)
-		}
-		j.tem[x.measurement] = tem
-	}
 	tem = max(tem, x.resolution, y.resolution)
 	strict := distuv.UnitNormal.Quantile(1 - 0.025/float64(max(j.pairs, 1)))
 	return changeLimit{tem: tem, plain: 1.96 * math.Sqrt2 * tem, strict: strict * math.Sqrt2 * tem, n: pairs.Len()}
+}
+
+// errorOf gives the technical error of a measurement.
+func (j *follower) errorOf(measurement string) float64 {
+	tem, ok := j.tem[measurement]
+	if !ok {
+		tem = j.settings.TEM
+		if pairs := j.sum.pairs[measurement]; pairs.Len() >= j.settings.MinGroup {
+			tem = max(statistics.MADScale*statistics.Median(pairs.Values())/math.Sqrt2, j.settings.MinScale)
+		}
+		j.tem[measurement] = tem
+	}
+	return tem
+}
+
+// growth reports whether a limit is of the growth of a measurement.
+func (l *Limit) growth(measurement string) bool {
+	return l.Measurement == measurement && l.Unit == "mm/d" && l.Maximum != nil
 }
 
 // growth gives the log growth that is believed over so many days: the taxon's
@@ -175,11 +161,11 @@ func (j *follower) growth(c *record.Capture, from *cell, days float64) float64 {
 	r := row{taxon: c.Get("scientificName"), sex: c.Get("sex"), stage: c.Get("lifeStage")}
 	for i := range j.limits {
 		l := &j.limits[i]
-		if l.Measurement == from.measurement && l.Unit == "mm/d" && l.Maximum != nil && l.holdsFor(&r) {
+		if l.growth(from.measurement) && l.holdsFor(&r) {
 			return math.Log1p(*l.Maximum * days / from.value)
 		}
 	}
-	return math.Log1p(j.f.settings.GrowthPerDay * days)
+	return math.Log1p(j.settings.GrowthPerDay * days)
 }
 
 func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, room float64, l changeLimit, days float64) sign {

@@ -53,11 +53,12 @@ func (c *cell) first() *record.Reading { return c.readings[0] }
 
 // row is what screening sees of a capture.
 type row struct {
-	capture *record.Capture
-	taxon   string
-	stage   string
-	sex     string
-	cells   []cell // by name of measurement
+	capture  *record.Capture
+	taxon    string
+	stage    string
+	sex      string
+	cells    []cell // by name of measurement
+	measured bool   // it had cells before any was found wrong
 }
 
 func (r *row) find(measurement string) *cell {
@@ -89,6 +90,7 @@ func rowOf(c *record.Capture) *row {
 	for i := range r.cells {
 		r.cells[i].settle()
 	}
+	r.measured = len(r.cells) > 0
 	return r
 }
 

@@ -8,40 +8,52 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Screen gives every finding on the captures of a survey: causes beyond the
-// single capture, then each capture judged against the summary of all. The
-// captures may come in any order; the findings are in the order of their
-// addresses. It uses all cores.
+// Screen gives every finding on the captures of a survey that is held as a
+// whole: causes beyond the single capture, each capture judged against the
+// summary of all, habits, captures entered twice, and what became of marks.
+// The captures may come in any order; the findings are in the order of their
+// addresses. It uses all cores. A survey that is too large to be held is
+// handed over part by part instead: see Screening, Doubles and Marks.
 func Screen(captures []*record.Capture, limits []Limit, s Settings) []record.Finding {
 	captures = inOrder(captures)
-	sum := Summarise(captures, s)
-	f := sum.fit()
-	work := make([]judgement, len(captures))
-	rows := make([]*row, len(captures))
-	eachAtOnce(len(captures), func(i int) {
-		work[i] = judgement{f: f, sum: sum, row: rowOf(captures[i])}
-		work[i].replicates()
-		rows[i] = work[i].row
-	})
-	many := newSearch(f, sum, rows)
-	many.claims()
-	many.slides()
-	if len(many.told) > 0 {
-		f, sum = many.refit(s)
-	}
-	eachAtOnce(len(captures), func(i int) {
-		work[i].told, work[i].f, work[i].sum = many.told, f, sum
-		work[i].rest(limits)
-	})
-	all := append(many.findings, duplicates(captures)...)
-	all = append(all, recaptures(captures, f, sum, limits)...)
-	all = append(all, habits(captures, many)...)
-	all = append(all, unscreened(captures, f, limits)...)
-	for i := range work {
-		all = append(all, work[i].findings...)
-	}
+	x := NewScreening(Summarise(captures, s), limits, s)
+	all := x.whole(captures)
+	all = append(all, duplicates(captures)...)
+	all = append(all, recaptures(captures, x.Summary(), limits, s)...)
+	all = append(all, x.End()...)
 	record.SortFindings(all)
 	return all
+}
+
+// duplicates gives the captures that were entered twice. Nothing is written to
+// files, so that nothing can fail.
+func duplicates(captures []*record.Capture) []record.Finding {
+	d := NewDoubles("")
+	for i, c := range captures {
+		_ = d.Add(i, c)
+	}
+	pairs, _ := d.Pairs()
+	var findings []record.Finding
+	for _, p := range pairs {
+		if f, ok := d.Finding(captures[p[0]], captures[p[1]]); ok {
+			findings = append(findings, f)
+		}
+	}
+	return findings
+}
+
+// recaptures gives what is doubtful in the story of each mark.
+func recaptures(captures []*record.Capture, sum *Summary, limits []Limit, s Settings) []record.Finding {
+	m := NewMarks("")
+	for i, c := range captures {
+		_ = m.Add(i, c)
+	}
+	pairs, _ := m.Pairs(sum, limits, s)
+	var findings []record.Finding
+	for _, p := range pairs {
+		findings = append(findings, m.Follow(captures[p[0]], captures[p[1]])...)
+	}
+	return findings
 }
 
 // inOrder sorts captures by address, so that sums come out the same whatever

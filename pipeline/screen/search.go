@@ -46,6 +46,11 @@ func (j *search) measurements() (lengths, masses []string) {
 			}
 		}
 	}
+	return sortedByKind(kinds)
+}
+
+// sortedByKind lists lengths and other measurements by name.
+func sortedByKind(kinds map[string]dimension) (lengths, masses []string) {
 	for name, kind := range kinds {
 		if kind == length {
 			lengths = append(lengths, name)
@@ -110,36 +115,27 @@ func (j *search) mend(c claim) {
 		if !ok {
 			continue
 		}
-		taken := s.taken
 		for k, d := range by {
 			if d == 0 && !slices.Contains(m.targets, s.view.cells[k].measurement) {
 				continue
 			}
 			cell := s.view.cells[k]
 			cell.set(math.Exp(cell.log+d), cell.resolution*math.Exp(cell.log+d))
-			taken[cell.measurement] = true
+			s.taken[cell.measurement] = true
 			j.tell(cell)
 		}
-		j.sights[i] = j.sightOf(j.rows[i])
-		j.sights[i].taken = taken
+		j.see(i)
 		j.gainsOf(i)
 	}
 }
 
-// refit learns the survey again from the rows as mended, so that what was
-// wrong in many cells does not blur what is right.
-func (j *search) refit(s Settings) (*fitted, *Summary) {
-	sum := NewSummary(s)
-	for _, r := range j.rows {
-		sum.add(r)
-	}
-	j.f, j.sum = sum.fit(), sum
-	eachAtOnce(len(j.rows), func(i int) {
-		taken := j.sights[i].taken
-		j.sights[i] = j.sightOf(j.rows[i])
+// see views a row anew, after it or what is known of the survey changed.
+func (j *search) see(i int) {
+	taken := j.sights[i].taken
+	j.sights[i] = j.sightOf(j.rows[i])
+	if taken != nil {
 		j.sights[i].taken = taken
-	})
-	return j.f, sum
+	}
 }
 
 // tell marks the readings of a cell as explained.

@@ -253,9 +253,7 @@ func (j *search) slideBack(s slide, lost []lostCell) {
 		touched = append(touched, l.row)
 	}
 	for _, i := range touched {
-		taken := j.sights[i].taken
-		j.sights[i] = j.sightOf(j.rows[i])
-		j.sights[i].taken = taken
+		j.see(i)
 	}
 }
 

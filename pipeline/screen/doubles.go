@@ -1,0 +1,127 @@
+package screen
+
+import (
+	"cmp"
+	"encoding/binary"
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// mostTogether is the number of captures of one taxon and day that are compared
+// with each other; where there are more, as in a large survey without dates,
+// only captures that stand within so many are.
+const mostTogether = 1 << 16
+
+// Doubles looks for captures that were entered twice, in the whole survey: the
+// same taxon and day, and every reading of both the same (at least three), or
+// all but one (at least four the same). Each capture is added with its ordinal
+// in the survey; Pairs then names the pairs that are to be fetched and handed
+// to Finding. It keeps some fifty bytes per capture, in a file once they are
+// many.
+type Doubles struct {
+	spill     spill
+	sheets    sheets
+	positions map[position]uint16
+	record    []byte
+}
+
+// position is a column of readings: a measurement and which time it was taken.
+type position struct {
+	measurement string
+	replicate   int
+}
+
+// NewDoubles starts the search. Files are made in the folder; without one
+// everything is kept in memory.
+func NewDoubles(folder string) *Doubles {
+	return &Doubles{spill: spill{folder: folder, most: mostHeld}, positions: map[position]uint16{}}
+}
+
+// Add takes a capture in. Ordinals are the caller's and need not be in order.
+func (d *Doubles) Add(ordinal int, c *record.Capture) error {
+	day := spread(hash(c.Get("scientificName"), c.Get("eventDate")))
+	b := appendStanding(d.record[:0], day, ordinal, &d.sheets, c)
+	b = append(b, 0)
+	n := 0
+	for i := range c.Readings {
+		if r := &c.Readings[i]; !r.Derived && r.Usable() && n < 255 {
+			b = binary.LittleEndian.AppendUint16(b, d.position(r))
+			b = binary.LittleEndian.AppendUint32(b, uint32(spread(hash(r.Text))))
+			n++
+		}
+	}
+	d.record = b
+	if n < leastSame {
+		return nil
+	}
+	b[standingSize] = byte(n)
+	return d.spill.add(day, b)
+}
+
+func (d *Doubles) position(r *record.Reading) uint16 {
+	p := position{r.Measurement, r.Replicate}
+	n, ok := d.positions[p]
+	if !ok {
+		n = uint16(len(d.positions))
+		d.positions[position{kept(r.Measurement), r.Replicate}] = n
+	}
+	return n
+}
+
+// doubled is one capture as it is compared with others.
+type doubled struct {
+	standing
+	marks []uint64 // position and text of each reading
+}
+
+// Pairs lists the pairs of ordinals that look like one capture entered twice,
+// in the order of the survey. Of each pair the one with the lower address comes
+// first: it is the capture of the same taxon and day that has most readings in
+// common with the other and stands above it, of equals the first.
+func (d *Doubles) Pairs() ([][2]int, error) {
+	ranks := d.sheets.ranks()
+	var pairs [][2]int
+	var all []doubled
+	var marks []uint64
+	index := newMarkIndex()
+	err := d.spill.each(func(b []byte) {
+		all, marks = parseDoubled(b, ranks, all[:0], marks[:0])
+		slices.SortFunc(all, func(a, b doubled) int {
+			return cmp.Or(cmp.Compare(a.group, b.group), a.compareRows(&b.standing))
+		})
+		for from := 0; from < len(all); {
+			to := from + 1
+			for to < len(all) && all[to].group == all[from].group && to-from < mostTogether {
+				to++
+			}
+			pairs = index.alikeIn(all[from:to], pairs)
+			from = to
+		}
+	})
+	inTurn(pairs)
+	return pairs, err
+}
+
+func parseDoubled(b []byte, ranks []int, all []doubled, marks []uint64) ([]doubled, []uint64) {
+	marks = slices.Grow(marks, len(b)/6+1) // they must not move
+	for len(b) > 0 {
+		c := doubled{standing: standingOf(b, ranks)}
+		n := int(b[standingSize])
+		b = b[standingSize+1:]
+		from := len(marks)
+		for range n {
+			marks = append(marks, uint64(binary.LittleEndian.Uint16(b))<<32|uint64(binary.LittleEndian.Uint32(b[2:])))
+			b = b[6:]
+		}
+		c.marks = marks[from:]
+		all = append(all, c)
+	}
+	return all, marks
+}
+
+// Finding reports whether b looks like another entry of a, and how.
+func (d *Doubles) Finding(a, b *record.Capture) (record.Finding, bool) { return sameCapture(a, b) }
+
+// Close takes the file away, if there is one.
+func (d *Doubles) Close() error { return d.spill.Close() }

@@ -1,0 +1,220 @@
+package screen
+
+import (
+	"cmp"
+	"encoding/binary"
+	"math"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// Marks follows each mark (organismID) through its captures in the order of
+// their dates, in the whole survey. Each capture is added with its ordinal in
+// the survey; Pairs then names the pairs of neighbours in which something may
+// not go together, to be fetched and handed to Follow. It keeps some hundred
+// bytes per marked capture, in a file once they are many.
+type Marks struct {
+	spill  spill
+	sheets sheets
+	number map[string]uint16 // of measurements
+	record []byte
+	j      follower
+}
+
+// NewMarks starts the search. Files are made in the folder; without one
+// everything is kept in memory.
+func NewMarks(folder string) *Marks {
+	return &Marks{spill: spill{folder: folder, most: mostHeld}, number: map[string]uint16{}}
+}
+
+// Add takes a capture in. Ordinals are the caller's and need not be in order.
+func (m *Marks) Add(ordinal int, c *record.Capture) error {
+	mark := c.Get("organismID")
+	if mark == "" {
+		return nil
+	}
+	group := spread(hash(mark))
+	b := appendStanding(m.record[:0], group, ordinal, &m.sheets, c)
+	b = append(b, sexOf(c))
+	b = binary.LittleEndian.AppendUint64(b, hashOrNone(c.Get("scientificName")))
+	b = binary.LittleEndian.AppendUint64(b, hashOrNone(c.Get("locality")))
+	date := c.Get("eventDate")
+	date = date[:min(len(date), 255)]
+	b = append(append(b, byte(len(date))), date...)
+	count := len(b)
+	b = append(b, 0)
+	r := rowOf(c)
+	for i := range r.cells {
+		if cell := &r.cells[i]; cell.kind == length && b[count] < 255 {
+			b[count]++
+			b = binary.LittleEndian.AppendUint16(b, m.numberOf(cell.measurement))
+			b = binary.LittleEndian.AppendUint64(b, math.Float64bits(cell.log))
+			b = binary.LittleEndian.AppendUint32(b, math.Float32bits(float32(cell.resolution)))
+		}
+	}
+	m.record = b
+	return m.spill.add(group, b)
+}
+
+func (m *Marks) numberOf(measurement string) uint16 {
+	n, ok := m.number[measurement]
+	if !ok {
+		n = uint16(len(m.number))
+		m.number[kept(measurement)] = n
+	}
+	return n
+}
+
+func sexOf(c *record.Capture) byte {
+	switch sex := c.Get("sex"); {
+	case strings.EqualFold(sex, "male"):
+		return 'm'
+	case strings.EqualFold(sex, "female"):
+		return 'f'
+	}
+	return 0
+}
+
+func hashOrNone(s string) uint64 {
+	if s == "" {
+		return 0
+	}
+	return hash(s) | 1
+}
+
+// markedCapture is one capture of a mark.
+type markedCapture struct {
+	standing
+	sex         byte
+	name, place uint64
+	date        string
+	lengths     []markedLength
+}
+
+type markedLength struct {
+	measurement     uint16
+	log, resolution float64
+}
+
+const markedLengthSize = 2 + 8 + 4
+
+// parseMarked reads the records of a drawer.
+func parseMarked(b []byte, ranks []int) []markedCapture {
+	var all []markedCapture
+	for len(b) > 0 {
+		c := markedCapture{standing: standingOf(b, ranks)}
+		b = b[standingSize:]
+		c.sex, c.name, c.place = b[0], binary.LittleEndian.Uint64(b[1:]), binary.LittleEndian.Uint64(b[9:])
+		to := 18 + int(b[17])
+		c.date = string(b[18:to])
+		c.lengths = make([]markedLength, b[to])
+		b = b[to+1:]
+		for i := range c.lengths {
+			c.lengths[i] = markedLength{binary.LittleEndian.Uint16(b), math.Float64frombits(binary.LittleEndian.Uint64(b[2:])),
+				float64(math.Float32frombits(binary.LittleEndian.Uint32(b[10:])))}
+			b = b[markedLengthSize:]
+		}
+		all = append(all, c)
+	}
+	return all
+}
+
+// Pairs lists the pairs of ordinals, the earlier capture first, that Follow may
+// find something in, in the order of the survey. It counts all pairs, which
+// Follow's limits depend on. sum is what captures are judged by.
+func (m *Marks) Pairs(sum *Summary, limits []Limit, s Settings) ([][2]int, error) {
+	m.j = follower{settings: s, sum: sum, limits: limits, tem: map[string]float64{}}
+	least := m.leastRoom()
+	ranks := m.sheets.ranks()
+	var pairs [][2]int
+	err := m.spill.each(func(b []byte) {
+		all := parseMarked(b, ranks)
+		slices.SortFunc(all, func(a, b markedCapture) int {
+			return cmp.Or(cmp.Compare(a.group, b.group), strings.Compare(a.date, b.date), a.compareRows(&b.standing))
+		})
+		for i := 1; i < len(all); i++ {
+			a, b := &all[i-1], &all[i]
+			if a.group != b.group {
+				continue
+			}
+			m.j.pairs++
+			if a.suspicious(b, least) {
+				pairs = append(pairs, [2]int{a.ordinal, b.ordinal})
+			}
+		}
+	})
+	inTurn(pairs)
+	return pairs, err
+}
+
+// Follow compares two captures of one mark that Pairs named, the earlier first.
+func (m *Marks) Follow(a, b *record.Capture) []record.Finding {
+	return m.j.follow(b.Get("organismID"), a, b)
+}
+
+// Close takes the file away, if there is one.
+func (m *Marks) Close() error { return m.spill.Close() }
+
+// leastRoom is the least that a length may change by, by number of the
+// measurement.
+type leastRoom struct {
+	tem    []float64
+	rate   []float64 // mm per day by the limits, the least of all taxa; infinite where there is none
+	perDay float64
+	body   int // number of the body length, -1 if none was taken
+}
+
+func (m *Marks) leastRoom() leastRoom {
+	l := leastRoom{tem: make([]float64, len(m.number)), rate: make([]float64, len(m.number)), perDay: m.j.settings.GrowthPerDay, body: -1}
+	for name, n := range m.number {
+		l.tem[n], l.rate[n] = m.j.errorOf(name), math.Inf(1)
+		for i := range m.j.limits {
+			if lim := &m.j.limits[i]; lim.growth(name) {
+				l.rate[n] = min(l.rate[n], *lim.Maximum)
+			}
+		}
+		if name == bodyLength {
+			l.body = int(n)
+		}
+	}
+	return l
+}
+
+// suspicious reports whether two captures of a mark may not go together. It is
+// never stricter than follow.
+func (a *markedCapture) suspicious(b *markedCapture, least leastRoom) bool {
+	if a.sex != b.sex && a.sex != 0 && b.sex != 0 || a.name != b.name && a.name != 0 && b.name != 0 ||
+		a.place != b.place && a.place != 0 && b.place != 0 && a.date == b.date {
+		return true
+	}
+	days, known := daysBetween(a.date, b.date)
+	if !known {
+		return false
+	}
+	measured := slices.ContainsFunc(b.lengths, func(y markedLength) bool { return int(y.measurement) == least.body })
+	for _, y := range b.lengths {
+		if measured && int(y.measurement) != least.body {
+			continue // the body length speaks for the animal
+		}
+		for _, x := range a.lengths {
+			if x.measurement == y.measurement && math.Abs(y.log-x.log) > least.room(x, y, days)*(1-1e-6) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (l *leastRoom) room(x, y markedLength, days float64) float64 {
+	room := 1.96 * math.Sqrt2 * max(l.tem[x.measurement], x.resolution, y.resolution)
+	if y.log <= x.log {
+		return room
+	}
+	growth := math.Log1p(l.perDay * days)
+	if rate := l.rate[x.measurement]; !math.IsInf(rate, 1) {
+		growth = min(growth, math.Log1p(rate*days/math.Exp(x.log)))
+	}
+	return room + growth
+}

@@ -1,0 +1,134 @@
+package screen
+
+import (
+	"spadefoot/pipeline/record"
+)
+
+// Screening judges a survey that is handed over part by part:
+//
+//	x := NewScreening(sum, limits, s)
+//	for each part { x.Part(captures) }
+//	if y := x.Again(); y != nil {
+//		x = y // forget what was found so far
+//		for each part { x.Part(captures) }
+//	}
+//	x.End()
+//
+// It keeps no capture and no string of one: what it gathers is bounded by the
+// observers, measurements, tables, instruments and taxa of the survey. One
+// goroutine may use it at a time; Part itself uses all cores.
+type Screening struct {
+	settings Settings
+	limits   limitTable
+	find     knowledge // that causes of many are looked for by
+	judge    knowledge // that captures are judged by, once those are mended
+	mended   *Summary  // of the rows as mended, in the first pass
+	mends    bool      // a cause of many was found
+	clean    map[partKey]bool
+	habits   *habits
+	few      fewScreened
+}
+
+// knowledge is a summary and what follows from it.
+type knowledge struct {
+	sum *Summary
+	f   *fitted
+}
+
+func known(sum *Summary, s Settings) knowledge { return knowledge{sum, sum.fit().with(s)} }
+
+// partKey tells a part from others: where it begins and how many captures it
+// has.
+type partKey struct {
+	first record.Address
+	n     int
+}
+
+// NewScreening starts the judgement of a survey; sum holds all of its captures.
+func NewScreening(sum *Summary, limits []Limit, s Settings) *Screening {
+	k := known(sum, s)
+	return &Screening{settings: s, limits: tableOf(limits), find: k, judge: k, mended: NewSummary(s),
+		clean: map[partKey]bool{}, habits: newHabits(), few: fewScreened{}}
+}
+
+// Summary is what captures are judged by: the survey as it was handed over or,
+// after Again, as mended.
+func (x *Screening) Summary() *Summary { return x.judge.sum }
+
+// Part judges captures of consecutive rows, in any order: replicates, causes
+// of many (slips down a column, values that slid into the next row) within the
+// part, and every capture. The findings are in the order of their addresses.
+// Once a cause of many was found in the first pass it gives nothing more,
+// since all parts must be judged again (see Again).
+func (x *Screening) Part(captures []*record.Capture) []record.Finding {
+	if len(captures) == 0 {
+		return nil
+	}
+	captures = inOrder(captures)
+	p := x.replicates(captures)
+	key := partKeyOf(captures)
+	if x.mended != nil || !x.clean[key] {
+		p.search(x.find)
+		x.clean[key] = len(p.many.told) == 0
+	}
+	if x.mended != nil {
+		x.mends = x.mends || len(p.many.told) > 0
+		for _, r := range p.rows {
+			x.mended.add(r)
+		}
+		if x.mends {
+			return nil
+		}
+	}
+	if p.many == nil || x.judge.f != p.many.f {
+		p.look(x.judge)
+	}
+	findings := x.rest(p)
+	record.SortFindings(findings)
+	return findings
+}
+
+// whole is Part for a survey of a single one: it learns the survey again at
+// once.
+func (x *Screening) whole(captures []*record.Capture) []record.Finding {
+	p := x.replicates(captures)
+	p.search(x.find)
+	if len(p.many.told) > 0 {
+		sum := NewSummary(x.settings)
+		for _, r := range p.rows {
+			sum.add(r)
+		}
+		x.judge = known(sum, x.settings)
+		p.look(x.judge)
+	}
+	return x.rest(p)
+}
+
+func partKeyOf(captures []*record.Capture) partKey {
+	at := captures[0].Address()
+	return partKey{record.Address{File: kept(at.File), Sheet: kept(at.Sheet), Row: at.Row}, len(captures)}
+}
+
+// Again gives the screening for a second pass over all parts, nil where none
+// is needed. It is needed where a cause of many was found: the survey is then
+// judged by what is learnt from the rows as mended, so that what is wrong in
+// many cells does not blur what is right. What the first pass found is to be
+// thrown away.
+func (x *Screening) Again() *Screening {
+	if x.mended == nil || !x.mends {
+		return nil
+	}
+	return &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: known(x.mended, x.settings),
+		clean: x.clean, habits: newHabits(), few: fewScreened{}}
+}
+
+// End gives what is said of the survey as a whole, once all parts were judged:
+// habits of hands (preferred digits, values that repeat, masses that stop at
+// the end of a scale, observers who read larger or smaller), and taxa that
+// nothing could be compared in.
+func (x *Screening) End() []record.Finding {
+	findings := x.habits.findings(x.settings)
+	findings = append(findings, x.few.findings(x.settings)...)
+	record.SortFindings(findings)
+	return findings
+}

@@ -1,0 +1,59 @@
+package screen
+
+import "spadefoot/pipeline/record"
+
+// part is the work on the captures of one part, in the order of their
+// addresses.
+type part struct {
+	captures []*record.Capture
+	rows     []*row
+	work     []judgement
+	many     *search
+}
+
+// replicates starts the work on a part: rows are made, and replicates judged
+// against each other, by the survey as it was handed over.
+func (x *Screening) replicates(captures []*record.Capture) *part {
+	p := &part{captures: captures, rows: make([]*row, len(captures)), work: make([]judgement, len(captures))}
+	eachAtOnce(len(captures), func(i int) {
+		p.work[i] = judgement{f: x.find.f, sum: x.find.sum, row: rowOf(captures[i])}
+		p.work[i].replicates()
+		p.rows[i] = p.work[i].row
+	})
+	return p
+}
+
+// search looks for causes of many and mends by them.
+func (p *part) search(k knowledge) {
+	p.many = newSearch(k.f, k.sum, p.rows)
+	p.many.claims()
+	p.many.slides()
+}
+
+// look views the rows of the part by what is known of the survey after it was
+// mended.
+func (p *part) look(k knowledge) {
+	if p.many == nil {
+		p.many = &search{rows: p.rows, sights: make([]sight, len(p.rows))}
+	}
+	p.many.f, p.many.sum = k.f, k.sum
+	eachAtOnce(len(p.rows), p.many.see)
+}
+
+// rest judges every capture of a part and gathers what is said of the survey
+// as a whole.
+func (x *Screening) rest(p *part) []record.Finding {
+	eachAtOnce(len(p.work), func(i int) {
+		j := &p.work[i]
+		j.told, j.f, j.sum = p.many.told, x.judge.f, x.judge.sum
+		j.rest(x.limits)
+	})
+	x.habits.add(p.captures)
+	x.habits.bias.add(p.many)
+	x.few.add(p.rows, x.judge.f, x.limits)
+	findings := p.many.findings
+	for i := range p.work {
+		findings = append(findings, p.work[i].findings...)
+	}
+	return findings
+}
