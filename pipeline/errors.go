@@ -1,6 +1,9 @@
 package pipeline
 
-import "fmt"
+import (
+	"errors"
+	"fmt"
+)
 
 // CallError says that the call makes no sense: exit code 2.
 type CallError struct{ Reason string }
@@ -25,7 +28,31 @@ type OutputError struct {
 }
 
 func (e *OutputError) Error() string {
-	return fmt.Sprintf("cannot write %s: %v; what was there before is unchanged", e.Path, e.Err)
+	var halfway *halfwayError
+	var room *roomError
+	cause := e.Err.Error()
+	switch words := noRoom(e.Err); {
+	case errors.As(e.Err, &halfway):
+		return fmt.Sprintf("cannot write %s: %v", e.Path, halfway)
+	case errors.As(e.Err, &room):
+		cause = room.Error()
+	case words != "":
+		cause = words + "; " + makeRoom
+	}
+	return fmt.Sprintf("cannot write %s: %s; what was there before is unchanged", e.Path, cause)
 }
 
 func (e *OutputError) Unwrap() error { return e.Err }
+
+// halfwayError says that outputs were being exchanged and that the exchange
+// could be neither ended nor turned back.
+type halfwayError struct {
+	replaced string // folder that holds what was there before
+	err      error
+}
+
+func (e *halfwayError) Error() string {
+	return fmt.Sprintf("%v; a part of what was there before is in %s; the next run into this folder puts it back", e.err, e.replaced)
+}
+
+func (e *halfwayError) Unwrap() error { return e.err }

@@ -1,13 +1,9 @@
 package pipeline
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"io"
 	"maps"
-	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -37,27 +33,6 @@ type Counts struct {
 	Absences     int `json:"absences,omitempty"` // of the captures: rows that say that nothing was found
 
 	Package map[string]int `json:"package,omitempty"` // rows of the data package, by table
-}
-
-// input notes a file of the survey folder by its content.
-func (w *way) input(name string) error {
-	f, err := os.Open(filepath.Join(w.folder, filepath.FromSlash(name)))
-	if err != nil {
-		return &InputError{name, err}
-	}
-	defer f.Close()
-	h := sha256.New()
-	n, err := io.Copy(h, f)
-	if err != nil {
-		return &InputError{name, err}
-	}
-	w.inputs = append(w.inputs, input{name, n, hex.EncodeToString(h.Sum(nil))})
-	return nil
-}
-
-func (w *way) addInput(name string, text []byte) {
-	sum := sha256.Sum256(text)
-	w.inputs = append(w.inputs, input{name, int64(len(text)), hex.EncodeToString(sum[:])})
 }
 
 // manifest is run.json: how the run was made and what was understood.

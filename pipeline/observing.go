@@ -31,7 +31,7 @@ type Observed struct {
 // Observe walks the stages up to weighing, compares the observers and writes
 // below out, all or nothing. Where there is nothing to compare it writes that,
 // with a finding that says what is missing.
-func Observe(ctx context.Context, folder, out string, o Options) (*Observed, error) {
+func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, err error) {
 	w, err := start(folder, o)
 	if err != nil {
 		return nil, err
@@ -48,8 +48,8 @@ func Observe(ctx context.Context, folder, out string, o Options) (*Observed, err
 	if err != nil {
 		return nil, err
 	}
-	defer place.discard()
-	w.out = place.partial
+	defer place.discard(&err)
+	w.out, w.temp = place.partial, place.temp
 	compared := &Observed{Survey: w.survey}
 	stages := append(through("weigh"), stage{"compare", func(w *way) (err error) {
 		compared.Result, err = w.compare(known, settings)
@@ -64,6 +64,9 @@ func Observe(ctx context.Context, folder, out string, o Options) (*Observed, err
 		return nil, err
 	}
 	if err := w.guard(); err != nil {
+		return nil, err
+	}
+	if err := w.unchanged(); err != nil {
 		return nil, err
 	}
 	if err := place.commit(w.written); err != nil {

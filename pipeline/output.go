@@ -2,140 +2,96 @@ package pipeline
 
 import (
 	"errors"
-	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 )
 
-// The two folders that a run uses below the output folder. The next run
-// removes them if a crash left them behind.
+// runFolder is the one folder that a run uses below the output folder. It goes
+// when the run ends. What a killed run leaves of it the next one puts right:
+// it turns a half-finished exchange back and empties the folder.
+const runFolder = ".spadefoot-run"
+
+// The entries of the run folder.
 const (
-	partialName  = ".spadefoot-partial"
-	previousName = ".spadefoot-previous"
+	lockName     = "lock"     // held as long as the run lasts; says whose it is
+	preparedName = "prepared" // files that are to be released
+	replacedName = "replaced" // what stood there before, while files are exchanged
+	exchangeName = "exchange" // list of what is exchanged; there while it is done
+	tempName     = "temp"     // for what a run needs while it works
 )
 
 // outputs is the output folder of one run.
 type outputs struct {
-	dir      string
-	made     bool // the folder was not there before
-	partial  string
+	dir   string
+	made  bool // the folder was not there before
+	run   string
+	lock  *os.File
+	after func(step string) // told of each step of an exchange; for tests of crashes
+
+	partial  string // to prepare files in
 	previous string
+	temp     string // to work in
 }
 
-// prepare makes the output folder and an empty folder to prepare files in.
+func newOutputs(dir string) *outputs {
+	run := filepath.Join(dir, runFolder)
+	return &outputs{dir: dir, run: run, after: func(string) {}, partial: filepath.Join(run, preparedName),
+		previous: filepath.Join(run, replacedName), temp: filepath.Join(run, tempName)}
+}
+
+// prepare makes the output folder, takes it for this run alone, puts right what
+// a killed run left, and makes an empty folder to prepare files in and one to
+// work in.
 func prepare(dir string) (*outputs, error) {
-	o := &outputs{dir: dir, partial: filepath.Join(dir, partialName), previous: filepath.Join(dir, previousName)}
-	if info, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
-		o.made = true
-	} else if err == nil && !info.IsDir() {
+	o := newOutputs(dir)
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
 		return nil, &OutputError{dir, errors.New("it is a file; give a folder")}
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, &OutputError{dir, err}
+	err := o.take()
+	if err == nil {
+		err = o.recover()
 	}
-	if err := o.recover(); err != nil {
-		return nil, &OutputError{dir, err}
+	for _, folder := range []string{o.partial, o.temp} {
+		if err == nil {
+			err = os.Mkdir(folder, 0o755)
+		}
 	}
-	if err := os.Mkdir(o.partial, 0o755); err != nil {
-		return nil, &OutputError{dir, err}
+	if err != nil {
+		err = error(&OutputError{dir, err})
+		o.discard(&err)
+		return nil, err
 	}
 	return o, nil
 }
 
-// recover cleans up after a run that crashed: a half-finished exchange is
-// turned back first.
-func (o *outputs) recover() error {
-	if _, err := os.Stat(o.previous); err == nil {
-		if err := moveAll(o.previous, o.dir); err != nil {
-			return err
+// discard ends a run: its folder goes, and the output folder too if this run
+// made it and nothing was put there. An exchange that could not be turned back
+// is left for the next run to turn back. Where *err is that the disk is full, it
+// says afterwards how much had been written.
+func (o *outputs) discard(err *error) {
+	if o.lock != nil {
+		*err = o.explain(*err)
+		if !o.exchanging() {
+			_ = o.empty()
 		}
+		o.release()
 	}
-	if err := os.RemoveAll(o.previous); err != nil {
-		return err
-	}
-	return os.RemoveAll(o.partial)
-}
-
-// commit moves the prepared entries into place, and takes those away that
-// outlived an earlier run. If one cannot be moved, those already moved are taken
-// back and the earlier ones restored.
-func (o *outputs) commit(files []string, outlived ...string) error {
-	if err := os.Mkdir(o.previous, 0o755); err != nil {
-		return &OutputError{o.dir, err}
-	}
-	var moved []string
-	undo := func(name string, err error) error {
-		for _, m := range moved {
-			_ = os.RemoveAll(filepath.Join(o.dir, m))
-		}
-		if back := moveAll(o.previous, o.dir); back != nil {
-			err = errors.Join(err, back)
-		}
-		return &OutputError{filepath.Join(o.dir, name), err}
-	}
-	for _, name := range topEntries(files) {
-		if err := o.exchange(name); err != nil {
-			return undo(name, err)
-		}
-		moved = append(moved, name)
-	}
-	for _, name := range outlived {
-		if err := os.Rename(filepath.Join(o.dir, name), filepath.Join(o.previous, name)); err != nil {
-			return undo(name, err)
-		}
-	}
-	return nil
-}
-
-func (o *outputs) exchange(name string) error {
-	to := filepath.Join(o.dir, name)
-	if _, err := os.Lstat(to); err == nil {
-		if err := os.Rename(to, filepath.Join(o.previous, name)); err != nil {
-			return err
-		}
-	}
-	return os.Rename(filepath.Join(o.partial, name), to)
-}
-
-// discard removes the working folders, and the output folder too if this run
-// made it and nothing was put there.
-func (o *outputs) discard() {
-	_ = os.RemoveAll(o.partial)
-	_ = os.RemoveAll(o.previous)
+	_ = os.Remove(o.run) // both fail, as they should, when the folder holds something
 	if o.made {
-		_ = os.Remove(o.dir) // fails, as it should, when the folder holds something
+		_ = os.Remove(o.dir)
 	}
 }
 
-// moveAll moves every entry of a folder into another, over what is there.
-func moveAll(from, to string) error {
-	entries, err := os.ReadDir(from)
-	if err != nil {
-		return err
-	}
+// exchanging reports whether an exchange was begun and not ended.
+func (o *outputs) exchanging() bool { return isThere(filepath.Join(o.run, exchangeName)) }
+
+// empty takes everything out of the run folder but the lock.
+func (o *outputs) empty() error {
+	entries, err := os.ReadDir(o.run)
 	for _, e := range entries {
-		target := filepath.Join(to, e.Name())
-		if err := os.RemoveAll(target); err != nil {
-			return err
-		}
-		if err := os.Rename(filepath.Join(from, e.Name()), target); err != nil {
-			return err
+		if e.Name() != lockName {
+			err = errors.Join(err, os.RemoveAll(filepath.Join(o.run, e.Name())))
 		}
 	}
-	return nil
-}
-
-// topEntries gives the first parts of the paths, each once, in order.
-func topEntries(files []string) []string {
-	var out []string
-	seen := map[string]bool{}
-	for _, f := range files {
-		top, _, _ := strings.Cut(filepath.ToSlash(f), "/")
-		if !seen[top] {
-			seen[top] = true
-			out = append(out, top)
-		}
-	}
-	return out
+	return err
 }

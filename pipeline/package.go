@@ -29,7 +29,7 @@ func (w *way) provePackage() error {
 	if w.counts.Package == nil {
 		return nil
 	}
-	fs, err := prove.Package(w.ctx, filepath.Join(w.out, darwincore.PackageFolder), w.counts.Package, prove.Options{})
+	fs, err := prove.Package(w.ctx, filepath.Join(w.out, darwincore.PackageFolder), w.counts.Package, prove.Options{TempDir: w.temp})
 	return w.proved(darwincore.PackageFolder, "the data package", fs, err)
 }
 

@@ -40,6 +40,7 @@ type way struct {
 	folder   string
 	files    fs.FS
 	out      string // folder that the outputs are prepared in
+	temp     string // folder for what a stage needs while it works; the system's if empty
 	survey   *survey.Survey
 	version  string
 	today    time.Time // the survey's date of publication; zero if it has none
@@ -50,6 +51,7 @@ type way struct {
 	sensitive sensitive
 	proposing bool
 	inputs    []input
+	seen      map[string]sighting // of the inputs, when they were read
 	sheets    []sheetOf
 	laid      []tableOf
 	captures  []*record.Capture
@@ -108,7 +110,7 @@ func Check(ctx context.Context, folder string, o Options) (*Result, error) {
 
 // Run walks the whole way and writes below out, all or nothing: the files are
 // prepared and proved in a folder of their own and moved into place together.
-func Run(ctx context.Context, folder, out string, o Options) (*Result, error) {
+func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err error) {
 	w, err := start(folder, o)
 	if err != nil {
 		return nil, err
@@ -125,8 +127,8 @@ func Run(ctx context.Context, folder, out string, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer place.discard()
-	w.out = place.partial
+	defer place.discard(&err)
+	w.out, w.temp = place.partial, place.temp
 	if err := w.walk(ctx, judged); err != nil {
 		return nil, err
 	}
@@ -134,6 +136,9 @@ func Run(ctx context.Context, folder, out string, o Options) (*Result, error) {
 		return nil, err
 	}
 	if err := exact.prepare(w.sensitive.result); err != nil {
+		return nil, err
+	}
+	if err := w.unchanged(); err != nil {
 		return nil, err
 	}
 	if err := place.commit(w.written, outlived(out, w.written)...); err != nil {

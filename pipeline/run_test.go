@@ -265,13 +265,17 @@ func TestACrashedExchangeIsTurnedBack(t *testing.T) {
 	runDemo(t, out)
 	before := files(t, out)
 	// as a crash in the middle of the exchange would leave it
-	if err := os.MkdirAll(filepath.Join(out, ".spadefoot-previous"), 0o755); err != nil {
+	if err := os.MkdirAll(filepath.Join(out, ".spadefoot-run", "replaced"), 0o755); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.Rename(filepath.Join(out, "findings.csv"), filepath.Join(out, ".spadefoot-previous", "findings.csv")); err != nil {
+	if err := os.Rename(filepath.Join(out, "findings.csv"), filepath.Join(out, ".spadefoot-run", "replaced", "findings.csv")); err != nil {
 		t.Fatal(err)
 	}
 	put(t, out, "findings.csv", "half")
+	put(t, filepath.Join(out, ".spadefoot-run"), "exchange", "findings.csv")
+	if err := os.Mkdir(filepath.Join(out, ".spadefoot-run", "prepared"), 0o755); err != nil {
+		t.Fatal(err)
+	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	if _, err := pipeline.Run(ctx, filepath.Join(need.Root(t), "testdata", "demo"), out, pipeline.Options{}); !errors.Is(err, context.Canceled) {

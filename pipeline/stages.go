@@ -21,6 +21,10 @@ import (
 func (w *way) read() error {
 	seen := map[string]bool{}
 	for i, ref := range w.survey.Sheets {
+		if !seen[ref.File] {
+			seen[ref.File] = true
+			w.input(ref.File)
+		}
 		o := sheet.Options{Encoding: ref.Encoding, Tabs: ref.Tabs, Separator: separator(ref.Separator)}
 		sheets, fs, err := sheet.Read(ref.File, filepath.Join(w.folder, filepath.FromSlash(ref.File)), o)
 		if err != nil {
@@ -31,12 +35,6 @@ func (w *way) read() error {
 			w.counts.Sheets++
 			w.counts.RowsRead += len(s.Rows)
 			w.sheets = append(w.sheets, sheetOf{i, s})
-		}
-		if !seen[ref.File] {
-			seen[ref.File] = true
-			if err := w.input(ref.File); err != nil {
-				return err
-			}
 		}
 		if err := w.ctx.Err(); err != nil {
 			return err

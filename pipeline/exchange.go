@@ -1,0 +1,214 @@
+package pipeline
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// commit moves the prepared entries into place, and takes those away that
+// outlived an earlier run. If one cannot be moved, those already moved are taken
+// back and the earlier ones restored.
+//
+// A list of what is exchanged stands in the run folder as long as the exchange
+// lasts. All that is prepared, and the list, are on the disk before the first
+// entry is moved: so the next run can turn the exchange back after a crash of the
+// program or of the machine, wherever it happened.
+func (o *outputs) commit(files []string, outlived ...string) error {
+	names := topEntries(files)
+	if err := o.begin(names); err != nil {
+		return &OutputError{o.dir, err}
+	}
+	for _, name := range outlived {
+		if err := o.away(name); err != nil {
+			return &OutputError{filepath.Join(o.dir, name), o.undo(err)}
+		}
+	}
+	for _, name := range names {
+		if err := o.exchange(name); err != nil {
+			return &OutputError{filepath.Join(o.dir, name), o.undo(err)}
+		}
+	}
+	o.keep(o.dir, o.partial, o.previous)
+	if err := os.Remove(filepath.Join(o.run, exchangeName)); err != nil {
+		return &OutputError{o.dir, o.undo(err)}
+	}
+	o.keep(o.run)
+	o.after("end")
+	return nil
+}
+
+// begin brings everything to the disk and notes what is about to be exchanged.
+func (o *outputs) begin(names []string) error {
+	if err := o.keepPrepared(); err != nil {
+		return err
+	}
+	for _, name := range names {
+		if _, err := os.Lstat(filepath.Join(o.partial, name)); err != nil {
+			return err // turning back relies on each being there
+		}
+	}
+	if err := os.Mkdir(o.previous, 0o755); err != nil {
+		return err
+	}
+	f, err := os.Create(filepath.Join(o.run, exchangeName))
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteString(strings.Join(names, "\n"))
+	if err := errors.Join(err, f.Sync(), f.Close()); err != nil {
+		return errors.Join(err, os.Remove(f.Name()))
+	}
+	o.keep(o.run)
+	o.after("begin")
+	return nil
+}
+
+// exchange puts the prepared entry in the place of the earlier one.
+func (o *outputs) exchange(name string) error {
+	to := filepath.Join(o.dir, name)
+	if isThere(to) {
+		if err := o.away(name); err != nil {
+			return err
+		}
+	}
+	if err := os.Rename(filepath.Join(o.partial, name), to); err != nil {
+		return err
+	}
+	o.after("in place " + name)
+	return nil
+}
+
+// away takes an entry of an earlier run out of the output folder.
+func (o *outputs) away(name string) error {
+	if err := os.Rename(filepath.Join(o.dir, name), filepath.Join(o.previous, name)); err != nil {
+		return err
+	}
+	o.after("away " + name)
+	return nil
+}
+
+func isThere(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
+}
+
+// undo turns an exchange back that failed.
+func (o *outputs) undo(err error) error {
+	if back := o.turnBack(); back != nil {
+		return &halfwayError{o.previous, errors.Join(err, back)}
+	}
+	return err
+}
+
+// turnBack takes a half-finished exchange back, as far as it went. It may stop
+// at any point and be called again: a new entry that is no longer where it was
+// prepared stands in the place of the earlier one.
+func (o *outputs) turnBack() error {
+	list := filepath.Join(o.run, exchangeName)
+	names, err := os.ReadFile(list)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	for name := range strings.SplitSeq(string(names), "\n") {
+		if name == "" || !filepath.IsLocal(name) || isThere(filepath.Join(o.partial, name)) {
+			continue
+		}
+		err := os.Rename(filepath.Join(o.dir, name), filepath.Join(o.partial, name))
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		o.after("back " + name)
+	}
+	if err := o.restore(); err != nil {
+		return err
+	}
+	o.keep(o.dir)
+	return os.Remove(list)
+}
+
+// restore puts what stood there before into its place again.
+func (o *outputs) restore() error {
+	entries, err := os.ReadDir(o.previous)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	for _, e := range entries {
+		if err := os.Rename(filepath.Join(o.previous, e.Name()), filepath.Join(o.dir, e.Name())); err != nil {
+			return err
+		}
+		o.after("restored " + e.Name())
+	}
+	return nil
+}
+
+// recover puts right what a killed run left.
+func (o *outputs) recover() error {
+	if err := o.turnBack(); err != nil {
+		return &halfwayError{o.previous, err}
+	}
+	return o.empty()
+}
+
+// keepPrepared brings the prepared files to the disk.
+func (o *outputs) keepPrepared() error {
+	var group errgroup.Group
+	group.SetLimit(8) // a disk serves several at once
+	var folders []string
+	err := filepath.WalkDir(o.partial, func(path string, d fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case d.IsDir():
+			folders = append(folders, path)
+		case d.Type().IsRegular():
+			group.Go(func() error { return keepFile(path) })
+		}
+		return nil
+	})
+	if err := errors.Join(err, group.Wait()); err != nil {
+		return err
+	}
+	o.keep(folders...)
+	return nil
+}
+
+func keepFile(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
+}
+
+// keep brings the names in folders to the disk. Not every system can; where it
+// cannot, it does so on its own.
+func (o *outputs) keep(folders ...string) {
+	for _, folder := range folders {
+		if f, err := os.Open(folder); err == nil {
+			_ = f.Sync()
+			f.Close()
+		}
+	}
+}
+
+// topEntries gives the first parts of the paths, each once, in order.
+func topEntries(files []string) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, f := range files {
+		top, _, _ := strings.Cut(filepath.ToSlash(f), "/")
+		if !seen[top] {
+			seen[top] = true
+			out = append(out, top)
+		}
+	}
+	return out
+}

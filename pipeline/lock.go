@@ -1,0 +1,105 @@
+package pipeline
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+)
+
+// errHeld says that another process, or another run of this one, has a lock.
+var errHeld = errors.New("the lock is held")
+
+// take takes the output folder for this run alone. The system frees the lock
+// when the process ends, however it ends, so that no lock outlives its run.
+func (o *outputs) take() error {
+	for again := range 100 {
+		taken, err := o.tryTake()
+		if taken || err != nil && (again == 99 || !errors.Is(err, fs.ErrNotExist)) {
+			return err
+		}
+	}
+	return errors.New("other runs come and go in this folder all the time; give another folder")
+}
+
+// tryTake reports false where the folder went meanwhile, with a run that ended.
+func (o *outputs) tryTake() (bool, error) {
+	if err := o.make(); err != nil {
+		return false, err
+	}
+	path := filepath.Join(o.run, lockName)
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o644)
+	if err != nil {
+		return false, err
+	}
+	if err := lock(f); err != nil {
+		holder := holderOf(f)
+		f.Close()
+		if errors.Is(err, errHeld) {
+			return false, fmt.Errorf("another run%s is writing to this folder; wait until it is done, or give another folder", holder)
+		}
+		return false, fmt.Errorf("the folder cannot be locked against another run: %w", err)
+	}
+	if !stands(f, path) {
+		f.Close()
+		return false, nil
+	}
+	o.lock = f
+	_, err = f.WriteAt(fmt.Appendf(nil, "%-20d", os.Getpid()), 0)
+	return true, err
+}
+
+// make makes the output folder and the folder of the run.
+func (o *outputs) make() error {
+	err := os.MkdirAll(filepath.Dir(filepath.Clean(o.dir)), 0o755)
+	if err != nil {
+		return err
+	}
+	if err = os.Mkdir(o.dir, 0o755); err == nil {
+		o.made = true
+	} else if !errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	if err = os.Mkdir(o.run, 0o755); errors.Is(err, fs.ErrExist) {
+		return nil
+	}
+	return err
+}
+
+// holderOf says which process holds a lock, as far as it has said so.
+func holderOf(f *os.File) string {
+	text, err := io.ReadAll(io.LimitReader(f, 20))
+	if err != nil {
+		return ""
+	}
+	if process, err := strconv.Atoi(strings.TrimSpace(string(text))); err == nil {
+		return fmt.Sprintf(" (process %d)", process)
+	}
+	return ""
+}
+
+// stands reports whether an open file is still the one of that name.
+func stands(f *os.File, path string) bool {
+	mine, err := f.Stat()
+	if err != nil {
+		return false
+	}
+	there, err := os.Stat(path)
+	return err == nil && os.SameFile(mine, there)
+}
+
+// release takes the lock away while it is held, so that no other run finds the
+// file and believes it its own.
+func (o *outputs) release() {
+	path := filepath.Join(o.run, lockName)
+	open := os.Remove(path) // some systems keep a file that is open
+	o.lock.Close()
+	o.lock = nil
+	if open != nil {
+		_ = os.Remove(path)
+	}
+}

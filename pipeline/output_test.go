@@ -1,0 +1,268 @@
+package pipeline
+
+import (
+	"errors"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+)
+
+// lay writes files below a folder.
+func lay(t *testing.T, folder string, files map[string]string) {
+	t.Helper()
+	for name, text := range files {
+		path := filepath.Join(folder, filepath.FromSlash(name))
+		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, []byte(text), 0o644)); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// laid reads the files below a folder, without those of a run.
+func laid(t *testing.T, folder string) map[string]string {
+	t.Helper()
+	out := map[string]string{}
+	err := filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.Name() == runFolder {
+			return errors.Join(err, fs.SkipDir)
+		}
+		if d.IsDir() {
+			return nil
+		}
+		text, err := os.ReadFile(path)
+		name, _ := filepath.Rel(folder, path)
+		out[filepath.ToSlash(name)] = string(text)
+		return err
+	})
+	if err != nil && !errors.Is(err, fs.SkipDir) {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// What stands in the folder before, what is prepared, what there is then. A
+// person's own file stays, and so does what no run made.
+var (
+	beforeExchange = map[string]string{"darwin-core/a.csv": "1", "darwin-core/b.csv": "1", "findings.csv": "1", "package/t.csv": "1", "notes.txt": "mine"}
+	exchanged      = map[string]string{"darwin-core/a.csv": "2", "findings.csv": "2", "report.html": "2"}
+	afterExchange  = map[string]string{"darwin-core/a.csv": "2", "findings.csv": "2", "report.html": "2", "notes.txt": "mine"}
+)
+
+// crashAt stops what is done at its nth step, counted from 1, as if the program
+// were killed, and reports whether it came that far.
+func crashAt(n int, o *outputs, do func(*outputs) error) (crashed bool, err error) {
+	type killed struct{}
+	defer func() {
+		if _, crashed = recover().(killed); crashed {
+			o.lock.Close()
+		}
+	}()
+	step := 0
+	o.after = func(string) {
+		if step++; step == n {
+			panic(killed{})
+		}
+	}
+	return false, do(o)
+}
+
+func exchangeAll(o *outputs) error {
+	return o.commit(slices.Sorted(maps.Keys(exchanged)), "package")
+}
+
+// Wherever an exchange is broken off, and wherever turning it back is broken
+// off, the run after that finds what was there before.
+func TestEveryCrashOfAnExchangeIsTurnedBack(t *testing.T) {
+	for first := 1; ; first++ {
+		for second := 0; ; second++ {
+			dir := t.TempDir()
+			lay(t, dir, beforeExchange)
+			o, err := prepare(dir)
+			if err != nil {
+				t.Fatal(err)
+			}
+			lay(t, o.partial, exchanged)
+			crashed, err := crashAt(first, o, exchangeAll)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !crashed {
+				if first < 8 {
+					t.Errorf("an exchange of %d steps", first-1)
+				}
+				return
+			}
+			want := beforeExchange
+			if !o.exchanging() {
+				want = afterExchange
+			}
+			if second > 0 {
+				o = newOutputs(dir)
+				if err := o.take(); err != nil {
+					t.Fatal(err)
+				}
+				if crashed, err = crashAt(second, o, (*outputs).recover); err != nil {
+					t.Fatal(err)
+				}
+				if !crashed {
+					break
+				}
+			}
+			if o, err = prepare(dir); err != nil {
+				t.Fatal(err)
+			}
+			o.discard(&err)
+			if got := laid(t, dir); !maps.Equal(got, want) {
+				t.Fatalf("crashed at step %d, then at %d: %v", first, second, got)
+			}
+			if isThere(filepath.Join(dir, runFolder)) {
+				t.Fatalf("crashed at step %d, then at %d: the folder of the run is still there", first, second)
+			}
+		}
+	}
+}
+
+func TestAnExchangeThatFailsIsTurnedBack(t *testing.T) {
+	for _, broken := range []string{"away package", "away darwin-core", "in place darwin-core", "away findings.csv"} {
+		dir := t.TempDir()
+		lay(t, dir, beforeExchange)
+		o, err := prepare(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lay(t, o.partial, exchanged)
+		o.after = func(step string) {
+			if step == broken { // a file that is not there cannot be moved
+				_ = os.Rename(filepath.Join(o.partial, "report.html"), filepath.Join(o.temp, "report.html"))
+			}
+		}
+		err = exchangeAll(o)
+		var output *OutputError
+		if !errors.As(err, &output) || !strings.Contains(err.Error(), "what was there before is unchanged") {
+			t.Errorf("%s: %v", broken, err)
+		}
+		o.discard(&err)
+		if got := laid(t, dir); !maps.Equal(got, beforeExchange) || isThere(o.run) {
+			t.Errorf("%s: %v", broken, got)
+		}
+	}
+}
+
+// What could not be turned back is not thrown away.
+func TestAnExchangeThatCannotBeTurnedBackIsKept(t *testing.T) {
+	dir := t.TempDir()
+	lay(t, dir, beforeExchange)
+	o, err := prepare(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lay(t, o.partial, exchanged)
+	o.after = func(step string) {
+		if step == "in place findings.csv" { // the next cannot be moved, and a folder stands in the way back
+			_ = os.Remove(filepath.Join(o.partial, "report.html"))
+			lay(t, dir, map[string]string{"package/in-the-way.csv": ""})
+		}
+	}
+	err = exchangeAll(o)
+	var halfway *halfwayError
+	if !errors.As(err, &halfway) || !strings.Contains(err.Error(), o.previous) || strings.Contains(err.Error(), "unchanged") {
+		t.Errorf("got %v", err)
+	}
+	o.discard(&err)
+	if _, err := prepare(dir); !errors.As(err, &halfway) {
+		t.Errorf("the next run: %v", err)
+	}
+	if err := os.RemoveAll(filepath.Join(dir, "package")); err != nil {
+		t.Fatal(err)
+	}
+	if o, err = prepare(dir); err != nil {
+		t.Fatal(err)
+	}
+	o.discard(&err)
+	if got := laid(t, dir); !maps.Equal(got, beforeExchange) {
+		t.Errorf("got %v", got)
+	}
+}
+
+// Nothing is exchanged if not all is there.
+func TestAnExchangeNeedsAllThatIsListed(t *testing.T) {
+	dir := t.TempDir()
+	lay(t, dir, beforeExchange)
+	o, err := prepare(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	err = exchangeAll(o)
+	if !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("got %v", err)
+	}
+	o.discard(&err)
+	if got := laid(t, dir); !maps.Equal(got, beforeExchange) || isThere(o.run) {
+		t.Errorf("got %v", got)
+	}
+}
+
+func TestOneRunAtATime(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "new")
+	o, err := prepare(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, busy := prepare(dir)
+	var output *OutputError
+	if !errors.As(busy, &output) || !strings.Contains(busy.Error(), "another run (process ") {
+		t.Errorf("a second run: %v", busy)
+	}
+	o.discard(&err)
+	if isThere(dir) {
+		t.Error("the folder is still there, though nothing was put into it")
+	}
+
+	var inside, runs atomic.Int32
+	var wait sync.WaitGroup
+	for range 8 {
+		wait.Go(func() {
+			for range 100 {
+				o, err := prepare(dir)
+				if err != nil {
+					continue
+				}
+				runs.Add(1)
+				if inside.Add(1) > 1 {
+					t.Error("two runs at once")
+				}
+				inside.Add(-1)
+				o.discard(&err)
+			}
+		})
+	}
+	wait.Wait()
+	if runs.Load() == 0 || isThere(o.run) {
+		t.Errorf("%d runs; the folder of the run is there: %v", runs.Load(), isThere(o.run))
+	}
+}
+
+// Whatever lies in the folder of a run that was killed goes.
+func TestAKilledRunIsCleanedUp(t *testing.T) {
+	dir := t.TempDir()
+	lay(t, dir, beforeExchange)
+	lay(t, filepath.Join(dir, runFolder), map[string]string{"lock": "1", "prepared/findings.csv": "half", "temp/rows-1.tmp": "x",
+		"replaced/findings.csv": "of an exchange that ended", "what is this": ""})
+	o, err := prepare(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if entries, _ := os.ReadDir(o.run); len(entries) != 3 {
+		t.Errorf("%v", entries)
+	}
+	o.discard(&err)
+	if got := laid(t, dir); !maps.Equal(got, beforeExchange) || isThere(o.run) {
+		t.Errorf("got %v", got)
+	}
+}

@@ -1,0 +1,74 @@
+package pipeline
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+)
+
+// noRoom says in words that a file could not grow, empty where something else
+// went wrong.
+func noRoom(err error) string {
+	for cause, words := range fullCauses {
+		if errors.Is(err, cause) {
+			return words
+		}
+	}
+	return ""
+}
+
+// roomError says of a run that ran out of room how far it came.
+type roomError struct {
+	folder  string // that the run worked in
+	written int64  // bytes that stood in it
+	err     error
+}
+
+func (e *roomError) Error() string {
+	return fmt.Sprintf("%s; at least %s had been written to %s, which are gone again; %s", noRoom(e.err), sizeWords(e.written), e.folder, makeRoom)
+}
+
+func (e *roomError) Unwrap() error { return e.err }
+
+const makeRoom = "free some space, or write to a folder on another disk, and run again"
+
+// explain says of an error for want of room below the output folder how much
+// had been written, whatever part of the program met it.
+func (o *outputs) explain(err error) error {
+	if noRoom(err) == "" {
+		return err
+	}
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		if inside, lost := within(at.Path, o.dir); lost == nil && !inside {
+			return err // a file that was asked for elsewhere
+		}
+	}
+	return &OutputError{o.dir, &roomError{o.run, sizeBelow(o.run), err}}
+}
+
+// sizeBelow is how much the files below a folder hold, as far as they can be
+// seen.
+func sizeBelow(folder string) (n int64) {
+	_ = filepath.WalkDir(folder, func(_ string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return nil
+		}
+		if info, err := d.Info(); err == nil && info.Mode().IsRegular() {
+			n += info.Size()
+		}
+		return nil
+	})
+	return n
+}
+
+func sizeWords(n int64) string {
+	switch {
+	case n < 1e6:
+		return fmt.Sprintf("%d kB", (n+999)/1000)
+	case n < 1e9:
+		return fmt.Sprintf("%.1f MB", float64(n)/1e6)
+	}
+	return fmt.Sprintf("%.1f GB", float64(n)/1e9)
+}
