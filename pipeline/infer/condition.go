@@ -1,76 +1,84 @@
 package infer
 
 import (
+	"cmp"
 	"fmt"
-	"maps"
-	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
 
-// Names of the derived readings.
-const (
-	ScaledMassIndex   = "scaledMassIndex"
-	ConditionResidual = "conditionResidual"
-)
-
-// Derived is a reading that was computed for one capture.
-type Derived struct {
-	Capture string // ID
-	Reading record.Reading
-}
-
-// body is one animal with length and mass.
-type body struct {
-	c            *record.Capture
-	id           string
-	length, mass measured
-	doubt        string // why it gets no index, ""
-}
-
 // ConditionGroup is a taxon, life stage and sex with its line.
 type ConditionGroup struct {
 	Name    string // "Lithobates clamitans, adult, male"
 	Axis    statistics.BodyAxis
 	Missing string // why there is no index; then Axis is empty
-	bodies  []body
+
+	at     record.Address // sheet of the first capture
+	n      int            // captures with length and mass
+	counts [doubts]int    // of them, by doubt
+	units  []unitPair
+	bodies choice[body] // those without doubt, or 20,000 of them
+
+	scaledRemark, residualRemark string
 }
 
-// ConditionSummary gathers lengths and masses by group. The zero value is
-// empty and ready; summaries merge in any order to the same groups.
-type ConditionSummary struct{ groups map[string][]body }
+// unitPair are the units of length and mass, and how many captures without
+// doubt are measured in them.
+type unitPair struct {
+	length, mass string
+	n            int
+}
 
-// Add takes in a capture that has length and mass. doubt says why it must not
-// get an index and not shape the line, or is "".
-func (cs *ConditionSummary) Add(c *record.Capture, sex, doubt string, s Settings) {
-	name, sure := binomial(c)
-	length, ok1 := measurementOf(c, s.ConditionLength)
-	mass, ok2 := massOf(c, s.ConditionMass)
-	if name == "" || !ok1 || !ok2 {
-		return
+func (u unitPair) String() string { return u.length + " and " + u.mass }
+
+// body is one animal with length and mass, as far as a line is fitted to it.
+type body struct {
+	identity
+	length, mass float64
+	n            uint32 // number of the capture
+	units        uint16 // index
+}
+
+func (b body) rank() uint64 { return b.hash() }
+
+func (b body) compare(o body) int {
+	return cmp.Or(b.identity.compare(o.identity), cmp.Compare(b.n, o.n))
+}
+
+// conditions are the groups of a survey.
+type conditions struct {
+	groups    []*ConditionGroup
+	byName    map[string]int
+	byLineage map[lineageSex]int
+}
+
+type lineageSex struct {
+	lineage *lineage
+	sex     string
+}
+
+// group gives the index of the group of a lineage and sex.
+func (cs *conditions) group(k *lineage, sex string) int {
+	if i, ok := cs.byLineage[lineageSex{k, sex}]; ok {
+		return i
 	}
-	switch {
-	case doubt != "":
-	case !sure:
-		doubt = "the name has a qualifier"
-	case length.Doubtful || mass.Doubtful:
-		doubt = "the writer doubted a reading"
-	case !(length.Value > 0) || !(mass.Value > 0):
-		doubt = "length or mass is not above 0"
-	case strings.EqualFold(c.Get("reproductiveCondition"), "gravid"):
-		doubt = "gravid: eggs add to the mass"
-	case strings.EqualFold(c.Get("vitality"), "dead"):
-		doubt = "dead"
+	if cs.byName == nil {
+		cs.byName, cs.byLineage = map[string]int{}, map[lineageSex]int{}
 	}
-	key := strings.Join([]string{name, known(c.Get("lifeStage"), "stage unknown"), known(sex, "sex unknown")}, ", ")
-	if cs.groups == nil {
-		cs.groups = map[string][]body{}
+	name := strings.Join([]string{k.species, known(k.lifeStage, "stage unknown"), known(sex, "sex unknown")}, ", ")
+	i, ok := cs.byName[name]
+	if !ok {
+		i = len(cs.groups)
+		cs.groups = append(cs.groups, &ConditionGroup{Name: name})
+		cs.byName[name] = i
 	}
-	cs.groups[key] = append(cs.groups[key], body{c: c, id: c.ID, length: length, mass: mass, doubt: doubt})
+	if k.kept && len(cs.byLineage) < mostLineages {
+		cs.byLineage[lineageSex{k, strings.Clone(sex)}] = i
+	}
+	return i
 }
 
 func known(value, otherwise string) string {
@@ -80,42 +88,80 @@ func known(value, otherwise string) string {
 	return value
 }
 
-// Merge takes in what another summary gathered.
-func (cs *ConditionSummary) Merge(o ConditionSummary) {
-	if cs.groups == nil {
-		cs.groups = map[string][]body{}
+// massed is the length and the mass of one capture.
+type massed struct{ length, mass measured }
+
+// massedOf is false for a capture without either.
+func (s *Settings) massedOf(c *record.Capture) (m massed, ok bool) {
+	if m.length, ok = measurementOf(c, s.ConditionLength); !ok {
+		return m, false
 	}
-	for key, bodies := range o.groups {
-		cs.groups[key] = append(cs.groups[key], bodies...)
+	m.mass, ok = massOf(c, s.ConditionMass)
+	return m, ok
+}
+
+// doubtOf says why a capture must not get an index and not shape the line, by
+// what was recorded of it.
+func (m *massed) doubtOf(said *spoken, k *lineage) doubt {
+	switch {
+	case !k.sure:
+		return nameDoubt
+	case m.length.Doubtful || m.mass.Doubtful:
+		return readingDoubt
+	case !(m.length.Value > 0) || !(m.mass.Value > 0):
+		return sizeDoubt
+	case strings.EqualFold(said.reproductive, "gravid"):
+		return gravidDoubt
+	case strings.EqualFold(said.vitality, "dead"):
+		return deadDoubt
+	}
+	return noDoubt
+}
+
+// add takes a capture with length and mass into the group.
+func (g *ConditionGroup) add(c *record.Capture, m *massed, n int, d doubt, most int) {
+	g.at = earlier(g.at, c)
+	g.n++
+	g.counts[d]++
+	if d != noDoubt {
+		return
+	}
+	u := g.unitsOf(m)
+	g.units[u].n++
+	g.bodies.offer(body{identityOf(c.ID), m.length.Value, m.mass.Value, uint32(n), uint16(u)}, most)
+}
+
+func (g *ConditionGroup) unitsOf(m *massed) int {
+	for i, u := range g.units {
+		if u.length == m.length.Unit && u.mass == m.mass.Unit {
+			return i
+		}
+	}
+	g.units = append(g.units, unitPair{length: strings.Clone(m.length.Unit), mass: strings.Clone(m.mass.Unit)})
+	return len(g.units) - 1
+}
+
+// redoubt changes the doubt of one capture that the group has counted.
+func (g *ConditionGroup) redoubt(m *massed, from, to doubt) {
+	g.counts[from]--
+	g.counts[to]++
+	if from == noDoubt {
+		g.units[g.unitsOf(m)].n--
 	}
 }
 
-// Groups fits each group's line, in the order of their names.
-func (cs *ConditionSummary) Groups(s Settings) []ConditionGroup {
-	var out []ConditionGroup
-	for _, key := range slices.Sorted(maps.Keys(cs.groups)) {
-		g := ConditionGroup{Name: key, bodies: slices.Clone(cs.groups[key])}
-		slices.SortStableFunc(g.bodies, func(a, b body) int { return compareCaptures(a.c, b.c) })
-		g.fit(s)
-		out = append(out, g)
+// fit fits the line, by the order of the IDs, so that sums have the same bits
+// in whatever order captures came.
+func (g *ConditionGroup) fit(s *Settings, l *ledger, most int) {
+	bodies := slices.DeleteFunc(g.bodies.ordered(most), func(b body) bool { return l.doubt(int(b.n)) != noDoubt })
+	g.bodies = choice[body]{}
+	if u, other := g.differingUnits(bodies); other != "" {
+		g.Missing = "units differ: " + u + ", " + other
+		return
 	}
-	return out
-}
-
-func (g *ConditionGroup) fit(s Settings) {
-	var length, mass []float64
-	unit := ""
-	for _, b := range g.bodies {
-		if b.doubt != "" {
-			continue
-		}
-		units := b.length.Unit + " and " + b.mass.Unit
-		if unit != "" && units != unit {
-			g.Missing = "units differ: " + unit + ", " + units
-			return
-		}
-		unit = units
-		length, mass = append(length, b.length.Value), append(mass, b.mass.Value)
+	length, mass := make([]float64, len(bodies)), make([]float64, len(bodies))
+	for i, b := range bodies {
+		length[i], mass[i] = b.length, b.mass
 	}
 	if len(length) < max(s.ConditionLeast, 3) {
 		g.Missing = fmt.Sprintf("%d captures without doubt, want %d", len(length), max(s.ConditionLeast, 3))
@@ -131,79 +177,54 @@ func (g *ConditionGroup) fit(s Settings) {
 		return
 	}
 	g.Axis = axis
+	g.describe(g.units[bodies[0].units].length)
 }
 
-// Condition gives the scaled mass index (Peig and Green 2009) and the residual
-// index of every capture of the group that is not in doubt, as derived
-// readings with their method, and one finding for those that got none.
-func (g *ConditionGroup) Condition() ([]Derived, []record.Finding) {
-	var out []Derived
-	reasons := map[string]int{}
-	without := 0
-	for _, b := range g.bodies {
-		switch {
-		case g.Missing != "":
-			without++
-		case b.doubt != "":
-			without++
-			reasons[b.doubt]++
-		default:
-			out = append(out, Derived{b.id, g.scaled(b)}, Derived{b.id, g.residual(b)})
+// differingUnits gives the units of the first body and the first others, or ""
+// where there are none. Others that no body was chosen of come last.
+func (g *ConditionGroup) differingUnits(bodies []body) (first, other string) {
+	if len(bodies) == 0 {
+		return "", ""
+	}
+	at := bodies[0].units
+	first = g.units[at].String()
+	if i := slices.IndexFunc(bodies, func(b body) bool { return b.units != at }); i >= 0 {
+		return first, g.units[bodies[i].units].String()
+	}
+	for i, u := range g.units {
+		if text := u.String(); i != int(at) && u.n > 0 && (other == "" || text < other) {
+			other = text
 		}
+	}
+	return first, other
+}
+
+// declined says that captures get no index, and why; false where all do.
+func (g *ConditionGroup) declined() (record.Finding, bool) {
+	without, why := g.n, g.Missing
+	if why == "" {
+		without = g.n - g.counts[noDoubt]
+		why = g.reasons()
 	}
 	if without == 0 {
-		return out, nil
+		return record.Finding{}, false
 	}
-	why := g.Missing
-	if why == "" {
-		var parts []string
-		for _, r := range slices.Sorted(maps.Keys(reasons)) {
-			parts = append(parts, fmt.Sprintf("%s (%d)", r, reasons[r]))
-		}
-		why = strings.Join(parts, ", ")
-	}
-	return out, []record.Finding{g.declined(without, why)}
-}
-
-func (g *ConditionGroup) declined(without int, why string) record.Finding {
-	first := g.bodies[0].c.Address()
-	for _, b := range g.bodies {
-		if a := b.c.Address(); a.Before(first) {
-			first = a
-		}
-	}
-	first.Row = 0
-	f := record.Finding{Rule: "condition-declined", Level: record.Note, At: first, Field: ScaledMassIndex, Group: g.Name,
-		Reason: fmt.Sprintf("no condition index for %d of %d captures: %s", without, len(g.bodies), why), Reference: "Peig and Green 2009"}
-	f.Figures = figures("value", float64(without), "n", float64(len(g.bodies)))
+	f := record.Finding{Rule: "condition-declined", Level: record.Note, At: g.at, Field: ScaledMassIndex, Group: g.Name,
+		Reason: fmt.Sprintf("no condition index for %d of %d captures: %s", without, g.n, why), Reference: "Peig and Green 2009"}
+	f.Figures = figures("value", float64(without), "n", float64(g.n))
 	if g.Missing == "" {
 		f.Figures = append(f.Figures, figures("centre", g.Axis.Centre, "scale", g.Axis.Scale, "statistic", g.Axis.Slope.Value)...)
 	}
-	return f
+	return f, true
 }
 
-func (g *ConditionGroup) scaled(b body) record.Reading {
-	v := g.Axis.ScaledMass(b.length.Value, b.mass.Value)
-	relative := math.Hypot(b.mass.Standard/b.mass.Value, g.Axis.Slope.Value*b.length.Standard/b.length.Value)
-	return derivedReading(ScaledMassIndex, v, max(b.mass.Decimals, 1), b.mass.Unit, 2*v*relative,
-		fmt.Sprintf("scaled mass index M·(L0/L)^b of Peig and Green (2009): b = %.3f (standardised major axis), L0 = %.2f %s, n = %d (%s)",
-			g.Axis.Slope.Value, g.Axis.Centre, b.length.Unit, g.Axis.N, g.Name))
-}
-
-func (g *ConditionGroup) residual(b body) record.Reading {
-	v := g.Axis.Residual(b.length.Value, b.mass.Value)
-	u := math.Hypot(b.mass.Standard/b.mass.Value, g.Axis.Rise*b.length.Standard/b.length.Value)
-	return derivedReading(ConditionResidual, v, 3, "1", 2*u,
-		fmt.Sprintf("residual of ln mass on ln length (least squares): slope %.3f, intercept %.3f, residual SD %.3f, n = %d (%s)",
-			g.Axis.Rise, g.Axis.Intercept, g.Axis.Scale, g.Axis.N, g.Name))
-}
-
-func derivedReading(name string, v float64, decimals int, unit string, accuracy float64, remark string) record.Reading {
-	text := strconv.FormatFloat(v, 'f', decimals, 64)
-	number, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		number = v
+func (g *ConditionGroup) reasons() string {
+	var parts []string
+	for d, n := range g.counts {
+		if n > 0 && doubt(d) != noDoubt {
+			parts = append(parts, fmt.Sprintf("%s (%d)", doubtTexts[d], n))
+		}
 	}
-	return record.Reading{Measurement: name, State: record.Measured, Number: number, Decimals: decimals, Text: text,
-		Unit: unit, WrittenUnit: unit, Accuracy: accuracy, Remark: remark, Derived: true}
+	slices.Sort(parts)
+	return strings.Join(parts, ", ")
 }

@@ -13,9 +13,12 @@
 // told apart: "looks like another" and "looks like none" are two findings.
 //
 // Condition is the scaled mass index and the residual index by taxon, life
-// stage and sex (ConditionSummary), published as derived readings.
+// stage and sex (ConditionGroup), published as derived readings.
 //
-// Both summaries merge exactly: captures may be added in any order and from
-// several places. Measurements settle neither a species nor a sex, and every
-// text of this package says so.
+// A survey comes in parts and goes by in passes (Inference); Infer is the same
+// for captures that are all at hand. What is learnt does not depend on the
+// order of the captures or on the cut. Groups and taxa of more than 20,000
+// captures are learnt from 20,000 that are chosen by the hash of their IDs.
+// Measurements settle neither a species nor a sex, and every text of this
+// package says so.
 package infer

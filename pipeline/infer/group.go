@@ -10,7 +10,7 @@ import (
 )
 
 // inOrder gives the captures in an order that does not depend on the one they
-// came in, so that sums have the same bits.
+// came in.
 func inOrder(captures []*record.Capture) []*record.Capture {
 	out := slices.Clone(captures)
 	slices.SortStableFunc(out, compareCaptures)
@@ -24,12 +24,11 @@ func compareCaptures(a, b *record.Capture) int {
 // binomial gives "Genus epithet" of the recorded name, and whether it was
 // recorded without a qualifier such as "cf.". It is "" for a name above the
 // species.
-func binomial(c *record.Capture) (name string, sure bool) {
-	genus, epithet := c.Get("genus"), c.Get("specificEpithet")
-	words := strings.Fields(c.Get("scientificName"))
-	sure = c.Get("identificationQualifier") == ""
+func (n *naming) binomial() (name string, sure bool) {
+	genus, epithet := n.genus, n.epithet
+	sure = n.qualifier == ""
 	var plain []string
-	for _, w := range words {
+	for _, w := range strings.Fields(n.name) {
 		switch strings.ToLower(strings.TrimSuffix(w, ".")) {
 		case "cf", "aff", "nr", "near", "?":
 			sure = false
@@ -58,15 +57,15 @@ func isEpithet(w string) bool {
 	return w != ""
 }
 
-// taxaOf gives the recorded species and what stands above it, lowest first.
-func taxaOf(c *record.Capture) []string {
+// taxa gives the recorded species and what stands above it, lowest first.
+func (n *naming) taxa() []string {
 	var out []string
-	name, _ := binomial(c)
-	genus := c.Get("genus")
+	name, _ := n.binomial()
+	genus := n.genus
 	if genus == "" {
-		genus, _, _ = strings.Cut(cmp.Or(name, c.Get("scientificName")), " ")
+		genus, _, _ = strings.Cut(cmp.Or(name, n.name), " ")
 	}
-	for _, t := range []string{name, genus, c.Get("family"), c.Get("order"), c.Get("class")} {
+	for _, t := range []string{name, genus, n.family, n.order, n.class} {
 		if t != "" && !slices.Contains(out, t) {
 			out = append(out, t)
 		}

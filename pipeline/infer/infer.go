@@ -1,11 +1,6 @@
 package infer
 
-import (
-	"slices"
-
-	"spadefoot/pipeline/lanes"
-	"spadefoot/pipeline/record"
-)
+import "spadefoot/pipeline/record"
 
 // Inputs are the facts that the stage goes by, beside the captures.
 type Inputs struct {
@@ -23,65 +18,36 @@ type Result struct {
 	Derived     []Derived
 }
 
-// Infer runs the whole stage. flagged holds the IDs of captures with findings
-// from screening: nothing is learnt from them and they get no condition index.
-// The captures are not changed; the caller adds Derived readings and Fill
-// values.
+// Infer runs the whole stage over captures that are all at hand; a survey that
+// comes in parts takes an Inference. flagged holds the IDs of captures with
+// findings from screening: nothing is learnt from them and they get no
+// condition index. The captures are not changed; the caller adds Derived
+// readings and Fill values.
 func Infer(captures []*record.Capture, flagged map[string]bool, in Inputs, s Settings) Result {
 	var r Result
 	captures = inOrder(captures)
-	sexes := make([]string, len(captures))
-	doubts := make([]string, len(captures)) // why a capture gets no index
-	for i, said := range sexesOf(captures, in.Rules, s) {
-		c, ind, findings := captures[i], said.indication, said.findings
-		r.Indications = append(r.Indications, ind)
-		r.Findings = append(r.Findings, findings...)
-		sexes[i] = ind.Recorded
-		if ind.Fill != nil {
-			sexes[i] = ind.Sex
-		}
-		if flagged[c.ID] {
-			doubts[i] = "flagged by screening"
-		} else if slices.ContainsFunc(findings, func(f record.Finding) bool { return f.Level > record.Note }) {
-			doubts[i] = "the sex is in doubt"
+	x := New(in, s)
+	x.whole = &r
+	r.Findings = x.Look(captures, func(i int) bool { return flagged[captures[i].ID] }).Findings
+	if x.Learn() {
+		r.Findings = append(r.Findings, x.Judge(captures)...)
+	}
+	r.Models = x.models
+	r.Findings = append(r.Findings, x.Settle()...)
+	members := make([][]int, len(x.conditions.groups))
+	for n := range captures {
+		if g := x.ledger.group(n); g >= 0 {
+			members[g] = append(members[g], n)
 		}
 	}
-	doubtful := species(captures, flagged, in, s, &r)
-	var summary ConditionSummary
-	for i, c := range captures {
-		if doubts[i] == "" && doubtful[c] {
-			doubts[i] = "the species is in doubt"
+	for _, g := range x.groups() {
+		r.Groups = append(r.Groups, *g)
+		for _, n := range members[x.conditions.byName[g.Name]] {
+			for _, reading := range x.Readings(n, captures[n]) {
+				r.Derived = append(r.Derived, Derived{captures[n].ID, reading})
+			}
 		}
-		summary.Add(c, sexes[i], doubts[i], s)
-	}
-	r.Groups = summary.Groups(s)
-	for i := range r.Groups {
-		derived, findings := r.Groups[i].Condition()
-		r.Derived = append(r.Derived, derived...)
-		r.Findings = append(r.Findings, findings...)
 	}
 	record.SortFindings(r.Findings)
 	return r
-}
-
-// sexed is what Sex says of one capture.
-type sexed struct {
-	indication Indication
-	findings   []record.Finding
-}
-
-// sexesOf indicates the sex of every capture, on all processors.
-func sexesOf(captures []*record.Capture, rules []SexRule, s Settings) []sexed {
-	out := make([]sexed, 0, len(captures))
-	_ = lanes.InOrder(slices.Values(captures), func(cs []*record.Capture) []sexed {
-		said := make([]sexed, len(cs))
-		for i, c := range cs {
-			said[i].indication, said[i].findings = Sex(c, rules, s)
-		}
-		return said
-	}, func(said []sexed) error {
-		out = append(out, said...)
-		return nil
-	})
-	return out
 }

@@ -21,36 +21,37 @@ type measured struct {
 // uncertainty joins that of the instrument, which repeats don't lessen, and the
 // standard error of the repeats. A reading with no stated accuracy has that of
 // its last digit.
-func measurementOf(c *record.Capture, name string) (measured, bool) {
-	var values []float64
-	var m measured
+func measurementOf(c *record.Capture, name string) (m measured, ok bool) {
+	var sum float64
 	for i := range c.Readings {
-		r := &c.Readings[i]
-		if r.Measurement != name || !r.Usable() || math.IsNaN(r.Number) || math.IsInf(r.Number, 0) {
-			continue
+		if r := &c.Readings[i]; m.takes(r, name) {
+			m.join(r)
+			sum += r.Number
 		}
-		if m.N > 0 && r.Unit != m.Unit {
-			continue
-		}
-		m.join(r)
-		values = append(values, r.Number)
 	}
 	if m.N == 0 {
 		return m, false
 	}
-	var sum, squares float64
-	for _, v := range values {
-		sum += v
+	n := float64(m.N)
+	m.Value = sum / n
+	if m.N == 1 {
+		return m, true
 	}
-	m.Value = sum / float64(m.N)
-	for _, v := range values {
-		squares += (v - m.Value) * (v - m.Value)
+	var squares float64
+	for i := range c.Readings {
+		if r := &c.Readings[i]; m.takes(r, name) {
+			squares += (r.Number - m.Value) * (r.Number - m.Value)
+		}
 	}
-	if m.N > 1 {
-		n := float64(m.N)
-		m.Standard = math.Sqrt(m.Standard*m.Standard + squares/(n-1)/n)
-	}
+	m.Standard = math.Sqrt(m.Standard*m.Standard + squares/(n-1)/n)
 	return m, true
+}
+
+// takes reports whether a reading is one of the measurement: a number, and in
+// the unit of the first.
+func (m *measured) takes(r *record.Reading, name string) bool {
+	return r.Measurement == name && r.Usable() && !math.IsNaN(r.Number) && !math.IsInf(r.Number, 0) &&
+		(m.N == 0 || r.Unit == m.Unit)
 }
 
 func (m *measured) join(r *record.Reading) {
@@ -70,8 +71,21 @@ func standardOf(r *record.Reading) float64 {
 	if r.High > r.Low { // written with ±: taken as expanded, k = 2
 		return (r.High - r.Low) / 4
 	}
-	return math.Pow(10, -float64(r.Decimals)) / math.Sqrt(12)
+	if r.Decimals >= 0 && r.Decimals < len(lastDigits) {
+		return lastDigits[r.Decimals]
+	}
+	return lastDigit(r.Decimals)
 }
+
+// lastDigit is the standard uncertainty of a number rounded to so many decimals.
+func lastDigit(decimals int) float64 { return math.Pow(10, -float64(decimals)) / math.Sqrt(12) }
+
+var lastDigits = func() (out [8]float64) {
+	for decimals := range out {
+		out[decimals] = lastDigit(decimals)
+	}
+	return out
+}()
 
 // massOf gives the mass of the animal: the measurement of that name, or the net
 // of the weighing.

@@ -50,12 +50,8 @@ type fitted struct {
 // Models makes a model for each life stage, in the order of their names. A
 // model whose Missing is not empty declines.
 func (t *Training) Models(s Settings) []*Model {
-	byStage := map[string][]example{}
-	for _, e := range t.ordered() {
-		byStage[e.stage] = append(byStage[e.stage], e)
-	}
 	var out []*Model
-	for stage, examples := range byStage {
+	for stage, examples := range t.ordered() {
 		m := &Model{Stage: stage, settings: s, examples: examples, Quadratic: s.SpeciesQuadratic, aside: map[string]bool{}}
 		m.build(t.unsure)
 		out = append(out, m)
@@ -92,11 +88,11 @@ func (m *Model) chooseMeasurements() {
 	have := map[string]map[string]int{}
 	for _, e := range m.examples {
 		total[e.taxon]++
-		for name := range e.logs {
-			if have[name] == nil {
-				have[name] = map[string]int{}
+		for _, l := range e.logs {
+			if have[l.name] == nil {
+				have[l.name] = map[string]int{}
 			}
-			have[name][e.taxon]++
+			have[l.name][e.taxon]++
 		}
 	}
 	for name, count := range have {
@@ -116,7 +112,7 @@ func (m *Model) chooseTaxa() {
 	count := map[string]int{}
 	for _, e := range m.examples {
 		n := 0
-		if e.has(m.Measurements) {
+		if e.logs.has(m.Measurements) {
 			n = 1
 		}
 		count[e.taxon] += n
@@ -160,15 +156,6 @@ func (m *Model) decline(unsure int) {
 	}
 }
 
-func (e *example) has(names []string) bool {
-	for _, n := range names {
-		if _, ok := e.logs[n]; !ok {
-			return false
-		}
-	}
-	return true
-}
-
 // fit learns from the examples that have all of the named measurements.
 func (m *Model) fit(names []string) (*fitted, error) {
 	f := &fitted{shaping: newShaping(names), at: map[string]int{}}
@@ -176,7 +163,7 @@ func (m *Model) fit(names []string) (*fitted, error) {
 	for i := range m.examples {
 		e := &m.examples[i]
 		g := slices.Index(m.Taxa, e.taxon)
-		if g < 0 || m.aside[e.id] || !e.has(names) {
+		if g < 0 || m.aside[e.id] || !e.logs.has(names) {
 			continue
 		}
 		f.at[e.id] = len(f.rows)
@@ -219,25 +206,44 @@ func (m *Model) describe() {
 			m.SetAside = append(m.SetAside, e.from)
 		}
 	}
-	left, err := f.d.LeaveOneOut(f.rows, f.class)
-	if err != nil {
-		m.Missing = "the measurements can't tell species apart: " + err.Error()
-		return
+	wrong, n := 0, len(f.rows)
+	count := func(g int, pl statistics.Placing) {
+		m.Confusion[g][pl.Class]++
+		if pl.Class != g {
+			wrong++
+		}
 	}
-	m.Confusion = left.Confusion
-	wrong, n := left.Wrong, len(f.rows)
+	m.Confusion = make([][]int, len(m.Taxa))
+	for g := range m.Confusion {
+		m.Confusion[g] = make([]int, len(m.Taxa))
+	}
+	for i, x := range f.rows {
+		pl, err := f.leftOut(x, f.class[i])
+		if err != nil {
+			m.Missing = fmt.Sprintf("the measurements can't tell species apart: case %d: %v", i+1, err)
+			m.Confusion = nil
+			return
+		}
+		count(f.class[i], pl)
+	}
 	for _, e := range m.examples {
 		g := slices.Index(m.Taxa, e.taxon)
-		if !m.aside[e.id] || g < 0 || !e.has(m.Measurements) {
+		if !m.aside[e.id] || g < 0 || !e.logs.has(m.Measurements) {
 			continue
 		}
 		if pl, err := f.d.Place(f.shaping.columns(e.logs)); err == nil {
-			m.Confusion[g][pl.Class]++
 			n++
-			if pl.Class != g {
-				wrong++
-			}
+			count(g, pl)
 		}
 	}
 	m.Error = float64(wrong) / float64(n)
+}
+
+// leftOut places an example of the fit as if it had not gone in.
+func (f *fitted) leftOut(x []float64, class int) (statistics.Placing, error) {
+	less, err := f.d.Without(x, class)
+	if err != nil {
+		return statistics.Placing{}, err
+	}
+	return less.Place(x)
 }

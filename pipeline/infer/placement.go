@@ -35,7 +35,7 @@ type Placement struct {
 // place places an example by a fit that has not seen it. It is false where the
 // capture has fewer than two of the measurements, or too few examples share
 // them.
-func (m *Model) place(e example, recorded string) (Placement, bool) {
+func (m *Model) place(e *example, recorded string) (Placement, bool) {
 	f, names := m.fitFor(e)
 	if f == nil {
 		return Placement{}, false
@@ -115,29 +115,37 @@ func (p *Placement) setSpeaks(parts []float64) {
 
 // fitFor gives the fit on those of the model's measurements that the example
 // has: the full one, or one on fewer, which is kept.
-func (m *Model) fitFor(e example) (*fitted, []string) {
-	if e.has(m.Measurements) {
+func (m *Model) fitFor(e *example) (*fitted, []string) {
+	if e.logs.has(m.Measurements) {
 		return m.inFull, m.Measurements
 	}
 	var names []string
 	for _, n := range m.Measurements {
-		if _, ok := e.logs[n]; ok {
+		if _, ok := e.logs.of(n); ok {
 			names = append(names, n)
 		}
 	}
-	if len(names) < 2 {
-		return nil, nil
+	return m.fitOn(names), names
+}
+
+// fitOn gives the fit on some of the measurements, in their order, or nil.
+func (m *Model) fitOn(names []string) *fitted {
+	switch {
+	case len(names) == len(m.Measurements):
+		return m.inFull
+	case len(names) < 2:
+		return nil
 	}
 	key := strings.Join(names, "|")
 	if f, ok := m.fits.Load(key); ok {
-		return f.(*fitted), names
+		return f.(*fitted)
 	}
 	f, err := m.fit(names)
 	if err != nil {
 		f = nil
 	}
 	m.fits.Store(key, f)
-	return f, names
+	return f
 }
 
 // other reports whether the placement names another taxon than the recorded,
@@ -162,7 +170,8 @@ func (s *Settings) cutFor(n int) float64 {
 func (m *Model) setAside() bool {
 	cut := m.settings.cutFor(len(m.examples))
 	var found []string
-	for _, e := range m.examples {
+	for i := range m.examples {
+		e := &m.examples[i]
 		if m.aside[e.id] || e.from == "" {
 			continue
 		}

@@ -1,6 +1,7 @@
 package infer
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -50,53 +51,101 @@ type Evidence struct {
 // that disagrees, signs that contradict each other, and an empty sex for which
 // there is an indication. The capture is not changed.
 func Sex(c *record.Capture, rules []SexRule, s Settings) (Indication, []record.Finding) {
-	ind := Indication{Capture: c.ID, Recorded: c.Get("sex"), Sex: Undetermined}
-	if stage := c.Get("lifeStage"); s.young(stage) {
-		ind.Why = "recorded as " + stage
+	var said spoken
+	said.read(c)
+	all := lineages{settings: &s, rules: prepared(rules)}
+	return indicate(c, &said, all.make(said.naming), &s)
+}
+
+func indicate(c *record.Capture, said *spoken, k *lineage, s *Settings) (Indication, []record.Finding) {
+	ind := Indication{Capture: c.ID, Recorded: said.sex, Sex: Undetermined}
+	if k.young {
+		ind.Why = "recorded as " + k.lifeStage
 		return ind, nil
 	}
-	matching := rulesFor(c, rules)
-	if len(matching) == 0 {
+	if len(k.rules) == 0 {
 		ind.Why = "no rule for the taxon"
 		return ind, nil
 	}
-	for i := range matching {
-		if e, ok := matching[i].judge(c, s); ok {
+	for _, r := range k.rules {
+		if e, ok := r.judge(c, s); ok {
 			ind.Evidence = append(ind.Evidence, e)
 		}
 	}
-	return conclude(c, ind, s)
+	return conclude(c, ind, cmp.Or(k.species, said.name), s)
+}
+
+// nothingToSay reports whether indicate would give no finding. It makes no
+// texts: of most captures the rules say nothing, or what was recorded.
+func nothingToSay(c *record.Capture, said *spoken, k *lineage, s *Settings) bool {
+	clear := Undetermined
+	for _, r := range k.rules {
+		sex := r.says(c, s)
+		if sex == Undetermined {
+			continue
+		}
+		if clear != Undetermined && sex != clear {
+			return false
+		}
+		clear = sex
+	}
+	return clear == Undetermined || said.sex != "" && !strings.EqualFold(said.sex, opposite(clear))
 }
 
 // judge gives what one rule says, and false where nothing was recorded on it.
-func (r *SexRule) judge(c *record.Capture, s Settings) (Evidence, bool) {
+func (r *sexRule) judge(c *record.Capture, s *Settings) (Evidence, bool) {
 	if r.Sign != "" {
 		return r.judgeSign(c)
 	}
 	return r.judgeMeasured(c, s)
 }
 
-func (r *SexRule) judgeSign(c *record.Capture) (Evidence, bool) {
-	e := Evidence{Character: r.Character, Source: r.Source, Sex: Undetermined}
-	for _, n := range notesOf(c, r.Where) {
-		switch n.lookFor(r.Sign) {
-		case present:
-			e.Sex, e.At, e.Written, e.Why = Male, n.at, n.text, ""
-			if r.Direction == PresentFemale {
-				e.Sex = Female
-			}
-			return e, true
-		case absent:
-			e.Why, e.At, e.Written = r.Character+" recorded as absent, which says nothing", n.at, n.text
-		case unsure:
-			e.Why, e.At, e.Written = r.Character+" recorded with doubt", n.at, n.text
+// says gives the sex that judge gives.
+func (r *sexRule) says(c *record.Capture, s *Settings) string {
+	if r.Sign == "" {
+		m, ok := r.compare(c, s)
+		if !ok {
+			return Undetermined
 		}
+		return m.sex
 	}
-	return e, e.Why != ""
+	sex := Undetermined
+	r.eachNote(c, func(n *note) bool {
+		if n.lookForAny(r.wordings) == present {
+			sex = r.ofSign()
+		}
+		return sex == Undetermined
+	})
+	return sex
+}
+
+// ofSign is the sex of animals with the sign.
+func (r *sexRule) ofSign() string {
+	if r.Direction == PresentFemale {
+		return Female
+	}
+	return Male
+}
+
+func (r *sexRule) judgeSign(c *record.Capture) (Evidence, bool) {
+	e := Evidence{Character: r.Character, Source: r.Source, Sex: Undetermined}
+	r.eachNote(c, func(n *note) bool {
+		switch n.lookForAny(r.wordings) {
+		case present:
+			e.Sex, e.At, e.Written, e.Why = r.ofSign(), n.address(c), n.text, ""
+			return false
+		case absent:
+			e.Why, e.At, e.Written = r.Character+" recorded as absent, which says nothing", n.address(c), n.text
+		case unsure:
+			e.Why, e.At, e.Written = r.Character+" recorded with doubt", n.address(c), n.text
+		}
+		return true
+	})
+	return e, e.Sex != Undetermined || e.Why != ""
 }
 
 // conclude joins the evidence.
-func conclude(c *record.Capture, ind Indication, s Settings) (Indication, []record.Finding) {
+func conclude(c *record.Capture, ind Indication, taxon string, s *Settings) (Indication, []record.Finding) {
 	var clear []Evidence
 	for _, e := range ind.Evidence {
 		if e.Sex != Undetermined {
@@ -113,17 +162,17 @@ func conclude(c *record.Capture, ind Indication, s Settings) (Indication, []reco
 	}
 	if slices.ContainsFunc(clear, func(e Evidence) bool { return e.Sex != clear[0].Sex }) {
 		ind.Why = "signs contradict each other"
-		return ind, []record.Finding{conflict(c, clear)}
+		return ind, []record.Finding{conflict(c, taxon, clear)}
 	}
 	ind.Sex, ind.Why, ind.Method = clear[0].Sex, "", methodOf(clear)
 	switch {
 	case ind.Recorded == "" && s.FillSex:
 		ind.Fill = &record.Value{Term: "sex", Text: ind.Sex, Remark: "indicated by " + ind.Method + "; not recorded in the field. " + sexCaution}
-		return ind, []record.Finding{sexFinding(c, ind, clear, "sex-filled", record.Note)}
+		return ind, []record.Finding{sexFinding(c, taxon, ind, clear, "sex-filled", record.Note)}
 	case ind.Recorded == "":
-		return ind, []record.Finding{sexFinding(c, ind, clear, "sex-indicated", record.Note)}
+		return ind, []record.Finding{sexFinding(c, taxon, ind, clear, "sex-indicated", record.Note)}
 	case strings.EqualFold(ind.Recorded, opposite(ind.Sex)):
-		return ind, []record.Finding{sexFinding(c, ind, clear, "sex-disagrees", record.Warning)}
+		return ind, []record.Finding{sexFinding(c, taxon, ind, clear, "sex-disagrees", record.Warning)}
 	}
 	return ind, nil
 }

@@ -1,7 +1,6 @@
 package infer
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -9,41 +8,71 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// judgeMeasured compares a measurement or a ratio with the thresholds.
-func (r *SexRule) judgeMeasured(c *record.Capture, s Settings) (Evidence, bool) {
-	e := Evidence{Character: r.Character, Source: r.Source, Sex: Undetermined}
+// compared is what a measurement or a ratio comes to beside the thresholds of a
+// rule. Sex is Undetermined where it must not be told: within the band of
+// doubt, of an animal that isn't known to be grown, or from a doubted reading.
+type compared struct {
+	sex                string
+	value              float64
+	standard, expanded float64
+	threshold          float64
+	n                  int
+	at, also           record.Address
+	ratio              bool
+	grown              growth
+	size               measured
+	doubtful           bool
+}
+
+// compare is false where the measurements were not taken, or make no sense.
+func (r *sexRule) compare(c *record.Capture, s *Settings) (m compared, ok bool) {
 	a, ok := massOrLength(c, r.Numerator, s)
 	if !ok {
-		return e, false
+		return m, false
 	}
-	e.Value, e.N, e.At = a.Value, a.N, a.From
-	relative := relativeOf(a, s)
-	doubtful := a.Doubtful
+	m.value, m.n, m.at = a.Value, a.N, a.From
+	relative := relativeOf(&a, s)
+	m.doubtful = a.Doubtful
 	if r.Denominator != "" {
 		b, ok := massOrLength(c, r.Denominator, s)
 		if !ok || b.Unit != a.Unit || !(b.Value > 0) {
-			return e, false
+			return m, false
 		}
-		e.Value, e.N, e.Also = a.Value/b.Value, a.N+b.N, []record.Address{b.From}
-		relative = math.Hypot(relative, relativeOf(b, s))
-		doubtful = doubtful || b.Doubtful
+		m.value, m.n, m.also, m.ratio = a.Value/b.Value, a.N+b.N, b.From, true
+		relative = math.Hypot(relative, relativeOf(&b, s))
+		m.doubtful = m.doubtful || b.Doubtful
 	}
 	if !(a.Value > 0) {
+		return m, false
+	}
+	m.standard = m.value * relative
+	m.expanded = s.SexCoverage * m.standard
+	m.sex = Undetermined
+	m.grown, m.size = r.growthOf(c, s)
+	if m.grown == grown && !m.doubtful {
+		m.sex, m.threshold = r.sexOf(m.value, m.expanded)
+	}
+	return m, true
+}
+
+// judgeMeasured puts what the comparison comes to into words.
+func (r *sexRule) judgeMeasured(c *record.Capture, s *Settings) (Evidence, bool) {
+	e := Evidence{Character: r.Character, Source: r.Source, Sex: Undetermined}
+	m, ok := r.compare(c, s)
+	if !ok {
 		return e, false
 	}
-	e.Standard = e.Value * relative
-	e.Expanded = s.SexCoverage * e.Standard
+	e.Sex, e.Value, e.N, e.At, e.Standard, e.Expanded, e.Threshold = m.sex, m.value, m.n, m.at, m.standard, m.expanded, m.threshold
+	if m.ratio {
+		e.Also = []record.Address{m.also}
+	}
 	e.Written = fmt.Sprintf("%.2f", e.Value)
-	if why := r.notGrown(c, s); why != "" {
-		e.Why = why
-		return e, true
-	}
-	if doubtful {
+	switch {
+	case m.grown != grown:
+		e.Why = r.notGrown(&m)
+	case m.doubtful:
 		e.Why = r.Character + " rests on a reading that the writer doubted"
-		return e, true
-	}
-	e.Sex, e.Threshold = r.sexOf(e.Value, e.Expanded)
-	if e.Sex == Undetermined {
+	case e.Sex == Undetermined:
 		e.Why = fmt.Sprintf("%s %.2f ± %.2f lies in the band of doubt around %.2f", r.Character, e.Value, e.Expanded, e.Threshold)
 	}
 	return e, true
@@ -67,29 +96,48 @@ func (r *SexRule) sexOf(value, expanded float64) (string, float64) {
 	return Undetermined, lower
 }
 
-// notGrown says why the animal isn't known to be of the size from which the
-// rule holds, or "".
-func (r *SexRule) notGrown(c *record.Capture, s Settings) string {
+// growth says whether the animal is known to be of the size from which a rule
+// holds.
+type growth uint8
+
+const (
+	grown growth = iota
+	sizeUnknown
+	otherUnit
+	tooSmall
+)
+
+func (r *SexRule) growthOf(c *record.Capture, s *Settings) (growth, measured) {
 	if r.SizeMeasurement == "" {
-		return ""
+		return grown, measured{}
 	}
 	m, ok := massOrLength(c, r.SizeMeasurement, s)
-	if !ok {
-		if c.Get("lifeStage") == "adult" {
-			return ""
-		}
-		return fmt.Sprintf("neither adult by record nor measured: the rule holds from %s %g %s", plain(r.SizeMeasurement), r.SizeValue, r.SizeUnit)
+	switch {
+	case !ok && c.Get("lifeStage") == "adult":
+		return grown, m
+	case !ok:
+		return sizeUnknown, m
+	case m.Unit != r.SizeUnit:
+		return otherUnit, m
+	case m.Value-s.SexCoverage*m.Standard < r.SizeValue:
+		return tooSmall, m
 	}
-	if m.Unit != r.SizeUnit {
-		return fmt.Sprintf("%s is in %s, the rule in %s", plain(r.SizeMeasurement), m.Unit, r.SizeUnit)
-	}
-	if m.Value-s.SexCoverage*m.Standard < r.SizeValue {
-		return fmt.Sprintf("%s %g %s: the rule holds from %g %s", plain(r.SizeMeasurement), m.Value, m.Unit, r.SizeValue, r.SizeUnit)
-	}
-	return ""
+	return grown, m
 }
 
-func massOrLength(c *record.Capture, name string, s Settings) (measured, bool) {
+// notGrown says why the animal isn't known to be of the size from which the
+// rule holds.
+func (r *SexRule) notGrown(m *compared) string {
+	switch m.grown {
+	case sizeUnknown:
+		return fmt.Sprintf("neither adult by record nor measured: the rule holds from %s %g %s", plain(r.SizeMeasurement), r.SizeValue, r.SizeUnit)
+	case otherUnit:
+		return fmt.Sprintf("%s is in %s, the rule in %s", plain(r.SizeMeasurement), m.size.Unit, r.SizeUnit)
+	}
+	return fmt.Sprintf("%s %g %s: the rule holds from %g %s", plain(r.SizeMeasurement), m.size.Value, m.size.Unit, r.SizeValue, r.SizeUnit)
+}
+
+func massOrLength(c *record.Capture, name string, s *Settings) (measured, bool) {
 	if name == s.ConditionMass {
 		return massOf(c, name)
 	}
@@ -98,14 +146,13 @@ func massOrLength(c *record.Capture, name string, s Settings) (measured, bool) {
 
 // relativeOf is the relative standard uncertainty, at least SexReadingError
 // lessened by repeats.
-func relativeOf(m measured, s Settings) float64 {
+func relativeOf(m *measured, s *Settings) float64 {
 	return math.Max(m.Standard/math.Abs(m.Value), s.SexReadingError/math.Sqrt(float64(m.N)))
 }
 
-func sexFinding(c *record.Capture, ind Indication, clear []Evidence, rule string, level record.Level) record.Finding {
-	name, _ := binomial(c)
+func sexFinding(c *record.Capture, taxon string, ind Indication, clear []Evidence, rule string, level record.Level) record.Finding {
 	f := record.Finding{Rule: rule, Level: level, At: valueAddress(c, "sex"), Capture: c.Key, Field: "sex",
-		Value: written(c, "sex"), Group: cmp.Or(name, c.Get("scientificName")), Suggestion: ind.Sex}
+		Value: written(c, "sex"), Group: taxon, Suggestion: ind.Sex}
 	switch rule {
 	case "sex-disagrees":
 		f.Reason = fmt.Sprintf("recorded as %s; %s indicates %s. %s", ind.Recorded, ind.Method, ind.Sex, sexCaution)
@@ -134,10 +181,9 @@ func (e Evidence) cells() []record.Address {
 // sign of the side that the value lies on.
 func asked(e Evidence) float64 { return math.Copysign(e.Expanded/e.Standard, e.Value-e.Threshold) }
 
-func conflict(c *record.Capture, clear []Evidence) record.Finding {
-	name, _ := binomial(c)
+func conflict(c *record.Capture, taxon string, clear []Evidence) record.Finding {
 	f := record.Finding{Rule: "sex-signs-conflict", Level: record.Warning, At: clear[0].At, Capture: c.Key, Field: "sex",
-		Value: clear[0].Written, Group: cmp.Or(name, c.Get("scientificName"))}
+		Value: clear[0].Written, Group: taxon}
 	for i, e := range clear {
 		if i > 0 {
 			f.Reason += "; "

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"spadefoot/mappings"
-	"spadefoot/pipeline/record"
 )
 
 // The directions of a rule.
@@ -86,12 +85,28 @@ func (r *SexRule) Check() error {
 	return nil
 }
 
-// rulesFor gives the rules of the capture's taxon. Where rules on one character
-// stand for several of its taxa, those of the lowest count.
-func rulesFor(c *record.Capture, rules []SexRule) []SexRule {
+// sexRule is a rule with the wordings of its sign cut into words.
+type sexRule struct {
+	*SexRule
+	wordings [][]string
+}
+
+func prepared(rules []SexRule) []sexRule {
+	out := make([]sexRule, len(rules))
+	for i := range rules {
+		out[i].SexRule = &rules[i]
+		if rules[i].Sign != "" {
+			out[i].wordings = wordingsOf(rules[i].Sign)
+		}
+	}
+	return out
+}
+
+// rulesFor gives the rules of the taxa, lowest first. Where rules on one
+// character stand for several of them, those of the lowest count.
+func rulesFor(taxa []string, rules []sexRule) []*sexRule {
 	rank := map[string]int{}
-	taxa := taxaOf(c)
-	best := func(r *SexRule) int {
+	best := func(r *sexRule) int {
 		at := slices.Index(taxa, r.Taxon)
 		for also := range strings.SplitSeq(r.Also, "|") {
 			if i := slices.Index(taxa, also); i >= 0 && (at < 0 || i < at) {
@@ -106,10 +121,10 @@ func rulesFor(c *record.Capture, rules []SexRule) []SexRule {
 			rank[rules[i].Character] = at
 		}
 	}
-	var out []SexRule
+	var out []*sexRule
 	for i := range rules {
 		if at := best(&rules[i]); at >= 0 && at == rank[rules[i].Character] {
-			out = append(out, rules[i])
+			out = append(out, &rules[i])
 		}
 	}
 	return out

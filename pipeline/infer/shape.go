@@ -41,20 +41,21 @@ func newShaping(names []string) shaping {
 }
 
 // ratios gives the log-shape ratios and, last, size.
-func (sh shaping) ratios(logs map[string]float64) []float64 {
+func (sh shaping) ratios(logs features) []float64 {
 	out := make([]float64, len(sh.names)+1)
 	size := &out[len(sh.names)]
-	for _, n := range sh.names {
-		*size += logs[n] / float64(len(sh.names))
-	}
 	for j, n := range sh.names {
-		out[j] = logs[n] - *size
+		out[j], _ = logs.of(n)
+		*size += out[j] / float64(len(sh.names))
+	}
+	for j := range sh.names {
+		out[j] -= *size
 	}
 	return out
 }
 
 // columns gives what the discriminant works on.
-func (sh shaping) columns(logs map[string]float64) []float64 {
+func (sh shaping) columns(logs features) []float64 {
 	u := sh.ratios(logs)
 	p := len(sh.names)
 	out := make([]float64, p)

@@ -27,38 +27,71 @@ var (
 // note is one text in which a sign may stand.
 type note struct {
 	term, heading, text string
-	at                  record.Address
+	at                  record.Address // where it is no term
+	low, lowHeading     string         // in small letters
 }
 
-// notesOf gives the texts of a capture in which signs are looked for.
-func notesOf(c *record.Capture, where string) []note {
-	terms := []string{"reproductiveCondition", "occurrenceRemarks", "organismRemarks", "fieldNotes"}
-	if where != "" {
-		terms = strings.Split(where, "|")
+func (n *note) address(c *record.Capture) record.Address {
+	if n.term != "" {
+		return valueAddress(c, n.term)
 	}
-	var out []note
-	for _, t := range terms {
-		if v := c.Value(t); v != nil {
-			out = append(out, note{term: t, text: v.Text, at: valueAddress(c, t)})
+	return n.at
+}
+
+// usualTerms are the terms in which signs are looked for, beside the cells
+// that no heading matched and what was written beside the values.
+var usualTerms = []string{"reproductiveCondition", "occurrenceRemarks", "organismRemarks", "fieldNotes"}
+
+// eachNote gives the texts of a capture in which the sign of the rule is looked
+// for, until take is false.
+func (r *sexRule) eachNote(c *record.Capture, take func(*note) bool) {
+	if r.Where != "" {
+		for term := range strings.SplitSeq(r.Where, "|") {
+			if v := c.Value(term); v != nil && !take(&note{term: term, text: v.Text, low: strings.ToLower(v.Text)}) {
+				return
+			}
+		}
+		return
+	}
+	for _, term := range usualTerms {
+		if v := c.Value(term); v != nil && !take(&note{term: term, text: v.Text, low: strings.ToLower(v.Text)}) {
+			return
 		}
 	}
-	if where != "" {
-		return out
-	}
-	for _, e := range c.Extras {
-		out = append(out, note{heading: e.Heading, text: e.Text, at: e.From})
+	for i := range c.Extras {
+		e := &c.Extras[i]
+		if !take(&note{heading: e.Heading, text: e.Text, at: e.From, low: strings.ToLower(e.Text), lowHeading: strings.ToLower(e.Heading)}) {
+			return
+		}
 	}
 	for _, r := range c.Remarks {
-		out = append(out, note{text: r, at: c.Address()})
+		if !take(&note{text: r, at: c.Address(), low: strings.ToLower(r)}) {
+			return
+		}
+	}
+}
+
+// wordingsOf cuts the wordings of a sign, joined by |, into words.
+func wordingsOf(sign string) [][]string {
+	var out [][]string
+	for wording := range strings.SplitSeq(sign, "|") {
+		out = append(out, wordsOf(strings.ToLower(wording)))
 	}
 	return out
 }
 
-// lookFor says what a note says of a sign, whose wordings are joined by |.
-func (n note) lookFor(sign string) presence {
-	text, heading := wordsOf(n.text), wordsOf(n.heading)
-	for _, wording := range strings.Split(sign, "|") {
-		w := wordsOf(wording)
+// lookForAny says what a note says of a sign. Most notes hold no word of it,
+// and are not cut into words.
+func (n *note) lookForAny(wordings [][]string) presence {
+	var text, heading []string
+	cut := false
+	for _, w := range wordings {
+		if len(w) == 0 || !strings.Contains(n.low, w[0]) && !strings.Contains(n.lowHeading, w[0]) {
+			continue
+		}
+		if !cut {
+			text, heading, cut = wordsOf(n.low), wordsOf(n.lowHeading), true
+		}
 		if indexOf(heading, w) >= 0 && len(text) > 0 {
 			return answer(text)
 		}
@@ -112,7 +145,7 @@ func clause(words []string, before bool) []string {
 	return words
 }
 
-// wordsOf splits a text into lower-case words and the marks that matter; colon
+// wordsOf splits a text in small letters into words and the marks that matter; colon
 // and equals sign only join a sign with its answer and fall away.
 func wordsOf(text string) []string {
 	var out []string
@@ -123,7 +156,7 @@ func wordsOf(text string) []string {
 			word.Reset()
 		}
 	}
-	runes := []rune(strings.ToLower(text))
+	runes := []rune(text)
 	for i, r := range runes {
 		switch {
 		case r == '-' && i > 0 && i+1 < len(runes) && unicode.IsLetter(runes[i-1]) && unicode.IsLetter(runes[i+1]):

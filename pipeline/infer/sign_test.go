@@ -1,6 +1,13 @@
 package infer
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
+
+func noteOf(heading, text string) *note {
+	return &note{heading: heading, text: text, low: strings.ToLower(text), lowHeading: strings.ToLower(heading)}
+}
 
 func TestLookFor(t *testing.T) {
 	const sign = "nuptial pads|nuptial pad|thumb pads"
@@ -31,7 +38,7 @@ func TestLookFor(t *testing.T) {
 		{"Nuptial pads", "see note", unsure},
 		{"Pads", "y", unsaid},
 	} {
-		if got := (note{heading: c.heading, text: c.text}).lookFor(sign); got != c.want {
+		if got := noteOf(c.heading, c.text).lookForAny(wordingsOf(sign)); got != c.want {
 			t.Errorf("%q under %q: got %d, want %d", c.text, c.heading, got, c.want)
 		}
 	}
@@ -41,8 +48,8 @@ func FuzzLookFor(f *testing.F) {
 	f.Add("", "no nuptial pads")
 	f.Add("Nuptial pads", "-")
 	f.Fuzz(func(t *testing.T, heading, text string) {
-		n := note{heading: heading, text: text}
-		if got := n.lookFor("nuptial pads"); got > unsure {
+		n := noteOf(heading, text)
+		if got := n.lookForAny(wordingsOf("nuptial pads")); got > unsure {
 			t.Errorf("%q: %d", text, got)
 		}
 	})

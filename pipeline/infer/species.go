@@ -2,7 +2,6 @@ package infer
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -18,8 +17,10 @@ func (m *Model) Place(c *record.Capture) (Placement, bool) {
 	if m.Missing != "" {
 		return Placement{}, false
 	}
-	name, _ := binomial(c)
-	return m.place(exampleOf(c, m.settings), name)
+	var said spoken
+	said.read(c)
+	name, _ := said.binomial()
+	return m.place(m.settings.exampleOf(c), name)
 }
 
 // Judge says whether the shape of a placed capture fits its recorded name. n is
@@ -90,102 +91,7 @@ func (m *Model) finding(c *record.Capture, p Placement, rule string, g int) reco
 	return f
 }
 
-// species learns, places and judges, and gives the captures whose name is in
-// doubt. Captures must be in order.
-func species(captures []*record.Capture, flagged map[string]bool, in Inputs, s Settings, r *Result) map[*record.Capture]bool {
-	var t Training
-	for _, c := range captures {
-		t.Add(c, flagged[c.ID], s)
-	}
-	for _, p := range in.Specimens {
-		t.AddSpecimen(p, s)
-	}
-	r.Models = t.Models(s)
-	byStage := map[string]*Model{}
-	for _, m := range r.Models {
-		byStage[m.Stage] = m
-	}
-	type placed struct {
-		c *record.Capture
-		p Placement
-	}
-	var all []placed
-	for _, c := range captures {
-		m := byStage[s.stageOf(c.Get("lifeStage"))]
-		if m == nil {
-			continue
-		}
-		if p, ok := m.Place(c); ok {
-			all = append(all, placed{c, p})
-			r.Placements = append(r.Placements, p)
-		}
-	}
-	doubtful := map[*record.Capture]bool{}
-	for _, a := range all {
-		if fs := byStage[a.p.Stage].Judge(a.c, a.p, flagged[a.c.ID], len(all)); len(fs) > 0 {
-			doubtful[a.c] = true
-			r.Findings = append(r.Findings, fs...)
-		}
-	}
-	r.Findings = append(r.Findings, declined(captures, byStage, &t, s)...)
-	return doubtful
-}
-
-// comparison are the captures of one life stage that could be compared.
-type comparison struct {
-	at   record.Address // sheet of the first of them
-	taxa map[string]bool
-	n    int
-}
-
-func comparables(captures []*record.Capture, s Settings) map[string]*comparison {
-	out := map[string]*comparison{}
-	for _, c := range captures {
-		name, _ := binomial(c)
-		if e := exampleOf(c, s); name == "" || len(e.logs) < 2 {
-			continue
-		}
-		a := c.Address()
-		a.Row = 0
-		stage := s.stageOf(c.Get("lifeStage"))
-		g := out[stage]
-		if g == nil {
-			g = &comparison{at: a, taxa: map[string]bool{}}
-			out[stage] = g
-		}
-		if a.Before(g.at) {
-			g.at = a
-		}
-		g.taxa[name] = true
-		g.n++
-	}
-	return out
-}
-
-// declined says for each life stage with two names or more, or with something
-// to learn from, why captures were not compared or not with all names.
-func declined(captures []*record.Capture, byStage map[string]*Model, t *Training, s Settings) []record.Finding {
-	groups := comparables(captures, s)
-	var out []record.Finding
-	for _, stage := range slices.Sorted(maps.Keys(groups)) {
-		g, m := groups[stage], byStage[stage]
-		if m == nil {
-			m = &Model{Stage: stage, settings: s}
-			m.decline(t.unsure)
-		}
-		var reason string
-		switch {
-		case m.Missing != "" && (len(g.taxa) > 1 || len(m.examples) > 0):
-			reason = "species not compared: " + m.Missing
-		case m.Missing == "" && len(m.LeftTaxa) > 0:
-			reason = fmt.Sprintf("compared only with %s; too few to learn from (%d wanted): %s",
-				strings.Join(m.Taxa, ", "), m.least(), strings.Join(m.LeftTaxa, ", "))
-		default:
-			continue
-		}
-		out = append(out, record.Finding{Rule: "too-little-training", Level: record.Note, At: g.at, Field: "scientificName",
-			Group: stage, Reason: reason + ". " + speciesCaution,
-			Figures: figures("value", float64(len(m.examples)), "n", float64(g.n), "threshold", float64(m.least()))})
-	}
-	return out
+// exampleOf is a capture as the model sees it.
+func (s *Settings) exampleOf(c *record.Capture) *example {
+	return &example{id: exampleID(c), from: c.ID, logs: logsOf(s.shapelyOf(nil, c))}
 }

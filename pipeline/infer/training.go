@@ -2,6 +2,7 @@ package infer
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -15,100 +16,123 @@ type example struct {
 	from  string // ID of the capture; "" for a specimen
 	taxon string
 	stage string
-	logs  map[string]float64 // natural log of each length; of each mass a third of it
+	logs  features
+	hash  uint64
+}
+
+func (e example) rank() uint64 { return e.hash }
+
+func (e example) compare(o example) int {
+	return cmp.Or(strings.Compare(e.id, o.id), strings.Compare(e.taxon, o.taxon))
 }
 
 // Training gathers what species are learnt from: the summary of the species
 // comparison. The zero value is empty and ready. Trainings merge in any order
-// to the same models.
+// to the same models. Of a taxon and life stage with more than 20,000 captures
+// to learn from, so many are chosen by the hash of their IDs.
 type Training struct {
-	examples []example
-	unsure   int // captures with shape and a name that aren't verified
+	classes map[class]*choice[example]
+	unsure  int // captures with shape and a name that aren't verified
+	most    int // 0 for most
 }
+
+// class is what is told apart: taxa within a stage.
+type class struct{ stage, taxon string }
 
 // Add takes a capture in if its identification is verified (or trusted), named
 // to the species without qualifier, and not flagged by screening.
 func (t *Training) Add(c *record.Capture, flagged bool, s Settings) {
-	taxon, sure := binomial(c)
-	if taxon == "" || !sure || flagged {
-		return
-	}
-	e := exampleOf(c, s)
-	if len(e.logs) < 2 {
-		return
-	}
-	if !s.TrustRecorded && !s.verified(c) {
-		t.unsure++
-		return
-	}
-	e.taxon = taxon
-	t.examples = append(t.examples, e)
+	var said spoken
+	said.read(c)
+	k := (&lineages{settings: &s}).make(said.naming)
+	e, teaches := s.teaches(c, &said, k, flagged, s.shapelyOf(nil, c))
+	t.add(e, teaches)
 }
 
-func (s *Settings) verified(c *record.Capture) bool {
-	status := strings.TrimSpace(c.Get("identificationVerificationStatus"))
+// lesson says what a capture is to the training.
+type lesson uint8
+
+const (
+	noLesson lesson = iota
+	unsureLesson
+	exampleLesson
+)
+
+// teaches gives what a capture with this shape is to the training.
+func (s *Settings) teaches(c *record.Capture, said *spoken, k *lineage, flagged bool, shape []shapely) (example, lesson) {
+	if k.species == "" || !k.sure || flagged || len(shape) < 2 {
+		return example{}, noLesson
+	}
+	if !s.TrustRecorded && !s.verified(said.verification) {
+		return example{}, unsureLesson
+	}
+	e := example{id: exampleID(c), taxon: k.species, stage: k.stage, logs: logsOf(shape), hash: identityOf(c.ID).hash()}
+	e.from = e.id[:len(c.ID)]
+	return e, exampleLesson
+}
+
+func exampleID(c *record.Capture) string { return c.ID + " " + c.Address().String() }
+
+func (t *Training) add(e example, what lesson) {
+	switch what {
+	case unsureLesson:
+		t.unsure++
+	case exampleLesson:
+		if t.classes == nil {
+			t.classes = map[class]*choice[example]{}
+		}
+		k := class{e.stage, e.taxon}
+		if t.classes[k] == nil {
+			t.classes[k] = &choice[example]{}
+		}
+		t.classes[k].offer(e, cmp.Or(t.most, most))
+	}
+}
+
+func (s *Settings) verified(status string) bool {
+	status = strings.TrimSpace(status)
 	return slices.ContainsFunc(s.Verified, func(v string) bool { return strings.EqualFold(v, status) })
 }
 
 // AddSpecimen takes in a specimen of a reference table.
 func (t *Training) AddSpecimen(p Specimen, s Settings) {
-	e := example{id: "specimen " + p.ID, taxon: p.Taxon, stage: s.stageOf(p.LifeStage), logs: map[string]float64{}}
-	for name, v := range p.Measurements {
+	var shape []shapely
+	for _, name := range slices.Sorted(maps.Keys(p.Measurements)) {
+		v := p.Measurements[name]
 		if !(v > 0) || math.IsInf(v, 0) || !s.shapely(name) {
 			continue
 		}
-		e.logs[name] = math.Log(v)
+		power := 1.0
 		if name == s.ConditionMass {
-			e.logs[name] /= 3
+			power = 3
 		}
+		shape = append(shape, shapely{name, v, power})
 	}
-	if len(e.logs) >= 2 {
-		t.examples = append(t.examples, e)
+	if len(shape) >= 2 {
+		id := "specimen " + p.ID
+		t.add(example{id: id, taxon: p.Taxon, stage: s.stageOf(p.LifeStage), logs: logsOf(shape), hash: identityOf(id).hash()}, exampleLesson)
 	}
 }
 
 // Merge takes in what another training gathered.
 func (t *Training) Merge(o Training) {
-	t.examples = append(t.examples, o.examples...)
+	for _, ch := range o.classes {
+		for _, e := range ch.items {
+			t.add(e, exampleLesson)
+		}
+	}
 	t.unsure += o.unsure
 }
 
-// ordered gives the examples in an order of their own.
-func (t *Training) ordered() []example {
-	out := slices.Clone(t.examples)
-	slices.SortStableFunc(out, func(a, b example) int {
-		return cmp.Or(strings.Compare(a.id, b.id), strings.Compare(a.taxon, b.taxon))
-	})
+// ordered gives the examples by stage, in an order of their own.
+func (t *Training) ordered() map[string][]example {
+	out := map[string][]example{}
+	for k, ch := range t.classes {
+		ch.trim(cmp.Or(t.most, most))
+		out[k.stage] = append(out[k.stage], ch.items...)
+	}
+	for _, examples := range out {
+		slices.SortStableFunc(examples, example.compare)
+	}
 	return out
-}
-
-// exampleOf takes the shape of a capture. A measurement that the writer doubted
-// is left out; a mass counts by its cube root, so that all are lengths.
-func exampleOf(c *record.Capture, s Settings) example {
-	e := example{id: c.ID + " " + c.Address().String(), from: c.ID, stage: s.stageOf(c.Get("lifeStage")), logs: map[string]float64{}}
-	take := func(name string, m measured, ok bool) {
-		power := sizePower(m.Unit)
-		if !ok || m.Doubtful || power == 0 || !(m.Value > 0) {
-			return
-		}
-		e.logs[name] = math.Log(m.Value) / power
-	}
-	for i := range c.Readings {
-		r := &c.Readings[i]
-		if _, done := e.logs[r.Measurement]; done || r.Derived || r.Measurement == s.ConditionMass ||
-			sizePower(r.Unit) != 1 || !s.shapely(r.Measurement) {
-			continue
-		}
-		m, ok := measurementOf(c, r.Measurement)
-		take(r.Measurement, m, ok)
-	}
-	if s.shapely(s.ConditionMass) {
-		m, ok := massOf(c, s.ConditionMass)
-		take(s.ConditionMass, m, ok)
-	}
-	return e
-}
-
-func (s *Settings) shapely(name string) bool {
-	return len(s.SpeciesMeasurements) == 0 || slices.Contains(s.SpeciesMeasurements, name)
 }

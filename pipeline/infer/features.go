@@ -1,0 +1,140 @@
+package infer
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"sync"
+
+	"spadefoot/pipeline/record"
+)
+
+// features are the measurements of one animal that its shape is made of, each
+// once: the natural log of each length, of each mass a third of it.
+type features []feature
+
+type feature struct {
+	name string
+	log  float64
+}
+
+func (f features) of(name string) (float64, bool) {
+	for i := range f {
+		if f[i].name == name {
+			return f[i].log, true
+		}
+	}
+	return 0, false
+}
+
+func (f features) has(names []string) bool {
+	for _, n := range names {
+		if _, ok := f.of(n); !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// shapely is a measurement that may go into a shape, before its log is taken.
+type shapely struct {
+	name  string
+	value float64
+	power float64
+}
+
+// shapelyOf appends the measurements of a capture that its shape is made of. A
+// measurement that the writer doubted is left out; a mass counts by its cube
+// root, so that all are lengths.
+func (s *Settings) shapelyOf(room []shapely, c *record.Capture) []shapely {
+	take := func(name string, m *measured, ok bool) {
+		if power := sizePower(m.Unit); ok && !m.Doubtful && power != 0 && m.Value > 0 {
+			room = append(room, shapely{name, m.Value, power})
+		}
+	}
+	for i := range c.Readings {
+		r := &c.Readings[i]
+		if r.Derived || r.Measurement == s.ConditionMass || sizePower(r.Unit) != 1 || !s.shapely(r.Measurement) ||
+			slices.ContainsFunc(room, func(have shapely) bool { return have.name == r.Measurement }) {
+			continue
+		}
+		m, ok := measurementOf(c, r.Measurement)
+		take(r.Measurement, &m, ok)
+	}
+	if s.shapely(s.ConditionMass) {
+		m, ok := massOf(c, s.ConditionMass)
+		take(s.ConditionMass, &m, ok)
+	}
+	return room
+}
+
+func (s *Settings) shapely(name string) bool {
+	return len(s.SpeciesMeasurements) == 0 || slices.Contains(s.SpeciesMeasurements, name)
+}
+
+func logsOf(of []shapely) features {
+	out := make(features, len(of))
+	for i, m := range of {
+		out[i] = feature{m.name, math.Log(m.value) / m.power}
+	}
+	return out
+}
+
+// numbering numbers the names of measurements, and holds one copy of each. It
+// may be used by many goroutines.
+type numbering struct {
+	mu    sync.RWMutex
+	at    map[string]int
+	names []string
+}
+
+func (n *numbering) of(name string) int {
+	n.mu.RLock()
+	i, ok := n.at[name]
+	n.mu.RUnlock()
+	if ok {
+		return i
+	}
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	if i, ok := n.at[name]; ok {
+		return i
+	}
+	if n.at == nil {
+		n.at = map[string]int{}
+	}
+	own := strings.Clone(name)
+	n.at[own] = len(n.names)
+	n.names = append(n.names, own)
+	return len(n.names) - 1
+}
+
+// name gives the name of a number.
+func (n *numbering) name(i int) string {
+	n.mu.RLock()
+	defer n.mu.RUnlock()
+	return n.names[i]
+}
+
+// measuredSet is a set of measurements by number. Those above the 256th are not
+// in it: a survey has a few dozen.
+type measuredSet [4]uint64
+
+func (m *measuredSet) add(i int) {
+	if i < 64*len(m) {
+		m[i/64] |= 1 << (i % 64)
+	}
+}
+
+func (m *measuredSet) holds(i int) bool { return i < 64*len(m) && m[i/64]&(1<<(i%64)) != 0 }
+
+// among gives those of the names that are in the set.
+func (m *measuredSet) among(names []string, n *numbering) []string {
+	var out []string
+	for _, name := range names {
+		if m.holds(n.of(name)) {
+			out = append(out, name)
+		}
+	}
+	return out
+}

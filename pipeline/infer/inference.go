@@ -1,0 +1,181 @@
+package infer
+
+import (
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/record"
+)
+
+// Inference runs the stage over a survey that is handed over part by part. Its
+// passes come in this order:
+//
+//	Look, for every part
+//	Learn
+//	Judge, for every part, only where Learn said so
+//	Settle
+//	Readings, for every capture
+//
+// Captures are numbered from 0 in the order in which Look gets them. The result
+// is the same however the survey is cut into parts. From one pass to the next
+// two or three bytes are kept of every capture; besides, what grows with the
+// number of taxa, groups and names of measurements, and what lines and models
+// are learnt from: 20,000 captures of a group at most (48 bytes each) and of a
+// taxon and life stage (some 400 bytes each, verified captures only). What is
+// kept is copied, so that the captures may go.
+type Inference struct {
+	settings    Settings
+	specimens   []Specimen
+	lineages    lineages
+	names       numbering
+	ledger      ledger
+	conditions  conditions
+	training    Training
+	comparisons comparisons
+	models      []*Model
+	byStage     map[string]*Model
+	learnt      bool
+	placeable   int // captures that the models place
+	judged      int // captures that Judge has seen
+	most        int
+	whole       *Result // what is said of every capture, where it is wanted
+}
+
+// New prepares for a survey.
+func New(in Inputs, s Settings) *Inference {
+	x := &Inference{settings: s, specimens: in.Specimens, comparisons: comparisons{}, most: most}
+	x.lineages = lineages{settings: &x.settings, rules: prepared(in.Rules), known: map[naming]*lineage{}}
+	return x
+}
+
+// Looked is what the first pass says of a part.
+type Looked struct {
+	Findings []record.Finding     // in the order of the captures
+	Fills    map[int]record.Value // values to fill in, by index in the part
+}
+
+// Look is the first pass: it indicates the sexes of a part, and gathers what
+// species and condition are learnt from. Flagged tells the captures of the part
+// with findings from screening, by index, and may be called from many
+// goroutines: nothing is learnt from them and they get no condition index. The
+// captures are not changed.
+func (x *Inference) Look(captures []*record.Capture, flagged func(i int) bool) Looked {
+	var out Looked
+	i := 0
+	_ = lanes.InOrder(numbers(len(captures)), func(part []int) []sight {
+		sights := make([]sight, len(part))
+		var room []shapely
+		for j, at := range part {
+			room = x.see(&sights[j], captures[at], flagged(at), room[:0])
+		}
+		return sights
+	}, func(sights []sight) error {
+		for j := range sights {
+			x.gather(captures[i], &sights[j])
+			out.Findings = append(out.Findings, sights[j].findings...)
+			if fill := sights[j].fill; fill != nil {
+				if out.Fills == nil {
+					out.Fills = map[int]record.Value{}
+				}
+				out.Fills[i] = *fill
+			}
+			i++
+		}
+		return nil
+	})
+	return out
+}
+
+// numbers gives 0 to n-1.
+func numbers(n int) func(func(int) bool) {
+	return func(yield func(int) bool) {
+		for i := range n {
+			if !yield(i) {
+				return
+			}
+		}
+	}
+}
+
+// gather takes what was seen of one capture into the summaries.
+func (x *Inference) gather(c *record.Capture, s *sight) {
+	n, group := x.ledger.n, -1
+	if s.massed {
+		group = x.conditions.group(s.lineage, s.sex)
+		x.conditions.groups[group].add(c, &s.body, n, s.doubt, x.most)
+	}
+	x.ledger.add(s.doubt, group)
+	x.training.add(s.example, s.lesson)
+	if s.shaped {
+		x.comparisons.add(c, s.lineage, s.set)
+	}
+	if x.whole != nil {
+		x.whole.Indications = append(x.whole.Indications, *s.indication)
+	}
+}
+
+// Learn ends the first pass: it makes the models of the species, and reports
+// whether captures are to be compared with them, so that the second pass is
+// needed.
+func (x *Inference) Learn() (compares bool) {
+	x.learn()
+	return slices.ContainsFunc(x.models, func(m *Model) bool { return m.Missing == "" })
+}
+
+func (x *Inference) learn() {
+	if x.learnt {
+		return
+	}
+	x.learnt = true
+	x.training.most = x.most
+	for _, p := range x.specimens {
+		x.training.AddSpecimen(p, x.settings)
+	}
+	x.models = x.training.Models(x.settings)
+	x.training.classes = nil
+	x.byStage = map[string]*Model{}
+	for _, m := range x.models {
+		x.byStage[m.Stage] = m
+	}
+	x.placeable = x.comparisons.placeable(x.byStage, &x.names)
+}
+
+// Settle fits the lines of condition, and gives what is said of the survey as a
+// whole: of what was not compared, and who gets no index.
+func (x *Inference) Settle() []record.Finding {
+	x.learn()
+	out := x.comparisons.declined(x.byStage, x.training.unsure, x.settings)
+	for _, g := range x.groups() {
+		g.fit(&x.settings, &x.ledger, x.most)
+		if f, some := g.declined(); some {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// groups gives the groups in the order of their names.
+func (x *Inference) groups() []*ConditionGroup {
+	return slices.SortedFunc(slices.Values(x.conditions.groups), func(a, b *ConditionGroup) int { return strings.Compare(a.Name, b.Name) })
+}
+
+// Readings is the third pass: it gives the derived readings of one capture by
+// its number, none where it has no index. It may be used by many goroutines,
+// and in any order. N in the remark is what the line was fitted to, 20,000 of
+// larger groups.
+func (x *Inference) Readings(n int, c *record.Capture) []record.Reading {
+	at := x.ledger.group(n)
+	if at < 0 || x.ledger.doubt(n) != noDoubt || x.conditions.groups[at].Missing != "" {
+		return nil
+	}
+	m, ok := x.settings.massedOf(c)
+	if !ok {
+		return nil
+	}
+	return x.conditions.groups[at].readings(&m)
+}
+
+// Models gives the models that Learn made, one a life stage in the order of
+// their names; those with Missing declined.
+func (x *Inference) Models() []*Model { return x.models }

@@ -1,0 +1,84 @@
+package infer
+
+import (
+	"slices"
+
+	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/record"
+)
+
+// Judge is the second pass: it compares the captures of a part with the models,
+// in the same order as Look. How rare a shape must be to look like none depends
+// on how many captures are compared; that was counted by Look, by what was
+// measured of each.
+func (x *Inference) Judge(captures []*record.Capture) []record.Finding {
+	x.learn()
+	first, placeable := x.judged, x.placeable
+	x.judged += len(captures)
+	placed := x.place(captures)
+	if first == 0 && len(captures) == x.ledger.n { // all are here: what was placed can be counted
+		placeable = 0
+		for i := range placed {
+			if placed[i] != nil {
+				placeable++
+			}
+		}
+	}
+	var out []record.Finding
+	for i, c := range captures {
+		p := placed[i]
+		if p == nil {
+			continue
+		}
+		if x.whole != nil {
+			x.whole.Placements = append(x.whole.Placements, *p)
+		}
+		n := first + i
+		fs := x.byStage[p.Stage].Judge(c, *p, x.ledger.doubt(n) == flaggedDoubt, placeable)
+		if len(fs) > 0 {
+			out = append(out, fs...)
+			x.doubtSpecies(n, c)
+		}
+	}
+	return out
+}
+
+// place places the captures of a part, on all processors. Those that can't be
+// placed are nil.
+func (x *Inference) place(captures []*record.Capture) []*Placement {
+	out := make([]*Placement, 0, len(captures))
+	_ = lanes.InOrder(slices.Values(captures), func(cs []*record.Capture) []*Placement {
+		placed := make([]*Placement, len(cs))
+		var said spoken
+		for i, c := range cs {
+			said.read(c)
+			k := x.lineages.of(&said)
+			m := x.byStage[k.stage]
+			if m == nil || m.Missing != "" {
+				continue
+			}
+			if p, ok := m.place(x.settings.exampleOf(c), k.species); ok {
+				placed[i] = &p
+			}
+		}
+		return placed
+	}, func(placed []*Placement) error {
+		out = append(out, placed...)
+		return nil
+	})
+	return out
+}
+
+// doubtSpecies notes that the shape of a capture does not fit its name.
+func (x *Inference) doubtSpecies(n int, c *record.Capture) {
+	old := x.ledger.doubt(n)
+	if old == flaggedDoubt || old == sexDoubt {
+		return
+	}
+	x.ledger.setDoubt(n, speciesDoubt)
+	if g := x.ledger.group(n); g >= 0 {
+		m, _ := x.settings.massedOf(c)
+		x.conditions.groups[g].redoubt(&m, old, speciesDoubt)
+	}
+}
+

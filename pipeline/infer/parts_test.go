@@ -1,0 +1,297 @@
+package infer
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"spadefoot/pipeline/record"
+)
+
+// mixedSurvey are captures with what makes a difference to this stage: slips,
+// doubts, names and sexes that don't fit, two sheets, and a few that are flagged.
+func mixedSurvey() (captures []*record.Capture, flagged func(*record.Capture) bool, in Inputs, s Settings) {
+	cs := frogs(21, 60, kinds...)
+	r := rand.New(rand.NewPCG(21, 1))
+	for i, c := range cs {
+		c.ID = fmt.Sprintf("urn:uuid:%08x-0000-5000-8000-%012x", r.Uint32(), i)
+		if i%7 == 0 {
+			c.File = "autumn.csv"
+		}
+		if i%3 > 0 {
+			c.Set(record.Value{Term: "identificationVerificationStatus", Text: "verified"})
+		}
+		switch i % 17 {
+		case 1, 9, 11, 14:
+			c.Set(record.Value{Term: "sex", Text: ""})
+		case 2:
+			c.Set(record.Value{Term: "sex", Text: opposite(c.Get("sex"))})
+		case 3:
+			rename(c, kinds[i%3].name)
+		case 4:
+			scale(c, "tibiaLength", 1.8)
+		case 5:
+			c.Set(record.Value{Term: "reproductiveCondition", Text: "gravid"})
+		case 6:
+			c.Readings = slices.Delete(c.Readings, 1, 3)
+		case 7:
+			c.Readings[0].State = record.Doubtful
+		case 8:
+			c.Extras = append(c.Extras, record.Extra{Heading: "Nuptial pads", Text: "y", From: record.Address{File: c.File, Row: c.Row, Column: 30}})
+		}
+	}
+	s = Defaults()
+	s.FillSex, s.ConditionLeast, s.NoneLevel = true, 8, 0.5
+	return cs, func(c *record.Capture) bool { return strings.HasSuffix(c.Key, "9") }, Inputs{Rules: mustRules()}, s
+}
+
+func mustRules() []SexRule {
+	rules, err := Rules()
+	if err != nil {
+		panic(err)
+	}
+	return rules
+}
+
+// walked is what a survey comes to.
+type walked struct {
+	Findings []record.Finding
+	Fills    map[string]record.Value
+	Readings map[string][]record.Reading
+}
+
+// walk takes a survey through the passes in parts of a size.
+func walk(x *Inference, cs []*record.Capture, size int, flagged func(*record.Capture) bool) walked {
+	out := walked{Fills: map[string]record.Value{}, Readings: map[string][]record.Reading{}}
+	for part := range slices.Chunk(cs, size) {
+		looked := x.Look(part, func(i int) bool { return flagged(part[i]) })
+		out.Findings = append(out.Findings, looked.Findings...)
+		for i, v := range looked.Fills {
+			out.Fills[part[i].ID] = v
+		}
+	}
+	if x.Learn() {
+		for part := range slices.Chunk(cs, size) {
+			out.Findings = append(out.Findings, x.Judge(part)...)
+		}
+	}
+	out.Findings = append(out.Findings, x.Settle()...)
+	for n, c := range cs {
+		if rs := x.Readings(n, c); rs != nil {
+			out.Readings[c.ID] = rs
+		}
+	}
+	record.SortFindings(out.Findings)
+	return out
+}
+
+// A survey in parts is judged as the survey in one part, whatever the cut.
+func TestPartsDoNotMatter(t *testing.T) {
+	cs, flagged, in, s := mixedSurvey()
+	byID := map[string]bool{}
+	for _, c := range cs {
+		byID[c.ID] = flagged(c)
+	}
+	whole := Infer(cs, byID, in, s)
+	want := walked{Findings: whole.Findings, Fills: map[string]record.Value{}, Readings: map[string][]record.Reading{}}
+	for _, ind := range whole.Indications {
+		if ind.Fill != nil {
+			want.Fills[ind.Capture] = *ind.Fill
+		}
+	}
+	for _, d := range whole.Derived {
+		want.Readings[d.Capture] = append(want.Readings[d.Capture], d.Reading)
+	}
+	found := byRule(want.Findings)
+	for _, rule := range []string{"sex-filled", "sex-disagrees", "sex-signs-conflict", "looks-like-other", "looks-like-none", "condition-declined"} {
+		if len(found[rule]) == 0 {
+			t.Errorf("the survey shows no %s", rule)
+		}
+	}
+	if len(want.Readings) < 80 || len(want.Fills) < 2 {
+		t.Errorf("the survey has %d indices and %d fills", len(want.Readings), len(want.Fills))
+	}
+	for _, size := range []int{1, 7, 64, len(cs)} {
+		if diff := cmp.Diff(want, walk(New(in, s), cs, size, flagged)); diff != "" {
+			t.Errorf("parts of %d: %s", size, diff)
+		}
+	}
+}
+
+// No pass keeps a capture: what becomes of it afterwards changes nothing.
+func TestPartsAreNotKept(t *testing.T) {
+	cs, flagged, in, s := mixedSurvey()
+	want := walk(New(in, s), cs, len(cs), flagged)
+	x := New(in, s)
+	for i := range cs {
+		again := clone(cs[i])
+		x.Look([]*record.Capture{again}, func(int) bool { return flagged(again) })
+		spoil(again)
+	}
+	var got []record.Finding
+	if x.Learn() {
+		for i := range cs {
+			again := clone(cs[i])
+			got = append(got, x.Judge([]*record.Capture{again})...)
+			spoil(again)
+		}
+	}
+	got = append(got, x.Settle()...)
+	record.SortFindings(got)
+	var later []record.Finding
+	for _, f := range want.Findings {
+		if !strings.HasPrefix(f.Rule, "sex-") {
+			later = append(later, f)
+		}
+	}
+	if diff := cmp.Diff(later, got); diff != "" {
+		t.Error(diff)
+	}
+	for n, c := range cs {
+		if diff := cmp.Diff(want.Readings[c.ID], x.Readings(n, c)); diff != "" {
+			t.Fatal(diff)
+		}
+	}
+}
+
+func clone(c *record.Capture) *record.Capture {
+	out := *c
+	out.Values, out.Readings = slices.Clone(c.Values), slices.Clone(c.Readings)
+	return &out
+}
+
+// spoil makes a capture useless to whoever kept it.
+func spoil(c *record.Capture) {
+	clear(c.Values)
+	clear(c.Readings)
+	*c = record.Capture{}
+}
+
+// Of large groups as many are chosen as the bound says, the same ones in
+// whatever order they come; the line says what it was fitted to.
+func TestChoiceDoesNotDependOnOrder(t *testing.T) {
+	cs, flagged, in, s := mixedSurvey()
+	bounded := func(cs []*record.Capture, size int) walked {
+		x := New(in, s)
+		x.most = 12
+		x.training.most = x.most
+		return walk(x, cs, size, flagged)
+	}
+	want := bounded(cs, len(cs))
+	remarks := map[string]bool{}
+	for _, rs := range want.Readings {
+		remarks[rs[0].Remark] = true
+	}
+	if len(remarks) < 6 {
+		t.Errorf("%d lines", len(remarks))
+	}
+	for remark := range remarks {
+		if !strings.Contains(remark, "n = 12 ") && !strings.Contains(remark, "n = 11 ") && !strings.Contains(remark, "n = 10 ") {
+			t.Errorf("fitted to more, or to few: %s", remark)
+		}
+	}
+	for seed := range uint64(3) {
+		shuffled := slices.Clone(cs)
+		rand.New(rand.NewPCG(seed, 9)).Shuffle(len(cs), func(i, j int) { shuffled[i], shuffled[j] = shuffled[j], shuffled[i] })
+		if diff := cmp.Diff(want, bounded(shuffled, 16)); diff != "" {
+			t.Fatalf("order matters: %s", diff)
+		}
+	}
+	if all := walk(New(in, s), cs, 16, flagged); cmp.Equal(all.Readings, want.Readings) {
+		t.Error("the bound makes no difference")
+	}
+}
+
+// Where fewer indices than captures are numbered in one byte, and more in four,
+// each is found again.
+func TestLedger(t *testing.T) {
+	var l ledger
+	const n = 3 * pageSize
+	for i := range n {
+		l.add(doubt(i%int(doubts)), i/40-1)
+	}
+	l.setDoubt(5, speciesDoubt)
+	for i := range n {
+		d := doubt(i % int(doubts))
+		if i == 5 {
+			d = speciesDoubt
+		}
+		if l.doubt(i) != d || l.group(i) != i/40-1 {
+			t.Fatalf("capture %d: doubt %d, group %d", i, l.doubt(i), l.group(i))
+		}
+	}
+	if l.pages[0].narrow == nil || l.pages[2].wide == nil {
+		t.Error("pages are not as wide as they need to be")
+	}
+}
+
+// UUIDs are kept as numbers and stand in the order of their texts; other IDs
+// stand among them.
+func TestIdentity(t *testing.T) {
+	ids := []string{"", "1", "urn:uuid:00000000-0000-5000-8000-0000000000ff", "urn:uuid:00000000-0000-5000-8000-000000000100",
+		"urn:uuid:7", "urn:uuid:9fe00000-0000-5000-8000-000000000000", "urn:uuid:9fe00000-0000-5000-8000-00000000000G",
+		"urn:uuid:9fe00000-0000-5000-8000-000000000aaa", "urn:uuid:9FE00000-0000-5000-8000-000000000aaa", "urn:uuid:9fe000000000-5000-8000-000000000aaa00"}
+	for _, a := range ids {
+		if got := identityOf(a).String(); got != a {
+			t.Errorf("%q comes back as %q", a, got)
+		}
+		for _, b := range ids {
+			if got := identityOf(a).compare(identityOf(b)); got != strings.Compare(a, b) {
+				t.Errorf("%q beside %q: %d", a, b, got)
+			}
+			if same := identityOf(a).hash() == identityOf(b).hash(); same != (a == b) {
+				t.Errorf("%q and %q: same hash %v", a, b, same)
+			}
+		}
+	}
+}
+
+func benchmarkSurvey() []*record.Capture {
+	cs := frogs(31, 2000, kinds...)
+	for i, c := range cs {
+		c.ID = fmt.Sprintf("urn:uuid:%08x-0000-5000-8000-%012x", mixed(uint64(i))>>32, i)
+	}
+	return cs
+}
+
+func BenchmarkLook(b *testing.B) {
+	cs := benchmarkSurvey()
+	in, s := Inputs{Rules: mustRules()}, Defaults()
+	b.ReportAllocs()
+	for b.Loop() {
+		New(in, s).Look(cs, func(int) bool { return false })
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(cs)), "ns/capture")
+}
+
+func BenchmarkJudge(b *testing.B) {
+	cs := benchmarkSurvey()
+	x := New(Inputs{Rules: mustRules()}, Defaults())
+	verify(cs)
+	x.Look(cs, func(int) bool { return false })
+	x.Learn()
+	b.ReportAllocs()
+	for b.Loop() {
+		x.judged = 0
+		x.Judge(cs)
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(cs)), "ns/capture")
+}
+
+func BenchmarkReadings(b *testing.B) {
+	cs := benchmarkSurvey()
+	x := New(Inputs{Rules: mustRules()}, Defaults())
+	x.Look(cs, func(int) bool { return false })
+	x.Settle()
+	b.ReportAllocs()
+	for b.Loop() {
+		for n, c := range cs {
+			x.Readings(n, c)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(cs)), "ns/capture")
+}
