@@ -1,0 +1,156 @@
+package screen
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"spadefoot/pipeline/record"
+)
+
+// fewTexts makes captures whose readings have so few texts that many agree by
+// chance, on few days, of few marks.
+func fewTexts(n int, seed uint64) []*record.Capture {
+	draw := rand.New(rand.NewPCG(seed, 9))
+	var all []*record.Capture
+	for i := range n {
+		c := &record.Capture{ID: fmt.Sprint("id", i), Key: fmt.Sprint("k", i), File: fmt.Sprint("f", draw.IntN(3), ".csv"), Row: 2 + i}
+		c.Set(record.Value{Term: "scientificName", Text: []string{"", "Rana rara", "Bufo bufo"}[draw.IntN(3)]})
+		c.Set(record.Value{Term: "eventDate", Text: []string{"", "2021", "2021-05-03", "2021-05-04"}[draw.IntN(4)]})
+		c.Set(record.Value{Term: "sex", Text: []string{"", "Male", "female"}[draw.IntN(3)]})
+		c.Set(record.Value{Term: "locality", Text: []string{"", "Beaver Pond", "Tern Slough"}[draw.IntN(3)]})
+		if draw.IntN(3) > 0 {
+			c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", draw.IntN(n/4))})
+		}
+		for _, name := range []string{bodyLength, "tibiaLength", "headWidth", "eyeDiameter", "footLength"} {
+			if draw.IntN(6) > 0 {
+				addReading(c, name, fmt.Sprintf("%.1f", 40+float64(draw.IntN(4))), "mm", 10)
+			}
+		}
+		all = append(all, c)
+	}
+	return all
+}
+
+// pairsByHand finds doubles the plain way: every capture against each earlier
+// one of its taxon and day.
+func pairsByHand(captures []*record.Capture) [][2]int {
+	var pairs [][2]int
+	for i, c := range captures {
+		best, most := -1, 2
+		for k, o := range captures[:i] {
+			if o.Get("scientificName") != c.Get("scientificName") || o.Get("eventDate") != c.Get("eventDate") {
+				continue
+			}
+			if same, _ := compareReadings(o, c); same > most {
+				best, most = k, same
+			}
+		}
+		if best >= 0 {
+			if _, ok := sameCapture(captures[best], c); ok {
+				pairs = append(pairs, [2]int{best, i})
+			}
+		}
+	}
+	return pairs
+}
+
+// marksByHand follows each mark the plain way.
+func marksByHand(captures []*record.Capture, sum *Summary, limits []Limit) []record.Finding {
+	byMark := map[string][]*record.Capture{}
+	for _, c := range captures {
+		if mark := c.Get("organismID"); mark != "" {
+			byMark[mark] = append(byMark[mark], c)
+		}
+	}
+	j := follower{settings: Defaults(), sum: sum, limits: limits, tem: map[string]float64{}}
+	for _, group := range byMark {
+		j.pairs += len(group) - 1
+	}
+	var findings []record.Finding
+	for mark, group := range byMark {
+		slices.SortStableFunc(group, func(a, b *record.Capture) int { return strings.Compare(a.Get("eventDate"), b.Get("eventDate")) })
+		for i := 1; i < len(group); i++ {
+			findings = append(findings, j.follow(mark, group[i-1], group[i])...)
+		}
+	}
+	record.SortFindings(findings)
+	return findings
+}
+
+func TestPairsAreThoseFoundByHand(t *testing.T) {
+	growth := 0.05
+	limits := []Limit{{ScientificName: "Rana rara", Measurement: bodyLength, Unit: "mm/d", Maximum: &growth}}
+	for seed := range uint64(6) {
+		captures := inOrder(fewTexts(400, seed))
+		sum := Summarise(captures, Defaults())
+		wantPairs, wantMarks := pairsByHand(captures), marksByHand(captures, sum, limits)
+		if len(wantPairs) < 10 || len(wantMarks) < 50 {
+			t.Fatalf("only %d pairs and %d findings to compare", len(wantPairs), len(wantMarks))
+		}
+		for _, most := range []int{200, mostHeld} {
+			folder := t.TempDir()
+			doubles, marks := NewDoubles(folder), NewMarks(folder)
+			doubles.spill.most, marks.spill.most = most, most
+			for _, i := range rand.New(rand.NewPCG(seed, 3)).Perm(len(captures)) {
+				if err := doubles.Add(i, captures[i]); err != nil {
+					t.Fatal(err)
+				}
+				if err := marks.Add(i, captures[i]); err != nil {
+					t.Fatal(err)
+				}
+			}
+			pairs, err := doubles.Pairs()
+			if err != nil {
+				t.Fatal(err)
+			}
+			var got [][2]int
+			for _, p := range pairs {
+				if _, ok := doubles.Finding(captures[p[0]], captures[p[1]]); ok {
+					got = append(got, p)
+				}
+			}
+			if diff := cmp.Diff(wantPairs, got); diff != "" {
+				t.Fatalf("seed %d, %d bytes held (-by hand +got):\n%s", seed, most, diff)
+			}
+			followed, err := marks.Pairs(sum, limits, Defaults())
+			if err != nil {
+				t.Fatal(err)
+			}
+			var found []record.Finding
+			for _, p := range followed {
+				found = append(found, marks.Follow(captures[p[0]], captures[p[1]])...)
+			}
+			record.SortFindings(found)
+			if diff := cmp.Diff(wantMarks, found); diff != "" {
+				t.Fatalf("seed %d, %d bytes held (-by hand +got):\n%s", seed, most, diff)
+			}
+			if most == 200 && (doubles.spill.file == nil || marks.spill.file == nil) {
+				t.Error("nothing was written to a file")
+			}
+			if err := doubles.Close(); err != nil {
+				t.Error(err)
+			}
+			if err := marks.Close(); err != nil {
+				t.Error(err)
+			}
+			if left, _ := os.ReadDir(folder); len(left) > 0 {
+				t.Errorf("%d files are left", len(left))
+			}
+		}
+	}
+}
+
+// A folder that is not there is an error, not a loss.
+func TestSpillingNeedsAFolder(t *testing.T) {
+	d := NewDoubles(t.TempDir() + "/none")
+	d.spill.most = 10
+	if err := d.Add(0, fewTexts(20, 1)[0]); err == nil {
+		t.Error("no error")
+	}
+}

@@ -1,0 +1,200 @@
+package screen
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"spadefoot/pipeline/record"
+)
+
+// inParts judges a survey as it is judged where it cannot be held: part by
+// part, with strings that are gone after each part.
+func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit, s Settings) []record.Finding {
+	t.Helper()
+	sum := NewSummary(s)
+	folder := t.TempDir()
+	doubles, marks := NewDoubles(folder), NewMarks(folder)
+	defer doubles.Close()
+	defer marks.Close()
+	doubles.spill.most, marks.spill.most = 1000, 1000
+	eachPart := func(do func(part []*record.Capture, from int)) {
+		for from := 0; from < len(captures); from += size {
+			part := make([]*record.Capture, 0, size)
+			for _, c := range captures[from:min(from+size, len(captures))] {
+				part = append(part, borrowed(c))
+			}
+			do(part, from)
+			for _, c := range part {
+				spoil(c)
+			}
+		}
+	}
+	eachPart(func(part []*record.Capture, from int) {
+		for i, c := range part {
+			sum.Add(c)
+			if err := doubles.Add(from+i, c); err != nil {
+				t.Fatal(err)
+			}
+			if err := marks.Add(from+i, c); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+	var all []record.Finding
+	x := NewScreening(sum, limits, s)
+	judge := func(part []*record.Capture, _ int) {
+		for _, f := range x.Part(part) {
+			all = append(all, owned(f))
+		}
+	}
+	eachPart(judge)
+	if y := x.Again(); y != nil {
+		x, all = y, nil
+		eachPart(judge)
+		if x.Again() != nil {
+			t.Error("a third pass is wanted")
+		}
+	}
+	all = append(all, x.End()...)
+	pairs, err := doubles.Pairs()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range pairs {
+		if f, ok := doubles.Finding(captures[p[0]], captures[p[1]]); ok {
+			all = append(all, f)
+		}
+	}
+	if pairs, err = marks.Pairs(x.Summary(), limits, s); err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range pairs {
+		all = append(all, marks.Follow(captures[p[0]], captures[p[1]])...)
+	}
+	record.SortFindings(all)
+	return all
+}
+
+// borrowed gives a copy of a capture that shares no reading or value with it.
+func borrowed(c *record.Capture) *record.Capture {
+	d := *c
+	d.Values, d.Readings = slices.Clone(c.Values), slices.Clone(c.Readings)
+	if c.Weighing != nil {
+		w := *c.Weighing
+		for _, r := range []**record.Reading{&w.Gross, &w.Tare, &w.Net} {
+			if *r != nil {
+				own := **r
+				*r = &own
+			}
+		}
+		d.Weighing = &w
+	}
+	return &d
+}
+
+// spoil makes nonsense of a capture, so that whoever kept it shows.
+func spoil(c *record.Capture) {
+	c.ID, c.Key, c.File, c.Row, c.Session = "spoilt", "spoilt", "spoilt", 0, "spoilt"
+	for i := range c.Values {
+		c.Values[i] = record.Value{Term: c.Values[i].Term, Text: "spoilt"}
+	}
+	for i := range c.Readings {
+		c.Readings[i] = record.Reading{Text: "spoilt", Number: 7}
+	}
+	c.Weighing = nil
+}
+
+func owned(f record.Finding) record.Finding {
+	f.Also, f.Figures = slices.Clone(f.Also), slices.Clone(f.Figures)
+	return f
+}
+
+// A survey in parts has the findings of the whole, but for causes of many that
+// cross parts: none is planted so.
+func TestPartsAreJudgedAsTheWhole(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		do   func(all []*record.Capture) []*record.Capture
+		size int
+	}{
+		{"single slips", func(all []*record.Capture) []*record.Capture { return all }, 50},
+		{"parts of one row", func(all []*record.Capture) []*record.Capture { return all }, 1},
+		{"one part", func(all []*record.Capture) []*record.Capture { return messyOf(all) }, 5000},
+		{"a day within a part", func(all []*record.Capture) []*record.Capture {
+			scaleAll(onDay(all, "day 7"), "tibiaLength", 10, 2)
+			return all
+		}, 14 * 4},
+		{"habits over many parts", func(all []*record.Capture) []*record.Capture {
+			everyReading(all, "C. Sedge", "headWidth", func(v float64) float64 { return v * 1.06 })
+			for _, c := range all[96:104] { // over the end of a part
+				for i := range c.Readings {
+					if c.Readings[i].Measurement == "footLength" {
+						rewrite(c, i, "36.1")
+					}
+				}
+			}
+			return all
+		}, 100},
+		{"copies and marks in other parts", func(all []*record.Capture) []*record.Capture {
+			for i, c := range all {
+				if i%4 == 0 {
+					c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", i%60)})
+				}
+			}
+			return append(all, copyOf(all[40], 800), copyOf(all[90], 801))
+		}, 64},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			all := simulate(320, 5)
+			plant(all, 3, 6)
+			all = c.do(all)
+			want := Screen(all, nil, Defaults())
+			if len(want) < 15 {
+				t.Fatalf("only %d findings to compare", len(want))
+			}
+			if diff := cmp.Diff(want, inParts(t, all, c.size, nil, Defaults())); diff != "" {
+				t.Errorf("parts of %d (-whole +parts):\n%s", c.size, diff)
+			}
+		})
+	}
+}
+
+func messyOf(all []*record.Capture) []*record.Capture {
+	slideUp(all, "femurLength", 200, 225)
+	return append(all, copyOf(all[40], 800))
+}
+
+// What a part holds in any order is judged the same.
+func TestOrderWithinAPartDoesNotMatter(t *testing.T) {
+	all := messy()
+	want := inParts(t, all, 80, nil, Defaults())
+	draw := rand.New(rand.NewPCG(3, 1))
+	shuffled := slices.Clone(all)
+	for part := range slices.Chunk(shuffled, 80) {
+		draw.Shuffle(len(part), func(i, j int) { part[i], part[j] = part[j], part[i] })
+	}
+	if diff := cmp.Diff(want, inParts(t, shuffled, 80, nil, Defaults())); diff != "" {
+		t.Errorf("(-in order +shuffled):\n%s", diff)
+	}
+}
+
+// The order of parts does not matter for the summary.
+func TestOrderOfPartsDoesNotMatterForTheSummary(t *testing.T) {
+	captures := simulate(400, 8)
+	plant(captures, 2, 9)
+	s := Defaults()
+	s.MostRows = 40
+	whole := Summarise(captures, s)
+	backwards := slices.Collect(slices.Chunk(captures, 37))
+	slices.Reverse(backwards)
+	sum := Summarise(slices.Concat(backwards...), s)
+	for _, c := range captures {
+		if diff := cmp.Diff(Judge(c, whole, nil, s), Judge(c, sum, nil, s)); diff != "" {
+			t.Fatalf("%s (-forwards +backwards):\n%s", c.Key, diff)
+		}
+	}
+}
