@@ -10,7 +10,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"github.com/xuri/excelize/v2"
 
 	"spadefoot/schemas"
@@ -152,32 +151,6 @@ func TestZipChecksum(t *testing.T) {
 	_, _, err = readBytes("t.xlsx", broken, Options{})
 	if e, ok := err.(*Error); !ok || !strings.Contains(e.Cause, "damaged in its part xl/workbook.xml") {
 		t.Errorf("got %v", err)
-	}
-}
-
-func TestStream(t *testing.T) {
-	dir := t.TempDir()
-	must(t, os.WriteFile(filepath.Join(dir, "a.xls"), []byte("Tag\tSVL\nA1\t5\n"), 0o600))
-	var rows []string
-	for row, err := range Stream("a.xls", filepath.Join(dir, "a.xls"), Options{}, nil) {
-		must(t, err)
-		rows = append(rows, row.Cells[0].Text)
-	}
-	if d := cmp.Diff([]string{"Tag", "A1"}, rows); d != "" {
-		t.Error(d)
-	}
-	if is, err := IsText("a.xls", filepath.Join(dir, "a.xls")); !is || err != nil {
-		t.Errorf("IsText: %v, %v", is, err)
-	}
-	for _, err := range Stream("frogs.ods", fixture(t, "frogs.ods"), Options{}, nil) {
-		if err == nil || !strings.Contains(err.Error(), "workbook") {
-			t.Errorf("got %v", err)
-		}
-	}
-	for _, err := range Stream("b.csv", filepath.Join(dir, "b.csv"), Options{}, nil) {
-		if !errors.Is(err, fs.ErrNotExist) {
-			t.Errorf("got %v", err)
-		}
 	}
 }
 

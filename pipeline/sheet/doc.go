@@ -2,8 +2,8 @@
 //
 // What a file is follows from its content, not its name: separated text
 // (comma, tab, semicolon, bar; UTF-8, UTF-16 or an 8-bit code page), XLSX,
-// XLS as BIFF5 or BIFF8, and ODS. Read gives every sheet of a file; Stream and
-// TextRows give a text file row by row, so that a large one is never held.
+// XLS as BIFF5 or BIFF8, and ODS. Read gives every sheet of a file; a Flow
+// gives a text file in chunks of rows, so that a large one is never held.
 //
 // A cell's Text is what a person wrote. Where a workbook stores a number, Text
 // is its decimal form with the zeros, percent sign or unit that its number
@@ -20,6 +20,6 @@
 // Error with row and column; nothing becomes U+FFFD in silence.
 //
 // The files in the order of the way: read, kind; for text: text, decode, wide,
-// encoding, evidence, separator, splitter, quote, widths; for workbooks: zip,
+// encoding, evidence, separator, splitter, quote, widths, flow; for workbooks: zip,
 // xlsx, ods, xls with their parts; then number, format, serial, grid, judge.
 package sheet

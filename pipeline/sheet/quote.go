@@ -59,7 +59,7 @@ func (s *splitter) quotedRow(end int) (record.Row, error) {
 
 // attempt reads one row. Without across, no cell runs over the end of a line.
 func (s *splitter) attempt(end int, across bool) (*attempt, error) {
-	a := &attempt{text: string(s.buf[s.pos : s.pos+end]), fields: make([]string, 0, s.shape.width), end: end, lines: 1}
+	a := &attempt{text: s.cut(0, end), fields: make([]string, 0, s.shape.width), end: end, lines: 1}
 	sep := []byte(s.shape.separator)
 	for i := 0; ; {
 		field, next, kind, err := s.quotedField(a, i, across)
@@ -95,7 +95,7 @@ func (s *splitter) piece(a *attempt, from, to int) string {
 	if to <= len(a.text) {
 		return a.text[from:to]
 	}
-	return string(s.buf[s.pos+from : s.pos+to])
+	return s.cut(from, to)
 }
 
 type fieldKind uint8

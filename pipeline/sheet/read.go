@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"iter"
 	"os"
 	"path"
 	"path/filepath"
@@ -46,8 +45,7 @@ func readFrom(name string, f io.ReaderAt, size int64, o Options) (sheets []recor
 	case textKind:
 		var one record.Sheet
 		if len(o.Tabs) > 0 {
-			return nil, nil, &Error{File: name, Cause: "tabs are asked for, but this is a text file",
-				Advice: "take the tabs out of the settings of this sheet"}
+			return nil, nil, tabsOfText(name)
 		}
 		one, found, err = ReadText(name, io.NewSectionReader(f, 0, size), o)
 		sheets = []record.Sheet{one}
@@ -69,34 +67,7 @@ func readFrom(name string, f io.ReaderAt, size int64, o Options) (sheets []recor
 	return sheets, found, nil
 }
 
-// Stream gives a text file row by row, as TextRows does. A workbook is an
-// error: IsText tells beforehand.
-func Stream(name, path string, o Options, found func(record.Finding)) iter.Seq2[record.Row, error] {
-	return func(yield func(record.Row, error) bool) {
-		f, size, err := open(name, path)
-		if err != nil {
-			yield(record.Row{}, err)
-			return
-		}
-		defer f.Close()
-		k, err := sniff(name, f, size)
-		if err == nil && k != textKind {
-			err = &Error{File: name, Cause: "this is a workbook, not a text file", Advice: "read it whole"}
-		}
-		if err != nil {
-			yield(record.Row{}, err)
-			return
-		}
-		for _, m := range mismatch(name, k) {
-			if found != nil {
-				found(m)
-			}
-		}
-		TextRows(name, io.NewSectionReader(f, 0, size), o, found)(yield)
-	}
-}
-
-// IsText reports whether the file is separated text, which Stream can read.
+// IsText reports whether the file is separated text, which Open can read.
 func IsText(name, path string) (bool, error) {
 	f, size, err := open(name, path)
 	if err != nil {

@@ -23,8 +23,10 @@ type splitter struct {
 	shape    shape
 	buf      []byte
 	pos, end int
-	srcErr   error // what ended the source, io.EOF included
-	line     int   // number of the line that begins at pos, from 1
+	srcErr   error  // what ended the source, io.EOF included
+	line     int    // number of the line that begins at pos, from 1
+	text     string // buf as a string from textAt on, from which cells are cut
+	textAt   int    // may be below 0, when buf has moved on
 	slab     []record.Cell
 	fields   []string
 	report   func(rule string, level record.Level, row, column int, value, reason string)
@@ -38,6 +40,7 @@ func (s *splitter) fill() bool {
 	if s.pos > 0 && s.end-s.pos < len(s.buf)/2 {
 		copy(s.buf, s.buf[s.pos:s.end])
 		s.end -= s.pos
+		s.textAt -= s.pos
 		s.pos = 0
 	}
 	if s.end == len(s.buf) {
@@ -95,9 +98,20 @@ func (s *splitter) next() (record.Row, error) {
 	if bytes.IndexByte(line, '"') >= 0 {
 		return s.quotedRow(end)
 	}
-	s.split(string(line))
+	s.split(s.cut(0, len(line)))
 	s.advance(end, 1)
 	return s.row(number), nil
+}
+
+// cut gives the bytes from offset from to offset to behind pos as a string.
+// All that waits in the buffer becomes one string, so that many lines take one
+// allocation; what is kept of a line keeps its neighbours.
+func (s *splitter) cut(from, to int) string {
+	from, to = s.pos+from, s.pos+to
+	if from < s.textAt || to > s.textAt+len(s.text) {
+		s.text, s.textAt = string(s.buf[from:s.end]), from
+	}
+	return s.text[from-s.textAt : to-s.textAt]
 }
 
 // trim takes the carriage return off a line that ended in CR LF.

@@ -51,6 +51,10 @@ type textReader struct {
 	widths   widths
 	found    func(record.Finding)
 	told     bool // how the encoding was found
+	any      bool // a line with something on it was seen
+
+	blank, blanks int         // number of the first of the blank lines that wait, and how many do
+	held          *record.Row // the row below them
 }
 
 func (t *textReader) begin(r io.Reader, o Options) error {
@@ -83,38 +87,60 @@ func (t *textReader) begin(r io.Reader, o Options) error {
 }
 
 func (t *textReader) rows(yield func(record.Row, error) bool) {
-	blank, any := []int(nil), false
 	for {
+		row, err := t.next()
+		if err == io.EOF {
+			return
+		}
+		if !yield(row, err) || err != nil {
+			return
+		}
+	}
+}
+
+// next gives the next row, or io.EOF behind the last that holds something.
+// Blank lines wait until something stands below them.
+func (t *textReader) next() (record.Row, error) {
+	for t.held == nil {
 		row, err := t.splitter.next()
 		if err == io.EOF {
-			break
+			return record.Row{}, t.end()
 		}
 		if err != nil {
-			yield(record.Row{}, t.failure(err))
-			return
+			return record.Row{}, t.failure(err)
 		}
 		t.tellEncoding()
 		if len(row.Cells) == 0 {
-			blank = append(blank, row.Number)
+			if t.blanks++; t.blanks == 1 {
+				t.blank = row.Number
+			}
 			continue
 		}
-		for _, n := range blank {
-			if !yield(record.Row{Number: n}, nil) {
-				return
-			}
-		}
-		blank, any = blank[:0], true
+		t.any = true
 		t.watch(row)
-		if !yield(row, nil) {
-			return
+		if t.blanks == 0 {
+			return row, nil
 		}
+		t.held = &row
 	}
-	if !any {
-		yield(record.Row{}, &Error{File: t.name, Cause: "there is no line with anything on it", Advice: "check that this is the right file and was saved"})
-		return
+	if t.blanks > 0 {
+		t.blank, t.blanks = t.blank+1, t.blanks-1
+		return record.Row{Number: t.blank - 1}, nil
+	}
+	row := *t.held
+	t.held = nil
+	return row, nil
+}
+
+// end reports what only the whole file tells.
+func (t *textReader) end() error {
+	if !t.any {
+		return &Error{File: t.name, Cause: "there is no line with anything on it", Advice: "check that this is the right file and was saved"}
 	}
 	t.tellEncoding()
 	t.widths.report(t.name, t.found)
+	t.found = func(record.Finding) {}
+	return io.EOF
 }
 
 // failure says where an error of decoder or splitter struck.

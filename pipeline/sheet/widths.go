@@ -8,19 +8,33 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// mostRagged is how many rows of odd width get a finding of their own.
-const mostRagged = 200
+const (
+	mostRagged = 200    // rows of odd width that get a finding of their own
+	mostOdd    = 20_000 // rows of odd width that are named in all; more are counted
+)
 
 // width is the number of cells of a row, and of those up to its last that is
 // not blank.
 type width struct{ cells, filled int }
 
-// widths remembers the rows of each width, four bytes a row, since the
+// widths remembers the first rows of each width, four bytes a row, since the
 // commonest width is known only at the end.
 type widths struct {
-	lists   map[width]*[]uint32
+	lists   map[width]*widthRows
 	last    width
-	current *[]uint32 // rows of last
+	current *widthRows // of last
+}
+
+// widthRows are the rows of one width.
+type widthRows struct {
+	first []uint32
+	count int
+}
+
+func (w *widthRows) add(row int) {
+	if w.count++; len(w.first) < mostRagged+mostOdd {
+		w.first = append(w.first, uint32(row))
+	}
 }
 
 func (w *widths) add(row record.Row) {
@@ -35,14 +49,14 @@ func (w *widths) add(row record.Row) {
 	key := width{n, filled}
 	if w.current == nil || key != w.last {
 		if w.lists == nil {
-			w.lists = map[width]*[]uint32{}
+			w.lists = map[width]*widthRows{}
 		}
 		if w.lists[key] == nil {
-			w.lists[key] = new([]uint32)
+			w.lists[key] = &widthRows{}
 		}
 		w.last, w.current = key, w.lists[key]
 	}
-	*w.current = append(*w.current, uint32(row.Number))
+	w.current.add(row.Number)
 }
 
 // mode gives the commonest number of cells, the wider of equals, and the first
@@ -50,9 +64,9 @@ func (w *widths) add(row record.Row) {
 func (w *widths) mode() (cells int, first uint32) {
 	counts, firsts := map[int]int{}, map[int]uint32{}
 	for k, rows := range w.lists {
-		counts[k.cells] += len(*rows)
-		if f, ok := firsts[k.cells]; !ok || (*rows)[0] < f {
-			firsts[k.cells] = (*rows)[0]
+		counts[k.cells] += rows.count
+		if f, ok := firsts[k.cells]; !ok || rows.first[0] < f {
+			firsts[k.cells] = rows.first[0]
 		}
 	}
 	for c, n := range counts {
@@ -70,11 +84,13 @@ func (w *widths) report(name string, found func(record.Finding)) {
 	mode, first := w.mode()
 	type odd struct{ row, cells, filled int }
 	var all []odd
+	unnamed := 0
 	for k, rows := range w.lists {
 		if k.filled <= mode && mode <= k.cells {
 			continue
 		}
-		for _, r := range *rows {
+		unnamed += rows.count - len(rows.first)
+		for _, r := range rows.first {
 			if k.cells == 1 && r < first {
 				continue
 			}
@@ -94,11 +110,11 @@ func (w *widths) report(name string, found func(record.Finding)) {
 		}
 		found(f)
 	}
-	if more := len(all) - mostRagged; more > 0 {
+	if more := len(all) + unnamed - mostRagged; more > 0 {
 		f := record.Finding{Rule: ruleRagged, Level: record.Warning, At: record.Address{File: name},
 			Reason:  fmt.Sprintf("%d more rows have another number of cells than %d, which most rows have", more, mode),
 			Figures: []record.Figure{{Name: "rows", Value: float64(more)}}}
-		for _, o := range all[mostRagged:] {
+		for _, o := range all[mostRagged:min(len(all), mostRagged+mostOdd)] {
 			f.Also = append(f.Also, record.Address{File: name, Row: o.row})
 		}
 		found(f)

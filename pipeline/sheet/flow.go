@@ -1,0 +1,123 @@
+package sheet
+
+import (
+	"crypto/sha256"
+	"hash"
+	"io"
+	"os"
+
+	"spadefoot/pipeline/record"
+)
+
+// Flow is a text file that is read in chunks of rows, so that a large one is
+// never held. Its rows are those of Read.
+//
+// Encoding and separator are told as Read tells them, the separator from the
+// first 64 KiB and the encoding from the 64 KiB that begin at the first byte
+// that is not ASCII. A byte further down that means nothing in the encoding is
+// an error with its row and column.
+type Flow struct {
+	file  *os.File
+	bytes io.Reader // the file, which adds to sum what is read
+	sum   hash.Hash
+	text  *textReader
+	found []record.Finding
+	done  bool
+}
+
+// Open opens a text file to be read in chunks; name and path are those of
+// Read. A workbook is an error: IsText tells beforehand. The findings are those
+// that the beginning of the file gives rise to. Any error is an *Error.
+func Open(name, path string, o Options) (*Flow, []record.Finding, error) {
+	file, size, err := open(name, path)
+	if err != nil {
+		return nil, nil, err
+	}
+	f, err := flowFrom(name, file, size, o)
+	if err != nil {
+		file.Close()
+		return nil, nil, err
+	}
+	f.file = file
+	return f, f.Findings(), nil
+}
+
+// source is a file that has been opened.
+type source interface {
+	io.Reader
+	io.ReaderAt
+}
+
+func flowFrom(name string, file source, size int64, o Options) (*Flow, error) {
+	k, err := sniff(name, file, size)
+	switch {
+	case err != nil:
+		return nil, err
+	case k != textKind:
+		return nil, &Error{File: name, Cause: "this is " + k.String() + ", not a text file", Advice: "read it whole"}
+	case len(o.Tabs) > 0:
+		return nil, tabsOfText(name)
+	}
+	f := &Flow{sum: sha256.New(), found: mismatch(name, k)}
+	f.bytes = io.TeeReader(file, f.sum)
+	f.text = &textReader{name: name, found: func(x record.Finding) { f.found = append(f.found, x) }}
+	return f, f.text.begin(f.bytes, o)
+}
+
+func tabsOfText(name string) error {
+	return &Error{File: name, Cause: "tabs are asked for, but this is a text file",
+		Advice: "take the tabs out of the settings of this sheet"}
+}
+
+// Next gives up to n more rows, and io.EOF, with no rows, behind the last.
+// Blank lines between rows are rows with no cells, those at the end are left
+// out. The texts of the cells are cut from large strings: whoever keeps one for
+// long clones it. Any other error is an *Error.
+func (f *Flow) Next(n int) ([]record.Row, error) {
+	if f.done {
+		return nil, io.EOF
+	}
+	rows := make([]record.Row, 0, n)
+	for len(rows) < n {
+		row, err := f.text.next()
+		if err == io.EOF {
+			f.done = true
+			if err := f.drain(); err != nil {
+				return nil, err
+			}
+			break
+		}
+		if err != nil {
+			return nil, err
+		}
+		rows = append(rows, row)
+	}
+	if len(rows) == 0 && n > 0 {
+		return nil, io.EOF
+	}
+	return rows, nil
+}
+
+// drain reads what stands behind the end mark of DOS, for the sum.
+func (f *Flow) drain() error {
+	if _, err := io.Copy(io.Discard, f.bytes); err != nil {
+		return f.text.failure(err)
+	}
+	return nil
+}
+
+// Findings gives what was found since the last call. Rows of odd width are
+// told when the last row has been given.
+func (f *Flow) Findings() []record.Finding {
+	out := f.found
+	f.found = nil
+	record.SortFindings(out)
+	return out
+}
+
+// Sum is the SHA-256 of the bytes as they were read, once Next has given
+// io.EOF or its last rows; before that it is that of the bytes read so far.
+func (f *Flow) Sum() [sha256.Size]byte { return [sha256.Size]byte(f.sum.Sum(nil)) }
+
+// Close closes the file.
+func (f *Flow) Close() error { return f.file.Close() }
