@@ -22,36 +22,56 @@ type body struct {
 	waiting  []single // lines by themselves since the last row of data
 	stats    []columnLook
 	dittos   map[int]*dittoCount
-	before   int // the grid's row of the last row of data, or -1
+	before   int           // the grid's row of the last row of data, or -1
+	above    []record.Cell // its cells, ditto marks read
 }
 
 // single is a line by itself; what comes after it shows what it is.
 type single struct {
-	row    int
+	at     record.Address
+	text   string
 	labels []record.Label // nil for a remark
+}
+
+// newBody makes the table of a span of columns, without its rows.
+func (f *finder) newBody(h head, s span, end int, filled []bool, labels []record.Label) *body {
+	b := &body{f: f, head: h, span: s, end: end, filled: filled, before: -1}
+	b.table = &record.Table{File: f.grid.file, Sheet: f.grid.name, Transposed: f.turned, Labels: labels}
+	b.columns()
+	return b
 }
 
 // rows takes the rows under the headings. Rows that are no captures are told
 // apart by what they hold: nothing, the headings again, a summary, a section, a
 // remark.
 func (b *body) rows() {
-	g := b.f.grid
 	b.table.Rows = make([]record.TableRow, 0, b.end-b.head.last-1)
 	for i := b.head.last + 1; i < b.end; i++ {
-		l := &g.looks[i]
-		n, first := g.count(i, b.span)
-		switch {
-		case n == 0, l.again:
-		case b.f.o.Plain, n > 1 && l.firstKind == value && !l.formula && first == int(l.first):
-			b.add(i)
-		default:
-			b.judge(i, n, first)
-		}
+		b.row(i)
 	}
-	for _, s := range b.waiting {
-		b.f.leave("remark-trailing", s.row, b.span, "the line below the last row of the table belongs to no capture; it was left out")
-	}
+	b.trail()
 	b.table.Rows = slices.Clip(b.table.Rows)
+}
+
+// row takes one row of the grid.
+func (b *body) row(i int) {
+	l := &b.f.grid.looks[i]
+	n, first := b.f.grid.count(i, b.span)
+	switch {
+	case n == 0, l.again:
+	case b.f.o.Plain, n > 1 && l.firstKind == value && !l.formula && first == int(l.first):
+		b.add(i)
+	default:
+		b.judge(i, n, first)
+	}
+}
+
+// trail notes the lines below the last row of data.
+func (b *body) trail() {
+	for _, s := range b.waiting {
+		b.f.note("remark-trailing", s.at, s.text, "the line below the last row of the table belongs to no capture; it was left out")
+	}
+	b.waiting = nil
 }
 
 // judge tells rows that may be none of data.
@@ -66,9 +86,10 @@ func (b *body) judge(i, n, first int) {
 	case labels == nil:
 		b.add(i)
 	case n == 1 && labels[0].Name == Section && isSentence(g.text(i, first)):
-		b.waiting = append(b.waiting, single{i, nil})
+		labels = nil
+		fallthrough
 	default:
-		b.waiting = append(b.waiting, single{i, labels})
+		b.waiting = append(b.waiting, single{b.f.place(i), g.written(i, b.span), labels})
 	}
 }
 
@@ -83,7 +104,7 @@ func (b *body) add(i int) {
 	if g.looks[i].ditto && !b.f.o.Plain {
 		b.ditto()
 	}
-	b.before = i
+	b.before, b.above = i, b.table.Rows[len(b.table.Rows)-1].Cells
 }
 
 // open makes sections of the lines that waited for a row of data.
@@ -91,7 +112,7 @@ func (b *body) open() {
 	plain := false // the line before has no name of its own
 	for _, s := range b.waiting {
 		if s.labels == nil {
-			b.f.leave("remark-inside", s.row, b.span, "the line stands by itself between rows and belongs to no capture; it was left out")
+			b.f.note("remark-inside", s.at, s.text, "the line stands by itself between rows and belongs to no capture; it was left out")
 			continue
 		}
 		var says []string
@@ -103,7 +124,7 @@ func (b *body) open() {
 			b.sections = replace(b.sections, l)
 			says = append(says, fmt.Sprintf("%q as %s", l.Cell.Text, l.Name))
 		}
-		b.f.leave("row-section", s.row, b.span, "the line holds for the rows after it: %s", strings.Join(says, ", "))
+		b.f.note("row-section", s.at, s.text, "the line holds for the rows after it: %s", strings.Join(says, ", "))
 	}
 	b.waiting = b.waiting[:0]
 }

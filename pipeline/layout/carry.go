@@ -38,8 +38,8 @@ func (b *body) ditto() {
 			b.dittos[k] = d
 		}
 		var above record.Cell
-		if len(rows) > 1 {
-			above = rows[len(rows)-2].Cells[k]
+		if b.above != nil {
+			above = b.above[k]
 		}
 		if above.Empty() || isDitto(&above) {
 			if d.alone++; d.alone == 1 {
@@ -80,9 +80,14 @@ func (b *body) carry() {
 		case b.showsCarry(k):
 			first := b.table.Rows[0].Cells[k]
 			n := b.table.CarryDown(k)
-			b.f.note("blank-as-above", b.f.at(&first), first.Text, "under %q a value stands only where it changes; %s were taken from above", heading, counted(n, "blank cell"))
+			b.noteCarried(k, first, n)
 		}
 	}
+}
+
+func (b *body) noteCarried(k int, first record.Cell, n int) {
+	b.f.note("blank-as-above", b.f.at(&first), first.Text, "under %q a value stands only where it changes; %s were taken from above",
+		b.table.Columns[k].Heading, counted(n, "blank cell"))
 }
 
 func (b *body) reportDittos(k int) {
@@ -118,15 +123,7 @@ const fewestCarried = 4 // rows from which a column can show that it is carried 
 // are missing. The mark of a single animal is never carried.
 func (b *body) showsCarry(k int) bool {
 	rows := b.table.Rows
-	if len(rows) < fewestCarried || rows[0].Cells[k].Empty() {
-		return false
-	}
-	c := &b.table.Columns[k]
-	name := c.Heading
-	if len(c.Parts) > 1 && !sameForMany(name) {
-		name = lowest(c.Parts)
-	}
-	if !sameForMany(name) && !isDay(&rows[0].Cells[k]) {
+	if len(rows) < fewestCarried || !b.mayCarry(k) {
 		return false
 	}
 	filled, last := 0, ""
@@ -144,6 +141,17 @@ func (b *body) showsCarry(k int) bool {
 		last = text
 	}
 	return filled >= 2 && b.fullRightOf(k)
+}
+
+// mayCarry is the part of that evidence that heading and first row give.
+func (b *body) mayCarry(k int) bool {
+	first := &b.table.Rows[0].Cells[k]
+	c := &b.table.Columns[k]
+	name := c.Heading
+	if len(c.Parts) > 1 && !sameForMany(name) {
+		name = lowest(c.Parts)
+	}
+	return !first.Empty() && (sameForMany(name) || isDay(first))
 }
 
 // lowest is the last heading cell that says something.

@@ -31,8 +31,7 @@ type Options struct {
 // Find takes time and memory in proportion to the cells of the sheet. It does
 // not change the sheet; rows of the tables share its cells where they can.
 func Find(s record.Sheet, o Options) ([]record.Table, []record.Finding) {
-	f := &finder{grid: newGrid(s, o), sheet: s, o: o, names: map[string]bool{}, firstNames: map[string]bool{}, over: map[int]int{}}
-	f.judgeBy(f.usual)
+	f := newFinder(s, o)
 	if f.isTurned() {
 		f.grid, f.turned = f.grid.turn(), true
 	}
@@ -46,6 +45,15 @@ func Find(s record.Sheet, o Options) ([]record.Table, []record.Finding) {
 	record.SortFindings(f.findings)
 	return f.out, f.findings
 }
+
+func newFinder(s record.Sheet, o Options) *finder {
+	f := &finder{grid: newGrid(s, o), sheet: s, o: o, names: map[string]bool{}, firstNames: map[string]bool{}, over: map[int]int{}}
+	f.judgeBy(f.usual)
+	return f
+}
+
+// judged is the row from which on it is too early to judge.
+func (f *finder) judged() int { return len(f.grid.rows) - f.hold }
 
 // finder is the search in one sheet.
 type finder struct {
@@ -63,6 +71,9 @@ type finder struct {
 	firstNames map[string]bool // folded names of all labels above the first table
 	first      []firstLabel    // labels above the first table, for those under it
 	over       map[int]int     // rows of names above a table, with the row of values below each
+	hold       int             // rows at the end that wait for what follows them
+	next       int             // the row that is judged as headings next
+	likes      int             // the last row that looked like a heading row
 	out        []record.Table
 	findings   []record.Finding
 }
@@ -96,22 +107,25 @@ func (f *finder) block(h head, top, end int) {
 	spans := f.spans(&h, top, end, filled)
 	above := f.preamble(h, top, spans)
 	for i := h.last + 1; i < end; i++ {
-		if f.grid.looks[i].again && f.grid.looks[i].filled > 0 {
-			f.leave("heading-repeated", i, f.grid.all, "the headings stand here again; the row was left out")
-		}
+		f.leaveAgain(i)
 	}
 	for i, s := range spans {
 		if s.aside {
 			f.leaveAside(h, s.span, end)
 			continue
 		}
-		b := &body{f: f, head: h, span: s.span, end: end, filled: filled, before: -1}
-		b.table = &record.Table{File: f.grid.file, Sheet: f.grid.name, Transposed: f.turned, Labels: above[i]}
-		b.columns()
+		b := f.newBody(h, s.span, end, filled, above[i])
 		b.rows()
 		b.carry()
 		f.rectangle(b)
 		f.out = append(f.out, *b.table)
+	}
+}
+
+// leaveAgain notes a row that repeats headings.
+func (f *finder) leaveAgain(i int) {
+	if f.grid.looks[i].again && f.grid.looks[i].filled > 0 {
+		f.leave("heading-repeated", i, f.grid.all, "the headings stand here again; the row was left out")
 	}
 }
 
@@ -184,6 +198,14 @@ func counted(n int, what string) string {
 		return "1 " + what
 	}
 	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// end is the column behind the last that is looked at in a row of n cells.
+func (o *Options) end(n int) int {
+	if o.LastColumn > 0 {
+		return min(o.LastColumn, n)
+	}
+	return n
 }
 
 // stated reports whether survey.yaml says where the headings stand.

@@ -48,17 +48,13 @@ func newGrid(s record.Sheet, o Options) *grid {
 		skip[n] = true
 	}
 	g.all.from = max(o.FirstColumn-1, 0)
-	end := int(^uint(0) >> 1)
-	if o.LastColumn > 0 {
-		end = o.LastColumn
-	}
 	g.looks = make([]look, len(g.rows))
 	for i := range g.rows {
 		if len(skip) > 0 && skip[g.rows[i].Number] {
 			g.looks[i].skip = true
 			continue
 		}
-		g.look(i, min(end, len(g.rows[i].Cells)))
+		g.look(i, o.end(len(g.rows[i].Cells)))
 	}
 	return g
 }

@@ -98,30 +98,51 @@ func (f *finder) lower(i int) int {
 
 // further looks for the heading rows of further tables.
 func (f *finder) further(before head) {
-	likes := before.last // the last row that looked like a heading row
-	for i := before.last + 1; i < len(f.grid.rows); i++ {
-		l := &f.grid.looks[i]
-		if l.filled < 2 || l.values*2 > l.filled || l.firstKind == mark && l.words < 2 {
+	f.likes = before.last
+	for f.next = before.last + 1; f.next < f.judged(); f.next++ {
+		h, is := f.tell(f.next, before)
+		switch is {
+		case noHeadings:
 			continue
-		}
-		same := f.saysHeadings(i, before)
-		if !same && !(f.isKnown(i) && f.begins(i)) && !f.breaks(i, before) {
-			continue
-		}
-		if !same && likes == i-1 { // a list of headings is no run of tables
-			likes = i
-			continue
-		}
-		likes = i
-		h := f.extend(f.lower(i), before.last+1)
-		if f.repeats(before, &h) {
+		case sameHeadings:
 			f.markAgain(h)
-			likes, i = h.last, max(i, h.last)
-			continue
+		case otherHeadings:
+			f.add(h)
+			before = h
 		}
-		f.add(h)
-		before, likes, i = h, h.last, max(i, h.last)
+		f.likes, f.next = h.last, max(f.next, h.last)
 	}
+}
+
+// says is what a row under headings turns out to be.
+type says uint8
+
+const (
+	noHeadings    says = iota
+	sameHeadings       // the headings above once more
+	otherHeadings      // those of another table
+)
+
+// tell judges row i, above which the headings before stand.
+func (f *finder) tell(i int, before head) (h head, is says) {
+	l := &f.grid.looks[i]
+	if l.filled < 2 || l.values*2 > l.filled || l.firstKind == mark && l.words < 2 {
+		return head{}, noHeadings
+	}
+	same := f.saysHeadings(i, before)
+	if !same && !(f.isKnown(i) && f.begins(i)) && !f.breaks(i, before) {
+		return head{}, noHeadings
+	}
+	list := f.likes == i-1
+	f.likes = i
+	if !same && list { // a list of headings is no run of tables
+		return head{}, noHeadings
+	}
+	h = f.extend(f.lower(i), before.last+1)
+	if f.repeats(before, &h) {
+		return h, sameHeadings
+	}
+	return h, otherHeadings
 }
 
 // begins is what known headings need to be more than words of a row of data: a

@@ -1,5 +1,7 @@
 package layout
 
+import "strings"
+
 // mostJudged bounds how many different texts are put to the mapping, so that a
 // long sheet of different words costs no more than a short one.
 const mostJudged = 50_000
@@ -22,7 +24,7 @@ func (f *finder) knows(text string) bool {
 		return is
 	}
 	is = f.known(text)
-	f.memo[text] = is
+	f.memo[f.kept(text)] = is
 	return is
 }
 
@@ -37,8 +39,17 @@ func (f *finder) named(text string) bool {
 		return is
 	}
 	is = f.o.IsHeading != nil && f.o.IsHeading(text) || usual(text)
-	f.names[text] = is
+	f.names[f.kept(text)] = is
 	return is
+}
+
+// kept gives a text that may be remembered: one of a chunk would keep the whole
+// chunk in memory.
+func (f *finder) kept(text string) string {
+	if f.hold > 0 {
+		return strings.Clone(text)
+	}
+	return text
 }
 
 // isKnown judges one row: at least half of what it holds, and two cells, have

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -54,37 +55,52 @@ func (f *finder) without() {
 
 // statedOut reports what survey.yaml leaves out.
 func (f *finder) statedOut() {
-	o := f.o
-	if o.LastRow == 0 && o.FirstColumn <= 1 && o.LastColumn == 0 && len(o.SkipRows) == 0 {
-		return
-	}
-	skip := map[int]bool{}
-	for _, n := range o.SkipRows {
-		skip[n] = true
-	}
 	left, right := 0, 0
 	for _, r := range f.sheet.Rows {
-		at := record.Address{Row: r.Number}
-		switch {
-		case o.LastRow > 0 && r.Number > o.LastRow:
-			f.stated(at, r, "it stands below the last row, as survey.yaml names it")
-			continue
-		case skip[r.Number]:
-			f.stated(at, r, "survey.yaml leaves the row out")
+		f.leaveStated(r, &left, &right)
+	}
+	f.statedSides(left, right)
+}
+
+// leaveStated notes what survey.yaml leaves out of a row, and counts the cells
+// left and right of the columns that it names. It reports whether the row stands
+// above the last one.
+func (f *finder) leaveStated(r record.Row, left, right *int) bool {
+	o := &f.o
+	at := record.Address{Row: r.Number}
+	switch {
+	case o.LastRow > 0 && r.Number > o.LastRow:
+		f.stated(at, r, "it stands below the last row, as survey.yaml names it")
+		return false
+	case f.skips(r.Number):
+		f.stated(at, r, "survey.yaml leaves the row out")
+		return true
+	case o.FirstColumn <= 1 && o.LastColumn == 0:
+		return true
+	}
+	for i := range r.Cells {
+		if r.Cells[i].Empty() {
 			continue
 		}
-		for i := range r.Cells {
-			if r.Cells[i].Empty() {
-				continue
-			}
-			switch {
-			case i < o.FirstColumn-1:
-				left++
-			case o.LastColumn > 0 && i >= o.LastColumn:
-				right++
-			}
+		switch {
+		case i < o.FirstColumn-1:
+			*left++
+		case o.LastColumn > 0 && i >= o.LastColumn:
+			*right++
 		}
 	}
+	return true
+}
+
+// skips reports whether survey.yaml leaves a row out.
+func (f *finder) skips(row int) bool {
+	return len(f.o.SkipRows) > 0 && slices.Contains(f.o.SkipRows, row)
+}
+
+// statedSides notes the cells left and right of the columns that survey.yaml
+// names.
+func (f *finder) statedSides(left, right int) {
+	o := &f.o
 	if left > 0 {
 		f.note("left-out-stated", record.Address{Column: o.FirstColumn - 1}, "", "%s left of the first column that survey.yaml names", wereLeftOut(left))
 	}

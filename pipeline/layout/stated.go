@@ -28,14 +28,25 @@ func (f *finder) statedHead() {
 	if f.o.Plain {
 		return
 	}
-	for k := h.last + 1; k < len(g.rows); k++ {
-		if g.looks[k].filled >= 2 && f.saysHeadings(k, h) {
-			if again := f.extend(k, h.last+1); f.repeats(h, &again) {
-				f.markAgain(again)
-				k = max(k, again.last)
-			}
+	for f.next = h.last + 1; f.next < f.judged(); f.next++ {
+		if again, is := f.tellStated(f.next, h); is == sameHeadings {
+			f.markAgain(again)
+			f.next = max(f.next, again.last)
 		}
 	}
+}
+
+// tellStated judges row i under headings whose row is stated: it may repeat
+// them, and begins no other table.
+func (f *finder) tellStated(i int, h head) (again head, is says) {
+	if f.grid.looks[i].filled < 2 || !f.saysHeadings(i, h) {
+		return head{}, noHeadings
+	}
+	again = f.extend(i, h.last+1)
+	if f.repeats(h, &again) {
+		return again, sameHeadings
+	}
+	return head{}, noHeadings
 }
 
 // statedRows parts the stated number of heading rows into groups, headings,
