@@ -28,28 +28,34 @@ func (c *Clash) Error() string {
 // one heading become replicates of its measurement, and that a heading that is
 // written in the mapping wins over one that is so only without its unit.
 func Apply(m *Mapping, t *record.Table, known Known) ([]record.Finding, error) {
+	a, err := apply(m, t, known)
+	return a.findings, err
+}
+
+func apply(m *Mapping, t *record.Table, known Known) (*application, error) {
 	own := len(t.Columns)
-	Spread(t)
-	a := application{m: m, t: t, known: known, own: own, seen: map[string]int{}, matches: make([]match, len(t.Columns)), findings: doubleLabels(t)}
+	at := spread(t)
+	a := &application{m: m, t: t, known: known, own: own, at: at, seen: map[string]int{}, matches: make([]match, len(t.Columns)), findings: doubleLabels(t)}
 	for i := range own {
 		if err := a.column(i); err != nil {
-			return a.findings, err
+			return a, err
 		}
 	}
 	for i := range own {
 		if t.Columns[i].Meaning.CarryDown {
 			t.CarryDown(i) // before labels, which hold for what is blank then
+			a.carry = append(a.carry, carriedFrom(t, i))
 		}
 	}
 	for i := own; i < len(t.Columns); i++ {
 		if err := a.column(i); err != nil {
-			return a.findings, err
+			return a, err
 		}
 	}
 	for i := range t.Columns {
 		a.compareUnits(i)
 	}
-	return a.findings, nil
+	return a, nil
 }
 
 // application is a mapping being applied to one table.
@@ -58,6 +64,9 @@ type application struct {
 	t        *record.Table
 	known    Known
 	own      int            // columns of the sheet; the others are labels
+	at       map[string]int // places of the labels behind the columns, by their key
+	carry    []carried      // columns whose blanks mean "as above"
+	yields   [][2]int       // columns that take what a label says, with the label's column
 	seen     map[string]int // column by what it means
 	matches  []match        // by column
 	findings []record.Finding
@@ -80,7 +89,7 @@ func (a *application) column(i int) error {
 	}
 	if meaning.Role == record.Term && a.known.Repeatable != nil && a.known.Repeatable(meaning.Term) {
 		if j := a.sameName(i); i >= a.own && j >= 0 {
-			yield(a.t, j, i)
+			a.yield(j, i)
 		}
 		return nil
 	}
@@ -92,7 +101,7 @@ func (a *application) column(i int) error {
 	first := &a.t.Columns[j]
 	switch {
 	case i >= a.own:
-		yield(a.t, j, i) // a value beside the table fills the blanks of the column
+		a.yield(j, i) // a value beside the table fills the blanks of the column
 	case a.replicates(j, i):
 		a.count(j, i)
 	case a.matches[j].full && !how.full:
@@ -104,6 +113,12 @@ func (a *application) column(i int) error {
 		return &Clash{Table: a.t, First: *first, Second: *c, What: what}
 	}
 	return nil
+}
+
+// yield lets a column take what a label says that means the same.
+func (a *application) yield(column, label int) {
+	yield(a.t, column, label)
+	a.yields = append(a.yields, [2]int{column, label})
 }
 
 // sameName gives a column before i that has the same heading and means the
@@ -227,18 +242,28 @@ func meaningKey(m record.Meaning) string {
 // unmatched reports a column that nothing matched; a column with neither a
 // heading nor a value is no doubt at all.
 func unmatched(t *record.Table, i int) (record.Finding, bool) {
+	return sayUnmatched(notMatched(t, i), filledIn(t.Rows, i))
+}
+
+const ruleUnmatched = "heading-unmatched"
+
+// notMatched is the finding without the number of cells.
+func notMatched(t *record.Table, i int) record.Finding {
 	c := t.Columns[i]
+	return record.Finding{Rule: ruleUnmatched, Level: record.Warning, At: headingAddress(t, i), Field: c.Heading, Value: c.Heading}
+}
+
+func sayUnmatched(f record.Finding, filled int) (record.Finding, bool) {
+	f.Reason = fmt.Sprintf("no heading of the mapping matches; its %d cells are kept in dynamicProperties", filled)
+	return f, filled > 0 || strings.TrimSpace(f.Field) != ""
+}
+
+func filledIn(rows []record.TableRow, i int) int {
 	n := 0
-	for _, r := range t.Rows {
-		if !r.Cells[i].Empty() {
+	for r := range rows {
+		if !rows[r].Cells[i].Empty() {
 			n++
 		}
 	}
-	if n == 0 && strings.TrimSpace(c.Heading) == "" {
-		return record.Finding{}, false
-	}
-	return record.Finding{
-		Rule: "heading-unmatched", Level: record.Warning, At: headingAddress(t, i), Field: c.Heading, Value: c.Heading,
-		Reason: fmt.Sprintf("no heading of the mapping matches; its %d cells are kept in dynamicProperties", n),
-	}, true
+	return n
 }

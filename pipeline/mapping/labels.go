@@ -14,7 +14,10 @@ import (
 // name wins, as a section wins over what stands above the table. Titles, which
 // have no name, are passed over. The cells of the rows are copied, never
 // changed.
-func Spread(t *record.Table) {
+func Spread(t *record.Table) { spread(t) }
+
+// spread gives the places of the labels behind the columns, by their key.
+func spread(t *record.Table) map[string]int {
 	own := len(t.Columns)
 	at := map[string]int{}
 	add := func(labels []record.Label) {
@@ -34,16 +37,9 @@ func Spread(t *record.Table) {
 	}
 	n := len(t.Columns) - own
 	if n == 0 {
-		return
+		return at
 	}
-	put := func(cells []record.Cell, labels []record.Label) {
-		for _, l := range labels {
-			if k := labelKey(l.Name); k != "" {
-				cells[at[k]] = l.Cell
-				cells[at[k]].Carried = true
-			}
-		}
-	}
+	put := func(cells []record.Cell, labels []record.Label) { putLabels(at, cells, labels) }
 	above := make([]record.Cell, n)
 	put(above, t.Labels)
 	cells := above
@@ -54,6 +50,17 @@ func Spread(t *record.Table) {
 			put(cells, row.Labels)
 		}
 		row.Cells = append(append(make([]record.Cell, 0, own+n), row.Cells...), cells...)
+	}
+	return at
+}
+
+// putLabels puts the cells of labels into their places.
+func putLabels(at map[string]int, cells []record.Cell, labels []record.Label) {
+	for _, l := range labels {
+		if k := labelKey(l.Name); k != "" {
+			cells[at[k]] = l.Cell
+			cells[at[k]].Carried = true
+		}
 	}
 }
 
@@ -94,17 +101,20 @@ func doubleLabels(t *record.Table) []record.Finding {
 // filled. Of two labels the one of a section wins over the one above the table.
 func yield(t *record.Table, column, label int) {
 	for r := range t.Rows {
-		row := &t.Rows[r]
-		c, l := &row.Cells[column], &row.Cells[label]
-		if l.Empty() {
-			continue
-		}
-		if c.Empty() || inSection(row, l) && (isOf(t.Labels, c) || inSection(row, c) && l.Row > c.Row) {
-			row.Cells = slices.Clone(row.Cells)
-			row.Cells[column] = *l
-		}
+		yieldIn(t, &t.Rows[r], column, label)
 	}
 	t.Columns[label].Meaning = record.Meaning{Role: record.SetAside, Reason: "fills the blanks of the column " + t.Columns[column].Heading}
+}
+
+func yieldIn(t *record.Table, row *record.TableRow, column, label int) {
+	c, l := &row.Cells[column], &row.Cells[label]
+	if l.Empty() {
+		return
+	}
+	if c.Empty() || inSection(row, l) && (isOf(t.Labels, c) || inSection(row, c) && l.Row > c.Row) {
+		row.Cells = slices.Clone(row.Cells)
+		row.Cells[column] = *l
+	}
 }
 
 // inSection reports whether a cell is that of a section row above the row.

@@ -11,13 +11,12 @@ import (
 
 // columns is what can only be told from whole columns.
 type columns struct {
-	decimal  []byte           // decimal mark per column, 0 where none was seen
-	part     []float64        // finest fraction per column, 0 where none was seen
-	order    []calendar.Order // order of day and month per column
-	first    int              // years of the survey
-	last     int
-	long     bool
-	findings []record.Finding
+	decimal []byte           // decimal mark per column, 0 where none was seen
+	part    []float64        // finest fraction per column, 0 where none was seen
+	order   []calendar.Order // order of day and month per column
+	first   int              // years of the survey
+	last    int
+	long    bool
 
 	dates  lanes.Memo[dateCell, calendar.Date]
 	places lanes.Memo[placeCells, place.Point]

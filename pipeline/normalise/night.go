@@ -3,6 +3,7 @@ package normalise
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/record"
@@ -25,40 +26,63 @@ func (r *row) nextDay(t calendar.Time, c record.Cell) {
 		Reason: "times before noon are of the day after the date that was written"}, c, "eventTime")
 }
 
-// pastMidnight looks for sessions with times late in the evening and early in
-// the morning under one date, where nobody has decided what the date means.
-func pastMidnight(captures []*record.Capture) []record.Finding {
-	late := map[string]bool{}
-	early := map[string][]*record.Value{}
-	var order []string
-	for _, c := range captures {
-		date, v := c.Get("eventDate"), c.Value("eventTime")
-		if date == "" || v == nil || len(v.Text) < 2 {
-			continue
-		}
-		hour, err := strconv.Atoi(v.Text[:2])
-		switch {
-		case err != nil:
-		case hour >= 18:
-			late[date] = true
-		case hour < 6:
-			if early[date] == nil {
-				order = append(order, date)
-			}
-			early[date] = append(early[date], v)
-		}
+// nights looks for sessions with times late in the evening and early in the
+// morning under one date, where nobody has decided what the date means.
+type nights struct {
+	late  map[string]bool
+	early map[string]*smallHours
+	order []string // dates in the order of their first time in the small hours
+	most  int      // addresses named of one date, 0 for all
+}
+
+// smallHours are the times between midnight and morning under one date.
+type smallHours struct {
+	first record.Value
+	also  []record.Address
+}
+
+func (n *nights) add(c *record.Capture) {
+	v := c.Value("eventTime")
+	if v == nil || len(v.Text) < 2 {
+		return
 	}
+	date := c.Get("eventDate")
+	hour, err := strconv.Atoi(v.Text[:2])
+	if date == "" || err != nil || hour >= 6 && hour < 18 {
+		return
+	}
+	if hour >= 18 {
+		if !n.late[date] {
+			if n.late == nil {
+				n.late = map[string]bool{}
+			}
+			n.late[strings.Clone(date)] = true
+		}
+		return
+	}
+	e := n.early[date]
+	switch {
+	case e == nil:
+		if n.early == nil {
+			n.early = map[string]*smallHours{}
+		}
+		date = strings.Clone(date)
+		n.order = append(n.order, date)
+		n.early[date] = &smallHours{first: record.Value{Verbatim: strings.Clone(v.Verbatim), From: v.From}}
+	case n.most == 0 || len(e.also) < n.most:
+		e.also = append(e.also, v.From)
+	}
+}
+
+func (n *nights) findings() []record.Finding {
 	var fs []record.Finding
-	for _, date := range order {
-		if !late[date] {
+	for _, date := range n.order {
+		if !n.late[date] {
 			continue
 		}
-		f := record.Finding{Rule: "night-undecided", Level: record.Warning, At: early[date][0].From, Field: "eventTime", Value: early[date][0].Verbatim,
-			Reason: fmt.Sprintf("under the date %s stand times of the evening and of the small hours: the latter may belong to the day after", date)}
-		for _, v := range early[date][1:] {
-			f.Also = append(f.Also, v.From)
-		}
-		fs = append(fs, f)
+		e := n.early[date]
+		fs = append(fs, record.Finding{Rule: "night-undecided", Level: record.Warning, At: e.first.From, Also: e.also, Field: "eventTime", Value: e.first.Verbatim,
+			Reason: fmt.Sprintf("under the date %s stand times of the evening and of the small hours: the latter may belong to the day after", date)})
 	}
 	return fs
 }

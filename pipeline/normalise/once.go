@@ -2,37 +2,88 @@ package normalise
 
 import (
 	"fmt"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
 
-// once gathers findings that have one cause: the same word, written many times
+// gathered holds findings that have one cause: the same word, written many times
 // in one column, is one finding with the list of its cells. Errors stay apart,
 // since each of them has to be mended by itself; notes that say the same of
 // different values come together too.
-func once(fs []record.Finding) []record.Finding {
-	type cause struct{ rule, field, value, reason string }
-	first := map[cause]int{}
-	out := fs[:0:0]
-	for _, f := range fs {
-		k := cause{f.Rule, f.Field, f.Value, f.Reason}
+//
+// The zero value holds all of them. With most set it is for a table that comes
+// in chunks: errors are given back at once, and no more than so many findings
+// and addresses are held.
+type gathered struct {
+	first map[cause]int
+	out   []record.Finding
+	cells []int // of each finding
+	also  int   // addresses held
+	most  most
+}
+
+type cause struct{ rule, field, value, reason string }
+
+// most bounds what is held of a table that comes in chunks.
+type most struct{ causes, addresses, ofOne int }
+
+var mostHeld = most{causes: 10_000, addresses: 200_000, ofOne: 10_000}
+
+func (g *gathered) bounded() bool { return g.most.causes > 0 }
+
+// add takes a finding, and reports whether it is held.
+func (g *gathered) add(f record.Finding) bool {
+	k := cause{f.Rule, f.Field, f.Value, f.Reason}
+	if f.Level == record.Note {
+		k.value = ""
+	}
+	i, again := g.first[k]
+	switch {
+	case f.Level != record.Error && f.Value != "" && again:
+		g.cells[i]++
+		if !g.bounded() || g.also < g.most.addresses && len(g.out[i].Also) < g.most.ofOne {
+			g.also++
+			g.out[i].Also = append(g.out[i].Also, f.At)
+		}
+		return true
+	case g.bounded() && (f.Level == record.Error || len(g.out) >= g.most.causes):
+		return false
+	}
+	if g.bounded() {
+		f = lasting(f)
+		k.rule, k.field, k.value, k.reason = f.Rule, f.Field, f.Value, f.Reason
 		if f.Level == record.Note {
 			k.value = ""
 		}
-		i, again := first[k]
-		if f.Level == record.Error || f.Value == "" || !again {
-			if f.Level != record.Error {
-				first[k] = len(out)
-			}
-			out = append(out, f)
+	}
+	if f.Level != record.Error {
+		if g.first == nil {
+			g.first = map[cause]int{}
+		}
+		g.first[k] = len(g.out)
+	}
+	g.out, g.cells = append(g.out, f), append(g.cells, 1+len(f.Also))
+	return true
+}
+
+// lasting is a finding that holds no part of the chunk that it was made from.
+func lasting(f record.Finding) record.Finding {
+	f.Value, f.Capture, f.Suggestion = strings.Clone(f.Value), strings.Clone(f.Capture), strings.Clone(f.Suggestion)
+	return f
+}
+
+// end gives the findings with the number of their cells.
+func (g *gathered) end() []record.Finding {
+	for i := range g.out {
+		f := &g.out[i]
+		if len(f.Also) == 0 {
 			continue
 		}
-		out[i].Also = append(out[i].Also, f.At)
-	}
-	for i := range out {
-		if n := len(out[i].Also); n > 0 {
-			out[i].Reason += fmt.Sprintf("; %d cells in all", n+1)
+		f.Reason += fmt.Sprintf("; %d cells in all", g.cells[i])
+		if n := len(f.Also) + 1; n < g.cells[i] {
+			f.Reason += fmt.Sprintf(", of which the first %d are named", n)
 		}
 	}
-	return out
+	return g.out
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/record"
 )
 
@@ -13,26 +12,11 @@ import (
 // comes out does not depend on their number. A table with one row per
 // measurement gives one capture for each run of rows with the same key.
 func Table(t *record.Table, x *Context) ([]*record.Capture, []record.Finding) {
-	columns := gather(t, x)
-	out := make([]*record.Capture, 0, len(t.Rows))
-	fs := slices.Clone(columns.findings)
-	_ = lanes.InOrder(each(t.Rows), func(rows []*record.TableRow) []*row {
-		return readRows(t, rows, x, columns)
-	}, func(rows []*row) error {
-		for _, r := range rows {
-			fs = append(fs, r.findings...)
-			if columns.long && len(out) > 0 && r.capture.Key != "" && out[len(out)-1].Key == r.capture.Key {
-				join(out[len(out)-1], r.capture)
-				continue
-			}
-			out = append(out, r.capture)
-		}
-		return nil // nor does taking fail
-	})
-	if !x.NightStated {
-		fs = append(fs, pastMidnight(out)...)
-	}
-	return out, once(fs)
+	r := Begin(t, x)
+	r.found = gathered{}
+	out, _ := r.Add(t.Rows)
+	last, fs := r.End()
+	return append(out, last...), fs
 }
 
 // each gives the rows by their place, since they are large.

@@ -1,0 +1,93 @@
+package normalise
+
+import (
+	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/record"
+)
+
+// Rows turns the rows of a table into captures, a chunk at a time.
+type Rows struct {
+	t       *record.Table
+	x       *Context
+	columns *columns
+	found   gathered
+	nights  nights
+	last    *record.Capture // of a table with one row per measurement: its next row may follow
+}
+
+// Begin begins to read a mapped table that comes in chunks. What is told from
+// whole columns (the decimal mark, the order of day and month, the parts that
+// a ruler is read to) is told from the rows that t has, which are the first of
+// the table; those rows are no captures until they are given to Add.
+func Begin(t *record.Table, x *Context) *Rows {
+	r := &Rows{t: t, x: x, columns: gather(t, x), found: gathered{most: mostHeld}}
+	r.nights.most = mostHeld.ofOne
+	return r
+}
+
+// Add reads further rows on all processors; what comes out depends neither on
+// their number nor on where the rows are cut. The captures' texts are those of
+// the rows, cut from the same memory. The findings are errors; others have
+// their cells gathered, and End gives them. What findings hold stays valid when
+// the rows are gone.
+//
+// A table with one row per measurement gives its last capture later, since
+// more rows of it may follow.
+func (r *Rows) Add(rows []record.TableRow) ([]*record.Capture, []record.Finding) {
+	out := make([]*record.Capture, 0, len(rows)+1)
+	if r.last != nil {
+		out = append(out, r.last)
+	}
+	var fs []record.Finding
+	_ = lanes.InOrder(each(rows), func(rows []*record.TableRow) []*row {
+		return readRows(r.t, rows, r.x, r.columns)
+	}, func(rows []*row) error {
+		for _, row := range rows {
+			fs = r.hold(row.findings, fs)
+			if n := len(out); r.columns.long && n > 0 && row.capture.Key != "" && out[n-1].Key == row.capture.Key {
+				join(out[n-1], row.capture)
+				continue
+			}
+			out = append(out, row.capture)
+		}
+		return nil // nor does taking fail
+	})
+	if n := len(out); r.columns.long && n > 0 {
+		r.last, out = out[n-1], out[:n-1]
+	}
+	r.watch(out)
+	return out, fs
+}
+
+// hold gathers findings and adds those that stand for themselves to fs.
+func (r *Rows) hold(found, fs []record.Finding) []record.Finding {
+	for _, f := range found {
+		if !r.found.add(f) {
+			fs = append(fs, lasting(f))
+		}
+	}
+	return fs
+}
+
+// watch looks over captures that are whole.
+func (r *Rows) watch(captures []*record.Capture) {
+	if r.x.NightStated {
+		return
+	}
+	for _, c := range captures {
+		r.nights.add(c)
+	}
+}
+
+// End gives what waited: the last capture of a table with one row per
+// measurement, and the findings that are said once for the table.
+func (r *Rows) End() ([]*record.Capture, []record.Finding) {
+	var out []*record.Capture
+	if r.last != nil {
+		out = append(out, r.last)
+		r.last = nil
+		r.watch(out)
+	}
+	fs := r.hold(r.nights.findings(), nil)
+	return out, append(r.found.end(), fs...)
+}
