@@ -2,7 +2,10 @@ package screen
 
 import (
 	"fmt"
+	"slices"
 	"testing"
+
+	"spadefoot/pipeline/record"
 )
 
 func BenchmarkScreen(b *testing.B) {
@@ -15,4 +18,55 @@ func BenchmarkScreen(b *testing.B) {
 			}
 		})
 	}
+}
+
+// BenchmarkPart judges parts of 8,192 captures against a summary that is there.
+func BenchmarkPart(b *testing.B) {
+	const size = 8192
+	captures := simulate(2*size, 3)
+	plant(captures, len(captures)/1000, 4)
+	sum := Summarise(captures, Defaults())
+	sum.fit()
+	b.ReportAllocs()
+	for b.Loop() {
+		x := NewScreening(sum, nil, Defaults())
+		for part := range slices.Chunk(captures, size) {
+			x.Part(part)
+		}
+		if x.Again() != nil {
+			b.Fatal("a second pass")
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(captures)), "ns/capture")
+}
+
+func BenchmarkSummary(b *testing.B) {
+	captures := simulate(8192, 3)
+	sum := NewSummary(Defaults())
+	b.ReportAllocs()
+	for b.Loop() {
+		for _, c := range captures {
+			sum.Add(c)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(captures)), "ns/capture")
+}
+
+// BenchmarkPairs looks for captures entered twice, and follows marks.
+func BenchmarkPairs(b *testing.B) {
+	captures := simulate(8192, 3)
+	for i, c := range captures {
+		c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", i%4000)})
+	}
+	sum := Summarise(captures, Defaults())
+	b.ReportAllocs()
+	for b.Loop() {
+		d, m := NewDoubles(""), NewMarks("")
+		for i, c := range captures {
+			_, _ = d.Add(i, c), m.Add(i, c)
+		}
+		_, _ = d.Pairs()
+		_, _ = m.Pairs(sum, nil, Defaults())
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(captures)), "ns/capture")
 }

@@ -42,7 +42,7 @@ func (s *scales) add(c *record.Capture) {
 }
 
 func (s *scales) addReading(c *record.Capture, r *record.Reading) {
-	if r.Derived || r.State != record.Measured || dimensions[r.Unit] != mass {
+	if r.Derived || r.State != record.Measured || dimensionOf(r.Unit) != mass {
 		return
 	}
 	name := r.Instrument

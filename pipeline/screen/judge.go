@@ -17,19 +17,20 @@ const mostSlips = 3
 // values outside limits. A cell is reported once. It does not change c, and
 // may be called from several goroutines for one summary.
 func Judge(c *record.Capture, sum *Summary, limits []Limit, s Settings) []record.Finding {
-	j := judgement{f: sum.fit().with(s), sum: sum, row: rowOf(c)}
+	j := judgement{f: sum.fitFor(s), sum: sum, row: rowOf(c)}
 	j.replicates()
 	j.rest(tableOf(limits))
 	return j.findings
 }
 
-// with gives the same fit judged by other thresholds.
-func (f *fitted) with(s Settings) *fitted {
+// fitFor gives the fit of a summary, judged by these thresholds.
+func (sum *Summary) fitFor(s Settings) *fitted {
+	f := sum.fit()
 	if f.settings == s {
 		return f
 	}
 	g := *f
-	g.settings, g.cuts = s, cutsFor(f.captures, s)
+	g.settings, g.cuts, g.agreement = s, cutsFor(f.captures, s), agreements(sum, s)
 	return &g
 }
 

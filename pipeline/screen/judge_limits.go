@@ -46,7 +46,7 @@ func (l *Limit) in(unit string) (Limit, bool) {
 	if l.Unit == unit {
 		return out, true
 	}
-	if dimensions[l.Unit] == neither || dimensions[l.Unit] != dimensions[unit] {
+	if dimensionOf(l.Unit) == neither || dimensionOf(l.Unit) != dimensionOf(unit) {
 		return out, false
 	}
 	out.Unit = unit

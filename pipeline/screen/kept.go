@@ -44,6 +44,15 @@ func (w words) keepSpot(s spot) spot {
 	return spot{w.address(s.capture), w.address(s.at), kept(s.key), kept(s.verbatim)}
 }
 
+// fnv is FNV-1a of 64 bits.
+func fnv(s string) uint64 {
+	h := uint64(14695981039346656037)
+	for i := range len(s) {
+		h = (h ^ uint64(s[i])) * 1099511628211
+	}
+	return h
+}
+
 // hash is FNV-1a of 64 bits over some texts, with a mark between them.
 func hash(texts ...string) uint64 {
 	h := uint64(14695981039346656037)

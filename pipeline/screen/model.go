@@ -9,14 +9,15 @@ import (
 
 // fitted is a summary made ready for judging.
 type fitted struct {
-	captures int
-	settings Settings
-	models   map[string]*model // by taxon
-	common   *model            // of all taxa; nil in a small survey
-	small    map[string]map[string][]outlierOf
-	tare     map[string]float64
-	anyTare  float64
-	cuts     cuts
+	captures  int
+	settings  Settings
+	models    map[string]*model // by taxon
+	common    *model            // of all taxa; nil in a small survey
+	small     map[string]map[string][]outlierOf
+	tare      map[string]float64
+	anyTare   float64
+	cuts      cuts
+	agreement map[string]agreement // of replicates, by measurement
 }
 
 // model is what live animals of one taxon look like on the log scale: the size
@@ -128,6 +129,7 @@ func fitSurvey(s *Summary) *fitted {
 	relate(shapes)
 	f.common = fitCommon(s, names)
 	f.cuts = cutsFor(s.captures, s.settings)
+	f.agreement = agreements(s, s.settings)
 	var all statistics.Sample
 	for session, t := range s.tares {
 		if all.Merge(t); t.Len() >= 3 {
@@ -176,7 +178,7 @@ func fitTaxon(name string, t *taxonSummary, s Settings) *model {
 // often, else the mass.
 func (m *model) chooseNames(t *taxonSummary, s Settings) {
 	count := map[string]int{}
-	for k, sample := range t.samples {
+	for k, sample := range t.samples() {
 		count[k.measurement] += sample.Len()
 	}
 	for name, n := range count {

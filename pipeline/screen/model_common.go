@@ -1,7 +1,5 @@
 package screen
 
-import "spadefoot/pipeline/statistics"
-
 // Scatter of shape between species, on the log scale, that the model of all
 // taxa allows at least (common practice: frogs of one family differ by some
 // 20 % in the length of a limb at the same body length).
@@ -16,12 +14,14 @@ const (
 // of which there are too few captures, and is good for gross slips only; nil
 // where the survey is small.
 func fitCommon(s *Summary, names []string) *model {
-	all := &taxonSummary{samples: map[sampleKey]*statistics.Sample{}}
+	everything := NewSummary(s.settings)
+	all := everything.taxon("")
+	together := all.group(everything.words, groupKey{})
 	for _, name := range names {
 		t := s.taxa[name]
 		all.captures += t.captures
-		for k, v := range t.samples {
-			all.sample(sampleKey{measurement: k.measurement}).Merge(v)
+		for k, v := range t.samples() {
+			together.slot(everything, k.measurement, 0).logs.Merge(v)
 		}
 		for _, o := range t.kept {
 			o.stage, o.sex = "", ""

@@ -10,20 +10,14 @@ import (
 // together.
 func (m *model) fitPlaces(t *taxonSummary, s Settings) {
 	m.places = map[sampleKey]place{}
-	pooled := map[sampleKey]*statistics.Sample{}
-	for k, sample := range t.samples {
-		all := sampleKey{measurement: k.measurement}
-		if pooled[all] == nil {
-			pooled[all] = &statistics.Sample{}
-		}
-		pooled[all].Merge(sample)
+	for k, sample := range t.samples() {
 		if (k.stage != "" || k.sex != "") && sample.Len() >= s.MinGroup {
 			m.places[k] = placeOf(sample.Centre(), s)
 		}
 	}
-	for k, sample := range pooled {
+	for name, sample := range t.pooled() {
 		if sample.Len() >= s.MinGroup {
-			m.places[k] = placeOf(sample.Centre(), s)
+			m.places[sampleKey{measurement: name}] = placeOf(sample.Centre(), s)
 		}
 	}
 }

@@ -131,7 +131,7 @@ type changeLimit struct {
 // for the number of recaptures that are compared.
 func (j *follower) limit(x, y *cell) changeLimit {
 	tem := j.errorOf(x.measurement)
-	pairs := j.sum.pairs[x.measurement]
+	pairs := j.sum.pairs(x.measurement)
 	tem = max(tem, x.resolution, y.resolution)
 	strict := distuv.UnitNormal.Quantile(1 - 0.025/float64(max(j.pairs, 1)))
 	return changeLimit{tem: tem, plain: 1.96 * math.Sqrt2 * tem, strict: strict * math.Sqrt2 * tem, n: pairs.Len()}
@@ -142,8 +142,8 @@ func (j *follower) errorOf(measurement string) float64 {
 	tem, ok := j.tem[measurement]
 	if !ok {
 		tem = j.settings.TEM
-		if pairs := j.sum.pairs[measurement]; pairs.Len() >= j.settings.MinGroup {
-			tem = max(statistics.MADScale*statistics.Median(pairs.Values())/math.Sqrt2, j.settings.MinScale)
+		if pairs := j.sum.pairs(measurement); pairs.Len() >= j.settings.MinGroup {
+			tem = max(statistics.MADScale*pairs.Median()/math.Sqrt2, j.settings.MinScale)
 		}
 		j.tem[measurement] = tem
 	}

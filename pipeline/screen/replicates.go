@@ -24,13 +24,22 @@ type agreement struct {
 	stated string
 }
 
-func (f *fitted) agreement(sum *Summary, measurement string) agreement {
-	s := sum.pairs[measurement]
-	a := agreement{n: s.Len(), limit: math.Log(fewReplicates), cut: f.settings.ReplicateCut}
+// agreements says it of every measurement of a survey.
+func agreements(sum *Summary, s Settings) map[string]agreement {
+	all := map[string]agreement{}
+	for name, m := range sum.measurements {
+		all[name] = agreementOf(&m.pairs, s)
+	}
+	return all
+}
+
+// agreementOf says how well a survey repeats itself in one measurement.
+func agreementOf(pairs *statistics.Sample, s Settings) agreement {
+	a := agreement{n: pairs.Len(), limit: math.Log(fewReplicates), cut: s.ReplicateCut}
 	a.stated = "the usual 15 %"
-	if a.n >= f.settings.MinGroup {
-		a.scale = max(statistics.MADScale*statistics.Median(s.Values()), f.settings.MinScale)
-		a.cut *= widening(0.37*float64(a.n), f.settings.TailFreedom)
+	if a.n >= s.MinGroup {
+		a.scale = max(statistics.MADScale*pairs.Median(), s.MinScale)
+		a.cut *= widening(0.37*float64(a.n), s.TailFreedom)
 		a.limit = a.cut * a.scale
 		a.stated = fmt.Sprintf("%.3g robust standard deviations of the survey's own replicates", a.cut)
 	}
@@ -62,7 +71,7 @@ func (j *judgement) replicates() {
 // odd reports the reading of a cell that disagrees most with the others, and
 // gives its index; -1 where all agree.
 func (j *judgement) odd(c *cell) int {
-	a := j.f.agreement(j.sum, c.measurement)
+	a := j.f.agreement[c.measurement]
 	worst, excess := -1, 1.0
 	middle := middleOfOthers(c, -1)
 	for i := range c.readings {

@@ -26,9 +26,15 @@ const (
 	mass
 )
 
-var dimensions = map[string]dimension{
-	"mm": length, "cm": length, "m": length, "um": length, "[in_i]": length,
-	"g": mass, "mg": mass, "kg": mass, "[oz_av]": mass, "[lb_av]": mass,
+// dimensionOf gives the dimension of a unit (UCUM code).
+func dimensionOf(unit string) dimension {
+	switch unit {
+	case "mm", "cm", "m", "um", "[in_i]":
+		return length
+	case "g", "mg", "kg", "[oz_av]", "[lb_av]":
+		return mass
+	}
+	return neither
 }
 
 // sizes are the units in millimetres and grams, exact.
@@ -69,33 +75,89 @@ func (r *row) find(measurement string) *cell {
 	return &r.cells[i]
 }
 
-// rowOf takes the lengths and masses of a capture. The mass of animal and bag
-// together stands in where the mass of the animal is not known.
+// rowMaker makes rows in room that it keeps. Rows are good until reset.
+type rowMaker struct {
+	cells    []cell
+	readings []*record.Reading
+}
+
+func (m *rowMaker) reset() {
+	clear(m.cells)
+	clear(m.readings)
+	m.cells, m.readings = m.cells[:0], m.readings[:0]
+}
+
+// take gives clean room for n more of something, in one piece that does not
+// move.
+func take[T any](room *[]T, n int) []T {
+	if cap(*room)-len(*room) < n {
+		*room = make([]T, 0, max(n, 2*cap(*room)))
+	}
+	at := len(*room)
+	*room = (*room)[:at+n]
+	return (*room)[at : at+n : at+n]
+}
+
+// rowOf gives the row of one capture.
 func rowOf(c *record.Capture) *row {
-	r := &row{capture: c, taxon: c.Get("scientificName"), stage: strings.ToLower(c.Get("lifeStage")), sex: strings.ToLower(c.Get("sex"))}
+	r := new(rowMaker).row(c)
+	return &r
+}
+
+// row takes the lengths and masses of a capture. The mass of animal and bag
+// together stands in where the mass of the animal is not known.
+func (m *rowMaker) row(c *record.Capture) row {
+	r := row{capture: c, taxon: c.Get("scientificName"), stage: strings.ToLower(c.Get("lifeStage")), sex: strings.ToLower(c.Get("sex"))}
 	net := c.Reading(bodyMass) != nil
+	n := 0
 	for i := range c.Readings {
-		reading := &c.Readings[i]
-		kind := dimensions[reading.Unit]
-		if !reading.Usable() || kind == neither || !(reading.Number > 0) || math.IsInf(reading.Number, 0) ||
-			reading.Measurement == bagMass || (reading.Measurement == grossMass && net) {
-			continue
+		if screened(&c.Readings[i], net) {
+			n++
 		}
-		at, ok := slices.BinarySearchFunc(r.cells, reading.Measurement, func(c cell, m string) int { return cmp.Compare(c.measurement, m) })
-		if !ok {
-			r.cells = slices.Insert(r.cells, at, cell{measurement: reading.Measurement, kind: kind})
-		}
-		r.cells[at].readings = append(r.cells[at].readings, reading)
 	}
+	if n == 0 {
+		return r
+	}
+	readings := take(&m.readings, n)[:0]
+	names := 0
+	for i := range c.Readings {
+		if reading := &c.Readings[i]; screened(reading, net) {
+			at := len(readings)
+			for at > 0 && readings[at-1].Measurement > reading.Measurement {
+				at--
+			}
+			if at == 0 || readings[at-1].Measurement != reading.Measurement {
+				names++
+			}
+			readings = slices.Insert(readings, at, reading)
+		}
+	}
+	r.cells, r.measured = take(&m.cells, names), true
 	for i := range r.cells {
+		k := 1
+		for k < len(readings) && readings[k].Measurement == readings[0].Measurement {
+			k++
+		}
+		r.cells[i] = cell{measurement: readings[0].Measurement, kind: dimensionOf(readings[0].Unit), readings: readings[:k:k]}
 		r.cells[i].settle()
+		readings = readings[k:]
 	}
-	r.measured = len(r.cells) > 0
 	return r
+}
+
+// screened reports whether screening looks at a reading of a capture whose net
+// mass is known, or not.
+func screened(r *record.Reading, net bool) bool {
+	return r.Usable() && dimensionOf(r.Unit) != neither && r.Number > 0 && !math.IsInf(r.Number, 0) &&
+		r.Measurement != bagMass && (r.Measurement != grossMass || !net)
 }
 
 // settle computes the middle value and its resolution.
 func (c *cell) settle() {
+	if len(c.readings) == 1 {
+		c.set(c.readings[0].Number, readable(c.readings[0]))
+		return
+	}
 	slices.SortStableFunc(c.readings, func(a, b *record.Reading) int {
 		return cmp.Or(cmp.Compare(a.Replicate, b.Replicate), a.From.Compare(b.From))
 	})
@@ -107,8 +169,7 @@ func (c *cell) settle() {
 	}
 	slices.Sort(values)
 	n := len(values)
-	c.value = (values[(n-1)/2] + values[n/2]) / 2
-	c.set(c.value, u)
+	c.set((values[(n-1)/2]+values[n/2])/2, u)
 }
 
 func (c *cell) set(value, u float64) {

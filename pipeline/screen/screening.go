@@ -35,7 +35,7 @@ type knowledge struct {
 	f   *fitted
 }
 
-func known(sum *Summary, s Settings) knowledge { return knowledge{sum, sum.fit().with(s)} }
+func known(sum *Summary, s Settings) knowledge { return knowledge{sum, sum.fitFor(s)} }
 
 // partKey tells a part from others: where it begins and how many captures it
 // has.

@@ -26,12 +26,8 @@ type outlierOf struct {
 // fewer than MinGroup values by the generalised ESD test, which for a single
 // outlier is Grubbs' test.
 func fitSmall(t *taxonSummary, s Settings) map[string][]outlierOf {
-	pooled := map[string]*statistics.Sample{}
-	for k, v := range t.samples {
-		sampleIn(pooled, k.measurement).Merge(v)
-	}
 	found := map[string][]outlierOf{}
-	for name, sample := range pooled {
+	for name, sample := range t.pooled() {
 		if n := sample.Len(); n < leastForESD || n >= s.MinGroup {
 			continue
 		}

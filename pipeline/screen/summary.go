@@ -1,10 +1,7 @@
 package screen
 
 import (
-	"cmp"
-	"hash/fnv"
 	"math"
-	"slices"
 	"sync"
 
 	"spadefoot/pipeline/record"
@@ -13,42 +10,35 @@ import (
 
 // Summary is what judging needs to know of a survey. Summaries of parts merge
 // into exactly the summary of the whole, in whatever order the captures came.
-// Its size is bounded by the kinds of animals, not by their number: medians
-// are of counted values, and of each taxon a fixed choice of at most MostRows
-// captures is kept for lines and covariances.
+// Its size is bounded by the kinds of animals, the sessions and the values that
+// an instrument can show, not by the number of captures: medians are of counted
+// values, and of each taxon a fixed choice of at most MostRows captures is kept
+// for lines and covariances. It keeps no string of a capture.
 type Summary struct {
-	settings Settings
-	captures int
-	taxa     map[string]*taxonSummary
-	digits   map[string]map[int]int        // measurement → decimals → readings
-	tares    map[string]*statistics.Sample // session → bag masses
-	pairs    map[string]*statistics.Sample // measurement → |log ratio| of replicates
+	settings     Settings
+	captures     int
+	words        words
+	taxa         map[string]*taxonSummary
+	measurements map[string]*measurementSummary
+	tares        map[string]*statistics.Sample // session → bag masses
+	scratch      rowMaker
 
 	mu     sync.Mutex
 	fitted *fitted
 }
 
-// taxonSummary is the part of one taxon.
-type taxonSummary struct {
-	captures int
-	samples  map[sampleKey]*statistics.Sample // log values
-	kept     []observation
+// measurementSummary is what is known of the readings of one measurement.
+type measurementSummary struct {
+	decimals []decimalCount
+	pairs    statistics.Sample // |log ratio| of replicates
 }
 
-type sampleKey struct{ measurement, stage, sex string }
-
-// observation is one capture as lines and covariances see it.
-type observation struct {
-	hash       uint64
-	stage, sex string
-	names      []string // ascending
-	logs       []float64
-}
+type decimalCount struct{ decimals, readings int }
 
 // NewSummary gives an empty summary for these settings.
 func NewSummary(s Settings) *Summary {
-	return &Summary{settings: s, taxa: map[string]*taxonSummary{}, digits: map[string]map[int]int{},
-		tares: map[string]*statistics.Sample{}, pairs: map[string]*statistics.Sample{}}
+	return &Summary{settings: s, words: words{}, taxa: map[string]*taxonSummary{}, measurements: map[string]*measurementSummary{},
+		tares: map[string]*statistics.Sample{}}
 }
 
 // Summarise gives the summary of captures.
@@ -61,39 +51,60 @@ func Summarise(captures []*record.Capture, s Settings) *Summary {
 }
 
 // Add takes one capture in.
-func (s *Summary) Add(c *record.Capture) { s.add(rowOf(c)) }
+func (s *Summary) Add(c *record.Capture) {
+	r := s.scratch.row(c)
+	s.add(&r)
+	s.scratch.reset()
+}
 
 func (s *Summary) add(r *row) {
 	s.fitted = nil
 	s.captures++
 	t := s.taxon(r.taxon)
 	t.captures++
-	o := observation{hash: hashOf(r), stage: r.stage, sex: r.sex}
-	for i := range r.cells {
-		c := &r.cells[i]
-		o.names, o.logs = append(o.names, c.measurement), append(o.logs, c.log)
-		t.sample(sampleKey{c.measurement, r.stage, r.sex}).Add(c.log)
-		s.addReadings(c)
-	}
-	if len(o.names) > 0 {
-		t.keep(s.settings.MostRows, o)
+	if len(r.cells) > 0 {
+		s.addCells(t, r)
 	}
 	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() && w.Tare.Number > 0 {
-		sampleIn(s.tares, r.capture.Session).Add(w.Tare.Number)
+		s.tare(r.capture.Session).Add(w.Tare.Number)
 	}
 }
 
-// addReadings counts decimals and the differences between replicates.
-func (s *Summary) addReadings(c *cell) {
-	for i, r := range c.readings {
-		if s.digits[c.measurement] == nil {
-			s.digits[c.measurement] = map[int]int{}
+func (s *Summary) addCells(t *taxonSummary, r *row) {
+	g := t.group(s.words, groupKey{r.stage, r.sex})
+	for i := range r.cells {
+		c := &r.cells[i]
+		slot := g.slot(s, c.measurement, i)
+		slot.logs.Add(c.log)
+		slot.measurement.add(c)
+	}
+	if id := hashOf(r); id <= t.beyond {
+		o := observation{hash: id, stage: g.stage, sex: g.sex, names: g.namesOf(r.cells), logs: make([]float64, len(r.cells))}
+		for i := range r.cells {
+			o.logs[i] = r.cells[i].log
 		}
-		s.digits[c.measurement][r.Decimals]++
+		t.keep(s.settings.MostRows, o)
+	}
+}
+
+// add counts decimals and the differences between replicates.
+func (m *measurementSummary) add(c *cell) {
+	for i, r := range c.readings {
+		m.count(r.Decimals, 1)
 		for _, o := range c.readings[:i] {
-			sampleIn(s.pairs, c.measurement).Add(math.Abs(math.Log(r.Number / o.Number)))
+			m.pairs.Add(math.Abs(math.Log(r.Number / o.Number)))
 		}
 	}
+}
+
+func (m *measurementSummary) count(decimals, n int) {
+	for i := range m.decimals {
+		if m.decimals[i].decimals == decimals {
+			m.decimals[i].readings += n
+			return
+		}
+	}
+	m.decimals = append(m.decimals, decimalCount{decimals, n})
 }
 
 // Merge takes the captures of another summary in.
@@ -103,89 +114,72 @@ func (s *Summary) Merge(o *Summary) {
 	for name, from := range o.taxa {
 		t := s.taxon(name)
 		t.captures += from.captures
-		for k, v := range from.samples {
-			t.sample(k).Merge(v)
+		for k, g := range from.groups {
+			to := t.group(s.words, k)
+			for i := range g.slots {
+				to.slot(s, g.slots[i].name, i).logs.Merge(&g.slots[i].logs)
+			}
 		}
 		t.keep(s.settings.MostRows, from.kept...)
 	}
-	for m, counts := range o.digits {
-		if s.digits[m] == nil {
-			s.digits[m] = map[int]int{}
+	for name, from := range o.measurements {
+		m := s.measurement(name)
+		m.pairs.Merge(&from.pairs)
+		for _, d := range from.decimals {
+			m.count(d.decimals, d.readings)
 		}
-		for d, n := range counts {
-			s.digits[m][d] += n
-		}
 	}
-	mergeSamples(s.tares, o.tares)
-	mergeSamples(s.pairs, o.pairs)
-}
-
-func mergeSamples(to, from map[string]*statistics.Sample) {
-	for k, v := range from {
-		sampleIn(to, k).Merge(v)
+	for session, t := range o.tares {
+		s.tare(session).Merge(t)
 	}
-}
-
-func sampleIn(m map[string]*statistics.Sample, key string) *statistics.Sample {
-	if m[key] == nil {
-		m[key] = &statistics.Sample{}
-	}
-	return m[key]
 }
 
 func (s *Summary) taxon(name string) *taxonSummary {
-	if s.taxa[name] == nil {
-		s.taxa[name] = &taxonSummary{samples: map[sampleKey]*statistics.Sample{}}
+	t := s.taxa[name]
+	if t == nil {
+		t = &taxonSummary{groups: map[groupKey]*groupSummary{}, beyond: math.MaxUint64}
+		s.taxa[s.words.keep(name)] = t
 	}
-	return s.taxa[name]
+	return t
 }
 
-func (t *taxonSummary) sample(k sampleKey) *statistics.Sample {
-	if t.samples[k] == nil {
-		t.samples[k] = &statistics.Sample{}
+func (s *Summary) measurement(name string) *measurementSummary {
+	m := s.measurements[name]
+	if m == nil {
+		m = &measurementSummary{}
+		s.measurements[s.words.keep(name)] = m
 	}
-	return t.samples[k]
+	return m
 }
 
-// keep adds observations and prunes to the most of least hash, so that which
-// ones stay depends on what they are and not on when they came.
-func (t *taxonSummary) keep(most int, o ...observation) {
-	t.kept = append(t.kept, o...)
-	if most > 0 && len(t.kept) > 2*most {
-		t.prune(most)
+func (s *Summary) tare(session string) *statistics.Sample {
+	t := s.tares[session]
+	if t == nil {
+		t = &statistics.Sample{}
+		s.tares[kept(session)] = t
 	}
+	return t
 }
 
-func (t *taxonSummary) prune(most int) {
-	slices.SortFunc(t.kept, compareObservations)
-	if most > 0 && len(t.kept) > most {
-		t.kept = slices.Clone(t.kept[:most])
+// pairs are the differences between replicates of a measurement.
+func (s *Summary) pairs(measurement string) *statistics.Sample {
+	if m := s.measurements[measurement]; m != nil {
+		return &m.pairs
 	}
-}
-
-func compareObservations(a, b observation) int {
-	return cmp.Or(cmp.Compare(a.hash, b.hash), cmp.Compare(a.stage, b.stage), cmp.Compare(a.sex, b.sex),
-		slices.Compare(a.names, b.names), slices.Compare(a.logs, b.logs))
-}
-
-// hashOf mixes the identity of a capture, so that the choice of rows is even.
-func hashOf(r *row) uint64 {
-	h := fnv.New64a()
-	id := r.capture.ID
-	if id == "" {
-		id = r.capture.Address().String()
-	}
-	h.Write([]byte(id))
-	return h.Sum64()
+	return nil
 }
 
 // usualDecimals is the number of decimals that most readings of a measurement
 // have; the lower of equals.
 func (s *Summary) usualDecimals(measurement string) int {
+	m := s.measurements[measurement]
+	if m == nil {
+		return 0
+	}
 	best, most := 0, 0
-	for d, n := range s.digits[measurement] {
-		if n > most || n == most && d < best {
-			best, most = d, n
+	for _, d := range m.decimals {
+		if d.readings > most || d.readings == most && d.decimals < best {
+			best, most = d.decimals, d.readings
 		}
 	}
 	return best

@@ -1,0 +1,144 @@
+package screen
+
+import (
+	"cmp"
+	"iter"
+	"slices"
+
+	"spadefoot/pipeline/statistics"
+)
+
+// taxonSummary is the part of one taxon.
+type taxonSummary struct {
+	captures int
+	groups   map[groupKey]*groupSummary
+	kept     []observation
+	beyond   uint64 // hashes above are not kept any more
+}
+
+type sampleKey struct{ measurement, stage, sex string }
+
+// groupSummary is the part of one life stage and sex.
+type groupSummary struct {
+	stage, sex string
+	slots      []slot
+	names      [][]string // what was measured of an animal, each choice once
+}
+
+// slot is one measurement of a group.
+type slot struct {
+	name        string
+	logs        statistics.Sample // log values
+	measurement *measurementSummary
+}
+
+// observation is one capture as lines and covariances see it.
+type observation struct {
+	hash       uint64
+	stage, sex string
+	names      []string // ascending
+	logs       []float64
+}
+
+func (t *taxonSummary) group(w words, k groupKey) *groupSummary {
+	g := t.groups[k]
+	if g == nil {
+		g = &groupSummary{stage: w.keep(k.stage), sex: w.keep(k.sex)}
+		t.groups[groupKey{g.stage, g.sex}] = g
+	}
+	return g
+}
+
+// slot gives the slot of a measurement, which likely stands near a place.
+func (g *groupSummary) slot(s *Summary, name string, near int) *slot {
+	for i := near; i < len(g.slots); i++ {
+		if g.slots[i].name == name {
+			return &g.slots[i]
+		}
+	}
+	for i := range min(near, len(g.slots)) {
+		if g.slots[i].name == name {
+			return &g.slots[i]
+		}
+	}
+	g.slots = append(g.slots, slot{name: s.words.keep(name), measurement: s.measurement(name)})
+	return &g.slots[len(g.slots)-1]
+}
+
+// mostChoices is the number of choices of measurements that are looked for.
+const mostChoices = 64
+
+// namesOf gives the names of cells, in strings that may be kept.
+func (g *groupSummary) namesOf(cells []cell) []string {
+	same := func(names []string) bool {
+		return slices.EqualFunc(names, cells, func(name string, c cell) bool { return name == c.measurement })
+	}
+	if i := slices.IndexFunc(g.names, same); i >= 0 {
+		return g.names[i]
+	}
+	names := make([]string, len(cells))
+	for i := range cells {
+		at := slices.IndexFunc(g.slots, func(s slot) bool { return s.name == cells[i].measurement })
+		names[i] = g.slots[at].name
+	}
+	if len(g.names) < mostChoices {
+		g.names = append(g.names, names)
+	}
+	return names
+}
+
+// samples lists the log values by measurement, stage and sex, in no order.
+func (t *taxonSummary) samples() iter.Seq2[sampleKey, *statistics.Sample] {
+	return func(yield func(sampleKey, *statistics.Sample) bool) {
+		for _, g := range t.groups {
+			for i := range g.slots {
+				if !yield(sampleKey{g.slots[i].name, g.stage, g.sex}, &g.slots[i].logs) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// keep adds observations and prunes to the most of least hash, so that which
+// ones stay depends on what they are and not on when they came.
+func (t *taxonSummary) keep(most int, o ...observation) {
+	t.kept = append(t.kept, o...)
+	if most > 0 && len(t.kept) > 2*most {
+		t.prune(most)
+		t.beyond = t.kept[most-1].hash
+	}
+}
+
+func (t *taxonSummary) prune(most int) {
+	slices.SortFunc(t.kept, compareObservations)
+	if most > 0 && len(t.kept) > most {
+		t.kept = slices.Clone(t.kept[:most])
+	}
+}
+
+func compareObservations(a, b observation) int {
+	return cmp.Or(cmp.Compare(a.hash, b.hash), cmp.Compare(a.stage, b.stage), cmp.Compare(a.sex, b.sex),
+		slices.Compare(a.names, b.names), slices.Compare(a.logs, b.logs))
+}
+
+// hashOf mixes the identity of a capture, so that the choice of rows is even.
+func hashOf(r *row) uint64 {
+	id := r.capture.ID
+	if id == "" {
+		id = r.capture.Address().String()
+	}
+	return fnv(id)
+}
+
+// pooled gives all samples of a taxon by measurement alone.
+func (t *taxonSummary) pooled() map[string]*statistics.Sample {
+	all := map[string]*statistics.Sample{}
+	for k, sample := range t.samples() {
+		if all[k.measurement] == nil {
+			all[k.measurement] = &statistics.Sample{}
+		}
+		all[k.measurement].Merge(sample)
+	}
+	return all
+}
