@@ -81,4 +81,3 @@ func (x *Inference) doubtSpecies(n int, c *record.Capture) {
 		x.conditions.groups[g].redoubt(&m, old, speciesDoubt)
 	}
 }
-

@@ -1,6 +1,9 @@
 package quality
 
 import (
+	"maps"
+	"slices"
+	"strconv"
 	"testing"
 
 	"spadefoot/pipeline/record"
@@ -52,3 +55,38 @@ func BenchmarkFindings(b *testing.B) {
 		Findings(r, p, record.Address{}, all)
 	}
 }
+
+// What a run asks of every capture, where days and places come again.
+func BenchmarkExamination(b *testing.B) {
+	terms := slices.Sorted(maps.Keys(capture))
+	x := NewExaminer(Params{Today: dataDay}).Examination()
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		i++
+		x.Begin()
+		for _, term := range terms {
+			text := capture[term]
+			switch term {
+			case "eventDate":
+				text = days[i%len(days)]
+			case "sex":
+				text = [...]string{"male", "female"}[i%2]
+			case "decimalLatitude":
+				text = latitudes[i%len(latitudes)]
+			}
+			x.Put(term, text)
+		}
+		x.Findings(record.Address{})
+	}
+}
+
+var days, latitudes = func() (days, latitudes []string) {
+	for i := range 365 {
+		days = append(days, dataDay.AddDate(0, 0, -i-3650).Format("2006-01-02"))
+	}
+	for i := range 24 {
+		latitudes = append(latitudes, strconv.Itoa(42)+".4"+strconv.Itoa(i))
+	}
+	return days, latitudes
+}()

@@ -18,33 +18,47 @@ const needsDivision = "VALIDATION_COUNTRYSTATEPROVINCE_UNAMBIGUOUS"
 // the suggestion. At is where the record stands.
 func Findings(r Record, p Params, at record.Address, wrote func(term string) bool) []record.Finding {
 	var found []record.Finding
-	for _, t := range table() {
-		if t.Type != Validation && t.Type != Issue || strings.HasSuffix(t.Label, "_NOTEMPTY") && t.Type == Validation {
+	for i := range table() {
+		t := &table()[i]
+		if !t.doubts() {
 			continue
 		}
-		prefixed := writtenTerm(r, t, wrote)
-		if prefixed == "" || t.Label == needsDivision && !r.has("stateProvince") {
-			continue
+		if f, ok := doubted(t, r, p, wrote); ok {
+			f.At = at
+			found = append(found, f)
 		}
-		answer := t.Run(r, p)
-		f := record.Finding{At: at, Field: bare(prefixed), Value: r(bare(prefixed)), Reason: answer.Comment, Reference: t.Label}
-		switch answer.Result {
-		case NotCompliant:
-			f.Rule, f.Level = "quality-validation", record.Warning
-			f.Suggestion = proposed(r, p, t, prefixed)
-		case PotentialIssue:
-			f.Rule, f.Level = "quality-issue", record.Note
-		default:
-			continue
-		}
-		found = append(found, f)
 	}
 	return found
 }
 
+// doubts reports whether a test can give a finding.
+func (t *Test) doubts() bool {
+	return t.Type == Issue || t.Type == Validation && !strings.HasSuffix(t.Label, "_NOTEMPTY")
+}
+
+// doubted gives what one test finds.
+func doubted(t *Test, r Record, p Params, wrote func(term string) bool) (f record.Finding, ok bool) {
+	prefixed := writtenTerm(r, t, wrote)
+	if prefixed == "" || t.Label == needsDivision && !r.has("stateProvince") {
+		return f, false
+	}
+	answer := t.Run(r, p)
+	f = record.Finding{Field: bare(prefixed), Value: r(bare(prefixed)), Reason: answer.Comment, Reference: t.Label}
+	switch answer.Result {
+	case NotCompliant:
+		f.Rule, f.Level = "quality-validation", record.Warning
+		f.Suggestion = proposed(r, p, t, prefixed)
+	case PotentialIssue:
+		f.Rule, f.Level = "quality-issue", record.Note
+	default:
+		return f, false
+	}
+	return f, true
+}
+
 // writtenTerm gives the first term that the test acts upon, that was written
 // and that holds a value.
-func writtenTerm(r Record, t Test, wrote func(term string) bool) string {
+func writtenTerm(r Record, t *Test, wrote func(term string) bool) string {
 	for _, prefixed := range t.ActedUpon {
 		if term := bare(prefixed); r.has(term) && wrote(term) {
 			return prefixed
@@ -55,27 +69,33 @@ func writtenTerm(r Record, t Test, wrote func(term string) bool) string {
 
 // proposed gives the value that the amendment paired with a validation has for
 // the term, or "".
-func proposed(r Record, p Params, t Test, prefixed string) string {
-	name, ok := strings.CutPrefix(t.Label, "VALIDATION_")
-	if !ok || !strings.HasSuffix(name, "_STANDARD") {
-		if t.Label != "VALIDATION_COORDINATESCOUNTRYCODE_CONSISTENT" {
-			return ""
-		}
-		return changes(r, p, "AMENDMENT_COORDINATES_TRANSPOSED")
-	}
-	amendment, ok := Find("AMENDMENT_" + name + "IZED")
-	if !ok {
+func proposed(r Record, p Params, t *Test, prefixed string) string {
+	amendment, ok := amendmentOf(t)
+	switch {
+	case !ok:
 		return ""
+	case amendment.Label == transposed:
+		return changes(r, p, amendment)
 	}
 	return amendment.Run(r, p).Amended[prefixed]
 }
 
-// changes writes what an amendment of several terms proposes.
-func changes(r Record, p Params, label string) string {
-	amendment, ok := Find(label)
-	if !ok {
-		return ""
+const transposed = "AMENDMENT_COORDINATES_TRANSPOSED"
+
+// amendmentOf gives the amendment that is paired with a validation.
+func amendmentOf(t *Test) (Test, bool) {
+	name, ok := strings.CutPrefix(t.Label, "VALIDATION_")
+	switch {
+	case t.Label == "VALIDATION_COORDINATESCOUNTRYCODE_CONSISTENT":
+		return Find(transposed)
+	case !ok || !strings.HasSuffix(name, "_STANDARD"):
+		return Test{}, false
 	}
+	return Find("AMENDMENT_" + name + "IZED")
+}
+
+// changes writes what an amendment of several terms proposes.
+func changes(r Record, p Params, amendment Test) string {
 	answer := amendment.Run(r, p)
 	var parts []string
 	for _, prefixed := range amendment.ActedUpon {

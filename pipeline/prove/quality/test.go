@@ -106,14 +106,26 @@ func Tests() []Test { return slices.Clone(table()) }
 
 // Find gives the test with a label, as published now or earlier, in any case.
 func Find(label string) (Test, bool) {
-	label = strings.ToUpper(strings.TrimSpace(label))
-	for _, t := range table() {
-		if t.Label == label || slices.Contains(t.Formerly, label) {
-			return t, true
+	i, ok := byLabel()[strings.ToUpper(strings.TrimSpace(label))]
+	if !ok {
+		return Test{}, false
+	}
+	return table()[i], true
+}
+
+// byLabel gives the places in the table by label, those of now before others.
+var byLabel = sync.OnceValue(func() map[string]int {
+	places := map[string]int{}
+	for i := len(table()) - 1; i >= 0; i-- {
+		for _, old := range table()[i].Formerly {
+			places[old] = i
 		}
 	}
-	return Test{}, false
-}
+	for i, t := range table() {
+		places[t.Label] = i
+	}
+	return places
+})
 
 // Absence is a published test that this package does not answer.
 type Absence struct {
