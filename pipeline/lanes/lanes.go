@@ -26,10 +26,15 @@ const chunk = 256
 // take, in the order of the items and one at a time. It stops at the first
 // error of take, and returns it. Work must not keep the slice.
 func InOrder[In, Out any](items iter.Seq[In], work func([]In) Out, take func(Out) error) error {
+	return OneByOne(chunks(items), work, take)
+}
+
+// OneByOne is InOrder for items that are worth handing out one at a time.
+func OneByOne[In, Out any](items iter.Seq[In], work func(In) Out, take func(Out) error) error {
 	lanes := runtime.GOMAXPROCS(0)
 	type job struct {
-		items []In
-		done  chan Out
+		item In
+		done chan Out
 	}
 	waiting, ordered := make(chan job, lanes), make(chan job, 2*lanes)
 	stop := make(chan struct{})
@@ -37,15 +42,15 @@ func InOrder[In, Out any](items iter.Seq[In], work func([]In) Out, take func(Out
 	for range lanes {
 		wait.Go(func() {
 			for j := range waiting {
-				j.done <- work(j.items)
+				j.done <- work(j.item)
 			}
 		})
 	}
 	wait.Go(func() {
 		defer close(ordered)
 		defer close(waiting)
-		for items := range chunks(items) {
-			j := job{items, make(chan Out, 1)}
+		for item := range items {
+			j := job{item, make(chan Out, 1)}
 			select {
 			case ordered <- j:
 				waiting <- j

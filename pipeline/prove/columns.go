@@ -12,7 +12,7 @@ import (
 type column struct {
 	field
 	name  string // local name of the term
-	check check  // nil where every text will do
+	check check  // without functions where every text will do
 }
 
 // simpleRows are classes whose rows are flat records that may hold every
@@ -56,7 +56,7 @@ func (p *prover) columns(e *entity, at record.Address) []column {
 		}
 		c.check = checks[c.name]
 		if known && t.Class == "UseWithIRI" {
-			c.check = isIRI
+			c.check = checks["references"]
 		}
 		out = append(out, c)
 	}

@@ -36,6 +36,27 @@ func (f *findings) add(v record.Finding) {
 	f.list = append(f.list, v)
 }
 
+// clear forgets what was found.
+func (f *findings) clear() {
+	f.list, f.total = f.list[:0], 0
+	clear(f.count)
+	clear(f.last)
+}
+
+// merge adds what was found in rows of which so many lines stand before.
+func (f *findings) merge(o *findings, lines int) {
+	for _, v := range o.list {
+		v.At.Row += lines
+		f.add(v)
+	}
+	for k, v := range o.last {
+		v.At.Row += lines
+		f.total += o.count[k] - listed
+		f.count[k] += o.count[k] - listed
+		f.last[k] = v
+	}
+}
+
 // sorted gives the findings in the order of the outputs, with one for the rest
 // of each kind that was cut short.
 func (f *findings) sorted() []record.Finding {

@@ -1,9 +1,11 @@
 package prove
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"spadefoot/pipeline/record"
 )
@@ -22,22 +24,36 @@ func (p *prover) resolve(e *entity, ids, core *runs) error {
 	}, func(string) string { return "the core has no row with this identifier" })
 }
 
+// pair is a place at fault, and the one where the identifier stands first.
+type pair struct{ at, first place }
+
+// earliest keeps the first pairs by place of those that it is given.
+type earliest struct {
+	list  []pair
+	count int
+}
+
+func (e *earliest) add(at, first place) {
+	e.count++
+	if e.list = append(e.list, pair{at, first}); len(e.list) >= 2*listed {
+		e.cut()
+	}
+}
+
+func (e *earliest) cut() {
+	slices.SortFunc(e.list, func(a, b pair) int { return cmp.Compare(a.at, b.at) })
+	e.list = e.list[:min(len(e.list), listed)]
+}
+
 // pointed reports faults of identifiers. Only their digests and places were
 // kept, so that the texts of those that are listed are read again.
 func (p *prover) pointed(e *entity, rule, field, reference string, find func(func(at, first place)) error, reason func(first string) string) error {
-	type pair struct{ at, first place }
-	var list []pair
-	more := 0
-	err := find(func(at, first place) {
-		if len(list) < listed {
-			list = append(list, pair{at, first})
-		} else {
-			more++
-		}
-	})
-	if err != nil || len(list) == 0 {
+	var faults earliest
+	if err := find(faults.add); err != nil || faults.count == 0 {
 		return err
 	}
+	faults.cut()
+	list, more := faults.list, faults.count-len(faults.list)
 	texts := map[place]string{}
 	for _, v := range list {
 		texts[v.at] = ""
@@ -83,7 +99,7 @@ func recallFile(r io.Reader, number int, e *entity, texts map[place]string) erro
 	}
 	in := newTextReader(text, e)
 	for {
-		cells, at, err := in.next()
+		at, err := in.next()
 		var fault *textError
 		if errors.Is(err, io.EOF) || errors.As(err, &fault) {
 			return nil
@@ -92,8 +108,8 @@ func recallFile(r io.Reader, number int, e *entity, texts map[place]string) erro
 			return err
 		}
 		k := placeOf(number, at)
-		if _, wanted := texts[k]; wanted && e.id < len(cells) {
-			texts[k] = cells[e.id]
+		if _, wanted := texts[k]; wanted && e.id < len(in.cells) {
+			texts[k] = string(in.cell(e.id))
 		}
 	}
 }

@@ -43,57 +43,101 @@ func (p *prover) packageFile(name string, number int, k *keyed, before int) (int
 	if err != nil {
 		return 0, err
 	}
-	t := &packageTable{table: table{prover: p, name: name, number: number, entity: k.entity}, keyed: k, standard: tables.Find(k.resource.Name)}
+	t := &packageTable{table: table{prover: p, name: name, number: number, entity: k.entity}, keyed: k}
 	t.mark(mark)
 	in := newTextReader(text, k.entity)
-	rows, err := t.readRows(in, before)
-	t.shape(in)
+	err = t.readRows(in, before)
+	t.shape(in.ends, in.stray)
 	var fault *textError
 	if errors.As(err, &fault) {
 		p.add("text-shape", line(name, fault.line), "", "", fault.why, packageGuide+"3.2.1")
-		return rows, nil
+		return t.rows, nil
 	}
-	return rows, err
+	return t.rows, err
 }
 
 // packageTable is one file of a table under proof.
 type packageTable struct {
 	table
-	keyed    *keyed
-	standard *tables.Table
+	keyed  *keyed
+	judged []*packageField // fields of which something is asked
+	row    *Row
 }
 
-func (t *packageTable) readRows(in *textReader, before int) (rows int, err error) {
+// packageField is a field of a table with what is asked of it.
+type packageField struct {
+	index    int
+	of       *fieldDescriptor
+	standard *tables.Field // nil where the standard has no such field
+	check    check
+	keys     []*runs // that take its values: of the primary key, and of foreign ones
+	known    memo
+}
+
+// ask finds out what is asked of the fields.
+func (t *packageTable) ask() {
+	s := &t.keyed.resource.Schema
+	standard := tables.Find(t.keyed.resource.Name)
+	for i := range s.Fields {
+		f := &packageField{index: i, of: &s.Fields[i]}
+		if slices.Contains(s.PrimaryKey, f.of.Name) {
+			f.keys = append(f.keys, t.keyed.primary)
+		}
+		if standard != nil {
+			f.standard = standard.Field(f.of.Name)
+		}
+		if !strings.HasSuffix(t.keyed.resource.Name, "media") {
+			f.check = checks[f.of.Name]
+		}
+		for j, k := range s.ForeignKeys {
+			if slices.Contains(k.Fields, f.of.Name) {
+				f.keys = append(f.keys, t.keyed.foreign[j])
+			}
+		}
+		if f.standard != nil || f.check.full != nil || len(f.keys) > 0 {
+			t.judged = append(t.judged, f)
+		}
+	}
+}
+
+func (t *packageTable) readRows(in *textReader, before int) error {
 	fields := t.keyed.resource.Schema.Fields
-	t.row = Row{File: t.name, RowType: t.keyed.resource.Name, Core: true}
+	t.ask()
+	t.row = &Row{File: t.name, RowType: t.keyed.resource.Name, Core: true}
 	for _, f := range fields {
 		t.row.Terms = append(t.row.Terms, f.Name)
 	}
 	for n := 0; ; n++ {
-		cells, at, err := in.next()
+		at, err := in.next()
 		if errors.Is(err, io.EOF) {
 			if n < t.entity.skip {
 				t.add("file-empty", line(t.name, 0), "", "", "the file has no header", packageGuide+"3.2.1")
 			}
-			return rows, nil
+			return nil
 		}
 		if err != nil {
-			return rows, err
+			return err
 		}
 		if n < t.entity.skip {
-			t.heading(cells, at)
+			t.heading(in.texts(), at)
 			continue
 		}
-		if len(cells) != len(fields) {
-			t.add("row-width", line(t.name, at), "", "", fmt.Sprintf("the row has %d fields, and the schema %d", len(cells), len(fields)), packageGuide+"3.3")
+		if len(in.cells) != len(fields) {
+			t.add("row-width", line(t.name, at), "", "", fmt.Sprintf("the row has %d fields, and the schema %d", len(in.cells), len(fields)), packageGuide+"3.3")
 			continue
 		}
-		rows++
-		if err := t.cells(cells, at, before+rows); err != nil {
-			return rows, err
+		t.rows++
+		if err := t.fields(in, at); err != nil {
+			return err
+		}
+		if t.options.Visit != nil {
+			t.row.Values, t.row.Number, t.row.Line = in.texts(), before+t.rows, at
+			if err := t.options.Visit(t.row); err != nil {
+				return err
+			}
 		}
 		if t.total++; t.total&0x3fff == 0 && t.ctx.Err() != nil {
-			return rows, t.ctx.Err()
+			return t.ctx.Err()
 		}
 	}
 }
@@ -111,49 +155,91 @@ func (t *packageTable) heading(cells []string, at int) {
 	}
 }
 
-// cells proves one row and gathers its keys.
-func (t *packageTable) cells(cells []string, at, number int) error {
-	s := &t.keyed.resource.Schema
-	for i, f := range s.Fields {
-		text := cells[i]
-		if slices.Contains(s.Missing, text) {
-			text = ""
+// fields proves one row and gathers its keys.
+func (t *packageTable) fields(in *textReader, at int) error {
+	missing := t.keyed.resource.Schema.Missing
+	for _, f := range t.judged {
+		text := in.cell(f.index)
+		if slices.ContainsFunc(missing, func(m string) bool { return m == string(text) }) {
+			text = nil
 		}
-		where := record.Address{File: t.name, Row: at, Column: i + 1}
-		if t.standard != nil {
-			if d := t.standard.Field(f.Name); d != nil {
-				switch why := d.Misfit(text); {
-				case why != "":
-					t.add("field-misfit", where, f.Name, text, why, d.IsVersionOf)
-				case text == "" && d.Required:
-					t.add("field-required", where, f.Name, "", "the field may not be empty", d.IsVersionOf)
-				}
+		if len(text) == 0 {
+			if f.standard != nil && f.standard.Required {
+				t.add("field-required", t.at(f, at), f.of.Name, "", "the field may not be empty", f.standard.IsVersionOf)
 			}
-		}
-		if c := checks[f.Name]; c != nil && text != "" && !strings.HasSuffix(t.row.RowType, "media") {
-			if w := c(text); w != nil && w.rule != "value-not-number" && w.rule != "value-out-of-range" {
-				t.found.add(record.Finding{Rule: w.rule, Level: t.level(w.rule), At: where, Field: f.Name, Value: text, Reason: w.reason, Suggestion: w.suggestion, Reference: f.IsVersionOf})
-			}
-		}
-		if text == "" {
 			continue
 		}
-		if slices.Contains(s.PrimaryKey, f.Name) {
-			if err := t.keyed.primary.add(text, placeOf(t.number, at)); err != nil {
-				return err
-			}
+		if !f.plain(text) && !f.known.has(text) {
+			t.meaning(f, text, at)
 		}
-		for j, k := range s.ForeignKeys {
-			if slices.Contains(k.Fields, f.Name) {
-				if err := t.keyed.foreign[j].add(text, placeOf(t.number, at)); err != nil {
-					return err
-				}
+		if err := f.point(text, placeOf(t.number, at)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *packageTable) at(f *packageField, row int) record.Address {
+	return record.Address{File: t.name, Row: row, Column: f.index + 1}
+}
+
+// plain accepts the usual forms of good values.
+func (f *packageField) plain(text []byte) bool {
+	if f.check.full != nil && (f.check.quick == nil || !f.check.quick(text)) {
+		return false
+	}
+	if f.standard == nil {
+		return true
+	}
+	switch f.standard.Type {
+	case "integer":
+		x, ok := plainCount(text)
+		return ok && f.within(float64(x))
+	case "number":
+		x, ok := plainDecimal(text)
+		return ok && f.within(x)
+	case "boolean":
+		return false
+	}
+	return true
+}
+
+func (f *packageField) within(x float64) bool {
+	return (f.standard.Minimum == nil || x >= *f.standard.Minimum) && (f.standard.Maximum == nil || x <= *f.standard.Maximum)
+}
+
+// meaning holds a value against its field and its term.
+func (t *packageTable) meaning(f *packageField, value []byte, at int) {
+	text, good := string(value), true
+	if f.standard != nil {
+		if why := f.standard.Misfit(text); why != "" {
+			t.add("field-misfit", t.at(f, at), f.of.Name, text, why, f.standard.IsVersionOf)
+			good = false
+		}
+	}
+	if f.check.full != nil {
+		if w := f.check.full(text); w != nil {
+			good = false
+			if w.rule != "value-not-number" && w.rule != "value-out-of-range" { // the field said so
+				t.found.add(record.Finding{Rule: w.rule, Level: t.level(w.rule), At: t.at(f, at), Field: f.of.Name, Value: text, Reason: w.reason, Suggestion: w.suggestion, Reference: f.of.IsVersionOf})
 			}
 		}
 	}
-	if t.options.Visit == nil {
+	if good {
+		f.known.learn(value)
+	}
+}
+
+// point takes a value that is a key.
+func (f *packageField) point(text []byte, at place) error {
+	if len(f.keys) == 0 {
 		return nil
 	}
-	t.row.Values, t.row.Number, t.row.Line, t.row.ID = cells, number, at, ""
-	return t.options.Visit(&t.row)
+	k := keyOf(text)
+	for _, r := range f.keys {
+		if err := r.add(k, at); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -11,7 +11,7 @@ import (
 // Options of a proof. The zero value is usable.
 type Options struct {
 	Limits    Limits               // DefaultLimits if zero
-	TempDir   string               // for sorted runs of identifiers; the system's if empty
+	TempDir   string               // for identifiers beyond InMemory; the system's if empty
 	InMemory  int                  // identifiers held in memory before they go to disk; a million if 0
 	Visit     func(row *Row) error // called for every row, in order, if set
 	MayReport func(rows int)       // called now and then with the rows read so far, if set
@@ -76,7 +76,8 @@ type prover struct {
 	base    string // folder of meta.xml within the container, with a slash at the end, or ""
 	found   findings
 	parts   []Part
-	total   int
+	total   int    // rows proved
+	trail   *trail // the identifiers of the core, for its extensions; nil if there are none
 }
 
 // Path proves an archive: a folder, a zip, or one text file with terms as
@@ -172,8 +173,12 @@ func (p *prover) has(name string) bool {
 // archive proves the core, then the extensions against its identifiers.
 func (p *prover) archive(meta string, m *metafile) error {
 	p.unnamed(meta, m)
-	core := &runs{dir: p.options.TempDir, bound: p.options.InMemory}
+	core := p.newRuns()
 	defer core.close()
+	if len(m.extensions) > 0 {
+		p.trail = &trail{dir: p.options.TempDir, bound: p.options.InMemory}
+		defer p.trail.close()
+	}
 	if err := p.entity(meta, m.core, core); err != nil {
 		return err
 	}
@@ -183,15 +188,24 @@ func (p *prover) archive(meta string, m *metafile) error {
 		}
 	}
 	for _, e := range m.extensions {
-		ids := &runs{dir: p.options.TempDir, bound: p.options.InMemory}
-		err := p.entity(meta, e, ids)
-		if err == nil && e.id >= 0 && m.core.id >= 0 {
-			err = p.resolve(e, ids, core)
-		}
-		ids.close()
-		if err != nil {
+		if err := p.extension(meta, e, m.core, core); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// extension proves the rows of an extension, and that they point at rows of
+// the core.
+func (p *prover) extension(meta string, e, core *entity, known *runs) error {
+	if err := p.trail.begin(); err != nil {
+		return err
+	}
+	ids := p.newRuns() // of those that were not found along the trail
+	defer ids.close()
+	err := p.entity(meta, e, ids)
+	if err != nil || e.id < 0 || core.id < 0 {
+		return err
+	}
+	return p.resolve(e, ids, known)
 }

@@ -45,8 +45,10 @@ type table struct {
 	cols   []column
 	ids    *runs
 	width  int // columns of the header or of the first row
-	row    Row
-	good   []string // the last text of each column that had no fault
+	rows   int
+	lines  int    // before the batch that is taken next
+	ends   [3]int // line ends that were met
+	stray  int    // line of the first stray quotation mark, 0 for none
 }
 
 // file proves one file and gives its number of rows.
@@ -61,62 +63,89 @@ func (p *prover) file(name string, number int, e *entity, cols []column, ids *ru
 		return 0, err
 	}
 	t := &table{prover: p, name: name, number: number, entity: e, cols: cols, ids: ids}
-	t.row = Row{File: name, RowType: e.rowType, Core: e.core, Values: make([]string, len(cols))}
-	t.good = make([]string, len(cols))
-	for _, c := range cols {
-		t.row.Terms = append(t.row.Terms, c.name)
-	}
 	t.mark(mark)
-	in := newTextReader(text, e)
-	rows, err := t.read(in, before)
-	t.shape(in)
+	at, err := t.read(text, before)
+	t.shape(t.ends, t.stray)
 	var fault *textError
 	if errors.As(err, &fault) {
 		p.add("text-shape", line(name, fault.line), "", "", fault.why, guide+"2.2.1")
-		return rows, nil
+		return t.rows, nil
 	}
 	if errors.Is(err, io.ErrUnexpectedEOF) {
-		p.add("text-shape", line(name, in.line), "", "", "the file ends in the middle", guide+"2.2.1")
-		return rows, nil
+		p.add("text-shape", line(name, at), "", "", "the file ends in the middle", guide+"2.2.1")
+		return t.rows, nil
 	}
-	return rows, err
+	return t.rows, err
 }
 
-func (t *table) read(in *textReader, before int) (rows int, err error) {
-	for n := 0; ; n++ {
-		cells, at, err := in.next()
+// read proves the header and the rows, and gives the line that it came to.
+func (t *table) read(text io.Reader, before int) (at int, err error) {
+	in := newTextReader(text, t.entity)
+	defer func() {
+		t.ends, t.stray, at = in.ends, in.stray, in.line
 		if errors.Is(err, io.EOF) {
-			if n < t.entity.skip {
-				t.add("file-empty", line(t.name, 0), "", "", fmt.Sprintf("the file has fewer lines than the %d that are to be skipped", t.entity.skip), guide+"2.2.1")
-			}
-			return rows, nil
+			err = nil
+		}
+	}()
+	if err := t.skip(in); err != nil {
+		return 0, err
+	}
+	if t.width > 0 && t.options.Visit == nil && t.separable() {
+		left, err := t.inBlocks(in)
+		if err != nil {
+			return 0, err
+		}
+		in = left
+	}
+	return 0, t.inTurn(in, before)
+}
+
+// skip passes over what stands before the rows.
+func (t *table) skip(in *textReader) error {
+	for n := range t.entity.skip {
+		at, err := in.next()
+		if errors.Is(err, io.EOF) {
+			t.add("file-empty", line(t.name, 0), "", "", fmt.Sprintf("the file has fewer lines than the %d that are to be skipped", t.entity.skip), guide+"2.2.1")
 		}
 		if err != nil {
-			return rows, err
+			return err
 		}
-		if n < t.entity.skip {
-			if n == t.entity.skip-1 {
-				t.header(cells, at)
-			}
-			continue
-		}
-		if len(cells) == 1 && strings.TrimSpace(cells[0]) == "" && t.width != 1 {
-			t.add("row-blank", line(t.name, at), "", "", "the line is blank", guide+"2.2.1")
-			continue
-		}
-		rows++
-		if err := t.judge(cells, at, before+rows); err != nil {
-			return rows, err
-		}
-		if t.total++; t.total&0x3fff == 0 {
-			if err := t.ctx.Err(); err != nil {
-				return rows, err
-			}
-			if t.options.MayReport != nil {
-				t.options.MayReport(t.total)
-			}
+		if n == t.entity.skip-1 {
+			t.header(in.texts(), at)
 		}
 	}
+	return nil
+}
+
+// stretch is how many rows are proved in turn before what was found is taken.
+const stretch = 1024
+
+// inTurn proves the rows that are left one after the other.
+func (t *table) inTurn(in *textReader, before int) error {
+	j := t.judge(in)
+	j.inTurn, j.before, j.row = true, before, t.visited()
+	t.lines = 0 // the reader counts from the beginning of the file
+	for b := new(batch); ; b.clear() {
+		err := j.rows(b, stretch)
+		if taken := t.take(b); taken != nil {
+			return taken
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+// visited prepares the row that is shown to a visitor, if there is one.
+func (t *table) visited() *Row {
+	if t.options.Visit == nil {
+		return nil
+	}
+	r := &Row{File: t.name, RowType: t.entity.rowType, Core: t.entity.core, Values: make([]string, len(t.cols))}
+	for _, c := range t.cols {
+		r.Terms = append(r.Terms, c.name)
+	}
+	return r
 }
 
 // mark judges a byte order mark against the encoding declared.
@@ -132,15 +161,14 @@ func (t *table) mark(mark string) {
 }
 
 // shape judges the line ends and quotation marks that were met.
-func (t *table) shape(in *textReader) {
-	ends := in.ended()
-	for _, met := range ends {
+func (t *table) shape(ends [3]int, stray int) {
+	for _, met := range ended(ends) {
 		if unescape(met) != t.entity.ending {
 			t.add("line-end-differs", line(t.name, 1), "linesTerminatedBy", visible(t.entity.ending), "lines end with "+met, guide+"2.2.1")
 		}
 	}
-	if in.stray > 0 {
-		t.add("text-quote-stray", line(t.name, in.stray), "fieldsEnclosedBy", "", "a quotation mark stands in a field that is not enclosed by them", guide+"2.2.1")
+	if stray > 0 {
+		t.add("text-quote-stray", line(t.name, stray), "fieldsEnclosedBy", "", "a quotation mark stands in a field that is not enclosed by them", guide+"2.2.1")
 	}
 }
 

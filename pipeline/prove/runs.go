@@ -2,20 +2,14 @@ package prove
 
 import (
 	"bufio"
-	"bytes"
+	"cmp"
 	"container/heap"
-	"crypto/sha256"
 	"encoding/binary"
 	"errors"
 	"io"
 	"os"
 	"slices"
 )
-
-// keySize is the length of the digest that stands for an identifier. With 16
-// bytes of SHA-256 two of 10 million identifiers are taken for each other with
-// a probability below 1e-24.
-const keySize = 16
 
 // place is where an identifier stands: the number of the file within its
 // entity, and the line.
@@ -27,21 +21,28 @@ func (p place) line() int          { return int(p & (1<<44 - 1)) }
 
 // entry is one identifier and its place.
 type entry struct {
-	key [keySize]byte
+	key key
 	at  place
 }
 
-func compareEntries(a, b entry) int {
-	if c := bytes.Compare(a.key[:], b.key[:]); c != 0 {
+func (e entry) compare(o entry) int {
+	if c := e.key.compare(o.key); c != 0 {
 		return c
 	}
-	switch {
-	case a.at < b.at:
-		return -1
-	case a.at > b.at:
-		return 1
-	}
-	return 0
+	return cmp.Compare(e.at, o.at)
+}
+
+// entrySize is the length of an entry on disk.
+const entrySize = 24
+
+func (e entry) appendTo(b []byte) []byte {
+	b = binary.BigEndian.AppendUint64(b, e.key.high)
+	b = binary.BigEndian.AppendUint64(b, e.key.low)
+	return binary.BigEndian.AppendUint64(b, uint64(e.at))
+}
+
+func entryOf(b []byte) entry {
+	return entry{key{binary.BigEndian.Uint64(b), binary.BigEndian.Uint64(b[8:])}, place(binary.BigEndian.Uint64(b[16:]))}
 }
 
 // runs sorts entries: in memory up to a bound, beyond it as sorted runs in
@@ -54,9 +55,8 @@ type runs struct {
 }
 
 // add takes an identifier.
-func (r *runs) add(id string, at place) error {
-	sum := sha256.Sum256([]byte(id))
-	r.hold = append(r.hold, entry{[keySize]byte(sum[:keySize]), at})
+func (r *runs) add(id key, at place) error {
+	r.hold = append(r.hold, entry{id, at})
 	if len(r.hold) < r.bound {
 		return nil
 	}
@@ -64,18 +64,15 @@ func (r *runs) add(id string, at place) error {
 }
 
 func (r *runs) spill() error {
-	slices.SortFunc(r.hold, compareEntries)
+	slices.SortFunc(r.hold, entry.compare)
 	f, err := os.CreateTemp(r.dir, "ids-*.tmp")
 	if err != nil {
 		return err
 	}
 	r.files = append(r.files, f)
 	w := bufio.NewWriterSize(f, 1<<16)
-	var b [keySize + 8]byte
 	for _, e := range r.hold {
-		copy(b[:], e.key[:])
-		binary.BigEndian.PutUint64(b[keySize:], uint64(e.at))
-		if _, err := w.Write(b[:]); err != nil {
+		if _, err := w.Write(e.appendTo(w.AvailableBuffer())); err != nil {
 			return err
 		}
 	}
@@ -95,7 +92,7 @@ func (r *runs) close() {
 // sorted gives all entries in order, through next; io.EOF ends them. It may be
 // called again.
 func (r *runs) sorted() (*merged, error) {
-	slices.SortFunc(r.hold, compareEntries)
+	slices.SortFunc(r.hold, entry.compare)
 	m := &merged{}
 	if len(r.hold) > 0 {
 		m.add(&source{hold: r.hold})
@@ -127,13 +124,13 @@ func (s *source) advance() error {
 		s.head, s.hold = s.hold[0], s.hold[1:]
 		return nil
 	}
-	var b [keySize + 8]byte
-	if _, err := io.ReadFull(s.file, b[:]); err != nil {
+	b, err := s.file.Peek(entrySize)
+	if err != nil {
 		return err
 	}
-	copy(s.head.key[:], b[:keySize])
-	s.head.at = place(binary.BigEndian.Uint64(b[keySize:]))
-	return nil
+	s.head = entryOf(b)
+	_, err = s.file.Discard(entrySize)
+	return err
 }
 
 // merged is a heap of sources by their first entry.
@@ -150,7 +147,7 @@ func (m *merged) add(s *source) error {
 
 func (m *merged) Len() int { return len(m.sources) }
 func (m *merged) Less(i, j int) bool {
-	return compareEntries(m.sources[i].head, m.sources[j].head) < 0
+	return m.sources[i].head.compare(m.sources[j].head) < 0
 }
 func (m *merged) Swap(i, j int) { m.sources[i], m.sources[j] = m.sources[j], m.sources[i] }
 func (m *merged) Push(x any)    { m.sources = append(m.sources, x.(*source)) }
@@ -221,7 +218,7 @@ func (r *runs) orphans(core *runs, report func(at place)) error {
 		if err != nil {
 			return err
 		}
-		for knownErr == nil && bytes.Compare(known.key[:], e.key[:]) < 0 {
+		for knownErr == nil && known.key.compare(e.key) < 0 {
 			known, knownErr = theirs.next()
 		}
 		if knownErr != nil && !errors.Is(knownErr, io.EOF) {

@@ -20,7 +20,7 @@ func TestRuns(t *testing.T) {
 				wantAgain = append(wantAgain, i)
 			}
 			seen[id] = i
-			if err := core.add(id, placeOf(0, i)); err != nil {
+			if err := core.add(keyOf([]byte(id)), placeOf(0, i)); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -29,7 +29,7 @@ func TestRuns(t *testing.T) {
 			if _, ok := seen[id]; !ok {
 				wantLost = append(wantLost, i)
 			}
-			if err := ext.add(id, placeOf(1, i)); err != nil {
+			if err := ext.add(keyOf([]byte(id)), placeOf(1, i)); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -43,7 +43,8 @@ func (p *prover) simple(name string) error {
 	if head, _ := text.Peek(1 << 12); strings.Count(string(head), "\t") > strings.Count(string(head), ",") || strings.EqualFold(filepath.Ext(name), ".tsv") {
 		e.separator = "\t"
 	}
-	header, _, err := newTextReader(text, e).next()
+	head := newTextReader(text, e)
+	_, err = head.next()
 	if errors.Is(err, io.EOF) {
 		p.add("file-empty", line(name, 0), "", "", "the file is empty", guide+"1")
 		return nil
@@ -56,8 +57,8 @@ func (p *prover) simple(name string) error {
 	if err != nil {
 		return err
 	}
-	p.headings(name, header, e)
-	core := &runs{dir: p.options.TempDir, bound: p.options.InMemory}
+	p.headings(name, head.texts(), e)
+	core := p.newRuns()
 	defer core.close()
 	if err := p.entity(name, e, core); err != nil || e.id < 0 {
 		return err

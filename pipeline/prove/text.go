@@ -1,8 +1,7 @@
 package prove
 
 import (
-	"bufio"
-	"errors"
+	"bytes"
 	"fmt"
 	"io"
 	"strings"
@@ -11,6 +10,14 @@ import (
 // maxField bounds one field, so that a quotation mark that is never closed
 // does not draw a whole file into memory.
 const maxField = 8 << 20
+
+// blockSize is how much is read at a time: it fits the cache of a processor,
+// and its rows are many enough that what is done once per block costs nothing.
+const blockSize = 256 << 10
+
+// slack is how many bytes are allocated behind the text, so that rows can be
+// looked at eight bytes at a time up to their end.
+const slack = 8
 
 // textError is a fault in the shape of a text file.
 type textError struct {
@@ -24,15 +31,28 @@ func (e *textError) Error() string { return fmt.Sprintf("line %d: %s", e.line, e
 // may end in \n, \r\n or \r whatever is declared; which of them were met is
 // kept for the judgement.
 type textReader struct {
-	in        *bufio.Reader
-	separator string
-	quote     byte // 0 for none
-	line      int  // of the next character, from 1
-	ends      [3]int
-	stray     int // line of the first quotation mark within an unquoted field, 0 for none
-	buf       []byte
-	cuts      []int
+	source io.Reader
+	failed error  // what the source ended with; io.EOF is its proper end
+	data   []byte // what is at hand of the text, with slack behind it
+	at     int    // where the next row begins in it
+	begun  int    // where the row given last began
+	cells  []cell // of the row given last
+
+	separator byte
+	more      string // of a separator that is longer than a byte
+	quote     byte   // 0 for none
+	lift      uint64 // see prepare
+	every     uint64
+
+	line  int    // of the next character, from 1
+	ends  [3]int // line ends that were met
+	stray int    // line of the first quotation mark within an unquoted field, 0 for none
+	spare []byte // fields whose doubled quotation marks were taken apart
 }
+
+// cell is where a field stands in the data. If to is negative, its complement
+// is meant and quotation marks within are doubled.
+type cell struct{ from, to int }
 
 // The line ends that can be met.
 const (
@@ -43,170 +63,114 @@ const (
 
 var endNames = [...]string{`\n`, `\r\n`, `\r`}
 
-func newTextReader(in *bufio.Reader, e *entity) *textReader {
-	t := &textReader{in: in, separator: e.separator, line: 1}
-	if e.quote != "" {
-		t.quote = e.quote[0]
-	}
+func newTextReader(source io.Reader, e *entity) *textReader {
+	t := textReaderOf(make([]byte, 0, slack), e)
+	t.source, t.failed = source, nil
 	return t
 }
 
-// next gives the fields of a row and the line it begins on. A blank line is a
-// row of one empty field.
-func (t *textReader) next() (fields []string, line int, err error) {
-	t.buf, t.cuts = t.buf[:0], t.cuts[:0]
-	line = t.line
-	if _, err := t.in.Peek(1); err != nil {
-		return nil, line, err
+// textReaderOf reads what is at hand in data, which has slack behind it, and
+// nothing more.
+func textReaderOf(data []byte, e *entity) *textReader {
+	t := &textReader{data: data, failed: io.EOF, separator: e.separator[0], more: e.separator[1:], line: 1}
+	if e.quote != "" {
+		t.quote = e.quote[0]
 	}
+	t.prepare()
+	return t
+}
+
+// again lets the reader read other data, from line 1.
+func (t *textReader) again(data []byte) {
+	t.data, t.at, t.line, t.ends, t.stray, t.failed = data, 0, 1, [3]int{}, 0, io.EOF
+}
+
+// next finds the fields of a row and gives the line that it begins on; cell
+// gives them until the next call. A blank line is a row of one empty field.
+func (t *textReader) next() (line int, err error) {
 	for {
-		end, err := t.field()
-		if err != nil {
-			return nil, line, err
+		if t.at == len(t.data) && t.failed != nil {
+			return t.line, t.failed
 		}
-		t.cuts = append(t.cuts, len(t.buf))
-		if end {
-			break
+		line = t.line
+		end, err := t.row()
+		if err == nil {
+			t.begun, t.at = t.at, end
+			return line, nil
 		}
-	}
-	all := string(t.buf)
-	fields = make([]string, len(t.cuts))
-	from := 0
-	for i, to := range t.cuts {
-		fields[i] = all[from:to]
-		from = to
-	}
-	return fields, line, nil
-}
-
-// field reads one field into buf and reports whether the row ends with it.
-func (t *textReader) field() (end bool, err error) {
-	start := len(t.buf)
-	if t.quote != 0 {
-		if b, err := t.in.Peek(1); err == nil && b[0] == t.quote {
-			t.in.Discard(1)
-			return t.quoted(start)
+		if err != errShort {
+			return line, err
 		}
-	}
-	for {
-		t.plain(t.separator[0], '\r')
-		b, err := t.in.ReadByte()
-		if errors.Is(err, io.EOF) {
-			return true, nil
+		if t.failed != nil { // what is left of a text that broke off
+			return line, t.failed
 		}
-		if err != nil {
-			return true, err
-		}
-		if b == t.quote && b != 0 && t.stray == 0 {
-			t.stray = t.line
-		}
-		if done, end, err := t.delimiter(b); done || err != nil {
-			return end, err
-		}
-		if t.buf = append(t.buf, b); len(t.buf)-start > maxField {
-			return true, &textError{t.line, fmt.Sprintf("a field is longer than %d bytes", maxField)}
-		}
+		t.line = line
+		t.fill()
 	}
 }
 
-// plain takes what is at hand up to a byte that may mean something: one of two
-// that are given, the end of a line, or a quotation mark.
-func (t *textReader) plain(a, b byte) {
-	at, _ := t.in.Peek(t.in.Buffered()) // what is there can be looked at
-	n := 0
-	for n < len(at) {
-		if c := at[n]; c == a || c == b || c == '\n' || c == t.quote {
-			break
-		}
-		n++
+// fill reads more of the text behind what is left of it.
+func (t *textReader) fill() {
+	left := t.data[t.at:]
+	if room := cap(t.data) - slack - len(left); room < blockSize/2 {
+		larger := make([]byte, len(left), max(2*len(left), blockSize)+slack)
+		copy(larger, left)
+		t.data = larger
+	} else {
+		t.data = t.data[:copy(t.data[:len(left)], left)]
 	}
-	t.buf = append(t.buf, at[:n]...)
-	t.in.Discard(n)
+	t.at = 0
+	n, err := readSome(t.source, t.data[len(t.data):cap(t.data)-slack])
+	t.data = t.data[:len(t.data)+n]
+	t.failed = err
 }
 
-// delimiter takes a separator or a line end that begins with b.
-func (t *textReader) delimiter(b byte) (done, end bool, err error) {
-	switch {
-	case b == t.separator[0] && t.follows(t.separator[1:]):
-		return true, false, nil
-	case b == '\n':
-		t.ends[endLF]++
-		t.line++
-		return true, true, nil
-	case b == '\r':
-		kind := endCR
-		if t.follows("\n") {
-			kind = endCRLF
+// readSome reads at least a byte, unless it gives an error.
+func readSome(r io.Reader, into []byte) (int, error) {
+	for range 100 {
+		if n, err := r.Read(into); n > 0 || err != nil {
+			return n, err
 		}
-		t.ends[kind]++
-		t.line++
-		return true, true, nil
 	}
-	return false, false, nil
+	return 0, io.ErrNoProgress
 }
 
-// follows takes s from the input if it comes next.
-func (t *textReader) follows(s string) bool {
-	if s == "" {
-		return true
+// cell gives a field of the row, until the next row is read.
+func (t *textReader) cell(i int) []byte {
+	c := t.cells[i]
+	if c.to >= 0 {
+		return t.data[c.from:c.to]
 	}
-	b, err := t.in.Peek(len(s))
-	if err != nil || string(b) != s {
-		return false
-	}
-	t.in.Discard(len(s))
-	return true
-}
-
-// quoted reads on after an opening quotation mark. Two marks stand for one.
-func (t *textReader) quoted(start int) (end bool, err error) {
-	opened := t.line
-	for {
-		t.plain(t.quote, t.quote)
-		b, err := t.in.ReadByte()
-		if errors.Is(err, io.EOF) {
-			return true, &textError{opened, "a quotation mark is opened and never closed"}
+	start := len(t.spare)
+	for rest := t.data[c.from:^c.to]; ; {
+		n := bytes.IndexByte(rest, t.quote)
+		if n < 0 {
+			t.spare = append(t.spare, rest...)
+			return t.spare[start:]
 		}
-		if err != nil {
-			return true, err
-		}
-		if b == '\n' {
-			t.line++
-		}
-		if b == t.quote {
-			if t.follows(string(t.quote)) {
-				t.buf = append(t.buf, b)
-				continue
-			}
-			return t.closed()
-		}
-		if t.buf = append(t.buf, b); len(t.buf)-start > maxField {
-			return true, &textError{opened, fmt.Sprintf("a quotation mark is opened and not closed within %d bytes", maxField)}
-		}
+		t.spare, rest = append(t.spare, rest[:n+1]...), rest[n+2:]
 	}
 }
 
-// closed expects a separator or a line end after a closing quotation mark.
-func (t *textReader) closed() (end bool, err error) {
-	b, err := t.in.ReadByte()
-	if errors.Is(err, io.EOF) {
-		return true, nil
+// texts gives the fields of the row as strings to keep.
+func (t *textReader) texts() []string {
+	all := string(t.data[t.begun:t.at])
+	out := make([]string, len(t.cells))
+	for i, c := range t.cells {
+		if c.to < 0 {
+			out[i] = string(t.cell(i))
+			continue
+		}
+		out[i] = all[c.from-t.begun : c.to-t.begun]
 	}
-	if err != nil {
-		return true, err
-	}
-	done, end, err := t.delimiter(b)
-	if !done && err == nil {
-		return true, &textError{t.line, "after a closing quotation mark comes neither the end of the field nor of the line"}
-	}
-	return end, err
+	return out
 }
 
-// ended names the line ends that were met, the most frequent first.
-func (t *textReader) ended() []string {
+// ended names the line ends that were met, in the order of their kinds.
+func ended(ends [3]int) []string {
 	var out []string
-	for _, k := range []int{endLF, endCRLF, endCR} {
-		if t.ends[k] > 0 {
+	for k, n := range ends {
+		if n > 0 {
 			out = append(out, endNames[k])
 		}
 	}

@@ -1,7 +1,6 @@
 package prove
 
 import (
-	"bufio"
 	"encoding/csv"
 	"errors"
 	"io"
@@ -11,17 +10,17 @@ import (
 )
 
 func readAll(text string, e entity) ([][]string, error) {
-	t := newTextReader(bufio.NewReader(strings.NewReader(text)), &e)
+	t := newTextReader(strings.NewReader(text), &e)
 	var rows [][]string
 	for {
-		r, _, err := t.next()
+		_, err := t.next()
 		if errors.Is(err, io.EOF) {
 			return rows, nil
 		}
 		if err != nil {
 			return rows, err
 		}
-		rows = append(rows, r)
+		rows = append(rows, t.texts())
 	}
 }
 

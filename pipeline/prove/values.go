@@ -18,8 +18,12 @@ type fault struct {
 	rule, reason, suggestion string
 }
 
-// check judges one value that is not empty; nil means it is good.
-type check func(text string) *fault
+// check judges one value that is not empty: full gives nil where it is good,
+// and quick, if there is one, accepts the usual forms of what full does.
+type check struct {
+	full  func(text string) *fault
+	quick func(text []byte) bool
+}
 
 // checks by name of term. Types and ranges are those of the table schemas of
 // the Darwin Core Data Package (2026-05-26) where they have the term.
@@ -37,7 +41,7 @@ var checks = map[string]check{
 	"minimumDistanceAboveSurfaceInMeters": between(math.Inf(-1), math.Inf(1)),
 	"maximumDistanceAboveSurfaceInMeters": between(math.Inf(-1), math.Inf(1)),
 	"sampleSizeValue":                     between(0, math.Inf(1)),
-	"measurementAccuracy":                 accuracyValue,
+	"measurementAccuracy":                 {accuracyValue, plainAccuracy},
 	"individualCount":                     integer(0, math.MaxInt32),
 	"year":                                integer(-9999, 9999),
 	"month":                               integer(1, 12),
@@ -45,18 +49,18 @@ var checks = map[string]check{
 	"startDayOfYear":                      integer(1, 366),
 	"endDayOfYear":                        integer(1, 366),
 	"namePublishedInYear":                 integer(1700, 2100),
-	"eventDate":                           isDate,
-	"dateIdentified":                      isDate,
-	"georeferencedDate":                   isDate,
-	"modified":                            isDate,
-	"measurementDeterminedDate":           isDate,
-	"relationshipEstablishedDate":         isDate,
-	"eventTime":                           isTime,
-	"countryCode":                         isCountryCode,
-	"license":                             isLicence,
-	"language":                            isLanguage,
-	"references":                          isIRI,
-	"feedbackURL":                         isIRI,
+	"eventDate":                           {isDate, plainDate},
+	"dateIdentified":                      {isDate, plainDate},
+	"georeferencedDate":                   {isDate, plainDate},
+	"modified":                            {isDate, plainDate},
+	"measurementDeterminedDate":           {isDate, plainDate},
+	"relationshipEstablishedDate":         {isDate, plainDate},
+	"eventTime":                           {isTime, plainClock},
+	"countryCode":                         {isCountryCode, nil},
+	"license":                             {isLicence, nil},
+	"language":                            {isLanguage, nil},
+	"references":                          {isIRI, plainAddress},
+	"feedbackURL":                         {isIRI, plainAddress},
 	"basisOfRecord":                       oneOf("basisOfRecord"),
 	"type":                                oneOf("type"),
 	"occurrenceStatus":                    oneOf("occurrenceStatus"),
@@ -66,11 +70,11 @@ var checks = map[string]check{
 	"vitality":                            oneOf("vitality"),
 	"continent":                           oneOf("continent"),
 	"eventCategory":                       oneOf("eventCategory"),
-	"dynamicProperties":                   isTidy,
+	"dynamicProperties":                   {isTidy, tidy},
 }
 
 func between(low, high float64) check {
-	return func(text string) *fault {
+	return check{func(text string) *fault {
 		x, ok := decimal(text)
 		switch {
 		case !ok:
@@ -79,7 +83,7 @@ func between(low, high float64) check {
 			return &fault{"value-out-of-range", fmt.Sprintf("it has to lie between %g and %g", low, high), ""}
 		}
 		return nil
-	}
+	}, plainBetween(low, high)}
 }
 
 var decimalForm = regexp.MustCompile(`^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$`)
@@ -95,7 +99,7 @@ func decimal(text string) (float64, bool) {
 }
 
 func integer(low, high int) check {
-	return func(text string) *fault {
+	return check{func(text string) *fault {
 		n, err := strconv.Atoi(text)
 		switch {
 		case err != nil:
@@ -104,7 +108,7 @@ func integer(low, high int) check {
 			return &fault{"value-out-of-range", fmt.Sprintf("it has to lie between %d and %d", low, high), ""}
 		}
 		return nil
-	}
+	}, plainInteger(low, high)}
 }
 
 func isDate(text string) *fault {
@@ -167,7 +171,7 @@ func isIRI(text string) *fault {
 }
 
 func oneOf(term string) check {
-	return func(text string) *fault {
+	return check{full: func(text string) *fault {
 		ok, near, strength := terms.Allowed(term, text)
 		if ok {
 			return nil
@@ -184,7 +188,7 @@ func oneOf(term string) check {
 			rule = "basis-not-class"
 		}
 		return &fault{rule, "it is not one of " + strings.Join(values, ", "), near}
-	}
+	}}
 }
 
 func isTidy(text string) *fault {
@@ -193,6 +197,8 @@ func isTidy(text string) *fault {
 	}
 	return nil
 }
+
+func tidy(text []byte) bool { return text[0] != '{' || json.Valid(text) }
 
 var censored = regexp.MustCompile(`^(?:[<>]-?\d+(?:\.\d+)?|-?\d+(?:\.\d+)?--?\d+(?:\.\d+)?)$`)
 
@@ -210,50 +216,4 @@ func accuracyValue(text string) *fault {
 		return &fault{"value-out-of-range", "an accuracy cannot be less than zero", ""}
 	}
 	return nil
-}
-
-// together judges values that have to fit each other. Get gives the text of a
-// term by name.
-func together(get func(string) string, report func(field string, f fault)) {
-	for _, p := range [][2]string{
-		{"minimumElevationInMeters", "maximumElevationInMeters"}, {"minimumDepthInMeters", "maximumDepthInMeters"},
-		{"minimumDistanceAboveSurfaceInMeters", "maximumDistanceAboveSurfaceInMeters"},
-	} {
-		a, okA := decimal(get(p[0]))
-		b, okB := decimal(get(p[1]))
-		if okA && okB && a > b {
-			report(p[0], fault{"values-disagree", fmt.Sprintf("it is more than %s (%s)", p[1], get(p[1])), ""})
-		}
-	}
-	lat, lon := get("decimalLatitude"), get("decimalLongitude")
-	if (lat == "") != (lon == "") {
-		report("decimalLatitude", fault{"values-disagree", "latitude and longitude have to be given together", ""})
-	}
-	dateParts(get, report)
-	if get("measurementUnit") != "" {
-		if v := get("measurementValue"); v != "" && !numeric(v) {
-			report("measurementValue", fault{"measurement-not-number", "a value with a unit should be a number, a bound such as <0.5, or a range such as 40-42", ""})
-		}
-	}
-}
-
-// dateParts compares year, month and day with the date of the event.
-func dateParts(get func(string) string, report func(field string, f fault)) {
-	s, err := terms.ParseSpan(get("eventDate"))
-	if err != nil {
-		return
-	}
-	year := get("year")
-	if n, err := strconv.Atoi(year); err == nil && (n < s.From.Year() || s.Last() < fmt.Sprintf("%04d", n)) {
-		report("year", fault{"values-disagree", "it does not fit eventDate " + get("eventDate"), ""})
-		return
-	}
-	if s.Days > 1 || s.First() != s.Last() || strings.Contains(get("eventDate"), "T") {
-		return
-	}
-	for name, want := range map[string]int{"month": int(s.From.Month()), "day": s.From.Day()} {
-		if n, err := strconv.Atoi(get(name)); err == nil && n != want {
-			report(name, fault{"values-disagree", "it does not fit eventDate " + get("eventDate"), ""})
-		}
-	}
 }

@@ -1,0 +1,250 @@
+package prove
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"spadefoot/pipeline/record"
+)
+
+// judge proves rows of a table. Several may work on one table at once, and
+// read what they share; the width of the table is known before they do.
+type judge struct {
+	table   *table
+	in      *textReader
+	out     *batch
+	values  []watch
+	watched []int // of the values, those that can be wrong in a text that has nothing odd in it
+	fits    fitting
+	plain   bool // the text at hand has nothing odd in it
+	careful bool // a default has
+	inTurn  bool // rows are read in turn, not a block of them
+	before  int  // rows of the entity before the file
+	row     *Row // what a visitor is shown; nil if there is none
+}
+
+// watch is a column with what is known of its values.
+type watch struct {
+	column
+	otherwise []byte // the default
+	known     memo
+}
+
+// judge makes a judge that takes its rows from in.
+func (t *table) judge(in *textReader) *judge {
+	j := &judge{table: t, in: in, fits: fittingOf(t.cols)}
+	for i, c := range t.cols {
+		j.values = append(j.values, watch{column: c, otherwise: []byte(c.def)})
+		if c.check.full != nil {
+			j.watched = append(j.watched, i)
+		}
+		j.careful = j.careful || !t.nothingOdd([]byte(c.def))
+	}
+	return j
+}
+
+// block judges a block of whole rows, and says in the batch if it is not of
+// sound shape.
+func (j *judge) block(b *batch, text []byte) {
+	j.in.again(text)
+	j.plain = !j.careful && j.table.nothingOdd(text)
+	if err := j.rows(b, math.MaxInt); err != io.EOF || j.in.stray > 0 {
+		b.odd = true
+	}
+	b.end, b.ends = j.in.line, j.in.ends
+}
+
+// rows judges rows until the reader gives an error, or so many are done.
+func (j *judge) rows(b *batch, most int) error {
+	j.out = b
+	for range most {
+		at, err := j.in.next()
+		if err != nil {
+			return err
+		}
+		if len(j.in.cells) == 1 && j.table.width != 1 && len(bytes.TrimSpace(j.in.cell(0))) == 0 {
+			j.add("row-blank", line(j.table.name, at), "", "", "the line is blank", guide+"2.2.1")
+			continue
+		}
+		b.rows++
+		if j.inTurn {
+			j.plain = !j.careful && j.table.nothingOdd(j.in.data[j.in.begun:j.in.at])
+		}
+		j.judge(at)
+		if j.row != nil {
+			if err := j.show(at, j.before+j.table.rows+b.rows); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (j *judge) add(rule string, at record.Address, field, value, reason, reference string) {
+	j.out.found.add(record.Finding{Rule: rule, Level: j.table.level(rule), At: at, Field: field, Value: value, Reason: reason, Reference: reference})
+}
+
+// judge proves one row.
+func (j *judge) judge(at int) {
+	t, n := j.table, len(j.in.cells)
+	if t.width == 0 {
+		t.width = n
+		t.widest(at)
+	}
+	switch {
+	case n < t.width:
+		j.add("row-short", line(t.name, at), "", "", fmt.Sprintf("the row has %d fields, and the file %d columns", n, t.width), guide+"2.2.1")
+	case n > t.width:
+		j.add("row-long", line(t.name, at), "", "", fmt.Sprintf("the row has %d fields, and the file %d columns; a separator within a field has to be enclosed", n, t.width), guide+"2.2.1")
+	}
+	if j.plain {
+		for _, i := range j.watched {
+			if v := j.value(i); len(v) > 0 {
+				j.meaning(&j.values[i], v, at)
+			}
+		}
+	} else {
+		for i := range j.values {
+			if v := j.value(i); len(v) > 0 && !j.odd(&j.values[i], v, at) {
+				j.meaning(&j.values[i], v, at)
+			}
+		}
+	}
+	if t.width == 1 && len(t.cols) == 0 {
+		return
+	}
+	if !j.fitting() {
+		j.misfits(at)
+	}
+	j.identify(at)
+}
+
+// value gives what a column says in this row.
+func (j *judge) value(i int) []byte {
+	v := &j.values[i]
+	if v.index >= 0 && v.index < len(j.in.cells) {
+		if text := j.in.cell(v.index); len(text) > 0 {
+			return text
+		}
+	}
+	return v.otherwise
+}
+
+// meaning holds a value against its term.
+func (j *judge) meaning(c *watch, v []byte, at int) {
+	if c.check.full == nil || c.check.quick != nil && c.check.quick(v) || c.known.has(v) {
+		return
+	}
+	text := string(v)
+	f := c.check.full(text)
+	if f == nil {
+		c.known.learn(v)
+		return
+	}
+	if f.rule == "value-not-date" && inFormat(text, j.table.entity.dates) {
+		f = &fault{"value-date-declared", "the date has the form that dateFormat declares; ISO 8601 is recommended", ""}
+	}
+	j.out.found.add(record.Finding{Rule: f.rule, Level: j.table.level(f.rule), At: j.at(c.column, at), Field: c.name, Value: text, Reason: f.reason, Suggestion: f.suggestion, Reference: c.iri})
+}
+
+func (j *judge) at(c column, row int) record.Address {
+	return record.Address{File: j.table.name, Row: row, Column: c.index + 1}
+}
+
+// null is how a database writes that there is nothing.
+var null = []byte(`\N`)
+
+func (t *table) inUTF8() bool { return strings.EqualFold(t.entity.encoding, "UTF-8") }
+
+// nothingOdd reports whether no value cut out of a text can have a fault that
+// odd finds.
+func (t *table) nothingOdd(text []byte) bool {
+	if t.inUTF8() {
+		return utf8.Valid(text) && !bytes.Contains(text, null)
+	}
+	return ascii(text) && !bytes.Contains(text, null)
+}
+
+func ascii(text []byte) bool {
+	for _, b := range text {
+		if b >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
+}
+
+// odd reports a value whose text is at fault, whatever its term.
+func (j *judge) odd(c *watch, v []byte, at int) bool {
+	t := j.table
+	if t.undecoded(v) {
+		j.add("encoding-invalid", j.at(c.column, at), c.name, strings.ToValidUTF8(string(v), "\uFFFD"), "there are bytes that are no "+t.entity.encoding, guide+"2.2.1")
+		return true
+	}
+	if !t.inUTF8() && doubled(v) {
+		j.add("encoding-doubtful", j.at(c.column, at), c.name, string(v), "the text reads like UTF-8 taken for "+t.entity.encoding, guide+"2.2.1")
+	}
+	if string(v) == `\N` {
+		j.add("value-null", j.at(c.column, at), c.name, string(v), `\N is how a database writes "nothing"; an empty field says it`, guide+"4.1")
+		return true
+	}
+	return false
+}
+
+// undecoded finds bytes that the declared encoding does not have. In UTF-8 the
+// replacement character may have been written: it marks what was lost before.
+func (t *table) undecoded(v []byte) bool {
+	if t.inUTF8() {
+		return !utf8.Valid(v)
+	}
+	return bytes.ContainsRune(v, utf8.RuneError) // also found in place of bytes that are no UTF-8
+}
+
+// doubled finds the letter pairs that UTF-8 gives when it is read as Latin-1.
+func doubled(v []byte) bool {
+	for _, s := range []string{"Ã©", "Ã¨", "Ã¡", "Ã³", "Ã¼", "Ã¶", "Ã¤", "Ã±", "Â°", "â€"} {
+		if bytes.Contains(v, []byte(s)) {
+			return true
+		}
+	}
+	return false
+}
+
+// identify takes the identifier of a row of the core, or what a row of an
+// extension points at.
+func (j *judge) identify(at int) {
+	i := j.table.entity.id
+	if i < 0 {
+		return
+	}
+	if id := j.id(); len(id) > 0 {
+		j.out.name(id, at)
+		return
+	}
+	j.add("id-missing", record.Address{File: j.table.name, Row: at, Column: i + 1}, j.table.idName(), "", "the row has no identifier", guide+"2.1.2")
+}
+
+func (j *judge) id() []byte {
+	if i := j.table.entity.id; i >= 0 && i < len(j.in.cells) {
+		return bytes.TrimSpace(j.in.cell(i))
+	}
+	return nil
+}
+
+// show gives the row to the visitor.
+func (j *judge) show(at, number int) error {
+	r := j.row
+	texts := j.in.texts()
+	for i, c := range j.table.cols {
+		r.Values[i] = c.def
+		if c.index >= 0 && c.index < len(texts) && texts[c.index] != "" {
+			r.Values[i] = texts[c.index]
+		}
+	}
+	r.ID, r.Number, r.Line = string(j.id()), number, at
+	return j.table.options.Visit(r)
+}
