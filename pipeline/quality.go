@@ -14,32 +14,61 @@ import (
 
 // judgeQuality lets the published quality tests judge the rows that would be
 // published, before anything is: with defaults, and with what the data set
-// says of every row. A failing test on a term of the row is a finding with the
-// label of the test as reference. What is empty is not doubted. One cause is
-// one finding, in however many rows it shows.
+// says of every row.
 func (w *way) judgeQuality() {
-	rows, params := darwincore.NewMaker(w.dataset(), nil), quality.Params{Today: w.today}
-	g := gatherer{first: map[cause]int{}}
-	_ = lanes.InOrder(slices.Values(w.captures), func(cs []*record.Capture) (out []doubt) {
-		for _, c := range cs {
-			says := quality.Record(rows.Occurrence(c).Get)
-			for _, f := range quality.Findings(says, params, c.Address(), func(string) bool { return true }) {
-				if strings.EqualFold(f.Suggestion, f.Value) {
-					continue // "male" for "Male": Darwin Core's own examples are in lower case
-				}
-				f.Capture = c.Key
-				f, from := w.originOf(f, c, says)
-				out = append(out, doubt{f, from})
-			}
-		}
-		return out
-	}, func(doubts []doubt) error {
+	j := w.qualityJudge()
+	w.find(w.unsaid(append(j.Add(w.captures), j.Findings()...))...)
+}
+
+// qualityJudge judges the rows of a survey part by part. A failing test on a
+// term of the row is a finding with the label of the test as reference. What is
+// empty is not doubted. One cause is one finding, in however many rows and
+// parts it shows.
+type qualityJudge struct {
+	w     *way
+	rows  *darwincore.Maker
+	tests *quality.Examiner
+	gatherer
+}
+
+func (w *way) qualityJudge() *qualityJudge {
+	return &qualityJudge{w: w, rows: darwincore.NewMaker(w.dataset(), nil),
+		tests: quality.NewExaminer(quality.Params{Today: w.today}), gatherer: newGatherer()}
+}
+
+// Add judges a part. It gives findings only where there are more causes than
+// can be kept: those that came last before the part, of which the rows from now
+// on would be findings of their own. The order of the captures says which cell
+// a cause is found at.
+func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
+	early := j.spill()
+	_ = lanes.InOrder(slices.Values(part), j.judge, func(doubts []doubt) error {
 		for _, d := range doubts {
-			g.add(d.finding, d.from)
+			j.add(d)
 		}
 		return nil
 	})
-	w.find(w.unsaid(g.findings())...)
+	return early
+}
+
+// judge gives what is doubted of some captures.
+func (j *qualityJudge) judge(captures []*record.Capture) (out []doubt) {
+	x := j.tests.Examination()
+	for _, c := range captures {
+		x.Begin()
+		for _, f := range j.rows.Occurrence(c) {
+			x.Put(f.Term, f.Text)
+		}
+		for _, f := range x.Findings(c.Address()) {
+			if strings.EqualFold(f.Suggestion, f.Value) {
+				continue // "male" for "Male": Darwin Core's own examples are in lower case
+			}
+			f.Capture = c.Key
+			f, from := j.w.originOf(f, c, x.Get)
+			out = append(out, doubt{f, from, c.Row == f.At.Row})
+		}
+	}
+	return out
 }
 
 // unsaid leaves out what was said of a date or a position already: a date
@@ -59,6 +88,7 @@ func (w *way) unsaid(fs []record.Finding) []record.Finding {
 type doubt struct {
 	finding record.Finding
 	from    origin
+	ownRow  bool // in the row of the capture
 }
 
 // origin says where a published text comes from, nearest to the row first.
@@ -137,65 +167,4 @@ func (w *way) keyOf(term string) string {
 		}
 	}
 	return datasetKeys[term]
-}
-
-// cause is what findings of many rows have in common.
-type cause struct {
-	reference, field, value, reason string
-	at                              record.Address // where it is not a cell of each row
-}
-
-// gatherer makes one finding of those with one cause.
-type gatherer struct {
-	first map[cause]int
-	found []record.Finding
-	rows  []int
-	from  []origin
-}
-
-func (g *gatherer) add(f record.Finding, from origin) {
-	k := cause{reference: f.Reference, field: f.Field, value: f.Value, reason: f.Reason}
-	if from == otherTable || from == description {
-		k = cause{reference: f.Reference, field: f.Field, at: f.At}
-	}
-	i, again := g.first[k]
-	if !again {
-		g.first[k] = len(g.found)
-		g.found, g.rows, g.from = append(g.found, f), append(g.rows, 1), append(g.from, from)
-		return
-	}
-	g.rows[i]++
-	if from == ownCell || from == derived {
-		if at := f.At; at != g.found[i].At && !slices.Contains(g.found[i].Also, at) {
-			g.found[i].Also = append(g.found[i].Also, at)
-		}
-	} else {
-		g.found[i].Capture = ""
-	}
-}
-
-// findings gives what was gathered. Tests that fail on the same cells, as those
-// of a date and of the year that is taken from it, are one finding.
-func (g *gatherer) findings() []record.Finding {
-	var out []record.Finding
-	for i, f := range g.found {
-		if same := slices.IndexFunc(out, func(o record.Finding) bool {
-			return o.At == f.At && f.At.Column > 0 && o.Rule == f.Rule && slices.Equal(o.Also, f.Also)
-		}); same >= 0 {
-			o := &out[same]
-			o.Reference += ", " + f.Reference
-			if !strings.Contains(o.Reason, f.Reason) {
-				o.Reason = f.Reason + "; " + o.Reason
-			}
-			continue
-		}
-		switch n := len(f.Also); {
-		case n > 0:
-			f.Reason += fmt.Sprintf("; %d cells hold it", n+1)
-		case g.rows[i] > 1:
-			f.Reason += fmt.Sprintf("; %d captures have it", g.rows[i])
-		}
-		out = append(out, f)
-	}
-	return out
 }

@@ -110,7 +110,7 @@ func (m *massed) doubtOf(said *spoken, k *lineage) doubt {
 		return readingDoubt
 	case !(m.length.Value > 0) || !(m.mass.Value > 0):
 		return sizeDoubt
-	case strings.EqualFold(said.reproductive, "gravid"):
+	case strings.EqualFold(said.reproductive(), "gravid"):
 		return gravidDoubt
 	case strings.EqualFold(said.vitality, "dead"):
 		return deadDoubt
@@ -118,8 +118,18 @@ func (m *massed) doubtOf(said *spoken, k *lineage) doubt {
 	return noDoubt
 }
 
+// weighed is what a line needs of one capture.
+type weighed struct {
+	length, mass         float64
+	lengthUnit, massUnit string
+}
+
+func (m *massed) weighed() weighed {
+	return weighed{m.length.Value, m.mass.Value, m.length.Unit, m.mass.Unit}
+}
+
 // add takes a capture with length and mass into the group.
-func (g *ConditionGroup) add(c *record.Capture, m *massed, n int, d doubt, most int) {
+func (g *ConditionGroup) add(c *record.Capture, m weighed, n int, d doubt, most int) {
 	g.at = earlier(g.at, c)
 	g.n++
 	g.counts[d]++
@@ -128,21 +138,21 @@ func (g *ConditionGroup) add(c *record.Capture, m *massed, n int, d doubt, most 
 	}
 	u := g.unitsOf(m)
 	g.units[u].n++
-	g.bodies.offer(body{identityOf(c.ID), m.length.Value, m.mass.Value, uint32(n), uint16(u)}, most)
+	g.bodies.offer(body{identityOf(c.ID), m.length, m.mass, uint32(n), uint16(u)}, most)
 }
 
-func (g *ConditionGroup) unitsOf(m *massed) int {
+func (g *ConditionGroup) unitsOf(m weighed) int {
 	for i, u := range g.units {
-		if u.length == m.length.Unit && u.mass == m.mass.Unit {
+		if u.length == m.lengthUnit && u.mass == m.massUnit {
 			return i
 		}
 	}
-	g.units = append(g.units, unitPair{length: strings.Clone(m.length.Unit), mass: strings.Clone(m.mass.Unit)})
+	g.units = append(g.units, unitPair{length: strings.Clone(m.lengthUnit), mass: strings.Clone(m.massUnit)})
 	return len(g.units) - 1
 }
 
 // redoubt changes the doubt of one capture that the group has counted.
-func (g *ConditionGroup) redoubt(m *massed, from, to doubt) {
+func (g *ConditionGroup) redoubt(m weighed, from, to doubt) {
 	g.counts[from]--
 	g.counts[to]++
 	if from == noDoubt {

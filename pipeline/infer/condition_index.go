@@ -28,26 +28,26 @@ func (g *ConditionGroup) describe(lengthUnit string) {
 		g.Axis.Rise, g.Axis.Intercept, g.Axis.Scale, g.Axis.N, g.Name)
 }
 
-// readings gives the scaled mass index (Peig and Green 2009) and the residual
+// readings appends the scaled mass index (Peig and Green 2009) and the residual
 // index of one capture of the group, as derived readings with their method.
-func (g *ConditionGroup) readings(m *massed) []record.Reading {
-	return []record.Reading{g.scaled(m), g.residual(m)}
+func (g *ConditionGroup) readings(to []record.Reading, m *massed) []record.Reading {
+	scaled := g.Axis.ScaledMass(m.length.Value, m.mass.Value)
+	residual := g.Axis.Residual(m.length.Value, m.mass.Value)
+	decimals := max(m.mass.Decimals, 1)
+	var room [64]byte
+	digits := strconv.AppendFloat(room[:0], scaled, 'f', decimals, 64)
+	cut := len(digits)
+	texts := string(strconv.AppendFloat(digits, residual, 'f', residualDecimals, 64)) // both in one
+	u := m.mass.Standard / m.mass.Value
+	uncertainty := func(slope float64) float64 { return math.Hypot(u, slope*m.length.Standard/m.length.Value) }
+	return append(to,
+		derivedReading(ScaledMassIndex, scaled, decimals, texts[:cut], m.mass.Unit, 2*scaled*uncertainty(g.Axis.Slope.Value), g.scaledRemark),
+		derivedReading(ConditionResidual, residual, residualDecimals, texts[cut:], "1", 2*uncertainty(g.Axis.Rise), g.residualRemark))
 }
 
-func (g *ConditionGroup) scaled(m *massed) record.Reading {
-	v := g.Axis.ScaledMass(m.length.Value, m.mass.Value)
-	relative := math.Hypot(m.mass.Standard/m.mass.Value, g.Axis.Slope.Value*m.length.Standard/m.length.Value)
-	return derivedReading(ScaledMassIndex, v, max(m.mass.Decimals, 1), m.mass.Unit, 2*v*relative, g.scaledRemark)
-}
+const residualDecimals = 3
 
-func (g *ConditionGroup) residual(m *massed) record.Reading {
-	v := g.Axis.Residual(m.length.Value, m.mass.Value)
-	u := math.Hypot(m.mass.Standard/m.mass.Value, g.Axis.Rise*m.length.Standard/m.length.Value)
-	return derivedReading(ConditionResidual, v, 3, "1", 2*u, g.residualRemark)
-}
-
-func derivedReading(name string, v float64, decimals int, unit string, accuracy float64, remark string) record.Reading {
-	text := strconv.FormatFloat(v, 'f', decimals, 64)
+func derivedReading(name string, v float64, decimals int, text, unit string, accuracy float64, remark string) record.Reading {
 	number, err := strconv.ParseFloat(text, 64)
 	if err != nil {
 		number = v

@@ -84,36 +84,33 @@ func logsOf(of []shapely) features {
 // may be used by many goroutines.
 type numbering struct {
 	mu    sync.RWMutex
-	at    map[string]int
-	names []string
+	known map[string]numbered
 }
 
-func (n *numbering) of(name string) int {
+// numbered is a name, of our own, with its number.
+type numbered struct {
+	name   string
+	number int
+}
+
+func (n *numbering) of(name string) numbered {
 	n.mu.RLock()
-	i, ok := n.at[name]
+	found, ok := n.known[name]
 	n.mu.RUnlock()
 	if ok {
-		return i
+		return found
 	}
 	n.mu.Lock()
 	defer n.mu.Unlock()
-	if i, ok := n.at[name]; ok {
-		return i
+	if found, ok := n.known[name]; ok {
+		return found
 	}
-	if n.at == nil {
-		n.at = map[string]int{}
+	if n.known == nil {
+		n.known = map[string]numbered{}
 	}
-	own := strings.Clone(name)
-	n.at[own] = len(n.names)
-	n.names = append(n.names, own)
-	return len(n.names) - 1
-}
-
-// name gives the name of a number.
-func (n *numbering) name(i int) string {
-	n.mu.RLock()
-	defer n.mu.RUnlock()
-	return n.names[i]
+	made := numbered{strings.Clone(name), len(n.known)}
+	n.known[made.name] = made
+	return made
 }
 
 // measuredSet is a set of measurements by number. Those above the 256th are not
@@ -132,7 +129,7 @@ func (m *measuredSet) holds(i int) bool { return i < 64*len(m) && m[i/64]&(1<<(i
 func (m *measuredSet) among(names []string, n *numbering) []string {
 	var out []string
 	for _, name := range names {
-		if m.holds(n.of(name)) {
+		if m.holds(n.of(name).number) {
 			out = append(out, name)
 		}
 	}

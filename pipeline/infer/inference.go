@@ -65,9 +65,9 @@ func (x *Inference) Look(captures []*record.Capture, flagged func(i int) bool) L
 	i := 0
 	_ = lanes.InOrder(numbers(len(captures)), func(part []int) []sight {
 		sights := make([]sight, len(part))
-		var room []shapely
+		l := looker{Inference: x}
 		for j, at := range part {
-			room = x.see(&sights[j], captures[at], flagged(at), room[:0])
+			l.see(&sights[j], captures[at], flagged(at))
 		}
 		return sights
 	}, func(sights []sight) error {
@@ -103,7 +103,7 @@ func (x *Inference) gather(c *record.Capture, s *sight) {
 	n, group := x.ledger.n, -1
 	if s.massed {
 		group = x.conditions.group(s.lineage, s.sex)
-		x.conditions.groups[group].add(c, &s.body, n, s.doubt, x.most)
+		x.conditions.groups[group].add(c, s.weighed, n, s.doubt, x.most)
 	}
 	x.ledger.add(s.doubt, group)
 	x.training.add(s.example, s.lesson)
@@ -165,15 +165,20 @@ func (x *Inference) groups() []*ConditionGroup {
 // and in any order. N in the remark is what the line was fitted to, 20,000 of
 // larger groups.
 func (x *Inference) Readings(n int, c *record.Capture) []record.Reading {
+	return x.AppendReadings(nil, n, c)
+}
+
+// AppendReadings appends what Readings gives.
+func (x *Inference) AppendReadings(to []record.Reading, n int, c *record.Capture) []record.Reading {
 	at := x.ledger.group(n)
 	if at < 0 || x.ledger.doubt(n) != noDoubt || x.conditions.groups[at].Missing != "" {
-		return nil
+		return to
 	}
 	m, ok := x.settings.massedOf(c)
 	if !ok {
-		return nil
+		return to
 	}
-	return x.conditions.groups[at].readings(&m)
+	return x.conditions.groups[at].readings(to, &m)
 }
 
 // Models gives the models that Learn made, one a life stage in the order of

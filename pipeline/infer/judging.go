@@ -50,6 +50,7 @@ func (x *Inference) place(captures []*record.Capture) []*Placement {
 	_ = lanes.InOrder(slices.Values(captures), func(cs []*record.Capture) []*Placement {
 		placed := make([]*Placement, len(cs))
 		var said spoken
+		var room [16]shapely
 		for i, c := range cs {
 			said.read(c)
 			k := x.lineages.of(&said)
@@ -57,7 +58,7 @@ func (x *Inference) place(captures []*record.Capture) []*Placement {
 			if m == nil || m.Missing != "" {
 				continue
 			}
-			if p, ok := m.place(x.settings.exampleOf(c), k.species); ok {
+			if p, ok := m.place(x.settings.exampleOf(c, &said, room[:0]), k.species); ok {
 				placed[i] = &p
 			}
 		}
@@ -78,6 +79,6 @@ func (x *Inference) doubtSpecies(n int, c *record.Capture) {
 	x.ledger.setDoubt(n, speciesDoubt)
 	if g := x.ledger.group(n); g >= 0 {
 		m, _ := x.settings.massedOf(c)
-		x.conditions.groups[g].redoubt(&m, old, speciesDoubt)
+		x.conditions.groups[g].redoubt(m.weighed(), old, speciesDoubt)
 	}
 }

@@ -10,7 +10,15 @@ import (
 // spoken are the texts of a capture that this stage goes by.
 type spoken struct {
 	naming
-	sex, verification, reproductive, vitality string
+	sex, verification, vitality string
+	notes                       [len(usualTerms)]*record.Value // nil where nothing was written
+}
+
+func (s *spoken) reproductive() string {
+	if v := s.notes[0]; v != nil {
+		return v.Text
+	}
+	return ""
 }
 
 // naming is what was written of the taxon and the life stage: the same few
@@ -45,7 +53,13 @@ func (s *spoken) read(c *record.Capture) {
 		case "identificationVerificationStatus":
 			s.verification = v.Text
 		case "reproductiveCondition":
-			s.reproductive = v.Text
+			s.notes[0] = v
+		case "occurrenceRemarks":
+			s.notes[1] = v
+		case "organismRemarks":
+			s.notes[2] = v
+		case "fieldNotes":
+			s.notes[3] = v
 		case "vitality":
 			s.vitality = v.Text
 		}

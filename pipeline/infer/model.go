@@ -7,6 +7,8 @@ import (
 	"strings"
 	"sync"
 
+	"gonum.org/v1/gonum/stat"
+
 	"spadefoot/pipeline/statistics"
 )
 
@@ -45,6 +47,30 @@ type fitted struct {
 	ratios  [][]float64
 	class   []int
 	at      map[string]int // example ID to row
+	spreads sync.Map       // of ratios of a class: [2]int to spread
+}
+
+// spread is what the ratios of a class are like.
+type spread struct {
+	n             int
+	centre, scale float64
+}
+
+func (f *fitted) spread(class, ratio int) spread {
+	key := [2]int{class, ratio}
+	if known, ok := f.spreads.Load(key); ok {
+		return known.(spread)
+	}
+	var ratios []float64
+	for i, of := range f.class {
+		if of == class {
+			ratios = append(ratios, f.ratios[i][ratio])
+		}
+	}
+	made := spread{n: len(ratios)}
+	made.centre, made.scale = stat.MeanStdDev(ratios, nil)
+	f.spreads.Store(key, made)
+	return made
 }
 
 // Models makes a model for each life stage, in the order of their names. A

@@ -68,7 +68,7 @@ func indicate(c *record.Capture, said *spoken, k *lineage, s *Settings) (Indicat
 		return ind, nil
 	}
 	for _, r := range k.rules {
-		if e, ok := r.judge(c, s); ok {
+		if e, ok := r.judge(c, said, s); ok {
 			ind.Evidence = append(ind.Evidence, e)
 		}
 	}
@@ -80,7 +80,7 @@ func indicate(c *record.Capture, said *spoken, k *lineage, s *Settings) (Indicat
 func nothingToSay(c *record.Capture, said *spoken, k *lineage, s *Settings) bool {
 	clear := Undetermined
 	for _, r := range k.rules {
-		sex := r.says(c, s)
+		sex := r.says(c, said, s)
 		if sex == Undetermined {
 			continue
 		}
@@ -93,15 +93,15 @@ func nothingToSay(c *record.Capture, said *spoken, k *lineage, s *Settings) bool
 }
 
 // judge gives what one rule says, and false where nothing was recorded on it.
-func (r *sexRule) judge(c *record.Capture, s *Settings) (Evidence, bool) {
+func (r *sexRule) judge(c *record.Capture, said *spoken, s *Settings) (Evidence, bool) {
 	if r.Sign != "" {
-		return r.judgeSign(c)
+		return r.judgeSign(c, said)
 	}
 	return r.judgeMeasured(c, s)
 }
 
 // says gives the sex that judge gives.
-func (r *sexRule) says(c *record.Capture, s *Settings) string {
+func (r *sexRule) says(c *record.Capture, said *spoken, s *Settings) string {
 	if r.Sign == "" {
 		m, ok := r.compare(c, s)
 		if !ok {
@@ -110,7 +110,7 @@ func (r *sexRule) says(c *record.Capture, s *Settings) string {
 		return m.sex
 	}
 	sex := Undetermined
-	r.eachNote(c, func(n *note) bool {
+	r.eachNote(c, said, func(n *note) bool {
 		if n.lookForAny(r.wordings) == present {
 			sex = r.ofSign()
 		}
@@ -127,9 +127,9 @@ func (r *sexRule) ofSign() string {
 	return Male
 }
 
-func (r *sexRule) judgeSign(c *record.Capture) (Evidence, bool) {
+func (r *sexRule) judgeSign(c *record.Capture, said *spoken) (Evidence, bool) {
 	e := Evidence{Character: r.Character, Source: r.Source, Sex: Undetermined}
-	r.eachNote(c, func(n *note) bool {
+	r.eachNote(c, said, func(n *note) bool {
 		switch n.lookForAny(r.wordings) {
 		case present:
 			e.Sex, e.At, e.Written, e.Why = r.ofSign(), n.address(c), n.text, ""

@@ -12,44 +12,63 @@ type sight struct {
 	sex        string // as recorded or filled in
 	doubt      doubt
 	massed     bool
-	body       massed
+	weighed    weighed
 	shaped     bool // two measurements or more
 	set        measuredSet
 	lesson     lesson
-	example    example
+	example    *example
 	findings   []record.Finding
 	fill       *record.Value
 	indication *Indication // where all are wanted
 }
 
-// see looks at one capture. It gives the room back, for the next.
-func (x *Inference) see(s *sight, c *record.Capture, flagged bool, room []shapely) []shapely {
+// looker is one of many that look at captures: it has room of its own, and need
+// not ask for the names that it has met.
+type looker struct {
+	*Inference
+	room []shapely
+	met  []numbered
+}
+
+// see looks at one capture.
+func (l *looker) see(s *sight, c *record.Capture, flagged bool) {
 	var said spoken
 	said.read(c)
-	s.lineage = x.lineages.of(&said)
+	s.lineage = l.lineages.of(&said)
 	s.sex = said.sex
-	x.seeSex(s, c, &said)
-	if s.body, s.massed = x.settings.massedOf(c); s.lineage.species == "" {
-		s.massed = false
-	}
+	l.seeSex(s, c, &said)
+	body, massed := l.settings.massedOf(c)
+	s.weighed, s.massed = body.weighed(), massed && s.lineage.species != ""
 	switch {
 	case flagged:
 		s.doubt = flaggedDoubt
 	case slices.ContainsFunc(s.findings, func(f record.Finding) bool { return f.Level > record.Note }):
 		s.doubt = sexDoubt
 	case s.massed:
-		s.doubt = s.body.doubtOf(&said, s.lineage)
+		s.doubt = body.doubtOf(&said, s.lineage)
 	}
-	shape := x.settings.shapelyOf(room, c)
-	if s.shaped = len(shape) >= 2; s.shaped {
-		for i := range shape {
-			number := x.names.of(shape[i].name)
-			shape[i].name = x.names.name(number) // of our own: the capture goes
-			s.set.add(number)
+	l.room = l.settings.shapelyOf(l.room[:0], c)
+	if s.shaped = len(l.room) >= 2; s.shaped {
+		for i := range l.room {
+			own := l.number(l.room[i].name)
+			l.room[i].name = own.name // the capture goes
+			s.set.add(own.number)
 		}
 	}
-	s.example, s.lesson = x.settings.teaches(c, &said, s.lineage, flagged, shape)
-	return shape
+	s.example, s.lesson = l.settings.teaches(c, &said, s.lineage, flagged, l.room)
+}
+
+func (l *looker) number(name string) numbered {
+	for i := range l.met {
+		if l.met[i].name == name {
+			return l.met[i]
+		}
+	}
+	found := l.names.of(name)
+	if len(l.met) < 32 {
+		l.met = append(l.met, found)
+	}
+	return found
 }
 
 func (x *Inference) seeSex(s *sight, c *record.Capture, said *spoken) {

@@ -39,28 +39,32 @@ func (n *note) address(c *record.Capture) record.Address {
 }
 
 // usualTerms are the terms in which signs are looked for, beside the cells
-// that no heading matched and what was written beside the values.
-var usualTerms = []string{"reproductiveCondition", "occurrenceRemarks", "organismRemarks", "fieldNotes"}
+// that no heading matched and what was written beside the values. Spoken.read
+// knows them by these places.
+var usualTerms = [...]string{"reproductiveCondition", "occurrenceRemarks", "organismRemarks", "fieldNotes"}
 
 // eachNote gives the texts of a capture in which the sign of the rule is looked
 // for, until take is false.
-func (r *sexRule) eachNote(c *record.Capture, take func(*note) bool) {
+func (r *sexRule) eachNote(c *record.Capture, said *spoken, take func(*note) bool) {
+	ofTerm := func(term string, v *record.Value) bool {
+		return v == nil || v.Text == "" || take(&note{term: term, text: v.Text, low: strings.ToLower(v.Text)})
+	}
 	if r.Where != "" {
 		for term := range strings.SplitSeq(r.Where, "|") {
-			if v := c.Value(term); v != nil && !take(&note{term: term, text: v.Text, low: strings.ToLower(v.Text)}) {
+			if !ofTerm(term, said.value(c, term)) {
 				return
 			}
 		}
 		return
 	}
-	for _, term := range usualTerms {
-		if v := c.Value(term); v != nil && !take(&note{term: term, text: v.Text, low: strings.ToLower(v.Text)}) {
+	for i, v := range said.notes {
+		if !ofTerm(usualTerms[i], v) {
 			return
 		}
 	}
 	for i := range c.Extras {
 		e := &c.Extras[i]
-		if !take(&note{heading: e.Heading, text: e.Text, at: e.From, low: strings.ToLower(e.Text), lowHeading: strings.ToLower(e.Heading)}) {
+		if e.Text != "" && !take(&note{heading: e.Heading, text: e.Text, at: e.From, low: strings.ToLower(e.Text), lowHeading: strings.ToLower(e.Heading)}) {
 			return
 		}
 	}
@@ -69,6 +73,14 @@ func (r *sexRule) eachNote(c *record.Capture, take func(*note) bool) {
 			return
 		}
 	}
+}
+
+// value gives the value of a term, or nil.
+func (s *spoken) value(c *record.Capture, term string) *record.Value {
+	if i := slices.Index(usualTerms[:], term); i >= 0 {
+		return s.notes[i]
+	}
+	return c.Value(term)
 }
 
 // wordingsOf cuts the wordings of a sign, joined by |, into words.

@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/stat"
-
 	"spadefoot/pipeline/record"
 )
 
@@ -20,7 +18,7 @@ func (m *Model) Place(c *record.Capture) (Placement, bool) {
 	var said spoken
 	said.read(c)
 	name, _ := said.binomial()
-	return m.place(m.settings.exampleOf(c), name)
+	return m.place(m.settings.exampleOf(c, &said, nil), name)
 }
 
 // Judge says whether the shape of a placed capture fits its recorded name. n is
@@ -77,21 +75,20 @@ func (m *Model) finding(c *record.Capture, p Placement, rule string, g int) reco
 			f.Also = []record.Address{r.From}
 		}
 	}
-	var ratios []float64
-	for i, class := range p.f.class {
-		if class == g {
-			ratios = append(ratios, p.f.ratios[i][p.speaksRow])
-		}
-	}
-	centre, scale := stat.MeanStdDev(ratios, nil)
-	f.Figures = figures("value", p.ratios[p.speaksRow], "n", float64(len(ratios)), "centre", centre)
-	if !math.IsNaN(scale) {
-		f.Figures = append(f.Figures, figures("scale", scale)...)
+	of := p.f.spread(g, p.speaksRow)
+	f.Figures = figures("value", p.ratios[p.speaksRow], "n", float64(of.n), "centre", of.centre)
+	if !math.IsNaN(of.scale) {
+		f.Figures = append(f.Figures, figures("scale", of.scale)...)
 	}
 	return f
 }
 
-// exampleOf is a capture as the model sees it.
-func (s *Settings) exampleOf(c *record.Capture) *example {
-	return &example{id: exampleID(c), from: c.ID, logs: logsOf(s.shapelyOf(nil, c))}
+// exampleOf is a capture as the model sees it. Only one that may have been
+// learnt from is named.
+func (s *Settings) exampleOf(c *record.Capture, said *spoken, room []shapely) *example {
+	e := &example{from: c.ID, logs: logsOf(s.shapelyOf(room, c))}
+	if s.trusts(said) {
+		e.id = exampleID(c)
+	}
+	return e
 }

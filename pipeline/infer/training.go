@@ -59,21 +59,21 @@ const (
 )
 
 // teaches gives what a capture with this shape is to the training.
-func (s *Settings) teaches(c *record.Capture, said *spoken, k *lineage, flagged bool, shape []shapely) (example, lesson) {
+func (s *Settings) teaches(c *record.Capture, said *spoken, k *lineage, flagged bool, shape []shapely) (*example, lesson) {
 	if k.species == "" || !k.sure || flagged || len(shape) < 2 {
-		return example{}, noLesson
+		return nil, noLesson
 	}
-	if !s.TrustRecorded && !s.verified(said.verification) {
-		return example{}, unsureLesson
+	if !s.trusts(said) {
+		return nil, unsureLesson
 	}
-	e := example{id: exampleID(c), taxon: k.species, stage: k.stage, logs: logsOf(shape), hash: identityOf(c.ID).hash()}
+	e := &example{id: exampleID(c), taxon: k.species, stage: k.stage, logs: logsOf(shape), hash: identityOf(c.ID).hash()}
 	e.from = e.id[:len(c.ID)]
 	return e, exampleLesson
 }
 
 func exampleID(c *record.Capture) string { return c.ID + " " + c.Address().String() }
 
-func (t *Training) add(e example, what lesson) {
+func (t *Training) add(e *example, what lesson) {
 	switch what {
 	case unsureLesson:
 		t.unsure++
@@ -85,9 +85,12 @@ func (t *Training) add(e example, what lesson) {
 		if t.classes[k] == nil {
 			t.classes[k] = &choice[example]{}
 		}
-		t.classes[k].offer(e, cmp.Or(t.most, most))
+		t.classes[k].offer(*e, cmp.Or(t.most, most))
 	}
 }
+
+// trusts reports whether the recorded name may be learnt from.
+func (s *Settings) trusts(said *spoken) bool { return s.TrustRecorded || s.verified(said.verification) }
 
 func (s *Settings) verified(status string) bool {
 	status = strings.TrimSpace(status)
@@ -110,15 +113,15 @@ func (t *Training) AddSpecimen(p Specimen, s Settings) {
 	}
 	if len(shape) >= 2 {
 		id := "specimen " + p.ID
-		t.add(example{id: id, taxon: p.Taxon, stage: s.stageOf(p.LifeStage), logs: logsOf(shape), hash: identityOf(id).hash()}, exampleLesson)
+		t.add(&example{id: id, taxon: p.Taxon, stage: s.stageOf(p.LifeStage), logs: logsOf(shape), hash: identityOf(id).hash()}, exampleLesson)
 	}
 }
 
 // Merge takes in what another training gathered.
 func (t *Training) Merge(o Training) {
 	for _, ch := range o.classes {
-		for _, e := range ch.items {
-			t.add(e, exampleLesson)
+		for i := range ch.items {
+			t.add(&ch.items[i], exampleLesson)
 		}
 	}
 	t.unsure += o.unsure

@@ -1,0 +1,174 @@
+package pipeline
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// cause is what findings of many rows have in common.
+type cause struct {
+	reference, field, value, reason string
+	at                              record.Address // where it is not a cell of each row
+}
+
+// What is kept of the causes of a survey. A cause names no more cells than
+// mostNamedCells beside the first, and all together no more than mostCells; those
+// above are counted.
+const (
+	mostCauses     = 20_000
+	mostNamedCells = 1_000
+	mostCells      = 400_000
+)
+
+// gatherer makes one finding of those with one cause.
+type gatherer struct {
+	first  map[cause]int
+	found  []gathered
+	cells  int // named by all
+	causes int // most that are kept
+	named  int // most that one names
+}
+
+// gathered is what was found of one cause. The finding names the first cells in
+// Also.
+type gathered struct {
+	finding   record.Finding
+	rows      int
+	cells     int            // beside the first
+	last      record.Address // of them
+	elsewhere bool           // some are not in the rows of their captures, and may come again
+}
+
+func newGatherer() gatherer {
+	return gatherer{first: map[cause]int{}, causes: mostCauses, named: mostNamedCells}
+}
+
+func causeOf(f *record.Finding, from origin) cause {
+	if from == otherTable || from == description {
+		return cause{reference: f.Reference, field: f.Field, at: f.At}
+	}
+	return cause{reference: f.Reference, field: f.Field, value: f.Value, reason: f.Reason}
+}
+
+func (g *gatherer) add(d doubt) {
+	f := &d.finding
+	i, again := g.first[causeOf(f, d.from)]
+	if !again {
+		own := kept(f)
+		g.first[causeOf(&own, d.from)] = len(g.found)
+		g.found = append(g.found, gathered{finding: own, rows: 1, last: own.At, elsewhere: !d.ownRow})
+		return
+	}
+	o := &g.found[i]
+	o.rows++
+	if d.from == ownCell || d.from == derived {
+		g.addCell(o, f.At, d.ownRow)
+	} else {
+		o.finding.Capture = ""
+	}
+}
+
+// addCell counts a cell that was not counted before, and names it if there is
+// room. Where more are counted than named, a cell that is not in the row of its
+// capture is taken for a new one unless it is the last again: such cells stand
+// over runs of rows.
+func (g *gatherer) addCell(o *gathered, at record.Address, ownRow bool) {
+	o.elsewhere = o.elsewhere || !ownRow
+	if at == o.finding.At || at == o.last || o.elsewhere && slices.Contains(o.finding.Also, at) {
+		return
+	}
+	at.File, at.Sheet = o.shared(at)
+	o.cells++
+	o.last = at
+	if len(o.finding.Also) == g.named || g.cells == mostCells || o.cells > len(o.finding.Also)+1 {
+		return
+	}
+	o.finding.Also = append(o.finding.Also, at)
+	g.cells++
+}
+
+// kept copies a finding that outlives its part.
+func kept(f *record.Finding) record.Finding {
+	own := *f
+	for _, text := range []*string{&own.Rule, &own.Capture, &own.Field, &own.Value, &own.Reason, &own.Suggestion, &own.Reference} {
+		*text = strings.Clone(*text)
+	}
+	own.At = keptAddress(f.At)
+	return own
+}
+
+func keptAddress(at record.Address) record.Address {
+	at.File, at.Sheet = strings.Clone(at.File), strings.Clone(at.Sheet)
+	return at
+}
+
+// shared gives the names of file and sheet of a cell, those of the first cell
+// where they are the same.
+func (o *gathered) shared(at record.Address) (file, sheet string) {
+	if first := o.finding.At; first.File == at.File && first.Sheet == at.Sheet {
+		return first.File, first.Sheet
+	}
+	return strings.Clone(at.File), strings.Clone(at.Sheet)
+}
+
+// spill gives the findings of causes that are too many, and forgets them.
+func (g *gatherer) spill() []record.Finding {
+	if len(g.found) <= g.causes {
+		return nil
+	}
+	out := findingsOf(g.found[g.causes:])
+	for _, o := range g.found[g.causes:] {
+		g.cells -= len(o.finding.Also)
+	}
+	clear(g.found[g.causes:])
+	g.found = g.found[:g.causes]
+	for k, i := range g.first {
+		if i >= g.causes {
+			delete(g.first, k)
+		}
+	}
+	return out
+}
+
+// Findings gives what was gathered.
+func (g *gatherer) Findings() []record.Finding { return findingsOf(g.found) }
+
+// findingsOf makes the findings of causes. Tests that fail on the same cells, as
+// those of a date and of the year that is taken from it, are one finding.
+func findingsOf(found []gathered) []record.Finding {
+	type place struct {
+		rule string
+		at   record.Address
+	}
+	type made struct{ finding, cells int }
+	var out []record.Finding
+	there := map[place][]made{}
+	for _, o := range found {
+		f := o.finding
+		at := place{f.Rule, f.At}
+		if same := slices.IndexFunc(there[at], func(m made) bool {
+			return m.cells == o.cells && slices.Equal(out[m.finding].Also, f.Also)
+		}); f.At.Column > 0 && same >= 0 {
+			first := &out[there[at][same].finding]
+			first.Reference += ", " + f.Reference
+			if !strings.Contains(first.Reason, f.Reason) {
+				first.Reason = f.Reason + "; " + first.Reason
+			}
+			continue
+		}
+		switch n := len(f.Also); {
+		case o.cells > n:
+			f.Reason += fmt.Sprintf("; %d cells hold it, of which the first %d are named", o.cells+1, n+1)
+		case n > 0:
+			f.Reason += fmt.Sprintf("; %d cells hold it", n+1)
+		case o.rows > 1:
+			f.Reason += fmt.Sprintf("; %d captures have it", o.rows)
+		}
+		there[at] = append(there[at], made{len(out), o.cells})
+		out = append(out, f)
+	}
+	return out
+}

@@ -1,0 +1,200 @@
+package pipeline
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/record"
+)
+
+// screened walks a survey to where the quality tests judge it.
+func screened(tb testing.TB, folder string) *way {
+	tb.Helper()
+	w, err := start(folder, Options{})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	i := slices.IndexFunc(judged, func(s stage) bool { return s.name == "infer" })
+	if err := w.walk(context.Background(), judged[:i]); err != nil {
+		tb.Fatal(err)
+	}
+	return w
+}
+
+// doubtfulRows is a survey whose rows share causes of all kinds: of cells, of
+// labels over several rows, of a table beside the sheets, and of survey.yaml.
+func doubtfulRows(t *testing.T, rows int) string {
+	dir := t.TempDir()
+	var sheet strings.Builder
+	for i := range rows {
+		if i%10 == 0 {
+			fmt.Fprintf(&sheet, "Kingdom: Animals of pond %d\nNo,Date,Site,Species,Origin\n", i/20)
+		}
+		fmt.Fprintf(&sheet, "%d,2023-05-%02d,%s,Rana temporaria,%s\n", i, 1+i%28, []string{"Pond", "Ditch"}[i%2], []string{"native", "wild", "wild", "hatchery"}[i%4])
+	}
+	for name, text := range map[string]string{
+		"survey.yaml": `dataset:
+  id: https://marrow-creek.invalid/doubtful
+  title: Doubtful
+  description: Invented.
+  licence: CC0 1.0
+  country: Canada
+  countryCode: CA
+  creators: [{given: Ines, family: Varga}]
+defaults:
+  stateProvince: Ontarioo
+sheets: [{file: frogs.csv}]
+tables: {sites: sites.csv}
+mapping:
+  key: [recordNumber]
+  headings:
+    - {heading: "No", term: recordNumber}
+    - {heading: Date, term: eventDate}
+    - {heading: Site, term: locality}
+    - {heading: Kingdom, term: kingdom}
+    - {heading: Species, term: scientificName}
+    - {heading: Origin, term: establishmentMeans}
+`,
+		"sites.csv": "site,latitude,longitude,country\nPond,45.41,-76.20,Canadia\nDitch,45.42,-76.21,Canada\n",
+		"frogs.csv": sheet.String(),
+	} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return dir
+}
+
+// A survey in parts is judged as the survey in one part, whatever the cut.
+func TestQualityOfParts(t *testing.T) {
+	w := screened(t, doubtfulRows(t, 200))
+	whole := w.qualityJudge()
+	whole.Add(w.captures)
+	want := whole.Findings()
+	cells := 0
+	for _, f := range want {
+		cells += len(f.Also)
+	}
+	if len(want) < 5 || cells < 50 {
+		t.Errorf("%d findings with %d more cells: %+v", len(want), cells, want)
+	}
+	for _, size := range []int{1, 7, 64} {
+		j := w.qualityJudge()
+		for part := range slices.Chunk(w.captures, size) {
+			if early := j.Add(part); early != nil {
+				t.Errorf("parts of %d: %v", size, early)
+			}
+		}
+		if diff := cmp.Diff(want, j.Findings()); diff != "" {
+			t.Errorf("parts of %d: %s", size, diff)
+		}
+	}
+}
+
+// A cause names its first cells and counts all of them, each once.
+func TestCauseOfManyCells(t *testing.T) {
+	at := func(row, column int) record.Address { return record.Address{File: "a.csv", Row: row, Column: column} }
+	of := func(cell record.Address, row int) doubt {
+		return doubt{record.Finding{Rule: "quality-validation", Reference: "VALIDATION_X", Field: "sex", Value: "both", Reason: "no", At: cell}, ownCell, cell.Row == row}
+	}
+	g := newGatherer()
+	g.named = 5
+	for row := range 100 {
+		g.add(of(at(row+1, 3), row+1))
+	}
+	for row := 100; row < 200; row++ { // ten labels, each over ten rows
+		g.add(of(at(row/10*10, 9), row+1))
+	}
+	got := g.Findings()
+	if len(got) != 1 || len(got[0].Also) != 5 || got[0].Also[4] != at(6, 3) || got[0].Reason != "no; 110 cells hold it, of which the first 6 are named" {
+		t.Errorf("%+v", got)
+	}
+	few := newGatherer()
+	for _, row := range []int{3, 3, 2, 3, 2} { // the label of a table whose captures are columns
+		few.add(of(at(3, 1), row))
+	}
+	if got := few.Findings(); len(got) != 1 || got[0].Also != nil || got[0].Reason != "no; 5 captures have it" {
+		t.Errorf("%+v", got)
+	}
+}
+
+// Causes that are too many are given out before the next part, and come again
+// as findings of their own.
+func TestTooManyCauses(t *testing.T) {
+	g := newGatherer()
+	g.causes = 3
+	add := func(from, to int) {
+		for i := from; i < to; i++ {
+			g.add(doubt{record.Finding{Rule: "quality-validation", Reference: "VALIDATION_X", Value: fmt.Sprint("v", i), At: record.Address{File: "a.csv", Row: i + 1, Column: 1}}, ownCell, true})
+		}
+	}
+	values := func(fs []record.Finding) (out []string) {
+		for _, f := range fs {
+			out = append(out, f.Value)
+		}
+		return out
+	}
+	add(0, 5)
+	if got := values(g.Findings()); !slices.Equal(got, []string{"v0", "v1", "v2", "v3", "v4"}) {
+		t.Errorf("one part: %v", got)
+	}
+	if got := values(g.spill()); !slices.Equal(got, []string{"v3", "v4"}) {
+		t.Errorf("before the second part: %v", got)
+	}
+	add(2, 5)
+	if got := values(g.Findings()); !slices.Equal(got, []string{"v0", "v1", "v2", "v3", "v4"}) {
+		t.Errorf("second part: %v", got)
+	}
+	if got := values(g.spill()); !slices.Equal(got, []string{"v3", "v4"}) || g.found[2].rows != 2 {
+		t.Errorf("before the third part: %v, %+v", got, g.found)
+	}
+}
+
+// What the quality tests take of every capture, rows included.
+func BenchmarkQuality(b *testing.B) {
+	w := screened(b, benchFolder(b))
+	b.ReportAllocs()
+	b.ResetTimer()
+	for b.Loop() {
+		j := w.qualityJudge()
+		j.Add(w.captures)
+		j.Findings()
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(w.captures)), "ns/capture")
+}
+
+// What inference takes of every capture, in its passes.
+func BenchmarkInference(b *testing.B) {
+	w := screened(b, benchFolder(b))
+	rules, err := infer.Rules()
+	if err != nil {
+		b.Fatal(err)
+	}
+	settings, err := w.inferSettings()
+	if err != nil {
+		b.Fatal(err)
+	}
+	animals, flagged := w.animals(), w.flagged()
+	b.ReportAllocs()
+	b.ResetTimer()
+	for b.Loop() {
+		x := infer.New(infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings)
+		x.Look(animals, func(i int) bool { return flagged[animals[i].ID] })
+		if x.Learn() {
+			x.Judge(animals)
+		}
+		x.Settle()
+		for n, c := range animals {
+			x.Readings(n, c)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(animals)), "ns/capture")
+}
