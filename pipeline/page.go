@@ -13,11 +13,15 @@ import (
 
 // page gathers what report.html says.
 func (w *way) page() report.Page {
+	g := report.NewGather(report.Asked{Rows: w.neighbours(), Place: spotOf, Measure: measure, Order: measurementOrder})
+	g.Add(w.captures, w.findings)
+	var became readingCount
+	for _, c := range w.captures {
+		became.add(c)
+	}
 	p := report.Page{
 		Title: w.survey.Dataset.Title, Version: w.version, About: w.about(),
-		Sums: w.sums(), Sheets: w.pageSheets(),
-		Findings: w.findings, Captures: w.captures,
-		Rows: w.neighbours(), Place: spotOf, Measure: measure, Order: measurementOrder,
+		Sums: w.sums(became), Sheets: w.pageSheets(g), Gathered: g,
 		Settings: flat(w.thresholds()),
 	}
 	for i, n := range w.tableNotes() {
@@ -65,7 +69,7 @@ func spotOf(c *record.Capture) (report.Spot, bool) {
 		Generalised: c.Get("dataGeneralizations") != ""}, err == nil && err2 == nil
 }
 
-func (w *way) pageSheets() []report.SheetNote {
+func (w *way) pageSheets(g *report.Gather) []report.SheetNote {
 	var out []report.SheetNote
 	at := map[record.Address]int{}
 	place := func(file, sheet string) *report.SheetNote {
@@ -84,8 +88,8 @@ func (w *way) pageSheets() []report.SheetNote {
 	for _, t := range w.laid {
 		place(t.table.File, t.table.Sheet).Rows += len(t.table.Rows)
 	}
-	for _, c := range w.captures {
-		place(c.File, c.Sheet).Captures++
+	for i := range out {
+		out[i].Captures = g.Captures(out[i].File, out[i].Sheet)
 	}
 	return out
 }

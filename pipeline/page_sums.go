@@ -1,12 +1,14 @@
 package pipeline
 
 import (
+	"slices"
+
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
 
 // sums follows rows, captures and readings from the sheets to the archive.
-func (w *way) sums() []report.Sum {
+func (w *way) sums(read readingCount) []report.Sum {
 	c := w.counts
 	var out []report.Sum
 	if rest := c.RowsRead - c.TableRows; rest >= 0 && !w.transposed() {
@@ -21,8 +23,7 @@ func (w *way) sums() []report.Sum {
 		captures.Parts = append(captures.Parts, report.Part{Name: "rows that say that nothing was found, published as absences", N: c.Absences})
 	}
 	out = append(out, captures)
-	read, made := w.readings()
-	kept := c.Measurements - made
+	kept := c.Measurements - read.made
 	return append(out,
 		report.Sum{Name: "Readings in the cells of captures", N: read.all(), Parts: []report.Part{
 			{Name: "published as measurements", N: kept},
@@ -31,7 +32,7 @@ func (w *way) sums() []report.Sum {
 			{Name: "not understood", N: read.unread}}},
 		report.Sum{Name: "Measurements in the archive", N: c.Measurements, Parts: []report.Part{
 			{Name: "as read from a cell", N: kept},
-			{Name: "computed, such as gross less bag", N: made}}})
+			{Name: "computed, such as gross less bag", N: read.made}}})
 }
 
 func (w *way) transposed() bool {
@@ -43,13 +44,44 @@ func (w *way) transposed() bool {
 	return false
 }
 
-// readingCount counts what stood in cells by what became of it.
-type readingCount struct{ understood, missing, unread int }
+// readingCount counts what stood in the cells of captures by what became of
+// it, each cell once, and the readings that were made from others. A mass is a
+// reading of the scale and, once worked out, a reading of the capture too; its
+// cell counts once.
+type readingCount struct {
+	understood, missing, unread int
+	made                        int
 
-func (n readingCount) all() int { return n.understood + n.missing + n.unread }
+	seen []record.Address // cells of the capture that is added
+}
 
-func (n *readingCount) add(s record.State) {
-	switch s {
+func (n *readingCount) all() int { return n.understood + n.missing + n.unread }
+
+// add counts the readings of a capture.
+func (n *readingCount) add(c *record.Capture) {
+	n.seen = n.seen[:0]
+	for i := range c.Readings {
+		r := &c.Readings[i]
+		if r.Derived && r.State != record.Missing && r.State != record.Unread {
+			n.made++
+		}
+		n.one(r)
+	}
+	if c.Weighing != nil {
+		n.one(c.Weighing.Gross)
+		n.one(c.Weighing.Tare)
+		n.one(c.Weighing.Net)
+	}
+}
+
+// one counts a reading that stood in a cell of its own. A capture has few, and
+// looking through them is cheaper than a map.
+func (n *readingCount) one(r *record.Reading) {
+	if r == nil || r.Derived || r.From.Column > 0 && slices.Contains(n.seen, r.From) {
+		return
+	}
+	n.seen = append(n.seen, r.From)
+	switch r.State {
 	case record.Missing:
 		n.missing++
 	case record.Unread:
@@ -57,33 +89,4 @@ func (n *readingCount) add(s record.State) {
 	default:
 		n.understood++
 	}
-}
-
-// readings counts the readings that stood in cells, each once, and those that
-// were made from others. A mass is a reading of the scale and, once worked
-// out, a reading of the capture too; the cell counts once.
-func (w *way) readings() (read readingCount, made int) {
-	for _, c := range w.captures {
-		seen := map[record.Address]bool{}
-		one := func(r *record.Reading) {
-			if r == nil || r.Derived || seen[r.From] && r.From.Column > 0 {
-				return
-			}
-			seen[r.From] = true
-			read.add(r.State)
-		}
-		for i := range c.Readings {
-			r := &c.Readings[i]
-			if r.Derived && r.State != record.Missing && r.State != record.Unread {
-				made++
-			}
-			one(r)
-		}
-		if c.Weighing != nil {
-			one(c.Weighing.Gross)
-			one(c.Weighing.Tare)
-			one(c.Weighing.Net)
-		}
-	}
-	return read, made
 }

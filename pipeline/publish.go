@@ -176,7 +176,7 @@ func (w *way) report() error {
 		{"findings.csv", func(o io.Writer) error { return report.FindingsCSV(o, w.findings) }},
 		{"findings.json", func(o io.Writer) error { return report.FindingsJSON(o, w.findings) }},
 		{"captures.csv", func(o io.Writer) error {
-			return report.CapturesCSV(o, w.captures, w.findings, termOrder, measurementOrder)
+			return report.CapturesCSV(o, w.captures, report.CountByCapture(slices.Values(w.findings)), termOrder, measurementOrder)
 		}},
 		{"run.json", func(o io.Writer) error { return w.writeRun(o) }},
 		{"report.html", func(o io.Writer) error { return report.HTML(o, page) }},

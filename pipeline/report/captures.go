@@ -2,10 +2,9 @@ package report
 
 import (
 	"cmp"
-	"encoding/csv"
 	"fmt"
 	"io"
-	"maps"
+	"iter"
 	"slices"
 	"strconv"
 	"strings"
@@ -19,173 +18,203 @@ type Order func(names []string) []string
 // CapturesCSV writes the cleaned table for spreadsheets: one row per capture
 // with its place in the sheets, its terms and its readings in the unit that
 // the heading names. Where a published value differs from what was written,
-// a column "… as written" stands beside it.
-func CapturesCSV(w io.Writer, captures []*record.Capture, fs []record.Finding, terms Order, measurements Order) error {
-	cols := columnsOf(captures, terms, measurements)
-	perCapture := map[string]*Counts{}
-	for _, f := range fs {
-		c := perCapture[f.Capture]
-		if c == nil {
-			c = &Counts{}
-			perCapture[f.Capture] = c
-		}
-		*c = add(*c, Count([]record.Finding{f}))
-	}
-	out := csv.NewWriter(w)
-	header := []string{"capture", "file", "sheet", "row", "errors", "warnings"}
-	for _, c := range cols {
-		header = append(header, c.heading)
-	}
-	header = append(header, "occurrenceID")
-	if err := out.Write(header); err != nil {
-		return err
-	}
+// a column "… as written" stands beside it. counts gives the findings of a
+// capture.
+func CapturesCSV(w io.Writer, captures []*record.Capture, counts func(*record.Capture) Counts, terms, measurements Order) error {
+	var columns Columns
 	for _, c := range captures {
-		n := Counts{}
-		if p := perCapture[c.Key]; p != nil && c.Key != "" {
-			n = *p
-		}
-		line := []string{c.Key, c.File, c.Sheet, strconv.Itoa(c.Row), strconv.Itoa(n.Error), strconv.Itoa(n.Warning)}
-		for _, col := range cols {
-			line = append(line, col.cell(c))
-		}
-		if err := out.Write(append(line, c.ID)); err != nil {
+		columns.Add(c)
+	}
+	out := columns.Writer(w, terms, measurements)
+	for _, c := range captures {
+		if err := out.Write(c, counts(c)); err != nil {
 			return err
 		}
 	}
-	out.Flush()
-	return out.Error()
+	return out.Flush()
 }
 
-func add(a, b Counts) Counts {
-	return Counts{a.Error + b.Error, a.Warning + b.Warning, a.Note + b.Note}
+// CaptureWriter writes the rows of the table of captures.
+type CaptureWriter struct {
+	w       io.Writer
+	b       []byte
+	columns []column
+
+	terms    slots[string]
+	readings slots[readingKey]
+	extras   slots[string]
+	value    []*record.Value // of the capture that is written, by slot
+	reading  []*record.Reading
+	extra    []*record.Extra
 }
 
+// column is one column of the table: what it shows, and the slot of it.
 type column struct {
 	heading string
-	cell    func(*record.Capture) string
+	shows   shows
+	slot    int
 }
 
-type readingKey struct {
-	measurement string
-	observer    string // "" where the column is nobody's own
-	replicate   int
-}
+type shows uint8
 
-func keyOf(r *record.Reading) readingKey {
-	return readingKey{r.Measurement, r.Observer, r.Replicate}
-}
+const (
+	termShown shows = iota
+	termWritten
+	readingShown
+	readingWritten
+	extraShown
+)
 
-func (k readingKey) heading() string {
-	h := k.measurement
-	if k.observer != "" {
-		h += " by " + k.observer
-	}
-	if k.replicate > 0 {
-		h += " " + strconv.Itoa(k.replicate)
-	}
-	return h
-}
+// mostBytes is how much is gathered before it is handed on.
+const mostBytes = 1 << 16
 
-// columnsOf finds the columns that hold something in any capture.
-func columnsOf(captures []*record.Capture, terms, measurements Order) []column {
-	termSeen, termDiffers := map[string]bool{}, map[string]bool{}
-	readSeen, readDiffers := map[readingKey]string{}, map[readingKey]bool{}
-	extraSeen := map[string]bool{}
-	for _, c := range captures {
-		for _, v := range c.Values {
-			termSeen[v.Term] = termSeen[v.Term] || v.Text != ""
-			termDiffers[v.Term] = termDiffers[v.Term] || (v.Verbatim != "" && v.Verbatim != v.Text)
-		}
-		for _, r := range readings(c) {
-			k := keyOf(r)
-			readSeen[k] = r.Unit
-			readDiffers[k] = readDiffers[k] || (r.Verbatim != "" && r.Verbatim != shownReading(r))
-		}
-		for _, e := range c.Extras {
-			extraSeen[e.Heading] = true
+// Writer puts the columns into their order and writes their headings. Captures
+// with a term, reading or heading that was not gathered leave it out.
+func (cs *Columns) Writer(w io.Writer, terms, measurements Order) *CaptureWriter {
+	o := &CaptureWriter{w: w, terms: cs.terms.reader(), readings: cs.readings.reader(), extras: cs.extras.reader(),
+		value: make([]*record.Value, len(cs.terms.keys)), reading: make([]*record.Reading, len(cs.readings.keys)), extra: make([]*record.Extra, len(cs.extras.keys))}
+	for _, term := range terms(slices.Sorted(slices.Values(cs.terms.keys))) {
+		k := cs.terms.at[term]
+		o.columns = append(o.columns, column{term, termShown, k})
+		if cs.termDiffers[k] {
+			o.columns = append(o.columns, column{term + " as written", termWritten, k})
 		}
 	}
-	var cols []column
-	for _, term := range terms(slices.Sorted(maps.Keys(termSeen))) {
-		cols = append(cols, column{term, func(c *record.Capture) string { return c.Get(term) }})
-		if termDiffers[term] {
-			cols = append(cols, column{term + " as written", func(c *record.Capture) string {
-				if v := c.Value(term); v != nil {
-					return v.Verbatim
-				}
-				return ""
-			}})
-		}
+	o.columns = append(o.columns, cs.readingColumns(measurements)...)
+	for _, name := range slices.Sorted(slices.Values(cs.extras.keys)) {
+		o.columns = append(o.columns, column{name, extraShown, cs.extras.at[name]})
 	}
-	cols = append(cols, readingColumns(readSeen, readDiffers, measurements)...)
-	for _, name := range slices.Sorted(maps.Keys(extraSeen)) {
-		cols = append(cols, column{name, func(c *record.Capture) string {
-			for _, e := range c.Extras {
-				if e.Heading == name {
-					return e.Text
-				}
-			}
-			return ""
-		}})
+	o.b = append(o.b, "capture,file,sheet,row,errors,warnings"...)
+	for _, c := range o.columns {
+		o.b = appendField(append(o.b, ','), c.heading)
 	}
-	return cols
+	o.b = append(o.b, ",occurrenceID\n"...)
+	return o
 }
 
-func readingColumns(seen map[readingKey]string, differs map[readingKey]bool, order Order) []column {
+func (cs *Columns) readingColumns(order Order) []column {
 	byName := map[string][]readingKey{}
-	for k := range seen {
+	var names []string
+	for _, k := range cs.readings.keys {
+		if byName[k.measurement] == nil {
+			names = append(names, k.measurement)
+		}
 		byName[k.measurement] = append(byName[k.measurement], k)
 	}
+	slices.Sort(names)
 	var cols []column
-	for _, name := range order(slices.Sorted(maps.Keys(byName))) {
+	for _, name := range order(names) {
 		slices.SortFunc(byName[name], func(a, b readingKey) int {
 			return cmp.Or(strings.Compare(a.observer, b.observer), a.replicate-b.replicate)
 		})
 		for _, k := range byName[name] {
-			heading := k.heading()
-			cols = append(cols, column{fmt.Sprintf("%s (%s)", heading, seen[k]), func(c *record.Capture) string {
-				if r := reading(c, k); r != nil {
-					return shownReading(r)
-				}
-				return ""
-			}})
-			if differs[k] {
-				cols = append(cols, column{heading + " as written", func(c *record.Capture) string {
-					if r := reading(c, k); r != nil {
-						return r.Verbatim
-					}
-					return ""
-				}})
+			slot := cs.readings.at[k]
+			cols = append(cols, column{fmt.Sprintf("%s (%s)", k.heading(), cs.units[slot]), readingShown, slot})
+			if cs.readingDiffers[slot] {
+				cols = append(cols, column{k.heading() + " as written", readingWritten, slot})
 			}
 		}
 	}
 	return cols
 }
 
-func reading(c *record.Capture, k readingKey) *record.Reading {
-	for _, r := range readings(c) {
-		if keyOf(r) == k {
-			return r
-		}
+// Write adds the row of a capture with the numbers of its findings.
+func (o *CaptureWriter) Write(c *record.Capture, n Counts) error {
+	o.take(c)
+	b := appendField(o.b, c.Key)
+	b = appendField(append(b, ','), c.File)
+	b = appendField(append(b, ','), c.Sheet)
+	b = strconv.AppendInt(append(b, ','), int64(c.Row), 10)
+	b = strconv.AppendInt(append(b, ','), int64(n.Error), 10)
+	b = strconv.AppendInt(append(b, ','), int64(n.Warning), 10)
+	for i := range o.columns {
+		b = appendField(append(b, ','), o.cell(&o.columns[i]))
 	}
-	return nil
+	b = appendField(append(b, ','), c.ID)
+	o.b = append(b, '\n')
+	if len(o.b) < mostBytes {
+		return nil
+	}
+	return o.Flush()
 }
 
-// readings are those of the capture, then the parts of its weighing.
-func readings(c *record.Capture) []*record.Reading {
-	out := make([]*record.Reading, 0, len(c.Readings)+3)
-	for i := range c.Readings {
-		out = append(out, &c.Readings[i])
+// Flush hands on what is gathered.
+func (o *CaptureWriter) Flush() error {
+	_, err := o.w.Write(o.b)
+	o.b = o.b[:0]
+	return err
+}
+
+// take puts what a capture holds into the slots; the first of several counts.
+func (o *CaptureWriter) take(c *record.Capture) {
+	clear(o.value)
+	clear(o.reading)
+	clear(o.extra)
+	for i := range c.Values {
+		if k := o.terms.find(i, c.Values[i].Term); k >= 0 && o.value[k] == nil {
+			o.value[k] = &c.Values[i]
+		}
 	}
-	if c.Weighing != nil {
-		for _, r := range []*record.Reading{c.Weighing.Gross, c.Weighing.Tare, c.Weighing.Net} {
-			if r != nil {
-				out = append(out, r)
+	place := 0
+	for r := range everyReading(c) {
+		if k := o.readings.find(place, keyOf(r)); k >= 0 && o.reading[k] == nil {
+			o.reading[k] = r
+		}
+		place++
+	}
+	for i := range c.Extras {
+		if k := o.extras.find(i, c.Extras[i].Heading); k >= 0 && o.extra[k] == nil {
+			o.extra[k] = &c.Extras[i]
+		}
+	}
+}
+
+// cell is the text of a column for the capture that was taken.
+func (o *CaptureWriter) cell(col *column) string {
+	switch col.shows {
+	case termShown, termWritten:
+		v := o.value[col.slot]
+		switch {
+		case v == nil:
+			return ""
+		case col.shows == termShown:
+			return v.Text
+		}
+		return v.Verbatim
+	case readingShown, readingWritten:
+		r := o.reading[col.slot]
+		switch {
+		case r == nil:
+			return ""
+		case col.shows == readingShown:
+			return shownReading(r)
+		}
+		return r.Verbatim
+	}
+	if e := o.extra[col.slot]; e != nil {
+		return e.Text
+	}
+	return ""
+}
+
+// everyReading gives the readings of the capture, then the parts of its
+// weighing.
+func everyReading(c *record.Capture) iter.Seq[*record.Reading] {
+	return func(yield func(*record.Reading) bool) {
+		for i := range c.Readings {
+			if !yield(&c.Readings[i]) {
+				return
+			}
+		}
+		if c.Weighing == nil {
+			return
+		}
+		for _, r := range [...]*record.Reading{c.Weighing.Gross, c.Weighing.Tare, c.Weighing.Net} {
+			if r != nil && !yield(r) {
+				return
 			}
 		}
 	}
-	return out
 }
 
 // shownReading writes a reading for a spreadsheet cell; what is not a plain

@@ -1,9 +1,10 @@
 package report
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
+	"iter"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -12,7 +13,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// findingRow is one line of findings.csv.
+// findingRow is one line of findings.csv as it is read back.
 type findingRow struct {
 	Level      string `csv:"level"`
 	Rule       string `csv:"rule"`
@@ -33,16 +34,30 @@ type findingRow struct {
 
 // FindingsCSV writes one line per finding under one line of headings.
 func FindingsCSV(w io.Writer, fs []record.Finding) error {
-	rows := make([]findingRow, len(fs))
-	for i, f := range fs {
-		rows[i] = findingRow{
-			Level: f.Level.String(), Rule: f.Rule, File: f.At.File, Sheet: f.At.Sheet,
-			Row: number(f.At.Row), Column: letters(f.At.Column), Capture: f.Capture, Field: f.Field,
-			Value: f.Value, Reason: f.Reason, Suggestion: f.Suggestion, Group: f.Group,
-			Figures: figures(f.Figures), Also: addresses(f.Also), Reference: f.Reference,
+	return EachFindingCSV(w, slices.Values(fs))
+}
+
+// EachFindingCSV writes findings as they come, one line each, under one line of
+// headings.
+func EachFindingCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
+	b := []byte("level,rule,file,sheet,row,column,capture,field,value,reason,suggestion,group,figures,also,reference\n")
+	for f := range fs {
+		for i, field := range [...]string{f.Level.String(), f.Rule, f.At.File, f.At.Sheet, number(f.At.Row), letters(f.At.Column),
+			f.Capture, f.Field, f.Value, f.Reason, f.Suggestion, f.Group, figures(f.Figures), addresses(f.Also), f.Reference} {
+			if i > 0 {
+				b = append(b, ',')
+			}
+			b = appendField(b, field)
+		}
+		if b = append(b, '\n'); len(b) >= mostBytes {
+			if _, err := w.Write(b); err != nil {
+				return err
+			}
+			b = b[:0]
 		}
 	}
-	return gocsv.Marshal(rows, w)
+	_, err := w.Write(b)
+	return err
 }
 
 // ReadFindingsCSV counts and reads back what FindingsCSV wrote: level and rule
@@ -99,17 +114,39 @@ type Counts struct {
 // Count counts findings by level.
 func Count(fs []record.Finding) Counts {
 	var c Counts
-	for _, f := range fs {
-		switch f.Level {
-		case record.Error:
-			c.Error++
-		case record.Warning:
-			c.Warning++
-		default:
-			c.Note++
-		}
+	for i := range fs {
+		c.add(fs[i].Level)
 	}
 	return c
+}
+
+// add counts one finding.
+func (c *Counts) add(l record.Level) {
+	switch l {
+	case record.Error:
+		c.Error++
+	case record.Warning:
+		c.Warning++
+	default:
+		c.Note++
+	}
+}
+
+func (c Counts) plus(o Counts) Counts {
+	return Counts{c.Error + o.Error, c.Warning + o.Warning, c.Note + o.Note}
+}
+
+// CountByCapture counts findings by the capture that they name, and gives the
+// counts of a capture. A capture without a key has none.
+func CountByCapture(fs iter.Seq[record.Finding]) func(*record.Capture) Counts {
+	by := map[string]Counts{}
+	for f := range fs {
+		n := by[f.Capture]
+		n.add(f.Level)
+		by[f.Capture] = n
+	}
+	delete(by, "")
+	return func(c *record.Capture) Counts { return by[c.Key] }
 }
 
 // AtLeast is the number of findings at a level or above it.
@@ -134,21 +171,6 @@ func plural(n int, word string) string {
 		return "1 " + word
 	}
 	return strconv.Itoa(n) + " " + word + "s"
-}
-
-// FindingsJSON writes the findings with their counts, as described by
-// schemas/findings.schema.json.
-func FindingsJSON(w io.Writer, fs []record.Finding) error {
-	if fs == nil {
-		fs = []record.Finding{}
-	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", " ")
-	return enc.Encode(struct {
-		Counts   Counts           `json:"counts"`
-		Findings []record.Finding `json:"findings"`
-	}{Count(fs), fs})
 }
 
 // Short is the beginning of a reason, up to where it goes into the figures.

@@ -116,7 +116,7 @@ func (r *Results) junitSuite(a record.Address, findings []int, known []bool) jun
 	for _, i := range findings {
 		f := &r.Findings[i]
 		byRule[f.Rule] = append(byRule[f.Rule], i)
-		counts = add(counts, Count(r.Findings[i:i+1]))
+		counts.add(f.Level)
 		if known[i] {
 			n++
 		}

@@ -25,8 +25,7 @@ type Observers struct {
 }
 
 func (o *Observers) measure(name string) Measure {
-	p := Page{Measure: o.Measure}
-	return p.measure(name)
+	return described(o.Measure, name)
 }
 
 // measurements are those of the result in the order of the outputs.
@@ -76,8 +75,11 @@ var observersTemplate = template.Must(template.Must(template.New("observers").Fu
 // HTML writes the comparison as one self-contained page: text first, pictures
 // in SVG, no script. The same comparison gives the same bytes.
 func (o Observers) HTML(w io.Writer) error {
-	v := observersView{Observers: o, Percent: percent(o.Settings.Level),
-		Doubts: ruleNotes(o.Findings, record.Warning), Notes: ruleNotes(o.Findings, record.Note)}
+	var t tally
+	for i := range o.Findings {
+		t.add(&o.Findings[i])
+	}
+	v := observersView{Observers: o, Percent: percent(o.Settings.Level), Doubts: t.ruleNotes(false), Notes: t.ruleNotes(true)}
 	for _, m := range o.measurements() {
 		v.Heads = append(v.Heads, capital(o.measure(m.Name).Label))
 		v.Sections = append(v.Sections, o.section(len(v.Sections)+1, m))

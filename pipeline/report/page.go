@@ -8,30 +8,20 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Page is what report.html says. Findings and captures are shown as they are
-// given. Rows and Place are the only ways to a place: a caller that withholds
-// places wraps them.
+// Page is what report.html says.
 type Page struct {
 	Title    string
 	Version  string
 	About    []Fact // who, when, under which licence
 	Sums     []Sum  // from what came in to what goes out
 	Sheets   []SheetNote
-	Findings []record.Finding
-	Captures []*record.Capture
 	Tables   []TableNote
 	Inputs   []InputNote
 	Settings []Fact
 	Decided  []Decision
 
-	// Rows gives the row that a finding stands in; nil for none.
-	Rows func(f record.Finding) []Neighbour
-	// Place gives where a capture is shown on the map; nil for no map.
-	Place func(c *record.Capture) (Spot, bool)
-	// Measure describes a measurement by name; nil names it by its name.
-	Measure func(name string) Measure
-	// Order puts names of measurements into the order of the outputs.
-	Order Order
+	// Gathered is what was gathered of captures and findings; nil for none.
+	Gathered *Gather
 }
 
 // Fact is a name and a value.
@@ -100,18 +90,6 @@ type Measure struct {
 	Kind  string // length, mass, …
 }
 
-// measure describes a measurement, by its name where nothing more is known.
-func (p *Page) measure(name string) Measure {
-	m := Measure{}
-	if p.Measure != nil {
-		m = p.Measure(name)
-	}
-	if m.Label == "" {
-		m.Label = name
-	}
-	return m
-}
-
 //go:embed page.html
 var pageText string
 
@@ -127,40 +105,57 @@ var pageTemplate = template.Must(template.Must(template.New("page").Funcs(templa
 // HTML writes the report as one self-contained page: text first, pictures in
 // SVG, no script. The same page gives the same bytes.
 func HTML(w io.Writer, p Page) error {
-	entries := entriesOf(&p)
+	g := p.Gathered
+	if g == nil {
+		g = NewGather(Asked{})
+	}
+	entries := g.entries()
 	shown := entries[:min(len(entries), mostEntries)]
-	drawn := picturesOf(&p, entries, len(shown))
+	for _, e := range shown {
+		g.tell(e)
+	}
+	drawn := g.pictures(entries)
 	link(shown, drawn)
 	return pageTemplate.ExecuteTemplate(w, "page", view{
-		Page: p, Counts: Count(p.Findings), Entries: shown, Total: len(entries),
-		Doubts: Count(p.Findings).AtLeast(record.Warning), Told: told(shown),
-		Rules: ruleNotes(p.Findings, record.Warning), Notes: ruleNotes(p.Findings, record.Note),
-		Sheets: sheetRows(&p), Albums: drawn.albums, Undrawn: drawn.undrawn,
+		Page: p, Captures: g.n, Counts: g.tally.counts, Entries: shown, Total: g.causesFound(),
+		Doubts: g.tally.counts.AtLeast(record.Warning), Roughly: g.large && g.causes.about,
+		Rules: g.tally.ruleNotes(false), Notes: g.tally.ruleNotes(true),
+		Sheets: sheetRows(p.Sheets, &g.tally), Albums: drawn.albums, Undrawn: drawn.undrawn, Sample: drawn.sample,
 	})
+}
+
+// tell prepares what the page says of an entry.
+func (g *Gather) tell(e *entry) {
+	e.said, e.SeenIn = say(*e.Findings[0]), nil
+	if !g.large {
+		e.Row = g.rows[e.Findings[0]]
+	}
+}
+
+// causesFound is the number of all causes.
+func (g *Gather) causesFound() int {
+	if g.large {
+		return g.causes.n
+	}
+	return len(g.ranked)
 }
 
 // view is what the template reads.
 type view struct {
-	Page    Page
-	Counts  Counts
-	Doubts  int // findings at warning or above
-	Entries []*entry
-	Total   int // entries, with those that are not shown
-	Told    int // findings in the entries that are shown
-	Rules   []ruleNote
-	Notes   []ruleNote
-	Sheets  []sheetRow
-	Albums  []album
-	Undrawn []string
+	Page     Page
+	Captures int
+	Counts   Counts
+	Doubts   int // findings at warning or above
+	Entries  []*entry
+	Total    int  // entries, with those that are not shown
+	Roughly  bool // Total may be a little too high
+	Rules    []ruleNote
+	Notes    []ruleNote
+	Sheets   []sheetRow
+	Albums   []album
+	Undrawn  []string
+	Sample   int // captures that the pictures are drawn from, 0 for all
 }
 
 // Hidden is the number of entries that are not shown.
 func (v view) Hidden() int { return v.Total - len(v.Entries) }
-
-func told(es []*entry) int {
-	n := 0
-	for _, e := range es {
-		n += len(e.Findings)
-	}
-	return n
-}

@@ -8,41 +8,117 @@ import (
 )
 
 // owners knows which capture a cell belongs to. A cell that several captures
-// share, such as a label above the table, belongs to none.
+// share, such as a label above the table, belongs to none. It knows the rows
+// and keys that some findings are about, and no others.
 type owners struct {
-	in    map[record.Address][]*record.Capture // with cells in a row of a sheet
-	row   map[record.Address]*record.Capture
-	key   map[string]*record.Capture
+	all   *Gather
+	in    map[rowOf][]*sketch // with cells in a row of a sheet
+	row   map[rowOf]*sketch
+	key   map[string]*sketch
 	alike map[string]bool // keys of several captures
-	told  map[record.Address]*record.Capture
+	told  map[record.Address]*sketch
 }
 
-func ownersOf(captures []*record.Capture) *owners {
-	o := &owners{in: map[record.Address][]*record.Capture{}, row: map[record.Address]*record.Capture{},
-		key: map[string]*record.Capture{}, alike: map[string]bool{}, told: map[record.Address]*record.Capture{}}
-	for _, c := range captures {
-		own := c.Address()
-		if other, there := o.row[own]; there && other != c {
-			o.row[own] = nil
-		} else {
-			o.row[own] = c
+// rowOf is a row of a sheet.
+type rowOf struct {
+	sheet *sheet
+	row   int
+}
+
+// ownersOf looks for the owners of the cells of findings among captures: all of
+// those that hold cells in the rows of these findings.
+func ownersOf(captures []*sketch, fs []*record.Finding, g *Gather) *owners {
+	o := &owners{all: g, in: map[rowOf][]*sketch{}, row: map[rowOf]*sketch{},
+		key: map[string]*sketch{}, alike: map[string]bool{}, told: map[record.Address]*sketch{}}
+	asked := g.concernOf(fs)
+	for _, s := range captures {
+		if asked.keys[s.key] {
+			if _, twice := o.key[s.key]; twice {
+				o.alike[s.key] = true
+			}
+			o.key[s.key] = s
 		}
-		if _, twice := o.key[c.Key]; twice {
-			o.alike[c.Key] = true
+		own := rowOf{s.sheet, s.row}
+		if asked.rows[own] {
+			if other, there := o.row[own]; there && other != s {
+				o.row[own] = nil
+			} else {
+				o.row[own] = s
+			}
+			if s.own != 0 {
+				o.in[own] = append(o.in[own], s)
+			}
 		}
-		o.key[c.Key] = c
-		last := 0
-		for a := range cellsOf(c) {
-			if a.Row == last {
+		last := int32(0)
+		for _, c := range s.cells {
+			if c.row == last {
 				continue
 			}
-			last, a.Column = a.Row, 0
-			if in := o.in[a]; len(in) == 0 || in[len(in)-1] != c {
-				o.in[a] = append(in, c)
+			last = c.row
+			at := rowOf{s.sheet, int(last)}
+			if !asked.rows[at] {
+				continue
+			}
+			if in := o.in[at]; len(in) == 0 || in[len(in)-1] != s {
+				o.in[at] = append(in, s)
 			}
 		}
 	}
 	return o
+}
+
+// concern is what findings are about: rows and keys.
+type concern struct {
+	rows map[rowOf]bool
+	keys map[string]bool
+}
+
+// concernOf lists the rows and keys of findings.
+func (g *Gather) concernOf(fs []*record.Finding) *concern {
+	out := &concern{rows: map[rowOf]bool{}, keys: map[string]bool{}}
+	for _, f := range fs {
+		out.keys[f.Capture] = true
+		for a := range cellsIn(f) {
+			out.rows[g.rowAt(a)] = true
+		}
+	}
+	return out
+}
+
+// concerns reports whether a finding may be about a capture.
+func (k *concern) concerns(c *record.Capture, of *sheet) bool {
+	if len(k.keys) == 0 {
+		return false
+	}
+	if k.rows[rowOf{of, c.Row}] || k.keys[c.Key] {
+		return true
+	}
+	last := c.Row
+	for a := range cellsOf(c) {
+		if a.Row != last {
+			last = a.Row
+			if k.rows[rowOf{of, last}] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (g *Gather) rowAt(a record.Address) rowOf { return rowOf{g.sheetAt(a.File, a.Sheet), a.Row} }
+
+// cellsIn gives the cells of a finding.
+func cellsIn(f *record.Finding) iter.Seq[record.Address] {
+	return func(yield func(record.Address) bool) {
+		if !yield(f.At) {
+			return
+		}
+		for _, a := range f.Also {
+			if !yield(a) {
+				return
+			}
+		}
+	}
 }
 
 // cellsOf lists the cells that a capture was read from, within its sheet.
@@ -79,19 +155,17 @@ func cellsOf(c *record.Capture) iter.Seq[record.Address] {
 }
 
 // of gives the capture that an address belongs to, nil for none or several.
-func (o *owners) of(a record.Address) *record.Capture {
-	if c, there := o.told[a]; there {
-		return c
+func (o *owners) of(a record.Address) *sketch {
+	if s, there := o.told[a]; there {
+		return s
 	}
-	row := record.Address{File: a.File, Sheet: a.Sheet, Row: a.Row}
-	found := o.row[row]
-	several := false
-	for i, owner := 0, 0; i < len(o.in[row]) && a.Column > 0; i++ {
-		for cell := range cellsOf(o.in[row][i]) {
-			if cell == a {
+	row := o.all.rowAt(a)
+	found, several, owner := o.row[row], false, 0
+	if a.Column > 0 {
+		for _, s := range o.in[row] {
+			if s.has(rowColumn{int32(a.Row), int32(a.Column)}) {
 				owner++
-				found, several = o.in[row][i], owner > 1
-				break
+				found, several = s, owner > 1
 			}
 		}
 	}
@@ -103,7 +177,7 @@ func (o *owners) of(a record.Address) *record.Capture {
 }
 
 // named gives the capture of a key, nil where several have it.
-func (o *owners) named(key string) *record.Capture {
+func (o *owners) named(key string) *sketch {
 	if o.alike[key] {
 		return nil
 	}
@@ -114,23 +188,23 @@ func (o *owners) named(key string) *record.Capture {
 // same capture.
 var follows = map[string]string{"tare-missing": "bag-unknown"}
 
-// causes parts findings into groups of one cause, each by index and in order.
+// causesOf parts findings into groups of one cause, each by index and in order.
 // Findings have one cause if they are about the same cell of a capture, if one
 // follows from the other, or if they say the same of the same written value.
-func causes(fs []record.Finding, own *owners) [][]int {
+func causesOf(fs []*record.Finding, own *owners) [][]int {
 	set := newSets(len(fs))
 	type spot struct {
-		capture *record.Capture
+		capture *sketch
 		at      record.Address
 	}
 	type saying struct{ rule, file, sheet, field, value, reason string }
 	type follower struct {
-		capture *record.Capture
+		capture *sketch
 		rule    string
 	}
 	cells, sayings, rules := map[spot]int{}, map[saying]int{}, map[follower]int{}
 	for i, f := range fs {
-		for _, a := range append([]record.Address{f.At}, f.Also...) {
+		for a := range cellsIn(f) {
 			c := own.of(a)
 			if a.Column == 0 || c == nil && a != f.At {
 				continue // a shared cell, such as a bag's mass, joins nothing

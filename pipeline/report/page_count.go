@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"sync"
 
 	"spadefoot/pipeline/record"
@@ -15,38 +16,88 @@ type ruleNote struct {
 	Level               record.Level
 	N                   int
 	Cells               []string // the first few
-	More                int
+	More                bool     // there are others
 }
 
 const mostNoteCells = 3
 
-// ruleNotes counts findings by rule: those of level Note alone, or those above
-// it. Most findings first.
-func ruleNotes(fs []record.Finding, level record.Level) []ruleNote {
-	known := knownRules()
-	at := map[string]int{}
+// tally counts findings.
+type tally struct {
+	counts Counts
+	sheets map[sheetName]Counts
+	rules  map[ruled]*ruleTally
+}
+
+// ruled is a rule, for its notes or for its doubts.
+type ruled struct {
+	rule string
+	note bool
+}
+
+// ruleTally counts the findings of a rule and knows where the first few are.
+type ruleTally struct {
+	level record.Level
+	n     int
+	first []record.Address
+	more  bool
+}
+
+// add counts a finding.
+func (t *tally) add(f *record.Finding) {
+	if t.sheets == nil {
+		t.sheets, t.rules = map[sheetName]Counts{}, map[ruled]*ruleTally{}
+	}
+	t.counts.add(f.Level)
+	at := sheetName{f.At.File, f.At.Sheet}
+	n, there := t.sheets[at]
+	if !there {
+		at = sheetName{strings.Clone(at.file), strings.Clone(at.name)}
+	}
+	n.add(f.Level)
+	t.sheets[at] = n
+	key := ruled{f.Rule, f.Level == record.Note}
+	of := t.rules[key]
+	if of == nil {
+		key.rule, of = strings.Clone(key.rule), &ruleTally{}
+		t.rules[key] = of
+	}
+	of.n++
+	of.level = max(of.level, f.Level)
+	of.note(f.At)
+}
+
+// note keeps an address if it is one of the first.
+func (t *ruleTally) note(a record.Address) {
+	i, there := slices.BinarySearchFunc(t.first, a, record.Address.Compare)
+	switch {
+	case there:
+		return
+	case i == mostNoteCells:
+		t.more = true
+		return
+	case len(t.first) == mostNoteCells:
+		t.more = true
+		t.first = t.first[:mostNoteCells-1]
+	}
+	t.first = slices.Insert(t.first, i, clonedAddresses([]record.Address{a}, record.Address{})...)
+}
+
+// ruleNotes tells of the rules: of their notes, or of their doubts. Most
+// findings first.
+func (t *tally) ruleNotes(notes bool) []ruleNote {
 	var out []ruleNote
-	for _, f := range fs {
-		if (f.Level == record.Note) != (level == record.Note) {
+	for key, of := range t.rules {
+		if key.note != notes {
 			continue
 		}
-		i, there := at[f.Rule]
-		if !there {
-			r := known[f.Rule]
-			i = len(out)
-			at[f.Rule] = i
-			out = append(out, ruleNote{Rule: f.Rule, Summary: capital(r.Summary), Help: r.Help})
+		r := knownRules()[key.rule]
+		n := ruleNote{Rule: key.rule, Summary: capital(r.Summary), Help: r.Help, Level: of.level, N: of.n, More: of.more}
+		for _, a := range of.first {
+			n.Cells = append(n.Cells, a.String())
 		}
-		n := &out[i]
-		n.N++
-		n.Level = max(n.Level, f.Level)
-		if where := f.At.String(); len(n.Cells) < mostNoteCells && !slices.Contains(n.Cells, where) {
-			n.Cells = append(n.Cells, where)
-		} else if !slices.Contains(n.Cells, where) {
-			n.More++
-		}
+		out = append(out, n)
 	}
-	slices.SortStableFunc(out, func(a, b ruleNote) int {
+	slices.SortFunc(out, func(a, b ruleNote) int {
 		return cmp.Or(int(b.Level)-int(a.Level), b.N-a.N, cmp.Compare(a.Rule, b.Rule))
 	})
 	return out
@@ -79,23 +130,24 @@ type sheetRow struct {
 // sheetRows counts findings by the sheet they stand in. What stands in none of
 // the sheets, such as the tables beside them, has a line of its own, and the
 // last line adds up to the findings.
-func sheetRows(p *Page) []sheetRow {
+func sheetRows(sheets []SheetNote, t *tally) []sheetRow {
 	var out []sheetRow
-	at := map[record.Address]int{}
-	for _, s := range p.Sheets {
-		key := record.Address{File: s.File, Sheet: s.Sheet}
-		at[key] = len(out)
-		out = append(out, sheetRow{Where: key.String(), Rows: s.Rows, Captures: s.Captures})
+	listed := map[sheetName]bool{}
+	total := sheetRow{Where: "together", Total: true}
+	for _, s := range sheets {
+		at := sheetName{s.File, s.Sheet}
+		n := t.sheets[at]
+		if listed[at] {
+			n = Counts{}
+		}
+		listed[at] = true
+		out = append(out, sheetRow{Where: record.Address{File: s.File, Sheet: s.Sheet}.String(), Rows: s.Rows, Captures: s.Captures, Counts: n})
 	}
 	beside := sheetRow{Where: "elsewhere: a whole file, a table beside the sheets, the description"}
-	total := sheetRow{Where: "together", Total: true}
-	for _, f := range p.Findings {
-		one := Count([]record.Finding{f})
-		total.Counts = add(total.Counts, one)
-		if i, there := at[record.Address{File: f.At.File, Sheet: f.At.Sheet}]; there {
-			out[i].Counts = add(out[i].Counts, one)
-		} else {
-			beside.Counts = add(beside.Counts, one)
+	for at, n := range t.sheets {
+		total.Counts = total.Counts.plus(n)
+		if !listed[at] {
+			beside.Counts = beside.Counts.plus(n)
 		}
 	}
 	for _, r := range out {

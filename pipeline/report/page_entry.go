@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -19,33 +20,59 @@ const (
 // entry is one cause: the findings that come from it, the leading one first.
 type entry struct {
 	No       int
-	Findings []record.Finding
+	Findings []*record.Finding
+	More     int              // findings that are not among them
 	cells    []record.Address // where it shows, the leading finding's first
+	unlisted int              // cells that are not among them
 	touched  int              // captures
 	rank     int
 
 	Row    []Neighbour
 	SeenIn []seen // pictures that show it
 	said   said
+
+	merging // only in a large survey
 }
 
 // seen is a point of a picture that shows an entry.
 type seen struct{ Anchor, Title string }
 
-// entriesOf gathers findings at warning and above by cause and puts the most
+// number is that of the entry as marks have it.
+func (e *entry) number() int {
+	e = e.now()
+	if e.dropped || e.No > mostEntries || e.No == 0 {
+		return unshown
+	}
+	return e.No
+}
+
+// entries gathers findings at warning and above by cause and puts the most
 // consequential first: errors before warnings; what touches more captures
 // before what touches fewer; what would publish something wrong before what is only
 // left out; then by address.
-func entriesOf(p *Page) []*entry {
-	var doubts []record.Finding
-	for _, f := range p.Findings {
-		if f.Level >= record.Warning {
-			doubts = append(doubts, f)
-		}
+func (g *Gather) entries() []*entry {
+	if g.large {
+		return g.causes.all
 	}
+	if g.ranked == nil {
+		doubts := slices.Clone(g.doubts)
+		slices.SortStableFunc(doubts, inOutputs)
+		g.own = ownersOf(g.kept, doubts, g)
+		g.ranked = entriesOf(doubts, g.own)
+		sortEntries(g.ranked)
+	}
+	return g.ranked
+}
+
+// inOutputs orders findings as record.SortFindings does.
+func inOutputs(a, b *record.Finding) int {
+	return cmp.Or(a.At.Compare(b.At), strings.Compare(a.Rule, b.Rule), strings.Compare(a.Field, b.Field), strings.Compare(a.Reason, b.Reason))
+}
+
+// entriesOf gathers doubts by cause.
+func entriesOf(doubts []*record.Finding, own *owners) []*entry {
 	var out []*entry
-	own := ownersOf(p.Captures)
-	for _, group := range causes(doubts, own) {
+	for _, group := range causesOf(doubts, own) {
 		e := &entry{}
 		for _, i := range group {
 			e.Findings = append(e.Findings, doubts[i])
@@ -55,22 +82,23 @@ func entriesOf(p *Page) []*entry {
 		e.rank = weight(knownRules()[e.Findings[0].Rule].Stage)
 		out = append(out, e)
 	}
-	slices.SortStableFunc(out, func(a, b *entry) int {
+	return out
+}
+
+// sortEntries puts the most consequential first and numbers them.
+func sortEntries(es []*entry) {
+	slices.SortStableFunc(es, func(a, b *entry) int {
 		return cmp.Or(int(b.Findings[0].Level)-int(a.Findings[0].Level), b.touched-a.touched, a.rank-b.rank,
 			a.Findings[0].At.Compare(b.Findings[0].At))
 	})
-	for i, e := range out {
+	for i, e := range es {
 		e.No = i + 1
-		if i < mostEntries {
-			e.tell(p)
-		}
 	}
-	return out
 }
 
 // leading puts the finding that says most first: the graver one, then one that
 // knows what it probably was, then one with figures.
-func leading(a, b record.Finding) int {
+func leading(a, b *record.Finding) int {
 	return cmp.Or(int(b.Level)-int(a.Level), truth(b.Suggestion != "")-truth(a.Suggestion != ""),
 		truth(len(b.Figures) > 0)-truth(len(a.Figures) > 0))
 }
@@ -83,16 +111,19 @@ func truth(b bool) int {
 }
 
 // gather lists the cells of the findings, each once, and counts the captures
-// that they touch.
+// that they touch; in a large survey a capture that is not at hand counts by
+// its row.
 func (e *entry) gather(own *owners) {
-	listed, touched := map[record.Address]bool{}, map[*record.Capture]bool{}
+	listed, touched, rows := map[record.Address]bool{}, map[*sketch]bool{}, map[rowOf]bool{}
 	add := func(a record.Address) {
 		if !listed[a] {
 			listed[a] = true
 			e.cells = append(e.cells, a)
 		}
-		if c := own.of(a); c != nil {
-			touched[c] = true
+		if s := own.of(a); s != nil {
+			touched[s] = true
+		} else if at := own.all.rowAt(a); own.all.large && at.row > 0 && at.sheet.n > 0 {
+			rows[at] = true
 		}
 	}
 	for _, f := range e.Findings {
@@ -103,7 +134,7 @@ func (e *entry) gather(own *owners) {
 			add(a)
 		}
 	}
-	e.touched = max(1, len(touched))
+	e.touched = max(1, len(touched)+len(rows))
 }
 
 // weight orders stages by what a doubt of theirs does to the published data:

@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"sync"
 	"testing"
@@ -74,13 +75,52 @@ func saved(t *testing.T, name string, page []byte) string {
 	return path
 }
 
-func html(t testing.TB, p report.Page) []byte {
+// made is a page with the captures and findings that it is to be gathered
+// from.
+type made struct {
+	report.Page
+	report.Asked
+	Captures []*record.Capture
+	Findings []record.Finding
+}
+
+// html gathers the page in parts of so many captures, in one where none is
+// given.
+func html(t testing.TB, p made, part ...int) []byte {
 	t.Helper()
+	p.Gathered = gathered(p, part...)
 	var b bytes.Buffer
-	if err := report.HTML(&b, p); err != nil {
+	if err := report.HTML(&b, p.Page); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
+}
+
+// gathered hands captures and findings over in parts.
+func gathered(p made, part ...int) *report.Gather {
+	g := report.NewGather(p.Asked)
+	size := max(1, len(p.Captures))
+	if len(part) > 0 {
+		size = part[0]
+	}
+	rest := slices.Clone(p.Findings)
+	record.SortFindings(rest)
+	for captures := range slices.Chunk(p.Captures, size) {
+		first, last := captures[0].Address(), captures[len(captures)-1].Address()
+		last.Row++
+		var here, others []record.Finding
+		for _, f := range rest {
+			if !f.At.Before(first) && f.At.Before(last) {
+				here = append(here, f)
+			} else {
+				others = append(others, f)
+			}
+		}
+		g.Add(captures, here)
+		rest = others
+	}
+	g.End(rest)
+	return g
 }
 
 var seasonMeasures = map[string]report.Measure{
@@ -92,13 +132,14 @@ var seasonMeasures = map[string]report.Measure{
 
 // season makes up a survey: five frogs, lengths taken twice, bags weighed, and
 // one capture in thirty with a length ten times too large.
-func season(n int) report.Page {
+func season(n int) made {
 	draw := rand.New(rand.NewPCG(7, 11))
 	taxa := []struct {
 		name string
 		size float64
 	}{{"Anaxyrus americanus", 70}, {"Lithobates clamitans", 72}, {"Lithobates pipiens", 68}, {"Lithobates sylvaticus", 51}, {"Pseudacris crucifer", 27}}
-	p := report.Page{Title: "A made-up season", Version: "test",
+	p := made{Page: report.Page{Title: "A made-up season", Version: "test"}}
+	p.Asked = report.Asked{
 		Measure: func(name string) report.Measure { return seasonMeasures[name] },
 		Place: func(c *record.Capture) (report.Spot, bool) {
 			lat, err := strconv.ParseFloat(c.Get("decimalLatitude"), 64)
@@ -112,9 +153,9 @@ func season(n int) report.Page {
 					Text: fmt.Sprintf("cell %d", i+1), Doubtful: i+1 == f.At.Column})
 			}
 			return row
-		},
-		Sums:   []report.Sum{{Name: "Captures", N: n, Parts: []report.Part{{Name: "published as occurrences", N: n}}}},
-		Sheets: []report.SheetNote{{File: "season.csv", Rows: n, Captures: n}}}
+		}}
+	p.Sums = []report.Sum{{Name: "Captures", N: n, Parts: []report.Part{{Name: "published as occurrences", N: n}}}}
+	p.Sheets = []report.SheetNote{{File: "season.csv", Rows: n, Captures: n}}
 	for i := range n {
 		taxon := taxa[draw.IntN(len(taxa))]
 		c := &record.Capture{Key: fmt.Sprintf("S-%04d", i+1), File: "season.csv", Row: i + 2}

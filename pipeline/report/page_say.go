@@ -16,17 +16,6 @@ type said struct {
 	Figures string // the numbers behind the lead, on demand
 }
 
-// tell prepares what the page says of an entry.
-func (e *entry) tell(p *Page) {
-	f := e.Findings[0]
-	e.said = say(f)
-	if p.Rows != nil {
-		all := f
-		all.Also = e.cells
-		e.Row = around(p.Rows(all))
-	}
-}
-
 // say takes a reason apart. The first sentence leads; where it has a colon and
 // the finding has figures, what follows the colon is the figures.
 func say(f record.Finding) said {
@@ -148,13 +137,13 @@ func around(row []Neighbour) []Neighbour {
 // What the template asks of an entry.
 
 // Lead is the finding that says most.
-func (e *entry) Lead() record.Finding { return e.Findings[0] }
+func (e *entry) Lead() *record.Finding { return e.Findings[0] }
 
 // Said is the leading finding's reason.
 func (e *entry) Said() said { return e.said }
 
 // Others are the findings of the same cause.
-func (e *entry) Others() []record.Finding { return e.Findings[1:] }
+func (e *entry) Others() []*record.Finding { return e.Findings[1:] }
 
 // Word is "Error" or "Warning".
 func (e *entry) Word() string { return capital(e.Findings[0].Level.String()) }
@@ -174,4 +163,4 @@ func (e *entry) Also() []string {
 }
 
 // AlsoHidden is the number of other cells that are not named.
-func (e *entry) AlsoHidden() int { return max(0, len(e.cells)-1-mostCells) }
+func (e *entry) AlsoHidden() int { return max(0, len(e.cells)-1-mostCells) + e.unlisted }

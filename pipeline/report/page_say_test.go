@@ -64,6 +64,8 @@ func TestCauses(t *testing.T) {
 	f := func(rule, key string, at record.Address, value, reason string, also ...record.Address) record.Finding {
 		return record.Finding{Rule: rule, Level: record.Error, Capture: key, At: at, Value: value, Reason: reason, Also: also}
 	}
+	g := NewGather(Asked{})
+	g.Add(captures, nil)
 	for _, c := range []struct {
 		name     string
 		findings []record.Finding
@@ -78,7 +80,11 @@ func TestCauses(t *testing.T) {
 		{"a consequence", []record.Finding{f("tare-missing", "A", cell(2, 3), "9", "x"), f("bag-unknown", "A", cell(2, 4), "B9", "y")}, 1},
 		{"a consequence elsewhere", []record.Finding{f("tare-missing", "A", cell(2, 3), "9", "x"), f("bag-unknown", "B", cell(3, 4), "B9", "y")}, 2},
 	} {
-		if got := causes(c.findings, ownersOf(captures)); len(got) != c.want {
+		var doubts []*record.Finding
+		for i := range c.findings {
+			doubts = append(doubts, &c.findings[i])
+		}
+		if got := causesOf(doubts, ownersOf(g.kept, doubts, g)); len(got) != c.want {
 			t.Errorf("%s: %d causes, want %d: %v", c.name, len(got), c.want, got)
 		}
 	}
@@ -92,15 +98,16 @@ func TestOrderOfEntries(t *testing.T) {
 	f := func(rule string, level record.Level, at record.Address, reason string) record.Finding {
 		return record.Finding{Rule: rule, Level: level, At: at, Reason: reason}
 	}
-	es := entriesOf(&Page{Captures: captures, Findings: []record.Finding{
+	g := NewGather(Asked{})
+	g.Add(captures, []record.Finding{
 		f("value-far", record.Note, cell(2, 1), "a note"),
 		f("value-far", record.Warning, cell(2, 1), "a warning"),
 		f("number-unread", record.Error, cell(3, 1), "left out"),
 		f("value-far", record.Error, cell(4, 1), "published wrong"),
 		f("number-unread", record.Error, cell(5, 1), "twice"), f("number-unread", record.Error, cell(6, 1), "twice"),
-	}})
+	})
 	var got []string
-	for i, e := range es {
+	for i, e := range g.entries() {
 		got = append(got, e.Findings[0].Reason)
 		if e.No != i+1 {
 			t.Errorf("entry %d has the number %d", i+1, e.No)

@@ -58,7 +58,7 @@ func text(n *web.Node) string {
 // pages are the reports that every rule below must hold for.
 func pages(t *testing.T) map[string][]byte {
 	demo, _ := demoPage(t)
-	return map[string][]byte{"demo": demo, "season": html(t, season(300)), "empty": html(t, report.Page{Title: "Nothing"})}
+	return map[string][]byte{"demo": demo, "season": html(t, season(300)), "empty": html(t, made{Page: report.Page{Title: "Nothing"}})}
 }
 
 // Every element that is opened is closed, in order, so that no reader has to
@@ -320,9 +320,11 @@ func TestTextIsEscaped(t *testing.T) {
 
 func ExampleHTML() {
 	var b bytes.Buffer
-	p := report.Page{Title: "Two frogs", Findings: []record.Finding{{Rule: "value-far", Level: record.Warning,
-		At: record.Address{File: "frogs.csv", Row: 7, Column: 4}, Value: "618", Reason: "snout-vent length 618 mm is too large", Suggestion: "61.8"}}}
-	if err := report.HTML(&b, p); err != nil {
+	g := report.NewGather(report.Asked{})
+	g.Add([]*record.Capture{{File: "frogs.csv", Row: 7}}, []record.Finding{{Rule: "value-far", Level: record.Warning,
+		At: record.Address{File: "frogs.csv", Row: 7, Column: 4}, Value: "618", Reason: "snout-vent length 618 mm is too large", Suggestion: "61.8"}})
+	g.End(nil)
+	if err := report.HTML(&b, report.Page{Title: "Two frogs", Gathered: g}); err != nil {
 		fmt.Println(err)
 		return
 	}

@@ -55,6 +55,7 @@ func (p picture) MoreNumbers() int { return max(0, len(p.Flags)-mostLabels) }
 type gallery struct {
 	albums  []album
 	undrawn []string // what was left out, and why
+	sample  int      // captures that they are drawn from, 0 for all
 }
 
 // Limits of the pictures, so that a page stays small enough to be sent by mail
@@ -73,24 +74,49 @@ const (
 
 // studio is what the pictures are drawn from.
 type studio struct {
-	page  *Page
-	own   *owners
-	flags *flags
+	*Gather
 	names shortener
 	left  []string
 }
 
-// picturesOf draws every picture that the captures have data for.
-func picturesOf(p *Page, entries []*entry, shown int) gallery {
-	if len(p.Captures) == 0 {
+// pictures draws every picture that the captures have data for.
+func (g *Gather) pictures(entries []*entry) gallery {
+	if g.n == 0 {
 		return gallery{}
 	}
-	s := &studio{page: p, own: ownersOf(p.Captures)}
-	s.flags = flagsOf(entries, shown, s.own, func(name string) bool { k := p.measure(name).Kind; return k == "length" || k == "mass" })
-	s.names = shortenerOf(p.Captures)
-	return s.gallery((*studio).massOnLength, (*studio).strips, (*studio).species, (*studio).tares,
-		(*studio).repeats, (*studio).digits, (*studio).sites, (*studio).times)
+	if !g.large {
+		for _, s := range g.kept {
+			s.flags = nil
+		}
+		for _, e := range entries {
+			for _, f := range e.Findings {
+				e.take(f, g.own)
+			}
+		}
+	}
+	s := &studio{Gather: g, names: shortenerOf(g.taxa)}
+	out := s.gallery((*studio).massOnLength, (*studio).strips, (*studio).species, (*studio).tares,
+		(*studio).repeats, (*studio).digits, (*studio).places, (*studio).times)
+	if g.large {
+		out.sample = len(g.kept)
+	}
+	return out
 }
+
+// drawn reports whether a picture shows a capture of some strata: one that they
+// have in the sample, or one that an entry of the page doubts.
+func drawn(s *sketch, no int, limit uint64) bool { return s.hash <= limit || no > 0 }
+
+// total is the number of marks that there would be without sample and thinning.
+func (s *studio) total(marks []mark, counted int) int {
+	if s.large {
+		return max(len(marks), counted)
+	}
+	return len(marks)
+}
+
+// unitOf is the unit code of a reading.
+func (s *studio) unitOf(r *reading) string { return s.units.keys[r.unit] }
 
 // gallery draws albums at once, each in a studio of its own.
 func (s *studio) gallery(draw ...func(*studio) album) gallery {

@@ -9,70 +9,74 @@ import (
 // unshown marks a flagged point whose entry the page doesn't show.
 const unshown = -1
 
-// flags knows which entry doubts a value of a capture: its number, 0 for none,
-// or unshown.
-type flags struct {
-	cell  map[cellOf]int
-	field map[fieldOf]int
-	whole map[*record.Capture]int // the animal as a whole
-	sized func(measurement string) bool
+// flag says that an entry doubts something of a capture.
+type flag struct {
+	of     *entry
+	field  string    // a term or measurement; "" for none
+	at     rowColumn // a cell; zero for none
+	whole  bool      // the animal as a whole
+	chosen bool      // the entry's choice of a capture to be drawn
 }
 
-type cellOf struct {
-	capture *record.Capture
-	at      record.Address
-}
+// mostChosen bounds the captures of an entry of a large survey that are drawn
+// whether or not they are in the sample.
+const mostChosen = 32
 
-type fieldOf struct {
-	capture *record.Capture
-	field   string
-}
-
-func flagsOf(entries []*entry, shown int, own *owners, sized func(string) bool) *flags {
-	f := &flags{map[cellOf]int{}, map[fieldOf]int{}, map[*record.Capture]int{}, sized}
-	for i, e := range entries {
-		no := e.No
-		if i >= shown {
-			no = unshown
-		}
-		for _, finding := range e.Findings {
-			f.take(finding, no, own, knownRules()[finding.Rule].Stage == "screen")
+// take notes for every capture that a finding is about what the entry doubts,
+// and gives the captures.
+func (e *entry) take(finding *record.Finding, own *owners) []*sketch {
+	var concerned []*sketch
+	note := func(s *sketch, f flag) {
+		f.of = e
+		if len(s.flags) == 0 || s.flags[len(s.flags)-1] != f {
+			s.flags = append(s.flags, f)
 		}
 	}
-	return f
-}
-
-// take notes one finding. The entries come most consequential first, and the
-// first that doubts a value keeps it.
-func (f *flags) take(finding record.Finding, no int, own *owners, screened bool) {
-	concerned := map[*record.Capture]bool{}
-	for _, a := range append([]record.Address{finding.At}, finding.Also...) {
-		c := own.of(a)
-		if c == nil {
+	for a := range cellsIn(finding) {
+		s := own.of(a)
+		if s == nil {
 			continue
 		}
-		concerned[c] = true
+		concerned = append(concerned, s)
 		if a.Column > 0 {
-			first(f.cell, cellOf{c, a}, no)
+			note(s, flag{at: rowColumn{int32(a.Row), int32(a.Column)}})
 		}
 	}
-	if c := own.named(finding.Capture); c != nil && len(concerned) == 0 {
-		concerned[c] = true
+	if s := own.named(finding.Capture); s != nil && len(concerned) == 0 {
+		concerned = append(concerned, s)
 	}
-	for c := range concerned {
+	screened := knownRules()[finding.Rule].Stage == "screen"
+	for _, s := range concerned {
 		switch {
 		case finding.Field != "":
-			first(f.field, fieldOf{c, finding.Field}, no)
+			note(s, flag{field: finding.Field})
 		case finding.At.Column == 0 && screened:
-			first(f.whole, c, no)
+			note(s, flag{whole: true})
 		}
 	}
+	return concerned
 }
 
-func first[K comparable](m map[K]int, key K, no int) {
-	if _, there := m[key]; !there {
-		m[key] = no
+// chosen reports whether an entry that may be shown chose the capture.
+func (s *sketch) chosen() bool {
+	for i := range s.flags {
+		if s.flags[i].chosen && !s.flags[i].of.now().dropped {
+			return true
+		}
 	}
+	return false
+}
+
+// choose lets the entry have a capture drawn, if it has not got enough.
+func (e *entry) choose(s *sketch) bool {
+	if len(s.flags) == 0 || e.chosen >= mostChosen {
+		return false
+	}
+	if last := &s.flags[len(s.flags)-1]; last.of == e && !last.chosen {
+		last.chosen = true
+		e.chosen++
+	}
+	return true
 }
 
 // least gives the first entry of several: the lowest number, then unshown,
@@ -87,22 +91,37 @@ func least(a, b int) int {
 	return a
 }
 
-// cellNo is the entry that doubts a cell of a capture.
-func (f *flags) cellNo(c *record.Capture, at record.Address) int {
-	if at.Column == 0 {
-		return 0
-	}
-	return f.cell[cellOf{c, at}]
-}
-
-// fieldNo is the entry that doubts a term or measurement of a capture.
-func (f *flags) fieldNo(c *record.Capture, field string) int {
-	no := f.field[fieldOf{c, field}]
-	if v := c.Value(field); v != nil {
-		no = least(no, f.cellNo(c, v.From))
+// doubts gives the first entry whose flag on a capture is one of these.
+func (s *sketch) doubts(is func(*flag) bool) int {
+	no := 0
+	for i := range s.flags {
+		if f := &s.flags[i]; is(f) {
+			no = least(no, f.of.number())
+		}
 	}
 	return no
 }
+
+// cellNo is the entry that doubts a cell of a capture: its number, 0 for none,
+// or unshown.
+func (s *sketch) cellNo(at rowColumn) int {
+	if at.column == 0 {
+		return 0
+	}
+	return s.doubts(func(f *flag) bool { return f.at == at })
+}
+
+// fieldNo is the entry that doubts a term or measurement of a capture, whose
+// value stands in a cell.
+func (s *sketch) fieldNo(field string, at rowColumn) int {
+	return s.doubts(func(f *flag) bool { return f.field == field || at.column > 0 && f.at == at })
+}
+
+// doubtedIn reports whether any entry doubts a term.
+func (s *sketch) doubtedIn(field string, at rowColumn) bool { return s.fieldNo(field, at) != 0 }
+
+// wholeNo is the entry that doubts the animal as a whole.
+func (s *sketch) wholeNo() int { return s.doubts(func(f *flag) bool { return f.whole }) }
 
 // Names of the masses of a weighing.
 const (
@@ -112,22 +131,23 @@ const (
 )
 
 // readingNo is the entry that doubts a reading, or for the mass of the animal
-// one of the readings behind it.
-func (f *flags) readingNo(c *record.Capture, r *record.Reading) int {
-	no := least(f.cellNo(c, r.From), f.field[fieldOf{c, r.Measurement}])
-	if f.sized(r.Measurement) { // an animal is judged as a whole by its lengths and its mass
-		no = least(no, f.whole[c])
+// one of the readings behind it. An animal is judged as a whole by its lengths
+// and its mass.
+func (g *Gather) readingNo(s *sketch, r *reading) int {
+	if len(s.flags) == 0 {
+		return 0
 	}
-	if r.Measurement != bodyMass || c.Weighing == nil {
+	m := g.measured[r.measure]
+	sized := m.Kind == "length" || m.Kind == "mass"
+	no := s.doubts(func(f *flag) bool {
+		return r.at.column > 0 && f.at == r.at || f.field != "" && f.field == m.name || sized && f.whole
+	})
+	if m.name != bodyMass || !s.weighed {
 		return no
 	}
-	for _, name := range []string{grossMass, bagMass} {
-		no = least(no, f.field[fieldOf{c, name}])
-	}
-	for _, part := range []*record.Reading{c.Weighing.Gross, c.Weighing.Tare, c.Weighing.Net} {
-		if part != nil {
-			no = least(no, f.cellNo(c, part.From))
-		}
+	no = least(no, least(s.fieldNo(grossMass, rowColumn{}), s.fieldNo(bagMass, rowColumn{})))
+	for _, at := range s.masses {
+		no = least(no, s.cellNo(at))
 	}
 	return no
 }
@@ -136,20 +156,15 @@ func (f *flags) readingNo(c *record.Capture, r *record.Reading) int {
 // would look the same.
 type shortener map[string]string
 
-func shortenerOf(captures []*record.Capture) shortener {
+func shortenerOf(taxa map[string]*taxon) shortener {
 	short := shortener{}
-	users := map[string]map[string]bool{}
-	for _, c := range captures {
-		name := c.Get("scientificName")
-		s := abbreviate(name)
-		if users[s] == nil {
-			users[s] = map[string]bool{}
-		}
-		users[s][name] = true
-		short[name] = s
+	users := map[string]int{}
+	for name := range taxa {
+		short[name] = abbreviate(name)
+		users[short[name]]++
 	}
 	for name, s := range short {
-		if len(users[s]) > 1 {
+		if users[s] > 1 {
 			short[name] = name
 		}
 	}

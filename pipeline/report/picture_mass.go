@@ -11,7 +11,6 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -27,42 +26,19 @@ var bodyLengths = []string{"snoutVentLength", "snoutUrostyleLength", "bodyLength
 
 // lengthOf chooses the length that mass is drawn against: the usual one that
 // half of the weighed animals have, else the one that most have.
-func (s *studio) lengthOf() string {
-	have := map[string]int{}
-	weighed := 0
-	for _, c := range s.page.Captures {
-		if c.Reading(bodyMass) == nil {
-			continue
-		}
-		weighed++
-		for _, name := range lengthsOf(c, s.page) {
-			have[name]++
-		}
-	}
+func (s *studio) lengthOf() *measured {
 	for _, name := range bodyLengths {
-		if 2*have[name] >= weighed && have[name] > 0 {
-			return name
+		if i, there := s.measures.at[name]; there && s.measured[i].sized > 0 && 2*s.measured[i].sized >= s.weighed {
+			return s.measured[i]
 		}
 	}
-	best := ""
-	for _, name := range slices.Sorted(maps.Keys(have)) {
-		if best == "" || have[name] > have[best] {
-			best = name
+	var best *measured
+	for _, m := range s.measured {
+		if m.sized > 0 && (best == nil || m.sized > best.sized || m.sized == best.sized && m.name < best.name) {
+			best = m
 		}
 	}
 	return best
-}
-
-// lengthsOf names the lengths of a capture that are numbers above zero.
-func lengthsOf(c *record.Capture, p *Page) []string {
-	var out []string
-	for i := range c.Readings {
-		r := &c.Readings[i]
-		if r.Usable() && r.Number > 0 && p.measure(r.Measurement).Kind == "length" && !slices.Contains(out, r.Measurement) {
-			out = append(out, r.Measurement)
-		}
-	}
-	return out
 }
 
 // massOnLength draws mass against length for every taxon.
@@ -70,27 +46,30 @@ func (s *studio) massOnLength() album {
 	a := album{ID: "mass", Name: "Mass on length",
 		Look: "Each mark is one animal. Both axes grow by equal factors, so animals that differ only in size lie along the line, which is fitted so that slips don't bend it. Look for marks away from it: a mass or a length written wrongly, or an animal that is thin, gravid or just fed. An arrow at the edge points to a value beyond the picture."}
 	length := s.lengthOf()
-	if length == "" {
+	if length == nil {
 		return a
 	}
-	byTaxon := map[string][]mark{}
-	for _, c := range s.page.Captures {
-		taxon := c.Get("scientificName")
-		x, y := c.Reading(length), c.Reading(bodyMass)
-		if taxon == "" || x == nil || y == nil || !(x.Number > 0) || !(y.Number > 0) {
-			continue
+	mass := s.measured[s.measures.at[bodyMass]]
+	marks, counted := map[string][]mark{}, map[string]int{}
+	for name, t := range s.taxa {
+		if n := countAt(t.pairs, length.index); n > 0 && name != "" {
+			counted[name] = n
 		}
-		byTaxon[taxon] = append(byTaxon[taxon], s.massMark(c, x, y))
+	}
+	for _, c := range s.kept {
+		if m, ok := s.massMark(c, length, mass); ok {
+			marks[c.group.taxon] = append(marks[c.group.taxon], m)
+		}
 	}
 	few := 0
-	for i, taxon := range byNumber(byTaxon) {
+	for i, taxon := range frequent(counted) {
 		switch {
-		case len(byTaxon[taxon]) < fewestForMass:
+		case counted[taxon] < fewestForMass:
 			few++
 		case i >= mostTaxa:
 			s.leftOut("mass on length of %s", taxon)
 		default:
-			a.add(s.massScene(taxon, length, byTaxon[taxon]))
+			a.add(s.massScene(taxon, length, mass, marks[taxon], s.total(marks[taxon], counted[taxon])))
 		}
 	}
 	if few > 0 {
@@ -99,29 +78,37 @@ func (s *studio) massOnLength() album {
 	return a
 }
 
-func (s *studio) massMark(c *record.Capture, x, y *record.Reading) mark {
-	sex := c.Get("sex")
-	size, mass := shownReading(x), shownReading(y)
-	no := least(s.flags.readingNo(c, x), s.flags.readingNo(c, y))
-	return mark{x: x.Number, y: y.Number, style: sexStyle(sex), no: no,
-		say: fmt.Sprintf("%s, %s %s, %s %s", c.Key, size, x.Unit, mass, y.Unit),
-		atX: size + " " + x.Unit, atY: mass + " " + y.Unit,
-		line: []string{c.Key, sex, c.Get("lifeStage"), size, mass}}
+// massMark is the mark of an animal that has both numbers.
+func (s *studio) massMark(c *sketch, length, mass *measured) (mark, bool) {
+	x, y := c.first(length.index), c.first(mass.index)
+	if c.group.taxon == "" || x == nil || y == nil || !(x.number > 0) || !(y.number > 0) {
+		return mark{}, false
+	}
+	no := least(s.readingNo(c, x), s.readingNo(c, y))
+	return mark{x: x.number, y: y.number, style: sexStyle(c.group.sex), no: no, of: c, one: x, two: y},
+		drawn(c, no, max(c.group.of.limit, mass.limit))
 }
 
-func (s *studio) massScene(taxon, length string, marks []mark) scene {
-	size, mass := s.page.measure(length), s.page.measure(bodyMass)
-	sc := scene{title: taxon, height: 262, marks: marks,
-		x:       axis{label: size.Label + unit(size.Unit), log: true},
+// tellMass says what a mark of mass on length is.
+func (s *studio) tellMass(m *mark) told {
+	c := m.of
+	return told{say: fmt.Sprintf("%s, %s %s, %s %s", c.key, m.one.text, s.unitOf(m.one), m.two.text, s.unitOf(m.two)),
+		atX: m.one.text + " " + s.unitOf(m.one), atY: m.two.text + " " + s.unitOf(m.two),
+		line: []string{c.key, c.group.sex, c.group.stage, m.one.text, m.two.text}}
+}
+
+func (s *studio) massScene(taxon string, length, mass *measured, marks []mark, total int) scene {
+	sc := scene{title: taxon, height: 262, marks: marks, total: total, tell: s.tellMass,
+		x:       axis{label: length.Label + unit(length.Unit), log: true},
 		y:       axis{label: mass.Label + unit(mass.Unit), log: true},
-		heading: []string{"capture", "sex", "lifeStage", length + unit(size.Unit), bodyMass + unit(mass.Unit)},
+		heading: []string{"capture", "sex", "lifeStage", length.name + unit(length.Unit), bodyMass + unit(mass.Unit)},
 		key:     sexKey(marks)}
-	sc.look = plural(len(marks), "animal") + "."
+	sc.look = plural(total, "animal") + "."
 	if line, from, to, ok := massLine(marks); ok {
 		sc.under = append(sc.under, lineLayer(line, from, to))
-		sc.look = fmt.Sprintf("%s. Along the line mass grows with the power %.2f of length; about nineteen in twenty lie between the dotted lines.", plural(len(marks), "animal"), line.Slope)
+		sc.look = fmt.Sprintf("%s. Along the line mass grows with the power %.2f of length; about nineteen in twenty lie between the dotted lines.", plural(total, "animal"), line.Slope)
 	}
-	sc.desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", capital(mass.Label), taxon, size.Label, plural(len(marks), "animal"))
+	sc.desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", capital(mass.Label), taxon, length.Label, plural(total, "animal"))
 	return sc
 }
 
@@ -171,9 +158,9 @@ func sexKey(marks []mark) []keyItem {
 	return out
 }
 
-// byNumber lists names, those with most marks first.
-func byNumber[T any](m map[string][]T) []string {
-	names := slices.Sorted(maps.Keys(m))
-	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(len(m[b]), len(m[a])) })
+// frequent lists names, those with the largest number first.
+func frequent(numbers map[string]int) []string {
+	names := slices.Sorted(maps.Keys(numbers))
+	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(numbers[b], numbers[a]) })
 	return names
 }

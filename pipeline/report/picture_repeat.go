@@ -3,12 +3,10 @@ package report
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -20,13 +18,13 @@ func (s *studio) repeats() album {
 	a := album{ID: "repeat", Name: "Measured twice",
 		Look: "Each mark is one animal that was measured twice: the first reading less the second, against their mean. The full line is the mean difference; nineteen of twenty differences lie between the broken lines. Look for a mark outside them, for a mean difference away from zero, and for differences that grow with size."}
 	n := 0
-	for _, name := range s.measured() {
-		sc, ok := s.repeatScene(name)
+	for _, m := range s.taken() {
+		sc, ok := s.repeatScene(m)
 		if !ok {
 			continue
 		}
 		if n++; n > mostMeasures {
-			s.leftOut("repeats of %s", s.page.measure(name).Label)
+			s.leftOut("repeats of %s", m.Label)
 			continue
 		}
 		a.add(sc)
@@ -36,38 +34,51 @@ func (s *studio) repeats() album {
 
 // pair gives the first two repeats of a measurement, in the order of their
 // numbers.
-func pair(c *record.Capture, name string) (first, second *record.Reading) {
-	var rs []*record.Reading
-	for i := range c.Readings {
-		if r := &c.Readings[i]; r.Measurement == name && r.Usable() {
-			rs = append(rs, r)
+func (s *sketch) pair(measure int) (first, second *reading) {
+	several := false // of the number of the first
+	for i := range s.readings {
+		r := &s.readings[i]
+		switch {
+		case int(r.measure) != measure:
+		case first == nil:
+			first = r
+		case r.replicate == first.replicate:
+			several = true
+		case r.replicate < first.replicate:
+			first, second, several = r, first, false
+		case second == nil || r.replicate < second.replicate:
+			second = r
 		}
 	}
-	slices.SortStableFunc(rs, func(a, b *record.Reading) int { return a.Replicate - b.Replicate })
-	if len(rs) < 2 || rs[0].Replicate == rs[1].Replicate {
+	if several || second == nil {
 		return nil, nil
 	}
-	return rs[0], rs[1]
+	return first, second
 }
 
-func (s *studio) repeatScene(name string) (scene, bool) {
-	m := s.page.measure(name)
+func (s *studio) repeatScene(m *measured) (scene, bool) {
 	sc := scene{title: capital(m.Label), height: 220, heading: []string{"capture", "first" + unit(m.Unit), "second" + unit(m.Unit), "mean", "difference"},
 		x: axis{label: "mean of the two" + unit(m.Unit)}, y: axis{label: "first less second" + unit(m.Unit)}}
 	var first, second []float64
-	for _, c := range s.page.Captures {
-		a, b := pair(c, name)
+	for _, c := range s.kept {
+		a, b := c.pair(m.index)
 		if a == nil {
 			continue
 		}
-		no := least(s.flags.readingNo(c, a), s.flags.readingNo(c, b))
-		if no == 0 {
-			first, second = append(first, a.Number), append(second, b.Number)
+		no := least(s.readingNo(c, a), s.readingNo(c, b))
+		if !drawn(c, no, m.limit) {
+			continue
 		}
-		off := a.Number - b.Number
-		sc.marks = append(sc.marks, mark{x: (a.Number + b.Number) / 2, y: off, style: style{disc, inkOne}, no: no,
-			say: fmt.Sprintf("%s, %s and %s %s", c.Key, shownReading(a), shownReading(b), a.Unit), atX: figure((a.Number + b.Number) / 2), atY: signed(off),
-			line: []string{c.Key, shownReading(a), shownReading(b), figure((a.Number + b.Number) / 2), figure(off)}})
+		if no == 0 {
+			first, second = append(first, a.number), append(second, b.number)
+		}
+		sc.marks = append(sc.marks, mark{x: (a.number + b.number) / 2, y: a.number - b.number, style: style{disc, inkOne}, no: no, of: c, one: a, two: b})
+	}
+	sc.total = s.total(sc.marks, m.paired)
+	sc.tell = func(k *mark) told {
+		a, b := k.one, k.two
+		return told{say: fmt.Sprintf("%s, %s and %s %s", k.of.key, a.text, b.text, s.unitOf(a)), atX: figure(k.x), atY: signed(k.y),
+			line: []string{k.of.key, a.text, b.text, figure(k.x), figure(k.y)}}
 	}
 	limits, err := statistics.BlandAltman(first, second, 0.95)
 	if len(sc.marks) < fewestPairs || err != nil {
@@ -80,7 +91,7 @@ func (s *studio) repeatScene(name string) (scene, bool) {
 	broken := draw.LineStyle{Color: inkQuiet.color(), Width: 1, Dashes: []vg.Length{4, 3}}
 	sc.under = append(sc.under, levelLayer(0, draw.LineStyle{Color: inkLine.color(), Width: 0.8}, ""),
 		levelLayer(limits.Bias.Value, whole, ""), levelLayer(limits.Lower.Value, broken, ""), levelLayer(limits.Upper.Value, broken, ""))
-	sc.look = fmt.Sprintf("%s. Mean difference %s %s; nineteen of twenty differences lie between %s and %s %s.", plural(len(sc.marks), "pair"),
+	sc.look = fmt.Sprintf("%s. Mean difference %s %s; nineteen of twenty differences lie between %s and %s %s.", plural(sc.total, "pair"),
 		signed(limits.Bias.Value), m.Unit, signed(limits.Lower.Value), signed(limits.Upper.Value), m.Unit)
 	sc.desc = fmt.Sprintf("Differences of two readings of %s against their mean.", m.Label)
 	return sc, true

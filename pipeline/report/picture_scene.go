@@ -16,11 +16,19 @@ import (
 type mark struct {
 	x, y  float64
 	style style
-	no    int    // entry that doubts it; 0 for none, or unshown
-	say   string // "MC23-005, 618 mm, 45 g"
-	atX   string // what a mark beyond the left or right edge is labelled with
-	atY   string // and one beyond the upper or lower edge
-	line  []string
+	no    int // entry that doubts it; 0 for none, or unshown
+	of    *sketch
+	one   *reading // what it is drawn from
+	two   *reading
+	*told // nil until it is known that the mark is drawn
+}
+
+// told is what is said of a mark.
+type told struct {
+	say  string // "MC23-005, 618 mm, 45 g"
+	atX  string // what a mark beyond the left or right edge is labelled with
+	atY  string // and one beyond the upper or lower edge
+	line []string
 }
 
 // axis is one side of a picture. Ticks nil chooses round numbers.
@@ -59,7 +67,9 @@ type scene struct {
 	heading   []string   // of the data
 	data      [][]string // lines of the data; nil for those of the marks
 	noThin    bool
-	cover     []mark // what labels should rather not stand on, besides the marks
+	tell      func(*mark) told // words of a mark, where it has none yet
+	total     int              // marks that there would be, where that is more than there are
+	cover     []mark           // what labels should rather not stand on, besides the marks
 }
 
 // layer draws something in the coordinates of a plot.
@@ -70,10 +80,19 @@ func (l layer) Plot(c draw.Canvas, p *plot.Plot) { l(c, p) }
 
 // picture draws the scene.
 func (s *scene) picture() picture {
-	p := picture{ID: s.id, Title: s.title, Look: s.look, Total: len(s.marks)}
+	p := picture{ID: s.id, Title: s.title, Look: s.look, Total: max(len(s.marks), s.total)}
 	s.frame()
 	if !s.noThin {
 		s.marks = thin(s.marks, &s.x, &s.y, mostMarks)
+	}
+	for i := range s.marks {
+		if m := &s.marks[i]; m.told == nil {
+			words := told{}
+			if s.tell != nil {
+				words = s.tell(m)
+			}
+			m.told = &words
+		}
 	}
 	if p.Rows = len(s.marks); s.data != nil {
 		p.CSV, p.Rows, p.Total = table(s.heading, s.data), len(s.data), len(s.data)

@@ -11,73 +11,91 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// site is one place with the captures there.
-type site struct {
+// mostNamedSites bounds the places that are named in the picture.
+const mostNamedSites = 25
+
+// placed is a place that is drawn.
+type placed struct {
 	spot Spot
 	n    int
 	no   int
 	say  string
 }
 
-// mostNamedSites bounds the places that are named in the picture.
-const mostNamedSites = 25
-
-// sites draws the places in plain coordinates.
-func (s *studio) sites() album {
+// places draws the places in plain coordinates.
+func (s *studio) places() album {
 	a := album{ID: "site", Name: "Sites",
 		Look: "Places as their coordinates give them, with no map under them; north is up. Look for a place that stands where your sites are not: a slipped digit, two numbers exchanged, another datum."}
-	if s.page.Place == nil {
+	if s.asked.Place == nil {
 		return a
 	}
 	all := s.gatherSites()
 	if len(all) < 2 {
 		return a
 	}
-	a.add(siteScene(all))
+	number, exact := s.sites.number()
+	a.add(siteScene(all, max(number, len(all)), exact, s.sites.placed))
 	return a
 }
 
-func (s *studio) gatherSites() []site {
-	at := map[Spot]int{}
-	var all []site
-	for _, c := range s.page.Captures {
-		spot, ok := s.page.Place(c)
-		if !ok || math.IsNaN(spot.Latitude) || math.IsNaN(spot.Longitude) {
+// gatherSites lists the places with what doubts them. A doubted place that is
+// not among those counted is drawn all the same.
+func (s *studio) gatherSites() []placed {
+	all := make([]placed, len(s.sites.all))
+	for i, st := range s.sites.all {
+		all[i] = placed{spot: st.spot, n: st.n}
+	}
+	for _, c := range s.kept {
+		if c.site == nil || len(c.flags) == 0 {
 			continue
 		}
-		i, there := at[spot]
-		if !there {
-			i = len(all)
-			at[spot] = i
-			all = append(all, site{spot: spot})
+		no := c.placeNo()
+		if no == 0 {
+			continue
 		}
-		all[i].n++
-		for _, term := range []string{"decimalLatitude", "decimalLongitude", "verbatimCoordinates", "verbatimLatitude", "verbatimLongitude"} {
-			if no := s.flags.fieldNo(c, term); no != 0 {
-				all[i].no = least(all[i].no, no)
-				all[i].say = c.Key
+		i := c.site.at
+		if i < 0 {
+			if no < 0 {
+				continue
 			}
+			i = len(all)
+			all = append(all, placed{spot: c.site.spot, n: 1})
 		}
+		all[i].no = least(all[i].no, no)
+		all[i].say = c.key
 	}
 	return all
 }
 
-func siteScene(all []site) scene {
-	sc := scene{title: plural(len(all), "place"), height: 320, heading: []string{"place", "decimalLatitude", "decimalLongitude", "captures"}, noThin: len(all) <= mostMarks,
+// placeNo is the entry that doubts the place of a capture.
+func (s *sketch) placeNo() int {
+	return s.doubts(func(f *flag) bool {
+		switch f.field {
+		case "decimalLatitude", "decimalLongitude", "verbatimCoordinates", "verbatimLatitude", "verbatimLongitude":
+			return true
+		}
+		return f.at.column > 0 && slices.Contains(s.placeAt, f.at)
+	})
+}
+
+func siteScene(all []placed, number int, exact bool, n int) scene {
+	sc := scene{title: plural(number, "place"), total: number, height: 320, heading: []string{"place", "decimalLatitude", "decimalLongitude", "captures"}, noThin: len(all) <= mostMarks,
 		x: axis{label: "longitude (°)"}, y: axis{label: "latitude (°)"}}
-	generalised, n := 0, 0
+	if !exact {
+		sc.title = "About " + sc.title
+	}
+	generalised := 0
 	for _, st := range all {
 		generalised += truth(st.spot.Generalised)
-		n += st.n
 		sc.marks = append(sc.marks, mark{x: st.spot.Longitude, y: st.spot.Latitude, style: style{disc, inkOne}, no: st.no,
-			say: st.spot.Name + ", capture " + st.say, atX: st.spot.Name,
-			line: []string{st.spot.Name, degrees(st.spot.Latitude), degrees(st.spot.Longitude), strconv.Itoa(st.n)}})
+			told: &told{say: st.spot.Name + ", capture " + st.say, atX: st.spot.Name,
+				line: []string{st.spot.Name, degrees(st.spot.Latitude), degrees(st.spot.Longitude), strconv.Itoa(st.n)}}})
 	}
 	sc.x.lo, sc.x.hi = window(sc.marks, func(m *mark) float64 { return m.x }, false)
 	sc.y.lo, sc.y.hi = window(sc.marks, func(m *mark) float64 { return m.y }, false)
 	metres := squareUp(&sc.x, &sc.y)
 	sc.over = append(sc.over, scaleBar(metres), nameLayer(all))
-	sc.look = fmt.Sprintf("%s at %s; the number of captures stands behind each name.", plural(n, "capture"), plural(len(all), "place"))
+	sc.look = fmt.Sprintf("%s at %s; the number of captures stands behind each name.", plural(n, "capture"), plural(number, "place"))
 	if generalised > 0 {
 		sc.look += fmt.Sprintf(" %s drawn at a generalised position.", are(generalised))
 	}
@@ -143,7 +161,7 @@ func scaleBar(metres float64) layer {
 
 // nameLayer writes the names of the places where there is room, the places
 // with most captures first.
-func nameLayer(all []site) layer {
+func nameLayer(all []placed) layer {
 	return func(c draw.Canvas, p *plot.Plot) {
 		order := make([]int, len(all))
 		at := make([]vg.Point, len(all))

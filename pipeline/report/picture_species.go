@@ -2,15 +2,12 @@ package report
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/plot/vg"
-
-	"spadefoot/pipeline/record"
 )
 
 // Fewest complete animals of a taxon for the picture of species, and the share
@@ -22,7 +19,7 @@ const (
 
 // specimen is an animal with all the measurements that are used.
 type specimen struct {
-	c     *record.Capture
+	c     *sketch
 	taxon int
 	logs  []float64
 	no    int
@@ -47,80 +44,77 @@ func (s *studio) species() album {
 }
 
 // specimens gathers the taxa and the measurements that there is enough of.
-func (s *studio) specimens() (taxa, names []string, animals []specimen) {
-	byTaxon := map[string][]*record.Capture{}
-	for _, c := range s.page.Captures {
-		if name := c.Get("scientificName"); strings.Contains(name, " ") {
-			byTaxon[name] = append(byTaxon[name], c)
+func (s *studio) specimens() (taxa []string, names []*measured, animals []specimen) {
+	counted := map[string]int{}
+	for name, t := range s.taxa {
+		if strings.Contains(name, " ") {
+			counted[name] = t.n
 		}
 	}
-	have, n := map[string]int{}, 0
-	for _, name := range byNumber(byTaxon) {
-		if len(byTaxon[name]) < fewestForSpecies || len(taxa) == mostTaxa {
+	have, n := make([]int, len(s.measured)), 0
+	for _, name := range frequent(counted) {
+		if counted[name] < fewestForSpecies || len(taxa) == mostTaxa {
 			continue
 		}
 		taxa = append(taxa, name)
-		for _, c := range byTaxon[name] {
-			n++
-			for _, m := range sizesOf(c, s.page) {
-				have[m]++
-			}
+		n += counted[name]
+		for i, k := range s.taxa[name].sizes {
+			have[i] += k
 		}
 	}
-	for _, m := range slices.Sorted(maps.Keys(have)) {
-		if float64(have[m]) >= shareForSpecies*float64(n) {
-			names = append(names, m)
+	for i, k := range have {
+		if k > 0 && float64(k) >= shareForSpecies*float64(n) {
+			names = append(names, s.measured[i])
 		}
 	}
+	slices.SortFunc(names, func(a, b *measured) int { return strings.Compare(a.name, b.name) })
 	slices.Sort(taxa)
+	complete, clean := map[*taxon][]specimen{}, map[*taxon]int{}
+	for _, c := range s.kept {
+		if _, used := slices.BinarySearch(taxa, c.group.taxon); !used {
+			continue
+		}
+		if sp, ok := s.specimen(c, names); ok && drawn(c, sp.no, c.group.of.limit) {
+			complete[c.group.of] = append(complete[c.group.of], sp)
+			clean[c.group.of] += truth(sp.no == 0)
+		}
+	}
 	var kept []string
 	for _, name := range taxa {
-		var complete []specimen
-		clean := 0
-		for _, c := range byTaxon[name] {
-			if sp, ok := s.specimen(c, names); ok {
+		if t := s.taxa[name]; clean[t] >= fewestForSpecies {
+			for _, sp := range complete[t] {
 				sp.taxon = len(kept)
-				complete = append(complete, sp)
-				clean += truth(sp.no == 0)
+				animals = append(animals, sp)
 			}
-		}
-		if clean >= fewestForSpecies {
 			kept = append(kept, name)
-			animals = append(animals, complete...)
 		}
 	}
 	return kept, names, animals
 }
 
-// sizesOf names the lengths and the mass of a capture.
-func sizesOf(c *record.Capture, p *Page) []string {
-	out := lengthsOf(c, p)
-	if r := c.Reading(bodyMass); r != nil && r.Number > 0 {
-		out = append(out, bodyMass)
-	}
-	return out
-}
-
-func (s *studio) specimen(c *record.Capture, names []string) (specimen, bool) {
-	sp := specimen{c: c, no: least(s.flags.fieldNo(c, "scientificName"), s.flags.whole[c])}
-	for _, name := range names {
-		r := c.Reading(name)
-		if r == nil || !(r.Number > 0) {
+// specimen takes the logarithms of an animal that has every measurement, none
+// of them in doubt but as a whole.
+func (s *studio) specimen(c *sketch, names []*measured) (specimen, bool) {
+	whole := c.wholeNo()
+	sp := specimen{c: c, no: least(c.fieldNo("scientificName", c.nameAt), whole), logs: make([]float64, len(names))}
+	for i, m := range names {
+		r := c.first(m.index)
+		if r == nil || !(r.number > 0) {
 			return sp, false
 		}
-		sp.logs = append(sp.logs, math.Log(r.Number))
-		if no := s.flags.readingNo(c, r); no != 0 && no != s.flags.whole[c] {
+		sp.logs[i] = math.Log(r.number)
+		if no := s.readingNo(c, r); no != 0 && no != whole {
 			return sp, false
 		}
 	}
 	return sp, len(names) >= 2
 }
 
-func (s *studio) speciesScene(taxa, names []string, animals []specimen, axes *mat.Dense) scene {
+func (s *studio) speciesScene(taxa []string, names []*measured, animals []specimen, axes *mat.Dense) scene {
 	_, dims := axes.Dims()
 	labels := make([]string, len(names))
 	for i, n := range names {
-		labels[i] = s.page.measure(n).Label
+		labels[i] = n.Label
 	}
 	sc := scene{title: "Axes of " + plural(len(taxa), "name"), height: 300, heading: []string{"capture", "scientificName", "axis1", "axis2"},
 		x: axis{label: "first axis (standard deviations within a name)"}, y: axis{label: "second axis"}}
@@ -134,18 +128,23 @@ func (s *studio) speciesScene(taxa, names []string, animals []specimen, axes *ma
 		}
 		return sum
 	}
-	rows := make([]int, len(taxa))
-	for _, a := range animals {
-		m := mark{x: score(a.logs, 0), style: series[a.taxon], no: a.no, say: a.c.Key + ", recorded as " + taxa[a.taxon]}
+	sc.tell = func(m *mark) told {
 		second := ""
 		if dims > 1 {
-			m.y = score(a.logs, 1)
 			second = figure(m.y)
+		}
+		name := m.of.group.taxon
+		return told{say: m.of.key + ", recorded as " + name, line: []string{m.of.key, name, figure(m.x), second}}
+	}
+	rows := make([]int, len(taxa))
+	for _, a := range animals {
+		m := mark{x: score(a.logs, 0), style: series[a.taxon], no: a.no, of: a.c}
+		if dims > 1 {
+			m.y = score(a.logs, 1)
 		} else {
 			m.y = float64(len(taxa)-1-a.taxon) + jitter(rows[a.taxon])
 			rows[a.taxon]++
 		}
-		m.line = []string{a.c.Key, taxa[a.taxon], figure(m.x), second}
 		sc.marks = append(sc.marks, m)
 	}
 	for i, name := range taxa {

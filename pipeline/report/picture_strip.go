@@ -3,7 +3,6 @@ package report
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -12,7 +11,6 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -20,10 +18,6 @@ const fewestForStrip = 10
 
 // strip is a taxon, life stage and sex.
 type strip struct{ taxon, stage, sex string }
-
-func stripOf(c *record.Capture) strip {
-	return strip{c.Get("scientificName"), c.Get("lifeStage"), c.Get("sex")}
-}
 
 func (a strip) compare(b strip) int {
 	return cmp.Or(strings.Compare(a.taxon, b.taxon), strings.Compare(a.stage, b.stage), strings.Compare(a.sex, b.sex))
@@ -33,69 +27,80 @@ func (a strip) compare(b strip) int {
 func (s *studio) strips() album {
 	a := album{ID: "strip", Name: "Measurements by group",
 		Look: "Each row is one taxon and sex (and life stage, where there are several), each mark one animal, and the upright stroke the middle value. Look for marks that stand apart from their row; those with a ring are told of above under the number beside them."}
-	names := s.measured()
-	for i, name := range names {
+	for i, m := range s.taken() {
 		if i >= mostMeasures {
-			s.leftOut("groups of %s", s.page.measure(name).Label)
+			s.leftOut("groups of %s", m.Label)
 			continue
 		}
-		a.add(s.stripScene(name))
+		a.add(s.stripScene(m))
 	}
 	return a
 }
 
-// measured lists the measurements that people took, and the mass of the
-// animal, in the order of the outputs.
-func (s *studio) measured() []string {
-	have := map[string]int{}
-	for _, c := range s.page.Captures {
-		once := map[string]bool{}
-		for i := range c.Readings {
-			r := &c.Readings[i]
-			if r.Usable() && (!r.Derived || r.Measurement == bodyMass) && !once[r.Measurement] {
-				once[r.Measurement] = true
-				have[r.Measurement]++
-			}
+// taken lists the measurements that people took, and the mass of the animal,
+// in the order of the outputs.
+func (s *studio) taken() []*measured {
+	var names []string
+	for _, m := range s.measured {
+		if m.taken >= fewestForStrip {
+			names = append(names, m.name)
 		}
 	}
-	var out []string
-	for _, name := range slices.Sorted(maps.Keys(have)) {
-		if have[name] >= fewestForStrip {
-			out = append(out, name)
-		}
+	slices.Sort(names)
+	if s.asked.Order != nil {
+		names = s.asked.Order(names)
 	}
-	if s.page.Order != nil {
-		out = s.page.Order(out)
+	out := make([]*measured, len(names))
+	for i, name := range names {
+		out[i] = s.measured[s.measures.at[name]]
 	}
 	return out
 }
 
-func (s *studio) stripScene(name string) scene {
-	m := s.page.measure(name)
-	groups := map[strip][]mark{}
+// rowMarks are the marks of a group in a picture of strips.
+type rowMarks struct {
+	strip
+	n     int // animals, with those that have no mark
+	marks []mark
+}
+
+func (s *studio) stripScene(m *measured) scene {
+	groups := map[*group]*rowMarks{}
 	var values []float64
-	for _, c := range s.page.Captures {
-		r := c.Reading(name)
+	for _, c := range s.kept {
+		r := c.first(m.index)
 		if r == nil {
 			continue
 		}
-		g := stripOf(c)
-		groups[g] = append(groups[g], mark{x: r.Number, style: sexStyle(g.sex), no: s.flags.readingNo(c, r),
-			say: fmt.Sprintf("%s, %s %s", c.Key, shownReading(r), r.Unit),
-			atX: shownReading(r), line: []string{c.Key, g.taxon, g.stage, g.sex, shownReading(r)}})
-		values = append(values, r.Number)
+		no := s.readingNo(c, r)
+		if !drawn(c, no, max(m.limit, c.group.limit, c.group.of.limit)) {
+			continue
+		}
+		g := groups[c.group]
+		if g == nil {
+			g = &rowMarks{strip: c.group.strip}
+			groups[c.group] = g
+		}
+		g.marks = append(g.marks, mark{x: r.number, style: sexStyle(g.sex), no: no, of: c, one: r})
+		g.n = s.total(g.marks, countAt(c.group.first, m.index))
+		values = append(values, r.number)
 	}
-	chosen := s.rowsOf(name, groups)
-	sc := scene{title: capital(m.Label), heading: []string{"capture", "scientificName", "lifeStage", "sex", name + unit(m.Unit)},
+	chosen := s.rowsOf(m, groups)
+	sc := scene{title: capital(m.Label), heading: []string{"capture", "scientificName", "lifeStage", "sex", m.name + unit(m.Unit)},
 		x: axis{label: m.Label + unit(m.Unit), log: wide(values)}}
 	stages := severalStages(chosen)
 	for i, g := range chosen {
 		y := float64(len(chosen) - 1 - i)
-		sc.rows = append(sc.rows, rowLabel{y, s.rowName(g, stages)})
-		for j, mk := range groups[g] {
+		sc.rows = append(sc.rows, rowLabel{y, s.rowName(g.strip, stages)})
+		for j, mk := range g.marks {
 			mk.y = y + jitter(j)
 			sc.marks = append(sc.marks, mk)
 		}
+		sc.total += g.n
+	}
+	sc.tell = func(k *mark) told {
+		g, text := k.of.group, k.one.text
+		return told{say: fmt.Sprintf("%s, %s %s", k.of.key, text, s.unitOf(k.one)), atX: text, line: []string{k.of.key, g.taxon, g.stage, g.sex, text}}
 	}
 	sc.y = axis{lo: -0.6, hi: float64(len(chosen)) - 0.4, hidden: true}
 	sc.height = vg.Length(48 + 21*len(chosen))
@@ -103,33 +108,33 @@ func (s *studio) stripScene(name string) scene {
 	if len(sc.key) > 0 {
 		sc.height += topLine
 	}
-	sc.over = append(sc.over, medianLayer(chosen, groups))
-	sc.look = fmt.Sprintf("%s in %s.", plural(len(sc.marks), "animal"), plural(len(chosen), "group"))
+	sc.over = append(sc.over, medianLayer(chosen))
+	sc.look = fmt.Sprintf("%s in %s.", plural(sc.total, "animal"), plural(len(chosen), "group"))
 	if sc.x.log {
 		sc.look += " The axis grows by equal factors."
 	}
-	sc.desc = fmt.Sprintf("Values of %s in rows by group: %s.", m.Label, strings.Join(middles(chosen, groups, m.Unit), "; "))
+	sc.desc = fmt.Sprintf("Values of %s in rows by group: %s.", m.Label, strings.Join(middles(chosen, m.Unit), "; "))
 	return sc
 }
 
 // rowsOf chooses the groups that are drawn, the larger ones where there are
 // too many, in the order of their names.
-func (s *studio) rowsOf(name string, groups map[strip][]mark) []strip {
-	all := make([]strip, 0, len(groups))
-	for g := range groups {
+func (s *studio) rowsOf(m *measured, groups map[*group]*rowMarks) []*rowMarks {
+	all := make([]*rowMarks, 0, len(groups))
+	for _, g := range groups {
 		all = append(all, g)
 	}
-	slices.SortFunc(all, func(a, b strip) int { return cmp.Or(len(groups[b])-len(groups[a]), a.compare(b)) })
+	slices.SortFunc(all, func(a, b *rowMarks) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
 	if n := len(all) - mostStrips; n > 0 {
-		s.leftOut("%s of %s", plural(n, "smaller group"), s.page.measure(name).Label)
+		s.leftOut("%s of %s", plural(n, "smaller group"), m.Label)
 		all = all[:mostStrips]
 	}
-	slices.SortFunc(all, strip.compare)
+	slices.SortFunc(all, func(a, b *rowMarks) int { return a.compare(b.strip) })
 	return all
 }
 
-func severalStages(gs []strip) bool {
-	return slices.ContainsFunc(gs, func(g strip) bool { return g.stage != gs[0].stage })
+func severalStages(gs []*rowMarks) bool {
+	return slices.ContainsFunc(gs, func(g *rowMarks) bool { return g.stage != gs[0].stage })
 }
 
 func (s *studio) rowName(g strip, stages bool) []span {
@@ -174,11 +179,11 @@ func middle(marks []mark) (float64, int) {
 	return statistics.Median(v), len(v)
 }
 
-func middles(gs []strip, groups map[strip][]mark, unit string) []string {
+func middles(gs []*rowMarks, unit string) []string {
 	out := make([]string, len(gs))
 	for i, g := range gs {
 		name := strings.Join(strings.Fields(g.taxon+" "+g.stage+" "+g.sex), " ")
-		v, n := middle(groups[g])
+		v, n := middle(g.marks)
 		if n == 0 {
 			out[i] = name + ", no value without a doubt"
 			continue
@@ -188,10 +193,10 @@ func middles(gs []strip, groups map[strip][]mark, unit string) []string {
 	return out
 }
 
-func medianLayer(gs []strip, groups map[strip][]mark) layer {
+func medianLayer(gs []*rowMarks) layer {
 	return func(c draw.Canvas, p *plot.Plot) {
 		for i, g := range gs {
-			v, n := middle(groups[g])
+			v, n := middle(g.marks)
 			if n < 3 || p.X.Scale == (plot.LogScale{}) && !(v > 0) {
 				continue
 			}

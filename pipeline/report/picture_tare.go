@@ -20,17 +20,13 @@ const fewestTares = 5
 func (s *studio) tares() album {
 	a := album{ID: "tare", Name: "Bags through the sessions",
 		Look: "Each mark is the bag of one capture, by date and then by row; upright lines part the sessions where they are few. Look for a bag far from the others of its session, and for a drift: bags grow heavier when they get wet."}
-	bySheet := map[string][]*record.Capture{}
-	var sheets []string
-	for _, c := range s.page.Captures {
-		name := record.Address{File: c.File, Sheet: c.Sheet}.String()
-		if bySheet[name] == nil {
-			sheets = append(sheets, name)
-		}
-		bySheet[name] = append(bySheet[name], c)
+	bySheet := map[*sheet][]*sketch{}
+	for _, c := range s.kept {
+		bySheet[c.sheet] = append(bySheet[c.sheet], c)
 	}
-	for _, name := range sheets {
-		sc, ok := s.tareScene(name, bySheet[name])
+	for _, sh := range s.inOrder() {
+		name := record.Address{File: sh.file, Sheet: sh.name}.String()
+		sc, ok := s.tareScene(name, sh, bySheet[sh])
 		switch {
 		case !ok:
 		case len(a.Pictures) == mostSheets:
@@ -44,49 +40,54 @@ func (s *studio) tares() album {
 
 // tareScene draws one sheet. A sheet whose bags were not weighed, or that has
 // one tare for all, has no picture.
-func (s *studio) tareScene(name string, captures []*record.Capture) (scene, bool) {
+func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, bool) {
 	sc := scene{title: name, height: 190, heading: []string{"capture", "row", "session", "eventDate", "bag", "tare (g)"},
 		x: axis{label: "capture, by date and row"}, y: axis{label: "mass of the bag (g)"}}
-	var breaks []float64
-	var values []float64
-	session, last, own := 0, "", false
-	captures = slices.Clone(captures)
+	if sh.tares < fewestTares || !sh.own {
+		return sc, false
+	}
+	var breaks, values []float64
+	sessions := map[*sketch]int{}
+	session, last := 0, ""
 	slices.SortStableFunc(captures, byDate)
 	for _, c := range captures {
-		w := c.Weighing
-		if w == nil || w.Tare == nil || !w.Tare.Usable() {
+		no := least(c.fieldNo(bagMass, rowColumn{}), c.cellNo(c.masses[1]))
+		if !c.bagged || !drawn(c, no, sh.limit) {
 			continue
 		}
-		if len(sc.marks) == 0 || c.Session != last {
+		if len(sc.marks) == 0 || c.session != last {
 			session++
-			last = c.Session
+			last = c.session
 			breaks = append(breaks, float64(len(sc.marks))+0.5)
 		}
-		no := least(s.flags.fieldNo(c, bagMass), s.flags.cellNo(c, w.Tare.From))
-		own = own || w.Way == record.SameRow || w.Way == record.BagTable
-		text := shownReading(w.Tare)
-		sc.marks = append(sc.marks, mark{x: float64(len(sc.marks) + 1), y: w.Tare.Number, style: style{disc, inkOne}, no: no,
-			say: fmt.Sprintf("%s, bag %s g", c.Key, text), atY: text + " g",
-			line: []string{c.Key, number(c.Row), number(session), c.Get("eventDate"), w.BagLabel, text}})
-		values = append(values, w.Tare.Number)
+		sessions[c] = session
+		sc.marks = append(sc.marks, mark{x: float64(len(sc.marks) + 1), y: c.tare.number, style: style{disc, inkOne}, no: no, of: c})
+		values = append(values, c.tare.number)
 	}
-	if len(sc.marks) < fewestTares || !own {
+	if len(sc.marks) == 0 {
 		return sc, false
+	}
+	sc.tell = func(m *mark) told {
+		c := m.of
+		return told{say: fmt.Sprintf("%s, bag %s g", c.key, c.tare.text), atY: c.tare.text + " g",
+			line: []string{c.key, number(c.row), number(sessions[c]), c.date, c.bag, c.tare.text}}
+	}
+	if sc.total = s.total(sc.marks, sh.tares); s.large {
+		session = max(session, sh.sessions)
 	}
 	if len(breaks) <= 26 {
 		sc.under = append(sc.under, breakLayer(breaks[1:]))
 	}
 	slices.Sort(values)
-	sc.look = fmt.Sprintf("%s in %s; the middle one weighs %s g.", plural(len(sc.marks), "bag"), plural(session, "session"), figure(statistics.Median(values)))
+	sc.look = fmt.Sprintf("%s in %s; the middle one weighs %s g.", plural(sc.total, "bag"), plural(session, "session"), figure(statistics.Median(values)))
 	sc.desc = fmt.Sprintf("Masses of the bags of %s by date and row, from %s g to %s g.", name, figure(values[0]), figure(values[len(values)-1]))
 	return sc, true
 }
 
 // byDate orders captures of a sheet by date, session and row; those without a
 // date come last.
-func byDate(a, b *record.Capture) int {
-	da, db := a.Get("eventDate"), b.Get("eventDate")
-	return cmp.Or(truth(da == "")-truth(db == ""), strings.Compare(da, db), strings.Compare(a.Session, b.Session), a.Row-b.Row)
+func byDate(a, b *sketch) int {
+	return cmp.Or(truth(a.date == "")-truth(b.date == ""), strings.Compare(a.date, b.date), strings.Compare(a.session, b.session), a.row-b.row)
 }
 
 // breakLayer draws thin upright lines.

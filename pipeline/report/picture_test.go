@@ -71,7 +71,7 @@ func TestThin(t *testing.T) {
 		var all []string
 		for i := range n {
 			all = append(all, number(i+1))
-			m := mark{x: draw.NormFloat64(), y: draw.NormFloat64(), say: number(i + 1)}
+			m := mark{x: draw.NormFloat64(), y: draw.NormFloat64(), told: &told{say: number(i + 1)}}
 			if i%50 == 3 {
 				m.no = 1 + i%2*(unshown-1)
 			}
@@ -194,30 +194,26 @@ func TestDiscriminantAxes(t *testing.T) {
 }
 
 func TestLastDigits(t *testing.T) {
-	var rs []*record.Reading
+	var workbook, file hand
 	for _, text := range []string{"12.3", "9", "40,5", " 7.0 ", "c. 8.1", "12.34", "1.2.3", ""} {
-		rs = append(rs, &record.Reading{Verbatim: text, From: record.Address{Sheet: "Spring"}})
+		workbook.take(&record.Reading{Verbatim: text, From: record.Address{Sheet: "Spring"}})
+		file.take(&record.Reading{Verbatim: text})
 	}
-	counts, n := lastDigits(rs)
+	counts, n := workbook.digits()
 	if want := [10]int{0: 2, 3: 1, 5: 1}; counts != want || n != 4 {
 		t.Errorf("workbook: %v of %d", counts, n)
 	}
-	for _, r := range rs {
-		r.From.Sheet = ""
-	}
-	if counts, n := lastDigits(rs); n != 3 || counts[0] != 1 {
+	if counts, n := file.digits(); n != 3 || counts[0] != 1 {
 		t.Errorf("text file: %v of %d", counts, n)
 	}
 }
 
 func TestNamesAreShortened(t *testing.T) {
-	var cs []*record.Capture
+	taxa := map[string]*taxon{}
 	for _, name := range []string{"Lithobates pipiens", "Anaxyrus americanus", "Acris americanus", "Bufo", "", "LISY x"} {
-		c := &record.Capture{}
-		c.Set(record.Value{Term: "scientificName", Text: name})
-		cs = append(cs, c)
+		taxa[name] = &taxon{name: name}
 	}
-	got := shortenerOf(cs)
+	got := shortenerOf(taxa)
 	for name, want := range map[string]string{"Lithobates pipiens": "L. pipiens", "Anaxyrus americanus": "Anaxyrus americanus", "Bufo": "Bufo", "": ""} {
 		if got[name] != want {
 			t.Errorf("%q became %q, want %q", name, got[name], want)
@@ -270,12 +266,14 @@ func TestFlagsFollowTheCells(t *testing.T) {
 		{"a bag that others use", record.Finding{At: cell(3, 3), Also: []record.Address{{File: "bags.csv", Row: 2, Column: 2}}}, 0, 0},
 	} {
 		k.finding.Level = record.Error
-		p := &Page{Captures: captures, Findings: []record.Finding{k.finding}}
-		f := flagsOf(entriesOf(p), 1, ownersOf(captures), func(string) bool { return true })
-		if got := f.readingNo(c, &c.Readings[0]); got != k.length {
+		g := NewGather(Asked{Measure: func(name string) Measure { return Measure{Kind: "length"} }})
+		g.Add(captures, []record.Finding{k.finding})
+		g.pictures(g.entries())
+		s := g.kept[0]
+		if got := g.readingNo(s, &s.readings[0]); got != k.length {
 			t.Errorf("%s: the length is flagged by %d, want %d", k.name, got, k.length)
 		}
-		if got := f.readingNo(c, &c.Readings[1]); got != k.mass {
+		if got := g.readingNo(s, &s.readings[1]); got != k.mass {
 			t.Errorf("%s: the mass is flagged by %d, want %d", k.name, got, k.mass)
 		}
 	}
@@ -283,9 +281,7 @@ func TestFlagsFollowTheCells(t *testing.T) {
 
 func TestDays(t *testing.T) {
 	for text, want := range map[string]bool{"2024-06-01": true, "2024-06-01T22:10-04:00": true, "2024-06": false, "": false, "2024-06-31": false} {
-		c := &record.Capture{}
-		c.Set(record.Value{Term: "eventDate", Text: text})
-		d, ok := day(c)
+		d, ok := day(text)
 		if ok != want || ok && dayOf(d) != time.Date(2024, 6, 1, 0, 0, 0, 0, time.UTC) {
 			t.Errorf("%q: %v, %v", text, dayOf(d), ok)
 		}

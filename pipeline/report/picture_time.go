@@ -2,20 +2,20 @@ package report
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
-	"time"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
-
-	"spadefoot/pipeline/record"
 )
 
 // bars are the captures of one row by interval of time.
 type bars struct {
+	name  string
+	of    []string  // the names that it counts
 	first []float64 // day that each bar starts on
 	count map[float64]int
 }
@@ -33,78 +33,140 @@ func (s *studio) times() album {
 	return a
 }
 
-// day is the day of a capture, if it has one.
-func day(c *record.Capture) (float64, bool) {
-	text := c.Get("eventDate")
-	if len(text) < 10 {
-		return 0, false
+// dayCounts are the captures of each name by day.
+func (s *studio) dayCounts() *days {
+	if s.large {
+		return &s.days
 	}
-	t, err := time.Parse("2006-01-02", text[:10])
-	return dayNumber(t), err == nil
+	ds := &days{}
+	for _, c := range s.kept {
+		if c.dated {
+			doubted := truth(c.fieldNo(termDateName, c.dateAt) != 0)
+			ds.add(c.group.taxon, c.day, 1-doubted, doubted)
+		}
+	}
+	return ds
 }
 
 func (s *studio) timeScene() (scene, bool) {
-	byTaxon := map[string][]mark{}
-	var all []mark
-	for _, c := range s.page.Captures {
-		d, ok := day(c)
-		if !ok {
-			continue
+	ds := s.dayCounts()
+	number, n := map[string]int{}, 0
+	var all []mark // one for each day, to find the window
+	for name, of := range ds.by {
+		for d, k := range of {
+			number[name] += k.plain + k.doubted
+			n += k.plain + k.doubted
+			if k.plain > 0 {
+				all = append(all, mark{x: d})
+			}
+			if k.doubted > 0 {
+				all = append(all, mark{x: d, no: unshown})
+			}
 		}
-		taxon := c.Get("scientificName")
-		m := mark{x: d, style: style{disc, inkOne}, no: s.flags.fieldNo(c, "eventDate"), say: c.Key + ", " + c.Get("eventDate"),
-			atX: c.Get("eventDate"), line: []string{c.Key, taxon, c.Get("eventDate")}}
-		byTaxon[taxon] = append(byTaxon[taxon], m)
-		all = append(all, m)
 	}
-	if len(all) < 2 {
+	if n < 2 {
 		return scene{}, false
 	}
-	sc := scene{title: plural(len(all), "capture"), noThin: true, heading: []string{"scientificName", "from", "captures"},
-		x: axis{ticks: dayTicks{}}}
+	sc := scene{title: plural(n, "capture"), noThin: !s.large, heading: []string{"scientificName", "from", "captures"},
+		x: axis{ticks: dayTicks{}}, tell: func(m *mark) told {
+			return told{say: m.of.key + ", " + m.of.date, atX: m.of.date, line: []string{m.of.key, m.of.group.taxon, m.of.date}}
+		}}
 	sc.x.lo, sc.x.hi = window(all, func(m *mark) float64 { return m.x }, false)
 	interval, word := intervalOf(sc.x.hi - sc.x.lo)
 	if sc.x.hi-sc.x.lo < 7 {
 		sc.x.lo, sc.x.hi = sc.x.lo-3, sc.x.hi+3
 	}
-	names := byNumber(byTaxon)
-	if len(names) > mostTaxa {
-		for _, name := range names[mostTaxa-1:] {
-			byTaxon[others] = append(byTaxon[others], byTaxon[name]...)
-		}
-		names = append(names[:mostTaxa-1:mostTaxa-1], others)
-	}
-	var rows []bars
-	var data [][]string
+	rows := timeRows(number, ds, interval)
+	doubted := s.doubtedDays(rows)
 	most := 0
-	for i, name := range names {
-		b := barsOf(byTaxon[name], interval)
-		full, label := name, []span{{text: s.names[name], italic: true}}
-		if plain := map[string]string{"": "no name", others: "other names"}[name]; plain != "" {
+	for i, b := range rows {
+		full, label := b.name, []span{{text: s.names[b.name], italic: true}}
+		if plain := map[string]string{"": "no name", others: "other names"}[b.name]; plain != "" {
 			full, label = plain, []span{{text: plain}}
 		}
-		y := float64(len(names) - 1 - i)
+		y := float64(len(rows) - 1 - i)
 		sc.rows = append(sc.rows, rowLabel{y + 0.18, label})
 		for _, f := range b.first {
 			most = max(most, b.count[f])
 			sc.cover = append(sc.cover, mark{x: f + interval/2, y: y}, mark{x: f + interval/2, y: y + 0.3})
-			data = append(data, []string{full, dayOf(f).Format("2006-01-02"), strconv.Itoa(b.count[f])})
+			sc.data = append(sc.data, []string{full, dayOf(f).Format("2006-01-02"), strconv.Itoa(b.count[f])})
 		}
-		rows = append(rows, b)
-		for _, m := range byTaxon[name] {
-			if m.no != 0 {
-				m.y = y + 0.1
-				sc.marks = append(sc.marks, m)
-			}
+		for _, m := range doubted[i] {
+			m.y = y + 0.1
+			sc.marks = append(sc.marks, m)
 		}
 	}
-	sc.y = axis{lo: -0.15, hi: float64(len(names)) - 0.1, hidden: true}
-	sc.height = vg.Length(36 + 30*len(names))
+	sc.y = axis{lo: -0.15, hi: float64(len(rows)) - 0.1, hidden: true}
+	sc.height = vg.Length(36 + 30*len(rows))
 	sc.under = append(sc.under, barLayer(rows, interval, most))
 	sc.look = fmt.Sprintf("Intervals of %s; the tallest bar is %s.", word, plural(most, "capture"))
 	sc.desc = fmt.Sprintf("Numbers of captures by %s for each taxon, from %s to %s.", word, dayOf(sc.x.lo).Format("2006-01-02"), dayOf(sc.x.hi).Format("2006-01-02"))
-	sc.data = data
 	return sc, true
+}
+
+// timeRows chooses the names that have a row of their own, and counts the
+// captures of each row by interval.
+func timeRows(number map[string]int, ds *days, interval float64) []bars {
+	together := number[others] > 0
+	delete(number, others)
+	names, rest := frequent(number), []string{others}
+	if together || len(names) > mostTaxa {
+		own := min(len(names), mostTaxa-1)
+		rest = append(names[own:len(names):len(names)], others)
+		names = append(names[:own:own], others)
+	}
+	rows := make([]bars, len(names))
+	for i, name := range names {
+		rows[i] = bars{name: name, of: []string{name}}
+		if name == others {
+			rows[i].of = rest
+		}
+		rows[i].fill(ds, interval)
+	}
+	return rows
+}
+
+// fill counts the captures that no entry doubts by interval.
+func (b *bars) fill(ds *days, interval float64) {
+	b.count = map[float64]int{}
+	for _, name := range b.of {
+		for d, k := range ds.by[name] {
+			if k.plain > 0 {
+				b.count[math.Floor(d/interval)*interval] += k.plain
+			}
+		}
+	}
+	b.first = slices.Sorted(maps.Keys(b.count))
+}
+
+// doubtedDays are the marks of captures whose date is doubted, for each row.
+func (s *studio) doubtedDays(rows []bars) [][]mark {
+	byName := map[string][]mark{}
+	known := map[string]bool{}
+	for _, b := range rows {
+		for _, name := range b.of {
+			known[name] = true
+		}
+	}
+	for _, c := range s.kept {
+		if !c.dated || len(c.flags) == 0 {
+			continue
+		}
+		name := c.group.taxon
+		if !known[name] {
+			name = others
+		}
+		if no := c.fieldNo(termDateName, c.dateAt); no != 0 {
+			byName[name] = append(byName[name], mark{x: c.day, style: style{disc, inkOne}, no: no, of: c})
+		}
+	}
+	out := make([][]mark, len(rows))
+	for i, b := range rows {
+		for _, name := range b.of {
+			out[i] = append(out[i], byName[name]...)
+		}
+	}
+	return out
 }
 
 // intervalOf chooses the width of a bar for a span of days.
@@ -118,20 +180,6 @@ func intervalOf(span float64) (days float64, word string) {
 		return 30, "thirty days"
 	}
 	return 182, "half a year"
-}
-
-func barsOf(marks []mark, interval float64) bars {
-	b := bars{count: map[float64]int{}}
-	for _, m := range marks {
-		if m.no == 0 {
-			b.count[math.Floor(m.x/interval)*interval]++
-		}
-	}
-	for f := range b.count {
-		b.first = append(b.first, f)
-	}
-	slices.Sort(b.first)
-	return b
 }
 
 // barLayer draws the bars of every row on a foot line of its own.

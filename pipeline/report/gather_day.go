@@ -1,0 +1,74 @@
+package report
+
+import "strings"
+
+// days counts the captures of each name by day. In a large survey names beyond
+// mostNames are counted together, and where there are more than mostDays cells
+// in the end, so are all but the most frequent.
+type days struct {
+	by   map[string]map[float64]*dayCount
+	date string // the one looked up last
+	day  float64
+	ok   bool
+}
+
+const mostDays = 1 << 16
+
+// dayCount counts the captures of a day, and those whose date is doubted.
+type dayCount struct{ plain, doubted int }
+
+// of is the day of a date.
+func (ds *days) of(date string) (float64, bool) {
+	if date != ds.date {
+		ds.date = strings.Clone(date)
+		ds.day, ds.ok = day(date)
+	}
+	return ds.day, ds.ok
+}
+
+// add counts captures of a name on a day.
+func (ds *days) add(name string, d float64, plain, doubted int) {
+	of := ds.by[name]
+	if of == nil {
+		if ds.by == nil {
+			ds.by = map[string]map[float64]*dayCount{}
+		}
+		of = map[float64]*dayCount{}
+		ds.by[name] = of
+	}
+	n := of[d]
+	if n == nil {
+		n = &dayCount{}
+		of[d] = n
+	}
+	n.plain += plain
+	n.doubted += doubted
+}
+
+func (ds *days) cells() int {
+	n := 0
+	for _, of := range ds.by {
+		n += len(of)
+	}
+	return n
+}
+
+// lump counts all but the most frequent names together, with what was counted
+// together before.
+func (ds *days) lump(most int) {
+	number := map[string]int{}
+	for name, of := range ds.by {
+		for _, n := range of {
+			number[name] += n.plain + n.doubted
+		}
+	}
+	for i, name := range frequent(number) {
+		if i < most || name == others {
+			continue
+		}
+		for d, n := range ds.by[name] {
+			ds.add(others, d, n.plain, n.doubted)
+		}
+		delete(ds.by, name)
+	}
+}

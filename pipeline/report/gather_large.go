@@ -1,0 +1,81 @@
+package report
+
+import "spadefoot/pipeline/record"
+
+// grow turns to the way of large surveys: a sample of the captures, and causes
+// in bounded number.
+func (g *Gather) grow() {
+	g.large = true
+	for _, s := range g.kept {
+		s.kept, s.flags = true, nil
+	}
+	g.merge(g.doubts, ownersOf(g.kept, g.doubts, g))
+	for _, s := range g.kept {
+		if !s.dated {
+			continue
+		}
+		doubted := truth(s.doubtedIn(termDateName, s.dateAt))
+		g.days.add(g.countedAs(s.group.of), s.day, 1-doubted, doubted)
+	}
+	g.doubts, g.ranked, g.rows = nil, nil, nil
+	g.choose()
+}
+
+// addLarge takes a part of a large survey.
+func (g *Gather) addLarge(captures []*record.Capture, doubts []*record.Finding) {
+	asked := g.concernOf(doubts)
+	var about []*sketch // captures that the findings may be about
+	for _, c := range captures {
+		n := g.count(c)
+		if d, ok := g.days.of(n.date); ok {
+			g.days.add(g.countedAs(n.group.of), d, 1, 0)
+		}
+		sampled, concerned := identity(c) <= g.limitOf(&n), asked.concerns(c, n.sheet)
+		if !sampled && !concerned {
+			continue
+		}
+		s := g.sketch(c, &n)
+		if sampled {
+			s.kept = true
+			g.kept = append(g.kept, s)
+		}
+		if concerned {
+			about = append(about, s)
+		}
+		if len(g.kept) > mostSketches+mostSketches/2 {
+			g.choose()
+		}
+	}
+	g.merge(doubts, ownersOf(about, doubts, g))
+	for _, s := range about {
+		if s.dated && s.doubtedIn(termDateName, s.dateAt) {
+			g.days.add(g.countedAs(s.group.of), s.day, -1, 1)
+		}
+	}
+	g.keepBounds()
+}
+
+// endLarge takes what is said of a large survey as a whole. Captures that are
+// not in the sample are known by their rows only.
+func (g *Gather) endLarge(doubts []*record.Finding) {
+	g.merge(doubts, ownersOf(g.kept, doubts, g))
+	g.keepBounds()
+}
+
+// keepBounds brings sample, causes and days back to their bounds.
+func (g *Gather) keepBounds() {
+	if g.causes.drop() || len(g.kept) > mostSketches {
+		g.choose()
+	}
+	if g.days.cells() > mostDays {
+		g.days.lump(8 * mostTaxa)
+	}
+}
+
+// countedAs is the name that days of a taxon are counted under.
+func (g *Gather) countedAs(t *taxon) string {
+	if g.taxa[t.name] == t {
+		return t.name
+	}
+	return others
+}

@@ -1,0 +1,202 @@
+package report
+
+import (
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// Bounds of what is kept of the causes of a large survey. Causes beyond
+// mostCauses that come last in the order of the page are dropped: one of them
+// that comes again begins anew, so its captures count from there, and it counts
+// as one more cause. The page shows the first mostEntries only, a tenth of
+// them.
+const (
+	mostCauses = 2000
+	mostTold   = 24 // findings of a cause that are told one by one
+	mostKeys   = 32 // sayings that a cause is known by
+)
+
+// merging is what an entry needs in a large survey.
+type merging struct {
+	into    *entry // the one that it became part of; nil for none
+	keys    []uint64
+	chosen  int // captures that it has drawn
+	dropped bool
+	fresh   []record.Address // its cells in the part that is added
+	asked   *record.Finding  // the leading finding when its row was asked for
+}
+
+// now is the entry that this one is part of by now.
+func (e *entry) now() *entry {
+	for e.into != nil {
+		e = e.into
+	}
+	return e
+}
+
+// causes are those of a large survey, in the order of the page.
+type causes struct {
+	all   []*entry
+	by    map[uint64]*entry
+	n     int  // with those that were dropped
+	about bool // n may count a cause twice
+}
+
+// merge takes the doubts of a part into the causes.
+func (g *Gather) merge(doubts []*record.Finding, own *owners) {
+	if len(doubts) == 0 {
+		return
+	}
+	cs := &g.causes
+	if cs.by == nil {
+		cs.by = map[uint64]*entry{}
+	}
+	for _, part := range entriesOf(doubts, own) {
+		to := cs.join(part)
+		to.fresh = append(to.fresh, part.cells...)
+		for _, f := range part.Findings {
+			for _, s := range to.take(f, own) {
+				if to.choose(s) && !s.kept {
+					s.kept = true
+					g.kept = append(g.kept, s)
+				}
+			}
+		}
+		to.absorb(part.brief(g.rows))
+	}
+	slices.SortFunc(g.kept, byOrder)
+	cs.all = slices.DeleteFunc(cs.all, func(e *entry) bool { return e.into != nil })
+	sortEntries(cs.all)
+	for i, e := range cs.all {
+		if i < mostEntries && e.fresh != nil && e.asked != e.Findings[0] {
+			g.askLarge(e)
+		}
+		e.fresh = nil
+	}
+}
+
+// askLarge asks for the row of an entry in the part that is added.
+func (g *Gather) askLarge(e *entry) {
+	if g.asked.Rows == nil {
+		return
+	}
+	f := *e.Findings[0]
+	f.Also = slices.Concat(e.cells, e.fresh)
+	if row := g.asked.Rows(f); row != nil {
+		e.Row, e.asked = clonedRow(around(row)), e.Findings[0]
+	}
+}
+
+// brief is what is kept of an entry of a part: copies of the findings and cells
+// that the page can tell of. rows are those that are known already.
+func (e *entry) brief(rows map[*record.Finding][]Neighbour) *entry {
+	out := &entry{rank: e.rank, touched: e.touched, More: max(0, len(e.Findings)-mostTold), unlisted: max(0, len(e.cells)-1-mostCells)}
+	for _, f := range e.Findings[:min(len(e.Findings), mostTold)] {
+		short := *f
+		short.Also = nil
+		out.Findings = append(out.Findings, cloned(&short))
+	}
+	out.cells = clonedAddresses(e.cells[:min(len(e.cells), 1+mostCells)], out.Findings[0].At)
+	if row := rows[e.Findings[0]]; row != nil {
+		out.Row, out.asked = row, out.Findings[0]
+	}
+	return out
+}
+
+// byOrder sorts sketches as their captures came.
+func byOrder(a, b *sketch) int { return a.order - b.order }
+
+// join finds the cause that says the same as a part's, makes one of several,
+// or a new one.
+func (cs *causes) join(part *entry) *entry {
+	var to *entry
+	var keys []uint64
+	for _, f := range part.Findings {
+		if k := saying(f); len(keys) < mostKeys && !slices.Contains(keys, k) {
+			keys = append(keys, k)
+		}
+	}
+	for _, k := range keys {
+		e := cs.by[k]
+		if e == nil || e.now() == to {
+			continue
+		}
+		if e = e.now(); to == nil {
+			to = e
+			continue
+		}
+		to.absorb(e)
+		to.chosen += e.chosen
+		e.into, e.Findings, e.cells = to, nil, nil
+		cs.n--
+	}
+	if to == nil {
+		to = &entry{}
+		cs.all = append(cs.all, to)
+		cs.n++
+	}
+	for _, k := range keys {
+		if len(to.keys) < mostKeys || cs.by[k] != nil {
+			cs.by[k] = to
+			to.keys = append(to.keys, k)
+		}
+	}
+	return to
+}
+
+// absorb adds another entry of the same cause, as far as the page can tell of
+// it.
+func (e *entry) absorb(o *entry) {
+	told := slices.Concat(e.Findings, o.Findings)
+	slices.SortStableFunc(told, leading)
+	e.More += o.More + max(0, len(told)-mostTold)
+	e.Findings = told[:min(len(told), mostTold)]
+	if o.asked != nil && o.asked == told[0] {
+		e.Row, e.asked = o.Row, o.asked
+	}
+	e.rank = weight(knownRules()[told[0].Rule].Stage)
+	e.touched += o.touched
+	e.unlisted += o.unlisted
+	for _, a := range o.cells {
+		if !slices.Contains(e.cells, a) {
+			e.cells = append(e.cells, a)
+		}
+	}
+	if i := slices.Index(e.cells, told[0].At); i > 0 { // the leading finding's first
+		e.cells = slices.Insert(slices.Delete(e.cells, i, i+1), 0, told[0].At)
+	}
+	if n := len(e.cells) - 1 - mostCells; n > 0 {
+		e.unlisted += n
+		e.cells = e.cells[:1+mostCells]
+	}
+}
+
+// drop leaves the last causes out where there are too many, and says whether
+// it did.
+func (cs *causes) drop() bool {
+	if len(cs.all) <= 2*mostCauses {
+		return false
+	}
+	for _, e := range cs.all[mostCauses:] {
+		for _, k := range e.keys {
+			delete(cs.by, k)
+		}
+		*e = entry{merging: merging{dropped: true}}
+	}
+	cs.all = slices.Clone(cs.all[:mostCauses])
+	cs.about = true
+	return true
+}
+
+// saying is a number from what a finding says of a written value.
+func saying(f *record.Finding) uint64 {
+	h := uint64(14695981039346656037)
+	for _, s := range [...]string{f.Rule, f.At.File, f.At.Sheet, f.Field, f.Value, f.Reason} {
+		for i := range len(s) {
+			h = (h ^ uint64(s[i])) * 1099511628211
+		}
+		h = (h ^ 0xff) * 1099511628211
+	}
+	return mixed(h)
+}
