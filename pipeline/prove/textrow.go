@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math/bits"
+	"slices"
 	"strings"
 )
 
@@ -45,11 +46,19 @@ func (t *textReader) row() (int, error) {
 	t.cells, t.spare = t.cells[:0], t.spare[:0]
 	start, i := t.at, t.at
 	for {
+		seen := len(t.cells)
 		start, i = t.plain(start, i)
-		if i == len(t.data) {
-			return i, t.broken(start)
+		switch {
+		case i-t.at > maxField && t.tooLong(t.cells[seen:], i-start):
+			return 0, &textError{t.line, fmt.Sprintf("a field is longer than %d bytes", maxField)}
+		case i < len(t.data):
+		case t.failed != io.EOF:
+			return 0, errShort
+		default: // the last line has no end
+			t.cells = append(t.cells, cell{start, i})
+			return i, nil
 		}
-		c, line := cell{start, i}, t.line
+		c := cell{start, i}
 		to, kind := 0, inField
 		if b := t.data[i]; b != t.quote || t.quote == 0 {
 			to, kind = t.delimiter(i)
@@ -58,12 +67,11 @@ func (t *textReader) row() (int, error) {
 			if c, i, err = t.enclosed(i + 1); err != nil {
 				return 0, err
 			}
-			line = t.line
 			if to, kind = t.delimiter(i); kind == inField {
-				return 0, &textError{line, "after a closing quotation mark comes neither the end of the field nor of the line"}
+				return 0, &textError{t.line, "after a closing quotation mark comes neither the end of the field nor of the line"}
 			}
 		} else if t.stray == 0 {
-			t.stray = line
+			t.stray = t.line
 		}
 		switch kind {
 		case unclear:
@@ -74,7 +82,7 @@ func (t *textReader) row() (int, error) {
 		}
 		t.cells = append(t.cells, c)
 		if kind == rowEnd {
-			return to, t.bounded(to, line)
+			return to, nil
 		}
 		start, i = to, to
 	}
@@ -188,33 +196,8 @@ func unclosed(line int) error {
 	return &textError{line, fmt.Sprintf("a quotation mark is opened and not closed within %d bytes", maxField)}
 }
 
-// broken ends a row where the data end.
-func (t *textReader) broken(start int) error {
-	end := len(t.data)
-	if end-start > maxField {
-		return tooLong(t.line)
-	}
-	if t.failed != io.EOF {
-		return errShort
-	}
-	t.cells = append(t.cells, cell{start, end})
-	return t.bounded(end, t.line)
-}
-
-// bounded refuses a row with a field that is too long. In most rows the whole
-// row is shorter.
-func (t *textReader) bounded(to, line int) error {
-	if to-t.at <= maxField {
-		return nil
-	}
-	for _, c := range t.cells {
-		if c.to > 0 && c.to-c.from > maxField {
-			return tooLong(line)
-		}
-	}
-	return nil
-}
-
-func tooLong(line int) error {
-	return &textError{line, fmt.Sprintf("a field is longer than %d bytes", maxField)}
+// tooLong finds a field that is too long among those of a part of a row, which
+// in most rows is itself shorter than that.
+func (t *textReader) tooLong(cells []cell, last int) bool {
+	return last > maxField || slices.ContainsFunc(cells, func(c cell) bool { return c.to-c.from > maxField })
 }
