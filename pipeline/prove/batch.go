@@ -60,8 +60,8 @@ func (t *table) take(b *batch) error {
 // point takes an identifier of the core, or what rows of an extension point at
 // unless the core has it where it is looked for.
 func (t *table) point(n named, lines []int) error {
-	if t.trail != nil && !t.entity.core {
-		if found, err := t.trail.follow(n.key); found || err != nil {
+	if !t.entity.core {
+		if found, err := t.walk.follow(n.key); found || err != nil {
 			return err
 		}
 	}
@@ -69,7 +69,7 @@ func (t *table) point(n named, lines []int) error {
 		if err := t.ids.add(n.key, placeOf(t.number, at+t.lines)); err != nil {
 			return err
 		}
-		if t.trail != nil && t.entity.core {
+		if t.entity.core && t.trail != nil {
 			if err := t.trail.add(n.key); err != nil {
 				return err
 			}

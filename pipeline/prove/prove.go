@@ -77,7 +77,8 @@ type prover struct {
 	found   findings
 	parts   []Part
 	total   int    // rows proved
-	trail   *trail // the identifiers of the core, for its extensions; nil if there are none
+	trail   *trail // of the core, while it is read; nil if there are no extensions
+	walk    *walk  // along it, while an extension is read
 }
 
 // Path proves an archive: a folder, a zip, or one text file with terms as
@@ -198,12 +199,13 @@ func (p *prover) archive(meta string, m *metafile) error {
 // extension proves the rows of an extension, and that they point at rows of
 // the core.
 func (p *prover) extension(meta string, e, core *entity, known *runs) error {
-	if err := p.trail.begin(); err != nil {
+	ids := p.newRuns() // that are not found along the trail
+	defer ids.close()
+	var err error
+	if p.walk, err = p.trail.walk(); err != nil {
 		return err
 	}
-	ids := p.newRuns() // of those that were not found along the trail
-	defer ids.close()
-	err := p.entity(meta, e, ids)
+	err = p.entity(meta, e, ids)
 	if err != nil || e.id < 0 || core.id < 0 {
 		return err
 	}
