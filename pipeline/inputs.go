@@ -26,8 +26,8 @@ const coarsestTime = 2 * time.Second
 // the file is read, so that no change after it goes unseen. A file that cannot
 // be opened is for its reader to explain.
 func (w *way) input(name string) {
-	info, err := os.Stat(w.path(name))
-	if err != nil || !info.Mode().IsRegular() {
+	seen, err := sight(w.path(name))
+	if err != nil || !seen.info.Mode().IsRegular() {
 		return
 	}
 	in, err := w.hash(name)
@@ -35,10 +35,23 @@ func (w *way) input(name string) {
 		return
 	}
 	w.inputs = append(w.inputs, in)
+	w.see(name, seen)
+}
+
+// sight looks at a file that is about to be read.
+func sight(path string) (sighting, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return sighting{}, err
+	}
+	return sighting{info, time.Since(info.ModTime()).Abs() < coarsestTime}, nil
+}
+
+func (w *way) see(name string, s sighting) {
 	if w.seen == nil {
 		w.seen = map[string]sighting{}
 	}
-	w.seen[name] = sighting{info, time.Since(info.ModTime()).Abs() < coarsestTime}
+	w.seen[name] = s
 }
 
 // addInput notes a file by its text as it was read.

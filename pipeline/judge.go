@@ -1,6 +1,9 @@
 package pipeline
 
 import (
+	"slices"
+	"strings"
+
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/prove/quality/boundary"
@@ -74,38 +77,63 @@ func inCountry(c *record.Capture) func(lat, lon float64) bool {
 // screenPlaces looks for positions far from the survey's others, or outside
 // the stated country.
 func (w *way) screenPlaces() {
+	at := positions{}
 	var points []place.LatLon
-	type pair struct{ latitude, longitude string }
-	read := map[pair]place.Point{} // a survey has far fewer places than captures
-	at := make([]place.Point, len(w.captures))
-	for i, c := range w.captures {
-		v := c.Value("decimalLatitude")
-		if v == nil || v.From.File != c.File {
-			continue // of a site in the table, read and checked there
-		}
-		written := pair{v.Text, c.Get("decimalLongitude")}
-		p, known := read[written]
-		if !known {
-			p = place.Parse(written.latitude, written.longitude, place.Options{})
-			read[written] = p
-		}
-		if p.Known() {
-			at[i] = p
+	for _, c := range w.captures {
+		if p := at.of(c); p.Known() {
 			points = append(points, place.LatLon{Latitude: p.Latitude, Longitude: p.Longitude})
 		}
 	}
+	w.suspectPlaces(at, w.regionOf(points))
+}
+
+// positions are the places that are written with captures, each read once: a
+// survey has far fewer of them than captures.
+type positions map[[2]string]place.Point
+
+// mostPositions bounds how many are remembered.
+const mostPositions = 1 << 16
+
+// of gives the place that is written with a capture; that of a site in the
+// table is read and checked there.
+func (at positions) of(c *record.Capture) place.Point {
+	v := c.Value("decimalLatitude")
+	if v == nil || v.From.File != c.File {
+		return place.Point{}
+	}
+	written := [2]string{v.Text, c.Get("decimalLongitude")}
+	p, known := at[written]
+	if !known {
+		p = place.Parse(written[0], written[1], place.Options{})
+		if len(at) == mostPositions {
+			clear(at)
+		}
+		at[[2]string{strings.Clone(written[0]), strings.Clone(written[1])}] = p
+	}
+	return p
+}
+
+// regionOf is where the survey's places lie, those of the table of sites
+// included.
+func (w *way) regionOf(points []place.LatLon) place.Region {
 	if w.tables.sites != nil {
 		points = append(points, w.tables.sites.Places()...)
 	}
-	around := place.Surroundings{Region: place.NewRegion(points, 0)}
-	for i, c := range w.captures {
-		if !at[i].Known() {
+	return place.NewRegion(points, 0)
+}
+
+// suspectPlaces doubts positions of the captures in hand.
+func (w *way) suspectPlaces(positions positions, region place.Region) {
+	around := place.Surroundings{Region: region}
+	for _, c := range w.captures {
+		at := positions.of(c)
+		if !at.Known() {
 			continue
 		}
 		around.Inside, around.Country = inCountry(c), c.Get("country")
 		v := c.Value("decimalLatitude")
 		written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
-		for _, problem := range place.Suspects(at[i], around) {
+		for _, problem := range place.Suspects(at, around) {
 			f := problem.Finding(v.From, "decimalLatitude", written)
 			f.Capture = c.Key
 			w.find(f)
@@ -124,7 +152,7 @@ func (w *way) infer() error {
 	if err != nil {
 		return err
 	}
-	result := infer.Infer(w.animals(), w.flagged(), infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings)
+	result := infer.Infer(w.animals(), w.flagged(nil), infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings)
 	w.find(result.Findings...)
 	byID := map[string]*record.Capture{}
 	for _, c := range w.captures {
@@ -145,8 +173,8 @@ func (w *way) infer() error {
 }
 
 // flagged are the IDs of captures with a doubt at warning or above, on the
-// capture or on any of its cells.
-func (w *way) flagged() map[string]bool {
+// capture or on any of its cells. More findings than those of the way may count.
+func (w *way) flagged(more []record.Finding) map[string]bool {
 	type place struct {
 		file, sheet string
 		row         int
@@ -157,7 +185,7 @@ func (w *way) flagged() map[string]bool {
 		byPlace[place{c.File, c.Sheet, c.Row}] = c.ID
 	}
 	out := map[string]bool{}
-	for _, f := range w.findings {
+	for _, f := range slices.Concat(w.findings, more) {
 		if f.Level < record.Warning {
 			continue
 		}

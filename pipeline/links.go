@@ -25,20 +25,28 @@ func (w *way) linkRecaptures() {
 		}
 	}
 	for _, mark := range slices.Sorted(maps.Keys(byMark)) {
-		var before *record.Capture
-		for _, day := range days(byMark[mark]) {
-			if !ordered(day) {
-				before = nil
-				continue
-			}
-			for _, c := range day {
-				if before != nil {
-					link(c, before)
-				}
-				before = c
-			}
+		for _, p := range following(byMark[mark]) {
+			link(p[1], p[0])
 		}
 	}
+}
+
+// following pairs the captures of one mark, each with the one before it.
+func following(captures []*record.Capture) (out [][2]*record.Capture) {
+	var before *record.Capture
+	for _, day := range days(captures) {
+		if !ordered(day) {
+			before = nil
+			continue
+		}
+		for _, c := range day {
+			if before != nil {
+				out = append(out, [2]*record.Capture{before, c})
+			}
+			before = c
+		}
+	}
+	return out
 }
 
 // days parts captures by day, in the order of the days and, within one, of the

@@ -81,10 +81,10 @@ func (w *way) writeRun(out io.Writer) error {
 	m := manifest{
 		Program: "spadefoot", Version: w.version, Dataset: w.survey.Dataset.ID,
 		Inputs: w.allInputs(), Rules: w.thresholds(), Tables: w.tableNotes(),
-		Remedies: w.decisionNotes(), Counts: w.counts, Findings: report.Count(w.findings), ByRule: map[string]int{},
+		Remedies: w.decisionNotes(), Counts: w.counts, Findings: w.tally.Levels, ByRule: w.tally.ByRule,
 	}
-	for _, f := range w.findings {
-		m.ByRule[f.Rule]++
+	if m.ByRule == nil {
+		m.ByRule = map[string]int{}
 	}
 	e := json.NewEncoder(out)
 	e.SetEscapeHTML(false)
@@ -109,7 +109,7 @@ func (w *way) tableNotes() []tableNote {
 	for _, l := range w.laid {
 		t := l.table
 		n := tableNote{File: t.File, Sheet: t.Sheet, Table: t.Index, Rectangle: t.Rectangle, HeadingRows: t.HeadingRows,
-			Transposed: t.Transposed, Mapping: w.survey.Sheets[l.ref].Map.Name, Rows: len(t.Rows)}
+			Transposed: t.Transposed, Mapping: w.survey.Sheets[l.ref].Map.Name, Rows: l.rows}
 		for _, lb := range t.Labels {
 			ln := labelNote{Name: lb.Name, Value: lb.Cell.Text}
 			if lb.Cell.Row > 0 {

@@ -1,21 +1,25 @@
 package pipeline
 
 import (
+	"iter"
 	"os"
 	"path/filepath"
 	"slices"
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/record"
 )
 
 // writePackage writes the captures as a Darwin Core Data Package too, where
 // the survey asks for it.
-func (w *way) writePackage() error {
+func (w *way) writePackage() error { return w.packageOf(slices.Values(w.captures)) }
+
+func (w *way) packageOf(captures iter.Seq[*record.Capture]) error {
 	if !w.survey.Archive.Package {
 		return nil
 	}
-	counts, err := darwincore.WritePackage(w.out, w.dataset(), label, slices.Values(w.captures))
+	counts, err := darwincore.WritePackage(w.out, w.dataset(), label, captures)
 	if err != nil {
 		return &OutputError{w.out, err}
 	}

@@ -13,19 +13,28 @@ import (
 
 // page gathers what report.html says.
 func (w *way) page() report.Page {
-	g := report.NewGather(report.Asked{Rows: w.neighbours(), Place: spotOf, Measure: measure, Order: measurementOrder})
+	g := newGather(w.neighbours())
 	g.Add(w.captures, w.findings)
 	var became readingCount
 	for _, c := range w.captures {
 		became.add(c)
 	}
+	return w.pageOf(g, became)
+}
+
+func newGather(rows func(record.Finding) []report.Neighbour) *report.Gather {
+	return report.NewGather(report.Asked{Rows: rows, Place: spotOf, Measure: measure, Order: measurementOrder})
+}
+
+// pageOf is the page of what was gathered.
+func (w *way) pageOf(g *report.Gather, became readingCount) report.Page {
 	p := report.Page{
 		Title: w.survey.Dataset.Title, Version: w.version, About: w.about(),
 		Sums: w.sums(became), Sheets: w.pageSheets(g), Gathered: g,
 		Settings: flat(w.thresholds()),
 	}
 	for i, n := range w.tableNotes() {
-		p.Tables = append(p.Tables, pageTable(n, w.laid[i].table))
+		p.Tables = append(p.Tables, pageTable(n, &w.laid[i]))
 	}
 	for _, in := range w.allInputs() {
 		p.Inputs = append(p.Inputs, report.InputNote(in))
@@ -86,7 +95,7 @@ func (w *way) pageSheets(g *report.Gather) []report.SheetNote {
 		place(s.sheet.File, s.sheet.Name)
 	}
 	for _, t := range w.laid {
-		place(t.table.File, t.table.Sheet).Rows += len(t.table.Rows)
+		place(t.table.File, t.table.Sheet).Rows += t.rows
 	}
 	for i := range out {
 		out[i].Captures = g.Captures(out[i].File, out[i].Sheet)
@@ -94,7 +103,7 @@ func (w *way) pageSheets(g *report.Gather) []report.SheetNote {
 	return out
 }
 
-func pageTable(n tableNote, tb *record.Table) report.TableNote {
+func pageTable(n tableNote, tb *tableOf) report.TableNote {
 	t := report.TableNote{Where: record.Address{File: n.File, Sheet: n.Sheet}.String(), Mapping: n.Mapping,
 		Extent: fmt.Sprintf("Table %d: %s%d to %s%d, headings in row %s, %d rows of captures", n.Table,
 			record.ColumnLetters(n.Rectangle.Left), n.Rectangle.Top, record.ColumnLetters(n.Rectangle.Right), n.Rectangle.Bottom,
@@ -107,14 +116,8 @@ func pageTable(n tableNote, tb *record.Table) report.TableNote {
 		if c.Replicate > 0 {
 			meaning += ", replicate " + strconv.Itoa(c.Replicate)
 		}
-		filled := 0
-		for _, r := range tb.Rows {
-			if !r.Cells[i].Empty() {
-				filled++
-			}
-		}
 		t.Columns = append(t.Columns, report.ColumnNote{Column: c.Column, Heading: c.Heading, Meaning: meaning,
-			Unit: c.Unit, Instrument: c.Instrument, Filled: filled, Of: len(tb.Rows)})
+			Unit: c.Unit, Instrument: c.Instrument, Filled: tb.filled[i], Of: tb.rows})
 	}
 	return t
 }

@@ -86,9 +86,9 @@ func label(name string) string {
 
 // doubts writes beside every reading that is in doubt that it is, so that the
 // doubt travels with the value into the archive.
-func (w *way) doubts() {
+func (w *way) doubts(more ...record.Finding) {
 	said := map[record.Address]string{}
-	for _, f := range w.findings {
+	for _, f := range slices.Concat(w.findings, more) {
 		if f.Level < record.Warning || f.At.Column == 0 || f.Capture == "" {
 			continue
 		}
@@ -168,6 +168,7 @@ func translate(folder string, fs []record.Finding) []record.Finding {
 // report writes the findings and the tables for people.
 func (w *way) report() error {
 	record.SortFindings(w.findings)
+	w.tally = TallyOf(w.findings)
 	page := w.page()
 	files := []struct {
 		name  string

@@ -76,12 +76,24 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out []doubt) {
 // is in another country.
 func (w *way) unsaid(fs []record.Finding) []record.Finding {
 	said := map[record.Address]bool{}
-	for _, f := range w.findings {
+	saidOfCells(said, w.findings)
+	return slices.DeleteFunc(fs, func(f record.Finding) bool { return said[f.At] })
+}
+
+// saidOfCells adds the cells whose date or position is doubted.
+func saidOfCells(said map[record.Address]bool, fs []record.Finding) {
+	for i := range fs {
+		f := &fs[i]
 		if f.Level >= record.Warning && (strings.HasPrefix(f.Rule, "date-") || strings.HasPrefix(f.Rule, "position-")) {
-			said[f.At] = true
+			said[lasting(f.At)] = true
 		}
 	}
-	return slices.DeleteFunc(fs, func(f record.Finding) bool { return said[f.At] })
+}
+
+// lasting is an address that holds no part of a larger text.
+func lasting(a record.Address) record.Address {
+	a.File, a.Sheet = strings.Clone(a.File), strings.Clone(a.Sheet)
+	return a
 }
 
 // doubt is a finding with where its cause stands.

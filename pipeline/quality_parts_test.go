@@ -182,7 +182,7 @@ func BenchmarkInference(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	animals, flagged := w.animals(), w.flagged()
+	animals, flagged := w.animals(), w.flagged(nil)
 	b.ReportAllocs()
 	b.ResetTimer()
 	for b.Loop() {

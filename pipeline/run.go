@@ -4,6 +4,7 @@ import (
 	"context"
 	"io/fs"
 	"os"
+	"slices"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -21,16 +22,24 @@ type Options struct {
 	// Run; empty for none.
 	ExactPlaces string
 
+	// Whole holds all captures in memory, however many there are, and gives
+	// them in the result.
+	Whole bool
+
 	proposing bool // the table of remedies need not be there yet
+	wholeRows int  // rows up to which a survey is one part; 0 for the usual number
+	partRows  int  // captures of a part; 0 for the usual number
 }
 
-// Result is what a run found.
+// Result is what a run found. Of a survey that was walked in parts it has no
+// captures and no findings but those of the tally.
 type Result struct {
 	Survey   *survey.Survey
 	Tables   []record.Table
 	Captures []*record.Capture
 	Findings []record.Finding
 	Counts   Counts
+	Tally    Tally
 	Written  []string // files written, below the output folder
 }
 
@@ -57,6 +66,7 @@ type way struct {
 	captures  []*record.Capture
 	findings  []record.Finding
 	settled   int
+	tally     Tally
 	counts    Counts
 	written   []string
 }
@@ -67,10 +77,28 @@ type sheetOf struct {
 	sheet record.Sheet
 }
 
-// tableOf is a table with the index of its sheet's entry.
+// tableOf is a table with the index of its sheet's entry, the number of its
+// rows, and how many cells of each of its columns hold something.
 type tableOf struct {
-	ref   int
-	table *record.Table
+	ref    int
+	table  *record.Table
+	rows   int
+	filled []int
+}
+
+// count takes rows of the table into account.
+func (t *tableOf) count(rows []record.TableRow) {
+	t.rows += len(rows)
+	if t.filled == nil {
+		t.filled = make([]int, len(t.table.Columns))
+	}
+	for i := range rows {
+		for k := range rows[i].Cells {
+			if !rows[i].Cells[k].Empty() {
+				t.filled[k]++
+			}
+		}
+	}
 }
 
 func start(folder string, o Options) (*way, error) {
@@ -129,10 +157,7 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	}
 	defer place.discard(&err)
 	w.out, w.temp = place.partial, place.temp
-	if err := w.walk(ctx, judged); err != nil {
-		return nil, err
-	}
-	if err := w.walk(ctx, published); err != nil {
+	if err := w.walkAll(ctx, o); err != nil {
 		return nil, err
 	}
 	if err := exact.prepare(w.sensitive.result); err != nil {
@@ -150,9 +175,24 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	return w.result(), nil
 }
 
+// walkAll walks the whole way, in parts where the survey is a long one.
+func (w *way) walkAll(ctx context.Context, o Options) error {
+	long, err := w.longer(o)
+	if err != nil {
+		return err
+	}
+	if long {
+		return w.runLong(ctx, o)
+	}
+	return w.walk(ctx, slices.Concat(judged, published))
+}
+
 func (w *way) result() *Result {
 	record.SortFindings(w.findings)
-	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Written: w.written}
+	if w.tally.ByRule == nil {
+		w.tally = TallyOf(w.findings)
+	}
+	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Tally: w.tally, Written: w.written}
 	for _, t := range w.laid {
 		r.Tables = append(r.Tables, *t.table)
 	}

@@ -25,8 +25,7 @@ func (w *way) read() error {
 			seen[ref.File] = true
 			w.input(ref.File)
 		}
-		o := sheet.Options{Encoding: ref.Encoding, Tabs: ref.Tabs, Separator: separator(ref.Separator)}
-		sheets, fs, err := sheet.Read(ref.File, filepath.Join(w.folder, filepath.FromSlash(ref.File)), o)
+		sheets, fs, err := sheet.Read(ref.File, filepath.Join(w.folder, filepath.FromSlash(ref.File)), sheetOptions(ref))
 		if err != nil {
 			return &InputError{ref.File, err}
 		}
@@ -61,7 +60,7 @@ func (w *way) layOut() error {
 		tables, fs := layout.Find(s.sheet, layoutOptions(ref))
 		w.find(fs...)
 		for j := range tables {
-			w.laid = append(w.laid, tableOf{s.ref, &tables[j]})
+			w.laid = append(w.laid, tableOf{ref: s.ref, table: &tables[j]})
 		}
 		s.sheet.Rows = nil // the tables hold the cells now
 	}
@@ -88,22 +87,27 @@ func layoutOptions(ref survey.SheetRef) layout.Options {
 // mapHeadings gives every column its meaning.
 func (w *way) mapHeadings() error {
 	known := Known()
-	for _, t := range w.laid {
-		ref := w.survey.Sheets[t.ref]
-		fs, err := mapping.Apply(ref.Map, t.table, known)
+	for i := range w.laid {
+		t := &w.laid[i]
+		fs, err := mapping.Apply(w.survey.Sheets[t.ref].Map, t.table, known)
 		if err != nil {
 			return &CallError{err.Error()}
 		}
 		w.find(fs...)
+		t.count(t.table.Rows)
 		w.counts.Tables++
-		w.counts.TableRows += len(t.table.Rows)
-		if len(t.table.Rows) == 0 {
-			w.find(record.Finding{Rule: "table-without-rows", Level: record.Warning,
-				At:     record.Address{File: t.table.File, Sheet: t.table.Sheet, Row: t.table.Rectangle.Top},
-				Reason: "the table has headings and no rows"})
-		}
+		w.counts.TableRows += t.rows
+		w.withoutRows(t)
 	}
 	return nil
+}
+
+func (w *way) withoutRows(t *tableOf) {
+	if t.rows == 0 {
+		w.find(record.Finding{Rule: "table-without-rows", Level: record.Warning,
+			At:     record.Address{File: t.table.File, Sheet: t.table.Sheet, Row: t.table.Rectangle.Top},
+			Reason: "the table has headings and no rows"})
+	}
 }
 
 // normalise turns rows into captures and gives them their identifiers.
@@ -180,10 +184,7 @@ func (w *way) identify() {
 			continue
 		}
 		if other, twice := first[c.Key]; twice {
-			w.find(record.Finding{Rule: "key-repeated", Level: record.Error, At: w.keyAddress(c), Capture: c.Key,
-				Also: []record.Address{w.keyAddress(other)}, Field: "key", Value: c.Key,
-				Reason: fmt.Sprintf("the capture at %s has the same key", other.Address())})
-			c.ID = w.identifier(c.Key + "\x1f" + contents(c))
+			w.keyRepeated(c, other)
 			continue
 		}
 		first[c.Key] = c
@@ -212,7 +213,8 @@ func (w *way) separate() {
 	}
 }
 
-// contents is everything that was written in the row, in order.
+// contents is everything that was written in the row, in order. It is the same
+// before and after weighing.
 func contents(c *record.Capture) string {
 	var b strings.Builder
 	for _, v := range c.Values {
@@ -221,12 +223,23 @@ func contents(c *record.Capture) string {
 		}
 	}
 	for i := range c.Readings {
-		b.WriteString(c.Readings[i].Measurement + "=" + c.Readings[i].Verbatim + "\x1f")
+		if r := &c.Readings[i]; !weighed(c, r) {
+			b.WriteString(r.Measurement + "=" + r.Verbatim + "\x1f")
+		}
 	}
 	for _, e := range c.Extras {
 		b.WriteString(e.Heading + "=" + e.Text + "\x1f")
 	}
 	return b.String()
+}
+
+// weighed reports whether a reading was added by weighing.
+func weighed(c *record.Capture, r *record.Reading) bool {
+	if r.Derived || c.Weighing == nil {
+		return r.Derived
+	}
+	of := func(part *record.Reading) bool { return part != nil && part.From == r.From }
+	return of(c.Weighing.Gross) || of(c.Weighing.Net)
 }
 
 // keyAddress is the cell of the first key term, or where it should stand.

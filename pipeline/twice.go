@@ -20,10 +20,11 @@ const (
 // source is what may have been handed in twice: a file, or a tab within one.
 type source struct{ file, sheet string }
 
-// twins are captures that say the same in two sources, row by row.
+// twins are captures that say the same in two sources, row by row, by their
+// addresses.
 type twins struct {
 	a, b  source // b came later
-	pairs [][2]*record.Capture
+	pairs [][2]record.Address
 }
 
 // joinTwice makes one finding of each pair of files that hold the same
@@ -34,22 +35,16 @@ func (w *way) joinTwice() {
 	if _, on := w.survey.Level(ruleTwice, record.Error); !on {
 		return
 	}
-	same := map[[2]record.Address]bool{}
-	for _, t := range w.heldTwice() {
-		for _, p := range t.pairs {
-			same[[2]record.Address{p[0].Address(), p[1].Address()}] = true
-		}
+	if len(w.laid) < 2 {
+		return // one table cannot be two sources
+	}
+	held := heldTwice(w.sizes(), append(w.sameContents(), w.sameByScreening()...))
+	for _, t := range held {
 		w.find(t.finding())
 	}
-	if len(same) == 0 {
+	joined := joinedBy(held)
+	if joined == nil {
 		return
-	}
-	joined := func(f record.Finding) bool {
-		if len(f.Also) != 1 || f.Rule != "key-repeated" && f.Rule != "capture-twice" {
-			return false
-		}
-		at, also := rowAddress(f.At), rowAddress(f.Also[0])
-		return same[[2]record.Address{also, at}] || same[[2]record.Address{at, also}]
 	}
 	before := slices.DeleteFunc(slices.Clone(w.findings[:w.settled]), joined)
 	after := slices.DeleteFunc(slices.Clone(w.findings[w.settled:]), joined)
@@ -57,17 +52,34 @@ func (w *way) joinTwice() {
 	w.findings = append(before, after...)
 }
 
+// joinedBy tells what the finding of two sources says of their single rows; it
+// is nil where there are no such sources.
+func joinedBy(held []twins) func(record.Finding) bool {
+	same := map[[2]record.Address]bool{}
+	for _, t := range held {
+		for _, p := range t.pairs {
+			same[p] = true
+		}
+	}
+	if len(same) == 0 {
+		return nil
+	}
+	return func(f record.Finding) bool {
+		if len(f.Also) != 1 || f.Rule != "key-repeated" && f.Rule != "capture-twice" {
+			return false
+		}
+		at, also := rowAddress(f.At), rowAddress(f.Also[0])
+		return same[[2]record.Address{also, at}] || same[[2]record.Address{at, also}]
+	}
+}
+
 func rowAddress(a record.Address) record.Address {
 	a.Column = 0
 	return a
 }
 
-// heldTwice finds the pairs of sources with the same captures, in the order of
-// the survey.
-func (w *way) heldTwice() []twins {
-	if len(w.laid) < 2 {
-		return nil // one table cannot be two sources
-	}
+// sizes counts the captures of each source.
+func (w *way) sizes() map[source]int {
 	size := map[source]int{}
 	for _, c := range w.captures {
 		size[source{c.File, ""}]++
@@ -75,14 +87,20 @@ func (w *way) heldTwice() []twins {
 			size[source{c.File, c.Sheet}]++
 		}
 	}
+	return size
+}
+
+// heldTwice finds the pairs of sources with the same captures, in the order in
+// which pairs of captures come.
+func heldTwice(size map[source]int, pairs [][2]record.Address) []twins {
 	var order [][2]source
 	found := map[[2]source]*twins{}
 	type place struct {
 		pair [2]source
-		c    *record.Capture
+		at   record.Address
 	}
 	paired := map[place]bool{} // a capture is the twin of one other
-	for _, p := range append(w.sameContents(), w.sameByScreening()...) {
+	for _, p := range pairs {
 		a, b := sourcesOf(p[0], p[1])
 		k := [2]source{a, b}
 		if found[k] == nil {
@@ -98,7 +116,7 @@ func (w *way) heldTwice() []twins {
 	for _, k := range order {
 		t := found[k]
 		if n := len(t.pairs); n >= leastTwice && float64(n) >= shareTwice*float64(min(size[t.a], size[t.b])) {
-			slices.SortStableFunc(t.pairs, func(x, y [2]*record.Capture) int { return x[1].Address().Compare(y[1].Address()) })
+			slices.SortStableFunc(t.pairs, func(x, y [2]record.Address) int { return x[1].Compare(y[1]) })
 			out = append(out, *t)
 		}
 	}
@@ -107,31 +125,38 @@ func (w *way) heldTwice() []twins {
 
 // sameContents pairs the captures of different sheets in which the same was
 // written, key and all. The earlier in the survey comes first.
-func (w *way) sameContents() [][2]*record.Capture {
-	var out [][2]*record.Capture
-	before := map[string][]*record.Capture{}
+func (w *way) sameContents() [][2]record.Address {
+	var out [][2]record.Address
+	before := map[string][]record.Address{}
 	for _, c := range w.captures {
-		contents := report.Contents(c)
-		if strings.Count(contents, "\n")+1 < leastSaid {
+		contents, enough := saidOf(c)
+		if !enough {
 			continue
 		}
-		for _, p := range firstOfEach(before[contents], c) {
-			out = append(out, [2]*record.Capture{p, c})
+		for _, p := range firstOfEach(before[contents], c.Address()) {
+			out = append(out, [2]record.Address{p, c.Address()})
 		}
-		before[contents] = append(before[contents], c)
+		before[contents] = append(before[contents], c.Address())
 	}
 	return out
+}
+
+// saidOf is what was written of a capture, and whether it is enough to tell it
+// from others.
+func saidOf(c *record.Capture) (string, bool) {
+	contents := report.Contents(c)
+	return contents, strings.Count(contents, "\n")+1 >= leastSaid
 }
 
 // sameByScreening pairs the captures of different sheets that screening takes
 // for one, whatever their keys. Without a date two animals of a large survey
 // may share their readings by chance, so these are left alone.
-func (w *way) sameByScreening() [][2]*record.Capture {
+func (w *way) sameByScreening() [][2]record.Address {
 	place := map[record.Address]int{}
 	for i, c := range w.captures {
 		place[c.Address()] = i
 	}
-	var out [][2]*record.Capture
+	var out [][2]record.Address
 	for _, f := range w.findings {
 		if f.Rule != "capture-twice" || len(f.Also) != 1 {
 			continue
@@ -141,15 +166,20 @@ func (w *way) sameByScreening() [][2]*record.Capture {
 		if i > j {
 			i, j = j, i
 		}
-		if a, b := w.captures[i], w.captures[j]; known && also && a.Get("eventDate") != "" && (a.File != b.File || a.Sheet != b.Sheet) {
-			out = append(out, [2]*record.Capture{a, b})
+		if a, b := w.captures[i], w.captures[j]; known && also && dayInTwo(a, b) {
+			out = append(out, [2]record.Address{a.Address(), b.Address()})
 		}
 	}
 	return out
 }
 
+// dayInTwo reports whether two captures are dated and stand in two sheets.
+func dayInTwo(a, b *record.Capture) bool {
+	return a.Get("eventDate") != "" && (a.File != b.File || a.Sheet != b.Sheet)
+}
+
 // sourcesOf names the two files, or the two tabs of one file.
-func sourcesOf(a, b *record.Capture) (source, source) {
+func sourcesOf(a, b record.Address) (source, source) {
 	if a.File != b.File {
 		return source{a.File, ""}, source{b.File, ""}
 	}
@@ -158,8 +188,8 @@ func sourcesOf(a, b *record.Capture) (source, source) {
 
 // firstOfEach gives the first of the captures from every sheet but that of c.
 // A row that stands twice in one sheet is no matter of two files.
-func firstOfEach(same []*record.Capture, c *record.Capture) []*record.Capture {
-	var out []*record.Capture
+func firstOfEach(same []record.Address, c record.Address) []record.Address {
+	var out []record.Address
 	seen := map[source]bool{{c.File, c.Sheet}: true}
 	for _, p := range same {
 		if s := (source{p.File, p.Sheet}); !seen[s] {
@@ -182,7 +212,7 @@ func (t *twins) finding() record.Finding {
 			f.Reason += fmt.Sprintf("; the first %d pairs of rows are named", mostNamed)
 			break
 		}
-		f.Also = append(f.Also, p[1].Address(), p[0].Address())
+		f.Also = append(f.Also, p[1], p[0])
 	}
 	return f
 }

@@ -38,7 +38,7 @@ var published = []stage{
 func (w *way) walk(ctx context.Context, stages []stage) error {
 	for _, s := range stages {
 		if err := ctx.Err(); err != nil {
-			return fmt.Errorf("stopped before the stage %q: %w", s.name, err)
+			return errStopped(s.name, err)
 		}
 		if w.progress != nil {
 			w.progress(s.name)
@@ -50,6 +50,10 @@ func (w *way) walk(ctx context.Context, stages []stage) error {
 		w.settle()
 	}
 	return ctx.Err()
+}
+
+func errStopped(stage string, err error) error {
+	return fmt.Errorf("stopped before the stage %q: %w", stage, err)
 }
 
 // settle gives every new finding its level in this survey and drops those that

@@ -44,6 +44,10 @@ type output struct {
 	write      func(io.Writer, report.Results) error
 }
 
+// names reports whether single findings are asked for, so that all are to be
+// held in memory.
+func (c *continuous) names() bool { return c.known != "" || len(c.outputs()) > 0 }
+
 func (c *continuous) outputs() []output {
 	var out []output
 	for _, o := range []output{
@@ -90,23 +94,24 @@ func (c *continuous) begin(format string) error {
 // judged is what came of the findings.
 type judged struct {
 	results report.Results
-	counted []record.Finding // those that count: the new ones where some are known
-	word    string           // failing level
-	spoken  bool             // standard output is taken
+	counted pipeline.Tally // of those that count: the new ones where some are known
+	word    string         // failing level
+	spoken  bool           // standard output is taken
 	flags   *continuous
 }
 
 // finish holds the findings against the known ones and writes the files, all
 // or none.
 func (c *continuous) finish(stdout io.Writer, folder string, r *pipeline.Result, word string) (*judged, error) {
-	j := &judged{results: r.Results(folder, version), counted: r.Findings, word: word, flags: c}
+	j := &judged{results: r.Results(folder, version), counted: r.Tally, word: word, flags: c}
 	if c.known != "" {
 		s := c.before.Compare(r.Findings, j.results.IDs)
 		j.results.Standing = &s
-		j.counted = nil
+		var fresh []record.Finding
 		for _, i := range s.New {
-			j.counted = append(j.counted, r.Findings[i])
+			fresh = append(fresh, r.Findings[i])
 		}
+		j.counted = pipeline.TallyOf(fresh)
 	} else if c.writeKnown != "" {
 		j.word = "never" // all that was found is known from here on
 	}
@@ -137,7 +142,7 @@ func (c *continuous) finish(stdout io.Writer, folder string, r *pipeline.Result,
 }
 
 // verdict is the exit code.
-func (j *judged) verdict() error { return failing(j.word, j.counted) }
+func (j *judged) verdict() error { return failing(j.word, j.counted.Levels) }
 
 // summary is the screen of the run; where findings are known it names the new
 // ones only, then those that are gone.
@@ -154,7 +159,7 @@ func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
 		return err
 	}
 	of := *r
-	of.Findings = j.counted
+	of.Tally = j.counted
 	if err := summaryOf(w, &of, out, "new  "); err != nil {
 		return err
 	}

@@ -1,18 +1,19 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
-	"sort"
+	"maps"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline"
-	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
 
 // most is how many findings the summary shows: one screen.
-const most = 12
+const most = pipeline.MostShown
 
 // summary writes one screen: what came in, what goes out, what needs a person.
 func summary(w io.Writer, r *pipeline.Result, out string) error { return summaryOf(w, r, out, "doubt") }
@@ -29,10 +30,9 @@ func summaryOf(w io.Writer, r *pipeline.Result, out, word string) error {
 	} else {
 		fmt.Fprintf(&b, "out   %d captures judged, nothing written\n", c.Captures)
 	}
-	counts := report.Count(r.Findings)
-	fmt.Fprintf(&b, "%s %s\n", word, counts)
-	writeRules(&b, r.Findings)
-	writeFirst(&b, r.Findings, map[bool]string{true: "findings.csv and report.html have them all", false: "--format csv lists them all"}[out != ""])
+	fmt.Fprintf(&b, "%s %s\n", word, r.Tally.Levels)
+	writeRules(&b, r.Tally.Doubts)
+	writeFirst(&b, &r.Tally, map[bool]string{true: "findings.csv and report.html have them all", false: "--format csv lists them all"}[out != ""])
 	_, err := io.WriteString(w, b.String())
 	return err
 }
@@ -54,50 +54,30 @@ func writeMore(b *strings.Builder, c pipeline.Counts) {
 	}
 }
 
-// writeRules counts the errors and warnings by rule, most frequent first.
-func writeRules(b *strings.Builder, fs []record.Finding) {
-	n := map[string]int{}
-	for _, f := range fs {
-		if f.Level >= record.Warning {
-			n[f.Rule]++
-		}
-	}
-	rules := make([]string, 0, len(n))
-	for r := range n {
-		rules = append(rules, r)
-	}
-	sort.Slice(rules, func(i, j int) bool {
-		if n[rules[i]] != n[rules[j]] {
-			return n[rules[i]] > n[rules[j]]
-		}
-		return rules[i] < rules[j]
-	})
+// writeRules writes the counts of errors and warnings by rule, most frequent
+// first.
+func writeRules(b *strings.Builder, n map[string]int) {
+	rules := slices.SortedFunc(maps.Keys(n), func(x, y string) int { return cmp.Or(n[y]-n[x], strings.Compare(x, y)) })
 	for _, r := range rules {
 		fmt.Fprintf(b, "      %4d  %s\n", n[r], r)
 	}
 }
 
 // writeFirst shows the first findings, errors before warnings.
-func writeFirst(b *strings.Builder, fs []record.Finding, where string) {
-	shown, rest := 0, 0
-	for _, level := range []record.Level{record.Error, record.Warning} {
-		for _, f := range fs {
-			if f.Level != level {
-				continue
-			}
-			if shown == most {
-				rest++
-				continue
-			}
-			shown++
-			fmt.Fprintf(b, "%-7s %s: %s", f.Level, f.At, report.Short(f.Reason))
-			if f.Suggestion != "" {
-				fmt.Fprintf(b, " (perhaps %s)", f.Suggestion)
-			}
-			b.WriteByte('\n')
+func writeFirst(b *strings.Builder, t *pipeline.Tally, where string) {
+	shown := 0
+	for _, f := range slices.Concat(t.Errors, t.Warnings) {
+		if shown == most {
+			break
 		}
+		shown++
+		fmt.Fprintf(b, "%-7s %s: %s", f.Level, f.At, report.Short(f.Reason))
+		if f.Suggestion != "" {
+			fmt.Fprintf(b, " (perhaps %s)", f.Suggestion)
+		}
+		b.WriteByte('\n')
 	}
-	if rest > 0 {
+	if rest := t.Levels.Error + t.Levels.Warning - shown; rest > 0 {
 		fmt.Fprintf(b, "and %d more; %s\n", rest, where)
 	}
 }

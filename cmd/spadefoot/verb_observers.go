@@ -33,7 +33,7 @@ func observersCommand() *cobra.Command {
 			if err := observersSummary(cmd.OutOrStdout(), compared, out); err != nil {
 				return err
 			}
-			return failing(cmp.Or(compared.Survey.FailOn, "never"), compared.Findings)
+			return failing(cmp.Or(compared.Survey.FailOn, "never"), report.Count(compared.Findings))
 		},
 	}
 	cmd.Flags().StringVar(&out, "out", "", "folder to write to; what stands there is replaced only when all went well")

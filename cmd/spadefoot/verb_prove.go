@@ -44,7 +44,7 @@ func proveCommand() *cobra.Command {
 			if err := writeProof(cmd.OutOrStdout(), format, args[0], result); err != nil {
 				return err
 			}
-			return failing(failOn, result.Findings)
+			return failing(failOn, report.Count(result.Findings))
 		},
 	}
 	cmd.Flags().StringVar(&o.Responses, "responses", "", "file to write the answers of the published quality tests to, as CSV")
@@ -77,7 +77,7 @@ func allowed(flag, word string, words ...string) error {
 	return &pipeline.CallError{Reason: fmt.Sprintf("%s: found %q; allowed: %s", flag, word, strings.Join(words, ", "))}
 }
 
-func failing(word string, fs []record.Finding) error {
+func failing(word string, n report.Counts) error {
 	if word == "never" {
 		return nil
 	}
@@ -85,7 +85,7 @@ func failing(word string, fs []record.Finding) error {
 	if err := level.UnmarshalText([]byte(word)); err != nil {
 		return err
 	}
-	if report.Count(fs).AtLeast(level) > 0 {
+	if n.AtLeast(level) > 0 {
 		return errFindings
 	}
 	return nil

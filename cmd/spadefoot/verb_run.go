@@ -27,6 +27,7 @@ func runCommand() *cobra.Command {
 			}
 			options := common.options(cmd)
 			options.ExactPlaces = exact
+			options.Whole = ci.names()
 			options.Flags["archive.package"] = cmd.Flags().Lookup("package")
 			result, err := pipeline.Run(cmd.Context(), args[0], out, options)
 			if err != nil {

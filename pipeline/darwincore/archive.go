@@ -7,6 +7,7 @@ import (
 	"iter"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 
 	"spadefoot/pipeline/lanes"
@@ -62,6 +63,11 @@ func Create(dir string, d Dataset, label func(string) string) (*Archive, error) 
 
 // Add takes one capture. The capture is not kept.
 func (a *Archive) Add(c *record.Capture) error { return a.take(a.made([]*record.Capture{c})) }
+
+// AddPart takes captures, on all processors.
+func (a *Archive) AddPart(captures []*record.Capture) error {
+	return lanes.InOrder(slices.Values(captures), a.made, a.take)
+}
 
 // made is what captures come to, before it is known which columns are needed.
 type made struct {

@@ -181,6 +181,19 @@ func (x *Inference) AppendReadings(to []record.Reading, n int, c *record.Capture
 	return x.conditions.groups[at].readings(to, &m)
 }
 
+// Kinds gives, once Settle has fitted the lines, the readings that any capture
+// may get: their names and units.
+func (x *Inference) Kinds() []record.Reading {
+	var out []record.Reading
+	for _, g := range x.groups() {
+		if g.Missing == "" {
+			out = append(out, record.Reading{Measurement: ScaledMassIndex, Unit: g.units[0].mass, WrittenUnit: g.units[0].mass, Derived: true},
+				record.Reading{Measurement: ConditionResidual, Unit: "1", WrittenUnit: "1", Derived: true})
+		}
+	}
+	return out
+}
+
 // Models gives the models that Learn made, one a life stage in the order of
 // their names; those with Missing declined.
 func (x *Inference) Models() []*Model { return x.models }

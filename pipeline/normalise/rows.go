@@ -11,6 +11,7 @@ type Rows struct {
 	x       *Context
 	columns *columns
 	found   gathered
+	aside   []record.Finding // held since the last Add, at warning or above
 	nights  nights
 	last    *record.Capture // of a table with one row per measurement: its next row may follow
 }
@@ -62,11 +63,22 @@ func (r *Rows) Add(rows []record.TableRow) ([]*record.Capture, []record.Finding)
 // hold gathers findings and adds those that stand for themselves to fs.
 func (r *Rows) hold(found, fs []record.Finding) []record.Finding {
 	for _, f := range found {
-		if !r.found.add(f) {
+		switch {
+		case !r.found.add(f):
 			fs = append(fs, lasting(f))
+		case f.Level >= record.Warning:
+			r.aside = append(r.aside, lasting(f))
 		}
 	}
 	return fs
+}
+
+// Aside gives, each once, the warnings that were held since it was last asked:
+// what End tells of their cells together.
+func (r *Rows) Aside() []record.Finding {
+	out := r.aside
+	r.aside = nil
+	return out
 }
 
 // watch looks over captures that are whole.

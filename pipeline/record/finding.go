@@ -71,8 +71,11 @@ type Finding struct {
 // SortFindings puts findings into the order of the outputs: address, rule,
 // field, then reason. The order does not depend on how they were found.
 func SortFindings(fs []Finding) {
-	slices.SortStableFunc(fs, func(a, b Finding) int {
-		return cmp.Or(a.At.Compare(b.At), strings.Compare(a.Rule, b.Rule),
-			strings.Compare(a.Field, b.Field), strings.Compare(a.Reason, b.Reason))
-	})
+	slices.SortStableFunc(fs, func(a, b Finding) int { return CompareFindings(&a, &b) })
+}
+
+// CompareFindings compares findings by address, rule, field and reason.
+func CompareFindings(a, b *Finding) int {
+	return cmp.Or(a.At.Compare(b.At), strings.Compare(a.Rule, b.Rule),
+		strings.Compare(a.Field, b.Field), strings.Compare(a.Reason, b.Reason))
 }

@@ -149,7 +149,8 @@ func TestSampleMergesExactly(t *testing.T) {
 		t.Errorf("%+v, want %+v", b.Centre(), whole.Centre())
 	}
 	slices.Sort(all)
-	if !slices.Equal(all, b.Values()) || whole.Centre().Median != Median(all) || whole.Centre().RawMAD != RawMAD(all) {
+	if !slices.Equal(all, b.Values()) || whole.Centre().Median != Median(all) || whole.Median() != Median(all) ||
+		whole.Centre().RawMAD != RawMAD(all) || whole.Centre().MeanAD != MeanAD(all, Median(all)) {
 		t.Error("values differ")
 	}
 }

@@ -1,6 +1,7 @@
 package statistics
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -8,12 +9,23 @@ import (
 // Sample is a multiset of numbers that merges exactly: the statistics of a
 // merged sample are those of all its values, whatever the order in which they
 // came. Values are kept with their counts, so that readings off a graduated
-// instrument take little room. NaN is not kept. The zero Sample is empty and
-// ready. Reading it from several goroutines is safe while nobody adds.
+// instrument take little room, and few values very little. NaN is not kept. The
+// zero Sample is empty and ready. Reading it from several goroutines is safe
+// while nobody adds.
 type Sample struct {
+	few    []counted // in the order in which they came, as long as they are few
 	counts map[float64]int
 	n      int
 }
+
+// counted is a value and how often it came.
+type counted struct {
+	value float64
+	times int
+}
+
+// fewValues is the number of different values up to which a list is searched.
+const fewValues = 8
 
 // Add puts one value in.
 func (s *Sample) Add(v float64) { s.addTimes(v, 1) }
@@ -22,6 +34,9 @@ func (s *Sample) Add(v float64) { s.addTimes(v, 1) }
 func (s *Sample) Merge(o *Sample) {
 	if o == nil {
 		return
+	}
+	for _, c := range o.few {
+		s.addTimes(c.value, c.times)
 	}
 	for v, k := range o.counts {
 		s.addTimes(v, k)
@@ -32,11 +47,24 @@ func (s *Sample) addTimes(v float64, k int) {
 	if math.IsNaN(v) {
 		return
 	}
-	if s.counts == nil {
-		s.counts = map[float64]int{}
-	}
-	s.counts[v] += k
 	s.n += k
+	if s.counts != nil {
+		s.counts[v] += k
+		return
+	}
+	for i := range s.few {
+		if s.few[i].value == v {
+			s.few[i].times += k
+			return
+		}
+	}
+	if s.few = append(s.few, counted{v, k}); len(s.few) > fewValues {
+		s.counts = make(map[float64]int, 2*fewValues)
+		for _, c := range s.few {
+			s.counts[c.value] = c.times
+		}
+		s.few = nil
+	}
 }
 
 // Len is the number of values.
@@ -48,25 +76,60 @@ func (s *Sample) Len() int {
 }
 
 // Distinct is the number of different values.
-func (s *Sample) Distinct() int { return len(s.counts) }
+func (s *Sample) Distinct() int { return len(s.few) + len(s.counts) }
 
-// Values gives all values in ascending order.
-func (s *Sample) Values() []float64 {
+// sorted lists the different values in ascending order.
+func (s *Sample) sorted() []counted {
 	if s == nil {
 		return nil
 	}
-	keys := make([]float64, 0, len(s.counts))
-	for v := range s.counts {
-		keys = append(keys, v)
+	all := append(make([]counted, 0, s.Distinct()), s.few...)
+	for v, k := range s.counts {
+		all = append(all, counted{v, k})
 	}
-	slices.Sort(keys)
-	all := make([]float64, 0, s.n)
-	for _, v := range keys {
-		for range s.counts[v] {
-			all = append(all, v)
+	sortCounted(all)
+	return all
+}
+
+func sortCounted(all []counted) {
+	slices.SortFunc(all, func(a, b counted) int { return cmp.Compare(a.value, b.value) })
+}
+
+// Values gives all values in ascending order.
+func (s *Sample) Values() []float64 {
+	all := make([]float64, 0, s.Len())
+	for _, c := range s.sorted() {
+		for range c.times {
+			all = append(all, c.value)
 		}
 	}
 	return all
+}
+
+// Median gives the middle value, or the mean of the two middle values; NaN if
+// the sample is empty.
+func (s *Sample) Median() float64 { return medianOf(s.sorted(), s.Len()) }
+
+// medianOf gives the median of n values in ascending order.
+func medianOf(sorted []counted, n int) float64 {
+	if n == 0 {
+		return math.NaN()
+	}
+	upper := ranked(sorted, n/2)
+	if n%2 == 1 {
+		return upper
+	}
+	return (ranked(sorted, n/2-1) + upper) / 2
+}
+
+// ranked gives the k-th smallest value, from 0.
+func ranked(sorted []counted, k int) float64 {
+	for _, c := range sorted {
+		if k -= c.times; k < 0 {
+			return c.value
+		}
+	}
+	return math.NaN()
 }
 
 // Centre says where a sample lies and how wide it is.
@@ -77,11 +140,24 @@ type Centre struct {
 	MeanAD float64
 }
 
-// Centre gives the median and both deviations of the sample; NaN if empty.
+// Centre gives the median and both deviations of the sample; NaN if empty. It
+// works on the counts, so that it takes no more room than the sample does.
 func (s *Sample) Centre() Centre {
-	v := s.Values()
-	m := Median(v)
-	return Centre{N: len(v), Median: m, RawMAD: RawMAD(v), MeanAD: MeanAD(v, m)}
+	away, n := s.sorted(), s.Len()
+	c := Centre{N: n, Median: medianOf(away, n)}
+	for i := range away {
+		away[i].value = math.Abs(away[i].value - c.Median)
+	}
+	sortCounted(away)
+	c.RawMAD = medianOf(away, n)
+	var sum float64
+	for _, d := range away {
+		for range d.times { // as MeanAD adds them up
+			sum += d.value
+		}
+	}
+	c.MeanAD = sum / float64(n)
+	return c
 }
 
 // Scale gives an estimate of the standard deviation and the name of the way it

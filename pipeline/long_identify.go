@@ -1,0 +1,114 @@
+package pipeline
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// pairs are pairs of captures by their ordinals, the earlier first, in the
+// order of the later ones.
+type pairs [][2]int
+
+func (p pairs) sort() {
+	slices.SortFunc(p, func(a, b [2]int) int { return cmp.Or(a[1]-b[1], a[0]-b[0]) })
+}
+
+// within gives the pairs whose later capture is one of n from an ordinal.
+func (p pairs) within(from, n int) pairs {
+	at := sort.Search(len(p), func(i int) bool { return p[i][1] >= from })
+	end := sort.Search(len(p), func(i int) bool { return p[i][1] >= from+n })
+	return p[at:end]
+}
+
+// repeated is what is known of keys that more than one capture has.
+type repeated struct {
+	keys pairs       // with the first capture of the key
+	nth  map[int]int // captures alike to the letter, from the second on: which one it is
+}
+
+// name gives a capture its identifier, as if no other had its key.
+func (l *long) name(c *record.Capture, ordinal int) error {
+	if c.Key == "" {
+		l.missingKey(c)
+		return l.learned.keys.Add("\x1f"+contents(c), ordinal)
+	}
+	c.ID = l.identifier(c.Key)
+	return l.learned.keys.Add(c.Key, ordinal)
+}
+
+// sameKeys finds the keys that more than one capture has.
+func (l *long) sameKeys() error {
+	l.repeated.nth = map[int]int{}
+	for group, err := range l.learned.keys.Groups() {
+		if err != nil {
+			return err
+		}
+		first := map[string]int{} // of a key; more than one where digests are equal by chance
+		alike := map[string]int{}
+		for _, n := range group {
+			c, err := l.shelf.Find(n)
+			if err != nil {
+				return err
+			}
+			key, text := c.Key, c.Key+"\x1f"+contents(c)
+			if placeholder(c) {
+				text = "\x1f" + contents(c)
+				key = text
+			}
+			one, again := first[key]
+			if !again {
+				first[key] = n
+			} else if !placeholder(c) {
+				l.repeated.keys = append(l.repeated.keys, [2]int{one, n})
+			}
+			if again || placeholder(c) {
+				if alike[text]++; alike[text] > 1 {
+					l.repeated.nth[n] = alike[text]
+				}
+			}
+		}
+	}
+	l.repeated.keys.sort()
+	return nil
+}
+
+// rename gives the captures of the part in hand their identifiers where keys
+// are repeated, and says so. It reports whether there were any.
+func (l *long) rename(from int) (bool, error) {
+	changed := false
+	var other *record.Capture
+	last := -1
+	for _, p := range l.repeated.keys.within(from, len(l.captures)) {
+		c := l.captures[p[1]-from]
+		if p[0] != last {
+			var err error
+			if other, err = l.shelf.Find(p[0]); err != nil {
+				return changed, err
+			}
+			last = p[0]
+		}
+		l.keyRepeated(c, other)
+		changed = true
+	}
+	for i, c := range l.captures {
+		if n := l.repeated.nth[from+i]; n > 1 {
+			c.ID = l.identifier(c.Key + "\x1f" + contents(c) + "\x1f" + strings.Repeat("+", n-1))
+			changed = true
+		}
+	}
+	return changed, nil
+}
+
+// keyRepeated says that another capture has the key, and names this one after
+// its contents.
+func (w *way) keyRepeated(c, other *record.Capture) {
+	w.find(record.Finding{Rule: "key-repeated", Level: record.Error, At: w.keyAddress(c), Capture: c.Key,
+		Also: []record.Address{w.keyAddress(other)}, Field: "key", Value: c.Key,
+		Reason: fmt.Sprintf("the capture at %s has the same key", other.Address())})
+	c.ID = w.identifier(c.Key + "\x1f" + contents(c))
+}

@@ -1,0 +1,315 @@
+package pipeline
+
+import (
+	"slices"
+
+	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/screen"
+	"spadefoot/pipeline/weigh"
+)
+
+// verdicts is what judging needs between the parts.
+type verdicts struct {
+	screening *screen.Screening
+	inference *infer.Inference
+	quality   *qualityJudge
+	said      map[record.Address]bool // cells whose date or position is doubted
+	columns   *report.Columns
+	doubted   map[int]bool              // captures that are told with a later one
+	joined    func(record.Finding) bool // what two sources that are one say of single rows
+	doubles   pairs
+	follows   pairs
+}
+
+// judge is the second pass: every part against the summary of all. Where one
+// cause was found of many cells, the survey is learnt again with them as they
+// should be, and the parts are judged once more.
+func (l *long) judge() error {
+	var v verdicts
+	if err := l.prepareJudgement(&v); err != nil {
+		return err
+	}
+	for {
+		if err := l.judgeParts(&v); err != nil {
+			return err
+		}
+		again := v.screening.Again()
+		if again == nil {
+			break
+		}
+		v.screening = again
+	}
+	l.verdicts = v
+	return nil
+}
+
+// prepareJudgement fits the summaries, and pairs the captures that are to be
+// compared with each other.
+func (l *long) prepareJudgement(v *verdicts) (err error) {
+	g := &l.learned
+	v.screening = screen.NewScreening(g.sum, l.tables.limits, g.screened)
+	doubles, err := g.doubles.Pairs()
+	if err != nil {
+		return err
+	}
+	v.doubles = doubles
+	v.doubles.sort()
+	l.region = l.regionOf(g.spots)
+	v.joined, err = l.joinTwice(v)
+	return err
+}
+
+// joinTwice makes one finding of each pair of files that hold the same
+// captures, and tells what it stands for.
+func (l *long) joinTwice(v *verdicts) (func(record.Finding) bool, error) {
+	if _, on := l.survey.Level(ruleTwice, record.Error); !on || len(l.laid) < 2 {
+		return nil, nil
+	}
+	same, err := l.sameContents()
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range v.doubles {
+		a, b, err := l.both(p)
+		if err != nil {
+			return nil, err
+		}
+		f, ok := l.learned.doubles.Finding(a, b)
+		if ok && f.Rule == "capture-twice" && dayInTwo(a, b) {
+			same = append(same, [2]record.Address{a.Address(), b.Address()})
+		}
+	}
+	held := heldTwice(l.learned.sizes, same)
+	for _, t := range held {
+		l.whole = append(l.whole, t.finding())
+	}
+	return joinedBy(held), nil
+}
+
+// both fetches two captures.
+func (l *long) both(p [2]int) (a, b *record.Capture, err error) {
+	if a, err = l.shelf.Find(p[0]); err != nil {
+		return nil, nil, err
+	}
+	b, err = l.shelf.Find(p[1])
+	return a, b, err
+}
+
+// judgeParts judges every part by the screening in force, from the beginning.
+func (l *long) judgeParts(v *verdicts) error {
+	settings, err := l.inferSettings()
+	if err != nil {
+		return err
+	}
+	rules, err := infer.Rules()
+	if err != nil {
+		return err
+	}
+	v.inference = infer.New(infer.Inputs{Rules: rules, Specimens: l.tables.specimens}, settings)
+	v.quality, v.said = l.qualityJudge(), map[record.Address]bool{}
+	l.animal = l.animal[:0]
+	animals := 0
+	v.columns = &report.Columns{}
+	l.judged.Clear()
+	for i := range l.runs {
+		l.runs[i] = nil
+	}
+	if err := l.doubtEarlier(v); err != nil {
+		return err
+	}
+	for i := range l.shelf.Parts() {
+		l.animal = append(l.animal, animals)
+		n, err := l.judgePart(i, v)
+		if err != nil {
+			return err
+		}
+		animals += n
+	}
+	return nil
+}
+
+// doubtEarlier notes the captures that a later one, maybe of another part, is
+// going to be told with.
+func (l *long) doubtEarlier(v *verdicts) error {
+	v.doubted = map[int]bool{}
+	follows, err := l.learned.marks.Pairs(v.screening.Summary(), l.tables.limits, l.learned.screened)
+	if err != nil {
+		return err
+	}
+	v.follows = follows
+	v.follows.sort()
+	for k, list := range []pairs{v.doubles, v.follows} {
+		for _, p := range list {
+			a, b, err := l.both(p)
+			if err != nil {
+				return err
+			}
+			fs := l.sayOfTwo(k == 1, a, b)
+			if slices.ContainsFunc(fs, func(f record.Finding) bool {
+				level, on := l.survey.Level(f.Rule, f.Level)
+				return on && level >= record.Warning
+			}) {
+				v.doubted[p[0]] = true
+			}
+		}
+	}
+	return nil
+}
+
+// sayOfTwo is what there is to say of two captures that may be one, or that are
+// of one mark.
+func (l *long) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
+	g := &l.learned
+	if marked {
+		return g.marks.Follow(a, b)
+	}
+	if f, ok := g.doubles.Finding(a, b); ok {
+		return []record.Finding{f}
+	}
+	return nil
+}
+
+// judgePart judges one part, puts it back where judging filled it in, and
+// gives the number of its animals.
+func (l *long) judgePart(i int, v *verdicts) (int, error) {
+	if err := l.part(i); err != nil {
+		return 0, err
+	}
+	read, err := l.read.Run(i)
+	if err != nil {
+		return 0, err
+	}
+	l.findings, l.settled = read, len(read)
+	changed, err := l.rename(l.shelf.First(i))
+	if err != nil {
+		return 0, err
+	}
+	animals := l.animals()
+	if err := l.screenPart(i, animals, v); err != nil {
+		return 0, err
+	}
+	filled, err := l.inferPart(i, animals, v)
+	if err != nil {
+		return 0, err
+	}
+	l.whole = append(l.whole, l.unsaid(v.quality.Add(l.captures))...)
+	saidOfCells(v.said, l.findings)
+	for _, c := range l.captures {
+		v.columns.Add(c)
+	}
+	if changed || filled {
+		if err := l.shelf.Replace(i, l.captures); err != nil {
+			return 0, err
+		}
+	}
+	return len(animals), l.put(i, l.findings)
+}
+
+// screenPart compares the part in hand with the survey.
+func (l *long) screenPart(i int, animals []*record.Capture, v *verdicts) error {
+	g := &l.learned
+	l.eachCapture(animals, func(c *record.Capture) []record.Finding {
+		return weigh.JudgeTare(c, *g.tares[tareGroup(c)], g.weighed)
+	})
+	l.find(v.screening.Part(animals)...)
+	if err := l.compareWithOthers(l.shelf.First(i), v); err != nil {
+		return err
+	}
+	l.yieldToExplanations()
+	l.dropJoined(v.joined)
+	l.suspectPlaces(g.read, l.region)
+	l.settle()
+	return nil
+}
+
+// put adds findings of a part to those judged.
+func (l *long) put(i int, fs []record.Finding) error {
+	if len(fs) == 0 {
+		return nil
+	}
+	record.SortFindings(fs)
+	l.runs[i] = append(l.runs[i], l.judged.Runs())
+	return l.judged.Add(fs)
+}
+
+// dropJoined leaves out what one finding of two whole sources says.
+func (l *long) dropJoined(joined func(record.Finding) bool) {
+	if joined == nil {
+		return
+	}
+	before := slices.DeleteFunc(slices.Clone(l.findings[:l.settled]), joined)
+	after := slices.DeleteFunc(slices.Clone(l.findings[l.settled:]), joined)
+	l.settled = len(before)
+	l.findings = append(before, after...)
+}
+
+// compareWithOthers compares captures of the part in hand with earlier ones:
+// entered twice, and captures of one mark.
+func (l *long) compareWithOthers(from int, v *verdicts) error {
+	for k, list := range []pairs{v.doubles, v.follows} {
+		for _, p := range list.within(from, len(l.captures)) {
+			a, err := l.shelf.Find(p[0])
+			if err != nil {
+				return err
+			}
+			l.find(l.sayOfTwo(k == 1, a, l.captures[p[1]-from])...)
+		}
+	}
+	return nil
+}
+
+// inferPart indicates sexes and lets species and condition learn. It reports
+// whether values were filled in.
+func (l *long) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, error) {
+	aside, err := l.aside.Run(i)
+	if err != nil {
+		return false, err
+	}
+	saidOfCells(v.said, aside)
+	doubted := l.flagged(aside)
+	from := l.shelf.First(i)
+	for k, c := range l.captures {
+		if v.doubted[from+k] {
+			doubted[c.ID] = true
+		}
+	}
+	looked := v.inference.Look(animals, func(k int) bool { return doubted[animals[k].ID] })
+	l.find(looked.Findings...)
+	for k, value := range looked.Fills {
+		animals[k].Set(value)
+	}
+	return len(looked.Fills) > 0, nil
+}
+
+// conclude ends the judgement: species where there is something to compare
+// with, and what is said of the whole survey.
+func (l *long) conclude() error {
+	v := &l.verdicts
+	if v.inference.Learn() {
+		for i := range l.shelf.Parts() {
+			if err := l.part(i); err != nil {
+				return err
+			}
+			l.find(v.inference.Judge(l.animals())...)
+			l.settle()
+			if err := l.put(i, l.findings); err != nil {
+				return err
+			}
+		}
+	}
+	l.captures, l.findings, l.settled = nil, nil, 0
+	l.find(l.whole...)
+	l.find(v.screening.End()...)
+	l.find(v.inference.Settle()...)
+	for _, f := range v.quality.Findings() {
+		if !v.said[f.At] {
+			l.find(f)
+		}
+	}
+	l.settle()
+	l.whole = slices.Clone(l.findings)
+	record.SortFindings(l.whole)
+	return l.judged.Add(l.whole)
+}

@@ -1,0 +1,225 @@
+package pipeline
+
+import (
+	"bufio"
+	"errors"
+	"io"
+	"iter"
+	"os"
+	"path/filepath"
+
+	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+)
+
+const capturesFile = "captures.csv"
+
+// standardise is the third pass: every part with the readings of condition
+// into the archive, the table of captures and what the page is made from.
+func (l *long) standardise() error {
+	if err := l.linkMarks(); err != nil {
+		return err
+	}
+	archive, err := darwincore.Create(l.out, l.dataset(), label)
+	if err != nil {
+		return l.archiveError(err)
+	}
+	defer archive.Discard()
+	table, err := l.newTable()
+	if err != nil {
+		return &OutputError{capturesFile, err}
+	}
+	defer table.file.Close()
+	l.gathering = newGather(l.rowInHand)
+	for i := range l.shelf.Parts() {
+		if err := l.publishPart(i, archive, table); err != nil {
+			return err
+		}
+	}
+	if err := table.close(); err != nil {
+		return &OutputError{capturesFile, err}
+	}
+	counts, err := archive.Close()
+	if err != nil {
+		return l.archiveError(err)
+	}
+	l.counts.Occurrences, l.counts.Measurements, l.counts.Media = counts.Occurrences, counts.Measurements, counts.Media
+	l.written = append(l.written, darwincore.Folder, darwincore.Zip, capturesFile)
+	return errors.Join(l.packageOf(l.all()), l.failed)
+}
+
+// publishPart publishes one part.
+func (l *long) publishPart(i int, archive *darwincore.Archive, table *capturesTable) error {
+	if err := l.finish(i); err != nil {
+		return err
+	}
+	for _, c := range l.captures {
+		l.became.add(c)
+	}
+	if err := archive.AddPart(l.captures); err != nil {
+		return l.archiveError(err)
+	}
+	if err := table.add(l.captures, l.findings); err != nil {
+		return &OutputError{capturesFile, err}
+	}
+	clear(l.at)
+	l.gathering.Add(l.captures, l.findings)
+	return nil
+}
+
+// finish takes a part down as it is published: with its findings, the doubts
+// beside its readings, and the readings of condition.
+func (l *long) finish(i int) error {
+	if err := l.part(i); err != nil {
+		return err
+	}
+	for _, n := range l.runs[i] {
+		fs, err := l.judged.Run(n)
+		if err != nil {
+			return err
+		}
+		l.findings = append(l.findings, fs...)
+	}
+	record.SortFindings(l.findings)
+	aside, err := l.aside.Run(i)
+	if err != nil {
+		return err
+	}
+	n := l.animal[i]
+	for _, c := range l.captures {
+		if !c.Absent() {
+			c.Readings = append(c.Readings, l.verdicts.inference.Readings(n, c)...)
+			n++
+		}
+	}
+	l.doubts(aside...)
+	return l.linkPart(i)
+}
+
+// all gives the captures as they are published, one after the other.
+func (l *long) all() iter.Seq[*record.Capture] {
+	return func(yield func(*record.Capture) bool) {
+		for i := range l.shelf.Parts() {
+			if l.failed = l.finish(i); l.failed != nil {
+				return
+			}
+			for _, c := range l.captures {
+				if !yield(c) {
+					return
+				}
+			}
+		}
+	}
+}
+
+func (w *way) archiveError(err error) error {
+	var incomplete *darwincore.IncompleteError
+	if errors.As(err, &incomplete) {
+		return &CallError{err.Error()}
+	}
+	return &OutputError{w.out, err}
+}
+
+// capturesTable is captures.csv under way.
+type capturesTable struct {
+	file  *os.File
+	out   *bufio.Writer
+	rows  *report.CaptureWriter
+	whole func(*record.Capture) report.Counts // of findings on the survey that name the capture
+}
+
+func (l *long) newTable() (*capturesTable, error) {
+	f, err := os.Create(filepath.Join(l.out, capturesFile))
+	if err != nil {
+		return nil, err
+	}
+	columns := l.verdicts.columns
+	for _, r := range l.verdicts.inference.Kinds() {
+		columns.Add(&record.Capture{Readings: []record.Reading{r}})
+	}
+	out := bufio.NewWriterSize(f, 1<<16)
+	return &capturesTable{f, out, columns.Writer(out, termOrder, measurementOrder), report.CountByCapture(values(l.whole))}, nil
+}
+
+func values(fs []record.Finding) iter.Seq[record.Finding] {
+	return func(yield func(record.Finding) bool) {
+		for _, f := range fs {
+			if !yield(f) {
+				return
+			}
+		}
+	}
+}
+
+func (t *capturesTable) add(captures []*record.Capture, fs []record.Finding) error {
+	own := report.CountByCapture(values(fs))
+	for _, c := range captures {
+		n, more := own(c), t.whole(c)
+		n.Error, n.Warning, n.Note = n.Error+more.Error, n.Warning+more.Warning, n.Note+more.Note
+		if err := t.rows.Write(c, n); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *capturesTable) close() error {
+	return errors.Join(t.rows.Flush(), t.out.Flush(), t.file.Close())
+}
+
+// proveAll proves what was published, and adds what is found to the findings.
+func (l *long) proveAll() error {
+	l.captures, l.findings, l.settled = nil, nil, 0
+	if err := l.prove(); err != nil {
+		return err
+	}
+	l.settle()
+	record.SortFindings(l.findings)
+	l.whole = append(l.whole, l.findings...)
+	return l.judged.Add(l.findings)
+}
+
+// writeReport writes the findings in the order of the outputs, and what is made
+// from what was gathered.
+func (l *long) writeReport() error {
+	var failed error
+	for f := range l.inOrder(&failed) {
+		l.tally.add(&f)
+	}
+	l.anywhere = true
+	record.SortFindings(l.whole)
+	l.gathering.End(l.whole)
+	page := l.pageOf(l.gathering, l.became)
+	for _, f := range []struct {
+		name  string
+		write func(io.Writer) error
+	}{
+		{"findings.csv", func(o io.Writer) error { return report.EachFindingCSV(o, l.inOrder(&failed)) }},
+		{"findings.json", func(o io.Writer) error { return report.EachFindingJSON(o, l.tally.Levels, l.inOrder(&failed)) }},
+		{"run.json", l.writeRun},
+		{"report.html", func(o io.Writer) error { return report.HTML(o, page) }},
+	} {
+		l.written = append(l.written, f.name)
+		if err := errors.Join(writeFile(filepath.Join(l.out, f.name), f.write), failed); err != nil {
+			return &OutputError{f.name, err}
+		}
+	}
+	l.captures, l.findings = nil, nil
+	return nil
+}
+
+// inOrder gives all findings in the order of the outputs.
+func (l *long) inOrder(failed *error) iter.Seq[record.Finding] {
+	return func(yield func(record.Finding) bool) {
+		for f, err := range l.judged.All() {
+			if err != nil {
+				*failed = err
+				return
+			}
+			if !yield(f) {
+				return
+			}
+		}
+	}
+}

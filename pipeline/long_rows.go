@@ -1,0 +1,61 @@
+package pipeline
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"io"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"spadefoot/pipeline/survey"
+)
+
+// bytesOfRow is what a row of a workbook's tab takes unpacked, at the least, to
+// tell from its size that it is a long one.
+const bytesOfRow = 400
+
+// rowsIn tells about how many rows a sheet of the survey has: lines of a text
+// file, counted up to a bound, or what the tabs of a workbook come to unpacked.
+// It is for telling a long survey from one that is held in memory.
+func (w *way) rowsIn(ref survey.SheetRef, bound int) (int, error) {
+	name := filepath.Join(w.folder, filepath.FromSlash(ref.File))
+	f, err := os.Open(name)
+	if err != nil {
+		return 0, &InputError{ref.File, err}
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return 0, &InputError{ref.File, err}
+	}
+	if z, err := zip.NewReader(f, info.Size()); err == nil {
+		var size uint64
+		for _, part := range z.File {
+			if strings.HasSuffix(part.Name, ".xml") && path.Dir(part.Name) != "xl" { // not the shared texts
+				size += part.UncompressedSize64
+			}
+		}
+		return int(size / bytesOfRow), nil
+	}
+	return linesIn(f, bound)
+}
+
+// linesIn counts lines until there are more than the bound.
+func linesIn(r io.Reader, bound int) (int, error) {
+	b := make([]byte, 1<<16)
+	n := 0
+	for n <= bound {
+		k, err := r.Read(b)
+		n += bytes.Count(b[:k], []byte{'\n'})
+		if errors.Is(err, io.EOF) {
+			return n, nil
+		}
+		if err != nil {
+			return n, err
+		}
+	}
+	return n, nil
+}

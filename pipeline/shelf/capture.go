@@ -1,0 +1,209 @@
+package shelf
+
+import "spadefoot/pipeline/record"
+
+// Marks at the head of a value.
+const (
+	valueVerbatim   = 1 << iota // has a verbatim text
+	valueAsWritten              // which is the text
+	valueOwnRow                 // stands in the capture's own row
+	valueNoAddress              // stands nowhere
+	valueWithRemark             // says how it was made
+)
+
+// Marks at the head of a reading.
+const (
+	readingVerbatim = 1 << iota
+	readingAsWritten
+	readingOwnRow
+	readingNoAddress
+	readingRemark
+	readingInterval
+	readingAccuracy
+	readingInstrument
+	readingObserver
+	readingComma
+	readingDerived
+	readingOwnUnit // written in the unit of the measurement
+	readingReplicate
+)
+
+// Parts of a weighing.
+const (
+	weighingGross = 1 << iota
+	weighingTare
+	weighingNet
+	weighingBag
+)
+
+// capture writes one capture.
+func (w *writer) capture(c *record.Capture) {
+	w.text("file", c.File)
+	w.text("sheet", c.Sheet)
+	w.int(c.Row)
+	w.int(c.Table)
+	w.plain(c.ID)
+	w.plain(c.Key)
+	w.text("session", c.Session)
+	w.uint(uint64(len(c.Values)))
+	for i := range c.Values {
+		w.value(c, &c.Values[i])
+	}
+	w.uint(uint64(len(c.Readings)))
+	for i := range c.Readings {
+		w.reading(c, &c.Readings[i])
+	}
+	if c.Weighing == nil {
+		w.byte(0)
+	} else {
+		w.byte(1)
+		w.weighing(c, c.Weighing)
+	}
+	w.uint(uint64(len(c.Extras)))
+	for _, e := range c.Extras {
+		w.text("heading", e.Heading)
+		w.text(e.Heading, e.Text)
+		w.address(e.From)
+	}
+	w.uint(uint64(len(c.Remarks)))
+	for _, s := range c.Remarks {
+		w.plain(s)
+	}
+}
+
+func (w *writer) address(a record.Address) {
+	w.text("file", a.File)
+	w.text("sheet", a.Sheet)
+	w.int(a.Row)
+	w.int(a.Column)
+}
+
+// nowhere and ownRow tell the usual addresses from the others.
+func nowhere(a record.Address) bool { return a == record.Address{} }
+
+func ownRow(c *record.Capture, a record.Address) bool {
+	return a.Row == c.Row && a.File == c.File && a.Sheet == c.Sheet
+}
+
+func (w *writer) value(c *record.Capture, v *record.Value) {
+	var marks byte
+	if v.Verbatim != "" {
+		marks |= valueVerbatim
+		if v.Verbatim == v.Text {
+			marks |= valueAsWritten
+		}
+	}
+	switch {
+	case nowhere(v.From):
+		marks |= valueNoAddress
+	case ownRow(c, v.From):
+		marks |= valueOwnRow
+	}
+	if v.Remark != "" {
+		marks |= valueWithRemark
+	}
+	w.byte(marks)
+	w.text("term", v.Term)
+	w.text(v.Term, v.Text)
+	if marks&(valueVerbatim|valueAsWritten) == valueVerbatim {
+		w.text(v.Term, v.Verbatim)
+	}
+	w.from(v.From, marks&valueNoAddress != 0, marks&valueOwnRow != 0)
+	if v.Remark != "" {
+		w.text("remark", v.Remark)
+	}
+}
+
+func (w *writer) from(a record.Address, none, own bool) {
+	switch {
+	case none:
+	case own:
+		w.int(a.Column)
+	default:
+		w.address(a)
+	}
+}
+
+func readingMarks(c *record.Capture, r *record.Reading) (marks uint64) {
+	set := func(mark uint64, on bool) {
+		if on {
+			marks |= mark
+		}
+	}
+	set(readingVerbatim, r.Verbatim != "")
+	set(readingAsWritten, r.Verbatim != "" && r.Verbatim == r.Text)
+	set(readingNoAddress, nowhere(r.From))
+	set(readingOwnRow, !nowhere(r.From) && ownRow(c, r.From))
+	set(readingRemark, r.Remark != "")
+	set(readingInterval, r.Low != 0 || r.High != 0)
+	set(readingAccuracy, r.Accuracy != 0)
+	set(readingInstrument, r.Instrument != "")
+	set(readingObserver, r.Observer != "")
+	set(readingComma, r.Comma)
+	set(readingDerived, r.Derived)
+	set(readingOwnUnit, r.WrittenUnit == r.Unit)
+	set(readingReplicate, r.Replicate != 0)
+	return marks
+}
+
+func (w *writer) reading(c *record.Capture, r *record.Reading) {
+	marks := readingMarks(c, r)
+	w.uint(marks)
+	w.byte(byte(r.State))
+	w.text("measurement", r.Measurement)
+	w.float(r.Number)
+	w.int(r.Decimals)
+	w.plain(r.Text)
+	w.text("unit", r.Unit)
+	if marks&(readingVerbatim|readingAsWritten) == readingVerbatim {
+		w.plain(r.Verbatim)
+	}
+	w.from(r.From, marks&readingNoAddress != 0, marks&readingOwnRow != 0)
+	if marks&readingRemark != 0 {
+		w.text("remark", r.Remark)
+	}
+	if marks&readingInterval != 0 {
+		w.float(r.Low)
+		w.float(r.High)
+	}
+	if marks&readingAccuracy != 0 {
+		w.float(r.Accuracy)
+	}
+	if marks&readingInstrument != 0 {
+		w.text("instrument", r.Instrument)
+	}
+	if marks&readingObserver != 0 {
+		w.text("observer", r.Observer)
+	}
+	if marks&readingOwnUnit == 0 {
+		w.text("unit", r.WrittenUnit)
+	}
+	if marks&readingReplicate != 0 {
+		w.int(r.Replicate)
+	}
+}
+
+func (w *writer) weighing(c *record.Capture, g *record.Weighing) {
+	parts := []*record.Reading{g.Gross, g.Tare, g.Net}
+	var marks byte
+	for i, p := range parts {
+		if p != nil {
+			marks |= 1 << i
+		}
+	}
+	if g.BagLabel != "" || !nowhere(g.Bag) {
+		marks |= weighingBag
+	}
+	w.byte(marks)
+	w.text("way", string(g.Way))
+	w.text("scale", g.Scale)
+	for _, p := range parts {
+		if p != nil {
+			w.reading(c, p)
+		}
+	}
+	if marks&weighingBag != 0 {
+		w.text("bag", g.BagLabel)
+		w.address(g.Bag)
+	}
+}

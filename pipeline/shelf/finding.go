@@ -1,0 +1,50 @@
+package shelf
+
+import "spadefoot/pipeline/record"
+
+func (w *writer) finding(f *record.Finding) {
+	w.text("rule", f.Rule)
+	w.byte(byte(f.Level))
+	w.address(f.At)
+	w.uint(uint64(len(f.Also)))
+	for _, a := range f.Also {
+		w.address(a)
+	}
+	w.plain(f.Capture)
+	w.text("field", f.Field)
+	w.plain(f.Value)
+	w.plain(f.Reason)
+	w.plain(f.Suggestion)
+	w.text("group", f.Group)
+	w.uint(uint64(len(f.Figures)))
+	for _, g := range f.Figures {
+		w.text("figure", g.Name)
+		w.float(g.Value)
+	}
+	w.text("reference", f.Reference)
+}
+
+func (r *reader) finding(f *record.Finding) {
+	f.Rule = r.text()
+	f.Level = record.Level(r.byte())
+	f.At = r.address()
+	if n := r.count(); n > 0 {
+		f.Also = make([]record.Address, n)
+		for i := range f.Also {
+			f.Also[i] = r.address()
+		}
+	}
+	f.Capture = r.plain()
+	f.Field = r.text()
+	f.Value = r.plain()
+	f.Reason = r.plain()
+	f.Suggestion = r.plain()
+	f.Group = r.text()
+	if n := r.count(); n > 0 {
+		f.Figures = make([]record.Figure, n)
+		for i := range f.Figures {
+			f.Figures[i] = record.Figure{Name: r.text(), Value: r.float()}
+		}
+	}
+	f.Reference = r.text()
+}

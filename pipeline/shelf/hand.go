@@ -1,0 +1,209 @@
+package shelf
+
+import "spadefoot/pipeline/record"
+
+// added is the number of readings that later stages add to a capture: the mass
+// of the animal and two indices of condition.
+const added = 3
+
+// Hand is the room that a part is taken down into. What was in it before is
+// gone when the next part is taken down.
+type Hand struct {
+	captures  []*record.Capture
+	slab      []record.Capture
+	values    []record.Value
+	readings  []record.Reading
+	weighings []record.Weighing
+	parts     []record.Reading // of weighings
+	block     []byte
+}
+
+// room makes sure that n captures and so many of their parts fit.
+func (h *Hand) room(n, values, readings, weighings int) {
+	h.captures = resized(h.captures, n)
+	h.slab = resized(h.slab, n)
+	h.values = resized(h.values, values)
+	h.readings = resized(h.readings, readings+added*n)
+	h.weighings = resized(h.weighings, weighings)
+	h.parts = resized(h.parts, 3*weighings)
+}
+
+func resized[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n, n+n/8)
+	}
+	s = s[:n]
+	clear(s)
+	return s
+}
+
+// taker cuts the pieces of captures out of a hand.
+type taker struct {
+	reader
+	hand                            *Hand
+	grows                           bool // room is made as it is needed, for a single capture
+	values, readings, weighed, part int
+}
+
+func (t *taker) takeValues(n int) []record.Value {
+	switch {
+	case n == 0:
+		return nil
+	case t.grows:
+		return make([]record.Value, n)
+	case t.values+n > len(t.hand.values):
+		t.fail()
+		return nil
+	}
+	t.values += n
+	return t.hand.values[t.values-n : t.values : t.values]
+}
+
+// takeReadings leaves room behind the readings for those that are added later.
+func (t *taker) takeReadings(n int) []record.Reading {
+	from := t.readings
+	switch {
+	case t.grows:
+		return make([]record.Reading, n, n+added)
+	case from+n+added > len(t.hand.readings):
+		t.fail()
+		return nil
+	}
+	t.readings += n + added
+	if n == 0 {
+		return nil
+	}
+	return t.hand.readings[from : from+n : from+n+added]
+}
+
+func (t *taker) capture(c *record.Capture) {
+	c.File = t.text()
+	c.Sheet = t.text()
+	c.Row = t.int()
+	c.Table = t.int()
+	c.ID = t.plain()
+	c.Key = t.plain()
+	c.Session = t.text()
+	c.Values = t.takeValues(t.count())
+	for i := range c.Values {
+		t.value(c, &c.Values[i])
+	}
+	c.Readings = t.takeReadings(t.count())
+	for i := range c.Readings {
+		t.reading(c, &c.Readings[i])
+	}
+	if t.byte() == 1 {
+		t.weighing(c)
+	}
+	if n := t.count(); n > 0 {
+		c.Extras = make([]record.Extra, n)
+		for i := range c.Extras {
+			c.Extras[i] = record.Extra{Heading: t.text(), Text: t.text(), From: t.address()}
+		}
+	}
+	if n := t.count(); n > 0 {
+		c.Remarks = make([]string, n)
+		for i := range c.Remarks {
+			c.Remarks[i] = t.plain()
+		}
+	}
+}
+
+func (r *reader) address() record.Address {
+	return record.Address{File: r.text(), Sheet: r.text(), Row: r.int(), Column: r.int()}
+}
+
+func (t *taker) from(c *record.Capture, none, own bool) record.Address {
+	switch {
+	case none:
+		return record.Address{}
+	case own:
+		return record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: t.int()}
+	}
+	return t.address()
+}
+
+func (t *taker) value(c *record.Capture, v *record.Value) {
+	marks := t.byte()
+	v.Term = t.text()
+	v.Text = t.text()
+	switch {
+	case marks&valueAsWritten != 0:
+		v.Verbatim = v.Text
+	case marks&valueVerbatim != 0:
+		v.Verbatim = t.text()
+	}
+	v.From = t.from(c, marks&valueNoAddress != 0, marks&valueOwnRow != 0)
+	if marks&valueWithRemark != 0 {
+		v.Remark = t.text()
+	}
+}
+
+func (t *taker) reading(c *record.Capture, r *record.Reading) {
+	marks := t.uint()
+	r.State = record.State(t.byte())
+	r.Measurement = t.text()
+	r.Number = t.float()
+	r.Decimals = t.int()
+	r.Text = t.plain()
+	r.Unit = t.text()
+	switch {
+	case marks&readingAsWritten != 0:
+		r.Verbatim = r.Text
+	case marks&readingVerbatim != 0:
+		r.Verbatim = t.plain()
+	}
+	r.From = t.from(c, marks&readingNoAddress != 0, marks&readingOwnRow != 0)
+	if marks&readingRemark != 0 {
+		r.Remark = t.text()
+	}
+	if marks&readingInterval != 0 {
+		r.Low = t.float()
+		r.High = t.float()
+	}
+	if marks&readingAccuracy != 0 {
+		r.Accuracy = t.float()
+	}
+	if marks&readingInstrument != 0 {
+		r.Instrument = t.text()
+	}
+	if marks&readingObserver != 0 {
+		r.Observer = t.text()
+	}
+	r.Comma = marks&readingComma != 0
+	r.Derived = marks&readingDerived != 0
+	r.WrittenUnit = r.Unit
+	if marks&readingOwnUnit == 0 {
+		r.WrittenUnit = t.text()
+	}
+	if marks&readingReplicate != 0 {
+		r.Replicate = t.int()
+	}
+}
+
+func (t *taker) weighing(c *record.Capture) {
+	if t.grows {
+		t.hand.weighings, t.hand.parts = make([]record.Weighing, 1), make([]record.Reading, 3)
+	}
+	if t.weighed == len(t.hand.weighings) {
+		t.fail()
+		return
+	}
+	g := &t.hand.weighings[t.weighed]
+	t.weighed++
+	c.Weighing = g
+	marks := t.byte()
+	g.Way = record.WeighWay(t.text())
+	g.Scale = t.text()
+	for i, p := range []**record.Reading{&g.Gross, &g.Tare, &g.Net} {
+		if marks&(1<<i) != 0 {
+			*p = &t.hand.parts[t.part]
+			t.part++
+			t.reading(c, *p)
+		}
+	}
+	if marks&weighingBag != 0 {
+		g.BagLabel = t.text()
+		g.Bag = t.address()
+	}
+}

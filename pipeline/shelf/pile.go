@@ -1,0 +1,179 @@
+package shelf
+
+import (
+	"container/heap"
+	"iter"
+	"os"
+
+	"spadefoot/pipeline/record"
+)
+
+// Pile is the findings of a survey: runs of findings that are each in the order
+// of the outputs. It is used by one goroutine.
+type Pile struct {
+	file  *os.File
+	end   int64
+	words *words
+	runs  []run
+	block []byte
+	total int
+}
+
+type run struct {
+	at       int64
+	size     int
+	findings int
+}
+
+// NewPile makes an empty pile with its file in a folder. The file goes with
+// Close.
+func NewPile(dir string) (*Pile, error) {
+	f, err := os.CreateTemp(dir, "findings-*.tmp")
+	if err != nil {
+		return nil, err
+	}
+	return &Pile{file: f, words: newWords()}, nil
+}
+
+// Close drops the pile and its file.
+func (p *Pile) Close() error {
+	if p == nil || p.file == nil {
+		return nil
+	}
+	f := p.file
+	p.file = nil
+	_ = f.Close() // nothing of it is wanted any more
+	return os.Remove(f.Name())
+}
+
+// Add puts the next run on the pile; its number is that of the runs before it.
+func (p *Pile) Add(fs []record.Finding) error {
+	w := writer{b: p.block[:0], words: p.words}
+	for i := range fs {
+		w.finding(&fs[i])
+	}
+	p.block = w.b
+	if _, err := p.file.WriteAt(w.b, p.end); err != nil {
+		return err
+	}
+	p.runs = append(p.runs, run{p.end, len(w.b), len(fs)})
+	p.end += int64(len(w.b))
+	p.total += len(fs)
+	return nil
+}
+
+// Len is the number of findings, Runs that of runs.
+func (p *Pile) Len() int  { return p.total }
+func (p *Pile) Runs() int { return len(p.runs) }
+
+// Clear takes everything off the pile.
+func (p *Pile) Clear() { p.end, p.runs, p.total = 0, nil, 0 }
+
+// Run gives the findings of one run.
+func (p *Pile) Run(i int) ([]record.Finding, error) {
+	r := p.runs[i]
+	if r.findings == 0 {
+		return nil, nil
+	}
+	b := make([]byte, r.size)
+	if _, err := p.file.ReadAt(b, r.at); err != nil {
+		return nil, err
+	}
+	out := make([]record.Finding, r.findings)
+	in := reader{s: string(b), words: p.words.list}
+	for k := range out {
+		in.finding(&out[k])
+	}
+	return out, in.err
+}
+
+// window is how much of a run is in memory while runs are merged.
+const window = 1 << 14
+
+// All gives the findings of all runs in the order of the outputs; of equal
+// ones, those of the earlier run come first. It ends after an error.
+func (p *Pile) All() iter.Seq2[record.Finding, error] {
+	return func(yield func(record.Finding, error) bool) {
+		var m merge
+		for i, r := range p.runs {
+			h := &head{pile: p, number: i, at: r.at, end: r.at + int64(r.size), left: r.findings}
+			switch more, err := h.next(); {
+			case err != nil:
+				yield(record.Finding{}, err)
+				return
+			case more:
+				m = append(m, h)
+			}
+		}
+		heap.Init(&m)
+		for len(m) > 0 {
+			if !yield(m[0].finding, nil) {
+				return
+			}
+			more, err := m[0].next()
+			switch {
+			case err != nil:
+				yield(record.Finding{}, err)
+				return
+			case more:
+				heap.Fix(&m, 0)
+			default:
+				heap.Pop(&m)
+			}
+		}
+	}
+}
+
+// head is the next finding of a run.
+type head struct {
+	pile    *Pile
+	number  int
+	at, end int64 // what is still to be read from the file
+	in      reader
+	left    int
+	finding record.Finding
+}
+
+// next reads on; a finding that reaches past what is in memory is read again
+// with more.
+func (h *head) next() (bool, error) {
+	if h.left == 0 {
+		return false, nil
+	}
+	h.left--
+	for size := window; ; size *= 2 {
+		before := h.in.at
+		h.finding = record.Finding{}
+		if h.in.finding(&h.finding); h.in.err == nil {
+			return true, nil
+		}
+		rest := h.in.s[before:]
+		if h.at == h.end {
+			return false, errDamaged
+		}
+		b := make([]byte, min(int64(size), h.end-h.at))
+		if _, err := h.pile.file.ReadAt(b, h.at); err != nil {
+			return false, err
+		}
+		h.at += int64(len(b))
+		h.in = reader{s: rest + string(b), words: h.pile.words.list}
+	}
+}
+
+// merge is a heap of runs by their next findings.
+type merge []*head
+
+func (m merge) Len() int { return len(m) }
+func (m merge) Less(a, b int) bool {
+	if c := record.CompareFindings(&m[a].finding, &m[b].finding); c != 0 {
+		return c < 0
+	}
+	return m[a].number < m[b].number
+}
+func (m merge) Swap(a, b int) { m[a], m[b] = m[b], m[a] }
+func (m *merge) Push(x any)   { *m = append(*m, x.(*head)) }
+func (m *merge) Pop() any {
+	last := (*m)[len(*m)-1]
+	*m = (*m)[:len(*m)-1]
+	return last
+}

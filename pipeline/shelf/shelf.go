@@ -1,0 +1,159 @@
+package shelf
+
+import (
+	"encoding/binary"
+	"fmt"
+	"os"
+	"sort"
+
+	"spadefoot/pipeline/record"
+)
+
+// Shelf is the captures of a survey, part by part. It is used by one goroutine.
+type Shelf struct {
+	file  *os.File
+	end   int64
+	words *words
+	parts []part
+	block []byte
+	first []int // ordinal of the first capture of each part
+	total int
+}
+
+// part is where the captures of a part stand.
+type part struct {
+	at       int64
+	size     int
+	captures int
+	values   int
+	readings int
+	weighed  int
+}
+
+// New makes an empty shelf with its file in a folder. The file goes with Close.
+func New(dir string) (*Shelf, error) {
+	f, err := os.CreateTemp(dir, "captures-*.tmp")
+	if err != nil {
+		return nil, err
+	}
+	return &Shelf{file: f, words: newWords()}, nil
+}
+
+// Close drops the shelf and its file.
+func (s *Shelf) Close() error {
+	if s == nil || s.file == nil {
+		return nil
+	}
+	f := s.file
+	s.file = nil
+	_ = f.Close() // nothing of it is wanted any more
+	return os.Remove(f.Name())
+}
+
+// Add puts the captures of the next part on the shelf. They are not kept.
+func (s *Shelf) Add(captures []*record.Capture) error {
+	p, err := s.put(captures)
+	if err != nil {
+		return err
+	}
+	s.first = append(s.first, s.total)
+	s.parts = append(s.parts, p)
+	s.total += len(captures)
+	return nil
+}
+
+// Replace puts the captures of a part on the shelf anew; there must be as many
+// as before.
+func (s *Shelf) Replace(i int, captures []*record.Capture) error {
+	if len(captures) != s.parts[i].captures {
+		return fmt.Errorf("part %d has %d captures, not %d", i, s.parts[i].captures, len(captures))
+	}
+	p, err := s.put(captures)
+	if err == nil {
+		s.parts[i] = p
+	}
+	return err
+}
+
+// put writes a block: where each capture begins, then the captures.
+func (s *Shelf) put(captures []*record.Capture) (part, error) {
+	p := part{at: s.end, captures: len(captures)}
+	w := writer{b: s.block[:0], words: s.words}
+	w.b = append(w.b, make([]byte, 4*len(captures))...)
+	for i, c := range captures {
+		binary.LittleEndian.PutUint32(w.b[4*i:], uint32(len(w.b)))
+		w.capture(c)
+		p.values += len(c.Values)
+		p.readings += len(c.Readings)
+		if c.Weighing != nil {
+			p.weighed++
+		}
+	}
+	s.block = w.b
+	p.size = len(w.b)
+	if _, err := s.file.WriteAt(w.b, p.at); err != nil {
+		return p, err
+	}
+	s.end += int64(p.size)
+	return p, nil
+}
+
+// Parts is the number of parts, Captures that of captures.
+func (s *Shelf) Parts() int    { return len(s.parts) }
+func (s *Shelf) Captures() int { return s.total }
+
+// First is the ordinal of the first capture of a part, from 0.
+func (s *Shelf) First(i int) int { return s.first[i] }
+
+// Take gives the captures of a part. They stand in the room of the hand and are
+// good until it takes another part; their texts are good for ever.
+func (s *Shelf) Take(i int, h *Hand) ([]*record.Capture, error) {
+	p := s.parts[i]
+	h.block = resized(h.block, p.size)
+	if _, err := s.file.ReadAt(h.block, p.at); err != nil {
+		return nil, err
+	}
+	h.room(p.captures, p.values, p.readings, p.weighed)
+	t := taker{reader: reader{s: string(h.block), at: 4 * p.captures, words: s.words.list}, hand: h}
+	for k := range h.slab {
+		t.capture(&h.slab[k])
+		h.captures[k] = &h.slab[k]
+	}
+	return h.captures, t.err
+}
+
+// Find gives one capture by its ordinal, in room of its own.
+func (s *Shelf) Find(ordinal int) (*record.Capture, error) {
+	i := s.Part(ordinal)
+	p, k := s.parts[i], ordinal-s.first[i]
+	var bounds [8]byte
+	to := p.size
+	n := 4
+	if k+1 < p.captures {
+		n = 8
+	}
+	if _, err := s.file.ReadAt(bounds[:n], p.at+int64(4*k)); err != nil {
+		return nil, err
+	}
+	from := int(binary.LittleEndian.Uint32(bounds[:]))
+	if n == 8 {
+		to = int(binary.LittleEndian.Uint32(bounds[4:]))
+	}
+	if from > to || to > p.size {
+		return nil, errDamaged
+	}
+	b := make([]byte, to-from)
+	if _, err := s.file.ReadAt(b, p.at+int64(from)); err != nil {
+		return nil, err
+	}
+	t := taker{reader: reader{s: string(b), words: s.words.list}, hand: &Hand{}}
+	t.grows = true
+	c := &record.Capture{}
+	t.capture(c)
+	return c, t.err
+}
+
+// Part is the number of the part that holds a capture.
+func (s *Shelf) Part(ordinal int) int {
+	return sort.Search(len(s.first), func(i int) bool { return s.first[i] > ordinal }) - 1
+}

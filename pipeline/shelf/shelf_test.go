@@ -1,0 +1,286 @@
+package shelf
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"spadefoot/pipeline/record"
+)
+
+// invented makes a capture with every field used now and then.
+func invented(r *rand.Rand, n int) *record.Capture {
+	some := func(texts ...string) string { return texts[r.IntN(len(texts))] }
+	c := &record.Capture{
+		ID: fmt.Sprintf("urn:uuid:%d", n), Key: fmt.Sprintf("MC%05d", n), File: some("a.csv", "b.xlsx"), Sheet: some("", "Spring"),
+		Row: n + 2, Table: r.IntN(3), Session: some("", "2024-05-01 / Beaver Pond"),
+	}
+	at := func() record.Address {
+		switch r.IntN(3) {
+		case 0:
+			return record.Address{}
+		case 1:
+			return record.Address{File: "sites.csv", Row: 3, Column: 2}
+		}
+		return record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: r.IntN(30)}
+	}
+	for range r.IntN(8) {
+		c.Values = append(c.Values, record.Value{Term: some("sex", "locality", "recordNumber"), Text: some("", "male", fmt.Sprint(r.IntN(1e6))),
+			Verbatim: some("", "male", "M", fmt.Sprint(r.IntN(1e6))), From: at(), Remark: some("", "from the heading")})
+	}
+	reading := func() record.Reading {
+		x := record.Reading{Measurement: some("snoutVentLength", "bodyMass"), State: record.State(r.IntN(7)), Number: r.NormFloat64() * 50,
+			Decimals: r.IntN(5) - 2, Text: some("", "57.5"), Unit: some("mm", "g"), WrittenUnit: some("mm", "cm"), Verbatim: some("", "57.5", "57,5 mm?"),
+			From: at(), Remark: some("", fmt.Sprintf("gross %d g", r.IntN(1e6))), Instrument: some("", "caliper"), Observer: some("", "A. Varga"),
+			Replicate: r.IntN(3), Comma: r.IntN(2) == 0, Derived: r.IntN(2) == 0}
+		if r.IntN(4) == 0 {
+			x.Low, x.High, x.Accuracy = -r.Float64(), r.Float64(), 0.082
+		}
+		return x
+	}
+	for range r.IntN(9) {
+		c.Readings = append(c.Readings, reading())
+	}
+	if r.IntN(2) == 0 {
+		c.Weighing = &record.Weighing{Way: record.SameRow, Scale: some("", "scale 60"), BagLabel: some("", "B7"), Bag: at()}
+		for _, p := range []**record.Reading{&c.Weighing.Gross, &c.Weighing.Tare, &c.Weighing.Net} {
+			if x := reading(); r.IntN(3) > 0 {
+				*p = &x
+			}
+		}
+	}
+	if r.IntN(3) == 0 {
+		c.Extras = append(c.Extras, record.Extra{Heading: "Moon", Text: some("full", "new"), From: at()})
+		c.Remarks = append(c.Remarks, "in reeds, calling", "ü")
+	}
+	return c
+}
+
+func many(seed uint64, n int) []*record.Capture {
+	r := rand.New(rand.NewPCG(seed, 1))
+	out := make([]*record.Capture, n)
+	for i := range out {
+		out[i] = invented(r, i)
+	}
+	return out
+}
+
+var same = cmpopts.EquateEmpty()
+
+// What is taken down equals what was put there: whole parts, parts that were
+// replaced, and single captures; and no file is left.
+func TestShelfGivesBackWhatWasPutThere(t *testing.T) {
+	dir := t.TempDir()
+	s, err := New(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := many(7, 3000)
+	for part := range slices.Chunk(all, 700) {
+		if err := s.Add(part); err != nil {
+			t.Fatal(err)
+		}
+	}
+	all[800] = invented(rand.New(rand.NewPCG(9, 9)), 800)
+	if err := s.Replace(1, all[700:1400]); err != nil {
+		t.Fatal(err)
+	}
+	if s.Captures() != len(all) || s.Parts() != 5 || s.First(4) != 2800 {
+		t.Fatalf("%d captures in %d parts, the last from %d", s.Captures(), s.Parts(), s.First(4))
+	}
+	var h Hand
+	for _, i := range []int{4, 0, 1, 2, 3, 1} {
+		got, err := s.Take(i, &h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := cmp.Diff(all[s.First(i):s.First(i)+len(got)], got, same); d != "" {
+			t.Fatalf("part %d: %s", i, d)
+		}
+		for k, c := range got { // adding to one capture changes no other
+			c.Readings = append(c.Readings, record.Reading{Remark: fmt.Sprint(k)}, record.Reading{}, record.Reading{})
+		}
+		for k, c := range got {
+			if r := c.Readings[len(c.Readings)-3]; r.Remark != fmt.Sprint(k) {
+				t.Fatalf("part %d: what was added to capture %d is gone", i, k)
+			}
+		}
+	}
+	for _, n := range []int{0, 699, 700, 800, 2799, 2999} {
+		got, err := s.Find(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := cmp.Diff(all[n], got, same); d != "" {
+			t.Errorf("capture %d: %s", n, d)
+		}
+	}
+	if err := s.Replace(0, all[:3]); err == nil {
+		t.Error("a part was replaced by fewer captures")
+	}
+	if err := s.Close(); err != nil {
+		t.Error(err)
+	}
+	if left, _ := filepath.Glob(filepath.Join(dir, "*")); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+}
+
+// A file that was cut or overwritten is an error and no wrong capture.
+func TestShelfNoticesDamage(t *testing.T) {
+	s, err := New(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Add(many(3, 200)); err != nil {
+		t.Fatal(err)
+	}
+	b := make([]byte, s.end)
+	for i := 800; i < len(b); i++ {
+		b[i] = 0xff
+	}
+	if _, err := s.file.WriteAt(b[900:1800], 900); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Take(0, &Hand{}); err == nil {
+		t.Error("an overwritten file was read as captures")
+	}
+	if err := os.Truncate(s.file.Name(), 1000); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Take(0, &Hand{}); err == nil {
+		t.Error("a file that was cut was read as captures")
+	}
+}
+
+// Runs of findings come back merged, in the order of the outputs.
+func TestPileMergesItsRuns(t *testing.T) {
+	p, err := NewPile(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer p.Close()
+	r := rand.New(rand.NewPCG(5, 5))
+	var all []record.Finding
+	for range 9 {
+		var fs []record.Finding
+		for range r.IntN(300) {
+			f := record.Finding{Rule: fmt.Sprintf("rule-%d", r.IntN(4)), Level: record.Level(1 + r.IntN(3)), Capture: "MC1", Field: "sex", Value: "M",
+				At: record.Address{File: "a.csv", Row: r.IntN(500), Column: r.IntN(3)}, Reason: fmt.Sprint("because ", r.IntN(1e9)),
+				Figures: []record.Figure{{Name: "n", Value: r.Float64()}}, Group: "g", Suggestion: "F", Reference: "Rosner 1983"}
+			for range r.IntN(3) {
+				f.Also = append(f.Also, record.Address{File: "b.csv", Row: r.IntN(9)})
+			}
+			if r.IntN(100) == 0 {
+				f.Also = make([]record.Address, 20000) // more than is read at a time
+			}
+			fs = append(fs, f)
+		}
+		record.SortFindings(fs)
+		if err := p.Add(fs); err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, fs...)
+	}
+	record.SortFindings(all)
+	var got []record.Finding
+	for f, err := range p.All() {
+		if err != nil {
+			t.Fatal(err)
+		}
+		got = append(got, f)
+	}
+	if d := cmp.Diff(all, got, same); d != "" {
+		t.Errorf("merged: %s", d)
+	}
+	if p.Len() != len(all) {
+		t.Errorf("%d findings, want %d", p.Len(), len(all))
+	}
+	var first []record.Finding
+	for i := range 9 {
+		fs, err := p.Run(i)
+		if err != nil {
+			t.Fatal(err)
+		}
+		first = append(first, fs...)
+	}
+	record.SortFindings(first)
+	if d := cmp.Diff(all, first, same); d != "" {
+		t.Errorf("run by run: %s", d)
+	}
+}
+
+// Equal texts are found, however little fits in memory.
+func TestTwins(t *testing.T) {
+	for _, bound := range []int{3, 100, mostInMemory} {
+		w := NewTwins(t.TempDir())
+		w.bound = bound
+		r := rand.New(rand.NewPCG(2, 2))
+		want := map[string][]int{}
+		for i := range 2000 {
+			text := fmt.Sprintf("MC%d", r.IntN(1500))
+			want[text] = append(want[text], i)
+			if err := w.Add(text, i); err != nil {
+				t.Fatal(err)
+			}
+		}
+		var got, expected [][]int
+		for g, err := range w.Groups() {
+			if err != nil {
+				t.Fatal(err)
+			}
+			got = append(got, slices.Clone(g))
+		}
+		for _, g := range want {
+			if len(g) > 1 {
+				expected = append(expected, g)
+			}
+		}
+		byFirst := func(a, b []int) int { return a[0] - b[0] }
+		slices.SortFunc(got, byFirst)
+		slices.SortFunc(expected, byFirst)
+		if d := cmp.Diff(expected, got); d != "" {
+			t.Errorf("bound %d: %s", bound, d)
+		}
+		if err := w.Close(); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+func BenchmarkShelf(b *testing.B) {
+	all := many(7, 8192)
+	s, err := New(b.TempDir())
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Add(all); err != nil {
+		b.Fatal(err)
+	}
+	b.Run("put", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			s.end = 0
+			if err := s.Replace(0, all); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("take", func(b *testing.B) {
+		b.ReportAllocs()
+		var h Hand
+		for b.Loop() {
+			if _, err := s.Take(0, &h); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+}

@@ -1,0 +1,179 @@
+package shelf
+
+import (
+	"bufio"
+	"cmp"
+	"encoding/binary"
+	"io"
+	"iter"
+	"os"
+	"slices"
+)
+
+// mostInMemory is the number of texts that Twins holds before it writes them to
+// its file: 16 MiB.
+const mostInMemory = 1 << 20
+
+// Twins finds equal texts among many, each with the ordinal of its owner. It
+// goes by 64-bit digests, so whoever uses it looks at the texts again: among 10
+// million the chance of any false pair is 3 in a million.
+type Twins struct {
+	dir   string
+	bound int
+	hold  []twin
+	file  *os.File
+	ends  []int64 // of the runs in the file, in bytes
+}
+
+type twin struct{ digest, ordinal uint64 }
+
+func compareTwins(a, b twin) int {
+	return cmp.Or(cmp.Compare(a.digest, b.digest), cmp.Compare(a.ordinal, b.ordinal))
+}
+
+// NewTwins makes an empty one that writes what is too much for memory to a file
+// in a folder. The file goes with Close.
+func NewTwins(dir string) *Twins { return &Twins{dir: dir, bound: mostInMemory} }
+
+// Add takes a text and its owner.
+func (t *Twins) Add(text string, ordinal int) error {
+	t.hold = append(t.hold, twin{Digest(text), uint64(ordinal)})
+	if len(t.hold) < t.bound {
+		return nil
+	}
+	return t.spill()
+}
+
+// Digest is the FNV-1a digest of a text, mixed so that all bits count.
+func Digest(text string) uint64 {
+	h := uint64(14695981039346656037)
+	for i := range len(text) {
+		h = (h ^ uint64(text[i])) * 1099511628211
+	}
+	h ^= h >> 32
+	return h * 0x9e3779b97f4a7c15
+}
+
+func (t *Twins) spill() (err error) {
+	if t.file == nil {
+		if t.file, err = os.CreateTemp(t.dir, "twins-*.tmp"); err != nil {
+			return err
+		}
+	}
+	slices.SortFunc(t.hold, compareTwins)
+	w := bufio.NewWriterSize(t.file, 1<<16)
+	var b [16]byte
+	for _, e := range t.hold {
+		binary.LittleEndian.PutUint64(b[:], e.digest)
+		binary.LittleEndian.PutUint64(b[8:], e.ordinal)
+		if _, err := w.Write(b[:]); err != nil {
+			return err
+		}
+	}
+	from := int64(0)
+	if n := len(t.ends); n > 0 {
+		from = t.ends[n-1]
+	}
+	t.ends = append(t.ends, from+int64(16*len(t.hold)))
+	t.hold = t.hold[:0]
+	return w.Flush()
+}
+
+// Close drops the file.
+func (t *Twins) Close() error {
+	if t == nil || t.file == nil {
+		return nil
+	}
+	f := t.file
+	t.file = nil
+	_ = f.Close() // nothing of it is wanted any more
+	return os.Remove(f.Name())
+}
+
+// Groups gives the owners of each text that more than one has, ascending, in no
+// order that means anything but always the same. The slice is good until the
+// next. It ends after an error.
+func (t *Twins) Groups() iter.Seq2[[]int, error] {
+	return func(yield func([]int, error) bool) {
+		var group []int
+		var last uint64
+		for e, err := range t.sorted() {
+			if err != nil {
+				yield(nil, err)
+				return
+			}
+			if len(group) > 0 && e.digest != last {
+				if len(group) > 1 && !yield(group, nil) {
+					return
+				}
+				group = group[:0]
+			}
+			last = e.digest
+			group = append(group, int(e.ordinal))
+		}
+		if len(group) > 1 {
+			yield(group, nil)
+		}
+	}
+}
+
+// sorted merges the runs of the file and what is in memory.
+func (t *Twins) sorted() iter.Seq2[twin, error] {
+	return func(yield func(twin, error) bool) {
+		slices.SortFunc(t.hold, compareTwins)
+		hold := t.hold
+		var heads []twin
+		var runs []io.Reader
+		from := int64(0)
+		for _, end := range t.ends {
+			r := bufio.NewReaderSize(io.NewSectionReader(t.file, from, end-from), 1<<15)
+			from = end
+			e, _, err := nextTwin(r)
+			if err != nil {
+				yield(e, err)
+				return
+			}
+			heads, runs = append(heads, e), append(runs, r)
+		}
+		for len(hold) > 0 || len(heads) > 0 {
+			best := -1
+			for i := range heads {
+				if best < 0 || compareTwins(heads[i], heads[best]) < 0 {
+					best = i
+				}
+			}
+			if len(hold) > 0 && (best < 0 || compareTwins(hold[0], heads[best]) < 0) {
+				if !yield(hold[0], nil) {
+					return
+				}
+				hold = hold[1:]
+				continue
+			}
+			if !yield(heads[best], nil) {
+				return
+			}
+			e, more, err := nextTwin(runs[best])
+			switch {
+			case err != nil:
+				yield(e, err)
+				return
+			case more:
+				heads[best] = e
+			default:
+				heads, runs = slices.Delete(heads, best, best+1), slices.Delete(runs, best, best+1)
+			}
+		}
+	}
+}
+
+func nextTwin(r io.Reader) (twin, bool, error) {
+	var b [16]byte
+	switch _, err := io.ReadFull(r, b[:]); err {
+	case nil:
+		return twin{binary.LittleEndian.Uint64(b[:]), binary.LittleEndian.Uint64(b[8:])}, true, nil
+	case io.EOF:
+		return twin{}, false, nil
+	default:
+		return twin{}, false, err
+	}
+}
