@@ -78,7 +78,16 @@ func (s shortDates) yearLeads() bool {
 // Add takes one cell into account. Dates with a named month, and cells that
 // hold no date of three numbers, change nothing.
 func (e *Evidence) Add(text string) {
-	s, _ := cutTime(clean(text))
+	s := clean(text)
+	if _, ok := plainISO(s); ok {
+		e.YearFirst++
+		return
+	}
+	e.any(s)
+}
+
+func (e *Evidence) any(s string) {
+	s, _ = cutTime(s)
 	l := lex(s)
 	if len(l.fields) != 3 || len(l.unknown) > 0 {
 		return

@@ -66,3 +66,15 @@ func TestParseOrder(t *testing.T) {
 		}
 	}
 }
+
+// The usual form is counted as if it were taken apart.
+func TestEvidenceOfPlainDates(t *testing.T) {
+	for _, text := range []string{"2021-06-03", "1500-01-01", "2199-12-31", "2021-13-03", "0099-06-03", "2200-01-01", "2021-02-29"} {
+		var e, full Evidence
+		e.Add(text)
+		full.any(clean(text))
+		if e != full {
+			t.Errorf("%q: %+v, taken apart %+v", text, e, full)
+		}
+	}
+}

@@ -16,6 +16,25 @@ type Evidence struct {
 // Add takes one cell into account. Cells without a numeral change nothing.
 func (e *Evidence) Add(text string) {
 	s := clean(text)
+	if plainNumeral(s) && s[len(s)-1] != '.' {
+		e.plain(s)
+		return
+	}
+	e.any(s)
+}
+
+// plain counts digits with at most one point, not at the end.
+func (e *Evidence) plain(s string) {
+	switch i := strings.IndexByte(s, '.'); {
+	case i < 0:
+	case len(s)-i-1 == 3 && i >= 1 && i <= 3 && s[0] != '0':
+		e.PointOrGroup++
+	default:
+		e.Point++
+	}
+}
+
+func (e *Evidence) any(s string) {
 	e.fraction(s)
 	for i := 0; i < len(s); {
 		if !isDigit(rune(s[i])) && !(i+1 < len(s) && (s[i] == '.' || s[i] == ',') && isDigit(rune(s[i+1]))) {

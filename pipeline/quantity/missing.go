@@ -21,10 +21,13 @@ type missingTable struct {
 	words     map[string]string // to the kind
 	sentinels map[float64]bool
 	longest   int // words in the longest phrase
+
+	starts map[string]bool // first words of them all
+	digits bool            // one of them holds a digit
 }
 
 var loadMissing = sync.OnceValues(func() (*missingTable, error) {
-	t := &missingTable{words: map[string]string{}, sentinels: map[float64]bool{}}
+	t := &missingTable{words: map[string]string{}, sentinels: map[float64]bool{}, starts: map[string]bool{}}
 	rows, err := mappings.Table[missingRow]("missing.csv")
 	if err != nil {
 		return t, err
@@ -41,6 +44,9 @@ var loadMissing = sync.OnceValues(func() (*missingTable, error) {
 		k := missingKey(r.Text)
 		t.words[k] = r.Kind
 		t.longest = max(t.longest, strings.Count(k, " ")+1)
+		first, _, _ := strings.Cut(k, " ")
+		t.starts[first] = true
+		t.digits = t.digits || strings.ContainsAny(k, "0123456789")
 	}
 	return t, nil
 })
@@ -82,6 +88,14 @@ func missingKind(s string) (kind, remark string) {
 		return "", ""
 	}
 	t := missing()
+	if !t.mayBe(s) {
+		return "", ""
+	}
+	return t.kindOf(s)
+}
+
+// kindOf looks at a text of which mayBe says that it has to be looked at.
+func (t *missingTable) kindOf(s string) (kind, remark string) {
 	if k, ok := t.words[missingKey(s)]; ok {
 		if k == "reason" {
 			return k, s
@@ -95,6 +109,54 @@ func missingKind(s string) (kind, remark string) {
 	}
 	return t.phrase(s)
 }
+
+// mayBe tells most texts that say something from those that must be looked at:
+// a text with a digit is no word for nothing, nor is one whose first word,
+// taken at a blank or at the marks that phrase and brackets part words at, begins
+// none. Texts without a plain letter, and with others than plain ones, are all
+// looked at.
+func (t *missingTable) mayBe(s string) bool {
+	letters := false
+	for i := 0; i < len(s); i++ {
+		switch b := s[i]; {
+		case b >= utf8.RuneSelf:
+			return true
+		case isDigit(rune(b)):
+			if !t.digits {
+				return false
+			}
+		case 'a' <= b|0x20 && b|0x20 <= 'z':
+			letters = true
+		}
+	}
+	if !letters {
+		return true
+	}
+	body := strings.TrimLeft(s, ",;:()[]*\"' ")
+	return t.begins(s, " ") || t.begins(body, " ") || t.begins(strings.TrimRight(body, "()[]*\"' "), " ") || t.begins(body, " ,;:()[]")
+}
+
+// begins reports whether the first word of s, which ends at one of the marks,
+// is the first word of something that means nothing taken.
+func (t *missingTable) begins(s, marks string) bool {
+	var room [longestStart]byte
+	key := room[:0]
+	for i := 0; i < len(s) && strings.IndexByte(marks, s[i]) < 0; i++ {
+		b := s[i]
+		switch {
+		case b == '.':
+			continue
+		case len(key) == longestStart:
+			return true // longer than any; let others look
+		case 'A' <= b && b <= 'Z':
+			b |= 0x20
+		}
+		key = append(key, b)
+	}
+	return t.starts[string(key)]
+}
+
+const longestStart = 32
 
 // phrase looks for a word for "nothing taken" at the start of a longer text
 // without digits. The whole text is then the remark.
