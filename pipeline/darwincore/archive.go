@@ -28,152 +28,176 @@ const (
 // Counts is what an archive holds.
 type Counts struct{ Occurrences, Measurements, Media int }
 
-// Archive collects captures and writes them as a Darwin Core Archive. It is
-// used by one goroutine.
+// Archive writes captures as a Darwin Core Archive. It is used by one
+// goroutine, and works on all processors. Its memory does not grow with the
+// captures: it has a chunk of rows and a few blocks of each file at a time,
+// and of what it gathers for the metadata no more than mostDistinct of a kind.
 type Archive struct {
 	dir          string
 	dataset      Dataset
-	label        func(string) string
 	maker        *Maker
-	occurrences  *spool
-	measurements *spool
-	media        *spool
+	deflater     *deflater
+	occurrences  ledger
+	measurements ledger
+	media        ledger
+	begun        bool
 	coverage     Coverage
 	usage        usage
-	room         sync.Pool // of []byte that encoded rows were written from
+
+	room    sync.Pool // of *[]byte that rows were written in
+	mu      sync.Mutex
+	scribes []*Scribe // all that there are
+	idle    []*Scribe
 }
 
 // Create begins an archive in a folder that exists. Label gives the
 // measurementType of a measurement and may be nil. It fails with an
-// *IncompleteError where the dataset lacks a required part.
+// *IncompleteError where the dataset lacks a required part. Close or Discard
+// has to follow.
 func Create(dir string, d Dataset, label func(string) string) (*Archive, error) {
 	if findings := d.Check(""); len(findings) > 0 {
 		return nil, &IncompleteError{findings}
 	}
-	a := &Archive{dir: dir, dataset: d, label: label, maker: NewMaker(d, label)}
-	for _, s := range []**spool{&a.occurrences, &a.measurements, &a.media} {
-		var err error
-		if *s, err = newSpool(dir); err != nil {
-			a.Discard()
-			return nil, err
-		}
+	return &Archive{
+		dir: dir, dataset: d, maker: NewMaker(d, label), deflater: newDeflater(),
+		occurrences:  ledger{name: OccurrenceFile, rowType: occurrenceType, terms: slots().names},
+		measurements: ledger{name: MeasurementFile, rowType: measurementType, terms: factTerms[:]},
+		media:        ledger{name: MediaFile, rowType: mediaType, terms: mediumTerms[:]},
+	}, nil
+}
+
+// Expect says which columns the files will have, before the first part: those
+// of all captures, as they were gathered before. The files are then written
+// once. Where it is not said, the columns of the first part are gathered from
+// it. Where the columns are others in the end the files are written once more,
+// so that what is expected changes the time and not the outcome.
+func (a *Archive) Expect(columns *Columns) {
+	if a.begun {
+		return
 	}
-	return a, nil
+	a.begun = true
+	core := columns.core
+	core.add(a.maker.at.occurrence)
+	a.occurrences.begin(core)
+	a.measurements.begin(columns.facts)
+	a.media.begin(columns.media)
 }
 
 // Add takes one capture. The capture is not kept.
-func (a *Archive) Add(c *record.Capture) error { return a.take(a.made([]*record.Capture{c})) }
+func (a *Archive) Add(c *record.Capture) error { return a.AddPart([]*record.Capture{c}) }
 
-// AddPart takes captures, on all processors.
+// AddPart takes consecutive captures, on all processors. They are not kept,
+// nor are their strings. How the captures are parted does not show in what is
+// written.
 func (a *Archive) AddPart(captures []*record.Capture) error {
-	return lanes.InOrder(slices.Values(captures), a.made, a.take)
-}
-
-// made is what captures come to, before it is known which columns are needed.
-type made struct {
-	captures []*record.Capture
-	core     []Row
-	rows     [3]encoded
-}
-
-// encoded are rows as a spool has them.
-type encoded struct {
-	text []byte
-	rows int
-}
-
-func (e *encoded) add(s *spool, row Row) {
-	e.text = s.encode(e.text, row)
-	e.rows++
-}
-
-// made makes the rows of captures. It may be called by many goroutines.
-func (a *Archive) made(captures []*record.Capture) made {
-	out := made{captures: captures, core: make([]Row, 0, len(captures))}
-	for i := range out.rows {
-		if room, ok := a.room.Get().(*[]byte); ok {
-			out.rows[i].text = (*room)[:0]
-		}
+	if !a.begun && len(captures) > 0 {
+		a.Expect(a.learn(captures))
 	}
-	for _, c := range captures {
-		row := a.maker.Occurrence(c)
-		out.core = append(out.core, row)
-		out.rows[0].add(a.occurrences, row)
-		for _, m := range a.maker.Measurements(c) {
-			out.rows[1].add(a.measurements, m)
-		}
-		for _, m := range Media(a.dataset.ID, row.Get("associatedMedia")) {
-			out.rows[2].add(a.media, m.row(row.Get("occurrenceID"), a.dataset.Language))
-		}
-	}
-	return out
-}
-
-// take adds what was made.
-func (a *Archive) take(m made) error {
-	for i, c := range m.captures {
-		a.coverage.Add(m.core[i])
-		a.usage.add(c, a.label)
-	}
-	for i, s := range []*spool{a.occurrences, a.measurements, a.media} {
-		if err := s.write(m.rows[i].text, m.rows[i].rows); err != nil {
+	defer a.rest()
+	for len(captures) > 0 {
+		taken := 0
+		err := lanes.InOrder(slices.Values(captures), a.made, func(m *made) error {
+			if m.beyond != nil {
+				return m.beyond
+			}
+			taken += m.rows[0]
+			return a.take(m)
+		})
+		beyond, ok := err.(*beyond)
+		if !ok {
 			return err
 		}
-		a.room.Put(&m.rows[i].text)
+		a.widen(beyond)
+		captures = captures[taken:]
 	}
 	return nil
 }
 
+func (a *Archive) ledgers() [3]*ledger {
+	return [...]*ledger{&a.occurrences, &a.measurements, &a.media}
+}
+
 // Coverage is what the captures so far cover.
-func (a *Archive) Coverage() *Coverage { return &a.coverage }
+func (a *Archive) Coverage() *Coverage {
+	for _, s := range a.scribes {
+		a.coverage.Join(&s.coverage)
+	}
+	return &a.coverage
+}
 
 // Close writes the files. An extension without rows is left out; an archive
 // without occurrences has a header line and no rows.
 func (a *Archive) Close() (Counts, error) {
-	defer a.Discard()
 	counts := Counts{a.occurrences.rows, a.measurements.rows, a.media.rows}
-	folder := filepath.Join(a.dir, Folder)
-	if err := os.MkdirAll(folder, 0o755); err != nil {
-		return counts, err
-	}
-	core := part{OccurrenceFile, occurrenceType, a.occurrences.header()}
-	if len(core.columns) == 0 {
-		core.columns = []string{"occurrenceID"}
-	}
-	files := []file{a.data(core, a.occurrences)}
-	var extensions []part
-	for _, e := range []struct {
-		part
-		rows *spool
-	}{{part{MeasurementFile, measurementType, a.measurements.header()}, a.measurements}, {part{MediaFile, mediaType, a.media.header()}, a.media}} {
-		if e.rows.rows > 0 {
-			extensions = append(extensions, e.part)
-			files = append(files, a.data(e.part, e.rows))
-		}
-	}
-	files = append(files,
-		file{MetaFile, func(w io.Writer) error { return writeMeta(w, core, extensions) }},
-		file{EMLFile, func(w io.Writer) error { return WriteEML(w, a.dataset, &a.coverage, a.usage.steps(&a.dataset)) }})
-	var names []string
-	for _, f := range files {
-		if err := writeFile(filepath.Join(folder, f.name), f.write); err != nil {
-			return counts, err
-		}
-		names = append(names, f.name)
-	}
-	return counts, writeFile(filepath.Join(a.dir, Zip), func(w io.Writer) error { return writeZip(w, folder, names) })
+	err := a.finish()
+	a.end(err == nil)
+	return counts, err
 }
 
-func (a *Archive) data(p part, rows *spool) file {
-	return file{p.name, func(w io.Writer) error { return rows.writeCSV(w, p.columns) }}
+func (a *Archive) finish() error {
+	a.Expect(&Columns{})
+	for _, s := range a.scribes {
+		a.occurrences.used.join(&s.used.core)
+		a.measurements.used.join(&s.used.facts)
+		a.media.used.join(&s.used.media)
+	}
+	var zipped []entry
+	var parts []part
+	for _, l := range a.ledgers() {
+		if l.rows == 0 && l != &a.occurrences {
+			continue
+		}
+		if err := l.close(a); err != nil {
+			return err
+		}
+		parts = append(parts, l.part())
+		zipped = append(zipped, entry{l.name, l.out})
+	}
+	coverage := a.Coverage()
+	for _, s := range a.scribes {
+		a.usage.join(&s.usage)
+	}
+	for _, f := range []file{
+		{MetaFile, func(w io.Writer) error { return writeMeta(w, parts[0], parts[1:]) }},
+		{EMLFile, func(w io.Writer) error { return WriteEML(w, a.dataset, coverage, a.usage.steps(&a.dataset)) }},
+	} {
+		out, err := newPacking(a.deflater, filepath.Join(a.folder(), f.name), a.dir)
+		if err != nil {
+			return err
+		}
+		defer out.drop()
+		if err := errors.Join(f.write(out), out.finish()); err != nil {
+			return err
+		}
+		zipped = append(zipped, entry{f.name, out})
+	}
+	return writeFile(filepath.Join(a.dir, Zip), func(w io.Writer) error { return writeZip(w, zipped) })
 }
 
-// Discard drops what was collected. It may be called after Close.
-func (a *Archive) Discard() {
-	a.occurrences.close()
-	a.measurements.close()
-	a.media.close()
+func (a *Archive) folder() string { return filepath.Join(a.dir, Folder) }
+
+// Discard drops what was written. It may be called after Close, and does
+// nothing then.
+func (a *Archive) Discard() { a.end(false) }
+
+// end lets go of everything, and of the files where they were not finished.
+func (a *Archive) end(finished bool) {
+	if a.deflater == nil {
+		return
+	}
+	for _, l := range a.ledgers() {
+		l.drop(a, finished)
+	}
+	a.deflater.stop()
+	a.deflater = nil
+	if !finished {
+		os.Remove(a.folder()) // where nothing else is in it
+	}
 }
+
+// partSize is the number of captures that are handed on at a time from a
+// sequence.
+const partSize = 1 << 13
 
 // WriteArchive writes the archive of a sequence of captures, on all processors;
 // its bytes do not depend on their number.
@@ -183,7 +207,16 @@ func WriteArchive(dir string, d Dataset, label func(string) string, captures ite
 		return Counts{}, err
 	}
 	defer a.Discard()
-	if err := lanes.InOrder(captures, a.made, a.take); err != nil {
+	part := make([]*record.Capture, 0, partSize)
+	for c := range captures {
+		if part = append(part, c); len(part) == partSize {
+			if err := a.AddPart(part); err != nil {
+				return Counts{}, err
+			}
+			part = part[:0]
+		}
+	}
+	if err := a.AddPart(part); err != nil {
 		return Counts{}, err
 	}
 	return a.Close()

@@ -14,15 +14,17 @@ import (
 var ranks = []string{"kingdom", "phylum", "class", "order", "family", "genus"}
 
 // Coverage is what a set of occurrences covers in space, time and taxa. The
-// zero value covers nothing.
+// zero value covers nothing. Of names that are all different it keeps those
+// that come first in the order of the alphabet, so that it does not depend on
+// the order of the rows.
 type Coverage struct {
 	located                  bool
 	west, east, south, north float64
 	first, last              string          // days, YYYY-MM-DD
 	dates                    map[string]bool // texts that were read
-	places                   map[string]bool
-	taxa                     map[string]*taxonNode
-	protocols                map[string]bool
+	places                   distinct
+	taxa                     distinct // of names under their higher ranks
+	protocols                distinct
 }
 
 // taxonNode is one taxon of the tree of names.
@@ -32,14 +34,13 @@ type taxonNode struct {
 }
 
 // Add widens the coverage by a row of the core.
-func (c *Coverage) Add(row Row) {
-	c.addPlace(row)
+func (c *Coverage) Add(row interface{ Get(term string) string }) {
+	c.addPosition(row.Get("decimalLatitude"), row.Get("decimalLongitude"))
+	c.addPlace(row.Get("stateProvince"), row.Get("country"))
 	c.addDate(row.Get("eventDate"))
 	if p := row.Get("samplingProtocol"); p != "" {
-		if c.protocols == nil {
-			c.protocols = map[string]bool{}
-		}
-		c.protocols[p] = true
+		var room [128]byte
+		c.protocols.add(append(room[:0], p...))
 	}
 	c.addTaxon(row)
 }
@@ -56,61 +57,105 @@ func (c *Coverage) addDate(text string) {
 		c.dates = map[string]bool{}
 	}
 	if len(c.dates) < mostDates {
-		c.dates[text] = true
+		c.dates[strings.Clone(text)] = true
 	}
 	s, err := terms.ParseSpan(text)
 	if err != nil {
 		return
 	}
-	if f := s.First(); c.first == "" || f < c.first {
-		c.first = f
+	c.addSpan(s.First(), s.Last())
+}
+
+func (c *Coverage) addSpan(first, last string) {
+	if first != "" && (c.first == "" || first < c.first) {
+		c.first = first
 	}
-	if l := s.Last(); l > c.last {
-		c.last = l
+	if last > c.last {
+		c.last = last
 	}
 }
 
-func (c *Coverage) addPlace(row Row) {
-	lat, errLat := strconv.ParseFloat(row.Get("decimalLatitude"), 64)
-	lon, errLon := strconv.ParseFloat(row.Get("decimalLongitude"), 64)
+func (c *Coverage) addPosition(latitude, longitude string) {
+	if latitude == "" || longitude == "" {
+		return
+	}
+	lat, errLat := strconv.ParseFloat(latitude, 64)
+	lon, errLon := strconv.ParseFloat(longitude, 64)
 	if errLat == nil && errLon == nil && lat >= -90 && lat <= 90 && lon >= -180 && lon <= 180 {
-		if !c.located {
-			c.located, c.west, c.east, c.south, c.north = true, lon, lon, lat, lat
-		}
-		c.west, c.east = min(c.west, lon), max(c.east, lon)
-		c.south, c.north = min(c.south, lat), max(c.north, lat)
+		c.widen(lon, lon, lat, lat)
 	}
-	var parts []string
-	for _, term := range []string{"stateProvince", "country"} {
-		if s := row.Get(term); s != "" {
-			parts = append(parts, s)
-		}
+}
+
+func (c *Coverage) widen(west, east, south, north float64) {
+	if !c.located {
+		c.located, c.west, c.east, c.south, c.north = true, west, east, south, north
 	}
-	if len(parts) > 0 {
-		if c.places == nil {
-			c.places = map[string]bool{}
+	c.west, c.east = min(c.west, west), max(c.east, east)
+	c.south, c.north = min(c.south, south), max(c.north, north)
+}
+
+func (c *Coverage) addPlace(names ...string) {
+	var room [128]byte
+	key := room[:0]
+	for _, s := range names {
+		if s == "" {
+			continue
 		}
-		c.places[strings.Join(parts, ", ")] = true
+		if len(key) > 0 {
+			key = append(key, ", "...)
+		}
+		key = append(key, s...)
+	}
+	if len(key) > 0 {
+		c.places.add(key)
 	}
 }
 
 // addTaxon hangs the name of a row under its higher ranks.
-func (c *Coverage) addTaxon(row Row) {
-	if c.taxa == nil {
-		c.taxa = map[string]*taxonNode{}
-	}
-	level := c.taxa
-	name := row.Get("scientificName")
-	last := ""
+func (c *Coverage) addTaxon(row interface{ Get(term string) string }) {
+	var room [256]byte
+	key, last := room[:0], ""
 	for _, rank := range ranks {
-		if s := row.Get(rank); s != "" {
-			level = hang(level, rank, s, "").below
-			last = s
+		s := row.Get(rank)
+		key = appendPart(key, s)
+		last = cmp.Or(s, last)
+	}
+	if name := row.Get("scientificName"); name != "" && name != last {
+		for _, s := range []string{name, row.Get("taxonRank"), row.Get("vernacularName")} {
+			key = appendPart(key, s)
+		}
+	} else if last == "" {
+		return
+	}
+	c.taxa.add(key)
+}
+
+// Join adds what another covers.
+func (c *Coverage) Join(o *Coverage) {
+	if o.located {
+		c.widen(o.west, o.east, o.south, o.north)
+	}
+	c.addSpan(o.first, o.last)
+	c.places.join(&o.places)
+	c.taxa.join(&o.taxa)
+	c.protocols.join(&o.protocols)
+}
+
+// tree is the names under their higher ranks.
+func (c *Coverage) tree() map[string]*taxonNode {
+	top := map[string]*taxonNode{}
+	for _, key := range c.taxa.sorted() {
+		level, names := top, parts(key)
+		for i, rank := range ranks {
+			if names[i] != "" {
+				level = hang(level, rank, names[i], "").below
+			}
+		}
+		if own := names[len(ranks):]; len(own) > 0 {
+			hang(level, cmp.Or(own[1], "species"), own[0], own[2])
 		}
 	}
-	if name != "" && name != last {
-		hang(level, cmp.Or(row.Get("taxonRank"), "species"), name, row.Get("vernacularName"))
-	}
+	return top
 }
 
 func hang(level map[string]*taxonNode, rank, name, common string) *taxonNode {

@@ -2,7 +2,6 @@ package darwincore
 
 import (
 	"cmp"
-	"maps"
 	"slices"
 	"strings"
 )
@@ -66,7 +65,7 @@ func emlCover(c *Coverage, d *Dataset) *emlCoverage {
 	var out emlCoverage
 	if c.located {
 		out.Geographic = &emlPlace{
-			Description: cmp.Or(d.Place, strings.Join(slices.Sorted(maps.Keys(c.places)), "; "), d.Country, d.CountryCode, "Bounding box of the places in the data"),
+			Description: cmp.Or(d.Place, strings.Join(c.places.sorted(), "; "), d.Country, d.CountryCode, "Bounding box of the places in the data"),
 			West:        number(c.west), East: number(c.east), North: number(c.north), South: number(c.south),
 		}
 	}
@@ -77,8 +76,8 @@ func emlCover(c *Coverage, d *Dataset) *emlCoverage {
 	default:
 		out.Temporal = &emlTime{Range: &emlRange{emlDate{c.first}, emlDate{c.last}}}
 	}
-	if len(c.taxa) > 0 {
-		out.Taxonomic = &emlTaxa{classify(c.taxa)}
+	if taxa := c.tree(); len(taxa) > 0 {
+		out.Taxonomic = &emlTaxa{classify(taxa)}
 	}
 	if out == (emlCoverage{}) {
 		return nil
@@ -101,7 +100,7 @@ func methods(d *Dataset, c *Coverage, steps []Step) *emlMethods {
 	for _, s := range slices.Concat(d.Steps, steps) {
 		m.Steps = append(m.Steps, emlStep{*text(s.Text), s.Instruments})
 	}
-	protocols := slices.Sorted(maps.Keys(c.protocols))
+	protocols := c.protocols.sorted()
 	sampling := text(cmp.Or(d.Sampling, strings.Join(protocols, "; ")))
 	if len(m.Steps) == 0 {
 		if sampling == nil {
@@ -114,7 +113,7 @@ func methods(d *Dataset, c *Coverage, steps []Step) *emlMethods {
 		if c.last != c.first {
 			extent += " to " + c.last
 		}
-		if places := strings.Join(slices.Sorted(maps.Keys(c.places)), "; "); places != "" {
+		if places := strings.Join(c.places.sorted(), "; "); places != "" {
 			extent = strings.TrimPrefix(extent+", "+places, ", ")
 		}
 		m.Sampling = &emlSampling{*text(cmp.Or(extent, d.Title)), *sampling}

@@ -2,7 +2,6 @@ package darwincore
 
 import (
 	"crypto/sha1"
-	"strconv"
 
 	"github.com/google/uuid"
 
@@ -29,28 +28,38 @@ func named(datasetID, name string) string {
 	return urn(version5(version5(uuid.NameSpaceURL, datasetID), name))
 }
 
-func urn(id uuid.UUID) string { return "urn:uuid:" + id.String() }
+func urn(id uuid.UUID) string {
+	var room [45]byte
+	return string(appendURN(room[:0], id))
+}
 
-// version5 is the UUID of version 5 of a name in a space (RFC 9562, 5.5). It
-// is worked out here since the library makes a new hash for each name, and
-// every measurement has one.
+// appendURN appends an identifier as it is published.
+func appendURN(b []byte, id uuid.UUID) []byte {
+	b = append(b, "urn:uuid:"...)
+	for i, x := range id {
+		if i == 4 || i == 6 || i == 8 || i == 10 {
+			b = append(b, '-')
+		}
+		b = append(b, hexDigits[x>>4], hexDigits[x&0xf])
+	}
+	return b
+}
+
+// version5 is the UUID of version 5 of a name in a space (RFC 9562, 5.5).
 func version5(space uuid.UUID, name string) uuid.UUID {
 	var room [256]byte
-	sum := sha1.Sum(append(append(room[:0], space[:]...), name...))
+	return fingerprint(append(append(room[:0], space[:]...), name...))
+}
+
+// fingerprint is the UUID of version 5 of a space with a name behind it. It is
+// worked out here since the library makes a new hash for each name, and every
+// measurement has one.
+func fingerprint(spaceAndName []byte) uuid.UUID {
+	sum := sha1.Sum(spaceAndName)
 	id := uuid.UUID(sum[:16])
 	id[6] = id[6]&0x0f | 5<<4
 	id[8] = id[8]&0x3f | 0x80
 	return id
-}
-
-// measurementID names a measurement after its occurrence, the measurement, the
-// replicate, and, where those are the same, the count among its like (from 1).
-func measurementID(occurrenceID, measurement string, replicate, count int) string {
-	name := measurement + "\x1f" + strconv.Itoa(replicate)
-	if count > 1 {
-		name += "\x1f" + strconv.Itoa(count)
-	}
-	return urn(version5(uuid.NameSpaceURL, occurrenceID+"\x1f"+name))
 }
 
 // identity is the identifier under which a capture is published: the one that

@@ -3,6 +3,8 @@ package darwincore
 import (
 	"maps"
 	"slices"
+	"strings"
+	"sync"
 
 	"spadefoot/pipeline/darwincore/terms"
 )
@@ -12,16 +14,36 @@ import (
 type Maker struct {
 	dataset     Dataset
 	label       func(string) string
-	same        []Field           // terms of every row that does not say otherwise
+	same        []same // terms of every row that does not say otherwise, in the order of the columns
+	at          slotsOf
 	survey      string            // identifier of the survey as an event
 	instruments map[string]string // descriptions by name
+	scribes     sync.Pool         // of *Scribe, for rows made one at a time
+}
+
+// same is a text that is the same for every row, also as CSV has it.
+type same struct {
+	slot int
+	text string
+	csv  []byte
 }
 
 // NewMaker prepares for the rows of a dataset. Label gives the measurementType
 // of a measurement; where it is nil or gives "" the name of the measurement
-// stands.
+// stands. It is asked once for each measurement, or a few times.
 func NewMaker(d Dataset, label func(string) string) *Maker {
-	m := &Maker{dataset: d, label: label, same: sameFields(&d), survey: EventID(d.ID, ""), instruments: map[string]string{}}
+	m := &Maker{dataset: d, label: label, survey: EventID(d.ID, ""), instruments: map[string]string{}}
+	m.at = slotsOf{occurrence: must("occurrenceID"), country: must("country"), code: must("countryCode"), event: must("eventID"),
+		parent: must("parentEventID"), remarks: must("occurrenceRemarks"), dynamic: must("dynamicProperties"), media: must("associatedMedia")}
+	var taken marks
+	for _, f := range sameFields(&d) {
+		slot, text := slots().slot(f.Term), strings.TrimSpace(f.Text)
+		if slot >= 0 && text != "" && !taken.has(slot) {
+			taken.add(slot)
+			m.same = append(m.same, same{slot, text, appendText(nil, text)})
+		}
+	}
+	slices.SortFunc(m.same, func(a, b same) int { return a.slot - b.slot })
 	for _, i := range d.Instruments {
 		if _, named := m.instruments[i.Name]; !named {
 			m.instruments[i.Name] = i.String()

@@ -2,11 +2,9 @@ package darwincore
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"regexp"
 	"strconv"
-	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -27,57 +25,31 @@ func Measurements(c *record.Capture, d Dataset, label func(string) string) []Row
 // Measurements makes the rows of the MeasurementOrFact extension, one for each
 // reading that was taken and understood.
 func (m *Maker) Measurements(c *record.Capture) []Row {
-	d := &m.dataset
-	id := identity(c, d)
-	all := published(c)
-	observer := firstOf(c.Get("measurementDeterminedBy"), c.Get("recordedBy"), d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"])
-	date := firstOf(c.Get("measurementDeterminedDate"), c.Get("eventDate"), d.Defaults["eventDate"])
-	rows := make([]Row, 0, len(all))
-	for i, r := range all {
-		value := Value(r)
-		if value == "" {
-			continue
+	s := m.borrow()
+	defer m.giveBack(s)
+	published := s.published(c)
+	rows := make([]Row, 0, len(published))
+	s.facts(c, published, func(f *fact) {
+		row := make(Row, 0, len(f.cells))
+		for i := range f.cells {
+			if cell := &f.cells[i]; len(cell.text) > 0 {
+				row = append(row, Field{factTerms[i], cell.string()})
+			}
 		}
-		kind := r.Measurement
-		if m.label != nil {
-			kind = firstOf(m.label(r.Measurement), kind)
-		}
-		row := make(Row, 0, 10)
-		for _, f := range [...]Field{
-			{"occurrenceID", id},
-			{"measurementID", measurementID(id, r.Measurement, r.Replicate, countOf(all[:i+1], r))},
-			{"measurementType", kind},
-			{"measurementValue", value},
-			{"measurementUnit", r.Unit},
-			{"measurementAccuracy", accuracy(r)},
-			{"measurementMethod", m.method(r)},
-			{"measurementDeterminedBy", firstOf(r.Observer, observer)},
-			{"measurementDeterminedDate", date},
-			{"measurementRemarks", remarks(r, value)},
-		} {
-			row = row.set(f.Term, f.Text)
-		}
-		rows = append(rows, row.sorted())
-	}
+		rows = append(rows, row)
+	})
 	return rows
-}
-
-// countOf counts the readings with a value that are of the same measurement
-// and replicate.
-func countOf(all []*record.Reading, r *record.Reading) int {
-	n := 0
-	for _, o := range all {
-		if o.Measurement == r.Measurement && o.Replicate == r.Replicate && (o == r || Value(o) != "") {
-			n++
-		}
-	}
-	return n
 }
 
 // published gives the readings of a capture in the order of its columns, then
 // the masses of its weighing that are not among them.
 func published(c *record.Capture) []*record.Reading {
-	out := make([]*record.Reading, 0, len(c.Readings)+3)
+	return appendPublished(make([]*record.Reading, 0, len(c.Readings)+3), new([3]record.Reading), c)
+}
+
+// appendPublished does so in room that is there. A mass that has to be named
+// is copied into the room of its own.
+func appendPublished(out []*record.Reading, room *[3]record.Reading, c *record.Capture) []*record.Reading {
 	for i := range c.Readings {
 		out = append(out, &c.Readings[i])
 	}
@@ -85,7 +57,7 @@ func published(c *record.Capture) []*record.Reading {
 	if w == nil {
 		return out
 	}
-	for _, p := range []struct {
+	for i, p := range [...]struct {
 		r    *record.Reading
 		name string
 	}{{w.Gross, grossMass}, {w.Tare, bagMass}, {w.Net, bodyMass}} {
@@ -94,9 +66,10 @@ func published(c *record.Capture) []*record.Reading {
 		}
 		r := p.r
 		if r.Measurement == "" || r.Instrument == "" && w.Scale != "" {
-			whole := *r
+			whole := &room[i]
+			*whole = *r
 			whole.Measurement, whole.Instrument = cmp.Or(r.Measurement, p.name), cmp.Or(r.Instrument, w.Scale)
-			r = &whole
+			r = whole
 		}
 		if !among(out, r) {
 			out = append(out, r)
@@ -118,88 +91,51 @@ func among(rs []*record.Reading, r *record.Reading) bool {
 // or two numbers joined by a hyphen. It is "" for a reading that was not taken
 // or not understood.
 func Value(r *record.Reading) string {
-	text := r.Text
-	if text == "" {
-		text = digits(r.Number, r.Decimals)
+	if r.Text != "" && (r.State == record.Measured || r.State == record.Doubtful) {
+		return r.Text
 	}
-	switch r.State {
-	case record.Measured, record.Doubtful:
-		return text
-	case record.Below:
-		return "<" + text
-	case record.Above:
-		return ">" + text
-	case record.Interval:
-		return digits(r.Low, r.Decimals) + "-" + digits(r.High, r.Decimals)
-	}
-	return ""
+	return string(appendNumbers(nil, r))
 }
 
-func digits(x float64, decimals int) string { return strconv.FormatFloat(x, 'f', max(decimals, 0), 64) }
+// appendNumbers appends the published text of a reading.
+func appendNumbers(b []byte, r *record.Reading) []byte {
+	switch r.State {
+	case record.Measured, record.Doubtful:
+	case record.Below:
+		b = append(b, '<')
+	case record.Above:
+		b = append(b, '>')
+	case record.Interval:
+		return appendDigits(append(appendDigits(b, r.Low, r.Decimals), '-'), r.High, r.Decimals)
+	default:
+		return b
+	}
+	if r.Text != "" {
+		return append(b, r.Text...)
+	}
+	return appendDigits(b, r.Number, r.Decimals)
+}
+
+func appendDigits(b []byte, x float64, decimals int) []byte {
+	return strconv.AppendFloat(b, x, 'f', max(decimals, 0), 64)
+}
 
 func number(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
-// accuracy is the expanded uncertainty with two significant digits, which is
-// as many as JCGM 100:2008 7.2.6 has a use for.
-func accuracy(r *record.Reading) string {
-	u := r.Accuracy
-	if u == 0 && r.Usable() && r.High > r.Low {
-		u = (r.High - r.Low) / 2
-	}
+// appendAccuracy appends an expanded uncertainty with two significant digits,
+// which is as many as JCGM 100:2008 7.2.6 has a use for.
+func appendAccuracy(b []byte, u float64) []byte {
 	if !(u > 0) || math.IsInf(u, 0) {
-		return ""
+		return b
 	}
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(u, 'e', 1, 64), 64)
+	var room [32]byte
+	rounded, err := strconv.ParseFloat(string(strconv.AppendFloat(room[:0], u, 'e', 1, 64)), 64)
 	if err != nil {
-		return ""
+		return b
 	}
-	return number(rounded)
+	return strconv.AppendFloat(b, rounded, 'f', -1, 64)
 }
 
 var numberForm = regexp.MustCompile(`^-?\d+(?:\.\d+)?$`)
 
 func isNumber(text string) bool { return numberForm.MatchString(text) }
-
-func (m *Maker) method(r *record.Reading) string {
-	var parts []string
-	if r.Instrument != "" {
-		parts = append(parts, m.instrument(r.Instrument))
-	}
-	if r.Derived {
-		parts = append(parts, "computed from other readings")
-	}
-	if r.Replicate > 0 {
-		parts = append(parts, "replicate "+strconv.Itoa(r.Replicate))
-	}
-	return strings.Join(parts, "; ")
-}
-
-// remarks says what the number alone does not, and what was written where it
-// differs from what is published.
-func remarks(r *record.Reading, value string) string {
-	var parts []string
-	switch r.State {
-	case record.Doubtful:
-		parts = append(parts, "the writer doubted this value")
-	case record.Below:
-		parts = append(parts, "less than the number given")
-	case record.Above:
-		parts = append(parts, "more than the number given")
-	case record.Interval:
-		parts = append(parts, "a range was written, not one number")
-	}
-	if s := strings.TrimSpace(r.Remark); s != "" {
-		parts = append(parts, s)
-	}
-	if written := strings.TrimSpace(r.Verbatim); written != "" && written != value && !r.Derived {
-		s := fmt.Sprintf("as written: %q", written)
-		if r.WrittenUnit != "" && r.WrittenUnit != r.Unit {
-			s += " in " + r.WrittenUnit
-		}
-		if r.From.File != "" {
-			s += " (" + r.From.String() + ")"
-		}
-		parts = append(parts, s)
-	}
-	return strings.Join(parts, "; ")
-}

@@ -41,15 +41,29 @@ func Media(datasetID, list string) []Medium {
 	return out
 }
 
-// row is the row of a medium in the extension of an archive. Audiovisual Core
-// asks that every row says the language of what is written in it.
-func (m Medium) row(occurrenceID, language string) Row {
-	r := Row{{"occurrenceID", occurrenceID}}
-	for _, f := range []Field{{"identifier", m.ID}, {"type", m.Type}, {"format", m.Format}, {"accessURI", m.URI}, {"providerManagedID", m.Name},
-		{"metadataLanguageLiteral", threeLetters(language)}} {
-		r = r.set(f.Term, f.Text)
+// mediumTerms are the terms of the row of a medium, in the order of the columns.
+var mediumTerms = [...]string{"occurrenceID", "type", "accessURI", "format", "identifier", "metadataLanguageLiteral", "providerManagedID"}
+
+// mediumRow is the row of a medium in the extension of an archive, by
+// mediumTerms.
+type mediumRow [len(mediumTerms)]string
+
+// cells makes the row of a medium. Audiovisual Core asks that every row says
+// the language of what is written in it.
+func (m Medium) cells(occurrenceID, language string) mediumRow {
+	row := mediumRow{occurrenceID, m.Type, m.URI, m.Format, m.ID, threeLetters(language), m.Name}
+	for i := 1; i < len(row); i++ {
+		row[i] = strings.TrimSpace(row[i])
 	}
-	return r
+	return row
+}
+
+func (r *mediumRow) mark(m *marks) {
+	for i, text := range r {
+		if text != "" {
+			m.add(i)
+		}
+	}
 }
 
 // threeLetters is the code of ISO 639 with three letters for a language tag of

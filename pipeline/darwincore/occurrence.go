@@ -27,73 +27,132 @@ var verbatimTerms = map[string]string{
 }
 
 // Occurrence makes the row of the core for one capture; where rows of many
-// captures are made, a Maker does it.
+// captures are made, a Scribe does it.
 func Occurrence(c *record.Capture, d Dataset) Row { return NewMaker(d, nil).Occurrence(c) }
 
-// usualFields is the number of fields that a row of the core seldom exceeds.
-const usualFields = 48
+// Occurrence makes the row of the core, in memory of its own.
+func (m *Maker) Occurrence(c *record.Capture) Row {
+	s := m.borrow()
+	defer m.giveBack(s)
+	return s.Occurrence(c).Row()
+}
+
+// slotsOf are the slots that the row of a capture is filled in by name.
+type slotsOf struct {
+	occurrence, country, code, event, parent, remarks, dynamic, media int
+}
 
 // Occurrence makes the row of the core. A term of the capture wins over the
 // defaults of the dataset, and those over what is true of every capture: that
 // the animal was present, and was observed by a person.
-func (m *Maker) Occurrence(c *record.Capture) Row {
-	d := &m.dataset
-	row := append(make(Row, 0, usualFields), Field{"occurrenceID", identity(c, d)})
-	dynamic := newProperties(c)
-	for i := range c.Values {
-		v := &c.Values[i]
-		t, ok := terms.Lookup(v.Term)
-		switch {
-		case v.Term == "dynamicProperties" || v.Term == "occurrenceID":
-		case ok && t.Class == "MeasurementOrFact":
-		case ok && t.Current() && t.Property() && t.Simple():
-			row = row.set(t.Name, v.Text)
-			row = keepVerbatim(row, c, t.Name, v, dynamic)
-		default:
-			dynamic.put(v.Term, firstOf(v.Text, v.Verbatim))
+func (s *Scribe) Occurrence(c *record.Capture) *Line { return s.occurrence(c, s.published(c)) }
+
+func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Line {
+	d, at, l := &s.maker.dataset, &s.maker.at, &s.line
+	l.clear()
+	s.made, s.spans = s.made[:0], s.spans[:0]
+	l.texts[at.occurrence] = identity(c, d)
+	l.has.add(at.occurrence)
+	s.dynamic.begin(c)
+	s.values(c)
+	for i := range s.maker.same {
+		if f := &s.maker.same[i]; !l.has.has(f.slot) {
+			l.texts[f.slot] = f.text
+			l.has.add(f.slot)
+			l.same.add(f.slot)
 		}
 	}
-	for _, f := range m.same {
-		row = row.fill(f.Term, f.Text)
+	if !l.has.has(at.country) && !l.has.has(at.code) { // a row that names one may lie in another country
+		l.set(at.country, d.Country)
+		l.set(at.code, d.CountryCode)
 	}
-	if row.Get("country") == "" && row.Get("countryCode") == "" { // a row that names one may lie in another country
-		row = row.set("country", d.Country).set("countryCode", d.CountryCode)
+	if c.Session != "" && !l.has.has(at.event) {
+		l.set(at.event, s.sessions.event(d.ID, c.Session))
+		if !l.has.has(at.parent) {
+			l.set(at.parent, s.maker.survey)
+		}
 	}
-	if c.Session != "" && row.Get("eventID") == "" {
-		row = row.set("eventID", EventID(d.ID, c.Session)).fill("parentEventID", m.survey)
+	s.remarks(c)
+	s.dynamic.readings(published, c.Weighing)
+	from := len(s.made)
+	s.made = s.dynamic.appendJSON(s.made)
+	s.keep(at.dynamic, from)
+	s.place()
+	return l
+}
+
+// values takes over the terms of a capture.
+func (s *Scribe) values(c *record.Capture) {
+	for i := range c.Values {
+		v := &c.Values[i]
+		switch m := s.known.of(i, v.Term); m.way {
+		case intoRow:
+			s.line.set(m.slot, v.Text)
+			s.keepVerbatim(c, m.slot, v)
+		case intoProperties:
+			s.dynamic.put(v.Term, firstOf(v.Text, v.Verbatim))
+		}
 	}
-	if len(c.Remarks) > 0 {
-		row = row.set("occurrenceRemarks", joinTexts(row.Get("occurrenceRemarks"), c.Remarks))
-	}
-	dynamic.readings(c)
-	return row.set("dynamicProperties", dynamic.json()).sorted()
 }
 
 // keepVerbatim puts what was written beside a value that reads otherwise.
-func keepVerbatim(row Row, c *record.Capture, term string, v *record.Value, dynamic *properties) Row {
+func (s *Scribe) keepVerbatim(c *record.Capture, slot int, v *record.Value) {
 	written := strings.TrimSpace(v.Verbatim)
 	if written == "" || written == strings.TrimSpace(v.Text) {
-		return row
+		return
 	}
-	beside, ok := verbatimTerms[term]
-	if ok && c.Get(beside) == "" {
-		return row.set(beside, written)
-	}
-	if c.Get(beside) != written {
-		dynamic.verbatim(term, written)
-	}
-	return row
-}
-
-// joinTexts joins texts, each once, in the order given.
-func joinTexts(first string, more []string) string {
-	var out []string
-	for _, s := range append([]string{first}, more...) {
-		if s = strings.TrimSpace(s); s != "" && !slices.Contains(out, s) {
-			out = append(out, s)
+	table := slots()
+	there := ""
+	if beside := table.beside[slot]; beside >= 0 {
+		if there = c.Get(table.names[beside]); there == "" {
+			s.line.set(beside, written)
+			return
 		}
 	}
-	return strings.Join(out, remarkSeparator)
+	if there != written {
+		s.dynamic.nest(verbatimGroup, table.names[slot], written)
+	}
+}
+
+// remarks joins the remarks of a capture, each once, in the order given.
+func (s *Scribe) remarks(c *record.Capture) {
+	if len(c.Remarks) == 0 {
+		return
+	}
+	slot := s.maker.at.remarks
+	first := s.line.texts[slot]
+	from := len(s.made)
+	s.made = append(s.made, first...)
+	for i, text := range c.Remarks {
+		text = strings.TrimSpace(text)
+		if text == "" || text == first || slices.ContainsFunc(c.Remarks[:i], func(o string) bool { return strings.TrimSpace(o) == text }) {
+			continue
+		}
+		if len(s.made) > from {
+			s.made = append(s.made, remarkSeparator...)
+		}
+		s.made = append(s.made, text...)
+	}
+	s.keep(slot, from)
+}
+
+// keep notes that what was made from here on belongs into a slot.
+func (s *Scribe) keep(slot, from int) {
+	if len(s.made) > from {
+		s.spans = append(s.spans, span{slot, from, len(s.made)})
+	}
+}
+
+// place puts the texts that were made into their slots.
+func (s *Scribe) place() {
+	if len(s.spans) == 0 {
+		return
+	}
+	all := string(s.made)
+	for _, p := range s.spans {
+		s.line.set(p.slot, all[p.from:p.to])
+		s.line.same[p.slot>>6] &^= 1 << (p.slot & 63)
+	}
 }
 
 func firstOf(texts ...string) string {
@@ -103,4 +162,68 @@ func firstOf(texts ...string) string {
 		}
 	}
 	return ""
+}
+
+// session remembers the identifier of the last session.
+type session struct{ name, id string }
+
+func (s *session) event(datasetID, name string) string {
+	if s.id == "" || s.name != name {
+		s.name, s.id = strings.Clone(name), EventID(datasetID, name)
+	}
+	return s.id
+}
+
+// Ways of the text of a term.
+const (
+	intoRow = iota
+	intoProperties
+	leftOut // it has a place of its own
+)
+
+// meaning is where the text of a term goes.
+type meaning struct {
+	term string
+	way  int
+	slot int
+}
+
+// meanings remembers the terms that stood at each place of the last capture.
+type meanings struct {
+	at    []meaning
+	known map[string]meaning
+}
+
+// mostTerms bounds the terms that are remembered.
+const mostTerms = 1 << 12
+
+func (ms *meanings) of(place int, term string) meaning {
+	if place < len(ms.at) && ms.at[place].term == term {
+		return ms.at[place]
+	}
+	m, ok := ms.known[term]
+	if !ok {
+		if ms.known == nil || len(ms.known) >= mostTerms {
+			ms.known = map[string]meaning{}
+		}
+		m = meaningOf(strings.Clone(term))
+		ms.known[m.term] = m
+	}
+	if place < len(ms.at) {
+		ms.at[place] = m
+	} else if place == len(ms.at) && place < 256 {
+		ms.at = append(ms.at, m)
+	}
+	return m
+}
+
+func meaningOf(term string) meaning {
+	t, ok := terms.Lookup(term)
+	switch {
+	case term == "dynamicProperties" || term == "occurrenceID", ok && t.Class == "MeasurementOrFact":
+		return meaning{term: term, way: leftOut}
+	case ok && t.Current() && t.Property() && t.Simple():
+		return meaning{term, intoRow, slots().slot(t.Name)}
+	}
+	return meaning{term: term, way: intoProperties}
 }

@@ -3,93 +3,186 @@ package darwincore
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
 )
 
+// Names of the objects within dynamicProperties.
+const (
+	verbatimGroup = "verbatim"
+	unreadGroup   = "unread"
+)
+
+// property is one member of a JSON object: a text, a group, or what a
+// dynamicProperties of the sheet held.
+type property struct {
+	key, text string
+	group     *[]property
+	other     bool
+	value     any // where other
+}
+
 // properties collects dynamicProperties: one JSON object with sorted keys.
 // Cells of columns without a meaning stand under their heading; under
 // "verbatim" what was written where a term reads otherwise; under "unread"
-// what stood in the place of a measurement and was not understood.
-type properties struct{ m map[string]any }
+// what stood in the place of a measurement and was not understood. It is used
+// for one capture after the other, since most have but one member or two.
+type properties struct {
+	all              []property
+	verbatim, unread []property // members of the groups
+}
 
-// newProperties starts from what the capture has as dynamicProperties, then
-// adds the extras.
-func newProperties(c *record.Capture) *properties {
-	p := &properties{}
+// begin starts from what the capture has as dynamicProperties, then adds the
+// extras.
+func (p *properties) begin(c *record.Capture) {
+	p.drop()
 	if v := c.Value("dynamicProperties"); v != nil && strings.TrimSpace(v.Text) != "" {
-		if err := json.Unmarshal([]byte(v.Text), &p.m); err != nil || p.m == nil {
-			p.m = map[string]any{"dynamicProperties": v.Text}
+		var given map[string]any
+		if err := json.Unmarshal([]byte(v.Text), &given); err != nil || given == nil {
+			p.put("dynamicProperties", v.Text)
+		}
+		for key, value := range given {
+			p.take(key, value)
 		}
 	}
-	for _, e := range c.Extras {
+	for i := range c.Extras {
+		e := &c.Extras[i]
 		if strings.TrimSpace(e.Text) == "" {
 			continue
 		}
 		key := strings.TrimSpace(e.Heading)
-		if _, taken := p.m[key]; taken || key == "" || key == "verbatim" || key == "unread" {
+		if find(p.all, key) >= 0 || key == "" || key == verbatimGroup || key == unreadGroup {
 			key = strings.TrimSpace(key + " (column " + record.ColumnLetters(e.From.Column) + ")")
 		}
 		p.put(key, e.Text)
 	}
-	return p
 }
 
-func (p *properties) put(key, text string) {
-	if strings.TrimSpace(text) != "" {
-		p.set(key, text)
+// drop empties the collection and lets go of its texts.
+func (p *properties) drop() {
+	for _, list := range []*[]property{&p.all, &p.verbatim, &p.unread} {
+		clear(*list)
+		*list = (*list)[:0]
 	}
 }
 
-// set makes the object at its first property: most captures have none.
-func (p *properties) set(key string, value any) {
-	if p.m == nil {
-		p.m = map[string]any{}
-	}
-	p.m[key] = value
-}
-
-func (p *properties) verbatim(term, text string) { p.nest("verbatim", term, text) }
-
-func (p *properties) nest(group, key, text string) {
-	m, ok := p.m[group].(map[string]any)
-	if !ok {
-		m = map[string]any{}
-		if old, there := p.m[group]; there {
-			m["dynamicProperties"] = old
+// take adds a member of an object that was given.
+func (p *properties) take(key string, value any) {
+	if members, ok := value.(map[string]any); ok && (key == verbatimGroup || key == unreadGroup) {
+		group := p.members(key)
+		*group = (*group)[:0]
+		for k, v := range members {
+			*group = append(*group, given(k, v))
 		}
-		p.set(group, m)
+		p.all = append(p.all, property{key: key, group: group})
+		return
 	}
-	if old, ok := m[key].(string); ok {
-		text = old + remarkSeparator + text
+	p.all = append(p.all, given(key, value))
+}
+
+func given(key string, value any) property {
+	if text, ok := value.(string); ok {
+		return property{key: key, text: text}
 	}
-	m[key] = text
+	return property{key: key, other: true, value: value}
+}
+
+func (p *properties) members(group string) *[]property {
+	if group == verbatimGroup {
+		return &p.verbatim
+	}
+	return &p.unread
+}
+
+func find(list []property, key string) int {
+	return slices.IndexFunc(list, func(m property) bool { return m.key == key })
+}
+
+// put adds a text, in place of what stands under the key.
+func (p *properties) put(key, text string) {
+	if strings.TrimSpace(text) == "" {
+		return
+	}
+	if i := find(p.all, key); i >= 0 {
+		p.all[i] = property{key: key, text: text}
+		return
+	}
+	p.all = append(p.all, property{key: key, text: text})
+}
+
+// nest adds a text to a group. What stands in the place of the group goes into
+// it.
+func (p *properties) nest(name, key, text string) {
+	group := p.members(name)
+	switch i := find(p.all, name); {
+	case i < 0:
+		*group = (*group)[:0]
+		p.all = append(p.all, property{key: name, group: group})
+	case p.all[i].group == nil:
+		old := p.all[i]
+		old.key = "dynamicProperties"
+		*group = append((*group)[:0], old)
+		p.all[i] = property{key: name, group: group}
+	}
+	switch at := find(*group, key); {
+	case at < 0:
+		*group = append(*group, property{key: key, text: text})
+	case (*group)[at].other:
+		(*group)[at] = property{key: key, text: text}
+	default:
+		(*group)[at].text += remarkSeparator + text
+	}
 }
 
 // readings keeps what was written for a measurement that could not be read.
-func (p *properties) readings(c *record.Capture) {
-	for _, r := range published(c) {
+func (p *properties) readings(published []*record.Reading, w *record.Weighing) {
+	for _, r := range published {
 		if r.State == record.Unread && strings.TrimSpace(r.Verbatim) != "" {
-			p.nest("unread", r.Measurement, r.Verbatim)
+			p.nest(unreadGroup, r.Measurement, r.Verbatim)
 		}
 	}
-	if w := c.Weighing; w != nil && w.BagLabel != "" {
-		if _, taken := p.m["bag"]; !taken {
-			p.put("bag", w.BagLabel)
-		}
+	if w != nil && w.BagLabel != "" && find(p.all, "bag") < 0 {
+		p.put("bag", w.BagLabel)
 	}
 }
 
-func (p *properties) json() string {
-	if len(p.m) == 0 {
-		return ""
+// appendJSON appends the object, or nothing where it has no members.
+func (p *properties) appendJSON(b []byte) []byte {
+	if len(p.all) == 0 {
+		return b
 	}
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
+	return appendObject(b, p.all)
+}
+
+func appendObject(b []byte, members []property) []byte {
+	slices.SortFunc(members, func(a, b property) int { return strings.Compare(a.key, b.key) })
+	b = append(b, '{')
+	for i, m := range members {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = append(appendString(b, m.key), ':')
+		switch {
+		case m.group != nil:
+			b = appendObject(b, *m.group)
+		case m.other:
+			b = appendValue(b, m.value)
+		default:
+			b = appendString(b, m.text)
+		}
+	}
+	return append(b, '}')
+}
+
+// appendValue appends a value as it was read from JSON.
+func appendValue(b []byte, value any) []byte {
+	var out bytes.Buffer
+	e := json.NewEncoder(&out)
 	e.SetEscapeHTML(false)
-	if err := e.Encode(p.m); err != nil {
-		return ""
+	if err := e.Encode(value); err != nil {
+		return append(b, "null"...)
 	}
-	return strings.TrimSpace(b.String())
+	return append(b, bytes.TrimSpace(out.Bytes())...)
 }

@@ -2,15 +2,11 @@ package darwincore
 
 import (
 	"bufio"
-	"bytes"
 	"encoding/binary"
 	"io"
 	"os"
 	"slices"
-	"strings"
 	"sync"
-	"unicode"
-	"unicode/utf8"
 )
 
 // spool keeps rows in a temporary file until it is known which columns hold
@@ -83,24 +79,6 @@ func (s *spool) write(encoded []byte, rows int) error {
 	return err
 }
 
-// clean replaces what no text file may hold: bytes that are no UTF-8, and NUL.
-func clean(s string) string {
-	if utf8.ValidString(s) && strings.IndexByte(s, 0) < 0 {
-		return s
-	}
-	return strings.ReplaceAll(strings.ToValidUTF8(s, "\uFFFD"), "\x00", "\uFFFD")
-}
-
-// needsQuotes holds for what the csv package of the standard library puts into
-// quotes.
-func needsQuotes(text string) bool {
-	if strings.ContainsAny(text, ",\"\r\n") || text == `\.` {
-		return true
-	}
-	first, _ := utf8.DecodeRuneInString(text)
-	return unicode.IsSpace(first)
-}
-
 // header gives the columns in the order in which they are published.
 func (s *spool) header() []string {
 	h := slices.Clone(s.columns)
@@ -145,15 +123,7 @@ func appendField(line []byte, column int, f field) []byte {
 	if !f.quoted {
 		return append(line, f.text...)
 	}
-	line = append(line, '"')
-	for rest := f.text; ; {
-		at := bytes.IndexByte(rest, '"')
-		if at < 0 {
-			return append(append(line, rest...), '"')
-		}
-		line = append(append(line, rest[:at+1]...), '"')
-		rest = rest[at+1:]
-	}
+	return appendQuoted(line, f.text)
 }
 
 // walk gives every row in the order in which they were added, each field at

@@ -11,7 +11,7 @@ import (
 // usage is which measurements were really taken with which instruments, and
 // which weighings were done how.
 type usage struct {
-	with map[string]map[string]bool // instrument to labels of measurements
+	with distinct // of pairs: instrument and label of the measurement
 	ways map[record.WeighWay]bool
 }
 
@@ -20,23 +20,35 @@ func (u *usage) add(c *record.Capture, label func(string) string) {
 		if r.Derived || r.Instrument == "" || Value(r) == "" {
 			continue
 		}
-		if u.with == nil {
-			u.with = map[string]map[string]bool{}
-		}
-		if u.with[r.Instrument] == nil {
-			u.with[r.Instrument] = map[string]bool{}
-		}
 		name := r.Measurement
 		if label != nil {
 			name = firstOf(label(name), name)
 		}
-		u.with[r.Instrument][name] = true
+		u.measured(r.Instrument, name)
 	}
-	if c.Weighing != nil && c.Weighing.Way != "" {
-		if u.ways == nil {
-			u.ways = map[record.WeighWay]bool{}
-		}
-		u.ways[c.Weighing.Way] = true
+	u.weighed(c)
+}
+
+func (u *usage) measured(instrument, kind string) {
+	var room [128]byte
+	u.with.add(appendPart(appendPart(room[:0], instrument), kind))
+}
+
+func (u *usage) weighed(c *record.Capture) {
+	if c.Weighing == nil || c.Weighing.Way == "" || u.ways[c.Weighing.Way] {
+		return
+	}
+	if u.ways == nil {
+		u.ways = map[record.WeighWay]bool{}
+	}
+	u.ways[record.WeighWay(strings.Clone(string(c.Weighing.Way)))] = true
+}
+
+// join adds what another saw.
+func (u *usage) join(o *usage) {
+	u.with.join(&o.with)
+	for way := range o.ways {
+		u.weighed(&record.Capture{Weighing: &record.Weighing{Way: way}})
 	}
 }
 
@@ -58,10 +70,16 @@ var wayTexts = map[record.WeighWay]string{
 // weighing.
 func (u *usage) steps(d *Dataset) []Step {
 	var out []Step
-	for _, name := range slices.Sorted(maps.Keys(u.with)) {
+	kinds := map[string][]string{}
+	for _, pair := range u.with.sorted() {
+		p := parts(pair)
+		kinds[p[0]] = append(kinds[p[0]], p[1])
+	}
+	for _, name := range slices.Sorted(maps.Keys(kinds)) {
 		i := d.instrument(name).String()
+		slices.Sort(kinds[name])
 		out = append(out, Step{
-			Text:        "Measured with " + i + ": " + strings.Join(slices.Sorted(maps.Keys(u.with[name])), ", ") + ".",
+			Text:        "Measured with " + i + ": " + strings.Join(kinds[name], ", ") + ".",
 			Instruments: []string{i},
 		})
 	}

@@ -3,42 +3,38 @@ package darwincore
 import (
 	"archive/zip"
 	"io"
-	"os"
-	"path/filepath"
-	"time"
-
-	"github.com/klauspost/compress/flate"
 )
 
-// zipTime stands for the time of every file in a zip: the first that the
-// format can hold.
-var zipTime = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
+// January of 1980, the first date that the format of MS-DOS can hold, stands
+// for the time of every file in a zip.
+const zipDate = 1<<5 | 1
 
-// writeZip packs files of a folder. The compressor is one whose version stands
-// in go.mod, so that the bytes do not change with the version of Go.
-func writeZip(w io.Writer, folder string, names []string) error {
+// entry is one file of a zip, deflated already.
+type entry struct {
+	name string
+	from *packing
+}
+
+// Values of the format (PKWARE APPNOTE 6.3, 4.4.3 and 4.4.4).
+const (
+	zipVersion     = 20     // deflated files
+	sizesAfterData = 1 << 3 // in a descriptor, which has room for more than 4 GiB
+)
+
+// writeZip packs files. Sizes above 4 GiB stand in the records of ZIP64.
+func writeZip(w io.Writer, entries []entry) error {
 	z := zip.NewWriter(w)
-	z.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) {
-		return flate.NewWriter(w, flate.DefaultCompression)
-	})
-	for _, name := range names {
-		if err := addToZip(z, folder, name); err != nil {
+	for _, e := range entries {
+		out, err := z.CreateRaw(&zip.FileHeader{
+			Name: e.name, Method: zip.Deflate, Flags: sizesAfterData, CreatorVersion: zipVersion, ReaderVersion: zipVersion,
+			ModifiedDate: zipDate, CRC32: e.from.crc, UncompressedSize64: e.from.size, CompressedSize64: e.from.zip,
+		})
+		if err != nil {
+			return err
+		}
+		if err := e.from.copyTo(out); err != nil {
 			return err
 		}
 	}
 	return z.Close()
-}
-
-func addToZip(z *zip.Writer, folder, name string) error {
-	f, err := os.Open(filepath.Join(folder, name))
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	out, err := z.CreateHeader(&zip.FileHeader{Name: filepath.ToSlash(name), Method: zip.Deflate, Modified: zipTime})
-	if err != nil {
-		return err
-	}
-	_, err = io.Copy(out, f)
-	return err
 }

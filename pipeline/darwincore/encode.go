@@ -1,0 +1,52 @@
+package darwincore
+
+// appendLine appends the line of the core as a row of CSV with these columns.
+func (s *Scribe) appendLine(b []byte, columns []int) []byte {
+	l := &s.line
+	next := 0 // among the texts that are the same for every row
+	for i, slot := range columns {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		switch {
+		case !l.has.has(slot):
+		case l.same.has(slot):
+			for s.maker.same[next].slot != slot {
+				next = (next + 1) % len(s.maker.same)
+			}
+			b = append(b, s.maker.same[next].csv...)
+		default:
+			b = appendText(b, l.texts[slot])
+		}
+	}
+	return append(b, '\n')
+}
+
+// append appends the measurement as a row of CSV with these columns.
+func (f *fact) append(b []byte, columns []int) []byte {
+	for i, column := range columns {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		switch c := &f.cells[column]; {
+		case c.csv != nil:
+			b = append(b, c.csv...)
+		case len(c.text) > 0:
+			b = appendText(b, c.text)
+		}
+	}
+	return append(b, '\n')
+}
+
+// append appends the medium as a row of CSV with these columns.
+func (r *mediumRow) append(b []byte, columns []int) []byte {
+	for i, column := range columns {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		if r[column] != "" {
+			b = appendText(b, r[column])
+		}
+	}
+	return append(b, '\n')
+}

@@ -1,0 +1,168 @@
+package darwincore
+
+import (
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// cell is a text of a row, without white space at the ends, and as CSV has it,
+// or nil where it has not been encoded yet. Text is in a room that is used
+// again, unless it is there as a string too.
+type cell struct {
+	text, csv []byte
+	lasting   string
+}
+
+func newCell(text string) cell {
+	text = strings.TrimSpace(text)
+	return cell{[]byte(text), appendText(nil, text), text}
+}
+
+func (c *cell) string() string {
+	if c.lasting != "" {
+		return c.lasting
+	}
+	return string(c.text)
+}
+
+// form is what the readings of one kind have in common: of one measurement,
+// one replicate, taken with one instrument by one person.
+type form struct {
+	key                          formKey
+	kind, unit, method, observer cell
+	like                         *likeness
+	taken                        bool // counted in the usage
+	accuracy                     float64
+	accuracyText                 []byte
+}
+
+type formKey struct {
+	measurement, unit, instrument, observer string
+	replicate                               int
+	derived                                 bool
+}
+
+// likeness is shared by the forms whose identifiers are counted together: of
+// one measurement and replicate.
+type likeness struct {
+	name    []byte // what the name of an identifier ends in
+	capture uint64 // the capture that count is of
+	count   int
+}
+
+type likeKey struct {
+	measurement string
+	replicate   int
+}
+
+// mostForms bounds the forms that are remembered. A survey has a few dozen.
+const mostForms = 1 << 12
+
+// forms remembers forms, and which stood at which place of the last capture:
+// the captures of a table have the same readings in the same order.
+type forms struct {
+	maker *Maker
+	at    []*form
+	known map[formKey]*form
+	likes map[likeKey]*likeness
+}
+
+// begin forgets what there is too much of, between two captures: within one,
+// readings are counted.
+func (fs *forms) begin() {
+	if fs.known == nil || len(fs.known) > mostForms {
+		fs.known, fs.likes, fs.at = map[formKey]*form{}, map[likeKey]*likeness{}, nil
+	}
+}
+
+// of gives the form of the reading at a place of a capture.
+func (fs *forms) of(place int, r *record.Reading) *form {
+	if place < len(fs.at) {
+		if f := fs.at[place]; f.fits(r) {
+			return f
+		}
+	}
+	f := fs.find(r)
+	if place < len(fs.at) {
+		fs.at[place] = f
+	} else if place == len(fs.at) && place < 256 {
+		fs.at = append(fs.at, f)
+	}
+	return f
+}
+
+func (f *form) fits(r *record.Reading) bool {
+	k := &f.key
+	return k.replicate == r.Replicate && k.derived == r.Derived && k.measurement == r.Measurement &&
+		k.unit == r.Unit && k.instrument == r.Instrument && k.observer == r.Observer
+}
+
+func (fs *forms) find(r *record.Reading) *form {
+	key := formKey{r.Measurement, r.Unit, r.Instrument, r.Observer, r.Replicate, r.Derived}
+	if f := fs.known[key]; f != nil {
+		return f
+	}
+	for _, s := range []*string{&key.measurement, &key.unit, &key.instrument, &key.observer} {
+		*s = strings.Clone(*s)
+	}
+	f := fs.maker.form(key)
+	like := likeKey{key.measurement, key.replicate}
+	if f.like = fs.likes[like]; f.like == nil {
+		f.like = &likeness{name: []byte("\x1f" + key.measurement + "\x1f" + strconv.Itoa(key.replicate))}
+		fs.likes[like] = f.like
+	}
+	fs.known[key] = f
+	return f
+}
+
+// form works out what readings of one kind have in common.
+func (m *Maker) form(key formKey) *form {
+	return &form{key: key, kind: newCell(m.kind(key.measurement)), unit: newCell(key.unit),
+		method: newCell(m.method(key)), observer: newCell(key.observer)}
+}
+
+// kind is the measurementType of a measurement.
+func (m *Maker) kind(measurement string) string {
+	if m.label == nil {
+		return measurement
+	}
+	return firstOf(m.label(measurement), measurement)
+}
+
+func (m *Maker) method(key formKey) string {
+	var parts []string
+	if key.instrument != "" {
+		parts = append(parts, m.instrument(key.instrument))
+	}
+	if key.derived {
+		parts = append(parts, "computed from other readings")
+	}
+	if key.replicate > 0 {
+		parts = append(parts, "replicate "+strconv.Itoa(key.replicate))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// next counts one more reading of a capture, and gives its number from 1.
+func (l *likeness) next(capture uint64) int {
+	if l.capture != capture {
+		l.capture, l.count = capture, 0
+	}
+	l.count++
+	return l.count
+}
+
+// uncertainty gives the text of an accuracy. The readings of an instrument
+// have the same one over and over.
+func (f *form) uncertainty(r *record.Reading) []byte {
+	u := r.Accuracy
+	if u == 0 && r.Usable() && r.High > r.Low {
+		u = (r.High - r.Low) / 2
+	}
+	if u != f.accuracy {
+		f.accuracy, f.accuracyText = u, appendAccuracy(f.accuracyText[:0], u)
+	}
+	return f.accuracyText
+}

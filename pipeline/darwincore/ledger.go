@@ -1,0 +1,154 @@
+package darwincore
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+)
+
+// ledger is one file of rows being written. Its columns have to stand at the
+// head of the file before it is known which of them hold something. They are
+// taken from what was gathered beforehand, or else from the first part of the
+// captures. A column that comes up later is added behind the others. Where the
+// columns turn out to be others than those that hold something, in order, the
+// file is written once more at the end.
+type ledger struct {
+	name, rowType string
+	terms         []string // all that may head a column, in the order in which they are published
+	columns       []int    // as written, by terms; nil before the first row
+	known, used   marks
+	rows          int
+	ragged        bool // rows that were written lack columns that came up later
+	out           *packing
+}
+
+// begin sets the columns, before the first row.
+func (l *ledger) begin(columns marks) {
+	l.columns, l.known = columns.numbers(), columns
+}
+
+// widen adds columns behind the others.
+func (l *ledger) widen(columns *marks) {
+	for _, i := range columns.numbers() {
+		if !l.known.has(i) {
+			l.known.add(i)
+			l.columns = append(l.columns, i)
+		}
+	}
+	if l.out != nil {
+		l.ragged = true
+		l.out.unpack()
+	}
+}
+
+// write appends rows as CSV.
+func (l *ledger) write(a *Archive, text []byte, rows int) error {
+	if rows == 0 {
+		return nil
+	}
+	if err := l.open(a); err != nil {
+		return err
+	}
+	l.rows += rows
+	_, err := l.out.Write(text)
+	return err
+}
+
+// open makes the file with its header, unless it is there.
+func (l *ledger) open(a *Archive) (err error) {
+	if l.out != nil {
+		return nil
+	}
+	if err = os.MkdirAll(a.folder(), 0o755); err != nil {
+		return err
+	}
+	if l.out, err = newPacking(a.deflater, l.path(a), a.dir); err == nil {
+		_, err = l.out.Write(l.header(l.columns))
+	}
+	return err
+}
+
+func (l *ledger) path(a *Archive) string { return filepath.Join(a.folder(), l.name) }
+
+func (l *ledger) header(columns []int) []byte {
+	var line []byte
+	for i, c := range columns {
+		if i > 0 {
+			line = append(line, ',')
+		}
+		line = appendText(line, l.terms[c])
+	}
+	return append(line, '\n')
+}
+
+// close finishes the file, with the columns that hold something in the order
+// in which they are published.
+func (l *ledger) close(a *Archive) error {
+	final := l.used.numbers()
+	if l.rows == 0 {
+		final = []int{0}
+		l.columns = final
+	}
+	if err := l.open(a); err != nil {
+		return err
+	}
+	if !l.ragged && slices.Equal(final, l.columns) {
+		return l.out.finish()
+	}
+	l.out.unpack()
+	if err := l.out.finish(); err != nil {
+		return err
+	}
+	return l.rearrange(a, final)
+}
+
+// rearrange writes the file once more with other columns.
+func (l *ledger) rearrange(a *Archive, final []int) (err error) {
+	first := l.path(a) + ".tmp"
+	if err := os.Rename(l.path(a), first); err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, os.Remove(first)) }()
+	in, err := os.Open(first)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	if l.out, err = newPacking(a.deflater, l.path(a), a.dir); err != nil {
+		return err
+	}
+	from := make([]int, len(final))
+	for i, c := range final {
+		from[i] = slices.Index(l.columns, c)
+	}
+	l.columns = final
+	if _, err := l.out.Write(l.header(final)); err != nil {
+		return err
+	}
+	if err := rearrangeCSV(l.out, in, from); err != nil {
+		return err
+	}
+	return l.out.finish()
+}
+
+// part describes the file as it stands.
+func (l *ledger) part() part {
+	p := part{name: l.name, rowType: l.rowType}
+	for _, c := range l.columns {
+		p.columns = append(p.columns, l.terms[c])
+	}
+	return p
+}
+
+// drop lets go of the file, and removes it where it did not get finished.
+func (l *ledger) drop(a *Archive, finished bool) {
+	if l.out == nil {
+		return
+	}
+	l.out.drop()
+	if !finished {
+		os.Remove(l.path(a))
+	}
+	l.out = nil
+}

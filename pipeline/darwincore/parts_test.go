@@ -1,0 +1,187 @@
+package darwincore_test
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"testing"
+
+	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/record"
+)
+
+// varied are captures whose rows need more columns the later they come, and
+// some of which only one has.
+func varied(n int) []*record.Capture {
+	out := make([]*record.Capture, n)
+	for i := range out {
+		c := capture(i)
+		c.Set(record.Value{Term: "eventDate", Text: fmt.Sprintf("2021-%02d-%02d", 1+i%12, 1+i%28), Verbatim: "as on the sheet"})
+		if i%3 == 0 {
+			c.Weighing, c.Extras, c.Remarks = nil, nil, nil
+		}
+		if i > n/2 {
+			c.Set(record.Value{Term: "locality", Text: "Beaver Pond, \"north\" end\nof it"})
+			c.Set(record.Value{Term: "zone", Text: "A"})
+		}
+		if i == n-1 {
+			c.Set(record.Value{Term: "associatedMedia", Text: "a.jpg | https://marrowcreek.example/b.wav"})
+			c.Set(record.Value{Term: "bed", Text: "Oldman Formation"})
+		}
+		out[i] = c
+	}
+	return out
+}
+
+// writeParts writes captures part by part into a folder of its own and gives
+// the bytes of all files.
+func writeParts(t testing.TB, expect *darwincore.Columns, parts ...[]*record.Capture) map[string][]byte {
+	t.Helper()
+	dir := t.TempDir()
+	a, err := darwincore.Create(dir, dataset(), label)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if expect != nil {
+		a.Expect(expect)
+	}
+	for _, p := range parts {
+		if err := a.AddPart(p); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := a.Close(); err != nil {
+		t.Fatal(err)
+	}
+	out := map[string][]byte{}
+	err = filepath.WalkDir(dir, func(path string, d os.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		name, _ := filepath.Rel(dir, path)
+		out[filepath.ToSlash(name)], err = os.ReadFile(path)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+func sameFiles(t *testing.T, what string, got, want map[string][]byte) {
+	t.Helper()
+	if len(got) != len(want) {
+		t.Errorf("%s: %d files, want %d", what, len(got), len(want))
+	}
+	for name := range want {
+		if !bytes.Equal(got[name], want[name]) {
+			t.Errorf("%s: %s differs", what, name)
+		}
+	}
+}
+
+// columnsOf gathers the columns of captures as an earlier pass would.
+func columnsOf(captures []*record.Capture) *darwincore.Columns {
+	s := darwincore.NewMaker(dataset(), nil).Scribe()
+	var c darwincore.Columns
+	for _, capture := range captures {
+		s.Occurrence(capture)
+		s.Note(&c, capture)
+	}
+	return &c
+}
+
+// However the captures are parted, and whatever columns are expected, the same
+// files come out, on any number of processors.
+func TestPartsDoNotShow(t *testing.T) {
+	all := varied(700)
+	want := writeParts(t, nil, all)
+	if len(want) != 6 {
+		t.Fatalf("%d files, want 6", len(want))
+	}
+	onlySome := &record.Capture{Key: "x", Values: []record.Value{{Term: "habitat", Text: "marsh"}}}
+	tooMany := columnsOf(all)
+	tooMany.Join(columnsOf([]*record.Capture{onlySome}))
+	for _, processors := range []int{1, 2, 5} {
+		before := runtime.GOMAXPROCS(processors)
+		for what, got := range map[string]map[string][]byte{
+			"one by one":       writeParts(t, nil, slices.Collect(slices.Chunk(all, 1))...),
+			"parts of 300":     writeParts(t, nil, slices.Collect(slices.Chunk(all, 300))...),
+			"expected columns": writeParts(t, columnsOf(all), slices.Collect(slices.Chunk(all, 300))...),
+			"too many columns": writeParts(t, tooMany, all),
+			"too few columns":  writeParts(t, columnsOf(all[:5]), all),
+			"no columns":       writeParts(t, &darwincore.Columns{}, all),
+		} {
+			sameFiles(t, fmt.Sprintf("%s, %d processors", what, processors), got, want)
+		}
+		runtime.GOMAXPROCS(before)
+	}
+}
+
+// The zip holds the files of the folder, and every reader that we know takes
+// its blocks for one stream.
+func TestZipHoldsTheFolder(t *testing.T) {
+	files := writeParts(t, nil, varied(3000)) // the measurements are longer than a block
+	if n := len(files["darwin-core/measurementorfact.csv"]); n < 3<<20 {
+		t.Fatalf("%d bytes of measurements", n)
+	}
+	z, err := zip.NewReader(bytes.NewReader(files["darwin-core.zip"]), int64(len(files["darwin-core.zip"])))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, f := range z.File {
+		names = append(names, f.Name)
+		r, err := f.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := io.ReadAll(r)
+		if err != nil || !bytes.Equal(b, files["darwin-core/"+f.Name]) {
+			t.Errorf("%s differs from the folder: %v", f.Name, err)
+		}
+		if y := f.Modified.UTC().Year(); y != 1980 {
+			t.Errorf("%s is of %d", f.Name, y)
+		}
+	}
+	if want := []string{"occurrence.csv", "measurementorfact.csv", "media.csv", "meta.xml", "eml.xml"}; !slices.Equal(names, want) {
+		t.Errorf("the zip holds %q, want %q", names, want)
+	}
+}
+
+// An archive that is given up leaves nothing behind.
+func TestDiscard(t *testing.T) {
+	dir := t.TempDir()
+	a, err := darwincore.Create(dir, dataset(), label)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := a.AddPart(varied(600)); err != nil {
+		t.Fatal(err)
+	}
+	a.Discard()
+	if left, err := os.ReadDir(dir); err != nil || len(left) > 0 {
+		t.Errorf("the folder holds %v, %v", left, err)
+	}
+}
+
+// What cannot be written is an error.
+func TestCannotWrite(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, darwincore.Folder), nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	a, err := darwincore.Create(dir, dataset(), label)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer a.Discard()
+	if err := a.AddPart(varied(3)); err == nil {
+		t.Error("no error where the folder is a file")
+	}
+}

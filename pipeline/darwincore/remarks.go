@@ -1,0 +1,86 @@
+package darwincore
+
+import (
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"spadefoot/pipeline/record"
+)
+
+// stateRemarks say what the number alone does not.
+var stateRemarks = [...]string{
+	record.Doubtful: "the writer doubted this value",
+	record.Below:    "less than the number given",
+	record.Above:    "more than the number given",
+	record.Interval: "a range was written, not one number",
+}
+
+// appendRemarks says what the number alone does not, and what was written
+// where it differs from what is published.
+func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
+	from := len(b)
+	if int(r.State) < len(stateRemarks) {
+		b = append(b, stateRemarks[r.State]...)
+	}
+	if s := strings.TrimSpace(r.Remark); s != "" {
+		b = append(between(b, from), s...)
+	}
+	written := strings.TrimSpace(r.Verbatim)
+	if written == "" || written == string(value) || r.Derived {
+		return b
+	}
+	b = appendGoQuoted(append(between(b, from), "as written: "...), written)
+	if r.WrittenUnit != "" && r.WrittenUnit != r.Unit {
+		b = append(append(b, " in "...), r.WrittenUnit...)
+	}
+	if r.From.File != "" {
+		b = append(appendAddress(append(b, " ("...), r.From), ')')
+	}
+	return b
+}
+
+// between parts what follows from what stands there.
+func between(b []byte, from int) []byte {
+	if len(b) > from {
+		b = append(b, "; "...)
+	}
+	return b
+}
+
+// appendGoQuoted appends a text in quotes as strconv.Quote does, most of them
+// without a look at every rune.
+func appendGoQuoted(b []byte, s string) []byte {
+	for i := range len(s) {
+		if c := s[i]; c < ' ' || c == '"' || c == '\\' || c >= utf8.RuneSelf-1 {
+			return strconv.AppendQuote(b, s)
+		}
+	}
+	return append(append(append(b, '"'), s...), '"')
+}
+
+// appendAddress appends an address as its String gives it.
+func appendAddress(b []byte, a record.Address) []byte {
+	b = append(b, a.File...)
+	if a.Sheet != "" {
+		b = append(append(b, ", tab "...), a.Sheet...)
+	}
+	switch {
+	case a.Row > 0 && a.Column > 0:
+		b = appendLetters(append(b, ", "...), a.Column)
+		b = strconv.AppendInt(b, int64(a.Row), 10)
+	case a.Row > 0:
+		b = strconv.AppendInt(append(b, ", row "...), int64(a.Row), 10)
+	case a.Column > 0:
+		b = appendLetters(append(b, ", column "...), a.Column)
+	}
+	return b
+}
+
+// appendLetters names a column as spreadsheets do.
+func appendLetters(b []byte, column int) []byte {
+	if column > 26 {
+		b = appendLetters(b, (column-1)/26)
+	}
+	return append(b, 'A'+byte((column-1)%26))
+}

@@ -1,0 +1,116 @@
+package darwincore
+
+import "spadefoot/pipeline/record"
+
+// made is what captures come to: rows of the three files as CSV.
+type made struct {
+	text   [3]*[]byte
+	rows   [3]int
+	beyond *beyond
+}
+
+// beyond says that rows need columns that the files do not have.
+type beyond struct{ columns Columns }
+
+func (*beyond) Error() string { return "rows need more columns" }
+
+// made makes the rows of captures. It may be called by many goroutines.
+func (a *Archive) made(captures []*record.Capture) *made {
+	s := a.scribe()
+	defer a.resting(s)
+	out := &made{}
+	for i := range out.text {
+		room, ok := a.room.Get().(*[]byte)
+		if !ok {
+			room = new([]byte)
+		}
+		*room = (*room)[:0]
+		out.text[i] = room
+	}
+	var used Columns
+	for _, c := range captures {
+		a.rows(s, c, out, &used)
+	}
+	if !used.core.within(&a.occurrences.known) || !used.facts.within(&a.measurements.known) || !used.media.within(&a.media.known) {
+		out.beyond = &beyond{used}
+	}
+	s.used.Join(&used)
+	return out
+}
+
+// rows appends the rows of a capture.
+func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
+	published := s.published(c)
+	line := s.occurrence(c, published)
+	used.core.join(&line.has)
+	*out.text[0] = s.appendLine(*out.text[0], a.occurrences.columns)
+	out.rows[0]++
+	facts := *out.text[1]
+	s.facts(c, published, func(f *fact) {
+		f.mark(&used.facts)
+		facts = f.append(facts, a.measurements.columns)
+		out.rows[1]++
+		if !f.form.taken && !f.form.key.derived && f.form.key.instrument != "" {
+			f.form.taken = true
+			s.usage.measured(f.form.key.instrument, s.maker.kind(f.form.key.measurement))
+		}
+	})
+	*out.text[1] = facts
+	if list := line.texts[s.maker.at.media]; list != "" {
+		for _, m := range Media(a.dataset.ID, list) {
+			row := m.cells(line.texts[s.maker.at.occurrence], a.dataset.Language)
+			row.mark(&used.media)
+			*out.text[2] = row.append(*out.text[2], a.media.columns)
+			out.rows[2]++
+		}
+	}
+	s.coverage.Add(line)
+	s.usage.weighed(c)
+}
+
+// take writes what was made.
+func (a *Archive) take(m *made) error {
+	for i, l := range a.ledgers() {
+		if err := l.write(a, *m.text[i], m.rows[i]); err != nil {
+			return err
+		}
+		a.room.Put(m.text[i])
+	}
+	return nil
+}
+
+// widen adds the columns that rows were found to need.
+func (a *Archive) widen(b *beyond) {
+	for i, columns := range []*marks{&b.columns.core, &b.columns.facts, &b.columns.media} {
+		if l := a.ledgers()[i]; !columns.within(&l.known) {
+			l.widen(columns)
+		}
+	}
+}
+
+// scribe gives a scribe that nobody uses.
+func (a *Archive) scribe() *Scribe {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if n := len(a.idle); n > 0 {
+		s := a.idle[n-1]
+		a.idle = a.idle[:n-1]
+		return s
+	}
+	s := a.maker.Scribe()
+	a.scribes = append(a.scribes, s)
+	return s
+}
+
+func (a *Archive) resting(s *Scribe) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.idle = append(a.idle, s)
+}
+
+// rest lets go of the captures of a part.
+func (a *Archive) rest() {
+	for _, s := range a.scribes {
+		s.rest()
+	}
+}

@@ -1,0 +1,75 @@
+package darwincore
+
+import (
+	"strconv"
+
+	"spadefoot/pipeline/record"
+)
+
+// Scribe makes the rows of one capture after the other in the same room, so
+// that rows cost little. It belongs to one goroutine. It keeps of captures no
+// more than the texts that many of them share, up to a bound.
+type Scribe struct {
+	maker    *Maker
+	line     Line
+	dynamic  properties
+	known    meanings
+	sessions session
+
+	forms    forms
+	fact     fact
+	room     factRoom
+	by       cell
+	captures uint64
+
+	readings []*record.Reading
+	masses   [3]record.Reading
+	made     []byte // texts that were made for the line
+	spans    []span
+
+	coverage Coverage
+	usage    usage
+	used     Columns
+}
+
+// span is the part of the made texts that belongs into a slot.
+type span struct{ slot, from, to int }
+
+// Scribe gives a new one.
+func (m *Maker) Scribe() *Scribe {
+	s := &Scribe{maker: m, line: newLine()}
+	s.forms.maker = m
+	return s
+}
+
+// borrow gives a scribe for rows that are made one at a time.
+func (m *Maker) borrow() *Scribe {
+	if s, ok := m.scribes.Get().(*Scribe); ok {
+		return s
+	}
+	return m.Scribe()
+}
+
+func (m *Maker) giveBack(s *Scribe) {
+	s.rest()
+	m.scribes.Put(s)
+}
+
+// published gives the readings of a capture that are published, in the room of
+// the scribe.
+func (s *Scribe) published(c *record.Capture) []*record.Reading {
+	s.readings = appendPublished(s.readings[:0], &s.masses, c)
+	return s.readings
+}
+
+// rest lets go of the last capture: its strings may hold a large buffer.
+func (s *Scribe) rest() {
+	s.line.clear()
+	s.dynamic.drop()
+	clear(s.readings[:cap(s.readings)])
+	s.masses, s.fact, s.by = [3]record.Reading{}, fact{}, cell{}
+}
+
+func appendCount(b []byte, count int) []byte {
+	return strconv.AppendInt(append(b, '\x1f'), int64(count), 10)
+}
