@@ -8,7 +8,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -39,7 +38,7 @@ func ReadEdition(dir string) (*Edition, error) {
 	var run struct {
 		Inputs []input `json:"inputs"`
 	}
-	if err := decodeFile(filepath.Join(dir, "run.json"), &run); err != nil {
+	if err := decodeFile(lastWhole(dir, "run.json"), &run); err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil, nil
 		}
@@ -48,14 +47,14 @@ func ReadEdition(dir string) (*Edition, error) {
 	var found struct {
 		Findings []record.Finding `json:"findings"`
 	}
-	if err := decodeFile(filepath.Join(dir, "findings.json"), &found); err != nil {
+	if err := decodeFile(lastWhole(dir, "findings.json"), &found); err != nil {
 		return nil, err
 	}
 	e := &Edition{Dir: dir, files: map[string]string{}, captures: map[string]*edition{}, findings: found.Findings}
 	for _, in := range run.Inputs {
 		e.files[in.File] = in.SHA256
 	}
-	names, err := e.readCaptures(filepath.Join(dir, "captures.csv"))
+	names, err := e.readCaptures(lastWhole(dir, "captures.csv"))
 	if err != nil {
 		return nil, err
 	}

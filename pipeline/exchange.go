@@ -92,6 +92,16 @@ func (o *outputs) away(name string) error {
 	return nil
 }
 
+// lastWhole is where an output of the last whole run into a folder stands: where
+// a run was killed while it exchanged its files, among those it took away.
+func lastWhole(dir, name string) string {
+	o := newOutputs(dir)
+	if old := filepath.Join(o.previous, name); o.exchanging() && isThere(old) {
+		return old
+	}
+	return filepath.Join(dir, name)
+}
+
 func isThere(path string) bool {
 	_, err := os.Lstat(path)
 	return err == nil

@@ -26,6 +26,7 @@ type outputs struct {
 	made  bool // the folder was not there before
 	run   string
 	lock  *os.File
+	free  int64             // bytes that were free when the run began; 0 where not known
 	after func(step string) // told of each step of an exchange; for tests of crashes
 
 	partial  string // to prepare files in
@@ -51,6 +52,7 @@ func prepare(dir string) (*outputs, error) {
 	if err == nil {
 		err = o.recover()
 	}
+	o.free = freeAt(dir)
 	for _, folder := range []string{o.partial, o.temp} {
 		if err == nil {
 			err = os.Mkdir(folder, 0o755)

@@ -98,6 +98,9 @@ func TestEveryCrashOfAnExchangeIsTurnedBack(t *testing.T) {
 				}
 				return
 			}
+			if text, _ := os.ReadFile(lastWhole(dir, "findings.csv")); o.exchanging() && string(text) != "1" {
+				t.Errorf("crashed at step %d: the last whole output is told to be %q", first, text)
+			}
 			want := beforeExchange
 			if !o.exchanging() {
 				want = afterExchange

@@ -21,15 +21,23 @@ func noRoom(err error) string {
 // roomError says of a run that ran out of room how far it came.
 type roomError struct {
 	folder  string // that the run worked in
-	written int64  // bytes that stood in it
+	free    int64  // bytes that were free there when it began; 0 where not known
+	written int64  // bytes that stood in it at the end
 	err     error
 }
 
 func (e *roomError) Error() string {
-	return fmt.Sprintf("%s; at least %s had been written to %s, which are gone again; %s", noRoom(e.err), sizeWords(e.written), e.folder, makeRoom)
+	words := noRoom(e.err)
+	how := fmt.Sprintf("at least %s had been written to %s", sizeWords(e.written), e.folder)
+	if e.free > 0 && words == diskIsFull { // more telling: most that stages write for themselves is gone by now
+		how = fmt.Sprintf("the run had written to %s, where %s were free when it began", e.folder, sizeWords(e.free))
+	}
+	return words + "; " + how + "; what it wrote is gone again; " + makeRoom
 }
 
 func (e *roomError) Unwrap() error { return e.err }
+
+const diskIsFull = "the disk is full"
 
 const makeRoom = "free some space, or write to a folder on another disk, and run again"
 
@@ -45,7 +53,7 @@ func (o *outputs) explain(err error) error {
 			return err // a file that was asked for elsewhere
 		}
 	}
-	return &OutputError{o.dir, &roomError{o.run, sizeBelow(o.run), err}}
+	return &OutputError{o.dir, &roomError{o.run, o.free, sizeBelow(o.run), err}}
 }
 
 // sizeBelow is how much the files below a folder hold, as far as they can be
@@ -65,8 +73,10 @@ func sizeBelow(folder string) (n int64) {
 
 func sizeWords(n int64) string {
 	switch {
+	case n < 1000:
+		return fmt.Sprintf("%d bytes", n)
 	case n < 1e6:
-		return fmt.Sprintf("%d kB", (n+999)/1000)
+		return fmt.Sprintf("%d kB", n/1000)
 	case n < 1e9:
 		return fmt.Sprintf("%.1f MB", float64(n)/1e6)
 	}

@@ -24,8 +24,20 @@ import (
 
 func main() {
 	collectSeldom()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), endings()...)
+	context.AfterFunc(ctx, stop) // whoever asks twice is not kept waiting
 	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
 	stop()
 	os.Exit(code)
+}
+
+// endings are the signals that let the program walk out in order: an interrupt,
+// the system's request to end, and a terminal that is closed, unless the caller
+// wants the program to outlive its terminal.
+func endings() []os.Signal {
+	all := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) {
+		all = append(all, syscall.SIGHUP)
+	}
+	return all
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -53,6 +54,7 @@ func exitCode(err error) int {
 	var output *pipeline.OutputError
 	var mistakes config.Mistakes
 	var call *pipeline.CallError
+	var file *fs.PathError
 	switch {
 	case err == nil:
 		return exitClean
@@ -64,7 +66,7 @@ func exitCode(err error) int {
 		return exitCall
 	case errors.As(err, &input):
 		return exitInput
-	case errors.As(err, &output):
+	case errors.As(err, &output), errors.As(err, &file) && file.Op == "write": // standard output may be a file
 		return exitOutput
 	}
 	return exitCall

@@ -8,6 +8,8 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
+	"strings"
 	"testing"
 )
 
@@ -53,6 +55,23 @@ func Tool(t testing.TB, name string) string {
 		missing(t, "needs the program "+name)
 	}
 	return path
+}
+
+// SmallDisk gives a folder that is a disk of so many kilobytes, in memory.
+func SmallDisk(t testing.TB, kilobytes int) string {
+	t.Helper()
+	mount := Tool(t, "mount")
+	dir := t.TempDir()
+	size := "size=" + strconv.Itoa(kilobytes) + "k"
+	if out, err := exec.Command(mount, "-t", "tmpfs", "-o", size, "tmpfs", dir).CombinedOutput(); err != nil {
+		missing(t, "needs the right to mount a disk: "+strings.TrimSpace(string(out)))
+	}
+	t.Cleanup(func() {
+		if out, err := exec.Command("umount", dir).CombinedOutput(); err != nil {
+			t.Errorf("umount %s: %v\n%s", dir, err, out)
+		}
+	})
+	return dir
 }
 
 func missing(t testing.TB, why string) {

@@ -1,0 +1,102 @@
+//go:build linux
+
+package main
+
+import (
+	"bytes"
+	"context"
+	"maps"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"spadefoot/pipeline/record/need"
+)
+
+// On a disk that fills up at whatever stage, a run says so, where, how much it
+// had written and what to do, and leaves what was there before.
+func TestAFullDisk(t *testing.T) {
+	small, large := manyFrogs(t, 20, 1), manyFrogs(t, 1000, 2)
+	failed := 0
+	for _, kilobytes := range []int{300, 400, 600, 800, 1100, 1500, 1900, 2300, 2700, 3100} {
+		disk := need.SmallDisk(t, kilobytes)
+		out := filepath.Join(disk, "out")
+		runTo(t, small, out, exitClean)
+		earlier, _ := held(t, out)
+		before := free(t, disk)
+		code, said := tryRun(large, out)
+		if code == exitClean {
+			continue
+		}
+		failed++
+		for _, part := range []string{out, "the disk is full", " had written to " + out, "B were free when it began", "free some space", "what was there before is unchanged"} {
+			if !strings.Contains(said, part) {
+				t.Errorf("%d kB: the error does not say %q: %s", kilobytes, part, said)
+			}
+		}
+		if got, left := held(t, out); code != exitOutput || left || !maps.Equal(got, earlier) {
+			t.Errorf("%d kB: exit code %d, %d files, the folder of the run is there: %v", kilobytes, code, len(got), left)
+		}
+		if after := free(t, disk); after != before {
+			t.Errorf("%d kB: %s were free before, %s after", kilobytes, before, after)
+		}
+		t.Logf("%d kB: %s", kilobytes, said)
+	}
+	if failed < 5 {
+		t.Errorf("only %d disks were too small", failed)
+	}
+}
+
+func tryRun(survey, out string) (code int, said string) {
+	var stderr bytes.Buffer
+	code = run(context.Background(), []string{"run", survey, "--out", out}, &bytes.Buffer{}, &stderr)
+	return code, stderr.String()
+}
+
+func runTo(t *testing.T, survey, out string, want int) {
+	t.Helper()
+	if code, said := tryRun(survey, out); code != want {
+		t.Fatalf("exit code %d: %s", code, said)
+	}
+}
+
+// free is how much room a disk has, in kilobytes.
+func free(t *testing.T, disk string) string {
+	t.Helper()
+	out, err := exec.Command("df", "-k", "--output=avail", disk).Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.TrimPrefix(strings.ReplaceAll(string(out), "\n", " "), " ")
+}
+
+// A limit on the size of files is told apart from a full disk.
+func TestALimitOfFileSize(t *testing.T) {
+	sh := need.Tool(t, "sh")
+	survey, out := manyFrogs(t, 1000, 2), filepath.Join(t.TempDir(), "out")
+	c := exec.Command(sh, "-c", `ulimit -f 100; exec "$0" "$@"`, os.Args[0], "run", survey, "--out", out)
+	c.Env = append(os.Environ(), asProgram+"=1")
+	said, _ := c.CombinedOutput()
+	if code := c.ProcessState.ExitCode(); code != exitOutput || !strings.Contains(string(said), "would grow larger than the system allows; at least ") {
+		t.Errorf("exit code %d: %s", code, said)
+	}
+	if _, err := os.Stat(out); err == nil {
+		t.Error("the output folder is there")
+	}
+}
+
+// Nor is it in silence that standard output has no room.
+func TestAFullStandardOutput(t *testing.T) {
+	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	if err != nil {
+		t.Skip(err)
+	}
+	defer full.Close()
+	var stderr bytes.Buffer
+	code := run(context.Background(), []string{"check", manyFrogs(t, 20, 1)}, full, &stderr)
+	if code != exitOutput || !strings.Contains(stderr.String(), "/dev/full") {
+		t.Errorf("exit code %d: %s", code, stderr.String())
+	}
+}
