@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -54,7 +55,11 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*
 	if err := remedy.Write(&text, append(w.decided.given, fresh...)); err != nil {
 		return nil, err
 	}
-	if err := replaceFile(out, text.Bytes()); err != nil {
+	err = WriteFiles([]NewFile{{out, func(to io.Writer) error {
+		_, err := text.WriteTo(to)
+		return err
+	}}})
+	if err != nil {
 		return nil, err
 	}
 	return &Proposed{Path: out, Kept: len(w.decided.given), Wanted: len(fresh)}, nil
@@ -105,24 +110,6 @@ func mayWrite(path string, replace bool) error {
 		return &CallError{path + " is a folder; give the file to write"}
 	case !replace:
 		return &CallError{path + " is there already; give another file with --out, or --replace to write it anew (its rows are kept)"}
-	}
-	return nil
-}
-
-// replaceFile writes a file beside its place and moves it there.
-func replaceFile(path string, text []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(path), ".spadefoot-*")
-	if err != nil {
-		return &OutputError{path, err}
-	}
-	_, err = f.Write(text)
-	if err := errors.Join(err, f.Chmod(0o644), f.Close()); err != nil {
-		_ = os.Remove(f.Name())
-		return &OutputError{path, err}
-	}
-	if err := os.Rename(f.Name(), path); err != nil {
-		_ = os.Remove(f.Name())
-		return &OutputError{path, err}
 	}
 	return nil
 }
