@@ -18,7 +18,7 @@ type Examiner struct {
 	panels []*panel
 }
 
-// panel are the tests that look at the same terms.
+// panel are tests that look at the same terms, or at some of them.
 type panel struct {
 	tests    []int   // places in the table, ascending
 	terms    []int   // slots, ascending
@@ -30,31 +30,48 @@ type panel struct {
 type termSet [2]uint64
 
 func (s *termSet) add(slot int)         { s[slot/64] |= 1 << (slot % 64) }
+func (s *termSet) join(o termSet)       { s[0], s[1] = s[0]|o[0], s[1]|o[1] }
 func (s *termSet) meets(o termSet) bool { return s[0]&o[0] != 0 || s[1]&o[1] != 0 }
 
 // NewExaminer prepares for records.
 func NewExaminer(p Params) *Examiner {
 	e := &Examiner{params: p, slots: map[string]int{}}
-	byTerms := map[string]*panel{}
 	for i := range table() {
 		t := &table()[i]
 		if !t.doubts() {
 			continue
 		}
-		looked := e.lookedAt(t)
-		key := joined(looked)
-		own := byTerms[key]
-		if own == nil {
-			own = &panel{terms: looked}
-			byTerms[key] = own
-			e.panels = append(e.panels, own)
-		}
-		own.tests = append(own.tests, i)
+		own := &panel{tests: []int{i}, terms: e.lookedAt(t)}
 		for _, prefixed := range t.ActedUpon {
 			own.acted.add(e.slots[bare(prefixed)])
 		}
+		e.panels = append(e.panels, own)
 	}
+	e.panels = merged(e.panels)
 	return e
+}
+
+// merged joins each panel with the smallest other that looks at its terms and
+// perhaps more: latitude alone with latitude and longitude.
+func merged(panels []*panel) []*panel {
+	slices.SortStableFunc(panels, func(a, b *panel) int { return len(a.terms) - len(b.terms) })
+	var out []*panel
+	for i, p := range panels {
+		within := slices.IndexFunc(panels[i+1:], func(o *panel) bool {
+			return !slices.ContainsFunc(p.terms, func(slot int) bool { return !slices.Contains(o.terms, slot) })
+		})
+		if within < 0 {
+			out = append(out, p)
+			continue
+		}
+		o := panels[i+1+within]
+		o.tests = append(o.tests, p.tests...)
+		o.acted.join(p.acted)
+	}
+	for _, p := range out {
+		slices.Sort(p.tests)
+	}
+	return out
 }
 
 // lookedAt gives the slots of the terms that a test and the amendment paired
@@ -76,14 +93,6 @@ func (e *Examiner) lookedAt(t *Test) []int {
 	}
 	slices.Sort(out)
 	return slices.Compact(out)
-}
-
-func joined(slots []int) string {
-	var b strings.Builder
-	for _, s := range slots {
-		b.WriteRune(rune(s))
-	}
-	return b.String()
 }
 
 // verdict is a finding of a test, before it is put at a record.

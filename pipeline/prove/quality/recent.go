@@ -11,7 +11,7 @@ type recent struct {
 }
 
 const (
-	mostRecent = 1 << 11 // of each half
+	mostRecent = 1 << 12 // of each half
 	longestKey = 1 << 10 // what is longer than this hardly comes twice
 )
 
