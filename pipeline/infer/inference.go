@@ -22,7 +22,7 @@ import (
 // two or three bytes are kept of every capture; besides, what grows with the
 // number of taxa, groups and names of measurements, and what lines and models
 // are learnt from: 20,000 captures of a group at most (48 bytes each) and of a
-// taxon and life stage (some 400 bytes each, verified captures only). What is
+// taxon and life stage (some 300 bytes each, verified captures only). What is
 // kept is copied, so that the captures may go.
 type Inference struct {
 	settings    Settings
@@ -106,7 +106,7 @@ func (x *Inference) gather(c *record.Capture, s *sight) {
 		x.conditions.groups[group].add(c, s.weighed, n, s.doubt, x.most)
 	}
 	x.ledger.add(s.doubt, group)
-	x.training.add(s.example, s.lesson)
+	x.training.add(n, s.example, s.lesson)
 	if s.shaped {
 		x.comparisons.add(c, s.lineage, s.set)
 	}
@@ -128,7 +128,6 @@ func (x *Inference) learn() {
 		return
 	}
 	x.learnt = true
-	x.training.most = x.most
 	for _, p := range x.specimens {
 		x.training.AddSpecimen(p, x.settings)
 	}

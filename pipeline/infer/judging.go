@@ -1,8 +1,6 @@
 package infer
 
 import (
-	"slices"
-
 	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/record"
 )
@@ -15,7 +13,7 @@ func (x *Inference) Judge(captures []*record.Capture) []record.Finding {
 	x.learn()
 	first, placeable := x.judged, x.placeable
 	x.judged += len(captures)
-	placed := x.place(captures)
+	placed := x.place(captures, first)
 	if first == 0 && len(captures) == x.ledger.n { // all are here: what was placed can be counted
 		placeable = 0
 		for i := range placed {
@@ -43,22 +41,25 @@ func (x *Inference) Judge(captures []*record.Capture) []record.Finding {
 	return out
 }
 
-// place places the captures of a part, on all processors. Those that can't be
-// placed are nil.
-func (x *Inference) place(captures []*record.Capture) []*Placement {
+// place places the captures of a part, the first of which has a number, on all
+// processors. Those that can't be placed are nil.
+func (x *Inference) place(captures []*record.Capture, first int) []*Placement {
 	out := make([]*Placement, 0, len(captures))
-	_ = lanes.InOrder(slices.Values(captures), func(cs []*record.Capture) []*Placement {
-		placed := make([]*Placement, len(cs))
+	_ = lanes.InOrder(numbers(len(captures)), func(part []int) []*Placement {
+		placed := make([]*Placement, len(part))
 		var said spoken
 		var room [16]shapely
-		for i, c := range cs {
+		for i, at := range part {
+			c := captures[at]
 			said.read(c)
 			k := x.lineages.of(&said)
 			m := x.byStage[k.stage]
 			if m == nil || m.Missing != "" {
 				continue
 			}
-			if p, ok := m.place(x.settings.exampleOf(c, &said, room[:0]), k.species); ok {
+			e := example{n: int32(first + at), logs: logsOf(x.settings.shapelyOf(room[:0], c))}
+			if p, ok := m.place(&e, k.species); ok {
+				p.Capture = c.ID
 				placed[i] = &p
 			}
 		}

@@ -33,7 +33,7 @@ type Model struct {
 
 	settings Settings
 	examples []example // in order
-	aside    map[string]bool
+	aside    map[int32]bool
 	inFull   *fitted
 	fits     *sync.Map // sorted measurements joined by | to *fitted, for captures that lack some
 }
@@ -43,11 +43,8 @@ type Model struct {
 type fitted struct {
 	shaping shaping
 	d       *statistics.Discriminant
-	rows    [][]float64
-	ratios  [][]float64
-	class   []int
-	at      map[string]int // example ID to row
-	spreads sync.Map       // of ratios of a class: [2]int to spread
+	class   map[int32]uint16 // by number of the example
+	spreads sync.Map         // of ratios of a class: [2]int to spread
 }
 
 // spread is what the ratios of a class are like.
@@ -56,15 +53,15 @@ type spread struct {
 	centre, scale float64
 }
 
-func (f *fitted) spread(class, ratio int) spread {
+func (m *Model) spread(f *fitted, class, ratio int) spread {
 	key := [2]int{class, ratio}
 	if known, ok := f.spreads.Load(key); ok {
 		return known.(spread)
 	}
 	var ratios []float64
-	for i, of := range f.class {
-		if of == class {
-			ratios = append(ratios, f.ratios[i][ratio])
+	for i := range m.examples {
+		if g, ok := f.class[m.examples[i].n]; ok && int(g) == class {
+			ratios = append(ratios, f.shaping.ratios(m.examples[i].logs)[ratio])
 		}
 	}
 	made := spread{n: len(ratios)}
@@ -78,7 +75,7 @@ func (f *fitted) spread(class, ratio int) spread {
 func (t *Training) Models(s Settings) []*Model {
 	var out []*Model
 	for stage, examples := range t.ordered() {
-		m := &Model{Stage: stage, settings: s, examples: examples, Quadratic: s.SpeciesQuadratic, aside: map[string]bool{}}
+		m := &Model{Stage: stage, settings: s, examples: examples, Quadratic: s.SpeciesQuadratic, aside: map[int32]bool{}}
 		m.build(t.unsure)
 		out = append(out, m)
 	}
@@ -184,18 +181,18 @@ func (m *Model) decline(unsure int) {
 
 // fit learns from the examples that have all of the named measurements.
 func (m *Model) fit(names []string) (*fitted, error) {
-	f := &fitted{shaping: newShaping(names), at: map[string]int{}}
+	f := &fitted{shaping: newShaping(names), class: map[int32]uint16{}}
+	var rows [][]float64
+	var class []int
 	count := make([]int, len(m.Taxa))
 	for i := range m.examples {
 		e := &m.examples[i]
 		g := slices.Index(m.Taxa, e.taxon)
-		if g < 0 || m.aside[e.id] || !e.logs.has(names) {
+		if g < 0 || m.aside[e.n] || !e.logs.has(names) {
 			continue
 		}
-		f.at[e.id] = len(f.rows)
-		f.rows = append(f.rows, f.shaping.columns(e.logs))
-		f.ratios = append(f.ratios, f.shaping.ratios(e.logs))
-		f.class = append(f.class, g)
+		f.class[e.n] = uint16(g)
+		rows, class = append(rows, f.shaping.columns(e.logs)), append(class, g)
 		count[g]++
 	}
 	for g, n := range count {
@@ -211,7 +208,7 @@ func (m *Model) fit(names []string) (*fitted, error) {
 		}
 	}
 	var err error
-	f.d, err = statistics.FitDiscriminant(f.rows, f.class, len(m.Taxa), o)
+	f.d, err = statistics.FitDiscriminant(rows, class, len(m.Taxa), o)
 	return f, err
 }
 
@@ -228,11 +225,11 @@ func (m *Model) describe() {
 		m.Counts[g]++
 	}
 	for _, e := range m.examples {
-		if m.aside[e.id] {
-			m.SetAside = append(m.SetAside, e.from)
+		if m.aside[e.n] {
+			m.SetAside = append(m.SetAside, e.String())
 		}
 	}
-	wrong, n := 0, len(f.rows)
+	wrong, n := 0, 0
 	count := func(g int, pl statistics.Placing) {
 		m.Confusion[g][pl.Class]++
 		if pl.Class != g {
@@ -243,18 +240,23 @@ func (m *Model) describe() {
 	for g := range m.Confusion {
 		m.Confusion[g] = make([]int, len(m.Taxa))
 	}
-	for i, x := range f.rows {
-		pl, err := f.leftOut(x, f.class[i])
+	for i := range m.examples {
+		g, in := f.class[m.examples[i].n]
+		if !in {
+			continue
+		}
+		n++
+		pl, err := f.leftOut(f.shaping.columns(m.examples[i].logs), int(g))
 		if err != nil {
-			m.Missing = fmt.Sprintf("the measurements can't tell species apart: case %d: %v", i+1, err)
+			m.Missing = fmt.Sprintf("the measurements can't tell species apart: case %d: %v", n, err)
 			m.Confusion = nil
 			return
 		}
-		count(f.class[i], pl)
+		count(int(g), pl)
 	}
 	for _, e := range m.examples {
 		g := slices.Index(m.Taxa, e.taxon)
-		if !m.aside[e.id] || g < 0 || !e.logs.has(m.Measurements) {
+		if !m.aside[e.n] || g < 0 || !e.logs.has(m.Measurements) {
 			continue
 		}
 		if pl, err := f.d.Place(f.shaping.columns(e.logs)); err == nil {

@@ -3,6 +3,8 @@ package infer
 import (
 	"fmt"
 	"math/rand/v2"
+	"os"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -294,4 +296,40 @@ func BenchmarkReadings(b *testing.B) {
 		}
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(cs)), "ns/capture")
+}
+
+// What is kept from pass to pass is a few bytes a capture once the choices are
+// full.
+func TestKeepsLittle(t *testing.T) {
+	if os.Getenv("SPADEFOOT_LONG") != "1" {
+		t.Skip("set SPADEFOOT_LONG=1")
+	}
+	base := verify(benchmarkSurvey())
+	x := New(Inputs{Rules: mustRules()}, Defaults())
+	x.most, x.training.most = 500, 500
+	heap := func() int {
+		var m runtime.MemStats
+		runtime.GC()
+		runtime.ReadMemStats(&m)
+		return int(m.HeapAlloc)
+	}
+	const parts = 50
+	var before int
+	for p := range parts {
+		part := make([]*record.Capture, len(base))
+		for i, c := range base {
+			part[i] = clone(c)
+			part[i].ID = fmt.Sprintf("urn:uuid:%08x-0000-5000-8000-%012x", mixed(uint64(p*len(base)+i))>>32, i)
+		}
+		x.Look(part, func(int) bool { return false })
+		if p == 9 {
+			before = heap()
+		}
+	}
+	kept := float64(heap()-before) / float64((parts-10)*len(base))
+	t.Logf("%.2f bytes a capture", kept)
+	if kept > 3 {
+		t.Errorf("%.2f bytes are kept of a capture", kept)
+	}
+	runtime.KeepAlive(x)
 }

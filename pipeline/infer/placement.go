@@ -42,9 +42,9 @@ func (m *Model) place(e *example, recorded string) (Placement, bool) {
 	}
 	d := f.d
 	x := f.shaping.columns(e.logs)
-	if row, ok := f.at[e.id]; ok {
+	if class, ok := f.class[e.n]; ok {
 		var err error
-		if d, err = d.Without(x, f.class[row]); err != nil {
+		if d, err = d.Without(x, int(class)); err != nil {
 			return Placement{}, false
 		}
 	}
@@ -52,7 +52,7 @@ func (m *Model) place(e *example, recorded string) (Placement, bool) {
 	if err != nil {
 		return Placement{}, false
 	}
-	p := Placement{Capture: e.from, Recorded: recorded, Stage: m.Stage, Taxa: m.Taxa, Typicality: pl.Typicality,
+	p := Placement{Recorded: recorded, Stage: m.Stage, Taxa: m.Taxa, Typicality: pl.Typicality,
 		Distance: pl.Distance, Measurements: names, f: f, x: x, ratios: f.shaping.ratios(e.logs)}
 	at := slices.Index(m.Taxa, recorded)
 	p.Posterior = statistics.PosteriorOf(pl.LogLikelihood, m.priorsFor(at))
@@ -169,18 +169,18 @@ func (s *Settings) cutFor(n int) float64 {
 // reports whether there were new ones.
 func (m *Model) setAside() bool {
 	cut := m.settings.cutFor(len(m.examples))
-	var found []string
+	var found []int32
 	for i := range m.examples {
 		e := &m.examples[i]
-		if m.aside[e.id] || e.from == "" {
+		if m.aside[e.n] || e.n < 0 {
 			continue
 		}
 		if p, ok := m.place(e, e.taxon); ok && (p.other(m.settings, cut) || p.none(cut)) {
-			found = append(found, e.id)
+			found = append(found, e.n)
 		}
 	}
-	for _, id := range found {
-		m.aside[id] = true
+	for _, n := range found {
+		m.aside[n] = true
 	}
 	return len(found) > 0
 }

@@ -9,18 +9,6 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Place places one capture by its shape. It is false where the model declines
-// or the capture has too few of the measurements.
-func (m *Model) Place(c *record.Capture) (Placement, bool) {
-	if m.Missing != "" {
-		return Placement{}, false
-	}
-	var said spoken
-	said.read(c)
-	name, _ := said.binomial()
-	return m.place(m.settings.exampleOf(c, &said, nil), name)
-}
-
 // Judge says whether the shape of a placed capture fits its recorded name. n is
 // how many captures are judged in all. A capture that screening has flagged can
 // look like another species, but "like none" would only say the slip again.
@@ -75,20 +63,10 @@ func (m *Model) finding(c *record.Capture, p Placement, rule string, g int) reco
 			f.Also = []record.Address{r.From}
 		}
 	}
-	of := p.f.spread(g, p.speaksRow)
+	of := m.spread(p.f, g, p.speaksRow)
 	f.Figures = figures("value", p.ratios[p.speaksRow], "n", float64(of.n), "centre", of.centre)
 	if !math.IsNaN(of.scale) {
 		f.Figures = append(f.Figures, figures("scale", of.scale)...)
 	}
 	return f
-}
-
-// exampleOf is a capture as the model sees it. Only one that may have been
-// learnt from is named.
-func (s *Settings) exampleOf(c *record.Capture, said *spoken, room []shapely) *example {
-	e := &example{from: c.ID, logs: logsOf(s.shapelyOf(room, c))}
-	if s.trusts(said) {
-		e.id = exampleID(c)
-	}
-	return e
 }

@@ -146,7 +146,7 @@ func TestTrainingTakesOnlyTheSure(t *testing.T) {
 		x := base()
 		c.change(x)
 		var tr Training
-		if tr.Add(x, c.flagged, s); count(tr) != c.in {
+		if tr.Add(0, x, c.flagged, s); count(tr) != c.in {
 			t.Errorf("%s: %d examples", name, count(tr))
 		}
 	}
@@ -187,9 +187,9 @@ func TestOrderDoesNotMatter(t *testing.T) {
 		var a, b Training
 		for i, c := range shuffled {
 			if i%3 == 0 {
-				a.Add(c, flagged[c.ID], s)
+				a.Add(i, c, flagged[c.ID], s)
 			} else {
-				b.Add(c, flagged[c.ID], s)
+				b.Add(i, c, flagged[c.ID], s)
 			}
 		}
 		a.Merge(b)

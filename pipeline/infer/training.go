@@ -12,41 +12,41 @@ import (
 
 // example is one animal as the species comparison sees it.
 type example struct {
-	id    string // of its own also where two captures share an ID
-	from  string // ID of the capture; "" for a specimen
+	identity
+	n     int32 // number of the capture; below 0 for a specimen
 	taxon string
 	stage string
 	logs  features
-	hash  uint64
 }
 
-func (e example) rank() uint64 { return e.hash }
+func (e example) rank() uint64 { return e.hash() }
 
 func (e example) compare(o example) int {
-	return cmp.Or(strings.Compare(e.id, o.id), strings.Compare(e.taxon, o.taxon))
+	return cmp.Or(e.identity.compare(o.identity), cmp.Compare(e.n, o.n))
 }
 
 // Training gathers what species are learnt from: the summary of the species
-// comparison. The zero value is empty and ready. Trainings merge in any order
-// to the same models. Of a taxon and life stage with more than 20,000 captures
+// comparison. The zero value is empty and ready. Trainings of different captures
+// merge in any order to the same models; specimens go into one of them. Of a taxon and life stage with more than 20,000 captures
 // to learn from, so many are chosen by the hash of their IDs.
 type Training struct {
 	classes map[class]*choice[example]
 	unsure  int // captures with shape and a name that aren't verified
+	taught  int // specimens
 	most    int // 0 for most
 }
 
 // class is what is told apart: taxa within a stage.
 type class struct{ stage, taxon string }
 
-// Add takes a capture in if its identification is verified (or trusted), named
+// Add takes capture n in if its identification is verified (or trusted), named
 // to the species without qualifier, and not flagged by screening.
-func (t *Training) Add(c *record.Capture, flagged bool, s Settings) {
+func (t *Training) Add(n int, c *record.Capture, flagged bool, s Settings) {
 	var said spoken
 	said.read(c)
 	k := (&lineages{settings: &s}).make(said.naming)
 	e, teaches := s.teaches(c, &said, k, flagged, s.shapelyOf(nil, c))
-	t.add(e, teaches)
+	t.add(n, e, teaches)
 }
 
 // lesson says what a capture is to the training.
@@ -66,18 +66,15 @@ func (s *Settings) teaches(c *record.Capture, said *spoken, k *lineage, flagged 
 	if !s.trusts(said) {
 		return nil, unsureLesson
 	}
-	e := &example{id: exampleID(c), taxon: k.species, stage: k.stage, logs: logsOf(shape), hash: identityOf(c.ID).hash()}
-	e.from = e.id[:len(c.ID)]
-	return e, exampleLesson
+	return &example{identity: identityOf(c.ID), taxon: k.species, stage: k.stage, logs: logsOf(shape)}, exampleLesson
 }
 
-func exampleID(c *record.Capture) string { return c.ID + " " + c.Address().String() }
-
-func (t *Training) add(e *example, what lesson) {
+func (t *Training) add(n int, e *example, what lesson) {
 	switch what {
 	case unsureLesson:
 		t.unsure++
 	case exampleLesson:
+		e.n = int32(n)
 		if t.classes == nil {
 			t.classes = map[class]*choice[example]{}
 		}
@@ -112,8 +109,8 @@ func (t *Training) AddSpecimen(p Specimen, s Settings) {
 		shape = append(shape, shapely{name, v, power})
 	}
 	if len(shape) >= 2 {
-		id := "specimen " + p.ID
-		t.add(&example{id: id, taxon: p.Taxon, stage: s.stageOf(p.LifeStage), logs: logsOf(shape), hash: identityOf(id).hash()}, exampleLesson)
+		t.taught++
+		t.add(-t.taught, &example{identity: identityOf("specimen " + p.ID), taxon: p.Taxon, stage: s.stageOf(p.LifeStage), logs: logsOf(shape)}, exampleLesson)
 	}
 }
 
@@ -121,7 +118,7 @@ func (t *Training) AddSpecimen(p Specimen, s Settings) {
 func (t *Training) Merge(o Training) {
 	for _, ch := range o.classes {
 		for i := range ch.items {
-			t.add(&ch.items[i], exampleLesson)
+			t.add(int(ch.items[i].n), &ch.items[i], exampleLesson)
 		}
 	}
 	t.unsure += o.unsure
