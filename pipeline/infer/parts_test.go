@@ -252,52 +252,6 @@ func TestIdentity(t *testing.T) {
 	}
 }
 
-func benchmarkSurvey() []*record.Capture {
-	cs := frogs(31, 2000, kinds...)
-	for i, c := range cs {
-		c.ID = fmt.Sprintf("urn:uuid:%08x-0000-5000-8000-%012x", mixed(uint64(i))>>32, i)
-	}
-	return cs
-}
-
-func BenchmarkLook(b *testing.B) {
-	cs := benchmarkSurvey()
-	in, s := Inputs{Rules: mustRules()}, Defaults()
-	b.ReportAllocs()
-	for b.Loop() {
-		New(in, s).Look(cs, func(int) bool { return false })
-	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(cs)), "ns/capture")
-}
-
-func BenchmarkJudge(b *testing.B) {
-	cs := benchmarkSurvey()
-	x := New(Inputs{Rules: mustRules()}, Defaults())
-	verify(cs)
-	x.Look(cs, func(int) bool { return false })
-	x.Learn()
-	b.ReportAllocs()
-	for b.Loop() {
-		x.judged = 0
-		x.Judge(cs)
-	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(cs)), "ns/capture")
-}
-
-func BenchmarkReadings(b *testing.B) {
-	cs := benchmarkSurvey()
-	x := New(Inputs{Rules: mustRules()}, Defaults())
-	x.Look(cs, func(int) bool { return false })
-	x.Settle()
-	b.ReportAllocs()
-	for b.Loop() {
-		for n, c := range cs {
-			x.Readings(n, c)
-		}
-	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(cs)), "ns/capture")
-}
-
 // What is kept from pass to pass is a few bytes a capture once the choices are
 // full.
 func TestKeepsLittle(t *testing.T) {
@@ -316,15 +270,15 @@ func TestKeepsLittle(t *testing.T) {
 	const parts = 50
 	var before int
 	for p := range parts {
+		if p == 10 {
+			before = heap()
+		}
 		part := make([]*record.Capture, len(base))
 		for i, c := range base {
 			part[i] = clone(c)
 			part[i].ID = fmt.Sprintf("urn:uuid:%08x-0000-5000-8000-%012x", mixed(uint64(p*len(base)+i))>>32, i)
 		}
 		x.Look(part, func(int) bool { return false })
-		if p == 9 {
-			before = heap()
-		}
 	}
 	kept := float64(heap()-before) / float64((parts-10)*len(base))
 	t.Logf("%.2f bytes a capture", kept)
@@ -332,4 +286,5 @@ func TestKeepsLittle(t *testing.T) {
 		t.Errorf("%.2f bytes are kept of a capture", kept)
 	}
 	runtime.KeepAlive(x)
+	runtime.KeepAlive(base)
 }
