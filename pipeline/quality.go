@@ -55,16 +55,13 @@ func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
 func (j *qualityJudge) judge(captures []*record.Capture) (out []doubt) {
 	x := j.tests.Examination()
 	for _, c := range captures {
-		x.Begin()
-		for _, f := range j.rows.Occurrence(c) {
-			x.Put(f.Term, f.Text)
-		}
-		for _, f := range x.Findings(c.Address()) {
+		says := j.rows.Occurrence(c).Get
+		for _, f := range x.Findings(says, c.Address()) {
 			if strings.EqualFold(f.Suggestion, f.Value) {
 				continue // "male" for "Male": Darwin Core's own examples are in lower case
 			}
 			f.Capture = c.Key
-			f, from := j.w.originOf(f, c, x.Get)
+			f, from := j.w.originOf(f, c, says)
 			out = append(out, doubt{f, from, c.Row == f.At.Row})
 		}
 	}

@@ -14,25 +14,16 @@ type verdict struct {
 	finding record.Finding
 }
 
-// Examination examines one record after the other: Begin, Put each term that
-// holds something, Findings. It is for one goroutine.
+// Examination examines one record after the other. It is for one goroutine.
 type Examination struct {
 	e      *Examiner
-	texts  []string   // by slot
-	filled termSet    // slots that hold a value
-	others []other    // terms that no test is known to look at
-	shape  []position // terms of the last record, in order: the next likely has the same
-	at     int        // in shape
+	record Record
+	texts  []string // of the record, by slot
+	filled termSet  // slots that hold a value
 	last   []answered
 	room   []verdict
+	found  []record.Finding
 	key    []byte
-}
-
-type other struct{ term, text string }
-
-type position struct {
-	term string
-	slot int // -1: none
 }
 
 // answered is what a panel said of the last record.
@@ -44,7 +35,7 @@ type answered struct {
 
 // Examination starts one.
 func (e *Examiner) Examination() *Examination {
-	x := &Examination{e: e, texts: make([]string, len(e.slots)), last: make([]answered, len(e.panels))}
+	x := &Examination{e: e, texts: make([]string, len(e.terms)), last: make([]answered, len(e.panels))}
 	n := 0
 	for _, p := range e.panels {
 		n += len(p.terms)
@@ -56,52 +47,10 @@ func (e *Examiner) Examination() *Examination {
 	return x
 }
 
-// Begin starts a record.
-func (x *Examination) Begin() {
-	clear(x.texts)
-	x.filled, x.others, x.at = termSet{}, x.others[:0], 0
-}
-
-// Put gives the text of a term, by its bare name. A term comes once.
-func (x *Examination) Put(term, text string) {
-	if x.at == len(x.shape) {
-		x.shape = append(x.shape, position{})
-	}
-	p := &x.shape[x.at]
-	x.at++
-	if p.term != term {
-		slot, ok := x.e.slots[term]
-		if !ok {
-			slot = -1
-		}
-		*p = position{term, slot}
-	}
-	if p.slot < 0 {
-		x.others = append(x.others, other{term, text})
-		return
-	}
-	x.texts[p.slot] = text
-	if !Empty(text) {
-		x.filled.add(p.slot)
-	}
-}
-
-// Get gives the text of a term of the record, or "".
-func (x *Examination) Get(term string) string {
-	if slot, ok := x.e.slots[term]; ok {
-		return x.texts[slot]
-	}
-	for _, o := range x.others {
-		if o.term == term {
-			return o.text
-		}
-	}
-	return ""
-}
-
 // Findings gives what [Findings] gives of a record in which every term was
-// written.
-func (x *Examination) Findings(at record.Address) []record.Finding {
+// written. The slice is valid until the next record.
+func (x *Examination) Findings(r Record, at record.Address) []record.Finding {
+	x.read(r)
 	found := x.room[:0]
 	for i, p := range x.e.panels {
 		if p.acted.meets(x.filled) {
@@ -113,12 +62,24 @@ func (x *Examination) Findings(at record.Address) []record.Finding {
 		return nil
 	}
 	slices.SortFunc(found, func(a, b verdict) int { return a.test - b.test })
-	out := make([]record.Finding, len(found))
+	x.found = x.found[:0]
 	for i := range found {
-		out[i] = found[i].finding
-		out[i].At = at
+		f := found[i].finding
+		f.At = at
+		x.found = append(x.found, f)
 	}
-	return out
+	return x.found
+}
+
+func (x *Examination) read(r Record) {
+	x.record, x.filled = r, termSet{}
+	for slot, term := range x.e.terms {
+		text := r(term)
+		x.texts[slot] = text
+		if !Empty(text) {
+			x.filled.add(slot)
+		}
+	}
 }
 
 // ask gives what a panel says: what it said of the last record where the texts
@@ -157,10 +118,12 @@ func (x *Examination) recall(p *panel) []verdict {
 func (x *Examination) run(p *panel) (found []verdict, alone bool) {
 	alone = true
 	look := func(term string) string {
-		if slot, ok := x.e.slots[term]; !ok || !slices.Contains(p.terms, slot) {
+		slot, ok := x.e.slots[term]
+		if !ok || !slices.Contains(p.terms, slot) {
 			alone = false
+			return x.record(term)
 		}
-		return x.Get(term)
+		return x.texts[slot]
 	}
 	for _, i := range p.tests {
 		f, ok := doubted(&table()[i], look, x.e.params, everyTerm)

@@ -8,7 +8,8 @@ import "slices"
 // used by many goroutines, each with an [Examination] of its own.
 type Examiner struct {
 	params Params
-	slots  map[string]int // place of each term that a test looks at
+	terms  []string       // that a test looks at
+	slots  map[string]int // their places
 	panels []*panel
 }
 
@@ -80,8 +81,9 @@ func (e *Examiner) lookedAt(t *Test) []int {
 		term := bare(prefixed)
 		slot, ok := e.slots[term]
 		if !ok {
-			slot = len(e.slots)
+			slot = len(e.terms)
 			e.slots[term] = slot
+			e.terms = append(e.terms, term)
 		}
 		out = append(out, slot)
 	}

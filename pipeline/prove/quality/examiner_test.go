@@ -12,15 +12,6 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// examined gives the findings of an examination of one record.
-func examined(x *Examination, values map[string]string, at record.Address) []record.Finding {
-	x.Begin()
-	for _, term := range slices.Sorted(maps.Keys(values)) {
-		x.Put(term, values[term])
-	}
-	return x.Findings(at)
-}
-
 // bareValues is a published row as a record has it: bare names, each once.
 func bareValues(row dataRow) map[string]string {
 	r, out := FromMap(row), map[string]string{}
@@ -65,7 +56,7 @@ func TestExaminationFindsTheSame(t *testing.T) {
 	for i, row := range append(rows, rows...) {
 		at := record.Address{File: "rows.csv", Row: i}
 		want := Findings(FromMap(row), p, at, everyTerm)
-		if diff := cmp.Diff(want, examined(x, row, at)); diff != "" {
+		if diff := cmp.Diff(want, x.Findings(FromMap(row), at)); diff != "" {
 			t.Fatalf("row %d: %s", i, diff)
 		}
 		n += len(want)
@@ -81,10 +72,7 @@ func TestTestsLookAtTheirTerms(t *testing.T) {
 	e := NewExaminer(Params{Today: dataDay})
 	x := e.Examination()
 	for i, row := range validationData(t) {
-		x.Begin()
-		for term, text := range bareValues(row) {
-			x.Put(term, text)
-		}
+		x.read(FromMap(row))
 		for _, p := range e.panels {
 			if _, alone := x.run(p); !alone {
 				t.Errorf("row %d: a test of %s looks at other terms", i+1, table()[p.tests[0]].Label)
