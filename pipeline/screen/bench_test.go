@@ -24,7 +24,7 @@ func BenchmarkScreen(b *testing.B) {
 func BenchmarkPart(b *testing.B) {
 	const size = 8192
 	captures := simulate(2*size, 3)
-	plant(captures, len(captures)/1000, 4)
+	plant(captures, len(captures)/1000, 5)
 	sum := Summarise(captures, Defaults())
 	sum.fit()
 	b.ReportAllocs()

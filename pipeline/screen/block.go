@@ -3,6 +3,7 @@ package screen
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 )
@@ -87,6 +88,7 @@ type mending struct {
 	targets []string // measurements
 	factor  float64  // on the value; 0 where it goes by tare or by exchange
 	odds    float64  // prior that a block suffered it
+	log     float64  // of the factor
 }
 
 // mendings lists the slips of whole columns for the measurements of a survey,
@@ -94,9 +96,10 @@ type mending struct {
 func (f *fitted) mendings(lengths, masses []string) []mending {
 	o := f.settings.Odds
 	var list []mending
-	one := func(s slip, m string, by float64) {
-		list = append(list, mending{s, []string{m}, by, o.Block})
+	add := func(s slip, by float64, targets ...string) {
+		list = append(list, mending{slip: s, targets: targets, factor: by, odds: o.Block, log: math.Log(by)})
 	}
+	one := func(s slip, m string, by float64) { add(s, by, m) }
 	for _, m := range append(slices.Clone(lengths), masses...) {
 		one(tenTooSmall, m, 10)
 		one(tenTooLarge, m, 0.1)
@@ -112,12 +115,16 @@ func (f *fitted) mendings(lengths, masses []string) []mending {
 		one(tareTwice, bodyMass, 0)
 	}
 	if len(lengths) > 1 {
-		list = append(list, mending{tenTooSmall, lengths, 10, o.Block}, mending{inInches, lengths, inch, o.Block})
+		add(tenTooSmall, 10, lengths...)
+		add(inInches, inch, lengths...)
 	}
 	for i := range lengths {
 		for j := range i {
-			list = append(list, mending{columnsSwapped, []string{lengths[j], lengths[i]}, 0, o.Block})
+			add(columnsSwapped, 0, lengths[j], lengths[i])
 		}
 	}
 	return list
 }
+
+// hits reports whether a mending changes a measurement.
+func (m *mending) hits(measurement string) bool { return slices.Contains(m.targets, measurement) }

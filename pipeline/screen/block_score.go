@@ -2,15 +2,17 @@ package screen
 
 import (
 	"math"
-	"slices"
 )
 
 // sight is a capture made ready for the search for causes of many: its view
 // and how well it is explained by itself.
 type sight struct {
-	view  *view
-	alone float64 // log of the sum over its own accounts
-	taken map[string]bool
+	view      *view   // nil where nothing of many can be told from it
+	own       *view   // the same, or one by the model of all taxa
+	alone     float64 // log of the sum over its own accounts
+	hopeless  float64 // squared distance from which a gain is the least
+	look, odd bool    // see strange
+	taken     map[string]bool
 }
 
 // leastGain is the worst that one capture may say against a cause of many: it
@@ -21,82 +23,86 @@ const leastGain = -6
 const surely = 5
 
 // sightOf views a row and sums over its accounts where it is strange.
-func (j *search) sightOf(r *row) sight {
-	s := sight{view: j.f.view(r), taken: map[string]bool{}}
-	if s.view != nil && s.view.model.common {
-		s.view = nil // too wide to tell anything of many
-	}
-	if s.view == nil {
+func (j *search) sightOf(room *viewRoom, r *row) sight {
+	s := j.glance(room, r)
+	v := s.view
+	if v == nil {
 		return s
 	}
-	s.alone = s.view.likelihood(s.view.square, len(s.view.cells))
-	if look, _ := s.view.strange(&j.f.cuts); look || s.view.square > 2*float64(len(s.view.cells)) {
-		s.alone = math.Inf(-1)
-		for _, h := range j.f.explain(s.view, j.sum.usualDecimals) {
-			s.alone = logSum(s.alone, h.score)
+	k := len(v.cells)
+	s.alone = v.likelihood(v.square, k)
+	if s.look || v.square > 2*float64(k) {
+		s.alone = j.f.weight(v, j.sum.usualDecimals, room)
+	}
+	s.hopeless = v.nu * math.Expm1(-2*(s.alone+leastGain)/(v.nu+float64(k)))
+	return s
+}
+
+// glance views a row without weighing its accounts.
+func (j *search) glance(room *viewRoom, r *row) sight {
+	s := sight{own: j.f.viewIn(room, r, nil)}
+	if s.own != nil {
+		s.look, s.odd = s.own.strange(&j.f.cuts)
+		if !s.own.model.common { // too wide to tell anything of many
+			s.view = s.own
 		}
 	}
 	return s
 }
 
-func logSum(a, b float64) float64 {
-	if a < b {
-		a, b = b, a
-	}
-	if math.IsInf(a, -1) {
-		return a
-	}
-	return a + math.Log1p(math.Exp(b-a))
-}
-
-// shifts gives the change of each log value of a view under a mending; false
-// where none of its targets was taken, or it cannot be.
-func (j *search) shifts(s *sight, m mending) ([]float64, bool) {
+// shifts puts into by the change of each log value of a view under a mending;
+// false where none of its targets was taken, or it cannot be.
+func (j *search) shifts(s *sight, m *mending, by *[mostDims]float64) bool {
 	v := s.view
 	if v == nil {
-		return nil, false
+		return false
 	}
-	var at []int
+	*by = [mostDims]float64{}
+	at, n := [2]int{}, 0
 	for i, c := range v.cells {
-		if slices.Contains(m.targets, c.measurement) && !s.taken[c.measurement] {
-			at = append(at, i)
+		if !m.hits(c.measurement) || s.taken[c.measurement] {
+			continue
+		}
+		if n < len(at) {
+			at[n] = i
+		}
+		n++
+		if m.factor != 0 {
+			shift, ok := scaledBy(m, v.row, c)
+			if !ok {
+				return false
+			}
+			by[i] = shift
 		}
 	}
-	if len(at) == 0 || m.slip == columnsSwapped && len(at) != 2 {
-		return nil, false
+	if n == 0 || m.slip == columnsSwapped && n != 2 {
+		return false
 	}
-	out := make([]float64, len(v.cells))
 	switch m.slip {
 	case columnsSwapped:
 		d := v.cells[at[1]].log - v.cells[at[0]].log
-		out[at[0]], out[at[1]] = d, -d
+		by[at[0]], by[at[1]] = d, -d
 	case tareLeftIn, tareTwice:
-		value, ok := j.withoutBag(v.row, v.cells[at[0]], m.slip)
+		c := v.cells[at[0]]
+		value, ok := j.withoutBag(v.row, c, m.slip)
 		if !ok {
-			return nil, false
+			return false
 		}
-		out[at[0]] = math.Log(value) - v.cells[at[0]].log
-	default:
-		for _, i := range at {
-			value, ok := scaledBy(m, v.row, v.cells[i])
-			if !ok {
-				return nil, false
-			}
-			out[i] = math.Log(value) - v.cells[i].log
-		}
+		by[at[0]] = math.Log(value) - c.log
 	}
-	return out, true
+	return true
 }
 
-// scaledBy gives a value times the factor of a mending. The decimal point of a
-// mass worked out from gross and tare is that of the gross mass.
-func scaledBy(m mending, r *row, c *cell) (float64, bool) {
+// scaledBy gives how the log of a value changes by the factor of a mending. The
+// decimal point of a mass worked out from gross and tare is that of the gross
+// mass.
+func scaledBy(m *mending, r *row, c *cell) (float64, bool) {
 	w := r.capture.Weighing
 	if c.measurement != bodyMass || !c.first().Derived || w == nil || w.Gross == nil || w.Tare == nil || m.slip == inOunces {
-		return c.value * m.factor, true
+		return m.log, true
 	}
 	v := w.Gross.Number*m.factor - w.Tare.Number
-	return v, v > 0
+	return math.Log(v) - c.log, v > 0
 }
 
 // withoutBag gives the mass after a bag left in is taken out, or one taken out
@@ -118,25 +124,33 @@ func (j *search) withoutBag(r *row, c *cell, s slip) (float64, bool) {
 	return v, v > 0
 }
 
-// shifted is the squared distance after all cells of a view change.
+// shifted is the squared distance after the cells of a view change.
 func (v *view) shifted(by []float64) float64 {
 	k := len(v.cells)
 	square := v.square
-	for a := range k {
-		if by[a] == 0 {
+	for a, d := range by[:k] {
+		if d == 0 {
 			continue
 		}
-		square += 2 * by[a] * v.gained[a]
-		for b := range k {
-			square += by[a] * by[b] * v.inverse[a*k+b]
+		row := v.inverse[a*k : a*k+k]
+		with := d * row[a]
+		for b, e := range by[:a] {
+			if e != 0 {
+				with += 2 * e * row[b]
+			}
 		}
+		square += d * (2*v.gained[a] + with)
 	}
 	return max(0, square)
 }
 
-// gain is the log likelihood that a capture gains by a mending.
-func (s *sight) gain(by []float64) float64 {
-	return s.view.likelihood(s.view.shifted(by), len(s.view.cells)) - s.alone
+// gain is the log likelihood that a capture gains by being at another squared
+// distance, and leastGain where it is less.
+func (s *sight) gain(square float64) float64 {
+	if square >= s.hopeless {
+		return leastGain
+	}
+	return s.view.likelihood(square, len(s.view.cells)) - s.alone
 }
 
 // claim is a mending of a block with its log posterior odds.

@@ -2,7 +2,6 @@ package screen
 
 import (
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -19,12 +18,32 @@ type written struct {
 	unit   string // UCUM code that it was written in
 }
 
-var plainNumber = regexp.MustCompile(`\d+(?:[.,]\d+)?|[.,]\d+`)
+// plainNumber finds the first number of a text: digits with at most one
+// separator within or before them.
+func plainNumber(text string) string {
+	digit := func(i int) bool { return i < len(text) && text[i] >= '0' && text[i] <= '9' }
+	mark := func(i int) bool { return i < len(text) && (text[i] == '.' || text[i] == ',') }
+	for from := range len(text) {
+		to := from
+		for digit(to) {
+			to++
+		}
+		if mark(to) && digit(to+1) {
+			for to++; digit(to); {
+				to++
+			}
+		}
+		if to > from {
+			return text[from:to]
+		}
+	}
+	return ""
+}
 
 // writtenOf finds the number that a person wrote for a reading. Where the text
 // does not show it plainly, the published number stands in.
 func writtenOf(r *record.Reading) written {
-	w := written{text: plainNumber.FindString(r.Verbatim), unit: r.WrittenUnit}
+	w := written{text: plainNumber(r.Verbatim), unit: r.WrittenUnit}
 	w.comma = r.Comma || strings.Contains(w.text, ",")
 	v, err := strconv.ParseFloat(strings.Replace(w.text, ",", ".", 1), 64)
 	if w.unit == "" {

@@ -38,16 +38,17 @@ const (
 )
 
 // inGroup compares a cell with its group: the modified z-score of logs.
-func (v *view) inGroup(c *cell, s Settings) (evidence, bool) {
-	p, pooled, ok := v.model.placeFor(c.measurement, v.row.stage, v.row.sex)
-	if !ok {
+func (v *view) inGroup(i int, s Settings) (evidence, bool) {
+	p := &v.stature.places[v.index[i]]
+	if !p.ok {
 		return evidence{}, false
 	}
-	scale := math.Hypot(p.scale, c.resolution)
+	c := v.cells[i]
 	e := evidence{
-		rule: "value-far", group: v.groupName(p.n, pooled), n: p.n, centre: math.Exp(p.centre), scale: scale,
-		statistic: (c.log - p.centre) / scale, threshold: s.ModifiedZ * p.widened, reference: paperZ,
+		rule: "value-far", group: v.groupName(p.n, p.pooled), n: p.n, centre: math.Exp(p.centre),
+		threshold: s.ModifiedZ * p.widened, reference: paperZ,
 	}
+	e.statistic, e.scale = p.modifiedZ(c)
 	e.said = fmt.Sprintf("modified z %.3g against %.3g", e.statistic, e.threshold)
 	if p.way != "median absolute deviation" {
 		e.said += ", scale by the " + p.way
@@ -55,9 +56,15 @@ func (v *view) inGroup(c *cell, s Settings) (evidence, bool) {
 	return e, true
 }
 
+// modifiedZ is how far a cell lies from the centre of the group, in scales.
+func (p *groupPlace) modifiedZ(c *cell) (z, scale float64) {
+	scale = math.Hypot(p.scale, c.resolution)
+	return (c.log - p.centre) / scale, scale
+}
+
 // onLine compares a cell with the line of its measurement on size.
-func (v *view) onLine(c *cell, s Settings) (evidence, bool) {
-	j := v.model.index[c.measurement]
+func (v *view) onLine(i int, s Settings) (evidence, bool) {
+	c, j := v.cells[i], v.index[i]
 	size := v.row.find(v.model.names[0])
 	if j == 0 || size == nil || v.model.lines[j].slope == 0 {
 		return evidence{}, false
@@ -84,7 +91,7 @@ func (v *view) onLine(c *cell, s Settings) (evidence, bool) {
 func (v *view) amongOthers(i int, f *fitted) evidence {
 	c, k := v.cells[i], len(v.cells)
 	e := evidence{
-		rule: "shape-unusual", group: v.groupName(v.size.n, v.pooled), n: v.model.captures,
+		rule: "shape-unusual", group: v.groupName(v.stature.size.n, v.stature.pooled), n: v.model.captures,
 		centre: math.Exp(v.expected(i)), scale: v.tolerance(i),
 		statistic: v.square, threshold: f.cuts.distance[k].look, reference: paperMCD,
 	}

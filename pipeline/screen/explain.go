@@ -32,69 +32,104 @@ const rowWidth = 3
 // over a list of accounts that leave no other (Gelman et al., Bayesian Data
 // Analysis, chapter 7, for mixtures of this kind).
 func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
-	k, odds := len(v.cells), f.settings.Odds
-	list := []hypothesis{
-		{slip: nothingWrong, square: v.square, score: v.likelihood(v.square, k)},
-		{slip: rowStrange, square: v.square / (rowWidth * rowWidth),
-			score: math.Log(odds.WholeRow) - float64(k)*math.Log(rowWidth) + v.likelihood(v.square/(rowWidth*rowWidth), k)},
-	}
-	resized, density := v.resized()
-	list = append(list, hypothesis{slip: sizeUnusual, square: resized,
-		score: math.Log(odds.Size) + density + v.likelihood(resized, k)})
-	for i, c := range v.cells {
-		for _, ch := range f.changes(v.row, c, decimals(c.measurement)) {
-			shift := math.Log(ch.value) - c.log
-			square := v.moved(i, shift)
-			list = append(list, hypothesis{slip: ch.slip, cells: []int{i}, change: ch, square: square,
-				score: math.Log(ch.prior) + v.likelihood(square, k), back: f.isBack(v, square, i, shift)})
-		}
-		z := v.alone(i)
-		rest := max(0, v.square-z*z)
-		list = append(list, hypothesis{slip: unexplained, cells: []int{i}, square: rest,
-			score: math.Log(odds.Unknown*v.tolerance(i)*math.Sqrt(2*math.Pi)/errorRange) + v.likelihood(rest, k-1)})
-	}
-	list = append(list, f.swaps(v)...)
-	list = append(list, f.pairs(v)...)
+	list := f.accountsOf(v, decimals, nil)
 	weigh(list)
 	return list
 }
 
+// weight gives the log of the sum over all accounts of a view. Room may be
+// used again.
+func (f *fitted) weight(v *view, decimals func(string) int, room *viewRoom) float64 {
+	room.accounts = f.accountsOf(v, decimals, room.accounts[:0])
+	top, sum := math.Inf(-1), 0.0
+	for i := range room.accounts {
+		top = max(top, room.accounts[i].score)
+	}
+	for i := range room.accounts {
+		sum += math.Exp(room.accounts[i].score - top)
+	}
+	clear(room.accounts)
+	return top + math.Log(sum)
+}
+
+// accountsOf lists the accounts of a view with their scores.
+func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis) []hypothesis {
+	k, odds := len(v.cells), f.settings.Odds
+	resized, density := v.resized()
+	list = append(list,
+		hypothesis{slip: nothingWrong, square: v.square, score: v.likelihood(v.square, k)},
+		hypothesis{slip: rowStrange, square: v.square / (rowWidth * rowWidth),
+			score: math.Log(odds.WholeRow) - float64(k)*math.Log(rowWidth) + v.likelihood(v.square/(rowWidth*rowWidth), k)},
+		hypothesis{slip: sizeUnusual, square: resized, score: math.Log(odds.Size) + density + v.likelihood(resized, k)})
+	for i, c := range v.cells {
+		cells := alone[i : i+1 : i+1]
+		for _, ch := range f.changes(v.row, c, decimals(c.measurement)) {
+			shift := math.Log(ch.value) - c.log
+			square := v.moved(i, shift)
+			list = append(list, hypothesis{slip: ch.slip, cells: cells, change: ch, square: square,
+				score: math.Log(ch.prior) + v.likelihood(square, k), back: f.isBack(v, square, i, shift)})
+		}
+		z := v.alone(i)
+		rest := max(0, v.square-z*z)
+		list = append(list, hypothesis{slip: unexplained, cells: cells, square: rest,
+			score: math.Log(odds.Unknown*v.tolerance(i)*math.Sqrt(2*math.Pi)/errorRange) + v.likelihood(rest, k-1)})
+	}
+	return f.pairs(v, f.swaps(v, list))
+}
+
+// alone are the indices of cells, to be cut into lists of one.
+var alone = func() (at [mostDims]int) {
+	for i := range at {
+		at[i] = i
+	}
+	return at
+}()
+
+// both are the pairs of indices, by the larger and the smaller.
+var both = func() (at [mostDims][mostDims][2]int) {
+	for i := range at {
+		for j := range i {
+			at[i][j] = [2]int{j, i}
+		}
+	}
+	return at
+}()
+
 // swaps lists the exchanges of two lengths.
-func (f *fitted) swaps(v *view) []hypothesis {
-	var list []hypothesis
+func (f *fitted) swaps(v *view, list []hypothesis) []hypothesis {
+	before := len(list)
 	for i := range v.cells {
 		for j := range i {
 			if v.cells[i].kind != length || v.cells[j].kind != length {
 				continue
 			}
 			square := v.swapped(i, j)
-			list = append(list, hypothesis{slip: columnsSwapped, cells: []int{j, i}, square: square,
+			list = append(list, hypothesis{slip: columnsSwapped, cells: both[i][j][:], square: square,
 				back: square <= f.cuts.distance[len(v.cells)].look})
 		}
 	}
-	prior := f.settings.Odds.Columns / float64(max(len(list), 1))
-	for i := range list {
-		list[i].score = math.Log(prior) + v.likelihood(list[i].square, len(v.cells))
+	prior := math.Log(f.settings.Odds.Columns / float64(max(len(list)-before, 1)))
+	for i := before; i < len(list); i++ {
+		list[i].score = prior + v.likelihood(list[i].square, len(v.cells))
 	}
 	return list
 }
 
 // pairs lists the accounts by which two cells are wrong at once, each by a slip
 // of its own. Two measurements at least must be left to judge by.
-func (f *fitted) pairs(v *view) []hypothesis {
+func (f *fitted) pairs(v *view, list []hypothesis) []hypothesis {
 	k := len(v.cells)
 	if k < 4 {
-		return nil
+		return list
 	}
 	prior := 2 * math.Log(f.settings.Odds.perCell()*math.Sqrt(2*math.Pi)/errorRange)
-	var list []hypothesis
 	for i := range k {
 		for j := range i {
 			a, b, c := v.inverse[i*k+i], v.inverse[i*k+j], v.inverse[j*k+j]
 			det := a*c - b*b
 			gi, gj := v.gained[i], v.gained[j]
 			rest := max(0, v.square-(c*gi*gi-2*b*gi*gj+a*gj*gj)/det)
-			list = append(list, hypothesis{slip: bothWrong, cells: []int{j, i}, square: rest,
+			list = append(list, hypothesis{slip: bothWrong, cells: both[i][j][:], square: rest,
 				score: prior - math.Log(det)/2 + v.likelihood(rest, k-2)})
 		}
 	}

@@ -65,10 +65,10 @@ func (v *view) range95(i int) (lo, hi float64) {
 // are beyond their thresholds in words.
 func (v *view) weighEvidence(i int, f *fitted) (evidence, []string) {
 	all := []evidence{v.amongOthers(i, f)}
-	if e, ok := v.inGroup(v.cells[i], f.settings); ok {
+	if e, ok := v.inGroup(i, f.settings); ok {
 		all = append(all, e)
 	}
-	if e, ok := v.onLine(v.cells[i], f.settings); ok {
+	if e, ok := v.onLine(i, f.settings); ok {
 		all = append(all, e)
 	}
 	best := 0
@@ -121,7 +121,7 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 				out.Also = nil
 			}
 			r = best.change.reading
-			out.Suggestion = best.change.text
+			out.Suggestion = best.change.text()
 			if best.slip == grossForTare {
 				out.Rule = "gross-tare-swapped"
 			}
@@ -148,8 +148,10 @@ func (f *fitted) accounts(d verdict) string {
 		if n > 0 && h.posterior < 0.02*d.share || n == 4 {
 			break
 		}
-		what := h.change.text
-		if h.slip == columnsSwapped {
+		var what string
+		if h.slip != columnsSwapped {
+			what = h.change.text()
+		} else {
 			what = fmt.Sprintf("exchanging %s and %s", label(v.cells[h.cells[0]].measurement), label(v.cells[h.cells[1]].measurement))
 		}
 		start := " Also possible: "

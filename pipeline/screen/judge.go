@@ -39,6 +39,7 @@ type judgement struct {
 	f        *fitted
 	sum      *Summary
 	row      *row
+	sight    *sight                  // of the whole row, where there is one
 	wrong    []*cell                 // blamed so far
 	told     map[record.Address]bool // cells that a cause of many explains
 	findings []record.Finding
@@ -95,10 +96,12 @@ func (j *judgement) say(d verdict, level record.Level) {
 // verdict judges the row without some of its cells; ok is false where nothing
 // is wrong with the rest.
 func (j *judgement) verdict(without []*cell) (v *view, d verdict, level record.Level, ok bool) {
-	if v = j.f.view(j.row, without...); v == nil {
-		return
+	look, sure := false, false
+	if j.sight != nil && len(without) == 0 {
+		v, look, sure = j.sight.own, j.sight.look, j.sight.odd
+	} else if v = j.f.view(j.row, without...); v != nil {
+		look, sure = v.strange(&j.f.cuts)
 	}
-	look, sure := v.strange(&j.f.cuts)
 	if !look {
 		return
 	}
@@ -126,11 +129,19 @@ func (j *judgement) reportWithout(c *cell) bool {
 	return ok
 }
 
+// whole is the view of the whole row.
+func (j *judgement) whole() *view {
+	if j.sight != nil {
+		return j.sight.own
+	}
+	return j.f.view(j.row)
+}
+
 // farButFitting notes values far from their group that agree with the rest of
 // the animal: large or small, but not likely wrong. A young animal among adults
 // is no news, so groups that had to be pooled are left out.
 func (j *judgement) farButFitting() {
-	v := j.f.view(j.row)
+	v := j.whole()
 	if v == nil || v.model.common {
 		return
 	}
@@ -138,11 +149,11 @@ func (j *judgement) farButFitting() {
 		if slices.Contains(j.wrong, c) || j.told[c.first().From] {
 			continue
 		}
-		_, pooled, _ := v.model.placeFor(c.measurement, j.row.stage, j.row.sex)
-		e, ok := v.inGroup(c, j.f.settings)
-		if !ok || pooled && j.row.stage+j.row.sex != "" || math.Abs(e.statistic) <= e.threshold {
+		p := &v.stature.places[v.index[i]]
+		if z, _ := p.modifiedZ(c); !p.ok || p.pooled && j.row.stage+j.row.sex != "" || math.Abs(z) <= j.f.settings.ModifiedZ*p.widened {
 			continue
 		}
+		e, _ := v.inGroup(i, j.f.settings)
 		j.findings = append(j.findings, record.Finding{
 			Rule: "value-extreme", Level: record.Note, At: c.first().From, Capture: j.row.capture.Key,
 			Field: c.measurement, Value: c.first().Verbatim, Group: e.group, Figures: e.figures(c.value), Reference: e.reference,

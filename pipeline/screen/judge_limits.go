@@ -153,10 +153,10 @@ func (j *judgement) intoLimits(out *record.Finding, c *cell, l *Limit) {
 	slices.SortStableFunc(back, func(a, b change) int { return cmp.Compare(b.prior, a.prior) })
 	for n, ch := range back[:min(len(back), 3)] {
 		if n == 0 {
-			out.At, out.Value, out.Suggestion = ch.reading.From, ch.reading.Verbatim, ch.text
-			out.Reason += fmt.Sprintf(" %s lies within: %s.", ch.text, tell(ch.slip, c.kind))
+			out.At, out.Value, out.Suggestion = ch.reading.From, ch.reading.Verbatim, ch.text()
+			out.Reason += fmt.Sprintf(" %s lies within: %s.", ch.text(), tell(ch.slip, c.kind))
 		} else {
-			out.Reason += fmt.Sprintf(" So does %s: %s.", ch.text, tell(ch.slip, c.kind))
+			out.Reason += fmt.Sprintf(" So does %s: %s.", ch.text(), tell(ch.slip, c.kind))
 		}
 	}
 	out.At = cmp.Or(out.At, c.first().From)

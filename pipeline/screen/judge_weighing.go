@@ -59,7 +59,7 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 	e := v.amongOthers(i, j.f)
 	out := record.Finding{
 		Rule: "weighing-slip", Level: record.Error, At: best.reading.From, Capture: j.row.capture.Key, Field: best.reading.Measurement,
-		Value: best.reading.Verbatim, Suggestion: best.text, Group: e.group, Figures: append(e.figures(best.value), record.Figure{Name: "posterior", Value: back[0].posterior}),
+		Value: best.reading.Verbatim, Suggestion: best.text(), Group: e.group, Figures: append(e.figures(best.value), record.Figure{Name: "posterior", Value: back[0].posterior}),
 		Reference: e.reference,
 		Reason: fmt.Sprintf("The tare %s %s is not less than the gross mass %s %s.",
 			w.Tare.Text, unitName(w.Tare.Unit), w.Gross.Text, unitName(w.Gross.Unit)),
@@ -81,7 +81,7 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 			start = " Also possible: "
 		}
 		out.Reason += fmt.Sprintf("%s%s leaves %s g, which agrees with the rest of the animal: %s (probability %s).",
-			start, h.change.text, figures(h.change.value, 3), j.f.story(h, v), percent(h.posterior))
+			start, h.change.text(), figures(h.change.value, 3), j.f.story(h, v), percent(h.posterior))
 	}
 	return out
 }

@@ -1,10 +1,6 @@
 package screen
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/mat"
-)
+import "math"
 
 var nan = math.NaN()
 
@@ -21,22 +17,50 @@ func correlation(cov [][]float64, a, b int) float64 {
 	return cov[a][b] / math.Sqrt(cov[a][a]*cov[b][b])
 }
 
-// inverse gives the inverse and the log determinant of a symmetric matrix
-// written row by row; false where it is not positive definite.
-func inverse(flat []float64, n int) (inv []float64, logDet float64, ok bool) {
-	var c mat.Cholesky
-	if !c.Factorize(mat.NewSymDense(n, flat)) {
-		return nil, 0, false
-	}
-	var s mat.SymDense
-	if err := c.InverseTo(&s); err != nil {
-		return nil, 0, false
-	}
-	inv = make([]float64, n*n)
+// invert turns a symmetric matrix, of which it reads the lower half, into its
+// inverse, by way of Cholesky's triangle, which it leaves in spare; false where
+// the matrix is not positive definite. Covariances of one animal are so small
+// and so many that it pays to write this out.
+func invert(m, spare []float64, n int) bool {
+	t := spare
 	for i := range n {
-		for j := range n {
-			inv[i*n+j] = s.At(i, j)
+		row := m[i*n : i*n+n]
+		ti := t[i*n : i*n+n]
+		for j := range i {
+			tj := t[j*n : j*n+n]
+			sum := row[j]
+			for k := range j {
+				sum -= ti[k] * tj[k]
+			}
+			ti[j] = sum * tj[j] // the diagonal holds reciprocals
+		}
+		pivot := row[i]
+		for k := range i {
+			pivot -= ti[k] * ti[k]
+		}
+		if !(pivot > 0) || math.IsInf(pivot, 1) {
+			return false
+		}
+		ti[i] = 1 / math.Sqrt(pivot)
+	}
+	// The triangle's inverse, in place.
+	for j := range n {
+		for i := j + 1; i < n; i++ {
+			sum := 0.0
+			for k := j; k < i; k++ {
+				sum -= t[i*n+k] * t[k*n+j]
+			}
+			t[i*n+j] = sum * t[i*n+i]
 		}
 	}
-	return inv, c.LogDet(), true
+	for i := range n {
+		for j := range i + 1 {
+			sum := 0.0
+			for k := i; k < n; k++ {
+				sum += t[k*n+i] * t[k*n+j]
+			}
+			m[i*n+j], m[j*n+i] = sum, sum
+		}
+	}
+	return true
 }

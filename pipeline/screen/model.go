@@ -39,6 +39,7 @@ type model struct {
 	places   map[sampleKey]place // of every measurement, with "" for pooled stage and sex
 	minGroup int
 	common   bool // of all taxa together
+	statures map[groupKey]*stature
 }
 
 type groupKey struct{ stage, sex string }
@@ -107,7 +108,7 @@ func fitSurvey(s *Summary) *fitted {
 	}
 	slices.Sort(names)
 	fits := make([]*model, len(names))
-	eachOf(len(names), 1, func(i int) {
+	eachOf(len(names), func(i int) {
 		t := s.taxa[names[i]]
 		t.prune(s.settings.MostRows)
 		fits[i] = fitTaxon(names[i], t, s.settings)
@@ -128,6 +129,7 @@ func fitSurvey(s *Summary) *fitted {
 	}
 	relate(shapes)
 	f.common = fitCommon(s, names)
+	f.prepare(s)
 	f.cuts = cutsFor(s.captures, s.settings)
 	f.agreement = agreements(s, s.settings)
 	var all statistics.Sample
@@ -140,6 +142,23 @@ func fitSurvey(s *Summary) *fitted {
 		f.anyTare = all.Centre().Median
 	}
 	return f
+}
+
+// prepare works out what the models expect of every group.
+func (f *fitted) prepare(s *Summary) {
+	all := map[groupKey]bool{}
+	for name, t := range s.taxa {
+		own := map[groupKey]bool{}
+		for k := range t.groups {
+			own[k], all[k] = true, true
+		}
+		if m := f.models[name]; m != nil {
+			m.prepare(own)
+		}
+	}
+	if f.common != nil {
+		f.common.prepare(all)
+	}
 }
 
 // usualTare is the median bag of the session, or of the survey where the

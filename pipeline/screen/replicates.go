@@ -151,10 +151,10 @@ func (j *judgement) reportReplicate(c *cell, odd int, a agreement, sure bool) re
 	}
 	for n, ch := range j.backTo(c, r, other, a) {
 		if n == 0 {
-			out.Suggestion = ch.text
-			fmt.Fprintf(&b, " %s would agree: %s.", ch.text, tell(ch.slip, c.kind))
+			out.Suggestion = ch.text()
+			fmt.Fprintf(&b, " %s would agree: %s.", ch.text(), tell(ch.slip, c.kind))
 		} else {
-			fmt.Fprintf(&b, " So would %s: %s.", ch.text, tell(ch.slip, c.kind))
+			fmt.Fprintf(&b, " So would %s: %s.", ch.text(), tell(ch.slip, c.kind))
 		}
 	}
 	out.Reason = b.String()

@@ -4,6 +4,7 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"spadefoot/pipeline/record"
 )
@@ -68,27 +69,38 @@ func inOrder(captures []*record.Capture) []*record.Capture {
 	return sorted
 }
 
-// eachAtOnce calls do for every index below n, on all cores.
-func eachAtOnce(n int, do func(i int)) { eachOf(n, 64, do) }
+// rowsAtOnce is the number of rows that a worker takes on at a time.
+const rowsAtOnce = 256
 
-// eachOf is eachAtOnce with so many indices handed out at a time.
-func eachOf(n, chunk int, do func(i int)) {
-	var next int
-	var mu sync.Mutex
+// eachAtOnce calls do for every index below n, on all cores.
+func eachAtOnce(n int, do func(i int)) {
+	eachRange(n, func(from, to int) {
+		for i := from; i < to; i++ {
+			do(i)
+		}
+	})
+}
+
+// eachRange calls do for ranges of the indices below n, on all cores.
+func eachRange(n int, do func(from, to int)) {
+	eachOf((n+rowsAtOnce-1)/rowsAtOnce, func(i int) { do(i*rowsAtOnce, min((i+1)*rowsAtOnce, n)) })
+}
+
+// eachOf calls do for every index below n, each handed out by itself.
+func eachOf(n int, do func(i int)) {
+	workers := min(runtime.GOMAXPROCS(0), n)
+	if workers <= 1 {
+		for i := range n {
+			do(i)
+		}
+		return
+	}
+	var next atomic.Int64
 	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), (n+chunk-1)/chunk) {
+	for range workers {
 		wait.Go(func() {
-			for {
-				mu.Lock()
-				from := next
-				next += chunk
-				mu.Unlock()
-				if from >= n {
-					return
-				}
-				for i := from; i < min(from+chunk, n); i++ {
-					do(i)
-				}
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				do(i)
 			}
 		})
 	}

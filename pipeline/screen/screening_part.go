@@ -37,7 +37,12 @@ func (p *part) look(k knowledge) {
 		p.many = &search{rows: p.rows, sights: make([]sight, len(p.rows))}
 	}
 	p.many.f, p.many.sum = k.f, k.sum
-	eachAtOnce(len(p.rows), p.many.see)
+	eachRange(len(p.rows), func(from, to int) {
+		room := new(viewRoom)
+		for i := from; i < to; i++ {
+			p.many.sights[i] = p.many.glance(room, p.rows[i])
+		}
+	})
 }
 
 // rest judges every capture of a part and gathers what is said of the survey
@@ -45,7 +50,7 @@ func (p *part) look(k knowledge) {
 func (x *Screening) rest(p *part) []record.Finding {
 	eachAtOnce(len(p.work), func(i int) {
 		j := &p.work[i]
-		j.told, j.f, j.sum = p.many.told, x.judge.f, x.judge.sum
+		j.told, j.f, j.sum, j.sight = p.many.told, x.judge.f, x.judge.sum, &p.many.sights[i]
 		j.rest(x.limits)
 	})
 	x.habits.add(p.captures)

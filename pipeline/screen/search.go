@@ -25,7 +25,12 @@ type search struct {
 
 func newSearch(f *fitted, sum *Summary, rows []*row) *search {
 	j := &search{f: f, sum: sum, rows: rows, sights: make([]sight, len(rows)), told: map[record.Address]bool{}}
-	eachAtOnce(len(rows), func(i int) { j.sights[i] = j.sightOf(rows[i]) })
+	eachRange(len(rows), func(from, to int) {
+		room := new(viewRoom)
+		for i := from; i < to; i++ {
+			j.sights[i] = j.sightOf(room, rows[i])
+		}
+	})
 	j.blocks = blocksOf(rows)
 	j.mendings = f.mendings(j.measurements())
 	j.gains = make([][]float32, len(j.mendings))
@@ -65,10 +70,12 @@ func sortedByKind(kinds map[string]dimension) (lengths, masses []string) {
 
 // gainsOf computes what every mending does for one row.
 func (j *search) gainsOf(i int) {
+	var by [mostDims]float64
+	s := &j.sights[i]
 	for m := range j.mendings {
 		j.gains[m][i] = float32(nan)
-		if by, ok := j.shifts(&j.sights[i], j.mendings[m]); ok {
-			j.gains[m][i] = float32(j.sights[i].gain(by))
+		if j.shifts(s, &j.mendings[m], &by) {
+			j.gains[m][i] = float32(s.gain(s.view.shifted(by[:])))
 		}
 	}
 }
@@ -108,18 +115,21 @@ func (j *search) better(a, b claim) bool {
 
 // mend writes a claim back into the rows.
 func (j *search) mend(c claim) {
-	m := j.mendings[c.mending]
+	m := &j.mendings[c.mending]
+	var by [mostDims]float64
 	for _, i := range c.rows {
 		s := &j.sights[i]
-		by, ok := j.shifts(s, m)
-		if !ok {
+		if !j.shifts(s, m, &by) {
 			continue
 		}
-		for k, d := range by {
-			if d == 0 && !slices.Contains(m.targets, s.view.cells[k].measurement) {
+		if s.taken == nil {
+			s.taken = map[string]bool{}
+		}
+		for k, cell := range s.view.cells {
+			d := by[k]
+			if d == 0 && !m.hits(cell.measurement) {
 				continue
 			}
-			cell := s.view.cells[k]
 			cell.set(math.Exp(cell.log+d), cell.resolution*math.Exp(cell.log+d))
 			s.taken[cell.measurement] = true
 			j.tell(cell)
@@ -129,13 +139,11 @@ func (j *search) mend(c claim) {
 	}
 }
 
-// see views a row anew, after it or what is known of the survey changed.
+// see views a row anew after it was mended.
 func (j *search) see(i int) {
 	taken := j.sights[i].taken
-	j.sights[i] = j.sightOf(j.rows[i])
-	if taken != nil {
-		j.sights[i].taken = taken
-	}
+	j.sights[i] = j.sightOf(new(viewRoom), j.rows[i])
+	j.sights[i].taken = taken
 }
 
 // tell marks the readings of a cell as explained.

@@ -53,7 +53,7 @@ func (j *search) bestSlide(table []int, columns []string) slide {
 			}
 		}
 	}
-	eachOf(len(starts), 1, func(i int) { starts[i] = j.bestRun(table, own, starts[i].columns, starts[i].by) })
+	eachOf(len(starts), func(i int) { starts[i] = j.bestRun(table, own, starts[i].columns, starts[i].by) })
 	best := slide{odds: math.Inf(-1)}
 	for _, s := range starts {
 		if s.odds > best.odds {
@@ -62,7 +62,7 @@ func (j *search) bestSlide(table []int, columns []string) slide {
 	}
 	for range 2 * len(columns) {
 		tries := make([]slide, len(columns))
-		eachOf(len(tries), 1, func(i int) { tries[i] = j.bestRun(table, own, toggled(best.columns, columns[i]), best.by) })
+		eachOf(len(tries), func(i int) { tries[i] = j.bestRun(table, own, toggled(best.columns, columns[i]), best.by) })
 		better := best
 		for _, s := range tries {
 			if s.odds > better.odds+1 {
@@ -182,7 +182,7 @@ func (j *search) slideGain(table []int, k int, columns [][]*cell, by int) (float
 	if !moved {
 		return 0, false
 	}
-	return s.gain(shift), true
+	return s.gain(s.view.shifted(shift)), true
 }
 
 // lostCell is a cell of a slide whose own value stands nowhere.

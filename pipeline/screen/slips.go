@@ -65,9 +65,22 @@ const (
 type change struct {
 	slip    slip
 	reading *record.Reading // the cell that would be rewritten
-	text    string          // as it would be written
 	value   float64         // the measurement afterwards, in its own unit
 	prior   float64
+	hand    *record.Reading // in whose hand it would be written
+	spelled string          // the digits as they would be written, or else
+	shown   float64         // the number, in the unit that the hand wrote
+	digits  int             // of it after the separator
+}
+
+// text is the cell as it would be written. Few of the changes that are weighed
+// are told, so it is made when it is asked for.
+func (c *change) text() string {
+	w := writtenOf(c.hand)
+	if c.spelled != "" {
+		return c.spelled + " " + unitName(w.unit)
+	}
+	return w.as(c.shown, c.digits)
 }
 
 // changes lists the usual slips for a cell of a row.
@@ -89,12 +102,11 @@ func (f *fitted) plainChanges(r *record.Reading, kind dimension, decimals int) [
 	odds, w := f.settings.Odds, writtenOf(r)
 	d := w.decimals()
 	times := func(s slip, by float64, decimals int, prior float64) change {
-		return change{s, r, w.as(w.value*by, decimals), w.value * by * w.factor, prior}
+		return change{slip: s, reading: r, value: w.value * by * w.factor, prior: prior, hand: r, shown: w.value * by, digits: decimals}
 	}
-	list := []change{
+	list := append(make([]change, 0, 16),
 		times(tenTooSmall, 10, d-1, odds.FactorTen), times(tenTooLarge, 0.1, d+1, odds.FactorTen),
-		times(hundredTooSmall, 100, d-2, odds.FactorHundred), times(hundredTooLarge, 0.01, d+2, odds.FactorHundred),
-	}
+		times(hundredTooSmall, 100, d-2, odds.FactorHundred), times(hundredTooLarge, 0.01, d+2, odds.FactorHundred))
 	switch {
 	case kind == length && w.unit == "mm":
 		list = append(list, times(inInches, inch, decimals, odds.Unit))
@@ -106,7 +118,7 @@ func (f *fitted) plainChanges(r *record.Reading, kind dimension, decimals int) [
 	respell := func(s slip, texts []string, prior float64) {
 		for _, t := range texts {
 			if v := parseWritten(t); v > 0 {
-				list = append(list, change{s, r, t + " " + unitName(w.unit), v * w.factor, prior / float64(len(texts))})
+				list = append(list, change{slip: s, reading: r, value: v * w.factor, prior: prior / float64(len(texts)), hand: r, spelled: t})
 			}
 		}
 	}
@@ -116,20 +128,20 @@ func (f *fitted) plainChanges(r *record.Reading, kind dimension, decimals int) [
 }
 
 // bagChanges are the slips of a mass that was written as net.
-func (f *fitted) bagChanges(r *row, c *cell, decimals int) []change {
-	tare := f.usualTare(r.capture.Session)
-	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
+func (f *fitted) bagChanges(of *row, c *cell, decimals int) []change {
+	tare := f.usualTare(of.capture.Session)
+	if w := of.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
 		tare = w.Tare.Number
 	}
 	if !(tare > 0) || c.first().WrittenUnit != "" && c.first().WrittenUnit != "g" {
 		return nil
 	}
-	w := writtenOf(c.first())
+	r := c.first()
 	var list []change
 	if v := c.value - tare; v > 0 {
-		list = append(list, change{tareLeftIn, c.first(), w.as(v, decimals), v, f.settings.Odds.Tare})
+		list = append(list, change{slip: tareLeftIn, reading: r, value: v, prior: f.settings.Odds.Tare, hand: r, shown: v, digits: decimals})
 	}
-	return append(list, change{tareTwice, c.first(), w.as(c.value+tare, decimals), c.value + tare, f.settings.Odds.Tare})
+	return append(list, change{slip: tareTwice, reading: r, value: c.value + tare, prior: f.settings.Odds.Tare, hand: r, shown: c.value + tare, digits: decimals})
 }
 
 // weighingChanges are the slips of gross and tare behind a net mass.
@@ -153,10 +165,12 @@ func (f *fitted) weighingChanges(w *record.Weighing, net float64) []change {
 	}
 	hand := writtenOf(gross)
 	odds := f.settings.Odds
-	list = append(list, change{tareTwice, gross, hand.as((gross.Number+tare)/hand.factor, hand.decimals()), gross.Number, odds.Tare})
+	list = append(list, change{slip: tareTwice, reading: gross, value: gross.Number, prior: odds.Tare,
+		hand: gross, shown: (gross.Number + tare) / hand.factor, digits: hand.decimals()})
 	if tare > gross.Number {
 		other := writtenOf(w.Tare)
-		list = append(list, change{grossForTare, gross, other.as(other.value, other.decimals()), tare - gross.Number, odds.GrossForTare})
+		list = append(list, change{slip: grossForTare, reading: gross, value: tare - gross.Number, prior: odds.GrossForTare,
+			hand: w.Tare, shown: other.value, digits: other.decimals()})
 	}
 	return positive(list)
 }

@@ -58,8 +58,8 @@ func TestSuggestionsAreInTheHandOfTheSheet(t *testing.T) {
 		if i < 0 {
 			t.Fatalf("%s: no %s", c.name, c.slip)
 		}
-		if got := list[i]; got.text != c.want || got.value-c.value > 1e-9 || c.value-got.value > 1e-9 {
-			t.Errorf("%s: %q, %g; want %q, %g", c.name, got.text, got.value, c.want, c.value)
+		if got := list[i]; got.text() != c.want || got.value-c.value > 1e-9 || c.value-got.value > 1e-9 {
+			t.Errorf("%s: %q, %g; want %q, %g", c.name, got.text(), got.value, c.want, c.value)
 		}
 	}
 }

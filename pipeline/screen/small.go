@@ -93,8 +93,8 @@ func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 	}
 	for _, ch := range j.f.changes(j.row, c, j.sum.usualDecimals(c.measurement)) {
 		if gross[ch.slip] && math.Abs(math.Log(ch.value)-o.centre) <= 0.5 {
-			out.Level, out.At, out.Value, out.Suggestion = record.Warning, ch.reading.From, ch.reading.Verbatim, ch.text
-			out.Reason += fmt.Sprintf(" %s brings it back: %s.", ch.text, tell(ch.slip, c.kind))
+			out.Level, out.At, out.Value, out.Suggestion = record.Warning, ch.reading.From, ch.reading.Verbatim, ch.text()
+			out.Reason += fmt.Sprintf(" %s brings it back: %s.", ch.text(), tell(ch.slip, c.kind))
 			break
 		}
 	}

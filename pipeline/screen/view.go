@@ -11,10 +11,9 @@ import (
 type view struct {
 	model   *model
 	row     *row
+	stature *stature
 	cells   []*cell
 	index   []int // of each cell in the model
-	size    place // group that size is judged in
-	pooled  bool  // size is judged among all of the taxon
 	mean    []float64
 	depart  []float64 // log value − mean
 	inverse []float64 // of the covariance, row by row
@@ -24,74 +23,104 @@ type view struct {
 	nu      float64
 }
 
+// viewRoom is room that views are made in. They are good as long as it is.
+type viewRoom struct {
+	views    []view
+	cells    []*cell
+	index    []int
+	numbers  []float64
+	accounts []hypothesis
+}
+
 // view gives the sight of a row, nil where the taxon has no model or nothing
 // of it was measured. Cells that skip names are left out, as if not taken: the
 // distance is then that of the rest, the marginal distance.
-func (f *fitted) view(r *row, skip ...*cell) *view {
+func (f *fitted) view(r *row, skip ...*cell) *view { return f.viewIn(new(viewRoom), r, skip) }
+
+func (f *fitted) viewIn(room *viewRoom, r *row, skip []*cell) *view {
 	m := f.models[r.taxon]
 	if m == nil {
 		m = f.common
 	}
-	if m == nil {
+	if m == nil || len(r.cells) == 0 {
 		return nil
 	}
-	v := &view{model: m, row: r, nu: f.settings.TailFreedom,
-		cells: make([]*cell, 0, len(r.cells)), index: make([]int, 0, len(r.cells))}
+	v := &take(&room.views, 1)[0]
+	*v = view{model: m, row: r, nu: f.settings.TailFreedom}
+	most := min(len(r.cells), mostDims)
+	cells, index := take(&room.cells, most)[:0], take(&room.index, most)[:0]
+	near := 1
 	for i := range r.cells {
 		c := &r.cells[i]
-		if at, ok := m.index[c.measurement]; ok && !slices.Contains(skip, c) && len(v.cells) < mostDims {
-			v.cells, v.index = append(v.cells, c), append(v.index, at)
+		at := m.indexOf(c.measurement, near)
+		if at < 0 || len(cells) == most || slices.Contains(skip, c) {
+			continue
 		}
+		near = max(near, at)
+		cells, index = append(cells, c), append(index, at)
 	}
-	if len(v.cells) == 0 || !v.expect() {
+	v.cells, v.index = cells, index
+	if len(cells) == 0 || !v.expect(room) {
 		return nil
 	}
 	v.settle()
 	return v
 }
 
+// indexOf gives the place of a measurement in a model, -1 if it has none. Names
+// but for the first ascend, so that it is likely found from near on.
+func (m *model) indexOf(measurement string, near int) int {
+	if m.names[0] == measurement {
+		return 0
+	}
+	for near < len(m.names) && m.names[near] < measurement {
+		near++
+	}
+	if near < len(m.names) && m.names[near] == measurement {
+		return near
+	}
+	return -1
+}
+
 // expect computes mean and inverse covariance.
-func (v *view) expect() bool {
-	m, r, k := v.model, v.row, len(v.cells)
-	var ok bool
-	if v.size, v.pooled, ok = m.placeFor(m.names[0], r.stage, r.sex); !ok {
+func (v *view) expect(room *viewRoom) bool {
+	m, k := v.model, len(v.cells)
+	v.stature = m.stature(groupKey{v.row.stage, v.row.sex})
+	s := v.stature
+	if !s.ok {
 		return false
 	}
-	spread := v.size.scale * v.size.widened
-	if v.pooled && !m.common {
-		spread = max(spread, anySize)
-	}
-	at := v.size.centre
+	spread, at := s.spread, s.size.centre
 	for i, c := range v.cells {
 		if v.index[i] == 0 {
 			spread = math.Hypot(spread, c.resolution)
 			at = c.log
 		}
 	}
-	room := make([]float64, 3*k)
-	slope, scale := room[:k:k], make([]float64, k)
-	v.slope, v.mean, v.depart = slope, room[k:2*k:2*k], room[2*k:]
+	numbers := take(&room.numbers, 4*k+k*k)
+	v.slope, v.mean, v.depart, v.gained, v.inverse = numbers[:k], numbers[k:2*k], numbers[2*k:3*k], numbers[3*k:4*k], numbers[4*k:]
+	var scale [mostDims]float64
 	for i, j := range v.index {
-		v.mean[i], slope[i] = v.size.centre, 1
+		v.mean[i], v.slope[i] = s.mean[j], s.slope[j]
 		if j > 0 {
-			l := &m.lines[j]
-			c, s := l.intercept(r.sex)
-			v.mean[i], slope[i] = c+l.slope*v.size.centre, l.slope
-			scale[i] = s * l.widened * math.Sqrt(1+l.leverage(at))
+			scale[i] = s.scale[j] * math.Sqrt(1+m.lines[j].leverage(at))
 		}
 		v.depart[i] = v.cells[i].log - v.mean[i]
 	}
-	flat := make([]float64, k*k)
 	for a, ja := range v.index {
-		for b, jb := range v.index {
-			flat[a*k+b] = slope[a]*slope[b]*spread*spread + m.relation[ja][jb]*scale[a]*scale[b]
+		for b := a; b < k; b++ {
+			v.inverse[b*k+a] = v.slope[a]*v.slope[b]*spread*spread + m.relation[ja][v.index[b]]*scale[a]*scale[b]
 		}
 		if ja > 0 {
-			flat[a*k+a] += v.cells[a].resolution * v.cells[a].resolution
+			v.inverse[a*k+a] += v.cells[a].resolution * v.cells[a].resolution
 		}
 	}
-	v.inverse, _, ok = inverse(flat, k)
-	return ok
+	var small [12 * 12]float64
+	spare := small[:]
+	if k*k > len(small) {
+		spare = make([]float64, k*k)
+	}
+	return invert(v.inverse, spare, k)
 }
 
 // anySize is the standard deviation of the log size of animals of which only
@@ -126,12 +155,14 @@ func (v *view) at(measurement string) int {
 // settle computes what follows from the departures.
 func (v *view) settle() {
 	k := len(v.cells)
-	v.gained, v.square = make([]float64, k), 0
+	v.square = 0
 	for a := range k {
-		for b := range k {
-			v.gained[a] += v.inverse[a*k+b] * v.depart[b]
+		gained := 0.0
+		for b, inv := range v.inverse[a*k : a*k+k] {
+			gained += inv * v.depart[b]
 		}
-		v.square += v.gained[a] * v.depart[a]
+		v.gained[a] = gained
+		v.square += gained * v.depart[a]
 	}
 }
 

@@ -1,0 +1,57 @@
+package screen
+
+// stature is what a model lets expect of the animals of one stage and sex:
+// what is the same for every view of one, worked out once.
+type stature struct {
+	ok     bool    // the model knows where their size lies
+	size   place   // group that size is judged in
+	pooled bool    // size is judged among all of the taxon
+	spread float64 // standard deviation of the log size
+	mean   []float64
+	slope  []float64 // how the mean goes with size
+	scale  []float64 // about the line, leverage apart; 0 for the size itself
+	places []groupPlace
+}
+
+// groupPlace is where one measurement of the group lies.
+type groupPlace struct {
+	place
+	pooled, ok bool
+}
+
+// statures prepares a model for the groups of a survey.
+func (m *model) prepare(groups map[groupKey]bool) {
+	m.statures = make(map[groupKey]*stature, len(groups))
+	for k := range groups {
+		m.statures[k] = m.statureOf(k)
+	}
+}
+
+// stature gives what is expected of a group.
+func (m *model) stature(k groupKey) *stature {
+	if s := m.statures[k]; s != nil {
+		return s
+	}
+	return m.statureOf(k) // of a capture that is not in the summary
+}
+
+func (m *model) statureOf(k groupKey) *stature {
+	n := len(m.names)
+	s := &stature{mean: make([]float64, n), slope: make([]float64, n), scale: make([]float64, n), places: make([]groupPlace, n)}
+	s.size, s.pooled, s.ok = m.placeFor(m.names[0], k.stage, k.sex)
+	s.spread = s.size.scale * s.size.widened
+	if s.pooled && !m.common {
+		s.spread = max(s.spread, anySize)
+	}
+	for j, name := range m.names {
+		s.mean[j], s.slope[j] = s.size.centre, 1
+		if j > 0 {
+			l := &m.lines[j]
+			c, scale := l.intercept(k.sex)
+			s.mean[j], s.slope[j], s.scale[j] = c+l.slope*s.size.centre, l.slope, scale*l.widened
+		}
+		p := &s.places[j]
+		p.place, p.pooled, p.ok = m.placeFor(name, k.stage, k.sex)
+	}
+	return s
+}
