@@ -1,11 +1,12 @@
 package screen
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record"
 )
 
 // block is a set of captures that share a cause of slips: a sheet, a session,
@@ -13,59 +14,109 @@ import (
 type block struct {
 	kind string // how it is said: "of sheet", "of session"
 	name string
-	rows []int // indices of captures, ascending
+	rows []int32 // indices of captures, ascending
 }
 
 // leastInBlock is the number of cells from which a slip of many is one cause.
 const leastInBlock = 3
 
+// blockKinds are the kinds of blocks, those that say more closely where a slip
+// was made last.
+var blockKinds = [...]string{"of the sheet", "of the table", "of the session", "by the observer", "of the day", "of the day by the observer"}
+
+// blockKey tells blocks of one kind from each other.
+type blockKey struct {
+	a, b  string
+	table int
+}
+
+// keys gives the key of each kind for a capture; empty where it has none.
+func blockKeys(c *record.Capture) [len(blockKinds)]blockKey {
+	day, observer := c.Get("eventDate"), c.Get("recordedBy")
+	keys := [...]blockKey{{a: c.File, b: c.Sheet}, {c.File, c.Sheet, 1 + c.Table}, {a: c.Session}, {a: observer}, {a: day}, {}}
+	if day != "" && observer != "" {
+		keys[5] = blockKey{a: day, b: observer}
+	}
+	return keys
+}
+
+func (k blockKey) name(kind int) string {
+	switch {
+	case kind == 0 && k.b != "":
+		return k.a + ", tab " + k.b
+	case kind == 1:
+		return fmt.Sprintf("%s, table %d", blockKey{a: k.a, b: k.b}.name(0), k.table-1)
+	case kind == 5:
+		return k.a + " by " + k.b
+	}
+	return k.a
+}
+
 // blocksOf lists the blocks of a survey. Two blocks of the same captures are
 // one; the earlier kind gives it its name.
 func blocksOf(rows []*row) []block {
-	found := map[[2]string][]int{}
-	kinds := []string{"of the sheet", "of the table", "of the session", "by the observer", "of the day", "of the day by the observer"}
-	for i, r := range rows {
-		c := r.capture
-		sheet := c.File
-		if c.Sheet != "" {
-			sheet += ", tab " + c.Sheet
-		}
-		day, observer := c.Get("eventDate"), c.Get("recordedBy")
-		names := []string{sheet, fmt.Sprintf("%s, table %d", sheet, c.Table), c.Session, observer, day, ""}
-		if day != "" && observer != "" {
-			names[5] = day + " by " + observer
-		}
-		for k, name := range names {
-			if name != "" {
-				key := [2]string{kinds[k], name}
-				found[key] = append(found[key], i)
+	var blocks []block
+	for kind, members := range sortIntoBlocks(rows) {
+		var own []block
+		for _, m := range members {
+			if len(m.rows) >= leastInBlock {
+				own = append(own, block{blockKinds[kind], m.key.name(kind), m.rows})
 			}
 		}
+		slices.SortFunc(own, func(a, b block) int { return strings.Compare(a.name, b.name) })
+		blocks = append(blocks, own...)
 	}
-	var blocks []block
-	for key, idx := range found {
-		if len(idx) >= leastInBlock {
-			blocks = append(blocks, block{key[0], key[1], idx})
+	return withoutTwins(blocks)
+}
+
+type members struct {
+	key  blockKey
+	rows []int32
+}
+
+// sortIntoBlocks sorts rows by the keys of each kind.
+func sortIntoBlocks(rows []*row) (sorted [len(blockKinds)][]members) {
+	var index [len(blockKinds)]map[blockKey]int
+	var last [len(blockKinds)]int
+	for kind := range index {
+		index[kind], last[kind] = map[blockKey]int{}, -1
+	}
+	for i, r := range rows {
+		for kind, key := range blockKeys(r.capture) {
+			if key == (blockKey{}) {
+				continue
+			}
+			of := &sorted[kind]
+			at := last[kind] // rows of a block often follow each other
+			if at < 0 || (*of)[at].key != key {
+				var known bool
+				if at, known = index[kind][key]; !known {
+					at = len(*of)
+					index[kind][key] = at
+					*of = append(*of, members{key: key})
+				}
+				last[kind] = at
+			}
+			(*of)[at].rows = append((*of)[at].rows, int32(i))
 		}
 	}
-	slices.SortFunc(blocks, func(a, b block) int {
-		return cmp.Or(slices.Index(kinds, a.kind)-slices.Index(kinds, b.kind), strings.Compare(a.name, b.name))
-	})
-	return withoutTwins(blocks)
+	return sorted
 }
 
 // withoutTwins drops blocks of the same captures as an earlier one.
 func withoutTwins(blocks []block) []block {
-	seen := map[string]bool{}
-	return slices.DeleteFunc(blocks, func(b block) bool {
-		var key strings.Builder
-		for _, i := range b.rows {
-			fmt.Fprintf(&key, "%d,", i)
+	type outline struct{ n, first, last int32 }
+	seen := map[outline][]int{}
+	kept := blocks[:0]
+	for _, b := range blocks {
+		o := outline{int32(len(b.rows)), b.rows[0], b.rows[len(b.rows)-1]}
+		if slices.ContainsFunc(seen[o], func(i int) bool { return slices.Equal(kept[i].rows, b.rows) }) {
+			continue
 		}
-		twin := seen[key.String()]
-		seen[key.String()] = true
-		return twin
-	})
+		seen[o] = append(seen[o], len(kept))
+		kept = append(kept, b)
+	}
+	return kept
 }
 
 // title says which captures a block holds.

@@ -158,33 +158,42 @@ type claim struct {
 	block   int
 	mending int
 	odds    float64
-	rows    []int // that it mends
+	mends   int   // captures
 	n       int   // captures of the block that have the measurement
+	rows    []int // that it mends, once it is believed
 }
 
 // weigh weighs a mending of a block against every capture having its own
 // account. For slips that move values little, the alternative is that the
 // block's animals or its observer differ a little as a whole.
 func (j *search) weigh(at, mend int) claim {
-	m := j.mendings[mend]
+	m := &j.mendings[mend]
 	c := claim{block: at, mending: mend, odds: math.Log(m.odds)}
-	subtle := m.slip == tareLeftIn || m.slip == tareTwice
+	gains := j.gains[mend]
 	for _, i := range j.blocks[at].rows {
-		g := float64(j.gains[mend][i])
-		if !finite(g) {
+		g := float64(gains[i])
+		if g != g {
 			continue
 		}
 		c.n++
 		c.odds += max(g, leastGain)
-		if g > leastGain/2 {
-			c.rows = append(c.rows, i)
+		if mendsBy(g) {
+			c.mends++
 		}
 	}
-	if subtle && c.odds > surely {
+	if subtle := m.slip == tareLeftIn || m.slip == tareTwice; subtle && c.odds > surely {
 		c.odds -= j.biasGain(at, mend)
 	}
 	return c
 }
+
+// mendsBy reports whether a capture that gains so much is one of those that a
+// cause of many mends.
+func mendsBy(gain float64) bool { return gain > leastGain/2 }
+
+// believed reports whether a claim holds for most of the captures of its block,
+// and for enough.
+func (c *claim) believed() bool { return c.mends >= leastInBlock && 3*c.mends >= 2*c.n }
 
 // blockSpread is the standard deviation of the log by which the animals of a
 // day, or an observer's hand, may differ as a whole (common practice: 5 %).

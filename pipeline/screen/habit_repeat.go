@@ -50,11 +50,22 @@ type column struct {
 	runs        []run // of three and more
 }
 
-// run is a run of rows with the same text.
+// run is a run of rows with the same text. Most are over with the next row, so
+// the first is put down in words only at the end of a part, or where the run
+// was long enough.
 type run struct {
-	n     int
-	first spot
-	also  []record.Address
+	n       int
+	capture *record.Capture // of the first row, in the part that it stands in
+	reading *record.Reading
+	first   spot
+	also    []record.Address
+}
+
+func (r *run) write(w words) {
+	if r.reading != nil {
+		r.first = w.keepSpot(spotOf(r.capture, r.reading))
+		r.capture, r.reading = nil, nil
+	}
 }
 
 // endedRun is a run of a table that is over, with what is known of its column.
@@ -114,10 +125,9 @@ func (col *column) add(w words, c *record.Capture, r *record.Reading) {
 		}
 	}
 	if text != col.last || col.run.n == 0 {
-		col.endRun()
+		col.endRun(w)
 		col.last = text
-		col.run.first = w.keepSpot(spotOf(c, r))
-		col.run.n = 1
+		col.run = run{n: 1, capture: c, reading: r}
 		return
 	}
 	if col.run.n++; len(col.run.also) < mostInRun {
@@ -126,8 +136,9 @@ func (col *column) add(w words, c *record.Capture, r *record.Reading) {
 }
 
 // endRun keeps the run that is over if it may be too long for chance.
-func (col *column) endRun() {
+func (col *column) endRun(w words) {
 	if col.run.n >= 3 {
+		col.run.write(w)
 		if col.runs = append(col.runs, col.run); len(col.runs) > 2*mostRuns {
 			slices.SortStableFunc(col.runs, func(a, b run) int { return b.n - a.n })
 			col.runs = slices.Clone(col.runs[:mostRuns])
@@ -141,6 +152,9 @@ func (t *columns) endPart() {
 	t.open = slices.DeleteFunc(t.open, func(o *tableColumns) bool {
 		if o.seen {
 			o.seen = false
+			for _, col := range o.columns {
+				col.run.write(t.words)
+			}
 			return false
 		}
 		t.close(o)
@@ -152,7 +166,7 @@ func (t *columns) endPart() {
 // as more columns come.
 func (t *columns) close(o *tableColumns) {
 	for _, col := range o.columns {
-		col.endRun()
+		col.endRun(t.words)
 		p := col.agreement()
 		if col.n < 10 || p == 0 || p > 0.5 {
 			continue

@@ -15,10 +15,14 @@ type part struct {
 // against each other, by the survey as it was handed over.
 func (x *Screening) replicates(captures []*record.Capture) *part {
 	p := &part{captures: captures, rows: make([]*row, len(captures)), work: make([]judgement, len(captures))}
-	eachAtOnce(len(captures), func(i int) {
-		p.work[i] = judgement{f: x.find.f, sum: x.find.sum, row: rowOf(captures[i])}
-		p.work[i].replicates()
-		p.rows[i] = p.work[i].row
+	eachRange(len(captures), func(from, to int) {
+		rows, maker := make([]row, to-from), rowMaker{}
+		for i := from; i < to; i++ {
+			rows[i-from] = maker.row(captures[i])
+			p.rows[i] = &rows[i-from]
+			p.work[i] = judgement{f: x.find.f, sum: x.find.sum, row: p.rows[i]}
+			p.work[i].replicates()
+		}
 	})
 	return p
 }

@@ -86,28 +86,51 @@ const mostClaims = 200
 // claims finds the likeliest cause of many, mends by it, and goes on until
 // none is left that is believed.
 func (j *search) claims() {
+	weighed := make([]claim, len(j.blocks)*len(j.mendings))
+	stale := func(int) bool { return true }
 	for range mostClaims {
-		best := claim{odds: surely}
-		for b := range j.blocks {
-			for m := range j.mendings {
-				c := j.weigh(b, m)
-				if len(c.rows) >= leastInBlock && 3*len(c.rows) >= 2*c.n && j.better(c, best) {
-					best = c
+		eachOf(len(j.blocks), func(b int) {
+			if stale(b) {
+				for m := range j.mendings {
+					weighed[b*len(j.mendings)+m] = j.weigh(b, m)
 				}
 			}
+		})
+		best := claim{odds: surely}
+		for i := range weighed {
+			if c := &weighed[i]; c.believed() && j.better(c, &best) {
+				best = *c
+			}
 		}
-		if best.rows == nil {
+		if best.mends == 0 {
 			return
+		}
+		for _, i := range j.blocks[best.block].rows {
+			if mendsBy(float64(j.gains[best.mending][i])) {
+				best.rows = append(best.rows, int(i))
+			}
 		}
 		j.findings = append(j.findings, j.reportClaim(best))
 		j.mend(best)
+		stale = j.touched(best.rows)
+	}
+}
+
+// touched tells which blocks hold any of these captures.
+func (j *search) touched(rows []int) func(block int) bool {
+	mended := map[int32]bool{}
+	for _, i := range rows {
+		mended[int32(i)] = true
+	}
+	return func(block int) bool {
+		return slices.ContainsFunc(j.blocks[block].rows, func(i int32) bool { return mended[i] })
 	}
 }
 
 // better prefers the likelier claim, and of equals the one on fewer captures,
 // which says more closely where the slip was made.
-func (j *search) better(a, b claim) bool {
-	if b.rows == nil || math.Abs(a.odds-b.odds) > 1e-9*math.Abs(b.odds) {
+func (j *search) better(a, b *claim) bool {
+	if b.mends == 0 || math.Abs(a.odds-b.odds) > 1e-9*math.Abs(b.odds) {
 		return a.odds > b.odds
 	}
 	return len(j.blocks[a.block].rows) < len(j.blocks[b.block].rows)

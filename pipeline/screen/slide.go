@@ -39,30 +39,22 @@ func (j *search) slides() {
 }
 
 // bestSlide starts from each column by itself, each pair and all of them, and
-// adds and takes away columns while that makes the slide likelier. The starts
-// are tried on all cores; of equals the first counts.
+// adds and takes away columns while that makes the slide likelier. Of equals
+// the first counts.
 func (j *search) bestSlide(table []int, columns []string) slide {
-	own := j.ownCells(table, columns)
-	var starts []slide
-	for _, by := range []int{-1, 1} {
-		starts = append(starts, slide{columns: columns, by: by})
-		for i, name := range columns {
-			starts = append(starts, slide{columns: []string{name}, by: by})
-			for _, other := range columns[:i] {
-				starts = append(starts, slide{columns: []string{other, name}, by: by})
-			}
-		}
-	}
-	eachOf(len(starts), func(i int) { starts[i] = j.bestRun(table, own, starts[i].columns, starts[i].by) })
-	best := slide{odds: math.Inf(-1)}
+	g := j.slideGrid(table, columns)
+	best := slideRun{odds: math.Inf(-1)}
+	ways := [2]int{-1, 1}
+	var starts [2]slideRun
+	eachOf(len(ways), func(i int) { starts[i] = g.start(ways[i]) })
 	for _, s := range starts {
 		if s.odds > best.odds {
 			best = s
 		}
 	}
+	tries := make([]slideRun, len(columns))
 	for range 2 * len(columns) {
-		tries := make([]slide, len(columns))
-		eachOf(len(tries), func(i int) { tries[i] = j.bestRun(table, own, toggled(best.columns, columns[i]), best.by) })
+		eachOf(len(tries), func(i int) { tries[i] = g.run(toggled(best.columns, i), best.by) })
 		better := best
 		for _, s := range tries {
 			if s.odds > better.odds+1 {
@@ -74,30 +66,16 @@ func (j *search) bestSlide(table []int, columns []string) slide {
 		}
 		best = better
 	}
-	return best
+	return g.slide(best)
 }
 
-// ownCells gives the own cells of a table, by name of the column, down the
-// rows.
-func (j *search) ownCells(table []int, columns []string) map[string][]*cell {
-	own := make(map[string][]*cell, len(columns))
-	for _, name := range columns {
-		down := make([]*cell, len(table))
-		for k, i := range table {
-			down[k] = j.ownCell(i, name)
-		}
-		own[name] = down
-	}
-	return own
-}
-
-// toggled gives names with one more, or without it.
-func toggled(names []string, name string) []string {
-	out := slices.Clone(names)
-	if at := slices.Index(out, name); at >= 0 {
+// toggled gives columns with one more, or without it.
+func toggled(columns []int, one int) []int {
+	out := slices.Clone(columns)
+	if at := slices.Index(out, one); at >= 0 {
 		return slices.Delete(out, at, at+1)
 	}
-	return append(out, name)
+	return append(out, one)
 }
 
 // tables gives the captures of each table in the order of its rows.
@@ -118,71 +96,16 @@ func (j *search) tables() [][]int {
 // ownCell gives the cell of a row in a column, nil where it was not taken, is
 // explained already or does not stand in the capture's own row.
 func (j *search) ownCell(i int, name string) *cell {
-	c := j.rows[i].find(name)
-	if c == nil || len(c.readings) != 1 || c.first().From.Row != j.rows[i].capture.Row || j.told[c.first().From] {
-		return nil
+	if c := j.rows[i].find(name); c != nil && j.mayHaveSlid(i, c) {
+		return c
 	}
-	return c
+	return nil
 }
 
-// bestRun finds the run of rows that gains most by a slide of some columns:
-// the largest sum of consecutive gains (Kadane's algorithm), less the prior.
-func (j *search) bestRun(table []int, own map[string][]*cell, columns []string, by int) slide {
-	best := slide{columns: columns, by: by, odds: math.Inf(-1)}
-	cells := make([][]*cell, len(columns))
-	for i, name := range columns {
-		cells[i] = own[name]
-	}
-	prior := math.Log(j.f.settings.Odds.Shift)
-	sum, start, end := 0.0, 0, 0
-	from := 0
-	for k := range table {
-		g, ok := j.slideGain(table, k, cells, by)
-		if !ok {
-			g = 0
-		}
-		if sum <= 0 {
-			sum, from = 0, k
-		}
-		if sum += max(g, leastGain); sum+prior > best.odds && ok {
-			best.odds, start, end = sum+prior, from, k+1
-		}
-	}
-	for k := start; k < end; k++ {
-		if slices.ContainsFunc(cells, func(down []*cell) bool { return down[k] != nil }) {
-			best.rows = append(best.rows, table[k])
-		}
-	}
-	return best
-}
-
-// slideGain is what row k of a table gains when its values in some columns are
-// those of its neighbour.
-func (j *search) slideGain(table []int, k int, columns [][]*cell, by int) (float64, bool) {
-	n := k + by
-	if n < 0 || n >= len(table) {
-		return 0, false
-	}
-	s := &j.sights[table[k]]
-	if s.view == nil || len(s.view.cells) < 2 {
-		return 0, false
-	}
-	var room [mostDims]float64
-	shift := room[:len(s.view.cells)]
-	moved := false
-	for _, down := range columns {
-		mine, other := down[k], down[n]
-		if mine == nil || other == nil {
-			continue
-		}
-		if at := slices.Index(s.view.cells, mine); at >= 0 {
-			shift[at], moved = other.log-mine.log, true
-		}
-	}
-	if !moved {
-		return 0, false
-	}
-	return s.gain(s.view.shifted(shift)), true
+// mayHaveSlid reports whether a cell of a row stands in it, read once, and is
+// not explained already.
+func (j *search) mayHaveSlid(i int, c *cell) bool {
+	return len(c.readings) == 1 && c.first().From.Row == j.rows[i].capture.Row && !j.told[c.first().From]
 }
 
 // lostCell is a cell of a slide whose own value stands nowhere.

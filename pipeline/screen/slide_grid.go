@@ -1,0 +1,241 @@
+package screen
+
+import (
+	"math"
+	"slices"
+)
+
+// slideGrid is a table as slides see it: the logs of the cells that may have
+// slid, row after row, and what each row is made of.
+type slideGrid struct {
+	table  []int
+	names  []string
+	prior  float64
+	sights []*sight // nil where a row cannot tell
+	logs   []float64
+	places []int16 // in the view, -1 where a cell is not in it
+}
+
+// slideRun is a run of rows of a grid, in some columns.
+type slideRun struct {
+	columns    []int
+	by         int
+	odds       float64
+	start, end int
+}
+
+// slideGrid lays a table out. A cell that was not taken is NaN.
+func (j *search) slideGrid(table []int, names []string) *slideGrid {
+	n := len(names)
+	g := &slideGrid{table: table, names: names, prior: math.Log(j.f.settings.Odds.Shift), sights: make([]*sight, len(table)),
+		logs: make([]float64, n*len(table)), places: make([]int16, n*len(table))}
+	for k, i := range table {
+		if s := &j.sights[i]; s.view != nil && len(s.view.cells) > 1 {
+			g.sights[k] = s
+		}
+		g.layRow(j, k)
+	}
+	return g
+}
+
+func (g *slideGrid) layRow(j *search, k int) {
+	n, i := len(g.names), g.table[k]
+	logs, places := g.logs[k*n:k*n+n], g.places[k*n:k*n+n]
+	for c := range logs {
+		logs[c], places[c] = nan, -1
+	}
+	r := j.rows[i]
+	c := 0
+	for at := range r.cells {
+		cell := &r.cells[at]
+		c = g.column(cell.measurement, c)
+		if c == n {
+			c = 0
+			continue
+		}
+		if j.mayHaveSlid(i, cell) {
+			logs[c] = cell.log
+		}
+		if s := g.sights[k]; s != nil {
+			for p, own := range s.view.cells {
+				if own == cell {
+					places[c] = int16(p)
+				}
+			}
+		}
+	}
+}
+
+// column finds a name, likely from near on; the number of names if there is no
+// such.
+func (g *slideGrid) column(name string, near int) int {
+	for c := near; c < len(g.names); c++ {
+		if g.names[c] == name {
+			return c
+		}
+	}
+	for c := range near {
+		if g.names[c] == name {
+			return c
+		}
+	}
+	return len(g.names)
+}
+
+// kadane finds the run of rows with the largest sum of gains, less the prior,
+// gain by gain (Kadane's algorithm).
+type kadane struct {
+	sum, odds        float64
+	from, start, end int
+}
+
+func (k *kadane) add(row int, gain, prior float64) {
+	if k.sum <= 0 {
+		k.sum, k.from = 0, row
+	}
+	if k.sum += gain; k.sum+prior > k.odds {
+		k.odds, k.start, k.end = k.sum+prior, k.from, row+1
+	}
+}
+
+// shifts puts into by how the log of each cell of a row changes if the row gets
+// the values of its neighbour, NaN for cells that do not change; nil where none
+// does.
+func (g *slideGrid) shifts(k, way int, by []float64) *sight {
+	n, o := len(g.names), k+way
+	s := g.sights[k]
+	if s == nil || o < 0 || o >= len(g.table) {
+		return nil
+	}
+	own, other, places := g.logs[k*n:k*n+n], g.logs[o*n:o*n+n], g.places[k*n:k*n+n]
+	moved := false
+	for c := range by {
+		by[c] = nan
+		if d := other[c] - own[c]; d == d && places[c] >= 0 {
+			by[c], moved = d, true
+		}
+	}
+	if !moved {
+		return nil
+	}
+	return s
+}
+
+// start finds the best run of all columns, of each by itself and of each pair,
+// in one pass over the rows.
+func (g *slideGrid) start(way int) slideRun {
+	n := len(g.names)
+	runs := make([]kadane, 1+n+n*(n-1)/2) // column i by itself stands before its pairs with those before it
+	for i := range runs {
+		runs[i].odds = math.Inf(-1)
+	}
+	by, alone, gains := make([]float64, n), make([]float64, n), make([]float64, n)
+	for k := range g.table {
+		s := g.shifts(k, way, by)
+		if s == nil {
+			continue
+		}
+		places, size, square := g.places[k*n:k*n+n], len(s.view.cells), s.view.square
+		at := 1
+		for i, d := range by {
+			var row []float64
+			if d == d {
+				row = s.view.inverse[int(places[i])*size:]
+				alone[i] = d * (2*s.view.gained[places[i]] + d*row[places[i]])
+				square += alone[i]
+				gains[i] = s.gain(max(0, s.view.square+alone[i]))
+				runs[at].add(k, gains[i], g.prior)
+			}
+			at++
+			for o, e := range by[:i] {
+				switch {
+				case d == d && e == e:
+					both := 2 * d * e * row[places[o]]
+					square += both
+					runs[at].add(k, s.gain(max(0, s.view.square+alone[i]+alone[o]+both)), g.prior)
+				case d == d:
+					runs[at].add(k, gains[i], g.prior)
+				case e == e:
+					runs[at].add(k, gains[o], g.prior)
+				}
+				at++
+			}
+		}
+		runs[0].add(k, s.gain(max(0, square)), g.prior)
+	}
+	return g.best(runs, way)
+}
+
+// best picks the likeliest of the runs of start.
+func (g *slideGrid) best(runs []kadane, way int) slideRun {
+	best := slideRun{by: way, odds: math.Inf(-1)}
+	take := func(r *kadane, columns ...int) {
+		if r.odds > best.odds {
+			best = slideRun{slices.Clone(columns), way, r.odds, r.start, r.end}
+		}
+	}
+	every := make([]int, len(g.names))
+	for i := range every {
+		every[i] = i
+	}
+	take(&runs[0], every...)
+	at := 1
+	for i := range every {
+		take(&runs[at], i)
+		at++
+		for o := range i {
+			take(&runs[at], o, i)
+			at++
+		}
+	}
+	return best
+}
+
+// run finds the best run of some columns.
+func (g *slideGrid) run(columns []int, way int) slideRun {
+	n := len(g.names)
+	r := kadane{odds: math.Inf(-1)}
+	by := make([]float64, n)
+	for k := range g.table {
+		s := g.shifts(k, way, by)
+		if s == nil {
+			continue
+		}
+		places, size, square := g.places[k*n:k*n+n], len(s.view.cells), s.view.square
+		moved := false
+		for i, c := range columns {
+			d := by[c]
+			if d != d {
+				continue
+			}
+			moved = true
+			row := s.view.inverse[int(places[c])*size:]
+			change := 2*s.view.gained[places[c]] + d*row[places[c]]
+			for _, o := range columns[:i] {
+				if e := by[o]; e == e {
+					change += 2 * e * row[places[o]]
+				}
+			}
+			square += d * change
+		}
+		if moved {
+			r.add(k, s.gain(max(0, square)), g.prior)
+		}
+	}
+	return slideRun{columns, way, r.odds, r.start, r.end}
+}
+
+// slide names the rows of a run that have a value in any of its columns.
+func (g *slideGrid) slide(r slideRun) slide {
+	s := slide{by: r.by, odds: r.odds}
+	for _, c := range r.columns {
+		s.columns = append(s.columns, g.names[c])
+	}
+	n := len(g.names)
+	for k := r.start; k < r.end; k++ {
+		if slices.ContainsFunc(r.columns, func(c int) bool { return !math.IsNaN(g.logs[k*n+c]) }) {
+			s.rows = append(s.rows, g.table[k])
+		}
+	}
+	return s
+}
