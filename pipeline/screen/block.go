@@ -24,83 +24,120 @@ const leastInBlock = 3
 // was made last.
 var blockKinds = [...]string{"of the sheet", "of the table", "of the session", "by the observer", "of the day", "of the day by the observer"}
 
-// blockKey tells blocks of one kind from each other.
-type blockKey struct {
-	a, b  string
-	table int
-}
-
-// keys gives the key of each kind for a capture; empty where it has none.
-func blockKeys(c *record.Capture) [len(blockKinds)]blockKey {
+// blockName names the block of a kind that a capture belongs to, "" if none.
+func blockName(kind int, c *record.Capture) string {
+	switch kind {
+	case 0:
+		if c.Sheet != "" {
+			return c.File + ", tab " + c.Sheet
+		}
+		return c.File
+	case 1:
+		return fmt.Sprintf("%s, table %d", blockName(0, c), c.Table)
+	case 2:
+		return c.Session
+	case 3:
+		return c.Get("recordedBy")
+	case 4:
+		return c.Get("eventDate")
+	}
 	day, observer := c.Get("eventDate"), c.Get("recordedBy")
-	keys := [...]blockKey{{a: c.File, b: c.Sheet}, {c.File, c.Sheet, 1 + c.Table}, {a: c.Session}, {a: observer}, {a: day}, {}}
-	if day != "" && observer != "" {
-		keys[5] = blockKey{a: day, b: observer}
+	if day == "" || observer == "" {
+		return ""
 	}
-	return keys
+	return day + " by " + observer
 }
 
-func (k blockKey) name(kind int) string {
-	switch {
-	case kind == 0 && k.b != "":
-		return k.a + ", tab " + k.b
-	case kind == 1:
-		return fmt.Sprintf("%s, table %d", blockKey{a: k.a, b: k.b}.name(0), k.table-1)
-	case kind == 5:
-		return k.a + " by " + k.b
+// blockMarks gives hashes that differ where the names of blocks do, by kind; 0
+// where there is no name.
+func blockMarks(c *record.Capture) (marks [len(blockKinds)]uint64) {
+	day, observer := c.Get("eventDate"), c.Get("recordedBy")
+	marks[0] = hash(c.File, c.Sheet)
+	marks[1] = spread(marks[0] + uint64(c.Table))
+	marks[2], marks[3], marks[4] = hashOrNone(c.Session), hashOrNone(observer), hashOrNone(day)
+	if day != "" && observer != "" {
+		marks[5] = spread(marks[3]) + marks[4]
 	}
-	return k.a
+	return marks
 }
 
 // blocksOf lists the blocks of a survey. Two blocks of the same captures are
 // one; the earlier kind gives it its name.
 func blocksOf(rows []*row) []block {
+	marks := make([][len(blockKinds)]uint64, len(rows))
+	for i, r := range rows {
+		marks[i] = blockMarks(r.capture)
+	}
 	var blocks []block
-	for kind, members := range sortIntoBlocks(rows) {
+	s := newSorter(len(rows))
+	for kind := range blockKinds {
 		var own []block
-		for _, m := range members {
-			if len(m.rows) >= leastInBlock {
-				own = append(own, block{blockKinds[kind], m.key.name(kind), m.rows})
-			}
-		}
+		s.sort(len(rows), func(i int) uint64 { return marks[i][kind] }, func(members []int32) {
+			own = append(own, block{blockKinds[kind], blockName(kind, rows[members[0]].capture), slices.Clone(members)})
+		})
 		slices.SortFunc(own, func(a, b block) int { return strings.Compare(a.name, b.name) })
 		blocks = append(blocks, own...)
 	}
 	return withoutTwins(blocks)
 }
 
-type members struct {
-	key  blockKey
-	rows []int32
+// sorter sorts rows into the sets that have a mark in common. Most of the sets
+// of a survey are too small to be blocks, so that none is made of them.
+type sorter struct {
+	slots []int32  // by mark: the last set of that mark and 1, 0 for none
+	marks []uint64 // of each set
+	sizes []int32
+	last  []int32 // row of each set
+	next  []int32 // for each row the row before it in its set, -1 if none
 }
 
-// sortIntoBlocks sorts rows by the keys of each kind.
-func sortIntoBlocks(rows []*row) (sorted [len(blockKinds)][]members) {
-	var index [len(blockKinds)]map[blockKey]int
-	var last [len(blockKinds)]int
-	for kind := range index {
-		index[kind], last[kind] = map[blockKey]int{}, -1
+func newSorter(rows int) *sorter {
+	size := 64
+	for size < 2*rows {
+		size *= 2
 	}
-	for i, r := range rows {
-		for kind, key := range blockKeys(r.capture) {
-			if key == (blockKey{}) {
-				continue
-			}
-			of := &sorted[kind]
-			at := last[kind] // rows of a block often follow each other
-			if at < 0 || (*of)[at].key != key {
-				var known bool
-				if at, known = index[kind][key]; !known {
-					at = len(*of)
-					index[kind][key] = at
-					*of = append(*of, members{key: key})
-				}
-				last[kind] = at
-			}
-			(*of)[at].rows = append((*of)[at].rows, int32(i))
+	return &sorter{slots: make([]int32, size), next: make([]int32, rows)}
+}
+
+// sort hands over the sets of enough rows. The rows of a set ascend.
+func (s *sorter) sort(rows int, mark func(row int) uint64, do func(members []int32)) {
+	clear(s.slots)
+	s.marks, s.sizes, s.last = s.marks[:0], s.sizes[:0], s.last[:0]
+	for i := range rows {
+		m := mark(i)
+		if m == 0 {
+			continue
+		}
+		set := s.set(m)
+		s.next[i] = s.last[set]
+		s.last[set] = int32(i)
+		s.sizes[set]++
+	}
+	var members []int32
+	for set, n := range s.sizes {
+		if n < leastInBlock {
+			continue
+		}
+		members = append(members[:0], make([]int32, n)...)
+		for at := s.last[set]; at >= 0; at = s.next[at] {
+			n--
+			members[n] = at
+		}
+		do(members)
+	}
+}
+
+// set finds the set of a mark by linear probing.
+func (s *sorter) set(mark uint64) int {
+	at := spread(mark) & uint64(len(s.slots)-1)
+	for ; s.slots[at] != 0; at = (at + 1) & uint64(len(s.slots)-1) {
+		if set := int(s.slots[at]) - 1; s.marks[set] == mark {
+			return set
 		}
 	}
-	return sorted
+	s.marks, s.sizes, s.last = append(s.marks, mark), append(s.sizes, 0), append(s.last, -1)
+	s.slots[at] = int32(len(s.marks))
+	return len(s.marks) - 1
 }
 
 // withoutTwins drops blocks of the same captures as an earlier one.

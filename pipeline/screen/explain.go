@@ -61,9 +61,11 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		hypothesis{slip: rowStrange, square: v.square / (rowWidth * rowWidth),
 			score: math.Log(odds.WholeRow) - float64(k)*math.Log(rowWidth) + v.likelihood(v.square/(rowWidth*rowWidth), k)},
 		hypothesis{slip: sizeUnusual, square: resized, score: math.Log(odds.Size) + density + v.likelihood(resized, k)})
+	var changes []change
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
-		for _, ch := range f.changes(v.row, c, decimals(c.measurement)) {
+		changes = f.changesIn(changes, v.row, c, decimals(c.measurement))
+		for _, ch := range changes {
 			shift := math.Log(ch.value) - c.log
 			square := v.moved(i, shift)
 			list = append(list, hypothesis{slip: ch.slip, cells: cells, change: ch, square: square,

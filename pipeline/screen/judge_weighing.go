@@ -24,7 +24,7 @@ func (j *judgement) impossibleWeighing() {
 	}
 	var back []hypothesis
 	var sight *view
-	for _, ch := range distinct(j.f.weighingChanges(w, 0)) {
+	for _, ch := range distinct(j.f.weighingChanges(nil, w, 0)) {
 		v := j.f.view(j.withMass(ch.value), j.wrong...)
 		if v == nil {
 			return

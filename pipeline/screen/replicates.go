@@ -165,7 +165,7 @@ func (j *judgement) reportReplicate(c *cell, odd int, a agreement, sure bool) re
 // likeliest first, at most three.
 func (j *judgement) backTo(c *cell, r, other *record.Reading, a agreement) []change {
 	var back []change
-	for _, ch := range distinct(j.f.plainChanges(r, c.kind, j.sum.usualDecimals(c.measurement))) {
+	for _, ch := range distinct(j.f.plainChanges(nil, r, c.kind, j.sum.usualDecimals(c.measurement))) {
 		fixed := *r
 		fixed.Number = ch.value
 		if d, limit := a.apart(&fixed, other); d <= limit {

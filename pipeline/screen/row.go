@@ -98,6 +98,15 @@ func take[T any](room *[]T, n int) []T {
 	return (*room)[at : at+n : at+n]
 }
 
+// makerFor makes room for the rows of some captures.
+func makerFor(captures []*record.Capture) rowMaker {
+	n := 0
+	for _, c := range captures {
+		n += len(c.Readings)
+	}
+	return rowMaker{cells: make([]cell, 0, n), readings: make([]*record.Reading, 0, n)}
+}
+
 // rowOf gives the row of one capture.
 func rowOf(c *record.Capture) *row {
 	r := new(rowMaker).row(c)

@@ -16,7 +16,7 @@ type part struct {
 func (x *Screening) replicates(captures []*record.Capture) *part {
 	p := &part{captures: captures, rows: make([]*row, len(captures)), work: make([]judgement, len(captures))}
 	eachRange(len(captures), func(from, to int) {
-		rows, maker := make([]row, to-from), rowMaker{}
+		rows, maker := make([]row, to-from), makerFor(captures[from:to])
 		for i := from; i < to; i++ {
 			rows[i-from] = maker.row(captures[i])
 			p.rows[i] = &rows[i-from]
@@ -42,7 +42,7 @@ func (p *part) look(k knowledge) {
 	}
 	p.many.f, p.many.sum = k.f, k.sum
 	eachRange(len(p.rows), func(from, to int) {
-		room := new(viewRoom)
+		room := roomFor(p.rows[from:to])
 		for i := from; i < to; i++ {
 			p.many.sights[i] = p.many.glance(room, p.rows[i])
 		}

@@ -26,7 +26,7 @@ type search struct {
 func newSearch(f *fitted, sum *Summary, rows []*row) *search {
 	j := &search{f: f, sum: sum, rows: rows, sights: make([]sight, len(rows)), told: map[record.Address]bool{}}
 	eachRange(len(rows), func(from, to int) {
-		room := new(viewRoom)
+		room := roomFor(rows[from:to])
 		for i := from; i < to; i++ {
 			j.sights[i] = j.sightOf(room, rows[i])
 		}

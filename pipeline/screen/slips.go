@@ -85,26 +85,31 @@ func (c *change) text() string {
 
 // changes lists the usual slips for a cell of a row.
 func (f *fitted) changes(r *row, c *cell, decimals int) []change {
-	var list []change
+	return f.changesIn(nil, r, c, decimals)
+}
+
+// changesIn is changes in room that may be used again.
+func (f *fitted) changesIn(list []change, r *row, c *cell, decimals int) []change {
+	list = list[:0]
 	if w := r.capture.Weighing; c.measurement == bodyMass && w != nil && c.first().Derived && w.Gross != nil {
-		list = f.weighingChanges(w, c.value)
+		list = f.weighingChanges(list, w, c.value)
 	} else {
-		list = f.plainChanges(c.first(), c.kind, decimals)
+		list = f.plainChanges(list, c.first(), c.kind, decimals)
 		if c.measurement == bodyMass {
-			list = append(list, f.bagChanges(r, c, decimals)...)
+			list = f.bagChanges(list, r, c, decimals)
 		}
 	}
 	return distinct(list)
 }
 
 // plainChanges rewrites a number by the slips that any number can suffer.
-func (f *fitted) plainChanges(r *record.Reading, kind dimension, decimals int) []change {
+func (f *fitted) plainChanges(list []change, r *record.Reading, kind dimension, decimals int) []change {
 	odds, w := f.settings.Odds, writtenOf(r)
 	d := w.decimals()
 	times := func(s slip, by float64, decimals int, prior float64) change {
 		return change{slip: s, reading: r, value: w.value * by * w.factor, prior: prior, hand: r, shown: w.value * by, digits: decimals}
 	}
-	list := append(make([]change, 0, 16),
+	list = append(list,
 		times(tenTooSmall, 10, d-1, odds.FactorTen), times(tenTooLarge, 0.1, d+1, odds.FactorTen),
 		times(hundredTooSmall, 100, d-2, odds.FactorHundred), times(hundredTooLarge, 0.01, d+2, odds.FactorHundred))
 	switch {
@@ -128,16 +133,15 @@ func (f *fitted) plainChanges(r *record.Reading, kind dimension, decimals int) [
 }
 
 // bagChanges are the slips of a mass that was written as net.
-func (f *fitted) bagChanges(of *row, c *cell, decimals int) []change {
+func (f *fitted) bagChanges(list []change, of *row, c *cell, decimals int) []change {
 	tare := f.usualTare(of.capture.Session)
 	if w := of.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
 		tare = w.Tare.Number
 	}
 	if !(tare > 0) || c.first().WrittenUnit != "" && c.first().WrittenUnit != "g" {
-		return nil
+		return list
 	}
 	r := c.first()
-	var list []change
 	if v := c.value - tare; v > 0 {
 		list = append(list, change{slip: tareLeftIn, reading: r, value: v, prior: f.settings.Odds.Tare, hand: r, shown: v, digits: decimals})
 	}
@@ -145,23 +149,23 @@ func (f *fitted) bagChanges(of *row, c *cell, decimals int) []change {
 }
 
 // weighingChanges are the slips of gross and tare behind a net mass.
-func (f *fitted) weighingChanges(w *record.Weighing, net float64) []change {
-	var list []change
+func (f *fitted) weighingChanges(list []change, w *record.Weighing, net float64) []change {
 	gross := w.Gross
 	tare := 0.0
 	if w.Tare != nil {
 		tare = w.Tare.Number
 	}
-	for _, c := range f.plainChanges(gross, mass, gross.Decimals) {
-		c.value -= tare
-		list = append(list, c)
+	list = f.plainChanges(list, gross, mass, gross.Decimals)
+	for i := range list {
+		list[i].value -= tare
 	}
 	if w.Tare == nil {
 		return positive(list)
 	}
-	for _, c := range f.plainChanges(w.Tare, mass, w.Tare.Decimals) {
-		c.value = gross.Number - c.value
-		list = append(list, c)
+	before := len(list)
+	list = f.plainChanges(list, w.Tare, mass, w.Tare.Decimals)
+	for i := before; i < len(list); i++ {
+		list[i].value = gross.Number - list[i].value
 	}
 	hand := writtenOf(gross)
 	odds := f.settings.Odds
@@ -181,9 +185,9 @@ func positive(list []change) []change {
 }
 
 // distinct joins changes that come to the same number in the same cell: the
-// likelier keeps its name, the priors add up.
+// likelier keeps its name, the priors add up. It works in the list itself.
 func distinct(list []change) []change {
-	var out []change
+	out := list[:0]
 	for _, c := range list {
 		at := slices.IndexFunc(out, func(o change) bool {
 			return o.reading == c.reading && math.Abs(o.value-c.value) <= 1e-9*c.value

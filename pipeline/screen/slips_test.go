@@ -53,7 +53,7 @@ func TestSuggestionsAreInTheHandOfTheSheet(t *testing.T) {
 		{"doubted", record.Reading{Number: 452, Text: "452", Verbatim: "c. 452?", Unit: "mm"}, tenTooLarge, "45.2 mm", 45.2},
 	} {
 		f := &fitted{settings: Defaults()}
-		list := f.plainChanges(&c.reading, length, 1)
+		list := f.plainChanges(nil, &c.reading, length, 1)
 		i := slices.IndexFunc(list, func(ch change) bool { return ch.slip == c.slip })
 		if i < 0 {
 			t.Fatalf("%s: no %s", c.name, c.slip)

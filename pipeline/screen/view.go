@@ -32,6 +32,17 @@ type viewRoom struct {
 	accounts []hypothesis
 }
 
+// roomFor makes room for the views of some rows.
+func roomFor(rows []*row) *viewRoom {
+	cells, numbers := 0, 0
+	for _, r := range rows {
+		k := min(len(r.cells), mostDims)
+		cells, numbers = cells+k, numbers+4*k+k*k
+	}
+	return &viewRoom{views: make([]view, 0, len(rows)), cells: make([]*cell, 0, cells), index: make([]int, 0, cells),
+		numbers: make([]float64, 0, numbers)}
+}
+
 // view gives the sight of a row, nil where the taxon has no model or nothing
 // of it was measured. Cells that skip names are left out, as if not taken: the
 // distance is then that of the rest, the marginal distance.
