@@ -10,27 +10,32 @@ import (
 // only where it is stated, by occurrenceStatus or by a count of zero. The two
 // must agree where both stand in the row.
 func (r *row) absence() {
-	status, count := r.capture.Value("occurrenceStatus"), r.count()
+	if !r.plan.absences {
+		return
+	}
+	status, count := r.value(tOccurrenceStatus), r.count()
 	stated := status != nil && status.Text != "" && r.ofRow(status)
 	switch {
 	case count == nil:
 	case !stated && zero(count.Text):
-		r.capture.Set(record.Value{Term: "occurrenceStatus", Text: "absent", From: count.From, Remark: "from a count of 0"})
+		r.put(tOccurrenceStatus, "absent", "", count.From).Remark = "from a count of 0"
 	case stated && zero(count.Text) != (status.Text == "absent"):
 		f := record.Problem{Rule: "absence-contradicted", Level: record.Error,
 			Reason: "the row says " + status.Text + " and counts " + count.Text}.Finding(status.From, status.Term, status.Verbatim)
 		f.Also = []record.Address{count.From}
 		r.findings = append(r.findings, f)
 	}
-	if r.capture.Absent() && r.capture.Get("scientificName") == "" && r.capture.Get("family") == "" && r.capture.Get("order") == "" && r.capture.Get("class") == "" {
+	if r.absent() && r.get(tScientificName) == "" && r.get(tFamily) == "" && r.get(tOrder) == "" && r.get(tClass) == "" {
 		r.doubtAbsence("absence-of-what", record.Warning, "nothing was found, but no name says what was looked for")
 	}
 }
 
+func (r *row) absent() bool { return r.get(tOccurrenceStatus) == "absent" }
+
 // count is the number of animals that the row states, or nil.
 func (r *row) count() *record.Value {
-	for _, term := range []string{"individualCount", "organismQuantity"} {
-		if v := r.capture.Value(term); v != nil && v.Text != "" && r.ofRow(v) {
+	for _, s := range [...]slot{tIndividualCount, tOrganismQuantity} {
+		if v := r.value(s); v != nil && v.Text != "" && r.ofRow(v) {
 			return v
 		}
 	}
@@ -44,11 +49,11 @@ func zero(text string) bool { return strings.Trim(text, "0.") == "" && strings.C
 
 // measuredAbsence doubts a row that found nothing and measured it.
 func (r *row) measuredAbsence() {
-	if !r.capture.Absent() {
+	if !r.absent() {
 		return
 	}
-	for i := range r.capture.Readings {
-		if s := r.capture.Readings[i].State; s != record.Missing {
+	for i := range r.readings {
+		if s := r.readings[i].State; s != record.Missing {
 			r.doubtAbsence("absence-measured", record.Error, "the row says that nothing was found and holds measurements")
 			return
 		}
@@ -59,7 +64,7 @@ func (r *row) measuredAbsence() {
 }
 
 func (r *row) doubtAbsence(rule string, level record.Level, reason string) {
-	v := r.capture.Value("occurrenceStatus")
+	v := r.value(tOccurrenceStatus)
 	at := v.From
 	if at.Row == 0 {
 		at = r.capture.Address()
@@ -71,14 +76,14 @@ func (r *row) doubtAbsence(rule string, level record.Level, reason string) {
 // animal, by its session and what was looked for.
 func (r *row) nameAbsence() {
 	c := r.capture
-	if !c.Absent() || c.Key != "" {
+	if !r.absent() || c.Key != "" {
 		return
 	}
 	session := c.Session
 	if session == "" {
-		session = strings.Trim(c.Get("eventDate")+" / "+c.Get("locality"), " /")
+		session = strings.Trim(r.get(tEventDate)+" / "+r.get(tLocality), " /")
 	}
-	if name := c.Get("scientificName"); session != "" && name != "" {
+	if name := r.get(tScientificName); session != "" && name != "" {
 		c.Key = "absent / " + session + " / " + name
 	}
 }

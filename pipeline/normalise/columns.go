@@ -2,14 +2,14 @@ package normalise
 
 import (
 	"spadefoot/pipeline/calendar"
-	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/taxon"
 )
 
-// columns is what can only be told from whole columns.
+// columns is what can only be told from whole columns, and what is worked out
+// once for all rows.
 type columns struct {
 	decimal []byte           // decimal mark per column, 0 where none was seen
 	part    []float64        // finest fraction per column, 0 where none was seen
@@ -17,21 +17,31 @@ type columns struct {
 	first   int              // years of the survey
 	last    int
 	long    bool
+	plan    *plan
 
-	dates  lanes.Memo[dateCell, calendar.Date]
-	places lanes.Memo[placeCells, place.Point]
-	names  lanes.Memo[string, taxon.Match]
+	times  *memo[string, calendar.Time]
+	places *memo[placeCells, placed]
+	ways   ways
+	names  *memo[string, taxon.Match]
+	sites  *memo[string, foundSite]
 }
 
-// dateCell is all that the reading of a date goes by, placeCells of a place.
-type dateCell struct {
-	text    string
-	options calendar.Options
-}
-
+// placeCells is all that the reading of a place goes by.
 type placeCells struct {
 	latitude, longitude, pair string
-	options                   place.Options
+	options                   int // the number of the way in which they are read
+}
+
+// placed is a place that was read, with the texts that are made of it.
+type placed struct {
+	place.Point
+	precision, uncertainty string
+}
+
+// foundSite is what the table of sites says of a name.
+type foundSite struct {
+	site     *place.Site
+	problems []record.Problem
 }
 
 // gather reads every column once for its decimal mark or its date order.
@@ -52,6 +62,10 @@ func gather(t *record.Table, x *Context) *columns {
 		}
 	}
 	cs.share(t)
+	cs.plan = newPlan(t, x, cs)
+	cs.times, cs.names = newMemo[string, calendar.Time](mostDates), newMemo[string, taxon.Match](mostNames)
+	cs.places = newMemo[placeCells, placed](mostPlaces)
+	cs.sites = newMemo[string, foundSite](mostNames)
 	return cs
 }
 
@@ -78,8 +92,8 @@ func (cs *columns) share(t *record.Table) {
 // marksOf gives the decimal mark of a column and the finest fraction in it.
 func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, part float64) {
 	var e quantity.Evidence
-	for _, r := range t.Rows {
-		if c := r.Cells[i]; c.Kind != record.Number {
+	for r := range t.Rows {
+		if c := &t.Rows[r].Cells[i]; c.Kind != record.Number {
 			e.Add(c.Text)
 		}
 	}
@@ -95,8 +109,8 @@ func orderOf(t *record.Table, i int, m record.Meaning) calendar.Order {
 		return o
 	}
 	var e calendar.Evidence
-	for _, r := range t.Rows {
-		if c := r.Cells[i]; c.Kind != record.Date {
+	for r := range t.Rows {
+		if c := &t.Rows[r].Cells[i]; c.Kind != record.Date {
 			e.Add(c.Text)
 		}
 	}

@@ -9,50 +9,72 @@ import (
 
 // name reads the scientific name against the checklist.
 func (r *row) name() {
-	i, c, ok := r.cellOf("scientificName")
-	text := c.Text
-	if !ok {
-		d := r.capture.Value("scientificName")
+	i, c, ok := r.cellOf(tScientificName)
+	from, text := record.Address{}, ""
+	if ok {
+		from, text = r.at(c), c.Text
+		if own, has := r.ownWord(i, c); has {
+			text = own
+		}
+	} else {
+		d := r.value(tScientificName)
 		if d == nil || d.Text == "" {
 			return
 		}
 		text = d.Text
-		c = record.Cell{Text: d.Text, Row: d.From.Row, Column: d.From.Column}
-	} else if own, has := r.table.Columns[i].Meaning.Vocabulary[strings.TrimSpace(c.Text)]; has {
-		text = own
+		c = &record.Cell{Text: d.Text, Row: d.From.Row, Column: d.From.Column}
+		from = d.From
 	}
-	m := r.columns.names.Get(text, func() taxon.Match { return r.x.Checklist.Match(text) })
+	m := r.match(text)
 	for _, p := range m.Problems {
-		f := p.Finding(r.at(c), "scientificName", c.Text)
-		if !ok {
-			f.At = r.capture.Value("scientificName").From
-		}
-		r.findings = append(r.findings, f)
+		r.findings = append(r.findings, p.Finding(from, "scientificName", c.Text))
 	}
-	from := r.at(c)
-	set := func(term, value string) {
-		if value == "" {
-			return
-		}
-		if old := r.capture.Value(term); old != nil && (old.Verbatim != "" || old.From.Row > 0) && term != "scientificName" {
-			return // a column of its own says it
-		}
-		r.capture.Set(record.Value{Term: term, Text: value, From: from})
+	from = r.at(c)
+	r.put(tScientificName, m.ScientificName, c.Verbatim(), from)
+	for _, t := range [...]struct {
+		slot slot
+		text string
+	}{
+		{tScientificNameAuthorship, m.Authorship}, {tTaxonRank, m.Rank}, {tKingdom, m.Kingdom}, {tPhylum, m.Phylum},
+		{tClass, m.Class}, {tOrder, m.Order}, {tFamily, m.Family}, {tGenus, m.Genus}, {tSpecificEpithet, m.SpecificEpithet},
+		{tInfraspecificEpithet, m.InfraspecificEpithet}, {tIdentificationQualifier, m.Qualifier}, {tTaxonID, m.TaxonID},
+	} {
+		r.ofName(t.slot, t.text, from)
 	}
-	r.capture.Set(record.Value{Term: "scientificName", Text: m.ScientificName, Verbatim: c.Verbatim(), From: from})
-	set("scientificNameAuthorship", m.Authorship)
-	set("taxonRank", m.Rank)
-	set("kingdom", m.Kingdom)
-	set("phylum", m.Phylum)
-	set("class", m.Class)
-	set("order", m.Order)
-	set("family", m.Family)
-	set("genus", m.Genus)
-	set("specificEpithet", m.SpecificEpithet)
-	set("infraspecificEpithet", m.InfraspecificEpithet)
-	set("identificationQualifier", m.Qualifier)
-	set("taxonID", m.TaxonID)
 	if strings.TrimSpace(c.Verbatim()) != m.ScientificName {
-		set("verbatimIdentification", c.Verbatim())
+		r.ofName(tVerbatimIdentification, c.Verbatim(), from)
 	}
+}
+
+// match settles a name by the checklist.
+func (r *row) match(text string) *taxon.Match {
+	known := r.columns.names
+	if m := known.find(text); m != nil {
+		return m
+	}
+	text = strings.Clone(text)
+	m := r.x.Checklist.Match(text)
+	return known.keep(text, &m)
+}
+
+// ofName sets a term that goes with the name, unless a column of its own says
+// it.
+func (r *row) ofName(s slot, text string, from record.Address) {
+	if text == "" {
+		return
+	}
+	if old := r.value(s); old != nil && (old.Verbatim != "" || old.From.Row > 0) {
+		return
+	}
+	r.put(s, text, "", from)
+}
+
+// ownWord is what the mapping says that the text of a cell means.
+func (r *row) ownWord(i int, c *record.Cell) (string, bool) {
+	words := r.table.Columns[i].Meaning.Vocabulary
+	if len(words) == 0 {
+		return "", false
+	}
+	own, has := words[strings.TrimSpace(c.Text)]
+	return own, has
 }

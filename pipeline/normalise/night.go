@@ -11,17 +11,15 @@ import (
 
 // nextDay moves a capture to the day after where the survey says that its
 // dates are those of the evening and the time is before noon.
-func (r *row) nextDay(t calendar.Time, c record.Cell) {
-	v := r.capture.Value("eventDate")
+func (r *row) nextDay(t *calendar.Time, c *record.Cell) {
+	v := r.value(tEventDate)
 	day := r.oneDay()
 	if !r.x.Night || t.ISO == "" || t.Start.Hour >= 12 || day.IsZero() {
 		return
 	}
-	moved := *v
-	moved.Text = day.Add(1).String()
-	moved.Remark = "of the night that began on " + v.Text
-	r.capture.Set(moved)
-	r.capture.Set(record.Value{Term: "verbatimEventDate", Text: v.Verbatim, From: v.From})
+	written, verbatim, from := v.Text, v.Verbatim, v.From
+	r.put(tEventDate, day.Add(1).String(), verbatim, from).Remark = "of the night that began on " + written
+	r.put(tVerbatimEventDate, verbatim, "", from)
 	r.problem(record.Problem{Rule: "time-after-midnight", Level: record.Note,
 		Reason: "times before noon are of the day after the date that was written"}, c, "eventTime")
 }

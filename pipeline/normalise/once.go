@@ -33,7 +33,8 @@ var mostHeld = most{causes: 10_000, addresses: 200_000, ofOne: 10_000}
 func (g *gathered) bounded() bool { return g.most.causes > 0 }
 
 // add takes a finding, and reports whether it is held.
-func (g *gathered) add(f record.Finding) bool {
+func (g *gathered) add(from *record.Finding) bool {
+	f := *from
 	k := cause{f.Rule, f.Field, f.Value, f.Reason}
 	if f.Level == record.Note {
 		k.value = ""

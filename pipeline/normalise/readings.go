@@ -12,102 +12,163 @@ import (
 // measurements reads the measured columns, and the pair of name and value
 // where each row is one measurement.
 func (r *row) measurements() {
-	for i, c := range r.cells {
-		m := r.table.Columns[i].Meaning
-		switch m.Role {
-		case record.Measurement:
-			r.take(i, m, c)
-		case record.ValueColumn:
-			if long, ok := r.long(m); ok {
-				if long.Role == record.WeighPart {
-					r.part(i, long, c)
-				} else {
-					r.take(i, long, c)
-				}
+	for _, i := range r.plan.measured {
+		c, col := &r.cells[i], r.plan.columns[i]
+		if col.Meaning.Role == record.Measurement {
+			r.take(i, &col.read, c)
+			continue
+		}
+		if long, ok := r.long(col.Meaning); ok {
+			read := r.once(i, long)
+			if long.Role == record.WeighPart {
+				r.part(i, &read, c)
+			} else {
+				r.take(i, &read, c)
 			}
 		}
 	}
 }
 
+// once prepares for one reading, of a column whose cells measure this and that.
+func (r *row) once(i int, m record.Meaning) measured {
+	if m.Role == record.WeighPart && m.Instrument == "" {
+		m.Instrument = r.x.Weighing.Scale
+	}
+	return measured{meaning: m}
+}
+
 // take reads one measurement into the capture. Two measurements in one cell
 // are both read; the second belongs to whatever it has the unit of.
-func (r *row) take(i int, m record.Meaning, c record.Cell) {
-	reading, second := r.reading(i, m, c)
-	if reading == nil {
+func (r *row) take(i int, read *measured, c *record.Cell) {
+	reading, second, ok := r.reading(i, read, c)
+	if !ok {
 		return
 	}
-	r.capture.Readings = append(r.capture.Readings, *reading)
+	r.readings = append(r.readings, reading)
 	if second != nil {
-		r.second(m, *second, c)
+		r.second(&read.meaning, *second, c)
 	}
 }
 
 // second keeps the other half of "57 / 19 g" where a mass stands behind a
 // length; anything else stays in the remarks.
-func (r *row) second(m record.Meaning, q quantity.Quantity, c record.Cell) {
+func (r *row) second(m *record.Meaning, q quantity.Quantity, c *record.Cell) {
 	if quantity.Dimension(q.Unit) == "mass" && quantity.Dimension(m.Unit) != "mass" && r.capture.Weighing == nil {
-		mass := r.convert(q, record.Meaning{Role: record.Measurement, Measurement: "bodyMass", Unit: "g", Instrument: r.x.Weighing.Scale}, c)
-		r.capture.Weighing = &record.Weighing{Way: record.Zeroed, Net: &mass, Scale: r.x.Weighing.Scale}
+		k := r.convert(q, record.Meaning{Role: record.Measurement, Measurement: "bodyMass", Unit: "g", Instrument: r.x.Weighing.Scale})
+		r.say(&k, "bodyMass", c)
+		k.reading.Verbatim, k.reading.From = c.Verbatim(), r.at(c)
+		w := r.room.weighing()
+		*w = record.Weighing{Way: record.Zeroed, Net: r.room.part(k.reading), Scale: r.x.Weighing.Scale}
+		r.capture.Weighing = w
 		return
 	}
 	r.remark(fmt.Sprintf("%s: a second value stands in the cell %q", m.Measurement, c.Text))
 }
 
-// reading reads a cell as a quantity. It is nil for a cell that says nothing.
-func (r *row) reading(i int, m record.Meaning, c record.Cell) (*record.Reading, *quantity.Quantity) {
+// reading reads a cell as a quantity. It is not ok for a cell that says
+// nothing.
+func (r *row) reading(i int, read *measured, c *record.Cell) (out record.Reading, second *quantity.Quantity, ok bool) {
 	if c.Empty() {
-		return nil, nil
+		return record.Reading{}, nil, false
 	}
+	m := &read.meaning
 	if c.Kind == record.Fault {
-		return &record.Reading{Measurement: m.Measurement, State: record.Unread, Verbatim: c.Verbatim(), From: r.at(c),
-			Instrument: m.Instrument, Observer: m.Observer, Replicate: m.Replicate, Unit: m.Unit}, nil
+		return record.Reading{Measurement: m.Measurement, State: record.Unread, Verbatim: c.Verbatim(), From: r.at(c),
+			Instrument: m.Instrument, Observer: m.Observer, Replicate: m.Replicate, Unit: m.Unit}, nil, true
 	}
-	q := quantity.Parse(c.Text, quantity.Options{
-		Decimal: r.decimal(i, c), Unit: m.Unit, Part: r.columns.part[i], ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)})
-	r.problems(q.Problems, c, field(m))
-	out := r.convert(q, m, c)
-	out.Comma = r.decimal(i, c) == ','
-	return &out, q.Second
+	comma := r.decimal(i, c) == ','
+	if number, decimals, plain := read.plainly(c); plain {
+		out = read.usual
+		out.Number, out.Decimals, out.Text = number, decimals, c.Text
+		out.Verbatim, out.From, out.Comma = c.Verbatim(), r.at(c), comma
+		return out, nil, true
+	}
+	k := r.knownReading(i, read, c)
+	r.say(k, field(m), c)
+	out = k.reading
+	out.Verbatim, out.From, out.Comma = c.Verbatim(), r.at(c), comma
+	return out, k.second, true
+}
+
+// plainly reads a plain cell of a column in the unit that is published.
+func (m *measured) plainly(c *record.Cell) (number float64, decimals int, ok bool) {
+	switch {
+	case !m.same:
+		return 0, 0, false
+	case c.Kind == record.Number:
+		return m.stored.Plain(c.Text)
+	}
+	return m.plain.Plain(c.Text)
+}
+
+// knownReading reads a text, once for all cells of the column that hold it.
+func (r *row) knownReading(i int, read *measured, c *record.Cell) *known {
+	memo := read.known
+	if c.Kind == record.Number {
+		memo = nil // these are read with another decimal mark
+	}
+	if memo != nil {
+		if k := memo.find(c.Text); k != nil {
+			return k
+		}
+	}
+	text := strings.Clone(c.Text)
+	q := quantity.Parse(text, readingOptions(read.meaning, r.decimal(i, c), r.columns.part[i]))
+	k := r.convert(q, read.meaning)
+	if memo != nil {
+		memo.keep(text, &k)
+	}
+	return &k
+}
+
+// say puts the problems and the remark of a reading at its cell.
+func (r *row) say(k *known, field string, c *record.Cell) {
+	r.problems(k.problems, c, field)
+	if k.remark != "" {
+		r.remark(k.remark)
+	}
 }
 
 // convert brings a quantity to the measurement's own unit with no more digits
 // than were written.
-func (r *row) convert(q quantity.Quantity, m record.Meaning, c record.Cell) record.Reading {
-	unit := r.unit(m)
-	out, err := q.Reading(unit, c.Verbatim())
-	out.Measurement, out.Instrument, out.Observer, out.Replicate, out.From = m.Measurement, m.Instrument, m.Observer, m.Replicate, r.at(c)
+func (r *row) convert(q quantity.Quantity, m record.Meaning) known {
+	unit := unitOf(m, r.x)
+	reading, err := q.Reading(unit, "")
+	k := known{reading: reading, second: q.Second, problems: q.Problems}
+	out := &k.reading
+	out.Measurement, out.Instrument, out.Observer, out.Replicate = m.Measurement, m.Instrument, m.Observer, m.Replicate
 	if out.WrittenUnit == "" {
 		out.WrittenUnit = m.Unit
 	}
 	if q.Remark != "" {
-		r.remark(field(m) + ": " + q.Remark)
+		k.remark = field(&m) + ": " + q.Remark
 	}
 	if err != nil {
 		out.State = record.Unread
-		r.problem(record.Problem{Rule: "unit-dimension", Level: record.Error,
-			Reason: fmt.Sprintf("%s is measured in %s, but the cell has %s", field(m), unit, q.Unit)}, c, field(m))
-		return out
+		k.problems = append(k.problems[:len(k.problems):len(k.problems)], record.Problem{Rule: "unit-dimension", Level: record.Error,
+			Reason: fmt.Sprintf("%s is measured in %s, but the cell has %s", field(&m), unit, q.Unit)})
+		return k
 	}
 	if out.State != record.Missing && out.State != record.Unread {
-		out.Accuracy = r.accuracy(q, m, unit)
+		out.Accuracy = accuracy(q, m, unit, r.x)
 	}
-	return out
+	return k
 }
 
-// unit is the one that a measurement is published in.
-func (r *row) unit(m record.Meaning) string {
+// unitOf is the unit that a measurement is published in.
+func unitOf(m record.Meaning, x *Context) string {
 	if m.Role == record.WeighPart {
 		return "g"
 	}
-	if r.x.UnitOf != nil {
-		if u := r.x.UnitOf(m.Measurement); u != "" {
+	if x.UnitOf != nil {
+		if u := x.UnitOf(m.Measurement); u != "" {
 			return u
 		}
 	}
 	return m.Unit
 }
 
-func field(m record.Meaning) string {
+func field(m *record.Meaning) string {
 	if m.Role == record.WeighPart {
 		return m.Part
 	}
@@ -118,11 +179,11 @@ func field(m record.Meaning) string {
 // graduation of the instrument gives a single reading: the half-interval of a
 // rectangular distribution over the square root of three (JCGM 100:2008,
 // 4.3.7), or the ± that was written, which is taken as it stands.
-func (r *row) accuracy(q quantity.Quantity, m record.Meaning, unit string) float64 {
+func accuracy(q quantity.Quantity, m record.Meaning, unit string, x *Context) float64 {
 	if q.Half > 0 {
 		return scaleWidth(q.Half, q.Unit, unit)
 	}
-	in, ok := r.x.Instruments[m.Instrument]
+	in, ok := x.Instruments[m.Instrument]
 	if !ok || in.Graduation <= 0 {
 		return 0
 	}
@@ -142,13 +203,13 @@ func scaleWidth(w float64, from, to string) float64 {
 
 // long finds what the value of a one-measurement-per-row table measures.
 func (r *row) long(value record.Meaning) (record.Meaning, bool) {
-	var name, unit record.Cell
-	for i, c := range r.cells {
+	name, unit := &nothing, &nothing
+	for i := range r.cells {
 		switch r.table.Columns[i].Meaning.Role {
 		case record.NameColumn:
-			name = c
+			name = &r.cells[i]
 		case record.UnitColumn:
-			unit = c
+			unit = &r.cells[i]
 		}
 	}
 	if name.Empty() {
@@ -184,10 +245,8 @@ func (r *row) long(value record.Meaning) (record.Meaning, bool) {
 // weighing puts the parts of a weighing together as written; the arithmetic is
 // the next stage's.
 func (r *row) weighing() {
-	for i, c := range r.cells {
-		if m := r.table.Columns[i].Meaning; m.Role == record.WeighPart {
-			r.part(i, m, c)
-		}
+	for _, i := range r.plan.parts {
+		r.part(i, &r.plan.columns[i].read, &r.cells[i])
 	}
 	w := r.capture.Weighing
 	if w == nil {
@@ -223,15 +282,18 @@ func (r *row) sessionTare() *record.Reading {
 	return &t
 }
 
-func (r *row) part(i int, m record.Meaning, c record.Cell) {
+// part takes one part of a weighing.
+func (r *row) part(i int, read *measured, c *record.Cell) {
 	if c.Empty() {
 		return
 	}
-	if r.capture.Weighing == nil {
-		r.capture.Weighing = &record.Weighing{}
-	}
 	w := r.capture.Weighing
-	switch m.Part {
+	if w == nil {
+		w = r.room.weighing()
+		r.capture.Weighing = w
+	}
+	part := read.meaning.Part
+	switch part {
 	case record.Bag:
 		w.BagLabel, w.Bag = strings.TrimSpace(c.Text), r.at(c)
 		return
@@ -239,16 +301,17 @@ func (r *row) part(i int, m record.Meaning, c record.Cell) {
 		w.Scale = strings.TrimSpace(c.Text)
 		return
 	}
-	if m.Instrument == "" {
-		m.Instrument = r.x.Weighing.Scale
-	}
-	reading, _ := r.reading(i, m, c)
-	switch m.Part {
+	reading, _, _ := r.reading(i, read, c)
+	to, name := &w.Net, "bodyMass"
+	switch part {
 	case record.Gross:
-		reading.Measurement, w.Gross = "grossMass", reading
+		to, name = &w.Gross, "grossMass"
 	case record.Tare:
-		reading.Measurement, w.Tare = "bagMass", reading
+		to, name = &w.Tare, "bagMass"
 	case record.Net:
-		reading.Measurement, w.Net = "bodyMass", reading
+	default:
+		return
 	}
+	reading.Measurement = name
+	*to = r.room.part(reading)
 }

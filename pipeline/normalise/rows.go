@@ -40,16 +40,20 @@ func (r *Rows) Add(rows []record.TableRow) ([]*record.Capture, []record.Finding)
 		out = append(out, r.last)
 	}
 	var fs []record.Finding
-	_ = lanes.InOrder(each(rows), func(rows []*record.TableRow) []*row {
+	_ = lanes.InOrder(each(rows), func(rows []*record.TableRow) lane {
 		return readRows(r.t, rows, r.x, r.columns)
-	}, func(rows []*row) error {
-		for _, row := range rows {
-			fs = r.hold(row.findings, fs)
-			if n := len(out); r.columns.long && n > 0 && row.capture.Key != "" && out[n-1].Key == row.capture.Key {
-				join(out[n-1], row.capture)
+	}, func(l lane) error {
+		fs = r.hold(l.findings, fs)
+		if !r.columns.long {
+			out = append(out, l.captures...)
+			return nil
+		}
+		for _, c := range l.captures {
+			if n := len(out); n > 0 && c.Key != "" && out[n-1].Key == c.Key {
+				join(out[n-1], c)
 				continue
 			}
-			out = append(out, row.capture)
+			out = append(out, c)
 		}
 		return nil // nor does taking fail
 	})
@@ -62,12 +66,12 @@ func (r *Rows) Add(rows []record.TableRow) ([]*record.Capture, []record.Finding)
 
 // hold gathers findings and adds those that stand for themselves to fs.
 func (r *Rows) hold(found, fs []record.Finding) []record.Finding {
-	for _, f := range found {
+	for i := range found {
 		switch {
-		case !r.found.add(f):
-			fs = append(fs, lasting(f))
-		case f.Level >= record.Warning:
-			r.aside = append(r.aside, lasting(f))
+		case !r.found.add(&found[i]):
+			fs = append(fs, lasting(found[i]))
+		case found[i].Level >= record.Warning:
+			r.aside = append(r.aside, lasting(found[i]))
 		}
 	}
 	return fs

@@ -2,7 +2,6 @@ package normalise
 
 import (
 	"iter"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -34,28 +33,34 @@ func each(rows []record.TableRow) iter.Seq[*record.TableRow] {
 // of the animal and two indices of condition.
 const added = 3
 
-// readRows reads rows one by one. Values and readings are gathered in room that
-// is used again, and kept at the size that they come to: captures are most of
-// what is in memory.
-func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *columns) []*row {
-	out := make([]*row, len(rows))
-	var values []record.Value
-	var readings []record.Reading
-	for i, r := range rows {
-		row := newRow(t, r, x, columns)
-		c := row.capture
-		c.Values, c.Readings = values[:0], readings[:0]
-		row.read()
-		for j := range row.findings {
-			if row.findings[j].Capture == "" {
-				row.findings[j].Capture = c.Key
+// lane is what the rows of one chunk came to.
+type lane struct {
+	captures []*record.Capture
+	findings []record.Finding
+}
+
+// readRows reads rows one by one.
+func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *columns) lane {
+	m := newRoom(len(rows))
+	r := &row{table: t, x: x, columns: columns, plan: columns.plan, room: m, index: make([]uint16, len(columns.plan.names))}
+	out := lane{captures: make([]*record.Capture, len(rows))}
+	for i, from := range rows {
+		c := m.capture()
+		c.File, c.Sheet, c.Row, c.Table = t.File, t.Sheet, from.Number, t.Index
+		r.cells, r.capture = from.Cells, c
+		r.values, r.readings = m.begin()
+		clear(r.index)
+		found := len(r.findings)
+		r.read()
+		for j := range r.findings[found:] {
+			if f := &r.findings[found+j]; f.Capture == "" {
+				f.Capture = c.Key
 			}
 		}
-		values, readings = c.Values, c.Readings
-		c.Values = slices.Clone(values)
-		c.Readings = append(make([]record.Reading, 0, len(readings)+added), readings...)
-		out[i] = row
+		c.Values, c.Readings = m.end(r.values, r.readings)
+		out.captures[i] = c
 	}
+	out.findings = r.findings
 	return out
 }
 
@@ -89,13 +94,17 @@ type row struct {
 	cells    []record.Cell
 	x        *Context
 	columns  *columns
+	plan     *plan
+	room     *room
 	capture  *record.Capture
-	findings []record.Finding
-}
+	values   []record.Value
+	index    []uint16 // place of each term among the values, from 1
+	readings []record.Reading
+	findings []record.Finding // of all rows of the chunk
 
-func newRow(t *record.Table, r *record.TableRow, x *Context, cols *columns) *row {
-	return &row{table: t, cells: r.Cells, x: x, columns: cols,
-		capture: &record.Capture{File: t.File, Sheet: t.Sheet, Row: r.Number, Table: t.Index}}
+	way      placeWay // in which the place before was read
+	numbered int      // and its number
+	session  string   // of the row before
 }
 
 // read fills the capture: first the plain terms and what others depend on,
@@ -111,39 +120,63 @@ func (r *row) read() {
 	r.weighing()
 	r.measuredAbsence()
 	r.notes()
-	r.capture.Key = r.joined(r.x.Key)
-	r.capture.Session = r.joined(r.x.Session)
+	r.capture.Key = r.joined(r.plan.key, "")
+	r.capture.Session = r.joined(r.plan.session, r.session)
+	r.session = r.capture.Session
 	r.nameAbsence()
 }
 
 func (r *row) defaults() {
-	for _, d := range r.x.Defaults {
-		r.capture.Set(record.Value{Term: d.Term, Text: d.Text, From: d.From})
+	for i, d := range r.x.Defaults {
+		r.put(r.plan.defaults[i], d.Text, "", d.From)
 	}
 }
 
 // joined joins the values of terms; it is empty if none of them has a value.
-func (r *row) joined(terms []string) string {
-	parts := make([]string, len(terms))
-	some := false
-	for i, term := range terms {
-		parts[i] = r.capture.Get(term)
-		some = some || parts[i] != ""
+// Where it comes to what it came to in the row before, that text serves again.
+func (r *row) joined(terms []slot, before string) string {
+	if len(terms) == 1 {
+		return r.get(terms[0])
 	}
-	if !some {
+	const between = " / "
+	n, same, some := 0, true, false
+	for i, s := range terms {
+		if i > 0 {
+			same = same && n+len(between) <= len(before) && before[n:n+len(between)] == between
+			n += len(between)
+		}
+		text := r.get(s)
+		same = same && n+len(text) <= len(before) && before[n:n+len(text)] == text
+		n += len(text)
+		some = some || text != ""
+	}
+	switch {
+	case !some:
 		return ""
+	case same && n == len(before):
+		return before
 	}
-	return strings.Join(parts, " / ")
+	var b strings.Builder
+	b.Grow(n)
+	for i, s := range terms {
+		if i > 0 {
+			b.WriteString(between)
+		}
+		b.WriteString(r.get(s))
+	}
+	return b.String()
 }
 
-func (r *row) at(c record.Cell) record.Address { return r.table.Address(c) }
+func (r *row) at(c *record.Cell) record.Address {
+	return record.Address{File: r.table.File, Sheet: r.table.Sheet, Row: c.Row, Column: c.Column}
+}
 
 // problem turns what a room found into a finding at the cell.
-func (r *row) problem(p record.Problem, c record.Cell, field string) {
+func (r *row) problem(p record.Problem, c *record.Cell, field string) {
 	r.findings = append(r.findings, p.Finding(r.at(c), field, c.Text))
 }
 
-func (r *row) problems(ps []record.Problem, c record.Cell, field string) {
+func (r *row) problems(ps []record.Problem, c *record.Cell, field string) {
 	for _, p := range ps {
 		r.problem(p, c, field)
 	}
@@ -152,22 +185,23 @@ func (r *row) problems(ps []record.Problem, c record.Cell, field string) {
 // notes keeps what stood beside the values: cell comments, and the cells of
 // columns that nothing matched.
 func (r *row) notes() {
-	for i, c := range r.cells {
-		m := r.table.Columns[i].Meaning
-		if c.Comment != "" {
+	for i := range r.cells {
+		if c := &r.cells[i]; c.Comment != "" {
 			r.remark(r.table.Columns[i].Heading + ": " + strings.TrimSpace(c.Comment))
 		}
-		if m.Role == record.Unmatched && !c.Empty() {
+	}
+	for _, i := range r.plan.unmatched {
+		if c := &r.cells[i]; !c.Empty() {
 			r.capture.Extras = append(r.capture.Extras, record.Extra{
 				Heading: heading(r.table.Columns[i]), Text: c.Text, From: r.at(c)})
 		}
 	}
 	if len(r.capture.Remarks) > 0 && r.x.RemarksTerm != "" && r.x.RemarksTerm != "occurrenceRemarks" {
-		v := record.Value{Term: r.x.RemarksTerm, Text: strings.Join(r.capture.Remarks, " | "), From: r.capture.Address()}
-		if old := r.capture.Get(v.Term); old != "" {
-			v.Text = old + " | " + v.Text
+		text := strings.Join(r.capture.Remarks, " | ")
+		if old := r.get(r.plan.remarks); old != "" {
+			text = old + " | " + text
 		}
-		r.capture.Set(v)
+		r.put(r.plan.remarks, text, "", r.capture.Address())
 		r.capture.Remarks = nil
 	}
 }

@@ -2,6 +2,7 @@ package normalise
 
 import (
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/record"
@@ -10,32 +11,46 @@ import (
 // when reads dates, then the time of day with the survey's zone, then takes
 // year, month and day from what is certain.
 func (r *row) when() {
-	for i, c := range r.cells {
-		m := r.table.Columns[i].Meaning
-		if m.Role == record.Term && isDate(m.Term) && !c.Empty() {
-			r.date(i, m, c)
+	for _, i := range r.plan.dates {
+		if c := &r.cells[i]; !c.Empty() {
+			r.date(i, r.plan.columns[i], c)
 		}
 	}
-	if _, c, ok := r.cellOf("eventTime"); ok {
+	if _, c, ok := r.cellOf(tEventTime); ok {
 		r.time(c)
 	}
 	r.calendarParts()
 }
 
-func (r *row) date(i int, m record.Meaning, c record.Cell) {
-	cell := dateCell{c.Text, r.dateOptions(i, c)}
-	d := r.columns.dates.Get(cell, func() calendar.Date { return calendar.Parse(cell.text, cell.options) })
-	r.problems(d.Problems, c, m.Term)
-	r.capture.Set(record.Value{Term: m.Term, Text: d.ISO, Verbatim: c.Verbatim(), From: r.at(c)})
-	if m.Term == "eventDate" && d.ISO != c.Verbatim() {
-		r.capture.Set(record.Value{Term: "verbatimEventDate", Text: c.Verbatim(), From: r.at(c)})
+func (r *row) date(i int, col *column, c *record.Cell) {
+	d := r.dateOf(i, col, c)
+	r.problems(d.Problems, c, col.Meaning.Term)
+	from := r.at(c)
+	r.put(col.slot, d.ISO, c.Verbatim(), from)
+	if col.slot == tEventDate && d.ISO != c.Verbatim() {
+		r.put(tVerbatimEventDate, c.Verbatim(), "", from)
 	}
 	if d.Remark != "" {
-		r.remark(m.Term + ": " + d.Remark)
+		r.remark(col.Meaning.Term + ": " + d.Remark)
 	}
 }
 
-func (r *row) dateOptions(i int, c record.Cell) calendar.Options {
+// dateOf reads a date. Dates that a workbook stored are read by other options
+// than texts, and are plain.
+func (r *row) dateOf(i int, col *column, c *record.Cell) *calendar.Date {
+	if c.Kind == record.Date {
+		d := calendar.Parse(c.Text, r.dateOptions(i, c))
+		return &d
+	}
+	if d := col.dates.find(c.Text); d != nil {
+		return d
+	}
+	text := strings.Clone(c.Text)
+	d := calendar.Parse(text, r.dateOptions(i, c))
+	return col.dates.keep(text, &d)
+}
+
+func (r *row) dateOptions(i int, c *record.Cell) calendar.Options {
 	o := calendar.Options{
 		Order: r.columns.order[i], FirstYear: r.columns.first, LastYear: r.columns.last,
 		Zone: r.x.Zone, Hemisphere: r.x.Hemisphere, Date1904: r.x.Date1904,
@@ -51,8 +66,8 @@ func (r *row) dateOptions(i int, c record.Cell) calendar.Options {
 
 // time reads the time of day and adds the offset that the survey's zone has on
 // that day.
-func (r *row) time(c record.Cell) {
-	t := calendar.ParseTime(c.Text)
+func (r *row) time(c *record.Cell) {
+	t := r.timeOf(c.Text)
 	r.problems(t.Problems, c, "eventTime")
 	if t.Remark != "" {
 		r.remark("eventTime: " + t.Remark)
@@ -61,39 +76,59 @@ func (r *row) time(c record.Cell) {
 	text := t.ISO
 	if r.x.Zone != nil {
 		var problems []record.Problem
-		text, problems = calendar.Offset(r.oneDay(), t, r.x.Zone)
+		text, problems = calendar.Offset(r.oneDay(), *t, r.x.Zone)
 		r.problems(problems, c, "eventTime")
 	}
-	r.capture.Set(record.Value{Term: "eventTime", Text: text, Verbatim: c.Verbatim(), From: r.at(c)})
+	r.put(tEventTime, text, c.Verbatim(), r.at(c))
+}
+
+func (r *row) timeOf(text string) *calendar.Time {
+	known := r.columns.times
+	if t := known.find(text); t != nil {
+		return t
+	}
+	text = strings.Clone(text)
+	t := calendar.ParseTime(text)
+	return known.keep(text, &t)
 }
 
 // oneDay is the day of the capture, or none where it is not one certain day.
 func (r *row) oneDay() calendar.Day {
-	date := r.capture.Get("eventDate")
+	date := r.get(tEventDate)
 	if len(date) != len("2006-01-02") {
 		return calendar.Day{}
 	}
 	return calendar.Parse(date, calendar.Options{Order: calendar.YMD}).Start
 }
 
+// datePart is a part of a date that stands for itself.
+type datePart struct {
+	slot       slot
+	start, end int
+}
+
+var dateParts = [...]datePart{{tYear, 0, 4}, {tMonth, 5, 7}, {tDay, 8, 10}}
+
 // calendarParts fills year, month and day where the date is one day or one
 // month; a column of its own wins.
 func (r *row) calendarParts() {
-	v := r.capture.Value("eventDate")
+	v := r.value(tEventDate)
 	if v == nil {
 		return
 	}
-	parts := []string{"year", "month", "day"}
-	lengths := []int{4, 7, 10}
-	starts := []int{0, 5, 8}
-	for i, term := range parts {
-		if len(v.Text) < lengths[i] || len(v.Text) > 10 || r.capture.Get(term) != "" {
+	date, from := v.Text, v.From
+	for _, p := range dateParts {
+		if len(date) < p.end || len(date) > 10 || r.get(p.slot) != "" {
 			continue
 		}
-		n, err := strconv.Atoi(v.Text[starts[i]:lengths[i]])
+		digits := date[p.start:p.end]
+		n, err := strconv.Atoi(digits)
 		if err != nil {
 			return
 		}
-		r.capture.Set(record.Value{Term: term, Text: strconv.Itoa(n), From: v.From})
+		if n < 1000 { // of a year, the digits are its text
+			digits = strconv.Itoa(n)
+		}
+		r.put(p.slot, digits, "", from)
 	}
 }

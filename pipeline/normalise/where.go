@@ -2,6 +2,7 @@ package normalise
 
 import (
 	"strings"
+	"sync"
 
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
@@ -20,27 +21,30 @@ func (r *row) where() {
 	}
 	at := record.Address{File: r.x.SitesFile, Row: site.Line}
 	if !some && site.Point.Known() {
-		r.position(site.Point, at)
-		r.fill("verbatimLatitude", site.Latitude, at)
-		r.fill("verbatimLongitude", site.Longitude, at)
-		r.fill("georeferenceSources", "table of sites of the survey", at)
+		r.position(&placed{site.Point, site.Point.PrecisionText(), site.Point.UncertaintyText()}, at)
+		r.fill(tVerbatimLatitude, site.Latitude, at)
+		r.fill(tVerbatimLongitude, site.Longitude, at)
+		r.fill(tGeoreferenceSources, "table of sites of the survey", at)
 	}
-	for _, t := range []struct{ term, text string }{
-		{"county", site.County}, {"stateProvince", site.StateProvince}, {"country", site.Country}, {"countryCode", site.CountryCode},
-		{"minimumElevationInMeters", site.MinimumElevation}, {"maximumElevationInMeters", site.MaximumElevation},
+	for _, t := range [...]struct {
+		slot slot
+		text string
+	}{
+		{tCounty, site.County}, {tStateProvince, site.StateProvince}, {tCountry, site.Country}, {tCountryCode, site.CountryCode},
+		{tMinimumElevation, site.MinimumElevation}, {tMaximumElevation, site.MaximumElevation},
 	} {
-		r.fill(t.term, t.text, at)
+		r.fill(t.slot, t.text, at)
 	}
 }
 
 // fill sets a term that the row itself says nothing of. What holds for every
 // capture unless something nearer speaks gives way.
-func (r *row) fill(term, text string, from record.Address) {
+func (r *row) fill(s slot, text string, from record.Address) {
 	if text == "" {
 		return
 	}
-	if v := r.capture.Value(term); v == nil || v.Text == "" || r.isDefault(v) {
-		r.capture.Set(record.Value{Term: term, Text: text, From: from})
+	if v := r.value(s); v == nil || v.Text == "" || r.isDefault(v) {
+		r.put(s, text, "", from)
 	}
 }
 
@@ -56,111 +60,189 @@ func (r *row) isDefault(v *record.Value) bool {
 
 // site looks the written locality up in the table of sites.
 func (r *row) site() *place.Site {
-	_, c, ok := r.cellOf("locality")
-	term := "locality"
+	s := tLocality
+	_, c, ok := r.cellOf(s)
 	if !ok {
-		if _, c, ok = r.cellOf("locationID"); !ok {
+		s = tLocationID
+		if _, c, ok = r.cellOf(s); !ok {
 			return nil
 		}
-		term = "locationID"
 	}
-	text := strings.Join(strings.Fields(c.Text), " ")
-	r.capture.Set(record.Value{Term: term, Text: text, Verbatim: c.Verbatim(), From: r.at(c)})
+	text := squeezed(c.Text)
+	r.put(s, text, c.Verbatim(), r.at(c))
 	if r.x.Sites == nil {
 		return nil
 	}
-	site, problems := r.x.Sites.Find(text)
-	r.problems(problems, c, term)
+	found := r.siteOf(text)
+	r.problems(found.problems, c, r.plan.names[s])
+	site := found.site
 	if site == nil {
 		return nil
 	}
-	if term == "locality" && site.Name != text {
-		r.capture.Set(record.Value{Term: "locality", Text: site.Name, Verbatim: c.Verbatim(), From: r.at(c)})
-		r.fill("verbatimLocality", c.Verbatim(), r.at(c))
+	if s == tLocality && site.Name != text {
+		r.put(tLocality, site.Name, c.Verbatim(), r.at(c))
+		r.fill(tVerbatimLocality, c.Verbatim(), r.at(c))
 	}
 	return site
 }
 
-// coordinates reads what the row itself says of its position.
-func (r *row) coordinates() (place.Point, record.Address, bool) {
-	o := place.Options{Datum: r.x.Datum, Zone: r.x.UTMZone, GPSError: r.x.GPSError, LetterO: r.x.LetterO, CountryCode: r.capture.Get("countryCode")}
-	if letter := place.LetterO(r.capture.Get("language")); letter != "" {
+func (r *row) siteOf(text string) *foundSite {
+	known := r.columns.sites
+	if f := known.find(text); f != nil {
+		return f
+	}
+	text = strings.Clone(text)
+	site, problems := r.x.Sites.Find(text)
+	return known.keep(text, &foundSite{site, problems})
+}
+
+// placeOptions is what the row says beside the numbers of its position.
+func (r *row) placeOptions() place.Options {
+	o := place.Options{Datum: r.x.Datum, Zone: r.x.UTMZone, GPSError: r.x.GPSError, LetterO: r.x.LetterO, CountryCode: r.get(tCountryCode)}
+	if letter := place.LetterO(r.get(tLanguage)); letter != "" {
 		o.LetterO = letter // of this sheet, which may be in another language than the data set
 	}
 	if r.x.Cut {
 		o.LastPlace = 1
 	}
-	for _, term := range []string{"geodeticDatum", "verbatimSRS"} {
-		if _, c, ok := r.cellOf(term); ok {
+	for _, s := range [...]slot{tGeodeticDatum, tVerbatimSRS} {
+		if _, c, ok := r.cellOf(s); ok {
 			o.Datum = c.Text
-		} else if d := r.capture.Get(term); d != "" && o.Datum == "" {
+		} else if d := r.get(s); d != "" && o.Datum == "" {
 			o.Datum = d
 		}
 	}
-	if _, c, ok := r.cellOf("verbatimCoordinateSystem"); ok {
+	if _, c, ok := r.cellOf(tVerbatimCoordinateSystem); ok {
 		if place.IsZone(c.Text) {
 			o.Zone = c.Text
 		} else {
 			o.System = c.Text
 		}
 	}
-	_, pair, hasPair := r.cellOf("verbatimCoordinates")
-	for _, names := range [][2]string{{"decimalLatitude", "decimalLongitude"}, {"verbatimLatitude", "verbatimLongitude"}} {
+	return o
+}
+
+// coordinates reads what the row itself says of its position.
+func (r *row) coordinates() (*placed, record.Address, bool) {
+	_, pair, hasPair := r.cellOf(tVerbatimCoordinates)
+	for _, names := range [...][2]slot{{tDecimalLatitude, tDecimalLongitude}, {tVerbatimLatitude, tVerbatimLongitude}} {
 		_, lat, okLat := r.cellOf(names[0])
 		_, lon, okLon := r.cellOf(names[1])
 		if !okLat && !okLon {
 			continue
 		}
+		o := r.placeOptions()
 		o.Stored = lat.Kind == record.Number && lon.Kind == record.Number
-		cells := placeCells{lat.Text, lon.Text, pair.Text, o}
-		p := r.columns.places.Get(cells, func() place.Point { return place.FromVerbatim(lat.Text, lon.Text, pair.Text, o) })
+		p := r.placeOf(placeCells{lat.Text, lon.Text, pair.Text, 0}, o, false)
 		at := lat
 		if !okLat {
 			at = lon
 		}
-		r.problems(p.Problems, at, names[0])
-		r.keepVerbatim("verbatimLatitude", lat, okLat)
-		r.keepVerbatim("verbatimLongitude", lon, okLon)
-		r.keepVerbatim("verbatimCoordinates", pair, hasPair)
+		r.problems(p.Problems, at, r.plan.names[names[0]])
+		r.keepVerbatim(tVerbatimLatitude, lat, okLat)
+		r.keepVerbatim(tVerbatimLongitude, lon, okLon)
+		r.keepVerbatim(tVerbatimCoordinates, pair, hasPair)
 		return p, r.at(at), true
 	}
 	if hasPair {
-		p := r.columns.places.Get(placeCells{pair: pair.Text, options: o}, func() place.Point { return place.ParsePair(pair.Text, o) })
+		p := r.placeOf(placeCells{pair: pair.Text}, r.placeOptions(), true)
 		r.problems(p.Problems, pair, "verbatimCoordinates")
-		r.keepVerbatim("verbatimCoordinates", pair, true)
+		r.keepVerbatim(tVerbatimCoordinates, pair, true)
 		return p, r.at(pair), true
 	}
-	return place.Point{}, record.Address{}, false
+	return nil, record.Address{}, false
 }
 
-func (r *row) keepVerbatim(term string, c record.Cell, there bool) {
+// placeOf reads a position, or a pair in one cell.
+func (r *row) placeOf(cells placeCells, o place.Options, paired bool) *placed {
+	known := r.columns.places
+	cells.options = r.number(o, paired)
+	if p := known.find(cells); p != nil && cells.options > 0 {
+		return p
+	}
+	p := &placed{}
+	cells.latitude, cells.longitude, cells.pair = strings.Clone(cells.latitude), strings.Clone(cells.longitude), strings.Clone(cells.pair)
+	if paired {
+		p.Point = place.ParsePair(cells.pair, o)
+	} else {
+		p.Point = place.FromVerbatim(cells.latitude, cells.longitude, cells.pair, o)
+	}
+	p.precision, p.uncertainty = p.PrecisionText(), p.UncertaintyText()
+	if cells.options == 0 {
+		return p
+	}
+	return known.keep(cells, p)
+}
+
+// number gives the number of a way in which places are read, from 1, or 0 where
+// there are too many to remember. Most rows are read as the one before.
+func (r *row) number(o place.Options, paired bool) int {
+	if way := (placeWay{o, paired}); r.numbered == 0 || way != r.way {
+		r.way, r.numbered = way, r.columns.ways.number(way)
+	}
+	return r.numbered
+}
+
+// placeWay is how a place is read.
+type placeWay struct {
+	place.Options
+	paired bool
+}
+
+// ways numbers the ways in which the places of a table are read, so that what
+// is remembered of each place need not hold them.
+type ways struct {
+	mu  sync.Mutex
+	all map[placeWay]int
+}
+
+func (w *ways) number(way placeWay) int {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if n := w.all[way]; n > 0 || len(w.all) >= mostWays {
+		return n
+	}
+	if w.all == nil {
+		w.all = map[placeWay]int{}
+	}
+	for _, s := range []*string{&way.Datum, &way.Zone, &way.System, &way.LetterO, &way.CountryCode} {
+		*s = strings.Clone(*s) // it may be that of a cell
+	}
+	w.all[way] = len(w.all) + 1
+	return len(w.all)
+}
+
+func (r *row) keepVerbatim(s slot, c *record.Cell, there bool) {
 	if there {
-		r.capture.Set(record.Value{Term: term, Text: strings.TrimSpace(c.Verbatim()), Verbatim: c.Verbatim(), From: r.at(c)})
+		r.put(s, strings.TrimSpace(c.Verbatim()), c.Verbatim(), r.at(c))
 	}
 }
 
 // position fills the terms of a point. The datum of what is published is
 // always WGS 84; the stated one moves to verbatimSRS.
-func (r *row) position(p place.Point, from record.Address) {
+func (r *row) position(p *placed, from record.Address) {
 	if !p.Known() {
 		return
 	}
-	for _, t := range []struct{ term, text string }{
-		{"decimalLatitude", p.LatText}, {"decimalLongitude", p.LonText}, {"geodeticDatum", place.GeodeticDatum},
-		{"coordinatePrecision", p.PrecisionText()}, {"verbatimCoordinateSystem", p.System}, {"verbatimSRS", p.SRS},
+	for _, t := range [...]struct {
+		slot slot
+		text string
+	}{
+		{tDecimalLatitude, p.LatText}, {tDecimalLongitude, p.LonText}, {tGeodeticDatum, place.GeodeticDatum},
+		{tCoordinatePrecision, p.precision}, {tVerbatimCoordinateSystem, p.System}, {tVerbatimSRS, p.SRS},
 	} {
 		if t.text == "" {
 			continue
 		}
-		v := record.Value{Term: t.term, Text: t.text, From: from}
-		if old := r.capture.Value(t.term); old != nil && old.Verbatim != "" {
-			v.Verbatim, v.From = old.Verbatim, old.From // a cell of its own says it in other words
+		verbatim, at := "", from
+		if old := r.value(t.slot); old != nil && old.Verbatim != "" {
+			verbatim, at = old.Verbatim, old.From // a cell of its own says it in other words
 		}
-		r.capture.Set(v)
+		r.put(t.slot, t.text, verbatim, at)
 	}
-	r.fill("coordinateUncertaintyInMeters", p.UncertaintyText(), from)
+	r.fill(tCoordinateUncertainty, p.uncertainty, from)
 	if p.Remark != "" {
-		r.fill("georeferenceRemarks", p.Remark, from)
+		r.fill(tGeoreferenceRemarks, p.Remark, from)
 	}
 }
 
@@ -174,26 +256,26 @@ func isElevation(term string) bool {
 
 // elevation reads an elevation or depth into metres, the smallest and the
 // largest; a column of its own for the largest wins.
-func (r *row) elevation(m record.Meaning, c record.Cell) {
+func (r *row) elevation(m *record.Meaning, c *record.Cell) {
 	unit := m.Unit
 	if unit == "" {
 		unit = "m"
 	}
-	read, kind := place.ParseElevation, "Elevation"
+	read, least, most, verbatim := place.ParseElevation, tMinimumElevation, tMaximumElevation, tVerbatimElevation
 	if strings.Contains(m.Term, "epth") {
-		read, kind = place.ParseDepth, "Depth"
+		read, least, most, verbatim = place.ParseDepth, tMinimumDepth, tMaximumDepth, tVerbatimDepth
 	}
 	low, high, problems := read(c.Text, unit)
 	r.problems(problems, c, m.Term)
 	if low == "" {
-		r.keepVerbatim("verbatim"+kind, c, true)
+		r.keepVerbatim(verbatim, c, true)
 		return
 	}
-	r.capture.Set(record.Value{Term: "minimum" + kind + "InMeters", Text: low, Verbatim: c.Verbatim(), From: r.at(c)})
+	r.put(least, low, c.Verbatim(), r.at(c))
 	if high != "" {
-		r.fill("maximum"+kind+"InMeters", high, r.at(c))
+		r.fill(most, high, r.at(c))
 	}
 	if strings.TrimSpace(c.Verbatim()) != low {
-		r.keepVerbatim("verbatim"+kind, c, true)
+		r.keepVerbatim(verbatim, c, true)
 	}
 }

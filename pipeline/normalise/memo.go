@@ -1,0 +1,55 @@
+package normalise
+
+import (
+	"maps"
+	"sync"
+	"sync/atomic"
+)
+
+// memo remembers what was worked out for a key. People write the same few
+// names, days and places over and over; each is then read once. What most
+// lookups find stands in a map that nobody writes to any more, so that lanes do
+// not wait for each other. It is used by many goroutines; what it gives is
+// shared, and nobody may change it. A key must not be cut from the text of a
+// chunk, which it would keep in memory.
+type memo[K comparable, V any] struct {
+	ready atomic.Pointer[map[K]*V]
+	full  atomic.Bool
+	mu    sync.Mutex
+	all   map[K]*V
+	most  int
+}
+
+// find gives what is known of the key, or nil.
+func (m *memo[K, V]) find(key K) *V {
+	if ready := m.ready.Load(); ready != nil {
+		if v := (*ready)[key]; v != nil || m.full.Load() {
+			return v
+		}
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.all[key]
+}
+
+// keep remembers v, unless the memo is full.
+func (m *memo[K, V]) keep(key K, v *V) *V {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.all == nil {
+		m.all = map[K]*V{}
+	}
+	if len(m.all) >= m.most {
+		return v
+	}
+	m.all[key] = v
+	ready := m.ready.Load()
+	if full := len(m.all) == m.most; full || ready == nil || len(m.all) >= 2*len(*ready) {
+		copied := maps.Clone(m.all)
+		m.ready.Store(&copied)
+		m.full.Store(full)
+	}
+	return v
+}
+
+func newMemo[K comparable, V any](most int) *memo[K, V] { return &memo[K, V]{most: most} }

@@ -1,0 +1,150 @@
+package normalise
+
+import (
+	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// How many different texts are remembered of one kind. What is beyond is read
+// every time it comes.
+const (
+	mostWords    = 4096 // of a column
+	mostReadings = 2048 // of a column
+	mostDates    = 8192 // of a column
+	mostPlaces   = 8192
+	mostNames    = 4096
+	mostWays     = 256 // ways in which the places of a table are to be read
+)
+
+// plan is what is worked out of a table once, for all of its rows.
+type plan struct {
+	*slots
+	defaults, key, session []slot
+	remarks                slot
+	columns                []*column
+	plain                  []int   // columns of terms that stand for themselves
+	dates                  []int   // of dates
+	measured               []int   // of measurements, and of values that have their name beside them
+	parts                  []int   // of weighings
+	unmatched              []int   // that nothing matched
+	by                     [][]int // columns of each term
+	absences               bool    // a column or default may say that nothing was found
+}
+
+// column is what is worked out of one column.
+type column struct {
+	*record.Column
+	slot  slot
+	group group
+	words *vocabulary.List
+	found *memo[string, foundWord]
+	dates *memo[string, calendar.Date]
+	read  measured
+}
+
+// foundWord is what a vocabulary says of a text.
+type foundWord struct {
+	value   string
+	ok      bool
+	problem *record.Problem
+}
+
+// measured is what all readings of a column have in common.
+type measured struct {
+	meaning record.Meaning
+	plain   *quantity.Column // for texts
+	stored  *quantity.Column // for numbers of a workbook
+	usual   record.Reading   // a plain reading but for number, text and place
+	same    bool             // the column is in the unit that is published
+	known   *memo[string, known]
+}
+
+// known is the reading of one text.
+type known struct {
+	reading  record.Reading
+	second   *quantity.Quantity
+	remark   string
+	problems []record.Problem
+}
+
+func newPlan(t *record.Table, x *Context, cs *columns) *plan {
+	p := &plan{slots: newSlots(), columns: make([]*column, len(t.Columns))}
+	p.key, p.session = p.all(x.Key), p.all(x.Session)
+	p.remarks = p.slot(x.RemarksTerm)
+	for _, d := range x.Defaults {
+		s := p.slot(d.Term)
+		p.defaults = append(p.defaults, s)
+		p.absences = p.absences || saysAbsence(s)
+	}
+	for i := range t.Columns {
+		p.add(i, &t.Columns[i], x, cs)
+	}
+	p.by = make([][]int, len(p.names))
+	for i, c := range p.columns {
+		if c.Meaning.Role == record.Term {
+			p.by[c.slot] = append(p.by[c.slot], i)
+		}
+	}
+	return p
+}
+
+// add takes up column i.
+func (p *plan) add(i int, from *record.Column, x *Context, cs *columns) {
+	c := &column{Column: from}
+	p.columns[i] = c
+	switch m := from.Meaning; m.Role {
+	case record.Unmatched:
+		p.unmatched = append(p.unmatched, i)
+	case record.Term:
+		p.addTerm(i, c, x)
+	case record.Measurement, record.ValueColumn:
+		p.measured = append(p.measured, i)
+		if m.Role == record.Measurement {
+			c.read = newMeasured(m, x, cs.decimal[i], cs.part[i])
+		}
+	case record.WeighPart:
+		p.parts = append(p.parts, i)
+		c.read = newMeasured(m, x, cs.decimal[i], cs.part[i])
+	}
+}
+
+func (p *plan) addTerm(i int, c *column, x *Context) {
+	c.slot = p.slot(c.Meaning.Term)
+	c.group = groupOf(c.Meaning.Term, x)
+	p.absences = p.absences || saysAbsence(c.slot)
+	switch c.group {
+	case dateTerm:
+		p.dates = append(p.dates, i)
+		c.dates = newMemo[string, calendar.Date](mostDates)
+	case plainTerm, wordTerm, numberTerm, elevationTerm:
+		p.plain = append(p.plain, i)
+		c.words = x.Words[c.Meaning.Term]
+		c.found = newMemo[string, foundWord](mostWords)
+	}
+}
+
+func saysAbsence(s slot) bool {
+	return s == tOccurrenceStatus || s == tIndividualCount || s == tOrganismQuantity
+}
+
+// newMeasured prepares for the readings of a column.
+func newMeasured(m record.Meaning, x *Context, decimal byte, part float64) measured {
+	if m.Role == record.WeighPart && m.Instrument == "" {
+		m.Instrument = x.Weighing.Scale
+	}
+	o := readingOptions(m, decimal, part)
+	out := measured{meaning: m, plain: quantity.NewColumn(o), known: newMemo[string, known](mostReadings)}
+	o.Decimal = '.'
+	out.stored = quantity.NewColumn(o)
+	unit := unitOf(m, x)
+	out.same = m.Unit == "" || m.Unit == unit
+	out.usual = record.Reading{Measurement: m.Measurement, State: record.Measured, Unit: unit, WrittenUnit: m.Unit,
+		Accuracy: accuracy(quantity.Quantity{}, m, unit, x), Instrument: m.Instrument, Observer: m.Observer, Replicate: m.Replicate}
+	return out
+}
+
+func readingOptions(m record.Meaning, decimal byte, part float64) quantity.Options {
+	return quantity.Options{Decimal: decimal, Unit: m.Unit, Part: part, ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)}
+}

@@ -1,0 +1,87 @@
+package normalise
+
+import "spadefoot/pipeline/record"
+
+// room is where the captures of one lane's rows are made: a few large pieces of
+// memory from which each capture has its part, cut so that appending to it
+// copies.
+type room struct {
+	rows      int // that are still to come
+	done      int
+	captures  []record.Capture
+	values    []record.Value
+	readings  []record.Reading
+	weighings []record.Weighing
+	parts     []record.Reading
+	taken     int // values and readings of the rows that are done
+	read      int
+}
+
+const (
+	someValues   = 32 // values of a row for which there is room at first
+	someReadings = 8
+)
+
+func newRoom(rows int) *room {
+	return &room{rows: rows, captures: make([]record.Capture, rows)}
+}
+
+// capture gives the next capture.
+func (m *room) capture() *record.Capture {
+	c := &m.captures[0]
+	m.captures = m.captures[1:]
+	return c
+}
+
+// begin gives room for the values and readings of the next row.
+func (m *room) begin() ([]record.Value, []record.Reading) {
+	values, readings := someValues, someReadings+added
+	if m.done > 0 {
+		values, readings = m.taken/m.done+1, m.read/m.done+1
+	}
+	if cap(m.values)-len(m.values) < max(values, someValues) {
+		m.values = make([]record.Value, 0, m.rows*values+someValues)
+	}
+	if cap(m.readings)-len(m.readings) < max(readings, someReadings+added) {
+		m.readings = make([]record.Reading, 0, m.rows*readings+someReadings+added)
+	}
+	return m.values[len(m.values):], m.readings[len(m.readings):]
+}
+
+// end keeps what a row came to, with room for the readings that later stages
+// add. What outgrew the room has moved elsewhere.
+func (m *room) end(values []record.Value, readings []record.Reading) ([]record.Value, []record.Reading) {
+	n, k := len(values), len(readings)
+	if cap(values) == cap(m.values)-len(m.values) {
+		m.values = m.values[:len(m.values)+n]
+	}
+	values = values[:n:n]
+	switch {
+	case cap(readings) == cap(m.readings)-len(m.readings) && cap(readings) >= k+added:
+		m.readings = m.readings[:len(m.readings)+k+added]
+		readings = readings[: k : k+added]
+	default:
+		readings = append(make([]record.Reading, 0, k+added), readings...)
+	}
+	m.rows--
+	m.done++
+	m.taken, m.read = m.taken+n, m.read+k+added
+	return values, readings
+}
+
+func (m *room) weighing() *record.Weighing {
+	if len(m.weighings) == cap(m.weighings) {
+		m.weighings = make([]record.Weighing, 0, max(m.rows, 1))
+	}
+	m.weighings = m.weighings[:len(m.weighings)+1]
+	return &m.weighings[len(m.weighings)-1]
+}
+
+// part gives room for a reading that belongs to a weighing.
+func (m *room) part(r record.Reading) *record.Reading {
+	if len(m.parts) == cap(m.parts) {
+		m.parts = make([]record.Reading, 0, 2*max(m.rows, 1))
+	}
+	m.parts = append(m.parts, r)
+	return &m.parts[len(m.parts)-1]
+}

@@ -1,0 +1,142 @@
+package normalise
+
+import "spadefoot/pipeline/record"
+
+// slot is the number of a term in a table, by which a row finds its value
+// without comparing names.
+type slot uint16
+
+// The terms that this stage fills by itself; those of columns and defaults that
+// are none of them get the numbers behind.
+const (
+	tScientificName slot = iota
+	tScientificNameAuthorship
+	tTaxonRank
+	tKingdom
+	tPhylum
+	tClass
+	tOrder
+	tFamily
+	tGenus
+	tSpecificEpithet
+	tInfraspecificEpithet
+	tIdentificationQualifier
+	tTaxonID
+	tVerbatimIdentification
+	tEventDate
+	tVerbatimEventDate
+	tEventTime
+	tYear
+	tMonth
+	tDay
+	tLocality
+	tLocationID
+	tVerbatimLocality
+	tDecimalLatitude
+	tDecimalLongitude
+	tGeodeticDatum
+	tCoordinatePrecision
+	tCoordinateUncertainty
+	tVerbatimLatitude
+	tVerbatimLongitude
+	tVerbatimCoordinates
+	tVerbatimCoordinateSystem
+	tVerbatimSRS
+	tGeoreferenceSources
+	tGeoreferenceRemarks
+	tCounty
+	tStateProvince
+	tCountry
+	tCountryCode
+	tMinimumElevation
+	tMaximumElevation
+	tVerbatimElevation
+	tMinimumDepth
+	tMaximumDepth
+	tVerbatimDepth
+	tLanguage
+	tOccurrenceStatus
+	tIndividualCount
+	tOrganismQuantity
+	ownTerms
+)
+
+var ownNames = [ownTerms]string{
+	tScientificName: "scientificName", tScientificNameAuthorship: "scientificNameAuthorship", tTaxonRank: "taxonRank",
+	tKingdom: "kingdom", tPhylum: "phylum", tClass: "class", tOrder: "order", tFamily: "family", tGenus: "genus",
+	tSpecificEpithet: "specificEpithet", tInfraspecificEpithet: "infraspecificEpithet",
+	tIdentificationQualifier: "identificationQualifier", tTaxonID: "taxonID", tVerbatimIdentification: "verbatimIdentification",
+	tEventDate: "eventDate", tVerbatimEventDate: "verbatimEventDate", tEventTime: "eventTime", tYear: "year", tMonth: "month", tDay: "day",
+	tLocality: "locality", tLocationID: "locationID", tVerbatimLocality: "verbatimLocality",
+	tDecimalLatitude: "decimalLatitude", tDecimalLongitude: "decimalLongitude", tGeodeticDatum: "geodeticDatum",
+	tCoordinatePrecision: "coordinatePrecision", tCoordinateUncertainty: "coordinateUncertaintyInMeters",
+	tVerbatimLatitude: "verbatimLatitude", tVerbatimLongitude: "verbatimLongitude", tVerbatimCoordinates: "verbatimCoordinates",
+	tVerbatimCoordinateSystem: "verbatimCoordinateSystem", tVerbatimSRS: "verbatimSRS",
+	tGeoreferenceSources: "georeferenceSources", tGeoreferenceRemarks: "georeferenceRemarks",
+	tCounty: "county", tStateProvince: "stateProvince", tCountry: "country", tCountryCode: "countryCode",
+	tMinimumElevation: "minimumElevationInMeters", tMaximumElevation: "maximumElevationInMeters", tVerbatimElevation: "verbatimElevation",
+	tMinimumDepth: "minimumDepthInMeters", tMaximumDepth: "maximumDepthInMeters", tVerbatimDepth: "verbatimDepth",
+	tLanguage: "language", tOccurrenceStatus: "occurrenceStatus", tIndividualCount: "individualCount", tOrganismQuantity: "organismQuantity",
+}
+
+// slots numbers terms.
+type slots struct {
+	names []string
+	of    map[string]slot
+}
+
+func newSlots() *slots {
+	s := &slots{names: append([]string(nil), ownNames[:]...), of: map[string]slot{}}
+	for i, name := range s.names {
+		s.of[name] = slot(i)
+	}
+	return s
+}
+
+// slot gives the number of a term, a new one if it has none.
+func (s *slots) slot(term string) slot {
+	n, ok := s.of[term]
+	if !ok {
+		n = slot(len(s.names))
+		s.of[term], s.names = n, append(s.names, term)
+	}
+	return n
+}
+
+func (s *slots) all(terms []string) []slot {
+	out := make([]slot, len(terms))
+	for i, t := range terms {
+		out[i] = s.slot(t)
+	}
+	return out
+}
+
+// value gives the value of a term, or nil. It is good until the next put.
+func (r *row) value(s slot) *record.Value {
+	if k := r.index[s]; k > 0 {
+		return &r.values[k-1]
+	}
+	return nil
+}
+
+// get gives the published text of a term, or "".
+func (r *row) get(s slot) string {
+	if k := r.index[s]; k > 0 {
+		return r.values[k-1].Text
+	}
+	return ""
+}
+
+// put gives room for the value of a term: that of the value that is there, or
+// behind the others.
+func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Value {
+	k := int(r.index[s])
+	if k == 0 {
+		r.values = append(r.values, record.Value{})
+		k = len(r.values)
+		r.index[s] = uint16(k)
+	}
+	v := &r.values[k-1]
+	v.Term, v.Text, v.Verbatim, v.From, v.Remark = r.plan.names[s], text, verbatim, from, ""
+	return v
+}
