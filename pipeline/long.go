@@ -23,7 +23,7 @@ import (
 // the whole survey.
 const (
 	wholeRows    = 20_000
-	partCaptures = 8_192
+	partCaptures = 4_096
 )
 
 // long is the walk of a survey in parts. The way in it holds what is known of

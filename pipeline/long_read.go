@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"path/filepath"
+	"slices"
 
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
@@ -69,13 +70,8 @@ func (l *long) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) error {
 		}
 		rows := t.Rows
 		t.Rows = nil
-		for len(rows) > 0 {
-			n := min(chunkRows, len(rows))
-			if err := in.add(rows[:n]); err != nil {
-				return err
-			}
-			clear(rows[:n]) // taken
-			rows = rows[n:]
+		if err := in.addAll(rows); err != nil {
+			return err
 		}
 		if err := in.end(); err != nil {
 			return err
@@ -111,6 +107,7 @@ func (l *long) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 		return true, err
 	}
 	l.counts.RowsRead += len(window)
+	clear(window) // the tables hold the cells now
 	var last *tableRows
 	for k := range tables {
 		in, err := l.newTableRows(i, &tables[k])
@@ -119,7 +116,7 @@ func (l *long) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 		}
 		rows := tables[k].Rows
 		tables[k].Rows = nil
-		if err := in.add(rows); err != nil {
+		if err := in.addAll(rows); err != nil {
 			return true, err
 		}
 		if last = in; k < len(tables)-1 {
@@ -128,7 +125,6 @@ func (l *long) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 			}
 		}
 	}
-	clear(window)
 	if err := l.rest(ref, flow, more, last); err != nil {
 		return true, err
 	}
@@ -214,6 +210,17 @@ func (in *tableRows) add(rows []record.TableRow) error {
 	in.table.count(rows)
 	captures, fs := in.rows.Add(rows)
 	return in.l.take(captures, fs, in.rows.Aside())
+}
+
+// addAll takes rows in chunks and clears them: they are held nowhere else.
+func (in *tableRows) addAll(rows []record.TableRow) error {
+	for chunk := range slices.Chunk(rows, chunkRows) {
+		if err := in.add(chunk); err != nil {
+			return err
+		}
+		clear(chunk)
+	}
+	return nil
 }
 
 func (in *tableRows) end() error {
