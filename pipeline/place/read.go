@@ -18,6 +18,13 @@ func Parse(lat, lon string, o Options) Point {
 		return Point{}
 	case lat == "" || lon == "":
 		return parseHalf(lat, lon, o)
+	}
+	a, plainLat := plainAngle(lat)
+	b, plainLon := plainAngle(lon)
+	if plainLat && plainLon { // fewer digits than any grid has
+		return new(Point).fromAngles(reading{a, b}, o, false)
+	}
+	switch {
 	case gridNumbers(lat, lon, o):
 		return checkSystem(ParseUTM(lon, lat, "", o), o)
 	case zoneless(lat, lon):
@@ -37,6 +44,13 @@ func Parse(lat, lon string, o Options) Point {
 
 // cell reads one angle. A comma between digits is a decimal comma there.
 func (p *Point) cell(text, name string) (angle, bool) {
+	if a, ok := plainAngle(text); ok {
+		return a, true
+	}
+	return p.cellInFull(text, name)
+}
+
+func (p *Point) cellInFull(text, name string) (angle, bool) {
 	tokens, err := scan(text, true)
 	if err == nil {
 		var a angle
