@@ -31,6 +31,7 @@ type plan struct {
 	unmatched              []int   // that nothing matched
 	by                     [][]int // columns of each term
 	absences               bool    // a column or default may say that nothing was found
+	timed                  bool    // one may say at what time
 }
 
 // column is what is worked out of one column.
@@ -76,7 +77,7 @@ func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 	for _, d := range x.Defaults {
 		s := p.slot(d.Term)
 		p.defaults = append(p.defaults, s)
-		p.absences = p.absences || saysAbsence(s)
+		p.note(s)
 	}
 	for i := range t.Columns {
 		p.add(i, &t.Columns[i], x, cs)
@@ -113,7 +114,7 @@ func (p *plan) add(i int, from *record.Column, x *Context, cs *columns) {
 func (p *plan) addTerm(i int, c *column, x *Context) {
 	c.slot = p.slot(c.Meaning.Term)
 	c.group = groupOf(c.Meaning.Term, x)
-	p.absences = p.absences || saysAbsence(c.slot)
+	p.note(c.slot)
 	switch c.group {
 	case dateTerm:
 		p.dates = append(p.dates, i)
@@ -125,8 +126,14 @@ func (p *plan) addTerm(i int, c *column, x *Context) {
 	}
 }
 
-func saysAbsence(s slot) bool {
-	return s == tOccurrenceStatus || s == tIndividualCount || s == tOrganismQuantity
+// note remembers that a term may be stated for which rows are looked over.
+func (p *plan) note(s slot) {
+	switch s {
+	case tOccurrenceStatus, tIndividualCount, tOrganismQuantity:
+		p.absences = true
+	case tEventTime:
+		p.timed = true
+	}
 }
 
 // newMeasured prepares for the readings of a column.

@@ -87,7 +87,7 @@ func (r *Rows) Aside() []record.Finding {
 
 // watch looks over captures that are whole.
 func (r *Rows) watch(captures []*record.Capture) {
-	if r.x.NightStated {
+	if r.x.NightStated || !r.columns.plan.timed {
 		return
 	}
 	for _, c := range captures {
