@@ -23,7 +23,7 @@ type habits struct {
 
 func newHabits() *habits {
 	w := words{}
-	return &habits{words: w, hands: hands{words: w, of: map[string][]*hand{}}, columns: columns{words: w}, scales: scales{words: w, of: map[string]*scale{}},
+	return &habits{words: w, hands: hands{words: w, of: map[string][]*hand{}}, columns: columns{words: w, open: map[tableKey]*tableColumns{}}, scales: scales{words: w, of: map[string]*scale{}},
 		bias: &bias{words: w, kinds: map[string]dimension{}, observers: map[string]*observed{}}}
 }
 
@@ -71,15 +71,15 @@ type digitCount struct {
 func (h *hands) add(c *record.Capture) {
 	observer := c.Get("recordedBy")
 	own, known := h.of[observer]
-	before := len(own)
+	before, near := len(own), 0
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		if r.Derived || r.State != record.Measured {
 			continue
 		}
-		at := slices.IndexFunc(own, func(o *hand) bool { return o.measurement == r.Measurement })
-		if at < 0 {
-			at = len(own)
+		at := handFor(own, r.Measurement, near)
+		near = at + 1
+		if at == len(own) {
 			own = append(own, &hand{observer: h.words.keep(observer), measurement: h.words.keep(r.Measurement), first: h.words.keepSpot(spotOf(c, r))})
 		}
 		hand := own[at]
@@ -91,6 +91,21 @@ func (h *hands) add(c *record.Capture) {
 	if !known || len(own) > before {
 		h.of[h.words.keep(observer)] = own
 	}
+}
+
+// handFor gives the place of the hand for a measurement, likely near a place;
+// the number of hands if there is none.
+func handFor(own []*hand, measurement string, near int) int {
+	for i := range own {
+		at := i + near
+		if at >= len(own) {
+			at -= len(own)
+		}
+		if own[at].measurement == measurement {
+			return at
+		}
+	}
+	return len(own)
 }
 
 // sorted lists the hands by observer and measurement.

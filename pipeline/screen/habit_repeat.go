@@ -26,16 +26,22 @@ const (
 type columns struct {
 	words words
 	n     int // columns so far
-	open  []*tableColumns
+	open  map[tableKey]*tableColumns
+	key   tableKey // of the last capture
+	table *tableColumns
 	ended []endedRun
+}
+
+// tableKey tells tables from each other.
+type tableKey struct {
+	file, sheet string
+	table       int
 }
 
 // tableColumns are the columns of one table.
 type tableColumns struct {
-	file, sheet string
-	table       int
-	columns     []*column
-	seen        bool // in this part
+	columns []*column
+	seen    bool // in this part
 }
 
 // column is one measurement down one table.
@@ -79,17 +85,15 @@ type endedRun struct {
 // add takes the written readings of a capture in; captures come in the order
 // of their rows.
 func (t *columns) add(c *record.Capture) {
-	table := t.tableOf(c)
+	table, near := t.tableOf(c), 0
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		if r.Derived || !r.Usable() {
 			continue
 		}
-		at := slices.IndexFunc(table.columns, func(col *column) bool {
-			return col.replicate == r.Replicate && col.measurement == r.Measurement
-		})
-		if at < 0 {
-			at = len(table.columns)
+		at := table.index(r, near)
+		near = at + 1
+		if at == len(table.columns) {
 			t.n++
 			table.columns = append(table.columns, &column{measurement: t.words.keep(r.Measurement), replicate: r.Replicate,
 				texts: map[uint64]int{}, chosen: ^uint64(0)})
@@ -98,16 +102,32 @@ func (t *columns) add(c *record.Capture) {
 	}
 }
 
-func (t *columns) tableOf(c *record.Capture) *tableColumns {
-	for i := len(t.open) - 1; i >= 0; i-- {
-		if o := t.open[i]; o.table == c.Table && o.file == c.File && o.sheet == c.Sheet {
-			o.seen = true
-			return o
+// index gives the column of a reading, likely near a place; the number of
+// columns if there is none.
+func (t *tableColumns) index(r *record.Reading, near int) int {
+	for i := range t.columns {
+		at := i + near
+		if at >= len(t.columns) {
+			at -= len(t.columns)
+		}
+		if col := t.columns[at]; col.replicate == r.Replicate && col.measurement == r.Measurement {
+			return at
 		}
 	}
-	o := &tableColumns{file: t.words.keep(c.File), sheet: t.words.keep(c.Sheet), table: c.Table, seen: true}
-	t.open = append(t.open, o)
-	return o
+	return len(t.columns)
+}
+
+func (t *columns) tableOf(c *record.Capture) *tableColumns {
+	key := tableKey{c.File, c.Sheet, c.Table}
+	if t.table == nil || t.key != key {
+		if t.table = t.open[key]; t.table == nil {
+			t.table = &tableColumns{}
+			t.open[tableKey{t.words.keep(c.File), t.words.keep(c.Sheet), c.Table}] = t.table
+		}
+		t.key = key
+	}
+	t.table.seen = true
+	return t.table
 }
 
 func (col *column) add(w words, c *record.Capture, r *record.Reading) {
@@ -149,17 +169,18 @@ func (col *column) endRun(w words) {
 
 // endPart closes the tables that had no row in the part.
 func (t *columns) endPart() {
-	t.open = slices.DeleteFunc(t.open, func(o *tableColumns) bool {
-		if o.seen {
-			o.seen = false
-			for _, col := range o.columns {
-				col.run.write(t.words)
-			}
-			return false
+	t.key, t.table = tableKey{}, nil
+	for key, o := range t.open {
+		if !o.seen {
+			t.close(o)
+			delete(t.open, key)
+			continue
 		}
-		t.close(o)
-		return true
-	})
+		o.seen = false
+		for _, col := range o.columns {
+			col.run.write(t.words)
+		}
+	}
 }
 
 // close keeps those runs of a table that may be reported: the limit only falls
@@ -197,7 +218,7 @@ func (t *columns) repeatedValues(s Settings) []record.Finding {
 	for _, o := range t.open {
 		t.close(o)
 	}
-	t.open = nil
+	clear(t.open)
 	limit := s.HabitRate / float64(t.n)
 	var findings []record.Finding
 	for _, r := range t.ended {

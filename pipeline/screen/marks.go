@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"bytes"
 	"cmp"
 	"encoding/binary"
 	"math"
@@ -20,6 +21,7 @@ type Marks struct {
 	sheets sheets
 	number map[string]uint16 // of measurements
 	record []byte
+	maker  rowMaker
 	j      follower
 }
 
@@ -45,7 +47,7 @@ func (m *Marks) Add(ordinal int, c *record.Capture) error {
 	b = append(append(b, byte(len(date))), date...)
 	count := len(b)
 	b = append(b, 0)
-	r := rowOf(c)
+	r := m.maker.row(c)
 	for i := range r.cells {
 		if cell := &r.cells[i]; cell.kind == length && b[count] < 255 {
 			b[count]++
@@ -54,6 +56,7 @@ func (m *Marks) Add(ordinal int, c *record.Capture) error {
 			b = binary.LittleEndian.AppendUint32(b, math.Float32bits(float32(cell.resolution)))
 		}
 	}
+	m.maker.reset()
 	m.record = b
 	return m.spill.add(group, b)
 }
@@ -89,7 +92,7 @@ type markedCapture struct {
 	standing
 	sex         byte
 	name, place uint64
-	date        string
+	date        []byte
 	lengths     []markedLength
 }
 
@@ -100,25 +103,26 @@ type markedLength struct {
 
 const markedLengthSize = 2 + 8 + 4
 
-// parseMarked reads the records of a drawer.
-func parseMarked(b []byte, ranks []int) []markedCapture {
-	var all []markedCapture
+// parseMarked reads the records of a drawer into room that is there.
+func parseMarked(b []byte, ranks []int, all []markedCapture, lengths []markedLength) ([]markedCapture, []markedLength) {
+	lengths = slices.Grow(lengths, len(b)/markedLengthSize) // they must not move
 	for len(b) > 0 {
 		c := markedCapture{standing: standingOf(b, ranks)}
 		b = b[standingSize:]
 		c.sex, c.name, c.place = b[0], binary.LittleEndian.Uint64(b[1:]), binary.LittleEndian.Uint64(b[9:])
 		to := 18 + int(b[17])
-		c.date = string(b[18:to])
-		c.lengths = make([]markedLength, b[to])
+		c.date = b[18:to]
+		n, from := int(b[to]), len(lengths)
 		b = b[to+1:]
-		for i := range c.lengths {
-			c.lengths[i] = markedLength{binary.LittleEndian.Uint16(b), math.Float64frombits(binary.LittleEndian.Uint64(b[2:])),
-				float64(math.Float32frombits(binary.LittleEndian.Uint32(b[10:])))}
+		for range n {
+			lengths = append(lengths, markedLength{binary.LittleEndian.Uint16(b), math.Float64frombits(binary.LittleEndian.Uint64(b[2:])),
+				float64(math.Float32frombits(binary.LittleEndian.Uint32(b[10:])))})
 			b = b[markedLengthSize:]
 		}
+		c.lengths = lengths[from:]
 		all = append(all, c)
 	}
-	return all
+	return all, lengths
 }
 
 // Pairs lists the pairs of ordinals, the earlier capture first, that Follow may
@@ -129,10 +133,12 @@ func (m *Marks) Pairs(sum *Summary, limits []Limit, s Settings) ([][2]int, error
 	least := m.leastRoom()
 	ranks := m.sheets.ranks()
 	var pairs [][2]int
+	var all []markedCapture
+	var lengths []markedLength
 	err := m.spill.each(func(b []byte) {
-		all := parseMarked(b, ranks)
+		all, lengths = parseMarked(b, ranks, all[:0], lengths[:0])
 		slices.SortFunc(all, func(a, b markedCapture) int {
-			return cmp.Or(cmp.Compare(a.group, b.group), strings.Compare(a.date, b.date), a.compareRows(&b.standing))
+			return cmp.Or(cmp.Compare(a.group, b.group), bytes.Compare(a.date, b.date), a.compareRows(&b.standing))
 		})
 		for i := 1; i < len(all); i++ {
 			a, b := &all[i-1], &all[i]
@@ -186,10 +192,10 @@ func (m *Marks) leastRoom() leastRoom {
 // never stricter than follow.
 func (a *markedCapture) suspicious(b *markedCapture, least leastRoom) bool {
 	if a.sex != b.sex && a.sex != 0 && b.sex != 0 || a.name != b.name && a.name != 0 && b.name != 0 ||
-		a.place != b.place && a.place != 0 && b.place != 0 && a.date == b.date {
+		a.place != b.place && a.place != 0 && b.place != 0 && bytes.Equal(a.date, b.date) {
 		return true
 	}
-	days, known := daysBetween(a.date, b.date)
+	days, known := daysBetween(string(a.date), string(b.date))
 	if !known {
 		return false
 	}

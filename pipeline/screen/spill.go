@@ -8,8 +8,8 @@ import (
 
 const (
 	drawers     = 256
-	mostHeld    = 12 << 20 // bytes in memory before they go to the file
-	largeDrawer = 48 << 20 // bytes of a drawer that are worked on at a time
+	mostHeld    = 8 << 20  // bytes in memory before they go to the file
+	largeDrawer = 24 << 20 // bytes of a drawer that are worked on at a time
 )
 
 // spill holds records of bytes, sorted into drawers by a hash: in memory while
