@@ -50,8 +50,8 @@ func blockName(kind int, c *record.Capture) string {
 
 // blockMarks gives hashes that differ where the names of blocks do, by kind; 0
 // where there is no name.
-func blockMarks(c *record.Capture) (marks [len(blockKinds)]uint64) {
-	day, observer := c.Get("eventDate"), c.Get("recordedBy")
+func blockMarks(r *row) (marks [len(blockKinds)]uint64) {
+	c, day, observer := r.capture, r.day, r.observer
 	marks[0] = hash(c.File, c.Sheet)
 	marks[1] = spread(marks[0] + uint64(c.Table))
 	marks[2], marks[3], marks[4] = hashOrNone(c.Session), hashOrNone(observer), hashOrNone(day)
@@ -66,7 +66,7 @@ func blockMarks(c *record.Capture) (marks [len(blockKinds)]uint64) {
 func blocksOf(rows []*row) []block {
 	marks := make([][len(blockKinds)]uint64, len(rows))
 	for i, r := range rows {
-		marks[i] = blockMarks(r.capture)
+		marks[i] = blockMarks(r)
 	}
 	var blocks []block
 	s := newSorter(len(rows))
@@ -177,6 +177,7 @@ type mending struct {
 	factor  float64  // on the value; 0 where it goes by tare or by exchange
 	odds    float64  // prior that a block suffered it
 	log     float64  // of the factor
+	at      []int    // of the targets among the measurements of the part
 }
 
 // mendings lists the slips of whole columns for the measurements of a survey,
@@ -213,6 +214,3 @@ func (f *fitted) mendings(lengths, masses []string) []mending {
 	}
 	return list
 }
-
-// hits reports whether a mending changes a measurement.
-func (m *mending) hits(measurement string) bool { return slices.Contains(m.targets, measurement) }

@@ -50,47 +50,55 @@ func (j *search) glance(room *viewRoom, r *row) sight {
 	return s
 }
 
-// shifts puts into by the change of each log value of a view under a mending;
-// false where none of its targets was taken, or it cannot be.
-func (j *search) shifts(s *sight, m *mending, by *[mostDims]float64) bool {
+// moves are the changes of log values of a view.
+type moves struct {
+	n  int
+	at [mostDims]int // cells
+	by [mostDims]float64
+}
+
+func (by *moves) add(cell int, shift float64) {
+	by.at[by.n], by.by[by.n] = cell, shift
+	by.n++
+}
+
+// moves puts into by what a mending changes in a view; false where none of its
+// targets was taken, or it cannot be.
+func (j *search) moves(s *sight, places []int16, m *mending, by *moves) bool {
+	by.n = 0
 	v := s.view
 	if v == nil {
 		return false
 	}
-	*by = [mostDims]float64{}
-	at, n := [2]int{}, 0
-	for i, c := range v.cells {
-		if !m.hits(c.measurement) || s.taken[c.measurement] {
+	for _, target := range m.at {
+		i := int(places[target])
+		if i < 0 {
 			continue
 		}
-		if n < len(at) {
-			at[n] = i
-		}
-		n++
-		if m.factor != 0 {
-			shift, ok := scaledBy(m, v.row, c)
-			if !ok {
-				return false
-			}
-			by[i] = shift
-		}
-	}
-	if n == 0 || m.slip == columnsSwapped && n != 2 {
-		return false
-	}
-	switch m.slip {
-	case columnsSwapped:
-		d := v.cells[at[1]].log - v.cells[at[0]].log
-		by[at[0]], by[at[1]] = d, -d
-	case tareLeftIn, tareTwice:
-		c := v.cells[at[0]]
-		value, ok := j.withoutBag(v.row, c, m.slip)
+		shift, ok := j.moved(m, v.row, v.cells[i])
 		if !ok {
 			return false
 		}
-		by[at[0]] = math.Log(value) - c.log
+		by.add(i, shift)
 	}
-	return true
+	if m.slip == columnsSwapped && by.n == 2 {
+		d := v.cells[by.at[1]].log - v.cells[by.at[0]].log
+		by.by[0], by.by[1] = d, -d
+		return true
+	}
+	return by.n > 0 && m.slip != columnsSwapped
+}
+
+// moved gives the change of the log of one cell by a mending.
+func (j *search) moved(m *mending, r *row, c *cell) (float64, bool) {
+	switch m.slip {
+	case columnsSwapped:
+		return 0, true // it takes two
+	case tareLeftIn, tareTwice:
+		v, ok := j.withoutBag(r, c, m.slip)
+		return math.Log(v) - c.log, ok
+	}
+	return scaledBy(m, r, c)
 }
 
 // scaledBy gives how the log of a value changes by the factor of a mending. The
@@ -108,10 +116,11 @@ func scaledBy(m *mending, r *row, c *cell) (float64, bool) {
 // withoutBag gives the mass after a bag left in is taken out, or one taken out
 // twice is put back.
 func (j *search) withoutBag(r *row, c *cell, s slip) (float64, bool) {
-	tare := j.f.usualTare(r.capture.Session)
-	w := r.capture.Weighing
-	if w != nil && w.Tare != nil && w.Tare.Usable() {
+	var tare float64
+	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
 		tare = w.Tare.Number
+	} else {
+		tare = j.f.usualTare(r.capture.Session)
 	}
 	derived := c.first().Derived
 	if !(tare > 0) || derived && s == tareLeftIn {
@@ -124,22 +133,17 @@ func (j *search) withoutBag(r *row, c *cell, s slip) (float64, bool) {
 	return v, v > 0
 }
 
-// shifted is the squared distance after the cells of a view change.
-func (v *view) shifted(by []float64) float64 {
+// shifted is the squared distance after some cells of a view change.
+func (v *view) shifted(by *moves) float64 {
 	k := len(v.cells)
 	square := v.square
-	for a, d := range by[:k] {
-		if d == 0 {
-			continue
-		}
+	for i, a := range by.at[:by.n] {
 		row := v.inverse[a*k : a*k+k]
-		with := d * row[a]
-		for b, e := range by[:a] {
-			if e != 0 {
-				with += 2 * e * row[b]
-			}
+		with := 2*v.gained[a] + by.by[i]*row[a]
+		for o, b := range by.at[:i] {
+			with += 2 * by.by[o] * row[b]
 		}
-		square += d * (2*v.gained[a] + with)
+		square += by.by[i] * with
 	}
 	return max(0, square)
 }

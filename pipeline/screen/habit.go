@@ -24,13 +24,14 @@ type habits struct {
 func newHabits() *habits {
 	w := words{}
 	return &habits{words: w, hands: hands{words: w, of: map[string][]*hand{}}, columns: columns{words: w, open: map[tableKey]*tableColumns{}}, scales: scales{words: w, of: map[string]*scale{}},
-		bias: &bias{words: w, kinds: map[string]dimension{}, observers: map[string]*observed{}}}
+		bias: &bias{words: w, observers: map[string]*observed{}}}
 }
 
-// add takes the captures of a part in, in the order of their addresses.
-func (h *habits) add(captures []*record.Capture) {
-	for _, c := range captures {
-		h.hands.add(c)
+// add takes the rows of a part in, in the order of their addresses.
+func (h *habits) add(rows []*row) {
+	for _, r := range rows {
+		c := r.capture
+		h.hands.add(c, r.observer)
 		h.columns.add(c)
 		h.scales.add(c)
 	}
@@ -68,8 +69,7 @@ type digitCount struct {
 }
 
 // add takes the readings in that a person wrote.
-func (h *hands) add(c *record.Capture) {
-	observer := c.Get("recordedBy")
+func (h *hands) add(c *record.Capture, observer string) {
 	own, known := h.of[observer]
 	before, near := len(own), 0
 	for i := range c.Readings {

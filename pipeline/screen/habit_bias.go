@@ -50,12 +50,9 @@ func (b *bias) observerBias(s Settings) []record.Finding {
 
 func (b *bias) tests() []biasTest {
 	var tests []biasTest
-	lengths, masses := sortedByKind(b.kinds)
+	lengths, masses := b.kinds.sorted()
 	for _, name := range append(lengths, masses...) {
-		at := slices.Index(b.names, name)
-		if at < 0 {
-			continue
-		}
+		at := b.kinds.find(name, 0)
 		hands := b.whoTook(at)
 		medians := make([][]float64, len(hands))
 		for i, h := range hands {

@@ -21,8 +21,7 @@ const (
 // the rest of the animal lets expect.
 type bias struct {
 	words     words
-	kinds     map[string]dimension // of the measurements that were viewed
-	names     []string             // of measurements with departures
+	kinds     kinds // of the measurements that were viewed
 	observers map[string]*observed
 	captures  int // kept
 }
@@ -61,13 +60,8 @@ func (b *bias) add(j *search) {
 		if v == nil {
 			continue
 		}
-		for _, c := range v.cells {
-			if _, known := b.kinds[c.measurement]; !known {
-				b.kinds[b.words.keep(c.measurement)] = c.kind
-			}
-		}
-		if observer := r.capture.Get("recordedBy"); observer != "" && len(v.cells) > 1 {
-			b.observer(observer).add(b, v)
+		if r.observer != "" && len(v.cells) > 1 {
+			b.observer(r.observer).add(b, v)
 		}
 	}
 	for b.captures > mostDeparted {
@@ -84,25 +78,26 @@ func (b *bias) observer(name string) *observed {
 	return o
 }
 
-// index gives the place of a measurement in names.
-func (b *bias) index(measurement string) int {
-	if at := slices.Index(b.names, measurement); at >= 0 {
+// index gives the place of the measurement of a cell.
+func (b *bias) index(c *cell, near int) int {
+	if at := b.kinds.find(c.measurement, near); at >= 0 {
 		return at
 	}
-	b.names = append(b.names, b.words.keep(measurement))
-	return len(b.names) - 1
+	return b.kinds.add(b.words.keep(c.measurement), c.kind)
 }
 
 func (o *observed) add(b *bias, v *view) {
 	c := v.row.capture
-	session, id := spread(hash(c.Get("eventDate"), c.Session)), spread(hashOf(v.row))
+	session, id := spread(hash(v.row.day, c.Session)), spread(hashOf(v.row))
 	keep := session <= o.session && id <= o.capture
 	var d departed
 	if keep {
 		d = departed{id, make([]departure, 0, len(v.cells))}
 	}
+	near := 0
 	for i, cell := range v.cells {
-		at := b.index(cell.measurement)
+		at := b.index(cell, near)
+		near = at + 1
 		for len(o.took) <= at {
 			o.took = append(o.took, taken{})
 		}

@@ -63,6 +63,8 @@ type row struct {
 	taxon    string
 	stage    string
 	sex      string
+	observer string
+	day      string
 	cells    []cell // by name of measurement
 	measured bool   // it had cells before any was found wrong
 }
@@ -116,7 +118,8 @@ func rowOf(c *record.Capture) *row {
 // row takes the lengths and masses of a capture. The mass of animal and bag
 // together stands in where the mass of the animal is not known.
 func (m *rowMaker) row(c *record.Capture) row {
-	r := row{capture: c, taxon: c.Get("scientificName"), stage: strings.ToLower(c.Get("lifeStage")), sex: strings.ToLower(c.Get("sex"))}
+	r := row{capture: c}
+	r.name()
 	net := c.Reading(bodyMass) != nil
 	n := 0
 	for i := range c.Readings {
@@ -152,6 +155,42 @@ func (m *rowMaker) row(c *record.Capture) row {
 		readings = readings[k:]
 	}
 	return r
+}
+
+// name takes over what the capture says of the animal and of its handling, of
+// each term what stands first.
+func (r *row) name() {
+	const taxon, stage, sex, observer, day = 1, 2, 4, 8, 16
+	seen := 0
+	first := func(which int) bool {
+		fresh := seen&which == 0
+		seen |= which
+		return fresh
+	}
+	for i := range r.capture.Values {
+		switch v := &r.capture.Values[i]; v.Term {
+		case "scientificName":
+			if first(taxon) {
+				r.taxon = v.Text
+			}
+		case "lifeStage":
+			if first(stage) {
+				r.stage = strings.ToLower(v.Text)
+			}
+		case "sex":
+			if first(sex) {
+				r.sex = strings.ToLower(v.Text)
+			}
+		case "recordedBy":
+			if first(observer) {
+				r.observer = v.Text
+			}
+		case "eventDate":
+			if first(day) {
+				r.day = v.Text
+			}
+		}
+	}
 }
 
 // screened reports whether screening looks at a reading of a capture whose net

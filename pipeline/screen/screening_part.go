@@ -5,16 +5,15 @@ import "spadefoot/pipeline/record"
 // part is the work on the captures of one part, in the order of their
 // addresses.
 type part struct {
-	captures []*record.Capture
-	rows     []*row
-	work     []judgement
-	many     *search
+	rows []*row
+	work []judgement
+	many *search
 }
 
 // replicates starts the work on a part: rows are made, and replicates judged
 // against each other, by the survey as it was handed over.
 func (x *Screening) replicates(captures []*record.Capture) *part {
-	p := &part{captures: captures, rows: make([]*row, len(captures)), work: make([]judgement, len(captures))}
+	p := &part{rows: make([]*row, len(captures)), work: make([]judgement, len(captures))}
 	eachRange(len(captures), func(from, to int) {
 		rows, maker := make([]row, to-from), makerFor(captures[from:to])
 		for i := from; i < to; i++ {
@@ -57,7 +56,7 @@ func (x *Screening) rest(p *part) []record.Finding {
 		j.told, j.f, j.sum, j.sight = p.many.told, x.judge.f, x.judge.sum, &p.many.sights[i]
 		j.rest(x.limits)
 	})
-	x.habits.add(p.captures)
+	x.habits.add(p.rows)
 	x.habits.bias.add(p.many)
 	x.few.add(p.rows, x.judge.f, x.limits)
 	findings := p.many.findings

@@ -17,6 +17,7 @@ type search struct {
 	rows     []*row
 	sights   []sight
 	blocks   []block
+	known    kinds // lengths and masses
 	mendings []mending
 	gains    [][]float32 // mending × row; NaN where it does not apply
 	told     map[record.Address]bool
@@ -32,7 +33,14 @@ func newSearch(f *fitted, sum *Summary, rows []*row) *search {
 		}
 	})
 	j.blocks = blocksOf(rows)
-	j.mendings = f.mendings(j.measurements())
+	lengths, masses := j.measurements()
+	j.known.names = append(slices.Clone(lengths), masses...)
+	j.mendings = f.mendings(lengths, masses)
+	for i := range j.mendings {
+		for _, name := range j.mendings[i].targets {
+			j.mendings[i].at = append(j.mendings[i].at, slices.Index(j.known.names, name))
+		}
+	}
 	j.gains = make([][]float32, len(j.mendings))
 	for m := range j.gains {
 		j.gains[m] = make([]float32, len(rows))
@@ -43,41 +51,52 @@ func newSearch(f *fitted, sum *Summary, rows []*row) *search {
 
 // measurements lists the lengths and the masses that any model knows.
 func (j *search) measurements() (lengths, masses []string) {
-	kinds := map[string]dimension{}
-	for _, s := range j.sights {
-		if s.view != nil {
-			for _, c := range s.view.cells {
-				kinds[c.measurement] = c.kind
+	var seen kinds
+	for i := range j.sights {
+		if v := j.sights[i].view; v != nil {
+			for near, c := range v.cells {
+				if seen.find(c.measurement, near) < 0 {
+					seen.add(c.measurement, c.kind)
+				}
 			}
 		}
 	}
-	return sortedByKind(kinds)
-}
-
-// sortedByKind lists lengths and other measurements by name.
-func sortedByKind(kinds map[string]dimension) (lengths, masses []string) {
-	for name, kind := range kinds {
-		if kind == length {
-			lengths = append(lengths, name)
-		} else {
-			masses = append(masses, name)
-		}
-	}
-	slices.Sort(lengths)
-	slices.Sort(masses)
-	return lengths, masses
+	return seen.sorted()
 }
 
 // gainsOf computes what every mending does for one row.
 func (j *search) gainsOf(i int) {
-	var by [mostDims]float64
+	var room [2 * mostDims]int16
 	s := &j.sights[i]
+	places := j.placesIn(s, room[:0])
+	var by moves
 	for m := range j.mendings {
 		j.gains[m][i] = float32(nan)
-		if j.shifts(s, &j.mendings[m], &by) {
-			j.gains[m][i] = float32(s.gain(s.view.shifted(by[:])))
+		if j.moves(s, places, &j.mendings[m], &by) {
+			j.gains[m][i] = float32(s.gain(s.view.shifted(&by)))
 		}
 	}
+}
+
+// placesIn gives the place of each measurement in a view, -1 where it was not
+// taken, or is mended already.
+func (j *search) placesIn(s *sight, places []int16) []int16 {
+	for range j.known.names {
+		places = append(places, -1)
+	}
+	if s.view == nil {
+		return places
+	}
+	near := 0
+	for i, c := range s.view.cells {
+		if at := j.known.find(c.measurement, near); at >= 0 {
+			near = at + 1
+			if !s.taken[c.measurement] {
+				places[at] = int16(i)
+			}
+		}
+	}
+	return places
 }
 
 // mostClaims bounds the causes of many that one survey can have.
@@ -139,21 +158,19 @@ func (j *search) better(a, b *claim) bool {
 // mend writes a claim back into the rows.
 func (j *search) mend(c claim) {
 	m := &j.mendings[c.mending]
-	var by [mostDims]float64
+	var by moves
 	for _, i := range c.rows {
 		s := &j.sights[i]
-		if !j.shifts(s, m, &by) {
+		if !j.moves(s, j.placesIn(s, nil), m, &by) {
 			continue
 		}
 		if s.taken == nil {
 			s.taken = map[string]bool{}
 		}
-		for k, cell := range s.view.cells {
-			d := by[k]
-			if d == 0 && !m.hits(cell.measurement) {
-				continue
-			}
-			cell.set(math.Exp(cell.log+d), cell.resolution*math.Exp(cell.log+d))
+		for k := range by.n {
+			cell := s.view.cells[by.at[k]]
+			log := cell.log + by.by[k]
+			cell.set(math.Exp(log), cell.resolution*math.Exp(log))
 			s.taken[cell.measurement] = true
 			j.tell(cell)
 		}

@@ -13,9 +13,8 @@ type view struct {
 	row     *row
 	stature *stature
 	cells   []*cell
-	index   []int // of each cell in the model
-	mean    []float64
-	depart  []float64 // log value − mean
+	index   []int     // of each cell in the model
+	depart  []float64 // log value − what is expected of the group
 	inverse []float64 // of the covariance, row by row
 	slope   []float64 // how the mean goes with size
 	gained  []float64 // inverse · depart
@@ -37,7 +36,7 @@ func roomFor(rows []*row) *viewRoom {
 	cells, numbers := 0, 0
 	for _, r := range rows {
 		k := min(len(r.cells), mostDims)
-		cells, numbers = cells+k, numbers+4*k+k*k
+		cells, numbers = cells+k, numbers+3*k+k*k
 	}
 	return &viewRoom{views: make([]view, 0, len(rows)), cells: make([]*cell, 0, cells), index: make([]int, 0, cells),
 		numbers: make([]float64, 0, numbers)}
@@ -108,15 +107,15 @@ func (v *view) expect(room *viewRoom) bool {
 			at = c.log
 		}
 	}
-	numbers := take(&room.numbers, 4*k+k*k)
-	v.slope, v.mean, v.depart, v.gained, v.inverse = numbers[:k], numbers[k:2*k], numbers[2*k:3*k], numbers[3*k:4*k], numbers[4*k:]
+	numbers := take(&room.numbers, 3*k+k*k)
+	v.slope, v.depart, v.gained, v.inverse = numbers[:k], numbers[k:2*k], numbers[2*k:3*k], numbers[3*k:]
 	var scale [mostDims]float64
 	for i, j := range v.index {
-		v.mean[i], v.slope[i] = s.mean[j], s.slope[j]
+		v.slope[i] = s.slope[j]
 		if j > 0 {
 			scale[i] = s.scale[j] * math.Sqrt(1+m.lines[j].leverage(at))
 		}
-		v.depart[i] = v.cells[i].log - v.mean[i]
+		v.depart[i] = v.cells[i].log - s.mean[j]
 	}
 	for a, ja := range v.index {
 		for b := a; b < k; b++ {
