@@ -105,19 +105,17 @@ const mostClaims = 200
 // claims finds the likeliest cause of many, mends by it, and goes on until
 // none is left that is believed.
 func (j *search) claims() {
-	weighed := make([]claim, len(j.blocks)*len(j.mendings))
+	weighed := make([]claim, len(j.blocks)) // the likeliest of each
 	stale := func(int) bool { return true }
 	for range mostClaims {
 		eachOf(len(j.blocks), func(b int) {
 			if stale(b) {
-				for m := range j.mendings {
-					weighed[b*len(j.mendings)+m] = j.weigh(b, m)
-				}
+				weighed[b] = j.likeliest(b)
 			}
 		})
 		best := claim{odds: surely}
-		for i := range weighed {
-			if c := &weighed[i]; c.believed() && j.better(c, &best) {
+		for b := range weighed {
+			if c := &weighed[b]; c.mends > 0 && j.better(c, &best) {
 				best = *c
 			}
 		}
@@ -133,6 +131,17 @@ func (j *search) claims() {
 		j.mend(best)
 		stale = j.touched(best.rows)
 	}
+}
+
+// likeliest gives the likeliest mending of a block that is believed.
+func (j *search) likeliest(block int) claim {
+	best := claim{odds: surely}
+	for m := range j.mendings {
+		if c := j.weigh(block, m); c.believed() && j.better(&c, &best) {
+			best = c
+		}
+	}
+	return best
 }
 
 // touched tells which blocks hold any of these captures.
