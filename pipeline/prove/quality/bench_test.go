@@ -75,6 +75,7 @@ func BenchmarkExamination(b *testing.B) {
 		return r(term)
 	}
 	x := NewExaminer(Params{Today: dataDay}).Examination()
+	x.Findings(record, at)
 	b.ReportAllocs()
 	for b.Loop() {
 		i++
