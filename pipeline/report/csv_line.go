@@ -1,7 +1,6 @@
 package report
 
 import (
-	"strings"
 	"unicode"
 	"unicode/utf8"
 )
@@ -9,36 +8,34 @@ import (
 // appendField adds one field of a line of CSV, in quotation marks where RFC
 // 4180 or a reader that drops white space asks for them: the bytes are those of
 // encoding/csv.
-func appendField(b []byte, field string) []byte {
+func appendField[T string | []byte](b []byte, field T) []byte {
 	if !quoted(field) {
 		return append(b, field...)
 	}
 	b = append(b, '"')
-	for {
-		i := strings.IndexByte(field, '"')
-		if i < 0 {
-			break
+	for i := range len(field) {
+		if field[i] == '"' {
+			b = append(b, '"')
 		}
-		b = append(append(b, field[:i]...), '"', '"')
-		field = field[i+1:]
+		b = append(b, field[i])
 	}
-	return append(append(b, field...), '"')
+	return append(b, '"')
 }
 
 // quoted reports whether a field cannot stand bare.
-func quoted(field string) bool {
-	if field == "" {
+func quoted[T string | []byte](field T) bool {
+	if len(field) == 0 {
 		return false
 	}
-	if field == `\.` { // the end of the data for some readers
+	if len(field) == 2 && field[0] == '\\' && field[1] == '.' { // the end of the data for some readers
 		return true
 	}
-	if field[0] < utf8.RuneSelf {
-		if c := field[0]; c == ' ' || c >= '\t' && c <= '\r' {
+	if c := field[0]; c == ' ' || c >= '\t' && c <= '\r' {
+		return true
+	} else if c >= utf8.RuneSelf {
+		if r, _ := utf8.DecodeRuneInString(string(field[:min(len(field), utf8.UTFMax)])); unicode.IsSpace(r) {
 			return true
 		}
-	} else if r, _ := utf8.DecodeRuneInString(field); unicode.IsSpace(r) {
-		return true
 	}
 	for i := range len(field) {
 		if special[field[i]] {

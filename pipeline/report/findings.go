@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/gocarina/gocsv"
 
@@ -41,15 +42,25 @@ func FindingsCSV(w io.Writer, fs []record.Finding) error {
 // headings.
 func EachFindingCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 	b := []byte("level,rule,file,sheet,row,column,capture,field,value,reason,suggestion,group,figures,also,reference\n")
+	var long []byte // figures and addresses, before it is known whether they need quotation marks
 	for f := range fs {
-		for i, field := range [...]string{f.Level.String(), f.Rule, f.At.File, f.At.Sheet, number(f.At.Row), letters(f.At.Column),
-			f.Capture, f.Field, f.Value, f.Reason, f.Suggestion, f.Group, figures(f.Figures), addresses(f.Also), f.Reference} {
-			if i > 0 {
-				b = append(b, ',')
-			}
-			b = appendField(b, field)
+		b = append(b, f.Level.String()...)
+		for _, field := range [...]string{f.Rule, f.At.File, f.At.Sheet} {
+			b = appendField(append(b, ','), field)
 		}
-		if b = append(b, '\n'); len(b) >= mostBytes {
+		if b = append(b, ','); f.At.Row != 0 {
+			b = strconv.AppendInt(b, int64(f.At.Row), 10)
+		}
+		b = append(append(b, ','), letters(f.At.Column)...)
+		for _, field := range [...]string{f.Capture, f.Field, f.Value, f.Reason, f.Suggestion, f.Group} {
+			b = appendField(append(b, ','), field)
+		}
+		long = appendFigures(long[:0], f.Figures)
+		b = appendField(append(b, ','), long)
+		long = appendAddresses(long[:0], f.Also)
+		b = appendField(append(b, ','), long)
+		b = append(appendField(append(b, ','), f.Reference), '\n')
+		if len(b) >= mostBytes {
 			if _, err := w.Write(b); err != nil {
 				return err
 			}
@@ -80,28 +91,53 @@ func number(n int) string {
 	return strconv.Itoa(n)
 }
 
+// lettersOf are the names of the first columns, so that they are made once.
+var lettersOf = sync.OnceValue(func() []string {
+	names := make([]string, 703)
+	for i := range names {
+		names[i] = record.ColumnLetters(i)
+	}
+	return names
+})
+
 func letters(n int) string {
-	if n == 0 {
-		return ""
+	if names := lettersOf(); n < len(names) {
+		return names[max(n, 0)]
 	}
 	return record.ColumnLetters(n)
 }
 
-// figures writes the numbers behind a judgement: "n=41; centre=4.20".
-func figures(fs []record.Figure) string {
-	parts := make([]string, len(fs))
+// appendFigures writes the numbers behind a judgement: "n=41; centre=4.20".
+func appendFigures(b []byte, fs []record.Figure) []byte {
 	for i, f := range fs {
-		parts[i] = f.Name + "=" + strconv.FormatFloat(f.Value, 'g', 6, 64)
+		if i > 0 {
+			b = append(b, "; "...)
+		}
+		b = strconv.AppendFloat(append(append(b, f.Name...), '='), f.Value, 'g', 6, 64)
 	}
-	return strings.Join(parts, "; ")
+	return b
 }
 
-func addresses(as []record.Address) string {
-	parts := make([]string, len(as))
+// appendAddresses lists cells as record.Address writes them.
+func appendAddresses(b []byte, as []record.Address) []byte {
 	for i, a := range as {
-		parts[i] = a.String()
+		if i > 0 {
+			b = append(b, "; "...)
+		}
+		b = append(b, a.File...)
+		if a.Sheet != "" {
+			b = append(append(b, ", tab "...), a.Sheet...)
+		}
+		switch {
+		case a.Row > 0 && a.Column > 0:
+			b = strconv.AppendInt(append(append(b, ", "...), letters(a.Column)...), int64(a.Row), 10)
+		case a.Row > 0:
+			b = strconv.AppendInt(append(b, ", row "...), int64(a.Row), 10)
+		case a.Column > 0:
+			b = append(append(b, ", column "...), letters(a.Column)...)
+		}
 	}
-	return strings.Join(parts, "; ")
+	return b
 }
 
 // Counts is the number of findings at each level.

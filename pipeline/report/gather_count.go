@@ -24,9 +24,6 @@ type sheet struct {
 	first int // the order of the first of them
 	tares int
 	own   bool // bags were weighed here, not one for all
-
-	sessions int // with tares, as they follow each other
-	session  string
 }
 
 // taxon is a recorded name.
@@ -83,7 +80,8 @@ func (g *Gather) count(c *record.Capture) noted {
 	n.group.of.n++
 	g.countReadings(c, n.group, cmp.Or(n.text(termDeterminedBy), n.text(termRecordedBy)))
 	if w := c.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
-		n.sheet.weigh(w, c.Session)
+		n.sheet.tares++
+		n.sheet.own = n.sheet.own || w.Way == record.SameRow || w.Way == record.BagTable
 	}
 	if g.asked.Place != nil {
 		if spot, ok := g.asked.Place(c); ok && spot.Latitude == spot.Latitude && spot.Longitude == spot.Longitude {
@@ -150,15 +148,6 @@ func (n *noted) text(term int) string {
 		return v.Text
 	}
 	return ""
-}
-
-func (s *sheet) weigh(w *record.Weighing, session string) {
-	if s.tares == 0 || s.session != session {
-		s.sessions++
-		s.session = strings.Clone(session)
-	}
-	s.tares++
-	s.own = s.own || w.Way == record.SameRow || w.Way == record.BagTable
 }
 
 // countReadings counts what pictures there will be marks for.
@@ -275,15 +264,15 @@ func (g *Gather) groupAt(by strip) *group {
 	}
 	of := g.taxa[by.taxon]
 	if of == nil {
-		of = &taxon{stratum: everyone(), name: strings.Clone(by.taxon)}
+		of = &taxon{name: strings.Clone(by.taxon)}
 		if !g.large || len(g.taxa) < mostNames {
-			g.taxa[of.name] = of
+			of.stratum, g.taxa[of.name] = everyone(), of
 		}
 	}
 	by = strip{of.name, strings.Clone(by.stage), strings.Clone(by.sex)}
-	gr := &group{stratum: everyone(), strip: by, of: of}
+	gr := &group{strip: by, of: of}
 	if !g.large || len(g.groups) < mostGroups && g.taxa[of.name] == of {
-		g.groups[by] = gr
+		gr.stratum, g.groups[by] = everyone(), gr
 	}
 	return gr
 }

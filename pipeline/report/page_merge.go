@@ -13,7 +13,7 @@ import (
 // them.
 const (
 	mostCauses = 2000
-	mostTold   = 24 // findings of a cause that are told one by one
+	mostTold   = 8  // findings of a cause that are told one by one
 	mostKeys   = 32 // sayings that a cause is known by
 )
 

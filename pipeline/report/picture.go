@@ -16,10 +16,14 @@ type album struct {
 	ID, Name string
 	Look     string // what to look for in each of them
 	Pictures []picture
+	large    bool // of a large survey
 }
 
 // add draws a scene as the album's next picture.
 func (a *album) add(s scene) {
+	if a.large {
+		s.ofEntry = mostChosen
+	}
 	s.id = fmt.Sprintf("%s-%d", a.ID, len(a.Pictures)+1)
 	a.Pictures = append(a.Pictures, s.picture())
 }

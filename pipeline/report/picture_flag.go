@@ -18,9 +18,9 @@ type flag struct {
 	chosen bool      // the entry's choice of a capture to be drawn
 }
 
-// mostChosen bounds the captures of an entry of a large survey that are drawn
-// whether or not they are in the sample.
-const mostChosen = 32
+// mostChosen bounds the captures of an entry of a large survey that a picture
+// shows. So many are kept whether or not they are in the sample.
+const mostChosen = 4
 
 // take notes for every capture that a finding is about what the entry doubts,
 // and gives the captures.

@@ -43,7 +43,7 @@ func (s *studio) lengthOf() *measured {
 
 // massOnLength draws mass against length for every taxon.
 func (s *studio) massOnLength() album {
-	a := album{ID: "mass", Name: "Mass on length",
+	a := album{large: s.large, ID: "mass", Name: "Mass on length",
 		Look: "Each mark is one animal. Both axes grow by equal factors, so animals that differ only in size lie along the line, which is fitted so that slips don't bend it. Look for marks away from it: a mass or a length written wrongly, or an animal that is thin, gravid or just fed. An arrow at the edge points to a value beyond the picture."}
 	length := s.lengthOf()
 	if length == nil {

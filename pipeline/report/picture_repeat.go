@@ -15,7 +15,7 @@ const fewestPairs = 5
 // repeats draws the difference of two readings of the same animal against
 // their mean (Bland and Altman 1986).
 func (s *studio) repeats() album {
-	a := album{ID: "repeat", Name: "Measured twice",
+	a := album{large: s.large, ID: "repeat", Name: "Measured twice",
 		Look: "Each mark is one animal that was measured twice: the first reading less the second, against their mean. The full line is the mean difference; nineteen of twenty differences lie between the broken lines. Look for a mark outside them, for a mean difference away from zero, and for differences that grow with size."}
 	n := 0
 	for _, m := range s.taken() {

@@ -67,6 +67,7 @@ type scene struct {
 	heading   []string   // of the data
 	data      [][]string // lines of the data; nil for those of the marks
 	noThin    bool
+	ofEntry   int              // marks of one entry at most, 0 for all of them
 	tell      func(*mark) told // words of a mark, where it has none yet
 	total     int              // marks that there would be, where that is more than there are
 	cover     []mark           // what labels should rather not stand on, besides the marks
@@ -83,7 +84,7 @@ func (s *scene) picture() picture {
 	p := picture{ID: s.id, Title: s.title, Look: s.look, Total: max(len(s.marks), s.total)}
 	s.frame()
 	if !s.noThin {
-		s.marks = thin(s.marks, &s.x, &s.y, mostMarks)
+		s.marks = thin(s.marks, &s.x, &s.y, mostMarks, s.ofEntry)
 	}
 	for i := range s.marks {
 		if m := &s.marks[i]; m.told == nil {

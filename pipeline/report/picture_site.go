@@ -24,7 +24,7 @@ type placed struct {
 
 // places draws the places in plain coordinates.
 func (s *studio) places() album {
-	a := album{ID: "site", Name: "Sites",
+	a := album{large: s.large, ID: "site", Name: "Sites",
 		Look: "Places as their coordinates give them, with no map under them; north is up. Look for a place that stands where your sites are not: a slipped digit, two numbers exchanged, another datum."}
 	if s.asked.Place == nil {
 		return a

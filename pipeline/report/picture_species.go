@@ -29,7 +29,7 @@ type specimen struct {
 // a doubtful measurement say nothing about species and are left out; those
 // whose name or whole is in doubt are drawn.
 func (s *studio) species() album {
-	a := album{ID: "species", Name: "Species by their measurements",
+	a := album{large: s.large, ID: "species", Name: "Species by their measurements",
 		Look: "Each mark is one animal, placed by all its measurements together along the directions that part the recorded names best (linear discriminant axes of the logarithms). Look for a mark of one name among those of another. Measurements alone settle no identification: calls, genetics and a second pair of eyes do."}
 	taxa, names, animals := s.specimens()
 	if len(taxa) < 2 {

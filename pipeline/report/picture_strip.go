@@ -25,7 +25,7 @@ func (a strip) compare(b strip) int {
 
 // strips draws every measurement by taxon, life stage and sex.
 func (s *studio) strips() album {
-	a := album{ID: "strip", Name: "Measurements by group",
+	a := album{large: s.large, ID: "strip", Name: "Measurements by group",
 		Look: "Each row is one taxon and sex (and life stage, where there are several), each mark one animal, and the upright stroke the middle value. Look for marks that stand apart from their row; those with a ring are told of above under the number beside them."}
 	for i, m := range s.taken() {
 		if i >= mostMeasures {

@@ -18,7 +18,7 @@ const fewestTares = 5
 
 // tares draws the masses of the bags through the sessions of every sheet.
 func (s *studio) tares() album {
-	a := album{ID: "tare", Name: "Bags through the sessions",
+	a := album{large: s.large, ID: "tare", Name: "Bags through the sessions",
 		Look: "Each mark is the bag of one capture, by date and then by row; upright lines part the sessions where they are few. Look for a bag far from the others of its session, and for a drift: bags grow heavier when they get wet."}
 	bySheet := map[*sheet][]*sketch{}
 	for _, c := range s.kept {
@@ -72,14 +72,16 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, b
 		return told{say: fmt.Sprintf("%s, bag %s g", c.key, c.tare.text), atY: c.tare.text + " g",
 			line: []string{c.key, number(c.row), number(sessions[c]), c.date, c.bag, c.tare.text}}
 	}
-	if sc.total = s.total(sc.marks, sh.tares); s.large {
-		session = max(session, sh.sessions)
+	sc.total = s.total(sc.marks, sh.tares)
+	in := " in " + plural(session, "session")
+	if s.large { // the sample does not tell how many there are
+		in = ""
 	}
 	if len(breaks) <= 26 {
 		sc.under = append(sc.under, breakLayer(breaks[1:]))
 	}
 	slices.Sort(values)
-	sc.look = fmt.Sprintf("%s in %s; the middle one weighs %s g.", plural(sc.total, "bag"), plural(session, "session"), figure(statistics.Median(values)))
+	sc.look = fmt.Sprintf("%s%s; the middle one weighs %s g.", plural(sc.total, "bag"), in, figure(statistics.Median(values)))
 	sc.desc = fmt.Sprintf("Masses of the bags of %s by date and row, from %s g to %s g.", name, figure(values[0]), figure(values[len(values)-1]))
 	return sc, true
 }

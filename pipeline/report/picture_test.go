@@ -78,7 +78,7 @@ func TestThin(t *testing.T) {
 			marks = append(marks, m)
 		}
 		x, y := axis{lo: -4.5, hi: 4.5}, axis{lo: -4.5, hi: 4.5}
-		got := thin(marks, &x, &y, 400)
+		got := thin(marks, &x, &y, 400, 0)
 		flagged, plain := 0, 0
 		var names []string
 		for i, m := range got {
@@ -99,7 +99,7 @@ func TestThin(t *testing.T) {
 		if !slices.Contains(names, far.say) {
 			t.Errorf("%d marks: the farthest was dropped", n)
 		}
-		for i, m := range thin(marks, &x, &y, 400) {
+		for i, m := range thin(marks, &x, &y, 400, 0) {
 			if m.say != names[i] {
 				t.Fatal("not the same twice")
 			}

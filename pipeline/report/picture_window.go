@@ -164,9 +164,11 @@ func dayOf(v float64) time.Time { return time.Unix(int64(v)*86400, 0).UTC() }
 
 func dayNumber(t time.Time) float64 { return math.Floor(float64(t.Unix()) / 86400) }
 
-// thin keeps every mark that an entry of the page doubts, at most that many of
-// the doubtful marks without an entry, and at most that many others.
-func thin(marks []mark, x, y *axis, most int) []mark {
+// thin keeps every mark that an entry of the page doubts, or the first few of
+// each where ofEntry says how many; at most that many of the doubtful marks
+// without an entry, and at most that many others.
+func thin(marks []mark, x, y *axis, most, ofEntry int) []mark {
+	of := map[int]int{}
 	keep := make([]bool, len(marks))
 	var plain, unlisted []int
 	for i := range marks {
@@ -176,7 +178,8 @@ func thin(marks []mark, x, y *axis, most int) []mark {
 		case unshown:
 			unlisted = append(unlisted, i)
 		default:
-			keep[i] = true
+			of[marks[i].no]++
+			keep[i] = ofEntry == 0 || of[marks[i].no] <= ofEntry
 		}
 	}
 	thinOut(keep, marks, plain, x, y, most)

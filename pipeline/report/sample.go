@@ -62,7 +62,7 @@ func (g *Gather) choose() {
 	members := g.members()
 	for part := 1; ; part *= 2 {
 		for s, most := range g.shares() {
-			s.lower(members[s], max(1, most/part))
+			s.lower(members[s], most/part)
 		}
 		kept := g.kept[:0:0]
 		for _, s := range g.kept {

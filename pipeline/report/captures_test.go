@@ -1,0 +1,94 @@
+package report_test
+
+import (
+	"bytes"
+	"encoding/csv"
+	"slices"
+	"strings"
+	"testing"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+)
+
+func asIs(names []string) []string { return names }
+
+// mixedCaptures hold different things in different orders, some twice.
+func mixedCaptures() []*record.Capture {
+	a := &record.Capture{Key: "A", File: "a.csv", Row: 2, ID: "urn:a", Values: []record.Value{
+		{Term: "sex", Text: "female", Verbatim: "F"}, {Term: "locality", Text: `Mill "Pond"`, Verbatim: `Mill "Pond"`}},
+		Readings: []record.Reading{{Measurement: "tibiaLength", Text: "20.5", Verbatim: "20,5", Unit: "mm", Replicate: 1},
+			{Measurement: "tibiaLength", Text: "20.6", Verbatim: "20.6", Unit: "mm", Replicate: 2},
+			{Measurement: "bodyMass", State: record.Missing, Verbatim: "n/a", Unit: "g"}},
+		Extras: []record.Extra{{Heading: "Mood, of the frog", Text: "calm"}}}
+	b := &record.Capture{Key: "B", File: "a.csv", Sheet: "Spring", Row: 3, ID: "urn:b", Values: []record.Value{
+		{Term: "locality", Text: "Pond,\nold", Verbatim: "Pond,\nold"}, {Term: "eventDate", Text: "2024-05-01"}, {Term: "sex", Text: "male", Verbatim: "male"}},
+		Readings: []record.Reading{{Measurement: "tibiaLength", Observer: "A. Holm", Text: "21", Unit: "mm"}, {Measurement: "tibiaLength", Text: "22", Verbatim: "22", Unit: "mm", Replicate: 2},
+			{Measurement: "tibiaLength", Text: "9", Verbatim: "9", Unit: "mm", Replicate: 2}},
+		Weighing: &record.Weighing{Gross: &record.Reading{Measurement: "grossMass", Text: "30", Verbatim: "30", Unit: "g"}}}
+	return []*record.Capture{a, b, {Key: "", File: "a.csv", Row: 4}}
+}
+
+const mixedTable = `capture,file,sheet,row,errors,warnings,eventDate,locality,sex,sex as written,bodyMass (g),bodyMass as written,grossMass (g),tibiaLength 1 (mm),tibiaLength 1 as written,tibiaLength 2 (mm),tibiaLength by A. Holm (mm),"Mood, of the frog",occurrenceID
+A,a.csv,,2,1,2,,"Mill ""Pond""",female,F,,n/a,,20.5,"20,5",20.6,,calm,urn:a
+B,a.csv,Spring,3,0,0,2024-05-01,"Pond,
+old",male,male,,,30,,,22,21,,urn:b
+,a.csv,,4,0,0,,,,,,,,,,,,,
+`
+
+func TestCapturesCSV(t *testing.T) {
+	findings := []record.Finding{{Capture: "A", Level: record.Error}, {Capture: "A", Level: record.Warning}, {Capture: "A", Level: record.Warning}, {Level: record.Error}}
+	counts := report.CountByCapture(slices.Values(findings))
+	var got bytes.Buffer
+	if err := report.CapturesCSV(&got, mixedCaptures(), counts, asIs, asIs); err != nil {
+		t.Fatal(err)
+	}
+	if got.String() != mixedTable {
+		t.Errorf("got\n%s\nwant\n%s", got.String(), mixedTable)
+	}
+	rows, err := csv.NewReader(strings.NewReader(got.String())).ReadAll()
+	if err != nil || len(rows) != 4 {
+		t.Errorf("%d rows read back: %v", len(rows), err)
+	}
+	// Columns of parts, merged, are the columns of all.
+	var columns report.Columns
+	for _, c := range mixedCaptures() {
+		var part report.Columns
+		part.Add(c)
+		columns.Merge(&part)
+	}
+	got.Reset()
+	w := columns.Writer(&got, asIs, asIs)
+	for _, c := range mixedCaptures() {
+		if err := w.Write(c, counts(c)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Flush(); err != nil || got.String() != mixedTable {
+		t.Errorf("in parts (%v)\n%s\nwant\n%s", err, got.String(), mixedTable)
+	}
+}
+
+// Known columns cost nothing to find again.
+func TestCapturesCSVAllocates(t *testing.T) {
+	captures := season(200).Captures
+	var columns report.Columns
+	for _, c := range captures {
+		columns.Add(c)
+	}
+	w := columns.Writer(&bytes.Buffer{}, asIs, asIs)
+	if n := testing.AllocsPerRun(20, func() {
+		for _, c := range captures {
+			columns.Add(c)
+		}
+	}); n > 0 {
+		t.Errorf("gathering 200 captures allocates %.0f times", n)
+	}
+	if n := testing.AllocsPerRun(20, func() {
+		for _, c := range captures {
+			_ = w.Write(c, report.Counts{})
+		}
+	}); n > 20 {
+		t.Errorf("writing 200 captures allocates %.0f times", n)
+	}
+}
