@@ -136,11 +136,7 @@ func (a *Archive) Close() (Counts, error) {
 
 func (a *Archive) finish() error {
 	a.Expect(&Columns{})
-	for _, s := range a.scribes {
-		a.occurrences.used.join(&s.used.core)
-		a.measurements.used.join(&s.used.facts)
-		a.media.used.join(&s.used.media)
-	}
+	a.gatherUsed()
 	var zipped []entry
 	var parts []part
 	for _, l := range a.ledgers() {
@@ -172,6 +168,15 @@ func (a *Archive) finish() error {
 		zipped = append(zipped, entry{f.name, out})
 	}
 	return writeFile(filepath.Join(a.dir, Zip), func(w io.Writer) error { return writeZip(w, zipped) })
+}
+
+// gatherUsed learns which columns hold something.
+func (a *Archive) gatherUsed() {
+	for _, s := range a.scribes {
+		a.occurrences.used.join(&s.used.core)
+		a.measurements.used.join(&s.used.facts)
+		a.media.used.join(&s.used.media)
+	}
 }
 
 func (a *Archive) folder() string { return filepath.Join(a.dir, Folder) }

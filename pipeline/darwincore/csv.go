@@ -26,38 +26,48 @@ var askedBy = func() (t [256]uint8) {
 }()
 
 // appendText appends a text as a field of CSV, in quotes where the csv package
-// of the standard library would put it into quotes.
+// of the standard library would put it into quotes. What no text file may hold
+// is replaced.
 func appendText[T string | []byte](b []byte, text T) []byte {
 	asked := uint8(0)
 	for i := range len(text) {
 		asked |= askedBy[text[i]]
 	}
-	switch {
-	case asked&odd != 0:
-		s := clean(string(text))
-		if needsQuotes(s) {
-			return appendQuoted(b, []byte(s))
-		}
-		return append(b, s...)
-	case asked == 0 && len(text) > 0 && text[0] > ' ' && text[0] != '\\':
-		return append(b, text...)
-	case asked == 0 && !needsQuotes(string(text)):
+	if asked == 0 && len(text) > 0 && text[0] > ' ' && text[0] != '\\' {
 		return append(b, text...)
 	}
-	return appendQuoted(b, []byte(text))
+	start := len(b)
+	b = append(b, text...)
+	if asked&odd != 0 && !fit(b[start:]) {
+		return appendText(b[:start], clean(string(text)))
+	}
+	if asked&quoting != 0 || leading(b[start:]) {
+		return appendQuoted(b[:start], text)
+	}
+	return b
 }
 
 // appendQuoted appends a text in quotes.
-func appendQuoted(b, text []byte) []byte {
+func appendQuoted[T string | []byte](b []byte, text T) []byte {
 	b = append(b, '"')
-	for {
-		at := bytes.IndexByte(text, '"')
-		if at < 0 {
-			return append(append(b, text...), '"')
+	from := 0
+	for i := range len(text) {
+		if text[i] == '"' {
+			b = append(append(b, text[from:i+1]...), '"')
+			from = i + 1
 		}
-		b = append(append(b, text[:at+1]...), '"')
-		text = text[at+1:]
 	}
+	return append(append(b, text[from:]...), '"')
+}
+
+// fit reports whether a text file may hold the text.
+func fit(text []byte) bool { return utf8.Valid(text) && bytes.IndexByte(text, 0) < 0 }
+
+// leading reports whether the text stands in quotes for how it begins: with
+// white space, or as the end of data that a database reads.
+func leading(text []byte) bool {
+	first, _ := utf8.DecodeRune(text)
+	return unicode.IsSpace(first) || string(text) == `\.`
 }
 
 // clean replaces what no text file may hold: bytes that are no UTF-8, and NUL.

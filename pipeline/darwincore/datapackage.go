@@ -69,10 +69,11 @@ func CreatePackage(dir string, d Dataset, label func(string) string) (*Package, 
 func (p *Package) Add(c *record.Capture) error {
 	row := p.maker.Occurrence(c)
 	row = row.fill("eventID", placeAndDay(&p.dataset, row)).fill("parentEventID", EventID(p.dataset.ID, ""))
-	session := p.sessions[row.Get("eventID")]
+	event := clean(row.Get("eventID")) // as it will be read back
+	session := p.sessions[event]
 	if session == nil {
 		session = &common{}
-		p.sessions[row.Get("eventID")] = session
+		p.sessions[event] = session
 	}
 	session.see(row)
 	p.survey.see(row)

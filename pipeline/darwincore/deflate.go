@@ -142,9 +142,6 @@ func (p *packing) Write(text []byte) (int, error) {
 	for len(text) > 0 {
 		if p.block == nil {
 			p.block = <-p.deflater.blocks
-			if p.block.text == nil {
-				p.block.text = make([]byte, 0, blockSize)
-			}
 			p.block.text = p.block.text[:0]
 		}
 		b := p.block

@@ -34,8 +34,9 @@ type fact struct {
 }
 
 // facts makes the rows of the measurements of a capture one after the other,
-// in the same room: one for each reading that was taken and understood.
-func (s *Scribe) facts(c *record.Capture, published []*record.Reading, use func(*fact)) {
+// in the same room: one for each reading that was taken and understood. Where
+// only the columns are asked for, the identifiers need not be the right ones.
+func (s *Scribe) facts(c *record.Capture, published []*record.Reading, identified bool, use func(*fact)) {
 	s.forms.begin()
 	s.captures++
 	f := &s.fact
@@ -47,7 +48,10 @@ func (s *Scribe) facts(c *record.Capture, published []*record.Reading, use func(
 		}
 		form := s.forms.of(i, r)
 		f.form = form
-		id := s.measurementID(form.like)
+		id := s.room.id[:]
+		if identified {
+			id = s.measurementID(form.like)
+		}
 		f.cells[factID] = cell{text: id, csv: id}
 		f.cells[factType], f.cells[factUnit], f.cells[factMethod] = form.kind, form.unit, form.method
 		f.cells[factBy] = form.observer

@@ -85,23 +85,25 @@ func (l *ledger) header(columns []int) []byte {
 // close finishes the file, with the columns that hold something in the order
 // in which they are published.
 func (l *ledger) close(a *Archive) error {
-	final := l.used.numbers()
 	if l.rows == 0 {
-		final = []int{0}
-		l.columns = final
+		l.begin(marks{1}) // the identifier of the rows that there are not
+		l.used = l.known
 	}
 	if err := l.open(a); err != nil {
 		return err
 	}
-	if !l.ragged && slices.Equal(final, l.columns) {
+	if l.used == l.known && l.inOrder() {
 		return l.out.finish()
 	}
 	l.out.unpack()
 	if err := l.out.finish(); err != nil {
 		return err
 	}
-	return l.rearrange(a, final)
+	return l.rearrange(a, l.used.numbers())
 }
+
+// inOrder reports whether every row has all columns in order.
+func (l *ledger) inOrder() bool { return !l.ragged && slices.IsSorted(l.columns) }
 
 // rearrange writes the file once more with other columns.
 func (l *ledger) rearrange(a *Archive, final []int) (err error) {

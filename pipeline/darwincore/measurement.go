@@ -29,7 +29,7 @@ func (m *Maker) Measurements(c *record.Capture) []Row {
 	defer m.giveBack(s)
 	published := s.published(c)
 	rows := make([]Row, 0, len(published))
-	s.facts(c, published, func(f *fact) {
+	s.facts(c, published, true, func(f *fact) {
 		row := make(Row, 0, len(f.cells))
 		for i := range f.cells {
 			if cell := &f.cells[i]; len(cell.text) > 0 {
@@ -80,7 +80,7 @@ func appendPublished(out []*record.Reading, room *[3]record.Reading, c *record.C
 
 func among(rs []*record.Reading, r *record.Reading) bool {
 	for _, o := range rs {
-		if o.Measurement == r.Measurement && o.Replicate == r.Replicate && o.State == r.State && o.Number == r.Number && o.From == r.From {
+		if o.Number == r.Number && o.Replicate == r.Replicate && o.State == r.State && o.Measurement == r.Measurement && o.From == r.From {
 			return true
 		}
 	}

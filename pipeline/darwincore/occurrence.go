@@ -164,14 +164,22 @@ func firstOf(texts ...string) string {
 	return ""
 }
 
-// session remembers the identifier of the last session.
-type session struct{ name, id string }
+// sessions remembers the identifiers of sessions.
+type sessions map[string]string
 
-func (s *session) event(datasetID, name string) string {
-	if s.id == "" || s.name != name {
-		s.name, s.id = strings.Clone(name), EventID(datasetID, name)
+// mostSessions bounds the sessions that are remembered.
+const mostSessions = 1 << 12
+
+func (s *sessions) event(datasetID, name string) string {
+	id, ok := (*s)[name]
+	if !ok {
+		if *s == nil || len(*s) >= mostSessions {
+			*s = sessions{}
+		}
+		id = EventID(datasetID, name)
+		(*s)[strings.Clone(name)] = id
 	}
-	return s.id
+	return id
 }
 
 // Ways of the text of a term.

@@ -3,12 +3,14 @@ package darwincore_test
 import (
 	"archive/zip"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
+	"syscall"
 	"testing"
 
 	"spadefoot/pipeline/darwincore"
@@ -123,6 +125,25 @@ func TestPartsDoNotShow(t *testing.T) {
 	}
 }
 
+// Columns that were gathered beforehand are those that are needed.
+func TestColumnsFit(t *testing.T) {
+	all := varied(300)
+	a, err := darwincore.Create(t.TempDir(), dataset(), label)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer a.Discard()
+	a.Expect(columnsOf(all))
+	for part := range slices.Chunk(all, 100) {
+		if err := a.AddPart(part); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !darwincore.Settled(a) {
+		t.Error("the columns that were gathered are not those that hold something")
+	}
+}
+
 // The zip holds the files of the folder, and every reader that we know takes
 // its blocks for one stream.
 func TestZipHoldsTheFolder(t *testing.T) {
@@ -167,6 +188,26 @@ func TestDiscard(t *testing.T) {
 	a.Discard()
 	if left, err := os.ReadDir(dir); err != nil || len(left) > 0 {
 		t.Errorf("the folder holds %v, %v", left, err)
+	}
+}
+
+// A full disk is an error, while rows are written, at the end and in the zip.
+func TestFullDisk(t *testing.T) {
+	full := "/dev/full"
+	if _, err := os.Stat(full); err != nil {
+		t.Skip("no device that is always full")
+	}
+	for _, c := range []struct {
+		name     string
+		captures int
+	}{{"darwin-core/measurementorfact.csv", 2000}, {"darwin-core/occurrence.csv", 3}, {"darwin-core/eml.xml", 3}, {"darwin-core.zip", 3}} {
+		dir := t.TempDir()
+		if err := errors.Join(os.Mkdir(filepath.Join(dir, "darwin-core"), 0o755), os.Symlink(full, filepath.Join(dir, c.name))); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := darwincore.WriteArchive(dir, dataset(), label, slices.Values(varied(c.captures))); !errors.Is(err, syscall.ENOSPC) {
+			t.Errorf("%s: %v", c.name, err)
+		}
 	}
 }
 

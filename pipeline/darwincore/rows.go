@@ -46,7 +46,7 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 	*out.text[0] = s.appendLine(*out.text[0], a.occurrences.columns)
 	out.rows[0]++
 	facts := *out.text[1]
-	s.facts(c, published, func(f *fact) {
+	s.facts(c, published, true, func(f *fact) {
 		f.mark(&used.facts)
 		facts = f.append(facts, a.measurements.columns)
 		out.rows[1]++

@@ -14,7 +14,7 @@ type Scribe struct {
 	line     Line
 	dynamic  properties
 	known    meanings
-	sessions session
+	sessions sessions
 
 	forms    forms
 	fact     fact
