@@ -86,19 +86,63 @@ func (d *describer) admit(v *descriptor) error {
 // keyed is a table with the values of its keys.
 type keyed struct {
 	resource *resource
+	index    int     // of the resource
 	entity   *entity // for reading its rows again
-	primary  *runs
-	foreign  []*runs // by foreign key of the schema
+	primary  *keyValues
+	foreign  []*keyValues // by foreign key of the schema
+	part     *Part        // nil until its rows are proved
+	done     bool
 }
 
+// keyValues are the values of one key.
+type keyValues struct {
+	sorted *runs  // those that have to be compared with others
+	order  *trail // all of them, if other tables point at them
+	beside *walk  // along the values that a foreign key points at
+	found  []byte // the value last found there
+}
+
+// take takes the value of a row, unless it is found beside.
+func (v *keyValues) take(text []byte, at place) error {
+	if v.beside != nil && len(v.found) > 0 && string(v.found) == string(text) {
+		return nil
+	}
+	k := keyOf(text)
+	if v.beside != nil {
+		found, err := v.beside.follow(k)
+		if err != nil {
+			return err
+		}
+		if found {
+			v.found = append(v.found[:0], text...)
+			return nil
+		}
+	}
+	if v.order != nil {
+		if err := v.order.add(k); err != nil {
+			return err
+		}
+	}
+	return v.sorted.add(k, at)
+}
+
+// close drops what stands on disk.
+func (v *keyValues) close() {
+	v.sorted.close()
+	if v.order != nil {
+		v.order.close()
+	}
+}
+
+// tables proves the tables, those that others point at before the others.
+// Where somebody looks at the rows, they come in the order of the descriptor.
 func (p *prover) tables(d *describer, v *descriptor) error {
 	all := map[string]*keyed{}
 	var order []*keyed
 	defer func() {
 		for _, k := range order {
-			k.primary.close()
-			for _, f := range k.foreign {
-				f.close()
+			for _, v := range append(k.foreign, k.primary) {
+				v.close()
 			}
 		}
 	}()
@@ -107,15 +151,27 @@ func (p *prover) tables(d *describer, v *descriptor) error {
 		if !tables.Reserved(r.Name) {
 			continue
 		}
-		k := &keyed{resource: r, primary: p.newRuns()}
+		k := &keyed{resource: r, index: i, primary: &keyValues{sorted: p.newRuns()}}
 		for range r.Schema.ForeignKeys {
-			k.foreign = append(k.foreign, p.newRuns())
+			k.foreign = append(k.foreign, &keyValues{sorted: p.newRuns()})
 		}
 		all[r.Name] = k
 		order = append(order, k)
-		if err := p.resource(d, i, k); err != nil {
+	}
+	for _, k := range order {
+		for _, f := range k.resource.Schema.ForeignKeys {
+			if target := all[f.Reference.Resource]; target != nil && target != k && target.primary.order == nil {
+				target.primary.order = &trail{dir: p.options.TempDir, bound: p.options.InMemory}
+			}
+		}
+	}
+	for _, k := range order {
+		if err := p.table(d, k, all); err != nil {
 			return err
 		}
+	}
+	for _, k := range order {
+		p.parts = append(p.parts, *k.part)
 	}
 	for _, k := range order {
 		if err := p.keysHold(k, all); err != nil {
@@ -125,12 +181,40 @@ func (p *prover) tables(d *describer, v *descriptor) error {
 	return nil
 }
 
+// table proves a table after those that it points at.
+func (p *prover) table(d *describer, k *keyed, all map[string]*keyed) error {
+	if k.part != nil {
+		return nil
+	}
+	k.part = &Part{} // a table that points back at this one does not wait for it
+	for i, f := range k.resource.Schema.ForeignKeys {
+		target := all[f.Reference.Resource]
+		if target == nil || len(f.Fields) != 1 {
+			continue
+		}
+		if p.options.Visit == nil {
+			if err := p.table(d, target, all); err != nil {
+				return err
+			}
+		}
+		if target.done {
+			var err error
+			if k.foreign[i].beside, err = target.primary.order.walk(); err != nil {
+				return err
+			}
+		}
+	}
+	err := p.resource(d, k)
+	k.done = true
+	return err
+}
+
 func (p *prover) newRuns() *runs {
 	return &runs{dir: p.options.TempDir, bound: p.options.InMemory}
 }
 
 // resource proves the rows of one table.
-func (p *prover) resource(d *describer, index int, k *keyed) error {
+func (p *prover) resource(d *describer, k *keyed) error {
 	r := k.resource
 	e := &entity{core: true, rowType: r.Name, encoding: orDefault(&r.Encoding, "UTF-8"), separator: orDefault(r.Dialect.Delimiter, ","),
 		ending: orDefault(r.Dialect.LineTerminator, "\r\n"), quote: orDefault(r.Dialect.QuoteChar, `"`), skip: 1, id: -1}
@@ -138,7 +222,8 @@ func (p *prover) resource(d *describer, index int, k *keyed) error {
 		e.skip = 0
 	}
 	k.entity = e
-	part := Part{RowType: r.Name, Core: index == 0}
+	part := k.part
+	*part = Part{RowType: r.Name, Core: k.index == 0}
 	for _, f := range r.Schema.Fields {
 		part.Columns = append(part.Columns, f.Name)
 	}
@@ -147,7 +232,7 @@ func (p *prover) resource(d *describer, index int, k *keyed) error {
 		e.files = append(e.files, located{name, 0})
 		part.Files = append(part.Files, name)
 		if !p.has(name) {
-			d.fault("location-missing", fmt.Sprintf("resources/%d/path", index), "path", name, "the package has no file of this name", "3.2.2")
+			d.fault("location-missing", fmt.Sprintf("resources/%d/path", k.index), "path", name, "the package has no file of this name", "3.2.2")
 			continue
 		}
 		rows, err := p.packageFile(name, n, k, part.Rows)
@@ -156,7 +241,17 @@ func (p *prover) resource(d *describer, index int, k *keyed) error {
 			return err
 		}
 	}
-	p.parts = append(p.parts, part)
+	return k.settle()
+}
+
+// settle puts what is held of a table on disk, so that one table at a time is
+// in memory.
+func (k *keyed) settle() error {
+	for _, v := range append(k.foreign, k.primary) {
+		if err := v.sorted.settle(); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 
@@ -175,7 +270,7 @@ func (p *prover) keysHold(k *keyed, all map[string]*keyed) error {
 	if len(k.resource.Schema.PrimaryKey) == 1 {
 		k.entity.id = column(k.resource.Schema.PrimaryKey[0])
 		err := p.pointed(k.entity, "key-twice", k.resource.Schema.PrimaryKey[0], packageGuide+"3.3", func(report func(at, first place)) error {
-			return k.primary.duplicates(func(first, again place) { report(again, first) })
+			return k.primary.sorted.duplicates(func(first, again place) { report(again, first) })
 		}, func(first string) string { return "the key stands in " + first + " too" })
 		if err != nil {
 			return err
@@ -191,7 +286,7 @@ func (p *prover) keysHold(k *keyed, all map[string]*keyed) error {
 		}
 		k.entity.id = column(f.Fields[0])
 		err := p.pointed(k.entity, "key-lost", f.Fields[0], packageGuide+"3.3", func(report func(at, first place)) error {
-			return k.foreign[i].orphans(target.primary, func(at place) { report(at, at) })
+			return k.foreign[i].sorted.orphans(target.primary.sorted, func(at place) { report(at, at) })
 		}, func(string) string { return "the table " + target.resource.Name + " has no row with this key" })
 		if err != nil {
 			return err

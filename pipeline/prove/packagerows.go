@@ -70,7 +70,7 @@ type packageField struct {
 	of       *fieldDescriptor
 	standard *tables.Field // nil where the standard has no such field
 	check    check
-	keys     []*runs // that take its values: of the primary key, and of foreign ones
+	keys     []*keyValues // that take its values: of the primary key, and of foreign ones
 	known    memo
 }
 
@@ -90,7 +90,7 @@ func (t *packageTable) ask() {
 			f.check = checks[f.of.Name]
 		}
 		for j, k := range s.ForeignKeys {
-			if slices.Contains(k.Fields, f.of.Name) {
+			if len(k.Fields) == 1 && k.Fields[0] == f.of.Name {
 				f.keys = append(f.keys, t.keyed.foreign[j])
 			}
 		}
@@ -172,8 +172,10 @@ func (t *packageTable) fields(in *textReader, at int) error {
 		if !f.plain(text) && !f.known.has(text) {
 			t.meaning(f, text, at)
 		}
-		if err := f.point(text, placeOf(t.number, at)); err != nil {
-			return err
+		for _, k := range f.keys {
+			if err := k.take(text, placeOf(t.number, at)); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
@@ -228,18 +230,4 @@ func (t *packageTable) meaning(f *packageField, value []byte, at int) {
 	if good {
 		f.known.learn(value)
 	}
-}
-
-// point takes a value that is a key.
-func (f *packageField) point(text []byte, at place) error {
-	if len(f.keys) == 0 {
-		return nil
-	}
-	k := keyOf(text)
-	for _, r := range f.keys {
-		if err := r.add(k, at); err != nil {
-			return err
-		}
-	}
-	return nil
 }

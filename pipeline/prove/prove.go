@@ -12,7 +12,7 @@ import (
 type Options struct {
 	Limits    Limits               // DefaultLimits if zero
 	TempDir   string               // for identifiers beyond InMemory; the system's if empty
-	InMemory  int                  // identifiers held in memory before they go to disk; a million if 0
+	InMemory  int                  // identifiers of one kind held in memory before they go to disk; half a million if 0
 	Visit     func(row *Row) error // called for every row, in order, if set
 	MayReport func(rows int)       // called now and then with the rows read so far, if set
 }
@@ -93,7 +93,7 @@ func run(ctx context.Context, at string, o Options, strict bool) (*Result, error
 		o.Limits = DefaultLimits
 	}
 	if o.InMemory <= 0 {
-		o.InMemory = 1 << 20
+		o.InMemory = 1 << 19
 	}
 	box, err := openContainer(at, o.Limits)
 	if err != nil {

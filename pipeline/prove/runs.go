@@ -8,7 +8,6 @@ import (
 	"errors"
 	"io"
 	"os"
-	"slices"
 )
 
 // place is where an identifier stands: the number of the file within its
@@ -64,7 +63,7 @@ func (r *runs) add(id key, at place) error {
 }
 
 func (r *runs) spill() error {
-	slices.SortFunc(r.hold, entry.compare)
+	sortEntries(r.hold)
 	f, err := os.CreateTemp(r.dir, "ids-*.tmp")
 	if err != nil {
 		return err
@@ -80,6 +79,16 @@ func (r *runs) spill() error {
 	return w.Flush()
 }
 
+// settle puts what is held on disk, unless that is little.
+func (r *runs) settle() error {
+	if len(r.hold) <= r.bound/2 {
+		return nil
+	}
+	err := r.spill()
+	r.hold = nil
+	return err
+}
+
 // close drops the temporary files.
 func (r *runs) close() {
 	for _, f := range r.files {
@@ -92,7 +101,7 @@ func (r *runs) close() {
 // sorted gives all entries in order, through next; io.EOF ends them. It may be
 // called again.
 func (r *runs) sorted() (*merged, error) {
-	slices.SortFunc(r.hold, entry.compare)
+	sortEntries(r.hold)
 	m := &merged{}
 	if len(r.hold) > 0 {
 		m.add(&source{hold: r.hold})
@@ -201,6 +210,9 @@ func (r *runs) duplicates(report func(first, again place)) error {
 
 // orphans gives each entry of r whose identifier does not stand in core.
 func (r *runs) orphans(core *runs, report func(at place)) error {
+	if len(r.hold) == 0 && len(r.files) == 0 {
+		return nil
+	}
 	mine, err := r.sorted()
 	if err != nil {
 		return err

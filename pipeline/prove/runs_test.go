@@ -2,6 +2,7 @@ package prove
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"slices"
 	"testing"
@@ -50,5 +51,44 @@ func TestRuns(t *testing.T) {
 		if left, _ := os.ReadDir(dir); len(left) > 0 {
 			t.Errorf("bound %d: %d temporary files are left", bound, len(left))
 		}
+	}
+}
+
+// TestSortEntries holds the sorting against that of the standard library, with
+// keys that are spread, that share their beginning, and that are equal.
+func TestSortEntries(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for name, next := range map[string]func(i int) key{
+		"spread":    func(int) key { return key{r.Uint64(), r.Uint64()} },
+		"near":      func(int) key { return key{0xabcd << 40, r.Uint64N(300)} },
+		"one byte":  func(int) key { return key{r.Uint64N(3) << 16, 1} },
+		"equal":     func(int) key { return key{7, 7} },
+		"backwards": func(i int) key { return key{uint64(-i), 0} },
+	} {
+		for _, n := range []int{0, 1, few, few + 1, 5000} {
+			var list []entry
+			for i := range n {
+				list = append(list, entry{next(i), place(r.IntN(1000))})
+			}
+			want := slices.Clone(list)
+			slices.SortFunc(want, entry.compare)
+			if sortEntries(list); !slices.Equal(list, want) {
+				t.Errorf("%s: %d entries are not in order", name, n)
+			}
+		}
+	}
+}
+
+func BenchmarkSortEntries(b *testing.B) {
+	r := rand.New(rand.NewPCG(3, 4))
+	all := make([]entry, 1<<19)
+	for i := range all {
+		all[i] = entry{key{r.Uint64(), r.Uint64()}, place(i)}
+	}
+	list := make([]entry, len(all))
+	b.SetBytes(int64(len(all) * entrySize))
+	for b.Loop() {
+		copy(list, all)
+		sortEntries(list)
 	}
 }
