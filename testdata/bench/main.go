@@ -1,16 +1,20 @@
 // Command bench measures the whole way on an invented sheet: seconds, captures
-// and megabytes a second, peak memory, allocations, and how that compares with
-// a bare read and write of as many bytes, in processor time since a machine is
-// seldom idle.
+// and megabytes a second, peak memory, allocations, and how that compares with a
+// bare read of the sheet that writes as many bytes, by the clock and in processor
+// time, since a machine is seldom idle.
 //
 //	go run ./testdata/bench                            1,000 and 10,000 captures
 //	go run ./testdata/bench -n 100000 -runs 3          the middle one of three runs
+//	go run ./testdata/bench -n 1000000,10000000 -work DIR    large sheets, on a disk with room
 //	go run ./testdata/bench -season                    2,000 captures in a workbook
 //	go run ./testdata/bench -n 100000 -prove           the proof of the archive alone
 //	go run ./testdata/bench -n 1000 -make FOLDER       only make the survey folder
 //	go run ./testdata/bench -beside 'COMMAND {sheet} {out}'   a line for another program
 //
 // Every measured run is a process of its own, so that its memory is its own.
+// Allocations are counted in one more run, unless -allocations=false. Beside the
+// sheet (a hundred bytes a capture) two sets of outputs stand on the disk at a
+// time, of some kilobytes a capture each.
 // The sheet is the same for the same number of captures; its species are real,
 // everything else is made up.
 package main
@@ -19,6 +23,7 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -32,6 +37,8 @@ type plan struct {
 	season bool
 	prove  bool
 	beside []string
+	work   string
+	counts bool
 }
 
 func main() {
@@ -41,7 +48,9 @@ func main() {
 	}
 	var p plan
 	sizes := flag.String("n", "1000,10000", "numbers of captures, parted by commas")
-	flag.IntVar(&p.runs, "runs", 1, "runs of each, of which the middle one by time is shown")
+	flag.IntVar(&p.runs, "runs", 1, "runs of each, of which the middle one by processor time is shown")
+	flag.StringVar(&p.work, "work", "", "folder to work in; the system's for temporary files if not given")
+	flag.BoolVar(&p.counts, "allocations", true, "count allocations, in a run of its own")
 	flag.StringVar(&p.make, "make", "", "make the survey folder here and measure nothing")
 	flag.BoolVar(&p.season, "season", false, "2,000 captures in a workbook instead")
 	flag.BoolVar(&p.prove, "prove", false, "measure the proof of the archive too")
@@ -74,18 +83,23 @@ func (p *plan) run() error {
 	if p.season {
 		p.sizes = []int{2000}
 	}
-	work, err := os.MkdirTemp("", "spadefoot-bench-")
+	work, err := os.MkdirTemp(p.work, "spadefoot-bench-")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(work)
+	signal.Notify(make(chan os.Signal, 1), os.Interrupt) // ends what is measured; what is left is then cleared away
 	program := filepath.Join(work, "spadefoot")
 	if err := build(program); err != nil {
 		return err
 	}
 	fmt.Println(heading)
 	for _, n := range p.sizes {
-		if err := p.measure(program, filepath.Join(work, strconv.Itoa(n)), n); err != nil {
+		folder := filepath.Join(work, strconv.Itoa(n))
+		if err := p.measure(program, folder, n); err != nil {
+			return err
+		}
+		if err := os.RemoveAll(folder); err != nil { // the next is larger
 			return err
 		}
 	}
@@ -104,13 +118,23 @@ func (p *plan) measure(program, work string, n int) error {
 	if err != nil {
 		return err
 	}
-	if ours.allocations, err = allocations(folder, filepath.Join(work, "again")); err != nil {
-		return err
+	if p.counts {
+		again := filepath.Join(work, "again")
+		if ours.allocations, err = allocations(folder, again); err != nil {
+			return err
+		}
+		if err := os.RemoveAll(again); err != nil {
+			return err
+		}
 	}
 	bytes := size(in) + size(out)
 	bare := used{}
 	if !p.season { // a workbook has no bare reading to compare with
-		if bare, err = p.middle(self(), "bare", in, filepath.Join(work, "bare.csv"), strconv.FormatInt(size(out), 10)); err != nil {
+		copied := filepath.Join(work, "bare.csv")
+		if bare, err = p.middle(self(), "bare", in, copied, strconv.FormatInt(size(out), 10)); err != nil {
+			return err
+		}
+		if err := os.Remove(copied); err != nil {
 			return err
 		}
 		line("bare read and write", n, bytes, bare, used{})
