@@ -283,3 +283,30 @@ func TestTwoRunsIntoOneFolder(t *testing.T) {
 		t.Errorf("%d of four runs at once went through; %d files, the folder of the run is there: %v", done, len(got), left)
 	}
 }
+
+// Who interrupts twice is not kept waiting for the stage to end.
+func TestASecondInterruptEndsAtOnce(t *testing.T) {
+	t.Parallel()
+	survey := manyFrogs(t, 3000, 1)
+	for range 20 {
+		out := filepath.Join(t.TempDir(), "out")
+		p := begin(t, "run", survey, "--out", out)
+		for ; ; time.Sleep(time.Millisecond) { // until the sheet is read and work begins
+			if _, err := os.Stat(filepath.Join(out, runFolder, "temp")); err == nil {
+				break
+			}
+		}
+		time.Sleep(20 * time.Millisecond)
+		_ = p.Process.Signal(syscall.SIGINT)
+		time.Sleep(20 * time.Millisecond)
+		_ = p.Process.Signal(syscall.SIGINT)
+		code := p.end(t)
+		if got, _ := held(t, out); code == exitClean || len(got) > 0 {
+			t.Fatalf("exit code %d, %d files", code, len(got))
+		}
+		if code == -1 {
+			return
+		}
+	}
+	t.Error("no run of twenty ended at once")
+}
