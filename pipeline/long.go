@@ -35,7 +35,7 @@ type long struct {
 	// that are told with another cell of the same cause, judged all that is
 	// told of single captures. Run i of each is of part i; judged has more.
 	read, aside, judged *shelf.Pile
-	hand                shelf.Hand
+	hands               [2]shelf.Hand
 	runs                [][]int // of judged, by part
 
 	learned  learned
@@ -137,13 +137,42 @@ func (l *long) blame(err error) error {
 	return err
 }
 
-// part takes a part down and makes it the one in hand, with the findings that
-// were read with it.
-func (l *long) part(i int) error {
-	captures, err := l.shelf.Take(i, &l.hand)
-	if err != nil {
-		return err
+// eachPart makes one part after the other the one in hand, and takes the next
+// one down meanwhile.
+func (l *long) eachPart(do func(i int) error) error {
+	type taken struct {
+		captures []*record.Capture
+		err      error
 	}
-	l.captures, l.findings, l.settled = captures, nil, 0
-	return l.ctx.Err()
+	take := func(i int) <-chan taken {
+		next := make(chan taken, 1)
+		go func() {
+			captures, err := l.shelf.Take(i, &l.hands[i%2])
+			next <- taken{captures, err}
+		}()
+		return next
+	}
+	n := l.shelf.Parts()
+	if n == 0 {
+		return nil
+	}
+	waiting := take(0)
+	for i := range n {
+		t := <-waiting
+		if i+1 < n {
+			waiting = take(i + 1)
+		}
+		err := errors.Join(t.err, l.ctx.Err())
+		if err == nil {
+			l.captures, l.findings, l.settled = t.captures, nil, 0
+			err = do(i)
+		}
+		if err != nil {
+			if i+1 < n {
+				<-waiting
+			}
+			return err
+		}
+	}
+	return nil
 }

@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"slices"
+	"sync"
 
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/record"
@@ -119,15 +120,12 @@ func (l *long) judgeParts(v *verdicts) error {
 	if err := l.doubtEarlier(v); err != nil {
 		return err
 	}
-	for i := range l.shelf.Parts() {
+	return l.eachPart(func(i int) error {
 		l.animal = append(l.animal, animals)
 		n, err := l.judgePart(i, v)
-		if err != nil {
-			return err
-		}
 		animals += n
-	}
-	return nil
+		return err
+	})
 }
 
 // doubtEarlier notes the captures that a later one, maybe of another part, is
@@ -174,9 +172,6 @@ func (l *long) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
 // judgePart judges one part, puts it back where judging filled it in, and
 // gives the number of its animals.
 func (l *long) judgePart(i int, v *verdicts) (int, error) {
-	if err := l.part(i); err != nil {
-		return 0, err
-	}
 	read, err := l.read.Run(i)
 	if err != nil {
 		return 0, err
@@ -194,11 +189,15 @@ func (l *long) judgePart(i int, v *verdicts) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	var beside sync.WaitGroup
+	beside.Go(func() {
+		for _, c := range l.captures {
+			v.columns.Add(c)
+		}
+	})
 	l.whole = append(l.whole, l.unsaid(v.quality.Add(l.captures))...)
 	saidOfCells(v.said, l.findings)
-	for _, c := range l.captures {
-		v.columns.Add(c)
-	}
+	beside.Wait()
 	if changed || filled {
 		if err := l.shelf.Replace(i, l.captures); err != nil {
 			return 0, err
@@ -288,15 +287,13 @@ func (l *long) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, e
 func (l *long) conclude() error {
 	v := &l.verdicts
 	if v.inference.Learn() {
-		for i := range l.shelf.Parts() {
-			if err := l.part(i); err != nil {
-				return err
-			}
+		err := l.eachPart(func(i int) error {
 			l.find(v.inference.Judge(l.animals())...)
 			l.settle()
-			if err := l.put(i, l.findings); err != nil {
-				return err
-			}
+			return l.put(i, l.findings)
+		})
+		if err != nil {
+			return err
 		}
 	}
 	l.captures, l.findings, l.settled = nil, nil, 0

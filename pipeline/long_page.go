@@ -61,7 +61,7 @@ func (l *long) fetch(a record.Address) bool {
 	for i, spans := range l.spans {
 		for _, s := range spans {
 			if s.file == a.File && s.sheet == a.Sheet && s.first <= a.Row && a.Row <= s.last {
-				captures, err := l.shelf.Take(i, &l.hand)
+				captures, err := l.shelf.Take(i, &l.hands[0])
 				if err != nil {
 					return false // the row is not shown; the finding is
 				}

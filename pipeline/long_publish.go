@@ -8,7 +8,10 @@ import (
 	"os"
 	"path/filepath"
 
+	"golang.org/x/sync/errgroup"
+
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
@@ -32,10 +35,8 @@ func (l *long) standardise() error {
 	}
 	defer table.file.Close()
 	l.gathering = newGather(l.rowInHand)
-	for i := range l.shelf.Parts() {
-		if err := l.publishPart(i, archive, table); err != nil {
-			return err
-		}
+	if err := l.eachPart(func(i int) error { return l.publishPart(i, archive, table) }); err != nil {
+		return err
 	}
 	if err := table.close(); err != nil {
 		return &OutputError{capturesFile, err}
@@ -46,7 +47,7 @@ func (l *long) standardise() error {
 	}
 	l.counts.Occurrences, l.counts.Measurements, l.counts.Media = counts.Occurrences, counts.Measurements, counts.Media
 	l.written = append(l.written, darwincore.Folder, darwincore.Zip, capturesFile)
-	return errors.Join(l.packageOf(l.all()), l.failed)
+	return errors.Join(l.packageOf(l.all()), failure(l.failed))
 }
 
 // publishPart publishes one part.
@@ -54,26 +55,31 @@ func (l *long) publishPart(i int, archive *darwincore.Archive, table *capturesTa
 	if err := l.finish(i); err != nil {
 		return err
 	}
-	for _, c := range l.captures {
-		l.became.add(c)
+	var beside errgroup.Group // none of them changes a capture
+	beside.Go(func() error {
+		if err := table.add(l.captures, l.findings); err != nil {
+			return &OutputError{capturesFile, err}
+		}
+		return nil
+	})
+	beside.Go(func() error {
+		for _, c := range l.captures {
+			l.became.add(c)
+		}
+		clear(l.at)
+		l.gathering.Add(l.captures, l.findings)
+		return nil
+	})
+	err := archive.AddPart(l.captures)
+	if other := beside.Wait(); err == nil {
+		return other
 	}
-	if err := archive.AddPart(l.captures); err != nil {
-		return l.archiveError(err)
-	}
-	if err := table.add(l.captures, l.findings); err != nil {
-		return &OutputError{capturesFile, err}
-	}
-	clear(l.at)
-	l.gathering.Add(l.captures, l.findings)
-	return nil
+	return l.archiveError(err)
 }
 
-// finish takes a part down as it is published: with its findings, the doubts
-// beside its readings, and the readings of condition.
+// finish makes the part in hand what is published: with its findings, the
+// doubts beside its readings, and the readings of condition.
 func (l *long) finish(i int) error {
-	if err := l.part(i); err != nil {
-		return err
-	}
 	for _, n := range l.runs[i] {
 		fs, err := l.judged.Run(n)
 		if err != nil {
@@ -86,13 +92,27 @@ func (l *long) finish(i int) error {
 	if err != nil {
 		return err
 	}
-	n := l.animal[i]
-	for _, c := range l.captures {
-		if !c.Absent() {
-			c.Readings = append(c.Readings, l.verdicts.inference.Readings(n, c)...)
-			n++
+	type numbered struct {
+		c *record.Capture
+		n int
+	}
+	animals := func(yield func(numbered) bool) {
+		n := l.animal[i]
+		for _, c := range l.captures {
+			if !c.Absent() {
+				if !yield(numbered{c, n}) {
+					return
+				}
+				n++
+			}
 		}
 	}
+	_ = lanes.InOrder(animals, func(some []numbered) struct{} {
+		for _, a := range some {
+			a.c.Readings = append(a.c.Readings, l.verdicts.inference.Readings(a.n, a.c)...)
+		}
+		return struct{}{}
+	}, func(struct{}) error { return nil })
 	l.doubts(aside...)
 	return l.linkPart(i)
 }
@@ -100,17 +120,26 @@ func (l *long) finish(i int) error {
 // all gives the captures as they are published, one after the other.
 func (l *long) all() iter.Seq[*record.Capture] {
 	return func(yield func(*record.Capture) bool) {
-		for i := range l.shelf.Parts() {
-			if l.failed = l.finish(i); l.failed != nil {
-				return
+		l.failed = l.eachPart(func(i int) error {
+			if err := l.finish(i); err != nil {
+				return err
 			}
 			for _, c := range l.captures {
 				if !yield(c) {
-					return
+					return errEnough
 				}
 			}
-		}
+			return nil
+		})
 	}
+}
+
+// failure leaves out that a reader had enough.
+func failure(err error) error {
+	if errors.Is(err, errEnough) {
+		return nil
+	}
+	return err
 }
 
 func (w *way) archiveError(err error) error {

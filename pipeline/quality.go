@@ -53,9 +53,9 @@ func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
 
 // judge gives what is doubted of some captures.
 func (j *qualityJudge) judge(captures []*record.Capture) (out []doubt) {
-	x := j.tests.Examination()
+	x, scribe := j.tests.Examination(), j.rows.Scribe()
 	for _, c := range captures {
-		says := j.rows.Occurrence(c).Get
+		says := scribe.Occurrence(c).Get
 		for _, f := range x.Findings(says, c.Address()) {
 			if strings.EqualFold(f.Suggestion, f.Value) {
 				continue // "male" for "Male": Darwin Core's own examples are in lower case

@@ -80,7 +80,7 @@ func (p *Pile) Run(i int) ([]record.Finding, error) {
 		return nil, err
 	}
 	out := make([]record.Finding, r.findings)
-	in := reader{s: string(b), words: p.words.list}
+	in := reader{s: string(b), words: p.words.known()}
 	for k := range out {
 		in.finding(&out[k])
 	}
@@ -156,7 +156,7 @@ func (h *head) next() (bool, error) {
 			return false, err
 		}
 		h.at += int64(len(b))
-		h.in = reader{s: rest + string(b), words: h.pile.words.list}
+		h.in = reader{s: rest + string(b), words: h.pile.words.known()}
 	}
 }
 

@@ -9,7 +9,8 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Shelf is the captures of a survey, part by part. It is used by one goroutine.
+// Shelf is the captures of a survey, part by part. One goroutine puts them
+// there; others may take parts down that are not being put there.
 type Shelf struct {
 	file  *os.File
 	end   int64
@@ -114,7 +115,7 @@ func (s *Shelf) Take(i int, h *Hand) ([]*record.Capture, error) {
 		return nil, err
 	}
 	h.room(p.captures, p.values, p.readings, p.weighed)
-	t := taker{reader: reader{s: string(h.block), at: 4 * p.captures, words: s.words.list}, hand: h}
+	t := taker{reader: reader{s: string(h.block), at: 4 * p.captures, words: s.words.known()}, hand: h}
 	for k := range h.slab {
 		t.capture(&h.slab[k])
 		h.captures[k] = &h.slab[k]
@@ -146,7 +147,7 @@ func (s *Shelf) Find(ordinal int) (*record.Capture, error) {
 	if _, err := s.file.ReadAt(b, p.at+int64(from)); err != nil {
 		return nil, err
 	}
-	t := taker{reader: reader{s: string(b), words: s.words.list}, hand: &Hand{}}
+	t := taker{reader: reader{s: string(b), words: s.words.known()}, hand: &Hand{}}
 	t.grows = true
 	c := &record.Capture{}
 	t.capture(c)

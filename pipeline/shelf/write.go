@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"math"
 	"strings"
+	"sync"
 )
 
 const (
@@ -11,11 +12,20 @@ const (
 	mostOfAKind = 512     // words of one kind, such as the values of one term
 )
 
-// words are texts that are written once and then called by their number.
+// words are texts that are written once and then called by their number. One
+// goroutine adds to them; others may read what there is.
 type words struct {
+	mu    sync.Mutex // of list
 	list  []string
 	index map[string]uint32
 	kinds map[string]int // how many words of a kind there are
+}
+
+// known gives the words that there are by now.
+func (w *words) known() []string {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.list
 }
 
 func newWords() *words { return &words{index: map[string]uint32{}, kinds: map[string]int{}} }
@@ -32,7 +42,9 @@ func (w *words) number(kind, s string) uint32 {
 	}
 	w.kinds[kind]++
 	s = strings.Clone(s) // not a part of a larger text
+	w.mu.Lock()
 	w.list = append(w.list, s)
+	w.mu.Unlock()
 	w.index[s] = uint32(len(w.list))
 	return uint32(len(w.list))
 }
