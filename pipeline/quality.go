@@ -36,10 +36,10 @@ func (w *way) qualityJudge() *qualityJudge {
 		tests: quality.NewExaminer(quality.Params{Today: w.today}), gatherer: newGatherer()}
 }
 
-// Add judges a part. It gives findings only where there are more causes than
-// can be kept: those that came last before the part, of which the rows from now
-// on would be findings of their own. The order of the captures says which cell
-// a cause is found at.
+// Add judges a part. The order of the captures says which cell a cause is found
+// at. Where the parts before showed more causes than are kept, Add gives the
+// findings of those that came last and forgets them: if they show again, they
+// are findings of their own.
 func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
 	early := j.spill()
 	_ = lanes.InOrder(slices.Values(part), j.judge, func(doubts []doubt) error {
