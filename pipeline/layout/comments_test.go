@@ -22,8 +22,8 @@ func TestCommentsTravel(t *testing.T) {
 		for i := range s.Rows {
 			for k := range s.Rows[i].Cells {
 				c := &s.Rows[i].Cells[k]
-				c.Comment = fmt.Sprintf("on %s%d", record.ColumnLetters(k+1), i+1)
-				want[c.Comment] = true
+				c.SetComment(fmt.Sprintf("on %s%d", record.ColumnLetters(k+1), i+1))
+				want[c.Comment()] = true
 			}
 		}
 		tables, findings := layout.Find(s, layout.Options{IsHeading: station, Transposed: &turned})
@@ -31,17 +31,17 @@ func TestCommentsTravel(t *testing.T) {
 		for _, table := range tables {
 			for _, r := range table.Rows {
 				for _, c := range r.Cells {
-					if c.Comment != "" {
+					if c.Comment() != "" {
 						rows++
 					}
-					delete(want, c.Comment)
+					delete(want, c.Comment())
 				}
 				for _, l := range r.Labels {
-					delete(want, l.Cell.Comment)
+					delete(want, l.Cell.Comment())
 				}
 			}
 			for _, l := range table.Labels {
-				delete(want, l.Cell.Comment)
+				delete(want, l.Cell.Comment())
 			}
 		}
 		for _, f := range findings {

@@ -67,7 +67,7 @@ func (g *grid) look(i, end int) {
 	marks := int32(0)
 	for c := g.all.from; c < end; c++ {
 		cell := &cells[c]
-		if cell.Comment != "" {
+		if cell.Comment() != "" {
 			l.comment = true
 		}
 		k := kindOf(cell)

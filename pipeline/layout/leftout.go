@@ -141,15 +141,15 @@ func (f *finder) comments() {
 		if held == nil {
 			held = map[place]bool{}
 			f.eachHeld(func(c *record.Cell) {
-				if c.Comment != "" {
+				if c.Comment() != "" {
 					held[place{c.Row, c.Column}] = true
 				}
 			})
 		}
 		for k := range g.rows[i].Cells {
 			c := &g.rows[i].Cells[k]
-			if c.Comment != "" && k >= g.all.from && !held[place{c.Row, c.Column}] {
-				f.note("comment-beside", f.at(c), c.Comment, "the comment is fastened to a cell outside the rows of a table, in which %q stands", c.Text)
+			if c.Comment() != "" && k >= g.all.from && !held[place{c.Row, c.Column}] {
+				f.note("comment-beside", f.at(c), c.Comment(), "the comment is fastened to a cell outside the rows of a table, in which %q stands", c.Text)
 			}
 		}
 	}

@@ -204,7 +204,7 @@ func TestNamesAndWords(t *testing.T) {
 
 func TestUnmatchedCellsAndCommentsAreKept(t *testing.T) {
 	tb := sheet("No=recordNumber|Mood|SVL=m:snoutVentLength mm", "1|calm|61 (left leg lame)")
-	tb.Rows[0].Cells[0].Comment = "second entry"
+	tb.Rows[0].Cells[0].SetComment("second entry")
 	captures, _ := Table(tb, context(t))
 	c := captures[0]
 	if len(c.Extras) != 1 || c.Extras[0].Heading != "Mood" || c.Extras[0].Text != "calm" || c.Extras[0].From.Column != 2 {

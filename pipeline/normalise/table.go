@@ -186,8 +186,8 @@ func (r *row) problems(ps []record.Problem, c *record.Cell, field string) {
 // columns that nothing matched.
 func (r *row) notes() {
 	for i := range r.cells {
-		if c := &r.cells[i]; c.Comment != "" {
-			r.remark(r.table.Columns[i].Heading + ": " + strings.TrimSpace(c.Comment))
+		if c := &r.cells[i]; c.Comment() != "" {
+			r.remark(r.table.Columns[i].Heading + ": " + strings.TrimSpace(c.Comment()))
 		}
 	}
 	for _, i := range r.plan.unmatched {

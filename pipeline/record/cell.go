@@ -79,29 +79,79 @@ const (
 
 // Cell is one cell as read. Row and Column count from 1 within its sheet.
 type Cell struct {
-	Text    string   // what the person wrote; only a remedy changes it
-	Kind    CellKind // the stored type
-	Row     int
-	Column  int
-	Comment string // a comment fastened to the cell in a workbook
-	Fill    string // fill colour as RRGGBB, empty for none
-	Formula bool   // Text is the cached value of a formula
-	Carried bool   // taken from the cell above (a ditto mark or a blank that means "as above")
+	Text     string // what the person wrote; only a remedy changes it
+	Row      int
+	Column   int
+	Beside   *Beside  // what few cells have; nil for none. Copies of a cell share it: set it anew
+	Kind     CellKind // the stored type
+	Formula  bool     // Text is the cached value of a formula
+	Carried  bool     // taken from the cell above (a ditto mark or a blank that means "as above")
+	Remedied bool     // Text is a person's later decision
+}
 
-	Remedied bool   // Text is a person's later decision
-	Written  string // what was written before; only where Remedied
+// Beside is what few cells have beside their text. Cells are most of what is in
+// memory while a sheet is read, so that it stands apart.
+type Beside struct {
+	Comment string // fastened to the cell in a workbook
+	Fill    string // fill colour as RRGGBB
+	Written string // what was written before a remedy
+}
+
+// Comment is what is fastened to the cell in a workbook, or "".
+func (c *Cell) Comment() string {
+	if c.Beside == nil {
+		return ""
+	}
+	return c.Beside.Comment
+}
+
+// Fill is the fill colour as RRGGBB, or "".
+func (c *Cell) Fill() string {
+	if c.Beside == nil {
+		return ""
+	}
+	return c.Beside.Fill
+}
+
+// Written is what was written before a remedy, or "".
+func (c *Cell) Written() string {
+	if c.Beside == nil {
+		return ""
+	}
+	return c.Beside.Written
+}
+
+// SetComment fastens a comment to the cell, or takes it off.
+func (c *Cell) SetComment(text string) { c.beside(func(b *Beside) { b.Comment = text }) }
+
+// SetFill colours the cell.
+func (c *Cell) SetFill(colour string) { c.beside(func(b *Beside) { b.Fill = colour }) }
+
+// SetWritten keeps what was written before a remedy.
+func (c *Cell) SetWritten(text string) { c.beside(func(b *Beside) { b.Written = text }) }
+
+func (c *Cell) beside(change func(*Beside)) {
+	var b Beside
+	if c.Beside != nil {
+		b = *c.Beside
+	}
+	change(&b)
+	c.Beside = nil
+	if b != (Beside{}) {
+		c.Beside = &b
+	}
 }
 
 // Verbatim is what was written in the sheet, whatever was decided later.
-func (c Cell) Verbatim() string {
+func (c *Cell) Verbatim() string {
 	if c.Remedied {
-		return c.Written
+		return c.Written()
 	}
 	return c.Text
 }
 
 // Empty reports whether the cell holds nothing but white space.
-func (c Cell) Empty() bool { return strings.TrimSpace(c.Text) == "" }
+func (c *Cell) Empty() bool { return strings.TrimSpace(c.Text) == "" }
 
 // Carry takes the text of the cell above: a ditto mark, or a blank that means
 // "as above". The cell keeps its own place.

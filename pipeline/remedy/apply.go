@@ -166,7 +166,8 @@ func (c *Cells) ref(s spot) RowRef {
 func (c *Cells) write(s spot, r *Remedy) {
 	cell := c.cell(s)
 	if !cell.Remedied {
-		cell.Remedied, cell.Written = true, cell.Text
+		cell.Remedied = true
+		cell.SetWritten(cell.Text)
 	}
 	if r.Action == Clear {
 		cell.Text, cell.Kind = "", record.Blank

@@ -127,7 +127,7 @@ func TestApply(t *testing.T) {
 			for k, c := range table.Rows[i].Cells {
 				old := before.Rows[i].Cells[k]
 				if table.Address(c) == tt.at {
-					if c.Text != tt.text || !c.Remedied || c.Written != old.Text || c.Verbatim() != old.Text || (c.Kind == record.Blank) != (tt.text == "") {
+					if c.Text != tt.text || !c.Remedied || c.Written() != old.Text || c.Verbatim() != old.Text || (c.Kind == record.Blank) != (tt.text == "") {
 						t.Errorf("%s: %+v", tt.what, c)
 					}
 				} else if c != old {

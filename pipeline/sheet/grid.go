@@ -46,9 +46,18 @@ func (g *grid) find(rule string, level record.Level, c record.Cell, value, reaso
 	g.found = append(g.found, record.Finding{Rule: rule, Level: level, At: g.at(c.Row, c.Column), Value: value, Reason: reason})
 }
 
+// coloured begins a cell.
+func coloured(row, column int, fill string) record.Cell {
+	c := record.Cell{Row: row, Column: column}
+	if fill != "" {
+		c.Beside = &record.Beside{Fill: fill}
+	}
+	return c
+}
+
 // put adds a cell that holds something or is coloured.
 func (g *grid) put(c record.Cell) {
-	if c.Text == "" && c.Fill == "" && !c.Formula {
+	if c.Text == "" && c.Fill() == "" && !c.Formula {
 		return
 	}
 	if c.Text == "" {
@@ -141,8 +150,8 @@ func (g *grid) sheet() (record.Sheet, []record.Finding, error) {
 		last = r.Number
 		s.Rows = append(s.Rows, record.Row{Number: r.Number, Hidden: g.hiddenRows[r.Number], Cells: cells})
 		for _, c := range cells {
-			if c.Fill != "" {
-				fills[c.Fill] = append(fills[c.Fill], g.at(c.Row, c.Column))
+			if fill := c.Fill(); fill != "" {
+				fills[fill] = append(fills[fill], g.at(c.Row, c.Column))
 			}
 		}
 	}
@@ -160,11 +169,11 @@ func (g *grid) comment(p place, text string) {
 	}
 	for k := range g.rows[i].Cells {
 		if c := &g.rows[i].Cells[k]; c.Column == p.column {
-			c.Comment = text
+			c.SetComment(text)
 			return
 		}
 	}
-	g.rows[i].Cells = append(g.rows[i].Cells, record.Cell{Row: p.row, Column: p.column, Comment: text})
+	g.rows[i].Cells = append(g.rows[i].Cells, record.Cell{Row: p.row, Column: p.column, Beside: &record.Beside{Comment: text}})
 }
 
 // whole gives the cells of a row in order with no gaps. Blank cells at the end
@@ -176,7 +185,7 @@ func (g *grid) whole(r record.Row, total *int) []record.Cell {
 		slices.SortStableFunc(cells, byColumn)
 	}
 	for n := len(cells); n > 0; n-- {
-		if c := cells[n-1]; c.Text != "" || c.Comment != "" || c.Formula {
+		if c := cells[n-1]; c.Text != "" || c.Comment() != "" || c.Formula {
 			break
 		}
 		cells = cells[:n-1]

@@ -131,7 +131,8 @@ func (b *odsReader) styleOf(c odsCell, column int) string {
 func (b *odsReader) put(c odsCell, row, column int) {
 	g := b.grid
 	style := b.styles.cell(b.styleOf(c, column))
-	out := record.Cell{Row: row, Column: column, Fill: style.fill, Formula: c.hasFormula}
+	out := coloured(row, column, style.fill)
+	out.Formula = c.hasFormula
 	if c.comment != "" {
 		g.comments[place{row, column}] = c.comment
 	}

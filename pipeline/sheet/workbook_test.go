@@ -70,10 +70,10 @@ func TestFourKindsReadTheSame(t *testing.T) {
 			t.Errorf("cell %d: %+v", i+1, c)
 		}
 	}
-	if c := first[0].Rows[4].Cells[5]; c.Comment != "measured twice" {
+	if c := first[0].Rows[4].Cells[5]; c.Comment() != "measured twice" {
 		t.Errorf("comment: %+v", c)
 	}
-	if c := first[0].Rows[5].Cells[0]; c.Fill != "FFFF00" {
+	if c := first[0].Rows[5].Cells[0]; c.Fill() != "FFFF00" {
 		t.Errorf("fill: %+v", c)
 	}
 	if c := first[0].Rows[5].Cells[8]; c.Kind != record.Fault {

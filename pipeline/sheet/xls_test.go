@@ -118,10 +118,10 @@ func TestXLSNumbers(t *testing.T) {
 	if d := cmp.Diff(want, raised(fs)); d != "" {
 		t.Error(d)
 	}
-	if c := sheets[0].Rows[3].Cells[0]; c.Comment != "tag lost" {
+	if c := sheets[0].Rows[3].Cells[0]; c.Comment() != "tag lost" {
 		t.Errorf("comment: %+v", c)
 	}
-	if c := sheets[0].Rows[1].Cells[1]; c.Kind != record.Date || c.Fill != "FF0000" {
+	if c := sheets[0].Rows[1].Cells[1]; c.Kind != record.Date || c.Fill() != "FF0000" {
 		t.Errorf("date: %+v", c)
 	}
 }

@@ -90,10 +90,10 @@ func TestXLSXCells(t *testing.T) {
 	if c := rows[2].Cells[0]; !c.Formula || c.Kind != record.Blank {
 		t.Errorf("formula: %+v", c)
 	}
-	if c := rows[2].Cells[1]; c.Fill != "FF8800" {
+	if c := rows[2].Cells[1]; c.Fill() != "FF8800" {
 		t.Errorf("fill: %+v", c)
 	}
-	if c := rows[3].Cells[5]; c.Comment != "tag lost" || c.Kind != record.Blank {
+	if c := rows[3].Cells[5]; c.Comment() != "tag lost" || c.Kind != record.Blank {
 		t.Errorf("comment: %+v", c)
 	}
 }
@@ -271,7 +271,7 @@ func TestXLSXColours(t *testing.T) {
 	sheets, _, err := readBytes("t.xlsx", b, Options{})
 	must(t, err)
 	cells := sheets[0].Rows[0].Cells
-	if cells[0].Text != "Montréal" || len(cells[0].Fill) != 6 || cells[0].Fill == "112233" || cells[1].Fill != "FFFF00" {
+	if cells[0].Text != "Montréal" || len(cells[0].Fill()) != 6 || cells[0].Fill() == "112233" || cells[1].Fill() != "FFFF00" {
 		t.Errorf("got %+v", cells)
 	}
 }

@@ -183,7 +183,8 @@ func (t *xlsxTab) content(raw *rawCell) error {
 
 // put turns a cell as the file has it into one as a person sees it.
 func (t *xlsxTab) put(raw rawCell, style cellStyle) error {
-	c := record.Cell{Row: t.row, Column: t.column, Fill: style.fill, Formula: raw.hasFormula}
+	c := coloured(t.row, t.column, style.fill)
+	c.Formula = raw.hasFormula
 	if raw.hasFormula && !raw.hasValue && raw.inline == "" {
 		t.grid.noValue(c, "="+raw.formula)
 		return nil

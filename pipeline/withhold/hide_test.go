@@ -135,7 +135,7 @@ func pond() ([]*record.Capture, []*record.Table) {
 	} {
 		row := record.TableRow{Number: i + 2}
 		for k, text := range r {
-			row.Cells = append(row.Cells, record.Cell{Text: text, Row: i + 2, Column: k + 1, Kind: record.Text, Comment: "at " + r[0]})
+			row.Cells = append(row.Cells, record.Cell{Text: text, Row: i + 2, Column: k + 1, Kind: record.Text, Beside: &record.Beside{Comment: "at " + r[0]}})
 		}
 		t.Rows = append(t.Rows, row)
 		at := func(k int) record.Address { return t.Address(row.Cells[k]) }

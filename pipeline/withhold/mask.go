@@ -67,20 +67,22 @@ func (r *Result) maskTable(t *record.Table) {
 	for i := range t.Labels {
 		l := &t.Labels[i]
 		if !r.safeLabel(t, l) {
-			l.Cell.Text, l.Cell.Written, l.Cell.Comment = Veil, "", ""
+			l.Cell.Text = Veil
+			l.Cell.SetWritten("")
+			l.Cell.SetComment("")
 		}
 	}
 }
 
 // maskCell hides the texts of a cell and reports whether there was one.
 func (h *Hidden) maskCell(c *record.Cell, col *record.Column) bool {
-	text, written := h.tells(col, c.Text), h.tells(col, c.Written)
-	c.Comment = ""
+	text, written := h.tells(col, c.Text), h.tells(col, c.Written())
+	c.SetComment("")
 	if text {
 		c.Text = Veil
 	}
 	if written {
-		c.Written = Veil
+		c.SetWritten(Veil)
 	}
 	return text || written
 }
