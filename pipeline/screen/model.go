@@ -3,6 +3,7 @@ package screen
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"spadefoot/pipeline/statistics"
 )
@@ -12,7 +13,7 @@ type fitted struct {
 	captures  int
 	settings  Settings
 	models    map[string]*model // by taxon
-	common    *model            // of all taxa; nil in a small survey
+	common    func() *model     // of all taxa, fitted when it is asked for; nil in a small survey
 	small     map[string]map[string][]outlierOf
 	tare      map[string]float64
 	anyTare   float64
@@ -120,15 +121,12 @@ func fitSurvey(s *Summary) *fitted {
 		}
 		if fits[i] != nil {
 			f.models[name] = fits[i]
-			shapes = append(shapes, shape{model: fits[i]})
+			shapes = append(shapes, shape{model: fits[i], kept: s.taxa[name].kept})
 		}
 	}
 	steady(shapes, s.settings)
-	for i := range shapes {
-		shapes[i].rows = shapes[i].model.departures(s.taxa[shapes[i].model.taxon].kept)
-	}
 	relate(shapes)
-	f.common = fitCommon(s, names)
+	f.common = sync.OnceValue(func() *model { return fitCommon(s, names) })
 	f.prepare(s)
 	f.cuts = cutsFor(s.captures, s.settings)
 	f.agreement = agreements(s, s.settings)
@@ -146,18 +144,8 @@ func fitSurvey(s *Summary) *fitted {
 
 // prepare works out what the models expect of every group.
 func (f *fitted) prepare(s *Summary) {
-	all := map[groupKey]bool{}
-	for name, t := range s.taxa {
-		own := map[groupKey]bool{}
-		for k := range t.groups {
-			own[k], all[k] = true, true
-		}
-		if m := f.models[name]; m != nil {
-			m.prepare(own)
-		}
-	}
-	if f.common != nil {
-		f.common.prepare(all)
+	for name, m := range f.models {
+		m.prepare(s.taxa[name].groups)
 	}
 }
 

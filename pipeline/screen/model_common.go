@@ -1,5 +1,7 @@
 package screen
 
+import "maps"
+
 // Scatter of shape between species, on the log scale, that the model of all
 // taxa allows at least (common practice: frogs of one family differ by some
 // 20 % in the length of a limb at the same body length).
@@ -17,9 +19,11 @@ func fitCommon(s *Summary, names []string) *model {
 	everything := NewSummary(s.settings)
 	all := everything.taxon("")
 	together := all.group(everything.words, groupKey{})
+	groups := map[groupKey]*groupSummary{}
 	for _, name := range names {
 		t := s.taxa[name]
 		all.captures += t.captures
+		maps.Copy(groups, t.groups)
 		for k, v := range t.samples() {
 			together.slot(everything, k.measurement, 0).logs.Merge(v)
 		}
@@ -52,6 +56,7 @@ func fitCommon(s *Summary, names []string) *model {
 		}
 		l.scale, l.pooled = max(2*l.scale, least), max(2*l.pooled, least)
 	}
+	m.prepare(groups)
 	return m
 }
 

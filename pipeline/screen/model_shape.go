@@ -2,6 +2,7 @@ package screen
 
 import (
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/statistics"
 )
@@ -9,8 +10,14 @@ import (
 // shape is a model with the departures of its animals from its lines.
 type shape struct {
 	model *model
-	rows  [][]float64 // by index of the model, in scales of the line; NaN where not taken
+	kept  []observation
+	rows  [][]float64 // for the pool: by index of the model, in scales of the line; NaN where not taken
 }
+
+// pooledRows is the number of animals that the correlation of scarce taxa comes
+// from, at most: of each taxon as many, by hash. A correlation of 0.5 from so
+// many is good to 0.01.
+const pooledRows = 20000
 
 // departures gives how far each animal lies from each line, in robust standard
 // deviations. Column 0 is not used.
@@ -43,16 +50,38 @@ const (
 // of the taxon where enough have every measurement, else from those of all
 // taxa, departures being in scales of their own lines, else none.
 func relate(shapes []shape) {
+	total := 0
 	for _, s := range shapes {
-		m := s.model
+		total += len(s.kept)
+	}
+	share := total
+	if total > pooledRows {
+		share = max(1, pooledRows/len(shapes))
+	}
+	related := make([]bool, len(shapes))
+	for i := range shapes {
+		m := shapes[i].model
+		rows := m.departures(shapes[i].kept)
 		m.relation = identity(len(m.names))
 		m.related = "none: too few animals with every measurement"
-		if m.relateFrom(s.rows, columnsOf(m)) {
+		if related[i] = m.relateFrom(rows, columnsOf(m)); related[i] {
 			m.related = "animals of the taxon"
+		}
+		shapes[i].rows = slices.Clone(rows[:min(share, len(rows))])
+	}
+	same := map[string]*model{} // by measurements: the pool is then the same
+	for i := range shapes {
+		if related[i] {
 			continue
 		}
-		rows, columns := pool(shapes, m)
-		if m.relateFrom(rows, columns) {
+		m := shapes[i].model
+		names := strings.Join(m.names, "\n")
+		if like := same[names]; like != nil {
+			m.relation, m.related = like.relation, like.related
+			continue
+		}
+		same[names] = m
+		if rows, columns := pool(shapes, m); m.relateFrom(rows, columns) {
 			m.related = "animals of all taxa"
 		}
 	}

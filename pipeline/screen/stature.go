@@ -19,8 +19,8 @@ type groupPlace struct {
 	pooled, ok bool
 }
 
-// statures prepares a model for the groups of a survey.
-func (m *model) prepare(groups map[groupKey]bool) {
+// prepare readies a model for the groups of a survey.
+func (m *model) prepare(groups map[groupKey]*groupSummary) {
 	m.statures = make(map[groupKey]*stature, len(groups))
 	for k := range groups {
 		m.statures[k] = m.statureOf(k)

@@ -104,7 +104,7 @@ func (t *taxonSummary) samples() iter.Seq2[sampleKey, *statistics.Sample] {
 // ones stay depends on what they are and not on when they came.
 func (t *taxonSummary) keep(most int, o ...observation) {
 	t.kept = append(t.kept, o...)
-	if most > 0 && len(t.kept) > 2*most {
+	if most > 0 && 2*len(t.kept) > 3*most {
 		t.prune(most)
 		t.beyond = t.kept[most-1].hash
 	}

@@ -50,7 +50,7 @@ func (f *fitted) view(r *row, skip ...*cell) *view { return f.viewIn(new(viewRoo
 func (f *fitted) viewIn(room *viewRoom, r *row, skip []*cell) *view {
 	m := f.models[r.taxon]
 	if m == nil {
-		m = f.common
+		m = f.common()
 	}
 	if m == nil || len(r.cells) == 0 {
 		return nil

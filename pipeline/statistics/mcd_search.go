@@ -2,6 +2,7 @@ package statistics
 
 import (
 	"cmp"
+	"math"
 	"math/rand/v2"
 	"slices"
 )
@@ -55,12 +56,13 @@ func (s *subsetSearch) best(starts int) (*subset, error) {
 // each; it keeps the best few.
 func (s *subsetSearch) fromStarts(group []int, starts int) []*subset {
 	var kept []*subset
+	among := slices.Sorted(slices.Values(group))
 	for range starts {
 		from := s.start(group)
 		if from == nil {
 			continue
 		}
-		if c := s.concentrate(from, group, 2); c != nil {
+		if c := s.concentrate(from, among, 2); c != nil {
 			kept = keepBest(append(kept, c))
 		}
 	}
@@ -84,6 +86,7 @@ func (s *subsetSearch) start(group []int) *subset {
 
 func (s *subsetSearch) concentrateAll(from []*subset, among []int, steps int) []*subset {
 	var kept []*subset
+	among = slices.Sorted(slices.Values(among))
 	for _, f := range from {
 		if c := s.concentrate(f, among, steps); c != nil {
 			kept = append(kept, c)
@@ -94,15 +97,17 @@ func (s *subsetSearch) concentrateAll(from []*subset, among []int, steps int) []
 
 // concentrate takes C-steps: the h rows nearest by the present centre and
 // covariance make the next ones, until they stay the same. It gives nil where
-// a covariance becomes singular.
+// a covariance becomes singular. The indices in among ascend.
 func (s *subsetSearch) concentrate(c *subset, among []int, steps int) *subset {
 	h := subsetSize(s.share, len(among), s.p)
-	d := make([]float64, len(among))
+	d, room := make([]float64, len(among)), make([]float64, len(among))
 	for range steps {
 		for i, at := range among {
-			d[i] = c.fit.distance2(s.rows[at])
+			if d[i] = c.fit.distance2(s.rows[at]); math.IsNaN(d[i]) {
+				return nil
+			}
 		}
-		next := &subset{rows: nearest(among, d, h)}
+		next := &subset{rows: nearest(among, d, room, h)}
 		if slices.Equal(next.rows, c.rows) {
 			return c
 		}
@@ -115,23 +120,27 @@ func (s *subsetSearch) concentrate(c *subset, among []int, steps int) *subset {
 	return c
 }
 
-// nearest gives the h of among with the least d, ascending by index; ties go
-// to the lower index.
-func nearest(among []int, d []float64, h int) []int {
-	type far struct {
-		at int
-		d  float64
+// nearest gives the h of among, which ascends, with the least d, ascending;
+// ties go to the lower index. It spoils room.
+func nearest(among []int, d, room []float64, h int) []int {
+	copy(room, d)
+	cut := selectKth(room[:len(d)], h-1)
+	below := 0
+	for _, v := range d {
+		if v < cut {
+			below++
+		}
 	}
-	fs := make([]far, len(among))
+	idx := make([]int, 0, h)
+	level := h - below // of those at the cut
 	for i, at := range among {
-		fs[i] = far{at, d[i]}
+		if d[i] < cut {
+			idx = append(idx, at)
+		} else if d[i] == cut && level > 0 {
+			idx = append(idx, at)
+			level--
+		}
 	}
-	slices.SortFunc(fs, func(a, b far) int { return cmp.Or(cmp.Compare(a.d, b.d), a.at-b.at) })
-	idx := make([]int, h)
-	for i := range idx {
-		idx[i] = fs[i].at
-	}
-	slices.Sort(idx)
 	return idx
 }
 
