@@ -66,7 +66,7 @@ type rowMarks struct {
 
 func (s *studio) stripScene(m *measured) scene {
 	groups := map[*group]*rowMarks{}
-	var values []float64
+	values := make([]float64, 0, len(s.kept))
 	for _, c := range s.kept {
 		r := c.first(m.index)
 		if r == nil {
@@ -78,7 +78,7 @@ func (s *studio) stripScene(m *measured) scene {
 		}
 		g := groups[c.group]
 		if g == nil {
-			g = &rowMarks{strip: c.group.strip}
+			g = &rowMarks{strip: c.group.strip, marks: make([]mark, 0, min(len(s.kept), countAt(c.group.first, m.index)))}
 			groups[c.group] = g
 		}
 		g.marks = append(g.marks, mark{x: r.number, style: sexStyle(g.sex), no: no, of: c, one: r})
@@ -89,6 +89,7 @@ func (s *studio) stripScene(m *measured) scene {
 	sc := scene{title: capital(m.Label), heading: []string{"capture", "scientificName", "lifeStage", "sex", m.name + unit(m.Unit)},
 		x: axis{label: m.Label + unit(m.Unit), log: wide(values)}}
 	stages := severalStages(chosen)
+	sc.marks = make([]mark, 0, len(values))
 	for i, g := range chosen {
 		y := float64(len(chosen) - 1 - i)
 		sc.rows = append(sc.rows, rowLabel{y, s.rowName(g.strip, stages)})

@@ -49,7 +49,7 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, b
 	var breaks, values []float64
 	sessions := map[*sketch]int{}
 	session, last := 0, ""
-	slices.SortStableFunc(captures, byDate)
+	slices.SortFunc(captures, byDate)
 	for _, c := range captures {
 		no := least(c.fieldNo(bagMass, rowColumn{}), c.cellNo(c.masses[1]))
 		if !c.bagged || !drawn(c, no, sh.limit) {
@@ -89,7 +89,7 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, b
 // byDate orders captures of a sheet by date, session and row; those without a
 // date come last.
 func byDate(a, b *sketch) int {
-	return cmp.Or(truth(a.date == "")-truth(b.date == ""), strings.Compare(a.date, b.date), strings.Compare(a.session, b.session), a.row-b.row)
+	return cmp.Or(truth(a.date == "")-truth(b.date == ""), strings.Compare(a.date, b.date), strings.Compare(a.session, b.session), a.row-b.row, a.order-b.order)
 }
 
 // breakLayer draws thin upright lines.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -229,6 +230,26 @@ func TestShortPath(t *testing.T) {
 	} {
 		if got := shortPath(in); got != want {
 			t.Errorf("%s became %s, want %s", in, got, want)
+		}
+	}
+	number := regexp.MustCompile(`-?\d+\.?\d*(?:e[-+]?\d+)?`)
+	still := regexp.MustCompile(`M(-?[\d.]+,-?[\d.]+)L(-?[\d.]+,-?[\d.]+)`)
+	draw := rand.New(rand.NewPCG(1, 12))
+	numbers := []string{"1.26", "-0.04", "3e-05", "12.", "7", "-8.25", "1e+02", "0.049"}
+	for range 5000 {
+		var path strings.Builder
+		for range 1 + draw.IntN(8) {
+			path.WriteString([]string{"M", "L", "L", "A1,2 0 1 1 ", "Z M"}[draw.IntN(5)] + numbers[draw.IntN(2)] + "," + numbers[draw.IntN(len(numbers))])
+		}
+		in := path.String()
+		want := still.ReplaceAllStringFunc(number.ReplaceAllStringFunc(in, shortNumber), func(m string) string {
+			if at := still.FindStringSubmatch(m); at[1] == at[2] {
+				return "M" + at[1] + "h0"
+			}
+			return m
+		})
+		if got := shortPath(in); got != want {
+			t.Fatalf("%s became %s, want %s", in, got, want)
 		}
 	}
 }
