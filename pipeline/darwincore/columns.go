@@ -22,7 +22,7 @@ func (c *Columns) Join(o *Columns) {
 func (s *Scribe) Note(columns *Columns, c *record.Capture) {
 	columns.core.join(&s.line.has)
 	if columns.facts != allFacts {
-		s.facts(c, s.published(c), false, func(f *fact) { f.mark(&columns.facts) })
+		s.facts(c, s.read(c), false, func(f *fact) { f.mark(&columns.facts) })
 	}
 	if list := s.line.texts[s.maker.at.media]; list != "" {
 		for _, m := range Media(s.maker.dataset.ID, list) {

@@ -78,9 +78,9 @@ type factRoom struct {
 // ofCapture fills in what all measurements of a capture have.
 func (s *Scribe) ofCapture(f *fact, c *record.Capture) {
 	d := &s.maker.dataset
-	id := identity(c, d)
-	observer := firstOf(c.Get("measurementDeterminedBy"), c.Get("recordedBy"), d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"])
-	date := firstOf(c.Get("measurementDeterminedDate"), c.Get("eventDate"), d.Defaults["eventDate"])
+	id := s.identity(c)
+	observer := firstOf(s.get(foundDeterminer), s.get(foundRecorder), d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"])
+	date := firstOf(s.get(foundDetermined), s.get(foundDate), d.Defaults["eventDate"])
 	f.cells[factOccurrence] = inRoom(&s.room.occurrence, id)
 	s.by = inRoom(&s.room.by, observer)
 	f.cells[factDate] = inRoom(&s.room.date, date)

@@ -64,12 +64,12 @@ func fingerprint(spaceAndName []byte) uuid.UUID {
 
 // identity is the identifier under which a capture is published: the one that
 // the sheet gives, else the one of the capture, else one made from its key.
-func identity(c *record.Capture, d *Dataset) string {
-	if id := c.Get("occurrenceID"); id != "" {
+func (s *Scribe) identity(c *record.Capture) string {
+	if id := s.get(foundOccurrence); id != "" {
 		return id
 	}
 	if c.ID != "" {
 		return c.ID
 	}
-	return OccurrenceID(d.ID, c.Key)
+	return OccurrenceID(s.maker.dataset.ID, c.Key)
 }

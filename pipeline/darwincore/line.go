@@ -8,16 +8,17 @@ import (
 // Line is the row of the core that a Scribe made last. It is valid until the
 // Scribe makes the next.
 type Line struct {
+	table *slotTable
 	texts []string // by slot
 	has   marks    // slots with a text
 	same  marks    // of these, those whose text is the same for every capture
 }
 
-func newLine() Line { return Line{texts: make([]string, len(slots().names))} }
+func newLine() Line { return Line{table: slots(), texts: make([]string, len(slots().names))} }
 
 // Get gives the text of a term, or "". It is cheap: no search, no memory.
 func (l *Line) Get(term string) string {
-	if i := slots().slot(term); i >= 0 {
+	if i := l.table.slot(term); i >= 0 {
 		return l.texts[i]
 	}
 	return ""
@@ -31,7 +32,7 @@ func (l *Line) Row() Row {
 	}
 	row := make(Row, 0, n)
 	for _, i := range l.has.numbers() {
-		row = append(row, Field{slots().names[i], l.texts[i]})
+		row = append(row, Field{l.table.names[i], l.texts[i]})
 	}
 	return row
 }

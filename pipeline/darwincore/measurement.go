@@ -27,7 +27,7 @@ func Measurements(c *record.Capture, d Dataset, label func(string) string) []Row
 func (m *Maker) Measurements(c *record.Capture) []Row {
 	s := m.borrow()
 	defer m.giveBack(s)
-	published := s.published(c)
+	published := s.read(c)
 	rows := make([]Row, 0, len(published))
 	s.facts(c, published, true, func(f *fact) {
 		row := make(Row, 0, len(f.cells))

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/record"
 )
 
@@ -45,15 +44,15 @@ type slotsOf struct {
 // Occurrence makes the row of the core. A term of the capture wins over the
 // defaults of the dataset, and those over what is true of every capture: that
 // the animal was present, and was observed by a person.
-func (s *Scribe) Occurrence(c *record.Capture) *Line { return s.occurrence(c, s.published(c)) }
+func (s *Scribe) Occurrence(c *record.Capture) *Line { return s.occurrence(c, s.read(c)) }
 
 func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Line {
 	d, at, l := &s.maker.dataset, &s.maker.at, &s.line
 	l.clear()
 	s.made, s.spans = s.made[:0], s.spans[:0]
-	l.texts[at.occurrence] = identity(c, d)
+	l.texts[at.occurrence] = s.identity(c)
 	l.has.add(at.occurrence)
-	s.dynamic.begin(c)
+	s.dynamic.begin(s.found[foundDynamic], c.Extras)
 	s.values(c)
 	for i := range s.maker.same {
 		if f := &s.maker.same[i]; !l.has.has(f.slot) {
@@ -85,7 +84,7 @@ func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Lin
 func (s *Scribe) values(c *record.Capture) {
 	for i := range c.Values {
 		v := &c.Values[i]
-		switch m := s.known.of(i, v.Term); m.way {
+		switch m := &s.means[i]; m.way {
 		case intoRow:
 			s.line.set(m.slot, v.Text)
 			s.keepVerbatim(c, m.slot, v)
@@ -101,7 +100,7 @@ func (s *Scribe) keepVerbatim(c *record.Capture, slot int, v *record.Value) {
 	if written == "" || written == strings.TrimSpace(v.Text) {
 		return
 	}
-	table := slots()
+	table := s.line.table
 	there := ""
 	if beside := table.beside[slot]; beside >= 0 {
 		if there = c.Get(table.names[beside]); there == "" {
@@ -180,58 +179,4 @@ func (s *sessions) event(datasetID, name string) string {
 		(*s)[strings.Clone(name)] = id
 	}
 	return id
-}
-
-// Ways of the text of a term.
-const (
-	intoRow = iota
-	intoProperties
-	leftOut // it has a place of its own
-)
-
-// meaning is where the text of a term goes.
-type meaning struct {
-	term string
-	way  int
-	slot int
-}
-
-// meanings remembers the terms that stood at each place of the last capture.
-type meanings struct {
-	at    []meaning
-	known map[string]meaning
-}
-
-// mostTerms bounds the terms that are remembered.
-const mostTerms = 1 << 12
-
-func (ms *meanings) of(place int, term string) meaning {
-	if place < len(ms.at) && ms.at[place].term == term {
-		return ms.at[place]
-	}
-	m, ok := ms.known[term]
-	if !ok {
-		if ms.known == nil || len(ms.known) >= mostTerms {
-			ms.known = map[string]meaning{}
-		}
-		m = meaningOf(strings.Clone(term))
-		ms.known[m.term] = m
-	}
-	if place < len(ms.at) {
-		ms.at[place] = m
-	} else if place == len(ms.at) && place < 256 {
-		ms.at = append(ms.at, m)
-	}
-	return m
-}
-
-func meaningOf(term string) meaning {
-	t, ok := terms.Lookup(term)
-	switch {
-	case term == "dynamicProperties" || term == "occurrenceID", ok && t.Class == "MeasurementOrFact":
-		return meaning{term: term, way: leftOut}
-	case ok && t.Current() && t.Property() && t.Simple():
-		return meaning{term, intoRow, slots().slot(t.Name)}
-	}
-	return meaning{term: term, way: intoProperties}
 }

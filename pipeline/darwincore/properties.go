@@ -34,11 +34,11 @@ type properties struct {
 	verbatim, unread []property // members of the groups
 }
 
-// begin starts from what the capture has as dynamicProperties, then adds the
-// extras.
-func (p *properties) begin(c *record.Capture) {
+// begin starts from what the sheet has as dynamicProperties, if anything, then
+// adds the extras.
+func (p *properties) begin(v *record.Value, extras []record.Extra) {
 	p.drop()
-	if v := c.Value("dynamicProperties"); v != nil && strings.TrimSpace(v.Text) != "" {
+	if v != nil && strings.TrimSpace(v.Text) != "" {
 		var given map[string]any
 		if err := json.Unmarshal([]byte(v.Text), &given); err != nil || given == nil {
 			p.put("dynamicProperties", v.Text)
@@ -47,8 +47,8 @@ func (p *properties) begin(c *record.Capture) {
 			p.take(key, value)
 		}
 	}
-	for i := range c.Extras {
-		e := &c.Extras[i]
+	for i := range extras {
+		e := &extras[i]
 		if strings.TrimSpace(e.Text) == "" {
 			continue
 		}

@@ -40,7 +40,7 @@ func (a *Archive) made(captures []*record.Capture) *made {
 
 // rows appends the rows of a capture.
 func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
-	published := s.published(c)
+	published := s.read(c)
 	line := s.occurrence(c, published)
 	used.core.join(&line.has)
 	*out.text[0] = s.appendLine(*out.text[0], a.occurrences.columns)

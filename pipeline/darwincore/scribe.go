@@ -22,6 +22,8 @@ type Scribe struct {
 	by       cell
 	captures uint64
 
+	means    []meaning                 // of the values of the capture
+	found    [foundCount]*record.Value // values that rows are made from in more than one way
 	readings []*record.Reading
 	masses   [3]record.Reading
 	made     []byte // texts that were made for the line
@@ -55,11 +57,27 @@ func (m *Maker) giveBack(s *Scribe) {
 	m.scribes.Put(s)
 }
 
-// published gives the readings of a capture that are published, in the room of
-// the scribe.
-func (s *Scribe) published(c *record.Capture) []*record.Reading {
+// read goes over a capture before its rows are made, and gives the readings
+// that are published.
+func (s *Scribe) read(c *record.Capture) []*record.Reading {
+	s.means, s.found = s.means[:0], [foundCount]*record.Value{}
+	for i := range c.Values {
+		m := s.known.of(i, c.Values[i].Term)
+		s.means = append(s.means, m)
+		if m.found > 0 && s.found[m.found] == nil {
+			s.found[m.found] = &c.Values[i]
+		}
+	}
 	s.readings = appendPublished(s.readings[:0], &s.masses, c)
 	return s.readings
+}
+
+// get gives the text of a value that was found, or "".
+func (s *Scribe) get(found int) string {
+	if v := s.found[found]; v != nil {
+		return v.Text
+	}
+	return ""
 }
 
 // rest lets go of the last capture: its strings may hold a large buffer.
@@ -68,6 +86,7 @@ func (s *Scribe) rest() {
 	s.dynamic.drop()
 	clear(s.readings[:cap(s.readings)])
 	s.masses, s.fact, s.by = [3]record.Reading{}, fact{}, cell{}
+	s.found = [foundCount]*record.Value{}
 }
 
 func appendCount(b []byte, count int) []byte {

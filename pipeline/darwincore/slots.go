@@ -46,9 +46,12 @@ func (m *marks) numbers() []int {
 // is the same for all makers.
 type slotTable struct {
 	names  []string
-	hashed []uint16 // one more than the slot, by hash; 0 where there is none
-	beside []int    // slot of the term that keeps what was written, or -1
+	hashed [hashSize]uint16 // one more than the slot, by hash; 0 where there is none
+	beside []int            // slot of the term that keeps what was written, or -1
 }
+
+// hashSize leaves most places free, so that few names share one.
+const hashSize = 1 << 12
 
 var slots = sync.OnceValue(func() *slotTable {
 	t := &slotTable{}
@@ -57,11 +60,10 @@ var slots = sync.OnceValue(func() *slotTable {
 	}
 	slices.SortFunc(t.names, compareColumns)
 	t.names = slices.Compact(t.names)
-	t.hashed = make([]uint16, 4096)
 	for i, name := range t.names {
 		at := t.start(name)
 		for t.hashed[at] != 0 {
-			at = (at + 1) % len(t.hashed)
+			at = (at + 1) % hashSize
 		}
 		t.hashed[at] = uint16(i + 1)
 	}
@@ -74,7 +76,7 @@ var slots = sync.OnceValue(func() *slotTable {
 // slot gives the number of a term, or -1. It is asked some hundred times for
 // each row, so that it hashes the last letters and the length only.
 func (t *slotTable) slot(name string) int {
-	for at := t.start(name); t.hashed[at] != 0; at = (at + 1) % len(t.hashed) {
+	for at := t.start(name); t.hashed[at] != 0; at = (at + 1) % hashSize {
 		if i := int(t.hashed[at]) - 1; t.names[i] == name {
 			return i
 		}
@@ -82,7 +84,7 @@ func (t *slotTable) slot(name string) int {
 	return -1
 }
 
-func (t *slotTable) start(name string) int {
+func (t *slotTable) start(name string) uint64 {
 	h := uint64(len(name))
 	if n := len(name); n >= 8 {
 		s := name[n-8:]
@@ -92,7 +94,7 @@ func (t *slotTable) start(name string) int {
 			h = h<<8 ^ uint64(name[i])
 		}
 	}
-	return int(h * 0x9e3779b97f4a7c15 >> 52) // the multiplier of Fibonacci hashing
+	return h * 0x9e3779b97f4a7c15 >> 52 // the multiplier of Fibonacci hashing
 }
 
 // must gives the slot of a term that the table is known to have.

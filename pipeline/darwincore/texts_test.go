@@ -91,7 +91,7 @@ func TestProperties(t *testing.T) {
 		}, `{"unread":{"d":"e","dynamicProperties":"c"}}`},
 	} {
 		var p properties
-		p.begin(&record.Capture{Values: []record.Value{{Term: "dynamicProperties", Text: c.given}}})
+		p.begin(&record.Value{Text: c.given}, nil)
 		c.do(&p)
 		got := string(p.appendJSON(nil))
 		if got != c.want {
