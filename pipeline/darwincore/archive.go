@@ -41,6 +41,7 @@ type Archive struct {
 	measurements ledger
 	media        ledger
 	begun        bool
+	failed       error // what could not be written
 	coverage     Coverage
 	usage        usage
 
@@ -94,7 +95,7 @@ func (a *Archive) AddPart(captures []*record.Capture) error {
 		a.Expect(a.learn(captures))
 	}
 	defer a.rest()
-	for len(captures) > 0 {
+	for a.failed == nil && len(captures) > 0 {
 		taken := 0
 		err := lanes.InOrder(slices.Values(captures), a.made, func(m *made) error {
 			if m.beyond != nil {
@@ -103,14 +104,16 @@ func (a *Archive) AddPart(captures []*record.Capture) error {
 			taken += m.rows[0]
 			return a.take(m)
 		})
-		beyond, ok := err.(*beyond)
-		if !ok {
-			return err
+		var beyond *beyond
+		switch {
+		case errors.As(err, &beyond):
+			a.widen(beyond)
+		case err != nil:
+			a.failed = err
 		}
-		a.widen(beyond)
 		captures = captures[taken:]
 	}
-	return nil
+	return a.failed
 }
 
 func (a *Archive) ledgers() [3]*ledger {
@@ -125,8 +128,9 @@ func (a *Archive) Coverage() *Coverage {
 	return &a.coverage
 }
 
-// Close writes the files. An extension without rows is left out; an archive
-// without occurrences has a header line and no rows.
+// Close finishes the files, or says what could not be written before. An
+// extension without rows is left out; an archive without occurrences has a
+// header line and no rows.
 func (a *Archive) Close() (Counts, error) {
 	counts := Counts{a.occurrences.rows, a.measurements.rows, a.media.rows}
 	err := a.finish()
@@ -135,6 +139,9 @@ func (a *Archive) Close() (Counts, error) {
 }
 
 func (a *Archive) finish() error {
+	if a.failed != nil {
+		return a.failed
+	}
 	a.Expect(&Columns{})
 	a.gatherUsed()
 	var zipped []entry

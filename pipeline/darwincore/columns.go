@@ -21,23 +21,50 @@ func (c *Columns) Join(o *Columns) {
 // Note adds the columns that a capture needs, whose line the scribe made last.
 func (s *Scribe) Note(columns *Columns, c *record.Capture) {
 	columns.core.join(&s.line.has)
-	if columns.facts != allFacts {
-		s.facts(c, s.read(c), false, func(f *fact) { f.mark(&columns.facts) })
+	switch known := &columns.facts; {
+	case *known == allFacts:
+	case usualFacts.within(known):
+		s.noteForms(known)
+	default:
+		s.facts(c, s.readings, false, func(f *fact) { f.mark(known) })
 	}
 	if list := s.line.texts[s.maker.at.media]; list != "" {
 		for _, m := range Media(s.maker.dataset.ID, list) {
-			row := m.cells(s.line.texts[s.maker.at.occurrence], s.maker.dataset.Language)
+			row := m.cells(s.line.texts[s.maker.at.occurrence], s.maker.language)
 			row.mark(&columns.media)
 		}
 	}
 }
 
-var allFacts = func() (m marks) {
-	for i := range factCount {
+// usualFacts are the columns of measurements that are found only by making the
+// rows. Most captures have them, so that those after the first few are looked
+// at for what else there is.
+var usualFacts = marksOf(factOccurrence, factID, factValue, factBy, factDate, factRemarks)
+
+// noteForms adds the columns that the kinds of readings need, and that of the
+// accuracy.
+func (s *Scribe) noteForms(m *marks) {
+	s.forms.begin()
+	for i, r := range s.readings {
+		if s.room.value = appendNumbers(s.room.value[:0], r); len(s.room.value) == 0 {
+			continue
+		}
+		f := s.forms.of(i, r)
+		m.join(&f.needs)
+		if len(f.uncertainty(r)) > 0 {
+			m.add(factAccuracy)
+		}
+	}
+}
+
+func marksOf(numbers ...int) (m marks) {
+	for _, i := range numbers {
 		m.add(i)
 	}
 	return m
-}()
+}
+
+var allFacts = marks{1<<factCount - 1}
 
 func (f *fact) mark(m *marks) {
 	for i := range f.cells {

@@ -8,6 +8,7 @@ import (
 	"os"
 	"runtime"
 	"sync"
+	"sync/atomic"
 
 	"github.com/klauspost/compress/flate"
 )
@@ -93,6 +94,7 @@ type packing struct {
 	block    *block
 	order    chan *block
 	taken    chan error
+	failed   atomic.Bool // what was deflated could not be written
 
 	crc  uint32
 	size uint64
@@ -127,6 +129,7 @@ func (p *packing) take(order <-chan *block, packed io.Writer) {
 			_, failed = packed.Write(b.packed.Bytes())
 			p.zip += uint64(b.packed.Len())
 		}
+		p.failed.Store(failed != nil)
 		p.deflater.blocks <- b
 	}
 	if failed == nil {
@@ -166,12 +169,15 @@ func (p *packing) flush() error {
 	p.crc = crc32.Update(p.crc, crc32.IEEETable, b.text)
 	p.size += uint64(len(b.text))
 	_, err := p.file.Write(b.text)
-	if err != nil || p.packed == nil {
+	if err != nil || p.order == nil {
 		p.deflater.blocks <- b
 		return err
 	}
 	p.order <- b
 	p.deflater.jobs <- b
+	if p.failed.Load() {
+		return p.ended()
+	}
 	return nil
 }
 

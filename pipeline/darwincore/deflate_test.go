@@ -3,6 +3,7 @@ package darwincore
 import (
 	"archive/zip"
 	"bytes"
+	"errors"
 	"fmt"
 	"hash/crc32"
 	"io"
@@ -10,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"syscall"
 	"testing"
 
 	"spadefoot/pipeline/record/need"
@@ -84,6 +86,34 @@ func TestDeflate(t *testing.T) {
 		if !bytes.Equal(unzipped(t, want), text) {
 			t.Errorf("%d bytes do not come back", n)
 		}
+	}
+}
+
+// A disk that is full of what was deflated is an error soon, not at the end.
+func TestDeflatedOnFullDisk(t *testing.T) {
+	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	if err != nil {
+		t.Skip("no device that is always full")
+	}
+	null, err := os.OpenFile(os.DevNull, os.O_WRONLY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := newDeflater()
+	defer d.stop()
+	p := &packing{deflater: d, file: null, packed: full, order: make(chan *block, cap(d.blocks)), taken: make(chan error, 1)}
+	go p.take(p.order, full)
+	text := sheetOf(blockSize)
+	for range 2 * cap(d.blocks) {
+		if _, err = p.Write(text); err != nil {
+			break
+		}
+	}
+	if !errors.Is(err, syscall.ENOSPC) {
+		t.Errorf("%v", err)
+	}
+	if err := errors.Join(full.Close(), p.file.Close()); err != nil {
+		t.Error(err)
 	}
 }
 

@@ -2,12 +2,14 @@
 // of a Darwin Core Archive.
 //
 // Occurrence makes the one row of the core, Measurements the rows of the
-// MeasurementOrFact extension joined to it by occurrenceID. An Archive takes
-// captures one at a time, spools their rows, and on Close writes
-// occurrence.csv, measurementorfact.csv, media.csv where there are photographs
-// or recordings, meta.xml, eml.xml and darwin-core.zip; memory does not grow
-// with the number of captures. A Package writes the same captures as a Darwin
-// Core Data Package.
+// MeasurementOrFact extension joined to it by occurrenceID; where rows of many
+// captures are made, a Scribe makes them. An Archive takes captures part by
+// part and writes occurrence.csv, measurementorfact.csv, media.csv where there
+// are photographs or recordings, meta.xml, eml.xml and darwin-core.zip; memory
+// does not grow with the number of captures. Each file is written once, and
+// deflated on the way in blocks of fixed size, where its columns were gathered
+// beforehand (Columns, Archive.Expect) or are those of the first part. A
+// Package writes the same captures as a Darwin Core Data Package.
 //
 // Identifiers are UUIDs of version 5 (RFC 9562) over the dataset's identifier
 // and the capture's key, so that they stay when rows move. The same captures

@@ -32,6 +32,7 @@ func (c *cell) string() string {
 type form struct {
 	key                          formKey
 	kind, unit, method, observer cell
+	needs                        marks // columns of kind, unit and method
 	like                         *likeness
 	taken                        bool // counted in the usage
 	accuracy                     float64
@@ -119,8 +120,12 @@ func (fs *forms) find(r *record.Reading) *form {
 
 // form works out what readings of one kind have in common.
 func (m *Maker) form(key formKey) *form {
-	return &form{key: key, kind: newCell(m.kind(key.measurement)), unit: newCell(key.unit),
+	f := &form{key: key, kind: newCell(m.kind(key.measurement)), unit: newCell(key.unit),
 		method: newCell(m.method(key)), observer: newCell(key.observer)}
+	var row fact
+	row.cells[factType], row.cells[factUnit], row.cells[factMethod] = f.kind, f.unit, f.method
+	row.mark(&f.needs)
+	return f
 }
 
 // kind is the measurementType of a measurement.

@@ -49,9 +49,9 @@ var mediumTerms = [...]string{"occurrenceID", "type", "accessURI", "format", "id
 type mediumRow [len(mediumTerms)]string
 
 // cells makes the row of a medium. Audiovisual Core asks that every row says
-// the language of what is written in it.
+// the language of what is written in it, by its code of three letters.
 func (m Medium) cells(occurrenceID, language string) mediumRow {
-	row := mediumRow{occurrenceID, m.Type, m.URI, m.Format, m.ID, threeLetters(language), m.Name}
+	row := mediumRow{occurrenceID, m.Type, m.URI, m.Format, m.ID, language, m.Name}
 	for i := 1; i < len(row); i++ {
 		row[i] = strings.TrimSpace(row[i])
 	}

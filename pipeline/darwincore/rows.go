@@ -58,7 +58,7 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 	*out.text[1] = facts
 	if list := line.texts[s.maker.at.media]; list != "" {
 		for _, m := range Media(a.dataset.ID, list) {
-			row := m.cells(line.texts[s.maker.at.occurrence], a.dataset.Language)
+			row := m.cells(line.texts[s.maker.at.occurrence], a.maker.language)
 			row.mark(&used.media)
 			*out.text[2] = row.append(*out.text[2], a.media.columns)
 			out.rows[2]++
