@@ -39,6 +39,7 @@ type long struct {
 	runs                [][]int // of judged, by part
 
 	learned  learned
+	intake   *intake
 	repeated repeated
 	region   place.Region
 	verdicts verdicts

@@ -3,6 +3,7 @@ package pipeline
 import (
 	"errors"
 	"slices"
+	"sync"
 
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
@@ -16,10 +17,7 @@ const mostSpots = 20_000
 
 // learned is what the first pass learns of the survey, in bounded room.
 type learned struct {
-	waiting  []*record.Capture // read and not yet a part
-	found    []record.Finding  // with them
-	aside    []record.Finding  // with them, told of other cells
-	size     int               // captures of a part
+	size     int // captures of a part
 	sum      *screen.Summary
 	screened screen.Settings
 	weighed  weigh.Settings
@@ -58,70 +56,123 @@ func (g *learned) close() error {
 }
 
 // gather reads the survey once: sheets to captures, each named and weighed, on
-// the shelf, and what judging them needs to know of all.
+// the shelf, and what judging them needs to know of all. What has been read is
+// shelved while the reading goes on.
 func (l *long) gather() error {
+	in := &intake{long: l, shelving: *l.way, batches: make(chan batch, 1), failed: make(chan error, 1)}
+	l.intake = in
+	var shelver sync.WaitGroup
+	shelver.Go(in.work)
+	err := l.readAll()
+	close(in.batches)
+	shelver.Wait()
+	select {
+	case failed := <-in.failed:
+		return failed
+	default:
+	}
+	if err != nil {
+		return err
+	}
+	l.counts.Captures, l.counts.Absences = in.shelving.counts.Captures, in.shelving.counts.Absences
+	return l.sameKeys()
+}
+
+func (l *long) readAll() error {
 	for i, ref := range l.survey.Sheets {
 		if err := l.readSheet(i, ref); err != nil {
 			return err
 		}
 	}
-	if err := l.shelve(); err != nil {
-		return err
-	}
-	if err := l.sameKeys(); err != nil {
-		return err
-	}
-	return nil
+	return l.handOver()
 }
 
-// take adds captures with what was found in their rows, and what is told of
-// them with other cells, and shelves them when there are enough for a part.
+// batch is what was read of some rows: captures, what was found in them, and
+// what is told of them with other cells; and the tables that there are so far.
+type batch struct {
+	captures     []*record.Capture
+	found, aside []record.Finding
+	laid         []tableOf
+}
+
+// intake shelves batches in a goroutine of its own, with a way of its own for
+// the batch in hand.
+type intake struct {
+	long     *long
+	shelving way
+	waiting  batch
+	batches  chan batch
+	failed   chan error
+}
+
+// work shelves until there is nothing more to come. After an error what comes is
+// thrown away, and the reader told.
+func (in *intake) work() {
+	for b := range in.batches {
+		if err := in.shelve(b); err != nil {
+			in.failed <- err
+			for range in.batches {
+			}
+			return
+		}
+	}
+}
+
+// take adds what was read to what waits, and hands it over when there is enough
+// for a part.
 func (l *long) take(captures []*record.Capture, fs, aside []record.Finding) error {
-	g := &l.learned
-	g.waiting, g.found, g.aside = append(g.waiting, captures...), append(g.found, fs...), append(g.aside, aside...)
-	if len(g.waiting) < g.size {
+	w := &l.intake.waiting
+	w.captures, w.found, w.aside = append(w.captures, captures...), append(w.found, fs...), append(w.aside, aside...)
+	if len(w.captures) < l.learned.size {
 		return nil
 	}
-	return l.shelve()
+	return l.handOver()
 }
 
-// shelve makes a part of the captures that wait.
-func (l *long) shelve() error {
-	g := &l.learned
-	if len(g.waiting) == 0 && len(g.found) == 0 {
+// handOver makes a part of what waits.
+func (l *long) handOver() error {
+	b := l.intake.waiting
+	l.intake.waiting = batch{}
+	if len(b.captures) == 0 && len(b.found) == 0 && len(b.aside) == 0 {
 		return nil
 	}
-	l.captures, l.findings, l.settled = g.waiting, g.found, 0
+	b.laid = slices.Clone(l.laid)
+	select {
+	case err := <-l.intake.failed:
+		l.intake.failed <- err
+		return err
+	case l.intake.batches <- b:
+		return l.ctx.Err()
+	}
+}
+
+// shelve makes a part of a batch: every capture named and weighed.
+func (in *intake) shelve(b batch) error {
+	l, w := in.long, &in.shelving
+	w.captures, w.findings, w.settled, w.laid = b.captures, b.found, 0, b.laid
 	from := l.shelf.Captures()
-	for i, c := range l.captures {
-		if err := l.name(c, from+i); err != nil {
+	for i, c := range w.captures {
+		if err := w.name(c, from+i, l.learned.keys); err != nil {
 			return err
 		}
 	}
-	animals := l.animals()
-	l.counts.Captures += len(l.captures)
-	l.counts.Absences += len(l.captures) - len(animals)
-	l.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, l.tables.bags, g.weighed) })
-	if err := l.learn(from); err != nil {
-		return err
-	}
-	l.settle()
-	found := l.findings
-	l.findings, l.settled = g.aside, 0
-	l.settle()
-	if err := errors.Join(l.read.Add(found), l.aside.Add(l.findings), l.shelf.Add(l.captures)); err != nil {
-		return err
-	}
-	l.runs, l.spans = append(l.runs, nil), append(l.spans, spansOf(l.captures))
-	clear(g.waiting)
-	g.waiting, g.found, g.aside = g.waiting[:0], g.found[:0], g.aside[:0]
-	return l.ctx.Err()
+	animals := w.animals()
+	w.counts.Captures += len(w.captures)
+	w.counts.Absences += len(w.captures) - len(animals)
+	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, w.tables.bags, l.learned.weighed) })
+	w.settle()
+	found := w.findings
+	w.findings, w.settled = b.aside, 0
+	w.settle()
+	err := l.learn(w.captures, from)
+	l.runs, l.spans = append(l.runs, nil), append(l.spans, spansOf(w.captures))
+	return errors.Join(err, l.read.Add(found), l.aside.Add(w.findings), l.shelf.Add(w.captures))
 }
 
-// learn lets the rooms gather what they need of the captures in hand.
-func (l *long) learn(from int) error {
+// learn lets the rooms gather what they need of the captures of a part.
+func (l *long) learn(captures []*record.Capture, from int) error {
 	g := &l.learned
-	for i, c := range l.captures {
+	for i, c := range captures {
 		g.spot(c)
 		if err := l.sayTwice(c, from+i); err != nil {
 			return err

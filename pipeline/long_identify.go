@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/shelf"
 )
 
 // pairs are pairs of captures by their ordinals, the earlier first, in the
@@ -32,13 +33,13 @@ type repeated struct {
 }
 
 // name gives a capture its identifier, as if no other had its key.
-func (l *long) name(c *record.Capture, ordinal int) error {
+func (w *way) name(c *record.Capture, ordinal int, keys *shelf.Twins) error {
 	if c.Key == "" {
-		l.missingKey(c)
-		return l.learned.keys.Add("\x1f"+contents(c), ordinal)
+		w.missingKey(c)
+		return keys.Add("\x1f"+contents(c), ordinal)
 	}
-	c.ID = l.identifier(c.Key)
-	return l.learned.keys.Add(c.Key, ordinal)
+	c.ID = w.identifier(c.Key)
+	return keys.Add(c.Key, ordinal)
 }
 
 // sameKeys finds the keys that more than one capture has.
