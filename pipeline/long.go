@@ -23,7 +23,7 @@ import (
 // the whole survey.
 const (
 	wholeRows    = 20_000
-	partCaptures = 4_096
+	partCaptures = 2_048
 )
 
 // long is the walk of a survey in parts. The way in it holds what is known of

@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"errors"
 	"slices"
 	"sync"
 
@@ -56,6 +57,10 @@ func (l *long) prepareJudgement(v *verdicts) (err error) {
 		return err
 	}
 	v.doubles = doubles
+	if err := errors.Join(g.doubles.Close(), g.keys.Close()); err != nil {
+		return err
+	}
+	g.keys, g.sum = nil, nil
 	v.doubles.sort()
 	l.region = l.regionOf(g.spots)
 	v.joined, err = l.joinTwice(v)

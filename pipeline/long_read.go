@@ -16,7 +16,7 @@ import (
 )
 
 // chunkRows is how many rows are read at a time.
-const chunkRows = 4096
+const chunkRows = 2048
 
 // readSheet takes one entry of the survey's sheets to captures. A text file
 // flows through; a workbook, or a file whose layout shows only from all of its
