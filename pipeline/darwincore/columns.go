@@ -18,6 +18,16 @@ func (c *Columns) Join(o *Columns) {
 	c.media.join(&o.media)
 }
 
+// Add adds the column of a term of the core or of the measurements, which
+// captures are known to get only after they were noted.
+func (c *Columns) Add(term string) {
+	if i := slices.Index(factTerms[factID:], term); i >= 0 {
+		c.facts.add(factID + i)
+	} else if i := slots().slot(term); i >= 0 {
+		c.core.add(i)
+	}
+}
+
 // Note adds the columns that a capture needs, whose line the scribe made last.
 func (s *Scribe) Note(columns *Columns, c *record.Capture) {
 	columns.core.join(&s.line.has)

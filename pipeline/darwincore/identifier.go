@@ -16,7 +16,11 @@ func OccurrenceID(datasetID, key string) string { return named(datasetID, key) }
 
 // EventID is the identifier of the session of this name. The empty name is
 // the survey as a whole, the parent of all its sessions.
-func EventID(datasetID, session string) string { return named(datasetID, "event\x1f"+session) }
+func EventID(datasetID, session string) string { return eventIn(spaceOf(datasetID), session) }
+
+func eventIn(space uuid.UUID, session string) string {
+	return urn(version5(space, "event\x1f"+session))
+}
 
 // AgentID is the identifier of a person of this name.
 func AgentID(datasetID, name string) string { return named(datasetID, "agent\x1f"+name) }
@@ -24,9 +28,10 @@ func AgentID(datasetID, name string) string { return named(datasetID, "agent\x1f
 // ProtocolID is the identifier of a way of working of this description.
 func ProtocolID(datasetID, text string) string { return named(datasetID, "protocol\x1f"+text) }
 
-func named(datasetID, name string) string {
-	return urn(version5(version5(uuid.NameSpaceURL, datasetID), name))
-}
+func named(datasetID, name string) string { return urn(version5(spaceOf(datasetID), name)) }
+
+// spaceOf is the namespace of what belongs to a dataset.
+func spaceOf(datasetID string) uuid.UUID { return version5(uuid.NameSpaceURL, datasetID) }
 
 func urn(id uuid.UUID) string {
 	var room [45]byte
@@ -71,5 +76,5 @@ func (s *Scribe) identity(c *record.Capture) string {
 	if c.ID != "" {
 		return c.ID
 	}
-	return OccurrenceID(s.maker.dataset.ID, c.Key)
+	return urn(version5(s.maker.space, c.Key))
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"sync"
 
+	"github.com/google/uuid"
+
 	"spadefoot/pipeline/darwincore/terms"
 )
 
@@ -17,6 +19,7 @@ type Maker struct {
 	same        []same // terms of every row that does not say otherwise, in the order of the columns
 	at          slotsOf
 	language    string            // three letters
+	space       uuid.UUID         // of the identifiers of the dataset
 	survey      string            // identifier of the survey as an event
 	instruments map[string]string // descriptions by name
 	scribes     sync.Pool         // of *Scribe, for rows made one at a time
@@ -33,7 +36,7 @@ type same struct {
 // of a measurement; where it is nil or gives "" the name of the measurement
 // stands. It is asked once for each measurement, or a few times.
 func NewMaker(d Dataset, label func(string) string) *Maker {
-	m := &Maker{dataset: d, label: label, language: threeLetters(d.Language), survey: EventID(d.ID, ""), instruments: map[string]string{}}
+	m := &Maker{dataset: d, label: label, language: threeLetters(d.Language), space: spaceOf(d.ID), survey: EventID(d.ID, ""), instruments: map[string]string{}}
 	m.at = slotsOf{occurrence: must("occurrenceID"), country: must("country"), code: must("countryCode"), event: must("eventID"),
 		parent: must("parentEventID"), remarks: must("occurrenceRemarks"), dynamic: must("dynamicProperties"), media: must("associatedMedia")}
 	var taken marks

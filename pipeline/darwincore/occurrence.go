@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/google/uuid"
+
 	"spadefoot/pipeline/record"
 )
 
@@ -66,7 +68,7 @@ func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Lin
 		l.set(at.code, d.CountryCode)
 	}
 	if c.Session != "" && !l.has.has(at.event) {
-		l.set(at.event, s.sessions.event(d.ID, c.Session))
+		l.set(at.event, s.sessions.event(s.maker.space, c.Session))
 		if !l.has.has(at.parent) {
 			l.set(at.parent, s.maker.survey)
 		}
@@ -169,13 +171,13 @@ type sessions map[string]string
 // mostSessions bounds the sessions that are remembered.
 const mostSessions = 1 << 12
 
-func (s *sessions) event(datasetID, name string) string {
+func (s *sessions) event(space uuid.UUID, name string) string {
 	id, ok := (*s)[name]
 	if !ok {
 		if *s == nil || len(*s) >= mostSessions {
 			*s = sessions{}
 		}
-		id = EventID(datasetID, name)
+		id = eventIn(space, name)
 		(*s)[strings.Clone(name)] = id
 	}
 	return id
