@@ -53,13 +53,15 @@ func (s *splitter) quotedRow(end int) (record.Row, error) {
 			"a quotation mark stands in the middle of the cell; it was kept as written")
 	}
 	s.fields = append(s.fields[:0], a.fields...)
+	s.spare = a.fields
 	s.advance(a.end, a.lines)
 	return s.row(number), nil
 }
 
 // attempt reads one row. Without across, no cell runs over the end of a line.
 func (s *splitter) attempt(end int, across bool) (*attempt, error) {
-	a := &attempt{text: s.cut(0, end), fields: make([]string, 0, s.shape.width), end: end, lines: 1}
+	a := &attempt{text: s.cut(0, end), fields: s.spare[:0], end: end, lines: 1}
+	s.spare = nil
 	sep := []byte(s.shape.separator)
 	for i := 0; ; {
 		field, next, kind, err := s.quotedField(a, i, across)

@@ -29,6 +29,7 @@ type splitter struct {
 	textAt   int    // may be below 0, when buf has moved on
 	slab     []record.Cell
 	fields   []string
+	spare    []string // room for the fields of a row with quotation marks
 	report   func(rule string, level record.Level, row, column int, value, reason string)
 }
 

@@ -53,8 +53,9 @@ type textReader struct {
 	told     bool // how the encoding was found
 	any      bool // a line with something on it was seen
 
-	blank, blanks int         // number of the first of the blank lines that wait, and how many do
-	held          *record.Row // the row below them
+	blank, blanks int        // number of the first of the blank lines that wait, and how many do
+	held          record.Row // the row below them
+	holds         bool       // there is one
 }
 
 func (t *textReader) begin(r io.Reader, o Options) error {
@@ -101,7 +102,7 @@ func (t *textReader) rows(yield func(record.Row, error) bool) {
 // next gives the next row, or io.EOF behind the last that holds something.
 // Blank lines wait until something stands below them.
 func (t *textReader) next() (record.Row, error) {
-	for t.held == nil {
+	for !t.holds {
 		row, err := t.splitter.next()
 		if err == io.EOF {
 			return record.Row{}, t.end()
@@ -121,15 +122,14 @@ func (t *textReader) next() (record.Row, error) {
 		if t.blanks == 0 {
 			return row, nil
 		}
-		t.held = &row
+		t.held, t.holds = row, true
 	}
 	if t.blanks > 0 {
 		t.blank, t.blanks = t.blank+1, t.blanks-1
 		return record.Row{Number: t.blank - 1}, nil
 	}
-	row := *t.held
-	t.held = nil
-	return row, nil
+	t.holds = false
+	return t.held, nil
 }
 
 // end reports what only the whole file tells.
