@@ -82,24 +82,49 @@ func (d *datum) apply(s *shift, lat, lon float64) (lat84, lon84 float64) {
 // is what Georeferencing Best Practices (Chapman and Wieczorek 2020) asks to be
 // added (from memory); the figures come from the EPSG table, not from there.
 // Where no datum of the table is in use, it is the largest shift in the table.
+//
+// The shifts are compared by about what they come to; only those that may be the
+// largest are worked out.
 func (t *datumTables) unstated(lat, lon float64) float64 {
-	var most float64
-	covered := false
+	at := spotAt(lat, lon)
+	var room [64]candidate
+	all, nearly, covered := room[:0], 0.0, false
 	for _, d := range t.all {
+		known := false
+		var x, y, z float64
 		for i := range d.shifts {
 			s := &d.shifts[i]
 			if !s.covers(lat, lon) {
 				continue
 			}
 			covered = covered || s.extent() < 5000 // a box around half an ocean tells nothing of the place
-			lat84, lon84 := d.apply(s, lat, lon)
-			most = max(most, Distance(lat, lon, lat84, lon84))
+			if !known {
+				x, y, z = at.geocentric(d.ellipsoid())
+				known = true
+			}
+			off := at.nearly(s, x, y, z)
+			all = append(all, candidate{d, s, off})
+			nearly = max(nearly, off)
 		}
 	}
 	if !covered {
 		return worstShift()
 	}
+	var most float64
+	for _, c := range all {
+		if c.nearly >= nearly-2*nearlyOff {
+			lat84, lon84 := c.datum.apply(c.shift, lat, lon)
+			most = max(most, Distance(lat, lon, lat84, lon84))
+		}
+	}
 	return most
+}
+
+// candidate is a shift that may be the largest at a place.
+type candidate struct {
+	datum  *datum
+	shift  *shift
+	nearly float64 // what it comes to, in metres, by less than nearlyOff
 }
 
 // worstShift is the largest shift of any datum at the middle of its area.
