@@ -34,5 +34,5 @@
 // preamble.go, labels.go, name.go what stands above them; beside.go, aside.go
 // tables and boxes side by side; columns.go, body.go, rowkinds.go the table
 // itself; carry.go ditto marks and blanks; leftout.go what no table holds; more.go,
-// carry_on.go sheets that come in chunks.
+// window.go, carry_on.go sheets that come in chunks.
 package layout

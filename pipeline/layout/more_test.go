@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -130,13 +131,22 @@ func TestChunksThatContradictTheWindow(t *testing.T) {
 	}
 	carried := again(manyCaptures(rand.New(rand.NewPCG(2, 2)), 1000), "", "Date")
 	at := len(carried) + 1
+	gapped := func(more string) []string {
+		var lines []string
+		for _, line := range long() {
+			cells := strings.Split(line, "|")
+			lines = append(lines, strings.Join(append(append(cells[:2:2], ""), cells[2:]...), "|"))
+		}
+		return append(lines, more)
+	}
 	for _, c := range []struct {
 		name  string
 		lines []string
 		row   int
 		says  string
 	}{
-		{"a column without a heading", long("1001|3 May 2021|Holm|Rana|F|61|61|20|30|5||stray"), 0, "no heading"},
+		{"a column without a heading", gapped("1001|3 May 2021|stray|Holm|Rana"), 0, "no heading"},
+		{"many cells right of the last column", long(slices.Repeat([]string{"1001|3 May 2021|Holm|Rana|F|61|61|20|30|5||stray"}, 1001)...), len(long()) + 1001, "right of the last column"},
 		{"another table", long("", "Plot|Depth|Substrate|Canopy", "1|20|silt|open", "2|30|sand|shut", "3|20|silt|open"), 0, "another table"},
 		{"a value twice in a carried column", append(carried, "1001|9 May 2021|Holm|Rana|F|61|61|20|30|5|", "1002|9 May 2021|Holm|Rana|F|61|61|20|30|5|"), at + 1, "twice in a row"},
 	} {
@@ -147,6 +157,22 @@ func TestChunksThatContradictTheWindow(t *testing.T) {
 				t.Errorf("got %v", err)
 			}
 		})
+	}
+}
+
+// A cell right of the last column is left out with its text in a finding.
+func TestStraysInChunks(t *testing.T) {
+	lines := append(plain(manyCaptures(rand.New(rand.NewPCG(1, 1)), 1000)), "9|3 May 2021|Holm|Rana|F|61|61|20|30|5|dry|warm")
+	tables, findings, err := inChunks(rand.New(rand.NewPCG(3, 3)), paper(lines...), 500, layout.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := tables[0].Rows
+	if last := rows[len(rows)-1]; last.Cells[10].Text != "dry" || len(last.Cells) != 11 {
+		t.Errorf("%+v", last)
+	}
+	if len(findings) != 1 || findings[0].Rule != "box-beside" || findings[0].Value != "warm" || findings[0].At.Row != len(lines) || findings[0].At.Column != 12 {
+		t.Errorf("%+v", findings)
 	}
 }
 

@@ -8,6 +8,7 @@
 // punctuation do not count. A heading that nothing matches is a finding, and
 // its cells travel in dynamicProperties.
 //
-// The package reads mappings (Parse) and applies them (Apply). It also guesses
+// The package reads mappings (Parse) and applies them (Apply, or
+// Begin where the rows of a table come in chunks). It also guesses
 // the meaning of headings and values that nobody has mapped yet (Guess).
 package mapping

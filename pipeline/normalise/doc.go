@@ -7,4 +7,9 @@
 // back into the capture, and turns problems into findings with an address.
 // What can only be told from a whole column, the decimal mark and the order of
 // day and month, is gathered before the first row is read.
+//
+// Table reads a whole table, Rows one that comes in chunks. What all rows have
+// in common is worked out once (plan.go), what was written before is remembered
+// (memo.go), and the captures of a chunk are made in a few large pieces of
+// memory (room.go).
 package normalise

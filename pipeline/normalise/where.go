@@ -2,7 +2,6 @@ package normalise
 
 import (
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
@@ -174,44 +173,6 @@ func (r *row) placeOf(cells placeCells, o place.Options, paired bool) *placed {
 	return known.keep(cells, p)
 }
 
-// number gives the number of a way in which places are read, from 1, or 0 where
-// there are too many to remember. Most rows are read as the one before.
-func (r *row) number(o place.Options, paired bool) int {
-	if way := (placeWay{o, paired}); r.numbered == 0 || way != r.way {
-		r.way, r.numbered = way, r.columns.ways.number(way)
-	}
-	return r.numbered
-}
-
-// placeWay is how a place is read.
-type placeWay struct {
-	place.Options
-	paired bool
-}
-
-// ways numbers the ways in which the places of a table are read, so that what
-// is remembered of each place need not hold them.
-type ways struct {
-	mu  sync.Mutex
-	all map[placeWay]int
-}
-
-func (w *ways) number(way placeWay) int {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	if n := w.all[way]; n > 0 || len(w.all) >= mostWays {
-		return n
-	}
-	if w.all == nil {
-		w.all = map[placeWay]int{}
-	}
-	for _, s := range []*string{&way.Datum, &way.Zone, &way.System, &way.LetterO, &way.CountryCode} {
-		*s = strings.Clone(*s) // it may be that of a cell
-	}
-	w.all[way] = len(w.all) + 1
-	return len(w.all)
-}
-
 func (r *row) keepVerbatim(s slot, c *record.Cell, there bool) {
 	if there {
 		r.put(s, strings.TrimSpace(c.Verbatim()), c.Verbatim(), r.at(c))
@@ -243,39 +204,5 @@ func (r *row) position(p *placed, from record.Address) {
 	r.fill(tCoordinateUncertainty, p.uncertainty, from)
 	if p.Remark != "" {
 		r.fill(tGeoreferenceRemarks, p.Remark, from)
-	}
-}
-
-func isElevation(term string) bool {
-	switch term {
-	case "minimumElevationInMeters", "verbatimElevation", "minimumDepthInMeters", "verbatimDepth":
-		return true
-	}
-	return false
-}
-
-// elevation reads an elevation or depth into metres, the smallest and the
-// largest; a column of its own for the largest wins.
-func (r *row) elevation(m *record.Meaning, c *record.Cell) {
-	unit := m.Unit
-	if unit == "" {
-		unit = "m"
-	}
-	read, least, most, verbatim := place.ParseElevation, tMinimumElevation, tMaximumElevation, tVerbatimElevation
-	if strings.Contains(m.Term, "epth") {
-		read, least, most, verbatim = place.ParseDepth, tMinimumDepth, tMaximumDepth, tVerbatimDepth
-	}
-	low, high, problems := read(c.Text, unit)
-	r.problems(problems, c, m.Term)
-	if low == "" {
-		r.keepVerbatim(verbatim, c, true)
-		return
-	}
-	r.put(least, low, c.Verbatim(), r.at(c))
-	if high != "" {
-		r.fill(most, high, r.at(c))
-	}
-	if strings.TrimSpace(c.Verbatim()) != low {
-		r.keepVerbatim(verbatim, c, true)
 	}
 }

@@ -7,6 +7,9 @@
 // ways, is Unread with a problem; what it probably was stands in the problem's
 // suggestion and is never taken as the value.
 //
+// A Column reads the plain cells of one column, digits with at most one point,
+// without all that; what it reads, Parse reads the same.
+//
 // Evidence looks at a whole column to tell whether its decimal mark is a point
 // or a comma. FindUnit and HeadingUnit know the units of mappings/units.csv by
 // UCUM code. Factor and Quantity.Convert change units in exact arithmetic and

@@ -1,0 +1,83 @@
+package normalise
+
+import (
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// weighing puts the parts of a weighing together as written; the arithmetic is
+// the next stage's.
+func (r *row) weighing() {
+	for _, i := range r.plan.parts {
+		r.part(i, &r.plan.columns[i].read, &r.cells[i])
+	}
+	w := r.capture.Weighing
+	if w == nil {
+		return
+	}
+	if w.Way == "" {
+		w.Way = r.x.Weighing.Way
+	}
+	if w.Scale == "" {
+		w.Scale = r.x.Weighing.Scale
+	}
+	if w.Way == record.SessionTare && w.Tare == nil && r.x.Weighing.Tare > 0 && w.Gross != nil {
+		w.Tare = r.sessionTare()
+	}
+	for _, p := range []*record.Reading{w.Gross, w.Tare, w.Net} {
+		if p != nil && p.Instrument == "" {
+			p.Instrument = w.Scale
+		}
+	}
+}
+
+func (r *row) sessionTare() *record.Reading {
+	unit := r.x.Weighing.Unit
+	if unit == "" {
+		unit = "g"
+	}
+	written := strconv.FormatFloat(r.x.Weighing.Tare, 'f', -1, 64)
+	t, err := quantity.Parse(written, quantity.Options{Decimal: '.', Unit: unit}).Reading("g", written)
+	if err != nil {
+		return nil
+	}
+	t.Measurement, t.From, t.Remark = "bagMass", r.x.Weighing.From, "tare of the whole session"
+	return &t
+}
+
+// part takes one part of a weighing.
+func (r *row) part(i int, read *measured, c *record.Cell) {
+	if c.Empty() {
+		return
+	}
+	w := r.capture.Weighing
+	if w == nil {
+		w = r.room.weighing()
+		r.capture.Weighing = w
+	}
+	part := read.meaning.Part
+	switch part {
+	case record.Bag:
+		w.BagLabel, w.Bag = strings.TrimSpace(c.Text), r.at(c)
+		return
+	case record.Scale:
+		w.Scale = strings.TrimSpace(c.Text)
+		return
+	}
+	reading, _, _ := r.reading(i, read, c)
+	to, name := &w.Net, "bodyMass"
+	switch part {
+	case record.Gross:
+		to, name = &w.Gross, "grossMass"
+	case record.Tare:
+		to, name = &w.Tare, "bagMass"
+	case record.Net:
+	default:
+		return
+	}
+	reading.Measurement = name
+	*to = r.room.part(reading)
+}
