@@ -61,10 +61,14 @@ func benchText(b *testing.B) []byte {
 		must(b, err)
 		return text
 	}
+	return someText(20_000)
+}
+
+func someText(captures int) []byte {
 	r := rand.New(rand.NewPCG(7, 7))
 	var out bytes.Buffer
 	out.WriteString("Field No,Date,Site,Lat,Long,Species,Sex,SVL (mm),Tibia mm,Head W,Tymp,Eye,Gross wt (g),Bag wt (g),Observer,Notes\n")
-	for i := range 20_000 {
+	for i := range captures {
 		day := time.Date(2010, 1, 1, 0, 0, 0, 0, time.UTC).AddDate(0, 0, r.IntN(3650))
 		date, length := day.Format(time.DateOnly), 40+30*r.Float64()
 		svl := fmt.Sprintf("%.1f", length)
@@ -93,7 +97,7 @@ func must(tb testing.TB, err error) {
 	}
 }
 
-func benchContext(b *testing.B, m *mapping.Mapping) *normalise.Context {
+func benchContext(b testing.TB, m *mapping.Mapping) *normalise.Context {
 	list, err := taxon.ReadChecklist(strings.NewReader(benchChecklist), "checklist.csv")
 	must(b, err)
 	x := &normalise.Context{Key: m.Key, Session: m.Session, Weighing: normalise.Weighing{Way: record.SameRow, Unit: "g"},
@@ -105,7 +109,7 @@ func benchContext(b *testing.B, m *mapping.Mapping) *normalise.Context {
 	return x
 }
 
-func benchMapped(b *testing.B) *mapping.Mapping {
+func benchMapped(b testing.TB) *mapping.Mapping {
 	doc, err := config.Parse("m.yaml", []byte(benchMapping))
 	must(b, err)
 	m, err := mapping.Parse(doc, mapping.Known{HeadingParts: quantity.HeadingUnit})
