@@ -19,11 +19,14 @@ func (c Clock) valid() bool {
 	return c.Hour <= 23 && c.Minute <= 59 && c.Second <= 59 || c == Clock{Hour: 24}
 }
 
+// text writes a clock that is valid.
 func (c Clock) text(p Precision) string {
+	var room [8]byte
+	b := appendTwo(append(appendTwo(room[:0], c.Hour), ':'), c.Minute)
 	if p == ToSecond {
-		return fmt.Sprintf("%02d:%02d:%02d", c.Hour, c.Minute, c.Second)
+		b = appendTwo(append(b, ':'), c.Second)
 	}
-	return fmt.Sprintf("%02d:%02d", c.Hour, c.Minute)
+	return string(b)
 }
 
 // Time is one time of day or a range of two. ISO is "21:30", "21:30:05",

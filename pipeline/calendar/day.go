@@ -10,7 +10,19 @@ import (
 type Day struct{ Year, Month, Day int }
 
 // String gives the day as 2021-06-03.
-func (d Day) String() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day) }
+func (d Day) String() string {
+	if d.Year < 0 || d.Year > 9999 || !twoDigits(d.Month) || !twoDigits(d.Day) {
+		return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day)
+	}
+	var room [10]byte
+	b := appendTwo(appendTwo(room[:0], d.Year/100), d.Year%100)
+	b = appendTwo(append(b, '-'), d.Month)
+	return string(appendTwo(append(b, '-'), d.Day))
+}
+
+func twoDigits(n int) bool { return n >= 0 && n <= 99 }
+
+func appendTwo(b []byte, n int) []byte { return append(b, '0'+byte(n/10), '0'+byte(n%10)) }
 
 // IsZero reports whether d is the zero Day.
 func (d Day) IsZero() bool { return d == Day{} }

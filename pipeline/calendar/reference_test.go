@@ -130,3 +130,23 @@ func TestPublishedDateRows(t *testing.T) {
 		t.Errorf("%d rows, want 17", seen)
 	}
 }
+
+// Days and times are written as fmt writes them.
+func TestDaysAndTimesAsText(t *testing.T) {
+	for _, n := range []int{-1, 0, 1, 9, 10, 12, 59, 99, 100, 987, 2021, 9999, 12021} {
+		for _, m := range []int{-3, 0, 7, 12, 99, 100} {
+			if got, want := (Day{n, m, 5}).String(), fmt.Sprintf("%04d-%02d-%02d", n, m, 5); got != want {
+				t.Errorf("%q, want %q", got, want)
+			}
+		}
+	}
+	for h := range 25 {
+		c := Clock{h, 2 * h, 59 - h}
+		if got, want := c.text(ToSecond), fmt.Sprintf("%02d:%02d:%02d", c.Hour, c.Minute, c.Second); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+		if got, want := c.text(ToMinute), fmt.Sprintf("%02d:%02d", c.Hour, c.Minute); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

@@ -124,6 +124,9 @@ func TestOpen(t *testing.T) {
 	if len(rows) != 2 || rows[1].Cells[1].Text != "5" {
 		t.Errorf("%v", rows)
 	}
+	if _, _, err := Open("s", filepath.Join(dir, "a.xls"), Options{}); err != nil {
+		t.Errorf("a path that ends in the letters of the name: %v", err)
+	}
 	if is, err := IsText("a.xls", path); !is || err != nil {
 		t.Errorf("IsText: %v, %v", is, err)
 	}

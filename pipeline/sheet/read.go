@@ -112,7 +112,7 @@ func open(name, path string) (*os.File, int64, error) {
 	if err != nil {
 		return nil, 0, openError(name, path, err)
 	}
-	if root, ok := strings.CutSuffix(filepath.Clean(path), filepath.Clean(filepath.FromSlash(name))); ok {
+	if root, ok := strings.CutSuffix(filepath.Clean(path), filepath.Clean(filepath.FromSlash(name))); ok && (root == "" || os.IsPathSeparator(root[len(root)-1])) {
 		if root == "" {
 			root = "."
 		}
