@@ -24,6 +24,9 @@ const leastInBlock = 3
 // was made last.
 var blockKinds = [...]string{"of the sheet", "of the table", "of the session", "by the observer", "of the day", "of the day by the observer"}
 
+// observers is the kind of block that is strewn over a sheet.
+const observers = 3
+
 // blockName names the block of a kind that a capture belongs to, "" if none.
 func blockName(kind int, c *record.Capture) string {
 	switch kind {

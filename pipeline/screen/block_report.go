@@ -12,7 +12,7 @@ import (
 // reportClaim writes a cause of many as one finding: at the first of its
 // cells, with the others beside it.
 func (j *search) reportClaim(c claim) record.Finding {
-	m, b := j.mendings[c.mending], j.blocks[c.block]
+	m, title := j.mendings[c.mending], j.titleOf(&j.blocks[c.block])
 	type place struct {
 		at   record.Address
 		row  int
@@ -33,7 +33,7 @@ func (j *search) reportClaim(c claim) record.Finding {
 	out := record.Finding{
 		Rule: "column-slip", Level: record.Error, At: first.at, Capture: j.rows[first.row].capture.Key,
 		Field: first.cell.measurement, Value: first.cell.first().Verbatim,
-		Group: fmt.Sprintf("the captures %s, n = %d", b.title(), c.n), Suggestion: j.mended(first.row, first.cell, m),
+		Group: fmt.Sprintf("the captures %s, n = %d", title, c.n), Suggestion: j.mended(first.row, first.cell, m),
 		Figures: []record.Figure{
 			{Name: "value", Value: first.cell.value}, {Name: "n", Value: float64(c.n)}, {Name: "cells", Value: float64(len(places))},
 			{Name: "statistic", Value: c.odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: 1 / (1 + math.Exp(-c.odds))},
@@ -54,11 +54,21 @@ func (j *search) reportClaim(c claim) record.Finding {
 		what = "lengths"
 	}
 	out.Reason = fmt.Sprintf("%s %s: %s (%d cells of %d captures; log odds %.3g against %d). One cause, mended alike in every cell named.",
-		howMany(c, what), b.title(), claimStories[m.slip], len(places), len(c.rows), c.odds, surely)
+		howMany(c, what), title, claimStories[m.slip], len(places), len(c.rows), c.odds, surely)
 	if out.Suggestion != "" {
 		out.Reason += " The first would be " + out.Suggestion + "."
 	}
 	return out
+}
+
+// titleOf says which captures a block holds, with the rows where a part of the
+// survey may have cut it.
+func (j *search) titleOf(b *block) string {
+	first, last := b.rows[0], b.rows[len(b.rows)-1]
+	if !j.partial || first > 0 && int(last) < len(j.rows)-1 && b.kind != blockKinds[observers] {
+		return b.title()
+	}
+	return fmt.Sprintf("%s, rows %d to %d", b.title(), j.rows[first].capture.Row, j.rows[last].capture.Row)
 }
 
 // howMany says of which and how many captures the measurements are.

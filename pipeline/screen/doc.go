@@ -14,9 +14,13 @@
 // reported and what is suggested. So one cause gives one finding, and a wrong
 // body length does not make every limb look wrong.
 //
-// Judge looks at one capture. Screen judges all of them and then looks for
-// causes beyond the single capture. Nothing depends on the order of captures.
+// Judge looks at one capture. Screen judges all of them and looks for causes
+// beyond the single capture. A survey that is too large to be held is judged
+// part by part: Screening looks for such causes within each part and gathers
+// what is said of the whole; Doubles and Marks find the pairs of captures, near
+// or far, that are to be compared. Nothing depends on the order of captures.
 // Nothing is changed: suggestions are for people.
 //
-// Start reading at screen.go, then summary.go, model.go, view.go, explain.go.
+// Start reading at screen.go, then summary.go, model.go, view.go, explain.go,
+// and screening.go.
 package screen

@@ -18,7 +18,7 @@ import (
 func Screen(captures []*record.Capture, limits []Limit, s Settings) []record.Finding {
 	captures = inOrder(captures)
 	x := NewScreening(Summarise(captures, s), limits, s)
-	all := x.whole(captures)
+	all := x.Part(captures)
 	all = append(all, duplicates(captures)...)
 	all = append(all, recaptures(captures, x.Summary(), limits, s)...)
 	all = append(all, x.End()...)

@@ -59,13 +59,18 @@ func (x *Screening) Summary() *Summary { return x.judge.sum }
 // of many (slips down a column, values that slid into the next row) within the
 // part, and every capture. The findings are in the order of their addresses.
 // Once a cause of many was found in the first pass it gives nothing more,
-// since all parts must be judged again (see Again).
+// since all parts must be judged again (see Again); but a part that is the
+// whole survey is judged again at once. Findings share strings with captures.
 func (x *Screening) Part(captures []*record.Capture) []record.Finding {
 	if len(captures) == 0 {
 		return nil
 	}
 	captures = inOrder(captures)
 	p := x.replicates(captures)
+	if x.mended != nil && len(captures) == x.find.sum.captures {
+		return x.whole(p)
+	}
+	p.partial = true
 	key := partKeyOf(captures)
 	if x.mended != nil || !x.clean[key] {
 		p.search(x.find)
@@ -83,15 +88,11 @@ func (x *Screening) Part(captures []*record.Capture) []record.Finding {
 	if p.many == nil || x.judge.f != p.many.f {
 		p.look(x.judge)
 	}
-	findings := x.rest(p)
-	record.SortFindings(findings)
-	return findings
+	return x.rest(p)
 }
 
-// whole is Part for a survey of a single one: it learns the survey again at
-// once.
-func (x *Screening) whole(captures []*record.Capture) []record.Finding {
-	p := x.replicates(captures)
+// whole judges the only part of a survey: it learns the survey again at once.
+func (x *Screening) whole(p *part) []record.Finding {
 	p.search(x.find)
 	if len(p.many.told) > 0 {
 		sum := NewSummary(x.settings)

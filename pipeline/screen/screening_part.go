@@ -8,6 +8,8 @@ type part struct {
 	rows []*row
 	work []judgement
 	many *search
+
+	partial bool // the survey has more
 }
 
 // replicates starts the work on a part: rows are made, and replicates judged
@@ -29,6 +31,7 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 // search looks for causes of many and mends by them.
 func (p *part) search(k knowledge) {
 	p.many = newSearch(k.f, k.sum, p.rows)
+	p.many.partial = p.partial
 	p.many.claims()
 	p.many.slides()
 }
@@ -63,5 +66,6 @@ func (x *Screening) rest(p *part) []record.Finding {
 	for i := range p.work {
 		findings = append(findings, p.work[i].findings...)
 	}
+	record.SortFindings(findings)
 	return findings
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -127,7 +128,7 @@ func TestPartsAreJudgedAsTheWhole(t *testing.T) {
 		{"a day within a part", func(all []*record.Capture) []*record.Capture {
 			scaleAll(onDay(all, "day 7"), "tibiaLength", 10, 2)
 			return all
-		}, 14 * 4},
+		}, 14 * 6},
 		{"habits over many parts", func(all []*record.Capture) []*record.Capture {
 			everyReading(all, "C. Sedge", "headWidth", func(v float64) float64 { return v * 1.06 })
 			for _, c := range all[96:104] { // over the end of a part
@@ -166,6 +167,21 @@ func TestPartsAreJudgedAsTheWhole(t *testing.T) {
 func messyOf(all []*record.Capture) []*record.Capture {
 	slideUp(all, "femurLength", 200, 225)
 	return append(all, copyOf(all[40], 800))
+}
+
+// Where the end of a part cuts a day, what is said of it names the rows.
+func TestACutBlockNamesItsRows(t *testing.T) {
+	all := simulate(320, 5)
+	scaleAll(onDay(all, "day 7"), "tibiaLength", 10, 2) // the rows 100 to 113
+	fs := of(inParts(t, all, 105, nil, Defaults()), "column-slip")
+	if len(fs) != 2 {
+		t.Fatalf("got %+v", fs)
+	}
+	for i, rows := range []string{"day 7, rows 100 to 106", "day 7, rows 107 to 113"} {
+		if !strings.Contains(fs[i].Reason, rows) {
+			t.Errorf("%s does not say %s", fs[i].Reason, rows)
+		}
+	}
 }
 
 // What a part holds in any order is judged the same.

@@ -22,6 +22,7 @@ type search struct {
 	gains    [][]float32 // mending × row; NaN where it does not apply
 	told     map[record.Address]bool
 	findings []record.Finding
+	partial  bool // the survey has more rows than these
 }
 
 func newSearch(f *fitted, sum *Summary, rows []*row) *search {
