@@ -15,7 +15,7 @@ type fitted struct {
 	models    map[string]*model // by taxon
 	common    func() *model     // of all taxa, fitted when it is asked for; nil in a small survey
 	small     map[string]map[string][]outlierOf
-	tare      map[string]float64
+	tare      map[uint64]float64 // usual bag by sessionMark
 	anyTare   float64
 	cuts      cuts
 	agreement map[string]agreement // of replicates, by measurement
@@ -101,7 +101,7 @@ func (l *line) leverage(x float64) float64 {
 }
 
 func fitSurvey(s *Summary) *fitted {
-	f := &fitted{captures: s.captures, settings: s.settings, models: map[string]*model{}, tare: map[string]float64{},
+	f := &fitted{captures: s.captures, settings: s.settings, models: map[string]*model{},
 		small: map[string]map[string][]outlierOf{}}
 	names := make([]string, 0, len(s.taxa))
 	for name := range s.taxa {
@@ -130,15 +130,7 @@ func fitSurvey(s *Summary) *fitted {
 	f.prepare(s)
 	f.cuts = cutsFor(s.captures, s.settings)
 	f.agreement = agreements(s, s.settings)
-	var all statistics.Sample
-	for session, t := range s.tares {
-		if all.Merge(t); t.Len() >= 3 {
-			f.tare[session] = t.Centre().Median
-		}
-	}
-	if all.Len() > 0 {
-		f.anyTare = all.Centre().Median
-	}
+	f.tare, f.anyTare = s.tares.usual()
 	return f
 }
 
@@ -152,7 +144,7 @@ func (f *fitted) prepare(s *Summary) {
 // usualTare is the median bag of the session, or of the survey where the
 // session has fewer than three; 0 where none is known.
 func (f *fitted) usualTare(session string) float64 {
-	if t, ok := f.tare[session]; ok {
+	if t, ok := f.tare[sessionMark(session)]; ok {
 		return t
 	}
 	return f.anyTare

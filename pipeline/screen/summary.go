@@ -20,7 +20,7 @@ type Summary struct {
 	words        words
 	taxa         map[string]*taxonSummary
 	measurements map[string]*measurementSummary
-	tares        map[string]*statistics.Sample // session → bag masses
+	tares        tareSummary
 	scratch      rowMaker
 
 	mu     sync.Mutex
@@ -38,7 +38,7 @@ type decimalCount struct{ decimals, readings int }
 // NewSummary gives an empty summary for these settings.
 func NewSummary(s Settings) *Summary {
 	return &Summary{settings: s, words: words{}, taxa: map[string]*taxonSummary{}, measurements: map[string]*measurementSummary{},
-		tares: map[string]*statistics.Sample{}}
+		tares: newTareSummary()}
 }
 
 // Summarise gives the summary of captures.
@@ -66,7 +66,7 @@ func (s *Summary) add(r *row) {
 		s.addCells(t, r)
 	}
 	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() && w.Tare.Number > 0 {
-		s.tare(r.capture.Session).Add(w.Tare.Number)
+		s.tares.add(r.capture.Session, w.Tare.Number)
 	}
 }
 
@@ -129,9 +129,7 @@ func (s *Summary) Merge(o *Summary) {
 			m.count(d.decimals, d.readings)
 		}
 	}
-	for session, t := range o.tares {
-		s.tare(session).Merge(t)
-	}
+	s.tares.merge(&o.tares)
 }
 
 func (s *Summary) taxon(name string) *taxonSummary {
@@ -150,15 +148,6 @@ func (s *Summary) measurement(name string) *measurementSummary {
 		s.measurements[s.words.keep(name)] = m
 	}
 	return m
-}
-
-func (s *Summary) tare(session string) *statistics.Sample {
-	t := s.tares[session]
-	if t == nil {
-		t = &statistics.Sample{}
-		s.tares[kept(session)] = t
-	}
-	return t
 }
 
 // pairs are the differences between replicates of a measurement.
