@@ -13,7 +13,7 @@ import (
 
 // page gathers what report.html says.
 func (w *way) page() report.Page {
-	g := newGather(w.neighbours())
+	g := newGather(neighboursIn(w.laid))
 	g.Add(w.captures, w.findings)
 	var became readingCount
 	for _, c := range w.captures {

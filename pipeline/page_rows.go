@@ -2,20 +2,39 @@ package pipeline
 
 import (
 	"slices"
+	"sync"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
 
-// neighbours finds the row of a finding in the tables, with every cell that
-// the finding is about marked.
-func (w *way) neighbours() func(record.Finding) []report.Neighbour {
-	type found struct {
-		t *record.Table
-		r *record.TableRow
+// tableRow is a row with its table.
+type tableRow struct {
+	t *record.Table
+	r *record.TableRow
+}
+
+// neighboursIn finds the row of a finding among tables, with every cell that
+// the finding is about marked. The tables are looked through when the first row
+// is asked for.
+func neighboursIn(tables []tableOf) func(record.Finding) []report.Neighbour {
+	index := sync.OnceValue(func() map[record.Address]tableRow { return rowsOf(tables) })
+	return func(f record.Finding) []report.Neighbour {
+		at, ok := index()[rowAddress(f.At)]
+		for i := 0; i < len(f.Also) && !ok; i++ {
+			at, ok = index()[rowAddress(f.Also[i])]
+		}
+		if !ok {
+			return nil
+		}
+		return rowOf(at.t, at.r, f)
 	}
-	index := map[record.Address]found{}
-	for _, l := range w.laid {
+}
+
+// rowsOf lists the rows of tables by their place in the sheets.
+func rowsOf(tables []tableOf) map[record.Address]tableRow {
+	index := map[record.Address]tableRow{}
+	for _, l := range tables {
 		if l.table.Transposed {
 			continue // an animal is a column there, and its address no row
 		}
@@ -29,19 +48,12 @@ func (w *way) neighbours() func(record.Finding) []report.Neighbour {
 				last = c.Row
 				at := record.Address{File: l.table.File, Sheet: l.table.Sheet, Row: c.Row}
 				if _, there := index[at]; !there && c.Row > 0 {
-					index[at] = found{l.table, r}
+					index[at] = tableRow{l.table, r}
 				}
 			}
 		}
 	}
-	return func(f record.Finding) []report.Neighbour {
-		for _, a := range append([]record.Address{f.At}, f.Also...) {
-			if at, ok := index[record.Address{File: a.File, Sheet: a.Sheet, Row: a.Row}]; ok {
-				return rowOf(at.t, at.r, f)
-			}
-		}
-		return nil
-	}
+	return index
 }
 
 // rowOf lists the filled cells of a row, and those in doubt.
