@@ -6,6 +6,7 @@ import "spadefoot/pipeline/record"
 // in bounded number.
 func (g *Gather) grow() {
 	g.large = true
+	g.forget()
 	for _, s := range g.kept {
 		s.kept, s.flags = true, nil
 	}
@@ -19,6 +20,23 @@ func (g *Gather) grow() {
 	}
 	g.doubts, g.ranked, g.rows = nil, nil, nil
 	g.choose()
+}
+
+// forget leaves the rarest names and groups out of the counts, as many as a
+// large survey would not have begun to count.
+func (g *Gather) forget() {
+	for i, t := range g.taxaByNumber() {
+		if i >= mostNames {
+			t.limit = 0
+			delete(g.taxa, t.name)
+		}
+	}
+	for i, gr := range g.groupsByNumber() {
+		if i >= mostGroups || g.taxa[gr.taxon] == nil {
+			gr.limit = 0
+			delete(g.groups, gr.strip)
+		}
+	}
 }
 
 // addLarge takes a part of a large survey.
@@ -58,7 +76,9 @@ func (g *Gather) addLarge(captures []*record.Capture, doubts []*record.Finding) 
 // endLarge takes what is said of a large survey as a whole. Captures that are
 // not in the sample are known by their rows only.
 func (g *Gather) endLarge(doubts []*record.Finding) {
+	g.causes.listCells(func(a record.Address) bool { return g.sheetAt(a.File, a.Sheet).n > 0 })
 	g.merge(doubts, ownersOf(g.kept, doubts, g))
+	g.causes.cells = nil
 	g.keepBounds()
 }
 

@@ -41,6 +41,8 @@ type causes struct {
 	by    map[uint64]*entry
 	n     int  // with those that were dropped
 	about bool // n may count a cause twice
+
+	cells map[record.Address]*entry // where causes show; nil while parts are added, which have no cell in common
 }
 
 // merge takes the doubts of a part into the causes.
@@ -117,8 +119,16 @@ func (cs *causes) join(part *entry) *entry {
 			keys = append(keys, k)
 		}
 	}
+	same := make([]*entry, 0, len(keys)+len(part.cells))
 	for _, k := range keys {
-		e := cs.by[k]
+		same = append(same, cs.by[k])
+	}
+	if cs.cells != nil {
+		for _, a := range part.cells {
+			same = append(same, cs.cells[a])
+		}
+	}
+	for _, e := range same {
 		if e == nil || e.now() == to {
 			continue
 		}
@@ -169,6 +179,19 @@ func (e *entry) absorb(o *entry) {
 	if n := len(e.cells) - 1 - mostCells; n > 0 {
 		e.unlisted += n
 		e.cells = e.cells[:1+mostCells]
+	}
+}
+
+// listCells notes where the causes show, as far as it is known, so that what is
+// said of the survey as a whole finds them.
+func (cs *causes) listCells(captured func(record.Address) bool) {
+	cs.cells = map[record.Address]*entry{}
+	for _, e := range cs.all {
+		for _, a := range e.cells {
+			if _, there := cs.cells[a]; !there && a.Column > 0 && captured(a) {
+				cs.cells[a] = e
+			}
+		}
 	}
 }
 

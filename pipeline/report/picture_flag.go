@@ -171,6 +171,14 @@ func shortenerOf(taxa map[string]*taxon) shortener {
 	return short
 }
 
+// of is the short form of a name. One that was not counted stays as it is.
+func (s shortener) of(name string) string {
+	if short, there := s[name]; there {
+		return short
+	}
+	return name
+}
+
 func abbreviate(name string) string {
 	genus, rest, ok := strings.Cut(name, " ")
 	if !ok || len(genus) < 3 || !strings.HasPrefix(capital(genus), genus) {

@@ -118,7 +118,11 @@ func (s *studio) speciesScene(taxa []string, names []*measured, animals []specim
 	}
 	sc := scene{title: "Axes of " + plural(len(taxa), "name"), height: 300, heading: []string{"capture", "scientificName", "axis1", "axis2"},
 		x: axis{label: "first axis (standard deviations within a name)"}, y: axis{label: "second axis"}}
-	sc.look = fmt.Sprintf("%s that have %s, none of them in doubt.", plural(len(animals), "animal"), list(labels))
+	from := ""
+	if s.large {
+		from = " of the sample"
+	}
+	sc.look = fmt.Sprintf("%s%s that have %s, none of them in doubt.", plural(len(animals), "animal"), from, list(labels))
 	sc.desc = fmt.Sprintf("Animals of %s on their discriminant axes.", list(taxa))
 	origin := meanLogs(animals)
 	score := func(logs []float64, k int) float64 {
@@ -149,9 +153,9 @@ func (s *studio) speciesScene(taxa []string, names []*measured, animals []specim
 	}
 	for i, name := range taxa {
 		if dims > 1 {
-			sc.key = append(sc.key, keyItem{series[i], s.names[name]})
+			sc.key = append(sc.key, keyItem{series[i], s.names.of(name)})
 		} else {
-			sc.rows = append(sc.rows, rowLabel{float64(len(taxa) - 1 - i), []span{{text: s.names[name], italic: true}}})
+			sc.rows = append(sc.rows, rowLabel{float64(len(taxa) - 1 - i), []span{{text: s.names.of(name), italic: true}}})
 		}
 	}
 	if dims == 1 {

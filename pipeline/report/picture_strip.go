@@ -139,7 +139,7 @@ func severalStages(gs []*rowMarks) bool {
 }
 
 func (s *studio) rowName(g strip, stages bool) []span {
-	taxon := span{text: s.names[g.taxon], italic: true}
+	taxon := span{text: s.names.of(g.taxon), italic: true}
 	if g.taxon == "" {
 		taxon = span{text: "no name"}
 	}

@@ -80,7 +80,7 @@ func (s *studio) timeScene() (scene, bool) {
 	doubted := s.doubtedDays(rows)
 	most := 0
 	for i, b := range rows {
-		full, label := b.name, []span{{text: s.names[b.name], italic: true}}
+		full, label := b.name, []span{{text: s.names.of(b.name), italic: true}}
 		if plain := map[string]string{"": "no name", others: "other names"}[b.name]; plain != "" {
 			full, label = plain, []span{{text: plain}}
 		}

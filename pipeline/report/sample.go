@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 )
@@ -116,23 +117,13 @@ func (g *Gather) members() map[*stratum][]uint64 {
 // drawn, as far as it can be told by now.
 func (g *Gather) shares() map[*stratum]int {
 	out := map[*stratum]int{}
-	taxa := make([]*taxon, 0, len(g.taxa))
-	for _, t := range g.taxa {
-		taxa = append(taxa, t)
-	}
-	slices.SortFunc(taxa, func(a, b *taxon) int { return cmp.Or(b.n-a.n, cmp.Compare(a.name, b.name)) })
-	for i, t := range taxa {
+	for i, t := range g.taxaByNumber() {
 		out[&t.stratum] = sampleOfRare
 		if i < mostNamesDrawn {
 			out[&t.stratum] = sampleOfName
 		}
 	}
-	groups := make([]*group, 0, len(g.groups))
-	for _, gr := range g.groups {
-		groups = append(groups, gr)
-	}
-	slices.SortFunc(groups, func(a, b *group) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
-	for i, gr := range groups {
+	for i, gr := range g.groupsByNumber() {
 		out[&gr.stratum] = sampleOfRare
 		if i < mostGroupsDrawn {
 			out[&gr.stratum] = sampleOfGroup
@@ -150,6 +141,16 @@ func (g *Gather) shares() map[*stratum]int {
 		}
 	}
 	return out
+}
+
+// taxaByNumber lists the names that are counted, the most frequent first.
+func (g *Gather) taxaByNumber() []*taxon {
+	return slices.SortedFunc(maps.Values(g.taxa), func(a, b *taxon) int { return cmp.Or(b.n-a.n, cmp.Compare(a.name, b.name)) })
+}
+
+// groupsByNumber lists the groups that are counted, the largest first.
+func (g *Gather) groupsByNumber() []*group {
+	return slices.SortedFunc(maps.Values(g.groups), func(a, b *group) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
 }
 
 // inOrder lists the sheets as their captures came.
