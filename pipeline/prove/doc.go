@@ -11,13 +11,20 @@
 //
 // A finding names the file, the line (as Row) and the column, and in Reference
 // the section of the guide. A fault that stands in many rows is listed for the
-// first of them and counted for the rest, so that memory stays bounded;
-// identifiers are compared through sorted runs on disk.
+// first of them and counted for the rest, so that memory stays bounded.
+//
+// Tables are cut into blocks of whole rows, which are judged on their bytes on
+// all processors and taken in order; a table of unsound shape, or one whose
+// rows somebody looks at, is read in turn. Both find the same. What points at
+// the core mostly follows its order and is found by walking beside it; other
+// identifiers are sorted and merged. Identifiers beyond Options.InMemory are
+// in temporary files in Options.TempDir: 40 bytes for a row of a core with
+// extensions, 24 for each row of an extension that was not found beside it.
 //
 // Archive is the check before release: it is stricter, compares the counts
 // with what was put in, and fails if anything at level error is found.
 //
 // The order of the work, and of the files: container, metafile (a tree of
-// elements first, then the sections of the guide), columns, rows, values,
-// identifiers, metadata.
+// elements first, then the sections of the guide), columns, text, rows and
+// blocks, the judge and its values, identifiers, metadata.
 package prove
