@@ -11,7 +11,7 @@ import (
 // mostTogether is the number of captures of one taxon and day that are compared
 // with each other; where there are more, as in a large survey without dates,
 // only captures that stand within so many are.
-const mostTogether = 1 << 16
+const mostTogether = 20000
 
 // Doubles looks for captures that were entered twice, in the whole survey: the
 // same taxon and day, and every reading of both the same (at least three), or

@@ -15,7 +15,8 @@ import (
 // their dates, in the whole survey. Each capture is added with its ordinal in
 // the survey; Pairs then names the pairs of neighbours in which something may
 // not go together, to be fetched and handed to Follow. It keeps some hundred
-// bytes per marked capture, in a file once they are many.
+// bytes per marked capture, in a file once they are many. Dates are ordered by
+// their first 255 bytes.
 type Marks struct {
 	spill  spill
 	sheets sheets

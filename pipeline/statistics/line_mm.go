@@ -113,9 +113,17 @@ func (f *lineFit) sEstimate(first Line) (Line, float64) {
 
 // promising reports whether one step from a line could have a smaller scale
 // than s: whether the losses at s add up to less, with some room for the step.
+// Losses only add up, so that most lines are given up half way.
 func (f *lineFit) promising(l Line, s float64) bool {
-	f.residuals(l)
-	return meanRho(f.r, 1.5*s, 2) < halfRho
+	s *= 1.5
+	sum, points := 0.0, float64(len(f.x)-2)
+	for i, x := range f.x {
+		sum += bisquareRho((f.y[i]-l.At(x))/s, bisquareS)
+		if i%64 == 63 && sum/points >= halfRho {
+			return false
+		}
+	}
+	return sum/points < halfRho
 }
 
 // eachPair calls do with every pair of points of different x, or with starts
