@@ -5,6 +5,8 @@ import (
 	"errors"
 	"os"
 
+	"spadefoot/pipeline/layout"
+	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
@@ -24,6 +26,7 @@ import (
 const (
 	wholeRows    = 20_000
 	partCaptures = 2_048
+	mostHeld     = 200_000 // rows that are held in memory where they cannot be walked in parts
 )
 
 // long is the walk of a survey in parts. The way in it holds what is known of
@@ -65,17 +68,16 @@ func (w *way) longer(o Options) (bool, error) {
 	if o.wholeRows > 0 {
 		bound = o.wholeRows
 	}
-	rows := 0
-	for _, ref := range w.survey.Sheets {
-		n, err := w.rowsIn(ref, bound-rows)
-		if err != nil {
-			return false, err
-		}
-		if rows += n; rows > bound {
-			return true, nil
-		}
-	}
-	return false, nil
+	rows, err := w.rows(bound)
+	return rows > bound, err
+}
+
+// toldTooLate reports whether a walk in parts ended since rows further down are
+// not as the first ones said.
+func toldTooLate(err error) bool {
+	var layout *layout.Error
+	var label *mapping.NewLabel
+	return errors.As(err, &layout) || errors.As(err, &label)
 }
 
 // runLong walks the whole way in parts.

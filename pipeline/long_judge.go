@@ -5,6 +5,7 @@ import (
 	"slices"
 	"sync"
 
+	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
@@ -115,6 +116,7 @@ func (l *long) judgeParts(v *verdicts) error {
 	}
 	v.inference = infer.New(infer.Inputs{Rules: rules, Specimens: l.tables.specimens}, settings)
 	v.quality, v.said = l.qualityJudge(), map[record.Address]bool{}
+	v.quality.columns = &darwincore.Columns{}
 	l.animal = l.animal[:0]
 	animals := 0
 	v.columns = &report.Columns{}

@@ -29,6 +29,7 @@ func (l *long) standardise() error {
 		return l.archiveError(err)
 	}
 	defer archive.Discard()
+	archive.Expect(l.columns())
 	table, err := l.newTable()
 	if err != nil {
 		return &OutputError{capturesFile, err}
@@ -48,6 +49,21 @@ func (l *long) standardise() error {
 	l.counts.Occurrences, l.counts.Measurements, l.counts.Media = counts.Occurrences, counts.Measurements, counts.Media
 	l.written = append(l.written, darwincore.Folder, darwincore.Zip, capturesFile)
 	return errors.Join(l.packageOf(l.all()), failure(l.failed))
+}
+
+// columns are those that the archive is going to have: what was gathered when
+// its rows were judged, and what is added since.
+func (l *long) columns() *darwincore.Columns {
+	columns := l.verdicts.quality.columns
+	if len(l.before) > 0 {
+		columns.Add("associatedOccurrences")
+	}
+	if len(l.verdicts.inference.Kinds()) > 0 {
+		for _, term := range []string{"measurementAccuracy", "measurementMethod", "measurementRemarks"} {
+			columns.Add(term)
+		}
+	}
+	return columns
 }
 
 // publishPart publishes one part.

@@ -64,7 +64,7 @@ func (l *long) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) error {
 	}
 	for k := range tables {
 		t := &tables[k]
-		in, err := l.newTableRows(i, t)
+		in, err := l.newTableRows(i, t, false)
 		if err != nil {
 			return err
 		}
@@ -110,7 +110,7 @@ func (l *long) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 	clear(window) // the tables hold the cells now
 	var last *tableRows
 	for k := range tables {
-		in, err := l.newTableRows(i, &tables[k])
+		in, err := l.newTableRows(i, &tables[k], k == len(tables)-1)
 		if err != nil {
 			return true, err
 		}
@@ -146,7 +146,7 @@ func (l *long) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in
 		if err != nil {
 			return &InputError{ref.File, err}
 		}
-		if err := errors.Join(l.tell(fs), in.add(body)); err != nil {
+		if err := errors.Join(l.tell(fs), in.more(body)); err != nil {
 			return err
 		}
 	}
@@ -154,7 +154,7 @@ func (l *long) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in
 	if err != nil {
 		return &InputError{ref.File, err}
 	}
-	if err := errors.Join(l.tell(append(fs, flow.Findings()...)), in.add(body)); err != nil {
+	if err := errors.Join(l.tell(append(fs, flow.Findings()...)), in.more(body)); err != nil {
 		return err
 	}
 	in.table.table.Rectangle = more.Rectangle()
@@ -180,15 +180,23 @@ func (l *long) tell(fs []record.Finding) error {
 
 // tableRows takes the rows of one table to captures.
 type tableRows struct {
-	l     *long
-	table *tableOf
-	rows  *normalise.Rows
+	l       *long
+	table   *tableOf
+	applied *mapping.Applied // of a table whose rows go on
+	rows    *normalise.Rows
 }
 
 // newTableRows gives the columns of a table their meaning and begins with its
-// rows.
-func (l *long) newTableRows(i int, t *record.Table) (*tableRows, error) {
-	fs, err := mapping.Apply(l.survey.Sheets[i].Map, t, Known())
+// rows, which may be the first of more.
+func (l *long) newTableRows(i int, t *record.Table, goesOn bool) (*tableRows, error) {
+	var applied *mapping.Applied
+	var fs []record.Finding
+	var err error
+	if m := l.survey.Sheets[i].Map; goesOn {
+		applied, fs, err = mapping.Begin(m, t, Known())
+	} else {
+		fs, err = mapping.Apply(m, t, Known())
+	}
 	if err != nil {
 		return nil, &CallError{err.Error()}
 	}
@@ -203,7 +211,15 @@ func (l *long) newTableRows(i int, t *record.Table) (*tableRows, error) {
 	bare := *t
 	bare.Rows = nil
 	l.laid = append(l.laid, tableOf{ref: i, table: &bare})
-	return &tableRows{l: l, table: &l.laid[len(l.laid)-1], rows: rows}, nil
+	return &tableRows{l: l, table: &l.laid[len(l.laid)-1], applied: applied, rows: rows}, nil
+}
+
+// more takes rows that were read behind the first ones.
+func (in *tableRows) more(rows []record.TableRow) error {
+	if err := in.applied.More(rows); err != nil {
+		return &InputError{in.table.table.File, err}
+	}
+	return in.add(rows)
 }
 
 func (in *tableRows) add(rows []record.TableRow) error {
@@ -230,6 +246,9 @@ func (in *tableRows) end() error {
 	l.findings = nil
 	l.withoutRows(in.table)
 	captures, fs := in.rows.End()
+	if in.applied != nil {
+		fs = append(fs, in.applied.End()...)
+	}
 	if err := l.tell(append(l.findings, fs...)); err != nil {
 		return err
 	}

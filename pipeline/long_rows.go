@@ -17,6 +17,21 @@ import (
 // tell from its size that it is a long one.
 const bytesOfRow = 400
 
+// rows tells about how many rows the sheets have, counted up to a bound.
+func (w *way) rows(bound int) (int, error) {
+	rows := 0
+	for _, ref := range w.survey.Sheets {
+		n, err := w.rowsIn(ref, bound-rows)
+		if err != nil {
+			return 0, err
+		}
+		if rows += n; rows > bound {
+			break
+		}
+	}
+	return rows, nil
+}
+
 // rowsIn tells about how many rows a sheet of the survey has: lines of a text
 // file, counted up to a bound, or what the tabs of a workbook come to unpacked.
 // It is for telling a long survey from one that is held in memory.

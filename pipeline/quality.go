@@ -29,6 +29,7 @@ type qualityJudge struct {
 	rows  *darwincore.Maker
 	tests *quality.Examiner
 	gatherer
+	columns *darwincore.Columns // that the archive needs; nil if nobody asks
 }
 
 func (w *way) qualityJudge() *qualityJudge {
@@ -42,27 +43,39 @@ func (w *way) qualityJudge() *qualityJudge {
 // are findings of their own.
 func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
 	early := j.spill()
-	_ = lanes.InOrder(slices.Values(part), j.judge, func(doubts []doubt) error {
-		for _, d := range doubts {
+	_ = lanes.InOrder(slices.Values(part), j.judge, func(b judgedRows) error {
+		for _, d := range b.doubts {
 			j.add(d)
+		}
+		if j.columns != nil {
+			j.columns.Join(&b.columns)
 		}
 		return nil
 	})
 	return early
 }
 
+// judgedRows is what came of some rows.
+type judgedRows struct {
+	doubts  []doubt
+	columns darwincore.Columns
+}
+
 // judge gives what is doubted of some captures.
-func (j *qualityJudge) judge(captures []*record.Capture) (out []doubt) {
+func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 	x, scribe := j.tests.Examination(), j.rows.Scribe()
 	for _, c := range captures {
 		says := scribe.Occurrence(c).Get
+		if j.columns != nil {
+			scribe.Note(&out.columns, c)
+		}
 		for _, f := range x.Findings(says, c.Address()) {
 			if strings.EqualFold(f.Suggestion, f.Value) {
 				continue // "male" for "Male": Darwin Core's own examples are in lower case
 			}
 			f.Capture = c.Key
 			f, from := j.w.originOf(f, c, says)
-			out = append(out, doubt{f, from, c.Row == f.At.Row})
+			out.doubts = append(out.doubts, doubt{f, from, c.Row == f.At.Row})
 		}
 	}
 	return out

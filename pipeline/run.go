@@ -181,9 +181,24 @@ func (w *way) walkAll(ctx context.Context, o Options) error {
 	if err != nil {
 		return err
 	}
-	if long {
-		return w.runLong(ctx, o)
+	if !long {
+		return w.walk(ctx, slices.Concat(judged, published))
 	}
+	err = w.runLong(ctx, o)
+	if !toldTooLate(err) {
+		return err
+	}
+	// The rows further down are not as the first ones said. All of them together
+	// say more, if they can be held.
+	if n, counted := w.rows(mostHeld); counted != nil || n > mostHeld {
+		return err
+	}
+	again, failed := start(w.folder, o)
+	if failed != nil {
+		return failed
+	}
+	again.out, again.temp = w.out, w.temp
+	*w = *again
 	return w.walk(ctx, slices.Concat(judged, published))
 }
 
