@@ -36,10 +36,17 @@ func (j *job) low(r *record.Reading, g scaleOf) {
 
 // bounded notes a net that is no single number.
 func (j *job) bounded(net *record.Reading) {
-	said := map[record.State]string{record.Below: "less than ", record.Above: "more than ", record.Interval: ""}
-	if word, ok := said[net.State]; ok {
-		j.find(ruleNetBound, net, fmt.Sprintf("the net is only known as %s%s g", word, net.Text))
+	word := ""
+	switch net.State {
+	case record.Below:
+		word = "less than "
+	case record.Above:
+		word = "more than "
+	case record.Interval:
+	default:
+		return
 	}
+	j.find(ruleNetBound, net, fmt.Sprintf("the net is only known as %s%s g", word, net.Text))
 }
 
 // uncertain warns of a net whose expanded uncertainty is a large part of it.

@@ -133,10 +133,7 @@ func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
 	}
 	ug, ut := standard(gross, g), standard(tare, t)
 	net.Accuracy = expanded(ug, ut)
-	net.Remark = fmt.Sprintf("gross %s g less tare %s g; graduation %s", gross.Text, tare.Text, g.said())
-	if t != g {
-		net.Remark += ", and " + t.said()
-	}
+	net.Remark = saidOf(gross, tare, g, t)
 	j.compare(&net, g, ug, ut)
 	if top(&net) <= 0 {
 		j.find(ruleNotPositive, gross, fmt.Sprintf("a net of %s g cannot be the mass of an animal", net.Text))
@@ -148,6 +145,18 @@ func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
 	j.publish(net)
 	j.bounded(&net)
 	j.uncertain(&net)
+}
+
+// saidOf says how a net came about.
+func saidOf(gross, tare *record.Reading, g, t scaleOf) string {
+	var room [120]byte
+	b := append(append(room[:0], "gross "...), gross.Text...)
+	b = append(append(b, " g less tare "...), tare.Text...)
+	b = g.appendSaid(append(b, " g; graduation "...))
+	if t != g {
+		b = t.appendSaid(append(b, ", and "...))
+	}
+	return string(b)
 }
 
 // stepOf is what a net is rounded to: the graduation, or where the masses came

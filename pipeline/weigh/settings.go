@@ -1,6 +1,10 @@
 package weigh
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
 
 // Names of the readings that this stage adds or reads.
 const (
@@ -51,16 +55,37 @@ func (s Settings) withDefaults() Settings {
 	return s
 }
 
-// instrument finds a scale by name, without case and outer or double blanks.
-func (s Settings) instrument(name string) (Instrument, bool) {
-	if key := labelKey(name); key != "" {
-		for _, i := range s.Instruments {
-			if labelKey(i.Name) == key {
-				return i, true
-			}
+// instrument finds a scale by name, without case and blanks; nil if there is
+// none.
+func (s *Settings) instrument(name string) *Instrument {
+	if name == "" || len(s.Instruments) == 0 || strings.TrimSpace(name) == "" {
+		return nil
+	}
+	for i := range s.Instruments {
+		if sameLabel(s.Instruments[i].Name, name) {
+			return &s.Instruments[i]
 		}
 	}
-	return Instrument{}, false
+	return nil
+}
+
+// sameLabel reports whether labelKey gives the same for two names.
+func sameLabel(a, b string) bool {
+	if a == b {
+		return true
+	}
+	for {
+		a, b = strings.TrimLeftFunc(a, unicode.IsSpace), strings.TrimLeftFunc(b, unicode.IsSpace)
+		if a == "" || b == "" {
+			return a == b
+		}
+		r, n := utf8.DecodeRuneInString(a)
+		q, m := utf8.DecodeRuneInString(b)
+		if r != q && unicode.ToLower(r) != unicode.ToLower(q) {
+			return false
+		}
+		a, b = a[n:], b[m:]
+	}
 }
 
 // labelKey makes names comparable: lower case and no blanks, since "B 12",

@@ -4,13 +4,44 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"spadefoot/pipeline/record"
 )
 
 // TareSummary gathers the tares of one session. The zero value is ready; Merge
 // of two parts equals adding every tare to one, in any order.
-type TareSummary struct{ counts map[float64]int }
+//
+// It takes as much memory as there are different masses among the tares.
+type TareSummary struct {
+	counts map[float64]int
+	judge  *tareJudge
+}
+
+// tareJudge is what a capture's tare is held against, worked out once. Copies of
+// a summary share it.
+type tareJudge struct {
+	total int // tares
+
+	mu          sync.Mutex
+	settled     bool
+	median, mad float64
+	mean        float64 // absolute deviation from the median
+}
+
+// settle works out what tares are held against.
+func (t TareSummary) settle() (median, mad, mean float64) {
+	j := t.judge
+	if j == nil {
+		return math.NaN(), math.NaN(), math.NaN()
+	}
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if !j.settled {
+		j.settled, j.median, j.mad, j.mean = true, t.Median(), t.MAD(), t.meanDeviation()
+	}
+	return j.median, j.mad, j.mean
+}
 
 // Add takes one tare in grams into account. Not-a-number and infinities are
 // left out.
@@ -21,9 +52,11 @@ func (t *TareSummary) add(mass float64, n int) {
 		return
 	}
 	if t.counts == nil {
-		t.counts = map[float64]int{}
+		t.counts, t.judge = map[float64]int{}, &tareJudge{}
 	}
 	t.counts[mass] += n
+	t.judge.total += n
+	t.judge.settled = false
 }
 
 // AddCapture adds the capture's tare if it was weighed with the animal.
@@ -48,11 +81,10 @@ func (t *TareSummary) Merge(o TareSummary) {
 
 // N is the number of tares.
 func (t TareSummary) N() int {
-	n := 0
-	for _, k := range t.counts {
-		n += k
+	if t.judge == nil {
+		return 0
 	}
-	return n
+	return t.judge.total
 }
 
 // Median gives the middle tare in grams, NaN if there are none.
@@ -116,9 +148,10 @@ func median(counts map[float64]int) float64 {
 // (√(π/2) = 1.2533). It is never taken below one graduation, since tares cannot
 // be told apart more finely than they were read.
 func (t TareSummary) scale(graduation float64) float64 {
-	s := t.MAD() / 0.6745
+	_, mad, mean := t.settle()
+	s := mad / 0.6745
 	if s == 0 {
-		s = math.Sqrt(math.Pi/2) * t.meanDeviation()
+		s = math.Sqrt(math.Pi/2) * mean
 	}
 	return math.Max(s, graduation)
 }
@@ -137,7 +170,7 @@ func JudgeTare(c *record.Capture, sum TareSummary, s Settings) []record.Finding 
 	if scale <= 0 {
 		return nil
 	}
-	centre := sum.Median()
+	centre, _, _ := sum.settle()
 	z := (tare.Number - centre) / scale
 	if math.Abs(z) <= s.TareCut {
 		return nil

@@ -1,7 +1,6 @@
 package weigh
 
 import (
-	"fmt"
 	"math"
 	"math/big"
 	"strconv"
@@ -22,23 +21,27 @@ type scaleOf struct {
 
 // said puts the source of the graduation in words.
 func (g scaleOf) said() string {
+	return string(g.appendSaid(nil))
+}
+
+func (g scaleOf) appendSaid(b []byte) []byte {
+	b = appendPlain(b, g.graduation)
 	if g.name == "" {
-		return fmt.Sprintf("%s g from the digits written", plain(g.graduation))
+		return append(b, " g from the digits written"...)
 	}
-	return fmt.Sprintf("%s g of %s", plain(g.graduation), g.name)
+	return append(append(b, " g of "...), g.name...)
 }
 
 // scaleFor finds the scale of a reading: its own instrument, else the scale of
 // the weighing. Without a known graduation it is the step of the last place
 // that was written, in the unit it was written in.
-func (s Settings) scaleFor(r *record.Reading, w *record.Weighing) scaleOf {
+func (s *Settings) scaleFor(r *record.Reading, w *record.Weighing) scaleOf {
 	var g scaleOf
-	i, ok := s.instrument(r.Instrument)
-	if !ok {
-		i, ok = s.instrument(w.Scale)
+	i := s.instrument(r.Instrument)
+	if i == nil {
+		i = s.instrument(w.Scale)
 	}
-	if f, known := quantity.Factor(i.Unit, "g"); ok && known {
-		grams, _ := f.Float64()
+	if grams, known := gramsOf(i); known {
 		g.capacity = i.Capacity * grams
 		if i.Graduation > 0 {
 			g.graduation, g.name = i.Graduation*grams, i.Name
@@ -47,6 +50,22 @@ func (s Settings) scaleFor(r *record.Reading, w *record.Weighing) scaleOf {
 	}
 	g.graduation = writtenStep(r)
 	return g
+}
+
+// gramsOf is what the instrument's unit is in grams.
+func gramsOf(i *Instrument) (float64, bool) {
+	switch {
+	case i == nil:
+		return 0, false
+	case i.Unit == "g":
+		return 1, true
+	}
+	f, known := quantity.Factor(i.Unit, "g")
+	if !known {
+		return 0, false
+	}
+	grams, _ := f.Float64()
+	return grams, true
 }
 
 // writtenStep gives the step of the last place written, in grams.
@@ -87,7 +106,8 @@ func expanded(us ...float64) float64 {
 }
 
 func significant(v float64, digits int) float64 {
-	w, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', digits-1, 64), 64)
+	var room [40]byte
+	w, err := strconv.ParseFloat(string(strconv.AppendFloat(room[:0], v, 'e', digits-1, 64)), 64)
 	if err != nil {
 		return v
 	}
@@ -114,6 +134,13 @@ func places(graduation float64) int {
 // difference gives a − b rounded to a whole number of steps, half away from
 // zero, in exact decimal arithmetic, and its text with the places of the step.
 func difference(a, b, step float64) (float64, string) {
+	if v, text, ok := plainDifference(a, b, step); ok {
+		return v, text
+	}
+	return exactDifference(a, b, step)
+}
+
+func exactDifference(a, b, step float64) (float64, string) {
 	x, g := decimal(a), decimal(step)
 	x.Sub(x, decimal(b))
 	if g.Sign() > 0 {
@@ -132,4 +159,8 @@ func decimal(v float64) *big.Rat {
 	return new(big.Rat)
 }
 
-func plain(v float64) string { return strconv.FormatFloat(significant(v, 6), 'f', -1, 64) }
+func plain(v float64) string { return string(appendPlain(nil, v)) }
+
+func appendPlain(b []byte, v float64) []byte {
+	return strconv.AppendFloat(b, significant(v, 6), 'f', -1, 64)
+}

@@ -49,10 +49,18 @@ func (j *job) forget() {
 	if j.w.Net != nil && j.w.Net.Derived {
 		j.w.Net = nil
 	}
-	j.c.Readings = slices.DeleteFunc(j.c.Readings, func(r record.Reading) bool {
-		mass := r.Measurement == BodyMass || r.Measurement == GrossMass
-		return mass && (r.Derived || sameCell(&r, j.w.Net) || sameCell(&r, j.w.Gross))
-	})
+	for i := range j.c.Readings {
+		if j.added(&j.c.Readings[i]) {
+			j.c.Readings = slices.DeleteFunc(j.c.Readings, func(r record.Reading) bool { return j.added(&r) })
+			return
+		}
+	}
+}
+
+// added reports whether a reading is one that this stage adds.
+func (j *job) added(r *record.Reading) bool {
+	mass := r.Measurement == BodyMass || r.Measurement == GrossMass
+	return mass && (r.Derived || sameCell(r, j.w.Net) || sameCell(r, j.w.Gross))
 }
 
 func sameCell(r, part *record.Reading) bool { return part != nil && r.From == part.From }
@@ -74,10 +82,10 @@ func (j *job) find(rule string, r *record.Reading, reason string, figures ...rec
 }
 
 func (j *job) scaleName() {
-	if len(j.s.Instruments) == 0 || labelKey(j.w.Scale) == "" {
+	if len(j.s.Instruments) == 0 || j.w.Scale == "" || labelKey(j.w.Scale) == "" {
 		return
 	}
-	if _, ok := j.s.instrument(j.w.Scale); !ok {
+	if j.s.instrument(j.w.Scale) == nil {
 		j.find(ruleScaleUnknown, nil, fmt.Sprintf("no instrument is named %q", j.w.Scale)).Field = record.Scale
 	}
 }

@@ -1,0 +1,74 @@
+package weigh
+
+import (
+	"math"
+	"strconv"
+)
+
+const (
+	mostPlaces = 6    // digits after the point of a plain mass
+	mostPlain  = 1e15 // below which whole numbers of the last place are exact, and tell decimals apart
+)
+
+var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6}
+
+// whole gives v as a whole number of units of the d-th decimal place, if it is
+// one: of decimals with up to 15 digits no two are stored alike, so v is then
+// stored for that decimal and no shorter one.
+func whole(v float64, d int) (int64, bool) {
+	n := math.Round(v * tens[d])
+	if math.Abs(n) >= mostPlain || n/tens[d] != v {
+		return 0, false
+	}
+	return int64(n), true
+}
+
+// plainDifference is difference for masses with few digits and a net that is
+// not negative: the same sums with whole numbers.
+func plainDifference(a, b, step float64) (v float64, text string, ok bool) {
+	for d := 0; d <= mostPlaces; d++ {
+		x, okX := whole(a, d)
+		y, okY := whole(b, d)
+		g, okG := whole(step, d)
+		if !okX || !okY || !okG {
+			continue
+		}
+		x -= y
+		if x < 0 || g < 0 {
+			return 0, "", false
+		}
+		if g > 0 {
+			x = (2*x + g) / (2 * g) * g
+		}
+		if float64(x) >= mostPlain {
+			return 0, "", false
+		}
+		p := max(places(step), 0)
+		if p > d {
+			return 0, "", false // rare: the step has fewer digits than its places show
+		}
+		return float64(x) / tens[d], fixed(x, d, p), true
+	}
+	return 0, "", false
+}
+
+// fixed writes x units of the d-th decimal place with p places, p no more than
+// d, rounded half away from zero.
+func fixed(x int64, d, p int) string {
+	unit := int64(tens[d-p])
+	x = (2*x + unit) / (2 * unit)
+	var room [24]byte
+	b := strconv.AppendInt(room[:0], x, 10)
+	if p == 0 {
+		return string(b)
+	}
+	for len(b) <= p {
+		b = append(b, 0)
+		copy(b[1:], b)
+		b[0] = '0'
+	}
+	b = append(b, 0)
+	copy(b[len(b)-p:], b[len(b)-p-1:])
+	b[len(b)-p-1] = '.'
+	return string(b)
+}
