@@ -89,8 +89,7 @@ func (m *rowMaker) reset() {
 	m.cells, m.readings = m.cells[:0], m.readings[:0]
 }
 
-// take gives clean room for n more of something, in one piece that does not
-// move.
+// take gives room for n more of something, in one piece that does not move.
 func take[T any](room *[]T, n int) []T {
 	if cap(*room)-len(*room) < n {
 		*room = make([]T, 0, max(n, 2*cap(*room)))
@@ -98,15 +97,6 @@ func take[T any](room *[]T, n int) []T {
 	at := len(*room)
 	*room = (*room)[:at+n]
 	return (*room)[at : at+n : at+n]
-}
-
-// makerFor makes room for the rows of some captures.
-func makerFor(captures []*record.Capture) rowMaker {
-	n := 0
-	for _, c := range captures {
-		n += len(c.Readings)
-	}
-	return rowMaker{cells: make([]cell, 0, n), readings: make([]*record.Reading, 0, n)}
 }
 
 // rowOf gives the row of one capture.

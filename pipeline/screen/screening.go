@@ -27,6 +27,7 @@ type Screening struct {
 	clean    map[partKey]bool
 	habits   *habits
 	few      fewScreened
+	rooms    rooms
 }
 
 // knowledge is a summary and what follows from it.
@@ -67,6 +68,7 @@ func (x *Screening) Part(captures []*record.Capture) []record.Finding {
 	}
 	captures = inOrder(captures)
 	p := x.replicates(captures)
+	defer x.rooms.close()
 	if x.mended != nil && len(captures) == x.find.sum.captures {
 		return x.whole(p)
 	}

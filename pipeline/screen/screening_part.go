@@ -5,9 +5,10 @@ import "spadefoot/pipeline/record"
 // part is the work on the captures of one part, in the order of their
 // addresses.
 type part struct {
-	rows []*row
-	work []judgement
-	many *search
+	rooms *rooms
+	rows  []*row
+	work  []judgement
+	many  *search
 
 	partial bool // the survey has more
 }
@@ -15,11 +16,13 @@ type part struct {
 // replicates starts the work on a part: rows are made, and replicates judged
 // against each other, by the survey as it was handed over.
 func (x *Screening) replicates(captures []*record.Capture) *part {
-	p := &part{rows: make([]*row, len(captures)), work: make([]judgement, len(captures))}
+	x.rooms.open(len(captures))
+	p := &part{rooms: &x.rooms, rows: x.rooms.rows, work: x.rooms.work}
 	eachRange(len(captures), func(from, to int) {
-		rows, maker := make([]row, to-from), makerFor(captures[from:to])
+		room := x.rooms.of(from)
+		rows := room.rowsFor(captures[from:to])
 		for i := from; i < to; i++ {
-			rows[i-from] = maker.row(captures[i])
+			rows[i-from] = room.maker.row(captures[i])
 			p.rows[i] = &rows[i-from]
 			p.work[i] = judgement{f: x.find.f, sum: x.find.sum, row: p.rows[i]}
 			p.work[i].replicates()
@@ -30,7 +33,7 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 
 // search looks for causes of many and mends by them.
 func (p *part) search(k knowledge) {
-	p.many = newSearch(k.f, k.sum, p.rows)
+	p.many = newSearch(k.f, k.sum, p.rows, p.rooms)
 	p.many.partial = p.partial
 	p.many.claims()
 	p.many.slides()
@@ -40,11 +43,11 @@ func (p *part) search(k knowledge) {
 // mended.
 func (p *part) look(k knowledge) {
 	if p.many == nil {
-		p.many = &search{rows: p.rows, sights: make([]sight, len(p.rows))}
+		p.many = &search{rows: p.rows, sights: p.rooms.sights}
 	}
 	p.many.f, p.many.sum = k.f, k.sum
 	eachRange(len(p.rows), func(from, to int) {
-		room := roomFor(p.rows[from:to])
+		room := p.rooms.of(from).viewsFor(p.rows[from:to])
 		for i := from; i < to; i++ {
 			p.many.sights[i] = p.many.glance(room, p.rows[i])
 		}

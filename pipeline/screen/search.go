@@ -25,10 +25,10 @@ type search struct {
 	partial  bool // the survey has more rows than these
 }
 
-func newSearch(f *fitted, sum *Summary, rows []*row) *search {
-	j := &search{f: f, sum: sum, rows: rows, sights: make([]sight, len(rows)), told: map[record.Address]bool{}}
+func newSearch(f *fitted, sum *Summary, rows []*row, rooms *rooms) *search {
+	j := &search{f: f, sum: sum, rows: rows, sights: rooms.sights, told: map[record.Address]bool{}}
 	eachRange(len(rows), func(from, to int) {
-		room := roomFor(rows[from:to])
+		room := rooms.of(from).viewsFor(rows[from:to])
 		for i := from; i < to; i++ {
 			j.sights[i] = j.sightOf(room, rows[i])
 		}
@@ -43,8 +43,9 @@ func newSearch(f *fitted, sum *Summary, rows []*row) *search {
 		}
 	}
 	j.gains = make([][]float32, len(j.mendings))
+	rooms.gains = sized(rooms.gains, len(j.mendings)*len(rows))
 	for m := range j.gains {
-		j.gains[m] = make([]float32, len(rows))
+		j.gains[m] = rooms.gains[m*len(rows) : (m+1)*len(rows)]
 	}
 	eachAtOnce(len(rows), j.gainsOf)
 	return j

@@ -31,15 +31,11 @@ type viewRoom struct {
 	accounts []hypothesis
 }
 
-// roomFor makes room for the views of some rows.
-func roomFor(rows []*row) *viewRoom {
-	cells, numbers := 0, 0
-	for _, r := range rows {
-		k := min(len(r.cells), mostDims)
-		cells, numbers = cells+k, numbers+3*k+k*k
-	}
-	return &viewRoom{views: make([]view, 0, len(rows)), cells: make([]*cell, 0, cells), index: make([]int, 0, cells),
-		numbers: make([]float64, 0, numbers)}
+// reset forgets the views.
+func (r *viewRoom) reset() {
+	clear(r.views[:cap(r.views)])
+	clear(r.cells[:cap(r.cells)])
+	r.views, r.cells = r.views[:0], r.cells[:0]
 }
 
 // view gives the sight of a row, nil where the taxon has no model or nothing

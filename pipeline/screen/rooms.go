@@ -1,0 +1,77 @@
+package screen
+
+import (
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// rooms is the room that a part is worked on in, used again by the next part:
+// rows and views of animals are many and small, and the same size in every
+// part.
+type rooms struct {
+	chunks []*chunkRoom // of rowsAtOnce rows each
+	rows   []*row
+	work   []judgement
+	sights []sight
+	gains  []float32
+}
+
+// chunkRoom is room for the rows that a worker takes on at a time.
+type chunkRoom struct {
+	rows  []row
+	maker rowMaker
+	views viewRoom
+}
+
+// open makes room for a part of n captures.
+func (r *rooms) open(n int) {
+	for len(r.chunks) < (n+rowsAtOnce-1)/rowsAtOnce {
+		r.chunks = append(r.chunks, &chunkRoom{})
+	}
+	r.rows, r.work, r.sights = sized(r.rows, n), sized(r.work, n), sized(r.sights, n)
+}
+
+// close forgets the part, so that nothing of it is kept.
+func (r *rooms) close() {
+	for _, c := range r.chunks {
+		clear(c.rows)
+		c.maker.reset()
+		c.views.reset()
+	}
+	clear(r.rows)
+	clear(r.work)
+	clear(r.sights)
+}
+
+// of gives the room for the rows from one on.
+func (r *rooms) of(from int) *chunkRoom { return r.chunks[from/rowsAtOnce] }
+
+// sized gives a slice of n, the old one where it is large enough.
+func sized[T any](old []T, n int) []T { return slices.Grow(old[:0], n)[:n] }
+
+// rowsFor makes room for the rows of some captures.
+func (c *chunkRoom) rowsFor(captures []*record.Capture) []row {
+	n := 0
+	for _, c := range captures {
+		n += len(c.Readings)
+	}
+	c.rows = sized(c.rows, len(captures))
+	c.maker.cells, c.maker.readings = slices.Grow(c.maker.cells, n), slices.Grow(c.maker.readings, n)
+	return c.rows
+}
+
+// viewsFor makes room for the views of some rows; what was there before is
+// overwritten.
+func (c *chunkRoom) viewsFor(rows []*row) *viewRoom {
+	cells, numbers := 0, 0
+	for _, r := range rows {
+		k := min(len(r.cells), mostDims)
+		cells, numbers = cells+k, numbers+3*k+k*k
+	}
+	v := &c.views
+	v.views, v.cells, v.index, v.numbers = v.views[:0], v.cells[:0], v.index[:0], v.numbers[:0]
+	v.views, v.cells = slices.Grow(v.views, len(rows)), slices.Grow(v.cells, cells)
+	v.index, v.numbers = slices.Grow(v.index, cells), slices.Grow(v.numbers, numbers)
+	return v
+}
