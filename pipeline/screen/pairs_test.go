@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -94,56 +95,56 @@ func TestPairsAreThoseFoundByHand(t *testing.T) {
 			t.Fatalf("only %d pairs and %d findings to compare", len(wantPairs), len(wantMarks))
 		}
 		for _, most := range []int{200, mostHeld} {
-			folder := t.TempDir()
-			doubles, marks := NewDoubles(folder), NewMarks(folder)
-			doubles.spill.most, marks.spill.most = most, most
-			for _, i := range rand.New(rand.NewPCG(seed, 3)).Perm(len(captures)) {
-				if err := doubles.Add(i, captures[i]); err != nil {
-					t.Fatal(err)
-				}
-				if err := marks.Add(i, captures[i]); err != nil {
-					t.Fatal(err)
-				}
-			}
-			pairs, err := doubles.Pairs()
-			if err != nil {
-				t.Fatal(err)
-			}
-			var got [][2]int
-			for _, p := range pairs {
-				if _, ok := doubles.Finding(captures[p[0]], captures[p[1]]); ok {
-					got = append(got, p)
-				}
-			}
-			if diff := cmp.Diff(wantPairs, got); diff != "" {
+			pairs, found := pairsFound(t, captures, rand.New(rand.NewPCG(seed, 3)).Perm(len(captures)), most, sum, limits)
+			if diff := cmp.Diff(wantPairs, pairs); diff != "" {
 				t.Fatalf("seed %d, %d bytes held (-by hand +got):\n%s", seed, most, diff)
 			}
-			followed, err := marks.Pairs(sum, limits, Defaults())
-			if err != nil {
-				t.Fatal(err)
-			}
-			var found []record.Finding
-			for _, p := range followed {
-				found = append(found, marks.Follow(captures[p[0]], captures[p[1]])...)
-			}
-			record.SortFindings(found)
 			if diff := cmp.Diff(wantMarks, found); diff != "" {
 				t.Fatalf("seed %d, %d bytes held (-by hand +got):\n%s", seed, most, diff)
 			}
-			if most == 200 && (doubles.spill.file == nil || marks.spill.file == nil) {
-				t.Error("nothing was written to a file")
-			}
-			if err := doubles.Close(); err != nil {
-				t.Error(err)
-			}
-			if err := marks.Close(); err != nil {
-				t.Error(err)
-			}
-			if left, _ := os.ReadDir(folder); len(left) > 0 {
-				t.Errorf("%d files are left", len(left))
-			}
 		}
 	}
+}
+
+// pairsFound adds captures in some order, with so many bytes in memory at most,
+// and gives the doubles and what is found of marks.
+func pairsFound(t *testing.T, captures []*record.Capture, order []int, most int, sum *Summary, limits []Limit) (pairs [][2]int, found []record.Finding) {
+	t.Helper()
+	folder := t.TempDir()
+	doubles, marks := NewDoubles(folder), NewMarks(folder)
+	doubles.spill.most, marks.spill.most = most, most
+	for _, i := range order {
+		if err := errors.Join(doubles.Add(i, captures[i]), marks.Add(i, captures[i])); err != nil {
+			t.Fatal(err)
+		}
+	}
+	alike, err := doubles.Pairs()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range alike {
+		if _, ok := doubles.Finding(captures[p[0]], captures[p[1]]); ok {
+			pairs = append(pairs, p)
+		}
+	}
+	followed, err := marks.Pairs(sum, limits, Defaults())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range followed {
+		found = append(found, marks.Follow(captures[p[0]], captures[p[1]])...)
+	}
+	record.SortFindings(found)
+	if spilt := doubles.spill.file != nil && marks.spill.file != nil; spilt != (most < mostHeld) {
+		t.Errorf("with %d bytes held, written to files: %t", most, spilt)
+	}
+	if err := errors.Join(doubles.Close(), marks.Close()); err != nil {
+		t.Error(err)
+	}
+	if left, _ := os.ReadDir(folder); len(left) > 0 {
+		t.Errorf("%d files are left", len(left))
+	}
+	return pairs, found
 }
 
 // A folder that is not there is an error, not a loss.
