@@ -4,6 +4,11 @@
 // report.html the same for reading. All of them come from the same values and
 // agree in number.
 //
+// A survey is handed over part by part: Columns gathers the columns of
+// captures.csv and Gather what the page says, both in bounded memory, and
+// findings are written as they come. Up to 20,000 captures the page is made
+// from all of them, above that from a sample, and it says so.
+//
 // The same room writes what the comparison of observers found: observers.csv,
 // agreement.csv, observers.json and observers.html.
 //

@@ -45,6 +45,7 @@ type Gather struct {
 	touched   []*measured // by the capture that is counted
 	weighed   int         // captures with a mass
 	units     slots[string]
+	fields    slots[string] // that findings name
 	hands     hands
 	sites     sites
 	days      days

@@ -49,7 +49,7 @@ func (hs *hands) of(written string) *observer {
 	if hs.written == nil {
 		hs.written, hs.named = map[string]*observer{}, map[string]*observer{}
 	}
-	name := strings.Join(strings.Fields(written), " ")
+	name := strings.Clone(strings.Join(strings.Fields(written), " "))
 	o := hs.named[name]
 	if o == nil && name != "" && hs.n < mostHands {
 		o = &observer{all: hs, name: name}

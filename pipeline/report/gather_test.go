@@ -110,26 +110,7 @@ func TestRowsAreAskedWhileAtHand(t *testing.T) {
 // The way of large surveys tells of the same entries and counts the same.
 func TestLargeTellsTheSame(t *testing.T) {
 	p := messySeason(6000)
-	want := html(t, p)
-	g := report.NewGather(p.Asked)
-	g.GrowNow()
-	rest := slices.Clone(p.Findings)
-	record.SortFindings(rest)
-	for part := range slices.Chunk(p.Captures, 1000) {
-		n := 0
-		for n < len(rest) && rest[n].At.File == "season.csv" && rest[n].At.Row <= part[len(part)-1].Row {
-			n++
-		}
-		g.Add(part, rest[:n])
-		rest = rest[n:]
-	}
-	g.End(rest)
-	p.Gathered = g
-	var b bytes.Buffer
-	if err := report.HTML(&b, p.Page); err != nil {
-		t.Fatal(err)
-	}
-	got := b.Bytes()
+	want, got := html(t, p), largeHTML(t, p, 1000)
 	for what, keep := range map[string]func(*web.Node) bool{
 		"headings of entries": func(n *web.Node) bool { return n.Data == "h3" && n.Parent.Data == "article" },
 		"leads":               classed("lead"),
@@ -161,6 +142,30 @@ func TestLargeTellsTheSame(t *testing.T) {
 	}
 }
 
+// largeHTML gathers the page in the way of large surveys.
+func largeHTML(t *testing.T, p made, size int) []byte {
+	t.Helper()
+	g := report.NewGather(p.Asked)
+	g.GrowNow()
+	rest := slices.Clone(p.Findings)
+	record.SortFindings(rest)
+	for part := range slices.Chunk(p.Captures, size) {
+		n := 0
+		for n < len(rest) && rest[n].At.File == "season.csv" && rest[n].At.Row <= part[len(part)-1].Row {
+			n++
+		}
+		g.Add(part, rest[:n])
+		rest = rest[n:]
+	}
+	g.End(rest)
+	p.Gathered = g
+	var b bytes.Buffer
+	if err := report.HTML(&b, p.Page); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
 func lookOf(n *web.Node) bool {
 	return n.Data == "p" && n.Parent.Data == "figcaption" && n.PrevSibling != nil && n.PrevSibling.PrevSibling != nil && n.PrevSibling.PrevSibling.Data == "h4"
 }
@@ -182,16 +187,20 @@ func TestLargeIsBounded(t *testing.T) {
 		for _, c := range part {
 			c.Set(record.Value{Term: "scientificName", Text: "A wrong column " + c.Key})
 			c.Set(record.Value{Term: "decimalLatitude", Text: fmt.Sprintf("%.7f", 45+float64(c.Row)/1e6)})
-			fs = append(fs, record.Finding{Rule: "value-far", Level: record.Error, At: c.Readings[2].From, Capture: c.Key, Field: "tibiaLength", Value: c.Readings[2].Text, Reason: "far from " + c.Key})
+			fs = append(fs, record.Finding{Rule: "value-far", Level: record.Error, At: c.Readings[2].From, Capture: c.Key, Field: "tibiaLength", Value: c.Readings[2].Text, Reason: "far from " + c.Key},
+				record.Finding{Rule: "value-far", Level: record.Error, At: c.Readings[3].From, Capture: c.Key, Field: "headWidth", Reason: "the same everywhere"})
 		}
 		g.Add(part, fs)
 	}
 	g.End(nil)
-	sketches, causes := g.Kept()
+	sketches, causes, sayings := g.Kept()
 	if sketches > report.MostSketches*3/2 || causes > 2*report.MostCauses {
 		t.Errorf("%d sketches and %d causes are kept", sketches, causes)
 	}
-	if n := g.Captures("season.csv", ""); n != len(p.Captures) || g.Counts().Error != n {
+	if sayings != causes {
+		t.Errorf("%d sayings of %d causes with one each", sayings, causes)
+	}
+	if n := g.Captures("season.csv", ""); n != len(p.Captures) || g.Counts().Error != 2*n {
 		t.Errorf("%d captures and %d errors are counted", n, g.Counts().Error)
 	}
 	p.Gathered = g

@@ -24,7 +24,7 @@ const mostNoteCells = 3
 // tally counts findings.
 type tally struct {
 	counts Counts
-	sheets map[sheetName]Counts
+	sheets map[sheetName]*Counts
 	rules  map[ruled]*ruleTally
 }
 
@@ -45,16 +45,16 @@ type ruleTally struct {
 // add counts a finding.
 func (t *tally) add(f *record.Finding) {
 	if t.sheets == nil {
-		t.sheets, t.rules = map[sheetName]Counts{}, map[ruled]*ruleTally{}
+		t.sheets, t.rules = map[sheetName]*Counts{}, map[ruled]*ruleTally{}
 	}
 	t.counts.add(f.Level)
 	at := sheetName{f.At.File, f.At.Sheet}
-	n, there := t.sheets[at]
-	if !there {
-		at = sheetName{strings.Clone(at.file), strings.Clone(at.name)}
+	n := t.sheets[at]
+	if n == nil {
+		n = &Counts{}
+		t.sheets[sheetName{strings.Clone(at.file), strings.Clone(at.name)}] = n
 	}
 	n.add(f.Level)
-	t.sheets[at] = n
 	key := ruled{f.Rule, f.Level == record.Note}
 	of := t.rules[key]
 	if of == nil {
@@ -136,18 +136,18 @@ func sheetRows(sheets []SheetNote, t *tally) []sheetRow {
 	total := sheetRow{Where: "together", Total: true}
 	for _, s := range sheets {
 		at := sheetName{s.File, s.Sheet}
-		n := t.sheets[at]
-		if listed[at] {
-			n = Counts{}
+		var n Counts
+		if found := t.sheets[at]; found != nil && !listed[at] {
+			n = *found
 		}
 		listed[at] = true
 		out = append(out, sheetRow{Where: record.Address{File: s.File, Sheet: s.Sheet}.String(), Rows: s.Rows, Captures: s.Captures, Counts: n})
 	}
 	beside := sheetRow{Where: "elsewhere: a whole file, a table beside the sheets, the description"}
 	for at, n := range t.sheets {
-		total.Counts = total.Counts.plus(n)
+		total.Counts = total.Counts.plus(*n)
 		if !listed[at] {
-			beside.Counts = beside.Counts.plus(n)
+			beside.Counts = beside.Counts.plus(*n)
 		}
 	}
 	for _, r := range out {

@@ -138,7 +138,12 @@ func (cs *causes) join(part *entry) *entry {
 		}
 		to.absorb(e)
 		to.chosen += e.chosen
-		e.into, e.Findings, e.cells = to, nil, nil
+		to.fresh = append(to.fresh, e.fresh...)
+		for _, k := range e.keys {
+			cs.by[k] = to
+			to.keys = append(to.keys, k)
+		}
+		*e = entry{merging: merging{into: to}}
 		cs.n--
 	}
 	if to == nil {
@@ -147,7 +152,7 @@ func (cs *causes) join(part *entry) *entry {
 		cs.n++
 	}
 	for _, k := range keys {
-		if len(to.keys) < mostKeys || cs.by[k] != nil {
+		if cs.by[k] == nil && len(to.keys) < mostKeys {
 			cs.by[k] = to
 			to.keys = append(to.keys, k)
 		}

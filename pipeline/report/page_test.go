@@ -58,7 +58,7 @@ func text(n *web.Node) string {
 // pages are the reports that every rule below must hold for.
 func pages(t *testing.T) map[string][]byte {
 	demo, _ := demoPage(t)
-	return map[string][]byte{"demo": demo, "season": html(t, season(300)), "empty": html(t, made{Page: report.Page{Title: "Nothing"}})}
+	return map[string][]byte{"demo": demo, "season": html(t, season(300)), "large": largeHTML(t, messySeason(900), 100), "empty": html(t, made{Page: report.Page{Title: "Nothing"}})}
 }
 
 // Every element that is opened is closed, in order, so that no reader has to

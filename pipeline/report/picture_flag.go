@@ -49,12 +49,21 @@ func (e *entry) take(finding *record.Finding, own *owners) []*sketch {
 	for _, s := range concerned {
 		switch {
 		case finding.Field != "":
-			note(s, flag{field: finding.Field})
+			note(s, flag{field: own.all.fieldName(finding.Field)})
 		case finding.At.Column == 0 && screened:
 			note(s, flag{whole: true})
 		}
 	}
 	return concerned
+}
+
+// fieldName gives the gatherer's own copy of a term, measurement or heading.
+func (g *Gather) fieldName(name string) string {
+	i := g.fields.find(0, name)
+	if i < 0 {
+		i = g.fields.add(strings.Clone(name))
+	}
+	return g.fields.keys[i]
 }
 
 // chosen reports whether an entry that may be shown chose the capture.
