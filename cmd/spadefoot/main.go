@@ -26,9 +26,7 @@ func main() {
 	collectSeldom()
 	ctx, stop := signal.NotifyContext(context.Background(), endings()...)
 	context.AfterFunc(ctx, stop) // whoever asks twice is not kept waiting
-	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
-	stop()
-	os.Exit(code)
+	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
 }
 
 // endings are the signals that let the program walk out in order: an interrupt,
