@@ -13,7 +13,9 @@ import (
 // and a capture is in the sample while one of its strata keeps it. So what a
 // picture shows of a stratum is an even sample of it: all captures whose hashes
 // are below its limit. A middle value of 1,536 animals has a standard error of
-// 3 % of the standard deviation among them, one of 256 animals 8 %.
+// 3 % of the standard deviation among them, one of 256 animals 8 %; the power of
+// mass on length differed by up to 0.04 from that of all 25,000 animals of a name
+// in a generated survey.
 const (
 	sampleOfName    = 1536
 	sampleOfGroup   = 256
