@@ -38,7 +38,8 @@ type long struct {
 	// that are told with another cell of the same cause, judged all that is
 	// told of single captures. Run i of each is of part i; judged has more.
 	read, aside, judged *shelf.Pile
-	hands               [2]shelf.Hand
+	hands               *[3]shelf.Hand
+	changed             []bool  // by part: judging gave captures other identifiers or values
 	runs                [][]int // of judged, by part
 
 	learned  learned
@@ -82,7 +83,7 @@ func toldTooLate(err error) bool {
 
 // runLong walks the whole way in parts.
 func (w *way) runLong(ctx context.Context, o Options) (err error) {
-	l := &long{way: w}
+	l := &long{way: w, hands: &[3]shelf.Hand{}}
 	l.learned.size = partCaptures
 	if o.partRows > 0 {
 		l.learned.size = o.partRows
@@ -140,42 +141,75 @@ func (l *long) blame(err error) error {
 	return err
 }
 
-// eachPart makes one part after the other the one in hand, and takes the next
-// one down meanwhile.
-func (l *long) eachPart(do func(i int) error) error {
-	type taken struct {
-		captures []*record.Capture
-		err      error
+// eachPart takes one part after the other in hand for two steps of work: while
+// then works on one, first works on the next with a walk of its own, and the one
+// behind is taken down. First may be nil.
+func (l *long) eachPart(first func(l *long, i int) error, then func(i int) error) error {
+	way, stop := *l.way, make(chan struct{})
+	ahead := *l
+	ahead.way = &way
+	ready := make(chan handed)
+	go func() {
+		defer close(ready)
+		ahead.workAhead(first, ready, stop)
+	}()
+	var err error
+	for h := range ready {
+		if err = h.err; err == nil {
+			l.captures, l.findings, l.settled = h.captures, h.findings, h.settled
+			err = then(h.part)
+		}
+		if err != nil {
+			break
+		}
 	}
-	take := func(i int) <-chan taken {
-		next := make(chan taken, 1)
+	close(stop)
+	for range ready { // the other walk ends before this one goes on
+	}
+	return err
+}
+
+// handed is a part as one step of work hands it to the next.
+type handed struct {
+	part     int
+	captures []*record.Capture
+	findings []record.Finding
+	settled  int
+	err      error
+}
+
+// workAhead takes parts down, the next one while one is worked on, and hands
+// them on in their order. No more than three are in hand.
+func (l *long) workAhead(first func(l *long, i int) error, ready chan<- handed, stop <-chan struct{}) {
+	n := l.shelf.Parts()
+	take := func(i int) <-chan handed {
+		next := make(chan handed, 1)
 		go func() {
-			captures, err := l.shelf.Take(i, &l.hands[i%2])
-			next <- taken{captures, err}
+			if i < n {
+				captures, err := l.shelf.Take(i, &l.hands[i%len(l.hands)])
+				next <- handed{part: i, captures: captures, err: err}
+			}
+			close(next)
 		}()
 		return next
 	}
-	n := l.shelf.Parts()
-	if n == 0 {
-		return nil
-	}
 	waiting := take(0)
+	defer func() { <-waiting }()
 	for i := range n {
-		t := <-waiting
-		if i+1 < n {
-			waiting = take(i + 1)
+		h := <-waiting
+		waiting = take(i + 1)
+		if h.err = errors.Join(h.err, l.ctx.Err()); h.err == nil && first != nil {
+			l.captures, l.findings, l.settled = h.captures, nil, 0
+			h.err = first(l, i)
+			h.findings, h.settled = l.findings, l.settled
 		}
-		err := errors.Join(t.err, l.ctx.Err())
-		if err == nil {
-			l.captures, l.findings, l.settled = t.captures, nil, 0
-			err = do(i)
+		select {
+		case ready <- h:
+		case <-stop:
+			return
 		}
-		if err != nil {
-			if i+1 < n {
-				<-waiting
-			}
-			return err
+		if h.err != nil {
+			return
 		}
 	}
-	return nil
 }

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"sync"
 
+	"golang.org/x/sync/errgroup"
+
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/screen"
@@ -164,9 +166,17 @@ func (in *intake) shelve(b batch) error {
 	found := w.findings
 	w.findings, w.settled = b.aside, 0
 	w.settle()
-	err := l.learn(w.captures, from)
 	l.runs, l.spans = append(l.runs, nil), append(l.spans, spansOf(w.captures))
-	return errors.Join(err, l.read.Add(found), l.aside.Add(w.findings), l.shelf.Add(w.captures))
+	var beside errgroup.Group // none of them changes a capture
+	beside.Go(func() error { return errors.Join(l.read.Add(found), l.aside.Add(w.findings), l.shelf.Add(w.captures)) })
+	beside.Go(func() error {
+		for _, c := range animals {
+			l.learned.sum.Add(c)
+		}
+		return nil
+	})
+	beside.Go(func() error { return l.learn(w.captures, from) })
+	return beside.Wait()
 }
 
 // learn lets the rooms gather what they need of the captures of a part.
@@ -185,7 +195,6 @@ func (l *long) learn(captures []*record.Capture, from int) error {
 			g.tares[key] = &weigh.TareSummary{}
 		}
 		g.tares[key].AddCapture(c)
-		g.sum.Add(c)
 		if mark := c.Get("organismID"); mark != "" {
 			if err := g.marked.Add(mark, from+i); err != nil {
 				return err

@@ -127,7 +127,8 @@ func (l *long) judgeParts(v *verdicts) error {
 	if err := l.doubtEarlier(v); err != nil {
 		return err
 	}
-	return l.eachPart(func(i int) error {
+	l.changed = make([]bool, l.shelf.Parts())
+	return l.eachPart(func(l *long, i int) error { return l.screenPart(i, v) }, func(i int) error {
 		l.animal = append(l.animal, animals)
 		n, err := l.judgePart(i, v)
 		animals += n
@@ -176,45 +177,18 @@ func (l *long) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
 	return nil
 }
 
-// judgePart judges one part, puts it back where judging filled it in, and
-// gives the number of its animals.
-func (l *long) judgePart(i int, v *verdicts) (int, error) {
+// screenPart names the captures of the part in hand and compares them with the
+// survey.
+func (l *long) screenPart(i int, v *verdicts) error {
 	read, err := l.read.Run(i)
 	if err != nil {
-		return 0, err
+		return err
 	}
 	l.findings, l.settled = read, len(read)
-	changed, err := l.rename(l.shelf.First(i))
-	if err != nil {
-		return 0, err
+	if l.changed[i], err = l.rename(l.shelf.First(i)); err != nil {
+		return err
 	}
 	animals := l.animals()
-	if err := l.screenPart(i, animals, v); err != nil {
-		return 0, err
-	}
-	filled, err := l.inferPart(i, animals, v)
-	if err != nil {
-		return 0, err
-	}
-	var beside sync.WaitGroup
-	beside.Go(func() {
-		for _, c := range l.captures {
-			v.columns.Add(c)
-		}
-	})
-	l.whole = append(l.whole, l.unsaid(v.quality.Add(l.captures))...)
-	saidOfCells(v.said, l.findings)
-	beside.Wait()
-	if changed || filled {
-		if err := l.shelf.Replace(i, l.captures); err != nil {
-			return 0, err
-		}
-	}
-	return len(animals), l.put(i, l.findings)
-}
-
-// screenPart compares the part in hand with the survey.
-func (l *long) screenPart(i int, animals []*record.Capture, v *verdicts) error {
 	g := &l.learned
 	l.eachCapture(animals, func(c *record.Capture) []record.Finding {
 		return weigh.JudgeTare(c, *g.tares[tareGroup(c)], g.weighed)
@@ -228,6 +202,31 @@ func (l *long) screenPart(i int, animals []*record.Capture, v *verdicts) error {
 	l.suspectPlaces(g.read, l.region)
 	l.settle()
 	return nil
+}
+
+// judgePart judges the part in hand further, puts it back where judging filled
+// it in, and gives the number of its animals.
+func (l *long) judgePart(i int, v *verdicts) (int, error) {
+	animals := l.animals()
+	filled, err := l.inferPart(i, animals, v)
+	if err != nil {
+		return 0, err
+	}
+	var beside sync.WaitGroup
+	beside.Go(func() {
+		for _, c := range l.captures {
+			v.columns.Add(c)
+		}
+	})
+	l.whole = append(l.whole, l.unsaid(v.quality.Add(l.captures))...)
+	saidOfCells(v.said, l.findings)
+	beside.Wait()
+	if l.changed[i] || filled {
+		if err := l.shelf.Replace(i, l.captures); err != nil {
+			return 0, err
+		}
+	}
+	return len(animals), l.put(i, l.findings)
 }
 
 // put adds findings of a part to those judged.
@@ -294,7 +293,7 @@ func (l *long) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, e
 func (l *long) conclude() error {
 	v := &l.verdicts
 	if v.inference.Learn() {
-		err := l.eachPart(func(i int) error {
+		err := l.eachPart(nil, func(i int) error {
 			l.find(v.inference.Judge(l.animals())...)
 			l.settle()
 			return l.put(i, l.findings)

@@ -36,7 +36,7 @@ func (l *long) standardise() error {
 	}
 	defer table.file.Close()
 	l.gathering = newGather(l.rowInHand)
-	if err := l.eachPart(func(i int) error { return l.publishPart(i, archive, table) }); err != nil {
+	if err := l.eachPart((*long).finish, func(int) error { return l.publishPart(archive, table) }); err != nil {
 		return err
 	}
 	if err := table.close(); err != nil {
@@ -66,11 +66,8 @@ func (l *long) columns() *darwincore.Columns {
 	return columns
 }
 
-// publishPart publishes one part.
-func (l *long) publishPart(i int, archive *darwincore.Archive, table *capturesTable) error {
-	if err := l.finish(i); err != nil {
-		return err
-	}
+// publishPart publishes the part in hand.
+func (l *long) publishPart(archive *darwincore.Archive, table *capturesTable) error {
 	var beside errgroup.Group // none of them changes a capture
 	beside.Go(func() error {
 		if err := table.add(l.captures, l.findings); err != nil {
@@ -136,10 +133,7 @@ func (l *long) finish(i int) error {
 // all gives the captures as they are published, one after the other.
 func (l *long) all() iter.Seq[*record.Capture] {
 	return func(yield func(*record.Capture) bool) {
-		l.failed = l.eachPart(func(i int) error {
-			if err := l.finish(i); err != nil {
-				return err
-			}
+		l.failed = l.eachPart((*long).finish, func(int) error {
 			for _, c := range l.captures {
 				if !yield(c) {
 					return errEnough

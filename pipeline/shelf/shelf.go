@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"sort"
+	"sync"
 
 	"spadefoot/pipeline/record"
 )
@@ -15,6 +16,7 @@ type Shelf struct {
 	file  *os.File
 	end   int64
 	words *words
+	mu    sync.Mutex // of parts
 	parts []part
 	block []byte
 	first []int // ordinal of the first capture of each part
@@ -57,6 +59,8 @@ func (s *Shelf) Add(captures []*record.Capture) error {
 	if err != nil {
 		return err
 	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
 	s.first = append(s.first, s.total)
 	s.parts = append(s.parts, p)
 	s.total += len(captures)
@@ -66,14 +70,22 @@ func (s *Shelf) Add(captures []*record.Capture) error {
 // Replace puts the captures of a part on the shelf anew; there must be as many
 // as before.
 func (s *Shelf) Replace(i int, captures []*record.Capture) error {
-	if len(captures) != s.parts[i].captures {
-		return fmt.Errorf("part %d has %d captures, not %d", i, s.parts[i].captures, len(captures))
+	if n := s.part(i).captures; len(captures) != n {
+		return fmt.Errorf("part %d has %d captures, not %d", i, n, len(captures))
 	}
 	p, err := s.put(captures)
 	if err == nil {
+		s.mu.Lock()
+		defer s.mu.Unlock()
 		s.parts[i] = p
 	}
 	return err
+}
+
+func (s *Shelf) part(i int) part {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.parts[i]
 }
 
 // put writes a block: where each capture begins, then the captures.
@@ -109,7 +121,7 @@ func (s *Shelf) First(i int) int { return s.first[i] }
 // Take gives the captures of a part. They stand in the room of the hand and are
 // good until it takes another part; their texts are good for ever.
 func (s *Shelf) Take(i int, h *Hand) ([]*record.Capture, error) {
-	p := s.parts[i]
+	p := s.part(i)
 	h.block = resized(h.block, p.size)
 	if _, err := s.file.ReadAt(h.block, p.at); err != nil {
 		return nil, err
@@ -126,7 +138,7 @@ func (s *Shelf) Take(i int, h *Hand) ([]*record.Capture, error) {
 // Find gives one capture by its ordinal, in room of its own.
 func (s *Shelf) Find(ordinal int) (*record.Capture, error) {
 	i := s.Part(ordinal)
-	p, k := s.parts[i], ordinal-s.first[i]
+	p, k := s.part(i), ordinal-s.first[i]
 	var bounds [8]byte
 	to := p.size
 	n := 4
