@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/screen"
@@ -95,6 +96,7 @@ type batch struct {
 	captures     []*record.Capture
 	found, aside []record.Finding
 	laid         []tableOf
+	leases       []normalise.Lease // of the captures' memory
 }
 
 // intake shelves batches in a goroutine of its own, with a way of its own for
@@ -176,7 +178,12 @@ func (in *intake) shelve(b batch) error {
 		return nil
 	})
 	beside.Go(func() error { return l.learn(w.captures, from) })
-	return beside.Wait()
+	err := beside.Wait()
+	w.captures, w.findings = nil, nil
+	for _, lease := range b.leases {
+		lease.End()
+	}
+	return err
 }
 
 // learn lets the rooms gather what they need of the captures of a part.

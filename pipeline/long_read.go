@@ -225,6 +225,7 @@ func (in *tableRows) more(rows []record.TableRow) error {
 func (in *tableRows) add(rows []record.TableRow) error {
 	in.table.count(rows)
 	captures, fs := in.rows.Add(rows)
+	in.l.intake.waiting.leases = append(in.l.intake.waiting.leases, in.rows.Lease())
 	return in.l.take(captures, fs, in.rows.Aside())
 }
 

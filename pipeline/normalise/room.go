@@ -1,6 +1,10 @@
 package normalise
 
-import "spadefoot/pipeline/record"
+import (
+	"sync"
+
+	"spadefoot/pipeline/record"
+)
 
 // room is where the captures of one lane's rows are made: a few large pieces of
 // memory from which each capture has its part, cut so that appending to it
@@ -8,7 +12,8 @@ import "spadefoot/pipeline/record"
 type room struct {
 	rows      int // that are still to come
 	done      int
-	captures  []record.Capture
+	all       []record.Capture
+	captures  []record.Capture // of all, those that are still to come
 	values    []record.Value
 	readings  []record.Reading
 	weighings []record.Weighing
@@ -23,7 +28,59 @@ const (
 )
 
 func newRoom(rows int) *room {
-	return &room{rows: rows, captures: make([]record.Capture, rows)}
+	all := make([]record.Capture, rows)
+	return &room{rows: rows, all: all, captures: all}
+}
+
+// again makes the room ready for other rows.
+func (m *room) again(rows int) {
+	if cap(m.all) < rows {
+		m.all = make([]record.Capture, rows)
+	}
+	m.all = m.all[:rows]
+	clear(m.all)
+	clear(m.weighings)
+	*m = room{rows: rows, all: m.all, captures: m.all, values: m.values[:0], readings: m.readings[:0],
+		weighings: m.weighings[:0], parts: m.parts[:0]}
+}
+
+// rooms are rooms that nobody uses. The nil value has none.
+type rooms struct {
+	mu   sync.Mutex
+	idle []*room
+}
+
+func (p *rooms) get(rows int) *room {
+	if p == nil {
+		return newRoom(rows)
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	n := len(p.idle) - 1
+	if n < 0 {
+		return newRoom(rows)
+	}
+	m := p.idle[n]
+	p.idle = p.idle[:n]
+	m.again(rows)
+	return m
+}
+
+// Lease is the memory that captures were made in.
+type Lease struct {
+	of   *rooms
+	lent []*room
+}
+
+// End says that nobody holds the captures any more: other captures are going to
+// be made in the same memory. A lease that is not ended is no harm.
+func (l Lease) End() {
+	if l.of == nil {
+		return
+	}
+	l.of.mu.Lock()
+	defer l.of.mu.Unlock()
+	l.of.idle = append(l.of.idle, l.lent...)
 }
 
 // capture gives the next capture.

@@ -13,6 +13,8 @@ type Rows struct {
 	found   gathered
 	aside   []record.Finding // held since the last Add, at warning or above
 	nights  nights
+	rooms   rooms
+	lent    []*room         // since it was last asked
 	last    *record.Capture // of a table with one row per measurement: its next row may follow
 }
 
@@ -41,11 +43,12 @@ func (r *Rows) Add(rows []record.TableRow) ([]*record.Capture, []record.Finding)
 	}
 	var fs []record.Finding
 	_ = lanes.InOrder(each(rows), func(rows []*record.TableRow) lane {
-		return readRows(r.t, rows, r.x, r.columns)
+		return readRows(r.t, rows, r.x, r.columns, &r.rooms)
 	}, func(l lane) error {
 		fs = r.hold(l.findings, fs)
 		if !r.columns.long {
 			out = append(out, l.captures...)
+			r.lent = append(r.lent, l.room)
 			return nil
 		}
 		for _, c := range l.captures {
@@ -62,6 +65,15 @@ func (r *Rows) Add(rows []record.TableRow) ([]*record.Capture, []record.Finding)
 	}
 	r.watch(out)
 	return out, fs
+}
+
+// Lease gives the memory of the captures that Add has given since it was last
+// asked, to be ended when they are gone. A table with one row per measurement
+// lends none, since its captures reach from chunk to chunk.
+func (r *Rows) Lease() Lease {
+	l := Lease{of: &r.rooms, lent: r.lent}
+	r.lent = nil
+	return l
 }
 
 // hold gathers findings and adds those that stand for themselves to fs.

@@ -37,17 +37,18 @@ const added = 3
 type lane struct {
 	captures []*record.Capture
 	findings []record.Finding
+	room     *room
 }
 
 // readRows reads rows one by one.
-func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *columns) lane {
-	m := newRoom(len(rows))
+func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *columns, from *rooms) lane {
+	m := from.get(len(rows))
 	r := &row{table: t, x: x, columns: columns, plan: columns.plan, room: m, index: make([]uint16, len(columns.plan.names))}
-	out := lane{captures: make([]*record.Capture, len(rows))}
-	for i, from := range rows {
+	out := lane{captures: make([]*record.Capture, len(rows)), room: m}
+	for i, line := range rows {
 		c := m.capture()
-		c.File, c.Sheet, c.Row, c.Table = t.File, t.Sheet, from.Number, t.Index
-		r.cells, r.capture = from.Cells, c
+		c.File, c.Sheet, c.Row, c.Table = t.File, t.Sheet, line.Number, t.Index
+		r.cells, r.capture = line.Cells, c
 		r.values, r.readings = m.begin()
 		clear(r.index)
 		found := len(r.findings)

@@ -9,7 +9,9 @@ import (
 
 const (
 	mostWords   = 1 << 16 // in a table
-	mostOfAKind = 512     // words of one kind, such as the values of one term
+	mostOfAKind = 512     // words of one kind
+	mostUnknown = 4096    // texts of a kind that were none of its words, until it is taken for one without
+	longestWord = 256     // bytes
 )
 
 // words are texts that are written once and then called by their number. One
@@ -18,7 +20,17 @@ type words struct {
 	mu    sync.Mutex // of list
 	list  []string
 	index map[string]uint32
-	kinds map[string]int // how many words of a kind there are
+	kinds map[string]*kind
+	near  [256]near // words that were asked for last
+}
+
+// kind counts the words of one kind, such as the values of one term.
+type kind struct{ words, unknown int }
+
+// near is a word at hand: most texts are those of the row above.
+type near struct {
+	text   string
+	number uint32
 }
 
 // known gives the words that there are by now.
@@ -28,19 +40,44 @@ func (w *words) known() []string {
 	return w.list
 }
 
-func newWords() *words { return &words{index: map[string]uint32{}, kinds: map[string]int{}} }
+func newWords() *words { return &words{index: map[string]uint32{}, kinds: map[string]*kind{}} }
 
 // number gives the number of a word of a kind, from 1; 0 where it is not in
 // the table and the table or the kind has no room left. A kind whose values
 // hardly repeat is therefore written out.
-func (w *words) number(kind, s string) uint32 {
-	if n, ok := w.index[s]; ok {
-		return n
-	}
-	if len(w.list) >= mostWords || w.kinds[kind] >= mostOfAKind {
+func (w *words) number(of, s string) uint32 {
+	if len(s) > longestWord {
 		return 0
 	}
-	w.kinds[kind]++
+	at := &w.near[(uint(len(s))*31+uint(s[0])*7+uint(s[len(s)-1])*131+uint(s[len(s)/2])*17)%uint(len(w.near))]
+	if at.text == s {
+		return at.number
+	}
+	k := w.kinds[of]
+	if k == nil {
+		k = &kind{}
+		w.kinds[strings.Clone(of)] = k
+	}
+	if k.unknown > mostUnknown {
+		return 0
+	}
+	n, ok := w.index[s]
+	if !ok {
+		if n = w.add(k, s); n == 0 {
+			k.unknown++
+			return 0
+		}
+	}
+	*at = near{w.list[n-1], n}
+	return n
+}
+
+// add puts a word into the table, if there is room.
+func (w *words) add(k *kind, s string) uint32 {
+	if len(w.list) >= mostWords || k.words >= mostOfAKind {
+		return 0
+	}
+	k.words++
 	s = strings.Clone(s) // not a part of a larger text
 	w.mu.Lock()
 	w.list = append(w.list, s)
