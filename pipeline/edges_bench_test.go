@@ -121,28 +121,6 @@ type remedyRow struct {
 	Why         string `csv:"why"`
 }
 
-// captureSchema says what a capture is, as far as a schema can. The program
-// holds no capture against a schema; this is here to know what it would cost.
-const captureSchema = `{
-  "$schema": "http://json-schema.org/draft-07/schema#",
-  "type": "object",
-  "required": ["ID", "Key", "File", "Row", "Values"],
-  "properties": {
-    "ID": {"type": "string", "pattern": "^urn:uuid:[0-9a-f-]{36}$"},
-    "Key": {"type": "string", "minLength": 1},
-    "File": {"type": "string", "minLength": 1},
-    "Row": {"type": "integer", "minimum": 1},
-    "Values": {"type": ["array", "null"], "items": {
-      "type": "object", "required": ["Term"],
-      "properties": {"Term": {"type": "string", "pattern": "^[a-z][A-Za-z]+$"}, "Text": {"type": "string"}, "Verbatim": {"type": "string"}}}},
-    "Readings": {"type": ["array", "null"], "items": {
-      "type": "object", "required": ["Measurement", "State", "Unit"],
-      "properties": {
-        "Measurement": {"type": "string", "pattern": "^[a-z][A-Za-z]+$"}, "State": {"type": "integer", "minimum": 0, "maximum": 6},
-        "Number": {"type": "number"}, "Text": {"type": "string"}, "Unit": {"type": "string"}, "Accuracy": {"type": "number", "minimum": 0}}}}
-  }
-}`
-
 // BenchmarkSchemas holds documents against schemas: the survey, a mapping, the
 // findings of a run, and a thousand of its captures, drawn evenly.
 func BenchmarkSchemas(b *testing.B) {
@@ -155,7 +133,11 @@ func BenchmarkSchemas(b *testing.B) {
 	for i := range captures {
 		captures[i] = generic(b, r.Captures[i*len(r.Captures)/sampled])
 	}
-	compiled, err := gojsonschema.NewSchema(gojsonschema.NewStringLoader(captureSchema))
+	captureSchema, err := schemas.Files.ReadFile("capture.schema.json")
+	if err != nil {
+		b.Fatal(err)
+	}
+	compiled, err := gojsonschema.NewSchema(gojsonschema.NewBytesLoader(captureSchema))
 	if err != nil {
 		b.Fatal(err)
 	}

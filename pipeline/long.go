@@ -54,6 +54,7 @@ type long struct {
 
 	gathering *report.Gather
 	became    readingCount
+	sample    sample
 	at        map[record.Address]int // of the rows in hand, the index of the capture
 	spans     [][]span               // of each part
 	anywhere  bool                   // rows may be asked for that are not in hand

@@ -78,6 +78,9 @@ func (l *long) publishPart(archive *darwincore.Archive, table *capturesTable) er
 	beside.Go(func() error {
 		for _, c := range l.captures {
 			l.became.add(c)
+			if err := l.sample.add(c); err != nil {
+				return err
+			}
 		}
 		clear(l.at)
 		l.gathering.Add(l.captures, l.findings)
@@ -210,6 +213,9 @@ func (t *capturesTable) close() error {
 // proveAll proves what was published, and adds what is found to the findings.
 func (l *long) proveAll() error {
 	l.captures, l.findings, l.settled = nil, nil, 0
+	if err := l.sample.check(); err != nil {
+		return err
+	}
 	if err := l.prove(); err != nil {
 		return err
 	}

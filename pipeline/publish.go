@@ -126,6 +126,21 @@ func (w *way) standardise() error {
 	return w.writePackage()
 }
 
+// proveAll proves what was published, and holds a sample of the captures that it
+// was made from against their schema.
+func (w *way) proveAll() error {
+	var s sample
+	for _, c := range w.captures {
+		if err := s.add(c); err != nil {
+			return err
+		}
+	}
+	if err := s.check(); err != nil {
+		return err
+	}
+	return w.prove()
+}
+
 // prove reads the archive back. What is wrong with it is a fault of this
 // program or of the description, and nothing is released.
 func (w *way) prove() error {

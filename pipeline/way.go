@@ -29,7 +29,7 @@ var judged = []stage{
 // published are the stages that make and prove the archive.
 var published = []stage{
 	{"standardise", (*way).standardise},
-	{"prove", (*way).prove},
+	{"prove", (*way).proveAll},
 	{"report", (*way).report},
 	{"guard", (*way).guard},
 }

@@ -11,15 +11,15 @@ import (
 // While little is in memory, garbage is collected seldom: a season is then done
 // in three quarters of the processor time, for some 50 MB. Beyond smallHeap the
 // usual rule holds, since there memory is dearer than time; and as long as what
-// lives is well below mostMemory, as it is where a long survey is walked in
-// parts, garbage does not take the program beyond it.
+// lives is well below one of the bounds, as it is where a long survey is walked
+// in parts, garbage does not take the program beyond that bound.
 const (
 	smallHeap   = 32 << 20 // bytes that live
 	seldom      = 400      // per cent of what lives that may be added before collecting
 	usualGrowth = 100
-	mostMemory  = 330 << 20
-	wellBelow   = mostMemory * 7 / 10
 )
+
+var bounds = []int64{330 << 20, 530 << 20} // bytes
 
 // collectSeldom sets that rule, unless the caller has one in GOGC or GOMEMLIMIT.
 func collectSeldom() {
@@ -27,25 +27,30 @@ func collectSeldom() {
 		return
 	}
 	debug.SetGCPercent(seldom)
-	debug.SetMemoryLimit(mostMemory)
-	afterCollection()
+	debug.SetMemoryLimit(bounds[0])
+	afterCollection(bounds)
 }
 
 // afterCollection looks at the heap each time that garbage was collected, which
-// is when an object that nobody holds is cleaned up.
-func afterCollection() {
+// is when an object that nobody holds is cleaned up. The first of the bounds is
+// in force.
+func afterCollection(bounds []int64) {
 	witness := new([64]byte)
 	runtime.AddCleanup(witness, func(struct{}) {
-		live := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
-		metrics.Read(live)
-		known := live[0].Value.Kind() == metrics.KindUint64
-		if !known || live[0].Value.Uint64() > smallHeap {
+		live := int64(math.MaxInt64)
+		sample := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
+		if metrics.Read(sample); sample[0].Value.Kind() == metrics.KindUint64 {
+			live = int64(sample[0].Value.Uint64())
+		}
+		if live > smallHeap {
 			debug.SetGCPercent(usualGrowth)
 		}
-		if !known || live[0].Value.Uint64() > wellBelow {
-			debug.SetMemoryLimit(math.MaxInt64) // what lives needs it
-			return
+		for len(bounds) > 0 && live > bounds[0]*7/10 { // what lives needs more
+			bounds = bounds[1:]
+			debug.SetMemoryLimit(append(bounds, math.MaxInt64)[0])
 		}
-		afterCollection()
+		if len(bounds) > 0 {
+			afterCollection(bounds)
+		}
 	}, struct{}{})
 }
