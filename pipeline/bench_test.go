@@ -47,13 +47,19 @@ func BenchmarkStages(b *testing.B) {
 	}
 }
 
-// The outputs are the same bytes on one processor and on many.
+// The outputs are the same bytes on one processor and on many, whether the
+// survey is held or walked in parts.
 func TestSameBytesOnAnyNumberOfProcessors(t *testing.T) {
+	t.Run("held", func(t *testing.T) { sameBytesOnAnyNumber(t, Options{Version: "test"}) })
+	t.Run("in parts", func(t *testing.T) { sameBytesOnAnyNumber(t, Options{Version: "test", wholeRows: 1, partRows: 30}) })
+}
+
+func sameBytesOnAnyNumber(t *testing.T, o Options) {
 	var want map[string][]byte
 	for _, processors := range []int{1, 2, 5} {
 		before := runtime.GOMAXPROCS(processors)
 		out := t.TempDir()
-		_, err := Run(context.Background(), benchFolder(t), out, Options{Version: "test"})
+		_, err := Run(context.Background(), benchFolder(t), out, o)
 		runtime.GOMAXPROCS(before)
 		if err != nil {
 			t.Fatal(err)

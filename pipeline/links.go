@@ -11,7 +11,10 @@ import (
 
 // recaptureOf is the association of a capture with the one before it of the
 // same animal.
-const recaptureOf = "recapture of"
+const (
+	recaptureOf   = "recapture of"
+	recaptureTerm = "associatedOccurrences"
+)
 
 // linkRecaptures says with each capture of a marked animal which capture of it
 // came before, as associatedOccurrences. The mark itself (organismID) joins
@@ -84,7 +87,7 @@ func link(c, before *record.Capture) {
 	if id == "" {
 		id = before.ID
 	}
-	v := record.Value{Term: "associatedOccurrences", Text: darwincore.Relation(recaptureOf, id)}
+	v := record.Value{Term: recaptureTerm, Text: darwincore.Relation(recaptureOf, id)}
 	if old := c.Value(v.Term); old != nil && old.Text != "" {
 		text := v.Text
 		v = *old

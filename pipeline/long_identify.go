@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/shelf"
 )
 
@@ -28,8 +29,21 @@ func (p pairs) within(from, n int) pairs {
 
 // repeated is what is known of keys that more than one capture has.
 type repeated struct {
-	keys pairs       // with the first capture of the key
-	nth  map[int]int // captures alike to the letter, from the second on: which one it is
+	keys pairs                    // with the first capture of the key
+	nth  map[int]int              // captures alike to the letter, from the second on: which one it is
+	told map[string]report.Counts // findings by key, for these keys: their captures may be of several parts
+}
+
+// count takes findings into account that name one of the keys.
+func (r *repeated) count(fs []record.Finding) {
+	if len(r.told) == 0 {
+		return
+	}
+	for i := range fs {
+		if n, ok := r.told[fs[i].Capture]; ok {
+			r.told[fs[i].Capture] = n.Plus(report.Count(fs[i : i+1]))
+		}
+	}
 }
 
 // name gives a capture its identifier, as if no other had its key.
@@ -44,7 +58,7 @@ func (w *way) name(c *record.Capture, ordinal int, keys *shelf.Twins) error {
 
 // sameKeys finds the keys that more than one capture has.
 func (l *long) sameKeys() error {
-	l.repeated.nth = map[int]int{}
+	l.repeated.nth, l.repeated.told = map[int]int{}, map[string]report.Counts{}
 	for group, err := range l.learned.keys.Groups() {
 		if err != nil {
 			return err
@@ -66,6 +80,7 @@ func (l *long) sameKeys() error {
 				first[key] = n
 			} else if !placeholder(c) {
 				l.repeated.keys = append(l.repeated.keys, [2]int{one, n})
+				l.repeated.told[strings.Clone(key)] = report.Counts{}
 			}
 			if again || placeholder(c) {
 				if alike[text]++; alike[text] > 1 {

@@ -121,6 +121,9 @@ func (l *long) judgeParts(v *verdicts) error {
 	animals := 0
 	v.columns = &report.Columns{}
 	l.judged.Clear()
+	for key := range l.repeated.told {
+		l.repeated.told[key] = report.Counts{}
+	}
 	for i := range l.runs {
 		l.runs[i] = nil
 	}
@@ -235,6 +238,7 @@ func (l *long) put(i int, fs []record.Finding) error {
 		return nil
 	}
 	record.SortFindings(fs)
+	l.repeated.count(fs)
 	l.runs[i] = append(l.runs[i], l.judged.Runs())
 	return l.judged.Add(fs)
 }

@@ -56,7 +56,7 @@ func (l *long) standardise() error {
 func (l *long) columns() *darwincore.Columns {
 	columns := l.verdicts.quality.columns
 	if len(l.before) > 0 {
-		columns.Add("associatedOccurrences")
+		columns.Add(recaptureTerm)
 	}
 	if len(l.verdicts.inference.Kinds()) > 0 {
 		for _, term := range []string{"measurementAccuracy", "measurementMethod", "measurementRemarks"} {
@@ -169,6 +169,7 @@ type capturesTable struct {
 	out   *bufio.Writer
 	rows  *report.CaptureWriter
 	whole func(*record.Capture) report.Counts // of findings on the survey that name the capture
+	told  map[string]report.Counts            // of findings on captures of keys that are repeated
 }
 
 func (l *long) newTable() (*capturesTable, error) {
@@ -177,11 +178,14 @@ func (l *long) newTable() (*capturesTable, error) {
 		return nil, err
 	}
 	columns := l.verdicts.columns
+	if len(l.before) > 0 {
+		columns.Add(&record.Capture{Values: []record.Value{{Term: recaptureTerm}}})
+	}
 	for _, r := range l.verdicts.inference.Kinds() {
 		columns.Add(&record.Capture{Readings: []record.Reading{r}})
 	}
 	out := bufio.NewWriterSize(f, 1<<16)
-	return &capturesTable{f, out, columns.Writer(out, termOrder, measurementOrder), report.CountByCapture(values(l.whole))}, nil
+	return &capturesTable{f, out, columns.Writer(out, termOrder, measurementOrder), report.CountByCapture(values(l.whole)), l.repeated.told}, nil
 }
 
 func values(fs []record.Finding) iter.Seq[record.Finding] {
@@ -197,9 +201,11 @@ func values(fs []record.Finding) iter.Seq[record.Finding] {
 func (t *capturesTable) add(captures []*record.Capture, fs []record.Finding) error {
 	own := report.CountByCapture(values(fs))
 	for _, c := range captures {
-		n, more := own(c), t.whole(c)
-		n.Error, n.Warning, n.Note = n.Error+more.Error, n.Warning+more.Warning, n.Note+more.Note
-		if err := t.rows.Write(c, n); err != nil {
+		n, several := t.told[c.Key]
+		if !several {
+			n = own(c)
+		}
+		if err := t.rows.Write(c, n.Plus(t.whole(c))); err != nil {
 			return err
 		}
 	}

@@ -3,11 +3,15 @@ package pipeline
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
 	"strconv"
+	"strings"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // A survey that is walked in parts, all of it in one part, comes to the very
@@ -39,9 +43,128 @@ func TestLongWalkAgreesWithTheShort(t *testing.T) {
 				}
 				if name == "one part" {
 					sameFiles(t, short, long)
+					continue
+				}
+				file := filepath.Join("darwin-core", "occurrence.csv")
+				if a, b := readFile(t, short, file), readFile(t, long, file); !bytes.Equal(a, b) {
+					t.Errorf("%s differs in parts: %s", file, firstDifference(a, b))
 				}
 			}
 		})
+	}
+}
+
+func readFile(t *testing.T, folder, name string) []byte {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(folder, name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
+
+const longSurvey = `dataset:
+  id: https://marrow-creek.invalid/long
+  title: Long
+  description: Invented captures.
+  licence: https://creativecommons.org/publicdomain/zero/1.0/legalcode
+  creators: [{family: Varga}]
+sheets: [{file: frogs.csv}]
+mapping:
+  key: [recordNumber]
+  headings:
+    - {heading: No, term: recordNumber}
+    - {heading: Date, term: eventDate}
+    - {heading: Species, term: scientificName}
+    - {heading: SVL, measurement: snoutVentLength, unit: mm}
+`
+
+// longSheet is a sheet of so many frogs; more is written below them.
+func longSheet(n int, more string) string {
+	var b strings.Builder
+	b.WriteString("No,Date,Species,SVL\n")
+	for i := range n {
+		fmt.Fprintf(&b, "MC%04d,2024-05-%02d,Lithobates clamitans,%d.%d\n", i, 1+i%28, 55+i%17, i*7%10)
+	}
+	return b.String() + more
+}
+
+// Where rows further down are not as the first ones said, all of them together
+// are asked: a second table far below is read as it is in a short survey.
+func TestLongWalkThatMustBeHeldAfterAll(t *testing.T) {
+	second := "\n\nSecond visit\n\nNo,Date,Weather,Species,SVL\nMX1,2024-06-01,rain,Lithobates clamitans,60.1\nMX2,2024-06-01,rain,Lithobates clamitans,61.2\nMX3,2024-06-02,sun,Lithobates clamitans,58.8\n"
+	for _, s := range []struct {
+		name, more string
+		captures   int
+	}{{"one table", "", 30_000}, {"two tables", second, 30_003}} {
+		folder := t.TempDir()
+		writeText(t, folder, "survey.yaml", longSurvey)
+		writeText(t, folder, "frogs.csv", longSheet(30_000, s.more))
+		out := t.TempDir()
+		r, err := Run(context.Background(), folder, out, Options{Version: "test"})
+		if err != nil {
+			t.Fatal(s.name, err)
+		}
+		if r.Counts.Captures != s.captures || r.Counts.Occurrences != s.captures {
+			t.Errorf("%s: %+v, want %d captures", s.name, r.Counts, s.captures)
+		}
+		if held := r.Captures != nil; held != (s.more != "") {
+			t.Errorf("%s: held in memory: %v", s.name, held)
+		}
+	}
+}
+
+// Keys that are repeated or missing, rows that are the same to the letter,
+// recaptures and a sheet handed in twice are found across parts.
+func TestLongWalkComparesAcrossParts(t *testing.T) {
+	folder := t.TempDir()
+	text := strings.Replace(longSurvey, "    - {heading: SVL", "    - {heading: Mark, term: organismID}\n    - {heading: Sex, term: sex}\n    - {heading: SVL", 1)
+	writeText(t, folder, "survey.yaml", strings.Replace(text, "[{file: frogs.csv}]", "[{file: frogs.csv}, {file: again.csv}]", 1))
+	var b strings.Builder
+	b.WriteString("No,Date,Species,Mark,Sex,SVL\n")
+	for i := range 400 {
+		mark, sex := "", "male"
+		if i%100 == 7 {
+			mark = "T9" // four captures of one animal, the last of them a female
+		}
+		if i == 307 {
+			sex = "female"
+		}
+		fmt.Fprintf(&b, "MC%04d,2024-%02d-%02d,Lithobates clamitans,%s,%s,%d.%d\n", i, 4+i/100, 1+i%28, mark, sex, 55+i%17, i*7%10)
+	}
+	b.WriteString("MC0003,2024-09-01,Lithobates clamitans,,male,51.3\n")
+	b.WriteString(",2024-09-02,Lithobates clamitans,,male,52.3\n,2024-09-02,Lithobates clamitans,,male,52.3\n")
+	writeText(t, folder, "frogs.csv", b.String())
+	lines := strings.SplitAfter(b.String(), "\n")
+	writeText(t, folder, "again.csv", lines[0]+strings.Join(lines[40:140], ""))
+	short, long := t.TempDir(), t.TempDir()
+	want, err := Run(context.Background(), folder, short, Options{Version: "test"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, rule := range []string{"key-repeated", "key-missing", "recapture-sex", "file-twice"} {
+		if want.Tally.ByRule[rule] == 0 {
+			t.Errorf("%s is not found in one part", rule)
+		}
+	}
+	got, err := Run(context.Background(), folder, long, Options{Version: "test", wholeRows: 1, partRows: 50})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(want.Tally.ByRule, got.Tally.ByRule); d != "" {
+		t.Errorf("findings by rule: %s", d)
+	}
+	for _, name := range []string{"captures.csv", "darwin-core/occurrence.csv", "darwin-core/measurementorfact.csv", "findings.csv"} {
+		if a, b := readFile(t, short, name), readFile(t, long, name); !bytes.Equal(a, b) {
+			t.Errorf("%s differs: %s", name, firstDifference(a, b))
+		}
+	}
+}
+
+func writeText(t *testing.T, folder, name, text string) {
+	t.Helper()
+	if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
+		t.Fatal(err)
 	}
 }
 

@@ -168,7 +168,8 @@ func (c *Counts) add(l record.Level) {
 	}
 }
 
-func (c Counts) plus(o Counts) Counts {
+// Plus adds two counts.
+func (c Counts) Plus(o Counts) Counts {
 	return Counts{c.Error + o.Error, c.Warning + o.Warning, c.Note + o.Note}
 }
 

@@ -145,9 +145,9 @@ func sheetRows(sheets []SheetNote, t *tally) []sheetRow {
 	}
 	beside := sheetRow{Where: "elsewhere: a whole file, a table beside the sheets, the description"}
 	for at, n := range t.sheets {
-		total.Counts = total.Counts.plus(*n)
+		total.Counts = total.Counts.Plus(*n)
 		if !listed[at] {
-			beside.Counts = beside.Counts.plus(*n)
+			beside.Counts = beside.Counts.Plus(*n)
 		}
 	}
 	for _, r := range out {
