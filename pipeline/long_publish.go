@@ -14,6 +14,7 @@ import (
 	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/shelf"
 )
 
 const capturesFile = "captures.csv"
@@ -219,6 +220,8 @@ func (t *capturesTable) close() error {
 // proveAll proves what was published, and adds what is found to the findings.
 func (l *long) proveAll() error {
 	l.captures, l.findings, l.settled = nil, nil, 0
+	l.verdicts, l.hands, l.before = verdicts{}, &[3]shelf.Hand{}, nil // not needed any more
+	l.learned.read, l.learned.tares, l.learned.spots = nil, nil, nil
 	if err := l.sample.check(); err != nil {
 		return err
 	}

@@ -88,7 +88,7 @@ func (p *Pile) Run(i int) ([]record.Finding, error) {
 }
 
 // window is how much of a run is in memory while runs are merged.
-const window = 1 << 14
+const window = 1 << 12
 
 // All gives the findings of all runs in the order of the outputs; of equal
 // ones, those of the earlier run come first. It ends after an error.
