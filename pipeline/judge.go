@@ -68,7 +68,7 @@ const countryMargin = 20
 // it is nil where none is stated or its borders are not known.
 func inCountry(c *record.Capture) func(lat, lon float64) bool {
 	code := c.Get("countryCode")
-	if !boundary.Known(code) {
+	if code == "" || !boundary.Known(code) { // the borders are unpacked when first asked for
 		return nil
 	}
 	return func(lat, lon float64) bool { return boundary.Within(code, lat, lon, countryMargin) }

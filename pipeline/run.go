@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"spadefoot/pipeline/prove/quality/boundary"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
 )
@@ -113,6 +114,9 @@ func start(folder string, o Options) (*way, error) {
 	w.survey, err = survey.Load(w.files, o.Flags, Known())
 	if err != nil {
 		return nil, err
+	}
+	if code := w.survey.Dataset.CountryCode; code != "" {
+		go boundary.Known(code) // unpacks the borders, which are asked for later
 	}
 	w.today, _ = time.Parse(time.DateOnly, w.survey.Dataset.Published) // no full date: nothing counts as the future
 	if err := w.loadTables(); err != nil {

@@ -59,7 +59,7 @@ func relate(shapes []shape) {
 		share = max(1, pooledRows/len(shapes))
 	}
 	related := make([]bool, len(shapes))
-	for i := range shapes {
+	eachOf(len(shapes), func(i int) {
 		m := shapes[i].model
 		rows := m.departures(shapes[i].kept)
 		m.relation = identity(len(m.names))
@@ -68,7 +68,7 @@ func relate(shapes []shape) {
 			m.related = "animals of the taxon"
 		}
 		shapes[i].rows = slices.Clone(rows[:min(share, len(rows))])
-	}
+	})
 	same := map[string]*model{} // by measurements: the pool is then the same
 	for i := range shapes {
 		if related[i] {
