@@ -25,9 +25,11 @@ func (b *xlsxBook) readTab(g *grid, target string) error {
 		return &Error{File: b.file, Sheet: g.name, Cause: "the tab cannot be read", Advice: adviceCopy, Err: err}
 	}
 	defer r.Close()
-	t := &xlsxTab{book: b, grid: g, xml: xml.NewDecoder(r)}
-	t.xml.CharsetReader = charsetReader
-	if err := t.read(); err != nil {
+	t := &xlsxTab{book: b, grid: g}
+	if t.xml, err = markupOf(r, e.UncompressedSize64); err == nil {
+		err = t.read()
+	}
+	if err != nil {
 		return &Error{File: b.file, Sheet: g.name, Row: t.row, Cause: "the tab is damaged", Advice: adviceCopy, Err: err}
 	}
 	comments, err := b.book.GetComments(g.name)
@@ -52,7 +54,7 @@ func (b *xlsxBook) readTab(g *grid, target string) error {
 type xlsxTab struct {
 	book        *xlsxBook
 	grid        *grid
-	xml         *xml.Decoder
+	xml         markup
 	row, column int
 	whole       bool // the end of the rows was seen
 }

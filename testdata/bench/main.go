@@ -77,11 +77,11 @@ func exit(err error) {
 }
 
 func (p *plan) run() error {
-	if p.make != "" {
-		return survey(p.make, p.sizes[0], p.season)
-	}
 	if p.season {
 		p.sizes = []int{2000}
+	}
+	if p.make != "" {
+		return survey(p.make, p.sizes[0], p.season)
 	}
 	work, err := os.MkdirTemp(p.work, "spadefoot-bench-")
 	if err != nil {
@@ -114,7 +114,7 @@ func (p *plan) measure(program, work string, n int) error {
 		return err
 	}
 	in := sheetPath(folder, p.season)
-	ours, err := p.middle(program, "run", folder, "--out", out, "--fail-on", "never")
+	ours, err := p.middle(out, program, "run", folder, "--out", out, "--fail-on", "never")
 	if err != nil {
 		return err
 	}
@@ -131,7 +131,7 @@ func (p *plan) measure(program, work string, n int) error {
 	bare := used{}
 	if !p.season { // a workbook has no bare reading to compare with
 		copied := filepath.Join(work, "bare.csv")
-		if bare, err = p.middle(self(), "bare", in, copied, strconv.FormatInt(size(out), 10)); err != nil {
+		if bare, err = p.middle(copied, self(), "bare", in, copied, strconv.FormatInt(size(out), 10)); err != nil {
 			return err
 		}
 		if err := os.Remove(copied); err != nil {
@@ -150,12 +150,12 @@ func (p *plan) measure(program, work string, n int) error {
 
 // proof measures prove on an archive against reading its files.
 func (p *plan) proof(program, archive string, n int) error {
-	bare, err := p.middle(self(), "read", archive)
+	bare, err := p.middle("", self(), "read", archive)
 	if err != nil {
 		return err
 	}
 	line("bare read of the archive", n, size(archive), bare, used{})
-	ours, err := p.middle(program, "prove", archive)
+	ours, err := p.middle("", program, "prove", archive)
 	if err != nil {
 		return err
 	}
@@ -168,7 +168,7 @@ func (p *plan) others(in, work string, n int, bare used) error {
 	for i, command := range p.beside {
 		out := filepath.Join(work, "beside"+strconv.Itoa(i))
 		words := strings.Fields(strings.NewReplacer("{sheet}", in, "{out}", out).Replace(command))
-		u, err := p.middle(words[0], words[1:]...)
+		u, err := p.middle(out, words[0], words[1:]...)
 		if err != nil {
 			return fmt.Errorf("%s: %w", command, err)
 		}

@@ -47,11 +47,14 @@ func line(what string, n int, bytes int64, u, bare used) {
 		float64(n)/seconds, float64(bytes)/1e6/seconds, u.memory/1e6, allocations, byClock, byProcessor)
 }
 
-// middle runs a program so many times and gives the run of the middle processor
-// time.
-func (p *plan) middle(program string, args ...string) (used, error) {
+// middle runs a program so many times, each time without what the one before
+// has written, and gives the run of the middle processor time.
+func (p *plan) middle(written, program string, args ...string) (used, error) {
 	var all []used
 	for range p.runs {
+		if err := os.RemoveAll(written); err != nil {
+			return used{}, err
+		}
 		u, err := once(program, args...)
 		if err != nil {
 			return used{}, err
