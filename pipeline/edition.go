@@ -54,12 +54,22 @@ func ReadEdition(dir string) (*Edition, error) {
 	for _, in := range run.Inputs {
 		e.files[in.File] = in.SHA256
 	}
-	names, err := e.readCaptures(lastWhole(dir, "captures.csv"))
+	names, err := e.readCaptures(lastWhole(dir, capturesFile))
 	if err != nil {
 		return nil, err
 	}
 	e.ids = report.Identify(withNames(e.findings, names), nil)
 	return e, nil
+}
+
+// EditionSize is the size in bytes of the table of captures that a run left in
+// a folder; 0 where there is none.
+func EditionSize(dir string) int64 {
+	info, err := os.Stat(lastWhole(dir, capturesFile))
+	if err != nil {
+		return 0
+	}
+	return info.Size()
 }
 
 func decodeFile(path string, v any) error {

@@ -253,6 +253,20 @@ func TestWhatAnUploadChanged(t *testing.T) {
 	if again := call("run", dir, "--out", out); !strings.Contains(again.stdout, "since the last run in "+out+" nothing changed") {
 		t.Fatalf("the same again:\n%s%s", again.stdout, again.stderr)
 	}
+	table := filepath.Join(out, "captures.csv")
+	kept, err := os.ReadFile(table)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Truncate(table, mostCompared+1); err != nil {
+		t.Fatal(err)
+	}
+	if large := call("run", dir, "--out", out); large.code != exitClean || !strings.Contains(large.stdout, "cannot be told, its table of captures has 10 MB") {
+		t.Errorf("a large run before: %d, %s", large.code, large.stdout)
+	}
+	if err := os.WriteFile(table, kept, 0o644); err != nil {
+		t.Fatal(err)
+	}
 	keep := t.TempDir()
 	if err := os.CopyFS(keep, os.DirFS(out)); err != nil {
 		t.Fatal(err)
