@@ -68,42 +68,6 @@ func (l *long) prepareJudgement(v *verdicts) (err error) {
 	return err
 }
 
-// joinTwice makes one finding of each pair of files that hold the same
-// captures, and tells what it stands for.
-func (l *long) joinTwice(v *verdicts) (func(record.Finding) bool, error) {
-	if _, on := l.survey.Level(ruleTwice, record.Error); !on || len(l.laid) < 2 {
-		return nil, nil
-	}
-	same, err := l.sameContents()
-	if err != nil {
-		return nil, err
-	}
-	for _, p := range v.doubles {
-		a, b, err := l.both(p)
-		if err != nil {
-			return nil, err
-		}
-		f, ok := l.learned.doubles.Finding(a, b)
-		if ok && f.Rule == "capture-twice" && dayInTwo(a, b) {
-			same = append(same, [2]record.Address{a.Address(), b.Address()})
-		}
-	}
-	held := heldTwice(l.learned.sizes, same)
-	for _, t := range held {
-		l.whole = append(l.whole, t.finding())
-	}
-	return joinedBy(held), nil
-}
-
-// both fetches two captures.
-func (l *long) both(p [2]int) (a, b *record.Capture, err error) {
-	if a, err = l.shelf.Find(p[0]); err != nil {
-		return nil, nil, err
-	}
-	b, err = l.shelf.Find(p[1])
-	return a, b, err
-}
-
 // judgeParts judges every part by the screening in force, from the beginning.
 func (l *long) judgeParts(v *verdicts) error {
 	settings, err := l.inferSettings()
@@ -137,47 +101,6 @@ func (l *long) judgeParts(v *verdicts) error {
 		animals += n
 		return err
 	})
-}
-
-// doubtEarlier notes the captures that a later one, maybe of another part, is
-// going to be told with.
-func (l *long) doubtEarlier(v *verdicts) error {
-	v.doubted = map[int]bool{}
-	follows, err := l.learned.marks.Pairs(v.screening.Summary(), l.tables.limits, l.learned.screened)
-	if err != nil {
-		return err
-	}
-	v.follows = follows
-	v.follows.sort()
-	for k, list := range []pairs{v.doubles, v.follows} {
-		for _, p := range list {
-			a, b, err := l.both(p)
-			if err != nil {
-				return err
-			}
-			fs := l.sayOfTwo(k == 1, a, b)
-			if slices.ContainsFunc(fs, func(f record.Finding) bool {
-				level, on := l.survey.Level(f.Rule, f.Level)
-				return on && level >= record.Warning
-			}) {
-				v.doubted[p[0]] = true
-			}
-		}
-	}
-	return nil
-}
-
-// sayOfTwo is what there is to say of two captures that may be one, or that are
-// of one mark.
-func (l *long) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
-	g := &l.learned
-	if marked {
-		return g.marks.Follow(a, b)
-	}
-	if f, ok := g.doubles.Finding(a, b); ok {
-		return []record.Finding{f}
-	}
-	return nil
 }
 
 // screenPart names the captures of the part in hand and compares them with the
@@ -241,32 +164,6 @@ func (l *long) put(i int, fs []record.Finding) error {
 	l.repeated.count(fs)
 	l.runs[i] = append(l.runs[i], l.judged.Runs())
 	return l.judged.Add(fs)
-}
-
-// dropJoined leaves out what one finding of two whole sources says.
-func (l *long) dropJoined(joined func(record.Finding) bool) {
-	if joined == nil {
-		return
-	}
-	before := slices.DeleteFunc(slices.Clone(l.findings[:l.settled]), joined)
-	after := slices.DeleteFunc(slices.Clone(l.findings[l.settled:]), joined)
-	l.settled = len(before)
-	l.findings = append(before, after...)
-}
-
-// compareWithOthers compares captures of the part in hand with earlier ones:
-// entered twice, and captures of one mark.
-func (l *long) compareWithOthers(from int, v *verdicts) error {
-	for k, list := range []pairs{v.doubles, v.follows} {
-		for _, p := range list.within(from, len(l.captures)) {
-			a, err := l.shelf.Find(p[0])
-			if err != nil {
-				return err
-			}
-			l.find(l.sayOfTwo(k == 1, a, l.captures[p[1]-from])...)
-		}
-	}
-	return nil
 }
 
 // inferPart indicates sexes and lets species and condition learn. It reports

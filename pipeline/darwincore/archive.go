@@ -84,9 +84,6 @@ func (a *Archive) Expect(columns *Columns) {
 	a.media.begin(columns.media)
 }
 
-// Add takes one capture. The capture is not kept.
-func (a *Archive) Add(c *record.Capture) error { return a.AddPart([]*record.Capture{c}) }
-
 // AddPart takes consecutive captures, on all processors. They are not kept,
 // nor are their strings. How the captures are parted does not show in what is
 // written.

@@ -32,7 +32,6 @@ const mostLanes = 16
 // deflater deflates blocks of files on all processors. There are never more
 // blocks than processors and a few: who wants one waits.
 type deflater struct {
-	lanes  int
 	blocks chan *block
 	jobs   chan *block
 	wait   sync.WaitGroup

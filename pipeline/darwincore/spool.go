@@ -79,13 +79,6 @@ func (s *spool) write(encoded []byte, rows int) error {
 	return err
 }
 
-// header gives the columns in the order in which they are published.
-func (s *spool) header() []string {
-	h := slices.Clone(s.columns)
-	slices.SortFunc(h, compareColumns)
-	return h
-}
-
 // field is one text of an encoded row.
 type field struct {
 	text   []byte

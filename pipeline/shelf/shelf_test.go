@@ -284,3 +284,25 @@ func BenchmarkShelf(b *testing.B) {
 		}
 	})
 }
+
+// No block, however damaged, is more than an error.
+func FuzzBlock(f *testing.F) {
+	w := writer{words: newWords()}
+	for _, c := range many(3, 4) {
+		w.b = w.b[:0]
+		w.capture(c)
+		f.Add(string(w.b))
+	}
+	f.Fuzz(func(t *testing.T, block string) {
+		if len(block) > 1<<12 {
+			return
+		}
+		r := taker{reader: reader{s: block, words: w.words.list}, hand: &Hand{}, grows: true}
+		r.capture(&record.Capture{})
+		s := reader{s: block, words: w.words.list}
+		s.finding(&record.Finding{})
+		if r.err == nil && r.at > len(block) || s.err == nil && s.at > len(block) {
+			t.Errorf("read past the end of %q", block)
+		}
+	})
+}

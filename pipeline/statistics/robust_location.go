@@ -57,17 +57,6 @@ func MeanAD(x []float64, centre float64) float64 {
 	return sum / float64(len(d))
 }
 
-// ModifiedZ gives 0.6745·(x − median)/rawMAD, the modified z-score of Iglewicz
-// and Hoaglin (1993), How to Detect and Handle Outliers, ASQC. It is infinite
-// or NaN where rawMAD is 0.
-func ModifiedZ(x, median, rawMAD float64) float64 { return 0.6745 * (x - median) / rawMAD }
-
-// ModifiedZMeanAD is the form that Iglewicz and Hoaglin give for samples whose
-// MAD is 0: (x − median)/(1.253314·MeanAD).
-func ModifiedZMeanAD(x, median, meanAD float64) float64 {
-	return (x - median) / (MeanADScale * meanAD)
-}
-
 // medianInPlace sorts part of x and gives its median.
 func medianInPlace(x []float64) float64 {
 	n := len(x)

@@ -94,8 +94,5 @@ func (l *List) add(to map[string]string, value string, words []string) error {
 	return nil
 }
 
-// Name gives the name that the list was loaded by.
-func (l *List) Name() string { return l.name }
-
 // Values gives the values that may be published, in the order of the file.
 func (l *List) Values() []string { return slices.Clone(l.values) }

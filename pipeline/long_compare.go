@@ -1,0 +1,159 @@
+package pipeline
+
+import (
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// joinTwice makes one finding of each pair of files that hold the same
+// captures, and tells what it stands for.
+func (l *long) joinTwice(v *verdicts) (func(record.Finding) bool, error) {
+	if _, on := l.survey.Level(ruleTwice, record.Error); !on || len(l.laid) < 2 {
+		return nil, nil
+	}
+	same, err := l.sameContents()
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range v.doubles {
+		a, b, err := l.both(p)
+		if err != nil {
+			return nil, err
+		}
+		f, ok := l.learned.doubles.Finding(a, b)
+		if ok && f.Rule == "capture-twice" && dayInTwo(a, b) {
+			same = append(same, [2]record.Address{a.Address(), b.Address()})
+		}
+	}
+	held := heldTwice(l.learned.sizes, same)
+	for _, t := range held {
+		l.whole = append(l.whole, t.finding())
+	}
+	return joinedBy(held), nil
+}
+
+// both fetches two captures.
+func (l *long) both(p [2]int) (a, b *record.Capture, err error) {
+	if a, err = l.shelf.Find(p[0]); err != nil {
+		return nil, nil, err
+	}
+	b, err = l.shelf.Find(p[1])
+	return a, b, err
+}
+
+// doubtEarlier notes the captures that a later one, maybe of another part, is
+// going to be told with.
+func (l *long) doubtEarlier(v *verdicts) error {
+	v.doubted = map[int]bool{}
+	follows, err := l.learned.marks.Pairs(v.screening.Summary(), l.tables.limits, l.learned.screened)
+	if err != nil {
+		return err
+	}
+	v.follows = follows
+	v.follows.sort()
+	for k, list := range []pairs{v.doubles, v.follows} {
+		for _, p := range list {
+			a, b, err := l.both(p)
+			if err != nil {
+				return err
+			}
+			fs := l.sayOfTwo(k == 1, a, b)
+			if slices.ContainsFunc(fs, func(f record.Finding) bool {
+				level, on := l.survey.Level(f.Rule, f.Level)
+				return on && level >= record.Warning
+			}) {
+				v.doubted[p[0]] = true
+			}
+		}
+	}
+	return nil
+}
+
+// sayOfTwo is what there is to say of two captures that may be one, or that are
+// of one mark.
+func (l *long) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
+	g := &l.learned
+	if marked {
+		return g.marks.Follow(a, b)
+	}
+	if f, ok := g.doubles.Finding(a, b); ok {
+		return []record.Finding{f}
+	}
+	return nil
+}
+
+// dropJoined leaves out what one finding of two whole sources says.
+func (l *long) dropJoined(joined func(record.Finding) bool) {
+	if joined == nil {
+		return
+	}
+	before := slices.DeleteFunc(slices.Clone(l.findings[:l.settled]), joined)
+	after := slices.DeleteFunc(slices.Clone(l.findings[l.settled:]), joined)
+	l.settled = len(before)
+	l.findings = append(before, after...)
+}
+
+// compareWithOthers compares captures of the part in hand with earlier ones:
+// entered twice, and captures of one mark.
+func (l *long) compareWithOthers(from int, v *verdicts) error {
+	for k, list := range []pairs{v.doubles, v.follows} {
+		for _, p := range list.within(from, len(l.captures)) {
+			a, err := l.shelf.Find(p[0])
+			if err != nil {
+				return err
+			}
+			l.find(l.sayOfTwo(k == 1, a, l.captures[p[1]-from])...)
+		}
+	}
+	return nil
+}
+
+// sayTwice notes what was written of a capture, where two sheets may say the
+// same.
+func (l *long) sayTwice(c *record.Capture, ordinal int) error {
+	g := &l.learned
+	g.sizes[source{c.File, ""}]++
+	if c.Sheet != "" {
+		g.sizes[source{c.File, c.Sheet}]++
+	}
+	if len(l.survey.Sheets) < 2 && c.Sheet == "" {
+		return nil // one text file
+	}
+	if contents, enough := saidOf(c); enough {
+		return g.contents.Add(contents, ordinal)
+	}
+	return nil
+}
+
+// sameContents pairs the captures of different sheets in which the same was
+// written, as way.sameContents does.
+func (l *long) sameContents() (out [][2]record.Address, err error) {
+	type twin struct {
+		ordinal int
+		pair    [2]record.Address
+	}
+	var all []twin
+	for group, err := range l.learned.contents.Groups() {
+		if err != nil {
+			return nil, err
+		}
+		before := map[string][]record.Address{}
+		for _, n := range group {
+			c, err := l.shelf.Find(n)
+			if err != nil {
+				return nil, err
+			}
+			contents, _ := saidOf(c)
+			for _, p := range firstOfEach(before[contents], c.Address()) {
+				all = append(all, twin{n, [2]record.Address{p, c.Address()}})
+			}
+			before[contents] = append(before[contents], c.Address())
+		}
+	}
+	slices.SortStableFunc(all, func(a, b twin) int { return a.ordinal - b.ordinal })
+	for _, t := range all {
+		out = append(out, t.pair)
+	}
+	return out, nil
+}
