@@ -99,8 +99,8 @@ func writtenAt(c *record.Capture, at record.Address, term string) string {
 		return ""
 	}
 	for i := range c.Readings {
-		if c.Readings[i].From == at {
-			return c.Readings[i].Verbatim
+		if r := &c.Readings[i]; r.From == at && !r.Derived {
+			return r.Verbatim
 		}
 	}
 	if w := c.Weighing; w != nil {
