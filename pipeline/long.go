@@ -3,6 +3,7 @@ package pipeline
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 
 	"spadefoot/pipeline/layout"
@@ -107,7 +108,10 @@ func (w *way) runLong(ctx context.Context, o Options) (err error) {
 		if w.progress != nil {
 			w.progress(s.name)
 		}
-		if err := s.do(); err != nil {
+		switch err := s.do(); {
+		case err != nil && ctx.Err() != nil:
+			return fmt.Errorf("stopped in the stage %q: %w", s.name, ctx.Err())
+		case err != nil:
 			return l.blame(err)
 		}
 	}

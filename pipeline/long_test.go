@@ -3,6 +3,7 @@ package pipeline
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -226,4 +227,23 @@ func firstDifference(a, b []byte) string {
 		n++
 	}
 	return "at byte " + string(rune('0'+n%10)) + "\n" + string(a[max(0, n-80):min(len(a), n+120)]) + "\n" + string(b[max(0, n-80):min(len(b), n+120)])
+}
+
+// A walk that is told to stop does so between two parts and says where.
+func TestLongWalkStops(t *testing.T) {
+	for _, stage := range []string{"read", "screen", "standardise", "prove"} {
+		ctx, cancel := context.WithCancel(context.Background())
+		out := filepath.Join(t.TempDir(), "out")
+		_, err := Run(ctx, filepath.Join("..", "testdata", "demo"), out, Options{Version: "test", wholeRows: 1, partRows: 30, Progress: func(s string) {
+			if s == stage {
+				cancel()
+			}
+		}})
+		if !errors.Is(err, context.Canceled) || !strings.Contains(err.Error(), stage) {
+			t.Errorf("%s: %v", stage, err)
+		}
+		if _, err := os.Stat(out); !errors.Is(err, os.ErrNotExist) {
+			t.Errorf("%s: something was left behind", stage)
+		}
+	}
 }
