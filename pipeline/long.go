@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -83,8 +84,19 @@ func toldTooLate(err error) bool {
 	return errors.As(err, &layout) || errors.As(err, &label)
 }
 
-// runLong walks the whole way in parts.
-func (w *way) runLong(ctx context.Context, o Options) (err error) {
+// longStage is one step of the walk in parts.
+type longStage struct {
+	name string
+	do   func(*long) error
+}
+
+var (
+	longJudged    = []longStage{{"read", (*long).gather}, {"screen", (*long).judge}, {"infer", (*long).conclude}}
+	longPublished = []longStage{{"standardise", (*long).standardise}, {"prove", (*long).proveAll}, {"report", (*long).writeReport}}
+)
+
+// walkLong walks in parts.
+func (w *way) walkLong(ctx context.Context, o Options, stages []longStage) (err error) {
 	l := &long{way: w, hands: &[3]shelf.Hand{}}
 	l.learned.size = partCaptures
 	if o.partRows > 0 {
@@ -93,29 +105,35 @@ func (w *way) runLong(ctx context.Context, o Options) (err error) {
 	w.ctx = ctx
 	defer func() { err = errors.Join(err, l.close()) }()
 	if err := l.open(); err != nil {
-		return &OutputError{w.out, err}
+		return &OutputError{cmp.Or(w.out, w.temp), err}
 	}
-	for _, s := range []struct {
-		name string
-		do   func() error
-	}{
-		{"read", l.gather}, {"screen", l.judge}, {"infer", l.conclude}, {"standardise", l.standardise},
-		{"prove", l.proveAll}, {"report", l.writeReport},
-	} {
+	for _, s := range stages {
 		if err := ctx.Err(); err != nil {
 			return errStopped(s.name, err)
 		}
 		if w.progress != nil {
 			w.progress(s.name)
 		}
-		switch err := s.do(); {
+		switch err := s.do(l); {
 		case err != nil && ctx.Err() != nil:
 			return fmt.Errorf("stopped in the stage %q: %w", s.name, ctx.Err())
 		case err != nil:
 			return l.blame(err)
 		}
 	}
-	return nil
+	return l.count()
+}
+
+// count counts the findings in the order of the outputs, if that was not done.
+func (l *long) count() error {
+	var failed error
+	if l.tally.ByRule == nil {
+		for f := range l.inOrder(&failed) {
+			l.tally.add(&f)
+		}
+	}
+	l.captures, l.findings = nil, nil
+	return failed
 }
 
 // open makes the files that the walk works in.
@@ -141,7 +159,7 @@ func (l *long) blame(err error) error {
 	var file *os.PathError
 	var input *InputError
 	if errors.As(err, &file) && !errors.As(err, &input) && !errors.As(err, new(*OutputError)) {
-		return &OutputError{l.out, err}
+		return &OutputError{cmp.Or(l.out, l.temp), err}
 	}
 	return err
 }

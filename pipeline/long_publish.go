@@ -182,10 +182,10 @@ func (l *long) proveAll() error {
 // writeReport writes the findings in the order of the outputs, and what is made
 // from what was gathered.
 func (l *long) writeReport() error {
-	var failed error
-	for f := range l.inOrder(&failed) {
-		l.tally.add(&f)
+	if err := l.count(); err != nil {
+		return &OutputError{l.out, err}
 	}
+	var failed error
 	l.anywhere = true
 	record.SortFindings(l.whole)
 	l.gathering.End(l.whole)
@@ -204,7 +204,6 @@ func (l *long) writeReport() error {
 			return &OutputError{f.name, err}
 		}
 	}
-	l.captures, l.findings = nil, nil
 	return nil
 }
 

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 )
 
 // A survey that is walked in parts, all of it in one part, comes to the very
@@ -245,5 +246,31 @@ func TestLongWalkStops(t *testing.T) {
 		if _, err := os.Stat(out); !errors.Is(err, os.ErrNotExist) {
 			t.Errorf("%s: something was left behind", stage)
 		}
+	}
+}
+
+// Judging alone comes to the same in parts, and leaves nothing anywhere.
+func TestLongCheckAgreesWithTheShort(t *testing.T) {
+	temporary := t.TempDir()
+	t.Setenv("TMPDIR", temporary)
+	for _, folder := range []string{"demo", "notebook"} {
+		survey := filepath.Join("..", "testdata", folder)
+		want, err := Check(context.Background(), survey, Options{Whole: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := Check(context.Background(), survey, Options{wholeRows: 1, partRows: 1 << 20})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got.Captures != nil || len(want.Captures) != got.Counts.Captures {
+			t.Errorf("%s: %d captures held, %d counted, want %d", folder, len(got.Captures), got.Counts.Captures, len(want.Captures))
+		}
+		if d := cmp.Diff(want.Tally, got.Tally, cmpopts.EquateApprox(1e-9, 0)); d != "" {
+			t.Errorf("%s: %s", folder, d)
+		}
+	}
+	if left, _ := filepath.Glob(filepath.Join(temporary, "*")); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
 	}
 }

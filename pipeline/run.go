@@ -134,7 +134,8 @@ func Check(ctx context.Context, folder string, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := w.walk(ctx, judged); err != nil {
+	w.temp = os.TempDir() // a walk in parts leaves nothing there
+	if err := w.walkAll(ctx, o, judged, longJudged); err != nil {
 		return nil, err
 	}
 	return w.result(), nil
@@ -161,7 +162,7 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	}
 	defer place.discard(&err)
 	w.out, w.temp = place.partial, place.temp
-	if err := w.walkAll(ctx, o); err != nil {
+	if err := w.walkAll(ctx, o, slices.Concat(judged, published), slices.Concat(longJudged, longPublished)); err != nil {
 		return nil, err
 	}
 	if err := exact.prepare(w.sensitive.result); err != nil {
@@ -179,16 +180,16 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	return w.result(), nil
 }
 
-// walkAll walks the whole way, in parts where the survey is a long one.
-func (w *way) walkAll(ctx context.Context, o Options) error {
+// walkAll walks the stages, in parts where the survey is a long one.
+func (w *way) walkAll(ctx context.Context, o Options, stages []stage, inParts []longStage) error {
 	long, err := w.longer(o)
 	if err != nil {
 		return err
 	}
 	if !long {
-		return w.walk(ctx, slices.Concat(judged, published))
+		return w.walk(ctx, stages)
 	}
-	err = w.runLong(ctx, o)
+	err = w.walkLong(ctx, o, inParts)
 	if !toldTooLate(err) {
 		return err
 	}
@@ -203,7 +204,7 @@ func (w *way) walkAll(ctx context.Context, o Options) error {
 	}
 	again.out, again.temp = w.out, w.temp
 	*w = *again
-	return w.walk(ctx, slices.Concat(judged, published))
+	return w.walk(ctx, stages)
 }
 
 func (w *way) result() *Result {

@@ -22,7 +22,9 @@ func checkCommand() *cobra.Command {
 			if err := ci.begin(format); err != nil {
 				return err
 			}
-			result, err := pipeline.Check(cmd.Context(), args[0], common.options(cmd))
+			options := common.options(cmd)
+			options.Whole = ci.names() || format != "text"
+			result, err := pipeline.Check(cmd.Context(), args[0], options)
 			if err != nil {
 				return err
 			}

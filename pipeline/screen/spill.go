@@ -3,6 +3,7 @@ package screen
 import (
 	"errors"
 	"io"
+	"io/fs"
 	"os"
 )
 
@@ -52,6 +53,7 @@ func (s *spill) write() error {
 		if err != nil {
 			return err
 		}
+		_ = os.Remove(f.Name()) // nothing is left however the program ends; where it fails, Close removes it
 		s.file = f
 	}
 	for i := range s.drawers {
@@ -106,7 +108,11 @@ func (s *spill) Close() error {
 	}
 	f := s.file
 	s.file = nil
-	return errors.Join(f.Close(), os.Remove(f.Name()))
+	err := f.Close()
+	if gone := os.Remove(f.Name()); !errors.Is(gone, fs.ErrNotExist) {
+		err = errors.Join(err, gone)
+	}
+	return err
 }
 
 // sheets numbers the sheets of a survey, so that captures can be put into the

@@ -2,7 +2,9 @@ package shelf
 
 import (
 	"encoding/binary"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"sort"
 	"sync"
@@ -35,7 +37,7 @@ type part struct {
 
 // New makes an empty shelf with its file in a folder. The file goes with Close.
 func New(dir string) (*Shelf, error) {
-	f, err := os.CreateTemp(dir, "captures-*.tmp")
+	f, err := temporary(dir, "captures-*.tmp")
 	if err != nil {
 		return nil, err
 	}
@@ -49,8 +51,26 @@ func (s *Shelf) Close() error {
 	}
 	f := s.file
 	s.file = nil
+	return away(f)
+}
+
+// temporary makes a file. Where the system lets an open file be removed it has
+// no name any more, so that nothing is left of it however the program ends.
+func temporary(dir, pattern string) (*os.File, error) {
+	f, err := os.CreateTemp(dir, pattern)
+	if err == nil {
+		_ = os.Remove(f.Name()) // else Close does it
+	}
+	return f, err
+}
+
+// away drops a temporary file.
+func away(f *os.File) error {
 	_ = f.Close() // nothing of it is wanted any more
-	return os.Remove(f.Name())
+	if err := os.Remove(f.Name()); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
 }
 
 // Add puts the captures of the next part on the shelf. They are not kept.

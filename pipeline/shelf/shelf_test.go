@@ -3,7 +3,6 @@ package shelf
 import (
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"path/filepath"
 	"slices"
 	"testing"
@@ -152,7 +151,7 @@ func TestShelfNoticesDamage(t *testing.T) {
 	if _, err := s.Take(0, &Hand{}); err == nil {
 		t.Error("an overwritten file was read as captures")
 	}
-	if err := os.Truncate(s.file.Name(), 1000); err != nil {
+	if err := s.file.Truncate(1000); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := s.Take(0, &Hand{}); err == nil {

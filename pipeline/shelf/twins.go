@@ -56,7 +56,7 @@ func Digest(text string) uint64 {
 
 func (t *Twins) spill() (err error) {
 	if t.file == nil {
-		if t.file, err = os.CreateTemp(t.dir, "twins-*.tmp"); err != nil {
+		if t.file, err = temporary(t.dir, "twins-*.tmp"); err != nil {
 			return err
 		}
 	}
@@ -86,8 +86,7 @@ func (t *Twins) Close() error {
 	}
 	f := t.file
 	t.file = nil
-	_ = f.Close() // nothing of it is wanted any more
-	return os.Remove(f.Name())
+	return away(f)
 }
 
 // Groups gives the owners of each text that more than one has, ascending, in no
