@@ -15,7 +15,7 @@ import (
 // in parts, garbage does not take the program beyond that bound.
 const (
 	smallHeap   = 32 << 20 // bytes that live
-	seldom      = 400      // per cent of what lives that may be added before collecting
+	seldom      = 300      // per cent of what lives that may be added before collecting
 	usualGrowth = 100
 )
 
