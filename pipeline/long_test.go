@@ -5,6 +5,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -272,5 +274,40 @@ func TestLongCheckAgreesWithTheShort(t *testing.T) {
 	}
 	if left, _ := filepath.Glob(filepath.Join(temporary, "*")); len(left) > 0 {
 		t.Errorf("left behind: %v", left)
+	}
+}
+
+// A cause of many in one part is found, and the survey is then judged anew by
+// what it would be without it.
+func TestLongWalkJudgesAgain(t *testing.T) {
+	folder := t.TempDir()
+	text := strings.Replace(longSurvey, "    - {heading: SVL", "    - {heading: Tibia, measurement: tibiaLength, unit: mm}\n    - {heading: SVL", 1)
+	writeText(t, folder, "survey.yaml", text)
+	r := rand.New(rand.NewPCG(4, 2))
+	var b strings.Builder
+	b.WriteString("No,Date,Species,Tibia,SVL\n")
+	for i := range 900 {
+		length := 65 * math.Exp(0.1*r.NormFloat64())
+		tibia := 0.48 * length * math.Exp(0.03*r.NormFloat64())
+		day := fmt.Sprintf("2024-%02d-%02d", 4+i/300, 1+i/30%10)
+		if i >= 330 && i < 360 { // the lengths of one day in centimetres
+			length, tibia = length/10, tibia/10
+		}
+		fmt.Fprintf(&b, "MC%04d,%s,Lithobates clamitans,%.2f,%.2f\n", i, day, tibia, length)
+	}
+	writeText(t, folder, "frogs.csv", b.String())
+	want, err := Check(context.Background(), folder, Options{Whole: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want.Tally.ByRule["column-slip"] != 1 {
+		t.Fatalf("in one part: %v", want.Tally.ByRule)
+	}
+	got, err := Check(context.Background(), folder, Options{wholeRows: 1, partRows: 150})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(want.Tally.ByRule, got.Tally.ByRule); d != "" {
+		t.Errorf("in parts: %s", d)
 	}
 }
