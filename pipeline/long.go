@@ -42,6 +42,7 @@ type long struct {
 	read, aside, judged *shelf.Pile
 	hands               *[3]shelf.Hand
 	changed             []bool  // by part: judging gave captures other identifiers or values
+	vain                []bool  // by part: what was found is not the last word
 	runs                [][]int // of judged, by part
 
 	learned  learned

@@ -94,7 +94,7 @@ func (l *long) judgeParts(v *verdicts) error {
 	if err := l.doubtEarlier(v); err != nil {
 		return err
 	}
-	l.changed = make([]bool, l.shelf.Parts())
+	l.changed, l.vain = make([]bool, l.shelf.Parts()), make([]bool, l.shelf.Parts())
 	return l.eachPart(func(l *long, i int) error { return l.screenPart(i, v) }, func(i int) error {
 		l.animal = append(l.animal, animals)
 		n, err := l.judgePart(i, v)
@@ -120,6 +120,7 @@ func (l *long) screenPart(i int, v *verdicts) error {
 		return weigh.JudgeTare(c, *g.tares[tareGroup(c)], g.weighed)
 	})
 	l.find(v.screening.Part(animals)...)
+	l.vain[i] = v.screening.InVain()
 	if err := l.compareWithOthers(l.shelf.First(i), v); err != nil {
 		return err
 	}
@@ -134,6 +135,9 @@ func (l *long) screenPart(i int, v *verdicts) error {
 // it in, and gives the number of its animals.
 func (l *long) judgePart(i int, v *verdicts) (int, error) {
 	animals := l.animals()
+	if l.vain[i] {
+		return len(animals), nil // the screening asks for the parts again
+	}
 	filled, err := l.inferPart(i, animals, v)
 	if err != nil {
 		return 0, err

@@ -8,11 +8,14 @@ import (
 //
 //	x := NewScreening(sum, limits, s)
 //	for each part { x.Part(captures) }
-//	if y := x.Again(); y != nil {
+//	for y := x.Again(); y != nil; y = x.Again() {
 //		x = y // forget what was found so far
 //		for each part { x.Part(captures) }
 //	}
 //	x.End()
+//
+// One pass is enough where no cause of many is found. Where one is, a second
+// pass learns the survey from the rows as mended, and a third judges by that.
 //
 // It keeps no capture and no string of one: what it gathers is bounded by the
 // observers, measurements, tables, instruments and taxa of the survey. One
@@ -22,13 +25,23 @@ type Screening struct {
 	limits   limitTable
 	find     knowledge // that causes of many are looked for by
 	judge    knowledge // that captures are judged by, once those are mended
-	mended   *Summary  // of the rows as mended, in the first pass
-	mends    bool      // a cause of many was found
+	pass     pass
+	mended   *Summary // of the rows as mended, in the second pass
+	mends    bool     // a cause of many was found in the first
 	clean    map[partKey]bool
 	habits   *habits
 	few      fewScreened
 	rooms    rooms
 }
+
+// pass is what the parts are handed over for.
+type pass uint8
+
+const (
+	judging  pass = iota // as long as no cause of many is found
+	learning             // the survey anew, from the rows as mended
+	finally              // judging by that
+)
 
 // knowledge is a summary and what follows from it.
 type knowledge struct {
@@ -48,7 +61,7 @@ type partKey struct {
 // NewScreening starts the judgement of a survey; sum holds all of its captures.
 func NewScreening(sum *Summary, limits []Limit, s Settings) *Screening {
 	k := known(sum, s)
-	return &Screening{settings: s, limits: tableOf(limits), find: k, judge: k, mended: NewSummary(s),
+	return &Screening{settings: s, limits: tableOf(limits), find: k, judge: k,
 		clean: map[partKey]bool{}, habits: newHabits(), few: fewScreened{}}
 }
 
@@ -59,33 +72,35 @@ func (x *Screening) Summary() *Summary { return x.judge.sum }
 // Part judges captures of consecutive rows, in any order: replicates, causes
 // of many (slips down a column, values that slid into the next row) within the
 // part, and every capture. The findings are in the order of their addresses.
-// Once a cause of many was found in the first pass it gives nothing more,
-// since all parts must be judged again (see Again); but a part that is the
-// whole survey is judged again at once. Findings share strings with captures.
+// Where the pass is in vain (see InVain) it gives nothing; but a part that is
+// the whole survey is judged again at once. Findings share strings with
+// captures.
 func (x *Screening) Part(captures []*record.Capture) []record.Finding {
-	if len(captures) == 0 {
+	if len(captures) == 0 || x.mends {
 		return nil
 	}
 	captures = inOrder(captures)
 	p := x.replicates(captures)
 	defer x.rooms.close()
-	if x.mended != nil && len(captures) == x.find.sum.captures {
+	if x.pass == judging && len(captures) == x.find.sum.captures {
 		return x.whole(p)
 	}
 	p.partial = true
 	key := partKeyOf(captures)
-	if x.mended != nil || !x.clean[key] {
+	if !x.clean[key] {
 		p.search(x.find)
 		x.clean[key] = len(p.many.told) == 0
 	}
-	if x.mended != nil {
-		x.mends = x.mends || len(p.many.told) > 0
+	switch x.pass {
+	case judging:
+		if x.mends = !x.clean[key]; x.mends {
+			return nil
+		}
+	case learning:
 		for _, r := range p.rows {
 			x.mended.add(r)
 		}
-		if x.mends {
-			return nil
-		}
+		return nil
 	}
 	if p.many == nil || x.judge.f != p.many.f {
 		p.look(x.judge)
@@ -112,17 +127,27 @@ func partKeyOf(captures []*record.Capture) partKey {
 	return partKey{record.Address{File: kept(at.File), Sheet: kept(at.Sheet), Row: at.Row}, len(captures)}
 }
 
-// Again gives the screening for a second pass over all parts, nil where none
-// is needed. It is needed where a cause of many was found: the survey is then
+// InVain reports whether what the parts of this pass give is to be thrown away,
+// since Again will ask for another.
+func (x *Screening) InVain() bool { return x.pass == learning || x.mends }
+
+// Again gives the screening for another pass over all parts, nil where none is
+// needed. It is needed where a cause of many was found: the survey is then
 // judged by what is learnt from the rows as mended, so that what is wrong in
-// many cells does not blur what is right. What the first pass found is to be
-// thrown away.
+// many cells does not blur what is right. What was found before is to be thrown
+// away.
 func (x *Screening) Again() *Screening {
-	if x.mended == nil || !x.mends {
+	if !x.InVain() {
 		return nil
 	}
-	return &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: known(x.mended, x.settings),
+	y := &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: x.judge,
 		clean: x.clean, habits: newHabits(), few: fewScreened{}}
+	if x.pass == judging {
+		y.pass, y.mended = learning, NewSummary(x.settings)
+	} else {
+		y.pass, y.judge = finally, known(x.mended, x.settings)
+	}
+	return y
 }
 
 // End gives what is said of the survey as a whole, once all parts were judged:

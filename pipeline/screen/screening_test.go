@@ -53,12 +53,14 @@ func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit,
 		}
 	}
 	eachPart(judge)
-	if y := x.Again(); y != nil {
+	passes := 1
+	for y := x.Again(); y != nil; y = x.Again() {
 		x, all = y, nil
 		eachPart(judge)
-		if x.Again() != nil {
-			t.Error("a third pass is wanted")
-		}
+		passes++
+	}
+	if passes != 1 && passes != 3 {
+		t.Errorf("%d passes", passes)
 	}
 	all = append(all, x.End()...)
 	pairs, err := doubles.Pairs()
