@@ -126,6 +126,9 @@ type rawCell struct {
 }
 
 func (t *xlsxTab) cell(e xml.StartElement) error {
+	if t.row < 1 {
+		return errors.New("a cell stands outside the rows")
+	}
 	t.column++
 	if ref := attr(e, "r"); ref != "" {
 		col, row, err := excelize.CellNameToCoordinates(ref)
