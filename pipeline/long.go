@@ -106,7 +106,7 @@ func (w *way) walkLong(ctx context.Context, o Options, stages []longStage) (err 
 	w.ctx = ctx
 	defer func() { err = errors.Join(err, l.close()) }()
 	if err := l.open(); err != nil {
-		return &OutputError{cmp.Or(w.out, w.temp), err}
+		return l.blame(err)
 	}
 	for _, s := range stages {
 		if err := ctx.Err(); err != nil {
@@ -139,6 +139,9 @@ func (l *long) count() error {
 
 // open makes the files that the walk works in.
 func (l *long) open() (err error) {
+	if err := l.learned.open(l.way); err != nil {
+		return err
+	}
 	if l.shelf, err = shelf.New(l.temp); err != nil {
 		return err
 	}
@@ -147,7 +150,7 @@ func (l *long) open() (err error) {
 			return err
 		}
 	}
-	return l.learned.open(l.way)
+	return nil
 }
 
 func (l *long) close() error {

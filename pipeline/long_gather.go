@@ -38,6 +38,8 @@ type learned struct {
 }
 
 func (g *learned) open(w *way) (err error) {
+	g.keys, g.contents, g.marked = shelf.NewTwins(w.temp), shelf.NewTwins(w.temp), shelf.NewTwins(w.temp)
+	g.doubles, g.marks = screen.NewDoubles(w.temp), screen.NewMarks(w.temp)
 	g.screened = screen.Defaults()
 	if err := decode(w.survey.Rules.Screen, &g.screened, "rules.screen"); err != nil {
 		return err
@@ -48,8 +50,6 @@ func (g *learned) open(w *way) (err error) {
 	g.sum = screen.NewSummary(g.screened)
 	g.tares = map[string]*weigh.TareSummary{}
 	g.sizes = map[source]int{}
-	g.keys, g.contents, g.marked = shelf.NewTwins(w.temp), shelf.NewTwins(w.temp), shelf.NewTwins(w.temp)
-	g.doubles, g.marks = screen.NewDoubles(w.temp), screen.NewMarks(w.temp)
 	g.read, g.step = positions{}, 1
 	return nil
 }

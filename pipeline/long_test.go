@@ -311,3 +311,24 @@ func TestLongWalkJudgesAgain(t *testing.T) {
 		t.Errorf("in parts: %s", d)
 	}
 }
+
+// A mistake in the thresholds, or a folder that cannot be written to, is told as
+// in a short survey.
+func TestLongWalkThatCannotBegin(t *testing.T) {
+	folder := t.TempDir()
+	writeText(t, folder, "survey.yaml", longSurvey+"rules: {screen: {modifiedQ: 3}}\n")
+	writeText(t, folder, "frogs.csv", longSheet(300, ""))
+	for _, o := range []Options{{Whole: true}, {wholeRows: 1}} {
+		_, err := Check(context.Background(), folder, o)
+		var call *CallError
+		if !errors.As(err, &call) || !strings.Contains(err.Error(), "modifiedQ") {
+			t.Errorf("held: %v: %v", o.Whole, err)
+		}
+	}
+	writeText(t, folder, "survey.yaml", longSurvey)
+	t.Setenv("TMPDIR", filepath.Join(folder, "none"))
+	var output *OutputError
+	if _, err := Check(context.Background(), folder, Options{wholeRows: 1}); !errors.As(err, &output) {
+		t.Errorf("no folder to work in: %v", err)
+	}
+}
