@@ -83,7 +83,7 @@ func (r *Result) spansIn(folder, file string) map[record.Address]sheet.Span {
 	for _, ref := range r.Survey.Sheets {
 		if ref.File == file && len(ref.Tabs) == 0 {
 			cells, err := sheet.Spans(file, filepath.Join(folder, filepath.FromSlash(file)),
-				sheet.Options{Encoding: ref.Encoding, Separator: separator(ref.Separator)}, want)
+				sheetOptions(ref), want)
 			if err == nil {
 				return cells
 			}

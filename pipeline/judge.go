@@ -14,8 +14,8 @@ import (
 // screen compares values with their group, and places with the survey's other
 // places.
 func (w *way) screen() error {
-	settings := screen.Defaults()
-	if err := decode(w.survey.Rules.Screen, &settings, "rules.screen"); err != nil {
+	settings, err := w.screenSettings()
+	if err != nil {
 		return err
 	}
 	w.find(screen.Screen(w.animals(), w.tables.limits, settings)...)
@@ -48,15 +48,12 @@ func (w *way) yieldToExplanations() {
 			}
 		}
 	}
-	kept := w.findings[:0]
-	for _, f := range w.findings {
-		if (f.Rule == "tare-not-less-than-gross" || f.Rule == "tare-unlike-session") && explained[f.At] {
-			continue
-		}
-		kept = append(kept, f)
+	if len(explained) == 0 {
+		return
 	}
-	w.settled -= len(w.findings) - len(kept)
-	w.findings = kept
+	w.leaveOut(func(f record.Finding) bool {
+		return (f.Rule == "tare-not-less-than-gross" || f.Rule == "tare-unlike-session") && explained[f.At]
+	})
 }
 
 // countryMargin is how far outside its stated country, in kilometres, a place
@@ -144,15 +141,11 @@ func (w *way) suspectPlaces(positions positions, region place.Region) {
 // infer supports the identification: sex, species, condition. What it derives
 // joins the captures; a recorded sex or name is never touched.
 func (w *way) infer() error {
-	settings, err := w.inferSettings()
+	inputs, settings, err := w.inferInputs()
 	if err != nil {
 		return err
 	}
-	rules, err := infer.Rules()
-	if err != nil {
-		return err
-	}
-	result := infer.Infer(w.animals(), w.flagged(nil), infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings)
+	result := infer.Infer(w.animals(), w.flagged(nil), inputs, settings)
 	w.find(result.Findings...)
 	byID := map[string]*record.Capture{}
 	for _, c := range w.captures {
@@ -201,6 +194,21 @@ func (w *way) flagged(more []record.Finding) map[string]bool {
 	return out
 }
 
+func (w *way) screenSettings() (screen.Settings, error) {
+	settings := screen.Defaults()
+	return settings, decode(w.survey.Rules.Screen, &settings, "rules.screen")
+}
+
+// inferInputs are what inference goes by beside the captures.
+func (w *way) inferInputs() (infer.Inputs, infer.Settings, error) {
+	settings, err := w.inferSettings()
+	if err != nil {
+		return infer.Inputs{}, settings, err
+	}
+	rules, err := infer.Rules()
+	return infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings, err
+}
+
 func (w *way) inferSettings() (infer.Settings, error) {
 	settings := infer.Defaults()
 	return settings, decode(w.survey.Rules.Infer, &settings, "rules.infer")
@@ -208,8 +216,7 @@ func (w *way) inferSettings() (infer.Settings, error) {
 
 // thresholds are the settings in force, for run.json.
 func (w *way) thresholds() map[string]any {
-	settings := screen.Defaults()
-	_ = decode(w.survey.Rules.Screen, &settings, "rules.screen") // a mistake has ended the run before
+	settings, _ := w.screenSettings() // a mistake has ended the run before
 	inference, _ := w.inferSettings()
 	weighing, _ := w.weighSettings()
 	return map[string]any{"screen": asMap(settings), "weigh": asMap(weighing), "infer": asMap(inference), "levels": w.survey.Rules.Levels}

@@ -103,17 +103,13 @@ func (w *way) walkLong(ctx context.Context, o Options, stages []longStage) (err 
 	if o.partRows > 0 {
 		l.learned.size = o.partRows
 	}
-	w.ctx = ctx
 	defer func() { err = errors.Join(err, l.close()) }()
 	if err := l.open(); err != nil {
 		return l.blame(err)
 	}
 	for _, s := range stages {
-		if err := ctx.Err(); err != nil {
-			return errStopped(s.name, err)
-		}
-		if w.progress != nil {
-			w.progress(s.name)
+		if err := w.enter(ctx, s.name); err != nil {
+			return err
 		}
 		switch err := s.do(l); {
 		case err != nil && ctx.Err() != nil:
@@ -125,12 +121,11 @@ func (w *way) walkLong(ctx context.Context, o Options, stages []longStage) (err 
 	return l.count()
 }
 
-// count counts the findings in the order of the outputs, if that was not done.
+// count counts the findings, if writing them has not.
 func (l *long) count() error {
 	var failed error
 	if l.tally.ByRule == nil {
-		for f := range l.inOrder(&failed) {
-			l.tally.add(&f)
+		for range l.counting(&failed) {
 		}
 	}
 	l.captures, l.findings = nil, nil

@@ -83,17 +83,6 @@ func (l *long) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
 	return nil
 }
 
-// dropJoined leaves out what one finding of two whole sources says.
-func (l *long) dropJoined(joined func(record.Finding) bool) {
-	if joined == nil {
-		return
-	}
-	before := slices.DeleteFunc(slices.Clone(l.findings[:l.settled]), joined)
-	after := slices.DeleteFunc(slices.Clone(l.findings[l.settled:]), joined)
-	l.settled = len(before)
-	l.findings = append(before, after...)
-}
-
 // compareWithOthers compares captures of the part in hand with earlier ones:
 // entered twice, and captures of one mark.
 func (l *long) compareWithOthers(from int, v *verdicts) error {

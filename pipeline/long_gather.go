@@ -24,7 +24,7 @@ type learned struct {
 	sum      *screen.Summary
 	screened screen.Settings
 	weighed  weigh.Settings
-	tares    map[string]*weigh.TareSummary
+	tares    tares
 	keys     *shelf.Twins
 	contents *shelf.Twins // of captures, where there are two sheets or more
 	sizes    map[source]int
@@ -40,15 +40,14 @@ type learned struct {
 func (g *learned) open(w *way) (err error) {
 	g.keys, g.contents, g.marked = shelf.NewTwins(w.temp), shelf.NewTwins(w.temp), shelf.NewTwins(w.temp)
 	g.doubles, g.marks = screen.NewDoubles(w.temp), screen.NewMarks(w.temp)
-	g.screened = screen.Defaults()
-	if err := decode(w.survey.Rules.Screen, &g.screened, "rules.screen"); err != nil {
+	if g.screened, err = w.screenSettings(); err != nil {
 		return err
 	}
 	if g.weighed, err = w.weighSettings(); err != nil {
 		return err
 	}
 	g.sum = screen.NewSummary(g.screened)
-	g.tares = map[string]*weigh.TareSummary{}
+	g.tares = tares{}
 	g.sizes = map[source]int{}
 	g.read, g.step = positions{}, 1
 	return nil
@@ -197,11 +196,7 @@ func (l *long) learn(captures []*record.Capture, from int) error {
 		if c.Absent() {
 			continue
 		}
-		key := tareGroup(c)
-		if g.tares[key] == nil {
-			g.tares[key] = &weigh.TareSummary{}
-		}
-		g.tares[key].AddCapture(c)
+		g.tares.add(c)
 		if mark := c.Get("organismID"); mark != "" {
 			if err := g.marked.Add(mark, from+i); err != nil {
 				return err

@@ -10,7 +10,6 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/screen"
-	"spadefoot/pipeline/weigh"
 )
 
 // verdicts is what judging needs between the parts.
@@ -70,15 +69,11 @@ func (l *long) prepareJudgement(v *verdicts) (err error) {
 
 // judgeParts judges every part by the screening in force, from the beginning.
 func (l *long) judgeParts(v *verdicts) error {
-	settings, err := l.inferSettings()
+	inputs, settings, err := l.inferInputs()
 	if err != nil {
 		return err
 	}
-	rules, err := infer.Rules()
-	if err != nil {
-		return err
-	}
-	v.inference = infer.New(infer.Inputs{Rules: rules, Specimens: l.tables.specimens}, settings)
+	v.inference = infer.New(inputs, settings)
 	v.quality, v.said = l.qualityJudge(), map[record.Address]bool{}
 	v.quality.columns = &darwincore.Columns{}
 	l.animal = l.animal[:0]
@@ -116,16 +111,16 @@ func (l *long) screenPart(i int, v *verdicts) error {
 	}
 	animals := l.animals()
 	g := &l.learned
-	l.eachCapture(animals, func(c *record.Capture) []record.Finding {
-		return weigh.JudgeTare(c, *g.tares[tareGroup(c)], g.weighed)
-	})
+	l.eachCapture(animals, func(c *record.Capture) []record.Finding { return g.tares.judge(c, g.weighed) })
 	l.find(v.screening.Part(animals)...)
 	l.vain[i] = v.screening.InVain()
 	if err := l.compareWithOthers(l.shelf.First(i), v); err != nil {
 		return err
 	}
 	l.yieldToExplanations()
-	l.dropJoined(v.joined)
+	if v.joined != nil {
+		l.leaveOut(v.joined)
+	}
 	l.suspectPlaces(g.read, l.region)
 	l.settle()
 	return nil

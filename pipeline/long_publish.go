@@ -182,9 +182,6 @@ func (l *long) proveAll() error {
 // writeReport writes the findings in the order of the outputs, and what is made
 // from what was gathered.
 func (l *long) writeReport() error {
-	if err := l.count(); err != nil {
-		return &OutputError{l.out, err}
-	}
 	var failed error
 	l.anywhere = true
 	record.SortFindings(l.whole)
@@ -194,7 +191,7 @@ func (l *long) writeReport() error {
 		name  string
 		write func(io.Writer) error
 	}{
-		{"findings.csv", func(o io.Writer) error { return report.EachFindingCSV(o, l.inOrder(&failed)) }},
+		{"findings.csv", func(o io.Writer) error { return report.EachFindingCSV(o, l.counting(&failed)) }},
 		{"findings.json", func(o io.Writer) error { return report.EachFindingJSON(o, l.tally.Levels, l.inOrder(&failed)) }},
 		{"run.json", l.writeRun},
 		{"report.html", func(o io.Writer) error { return report.HTML(o, page) }},
@@ -205,6 +202,18 @@ func (l *long) writeReport() error {
 		}
 	}
 	return nil
+}
+
+// counting gives all findings in the order of the outputs, and counts them.
+func (l *long) counting(failed *error) iter.Seq[record.Finding] {
+	return func(yield func(record.Finding) bool) {
+		for f := range l.inOrder(failed) {
+			l.tally.add(&f)
+			if !yield(f) {
+				return
+			}
+		}
+	}
 }
 
 // inOrder gives all findings in the order of the outputs.

@@ -4,7 +4,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"io"
-	"path/filepath"
 	"slices"
 
 	"spadefoot/pipeline/layout"
@@ -22,7 +21,7 @@ const chunkRows = 2048
 // flows through; a workbook, or a file whose layout shows only from all of its
 // rows, is held while it is read, one at a time.
 func (l *long) readSheet(i int, ref survey.SheetRef) error {
-	path := filepath.Join(l.folder, filepath.FromSlash(ref.File))
+	path := l.path(ref.File)
 	flows := false
 	if text, err := sheet.IsText(ref.File, path); err != nil {
 		return &InputError{ref.File, err}
@@ -244,18 +243,13 @@ func (in *tableRows) end() error {
 	l := in.l
 	l.counts.Tables++
 	l.counts.TableRows += in.table.rows
-	l.findings = nil
-	l.withoutRows(in.table)
 	captures, fs := in.rows.End()
+	fs = append(fs, in.table.withoutRows()...)
 	if in.applied != nil {
 		fs = append(fs, in.applied.End()...)
 	}
-	if err := l.tell(append(l.findings, fs...)); err != nil {
+	if err := l.tell(fs); err != nil {
 		return err
 	}
 	return l.take(captures, nil, in.rows.Aside())
-}
-
-func sheetOptions(ref survey.SheetRef) sheet.Options {
-	return sheet.Options{Encoding: ref.Encoding, Tabs: ref.Tabs, Separator: separator(ref.Separator)}
 }

@@ -7,7 +7,6 @@ import (
 	"io"
 	"os"
 	"path"
-	"path/filepath"
 	"strings"
 
 	"spadefoot/pipeline/survey"
@@ -36,8 +35,7 @@ func (w *way) rows(bound int) (int, error) {
 // file, counted up to a bound, or what the tabs of a workbook come to unpacked.
 // It is for telling a long survey from one that is held in memory.
 func (w *way) rowsIn(ref survey.SheetRef, bound int) (int, error) {
-	name := filepath.Join(w.folder, filepath.FromSlash(ref.File))
-	f, err := os.Open(name)
+	f, err := os.Open(w.path(ref.File))
 	if err != nil {
 		return 0, &InputError{ref.File, err}
 	}

@@ -3,9 +3,9 @@ package pipeline
 import (
 	"bufio"
 	"errors"
-	"iter"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
@@ -33,21 +33,11 @@ func (l *long) newTable() (*capturesTable, error) {
 		columns.Add(&record.Capture{Readings: []record.Reading{r}})
 	}
 	out := bufio.NewWriterSize(f, 1<<16)
-	return &capturesTable{f, out, columns.Writer(out, termOrder, measurementOrder), report.CountByCapture(values(l.whole)), l.repeated.told}, nil
-}
-
-func values(fs []record.Finding) iter.Seq[record.Finding] {
-	return func(yield func(record.Finding) bool) {
-		for _, f := range fs {
-			if !yield(f) {
-				return
-			}
-		}
-	}
+	return &capturesTable{f, out, columns.Writer(out, termOrder, measurementOrder), report.CountByCapture(slices.Values(l.whole)), l.repeated.told}, nil
 }
 
 func (t *capturesTable) add(captures []*record.Capture, fs []record.Finding) error {
-	own := report.CountByCapture(values(fs))
+	own := report.CountByCapture(slices.Values(fs))
 	for _, c := range captures {
 		n, several := t.told[c.Key]
 		if !several {

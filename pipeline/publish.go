@@ -115,11 +115,7 @@ func (w *way) standardise() error {
 	w.linkRecaptures()
 	counts, err := darwincore.WriteArchive(w.out, w.dataset(), label, slices.Values(w.captures))
 	if err != nil {
-		var incomplete *darwincore.IncompleteError
-		if errors.As(err, &incomplete) {
-			return &CallError{err.Error()}
-		}
-		return &OutputError{w.out, err}
+		return w.archiveError(err)
 	}
 	w.counts.Occurrences, w.counts.Measurements, w.counts.Media = counts.Occurrences, counts.Measurements, counts.Media
 	w.written = append(w.written, darwincore.Folder, darwincore.Zip)

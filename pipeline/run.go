@@ -115,9 +115,6 @@ func start(folder string, o Options) (*way, error) {
 	if err != nil {
 		return nil, err
 	}
-	if code := w.survey.Dataset.CountryCode; code != "" {
-		go boundary.Known(code) // unpacks the borders, which are asked for later
-	}
 	w.today, _ = time.Parse(time.DateOnly, w.survey.Dataset.Published) // no full date: nothing counts as the future
 	if err := w.loadTables(); err != nil {
 		return nil, err
@@ -182,6 +179,9 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 
 // walkAll walks the stages, in parts where the survey is a long one.
 func (w *way) walkAll(ctx context.Context, o Options, stages []stage, inParts []longStage) error {
+	if code := w.survey.Dataset.CountryCode; code != "" {
+		go boundary.Known(code) // unpacks the borders, which screening asks for
+	}
 	long, err := w.longer(o)
 	if err != nil {
 		return err

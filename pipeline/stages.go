@@ -3,7 +3,6 @@ package pipeline
 import (
 	"fmt"
 	"maps"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -25,7 +24,7 @@ func (w *way) read() error {
 			seen[ref.File] = true
 			w.input(ref.File)
 		}
-		sheets, fs, err := sheet.Read(ref.File, filepath.Join(w.folder, filepath.FromSlash(ref.File)), sheetOptions(ref))
+		sheets, fs, err := sheet.Read(ref.File, w.path(ref.File), sheetOptions(ref))
 		if err != nil {
 			return &InputError{ref.File, err}
 		}
@@ -40,6 +39,10 @@ func (w *way) read() error {
 		}
 	}
 	return nil
+}
+
+func sheetOptions(ref survey.SheetRef) sheet.Options {
+	return sheet.Options{Encoding: ref.Encoding, Tabs: ref.Tabs, Separator: separator(ref.Separator)}
 }
 
 func separator(word string) rune {
@@ -97,17 +100,18 @@ func (w *way) mapHeadings() error {
 		t.count(t.table.Rows)
 		w.counts.Tables++
 		w.counts.TableRows += t.rows
-		w.withoutRows(t)
+		w.find(t.withoutRows()...)
 	}
 	return nil
 }
 
-func (w *way) withoutRows(t *tableOf) {
-	if t.rows == 0 {
-		w.find(record.Finding{Rule: "table-without-rows", Level: record.Warning,
-			At:     record.Address{File: t.table.File, Sheet: t.table.Sheet, Row: t.table.Rectangle.Top},
-			Reason: "the table has headings and no rows"})
+func (t *tableOf) withoutRows() []record.Finding {
+	if t.rows > 0 {
+		return nil
 	}
+	return []record.Finding{{Rule: "table-without-rows", Level: record.Warning,
+		At:     record.Address{File: t.table.File, Sheet: t.table.Sheet, Row: t.table.Rectangle.Top},
+		Reason: "the table has headings and no rows"}}
 }
 
 // normalise turns rows into captures and gives them their identifiers.
@@ -133,17 +137,13 @@ func (w *way) weigh() error {
 	if err != nil {
 		return err
 	}
-	sessions := map[string]*weigh.TareSummary{}
+	sessions := tares{}
 	animals := w.animals()
 	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, w.tables.bags, settings) })
 	for _, c := range animals {
-		key := tareGroup(c)
-		if sessions[key] == nil {
-			sessions[key] = &weigh.TareSummary{}
-		}
-		sessions[key].AddCapture(c)
+		sessions.add(c)
 	}
-	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.JudgeTare(c, *sessions[tareGroup(c)], settings) })
+	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return sessions.judge(c, settings) })
 	return nil
 }
 
@@ -159,6 +159,21 @@ func (w *way) eachCapture(captures []*record.Capture, work func(*record.Capture)
 		w.find(fs...)
 		return nil
 	})
+}
+
+// tares are the tares that are compared with each other, by group.
+type tares map[string]*weigh.TareSummary
+
+func (t tares) add(c *record.Capture) {
+	key := tareGroup(c)
+	if t[key] == nil {
+		t[key] = &weigh.TareSummary{}
+	}
+	t[key].AddCapture(c)
+}
+
+func (t tares) judge(c *record.Capture, s weigh.Settings) []record.Finding {
+	return weigh.JudgeTare(c, *t[tareGroup(c)], s)
 }
 
 // tareGroup is what a tare is compared within: the sheet, since a team takes

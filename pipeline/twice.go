@@ -42,14 +42,9 @@ func (w *way) joinTwice() {
 	for _, t := range held {
 		w.find(t.finding())
 	}
-	joined := joinedBy(held)
-	if joined == nil {
-		return
+	if joined := joinedBy(held); joined != nil {
+		w.leaveOut(joined)
 	}
-	before := slices.DeleteFunc(slices.Clone(w.findings[:w.settled]), joined)
-	after := slices.DeleteFunc(slices.Clone(w.findings[w.settled:]), joined)
-	w.settled = len(before)
-	w.findings = append(before, after...)
 }
 
 // joinedBy tells what the finding of two sources says of their single rows; it

@@ -3,6 +3,7 @@ package pipeline
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"spadefoot/pipeline/record"
 )
@@ -37,13 +38,9 @@ var published = []stage{
 // walk takes the stages in order and stops between two of them when ctx ends.
 func (w *way) walk(ctx context.Context, stages []stage) error {
 	for _, s := range stages {
-		if err := ctx.Err(); err != nil {
-			return errStopped(s.name, err)
+		if err := w.enter(ctx, s.name); err != nil {
+			return err
 		}
-		if w.progress != nil {
-			w.progress(s.name)
-		}
-		w.ctx = ctx
 		if err := s.do(w); err != nil {
 			return err
 		}
@@ -52,8 +49,16 @@ func (w *way) walk(ctx context.Context, stages []stage) error {
 	return ctx.Err()
 }
 
-func errStopped(stage string, err error) error {
-	return fmt.Errorf("stopped before the stage %q: %w", stage, err)
+// enter begins a stage, unless ctx has ended.
+func (w *way) enter(ctx context.Context, stage string) error {
+	if err := ctx.Err(); err != nil {
+		return fmt.Errorf("stopped before the stage %q: %w", stage, err)
+	}
+	if w.progress != nil {
+		w.progress(stage)
+	}
+	w.ctx = ctx
+	return nil
 }
 
 // settle gives every new finding its level in this survey and drops those that
@@ -69,6 +74,13 @@ func (w *way) settle() {
 	}
 	w.findings = kept
 	w.settled = len(kept)
+}
+
+// leaveOut drops findings, settled or not.
+func (w *way) leaveOut(drop func(record.Finding) bool) {
+	settled := slices.DeleteFunc(slices.Clone(w.findings[:w.settled]), drop)
+	rest := slices.DeleteFunc(slices.Clone(w.findings[w.settled:]), drop)
+	w.findings, w.settled = append(settled, rest...), len(settled)
 }
 
 func (w *way) find(fs ...record.Finding) { w.findings = append(w.findings, fs...) }
