@@ -47,7 +47,7 @@ func spansOf(captures []*record.Capture) []span {
 	for _, c := range captures {
 		n := len(out) - 1
 		if n < 0 || out[n].file != c.File || out[n].sheet != c.Sheet {
-			at := lasting(c.Address())
+			at := keptAddress(c.Address())
 			out = append(out, span{at.File, at.Sheet, at.Row, at.Row})
 			continue
 		}

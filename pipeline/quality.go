@@ -95,15 +95,9 @@ func saidOfCells(said map[record.Address]bool, fs []record.Finding) {
 	for i := range fs {
 		f := &fs[i]
 		if f.Level >= record.Warning && (strings.HasPrefix(f.Rule, "date-") || strings.HasPrefix(f.Rule, "position-")) {
-			said[lasting(f.At)] = true
+			said[keptAddress(f.At)] = true
 		}
 	}
-}
-
-// lasting is an address that holds no part of a larger text.
-func lasting(a record.Address) record.Address {
-	a.File, a.Sheet = strings.Clone(a.File), strings.Clone(a.Sheet)
-	return a
 }
 
 // doubt is a finding with where its cause stands.

@@ -100,6 +100,7 @@ func kept(f *record.Finding) record.Finding {
 	return own
 }
 
+// keptAddress is an address that holds no part of a larger text.
 func keptAddress(at record.Address) record.Address {
 	at.File, at.Sheet = strings.Clone(at.File), strings.Clone(at.Sheet)
 	return at

@@ -9,7 +9,7 @@ import (
 	"github.com/xeipuuv/gojsonschema"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/record/digest"
 	"spadefoot/schemas"
 )
 
@@ -29,7 +29,7 @@ type sampled struct {
 
 // add takes a capture into the sample, if it is one for it.
 func (s *sample) add(c *record.Capture) error {
-	d := shelf.Digest(c.ID)
+	d := digest.Spread(uint64(digest.Start.Text(c.ID)))
 	n := len(*s)
 	if n == mostSampled && d >= (*s)[n-1].digest {
 		return nil
@@ -44,7 +44,7 @@ func (s *sample) add(c *record.Capture) error {
 		}
 		return 1
 	})
-	*s = slices.Insert(*s, at, sampled{d, lasting(c.Address()), text})
+	*s = slices.Insert(*s, at, sampled{d, keptAddress(c.Address()), text})
 	if n == mostSampled {
 		*s = (*s)[:n]
 	}

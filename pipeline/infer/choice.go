@@ -55,11 +55,3 @@ func (ch *choice[T]) ordered(most int) []T {
 	slices.SortStableFunc(ch.items, T.compare)
 	return ch.items
 }
-
-// mixed spreads the bits of a number over all of its bits (the finaliser of
-// SplitMix64, Steele, Lea and Flood 2014, OOPSLA).
-func mixed(z uint64) uint64 {
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return z ^ z>>31
-}

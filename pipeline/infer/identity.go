@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"encoding/binary"
 	"encoding/hex"
-	"hash/fnv"
+	"spadefoot/pipeline/record/digest"
 	"strings"
 )
 
@@ -78,9 +78,7 @@ func (a identity) compare(b identity) int {
 // hash is the same for the same ID in every run.
 func (a identity) hash() uint64 {
 	if a.text == nil {
-		return mixed(a.high ^ mixed(a.low))
+		return digest.Spread(a.high ^ digest.Spread(a.low))
 	}
-	h := fnv.New64a()
-	_, _ = h.Write([]byte(*a.text)) // a hash takes everything
-	return mixed(h.Sum64())
+	return digest.Spread(uint64(digest.Start.Text(*a.text)))
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 )
 
 // mixedSurvey are captures with what makes a difference to this stage: slips,
@@ -276,7 +277,7 @@ func TestKeepsLittle(t *testing.T) {
 		part := make([]*record.Capture, len(base))
 		for i, c := range base {
 			part[i] = clone(c)
-			part[i].ID = fmt.Sprintf("urn:uuid:%08x-0000-5000-8000-%012x", mixed(uint64(p*len(base)+i))>>32, i)
+			part[i].ID = fmt.Sprintf("urn:uuid:%08x-0000-5000-8000-%012x", digest.Spread(uint64(p*len(base)+i))>>32, i)
 		}
 		x.Look(part, func(int) bool { return false })
 	}

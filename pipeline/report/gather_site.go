@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"spadefoot/pipeline/record/digest"
 	"strings"
 )
 
@@ -77,5 +78,5 @@ func (ss *sites) number() (n int, exact bool) {
 }
 
 func (s Spot) hash() uint64 {
-	return mixed(mixed(math.Float64bits(s.Latitude)) ^ math.Float64bits(s.Longitude))
+	return digest.Spread(digest.Spread(math.Float64bits(s.Latitude)) ^ math.Float64bits(s.Longitude))
 }

@@ -219,12 +219,5 @@ func (cs *causes) drop() bool {
 
 // saying is a number from what a finding says of a written value.
 func saying(f *record.Finding) uint64 {
-	h := uint64(14695981039346656037)
-	for _, s := range [...]string{f.Rule, f.At.File, f.At.Sheet, f.Field, f.Value, f.Reason} {
-		for i := range len(s) {
-			h = (h ^ uint64(s[i])) * 1099511628211
-		}
-		h = (h ^ 0xff) * 1099511628211
-	}
-	return mixed(h)
+	return numberOf(f.Rule, f.At.File, f.At.Sheet, f.Field, f.Value, f.Reason)
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 )
 
 // sketch is what pictures need of a capture.
@@ -172,27 +173,19 @@ func day(date string) (float64, bool) {
 	return dayNumber(t), err == nil
 }
 
-// identity is a number from what names a capture, the same in every run and
-// spread evenly (FNV-1a of 64 bits, with the finish of SplitMix64).
+// identity is a number from what names a capture, the same in every run.
 func identity(c *record.Capture) uint64 {
-	h := uint64(14695981039346656037)
-	add := func(s string) {
-		for i := range len(s) {
-			h = (h ^ uint64(s[i])) * 1099511628211
-		}
-		h = (h ^ 0xff) * 1099511628211
+	if c.ID == "" {
+		return numberOf("", c.Key, c.File, c.Sheet, strconv.Itoa(c.Row))
 	}
-	if add(c.ID); c.ID == "" {
-		add(c.Key)
-		add(c.File)
-		add(c.Sheet)
-		add(strconv.Itoa(c.Row))
-	}
-	return mixed(h)
+	return numberOf(c.ID)
 }
 
-func mixed(h uint64) uint64 {
-	h = (h ^ h>>30) * 0xbf58476d1ce4e5b9
-	h = (h ^ h>>27) * 0x94d049bb133111eb
-	return h ^ h>>31
+// numberOf makes a number of texts.
+func numberOf(texts ...string) uint64 {
+	d := digest.Start
+	for _, s := range texts {
+		d = d.Text(s).Byte(0xff)
+	}
+	return digest.Spread(uint64(d))
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 )
 
 // block is a set of captures that share a cause of slips: a sheet, a session,
@@ -56,10 +57,10 @@ func blockName(kind int, c *record.Capture) string {
 func blockMarks(r *row) (marks [len(blockKinds)]uint64) {
 	c, day, observer := r.capture, r.day, r.observer
 	marks[0] = hash(c.File, c.Sheet)
-	marks[1] = spread(marks[0] + uint64(c.Table))
+	marks[1] = digest.Spread(marks[0] + uint64(c.Table))
 	marks[2], marks[3], marks[4] = hashOrNone(c.Session), hashOrNone(observer), hashOrNone(day)
 	if day != "" && observer != "" {
-		marks[5] = spread(marks[3]) + marks[4]
+		marks[5] = digest.Spread(marks[3]) + marks[4]
 	}
 	return marks
 }
@@ -132,7 +133,7 @@ func (s *sorter) sort(rows int, mark func(row int) uint64, do func(members []int
 
 // set finds the set of a mark by linear probing.
 func (s *sorter) set(mark uint64) int {
-	at := spread(mark) & uint64(len(s.slots)-1)
+	at := digest.Spread(mark) & uint64(len(s.slots)-1)
 	for ; s.slots[at] != 0; at = (at + 1) & uint64(len(s.slots)-1) {
 		if set := int(s.slots[at]) - 1; s.marks[set] == mark {
 			return set

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 )
 
 // mostTogether is the number of captures of one taxon and day that are compared
@@ -40,14 +41,14 @@ func NewDoubles(folder string) *Doubles {
 
 // Add takes a capture in. Ordinals are the caller's and need not be in order.
 func (d *Doubles) Add(ordinal int, c *record.Capture) error {
-	day := spread(hash(c.Get("scientificName"), c.Get("eventDate")))
+	day := digest.Spread(hash(c.Get("scientificName"), c.Get("eventDate")))
 	b := appendStanding(d.record[:0], day, ordinal, &d.sheets, c)
 	b = append(b, 0)
 	n := 0
 	for i := range c.Readings {
 		if r := &c.Readings[i]; !r.Derived && r.Usable() && n < 255 {
 			b = binary.LittleEndian.AppendUint16(b, d.position(r))
-			b = binary.LittleEndian.AppendUint32(b, uint32(spread(hash(r.Text))))
+			b = binary.LittleEndian.AppendUint32(b, uint32(digest.Spread(hash(r.Text))))
 			n++
 		}
 	}

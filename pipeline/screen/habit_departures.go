@@ -3,6 +3,7 @@ package screen
 import (
 	"slices"
 
+	"spadefoot/pipeline/record/digest"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -88,7 +89,7 @@ func (b *bias) index(c *cell, near int) int {
 
 func (o *observed) add(b *bias, v *view) {
 	c := v.row.capture
-	session, id := spread(hash(v.row.day, c.Session)), spread(hashOf(v.row))
+	session, id := digest.Spread(hash(v.row.day, c.Session)), digest.Spread(hashOf(v.row))
 	keep := session <= o.session && id <= o.capture
 	var d departed
 	if keep {

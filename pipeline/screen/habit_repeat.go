@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 )
 
 // Bounds of what is kept of columns. A survey of 20,000 captures stays below
@@ -131,7 +132,7 @@ func (t *columns) tableOf(c *record.Capture) *tableColumns {
 }
 
 func (col *column) add(w words, c *record.Capture, r *record.Reading) {
-	text := spread(hash(r.Text))
+	text := digest.Spread(hash(r.Text))
 	col.n++
 	if text <= col.chosen {
 		col.texts[text]++

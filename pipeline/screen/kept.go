@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 )
 
 // kept gives a string that may outlive its capture: those of a capture are cut
@@ -44,31 +45,11 @@ func (w words) keepSpot(s spot) spot {
 	return spot{w.address(s.capture), w.address(s.at), kept(s.key), kept(s.verbatim)}
 }
 
-// fnv is FNV-1a of 64 bits.
-func fnv(s string) uint64 {
-	h := uint64(14695981039346656037)
-	for i := range len(s) {
-		h = (h ^ uint64(s[i])) * 1099511628211
-	}
-	return h
-}
-
-// hash is FNV-1a of 64 bits over some texts, with a mark between them.
+// hash makes a number of some texts, with a mark between them.
 func hash(texts ...string) uint64 {
-	h := uint64(14695981039346656037)
+	d := digest.Start
 	for _, s := range texts {
-		for i := range len(s) {
-			h = (h ^ uint64(s[i])) * 1099511628211
-		}
-		h = (h ^ 0x1f) * 1099511628211
+		d = d.Text(s).Byte(0x1f)
 	}
-	return h
-}
-
-// spread mixes a hash so that its high bits are as even as its low ones (the
-// finaliser of SplitMix64: Steele, Lea and Flood 2014).
-func spread(h uint64) uint64 {
-	h = (h ^ h>>30) * 0xbf58476d1ce4e5b9
-	h = (h ^ h>>27) * 0x94d049bb133111eb
-	return h ^ h>>31
+	return uint64(d)
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 )
 
 // Marks follows each mark (organismID) through its captures in the order of
@@ -38,7 +39,7 @@ func (m *Marks) Add(ordinal int, c *record.Capture) error {
 	if mark == "" {
 		return nil
 	}
-	group := spread(hash(mark))
+	group := digest.Spread(hash(mark))
 	b := appendStanding(m.record[:0], group, ordinal, &m.sheets, c)
 	b = append(b, sexOf(c))
 	b = binary.LittleEndian.AppendUint64(b, hashOrNone(c.Get("scientificName")))

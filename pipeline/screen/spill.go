@@ -1,10 +1,9 @@
 package screen
 
 import (
-	"errors"
 	"io"
-	"io/fs"
 	"os"
+	"spadefoot/pipeline/shelf"
 )
 
 const (
@@ -49,11 +48,10 @@ func (s *spill) add(hash uint64, record []byte) error {
 // write moves everything that is held to the file.
 func (s *spill) write() error {
 	if s.file == nil {
-		f, err := os.CreateTemp(s.folder, "screen-*")
+		f, err := shelf.Temporary(s.folder, "screen-*")
 		if err != nil {
 			return err
 		}
-		_ = os.Remove(f.Name()) // nothing is left however the program ends; where it fails, Close removes it
 		s.file = f
 	}
 	for i := range s.drawers {
@@ -108,11 +106,7 @@ func (s *spill) Close() error {
 	}
 	f := s.file
 	s.file = nil
-	err := f.Close()
-	if gone := os.Remove(f.Name()); !errors.Is(gone, fs.ErrNotExist) {
-		err = errors.Join(err, gone)
-	}
-	return err
+	return shelf.Away(f)
 }
 
 // sheets numbers the sheets of a survey, so that captures can be put into the

@@ -3,6 +3,7 @@ package screen
 import (
 	"math"
 
+	"spadefoot/pipeline/record/digest"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -24,7 +25,7 @@ func newTareSummary() tareSummary {
 }
 
 // sessionMark is the hash that a session goes by.
-func sessionMark(session string) uint64 { return spread(fnv(session)) }
+func sessionMark(session string) uint64 { return digest.Spread(uint64(digest.Start.Text(session))) }
 
 func (t *tareSummary) add(session string, mass float64) {
 	t.all.Add(mass)

@@ -5,6 +5,7 @@ import (
 	"iter"
 	"slices"
 
+	"spadefoot/pipeline/record/digest"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -128,7 +129,7 @@ func hashOf(r *row) uint64 {
 	if id == "" {
 		id = r.capture.Address().String()
 	}
-	return fnv(id)
+	return uint64(digest.Start.Text(id))
 }
 
 // pooled gives all samples of a taxon by measurement alone.

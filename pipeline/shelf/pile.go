@@ -28,7 +28,7 @@ type run struct {
 // NewPile makes an empty pile with its file in a folder. The file goes with
 // Close.
 func NewPile(dir string) (*Pile, error) {
-	f, err := temporary(dir, "findings-*.tmp")
+	f, err := Temporary(dir, "findings-*.tmp")
 	if err != nil {
 		return nil, err
 	}
@@ -42,7 +42,7 @@ func (p *Pile) Close() error {
 	}
 	f := p.file
 	p.file = nil
-	return away(f)
+	return Away(f)
 }
 
 // Add puts the next run on the pile; its number is that of the runs before it.

@@ -37,7 +37,7 @@ type part struct {
 
 // New makes an empty shelf with its file in a folder. The file goes with Close.
 func New(dir string) (*Shelf, error) {
-	f, err := temporary(dir, "captures-*.tmp")
+	f, err := Temporary(dir, "captures-*.tmp")
 	if err != nil {
 		return nil, err
 	}
@@ -51,12 +51,13 @@ func (s *Shelf) Close() error {
 	}
 	f := s.file
 	s.file = nil
-	return away(f)
+	return Away(f)
 }
 
-// temporary makes a file. Where the system lets an open file be removed it has
-// no name any more, so that nothing is left of it however the program ends.
-func temporary(dir, pattern string) (*os.File, error) {
+// Temporary makes a file. Where the system lets an open file be removed it has
+// no name any more, so that nothing is left of it however the program ends; Away
+// drops it.
+func Temporary(dir, pattern string) (*os.File, error) {
 	f, err := os.CreateTemp(dir, pattern)
 	if err == nil {
 		_ = os.Remove(f.Name()) // else Close does it
@@ -64,8 +65,8 @@ func temporary(dir, pattern string) (*os.File, error) {
 	return f, err
 }
 
-// away drops a temporary file.
-func away(f *os.File) error {
+// Away drops a file of Temporary.
+func Away(f *os.File) error {
 	_ = f.Close() // nothing of it is wanted any more
 	if err := os.Remove(f.Name()); !errors.Is(err, fs.ErrNotExist) {
 		return err

@@ -8,6 +8,7 @@ import (
 	"iter"
 	"os"
 	"slices"
+	"spadefoot/pipeline/record/digest"
 )
 
 // mostInMemory is the number of texts that Twins holds before it writes them to
@@ -37,26 +38,16 @@ func NewTwins(dir string) *Twins { return &Twins{dir: dir, bound: mostInMemory} 
 
 // Add takes a text and its owner.
 func (t *Twins) Add(text string, ordinal int) error {
-	t.hold = append(t.hold, twin{Digest(text), uint64(ordinal)})
+	t.hold = append(t.hold, twin{digest.Spread(uint64(digest.Start.Text(text))), uint64(ordinal)})
 	if len(t.hold) < t.bound {
 		return nil
 	}
 	return t.spill()
 }
 
-// Digest is the FNV-1a digest of a text, mixed so that all bits count.
-func Digest(text string) uint64 {
-	h := uint64(14695981039346656037)
-	for i := range len(text) {
-		h = (h ^ uint64(text[i])) * 1099511628211
-	}
-	h ^= h >> 32
-	return h * 0x9e3779b97f4a7c15
-}
-
 func (t *Twins) spill() (err error) {
 	if t.file == nil {
-		if t.file, err = temporary(t.dir, "twins-*.tmp"); err != nil {
+		if t.file, err = Temporary(t.dir, "twins-*.tmp"); err != nil {
 			return err
 		}
 	}
@@ -86,7 +77,7 @@ func (t *Twins) Close() error {
 	}
 	f := t.file
 	t.file = nil
-	return away(f)
+	return Away(f)
 }
 
 // Groups gives the owners of each text that more than one has, ascending, in no
