@@ -1,10 +1,10 @@
 package darwincore
 
 import (
-	"bytes"
 	"strings"
-	"unicode"
 	"unicode/utf8"
+
+	"spadefoot/pipeline/record/lines"
 )
 
 // What a byte asks for in a field of CSV.
@@ -36,54 +36,19 @@ func appendText[T string | []byte](b []byte, text T) []byte {
 	if asked == 0 && len(text) > 0 && text[0] > ' ' && text[0] != '\\' {
 		return append(b, text...)
 	}
-	start := len(b)
-	b = append(b, text...)
-	if asked&odd != 0 && !fit(b[start:]) {
-		return appendText(b[:start], clean(string(text)))
+	if asked&odd != 0 && !fit(string(text)) {
+		return lines.AppendField(b, clean(string(text)))
 	}
-	if asked&quoting != 0 || leading(b[start:]) {
-		return appendQuoted(b[:start], text)
-	}
-	return b
-}
-
-// appendQuoted appends a text in quotes.
-func appendQuoted[T string | []byte](b []byte, text T) []byte {
-	b = append(b, '"')
-	from := 0
-	for i := range len(text) {
-		if text[i] == '"' {
-			b = append(append(b, text[from:i+1]...), '"')
-			from = i + 1
-		}
-	}
-	return append(append(b, text[from:]...), '"')
+	return lines.AppendField(b, text)
 }
 
 // fit reports whether a text file may hold the text.
-func fit(text []byte) bool { return utf8.Valid(text) && bytes.IndexByte(text, 0) < 0 }
-
-// leading reports whether the text stands in quotes for how it begins: with
-// white space, or as the end of data that a database reads.
-func leading(text []byte) bool {
-	first, _ := utf8.DecodeRune(text)
-	return unicode.IsSpace(first) || string(text) == `\.`
-}
+func fit(s string) bool { return utf8.ValidString(s) && strings.IndexByte(s, 0) < 0 }
 
 // clean replaces what no text file may hold: bytes that are no UTF-8, and NUL.
 func clean(s string) string {
-	if utf8.ValidString(s) && strings.IndexByte(s, 0) < 0 {
+	if fit(s) {
 		return s
 	}
 	return strings.ReplaceAll(strings.ToValidUTF8(s, "\uFFFD"), "\x00", "\uFFFD")
-}
-
-// needsQuotes holds for what the csv package of the standard library puts into
-// quotes.
-func needsQuotes(text string) bool {
-	if strings.ContainsAny(text, ",\"\r\n") || text == `\.` {
-		return true
-	}
-	first, _ := utf8.DecodeRuneInString(text)
-	return unicode.IsSpace(first)
 }

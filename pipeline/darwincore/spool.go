@@ -7,6 +7,8 @@ import (
 	"os"
 	"slices"
 	"sync"
+
+	"spadefoot/pipeline/record/lines"
 )
 
 // spool keeps rows in a temporary file until it is known which columns hold
@@ -61,7 +63,7 @@ func (s *spool) encode(b []byte, row Row) []byte {
 	for _, f := range row {
 		text := clean(f.Text)
 		size := uint64(len(text)) << 1
-		if needsQuotes(text) {
+		if lines.Quoted(text) {
 			size |= 1
 		}
 		b = binary.AppendUvarint(b, uint64(s.column(f.Term)))
@@ -89,7 +91,7 @@ type field struct {
 func (s *spool) writeCSV(w io.Writer, header []string) error {
 	line := make([]byte, 0, 1<<12)
 	for i, name := range header {
-		line = appendField(line, i, field{[]byte(name), needsQuotes(name)})
+		line = appendField(line, i, field{[]byte(name), lines.Quoted(name)})
 	}
 	if _, err := w.Write(append(line, '\n')); err != nil {
 		return err
@@ -116,7 +118,7 @@ func appendField(line []byte, column int, f field) []byte {
 	if !f.quoted {
 		return append(line, f.text...)
 	}
-	return appendQuoted(line, f.text)
+	return lines.AppendQuoted(line, f.text)
 }
 
 // walk gives every row in the order in which they were added, each field at

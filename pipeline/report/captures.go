@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 )
 
 // Order puts names of terms or measurements into the order of the columns.
@@ -86,7 +87,7 @@ func (cs *Columns) Writer(w io.Writer, terms, measurements Order) *CaptureWriter
 	}
 	o.b = append(o.b, "capture,file,sheet,row,errors,warnings"...)
 	for _, c := range o.columns {
-		o.b = appendField(append(o.b, ','), c.heading)
+		o.b = lines.AppendField(append(o.b, ','), c.heading)
 	}
 	o.b = append(o.b, ",occurrenceID\n"...)
 	return o
@@ -121,16 +122,16 @@ func (cs *Columns) readingColumns(order Order) []column {
 // Write adds the row of a capture with the numbers of its findings.
 func (o *CaptureWriter) Write(c *record.Capture, n Counts) error {
 	o.take(c)
-	b := appendField(o.b, c.Key)
-	b = appendField(append(b, ','), c.File)
-	b = appendField(append(b, ','), c.Sheet)
+	b := lines.AppendField(o.b, c.Key)
+	b = lines.AppendField(append(b, ','), c.File)
+	b = lines.AppendField(append(b, ','), c.Sheet)
 	b = strconv.AppendInt(append(b, ','), int64(c.Row), 10)
 	b = strconv.AppendInt(append(b, ','), int64(n.Error), 10)
 	b = strconv.AppendInt(append(b, ','), int64(n.Warning), 10)
 	for i := range o.columns {
-		b = appendField(append(b, ','), o.cell(&o.columns[i]))
+		b = lines.AppendField(append(b, ','), o.cell(&o.columns[i]))
 	}
-	b = appendField(append(b, ','), c.ID)
+	b = lines.AppendField(append(b, ','), c.ID)
 	o.b = append(b, '\n')
 	if len(o.b) < mostBytes {
 		return nil

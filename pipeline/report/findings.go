@@ -12,6 +12,7 @@ import (
 	"github.com/gocarina/gocsv"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 )
 
 // findingRow is one line of findings.csv as it is read back.
@@ -46,20 +47,20 @@ func EachFindingCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 	for f := range fs {
 		b = append(b, f.Level.String()...)
 		for _, field := range [...]string{f.Rule, f.At.File, f.At.Sheet} {
-			b = appendField(append(b, ','), field)
+			b = lines.AppendField(append(b, ','), field)
 		}
 		if b = append(b, ','); f.At.Row != 0 {
 			b = strconv.AppendInt(b, int64(f.At.Row), 10)
 		}
 		b = append(append(b, ','), letters(f.At.Column)...)
 		for _, field := range [...]string{f.Capture, f.Field, f.Value, f.Reason, f.Suggestion, f.Group} {
-			b = appendField(append(b, ','), field)
+			b = lines.AppendField(append(b, ','), field)
 		}
 		long = appendFigures(long[:0], f.Figures)
-		b = appendField(append(b, ','), long)
+		b = lines.AppendField(append(b, ','), long)
 		long = appendAddresses(long[:0], f.Also)
-		b = appendField(append(b, ','), long)
-		b = append(appendField(append(b, ','), f.Reference), '\n')
+		b = lines.AppendField(append(b, ','), long)
+		b = append(lines.AppendField(append(b, ','), f.Reference), '\n')
 		if len(b) >= mostBytes {
 			if _, err := w.Write(b); err != nil {
 				return err

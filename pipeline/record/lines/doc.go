@@ -7,4 +7,7 @@
 // that it stood in. A heading that is not known, a heading that is missing, a
 // row that is too long or too short: each is an *Error that says in which
 // file, line and column. Blank lines are passed over.
+//
+// AppendField writes one field of such a table, for outputs that are too long
+// to go through a writer of whole rows.
 package lines

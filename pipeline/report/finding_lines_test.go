@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"math"
-	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -16,31 +15,6 @@ import (
 // oddTexts are cells that a writer of CSV or JSON can trip over.
 var oddTexts = []string{"", " ", " a", "a ", "a,b", `a"b`, `"`, `""`, "a\nb", "a\r\nb", "\r", `\.`, `\.x`, "\t", "\v", "\u00a0x", "\u0085", "\u2028", "\u3000a", "é", "57,5 µm",
 	"<b>&amp;</b>", "a\\b", "\x00\x01\x1f\x7f", "\xff\xfe", "𝔸", strings.Repeat("x", 300)}
-
-func TestFieldsAreThoseOfEncodingCSV(t *testing.T) {
-	fields := slices.Clone(oddTexts)
-	draw := rand.New(rand.NewPCG(4180, 1))
-	letters := []rune("ab,\"\n\r \t\\.é\u00a0")
-	for range 2000 {
-		var b strings.Builder
-		for range draw.IntN(6) {
-			b.WriteRune(letters[draw.IntN(len(letters))])
-		}
-		fields = append(fields, b.String())
-	}
-	for _, f := range fields {
-		var want bytes.Buffer
-		w := csv.NewWriter(&want)
-		_ = w.Write([]string{"x", f})
-		w.Flush()
-		if got := string(appendField([]byte("x,"), f)) + "\n"; got != want.String() {
-			t.Errorf("%q: %q, want %q", f, got, want.String())
-		}
-		if got := string(appendField([]byte("x,"), []byte(f))) + "\n"; got != want.String() {
-			t.Errorf("%q as bytes: %q, want %q", f, got, want.String())
-		}
-	}
-}
 
 // oddFindings have every odd text in every place.
 func oddFindings() []record.Finding {

@@ -1,29 +1,35 @@
-package report
+package lines
 
 import (
 	"unicode"
 	"unicode/utf8"
 )
 
-// appendField adds one field of a line of CSV, in quotation marks where RFC
+// AppendField adds one field of a line of CSV, in quotation marks where RFC
 // 4180 or a reader that drops white space asks for them: the bytes are those of
 // encoding/csv.
-func appendField[T string | []byte](b []byte, field T) []byte {
-	if !quoted(field) {
+func AppendField[T string | []byte](b []byte, field T) []byte {
+	if !Quoted(field) {
 		return append(b, field...)
 	}
-	b = append(b, '"')
-	for i := range len(field) {
-		if field[i] == '"' {
-			b = append(b, '"')
-		}
-		b = append(b, field[i])
-	}
-	return append(b, '"')
+	return AppendQuoted(b, field)
 }
 
-// quoted reports whether a field cannot stand bare.
-func quoted[T string | []byte](field T) bool {
+// AppendQuoted adds a field in quotation marks.
+func AppendQuoted[T string | []byte](b []byte, field T) []byte {
+	b = append(b, '"')
+	from := 0
+	for i := range len(field) {
+		if field[i] == '"' {
+			b = append(append(b, field[from:i+1]...), '"')
+			from = i + 1
+		}
+	}
+	return append(append(b, field[from:]...), '"')
+}
+
+// Quoted reports whether a field cannot stand bare.
+func Quoted[T string | []byte](field T) bool {
 	if len(field) == 0 {
 		return false
 	}
