@@ -8,6 +8,7 @@
 //	spadefoot forms FOLDER --out DIR  a workbook to type into and a page to print
 //	spadefoot draft SHEET... --out FOLDER    propose a survey folder for unmapped sheets
 //	spadefoot prove PATH              hold any Darwin Core archive against the standard
+//	spadefoot help TOPIC              explain a topic, a verb or a rule
 //	spadefoot version                 the version of the program
 //
 // Exit codes: 0 nothing at or above the failing level; 1 findings at or above

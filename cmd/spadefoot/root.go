@@ -38,6 +38,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 			HiddenDefaultCmd: true,
 		},
 	}
+	root.SetHelpCommand(helpCommand(root))
 	root.AddCommand(draftCommand(), runCommand(), checkCommand(), remediesCommand(), observersCommand(), formsCommand(), proveCommand(), versionCommand())
 	root.SetArgs(args)
 	root.SetOut(stdout)
