@@ -2,7 +2,6 @@ package pipeline
 
 import (
 	"errors"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -87,42 +86,6 @@ func (r *Result) spansIn(folder, file string) map[record.Address]sheet.Span {
 			if err == nil {
 				return cells
 			}
-		}
-	}
-	return nil
-}
-
-// NewFile is a file to be written whole.
-type NewFile struct {
-	Path  string
-	Write func(io.Writer) error
-}
-
-// WriteFiles writes all of the files or none: each is written beside its name
-// first, and only when all are complete are they moved into place.
-func WriteFiles(files []NewFile) error {
-	var done []string
-	discard := func() {
-		for _, p := range done {
-			_ = os.Remove(p)
-		}
-	}
-	for _, f := range files {
-		partial := f.Path + ".spadefoot-partial"
-		if info, err := os.Stat(f.Path); err == nil && info.IsDir() {
-			discard()
-			return &OutputError{f.Path, errors.New("it is a folder; give the name of a file")}
-		}
-		done = append(done, partial)
-		if err := writeFile(partial, f.Write); err != nil {
-			discard()
-			return &OutputError{f.Path, err}
-		}
-	}
-	for i, f := range files {
-		if err := os.Rename(done[i], f.Path); err != nil {
-			discard()
-			return &OutputError{f.Path, err}
 		}
 	}
 	return nil

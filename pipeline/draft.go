@@ -11,6 +11,7 @@ import (
 
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
@@ -40,7 +41,7 @@ type DraftedSheet struct {
 // copies of the sheets, survey.yaml, and one mapping for each tab. The folder
 // has to be new or empty; the sheets themselves are not touched.
 func Draft(ctx context.Context, sheets []string, out string, o DraftOptions) (*Drafted, error) {
-	if err := emptyFolder(out, "a draft never writes over a survey"); err != nil {
+	if err := output.MustBeEmpty(out, "a draft never writes over a survey"); err != nil {
 		return nil, err
 	}
 	d := &drafting{ctx: ctx, o: o, files: map[string][]byte{}, result: &Drafted{Folder: out}}
@@ -84,10 +85,10 @@ type entry struct {
 func (d *drafting) checklist() error {
 	text, err := os.ReadFile(d.o.Checklist)
 	if err != nil {
-		return &InputError{d.o.Checklist, err}
+		return &InputError{File: d.o.Checklist, Err: err}
 	}
 	if d.names, err = taxon.ReadChecklist(bytes.NewReader(text), d.o.Checklist); err != nil {
-		return &InputError{d.o.Checklist, err}
+		return &InputError{File: d.o.Checklist, Err: err}
 	}
 	d.files["checklist.csv"] = text
 	return nil
@@ -101,11 +102,11 @@ func (d *drafting) sheet(path string) error {
 	}
 	all, found, err := sheet.Read(name, path, sheet.Options{})
 	if err != nil {
-		return &InputError{path, err}
+		return &InputError{File: path, Err: err}
 	}
 	text, err := os.ReadFile(path)
 	if err != nil {
-		return &InputError{path, err}
+		return &InputError{File: path, Err: err}
 	}
 	d.files[name] = text
 	for _, f := range found {

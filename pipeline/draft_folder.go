@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/output"
 )
 
 // line writes an entry of the list of sheets.
@@ -71,7 +72,7 @@ defaults:
 // write makes the folder in one step: beside it first, then under its name.
 func (d *drafting) write(out string) error {
 	if len(d.result.Sheets) == 0 {
-		return &InputError{"", errors.New("no table was found in any of the sheets; nothing was written")}
+		return &InputError{File: "", Err: errors.New("no table was found in any of the sheets; nothing was written")}
 	}
-	return writeFolder(out, d.files, nil)
+	return output.NewFolder(out, d.files, nil)
 }

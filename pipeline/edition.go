@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
@@ -36,9 +37,9 @@ type edition struct {
 // folder. It is nil where the folder holds no run.
 func ReadEdition(dir string) (*Edition, error) {
 	var run struct {
-		Inputs []input `json:"inputs"`
+		Inputs []output.Input `json:"inputs"`
 	}
-	if err := decodeFile(lastWhole(dir, "run.json"), &run); err != nil {
+	if err := decodeFile(output.LastWhole(dir, "run.json"), &run); err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil, nil
 		}
@@ -47,14 +48,14 @@ func ReadEdition(dir string) (*Edition, error) {
 	var found struct {
 		Findings []record.Finding `json:"findings"`
 	}
-	if err := decodeFile(lastWhole(dir, "findings.json"), &found); err != nil {
+	if err := decodeFile(output.LastWhole(dir, "findings.json"), &found); err != nil {
 		return nil, err
 	}
 	e := &Edition{Dir: dir, files: map[string]string{}, captures: map[string]*edition{}, findings: found.Findings}
 	for _, in := range run.Inputs {
 		e.files[in.File] = in.SHA256
 	}
-	names, err := e.readCaptures(lastWhole(dir, capturesFile))
+	names, err := e.readCaptures(output.LastWhole(dir, capturesFile))
 	if err != nil {
 		return nil, err
 	}
@@ -65,7 +66,7 @@ func ReadEdition(dir string) (*Edition, error) {
 // EditionSize is the size in bytes of the table of captures that a run left in
 // a folder; 0 where there is none.
 func EditionSize(dir string) int64 {
-	info, err := os.Stat(lastWhole(dir, capturesFile))
+	info, err := os.Stat(output.LastWhole(dir, capturesFile))
 	if err != nil {
 		return 0
 	}

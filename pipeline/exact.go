@@ -6,13 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
-	"strings"
 
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/withhold"
 )
@@ -36,9 +35,9 @@ func (w *way) askExact(path, out string) (*exactFile, error) {
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return nil, &CallError{"--exact-places: " + path + " is no file; give the path of the file to write"}
 	}
-	inside, err := within(path, out)
+	inside, err := output.Within(path, out)
 	if err != nil {
-		return nil, &OutputError{path, err}
+		return nil, &OutputError{Path: path, Err: err}
 	}
 	if inside {
 		return nil, &CallError{fmt.Sprintf("--exact-places: %s lies in the output folder, which is there to be published; choose a place outside %s", path, out)}
@@ -50,35 +49,6 @@ func (w *way) askExact(path, out string) (*exactFile, error) {
 	return &exactFile{path: path, partial: filepath.Join(folder, "."+filepath.Base(path)+".partial")}, nil
 }
 
-// within reports whether a path lies in a folder, links followed.
-func within(path, folder string) (bool, error) {
-	real := func(p string) (string, error) {
-		p, err := filepath.Abs(p)
-		if err != nil {
-			return "", err
-		}
-		rest := ""
-		for dir := p; ; dir = filepath.Dir(dir) { // the last parts need not be there yet
-			if r, err := filepath.EvalSymlinks(dir); err == nil {
-				return filepath.Join(r, rest), nil
-			} else if !errors.Is(err, fs.ErrNotExist) || dir == filepath.Dir(dir) {
-				return "", err
-			}
-			rest = filepath.Join(filepath.Base(dir), rest)
-		}
-	}
-	a, err := real(path)
-	if err != nil {
-		return false, err
-	}
-	b, err := real(folder)
-	if err != nil {
-		return false, err
-	}
-	rel, err := filepath.Rel(b, a)
-	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator)), nil
-}
-
 // prepare writes the file under its working name, readable by its owner only.
 func (e *exactFile) prepare(r *withhold.Result) error {
 	if e == nil {
@@ -86,12 +56,12 @@ func (e *exactFile) prepare(r *withhold.Result) error {
 	}
 	f, err := os.OpenFile(e.partial, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
 	if err != nil {
-		return &OutputError{e.path, err}
+		return &OutputError{Path: e.path, Err: err}
 	}
 	b := bufio.NewWriter(f)
 	if err := errors.Join(writeExact(b, r), b.Flush(), f.Close()); err != nil {
 		e.discard()
-		return &OutputError{e.path, err}
+		return &OutputError{Path: e.path, Err: err}
 	}
 	return nil
 }
@@ -101,7 +71,7 @@ func (e *exactFile) commit() error {
 		return nil
 	}
 	if err := os.Rename(e.partial, e.path); err != nil {
-		return &OutputError{e.path, err}
+		return &OutputError{Path: e.path, Err: err}
 	}
 	return nil
 }

@@ -12,6 +12,7 @@ import (
 
 	"spadefoot/pipeline/forms"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
 )
@@ -42,7 +43,7 @@ type FormedForm struct {
 // type into and pages to print. The folder is a survey folder itself, so that a
 // run reads what is typed; it has to be new or empty.
 func Forms(ctx context.Context, folder, out string, o FormsOptions) (*Formed, error) {
-	if err := emptyFolder(out, "forms never write over what may be typed already"); err != nil {
+	if err := output.MustBeEmpty(out, "forms never write over what may be typed already"); err != nil {
 		return nil, err
 	}
 	w, err := start(folder, Options{Flags: o.Flags, proposing: true})
@@ -67,7 +68,7 @@ func Forms(ctx context.Context, folder, out string, o FormsOptions) (*Formed, er
 	if f.files[survey.FileName], err = f.survey(); err != nil {
 		return nil, err
 	}
-	if err := writeFolder(out, f.files, f.prove); err != nil {
+	if err := output.NewFolder(out, f.files, f.prove); err != nil {
 		return nil, err
 	}
 	return f.result, nil
@@ -199,7 +200,7 @@ func (f *forming) copyTables() error {
 		}
 		text, err := fs.ReadFile(f.w.files, name)
 		if err != nil {
-			return &InputError{name, err}
+			return &InputError{File: name, Err: err}
 		}
 		if f.files[name] != nil {
 			return &CallError{fmt.Sprintf("%s: a table has the name of a form; rename the mapping", name)}

@@ -18,7 +18,7 @@ import (
 func (f *forming) survey() ([]byte, error) {
 	var doc yaml.Node
 	if err := yaml.Unmarshal(f.w.survey.Files[survey.FileName], &doc); err != nil || len(doc.Content) == 0 {
-		return nil, &InputError{survey.FileName, fmt.Errorf("%s cannot be written anew: %w", survey.FileName, err)}
+		return nil, &InputError{File: survey.FileName, Err: fmt.Errorf("%s cannot be written anew: %w", survey.FileName, err)}
 	}
 	root := doc.Content[0]
 	nodeWithout(root, "mapping")

@@ -158,7 +158,7 @@ func (l *long) blame(err error) error {
 	var file *os.PathError
 	var input *InputError
 	if errors.As(err, &file) && !errors.As(err, &input) && !errors.As(err, new(*OutputError)) {
-		return &OutputError{cmp.Or(l.out, l.temp), err}
+		return &OutputError{Path: cmp.Or(l.out, l.temp), Err: err}
 	}
 	return err
 }

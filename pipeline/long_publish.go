@@ -10,6 +10,7 @@ import (
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/shelf"
@@ -31,7 +32,7 @@ func (l *long) standardise() error {
 	archive.Expect(l.columns())
 	table, err := l.newTable()
 	if err != nil {
-		return &OutputError{capturesFile, err}
+		return &OutputError{Path: capturesFile, Err: err}
 	}
 	defer table.file.Close()
 	l.gathering = newGather(l.rowInHand)
@@ -39,7 +40,7 @@ func (l *long) standardise() error {
 		return err
 	}
 	if err := table.close(); err != nil {
-		return &OutputError{capturesFile, err}
+		return &OutputError{Path: capturesFile, Err: err}
 	}
 	counts, err := archive.Close()
 	if err != nil {
@@ -70,7 +71,7 @@ func (l *long) publishPart(archive *darwincore.Archive, table *capturesTable) er
 	var beside errgroup.Group // none of them changes a capture
 	beside.Go(func() error {
 		if err := table.add(l.captures, l.findings); err != nil {
-			return &OutputError{capturesFile, err}
+			return &OutputError{Path: capturesFile, Err: err}
 		}
 		return nil
 	})
@@ -159,7 +160,7 @@ func (w *way) archiveError(err error) error {
 	if errors.As(err, &incomplete) {
 		return &CallError{err.Error()}
 	}
-	return &OutputError{w.out, err}
+	return &OutputError{Path: w.out, Err: err}
 }
 
 // proveAll proves what was published, and adds what is found to the findings.
@@ -197,8 +198,8 @@ func (l *long) writeReport() error {
 		{"report.html", func(o io.Writer) error { return report.HTML(o, page) }},
 	} {
 		l.written = append(l.written, f.name)
-		if err := errors.Join(writeFile(filepath.Join(l.out, f.name), f.write), failed); err != nil {
-			return &OutputError{f.name, err}
+		if err := errors.Join(output.WriteFile(filepath.Join(l.out, f.name), f.write), failed); err != nil {
+			return &OutputError{Path: f.name, Err: err}
 		}
 	}
 	return nil

@@ -1,7 +1,6 @@
 package pipeline
 
 import (
-	"encoding/hex"
 	"errors"
 	"io"
 	"slices"
@@ -9,6 +8,7 @@ import (
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/normalise"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
@@ -21,10 +21,10 @@ const chunkRows = 2048
 // flows through; a workbook, or a file whose layout shows only from all of its
 // rows, is held while it is read, one at a time.
 func (l *long) readSheet(i int, ref survey.SheetRef) error {
-	path := l.path(ref.File)
+	path := l.inputs.Path(ref.File)
 	flows := false
 	if text, err := sheet.IsText(ref.File, path); err != nil {
-		return &InputError{ref.File, err}
+		return &InputError{File: ref.File, Err: err}
 	} else if text {
 		if flows, err = l.flow(i, ref, path); err != nil {
 			return err
@@ -33,12 +33,10 @@ func (l *long) readSheet(i int, ref survey.SheetRef) error {
 	if flows {
 		return nil
 	}
-	if !l.noted(ref.File) {
-		l.input(ref.File)
-	}
+	l.inputs.Note(ref.File)
 	sheets, fs, err := sheet.Read(ref.File, path, sheetOptions(ref))
 	if err != nil {
-		return &InputError{ref.File, err}
+		return &InputError{File: ref.File, Err: err}
 	}
 	if err := l.tell(fs); err != nil {
 		return err
@@ -82,18 +80,18 @@ func (l *long) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) error {
 // flow reads a text file in chunks. It reports false, with nothing done, where
 // the layout cannot be told from the first rows.
 func (l *long) flow(i int, ref survey.SheetRef, path string) (bool, error) {
-	seen, err := sight(path)
+	seen, err := output.See(path)
 	if err != nil {
-		return false, &InputError{ref.File, err}
+		return false, &InputError{File: ref.File, Err: err}
 	}
 	flow, fs, err := sheet.Open(ref.File, path, sheetOptions(ref))
 	if err != nil {
-		return false, &InputError{ref.File, err}
+		return false, &InputError{File: ref.File, Err: err}
 	}
 	defer flow.Close()
 	window, err := flow.Next(wholeRows)
 	if err != nil && !errors.Is(err, io.EOF) {
-		return false, &InputError{ref.File, err}
+		return false, &InputError{File: ref.File, Err: err}
 	}
 	head := record.Sheet{File: ref.File, Rows: window}
 	tables, more, found := layout.Begin(head, layoutOptions(ref))
@@ -127,7 +125,8 @@ func (l *long) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 	if err := l.rest(ref, flow, more, last); err != nil {
 		return true, err
 	}
-	return true, l.flowed(ref, flow, seen)
+	l.inputs.NoteRead(ref.File, seen, flow.Sum())
+	return true, nil
 }
 
 // rest hands over the rows behind the window.
@@ -138,12 +137,12 @@ func (l *long) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in
 			break
 		}
 		if err != nil {
-			return &InputError{ref.File, err}
+			return &InputError{File: ref.File, Err: err}
 		}
 		l.counts.RowsRead += len(rows)
 		body, fs, err := more.More(rows)
 		if err != nil {
-			return &InputError{ref.File, err}
+			return &InputError{File: ref.File, Err: err}
 		}
 		if err := errors.Join(l.tell(fs), in.more(body)); err != nil {
 			return err
@@ -151,24 +150,13 @@ func (l *long) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in
 	}
 	body, fs, err := more.End()
 	if err != nil {
-		return &InputError{ref.File, err}
+		return &InputError{File: ref.File, Err: err}
 	}
 	if err := errors.Join(l.tell(append(fs, flow.Findings()...)), in.more(body)); err != nil {
 		return err
 	}
 	in.table.table.Rectangle = more.Rectangle()
 	return in.end()
-}
-
-// flowed notes the file by what was read of it.
-func (l *long) flowed(ref survey.SheetRef, flow *sheet.Flow, seen sighting) error {
-	if l.noted(ref.File) {
-		return nil
-	}
-	sum := flow.Sum()
-	l.inputs = append(l.inputs, input{ref.File, seen.info.Size(), hex.EncodeToString(sum[:])})
-	l.see(ref.File, seen)
-	return nil
 }
 
 // tell adds findings on a sheet as a whole: they belong to no part.
@@ -216,7 +204,7 @@ func (l *long) newTableRows(i int, t *record.Table, goesOn bool) (*tableRows, er
 // more takes rows that were read behind the first ones.
 func (in *tableRows) more(rows []record.TableRow) error {
 	if err := in.applied.More(rows); err != nil {
-		return &InputError{in.table.table.File, err}
+		return &InputError{File: in.table.table.File, Err: err}
 	}
 	return in.add(rows)
 }

@@ -35,14 +35,14 @@ func (w *way) rows(bound int) (int, error) {
 // file, counted up to a bound, or what the tabs of a workbook come to unpacked.
 // It is for telling a long survey from one that is held in memory.
 func (w *way) rowsIn(ref survey.SheetRef, bound int) (int, error) {
-	f, err := os.Open(w.path(ref.File))
+	f, err := os.Open(w.inputs.Path(ref.File))
 	if err != nil {
-		return 0, &InputError{ref.File, err}
+		return 0, &InputError{File: ref.File, Err: err}
 	}
 	defer f.Close()
 	info, err := f.Stat()
 	if err != nil {
-		return 0, &InputError{ref.File, err}
+		return 0, &InputError{File: ref.File, Err: err}
 	}
 	if z, err := zip.NewReader(f, info.Size()); err == nil {
 		var size uint64

@@ -6,19 +6,12 @@ import (
 	"maps"
 	"slices"
 	"strconv"
-	"strings"
 
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
 )
-
-// input is one file that the run read.
-type input struct {
-	File   string `json:"file"`
-	Bytes  int64  `json:"bytes"`
-	SHA256 string `json:"sha256"`
-}
 
 // Counts follows the captures from the sheets to the archive.
 type Counts struct {
@@ -40,7 +33,7 @@ type manifest struct {
 	Program  string         `json:"program"`
 	Version  string         `json:"version"`
 	Dataset  string         `json:"dataset"`
-	Inputs   []input        `json:"inputs"`
+	Inputs   []output.Input `json:"inputs"`
 	Rules    map[string]any `json:"rules"`
 	Tables   []tableNote    `json:"tables"`
 	Remedies []decisionNote `json:"remedies,omitempty"`
@@ -93,15 +86,23 @@ func (w *way) writeRun(out io.Writer) error {
 }
 
 // allInputs are the sheets, the tables, survey.yaml and the mappings, by name.
-func (w *way) allInputs() []input {
+func (w *way) allInputs() []output.Input {
 	for _, name := range slices.Sorted(maps.Keys(w.survey.Files)) {
-		if !slices.ContainsFunc(w.inputs, func(i input) bool { return i.File == name }) {
-			w.addInput(name, w.survey.Files[name])
+		if !w.inputs.Noted(name) {
+			w.inputs.NoteText(name, w.survey.Files[name])
 		}
 	}
-	all := slices.Clone(w.inputs)
-	slices.SortFunc(all, func(a, b input) int { return strings.Compare(a.File, b.File) })
-	return all
+	return w.inputs.All()
+}
+
+// unchanged makes sure that every input is still what it was when it was read.
+func (w *way) unchanged() error {
+	_ = w.allInputs() // survey.yaml and the mappings too
+	sheets := make([]string, len(w.survey.Sheets))
+	for i, ref := range w.survey.Sheets {
+		sheets[i] = ref.File
+	}
+	return w.inputs.Unchanged(sheets...)
 }
 
 func (w *way) tableNotes() []tableNote {

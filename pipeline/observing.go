@@ -11,6 +11,7 @@ import (
 
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/observers"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
@@ -44,12 +45,12 @@ func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, e
 	if err != nil {
 		return nil, err
 	}
-	place, err := prepare(out)
+	place, err := output.Prepare(out)
 	if err != nil {
 		return nil, err
 	}
-	defer place.discard(&err)
-	w.out, w.temp = place.partial, place.temp
+	defer place.Discard(&err)
+	w.out, w.temp = place.Partial, place.Temp
 	compared := &Observed{Survey: w.survey}
 	stages := append(through("weigh"), stage{"compare", func(w *way) (err error) {
 		compared.Result, err = w.compare(known, settings)
@@ -69,7 +70,7 @@ func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, e
 	if err := w.unchanged(); err != nil {
 		return nil, err
 	}
-	if err := place.commit(w.written); err != nil {
+	if err := place.Commit(w.written); err != nil {
 		return nil, err
 	}
 	compared.Written = w.written
@@ -227,8 +228,8 @@ func (w *way) reportObservers(c *Observed, settings observers.Settings) error {
 	}{
 		{"observers.csv", r.CSV}, {"agreement.csv", r.AgreementCSV}, {"observers.json", r.JSON}, {"observers.html", r.HTML},
 	} {
-		if err := writeFile(filepath.Join(w.out, f.name), f.write); err != nil {
-			return &OutputError{f.name, err}
+		if err := output.WriteFile(filepath.Join(w.out, f.name), f.write); err != nil {
+			return &OutputError{Path: f.name, Err: err}
 		}
 		w.written = append(w.written, f.name)
 	}

@@ -21,7 +21,7 @@ func (w *way) packageOf(captures iter.Seq[*record.Capture]) error {
 	}
 	counts, err := darwincore.WritePackage(w.out, w.dataset(), label, captures)
 	if err != nil {
-		return &OutputError{w.out, err}
+		return &OutputError{Path: w.out, Err: err}
 	}
 	w.counts.Package = counts
 	w.written = append(w.written, darwincore.PackageFolder)

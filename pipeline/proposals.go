@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 )
@@ -55,7 +56,7 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*
 	if err := remedy.Write(&text, append(w.decided.given, fresh...)); err != nil {
 		return nil, err
 	}
-	err = WriteFiles([]NewFile{{out, func(to io.Writer) error {
+	err = output.WriteFiles([]output.NewFile{{Path: out, Write: func(to io.Writer) error {
 		_, err := text.WriteTo(to)
 		return err
 	}}})
@@ -105,7 +106,7 @@ func mayWrite(path string, replace bool) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
-		return &OutputError{path, err}
+		return &OutputError{Path: path, Err: err}
 	case info.IsDir():
 		return &CallError{path + " is a folder; give the file to write"}
 	case !replace:

@@ -5,12 +5,12 @@ import (
 	"encoding/csv"
 	"errors"
 	"io"
-	"io/fs"
 	"iter"
 	"os"
 	"strings"
 	"time"
 
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/prove/quality"
 )
@@ -27,7 +27,7 @@ type ProveOptions struct {
 // to every row of its core.
 func Prove(ctx context.Context, path string, o ProveOptions) (*prove.Result, error) {
 	if _, err := os.Stat(path); err != nil {
-		return nil, &InputError{path, err}
+		return nil, &InputError{File: path, Err: err}
 	}
 	for _, label := range o.Only {
 		if _, ok := quality.Find(label); !ok {
@@ -38,11 +38,11 @@ func Prove(ctx context.Context, path string, o ProveOptions) (*prove.Result, err
 		result, err := prove.Path(ctx, path, prove.Options{})
 		return result, unread(path, err)
 	}
-	if inside, err := within(o.Responses, path); err != nil || inside {
+	if inside, err := output.Within(o.Responses, path); err != nil || inside {
 		return nil, &CallError{"--responses: " + o.Responses + " is the archive itself or lies in it; choose a place outside"}
 	}
 	var result *prove.Result
-	err := writeWhole(o.Responses, func(w io.Writer) (err error) {
+	err := output.WriteWhole(o.Responses, func(w io.Writer) (err error) {
 		result, err = answers(ctx, path, w, o)
 		return err
 	})
@@ -54,7 +54,7 @@ func unread(path string, err error) error {
 	if err == nil || errors.Is(err, context.Canceled) {
 		return err
 	}
-	return &InputError{path, err}
+	return &InputError{File: path, Err: err}
 }
 
 func reasonLeftOut(label string) string {
@@ -112,24 +112,4 @@ func coreRows(ctx context.Context, path string, result **prove.Result) iter.Seq2
 			yield(nil, unread(path, err))
 		}
 	}
-}
-
-// writeWhole writes a file beside its name first, so that a failure leaves
-// what was there.
-func writeWhole(path string, write func(io.Writer) error) error {
-	partial := path + ".spadefoot-partial"
-	err := writeFile(partial, write)
-	if err == nil {
-		err = os.Rename(partial, path)
-	}
-	if err != nil {
-		_ = os.Remove(partial)
-		var pathError *fs.PathError
-		var input *InputError
-		if errors.As(err, &pathError) && !errors.As(err, &input) {
-			return &OutputError{path, err}
-		}
-		return err
-	}
-	return nil
 }

@@ -1,11 +1,8 @@
 package pipeline
 
 import (
-	"bufio"
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -15,6 +12,7 @@ import (
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
@@ -197,22 +195,13 @@ func (w *way) report() error {
 	for _, f := range files {
 		w.written = append(w.written, f.name)
 		group.Go(func() error {
-			if err := writeFile(filepath.Join(w.out, f.name), f.write); err != nil {
-				return &OutputError{f.name, err}
+			if err := output.WriteFile(filepath.Join(w.out, f.name), f.write); err != nil {
+				return &OutputError{Path: f.name, Err: err}
 			}
 			return nil
 		})
 	}
 	return group.Wait()
-}
-
-func writeFile(path string, write func(io.Writer) error) error {
-	f, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	b := bufio.NewWriterSize(f, 1<<16)
-	return errors.Join(write(b), b.Flush(), f.Close())
 }
 
 // termOrder puts terms into the order of the published table.

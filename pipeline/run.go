@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/prove/quality/boundary"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
@@ -60,8 +61,7 @@ type way struct {
 	decided   decisions
 	sensitive sensitive
 	proposing bool
-	inputs    []input
-	seen      map[string]sighting // of the inputs, when they were read
+	inputs    *output.Inputs
 	sheets    []sheetOf
 	laid      []tableOf
 	captures  []*record.Capture
@@ -110,7 +110,7 @@ func start(folder string, o Options) (*way, error) {
 	case !info.IsDir():
 		return nil, &CallError{folder + " is a file; give the folder that holds survey.yaml"}
 	}
-	w := &way{folder: folder, files: os.DirFS(folder), progress: o.Progress, version: o.Version, proposing: o.proposing}
+	w := &way{folder: folder, files: os.DirFS(folder), inputs: output.NewInputs(folder), progress: o.Progress, version: o.Version, proposing: o.proposing}
 	w.survey, err = survey.Load(w.files, o.Flags, Known())
 	if err != nil {
 		return nil, err
@@ -153,12 +153,12 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 		return nil, err
 	}
 	defer exact.discard()
-	place, err := prepare(out)
+	place, err := output.Prepare(out)
 	if err != nil {
 		return nil, err
 	}
-	defer place.discard(&err)
-	w.out, w.temp = place.partial, place.temp
+	defer place.Discard(&err)
+	w.out, w.temp = place.Partial, place.Temp
 	if err := w.walkAll(ctx, o, slices.Concat(judged, published), slices.Concat(longJudged, longPublished)); err != nil {
 		return nil, err
 	}
@@ -168,7 +168,7 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	if err := w.unchanged(); err != nil {
 		return nil, err
 	}
-	if err := place.commit(w.written, outlived(out, w.written)...); err != nil {
+	if err := place.Commit(w.written, outlived(out, w.written)...); err != nil {
 		return nil, err
 	}
 	if err := exact.commit(); err != nil {

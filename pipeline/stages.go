@@ -18,15 +18,11 @@ import (
 
 // read takes every file of the survey to sheets.
 func (w *way) read() error {
-	seen := map[string]bool{}
 	for i, ref := range w.survey.Sheets {
-		if !seen[ref.File] {
-			seen[ref.File] = true
-			w.input(ref.File)
-		}
-		sheets, fs, err := sheet.Read(ref.File, w.path(ref.File), sheetOptions(ref))
+		w.inputs.Note(ref.File)
+		sheets, fs, err := sheet.Read(ref.File, w.inputs.Path(ref.File), sheetOptions(ref))
 		if err != nil {
-			return &InputError{ref.File, err}
+			return &InputError{File: ref.File, Err: err}
 		}
 		w.find(fs...)
 		for _, s := range sheets {

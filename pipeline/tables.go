@@ -61,16 +61,16 @@ func (w *way) loadTable(name string, read func(io.Reader) error) error {
 		if errors.Is(err, fs.ErrNotExist) {
 			err = fmt.Errorf("%s: the file is not in the survey folder; survey.yaml names it under tables", name)
 		}
-		return &InputError{name, err}
+		return &InputError{File: name, Err: err}
 	}
 	if err := read(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff")))); err != nil {
 		err = w.hush(name, err)
 		if !strings.HasPrefix(err.Error(), name) {
 			err = fmt.Errorf("%s: %w", name, err)
 		}
-		return &InputError{name, err}
+		return &InputError{File: name, Err: err}
 	}
-	w.addInput(name, text)
+	w.inputs.NoteText(name, text)
 	return nil
 }
 

@@ -182,7 +182,7 @@ func (w *way) guard() error {
 		}
 		f, err := os.Open(path)
 		if err != nil {
-			return &OutputError{name, err}
+			return &OutputError{Path: name, Err: err}
 		}
 		defer f.Close()
 		return w.guardFile(name, f)
@@ -192,13 +192,13 @@ func (w *way) guard() error {
 func (w *way) guardZip(path, name string) error {
 	z, err := zip.OpenReader(path)
 	if err != nil {
-		return &OutputError{name, err}
+		return &OutputError{Path: name, Err: err}
 	}
 	defer z.Close()
 	for _, f := range z.File {
 		r, err := f.Open()
 		if err != nil {
-			return &OutputError{name, err}
+			return &OutputError{Path: name, Err: err}
 		}
 		err = w.guardFile(name+"/"+f.Name, r)
 		if err := errors.Join(err, r.Close()); err != nil {
@@ -211,7 +211,7 @@ func (w *way) guardZip(path, name string) error {
 func (w *way) guardFile(name string, r io.Reader) error {
 	told, err := w.sensitive.result.Guard.Scan(name, r)
 	if err != nil {
-		return &OutputError{name, err}
+		return &OutputError{Path: name, Err: err}
 	}
 	if len(told) == 0 {
 		return nil

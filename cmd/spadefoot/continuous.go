@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
@@ -38,8 +39,8 @@ func (c *continuous) addFiles(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&c.markdown, "markdown", "", "the same as a short summary in Markdown")
 }
 
-// output is one file that was asked for.
-type output struct {
+// wanted is one file that was asked for.
+type wanted struct {
 	flag, path string
 	write      func(io.Writer, report.Results) error
 }
@@ -48,9 +49,9 @@ type output struct {
 // held in memory.
 func (c *continuous) names() bool { return c.known != "" || len(c.outputs()) > 0 }
 
-func (c *continuous) outputs() []output {
-	var out []output
-	for _, o := range []output{
+func (c *continuous) outputs() []wanted {
+	var out []wanted
+	for _, o := range []wanted{
 		{"--sarif", c.sarif, report.SARIF}, {"--junit", c.junit, report.JUnit}, {"--markdown", c.markdown, report.Markdown},
 		{"--write-known", c.writeKnown, c.writeAll},
 	} {
@@ -120,16 +121,16 @@ func (c *continuous) finish(stdout io.Writer, folder string, r *pipeline.Result,
 			return nil, err
 		}
 	}
-	var files []pipeline.NewFile
-	var aloud []output
+	var files []output.NewFile
+	var aloud []wanted
 	for _, o := range c.outputs() {
 		if o.path == standardOutput {
 			aloud = append(aloud, o)
 			continue
 		}
-		files = append(files, pipeline.NewFile{Path: o.path, Write: func(w io.Writer) error { return o.write(w, j.results) }})
+		files = append(files, output.NewFile{Path: o.path, Write: func(w io.Writer) error { return o.write(w, j.results) }})
 	}
-	if err := pipeline.WriteFiles(files); err != nil {
+	if err := output.WriteFiles(files); err != nil {
 		return nil, err
 	}
 	for _, o := range aloud {

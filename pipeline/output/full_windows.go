@@ -1,4 +1,4 @@
-package pipeline
+package output
 
 import "golang.org/x/sys/windows"
 

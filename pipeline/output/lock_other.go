@@ -1,6 +1,6 @@
 //go:build !windows && (!unix || aix || solaris)
 
-package pipeline
+package output
 
 import "os"
 

@@ -1,4 +1,4 @@
-package pipeline
+package output
 
 import (
 	"errors"
@@ -20,8 +20,8 @@ const (
 	tempName     = "temp"     // for what a run needs while it works
 )
 
-// outputs is the output folder of one run.
-type outputs struct {
+// Folder is the output folder of one run.
+type Folder struct {
 	dir   string
 	made  bool // the folder was not there before
 	run   string
@@ -29,48 +29,48 @@ type outputs struct {
 	free  int64             // bytes that were free when the run began; 0 where not known
 	after func(step string) // told of each step of an exchange; for tests of crashes
 
-	partial  string // to prepare files in
+	Partial  string // to prepare files in
 	previous string
-	temp     string // to work in
+	Temp     string // to work in
 }
 
-func newOutputs(dir string) *outputs {
+func newOutputs(dir string) *Folder {
 	run := filepath.Join(dir, runFolder)
-	return &outputs{dir: dir, run: run, after: func(string) {}, partial: filepath.Join(run, preparedName),
-		previous: filepath.Join(run, replacedName), temp: filepath.Join(run, tempName)}
+	return &Folder{dir: dir, run: run, after: func(string) {}, Partial: filepath.Join(run, preparedName),
+		previous: filepath.Join(run, replacedName), Temp: filepath.Join(run, tempName)}
 }
 
-// prepare makes the output folder, takes it for this run alone, puts right what
+// Prepare makes the output folder, takes it for this run alone, puts right what
 // a killed run left, and makes an empty folder to prepare files in and one to
 // work in.
-func prepare(dir string) (*outputs, error) {
+func Prepare(dir string) (*Folder, error) {
 	o := newOutputs(dir)
 	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-		return nil, &OutputError{dir, errors.New("it is a file; give a folder")}
+		return nil, &Error{dir, errors.New("it is a file; give a folder")}
 	}
 	err := o.take()
 	if err == nil {
 		err = o.recover()
 	}
 	o.free = freeAt(dir)
-	for _, folder := range []string{o.partial, o.temp} {
+	for _, folder := range []string{o.Partial, o.Temp} {
 		if err == nil {
 			err = os.Mkdir(folder, 0o755)
 		}
 	}
 	if err != nil {
-		err = error(&OutputError{dir, err})
-		o.discard(&err)
+		err = error(&Error{dir, err})
+		o.Discard(&err)
 		return nil, err
 	}
 	return o, nil
 }
 
-// discard ends a run: its folder goes, and the output folder too if this run
+// Discard ends a run: its folder goes, and the output folder too if this run
 // made it and nothing was put there. An exchange that could not be turned back
 // is left for the next run to turn back. Where *err is that the disk is full, it
 // says afterwards how much had been written.
-func (o *outputs) discard(err *error) {
+func (o *Folder) Discard(err *error) {
 	if o.lock != nil {
 		*err = o.explain(*err)
 		if !o.exchanging() {
@@ -85,10 +85,10 @@ func (o *outputs) discard(err *error) {
 }
 
 // exchanging reports whether an exchange was begun and not ended.
-func (o *outputs) exchanging() bool { return isThere(filepath.Join(o.run, exchangeName)) }
+func (o *Folder) exchanging() bool { return isThere(filepath.Join(o.run, exchangeName)) }
 
 // empty takes everything out of the run folder but the lock.
-func (o *outputs) empty() error {
+func (o *Folder) empty() error {
 	entries, err := os.ReadDir(o.run)
 	for _, e := range entries {
 		if e.Name() != lockName {

@@ -1,4 +1,4 @@
-package pipeline
+package output
 
 import (
 	"errors"
@@ -10,7 +10,7 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// commit moves the prepared entries into place, and takes those away that
+// Commit moves the prepared entries into place, and takes those away that
 // outlived an earlier run. If one cannot be moved, those already moved are taken
 // back and the earlier ones restored.
 //
@@ -18,24 +18,24 @@ import (
 // lasts. All that is prepared, and the list, are on the disk before the first
 // entry is moved: so the next run can turn the exchange back after a crash of the
 // program or of the machine, wherever it happened.
-func (o *outputs) commit(files []string, outlived ...string) error {
+func (o *Folder) Commit(files []string, outlived ...string) error {
 	names := topEntries(files)
 	if err := o.begin(names); err != nil {
-		return &OutputError{o.dir, err}
+		return &Error{o.dir, err}
 	}
 	for _, name := range outlived {
 		if err := o.away(name); err != nil {
-			return &OutputError{filepath.Join(o.dir, name), o.undo(err)}
+			return &Error{filepath.Join(o.dir, name), o.undo(err)}
 		}
 	}
 	for _, name := range names {
 		if err := o.exchange(name); err != nil {
-			return &OutputError{filepath.Join(o.dir, name), o.undo(err)}
+			return &Error{filepath.Join(o.dir, name), o.undo(err)}
 		}
 	}
-	o.keep(o.dir, o.partial, o.previous)
+	o.keep(o.dir, o.Partial, o.previous)
 	if err := os.Remove(filepath.Join(o.run, exchangeName)); err != nil {
-		return &OutputError{o.dir, o.undo(err)}
+		return &Error{o.dir, o.undo(err)}
 	}
 	o.keep(o.run)
 	o.after("end")
@@ -43,12 +43,12 @@ func (o *outputs) commit(files []string, outlived ...string) error {
 }
 
 // begin brings everything to the disk and notes what is about to be exchanged.
-func (o *outputs) begin(names []string) error {
+func (o *Folder) begin(names []string) error {
 	if err := o.keepPrepared(); err != nil {
 		return err
 	}
 	for _, name := range names {
-		if _, err := os.Lstat(filepath.Join(o.partial, name)); err != nil {
+		if _, err := os.Lstat(filepath.Join(o.Partial, name)); err != nil {
 			return err // turning back relies on each being there
 		}
 	}
@@ -69,14 +69,14 @@ func (o *outputs) begin(names []string) error {
 }
 
 // exchange puts the prepared entry in the place of the earlier one.
-func (o *outputs) exchange(name string) error {
+func (o *Folder) exchange(name string) error {
 	to := filepath.Join(o.dir, name)
 	if isThere(to) {
 		if err := o.away(name); err != nil {
 			return err
 		}
 	}
-	if err := os.Rename(filepath.Join(o.partial, name), to); err != nil {
+	if err := os.Rename(filepath.Join(o.Partial, name), to); err != nil {
 		return err
 	}
 	o.after("in place " + name)
@@ -84,7 +84,7 @@ func (o *outputs) exchange(name string) error {
 }
 
 // away takes an entry of an earlier run out of the output folder.
-func (o *outputs) away(name string) error {
+func (o *Folder) away(name string) error {
 	if err := os.Rename(filepath.Join(o.dir, name), filepath.Join(o.previous, name)); err != nil {
 		return err
 	}
@@ -92,9 +92,9 @@ func (o *outputs) away(name string) error {
 	return nil
 }
 
-// lastWhole is where an output of the last whole run into a folder stands: where
+// LastWhole is where an output of the last whole run into a folder stands: where
 // a run was killed while it exchanged its files, among those it took away.
-func lastWhole(dir, name string) string {
+func LastWhole(dir, name string) string {
 	o := newOutputs(dir)
 	if old := filepath.Join(o.previous, name); o.exchanging() && isThere(old) {
 		return old
@@ -108,7 +108,7 @@ func isThere(path string) bool {
 }
 
 // undo turns an exchange back that failed.
-func (o *outputs) undo(err error) error {
+func (o *Folder) undo(err error) error {
 	if back := o.turnBack(); back != nil {
 		return &halfwayError{o.previous, errors.Join(err, back)}
 	}
@@ -118,7 +118,7 @@ func (o *outputs) undo(err error) error {
 // turnBack takes a half-finished exchange back, as far as it went. It may stop
 // at any point and be called again: a new entry that is no longer where it was
 // prepared stands in the place of the earlier one.
-func (o *outputs) turnBack() error {
+func (o *Folder) turnBack() error {
 	list := filepath.Join(o.run, exchangeName)
 	names, err := os.ReadFile(list)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -128,10 +128,10 @@ func (o *outputs) turnBack() error {
 		return err
 	}
 	for name := range strings.SplitSeq(string(names), "\n") {
-		if name == "" || !filepath.IsLocal(name) || isThere(filepath.Join(o.partial, name)) {
+		if name == "" || !filepath.IsLocal(name) || isThere(filepath.Join(o.Partial, name)) {
 			continue
 		}
-		err := os.Rename(filepath.Join(o.dir, name), filepath.Join(o.partial, name))
+		err := os.Rename(filepath.Join(o.dir, name), filepath.Join(o.Partial, name))
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
@@ -145,7 +145,7 @@ func (o *outputs) turnBack() error {
 }
 
 // restore puts what stood there before into its place again.
-func (o *outputs) restore() error {
+func (o *Folder) restore() error {
 	entries, err := os.ReadDir(o.previous)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
@@ -160,7 +160,7 @@ func (o *outputs) restore() error {
 }
 
 // recover puts right what a killed run left.
-func (o *outputs) recover() error {
+func (o *Folder) recover() error {
 	if err := o.turnBack(); err != nil {
 		return &halfwayError{o.previous, err}
 	}
@@ -168,11 +168,11 @@ func (o *outputs) recover() error {
 }
 
 // keepPrepared brings the prepared files to the disk.
-func (o *outputs) keepPrepared() error {
+func (o *Folder) keepPrepared() error {
 	var group errgroup.Group
 	group.SetLimit(8) // a disk serves several at once
 	var folders []string
-	err := filepath.WalkDir(o.partial, func(path string, d fs.DirEntry, err error) error {
+	err := filepath.WalkDir(o.Partial, func(path string, d fs.DirEntry, err error) error {
 		switch {
 		case err != nil:
 			return err
@@ -200,7 +200,7 @@ func keepFile(path string) error {
 
 // keep brings the names in folders to the disk. Not every system can; where it
 // cannot, it does so on its own.
-func (o *outputs) keep(folders ...string) {
+func (o *Folder) keep(folders ...string) {
 	for _, folder := range folders {
 		if f, err := os.Open(folder); err == nil {
 			_ = f.Sync()

@@ -1,6 +1,6 @@
 //go:build !windows
 
-package pipeline
+package output
 
 import "syscall"
 

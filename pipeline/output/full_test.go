@@ -1,4 +1,4 @@
-package pipeline
+package output
 
 import (
 	"errors"
@@ -23,14 +23,14 @@ func fullCause(t *testing.T) error {
 
 func TestAFullDiskIsExplained(t *testing.T) {
 	dir := t.TempDir()
-	o, err := prepare(dir)
+	o, err := Prepare(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer o.discard(&err)
-	lay(t, o.temp, map[string]string{"rows": strings.Repeat("x", 5000)})
+	defer o.Discard(&err)
+	lay(t, o.Temp, map[string]string{"rows": strings.Repeat("x", 5000)})
 	full := fullCause(t)
-	inside := &fs.PathError{Op: "write", Path: filepath.Join(o.partial, "findings.csv"), Err: full}
+	inside := &fs.PathError{Op: "write", Path: filepath.Join(o.Partial, "findings.csv"), Err: full}
 	outside := &fs.PathError{Op: "write", Path: filepath.Join(t.TempDir(), "exact.csv"), Err: full}
 	for _, c := range []struct {
 		name      string
@@ -41,17 +41,17 @@ func TestAFullDiskIsExplained(t *testing.T) {
 		explained bool
 	}{
 		{"a stage's own error", fmt.Errorf("spilling: %w", inside), 7e6, dir, []string{diskIsFull, "where 7.0 MB were free when it began", makeRoom, "unchanged"}, true},
-		{"as an error of output", &OutputError{"findings.csv", inside}, 7e6, dir, []string{diskIsFull, "7.0 MB"}, true},
+		{"as an error of output", &Error{"findings.csv", inside}, 7e6, dir, []string{diskIsFull, "7.0 MB"}, true},
 		{"without a path", fmt.Errorf("compressing: %w", full), 7e6, dir, []string{diskIsFull, "7.0 MB"}, true},
 		{"free room is not known", inside, 0, dir, []string{diskIsFull, "at least 5 kB had been written to " + o.run}, true},
-		{"another disk", &OutputError{outside.Path, outside}, 7e6, outside.Path, []string{diskIsFull + "; " + makeRoom, "unchanged"}, false},
-		{"another error", &OutputError{dir, errors.New("the disk is on fire")}, 7e6, dir, []string{"on fire", "unchanged"}, false},
+		{"another disk", &Error{outside.Path, outside}, 7e6, outside.Path, []string{diskIsFull + "; " + makeRoom, "unchanged"}, false},
+		{"another error", &Error{dir, errors.New("the disk is on fire")}, 7e6, dir, []string{"on fire", "unchanged"}, false},
 	} {
 		o.free = c.free
 		got := o.explain(c.err)
-		var output *OutputError
-		var room *roomError
-		if !errors.As(got, &output) || output.Path != c.at || errors.As(got, &room) != c.explained {
+		var failed *Error
+		var room *fullError
+		if !errors.As(got, &failed) || failed.Path != c.at || errors.As(got, &room) != c.explained {
 			t.Errorf("%s: %#v", c.name, got)
 			continue
 		}

@@ -1,4 +1,4 @@
-package pipeline
+package output
 
 import (
 	"errors"
@@ -16,7 +16,7 @@ var errHeld = errors.New("the lock is held")
 
 // take takes the output folder for this run alone. The system frees the lock
 // when the process ends, however it ends, so that no lock outlives its run.
-func (o *outputs) take() error {
+func (o *Folder) take() error {
 	for again := range 100 {
 		taken, err := o.tryTake()
 		if taken || err != nil && (again == 99 || !errors.Is(err, fs.ErrNotExist)) {
@@ -27,7 +27,7 @@ func (o *outputs) take() error {
 }
 
 // tryTake reports false where the folder went meanwhile, with a run that ended.
-func (o *outputs) tryTake() (bool, error) {
+func (o *Folder) tryTake() (bool, error) {
 	if err := o.make(); err != nil {
 		return false, err
 	}
@@ -54,7 +54,7 @@ func (o *outputs) tryTake() (bool, error) {
 }
 
 // make makes the output folder and the folder of the run.
-func (o *outputs) make() error {
+func (o *Folder) make() error {
 	err := os.MkdirAll(filepath.Dir(filepath.Clean(o.dir)), 0o755)
 	if err != nil {
 		return err
@@ -94,7 +94,7 @@ func stands(f *os.File, path string) bool {
 
 // release takes the lock away while it is held, so that no other run finds the
 // file and believes it its own.
-func (o *outputs) release() {
+func (o *Folder) release() {
 	path := filepath.Join(o.run, lockName)
 	open := os.Remove(path) // some systems keep a file that is open
 	o.lock.Close()

@@ -1,6 +1,6 @@
 //go:build linux || darwin || freebsd
 
-package pipeline
+package output
 
 import "golang.org/x/sys/unix"
 

@@ -1,4 +1,4 @@
-package pipeline
+package output
 
 import (
 	"errors"
@@ -18,15 +18,15 @@ func noRoom(err error) string {
 	return ""
 }
 
-// roomError says of a run that ran out of room how far it came.
-type roomError struct {
+// fullError says of a run that ran out of room how far it came.
+type fullError struct {
 	folder  string // that the run worked in
 	free    int64  // bytes that were free there when it began; 0 where not known
 	written int64  // bytes that stood in it at the end
 	err     error
 }
 
-func (e *roomError) Error() string {
+func (e *fullError) Error() string {
 	words := noRoom(e.err)
 	how := fmt.Sprintf("at least %s had been written to %s", sizeWords(e.written), e.folder)
 	if e.free > 0 && words == diskIsFull { // more telling: most that stages write for themselves is gone by now
@@ -35,7 +35,7 @@ func (e *roomError) Error() string {
 	return words + "; " + how + "; what it wrote is gone again; " + makeRoom
 }
 
-func (e *roomError) Unwrap() error { return e.err }
+func (e *fullError) Unwrap() error { return e.err }
 
 const diskIsFull = "the disk is full"
 
@@ -43,17 +43,17 @@ const makeRoom = "free some space, or write to a folder on another disk, and run
 
 // explain says of an error for want of room below the output folder how much
 // had been written, whatever part of the program met it.
-func (o *outputs) explain(err error) error {
+func (o *Folder) explain(err error) error {
 	if noRoom(err) == "" {
 		return err
 	}
 	var at *fs.PathError
 	if errors.As(err, &at) {
-		if inside, lost := within(at.Path, o.dir); lost == nil && !inside {
+		if inside, lost := Within(at.Path, o.dir); lost == nil && !inside {
 			return err // a file that was asked for elsewhere
 		}
 	}
-	return &OutputError{o.dir, &roomError{o.run, o.free, sizeBelow(o.run), err}}
+	return &Error{o.dir, &fullError{o.run, o.free, sizeBelow(o.run), err}}
 }
 
 // sizeBelow is how much the files below a folder hold, as far as they can be

@@ -1,4 +1,4 @@
-package pipeline
+package output
 
 import (
 	"errors"
@@ -56,7 +56,7 @@ var (
 
 // crashAt stops what is done at its nth step, counted from 1, as if the program
 // were killed, and reports whether it came that far.
-func crashAt(n int, o *outputs, do func(*outputs) error) (crashed bool, err error) {
+func crashAt(n int, o *Folder, do func(*Folder) error) (crashed bool, err error) {
 	type killed struct{}
 	defer func() {
 		if _, crashed = recover().(killed); crashed {
@@ -72,8 +72,8 @@ func crashAt(n int, o *outputs, do func(*outputs) error) (crashed bool, err erro
 	return false, do(o)
 }
 
-func exchangeAll(o *outputs) error {
-	return o.commit(slices.Sorted(maps.Keys(exchanged)), "package")
+func exchangeAll(o *Folder) error {
+	return o.Commit(slices.Sorted(maps.Keys(exchanged)), "package")
 }
 
 // Wherever an exchange is broken off, and wherever turning it back is broken
@@ -83,11 +83,11 @@ func TestEveryCrashOfAnExchangeIsTurnedBack(t *testing.T) {
 		for second := 0; ; second++ {
 			dir := t.TempDir()
 			lay(t, dir, beforeExchange)
-			o, err := prepare(dir)
+			o, err := Prepare(dir)
 			if err != nil {
 				t.Fatal(err)
 			}
-			lay(t, o.partial, exchanged)
+			lay(t, o.Partial, exchanged)
 			crashed, err := crashAt(first, o, exchangeAll)
 			if err != nil {
 				t.Fatal(err)
@@ -98,7 +98,7 @@ func TestEveryCrashOfAnExchangeIsTurnedBack(t *testing.T) {
 				}
 				return
 			}
-			if text, _ := os.ReadFile(lastWhole(dir, "findings.csv")); o.exchanging() && string(text) != "1" {
+			if text, _ := os.ReadFile(LastWhole(dir, "findings.csv")); o.exchanging() && string(text) != "1" {
 				t.Errorf("crashed at step %d: the last whole output is told to be %q", first, text)
 			}
 			want := beforeExchange
@@ -110,17 +110,17 @@ func TestEveryCrashOfAnExchangeIsTurnedBack(t *testing.T) {
 				if err := o.take(); err != nil {
 					t.Fatal(err)
 				}
-				if crashed, err = crashAt(second, o, (*outputs).recover); err != nil {
+				if crashed, err = crashAt(second, o, (*Folder).recover); err != nil {
 					t.Fatal(err)
 				}
 				if !crashed {
 					break
 				}
 			}
-			if o, err = prepare(dir); err != nil {
+			if o, err = Prepare(dir); err != nil {
 				t.Fatal(err)
 			}
-			o.discard(&err)
+			o.Discard(&err)
 			if got := laid(t, dir); !maps.Equal(got, want) {
 				t.Fatalf("crashed at step %d, then at %d: %v", first, second, got)
 			}
@@ -135,22 +135,22 @@ func TestAnExchangeThatFailsIsTurnedBack(t *testing.T) {
 	for _, broken := range []string{"away package", "away darwin-core", "in place darwin-core", "away findings.csv"} {
 		dir := t.TempDir()
 		lay(t, dir, beforeExchange)
-		o, err := prepare(dir)
+		o, err := Prepare(dir)
 		if err != nil {
 			t.Fatal(err)
 		}
-		lay(t, o.partial, exchanged)
+		lay(t, o.Partial, exchanged)
 		o.after = func(step string) {
 			if step == broken { // a file that is not there cannot be moved
-				_ = os.Rename(filepath.Join(o.partial, "report.html"), filepath.Join(o.temp, "report.html"))
+				_ = os.Rename(filepath.Join(o.Partial, "report.html"), filepath.Join(o.Temp, "report.html"))
 			}
 		}
 		err = exchangeAll(o)
-		var output *OutputError
-		if !errors.As(err, &output) || !strings.Contains(err.Error(), "what was there before is unchanged") {
+		var failed *Error
+		if !errors.As(err, &failed) || !strings.Contains(err.Error(), "what was there before is unchanged") {
 			t.Errorf("%s: %v", broken, err)
 		}
-		o.discard(&err)
+		o.Discard(&err)
 		if got := laid(t, dir); !maps.Equal(got, beforeExchange) || isThere(o.run) {
 			t.Errorf("%s: %v", broken, got)
 		}
@@ -161,14 +161,14 @@ func TestAnExchangeThatFailsIsTurnedBack(t *testing.T) {
 func TestAnExchangeThatCannotBeTurnedBackIsKept(t *testing.T) {
 	dir := t.TempDir()
 	lay(t, dir, beforeExchange)
-	o, err := prepare(dir)
+	o, err := Prepare(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
-	lay(t, o.partial, exchanged)
+	lay(t, o.Partial, exchanged)
 	o.after = func(step string) {
 		if step == "in place findings.csv" { // the next cannot be moved, and a folder stands in the way back
-			_ = os.Remove(filepath.Join(o.partial, "report.html"))
+			_ = os.Remove(filepath.Join(o.Partial, "report.html"))
 			lay(t, dir, map[string]string{"package/in-the-way.csv": ""})
 		}
 	}
@@ -177,17 +177,17 @@ func TestAnExchangeThatCannotBeTurnedBackIsKept(t *testing.T) {
 	if !errors.As(err, &halfway) || !strings.Contains(err.Error(), o.previous) || strings.Contains(err.Error(), "unchanged") {
 		t.Errorf("got %v", err)
 	}
-	o.discard(&err)
-	if _, err := prepare(dir); !errors.As(err, &halfway) {
+	o.Discard(&err)
+	if _, err := Prepare(dir); !errors.As(err, &halfway) {
 		t.Errorf("the next run: %v", err)
 	}
 	if err := os.RemoveAll(filepath.Join(dir, "package")); err != nil {
 		t.Fatal(err)
 	}
-	if o, err = prepare(dir); err != nil {
+	if o, err = Prepare(dir); err != nil {
 		t.Fatal(err)
 	}
-	o.discard(&err)
+	o.Discard(&err)
 	if got := laid(t, dir); !maps.Equal(got, beforeExchange) {
 		t.Errorf("got %v", got)
 	}
@@ -197,7 +197,7 @@ func TestAnExchangeThatCannotBeTurnedBackIsKept(t *testing.T) {
 func TestAnExchangeNeedsAllThatIsListed(t *testing.T) {
 	dir := t.TempDir()
 	lay(t, dir, beforeExchange)
-	o, err := prepare(dir)
+	o, err := Prepare(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -205,7 +205,7 @@ func TestAnExchangeNeedsAllThatIsListed(t *testing.T) {
 	if !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("got %v", err)
 	}
-	o.discard(&err)
+	o.Discard(&err)
 	if got := laid(t, dir); !maps.Equal(got, beforeExchange) || isThere(o.run) {
 		t.Errorf("got %v", got)
 	}
@@ -213,16 +213,16 @@ func TestAnExchangeNeedsAllThatIsListed(t *testing.T) {
 
 func TestOneRunAtATime(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new")
-	o, err := prepare(dir)
+	o, err := Prepare(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, busy := prepare(dir)
-	var output *OutputError
-	if !errors.As(busy, &output) || !strings.Contains(busy.Error(), "another run (process ") {
+	_, busy := Prepare(dir)
+	var failed *Error
+	if !errors.As(busy, &failed) || !strings.Contains(busy.Error(), "another run (process ") {
 		t.Errorf("a second run: %v", busy)
 	}
-	o.discard(&err)
+	o.Discard(&err)
 	if isThere(dir) {
 		t.Error("the folder is still there, though nothing was put into it")
 	}
@@ -232,7 +232,7 @@ func TestOneRunAtATime(t *testing.T) {
 	for range 8 {
 		wait.Go(func() {
 			for range 100 {
-				o, err := prepare(dir)
+				o, err := Prepare(dir)
 				if err != nil {
 					continue
 				}
@@ -241,7 +241,7 @@ func TestOneRunAtATime(t *testing.T) {
 					t.Error("two runs at once")
 				}
 				inside.Add(-1)
-				o.discard(&err)
+				o.Discard(&err)
 			}
 		})
 	}
@@ -257,14 +257,14 @@ func TestAKilledRunIsCleanedUp(t *testing.T) {
 	lay(t, dir, beforeExchange)
 	lay(t, filepath.Join(dir, runFolder), map[string]string{"lock": "1", "prepared/findings.csv": "half", "temp/rows-1.tmp": "x",
 		"replaced/findings.csv": "of an exchange that ended", "what is this": ""})
-	o, err := prepare(dir)
+	o, err := Prepare(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if entries, _ := os.ReadDir(o.run); len(entries) != 3 {
 		t.Errorf("%v", entries)
 	}
-	o.discard(&err)
+	o.Discard(&err)
 	if got := laid(t, dir); !maps.Equal(got, beforeExchange) || isThere(o.run) {
 		t.Errorf("got %v", got)
 	}

@@ -1,6 +1,6 @@
 //go:build unix && !aix && !solaris
 
-package pipeline
+package output
 
 import (
 	"errors"

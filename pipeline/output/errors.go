@@ -1,0 +1,53 @@
+package output
+
+import (
+	"errors"
+	"fmt"
+)
+
+// InputError says that an input cannot be read: exit code 3.
+type InputError struct {
+	File string
+	Err  error
+}
+
+func (e *InputError) Error() string { return e.Err.Error() }
+
+func (e *InputError) Unwrap() error { return e.Err }
+
+// Error says that the outputs cannot be written: exit code 4. What was there
+// before is still there.
+type Error struct {
+	Path string
+	Err  error
+}
+
+func (e *Error) Error() string {
+	var halfway *halfwayError
+	var full *fullError
+	cause := e.Err.Error()
+	switch words := noRoom(e.Err); {
+	case errors.As(e.Err, &halfway):
+		return fmt.Sprintf("cannot write %s: %v", e.Path, halfway)
+	case errors.As(e.Err, &full):
+		cause = full.Error()
+	case words != "":
+		cause = words + "; " + makeRoom
+	}
+	return fmt.Sprintf("cannot write %s: %s; what was there before is unchanged", e.Path, cause)
+}
+
+func (e *Error) Unwrap() error { return e.Err }
+
+// halfwayError says that outputs were being exchanged and that the exchange
+// could be neither ended nor turned back.
+type halfwayError struct {
+	replaced string // folder that holds what was there before
+	err      error
+}
+
+func (e *halfwayError) Error() string {
+	return fmt.Sprintf("%v; a part of what was there before is in %s; the next run into this folder puts it back", e.err, e.replaced)
+}
+
+func (e *halfwayError) Unwrap() error { return e.err }

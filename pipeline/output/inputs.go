@@ -1,0 +1,155 @@
+package output
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Input is one file that the run read.
+type Input struct {
+	File   string `json:"file"`
+	Bytes  int64  `json:"bytes"`
+	SHA256 string `json:"sha256"`
+}
+
+// Inputs are the files of a folder that a run read, as they were then.
+type Inputs struct {
+	folder string
+	list   []Input
+	seen   map[string]Sighting
+}
+
+// NewInputs begins with no file read of the folder.
+func NewInputs(folder string) *Inputs {
+	return &Inputs{folder: folder, seen: map[string]Sighting{}}
+}
+
+// Sighting is a file as it was when it was read.
+type Sighting struct {
+	info fs.FileInfo
+	// A file that was written just before it was read may be written again
+	// without its time telling: times have steps, of two seconds on some disks.
+	fresh bool
+}
+
+const coarsestTime = 2 * time.Second
+
+// See looks at a file that is about to be read.
+func See(path string) (Sighting, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return Sighting{}, err
+	}
+	return Sighting{info, time.Since(info.ModTime()).Abs() < coarsestTime}, nil
+}
+
+// Path is where a file of the folder stands.
+func (in *Inputs) Path(name string) string {
+	return filepath.Join(in.folder, filepath.FromSlash(name))
+}
+
+// Note notes a file by its content, if it is not noted yet. It is called before
+// the file is read, so that no change after it goes unseen. A file that cannot
+// be opened is for its reader to explain.
+func (in *Inputs) Note(name string) {
+	seen, err := See(in.Path(name))
+	if err != nil || !seen.info.Mode().IsRegular() || in.Noted(name) {
+		return
+	}
+	if now, err := in.hash(name); err == nil {
+		in.list = append(in.list, now)
+		in.seen[name] = seen
+	}
+}
+
+// NoteText notes a file by its text as it was read.
+func (in *Inputs) NoteText(name string, text []byte) {
+	sum := sha256.Sum256(text)
+	in.list = append(in.list, Input{name, int64(len(text)), hex.EncodeToString(sum[:])})
+}
+
+// NoteRead notes a file that was read to its end after it was seen, unless it is
+// noted already.
+func (in *Inputs) NoteRead(name string, seen Sighting, sum [sha256.Size]byte) {
+	if !in.Noted(name) {
+		in.list = append(in.list, Input{name, seen.info.Size(), hex.EncodeToString(sum[:])})
+		in.seen[name] = seen
+	}
+}
+
+// Noted reports whether a file is noted.
+func (in *Inputs) Noted(name string) bool {
+	return slices.ContainsFunc(in.list, func(i Input) bool { return i.File == name })
+}
+
+// All are the files that are noted, by name.
+func (in *Inputs) All() []Input {
+	all := slices.Clone(in.list)
+	slices.SortFunc(all, func(a, b Input) int { return strings.Compare(a.File, b.File) })
+	return all
+}
+
+func (in *Inputs) hash(name string) (Input, error) {
+	f, err := os.Open(in.Path(name))
+	if err != nil {
+		return Input{}, err
+	}
+	defer f.Close()
+	h := sha256.New()
+	n, err := io.Copy(h, f)
+	return Input{name, n, hex.EncodeToString(h.Sum(nil))}, err
+}
+
+// Unchanged makes sure that every file is still what it was when it was read:
+// by its size and time, and where these differ or could hide a change, by its
+// content. Outputs of which a part comes from the old text and a part from the
+// new would be wrong in a way that nobody could find. Of the needed files that
+// are not noted one was not there yet, and then it was.
+func (in *Inputs) Unchanged(needed ...string) error {
+	for _, name := range needed {
+		if !in.Noted(name) {
+			return changed(name, "")
+		}
+	}
+	for _, was := range in.All() {
+		info, err := os.Stat(in.Path(was.File))
+		if err != nil {
+			return changed(was.File, goneWords(err))
+		}
+		if s, ok := in.seen[was.File]; ok && !s.fresh && same(s.info, info) {
+			continue
+		}
+		now, err := in.hash(was.File)
+		if err != nil {
+			return changed(was.File, goneWords(err))
+		}
+		if now != was {
+			return changed(was.File, "")
+		}
+	}
+	return nil
+}
+
+func same(a, b fs.FileInfo) bool {
+	return a.Size() == b.Size() && a.ModTime().Equal(b.ModTime()) && os.SameFile(a, b)
+}
+
+func goneWords(err error) string {
+	if errors.Is(err, fs.ErrNotExist) {
+		return " (it is gone)"
+	}
+	return fmt.Sprintf(" (it can no longer be read: %v)", err)
+}
+
+func changed(name, how string) error {
+	return &InputError{name, fmt.Errorf("%s changed while it was being read%s, and nothing was released; run again when nobody and no program writes to it", name, how)}
+}
