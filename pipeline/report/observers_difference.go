@@ -4,10 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/statistics"
 )
@@ -46,10 +42,10 @@ func differences(id, who, label string, sc *observers.Score, decimals int) scene
 	room := 0.3 * (s.x.hi - s.x.lo) // for the words at the right
 	s.x.hi += room
 	b := sc.Bias
-	solid := draw.LineStyle{Color: inkText.color(), Width: 1.2}
-	broken := draw.LineStyle{Color: inkText.color(), Width: 1, Dashes: []vg.Length{4, 3}}
+	solid := stroke{ink: inkText, width: 1.2}
+	broken := stroke{inkText, 1, "4,3"}
 	s.under = []layer{
-		levelLayer(0, draw.LineStyle{Color: inkLine.color(), Width: 0.8}, ""),
+		levelLayer(0, stroke{ink: inkLine, width: 0.8}, ""),
 		boundedLayer(b.Upper, broken), boundedLayer(b.Bias, solid), boundedLayer(b.Lower, broken),
 		wordsLayer(b, decimals),
 	}
@@ -62,14 +58,14 @@ func differences(id, who, label string, sc *observers.Score, decimals int) scene
 }
 
 // boundedLayer draws a line across at a figure, and its interval at the right.
-func boundedLayer(b statistics.Bounded, st draw.LineStyle) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
-		levelLayer(b.Value, st, "")(c, p)
-		x, low, high := c.Max.X-2, c.Y(p.Y.Norm(b.Low)), c.Y(p.Y.Norm(b.High))
-		thin := draw.LineStyle{Color: st.Color, Width: 1}
-		c.StrokeLine2(thin, x, low, x, high)
-		for _, y := range []vg.Length{low, high} {
-			c.StrokeLine2(thin, x-2, y, x+2, y)
+func boundedLayer(b statistics.Bounded, st stroke) layer {
+	return func(a area) {
+		levelLayer(b.Value, st, "")(a)
+		x, low, high := a.max.x-2, a.atY(b.Low), a.atY(b.High)
+		thin := stroke{ink: st.ink, width: 1}
+		a.line(thin, x, low, x, high)
+		for _, y := range []float64{low, high} {
+			a.line(thin, x-2, y, x+2, y)
 		}
 	}
 }
@@ -77,11 +73,11 @@ func boundedLayer(b statistics.Bounded, st draw.LineStyle) layer {
 // wordsLayer names the lines at their right end: the upper limit above its line,
 // the lower one below, the bias above its own where there is room.
 func wordsLayer(l statistics.Limits, decimals int) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
-		at := func(v float64) vg.Length { return c.Y(p.Y.Norm(v)) }
-		set := func(word string, v float64, y vg.Length) {
+	return func(a area) {
+		at := func(v float64) float64 { return a.atY(v) }
+		set := func(word string, v, y float64) {
 			text := span{text: word + " " + plusMinus(v, decimals)}
-			write(c, inkText.color(), smallType, c.Max.X-8-text.width(smallType), y, text)
+			write(a.canvas, inkText, smallType, a.max.x-8-text.width(smallType), y, text)
 		}
 		set("limit", l.Upper.Value, at(l.Upper.Value)+3)
 		set("limit", l.Lower.Value, at(l.Lower.Value)-10)

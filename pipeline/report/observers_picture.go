@@ -5,10 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/statistics"
 )
@@ -96,7 +92,7 @@ func (o *Observers) whiskers(id string, m observers.Measurement, kind, title, un
 	}
 	s := scene{id: id, title: title, noThin: true, heading: []string{"observer", "value", "low", "high", "line", "n"},
 		x: axis{label: strings.ToLower(title) + " (" + unit + ")"}, y: axis{lo: -0.6, hi: float64(len(ws)) - 0.4, hidden: true},
-		height: vg.Length(48 + 21*len(ws))}
+		height: float64(48 + 21*len(ws))}
 	var parts []string
 	for i, w := range ws {
 		y := float64(len(ws) - 1 - i)
@@ -150,20 +146,20 @@ func whiskerKey(ws []whisker) []keyItem {
 }
 
 // zeroLayer draws an upright line at no error.
-func zeroLayer(c draw.Canvas, p *plot.Plot) {
-	if p.X.Min < 0 && p.X.Max > 0 {
-		x := c.X(p.X.Norm(0))
-		c.StrokeLine2(draw.LineStyle{Color: inkLine.color(), Width: 0.8}, x, c.Min.Y, x, c.Max.Y)
+func zeroLayer(a area) {
+	if a.x.lo < 0 && a.x.hi > 0 {
+		x := a.atX(0)
+		a.line(stroke{ink: inkLine, width: 0.8}, x, a.min.y, x, a.max.y)
 	}
 }
 
 // whiskerLayer draws the intervals and the lines, one row an observer.
 func whiskerLayer(ws []whisker, bothWays bool) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
+	return func(a area) {
 		for i, w := range ws {
 			row := float64(len(ws) - 1 - i)
-			y := c.Y(p.Y.Norm(row))
-			c.StrokeLine2(draw.LineStyle{Color: w.style.ink.color(), Width: 1.4}, c.X(p.X.Norm(w.at.Low)), y, c.X(p.X.Norm(w.at.High)), y)
+			y := a.atY(row)
+			a.line(stroke{ink: w.style.ink, width: 1.4}, a.atX(w.at.Low), y, a.atX(w.at.High), y)
 			if w.line == 0 {
 				continue
 			}
@@ -172,8 +168,8 @@ func whiskerLayer(ws []whisker, bothWays bool) layer {
 				ends = append(ends, -w.line)
 			}
 			for _, end := range ends {
-				x := c.X(p.X.Norm(end))
-				c.StrokeLine2(draw.LineStyle{Color: inkText.color(), Width: 1.1}, x, c.Y(p.Y.Norm(row-0.36)), x, c.Y(p.Y.Norm(row+0.36)))
+				x := a.atX(end)
+				a.line(stroke{ink: inkText, width: 1.1}, x, a.atY(row-0.36), x, a.atY(row+0.36))
 			}
 		}
 	}

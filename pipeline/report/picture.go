@@ -7,8 +7,6 @@ import (
 	"html/template"
 	"strconv"
 	"sync"
-
-	"gonum.org/v1/plot/vg"
 )
 
 // album is a kind of picture with the pictures of it.
@@ -73,7 +71,7 @@ const (
 	mostSheets    = 8
 	mostStrips    = 16 // rows in a picture of strips
 
-	pictureWidth vg.Length = 345
+	pictureWidth float64 = 345
 )
 
 // studio is what the pictures are drawn from.

@@ -5,10 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-
 	"spadefoot/pipeline/statistics"
 )
 
@@ -47,27 +43,27 @@ func digitScene(h *hand, counts [10]int, n int) scene {
 			told: &told{line: []string{strconv.Itoa(d), strconv.Itoa(k), strconv.FormatFloat(share, 'f', 1, 64)}}})
 	}
 	sc.y.lo, sc.y.hi = 0, top
-	sc.under = append(sc.under, levelLayer(10, draw.LineStyle{Color: inkQuiet.color(), Width: 0.9, Dashes: []vg.Length{0.5, 3.5}}, ""), stemLayer(sc.marks))
+	sc.under = append(sc.under, levelLayer(10, stroke{inkQuiet, 0.9, "0.5,3.5"}, ""), stemLayer(sc.marks))
 	t := statistics.TerminalDigits(counts, nil)
 	sc.look = fmt.Sprintf("%s; chi-square %s with %d degrees of freedom.", plural(n, "reading"), figure(t.Statistic), t.Freedom)
 	sc.desc = "Share of readings by last digit: " + strings.Join(shares, ", ") + "."
 	return sc
 }
 
-func digitTicks() plot.Ticker {
-	var out plot.ConstantTicks
+func digitTicks() ticker {
+	var out []tick
 	for d := range 10 {
-		out = append(out, plot.Tick{Value: float64(d), Label: strconv.Itoa(d)})
+		out = append(out, tick{float64(d), strconv.Itoa(d)})
 	}
-	return out
+	return func(lo, hi float64) []tick { return out }
 }
 
 // stemLayer draws a stroke from the foot of the picture to each mark.
 func stemLayer(marks []mark) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
+	return func(a area) {
 		for _, m := range marks {
-			x := c.X(p.X.Norm(m.x))
-			c.StrokeLine2(draw.LineStyle{Color: inkOne.color(), Width: 2}, x, c.Y(p.Y.Norm(0)), x, c.Y(p.Y.Norm(m.y)))
+			x := a.atX(m.x)
+			a.line(stroke{ink: inkOne, width: 2}, x, a.atY(0), x, a.atY(m.y))
 		}
 	}
 }

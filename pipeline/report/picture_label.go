@@ -1,26 +1,22 @@
 package report
 
 import (
-	"image/color"
 	"strconv"
 	"strings"
-
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
 )
 
-const ringSize vg.Length = 5
+const ringSize = 5.0
 
 // box is a rectangle that something stands in.
-type box struct{ x0, y0, x1, y1 vg.Length }
+type box struct{ x0, y0, x1, y1 float64 }
 
 func (b box) meets(o box) bool { return b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 }
 
-func around4(p vg.Point, r vg.Length) box { return box{p.X - r, p.Y - r, p.X + r, p.Y + r} }
+func around4(p point, r float64) box { return box{p.x - r, p.y - r, p.x + r, p.y + r} }
 
 // drawFlags draws each entry's marks with a ring, or with an arrow where they
 // lie beyond the edge, and sets the entry's number beside the first.
-func (s *scene) drawFlags(c draw.Canvas, at, covered []vg.Point, beyond []edge, links []svgLink) {
+func (s *scene) drawFlags(a area, at, covered []point, beyond []edge, links []svgLink) {
 	var taken []box
 	for _, l := range links {
 		for _, i := range l.marks {
@@ -28,17 +24,17 @@ func (s *scene) drawFlags(c draw.Canvas, at, covered []vg.Point, beyond []edge, 
 		}
 	}
 	for j, l := range links {
-		col := linkColor(j)
-		var rings []vg.Point
+		a.into(j)
+		var rings []point
 		for _, i := range l.marks {
 			if beyond[i] != (edge{}) {
-				arrow(c, col, at[i], beyond[i])
+				arrow(a.canvas, at[i], beyond[i])
 			} else {
-				s.marks[i].style.shape.paint(c, col, at[i:i+1], markSize)
+				s.marks[i].style.shape.paint(a.canvas, inkFlag, at[i:i+1], markSize)
 			}
 			rings = append(rings, at[i])
 		}
-		ring.paint(c, col, rings, ringSize)
+		ring.paint(a.canvas, inkFlag, rings, ringSize)
 		if j >= mostLabels {
 			continue
 		}
@@ -48,13 +44,14 @@ func (s *scene) drawFlags(c draw.Canvas, at, covered []vg.Point, beyond []edge, 
 			words = append(words, span{text: " " + text})
 		}
 		for ; len(words) > 0; words = words[:len(words)-1] { // the number alone where there is no more room
-			if spot, ok := room(c, covered, taken, at[first], width(words, smallType)); ok {
-				write(c, col, smallType, spot.x0+1, spot.y0+2, words...)
+			if spot, ok := a.room(covered, taken, at[first], width(words, smallType)); ok {
+				write(a.canvas, inkFlag, smallType, spot.x0+1, spot.y0+2, words...)
 				taken = append(taken, spot)
 				break
 			}
 		}
 	}
+	a.into(-1)
 }
 
 // mostValues bounds the marks beyond the edge that are labelled with their
@@ -74,21 +71,20 @@ func (m *mark) far(e edge) string {
 }
 
 // arrow points out of the picture.
-func arrow(c draw.Canvas, col color.Color, p vg.Point, e edge) {
-	dx, dy := vg.Length(e.x), vg.Length(e.y)
-	var path vg.Path
-	tip := vg.Point{X: p.X + 3.4*dx, Y: p.Y + 3.4*dy}
-	path.Move(tip)
-	path.Line(vg.Point{X: p.X - 3*dx - 2.6*dy, Y: p.Y - 3*dy + 2.6*dx})
-	path.Line(vg.Point{X: p.X - 3*dx + 2.6*dy, Y: p.Y - 3*dy - 2.6*dx})
-	path.Close()
-	c.SetColor(col)
-	c.Fill(path)
+func arrow(c *canvas, p point, e edge) {
+	dx, dy := float64(e.x), float64(e.y)
+	path := c.path()
+	tip := point{p.x + 3.4*dx, p.y + 3.4*dy}
+	path.move(tip)
+	path.line(point{p.x - 3*dx - 2.6*dy, p.y - 3*dy + 2.6*dx})
+	path.line(point{p.x - 3*dx + 2.6*dy, p.y - 3*dy - 2.6*dx})
+	path.close()
+	c.fill(path, inkFlag)
 }
 
 // places to try for a label: right, left, above, below, the corners, and the
 // same farther out.
-var places = []struct{ dx, dy vg.Length }{
+var places = []struct{ dx, dy float64 }{
 	{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, 1}, {1, -1}, {-1, -1},
 	{1.9, 0.6}, {-1.9, 0.6}, {1.9, -0.6}, {-1.9, -0.6}, {0, 2}, {0, -2},
 	{1, 1.6}, {-1, 1.6}, {1, -1.6}, {-1, -1.6}, {0.6, 2.2}, {-0.6, 2.2}, {0.6, -2.2}, {-0.6, -2.2},
@@ -96,11 +92,11 @@ var places = []struct{ dx, dy vg.Length }{
 
 // room finds a place for a label beside a mark: within the picture, on no
 // other label or flagged mark, and on as few plain marks as can be.
-func room(c draw.Canvas, marks []vg.Point, taken []box, at vg.Point, w vg.Length) (box, bool) {
+func (a area) room(marks []point, taken []box, at point, w float64) (box, bool) {
 	const high = 11
 	best, found, least := box{}, false, 0
 	for _, try := range places {
-		x, y := at.X+try.dx*8, at.Y+try.dy*9
+		x, y := at.x+try.dx*8, at.y+try.dy*9
 		switch {
 		case try.dx < 0:
 			x -= w
@@ -108,7 +104,7 @@ func room(c draw.Canvas, marks []vg.Point, taken []box, at vg.Point, w vg.Length
 			x -= w / 2
 		}
 		b := box{x - 1, y - high/2, x + w + 1, y + high/2}
-		if b.x0 < c.Min.X-12 || b.x1 > c.Max.X+12 || b.y0 < c.Min.Y-2 || b.y1 > c.Max.Y+8 {
+		if b.x0 < a.min.x-12 || b.x1 > a.max.x+12 || b.y0 < a.min.y-2 || b.y1 > a.max.y+8 {
 			continue
 		}
 		free := true

@@ -3,23 +3,19 @@ package report
 import (
 	"math"
 	"slices"
-
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
 )
 
 // drawMarks draws the marks in order: plain ones, one path for each style, and
 // then the flagged ones with their labels.
-func (s *scene) drawMarks(c draw.Canvas, p *plot.Plot, links []svgLink) {
-	at := make([]vg.Point, len(s.marks))
+func (s *scene) drawMarks(a area, links []svgLink) {
+	at := make([]point, len(s.marks))
 	beyond := make([]edge, len(s.marks))
 	for i, m := range s.marks {
-		at[i], beyond[i] = place(c, p, m.x, m.y)
+		at[i], beyond[i] = a.place(m.x, m.y)
 	}
 	var styles []style
-	plain := map[style][]vg.Point{}
-	var lost []vg.Point
+	plain := map[style][]point{}
+	var lost []point
 	for i, m := range s.marks {
 		if m.no == unshown {
 			lost = append(lost, at[i])
@@ -34,23 +30,23 @@ func (s *scene) drawMarks(c draw.Canvas, p *plot.Plot, links []svgLink) {
 	}
 	slices.SortFunc(styles, func(a, b style) int { return int(a.shape)*100 + int(a.ink) - int(b.shape)*100 - int(b.ink) })
 	for _, st := range styles {
-		st.shape.paint(c, st.ink.color(), plain[st], markSize)
+		st.shape.paint(a.canvas, st.ink, plain[st], markSize)
 	}
-	ring.paint(c, inkFlag.color(), lost, ringSize)
+	ring.paint(a.canvas, inkFlag, lost, ringSize)
 	covered := at
 	for _, m := range s.cover {
-		v, _ := place(c, p, m.x, m.y)
+		v, _ := a.place(m.x, m.y)
 		covered = append(covered[:len(covered):len(covered)], v)
 	}
-	s.drawFlags(c, at, covered, beyond, links)
+	s.drawFlags(a, at, covered, beyond, links)
 }
 
 // place puts a value on the canvas, at the edge if it lies beyond. A value
 // that a logarithmic axis can't show lies beyond its low end.
-func place(c draw.Canvas, p *plot.Plot, x, y float64) (vg.Point, edge) {
-	nx, ny := norm(p.X, x), norm(p.Y, y)
+func (a area) place(x, y float64) (point, edge) {
+	nx, ny := a.x.share(x), a.y.share(y)
 	cx, cy := math.Min(math.Max(nx, 0), 1), math.Min(math.Max(ny, 0), 1)
-	return vg.Point{X: c.X(cx), Y: c.Y(cy)}, edge{sign(nx - cx), sign(ny - cy)}
+	return point{a.min.x + cx*(a.max.x-a.min.x), a.min.y + cy*(a.max.y-a.min.y)}, edge{sign(nx - cx), sign(ny - cy)}
 }
 
 // edge says beyond which edges a mark lies: -1, 0 or 1 each way.
@@ -64,11 +60,4 @@ func sign(v float64) int {
 		return -1
 	}
 	return 0
-}
-
-func norm(a plot.Axis, v float64) float64 {
-	if _, log := a.Scale.(plot.LogScale); log && !(v > 0) {
-		return -1
-	}
-	return a.Norm(v)
 }

@@ -7,10 +7,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-
 	"spadefoot/pipeline/statistics"
 )
 
@@ -132,16 +128,18 @@ func massLine(marks []mark) (line statistics.RobustLine, from, to float64, ok bo
 // lineLayer draws the line, and dotted lines two robust standard deviations
 // from it.
 func lineLayer(line statistics.RobustLine, from, to float64) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
+	return func(a area) {
 		for _, off := range []float64{0, 2, -2} {
-			st := draw.LineStyle{Color: inkQuiet.color(), Width: 1.2}
+			st := stroke{ink: inkQuiet, width: 1.2}
 			if off != 0 {
-				st.Width, st.Dashes = 0.9, []vg.Length{0.5, 3.5}
+				st.width, st.dashes = 0.9, "0.5,3.5"
 			}
-			end := func(x float64) vg.Point {
-				return vg.Point{X: c.X(p.X.Norm(math.Exp(x))), Y: c.Y(p.Y.Norm(math.Exp(line.At(x) + off*line.Scale)))}
+			end := func(x float64) point {
+				return point{a.atX(math.Exp(x)), a.atY(math.Exp(line.At(x) + off*line.Scale))}
 			}
-			c.StrokeLines(st, c.ClipLinesXY([]vg.Point{end(from), end(to)})...)
+			if start, stop, ok := a.clipped(end(from), end(to)); ok {
+				a.lines(st, start, stop)
+			}
 		}
 	}
 }

@@ -4,9 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-
 	"spadefoot/pipeline/statistics"
 )
 
@@ -87,9 +84,9 @@ func (s *studio) repeatScene(m *measured) (scene, bool) {
 	sc.y.lo, sc.y.hi = window(sc.marks, func(k *mark) float64 { return k.y }, false)
 	low, high := math.Min(limits.Lower.Value, 0), math.Max(limits.Upper.Value, 0)
 	sc.y.lo, sc.y.hi = math.Min(sc.y.lo, low-0.08*(high-low)), math.Max(sc.y.hi, high+0.16*(high-low))
-	whole := draw.LineStyle{Color: inkQuiet.color(), Width: 1.2}
-	broken := draw.LineStyle{Color: inkQuiet.color(), Width: 1, Dashes: []vg.Length{4, 3}}
-	sc.under = append(sc.under, levelLayer(0, draw.LineStyle{Color: inkLine.color(), Width: 0.8}, ""),
+	whole := stroke{ink: inkQuiet, width: 1.2}
+	broken := stroke{inkQuiet, 1, "4,3"}
+	sc.under = append(sc.under, levelLayer(0, stroke{ink: inkLine, width: 0.8}, ""),
 		levelLayer(limits.Bias.Value, whole, ""), levelLayer(limits.Lower.Value, broken, ""), levelLayer(limits.Upper.Value, broken, ""))
 	sc.look = fmt.Sprintf("%s. Mean difference %s %s; nineteen of twenty differences lie between %s and %s %s.", plural(sc.total, "pair"),
 		signed(limits.Bias.Value), m.Unit, signed(limits.Lower.Value), signed(limits.Upper.Value), m.Unit)

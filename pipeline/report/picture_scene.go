@@ -4,12 +4,6 @@ import (
 	"fmt"
 	"html/template"
 	"slices"
-
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/text"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-	"gonum.org/v1/plot/vg/vgsvg"
 )
 
 // mark is one animal in a picture.
@@ -36,7 +30,7 @@ type axis struct {
 	label  string
 	lo, hi float64
 	log    bool
-	ticks  plot.Ticker
+	ticks  ticker
 	hidden bool
 }
 
@@ -57,7 +51,7 @@ type scene struct {
 	id, title string
 	look      string // the caption's sentence
 	desc      string // what the drawing holds, for those who can't see it
-	height    vg.Length
+	height    float64
 	x, y      axis
 	key       []keyItem
 	rows      []rowLabel
@@ -73,11 +67,8 @@ type scene struct {
 	cover     []mark           // what labels should rather not stand on, besides the marks
 }
 
-// layer draws something in the coordinates of a plot.
-type layer func(c draw.Canvas, p *plot.Plot)
-
-// Plot makes a layer a plotter.
-func (l layer) Plot(c draw.Canvas, p *plot.Plot) { l(c, p) }
+// layer draws something within the axes.
+type layer func(a area)
 
 // picture draws the scene.
 func (s *scene) picture() picture {
@@ -122,7 +113,7 @@ func (s *scene) frame() {
 			a.axis.lo, a.axis.hi = window(s.marks, a.get, a.axis.log)
 		}
 		if a.axis.ticks == nil {
-			a.axis.ticks = roundTicks{a.axis.log}
+			a.axis.ticks = roundTicks(a.axis.log)
 		}
 	}
 }
@@ -160,47 +151,49 @@ func (s *scene) links() []svgLink {
 	return out[:min(len(out), mostLinks)]
 }
 
-const topLine vg.Length = 15
-
 // draw sets the scene on a canvas and makes it part of the page.
 func (s *scene) draw(links []svgLink) template.HTML {
-	canvas := vgsvg.New(pictureWidth, s.height)
-	c := draw.New(canvas)
-	y := c.Max.Y - 11
+	c := newCanvas(s.height, len(links))
+	y := s.height - 11
 	if len(s.key) > 0 {
 		y = s.drawKey(c, y)
 	}
 	if s.y.label != "" {
-		write(c, inkText.color(), largeType, 0, y, span{text: s.y.label})
+		write(c, inkText, largeType, 0, y, span{text: s.y.label})
 		y -= topLine
 	}
 	left := s.margin()
-	area := draw.Crop(c, left, -12, 1, y+topLine-11-c.Max.Y)
-	p := s.plot(left)
-	p.Add(layer(func(c draw.Canvas, p *plot.Plot) { s.drawMarks(c, p, links) }))
-	p.Draw(area)
-	return inline(canvas, s, links)
+	a := area{c, point{left + s.besideY(), 1 + s.belowX()}, point{pictureWidth - 12, y + topLine - 11}, s.x, s.y}
+	s.axes(a)
+	for _, r := range s.rows {
+		write(c, inkText, smallType, left-10-width(r.spans, smallType), a.atY(r.y)-3.6, r.spans...)
+	}
+	for _, l := range slices.Concat(s.under, s.over) {
+		l(a)
+	}
+	s.drawMarks(a, links)
+	return c.svg(s, links)
 }
 
 // drawKey sets the key from the left, in as many lines as it needs.
-func (s *scene) drawKey(c draw.Canvas, y vg.Length) vg.Length {
-	x := vg.Length(0)
+func (s *scene) drawKey(c *canvas, y float64) float64 {
+	x := 0.0
 	for _, k := range s.key {
 		spans := []span{{text: k.text}}
 		need := 12 + width(spans, smallType) + 12
 		if x > 0 && x+need-12 > pictureWidth {
 			x, y = 0, y-topLine
 		}
-		k.style.shape.paint(c, k.style.ink.color(), []vg.Point{{X: x + 4, Y: y + 3.6}}, markSize)
-		write(c, inkQuiet.color(), smallType, x+12, y, spans...)
+		k.style.shape.paint(c, k.style.ink, []point{{x + 4, y + 3.6}}, markSize)
+		write(c, inkQuiet, smallType, x+12, y, spans...)
 		x += need
 	}
 	return y - topLine - 2
 }
 
 // margin is the room for the names of rows.
-func (s *scene) margin() vg.Length {
-	var w vg.Length
+func (s *scene) margin() float64 {
+	w := 0.0
 	for _, r := range s.rows {
 		w = max(w, width(r.spans, smallType))
 	}
@@ -208,51 +201,4 @@ func (s *scene) margin() vg.Length {
 		w += 10
 	}
 	return w
-}
-
-// plot prepares axes and layers.
-func (s *scene) plot(left vg.Length) *plot.Plot {
-	p := plot.New()
-	p.BackgroundColor = nil
-	for _, a := range []struct {
-		to   *plot.Axis
-		from axis
-		x    text.XAlignment
-		y    text.YAlignment
-	}{{&p.X, s.x, text.XCenter, text.YTop}, {&p.Y, s.y, text.XRight, text.YCenter}} {
-		a.to.Min, a.to.Max = a.from.lo, a.from.hi
-		a.to.LineStyle = draw.LineStyle{Color: inkLine.color(), Width: 0.8}
-		a.to.Tick.LineStyle = a.to.LineStyle
-		a.to.Tick.Length = 4
-		a.to.Tick.Label = typeStyle(smallType, inkQuiet, a.x, a.y)
-		a.to.Tick.Marker = a.from.ticks
-		a.to.Padding = 3
-		a.to.Label.TextStyle = typeStyle(largeType, inkText, text.XCenter, text.YBottom)
-		a.to.Label.Padding = 4
-		if a.from.log {
-			a.to.Scale = plot.LogScale{}
-		}
-	}
-	p.X.Label.Text = s.x.label
-	if s.y.hidden || len(s.rows) > 0 {
-		p.HideY()
-	}
-	if s.x.hidden {
-		p.HideX()
-	}
-	if len(s.rows) > 0 {
-		p.Add(layer(func(c draw.Canvas, p *plot.Plot) {
-			for _, r := range s.rows {
-				y := c.Y(p.Y.Norm(r.y)) - 3.6
-				write(c, inkText.color(), smallType, left-10-width(r.spans, smallType), y, r.spans...)
-			}
-		}))
-	}
-	for _, l := range s.under {
-		p.Add(l)
-	}
-	for _, l := range s.over {
-		p.Add(l)
-	}
-	return p
 }

@@ -1,13 +1,5 @@
 package report
 
-import (
-	"image/color"
-	"math"
-
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-)
-
 // shape is the form of a mark. Forms tell apart what colours tell apart too.
 type shape uint8
 
@@ -22,71 +14,64 @@ const (
 	bar
 )
 
-const markSize vg.Length = 2.6
+const markSize = 2.6
 
 // paint draws one form at many points as a single path.
-func (s shape) paint(c draw.Canvas, col color.Color, at []vg.Point, r vg.Length) {
+func (s shape) paint(c *canvas, i ink, at []point, r float64) {
 	if len(at) == 0 {
 		return
 	}
-	var path vg.Path
+	path := c.path()
 	for _, p := range at {
-		s.outline(&path, p, r)
+		s.trace(path, p, r)
 	}
-	c.SetColor(col)
-	c.SetLineDash(nil, 0)
 	switch s {
-	case disc: // a stroke of no length with round ends
-		c.SetLineWidth(1.7 * r)
-		c.Stroke(path)
+	case disc:
+		c.stroke(path, stroke{ink: i, width: 1.7 * r})
 	case square:
-		c.Fill(path)
+		c.fill(path, i)
 	default:
-		c.SetLineWidth(1.1)
-		c.Stroke(path)
+		c.stroke(path, stroke{ink: i, width: 1.1})
 	}
 }
 
-func (s shape) outline(path *vg.Path, p vg.Point, r vg.Length) {
-	to := func(pen func(vg.Point), dx, dy vg.Length) { pen(vg.Point{X: p.X + dx*r, Y: p.Y + dy*r}) }
+func (s shape) trace(path *outline, p point, r float64) {
+	to := func(pen func(point), dx, dy float64) { pen(point{p.x + dx*r, p.y + dy*r}) }
 	switch s {
 	case disc:
-		to(path.Move, 0, 0)
-		to(path.Line, 0, 0)
+		path.dot(p)
 	case triangle:
-		to(path.Move, 0, 1.1)
-		to(path.Line, -1, -0.8)
-		to(path.Line, 1, -0.8)
-		path.Close()
+		to(path.move, 0, 1.1)
+		to(path.line, -1, -0.8)
+		to(path.line, 1, -0.8)
+		path.close()
 	case cross:
-		to(path.Move, -0.8, -0.8)
-		to(path.Line, 0.8, 0.8)
-		to(path.Move, -0.8, 0.8)
-		to(path.Line, 0.8, -0.8)
+		to(path.move, -0.8, -0.8)
+		to(path.line, 0.8, 0.8)
+		to(path.move, -0.8, 0.8)
+		to(path.line, 0.8, -0.8)
 	case square:
-		to(path.Move, -0.75, -0.75)
-		to(path.Line, 0.75, -0.75)
-		to(path.Line, 0.75, 0.75)
-		to(path.Line, -0.75, 0.75)
-		path.Close()
+		to(path.move, -0.75, -0.75)
+		to(path.line, 0.75, -0.75)
+		to(path.line, 0.75, 0.75)
+		to(path.line, -0.75, 0.75)
+		path.close()
 	case diamond:
-		to(path.Move, 0, 1.15)
-		to(path.Line, -1.15, 0)
-		to(path.Line, 0, -1.15)
-		to(path.Line, 1.15, 0)
-		path.Close()
+		to(path.move, 0, 1.15)
+		to(path.line, -1.15, 0)
+		to(path.line, 0, -1.15)
+		to(path.line, 1.15, 0)
+		path.close()
 	case plus:
-		to(path.Move, -1.1, 0)
-		to(path.Line, 1.1, 0)
-		to(path.Move, 0, -1.1)
-		to(path.Line, 0, 1.1)
+		to(path.move, -1.1, 0)
+		to(path.line, 1.1, 0)
+		to(path.move, 0, -1.1)
+		to(path.line, 0, 1.1)
 	case ring:
-		to(path.Move, 1, 0)
-		path.Arc(p, r, 0, 2*math.Pi)
-		path.Close()
+		path.circle(p, r)
 	case bar:
-		to(path.Move, 0, -1)
-		to(path.Line, 0, 1)
+		to(path.move, 0, -1)
+		to(path.line, 0, 1)
 	}
 }
 

@@ -5,10 +5,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
 )
 
 // mostNamedSites bounds the places that are named in the picture.
@@ -138,7 +134,7 @@ func squareUp(x, y *axis) (metres float64) {
 
 // scaleBar draws a round distance in the lower right corner.
 func scaleBar(metres float64) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
+	return func(a area) {
 		long := math.Pow(10, math.Floor(math.Log10(metres/3)))
 		for _, m := range []float64{5, 2} {
 			if long*m <= metres/3 {
@@ -146,40 +142,40 @@ func scaleBar(metres float64) layer {
 				break
 			}
 		}
-		w := vg.Length(long/metres) * (c.Max.X - c.Min.X)
+		w := float64(long/metres) * (a.max.x - a.min.x)
 		words := figure(long) + " m"
 		if long >= 1000 {
 			words = figure(long/1000) + " km"
 		}
-		x, y := c.Max.X-w-2, c.Min.Y+8
-		st := draw.LineStyle{Color: inkText.color(), Width: 1.4}
-		c.StrokeLines(st, []vg.Point{{X: x, Y: y + 4}, {X: x, Y: y}, {X: x + w, Y: y}, {X: x + w, Y: y + 4}})
+		x, y := a.max.x-w-2, a.min.y+8
+		st := stroke{ink: inkText, width: 1.4}
+		a.lines(st, point{x, y + 4}, point{x, y}, point{x + w, y}, point{x + w, y + 4})
 		s := span{text: words}
-		write(c, inkText.color(), smallType, x+w/2-s.width(smallType)/2, y+5, s)
+		write(a.canvas, inkText, smallType, x+w/2-s.width(smallType)/2, y+5, s)
 	}
 }
 
 // nameLayer writes the names of the places where there is room, the places
 // with most captures first.
 func nameLayer(all []placed) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
+	return func(a area) {
 		order := make([]int, len(all))
-		at := make([]vg.Point, len(all))
+		at := make([]point, len(all))
 		var taken []box
 		for i, st := range all {
 			order[i] = i
-			at[i], _ = place(c, p, st.spot.Longitude, st.spot.Latitude)
+			at[i], _ = a.place(st.spot.Longitude, st.spot.Latitude)
 			taken = append(taken, around4(at[i], markSize+1))
 		}
-		taken = append(taken, box{c.Max.X - 100, c.Min.Y, c.Max.X, c.Min.Y + 24})
+		taken = append(taken, box{a.max.x - 100, a.min.y, a.max.x, a.min.y + 24})
 		slices.SortStableFunc(order, func(a, b int) int { return all[b].n - all[a].n })
 		for _, i := range order[:min(len(order), mostNamedSites)] {
 			if all[i].no > 0 || all[i].spot.Name == "" {
 				continue
 			}
 			words := []span{{text: cut(all[i].spot.Name, 30)}, {text: " " + strconv.Itoa(all[i].n), bold: true}}
-			if b, ok := room(c, at, taken, at[i], width(words, smallType)); ok {
-				write(c, inkQuiet.color(), smallType, b.x0+1, b.y0+2, words...)
+			if b, ok := a.room(at, taken, at[i], width(words, smallType)); ok {
+				write(a.canvas, inkQuiet, smallType, b.x0+1, b.y0+2, words...)
 				taken = append(taken, b)
 			}
 		}

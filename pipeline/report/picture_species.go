@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/plot/vg"
 )
 
 // Fewest complete animals of a taxon for the picture of species, and the share
@@ -160,7 +159,7 @@ func (s *studio) speciesScene(taxa []string, names []*measured, animals []specim
 	}
 	if dims == 1 {
 		sc.y = axis{lo: -0.6, hi: float64(len(taxa)) - 0.4, hidden: true}
-		sc.height = vg.Length(56 + 40*len(taxa))
+		sc.height = float64(56 + 40*len(taxa))
 	} else if len(taxa) > 3 {
 		sc.height += topLine
 	}

@@ -7,10 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-
 	"spadefoot/pipeline/statistics"
 )
 
@@ -104,7 +100,7 @@ func (s *studio) stripScene(m *measured) scene {
 		return told{say: fmt.Sprintf("%s, %s %s", k.of.key, text, s.unitOf(k.one)), atX: text, line: []string{k.of.key, g.taxon, g.stage, g.sex, text}}
 	}
 	sc.y = axis{lo: -0.6, hi: float64(len(chosen)) - 0.4, hidden: true}
-	sc.height = vg.Length(48 + 21*len(chosen))
+	sc.height = float64(48 + 21*len(chosen))
 	sc.key = sexKey(sc.marks)
 	if len(sc.key) > 0 {
 		sc.height += topLine
@@ -195,14 +191,14 @@ func middles(gs []*rowMarks, unit string) []string {
 }
 
 func medianLayer(gs []*rowMarks) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
+	return func(a area) {
 		for i, g := range gs {
 			v, n := middle(g.marks)
-			if n < 3 || p.X.Scale == (plot.LogScale{}) && !(v > 0) {
+			if n < 3 || a.x.log && !(v > 0) {
 				continue
 			}
-			x, y := c.X(p.X.Norm(v)), float64(len(gs)-1-i)
-			c.StrokeLine2(draw.LineStyle{Color: inkText.color(), Width: 1.5}, x, c.Y(p.Y.Norm(y-0.42)), x, c.Y(p.Y.Norm(y+0.42)))
+			x, y := a.atX(v), float64(len(gs)-1-i)
+			a.line(stroke{ink: inkText, width: 1.5}, x, a.atY(y-0.42), x, a.atY(y+0.42))
 		}
 	}
 }

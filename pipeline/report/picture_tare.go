@@ -6,10 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
-
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
@@ -94,25 +90,25 @@ func byDate(a, b *sketch) int {
 
 // breakLayer draws thin upright lines.
 func breakLayer(at []float64) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
+	return func(a area) {
 		for _, v := range at {
-			x := c.X(p.X.Norm(v))
-			c.StrokeLine2(draw.LineStyle{Color: inkLine.color(), Width: 0.7, Dashes: []vg.Length{2, 2}}, x, c.Min.Y, x, c.Max.Y)
+			x := a.atX(v)
+			a.line(stroke{inkLine, 0.7, "2,2"}, x, a.min.y, x, a.max.y)
 		}
 	}
 }
 
 // levelLayer draws a line across at a value, with a word at its end.
-func levelLayer(v float64, st draw.LineStyle, word string) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
-		if v < p.Y.Min || v > p.Y.Max {
+func levelLayer(v float64, st stroke, word string) layer {
+	return func(a area) {
+		if v < a.y.lo || v > a.y.hi {
 			return
 		}
-		y := c.Y(p.Y.Norm(v))
-		c.StrokeLine2(st, c.Min.X, y, c.Max.X, y)
+		y := a.atY(v)
+		a.line(st, a.min.x, y, a.max.x, y)
 		if word != "" {
 			spans := span{text: word}
-			write(c, inkQuiet.color(), smallType, c.Max.X-spans.width(smallType), y+3, spans)
+			write(a.canvas, inkQuiet, smallType, a.max.x-spans.width(smallType), y+3, spans)
 		}
 	}
 }

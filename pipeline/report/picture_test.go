@@ -1,10 +1,8 @@
 package report
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
-	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -14,26 +12,6 @@ import (
 
 	"spadefoot/pipeline/record"
 )
-
-func TestRolesSurviveTheBackend(t *testing.T) {
-	for i := inkText; i <= inkSix; i++ {
-		r, g, b, _ := i.color().RGBA()
-		for off := range uint32(2) { // the backend may lose one
-			got, link := role(parseColor(fmt.Sprintf("#%02X%02X%02X", r/257-off, max(g/257, off)-off, b/257-off)))
-			if got != i || link != -1 {
-				t.Errorf("role %d came back as %d, link %d", i, got, link)
-			}
-		}
-	}
-	for index := range mostLinks {
-		r, g, b, _ := linkColor(index).RGBA()
-		for off := range uint32(2) {
-			if _, got := role(parseColor(fmt.Sprintf("#%02X%02X%02X", r/257-off, g/257-off, b/257-off))); got != index {
-				t.Fatalf("link %d came back as %d", index, got)
-			}
-		}
-	}
-}
 
 func TestTicksAreRoundAndFew(t *testing.T) {
 	for _, c := range []struct {
@@ -46,10 +24,10 @@ func TestTicksAreRoundAndFew(t *testing.T) {
 		{3, 3, false, "3"},
 	} {
 		var got []string
-		for _, k := range (roundTicks{c.log}).Ticks(c.lo, c.hi) {
-			got = append(got, k.Label)
-			if k.Value < c.lo-1e-9 || k.Value > c.hi+1e-9 {
-				t.Errorf("%v: %v is outside", c, k.Value)
+		for _, k := range roundTicks(c.log)(c.lo, c.hi) {
+			got = append(got, k.label)
+			if k.value < c.lo-1e-9 || k.value > c.hi+1e-9 {
+				t.Errorf("%v: %v is outside", c, k.value)
 			}
 		}
 		if strings.Join(got, " ") != c.want {
@@ -57,7 +35,7 @@ func TestTicksAreRoundAndFew(t *testing.T) {
 		}
 	}
 	for days := 3.0; days < 20000; days *= 1.3 {
-		if n := len(dayTicks{}.Ticks(19000.5, 19000.5+days)); n < 1 || n > 7 {
+		if n := len(dayTicks(19000.5, 19000.5+days)); n < 1 || n > 7 {
 			t.Errorf("%d marks on %.0f days", n, days)
 		}
 	}
@@ -218,38 +196,6 @@ func TestNamesAreShortened(t *testing.T) {
 	for name, want := range map[string]string{"Lithobates pipiens": "L. pipiens", "Anaxyrus americanus": "Anaxyrus americanus", "Bufo": "Bufo", "": ""} {
 		if got[name] != want {
 			t.Errorf("%q became %q, want %q", name, got[name], want)
-		}
-	}
-}
-
-func TestShortPath(t *testing.T) {
-	for in, want := range map[string]string{
-		"M12.345,67.891L12.345,67.891":                         "M12.3,67.9h0",
-		"M1,2L3.04,4.06Z":                                      "M1,2L3,4.1Z",
-		"M-0.01,5A2.5,2.5 0 1 1 3.25,1e-05A2.5,2.5 0 1 1 8,9Z": "M0,5A2.5,2.5 0 1 1 3.2,0A2.5,2.5 0 1 1 8,9Z",
-	} {
-		if got := shortPath(in); got != want {
-			t.Errorf("%s became %s, want %s", in, got, want)
-		}
-	}
-	number := regexp.MustCompile(`-?\d+\.?\d*(?:e[-+]?\d+)?`)
-	still := regexp.MustCompile(`M(-?[\d.]+,-?[\d.]+)L(-?[\d.]+,-?[\d.]+)`)
-	draw := rand.New(rand.NewPCG(1, 12))
-	numbers := []string{"1.26", "-0.04", "3e-05", "12.", "7", "-8.25", "1e+02", "0.049"}
-	for range 5000 {
-		var path strings.Builder
-		for range 1 + draw.IntN(8) {
-			path.WriteString([]string{"M", "L", "L", "A1,2 0 1 1 ", "Z M"}[draw.IntN(5)] + numbers[draw.IntN(2)] + "," + numbers[draw.IntN(len(numbers))])
-		}
-		in := path.String()
-		want := still.ReplaceAllStringFunc(number.ReplaceAllStringFunc(in, shortNumber), func(m string) string {
-			if at := still.FindStringSubmatch(m); at[1] == at[2] {
-				return "M" + at[1] + "h0"
-			}
-			return m
-		})
-		if got := shortPath(in); got != want {
-			t.Fatalf("%s became %s, want %s", in, got, want)
 		}
 	}
 }

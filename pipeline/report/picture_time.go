@@ -6,10 +6,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-
-	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/draw"
 )
 
 // bars are the captures of one row by interval of time.
@@ -68,7 +64,7 @@ func (s *studio) timeScene() (scene, bool) {
 		return scene{}, false
 	}
 	sc := scene{title: plural(n, "capture"), noThin: !s.large, heading: []string{"scientificName", "from", "captures"},
-		x: axis{ticks: dayTicks{}}, tell: func(m *mark) told {
+		x: axis{ticks: dayTicks}, tell: func(m *mark) told {
 			return told{say: m.of.key + ", " + m.of.date, atX: m.of.date, line: []string{m.of.key, m.of.group.taxon, m.of.date}}
 		}}
 	sc.x.lo, sc.x.hi = window(all, func(m *mark) float64 { return m.x }, false)
@@ -97,7 +93,7 @@ func (s *studio) timeScene() (scene, bool) {
 		}
 	}
 	sc.y = axis{lo: -0.15, hi: float64(len(rows)) - 0.1, hidden: true}
-	sc.height = vg.Length(36 + 30*len(rows))
+	sc.height = float64(36 + 30*len(rows))
 	sc.under = append(sc.under, barLayer(rows, interval, most))
 	sc.look = fmt.Sprintf("Intervals of %s; the tallest bar is %s.", word, plural(most, "capture"))
 	sc.desc = fmt.Sprintf("Numbers of captures by %s for each taxon, from %s to %s.", word, dayOf(sc.x.lo).Format("2006-01-02"), dayOf(sc.x.hi).Format("2006-01-02"))
@@ -184,19 +180,24 @@ func intervalOf(span float64) (days float64, word string) {
 
 // barLayer draws the bars of every row on a foot line of its own.
 func barLayer(rows []bars, interval float64, most int) layer {
-	return func(c draw.Canvas, p *plot.Plot) {
+	return func(a area) {
 		for i, b := range rows {
 			foot := float64(len(rows) - 1 - i)
-			c.StrokeLine2(draw.LineStyle{Color: inkLine.color(), Width: 0.6}, c.Min.X, c.Y(p.Y.Norm(foot)), c.Max.X, c.Y(p.Y.Norm(foot)))
+			a.line(stroke{ink: inkLine, width: 0.6}, a.min.x, a.atY(foot), a.max.x, a.atY(foot))
 			for _, f := range b.first {
-				x := c.X(p.X.Norm(f + interval/2))
-				if x < c.Min.X || x > c.Max.X {
+				x := a.atX(f + interval/2)
+				if x < a.min.x || x > a.max.x {
 					continue
 				}
-				w := vg.Length(interval/(p.X.Max-p.X.Min)) * (c.Max.X - c.Min.X) * 0.8
+				w := interval / (a.x.hi - a.x.lo) * (a.max.x - a.min.x) * 0.8
 				w = min(max(w, 1), 7) / 2
-				low, high := c.Y(p.Y.Norm(foot)), c.Y(p.Y.Norm(foot+0.8*float64(b.count[f])/float64(most)))
-				c.FillPolygon(inkOne.color(), []vg.Point{{X: x - w, Y: low}, {X: x - w, Y: high}, {X: x + w, Y: high}, {X: x + w, Y: low}})
+				low, high := a.atY(foot), a.atY(foot+0.8*float64(b.count[f])/float64(most))
+				column := a.path()
+				column.move(point{x - w, low})
+				column.line(point{x - w, high})
+				column.line(point{x + w, high})
+				column.line(point{x + w, low})
+				a.fill(column, inkOne)
 			}
 		}
 	}

@@ -4,8 +4,6 @@ import (
 	"math"
 	"strconv"
 	"time"
-
-	"gonum.org/v1/plot"
 )
 
 // reach is how far a flagged mark may lie beyond the others, as a share of
@@ -47,22 +45,32 @@ func window(marks []mark, get func(*mark) float64, log bool) (lo, hi float64) {
 // mostTicks bounds the intervals between round numbers on an axis.
 const mostTicks = 5.5
 
-// roundTicks marks an axis at round numbers, three to six of them.
-type roundTicks struct{ log bool }
+// tick is a marked value on an axis.
+type tick struct {
+	value float64
+	label string
+}
 
-// Ticks gives the marks between lo and hi.
-func (t roundTicks) Ticks(lo, hi float64) []plot.Tick {
+// ticker chooses the ticks of an axis from lo to hi.
+type ticker func(lo, hi float64) []tick
+
+// roundTicks marks an axis at round numbers, three to six of them.
+func roundTicks(log bool) ticker {
+	return func(lo, hi float64) []tick { return roundOnes(lo, hi, log) }
+}
+
+func roundOnes(lo, hi float64, log bool) []tick {
 	values := evenly(lo, hi)
-	if t.log && lo > 0 {
+	if log && lo > 0 {
 		at := func(v float64) float64 { return (math.Log(v) - math.Log(lo)) / (math.Log(hi) - math.Log(lo)) }
 		if hi/lo > 8 {
 			values = decades(lo, hi)
 		}
 		values = apart(values, at, 0.12)
 	}
-	ticks := make([]plot.Tick, len(values))
+	ticks := make([]tick, len(values))
 	for i, v := range values {
-		ticks[i] = plot.Tick{Value: v, Label: tickText(v)}
+		ticks[i] = tick{v, tickText(v)}
 	}
 	return ticks
 }
@@ -123,10 +131,7 @@ func tickText(v float64) string {
 }
 
 // dayTicks marks an axis of days since 1970 at the starts of months or years.
-type dayTicks struct{}
-
-// Ticks gives the marks between two days.
-func (dayTicks) Ticks(lo, hi float64) []plot.Tick {
+func dayTicks(lo, hi float64) []tick {
 	first, last := dayOf(lo), dayOf(hi)
 	months, layout := 1, "Jan 2006"
 	span := hi - lo
@@ -141,21 +146,21 @@ func (dayTicks) Ticks(lo, hi float64) []plot.Tick {
 	if span > 366*4 {
 		months, layout = 12*int(math.Ceil(span/366/5)), "2006"
 	}
-	var out []plot.Tick
+	var out []tick
 	for t := time.Date(first.Year(), 1, 1, 0, 0, 0, 0, time.UTC); !t.After(last); t = t.AddDate(0, months, 0) {
 		if v := dayNumber(t); v >= lo {
-			out = append(out, plot.Tick{Value: v, Label: t.Format(layout)})
+			out = append(out, tick{v, t.Format(layout)})
 		}
 	}
 	return out
 }
 
 // shortTicks marks days of few weeks.
-func shortTicks(lo, hi float64) []plot.Tick {
+func shortTicks(lo, hi float64) []tick {
 	step := math.Max(1, math.Ceil((hi-lo)/3.5))
-	var out []plot.Tick
+	var out []tick
 	for v := math.Ceil(lo); v <= hi; v += step {
-		out = append(out, plot.Tick{Value: v, Label: dayOf(v).Format("2 Jan 2006")})
+		out = append(out, tick{v, dayOf(v).Format("2 Jan 2006")})
 	}
 	return out
 }
