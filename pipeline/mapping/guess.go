@@ -76,6 +76,8 @@ type guesser struct {
 	clues    Clues
 	table    *record.Table
 	profiles []*profile // one per column
+	readings []reading  // one per column
+	group    string     // the group of animals that the table is about, "" where that stays open
 	items    []*item
 }
 
@@ -85,18 +87,25 @@ type item struct {
 	replicates []int // numbers of the columns; nil for a single column
 	heading    string
 	unit       string // UCUM code that the heading, unit row or cells give
+	derived    bool   // the heading speaks of something worked out, as a rate or an error is
+	later      bool   // the heading speaks of something other than the capture, as of birth
+	series     bool   // the numbers of alike headings are ages or places: the values differ too much for replicates
 	candidates []*candidate
 	chosen     *candidate
+	withdrawn  []withdrawal
 }
 
 // candidate is one thing that an item may mean.
 type candidate struct {
-	meaning record.Meaning
-	weight  float64  // 0 to 1, from the heading; 0 if the values alone speak for it
-	score   float64  // logarithm of the odds
-	reasons []string // clauses
-	shared  bool     // several columns may mean it
-	tongues []string // the languages of the heading; none for an abbreviation of the trade
+	meaning  record.Meaning
+	weight   float64  // 0 to 1, from the heading; 0 if the values alone speak for it
+	score    float64  // logarithm of the odds
+	reasons  []string // clauses
+	shared   bool     // several columns may mean it
+	partial  bool     // words of the heading are left over
+	fallback bool     // a like meaning, for where the likelier one is another column's
+	spelt    bool     // only its spelling is like that of a known heading
+	tongues  []string // the languages of the heading; none for an abbreviation of the trade
 }
 
 func (c *candidate) support(score float64, reason string, args ...any) {
@@ -107,7 +116,11 @@ func (c *candidate) support(score float64, reason string, args ...any) {
 }
 
 func (g *guesser) run(table int) []ColumnGuess {
+	for _, c := range g.table.Columns {
+		g.readings = append(g.readings, g.know.read(c.Heading))
+	}
 	g.profileColumns()
+	g.group = g.findGroup()
 	g.findItems()
 	for _, it := range g.items {
 		g.propose(it)
@@ -124,14 +137,27 @@ func (g *guesser) run(table int) []ColumnGuess {
 		}
 	}
 	g.relate()
-	g.assign()
+	g.closeSeries()
+	g.assignTested()
 	g.reconsiderGross()
+	g.settleUnits()
 	var out []ColumnGuess
 	for _, it := range g.items {
 		out = append(out, g.report(table, it)...)
 	}
 	slices.SortFunc(out, func(a, b ColumnGuess) int { return cmp.Compare(a.Column, b.Column) })
 	return out
+}
+
+// closeSeries leaves measurements at several ages or places open.
+func (g *guesser) closeSeries() {
+	for _, it := range g.items {
+		for _, c := range it.candidates {
+			if it.series && isMeasured(c) {
+				c.score = min(c.score, contradicted)
+			}
+		}
+	}
 }
 
 // report turns an item into the guesses of its columns.
@@ -150,7 +176,10 @@ func (g *guesser) report(table int, it *item) []ColumnGuess {
 		}
 		switch {
 		case best == nil:
-			cg.Reason, cg.Confidence = g.nothingKnown(column, cg.Alternatives), 0
+			cg.Reason, cg.Confidence = g.nothingKnown(it, column, cg.Alternatives), 0
+		case best.meaning.Role == record.SetAside:
+			cg.Alternatives = append([]Alternative{{g.meaning(it, best.candidate, k), best.confidence, best.sentence()}}, cg.Alternatives...)
+			cg.Reason = "a person decides what is set aside."
 		case best.confidence < leastConfidence:
 			cg.Alternatives = append([]Alternative{{g.meaning(it, best.candidate, k), best.confidence, best.sentence()}}, cg.Alternatives...)
 			cg.Reason, cg.Confidence = "no meaning is likely enough; the alternatives name what it may be.", best.confidence
@@ -166,11 +195,19 @@ func (g *guesser) report(table int, it *item) []ColumnGuess {
 	return out
 }
 
-func (g *guesser) nothingKnown(column int, others []Alternative) string {
-	if len(others) > 0 && others[0].Confidence > 0.3 {
+func (g *guesser) nothingKnown(it *item, column int, others []Alternative) string {
+	switch {
+	case len(it.withdrawn) > 0:
+		return it.withdrawn[0].why + "."
+	case it.derived:
+		return "the heading speaks of something worked out of measurements, or of how well they were taken."
+	case it.later:
+		return "the heading speaks of something other than the capture."
+	case it.series:
+		return "columns of the same name differ as ages or places do, not as replicates; nothing says which is which."
+	case len(others) > 0 && others[0].Confidence > 0.3:
 		return "another column is likelier to be what this one looks like; the alternatives name it."
-	}
-	if g.profiles[column].filled == 0 {
+	case g.profiles[column].filled == 0:
 		return "the column is empty and its heading is not known."
 	}
 	return "the heading is not known and the values look like nothing in particular."
@@ -250,6 +287,9 @@ func (g *guesser) ranked(it *item) []rankedCandidate {
 	sum := 1.0 // the odds that it is none of them
 	for _, c := range it.candidates {
 		odds := math.Exp(min(c.score, 12))
+		if c != it.chosen && (c.fallback || it.chosen != nil && it.chosen.fallback) {
+			odds /= 20 // no rival: it says nearly the same
+		}
 		if taken[meaningKey(c.meaning)] && c != it.chosen {
 			odds /= 20
 		}

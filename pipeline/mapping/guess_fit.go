@@ -4,6 +4,7 @@ import (
 	"math"
 	"regexp"
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -14,6 +15,9 @@ import (
 // logarithms of odds: 3 is strong support, -5 all but rules it out.
 func (g *guesser) fit(it *item, c *candidate) {
 	p := g.profiles[it.columns[0]]
+	if p.filled == 0 {
+		c.support(-0.7, "") // a column with values goes first
+	}
 	switch c.meaning.Role {
 	case record.Term:
 		if p.filled > 0 {
@@ -38,17 +42,18 @@ func (g *guesser) fit(it *item, c *candidate) {
 func balance(share, plus, minus float64) float64 { return plus*share - minus*(1-share) }
 
 var (
-	binomial   = regexp.MustCompile(`^[A-Z]([a-z]+|[a-z]{0,3}\.) ?(cf\. |aff\. )?[a-z-]{3,}\.?( |$|\?)`)
-	speciesKey = regexp.MustCompile(`^[A-Z]{4,6}$`)
-	personal   = regexp.MustCompile(`^(\p{Lu}{2,4}|(\p{Lu}\.? ?){0,2}\p{Lu}\p{Ll}+.*)$`)
-	digits     = regexp.MustCompile(`\d+`)
-	mediaName  = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
+	personal  = regexp.MustCompile(`^(\p{Lu}{2,4}|(\p{Lu}\.? ?){0,2}\p{Lu}\p{Ll}+.*)$`)
+	digits    = regexp.MustCompile(`\d+`)
+	mediaName = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
 )
 
 // fitTerm weighs the values against what those of the term look like.
 func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	v := g.know.values[c.meaning.Term]
 	text := 1 - p.numeric
+	if g.readings[it.columns[0]].unit != "" && v.Minimum == v.Maximum {
+		c.support(-4, "") // a unit stands over numbers
+	}
 	switch v.Kind {
 	case kindDate:
 		c.support(balance(p.dates, 4, 6), "%.0f %% of the values have the shape of a date", 100*p.dates)
@@ -59,6 +64,10 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		g.fitWords(c, p, g.know.lists[v.List])
 	case kindName:
 		g.fitNames(c, p)
+	case kindVernacular:
+		g.fitVernacular(c, p)
+	case kindEpithet:
+		g.fitEpithet(c, p)
 	case kindNumber:
 		inside := p.numeric * p.within(v.Minimum, v.Maximum)
 		c.support(balance(inside, 1, 6), "%.0f %% of the values are numbers between %g and %g", 100*inside, v.Minimum, v.Maximum)
@@ -89,7 +98,11 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	case kindPlace:
 		c.support(0.5-2.5*p.numeric-4*p.dates-share(p.filled > 10 && p.unique > 0.9), "%d different texts in %d rows", p.distinct, p.filled)
 	default:
-		c.support(balance(text, 0.5, 4)-4*p.dates*share(p.dates > 0.5), "%.0f %% of the values are text", 100*text)
+		minus := 4.0
+		if strings.HasSuffix(c.meaning.Term, "Remarks") {
+			minus = 1 // codes of remarks
+		}
+		c.support(balance(text, 0.5, minus)-4*p.dates*share(p.dates > 0.5), "%.0f %% of the values are text", 100*text)
 	}
 }
 
@@ -105,41 +118,12 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 	})
 	minus := 5.0
 	if c.meaning.Term == "reproductiveCondition" || c.meaning.Term == "samplingProtocol" {
-		minus = 1 + 4*p.numeric // open vocabularies
+		minus = 1 + 2*p.numeric // open vocabularies, and codes
 	}
 	if c.weight == 0 && c.meaning.Term != "sex" {
 		known *= p.ofTexts(func(t string) bool { return len([]rune(t)) > 2 })
 	}
 	c.support(balance(known, 3.5, minus), "%.0f %% of the values are words for it", 100*known)
-}
-
-// fitNames weighs names of species: by the checklist, by their shape.
-func (g *guesser) fitNames(c *candidate, p *profile) {
-	if g.clues.Species != nil {
-		cache := map[string]bool{}
-		known := p.ofTexts(func(t string) bool {
-			v, seen := cache[t]
-			if !seen {
-				v = g.clues.Species(t)
-				cache[t] = v
-			}
-			return v
-		})
-		if known > 0.3 {
-			c.support(5*known, "%.0f %% of the values are names of the checklist", 100*known)
-			return
-		}
-	}
-	shaped := p.ofTexts(func(t string) bool { return binomial.MatchString(t) })
-	coded := p.ofTexts(func(t string) bool { return speciesKey.MatchString(t) })
-	switch {
-	case shaped > 0.5:
-		c.support(3*shaped, "%.0f %% of the values have the shape of a scientific name", 100*shaped)
-	case coded > 0.7 && p.unique < 0.5:
-		c.support(1, "%.0f %% of the values can be codes of species", 100*coded)
-	default:
-		c.support(-5*p.numeric-5*p.dates-share(c.weight == 0)*4, "")
-	}
 }
 
 // fitIdentifier weighs numbers and labels that tell animals apart.
@@ -154,6 +138,8 @@ func (g *guesser) fitIdentifier(c *candidate, p *profile) {
 		c.support(0.3, "no value stands twice")
 	case one:
 		c.support(1.5+share(c.weight == 0), "no value stands twice")
+	case term == "recordNumber" && p.counting > 0.8:
+		c.support(2, "the numbers count on from row to row, and begin again")
 	case term == "organismID" || term == "materialSampleID":
 		c.support(balance(p.unique, 0.8, 1), "%d different values in %d rows", p.distinct, p.filled)
 	default:
@@ -174,6 +160,7 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 		c.meaning.Unit = it.unit
 		c.support(0.8, "the unit %s suits", it.unit)
 	}
+	g.fitScope(c, m.Scope)
 	if p.filled == 0 {
 		return
 	}
@@ -185,14 +172,19 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 		c.meaning.Unit = g.likelyUnit(p, m)
 	}
 	best, _ := plausible(p, m, c.meaning.Unit)
-	c.support(balance(best, 0.8, 4), "%d numbers, the middle one %s %s, %.0f %% of them plausible for it", len(p.values), number(p.median()), c.meaning.Unit, 100*best)
+	minus := 4.0
+	if it.unit != "" {
+		minus = 1.5 // animals may be larger than those of most teams; the unit is what it is
+	}
+	c.support(balance(best, 0.8, minus), "%d numbers, the middle one %s, %.0f %% of them plausible for it", len(p.values), number(p.median()), 100*best)
 	if m.Dimension == "count" {
 		c.support(balance(p.whole, 0.5, 4), "")
 	}
 }
 
 // units that a field sheet may be in without saying so.
-var otherUnits = map[string][]string{"mm": {"cm", "[in_i]"}, "cm": {"m", "mm"}, "g": {"kg", "mg", "[oz_av]"}, "Cel": {"[degF]"}}
+// Masses are left to what they weigh at their length.
+var otherUnits = map[string][]string{"mm": {"cm"}, "cm": {"m", "mm"}, "Cel": {"[degF]"}}
 
 func sameKind(a, b string) bool {
 	return a == b || quantity.Dimension(a) != "" && quantity.Dimension(a) == quantity.Dimension(b)

@@ -2,23 +2,23 @@ package mapping
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
 	"github.com/hbollon/go-edlib"
 
-	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
 )
 
 // propose collects what the heading of an item may mean, and what its values
-// may be under an unknown heading.
+// may be under an unknown heading. What stands nearer to a known heading goes
+// before what is only like one.
 func (g *guesser) propose(it *item) {
-	column := g.table.Columns[it.columns[0]]
 	names := []string{it.heading}
-	if _, rest, ok := quantity.HeadingUnit(it.heading); ok {
-		names = append(names, rest)
+	if whole := g.readings[it.columns[0]].whole; whole != it.heading && it.replicates == nil {
+		names = append(names, whole)
 	}
 	if i := strings.IndexAny(it.heading, "(["); i > 0 {
 		names = append(names, it.heading[:i])
@@ -27,24 +27,158 @@ func (g *guesser) propose(it *item) {
 		g.exact(it, name, 1-0.02*float64(i))
 	}
 	if len(it.candidates) == 0 {
-		g.shortened(it, names)
+		g.phrases(it)
 	}
-	if len(it.candidates) == 0 {
-		g.nearly(it, names)
+	words := g.readings[it.columns[0]].words
+	it.derived = len(it.candidates) == 0 && g.know.hasKind(words, derivedWord)
+	it.later = len(it.candidates) == 0 && g.know.hasKind(words, laterWord)
+	if !it.derived && !it.later {
+		g.proposeUnlike(it, names)
 	}
-	if len(it.candidates) == 0 {
-		g.within(it, names[len(names)-1])
-	}
-	if len(it.candidates) == 0 && len(column.Parts) > 1 {
-		for _, part := range column.Parts {
-			g.exact(it, part, 0.8)
-		}
-	}
+	g.otherPlaces(it)
 	if it.replicates != nil {
 		it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool { return c.meaning.Role != record.Measurement })
 		return
 	}
-	g.proposeByValues(it)
+	if !it.derived && !it.later && !it.series {
+		g.proposeByValues(it)
+	}
+}
+
+// placeTerms are terms that a place may stand under, where the likelier ones
+// are taken by a column beside it.
+var placeTerms = []string{"locality", "locationID", "verbatimLocality"}
+
+// otherPlaces lets a column with a place fall back on another term for places.
+func (g *guesser) otherPlaces(it *item) {
+	for _, c := range slices.Clone(it.candidates) {
+		if c.meaning.Role != record.Term || !slices.Contains(placeTerms[:2], c.meaning.Term) {
+			continue
+		}
+		for k, term := range placeTerms {
+			o := *c
+			o.meaning.Term, o.weight = term, c.weight*(0.85-0.1*float64(k))
+			o.shared = g.clues.Repeatable != nil && g.clues.Repeatable(term)
+			o.reasons, o.fallback = slices.Clone(c.reasons), true
+			if term != c.meaning.Term {
+				it.add(&o)
+			}
+		}
+	}
+}
+
+// proposeUnlike collects meanings of headings that the item's is part of, is
+// cut down from, or holds.
+func (g *guesser) proposeUnlike(it *item, names []string) {
+	for _, step := range []func(){
+		func() { g.shortened(it, names) },
+		func() { g.headed(it) },
+		func() { g.identity(it) },
+		func() { g.nearly(it, names) },
+		func() {
+			if parts := g.table.Columns[it.columns[0]].Parts; len(parts) > 1 {
+				for _, part := range parts {
+					g.exact(it, part, 0.8)
+				}
+			}
+		},
+	} {
+		if len(it.candidates) == 0 {
+			step()
+		}
+	}
+}
+
+// phrases adds the meanings of the heading's words once those that change
+// nothing are taken off, and every kind of animal is called one.
+func (g *guesser) phrases(it *item) {
+	r := g.readings[it.columns[0]]
+	words := r.words
+	factor := 1.0
+	if r.number >= 0 && it.replicates == nil {
+		factor = 0.9
+	}
+	plain := g.know.without(words, sideWord)
+	for _, v := range []struct {
+		words  []string
+		factor float64
+	}{
+		{words, 1}, {plain, 0.97}, {g.know.withAnimal(words), 0.97}, {g.know.withAnimal(plain), 0.95},
+		{singular(words), 0.95}, {g.know.without(plain, fillerWord), 0.93}, {g.know.without(g.know.withAnimal(plain), fillerWord), 0.92},
+		{g.know.without(plain, fillerWord, identityWord), 0.7},
+	} {
+		if len(it.candidates) == 0 && len(v.words) > 0 {
+			g.exact(it, strings.Join(v.words, ""), factor*v.factor)
+		}
+	}
+}
+
+// singular takes the s off the last word.
+func singular(words []string) []string {
+	if n := len(words); n > 0 && len(words[n-1]) > 4 {
+		out := slices.Clone(words)
+		out[n-1] = strings.TrimSuffix(out[n-1], "s")
+		return out
+	}
+	return words
+}
+
+// headed adds the meanings of known headings that stand as whole words in this
+// one. In most compounds the last word says what a thing is, so that one at the
+// end counts more than one at the beginning or within.
+func (g *guesser) headed(it *item) {
+	words := g.know.without(g.readings[it.columns[0]].words, sideWord, fillerWord)
+	for size := min(3, len(words)-1); size > 0; size-- {
+		for at := len(words) - size; at >= 0; at-- {
+			key := strings.Join(words[at:at+size], "")
+			if len(key) < 2 || len(key) < 3 && at > 0 {
+				continue
+			}
+			factor := 0.4
+			switch {
+			case at+size == len(words):
+				factor = 0.72
+			case at == 0:
+				factor = 0.55
+			}
+			for _, h := range g.know.headings[key] {
+				if len(headingParts(h.Heading)) > size || tooGeneral[h.Value] {
+					continue
+				}
+				c := g.candidate(it, h, factor, "a word of the heading %q stands for %s")
+				c.partial = true
+				it.add(c)
+			}
+			if len(it.candidates) > 0 {
+				return
+			}
+		}
+	}
+}
+
+// tooGeneral are terms whose headings say nothing within longer ones: a toe
+// count counts no individuals.
+var tooGeneral = map[string]bool{"individualCount": true, "recordNumber": true, "catalogNumber": true, "year": true, "month": true, "day": true}
+
+// identity adds a number of the row where the heading says that it names
+// something, and nothing is known of what.
+func (g *guesser) identity(it *item) {
+	words := g.readings[it.columns[0]].words
+	rest := g.know.without(g.know.withAnimal(words), fillerWord)
+	if len(rest) == 0 && g.know.hasKind(g.know.withAnimal(words), thingWord) {
+		for _, term := range []string{"recordNumber", "organismID"} { // "Capture", "Turtle"
+			c := &candidate{weight: 0.55, reasons: []string{fmt.Sprintf("the heading %q says what a row is about, and each has its own number", it.heading)}}
+			c.meaning.Role, c.meaning.Term = record.Term, term
+			it.add(c)
+		}
+		return
+	}
+	if len(words) < 2 || !g.know.hasKind(words, identityWord) {
+		return
+	}
+	c := &candidate{weight: 0.45, partial: true, reasons: []string{fmt.Sprintf("the heading %q names something by a number", it.heading)}}
+	c.meaning.Role, c.meaning.Term = record.Term, "recordNumber"
+	it.add(c)
 }
 
 // exact adds the meanings of a heading that is known as it stands.
@@ -69,7 +203,9 @@ func (g *guesser) shortened(it *item, names []string) {
 		for _, known := range g.know.phrases {
 			if cutFrom(words, known.words, least) {
 				for _, h := range g.know.headings[known.key] {
-					it.add(g.candidate(it, h, 0.7, "the heading %q is the beginning of one that stands for %s"))
+					c := g.candidate(it, h, 0.7, "the heading %q is the beginning of one that stands for %s")
+					c.spelt = len(words) == 1 && least > 3
+					it.add(c)
 				}
 			}
 		}
@@ -95,7 +231,7 @@ func (g *guesser) nearly(it *item, names []string) {
 	for _, name := range names {
 		key := vocabulary.Fold(name)
 		n := len([]rune(key))
-		if n < 5 || n > 60 {
+		if n < 6 || n > 60 {
 			continue
 		}
 		slips := 1
@@ -108,30 +244,11 @@ func (g *guesser) nearly(it *item, names []string) {
 			}
 			if edlib.OSADamerauLevenshteinDistance(key, known) <= slips {
 				for _, h := range g.know.headings[known] {
-					it.add(g.candidate(it, h, 0.75, "the heading %q is spelt nearly as one that stands for %s"))
+					c := g.candidate(it, h, 0.75, "the heading %q is spelt nearly as one that stands for %s")
+					c.spelt = true
+					it.add(c)
 				}
 			}
-		}
-	}
-}
-
-// within adds the meanings of known headings that stand as whole words in this
-// one; the more of it they cover, the likelier.
-func (g *guesser) within(it *item, name string) {
-	words := strings.Fields(Fold(name))
-	whole := len(strings.Join(words, ""))
-	for size := min(3, len(words)); size > 0; size-- {
-		for at := 0; at+size <= len(words); at++ {
-			key := vocabulary.Fold(strings.Join(words[at:at+size], ""))
-			if len(key) < 3 {
-				continue
-			}
-			for _, h := range g.know.headings[key] {
-				it.add(g.candidate(it, h, 0.4+0.35*float64(len(key))/float64(whole), "a word of the heading %q stands for %s"))
-			}
-		}
-		if len(it.candidates) > 0 {
-			return
 		}
 	}
 }
@@ -190,14 +307,18 @@ func (it *item) add(c *candidate) {
 func (g *guesser) preferLanguage() {
 	votes := map[string]float64{}
 	for _, it := range g.items {
-		for _, l := range []string{"en", "de", "es", "pt", "fr"} {
-			if slices.ContainsFunc(it.candidates, func(c *candidate) bool { return slices.Contains(c.tongues, l) }) {
-				votes[l]++
+		own := map[string]bool{}
+		for _, c := range it.candidates {
+			for _, l := range c.tongues {
+				own[l] = true
 			}
+		}
+		for l := range own {
+			votes[l] += 1 / float64(len(own))
 		}
 	}
 	best := ""
-	for _, l := range []string{"en", "de", "es", "pt", "fr"} {
+	for _, l := range slices.Sorted(maps.Keys(votes)) {
 		if votes[l] > votes[best] {
 			best = l
 		}
@@ -205,7 +326,7 @@ func (g *guesser) preferLanguage() {
 	for _, it := range g.items {
 		for _, c := range it.candidates {
 			if len(c.tongues) > 0 && !slices.Contains(c.tongues, best) {
-				c.weight *= 0.9
+				c.weight *= 0.85
 			}
 		}
 	}

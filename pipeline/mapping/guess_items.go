@@ -1,35 +1,51 @@
 package mapping
 
 import (
+	"math"
 	"slices"
-	"strconv"
 	"strings"
-	"unicode"
 
 	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
 )
 
 // findItems makes an item of every column, and one item of columns whose
-// headings are alike but for a number at the end and can be a measurement.
+// headings are alike but for a number, can be a measurement, and agree in their
+// values.
 func (g *guesser) findItems() {
-	bases := make([]string, len(g.table.Columns))
-	numbers := make([]int, len(g.table.Columns))
-	count := map[string]int{}
-	for i, c := range g.table.Columns {
-		bases[i], numbers[i] = g.replicateOf(c.Heading)
-		count[bases[i]]++
+	groups := map[string][]int{}
+	for i := range g.table.Columns {
+		if base := g.replicateOf(i); base != "" {
+			groups[base] = append(groups[base], i)
+		}
 	}
-	groups := map[string]*item{}
-	for i, c := range g.table.Columns {
-		if it := groups[bases[i]]; it != nil {
-			it.columns, it.replicates = append(it.columns, i), append(it.replicates, numbers[i])
+	first := map[int][]int{}
+	series := map[int]bool{}
+	for _, columns := range groups {
+		if len(columns) < 2 {
 			continue
 		}
-		it := &item{columns: []int{i}, heading: c.Heading}
-		if bases[i] != "" && count[bases[i]] > 1 {
-			it.heading, it.replicates = bases[i], []int{numbers[i]}
-			groups[bases[i]] = it
+		if g.replicated(columns) {
+			first[columns[0]] = columns
+			continue
+		}
+		for _, i := range columns {
+			series[i] = true
+		}
+	}
+	in := map[int]bool{}
+	for i, c := range g.table.Columns {
+		if in[i] {
+			continue
+		}
+		it := &item{columns: []int{i}, heading: c.Heading, series: series[i]}
+		if columns := first[i]; columns != nil {
+			it.columns, it.heading, it.replicates = columns, g.replicateOf(i), nil
+			for _, k := range columns {
+				in[k] = true
+				it.replicates = append(it.replicates, max(g.readings[k].number, 0))
+			}
 		}
 		g.items = append(g.items, it)
 	}
@@ -39,32 +55,88 @@ func (g *guesser) findItems() {
 	}
 }
 
-// replicateOf splits "SVL 2 (mm)" into SVL and 2. The base is "" where it is
-// no known measurement, or where the number belongs to the name (P8).
-func (g *guesser) replicateOf(heading string) (base string, n int) {
-	rest := heading
-	if _, r, ok := quantity.HeadingUnit(heading); ok {
-		rest = r
+// replicateOf gives the words of a heading without its number, or "" where they
+// name no measurement, or where the number belongs to the name (P8).
+func (g *guesser) replicateOf(column int) string {
+	r := g.readings[column]
+	if r.number >= 0 && g.isMeasurement(r.whole) {
+		return ""
 	}
-	trimmed := strings.TrimRight(rest, ") ")
-	base = strings.TrimRightFunc(trimmed, unicode.IsDigit)
-	if base != trimmed {
-		if g.isMeasurement(trimmed) {
-			return "", 0
+	for _, words := range [][]string{r.words, g.know.without(r.words, fillerWord)} {
+		key := ""
+		for _, w := range words {
+			key += w
 		}
-		n, _ = strconv.Atoi(trimmed[len(base):])
+		if key != "" && (g.isMeasurement(key) || r.number >= 0 && g.isMass(key)) {
+			return key
+		}
 	}
-	base = strings.TrimRight(base, " _-.(#")
-	if !g.isMeasurement(base) {
-		return "", 0
-	}
-	return vocabulary.Fold(base), n
+	return ""
 }
 
 func (g *guesser) isMeasurement(text string) bool {
 	return slices.ContainsFunc(g.know.headings[vocabulary.Fold(text)], func(h vocabulary.Heading) bool {
 		return h.Role == vocabulary.HeadingMeasurement
 	})
+}
+
+func (g *guesser) isMass(key string) bool {
+	return slices.ContainsFunc(g.know.headings[key], func(h vocabulary.Heading) bool {
+		return h.Role == vocabulary.HeadingWeighing && h.Value == record.Net
+	})
+}
+
+// How far the numbers of two replicates may lie from each other: the middle of
+// the logarithms of their ratios, and of what is left of these.
+const (
+	replicateShift  = 0.07
+	replicateSpread = 0.10
+)
+
+// replicated reports whether the columns repeat each other. Where too few rows
+// have numbers in both, those that are numbered from 1 on count as replicates.
+func (g *guesser) replicated(columns []int) bool {
+	for k := 1; k < len(columns); k++ {
+		if g.readings[columns[k-1]].number == g.readings[columns[k]].number {
+			continue // the heading is the same
+		}
+		shift, spread, n := g.ratio(columns[k-1], columns[k])
+		if n >= 5 && (math.Abs(shift) > replicateShift || spread > replicateSpread) {
+			return false
+		}
+		if n < 5 && g.readings[columns[k]].number > len(columns) {
+			return false
+		}
+	}
+	return true
+}
+
+// ratio gives the median logarithm of b/a, the median distance from it, and the
+// number of rows with positive numbers in both.
+func (g *guesser) ratio(a, b int) (shift, spread float64, n int) {
+	x, y := g.profiles[a].numbers, g.profiles[b].numbers
+	scale := 1.0
+	if from, to := g.unitWritten(a), g.unitWritten(b); from != to {
+		if one, ok := inUnit(1, to, from); ok {
+			scale = one
+		}
+	}
+	var logs []float64
+	for i := range x {
+		if x[i] > 0 && y[i] > 0 {
+			logs = append(logs, math.Log(y[i]/x[i]*scale))
+		}
+	}
+	if len(logs) == 0 {
+		return 0, 0, 0
+	}
+	slices.Sort(logs)
+	shift = logs[len(logs)/2]
+	for i := range logs {
+		logs[i] = math.Abs(logs[i] - shift)
+	}
+	slices.Sort(logs)
+	return shift, logs[len(logs)/2], len(logs)
 }
 
 // number gives the columns of a group replicate numbers from 1 where the
@@ -93,10 +165,9 @@ func (g *guesser) unitOf(it *item) string {
 
 // unitWritten is the unit that the heading or the unit row of a column gives.
 func (g *guesser) unitWritten(i int) string {
-	column := g.table.Columns[i]
-	if code, _, ok := quantity.HeadingUnit(column.Heading); ok {
+	if code := g.readings[i].unit; code != "" {
 		return code
 	}
-	code, _ := quantity.FindUnit(strings.Trim(column.Unit, " ()[]"))
+	code, _ := quantity.FindUnit(strings.Trim(g.table.Columns[i].Unit, " ()[]"))
 	return code
 }

@@ -26,6 +26,8 @@ const (
 	kindNorthing   = "northing"
 	kindEasting    = "easting"
 	kindPair       = "pair"
+	kindVernacular = "vernacular"
+	kindEpithet    = "epithet"
 )
 
 // termValues says what the values of a term look like.
@@ -60,6 +62,13 @@ type knowledge struct {
 	lists        map[string]*vocabulary.List // by name
 	measurements map[string]vocabulary.Measurement
 	proportions  map[string]proportion
+	massBy       map[string]proportion      // grams over the cube of a length in centimetres
+	wordKinds    map[string]map[string]bool // folded words of headings by their kind
+	groupWords   map[string][]string        // groups of animals by folded word
+	animals      map[string]bool            // folded words for animals
+	everyday     map[string]bool            // folded words that are no part of a scientific name
+	genera       map[string]bool
+	lacks        map[string]map[string]bool // measurements that a group has not the parts for
 }
 
 var draftKnowledge = sync.OnceValues(func() (*knowledge, error) {
@@ -103,9 +112,79 @@ var draftKnowledge = sync.OnceValues(func() (*knowledge, error) {
 	for _, m := range measurements {
 		k.measurements[m.Name] = m
 	}
-	proportions, err := mappings.Table[proportion]("proportions.csv")
-	for _, p := range proportions {
-		k.proportions[p.Measurement] = p
+	if k.proportions, err = proportions("proportions.csv"); err != nil {
+		return nil, err
 	}
-	return k, err
+	if k.massBy, err = proportions("mass_by_length.csv"); err != nil {
+		return nil, err
+	}
+	return k, k.readWords()
 })
+
+func proportions(file string) (map[string]proportion, error) {
+	rows, err := mappings.Table[proportion](file)
+	all := map[string]proportion{}
+	for _, p := range rows {
+		all[p.Measurement] = p
+	}
+	return all, err
+}
+
+// readWords reads the tables of single words.
+func (k *knowledge) readWords() error {
+	k.wordKinds, k.groupWords, k.animals = map[string]map[string]bool{}, map[string][]string{}, map[string]bool{}
+	k.everyday, k.genera = map[string]bool{}, map[string]bool{}
+	words, err := mappings.Table[struct {
+		Kind  string           `csv:"kind"`
+		Words vocabulary.Words `csv:"words"`
+	}]("heading_words.csv")
+	if err != nil {
+		return err
+	}
+	for _, row := range words {
+		if k.wordKinds[row.Kind] == nil {
+			k.wordKinds[row.Kind] = map[string]bool{}
+		}
+		for _, w := range row.Words {
+			k.wordKinds[row.Kind][vocabulary.Fold(w)] = true
+		}
+	}
+	groups, err := mappings.Table[struct {
+		Group string           `csv:"group"`
+		Kind  string           `csv:"kind"` // word: an animal; sign: a part of one; genus
+		Words vocabulary.Words `csv:"words"`
+	}]("animal_groups.csv")
+	if err != nil {
+		return err
+	}
+	k.lacks = map[string]map[string]bool{}
+	for _, row := range groups {
+		if row.Kind == "lacks" {
+			k.lacks[row.Group] = map[string]bool{}
+			for _, name := range row.Words {
+				k.lacks[row.Group][name] = true
+			}
+			continue
+		}
+		for _, w := range row.Words {
+			f := vocabulary.Fold(w)
+			k.groupWords[f] = append(k.groupWords[f], row.Group)
+			switch row.Kind {
+			case "word":
+				k.animals[f], k.everyday[f] = true, true
+			case "genus":
+				k.genera[f] = true
+			}
+		}
+	}
+	animals, err := mappings.Table[struct {
+		Word string `csv:"word"`
+		Kind string `csv:"kind"`
+	}]("animal_words.csv")
+	for _, row := range animals {
+		if row.Kind == "vernacular" || row.Kind == "remark" || row.Kind == "unknown" {
+			k.everyday[vocabulary.Fold(row.Word)] = true
+		}
+	}
+	return err
+}

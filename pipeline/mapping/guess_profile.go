@@ -5,11 +5,13 @@ import (
 	"math"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // profile is what the values of one column look like. Shares are of the cells
@@ -31,6 +33,7 @@ type profile struct {
 	spaced   float64 // share of texts with a blank within
 	unit     string  // unit written in most cells
 	decimal  byte
+	counting float64 // share of rows in which a whole number follows the one above, or begins again
 }
 
 // rowsLooked is how many rows of a table a draft looks at, evenly spaced.
@@ -49,8 +52,41 @@ func (g *guesser) profileColumns() {
 				cells[k] = row.Cells[i]
 			}
 		}
-		g.profiles = append(g.profiles, profiled(cells, g.unitWritten(i)))
+		p := profiled(cells, g.unitWritten(i))
+		p.counting = g.counting(i)
+		g.profiles = append(g.profiles, p)
 	}
+}
+
+// counting looks at the first rows, which follow each other.
+func (g *guesser) counting(column int) float64 {
+	n, counted, above := 0, 0, math.NaN()
+	for _, row := range g.table.Rows[:min(len(g.table.Rows), rowsLooked)] {
+		if column >= len(row.Cells) {
+			continue
+		}
+		x, err := strconv.Atoi(strings.TrimSpace(row.Cells[column].Text))
+		if err != nil {
+			continue
+		}
+		if !math.IsNaN(above) {
+			n++
+			counted += int(share(float64(x) == above+1 || x <= 1 && above > 1))
+		}
+		above = float64(x)
+	}
+	if n < 5 {
+		return 0
+	}
+	return float64(counted) / float64(n)
+}
+
+// yesWords are texts that answer a question.
+var yesWords = []string{"y", "n", "yes", "no", "s", "si", "sim", "nao", "ja", "nein", "nee", "oui", "non", "true", "false", "t", "f", "0", "1", "+", "-", "x", "是", "否"}
+
+// yesNo reports whether the values answer a question with yes and no.
+func (p *profile) yesNo() bool {
+	return p.filled > 2 && p.distinct <= 3 && p.ofTexts(func(t string) bool { return slices.Contains(yesWords, vocabulary.Fold(t)) }) == 1
 }
 
 // profiled looks at the cells of a column. Unit is what its heading gives, if

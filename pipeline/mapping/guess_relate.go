@@ -25,7 +25,7 @@ func (g *guesser) proposeByValues(it *item) {
 		case "decimalLatitude", "decimalLongitude":
 			may = p.degrees > 0.8
 		case "recordNumber":
-			may = !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.dates+p.times < 0.1 && p.whole+1-p.numeric > 0.9
+			may = g.silent(it) && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.dates+p.times < 0.1 && p.whole+1-p.numeric > 0.9
 		}
 		if may {
 			c := &candidate{reasons: []string{"the values speak for " + term}}
@@ -43,6 +43,7 @@ func (g *guesser) relate() {
 			numeric = append(numeric, it)
 		}
 	}
+	g.longerOfTwo()
 	length := g.surest(numeric, "snoutVentLength", "")
 	mass := g.surest(numeric, "", record.Net)
 	if mass == nil {
@@ -60,6 +61,43 @@ func (g *guesser) relate() {
 		g.cubePairs(numeric)
 	}
 	g.weighings(numeric)
+}
+
+// How many times the shorter of two lengths the longer is, where one of them is
+// the whole animal: a logarithm.
+const (
+	leastLonger = 0.12
+	mostLonger  = 1.3
+)
+
+// longerOfTwo takes the longer of two lengths of one name that are no
+// replicates for the total length: no length of an animal is longer.
+func (g *guesser) longerOfTwo() {
+	var two []*item
+	for _, it := range g.items {
+		if it.series && slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.meaning.Measurement == "length" }) {
+			two = append(two, it)
+		}
+	}
+	if len(two) != 2 {
+		return
+	}
+	shorter, longer := two[0], two[1]
+	shift, _, n := g.ratio(shorter.columns[0], longer.columns[0])
+	if shift < 0 {
+		shorter, longer, shift = longer, shorter, -shift
+	}
+	if n < 5 || shift < leastLonger || shift > mostLonger {
+		return
+	}
+	shorter.series, longer.series = false, false
+	for _, c := range longer.candidates {
+		if c.meaning.Measurement != "totalLength" {
+			c.score = min(c.score, contradicted)
+		}
+	}
+	g.addByValues(longer, record.Meaning{Role: record.Measurement, Measurement: "totalLength", Unit: orUnit(longer.unit, "mm")}, 5,
+		"it is %.1f times the length in column %q, and no length of an animal is longer than the total length", math.Exp(shift), shorter.heading)
 }
 
 // surest gives the item whose heading and values say clearly that it is a
@@ -179,14 +217,24 @@ func (g *guesser) cubePairs(numeric []*item) {
 	g.addByValues(y, record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: orUnit(y.unit, "g")}, 2.5, "it grows with column %q to the power of %.1f, as a mass does with a length", x.heading, exponent)
 }
 
-// unknown reports whether no heading says for certain what the item is.
+// unknown reports whether the heading says nothing of what the item is: it has
+// no word, and no candidate that is likely by it. A word that nobody here knows
+// says that it is something else.
 func (g *guesser) unknown(it *item) bool {
+	if it.derived || it.later || it.series || !g.silent(it) {
+		return false
+	}
 	for _, c := range it.candidates {
 		if c.weight > 0.65 && c.score > 1 {
 			return false
 		}
 	}
 	return true
+}
+
+// silent reports whether the heading has no word.
+func (g *guesser) silent(it *item) bool {
+	return !slices.ContainsFunc(g.readings[it.columns[0]].words, func(w string) bool { return len([]rune(w)) > 1 })
 }
 
 // addByValues adds a candidate for which the values alone speak.

@@ -133,7 +133,7 @@ var sheets = []struct {
 		{"SVL1", "snoutVentLength cm #1", inches}, {"SVL2", "snoutVentLength cm #2", inches}, {"SVL3", "snoutVentLength cm #3", inches},
 		{"HW 1 (mm)", "headWidth mm #1", shareOf(0.36)}, {"HW 2 (mm)", "headWidth mm #2", shareOf(0.36)}, {"Bag", "bag", pick("A", "B", "C", "D")},
 		{"Weight with bag", "gross g", gross}, {"Air temp", "airTemperature [degF]", between(50, 75, 0)}, {"Water temp (C)", "waterTemperature Cel", between(8, 19, 1)},
-		{"Photo", "associatedMedia", ids("IMG_0")}, {"Recap?", "organismRemarks", pick("new", "recap", "N")}, {"Typist", "aside", pick("kn", "tb")}}},
+		{"Photo", "associatedMedia", ids("IMG_0")}, {"Recap?", "organismRemarks", pick("new", "recap", "N")}, {"Typist", "", pick("kn", "tb")}}},
 	{"english, headings that say nothing", false, []column{
 		{"A", "recordNumber", ids("MC-")}, {"B", "eventDate", dates("D/M/Y")}, {"C", "scientificName", species}, {"D", "sex", sexed("male", "female")},
 		{"E", "snoutVentLength mm", svl}, {"F", "gross g", gross}, {"G", "tare g", tare}, {"H", "net g", net}, {"I", "lifeStage", pick("adult", "juvenile", "subadult")},

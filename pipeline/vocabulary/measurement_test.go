@@ -141,7 +141,7 @@ func TestHeadingTable(t *testing.T) {
 
 func TestNamedMeasurement(t *testing.T) {
 	for text, want := range map[string]string{"SVL": "snoutVentLength", "tibia": "tibiaLength", "Kopfbreite": "headWidth", "Largeur tête": "headWidth",
-		"TL": "", "Length": "", "Gross": "", "Zorb": "", "": ""} {
+		"TL": "", "Length": "length", "Largo": "", "Gross": "", "Zorb": "", "": ""} {
 		if m, ok := NamedMeasurement(text); m.Name != want || ok != (want != "") {
 			t.Errorf("%q: %q, want %q", text, m.Name, want)
 		}

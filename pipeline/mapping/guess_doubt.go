@@ -1,0 +1,217 @@
+package mapping
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// withdrawal is a meaning that the data spoke against.
+type withdrawal struct {
+	candidate *candidate
+	why       string // a clause
+}
+
+// contradicted is what a candidate's score becomes when the data speak against
+// it.
+const contradicted = -3
+
+// assignTested assigns meanings and tests each against the data, withdraws
+// those that fail, and assigns anew until all stand.
+func (g *guesser) assignTested() {
+	for {
+		for _, it := range g.items {
+			it.chosen = nil
+		}
+		g.assign()
+		again := false
+		for _, it := range g.items {
+			if it.chosen == nil {
+				continue
+			}
+			if why := g.doubt(it, it.chosen); why != "" {
+				it.withdrawn = append(it.withdrawn, withdrawal{it.chosen, why})
+				it.chosen.score = contradicted
+				it.chosen.reasons = append(it.chosen.reasons, "but "+why)
+				again = true
+			}
+		}
+		if !again {
+			return
+		}
+	}
+}
+
+// doubt says what in the data speaks against a meaning, or "".
+func (g *guesser) doubt(it *item, c *candidate) string {
+	p := g.profiles[it.columns[0]]
+	if p.filled == 0 {
+		return ""
+	}
+	kind := g.know.values[c.meaning.Term].Kind
+	switch {
+	case c.spelt && !g.discriminating(c, p):
+		return "only its spelling is like that of a known heading, and the values do not say what it is"
+	case c.meaning.Role == record.Term && c.meaning.Term == "organismID":
+		return g.doubtMark(it, p)
+	case c.meaning.Role == record.Term && (c.meaning.Term == "catalogNumber" || c.meaning.Term == "materialSampleID"):
+		if p.filled > 10 && p.unique < 0.9 {
+			return fmt.Sprintf("only %d of %d values are different, and such a number names one thing", p.distinct, p.filled)
+		}
+	case c.meaning.Term == "recordNumber" && p.filled > 20 && p.distinct < 6:
+		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
+	case p.yesNo() && (kind == kindMedia || kind == kindText && c.meaning.Role == record.Term || kind == kindPlace || kind == kindPerson || kind == kindIdentifier || c.meaning.Term == "individualCount" || c.meaning.Term == "preparations"):
+		return "the values are yes and no"
+	case (isMeasured(c) || c.meaning.Role == record.WeighPart) && p.yesNo() && p.filled > 5:
+		return "the values are yes and no"
+	case c.meaning.Term == "day" && g.columnOf("month") < 0:
+		return "there is no column for the month"
+	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross && g.lighter(it, record.Net):
+		return "it is less than the mass of the animal, which the mass with a bag cannot be"
+	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Net && it.unit == "" && p.median() > largestUnstated && !g.withLength(it):
+		return fmt.Sprintf("nothing says whether it is in g, kg or lb, and no length tells it; the middle one is %s", number(p.median()))
+	case isMeasured(c):
+		return g.doubtSize(it, c, p)
+	}
+	return ""
+}
+
+func isMeasured(c *candidate) bool {
+	return c.meaning.Role == record.Measurement || isMass(c)
+}
+
+// discriminating reports whether values of such a kind would not be found under
+// most other headings.
+func (g *guesser) discriminating(c *candidate, p *profile) bool {
+	switch c.meaning.Role {
+	case record.Measurement:
+		return p.numeric > 0.8
+	case record.Term:
+		switch v := g.know.values[c.meaning.Term]; v.Kind {
+		case kindDate:
+			return p.dates > 0.8
+		case kindTime:
+			return p.times > 0.8
+		case kindLatitude, kindLongitude, kindNorthing, kindEasting:
+			return p.numeric*(1-p.whole) > 0.8 || p.degrees > 0.8
+		case kindName:
+			return p.ofTexts(g.know.latin) > 0.5
+		case kindVernacular:
+			return p.ofTexts(g.know.vernacular) > 0.5
+		case kindWord:
+			list := g.know.lists[v.List]
+			return list != nil && p.ofTexts(func(t string) bool { _, ok, _ := list.Find(t, nil); return ok }) > 0.8
+		case kindPerson:
+			return p.unique < 0.5 && p.ofTexts(personal.MatchString) > 0.9
+		case kindIdentifier:
+			return p.unique > 0.9
+		}
+	}
+	return false
+}
+
+// doubtMark tests marks: an animal keeps its species and its sex, and a team
+// marks more than a handful of animals.
+func (g *guesser) doubtMark(it *item, p *profile) string {
+	switch {
+	case p.yesNo():
+		return "the values are yes and no"
+	case p.filled > 20 && p.distinct <= 5:
+		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
+	}
+	for _, other := range []struct {
+		term  string
+		share float64
+	}{{"scientificName", 0.1}, {"vernacularName", 0.1}, {"sex", 0.2}} {
+		column := g.columnOf(other.term)
+		if column < 0 {
+			continue
+		}
+		if changed, repeats := g.changes(it.columns[0], column); repeats >= 5 && float64(changed) > other.share*float64(repeats) {
+			return fmt.Sprintf("of %d repeats %d change what stands in column %q", repeats, changed, g.table.Columns[column].Heading)
+		}
+	}
+	return ""
+}
+
+// columnOf gives the column that was given a term, or -1.
+func (g *guesser) columnOf(term string) int {
+	for _, it := range g.items {
+		if it.chosen != nil && it.chosen.meaning.Role == record.Term && it.chosen.meaning.Term == term {
+			return it.columns[0]
+		}
+	}
+	return -1
+}
+
+// changes counts how often a text of column a that stood above stands beside
+// another text of column b now.
+func (g *guesser) changes(a, b int) (changed, repeats int) {
+	last := map[string]string{}
+	for _, row := range g.table.Rows {
+		if a >= len(row.Cells) || b >= len(row.Cells) {
+			continue
+		}
+		x, y := strings.TrimSpace(row.Cells[a].Text), vocabulary.Fold(row.Cells[b].Text)
+		if x == "" || y == "" || quantity.Missing(x) || quantity.Missing(row.Cells[b].Text) {
+			continue
+		}
+		if before, again := last[x]; again {
+			repeats++
+			if before != y {
+				changed++
+			}
+		}
+		last[x] = y
+	}
+	return changed, repeats
+}
+
+// smallCounts is the largest number that counts and steps of a scale seldom
+// exceed.
+const smallCounts = 15
+
+// doubtSize tests lengths and masses: a few small whole numbers are counts or
+// steps of a scale.
+func (g *guesser) doubtSize(it *item, c *candidate, p *profile) string {
+	dimension := quantity.Dimension(c.meaning.Unit)
+	if dimension != "length" && dimension != "mass" || it.unit != "" || len(p.values) < 5 {
+		return ""
+	}
+	different := len(slices.Compact(slices.Clone(p.values)))
+	if p.whole == 1 && different <= smallCounts && p.values[len(p.values)-1] <= smallCounts && p.values[0] <= 3 {
+		return fmt.Sprintf("%d different whole numbers up to %s look like counts or codes", different, number(p.values[len(p.values)-1]))
+	}
+	return ""
+}
+
+// largestUnstated is the mass up to which a number without a unit is read as
+// grams where no length speaks for it: such animals are weighed in grams, larger
+// ones in grams, kilograms, pounds or ounces.
+const largestUnstated = 250
+
+// withLength reports whether a column holds a length of the whole animal that
+// the mass can be held against.
+func (g *guesser) withLength(mass *item) bool {
+	for _, it := range g.items {
+		if it.chosen != nil && it.chosen.meaning.Role == record.Measurement && slices.Contains(sizeOrder, it.chosen.meaning.Measurement) && len(g.profiles[it.columns[0]].values) >= 5 {
+			return true
+		}
+	}
+	return false
+}
+
+// lighter reports whether the numbers of an item are less than those of the
+// column that is another part of the weighing.
+func (g *guesser) lighter(it *item, part string) bool {
+	other := g.chosenAs(func(m record.Meaning) bool { return m.Role == record.WeighPart && m.Part == part })
+	if other == nil {
+		return false
+	}
+	more, n := g.larger(it, other)
+	return n >= 5 && 2*more < n
+}

@@ -1,0 +1,114 @@
+package mapping
+
+import (
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/vocabulary"
+)
+
+// groupsAlike are groups that share measurements.
+var groupsAlike = map[string][]string{
+	"bat": {"bat", "mammal"}, "mammal": {"mammal"}, "anuran": {"anuran", "larva"}, "salamander": {"salamander", "larva", "lizard"},
+	"lizard": {"lizard"}, "snake": {"snake", "lizard"}, "turtle": {"turtle"}, "bird": {"bird"}, "fish": {"fish"},
+}
+
+// suits reports whether a measurement of that scope is taken on animals of the
+// group; sure is false where either is open.
+func suits(scope, group string) (ok, sure bool) {
+	if scope == "any" || scope == "" || group == "" {
+		return true, false
+	}
+	return slices.Contains(groupsAlike[group], scope), true
+}
+
+// findGroup tells which group of animals the table is about, or "": by words
+// in its headings and its name, by the names of its species, and by
+// measurements that are taken on one group only.
+func (g *guesser) findGroup() string {
+	votes := map[string]float64{}
+	vote := func(text string, weight float64, seen map[string]bool) {
+		for _, part := range headingParts(text) {
+			for _, group := range g.know.groupWords[vocabulary.Fold(part)] {
+				if !seen[group] {
+					seen[group] = true
+					votes[group] += weight
+				}
+			}
+		}
+	}
+	seen := map[string]bool{}
+	vote(strings.Join([]string{g.table.File, g.table.Sheet}, " "), 2, seen)
+	for _, l := range g.table.Labels {
+		vote(l.Name+" "+l.Cell.Text, 1, seen)
+	}
+	for i, c := range g.table.Columns {
+		vote(c.Heading, 1.2, map[string]bool{})
+		for _, h := range g.know.headings[vocabulary.Fold(g.readings[i].whole)] {
+			if h.Role == vocabulary.HeadingMeasurement && h.Weight == 1 {
+				for group, scopes := range groupsAlike {
+					if slices.Contains(scopes, g.know.measurements[h.Value].Scope) {
+						votes[group] += 0.8 / float64(len(scopes))
+					}
+				}
+			}
+		}
+		g.voteByNames(g.profiles[i], votes)
+	}
+	best := ""
+	for group := range groupsAlike {
+		if votes[group] > votes[best] || votes[group] == votes[best] && group < best {
+			best = group
+		}
+	}
+	for group, n := range votes {
+		if group != best && n > votes[best]*0.7 && !slices.Contains(groupsAlike[best], group) && !slices.Contains(groupsAlike[group], best) {
+			return ""
+		}
+	}
+	if votes[best] < 1.5 {
+		return ""
+	}
+	return best
+}
+
+// voteByNames lets the texts of a column vote if they name animals: a share of
+// them, so that remarks that mention an animal count little.
+func (g *guesser) voteByNames(p *profile, votes map[string]float64) {
+	if p.filled < 3 || p.numeric > 0.2 || p.distinct > 60 && p.unique > 0.9 {
+		return
+	}
+	counts := map[string]int{}
+	for _, t := range p.texts {
+		seen := map[string]bool{}
+		for _, part := range headingParts(t) {
+			for _, group := range g.know.groupWords[vocabulary.Fold(part)] {
+				if !seen[group] {
+					seen[group] = true
+					counts[group]++
+				}
+			}
+		}
+	}
+	for group, n := range counts {
+		votes[group] += 4 * float64(n) / float64(p.filled)
+	}
+}
+
+// fitScope weighs a measurement by the group of animals that it is taken on.
+func (g *guesser) fitScope(c *candidate, scope string) {
+	ok, sure := suits(scope, g.group)
+	switch {
+	case g.know.lacks[g.group][c.meaning.Measurement]:
+		c.support(-4, "")
+	case c.meaning.Measurement == "length" && g.group == "turtle":
+		c.support(-1.5, "") // the length of a turtle is that of its shell
+	case !sure && scope != "any" && scope != "" && c.weight < 0.8:
+		c.support(-1.2, "")
+	case !sure:
+	case ok:
+		c.support(1.5, "the sheet is about animals of the group %s", g.group)
+	default:
+		c.support(-3.5*(1.3-min(c.weight, 1)), "")
+	}
+}

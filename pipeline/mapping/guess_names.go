@@ -1,0 +1,111 @@
+package mapping
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/vocabulary"
+)
+
+var (
+	binomial   = regexp.MustCompile(`^\p{Lu}(\p{Ll}+|\p{Ll}{0,3}\.) ?(cf\. |aff\. )?([a-z-]{3,})\.?( |$|\?)`)
+	speciesKey = regexp.MustCompile(`^(\p{Lu}{2,6}|\p{Lu}{2,4}\d?)$`)
+	epithet    = regexp.MustCompile(`^[a-z-]{3,}$`)
+	latinEnd   = regexp.MustCompile(`(us|a|um|is|i|ae|e|ensis|ns|x|or|er|ops|on|es|as|os|ys|ur|ul)$`)
+)
+
+// latin reports whether a text has the shape of a scientific name, and none of
+// its words is one of everyday language: "Bull Trout" and "Before" are not.
+func (k *knowledge) latin(text string) bool {
+	if i := strings.IndexByte(text, '('); i > 0 && k.latin(strings.Trim(text[i:], "() ")) {
+		return true // "Adelie Penguin (Pygoscelis adeliae)"
+	}
+	m := binomial.FindStringSubmatch(text)
+	if m == nil || !strings.ContainsAny(text, " .") {
+		return false
+	}
+	words := strings.Fields(text)
+	genus := vocabulary.Fold(words[0])
+	known := k.genera[genus]
+	for _, w := range words {
+		if f := vocabulary.Fold(w); k.everyday[f] && (f != genus || !known) {
+			return false
+		}
+	}
+	return known || latinEnd.MatchString(m[3])
+}
+
+// vernacular reports whether a text reads as a name of everyday language.
+func (k *knowledge) vernacular(text string) bool {
+	for _, part := range headingParts(text) {
+		if k.everyday[vocabulary.Fold(part)] {
+			return true
+		}
+	}
+	for _, r := range text {
+		if r >= 0x2e80 { // the first of the Chinese, Japanese and Korean signs
+			return true
+		}
+	}
+	return strings.Contains(text, " ") && !k.latin(text)
+}
+
+// fitNames weighs names of species: by the checklist, by their shape.
+func (g *guesser) fitNames(c *candidate, p *profile) {
+	if g.clues.Species != nil {
+		cache := map[string]bool{}
+		known := p.ofTexts(func(t string) bool {
+			v, seen := cache[t]
+			if !seen {
+				v = g.clues.Species(t)
+				cache[t] = v
+			}
+			return v
+		})
+		if known > 0.3 {
+			c.support(5*known, "%.0f %% of the values are names of the checklist", 100*known)
+			return
+		}
+	}
+	shaped := p.ofTexts(g.know.latin)
+	coded := p.ofTexts(speciesKey.MatchString)
+	everyday := p.ofTexts(g.know.vernacular)
+	switch {
+	case shaped > 0.5:
+		c.support(3*shaped, "%.0f %% of the values have the shape of a scientific name", 100*shaped)
+	case everyday > 0.3:
+		c.support(-4, "")
+	case coded > 0.7 && p.unique < 0.5:
+		c.support(1-4*share(c.weight == 0), "%.0f %% of the values can be codes of species", 100*coded)
+	default:
+		c.support(-5*p.numeric-5*p.dates-share(c.weight == 0)*4-share(p.unique > 0.9 && p.filled > 10)*3-share(p.spaced > 0.5)*2, "")
+	}
+}
+
+// fitVernacular weighs names of everyday language.
+func (g *guesser) fitVernacular(c *candidate, p *profile) {
+	everyday := p.ofTexts(g.know.vernacular)
+	shaped := p.ofTexts(g.know.latin)
+	coded := p.ofTexts(func(t string) bool {
+		return speciesKey.MatchString(t) || epithet.MatchString(t) && latinEnd.MatchString(t)
+	})
+	c.support(balance(everyday, 2.5, 0.3)-5*shaped-2*coded-5*p.numeric-5*p.dates, "%.0f %% of the values are names of everyday language", 100*everyday)
+}
+
+// fitEpithet weighs the second words of scientific names, which need a genus
+// beside them.
+func (g *guesser) fitEpithet(c *candidate, p *profile) {
+	shaped := p.ofTexts(func(t string) bool {
+		return epithet.MatchString(t) && latinEnd.MatchString(t) && !g.know.everyday[vocabulary.Fold(t)]
+	})
+	beside := slices.ContainsFunc(g.items, func(it *item) bool {
+		return slices.ContainsFunc(it.candidates, func(o *candidate) bool { return o.meaning.Term == "genus" && o.weight > 0.8 })
+	})
+	c.support(balance(shaped, 1, 5), "%.0f %% of the values have the shape of an epithet", 100*shaped)
+	if !beside {
+		c.support(-4, "")
+	} else {
+		c.support(2, "the genus has a column of its own")
+	}
+}

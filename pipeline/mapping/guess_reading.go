@@ -1,0 +1,157 @@
+package mapping
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// reading is a heading taken apart: "Fish_Length_2_mm" is the words fish and
+// length, the number 2 and the unit mm.
+type reading struct {
+	whole  string   // the heading without its unit
+	words  []string // folded, without unit and number
+	number int      // the last number that stands by itself or behind a word; -1 for none
+	unit   string   // UCUM code
+}
+
+// read takes a heading apart. A unit may also be written onto the last word
+// where what is left names something of that dimension: WEIGHTGR, MASSg.
+func (k *knowledge) read(heading string) reading {
+	r := reading{whole: heading, number: -1}
+	if code, rest, ok := quantity.HeadingUnit(heading); ok {
+		r.whole, r.unit = rest, code
+	} else if code, rest, ok := k.gluedUnit(heading); ok {
+		r.whole, r.unit = rest, code
+	}
+	for _, part := range headingParts(r.whole) {
+		if n, err := strconv.Atoi(part); err == nil {
+			r.number = n
+			continue
+		}
+		if w := vocabulary.Fold(part); w != "" {
+			r.words = append(r.words, w)
+		}
+	}
+	return r
+}
+
+// gluedUnit finds a unit of which nothing parts it from the word before.
+func (k *knowledge) gluedUnit(heading string) (code, rest string, ok bool) {
+	runes := []rune(strings.TrimSpace(heading))
+	for n := 3; n >= 1; n-- {
+		if len(runes) < n+2 {
+			continue
+		}
+		name, tail := string(runes[:len(runes)-n]), string(runes[len(runes)-n:])
+		code, known := quantity.FindUnit(tail)
+		if !known {
+			code, known = quantity.FindUnit(strings.ToLower(tail))
+		}
+		last := runes[len(runes)-n-1]
+		parted := !unicode.IsLetter(last) || unicode.IsUpper(last) && unicode.IsLower(runes[len(runes)-n])
+		if !known || n == 1 && !parted {
+			continue
+		}
+		name = strings.TrimRight(name, " _.-(")
+		if k.measures(name, quantity.Dimension(code)) || parted && n > 1 && k.measures(lastPart(name), quantity.Dimension(code)) {
+			return code, name, true
+		}
+	}
+	return "", "", false
+}
+
+func lastPart(name string) string {
+	parts := headingParts(name)
+	if len(parts) == 0 {
+		return ""
+	}
+	return parts[len(parts)-1]
+}
+
+// measures reports whether the words name a measurement, or a mass of a
+// weighing, of the dimension.
+func (k *knowledge) measures(name, dimension string) bool {
+	return slices.ContainsFunc(k.headings[vocabulary.Fold(name)], func(h vocabulary.Heading) bool {
+		switch h.Role {
+		case vocabulary.HeadingMeasurement:
+			return k.measurements[h.Value].Dimension == dimension
+		case vocabulary.HeadingWeighing:
+			return dimension == "mass"
+		}
+		return false
+	})
+}
+
+// headingParts splits a heading at blanks and marks, before a capital after a
+// small letter, before the last capital of a run that goes on in small letters,
+// and between letters and digits.
+func headingParts(s string) []string {
+	var parts []string
+	var part []rune
+	end := func() {
+		if len(part) > 0 {
+			parts = append(parts, string(part))
+			part = nil
+		}
+	}
+	runes := []rune(s)
+	for i, r := range runes {
+		if !isWord(r) {
+			end()
+			continue
+		}
+		if n := len(part); n > 0 {
+			before := part[n-1]
+			switch {
+			case unicode.IsDigit(r) != unicode.IsDigit(before) && r != '°' && before != '°':
+				end()
+			case unicode.IsUpper(r) && unicode.IsLower(before):
+				end()
+			case unicode.IsUpper(r) && unicode.IsUpper(before) && i+1 < len(runes) && unicode.IsLower(runes[i+1]):
+				end()
+			}
+		}
+		part = append(part, r)
+	}
+	end()
+	return parts
+}
+
+// kinds of words in mappings/heading_words.csv
+const (
+	fillerWord   = "filler"
+	identityWord = "identity"
+	sideWord     = "side"
+	derivedWord  = "derived"
+	laterWord    = "later"
+	thingWord    = "thing"
+)
+
+// hasKind reports whether one of the words is of the kind.
+func (k *knowledge) hasKind(words []string, kind string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return k.wordKinds[kind][w] })
+}
+
+// without gives the words that are of none of the kinds.
+func (k *knowledge) without(words []string, kinds ...string) []string {
+	return slices.DeleteFunc(slices.Clone(words), func(w string) bool {
+		return slices.ContainsFunc(kinds, func(kind string) bool { return k.wordKinds[kind][w] })
+	})
+}
+
+// withAnimal writes "animal" for every word that names a kind of animal, so
+// that "Turtle ID" is looked up as "Animal ID" is.
+func (k *knowledge) withAnimal(words []string) []string {
+	out := slices.Clone(words)
+	for i, w := range out {
+		if k.animals[w] {
+			out[i] = "animal"
+		}
+	}
+	return out
+}
