@@ -214,7 +214,7 @@ func TestDraftOfPublishedData(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := map[string]string{
-		"Sample Number": "recordNumber", "Species": "scientificName", "Island": "island", "Individual ID": "", "Date Egg": "eventDate",
+		"Sample Number": "recordNumber", "Species": "scientificName", "Island": "island", "Individual ID": "role 0", "Date Egg": "eventDate",
 		"Culmen Length (mm)": "culmenLength mm", "Culmen Depth (mm)": "culmenDepth mm", "Flipper Length (mm)": "flipperLength mm", "Body Mass (g)": "net g",
 		"Sex": "sex", "Delta 15 N (o/oo)": "delta15N [ppth]", "Delta 13 C (o/oo)": "delta13C [ppth]", "Comments": "occurrenceRemarks",
 	}
