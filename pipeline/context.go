@@ -30,7 +30,7 @@ func (w *way) context(ref int) (*normalise.Context, error) {
 			Tare: r.Weighing.Tare, From: record.Address{File: survey.FileName}},
 		Instruments: map[string]normalise.Instrument{},
 		Checklist:   w.tables.checklist, Sites: w.tables.sites, SitesFile: s.Tables.Sites, Words: words,
-		UnitOf: Known().UnitOf,
+		Joined: Known().Repeatable, UnitOf: Known().UnitOf,
 		Measurement: func(text string) (string, bool) {
 			m, ok := vocabulary.NamedMeasurement(text)
 			return m.Name, ok

@@ -158,7 +158,7 @@ func (w *way) infer() error {
 	}
 	for _, in := range result.Indications {
 		if c := byID[in.Capture]; c != nil && in.Fill != nil {
-			c.Set(*in.Fill)
+			c.Fill(*in.Fill)
 		}
 	}
 	w.judgeQuality()

@@ -44,13 +44,19 @@ var measurements = sync.OnceValues(func() (map[string]vocabulary.Measurement, []
 	return byName, names
 })
 
-// repeatable are terms for lists of texts: several columns may fill them
-// (Darwin Core: values in a list are separated by " | ").
+// repeatable are terms for lists and for free text: several columns may fill
+// them, joined by " | " in the order of the columns. Lists are the terms whose
+// published definition begins "A list (concatenated and separated)" (Darwin Core
+// term list of 2026-08-15); which terms are free text is common practice.
 var repeatable = []string{
-	"associatedMedia", "associatedReferences", "associatedSequences", "associatedTaxa", "behavior",
-	"eventRemarks", "fieldNotes", "georeferenceRemarks", "habitat", "identificationRemarks", "locality",
-	"locationRemarks", "occurrenceRemarks", "organismRemarks", "otherCatalogNumbers", "preparations",
-	"previousIdentifications", "recordedBy", "samplingEffort", "taxonRemarks",
+	"associatedMedia", "associatedOccurrences", "associatedOrganisms", "associatedReferences",
+	"associatedSequences", "associatedTaxa", "behavior", "eventRemarks", "fieldNotes", "fundingAttributionID",
+	"georeferenceRemarks", "georeferenceSources", "georeferencedBy", "habitat", "higherClassification",
+	"higherGeography", "identificationReferences", "identificationRemarks", "identifiedBy", "identifiedByID",
+	"locality", "locationRemarks", "materialEntityRemarks", "occurrenceRemarks", "organismRemarks",
+	"otherCatalogNumbers", "preparations", "previousIdentifications", "projectID", "projectTitle", "recordedBy",
+	"recordedByID", "samplingEffort", "samplingProtocol", "taxonRemarks", "typeStatus", "verbatimLabel",
+	"verbatimLocality",
 }
 
 // Known is what mappings may speak of.

@@ -183,7 +183,7 @@ func (l *long) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, e
 	looked := v.inference.Look(animals, func(k int) bool { return doubted[animals[k].ID] })
 	l.find(looked.Findings...)
 	for k, value := range looked.Fills {
-		animals[k].Set(value)
+		animals[k].Fill(value)
 	}
 	return len(looked.Fills) > 0, nil
 }

@@ -91,10 +91,34 @@ func (s *Scribe) values(c *record.Capture) {
 			s.line.set(m.slot, v.Text)
 			s.keepVerbatim(c, m.slot, v)
 		case intoProperties:
-			s.dynamic.put(v.Term, firstOf(v.Text, v.Verbatim))
+			s.dynamic.put(v.Term, v.Text)
+			s.dynamic.put(v.Term, v.Verbatim)
+		case leftOut:
+			s.ofMeasurements(m, v)
 		}
 	}
 }
+
+// ofMeasurements keeps what a cell says of the measurements and none of their
+// rows tells.
+func (s *Scribe) ofMeasurements(m *meaning, v *record.Value) {
+	if m.term == "occurrenceID" || m.term == "dynamicProperties" || v.Verbatim == "" {
+		return
+	}
+	told := (m.found == foundDeterminer || m.found == foundDetermined) && s.found[m.found] == v &&
+		slices.ContainsFunc(s.readings, func(r *record.Reading) bool {
+			return taken(r) && (m.found == foundDetermined || r.Observer == "")
+		})
+	if !told {
+		s.dynamic.put(v.Term, v.Text)
+	}
+	if !told || strings.TrimSpace(v.Verbatim) != strings.TrimSpace(v.Text) {
+		s.dynamic.put(v.Term, v.Verbatim)
+	}
+}
+
+// taken reports whether a reading has a row of its own.
+func taken(r *record.Reading) bool { return r.State != record.Missing && r.State != record.Unread }
 
 // keepVerbatim puts what was written beside a value that reads otherwise.
 func (s *Scribe) keepVerbatim(c *record.Capture, slot int, v *record.Value) {

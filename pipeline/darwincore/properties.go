@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 )
 
@@ -47,17 +48,28 @@ func (p *properties) begin(v *record.Value, extras []record.Extra) {
 			p.take(key, value)
 		}
 	}
+	given := len(p.all)
 	for i := range extras {
 		e := &extras[i]
 		if strings.TrimSpace(e.Text) == "" {
 			continue
 		}
 		key := strings.TrimSpace(e.Heading)
-		if find(p.all, key) >= 0 || key == "" || key == verbatimGroup || key == unreadGroup {
+		if find(p.all[:given], key) >= 0 || key == "" || key == verbatimGroup || key == unreadGroup || elsewhere(extras[:i], e) {
 			key = strings.TrimSpace(key + " (column " + record.ColumnLetters(e.From.Column) + ")")
 		}
 		p.put(key, e.Text)
 	}
+}
+
+// elsewhere reports whether another column has the heading.
+func elsewhere(before []record.Extra, e *record.Extra) bool {
+	for i := range before {
+		if before[i].Heading == e.Heading && before[i].From.Column != e.From.Column {
+			return true
+		}
+	}
+	return false
 }
 
 // drop empties the collection and lets go of its texts.
@@ -100,16 +112,30 @@ func find(list []property, key string) int {
 	return slices.IndexFunc(list, func(m property) bool { return m.key == key })
 }
 
-// put adds a text, in place of what stands under the key.
+// put adds a text, behind what stands under the key.
 func (p *properties) put(key, text string) {
-	if strings.TrimSpace(text) == "" {
-		return
+	if strings.TrimSpace(text) != "" {
+		p.all = addTo(p.all, key, text)
 	}
-	if i := find(p.all, key); i >= 0 {
-		p.all[i] = property{key: key, text: text}
-		return
+}
+
+// addTo adds a text to a list of members. A text that stands under the key has
+// it behind it, each text once; something else keeps its key, and the text gets
+// another.
+func addTo(list []property, key, text string) []property {
+	for find(list, key) >= 0 && list[find(list, key)].other {
+		key += " (as text)"
 	}
-	p.all = append(p.all, property{key: key, text: text})
+	i := find(list, key)
+	switch {
+	case i < 0:
+		return append(list, property{key: key, text: text})
+	case list[i].group != nil:
+		*list[i].group = addTo(*list[i].group, key, text)
+	case !slices.Contains(strings.Split(list[i].text, remarkSeparator), text):
+		list[i].text += remarkSeparator + text
+	}
+	return list
 }
 
 // nest adds a text to a group. What stands in the place of the group goes into
@@ -126,24 +152,21 @@ func (p *properties) nest(name, key, text string) {
 		*group = append((*group)[:0], old)
 		p.all[i] = property{key: name, group: group}
 	}
-	switch at := find(*group, key); {
-	case at < 0:
-		*group = append(*group, property{key: key, text: text})
-	case (*group)[at].other:
-		(*group)[at] = property{key: key, text: text}
-	default:
-		(*group)[at].text += remarkSeparator + text
-	}
+	*group = addTo(*group, key, text)
 }
 
-// readings keeps what was written for a measurement that could not be read.
+// readings keeps what was written for a measurement that could not be read, or
+// in words for one that was not taken, and the label of the bag.
 func (p *properties) readings(published []*record.Reading, w *record.Weighing) {
 	for _, r := range published {
-		if r.State == record.Unread && strings.TrimSpace(r.Verbatim) != "" {
+		switch {
+		case r.State == record.Unread && strings.TrimSpace(r.Verbatim) != "":
 			p.nest(unreadGroup, r.Measurement, r.Verbatim)
+		case r.State == record.Missing && !quantity.Mark(r.Verbatim):
+			p.nest(verbatimGroup, r.Measurement, r.Verbatim)
 		}
 	}
-	if w != nil && w.BagLabel != "" && find(p.all, "bag") < 0 {
+	if w != nil {
 		p.put("bag", w.BagLabel)
 	}
 }

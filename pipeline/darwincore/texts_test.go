@@ -78,9 +78,9 @@ func TestProperties(t *testing.T) {
 		{`{}`, func(p *properties) {}, ``},
 		{`null`, func(p *properties) {}, `{"dynamicProperties":"null"}`},
 		{`not JSON`, func(p *properties) {}, `{"dynamicProperties":"not JSON"}`},
-		{`{"b":[1,"<"],"a":null}`, func(p *properties) { p.put("c", "d"); p.put("b", "e") }, `{"a":null,"b":"e","c":"d"}`},
+		{`{"b":[1,"<"],"a":null}`, func(p *properties) { p.put("c", "d"); p.put("b", "e") }, `{"a":null,"b":[1,"<"],"b (as text)":"e","c":"d"}`},
 		{`{"b":[1,"<"]}`, func(p *properties) { p.nest(verbatimGroup, "sex", "M") }, `{"b":[1,"<"],"verbatim":{"sex":"M"}}`},
-		{`{"verbatim":{"sex":"m","n":1}}`, func(p *properties) { p.nest(verbatimGroup, "sex", "M"); p.nest(verbatimGroup, "n", "2") }, `{"verbatim":{"n":"2","sex":"m | M"}}`},
+		{`{"verbatim":{"sex":"m","n":1}}`, func(p *properties) { p.nest(verbatimGroup, "sex", "M"); p.nest(verbatimGroup, "n", "2") }, `{"verbatim":{"n":1,"n (as text)":"2","sex":"m | M"}}`},
 		{`{"verbatim":"x","unread":7}`, func(p *properties) { p.nest(verbatimGroup, "sex", "M"); p.nest(unreadGroup, "mass", "?") },
 			`{"unread":{"dynamicProperties":7,"mass":"?"},"verbatim":{"dynamicProperties":"x","sex":"M"}}`},
 		{`{"verbatim":""}`, func(p *properties) { p.nest(verbatimGroup, "a", "b") }, `{"verbatim":{"a":"b","dynamicProperties":""}}`},
@@ -88,7 +88,7 @@ func TestProperties(t *testing.T) {
 			p.nest(unreadGroup, "a", "b")
 			p.put(unreadGroup, "c")
 			p.nest(unreadGroup, "d", "e")
-		}, `{"unread":{"d":"e","dynamicProperties":"c"}}`},
+		}, `{"unread":{"a":"b","d":"e","unread":"c"}}`},
 	} {
 		var p properties
 		p.begin(&record.Value{Text: c.given}, nil)

@@ -38,6 +38,7 @@ type Context struct {
 	Sites       *place.Sites
 	SitesFile   string                      // name of the table of sites, for addresses
 	Words       map[string]*vocabulary.List // by term
+	Joined      func(term string) bool      // several columns may fill the term, joined; every term if nil
 	UnitOf      func(measurement string) string
 	Measurement func(text string) (name string, ok bool)
 	Zone        *time.Location

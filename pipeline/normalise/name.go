@@ -63,7 +63,7 @@ func (r *row) ofName(s slot, text string, from record.Address) {
 	if text == "" {
 		return
 	}
-	if old := r.value(s); old != nil && (old.Verbatim != "" || old.From.Row > 0) {
+	if r.filled(r.value(s)) {
 		return
 	}
 	r.put(s, text, "", from)

@@ -30,6 +30,8 @@ type plan struct {
 	parts                  []int   // of weighings
 	unmatched              []int   // that nothing matched
 	by                     [][]int // columns of each term
+	numbered               []int   // column by its number in the sheet, -1 for none
+	joins                  []bool  // by term: several columns may fill it, joined
 	absences               bool    // a column or default may say that nothing was found
 	timed                  bool    // one may say at what time
 }
@@ -82,12 +84,14 @@ func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 	for i := range t.Columns {
 		p.add(i, &t.Columns[i], x, cs)
 	}
-	p.by = make([][]int, len(p.names))
+	p.by, p.joins = make([][]int, len(p.names)), make([]bool, len(p.names))
 	for i, c := range p.columns {
 		if c.Meaning.Role == record.Term {
 			p.by[c.slot] = append(p.by[c.slot], i)
+			p.joins[c.slot] = x.Joined == nil || x.Joined(c.Meaning.Term)
 		}
 	}
+	p.number(t)
 	return p
 }
 

@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"strings"
 	"sync"
 
 	"spadefoot/pipeline/record"
@@ -18,6 +19,7 @@ type room struct {
 	readings  []record.Reading
 	weighings []record.Weighing
 	parts     []record.Reading
+	written   []record.Written
 	taken     int // values and readings of the rows that are done
 	read      int
 }
@@ -41,7 +43,7 @@ func (m *room) again(rows int) {
 	clear(m.all)
 	clear(m.weighings)
 	*m = room{rows: rows, all: m.all, captures: m.all, values: m.values[:0], readings: m.readings[:0],
-		weighings: m.weighings[:0], parts: m.parts[:0]}
+		weighings: m.weighings[:0], parts: m.parts[:0], written: m.written[:0]}
 }
 
 // rooms are rooms that nobody uses. The nil value has none.
@@ -141,4 +143,22 @@ func (m *room) part(r record.Reading) *record.Reading {
 	}
 	m.parts = append(m.parts, r)
 	return &m.parts[len(m.parts)-1]
+}
+
+// cells notes what was written in the cells of a row, but for columns that were
+// set aside.
+func (m *room) cells(cells []record.Cell, columns []record.Column) []record.Written {
+	from := len(m.written)
+	if cap(m.written)-from < len(cells) {
+		m.written, from = make([]record.Written, 0, max(m.rows, 1)*len(cells)), 0
+	}
+	for i := range cells {
+		c := &cells[i]
+		text := c.Verbatim()
+		if text == "" || columns[i].Meaning.Role == record.SetAside || strings.TrimSpace(text) == "" {
+			continue
+		}
+		m.written = append(m.written, record.Written{Column: i, Text: text, Decided: c.Remedied})
+	}
+	return m.written[from:len(m.written):len(m.written)]
 }

@@ -74,6 +74,7 @@ func join(c, more *record.Capture) {
 		}
 	}
 	c.Extras = append(c.Extras, more.Extras...)
+	c.Cells = append(c.Cells, more.Cells...)
 	c.Remarks = append(c.Remarks, more.Remarks...)
 	if w := more.Weighing; w != nil {
 		if c.Weighing == nil {
@@ -101,6 +102,7 @@ type row struct {
 	values   []record.Value
 	index    []uint16 // place of each term among the values, from 1
 	readings []record.Reading
+	held     []bool           // by column: what was written stands in the capture
 	findings []record.Finding // of all rows of the chunk
 
 	way      placeWay // in which the place before was read
@@ -121,6 +123,7 @@ func (r *row) read() {
 	r.weighing()
 	r.measuredAbsence()
 	r.notes()
+	r.keep()
 	r.capture.Key = r.joined(r.plan.key, "")
 	r.capture.Session = r.joined(r.plan.session, r.session)
 	r.session = r.capture.Session

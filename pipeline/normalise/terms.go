@@ -57,30 +57,59 @@ func (r *row) terms() {
 		case plainTerm:
 			r.plain(i, col, c)
 		case wordTerm:
-			r.word(col, c)
+			if !r.filled(r.value(col.slot)) {
+				r.word(col, c)
+			}
 		case numberTerm:
-			r.numeral(i, col, c)
+			if !r.filled(r.value(col.slot)) {
+				r.numeral(i, col, c)
+			}
 		case elevationTerm:
-			r.elevation(&col.Meaning, c)
+			if !r.filled(r.value(col.slot)) {
+				r.elevation(&col.Meaning, c)
+			}
 		}
 	}
 }
 
-// plain takes the text as it is, white space at its ends apart. Several
-// columns may fill one term; their texts are joined as Darwin Core recommends.
+// plain takes the text as it is, white space at its ends apart.
 func (r *row) plain(i int, col *column, c *record.Cell) {
-	text, verbatim, from := "", c.Verbatim(), r.at(c)
+	text := ""
 	if own, ok := r.ownWord(i, c); ok {
 		text = own
-	} else if quantity.Missing(c.Text) {
+	} else if quantity.Mark(c.Text) {
 		return
 	} else {
 		text = squeezed(c.Text)
 	}
-	if old := r.value(col.slot); old != nil && (old.Verbatim != "" || old.From.Row > 0) {
-		text, verbatim, from = old.Text+" | "+text, old.Verbatim+" | "+verbatim, old.From
+	r.share(col.slot, text, c)
+}
+
+// share gives a term the text of a cell. Where a column before it has filled
+// the term, the text goes behind that one, with the mark between them that
+// Darwin Core recommends for lists, if the term is for lists or free text. If it
+// is not, the first one stays, and keep sees to the other.
+func (r *row) share(s slot, text string, c *record.Cell) {
+	old := r.value(s)
+	switch {
+	case old == nil || !r.filled(old):
+		r.put(s, text, c.Verbatim(), r.at(c))
+	case r.plan.joins[s]:
+		r.put(s, joined(old.Text, text), joined(old.Verbatim, c.Verbatim()), old.From)
 	}
-	r.put(col.slot, text, verbatim, from)
+}
+
+// filled reports whether a cell has said what the value says; another one does
+// not take its place.
+func (r *row) filled(v *record.Value) bool { return v != nil && (v.Verbatim != "" || v.From.Row > 0) }
+
+const betweenTexts = " | "
+
+func joined(a, b string) string {
+	if a == "" || b == "" {
+		return a + b
+	}
+	return a + betweenTexts + b
 }
 
 // squeezed takes white space off the ends of a text and makes one blank of each
@@ -106,11 +135,14 @@ func (r *row) word(col *column, c *record.Cell) {
 	if w.problem != nil {
 		r.problem(*w.problem, c, col.Meaning.Term)
 	}
-	text := ""
+	text, verbatim := "", c.Verbatim()
 	if w.ok {
 		text = w.value
 	}
-	r.put(col.slot, text, c.Verbatim(), r.at(c))
+	if text == "" && quantity.Mark(verbatim) {
+		verbatim = "" // nothing was said, and is said to be
+	}
+	r.put(col.slot, text, verbatim, r.at(c))
 }
 
 func (r *row) wordOf(col *column, text string) *foundWord {
@@ -137,7 +169,11 @@ func (r *row) numeral(i int, col *column, c *record.Cell) {
 			published = text
 		}
 	}
-	r.put(col.slot, published, c.Verbatim(), r.at(c))
+	verbatim := c.Verbatim()
+	if q.State == record.Missing && quantity.Mark(verbatim) {
+		verbatim = ""
+	}
+	r.put(col.slot, published, verbatim, r.at(c))
 }
 
 // decimal gives the decimal mark of a cell: a number that a workbook stored

@@ -12,7 +12,7 @@ import (
 // year, month and day from what is certain.
 func (r *row) when() {
 	for _, i := range r.plan.dates {
-		if c := &r.cells[i]; !c.Empty() {
+		if c := &r.cells[i]; !c.Empty() && !r.filled(r.value(r.plan.columns[i].slot)) {
 			r.date(i, r.plan.columns[i], c)
 		}
 	}

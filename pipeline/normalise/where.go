@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 )
 
@@ -59,19 +60,23 @@ func (r *row) isDefault(v *record.Value) bool {
 
 // site looks the written locality up in the table of sites.
 func (r *row) site() *place.Site {
-	s := tLocality
-	_, c, ok := r.cellOf(s)
-	if !ok {
-		s = tLocationID
-		if _, c, ok = r.cellOf(s); !ok {
-			return nil
+	s, c := tLocality, (*record.Cell)(nil)
+	for _, own := range [...]slot{tLocality, tLocationID} {
+		for _, i := range r.plan.by[own] {
+			cell := &r.cells[i]
+			if cell.Empty() || quantity.Mark(cell.Text) {
+				continue
+			}
+			if c == nil {
+				s, c = own, cell
+			}
+			r.share(own, squeezed(cell.Text), cell)
 		}
 	}
-	text := squeezed(c.Text)
-	r.put(s, text, c.Verbatim(), r.at(c))
-	if r.x.Sites == nil {
+	if c == nil || r.x.Sites == nil {
 		return nil
 	}
+	text := squeezed(c.Text)
 	found := r.siteOf(text)
 	r.problems(found.problems, c, r.plan.names[s])
 	site := found.site
@@ -79,7 +84,8 @@ func (r *row) site() *place.Site {
 		return nil
 	}
 	if s == tLocality && site.Name != text {
-		r.put(tLocality, site.Name, c.Verbatim(), r.at(c))
+		v := r.value(tLocality)
+		v.Text = site.Name + strings.TrimPrefix(v.Text, text)
 		r.fill(tVerbatimLocality, c.Verbatim(), r.at(c))
 	}
 	return site

@@ -24,6 +24,7 @@ type missingTable struct {
 
 	starts map[string]bool // first words of them all
 	digits bool            // one of them holds a digit
+	marks  [256]bool       // first bytes of the marks
 }
 
 var loadMissing = sync.OnceValues(func() (*missingTable, error) {
@@ -46,6 +47,9 @@ var loadMissing = sync.OnceValues(func() (*missingTable, error) {
 		t.longest = max(t.longest, strings.Count(k, " ")+1)
 		first, _, _ := strings.Cut(k, " ")
 		t.starts[first] = true
+		if r.Kind == "mark" {
+			t.marks[k[0]], t.marks[strings.ToUpper(k)[0]] = true, true
+		}
 		t.digits = t.digits || strings.ContainsAny(k, "0123456789")
 	}
 	return t, nil
@@ -79,7 +83,31 @@ func Missing(text string) bool {
 	return kind != ""
 }
 
-// missingKind gives "blank", "reason" or "doubt", and the words worth keeping.
+// Mark reports whether the whole cell is a mark that stands for nothing in any
+// column, also in one of free text or of names: blank, "-", "n/a", "NA", "NaN".
+// Written with a capital, as a name is ("Nan", "Null"), it is none.
+func Mark(text string) bool {
+	s := clean(text)
+	if s == "" {
+		return true
+	}
+	t := missing()
+	return len(s) <= longestMark && t.marks[s[0]] && t.words[missingKey(s)] == "mark" && !capitalised(s)
+}
+
+const longestMark = 8 // bytes
+
+// capitalised reports whether s is letters alone, a capital and then small ones.
+func capitalised(s string) bool {
+	for i, r := range s {
+		if i == 0 && !unicode.IsUpper(r) || i > 0 && !unicode.IsLower(r) {
+			return false
+		}
+	}
+	return utf8.RuneCountInString(s) > 1
+}
+
+// missingKind gives "mark", "blank", "reason" or "doubt", and the words worth keeping.
 func missingKind(s string) (kind, remark string) {
 	if s == "" {
 		return "blank", ""

@@ -85,6 +85,14 @@ type Extra struct {
 	From    Address
 }
 
+// Written is the text of one cell of a capture's rows, as it was written: what
+// its rows in the archive are held against.
+type Written struct {
+	Column  int // index of the column in its table, from 0
+	Text    string
+	Decided bool // a person decided later what the cell says
+}
+
 // Capture is one animal handled once.
 type Capture struct {
 	ID       string // urn:uuid of version 5, see RFC 9562
@@ -98,7 +106,8 @@ type Capture struct {
 	Readings []Reading
 	Weighing *Weighing
 	Extras   []Extra
-	Remarks  []string // what was written beside the values: trailing notes, cell comments
+	Cells    []Written `json:"-"` // that hold something, of the columns that were not set aside
+	Remarks  []string  // what was written beside the values: trailing notes, cell comments
 }
 
 // Address is the whole row of the capture.
@@ -129,6 +138,15 @@ func (c *Capture) Set(v Value) {
 		return
 	}
 	c.Values = append(c.Values, v)
+}
+
+// Fill sets the value of a term of which nothing was read; what was written there
+// stays with it.
+func (c *Capture) Fill(v Value) {
+	if old := c.Value(v.Term); old != nil && v.Verbatim == "" {
+		v.Verbatim = old.Verbatim
+	}
+	c.Set(v)
 }
 
 // Absent reports whether the row says that nothing was found, so that it is no

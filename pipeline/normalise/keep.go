@@ -1,0 +1,150 @@
+package normalise
+
+import (
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// keep ends the reading of a row: what was written in a cell and has come to no
+// value, no reading and no part of a weighing goes to the extras, under its
+// heading, and with them into dynamicProperties. So it is with the second
+// column of a term that holds one text only, and with whatever a reader of
+// values has no room for.
+func (r *row) keep() {
+	r.capture.Cells = r.room.cells(r.cells, r.table.Columns)
+	r.hold()
+	for i := range r.cells {
+		c := &r.cells[i]
+		col := &r.table.Columns[i]
+		if r.held[i] || col.Meaning.Role == record.SetAside || col.Meaning.Role == record.Unmatched {
+			continue
+		}
+		if text := c.Verbatim(); !quantity.Mark(text) && !r.standsIn(i, text) {
+			r.capture.Extras = append(r.capture.Extras, record.Extra{Heading: heading(*col), Text: text, From: r.at(c)})
+		}
+	}
+}
+
+// hold notes which cells stand in the capture as they were written.
+func (r *row) hold() {
+	if len(r.held) != len(r.cells) {
+		r.held = make([]bool, len(r.cells))
+	}
+	clear(r.held)
+	for i := range r.values {
+		v := &r.values[i]
+		r.holds(v.From, v.Verbatim)
+	}
+	for i := range r.readings {
+		r.holds(r.readings[i].From, r.readings[i].Verbatim)
+	}
+	w := r.capture.Weighing
+	if w == nil {
+		return
+	}
+	for _, p := range [...]*record.Reading{w.Gross, w.Tare, w.Net} {
+		if p != nil {
+			r.holds(p.From, p.Verbatim)
+		}
+	}
+	r.holds(w.Bag, w.BagLabel)
+}
+
+// holds notes that a text stands in the capture that was written at a place.
+func (r *row) holds(at record.Address, text string) {
+	if text == "" || at.Row == 0 || at.File != r.table.File {
+		return
+	}
+	i := r.cellAt(at)
+	if i < 0 || r.held[i] {
+		return
+	}
+	written := r.cells[i].Verbatim()
+	r.held[i] = written == text || strings.TrimSpace(written) == strings.TrimSpace(text)
+}
+
+// cellAt gives the column of the cell with this place, or -1.
+func (r *row) cellAt(at record.Address) int {
+	is := func(i int) bool { return r.cells[i].Row == at.Row && r.cells[i].Column == at.Column }
+	if at.Column < len(r.plan.numbered) {
+		if i := r.plan.numbered[at.Column]; i >= 0 && i < len(r.cells) && is(i) {
+			return i
+		}
+	}
+	for i := range r.cells {
+		if is(i) {
+			return i
+		}
+	}
+	return -1
+}
+
+// standsIn reports whether the text of column i is one of those that its term
+// was joined from, or says something that is published with a measurement: its
+// name, its unit, the name of the scale.
+func (r *row) standsIn(i int, text string) bool {
+	col := r.plan.columns[i]
+	text = strings.TrimSpace(text)
+	switch col.Meaning.Role {
+	case record.Term:
+		v := r.value(col.slot)
+		return v != nil && (among(v.Verbatim, text) || among(v.Text, text))
+	case record.WeighPart:
+		return col.Meaning.Part == record.Scale && r.weighedOn(text)
+	case record.NameColumn:
+		return r.measured()
+	case record.UnitColumn:
+		_, known := quantity.FindUnit(text)
+		return known && r.measured()
+	}
+	return false
+}
+
+// measured reports whether the row came to a measurement, whose type and unit
+// then say what its columns of names and units do.
+func (r *row) measured() bool { return len(r.readings) > 0 || r.capture.Weighing != nil }
+
+// weighedOn reports whether a mass was read on the scale of this name, which is
+// published with it.
+func (r *row) weighedOn(scale string) bool {
+	w := r.capture.Weighing
+	if w == nil || w.Scale != scale {
+		return false
+	}
+	for _, p := range [...]*record.Reading{w.Gross, w.Tare, w.Net} {
+		if p != nil && p.Instrument == scale && p.State != record.Missing && p.State != record.Unread {
+			return true
+		}
+	}
+	return false
+}
+
+// among reports whether a text is one of a list of joined texts.
+func among(list, text string) bool {
+	for list != "" {
+		i := strings.Index(list, text)
+		if i < 0 {
+			return false
+		}
+		before, after := strings.TrimRight(list[:i], " "), strings.TrimLeft(list[i+len(text):], " ")
+		if (before == "" || strings.HasSuffix(before, "|")) && (after == "" || strings.HasPrefix(after, "|")) {
+			return true
+		}
+		list = list[i+max(len(text), 1):]
+	}
+	return false
+}
+
+// number notes the columns by their number in the sheet.
+func (p *plan) number(t *record.Table) {
+	for i := range t.Columns {
+		for n := t.Columns[i].Number; n >= len(p.numbered); {
+			p.numbered = append(p.numbered, -1)
+		}
+		if n := t.Columns[i].Number; n >= 0 && p.numbered[n] < 0 {
+			p.numbered[n] = i
+		}
+	}
+}
