@@ -5,45 +5,64 @@ import (
 	"encoding/csv"
 	"errors"
 	"io"
-	"iter"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/prove/quality"
+	"spadefoot/pipeline/prove/records"
+	"spadefoot/pipeline/record"
 )
 
 // ProveOptions says how an archive is proved.
 type ProveOptions struct {
 	Responses string   // file to write the answers of the quality tests to; none if empty
-	Only      []string // labels of the quality tests to answer; all if empty
+	Measures  string   // file to write the sums of the answers to; none if empty
+	Quality   bool     // failed validations are findings
+	Only      []string // labels of the quality tests to answer, or use cases; all if empty
+	Taxa      []string // files of names, each perhaps after the name of its authority and "="
+	Marine    string   // file of names that live in the sea
+	Divisions string   // file of boundaries of first-level divisions
+	Centroids string   // file of centres of countries
 	Today     time.Time
 }
 
 // Prove holds any Darwin Core archive, zip or text file against the published
-// standard and, where asked, writes the answers of the published quality tests
-// to every row of its core.
+// standard and, where asked, puts the published quality tests to what it is
+// about.
 func Prove(ctx context.Context, path string, o ProveOptions) (*prove.Result, error) {
 	if _, err := os.Stat(path); err != nil {
 		return nil, &InputError{File: path, Err: err}
 	}
-	for _, label := range o.Only {
-		if _, ok := quality.Find(label); !ok {
-			return nil, &CallError{"--only: no quality test is labelled " + label + reasonLeftOut(label)}
+	sources, err := o.sources()
+	if err != nil {
+		return nil, err
+	}
+	tests, err := quality.NewInquiry(o.Only, quality.Params{Today: o.Today, Sources: sources})
+	if err != nil {
+		return nil, &CallError{"--only: " + err.Error()}
+	}
+	for _, f := range []struct{ flag, path string }{{"--responses", o.Responses}, {"--measures", o.Measures}} {
+		if f.path == "" {
+			continue
+		}
+		if inside, err := output.Within(f.path, path); err != nil || inside {
+			return nil, &CallError{f.flag + ": " + f.path + " is the archive itself or lies in it; choose a place outside"}
 		}
 	}
-	if o.Responses == "" {
+	if o.Responses == "" && o.Measures == "" && !o.Quality {
 		result, err := prove.Path(ctx, path, prove.Options{})
 		return result, unread(path, err)
 	}
-	if inside, err := output.Within(o.Responses, path); err != nil || inside {
-		return nil, &CallError{"--responses: " + o.Responses + " is the archive itself or lies in it; choose a place outside"}
+	if o.Responses == "" {
+		return asked(ctx, path, tests, nil, o)
 	}
 	var result *prove.Result
-	err := output.WriteWhole(o.Responses, func(w io.Writer) (err error) {
-		result, err = answers(ctx, path, w, o)
+	err = output.WriteWhole(o.Responses, func(w io.Writer) (err error) {
+		result, err = asked(ctx, path, tests, w, o)
 		return err
 	})
 	return result, err
@@ -57,59 +76,100 @@ func unread(path string, err error) error {
 	return &InputError{File: path, Err: err}
 }
 
-func reasonLeftOut(label string) string {
-	for _, a := range quality.LeftOut() {
-		if a.Label == label {
-			return "; it is left out: " + a.Reason
+// asked proves an archive and puts the tests to each record of it.
+func asked(ctx context.Context, path string, tests *quality.Inquiry, w io.Writer, o ProveOptions) (*prove.Result, error) {
+	var responses *quality.ResponseWriter
+	if w != nil {
+		var err error
+		if responses, err = quality.NewResponseWriter(csv.NewWriter(w)); err != nil {
+			return nil, err
 		}
 	}
-	return ""
+	var sums quality.Measures
+	doubts := newGatherer()
+	var written error
+	result, err := records.Each(ctx, path, prove.Options{}, func(r *records.Record) error {
+		answers := tests.Ask(r.Says)
+		sums.Add(&answers)
+		if o.Quality {
+			for _, d := range doubtsOf(r, &answers) {
+				doubts.add(d)
+			}
+		}
+		if responses != nil {
+			written = responses.Write(&answers)
+		}
+		return written
+	})
+	switch {
+	case written != nil:
+		return nil, written
+	case err != nil:
+		return result, unread(path, err)
+	}
+	if responses != nil {
+		if err := responses.Flush(); err != nil {
+			return nil, err
+		}
+	}
+	result.Findings = append(result.Findings, doubts.Findings()...)
+	record.SortFindings(result.Findings)
+	if o.Measures == "" {
+		return result, nil
+	}
+	return result, output.WriteWhole(o.Measures, func(w io.Writer) error { return sums.Write(csv.NewWriter(w)) })
 }
 
-// answers proves an archive and writes what the quality tests say of each row
-// of its core as the rows go by.
-func answers(ctx context.Context, path string, w io.Writer, o ProveOptions) (*prove.Result, error) {
-	var result *prove.Result
-	next, stop := iter.Pull2(coreRows(ctx, path, &result))
-	defer stop()
-	err := quality.Responses(csv.NewWriter(w), func() (quality.Record, bool, error) {
-		r, err, more := next()
-		return r, more && err == nil, err
-	}, o.Only, quality.Params{Today: o.Today})
-	return result, err
+// doubtsOf gives the failed validations and the issues of a record, each at the
+// cell that it is about.
+func doubtsOf(r *records.Record, answers *quality.Answers) []doubt {
+	var out []doubt
+	for _, f := range answers.Findings(r.Says) {
+		f.At = r.Cell(f.Field)
+		own := f.At.File == r.At.File && f.At.Row == r.At.Row
+		out = append(out, doubt{f, ownCell, own})
+	}
+	return out
+}
+
+// sources reads the lists that are supplied.
+func (o *ProveOptions) sources() (s quality.Sources, err error) {
+	s.Taxa = map[string]*quality.Taxa{}
+	for _, named := range o.Taxa {
+		authority, path := "", named
+		if i := strings.LastIndexByte(named, '='); i >= 0 {
+			authority, path = named[:i], named[i+1:]
+		}
+		if s.Taxa[authority], err = list(path, quality.ReadTaxa); err != nil {
+			return s, err
+		}
+	}
+	if s.Marine, err = list(o.Marine, quality.ReadMarine); err != nil {
+		return s, err
+	}
+	if s.Divisions, err = list(o.Divisions, quality.ReadDivisions); err != nil {
+		return s, err
+	}
+	s.Centroids, err = list(o.Centroids, quality.ReadCentroids)
+	return s, err
+}
+
+// list reads a list of a user, if there is one.
+func list[T any](path string, read func(r io.Reader, name string) (*T, error)) (*T, error) {
+	if path == "" {
+		return nil, nil
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, &InputError{File: path, Err: err}
+	}
+	defer f.Close()
+	out, err := read(f, filepath.Base(path))
+	if err != nil {
+		return nil, &InputError{File: path, Err: err}
+	}
+	return out, nil
 }
 
 // errEnough ends a walk over the rows whose reader has gone.
 var errEnough = errors.New("enough")
-
-// coreRows proves an archive and gives the rows of its core as records of the
-// quality tests; each is valid until the next is asked for. Of a data package
-// the occurrences are given, with the terms that stand in their table.
-func coreRows(ctx context.Context, path string, result **prove.Result) iter.Seq2[quality.Record, error] {
-	return func(yield func(quality.Record, error) bool) {
-		file := ""
-		var record func([]string) quality.Record
-		r, err := prove.Path(ctx, path, prove.Options{Visit: func(row *prove.Row) error {
-			if !row.Core || !strings.Contains(row.RowType, "/") && row.RowType != "occurrence" {
-				return nil
-			}
-			if row.File != file {
-				file, record = row.File, quality.Columns(row.Terms)
-			}
-			values := record(row.Values)
-			if !yield(func(term string) string {
-				if term == "id" {
-					return row.ID
-				}
-				return values(term)
-			}, nil) {
-				return errEnough
-			}
-			return nil
-		}})
-		*result = r
-		if err != nil && !errors.Is(err, errEnough) {
-			yield(nil, unread(path, err))
-		}
-	}
-}

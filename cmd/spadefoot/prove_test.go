@@ -61,7 +61,7 @@ func TestProveExitCodes(t *testing.T) {
 		{[]string{out, "--format", "xml"}, exitCall, []string{"allowed: text, csv, json"}},
 		{[]string{out, "--fail-on", "often"}, exitCall, []string{"allowed: error, warning, note, never"}},
 		{[]string{out, "--only", "VALIDATION_NOSUCH"}, exitCall, []string{"VALIDATION_NOSUCH"}},
-		{[]string{out, "--only", "VALIDATION_GENUS_FOUND"}, exitCall, []string{"left out", "taxonomy"}},
+		{[]string{out, "--taxa", filepath.Join(out, "none.csv")}, exitInput, []string{"none.csv"}},
 		{[]string{out, "--today", "tomorrow"}, exitCall, []string{"tomorrow", "2026-11-25"}},
 		{[]string{out, "--responses", filepath.Join(out, "darwin-core", "r.csv")}, exitCall, []string{"lies in it"}},
 		{[]string{filepath.Join(out, "darwin-core.zip"), "--responses", filepath.Join(out, "none", "r.csv")}, exitOutput, []string{"cannot write"}},
@@ -89,7 +89,7 @@ func responses(t *testing.T, path string) map[[2]string][]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := strings.Join(lines[0], ","); got != "record,id,label,GUID,status,result,comment" {
+	if got := strings.Join(lines[0], ","); got != "record,id,label,GUID,status,result,comment,arguments" {
 		t.Errorf("headings %s", got)
 	}
 	out := map[[2]string][]string{}

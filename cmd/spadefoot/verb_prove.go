@@ -48,7 +48,13 @@ func proveCommand() *cobra.Command {
 		},
 	}
 	cmd.Flags().StringVar(&o.Responses, "responses", "", "file to write the answers of the published quality tests to, as CSV")
-	cmd.Flags().StringVar(&only, "only", "", "labels of the quality tests to answer, joined by commas")
+	cmd.Flags().StringVar(&o.Measures, "measures", "", "file to write how many records comply with each quality test to, as CSV")
+	cmd.Flags().BoolVar(&o.Quality, "quality", false, "make findings of failed quality tests")
+	cmd.Flags().StringVar(&only, "only", "", "labels of the quality tests to answer, or of use cases such as Alien-Species, joined by commas")
+	cmd.Flags().StringArrayVar(&o.Taxa, "taxa", nil, "table of names for the quality tests that look names up: a Darwin Core Taxon table or a checklist; AUTHORITY=FILE for another than the default")
+	cmd.Flags().StringVar(&o.Marine, "marine", "", "table of names known to live in the sea, for the quality tests")
+	cmd.Flags().StringVar(&o.Divisions, "divisions", "", "GeoJSON of first-level divisions of countries, for the quality tests")
+	cmd.Flags().StringVar(&o.Centroids, "centroids", "", "table of centres of countries, for the quality tests")
 	cmd.Flags().StringVar(&today, "today", "", "the day that counts as today (ISO 8601); the day of the clock if not given")
 	cmd.Flags().StringVar(&format, "format", "text", "what goes to standard output: text, csv or json")
 	cmd.Flags().StringVar(&failOn, "fail-on", "error", "exit with 1 from this level on: error, warning, note or never")

@@ -2,6 +2,7 @@ package calendar
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -25,7 +26,7 @@ func Parse(text string, o Options) Date {
 		d.problem(ruleUnread, fmt.Sprintf("a text of %d characters is no date", len(s)), "")
 		return d
 	}
-	body := d.notes(s)
+	body := d.notes(namedParts(s))
 	r := &reader{o: o}
 	if !r.read(body, &d) {
 		d.Start, d.End, d.ISO, d.Precision = Day{}, Day{}, "", None
@@ -40,6 +41,25 @@ func Parse(text string, o Options) Date {
 		d.problem(ruleDoubtful, fmt.Sprintf("%q is marked as doubtful or approximate", s), "")
 	}
 	return d.look(o)
+}
+
+// partsForm is a date whose parts carry the signs for year, month and day that
+// Chinese, Japanese and Korean have.
+var partsForm = regexp.MustCompile(`^(\d{4}) ?[年년](?: ?(\d{1,2}) ?[月월](?: ?(\d{1,2}) ?[日일号號])?)?$`)
+
+// namedParts writes such a date as ISO 8601 does, and leaves others alone.
+func namedParts(s string) string {
+	m := partsForm.FindStringSubmatch(s)
+	if m == nil {
+		return s
+	}
+	iso := m[1]
+	for _, part := range m[2:] {
+		if part != "" {
+			iso += "-" + strings.Repeat("0", 2-len(part)) + part
+		}
+	}
+	return iso
 }
 
 // worst reports whether one of the problems is an error.

@@ -104,8 +104,8 @@ func (t *packageTable) readRows(in *textReader, before int) error {
 	fields := t.keyed.resource.Schema.Fields
 	t.ask()
 	t.row = &Row{File: t.name, RowType: t.keyed.resource.Name, Core: true}
-	for _, f := range fields {
-		t.row.Terms = append(t.row.Terms, f.Name)
+	for i, f := range fields {
+		t.row.Terms, t.row.Columns = append(t.row.Terms, f.Name), append(t.row.Columns, i+1)
 	}
 	for n := 0; ; n++ {
 		at, err := in.next()

@@ -27,6 +27,7 @@ type Row struct {
 	Line    int // of the file
 	ID      string
 	Terms   []string // local names
+	Columns []int    // of the file, from 1; 0 for a term that has only a default
 	Values  []string
 }
 

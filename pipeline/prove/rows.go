@@ -143,7 +143,7 @@ func (t *table) visited() *Row {
 	}
 	r := &Row{File: t.name, RowType: t.entity.rowType, Core: t.entity.core, Values: make([]string, len(t.cols))}
 	for _, c := range t.cols {
-		r.Terms = append(r.Terms, c.name)
+		r.Terms, r.Columns = append(r.Terms, c.name), append(r.Columns, c.index+1)
 	}
 	return r
 }

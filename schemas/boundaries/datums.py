@@ -6,10 +6,10 @@
 Codes: geographic 2D reference systems in degrees, geodetic datums and datum
 ensembles, ellipsoids; deprecated ones left out.
 
-Shifts: for each cell of five degrees, the greatest distance on the ground, in
+Shifts: the greatest distance on the ground, in
 metres rounded up, between coordinates taken to be on WGS 84 and the same
-numbers on any other datum that is used in the cell (an EPSG transformation to
-WGS 84 by three or seven parameters, whose area of use meets it).
+numbers on any other datum (an EPSG transformation to WGS 84 by three or seven
+parameters), at each fifth degree.
 """
 import csv
 import math
@@ -42,52 +42,40 @@ def codes(db, out):
 
 
 OPERATIONS = """
-    select distinct h.code, e.south_lat, e.north_lat, e.west_lon, e.east_lon
+    select distinct h.code
     from helmert_transformation_table h
     join geodetic_crs s on s.auth_name = h.source_crs_auth_name and s.code = h.source_crs_code
-    join usage u on u.object_auth_name = h.auth_name and u.object_code = h.code
-         and u.object_table_name = 'helmert_transformation'
-    join extent e on e.auth_name = u.extent_auth_name and e.code = u.extent_code
     where h.auth_name = 'EPSG' and h.deprecated = 0 and h.target_crs_auth_name = 'EPSG' and h.target_crs_code = 4326
       and s.type = 'geographic 2D' and s.deprecated = 0 and cast(s.coordinate_system_code as text) in ('6422', '6424')
     order by cast(h.code as integer)"""
 
 
-def cells(west, east):
-    """Western edges of the cells that meet an area, with the part of each that lies in it."""
-    if east < west:
-        east += 360
-    for edge in range(-180, 540, 5):
-        low, high = max(edge, west), min(edge + 5, east)
-        if low <= high and edge < 180 + 360:
-            yield (edge + 180) % 360 - 180, low, high
-
-
 def shifts(db, out):
-    geod = pyproj.Geod(ellps="WGS84")
-    worst = {}
-    for code, low_lat, high_lat, west, east in db.execute(OPERATIONS).fetchall():
+    """A datum may be written for any place, so that its area of use sets no bounds."""
+    lats = [max(-89.9, min(89.9, lat)) for lat in range(-90, 91, 5) for _ in range(73)]
+    lons = [lon for _ in range(37) for lon in range(-180, 181, 5)]
+    worst = [0] * len(lats)
+    for (code,) in db.execute(OPERATIONS).fetchall():
         t = pyproj.Transformer.from_pipeline("urn:ogc:def:coordinateOperation:EPSG::%s" % code)
-        for south in range(-90, 90, 5):
-            lats = max(south, low_lat), min(south + 5, high_lat)
-            if lats[0] > lats[1]:
-                continue
-            for edge, low, high in cells(west, east):
-                for lat in lats:
-                    lat = max(-89.9, min(89.9, lat))
-                    for lon in (low, (low + high) / 2, high):
-                        lon = (lon + 180) % 360 - 180
-                        y, x = t.transform(lat, lon)
-                        if math.isfinite(x) and math.isfinite(y):
-                            d = geod.inv(lon, lat, x, y)[2]
-                            worst[south, edge] = max(d, worst.get((south, edge), 0))
+        y, x = t.transform(lats, lons)
+        if not all(map(math.isfinite, x)) or not all(map(math.isfinite, y)):
+            continue
+        for i in range(len(worst)):
+            worst[i] = max(worst[i], distance(lats[i], lons[i], y[i], x[i]))
     with open(out, "w", encoding="utf-8", newline="") as f:
-        f.write("# Greatest shift in metres between WGS 84 and any other datum in use, by cells of five degrees: one row for"
-                " each band from its southern edge, cells from west to east. Source: %s; computed by boundaries/datums.py.\n" % VERSION)
+        f.write("# Greatest shift in metres between WGS 84 and any other datum at each fifth degree: one row for"
+                " each latitude, longitudes from -180 to 180. Source: %s; computed by boundaries/datums.py.\n" % VERSION)
         w = csv.writer(f, lineterminator="\n")
-        w.writerow(["south", "shifts"])
-        for south in range(-90, 90, 5):
-            w.writerow([south, " ".join(str(math.ceil(worst.get((south, west), 0))) for west in range(-180, 180, 5))])
+        w.writerow(["latitude", "shifts"])
+        for row in range(37):
+            w.writerow([row * 5 - 90, " ".join(str(math.ceil(d)) for d in worst[row * 73:row * 73 + 73])])
+
+
+def distance(lat1, lon1, lat2, lon2):
+    """Metres on a sphere of the equatorial radius, as the published example of the test has it."""
+    p = math.radians
+    a = math.sin(p(lat2 - lat1) / 2) ** 2 + math.cos(p(lat1)) * math.cos(p(lat2)) * math.sin(p(lon2 - lon1) / 2) ** 2
+    return 2 * 6378137 * math.asin(math.sqrt(a))
 
 
 if __name__ == "__main__":

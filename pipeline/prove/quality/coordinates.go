@@ -28,11 +28,7 @@ func coordinatesInCountry(r Record, p Params) Response {
 	case !boundary.Known(code):
 		return external("the embedded boundaries hold no land of %s", code)
 	}
-	buffer, ok := p.number("spatialBufferInMeters")
-	if !ok || buffer < 0 {
-		return external("spatialBufferInMeters is not a distance")
-	}
-	return judged(boundary.Within(code, lat, lon, buffer/1000),
+	return judged(boundary.Within(code, lat, lon, max(p.number("spatialBufferInMeters"), 0)/1000),
 		"the coordinates lie in the country, in its sea, or within the buffer",
 		"the coordinates lie outside the country, its sea, and the buffer")
 }
@@ -82,7 +78,7 @@ func transposeCoordinates(r Record, p Params) Response {
 		return internal("decimalLatitude, decimalLongitude or countryCode is empty")
 	}
 	if !p.authority() {
-		return p.noAuthority()
+		return notAmended("the source authority %q is not available", p.value("sourceAuthority"))
 	}
 	if !isCountryCode(code) || code == highSeas || code == unknownCountry {
 		return notAmended("countryCode names no country")

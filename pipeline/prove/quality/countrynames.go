@@ -21,6 +21,10 @@ type namesRow struct {
 // does not assign any more, or never did.
 var withdrawn = wordSet("AN YU XK")
 
+// uninhabited are the codes of areas without a permanent population (common
+// practice).
+var uninhabited = wordSet("AQ BV GS HM IO TF UM")
+
 // countryCodes are the assigned codes of ISO 3166-1 alpha-2.
 var countryCodes = sync.OnceValue(func() map[string]bool {
 	codes := map[string]bool{}
@@ -44,7 +48,8 @@ var alpha3Codes = sync.OnceValue(func() map[string]string {
 })
 
 // countryNames turns a folded name into the codes of the countries that have
-// it, sorted. Antarctica has a code but is no country.
+// it, sorted. Where nobody lives for good there is no nation, though ISO 3166-1
+// has a code.
 var countryNames = sync.OnceValue(func() map[string][]string {
 	names := readNames("quality_countries.csv")
 	for _, c := range countries.All() {
@@ -54,7 +59,7 @@ var countryNames = sync.OnceValue(func() map[string][]string {
 		}
 	}
 	for name, codes := range names {
-		names[name] = slices.DeleteFunc(codes, func(c string) bool { return c == "AQ" || !countryCodes()[c] })
+		names[name] = slices.DeleteFunc(codes, func(c string) bool { return uninhabited[c] || !countryCodes()[c] })
 	}
 	return names
 })
@@ -81,7 +86,10 @@ func divisionsOf(name string) []string {
 	if strings.TrimSpace(name) != name || trim(name) != name {
 		return nil
 	}
-	return divisionNames()[foldPlace(name)]
+	if found := divisionNames()[foldPlace(name)]; len(found) > 0 {
+		return found
+	}
+	return divisionNames()[foldPlace(withoutKind(name, ""))]
 }
 
 func readNames(table string) map[string][]string {

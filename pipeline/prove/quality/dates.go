@@ -54,8 +54,8 @@ func eventDuration(r Record, _ Params) Response {
 }
 
 // validRange reads the two limits of a date test. A limit that is not set is
-// left open; one that is not a date cannot be used.
-func validRange(p Params) (earliest, latest time.Time, problem *Response) {
+// left open; for one that is not a date the default stands.
+func validRange(p Params) (earliest, latest time.Time) {
 	for _, limit := range []struct {
 		name string
 		set  func(interval)
@@ -69,12 +69,14 @@ func validRange(p Params) (earliest, latest time.Time, problem *Response) {
 		}
 		iv, ok := parseInterval(text)
 		if !ok {
-			r := external("%s %q is not a date", limit.name, text)
-			return earliest, latest, &r
+			p.Set = nil
+			iv, ok = parseInterval(p.value(limit.name))
 		}
-		limit.set(iv)
+		if ok {
+			limit.set(iv)
+		}
 	}
-	return earliest, latest, nil
+	return earliest, latest
 }
 
 func eventDateInRange(r Record, p Params) Response {
@@ -82,10 +84,7 @@ func eventDateInRange(r Record, p Params) Response {
 	if !ok {
 		return internal("eventDate is empty or not a valid ISO 8601 date")
 	}
-	earliest, latest, problem := validRange(p)
-	if problem != nil {
-		return *problem
-	}
+	earliest, latest := validRange(p)
 	if iv.first.Before(earliest) {
 		return notCompliant("eventDate begins before %s", earliest.Format(time.DateOnly))
 	}
@@ -105,10 +104,7 @@ func dateIdentifiedInRange(r Record, p Params) Response {
 	if withEvent && !okEvent {
 		return internal("eventDate is not a valid ISO 8601 date")
 	}
-	earliest, latest, problem := validRange(p)
-	if problem != nil {
-		return *problem
-	}
+	earliest, latest := validRange(p)
 	if iv.first.Before(earliest) {
 		return notCompliant("dateIdentified begins before %s", earliest.Format(time.DateOnly))
 	}
@@ -129,10 +125,7 @@ func yearInRange(r Record, p Params) Response {
 	if !ok {
 		return internal("year is empty or not a whole number")
 	}
-	earliest, latest, problem := validRange(p)
-	if problem != nil {
-		return *problem
-	}
+	earliest, latest := validRange(p)
 	if year < earliest.Year() || !latest.IsZero() && year > latest.Year() {
 		return notCompliant("year is out of range")
 	}

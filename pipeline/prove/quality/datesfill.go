@@ -67,6 +67,9 @@ func dateFromVerbatim(r Record, _ Params) Response {
 	}
 	iso := trim(v)
 	iv, ok := parseInterval(iso)
+	if ok && len(iso) == 4 && iso[0] == '0' {
+		return notAmended("verbatimEventDate %q may be something else than a year", v)
+	}
 	if !ok {
 		if iso, ok = dateMeant(v); !ok {
 			return notAmended("verbatimEventDate %q cannot be read as one date", v)

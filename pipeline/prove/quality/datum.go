@@ -124,36 +124,39 @@ func datumMeant(text string) (code string, projected bool) {
 }
 
 type shiftRow struct {
-	South  int    `csv:"south"`
-	Shifts string `csv:"shifts"`
+	Latitude int    `csv:"latitude"`
+	Shifts   string `csv:"shifts"`
 }
 
-// cellDegrees is the size of a cell of the table of shifts.
-const cellDegrees = 5
+// nodeDegrees is the distance of the nodes of the table of shifts.
+const nodeDegrees = 5
 
-var shiftCells = sync.OnceValue(func() map[[2]int]float64 {
+var shiftNodes = sync.OnceValue(func() map[[2]int]float64 {
 	rows, err := schemas.Table[shiftRow]("quality_datum_shifts.csv")
 	if err != nil {
 		panic("embedded table: " + err.Error())
 	}
-	cells := map[[2]int]float64{}
+	nodes := map[[2]int]float64{}
 	for _, row := range rows {
 		for i, text := range strings.Fields(row.Shifts) {
 			metres, _ := number(text)
-			cells[[2]int{row.South, -180 + i*cellDegrees}] = metres
+			nodes[[2]int{row.Latitude, -180 + i*nodeDegrees}] = metres
 		}
 	}
-	return cells
+	return nodes
 })
 
 // datumShift is the most, in metres, that coordinates can be off where they are
-// taken to be on the default datum and are not. The table is for WGS 84; for
-// another default two shifts add up at worst.
+// taken to be on the default datum and are on any other: the greatest of the
+// nodes around the place. The table is for WGS 84; for another default two
+// shifts add up at worst.
 func datumShift(lat, lon float64, datum string) float64 {
-	cell := func(x, low, high float64) int {
-		return int(math.Floor(math.Min(math.Max(x, low), high-1e-9)/cellDegrees)) * cellDegrees
+	shift := 0.0
+	for _, south := range []float64{math.Floor(lat / nodeDegrees), math.Ceil(lat / nodeDegrees)} {
+		for _, west := range []float64{math.Floor(lon / nodeDegrees), math.Ceil(lon / nodeDegrees)} {
+			shift = max(shift, shiftNodes()[[2]int{int(south) * nodeDegrees, int(west) * nodeDegrees}])
+		}
 	}
-	shift := shiftCells()[[2]int{cell(lat, -90, 90), cell(lon, -180, 180)}]
 	if datum != "EPSG:4326" {
 		return 2 * shift
 	}

@@ -33,7 +33,7 @@ func NewExaminer(p Params) *Examiner {
 	e := &Examiner{params: p, slots: map[string]int{}}
 	for i := range table() {
 		t := &table()[i]
-		if !t.doubts() {
+		if !t.doubts() || t.needs() != noList {
 			continue
 		}
 		own := &panel{tests: []int{i}, terms: e.lookedAt(t)}

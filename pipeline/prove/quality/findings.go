@@ -20,13 +20,42 @@ func Findings(r Record, p Params, at record.Address, wrote func(term string) boo
 	var found []record.Finding
 	for i := range table() {
 		t := &table()[i]
-		if !t.doubts() {
+		if !t.doubts() || !p.Sources.has(t.needs()) {
 			continue
 		}
 		if f, ok := doubted(t, r, p, wrote); ok {
 			f.At = at
 			found = append(found, f)
 		}
+	}
+	return found
+}
+
+// Findings gives a finding for each validation that fails and each issue among
+// the answers to a record, at no place yet. What is missing is a note.
+func (a *Answers) Findings(r Record) []record.Finding {
+	var found []record.Finding
+	for i := range a.Tests {
+		t, answer := &a.Tests[i], &a.Responses[i]
+		f := record.Finding{Rule: "quality-validation", Level: record.Warning, Reason: answer.Comment, Reference: t.Label}
+		prefixed := writtenTerm(r, t, everyTerm)
+		switch {
+		case answer.Result == PotentialIssue:
+			f.Rule, f.Level = "quality-issue", record.Note
+		case answer.Result != NotCompliant:
+			continue
+		case prefixed == "" || strings.HasSuffix(t.Label, "_NOTEMPTY"):
+			f.Rule, f.Level = "quality-empty", record.Note
+		}
+		if prefixed == "" && len(t.ActedUpon) > 0 {
+			prefixed = t.ActedUpon[0]
+		}
+		f.Field = bare(prefixed)
+		f.Value = r(f.Field)
+		if t.Type == Validation && f.Rule == "quality-validation" {
+			f.Suggestion = proposed(r, a.params, t, prefixed)
+		}
+		found = append(found, f)
 	}
 	return found
 }

@@ -62,12 +62,7 @@ func inRange(term, lowest, highest string, positive bool) answer {
 		if !ok || positive && x < 0 {
 			return internal("%s is empty or not a number that can be used", term)
 		}
-		low, okLow := p.number(lowest)
-		high, okHigh := p.number(highest)
-		if !okLow || !okHigh {
-			return external("a limit is not a number: %s, %s", p.value(lowest), p.value(highest))
-		}
-		return judged(x >= low && x <= high, term+" is in range", term+" is out of range")
+		return judged(x >= p.number(lowest) && x <= p.number(highest), term+" is in range", term+" is out of range")
 	}
 }
 

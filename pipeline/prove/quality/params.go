@@ -13,6 +13,8 @@ type Params struct {
 	Today time.Time         // what "{current day}" and "{current year}" mean; only the date is used
 	Set   map[string]string // by name without prefix; what is set here beats the defaults of every test
 
+	Sources Sources // that the user supplies
+
 	defaults    map[string]string // of the test that runs
 	authorities []string          // other writings of that test's default authority
 }
@@ -59,8 +61,35 @@ func (p Params) value(name string) string {
 	return v
 }
 
-// number gives a parameter as a number; ok is false where it is none.
-func (p Params) number(name string) (n float64, ok bool) { return number(p.value(name)) }
+// number gives a parameter as a number: as set, or the default where that is
+// none.
+func (p Params) number(name string) float64 {
+	n, ok := number(p.value(name))
+	if !ok {
+		n, _ = number(p.defaults[name])
+	}
+	return n
+}
+
+// Arguments writes the parameters of a test that are not at their default, in
+// the order of their names.
+func (p Params) Arguments(t *Test) string {
+	var out []string
+	for name, otherwise := range t.Parameters {
+		v, set := p.Set[name]
+		if set && !Empty(v) && v != otherwise {
+			out = append(out, "bdqval:"+name+"="+v)
+		}
+	}
+	if name := p.Sources.named(t.needs()); name != "" && !slices.ContainsFunc(out, func(a string) bool { return strings.Contains(a, listArgument[t.needs()]) }) {
+		out = append(out, "bdqval:"+listArgument[t.needs()]+"="+name)
+	}
+	slices.Sort(out)
+	return strings.Join(out, "; ")
+}
+
+// listArgument is the parameter that names a supplied list.
+var listArgument = map[listOf]string{taxaList: "sourceAuthority", marineList: "taxonIsMarine", divisionList: "sourceAuthority", centroidList: "sourceAuthority"}
 
 // authority reports whether the source authority asked for is the embedded one:
 // none named, the default by name, or another writing of it.

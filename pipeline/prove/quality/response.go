@@ -29,6 +29,7 @@ type Response struct {
 	Result  string
 	Comment string
 	Amended map[string]string // prefixed term to proposed value
+	Source  string            // what answered in place of the default authority of the test, or ""
 }
 
 func compliant(why string, args ...any) Response {

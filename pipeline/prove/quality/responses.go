@@ -6,44 +6,73 @@ import (
 	"sync"
 )
 
-// ResponseColumns is the heading line of a table of responses.
-var ResponseColumns = []string{"record", "id", "label", "GUID", "status", "result", "comment"}
+// Inquiry asks the same tests of many records.
+type Inquiry struct {
+	tests  []Test
+	params Params
+}
 
-// Responses writes the heading line, then one line for each record and test:
-// number of the record from 1, its id, label, GUID, status, result, comment.
-// next gives the records and false after the last. The tests are those of only,
-// by label, or all; the lines of one record are sorted by label. Parameters that
-// a record carries in terms that begin with "bdqval:" hold for that record. The
-// caller flushes nothing: Responses does, and gives the first error of next or
-// of w.
-func Responses(w *csv.Writer, next func() (Record, bool, error), only []string, p Params) error {
+// NewInquiry prepares for records. The tests are those of only, by label or by
+// use case, or all.
+func NewInquiry(only []string, p Params) (*Inquiry, error) {
 	tests, err := choose(only)
-	if err != nil {
-		return err
-	}
-	if err := w.Write(ResponseColumns); err != nil {
-		return err
-	}
-	line := make([]string, len(ResponseColumns))
-	for n := 1; ; n++ {
-		r, more, err := next()
-		if err != nil {
+	return &Inquiry{tests, p}, err
+}
+
+// Answers is what the tests of an inquiry, sorted by label, say of one record.
+type Answers struct {
+	Tests     []Test
+	Responses []Response // one for each test
+	params    Params     // with those that the record carries
+	id        string     // of the record
+}
+
+// Ask puts the tests to a record. Parameters that it carries in terms that
+// begin with "bdqval:" hold for it.
+func (q *Inquiry) Ask(r Record) Answers {
+	own := ParamsOf(r, q.params)
+	return Answers{q.tests, run(q.tests, r, own), own, recordID(r)}
+}
+
+// ResponseColumns is the heading line of a table of responses.
+var ResponseColumns = []string{"record", "id", "label", "GUID", "status", "result", "comment", "arguments"}
+
+// ResponseWriter writes a table of responses: the heading line, then one line
+// for each record and test.
+type ResponseWriter struct {
+	out     *csv.Writer
+	records int
+	line    []string
+}
+
+// NewResponseWriter begins a table.
+func NewResponseWriter(w *csv.Writer) (*ResponseWriter, error) {
+	return &ResponseWriter{out: w}, w.Write(ResponseColumns)
+}
+
+// Write writes the lines of the next record. The comment names the source that
+// answered, where it is not the default of the test; the arguments are those
+// that are not at their default.
+func (w *ResponseWriter) Write(a *Answers) error {
+	w.records++
+	for i := range a.Tests {
+		t, r := &a.Tests[i], &a.Responses[i]
+		comment := r.Comment
+		if r.Source != "" {
+			comment += "; answered from " + r.Source
+		}
+		w.line = append(w.line[:0], strconv.Itoa(w.records), a.id, t.Label, t.GUID, r.Status, r.Result, comment, a.params.Arguments(t))
+		if err := w.out.Write(w.line); err != nil {
 			return err
 		}
-		if !more {
-			break
-		}
-		own := ParamsOf(r, p)
-		for i, answer := range run(tests, r, own) {
-			line = append(line[:0], strconv.Itoa(n), recordID(r), tests[i].Label, tests[i].GUID,
-				answer.Status, answer.Result, answer.Comment)
-			if err := w.Write(line); err != nil {
-				return err
-			}
-		}
 	}
-	w.Flush()
-	return w.Error()
+	return nil
+}
+
+// Flush writes what is held back.
+func (w *ResponseWriter) Flush() error {
+	w.out.Flush()
+	return w.out.Error()
 }
 
 // run answers some of the tests, or all of them with one count.

@@ -3,29 +3,30 @@ package quality
 import (
 	"bytes"
 	"encoding/csv"
-	"errors"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 )
 
-// records hands out records one by one, as a reader of files would.
-func records(all ...map[string]string) func() (Record, bool, error) {
-	i := 0
-	return func() (Record, bool, error) {
-		if i == len(all) {
-			return nil, false, nil
-		}
-		i++
-		return FromMap(all[i-1]), true, nil
-	}
-}
-
 func written(t *testing.T, only []string, all ...map[string]string) [][]string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Responses(csv.NewWriter(&b), records(all...), only, Params{Today: dataDay}); err != nil {
+	q, err := NewInquiry(only, Params{Today: dataDay})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := NewResponseWriter(csv.NewWriter(&b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, values := range all {
+		answers := q.Ask(FromMap(values))
+		if err := w.Write(&answers); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Flush(); err != nil {
 		t.Fatal(err)
 	}
 	lines, err := csv.NewReader(&b).ReadAll()
@@ -103,18 +104,69 @@ func TestCounts(t *testing.T) {
 	}
 }
 
-func TestResponsesErrors(t *testing.T) {
-	w := csv.NewWriter(&bytes.Buffer{})
-	if err := Responses(w, records(), []string{"VALIDATION_NOTHING"}, Params{}); err == nil || !strings.Contains(err.Error(), "VALIDATION_NOTHING") {
+func TestInquiryRefusesUnknownLabels(t *testing.T) {
+	if _, err := NewInquiry([]string{"VALIDATION_NOTHING"}, Params{}); err == nil || !strings.Contains(err.Error(), "VALIDATION_NOTHING") {
 		t.Errorf("unknown label: %v", err)
 	}
-	if err := Responses(w, records(), []string{"VALIDATION_GENUS_FOUND"}, Params{}); err == nil || !strings.Contains(err.Error(), "backbone") {
-		t.Errorf("label left out: %v", err)
+}
+
+// Arguments are shown where they are not the defaults, and the source that
+// answered where it is not the default either.
+func TestResponsesShowArguments(t *testing.T) {
+	got := written(t, []string{"VALIDATION_YEAR_INRANGE", "VALIDATION_COUNTRY_FOUND"},
+		m{"year": "1500", "country": "Canada"}, m{"year": "1500", "bdqval:earliestValidDate": "1400"}, m{"year": "1500", "bdqval:earliestValidDate": "1582"})
+	for i, want := range map[int]string{1: "", 2: "", 3: "", 4: "bdqval:earliestValidDate=1400", 6: ""} {
+		if got[i][7] != want {
+			t.Errorf("line %d: arguments %q, want %q", i, got[i][7], want)
+		}
 	}
-	broken := errors.New("line 7: quote")
-	next := func() (Record, bool, error) { return nil, false, broken }
-	if err := Responses(w, next, nil, Params{}); !errors.Is(err, broken) {
-		t.Errorf("error of the reader: %v", err)
+	if !strings.Contains(got[1][6], "CLDR") || strings.Contains(got[3][6], "CLDR") {
+		t.Errorf("comments %q, %q", got[1][6], got[3][6])
+	}
+}
+
+// Each of the four published use cases is answered completely.
+func TestUseCases(t *testing.T) {
+	for name, want := range map[string]int{"Spatial-Temporal_Patterns": 80, "bdquc:Alien-Species": 44, "taxon-management": 27, "SDM-Trees": 23} {
+		if q, err := NewInquiry([]string{name}, Params{}); err != nil || len(q.tests) != want {
+			t.Errorf("%s: %d tests, %v, want %d", name, len(q.tests), err, want)
+		}
+	}
+}
+
+func TestMeasures(t *testing.T) {
+	q, err := NewInquiry(nil, Params{Today: dataDay})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var sums Measures
+	for _, values := range []map[string]string{{"day": "3", "year": "2020"}, {"day": "42"}, {"year": "2021"}} {
+		answers := q.Ask(FromMap(values))
+		sums.Add(&answers)
+	}
+	var b bytes.Buffer
+	if err := sums.Write(csv.NewWriter(&b)); err != nil {
+		t.Fatal(err)
+	}
+	lines, err := csv.NewReader(&b).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(lines) != 144+1 {
+		t.Errorf("%d measures, want 144", len(lines)-1)
+	}
+	got := map[string]string{}
+	for _, line := range lines {
+		got[line[0]+" "+line[1]] = line[4]
+	}
+	for measure, want := range map[string]string{
+		"COUNT_COMPLIANT VALIDATION_DAY_STANDARD": "1", "QUALITY_ASSURANCE VALIDATION_DAY_STANDARD": "NOT_COMPLETE",
+		"COUNT_COMPLIANT VALIDATION_YEAR_INRANGE": "2", "QUALITY_ASSURANCE VALIDATION_YEAR_INRANGE": "COMPLETE",
+		"COUNT_COMPLIANT VALIDATION_YEAR_NOTEMPTY": "2", "QUALITY_ASSURANCE VALIDATION_YEAR_NOTEMPTY": "NOT_COMPLETE",
+	} {
+		if got[measure] != want {
+			t.Errorf("%s: %q, want %q", measure, got[measure], want)
+		}
 	}
 }
 

@@ -28,6 +28,8 @@ type Test struct {
 	ActedUpon  []string
 	Consulted  []string
 	Parameters map[string]string // defaults
+	UseCases   []string          // that the test belongs to, as published
+	Source     string            // what answers in place of the default authority; "" where that one does
 	Formerly   []string          // labels that earlier publications used
 	Run        func(Record, Params) Response
 }
@@ -45,6 +47,8 @@ type testRow struct {
 	Parameters string `csv:"parameters"`
 	Authority  string `csv:"authority"`
 	Formerly   string `csv:"formerly"`
+	UseCases   string `csv:"use cases"`
+	Source     string `csv:"source"`
 }
 
 // answers joins the functions of every subject. The tests that count the
@@ -54,6 +58,7 @@ func answers() map[string]answer {
 	for _, part := range []map[string]answer{
 		presenceTests(), vocabularyTests, numberTests, dateTests, dateFillTests,
 		countryTests, coordinateTests, datumTests, nameTests, licenceTests, verbatimTests,
+		taxonTests, marineTests, divisionTests, centroidTests, annotationTests,
 	} {
 		for label, run := range part {
 			all[label] = run
@@ -85,7 +90,7 @@ func newTest(row testRow, run answer) Test {
 	t := Test{
 		Label: row.Label, GUID: row.GUID, Type: row.Type,
 		ActedUpon: strings.Fields(row.Acted), Consulted: strings.Fields(row.Consulted),
-		Parameters: map[string]string{}, Formerly: strings.Fields(row.Formerly),
+		Parameters: map[string]string{}, Formerly: strings.Fields(row.Formerly), UseCases: strings.Fields(row.UseCases), Source: row.Source,
 	}
 	for _, pair := range strings.Split(row.Parameters, "|") {
 		if name, value, ok := strings.Cut(pair, "="); ok {
@@ -95,7 +100,11 @@ func newTest(row testRow, run answer) Test {
 	defaults, also := t.Parameters, strings.Fields(row.Authority)
 	t.Run = func(r Record, p Params) Response {
 		p.defaults, p.authorities = defaults, also
-		return run(r, p)
+		answer := run(r, p)
+		if answer.Status != Internal && answer.Status != External {
+			answer.Source = row.Source
+		}
+		return answer
 	}
 	return t
 }
@@ -127,43 +136,43 @@ var byLabel = sync.OnceValue(func() map[string]int {
 	return places
 })
 
-// Absence is a published test that this package does not answer.
-type Absence struct {
-	Label  string `csv:"label"`
-	Reason string `csv:"reason"`
-}
+// needs gives the list that a user has to supply for a test.
+func (t *Test) needs() listOf { return needed[t.Label] }
 
-// LeftOut lists the published single-record tests that are not answered, each
-// with the reason, sorted by label.
-func LeftOut() []Absence {
-	rows, err := schemas.Table[Absence]("quality_left_out.csv")
-	if err != nil {
-		panic("embedded table: " + err.Error())
-	}
-	slices.SortFunc(rows, func(a, b Absence) int { return cmp.Compare(a.Label, b.Label) })
-	return rows
-}
-
-// choose gives the tests with the labels asked for, or all of them.
+// choose gives the tests that are asked for by label or by use case, or all of
+// them.
 func choose(only []string) ([]Test, error) {
 	if len(only) == 0 {
 		return table(), nil
 	}
 	var chosen []Test
-	for _, label := range only {
-		t, ok := Find(label)
-		if !ok {
-			for _, out := range LeftOut() {
-				if strings.EqualFold(out.Label, strings.TrimSpace(label)) {
-					return nil, fmt.Errorf("test %s is left out: %s", out.Label, out.Reason)
-				}
-			}
-			return nil, fmt.Errorf("no test is labelled %q", label)
+	for _, name := range only {
+		found := ofUseCase(name)
+		if t, ok := Find(name); ok {
+			found = []Test{t}
 		}
-		if !slices.ContainsFunc(chosen, func(c Test) bool { return c.Label == t.Label }) {
-			chosen = append(chosen, t)
+		if len(found) == 0 {
+			return nil, fmt.Errorf("no quality test and no use case is labelled %s", strings.TrimSpace(name))
+		}
+		for _, t := range found {
+			if !slices.ContainsFunc(chosen, func(c Test) bool { return c.Label == t.Label }) {
+				chosen = append(chosen, t)
+			}
 		}
 	}
 	slices.SortFunc(chosen, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
 	return chosen, nil
+}
+
+// ofUseCase gives the tests of a published use case ("Alien-Species", with or
+// without its prefix).
+func ofUseCase(name string) []Test {
+	name = strings.TrimPrefix(strings.TrimSpace(name), "bdquc:")
+	var out []Test
+	for _, t := range table() {
+		if slices.ContainsFunc(t.UseCases, func(u string) bool { return strings.EqualFold(u, name) }) {
+			out = append(out, t)
+		}
+	}
+	return out
 }

@@ -114,6 +114,11 @@ func Known(code string) bool {
 // OnLand reports whether a place lies on land or in a lake.
 func OnLand(lat, lon float64) bool { return inRange(lat, lon) && len(the().on(lat, lon)) > 0 }
 
+// NearLand reports whether land, or a lake, begins within so many kilometres.
+func NearLand(lat, lon, km float64) bool {
+	return inRange(lat, lon) && len(the().distances(lat, lon, km)) > 0
+}
+
 func inRange(lat, lon float64) bool {
 	return math.Abs(lat) <= 90 && math.Abs(lon) <= 180
 }

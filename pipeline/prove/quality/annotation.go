@@ -1,0 +1,17 @@
+package quality
+
+import "strings"
+
+var annotationTests = map[string]answer{"ISSUE_ANNOTATION_NOTEMPTY": annotated}
+
+// annotated asks the record itself, which may carry an annotation of it as the
+// published validation data do. No other store of annotations is asked.
+func annotated(r Record, p Params) Response {
+	switch {
+	case !p.available("annotationSystem"):
+		return external("the store of annotations %s is not available", strings.TrimSpace(p.value("annotationSystem")))
+	case r.first("oa:hasTarget", "bdqval:annotationAlertif", "bdqval:annotationAlertIf") != "":
+		return Response{Status: HasResult, Result: PotentialIssue, Comment: "the record carries an annotation"}
+	}
+	return Response{Status: HasResult, Result: NotIssue, Comment: "the record carries no annotation; no other store of annotations was asked"}
+}
