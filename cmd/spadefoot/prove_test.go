@@ -140,7 +140,11 @@ func TestProveTextFile(t *testing.T) {
 func TestProveAnswersAsPublished(t *testing.T) {
 	data := need.Shared(t, "standards/bdq/test_validation_data.csv")
 	answers := filepath.Join(t.TempDir(), "answers.csv")
-	code, _, stderr := called("prove", data, "--responses", answers, "--today", "2026-07-29", "--fail-on", "never")
+	lists := filepath.Join(need.Root(t), "pipeline", "prove", "quality", "testdata", "supplied") + string(filepath.Separator)
+	code, _, stderr := called("prove", data, "--responses", answers, "--today", "2026-07-29", "--fail-on", "never",
+		"--taxa", lists+"taxa.csv", "--taxa", "marinespecies.org="+lists+"marinespecies.org.csv", "--taxa", "irmng.org="+lists+"irmng.org.csv",
+		"--taxa", "https://api.biodiversity.org.au/name/check?dataset=APNI="+lists+"apni.csv",
+		"--marine", lists+"marine.csv", "--divisions", lists+"divisions.geojson", "--centroids", lists+"centroids.tsv")
 	if code != exitClean {
 		t.Fatalf("exit code %d: %s", code, stderr)
 	}
@@ -167,8 +171,8 @@ func TestProveAnswersAsPublished(t *testing.T) {
 		}
 		agree++
 	}
-	if agree != 570 || len(asked) < 90 {
-		t.Errorf("%d rows of %d tests agree, want 570", agree, len(asked))
+	if agree != 679 || len(asked) != 105 {
+		t.Errorf("%d rows of %d tests agree, want 679 of 105", agree, len(asked))
 	}
 	// --only gives the same lines and no others
 	some := slices.Sorted(maps.Keys(asked))[10:14]
@@ -219,4 +223,50 @@ func namedRows(t *testing.T, path string) []map[string]string {
 		out = append(out, row)
 	}
 	return out
+}
+
+// The same captures get the same answers from the archive and from the data
+// package, and the sums say so too.
+func TestProveAnswersAnyContainer(t *testing.T) {
+	out, dir := demoOutput(t), t.TempDir()
+	texts := map[string][2]string{}
+	for _, container := range []string{"darwin-core.zip", "data-package"} {
+		answers, sums := filepath.Join(dir, container+".csv"), filepath.Join(dir, container+".sums.csv")
+		code, stdout, stderr := called("prove", filepath.Join(out, container), "--responses", answers, "--measures", sums, "--today", "2026-11-25",
+			"--taxa", filepath.Join(need.Root(t), "testdata", "demo", "checklist.csv"))
+		if code != exitClean {
+			t.Fatalf("exit code %d: %s%s", code, stdout, stderr)
+		}
+		a, errA := os.ReadFile(answers)
+		b, errB := os.ReadFile(sums)
+		if errA != nil || errB != nil {
+			t.Fatal(errA, errB)
+		}
+		texts[container] = [2]string{string(a), string(b)}
+	}
+	if texts["darwin-core.zip"] != texts["data-package"] {
+		t.Error("the answers differ between archive and data package")
+	}
+	if got := texts["data-package"]; strings.Count(got[0], "\n") != 240*110+1 || strings.Count(got[1], "\n") != 144+1 || !strings.Contains(got[0], "checklist.csv") {
+		t.Errorf("%d answers, %d sums", strings.Count(got[0], "\n")-1, strings.Count(got[1], "\n")-1)
+	}
+}
+
+// Failed validations are findings at the cell that holds the value.
+func TestProveQuality(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "rows.csv")
+	text := "occurrenceID,eventDate,sex\na,1066-06-12,female\nb,2021-06-12,fem\nc,2021-06-12,fem\n"
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	code, stdout, stderr := called("prove", path, "--quality", "--only", "VALIDATION_EVENTDATE_INRANGE,VALIDATION_SEX_STANDARD,VALIDATION_LICENSE_NOTEMPTY",
+		"--today", "2026-11-25", "--fail-on", "warning")
+	if code != exitFindings {
+		t.Errorf("exit code %d: %s", code, stderr)
+	}
+	for _, want := range []string{"warning rows.csv, B2: eventDate begins before", "warning rows.csv, C3: ", "2 cells hold it", "[VALIDATION_SEX_STANDARD]", "note    rows.csv, row 2: license is empty; 3 cells"} {
+		if !strings.Contains(stdout, want) {
+			t.Errorf("no %q in %s", want, stdout)
+		}
+	}
 }

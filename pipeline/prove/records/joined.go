@@ -129,15 +129,16 @@ func (j *joined) find(term string) (string, *row) {
 	if text, from := firstOf(append([]*row{j.own}, j.beside...), term); text != "" {
 		return word(term, text), from
 	}
-	if foreign[term] {
-		return "", nil
-	}
 	var group []string
 	if i := slices.IndexFunc(together, func(g []string) bool { return slices.Contains(g, term) }); i >= 0 {
 		group = together[i]
 	}
 	for i, l := range j.levels {
-		text, from := firstOf(l.rows, term)
+		rows := l.rows
+		if foreign[term] { // but where it is asserted
+			rows = rows[1:]
+		}
+		text, from := firstOf(rows, term)
 		if text == "" || l.wider && slices.Contains(times, term) {
 			continue
 		}
