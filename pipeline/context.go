@@ -9,9 +9,11 @@ import (
 	"github.com/go-viper/mapstructure/v2"
 
 	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/vocabulary"
 	"spadefoot/pipeline/weigh"
@@ -107,4 +109,32 @@ func asMap(settings any) map[string]any {
 		return nil
 	}
 	return out
+}
+
+func (w *way) screenSettings() (screen.Settings, error) {
+	settings := screen.Defaults()
+	return settings, decode(w.survey.Rules.Screen, &settings, "rules.screen")
+}
+
+// inferInputs are what inference goes by beside the captures.
+func (w *way) inferInputs() (infer.Inputs, infer.Settings, error) {
+	settings, err := w.inferSettings()
+	if err != nil {
+		return infer.Inputs{}, settings, err
+	}
+	rules, err := infer.Rules()
+	return infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings, err
+}
+
+func (w *way) inferSettings() (infer.Settings, error) {
+	settings := infer.Defaults()
+	return settings, decode(w.survey.Rules.Infer, &settings, "rules.infer")
+}
+
+// thresholds are the settings in force, for run.json.
+func (w *way) thresholds() map[string]any {
+	settings, _ := w.screenSettings() // a mistake has ended the run before
+	inference, _ := w.inferSettings()
+	weighing, _ := w.weighSettings()
+	return map[string]any{"screen": asMap(settings), "weigh": asMap(weighing), "infer": asMap(inference), "levels": w.survey.Rules.Levels}
 }

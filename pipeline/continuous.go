@@ -3,6 +3,7 @@ package pipeline
 import (
 	"errors"
 	"io/fs"
+	"iter"
 	"os"
 	"path/filepath"
 	"slices"
@@ -40,49 +41,116 @@ func KeptKnown(path string) (report.KnownFindings, error) {
 	return known, nil
 }
 
+// Each gives the findings in the order of the outputs. They may be gone through
+// more than once; they end after an error.
+func (r *Result) Each() iter.Seq2[record.Finding, error] {
+	if r.way == nil {
+		return func(yield func(record.Finding, error) bool) {
+			for _, f := range r.Findings {
+				if !yield(f, nil) {
+					return
+				}
+			}
+		}
+	}
+	return r.way.judged.All()
+}
+
 // Results gathers what the files for continuous integration are made from.
-// folder is the survey folder as it was called.
-func (r *Result) Results(folder, version string) report.Results {
-	out := report.Results{Title: r.Survey.Dataset.Title, Version: version, Folder: folder, Captures: len(r.Captures),
-		Findings: r.Findings, IDs: report.Identify(r.Findings, r.Captures), Span: r.spans(folder)}
+// folder is the survey folder as it was called; known are the findings that are
+// known, nil where none are asked for.
+func (r *Result) Results(folder, version string, known report.KnownFindings) (report.Results, error) {
+	out := report.Results{Title: r.Survey.Dataset.Title, Version: version, Folder: folder, Captures: r.Counts.Captures, Spans: r.spans(folder)}
 	for i := range r.Tables {
 		at := record.Address{File: r.Tables[i].File, Sheet: r.Tables[i].Sheet}
 		if !slices.Contains(out.Sheets, at) {
 			out.Sheets = append(out.Sheets, at)
 		}
 	}
-	return out
-}
-
-// spans looks up the cells of the findings in their text files, once for each
-// file and only when first asked. A file that has changed or gone since has no
-// spans.
-func (r *Result) spans(folder string) func(record.Address) (report.Span, bool) {
-	files := map[string]map[record.Address]sheet.Span{}
-	return func(a record.Address) (report.Span, bool) {
-		cells, read := files[a.File]
-		if !read {
-			cells = r.spansIn(folder, a.File)
-			files[a.File] = cells
-		}
-		s, ok := cells[a]
-		return report.Span(s), ok
+	var err error
+	if out.Findings, err = report.Identified(r.Each(), r.names()); err != nil || known == nil {
+		return out, err
 	}
+	marked, standing, err := known.Mark(out.Findings)
+	out.Findings, out.Standing = marked, &standing
+	return out, err
 }
 
-func (r *Result) spansIn(folder, file string) map[record.Address]sheet.Span {
-	var want []record.Address
-	for i := range r.Findings {
-		for _, a := range append([]record.Address{r.Findings[i].At}, r.Findings[i].Also...) {
-			if a.File == file && a.Column > 0 {
-				want = append(want, a)
+// names finds the name of the capture that a finding belongs to.
+func (r *Result) names() func(*record.Finding) (string, error) {
+	if r.way != nil {
+		return (&naming{way: r.way, part: -1}).of
+	}
+	names := report.NamesOf(r.Captures)
+	return func(f *record.Finding) (string, error) { return names.Of(f), nil }
+}
+
+// naming finds names among the parts of a survey, one part after the other.
+type naming struct {
+	way   *way
+	part  int // that names are of
+	names report.Names
+}
+
+func (n *naming) of(f *record.Finding) (string, error) {
+	if !report.NeedsNames(f) {
+		return f.Capture, nil
+	}
+	i := n.way.partOf(f.At)
+	if i < 0 {
+		return "", nil
+	}
+	if err := n.take(i); err != nil {
+		return "", err
+	}
+	name := n.names.Of(f)
+	if f.Capture != "" || i+1 == n.way.shelf.Parts() || n.way.within(i, f.At) {
+		return name, nil
+	}
+	// A label above rows of this part may stand above some of the next.
+	if err := n.take(i + 1); err != nil {
+		return "", err
+	}
+	if other, known := n.names.Cell(f.At); known && other != name {
+		return "", nil
+	}
+	return name, nil
+}
+
+func (n *naming) take(i int) error {
+	if n.part == i {
+		return nil
+	}
+	captures, err := n.way.shelf.Take(i, &n.way.hands[0])
+	n.part, n.names = i, report.NamesOf(captures)
+	return err
+}
+
+// spans looks up cells in their text files, once for each file. A file that has
+// changed or gone since has no spans.
+func (r *Result) spans(folder string) func([]record.Address) func(record.Address) (report.Span, bool) {
+	return func(want []record.Address) func(record.Address) (report.Span, bool) {
+		cells := map[string][]record.Address{}
+		for _, a := range want {
+			if a.Column > 0 {
+				cells[a.File] = append(cells[a.File], a)
 			}
 		}
+		found := map[string]map[record.Address]sheet.Span{}
+		for file := range cells {
+			found[file] = r.spansIn(folder, file, cells[file])
+		}
+		return func(a record.Address) (report.Span, bool) {
+			s, ok := found[a.File][a]
+			return report.Span(s), ok
+		}
 	}
+}
+
+func (r *Result) spansIn(folder, file string, want []record.Address) map[record.Address]sheet.Span {
 	for _, ref := range r.Survey.Sheets {
 		if ref.File == file && len(ref.Tabs) == 0 {
-			cells, err := sheet.Spans(file, filepath.Join(folder, filepath.FromSlash(file)),
-				sheetOptions(ref), want)
+			cells, err := sheet.Spans(file, filepath.Join(folder, filepath.FromSlash(file)), sheetOptions(ref), want)
 			if err == nil {
 				return cells
 			}

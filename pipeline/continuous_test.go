@@ -1,6 +1,7 @@
 package pipeline_test
 
 import (
+	"bytes"
 	"context"
 	"os"
 	"path/filepath"
@@ -23,17 +24,26 @@ func TestFilesForCIAgreeWithTheDemo(t *testing.T) {
 	folder := filepath.Join(need.Root(t), "testdata", "demo")
 	r := demo(t)
 	agree(t, r, folder)
-	results := r.Results(folder, "test")
+	results, err := r.Results(folder, "test", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	workbook := record.Address{File: "marrow-2023.xlsx", Sheet: "Spring", Row: 2, Column: 8}
+	want := []record.Address{workbook}
+	for _, f := range r.Findings {
+		want = append(want, f.At)
+	}
+	span := results.Spans(want)
 	cells := 0
 	for _, f := range r.Findings {
 		if f.At.Sheet == "" && f.At.Column > 0 && strings.HasSuffix(f.At.File, ".csv") {
 			cells++
-			if _, ok := results.Span(f.At); !ok {
+			if _, ok := span(f.At); !ok {
 				t.Errorf("%s was not found in its line", f.At)
 			}
 		}
 	}
-	if _, ok := results.Span(record.Address{File: "marrow-2023.xlsx", Sheet: "Spring", Row: 2, Column: 8}); ok || cells == 0 {
+	if _, ok := span(workbook); ok || cells == 0 {
 		t.Errorf("%d cells of text files; a cell of the workbook has a line: %v", cells, ok)
 	}
 }
@@ -53,7 +63,10 @@ func TestFormatsAgreeOnTheOtherSurveys(t *testing.T) {
 // agree counts the findings of a survey in CSV, JSON, SARIF, JUnit and Markdown.
 func agree(t *testing.T, r *pipeline.Result, folder string) {
 	t.Helper()
-	results := r.Results(folder, "test")
+	results, err := r.Results(folder, "test", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
 	var table, object, markdown strings.Builder
 	for _, err := range []error{report.FindingsCSV(&table, r.Findings), report.FindingsJSON(&object, r.Findings), report.Markdown(&markdown, results)} {
 		if err != nil {
@@ -67,10 +80,16 @@ func agree(t *testing.T, r *pipeline.Result, folder string) {
 	if c := report.Count(r.Findings); !strings.Contains(markdown.String(), strconv.Itoa(c.Error)) || !strings.Contains(markdown.String(), strconv.Itoa(c.Warning)) {
 		t.Errorf("the Markdown does not say %s:\n%.300s", c, markdown.String())
 	}
-	ks := report.KnownOf(r.Findings, results.IDs, nil)
-	s := ks.Compare(r.Findings, results.IDs)
-	if len(ks) != len(r.Findings) || len(s.New)+len(s.Gone) > 0 {
-		t.Errorf("%d findings, %d known, %d new, %d gone", len(r.Findings), len(ks), len(s.New), len(s.Gone))
+	var known bytes.Buffer
+	if err := report.WriteKnown(&known, results.Findings, nil); err != nil {
+		t.Fatal(err)
+	}
+	ks, err := report.ReadKnown("known.json", known.Bytes())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, s, err := ks.Mark(results.Findings); err != nil || len(ks) != len(r.Findings) || s.New+len(s.Gone) > 0 {
+		t.Errorf("%d findings, %d known, %d new, %d gone, %v", len(r.Findings), len(ks), s.New, len(s.Gone), err)
 	}
 	var sarif, junit strings.Builder
 	if err := report.SARIF(&sarif, results); err != nil {
@@ -102,9 +121,12 @@ func agree(t *testing.T, r *pipeline.Result, folder string) {
 // package carries, and against ours.
 func TestFilesForCIAgainstTheirSchemas(t *testing.T) {
 	r := demo(t)
-	results := r.Results(filepath.Join(need.Root(t), "testdata", "demo"), "test")
+	results, err := r.Results(filepath.Join(need.Root(t), "testdata", "demo"), "test", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
 	var known, sarif strings.Builder
-	if err := report.WriteKnown(&known, report.KnownOf(r.Findings, results.IDs, nil)); err != nil {
+	if err := report.WriteKnown(&known, results.Findings, nil); err != nil {
 		t.Fatal(err)
 	}
 	ours, err := schemas.Files.ReadFile("known-findings.schema.json")

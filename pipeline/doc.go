@@ -1,5 +1,5 @@
 // Package pipeline is the way from what a field team wrote to what the world
-// can use. way.go reads as the list of its stages; each of the other files
+// can use. run.go has the list of its stages; each of the other files
 // carries one part of it: the tables beside the sheets, identifiers, outputs.
 //
 //	read         files to sheets                                pipeline/sheet

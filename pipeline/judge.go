@@ -1,28 +1,220 @@
 package pipeline
 
 import (
+	"errors"
 	"slices"
-	"strings"
+	"sync"
 
+	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/infer"
-	"spadefoot/pipeline/place"
-	"spadefoot/pipeline/prove/quality/boundary"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/screen"
 )
 
-// screen compares values with their group, and places with the survey's other
-// places.
+// verdicts is what judging needs between the parts.
+type verdicts struct {
+	screening *screen.Screening
+	inference *infer.Inference
+	quality   *qualityJudge
+	said      map[record.Address]bool // cells whose date or position is doubted
+	columns   *report.Columns
+	doubted   map[int]bool              // captures that are told with a later one
+	joined    func(record.Finding) bool // what two sources that are one say of single rows
+	doubles   pairs
+	follows   pairs
+}
+
+// screen is the second pass: every part against the summary of all. Where one
+// cause was found of many cells, the survey is learnt again with them as they
+// should be, and the parts are judged once more.
 func (w *way) screen() error {
-	settings, err := w.screenSettings()
+	var v verdicts
+	if err := w.prepareJudgement(&v); err != nil {
+		return err
+	}
+	for {
+		if err := w.judgeParts(&v); err != nil {
+			return err
+		}
+		again := v.screening.Again()
+		if again == nil {
+			break
+		}
+		v.screening = again
+	}
+	w.verdicts = v
+	return nil
+}
+
+// prepareJudgement fits the summaries, and pairs the captures that are to be
+// compared with each other.
+func (w *way) prepareJudgement(v *verdicts) (err error) {
+	g := &w.learned
+	v.screening = screen.NewScreening(g.sum, w.tables.limits, g.screened)
+	doubles, err := g.doubles.Pairs()
 	if err != nil {
 		return err
 	}
-	w.find(screen.Screen(w.animals(), w.tables.limits, settings)...)
+	v.doubles = doubles
+	if err := errors.Join(g.doubles.Close(), g.keys.Close()); err != nil {
+		return err
+	}
+	g.keys, g.sum = nil, nil
+	v.doubles.sort()
+	w.region = w.regionOf(g.spots)
+	v.joined, err = w.joinTwice(v)
+	return err
+}
+
+// judgeParts judges every part by the screening in force, from the beginning.
+func (w *way) judgeParts(v *verdicts) error {
+	inputs, settings, err := w.inferInputs()
+	if err != nil {
+		return err
+	}
+	v.inference = infer.New(inputs, settings)
+	v.quality, v.said = w.qualityJudge(), map[record.Address]bool{}
+	v.quality.columns = &darwincore.Columns{}
+	w.animal = w.animal[:0]
+	animals := 0
+	v.columns = &report.Columns{}
+	w.judged.Clear()
+	for key := range w.repeated.told {
+		w.repeated.told[key] = report.Counts{}
+	}
+	for i := range w.runs {
+		w.runs[i] = nil
+	}
+	if err := w.doubtEarlier(v); err != nil {
+		return err
+	}
+	w.changed, w.vain = make([]bool, w.shelf.Parts()), make([]bool, w.shelf.Parts())
+	return w.eachPart(func(w *way, i int) error { return w.screenPart(i, v) }, func(i int) error {
+		w.animal = append(w.animal, animals)
+		n, err := w.judgePart(i, v)
+		animals += n
+		return err
+	})
+}
+
+// screenPart names the captures of the part in hand and compares them with the
+// survey.
+func (w *way) screenPart(i int, v *verdicts) error {
+	heard, err := w.heard.Run(i)
+	if err != nil {
+		return err
+	}
+	w.findings, w.settled = heard, len(heard)
+	if w.changed[i], err = w.rename(w.shelf.First(i)); err != nil {
+		return err
+	}
+	animals := w.animals()
+	g := &w.learned
+	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return g.tares.judge(c, g.weighed) })
+	w.find(v.screening.Part(animals)...)
+	w.vain[i] = v.screening.InVain()
+	if err := w.compareWithOthers(w.shelf.First(i), v); err != nil {
+		return err
+	}
 	w.yieldToExplanations()
-	w.joinTwice()
-	w.screenPlaces()
+	if v.joined != nil {
+		w.leaveOut(v.joined)
+	}
+	w.suspectPlaces(g.places, w.region)
+	w.settle()
 	return nil
+}
+
+// judgePart judges the part in hand further, puts it back where judging filled
+// it in, and gives the number of its animals.
+func (w *way) judgePart(i int, v *verdicts) (int, error) {
+	animals := w.animals()
+	if w.vain[i] {
+		return len(animals), nil // the screening asks for the parts again
+	}
+	filled, err := w.inferPart(i, animals, v)
+	if err != nil {
+		return 0, err
+	}
+	var beside sync.WaitGroup
+	beside.Go(func() {
+		for _, c := range w.captures {
+			v.columns.Add(c)
+		}
+	})
+	w.whole = append(w.whole, w.unsaid(v.quality.Add(w.captures))...)
+	saidOfCells(v.said, w.findings)
+	beside.Wait()
+	if w.changed[i] || filled {
+		if err := w.shelf.Replace(i, w.captures); err != nil {
+			return 0, err
+		}
+	}
+	return len(animals), w.put(i, w.findings)
+}
+
+// put adds findings of a part to those judged.
+func (w *way) put(i int, fs []record.Finding) error {
+	if len(fs) == 0 {
+		return nil
+	}
+	record.SortFindings(fs)
+	w.repeated.count(fs)
+	w.runs[i] = append(w.runs[i], w.judged.Runs())
+	return w.judged.Add(fs)
+}
+
+// inferPart indicates sexes and lets species and condition learn. It reports
+// whether values were filled in.
+func (w *way) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, error) {
+	aside, err := w.aside.Run(i)
+	if err != nil {
+		return false, err
+	}
+	saidOfCells(v.said, aside)
+	doubted := w.flagged(aside)
+	from := w.shelf.First(i)
+	for k, c := range w.captures {
+		if v.doubted[from+k] {
+			doubted[c.ID] = true
+		}
+	}
+	looked := v.inference.Look(animals, func(k int) bool { return doubted[animals[k].ID] })
+	w.find(looked.Findings...)
+	for k, value := range looked.Fills {
+		animals[k].Fill(value)
+	}
+	return len(looked.Fills) > 0, nil
+}
+
+// infer ends the judgement: species where there is something to compare
+// with, and what is said of the whole survey.
+func (w *way) infer() error {
+	v := &w.verdicts
+	if v.inference.Learn() {
+		err := w.eachPart(nil, func(i int) error {
+			w.find(v.inference.Judge(w.animals())...)
+			w.settle()
+			return w.put(i, w.findings)
+		})
+		if err != nil {
+			return err
+		}
+	}
+	w.captures, w.findings, w.settled = nil, nil, 0
+	w.find(w.whole...)
+	w.find(v.screening.End()...)
+	w.find(v.inference.Settle()...)
+	for _, f := range v.quality.Findings() {
+		if !v.said[f.At] {
+			w.find(f)
+		}
+	}
+	w.settle()
+	w.whole = slices.Clone(w.findings)
+	record.SortFindings(w.whole)
+	return w.judged.Add(w.whole)
 }
 
 // animals are the captures of animals. The others say that somebody looked and
@@ -56,115 +248,6 @@ func (w *way) yieldToExplanations() {
 	})
 }
 
-// countryMargin is how far outside its stated country, in kilometres, a place
-// may lie before it is doubted: the embedded borders are good to a kilometre
-// or two, and boats work off the coast.
-const countryMargin = 20
-
-// inCountry tells whether a place lies in the country that a capture states;
-// it is nil where none is stated or its borders are not known.
-func inCountry(c *record.Capture) func(lat, lon float64) bool {
-	code := c.Get("countryCode")
-	if code == "" || !boundary.Known(code) { // the borders are unpacked when first asked for
-		return nil
-	}
-	return func(lat, lon float64) bool { return boundary.Within(code, lat, lon, countryMargin) }
-}
-
-// screenPlaces looks for positions far from the survey's others, or outside
-// the stated country.
-func (w *way) screenPlaces() {
-	at := positions{}
-	var points []place.LatLon
-	for _, c := range w.captures {
-		if p := at.of(c); p.Known() {
-			points = append(points, place.LatLon{Latitude: p.Latitude, Longitude: p.Longitude})
-		}
-	}
-	w.suspectPlaces(at, w.regionOf(points))
-}
-
-// positions are the places that are written with captures, each read once: a
-// survey has far fewer of them than captures.
-type positions map[[2]string]place.Point
-
-// mostPositions bounds how many are remembered.
-const mostPositions = 1 << 16
-
-// of gives the place that is written with a capture; that of a site in the
-// table is read and checked there.
-func (at positions) of(c *record.Capture) place.Point {
-	v := c.Value("decimalLatitude")
-	if v == nil || v.From.File != c.File {
-		return place.Point{}
-	}
-	written := [2]string{v.Text, c.Get("decimalLongitude")}
-	p, known := at[written]
-	if !known {
-		p = place.Parse(written[0], written[1], place.Options{})
-		if len(at) == mostPositions {
-			clear(at)
-		}
-		at[[2]string{strings.Clone(written[0]), strings.Clone(written[1])}] = p
-	}
-	return p
-}
-
-// regionOf is where the survey's places lie, those of the table of sites
-// included.
-func (w *way) regionOf(points []place.LatLon) place.Region {
-	if w.tables.sites != nil {
-		points = append(points, w.tables.sites.Places()...)
-	}
-	return place.NewRegion(points, 0)
-}
-
-// suspectPlaces doubts positions of the captures in hand.
-func (w *way) suspectPlaces(positions positions, region place.Region) {
-	around := place.Surroundings{Region: region}
-	for _, c := range w.captures {
-		at := positions.of(c)
-		if !at.Known() {
-			continue
-		}
-		around.Inside, around.Country = inCountry(c), c.Get("country")
-		v := c.Value("decimalLatitude")
-		written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
-		for _, problem := range place.Suspects(at, around) {
-			f := problem.Finding(v.From, "decimalLatitude", written)
-			f.Capture = c.Key
-			w.find(f)
-		}
-	}
-}
-
-// infer supports the identification: sex, species, condition. What it derives
-// joins the captures; a recorded sex or name is never touched.
-func (w *way) infer() error {
-	inputs, settings, err := w.inferInputs()
-	if err != nil {
-		return err
-	}
-	result := infer.Infer(w.animals(), w.flagged(nil), inputs, settings)
-	w.find(result.Findings...)
-	byID := map[string]*record.Capture{}
-	for _, c := range w.captures {
-		byID[c.ID] = c
-	}
-	for _, d := range result.Derived {
-		if c := byID[d.Capture]; c != nil {
-			c.Readings = append(c.Readings, d.Reading)
-		}
-	}
-	for _, in := range result.Indications {
-		if c := byID[in.Capture]; c != nil && in.Fill != nil {
-			c.Fill(*in.Fill)
-		}
-	}
-	w.judgeQuality()
-	return nil
-}
-
 // flagged are the IDs of captures with a doubt at warning or above, on the
 // capture or on any of its cells. More findings than those of the way may count.
 func (w *way) flagged(more []record.Finding) map[string]bool {
@@ -192,32 +275,4 @@ func (w *way) flagged(more []record.Finding) map[string]bool {
 		}
 	}
 	return out
-}
-
-func (w *way) screenSettings() (screen.Settings, error) {
-	settings := screen.Defaults()
-	return settings, decode(w.survey.Rules.Screen, &settings, "rules.screen")
-}
-
-// inferInputs are what inference goes by beside the captures.
-func (w *way) inferInputs() (infer.Inputs, infer.Settings, error) {
-	settings, err := w.inferSettings()
-	if err != nil {
-		return infer.Inputs{}, settings, err
-	}
-	rules, err := infer.Rules()
-	return infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings, err
-}
-
-func (w *way) inferSettings() (infer.Settings, error) {
-	settings := infer.Defaults()
-	return settings, decode(w.survey.Rules.Infer, &settings, "rules.infer")
-}
-
-// thresholds are the settings in force, for run.json.
-func (w *way) thresholds() map[string]any {
-	settings, _ := w.screenSettings() // a mistake has ended the run before
-	inference, _ := w.inferSettings()
-	weighing, _ := w.weighSettings()
-	return map[string]any{"screen": asMap(settings), "weigh": asMap(weighing), "infer": asMap(inference), "levels": w.survey.Rules.Levels}
 }

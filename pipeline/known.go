@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"slices"
+	"strings"
 	"sync"
 
 	"spadefoot/pipeline/config"
@@ -92,4 +93,33 @@ func Known() mapping.Known {
 		},
 		HeadingParts: quantity.HeadingUnit,
 	}
+}
+
+// termOrder puts terms into the order of the published table.
+func termOrder(names []string) []string {
+	rank := func(n string) int {
+		if t, ok := terms.Lookup(n); ok {
+			return t.Order
+		}
+		return 1 << 20
+	}
+	slices.SortFunc(names, func(a, b string) int {
+		if d := rank(a) - rank(b); d != 0 {
+			return d
+		}
+		return strings.Compare(a, b)
+	})
+	return names
+}
+
+// measurementOrder puts measurements into the order of the vocabulary.
+func measurementOrder(names []string) []string {
+	_, all := measurements()
+	slices.SortFunc(names, func(a, b string) int {
+		if d := slices.Index(all, a) - slices.Index(all, b); d != 0 {
+			return d
+		}
+		return strings.Compare(a, b)
+	})
+	return names
 }

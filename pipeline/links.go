@@ -16,22 +16,50 @@ const (
 	recaptureTerm = "associatedOccurrences"
 )
 
-// linkRecaptures says with each capture of a marked animal which capture of it
-// came before, as associatedOccurrences. The mark itself (organismID) joins
-// them all; the links give their order. Where that is not known, as for two
-// captures of one day without a time of day, there is no link.
-func (w *way) linkRecaptures() {
-	byMark := map[string][]*record.Capture{}
-	for _, c := range w.captures {
-		if mark := c.Get("organismID"); mark != "" && !c.Absent() {
-			byMark[mark] = append(byMark[mark], c)
+// linkMarks finds for each capture of a marked animal the one before it, by their
+// ordinals. linkPart then says so, as associatedOccurrences. The mark itself
+// (organismID) joins them all; the links give their order. Where that is not
+// known, as for two captures of one day without a time of day, there is no link.
+func (w *way) linkMarks() error {
+	w.before = map[int]int{}
+	for group, err := range w.learned.marked.Groups() {
+		if err != nil {
+			return err
+		}
+		byMark := map[string][]*record.Capture{} // more than one where digests are equal by chance
+		at := map[*record.Capture]int{}
+		for _, n := range group {
+			c, err := w.shelf.Find(n)
+			if err != nil {
+				return err
+			}
+			at[c] = n
+			byMark[c.Get("organismID")] = append(byMark[c.Get("organismID")], c)
+		}
+		for _, captures := range byMark {
+			for _, f := range following(captures) {
+				w.before[at[f[1]]] = at[f[0]]
+			}
 		}
 	}
-	for _, mark := range slices.Sorted(maps.Keys(byMark)) {
-		for _, p := range following(byMark[mark]) {
-			link(p[1], p[0])
+	return nil
+}
+
+// linkPart links the captures of the part in hand to those before them.
+func (w *way) linkPart(i int) error {
+	from := w.shelf.First(i)
+	for k, c := range w.captures {
+		n, there := w.before[from+k]
+		if !there {
+			continue
 		}
+		before, err := w.shelf.Find(n)
+		if err != nil {
+			return err
+		}
+		link(c, before)
 	}
+	return nil
 }
 
 // following pairs the captures of one mark, each with the one before it.

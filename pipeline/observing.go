@@ -50,13 +50,15 @@ func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, e
 		return nil, err
 	}
 	defer place.Discard(&err)
+	defer w.close(&err)
 	w.out, w.temp = place.Partial, place.Temp
 	compared := &Observed{Survey: w.survey}
-	stages := append(through("weigh"), stage{"compare", func(w *way) (err error) {
+	stages := []stage{judged[0], {"compare", func(w *way) (err error) {
 		compared.Result, err = w.compare(known, settings)
 		return err
-	}}, stage{"withhold", (*way).withhold})
-	if err := w.walk(ctx, stages); err != nil {
+	}}, {"withhold", (*way).withholdObserved}}
+	o.Whole = true
+	if err := w.walk(ctx, o, stages); err != nil {
 		return nil, err
 	}
 	compared.Captures = len(w.captures)
@@ -77,10 +79,22 @@ func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, e
 	return compared, nil
 }
 
-// through gives the stages up to one of them, that one included.
-func through(name string) []stage {
-	i := slices.IndexFunc(judged, func(s stage) bool { return s.name == name })
-	return slices.Clone(judged[:i+1])
+// withholdObserved hides what is in hand, captures and findings.
+func (w *way) withholdObserved() error {
+	captures, found := w.captures, w.findings
+	w.findings = nil
+	if err := w.endDecisions(); err != nil {
+		return err
+	}
+	w.captures, w.findings, w.settled = captures, append(found, w.findings...), len(found)+len(w.findings)
+	if len(w.sensitive.rules) > 0 {
+		if err := w.hide(); err != nil {
+			return err
+		}
+		w.settle()
+	}
+	w.judged.Clear()
+	return w.put(0, w.findings)
 }
 
 // observerSettings lays rules.observers over the defaults. Lines of the survey
@@ -154,6 +168,11 @@ func unknownWord(column, word, nearest string) error {
 
 // compare runs the comparison and takes its findings to the others.
 func (w *way) compare(known []observers.Known, settings observers.Settings) (observers.Result, error) {
+	if err := w.takeAll(w.heard); err != nil {
+		return observers.Result{}, err
+	}
+	w.find(w.whole...)
+	w.settle()
 	result, err := observers.Compare(w.animals(), known, settings)
 	if err != nil {
 		return result, &CallError{survey.FileName + ", key rules.observers: " + err.Error()}

@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"errors"
 	"iter"
 	"os"
 	"path/filepath"
@@ -11,21 +12,41 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// writePackage writes the captures as a Darwin Core Data Package too, where
-// the survey asks for it.
-func (w *way) writePackage() error { return w.packageOf(slices.Values(w.captures)) }
-
-func (w *way) packageOf(captures iter.Seq[*record.Capture]) error {
+// packageOf writes the captures as a Darwin Core Data Package too, where the
+// survey asks for it.
+func (w *way) packageOf() error {
 	if !w.survey.Archive.Package {
 		return nil
 	}
-	counts, err := darwincore.WritePackage(w.out, w.dataset(), label, captures)
-	if err != nil {
+	var failed error
+	counts, err := darwincore.WritePackage(w.out, w.dataset(), label, w.published(&failed))
+	if err := errors.Join(err, failed); err != nil {
 		return &OutputError{Path: w.out, Err: err}
 	}
 	w.counts.Package = counts
 	w.written = append(w.written, darwincore.PackageFolder)
 	return nil
+}
+
+// published gives the captures as they are published, one after the other.
+func (w *way) published(failed *error) iter.Seq[*record.Capture] {
+	finish := (*way).finish
+	if w.held {
+		finish = nil // they are
+	}
+	return func(yield func(*record.Capture) bool) {
+		err := w.eachPart(finish, func(int) error {
+			for _, c := range w.captures {
+				if !yield(c) {
+					return errEnough
+				}
+			}
+			return nil
+		})
+		if !errors.Is(err, errEnough) {
+			*failed = err
+		}
+	}
 }
 
 // provePackage reads the data package back, as prove does the archive.

@@ -11,30 +11,19 @@ import (
 	"spadefoot/pipeline/report"
 )
 
-// page gathers what report.html says.
-func (w *way) page() report.Page {
-	g := newGather(neighboursIn(w.laid))
-	g.Add(w.captures, w.findings)
-	var became readingCount
-	for _, c := range w.captures {
-		became.add(c)
-	}
-	return w.pageOf(g, became)
-}
-
 func newGather(rows func(record.Finding) []report.Neighbour) *report.Gather {
 	return report.NewGather(report.Asked{Rows: rows, Place: spotOf, Measure: measure, Order: measurementOrder})
 }
 
 // pageOf is the page of what was gathered.
-func (w *way) pageOf(g *report.Gather, became readingCount) report.Page {
+func (w *way) pageOf() report.Page {
 	p := report.Page{
 		Title: w.survey.Dataset.Title, Version: w.version, About: w.about(),
-		Sums: w.sums(became), Sheets: w.pageSheets(g), Gathered: g,
+		Sums: w.sums(w.became), Sheets: w.pageSheets(w.page), Gathered: w.page,
 		Settings: flat(w.thresholds()),
 	}
 	for i, n := range w.tableNotes() {
-		p.Tables = append(p.Tables, pageTable(n, &w.laid[i]))
+		p.Tables = append(p.Tables, pageTable(n, w.laid[i]))
 	}
 	for _, in := range w.allInputs() {
 		p.Inputs = append(p.Inputs, report.InputNote(in))

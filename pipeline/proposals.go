@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
@@ -32,7 +33,7 @@ type Proposed struct {
 // each finding on a cell that has none. None of the new rows has an action,
 // so that nothing is done before a person decides. A file that is there is
 // replaced only if the options say so, and then in one step.
-func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*Proposed, error) {
+func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (_ *Proposed, err error) {
 	o.proposing = true
 	w, err := start(folder, o)
 	if err != nil {
@@ -46,12 +47,16 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*
 	if err := mayWrite(out, p.Replace); err != nil {
 		return nil, err
 	}
-	if err := w.walk(ctx, judged); err != nil {
+	defer w.close(&err)
+	var fresh []remedy.Remedy
+	o.Whole = true
+	stages := append(slices.Clone(judged), stage{"propose", func(w *way) (err error) {
+		fresh, err = w.propose(p.Level)
+		return err
+	}})
+	if err := w.walk(ctx, o, stages); err != nil {
 		return nil, err
 	}
-	record.SortFindings(w.findings)
-	cells := remedy.NewCells(w.keyedGrids(), nil)
-	fresh := remedy.Propose(w.findings, cells, remedy.Wish{Level: p.Level, Given: w.decided.given, Veil: w.sensitive.result.Veils})
 	var text bytes.Buffer
 	if err := remedy.Write(&text, append(w.decided.given, fresh...)); err != nil {
 		return nil, err
@@ -66,9 +71,20 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*
 	return &Proposed{Path: out, Kept: len(w.decided.given), Wanted: len(fresh)}, nil
 }
 
-// keyedGrids are the tables with the keys that findings show.
-func (w *way) keyedGrids() []remedy.Grid {
-	var out []remedy.Grid
+// propose gives a row for each cell of a finding that has none.
+func (w *way) propose(level record.Level) ([]remedy.Remedy, error) {
+	wish := remedy.Wish{Level: level, Veil: w.sensitive.result.Veils}
+	var cells []record.Address
+	for f, err := range w.judged.All() {
+		if err != nil {
+			return nil, err
+		}
+		cells = append(cells, wish.Cells(&f)...)
+	}
+	search := newSearch(w.decided.given, cells)
+	if err := w.takeAll(w.judged); err != nil {
+		return nil, err
+	}
 	for _, t := range w.laid {
 		var captures []*record.Capture
 		for _, c := range w.captures {
@@ -76,28 +92,27 @@ func (w *way) keyedGrids() []remedy.Grid {
 				captures = append(captures, c)
 			}
 		}
-		keys := keysOf(t.table, captures, nil)
-		for i := range keys {
-			keys[i] = keys[i][:min(1, len(keys[i]))]
-			if c := keyed(captures, t.table.Rows[i].Number); w.sensitive.result.Renamed(c) || c != nil && placeholder(c) {
-				keys[i] = nil // a remedy is matched with the key as it was written
-			}
-		}
-		out = append(out, remedy.Grid{Table: t.table, Keys: keys})
+		search.Rows(t.table, t.table.Rows, w.shownKeys(t.table.Rows, captures))
 	}
-	return out
+	return remedy.Propose(w.judged.All(), search, wish)
 }
 
-// keyed is the capture of a row, nil if there is none.
-func keyed(captures []*record.Capture, row int) *record.Capture {
-	var last *record.Capture
-	for _, c := range captures {
-		if c.Row > row {
-			break
+// shownKeys are the keys of rows as findings show them. A remedy is matched with
+// the key as it was written, so that a row whose key was withheld, or that has
+// none, is called by its place.
+func (w *way) shownKeys(rows []record.TableRow, captures []*record.Capture) [][]string {
+	keys := keysOf(rows, captures, nil)
+	next := 0
+	for i := range keys {
+		for next < len(captures) && captures[next].Row <= rows[i].Number {
+			next++
 		}
-		last = c
+		keys[i] = keys[i][:min(1, len(keys[i]))]
+		if next > 0 && (w.sensitive.result.Renamed(captures[next-1]) || placeholder(captures[next-1])) {
+			keys[i] = nil
+		}
 	}
-	return last
+	return keys
 }
 
 func mayWrite(path string, replace bool) error {

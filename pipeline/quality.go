@@ -12,15 +12,9 @@ import (
 	"spadefoot/pipeline/survey"
 )
 
-// judgeQuality lets the published quality tests judge the rows that would be
-// published, before anything is: with defaults, and with what the data set
-// says of every row.
-func (w *way) judgeQuality() {
-	j := w.qualityJudge()
-	w.find(w.unsaid(append(j.Add(w.captures), j.Findings()...))...)
-}
-
-// qualityJudge judges the rows of a survey part by part. A failing test on a
+// qualityJudge lets the published quality tests judge the rows that would be
+// published, before anything is, part by part: with defaults, and with what the
+// data set says of every row. A failing test on a
 // term of the row is a finding with the label of the test as reference. What is
 // empty is not doubted. One cause is one finding, in however many rows and
 // parts it shows.
@@ -79,6 +73,16 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 		}
 	}
 	return out
+}
+
+// columnsOf are the columns that the archive of some captures has.
+func (j *qualityJudge) columnsOf(captures []*record.Capture) *darwincore.Columns {
+	columns, scribe := &darwincore.Columns{}, j.rows.Scribe()
+	for _, c := range captures {
+		scribe.Occurrence(c)
+		scribe.Note(columns, c)
+	}
+	return columns
 }
 
 // unsaid leaves out what was said of a date or a position already: a date

@@ -15,15 +15,14 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// screened walks a survey to where the quality tests judge it.
+// screened reads a survey to where it can be judged.
 func screened(tb testing.TB, folder string) *way {
 	tb.Helper()
 	w, err := start(folder, Options{})
 	if err != nil {
 		tb.Fatal(err)
 	}
-	i := slices.IndexFunc(judged, func(s stage) bool { return s.name == "infer" })
-	if err := w.walk(context.Background(), judged[:i]); err != nil {
+	if err := w.walk(context.Background(), Options{}, judged[:1]); err != nil {
 		tb.Fatal(err)
 	}
 	return w

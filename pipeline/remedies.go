@@ -4,13 +4,14 @@ import (
 	"errors"
 	"io"
 	"io/fs"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
-	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/shelf"
 	"spadefoot/pipeline/vocabulary"
 	"spadefoot/pipeline/withhold"
 )
@@ -20,6 +21,7 @@ type decisions struct {
 	file    string // name of the table of remedies; empty for none
 	given   []remedy.Remedy
 	outcome *remedy.Outcome
+	parts   map[int][]*remedy.Applied // by the part that has their rows
 }
 
 // remediesFile is the table that survey.yaml names, or the usual one if it is
@@ -45,52 +47,71 @@ func (w *way) loadDecisions() error {
 	return w.loadSensitive()
 }
 
-// remedy applies the remedies to the cells of the tables, all or none.
-func (w *way) remedy() error {
+// findRemedies finds the cells that remedies mean, before any row is taken: in the
+// tables of a survey that is held, or by reading the sheets once. All of them are
+// going to be carried out, or none.
+func (w *way) findRemedies(held []*tableRows) (err error) {
 	if len(w.decided.given) == 0 {
 		return nil
 	}
-	cells, err := w.cells()
-	if err != nil {
+	search := newSearch(w.decided.given, nil)
+	if err := w.search(search, held); err != nil {
 		return err
 	}
 	o := remedy.Options{File: w.decided.file}
 	if w.sensitive.file != "" {
 		o.Secret = withhold.Tells
 	}
-	w.decided.outcome, err = remedy.Apply(w.decided.given, cells, o)
-	if err != nil {
+	if w.decided.outcome, err = search.Settle(o); err != nil {
 		return &CallError{err.Error()}
 	}
-	w.find(w.decided.outcome.Findings...)
+	return w.tell(w.decided.outcome.Findings)
+}
+
+func newSearch(rs []remedy.Remedy, cells []record.Address) *remedy.Search {
+	return remedy.NewSearch(rs, cells, func(text string) (string, bool) {
+		m, ok := vocabulary.FindMeasurement(text)
+		return m.Name, ok
+	})
+}
+
+// search looks through all rows, with the keys of their captures as the tables
+// stand, so that they are those that findings and tables show.
+func (w *way) search(s *remedy.Search, held []*tableRows) (err error) {
+	scout := *w
+	scout.scout, scout.laid, scout.sheets, scout.whole = s, nil, nil, nil
+	if !w.held {
+		_, err = scout.readSheets()
+		return err
+	}
+	for _, in := range held {
+		looking := &tableRows{way: &scout, table: &tableOf{ref: in.table.ref, table: in.table.table}}
+		if err := errors.Join(looking.addAll(in.table.table.Rows), looking.end()); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 
-// cells indexes the tables. The keys of captures come from reading the tables
-// as they stand, so that they are those that findings and tables show.
-func (w *way) cells() (*remedy.Cells, error) {
-	var grids []remedy.Grid
-	for _, t := range w.laid {
-		x, err := w.context(t.ref)
-		if err != nil {
-			return nil, err
-		}
-		captures, _ := normalise.Table(t.table, x)
-		grids = append(grids, remedy.Grid{Table: t.table, Keys: keysOf(t.table, captures, x.Key)})
+// look searches rows whose captures are known; the others wait.
+func (in *tableRows) look(rows []record.TableRow, captures []*record.Capture) {
+	in.waiting = append(in.waiting, rows...)
+	n := len(in.waiting)
+	if from := in.rows.Waiting(); from > 0 {
+		n = slices.IndexFunc(in.waiting, func(r record.TableRow) bool { return r.Number >= from })
 	}
-	return remedy.NewCells(grids, func(text string) (string, bool) {
-		m, ok := vocabulary.FindMeasurement(text)
-		return m.Name, ok
-	}), nil
+	known := in.waiting[:n]
+	in.way.scout.Rows(in.table.table, known, keysOf(known, captures, keyTerms(in.way.survey.Sheets[in.table.ref].Map.Key)))
+	in.waiting = slices.Clone(in.waiting[n:])
 }
 
-// keysOf gives for each row of a table the key of its capture, and the key as
-// it was written where that differs.
-func keysOf(t *record.Table, captures []*record.Capture, terms []string) [][]string {
-	out := make([][]string, len(t.Rows))
+// keysOf gives for each row the key of its capture, and the key as it was
+// written where that differs.
+func keysOf(rows []record.TableRow, captures []*record.Capture, terms []string) [][]string {
+	out := make([][]string, len(rows))
 	next := 0
-	for i := range t.Rows {
-		for next < len(captures) && captures[next].Row <= t.Rows[i].Number {
+	for i := range rows {
+		for next < len(captures) && captures[next].Row <= rows[i].Number {
 			next++
 		}
 		if next == 0 || captures[next-1].Key == "" {
@@ -111,20 +132,78 @@ func keysOf(t *record.Table, captures []*record.Capture, terms []string) [][]str
 	return out
 }
 
-// idleConfirmations reports confirmations that no finding needed. The archive
-// is not proved yet, so those of its files are left alone.
-func (w *way) idleConfirmations() {
-	w.find(w.decided.outcome.Idle(func(file string) bool {
-		return strings.HasPrefix(file, darwincore.Folder) || strings.HasPrefix(file, darwincore.PackageFolder)
-	})...)
+// captureAt is the capture that a cell of a table is of, as it stands on the
+// shelf; nil for none.
+func (w *way) captureAt(at record.Address) *record.Capture {
+	i := w.partOf(at)
+	if i < 0 {
+		return nil
+	}
+	captures, err := w.shelf.Take(i, &shelf.Hand{})
+	if err != nil {
+		return nil // what it is asked for can be done without
+	}
+	var last *record.Capture
+	for _, c := range captures {
+		if c.File == at.File && c.Sheet == at.Sheet && (c.Row <= at.Row || last == nil) {
+			last = c
+		}
+	}
+	return last
 }
 
-// traceDecisions writes into the captures what was decided about their cells.
-// Of a capture whose place is withheld only who and when is told.
-func (w *way) traceDecisions() {
-	if o := w.decided.outcome; o != nil {
-		remedy.Trace(o.Applied, w.captures, w.sensitive.result.Hides)
+// keyAt is the key of that capture, empty if it has none.
+func (w *way) keyAt(at record.Address) string {
+	if c := w.captureAt(at); c != nil && !placeholder(c) {
+		return c.Key
 	}
+	return ""
+}
+
+// endDecisions reports confirmations that no finding needed, and tells for each
+// part what was decided about its rows. The archive is not proved yet, so those
+// of its files are left alone.
+func (w *way) endDecisions() error {
+	o := w.decided.outcome
+	if o == nil {
+		return nil
+	}
+	w.decided.parts = map[int][]*remedy.Applied{}
+	for _, a := range o.Applied() {
+		for i, rows := range w.byPart(a.Rows) {
+			of := *a
+			of.Rows = rows
+			w.decided.parts[i] = append(w.decided.parts[i], &of)
+		}
+	}
+	w.captures, w.findings, w.settled = nil, nil, 0
+	w.find(o.Idle(func(file string) bool {
+		return strings.HasPrefix(file, darwincore.Folder) || strings.HasPrefix(file, darwincore.PackageFolder)
+	})...)
+	w.settle()
+	record.SortFindings(w.findings)
+	w.whole = append(w.whole, w.findings...)
+	return w.judged.Add(w.findings)
+}
+
+// byPart tells rows by the parts that hold their captures.
+func (w *way) byPart(rows []remedy.RowRef) map[int][]remedy.RowRef {
+	if w.held {
+		return map[int][]remedy.RowRef{0: rows}
+	}
+	out := map[int][]remedy.RowRef{}
+	for _, r := range rows {
+		if i := w.partOf(record.Address{File: r.File, Sheet: r.Sheet, Row: r.Row}); i >= 0 {
+			out[i] = append(out[i], r)
+		}
+	}
+	return out
+}
+
+// traceDecisions writes into the captures of a part what was decided about their
+// cells. Of a capture whose place is withheld only who and when is told.
+func (w *way) traceDecisions(i int) {
+	remedy.Trace(w.decided.parts[i], w.captures, w.sensitive.result.Hides)
 }
 
 // decisionNote is one remedy that was applied, for run.json and the report.
@@ -146,10 +225,7 @@ type decisionNote struct {
 // is withheld are not shown.
 func (w *way) decisionNotes() []decisionNote {
 	notes := []decisionNote{}
-	if w.decided.outcome == nil {
-		return notes
-	}
-	for _, a := range w.decided.outcome.Applied {
+	for _, a := range w.decided.outcome.Applied() {
 		n := decisionNote{Line: a.Line, Cell: a.At.String(), Capture: a.Capture, Field: a.Field, Action: string(a.Action),
 			Written: a.Before, Replacement: a.Replacement, Who: a.Who, When: a.When, Why: a.Why}
 		if a.Action == remedy.Confirm {

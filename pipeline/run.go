@@ -2,7 +2,9 @@ package pipeline
 
 import (
 	"context"
+	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"slices"
 	"time"
@@ -10,8 +12,11 @@ import (
 	"github.com/spf13/pflag"
 
 	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/prove/quality/boundary"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/remedy"
+	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
 )
 
@@ -24,17 +29,22 @@ type Options struct {
 	// Run; empty for none.
 	ExactPlaces string
 
-	// Whole holds all captures in memory, however many there are, and gives
-	// them in the result.
+	// Whole holds all captures in memory as one part, however many there are, and
+	// gives them in the result.
 	Whole bool
+
+	// Told is called with the result, whose findings it can go through; nil for
+	// nothing.
+	Told func(*Result) error
 
 	proposing bool // the table of remedies need not be there yet
 	wholeRows int  // rows up to which a survey is one part; 0 for the usual number
 	partRows  int  // captures of a part; 0 for the usual number
 }
 
-// Result is what a run found. Of a survey that was walked in parts it has no
-// captures and no findings but those of the tally.
+// Result is what a run found. Of a survey of several parts it has no captures
+// and no findings but those of the tally; Each and Results give them one by one,
+// as long as Options.Told lasts.
 type Result struct {
 	Survey   *survey.Survey
 	Tables   []record.Table
@@ -43,9 +53,12 @@ type Result struct {
 	Counts   Counts
 	Tally    Tally
 	Written  []string // files written, below the output folder
+
+	way *way // of a survey of several parts
 }
 
-// way is one walk along the stages.
+// way is one walk along the stages. What it holds of the survey as a whole is
+// bounded; in captures and findings it has the part in hand.
 type way struct {
 	ctx      context.Context
 	folder   string
@@ -63,13 +76,30 @@ type way struct {
 	proposing bool
 	inputs    *output.Inputs
 	sheets    []sheetOf
-	laid      []tableOf
-	captures  []*record.Capture
-	findings  []record.Finding
-	settled   int
-	tally     Tally
+	laid      []*tableOf
 	counts    Counts
 	written   []string
+	tally     Tally
+
+	captures []*record.Capture // of the part in hand
+	findings []record.Finding  // on it
+	settled  int               // of them, those that have their levels
+	whole    []record.Finding  // on the survey and not on a part
+
+	parts
+	learned  learned
+	intake   *intake
+	scout    *remedy.Search // for the cells of remedies; nil where rows are taken
+	repeated repeated
+	region   place.Region
+	verdicts verdicts
+	before   map[int]int // of a marked animal's capture the one before it
+
+	page     *report.Gather
+	became   readingCount
+	sample   sample
+	at       map[record.Address]int // of the rows in hand, the index of the capture
+	anywhere bool                   // rows may be asked for that are not in hand
 }
 
 // sheetOf is a sheet with the index of its entry in survey.yaml.
@@ -125,17 +155,36 @@ func start(folder string, o Options) (*way, error) {
 	return w, nil
 }
 
+// judged are the stages up to the judgement: what check needs. The first takes
+// each part of the survey through read, lay out, map, remedy, normalise and
+// weigh; each of the others takes it up again.
+var judged = []stage{
+	{"read", (*way).read},         // sheets to captures, and what the survey is learnt from
+	{"screen", (*way).screen},     // each part against the survey; what infer and quality learn
+	{"infer", (*way).infer},       // species, condition, and what is said of the whole survey
+	{"withhold", (*way).withhold}, // no place of a sensitive taxon is known from here on
+}
+
+// published are the stages that make and prove the archive.
+var published = []stage{
+	{"standardise", (*way).standardise},
+	{"prove", (*way).proveAll},
+	{"report", (*way).report},
+	{"guard", (*way).guard},
+}
+
 // Check walks the stages up to the judgement and writes nothing.
-func Check(ctx context.Context, folder string, o Options) (*Result, error) {
+func Check(ctx context.Context, folder string, o Options) (_ *Result, err error) {
 	w, err := start(folder, o)
 	if err != nil {
 		return nil, err
 	}
+	defer w.close(&err)
 	w.temp = os.TempDir() // a walk in parts leaves nothing there
-	if err := w.walkAll(ctx, o, judged, longJudged); err != nil {
+	if err := w.walk(ctx, o, judged); err != nil {
 		return nil, err
 	}
-	return w.result(), nil
+	return w.result(o)
 }
 
 // Run walks the whole way and writes below out, all or nothing: the files are
@@ -158,8 +207,9 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 		return nil, err
 	}
 	defer place.Discard(&err)
+	defer w.close(&err)
 	w.out, w.temp = place.Partial, place.Temp
-	if err := w.walkAll(ctx, o, slices.Concat(judged, published), slices.Concat(longJudged, longPublished)); err != nil {
+	if err := w.walk(ctx, o, slices.Concat(judged, published)); err != nil {
 		return nil, err
 	}
 	if err := exact.prepare(w.sensitive.result); err != nil {
@@ -174,47 +224,89 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	if err := exact.commit(); err != nil {
 		return nil, err
 	}
-	return w.result(), nil
+	return w.result(o)
 }
 
-// walkAll walks the stages, in parts where the survey is a long one.
-func (w *way) walkAll(ctx context.Context, o Options, stages []stage, inParts []longStage) error {
+// stage is one step of the way.
+type stage struct {
+	name string
+	do   func(*way) error
+}
+
+// walk takes the stages in order. Where rows further down are not as the first
+// ones said, all of them together say more, if they can be held.
+func (w *way) walk(ctx context.Context, o Options, stages []stage) error {
 	if code := w.survey.Dataset.CountryCode; code != "" {
 		go boundary.Known(code) // unpacks the borders, which screening asks for
 	}
-	long, err := w.longer(o)
-	if err != nil {
+	if err := w.settleSize(o); err != nil {
 		return err
 	}
-	if !long {
-		return w.walk(ctx, stages)
-	}
-	err = w.walkLong(ctx, o, inParts)
+	err := w.take(ctx, stages)
 	if !toldTooLate(err) {
 		return err
 	}
-	// The rows further down are not as the first ones said. All of them together
-	// say more, if they can be held.
-	if n, counted := w.rows(mostHeld); counted != nil || n > mostHeld {
+	if n, counted := w.size(mostHeld); counted != nil || n > mostHeld {
 		return err
 	}
+	w.close(&err)
 	again, failed := start(w.folder, o)
 	if failed != nil {
 		return failed
 	}
-	again.out, again.temp = w.out, w.temp
+	again.out, again.temp, again.held = w.out, w.temp, true
+	again.partRows = math.MaxInt
 	*w = *again
-	return w.walk(ctx, stages)
+	return w.take(ctx, stages)
 }
 
-func (w *way) result() *Result {
-	record.SortFindings(w.findings)
-	if w.tally.ByRule == nil {
-		w.tally = TallyOf(w.findings)
+// take takes the stages in order and stops between two of them, or between two
+// parts, when ctx ends.
+func (w *way) take(ctx context.Context, stages []stage) error {
+	if err := w.open(); err != nil {
+		return w.blame(err)
 	}
+	for _, s := range stages {
+		if err := w.enter(ctx, s.name); err != nil {
+			return err
+		}
+		switch err := s.do(w); {
+		case err != nil && ctx.Err() != nil:
+			return fmt.Errorf("stopped in the stage %q: %w", s.name, ctx.Err())
+		case err != nil:
+			return w.blame(err)
+		}
+	}
+	if err := w.count(); err != nil {
+		return w.blame(err)
+	}
+	return ctx.Err()
+}
+
+// enter begins a stage, unless ctx has ended.
+func (w *way) enter(ctx context.Context, stage string) error {
+	if err := ctx.Err(); err != nil {
+		return fmt.Errorf("stopped before the stage %q: %w", stage, err)
+	}
+	if w.progress != nil {
+		w.progress(stage)
+	}
+	w.ctx = ctx
+	return nil
+}
+
+// result is what came of the walk, told to whom it may concern.
+func (w *way) result(o Options) (*Result, error) {
 	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Tally: w.tally, Written: w.written}
 	for _, t := range w.laid {
 		r.Tables = append(r.Tables, *t.table)
 	}
-	return r
+	if !w.held {
+		r.way = w
+		defer func() { r.way = nil }()
+	}
+	if o.Told == nil {
+		return r, nil
+	}
+	return r, o.Told(r)
 }

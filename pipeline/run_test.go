@@ -236,7 +236,7 @@ func TestAnInterruptLeavesEarlierOutputIntact(t *testing.T) {
 	out := t.TempDir()
 	runDemo(t, out)
 	before := files(t, out)
-	for _, stage := range []string{"read", "normalise", "standardise", "prove", "report"} {
+	for _, stage := range []string{"read", "screen", "standardise", "prove", "report"} {
 		ctx, cancel := context.WithCancel(context.Background())
 		_, err := pipeline.Run(ctx, filepath.Join(need.Root(t), "testdata", "demo"), out, pipeline.Options{
 			Version: "another", Progress: func(s string) {

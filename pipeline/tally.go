@@ -22,12 +22,13 @@ type Tally struct {
 func TallyOf(fs []record.Finding) Tally {
 	var t Tally
 	for i := range fs {
-		t.add(&fs[i])
+		t.Add(&fs[i])
 	}
 	return t
 }
 
-func (t *Tally) add(f *record.Finding) {
+// Add counts a finding.
+func (t *Tally) Add(f *record.Finding) {
 	if t.ByRule == nil {
 		t.ByRule, t.Doubts = map[string]int{}, map[string]int{}
 	}

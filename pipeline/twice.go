@@ -27,26 +27,6 @@ type twins struct {
 	pairs [][2]record.Address
 }
 
-// joinTwice makes one finding of each pair of files that hold the same
-// captures, with the list of their rows. What was found of the single rows
-// for that cause alone (the key repeated, the capture entered twice) is left
-// out. Where the survey turned the rule off, those findings stay.
-func (w *way) joinTwice() {
-	if _, on := w.survey.Level(ruleTwice, record.Error); !on {
-		return
-	}
-	if len(w.laid) < 2 {
-		return // one table cannot be two sources
-	}
-	held := heldTwice(w.sizes(), append(w.sameContents(), w.sameByScreening()...))
-	for _, t := range held {
-		w.find(t.finding())
-	}
-	if joined := joinedBy(held); joined != nil {
-		w.leaveOut(joined)
-	}
-}
-
 // joinedBy tells what the finding of two sources says of their single rows; it
 // is nil where there are no such sources.
 func joinedBy(held []twins) func(record.Finding) bool {
@@ -71,18 +51,6 @@ func joinedBy(held []twins) func(record.Finding) bool {
 func rowAddress(a record.Address) record.Address {
 	a.Column = 0
 	return a
-}
-
-// sizes counts the captures of each source.
-func (w *way) sizes() map[source]int {
-	size := map[source]int{}
-	for _, c := range w.captures {
-		size[source{c.File, ""}]++
-		if c.Sheet != "" {
-			size[source{c.File, c.Sheet}]++
-		}
-	}
-	return size
 }
 
 // heldTwice finds the pairs of sources with the same captures, in the order in
@@ -118,54 +86,11 @@ func heldTwice(size map[source]int, pairs [][2]record.Address) []twins {
 	return out
 }
 
-// sameContents pairs the captures of different sheets in which the same was
-// written, key and all. The earlier in the survey comes first.
-func (w *way) sameContents() [][2]record.Address {
-	var out [][2]record.Address
-	before := map[string][]record.Address{}
-	for _, c := range w.captures {
-		contents, enough := saidOf(c)
-		if !enough {
-			continue
-		}
-		for _, p := range firstOfEach(before[contents], c.Address()) {
-			out = append(out, [2]record.Address{p, c.Address()})
-		}
-		before[contents] = append(before[contents], c.Address())
-	}
-	return out
-}
-
 // saidOf is what was written of a capture, and whether it is enough to tell it
 // from others.
 func saidOf(c *record.Capture) (string, bool) {
 	contents := report.Contents(c)
 	return contents, strings.Count(contents, "\n")+1 >= leastSaid
-}
-
-// sameByScreening pairs the captures of different sheets that screening takes
-// for one, whatever their keys. Without a date two animals of a large survey
-// may share their readings by chance, so these are left alone.
-func (w *way) sameByScreening() [][2]record.Address {
-	place := map[record.Address]int{}
-	for i, c := range w.captures {
-		place[c.Address()] = i
-	}
-	var out [][2]record.Address
-	for _, f := range w.findings {
-		if f.Rule != "capture-twice" || len(f.Also) != 1 {
-			continue
-		}
-		i, known := place[rowAddress(f.Also[0])]
-		j, also := place[rowAddress(f.At)]
-		if i > j {
-			i, j = j, i
-		}
-		if a, b := w.captures[i], w.captures[j]; known && also && dayInTwo(a, b) {
-			out = append(out, [2]record.Address{a.Address(), b.Address()})
-		}
-	}
-	return out
 }
 
 // dayInTwo reports whether two captures are dated and stand in two sheets.

@@ -14,6 +14,7 @@ import (
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
+	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/taxon"
 	"spadefoot/pipeline/withhold"
 )
@@ -74,15 +75,34 @@ func (w *way) hush(name string, err error) error {
 // withhold ends the judgement: from here on no place of a sensitive taxon is
 // known to anything that writes.
 func (w *way) withhold() error {
-	w.idleConfirmations()
-	w.settle()
-	if len(w.sensitive.rules) > 0 {
-		if err := w.hide(); err != nil {
-			return err
-		}
+	if err := w.endDecisions(); err != nil || len(w.sensitive.rules) == 0 {
+		return err
 	}
-	w.traceDecisions()
-	return nil
+	if err := w.takeAll(w.judged); err != nil {
+		return err
+	}
+	w.derive(0)
+	w.derived = true
+	if err := w.hide(); err != nil {
+		return err
+	}
+	w.settle()
+	return w.putAll()
+}
+
+// putAll puts what is in hand in the place of what was judged.
+func (w *way) putAll() error {
+	v := &w.verdicts
+	v.columns = &report.Columns{}
+	for _, c := range w.captures {
+		v.columns.Add(c)
+	}
+	v.quality.columns = v.quality.columnsOf(w.captures)
+	w.repeated.told, w.whole = nil, nil
+	w.aside.Clear()
+	w.judged.Clear()
+	w.runs[0] = nil
+	return errors.Join(w.aside.Add(nil), w.put(0, w.findings))
 }
 
 func (w *way) hide() error {

@@ -45,10 +45,6 @@ type wanted struct {
 	write      func(io.Writer, report.Results) error
 }
 
-// names reports whether single findings are asked for, so that all are to be
-// held in memory.
-func (c *continuous) names() bool { return c.known != "" || len(c.outputs()) > 0 }
-
 func (c *continuous) outputs() []wanted {
 	var out []wanted
 	for _, o := range []wanted{
@@ -64,7 +60,7 @@ func (c *continuous) outputs() []wanted {
 
 func (c *continuous) writeAll(w io.Writer, r report.Results) error {
 	before := append(append(report.KnownFindings{}, c.before...), c.kept...)
-	return report.WriteKnown(w, report.KnownOf(r.Findings, r.IDs, before))
+	return report.WriteKnown(w, r.Findings, before)
 }
 
 // begin checks the flags and reads the known findings, before any work is
@@ -104,15 +100,27 @@ type judged struct {
 // finish holds the findings against the known ones and writes the files, all
 // or none.
 func (c *continuous) finish(stdout io.Writer, folder string, r *pipeline.Result, word string) (*judged, error) {
-	j := &judged{results: r.Results(folder, version), counted: r.Tally, word: word, flags: c}
+	j := &judged{counted: r.Tally, word: word, flags: c}
+	if c.known == "" && len(c.outputs()) == 0 {
+		return j, nil
+	}
+	if c.known != "" && c.before == nil {
+		c.before = report.KnownFindings{}
+	}
+	var err error
+	if j.results, err = r.Results(folder, version, c.before); err != nil {
+		return nil, err
+	}
 	if c.known != "" {
-		s := c.before.Compare(r.Findings, j.results.IDs)
-		j.results.Standing = &s
-		var fresh []record.Finding
-		for _, i := range s.New {
-			fresh = append(fresh, r.Findings[i])
+		j.counted = pipeline.Tally{}
+		for t, err := range j.results.Findings {
+			if err != nil {
+				return nil, err
+			}
+			if !t.Known {
+				j.counted.Add(&t.Finding)
+			}
 		}
-		j.counted = pipeline.TallyOf(fresh)
 	} else if c.writeKnown != "" {
 		j.word = "never" // all that was found is known from here on
 	}
@@ -156,7 +164,7 @@ func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
 		if err := summary(w, r, out); err != nil || j.flags.writeKnown == "" {
 			return err
 		}
-		_, err := fmt.Fprintf(w, "known %d findings were written to %s\n", len(r.Findings), j.flags.writeKnown)
+		_, err := fmt.Fprintf(w, "known %d findings were written to %s\n", r.Tally.Levels.AtLeast(record.Note), j.flags.writeKnown)
 		return err
 	}
 	of := *r
@@ -165,8 +173,8 @@ func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
 		return err
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "known %d more findings stand in %s\n", len(s.Known), j.flags.known)
-	if n := len(s.Heavier); n > 0 {
+	fmt.Fprintf(&b, "known %d more findings stand in %s\n", s.Known, j.flags.known)
+	if n := s.Heavier; n > 0 {
 		fmt.Fprintf(&b, "      %d of them are of a higher level than when they were written down\n", n)
 	}
 	if n := len(s.Gone); n > 0 {

@@ -1,9 +1,14 @@
 package main
 
 import (
+	"errors"
+	"io"
+	"iter"
+
 	"github.com/spf13/cobra"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
 
@@ -23,27 +28,18 @@ func checkCommand() *cobra.Command {
 				return err
 			}
 			options := common.options(cmd)
-			options.Whole = ci.names() || format != "text"
-			result, err := pipeline.Check(cmd.Context(), args[0], options)
-			if err != nil {
-				return err
+			options.Told = func(r *pipeline.Result) error {
+				j, err := ci.finish(cmd.OutOrStdout(), args[0], r, common.failWord(r, "error"))
+				if err != nil {
+					return err
+				}
+				if err := j.print(cmd.OutOrStdout(), r, format); err != nil {
+					return err
+				}
+				return j.verdict()
 			}
-			j, err := ci.finish(cmd.OutOrStdout(), args[0], result, common.failWord(result, "error"))
-			if err != nil {
-				return err
-			}
-			switch format {
-			case "csv":
-				err = report.FindingsCSV(cmd.OutOrStdout(), result.Findings)
-			case "json":
-				err = report.FindingsJSON(cmd.OutOrStdout(), result.Findings)
-			default:
-				err = j.summary(cmd.OutOrStdout(), result, "")
-			}
-			if err != nil {
-				return err
-			}
-			return j.verdict()
+			_, err := pipeline.Check(cmd.Context(), args[0], options)
+			return err
 		},
 	}
 	cmd.Flags().StringVar(&format, "format", "text", "what goes to standard output: text, csv or json")
@@ -51,4 +47,32 @@ func checkCommand() *cobra.Command {
 	ci.addKnown(cmd)
 	common.add(cmd)
 	return cmd
+}
+
+// print writes what goes to standard output.
+func (j *judged) print(w io.Writer, r *pipeline.Result, format string) (err error) {
+	switch format {
+	case "csv":
+		failed := report.EachFindingCSV(w, plain(r.Each(), &err))
+		return errors.Join(failed, err)
+	case "json":
+		failed := report.EachFindingJSON(w, r.Tally.Levels, plain(r.Each(), &err))
+		return errors.Join(failed, err)
+	}
+	return j.summary(w, r, "")
+}
+
+// plain gives findings up to an error, which it keeps.
+func plain(fs iter.Seq2[record.Finding, error], failed *error) iter.Seq[record.Finding] {
+	return func(yield func(record.Finding) bool) {
+		for f, err := range fs {
+			if err != nil {
+				*failed = err
+				return
+			}
+			if !yield(f) {
+				return
+			}
+		}
+	}
 }

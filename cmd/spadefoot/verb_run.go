@@ -27,23 +27,22 @@ func runCommand() *cobra.Command {
 			}
 			options := common.options(cmd)
 			options.ExactPlaces = exact
-			options.Whole = ci.names()
 			options.Flags["archive.package"] = cmd.Flags().Lookup("package")
-			result, err := pipeline.Run(cmd.Context(), args[0], out, options)
-			if err != nil {
-				return err
+			options.Told = func(r *pipeline.Result) error {
+				j, err := ci.finish(cmd.OutOrStdout(), args[0], r, common.failWord(r, "never"))
+				if err != nil {
+					return err
+				}
+				if err := j.summary(cmd.OutOrStdout(), r, out); err != nil {
+					return err
+				}
+				if err := since.write(cmd.OutOrStdout(), out); err != nil {
+					return err
+				}
+				return j.verdict()
 			}
-			j, err := ci.finish(cmd.OutOrStdout(), args[0], result, common.failWord(result, "never"))
-			if err != nil {
-				return err
-			}
-			if err := j.summary(cmd.OutOrStdout(), result, out); err != nil {
-				return err
-			}
-			if err := since.write(cmd.OutOrStdout(), out); err != nil {
-				return err
-			}
-			return j.verdict()
+			_, err := pipeline.Run(cmd.Context(), args[0], out, options)
+			return err
 		},
 	}
 	cmd.Flags().StringVar(&out, "out", "", "folder to write to; what stands there is replaced only when all went well")

@@ -76,6 +76,15 @@ func (r *Rows) Lease() Lease {
 	return l
 }
 
+// Waiting is the row of the capture that was not given yet, since more rows of it
+// may follow; 0 for none.
+func (r *Rows) Waiting() int {
+	if r.last == nil {
+		return 0
+	}
+	return r.last.Row
+}
+
 // hold gathers findings and adds those that stand for themselves to fs.
 func (r *Rows) hold(found, fs []record.Finding) []record.Finding {
 	for i := range found {

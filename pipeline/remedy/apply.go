@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"spadefoot/pipeline/record"
@@ -39,37 +40,37 @@ func (o Options) secret(c *record.Column) bool { return o.Secret != nil && o.Sec
 
 // Outcome is what came of a table of remedies.
 type Outcome struct {
-	Applied  []Applied // in the order of the table
+	applied  []*Applied // in the order of the table
+	jobs     map[record.Address]*Applied
 	Findings []record.Finding
-	cells    *Cells
+	search   *Search
 	file     string
+	mu       sync.Mutex // of what is used
 	confirms map[answer]*confirmation
 }
 
-// job is a remedy with its cell.
-type job struct {
-	r  *Remedy
-	at record.Address
+// Applied are the remedies that were carried out, in the order of the table.
+func (o *Outcome) Applied() []*Applied {
+	if o == nil {
+		return nil
+	}
+	return o.applied
 }
 
-// Apply carries out remedies on the cells of mapped tables: either all of
-// them, or, where the error is of type Mismatches, none.
-func Apply(rs []Remedy, cells *Cells, o Options) (*Outcome, error) {
-	out := &Outcome{cells: cells, file: o.File, confirms: map[answer]*confirmation{}}
-	var jobs []job
+// Settle decides what becomes of the remedies of a search that has seen all rows:
+// either all are going to be carried out, or, where the error is of type
+// Mismatches, none. Change then carries them out.
+func (s *Search) Settle(o Options) (*Outcome, error) {
+	out := &Outcome{search: s, file: o.File, jobs: map[record.Address]*Applied{}, confirms: map[answer]*confirmation{}}
 	var wrong Mismatches
-	taken := map[record.Address]int{}
-	for i := range rs {
-		r := &rs[i]
+	for i := range s.remedies {
+		r := &s.remedies[i]
 		if !r.changes() {
 			continue
 		}
-		at, unmatched, mismatch := cells.settle(r, o)
-		if mismatch == "" && unmatched == "" {
-			if other, twice := taken[at]; twice {
-				mismatch = fmt.Sprintf("changes %s, and so does line %d; keep one of them", at, other)
-			}
-			taken[at] = r.Line
+		at, unmatched, mismatch := s.settle(i, o)
+		if other := out.jobs[at]; mismatch == "" && unmatched == "" && other != nil {
+			mismatch = fmt.Sprintf("changes %s, and so does line %d; keep one of them", at, other.Line)
 		}
 		switch {
 		case mismatch != "":
@@ -77,33 +78,32 @@ func Apply(rs []Remedy, cells *Cells, o Options) (*Outcome, error) {
 		case unmatched != "":
 			out.unmatched(r, unmatched)
 		default:
-			jobs = append(jobs, job{r, at})
+			c := s.cell(at)
+			a := &Applied{Remedy: *r, At: at, Field: c.field, Before: c.before}
+			a.Remedy.At = at
+			out.jobs[at] = a
+			out.applied = append(out.applied, a)
 		}
 	}
 	if len(wrong) > 0 {
 		return nil, wrong
 	}
-	for _, j := range jobs {
-		cells.changed[j.at] = true
-	}
-	for _, j := range jobs {
-		out.Applied = append(out.Applied, cells.change(j))
-	}
-	out.takeConfirmations(rs, cells)
-	out.undecided(rs)
-	slices.SortStableFunc(out.Applied, func(a, b Applied) int { return a.Line - b.Line })
+	out.takeConfirmations()
+	out.undecided()
+	slices.SortStableFunc(out.applied, func(a, b *Applied) int { return a.Line - b.Line })
 	return out, nil
 }
 
 // settle finds the one cell of a remedy that changes it and compares texts.
-func (c *Cells) settle(r *Remedy, o Options) (at record.Address, unmatched, mismatch string) {
-	found, why := c.find(r)
+func (s *Search) settle(i int, o Options) (at record.Address, unmatched, mismatch string) {
+	r := &s.remedies[i]
+	found, why := s.find(i)
 	if why != "" {
 		return at, why, ""
 	}
 	fits := found[:0:0]
 	for _, a := range found {
-		if c.text(c.places[a][0]) == strings.TrimSpace(r.Found) {
+		if s.cell(a).text == strings.TrimSpace(r.Found) {
 			fits = append(fits, a)
 		}
 	}
@@ -113,15 +113,15 @@ func (c *Cells) settle(r *Remedy, o Options) (at record.Address, unmatched, mism
 	case len(fits) > 1:
 		return at, "", fmt.Sprintf("%d cells of capture %s hold the text found in the field %s (%s); give file, row and column", len(fits), r.Capture, r.Field, list(fits))
 	}
-	s := c.places[found[0]][0]
-	if o.secret(c.column(s)) {
+	c := s.cell(found[0])
+	if o.secret(c.column) {
 		return at, "", fmt.Sprintf("%s does not hold the text that the remedy was made for; the texts are not shown, since the survey has sensitive places", found[0])
 	}
 	above := ""
-	if c.cell(s).Carried {
+	if c.carried {
 		above = ", taken from elsewhere,"
 	}
-	return at, "", fmt.Sprintf("%s holds %q%s and the remedy was made for %q", list(found), c.text(s), above, r.Found)
+	return at, "", fmt.Sprintf("%s holds %q%s and the remedy was made for %q", list(found), c.text, above, r.Found)
 }
 
 func list(as []record.Address) string {
@@ -132,48 +132,68 @@ func list(as []record.Address) string {
 	return strings.Join(parts, "; ")
 }
 
-// change carries out one remedy: on every copy of the cell, and on the cells
+// Changes carries out remedies on the rows of one table.
+type Changes struct {
+	o    *Outcome
+	t    *record.Table
+	open []carried // by column
+}
+
+// carried is a change that holds for the cells below that took their text from
+// the changed one.
+type carried struct {
+	a    *Applied
+	text string
+}
+
+// Changes begins with a table; it gives nil where nothing is to be done.
+func (o *Outcome) Changes(t *record.Table) *Changes {
+	if o == nil || len(o.jobs) == 0 {
+		return nil
+	}
+	return &Changes{o: o, t: t, open: make([]carried, len(t.Columns))}
+}
+
+// Rows changes the cells of the next rows: every copy of a cell, and the cells
 // below that took their text from it.
-func (c *Cells) change(j job) Applied {
-	a := Applied{Remedy: *j.r, At: j.at}
-	a.Remedy.At = j.at
-	spots := c.places[j.at]
-	a.Field = c.label(spots[0])
-	a.Before = c.cell(spots[0]).Verbatim()
-	for _, s := range spots {
-		before := c.cell(s).Text
-		a.Rows = append(a.Rows, c.ref(s))
-		c.write(s, j.r)
-		for below := s.row + 1; below < len(c.table(s).Rows); below++ {
-			next := spot{s.grid, below, s.column}
-			cell := c.cell(next)
-			if !cell.Carried || cell.Text != before || c.address(next) == j.at || c.changed[c.address(next)] {
-				break
+func (c *Changes) Rows(rows []record.TableRow) {
+	if c == nil {
+		return
+	}
+	for i := range rows {
+		ref := RowRef{c.t.File, c.t.Sheet, c.t.Index, rows[i].Number}
+		for k := range rows[i].Cells {
+			cell := &rows[i].Cells[k]
+			at := c.t.Address(*cell)
+			a := c.o.jobs[at]
+			switch open := &c.open[k]; {
+			case a != nil && cell.Row > 0:
+				*open = carried{a, cell.Text}
+			case open.a == nil:
+				continue
+			case !cell.Carried || cell.Text != open.text:
+				open.a = nil
+				continue
+			default:
+				a = open.a
+				a.Also = append(a.Also, at)
 			}
-			a.Rows = append(a.Rows, c.ref(next))
-			a.Also = append(a.Also, c.address(next))
-			c.write(next, j.r)
+			a.Rows = append(a.Rows, ref)
+			a.write(cell)
 		}
 	}
-	return a
 }
 
-func (c *Cells) ref(s spot) RowRef {
-	t := c.table(s)
-	return RowRef{t.File, t.Sheet, t.Index, t.Rows[s.row].Number}
-}
-
-func (c *Cells) write(s spot, r *Remedy) {
-	cell := c.cell(s)
+func (a *Applied) write(cell *record.Cell) {
 	if !cell.Remedied {
 		cell.Remedied = true
 		cell.SetWritten(cell.Text)
 	}
-	if r.Action == Clear {
+	if a.Action == Clear {
 		cell.Text, cell.Kind = "", record.Blank
 		return
 	}
-	cell.Text, cell.Kind = r.Replacement, kindOf(cell.Kind, r.Replacement)
+	cell.Text, cell.Kind = a.Replacement, kindOf(cell.Kind, a.Replacement)
 }
 
 // kindOf is the type of a cell after a person wrote a text into it: a number
@@ -200,11 +220,11 @@ func (o *Outcome) unmatched(r *Remedy, why string) {
 }
 
 // undecided reports the rows without an action, once for all.
-func (o *Outcome) undecided(rs []Remedy) {
+func (o *Outcome) undecided() {
 	var at []record.Address
-	for i := range rs {
-		if rs[i].Action == Undecided {
-			at = append(at, record.Address{File: o.file, Row: rs[i].Line})
+	for i := range o.search.remedies {
+		if r := &o.search.remedies[i]; r.Action == Undecided {
+			at = append(at, record.Address{File: o.file, Row: r.Line})
 		}
 	}
 	if len(at) == 0 {

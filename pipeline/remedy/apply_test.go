@@ -177,7 +177,7 @@ func TestApplyFollowsCarriedTexts(t *testing.T) {
 	if want := []string{"Tern Slough", "Tern Slough", "Tern Slough", "Alder Seep"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if a := out.Applied[0]; len(a.Rows) != 3 || len(a.Also) != 2 || a.Before != "Turn Slough" || a.Field != "locality" {
+	if a := out.Applied()[0]; len(a.Rows) != 3 || len(a.Also) != 2 || a.Before != "Turn Slough" || a.Field != "locality" {
 		t.Errorf("%+v", a)
 	}
 
@@ -187,7 +187,7 @@ func TestApplyFollowsCarriedTexts(t *testing.T) {
 	}
 	out, err = remedy.Apply([]remedy.Remedy{decided(remedy.Remedy{At: at(1, 9), Found: "Turn Slough", Action: remedy.Replace, Replacement: "Tern Slough"})},
 		cells(table), remedy.Options{})
-	if err != nil || len(out.Applied[0].Rows) != 4 || len(out.Applied[0].Also) != 0 {
+	if err != nil || len(out.Applied()[0].Rows) != 4 || len(out.Applied()[0].Also) != 0 {
 		t.Fatalf("%+v, %v", out, err)
 	}
 	for _, r := range table.Rows {
@@ -209,7 +209,7 @@ func TestApplyOneMeasurementPerRow(t *testing.T) {
 		return m, ok
 	})
 	out, err := remedy.Apply([]remedy.Remedy{decided(remedy.Remedy{Capture: "MC-1", Field: "tibiaLength", Found: "61.9", Action: remedy.Replace, Replacement: "31.9"})}, c, remedy.Options{})
-	if err != nil || table.Rows[1].Cells[2].Text != "31.9" || table.Rows[0].Cells[2].Text != "61.9" || out.Applied[0].Field != "tibiaLength" {
+	if err != nil || table.Rows[1].Cells[2].Text != "31.9" || table.Rows[0].Cells[2].Text != "61.9" || out.Applied()[0].Field != "tibiaLength" {
 		t.Errorf("%+v %+v %v", table.Rows, out, err)
 	}
 }
@@ -220,7 +220,7 @@ func TestUndecidedRowsDoNothing(t *testing.T) {
 		{Line: 2, At: at(2, 3), Found: "q", Replacement: "M", Rule: "word-unknown"},
 		{Line: 3, At: at(99, 3), Found: "never looked at"},
 	}, cells(table), remedy.Options{File: "remedies.csv"})
-	if err != nil || len(out.Applied) != 0 || table.Rows[0].Cells[2].Text != "q" {
+	if err != nil || len(out.Applied()) != 0 || table.Rows[0].Cells[2].Text != "q" {
 		t.Fatalf("%+v, %v", out, err)
 	}
 	if len(out.Findings) != 1 || out.Findings[0].Rule != "remedy-undecided" || out.Findings[0].At.Row != 2 || len(out.Findings[0].Also) != 1 {
@@ -236,7 +236,7 @@ func ExampleApply() {
 	rs, _ := remedy.Read(strings.NewReader("capture,field,found,action,replacement,who,when,why\nMC-1,snoutVentLength,618,replace,61.8,I. Varga,2024-09-02,point left out\n"), "remedies.csv")
 	out, err := remedy.Apply(rs, remedy.NewCells([]remedy.Grid{{Table: table, Keys: [][]string{{"MC-1"}}}}, nil), remedy.Options{File: "remedies.csv"})
 	fmt.Println(table.Rows[0].Cells[1].Text, table.Rows[0].Cells[1].Verbatim(), err)
-	fmt.Println(out.Applied[0].Done())
+	fmt.Println(out.Applied()[0].Done())
 	// Output:
 	// 61.8 618 <nil>
 	// snoutVentLength: "618" written (june.csv, B2), replaced with "61.8" by I. Varga on 2024-09-02: point left out

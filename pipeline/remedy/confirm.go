@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 )
 
 // answer is what a confirmation holds for: one rule at one place.
@@ -23,13 +24,13 @@ type confirmation struct {
 }
 
 // takeConfirmations keeps those whose cell holds what was confirmed.
-func (o *Outcome) takeConfirmations(rs []Remedy, cells *Cells) {
-	for i := range rs {
-		r := &rs[i]
+func (o *Outcome) takeConfirmations() {
+	for i := range o.search.remedies {
+		r := &o.search.remedies[i]
 		if r.Action != Confirm {
 			continue
 		}
-		found, why := cells.find(r)
+		found, why := o.search.find(i)
 		if why != "" {
 			if r.Capture != "" {
 				o.unmatched(r, why)
@@ -42,10 +43,26 @@ func (o *Outcome) takeConfirmations(rs []Remedy, cells *Cells) {
 	}
 }
 
+// changed is what a cell holds once the remedies are carried out.
+func (o *Outcome) changed(at record.Address) string {
+	c := o.search.cell(at)
+	a := o.jobs[at]
+	if a == nil && c.carried {
+		a = o.jobs[c.origin]
+	}
+	switch {
+	case a == nil || strings.TrimSpace(a.Found) != c.text:
+		return c.text
+	case a.Action == Clear:
+		return ""
+	}
+	return strings.TrimSpace(lines.OneBreak(a.Replacement))
+}
+
 func (o *Outcome) confirmCell(r *Remedy, found []record.Address) {
 	held := found[:0:0]
 	for _, a := range found {
-		if o.cells.text(o.cells.places[a][0]) == strings.TrimSpace(r.Found) {
+		if o.changed(a) == strings.TrimSpace(r.Found) {
 			held = append(held, a)
 		}
 	}
@@ -60,12 +77,8 @@ func (o *Outcome) confirmCell(r *Remedy, found []record.Address) {
 	}
 	at := held[0]
 	o.confirms[answer{r.Rule, at}] = &confirmation{r: r}
-	spots := o.cells.places[at]
-	a := Applied{Remedy: *r, At: at, Before: o.cells.cell(spots[0]).Verbatim(), Field: o.cells.label(spots[0])}
-	for _, s := range spots {
-		a.Rows = append(a.Rows, o.cells.ref(s))
-	}
-	o.Applied = append(o.Applied, a)
+	c := o.search.cell(at)
+	o.applied = append(o.applied, &Applied{Remedy: *r, At: at, Before: c.before, Field: c.field, Rows: c.rows})
 }
 
 func (o *Outcome) lapse(r *Remedy, at record.Address) {
@@ -75,14 +88,15 @@ func (o *Outcome) lapse(r *Remedy, at record.Address) {
 }
 
 // Silence drops the findings that were confirmed. Of a finding that stands for
-// several cells with the same text, only the confirmed cells are dropped.
-func (o *Outcome) Silence(fs []record.Finding) []record.Finding {
+// several cells with the same text, only the confirmed cells are dropped; key
+// gives the key of the capture that a cell is of.
+func (o *Outcome) Silence(fs []record.Finding, key func(record.Address) string) []record.Finding {
 	if o == nil || len(o.confirms) == 0 {
 		return fs
 	}
 	kept := fs[:0:0]
 	for _, f := range fs {
-		if o.keeps(&f) {
+		if o.keeps(&f, key) {
 			kept = append(kept, f)
 		}
 	}
@@ -92,7 +106,7 @@ func (o *Outcome) Silence(fs []record.Finding) []record.Finding {
 // gathered is how a finding for several cells with one text ends.
 var gathered = regexp.MustCompile(`; (\d+) cells hold it$`)
 
-func (o *Outcome) keeps(f *record.Finding) bool {
+func (o *Outcome) keeps(f *record.Finding, key func(record.Address) string) bool {
 	cells := []record.Address{f.At}
 	one := !gathered.MatchString(f.Reason)
 	if !one {
@@ -106,8 +120,8 @@ func (o *Outcome) keeps(f *record.Finding) bool {
 		return false
 	}
 	f.At, f.Also = left[0], left[1:]
-	if spots := o.cells.places[f.At]; f.Capture != "" && len(spots) > 0 {
-		f.Capture = o.cells.key(spots[0])
+	if f.Capture != "" {
+		f.Capture = key(f.At)
 	}
 	f.Reason = gathered.ReplaceAllString(f.Reason, "")
 	if len(f.Also) > 0 {
@@ -121,6 +135,8 @@ func (o *Outcome) confirmed(f *record.Finding, at record.Address) bool {
 	if c == nil {
 		return false
 	}
+	o.mu.Lock()
+	defer o.mu.Unlock()
 	if c.byValue && strings.TrimSpace(f.Value) != strings.TrimSpace(c.r.Found) {
 		return false
 	}

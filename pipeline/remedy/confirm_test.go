@@ -62,7 +62,7 @@ func TestConfirmSilencesExactlyThatFinding(t *testing.T) {
 				want = append(want, f)
 			}
 		}
-		got := out.Silence(slices.Clone(all))
+		got := out.Silence(slices.Clone(all), cells(frogs()).Key)
 		if !slices.EqualFunc(got, want, func(a, b record.Finding) bool { return a.Rule == b.Rule && a.At == b.At && a.Reason == b.Reason }) {
 			t.Errorf("%s: %d findings left, want all but %d: %+v", tt.what, len(got), tt.gone, got)
 		}
@@ -103,7 +103,7 @@ func TestConfirmOneOfManyCells(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got := out.Silence([]record.Finding{finding("word-unknown", at(2, 3), "q", at(3, 3), at(4, 3))})
+		got := out.Silence([]record.Finding{finding("word-unknown", at(2, 3), "q", at(3, 3), at(4, 3))}, cells(table).Key)
 		if tt.reason == "" {
 			if len(got) != 0 {
 				t.Errorf("%v: %+v", tt.confirm, got)
@@ -122,17 +122,17 @@ func TestConfirmTheReplacement(t *testing.T) {
 		confirms(remedy.Remedy{Line: 3, At: at(2, 4), Found: "16.9", Rule: "value-off-line"}),
 		decided(remedy.Remedy{Line: 2, At: at(2, 4), Found: "61.9", Action: remedy.Replace, Replacement: "16.9"}),
 	}, cells(frogs()), remedy.Options{})
-	if err != nil || len(out.Applied) != 2 || out.Applied[0].Line != 2 {
+	if err != nil || len(out.Applied()) != 2 || out.Applied()[0].Line != 2 {
 		t.Fatalf("%+v, %v", out, err)
 	}
-	if got := out.Silence([]record.Finding{finding("value-off-line", at(2, 4), "16.9")}); len(got) != 0 {
+	if got := out.Silence([]record.Finding{finding("value-off-line", at(2, 4), "16.9")}, nil); len(got) != 0 {
 		t.Errorf("%+v", got)
 	}
 }
 
 func TestSilenceWithoutRemedies(t *testing.T) {
 	var none *remedy.Outcome
-	if got := none.Silence([]record.Finding{{Rule: "word-unknown"}}); len(got) != 1 || none.Idle(nil) != nil {
+	if got := none.Silence([]record.Finding{{Rule: "word-unknown"}}, nil); len(got) != 1 || none.Idle(nil) != nil {
 		t.Error(got)
 	}
 }
@@ -160,7 +160,7 @@ func TestTrace(t *testing.T) {
 		}
 	}
 	got := captures()
-	remedy.Trace(out.Applied, got, nil)
+	remedy.Trace(out.Applied(), got, nil)
 	for _, c := range []struct{ what, got, want string }{
 		{"term, cleared reading, bag", strings.Join(got[0].Remarks, "\n"),
 			`sex: "q" written (june.csv, C2), replaced with "M" by I. Varga on 2024-09-02: field book
@@ -178,7 +178,7 @@ tare: "4.5" written (june.csv, F2), replaced with "5.5" by I. Varga on 2024-09-0
 	}
 
 	got = captures()
-	remedy.Trace(out.Applied, got, func(c *record.Capture) bool { return true })
+	remedy.Trace(out.Applied(), got, func(c *record.Capture) bool { return true })
 	text := strings.Join(got[0].Remarks, "\n") + got[0].Readings[0].Remark
 	if strings.Contains(text, "field book") || strings.Contains(text, `"`) || !strings.Contains(text, "sex: replaced by I. Varga on 2024-09-02") ||
 		!strings.HasSuffix(text, "tired; replaced by I. Varga on 2024-09-02") {
@@ -199,7 +199,22 @@ func TestPropose(t *testing.T) {
 		{Rule: "word-doubtful", Level: record.Warning, At: at(2, 3), Value: "q", Reason: "doubtful"},
 	}
 	given := []remedy.Remedy{{Line: 2, Capture: "MC-1", Field: "sex", Found: "q", Rule: "word-doubtful"}}
-	got := remedy.Propose(fs, c, remedy.Wish{Level: record.Warning, Given: given, Veil: func(a record.Address) bool { return a == at(2, 2) }})
+	wish := remedy.Wish{Level: record.Warning, Veil: func(a record.Address) bool { return a == at(2, 2) }}
+	var wanted []record.Address
+	each := func(yield func(record.Finding, error) bool) {
+		for _, f := range fs {
+			if !yield(f, nil) {
+				return
+			}
+		}
+	}
+	for f := range each {
+		wanted = append(wanted, wish.Cells(&f)...)
+	}
+	got, err := remedy.Propose(each, c.Search(given, wanted), wish)
+	if err != nil {
+		t.Fatal(err)
+	}
 	want := []remedy.Remedy{
 		{At: at(2, 2), Rule: "site-unknown", Doubt: "not a site"},
 		{At: at(3, 3), Capture: "MC-2", Field: "sex", Found: "x", Rule: "word-unknown", Doubt: `"x" is not known; 2 cells hold it`},
@@ -211,7 +226,7 @@ func TestPropose(t *testing.T) {
 	}
 	// Applied as they stand, proposals do nothing.
 	out, err := remedy.Apply(got, c, remedy.Options{})
-	if err != nil || len(out.Applied) != 0 || len(out.Silence(fs)) != len(fs) {
+	if err != nil || len(out.Applied()) != 0 || len(out.Silence(fs, nil)) != len(fs) {
 		t.Errorf("%+v, %v", out, err)
 	}
 }

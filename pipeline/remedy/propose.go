@@ -1,6 +1,7 @@
 package remedy
 
 import (
+	"iter"
 	"slices"
 
 	"spadefoot/pipeline/record"
@@ -9,64 +10,69 @@ import (
 // Wish says which findings get a proposal.
 type Wish struct {
 	Level record.Level                 // and above
-	Given []Remedy                     // what the survey has already
 	Veil  func(at record.Address) bool // cells whose text must not be written down; may be nil
+}
+
+// Cells are the cells that rows may be proposed for, of the findings that get
+// one.
+func (w Wish) Cells(f *record.Finding) []record.Address {
+	switch {
+	case f.Level < w.Level:
+		return nil
+	case gathered.MatchString(f.Reason):
+		return append([]record.Address{f.At}, f.Also...)
+	}
+	return []record.Address{f.At}
 }
 
 // Propose makes rows for a person to decide on: for each cell of each finding
 // what stands there, with the suggestion as replacement, and no action. What
-// the survey has a row for already is left out.
-func Propose(fs []record.Finding, cells *Cells, w Wish) []Remedy {
+// the survey has a row for already is left out. The search has been for the
+// remedies given and for the cells of the findings, in tables as they are after
+// the remedies.
+func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Remedy, error) {
 	have := map[answer]bool{}
-	for i := range w.Given {
-		r := &w.Given[i]
-		found, _ := cells.find(r)
+	for i := range s.remedies {
+		r := &s.remedies[i]
+		found, _ := s.find(i)
 		for _, at := range append(found, r.At) {
 			have[answer{r.Rule, at}] = true
 		}
 	}
 	var out []Remedy
-	for i := range fs {
-		f := &fs[i]
-		if f.Level < w.Level {
-			continue
+	for f, err := range fs {
+		if err != nil {
+			return nil, err
 		}
-		at := []record.Address{f.At}
-		if gathered.MatchString(f.Reason) {
-			at = append(at, f.Also...)
-		}
-		for _, a := range at {
+		for _, a := range w.Cells(&f) {
 			if have[answer{f.Rule, a}] {
 				continue
 			}
 			have[answer{f.Rule, a}] = true
-			if r, ok := cells.propose(f, a, w.Veil != nil && w.Veil(a)); ok {
+			if r, ok := s.propose(&f, a, w.Veil != nil && w.Veil(a)); ok {
 				out = append(out, r)
 			}
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Remedy) int { return a.At.Compare(b.At) })
-	return out
+	return out, nil
 }
 
 // propose makes the row of one cell. A finding that is of no cell of a table
 // can only be confirmed.
-func (c *Cells) propose(f *record.Finding, at record.Address, veiled bool) (Remedy, bool) {
+func (s *Search) propose(f *record.Finding, at record.Address, veiled bool) (Remedy, bool) {
 	r := Remedy{At: at, Rule: f.Rule, Doubt: f.Reason}
-	spots := c.places[at]
-	if len(spots) == 0 {
+	c := s.cell(at)
+	if c == nil {
 		r.Found = f.Value
 		return r, at.Row > 0 && at.Column > 0
 	}
 	if veiled {
 		return r, true
 	}
-	r.Found, r.Replacement = c.text(spots[0]), f.Suggestion
-	if key := c.key(spots[0]); key != "" && len(spots) == 1 {
-		r.Capture, r.Field = key, c.label(spots[0])
-		if found, _ := c.find(&r); len(found) != 1 || found[0] != at {
-			r.Capture, r.Field = "", ""
-		}
+	r.Found, r.Replacement = c.text, f.Suggestion
+	if c.key != "" && len(c.rows) == 1 {
+		r.Capture, r.Field = c.key, c.field
 	}
 	return r, true
 }

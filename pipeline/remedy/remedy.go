@@ -1,8 +1,6 @@
 package remedy
 
-import (
-	"spadefoot/pipeline/record"
-)
+import "spadefoot/pipeline/record"
 
 // Action is what is to be done with a cell.
 type Action string

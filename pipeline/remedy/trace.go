@@ -35,10 +35,9 @@ func quoted(text string) string {
 // published, and else into the remarks of the capture. What was written goes
 // with it, so that nothing a person wrote is lost. Brief picks captures of
 // which only who decided and when may be told; it may be nil.
-func Trace(applied []Applied, captures []*record.Capture, brief func(*record.Capture) bool) {
+func Trace(applied []*Applied, captures []*record.Capture, brief func(*record.Capture) bool) {
 	owners := owners(captures)
-	for i := range applied {
-		a := &applied[i]
+	for _, a := range applied {
 		var seen []*record.Capture
 		for _, row := range a.Rows {
 			c := owners.of(row)

@@ -5,12 +5,14 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"iter"
 	"path"
 	"regexp"
 	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 	"spadefoot/schemas"
 )
 
@@ -52,42 +54,155 @@ var aboutGroup = map[string]bool{
 // apart, each of them has to be mended.
 var wordRooms = []string{"calendar", "place", "quantity", "taxon", "vocabulary", "normalise"}
 
+// Told is a finding with what makes it the same in another run.
+type Told struct {
+	record.Finding
+	ID    Identity
+	Known bool // it stands among the known findings
+}
+
+// Findings are the findings of a survey in the order of the outputs. They may be
+// gone through more than once; they end after an error.
+type Findings = iter.Seq2[*Told, error]
+
+// Identified gives findings their identities; it goes through them twice at
+// once, and again whenever the outcome is gone through. Name gives the name of
+// the capture that a finding belongs to, as NamesOf does, or nothing. What it
+// keeps is bounded but for findings that are alike.
+func Identified(fs iter.Seq2[record.Finding, error], name func(*record.Finding) (string, error)) (Findings, error) {
+	rules := ruleTable()
+	each := func(yield func(*Told, error) bool) {
+		for f, err := range fs {
+			t := &Told{Finding: f}
+			if err == nil {
+				t.ID, err = identityOf(&t.Finding, rules[f.Rule], name)
+			}
+			if !yield(t, err) || err != nil {
+				return
+			}
+		}
+	}
+	occurrence, err := occurrences(each)
+	if err != nil {
+		return nil, err
+	}
+	return func(yield func(*Told, error) bool) {
+		n := 0
+		for t, err := range each {
+			if err != nil {
+				yield(nil, err)
+				return
+			}
+			t.ID.Occurrence = max(1, occurrence[n])
+			if n++; !yield(t, nil) {
+				return
+			}
+		}
+	}, nil
+}
+
+// occurrences numbers findings that are alike: it gives the numbers of those
+// from the second on by their place. The heavier come first: which of them is
+// the second must not hang on rows.
+func occurrences(fs Findings) (map[int]int, error) {
+	var once, again sparse
+	for t, err := range fs {
+		if err != nil {
+			return nil, err
+		}
+		if d := t.ID.digest(); !once.put(d) {
+			again.put(d)
+		}
+	}
+	type place struct {
+		n     int
+		level record.Level
+	}
+	alike := map[[5]string][]place{}
+	n := 0
+	for t, err := range fs {
+		if err != nil {
+			return nil, err
+		}
+		if again.has(t.ID.digest()) {
+			alike[t.ID.parts()] = append(alike[t.ID.parts()], place{n, t.Level})
+		}
+		n++
+	}
+	out := map[int]int{}
+	for _, same := range alike {
+		slices.SortStableFunc(same, func(a, b place) int { return cmp.Compare(b.level, a.level) })
+		for i, p := range same[1:] {
+			out[p.n] = i + 2
+		}
+	}
+	return out, nil
+}
+
+func (i Identity) digest() uint64 {
+	d := digest.Start
+	for _, p := range i.parts() {
+		d = d.Text(p).Text("\x1f")
+	}
+	return digest.Spread(uint64(d))
+}
+
+// sparse is a set of digests in little room: now and then it takes one for a
+// member that is none.
+type sparse struct{ bits []uint64 }
+
+const sparseBits = 1 << 25
+
+// put adds a digest and reports whether it was not there.
+func (s *sparse) put(d uint64) bool {
+	if s.bits == nil {
+		s.bits = make([]uint64, sparseBits/64)
+	}
+	if s.has(d) {
+		return false
+	}
+	s.bits[d%sparseBits/64] |= 1 << (d % 64)
+	return true
+}
+
+func (s *sparse) has(d uint64) bool { return s.bits != nil && s.bits[d%sparseBits/64]&(1<<(d%64)) != 0 }
+
 // Identify gives the identity of each finding, in their order. The captures
 // name those that a finding on a mere cell belongs to, and may be nil.
 func Identify(fs []record.Finding, captures []*record.Capture) []Identity {
-	rules := ruleTable()
-	names := namesOf(captures)
-	out := make([]Identity, len(fs))
-	alike := map[[5]string][]int{}
-	for i := range fs {
-		out[i] = identityOf(&fs[i], rules[fs[i].Rule], names)
-		alike[out[i].parts()] = append(alike[out[i].parts()], i)
-	}
-	for _, same := range alike {
-		// The heavier first: which of them is the second must not hang on rows.
-		slices.SortStableFunc(same, func(a, b int) int { return cmp.Compare(fs[b].Level, fs[a].Level) })
-		for n, i := range same {
-			out[i].Occurrence = n + 1
+	names := NamesOf(captures)
+	told, err := Identified(func(yield func(record.Finding, error) bool) {
+		for _, f := range fs {
+			if !yield(f, nil) {
+				return
+			}
+		}
+	}, func(f *record.Finding) (string, error) { return names.Of(f), nil })
+	out := make([]Identity, 0, len(fs))
+	if err == nil {
+		for t := range told {
+			out = append(out, t.ID)
 		}
 	}
 	return out
 }
 
-func identityOf(f *record.Finding, rule schemas.Rule, names captureNames) Identity {
+func identityOf(f *record.Finding, rule schemas.Rule, name func(*record.Finding) (string, error)) (Identity, error) {
 	id := Identity{Rule: f.Rule, Field: validText(f.Field)}
 	switch {
 	case aboutGroup[f.Rule]:
 		id.Group = groupName(f)
-		return id
+		return id, nil
 	case aboutWord(rule) && f.Value != "":
 		id.Value = validText(f.Value)
-		return id
+		return id, nil
 	}
 	id.Value = validText(f.Value)
-	if id.Capture = validText(names.of(f)); id.Capture == "" {
+	capture, err := name(f)
+	if id.Capture = validText(capture); id.Capture == "" {
 		id.Group = groupName(f)
 	}
-	return id
+	return id, err
 }
 
 func aboutWord(rule schemas.Rule) bool {
@@ -144,14 +259,16 @@ func plainValue(s string) string {
 	return m[1]
 }
 
-// captureNames finds the name of the capture that a finding belongs to.
-type captureNames struct {
+// Names finds the name of the capture that a finding belongs to: its key, or a
+// name made from its contents where it has none.
+type Names struct {
 	byKey  map[string]string
 	byCell map[record.Address]string // "" where several captures share the cell
 }
 
-func namesOf(captures []*record.Capture) captureNames {
-	n := captureNames{map[string]string{}, map[record.Address]string{}}
+// NamesOf are the names among captures.
+func NamesOf(captures []*record.Capture) Names {
+	n := Names{map[string]string{}, map[record.Address]string{}}
 	for _, c := range captures {
 		name := c.Key
 		if keyless(c.Key, c.Address()) {
@@ -169,18 +286,30 @@ func namesOf(captures []*record.Capture) captureNames {
 	return n
 }
 
-func (n captureNames) of(f *record.Finding) string {
+// Of gives the name of the capture that a finding belongs to, or nothing.
+func (n Names) Of(f *record.Finding) string {
 	if name, ok := n.byKey[f.Capture]; ok {
 		return name
 	}
-	if f.Capture != "" {
-		if keyless(f.Capture, f.At) {
-			return ""
-		}
+	if !NeedsNames(f) {
 		return f.Capture
+	}
+	if f.Capture != "" {
+		return ""
 	}
 	return n.byCell[f.At]
 }
+
+// Cell gives the name of the capture that a cell was read for; it is empty
+// where several share it.
+func (n Names) Cell(at record.Address) (name string, known bool) {
+	name, known = n.byCell[at]
+	return name, known
+}
+
+// NeedsNames reports whether a finding does not say itself which capture it
+// belongs to.
+func NeedsNames(f *record.Finding) bool { return f.Capture == "" || keyless(f.Capture, f.At) }
 
 // keyless reports whether a key is only the address of a capture in that file.
 func keyless(key string, at record.Address) bool {

@@ -2,14 +2,16 @@ package report
 
 import (
 	"encoding/xml"
+	"errors"
 	"fmt"
 	"io"
+	"iter"
 	"maps"
 	"slices"
-	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/shelf"
 )
 
 // JUnit writes the findings in the XML that test runners write and most CI
@@ -22,151 +24,214 @@ import (
 // Of the two schemas in use, that of the Jenkins plug-ins holds as it is; that
 // of Ant also asks for a host and a time of each suite, which are left out so
 // that the same findings give the same bytes.
-func JUnit(w io.Writer, r Results) error {
-	if _, err := io.WriteString(w, xml.Header); err != nil {
+func JUnit(w io.Writer, r Results) (err error) {
+	suites, err := r.junitSuites()
+	if err != nil {
 		return err
 	}
-	e := xml.NewEncoder(w)
-	e.Indent("", " ")
-	if err := e.Encode(r.junitSuites()); err != nil {
+	sorted := shelf.NewSorted("")
+	defer func() { err = errors.Join(err, sorted.Close()) }()
+	if err := r.junitLines(suites, sorted); err != nil {
 		return err
 	}
-	_, err := io.WriteString(w, "\n")
-	return err
+	next, stop := iter.Pull2(sorted.All())
+	defer stop()
+	texts := junitTexts{next: next}
+	texts.step()
+	out := linesOf{w: w}
+	out.print(xml.Header + "<testsuites>")
+	for _, s := range suites.list {
+		if err := s.write(&out, &texts); err != nil {
+			return err
+		}
+	}
+	if len(suites.list) > 0 {
+		out.print("\n")
+	}
+	out.print("</testsuites>\n")
+	return errors.Join(texts.err, out.err)
 }
 
+// junitSuites are the suites: those of the sheets, then others as they come.
 type junitSuites struct {
-	XMLName xml.Name     `xml:"testsuites"`
-	Suites  []junitSuite `xml:"testsuite"`
+	list []*junitSuite
+	of   map[record.Address]*junitSuite
 }
 
+// junitSuite is what is counted of a suite.
 type junitSuite struct {
-	Name       string          `xml:"name,attr"`
-	Package    string          `xml:"package,attr"`
-	ID         int             `xml:"id,attr"`
-	Tests      int             `xml:"tests,attr"`
-	Failures   int             `xml:"failures,attr"`
-	Errors     int             `xml:"errors,attr"` // of the program; it would have written no file
-	Time       string          `xml:"time,attr"`
-	Properties []junitProperty `xml:"properties>property"`
-	Cases      []junitCase     `xml:"testcase"`
-	Out        junitText       `xml:"system-out"`
-	Err        junitText       `xml:"system-err"`
+	id     int
+	name   string
+	counts Counts
+	known  int
+	cases  map[string]*junitCase // by rule
 }
 
-// junitText is text whose line ends stay readable.
-type junitText struct {
-	Text string `xml:",cdata"`
-}
-
-type junitProperty struct {
-	Name  string `xml:"name,attr"`
-	Value string `xml:"value,attr"`
-}
-
+// junitCase is what is counted of a rule in a suite.
 type junitCase struct {
-	Name    string        `xml:"name,attr"`
-	Class   string        `xml:"classname,attr"`
-	Time    string        `xml:"time,attr"`
-	Failure *junitFailure `xml:"failure"`
+	failing int
+	first   string
+	level   record.Level
 }
 
-type junitFailure struct {
-	Message string `xml:"message,attr"`
-	Type    string `xml:"type,attr"`
-	Text    string `xml:",cdata"`
+func (s *junitSuites) at(a record.Address) *junitSuite {
+	a = sheetOf(a)
+	if s.of[a] == nil {
+		name := a.String()
+		if name == "" {
+			name = "survey"
+		}
+		s.of[a] = &junitSuite{id: len(s.list), name: name, cases: map[string]*junitCase{}}
+		s.list = append(s.list, s.of[a])
+	}
+	return s.of[a]
 }
 
-func (r *Results) junitSuites() junitSuites {
-	var order []record.Address
-	in := map[record.Address][]int{}
+// junitSuites counts the findings of each suite and case.
+func (r *Results) junitSuites() (*junitSuites, error) {
+	out := &junitSuites{of: map[record.Address]*junitSuite{}}
 	for _, a := range r.Sheets {
-		if _, twice := in[sheetOf(a)]; !twice {
-			in[sheetOf(a)] = nil
-			order = append(order, sheetOf(a))
+		out.at(a)
+	}
+	for t, err := range r.Findings {
+		if err != nil {
+			return nil, err
 		}
-	}
-	for i := range r.Findings {
-		a := sheetOf(r.Findings[i].At)
-		if _, there := in[a]; !there {
-			order = append(order, a)
+		s := out.at(t.At)
+		s.counts.add(t.Level)
+		if t.Known {
+			s.known++
 		}
-		in[a] = append(in[a], i)
-	}
-	out := junitSuites{}
-	known := r.isKnown()
-	for id, a := range order {
-		s := r.junitSuite(a, in[a], known)
-		s.ID = id
-		out.Suites = append(out.Suites, s)
-	}
-	return out
-}
-
-func (r *Results) junitSuite(a record.Address, findings []int, known []bool) junitSuite {
-	name := a.String()
-	if name == "" {
-		name = "survey"
-	}
-	s := junitSuite{Name: name, Package: name, Time: "0"}
-	byRule := map[string][]int{}
-	var counts Counts
-	n := 0
-	var others strings.Builder
-	for _, i := range findings {
-		f := &r.Findings[i]
-		byRule[f.Rule] = append(byRule[f.Rule], i)
-		counts.add(f.Level)
-		if known[i] {
-			n++
+		c := s.cases[t.Rule]
+		if c == nil {
+			c = &junitCase{level: record.Note}
+			s.cases[t.Rule] = c
 		}
-		if !r.fails(f, known[i]) {
-			others.WriteString(junitLine(f, known[i]))
-		}
-	}
-	s.Properties = []junitProperty{
-		{"findings", strconv.Itoa(len(findings))}, {"errors", strconv.Itoa(counts.Error)}, {"warnings", strconv.Itoa(counts.Warning)},
-		{"notes", strconv.Itoa(counts.Note)}, {"known", strconv.Itoa(n)},
-	}
-	for _, rule := range slices.Sorted(maps.Keys(byRule)) {
-		c := junitCase{Name: rule, Class: name, Time: "0", Failure: r.junitFailure(rule, byRule[rule], known)}
-		if c.Failure != nil {
-			s.Failures++
-		}
-		s.Cases = append(s.Cases, c)
-	}
-	if len(s.Cases) == 0 {
-		s.Cases = []junitCase{{Name: "no findings", Class: name, Time: "0"}}
-	}
-	s.Tests, s.Out.Text = len(s.Cases), others.String()
-	return s
-}
-
-func (r *Results) junitFailure(rule string, findings []int, known []bool) *junitFailure {
-	var text strings.Builder
-	n, first, level := 0, "", record.Note
-	for _, i := range findings {
-		f := &r.Findings[i]
-		if !r.fails(f, known[i]) {
+		if !r.fails(t) {
 			continue
 		}
-		if n == 0 {
-			first = fmt.Sprintf("%s: %s", f.At, Short(f.Reason))
+		if c.failing == 0 {
+			c.first = fmt.Sprintf("%s: %s", t.At, Short(t.Reason))
 		}
-		n++
-		level = max(level, f.Level)
-		text.WriteString(junitLine(f, false))
+		c.failing++
+		c.level = max(c.level, t.Level)
 	}
-	if n == 0 {
-		return nil
+	return out, nil
+}
+
+// junitLines puts the lines of the findings into the order of the suites: those
+// of failing cases by rule, then the others.
+func (r *Results) junitLines(suites *junitSuites, sorted *shelf.Sorted) error {
+	for t, err := range r.Findings {
+		if err != nil {
+			return err
+		}
+		key := junitKey(suites.at(t.At), t.Rule)
+		if !r.fails(t) {
+			key = junitKey(suites.at(t.At), junitOthers)
+		}
+		if err := sorted.Add(key, junitLine(&t.Finding, t.Known)); err != nil {
+			return err
+		}
 	}
-	if n > 1 {
-		first = fmt.Sprintf("%s (and %d more)", first, n-1)
+	return nil
+}
+
+// junitOthers is the key of findings that do not fail: behind all rules.
+const junitOthers = "\xff"
+
+func junitKey(s *junitSuite, rule string) string { return fmt.Sprintf("%06d %s", s.id, rule) }
+
+// junitTexts are the lines as they come.
+type junitTexts struct {
+	next func() ([2]string, error, bool)
+	now  [2]string
+	more bool
+	err  error
+}
+
+func (t *junitTexts) step() {
+	if t.now, t.err, t.more = t.next(); t.err != nil {
+		t.more = false
 	}
-	if help := ruleHelp(rule, ruleTable()).Help; help != "" {
-		text.WriteString(help + "\n")
+}
+
+// print writes the lines of a key.
+func (t *junitTexts) print(out *linesOf, key string) error {
+	for t.more && t.now[0] == key {
+		out.print(strings.ReplaceAll(t.now[1], "]]>", "]]]]><![CDATA[>"))
+		t.step()
 	}
-	return &junitFailure{Message: oneLine(first), Type: level.String(), Text: text.String()}
+	return t.err
+}
+
+func (s *junitSuite) write(out *linesOf, texts *junitTexts) error {
+	rules := slices.Sorted(maps.Keys(s.cases))
+	failures := 0
+	for _, c := range s.cases {
+		if c.failing > 0 {
+			failures++
+		}
+	}
+	name := xmlAttribute(s.name)
+	out.print(fmt.Sprintf("\n <testsuite name=%s package=%s id=\"%d\" tests=\"%d\" failures=\"%d\" errors=\"0\" time=\"0\">\n  <properties>", name, name, s.id, max(1, len(rules)), failures))
+	for _, p := range []struct {
+		name string
+		n    int
+	}{{"findings", s.counts.AtLeast(record.Note)}, {"errors", s.counts.Error}, {"warnings", s.counts.Warning}, {"notes", s.counts.Note}, {"known", s.known}} {
+		out.print(fmt.Sprintf("\n   <property name=\"%s\" value=\"%d\"></property>", p.name, p.n))
+	}
+	out.print("\n  </properties>")
+	for _, rule := range rules {
+		out.print(fmt.Sprintf("\n  <testcase name=%s classname=%s time=\"0\">", xmlAttribute(rule), name))
+		if c := s.cases[rule]; c.failing > 0 {
+			out.print(fmt.Sprintf("\n   <failure message=%s type=%s><![CDATA[", xmlAttribute(c.message()), xmlAttribute(c.level.String())))
+			if err := texts.print(out, junitKey(s, rule)); err != nil {
+				return err
+			}
+			if help := ruleHelp(rule, ruleTable()).Help; help != "" {
+				out.print(strings.ReplaceAll(help, "]]>", "]]]]><![CDATA[>") + "\n")
+			}
+			out.print("]]></failure>\n  ")
+		}
+		out.print("</testcase>")
+	}
+	if len(rules) == 0 {
+		out.print(fmt.Sprintf("\n  <testcase name=\"no findings\" classname=%s time=\"0\"></testcase>", name))
+	}
+	out.print("\n  <system-out>")
+	if s.others() > 0 {
+		out.print("<![CDATA[")
+		if err := texts.print(out, junitKey(s, junitOthers)); err != nil {
+			return err
+		}
+		out.print("]]>")
+	}
+	out.print("</system-out>\n  <system-err></system-err>\n </testsuite>")
+	return out.err
+}
+
+// others is the number of findings that do not fail.
+func (s *junitSuite) others() int {
+	n := s.counts.AtLeast(record.Note)
+	for _, c := range s.cases {
+		n -= c.failing
+	}
+	return n
+}
+
+func (c *junitCase) message() string {
+	if c.failing > 1 {
+		return oneLine(fmt.Sprintf("%s (and %d more)", c.first, c.failing-1))
+	}
+	return oneLine(c.first)
+}
+
+// xmlAttribute is a text as the value of an attribute, in quotes.
+func xmlAttribute(s string) string {
+	var b strings.Builder
+	_ = xml.EscapeText(&b, []byte(s)) // to memory: it can't fail
+	return `"` + b.String() + `"`
 }
 
 // junitLine is one finding on one line.

@@ -1,13 +1,14 @@
 package report
 
 import (
-	"cmp"
 	"encoding/json"
+	"errors"
+	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/shelf"
 )
 
 // KnownFinding is one entry of a file of known findings, with all that its
@@ -32,58 +33,45 @@ func (k KnownFinding) identity() Identity {
 // review: by rule, capture, field, value, group and occurrence.
 type KnownFindings []KnownFinding
 
-// KnownOf makes entries of all findings. What people said about one stays if
-// before has it.
-func KnownOf(fs []record.Finding, ids []Identity, before KnownFindings) KnownFindings {
-	why := map[string]string{}
-	for _, k := range before {
-		why[k.Fingerprint] = k.Why
-	}
-	out := make(KnownFindings, len(fs))
-	for i, id := range ids {
-		p := id.Fingerprint()
-		out[i] = KnownFinding{Fingerprint: p, Rule: id.Rule, Level: fs[i].Level, Capture: id.Capture, Field: id.Field,
-			Value: id.Value, Group: id.Group, Why: why[p]}
-		if id.Occurrence > 1 {
-			out[i].Occurrence = id.Occurrence
-		}
-	}
-	slices.SortFunc(out, func(a, b KnownFinding) int {
-		return cmp.Or(cmp.Compare(a.Rule, b.Rule), cmp.Compare(a.Capture, b.Capture), cmp.Compare(a.Field, b.Field),
-			cmp.Compare(plainValue(a.Value), plainValue(b.Value)), cmp.Compare(a.Group, b.Group), cmp.Compare(a.Occurrence, b.Occurrence))
-	})
-	return out
-}
-
-// Standing is how findings stand against the known ones. New, Known and Heavier
-// hold places in the list of findings.
+// Standing is how findings stand against the known ones.
 type Standing struct {
-	New     []int
-	Known   []int
-	Heavier []int         // of Known: now of a higher level than when they were written down
-	Gone    KnownFindings // known findings that no longer occur
+	New, Known int
+	Heavier    int           // of the known: now of a higher level than when they were written down
+	Gone       KnownFindings // known findings that no longer occur
 }
 
-// Compare holds findings against the known ones. What is known stays known
-// whatever its level: evidence grows and shrinks with every upload.
-func (ks KnownFindings) Compare(fs []record.Finding, ids []Identity) Standing {
+// Mark marks the findings that are known, and tells how all stand. What is known
+// stays known whatever its level: evidence grows and shrinks with every upload.
+func (ks KnownFindings) Mark(fs Findings) (Findings, Standing, error) {
 	level := map[string]record.Level{}
 	for _, k := range ks {
 		level[k.Fingerprint] = k.Level
 	}
+	marked := func(yield func(*Told, error) bool) {
+		for t, err := range fs {
+			if err == nil {
+				_, t.Known = level[t.ID.Fingerprint()]
+			}
+			if !yield(t, err) {
+				return
+			}
+		}
+	}
 	var s Standing
 	occurs := map[string]bool{}
-	for i, id := range ids {
-		p := id.Fingerprint()
-		occurs[p] = true
-		l, known := level[p]
-		if !known {
-			s.New = append(s.New, i)
+	for t, err := range marked {
+		switch {
+		case err != nil:
+			return nil, s, err
+		case !t.Known:
+			s.New++
 			continue
 		}
-		s.Known = append(s.Known, i)
-		if fs[i].Level > l {
-			s.Heavier = append(s.Heavier, i)
+		s.Known++
+		p := t.ID.Fingerprint()
+		occurs[p] = true
+		if t.Level > level[p] {
+			s.Heavier++
 		}
 	}
 	for _, k := range ks {
@@ -91,7 +79,7 @@ func (ks KnownFindings) Compare(fs []record.Finding, ids []Identity) Standing {
 			s.Gone = append(s.Gone, k)
 		}
 	}
-	return s
+	return marked, s, nil
 }
 
 // knownFile is the file as a whole.
@@ -100,23 +88,58 @@ type knownFile struct {
 	Findings KnownFindings `json:"findings"`
 }
 
-// WriteKnown writes the file, one entry a line, so that a comparison of two
-// versions shows what came and went.
-func WriteKnown(w io.Writer, ks KnownFindings) error {
+// WriteKnown writes all findings as known, sorted for review: by rule, capture,
+// field, value, group and occurrence. What people said about one stays if before
+// has it. There is one entry a line, so that a comparison of two versions shows
+// what came and went.
+func WriteKnown(w io.Writer, fs Findings, before KnownFindings) (err error) {
+	why := map[string]string{}
+	for _, k := range before {
+		why[k.Fingerprint] = k.Why
+	}
+	sorted := shelf.NewSorted("")
+	defer func() { err = errors.Join(err, sorted.Close()) }()
+	for t, err := range fs {
+		if err != nil {
+			return err
+		}
+		p := t.ID.Fingerprint()
+		k := KnownFinding{Fingerprint: p, Rule: t.ID.Rule, Level: t.Level, Capture: t.ID.Capture, Field: t.ID.Field,
+			Value: t.ID.Value, Group: t.ID.Group, Why: why[p]}
+		if t.ID.Occurrence > 1 {
+			k.Occurrence = t.ID.Occurrence
+		}
+		line, err := inOneLine(k)
+		if err != nil {
+			return err
+		}
+		if err := sorted.Add(k.order(), line); err != nil {
+			return err
+		}
+	}
 	lines := linesOf{w: w}
 	lines.print("{\n \"version\": 1,\n \"findings\": [")
-	for i, k := range ks {
-		if i > 0 {
+	any := false
+	for k, err := range sorted.All() {
+		if err != nil {
+			return err
+		}
+		if any {
 			lines.print(",")
 		}
-		lines.print("\n  ")
-		lines.json(k)
+		any = true
+		lines.print("\n  " + k[1])
 	}
-	if len(ks) > 0 {
+	if any {
 		lines.print("\n ")
 	}
 	lines.print("]\n}\n")
 	return lines.err
+}
+
+// order is the key that entries are sorted by.
+func (k KnownFinding) order() string {
+	return strings.Join([]string{k.Rule, k.Capture, k.Field, plainValue(k.Value), k.Group, fmt.Sprintf("%09d", k.Occurrence)}, "\x00")
 }
 
 // linesOf writes until the first error.
@@ -129,14 +152,6 @@ func (l *linesOf) print(s string) {
 	if l.err == nil {
 		_, l.err = io.WriteString(l.w, s)
 	}
-}
-
-func (l *linesOf) json(v any) {
-	text, err := inOneLine(v)
-	if l.err == nil {
-		l.err = err
-	}
-	l.print(text)
 }
 
 // inOneLine is the JSON of a value without a line end, < and & as they are.

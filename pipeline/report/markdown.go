@@ -19,34 +19,35 @@ const mostInMarkdown = 25
 // listed, and those that are gone.
 func Markdown(w io.Writer, r Results) error {
 	var b strings.Builder
-	shown := r.Findings
 	fmt.Fprintf(&b, "## %s\n\n", markText(r.Title))
-	if r.Standing != nil {
-		shown = make([]record.Finding, 0, len(r.Standing.New))
-		for _, i := range r.Standing.New {
-			shown = append(shown, r.Findings[i])
+	var all, shown Counts
+	var first [record.Error + 1][]record.Finding // by level
+	for t, err := range r.Findings {
+		if err != nil {
+			return err
 		}
-		fmt.Fprintf(&b, "**New: %s.** Known: %d. Gone: %d.\n\n", Count(shown), len(r.Standing.Known), len(r.Standing.Gone))
+		all.add(t.Level)
+		if t.Known {
+			continue
+		}
+		shown.add(t.Level)
+		if len(first[t.Level]) < mostInMarkdown {
+			first[t.Level] = append(first[t.Level], t.Finding)
+		}
 	}
-	fmt.Fprintf(&b, "All findings: %s, in %s with %s.\n", Count(r.Findings), plural(len(r.Sheets), "sheet"), plural(r.Captures, "capture"))
-	first := heaviestFirst(shown)
-	more := max(0, len(first)-mostInMarkdown)
-	first = first[:len(first)-more]
-	markTable(&b, first, more)
-	markHelp(&b, first)
+	if r.Standing != nil {
+		fmt.Fprintf(&b, "**New: %s.** Known: %d. Gone: %d.\n\n", shown, r.Standing.Known, len(r.Standing.Gone))
+	}
+	fmt.Fprintf(&b, "All findings: %s, in %s with %s.\n", all, plural(len(r.Sheets), "sheet"), plural(r.Captures, "capture"))
+	list := slices.Concat(first[record.Error], first[record.Warning], first[record.Note])
+	list = list[:min(len(list), mostInMarkdown)]
+	markTable(&b, list, shown.AtLeast(record.Note)-len(list))
+	markHelp(&b, list)
 	if r.Standing != nil {
 		markGone(&b, r.Standing.Gone)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
-}
-
-// heaviestFirst puts errors before warnings before notes, and leaves the order
-// within each.
-func heaviestFirst(fs []record.Finding) []record.Finding {
-	out := slices.Clone(fs)
-	slices.SortStableFunc(out, func(a, b record.Finding) int { return int(b.Level) - int(a.Level) })
-	return out
 }
 
 func markTable(b *strings.Builder, fs []record.Finding, more int) {

@@ -51,9 +51,8 @@ func TestMarkdown(t *testing.T) {
 
 func TestMarkdownNamesNewFindingsOnly(t *testing.T) {
 	r := someResults(false)
-	before := append(KnownOf(r.Findings[:3], r.IDs[:3], nil), KnownFinding{Fingerprint: "gone", Rule: "sex-indicated", Capture: "MC-5", Value: "m"})
-	s := before.Compare(r.Findings, r.IDs)
-	r.Standing = &s
+	before := append(knownOf(t, someFindings()[:3], nil), KnownFinding{Fingerprint: "gone", Rule: "sex-indicated", Capture: "MC-5", Value: "m"})
+	markKnown(t, &r, before)
 	text := markdownOf(t, r)
 	if n := len(markdownRows(text)); n != 2 {
 		t.Errorf("%d rows, want the two that are not known", n)
@@ -66,15 +65,15 @@ func TestMarkdownNamesNewFindingsOnly(t *testing.T) {
 }
 
 func TestMarkdownStaysShort(t *testing.T) {
-	r := Results{Title: "Many"}
+	var fs []record.Finding
 	for i := range 500 {
-		r.Findings = append(r.Findings, record.Finding{Rule: "value-far", Level: record.Warning, At: cellAt("frogs.csv", "", i+2, 4), Capture: fmt.Sprint(i), Reason: strings.Repeat("far ", 200)})
+		fs = append(fs, record.Finding{Rule: "value-far", Level: record.Warning, At: cellAt("frogs.csv", "", i+2, 4), Capture: fmt.Sprint(i), Reason: strings.Repeat("far ", 200)})
 	}
-	text := markdownOf(t, r)
+	text := markdownOf(t, Results{Title: "Many", Findings: toldOf(fs)})
 	if rows := markdownRows(text); len(rows) != mostInMarkdown || !strings.Contains(text, "And 475 more.") || len(text) > 10_000 {
 		t.Errorf("%d rows, %d bytes", len(rows), len(text))
 	}
-	if text := markdownOf(t, Results{Title: "None"}); strings.Contains(text, "|") || !strings.Contains(text, "0 errors, 0 warnings, 0 notes") {
+	if text := markdownOf(t, Results{Title: "None", Findings: toldOf(nil)}); strings.Contains(text, "|") || !strings.Contains(text, "0 errors, 0 warnings, 0 notes") {
 		t.Errorf("nothing was found:\n%s", text)
 	}
 }

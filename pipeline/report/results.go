@@ -19,14 +19,13 @@ type Results struct {
 	Folder   string // the survey folder as it was called
 	Sheets   []record.Address
 	Captures int
-	Findings []record.Finding
-	IDs      []Identity
+	Findings Findings
 	Standing *Standing    // nil where no findings are known
 	Failing  record.Level // findings from this level on fail; 0 for none
 
-	// Span says where a cell stands in its file, in lines and characters; a
-	// nil function, and false, where that is not known.
-	Span func(record.Address) (Span, bool)
+	// Spans says where cells stand in their files, in lines and characters, and
+	// false where that is not known; nil where it is known of none.
+	Spans func([]record.Address) func(record.Address) (Span, bool)
 }
 
 // Span is a piece of a text file: lines and columns from 1, columns in
@@ -34,20 +33,9 @@ type Results struct {
 // the last character.
 type Span struct{ Line, Column, EndLine, EndColumn int }
 
-// isKnown lists for each finding whether it is among the known ones.
-func (r *Results) isKnown() []bool {
-	out := make([]bool, len(r.Findings))
-	if r.Standing != nil {
-		for _, i := range r.Standing.Known {
-			out[i] = true
-		}
-	}
-	return out
-}
-
 // fails reports whether a finding makes the check fail.
-func (r *Results) fails(f *record.Finding, known bool) bool {
-	return r.Failing > 0 && f.Level >= r.Failing && !known
+func (r *Results) fails(t *Told) bool {
+	return r.Failing > 0 && t.Level >= r.Failing && !t.Known
 }
 
 // uri is the address of a file as a reference relative to the folder that the

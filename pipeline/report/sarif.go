@@ -2,6 +2,7 @@ package report
 
 import (
 	"encoding/json"
+	"errors"
 	"io"
 	"maps"
 	"regexp"
@@ -27,31 +28,91 @@ import (
 //   - There is no time and no machine in it: the same findings give the same
 //     bytes.
 func SARIF(w io.Writer, r Results) error {
-	rules, place := r.sarifRules()
+	rules, place, err := r.sarifRules()
+	if err != nil {
+		return err
+	}
 	run := sarifRun{
 		Tool: sarifTool{Driver: sarifDriver{Name: "Spadefoot", Version: r.Version, Language: "en-GB", Rules: rules}},
 		// The columns of regions are code points (3.14.17).
 		ColumnKind: "unicodeCodePoints", Language: "en-GB", Results: []sarifResult{},
 	}
-	known := r.isKnown()
-	for i := range r.Findings {
-		result := r.sarifResult(i, place)
-		if r.Standing != nil {
-			result.BaselineState, result.Suppressions = "new", &[]sarifSuppression{}
-			if known[i] {
-				result.BaselineState = "unchanged"
-				*result.Suppressions = append(*result.Suppressions, sarifSuppression{Kind: "external", Justification: "stands in the file of known findings"})
-			}
-		}
-		run.Results = append(run.Results, result)
-	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(sarifLog{
+	frame, err := indented(sarifLog{
 		Schema:  "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json",
 		Version: "2.1.0", Runs: []sarifRun{run},
+	}, "")
+	if err != nil {
+		return err
+	}
+	before, after, _ := strings.Cut(frame, `"results": []`)
+	lines := linesOf{w: w}
+	lines.print(before + `"results": [`)
+	any := false
+	err = r.inBatches(func(batch []*Told, span spanOf) error {
+		for _, t := range batch {
+			text, err := indented(r.sarifResult(t, place, span), "    ")
+			if err != nil {
+				return err
+			}
+			if any {
+				lines.print(",")
+			}
+			any = true
+			lines.print("\n    " + strings.TrimSuffix(text, "\n"))
+		}
+		return lines.err
 	})
+	if any {
+		lines.print("\n   ")
+	}
+	lines.print("]" + after)
+	return errors.Join(err, lines.err)
+}
+
+// indented is the JSON of a value, indented by a blank a level behind a prefix.
+func indented(v any, prefix string) (string, error) {
+	var b strings.Builder
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent(prefix, " ")
+	err := e.Encode(v)
+	return b.String(), err
+}
+
+// spanOf says where a cell stands in its file, and false where that is not
+// known.
+type spanOf func(record.Address) (Span, bool)
+
+// mostInBatch is the number of findings whose cells are looked for at once.
+const mostInBatch = 20_000
+
+// inBatches hands findings on with the places of their cells.
+func (r *Results) inBatches(do func(batch []*Told, span spanOf) error) error {
+	var batch []*Told
+	flush := func() error {
+		var span spanOf
+		if r.Spans != nil {
+			var cells []record.Address
+			for _, t := range batch {
+				cells = append(append(cells, t.At), t.Also[:min(len(t.Also), 2*mostRelated)]...)
+			}
+			span = r.Spans(cells)
+		}
+		err := do(batch, span)
+		batch = batch[:0]
+		return err
+	}
+	for t, err := range r.Findings {
+		if err != nil {
+			return err
+		}
+		if batch = append(batch, t); len(batch) == mostInBatch {
+			if err := flush(); err != nil {
+				return err
+			}
+		}
+	}
+	return flush()
 }
 
 // mostRelated is how many related locations a result has at most: readers of
@@ -60,11 +121,14 @@ const mostRelated = 100
 
 // sarifRules describes the rules that have findings, sorted by code, and gives
 // their places.
-func (r *Results) sarifRules() ([]sarifRule, map[string]int) {
+func (r *Results) sarifRules() ([]sarifRule, map[string]int, error) {
 	table := ruleTable()
 	place := map[string]int{}
-	for i := range r.Findings {
-		place[r.Findings[i].Rule] = 0
+	for t, err := range r.Findings {
+		if err != nil {
+			return nil, nil, err
+		}
+		place[t.Rule] = 0
 	}
 	out := []sarifRule{}
 	for i, code := range slices.Sorted(maps.Keys(place)) {
@@ -80,16 +144,16 @@ func (r *Results) sarifRules() ([]sarifRule, map[string]int) {
 		}
 		out = append(out, d)
 	}
-	return out, place
+	return out, place, nil
 }
 
-func (r *Results) sarifResult(i int, place map[string]int) sarifResult {
-	f := &r.Findings[i]
+func (r *Results) sarifResult(t *Told, place map[string]int, span spanOf) sarifResult {
+	f := &t.Finding
 	out := sarifResult{
 		RuleID: f.Rule, RuleIndex: place[f.Rule], Level: f.Level.String(),
 		Message:      sarifMessage{Text: sarifEscape(findingText(f))},
-		Locations:    []sarifLocation{r.sarifLocation(f.At, f.Field, 0)},
-		Fingerprints: map[string]string{"spadefootFinding/v1": r.IDs[i].Fingerprint()},
+		Locations:    []sarifLocation{r.sarifLocation(f.At, f.Field, 0, span)},
+		Fingerprints: map[string]string{"spadefootFinding/v1": t.ID.Fingerprint()},
 		Properties: &sarifBag{Capture: f.Capture, Field: f.Field, Value: f.Value, Suggestion: f.Suggestion,
 			Group: f.Group, Reference: f.Reference},
 	}
@@ -104,17 +168,24 @@ func (r *Results) sarifResult(i int, place map[string]int) sarifResult {
 		}
 		if !seen[a] { // related locations are a set
 			seen[a] = true
-			out.Related = append(out.Related, r.sarifLocation(a, "", len(out.Related)+1))
+			out.Related = append(out.Related, r.sarifLocation(a, "", len(out.Related)+1, span))
+		}
+	}
+	if r.Standing != nil {
+		out.BaselineState, out.Suppressions = "new", &[]sarifSuppression{}
+		if t.Known {
+			out.BaselineState = "unchanged"
+			*out.Suppressions = append(*out.Suppressions, sarifSuppression{Kind: "external", Justification: "stands in the file of known findings"})
 		}
 	}
 	return out
 }
 
 // sarifLocation is a cell, a row or a sheet. id is 0 for the main location.
-func (r *Results) sarifLocation(a record.Address, field string, id int) sarifLocation {
+func (r *Results) sarifLocation(a record.Address, field string, id int, span spanOf) sarifLocation {
 	at := sarifLocation{ID: id}
 	if a.File != "" {
-		at.Physical = &sarifPhysical{Artifact: sarifArtifact{URI: r.uri(a.File)}, Region: r.sarifRegion(a)}
+		at.Physical = &sarifPhysical{Artifact: sarifArtifact{URI: r.uri(a.File)}, Region: r.sarifRegion(a, span)}
 	}
 	name := cellName(a)
 	if name == "" && a.Sheet == "" {
@@ -138,12 +209,12 @@ func (r *Results) sarifLocation(a record.Address, field string, id int) sarifLoc
 	return at
 }
 
-func (r *Results) sarifRegion(a record.Address) *sarifRegion {
+func (r *Results) sarifRegion(a record.Address, span spanOf) *sarifRegion {
 	if a.Sheet != "" || a.Row == 0 {
 		return nil
 	}
-	if r.Span != nil {
-		if s, ok := r.Span(a); ok {
+	if span != nil {
+		if s, ok := span(a); ok {
 			return &sarifRegion{s.Line, s.Column, s.EndLine, s.EndColumn}
 		}
 		if r.inWorkbook(a.File) {

@@ -16,15 +16,17 @@ import (
 // someResults has one finding of each kind of place, with one of them known.
 func someResults(known bool) Results {
 	fs := someFindings()
-	r := Results{Title: "Frogs & <toads> of Marrow Creek", Version: "1.2.3", Folder: "surveys/frogs", Captures: 9, Findings: fs,
-		IDs: Identify(fs, nil), Failing: record.Error,
+	r := Results{Title: "Frogs & <toads> of Marrow Creek", Version: "1.2.3", Folder: "surveys/frogs", Captures: 9,
+		Findings: toldOf(fs), Failing: record.Error,
 		Sheets: []record.Address{cellAt("frogs.csv", "", 0, 0), cellAt("frogs.xlsx", "Spring", 0, 0), cellAt("quiet.csv", "", 0, 0)},
-		Span: func(a record.Address) (Span, bool) {
-			return Span{a.Row, 14, a.Row, 18}, a == cellAt("frogs.csv", "", 7, 4)
+		Spans: func([]record.Address) func(record.Address) (Span, bool) {
+			return func(a record.Address) (Span, bool) {
+				return Span{a.Row, 14, a.Row, 18}, a == cellAt("frogs.csv", "", 7, 4)
+			}
 		}}
 	if known {
-		s := KnownOf(fs[1:2], r.IDs[1:2], nil).Compare(fs, r.IDs)
-		r.Standing = &s
+		var t testing.T
+		markKnown(&t, &r, knownOf(&t, fs[1:2], nil))
 	}
 	return r
 }
@@ -44,7 +46,7 @@ func TestSARIFAgainstThePublishedSchema(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, r := range map[string]Results{"plain": someResults(false), "with known": someResults(true), "nothing found": {Title: "None"}} {
+	for name, r := range map[string]Results{"plain": someResults(false), "with known": someResults(true), "nothing found": {Title: "None", Findings: toldOf(nil)}} {
 		res, err := gojsonschema.Validate(gojsonschema.NewBytesLoader(schema), gojsonschema.NewBytesLoader(sarifOf(t, r)))
 		if err != nil {
 			t.Fatal(err)
@@ -133,7 +135,7 @@ func TestSARIFNamesAHundredCells(t *testing.T) {
 		f.Also = append(f.Also, cellAt("frogs.csv", "", row, 4))
 	}
 	fs := []record.Finding{f}
-	got := readSARIF(t, sarifOf(t, Results{Findings: fs, IDs: Identify(fs, nil)})).Results[0]
+	got := readSARIF(t, sarifOf(t, Results{Findings: toldOf(fs)})).Results[0]
 	if len(got.Related) != mostRelated || got.Properties.Cells != 498 {
 		t.Errorf("%d related, %d cells", len(got.Related), got.Properties.Cells)
 	}

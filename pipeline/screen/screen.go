@@ -9,54 +9,6 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Screen gives every finding on the captures of a survey that is held as a
-// whole: causes beyond the single capture, each capture judged against the
-// summary of all, habits, captures entered twice, and what became of marks.
-// The captures may come in any order; the findings are in the order of their
-// addresses. It uses all cores. A survey that is too large to be held is
-// handed over part by part instead: see Screening, Doubles and Marks.
-func Screen(captures []*record.Capture, limits []Limit, s Settings) []record.Finding {
-	captures = inOrder(captures)
-	x := NewScreening(Summarise(captures, s), limits, s)
-	all := x.Part(captures)
-	all = append(all, duplicates(captures)...)
-	all = append(all, recaptures(captures, x.Summary(), limits, s)...)
-	all = append(all, x.End()...)
-	record.SortFindings(all)
-	return all
-}
-
-// duplicates gives the captures that were entered twice. Nothing is written to
-// files, so that nothing can fail.
-func duplicates(captures []*record.Capture) []record.Finding {
-	d := NewDoubles("")
-	for i, c := range captures {
-		_ = d.Add(i, c)
-	}
-	pairs, _ := d.Pairs()
-	var findings []record.Finding
-	for _, p := range pairs {
-		if f, ok := d.Finding(captures[p[0]], captures[p[1]]); ok {
-			findings = append(findings, f)
-		}
-	}
-	return findings
-}
-
-// recaptures gives what is doubtful in the story of each mark.
-func recaptures(captures []*record.Capture, sum *Summary, limits []Limit, s Settings) []record.Finding {
-	m := NewMarks("")
-	for i, c := range captures {
-		_ = m.Add(i, c)
-	}
-	pairs, _ := m.Pairs(sum, limits, s)
-	var findings []record.Finding
-	for _, p := range pairs {
-		findings = append(findings, m.Follow(captures[p[0]], captures[p[1]])...)
-	}
-	return findings
-}
-
 // inOrder sorts captures by address, so that sums come out the same whatever
 // the order they came in.
 func inOrder(captures []*record.Capture) []*record.Capture {

@@ -41,13 +41,12 @@ func NewSummary(s Settings) *Summary {
 		tares: newTareSummary()}
 }
 
-// Summarise gives the summary of captures.
-func Summarise(captures []*record.Capture, s Settings) *Summary {
-	sum := NewSummary(s)
-	for _, c := range captures {
-		sum.Add(c)
+// AddPart takes captures in, in the order of their addresses: sums then come out
+// the same whatever the order they came in.
+func (s *Summary) AddPart(captures []*record.Capture) {
+	for _, c := range inOrder(captures) {
+		s.Add(c)
 	}
-	return sum
 }
 
 // Add takes one capture in.

@@ -4,6 +4,7 @@ import (
 	"container/heap"
 	"iter"
 	"os"
+	"slices"
 
 	"spadefoot/pipeline/record"
 )
@@ -11,6 +12,7 @@ import (
 // Pile is the findings of a survey: runs of findings that are each in the order
 // of the outputs. It is used by one goroutine.
 type Pile struct {
+	held  [][]record.Finding // of a pile in memory
 	file  *os.File
 	end   int64
 	words *words
@@ -35,6 +37,9 @@ func NewPile(dir string) (*Pile, error) {
 	return &Pile{file: f, words: newWords()}, nil
 }
 
+// HeldPile makes an empty pile in memory.
+func HeldPile() *Pile { return &Pile{} }
+
 // Close drops the pile and its file.
 func (p *Pile) Close() error {
 	if p == nil || p.file == nil {
@@ -47,6 +52,12 @@ func (p *Pile) Close() error {
 
 // Add puts the next run on the pile; its number is that of the runs before it.
 func (p *Pile) Add(fs []record.Finding) error {
+	if p.file == nil {
+		p.held = append(p.held, slices.Clone(fs))
+		p.runs = append(p.runs, run{findings: len(fs)})
+		p.total += len(fs)
+		return nil
+	}
 	w := writer{b: p.block[:0], words: p.words}
 	for i := range fs {
 		w.finding(&fs[i])
@@ -66,13 +77,16 @@ func (p *Pile) Len() int  { return p.total }
 func (p *Pile) Runs() int { return len(p.runs) }
 
 // Clear takes everything off the pile.
-func (p *Pile) Clear() { p.end, p.runs, p.total = 0, nil, 0 }
+func (p *Pile) Clear() { p.end, p.runs, p.held, p.total = 0, nil, nil, 0 }
 
 // Run gives the findings of one run.
 func (p *Pile) Run(i int) ([]record.Finding, error) {
 	r := p.runs[i]
 	if r.findings == 0 {
 		return nil, nil
+	}
+	if p.file == nil {
+		return slices.Clone(p.held[i]), nil
 	}
 	b := make([]byte, r.size)
 	if _, err := p.file.ReadAt(b, r.at); err != nil {
@@ -93,6 +107,16 @@ const window = 1 << 12
 // ones, those of the earlier run come first. It ends after an error.
 func (p *Pile) All() iter.Seq2[record.Finding, error] {
 	return func(yield func(record.Finding, error) bool) {
+		if p.file == nil {
+			all := slices.Concat(p.held...)
+			slices.SortStableFunc(all, func(a, b record.Finding) int { return record.CompareFindings(&a, &b) })
+			for _, f := range all {
+				if !yield(f, nil) {
+					return
+				}
+			}
+			return
+		}
 		var m merge
 		for i, r := range p.runs {
 			h := &head{pile: p, number: i, at: r.at, end: r.at + int64(r.size), left: r.findings}

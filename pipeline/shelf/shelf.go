@@ -15,6 +15,7 @@ import (
 // Shelf is the captures of a survey, part by part. One goroutine puts them
 // there; others may take parts down that are not being put there.
 type Shelf struct {
+	held  [][]*record.Capture // of a shelf in memory
 	file  *os.File
 	end   int64
 	words *words
@@ -43,6 +44,10 @@ func New(dir string) (*Shelf, error) {
 	}
 	return &Shelf{file: f, words: newWords()}, nil
 }
+
+// Held makes an empty shelf in memory. It keeps the captures themselves, so that
+// what is changed in a part stays changed.
+func Held() *Shelf { return &Shelf{} }
 
 // Close drops the shelf and its file.
 func (s *Shelf) Close() error {
@@ -74,7 +79,8 @@ func Away(f *os.File) error {
 	return nil
 }
 
-// Add puts the captures of the next part on the shelf. They are not kept.
+// Add puts the captures of the next part on the shelf. They are not kept, unless
+// the shelf is in memory.
 func (s *Shelf) Add(captures []*record.Capture) error {
 	p, err := s.put(captures)
 	if err != nil {
@@ -94,6 +100,10 @@ func (s *Shelf) Replace(i int, captures []*record.Capture) error {
 	if n := s.part(i).captures; len(captures) != n {
 		return fmt.Errorf("part %d has %d captures, not %d", i, n, len(captures))
 	}
+	if s.file == nil {
+		s.held[i] = captures
+		return nil
+	}
 	p, err := s.put(captures)
 	if err == nil {
 		s.mu.Lock()
@@ -112,6 +122,10 @@ func (s *Shelf) part(i int) part {
 // put writes a block: where each capture begins, then the captures.
 func (s *Shelf) put(captures []*record.Capture) (part, error) {
 	p := part{at: s.end, captures: len(captures)}
+	if s.file == nil {
+		s.held = append(s.held, captures)
+		return p, nil
+	}
 	w := writer{b: s.block[:0], words: s.words}
 	w.b = append(w.b, make([]byte, 4*len(captures))...)
 	for i, c := range captures {
@@ -142,6 +156,9 @@ func (s *Shelf) First(i int) int { return s.first[i] }
 // Take gives the captures of a part. They stand in the room of the hand and are
 // good until it takes another part; their texts are good for ever.
 func (s *Shelf) Take(i int, h *Hand) ([]*record.Capture, error) {
+	if s.file == nil {
+		return s.held[i], nil
+	}
 	p := s.part(i)
 	h.block = resized(h.block, p.size)
 	if _, err := s.file.ReadAt(h.block, p.at); err != nil {
@@ -156,10 +173,14 @@ func (s *Shelf) Take(i int, h *Hand) ([]*record.Capture, error) {
 	return h.captures, t.err
 }
 
-// Find gives one capture by its ordinal, in room of its own.
+// Find gives one capture by its ordinal, in room of its own unless the shelf is
+// in memory.
 func (s *Shelf) Find(ordinal int) (*record.Capture, error) {
 	i := s.Part(ordinal)
 	p, k := s.part(i), ordinal-s.first[i]
+	if s.file == nil {
+		return s.held[i][k], nil
+	}
 	var bounds [8]byte
 	to := p.size
 	n := 4

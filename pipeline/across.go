@@ -8,45 +8,45 @@ import (
 
 // joinTwice makes one finding of each pair of files that hold the same
 // captures, and tells what it stands for.
-func (l *long) joinTwice(v *verdicts) (func(record.Finding) bool, error) {
-	if _, on := l.survey.Level(ruleTwice, record.Error); !on || len(l.laid) < 2 {
+func (w *way) joinTwice(v *verdicts) (func(record.Finding) bool, error) {
+	if _, on := w.survey.Level(ruleTwice, record.Error); !on || len(w.laid) < 2 {
 		return nil, nil
 	}
-	same, err := l.sameContents()
+	same, err := w.sameContents()
 	if err != nil {
 		return nil, err
 	}
 	for _, p := range v.doubles {
-		a, b, err := l.both(p)
+		a, b, err := w.both(p)
 		if err != nil {
 			return nil, err
 		}
-		f, ok := l.learned.doubles.Finding(a, b)
+		f, ok := w.learned.doubles.Finding(a, b)
 		if ok && f.Rule == "capture-twice" && dayInTwo(a, b) {
 			same = append(same, [2]record.Address{a.Address(), b.Address()})
 		}
 	}
-	held := heldTwice(l.learned.sizes, same)
+	held := heldTwice(w.learned.sizes, same)
 	for _, t := range held {
-		l.whole = append(l.whole, t.finding())
+		w.whole = append(w.whole, t.finding())
 	}
 	return joinedBy(held), nil
 }
 
 // both fetches two captures.
-func (l *long) both(p [2]int) (a, b *record.Capture, err error) {
-	if a, err = l.shelf.Find(p[0]); err != nil {
+func (w *way) both(p [2]int) (a, b *record.Capture, err error) {
+	if a, err = w.shelf.Find(p[0]); err != nil {
 		return nil, nil, err
 	}
-	b, err = l.shelf.Find(p[1])
+	b, err = w.shelf.Find(p[1])
 	return a, b, err
 }
 
 // doubtEarlier notes the captures that a later one, maybe of another part, is
 // going to be told with.
-func (l *long) doubtEarlier(v *verdicts) error {
+func (w *way) doubtEarlier(v *verdicts) error {
 	v.doubted = map[int]bool{}
-	follows, err := l.learned.marks.Pairs(v.screening.Summary(), l.tables.limits, l.learned.screened)
+	follows, err := w.learned.marks.Pairs(v.screening.Summary(), w.tables.limits, w.learned.screened)
 	if err != nil {
 		return err
 	}
@@ -54,13 +54,13 @@ func (l *long) doubtEarlier(v *verdicts) error {
 	v.follows.sort()
 	for k, list := range []pairs{v.doubles, v.follows} {
 		for _, p := range list {
-			a, b, err := l.both(p)
+			a, b, err := w.both(p)
 			if err != nil {
 				return err
 			}
-			fs := l.sayOfTwo(k == 1, a, b)
+			fs := w.sayOfTwo(k == 1, a, b)
 			if slices.ContainsFunc(fs, func(f record.Finding) bool {
-				level, on := l.survey.Level(f.Rule, f.Level)
+				level, on := w.survey.Level(f.Rule, f.Level)
 				return on && level >= record.Warning
 			}) {
 				v.doubted[p[0]] = true
@@ -72,8 +72,8 @@ func (l *long) doubtEarlier(v *verdicts) error {
 
 // sayOfTwo is what there is to say of two captures that may be one, or that are
 // of one mark.
-func (l *long) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
-	g := &l.learned
+func (w *way) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
+	g := &w.learned
 	if marked {
 		return g.marks.Follow(a, b)
 	}
@@ -85,14 +85,14 @@ func (l *long) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
 
 // compareWithOthers compares captures of the part in hand with earlier ones:
 // entered twice, and captures of one mark.
-func (l *long) compareWithOthers(from int, v *verdicts) error {
+func (w *way) compareWithOthers(from int, v *verdicts) error {
 	for k, list := range []pairs{v.doubles, v.follows} {
-		for _, p := range list.within(from, len(l.captures)) {
-			a, err := l.shelf.Find(p[0])
+		for _, p := range list.within(from, len(w.captures)) {
+			a, err := w.shelf.Find(p[0])
 			if err != nil {
 				return err
 			}
-			l.find(l.sayOfTwo(k == 1, a, l.captures[p[1]-from])...)
+			w.find(w.sayOfTwo(k == 1, a, w.captures[p[1]-from])...)
 		}
 	}
 	return nil
@@ -100,13 +100,13 @@ func (l *long) compareWithOthers(from int, v *verdicts) error {
 
 // sayTwice notes what was written of a capture, where two sheets may say the
 // same.
-func (l *long) sayTwice(c *record.Capture, ordinal int) error {
-	g := &l.learned
+func (w *way) sayTwice(c *record.Capture, ordinal int) error {
+	g := &w.learned
 	g.sizes[source{c.File, ""}]++
 	if c.Sheet != "" {
 		g.sizes[source{c.File, c.Sheet}]++
 	}
-	if len(l.survey.Sheets) < 2 && c.Sheet == "" {
+	if len(w.survey.Sheets) < 2 && c.Sheet == "" {
 		return nil // one text file
 	}
 	if contents, enough := saidOf(c); enough {
@@ -117,19 +117,19 @@ func (l *long) sayTwice(c *record.Capture, ordinal int) error {
 
 // sameContents pairs the captures of different sheets in which the same was
 // written, as way.sameContents does.
-func (l *long) sameContents() (out [][2]record.Address, err error) {
+func (w *way) sameContents() (out [][2]record.Address, err error) {
 	type twin struct {
 		ordinal int
 		pair    [2]record.Address
 	}
 	var all []twin
-	for group, err := range l.learned.contents.Groups() {
+	for group, err := range w.learned.contents.Groups() {
 		if err != nil {
 			return nil, err
 		}
 		before := map[string][]record.Address{}
 		for _, n := range group {
-			c, err := l.shelf.Find(n)
+			c, err := w.shelf.Find(n)
 			if err != nil {
 				return nil, err
 			}

@@ -57,16 +57,16 @@ func (w *way) name(c *record.Capture, ordinal int, keys *shelf.Twins) error {
 }
 
 // sameKeys finds the keys that more than one capture has.
-func (l *long) sameKeys() error {
-	l.repeated.nth, l.repeated.told = map[int]int{}, map[string]report.Counts{}
-	for group, err := range l.learned.keys.Groups() {
+func (w *way) sameKeys() error {
+	w.repeated.nth, w.repeated.told = map[int]int{}, map[string]report.Counts{}
+	for group, err := range w.learned.keys.Groups() {
 		if err != nil {
 			return err
 		}
 		first := map[string]int{} // of a key; more than one where digests are equal by chance
 		alike := map[string]int{}
 		for _, n := range group {
-			c, err := l.shelf.Find(n)
+			c, err := w.shelf.Find(n)
 			if err != nil {
 				return err
 			}
@@ -79,41 +79,41 @@ func (l *long) sameKeys() error {
 			if !again {
 				first[key] = n
 			} else if !placeholder(c) {
-				l.repeated.keys = append(l.repeated.keys, [2]int{one, n})
-				l.repeated.told[strings.Clone(key)] = report.Counts{}
+				w.repeated.keys = append(w.repeated.keys, [2]int{one, n})
+				w.repeated.told[strings.Clone(key)] = report.Counts{}
 			}
 			if again || placeholder(c) {
 				if alike[text]++; alike[text] > 1 {
-					l.repeated.nth[n] = alike[text]
+					w.repeated.nth[n] = alike[text]
 				}
 			}
 		}
 	}
-	l.repeated.keys.sort()
+	w.repeated.keys.sort()
 	return nil
 }
 
 // rename gives the captures of the part in hand their identifiers where keys
 // are repeated, and says so. It reports whether there were any.
-func (l *long) rename(from int) (bool, error) {
+func (w *way) rename(from int) (bool, error) {
 	changed := false
 	var other *record.Capture
 	last := -1
-	for _, p := range l.repeated.keys.within(from, len(l.captures)) {
-		c := l.captures[p[1]-from]
+	for _, p := range w.repeated.keys.within(from, len(w.captures)) {
+		c := w.captures[p[1]-from]
 		if p[0] != last {
 			var err error
-			if other, err = l.shelf.Find(p[0]); err != nil {
+			if other, err = w.shelf.Find(p[0]); err != nil {
 				return changed, err
 			}
 			last = p[0]
 		}
-		l.keyRepeated(c, other)
+		w.keyRepeated(c, other)
 		changed = true
 	}
-	for i, c := range l.captures {
-		if n := l.repeated.nth[from+i]; n > 1 {
-			c.ID = l.identifier(c.Key + "\x1f" + contents(c) + "\x1f" + strings.Repeat("+", n-1))
+	for i, c := range w.captures {
+		if n := w.repeated.nth[from+i]; n > 1 {
+			c.ID = w.identifier(c.Key + "\x1f" + contents(c) + "\x1f" + strings.Repeat("+", n-1))
 			changed = true
 		}
 	}
@@ -127,4 +127,75 @@ func (w *way) keyRepeated(c, other *record.Capture) {
 		Also: []record.Address{w.keyAddress(other)}, Field: "key", Value: c.Key,
 		Reason: fmt.Sprintf("the capture at %s has the same key", other.Address())})
 	c.ID = w.identifier(c.Key + "\x1f" + contents(c))
+}
+
+// missingKey names the capture after its place for people and after its
+// contents for its identifier.
+func (w *way) missingKey(c *record.Capture) {
+	c.Key = "(" + c.Address().String() + ")"
+	w.find(record.Finding{Rule: "key-missing", Level: record.Error, At: w.keyAddress(c), Capture: c.Key, Field: "key",
+		Reason: "no value in the key columns names this capture; its identifier is made from its contents"})
+	c.ID = w.identifier("\x1f" + contents(c))
+}
+
+// separate keeps identifiers unique where rows are the same to the letter.
+func (w *way) separate() {
+	seen := map[string]int{}
+	for _, c := range w.captures {
+		seen[c.ID]++
+		if n := seen[c.ID]; n > 1 {
+			c.ID = w.identifier(c.Key + "\x1f" + contents(c) + "\x1f" + strings.Repeat("+", n-1))
+		}
+	}
+}
+
+// contents is everything that was written in the row, in order. It is the same
+// before and after weighing.
+func contents(c *record.Capture) string {
+	var b strings.Builder
+	for _, v := range c.Values {
+		if v.Verbatim != "" {
+			b.WriteString(v.Term + "=" + v.Verbatim + "\x1f")
+		}
+	}
+	for i := range c.Readings {
+		if r := &c.Readings[i]; !weighed(c, r) {
+			b.WriteString(r.Measurement + "=" + r.Verbatim + "\x1f")
+		}
+	}
+	for _, e := range c.Extras {
+		b.WriteString(e.Heading + "=" + e.Text + "\x1f")
+	}
+	return b.String()
+}
+
+// weighed reports whether a reading was added by weighing.
+func weighed(c *record.Capture, r *record.Reading) bool {
+	if r.Derived || c.Weighing == nil {
+		return r.Derived
+	}
+	of := func(part *record.Reading) bool { return part != nil && part.From == r.From }
+	return of(c.Weighing.Gross) || of(c.Weighing.Net)
+}
+
+// keyAddress is the cell of the first key term, or where it should stand.
+func (w *way) keyAddress(c *record.Capture) record.Address {
+	at := c.Address()
+	for _, t := range w.laid {
+		if t.table.File != c.File || t.table.Sheet != c.Sheet || t.table.Index != c.Table {
+			continue
+		}
+		for _, term := range w.survey.Sheets[t.ref].Map.Key {
+			if v := c.Value(term); v != nil && v.From.File == c.File {
+				return v.From
+			}
+		}
+		for _, col := range t.table.Columns {
+			key := w.survey.Sheets[t.ref].Map.Key
+			if len(key) > 0 && col.Meaning.Term == key[0] && !t.table.Transposed {
+				at.Column = col.Number
+			}
+		}
+	}
+	return at
 }

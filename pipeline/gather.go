@@ -20,7 +20,6 @@ const mostSpots = 20_000
 
 // learned is what the first pass learns of the survey, in bounded room.
 type learned struct {
-	size     int // captures of a part
 	sum      *screen.Summary
 	screened screen.Settings
 	weighed  weigh.Settings
@@ -31,7 +30,7 @@ type learned struct {
 	doubles  *screen.Doubles
 	marks    *screen.Marks
 	marked   *shelf.Twins // the marks of animals
-	read     positions
+	places   positions
 	spots    []place.LatLon // of every step-th capture with a place
 	step     int
 	placed   int
@@ -49,23 +48,26 @@ func (g *learned) open(w *way) (err error) {
 	g.sum = screen.NewSummary(g.screened)
 	g.tares = tares{}
 	g.sizes = map[source]int{}
-	g.read, g.step = positions{}, 1
+	g.places, g.step = positions{}, 1
 	return nil
 }
 
 func (g *learned) close() error {
+	if g.doubles == nil {
+		return nil
+	}
 	return errors.Join(g.keys.Close(), g.contents.Close(), g.marked.Close(), g.doubles.Close(), g.marks.Close())
 }
 
-// gather reads the survey once: sheets to captures, each named and weighed, on
+// read reads the survey once: sheets to captures, each named and weighed, on
 // the shelf, and what judging them needs to know of all. What has been read is
 // shelved while the reading goes on.
-func (l *long) gather() error {
-	in := &intake{long: l, shelving: *l.way, batches: make(chan batch, 1), failed: make(chan error, 1)}
-	l.intake = in
+func (w *way) read() error {
+	in := &intake{way: w, shelving: *w, batches: make(chan batch, 1), failed: make(chan error, 1)}
+	w.intake = in
 	var shelver sync.WaitGroup
 	shelver.Go(in.work)
-	err := l.readAll()
+	err := w.readAll()
 	close(in.batches)
 	shelver.Wait()
 	select {
@@ -76,17 +78,8 @@ func (l *long) gather() error {
 	if err != nil {
 		return err
 	}
-	l.counts.Captures, l.counts.Absences = in.shelving.counts.Captures, in.shelving.counts.Absences
-	return l.sameKeys()
-}
-
-func (l *long) readAll() error {
-	for i, ref := range l.survey.Sheets {
-		if err := l.readSheet(i, ref); err != nil {
-			return err
-		}
-	}
-	return l.handOver()
+	w.counts.Captures, w.counts.Absences = in.shelving.counts.Captures, in.shelving.counts.Absences
+	return w.sameKeys()
 }
 
 // batch is what was read of some rows: captures, what was found in them, and
@@ -94,14 +87,14 @@ func (l *long) readAll() error {
 type batch struct {
 	captures     []*record.Capture
 	found, aside []record.Finding
-	laid         []tableOf
+	laid         []*tableOf
 	leases       []normalise.Lease // of the captures' memory
 }
 
 // intake shelves batches in a goroutine of its own, with a way of its own for
 // the batch in hand.
 type intake struct {
-	long     *long
+	way      *way
 	shelving way
 	waiting  batch
 	batches  chan batch
@@ -121,76 +114,78 @@ func (in *intake) work() {
 	}
 }
 
-// take adds what was read to what waits, and hands it over when there is enough
+// add adds what was read to what waits, and hands it over when there is enough
 // for a part.
-func (l *long) take(captures []*record.Capture, fs, aside []record.Finding) error {
-	w := &l.intake.waiting
-	w.captures, w.found, w.aside = append(w.captures, captures...), append(w.found, fs...), append(w.aside, aside...)
-	if len(w.captures) < l.learned.size {
+func (w *way) add(captures []*record.Capture, fs, aside []record.Finding) error {
+	b := &w.intake.waiting
+	b.captures, b.found, b.aside = append(b.captures, captures...), append(b.found, fs...), append(b.aside, aside...)
+	if len(b.captures) < w.partRows {
 		return nil
 	}
-	return l.handOver()
+	return w.handOver()
 }
 
 // handOver makes a part of what waits.
-func (l *long) handOver() error {
-	b := l.intake.waiting
-	l.intake.waiting = batch{}
-	if len(b.captures) == 0 && len(b.found) == 0 && len(b.aside) == 0 {
-		return nil
+func (w *way) handOver() error {
+	b := w.intake.waiting
+	w.intake.waiting = batch{}
+	if len(b.captures) == 0 && len(b.found) == 0 && len(b.aside) == 0 && !w.held {
+		return nil // what is held is one part, be it empty
 	}
-	b.laid = slices.Clone(l.laid)
+	b.laid = slices.Clone(w.laid)
 	select {
-	case err := <-l.intake.failed:
-		l.intake.failed <- err
+	case err := <-w.intake.failed:
+		w.intake.failed <- err
 		return err
-	case l.intake.batches <- b:
-		return l.ctx.Err()
+	case w.intake.batches <- b:
+		return w.ctx.Err()
 	}
 }
 
 // shelve makes a part of a batch: every capture named and weighed.
 func (in *intake) shelve(b batch) error {
-	l, w := in.long, &in.shelving
-	w.captures, w.findings, w.settled, w.laid = b.captures, b.found, 0, b.laid
-	from := l.shelf.Captures()
+	all, w := in.way, &in.shelving
+	w.captures, w.findings, w.settled, w.laid, w.decided = b.captures, b.found, 0, b.laid, all.decided
+	from := all.shelf.Captures()
 	for i, c := range w.captures {
-		if err := w.name(c, from+i, l.learned.keys); err != nil {
+		if err := w.name(c, from+i, all.learned.keys); err != nil {
 			return err
 		}
 	}
 	animals := w.animals()
 	w.counts.Captures += len(w.captures)
 	w.counts.Absences += len(w.captures) - len(animals)
-	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, w.tables.bags, l.learned.weighed) })
+	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, w.tables.bags, all.learned.weighed) })
 	w.settle()
 	found := w.findings
 	w.findings, w.settled = b.aside, 0
 	w.settle()
-	l.runs, l.spans = append(l.runs, nil), append(l.spans, spansOf(w.captures))
+	all.runs, all.spans = append(all.runs, nil), append(all.spans, spansOf(w.captures))
 	var beside errgroup.Group // none of them changes a capture
-	beside.Go(func() error { return errors.Join(l.read.Add(found), l.aside.Add(w.findings), l.shelf.Add(w.captures)) })
 	beside.Go(func() error {
-		for _, c := range animals {
-			l.learned.sum.Add(c)
-		}
+		return errors.Join(all.heard.Add(found), all.aside.Add(w.findings), all.shelf.Add(w.captures))
+	})
+	beside.Go(func() error {
+		all.learned.sum.AddPart(animals)
 		return nil
 	})
-	beside.Go(func() error { return l.learn(w.captures, from) })
+	beside.Go(func() error { return all.learn(w.captures, from) })
 	err := beside.Wait()
 	w.captures, w.findings = nil, nil
-	for _, lease := range b.leases {
-		lease.End()
+	if !w.held {
+		for _, lease := range b.leases {
+			lease.End()
+		}
 	}
 	return err
 }
 
 // learn lets the rooms gather what they need of the captures of a part.
-func (l *long) learn(captures []*record.Capture, from int) error {
-	g := &l.learned
+func (w *way) learn(captures []*record.Capture, from int) error {
+	g := &w.learned
 	for i, c := range captures {
 		g.spot(c)
-		if err := l.sayTwice(c, from+i); err != nil {
+		if err := w.sayTwice(c, from+i); err != nil {
 			return err
 		}
 		if c.Absent() {
@@ -212,7 +207,7 @@ func (l *long) learn(captures []*record.Capture, from int) error {
 // spot remembers the place of every step-th capture that has one; when they
 // are too many, of every second of them.
 func (g *learned) spot(c *record.Capture) {
-	p := g.read.of(c)
+	p := g.places.of(c)
 	if !p.Known() {
 		return
 	}

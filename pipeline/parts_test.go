@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -16,6 +17,9 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
 )
 
 // A survey that is walked in parts, all of it in one part, comes to the very
@@ -330,5 +334,125 @@ func TestLongWalkThatCannotBegin(t *testing.T) {
 	var output *OutputError
 	if _, err := Check(context.Background(), folder, Options{wholeRows: 1}); !errors.As(err, &output) {
 		t.Errorf("no folder to work in: %v", err)
+	}
+}
+
+// What names single findings is the same however the survey is cut: identities,
+// known findings, and the files for continuous integration.
+func TestFindingsAreToldAlikeInParts(t *testing.T) {
+	folder := t.TempDir()
+	writeText(t, folder, "survey.yaml", longSurvey)
+	sheet := longSheet(300, ",2024-05-03,Lithobates clamitans,56.1\n,2024-05-03,Lithobates clamitans,56.1\n,,Lithobates clamitans,wet\nMC0007,2024-09-09,Rana nobody,12\nMC0009,x,Lithobates clamitans,5?\n")
+	writeText(t, folder, "frogs.csv", strings.Replace(sheet, "MC0123,2024-05-12", "MC0123,2024-05-40", 1))
+	told := func(o Options, known report.KnownFindings) map[string]string {
+		out := map[string]string{}
+		o.Told = func(r *Result) error {
+			results, err := r.Results(folder, "test", known)
+			results.Failing = record.Warning
+			for name, write := range map[string]func(io.Writer, report.Results) error{"sarif": report.SARIF, "junit": report.JUnit, "markdown": report.Markdown,
+				"known": func(w io.Writer, r report.Results) error { return report.WriteKnown(w, r.Findings, nil) }} {
+				var b bytes.Buffer
+				err = errors.Join(err, write(&b, results))
+				out[name] = string(rounded(b.Bytes()))
+			}
+			return err
+		}
+		if _, err := Check(context.Background(), folder, o); err != nil {
+			t.Fatal(err)
+		}
+		return out
+	}
+	first := told(Options{}, nil)
+	if n := strings.Count(first["known"], "\"fingerprint\""); n < 6 {
+		t.Fatalf("%d findings", n)
+	}
+	known, err := report.ReadKnown("known.json", []byte(first["known"]))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, known := range map[string]report.KnownFindings{"none known": nil, "some known": known[:3]} {
+		want := told(Options{}, known)
+		for _, rows := range []int{1 << 20, 2048, 64} {
+			if d := cmp.Diff(want, told(Options{wholeRows: 1, partRows: rows}, known)); d != "" {
+				t.Errorf("%s, parts of %d: %s", name, rows, d)
+			}
+		}
+	}
+}
+
+// alikeInParts runs a survey held and in parts of 64, 2,048 and all captures, and
+// holds the files against each other.
+func alikeInParts(t *testing.T, folder string, o Options, names ...string) *Result {
+	t.Helper()
+	held := t.TempDir()
+	o.Version = "test"
+	want, err := Run(context.Background(), folder, held, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, rows := range []int{1 << 20, 2048, 64} {
+		out := t.TempDir()
+		o.wholeRows, o.partRows = 1, rows
+		got, err := Run(context.Background(), folder, out, o)
+		if err != nil {
+			t.Fatal(rows, err)
+		}
+		if got.Captures != nil {
+			t.Errorf("parts of %d: the survey was held in memory", rows)
+		}
+		if d := cmp.Diff(want.Tally.ByRule, got.Tally.ByRule); d != "" {
+			t.Errorf("parts of %d: findings by rule: %s", rows, d)
+		}
+		for _, name := range names {
+			if a, b := readFile(t, held, name), readFile(t, out, name); !bytes.Equal(a, b) {
+				t.Errorf("parts of %d: %s differs: %s", rows, name, firstDifference(a, b))
+			}
+		}
+	}
+	return want
+}
+
+var outputFiles = []string{"captures.csv", "findings.csv", "run.json", "darwin-core/occurrence.csv", "darwin-core/measurementorfact.csv", "darwin-core/eml.xml"}
+
+// Remedies are carried out, traced and told of in whatever part their cells are.
+func TestRemediesInParts(t *testing.T) {
+	folder := t.TempDir()
+	writeText(t, folder, "survey.yaml", longSurvey)
+	sheet := strings.NewReplacer("MC0007,2024-05-08", "MC0007,2024-05-99", "MC0250,2024-05-27,Lithobates clamitans,67", "MC0250,2024-05-27,Lithobates clamitans,670").Replace(longSheet(300, "MC0500,,Lithobates clamitans,wet\nMC0501,2024-05-02,Lithobates clamitans,wet\n"))
+	writeText(t, folder, "frogs.csv", sheet)
+	head := "file,sheet,row,column,capture,field,found,action,replacement,rule,who,when,why\n"
+	good := head + `frogs.csv,,9,B,,,2024-05-99,replace,2024-05-08,,I. Varga,2024-06-01,misread
+,,,,MC0250,snoutVentLength,670.0,replace,67.0,,I. Varga,2024-06-01,point forgotten
+,,,,MC0500,snoutVentLength,wet,clear,,,I. Varga,2024-06-01,not measured
+,,,,MC0501,snoutVentLength,wet,confirm,,number-unread,I. Varga,2024-06-01,as the notebook has it
+,,,,MC0299,snoutVentLength,1,confirm,,value-extreme,I. Varga,2024-06-01,seen again
+,,,,MC0999,snoutVentLength,61,clear,,,I. Varga,2024-06-01,no such frog
+frogs.csv,,20,D,,,,,,value-extreme,,,
+`
+	writeText(t, folder, "remedies.csv", good)
+	want := alikeInParts(t, folder, Options{}, outputFiles...)
+	for _, rule := range []string{"remedy-unmatched", "remedy-undecided", "confirmation-lapsed"} {
+		if want.Tally.ByRule[rule] == 0 {
+			t.Errorf("no %s: %v", rule, want.Tally.ByRule)
+		}
+	}
+	for _, c := range want.Captures {
+		if c.Key == "MC0250" && (c.Readings[0].Text != "67.0" || !strings.Contains(c.Readings[0].Remark, "replaced")) {
+			t.Errorf("%+v", c.Readings[0])
+		}
+	}
+	// What fits nowhere ends the run, and all of it is told.
+	writeText(t, folder, "remedies.csv", head+"frogs.csv,,9,B,,,2024-05-98,clear,,,I. Varga,2024-06-01,misread\n,,,,MC0250,snoutVentLength,671.0,clear,,,I. Varga,2024-06-01,misread\n")
+	var said []string
+	for _, o := range []Options{{}, {wholeRows: 1, partRows: 64}} {
+		_, err := Check(context.Background(), folder, o)
+		var call *CallError
+		if !errors.As(err, &call) || !strings.Contains(err.Error(), "line 2") || !strings.Contains(err.Error(), "line 3") {
+			t.Fatal(err)
+		}
+		said = append(said, err.Error())
+	}
+	if said[0] != said[1] {
+		t.Error(cmp.Diff(said[0], said[1]))
 	}
 }

@@ -20,20 +20,20 @@ type capturesTable struct {
 	told  map[string]report.Counts            // of findings on captures of keys that are repeated
 }
 
-func (l *long) newTable() (*capturesTable, error) {
-	f, err := os.Create(filepath.Join(l.out, capturesFile))
+func (w *way) newTable() (*capturesTable, error) {
+	f, err := os.Create(filepath.Join(w.out, capturesFile))
 	if err != nil {
 		return nil, err
 	}
-	columns := l.verdicts.columns
-	if len(l.before) > 0 {
+	columns := w.verdicts.columns
+	if len(w.before) > 0 {
 		columns.Add(&record.Capture{Values: []record.Value{{Term: recaptureTerm}}})
 	}
-	for _, r := range l.verdicts.inference.Kinds() {
+	for _, r := range w.verdicts.inference.Kinds() {
 		columns.Add(&record.Capture{Readings: []record.Reading{r}})
 	}
 	out := bufio.NewWriterSize(f, 1<<16)
-	return &capturesTable{f, out, columns.Writer(out, termOrder, measurementOrder), report.CountByCapture(slices.Values(l.whole)), l.repeated.told}, nil
+	return &capturesTable{f, out, columns.Writer(out, termOrder, measurementOrder), report.CountByCapture(slices.Values(w.whole)), w.repeated.told}, nil
 }
 
 func (t *capturesTable) add(captures []*record.Capture, fs []record.Finding) error {

@@ -16,8 +16,8 @@ import (
 // tell from its size that it is a long one.
 const bytesOfRow = 400
 
-// rows tells about how many rows the sheets have, counted up to a bound.
-func (w *way) rows(bound int) (int, error) {
+// size tells about how many rows the sheets have, counted up to a bound.
+func (w *way) size(bound int) (int, error) {
 	rows := 0
 	for _, ref := range w.survey.Sheets {
 		n, err := w.rowsIn(ref, bound-rows)

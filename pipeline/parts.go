@@ -1,0 +1,270 @@
+package pipeline
+
+import (
+	"cmp"
+	"errors"
+	"iter"
+	"math"
+	"os"
+	"slices"
+
+	"spadefoot/pipeline/layout"
+	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/shelf"
+)
+
+// A survey is walked part by part. One of up to wholeRows rows is a single part
+// that is held in memory. A larger one is read once, put on a shelf on disk in
+// parts of partCaptures consecutive captures, and each later pass takes down one
+// part after the other. Nothing is kept of a part but what the rooms gather in
+// bounded room, so that memory hardly grows with the survey.
+//
+// What is looked for among neighbouring captures (a slip that many share, rows
+// that slid) is looked for within each part; what is compared with the whole
+// survey (groups, lines, repeats, recaptures, keys) is compared with the whole
+// survey.
+const (
+	wholeRows    = 20_000
+	partCaptures = 2_048
+	mostHeld     = 200_000 // rows that are held in memory where they cannot be walked in parts
+)
+
+// parts is what a survey is kept in while it is walked.
+type parts struct {
+	held     bool // the survey is one part, in memory with the rows of its tables
+	partRows int  // captures of a part
+	shelf    *shelf.Shelf
+	// heard holds the findings of reading and weighing, aside those of them
+	// that are told with another cell of the same cause, judged all that is
+	// told of single captures. Run i of each is of part i; judged has more.
+	heard, aside, judged *shelf.Pile
+	hands                *[3]shelf.Hand
+	changed              []bool   // by part: judging gave captures other identifiers or values
+	vain                 []bool   // by part: what was found is not the last word
+	runs                 [][]int  // of judged, by part
+	spans                [][]span // by part: where its captures stand
+	animal               []int    // number of the first animal of each part
+	derived              bool     // the readings of condition have joined the captures
+}
+
+// settleSize settles whether the survey is held as one part: it has no more than
+// wholeRows rows, or something needs all of its captures or cells at once.
+func (w *way) settleSize(o Options) error {
+	bound := wholeRows
+	if o.wholeRows > 0 {
+		bound = o.wholeRows
+	}
+	w.held = o.Whole || len(w.sensitive.rules) > 0
+	if !w.held {
+		rows, err := w.size(bound)
+		if err != nil {
+			return err
+		}
+		w.held = rows <= bound
+	}
+	w.partRows = partCaptures
+	if o.partRows > 0 {
+		w.partRows = o.partRows
+	}
+	if w.held {
+		w.partRows = math.MaxInt
+	}
+	return nil
+}
+
+// toldTooLate reports whether a walk in parts ended since rows further down are
+// not as the first ones said.
+func toldTooLate(err error) bool {
+	var layout *layout.Error
+	var label *mapping.NewLabel
+	return errors.As(err, &layout) || errors.As(err, &label)
+}
+
+// open makes what the survey is kept in: in memory, or files.
+func (w *way) open() (err error) {
+	w.hands = &[3]shelf.Hand{}
+	if err := w.learned.open(w); err != nil {
+		return err
+	}
+	if w.held {
+		w.shelf, w.heard, w.aside, w.judged = shelf.Held(), shelf.HeldPile(), shelf.HeldPile(), shelf.HeldPile()
+		return nil
+	}
+	if w.shelf, err = shelf.New(w.temp); err != nil {
+		return err
+	}
+	for _, p := range []**shelf.Pile{&w.heard, &w.aside, &w.judged} {
+		if *p, err = shelf.NewPile(w.temp); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// close lets go of it.
+func (w *way) close(err *error) {
+	*err = errors.Join(*err, w.shelf.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.learned.close())
+}
+
+// blame says of an error of the walk's own files that the outputs cannot be
+// written.
+func (w *way) blame(err error) error {
+	var file *os.PathError
+	var input *InputError
+	if errors.As(err, &file) && !errors.As(err, &input) && !errors.As(err, new(*OutputError)) {
+		return &OutputError{Path: cmp.Or(w.out, w.temp), Err: err}
+	}
+	return err
+}
+
+// eachPart takes one part after the other in hand for two steps of work: while
+// then works on one, first works on the next with a walk of its own, and the one
+// behind is taken down. First may be niw.
+func (w *way) eachPart(first func(w *way, i int) error, then func(i int) error) error {
+	ahead, stop := *w, make(chan struct{})
+	ready := make(chan handed)
+	go func() {
+		defer close(ready)
+		ahead.workAhead(first, ready, stop)
+	}()
+	var err error
+	for h := range ready {
+		if err = h.err; err == nil {
+			w.captures, w.findings, w.settled = h.captures, h.findings, h.settled
+			err = then(h.part)
+		}
+		if err != nil {
+			break
+		}
+	}
+	close(stop)
+	for range ready { // the other walk ends before this one goes on
+	}
+	return err
+}
+
+// handed is a part as one step of work hands it to the next.
+type handed struct {
+	part     int
+	captures []*record.Capture
+	findings []record.Finding
+	settled  int
+	err      error
+}
+
+// workAhead takes parts down, the next one while one is worked on, and hands
+// them on in their order. No more than three are in hand.
+func (w *way) workAhead(first func(w *way, i int) error, ready chan<- handed, stop <-chan struct{}) {
+	n := w.shelf.Parts()
+	take := func(i int) <-chan handed {
+		next := make(chan handed, 1)
+		go func() {
+			if i < n {
+				captures, err := w.shelf.Take(i, &w.hands[i%len(w.hands)])
+				next <- handed{part: i, captures: captures, err: err}
+			}
+			close(next)
+		}()
+		return next
+	}
+	waiting := take(0)
+	defer func() { <-waiting }()
+	for i := range n {
+		h := <-waiting
+		waiting = take(i + 1)
+		if h.err = errors.Join(h.err, w.ctx.Err()); h.err == nil && first != nil {
+			w.captures, w.findings, w.settled = h.captures, nil, 0
+			h.err = first(w, i)
+			h.findings, h.settled = w.findings, w.settled
+		}
+		select {
+		case ready <- h:
+		case <-stop:
+			return
+		}
+		if h.err != nil {
+			return
+		}
+	}
+}
+
+// takeAll takes the one part of a survey that is held in hand, with all that is
+// on a pile.
+func (w *way) takeAll(pile *shelf.Pile) (err error) {
+	if w.captures, err = w.shelf.Take(0, &w.hands[0]); err != nil {
+		return err
+	}
+	w.findings, w.settled = nil, 0
+	for f := range w.inOrder(pile, &err) {
+		w.findings = append(w.findings, f)
+	}
+	w.settled = len(w.findings)
+	return err
+}
+
+// inOrder gives all findings of a pile in the order of the outputs.
+func (w *way) inOrder(pile *shelf.Pile, failed *error) iter.Seq[record.Finding] {
+	return func(yield func(record.Finding) bool) {
+		for f, err := range pile.All() {
+			if err != nil {
+				*failed = err
+				return
+			}
+			if !yield(f) {
+				return
+			}
+		}
+	}
+}
+
+// count counts the findings, if writing them has not. Of a survey that is held
+// captures and findings are given.
+func (w *way) count() error {
+	var failed error
+	if w.tally.ByRule == nil {
+		for range w.counting(&failed) {
+		}
+	}
+	w.captures, w.findings = nil, nil
+	if w.held && failed == nil {
+		failed = w.takeAll(w.judged)
+	}
+	return failed
+}
+
+// counting gives all findings in the order of the outputs, and counts them.
+func (w *way) counting(failed *error) iter.Seq[record.Finding] {
+	return func(yield func(record.Finding) bool) {
+		for f := range w.inOrder(w.judged, failed) {
+			w.tally.Add(&f)
+			if !yield(f) {
+				return
+			}
+		}
+	}
+}
+
+// settle gives every new finding its level in this survey and drops those that
+// a person answered and those of rules that the survey turned off; the order is
+// the outputs'.
+func (w *way) settle() {
+	kept := w.findings[:w.settled]
+	for _, f := range w.decided.outcome.Silence(w.findings[w.settled:], w.keyAt) {
+		if level, on := w.survey.Level(f.Rule, f.Level); on {
+			f.Level = level
+			kept = append(kept, f)
+		}
+	}
+	w.findings = kept
+	w.settled = len(kept)
+}
+
+// leaveOut drops findings, settled or not.
+func (w *way) leaveOut(drop func(record.Finding) bool) {
+	settled := slices.DeleteFunc(slices.Clone(w.findings[:w.settled]), drop)
+	rest := slices.DeleteFunc(slices.Clone(w.findings[w.settled:]), drop)
+	w.findings, w.settled = append(settled, rest...), len(settled)
+}
+
+func (w *way) find(fs ...record.Finding) { w.findings = append(w.findings, fs...) }

@@ -1,0 +1,78 @@
+package pipeline
+
+import (
+	"strings"
+
+	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/prove/quality/boundary"
+	"spadefoot/pipeline/record"
+)
+
+// countryMargin is how far outside its stated country, in kilometres, a place
+// may lie before it is doubted: the embedded borders are good to a kilometre
+// or two, and boats work off the coast.
+const countryMargin = 20
+
+// inCountry tells whether a place lies in the country that a capture states;
+// it is nil where none is stated or its borders are not known.
+func inCountry(c *record.Capture) func(lat, lon float64) bool {
+	code := c.Get("countryCode")
+	if code == "" || !boundary.Known(code) { // the borders are unpacked when first asked for
+		return nil
+	}
+	return func(lat, lon float64) bool { return boundary.Within(code, lat, lon, countryMargin) }
+}
+
+// positions are the places that are written with captures, each read once: a
+// survey has far fewer of them than captures.
+type positions map[[2]string]place.Point
+
+// mostPositions bounds how many are remembered.
+const mostPositions = 1 << 16
+
+// of gives the place that is written with a capture; that of a site in the
+// table is read and checked there.
+func (at positions) of(c *record.Capture) place.Point {
+	v := c.Value("decimalLatitude")
+	if v == nil || v.From.File != c.File {
+		return place.Point{}
+	}
+	written := [2]string{v.Text, c.Get("decimalLongitude")}
+	p, known := at[written]
+	if !known {
+		p = place.Parse(written[0], written[1], place.Options{})
+		if len(at) == mostPositions {
+			clear(at)
+		}
+		at[[2]string{strings.Clone(written[0]), strings.Clone(written[1])}] = p
+	}
+	return p
+}
+
+// regionOf is where the survey's places lie, those of the table of sites
+// included.
+func (w *way) regionOf(points []place.LatLon) place.Region {
+	if w.tables.sites != nil {
+		points = append(points, w.tables.sites.Places()...)
+	}
+	return place.NewRegion(points, 0)
+}
+
+// suspectPlaces doubts positions of the captures in hand.
+func (w *way) suspectPlaces(positions positions, region place.Region) {
+	around := place.Surroundings{Region: region}
+	for _, c := range w.captures {
+		at := positions.of(c)
+		if !at.Known() {
+			continue
+		}
+		around.Inside, around.Country = inCountry(c), c.Get("country")
+		v := c.Value("decimalLatitude")
+		written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
+		for _, problem := range place.Suspects(at, around) {
+			f := problem.Finding(v.From, "decimalLatitude", written)
+			f.Capture = c.Key
+			w.find(f)
+		}
+	}
+}

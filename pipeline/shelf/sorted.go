@@ -1,0 +1,151 @@
+package shelf
+
+import (
+	"bufio"
+	"cmp"
+	"encoding/binary"
+	"io"
+	"iter"
+	"os"
+	"slices"
+	"strings"
+)
+
+// mostSorted is the number of bytes that Sorted holds before it writes them to
+// its file.
+const mostSorted = 8 << 20
+
+// Sorted puts texts into the order of their keys; of equal keys, the text that
+// came first stands first.
+type Sorted struct {
+	dir   string
+	bound int
+	hold  []keyed
+	size  int
+	file  *os.File
+	ends  []int64 // of the runs in the file, in bytes
+}
+
+type keyed struct{ key, text string }
+
+func compareKeys(a, b keyed) int { return strings.Compare(a.key, b.key) }
+
+// NewSorted makes an empty one that writes what is too much for memory to a file
+// in a folder; in the system's if that is empty. The file goes with Close.
+func NewSorted(dir string) *Sorted { return &Sorted{dir: dir, bound: mostSorted} }
+
+// Add takes a text and its key.
+func (s *Sorted) Add(key, text string) error {
+	s.hold = append(s.hold, keyed{key, text})
+	if s.size += len(key) + len(text) + 32; s.size < s.bound {
+		return nil
+	}
+	return s.spill()
+}
+
+func (s *Sorted) spill() (err error) {
+	if s.file == nil {
+		if s.file, err = Temporary(s.dir, "sorted-*.tmp"); err != nil {
+			return err
+		}
+	}
+	slices.SortStableFunc(s.hold, compareKeys)
+	end := int64(0)
+	if n := len(s.ends); n > 0 {
+		end = s.ends[n-1]
+	}
+	w := bufio.NewWriterSize(s.file, 1<<16)
+	for _, k := range s.hold {
+		b := binary.AppendUvarint(nil, uint64(len(k.key)))
+		b = binary.AppendUvarint(append(b, k.key...), uint64(len(k.text)))
+		b = append(b, k.text...)
+		end += int64(len(b))
+		if _, err := w.Write(b); err != nil {
+			return err
+		}
+	}
+	s.ends = append(s.ends, end)
+	clear(s.hold)
+	s.hold, s.size = s.hold[:0], 0
+	return w.Flush()
+}
+
+// Close drops the file.
+func (s *Sorted) Close() error {
+	if s.file == nil {
+		return nil
+	}
+	f := s.file
+	s.file = nil
+	return Away(f)
+}
+
+// All gives keys and texts in the order of the keys. It ends after an error.
+func (s *Sorted) All() iter.Seq2[[2]string, error] {
+	return func(yield func([2]string, error) bool) {
+		slices.SortStableFunc(s.hold, compareKeys)
+		var runs []*sortedRun
+		from := int64(0)
+		for _, end := range s.ends {
+			runs = append(runs, &sortedRun{in: bufio.NewReaderSize(io.NewSectionReader(s.file, from, end-from), 1<<15)})
+			from = end
+		}
+		runs = append(runs, &sortedRun{hold: s.hold})
+		for {
+			var least *sortedRun
+			for _, r := range runs {
+				if err := r.look(); err != nil {
+					yield([2]string{}, err)
+					return
+				}
+				if !r.done && (least == nil || compareKeys(r.next, least.next) < 0) {
+					least = r
+				}
+			}
+			if least == nil || !yield([2]string{least.next.key, least.next.text}, nil) {
+				return
+			}
+			least.seen = false
+		}
+	}
+}
+
+// sortedRun is a run of texts that are in order, of the file or in memory.
+type sortedRun struct {
+	in   *bufio.Reader
+	hold []keyed
+	next keyed
+	seen bool // next is the one to come
+	done bool
+}
+
+func (r *sortedRun) look() (err error) {
+	if r.seen || r.done {
+		return nil
+	}
+	r.seen = true
+	if r.in == nil {
+		if r.done = len(r.hold) == 0; !r.done {
+			r.next, r.hold = r.hold[0], r.hold[1:]
+		}
+		return nil
+	}
+	if _, err := r.in.Peek(1); err == io.EOF {
+		r.done = true
+		return nil
+	}
+	key, err := r.text()
+	text, err2 := r.text()
+	r.next = keyed{key, text}
+	return cmp.Or(err, err2)
+}
+
+func (r *sortedRun) text() (string, error) {
+	n, err := binary.ReadUvarint(r.in)
+	if err != nil {
+		return "", err
+	}
+	b := make([]byte, n)
+	_, err = io.ReadFull(r.in, b)
+	return string(b), err
+}
