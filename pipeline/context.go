@@ -15,7 +15,6 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/survey"
-	"spadefoot/pipeline/vocabulary"
 	"spadefoot/pipeline/weigh"
 )
 
@@ -32,9 +31,9 @@ func (w *way) context(ref int) (*normalise.Context, error) {
 			Tare: r.Weighing.Tare, From: record.Address{File: survey.FileName}},
 		Instruments: map[string]normalise.Instrument{},
 		Checklist:   w.tables.checklist, Sites: w.tables.sites, SitesFile: s.Tables.Sites, Words: words,
-		Joined: Known().Repeatable, UnitOf: Known().UnitOf,
+		Joined: Known().Repeatable, UnitOf: func(name string) string { return s.Measures().Get(name).Unit },
 		Measurement: func(text string) (string, bool) {
-			m, ok := vocabulary.NamedMeasurement(text)
+			m, ok := s.Measures().Named(text)
 			return m.Name, ok
 		},
 		First: windowDay(s.Window.From, false), Last: windowDay(s.Window.To, true), Datum: s.Window.Datum, GPSError: s.Window.GPSError, UTMZone: s.Window.UTMZone,

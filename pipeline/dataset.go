@@ -67,7 +67,4 @@ func (w *way) publishable() error {
 
 func (w *way) identifier(key string) string { return darwincore.OccurrenceID(w.survey.Dataset.ID, key) }
 
-func label(name string) string {
-	byName, _ := measurements()
-	return byName[name].Label
-}
+func (w *way) label(name string) string { return w.survey.Measures().Get(name).Label }

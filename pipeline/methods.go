@@ -30,7 +30,7 @@ func (w *way) mappingSteps() []darwincore.Step {
 		u := uses[i]
 		u.sheets = appendNew(u.sheets, record.Address{File: t.table.File, Sheet: t.table.Sheet}.String())
 		for _, c := range t.table.Columns {
-			if p := columnPhrase(c); p != "" {
+			if p := w.columnPhrase(c); p != "" {
 				u.columns = appendNew(u.columns, p)
 			}
 		}
@@ -47,6 +47,9 @@ func (w *way) mappingSteps() []darwincore.Step {
 		out = append(out, darwincore.Step{Text: fmt.Sprintf("Field sheets were read by their headings (%s)%s: %s.",
 			strings.Join(u.sheets, "; "), name, strings.Join(u.columns, "; "))})
 	}
+	for _, m := range w.survey.Measures().Own() {
+		out = append(out, darwincore.Step{Text: fmt.Sprintf("The measurement “%s”, in %s: %s", m.Label, m.Unit, m.Definition)})
+	}
 	return out
 }
 
@@ -58,7 +61,7 @@ func appendNew(list []string, s string) []string {
 }
 
 // columnPhrase says what a column was read as; "" for one that nobody mapped.
-func columnPhrase(c record.Column) string {
+func (w *way) columnPhrase(c record.Column) string {
 	m := c.Meaning
 	what := ""
 	switch m.Role {
@@ -66,7 +69,7 @@ func columnPhrase(c record.Column) string {
 		what = m.Term
 	case record.Measurement:
 		what = m.Measurement
-		if l := label(m.Measurement); l != "" {
+		if l := w.label(m.Measurement); l != "" {
 			what = l
 		}
 	case record.WeighPart:

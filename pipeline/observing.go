@@ -125,7 +125,7 @@ func (w *way) knownSizes() ([]observers.Known, error) {
 			return err
 		}
 		for i := range known {
-			if err := inOwnUnit(&known[i]); err != nil {
+			if err := inOwnUnit(&known[i], w.survey.Measures()); err != nil {
 				return fmt.Errorf("%s, line %d%w", name, known[i].Line, err)
 			}
 		}
@@ -136,11 +136,10 @@ func (w *way) knownSizes() ([]observers.Known, error) {
 
 // inOwnUnit settles the names of measurement and unit, and converts the value.
 // The error begins with the column.
-func inOwnUnit(k *observers.Known) error {
-	m, ok := vocabulary.FindMeasurement(k.Measurement)
+func inOwnUnit(k *observers.Known, measures *vocabulary.Measures) error {
+	m, ok := measures.Find(k.Measurement)
 	if !ok {
-		_, names := measurements()
-		return unknownWord("measurement", k.Measurement, config.Nearest(k.Measurement, names))
+		return unknownWord("measurement", k.Measurement, config.Nearest(k.Measurement, measures.Names()))
 	}
 	unit, ok := quantity.FindUnit(k.Unit)
 	if !ok {
@@ -198,7 +197,6 @@ func (w *way) compare(known []observers.Known, settings observers.Settings) (obs
 // then those of measurements and of how the sheets were read. What is doubtful
 // for publishing only is for check to say.
 func (w *way) aboutReadings() []record.Finding {
-	byName, _ := measurements()
 	bearing, own := map[string]bool{}, map[string]bool{}
 	if rules, err := schemas.Rules(); err == nil { // embedded; a test reads them whole
 		for _, r := range rules {
@@ -211,7 +209,7 @@ func (w *way) aboutReadings() []record.Finding {
 	bearing["key-missing"], bearing["key-repeated"] = false, false // identifiers are for publishing
 	var first, rest []record.Finding
 	for _, f := range w.findings {
-		_, measured := byName[f.Field]
+		measured := w.survey.Measures().Has(f.Field)
 		switch {
 		case own[f.Rule]:
 			first = append(first, f)
@@ -237,7 +235,7 @@ func leading(f record.Finding) int {
 // files.
 func (w *way) reportObservers(c *Observed, settings observers.Settings) error {
 	r := report.Observers{Title: w.survey.Dataset.Title, Dataset: w.survey.Dataset.ID, Version: w.version, About: w.about(),
-		Captures: c.Captures, Result: c.Result, Settings: settings, Findings: c.Findings, Measure: measure, Order: measurementOrder}
+		Captures: c.Captures, Result: c.Result, Settings: settings, Findings: c.Findings, Measure: w.measure, Order: w.measurementOrder}
 	for _, in := range w.allInputs() {
 		r.Inputs = append(r.Inputs, report.InputNote(in))
 	}

@@ -19,7 +19,7 @@ func (w *way) packageOf() error {
 		return nil
 	}
 	var failed error
-	counts, err := darwincore.WritePackage(w.out, w.dataset(), label, w.published(&failed))
+	counts, err := darwincore.WritePackage(w.out, w.dataset(), w.label, w.published(&failed))
 	if err := errors.Join(err, failed); err != nil {
 		return &OutputError{Path: w.out, Err: err}
 	}

@@ -11,8 +11,8 @@ import (
 	"spadefoot/pipeline/report"
 )
 
-func newGather(rows func(record.Finding) []report.Neighbour) *report.Gather {
-	return report.NewGather(report.Asked{Rows: rows, Place: spotOf, Measure: measure, Order: measurementOrder})
+func (w *way) newGather(rows func(record.Finding) []report.Neighbour) *report.Gather {
+	return report.NewGather(report.Asked{Rows: rows, Place: spotOf, Measure: w.measure, Order: w.measurementOrder})
 }
 
 // pageOf is the page of what was gathered.
@@ -53,9 +53,8 @@ func (w *way) about() []report.Fact {
 }
 
 // measure describes a measurement for the report.
-func measure(name string) report.Measure {
-	byName, _ := measurements()
-	m := byName[name]
+func (w *way) measure(name string) report.Measure {
+	m := w.survey.Measures().Get(name)
 	return report.Measure{Label: m.Label, Unit: m.Unit, Kind: m.Dimension}
 }
 

@@ -81,7 +81,7 @@ func (w *way) propose(level record.Level) ([]remedy.Remedy, error) {
 		}
 		cells = append(cells, wish.Cells(&f)...)
 	}
-	search := newSearch(w.decided.given, cells)
+	search := w.newSearch(w.decided.given, cells)
 	if err := w.takeAll(w.judged); err != nil {
 		return nil, err
 	}

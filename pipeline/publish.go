@@ -21,7 +21,7 @@ func (w *way) standardise() error {
 	if err := w.linkMarks(); err != nil {
 		return err
 	}
-	archive, err := darwincore.Create(w.out, w.dataset(), label)
+	archive, err := darwincore.Create(w.out, w.dataset(), w.label)
 	if err != nil {
 		return w.archiveError(err)
 	}
@@ -32,7 +32,7 @@ func (w *way) standardise() error {
 		return &OutputError{Path: capturesFile, Err: err}
 	}
 	defer table.file.Close()
-	w.page = newGather(w.neighbours())
+	w.page = w.newGather(w.neighbours())
 	if err := w.eachPart((*way).finish, func(int) error { return w.publishPart(archive, table) }); err != nil {
 		return err
 	}

@@ -12,7 +12,6 @@ import (
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/shelf"
-	"spadefoot/pipeline/vocabulary"
 	"spadefoot/pipeline/withhold"
 )
 
@@ -54,7 +53,7 @@ func (w *way) findRemedies(held []*tableRows) (err error) {
 	if len(w.decided.given) == 0 {
 		return nil
 	}
-	search := newSearch(w.decided.given, nil)
+	search := w.newSearch(w.decided.given, nil)
 	if err := w.search(search, held); err != nil {
 		return err
 	}
@@ -68,9 +67,9 @@ func (w *way) findRemedies(held []*tableRows) (err error) {
 	return w.tell(w.decided.outcome.Findings)
 }
 
-func newSearch(rs []remedy.Remedy, cells []record.Address) *remedy.Search {
+func (w *way) newSearch(rs []remedy.Remedy, cells []record.Address) *remedy.Search {
 	return remedy.NewSearch(rs, cells, func(text string) (string, bool) {
-		m, ok := vocabulary.FindMeasurement(text)
+		m, ok := w.survey.Measures().Find(text)
 		return m.Name, ok
 	})
 }

@@ -33,7 +33,7 @@ func (w *way) newTable() (*capturesTable, error) {
 		columns.Add(&record.Capture{Readings: []record.Reading{r}})
 	}
 	out := bufio.NewWriterSize(f, 1<<16)
-	return &capturesTable{f, out, columns.Writer(out, termOrder, measurementOrder), report.CountByCapture(slices.Values(w.whole)), w.repeated.told}, nil
+	return &capturesTable{f, out, columns.Writer(out, termOrder, w.measurementOrder), report.CountByCapture(slices.Values(w.whole)), w.repeated.told}, nil
 }
 
 func (t *capturesTable) add(captures []*record.Capture, fs []record.Finding) error {

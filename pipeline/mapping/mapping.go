@@ -130,7 +130,7 @@ func (h *Heading) settle(doc *config.Document, path string, known Known) config.
 		}
 	}
 	check("term", h.Term, known.Term, "a current Darwin Core term")
-	check("measurement", h.Measurement, known.Measurement, "in the measurement vocabulary")
+	check("measurement", h.Measurement, known.Measurement, "in the measurement vocabulary (spadefoot help measurements lists it); one of your own goes under measurements in survey.yaml")
 	check("unit", h.Unit, known.Unit, "a unit code known here (UCUM, for example mm or g)")
 	if h.Instrument != "" && !slices.Contains(known.Instruments, h.Instrument) {
 		ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(path + ".instrument"), Path: path + ".instrument",

@@ -17,6 +17,7 @@ import (
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // FileName is the name of the description in a survey folder.
@@ -26,19 +27,21 @@ const schemaName = "survey.schema.json"
 
 // Survey is a survey folder as described.
 type Survey struct {
-	Dataset     Dataset           `json:"dataset"`
-	Window      Window            `json:"survey"`
-	Defaults    map[string]any    `json:"defaults"`
-	Instruments []Instrument      `json:"instruments"`
-	Tables      Tables            `json:"tables"`
-	Sheets      []SheetRef        `json:"sheets"`
-	Rules       Rules             `json:"rules"`
-	Archive     Archive           `json:"archive"`
-	FailOn      string            `json:"failOn"`
-	Mapping     json.RawMessage   `json:"mapping"`
-	Files       map[string][]byte `json:"-"` // survey.yaml and mappings as read, by path
+	Dataset      Dataset           `json:"dataset"`
+	Window       Window            `json:"survey"`
+	Defaults     map[string]any    `json:"defaults"`
+	Instruments  []Instrument      `json:"instruments"`
+	Measurements []Measurement     `json:"measurements"`
+	Tables       Tables            `json:"tables"`
+	Sheets       []SheetRef        `json:"sheets"`
+	Rules        Rules             `json:"rules"`
+	Archive      Archive           `json:"archive"`
+	FailOn       string            `json:"failOn"`
+	Mapping      json.RawMessage   `json:"mapping"`
+	Files        map[string][]byte `json:"-"` // survey.yaml and mappings as read, by path
 
-	doc *config.Document
+	doc      *config.Document
+	measures *vocabulary.Measures
 }
 
 // Dataset describes the data set that is published.
@@ -188,7 +191,8 @@ func Load(folder fs.FS, flags map[string]*pflag.Flag, known mapping.Known) (*Sur
 	for _, in := range s.Instruments {
 		known.Instruments = append(known.Instruments, in.Name)
 	}
-	ms := s.mistakes(doc, known)
+	ms := s.ownMeasures(doc, &known)
+	ms = append(ms, s.mistakes(doc, known)...)
 	ms = append(ms, s.expand(folder, doc)...)
 	ms = append(ms, s.loadMappings(folder, doc, known)...)
 	if len(ms) > 0 {
