@@ -22,6 +22,9 @@ import (
 type DraftOptions struct {
 	Checklist string // path of a checklist, copied into the survey folder
 	Title     string
+	// Ask puts a question about a sheet to a person and gives the place of the
+	// answer among the question's answers; nil where nobody is there to ask.
+	Ask func(where string, q mapping.Question) (int, error)
 }
 
 // Drafted says what a draft proposes, for the summary.
@@ -54,6 +57,9 @@ func Draft(ctx context.Context, sheets []string, out string, o DraftOptions) (*D
 		if err := d.sheet(path); err != nil {
 			return nil, err
 		}
+	}
+	if err := d.ask(); err != nil {
+		return nil, err
 	}
 	d.distinguish()
 	d.files[survey.FileName] = d.survey()
@@ -156,6 +162,30 @@ func (d *drafting) propose(s record.Sheet, tables []record.Table) error {
 		rows += len(t.Rows)
 	}
 	d.result.Sheets = append(d.result.Sheets, DraftedSheet{s.File, s.Name, file, len(tables), rows, draft})
+	return nil
+}
+
+// ask puts the questions of every draft, the weightiest first, and takes the
+// answers into it.
+func (d *drafting) ask() error {
+	if d.o.Ask == nil {
+		return nil
+	}
+	for _, r := range d.refs {
+		if r.draft == nil {
+			continue
+		}
+		for _, q := range r.draft.Questions() {
+			if len(q.Answers) < 2 {
+				continue
+			}
+			i, err := d.o.Ask(r.draft.Name, q)
+			if err != nil {
+				return err
+			}
+			q.Answers[i].Give()
+		}
+	}
 	return nil
 }
 

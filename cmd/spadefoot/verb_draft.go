@@ -1,18 +1,24 @@
 package main
 
 import (
+	"bufio"
 	"fmt"
+	"io"
+	"os"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
 )
 
 func draftCommand() *cobra.Command {
 	var out string
 	var o pipeline.DraftOptions
+	var ask bool
 	cmd := &cobra.Command{
 		Use:   "draft SHEET... --out FOLDER",
 		Short: "Propose a survey folder for sheets that nobody has mapped yet",
@@ -22,6 +28,12 @@ func draftCommand() *cobra.Command {
 				return &pipeline.CallError{Reason: "draft needs one sheet or more; the form is: " + cmd.UseLine()}
 			case out == "":
 				return &pipeline.CallError{Reason: "draft needs a folder to write to: --out FOLDER"}
+			}
+			if ask {
+				if !answers(cmd.InOrStdin()) {
+					return &pipeline.CallError{Reason: "draft --ask puts questions on a terminal, and there is none; without --ask they stand at the head of each mapping"}
+				}
+				o.Ask = asker(cmd.InOrStdin(), cmd.OutOrStdout())
 			}
 			d, err := pipeline.Draft(cmd.Context(), args, out, o)
 			if err != nil {
@@ -34,11 +46,57 @@ func draftCommand() *cobra.Command {
 	cmd.Flags().StringVar(&out, "out", "", "folder to write the survey to; new or empty")
 	cmd.Flags().StringVar(&o.Checklist, "checklist", "", "checklist of names; makes columns of names easier to recognise")
 	cmd.Flags().StringVar(&o.Title, "title", "", "title of the data set")
+	cmd.Flags().BoolVar(&ask, "ask", false, "put the open questions one by one and write the answers")
 	return cmd
 }
 
-// draftSummary says for each tab how many headings were understood and which
-// were not.
+// answers reports whether somebody can answer: a file that is no terminal does
+// not.
+func answers(in io.Reader) bool {
+	f, ok := in.(*os.File)
+	if !ok {
+		return true
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// asker puts a question with its answers, numbered, and reads a number. An empty
+// line leaves things as they are.
+func asker(in io.Reader, out io.Writer) func(string, mapping.Question) (int, error) {
+	lines := bufio.NewScanner(in)
+	last := ""
+	return func(where string, q mapping.Question) (int, error) {
+		if where != last {
+			fmt.Fprintf(out, "%s (an empty line keeps the first answer)\n", where)
+			last = where
+		}
+		fmt.Fprintf(out, "\n%s\n", q.Text)
+		for i, a := range q.Answers {
+			fmt.Fprintf(out, "  %d  %s\n", i+1, a.Text)
+		}
+		for {
+			fmt.Fprint(out, "? ")
+			if !lines.Scan() {
+				return 0, lines.Err()
+			}
+			text := strings.TrimSpace(lines.Text())
+			if text == "" {
+				return 0, nil
+			}
+			if n, err := strconv.Atoi(text); err == nil && n >= 1 && n <= len(q.Answers) {
+				return n - 1, nil
+			}
+			fmt.Fprintf(out, "a number from 1 to %d, please\n", len(q.Answers))
+		}
+	}
+}
+
+// questionsShown is how many questions about a sheet the summary tells.
+const questionsShown = 6
+
+// draftSummary says for each tab how many headings were understood which
+// were not, and what is to be asked.
 func draftSummary(d *pipeline.Drafted) string {
 	var b strings.Builder
 	for _, s := range d.Sheets {
@@ -58,6 +116,13 @@ func draftSummary(d *pipeline.Drafted) string {
 		}
 		if len(open) > 0 {
 			fmt.Fprintf(&b, "  open:   %s\n", strings.Join(open, ", "))
+		}
+		for i, q := range s.Draft.Questions() {
+			if i == questionsShown {
+				fmt.Fprintf(&b, "  %s has the other questions\n", s.Mapping)
+				break
+			}
+			fmt.Fprintf(&b, "  %d. %s\n     change in %s: %s\n", i+1, q.Text, s.Mapping, q.Line)
 		}
 	}
 	fmt.Fprintf(&b, "look through %s, then: spadefoot run %s --out DIR\n", d.Folder, d.Folder)

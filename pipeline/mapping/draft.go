@@ -21,6 +21,8 @@ type Draft struct {
 	// Language is the one that the headings are in (ISO 639-1), "" where that
 	// stays open.
 	Language string
+
+	keyRepeats bool // the key names some captures alike
 }
 
 // Propose guesses the meaning of the columns of a sheet's tables and settles
@@ -44,7 +46,7 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 	if d.Language, err = languageOf(d.Guesses); err != nil {
 		return nil, err
 	}
-	d.Key = d.keyOf(tables, clues)
+	d.Key, d.keyRepeats = d.keyOf(tables, clues)
 	for _, term := range []string{"eventDate", "locality", "locationID"} {
 		if d.term(term) && len(d.Session) < 2 {
 			d.Session = append(d.Session, term)

@@ -23,7 +23,7 @@ const nearlyAll = 0.95
 // keyOf takes the first candidate whose texts are all there and all different,
 // or a single column that comes near to it; failing that the first that does,
 // then the longest that is there at all.
-func (d *Draft) keyOf(tables []record.Table, clues Clues) []string {
+func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats bool) {
 	var nearly, fallback []string
 	applied := d.applied(tables, clues)
 	for _, terms := range keyCandidates {
@@ -39,9 +39,9 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) []string {
 		}
 		switch share := float64(len(different)) / float64(len(texts)); {
 		case share == 1 && len(nearly) == 1:
-			return nearly // a column of its own with a slip, rather than two columns
+			return nearly, false // a column of its own with a slip, rather than two columns
 		case share == 1:
-			return terms
+			return terms, false
 		case share >= nearlyAll && nearly == nil:
 			nearly = terms
 		}
@@ -49,14 +49,10 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) []string {
 			fallback = terms
 		}
 	}
-	return better(nearly, fallback)
-}
-
-func better(a, b []string) []string {
-	if a != nil {
-		return a
+	if nearly != nil {
+		return nearly, false
 	}
-	return b
+	return fallback, fallback != nil
 }
 
 // KeyTexts gives what stands in the columns of some terms, one text for each

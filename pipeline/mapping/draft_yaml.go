@@ -18,6 +18,7 @@ func (d *Draft) YAML() []byte {
 	var b strings.Builder
 	b.WriteString("# A draft: look through every line, mend what is wrong, then delete the comments.\n")
 	b.WriteString("# The number behind each # says how sure the guess is, from 0 to 1.\n")
+	writeQuestions(&b, d.Questions())
 	fmt.Fprintf(&b, "name: %s\n", Quote(d.Name))
 	if len(d.Key) > 0 {
 		fmt.Fprintf(&b, "key: [%s] # names one capture and never changes\n", strings.Join(d.Key, ", "))
@@ -39,6 +40,25 @@ func (d *Draft) YAML() []byte {
 		b.WriteString("  - {heading: none of them, aside: nothing was understood; give each heading its meaning}\n")
 	}
 	return []byte(b.String())
+}
+
+// mostQuestions is how many questions stand at the head of a mapping; the
+// others are about columns that their own lines speak of.
+const mostQuestions = 12
+
+// writeQuestions writes what is open, the weightiest first, each with the line
+// to change.
+func writeQuestions(b *strings.Builder, qs []Question) {
+	if len(qs) == 0 {
+		return
+	}
+	b.WriteString("# Open questions, the weightiest first; spadefoot draft --ask puts them one by one:\n")
+	for i, q := range qs[:min(len(qs), mostQuestions)] {
+		fmt.Fprintf(b, "#  %d. %s\n#     change: %s\n", i+1, Comment(q.Text+" "), Comment(q.Line))
+	}
+	if n := len(qs) - mostQuestions; n > 0 {
+		fmt.Fprintf(b, "#  and %d more, below\n", n)
+	}
 }
 
 var wayReasons = map[record.WeighWay]string{

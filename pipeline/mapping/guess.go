@@ -35,6 +35,7 @@ type ColumnGuess struct {
 	Confidence    float64
 	Reason        string // one sentence
 	Alternatives  []Alternative
+	Seen          Seen
 }
 
 // Alternative is another meaning that a column may have, likeliest first.
@@ -165,7 +166,7 @@ func (g *guesser) report(table int, it *item) []ColumnGuess {
 	ranked := g.ranked(it)
 	var out []ColumnGuess
 	for k, column := range it.columns {
-		cg := ColumnGuess{Table: table, Column: column, Heading: g.table.Columns[column].Heading}
+		cg := ColumnGuess{Table: table, Column: column, Heading: g.table.Columns[column].Heading, Seen: g.profiles[column].seen(it.unit)}
 		var best *rankedCandidate
 		for i := range ranked {
 			if ranked[i].candidate == it.chosen {

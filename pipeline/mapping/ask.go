@@ -1,0 +1,304 @@
+package mapping
+
+import (
+	"cmp"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// Question is something that a draft could not settle and that a person can.
+type Question struct {
+	Text    string
+	Line    string   // the line of the mapping to change
+	Answers []Answer // the first is what the draft says now; none where only the file can answer
+	weight  float64
+}
+
+// Answer is one way to settle a question.
+type Answer struct {
+	Text  string
+	apply func()
+}
+
+// Give writes the answer into the draft.
+func (a Answer) Give() {
+	if a.apply != nil {
+		a.apply()
+	}
+}
+
+// Seen is what the values of a column look like, for questions about them.
+type Seen struct {
+	Filled   int
+	Numbers  int
+	Least    float64
+	Most     float64
+	Texts    []string // a few different ones
+	UnitOpen bool     // neither the heading nor the values give the unit
+
+	dateInDoubt string // a date of which day and month may be changed over, where no date tells
+}
+
+const textsShown = 4
+
+func (p *profile) seen(unit string) Seen {
+	s := Seen{Filled: p.filled, Numbers: len(p.values), UnitOpen: unit == "", dateInDoubt: dateInDoubt(p.texts)}
+	if s.Numbers > 0 {
+		s.Least, s.Most = p.values[0], p.values[len(p.values)-1]
+	}
+	for _, t := range p.texts {
+		if len(s.Texts) < textsShown && !slices.Contains(s.Texts, t) {
+			s.Texts = append(s.Texts, t)
+		}
+	}
+	return s
+}
+
+// What the kinds of questions weigh. A capture without a name and dates that
+// may be other dates spoil every row; a column that stays open loses nothing.
+const (
+	weightKey    = 100
+	weightDates  = 90
+	weightUnits  = 80
+	weightBag    = 70
+	weightUnsure = 60
+	weightOpen   = 40
+)
+
+// sureEnough is the confidence from which a guess raises no question.
+const sureEnough = 0.8
+
+// Questions lists what the draft could not settle, the weightiest first.
+func (d *Draft) Questions() []Question {
+	var qs []Question
+	add := func(q ...Question) { qs = append(qs, q...) }
+	add(d.askKey()...)
+	for _, dimension := range []string{"mass", "length"} {
+		add(d.askUnits(dimension)...)
+	}
+	add(d.askBag()...)
+	for i := range d.Guesses {
+		g := &d.Guesses[i]
+		switch {
+		case g.Meaning.Role == record.Term && g.datesOpen():
+			add(g.askDates())
+		case g.Seen.Filled == 0:
+		case g.Meaning.Role == record.Unmatched:
+			add(d.askOpen(g))
+		case g.Confidence < sureEnough:
+			add(d.askSure(g))
+		}
+	}
+	slices.SortStableFunc(qs, func(a, b Question) int { return cmp.Compare(b.weight, a.weight) })
+	return qs
+}
+
+func (d *Draft) askKey() []Question {
+	if len(d.Key) > 0 && !d.keyRepeats {
+		return nil
+	}
+	q := Question{Text: "What names one capture? No column numbers them.", weight: weightKey}
+	now := "key: [recordNumber]"
+	if d.keyRepeats {
+		q.Text = fmt.Sprintf("What names one capture? %s names some of them alike.", strings.Join(d.Key, ", "))
+		now = "key: [" + strings.Join(d.Key, ", ") + "]"
+	}
+	q.Line = now
+	q.Answers = []Answer{{Text: "leave it as it is"}}
+	for i := range d.Guesses {
+		g := &d.Guesses[i]
+		if g.Meaning.Role == record.Term && slices.Contains(numberTerms, g.Meaning.Term) && !slices.Equal(d.Key, []string{g.Meaning.Term}) {
+			q.Answers = append(q.Answers, Answer{fmt.Sprintf("column %q alone", g.Heading), func() { d.Key, d.keyRepeats = []string{g.Meaning.Term}, false }})
+		}
+	}
+	return []Question{q}
+}
+
+var numberTerms = []string{"recordNumber", "catalogNumber", "organismID", "fieldNumber", "otherCatalogNumbers"}
+
+// askUnits asks once for all columns of a dimension that have no unit.
+func (d *Draft) askUnits(dimension string) []Question {
+	units := map[string][]string{"length": {"mm", "cm", "[in_i]"}, "mass": {"g", "kg", "mg", "[oz_av]", "[lb_av]"}}[dimension]
+	byUnit := map[string][]*ColumnGuess{}
+	for i := range d.Guesses {
+		g := &d.Guesses[i]
+		measured := g.Meaning.Role == record.Measurement || g.Meaning.Role == record.WeighPart && g.Meaning.Part != record.Bag && g.Meaning.Part != record.Scale
+		if measured && g.Seen.UnitOpen && g.Seen.Numbers > 0 && quantity.Dimension(g.Meaning.Unit) == dimension {
+			byUnit[g.Meaning.Unit] = append(byUnit[g.Meaning.Unit], g)
+		}
+	}
+	var qs []Question
+	for _, unit := range units {
+		all := byUnit[unit]
+		if len(all) == 0 {
+			continue
+		}
+		q := Question{Text: fmt.Sprintf("Is %s in %s? Nothing says the unit. Values %s to %s.", headingsOf(all), unitName(unit), number(all[0].Seen.Least), number(all[0].Seen.Most)),
+			Line: lineOf(all[0]), weight: weightUnits + min(9, float64(len(all)))}
+		for _, u := range slices.Concat([]string{unit}, slices.DeleteFunc(slices.Clone(units), func(u string) bool { return u == unit })) {
+			q.Answers = append(q.Answers, Answer{unitName(u), func() {
+				for _, g := range all {
+					g.Meaning.Unit, g.Seen.UnitOpen = u, false
+				}
+			}})
+		}
+		qs = append(qs, q)
+	}
+	return qs
+}
+
+func unitName(code string) string {
+	if name, ok := map[string]string{"[in_i]": "inches", "[oz_av]": "ounces", "[lb_av]": "pounds"}[code]; ok {
+		return name
+	}
+	return code
+}
+
+// headingsOf quotes the headings of columns, at most three of them.
+func headingsOf(all []*ColumnGuess) string {
+	var names []string
+	for _, g := range all[:min(3, len(all))] {
+		names = append(names, quoted(g.Heading))
+	}
+	s := strings.Join(names, ", ")
+	if n := len(all) - 3; n > 0 {
+		s += fmt.Sprintf(" and %d more", n)
+	}
+	return s
+}
+
+// askBag asks what a mass is that stands alone.
+func (d *Draft) askBag() []Question {
+	var net *ColumnGuess
+	for i := range d.Guesses {
+		g := &d.Guesses[i]
+		switch {
+		case g.Meaning.Role != record.WeighPart:
+		case g.Meaning.Part == record.Net:
+			net = g
+		default:
+			return nil
+		}
+	}
+	if net == nil || net.Seen.Filled == 0 || strings.Contains(Fold(net.Heading), "net") {
+		return nil
+	}
+	return []Question{{Text: fmt.Sprintf("Is the mass in %q without the bag or cup?", net.Heading), Line: lineOf(net), weight: weightBag,
+		Answers: []Answer{{Text: "yes, the animal alone"}, {"no, with the bag", func() { net.Meaning.Part, d.Way = record.Gross, record.NoTare }}}}}
+}
+
+func (d *Draft) askOpen(g *ColumnGuess) Question {
+	q := Question{Text: fmt.Sprintf("What is %q? %s.", g.Heading, g.Seen.values()), Line: "- {heading: " + Quote(g.Heading) + ", term: …}",
+		weight: weightOpen, Answers: []Answer{{Text: "leave it open"}}}
+	for _, a := range g.Alternatives {
+		if a.Meaning.Role != record.Unmatched && (a.Meaning.Role == record.SetAside || !d.given(a.Meaning)) {
+			q.Answers = append(q.Answers, Answer{meaningWords(a.Meaning), func() { g.settle(a) }})
+			q.weight += 2 + 10*a.Confidence
+		}
+	}
+	return q
+}
+
+func (d *Draft) askSure(g *ColumnGuess) Question {
+	q := Question{Text: fmt.Sprintf("Is %q really %s? %s.", g.Heading, meaningWords(g.Meaning), g.Seen.values()), Line: lineOf(g),
+		weight: weightUnsure + 10*(1-g.Confidence), Answers: []Answer{{Text: "yes"}}}
+	for _, a := range g.Alternatives {
+		if a.Meaning.Role != record.Unmatched && !d.given(a.Meaning) {
+			q.Answers = append(q.Answers, Answer{"no, " + meaningWords(a.Meaning), func() { g.settle(a) }})
+		}
+	}
+	q.Answers = append(q.Answers, Answer{"no, leave it open", func() { g.setAside("a person left it open") }})
+	return q
+}
+
+// given reports whether a column has the meaning already.
+func (d *Draft) given(m record.Meaning) bool {
+	key := meaningKey(m)
+	return key != "" && slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool { return meaningKey(g.Meaning) == key })
+}
+
+// settle takes an alternative for the meaning.
+func (g *ColumnGuess) settle(a Alternative) {
+	g.Meaning, g.Confidence, g.Reason, g.Alternatives = a.Meaning, 1, "a person said so.", nil
+}
+
+// meaningWords names a meaning in a sentence.
+func meaningWords(m record.Meaning) string {
+	switch m.Role {
+	case record.Term:
+		return "the term " + m.Term
+	case record.SetAside:
+		return "to be set aside (" + m.Reason + ")"
+	case record.Measurement:
+		return strings.TrimSpace(m.Measurement + " in " + unitName(m.Unit))
+	case record.WeighPart:
+		if m.Unit == "" {
+			return "the weighing's " + m.Part
+		}
+		return "the weighing's " + m.Part + " in " + unitName(m.Unit)
+	}
+	return meaningKey(m)
+}
+
+func (s Seen) values() string {
+	if s.Numbers > 0 && 2*s.Numbers > s.Filled {
+		return fmt.Sprintf("Values %s to %s", number(s.Least), number(s.Most))
+	}
+	quotes := make([]string, len(s.Texts))
+	for i, t := range s.Texts {
+		if r := []rune(t); len(r) > 30 {
+			t = string(r[:30]) + "…"
+		}
+		quotes[i] = quoted(t)
+	}
+	return "Values " + strings.Join(quotes, ", ")
+}
+
+func lineOf(g *ColumnGuess) string {
+	return "- {heading: " + Quote(g.Heading) + ", " + meaningYAML(g.Meaning) + "}"
+}
+
+var threeNumbers = regexp.MustCompile(`^(\d{1,2})[/.-](\d{1,2})[/.-](\d{4}|\d{2})\b`)
+
+// datesOpen reports whether the order of day and month is open in every date of
+// the column, and stated nowhere.
+func (g *ColumnGuess) datesOpen() bool { return g.Seen.dateInDoubt != "" && g.Meaning.DateOrder == "" }
+
+func (g *ColumnGuess) askDates() Question {
+	order := func(o string) func() { return func() { g.Meaning.DateOrder = o } }
+	return Question{Text: fmt.Sprintf("Which order is %s in %q? No date of the column tells day and month apart.", g.Seen.dateInDoubt, g.Heading),
+		Line: lineOf(g), weight: weightDates,
+		Answers: []Answer{{Text: "leave it as it is"}, {"day, month, year", order("dmy")}, {"month, day, year", order("mdy")}}}
+}
+
+// dateInDoubt gives the first of the texts that reads in two orders, or "" where
+// one reads in one only, or all are written otherwise.
+func dateInDoubt(texts []string) string {
+	doubt := ""
+	for _, t := range texts {
+		m := threeNumbers.FindStringSubmatch(t)
+		if m == nil {
+			continue
+		}
+		a, b := m[1], m[2]
+		if twoDigits(a) > "12" || twoDigits(b) > "12" {
+			return ""
+		}
+		if a != b && doubt == "" {
+			doubt = m[0]
+		}
+	}
+	return doubt
+}
+
+func twoDigits(s string) string {
+	if len(s) == 1 {
+		return "0" + s
+	}
+	return s
+}
