@@ -3,6 +3,7 @@ package pipeline
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -38,16 +39,20 @@ type DraftedSheet struct {
 	File, Tab, Mapping string
 	Tables, Rows       int
 	Draft              *mapping.Draft
+	Known              bool     // the form is one that the survey knows already
+	Added, Gone        []string // its headings that the survey's does not have, and the other way round
 }
 
 // Draft reads sheets and writes a survey folder that proposes their meaning:
-// copies of the sheets, survey.yaml, and one mapping for each tab. The folder
-// has to be new or empty; the sheets themselves are not touched.
+// copies of the sheets, survey.yaml, one mapping for each form that they have,
+// and stubs of the tables that go beside them. The folder has to be new or
+// empty, or a survey folder, to which the sheets are added; the sheets
+// themselves are not touched.
 func Draft(ctx context.Context, sheets []string, out string, o DraftOptions) (*Drafted, error) {
-	if err := output.MustBeEmpty(out, "a draft never writes over a survey"); err != nil {
+	d := &drafting{ctx: ctx, o: o, files: map[string][]byte{}, result: &Drafted{Folder: out}}
+	if err := d.begin(out); err != nil {
 		return nil, err
 	}
-	d := &drafting{ctx: ctx, o: o, files: map[string][]byte{}, result: &Drafted{Folder: out}}
 	if o.Checklist != "" {
 		if err := d.checklist(); err != nil {
 			return nil, err
@@ -58,11 +63,20 @@ func Draft(ctx context.Context, sheets []string, out string, o DraftOptions) (*D
 			return nil, err
 		}
 	}
+	if err := d.propose(); err != nil {
+		return nil, err
+	}
 	if err := d.ask(); err != nil {
 		return nil, err
 	}
 	d.distinguish()
-	d.files[survey.FileName] = d.survey()
+	d.writeMappings()
+	if d.old == nil {
+		d.stubs()
+		d.files[survey.FileName] = d.survey()
+	} else if err := d.addToSurvey(); err != nil {
+		return nil, err
+	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -75,17 +89,29 @@ type drafting struct {
 	files  map[string][]byte
 	names  *taxon.Checklist
 	refs   []entry
+	forms  []*form
+	lists  []entry // lists of species in workbooks, no captures
+	legend map[string]string
+	old    *oldSurvey // the survey that sheets are added to; nil for a new one
 	result *Drafted
+}
+
+// form is what sheets with the same headings have in common: one mapping.
+type form struct {
+	headings string // folded, sorted
+	draft    *mapping.Draft
+	mapping  string // file name
+	known    bool   // the mapping is one of the survey that sheets are added to
+	changed  *changedForm
+	notebook bool // the name of the notebook has to be part of the key
 }
 
 // entry is one line, or comment, of the list of sheets in survey.yaml.
 type entry struct {
-	comment  string
-	sheet    record.Sheet
-	tables   []record.Table
-	draft    *mapping.Draft
-	mapping  string // file name
-	notebook bool   // the name of the notebook has to be part of the key
+	comment string
+	sheet   record.Sheet
+	tables  []record.Table
+	form    *form
 }
 
 func (d *drafting) checklist() error {
@@ -105,6 +131,9 @@ func (d *drafting) sheet(path string) error {
 	name := filepath.Base(path)
 	if _, twice := d.files[name]; twice {
 		return &CallError{fmt.Sprintf("two sheets are named %s; rename one", name)}
+	}
+	if !d.old.free(name) {
+		return &output.Error{Path: filepath.Join(d.old.folder, name), Err: errors.New("a draft never writes over what is there; rename the new sheet")}
 	}
 	all, found, err := sheet.Read(name, path, sheet.Options{})
 	if err != nil {
@@ -126,9 +155,7 @@ func (d *drafting) sheet(path string) error {
 			d.comment("%s: no table was found", record.Address{File: s.File, Sheet: s.Name})
 			continue
 		}
-		if err := d.propose(s, tables); err != nil {
-			return err
-		}
+		d.refs = append(d.refs, entry{sheet: s, tables: tables})
 	}
 	return d.ctx.Err()
 }
@@ -139,30 +166,13 @@ func (d *drafting) comment(format string, args ...any) {
 
 func (d *drafting) clues() mapping.Clues {
 	clues := mapping.Clues{Repeatable: Known().Repeatable}
+	if len(d.legend) > 0 {
+		clues.Legend = func(heading string) string { return d.legend[mapping.Fold(heading)] }
+	}
 	if d.names != nil {
 		clues.Species = func(text string) bool { return d.names.Match(text).State == taxon.Matched }
 	}
 	return clues
-}
-
-func (d *drafting) propose(s record.Sheet, tables []record.Table) error {
-	title := s.File
-	if s.Name != "" {
-		title += ", tab " + s.Name
-	}
-	draft, err := mapping.Propose(title, tables, d.clues())
-	if err != nil {
-		return err
-	}
-	file := d.mappingName(s)
-	d.files[file] = []byte{} // the name is taken
-	d.refs = append(d.refs, entry{sheet: s, tables: tables, draft: draft, mapping: file})
-	rows := 0
-	for _, t := range tables {
-		rows += len(t.Rows)
-	}
-	d.result.Sheets = append(d.result.Sheets, DraftedSheet{s.File, s.Name, file, len(tables), rows, draft})
-	return nil
 }
 
 // ask puts the questions of every draft, the weightiest first, and takes the
@@ -171,15 +181,15 @@ func (d *drafting) ask() error {
 	if d.o.Ask == nil {
 		return nil
 	}
-	for _, r := range d.refs {
-		if r.draft == nil {
+	for _, f := range d.forms {
+		if f.known {
 			continue
 		}
-		for _, q := range r.draft.Questions() {
+		for _, q := range f.draft.Questions() {
 			if len(q.Answers) < 2 {
 				continue
 			}
-			i, err := d.o.Ask(r.draft.Name, q)
+			i, err := d.o.Ask(f.draft.Name, q)
 			if err != nil {
 				return err
 			}
@@ -189,41 +199,6 @@ func (d *drafting) ask() error {
 	return nil
 }
 
-// notebookTerm names the notebook that a sheet was typed from, by the
-// definition of dwc:fieldNotes a reference to the notes taken in the field.
-const notebookTerm = "fieldNotes"
-
-// distinguish makes the name of the notebook a part of the key in sheets whose
-// numbers stand in another sheet too, and writes all mappings.
-func (d *drafting) distinguish() {
-	first := map[string]int{}
-	for i, r := range d.refs {
-		if r.draft == nil || len(r.draft.Key) == 0 {
-			continue
-		}
-		texts, _ := r.draft.KeyTexts(r.draft.Key, r.tables, d.clues())
-		for _, t := range texts {
-			j, taken := first[t]
-			switch {
-			case t == "":
-			case !taken:
-				first[t] = i
-			case j != i:
-				d.refs[i].notebook, d.refs[j].notebook = true, true
-			}
-		}
-	}
-	for _, r := range d.refs {
-		if r.draft == nil {
-			continue
-		}
-		if r.notebook {
-			r.draft.Key = append([]string{notebookTerm}, r.draft.Key...)
-		}
-		d.files[r.mapping] = r.draft.YAML()
-	}
-}
-
 // mappingName makes a file name of a file and a tab.
 func (d *drafting) mappingName(s record.Sheet) string {
 	base := slug(strings.TrimSuffix(s.File, filepath.Ext(s.File)))
@@ -231,7 +206,7 @@ func (d *drafting) mappingName(s record.Sheet) string {
 		base += "-" + slug(s.Name)
 	}
 	name := base + ".yaml"
-	for n := 2; d.files[name] != nil || name == survey.FileName; n++ {
+	for n := 2; d.files[name] != nil || name == survey.FileName || !d.old.free(name); n++ {
 		name = fmt.Sprintf("%s-%d.yaml", base, n)
 	}
 	return name

@@ -12,20 +12,20 @@ import (
 
 // line writes an entry of the list of sheets.
 func (r entry) line() string {
-	if r.draft == nil {
+	if r.form == nil {
 		return "  # " + r.comment
 	}
 	s := "  - {file: " + mapping.Quote(r.sheet.File)
 	if r.sheet.Name != "" {
 		s += ", tabs: [" + mapping.Quote(r.sheet.Name) + "]"
 	}
-	s += ", mapping: " + r.mapping
+	s += ", mapping: " + r.form.mapping
 	var defaults, why []string
-	if r.notebook {
-		defaults = append(defaults, notebookTerm+": "+mapping.Quote(r.draft.Name))
+	if r.form.notebook {
+		defaults = append(defaults, notebookTerm+": "+mapping.Quote(title(r.sheet)))
 		why = append(why, "its numbers stand in another sheet too: decide once what this notebook is called")
 	}
-	if l := r.draft.Language; l != "" && l != "en" {
+	if l := r.form.language(); l != "" && l != "en" {
 		defaults = append(defaults, "language: "+mapping.Quote(l))
 		why = append(why, "the language of its headings")
 	}
@@ -51,12 +51,10 @@ dataset:
   licence: https://creativecommons.org/licenses/by/4.0/legalcode # or CC0 1.0, or CC BY-NC 4.0: the owners of the data decide
   creators:
     - {family: to be named}
-# survey: {timezone: America/Toronto, from: "2023-04-01", to: "2024-08-31"}
 defaults:
   basisOfRecord: HumanObservation
-# instruments:
-#   - {name: scale 100, kind: spring scale, unit: g, graduation: 0.5, capacity: 100}
 `, mapping.Quote("https://"+name+".invalid/dataset"), mapping.Quote(title))
+	d.writeSeen(&b)
 	if d.names != nil {
 		b.WriteString("tables: {checklist: checklist.csv}\n")
 	} else {
@@ -73,6 +71,9 @@ defaults:
 func (d *drafting) write(out string) error {
 	if len(d.result.Sheets) == 0 {
 		return &InputError{File: "", Err: errors.New("no table was found in any of the sheets; nothing was written")}
+	}
+	if d.old != nil {
+		return d.old.write(d.files)
 	}
 	return output.NewFolder(out, d.files, nil)
 }

@@ -122,7 +122,7 @@ func TestDraftIsAllOrNothing(t *testing.T) {
 	if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "frogs.csv")}, out, pipeline.DraftOptions{}); err != nil {
 		t.Fatal(err)
 	}
-	if got := files(t, out); len(got) != 3 || got["frogs.csv"] == nil || got["frogs.yaml"] == nil || got["survey.yaml"] == nil {
+	if got := files(t, out); len(got) != 4 || got["checklist.csv"] == nil || got["frogs.csv"] == nil || got["frogs.yaml"] == nil || got["survey.yaml"] == nil {
 		t.Errorf("%d files", len(got))
 	}
 	rest, err := filepath.Glob(filepath.Join(filepath.Dir(out), ".spadefoot-*"))
@@ -160,7 +160,7 @@ func TestDraftTellsNotebooksApart(t *testing.T) {
 	for _, c := range r.Captures {
 		keys[c.Key] = true
 	}
-	if len(keys) != 7 || !keys["one.csv / 1"] || !keys["deux.csv / 1"] || !keys["71"] {
+	if len(keys) != 7 || !keys["one.csv / 1"] || !keys["deux.csv / 1"] || !keys["three.csv / 71"] {
 		t.Errorf("keys %v", keys)
 	}
 	for _, f := range r.Findings {
@@ -184,7 +184,7 @@ func TestDraftSameBytes(t *testing.T) {
 			t.Errorf("%s differs", name)
 		}
 	}
-	if len(first) != len(second) || len(first) != 10 {
+	if len(first) != len(second) || len(first) != 11 {
 		t.Errorf("%d and %d files", len(first), len(second))
 	}
 }

@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"spadefoot/pipeline/mapping"
 )
 
 func TestDraftVerb(t *testing.T) {
@@ -28,7 +30,7 @@ func TestDraftVerb(t *testing.T) {
 		{"no such sheet", []string{"draft", filepath.Join(dir, "toads.csv"), "--out", out}, exitInput, nil, "toads.csv"},
 		{"a draft", []string{"draft", sheet, "--out", out, "--title", "Frogs"}, exitClean,
 			[]string{"frogs.csv: 1 tables, 3 rows, 3 of 4 headings understood", "open:   Zorb", "spadefoot run " + out}, ""},
-		{"over a draft", []string{"draft", sheet, "--out", out}, exitOutput, nil, "never writes over a survey"},
+		{"over a draft", []string{"draft", sheet, "--out", out}, exitOutput, nil, "never writes over what is there"},
 		{"the draft runs", []string{"run", out, "--out", filepath.Join(dir, "result"), "--quiet"}, exitClean, []string{"Frogs"}, ""},
 	} {
 		var stdout, stderr bytes.Buffer
@@ -41,5 +43,21 @@ func TestDraftVerb(t *testing.T) {
 				t.Errorf("%s: standard output does not say %q: %s", c.name, want, stdout.String())
 			}
 		}
+	}
+}
+
+// Answers are read from lines; what is no number of an answer is asked again,
+// and an empty line or the end of the input keeps the first.
+func TestAsker(t *testing.T) {
+	q := mapping.Question{Text: "Is it so?", Answers: []mapping.Answer{{Text: "yes"}, {Text: "no"}}}
+	var out bytes.Buffer
+	ask := asker(strings.NewReader("7\nmaybe\n2\n\n"), &out)
+	for i, want := range []int{1, 0, 0} {
+		if got, err := ask("frogs.csv", q); got != want || err != nil {
+			t.Errorf("answer %d: %d %v, want %d", i, got, err, want)
+		}
+	}
+	if n := strings.Count(out.String(), "a number from 1 to 2"); n != 2 || strings.Count(out.String(), "frogs.csv") != 1 {
+		t.Errorf("%s", out.String())
 	}
 }

@@ -43,7 +43,7 @@ func draftCommand() *cobra.Command {
 			return err
 		},
 	}
-	cmd.Flags().StringVar(&out, "out", "", "folder to write the survey to; new or empty")
+	cmd.Flags().StringVar(&out, "out", "", "folder to write the survey to: new, empty, or a survey folder to add to")
 	cmd.Flags().StringVar(&o.Checklist, "checklist", "", "checklist of names; makes columns of names easier to recognise")
 	cmd.Flags().StringVar(&o.Title, "title", "", "title of the data set")
 	cmd.Flags().BoolVar(&ask, "ask", false, "put the open questions one by one and write the answers")
@@ -92,6 +92,22 @@ func asker(in io.Reader, out io.Writer) func(string, mapping.Question) (int, err
 	}
 }
 
+// knownForm says that a sheet has a form that the survey knows, or nearly so.
+func knownForm(s pipeline.DraftedSheet) string {
+	where := record.Address{File: s.File, Sheet: s.Tab}
+	if len(s.Added)+len(s.Gone) == 0 {
+		return fmt.Sprintf("%s: %d tables, %d rows, a known form: mapped by %s\n", where, s.Tables, s.Rows, s.Mapping)
+	}
+	text := fmt.Sprintf("%s: %d tables, %d rows, a known form that has changed: look through %s\n", where, s.Tables, s.Rows, s.Mapping)
+	if len(s.Added) > 0 {
+		text += fmt.Sprintf("  new:  %s\n", strings.Join(s.Added, ", "))
+	}
+	if len(s.Gone) > 0 {
+		text += fmt.Sprintf("  gone: %s\n", strings.Join(s.Gone, ", "))
+	}
+	return text
+}
+
 // questionsShown is how many questions about a sheet the summary tells.
 const questionsShown = 6
 
@@ -99,7 +115,12 @@ const questionsShown = 6
 // were not, and what is to be asked.
 func draftSummary(d *pipeline.Drafted) string {
 	var b strings.Builder
+	asked := map[string]bool{} // mappings, of which one may serve several tabs
 	for _, s := range d.Sheets {
+		if s.Known {
+			b.WriteString(knownForm(s))
+			continue
+		}
 		var open, unsure []string
 		for _, g := range s.Draft.Guesses {
 			switch {
@@ -117,6 +138,10 @@ func draftSummary(d *pipeline.Drafted) string {
 		if len(open) > 0 {
 			fmt.Fprintf(&b, "  open:   %s\n", strings.Join(open, ", "))
 		}
+		if asked[s.Mapping] {
+			continue
+		}
+		asked[s.Mapping] = true
 		for i, q := range s.Draft.Questions() {
 			if i == questionsShown {
 				fmt.Fprintf(&b, "  %s has the other questions\n", s.Mapping)

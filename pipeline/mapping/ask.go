@@ -35,7 +35,9 @@ func (a Answer) Give() {
 // Seen is what the values of a column look like, for questions about them.
 type Seen struct {
 	Filled   int
+	Distinct int
 	Numbers  int
+	Decimals int // most of any number
 	Least    float64
 	Most     float64
 	Texts    []string // a few different ones
@@ -47,7 +49,7 @@ type Seen struct {
 const textsShown = 4
 
 func (p *profile) seen(unit string) Seen {
-	s := Seen{Filled: p.filled, Numbers: len(p.values), UnitOpen: unit == "", dateInDoubt: dateInDoubt(p.texts)}
+	s := Seen{Filled: p.filled, Decimals: p.decimals, Distinct: p.distinct, Numbers: len(p.values), UnitOpen: unit == "", dateInDoubt: dateInDoubt(p.texts)}
 	if s.Numbers > 0 {
 		s.Least, s.Most = p.values[0], p.values[len(p.values)-1]
 	}
@@ -138,7 +140,7 @@ func (d *Draft) askUnits(dimension string) []Question {
 		if len(all) == 0 {
 			continue
 		}
-		q := Question{Text: fmt.Sprintf("Is %s in %s? Nothing says the unit. Values %s to %s.", headingsOf(all), unitName(unit), number(all[0].Seen.Least), number(all[0].Seen.Most)),
+		q := Question{Text: fmt.Sprintf(map[bool]string{true: "Is", false: "Are"}[len(all) == 1]+" %s in %s? Nothing says the unit. Values %s to %s.", headingsOf(all), unitName(unit), number(all[0].Seen.Least), number(all[0].Seen.Most)),
 			Line: lineOf(all[0]), weight: weightUnits + min(9, float64(len(all)))}
 		for _, u := range slices.Concat([]string{unit}, slices.DeleteFunc(slices.Clone(units), func(u string) bool { return u == unit })) {
 			q.Answers = append(q.Answers, Answer{unitName(u), func() {
@@ -206,7 +208,7 @@ func (d *Draft) askOpen(g *ColumnGuess) Question {
 
 func (d *Draft) askSure(g *ColumnGuess) Question {
 	q := Question{Text: fmt.Sprintf("Is %q really %s? %s.", g.Heading, meaningWords(g.Meaning), g.Seen.values()), Line: lineOf(g),
-		weight: weightUnsure + 10*(1-g.Confidence), Answers: []Answer{{Text: "yes"}}}
+		weight: weightUnsure + 10*(1-g.Confidence), Answers: []Answer{{"yes", func() { g.Confidence, g.Reason = 1, "a person said so." }}}}
 	for _, a := range g.Alternatives {
 		if a.Meaning.Role != record.Unmatched && !d.given(a.Meaning) {
 			q.Answers = append(q.Answers, Answer{"no, " + meaningWords(a.Meaning), func() { g.settle(a) }})
@@ -257,6 +259,14 @@ func (s Seen) values() string {
 		quotes[i] = quoted(t)
 	}
 	return "Values " + strings.Join(quotes, ", ")
+}
+
+// Line is the guess as a line of a mapping, "" where there is none.
+func (g ColumnGuess) Line() string {
+	if g.Meaning.Role == record.Unmatched {
+		return ""
+	}
+	return lineOf(&g)
 }
 
 func lineOf(g *ColumnGuess) string {

@@ -55,6 +55,32 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 	return d, nil
 }
 
+// NameCaptures settles the key anew from the tables of one sheet, where several
+// sheets share the draft and each numbers its own captures.
+func (d *Draft) NameCaptures(tables []record.Table, clues Clues) {
+	d.Key, d.keyRepeats = d.keyOf(tables, clues)
+}
+
+// IsSpeciesList reports whether the tables list species and no captures: names
+// that do not repeat, and no date, number, sex or measurement.
+func (d *Draft) IsSpeciesList() bool {
+	named := false
+	for _, g := range d.Guesses {
+		switch m := g.Meaning; {
+		case m.Role == record.Measurement || m.Role == record.WeighPart || m.Role >= record.NameColumn && m.Role <= record.UnitColumn:
+			return false
+		case slices.Contains(captureTerms, m.Term):
+			return false
+		case m.Term == "scientificName" || m.Term == "genus":
+			named = named || g.Seen.Filled >= 3 && (m.Term == "genus" || 20*g.Seen.Distinct >= 19*g.Seen.Filled)
+		}
+	}
+	return named
+}
+
+// captureTerms are terms that a list of species has no use for.
+var captureTerms = []string{"eventDate", "eventTime", "year", "sex", "organismID", "recordedBy", "locality", "locationID", "decimalLatitude", "individualCount", "associatedMedia"}
+
 // gather keeps the surest guess for each heading.
 func (d *Draft) gather(guesses []ColumnGuess) {
 	at, mixed := map[string]int{}, map[string]bool{}

@@ -14,9 +14,10 @@ import (
 
 // Clues is what a draft may know besides the sheets. All of it may be left out.
 type Clues struct {
-	Species    func(text string) bool // whether the checklist settles a text
-	Repeatable func(term string) bool // terms that several columns may fill
-	Tools      []Tool                 // the instruments of the survey
+	Species    func(text string) bool      // whether the checklist settles a text
+	Repeatable func(term string) bool      // terms that several columns may fill
+	Tools      []Tool                      // the instruments of the survey
+	Legend     func(heading string) string // what a list beside the sheets says of a heading, "" for nothing
 }
 
 // Tool is an instrument and the unit that it is read in.
@@ -78,6 +79,7 @@ type guesser struct {
 	table    *record.Table
 	profiles []*profile // one per column
 	readings []reading  // one per column
+	legends  []reading  // what the legend says of it, one per column
 	group    string     // the group of animals that the table is about, "" where that stays open
 	items    []*item
 }
@@ -119,6 +121,11 @@ func (c *candidate) support(score float64, reason string, args ...any) {
 func (g *guesser) run(table int) []ColumnGuess {
 	for _, c := range g.table.Columns {
 		g.readings = append(g.readings, g.know.read(c.Heading))
+		legend := reading{number: -1}
+		if g.clues.Legend != nil {
+			legend = g.know.read(g.clues.Legend(c.Heading))
+		}
+		g.legends = append(g.legends, legend)
 	}
 	g.profileColumns()
 	g.group = g.findGroup()

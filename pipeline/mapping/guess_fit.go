@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -56,6 +57,10 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	}
 	switch v.Kind {
 	case kindDate:
+		if packed := p.ofTexts(packedDate); packed > 0.9 && c.weight > 0 {
+			c.support(3*packed, "%.0f %% of the values are year, month and day without a mark between them", 100*packed)
+			return
+		}
 		c.support(balance(p.dates, 4, 6), "%.0f %% of the values have the shape of a date", 100*p.dates)
 	case kindTime:
 		clock := max(p.times, p.whole*p.within(100, 2359), p.within(0, 24)*(1-p.whole)*0.7)
@@ -106,6 +111,15 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	}
 }
 
+// packedDate reports whether a text is a day written as 20190503.
+func packedDate(text string) bool {
+	if len(text) != 8 || strings.Trim(text, "0123456789") != "" {
+		return false
+	}
+	_, err := time.Parse("20060102", text)
+	return err == nil
+}
+
 // fitWords weighs words of a vocabulary. Signs that mean "not known" or a
 // number alone do not speak for it.
 func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
@@ -137,7 +151,7 @@ func (g *guesser) fitIdentifier(c *candidate, p *profile) {
 	case one && term == "organismID":
 		c.support(0.3, "no value stands twice")
 	case one:
-		c.support(1.5+share(c.weight == 0), "no value stands twice")
+		c.support(1.5+share(c.weight == 0)-share(c.partial), "no value stands twice")
 	case term == "recordNumber" && p.counting > 0.8:
 		c.support(2, "the numbers count on from row to row, and begin again")
 	case term == "organismID" || term == "materialSampleID":

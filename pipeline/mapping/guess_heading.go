@@ -33,6 +33,7 @@ func (g *guesser) propose(it *item) {
 	it.derived = len(it.candidates) == 0 && g.know.hasKind(words, derivedWord)
 	it.later = len(it.candidates) == 0 && g.know.hasKind(words, laterWord)
 	if !it.derived && !it.later {
+		g.byLegend(it)
 		g.proposeUnlike(it, names)
 	}
 	g.otherPlaces(it)
@@ -42,6 +43,32 @@ func (g *guesser) propose(it *item) {
 	}
 	if !it.derived && !it.later && !it.series {
 		g.proposeByValues(it)
+	}
+}
+
+// byLegend adds what the legend of the workbook says of a heading that says
+// little by itself.
+func (g *guesser) byLegend(it *item) {
+	i := it.columns[0]
+	legend, own := g.legends[i], g.readings[i]
+	if len(legend.words) == 0 || slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0.8 }) {
+		return
+	}
+	before := it.candidates
+	it.candidates, g.readings[i] = nil, legend
+	g.exact(it, legend.whole, 0.95)
+	for _, step := range []func(*item){g.phrases, g.headed} {
+		if len(it.candidates) == 0 {
+			step(it)
+		}
+	}
+	g.readings[i] = own
+	for _, c := range it.candidates {
+		c.reasons[0] = fmt.Sprintf("the legend says %q", legend.whole)
+		c.partial = false
+	}
+	if len(it.candidates) == 0 {
+		it.candidates = before
 	}
 }
 

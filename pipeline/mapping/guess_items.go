@@ -168,6 +168,8 @@ func (g *guesser) unitWritten(i int) string {
 	if code := g.readings[i].unit; code != "" {
 		return code
 	}
-	code, _ := quantity.FindUnit(strings.Trim(g.table.Columns[i].Unit, " ()[]"))
-	return code
+	if code, ok := quantity.FindUnit(strings.Trim(g.table.Columns[i].Unit, " ()[]")); ok {
+		return code
+	}
+	return g.legends[i].unit
 }

@@ -109,3 +109,10 @@ func (g *guesser) fitEpithet(c *candidate, p *profile) {
 		c.support(2, "the genus has a column of its own")
 	}
 }
+
+// ScientificName reports whether a text has the shape of a scientific name of a
+// genus and an epithet.
+func ScientificName(text string) bool {
+	know, err := draftKnowledge()
+	return err == nil && know.latin(strings.TrimSpace(text)) && !strings.Contains(text, "(")
+}

@@ -33,6 +33,7 @@ type profile struct {
 	spaced   float64 // share of texts with a blank within
 	unit     string  // unit written in most cells
 	decimal  byte
+	decimals int     // most of any number
 	counting float64 // share of rows in which a whole number follows the one above, or begins again
 }
 
@@ -119,6 +120,7 @@ func profiled(cells []record.Cell, unit string) *profile {
 			if q := quantity.Parse(text, quantity.Options{Decimal: p.decimal, Unit: unit}); q.Usable() && !dateLike(c) {
 				x = q.Number
 				whole += share(q.Decimals <= 0)
+				p.decimals = max(p.decimals, q.Decimals)
 				if q.UnitWritten {
 					units[q.Unit]++
 				}

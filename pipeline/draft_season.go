@@ -1,0 +1,257 @@
+package pipeline
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+
+	"spadefoot/pipeline/layout"
+	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/sheet"
+	"spadefoot/pipeline/survey"
+)
+
+// oldSurvey is a survey folder that sheets are added to.
+type oldSurvey struct {
+	folder string
+	survey *survey.Survey
+	forms  []oldForm
+}
+
+// oldForm is the headings of one of its sheets, and the mapping of it.
+type oldForm struct {
+	headings []string
+	mapping  string // file name
+}
+
+// changedForm is a form that is nearly one of the survey's.
+type changedForm struct {
+	added, gone []string
+	text        []byte // its mapping: the old one, with what changed at its head
+}
+
+// begin looks at the folder that the draft is for: new, empty, or a survey.
+func (d *drafting) begin(out string) error {
+	if _, err := os.Stat(filepath.Join(out, survey.FileName)); err != nil {
+		return output.MustBeEmpty(out, "a draft never writes over what is there: it makes a new folder, or adds to a survey folder")
+	}
+	if d.o.Checklist != "" || d.o.Title != "" {
+		return &CallError{out + " is a survey folder already; its title and its checklist stand in survey.yaml"}
+	}
+	s, err := survey.Load(os.DirFS(out), nil, Known())
+	if err != nil {
+		return err
+	}
+	d.old = &oldSurvey{folder: out, survey: s}
+	for _, ref := range s.Sheets {
+		name := mappingFile(ref)
+		if name == "" {
+			continue // it stands in survey.yaml or comes with the program
+		}
+		tables, err := d.oldTables(ref)
+		if err != nil {
+			return err
+		}
+		if h := headingsOf(tables); h != "" {
+			d.old.forms = append(d.old.forms, oldForm{strings.Split(h, "\n"), name})
+		}
+	}
+	return nil
+}
+
+// mappingFile is the file that a sheet's mapping stands in, or "".
+func mappingFile(ref survey.SheetRef) string {
+	name := strings.Trim(string(ref.RawMap), `"`)
+	if strings.HasSuffix(name, ".yaml") || strings.HasSuffix(name, ".yml") {
+		return name
+	}
+	return ""
+}
+
+// oldTables lays out the tabs of a sheet that an entry of the survey is for.
+func (d *drafting) oldTables(ref survey.SheetRef) ([]record.Table, error) {
+	path := filepath.Join(d.old.folder, filepath.FromSlash(ref.File))
+	all, _, err := sheet.Read(ref.File, path, sheet.Options{})
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, &InputError{File: path, Err: err}
+	}
+	var tables []record.Table
+	for _, s := range all {
+		if len(ref.Tabs) == 0 || slices.Contains(ref.Tabs, s.Name) {
+			found, _ := layout.Find(s, layout.Options{})
+			tables = append(tables, found...)
+		}
+	}
+	return tables, nil
+}
+
+// alike is the share of headings in common from which a form counts as an
+// earlier one that has changed.
+const alike = 0.6
+
+// recognise gives a form the mapping of the survey's sheets with the same
+// headings, or that of nearly the same ones with the changes marked.
+func (d *drafting) recognise(f *form) bool {
+	if d.old == nil {
+		return false
+	}
+	mine := strings.Split(f.headings, "\n")
+	best, share := -1, alike
+	for i, o := range d.old.forms {
+		common := len(mine) - len(without(mine, o.headings))
+		if s := float64(common) / float64(len(mine)+len(o.headings)-common); s > share || s == share && best < 0 {
+			best, share = i, s
+		}
+	}
+	if best < 0 {
+		return false
+	}
+	f.known = true
+	o := d.old.forms[best]
+	added, gone := without(mine, o.headings), without(o.headings, mine)
+	if len(added)+len(gone) == 0 {
+		f.mapping = o.mapping
+		return true
+	}
+	f.changed = &changedForm{added: added, gone: gone, text: d.markedMapping(o.mapping, added, gone, f)}
+	return true
+}
+
+// without gives the texts of a that are not in b.
+func without(a, b []string) []string {
+	return slices.DeleteFunc(slices.Clone(a), func(s string) bool { return slices.Contains(b, s) })
+}
+
+// markedMapping is an earlier mapping with what changed at its head, and what
+// the new headings may mean.
+func (d *drafting) markedMapping(old string, added, gone []string, f *form) []byte {
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "# %s with a changed form: look through the headings named here, then delete these lines.\n", old)
+	for _, h := range gone {
+		fmt.Fprintf(&b, "# gone: %s\n", mapping.Comment(h))
+	}
+	var tables []record.Table
+	for _, r := range d.entriesOf(f) {
+		tables = append(tables, r.tables...)
+	}
+	guesses := map[string]string{}
+	if draft, err := mapping.Propose(old, tables, d.clues()); err == nil {
+		for _, g := range draft.Guesses {
+			guesses[mapping.Fold(g.Heading)] = g.Line()
+		}
+	}
+	for _, h := range added {
+		fmt.Fprintf(&b, "# new: %s", mapping.Comment(h))
+		if line := guesses[h]; line != "" {
+			fmt.Fprintf(&b, "; a guess: %s", line)
+		}
+		b.WriteString("\n")
+	}
+	b.Write(d.old.survey.Files[old])
+	return b.Bytes()
+}
+
+// addToSurvey writes the new sheets into the list of survey.yaml, behind the
+// others, and leaves every other line as it is.
+func (d *drafting) addToSurvey() error {
+	text := d.old.survey.Files[survey.FileName]
+	var lines []string
+	for _, r := range d.refs {
+		lines = append(lines, strings.TrimPrefix(r.line(), "  "))
+	}
+	out, ok := appended(text, "sheets", lines)
+	if !ok {
+		return &InputError{File: filepath.Join(d.old.folder, survey.FileName),
+			Err: fmt.Errorf("its list of sheets is not written one to a line, so nothing was added; add:\n%s", strings.Join(lines, "\n"))}
+	}
+	d.files[survey.FileName] = out
+	return nil
+}
+
+// appended adds lines behind the last item of a list in a YAML file; ok is
+// false where the list is not written one item to a line.
+func appended(text []byte, key string, lines []string) (out []byte, ok bool) {
+	var doc yaml.Node
+	if yaml.Unmarshal(text, &doc) != nil || len(doc.Content) == 0 {
+		return nil, false
+	}
+	root := doc.Content[0]
+	for i := 0; i+1 < len(root.Content); i += 2 {
+		list := root.Content[i+1]
+		if root.Content[i].Value != key || list.Kind != yaml.SequenceNode || list.Style&yaml.FlowStyle != 0 || len(list.Content) == 0 {
+			continue
+		}
+		last := lastLine(list)
+		rows := strings.SplitAfter(string(text), "\n")
+		if last > len(rows) {
+			return nil, false
+		}
+		if !strings.HasSuffix(rows[last-1], "\n") {
+			rows[last-1] += "\n"
+		}
+		indent := strings.Repeat(" ", list.Column-1)
+		var b strings.Builder
+		for _, r := range rows[:last] {
+			b.WriteString(r)
+		}
+		for _, l := range lines {
+			b.WriteString(indent + l + "\n")
+		}
+		for _, r := range rows[last:] {
+			b.WriteString(r)
+		}
+		return []byte(b.String()), true
+	}
+	return nil, false
+}
+
+func lastLine(n *yaml.Node) int {
+	line := n.Line + strings.Count(n.Value, "\n")
+	for _, c := range n.Content {
+		line = max(line, lastLine(c))
+	}
+	return line
+}
+
+// free reports whether no file of the survey has the name.
+func (o *oldSurvey) free(name string) bool {
+	if o == nil {
+		return true
+	}
+	_, err := os.Stat(filepath.Join(o.folder, filepath.FromSlash(name)))
+	return errors.Is(err, fs.ErrNotExist)
+}
+
+// write adds the files, survey.yaml last.
+func (o *oldSurvey) write(files map[string][]byte) error {
+	var names []string
+	for name := range files {
+		if name != survey.FileName {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	for _, name := range append(names, survey.FileName) {
+		err := output.WriteFile(filepath.Join(o.folder, filepath.FromSlash(name)), func(w io.Writer) error {
+			_, err := w.Write(files[name])
+			return err
+		})
+		if err != nil {
+			return &output.Error{Path: o.folder, Err: err}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,144 @@
+package pipeline_test
+
+import (
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/survey"
+)
+
+const (
+	springRows = "Frog no,Date,Site,Species,SVL,Wt,Observer\nS1,03/04/2021,Otter Pond,Rana temporaria,61.5,21.0,T. Brook\nS2,04/04/2021,Otter Pond,Rana temporaria,58.0,18.5,TB\nS3,05/04/2021,Mill Ditch,Rana arvalis,55.2,15.5,T Brook\nS4,06/04/2021,Mill Ditch,Rana arvalis,54.0,15.0,K. Niles\nS5,06/05/2021,Mill Ditch,Rana arvalis,52.0,14.0,K. Niles\nS6,06/05/2021,Mill Ditch,Rana arvalis,51.0,13.0,K. Niles\n"
+	laterRows  = "Frog no,Date,Site,Species,SVL,Wt,Observer\nA1,03/08/2022,Otter Pond,Rana temporaria,62.5,22.0,T. Brook\nA2,04/08/2022,Otter Pond,Rana temporaria,57.0,17.5,TB\n"
+	otherRows  = "Frog no,Date,Site,Species,SVL,Wt,Recorder,Tibia\nB1,03/09/2022,Otter Pond,Rana temporaria,62.5,22.0,T. Brook,31.0\nB2,04/09/2022,Otter Pond,Rana temporaria,57.0,17.5,TB,28.5\n"
+)
+
+// A further season is given the mapping of the first; a form that changed gets a
+// copy with the changes at its head; the rest of the survey stays as it is.
+func TestDraftOntoASurvey(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "spring.csv", springRows)
+	put(t, dir, "summer.csv", laterRows)
+	put(t, dir, "autumn.csv", otherRows)
+	folder := filepath.Join(dir, "survey")
+	draft := func(names ...string) *pipeline.Drafted {
+		t.Helper()
+		var paths []string
+		for _, n := range names {
+			paths = append(paths, filepath.Join(dir, n))
+		}
+		d, err := pipeline.Draft(context.Background(), paths, folder, pipeline.DraftOptions{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	draft("spring.csv")
+	before := files(t, folder)
+	d := draft("summer.csv", "autumn.csv")
+	if s := d.Sheets[0]; !s.Known || s.Mapping != "spring.yaml" || len(s.Added)+len(s.Gone) > 0 {
+		t.Errorf("summer: %+v", s)
+	}
+	if s := d.Sheets[1]; !s.Known || s.Mapping != "autumn.yaml" || strings.Join(s.Added, " ") != "recorder tibia" || strings.Join(s.Gone, " ") != "observer" {
+		t.Errorf("autumn: %+v", s)
+	}
+	after := files(t, folder)
+	for name, text := range before {
+		if name != survey.FileName && string(after[name]) != string(text) {
+			t.Errorf("%s was changed", name)
+		}
+	}
+	if s := string(after[survey.FileName]); !strings.HasPrefix(s, string(before[survey.FileName])) || !strings.Contains(s, "{file: summer.csv, mapping: spring.yaml}") {
+		t.Errorf("survey.yaml:\n%s", s)
+	}
+	if s := string(after["autumn.yaml"]); !strings.Contains(s, "# gone: observer") || !strings.Contains(s, "# new: tibia; a guess: - {heading: Tibia, measurement: tibiaLength, unit: mm}") || !strings.HasSuffix(s, string(before["spring.yaml"])) {
+		t.Errorf("autumn.yaml:\n%s", s)
+	}
+	r, err := pipeline.Run(context.Background(), folder, t.TempDir(), pipeline.Options{})
+	if err != nil || r.Counts.Captures != 10 {
+		t.Errorf("%+v %v", r, err)
+	}
+	var out *output.Error
+	if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "summer.csv")}, folder, pipeline.DraftOptions{}); !errors.As(err, &out) {
+		t.Errorf("a sheet that is there already: %v", err)
+	}
+}
+
+// Answers change the draft; questions come by weight.
+func TestDraftAsks(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "spring.csv", springRows)
+	folder := filepath.Join(dir, "survey")
+	var asked []string
+	give := map[string]int{"Which order": 1, "Are": 0, "Is \"SVL\"": 1, "Is \"Wt\"": 0, "Is the mass": 1}
+	_, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "spring.csv")}, folder, pipeline.DraftOptions{
+		Ask: func(where string, q mapping.Question) (int, error) {
+			asked = append(asked, q.Text)
+			for k, n := range give {
+				if strings.HasPrefix(q.Text, k) {
+					return n, nil
+				}
+			}
+			return 0, nil
+		}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(asked) < 4 || !strings.HasPrefix(asked[0], "Which order is 03/04/2021") {
+		t.Errorf("asked %q", asked)
+	}
+	text := string(files(t, folder)["spring.yaml"])
+	for _, want := range []string{"dateOrder: dmy", "{heading: SVL, measurement: snoutVentLength, unit: cm}", "weighing: gross", "way: no-tare"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in\n%s", want, text)
+		}
+	}
+	failed := errors.New("the terminal is gone")
+	_, err = pipeline.Draft(context.Background(), []string{filepath.Join(dir, "spring.csv")}, filepath.Join(dir, "other"), pipeline.DraftOptions{
+		Ask: func(string, mapping.Question) (int, error) { return 0, failed }})
+	if _, there := os.Stat(filepath.Join(dir, "other")); !errors.Is(err, failed) || there == nil {
+		t.Errorf("%v", err)
+	}
+}
+
+// What the sheets hold of species, places and people is written down for a
+// person to complete.
+func TestDraftStubs(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "spring.csv", springRows)
+	put(t, dir, "summer.csv", strings.ReplaceAll(laterRows, "Rana temporaria", "RATE"))
+	put(t, dir, "species.csv", "Code,Name,Family\nRATE,Rana temporaria,Ranidae\nRAAR,Rana arvalis,Ranidae\nBUBU,Bufo bufo,Bufonidae\n")
+	put(t, dir, "key.csv", "Column,Meaning,Unit\nSVL,snout-vent length,mm\nWt,body mass,g\nObserver,who measured,\n")
+	folder := filepath.Join(dir, "survey")
+	var paths []string
+	for _, n := range []string{"spring.csv", "summer.csv", "species.csv", "key.csv"} {
+		paths = append(paths, filepath.Join(dir, n))
+	}
+	d, err := pipeline.Draft(context.Background(), paths, folder, pipeline.DraftOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(d.Sheets) != 2 || d.Sheets[0].Mapping != d.Sheets[1].Mapping {
+		t.Errorf("%+v", d.Sheets)
+	}
+	got := files(t, folder)
+	for name, wants := range map[string][]string{
+		"checklist.csv": {"Rana temporaria,RATE,,4\n", "Rana arvalis,,,4\n"},
+		"sites.csv":     {"Otter Pond,,,,4\n", "Mill Ditch,,,,4\n"},
+		"survey.yaml":   {"K. Niles (3)", "T. Brook (2), TB (2), T Brook (1)", "species.csv: a list of species", "key.csv: a legend of headings", "graduation: 0.1"},
+		"spring.yaml":   {"{heading: SVL, measurement: snoutVentLength, unit: mm}"},
+	} {
+		for _, want := range wants {
+			if !strings.Contains(string(got[name]), want) {
+				t.Errorf("%s does not say %q:\n%s", name, want, got[name])
+			}
+		}
+	}
+}

@@ -1,0 +1,197 @@
+package pipeline
+
+import (
+	"cmp"
+	"encoding/csv"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/record"
+)
+
+// stubs writes what the sheets hold of the tables that go beside them, for a
+// person to complete: checklist.csv and sites.csv. survey.yaml names them as
+// comments until then.
+func (d *drafting) stubs() {
+	if d.names == nil {
+		if rows := d.speciesStub(); len(rows) > 0 {
+			d.files["checklist.csv"] = csvOf("Species as the sheets write them, with how often: complete scientificName, then name this file under tables in survey.yaml.",
+				[]string{"scientificName", "code", "vernacularName", "count"}, rows)
+		}
+	}
+	if rows := d.sitesStub(); len(rows) > 0 {
+		d.files["sites.csv"] = csvOf("Places as the sheets write them, with how often: give each its coordinates, one spelling a site and the others under aliases, then name this file under tables in survey.yaml.",
+			[]string{"site", "latitude", "longitude", "aliases", "count"}, rows)
+	}
+}
+
+func csvOf(comment string, heading []string, rows [][]string) []byte {
+	var b strings.Builder
+	b.WriteString("# " + comment + "\n")
+	w := csv.NewWriter(&b)
+	_ = w.Write(heading) // a strings.Builder takes everything
+	_ = w.WriteAll(rows)
+	return []byte(b.String())
+}
+
+// texts gives what stands under a term in each capture of an entry; nil where
+// it has no such column.
+func (d *drafting) texts(r entry, term string) []string {
+	if r.form == nil || r.form.draft == nil {
+		return nil
+	}
+	texts, _ := r.form.draft.KeyTexts([]string{term}, r.tables, d.clues())
+	return texts
+}
+
+// speciesStub has a row for every text of the species columns, those that the
+// sheets say to be one joined.
+func (d *drafting) speciesStub() [][]string {
+	counts := map[string]int{}
+	pairs := map[string]map[string]bool{} // full names by the text that stands for them
+	for _, r := range d.refs {
+		names := d.texts(r, "scientificName")
+		for _, t := range names {
+			counts[t]++
+		}
+		for _, term := range []string{"vernacularName", "taxonID"} {
+			for i, t := range d.texts(r, term) {
+				if len(names) == 0 {
+					counts[t]++
+				} else {
+					pair(pairs, t, names[i])
+				}
+			}
+		}
+	}
+	delete(counts, "")
+	d.pairsInLists(counts, pairs)
+	type row struct {
+		name, code, vernacular string
+		count                  int
+	}
+	rows := map[string]*row{}
+	for _, t := range slices.Sorted(maps.Keys(counts)) {
+		name := t
+		if !mapping.ScientificName(t) {
+			name = only(pairs[t])
+		}
+		at := name
+		if name == "" {
+			at = "\x00" + t
+		}
+		if rows[at] == nil {
+			rows[at] = &row{name: name}
+		}
+		o := rows[at]
+		o.count += counts[t]
+		switch {
+		case t == name:
+		case strings.ContainsAny(t, " ") || t != strings.ToUpper(t) || len(t) > 8:
+			o.vernacular = strings.Trim(o.vernacular+"|"+t, "|")
+		default:
+			o.code = strings.Trim(o.code+"|"+t, "|")
+		}
+	}
+	for _, t := range slices.Sorted(maps.Keys(pairs)) {
+		if o := rows[only(pairs[t])]; o != nil && counts[t] == 0 && o.name != "" {
+			o.vernacular = strings.Trim(o.vernacular+"|"+t, "|")
+		}
+	}
+	var out [][]string
+	for _, r := range slices.SortedFunc(maps.Values(rows), func(a, b *row) int {
+		return cmp.Or(cmp.Compare(b.count, a.count), cmp.Compare(a.name+a.code+a.vernacular, b.name+b.code+b.vernacular))
+	}) {
+		out = append(out, []string{r.name, r.code, r.vernacular, fmt.Sprint(r.count)})
+	}
+	return out
+}
+
+func pair(pairs map[string]map[string]bool, text, name string) {
+	if text == "" || !mapping.ScientificName(name) {
+		return
+	}
+	if pairs[text] == nil {
+		pairs[text] = map[string]bool{}
+	}
+	pairs[text][name] = true
+}
+
+// only gives the one name of a set, or "".
+func only(set map[string]bool) string {
+	if len(set) != 1 {
+		return ""
+	}
+	for name := range set {
+		return name
+	}
+	return ""
+}
+
+// pairsInLists finds in lists of species what the texts of the sheets stand
+// for: the full name in the row that has the text.
+func (d *drafting) pairsInLists(wanted map[string]int, pairs map[string]map[string]bool) {
+	for _, r := range d.lists {
+		for _, t := range r.tables {
+			for _, row := range t.Rows {
+				name := nameIn(row)
+				for _, c := range row.Cells {
+					if text := strings.TrimSpace(c.Text); wanted[text] > 0 && text != name {
+						pair(pairs, text, name)
+					}
+				}
+			}
+		}
+	}
+}
+
+// nameIn gives the scientific name in a row, in one cell or in two that follow
+// each other.
+func nameIn(row record.TableRow) string {
+	for i, c := range row.Cells {
+		text := strings.TrimSpace(c.Text)
+		if mapping.ScientificName(text) {
+			return text
+		}
+		if i > 0 {
+			if two := strings.TrimSpace(row.Cells[i-1].Text) + " " + text; mapping.ScientificName(two) && !strings.Contains(text, " ") {
+				return two
+			}
+		}
+	}
+	return ""
+}
+
+// sitesStub has a row for every text of the columns of places.
+func (d *drafting) sitesStub() [][]string {
+	counts := map[string]int{}
+	at := map[string]map[string]bool{}
+	for _, r := range d.refs {
+		names := d.texts(r, "locality")
+		if len(names) == 0 {
+			names = d.texts(r, "locationID")
+		}
+		latitudes, longitudes := d.texts(r, "decimalLatitude"), d.texts(r, "decimalLongitude")
+		for i, n := range names {
+			if n == "" {
+				continue
+			}
+			counts[n]++
+			if i < len(latitudes) && i < len(longitudes) && latitudes[i] != "" && longitudes[i] != "" {
+				if at[n] == nil {
+					at[n] = map[string]bool{}
+				}
+				at[n][latitudes[i]+"\x00"+longitudes[i]] = true
+			}
+		}
+	}
+	var out [][]string
+	for _, n := range slices.Sorted(maps.Keys(counts)) {
+		latitude, longitude, _ := strings.Cut(only(at[n]), "\x00")
+		out = append(out, []string{n, latitude, longitude, "", fmt.Sprint(counts[n])})
+	}
+	return out
+}
