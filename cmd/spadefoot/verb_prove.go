@@ -119,6 +119,9 @@ func writeProof(w io.Writer, format, path string, r *prove.Result) error {
 	fmt.Fprintf(&b, "doubt     %s\n", report.Count(r.Findings))
 	for _, f := range r.Findings {
 		fmt.Fprintf(&b, "%-7s %s: %s", f.Level, f.At, f.Reason)
+		if f.Value != "" && !strings.Contains(f.Reason, f.Value) {
+			fmt.Fprintf(&b, " (found %q)", shortened(f.Value))
+		}
 		if f.Reference != "" {
 			fmt.Fprintf(&b, " [%s]", f.Reference)
 		}
@@ -126,4 +129,12 @@ func writeProof(w io.Writer, format, path string, r *prove.Result) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// shortened keeps the beginning of a long value.
+func shortened(text string) string {
+	if r := []rune(text); len(r) > 80 {
+		return string(r[:80]) + "…"
+	}
+	return text
 }

@@ -23,10 +23,12 @@ func (m *metaReader) attributes(e *element, out *entity) {
 	case !absoluteURI(out.rowType):
 		m.wrong("meta-rowtype-uri", e.line, "2.2.1", "rowType", out.rowType, "rowType has to be the address of a class")
 	case known && t.Kind != "class":
+		out.unclear = true
 		m.wrong("meta-rowtype-class", e.line, "2.2.1", "rowType", out.rowType, t.Name+" is a term for a column, not a class of rows")
 	case known && !t.Current():
 		m.wrong("meta-rowtype-deprecated", e.line, "2.2.1", "rowType", out.rowType, "the class is deprecated"+inPlace(t))
 	case !known && strings.HasPrefix(out.rowType, dwcSpace) && !special[out.rowType]:
+		out.unclear = true
 		m.wrong("meta-rowtype-unknown", e.line, "2.2.1", "rowType", out.rowType, "Darwin Core has no such class")
 	}
 	out.encoding = valueOr(e, "encoding", "UTF-8")
@@ -39,8 +41,9 @@ func (m *metaReader) attributes(e *element, out *entity) {
 		n, err := strconv.Atoi(strings.TrimSpace(s))
 		if err != nil || n < 0 {
 			m.wrong("meta-header-lines", e.line, "2.2.1", "ignoreHeaderLines", s, "ignoreHeaderLines has to be a number, 0 or more")
+			n = 1
 		}
-		out.skip = max(n, 0)
+		out.skip = n
 	}
 	s, ok := e.attr("dateFormat")
 	switch {

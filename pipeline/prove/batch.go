@@ -11,6 +11,7 @@ type batch struct {
 	lines []int   // of the rows that have one
 	last  []byte  // the identifier named last
 	odd   bool    // the stretch has to be read in turn
+	own   []owned // identifiers of measurements
 }
 
 // named is an identifier and the rows that have it, one after the other, as
@@ -20,8 +21,15 @@ type named struct {
 	from, to int
 }
 
+// owned is the identifier of a row of an extension, and its line.
+type owned struct {
+	key  key
+	line int
+}
+
 func (b *batch) clear() {
 	b.found.clear()
+	b.own = b.own[:0]
 	b.rows, b.named, b.lines, b.odd = 0, b.named[:0], b.lines[:0], false
 }
 
@@ -42,6 +50,11 @@ func (t *table) take(b *batch) error {
 	t.found.merge(&b.found, t.lines)
 	for _, n := range b.named {
 		if err := t.point(n, b.lines[n.from:n.to]); err != nil {
+			return err
+		}
+	}
+	for _, o := range b.own {
+		if err := t.entity.own.add(o.key, placeOf(t.number, o.line+t.lines)); err != nil {
 			return err
 		}
 	}

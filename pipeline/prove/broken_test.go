@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 	"spadefoot/schemas"
 )
@@ -35,8 +36,8 @@ func TestBroken(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(rows) < 30 {
-		t.Fatalf("%d broken archives, want at least 30", len(rows))
+	if len(rows) < 190 {
+		t.Fatalf("%d broken archives, want at least 190", len(rows))
 	}
 	rules, err := schemas.Table[schemas.Rule]("rules/prove.csv")
 	if err != nil {
@@ -82,23 +83,51 @@ func broken(t *testing.T, dir string, w want, known map[string]bool) {
 	}
 }
 
+// TestUnusual accepts archives, packages and tables that are valid by the
+// guides, each odd in one way: no error, and no warning but that an archive
+// should name its description.
+func TestUnusual(t *testing.T) {
+	dir := filepath.Join(need.Root(t), "testdata", "unusual")
+	files, err := os.ReadDir(dir)
+	if err != nil || len(files) < 80 {
+		t.Fatalf("%d unusual archives, %v", len(files), err)
+	}
+	for _, f := range files {
+		result, err := prove.Path(context.Background(), filepath.Join(dir, f.Name()), prove.Options{})
+		if err != nil {
+			t.Errorf("%s: %v", f.Name(), err)
+			continue
+		}
+		for _, x := range result.Findings {
+			if x.Level > record.Note && x.Rule != "meta-metadata-unnamed" {
+				t.Errorf("%s: %s %s: %s (%q)", f.Name(), x.Rule, x.At, x.Reason, x.Value)
+			}
+		}
+		if len(result.Parts) == 0 {
+			t.Errorf("%s: nothing was proved", f.Name())
+		}
+	}
+}
+
 // TestBrokenAreCurrent makes the archives again and compares bytes.
 func TestBrokenAreCurrent(t *testing.T) {
-	root, out := need.Root(t), t.TempDir()
-	cmd := exec.Command("go", "run", "./testdata/broken/make", "-out", out)
+	root, out, odd := need.Root(t), t.TempDir(), t.TempDir()
+	cmd := exec.Command("go", "run", "./testdata/broken/make", "-out", out, "-unusual", odd)
 	cmd.Dir = root
 	if b, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, b)
 	}
-	made, err := os.ReadDir(out)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, f := range made {
-		a, errA := os.ReadFile(filepath.Join(out, f.Name()))
-		b, errB := os.ReadFile(filepath.Join(root, "testdata", "broken", f.Name()))
-		if errA != nil || errB != nil || !bytes.Equal(a, b) {
-			t.Errorf("%s differs from what testdata/broken/make makes", f.Name())
+	for name, dir := range map[string]string{"broken": out, "unusual": odd} {
+		made, err := os.ReadDir(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range made {
+			a, errA := os.ReadFile(filepath.Join(dir, f.Name()))
+			b, errB := os.ReadFile(filepath.Join(root, "testdata", name, f.Name()))
+			if errA != nil || errB != nil || !bytes.Equal(a, b) {
+				t.Errorf("%s/%s differs from what testdata/broken/make makes", name, f.Name())
+			}
 		}
 	}
 }

@@ -38,10 +38,15 @@ func (p *prover) columns(e *entity, at record.Address) []column {
 		}
 		c := column{field: f, name: localName(f.iri)}
 		t, known := terms.Lookup(f.iri)
+		if plain, secure := strings.CutPrefix(f.iri, "https://"); secure && !known {
+			if t, known = terms.Lookup("http://" + plain); known {
+				p.add("term-https", where, t.Name, f.iri, "the address of this term begins with http://", guide+"2.4.1")
+			}
+		}
 		if known {
 			c.name = t.Name
 		}
-		if rule, reason := termFault(f.iri, t, known, e.rowType, class); rule != "" {
+		if rule, reason := termFault(f.iri, t, known, e.rowType, class); rule != "" && !(e.unclear && rule == "term-wrong-class") {
 			if rule == "term-unknown" && f.line == 0 { // a heading: its cells are passed over
 				rule = "heading-unknown"
 			}
@@ -58,10 +63,35 @@ func (p *prover) columns(e *entity, at record.Address) []column {
 		if known && t.Class == "UseWithIRI" {
 			c.check = checks["references"]
 		}
+		if f.index < 0 && f.def != "" && c.check.full != nil {
+			if w := c.check.full(f.def); w != nil {
+				p.found.add(record.Finding{Rule: w.rule, Level: p.level(w.rule), At: where, Field: c.name, Value: f.def, Reason: w.reason, Suggestion: w.suggestion, Reference: c.iri})
+			}
+		}
 		out = append(out, c)
+	}
+	if strings.HasSuffix(class, "MeasurementOrFact") {
+		for _, name := range []string{"measurementType", "measurementValue"} {
+			if columnNamed(out, name) < 0 && columnNamed(out, name+"ID") < 0 {
+				p.add("measurement-incomplete", at, name, "", "measurements have no "+name, dwcSpace+"terms/"+name)
+			}
+		}
 	}
 	return out
 }
+
+// links are terms by which a row of any class names something of another.
+var links = map[string]bool{
+	"occurrenceID": true, "eventID": true, "parentEventID": true, "taxonID": true, "organismID": true, "identificationID": true,
+	"materialEntityID": true, "materialSampleID": true, "locationID": true, "measurementID": true,
+}
+
+// outside are classes of rows that repositories take beside those of Darwin
+// Core; a table by itself is told by its headings.
+const (
+	vernacularNames = "http://rs.gbif.org/terms/1.0/VernacularName"
+	distributions   = "http://rs.gbif.org/terms/1.0/Distribution"
+)
 
 func termFault(iri string, t terms.Term, known bool, rowType, class string) (rule, reason string) {
 	switch {
@@ -69,13 +99,15 @@ func termFault(iri string, t terms.Term, known bool, rowType, class string) (rul
 		return "term-unknown", "Darwin Core has no term " + localName(iri)
 	case !known && !absoluteURI(iri):
 		return "term-unknown", fmt.Sprintf("%q is not the name of a term", iri)
+	case !known && strings.HasPrefix(iri, "http://purl.org/dc/terms/") && nearDublin(iri) != "":
+		return "term-doubtful", "Dublin Core has the term " + nearDublin(iri) + ", and perhaps it is meant"
 	case !known:
 		return "", "" // terms of other standards are welcome
 	case t.Kind != "property":
 		return "term-not-column", t.Name + " is a class, not a term for a column"
 	case !t.Current():
 		return "term-deprecated", t.Name + " is deprecated" + inPlace(t)
-	case t.Class == "Record-level", t.Class == "UseWithIRI", class == t.Class:
+	case t.Class == "Record-level", t.Class == "UseWithIRI", class == t.Class, links[t.Name]:
 		return "", ""
 	case !strings.HasPrefix(rowType, dwcSpace) && !strings.HasPrefix(rowType, "http://purl.org/dc/"):
 		return "", "" // what an extension of others takes is theirs to say
@@ -86,3 +118,13 @@ func termFault(iri string, t terms.Term, known bool, rowType, class string) (rul
 }
 
 func localName(iri string) string { return iri[strings.LastIndexAny(iri, "/#")+1:] }
+
+// nearDublin gives the term of Dublin Core in Darwin Core that a name is
+// nearest to, if it is near, or "".
+func nearDublin(iri string) string {
+	near := terms.Nearest(localName(iri))
+	if t, ok := terms.Lookup(near); ok && strings.HasPrefix(t.IRI, "http://purl.org/dc/") {
+		return near
+	}
+	return ""
+}

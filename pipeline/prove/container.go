@@ -59,19 +59,37 @@ func openContainer(p string, limits Limits) (container, error) {
 		return nil, &HostileError{Path: p, Why: "it is neither a file nor a folder"}
 	case isZip(p):
 		return openZip(p, info.Size(), limits)
+	case begins(p, "\x1f\x8b"):
+		return openGzip(p, info.Size(), limits)
 	}
 	return single(p), nil
 }
 
-func isZip(p string) bool {
+func isZip(p string) bool { return begins(p, "PK") || strings.EqualFold(filepath.Ext(p), ".zip") }
+
+// begins reports whether a file of four bytes or more begins so.
+func begins(p, magic string) bool {
 	f, err := os.Open(p)
 	if err != nil {
 		return false
 	}
 	defer f.Close()
-	var magic [4]byte
-	n, _ := io.ReadFull(f, magic[:])
-	return n == 4 && string(magic[:2]) == "PK" || strings.EqualFold(filepath.Ext(p), ".zip")
+	var head [4]byte
+	n, _ := io.ReadFull(f, head[:])
+	return n == 4 && strings.HasPrefix(string(head[:]), magic)
+}
+
+// alone gives the name of the one text file that a container is, or "".
+func alone(c container) string {
+	switch c := c.(type) {
+	case single:
+		return c.names()[0]
+	case *unzipped:
+		if c.alone {
+			return c.list[0]
+		}
+	}
+	return ""
 }
 
 // single is one text file by itself.
@@ -243,5 +261,8 @@ func (b *bounded) Read(p []byte) (int, error) {
 		return 0, &HostileError{Path: "zip", Name: b.name, Why: "unpacks to more than it says"}
 	}
 	b.left -= uint64(n)
+	if err != nil && err != io.EOF {
+		err = fmt.Errorf("%s: %w", b.name, err)
+	}
 	return n, err
 }

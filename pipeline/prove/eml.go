@@ -48,6 +48,13 @@ func (p *prover) emlIDs(e *element, name string, ids map[string]int) {
 // emlWalk checks references to parts, and the check characters of ORCID iDs.
 func (p *prover) emlWalk(e *element, name string, ids map[string]int) {
 	switch e.name.Local {
+	case "boundingCoordinates":
+		p.emlBounds(e, name)
+	case "rangeOfDates":
+		begin, end := dayOf(e, "beginDate"), dayOf(e, "endDate")
+		if begin != nil && end != nil && begin.text() > end.text() {
+			p.add("eml-range", line(name, begin.line), "beginDate", begin.text(), "the range begins after it ends on "+end.text(), emlReference)
+		}
 	case "references":
 		if _, ok := ids[e.text()]; !ok {
 			p.add("eml-reference-lost", line(name, e.line), "references", e.text(), "no part has this id", emlReference)
@@ -65,5 +72,29 @@ func (p *prover) emlWalk(e *element, name string, ids map[string]int) {
 	}
 	for _, c := range e.children {
 		p.emlWalk(c, name, ids)
+	}
+}
+
+// dayOf gives the calendar date of one end of a range, if it has one.
+func dayOf(e *element, end string) *element {
+	for _, x := range e.all(end) {
+		for _, day := range x.all("calendarDate") {
+			return day
+		}
+	}
+	return nil
+}
+
+// emlBounds compares north with south. West may be more than east, where an
+// area lies across the date line.
+func (p *prover) emlBounds(e *element, name string) {
+	north, south := e.all("northBoundingCoordinate"), e.all("southBoundingCoordinate")
+	if len(north) != 1 || len(south) != 1 {
+		return
+	}
+	n, okN := decimal(north[0].text())
+	s, okS := decimal(south[0].text())
+	if okN && okS && n < s {
+		p.add("eml-range", line(name, north[0].line), "northBoundingCoordinate", north[0].text(), "north lies below south ("+south[0].text()+")", emlReference)
 	}
 }

@@ -28,6 +28,10 @@ var (
 	markUTF16BE = []byte("\xfe\xff")
 )
 
+// notUTF16 stands for the mark of a text that is declared to be UTF-16 and is
+// not.
+const notUTF16 = "none"
+
 // decoded gives the text of a file as UTF-8. Mark is the encoding that a byte
 // order mark at its beginning stands for, or "". A file that is UTF-16 by its
 // mark is read as that, whatever was declared.
@@ -50,6 +54,9 @@ func decoded(r io.Reader, name string) (text *bufio.Reader, mark string, err err
 	}
 	if e == nil {
 		return in, mark, nil
+	}
+	if mark == "" && strings.Contains(strings.ToLower(name), "utf-16") && len(head) == 3 && bytes.IndexByte(head, 0) < 0 && ascii(head) {
+		return in, notUTF16, nil
 	}
 	return bufio.NewReaderSize(e.NewDecoder().Reader(in), 1<<16), mark, nil
 }

@@ -62,8 +62,8 @@ func (f *findings) merge(o *findings, lines int) {
 func (f *findings) sorted() []record.Finding {
 	out := append([]record.Finding(nil), f.list...)
 	for k, v := range f.last {
-		v.Value, v.Suggestion = "", ""
-		v.Reason = fmt.Sprintf("the same fault stands in %d more places, the last of them here", f.count[k]-listed)
+		v.Suggestion = ""
+		v.Reason = fmt.Sprintf("the same fault stands in %d more places, the last of them here: %s", f.count[k]-listed, v.Reason)
 		out = append(out, v)
 	}
 	record.SortFindings(out)

@@ -2,6 +2,7 @@ package prove
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,7 +23,8 @@ type fitting struct {
 	ranges                 [][2]int
 	latitude, longitude    int
 	date, year, month, day int
-	unit, measured         int
+	unit, measured, kind   int // kind and measured are -1 together
+	count, status, own     int
 	known                  memo // dates with their parts that fit
 	scratch                []byte
 }
@@ -31,7 +33,11 @@ func fittingOf(cols []column) fitting {
 	find := func(name string) int { return columnNamed(cols, name) }
 	f := fitting{latitude: find("decimalLatitude"), longitude: find("decimalLongitude"),
 		date: find("eventDate"), year: find("year"), month: find("month"), day: find("day"),
-		unit: find("measurementUnit"), measured: find("measurementValue")}
+		unit: find("measurementUnit"), measured: find("measurementValue"), kind: find("measurementType"),
+		count: find("individualCount"), status: find("occurrenceStatus"), own: find("measurementID")}
+	if f.measured < 0 || f.kind < 0 {
+		f.kind = -1
+	}
 	for _, r := range ranges {
 		if low, high := find(r[0]), find(r[1]); low >= 0 && high >= 0 {
 			f.ranges = append(f.ranges, [2]int{low, high})
@@ -61,6 +67,15 @@ func (j *judge) said(i int) []byte {
 func (j *judge) fitting() bool {
 	f := &j.fits
 	if (len(j.said(f.latitude)) == 0) != (len(j.said(f.longitude)) == 0) {
+		return false
+	}
+	if zero(j.said(f.latitude)) && zero(j.said(f.longitude)) || f.count >= 0 && f.status >= 0 && !agrees(string(j.value(f.count)), string(j.value(f.status))) {
+		return false
+	}
+	if f.kind >= 0 && (len(j.value(f.kind)) == 0 || len(j.value(f.measured)) == 0) {
+		return false
+	}
+	if f.measured >= 0 && len(j.said(f.unit)) == 0 && holdsUnit(j.value(f.measured)) {
 		return false
 	}
 	if f.unit >= 0 && len(j.value(f.unit)) > 0 {
@@ -118,7 +133,7 @@ func (j *judge) get(term string) string { return string(j.said(columnNamed(j.tab
 
 // misfits reports the values of the row that do not fit each other.
 func (j *judge) misfits(row int) {
-	together(j.get, func(field string, f fault) {
+	report := func(field string, f fault) {
 		at := record.Address{File: j.table.name, Row: row}
 		for _, c := range j.table.cols {
 			if c.name == field {
@@ -126,7 +141,11 @@ func (j *judge) misfits(row int) {
 			}
 		}
 		j.out.found.add(record.Finding{Rule: f.rule, Level: j.table.level(f.rule), At: at, Field: field, Value: j.get(field), Reason: f.reason, Reference: dwcSpace + "terms/" + field})
-	})
+	}
+	together(j.get, report)
+	if j.fits.kind >= 0 {
+		measured(j.get, report)
+	}
 }
 
 // together judges values that have to fit each other. Get gives the text of a
@@ -143,12 +162,58 @@ func together(get func(string) string, report func(field string, f fault)) {
 	if (lat == "") != (lon == "") {
 		report("decimalLatitude", fault{"values-disagree", "latitude and longitude have to be given together", ""})
 	}
+	if zero([]byte(lat)) && zero([]byte(lon)) {
+		report("decimalLatitude", fault{"place-zero", "latitude and longitude are both 0, which mostly stands for a place that is not known", ""})
+	}
+	if n, status := get("individualCount"), get("occurrenceStatus"); !agrees(n, status) {
+		report("individualCount", fault{"values-disagree", "it does not fit occurrenceStatus " + status, ""})
+	}
 	dateParts(get, report)
+	if get("measurementUnit") == "" && holdsUnit([]byte(get("measurementValue"))) {
+		report("measurementValue", fault{"measurement-not-number", "the unit stands in the value; it belongs into measurementUnit", ""})
+	}
 	if get("measurementUnit") != "" {
 		if v := get("measurementValue"); v != "" && !numeric(v) {
 			report("measurementValue", fault{"measurement-not-number", "a value with a unit should be a number, a bound such as <0.5, or a range such as 40-42", ""})
 		}
 	}
+}
+
+// measured reports what a measurement lacks.
+func measured(get func(string) string, report func(field string, f fault)) {
+	for _, name := range []string{"measurementType", "measurementValue"} {
+		if get(name) == "" {
+			report(name, fault{"measurement-incomplete", "the measurement has no " + strings.ToLower(strings.TrimPrefix(name, "measurement")), ""})
+		}
+	}
+}
+
+func zero(text []byte) bool {
+	if len(text) == 0 || text[0] != '0' && text[0] != '-' && text[0] != '+' {
+		return false
+	}
+	x, ok := decimal(string(text))
+	return ok && x == 0
+}
+
+// holdsUnit reports whether a value is a number with letters behind it.
+func holdsUnit(v []byte) bool {
+	return len(v) > 1 && v[0] >= '0' && v[0] <= '9' && unitBehind.Match(v)
+}
+
+var unitBehind = regexp.MustCompile(`^\d+(?:[.,]\d+)? ?(?:[a-zµ]{0,2}[mgl]|°[CF]|%)$`)
+
+// agrees reports whether a count and a status go together.
+func agrees(count, status string) bool {
+	switch status {
+	case "present", "detected":
+		n, ok := decimal(count)
+		return !ok || n != 0
+	case "absent", "notDetected":
+		n, ok := decimal(count)
+		return !ok || n == 0
+	}
+	return true
 }
 
 // dateParts compares year, month and day with the date of the event.

@@ -3,7 +3,9 @@ package prove
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io"
 	"strconv"
 )
 
@@ -20,6 +22,9 @@ func jsonLines(b []byte) (map[string]int, error) {
 		}
 	}
 	if err != nil {
+		if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+			err = errors.New("the file ends in the middle")
+		}
 		return nil, &textError{w.at(d.InputOffset()), err.Error()}
 	}
 	return w.lines, nil

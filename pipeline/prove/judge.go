@@ -37,7 +37,7 @@ func (t *table) judge(in *textReader) *judge {
 	j := &judge{table: t, in: in, fits: fittingOf(t.cols)}
 	for i, c := range t.cols {
 		j.values = append(j.values, watch{column: c, otherwise: []byte(c.def)})
-		if c.check.full != nil {
+		if c.check.full != nil && c.index >= 0 {
 			j.watched = append(j.watched, i)
 		}
 		j.careful = j.careful || !t.nothingOdd([]byte(c.def))
@@ -92,12 +92,20 @@ func (j *judge) judge(at int) {
 	if t.width == 0 {
 		t.width = n
 		t.widest(at)
+		if t.isHeading(j.in.texts()) {
+			j.add("heading-is-row", line(t.name, at), "", string(j.in.cell(0)), "this is a heading, and meta.xml counts it as a row; ignoreHeaderLines passes over it", guide+"2.2.1")
+			return
+		}
 	}
 	switch {
 	case n < t.width:
 		j.add("row-short", line(t.name, at), "", "", fmt.Sprintf("the row has %d fields, and the file %d columns", n, t.width), guide+"2.2.1")
 	case n > t.width:
 		j.add("row-long", line(t.name, at), "", "", fmt.Sprintf("the row has %d fields, and the file %d columns; a separator within a field has to be enclosed", n, t.width), guide+"2.2.1")
+	}
+	if n != t.width && n > 1 { // which value is which is not known
+		j.identify(at)
+		return
 	}
 	if j.plain {
 		for _, i := range j.watched {
@@ -107,7 +115,7 @@ func (j *judge) judge(at int) {
 		}
 	} else {
 		for i := range j.values {
-			if v := j.value(i); len(v) > 0 && !j.odd(&j.values[i], v, at) {
+			if v := j.value(i); len(v) > 0 && j.values[i].index >= 0 && !j.odd(&j.values[i], v, at) {
 				j.meaning(&j.values[i], v, at)
 			}
 		}
@@ -119,6 +127,11 @@ func (j *judge) judge(at int) {
 		j.misfits(at)
 	}
 	j.identify(at)
+	if t.entity.own != nil {
+		if id := bytes.TrimSpace(j.said(j.fits.own)); len(id) > 0 {
+			j.out.own = append(j.out.own, owned{keyOf(id), at})
+		}
+	}
 }
 
 // value gives what a column says in this row.
@@ -157,14 +170,27 @@ func (j *judge) at(c column, row int) record.Address {
 // extension points at.
 func (j *judge) identify(at int) {
 	i := j.table.entity.id
-	if i < 0 {
+	if i < 0 || i >= j.table.width && j.table.width > 0 {
 		return
 	}
 	if id := j.id(); len(id) > 0 {
 		j.out.name(id, at)
 		return
 	}
+	if j.blankRow() {
+		j.add("row-blank", line(j.table.name, at), "", "", "every field of the row is empty", guide+"2.2.1")
+		return
+	}
 	j.add("id-missing", record.Address{File: j.table.name, Row: at, Column: i + 1}, j.table.idName(), "", "the row has no identifier", guide+"2.1.2")
+}
+
+func (j *judge) blankRow() bool {
+	for i := range j.in.cells {
+		if len(bytes.TrimSpace(j.in.cell(i))) > 0 {
+			return false
+		}
+	}
+	return true
 }
 
 func (j *judge) id() []byte {

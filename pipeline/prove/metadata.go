@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -45,16 +46,17 @@ func (p *prover) metaSchema(root *element, name string) {
 	c.root(root)
 }
 
-// admitLocations refuses an archive whose files are elsewhere, before any of
-// them is read.
+// admitLocations notes files on other machines, which are left out, and refuses
+// an archive whose paths lead out of it before any of them is read.
 func (p *prover) admitLocations(meta string, m *metafile) error {
 	for _, e := range append([]*entity{m.core}, m.extensions...) {
-		for _, l := range e.files {
+		e.files = slices.DeleteFunc(e.files, func(l located) bool {
 			if remote(l.name) {
-				p.add("location-remote", line(meta, l.line), "location", l.name, "the file is on another machine; nothing is fetched", guide+"2.3.1")
-				return &HostileError{p.at, l.name, fmt.Sprintf("(%s, line %d) is on another machine; nothing is fetched", meta, l.line)}
+				p.add("location-remote", line(meta, l.line), "location", l.name, "the file is on another machine; nothing is fetched, so that its rows are not proved", guide+"2.3.1")
+				e.partial = true
 			}
-		}
+			return remote(l.name)
+		})
 	}
 	for _, f := range p.found.list {
 		if f.Rule == "meta-location-form" && f.Value != "" && (strings.HasPrefix(f.Value, "/") || strings.Contains(f.Value, "..") || strings.ContainsAny(f.Value, "\\:")) {

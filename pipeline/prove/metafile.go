@@ -1,6 +1,7 @@
 package prove
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -28,7 +29,10 @@ type entity struct {
 	skip      int    // lines before the first row
 	dates     string // dateFormat, where it is not ISO 8601
 	files     []located
-	id        int // column of the identifier, -1 if there is none
+	id        int   // column of the identifier, -1 if there is none
+	partial   bool  // some of its rows cannot be read
+	unclear   bool  // its class is not known
+	own       *runs // identifiers of measurements, where they are looked at
 	fields    []field
 }
 
@@ -108,9 +112,10 @@ func (m *metaReader) entity(e *element, core bool) *entity {
 	if len(files) != 1 {
 		m.wrong("meta-files-count", e.line, "2.2.2", "files", strconv.Itoa(len(files)), "<"+e.name.Local+"> has exactly one <files>")
 	}
-	for _, f := range files {
+	for _, f := range files[:min(len(files), 1)] {
 		m.locations(f, out)
 	}
+	out.partial = out.partial || len(out.files) == 0
 	m.identifier(e, out)
 	fields := e.all("field")
 	if len(fields) == 0 {
@@ -132,12 +137,12 @@ func (m *metaReader) locations(files *element, out *entity) {
 		why := locationFault(name)
 		if why != "" {
 			m.wrong("meta-location-form", l.line, "2.3.1", "location", name, why)
+			out.partial = true
 			continue
 		}
-		for _, o := range out.files {
-			if o.name == cleanName(name) {
-				m.wrong("meta-location-twice", l.line, "2.3", "location", name, "the file is named twice; every distinct file has one <location>")
-			}
+		if slices.ContainsFunc(out.files, func(o located) bool { return o.name == cleanName(name) }) {
+			m.wrong("meta-location-twice", l.line, "2.3", "location", name, "the file is named twice; every distinct file has one <location>")
+			continue
 		}
 		out.files = append(out.files, located{cleanName(name), l.line})
 	}
@@ -179,7 +184,7 @@ func (m *metaReader) field(f *element, out *entity) {
 	case !ok || v.iri == "":
 		m.wrong("meta-term-missing", f.line, "2.4.1", "term", "", "a <field> needs the address of its term")
 		return
-	case !absoluteURI(v.iri):
+	case !absoluteURI(v.iri), abbreviated(v.iri):
 		m.wrong("meta-term-uri", f.line, "2.4.1", "term", v.iri, "term has to be an address such as http://rs.tdwg.org/dwc/terms/scientificName")
 	}
 	if s, ok := f.attr("index"); ok {
@@ -202,4 +207,14 @@ func (m *metaReader) field(f *element, out *entity) {
 		}
 	}
 	out.fields = append(out.fields, v)
+}
+
+// abbreviated reports whether an address is cut short by a prefix.
+func abbreviated(iri string) bool {
+	prefix, _, _ := strings.Cut(iri, ":")
+	switch prefix {
+	case "dwc", "dwciri", "dcterms", "dc", "ac", "xmp":
+		return true
+	}
+	return false
 }

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"strings"
 	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
 )
 
 // null is how a database writes that there is nothing.
@@ -14,10 +16,24 @@ func (t *table) inUTF8() bool { return strings.EqualFold(t.entity.encoding, "UTF
 // nothingOdd reports whether no value cut out of a text can have a fault that
 // odd finds.
 func (t *table) nothingOdd(text []byte) bool {
-	if t.inUTF8() {
-		return utf8.Valid(text) && !bytes.Contains(text, null)
+	if bytes.Contains(text, null) || bytes.IndexByte(text, 0) >= 0 || bytes.Contains(text, nullWord) {
+		return false
 	}
-	return ascii(text) && !bytes.Contains(text, null)
+	if t.inUTF8() {
+		return utf8.Valid(text) && !bytes.Contains(text, lostCharacter) && !bytes.ContainsFunc(text, startsTwice)
+	}
+	return ascii(text)
+}
+
+var (
+	nullWord      = []byte("NULL")
+	lostCharacter = []byte("\uFFFD")
+)
+
+// startsTwice reports whether a character can be the first of those that come of
+// reading UTF-8 as Windows-1252.
+func startsTwice(r rune) bool {
+	return r >= 0xc2 && r <= 0xf4 && r != 'ä' && r != 'ö' && r != 'é' && r != 'è'
 }
 
 func ascii(text []byte) bool {
@@ -36,8 +52,18 @@ func (j *judge) odd(c *watch, v []byte, at int) bool {
 		j.add("encoding-invalid", j.at(c.column, at), c.name, strings.ToValidUTF8(string(v), "\uFFFD"), "there are bytes that are no "+t.entity.encoding, guide+"2.2.1")
 		return true
 	}
-	if !t.inUTF8() && doubled(v) {
-		j.add("encoding-doubtful", j.at(c.column, at), c.name, string(v), "the text reads like UTF-8 taken for "+t.entity.encoding, guide+"2.2.1")
+	if doubled(v) {
+		j.add("encoding-doubtful", j.at(c.column, at), c.name, string(v), "the text reads like UTF-8 that was taken for another encoding", guide+"2.2.1")
+	}
+	switch {
+	case bytes.IndexByte(v, 0) >= 0:
+		j.add("text-control", j.at(c.column, at), c.name, strings.ReplaceAll(string(v), "\x00", "\u2400"), "there is a NUL in the text", guide+"2.2.1")
+		return true
+	case t.inUTF8() && bytes.Contains(v, lostCharacter):
+		j.add("text-lost", j.at(c.column, at), c.name, string(v), "U+FFFD stands for a character that was lost", guide+"2.2.1")
+	case bytes.Equal(v, nullWord):
+		j.add("value-null", j.at(c.column, at), c.name, string(v), `NULL is how a database writes "nothing"; an empty field says it`, guide+"4.1")
+		return true
 	}
 	if string(v) == `\N` {
 		j.add("value-null", j.at(c.column, at), c.name, string(v), `\N is how a database writes "nothing"; an empty field says it`, guide+"4.1")
@@ -55,12 +81,12 @@ func (t *table) undecoded(v []byte) bool {
 	return bytes.ContainsRune(v, utf8.RuneError) // also found in place of bytes that are no UTF-8
 }
 
-// doubled finds the letter pairs that UTF-8 gives when it is read as Latin-1.
+// doubled reports whether a text is what UTF-8 gives when it is read as
+// Windows-1252: turned back, it is UTF-8 again.
 func doubled(v []byte) bool {
-	for _, s := range []string{"Ã©", "Ã¨", "Ã¡", "Ã³", "Ã¼", "Ã¶", "Ã¤", "Ã±", "Â°", "â€"} {
-		if bytes.Contains(v, []byte(s)) {
-			return true
-		}
+	if !bytes.ContainsFunc(v, startsTwice) {
+		return false
 	}
-	return false
+	b, err := charmap.Windows1252.NewEncoder().Bytes(v)
+	return err == nil && len(b) < len(v) && !ascii(b) && utf8.Valid(b)
 }

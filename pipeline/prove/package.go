@@ -68,13 +68,13 @@ func (d *describer) admit(v *descriptor) error {
 	for i, r := range v.Resources {
 		for _, name := range r.Path {
 			why := locationFault(name)
+			at := fmt.Sprintf("resources/%d/path", i)
 			if why == "" && remote(name) {
-				why = "is on another machine; nothing is fetched"
+				d.fault("location-remote", at, "path", name, "the file is on another machine; nothing is fetched, so that its rows are not proved", "3.2.2")
 			}
 			if why == "" {
 				continue
 			}
-			at := fmt.Sprintf("resources/%d/path", i)
 			d.fault("resource-path", at, "path", name, why, "3.2.2")
 			return &HostileError{d.at, name, fmt.Sprintf("(%s, line %d) %s", d.file, d.lines[at], why)}
 		}
@@ -91,6 +91,7 @@ type keyed struct {
 	foreign  []*keyValues // by foreign key of the schema
 	part     *Part        // nil until its rows are proved
 	done     bool
+	partial  bool // some of its rows cannot be read
 }
 
 // tables proves the tables, those that others point at before the others.
@@ -187,11 +188,16 @@ func (p *prover) resource(d *describer, k *keyed) error {
 		part.Columns = append(part.Columns, f.Name)
 	}
 	for n, name := range r.Path {
+		if remote(name) {
+			k.partial = true
+			continue
+		}
 		name = path.Clean(name)
 		e.files = append(e.files, located{name, 0})
 		part.Files = append(part.Files, name)
 		if !p.has(name) {
 			d.fault("location-missing", fmt.Sprintf("resources/%d/path", k.index), "path", name, "the package has no file of this name", "3.2.2")
+			k.partial = true
 			continue
 		}
 		rows, err := p.packageFile(name, n, k, part.Rows)

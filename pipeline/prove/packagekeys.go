@@ -72,7 +72,7 @@ func (p *prover) keysHold(k *keyed, all map[string]*keyed) error {
 		if f.Reference.Resource != "" {
 			target = all[f.Reference.Resource]
 		}
-		if target == nil || len(f.Fields) != 1 {
+		if target == nil || len(f.Fields) != 1 || target.partial || !slices.Equal(f.Reference.Fields, target.resource.Schema.PrimaryKey) {
 			continue
 		}
 		k.entity.id = column(f.Fields[0])

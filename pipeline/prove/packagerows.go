@@ -48,6 +48,7 @@ func (p *prover) packageFile(name string, number int, k *keyed, before int) (int
 	in := newTextReader(text, k.entity)
 	err = t.readRows(in, before)
 	t.shape(in.ends, in.stray)
+	k.partial = k.partial || err != nil
 	var fault *textError
 	if errors.As(err, &fault) {
 		p.add("text-shape", line(name, fault.line), "", "", fault.why, packageGuide+"3.2.1")

@@ -3,6 +3,7 @@ package prove
 import (
 	"context"
 	"path"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -111,8 +112,8 @@ func (p *prover) add(rule string, at record.Address, field, value, reason, refer
 }
 
 func (p *prover) prove() error {
-	if s, ok := p.box.(single); ok {
-		return p.simple(s.names()[0])
+	if name := alone(p.box); name != "" {
+		return p.simple(name)
 	}
 	if p.has(descriptorName) {
 		return p.dataPackage()
@@ -206,8 +207,21 @@ func (p *prover) extension(meta string, e, core *entity, known *runs) error {
 	if p.walk, err = p.trail.walk(); err != nil {
 		return err
 	}
+	// our own are named by what they are, and are many
+	own := slices.IndexFunc(e.fields, func(f field) bool { return f.iri == dwcSpace+"terms/measurementID" && f.index >= 0 })
+	if own >= 0 && !p.strict {
+		e.own = p.newRuns()
+		defer e.own.close()
+	}
 	err = p.entity(meta, e, ids)
-	if err != nil || e.id < 0 || core.id < 0 {
+	if err == nil && e.own != nil {
+		named := *e
+		named.id = e.fields[own].index
+		err = p.pointed(&named, "measurement-twice", "measurementID", dwcSpace+"terms/measurementID", func(report func(at, first place)) error {
+			return e.own.duplicates(func(first, again place) { report(again, first) })
+		}, func(first string) string { return "the identifier stands in " + first + " too" })
+	}
+	if err != nil || e.id < 0 || core.id < 0 || core.partial {
 		return err
 	}
 	return p.resolve(e, ids, known)

@@ -24,6 +24,7 @@ func (p *prover) entity(meta string, e *entity, ids *runs) error {
 		if !p.has(name) {
 			at := line(meta, l.line)
 			p.add("location-missing", at, "location", l.name, "the archive has no file of this name", guide+"2.3.1")
+			e.partial = true
 			continue
 		}
 		n, err := p.file(name, i, e, cols, ids, part.Rows)
@@ -64,8 +65,10 @@ func (p *prover) file(name string, number int, e *entity, cols []column, ids *ru
 	}
 	t := &table{prover: p, name: name, number: number, entity: e, cols: cols, ids: ids}
 	t.mark(mark)
+	t.separator(text)
 	at, err := t.read(text, before)
 	t.shape(t.ends, t.stray)
+	e.partial = e.partial || err != nil || t.width > 0 && e.id >= t.width
 	var fault *textError
 	if errors.As(err, &fault) {
 		p.add("text-shape", line(name, fault.line), "", "", fault.why, guide+"2.2.1")
@@ -153,6 +156,8 @@ func (t *table) mark(mark string) {
 	declared := strings.ToUpper(strings.TrimSpace(t.entity.encoding))
 	switch {
 	case mark == "":
+	case mark == notUTF16:
+		t.add("encoding-differs", line(t.name, 1), "encoding", t.entity.encoding, "the file is not "+t.entity.encoding+"; it is read as UTF-8", guide+"2.2.1")
 	case mark == "UTF-8" && (declared == "UTF-8" || declared == "UTF8"):
 		t.add("byte-order-mark", line(t.name, 1), "encoding", mark, "the file begins with a byte order mark, which readers may take for a part of the first heading", guide+"2.2.1")
 	case !strings.HasPrefix(declared, mark):
@@ -175,6 +180,11 @@ func (t *table) shape(ends [3]int, stray int) {
 // header compares the last line that is skipped with the terms of the columns.
 func (t *table) header(cells []string, at int) {
 	t.width = len(cells)
+	if t.isData(cells) {
+		t.add("heading-is-data", line(t.name, at), "", cells[0], "this is a row of data, not a heading; it is passed over", guide+"2.2.1")
+		t.widest(at)
+		return
+	}
 	match := 0
 	var differ []column
 	for _, c := range t.cols {
@@ -201,10 +211,18 @@ func (t *table) header(cells []string, at int) {
 
 // widest checks once that every column of meta.xml is there.
 func (t *table) widest(at int) {
+	var missing []string
+	first := column{}
 	for _, c := range t.cols {
 		if c.index >= t.width {
-			t.add("column-missing", line(t.name, at), c.name, fmt.Sprint(c.index), fmt.Sprintf("the file has %d columns, and %s is said to be column %d (from 0)", t.width, c.name, c.index), guide+"2.4.1")
+			missing = append(missing, fmt.Sprintf("%s is said to be column %d (from 0)", c.name, c.index))
+			if len(missing) == 1 {
+				first = c
+			}
 		}
+	}
+	if len(missing) > 0 {
+		t.add("column-missing", line(t.name, at), first.name, fmt.Sprint(first.index), fmt.Sprintf("the file has %d columns, and %s", t.width, strings.Join(missing, ", ")), guide+"2.4.1")
 	}
 	if t.entity.id >= t.width {
 		t.add("column-missing", line(t.name, at), t.idName(), fmt.Sprint(t.entity.id), fmt.Sprintf("the file has %d columns, and the identifier is said to be in column %d (from 0)", t.width, t.entity.id), guide+"2.2.2")

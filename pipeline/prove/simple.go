@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"io"
 	"path"
-	"path/filepath"
 	"strings"
 
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
 )
 
@@ -36,13 +36,15 @@ func (p *prover) simple(name string) error {
 	}
 	defer r.Close()
 	e := &entity{core: true, encoding: "UTF-8", separator: ",", ending: "\n", quote: `"`, skip: 1, id: -1, files: []located{{name, 0}}}
-	text, _, err := decoded(r, e.encoding)
+	text, mark, err := decoded(r, e.encoding)
 	if err != nil {
 		return err
 	}
-	if head, _ := text.Peek(1 << 12); strings.Count(string(head), "\t") > strings.Count(string(head), ",") || strings.EqualFold(filepath.Ext(name), ".tsv") {
-		e.separator = "\t"
+	if mark == "UTF-16" {
+		e.encoding = mark
 	}
+	first, _ := text.Peek(1 << 12)
+	e.separator, e.ending = written(string(first), e.quote)
 	head := newTextReader(text, e)
 	_, err = head.next()
 	if errors.Is(err, io.EOF) {
@@ -57,13 +59,69 @@ func (p *prover) simple(name string) error {
 	if err != nil {
 		return err
 	}
-	p.headings(name, head.texts(), e)
+	header := head.texts()
+	if noHeading(header) {
+		p.add("heading-is-data", line(name, 1), "", header[0], "this is a row of data, not a heading: no cell is the name of a term", guide+"1")
+		return nil
+	}
+	p.headings(name, header, e)
 	core := p.newRuns()
 	defer core.close()
 	if err := p.entity(name, e, core); err != nil || e.id < 0 {
 		return err
 	}
 	return p.unique(e, core)
+}
+
+// written tells the separator and the line end of a text by its first line: of
+// the separators the one that parts the most names of terms.
+func written(text, quote string) (separator, ending string) {
+	ending = "\n"
+	end := strings.IndexAny(text, "\r\n")
+	switch {
+	case end < 0:
+		end = len(text)
+	case strings.HasPrefix(text[end:], "\r\n"):
+		ending = "\r\n"
+	case text[end] == '\r':
+		ending = "\r"
+	}
+	most := -1
+	for _, s := range separators {
+		n := 0
+		for _, cell := range strings.Split(text[:end], s) {
+			if isTerm(strings.Trim(cell, quote)) {
+				n++
+			}
+		}
+		if cells := strings.Count(text[:end], s); n*1000+cells > most {
+			separator, most = s, n*1000+cells
+		}
+	}
+	return separator, ending
+}
+
+func isTerm(heading string) bool {
+	_, known := terms.Lookup(strings.TrimSpace(heading))
+	return known
+}
+
+// noHeading reports whether a first row is plainly data: none of its cells is a
+// term for a column, and one of them is a number or a date, or the name of a
+// class.
+func noHeading(cells []string) bool {
+	data := false
+	for _, c := range cells {
+		c = strings.TrimSpace(c)
+		if t, known := terms.Lookup(c); known && t.Kind == "property" {
+			return false
+		} else if known {
+			data = true
+		}
+		_, number := decimal(c)
+		data = data || number || quality.IsDate(c)
+	}
+	return data
 }
 
 // headings makes the fields of a file from its headings.
@@ -83,11 +141,39 @@ func (p *prover) headings(name string, header []string, e *entity) {
 		seen[iri] = i
 		e.fields = append(e.fields, field{index: i, iri: iri})
 	}
-	for _, class := range []struct{ id, name string }{{"measurementID", "MeasurementOrFact"}, {"occurrenceID", "Occurrence"}, {"eventID", "Event"}, {"taxonID", "Taxon"}} {
-		if i, ok := seen[dwcSpace+"terms/"+class.id]; ok {
-			e.id, e.rowType = i, dwcSpace+"terms/"+class.name
-			return
+	e.rowType, e.id = classOf(seen)
+}
+
+// classOf tells the class of the rows of a table by the terms that it has, with
+// the column that identifies them, -1 for none.
+func classOf(at map[string]int) (class string, id int) {
+	has := func(name string) bool { _, ok := at[dwcSpace+"terms/"+name]; return ok }
+	column := func(name string) int {
+		if i, ok := at[dwcSpace+"terms/"+name]; ok {
+			return i
 		}
+		return -1
 	}
-	e.rowType = dwcSpace + "xsd/simpledarwincore/SimpleDarwinRecord"
+	name := "SimpleDarwinRecord"
+	switch {
+	case (has("measurementType") || has("measurementValue")) && !has("scientificName") && !has("basisOfRecord"):
+		return dwcSpace + "terms/MeasurementOrFact", column("measurementID")
+	case has("identificationID"):
+		return dwcSpace + "terms/Identification", column("identificationID")
+	case has("resourceRelationshipID") || has("relatedResourceID"):
+		return dwcSpace + "terms/ResourceRelationship", column("resourceRelationshipID")
+	case has("vernacularName") && !has("scientificName") && !has("occurrenceID"):
+		return vernacularNames, -1
+	case has("taxonID") && !has("scientificName") && !has("occurrenceID") && (has("locality") || has("locationID") || has("countryCode")):
+		return distributions, -1
+	case has("occurrenceID"):
+		name = "Occurrence"
+	case has("eventID"):
+		name = "Event"
+	case has("taxonID"):
+		name = "Taxon"
+	default:
+		return dwcSpace + "xsd/simpledarwincore/" + name, -1
+	}
+	return dwcSpace + "terms/" + name, column(strings.ToLower(name[:1]) + name[1:] + "ID")
 }

@@ -60,8 +60,15 @@ func (e *xmlError) Error() string { return fmt.Sprintf("line %d: %s", e.line, e.
 // looked at.
 func readTree(r io.Reader) (*element, error) {
 	in := &io.LimitedReader{R: r, N: maxXML}
-	d := xml.NewDecoder(in)
+	text, mark, err := decoded(in, "UTF-8")
+	if err != nil {
+		return nil, err
+	}
+	d := xml.NewDecoder(text)
 	d.CharsetReader = func(label string, r io.Reader) (io.Reader, error) {
+		if mark != "" { // which tells the encoding, and the text is UTF-8 already
+			return r, nil
+		}
 		e, err := htmlindex.Get(label)
 		if err != nil {
 			return nil, fmt.Errorf("the encoding %q is not known", label)

@@ -11,6 +11,7 @@ import (
 	"github.com/biter777/countries"
 
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/prove/quality"
 )
 
 // fault is what is wrong with a value.
@@ -112,7 +113,7 @@ func integer(low, high int) check {
 }
 
 func isDate(text string) *fault {
-	if _, err := terms.ParseSpan(text); err != nil {
+	if _, err := terms.ParseSpan(text); err != nil && !quality.IsDate(text) {
 		return &fault{"value-not-date", err.Error(), ""}
 	}
 	return nil

@@ -84,6 +84,13 @@ func parseInterval(text string) (interval, bool) {
 	return between(start, end)
 }
 
+// IsDate reports whether a text is a date or an interval of ISO 8601, as the
+// tests take it.
+func IsDate(text string) bool {
+	_, ok := parseInterval(text)
+	return ok
+}
+
 func between(start, end point) (interval, bool) {
 	if start.zoned && !end.zoned && end.precision > toDay {
 		end.zone = start.zone

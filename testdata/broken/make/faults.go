@@ -12,6 +12,10 @@ type fault struct {
 	old, new string // the text that is changed, at its first place
 	change   func(files map[string]string)
 	extra    []entry
+	base     func() map[string]string // sound if nil
+	isTable  bool                     // one text file by itself
+	table    string
+	ext      string // of the container; .zip if empty, .csv of a table
 
 	rule, level, file string
 	line              int
@@ -58,7 +62,7 @@ func drop(name string) func(map[string]string) {
 
 // faults of the metafile, by section of the guide, then of data, metadata and
 // container.
-var faults = append(append(metaFaults, dataFaults...), hostile...)
+var faults = append(append(append(metaFaults, dataFaults...), hostile...), moreFaults...)
 
 var metaFaults = []fault{
 	{name: "2-meta-name", change: rename(meta, "Meta.xml"), rule: "meta-name", level: wrong, file: "Meta.xml", section: "2"},
