@@ -122,7 +122,7 @@ func TestBrokenPackage(t *testing.T) {
 		{"datapackage.json", `  "version": "1",`, ``, "package-part-advised", false},
 		{"datapackage.json", `"resources": [`, `"resources": [,`, "package-malformed", false},
 		{"datapackage.json", `"path": "event.csv"`, `"path": "../event.csv"`, "resource-path", true},
-		{"datapackage.json", `"path": "event.csv"`, `"path": "https://marrowcreek.example/event.csv"`, "resource-path", true},
+		{"datapackage.json", `"path": "event.csv"`, `"path": "https://marrowcreek.example/event.csv"`, "location-remote", false},
 		{"datapackage.json", `"path": "event.csv"`, `"path": "events.csv"`, "location-missing", false},
 		{"datapackage.json", `"mediatype": "text/csv"`, `"mediatype": "text/plain"`, "resource-mediatype", false},
 		{"datapackage.json", `"title": "Event ID"`, `"title": ""`, "field-part-missing", false},
