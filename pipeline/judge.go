@@ -52,7 +52,7 @@ func (w *way) screen() error {
 func (w *way) prepareJudgement(v *verdicts) (err error) {
 	g := &w.learned
 	v.screening = screen.NewScreening(g.sum, w.tables.limits, g.screened)
-	doubles, err := g.doubles.Pairs()
+	doubles, err := g.doubles.Pairs(g.sum, g.screened)
 	if err != nil {
 		return err
 	}

@@ -61,7 +61,7 @@ func BenchmarkPairs(b *testing.B) {
 		for i, c := range captures {
 			_, _ = d.Add(i, c), m.Add(i, c)
 		}
-		_, _ = d.Pairs()
+		_, _ = d.Pairs(sum, Defaults())
 		_, _ = m.Pairs(sum, nil, Defaults())
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(captures)), "ns/capture")

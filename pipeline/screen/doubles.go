@@ -16,7 +16,8 @@ const mostTogether = 20000
 
 // Doubles looks for captures that were entered twice, in the whole survey: the
 // same taxon and day, and every reading of both the same (at least three), or
-// all but one (at least four the same). Each capture is added with its ordinal
+// all but one (at least four the same), if that and all else that was written of
+// them is hardly to be had from two animals. Each capture is added with its ordinal
 // in the survey; Pairs then names the pairs that are to be fetched and handed
 // to Finding. It keeps some fifty bytes per capture, in a file once they are
 // many.
@@ -25,6 +26,7 @@ type Doubles struct {
 	sheets    sheets
 	positions map[position]uint16
 	record    []byte
+	f         *fitted
 }
 
 // position is a column of readings: a measurement and which time it was taken.
@@ -79,8 +81,10 @@ type doubled struct {
 // Pairs lists the pairs of ordinals that look like one capture entered twice,
 // in the order of the survey. Of each pair the one with the lower address comes
 // first: it is the capture of the same taxon and day that has most readings in
-// common with the other and stands above it, of equals the first.
-func (d *Doubles) Pairs() ([][2]int, error) {
+// common with the other and stands above it, of equals the first. sum is what
+// Finding compares by.
+func (d *Doubles) Pairs(sum *Summary, s Settings) ([][2]int, error) {
+	d.f = sum.fitFor(s)
 	ranks := d.sheets.ranks()
 	var pairs [][2]int
 	var all []doubled
@@ -122,7 +126,7 @@ func parseDoubled(b []byte, ranks []int, all []doubled, marks []uint64) ([]doubl
 }
 
 // Finding reports whether b looks like another entry of a, and how.
-func (d *Doubles) Finding(a, b *record.Capture) (record.Finding, bool) { return sameCapture(a, b) }
+func (d *Doubles) Finding(a, b *record.Capture) (record.Finding, bool) { return d.f.sameCapture(a, b) }
 
 // Close takes the file away, if there is one.
 func (d *Doubles) Close() error { return d.spill.Close() }

@@ -3,66 +3,213 @@ package screen
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
 )
 
-// Numbers of equal readings from which two captures of one day are taken for
-// one; two frogs do not share as many to the last digit.
+// Numbers of equal readings from which two captures of one day are looked at.
 const (
 	leastAlike = 4
 	leastSame  = 3 // where none differs
 )
 
-// sameCapture reports whether b looks like another entry of a.
-func sameCapture(a, b *record.Capture) (record.Finding, bool) {
-	same, differ := compareReadings(a, b)
-	exact := len(differ) == 0
-	least := float64(leastAlike)
-	if exact {
-		least = leastSame
-	}
-	if len(differ) > 1 || float64(same) < least {
-		return record.Finding{}, false
-	}
-	out := record.Finding{
-		Rule: "capture-twice", Level: record.Warning, At: b.Address(), Also: []record.Address{a.Address()}, Capture: b.Key,
-		Group: "captures of " + cmp.Or(b.Get("scientificName"), "no name") + " on " + cmp.Or(b.Get("eventDate"), "no date"),
-		Figures: []record.Figure{{Name: "n", Value: float64(same + len(differ))}, {Name: "statistic", Value: float64(same)},
-			{Name: "threshold", Value: least}},
-	}
-	said := fmt.Sprintf("all %d readings are the same as in %s", same, a.Address())
-	if !exact {
-		d := differ[0]
-		out.Rule, out.Field, out.Value, out.At = "capture-nearly-twice", d[1].Measurement, d[1].Verbatim, d[1].From
-		said = fmt.Sprintf("%d readings are the same as in %s; only %s differs, %s there and %s here",
-			same, a.Address(), label(d[0].Measurement), d[0].Text, d[1].Text)
-	}
-	out.Reason = "Probably the same capture entered twice: " + said + "."
-	if ma, mb := a.Get("organismID"), b.Get("organismID"); ma != mb && ma != "" && mb != "" {
-		out.Reason += fmt.Sprintf(" The marks differ, %s there and %s here: a row may have been copied and not filled in.", ma, mb)
-	}
-	return out, true
+// What is assumed of captures entered twice and of animals handled twice
+// (common practice).
+const (
+	enteredTwice = 0.002 // share of rows that are another entry of a row
+	caughtAgain  = 0.003 // share of rows that are a second capture of the day
+	typedElse    = 0.02  // chance that a cell is written otherwise the second time
+	markElse     = 0.05  // chance that the mark is
+	perDay       = 10    // captures of a taxon and day that one may be taken for
+	bagsAlike    = 0.3   // chance that two bags weigh the same
+	surelyTwice  = 0.9   // posterior from which it is said
+)
+
+// twins weighs that two captures are one, entered twice, against two animals
+// that agree by chance and one animal handled twice that day: everything that
+// was written of both counts.
+type twins struct {
+	f            *fitted
+	a, b         *record.Capture
+	same         int // readings
+	differ       [][2]*record.Reading
+	twice        float64 // log likelihood if entered twice
+	two, handled float64 // if of two animals, or of one handled twice
 }
 
-// compareReadings counts the readings that both captures have and that are
-// equal as written, and lists the pairs that are not.
-func compareReadings(a, b *record.Capture) (same int, differ [][2]*record.Reading) {
-	for i := range a.Readings {
-		x := &a.Readings[i]
-		k := slices.IndexFunc(b.Readings, func(y record.Reading) bool {
+// sameCapture reports whether b looks like another entry of a.
+func (f *fitted) sameCapture(a, b *record.Capture) (record.Finding, bool) {
+	t := twins{f: f, a: a, b: b}
+	t.compareReadings()
+	least := float64(leastAlike)
+	if len(t.differ) == 0 {
+		least = leastSame
+	}
+	if len(t.differ) > 1 || float64(t.same) < least {
+		return record.Finding{}, false
+	}
+	t.compareWeighings()
+	t.compareWords()
+	if p := t.posterior(); p >= surelyTwice {
+		return t.report(p), true
+	}
+	return record.Finding{}, false
+}
+
+// posterior is the probability that one capture was entered twice.
+func (t *twins) posterior() float64 {
+	among := float64(perDay)
+	if m := t.f.models[t.a.Get("scientificName")]; m != nil && t.a.Get("eventDate") == "" {
+		among = max(among, float64(m.captures))
+	}
+	twice := math.Exp(t.twice + math.Log(enteredTwice/among))
+	others := math.Exp(t.two)
+	ma, mb := t.a.Get("organismID"), t.b.Get("organismID")
+	switch {
+	case ma == mb && ma != "":
+		others = typedElse*others + math.Exp(t.handled)*caughtAgain/among
+	case ma != "" && mb != "":
+		twice *= markElse
+	}
+	return twice / (twice + others)
+}
+
+// agree counts a cell that says the same in both, or not. p is the chance that
+// it does of two animals, again of one handled twice.
+func (t *twins) agree(same bool, p, again float64) {
+	if same {
+		t.twice += math.Log(1 - typedElse)
+		t.two += math.Log(p)
+		t.handled += math.Log(again)
+		return
+	}
+	t.twice += math.Log(typedElse)
+	t.two += math.Log(1 - p)
+	t.handled += math.Log(1 - again)
+}
+
+// compareReadings compares the readings that both captures have, as written.
+func (t *twins) compareReadings() {
+	row := rowOf(t.b)
+	t.f.resolve(row)
+	v := t.f.view(row)
+	observer := hash(row.observer)
+	for i := range t.a.Readings {
+		x := &t.a.Readings[i]
+		k := slices.IndexFunc(t.b.Readings, func(y record.Reading) bool {
 			return y.Measurement == x.Measurement && y.Replicate == x.Replicate && y.Usable() && !y.Derived
 		})
 		if x.Derived || !x.Usable() || k < 0 {
 			continue
 		}
-		if y := &b.Readings[k]; strings.EqualFold(x.Text, y.Text) {
-			same++
+		y := &t.b.Readings[k]
+		same := strings.EqualFold(x.Text, y.Text)
+		if same {
+			t.same++
 		} else {
-			differ = append(differ, [2]*record.Reading{x, y})
+			t.differ = append(t.differ, [2]*record.Reading{x, y})
+		}
+		width := t.f.width(y, observer)
+		t.agree(same, byChance(width, scatterOf(v, y)), byChance(width, t.f.repeatOf(y)))
+	}
+}
+
+// compareWeighings compares gross and tare.
+func (t *twins) compareWeighings() {
+	x, y := t.a.Weighing, t.b.Weighing
+	if x == nil || y == nil {
+		return
+	}
+	if usable(x.Gross, y.Gross) {
+		width := t.f.width(y.Gross, hash(t.b.Get("recordedBy")))
+		t.agree(x.Gross.Text == y.Gross.Text, byChance(width, massScatter), byChance(width, t.f.repeatOf(y.Gross)))
+	}
+	if usable(x.Tare, y.Tare) && x.Way == record.SameRow && y.Way == record.SameRow {
+		t.agree(x.Tare.Text == y.Tare.Text, bagsAlike, bagsAlike)
+	}
+}
+
+func usable(x, y *record.Reading) bool { return x != nil && y != nil && x.Usable() && y.Usable() }
+
+// compared are the columns of words that are compared, each with the chance that
+// it says the same of two animals of a day, and of one handled twice (common
+// practice).
+var compared = []struct {
+	term         string
+	two, handled float64
+}{
+	{"locality", 0.5, 0.9}, {"locationID", 0.5, 0.9}, {"sex", 0.5, 0.9}, {"lifeStage", 0.7, 0.9}, {"recordedBy", 0.7, 0.7},
+	{"eventTime", 0.1, 0.05}, {"reproductiveCondition", 0.5, 0.8},
+	{"occurrenceRemarks", 0.05, 0.05}, {"organismRemarks", 0.05, 0.05}, {"fieldNotes", 0.05, 0.05},
+}
+
+// compareWords compares what else was written. A blank in both says nothing.
+func (t *twins) compareWords() {
+	for _, c := range compared {
+		x, y := t.a.Get(c.term), t.b.Get(c.term)
+		if x != "" || y != "" {
+			t.agree(strings.EqualFold(x, y), c.two, c.handled)
 		}
 	}
-	return same, differ
+}
+
+// width is how wide the step of a reading is beside it.
+func (f *fitted) width(r *record.Reading, observer uint64) float64 {
+	u := max(f.stepOf(r, observer), math.Pow10(-r.Decimals)/math.Sqrt(12))
+	return math.Sqrt(12) * u / r.Number
+}
+
+// byChance is the chance that two values of a normal distribution are read
+// alike, width and scale being those of the step and of the value, relative.
+func byChance(width, scale float64) float64 {
+	return min(0.9, width/(2*math.Sqrt(math.Pi)*scale))
+}
+
+// scatterOf is how much a measurement scatters among animals of the group: the
+// size by itself, the others about their lines.
+func scatterOf(v *view, r *record.Reading) float64 {
+	if v != nil {
+		if at := v.at(r.Measurement); at >= 0 && v.index[at] == 0 {
+			return min(v.stature.size.scale, anySize)
+		} else if at >= 0 {
+			return v.stature.scale[v.index[at]]
+		}
+	}
+	if isMass(r.Measurement) {
+		return massScatter
+	}
+	return lengthScatter
+}
+
+// repeatOf is how much a second reading of the same animal scatters.
+func (f *fitted) repeatOf(r *record.Reading) float64 {
+	if dimensionOf(r.Unit) == mass {
+		return f.settings.TEM
+	}
+	return math.Hypot(f.settings.TEM, f.settings.RepeatLength*sizes["mm"]/sizes[r.Unit]/r.Number)
+}
+
+func (t *twins) report(p float64) record.Finding {
+	a, b := t.a, t.b
+	out := record.Finding{
+		Rule: "capture-twice", Level: record.Warning, At: b.Address(), Also: []record.Address{a.Address()}, Capture: b.Key,
+		Group: "captures of " + cmp.Or(b.Get("scientificName"), "no name") + " on " + cmp.Or(b.Get("eventDate"), "no date"),
+		Figures: []record.Figure{{Name: "n", Value: float64(t.same + len(t.differ))}, {Name: "statistic", Value: float64(t.same)},
+			{Name: "threshold", Value: surelyTwice}, {Name: "posterior", Value: p}},
+	}
+	said := fmt.Sprintf("all %d readings are the same as in %s", t.same, a.Address())
+	if len(t.differ) > 0 {
+		d := t.differ[0]
+		out.Rule, out.Field, out.Value, out.At = "capture-nearly-twice", d[1].Measurement, d[1].Verbatim, d[1].From
+		said = fmt.Sprintf("%d readings are the same as in %s; only %s differs, %s there and %s here",
+			t.same, a.Address(), label(d[0].Measurement), d[0].Text, d[1].Text)
+	}
+	out.Reason = fmt.Sprintf("Probably the same capture entered twice (%s): %s.", percent(p), said)
+	if ma, mb := a.Get("organismID"), b.Get("organismID"); ma != mb && ma != "" && mb != "" {
+		out.Reason += fmt.Sprintf(" The marks differ, %s there and %s here: a row may have been copied and not filled in.", ma, mb)
+	}
+	return out
 }

@@ -70,7 +70,7 @@ func (v *view) onLine(i int, s Settings) (evidence, bool) {
 		return evidence{}, false
 	}
 	l := &v.model.lines[j]
-	a, scale := l.intercept(v.row.sex)
+	a, scale := l.intercept(v.as)
 	scale = math.Hypot(scale*math.Sqrt(1+l.leverage(size.log)), c.resolution)
 	height := a + l.slope*size.log
 	e := evidence{

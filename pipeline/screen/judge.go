@@ -18,6 +18,7 @@ const mostSlips = 3
 // may be called from several goroutines for one summary.
 func Judge(c *record.Capture, sum *Summary, limits []Limit, s Settings) []record.Finding {
 	j := judgement{f: sum.fitFor(s), sum: sum, row: rowOf(c)}
+	j.f.resolve(j.row)
 	j.replicates()
 	j.rest(tableOf(limits))
 	return j.findings

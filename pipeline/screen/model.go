@@ -18,7 +18,8 @@ type fitted struct {
 	tare      map[uint64]float64 // usual bag by sessionMark
 	anyTare   float64
 	cuts      cuts
-	agreement map[string]agreement // of replicates, by measurement
+	agreement map[string]agreement    // of replicates, by measurement
+	steps     map[string]settledSteps // by measurement
 }
 
 // model is what live animals of one taxon look like on the log scale: the size
@@ -38,6 +39,7 @@ type model struct {
 	related  string         // where relation came from
 	sizes    map[groupKey]place
 	places   map[sampleKey]place // of every measurement, with "" for pooled stage and sex
+	typical  map[string]float64  // middle value of each measurement, in its unit
 	minGroup int
 	common   bool // of all taxa together
 	statures map[groupKey]*stature
@@ -79,10 +81,25 @@ func (l *line) intercept(sex string) (float64, float64) {
 	if v, ok := l.offset[sex]; ok {
 		return v, l.scale
 	}
-	if len(l.offset) > 0 {
+	if len(l.offset) > 0 && sex != "" {
 		return l.all, strangerScale * l.pooled
 	}
 	return l.all, l.pooled
+}
+
+// nearest gives the intercept and the scale that an animal is seen with: those
+// of its sex or, where that was not told, of the sex that it lies nearest to.
+func (l *line) nearest(sex string, rest float64) (float64, float64) {
+	if sex != "" || len(l.offset) == 0 {
+		return l.intercept(sex)
+	}
+	best := math.Inf(1)
+	for _, c := range l.offset {
+		if d := math.Abs(rest - c); d < math.Abs(rest-best) || d == math.Abs(rest-best) && c < best {
+			best = c
+		}
+	}
+	return best, l.scale
 }
 
 // beyond is how far past its animals a line is followed, on the log scale: to
@@ -130,6 +147,10 @@ func fitSurvey(s *Summary) *fitted {
 	f.prepare(s)
 	f.cuts = cutsFor(s.captures, s.settings)
 	f.agreement = agreements(s, s.settings)
+	f.steps = make(map[string]settledSteps, len(s.measurements))
+	for name, m := range s.measurements {
+		f.steps[name] = m.steps.settle()
+	}
 	f.tare, f.anyTare = s.tares.usual()
 	return f
 }
@@ -155,6 +176,12 @@ func (f *fitted) usualTare(session string) float64 {
 func fitTaxon(name string, t *taxonSummary, s Settings) *model {
 	m := &model{taxon: name, captures: t.captures, index: map[string]int{}, minGroup: s.MinGroup}
 	m.fitPlaces(t, s)
+	m.typical = map[string]float64{}
+	for k, p := range m.places {
+		if k.stage == "" && k.sex == "" {
+			m.typical[k.measurement] = math.Exp(p.centre)
+		}
+	}
 	m.chooseNames(t, s)
 	if len(m.names) == 0 {
 		return nil

@@ -120,7 +120,9 @@ func (l *line) centre(p points, s Settings) {
 	}
 	l.all = statistics.Median(rest)
 	for sex, idx := range bySex(p.sex, sexGroup(s)) {
-		l.offset[sex] = statistics.Median(pick(rest, idx))
+		if sex != "" {
+			l.offset[sex] = statistics.Median(pick(rest, idx))
+		}
 	}
 }
 
@@ -130,8 +132,9 @@ func (l *line) spread(p points, s Settings) {
 	own := make([]float64, len(p.x))
 	all := make([]float64, len(p.x))
 	for i := range p.x {
-		c, _ := l.intercept(p.sex[i])
-		own[i] = p.y[i] - c - l.slope*p.x[i]
+		rest := p.y[i] - l.slope*p.x[i]
+		c, _ := l.nearest(p.sex[i], rest)
+		own[i] = rest - c
 		all[i] = p.y[i] - l.all - l.slope*p.x[i]
 	}
 	l.scale = max(reweightedScale(own), s.MinScale)

@@ -28,12 +28,13 @@ func (m *model) departures(kept []observation) [][]float64 {
 		size := o.value(m.names[0])
 		row := make([]float64, len(m.names))
 		for j := 1; j < len(m.names); j++ {
-			c, scale := m.lines[j].intercept(o.sex)
 			x := size
 			if m.lines[j].slope == 0 {
 				x = 0
 			}
-			row[j] = (o.value(m.names[j]) - c - m.lines[j].slope*x) / scale
+			rest := o.value(m.names[j]) - m.lines[j].slope*x
+			c, scale := m.lines[j].nearest(o.sex, rest)
+			row[j] = (rest - c) / scale
 		}
 		rows = append(rows, row)
 	}

@@ -28,9 +28,10 @@ func fewTexts(n int, seed uint64) []*record.Capture {
 		if draw.IntN(3) > 0 {
 			c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", draw.IntN(n/4))})
 		}
-		for _, name := range []string{bodyLength, "tibiaLength", "headWidth", "eyeDiameter", "footLength"} {
+		animal := draw.IntN(n / 20)
+		for k, name := range []string{bodyLength, "tibiaLength", "headWidth", "eyeDiameter", "footLength"} {
 			if draw.IntN(6) > 0 {
-				addReading(c, name, fmt.Sprintf("%.1f", 40+float64(draw.IntN(4))), "mm", 10)
+				addReading(c, name, fmt.Sprintf("%.1f", 40+float64((animal*37+k*13)%200)/10+float64(draw.IntN(8)/7)), "mm", 10)
 			}
 		}
 		all = append(all, c)
@@ -40,7 +41,8 @@ func fewTexts(n int, seed uint64) []*record.Capture {
 
 // pairsByHand finds doubles the plain way: every capture against each earlier
 // one of its taxon and day.
-func pairsByHand(captures []*record.Capture) [][2]int {
+func pairsByHand(captures []*record.Capture, sum *Summary) [][2]int {
+	f := sum.fitFor(Defaults())
 	var pairs [][2]int
 	for i, c := range captures {
 		best, most := -1, 2
@@ -48,17 +50,23 @@ func pairsByHand(captures []*record.Capture) [][2]int {
 			if o.Get("scientificName") != c.Get("scientificName") || o.Get("eventDate") != c.Get("eventDate") {
 				continue
 			}
-			if same, _ := compareReadings(o, c); same > most {
-				best, most = k, same
+			if sameReadings(f, o, c) > most {
+				best, most = k, sameReadings(f, o, c)
 			}
 		}
 		if best >= 0 {
-			if _, ok := sameCapture(captures[best], c); ok {
+			if _, ok := f.sameCapture(captures[best], c); ok {
 				pairs = append(pairs, [2]int{best, i})
 			}
 		}
 	}
 	return pairs
+}
+
+func sameReadings(f *fitted, a, b *record.Capture) int {
+	t := twins{f: f, a: a, b: b}
+	t.compareReadings()
+	return t.same
 }
 
 // marksByHand follows each mark the plain way.
@@ -90,7 +98,7 @@ func TestPairsAreThoseFoundByHand(t *testing.T) {
 	for seed := range uint64(6) {
 		captures := inOrder(fewTexts(400, seed))
 		sum := Summarise(captures, Defaults())
-		wantPairs, wantMarks := pairsByHand(captures), marksByHand(captures, sum, limits)
+		wantPairs, wantMarks := pairsByHand(captures, sum), marksByHand(captures, sum, limits)
 		if len(wantPairs) < 10 || len(wantMarks) < 50 {
 			t.Fatalf("only %d pairs and %d findings to compare", len(wantPairs), len(wantMarks))
 		}
@@ -118,7 +126,7 @@ func pairsFound(t *testing.T, captures []*record.Capture, order []int, most int,
 			t.Fatal(err)
 		}
 	}
-	alike, err := doubles.Pairs()
+	alike, err := doubles.Pairs(sum, Defaults())
 	if err != nil {
 		t.Fatal(err)
 	}

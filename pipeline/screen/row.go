@@ -169,7 +169,7 @@ func (r *row) name() {
 			}
 		case "sex":
 			if first(sex) {
-				r.sex = strings.ToLower(v.Text)
+				r.sex = sexKnown(v.Text)
 			}
 		case "recordedBy":
 			if first(observer) {
@@ -181,6 +181,18 @@ func (r *row) name() {
 			}
 		}
 	}
+}
+
+// unknownSexes are recorded of animals whose sex was not told.
+var unknownSexes = []string{"undetermined", "unknown", "indeterminate", "u", "?"}
+
+// sexKnown gives a sex in small letters, "" where it was not told: such an
+// animal is of one of the sexes, not of a third.
+func sexKnown(text string) string {
+	if text = strings.ToLower(text); slices.Contains(unknownSexes, text) {
+		return ""
+	}
+	return text
 }
 
 // screened reports whether screening looks at a reading of a capture whose net

@@ -25,6 +25,7 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 			rows[i-from] = room.maker.row(captures[i])
 			p.rows[i] = &rows[i-from]
 			p.work[i] = judgement{f: x.find.f, sum: x.find.sum, row: p.rows[i]}
+			x.find.f.resolve(p.rows[i])
 			p.work[i].replicates()
 		}
 	})

@@ -63,7 +63,7 @@ func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit,
 		t.Errorf("%d passes", passes)
 	}
 	all = append(all, x.End()...)
-	pairs, err := doubles.Pairs()
+	pairs, err := doubles.Pairs(sum, s)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -26,6 +26,10 @@ type Settings struct {
 	// MinScale is the least robust standard deviation of a log measurement:
 	// what a careful hand repeats a caliper reading to (common practice: 1 %).
 	MinScale float64 `mapstructure:"minScale"`
+	// RepeatLength is the standard deviation of a repeated length, in mm, of a
+	// live animal whatever its size (common practice: 0.1 mm, a mark of a dial
+	// caliper).
+	RepeatLength float64 `mapstructure:"repeatLength"`
 	// MostRows bounds the captures per taxon that lines and covariances are
 	// fitted to; medians are always of all.
 	MostRows int `mapstructure:"mostRows"`
@@ -82,6 +86,7 @@ func Defaults() Settings {
 		WarnBelow:      0.4,
 		ErrorBelow:     0.01,
 		MinScale:       0.01,
+		RepeatLength:   0.1,
 		MostRows:       2000,
 		TailFreedom:    20,
 		ReplicateCut:   4,

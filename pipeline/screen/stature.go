@@ -1,5 +1,7 @@
 package screen
 
+import "slices"
+
 // stature is what a model lets expect of the animals of one stage and sex:
 // what is the same for every view of one, worked out once.
 type stature struct {
@@ -11,6 +13,8 @@ type stature struct {
 	slope  []float64 // how the mean goes with size
 	scale  []float64 // about the line, leverage apart; 0 for the size itself
 	places []groupPlace
+	asSex  []string    // the sexes that an animal whose sex was not told may be of
+	means  [][]float64 // of these, in place of mean
 }
 
 // groupPlace is where one measurement of the group lies.
@@ -48,10 +52,38 @@ func (m *model) statureOf(k groupKey) *stature {
 		if j > 0 {
 			l := &m.lines[j]
 			c, scale := l.intercept(k.sex)
+			if k.sex == "" && len(l.offset) > 0 {
+				scale = l.scale
+			}
 			s.mean[j], s.slope[j], s.scale[j] = c+l.slope*s.size.centre, l.slope, scale*l.widened
 		}
 		p := &s.places[j]
 		p.place, p.pooled, p.ok = m.placeFor(name, k.stage, k.sex)
 	}
+	if k.sex == "" {
+		m.eachSex(s)
+	}
 	return s
+}
+
+// eachSex works out what is expected of an animal whose sex was not told, if it
+// is of one sex or the other: it is of one of them, not of a kind between.
+func (m *model) eachSex(s *stature) {
+	for j := 1; j < len(m.names); j++ {
+		for sex := range m.lines[j].offset {
+			if !slices.Contains(s.asSex, sex) {
+				s.asSex = append(s.asSex, sex)
+			}
+		}
+	}
+	slices.Sort(s.asSex)
+	for _, sex := range s.asSex {
+		mean := slices.Clone(s.mean)
+		for j := 1; j < len(m.names); j++ {
+			if c, ok := m.lines[j].offset[sex]; ok {
+				mean[j] = c + m.lines[j].slope*s.size.centre
+			}
+		}
+		s.means = append(s.means, mean)
+	}
 }

@@ -31,6 +31,7 @@ type Summary struct {
 type measurementSummary struct {
 	decimals []decimalCount
 	pairs    statistics.Sample // |log ratio| of replicates
+	steps    readingSteps
 }
 
 type decimalCount struct{ decimals, readings int }
@@ -66,16 +67,27 @@ func (s *Summary) add(r *row) {
 	}
 	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() && w.Tare.Number > 0 {
 		s.tares.add(r.capture.Session, w.Tare.Number)
+		s.addSteps(w, hash(r.observer))
+	}
+}
+
+// addSteps counts the steps that gross and tare were read to.
+func (s *Summary) addSteps(w *record.Weighing, observer uint64) {
+	for _, r := range [...]*record.Reading{w.Gross, w.Tare} {
+		if r != nil && r.Usable() {
+			s.measurement(r.Measurement).steps.add(observerOf(r, observer), r.Number)
+		}
 	}
 }
 
 func (s *Summary) addCells(t *taxonSummary, r *row) {
 	g := t.group(s.words, groupKey{r.stage, r.sex})
+	observer := hash(r.observer)
 	for i := range r.cells {
 		c := &r.cells[i]
 		slot := g.slot(s, c.measurement, i)
 		slot.logs.Add(c.log)
-		slot.measurement.add(c)
+		slot.measurement.add(c, observer)
 	}
 	if id := hashOf(r); id <= t.beyond {
 		o := observation{hash: id, stage: g.stage, sex: g.sex, names: g.namesOf(r.cells), logs: make([]float64, len(r.cells))}
@@ -86,10 +98,13 @@ func (s *Summary) addCells(t *taxonSummary, r *row) {
 	}
 }
 
-// add counts decimals and the differences between replicates.
-func (m *measurementSummary) add(c *cell) {
+// add counts decimals, steps and the differences between replicates.
+func (m *measurementSummary) add(c *cell, observer uint64) {
 	for i, r := range c.readings {
 		m.count(r.Decimals, 1)
+		if !r.Derived {
+			m.steps.add(observerOf(r, observer), r.Number)
+		}
 		for _, o := range c.readings[:i] {
 			m.pairs.Add(math.Abs(math.Log(r.Number / o.Number)))
 		}
@@ -124,6 +139,7 @@ func (s *Summary) Merge(o *Summary) {
 	for name, from := range o.measurements {
 		m := s.measurement(name)
 		m.pairs.Merge(&from.pairs)
+		m.steps.merge(&from.steps)
 		for _, d := range from.decimals {
 			m.count(d.decimals, d.readings)
 		}

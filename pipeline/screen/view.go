@@ -19,6 +19,7 @@ type view struct {
 	slope   []float64 // how the mean goes with size
 	gained  []float64 // inverse · depart
 	square  float64   // squared distance: depart · gained
+	as      string    // the sex that the animal is seen as: its own or, where that was not told, the one that fits best
 	nu      float64
 }
 
@@ -70,7 +71,32 @@ func (f *fitted) viewIn(room *viewRoom, r *row, skip []*cell) *view {
 		return nil
 	}
 	v.settle()
+	v.chooseSex()
 	return v
+}
+
+// chooseSex sees an animal whose sex was not told as of the sex that fits best.
+func (v *view) chooseSex() {
+	v.as = v.row.sex
+	if len(v.stature.means) == 0 {
+		return
+	}
+	best, least := 0, math.Inf(1)
+	for i := range v.stature.means {
+		if v.seeAs(i); v.square < least {
+			best, least = i, v.square
+		}
+	}
+	v.seeAs(best)
+	v.as = v.stature.asSex[best]
+}
+
+// seeAs takes the departures from what one of the sexes lets expect.
+func (v *view) seeAs(sex int) {
+	for i, j := range v.index {
+		v.depart[i] = v.cells[i].log - v.stature.means[sex][j]
+	}
+	v.settle()
 }
 
 // indexOf gives the place of a measurement in a model, -1 if it has none. Names

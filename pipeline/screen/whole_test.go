@@ -9,9 +9,10 @@ import "spadefoot/pipeline/record"
 // addresses.
 func Screen(captures []*record.Capture, limits []Limit, s Settings) []record.Finding {
 	captures = inOrder(captures)
-	x := NewScreening(Summarise(captures, s), limits, s)
+	sum := Summarise(captures, s)
+	x := NewScreening(sum, limits, s)
 	all := x.Part(captures)
-	all = append(all, duplicates(captures)...)
+	all = append(all, duplicates(captures, sum, s)...)
 	all = append(all, recaptures(captures, x.Summary(), limits, s)...)
 	all = append(all, x.End()...)
 	record.SortFindings(all)
@@ -20,12 +21,12 @@ func Screen(captures []*record.Capture, limits []Limit, s Settings) []record.Fin
 
 // duplicates gives the captures that were entered twice. Nothing is written to
 // files, so that nothing can fail.
-func duplicates(captures []*record.Capture) []record.Finding {
+func duplicates(captures []*record.Capture, sum *Summary, s Settings) []record.Finding {
 	d := NewDoubles("")
 	for i, c := range captures {
 		_ = d.Add(i, c)
 	}
-	pairs, _ := d.Pairs()
+	pairs, _ := d.Pairs(sum, s)
 	var findings []record.Finding
 	for _, p := range pairs {
 		if f, ok := d.Finding(captures[p[0]], captures[p[1]]); ok {

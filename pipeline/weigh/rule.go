@@ -21,7 +21,7 @@ const (
 
 var levels = map[string]record.Level{
 	ruleTareMissing: record.Warning, ruleTareNotLess: record.Error, ruleTareUnlike: record.Warning,
-	ruleNotPositive: record.Error, ruleNetDiffers: record.Warning, ruleNetUncertain: record.Warning,
+	ruleNotPositive: record.Error, ruleNetDiffers: record.Warning, ruleNetUncertain: record.Note,
 	ruleNetBound: record.Note, ruleCapacity: record.Error, ruleGraduation: record.Note,
 	ruleLow: record.Note, ruleBagUnknown: record.Warning, ruleBagLater: record.Warning,
 	ruleScaleUnknown: record.Note,

@@ -7,15 +7,57 @@ import (
 	"sync"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 )
 
-// TareSummary gathers the tares of one session. The zero value is ready; Merge
-// of two parts equals adding every tare to one, in any order.
+// TareSummary gathers the tares of a sheet and of the sessions in it. The zero
+// value is ready; Merge of two parts equals adding every tare to one, in any
+// order.
 //
-// It takes as much memory as there are different masses among the tares.
+// It takes as much memory as there are different masses among the tares, and
+// some fifty bytes for each session, up to mostSessions.
 type TareSummary struct {
 	counts map[float64]int
 	judge  *tareJudge
+}
+
+// mostSessions is the number of sessions whose tares are known apart. Of more,
+// all go by the sheet.
+const mostSessions = 1 << 16
+
+// session is what is kept of the tares of one session: enough for the mean of
+// their logs without the smallest and the largest.
+type session struct {
+	n         int
+	sum       float64 // of logs
+	low, high float64 // logs
+}
+
+func (s *session) add(log float64) {
+	if s.n == 0 {
+		s.low, s.high = log, log
+	}
+	s.n++
+	s.sum += log
+	s.low, s.high = min(s.low, log), max(s.high, log)
+}
+
+func (s *session) merge(o *session) {
+	if s.n == 0 {
+		s.low, s.high = o.low, o.high
+	}
+	s.n += o.n
+	s.sum += o.sum
+	s.low, s.high = min(s.low, o.low), max(s.high, o.high)
+}
+
+// centre gives the mean log without the smallest and the largest, and of how
+// many it is.
+func (s *session) centre() (mean float64, n int) {
+	if n = s.n - 2; n < 1 {
+		return 0, 0
+	}
+	return (s.sum - s.low - s.high) / float64(n), n
 }
 
 // tareJudge is what a capture's tare is held against, worked out once. Copies of
@@ -23,24 +65,27 @@ type TareSummary struct {
 type tareJudge struct {
 	total int // tares
 
-	mu          sync.Mutex
-	settled     bool
-	median, mad float64
-	mean        float64 // absolute deviation from the median
+	sessions map[uint64]*session // by hash; nil once they are too many
+
+	mu      sync.Mutex
+	settled bool
+	centre  float64 // median log
+	scale   float64 // of the logs about it
 }
 
 // settle works out what tares are held against.
-func (t TareSummary) settle() (median, mad, mean float64) {
+func (t TareSummary) settle() (centre, scale float64) {
 	j := t.judge
 	if j == nil {
-		return math.NaN(), math.NaN(), math.NaN()
+		return math.NaN(), math.NaN()
 	}
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	if !j.settled {
-		j.settled, j.median, j.mad, j.mean = true, t.Median(), t.MAD(), t.meanDeviation()
+		j.settled = true
+		j.centre, j.scale = t.logScale()
 	}
-	return j.median, j.mad, j.mean
+	return j.centre, j.scale
 }
 
 // Add takes one tare in grams into account. Not-a-number and infinities are
@@ -52,7 +97,7 @@ func (t *TareSummary) add(mass float64, n int) {
 		return
 	}
 	if t.counts == nil {
-		t.counts, t.judge = map[float64]int{}, &tareJudge{}
+		t.counts, t.judge = map[float64]int{}, &tareJudge{sessions: map[uint64]*session{}}
 	}
 	t.counts[mass] += n
 	t.judge.total += n
@@ -61,9 +106,32 @@ func (t *TareSummary) add(mass float64, n int) {
 
 // AddCapture adds the capture's tare if it was weighed with the animal.
 func (t *TareSummary) AddCapture(c *record.Capture) {
-	if w := c.Weighing; judged(w) {
-		t.Add(w.Tare.Number)
+	w := c.Weighing
+	if !judged(w) {
+		return
 	}
+	t.Add(w.Tare.Number)
+	if s := t.session(sessionOf(c)); s != nil && w.Tare.Number > 0 {
+		s.add(math.Log(w.Tare.Number))
+	}
+}
+
+func sessionOf(c *record.Capture) uint64 { return uint64(digest.Start.Text(c.Session)) }
+
+// session gives room for the tares of a session; nil where there are too many
+// sessions.
+func (t *TareSummary) session(mark uint64) *session {
+	all := t.judge.sessions
+	s := all[mark]
+	if s == nil && all != nil {
+		if len(all) == mostSessions {
+			t.judge.sessions = nil
+			return nil
+		}
+		s = &session{}
+		all[mark] = s
+	}
+	return s
 }
 
 // judged reports whether the tare is one of its own that others can be held
@@ -77,6 +145,17 @@ func (t *TareSummary) Merge(o TareSummary) {
 	for v, n := range o.counts {
 		t.add(v, n)
 	}
+	if o.judge == nil {
+		return
+	}
+	if o.judge.sessions == nil {
+		t.judge.sessions = nil
+	}
+	for mark, from := range o.judge.sessions {
+		if s := t.session(mark); s != nil {
+			s.merge(from)
+		}
+	}
 }
 
 // N is the number of tares.
@@ -89,26 +168,6 @@ func (t TareSummary) N() int {
 
 // Median gives the middle tare in grams, NaN if there are none.
 func (t TareSummary) Median() float64 { return median(t.counts) }
-
-// MAD gives the median of the absolute deviations from the median, not scaled,
-// in grams; NaN if there are no tares.
-func (t TareSummary) MAD() float64 {
-	centre := t.Median()
-	deviations := map[float64]int{}
-	for v, n := range t.counts {
-		deviations[math.Abs(v-centre)] += n
-	}
-	return median(deviations)
-}
-
-// meanDeviation gives the mean absolute deviation from the median.
-func (t TareSummary) meanDeviation() float64 {
-	centre, sum := t.Median(), 0.0
-	for _, v := range sorted(t.counts) {
-		sum += math.Abs(v-centre) * float64(t.counts[v])
-	}
-	return sum / float64(t.N())
-}
 
 func sorted(counts map[float64]int) []float64 {
 	values := make([]float64, 0, len(counts))
@@ -142,45 +201,113 @@ func median(counts map[float64]int) float64 {
 	return (low + high) / 2
 }
 
-// scale estimates the spread of the tares: MAD/0.6745, or, where more than
-// half of them are equal and the MAD is zero, 1.2533 times the mean absolute
-// deviation, which estimates the same standard deviation for normal values
-// (√(π/2) = 1.2533). It is never taken below one graduation, since tares cannot
-// be told apart more finely than they were read.
-func (t TareSummary) scale(graduation float64) float64 {
-	_, mad, mean := t.settle()
-	s := mad / 0.6745
-	if s == 0 {
-		s = math.Sqrt(math.Pi/2) * mean
+// logScale gives the median of the logs of the tares and their spread about it:
+// MAD/0.6745 or, where more than half of them are equal and the MAD is zero,
+// 1.2533 times the mean absolute deviation, which estimates the same standard
+// deviation for normal values (√(π/2) = 1.2533).
+func (t TareSummary) logScale() (centre, scale float64) {
+	logs, deviations := map[float64]int{}, map[float64]int{}
+	for v, n := range t.counts {
+		if v > 0 {
+			logs[math.Log(v)] += n
+		}
 	}
-	return math.Max(s, graduation)
+	centre = median(logs)
+	sum, n := 0.0, 0
+	for _, v := range sorted(logs) {
+		d := math.Abs(v - centre)
+		deviations[d] += logs[v]
+		sum += d * float64(logs[v])
+		n += logs[v]
+	}
+	if scale = median(deviations) / 0.6745; scale == 0 {
+		scale = math.Sqrt(math.Pi/2) * sum / float64(n)
+	}
+	return centre, scale
 }
 
-// JudgeTare holds a capture's tare against the others of its session by the
-// modified z score of Iglewicz and Hoaglin (1993), z = (x − median)/scale. A
-// session with fewer than Settings.TareMinimum tares gives no judgement.
+const (
+	wetBag     = 0.15 // standard deviation of the log mass of one bag, dry and wet (common practice)
+	bySheet    = 3    // tares of its own that the sheet counts for in a session
+	sameKind   = 0.15 // difference of logs up to which two tares may be of one kind of bag
+	leastAlike = 2    // other tares that make a kind of bag
+	fewAlike   = 0.03 // and the share of all tares that they are
+	manyAlike  = 0.1  // share from which they are a kind of bag though a slip would explain them
+)
+
+// JudgeTare holds a capture's tare against the others of its session and, as
+// far as these are few, of the sheet: by the modified z score of Iglewicz and
+// Hoaglin (1993) on the logs, z = (log x − centre)/scale. The centre is the mean
+// of the session, its smallest and largest left out, drawn to the median of the
+// sheet as if that were so many more tares; the scale is the sheet's, at least
+// that of a bag that gets wet and that of what the scale can show. A tare as
+// other bags of the sheet weigh is a bag of another kind. A sheet with fewer
+// than Settings.TareMinimum tares gives no judgement.
 func JudgeTare(c *record.Capture, sum TareSummary, s Settings) []record.Finding {
 	s = s.withDefaults()
 	n := sum.N()
-	if c == nil || !judged(c.Weighing) || n < s.TareMinimum {
+	if c == nil || !judged(c.Weighing) || n < s.TareMinimum || !(c.Weighing.Tare.Number > 0) {
 		return nil
 	}
 	tare := c.Weighing.Tare
-	scale := sum.scale(s.scaleFor(tare, c.Weighing).graduation)
-	if scale <= 0 {
-		return nil
+	centre, scale := sum.settle()
+	if own := sum.judge.sessions[sessionOf(c)]; own != nil {
+		mean, k := own.centre()
+		centre = (float64(k)*mean + bySheet*centre) / float64(k+bySheet)
 	}
-	centre, _, _ := sum.settle()
-	z := (tare.Number - centre) / scale
-	if math.Abs(z) <= s.TareCut {
+	mass := math.Exp(centre)
+	scale = max(scale, wetBag, s.scaleFor(tare, c.Weighing).graduation/mass)
+	z := (math.Log(tare.Number) - centre) / scale
+	slip := slipOfTare(math.Log(tare.Number)-centre, scale)
+	if !(math.Abs(z) > s.TareCut) || sum.kindOfBag(tare.Number, slip != "") {
 		return nil
 	}
 	j := &job{c: c, w: c.Weighing, s: s}
-	f := j.find(ruleTareUnlike, tare, fmt.Sprintf("a bag of %s g among bags of about %s g", tare.Text, plain(centre)),
+	f := j.find(ruleTareUnlike, tare, fmt.Sprintf("a bag of %s g among bags of about %s g", tare.Text, plain(significant(mass, 3))),
 		record.Figure{Name: "value", Value: tare.Number}, record.Figure{Name: "n", Value: float64(n)},
-		record.Figure{Name: "centre", Value: significant(centre, 6)}, record.Figure{Name: "scale", Value: significant(scale, 6)},
+		record.Figure{Name: "centre", Value: significant(mass, 6)}, record.Figure{Name: "scale", Value: significant(scale, 6)},
 		record.Figure{Name: "statistic", Value: significant(z, 4)}, record.Figure{Name: "threshold", Value: s.TareCut})
-	f.Group = "tares of session " + c.Session
+	if slip != "" {
+		f.Reason += "; " + slip
+	}
+	f.Group = "tares of session " + c.Session + " and of the sheet"
 	f.Reference = "Iglewicz and Hoaglin 1993"
 	return j.findings
+}
+
+// slipsOfTare are the usual ones, by the factor that takes a tare back.
+var slipsOfTare = []struct {
+	by    float64
+	story string
+}{
+	{28.349523125, "it may have been weighed in ounces"}, // avoirdupois, exact
+	{10, "the decimal point may stand one place too far left"},
+	{0.1, "the decimal point may have been lost"},
+}
+
+// slipOfTare tells the usual slip that brings a log departure back among the
+// others, "" if none does.
+func slipOfTare(departure, scale float64) string {
+	for _, slip := range slipsOfTare {
+		if math.Abs(departure+math.Log(slip.by)) <= 2*scale {
+			return slip.story
+		}
+	}
+	return ""
+}
+
+// kindOfBag reports whether enough other tares are about the same: then it is a
+// kind of bag, and not a slip.
+func (t TareSummary) kindOfBag(mass float64, slip bool) bool {
+	alike := -1 // itself
+	for v, n := range t.counts {
+		if v > 0 && math.Abs(math.Log(v/mass)) <= sameKind {
+			alike += n
+		}
+	}
+	share := fewAlike
+	if slip {
+		share = manyAlike
+	}
+	return alike >= leastAlike && float64(alike) >= share*float64(t.N())
 }

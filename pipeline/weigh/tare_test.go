@@ -19,21 +19,21 @@ func summary(values ...float64) TareSummary {
 
 func TestTareSummary(t *testing.T) {
 	for _, c := range []struct {
-		values      []float64
-		median, mad float64
+		values []float64
+		median float64
 	}{
-		{[]float64{4}, 4, 0},
-		{[]float64{4, 5}, 4.5, 0.5},
-		{[]float64{4, 4, 4, 4.5, 40}, 4, 0},
-		{[]float64{1, 2, 3, 4, 100}, 3, 1},
-		{[]float64{4, 4.5, 5, 5.5, 6, 6}, 5.25, 0.75},
+		{[]float64{4}, 4},
+		{[]float64{4, 5}, 4.5},
+		{[]float64{4, 4, 4, 4.5, 40}, 4},
+		{[]float64{1, 2, 3, 4, 100}, 3},
+		{[]float64{4, 4.5, 5, 5.5, 6, 6}, 5.25},
 	} {
 		s := summary(c.values...)
-		if s.Median() != c.median || s.MAD() != c.mad || s.N() != len(c.values) {
-			t.Errorf("%v: median %v, MAD %v, n %d", c.values, s.Median(), s.MAD(), s.N())
+		if s.Median() != c.median || s.N() != len(c.values) {
+			t.Errorf("%v: median %v, n %d", c.values, s.Median(), s.N())
 		}
 	}
-	if s := summary(math.NaN(), math.Inf(1)); s.N() != 0 || !math.IsNaN(s.Median()) || !math.IsNaN(s.MAD()) {
+	if s := summary(math.NaN(), math.Inf(1)); s.N() != 0 || !math.IsNaN(s.Median()) {
 		t.Errorf("%+v", s)
 	}
 }
@@ -44,7 +44,7 @@ func TestTareSummaryMerge(t *testing.T) {
 		var whole, left, right TareSummary
 		var values []float64
 		for range 1 + rng.Intn(20) {
-			v := math.Round(rng.Float64()*20) / 2
+			v := math.Round(1+rng.Float64()*20) / 2
 			values = append(values, v)
 			whole.Add(v)
 			if rng.Intn(2) == 0 {
@@ -54,7 +54,9 @@ func TestTareSummaryMerge(t *testing.T) {
 			}
 		}
 		left.Merge(right)
-		if left.Median() != whole.Median() || left.MAD() != whole.MAD() || left.N() != whole.N() {
+		lc, ls := left.settle()
+		wc, ws := whole.settle()
+		if left.Median() != whole.Median() || lc != wc || ls != ws || left.N() != whole.N() {
 			t.Fatalf("%v: merged %v, whole %v", values, left, whole)
 		}
 		slices.Sort(values)
@@ -95,8 +97,10 @@ func TestJudgeTare(t *testing.T) {
 	}
 }
 
-// z = (14 − 4)/scale. Nine tares, eight of 4 g: the MAD is zero, the mean
-// deviation is 10/9 = 1.1111, the scale √(π/2)·1.1111 = 1.3926, z = 7.181.
+// z = (ln 14 − centre)/scale on logs. Nine tares, eight of 4 g: the MAD is zero,
+// the mean deviation is ln(3.5)/9 = 0.139196, the scale √(π/2) times that,
+// 0.174456. No tare of the session is left without the smallest and the largest
+// of its one, so that the centre is that of the sheet, ln 4; z = 7.18.
 func TestJudgeTareFigures(t *testing.T) {
 	x := capture(t, record.SameRow, "50", "14.0", "nil")
 	sum := summary(4, 4, 4, 4, 4, 4, 4, 4)
@@ -109,12 +113,12 @@ func TestJudgeTareFigures(t *testing.T) {
 	for _, f := range fs[0].Figures {
 		got[f.Name] = f.Value
 	}
-	for name, want := range map[string]float64{"value": 14, "n": 9, "centre": 4, "scale": 1.39257, "statistic": 7.181, "threshold": 3.5} {
+	for name, want := range map[string]float64{"value": 14, "n": 9, "centre": 4, "scale": 0.174456, "statistic": 7.181, "threshold": 3.5} {
 		if math.Abs(got[name]-want) > 1e-5*want {
 			t.Errorf("%s is %v, want %v", name, got[name], want)
 		}
 	}
-	if fs[0].At.Column != 4 || fs[0].Group != "tares of session 2021-06-03" {
+	if fs[0].At.Column != 4 || fs[0].Group != "tares of session 2021-06-03 and of the sheet" {
 		t.Errorf("%+v", fs[0])
 	}
 }
@@ -124,5 +128,48 @@ func TestJudgeTareOfSession(t *testing.T) {
 	x := capture(t, record.SessionTare, "50", "14.0", "nil")
 	if fs := JudgeTare(x, summary(4, 4, 4, 4, 4, 14), Settings{}); fs != nil {
 		t.Error(fs)
+	}
+}
+
+// sheetOf makes captures of one session after another.
+func sheetOf(t *testing.T, sessions ...[]string) (all []*record.Capture, sum TareSummary) {
+	for i, tares := range sessions {
+		for _, tare := range tares {
+			x := capture(t, record.SameRow, "50", tare, "nil")
+			x.Session = string(rune('a' + i))
+			sum.AddCapture(x)
+			all = append(all, x)
+		}
+	}
+	return all, sum
+}
+
+func TestJudgeTareBySession(t *testing.T) {
+	dry := []string{"2.4", "2.5", "2.3", "2.4", "2.6", "2.4", "2.5"}
+	wet := []string{"3.6", "3.7", "3.8", "3.8", "3.9", "4.0", "4.1"}
+	for _, c := range []struct {
+		name     string
+		sessions [][]string
+		want     []string // tares that are doubted
+	}{
+		{"a wet night", [][]string{dry, dry, dry, wet}, nil},
+		{"bags of two sizes", [][]string{dry, append([]string{"6.0", "6.1", "6.2"}, dry...), dry}, nil},
+		{"one in ounces", [][]string{dry, append([]string{"0.09"}, dry...), dry}, []string{"0.09"}},
+		{"two in ounces", [][]string{dry, append([]string{"0.09", "0.08"}, dry...), dry, dry}, []string{"0.09", "0.08"}},
+		{"a decimal point lost", [][]string{dry, append([]string{"24"}, dry...), dry}, []string{"24"}},
+		{"a bag of another kind, once", [][]string{dry, append([]string{"9.0"}, dry...), dry}, []string{"9.0"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			all, sum := sheetOf(t, c.sessions...)
+			var got []string
+			for _, x := range all {
+				for _, f := range JudgeTare(x, sum, Settings{}) {
+					got = append(got, f.Value)
+				}
+			}
+			if !slices.Equal(got, c.want) {
+				t.Errorf("doubted %v, want %v", got, c.want)
+			}
+		})
 	}
 }

@@ -1,0 +1,215 @@
+package screen
+
+import (
+	"math"
+
+	"spadefoot/pipeline/record"
+)
+
+// candidates are the steps that people read to, in thousandths of the unit,
+// finest first.
+var candidates = [...]uint32{10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000}
+
+// stepCounts counts the readings of one hand and measurement, and those of them
+// that are multiples of each candidate.
+type stepCounts struct {
+	n         int
+	multiples [len(candidates)]int
+}
+
+func (c *stepCounts) add(v float64) {
+	if !(v > 0 && v < math.MaxUint32/1000) {
+		return
+	}
+	c.n++
+	m := uint32(math.Round(v * 1000))
+	for i, step := range candidates {
+		if m%step == 0 {
+			c.multiples[i]++
+		}
+	}
+}
+
+func (c *stepCounts) merge(o *stepCounts) {
+	c.n += o.n
+	for i := range c.multiples {
+		c.multiples[i] += o.multiples[i]
+	}
+}
+
+// Numbers that a step is told from.
+const (
+	leastForStep = 6    // readings
+	mostOff      = 0.03 // share of readings that may lie between the steps: slips
+	leastHeaped  = 0.15 // share of readings that go to a coarser step
+)
+
+// step is how finely a hand reads a measurement: to multiples of fine, and a
+// share of the readings, heaped, to multiples of coarse. Zero where it cannot
+// be told.
+type step struct{ fine, coarse, heaped float64 }
+
+// step tells the step from the counts: the coarsest candidate of which nearly
+// all readings are multiples. A coarser one that more readings are multiples of
+// than every k-th, k being the ratio of the two, is heaped on.
+func (c *stepCounts) step() step {
+	if c.n < leastForStep {
+		return step{}
+	}
+	off := int(mostOff * float64(c.n))
+	fine := -1
+	for i := range candidates {
+		if c.multiples[i] >= c.n-off {
+			fine = i
+		}
+	}
+	if fine < 0 {
+		return step{}
+	}
+	s := step{fine: float64(candidates[fine]) / 1000}
+	for i := fine + 1; i < len(candidates); i++ {
+		if candidates[i]%candidates[fine] != 0 {
+			continue
+		}
+		k := float64(candidates[i]) / float64(candidates[fine])
+		share := float64(c.multiples[i]) / float64(c.n)
+		if h := (share - 1/k) / (1 - 1/k); h > leastHeaped && h*float64(candidates[i]) > s.heaped*s.coarse*1000 {
+			s.coarse, s.heaped = float64(candidates[i])/1000, h
+		}
+	}
+	return s
+}
+
+// uncertainty is the standard uncertainty of a value as read: that of a
+// rectangle as wide as the step (JCGM 100:2008, F.2.2.1). A value that lies on
+// the coarse step was read to it as likely as heaping has it.
+func (s step) uncertainty(v float64) float64 {
+	variance := s.fine * s.fine
+	if s.coarse > 0 && onStep(v, s.coarse) {
+		k := s.coarse / s.fine
+		heaped := s.heaped / (s.heaped + (1-s.heaped)/k)
+		variance = heaped*s.coarse*s.coarse + (1-heaped)*variance
+	}
+	return math.Sqrt(variance / 12)
+}
+
+func onStep(v, step float64) bool {
+	n := v / step
+	return math.Abs(n-math.Round(n)) < 1e-6
+}
+
+// mostHands is the number of observers whose steps are told apart; those who
+// come later go by the steps of all.
+const mostHands = 4096
+
+// readingSteps is how finely one measurement is read: by each observer, by
+// hash, and by all of them.
+type readingSteps struct {
+	hands map[uint64]*stepCounts
+	all   stepCounts
+}
+
+func (r *readingSteps) add(observer uint64, v float64) {
+	r.all.add(v)
+	if c := r.hand(observer); c != nil {
+		c.add(v)
+	}
+}
+
+func (r *readingSteps) hand(observer uint64) *stepCounts {
+	c := r.hands[observer]
+	if c == nil && len(r.hands) < mostHands {
+		if r.hands == nil {
+			r.hands = map[uint64]*stepCounts{}
+		}
+		c = &stepCounts{}
+		r.hands[observer] = c
+	}
+	return c
+}
+
+func (r *readingSteps) merge(o *readingSteps) {
+	r.all.merge(&o.all)
+	for observer, from := range o.hands {
+		if c := r.hand(observer); c != nil {
+			c.merge(from)
+		}
+	}
+}
+
+// settled are the steps of the hands of one measurement.
+type settledSteps struct {
+	hands map[uint64]step
+	all   step
+}
+
+func (r *readingSteps) settle() settledSteps {
+	s := settledSteps{hands: make(map[uint64]step, len(r.hands)), all: r.all.step()}
+	for observer, c := range r.hands {
+		if t := c.step(); t.fine > 0 {
+			s.hands[observer] = t
+		}
+	}
+	return s
+}
+
+// of gives the step of an observer, that of all where too few of their readings
+// are known.
+func (s *settledSteps) of(observer uint64) step {
+	if t, ok := s.hands[observer]; ok {
+		return t
+	}
+	return s.all
+}
+
+// observerOf is the hash of who took a reading of a row.
+func observerOf(r *record.Reading, row uint64) uint64 {
+	if r.Observer == "" {
+		return row
+	}
+	return hash(r.Observer)
+}
+
+// resolve widens the resolution of every cell of a row to what the hand that
+// read it can tell, and what a live animal repeats to.
+func (f *fitted) resolve(r *row) {
+	observer := hash(r.observer)
+	m := f.models[r.taxon]
+	for i := range r.cells {
+		c := &r.cells[i]
+		value := c.value
+		if m != nil {
+			value = max(value, smallest*m.typical[c.measurement])
+		}
+		c.resolution = max(c.resolution*c.value, f.uncertainty(r, c, observer)) / value
+	}
+}
+
+// smallest is the size of the smallest animals over the middle one of their
+// taxon. What is read of an animal is relative to what it is like, not to a
+// slip that is smaller than any.
+const smallest = 0.3
+
+// uncertainty is the standard uncertainty of a cell in its unit: of the steps
+// that it was read to and, of a length, of the repeat.
+func (f *fitted) uncertainty(r *row, c *cell, observer uint64) float64 {
+	first := c.first()
+	if w := r.capture.Weighing; first.Derived && w != nil && w.Gross != nil && w.Tare != nil {
+		return math.Hypot(f.stepOf(w.Gross, observer), f.stepOf(w.Tare, observer))
+	}
+	u := f.stepOf(first, observer)
+	if c.kind == length {
+		u = math.Hypot(u, f.settings.RepeatLength*sizes["mm"]/sizes[first.Unit])
+	}
+	return u
+}
+
+// stepOf is the standard uncertainty of a reading from its step; 0 where that
+// cannot be told.
+func (f *fitted) stepOf(r *record.Reading, row uint64) float64 {
+	s, ok := f.steps[r.Measurement]
+	if !ok {
+		return 0
+	}
+	return s.of(observerOf(r, row)).uncertainty(r.Number)
+}
