@@ -103,6 +103,8 @@ func (o *reckoning) count(t testing.TB, slips []slip, found []record.Finding, ro
 		}
 		if seen {
 			k.found++
+		} else if os.Getenv("SPADEFOOT_SHOW") != "" {
+			t.Logf("missed: %+v %s", s, strings.Join(rows[s.row-2], "|"))
 		}
 		if right {
 			k.right++

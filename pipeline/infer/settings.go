@@ -13,6 +13,10 @@ type Settings struct {
 	// reading in a ratio: small soft characters repeat no better, whatever
 	// the instrument. Common practice.
 	SexReadingError float64 `mapstructure:"sexReadingError"`
+	// SexOverlap is the relative standard deviation by which a sexed ratio
+	// varies among animals of one sex. A recorded sex is doubted where the
+	// ratio lies beyond what that and the reading leave open. Common practice.
+	SexOverlap float64 `mapstructure:"sexOverlap"`
 
 	// Verified are the texts of identificationVerificationStatus that make a
 	// capture one to learn from. Case doesn't matter.
@@ -57,6 +61,7 @@ func Defaults() Settings {
 	return Settings{
 		SexCoverage:     2,
 		SexReadingError: 0.02,
+		SexOverlap:      0.08,
 
 		Verified:       []string{"verified"},
 		SpeciesLeast:   15,

@@ -3,6 +3,7 @@ package infer
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -172,9 +173,23 @@ func conclude(c *record.Capture, ind Indication, taxon string, s *Settings) (Ind
 	case ind.Recorded == "":
 		return ind, []record.Finding{sexFinding(c, taxon, ind, clear, "sex-indicated", record.Note)}
 	case strings.EqualFold(ind.Recorded, opposite(ind.Sex)):
-		return ind, []record.Finding{sexFinding(c, taxon, ind, clear, "sex-disagrees", record.Warning)}
+		level := record.Note
+		if slices.ContainsFunc(clear, func(e Evidence) bool { return e.beyondOverlap(s) }) {
+			level = record.Warning
+		}
+		return ind, []record.Finding{sexFinding(c, taxon, ind, clear, "sex-disagrees", level)}
 	}
 	return ind, nil
+}
+
+// beyondOverlap reports whether a sign is one that hardly any animal of the
+// other sex has: what is measured varies among animals of one sex, too.
+func (e Evidence) beyondOverlap(s *Settings) bool {
+	if e.N == 0 {
+		return true
+	}
+	spread := math.Hypot(e.Standard, s.SexOverlap*e.Threshold)
+	return math.Abs(e.Value-e.Threshold) >= s.SexCoverage*spread
 }
 
 func opposite(sex string) string {

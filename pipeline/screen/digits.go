@@ -2,6 +2,7 @@ package screen
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -117,6 +118,39 @@ func misread(text string) []string {
 			s[i] = d
 			if plausible(string(s)) {
 				out = append(out, string(s))
+			}
+		}
+	}
+	return out
+}
+
+// undoubled gives every text that has one of two equal neighbouring digits
+// taken out.
+func undoubled(text string) []string {
+	var out []string
+	at := digitPlaces(text)
+	for i := 1; i < len(at); i++ {
+		if text[at[i]] != text[at[i-1]] || i > 1 && text[at[i-1]] == text[at[i-2]] {
+			continue
+		}
+		if s := text[:at[i]] + text[at[i]+1:]; plausible(s) && s[len(s)-1] >= '0' {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// completed gives every text that has one digit more before the separator.
+func completed(text string) []string {
+	whole := strings.IndexAny(text, ".,")
+	if whole < 0 {
+		whole = len(text)
+	}
+	var out []string
+	for i := range whole + 1 {
+		for d := '0'; d <= '9'; d++ {
+			if s := text[:i] + string(d) + text[i:]; plausible(s) && !slices.Contains(out, s) {
+				out = append(out, s)
 			}
 		}
 	}

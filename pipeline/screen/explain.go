@@ -75,6 +75,11 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		rest := max(0, v.square-z*z)
 		list = append(list, hypothesis{slip: unexplained, cells: cells, square: rest,
 			score: math.Log(odds.Unknown*v.tolerance(i)*math.Sqrt(2*math.Pi)/errorRange) + v.likelihood(rest, k-1)})
+		if v.row.above.says(c) {
+			width := f.width(c.first(), hash(v.row.observer))
+			list = append(list, hypothesis{slip: copiedDown, cells: cells, square: rest,
+				score: math.Log(odds.Copied*v.tolerance(i)*math.Sqrt(2*math.Pi)/width) + v.likelihood(rest, k-1)})
+		}
 	}
 	return f.pairs(v, f.swaps(v, list))
 }
@@ -172,6 +177,7 @@ func weigh(list []hypothesis) {
 type verdict struct {
 	view     *view
 	none     float64      // posterior of nothing wrong
+	copied   float64      // posterior that the cell was copied from the row above
 	cells    []int        // that are wrong; none if the row as a whole is
 	share    float64      // posterior that these are wrong
 	rival    []int        // the next likeliest cells
@@ -212,6 +218,9 @@ func (f *fitted) decide(v *view, list []hypothesis) (d verdict, ok bool) {
 		d.rival, d.rivalled = blames[1].cells, blames[1].share
 	}
 	for _, h := range list {
+		if h.slip == copiedDown && slices.Equal(h.cells, d.cells) {
+			d.copied = h.posterior
+		}
 		if h.back && slices.Equal(h.cells, d.cells) {
 			d.accounts = append(d.accounts, h)
 		}

@@ -110,18 +110,23 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 	}
 	if len(d.accounts) > 0 {
 		best := d.accounts[0]
+		suggest := func(text string) {
+			if best.posterior >= f.settings.SuggestAbove {
+				out.Suggestion = text
+			}
+		}
 		switch {
 		case best.slip == columnsSwapped:
 			other := v.cells[d.cells[1]].first()
 			out.Rule = "columns-swapped"
 			out.Also = []record.Address{other.From}
-			out.Suggestion = swapText(r, other)
+			suggest(swapText(r, other))
 		case best.change.reading != nil:
 			if best.change.reading != r {
 				out.Also = nil
 			}
 			r = best.change.reading
-			out.Suggestion = best.change.text()
+			suggest(best.change.text())
 			if best.slip == grossForTare {
 				out.Rule = "gross-tare-swapped"
 			}
@@ -160,8 +165,13 @@ func (f *fitted) accounts(d verdict) string {
 		}
 		fmt.Fprintf(&b, "%s%s brings it back: %s (probability %s).", start, what, f.story(h, v), percent(h.posterior))
 	}
-	if len(d.accounts) == 0 {
+	switch {
+	case d.copied > 0.5:
+		fmt.Fprintf(&b, " It stands in the row above as well and was probably copied (probability %s).", percent(d.copied))
+	case len(d.accounts) == 0:
 		b.WriteString(" None of the usual slips brings it back.")
+	case d.accounts[0].posterior < f.settings.SuggestAbove:
+		b.WriteString(" None of them is sure enough to suggest.")
 	}
 	if d.rivalled > 0.05 {
 		fmt.Fprintf(&b, " Or else %s is wrong (%s).", v.names(d.rival), percent(d.rivalled))

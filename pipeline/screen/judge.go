@@ -114,10 +114,22 @@ func (j *judgement) verdict(without []*cell) (v *view, d verdict, level record.L
 		return v, d, level, false
 	}
 	d.sure, level = sure && !v.model.common, record.Warning
+	if !sure && d.explained() < 0.5 {
+		return v, d, level, false
+	}
 	if j.f.severe(d, list) {
 		level = record.Error
 	}
 	return
+}
+
+// explained is the share of the verdict that the usual slips of its cells have.
+func (d *verdict) explained() float64 {
+	sum := 0.0
+	for i := range d.accounts {
+		sum += d.accounts[i].posterior
+	}
+	return sum
 }
 
 // reportWithout reports what is wrong with the row when one more cell is left

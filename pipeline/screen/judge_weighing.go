@@ -19,12 +19,12 @@ func (j *judgement) impossibleWeighing() {
 		w.Tare.Number < w.Gross.Number || j.row.find(bodyMass) != nil {
 		return
 	}
-	if m := j.f.models[j.row.taxon]; m == nil || !slices.Contains(m.names, bodyMass) {
+	if m := j.f.models[j.row.taxon]; m == nil || !slices.Contains(m.names, bodyMass) || j.tooLight(w) {
 		return
 	}
 	var back []hypothesis
 	var sight *view
-	for _, ch := range distinct(j.f.weighingChanges(nil, w, 0)) {
+	for _, ch := range distinct(j.f.weighingChanges(nil, w, j.row.capture.Session)) {
 		v := j.f.view(j.withMass(ch.value), j.wrong...)
 		if v == nil {
 			return
@@ -55,11 +55,15 @@ func (j *judgement) withMass(net float64) *row {
 
 func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesis) record.Finding {
 	best := back[0].change
+	suggestion := ""
+	if back[0].posterior >= j.f.settings.SuggestAbove {
+		suggestion = best.text()
+	}
 	i := v.at(bodyMass)
 	e := v.amongOthers(i, j.f)
 	out := record.Finding{
 		Rule: "weighing-slip", Level: record.Error, At: best.reading.From, Capture: j.row.capture.Key, Field: best.reading.Measurement,
-		Value: best.reading.Verbatim, Suggestion: best.text(), Group: e.group, Figures: append(e.figures(best.value), record.Figure{Name: "posterior", Value: back[0].posterior}),
+		Value: best.reading.Verbatim, Suggestion: suggestion, Group: e.group, Figures: append(e.figures(best.value), record.Figure{Name: "posterior", Value: back[0].posterior}),
 		Reference: e.reference,
 		Reason: fmt.Sprintf("The tare %s %s is not less than the gross mass %s %s.",
 			w.Tare.Text, unitName(w.Tare.Unit), w.Gross.Text, unitName(w.Gross.Unit)),
@@ -84,4 +88,24 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 			start, h.change.text(), figures(h.change.value, 3), j.f.story(h, v), percent(h.posterior))
 	}
 	return out
+}
+
+// leastShown is the number of steps of a scale that an animal must weigh to be
+// told from nothing.
+const leastShown = 4
+
+// tooLight reports whether the animal is hardly heavier than what the scale can
+// tell from nothing, so that gross and tare may well come out alike.
+func (j *judgement) tooLight(w *record.Weighing) bool {
+	observer := hash(j.row.observer)
+	steps := math.Hypot(j.f.width(w.Gross, observer)*w.Gross.Number, j.f.width(w.Tare, observer)*w.Tare.Number)
+	if w.Tare.Number-w.Gross.Number > steps {
+		return false
+	}
+	v := j.f.view(j.withMass(steps), j.wrong...)
+	if v == nil {
+		return false
+	}
+	at := v.at(bodyMass)
+	return at >= 0 && v.expected(at) < math.Log(leastShown*steps)
 }

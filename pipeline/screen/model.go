@@ -15,7 +15,8 @@ type fitted struct {
 	models    map[string]*model // by taxon
 	common    func() *model     // of all taxa, fitted when it is asked for; nil in a small survey
 	small     map[string]map[string][]outlierOf
-	tare      map[uint64]float64 // usual bag by sessionMark
+	middles   map[string]map[string]float64 // median logs of small taxa, by measurement
+	tare      map[uint64]float64            // usual bag by sessionMark
 	anyTare   float64
 	cuts      cuts
 	agreement map[string]agreement    // of replicates, by measurement
@@ -119,7 +120,7 @@ func (l *line) leverage(x float64) float64 {
 
 func fitSurvey(s *Summary) *fitted {
 	f := &fitted{captures: s.captures, settings: s.settings, models: map[string]*model{},
-		small: map[string]map[string][]outlierOf{}}
+		small: map[string]map[string][]outlierOf{}, middles: map[string]map[string]float64{}}
 	names := make([]string, 0, len(s.taxa))
 	for name := range s.taxa {
 		names = append(names, name)
@@ -135,6 +136,7 @@ func fitSurvey(s *Summary) *fitted {
 	for i, name := range names {
 		if small := fitSmall(s.taxa[name], s.settings); len(small) > 0 {
 			f.small[name] = small
+			f.middles[name] = s.taxa[name].middles()
 		}
 		if fits[i] != nil {
 			f.models[name] = fits[i]

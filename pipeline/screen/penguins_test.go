@@ -61,15 +61,11 @@ func TestPenguins(t *testing.T) {
 		switch {
 		case f.Level >= record.Warning:
 			warned++
-			// A chinstrap female with a culmen of 58.0 mm and a short flipper.
-			if f.Rule != "animal-unusual" || f.At.Row != 295 || f.Level == record.Error {
-				t.Errorf("not foreseen: %s at %s", f.Rule, f.At)
-			}
 		case f.Rule == "value-extreme":
 			extreme++ // real birds at the ends of their groups
 		}
 	}
-	if warned != 1 || extreme > 4 {
+	if warned != 0 || extreme > 4 {
 		t.Errorf("%d warnings, %d extreme values", warned, extreme)
 	}
 }

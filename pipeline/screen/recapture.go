@@ -97,6 +97,10 @@ func joinSigns(mark string, signs []sign) []record.Finding {
 func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 	days, known := daysBetween(a.Get("eventDate"), b.Get("eventDate"))
 	ra, rb := rowOf(a), rowOf(b)
+	f := j.sum.fitFor(j.settings)
+	f.resolve(ra)
+	f.resolve(rb)
+	two := !strings.EqualFold(ra.observer, rb.observer)
 	var worst sign
 	most := 1.0
 	for i := range ra.cells {
@@ -106,7 +110,7 @@ func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 			continue // the body length speaks for the animal where it was taken
 		}
 		d := y.log - x.log
-		limit := j.limit(x, y)
+		limit := j.limit(x, y, two)
 		room := limit.plain
 		if !known {
 			continue // which came first is not certain
@@ -128,11 +132,16 @@ type changeLimit struct {
 }
 
 // limit gives the repeatability limit of two cells, and the one that allows
-// for the number of recaptures that are compared.
-func (j *follower) limit(x, y *cell) changeLimit {
+// for the number of recaptures that are compared. Two observers agree less well
+// than one with himself (common practice: their bias is as large as the error
+// of one).
+func (j *follower) limit(x, y *cell, two bool) changeLimit {
 	tem := j.errorOf(x.measurement)
 	pairs := j.sum.pairs(x.measurement)
-	tem = max(tem, x.resolution, y.resolution)
+	if two {
+		tem *= math.Sqrt2
+	}
+	tem = math.Hypot(tem, math.Hypot(x.resolution, y.resolution)/math.Sqrt2)
 	strict := distuv.UnitNormal.Quantile(1 - 0.025/float64(max(j.pairs, 1)))
 	return changeLimit{tem: tem, plain: 1.96 * math.Sqrt2 * tem, strict: strict * math.Sqrt2 * tem, n: pairs.Len()}
 }

@@ -67,6 +67,16 @@ type row struct {
 	day      string
 	cells    []cell // by name of measurement
 	measured bool   // it had cells before any was found wrong
+	above    *row   // of the same table, nil if it is not known
+}
+
+// says reports whether a row has the same value as a cell.
+func (r *row) says(c *cell) bool {
+	if r == nil {
+		return false
+	}
+	own := r.find(c.measurement)
+	return own != nil && own.first().Text == c.first().Text && !c.first().Derived
 }
 
 func (r *row) find(measurement string) *cell {

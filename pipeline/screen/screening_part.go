@@ -29,6 +29,11 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 			p.work[i].replicates()
 		}
 	})
+	for i := 1; i < len(p.rows); i++ {
+		if a, b := p.rows[i-1].capture, p.rows[i].capture; a.File == b.File && a.Sheet == b.Sheet && a.Table == b.Table && a.Row == b.Row-1 {
+			p.rows[i].above = p.rows[i-1]
+		}
+	}
 	return p
 }
 

@@ -23,6 +23,9 @@ type Settings struct {
 	// wrong" under which a finding is a warning, and an error.
 	WarnBelow  float64 `mapstructure:"warnBelow"`
 	ErrorBelow float64 `mapstructure:"errorBelow"`
+	// SuggestAbove is the posterior probability from which a finding carries one
+	// suggestion; below it the likeliest are told as some of several.
+	SuggestAbove float64 `mapstructure:"suggestAbove"`
 	// MinScale is the least robust standard deviation of a log measurement:
 	// what a careful hand repeats a caliper reading to (common practice: 1 %).
 	MinScale float64 `mapstructure:"minScale"`
@@ -65,6 +68,9 @@ type Odds struct {
 	Unit          float64 `mapstructure:"unit"`
 	Transposed    float64 `mapstructure:"transposed"` // shared by all transpositions
 	Misread       float64 `mapstructure:"misread"`    // shared by all misreadings
+	Doubled       float64 `mapstructure:"doubled"`    // shared by all digits written twice
+	Dropped       float64 `mapstructure:"dropped"`    // shared by all digits left out
+	Copied        float64 `mapstructure:"copied"`     // from the row above
 	Tare          float64 `mapstructure:"tare"`
 	GrossForTare  float64 `mapstructure:"grossForTare"`
 	Columns       float64 `mapstructure:"columns"` // per capture, shared by all pairs of columns
@@ -85,6 +91,7 @@ func Defaults() Settings {
 		CaptureRate:    0.001,
 		WarnBelow:      0.4,
 		ErrorBelow:     0.01,
+		SuggestAbove:   0.8,
 		MinScale:       0.01,
 		RepeatLength:   0.1,
 		MostRows:       2000,
@@ -100,6 +107,9 @@ func Defaults() Settings {
 			Unit:          0.0003,
 			Transposed:    0.0005,
 			Misread:       0.0005,
+			Doubled:       0.0002,
+			Dropped:       0.0002,
+			Copied:        0.0002,
 			Tare:          0.0005,
 			GrossForTare:  0.0005,
 			Columns:       0.001,

@@ -20,6 +20,9 @@ const (
 	inOunces        slip = "in ounces"
 	digitsSwapped   slip = "two digits exchanged"
 	digitMisread    slip = "a digit misread"
+	digitDoubled    slip = "a digit written twice"
+	digitDropped    slip = "a digit left out"
+	copiedDown      slip = "copied from the row above"
 	tareLeftIn      slip = "tare not subtracted"
 	tareTwice       slip = "tare subtracted twice"
 	grossForTare    slip = "gross and tare exchanged"
@@ -41,6 +44,8 @@ var stories = map[slip]string{
 	inOunces:        "it was weighed in ounces",
 	digitsSwapped:   "two digits were exchanged",
 	digitMisread:    "one digit was misread",
+	digitDoubled:    "one digit was written twice",
+	digitDropped:    "one digit was left out",
 	tareLeftIn:      "the bag was not subtracted",
 	tareTwice:       "the bag was subtracted twice",
 	grossForTare:    "gross and tare were exchanged",
@@ -92,9 +97,10 @@ func (f *fitted) changes(r *row, c *cell, decimals int) []change {
 func (f *fitted) changesIn(list []change, r *row, c *cell, decimals int) []change {
 	list = list[:0]
 	if w := r.capture.Weighing; c.measurement == bodyMass && w != nil && c.first().Derived && w.Gross != nil {
-		list = f.weighingChanges(list, w, c.value)
+		list = f.weighingChanges(list, w, r.capture.Session)
 	} else {
 		list = f.plainChanges(list, c.first(), c.kind, decimals)
+		f.coarsen(list, hash(r.observer))
 		if c.measurement == bodyMass {
 			list = f.bagChanges(list, r, c, decimals)
 		}
@@ -129,7 +135,35 @@ func (f *fitted) plainChanges(list []change, r *record.Reading, kind dimension, 
 	}
 	respell(digitsSwapped, transposed(w.text), odds.Transposed)
 	respell(digitMisread, misread(w.text), odds.Misread)
+	respell(digitDoubled, undoubled(w.text), odds.Doubled)
+	respell(digitDropped, completed(w.text), odds.Dropped)
 	return list
+}
+
+// offStep is how much less likely a reading is that the hand would not have
+// taken, since it is finer than its steps.
+const offStep = 0.03
+
+// coarsen makes changes of the spelling less likely that are finer than the
+// steps of the hand.
+func (f *fitted) coarsen(list []change, observer uint64) {
+	for i := range list {
+		c := &list[i]
+		if c.spelled == "" {
+			continue
+		}
+		known, ok := f.steps[c.reading.Measurement]
+		if !ok {
+			continue
+		}
+		s := known.of(observerOf(c.reading, observer))
+		switch {
+		case s.fine > 0 && !onStep(c.value, s.fine):
+			c.prior *= offStep
+		case s.coarse > 0 && !onStep(c.value, s.coarse):
+			c.prior *= 1 - s.heaped
+		}
+	}
 }
 
 // bagChanges are the slips of a mass that was written as net.
@@ -149,7 +183,7 @@ func (f *fitted) bagChanges(list []change, of *row, c *cell, decimals int) []cha
 }
 
 // weighingChanges are the slips of gross and tare behind a net mass.
-func (f *fitted) weighingChanges(list []change, w *record.Weighing, net float64) []change {
+func (f *fitted) weighingChanges(list []change, w *record.Weighing, session string) []change {
 	gross := w.Gross
 	tare := 0.0
 	if w.Tare != nil {
@@ -164,12 +198,17 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, net float64)
 	}
 	before := len(list)
 	list = f.plainChanges(list, w.Tare, mass, w.Tare.Decimals)
+	bag := f.usualTare(session)
 	for i := before; i < len(list); i++ {
+		list[i].prior *= asBag(list[i].value, bag)
 		list[i].value = gross.Number - list[i].value
+	}
+	for i := range before {
+		list[i].prior *= asBag(tare, bag)
 	}
 	hand := writtenOf(gross)
 	odds := f.settings.Odds
-	list = append(list, change{slip: tareTwice, reading: gross, value: gross.Number, prior: odds.Tare,
+	list = append(list, change{slip: tareTwice, reading: gross, value: gross.Number, prior: odds.Tare * asBag(tare, bag),
 		hand: gross, shown: (gross.Number + tare) / hand.factor, digits: hand.decimals()})
 	if tare > gross.Number {
 		other := writtenOf(w.Tare)
@@ -177,6 +216,16 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, net float64)
 			hand: w.Tare, shown: other.value, digits: other.decimals()})
 	}
 	return positive(list)
+}
+
+// asBag is how likely a tare is beside the usual bag, as a factor on the prior
+// of an account by which it stands: less where it is less than half or more
+// than double.
+func asBag(tare, usual float64) float64 {
+	if !(usual > 0) || math.Abs(math.Log(tare/usual)) <= math.Ln2 {
+		return 1
+	}
+	return 0.1
 }
 
 // positive keeps the changes that leave a mass.

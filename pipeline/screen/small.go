@@ -92,11 +92,39 @@ func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 			label(c.measurement), r.Text, unitName(r.Unit), o.step.Statistic, o.step.Critical, figures(math.Exp(o.centre), 3)+" "+unitName(r.Unit)),
 	}
 	for _, ch := range j.f.changes(j.row, c, j.sum.usualDecimals(c.measurement)) {
-		if gross[ch.slip] && math.Abs(math.Log(ch.value)-o.centre) <= 0.5 {
+		if gross[ch.slip] && !j.smallAnimal(c, c.log-o.centre) && math.Abs(math.Log(ch.value)-o.centre) <= 0.5 {
 			out.Level, out.At, out.Value, out.Suggestion = record.Warning, ch.reading.From, ch.reading.Verbatim, ch.text()
 			out.Reason += fmt.Sprintf(" %s brings it back: %s.", ch.text(), tell(ch.slip, c.kind))
 			break
 		}
 	}
 	return out
+}
+
+// alikeBy is how far, on the log scale, the departures of two measurements of
+// one animal from the middle of its taxon may lie apart if it is large or small
+// as a whole.
+const alikeBy = 0.7
+
+// smallAnimal reports whether the rest of the animal departs from the middle of
+// its taxon as one cell does: young, or large, and not a slip. A mass goes as
+// the cube of a length.
+func (j *judgement) smallAnimal(c *cell, departure float64) bool {
+	if c.kind == mass {
+		departure /= 3
+	}
+	var rest []float64
+	for i := range j.row.cells {
+		o := &j.row.cells[i]
+		centre, ok := j.f.middles[j.row.taxon][o.measurement]
+		if o == c || !ok {
+			continue
+		}
+		d := o.log - centre
+		if o.kind == mass {
+			d /= 3
+		}
+		rest = append(rest, d)
+	}
+	return len(rest) > 0 && math.Abs(statistics.Median(rest)-departure) < alikeBy*min(1, math.Abs(departure))
 }

@@ -1,6 +1,17 @@
 package screen
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
+
+// dimorphic are measurements in which the sexes of many species differ in shape,
+// and dimorphicScatter how much more they may scatter where the sexes of too few
+// animals are known to tell (common practice: the ear drum of a male true frog
+// is a third larger or more).
+var dimorphic = map[string]bool{"tympanumDiameter": true}
+
+const dimorphicScatter = 0.2
 
 // stature is what a model lets expect of the animals of one stage and sex:
 // what is the same for every view of one, worked out once.
@@ -54,6 +65,9 @@ func (m *model) statureOf(k groupKey) *stature {
 			c, scale := l.intercept(k.sex)
 			if k.sex == "" && len(l.offset) > 0 {
 				scale = l.scale
+			}
+			if dimorphic[name] && len(l.offset) < 2 {
+				scale = math.Hypot(scale, dimorphicScatter)
 			}
 			s.mean[j], s.slope[j], s.scale[j] = c+l.slope*s.size.centre, l.slope, scale*l.widened
 		}

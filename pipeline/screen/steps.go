@@ -175,6 +175,9 @@ func observerOf(r *record.Reading, row uint64) uint64 {
 func (f *fitted) resolve(r *row) {
 	observer := hash(r.observer)
 	m := f.models[r.taxon]
+	if m == nil {
+		m = f.common()
+	}
 	for i := range r.cells {
 		c := &r.cells[i]
 		value := c.value

@@ -143,3 +143,12 @@ func (t *taxonSummary) pooled() map[string]*statistics.Sample {
 	}
 	return all
 }
+
+// middles gives the median log of every measurement.
+func (t *taxonSummary) middles() map[string]float64 {
+	out := map[string]float64{}
+	for name, sample := range t.pooled() {
+		out[name] = sample.Median()
+	}
+	return out
+}

@@ -32,13 +32,22 @@ func (j *job) readings() {
 		j.onScale(tare, t)
 	}
 	if top(gross)-bottom(tare) <= 0 {
-		j.find(ruleTareNotLess, j.ownTare(tare, gross), fmt.Sprintf("a bag of %s g in a gross of %s g leaves no animal; the two may be swapped",
+		f := j.find(ruleTareNotLess, j.ownTare(tare, gross), fmt.Sprintf("a bag of %s g in a gross of %s g leaves no animal; the two may be swapped",
 			tare.Text, gross.Text), record.Figure{Name: "gross", Value: gross.Number},
-			record.Figure{Name: "tare", Value: tare.Number}).Also = also(gross.From)
+			record.Figure{Name: "tare", Value: tare.Number})
+		f.Also = also(gross.From)
+		if step := max(g.graduation, t.graduation); math.Abs(gross.Number-tare.Number) <= step*(1+1e-9) && step >= coarseStep*gross.Number {
+			f.Level = record.Note
+			f.Reason = fmt.Sprintf("a bag of %s g in a gross of %s g: the animal is lighter than the scale can tell", tare.Text, gross.Text)
+		}
 		return
 	}
 	j.subtract(gross, tare, g, t)
 }
+
+// coarseStep is the part of a gross from which one mark of the scale is so much
+// that gross and tare of a small animal may come out alike.
+const coarseStep = 0.02
 
 // ownTare is the reading to point at for a doubtful tare: the tare itself where
 // it was written beside the gross, else the gross, since one tare that serves
