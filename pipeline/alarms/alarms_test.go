@@ -156,6 +156,20 @@ func (o *reckoning) String() string {
 	return b.String()
 }
 
+// Small surveys of both kinds, held against what the long test promises with
+// room for chance.
+func TestAlarmsAreMostlyTrue(t *testing.T) {
+	for _, heaped := range []bool{false, true} {
+		o := newReckoning()
+		for seed := range uint64(3) {
+			o.survey(t, 200, heaped, 40+seed)
+		}
+		if o.precision() < 0.8 || o.perThousand() > 8 || o.errors > 1 || o.wrong*6 > o.suggested {
+			t.Errorf("heaped %v\n%s", heaped, o)
+		}
+	}
+}
+
 // The table of DEVELOPERS.md: SPADEFOOT_LONG=1, with the number of captures per
 // size in SPADEFOOT_CAPTURES (10,000 if empty).
 func TestAlarms(t *testing.T) {

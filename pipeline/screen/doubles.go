@@ -48,7 +48,7 @@ func (d *Doubles) Add(ordinal int, c *record.Capture) error {
 	b = append(b, 0)
 	n := 0
 	for i := range c.Readings {
-		if r := &c.Readings[i]; !r.Derived && r.Usable() && n < 255 {
+		if r := &c.Readings[i]; !r.Derived && r.Usable() && dimensionOf(r.Unit) != neither && n < 255 {
 			b = binary.LittleEndian.AppendUint16(b, d.position(r))
 			b = binary.LittleEndian.AppendUint32(b, uint32(digest.Spread(hash(r.Text))))
 			n++

@@ -102,7 +102,7 @@ func (t *twins) compareReadings() {
 		k := slices.IndexFunc(t.b.Readings, func(y record.Reading) bool {
 			return y.Measurement == x.Measurement && y.Replicate == x.Replicate && y.Usable() && !y.Derived
 		})
-		if x.Derived || !x.Usable() || k < 0 {
+		if x.Derived || !x.Usable() || k < 0 || dimensionOf(x.Unit) == neither {
 			continue
 		}
 		y := &t.b.Readings[k]
@@ -134,13 +134,15 @@ func (t *twins) compareWeighings() {
 
 func usable(x, y *record.Reading) bool { return x != nil && y != nil && x.Usable() && y.Usable() }
 
+type comparedTerm struct {
+	term         string
+	two, handled float64
+}
+
 // compared are the columns of words that are compared, each with the chance that
 // it says the same of two animals of a day, and of one handled twice (common
 // practice).
-var compared = []struct {
-	term         string
-	two, handled float64
-}{
+var compared = []comparedTerm{
 	{"locality", 0.5, 0.9}, {"locationID", 0.5, 0.9}, {"sex", 0.5, 0.9}, {"lifeStage", 0.7, 0.9}, {"recordedBy", 0.7, 0.7},
 	{"eventTime", 0.1, 0.05}, {"reproductiveCondition", 0.5, 0.8},
 	{"occurrenceRemarks", 0.05, 0.05}, {"organismRemarks", 0.05, 0.05}, {"fieldNotes", 0.05, 0.05},
@@ -154,6 +156,31 @@ func (t *twins) compareWords() {
 			t.agree(strings.EqualFold(x, y), c.two, c.handled)
 		}
 	}
+	for i := range t.a.Values {
+		v := &t.a.Values[i]
+		if w := t.b.Get(v.Term); w != "" && v.Text != "" && !strings.EqualFold(v.Text, w) && !comparedElse(v.Term) {
+			t.agree(false, othersAlike, othersAlike)
+		}
+	}
+	for _, x := range t.a.Extras {
+		for _, y := range t.b.Extras {
+			if x.Heading == y.Heading && x.Text != y.Text {
+				t.agree(false, othersAlike, othersAlike)
+			}
+		}
+	}
+}
+
+// othersAlike is the chance that two rows say the same in any other column.
+const othersAlike = 0.7
+
+// comparedElse reports whether a term is compared by itself, or names the row.
+func comparedElse(term string) bool {
+	switch term {
+	case "organismID", "recordNumber", "catalogNumber", "otherCatalogNumbers", "occurrenceID", "materialEntityID":
+		return true
+	}
+	return slices.ContainsFunc(compared, func(c comparedTerm) bool { return c.term == term })
 }
 
 // width is how wide the step of a reading is beside it.

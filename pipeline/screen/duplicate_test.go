@@ -56,3 +56,45 @@ func TestDuplicates(t *testing.T) {
 		})
 	}
 }
+
+// What else stands in the two rows tells two animals from one entered twice.
+func TestDuplicatesByTheRestOfTheRow(t *testing.T) {
+	weighing := func(gross, tare string) func(*record.Capture) {
+		return func(c *record.Capture) {
+			c.Weighing = nil
+			c.Readings = slices.DeleteFunc(c.Readings, func(r record.Reading) bool { return r.Measurement == bodyMass })
+			setWeighing(c, gross, tare, 0.5)
+		}
+	}
+	say := func(term, text string) func(*record.Capture) {
+		return func(c *record.Capture) { c.Set(record.Value{Term: term, Text: text}) }
+	}
+	few := func(c *record.Capture) { c.Readings = c.Readings[:3] }
+	for _, c := range []struct {
+		name         string
+		first, again []func(*record.Capture)
+		want         int
+	}{
+		{"few readings and nothing else", []func(*record.Capture){few}, nil, 1},
+		{"other weighings and marks", []func(*record.Capture){few, weighing("40.5", "2.5"), say("organismID", "M1")},
+			[]func(*record.Capture){weighing("38.0", "2.0"), say("organismID", "M2")}, 0},
+		{"other remarks, times and places", []func(*record.Capture){few, say("occurrenceRemarks", "under a log"), say("eventTime", "21:10"), say("locality", "A")},
+			[]func(*record.Capture){say("occurrenceRemarks", "in reeds"), say("eventTime", "22:40"), say("locality", "B")}, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			all := simulate(60, 12)
+			i := slices.IndexFunc(all, func(c *record.Capture) bool { return len(lengthsOf(c)) == 7 })
+			for _, do := range c.first {
+				do(all[i])
+			}
+			d := copyOf(all[i], 500)
+			d.Weighing = all[i].Weighing
+			for _, do := range c.again {
+				do(d)
+			}
+			if fs := of(Screen(append(all, d), nil, Defaults()), "capture-twice", "capture-nearly-twice"); len(fs) != c.want {
+				t.Errorf("got %+v", fs)
+			}
+		})
+	}
+}

@@ -239,5 +239,13 @@ func (f *fitted) severe(d verdict, list []hypothesis) bool {
 			return false
 		}
 	}
-	return d.accounts[0].posterior > 0.5*d.share
+	best := d.accounts[0]
+	if !gross[best.slip] && len(d.cells) == 1 && math.Abs(d.view.alone(d.cells[0])) < farAway {
+		return false
+	}
+	return best.posterior > 0.5*d.share
 }
+
+// farAway is the number of standard deviations from which a slip that moves a
+// value little, such as a misread digit, is as good as certain.
+const farAway = 8

@@ -114,8 +114,8 @@ func (j *judgement) verdict(without []*cell) (v *view, d verdict, level record.L
 		return v, d, level, false
 	}
 	d.sure, level = sure && !v.model.common, record.Warning
-	if !sure && d.explained() < 0.5 {
-		return v, d, level, false
+	if !sure && d.explained() < 0.5 || len(v.cells) == 1 && !d.grossly() {
+		return v, d, level, false // by chance, or an animal of another size that nothing else was measured of
 	}
 	if j.f.severe(d, list) {
 		level = record.Error
@@ -130,6 +130,11 @@ func (d *verdict) explained() float64 {
 		sum += d.accounts[i].posterior
 	}
 	return sum
+}
+
+// grossly reports whether a gross slip is the likeliest account by far.
+func (d *verdict) grossly() bool {
+	return len(d.accounts) > 0 && gross[d.accounts[0].slip] && d.accounts[0].posterior > 0.5
 }
 
 // reportWithout reports what is wrong with the row when one more cell is left

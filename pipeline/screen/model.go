@@ -41,6 +41,7 @@ type model struct {
 	sizes    map[groupKey]place
 	places   map[sampleKey]place // of every measurement, with "" for pooled stage and sex
 	typical  map[string]float64  // middle value of each measurement, in its unit
+	anySize  float64             // standard deviation of the log size of its animals, young and old
 	minGroup int
 	common   bool // of all taxa together
 	statures map[groupKey]*stature
@@ -188,6 +189,7 @@ func fitTaxon(name string, t *taxonSummary, s Settings) *model {
 	if len(m.names) == 0 {
 		return nil
 	}
+	m.anySize = max(anySize, widthOf(t.pooled()[m.names[0]]))
 	m.sizes = map[groupKey]place{}
 	for k, p := range m.places {
 		if k.measurement == m.names[0] {
@@ -199,6 +201,18 @@ func fitTaxon(name string, t *taxonSummary, s Settings) *model {
 		m.lines[j] = m.fitLine(t.kept, j, s)
 	}
 	return m
+}
+
+// widthOf is the standard deviation of a normal distribution of which the outer
+// ends lie where a hundredth of the values of a sample lies beyond, and 0 of a
+// sample that is too small to tell.
+func widthOf(sample *statistics.Sample) float64 {
+	if sample.Len() < 100 {
+		return 0
+	}
+	v := sample.Values()
+	n := len(v) / 100
+	return (v[len(v)-1-n] - v[n]) / (2 * 2.326347874)
 }
 
 // chooseNames puts the measurement that stands for size first: body length

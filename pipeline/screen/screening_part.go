@@ -76,5 +76,5 @@ func (x *Screening) rest(p *part) []record.Finding {
 		findings = append(findings, p.work[i].findings...)
 	}
 	record.SortFindings(findings)
-	return findings
+	return p.joinRuns(findings)
 }

@@ -28,7 +28,7 @@ func (j *search) slides() {
 	for _, table := range j.tables() {
 		for range mostClaims {
 			best := j.bestSlide(table, columns)
-			if best.odds <= surely || len(best.rows) < leastSlide {
+			if best.odds <= surely || len(best.rows) < leastSlide || best.odds-j.byChance(table, columns) <= surely {
 				break
 			}
 			lost := j.lost(best)
@@ -36,6 +36,19 @@ func (j *search) slides() {
 			j.slideBack(best, lost)
 		}
 	}
+}
+
+// unslid are distances, in rows, over which no values slide.
+var unslid = [...]int{-5, -4, -3, -2, 2, 3, 4, 5}
+
+// byChance is the log odds that a slide over a distance reaches that no values
+// slide over: what the table gives by chance alone, since neighbours are alike,
+// and unlike rows are better off with the values of any other row.
+func (j *search) byChance(table []int, columns []string) float64 {
+	g := j.slideGrid(table, columns)
+	var odds [len(unslid)]float64
+	eachOf(len(unslid), func(i int) { odds[i] = g.start(unslid[i]).odds })
+	return max(0, slices.Max(odds[:]))
 }
 
 // bestSlide starts from each column by itself, each pair and all of them, and

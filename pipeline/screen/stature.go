@@ -56,7 +56,7 @@ func (m *model) statureOf(k groupKey) *stature {
 	s.size, s.pooled, s.ok = m.placeFor(m.names[0], k.stage, k.sex)
 	s.spread = s.size.scale * s.size.widened
 	if s.pooled && !m.common {
-		s.spread = max(s.spread, anySize)
+		s.spread = max(s.spread, m.anySize)
 	}
 	for j, name := range m.names {
 		s.mean[j], s.slope[j] = s.size.centre, 1

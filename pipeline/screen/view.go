@@ -155,8 +155,8 @@ func (v *view) expect(room *viewRoom) bool {
 	return invert(v.inverse, spare, k)
 }
 
-// anySize is the standard deviation of the log size of animals of which only
-// the taxon is known: young and old together.
+// anySize is the least standard deviation of the log size of animals of which
+// only the taxon is known: young and old together.
 const anySize = 0.4
 
 // resized gives the squared distance, and the change of the log density, if
@@ -174,7 +174,7 @@ func (v *view) resized() (square, density float64) {
 		return v.square, 0
 	}
 	shift, variance := along/stiff, 1/stiff
-	wide := variance + anySize*anySize
+	wide := variance + v.model.anySize*v.model.anySize
 	square = v.square - shift*shift/variance + shift*shift/wide
 	return square, math.Log(variance/wide) / 2
 }
