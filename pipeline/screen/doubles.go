@@ -27,6 +27,7 @@ type Doubles struct {
 	positions map[position]uint16
 	record    []byte
 	f         *fitted
+	company   map[uint64]int // captures of the taxon and day, where any are alike
 }
 
 // position is a column of readings: a measurement and which time it was taken.
@@ -43,7 +44,7 @@ func NewDoubles(folder string) *Doubles {
 
 // Add takes a capture in. Ordinals are the caller's and need not be in order.
 func (d *Doubles) Add(ordinal int, c *record.Capture) error {
-	day := digest.Spread(hash(c.Get("scientificName"), c.Get("eventDate")))
+	day := dayOf(c)
 	b := appendStanding(d.record[:0], day, ordinal, &d.sheets, c)
 	b = append(b, 0)
 	n := 0
@@ -60,6 +61,11 @@ func (d *Doubles) Add(ordinal int, c *record.Capture) error {
 	}
 	b[standingSize] = byte(n)
 	return d.spill.add(day, b)
+}
+
+// dayOf is a hash of the taxon and day of a capture.
+func dayOf(c *record.Capture) uint64 {
+	return digest.Spread(hash(c.Get("scientificName"), c.Get("eventDate")))
 }
 
 func (d *Doubles) position(r *record.Reading) uint16 {
@@ -84,7 +90,7 @@ type doubled struct {
 // common with the other and stands above it, of equals the first. sum is what
 // Finding compares by.
 func (d *Doubles) Pairs(sum *Summary, s Settings) ([][2]int, error) {
-	d.f = sum.fitFor(s)
+	d.f, d.company = sum.fitFor(s), map[uint64]int{}
 	ranks := d.sheets.ranks()
 	var pairs [][2]int
 	var all []doubled
@@ -100,7 +106,10 @@ func (d *Doubles) Pairs(sum *Summary, s Settings) ([][2]int, error) {
 			for to < len(all) && all[to].group == all[from].group && to-from < mostTogether {
 				to++
 			}
-			pairs = index.alikeIn(all[from:to], pairs)
+			before := len(pairs)
+			if pairs = index.alikeIn(all[from:to], pairs); len(pairs) > before {
+				d.company[all[from].group] += to - from
+			}
 			from = to
 		}
 	})
@@ -126,7 +135,9 @@ func parseDoubled(b []byte, ranks []int, all []doubled, marks []uint64) ([]doubl
 }
 
 // Finding reports whether b looks like another entry of a, and how.
-func (d *Doubles) Finding(a, b *record.Capture) (record.Finding, bool) { return d.f.sameCapture(a, b) }
+func (d *Doubles) Finding(a, b *record.Capture) (record.Finding, bool) {
+	return d.f.sameCapture(a, b, d.company[dayOf(b)])
+}
 
 // Close takes the file away, if there is one.
 func (d *Doubles) Close() error { return d.spill.Close() }

@@ -23,7 +23,6 @@ const (
 	caughtAgain  = 0.003 // share of rows that are a second capture of the day
 	typedElse    = 0.02  // chance that a cell is written otherwise the second time
 	markElse     = 0.05  // chance that the mark is
-	perDay       = 10    // captures of a taxon and day that one may be taken for
 	bagsAlike    = 0.3   // chance that two bags weigh the same
 	surelyTwice  = 0.9   // posterior from which it is said
 )
@@ -34,15 +33,17 @@ const (
 type twins struct {
 	f            *fitted
 	a, b         *record.Capture
-	same         int // readings
+	among        float64 // captures of the taxon and day that one may be taken for
+	same         int     // readings
 	differ       [][2]*record.Reading
 	twice        float64 // log likelihood if entered twice
 	two, handled float64 // if of two animals, or of one handled twice
 }
 
-// sameCapture reports whether b looks like another entry of a.
-func (f *fitted) sameCapture(a, b *record.Capture) (record.Finding, bool) {
-	t := twins{f: f, a: a, b: b}
+// sameCapture reports whether b looks like another entry of a, one of so many
+// captures of its taxon and day.
+func (f *fitted) sameCapture(a, b *record.Capture, among int) (record.Finding, bool) {
+	t := twins{f: f, a: a, b: b, among: float64(max(among, 2))}
 	t.compareReadings()
 	least := float64(leastAlike)
 	if len(t.differ) == 0 {
@@ -61,16 +62,12 @@ func (f *fitted) sameCapture(a, b *record.Capture) (record.Finding, bool) {
 
 // posterior is the probability that one capture was entered twice.
 func (t *twins) posterior() float64 {
-	among := float64(perDay)
-	if m := t.f.models[t.a.Get("scientificName")]; m != nil && t.a.Get("eventDate") == "" {
-		among = max(among, float64(m.captures))
-	}
-	twice := math.Exp(t.twice + math.Log(enteredTwice/among))
+	twice := math.Exp(t.twice) * enteredTwice / t.among
 	others := math.Exp(t.two)
 	ma, mb := t.a.Get("organismID"), t.b.Get("organismID")
 	switch {
 	case ma == mb && ma != "":
-		others = typedElse*others + math.Exp(t.handled)*caughtAgain/among
+		others = typedElse*others + math.Exp(t.handled)*caughtAgain/t.among
 	case ma != "" && mb != "":
 		twice *= markElse
 	}
@@ -153,7 +150,11 @@ func (t *twins) compareWords() {
 	for _, c := range compared {
 		x, y := t.a.Get(c.term), t.b.Get(c.term)
 		if x != "" || y != "" {
-			t.agree(strings.EqualFold(x, y), c.two, c.handled)
+			two := c.two
+			if len(x) < longRemark {
+				two = max(two, shortAlike)
+			}
+			t.agree(strings.EqualFold(x, y), two, max(c.handled, two))
 		}
 	}
 	for i := range t.a.Values {
@@ -170,6 +171,12 @@ func (t *twins) compareWords() {
 		}
 	}
 }
+
+// A text shorter than longRemark is a code that many animals have.
+const (
+	longRemark = 12
+	shortAlike = 0.5
+)
 
 // othersAlike is the chance that two rows say the same in any other column.
 const othersAlike = 0.7

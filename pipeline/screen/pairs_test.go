@@ -28,7 +28,7 @@ func fewTexts(n int, seed uint64) []*record.Capture {
 		if draw.IntN(3) > 0 {
 			c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", draw.IntN(n/4))})
 		}
-		animal := draw.IntN(n / 20)
+		animal := draw.IntN(max(1, n/50))
 		for k, name := range []string{bodyLength, "tibiaLength", "headWidth", "eyeDiameter", "footLength"} {
 			if draw.IntN(6) > 0 {
 				addReading(c, name, fmt.Sprintf("%.1f", 40+float64((animal*37+k*13)%200)/10+float64(draw.IntN(8)/7)), "mm", 10)
@@ -55,12 +55,29 @@ func pairsByHand(captures []*record.Capture, sum *Summary) [][2]int {
 			}
 		}
 		if best >= 0 {
-			if _, ok := f.sameCapture(captures[best], c); ok {
+			day := 0
+			for _, o := range captures {
+				if dayOf(o) == dayOf(c) && enoughRead(o) {
+					day++
+				}
+			}
+			if _, ok := f.sameCapture(captures[best], c, day); ok {
 				pairs = append(pairs, [2]int{best, i})
 			}
 		}
 	}
 	return pairs
+}
+
+// enoughRead reports whether a capture has enough readings to be compared.
+func enoughRead(c *record.Capture) bool {
+	n := 0
+	for i := range c.Readings {
+		if r := &c.Readings[i]; !r.Derived && r.Usable() {
+			n++
+		}
+	}
+	return n >= leastSame
 }
 
 func sameReadings(f *fitted, a, b *record.Capture) int {

@@ -56,6 +56,9 @@ func (j *follower) follow(mark string, a, b *record.Capture) []record.Finding {
 	if s, ok := j.size(mark, a, b); ok {
 		signs = append(signs, s)
 	}
+	if len(signs) == 1 && signs[0].finding.Rule == "recapture-places" {
+		signs[0].finding.Level = record.Note // one animal may walk, or a boundary run through the site
+	}
 	return joinSigns(mark, signs)
 }
 

@@ -37,7 +37,7 @@ func TestRecaptures(t *testing.T) {
 		{"sex", marked(9, "2021-06-03", "male", pipiens, "Tern Slough", "70.1"), nil, "recapture-sex", record.Warning},
 		{"sex not told", marked(9, "2021-06-03", "", pipiens, "Tern Slough", "70.1"), nil, "", 0},
 		{"name", marked(9, "2021-06-03", "female", "Lithobates clamitans", "Tern Slough", "70.1"), nil, "recapture-species", record.Warning},
-		{"two places", marked(9, "2021-05-03", "female", pipiens, "Beaver Pond", "70.1"), nil, "recapture-places", record.Warning},
+		{"two places", marked(9, "2021-05-03", "female", pipiens, "Beaver Pond", "70.1"), nil, "recapture-places", record.Note},
 		{"another place another day", marked(9, "2021-05-09", "female", pipiens, "Beaver Pond", "70.1"), nil, "", 0},
 		{"another animal", marked(9, "2021-06-03", "male", "Lithobates clamitans", "Tern Slough", "51.0"), nil, "mark-reused", record.Warning},
 		{"no full date", marked(9, "2021", "female", pipiens, "Tern Slough", "80.0"), nil, "", 0},
