@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 
+	"spadefoot/pipeline/account"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
@@ -38,6 +39,7 @@ type manifest struct {
 	Tables   []tableNote    `json:"tables"`
 	Remedies []decisionNote `json:"remedies,omitempty"`
 	Counts   Counts         `json:"counts"`
+	Cells    account.Counts `json:"cells"` // of all columns
 	Findings report.Counts  `json:"findings"`
 	ByRule   map[string]int `json:"findingsByRule"`
 }
@@ -62,12 +64,13 @@ type labelNote struct {
 }
 
 type columnNote struct {
-	Column     string `json:"column"`
-	Heading    string `json:"heading"`
-	Meaning    string `json:"meaning"`
-	Unit       string `json:"unit,omitempty"`
-	Instrument string `json:"instrument,omitempty"`
-	Replicate  int    `json:"replicate,omitempty"`
+	Column     string          `json:"column"`
+	Heading    string          `json:"heading"`
+	Meaning    string          `json:"meaning"`
+	Unit       string          `json:"unit,omitempty"`
+	Instrument string          `json:"instrument,omitempty"`
+	Replicate  int             `json:"replicate,omitempty"`
+	Cells      *account.Counts `json:"cells,omitempty"` // that hold something, and what became of them
 }
 
 func (w *way) writeRun(out io.Writer) error {
@@ -75,6 +78,13 @@ func (w *way) writeRun(out io.Writer) error {
 		Program: "spadefoot", Version: w.version, Dataset: w.survey.Dataset.ID,
 		Inputs: w.allInputs(), Rules: w.thresholds(), Tables: w.tableNotes(),
 		Remedies: w.decisionNotes(), Counts: w.counts, Findings: w.tally.Levels, ByRule: w.tally.ByRule,
+	}
+	for _, t := range m.Tables {
+		for _, c := range t.Columns {
+			if c.Cells != nil {
+				m.Cells.Add(*c.Cells)
+			}
+		}
 	}
 	if m.ByRule == nil {
 		m.ByRule = map[string]int{}
@@ -120,9 +130,14 @@ func (w *way) tableNotes() []tableNote {
 			}
 			n.Labels = append(n.Labels, ln)
 		}
-		for _, c := range t.Columns {
-			n.Columns = append(n.Columns, columnNote{Column: columnName(t, c), Heading: c.Heading, Meaning: meaningWords(c.Meaning),
-				Unit: c.Meaning.Unit, Instrument: c.Meaning.Instrument, Replicate: c.Meaning.Replicate})
+		for i, c := range t.Columns {
+			note := columnNote{Column: columnName(t, c), Heading: c.Heading, Meaning: meaningWords(c.Meaning),
+				Unit: c.Meaning.Unit, Instrument: c.Meaning.Instrument, Replicate: c.Meaning.Replicate}
+			if w.book != nil {
+				cells := w.book.Column(t, i)
+				note.Cells = &cells
+			}
+			n.Columns = append(n.Columns, note)
 		}
 		notes = append(notes, n)
 	}

@@ -105,7 +105,7 @@ func pageTable(n tableNote, tb *tableOf) report.TableNote {
 			meaning += ", replicate " + strconv.Itoa(c.Replicate)
 		}
 		t.Columns = append(t.Columns, report.ColumnNote{Column: c.Column, Heading: c.Heading, Meaning: meaning,
-			Unit: c.Unit, Instrument: c.Instrument, Filled: tb.filled[i], Of: tb.rows})
+			Unit: c.Unit, Instrument: c.Instrument, Filled: tb.filled[i], Of: tb.rows, Became: c.Cells.String()})
 	}
 	return t
 }

@@ -34,6 +34,9 @@ func (w *way) prove() error {
 	if w.counts.Occurrences != w.counts.Captures {
 		return fmt.Errorf("%d captures went in and %d occurrences came out; nothing was released", w.counts.Captures, w.counts.Occurrences)
 	}
+	if err := w.book.Settle(); err != nil {
+		return err
+	}
 	fs, err := prove.Archive(w.ctx, filepath.Join(w.out, darwincore.Folder), prove.Counts{
 		Occurrences: w.counts.Occurrences, Measurements: w.counts.Measurements, Media: w.counts.Media}, prove.Options{TempDir: w.temp})
 	if err := w.proved(darwincore.Folder, "the archive", fs, err); err != nil {

@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"spadefoot/pipeline/account"
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/record"
@@ -21,7 +22,7 @@ func (w *way) standardise() error {
 	if err := w.linkMarks(); err != nil {
 		return err
 	}
-	archive, err := darwincore.Create(w.out, w.dataset(), w.label)
+	archive, err := w.newArchive()
 	if err != nil {
 		return w.archiveError(err)
 	}
@@ -46,6 +47,20 @@ func (w *way) standardise() error {
 	w.counts.Occurrences, w.counts.Measurements, w.counts.Media = counts.Occurrences, counts.Measurements, counts.Media
 	w.written = append(w.written, darwincore.Folder, darwincore.Zip, capturesFile)
 	return w.packageOf()
+}
+
+// newArchive begins the archive, whose rows are held against the cells of the
+// tables.
+func (w *way) newArchive() (*darwincore.Archive, error) {
+	w.book = account.New()
+	for _, t := range w.laid {
+		w.book.Add(t.table, t.filled, w.survey.Sheets[t.ref].Map.Remarks)
+	}
+	archive, err := darwincore.Create(w.out, w.dataset(), w.label)
+	if err == nil {
+		archive.Watch(w.book)
+	}
+	return archive, err
 }
 
 // columns are those that the archive is going to have: what was gathered when

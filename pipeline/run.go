@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"spadefoot/pipeline/account"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/prove/quality/boundary"
@@ -80,6 +81,7 @@ type way struct {
 	counts    Counts
 	written   []string
 	tally     Tally
+	book      *account.Book // what became of the cells; nil until the archive is begun
 
 	captures []*record.Capture // of the part in hand
 	findings []record.Finding  // on it

@@ -44,6 +44,7 @@ type Archive struct {
 	failed       error // what could not be written
 	coverage     Coverage
 	usage        usage
+	witness      Witness
 
 	room    sync.Pool // of *[]byte that rows were written in
 	mu      sync.Mutex
@@ -83,6 +84,24 @@ func (a *Archive) Expect(columns *Columns) {
 	a.measurements.begin(columns.facts)
 	a.media.begin(columns.media)
 }
+
+// Witness sees the rows of captures as they go into the files.
+type Witness interface {
+	// Reader gives a reader for some captures, which is told of the columns of
+	// the core. It may be called by many goroutines.
+	Reader(core []string) Reader
+	// Take is given the readers whose rows were written, one at a time.
+	Take(Reader)
+}
+
+// Reader reads the rows of a capture: that of the core, and those of its
+// measurements, as CSV. They are valid during the call.
+type Reader interface {
+	Rows(c *record.Capture, core, facts []byte)
+}
+
+// Watch lets a witness see all rows, before the first part.
+func (a *Archive) Watch(w Witness) { a.witness = w }
 
 // AddPart takes consecutive captures, on all processors. They are not kept,
 // nor are their strings. How the captures are parted does not show in what is

@@ -134,13 +134,18 @@ func (l *ledger) rearrange(a *Archive, final []int) (err error) {
 	return l.out.finish()
 }
 
+// names are the columns as they are written.
+func (l *ledger) names() []string {
+	out := make([]string, len(l.columns))
+	for i, c := range l.columns {
+		out[i] = l.terms[c]
+	}
+	return out
+}
+
 // part describes the file as it stands.
 func (l *ledger) part() part {
-	p := part{name: l.name, rowType: l.rowType}
-	for _, c := range l.columns {
-		p.columns = append(p.columns, l.terms[c])
-	}
-	return p
+	return part{name: l.name, rowType: l.rowType, columns: l.names()}
 }
 
 // drop lets go of the file, and removes it where it did not get finished.

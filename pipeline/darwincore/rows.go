@@ -7,6 +7,7 @@ type made struct {
 	text   [3]*[]byte
 	rows   [3]int
 	beyond *beyond
+	reader Reader // of the witness; nil without one
 }
 
 // beyond says that rows need columns that the files do not have.
@@ -27,6 +28,9 @@ func (a *Archive) made(captures []*record.Capture) *made {
 		*room = (*room)[:0]
 		out.text[i] = room
 	}
+	if a.witness != nil {
+		out.reader = a.witness.Reader(a.occurrences.names())
+	}
 	var used Columns
 	for _, c := range captures {
 		a.rows(s, c, out, &used)
@@ -43,6 +47,7 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 	published := s.read(c)
 	line := s.occurrence(c, published)
 	used.core.join(&line.has)
+	core, others := len(*out.text[0]), len(*out.text[1])
 	*out.text[0] = s.appendLine(*out.text[0], a.occurrences.columns)
 	out.rows[0]++
 	facts := *out.text[1]
@@ -56,6 +61,9 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 		}
 	})
 	*out.text[1] = facts
+	if out.reader != nil {
+		out.reader.Rows(c, (*out.text[0])[core:], facts[others:])
+	}
 	if list := line.texts[s.maker.at.media]; list != "" {
 		for _, m := range Media(a.dataset.ID, list) {
 			row := m.cells(line.texts[s.maker.at.occurrence], a.maker.language)
@@ -75,6 +83,9 @@ func (a *Archive) take(m *made) error {
 			return err
 		}
 		a.room.Put(m.text[i])
+	}
+	if m.reader != nil {
+		a.witness.Take(m.reader)
 	}
 	return nil
 }

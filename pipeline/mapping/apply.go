@@ -24,9 +24,11 @@ func (c *Clash) Error() string {
 
 // Apply fills the meanings of the table's columns. The error is a *Clash.
 //
-// Two columns may not mean the same single thing, except that the columns of
-// one heading become replicates of its measurement, and that a heading that is
-// written in the mapping wins over one that is so only without its unit.
+// Two columns may not be the same single measurement or part of a weighing,
+// except that the columns of one heading become replicates of its measurement,
+// and that a heading that is written in the mapping wins over one that is so
+// only without its unit. Of two columns of one term the first that holds
+// something in a row fills it, where it is not for several texts.
 func Apply(m *Mapping, t *record.Table, known Known) ([]record.Finding, error) {
 	a, err := apply(m, t, known)
 	return a.findings, err
@@ -109,10 +111,21 @@ func (a *application) column(i int) error {
 	case how.full && !a.matches[j].full:
 		a.seen[what] = i
 		a.leave(j)
+	case meaning.Role == record.Term && !a.known.OneColumn:
+		a.findings = append(a.findings, shared(a.t, j, i))
 	default:
 		return &Clash{Table: a.t, First: *first, Second: *c, What: what}
 	}
 	return nil
+}
+
+// shared says that of two columns of one term only one can fill it.
+func shared(t *record.Table, first, second int) record.Finding {
+	c := &t.Columns[second]
+	return record.Finding{Rule: "heading-shared", Level: record.Note, At: headingAddress(t, second), Also: []record.Address{headingAddress(t, first)},
+		Field: c.Heading, Value: c.Heading,
+		Reason: fmt.Sprintf("the heading and %q before it both mean %s; in each row the first of them that holds something is published, and the other is kept in dynamicProperties",
+			t.Columns[first].Heading, c.Meaning.Term)}
 }
 
 // yield lets a column take what a label says that means the same.

@@ -170,7 +170,7 @@ func (d *Draft) settle(tables []record.Table, clues Clues) {
 // clash applies the draft and gives the first pair of columns that it cannot
 // tell apart.
 func (d *Draft) clash(tables []record.Table, clues Clues) *Clash {
-	m, known := d.mapping(), Known{Repeatable: clues.Repeatable, HeadingParts: quantity.HeadingUnit}
+	m, known := d.mapping(), Known{Repeatable: clues.Repeatable, OneColumn: true, HeadingParts: quantity.HeadingUnit}
 	for i := range tables {
 		t := clone(tables[i])
 		if _, err := Apply(m, &t, known); err != nil {

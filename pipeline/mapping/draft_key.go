@@ -65,7 +65,7 @@ func (d *Draft) KeyTexts(terms []string, tables []record.Table, clues Clues) (te
 
 // applied gives the tables with the draft applied to them.
 func (d *Draft) applied(tables []record.Table, clues Clues) []record.Table {
-	m, known := d.mapping(), Known{Repeatable: clues.Repeatable, HeadingParts: quantity.HeadingUnit}
+	m, known := d.mapping(), Known{Repeatable: clues.Repeatable, OneColumn: true, HeadingParts: quantity.HeadingUnit}
 	out := make([]record.Table, len(tables))
 	for i := range tables {
 		out[i] = clone(tables[i])

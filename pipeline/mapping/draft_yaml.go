@@ -33,8 +33,11 @@ func (d *Draft) YAML() []byte {
 	}
 	b.WriteString("headings:\n")
 	some := false
-	for _, g := range d.Guesses {
+	for i, g := range d.Guesses {
 		some = writeGuess(&b, g) || some
+		if first := d.sharedWith(i); first != "" {
+			fmt.Fprintf(&b, "  #   %s means the same: the texts of both are published, joined by \" | \" in the order of the columns\n", Quote(first))
+		}
 	}
 	if !some {
 		b.WriteString("  - {heading: none of them, aside: nothing was understood; give each heading its meaning}\n")
@@ -59,6 +62,17 @@ func writeQuestions(b *strings.Builder, qs []Question) {
 	if n := len(qs) - mostQuestions; n > 0 {
 		fmt.Fprintf(b, "#  and %d more, below\n", n)
 	}
+}
+
+// sharedWith gives the heading before the i-th that means the same term, or "".
+func (d *Draft) sharedWith(i int) string {
+	m := d.Guesses[i].Meaning
+	for _, g := range d.Guesses[:i] {
+		if m.Role == record.Term && g.Meaning.Role == record.Term && g.Meaning.Term == m.Term {
+			return g.Heading
+		}
+	}
+	return ""
 }
 
 var wayReasons = map[record.WeighWay]string{

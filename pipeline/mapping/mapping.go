@@ -64,6 +64,7 @@ type Known struct {
 	Unit         func(code string) (ok bool, nearest string)
 	Instruments  []string
 	Repeatable   func(term string) bool // terms that several columns may fill, joined by " | "
+	OneColumn    bool                   // two columns of any other term are a *Clash, as drafts need it; else the first that holds something fills the term
 	UnitOf       func(measurement string) string
 	HeadingParts func(heading string) (unit, rest string, ok bool)
 }

@@ -99,10 +99,16 @@ func TestApplyUnmatchedAndClash(t *testing.T) {
 	if err != nil || len(fs) != 1 || fs[0].Rule != "heading-unmatched" || fs[0].Field != "Mood" || fs[0].At.Column != 2 {
 		t.Errorf("findings %+v, %v", fs, err)
 	}
-	_, err = Apply(m, table("Field No", "Sex", "sex"), knownHere())
+	one := knownHere()
+	one.OneColumn = true
+	_, err = Apply(m, table("Field No", "Sex", "sex"), one)
 	var clash *Clash
 	if !errors.As(err, &clash) || !strings.Contains(err.Error(), `column B ("Sex") and column C ("sex")`) {
 		t.Errorf("got %v", err)
+	}
+	fs, err = Apply(m, table("Field No", "Sex", "sex"), knownHere())
+	if err != nil || len(fs) != 1 || fs[0].Rule != "heading-shared" || fs[0].At.Column != 3 || fs[0].Also[0].Column != 2 {
+		t.Errorf("two columns of one term: %+v, %v", fs, err)
 	}
 }
 

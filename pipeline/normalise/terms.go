@@ -1,6 +1,8 @@
 package normalise
 
 import (
+	"math"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -165,8 +167,14 @@ func (r *row) numeral(i int, col *column, c *record.Cell) {
 	r.problems(q.Problems, c, m.Term)
 	published := ""
 	if q.Usable() {
-		if _, _, text, err := q.In(unit); err == nil {
+		if number, _, text, err := q.In(unit); err == nil {
 			published = text
+			if isWhole(m.Term) {
+				published = whole(number)
+			}
+		}
+		if published == "" {
+			r.problem(record.Problem{Rule: "number-unread", Level: record.Error, Reason: "the term holds whole numbers only"}, c, m.Term)
 		}
 	}
 	verbatim := c.Verbatim()
@@ -174,6 +182,23 @@ func (r *row) numeral(i int, col *column, c *record.Cell) {
 		verbatim = ""
 	}
 	r.put(col.slot, published, verbatim, r.at(c))
+}
+
+// isWhole lists the terms of isNumber that hold whole numbers only.
+func isWhole(term string) bool {
+	switch term {
+	case "individualCount", "year", "month", "day":
+		return true
+	}
+	return false
+}
+
+// whole writes a whole number, or "" for another.
+func whole(x float64) string {
+	if x != math.Trunc(x) || math.Abs(x) > 1e9 {
+		return ""
+	}
+	return strconv.FormatFloat(x, 'f', 0, 64)
 }
 
 // decimal gives the decimal mark of a cell: a number that a workbook stored

@@ -60,6 +60,7 @@ type TableNote struct {
 type ColumnNote struct {
 	Column, Heading, Meaning, Unit, Instrument string
 	Filled, Of                                 int
+	Became                                     string // what became of the cells that hold something
 }
 
 // InputNote is one file that was read.

@@ -107,6 +107,36 @@ func (t *taker) capture(c *record.Capture) {
 			c.Remarks[i] = t.plain()
 		}
 	}
+	t.cells(c)
+}
+
+func (t *taker) cells(c *record.Capture) {
+	n := t.count()
+	if n == 0 {
+		return
+	}
+	c.Cells = make([]record.Written, n)
+	for i := range c.Cells {
+		head := t.uint()
+		cell := record.Written{Column: int(head >> 3), Decided: head&cellDecided != 0}
+		switch {
+		case head&cellOfValue != 0:
+			if at := t.uint(); at < uint64(len(c.Values)) {
+				cell.Text = c.Values[at].Verbatim
+			} else {
+				t.fail()
+			}
+		case head&cellOfReading != 0:
+			if at := t.uint(); at < uint64(len(c.Readings)) {
+				cell.Text = c.Readings[at].Verbatim
+			} else {
+				t.fail()
+			}
+		default:
+			cell.Text = t.text()
+		}
+		c.Cells[i] = cell
+	}
 }
 
 func (r *reader) address() record.Address {

@@ -20,6 +20,9 @@ func (h *Hidden) mask(s Settings) {
 	}
 	c.Values = kept
 	c.Remarks, c.Extras = nil, nil
+	for i := range c.Cells {
+		c.Cells[i].Text = "" // it may have been published, or not: nobody is told
+	}
 	h.maskReadings()
 	h.publishPlace(point, region)
 	h.rename(s)

@@ -1,0 +1,177 @@
+package account
+
+import (
+	"encoding/json"
+	"strings"
+
+	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// undecidedGroup is the member of dynamicProperties that holds what is left out
+// until it is decided.
+const undecidedGroup = "undecided"
+
+// Reader reads rows of the archive. It is used by one goroutine; what it found
+// counts when its book takes it.
+type Reader struct {
+	book    *Book
+	columns *rowColumns
+	counts  map[*table][]Counts
+	lost    []lost
+	more    int
+
+	fields fields
+	row    row
+}
+
+// Reader begins to read rows of the core with these columns.
+func (b *Book) Reader(core []string) darwincore.Reader {
+	return &Reader{book: b, columns: newRowColumns(core), counts: map[*table][]Counts{}}
+}
+
+// Take counts what a reader of this book found.
+func (b *Book) Take(read darwincore.Reader) {
+	r := read.(*Reader)
+	for t, counts := range r.counts {
+		for i := range counts {
+			t.counts[i].Add(counts[i])
+		}
+	}
+	b.lose(r.lost, r.more)
+}
+
+// Rows looks for the cells of a capture in its rows: the row of the core, and
+// those of its measurements, as CSV.
+func (r *Reader) Rows(c *record.Capture, core, facts []byte) {
+	t := r.book.tables[place{c.File, c.Sheet, c.Table}]
+	if t == nil {
+		r.more++
+		return
+	}
+	counts := r.counts[t]
+	if counts == nil {
+		counts = make([]Counts, len(t.counts))
+		r.counts[t] = counts
+	}
+	r.row = row{columns: r.columns, fields: r.fields.split(core, len(r.columns.names)), facts: facts}
+	for i := range c.Cells {
+		cell := &c.Cells[i]
+		n := &counts[cell.Column]
+		switch {
+		case cell.Text == "":
+			n.Withheld++
+		case quantity.Mark(cell.Text):
+			n.Marks++
+		default:
+			switch r.row.find(&t.columns[cell.Column], cell.Text) {
+			case published:
+				n.Published++
+			case kept:
+				n.Kept++
+			case undecided:
+				n.Undecided++
+			default:
+				if cell.Decided {
+					n.Decided++
+					continue
+				}
+				r.lose(t, c, cell)
+			}
+		}
+	}
+}
+
+func (r *Reader) lose(t *table, c *record.Capture, cell *record.Written) {
+	if len(r.lost) == mostNamed {
+		r.more++
+		return
+	}
+	col := &t.of.Columns[cell.Column]
+	at := record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: col.Number}
+	if t.of.Transposed {
+		at.Row, at.Column = at.Column, at.Row
+	}
+	r.lost = append(r.lost, lost{at, strings.Clone(col.Heading), strings.Clone(cell.Text)})
+}
+
+// found says where a cell was found.
+type found uint8
+
+const (
+	nowhere found = iota
+	published
+	kept
+	undecided
+)
+
+// row is what a capture came to in the archive.
+type row struct {
+	columns *rowColumns
+	fields  [][]byte
+	facts   []byte
+	given   map[string]any // the members of dynamicProperties, where they had to be told apart
+}
+
+// find looks for a text of a column.
+func (w *row) find(c *column, text string) found {
+	n := newNeedle(text)
+	own, has := w.columns.at[c.term]
+	if has = has && own < len(w.fields); has && n.in(w.fields[own]) {
+		return published
+	}
+	if c.named && len(w.facts) > 0 {
+		return published
+	}
+	for _, i := range w.columns.beside {
+		if n.in(w.fields[i]) {
+			return published
+		}
+	}
+	if i, ok := w.columns.at[c.remarks]; ok && n.in(w.fields[i]) {
+		return published
+	}
+	if c.facts && n.inRows(w.facts) {
+		return published
+	}
+	if d := w.columns.dynamic; d >= 0 && n.inJSON(w.fields[d]) {
+		return w.kind(n, w.fields[d], has && len(w.fields[own]) > 0)
+	}
+	if c.anywhere {
+		for _, field := range w.fields {
+			if n.in(field) {
+				return published
+			}
+		}
+		if n.inRows(w.facts) {
+			return published
+		}
+	}
+	return nowhere
+}
+
+// kind tells the text of a cell whose term is published in other words from what
+// is only kept, and from what is left out until it is decided.
+func (w *row) kind(n needle, dynamic []byte, told bool) found {
+	if !strings.Contains(string(dynamic), `"`+undecidedGroup+`":`) {
+		if told {
+			return published
+		}
+		return kept
+	}
+	if w.given == nil {
+		if err := json.Unmarshal(dynamic, &w.given); err != nil {
+			return kept
+		}
+	}
+	for key, member := range w.given {
+		if key != undecidedGroup && n.inValue(member) {
+			if told {
+				return published
+			}
+			return kept
+		}
+	}
+	return undecided
+}
