@@ -121,3 +121,27 @@ func FuzzReader(f *testing.F) {
 		_ = b.Settle()
 	})
 }
+
+// BenchmarkRows looks for the cells of a capture of sixteen cells in its rows.
+func BenchmarkRows(b *testing.B) {
+	t := &record.Table{File: "frogs.csv", Index: 1}
+	c := &record.Capture{File: "frogs.csv", Table: 1, Row: 2}
+	row := `urn:uuid:e5d3f9e2-774c-5849-8942-cb3320d61861,"{""verbatim"":{""sex"":""F"",""eventTime"":""22:04""}}",MC23-012,female,released at once,1 May 21,2021-05-01,Alder Seep` + "\n"
+	facts := strings.Repeat("urn:uuid:e5d3f9e2-774c-5849-8942-cb3320d61861,urn:uuid:e5d3f9e2-774c-5849-8942-cb3320d61862,head width,19.3,0.058,mm,T. Okafor,2021-05-01,caliper 150 (graduation 0.1 mm),\n", 9) +
+		"urn:uuid:e5d3f9e2-774c-5849-8942-cb3320d61861,urn:uuid:e5d3f9e2-774c-5849-8942-cb3320d61862,body mass,29.5,0.058,g,T. Okafor,2021-05-01,scale,\n"
+	for i, text := range []string{"MC23-012", "F", "1 May 21", "Alder Seep", "released at once", "19.3", "19.3", "19.3", "19.3", "19.3", "19.3", "19.3", "19.3", "29.5", "29.5", "-"} {
+		m := record.Meaning{Role: record.Measurement, Measurement: "headWidth"}
+		if i < 5 {
+			m = record.Meaning{Role: record.Term, Term: []string{"recordNumber", "sex", "eventDate", "locality", "occurrenceRemarks"}[i]}
+		}
+		t.Columns = append(t.Columns, record.Column{Heading: "H", Number: i + 1, Meaning: m})
+		c.Cells = append(c.Cells, record.Written{Column: i, Text: text})
+	}
+	book := account.New()
+	book.Add(t, make([]int, len(t.Columns)), "")
+	r := book.Reader(core)
+	b.ReportAllocs()
+	for b.Loop() {
+		r.Rows(c, []byte(row), []byte(facts))
+	}
+}
