@@ -79,6 +79,8 @@ func (w *way) read() error {
 		return err
 	}
 	w.counts.Captures, w.counts.Absences = in.shelving.counts.Captures, in.shelving.counts.Absences
+	w.keys = in.shelving.keys
+	w.whole = append(w.whole, w.keys.missed(w.keyTermsOf)...)
 	return w.sameKeys()
 }
 

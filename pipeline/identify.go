@@ -2,7 +2,6 @@ package pipeline
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"sort"
 	"strings"
@@ -30,7 +29,7 @@ func (p pairs) within(from, n int) pairs {
 // repeated is what is known of keys that more than one capture has.
 type repeated struct {
 	keys pairs                    // with the first capture of the key
-	nth  map[int]int              // captures alike to the letter, from the second on: which one it is
+	nth  map[int]int              // captures that do not have their key to themselves: which one of equal contents it is
 	told map[string]report.Counts // findings by key, for these keys: their captures may be of several parts
 }
 
@@ -48,154 +47,82 @@ func (r *repeated) count(fs []record.Finding) {
 
 // name gives a capture its identifier, as if no other had its key.
 func (w *way) name(c *record.Capture, ordinal int, keys *shelf.Twins) error {
-	if c.Key == "" {
-		w.missingKey(c)
-		return keys.Add("\x1f"+contents(c), ordinal)
+	w.keys.count(c)
+	key := c.Key
+	if key == "" {
+		w.keys.missing(c, w.keyAddress(c))
+		c.Key = placeholderOf(c)
+		key = "\x1f" + contents(c)
 	}
-	c.ID = w.identifier(c.Key)
-	return keys.Add(c.Key, ordinal)
+	c.ID = w.identifierOf(c, 0)
+	return keys.Add(key, ordinal)
 }
 
-// sameKeys finds the keys that more than one capture has.
+// sameKeys finds the keys that more than one capture has, and the captures
+// without a key that say the same.
 func (w *way) sameKeys() error {
 	w.repeated.nth, w.repeated.told = map[int]int{}, map[string]report.Counts{}
 	for group, err := range w.learned.keys.Groups() {
 		if err != nil {
 			return err
 		}
-		first := map[string]int{} // of a key; more than one where digests are equal by chance
-		alike := map[string]int{}
+		byKey := map[string][]named{} // more than one key where digests are equal by chance
 		for _, n := range group {
 			c, err := w.shelf.Find(n)
 			if err != nil {
 				return err
 			}
-			key, text := c.Key, c.Key+"\x1f"+contents(c)
+			key := c.Key
 			if placeholder(c) {
-				text = "\x1f" + contents(c)
-				key = text
+				key = ""
 			}
-			one, again := first[key]
-			if !again {
-				first[key] = n
-			} else if !placeholder(c) {
-				w.repeated.keys = append(w.repeated.keys, [2]int{one, n})
-				w.repeated.told[strings.Clone(key)] = report.Counts{}
-			}
-			if again || placeholder(c) {
-				if alike[text]++; alike[text] > 1 {
-					w.repeated.nth[n] = alike[text]
-				}
-			}
+			byKey[strings.Clone(key)] = append(byKey[key], named{n, written(c)})
+		}
+		for key, same := range byKey {
+			w.sameKey(key, same)
 		}
 	}
 	w.repeated.keys.sort()
+	return w.pairKeys()
+}
+
+// sameKey notes the captures of one key, or those without one, in the order of
+// their ordinals.
+func (w *way) sameKey(key string, same []named) {
+	if key != "" && len(same) > 1 {
+		w.repeated.told[key] = report.Counts{}
+		for _, c := range same[1:] {
+			w.repeated.keys = append(w.repeated.keys, [2]int{same[0].ordinal, c.ordinal})
+		}
+	}
+	for ordinal, nth := range numbered(key, same) {
+		if nth > 1 || key != "" && nth == 1 {
+			w.repeated.nth[ordinal] = nth
+		}
+	}
+}
+
+// pairKeys tells the gathered doubts of the keys that come again.
+func (w *way) pairKeys() error {
+	for _, p := range w.repeated.keys {
+		a, b, err := w.both(p)
+		if err != nil {
+			return err
+		}
+		w.keys.repeated(b.Key, w.keyAddress(b), w.keyAddress(a))
+	}
 	return nil
 }
 
 // rename gives the captures of the part in hand their identifiers where keys
-// are repeated, and says so. It reports whether there were any.
-func (w *way) rename(from int) (bool, error) {
+// are repeated or missing. It reports whether there were any.
+func (w *way) rename(from int) bool {
 	changed := false
-	var other *record.Capture
-	last := -1
-	for _, p := range w.repeated.keys.within(from, len(w.captures)) {
-		c := w.captures[p[1]-from]
-		if p[0] != last {
-			var err error
-			if other, err = w.shelf.Find(p[0]); err != nil {
-				return changed, err
-			}
-			last = p[0]
-		}
-		w.keyRepeated(c, other)
-		changed = true
-	}
 	for i, c := range w.captures {
-		if n := w.repeated.nth[from+i]; n > 1 {
-			c.ID = w.identifier(c.Key + "\x1f" + contents(c) + "\x1f" + strings.Repeat("+", n-1))
+		if nth := w.repeated.nth[from+i]; nth > 0 {
+			c.ID = w.identifierOf(c, nth)
 			changed = true
 		}
 	}
-	return changed, nil
-}
-
-// keyRepeated says that another capture has the key, and names this one after
-// its contents.
-func (w *way) keyRepeated(c, other *record.Capture) {
-	w.find(record.Finding{Rule: "key-repeated", Level: record.Error, At: w.keyAddress(c), Capture: c.Key,
-		Also: []record.Address{w.keyAddress(other)}, Field: "key", Value: c.Key,
-		Reason: fmt.Sprintf("the capture at %s has the same key", other.Address())})
-	c.ID = w.identifier(c.Key + "\x1f" + contents(c))
-}
-
-// missingKey names the capture after its place for people and after its
-// contents for its identifier.
-func (w *way) missingKey(c *record.Capture) {
-	c.Key = "(" + c.Address().String() + ")"
-	w.find(record.Finding{Rule: "key-missing", Level: record.Error, At: w.keyAddress(c), Capture: c.Key, Field: "key",
-		Reason: "no value in the key columns names this capture; its identifier is made from its contents"})
-	c.ID = w.identifier("\x1f" + contents(c))
-}
-
-// separate keeps identifiers unique where rows are the same to the letter.
-func (w *way) separate() {
-	seen := map[string]int{}
-	for _, c := range w.captures {
-		seen[c.ID]++
-		if n := seen[c.ID]; n > 1 {
-			c.ID = w.identifier(c.Key + "\x1f" + contents(c) + "\x1f" + strings.Repeat("+", n-1))
-		}
-	}
-}
-
-// contents is everything that was written in the row, in order. It is the same
-// before and after weighing.
-func contents(c *record.Capture) string {
-	var b strings.Builder
-	for _, v := range c.Values {
-		if v.Verbatim != "" {
-			b.WriteString(v.Term + "=" + v.Verbatim + "\x1f")
-		}
-	}
-	for i := range c.Readings {
-		if r := &c.Readings[i]; !weighed(c, r) {
-			b.WriteString(r.Measurement + "=" + r.Verbatim + "\x1f")
-		}
-	}
-	for _, e := range c.Extras {
-		b.WriteString(e.Heading + "=" + e.Text + "\x1f")
-	}
-	return b.String()
-}
-
-// weighed reports whether a reading was added by weighing.
-func weighed(c *record.Capture, r *record.Reading) bool {
-	if r.Derived || c.Weighing == nil {
-		return r.Derived
-	}
-	of := func(part *record.Reading) bool { return part != nil && part.From == r.From }
-	return of(c.Weighing.Gross) || of(c.Weighing.Net)
-}
-
-// keyAddress is the cell of the first key term, or where it should stand.
-func (w *way) keyAddress(c *record.Capture) record.Address {
-	at := c.Address()
-	for _, t := range w.laid {
-		if t.table.File != c.File || t.table.Sheet != c.Sheet || t.table.Index != c.Table {
-			continue
-		}
-		for _, term := range w.survey.Sheets[t.ref].Map.Key {
-			if v := c.Value(term); v != nil && v.From.File == c.File {
-				return v.From
-			}
-		}
-		for _, col := range t.table.Columns {
-			key := w.survey.Sheets[t.ref].Map.Key
-			if len(key) > 0 && col.Meaning.Term == key[0] && !t.table.Transposed {
-				at.Column = col.Number
-			}
-		}
-	}
-	return at
+	return changed
 }

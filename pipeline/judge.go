@@ -63,8 +63,11 @@ func (w *way) prepareJudgement(v *verdicts) (err error) {
 	g.keys, g.sum = nil, nil
 	v.doubles.sort()
 	w.region = w.regionOf(g.spots)
-	v.joined, err = w.joinTwice(v)
-	return err
+	if v.joined, err = w.joinTwice(v); err != nil {
+		return err
+	}
+	w.whole = append(w.whole, w.keys.again(v.joined)...)
+	return nil
 }
 
 // judgeParts judges every part by the screening in force, from the beginning.
@@ -106,9 +109,7 @@ func (w *way) screenPart(i int, v *verdicts) error {
 		return err
 	}
 	w.findings, w.settled = heard, len(heard)
-	if w.changed[i], err = w.rename(w.shelf.First(i)); err != nil {
-		return err
-	}
+	w.changed[i] = w.rename(w.shelf.First(i))
 	animals := w.animals()
 	g := &w.learned
 	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return g.tares.judge(c, g.weighed) })
@@ -249,7 +250,7 @@ func (w *way) yieldToExplanations() {
 }
 
 // flagged are the IDs of captures with a doubt at warning or above, on the
-// capture or on any of its cells. More findings than those of the way may count.
+// capture or on any of its cells but its key. More findings than those of the way may count.
 func (w *way) flagged(more []record.Finding) map[string]bool {
 	type place struct {
 		file, sheet string
@@ -262,10 +263,12 @@ func (w *way) flagged(more []record.Finding) map[string]bool {
 	}
 	out := map[string]bool{}
 	for _, f := range slices.Concat(w.findings, more) {
-		if f.Level < record.Warning {
+		if f.Level < record.Warning || f.Field == "key" { // a doubtful number says nothing of the readings
 			continue
 		}
-		if id, ok := byKey[f.Capture]; ok {
+		if id, ok := byPlace[place{f.At.File, f.At.Sheet, f.At.Row}]; ok {
+			out[id] = true
+		} else if id, ok := byKey[f.Capture]; ok { // of a cell that stands elsewhere
 			out[id] = true
 		}
 		for _, at := range f.Also {

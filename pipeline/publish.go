@@ -167,11 +167,20 @@ func (w *way) archiveError(err error) error {
 }
 
 // doubts writes beside every reading that is in doubt that it is, so that the
-// doubt travels with the value into the archive.
+// doubt travels with the value into the archive. A date that fails a published
+// test is called wrong.
 func (w *way) doubts(more ...record.Finding) {
-	said := map[record.Address]string{}
+	said, wrong := map[record.Address]string{}, map[record.Address]bool{}
 	for _, f := range slices.Concat(w.findings, more) {
-		if f.Level < record.Warning || f.At.Column == 0 || f.Capture == "" {
+		if f.Level < record.Warning || f.At.Column == 0 {
+			continue
+		}
+		if f.Rule == "quality-validation" && f.Field == "eventDate" {
+			for _, at := range append([]record.Address{f.At}, f.Also...) {
+				wrong[at] = true
+			}
+		}
+		if f.Capture == "" {
 			continue
 		}
 		for _, at := range append([]record.Address{f.At}, f.Also...) {
@@ -181,6 +190,9 @@ func (w *way) doubts(more ...record.Finding) {
 		}
 	}
 	for _, c := range w.captures {
+		if v := c.Value("eventDate"); v != nil && wrong[v.From] {
+			v.Wrong = true
+		}
 		for i := range c.Readings {
 			r := &c.Readings[i]
 			if s := said[r.From]; s != "" && !strings.Contains(r.Remark, s) {

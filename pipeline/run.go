@@ -92,6 +92,7 @@ type way struct {
 	learned  learned
 	intake   *intake
 	scout    *remedy.Search // for the cells of remedies; nil where rows are taken
+	keys     keyDoubts
 	repeated repeated
 	region   place.Region
 	verdicts verdicts

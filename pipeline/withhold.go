@@ -125,7 +125,9 @@ func (w *way) hide() error {
 	w.sensitive.result = result
 	w.findings, w.settled = result.Findings, len(result.Findings)
 	w.find(result.Notes...)
-	w.reidentify()
+	// None of the identifiers of hidden captures may hang on a place, not even
+	// through a hash, since who knows the likely places can try them all.
+	w.tellApart()
 	return nil
 }
 
@@ -157,29 +159,6 @@ func (w *way) naming() (key, session func(*record.Capture) []string) {
 	return func(c *record.Capture) []string { return keys[at(c)] },
 		func(c *record.Capture) []string { return sessions[at(c)] }
 }
-
-// reidentify makes the identifiers of hidden captures anew: none may hang on
-// a place, not even through a hash, since who knows the likely places can try
-// them all.
-func (w *way) reidentify() {
-	taken := map[string]bool{}
-	for _, c := range w.captures {
-		switch {
-		case !w.sensitive.result.Hides(c):
-		case placeholder(c):
-			c.ID = w.identifier("\x1f" + contents(c))
-		case taken[c.Key]:
-			c.ID = w.identifier(c.Key + "\x1f" + contents(c))
-		default:
-			c.ID = w.identifier(c.Key)
-		}
-		taken[c.Key] = true
-	}
-	w.separate()
-}
-
-// placeholder reports whether a capture is called after its row, having no key.
-func placeholder(c *record.Capture) bool { return c.Key == "("+c.Address().String()+")" }
 
 // guard looks through everything that is about to be released. A place that
 // stands with sensitive animals only must be in none of it, however it came

@@ -125,7 +125,7 @@ func (r *reader) year(f field) int {
 		if f.value >= 69 || latest > 0 && y > latest {
 			y = 1900 + f.value
 		}
-		r.problem(ruleTwoDigits, fmt.Sprintf("%q may be any year that ends so; %d is taken", f.text, y), "")
+		r.problem(ruleTwoDigits, fmt.Sprintf("the year is written with two digits, and nothing tells the century; %q is read as %d", f.text, y), "")
 		return y
 	}
 	best, gap := 0, 1<<30

@@ -8,11 +8,13 @@ func (d Date) look(o Options) Date {
 		return d
 	}
 	if !o.Latest.IsZero() && d.Start.Compare(o.Latest) > 0 {
+		d.Wrong = true
 		d.problem(ruleLate, fmt.Sprintf("%s is after %s", d.ISO, o.Latest), d.inSurvey(o))
 		return d
 	}
 	from, to := o.window()
 	if !from.IsZero() && d.End.Compare(from) < 0 || !to.IsZero() && d.Start.Compare(to) > 0 {
+		d.Wrong = true
 		d.problem(ruleOutside, fmt.Sprintf("%s is outside the survey, %s", d.ISO, windowText(from, to)), d.inSurvey(o))
 	}
 	return d

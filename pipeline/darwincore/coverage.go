@@ -33,11 +33,14 @@ type taxonNode struct {
 	below              map[string]*taxonNode
 }
 
-// Add widens the coverage by a row of the core.
-func (c *Coverage) Add(row interface{ Get(term string) string }) {
+// Add widens the coverage by a row of the core. A date that is called wrong
+// widens nothing.
+func (c *Coverage) Add(row interface{ Get(term string) string }, wrongDate bool) {
 	c.addPosition(row.Get("decimalLatitude"), row.Get("decimalLongitude"))
 	c.addPlace(row.Get("stateProvince"), row.Get("country"))
-	c.addDate(row.Get("eventDate"))
+	if !wrongDate {
+		c.addDate(row.Get("eventDate"))
+	}
 	if p := row.Get("samplingProtocol"); p != "" {
 		var room [128]byte
 		c.protocols.add(append(room[:0], p...))

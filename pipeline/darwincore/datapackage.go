@@ -77,7 +77,7 @@ func (p *Package) Add(c *record.Capture) error {
 	}
 	session.see(row)
 	p.survey.see(row)
-	p.coverage.Add(row)
+	p.coverage.Add(row, wrongDate(c))
 	p.usage.add(c, p.label)
 	if err := p.rows.add(row); err != nil {
 		return err
@@ -88,6 +88,12 @@ func (p *Package) Add(c *record.Capture) error {
 		}
 	}
 	return nil
+}
+
+// wrongDate reports whether the date of a capture is called wrong.
+func wrongDate(c *record.Capture) bool {
+	v := c.Value("eventDate")
+	return v != nil && v.Wrong
 }
 
 // placeAndDay identifies the session of captures that have none: the same day

@@ -72,7 +72,7 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 			out.rows[2]++
 		}
 	}
-	s.coverage.Add(line)
+	s.coverage.Add(line, wrongDate(c))
 	s.usage.weighed(c)
 }
 

@@ -22,6 +22,8 @@ type body struct {
 	waiting  []single // lines by themselves since the last row of data
 	stats    []columnLook
 	dittos   map[int]*dittoCount
+	merged   map[int]*mergedCount
+	under    []bool        // columns whose last cell was a ditto mark, or a blank under one
 	before   int           // the grid's row of the last row of data, or -1
 	above    []record.Cell // its cells, ditto marks read
 }
@@ -101,7 +103,7 @@ func (b *body) add(i int) {
 	row := record.TableRow{Number: r.Number, Hidden: r.Hidden, Labels: b.sections[:len(b.sections):len(b.sections)]}
 	row.Cells = b.cells(i)
 	b.table.Rows = append(b.table.Rows, row)
-	if g.looks[i].ditto && !b.f.o.Plain {
+	if (g.looks[i].ditto || slices.Contains(b.under, true)) && !b.f.o.Plain {
 		b.ditto()
 	}
 	b.before, b.above = i, b.table.Rows[len(b.table.Rows)-1].Cells

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 // dittoCount is what the ditto marks of one column come to.
 type dittoCount struct {
 	read, alone      int
+	blanks           int         // blanks under marks
 	at               record.Cell // the first that was read
 	unread           record.Cell // the first that nothing stands above
 	also, alsoUnread []record.Address
@@ -18,15 +20,22 @@ type dittoCount struct {
 const mostAlso = 100 // addresses named beside the first of a finding
 
 // ditto replaces the ditto marks of the last row by the text above: the next
-// value up in the column. The cell keeps its own place and is marked as
-// carried; the cells of the sheet stay as they are.
+// value up in the column. So is a blank under such a mark, where the column is
+// one whose values are the same for many captures: who has begun to repeat a
+// date leaves out the marks in the end. The cell keeps its own place and is
+// marked as carried; the cells of the sheet stay as they are.
 func (b *body) ditto() {
 	rows := b.table.Rows
 	row := &rows[len(rows)-1]
 	own := false
+	if b.under == nil {
+		b.under = make([]bool, len(row.Cells))
+	}
 	for k := range row.Cells {
 		c := row.Cells[k]
-		if !isDitto(&c) {
+		marked := isDitto(&c)
+		if !marked && !(c.Empty() && b.underDitto(k)) {
+			b.under[k] = false
 			continue
 		}
 		if b.dittos == nil {
@@ -49,7 +58,10 @@ func (b *body) ditto() {
 			}
 			continue
 		}
-		if d.read++; d.read == 1 {
+		b.under[k] = true
+		if !marked {
+			d.blanks++
+		} else if d.read++; d.read == 1 {
 			d.at = c
 		} else if len(d.also) < mostAlso {
 			d.also = append(d.also, b.f.at(&c))
@@ -61,9 +73,10 @@ func (b *body) ditto() {
 	}
 }
 
-// carry reports the ditto marks, and fills blanks from above where survey.yaml
-// says so or the column shows it.
+// carry reports the ditto marks, gives merged cells to all rows that they cover,
+// and fills blanks from above where survey.yaml says so or the column shows it.
 func (b *body) carry() {
+	b.spread()
 	for k := range b.table.Columns {
 		b.reportDittos(k)
 	}
@@ -98,12 +111,36 @@ func (b *body) reportDittos(k int) {
 	heading := b.table.Columns[k].Heading
 	if d.read > 0 {
 		b.f.find(record.Finding{Rule: "ditto-read", Level: record.Note, At: b.f.at(&d.at), Also: d.also, Field: heading, Value: d.at.Text,
-			Reason: "under \"" + heading + "\" " + stand(d.read) + " for the value above"})
+			Reason: "under \"" + heading + "\" " + stand(d.read) + " for the value above" + alsoBlanks(d.blanks)})
 	}
 	if d.alone > 0 {
 		b.f.find(record.Finding{Rule: "ditto-unread", Level: record.Warning, At: b.f.at(&d.unread), Also: d.alsoUnread, Field: heading, Value: d.unread.Text,
 			Reason: "the mark means the value above, and no value stands there"})
 	}
+}
+
+// underDitto reports whether a blank of column k in the last row stands under a
+// ditto mark and means the same.
+func (b *body) underDitto(k int) bool {
+	if !b.under[k] {
+		return false
+	}
+	heading := b.table.Columns[k].Heading
+	return (b.f.o.KeepBlank == nil || !b.f.o.KeepBlank(heading)) && (b.sameForMany(k) || isDay(&b.above[k]))
+}
+
+func alsoBlanks(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", and so %s under marks", doOrDoes(n))
+}
+
+func doOrDoes(n int) string {
+	if n == 1 {
+		return "does 1 blank"
+	}
+	return "do " + counted(n, "blank")
 }
 
 func stand(n int) string {
@@ -146,12 +183,14 @@ func (b *body) showsCarry(k int) bool {
 // mayCarry is the part of that evidence that heading and first row give.
 func (b *body) mayCarry(k int) bool {
 	first := &b.table.Rows[0].Cells[k]
+	return !first.Empty() && (b.sameForMany(k) || isDay(first))
+}
+
+// sameForMany reports whether what stands under a heading is usually the same
+// for many captures.
+func (b *body) sameForMany(k int) bool {
 	c := &b.table.Columns[k]
-	name := c.Heading
-	if len(c.Parts) > 1 && !sameForMany(name) {
-		name = lowest(c.Parts)
-	}
-	return !first.Empty() && (sameForMany(name) || isDay(first))
+	return sameForMany(c.Heading) || len(c.Parts) > 1 && sameForMany(lowest(c.Parts))
 }
 
 // lowest is the last heading cell that says something.

@@ -2,6 +2,7 @@ package normalise
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
 )
@@ -28,6 +29,26 @@ func (r *row) absence() {
 	if r.absent() && r.get(tScientificName) == "" && r.get(tFamily) == "" && r.get(tOrder) == "" && r.get(tClass) == "" {
 		r.doubtAbsence("absence-of-what", record.Warning, "nothing was found, but no name says what was looked for")
 	}
+}
+
+// noAnimal reports whether the text of a species cell says that nothing was
+// found: "none", "nil", or a word that the mapping gives as absent.
+func (r *row) noAnimal(text string) bool {
+	words := r.x.Words["occurrenceStatus"]
+	if words == nil || utf8.RuneCountInString(strings.TrimSpace(text)) < 3 {
+		return false // letters and figures are codes of species
+	}
+	value, ok, problem := words.Find(text, nil)
+	return ok && problem == nil && value == "absent"
+}
+
+// absentByName takes a species cell that says that nothing was found. What was
+// looked for may still stand in a default or in columns of higher ranks.
+func (r *row) absentByName(c *record.Cell) {
+	if v := r.value(tOccurrenceStatus); v == nil || v.Text == "" || !r.ofRow(v) {
+		r.put(tOccurrenceStatus, "absent", c.Verbatim(), r.at(c))
+	}
+	r.ofName(tVerbatimIdentification, c.Verbatim(), r.at(c))
 }
 
 func (r *row) absent() bool { return r.get(tOccurrenceStatus) == "absent" }
@@ -83,7 +104,7 @@ func (r *row) nameAbsence() {
 	if session == "" {
 		session = strings.Trim(r.get(tEventDate)+" / "+r.get(tLocality), " /")
 	}
-	if name := r.get(tScientificName); session != "" && name != "" {
-		c.Key = "absent / " + session + " / " + name
+	if session != "" {
+		c.Key = strings.TrimSuffix("absent / "+session+" / "+r.get(tScientificName), " / ")
 	}
 }

@@ -1,6 +1,8 @@
 package normalise
 
 import (
+	"strings"
+
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
@@ -17,7 +19,9 @@ type columns struct {
 	first   int              // years of the survey
 	last    int
 	long    bool
-	plan    *plan
+	// fractions says that numbers among times are parts of a day.
+	fractions bool
+	plan      *plan
 
 	times  *memo[string, calendar.Time]
 	places *memo[placeCells, placed]
@@ -44,7 +48,8 @@ type foundSite struct {
 	problems []record.Problem
 }
 
-// gather reads every column once for its decimal mark or its date order.
+// gather reads every column once for its decimal mark or its date order, from
+// what was written before remedies.
 func gather(t *record.Table, x *Context) *columns {
 	cs := &columns{decimal: make([]byte, len(t.Columns)), part: make([]float64, len(t.Columns)), order: make([]calendar.Order, len(t.Columns))}
 	cs.first, cs.last = x.First.Year, x.Last.Year
@@ -57,6 +62,8 @@ func gather(t *record.Table, x *Context) *columns {
 			cs.decimal[i], cs.part[i] = marksOf(t, i, m)
 		case m.Role == record.Term && isDate(m.Term):
 			cs.order[i] = orderOf(t, i, m)
+		case m.Role == record.Term && m.Term == "eventTime":
+			cs.fractions = cs.fractions || timesOf(t, i)
 		case m.Role == record.Term && isNumber(m.Term):
 			cs.decimal[i], _ = marksOf(t, i, m)
 		}
@@ -93,8 +100,8 @@ func (cs *columns) share(t *record.Table) {
 func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, part float64) {
 	var e quantity.Evidence
 	for r := range t.Rows {
-		if c := &t.Rows[r].Cells[i]; c.Kind != record.Number {
-			e.Add(c.Text)
+		if text, kind := t.Rows[r].Cells[i].Original(); kind != record.Number {
+			e.Add(text)
 		}
 	}
 	if m.Decimal != "" {
@@ -110,12 +117,32 @@ func orderOf(t *record.Table, i int, m record.Meaning) calendar.Order {
 	}
 	var e calendar.Evidence
 	for r := range t.Rows {
-		if c := &t.Rows[r].Cells[i]; c.Kind != record.Date {
-			e.Add(c.Text)
+		if text, kind := t.Rows[r].Cells[i].Original(); kind != record.Date {
+			e.Add(text)
 		}
 	}
 	order, _ := e.Decide(calendar.Unknown)
 	return order
+}
+
+// timesOf reports whether the numbers in a column of times are parts of a day:
+// they stand beside times that are written as such, or there is nothing but
+// numbers below 1.
+func timesOf(t *record.Table, i int) bool {
+	parts := false
+	for r := range t.Rows {
+		switch text, kind := t.Rows[r].Cells[i].Original(); {
+		case strings.TrimSpace(text) == "":
+		case kind == record.Date || strings.Contains(text, ":"):
+			return true
+		default:
+			if _, ok := calendar.ParseDayFraction(text); !ok {
+				return false
+			}
+			parts = true
+		}
+	}
+	return parts
 }
 
 func isDate(term string) bool {

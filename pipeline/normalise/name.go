@@ -26,6 +26,10 @@ func (r *row) name() {
 		from = d.From
 	}
 	m := r.match(text)
+	if ok && m.State != taxon.Matched && r.noAnimal(text) {
+		r.absentByName(c)
+		return
+	}
 	for _, p := range m.Problems {
 		r.findings = append(r.findings, p.Finding(from, "scientificName", c.Text))
 	}

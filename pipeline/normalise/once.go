@@ -23,7 +23,24 @@ type gathered struct {
 	most  most
 }
 
-type cause struct{ rule, field, value, reason string }
+type cause struct {
+	rule, field, value, reason string
+	column                     int
+}
+
+// ofColumn are the rules on the habit of a column, whose first cell is an
+// example.
+var ofColumn = map[string]bool{"date-two-digit-year": true}
+
+func causeOf(f *record.Finding) cause {
+	switch {
+	case ofColumn[f.Rule]:
+		return cause{rule: f.Rule, field: f.Field, column: f.At.Column}
+	case f.Level == record.Note:
+		return cause{rule: f.Rule, field: f.Field, reason: f.Reason}
+	}
+	return cause{rule: f.Rule, field: f.Field, value: f.Value, reason: f.Reason}
+}
 
 // most bounds what is held of a table that comes in chunks.
 type most struct{ causes, addresses, ofOne int }
@@ -35,10 +52,7 @@ func (g *gathered) bounded() bool { return g.most.causes > 0 }
 // add takes a finding, and reports whether it is held.
 func (g *gathered) add(from *record.Finding) bool {
 	f := *from
-	k := cause{f.Rule, f.Field, f.Value, f.Reason}
-	if f.Level == record.Note {
-		k.value = ""
-	}
+	k := causeOf(&f)
 	i, again := g.first[k]
 	switch {
 	case f.Level != record.Error && f.Value != "" && again:
@@ -53,10 +67,7 @@ func (g *gathered) add(from *record.Finding) bool {
 	}
 	if g.bounded() {
 		f = lasting(f)
-		k.rule, k.field, k.value, k.reason = f.Rule, f.Field, f.Value, f.Reason
-		if f.Level == record.Note {
-			k.value = ""
-		}
+		k = causeOf(&f)
 	}
 	if f.Level != record.Error {
 		if g.first == nil {

@@ -34,6 +34,7 @@ type plan struct {
 	joins                  []bool  // by term: several columns may fill it, joined
 	absences               bool    // a column or default may say that nothing was found
 	timed                  bool    // one may say at what time
+	beside                 []besideTerm
 }
 
 // column is what is worked out of one column.
@@ -52,6 +53,7 @@ type foundWord struct {
 	value   string
 	ok      bool
 	problem *record.Problem
+	several []said // what it says where it says something of other terms
 }
 
 // measured is what all readings of a column have in common.
@@ -81,6 +83,7 @@ func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 		p.defaults = append(p.defaults, s)
 		p.note(s)
 	}
+	p.addBeside(x)
 	for i := range t.Columns {
 		p.add(i, &t.Columns[i], x, cs)
 	}
@@ -123,7 +126,7 @@ func (p *plan) addTerm(i int, c *column, x *Context) {
 	case dateTerm:
 		p.dates = append(p.dates, i)
 		c.dates = newMemo[string, calendar.Date](mostDates)
-	case plainTerm, wordTerm, numberTerm, elevationTerm:
+	case plainTerm, wordTerm, numberTerm, datePartTerm, elevationTerm:
 		p.plain = append(p.plain, i)
 		c.words = x.Words[c.Meaning.Term]
 		c.found = newMemo[string, foundWord](mostWords)
@@ -133,7 +136,7 @@ func (p *plan) addTerm(i int, c *column, x *Context) {
 // note remembers that a term may be stated for which rows are looked over.
 func (p *plan) note(s slot) {
 	switch s {
-	case tOccurrenceStatus, tIndividualCount, tOrganismQuantity:
+	case tOccurrenceStatus, tIndividualCount, tOrganismQuantity, tScientificName:
 		p.absences = true
 	case tEventTime:
 		p.timed = true

@@ -13,6 +13,7 @@ type Rows struct {
 	found   gathered
 	aside   []record.Finding // held since the last Add, at warning or above
 	nights  nights
+	gaps    gaps
 	rooms   rooms
 	lent    []*room         // since it was last asked
 	last    *record.Capture // of a table with one row per measurement: its next row may follow
@@ -23,7 +24,7 @@ type Rows struct {
 // a ruler is read to) is told from the rows that t has, which are the first of
 // the table; those rows are no captures until they are given to Add.
 func Begin(t *record.Table, x *Context) *Rows {
-	r := &Rows{t: t, x: x, columns: gather(t, x), found: gathered{most: mostHeld}}
+	r := &Rows{t: t, x: x, columns: gather(t, x), found: gathered{most: mostHeld}, gaps: newGaps(t)}
 	r.nights.most = mostHeld.ofOne
 	return r
 }
@@ -108,11 +109,12 @@ func (r *Rows) Aside() []record.Finding {
 
 // watch looks over captures that are whole.
 func (r *Rows) watch(captures []*record.Capture) {
-	if r.x.NightStated || !r.columns.plan.timed {
-		return
-	}
+	nights := !r.x.NightStated && r.columns.plan.timed
 	for _, c := range captures {
-		r.nights.add(c)
+		r.gaps.add(c, r.t)
+		if nights {
+			r.nights.add(c)
+		}
 	}
 }
 
@@ -125,6 +127,6 @@ func (r *Rows) End() ([]*record.Capture, []record.Finding) {
 		r.last = nil
 		r.watch(out)
 	}
-	fs := r.hold(r.nights.findings(), nil)
+	fs := append(r.hold(r.nights.findings(), nil), r.gaps.findings()...)
 	return out, append(r.found.end(), fs...)
 }

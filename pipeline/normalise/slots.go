@@ -137,6 +137,6 @@ func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Va
 		r.index[s] = uint16(k)
 	}
 	v := &r.values[k-1]
-	v.Term, v.Text, v.Verbatim, v.From, v.Remark = r.plan.names[s], text, verbatim, from, ""
+	*v = record.Value{Term: r.plan.names[s], Text: text, Verbatim: verbatim, From: from}
 	return v
 }

@@ -17,6 +17,7 @@ const (
 	plainTerm group = iota
 	wordTerm
 	numberTerm
+	datePartTerm
 	dateTerm
 	timeTerm
 	nameTerm
@@ -28,6 +29,8 @@ func groupOf(term string, x *Context) group {
 	switch {
 	case isDate(term):
 		return dateTerm
+	case isDatePart(term):
+		return datePartTerm
 	case isElevation(term):
 		return elevationTerm
 	case isNumber(term):
@@ -59,8 +62,12 @@ func (r *row) terms() {
 		case plainTerm:
 			r.plain(i, col, c)
 		case wordTerm:
-			if !r.filled(r.value(col.slot)) {
+			if v := r.value(col.slot); !r.filled(v) || r.saidBeside(col, v) {
 				r.word(col, c)
+			}
+		case datePartTerm:
+			if !r.filled(r.value(col.slot)) {
+				r.datePart(i, col, c)
 			}
 		case numberTerm:
 			if !r.filled(r.value(col.slot)) {
@@ -134,6 +141,10 @@ func squeezed(text string) string {
 // word takes a value of a controlled vocabulary.
 func (r *row) word(col *column, c *record.Cell) {
 	w := r.wordOf(col, c.Text)
+	if w.several != nil {
+		r.fillBeside(col, w.several, c)
+		return
+	}
 	if w.problem != nil {
 		r.problem(*w.problem, c, col.Meaning.Term)
 	}
@@ -152,8 +163,11 @@ func (r *row) wordOf(col *column, text string) *foundWord {
 		return w
 	}
 	text = strings.Clone(text)
-	value, ok, problem := col.words.Find(text, col.Meaning.Vocabulary)
-	return col.found.keep(text, &foundWord{value, ok, problem})
+	w := &foundWord{several: r.plan.several(col, text)}
+	if w.several == nil {
+		w.value, w.ok, w.problem = col.words.Find(text, col.Meaning.Vocabulary)
+	}
+	return col.found.keep(text, w)
 }
 
 // numeral takes a term whose value is a number without a unit, or in metres.

@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -8,14 +9,15 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// when reads dates, then the time of day with the survey's zone, then takes
-// year, month and day from what is certain.
+// when reads dates, or puts them together, then the time of day with the
+// survey's zone, then takes year, month and day from what is certain.
 func (r *row) when() {
 	for _, i := range r.plan.dates {
 		if c := &r.cells[i]; !c.Empty() && !r.filled(r.value(r.plan.columns[i].slot)) {
 			r.date(i, r.plan.columns[i], c)
 		}
 	}
+	r.joinDate()
 	if _, c, ok := r.cellOf(tEventTime); ok {
 		r.time(c)
 	}
@@ -24,15 +26,33 @@ func (r *row) when() {
 
 func (r *row) date(i int, col *column, c *record.Cell) {
 	d := r.dateOf(i, col, c)
+	if withYear := r.ofYear(i, col, c, d); withYear != nil {
+		d = withYear
+	}
 	r.problems(d.Problems, c, col.Meaning.Term)
 	from := r.at(c)
-	r.put(col.slot, d.ISO, c.Verbatim(), from)
+	r.put(col.slot, d.ISO, c.Verbatim(), from).Wrong = d.Wrong
 	if col.slot == tEventDate && d.ISO != c.Verbatim() {
 		r.put(tVerbatimEventDate, c.Verbatim(), "", from)
 	}
 	if d.Remark != "" {
 		r.remark(col.Meaning.Term + ": " + d.Remark)
 	}
+}
+
+// ofYear reads a date of a day and month whose year stands in a column of its
+// own; it gives nil for any other.
+func (r *row) ofYear(i int, col *column, c *record.Cell, d *calendar.Date) *calendar.Date {
+	if col.slot != tEventDate || d.ISO != "" || !slices.ContainsFunc(d.Problems, func(p record.Problem) bool { return p.Rule == "date-year-missing" }) {
+		return nil
+	}
+	o := r.dateOptions(i, c)
+	if o.DefaultYear, _ = r.wholePart(tYear); o.DefaultYear == 0 {
+		return nil
+	}
+	out := calendar.Parse(c.Text, o)
+	out.Problems = slices.DeleteFunc(out.Problems, func(p record.Problem) bool { return p.Rule == "date-year-supplied" }) // the row supplies it
+	return &out
 }
 
 // dateOf reads a date. Dates that a workbook stored are read by other options
@@ -88,7 +108,13 @@ func (r *row) timeOf(text string) *calendar.Time {
 		return t
 	}
 	text = strings.Clone(text)
-	t := calendar.ParseTime(text)
+	t, part := calendar.Time{}, false
+	if r.columns.fractions {
+		t, part = calendar.ParseDayFraction(text)
+	}
+	if !part {
+		t = calendar.ParseTime(text)
+	}
 	return known.keep(text, &t)
 }
 

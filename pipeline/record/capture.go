@@ -7,6 +7,7 @@ type Value struct {
 	Verbatim string  // what was written
 	From     Address // where it was written; File empty if derived
 	Remark   string  // how Text was made, where that is not plain
+	Wrong    bool    // it is read and cannot be true: a day outside the survey, say. Nothing is concluded from it
 }
 
 // State says what kind of statement a reading is.

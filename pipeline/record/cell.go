@@ -92,9 +92,10 @@ type Cell struct {
 // Beside is what few cells have beside their text. Cells are most of what is in
 // memory while a sheet is read, so that it stands apart.
 type Beside struct {
-	Comment string // fastened to the cell in a workbook
-	Fill    string // fill colour as RRGGBB
-	Written string // what was written before a remedy
+	Comment string   // fastened to the cell in a workbook
+	Fill    string   // fill colour as RRGGBB
+	Written string   // what was written before a remedy
+	Was     CellKind // the type that it was stored with
 }
 
 // Comment is what is fastened to the cell in a workbook, or "".
@@ -127,8 +128,10 @@ func (c *Cell) SetComment(text string) { c.beside(func(b *Beside) { b.Comment = 
 // SetFill colours the cell.
 func (c *Cell) SetFill(colour string) { c.beside(func(b *Beside) { b.Fill = colour }) }
 
-// SetWritten keeps what was written before a remedy.
-func (c *Cell) SetWritten(text string) { c.beside(func(b *Beside) { b.Written = text }) }
+// SetWritten keeps what was written before a remedy, and its type.
+func (c *Cell) SetWritten(text string) {
+	c.beside(func(b *Beside) { b.Written, b.Was = text, c.Kind })
+}
 
 func (c *Cell) beside(change func(*Beside)) {
 	var b Beside
@@ -148,6 +151,16 @@ func (c *Cell) Verbatim() string {
 		return c.Written()
 	}
 	return c.Text
+}
+
+// Original gives what was written in the sheet and the type it was stored with,
+// whatever was decided later. How a column is to be read is told from this, so
+// that a remedy on one cell changes no other.
+func (c *Cell) Original() (text string, kind CellKind) {
+	if c.Remedied && c.Beside != nil {
+		return c.Beside.Written, c.Beside.Was
+	}
+	return c.Verbatim(), c.Kind
 }
 
 // Empty reports whether the cell holds nothing but white space.
@@ -171,4 +184,5 @@ type Sheet struct {
 	Name   string // tab name; empty for a text file
 	Hidden bool
 	Rows   []Row
+	Merges []Rectangle // cells that were made one; only the first of them holds a value
 }

@@ -58,7 +58,7 @@ func EachFindingCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 		}
 		long = appendFigures(long[:0], f.Figures)
 		b = lines.AppendField(append(b, ','), long)
-		long = appendAddresses(long[:0], f.Also)
+		long = appendPlaces(long[:0], f.Also, f.Runs)
 		b = lines.AppendField(append(b, ','), long)
 		b = append(lines.AppendField(append(b, ','), f.Reference), '\n')
 		if len(b) >= mostBytes {
@@ -115,28 +115,6 @@ func appendFigures(b []byte, fs []record.Figure) []byte {
 			b = append(b, "; "...)
 		}
 		b = strconv.AppendFloat(append(append(b, f.Name...), '='), f.Value, 'g', 6, 64)
-	}
-	return b
-}
-
-// appendAddresses lists cells as record.Address writes them.
-func appendAddresses(b []byte, as []record.Address) []byte {
-	for i, a := range as {
-		if i > 0 {
-			b = append(b, "; "...)
-		}
-		b = append(b, a.File...)
-		if a.Sheet != "" {
-			b = append(append(b, ", tab "...), a.Sheet...)
-		}
-		switch {
-		case a.Row > 0 && a.Column > 0:
-			b = strconv.AppendInt(append(append(b, ", "...), letters(a.Column)...), int64(a.Row), 10)
-		case a.Row > 0:
-			b = strconv.AppendInt(append(b, ", row "...), int64(a.Row), 10)
-		case a.Column > 0:
-			b = append(append(b, ", column "...), letters(a.Column)...)
-		}
 	}
 	return b
 }

@@ -62,6 +62,18 @@ func appendFinding(b []byte, f *record.Finding) ([]byte, error) {
 		}
 		b = append(b, "\n   ]"...)
 	}
+	if len(f.Runs) > 0 {
+		b = append(b, ",\n   \"runs\": ["...)
+		for i, r := range f.Runs {
+			if i > 0 {
+				b = append(b, ',')
+			}
+			b = appendAddress(append(b, "\n    "...), r.Address, "\n    ")
+			b = append(b[:len(b)-len("\n    }")], ",\n     \"last\": "...)
+			b = append(strconv.AppendInt(b, int64(r.Last), 10), "\n    }"...)
+		}
+		b = append(b, "\n   ]"...)
+	}
 	for _, m := range [...]struct{ name, text string }{{"capture", f.Capture}, {"field", f.Field}, {"value", f.Value}, {"reason", f.Reason}, {"suggestion", f.Suggestion}, {"group", f.Group}} {
 		if m.text != "" || m.name == "reason" {
 			b = appendMember(append(b, ','), "\n   ", m.name, m.text)

@@ -1,13 +1,18 @@
 package report
 
-import "strings"
+import (
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
 
 // days counts the captures of each name by day. In a large survey names beyond
 // mostNames are counted together, and where there are more than mostDays cells
 // in the end, so are all but the most frequent.
 type days struct {
 	by   map[string]map[float64]*dayCount
-	date string // the one looked up last
+	no   map[float64]bool // days that are called wrong, such as those outside the survey
+	date string           // the one looked up last
 	day  float64
 	ok   bool
 }
@@ -43,6 +48,22 @@ func (ds *days) add(name string, d float64, plain, doubted int) {
 	}
 	n.plain += plain
 	n.doubted += doubted
+}
+
+// wrong notes that a day is called wrong.
+func (ds *days) wrong(d float64) {
+	if ds.no == nil {
+		ds.no = map[float64]bool{}
+	}
+	if len(ds.no) < mostDays {
+		ds.no[d] = true
+	}
+}
+
+// wrongDate reports whether the date of a capture is called wrong.
+func wrongDate(c *record.Capture) bool {
+	v := c.Value(termDateName)
+	return v != nil && v.Wrong
 }
 
 func (ds *days) cells() int {

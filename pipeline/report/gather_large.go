@@ -17,6 +17,9 @@ func (g *Gather) grow() {
 		}
 		doubted := truth(s.doubtedIn(termDateName, s.dateAt))
 		g.days.add(g.countedAs(s.group.of), s.day, 1-doubted, doubted)
+		if s.wrong {
+			g.days.wrong(s.day)
+		}
 	}
 	g.doubts, g.ranked, g.rows = nil, nil, nil
 	g.choose()
@@ -47,6 +50,9 @@ func (g *Gather) addLarge(captures []*record.Capture, doubts []*record.Finding) 
 		n := g.count(c)
 		if d, ok := g.days.of(n.date); ok {
 			g.days.add(g.countedAs(n.group.of), d, 1, 0)
+			if wrongDate(c) {
+				g.days.wrong(d)
+			}
 		}
 		sampled, concerned := identity(c) <= g.limitOf(&n), asked.concerns(c, n.sheet)
 		if !sampled && !concerned {

@@ -135,6 +135,14 @@ func (e *entry) gather(own *owners) {
 		}
 	}
 	e.touched = max(1, len(touched)+len(rows))
+	for _, f := range e.Findings {
+		for _, r := range f.Runs {
+			e.touched += r.Last - r.Row + 1
+		}
+		if len(f.Runs) > 0 {
+			e.touched-- // the first was counted as a cell
+		}
+	}
 }
 
 // weight orders stages by what a doubt of theirs does to the published data:

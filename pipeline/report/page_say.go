@@ -148,8 +148,19 @@ func (e *entry) Others() []*record.Finding { return e.Findings[1:] }
 // Word is "Error" or "Warning".
 func (e *entry) Word() string { return capital(e.Findings[0].Level.String()) }
 
-// Where is the address of the leading finding.
-func (e *entry) Where() string { return e.Findings[0].At.String() }
+// Where is the place of the leading finding: its cell, or the first of its runs
+// of cells.
+func (e *entry) Where() string {
+	f := e.Findings[0]
+	switch n := len(f.Runs); n {
+	case 0:
+		return f.At.String()
+	case 1:
+		return f.Runs[0].String()
+	default:
+		return f.Runs[0].String() + " and further down"
+	}
+}
 
 // Also lists the other cells, the first few of them.
 func (e *entry) Also() []string {

@@ -39,6 +39,9 @@ func (s *studio) dayCounts() *days {
 		if c.dated {
 			doubted := truth(c.fieldNo(termDateName, c.dateAt) != 0)
 			ds.add(c.group.taxon, c.day, 1-doubted, doubted)
+			if c.wrong {
+				ds.wrong(c.day)
+			}
 		}
 	}
 	return ds
@@ -52,6 +55,9 @@ func (s *studio) timeScene() (scene, bool) {
 		for d, k := range of {
 			number[name] += k.plain + k.doubted
 			n += k.plain + k.doubted
+			if ds.no[d] {
+				continue // it never widens the axis
+			}
 			if k.plain > 0 {
 				all = append(all, mark{x: d})
 			}
@@ -60,7 +66,7 @@ func (s *studio) timeScene() (scene, bool) {
 			}
 		}
 	}
-	if n < 2 {
+	if n < 2 || len(all) == 0 {
 		return scene{}, false
 	}
 	sc := scene{title: plural(n, "capture"), noThin: !s.large, heading: []string{"scientificName", "from", "captures"},

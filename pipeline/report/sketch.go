@@ -17,6 +17,7 @@ type sketch struct {
 	date  string
 	day   float64
 	dated bool // day holds
+	wrong bool // the day is called wrong
 
 	sheet   *sheet
 	row     int
@@ -76,6 +77,7 @@ func (g *Gather) sketch(c *record.Capture, n *noted) *sketch {
 	w := words{string(b)}
 	s.key, s.date, s.session = w.next(len(c.Key)), w.next(len(n.date)), w.next(len(c.Session))
 	s.day, s.dated = day(s.date)
+	s.wrong = wrongDate(c)
 	s.readings = make([]reading, 0, usable)
 	for i := range c.Readings {
 		if r := &c.Readings[i]; r.Usable() {

@@ -155,6 +155,7 @@ func (g *grid) sheet() (record.Sheet, []record.Finding, error) {
 			}
 		}
 	}
+	s.Merges = g.merges
 	g.judge(s, fills)
 	return s, g.found, nil
 }
@@ -217,8 +218,8 @@ func gapless(cells []record.Cell) bool {
 	return true
 }
 
-// merge remembers a merged cell; a tab with more than anybody makes by hand is
-// not looked at for covered values.
+// merge remembers a merged cell. What goes beyond what anybody makes by hand is
+// left alone.
 func (g *grid) merge(r record.Rectangle) {
 	if len(g.merges) < 20_000 {
 		g.merges = append(g.merges, r)

@@ -57,6 +57,9 @@ func TestFourKindsReadTheSame(t *testing.T) {
 		for i := range sheets {
 			sheets[i].File = "frogs"
 		}
+		if name == "frogs-95.xls" {
+			sheets[0].Merges = first[0].Merges // BIFF5 has no record of merged cells
+		}
 		if first == nil {
 			first = sheets
 		} else if d := cmp.Diff(first, sheets); d != "" { // kinds, comments, colours and all

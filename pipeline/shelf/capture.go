@@ -9,6 +9,7 @@ const (
 	valueOwnRow                 // stands in the capture's own row
 	valueNoAddress              // stands nowhere
 	valueWithRemark             // says how it was made
+	valueWrong                  // is called wrong
 )
 
 // Marks at the head of a reading.
@@ -156,6 +157,9 @@ func (w *writer) value(c *record.Capture, v *record.Value) {
 	}
 	if v.Remark != "" {
 		marks |= valueWithRemark
+	}
+	if v.Wrong {
+		marks |= valueWrong
 	}
 	w.byte(marks)
 	w.text("term", v.Term)

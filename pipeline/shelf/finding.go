@@ -10,6 +10,11 @@ func (w *writer) finding(f *record.Finding) {
 	for _, a := range f.Also {
 		w.address(a)
 	}
+	w.uint(uint64(len(f.Runs)))
+	for _, r := range f.Runs {
+		w.address(r.Address)
+		w.int(r.Last)
+	}
 	w.plain(f.Capture)
 	w.text("field", f.Field)
 	w.plain(f.Value)
@@ -32,6 +37,12 @@ func (r *reader) finding(f *record.Finding) {
 		f.Also = make([]record.Address, n)
 		for i := range f.Also {
 			f.Also[i] = r.address()
+		}
+	}
+	if n := r.count(); n > 0 {
+		f.Runs = make([]record.Run, n)
+		for i := range f.Runs {
+			f.Runs[i] = record.Run{Address: r.address(), Last: r.int()}
 		}
 	}
 	f.Capture = r.plain()

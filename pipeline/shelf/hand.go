@@ -164,6 +164,7 @@ func (t *taker) value(c *record.Capture, v *record.Value) {
 		v.Verbatim = t.text()
 	}
 	v.From = t.from(c, marks&valueNoAddress != 0, marks&valueOwnRow != 0)
+	v.Wrong = marks&valueWrong != 0
 	if marks&valueWithRemark != 0 {
 		v.Remark = t.text()
 	}

@@ -51,6 +51,10 @@ func (l *List) Find(text string, extra map[string]string) (value string, ok bool
 	return "", false, p
 }
 
+// Elsewhere gives the term that a word belongs to where it often stands in this
+// list's columns and is not of it, or "".
+func (l *List) Elsewhere(text string) string { return l.elsewhere[Fold(text)] }
+
 // own looks a text up among the mapping's words: as it stands, then folded. The
 // words are tried in order so that two which fold alike always give the same
 // answer.

@@ -1,0 +1,193 @@
+package pipeline
+
+import (
+	"fmt"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// mostRuns bounds the runs of rows, and the pairs of cells, that one finding on
+// keys names.
+const mostRuns = 1000
+
+// keyDoubts gathers what is wrong with the keys of captures: one finding a
+// sheet. The zero value is ready.
+type keyDoubts struct {
+	order  []source
+	sheets map[source]*sheetKeys
+}
+
+// sheetKeys is what is known of the keys of one sheet.
+type sheetKeys struct {
+	captures int
+	without  int // captures without a key
+	runs     []record.Run
+	of       *record.Capture // the first without one
+	again    int             // captures with the key of an earlier one
+	pairs    []keyPair
+}
+
+// keyPair is a capture whose key an earlier one has, by their cells.
+type keyPair struct {
+	key         string
+	at, earlier record.Address
+}
+
+// finding says the same of one pair, for comparison with what other findings
+// say of their rows.
+func (p keyPair) finding() record.Finding {
+	return record.Finding{Rule: "key-repeated", At: p.at, Also: []record.Address{p.earlier}}
+}
+
+func (d *keyDoubts) sheet(file, name string) *sheetKeys {
+	s := d.sheets[source{file, name}]
+	if s == nil {
+		if d.sheets == nil {
+			d.sheets = map[source]*sheetKeys{}
+		}
+		at := source{strings.Clone(file), strings.Clone(name)}
+		s = &sheetKeys{}
+		d.sheets[at], d.order = s, append(d.order, at)
+	}
+	return s
+}
+
+// count takes a capture into account.
+func (d *keyDoubts) count(c *record.Capture) { d.sheet(c.File, c.Sheet).captures++ }
+
+// missing takes a capture without a key, whose key should stand at a cell.
+func (d *keyDoubts) missing(c *record.Capture, at record.Address) {
+	s := d.sheet(c.File, c.Sheet)
+	if s.without++; s.without == 1 {
+		s.of = &record.Capture{File: strings.Clone(c.File), Sheet: strings.Clone(c.Sheet), Row: c.Row, Table: c.Table}
+	}
+	if runs := record.Extend(s.runs, keptAddress(at)); len(runs) <= mostRuns {
+		s.runs = runs
+	}
+}
+
+// repeated takes a capture whose key an earlier one has.
+func (d *keyDoubts) repeated(key string, at, earlier record.Address) {
+	s := d.sheet(at.File, at.Sheet)
+	s.again++
+	if len(s.pairs) < mostHeld {
+		s.pairs = append(s.pairs, keyPair{strings.Clone(key), keptAddress(at), keptAddress(earlier)})
+	}
+}
+
+// missed gives the findings on captures without a key; terms gives those that
+// name a capture. A sheet that names none of its captures is a matter of its
+// mapping, or of how its people work; one that names the others has gaps.
+func (d *keyDoubts) missed(terms func(*record.Capture) []string) []record.Finding {
+	var out []record.Finding
+	for _, at := range d.order {
+		s := d.sheets[at]
+		if s.without == 0 {
+			continue
+		}
+		f := record.Finding{Rule: "key-missing", Level: record.Error, At: s.runs[0].Address, Field: "key"}
+		switch key := strings.Join(terms(s.of), ", "); {
+		case s.without == s.captures && s.captures > 1:
+			f.Level = record.Warning
+			f.Reason = fmt.Sprintf("none of the %d captures has a value in the key columns (%s); their identifiers are made from their contents", s.captures, key)
+		case s.without == 1:
+			f.Capture = placeholderOf(s.of)
+			f.Reason = "no value in the key columns names this capture; its identifier is made from its contents"
+		default:
+			f.Reason = fmt.Sprintf("no value in the key columns (%s) names %d of %d captures; their identifiers are made from their contents", key, s.without, s.captures)
+		}
+		if s.without > 1 {
+			f.Runs = s.runs
+		}
+		if n := runLength(s.runs); n < s.without {
+			f.Reason += fmt.Sprintf("; the first %d are named", n)
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+func runLength(runs []record.Run) int {
+	n := 0
+	for _, r := range runs {
+		n += r.Last - r.Row + 1
+	}
+	return n
+}
+
+// again gives the findings on keys that come again, but for pairs of which
+// another finding says it.
+func (d *keyDoubts) again(said func(record.Finding) bool) []record.Finding {
+	var out []record.Finding
+	for _, at := range d.order {
+		s := d.sheets[at]
+		pairs := make([]keyPair, 0, len(s.pairs))
+		for _, p := range s.pairs {
+			if said == nil || !said(p.finding()) {
+				pairs = append(pairs, p)
+			}
+		}
+		if left := s.again - (len(s.pairs) - len(pairs)); len(pairs) > 0 {
+			out = append(out, repeatedKeys(pairs, left))
+		}
+	}
+	return out
+}
+
+// repeatedKeys is the finding on the keys of one sheet that come again, of n
+// captures, of which some are known pair by pair.
+func repeatedKeys(pairs []keyPair, n int) record.Finding {
+	first := pairs[0]
+	f := record.Finding{Rule: "key-repeated", Level: record.Error, At: first.at, Field: "key", Value: first.key, Capture: first.key}
+	if n == 1 {
+		f.Also = []record.Address{first.earlier}
+		f.Reason = fmt.Sprintf("the capture at %s has the same key", rowAddress(first.earlier))
+		return f
+	}
+	named := map[record.Address]bool{first.at: true}
+	var keys []string
+	known := map[string]bool{}
+	for i, p := range pairs {
+		if !known[p.key] {
+			known[p.key] = true
+			keys = append(keys, p.key)
+		}
+		if i >= mostRuns {
+			continue
+		}
+		for _, a := range []record.Address{p.earlier, p.at} {
+			if !named[a] {
+				named[a] = true
+				f.Also = append(f.Also, a)
+			}
+		}
+	}
+	if len(keys) > 1 {
+		f.Capture, f.Value = "", ""
+	}
+	f.Reason = fmt.Sprintf("%d captures have the key of an earlier one: %s", n, listed(keys))
+	if n > mostRuns {
+		f.Reason += fmt.Sprintf("; the first %d are named", mostRuns)
+	}
+	return f
+}
+
+// listed names the first of some texts, and says how many more there are.
+func listed(texts []string) string {
+	const most = 5
+	if len(texts) <= most {
+		return strings.Join(texts, ", ")
+	}
+	return fmt.Sprintf("%s and %d others", strings.Join(texts[:most], ", "), len(texts)-most)
+}
+
+// keyTermsOf gives the terms that name a capture, by the mapping of its table.
+func (w *way) keyTermsOf(c *record.Capture) []string {
+	for _, t := range w.laid {
+		if t.table.File == c.File && t.table.Sheet == c.Sheet && t.table.Index == c.Table {
+			return keyTerms(w.survey.Sheets[t.ref].Map.Key)
+		}
+	}
+	return nil
+}

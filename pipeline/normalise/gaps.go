@@ -1,0 +1,151 @@
+package normalise
+
+import (
+	"fmt"
+	"strings"
+
+	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// mostGaps is the number of runs of rows that are told one by one. Where a table
+// has more of them they are one finding: it is how the table is kept.
+const mostGaps = 20
+
+// mostGapRuns bounds the runs that are remembered of one table.
+const mostGapRuns = 1000
+
+// gap gathers the captures of a table of which something is not said.
+type gap struct {
+	said, missing int
+	runs          []record.Run
+	keys          []string // of the first capture of each run, while these are few
+}
+
+func (g *gap) add(c *record.Capture, at record.Address, said bool) {
+	if said {
+		g.said++
+		return
+	}
+	g.missing++
+	runs := record.Extend(g.runs, at)
+	if len(runs) > mostGapRuns {
+		return
+	}
+	if len(runs) > len(g.runs) && len(runs) <= mostGaps {
+		g.keys = append(g.keys, strings.Clone(c.Key))
+	}
+	g.runs = runs
+}
+
+// findings gives one finding for each run of rows, or one for all where there are
+// many or nothing is said anywhere.
+func (g *gap) findings(rule, field string, level record.Level, reason string) []record.Finding {
+	if g.missing == 0 {
+		return nil
+	}
+	of := func(runs []record.Run, n int) record.Finding {
+		f := record.Finding{Rule: rule, Level: level, At: runs[0].Address, Field: field, Reason: reason}
+		if n > 1 {
+			f.Runs = runs
+			f.Reason += fmt.Sprintf("; %d captures", n)
+		}
+		return f
+	}
+	if len(g.runs) > mostGaps || g.said == 0 {
+		f := of(g.runs, g.missing)
+		if len(g.runs) == mostGapRuns {
+			f.Reason += fmt.Sprintf(", of which the first %d runs of rows are named", mostGapRuns)
+		}
+		return []record.Finding{f}
+	}
+	var out []record.Finding
+	for i, r := range g.runs {
+		f := of([]record.Run{r}, r.Last-r.Row+1)
+		if len(f.Runs) == 0 {
+			f.Capture = g.keys[i]
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// gaps are the captures of a table without a date, and those without a place:
+// near is a place that is named or measured, around the region that it lies in.
+type gaps struct {
+	date, near, around gap
+	dateAt, placeAt    int // columns of the sheet, 0 for none
+}
+
+var (
+	nearTerms   = []string{"locality", "verbatimLocality", "locationID", "decimalLatitude", "verbatimLatitude", "verbatimCoordinates"}
+	aroundTerms = []string{"waterBody", "island", "islandGroup", "municipality", "county", "stateProvince", "country", "countryCode", "higherGeography"}
+)
+
+func newGaps(t *record.Table) gaps {
+	columnOf := func(terms ...string) int {
+		for _, term := range terms {
+			for i := range t.Columns {
+				if c := &t.Columns[i]; c.Meaning.Role == record.Term && c.Meaning.Term == term {
+					return c.Number
+				}
+			}
+		}
+		return 0
+	}
+	return gaps{dateAt: columnOf("eventDate", "year"), placeAt: columnOf(nearTerms...)}
+}
+
+// add looks at a capture that is whole.
+func (g *gaps) add(c *record.Capture, t *record.Table) {
+	date := c.Value("eventDate")
+	g.date.add(c, cellAt(c, t, g.dateAt), date != nil && (date.Text != "" || unread(date)) || c.Get("year") != "")
+	near, around := false, false
+	for _, term := range nearTerms {
+		v := c.Value(term)
+		near = near || v != nil && !quantity.Mark(written(v))
+	}
+	for _, term := range aroundTerms {
+		v := c.Value(term)
+		around = around || v != nil && v.Text != "" && v.From.File == t.File
+	}
+	at := cellAt(c, t, g.placeAt)
+	g.near.add(c, at, near)
+	g.around.add(c, at, near || around)
+}
+
+// cellAt is the cell of a capture in a column of the sheet, or its row.
+func cellAt(c *record.Capture, t *record.Table, column int) record.Address {
+	at := record.Address{File: t.File, Sheet: t.Sheet, Row: c.Row, Column: column}
+	if t.Transposed {
+		at.Row, at.Column = column, c.Row
+	}
+	return at
+}
+
+// unread reports whether something was written for a date that is none: that
+// has a finding of its own.
+func unread(date *record.Value) bool {
+	return date.Verbatim != "" && !calendar.Parse(date.Verbatim, calendar.Options{}).Missing
+}
+
+// written is the text of a value, or what was written where none was read.
+func written(v *record.Value) string {
+	if v.Text != "" {
+		return v.Text
+	}
+	return v.Verbatim
+}
+
+func (g *gaps) findings() []record.Finding {
+	reason := "the capture has no date"
+	if g.date.said > 0 {
+		reason += ", and others of the table have one"
+	}
+	out := g.date.findings("date-missing", "eventDate", record.Warning, reason)
+	if g.near.said > 0 {
+		return append(out, g.near.findings("place-missing", "locality", record.Warning, "the capture has no place, and others of the table have one")...)
+	}
+	return append(out, g.around.findings("place-missing", "locality", record.Note, "the capture has no place")...)
+}

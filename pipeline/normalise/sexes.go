@@ -1,0 +1,110 @@
+package normalise
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// One column often says several things of an animal: M, F and J under Sex, or
+// "F (gravid)". besideTerms are the terms whose words stand in each other's
+// columns.
+var besideTerms = []string{"sex", "lifeStage", "reproductiveCondition"}
+
+// besideTerm is one of them in a table.
+type besideTerm struct {
+	slot  slot
+	words *vocabulary.List
+}
+
+func (p *plan) addBeside(x *Context) {
+	for _, term := range besideTerms {
+		if words := x.Words[term]; words != nil {
+			p.beside = append(p.beside, besideTerm{p.slot(term), words})
+		}
+	}
+}
+
+// said is a value that a text gives of one term.
+type said struct {
+	slot  slot
+	value string
+}
+
+// several reads a text that says something of several terms: a word that
+// belongs to another one, or words that are each known and each of a term of
+// its own. It gives nil for any other.
+func (p *plan) several(col *column, text string) []said {
+	if !slices.Contains(besideTerms, col.Meaning.Term) || len(col.Meaning.Vocabulary) > 0 && mapped(col.Meaning.Vocabulary, text) {
+		return nil
+	}
+	pieces := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("()[],;/+&", r) })
+	if len(pieces) > len(p.beside) || strings.Contains(text, "?") {
+		return nil
+	}
+	var out []said
+	for _, piece := range pieces {
+		one, ok := p.saysOf(col, piece)
+		if !ok || slices.ContainsFunc(out, func(s said) bool { return s.slot == one.slot }) {
+			return nil
+		}
+		out = append(out, one)
+	}
+	if len(out) == 1 && out[0].slot == col.slot {
+		return nil // a plain word
+	}
+	return out
+}
+
+func mapped(words map[string]string, text string) bool {
+	_, ok := words[strings.TrimSpace(text)]
+	return ok
+}
+
+// saysOf tells of which term a word is: of the column's own if it knows it,
+// else of another one. A single letter counts as another's only where the
+// column's list says so: "J" under Sex.
+func (p *plan) saysOf(col *column, piece string) (said, bool) {
+	if value, ok, problem := col.words.Find(piece, col.Meaning.Vocabulary); ok && problem == nil && value != "" {
+		return said{col.slot, value}, true
+	}
+	other := col.words.Elsewhere(piece)
+	for _, b := range p.beside {
+		if b.slot == col.slot || other != "" && p.names[b.slot] != other || other == "" && len([]rune(vocabulary.Fold(piece))) < 3 {
+			continue
+		}
+		if value, ok, problem := b.words.Find(piece, nil); ok && problem == nil && value != "" {
+			return said{b.slot, value}, true
+		}
+	}
+	return said{}, false
+}
+
+// saidBeside reports whether a value stands in the column of another term, so
+// that a column of its own has the word.
+func (r *row) saidBeside(col *column, v *record.Value) bool {
+	i := r.cellAt(v.From)
+	return i >= 0 && r.plan.columns[i].Meaning.Role == record.Term && r.plan.columns[i].slot != col.slot
+}
+
+// fillBeside puts what a cell says of other terms, where they have no value of
+// a cell of their own. Columns of their own that come later win.
+func (r *row) fillBeside(col *column, several []said, c *record.Cell) {
+	own := ""
+	for _, s := range several {
+		if s.slot == col.slot {
+			own = s.value
+			continue
+		}
+		if old := r.value(s.slot); old == nil || old.Text == "" || r.isDefault(old) {
+			r.put(s.slot, s.value, c.Verbatim(), r.at(c))
+		}
+	}
+	if old := r.value(col.slot); own == "" && old != nil && old.Text != "" && old.From.Row > 0 {
+		return // another column has said it
+	}
+	r.put(col.slot, own, c.Verbatim(), r.at(c))
+}
