@@ -1,6 +1,7 @@
 package infer
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -145,13 +146,40 @@ func (x *Inference) learn() {
 func (x *Inference) Settle() []record.Finding {
 	x.learn()
 	out := x.comparisons.declined(x.byStage, x.training.unsure, x.settings)
+	var declined []record.Finding
 	for _, g := range x.groups() {
 		g.fit(&x.settings, &x.ledger, x.most)
 		if f, some := g.declined(); some {
-			out = append(out, f)
+			declined = append(declined, f)
 		}
 	}
-	return out
+	return append(out, joinDeclined(declined)...)
+}
+
+// mostDeclined is the number of groups that the note names.
+const mostDeclined = 12
+
+// joinDeclined makes one note of all groups in which captures get no index.
+func joinDeclined(all []record.Finding) []record.Finding {
+	if len(all) < 2 {
+		return all
+	}
+	out := all[0]
+	without, n := 0.0, 0.0
+	var told []string
+	for i, f := range all {
+		without, n = without+f.Figures[0].Value, n+f.Figures[1].Value
+		if i < mostDeclined {
+			told = append(told, f.Group+": "+f.Reason)
+		}
+	}
+	if more := len(all) - mostDeclined; more > 0 {
+		told = append(told, fmt.Sprintf("and so in %d more groups", more))
+	}
+	out.Group = fmt.Sprintf("%d groups", len(all))
+	out.Figures = figures("value", without, "n", n)
+	out.Reason = strings.Join(told, "; ")
+	return []record.Finding{out}
 }
 
 // groups gives the groups in the order of their names.

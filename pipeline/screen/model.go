@@ -131,7 +131,9 @@ func fitSurvey(s *Summary) *fitted {
 	eachOf(len(names), func(i int) {
 		t := s.taxa[names[i]]
 		t.prune(s.settings.MostRows)
-		fits[i] = fitTaxon(names[i], t, s.settings)
+		if names[i] != "" || len(names) == 1 { // animals without a name are not of one kind where others have names
+			fits[i] = fitTaxon(names[i], t, s.settings)
+		}
 	})
 	var shapes []shape
 	for i, name := range names {

@@ -1,7 +1,11 @@
 package screen
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
+	"slices"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -35,19 +39,36 @@ func (t fewScreened) add(rows []*row, f *fitted, limits limitTable) {
 	}
 }
 
-// findings notes each taxon at its first capture.
+// mostTold is the number of taxa that one note names.
+const mostTold = 12
+
+// findings is one note of all taxa, at the first capture of any of them.
 func (t fewScreened) findings(s Settings) []record.Finding {
-	var findings []record.Finding
-	for name, u := range t {
-		said := name
-		if name == "" {
-			said = "animals without a name"
-		}
-		findings = append(findings, record.Finding{Rule: "group-too-small", Level: record.Note, At: u.first, Capture: u.key,
-			Field: "scientificName", Value: name, Group: fmt.Sprintf("%s, n = %d", said, u.n),
-			Figures: []record.Figure{{Name: "n", Value: float64(u.n)}, {Name: "threshold", Value: float64(s.MinGroup)}},
-			Reason: fmt.Sprintf("%d captures of %s are too few to compare measurements with each other (%d are needed), and there are no limits for it: only gross slips would show.",
-				u.n, said, s.MinGroup)})
+	if len(t) == 0 {
+		return nil
 	}
-	return findings
+	names := slices.SortedFunc(maps.Keys(t), func(a, b string) int {
+		return cmp.Or(t[b].n-t[a].n, strings.Compare(a, b))
+	})
+	out := record.Finding{Rule: "group-too-small", Level: record.Note, Field: "scientificName"}
+	n := 0
+	var told []string
+	for i, name := range names {
+		u := t[name]
+		if n += u.n; out.Capture == "" && out.At.Row == 0 || u.first.Before(out.At) {
+			out.At, out.Capture, out.Value = u.first, u.key, name
+		}
+		if i < mostTold {
+			told = append(told, fmt.Sprintf("%s (%d)", cmp.Or(name, "animals without a name"), u.n))
+		}
+	}
+	list := strings.Join(told, ", ")
+	if more := len(names) - mostTold; more > 0 {
+		list += fmt.Sprintf(" and %d others", more)
+	}
+	out.Group = fmt.Sprintf("taxa with fewer than %d measured captures, n = %d", s.MinGroup, n)
+	out.Figures = []record.Figure{{Name: "n", Value: float64(n)}, {Name: "threshold", Value: float64(s.MinGroup)}}
+	out.Reason = fmt.Sprintf("Too few captures to compare measurements with each other (%d of a taxon are needed), and no limits, so that only gross slips would show: %s.",
+		s.MinGroup, list)
+	return []record.Finding{out}
 }
