@@ -56,7 +56,7 @@ var repeatable = []string{
 	"higherGeography", "identificationReferences", "identificationRemarks", "identifiedBy", "identifiedByID",
 	"locality", "locationRemarks", "materialEntityRemarks", "occurrenceRemarks", "organismRemarks",
 	"otherCatalogNumbers", "preparations", "previousIdentifications", "projectID", "projectTitle", "recordedBy",
-	"recordedByID", "samplingEffort", "samplingProtocol", "taxonRemarks", "typeStatus", "verbatimLabel",
+	"recordedByID", "reproductiveCondition", "samplingEffort", "samplingProtocol", "taxonRemarks", "typeStatus", "verbatimLabel",
 	"verbatimLocality",
 }
 

@@ -56,7 +56,7 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 	switch {
 	case c.spelt && !g.discriminating(c, p):
 		return "only its spelling is like that of a known heading, and the values do not say what it is"
-	case c.meaning.Role == record.Term && c.meaning.Term == "organismID":
+	case c.meaning.Role == record.Term && (c.meaning.Term == "organismID" || c.meaning.Term == "otherCatalogNumbers"):
 		return g.doubtMark(it, p)
 	case c.meaning.Role == record.Term && (c.meaning.Term == "catalogNumber" || c.meaning.Term == "materialSampleID"):
 		if p.filled > 10 && p.unique < 0.9 {

@@ -19,6 +19,9 @@ func (g *guesser) fit(it *item, c *candidate) {
 	if p.filled == 0 {
 		c.support(-0.7, "") // a column with values goes first
 	}
+	if c.partial && c.weight < 0.62 {
+		c.support(-1.5, "") // a word left over, beside one of several meanings
+	}
 	switch c.meaning.Role {
 	case record.Term:
 		if p.filled > 0 {
@@ -148,13 +151,13 @@ func (g *guesser) fitIdentifier(c *candidate, p *profile) {
 	}
 	one := p.unique > 0.98 && p.filled > p.rows*9/10
 	switch term := c.meaning.Term; {
-	case one && term == "organismID":
+	case one && (term == "organismID" || term == "otherCatalogNumbers"):
 		c.support(0.3, "no value stands twice")
 	case one:
 		c.support(1.5+share(c.weight == 0)-share(c.partial), "no value stands twice")
 	case term == "recordNumber" && p.counting > 0.8:
 		c.support(2, "the numbers count on from row to row, and begin again")
-	case term == "organismID" || term == "materialSampleID":
+	case term == "organismID" || term == "otherCatalogNumbers" || term == "materialSampleID":
 		c.support(balance(p.unique, 0.8, 1), "%d different values in %d rows", p.distinct, p.filled)
 	default:
 		c.support(balance(p.unique, 0, 3), "%d different values in %d rows", p.distinct, p.filled)

@@ -8,6 +8,7 @@ import (
 
 	"github.com/hbollon/go-edlib"
 
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
 )
@@ -37,12 +38,27 @@ func (g *guesser) propose(it *item) {
 		g.proposeUnlike(it, names)
 	}
 	g.otherPlaces(it)
+	g.otherMarks(it)
 	if it.replicates != nil {
 		it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool { return c.meaning.Role != record.Measurement })
 		return
 	}
 	if !it.derived && !it.later && !it.series {
 		g.proposeByValues(it)
+	}
+}
+
+// otherMarks lets a second mark of an animal be another of its numbers.
+func (g *guesser) otherMarks(it *item) {
+	for _, c := range it.candidates {
+		if c.meaning.Role == record.Term && c.meaning.Term == "organismID" {
+			o := *c
+			o.meaning.Term, o.weight, o.fallback = "otherCatalogNumbers", c.weight*0.8, true
+			o.shared = g.clues.Repeatable != nil && g.clues.Repeatable(o.meaning.Term)
+			o.reasons = slices.Clone(c.reasons)
+			it.add(&o)
+			return
+		}
 	}
 }
 
@@ -192,6 +208,12 @@ var tooGeneral = map[string]bool{"individualCount": true, "recordNumber": true, 
 func (g *guesser) identity(it *item) {
 	words := g.readings[it.columns[0]].words
 	rest := g.know.without(g.know.withAnimal(words), fillerWord)
+	if len(rest) == 0 && quantity.Dimension(it.unit) == "mass" && len(words) > 0 { // "Frog (g)"
+		c := &candidate{weight: 0.8, reasons: []string{fmt.Sprintf("the heading %q is an animal in a unit of mass", it.heading)}}
+		c.meaning.Role, c.meaning.Part = record.WeighPart, record.Net
+		it.add(c)
+		return
+	}
 	if len(rest) == 0 && g.know.hasKind(g.know.withAnimal(words), thingWord) {
 		for _, term := range []string{"recordNumber", "organismID"} { // "Capture", "Turtle"
 			c := &candidate{weight: 0.55, reasons: []string{fmt.Sprintf("the heading %q says what a row is about, and each has its own number", it.heading)}}

@@ -34,6 +34,7 @@ func (g *guesser) findItems() {
 			series[i] = true
 		}
 	}
+	g.sameAges(series)
 	in := map[int]bool{}
 	for i, c := range g.table.Columns {
 		if in[i] {
@@ -52,6 +53,20 @@ func (g *guesser) findItems() {
 	for _, it := range g.items {
 		it.number()
 		it.unit = g.unitOf(it)
+	}
+}
+
+// sameAges counts a column that stands alone among those of a series where its
+// heading has the number of one: wing12 beside mass6 and mass12.
+func (g *guesser) sameAges(series map[int]bool) {
+	ages := map[int]bool{}
+	for i := range series {
+		ages[g.readings[i].number] = true
+	}
+	for i, r := range g.readings {
+		if r.number > 2 && ages[r.number] && g.replicateOf(i) != "" {
+			series[i] = true
+		}
 	}
 }
 

@@ -177,6 +177,8 @@ func (g *guesser) proportioned(it, length *item, c *candidate, ratio float64) {
 		case ratio >= usual.Low && ratio <= usual.High:
 			middle := math.Sqrt(usual.Low * usual.High)
 			c.support(1-0.6*math.Abs(math.Log(ratio/middle)), "it is %.0f %% of the snout-vent length", 100*ratio)
+		case c.meaning.Measurement == "totalLength" && ratio < 1:
+			c.support(-7, "")
 		case ratio < usual.Low/1.3 || ratio > usual.High*1.3:
 			c.support(-2.5, "")
 		default:

@@ -62,7 +62,7 @@ func (r *row) terms() {
 		case plainTerm:
 			r.plain(i, col, c)
 		case wordTerm:
-			if v := r.value(col.slot); !r.filled(v) || r.saidBeside(col, v) {
+			if v := r.value(col.slot); !r.filled(v) || r.saidBeside(col, v) || r.plan.joins[col.slot] {
 				r.word(col, c)
 			}
 		case datePartTerm:
@@ -155,7 +155,15 @@ func (r *row) word(col *column, c *record.Cell) {
 	if text == "" && quantity.Mark(verbatim) {
 		verbatim = "" // nothing was said, and is said to be
 	}
-	r.put(col.slot, text, verbatim, r.at(c))
+	from := r.at(c)
+	if old := r.value(col.slot); r.plan.joins[col.slot] && old != nil && r.filled(old) && !r.saidBeside(col, old) {
+		from = old.From
+		if text == old.Text {
+			text = ""
+		}
+		text, verbatim = joined(old.Text, text), joined(old.Verbatim, verbatim)
+	}
+	r.put(col.slot, text, verbatim, from)
 }
 
 func (r *row) wordOf(col *column, text string) *foundWord {

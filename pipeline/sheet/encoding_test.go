@@ -165,3 +165,18 @@ func TestMultiByte(t *testing.T) {
 		t.Errorf("got %v", err)
 	}
 }
+
+// A single letter decides between code pages where one of the readings has a
+// letter that few languages use.
+func TestEncodingOfOneLetter(t *testing.T) {
+	for _, text := range []string{"No,Site\n1,Étang\n2,Otter\n", "No;Sitio\n1;PEÑA\n2;Rio\n", "Nr,Sted\n1,BJØRN\n", "N;Local\n1;LANÇA\n", "N,Pais\n1,España\n"} {
+		b, err := charmap.Windows1252.NewEncoder().Bytes([]byte(text))
+		if g := detect(nil, b); err != nil || g.found.name != "windows-1252" {
+			t.Errorf("%q is read as %s, %v", text, g.found.name, err)
+		}
+	}
+	b, err := charmap.CodePage850.NewEncoder().Bytes([]byte("No,Site\n1,Étang\n2,Otter\n"))
+	if g := detect(nil, b); err != nil || g.found.name != "IBM850" {
+		t.Errorf("read as %s, %v", g.found.name, err)
+	}
+}

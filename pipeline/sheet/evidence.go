@@ -76,12 +76,29 @@ var alphabets = sync.OnceValue(func() []string {
 	return out
 })
 
+// commonLetter is what a letter of every alphabet weighs more than one of none:
+// enough to tell "Étang" from "êtang", and "Muñoz" from "Muðoz".
+const commonLetter = 0.2
+
+// inAlphabets gives the share of the alphabets that have a letter.
+var inAlphabets = sync.OnceValue(func() map[rune]float64 {
+	out := map[rune]float64{}
+	for _, alphabet := range alphabets() {
+		for _, r := range alphabet {
+			out[r] += 1 / float64(len(alphabets()))
+		}
+	}
+	return out
+})
+
 // inOneLanguage weighs letters: 1 for each that the language with most of them
-// uses, 0.4 for each of the others.
+// uses, 0.4 for each of the others, and a little more for those that many
+// languages use.
 func inOneLanguage(letters map[rune]int) float64 {
-	best, all := 0, 0
-	for _, n := range letters {
+	best, all, common := 0, 0, 0.0
+	for r, n := range letters {
 		all += n
+		common += float64(n) * inAlphabets()[r]
 	}
 	for _, alphabet := range alphabets() {
 		n := 0
@@ -90,7 +107,7 @@ func inOneLanguage(letters map[rune]int) float64 {
 		}
 		best = max(best, n)
 	}
-	return float64(best) + 0.4*float64(all-best)
+	return float64(best) + 0.4*float64(all-best) + commonLetter*common
 }
 
 func (e encodingOf) decodeAll(b []byte) ([]byte, error) {
