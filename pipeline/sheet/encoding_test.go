@@ -10,6 +10,8 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
+
+	"golang.org/x/text/encoding/charmap"
 )
 
 // sheets in the languages of field teams, all invented.
