@@ -200,8 +200,8 @@ func (g *guesser) headed(it *item) {
 }
 
 // tooGeneral are terms whose headings say nothing within longer ones: a toe
-// count counts no individuals.
-var tooGeneral = map[string]bool{"individualCount": true, "recordNumber": true, "catalogNumber": true, "year": true, "month": true, "day": true}
+// count counts no individuals, and the age at sea is not that of the fish.
+var tooGeneral = map[string]bool{"individualCount": true, "recordNumber": true, "catalogNumber": true, "year": true, "month": true, "day": true, "age": true, "length": true}
 
 // identity adds a number of the row where the heading says that it names
 // something, and nothing is known of what.

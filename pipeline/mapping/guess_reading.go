@@ -52,6 +52,9 @@ func (k *knowledge) gluedUnit(heading string) (code, rest string, ok bool) {
 		if !known {
 			code, known = quantity.FindUnit(strings.ToLower(tail))
 		}
+		if upper, ok := quantity.FindUnit(strings.ToUpper(tail)); !known && ok && quantity.Dimension(upper) == "temperature" {
+			code, known = upper, true // water_temp_c
+		}
 		last := runes[len(runes)-n-1]
 		parted := !unicode.IsLetter(last) || unicode.IsUpper(last) && unicode.IsLower(runes[len(runes)-n])
 		if !known || n == 1 && !parted {
