@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/sheet"
@@ -31,7 +32,7 @@ func LoadKnown(path string) (report.KnownFindings, error) {
 // anew, so that what people said there stays. A file that is there and is
 // something else is refused.
 func KeptKnown(path string) (report.KnownFindings, error) {
-	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) || !output.Plain(path) {
 		return nil, nil
 	}
 	known, err := LoadKnown(path)

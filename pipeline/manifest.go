@@ -25,6 +25,7 @@ type Counts struct {
 	Measurements int `json:"measurements"`
 	Media        int `json:"media,omitempty"`
 	Absences     int `json:"absences,omitempty"` // of the captures: rows that say that nothing was found
+	LeftOut      int `json:"leftOut,omitempty"`  // values that are not published since nobody decided on them
 
 	Package map[string]int `json:"package,omitempty"` // rows of the data package, by table
 }

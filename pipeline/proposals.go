@@ -124,6 +124,8 @@ func mayWrite(path string, replace bool) error {
 		return &OutputError{Path: path, Err: err}
 	case info.IsDir():
 		return &CallError{path + " is a folder; give the file to write"}
+	case !info.Mode().IsRegular(): // written to, not replaced
+		return nil
 	case !replace:
 		return &CallError{path + " is there already; give another file with --out, or --replace to write it anew (its rows are kept)"}
 	}

@@ -12,6 +12,7 @@ import (
 	"spadefoot/pipeline/lanes"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/undecided"
 )
 
 const capturesFile = "captures.csv"
@@ -19,9 +20,13 @@ const capturesFile = "captures.csv"
 // standardise is the third pass: every part with the readings of condition
 // into the archive, the table of captures and what the page is made from.
 func (w *way) standardise() error {
+	if err := w.refuse(); err != nil {
+		return err
+	}
 	if err := w.linkMarks(); err != nil {
 		return err
 	}
+	w.undecided = w.undecidedIn(w.whole)
 	archive, err := w.newArchive()
 	if err != nil {
 		return w.archiveError(err)
@@ -71,6 +76,9 @@ func (w *way) columns() *darwincore.Columns {
 		columns.Add("occurrenceRemarks")
 		columns.Add("measurementRemarks")
 	}
+	if len(w.undecided) > 0 {
+		columns.Add("dynamicProperties")
+	}
 	if len(w.before) > 0 {
 		columns.Add(recaptureTerm)
 	}
@@ -94,6 +102,7 @@ func (w *way) publishPart(archive *darwincore.Archive, table *capturesTable) err
 	beside.Go(func() error {
 		for _, c := range w.captures {
 			w.became.add(c)
+			w.counts.LeftOut += undecided.Count(c)
 			if err := w.sample.add(c); err != nil {
 				return err
 			}
@@ -127,6 +136,7 @@ func (w *way) finish(i int) error {
 	w.derive(i)
 	w.traceDecisions(i)
 	w.doubts(aside...)
+	w.markUndecided(w.undecidedIn(w.findings, aside), w.undecided)
 	return w.linkPart(i)
 }
 

@@ -19,6 +19,7 @@ import (
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/undecided"
 )
 
 // Options is what a caller may set beside the survey folder.
@@ -53,6 +54,7 @@ type Result struct {
 	Findings []record.Finding
 	Counts   Counts
 	Tally    Tally
+	Ready    Readiness
 	Written  []string // files written, below the output folder
 
 	way *way // of a survey of several parts
@@ -97,6 +99,8 @@ type way struct {
 	region   place.Region
 	verdicts verdicts
 	before   map[int]int // of a marked animal's capture the one before it
+
+	undecided undecided.Cells // with errors that are told of the survey
 
 	page     *report.Gather
 	became   readingCount
@@ -300,7 +304,7 @@ func (w *way) enter(ctx context.Context, stage string) error {
 
 // result is what came of the walk, told to whom it may concern.
 func (w *way) result(o Options) (*Result, error) {
-	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Tally: w.tally, Written: w.written}
+	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Tally: w.tally, Ready: w.readiness(&w.tally), Written: w.written}
 	for _, t := range w.laid {
 		r.Tables = append(r.Tables, *t.table)
 	}

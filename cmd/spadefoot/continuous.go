@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -16,6 +17,11 @@ import (
 
 // standardOutput in place of the name of a file.
 const standardOutput = "-"
+
+// isStandardOutput reports whether a path is a name of standard output.
+func isStandardOutput(path string) bool {
+	return slices.Contains([]string{"/dev/stdout", "/dev/fd/1", "/proc/self/fd/1"}, path)
+}
 
 // continuous are the flags for continuous integration.
 type continuous struct {
@@ -66,6 +72,11 @@ func (c *continuous) writeAll(w io.Writer, r report.Results) error {
 // begin checks the flags and reads the known findings, before any work is
 // done. format is what was asked for standard output.
 func (c *continuous) begin(format string) error {
+	for _, path := range []*string{&c.sarif, &c.junit, &c.markdown, &c.writeKnown} {
+		if isStandardOutput(*path) {
+			*path = standardOutput
+		}
+	}
 	taken := map[string]string{}
 	for _, o := range c.outputs() {
 		if other, twice := taken[filepath.Clean(o.path)]; twice {

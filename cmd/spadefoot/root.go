@@ -55,11 +55,12 @@ func exitCode(err error) int {
 	var output *pipeline.OutputError
 	var mistakes config.Mistakes
 	var call *pipeline.CallError
+	var undecided *pipeline.UndecidedError
 	var file *fs.PathError
 	switch {
 	case err == nil:
 		return exitClean
-	case errors.Is(err, errFindings):
+	case errors.Is(err, errFindings), errors.As(err, &undecided):
 		return exitFindings
 	case errors.Is(err, context.Canceled):
 		return exitStopped

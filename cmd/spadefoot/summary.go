@@ -37,6 +37,30 @@ func summaryOf(w io.Writer, r *pipeline.Result, out, word string) error {
 	return err
 }
 
+// ready is the last line: whether the archive is one to publish, and if not
+// what is missing and what comes next.
+func (j *judged) ready(w io.Writer, r pipeline.Readiness, published bool) error {
+	if j.spoken {
+		return nil
+	}
+	if r.Ready() {
+		_, err := fmt.Fprintln(w, "Ready to publish: no error is undecided.")
+		return err
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "Not ready to publish: %s undecided", report.Plural(r.Errors, "error"))
+	switch {
+	case !published:
+	case r.Kept:
+		b.WriteString(", published all the same")
+	case r.LeftOut > 0:
+		fmt.Fprintf(&b, ", %s left out", report.Plural(r.LeftOut, "value"))
+	}
+	fmt.Fprintf(&b, ". %s\n", r.Next)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
 // writeMore says what else went out.
 func writeMore(b *strings.Builder, c pipeline.Counts) {
 	if c.Absences > 0 {

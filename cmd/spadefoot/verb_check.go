@@ -59,7 +59,7 @@ func (j *judged) print(w io.Writer, r *pipeline.Result, format string) (err erro
 		failed := report.EachFindingJSON(w, r.Tally.Levels, plain(r.Each(), &err))
 		return errors.Join(failed, err)
 	}
-	return j.summary(w, r, "")
+	return errors.Join(j.summary(w, r, ""), j.ready(w, r.Ready, false))
 }
 
 // plain gives findings up to an error, which it keeps.

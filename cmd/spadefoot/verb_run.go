@@ -28,6 +28,7 @@ func runCommand() *cobra.Command {
 			options := common.options(cmd)
 			options.ExactPlaces = exact
 			options.Flags["archive.package"] = cmd.Flags().Lookup("package")
+			options.Flags["archive.undecided"] = cmd.Flags().Lookup("undecided")
 			options.Told = func(r *pipeline.Result) error {
 				j, err := ci.finish(cmd.OutOrStdout(), args[0], r, common.failWord(r, "never"))
 				if err != nil {
@@ -37,6 +38,9 @@ func runCommand() *cobra.Command {
 					return err
 				}
 				if err := since.write(cmd.OutOrStdout(), out); err != nil {
+					return err
+				}
+				if err := j.ready(cmd.OutOrStdout(), r.Ready, true); err != nil {
 					return err
 				}
 				return j.verdict()
@@ -49,6 +53,7 @@ func runCommand() *cobra.Command {
 	cmd.Flags().StringVar(&exact, "exact-places", "", "file outside the output folder to write withheld places to; they are in nothing else")
 	cmd.Flags().StringVar(&since.dir, "since", "", "output folder of an earlier run to compare with; the folder of --out if not given")
 	cmd.Flags().Bool("package", false, "also write a Darwin Core Data Package, as archive.package in survey.yaml does")
+	cmd.Flags().String("undecided", "", "what becomes of values with an error that nobody decided on: leave-out, keep or refuse; in place of archive.undecided in survey.yaml")
 	ci.addKnown(cmd)
 	common.add(cmd)
 	return cmd

@@ -80,7 +80,13 @@ func (s *Scribe) ofCapture(f *fact, c *record.Capture) {
 	d := &s.maker.dataset
 	id := s.identity(c)
 	observer := firstOf(s.get(foundDeterminer), s.get(foundRecorder), d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"])
-	date := firstOf(s.get(foundDetermined), s.get(foundDate), d.Defaults["eventDate"])
+	date := firstOf(s.get(foundDetermined), s.get(foundDate))
+	switch {
+	case s.undecided(foundDetermined):
+		date = ""
+	case !s.undecided(foundDate):
+		date = firstOf(date, d.Defaults["eventDate"])
+	}
 	f.cells[factOccurrence] = inRoom(&s.room.occurrence, id)
 	s.by = inRoom(&s.room.by, observer)
 	f.cells[factDate] = inRoom(&s.room.date, date)

@@ -88,10 +88,10 @@ func among(rs []*record.Reading, r *record.Reading) bool {
 }
 
 // Value is the published text of a reading: a number, "<" or ">" and a number,
-// or two numbers joined by a hyphen. It is "" for a reading that was not taken
-// or not understood.
+// or two numbers joined by a hyphen. It is "" for a reading that was not taken,
+// not understood, or is not published since nobody decided on it.
 func Value(r *record.Reading) string {
-	if r.Text != "" && (r.State == record.Measured || r.State == record.Doubtful) {
+	if r.Undecided == "" && r.Text != "" && (r.State == record.Measured || r.State == record.Doubtful) {
 		return r.Text
 	}
 	return string(appendNumbers(nil, r))
@@ -99,6 +99,9 @@ func Value(r *record.Reading) string {
 
 // appendNumbers appends the published text of a reading.
 func appendNumbers(b []byte, r *record.Reading) []byte {
+	if r.Undecided != "" {
+		return b
+	}
 	switch r.State {
 	case record.Measured, record.Doubtful:
 	case record.Below:

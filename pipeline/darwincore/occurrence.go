@@ -51,13 +51,13 @@ func (s *Scribe) Occurrence(c *record.Capture) *Line { return s.occurrence(c, s.
 func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Line {
 	d, at, l := &s.maker.dataset, &s.maker.at, &s.line
 	l.clear()
-	s.made, s.spans = s.made[:0], s.spans[:0]
+	s.made, s.spans, s.left = s.made[:0], s.spans[:0], marks{}
 	l.texts[at.occurrence] = s.identity(c)
 	l.has.add(at.occurrence)
 	s.dynamic.begin(s.found[foundDynamic], c.Extras)
 	s.values(c)
 	for i := range s.maker.same {
-		if f := &s.maker.same[i]; !l.has.has(f.slot) {
+		if f := &s.maker.same[i]; !l.has.has(f.slot) && !s.left.has(f.slot) {
 			l.texts[f.slot] = f.text
 			l.has.add(f.slot)
 			l.same.add(f.slot)
@@ -86,14 +86,16 @@ func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Lin
 func (s *Scribe) values(c *record.Capture) {
 	for i := range c.Values {
 		v := &c.Values[i]
-		switch m := &s.means[i]; m.way {
-		case intoRow:
+		switch m := &s.means[i]; {
+		case v.Undecided != "":
+			s.leaveOut(c.Values[:i], v, m)
+		case m.way == intoRow:
 			s.line.set(m.slot, v.Text)
 			s.keepVerbatim(c, m.slot, v)
-		case intoProperties:
+		case m.way == intoProperties:
 			s.dynamic.put(v.Term, v.Text)
 			s.dynamic.put(v.Term, v.Verbatim)
-		case leftOut:
+		case m.way == leftOut:
 			s.ofMeasurements(m, v)
 		}
 	}
@@ -118,7 +120,22 @@ func (s *Scribe) ofMeasurements(m *meaning, v *record.Value) {
 }
 
 // taken reports whether a reading has a row of its own.
-func taken(r *record.Reading) bool { return r.State != record.Missing && r.State != record.Unread }
+func taken(r *record.Reading) bool {
+	return r.Undecided == "" && r.State != record.Missing && r.State != record.Unread
+}
+
+// leaveOut keeps a value that nobody decided on out of its column, and no
+// default takes its place. What was written stands under "undecided", once
+// where several terms were read from the cell.
+func (s *Scribe) leaveOut(before []record.Value, v *record.Value, m *meaning) {
+	if m.way == intoRow {
+		s.left.add(m.slot)
+	}
+	same := func(o record.Value) bool { return o.Undecided != "" && o.From == v.From && o.Verbatim == v.Verbatim }
+	if written := strings.TrimSpace(v.Verbatim); written != "" && !slices.ContainsFunc(before, same) {
+		s.dynamic.nest(undecidedGroup, v.Term, written)
+	}
+}
 
 // keepVerbatim puts what was written beside a value that reads otherwise.
 func (s *Scribe) keepVerbatim(c *record.Capture, slot int, v *record.Value) {

@@ -12,8 +12,9 @@ import (
 
 // Names of the objects within dynamicProperties.
 const (
-	verbatimGroup = "verbatim"
-	unreadGroup   = "unread"
+	verbatimGroup  = "verbatim"
+	unreadGroup    = "unread"
+	undecidedGroup = "undecided"
 )
 
 // property is one member of a JSON object: a text, a group, or what a
@@ -28,11 +29,11 @@ type property struct {
 // properties collects dynamicProperties: one JSON object with sorted keys.
 // Cells of columns without a meaning stand under their heading; under
 // "verbatim" what was written where a term reads otherwise; under "unread"
-// what stood in the place of a measurement and was not understood. It is used
-// for one capture after the other, since most have but one member or two.
+// what stood in the place of a measurement and was not understood; under
+// "undecided" what has an error that nobody decided on. It is used for one capture after the other, since most have but one member or two.
 type properties struct {
-	all              []property
-	verbatim, unread []property // members of the groups
+	all                         []property
+	verbatim, unread, undecided []property // members of the groups
 }
 
 // begin starts from what the sheet has as dynamicProperties, if anything, then
@@ -55,7 +56,7 @@ func (p *properties) begin(v *record.Value, extras []record.Extra) {
 			continue
 		}
 		key := strings.TrimSpace(e.Heading)
-		if find(p.all[:given], key) >= 0 || key == "" || key == verbatimGroup || key == unreadGroup || elsewhere(extras[:i], e) {
+		if find(p.all[:given], key) >= 0 || key == "" || isGroup(key) || elsewhere(extras[:i], e) {
 			key = strings.TrimSpace(key + " (column " + record.ColumnLetters(e.From.Column) + ")")
 		}
 		p.put(key, e.Text)
@@ -74,7 +75,7 @@ func elsewhere(before []record.Extra, e *record.Extra) bool {
 
 // drop empties the collection and lets go of its texts.
 func (p *properties) drop() {
-	for _, list := range []*[]property{&p.all, &p.verbatim, &p.unread} {
+	for _, list := range []*[]property{&p.all, &p.verbatim, &p.unread, &p.undecided} {
 		clear(*list)
 		*list = (*list)[:0]
 	}
@@ -82,7 +83,7 @@ func (p *properties) drop() {
 
 // take adds a member of an object that was given.
 func (p *properties) take(key string, value any) {
-	if members, ok := value.(map[string]any); ok && (key == verbatimGroup || key == unreadGroup) {
+	if members, ok := value.(map[string]any); ok && isGroup(key) {
 		group := p.members(key)
 		*group = (*group)[:0]
 		for k, v := range members {
@@ -102,10 +103,17 @@ func given(key string, value any) property {
 }
 
 func (p *properties) members(group string) *[]property {
-	if group == verbatimGroup {
+	switch group {
+	case verbatimGroup:
 		return &p.verbatim
+	case undecidedGroup:
+		return &p.undecided
 	}
 	return &p.unread
+}
+
+func isGroup(key string) bool {
+	return key == verbatimGroup || key == unreadGroup || key == undecidedGroup
 }
 
 func find(list []property, key string) int {
@@ -156,11 +164,17 @@ func (p *properties) nest(name, key, text string) {
 }
 
 // readings keeps what was written for a measurement that could not be read, or
-// in words for one that was not taken, and the label of the bag.
+// that nobody decided on, or in words for one that was not taken, and the label
+// of the bag.
 func (p *properties) readings(published []*record.Reading, w *record.Weighing) {
-	for _, r := range published {
+	for i, r := range published {
 		switch {
-		case r.State == record.Unread && strings.TrimSpace(r.Verbatim) != "":
+		case r.Derived || strings.TrimSpace(r.Verbatim) == "":
+		case r.Undecided != "":
+			if !slices.ContainsFunc(published[:i], func(o *record.Reading) bool { return o.From == r.From && o.Measurement == r.Measurement }) {
+				p.nest(undecidedGroup, r.Measurement, r.Verbatim)
+			}
+		case r.State == record.Unread:
 			p.nest(unreadGroup, r.Measurement, r.Verbatim)
 		case r.State == record.Missing && !quantity.Mark(r.Verbatim):
 			p.nest(verbatimGroup, r.Measurement, r.Verbatim)

@@ -28,6 +28,7 @@ type Scribe struct {
 	masses   [3]record.Reading
 	made     []byte // texts that were made for the line
 	spans    []span
+	left     marks // slots of values that nobody decided on
 
 	coverage Coverage
 	usage    usage
@@ -72,12 +73,18 @@ func (s *Scribe) read(c *record.Capture) []*record.Reading {
 	return s.readings
 }
 
-// get gives the text of a value that was found, or "".
+// get gives the text of a value that was found and is published, or "".
 func (s *Scribe) get(found int) string {
-	if v := s.found[found]; v != nil {
+	if v := s.found[found]; v != nil && v.Undecided == "" {
 		return v.Text
 	}
 	return ""
+}
+
+// undecided reports whether a value was found that nobody decided on.
+func (s *Scribe) undecided(found int) bool {
+	v := s.found[found]
+	return v != nil && v.Undecided != ""
 }
 
 // rest lets go of the last capture: its strings may hold a large buffer.

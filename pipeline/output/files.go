@@ -27,53 +27,62 @@ type NewFile struct {
 }
 
 // WriteFiles writes all of the files or none: each is written beside its name
-// first, and only when all are complete are they moved into place.
+// first, and only when all are complete are they moved into place. What is no
+// plain file (a device, a pipe, standard output under a name of its own) stays
+// what it is and is written to, last.
 func WriteFiles(files []NewFile) error {
-	var done []string
-	discard := func() {
-		for _, p := range done {
-			_ = os.Remove(p)
-		}
-	}
+	var begun []*pending
 	for _, f := range files {
-		partial := f.Path + ".spadefoot-partial"
-		if info, err := os.Stat(f.Path); err == nil && info.IsDir() {
-			discard()
-			return &Error{f.Path, errors.New("it is a folder; give the name of a file")}
+		p, err := beginFile(f.Path)
+		if err == nil {
+			begun = append(begun, p)
+			if !p.through() {
+				err = p.write(f.Write)
+			}
 		}
-		done = append(done, partial)
-		if err := WriteFile(partial, f.Write); err != nil {
-			discard()
+		if err != nil {
+			discardAll(begun)
 			return &Error{f.Path, err}
 		}
 	}
-	for i, f := range files {
-		if err := os.Rename(done[i], f.Path); err != nil {
-			discard()
-			return &Error{f.Path, err}
+	for i, p := range begun {
+		if !p.through() {
+			continue
+		}
+		if err := p.write(files[i].Write); err != nil {
+			discardAll(begun)
+			return &Error{p.path, err}
+		}
+	}
+	for _, p := range begun {
+		if err := p.commit(); err != nil {
+			discardAll(begun)
+			return &Error{p.path, err}
 		}
 	}
 	return nil
 }
 
-// WriteWhole writes a file beside its name first, so that a failure leaves
-// what was there.
+func discardAll(begun []*pending) {
+	for _, p := range begun {
+		p.discard()
+	}
+}
+
+// WriteWhole writes one file as WriteFiles does. An error of what is written
+// stays what it is; one of the file is an *Error.
 func WriteWhole(path string, write func(io.Writer) error) error {
-	partial := path + ".spadefoot-partial"
-	err := WriteFile(partial, write)
-	if err == nil {
-		err = os.Rename(partial, path)
+	var inner error
+	err := WriteFiles([]NewFile{{path, func(w io.Writer) error {
+		inner = write(w)
+		return inner
+	}}})
+	var file *fs.PathError
+	var input *InputError
+	if inner != nil && !errors.As(inner, &file) || errors.As(inner, &input) {
+		return inner
 	}
-	if err != nil {
-		_ = os.Remove(partial)
-		var pathError *fs.PathError
-		var input *InputError
-		if errors.As(err, &pathError) && !errors.As(err, &input) {
-			return &Error{path, err}
-		}
-		return err
-	}
-	return nil
+	return err
 }
 
 // Within reports whether a path lies in a folder, links followed.

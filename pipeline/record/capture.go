@@ -8,6 +8,10 @@ type Value struct {
 	From     Address // where it was written; File empty if derived
 	Remark   string  // how Text was made, where that is not plain
 	Wrong    bool    // it is read and cannot be true: a day outside the survey, say. Nothing is concluded from it
+
+	// Undecided is the rule of the error that nobody decided on, so that the
+	// value is not published; empty for none.
+	Undecided string `json:"-"`
 }
 
 // State says what kind of statement a reading is.
@@ -50,6 +54,10 @@ type Reading struct {
 	Remark      string
 	Comma       bool // its column writes a decimal comma
 	Derived     bool // computed from other readings, not written by a person
+
+	// Undecided is the rule of the error that nobody decided on, so that the
+	// reading is not published; empty for none.
+	Undecided string `json:"-"`
 }
 
 // Usable reports whether the reading is a number that screening may use.

@@ -69,14 +69,16 @@ type Finding struct {
 	Reference  string    `json:"reference,omitempty"` // paper, standard section or test label
 }
 
-// SortFindings puts findings into the order of the outputs: address, rule,
-// field, then reason. The order does not depend on how they were found.
+// SortFindings puts findings into the order of the outputs: what is gravest
+// first, then by address, rule, field and reason. The order does not depend on
+// how they were found.
 func SortFindings(fs []Finding) {
 	slices.SortStableFunc(fs, func(a, b Finding) int { return CompareFindings(&a, &b) })
 }
 
-// CompareFindings compares findings by address, rule, field and reason.
+// CompareFindings compares findings by level, the gravest first, then by
+// address, rule, field and reason.
 func CompareFindings(a, b *Finding) int {
-	return cmp.Or(a.At.Compare(b.At), strings.Compare(a.Rule, b.Rule),
+	return cmp.Or(cmp.Compare(b.Level, a.Level), a.At.Compare(b.At), strings.Compare(a.Rule, b.Rule),
 		strings.Compare(a.Field, b.Field), strings.Compare(a.Reason, b.Reason))
 }

@@ -19,7 +19,8 @@ type Order func(names []string) []string
 // CapturesCSV writes the cleaned table for spreadsheets: one row per capture
 // with its place in the sheets, its terms and its readings in the unit that
 // the heading names. Where a published value differs from what was written,
-// a column "… as written" stands beside it. counts gives the findings of a
+// a column "… as written" stands beside it; what nobody decided on stands
+// under undecided, with the rule of its finding. counts gives the findings of a
 // capture.
 func CapturesCSV(w io.Writer, captures []*record.Capture, counts func(*record.Capture) Counts, terms, measurements Order) error {
 	var columns Columns
@@ -47,6 +48,8 @@ type CaptureWriter struct {
 	value    []*record.Value // of the capture that is written, by slot
 	reading  []*record.Reading
 	extra    []*record.Extra
+
+	undecided []byte
 }
 
 // column is one column of the table: what it shows, and the slot of it.
@@ -85,7 +88,7 @@ func (cs *Columns) Writer(w io.Writer, terms, measurements Order) *CaptureWriter
 	for _, name := range slices.Sorted(slices.Values(cs.extras.keys)) {
 		o.columns = append(o.columns, column{name, extraShown, cs.extras.at[name]})
 	}
-	o.b = append(o.b, "capture,file,sheet,row,errors,warnings"...)
+	o.b = append(o.b, "capture,file,sheet,row,errors,warnings,undecided"...)
 	for _, c := range o.columns {
 		o.b = lines.AppendField(append(o.b, ','), c.heading)
 	}
@@ -128,6 +131,8 @@ func (o *CaptureWriter) Write(c *record.Capture, n Counts) error {
 	b = strconv.AppendInt(append(b, ','), int64(c.Row), 10)
 	b = strconv.AppendInt(append(b, ','), int64(n.Error), 10)
 	b = strconv.AppendInt(append(b, ','), int64(n.Warning), 10)
+	o.undecided = appendUndecided(o.undecided[:0], c)
+	b = lines.AppendField(append(b, ','), o.undecided)
 	for i := range o.columns {
 		b = lines.AppendField(append(b, ','), o.cell(&o.columns[i]))
 	}
@@ -178,6 +183,8 @@ func (o *CaptureWriter) cell(col *column) string {
 		switch {
 		case v == nil:
 			return ""
+		case col.shows == termShown && v.Undecided != "":
+			return ""
 		case col.shows == termShown:
 			return v.Text
 		}
@@ -186,6 +193,8 @@ func (o *CaptureWriter) cell(col *column) string {
 		r := o.reading[col.slot]
 		switch {
 		case r == nil:
+			return ""
+		case col.shows == readingShown && r.Undecided != "":
 			return ""
 		case col.shows == readingShown:
 			return shownReading(r)

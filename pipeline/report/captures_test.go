@@ -18,7 +18,7 @@ func mixedCaptures() []*record.Capture {
 	a := &record.Capture{Key: "A", File: "a.csv", Row: 2, ID: "urn:a", Values: []record.Value{
 		{Term: "sex", Text: "female", Verbatim: "F"}, {Term: "locality", Text: `Mill "Pond"`, Verbatim: `Mill "Pond"`}},
 		Readings: []record.Reading{{Measurement: "tibiaLength", Text: "20.5", Verbatim: "20,5", Unit: "mm", Replicate: 1},
-			{Measurement: "tibiaLength", Text: "20.6", Verbatim: "20.6", Unit: "mm", Replicate: 2},
+			{Measurement: "tibiaLength", Text: "20.6", Verbatim: "20.6", Unit: "mm", Replicate: 2, Undecided: "value-off-line"},
 			{Measurement: "bodyMass", State: record.Missing, Verbatim: "n/a", Unit: "g"}},
 		Extras: []record.Extra{{Heading: "Mood, of the frog", Text: "calm"}}}
 	b := &record.Capture{Key: "B", File: "a.csv", Sheet: "Spring", Row: 3, ID: "urn:b", Values: []record.Value{
@@ -29,11 +29,11 @@ func mixedCaptures() []*record.Capture {
 	return []*record.Capture{a, b, {Key: "", File: "a.csv", Row: 4}}
 }
 
-const mixedTable = `capture,file,sheet,row,errors,warnings,eventDate,locality,sex,sex as written,bodyMass (g),bodyMass as written,grossMass (g),tibiaLength 1 (mm),tibiaLength 1 as written,tibiaLength 2 (mm),tibiaLength by A. Holm (mm),"Mood, of the frog",occurrenceID
-A,a.csv,,2,1,2,,"Mill ""Pond""",female,F,,n/a,,20.5,"20,5",20.6,,calm,urn:a
-B,a.csv,Spring,3,0,0,2024-05-01,"Pond,
+const mixedTable = `capture,file,sheet,row,errors,warnings,undecided,eventDate,locality,sex,sex as written,bodyMass (g),bodyMass as written,grossMass (g),tibiaLength 1 (mm),tibiaLength 1 as written,tibiaLength 2 (mm),tibiaLength by A. Holm (mm),"Mood, of the frog",occurrenceID
+A,a.csv,,2,1,2,tibiaLength: 20.6 (value-off-line),,"Mill ""Pond""",female,F,,n/a,,20.5,"20,5",,,calm,urn:a
+B,a.csv,Spring,3,0,0,,2024-05-01,"Pond,
 old",male,male,,,30,,,22,21,,urn:b
-,a.csv,,4,0,0,,,,,,,,,,,,,
+,a.csv,,4,0,0,,,,,,,,,,,,,,
 `
 
 func TestCapturesCSV(t *testing.T) {

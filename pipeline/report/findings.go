@@ -54,7 +54,7 @@ func EachFindingCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 		}
 		b = append(append(b, ','), letters(f.At.Column)...)
 		for _, field := range [...]string{f.Capture, f.Field, f.Value, f.Reason, f.Suggestion, f.Group} {
-			b = lines.AppendField(append(b, ','), field)
+			b = lines.AppendField(append(b, ','), fitting(field))
 		}
 		long = appendFigures(long[:0], f.Figures)
 		b = lines.AppendField(append(b, ','), long)
@@ -179,10 +179,11 @@ func (c Counts) AtLeast(l record.Level) int {
 
 // String is "3 errors, 12 warnings, 40 notes".
 func (c Counts) String() string {
-	return fmt.Sprintf("%s, %s, %s", plural(c.Error, "error"), plural(c.Warning, "warning"), plural(c.Note, "note"))
+	return fmt.Sprintf("%s, %s, %s", Plural(c.Error, "error"), Plural(c.Warning, "warning"), Plural(c.Note, "note"))
 }
 
-func plural(n int, word string) string {
+// Plural is a number with its word: "1 error", "2 errors".
+func Plural(n int, word string) string {
 	if n == 1 {
 		return "1 " + word
 	}

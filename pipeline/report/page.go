@@ -98,7 +98,7 @@ var pageText string
 var styleText string
 
 var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
-	"one": func(n int, word string) string { return plural(n, word) },
+	"one": func(n int, word string) string { return Plural(n, word) },
 	"inc": func(i int) int { return i + 1 },
 	"say": say, "help": help,
 }).Parse(pageText)).New("style").Parse(styleText))

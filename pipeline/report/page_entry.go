@@ -3,7 +3,6 @@ package report
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -56,17 +55,12 @@ func (g *Gather) entries() []*entry {
 	}
 	if g.ranked == nil {
 		doubts := slices.Clone(g.doubts)
-		slices.SortStableFunc(doubts, inOutputs)
+		slices.SortStableFunc(doubts, record.CompareFindings)
 		g.own = ownersOf(g.kept, doubts, g)
 		g.ranked = entriesOf(doubts, g.own)
 		sortEntries(g.ranked)
 	}
 	return g.ranked
-}
-
-// inOutputs orders findings as record.SortFindings does.
-func inOutputs(a, b *record.Finding) int {
-	return cmp.Or(a.At.Compare(b.At), strings.Compare(a.Rule, b.Rule), strings.Compare(a.Field, b.Field), strings.Compare(a.Reason, b.Reason))
 }
 
 // entriesOf gathers doubts by cause.

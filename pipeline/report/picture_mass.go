@@ -69,7 +69,7 @@ func (s *studio) massOnLength() album {
 		}
 	}
 	if few > 0 {
-		s.leftOut("mass on length of %s with fewer than %d animals", plural(few, "name"), fewestForMass)
+		s.leftOut("mass on length of %s with fewer than %d animals", Plural(few, "name"), fewestForMass)
 	}
 	return a
 }
@@ -99,12 +99,12 @@ func (s *studio) massScene(taxon string, length, mass *measured, marks []mark, t
 		y:       axis{label: mass.Label + unit(mass.Unit), log: true},
 		heading: []string{"capture", "sex", "lifeStage", length.name + unit(length.Unit), bodyMass + unit(mass.Unit)},
 		key:     sexKey(marks)}
-	sc.look = plural(total, "animal") + "."
+	sc.look = Plural(total, "animal") + "."
 	if line, from, to, ok := massLine(marks); ok {
 		sc.under = append(sc.under, lineLayer(line, from, to))
-		sc.look = fmt.Sprintf("%s. Along the line mass grows with the power %.2f of length; about nineteen in twenty lie between the dotted lines.", plural(total, "animal"), line.Slope)
+		sc.look = fmt.Sprintf("%s. Along the line mass grows with the power %.2f of length; about nineteen in twenty lie between the dotted lines.", Plural(total, "animal"), line.Slope)
 	}
-	sc.desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", capital(mass.Label), taxon, length.Label, plural(total, "animal"))
+	sc.desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", capital(mass.Label), taxon, length.Label, Plural(total, "animal"))
 	return sc
 }
 

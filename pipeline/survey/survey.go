@@ -159,9 +159,17 @@ type Rules struct {
 
 // Archive says what is published.
 type Archive struct {
-	GrossMass bool `json:"grossMass"`
-	Package   bool `json:"package"`
+	GrossMass bool   `json:"grossMass"`
+	Package   bool   `json:"package"`
+	Undecided string `json:"undecided"` // one of LeaveOut, Keep and Refuse
 }
+
+// What becomes of values under an error that nobody decided on.
+const (
+	LeaveOut = "leave-out" // they are not published as values
+	Keep     = "keep"      // they are published
+	Refuse   = "refuse"    // nothing is published
+)
 
 // Load reads the survey folder's description. flags maps key paths to flags
 // that may override the file. The error is of type config.Mistakes where the

@@ -1,0 +1,77 @@
+package output
+
+import (
+	"bufio"
+	"errors"
+	"io"
+	"os"
+)
+
+// pending is a file under way. A plain one is written beside its name; where
+// something else stands at its path, open is that, and there is nothing to move.
+type pending struct {
+	path, partial string
+	open          *os.File
+}
+
+// beginFile looks at what stands at a path. A folder is an error.
+func beginFile(path string) (*pending, error) {
+	p := &pending{path: path, partial: path + ".spadefoot-partial"}
+	info, err := os.Stat(path)
+	switch {
+	case err != nil: // not there yet, or not to be seen: writing tells
+		return p, nil
+	case info.IsDir():
+		return nil, errors.New("it is a folder; give the name of a file")
+	}
+	for _, standard := range []*os.File{os.Stdout, os.Stderr} {
+		if same, err := standard.Stat(); err == nil && os.SameFile(info, same) {
+			p.open = standard
+			return p, nil
+		}
+	}
+	if !info.Mode().IsRegular() {
+		p.open, err = os.OpenFile(path, os.O_WRONLY, 0)
+	}
+	return p, err
+}
+
+// Plain reports whether nothing but a plain file stands at a path, or nothing.
+func Plain(path string) bool {
+	info, err := os.Stat(path)
+	return err != nil || info.Mode().IsRegular()
+}
+
+func (p *pending) through() bool { return p.open != nil }
+
+func (p *pending) write(write func(io.Writer) error) error {
+	if !p.through() {
+		return WriteFile(p.partial, write)
+	}
+	b := bufio.NewWriterSize(p.open, 1<<16)
+	return errors.Join(write(b), b.Flush())
+}
+
+// commit moves a plain file into place.
+func (p *pending) commit() error {
+	if p.through() {
+		return p.close()
+	}
+	return os.Rename(p.partial, p.path)
+}
+
+// discard takes away what was written beside the name of a plain file.
+func (p *pending) discard() {
+	if p.through() {
+		_ = p.close()
+		return
+	}
+	_ = os.Remove(p.partial)
+}
+
+func (p *pending) close() error {
+	if p.open == os.Stdout || p.open == os.Stderr {
+		return nil
+	}
+	return p.open.Close()
+}

@@ -1,0 +1,187 @@
+package undecided
+
+import (
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// Cells are cells with an error, by address.
+type Cells map[record.Address]doubt
+
+// doubt is the error on a cell. Told at another cell of the same cause it says
+// less: a tare taken once for many animals is not in doubt because one of them
+// does not go with it.
+type doubt struct {
+	rule   string
+	beside bool
+}
+
+// Add takes the errors among findings that are of cells.
+func (cs Cells) Add(fs []record.Finding) {
+	for i := range fs {
+		f := &fs[i]
+		if f.Level != record.Error {
+			continue
+		}
+		cs.add(f.At, doubt{rule: f.Rule})
+		for _, at := range f.Also {
+			cs.add(at, doubt{f.Rule, true})
+		}
+	}
+}
+
+func (cs Cells) add(at record.Address, d doubt) {
+	if at.Row == 0 || at.Column == 0 {
+		return
+	}
+	if old, there := cs[at]; !there || old.beside && !d.beside {
+		cs[at] = d
+	}
+}
+
+// With looks cells up in one set after the other.
+type With []Cells
+
+func (w With) of(at record.Address) (doubt, bool) {
+	for _, cs := range w {
+		if d, there := cs[at]; there {
+			return d, true
+		}
+	}
+	return doubt{}, false
+}
+
+func (w With) empty() bool {
+	return !slices.ContainsFunc(w, func(cs Cells) bool { return len(cs) > 0 })
+}
+
+// Mark marks the values of a capture that are undecided.
+func (w With) Mark(c *record.Capture) {
+	if w.empty() {
+		return
+	}
+	w.markValues(c)
+	w.markReadings(c)
+}
+
+// statements are terms of which one says nothing without the others. Verbatim
+// coordinates are among them, since portals read them where there are no others.
+var statements = [][]string{
+	{"eventDate", "year", "month", "day", "startDayOfYear", "endDayOfYear"},
+	{"eventTime"}, {"dateIdentified"}, {"measurementDeterminedDate"}, {"georeferencedDate"},
+	{"decimalLatitude", "decimalLongitude", "geodeticDatum", "coordinateUncertaintyInMeters", "coordinatePrecision", "pointRadiusSpatialFit",
+		"verbatimLatitude", "verbatimLongitude", "verbatimCoordinates", "verbatimCoordinateSystem", "verbatimSRS"},
+	{"minimumElevationInMeters", "maximumElevationInMeters", "verticalDatum"},
+	{"minimumDepthInMeters", "maximumDepthInMeters"},
+	{"minimumDistanceAboveSurfaceInMeters", "maximumDistanceAboveSurfaceInMeters"},
+}
+
+// statementOf numbers the statement of each term.
+var statementOf = func() map[string]int {
+	out := map[string]int{}
+	for i, terms := range statements {
+		for _, term := range terms {
+			out[term] = i
+		}
+	}
+	return out
+}()
+
+// markValues marks dates and positions, each whole.
+func (w With) markValues(c *record.Capture) {
+	var rules map[int]string
+	for i := range c.Values {
+		v := &c.Values[i]
+		d, doubted := w.of(v.From)
+		if !doubted {
+			continue
+		}
+		if n, stated := statementOf[v.Term]; stated {
+			if rules == nil {
+				rules = map[int]string{}
+			}
+			if rules[n] == "" {
+				rules[n] = d.rule
+			}
+		}
+	}
+	if rules == nil {
+		return
+	}
+	for i := range c.Values {
+		if n, stated := statementOf[c.Values[i].Term]; stated {
+			c.Values[i].Undecided = rules[n]
+		}
+	}
+}
+
+// markReadings marks the readings, those of the weighing among them, then what
+// was computed from them.
+func (w With) markReadings(c *record.Capture) {
+	body, mass := "", ""
+	for i := range c.Readings {
+		if r := &c.Readings[i]; !r.Derived {
+			body = first(body, w.mark(r, true))
+		}
+	}
+	if g := c.Weighing; g != nil {
+		mass = first(w.mark(g.Gross, true), w.mark(g.Tare, g.Way == record.SameRow))
+		if g.Net != nil && g.Net.Derived {
+			g.Net.Undecided = mass
+		} else {
+			w.mark(g.Net, true)
+		}
+	}
+	for i := range c.Readings {
+		switch r := &c.Readings[i]; {
+		case !r.Derived:
+		case r.From.File != "": // a mass, at the cell of the gross
+			r.Undecided = mass
+		default:
+			r.Undecided = first(body, mass)
+		}
+	}
+}
+
+// mark marks a reading and gives the rule that it is undecided by, or "".
+func (w With) mark(r *record.Reading, own bool) string {
+	if r == nil || r.State == record.Missing {
+		return ""
+	}
+	if d, doubted := w.of(r.From); doubted && (own || !d.beside) {
+		r.Undecided = d.rule
+	}
+	return r.Undecided
+}
+
+func first(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+// Count is the number of values that are marked in a capture. A reading that
+// stands in the weighing and among the readings counts once.
+func Count(c *record.Capture) int {
+	n := 0
+	for i := range c.Values {
+		if c.Values[i].Undecided != "" && c.Values[i].Verbatim != "" {
+			n++
+		}
+	}
+	for i := range c.Readings {
+		if c.Readings[i].Undecided != "" {
+			n++
+		}
+	}
+	if g := c.Weighing; g != nil {
+		for _, r := range []*record.Reading{g.Gross, g.Tare, g.Net} {
+			if r != nil && r.Undecided != "" && !slices.ContainsFunc(c.Readings, func(o record.Reading) bool { return o.Measurement == r.Measurement && o.From == r.From }) {
+				n++
+			}
+		}
+	}
+	return n
+}

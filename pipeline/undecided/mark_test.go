@@ -1,0 +1,119 @@
+package undecided
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"spadefoot/pipeline/record"
+)
+
+func at(column int) record.Address {
+	return record.Address{File: "frogs.csv", Row: 2, Column: column}
+}
+
+var bag = record.Address{File: "bags.csv", Row: 4, Column: 2}
+
+// frog is a capture with a date in column 2, its year in 3, a position in 4 and
+// 5, a length in 6, a gross in 7, a tare in 8, an index of length and mass.
+func frog(way record.WeighWay, tare record.Address) *record.Capture {
+	w := &record.Weighing{Way: way,
+		Gross: &record.Reading{Measurement: "grossMass", Number: 40, Text: "40", Verbatim: "40", From: at(7)},
+		Tare:  &record.Reading{Measurement: "bagMass", Number: 5, Text: "5", Verbatim: "5", From: tare},
+		Net:   &record.Reading{Measurement: "bodyMass", Number: 35, Text: "35", From: at(7), Derived: true}}
+	return &record.Capture{File: "frogs.csv", Row: 2, Key: "F1", Weighing: w,
+		Values: []record.Value{
+			{Term: "recordNumber", Text: "F1", Verbatim: "F1", From: at(1)},
+			{Term: "eventDate", Text: "2023-05-04", Verbatim: "4 May 2023", From: at(2)},
+			{Term: "year", Text: "2023", Verbatim: "2023", From: at(3)},
+			{Term: "decimalLatitude", Text: "45.4", Verbatim: "45.4", From: at(4)},
+			{Term: "decimalLongitude", Text: "-76.2", Verbatim: "-76.2", From: at(5)},
+		},
+		Readings: []record.Reading{
+			{Measurement: "snoutVentLength", Number: 62, Text: "62", Verbatim: "62", From: at(6)},
+			{Measurement: "bodyMass", Number: 35, Text: "35", From: at(7), Derived: true},
+			{Measurement: "scaledMassIndex", Number: 34, Text: "34", Derived: true},
+		}}
+}
+
+// marked names what is marked, the weighing's parts with a w before them.
+func marked(c *record.Capture) string {
+	var out []string
+	for _, v := range c.Values {
+		if v.Undecided != "" {
+			out = append(out, v.Term)
+		}
+	}
+	for _, r := range c.Readings {
+		if r.Undecided != "" {
+			out = append(out, r.Measurement)
+		}
+	}
+	for _, r := range []*record.Reading{c.Weighing.Gross, c.Weighing.Tare, c.Weighing.Net} {
+		if r.Undecided != "" {
+			out = append(out, "w "+r.Measurement)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+func TestAnErrorLeavesOutItsValueAndWhatFollowsFromIt(t *testing.T) {
+	one := func(a record.Address, also ...record.Address) []record.Finding {
+		return []record.Finding{{Rule: "slip", Level: record.Error, At: a, Also: also}}
+	}
+	for i, c := range []struct {
+		found []record.Finding
+		way   record.WeighWay
+		tare  record.Address
+		want  string
+		count int
+	}{
+		{nil, record.SameRow, at(8), "", 0},
+		{[]record.Finding{{Rule: "slip", Level: record.Warning, At: at(6)}}, record.SameRow, at(8), "", 0},
+		{one(record.Address{File: "frogs.csv", Row: 2}), record.SameRow, at(8), "", 0},
+		{one(at(1)), record.SameRow, at(8), "", 0}, // a name is no measurement, date or position
+		{one(at(2)), record.SameRow, at(8), "eventDate, year", 2},
+		{one(at(3)), record.SameRow, at(8), "eventDate, year", 2},
+		{one(at(5)), record.SameRow, at(8), "decimalLatitude, decimalLongitude", 2},
+		{one(at(6)), record.SameRow, at(8), "snoutVentLength, scaledMassIndex", 2},
+		{one(at(7)), record.SameRow, at(8), "bodyMass, scaledMassIndex, w grossMass, w bodyMass", 3},
+		{one(at(8)), record.SameRow, at(8), "bodyMass, scaledMassIndex, w bagMass, w bodyMass", 3},
+		{one(at(7), at(8)), record.SameRow, at(8), "bodyMass, scaledMassIndex, w grossMass, w bagMass, w bodyMass", 4},
+		// A tare from a table is of many animals: an error on one of them does not touch it.
+		{one(record.Address{File: "frogs.csv", Row: 9, Column: 7}, bag), record.BagTable, bag, "", 0},
+		{one(at(7), bag), record.BagTable, bag, "bodyMass, scaledMassIndex, w grossMass, w bodyMass", 3},
+		{one(bag), record.BagTable, bag, "bodyMass, scaledMassIndex, w bagMass, w bodyMass", 3},
+		{one(record.Address{File: "frogs.csv", Row: 9, Column: 6}, at(6)), record.SameRow, at(8), "snoutVentLength, scaledMassIndex", 2},
+	} {
+		t.Run(fmt.Sprint(i), func(t *testing.T) {
+			animal, cells := frog(c.way, c.tare), Cells{}
+			cells.Add(c.found)
+			With{Cells{}, cells}.Mark(animal)
+			if got := marked(animal); got != c.want {
+				t.Errorf("marked %q, want %q", got, c.want)
+			}
+			if got := Count(animal); got != c.count {
+				t.Errorf("counted %d, want %d", got, c.count)
+			}
+		})
+	}
+}
+
+// What was written stays with the capture, whatever is marked.
+func TestNothingWrittenIsTakenAway(t *testing.T) {
+	c := frog(record.SameRow, at(8))
+	before := slices.Clone(c.Values)
+	cells := Cells{}
+	cells.Add([]record.Finding{{Rule: "slip", Level: record.Error, At: at(2), Also: []record.Address{at(4), at(6), at(7), at(8)}}})
+	With{cells}.Mark(c)
+	for i, v := range c.Values {
+		v.Undecided = ""
+		if v != before[i] {
+			t.Errorf("%+v became %+v", before[i], v)
+		}
+	}
+	if r := c.Readings[0]; r.Verbatim != "62" || r.Number != 62 || r.Undecided != "slip" {
+		t.Errorf("the reading became %+v", r)
+	}
+}
