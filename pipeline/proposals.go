@@ -127,7 +127,7 @@ func mayWrite(path string, replace bool) error {
 	case !info.Mode().IsRegular(): // written to, not replaced
 		return nil
 	case !replace:
-		return &CallError{path + " is there already; give another file with --out, or --replace to write it anew (its rows are kept)"}
+		return &CallError{path + " is there already; give another file with --out, or --update to add to it (its rows stay as they are)"}
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"slices"
@@ -11,6 +12,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/shelf"
 	"spadefoot/pipeline/withhold"
 )
@@ -39,11 +41,27 @@ func (w *way) loadDecisions() error {
 	name, there := w.remediesFile()
 	if there || w.survey.Tables.Remedies != "" && !w.proposing {
 		w.decided.file = name
-		if err := w.loadTable(name, func(r io.Reader) (err error) { w.decided.given, err = remedy.Read(r, name); return }); err != nil {
+		if err := w.loadTable(name, func(io.Reader) (err error) { w.decided.given, err = w.readRemedies(name); return }); err != nil {
 			return err
 		}
 	}
 	return w.loadSensitive()
+}
+
+// readRemedies reads a table of remedies as a sheet is read, so that it may have
+// gone through any spreadsheet program: a workbook, or text in any encoding.
+func (w *way) readRemedies(name string) ([]remedy.Remedy, error) {
+	if !sheet.Supported(name) {
+		return nil, fmt.Errorf("%s: a table of remedies is CSV or a workbook", name)
+	}
+	sheets, _, err := sheet.Read(name, w.inputs.Path(name), sheet.Options{})
+	if err != nil {
+		return nil, err
+	}
+	if len(sheets) == 0 {
+		return nil, fmt.Errorf("%s: there is no table in it", name)
+	}
+	return remedy.ReadSheet(&sheets[0], name)
 }
 
 // findRemedies finds the cells that remedies mean, before any row is taken: in the

@@ -108,7 +108,7 @@ func TestRemediesVerb(t *testing.T) {
 	if code, _, stderr := called("remedies", dir); code != exitCall || !strings.Contains(stderr, "is there already") {
 		t.Errorf("a second time: %d, %s", code, stderr)
 	}
-	if code, stdout, _ := called("remedies", dir, "--replace"); code != exitClean || !strings.Contains(stdout, "rows to decide on: 0; kept as they were: 1") {
+	if code, stdout, _ := called("remedies", dir, "--update"); code != exitClean || !strings.Contains(stdout, "rows to decide on: 0; kept as they were: 1") {
 		t.Errorf("anew: %d, %s", code, stdout)
 	}
 	if code, _, stderr := called("remedies", dir, "--out", filepath.Join(dir, "none", "r.csv")); code != exitOutput {

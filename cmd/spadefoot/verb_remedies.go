@@ -34,7 +34,7 @@ func remediesCommand() *cobra.Command {
 		},
 	}
 	cmd.Flags().StringVar(&p.Out, "out", "", "file to write, in place of the survey's table of remedies")
-	cmd.Flags().BoolVar(&p.Replace, "replace", false, "write the file anew if it is there")
+	cmd.Flags().BoolVar(&p.Replace, "update", false, "add to the table that is there; rows that are decided stay as they are")
 	cmd.Flags().BoolVar(&notes, "notes", false, "propose for notes too, not only for warnings and errors")
 	common.add(cmd)
 	return cmd

@@ -103,7 +103,7 @@ func (s *Search) settle(i int, o Options) (at record.Address, unmatched, mismatc
 	}
 	fits := found[:0:0]
 	for _, a := range found {
-		if s.cell(a).text == strings.TrimSpace(r.Found) {
+		if same(s.cell(a).text, r.Found) {
 			fits = append(fits, a)
 		}
 	}

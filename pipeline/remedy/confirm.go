@@ -51,7 +51,7 @@ func (o *Outcome) changed(at record.Address) string {
 		a = o.jobs[c.origin]
 	}
 	switch {
-	case a == nil || strings.TrimSpace(a.Found) != c.text:
+	case a == nil || !same(c.text, a.Found):
 		return c.text
 	case a.Action == Clear:
 		return ""
@@ -62,7 +62,7 @@ func (o *Outcome) changed(at record.Address) string {
 func (o *Outcome) confirmCell(r *Remedy, found []record.Address) {
 	held := found[:0:0]
 	for _, a := range found {
-		if o.changed(a) == strings.TrimSpace(r.Found) {
+		if same(o.changed(a), r.Found) {
 			held = append(held, a)
 		}
 	}

@@ -50,13 +50,50 @@ func Read(in io.Reader, name string) ([]Remedy, error) {
 	if err != nil {
 		return nil, err
 	}
+	return remedies(rows, name)
+}
+
+// ReadSheet reads the table from a sheet: of a workbook, or of text in whatever
+// encoding.
+func ReadSheet(s *record.Sheet, name string) ([]Remedy, error) {
+	var records [][]string
+	var at []int
+	for _, row := range s.Rows {
+		var cells []string
+		for i := range row.Cells {
+			for len(cells) < row.Cells[i].Column {
+				cells = append(cells, "")
+			}
+			cells[row.Cells[i].Column-1] = strings.TrimSpace(lines.OneBreak(row.Cells[i].Text))
+		}
+		if strings.Join(cells, "") == "" || len(records) == 0 && strings.HasPrefix(cells[0], "#") {
+			continue
+		}
+		if len(records) > 0 {
+			var err error
+			if cells, err = lines.Fit(cells, len(records[0]), name, row.Number); err != nil {
+				return nil, err
+			}
+		}
+		records, at = append(records, cells), append(at, row.Number)
+	}
+	rows, err := lines.Of[line](records, at, name, columns)
+	if err != nil {
+		return nil, err
+	}
+	return remedies(rows, name)
+}
+
+func remedies(rows []lines.Row[line], name string) ([]Remedy, error) {
 	known, err := ruleCodes()
 	if err != nil {
 		return nil, err
 	}
 	var out []Remedy
 	var wrong []error
+	order := dayOrder(rows)
 	for _, row := range rows {
+		row.Cells.When = day(row.Cells.When, order)
 		r, column, reason := row.Cells.remedy(known)
 		if reason != "" {
 			wrong = append(wrong, &lines.Error{File: name, Line: row.Line, Column: column, Reason: reason})

@@ -63,6 +63,12 @@ func Read[T any](in io.Reader, name string, columns Columns) ([]Row[T], error) {
 	if err != nil {
 		return nil, err
 	}
+	return Of[T](records, at, name, columns)
+}
+
+// Of makes rows of T from records that were split elsewhere, the headings
+// first, and the line of each.
+func Of[T any](records [][]string, at []int, name string, columns Columns) ([]Row[T], error) {
 	if len(records) == 0 {
 		return nil, &Error{name, 1, "", "the table is empty; its first line names the columns: " + strings.Join(columns.Needed, ", ")}
 	}
@@ -130,7 +136,7 @@ func split(text []byte, name string) (records [][]string, at []int, err error) {
 		}
 		line, _ := r.FieldPos(0)
 		if len(records) > 0 {
-			if cells, err = fit(cells, len(records[0]), name, line); err != nil {
+			if cells, err = Fit(cells, len(records[0]), name, line); err != nil {
 				return nil, nil, err
 			}
 			r.Comment = 0
@@ -139,9 +145,9 @@ func split(text []byte, name string) (records [][]string, at []int, err error) {
 	}
 }
 
-// fit gives a row as many cells as there are headings. Blank cells at the end
+// Fit gives a row as many cells as there are headings. Blank cells at the end
 // may be left out or be too many.
-func fit(cells []string, want int, name string, line int) ([]string, error) {
+func Fit(cells []string, want int, name string, line int) ([]string, error) {
 	for len(cells) > want && cells[len(cells)-1] == "" {
 		cells = cells[:len(cells)-1]
 	}
