@@ -61,7 +61,7 @@ func (r *Result) Each() iter.Seq2[record.Finding, error] {
 // folder is the survey folder as it was called; known are the findings that are
 // known, nil where none are asked for.
 func (r *Result) Results(folder, version string, known report.KnownFindings) (report.Results, error) {
-	out := report.Results{Title: r.Survey.Dataset.Title, Version: version, Folder: folder, Captures: r.Counts.Captures, Spans: r.spans(folder)}
+	out := report.Results{Title: r.Survey.Dataset.Title, Version: version, Folder: folder, Captures: r.Counts.Captures, Day: r.Survey.Dataset.Published, Spans: r.spans(folder)}
 	for i := range r.Tables {
 		at := record.Address{File: r.Tables[i].File, Sheet: r.Tables[i].Sheet}
 		if !slices.Contains(out.Sheets, at) {

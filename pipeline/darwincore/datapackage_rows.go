@@ -191,7 +191,7 @@ var replicate = regexp.MustCompile(`(?:; )?replicate \d+$`)
 func (p *Package) measurement(row Row) error {
 	fields := []Field{
 		{"occurrenceID", row.Get("occurrenceID")}, {"assertionID", row.Get("measurementID")},
-		{"assertionType", row.Get("measurementType")}, {"assertionValue", row.Get("measurementValue")},
+		{"assertionType", row.Get("measurementType")}, {"assertionTypeIRI", row.Get("measurementTypeID")}, {"assertionUnitIRI", row.Get("measurementUnitID")}, {"assertionValue", row.Get("measurementValue")},
 		{"assertionUnit", row.Get("measurementUnit")}, {"assertionError", row.Get("measurementAccuracy")},
 		{"assertionMadeDate", row.Get("measurementDeterminedDate")}, {"assertionBy", row.Get("measurementDeterminedBy")},
 		{"assertionProtocols", row.Get("measurementMethod")}, {"assertionRemarks", row.Get("measurementRemarks")},

@@ -29,6 +29,7 @@ type emlDataset struct {
 	AlternateIdentifier string       `xml:"alternateIdentifier,omitempty"`
 	Title               string       `xml:"title"`
 	Creators            []emlParty   `xml:"creator"`
+	MetadataProviders   []emlParty   `xml:"metadataProvider"`
 	Associates          []emlParty   `xml:"associatedParty"`
 	PubDate             string       `xml:"pubDate,omitempty"`
 	Language            string       `xml:"language,omitempty"`
@@ -121,6 +122,7 @@ func WriteEML(w io.Writer, d Dataset, c *Coverage, steps []Step) error {
 	}
 	e.Title = d.Title
 	e.Creators = parties(d.Creators)
+	e.MetadataProviders = parties(d.contacts()[:1])
 	e.Associates = parties(d.Associates)
 	for i := range e.Associates {
 		e.Associates[i].Role = cmp.Or(d.Associates[i].Role, "associate")
@@ -146,10 +148,7 @@ func WriteEML(w io.Writer, d Dataset, c *Coverage, steps []Step) error {
 	e.Coverage = emlCover(c, &d)
 	e.Purpose = text(d.Purpose)
 	e.Acknowledgements = text(d.Thanks)
-	contacts := d.Contacts
-	if len(contacts) == 0 {
-		contacts = d.Creators
-	}
+	contacts := d.contacts()
 	e.Contacts = parties(contacts)
 	if d.Publisher.Name() != "" {
 		p := party(d.Publisher)
@@ -161,6 +160,14 @@ func WriteEML(w io.Writer, d Dataset, c *Coverage, steps []Step) error {
 		e.Project.Personnel[0].Role = "contact"
 	}
 	return writeXML(w, doc)
+}
+
+// contacts are the people to ask, who also gave the description.
+func (d *Dataset) contacts() []Person {
+	if len(d.Contacts) == 0 {
+		return d.Creators
+	}
+	return d.Contacts
 }
 
 // system names the authority that the identifier belongs to.

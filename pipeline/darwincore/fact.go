@@ -21,11 +21,14 @@ const (
 	factDate
 	factMethod
 	factRemarks
+	factTypeID
+	factUnitID
 	factCount
 )
 
 var factTerms = [factCount]string{"occurrenceID", "measurementID", "measurementType", "measurementValue", "measurementAccuracy",
-	"measurementUnit", "measurementDeterminedBy", "measurementDeterminedDate", "measurementMethod", "measurementRemarks"}
+	"measurementUnit", "measurementDeterminedBy", "measurementDeterminedDate", "measurementMethod", "measurementRemarks",
+	"measurementTypeID", "measurementUnitID"}
 
 // fact is the row of one measurement.
 type fact struct {
@@ -55,7 +58,8 @@ func (s *Scribe) facts(c *record.Capture, published []*record.Reading, identifie
 		f.cells[factID] = cell{text: id, csv: id}
 		f.cells[factType], f.cells[factUnit], f.cells[factMethod] = form.kind, form.unit, form.method
 		f.cells[factBy] = form.observer
-		if len(form.observer.text) == 0 {
+		f.cells[factTypeID], f.cells[factUnitID] = form.kindID, form.unitID
+		if len(form.observer.text) == 0 && !form.key.derived { // nobody determined what was computed
 			f.cells[factBy] = s.by
 		}
 		s.room.remarks = appendRemarks(s.room.remarks[:0], r, s.room.value)

@@ -4,7 +4,9 @@ import (
 	"strconv"
 	"strings"
 
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // cell is a text of a row, without white space at the ends, and as CSV has it,
@@ -32,6 +34,7 @@ func (c *cell) string() string {
 type form struct {
 	key                          formKey
 	kind, unit, method, observer cell
+	kindID, unitID               cell
 	needs                        marks // columns of kind, unit and method
 	like                         *likeness
 	taken                        bool // counted in the usage
@@ -121,9 +124,11 @@ func (fs *forms) find(r *record.Reading) *form {
 // form works out what readings of one kind have in common.
 func (m *Maker) form(key formKey) *form {
 	f := &form{key: key, kind: newCell(m.kind(key.measurement)), unit: newCell(key.unit),
-		method: newCell(m.method(key)), observer: newCell(key.observer)}
+		method: newCell(m.method(key)), observer: newCell(key.observer),
+		kindID: newCell(vocabulary.MeasurementIRI(key.measurement)), unitID: newCell(quantity.UnitIRI(key.unit))}
 	var row fact
 	row.cells[factType], row.cells[factUnit], row.cells[factMethod] = f.kind, f.unit, f.method
+	row.cells[factTypeID], row.cells[factUnitID] = f.kindID, f.unitID
 	row.mark(&f.needs)
 	return f
 }

@@ -38,7 +38,8 @@ type same struct {
 func NewMaker(d Dataset, label func(string) string) *Maker {
 	m := &Maker{dataset: d, label: label, language: threeLetters(d.Language), space: spaceOf(d.ID), survey: EventID(d.ID, ""), instruments: map[string]string{}}
 	m.at = slotsOf{occurrence: must("occurrenceID"), country: must("country"), code: must("countryCode"), event: must("eventID"),
-		parent: must("parentEventID"), remarks: must("occurrenceRemarks"), dynamic: must("dynamicProperties"), media: must("associatedMedia")}
+		parent: must("parentEventID"), remarks: must("occurrenceRemarks"), dynamic: must("dynamicProperties"), media: must("associatedMedia"),
+		count: must("individualCount"), quantity: must("organismQuantity")}
 	var taken marks
 	for _, f := range sameFields(&d) {
 		slot, text := slots().slot(f.Term), strings.TrimSpace(f.Text)

@@ -63,20 +63,23 @@ func writeMeta(w io.Writer, core part, extensions []part) error {
 	return writeXML(w, m)
 }
 
-// mediaTerms are the addresses of the terms of a medium that are not Darwin
-// Core's own (Audiovisual Core, Dublin Core).
-var mediaTerms = map[string]string{
+// otherTerms are the addresses of the terms of media and measurements that are
+// not Darwin Core's own (Audiovisual Core, Dublin Core, the extended measurements
+// of the Ocean Biodiversity Information System; the last from memory).
+var otherTerms = map[string]string{
 	"identifier":              "http://purl.org/dc/terms/identifier",
 	"format":                  "http://purl.org/dc/elements/1.1/format",
 	"accessURI":               "http://rs.tdwg.org/ac/terms/accessURI",
 	"providerManagedID":       "http://rs.tdwg.org/ac/terms/providerManagedID",
+	"measurementTypeID":       "http://rs.iobis.org/obis/terms/measurementTypeID",
+	"measurementUnitID":       "http://rs.iobis.org/obis/terms/measurementUnitID",
 	"metadataLanguageLiteral": "http://rs.tdwg.org/ac/terms/metadataLanguageLiteral",
 }
 
 func describeFile(p part) metaFile {
 	f := metaFile{Encoding: "UTF-8", Fields: ",", Lines: `\n`, Enclosed: `"`, Header: 1, RowType: p.rowType, Location: p.name}
 	for i, c := range p.columns {
-		iri := mediaTerms[c]
+		iri := otherTerms[c]
 		if t, ok := terms.Lookup(c); ok && iri == "" {
 			iri = t.IRI
 		}

@@ -40,7 +40,7 @@ func (m *Maker) Occurrence(c *record.Capture) Row {
 
 // slotsOf are the slots that the row of a capture is filled in by name.
 type slotsOf struct {
-	occurrence, country, code, event, parent, remarks, dynamic, media int
+	occurrence, country, code, event, parent, remarks, dynamic, media, count, quantity int
 }
 
 // Occurrence makes the row of the core. A term of the capture wins over the
@@ -72,6 +72,9 @@ func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Lin
 		if !l.has.has(at.parent) {
 			l.set(at.parent, s.maker.survey)
 		}
+	}
+	if len(published) > 0 && !c.Absent() && !l.has.has(at.count) && !l.has.has(at.quantity) {
+		l.set(at.count, "1") // what is measured in a row is one animal
 	}
 	s.remarks(c)
 	s.dynamic.readings(published, c.Weighing)

@@ -292,3 +292,16 @@ func readSheet(t *record.Table, x *Context) ([]*record.Capture, []record.Finding
 	captures, fs := Table(t, x)
 	return captures, slices.DeleteFunc(fs, func(f record.Finding) bool { return f.Rule == "date-missing" || f.Rule == "place-missing" })
 }
+
+// An interval has the year, and the month, in which both of its ends lie.
+func TestInCommon(t *testing.T) {
+	for _, c := range [][3]string{
+		{"2021-06-12", "13", "2021-06"}, {"2021-06-12", "2021-06-14", "2021-06"}, {"2021-06-30", "07-02", "2021"}, {"2021-06-12", "2021-07-01", "2021"},
+		{"2021-12-31", "2022-01-01", ""}, {"2021", "2022", ""}, {"2021-06", "2021-07", "2021"}, {"2021-06-12T21:00", "2021-06-13T01:00", "2021-06"},
+		{"2021-06-12", "P2D", ""}, {"", "2021", ""},
+	} {
+		if got := inCommon(c[0], c[1]); got != c[2] {
+			t.Errorf("%s/%s: %q, want %q", c[0], c[1], got, c[2])
+		}
+	}
+}

@@ -136,13 +136,17 @@ type datePart struct {
 var dateParts = [...]datePart{{tYear, 0, 4}, {tMonth, 5, 7}, {tDay, 8, 10}}
 
 // calendarParts fills year, month and day where the date is one day or one
-// month; a column of its own wins.
+// month, and year and month where an interval lies within one; a column of its
+// own wins.
 func (r *row) calendarParts() {
 	v := r.value(tEventDate)
 	if v == nil {
 		return
 	}
 	date, from := v.Text, v.From
+	if first, last, interval := strings.Cut(date, "/"); interval {
+		date = inCommon(first, last)
+	}
 	for _, p := range dateParts {
 		if len(date) < p.end || len(date) > 10 || r.get(p.slot) != "" {
 			continue
@@ -157,4 +161,23 @@ func (r *row) calendarParts() {
 		}
 		r.put(p.slot, digits, "", from)
 	}
+}
+
+// inCommon is the year, or year and month, in which both ends of an interval
+// lie, or "". The second end may leave out what it shares with the first.
+func inCommon(first, last string) string {
+	first, _, _ = strings.Cut(first, "T")
+	last, _, _ = strings.Cut(last, "T")
+	if len(first) < len("2021") || strings.HasPrefix(last, "P") || strings.HasPrefix(first, "P") {
+		return ""
+	}
+	if len(last) < len(first) && len(last) != len("2021") && len(last) != len("2021-06") {
+		last = first[:len(first)-len(last)] + last
+	}
+	for _, n := range []int{len("2021-06"), len("2021")} {
+		if len(first) >= n && len(last) >= n && first[:n] == last[:n] {
+			return first[:n]
+		}
+	}
+	return ""
 }

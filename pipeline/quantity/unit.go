@@ -20,11 +20,13 @@ type unitRow struct {
 	Names     string `csv:"names"`
 	Guarded   string `csv:"guarded"`
 	Headed    string `csv:"headed"`
+	IRI       string `csv:"iri"`
 }
 
 // unit is one unit: base = (value + offset) × factor.
 type unit struct {
 	code, dimension, display string
+	iri                      string
 	factor, offset           *big.Rat
 	guarded, headed          map[string]bool
 }
@@ -62,8 +64,16 @@ func units() *unitTable {
 	return t
 }
 
+// UnitIRI gives the address that stands for a unit by its UCUM code, or "".
+func UnitIRI(code string) string {
+	if u := units().codes[code]; u != nil {
+		return u.iri
+	}
+	return ""
+}
+
 func (t *unitTable) add(r unitRow) error {
-	u := &unit{code: r.Code, dimension: r.Dimension, display: r.Display, offset: new(big.Rat)}
+	u := &unit{code: r.Code, dimension: r.Dimension, display: r.Display, iri: r.IRI, offset: new(big.Rat)}
 	var ok bool
 	if u.factor, ok = new(big.Rat).SetString(r.Factor); !ok {
 		return fmt.Errorf("unit %s: factor %q is no number", r.Code, r.Factor)

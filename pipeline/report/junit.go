@@ -9,6 +9,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/shelf"
@@ -21,9 +22,10 @@ import (
 // suite's output. A sheet without findings has one case that passes. A finding
 // on no sheet has a suite of its file.
 //
-// Of the two schemas in use, that of the Jenkins plug-ins holds as it is; that
-// of Ant also asks for a host and a time of each suite, which are left out so
-// that the same findings give the same bytes.
+// Both schemas in use hold, that of the Jenkins plug-ins and that of Ant. The
+// latter asks for a host and a time of each suite; the host is the same
+// everywhere and the time is the day of the data, so that the same findings give
+// the same bytes.
 func JUnit(w io.Writer, r Results) (err error) {
 	suites, err := r.junitSuites()
 	if err != nil {
@@ -41,7 +43,7 @@ func JUnit(w io.Writer, r Results) (err error) {
 	out := linesOf{w: w}
 	out.print(xml.Header + "<testsuites>")
 	for _, s := range suites.list {
-		if err := s.write(&out, &texts); err != nil {
+		if err := s.write(&out, &texts, r.timestamp()); err != nil {
 			return err
 		}
 	}
@@ -50,6 +52,16 @@ func JUnit(w io.Writer, r Results) (err error) {
 	}
 	out.print("</testsuites>\n")
 	return errors.Join(texts.err, out.err)
+}
+
+// timestamp is the day of the data at midnight, or the first day of the Unix
+// era where it is not known.
+func (r *Results) timestamp() string {
+	day := r.Day
+	if _, err := time.Parse(time.DateOnly, day); err != nil {
+		day = "1970-01-01"
+	}
+	return day + "T00:00:00"
 }
 
 // junitSuites are the suites: those of the sheets, then others as they come.
@@ -165,7 +177,7 @@ func (t *junitTexts) print(out *linesOf, key string) error {
 	return t.err
 }
 
-func (s *junitSuite) write(out *linesOf, texts *junitTexts) error {
+func (s *junitSuite) write(out *linesOf, texts *junitTexts, day string) error {
 	rules := slices.Sorted(maps.Keys(s.cases))
 	failures := 0
 	for _, c := range s.cases {
@@ -174,7 +186,7 @@ func (s *junitSuite) write(out *linesOf, texts *junitTexts) error {
 		}
 	}
 	name := xmlAttribute(s.name)
-	out.print(fmt.Sprintf("\n <testsuite name=%s package=%s id=\"%d\" tests=\"%d\" failures=\"%d\" errors=\"0\" time=\"0\">\n  <properties>", name, name, s.id, max(1, len(rules)), failures))
+	out.print(fmt.Sprintf("\n <testsuite name=%s package=%s id=\"%d\" tests=\"%d\" failures=\"%d\" errors=\"0\" time=\"0\" timestamp=\"%s\" hostname=\"localhost\">\n  <properties>", name, name, s.id, max(1, len(rules)), failures, day))
 	for _, p := range []struct {
 		name string
 		n    int

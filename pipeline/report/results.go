@@ -17,6 +17,7 @@ type Results struct {
 	Title    string // of the data set
 	Version  string // of the program
 	Folder   string // the survey folder as it was called
+	Day      string // of publication, YYYY-MM-DD, or empty
 	Sheets   []record.Address
 	Captures int
 	Findings Findings

@@ -136,9 +136,9 @@ func (r *Results) sarifRules() ([]sarifRule, map[string]int, error) {
 		rule := ruleHelp(code, table)
 		d := sarifRule{ID: code}
 		if rule.Summary != "" {
-			d.Short = &sarifText{Text: rule.Summary}
-			d.Full = &sarifText{Text: rule.Summary}
-			d.Help = &sarifText{Text: rule.Help}
+			d.Short = &sarifText{Text: stopped(rule.Summary)}
+			d.Full = &sarifText{Text: stopped(rule.Summary)}
+			d.Help = &sarifText{Text: stopped(rule.Help)}
 			d.Default = &sarifConfiguration{Level: rule.Level}
 			d.Properties = &sarifBag{Tags: strings.Split(rule.Stage, ", ")}
 		}
@@ -151,7 +151,7 @@ func (r *Results) sarifResult(t *Told, place map[string]int, span spanOf) sarifR
 	f := &t.Finding
 	out := sarifResult{
 		RuleID: f.Rule, RuleIndex: place[f.Rule], Level: f.Level.String(),
-		Message:      sarifMessage{Text: sarifEscape(findingText(f))},
+		Message:      sarifMessage{Text: sarifEscape(stopped(findingText(f)))},
 		Locations:    []sarifLocation{r.sarifLocation(f.At, f.Field, 0, span)},
 		Fingerprints: map[string]string{"spadefootFinding/v1": t.ID.Fingerprint()},
 		Properties: &sarifBag{Capture: f.Capture, Field: f.Field, Value: f.Value, Suggestion: f.Suggestion,
@@ -202,9 +202,9 @@ func (r *Results) sarifLocation(a record.Address, field string, id int, span spa
 	}
 	at.Logical = []sarifLogical{l}
 	if id > 0 {
-		at.Message = &sarifMessage{Text: sarifEscape("also " + a.String())}
+		at.Message = &sarifMessage{Text: sarifEscape("also " + a.String() + ".")}
 	} else if field != "" {
-		at.Message = &sarifMessage{Text: sarifEscape(field)}
+		at.Message = &sarifMessage{Text: sarifEscape(field + ".")}
 	}
 	return at
 }
@@ -236,4 +236,13 @@ var likeLink = regexp.MustCompile(`\[([^\[\]]*)\]\(`)
 func sarifEscape(s string) string {
 	s = strings.NewReplacer("{", "{{", "}", "}}").Replace(validText(s))
 	return likeLink.ReplaceAllString(s, `\[$1\](`)
+}
+
+// stopped ends a message with a full stop (3.11.1).
+func stopped(s string) string {
+	s = strings.TrimRight(s, " \n")
+	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") || strings.HasSuffix(s, "…") {
+		return s
+	}
+	return s + "."
 }

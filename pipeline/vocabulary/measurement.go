@@ -23,6 +23,7 @@ type Measurement struct {
 	Maximum       float64 `csv:"maximum"`
 	Scope         string  `csv:"scope"` // the group of animals it is measured on, or any
 	Definition    string  `csv:"definition"`
+	IRI           string  `csv:"iri"` // of the trait in a published vocabulary; "" where none is certain
 }
 
 type measurementIndex struct {
@@ -68,6 +69,21 @@ func Measurements() ([]Measurement, error) {
 		return nil, err
 	}
 	return slices.Clone(x.all), nil
+}
+
+// MeasurementIRI gives the address that stands for a measurement by its name, or
+// "" where none is certain.
+func MeasurementIRI(name string) string {
+	x, err := measurements()
+	if err != nil {
+		return ""
+	}
+	for _, i := range x.byWord[Fold(name)] {
+		if x.all[i].Name == name {
+			return x.all[i].IRI
+		}
+	}
+	return ""
 }
 
 // FindMeasurement looks a measurement up by name, label or abbreviation. An
