@@ -23,7 +23,7 @@ func (t tables) by(table, key string) map[string]row {
 
 // asMeasurement names the fields of an assertion as those of a measurement.
 var asMeasurement = map[string]string{
-	"assertionType": "measurementType", "assertionValue": "measurementValue", "assertionUnit": "measurementUnit", "assertionError": "measurementAccuracy",
+	"assertionType": "measurementType", "assertionValue": "measurementValue", "assertionUnit": "measurementUnit", "assertionUnitIRI": "measurementUnitID", "assertionError": "measurementAccuracy",
 	"assertionMadeDate": "measurementDeterminedDate", "assertionBy": "measurementDeterminedBy", "assertionProtocols": "measurementMethod", "assertionRemarks": "measurementRemarks",
 }
 
