@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/big"
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -20,12 +21,12 @@ func (e *UnitError) Error() string {
 	return fmt.Sprintf("unit %q cannot be changed into %q", e.From, e.To)
 }
 
-// Convert gives the quantity in another unit. The arithmetic is exact; the
-// result is rounded, half away from zero, to the decimal place that is nearest
-// (on a logarithmic scale) to the step of the last place written, and is no
-// more than twice as large, so that "1/8 oz" does not become 0 g. In its own
-// unit a decimal number stays as it was written, and a fraction is rounded to
-// the first decimal place that moves it by no more than a tenth of its step.
+// Convert gives the quantity in another unit. The arithmetic is exact and the
+// number is not rounded. Decimals is what the text of it shows: one digit more
+// than the written resolution is worth, so that going back to the written unit
+// gives the number that was written. Where the units differ by a power of ten
+// the digits stay as they were; in its own unit a fraction has the first
+// decimal place that moves it by no more than a tenth of its step.
 //
 // A quantity whose unit is not known is taken to be in the unit asked for.
 func (q Quantity) Convert(to string) (Quantity, error) {
@@ -34,7 +35,7 @@ func (q Quantity) Convert(to string) (Quantity, error) {
 	}
 	if q.Unit == "" || q.Unit == to {
 		q.Unit = to
-		return q.round(), nil
+		return q, nil
 	}
 	t := units()
 	f, g := t.codes[q.Unit], t.codes[to]
@@ -42,30 +43,41 @@ func (q Quantity) Convert(to string) (Quantity, error) {
 		return q, &UnitError{From: q.Unit, To: to}
 	}
 	ratio := new(big.Rat).Quo(f.factor, g.factor)
-	slope, _ := ratio.Float64()
-	step := q.Step * slope
-	places := placesFor(step)
 	change := func(v float64) float64 {
-		r := new(big.Rat).Add(exact(v, q.Decimals, q.fraction), f.offset)
+		r := new(big.Rat).Add(exact(v, q.Decimals, q.unrounded), f.offset)
 		r.Mul(r, ratio)
-		return round(r.Sub(r, g.offset), places)
+		out, _ := r.Sub(r, g.offset).Float64()
+		return out
+	}
+	slope, _ := ratio.Float64()
+	step, places := q.Step*slope, 0
+	if shift, ok := powerOfTen(ratio); ok && !q.unrounded {
+		places = q.Decimals - shift
+	} else {
+		places = placesFor(step) + 1
 	}
 	q.Number = change(q.Number)
 	if q.State == record.Interval || q.Half > 0 {
 		q.Low, q.High = change(q.Low), change(q.High)
 	}
-	if q.Half > 0 {
-		h := exact(q.Half, -1, true)
-		q.Half, _ = h.Mul(h, ratio).Float64()
-	}
+	q.Half *= slope
 	if q.State == record.Interval {
 		q.Number = (q.Low + q.High) / 2
 	}
-	q.Unit, q.Decimals, q.Step, q.fraction = to, places, step, false
+	q.Unit, q.Decimals, q.Step, q.unrounded = to, places, step, true
 	return q, nil
 }
 
-// placesFor gives the digits after the point for a step.
+// powerOfTen gives k for a ratio of ten to the power of k.
+func powerOfTen(ratio *big.Rat) (k int, ok bool) {
+	v, _ := ratio.Float64()
+	k = int(math.Round(math.Log10(v)))
+	power, _ := new(big.Rat).SetString(fmt.Sprintf("1e%d", k))
+	return k, ratio.Cmp(power) == 0
+}
+
+// placesFor gives the digits after the point whose place is nearest, on a
+// logarithmic scale, to a step, and is no more than twice as large.
 func placesFor(step float64) int {
 	n := -int(math.Round(math.Log10(step)))
 	if math.Pow10(-n) > 2*step*(1+1e-9) {
@@ -74,20 +86,9 @@ func placesFor(step float64) int {
 	return n
 }
 
-// round writes a fraction in its own unit to the place of its step.
-func (q Quantity) round() Quantity {
-	if !q.fraction {
-		return q
-	}
-	for _, v := range []*float64{&q.Number, &q.Low, &q.High} {
-		*v = round(exact(*v, q.Decimals, true), q.Decimals)
-	}
-	q.fraction = false
-	return q
-}
-
 // In gives value, digits after the point and text in another unit, by Convert.
-// The text of an interval is "40-42" and its value the middle.
+// The value is not rounded, the text is. The text of an interval is "40-42" and
+// its value the middle.
 //
 // It fails with ErrNoNumber for missing and unread cells and with a *UnitError
 // for units of another dimension.
@@ -120,8 +121,8 @@ func (q Quantity) Reading(unit, verbatim string) (record.Reading, error) {
 	return r, nil
 }
 
-// exact gives v as it was written, with d digits after the point. A fraction
-// of powers of two is exact as it is stored.
+// exact gives v as it was written, with d digits after the point, or as it is
+// stored: a fraction of powers of two is exact so.
 func exact(v float64, d int, stored bool) *big.Rat {
 	if !stored {
 		if r, ok := new(big.Rat).SetString(strconv.FormatFloat(v, 'f', max(d, 0), 64)); ok {
@@ -134,15 +135,20 @@ func exact(v float64, d int, stored bool) *big.Rat {
 	return new(big.Rat)
 }
 
-// round rounds r to d places after the point, half away from zero; a negative
-// d rounds to tens, hundreds and so on.
-func round(r *big.Rat, d int) float64 {
-	if d < 0 {
-		p := new(big.Rat).SetInt(new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(-d)), nil))
-		whole, _ := new(big.Rat).SetString(new(big.Rat).Quo(r, p).FloatString(0))
-		v, _ := whole.Mul(whole, p).Float64()
-		return v
+// rounded writes v with d digits after the point, half away from zero; a
+// negative d rounds to tens, hundreds and so on. It goes by the shortest
+// decimal number that is stored as v.
+func rounded(v float64, d int) string {
+	short := strconv.FormatFloat(v, 'f', -1, 64)
+	_, frac, _ := strings.Cut(short, ".")
+	r, ok := new(big.Rat).SetString(short)
+	if d >= len(frac) || !ok {
+		return format(v, d)
 	}
-	v, _ := strconv.ParseFloat(r.FloatString(d), 64)
-	return v
+	if d >= 0 {
+		return unsigned(r.FloatString(d))
+	}
+	ten := new(big.Rat).SetInt(new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(-d)), nil))
+	tens, _ := new(big.Rat).SetString(new(big.Rat).Quo(r, ten).FloatString(0))
+	return unsigned(tens.Mul(tens, ten).FloatString(0))
 }

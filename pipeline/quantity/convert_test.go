@@ -25,25 +25,31 @@ func TestIn(t *testing.T) {
 		{"71.0 mm", "mm", 71, 1, "71.0"},
 		{"7.1 cm", "mm", 71, 0, "71"},
 		{"7.10 cm", "mm", 71, 1, "71.0"},
-		{"2.8 in", "mm", 71, 0, "71"},      // step 2.54 mm, nearest power 1 mm
-		{"2.80 in", "mm", 71.1, 1, "71.1"}, // 71.12; step 0.254 mm
-		{"3 5/16 in", "mm", 84, 0, "84"},   // 84.1375; step 1.5875 mm
-		{`1'11"`, "cm", 58, 0, "58"},       // 58.42; step 2.54 cm, nearest power 1 cm
-		{"0.5 oz", "g", 14, 0, "14"},       // 14.17; step 2.83 g
-		{"1 oz", "g", 30, -1, "30"},        // 28.35; step 28.3 g, nearest power 10 g
-		{"1 lb", "g", 500, -2, "500"},      // step 453.6 g: 1000 g is more than twice as much
-		{"1.0 lb", "g", 450, -1, "450"},    // step 45.4 g: 100 g is more than twice as much
-		{"2 5/8 in", "mm", 67, 0, "67"},    // 66.675; step 3.175 mm
-		{"1/8 in", "mm", 3, 0, "3"},
-		{"33 g", "kg", 0.033, 3, "0.033"},
-		{"212 [degF]", "Cel", 100, 0, "100"},
-		{"98.6 °F", "Cel", 37, 1, "37.0"},
-		{"-40 °F", "Cel", -40, 0, "-40"},
-		{"0 °C", "K", 273, 0, "273"},
+		{"3 in", "mm", 76.2, 0, "76"}, // step 25.4 mm, nearest power 10 mm
+		{"1 in", "mm", 25.4, 0, "25"},
+		{"2.8 in", "mm", 71.12, 1, "71.1"},        // step 2.54 mm, nearest power 1 mm
+		{"2.80 in", "mm", 71.12, 2, "71.12"},      // step 0.254 mm
+		{"3 5/16 in", "mm", 84.1375, 1, "84.1"},   // step 1.5875 mm
+		{`1'11"`, "cm", 58.42, 1, "58.4"},         // step 2.54 cm, nearest power 1 cm
+		{"1/2 oz", "g", 14.1747615625, 0, "14"},   // step 14.2 g, nearest power 10 g
+		{"1/8 oz", "g", 3.543690390625, 1, "3.5"}, // step 3.54 g: 10 g is more than twice as much
+		{"0.5 oz", "g", 14.1747615625, 1, "14.2"}, // step 2.83 g
+		{"1 oz", "g", 28.349523125, 0, "28"},      // step 28.3 g, nearest power 10 g
+		{"1 lb", "g", 453.59237, -1, "450"},       // step 453.6 g: 1000 g is more than twice as much
+		{"1.0 lb", "g", 453.59237, 0, "454"},      // step 45.4 g: 100 g is more than twice as much
+		{"2 5/8 in", "mm", 66.675, 1, "66.7"},     // step 3.175 mm
+		{"1/8 in", "mm", 3.175, 1, "3.2"},
+		{"33 g", "kg", 0.033, 3, "0.033"}, // a power of ten: the digits stay
+		{"2.50 kg", "g", 2500, -1, "2500"},
+		{"212 [degF]", "Cel", 100, 1, "100.0"},
+		{"98.6 °F", "Cel", 37, 2, "37.00"},
+		{"-40 °F", "Cel", -40, 1, "-40.0"},
+		{"0 °C", "K", 273.15, 0, "273"},
 		{"0.00 °C", "K", 273.15, 2, "273.15"},
-		{"90 min", "h", 1.5, 2, "1.50"},
-		{"<0.5 in", "mm", 13, 0, "13"},
+		{"90 min", "h", 1.5, 3, "1.500"},
+		{"<0.5 in", "mm", 12.7, 1, "12.7"},
 		{"40-42 mm", "cm", 4.1, 1, "4.0-4.2"},
+		{"40-42 in", "mm", 1041.4, 0, "1016-1067"},
 		{"3/4 in", "[in_i]", 0.75, 2, "0.75"},
 	} {
 		o := Options{}
@@ -68,8 +74,8 @@ func TestInWithTheColumnsPart(t *testing.T) {
 	}
 	o := Options{Unit: "[in_i]", Part: e.Part()}
 	for _, c := range []struct{ text, mm, own string }{
-		{"2 5/8", "67", "2.63"}, {"2 1/2", "64", "2.50"}, {"3", "76", "3.00"}, {"c. 2", "51", "2.00"}, {"2 in", "51", "2.00"}, {"3.0", "76", "3.0"},
-		{"60 mm", "60", "2.36"},
+		{"2 5/8", "66.7", "2.63"}, {"2 1/2", "63.5", "2.50"}, {"3", "76.2", "3.00"}, {"c. 2", "50.8", "2.00"}, {"2 in", "50.8", "2.00"}, {"3.0", "76.2", "3.0"},
+		{"60 mm", "60", "2.362"},
 	} {
 		q := Parse(c.text, o)
 		_, _, mm, err := q.In("mm")
@@ -99,7 +105,7 @@ func TestInErrors(t *testing.T) {
 func TestReading(t *testing.T) {
 	r, err := Parse("2.8 ± 0.1 in (wet)", Options{}).Reading("mm", "2.8 ± 0.1 in (wet)")
 	want := record.Reading{
-		State: record.Measured, Number: 71, Low: 69, High: 74, Decimals: 0, Text: "71",
+		State: record.Measured, Number: 71.12, Low: 68.58, High: 73.66, Decimals: 1, Text: "71.1",
 		Unit: "mm", WrittenUnit: "[in_i]", Verbatim: "2.8 ± 0.1 in (wet)", Remark: "wet",
 	}
 	if d := cmp.Diff(want, r); err != nil || d != "" {
@@ -111,9 +117,10 @@ func TestReading(t *testing.T) {
 	}
 }
 
-// A number is never published with a place finer than a fifth of the step it
-// was written with or coarser than twice, and never moved by more than half of
-// that place.
+// A number is not moved by a conversion, its text shows a place between a
+// fiftieth and a fifth of the step it was written with (the place itself where
+// the units differ by a power of ten), and that text, read and brought back,
+// gives what was written.
 func TestConvertKeepsPrecision(t *testing.T) {
 	rng := rand.New(rand.NewSource(1))
 	lengths := []string{"mm", "cm", "m", "[in_i]", "[ft_i]", "um"}
@@ -128,12 +135,17 @@ func TestConvertKeepsPrecision(t *testing.T) {
 		}
 		f, _ := Factor(q.Unit, to)
 		exact, _ := new(big.Rat).Mul(f, exact(q.Number, q.Decimals, false)).Float64()
-		place := math.Pow10(-c.Decimals)
-		if d := math.Abs(c.Number - exact); d > place/2*(1+1e-9) {
-			t.Fatalf("%s to %s: %v moved by %v", q, to, c.Number, d)
+		if c.Number != exact {
+			t.Fatalf("%s to %s: %v, exactly %v", q, to, c.Number, exact)
 		}
-		if r := place / c.Step; r <= 1/5.01 || r > 2.01 {
-			t.Fatalf("%s to %s: place %v for step %v", q, to, place, c.Step)
+		r := math.Pow10(-c.Decimals) / c.Step
+		if _, ten := powerOfTen(f); ten && math.Abs(r-1) > 1e-9 || !ten && (r <= 1/50.1 || r > 0.201) {
+			t.Fatalf("%s to %s: %s has a place of %v steps", q, to, c.text(), r)
+		}
+		for _, back := range []Quantity{c, Parse(c.text(), Options{Decimal: '.', Unit: to})} {
+			if b, err := back.Convert(q.Unit); err != nil || rounded(b.Number, q.Decimals) != q.text() {
+				t.Fatalf("%s to %s: %s comes back as %v %v", q, to, c.text(), b.Number, err)
+			}
 		}
 	}
 }

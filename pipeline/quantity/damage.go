@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 	"sync"
@@ -42,20 +43,40 @@ func isFault(s string) bool {
 		strings.EqualFold(s, "#N/A N/A") || strings.HasPrefix(s, "Err:5")
 }
 
-// mendLetters puts digits for the letters O, o, l, I and | where everything
-// else is a numeral. It gives "" if there is no such letter or another one
-// among the characters before the unit.
+// digitFor gives the digit that a letter is taken for, by its shape: common
+// practice of those who key in handwriting and of readers of print.
+func digitFor(c byte) (digit byte, ok bool) {
+	switch c {
+	case 'O', 'o':
+		return '0', true
+	case 'l', 'I', '|':
+		return '1', true
+	case 'Z', 'z':
+		return '2', true
+	case 'S', 's':
+		return '5', true
+	case 'B':
+		return '8', true
+	}
+	return 0, false
+}
+
+// mendLetters puts digits for the letters that look like them where everything
+// else is a numeral. It gives "" if there is no such letter, if another one
+// stands among the characters before the unit, or if the letter is a unit:
+// "12 l" is twelve litres. A letter behind a decimal mark is none.
 func mendLetters(s string) string {
 	var b strings.Builder
 	letters, digits, end := 0, 0, len(s)
 	for i := 0; i < len(s); i++ {
 		c := s[i]
+		digit, like := digitFor(c)
 		switch {
 		case isDigit(rune(c)):
 			digits++
-		case c == 'O' || c == 'o' || c == 'l' || c == 'I' || c == '|':
+		case like:
 			letters++
-			c = map[byte]byte{'O': '0', 'o': '0', 'l': '1', 'I': '1', '|': '1'}[c]
+			c = digit
 		case c == '.' || c == ',' || c == '-' && i == 0:
 		default:
 			end = i
@@ -72,11 +93,17 @@ func mendLetters(s string) string {
 	if _, left, ok := scanNumber(b.String(), 0); !ok || left != "" {
 		return ""
 	}
-	if units().find(strings.TrimLeft(s, "0123456789.,- ")) != nil {
-		return "" // "12 l" is twelve litres
+	tail := strings.TrimLeft(s, "0123456789.,- ")
+	marked := strings.HasSuffix(s, "."+tail) || strings.HasSuffix(s, ","+tail)
+	if units().find(tail) != nil && !marked {
+		return ""
 	}
 	return b.String() + s[end:]
 }
+
+// amongDigits finds, in a word that touches a number, letters that stand where
+// digits should: with digits behind them, or one alone behind a decimal mark.
+var amongDigits = regexp.MustCompile(`^[.,]?\pL+[.,]?\d|^[.,]\pL(\PL|$)`)
 
 type monthRow struct {
 	Month    int    `csv:"month"`

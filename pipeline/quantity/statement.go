@@ -140,8 +140,8 @@ func (p *parser) word(words map[string]record.State) record.State {
 // fraction or as a whole: "2 1/2" among sixteenths is 2 8/16, and "2" is 2 0/16.
 func (p *parser) part(q *Quantity) {
 	own := !q.UnitWritten || q.Unit == p.o.Unit
-	if p.o.Part > 0 && p.o.Part < q.Step && own && halved(p.o.Unit) && (q.fraction || q.Decimals == 0) {
-		q.Step, q.Decimals, q.fraction = p.o.Part, fractionPlaces(p.o.Part), true
+	if p.o.Part > 0 && p.o.Part < q.Step && own && halved(p.o.Unit) && (q.unrounded || q.Decimals == 0) {
+		q.Step, q.Decimals, q.unrounded = p.o.Part, fractionPlaces(p.o.Part), true
 	}
 }
 
@@ -155,7 +155,7 @@ func (p *parser) number(q *Quantity) bool {
 	}
 	numeral := p.s[:len(p.s)-len(rest)]
 	p.s = rest
-	q.Number, q.Decimals, q.Step, q.fraction = n.value, n.decimals, n.step, n.fraction
+	q.Number, q.Decimals, q.Step, q.unrounded = n.value, n.decimals, n.step, n.fraction
 	q.numeral(n, numeral)
 	if q.State == record.Unread {
 		return true
@@ -201,7 +201,7 @@ func oneMark(s string) string {
 
 // compound adds a smaller unit that follows at once: 1'11", 2 lb 3 oz.
 func (p *parser) compound(q *Quantity) {
-	if !q.UnitWritten || q.fraction || q.Decimals > 0 {
+	if !q.UnitWritten || q.unrounded || q.Decimals > 0 {
 		return
 	}
 	save := p.s
@@ -235,5 +235,5 @@ func (p *parser) compound(q *Quantity) {
 		sign = -1
 	}
 	q.Number = q.Number*ratio + sign*n.value
-	q.Unit, q.Decimals, q.Step, q.fraction = small.Unit, n.decimals, n.step, n.fraction
+	q.Unit, q.Decimals, q.Step, q.unrounded = small.Unit, n.decimals, n.step, n.fraction
 }
