@@ -12,6 +12,7 @@ import (
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/survey"
@@ -28,9 +29,9 @@ func (w *way) context(ref int) (*normalise.Context, error) {
 	x := &normalise.Context{
 		Key: r.Map.Key, Session: r.Map.Session, RemarksTerm: r.Map.Remarks,
 		Weighing: normalise.Weighing{Way: r.Weighing.Way, Unit: r.Weighing.Unit, Scale: r.Weighing.Scale,
-			Tare: r.Weighing.Tare, From: record.Address{File: survey.FileName}},
-		Instruments: map[string]normalise.Instrument{},
-		Checklist:   w.tables.checklist, Sites: w.tables.sites, SitesFile: s.Tables.Sites, Words: words,
+			Tare: r.Weighing.Tare, Spread: r.Weighing.TareSpread * gramsPer(r.Weighing.Unit), From: record.Address{File: survey.FileName}},
+		Instruments: map[string]normalise.Instrument{}, Repeats: w.repeats(),
+		Checklist: w.tables.checklist, Sites: w.tables.sites, SitesFile: s.Tables.Sites, Words: words,
 		Joined: Known().Repeatable, UnitOf: func(name string) string { return s.Measures().Get(name).Unit },
 		Measurement: func(text string) (string, bool) {
 			m, ok := s.Measures().Named(text)
@@ -59,6 +60,49 @@ func (w *way) context(ref int) (*normalise.Context, error) {
 	return x, nil
 }
 
+// repeatSources says for the methods of the archive where the survey's
+// repeatability is known from.
+func (w *way) repeatSources() (out []string) {
+	for i, r := range w.repeats() {
+		s := w.label(r.Measurement) + ": " + r.Said
+		if r.Observer != "" {
+			s += " in the hands of " + r.Observer
+		}
+		if source := w.survey.Repeats[i].Source; source != "" {
+			s += " (" + source + ")"
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// gramsPer is what a unit of mass is in grams; a mass without one is in grams.
+func gramsPer(unit string) float64 { return factor(unit, "g") }
+
+// factor is by what a value in one unit is multiplied to have it in another.
+func factor(from, to string) float64 {
+	f, ok := quantity.Factor(from, to)
+	if from == "" || !ok {
+		return 1
+	}
+	v, _ := f.Float64()
+	return v
+}
+
+// repeats are what the survey says of its repeatability, in the units that are
+// published.
+func (w *way) repeats() (out record.Repeats) {
+	for _, r := range w.survey.Repeats {
+		unit := w.survey.Measures().Get(r.Measurement).Unit
+		s := record.Repeatability{Measurement: r.Measurement, Observer: r.Observer, Standard: r.StandardDeviation * factor(r.Unit, unit), Relative: r.Relative / 100}
+		if s.Said = fmt.Sprintf("repeatability %.4g %%", r.Relative); s.Standard > 0 {
+			s.Said = fmt.Sprintf("repeatability %.4g %s", s.Standard, unit)
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
 // keyTerms are the terms that name a capture where the mapping names none.
 func keyTerms(stated []string) []string {
 	if len(stated) == 0 {
@@ -75,6 +119,7 @@ func (w *way) weighSettings() (weigh.Settings, error) {
 	for _, in := range w.survey.Instruments {
 		out.Instruments = append(out.Instruments, weigh.Instrument(in))
 	}
+	out.Repeats = w.repeats()
 	return out, nil
 }
 

@@ -58,7 +58,7 @@ func TestDraftOntoASurvey(t *testing.T) {
 	if s := string(after[survey.FileName]); !strings.HasPrefix(s, string(before[survey.FileName])) || !strings.Contains(s, "{file: summer.csv, mapping: spring.yaml}") {
 		t.Errorf("survey.yaml:\n%s", s)
 	}
-	if s := string(after["autumn.yaml"]); !strings.Contains(s, "# gone: observer") || !strings.Contains(s, "# new: tibia; a guess: - {heading: Tibia, measurement: tibiaLength, unit: mm}") || !strings.HasSuffix(s, string(before["spring.yaml"])) {
+	if s := string(after["autumn.yaml"]); !strings.Contains(s, "# gone: observer") || !strings.Contains(s, "# new: tibia; a guess: - {heading: Tibia, measurement: tibiaLength, unit: mm, unitGuessed: true}") || !strings.HasSuffix(s, string(before["spring.yaml"])) {
 		t.Errorf("autumn.yaml:\n%s", s)
 	}
 	r, err := pipeline.Run(context.Background(), folder, t.TempDir(), pipeline.Options{})

@@ -10,6 +10,7 @@ import (
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/repeats"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/shelf"
 	"spadefoot/pipeline/weigh"
@@ -24,6 +25,7 @@ type learned struct {
 	screened screen.Settings
 	weighed  weigh.Settings
 	tares    tares
+	repeats  repeats.Summary
 	keys     *shelf.Twins
 	contents *shelf.Twins // of captures, where there are two sheets or more
 	sizes    map[source]int
@@ -194,6 +196,7 @@ func (w *way) learn(captures []*record.Capture, from int) error {
 			continue
 		}
 		g.tares.add(c)
+		g.repeats.Add(c)
 		if mark := c.Get("organismID"); mark != "" {
 			if err := g.marked.Add(mark, from+i); err != nil {
 				return err

@@ -30,7 +30,7 @@ func (w *way) mappingSteps() []darwincore.Step {
 		u := uses[i]
 		u.sheets = appendNew(u.sheets, record.Address{File: t.table.File, Sheet: t.table.Sheet}.String())
 		for _, c := range t.table.Columns {
-			if p := w.columnPhrase(c); p != "" {
+			if p := w.columnPhrase(c, w.survey.Sheets[t.ref].Weighing.Way); p != "" {
 				u.columns = appendNew(u.columns, p)
 			}
 		}
@@ -50,6 +50,9 @@ func (w *way) mappingSteps() []darwincore.Step {
 	for _, m := range w.survey.Measures().Own() {
 		out = append(out, darwincore.Step{Text: fmt.Sprintf("The measurement “%s”, in %s: %s", m.Label, m.Unit, m.Definition)})
 	}
+	if known := w.repeatSources(); len(known) > 0 {
+		out = append(out, darwincore.Step{Text: "Repeatability, as the standard deviation of one person's repeats on one animal, was taken as " + strings.Join(known, "; ") + "."})
+	}
 	return out
 }
 
@@ -61,7 +64,7 @@ func appendNew(list []string, s string) []string {
 }
 
 // columnPhrase says what a column was read as; "" for one that nobody mapped.
-func (w *way) columnPhrase(c record.Column) string {
+func (w *way) columnPhrase(c record.Column, way record.WeighWay) string {
 	m := c.Meaning
 	what := ""
 	switch m.Role {
@@ -74,6 +77,9 @@ func (w *way) columnPhrase(c record.Column) string {
 		}
 	case record.WeighPart:
 		what = "weighing, " + m.Part
+		if m.Part == record.Net && (way == "" || way == record.AsWritten) {
+			what = "mass of the animal"
+		}
 	case record.NameColumn, record.ValueColumn, record.UnitColumn:
 		what = meaningWords(m)
 	case record.SetAside:
@@ -84,6 +90,9 @@ func (w *way) columnPhrase(c record.Column) string {
 	}
 	if m.Unit != "" {
 		what += " in " + m.Unit
+		if m.Guessed {
+			what += " (guessed)"
+		}
 	}
 	if m.Instrument != "" {
 		what += " with the " + m.Instrument

@@ -79,6 +79,10 @@ func (w *way) columns() *darwincore.Columns {
 	if len(w.undecided) > 0 {
 		columns.Add("dynamicProperties")
 	}
+	if w.learned.repeats.Any() {
+		columns.Add("measurementAccuracy")
+		columns.Add("measurementRemarks")
+	}
 	if len(w.before) > 0 {
 		columns.Add(recaptureTerm)
 	}
@@ -162,6 +166,7 @@ func (w *way) derive(i int) {
 	}
 	_ = lanes.InOrder(animals, func(some []numbered) struct{} {
 		for _, a := range some {
+			w.learned.repeats.Fill(a.c)
 			a.c.Readings = append(a.c.Readings, w.verdicts.inference.Readings(a.n, a.c)...)
 		}
 		return struct{}{}

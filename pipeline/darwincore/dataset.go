@@ -41,6 +41,8 @@ type Instrument struct {
 	Unit       string // UCUM code
 	Graduation float64
 	Capacity   float64
+
+	Calibration float64 // expanded uncertainty (k = 2)
 }
 
 // String describes the instrument: "caliper (dial caliper, graduation 0.1 mm)".

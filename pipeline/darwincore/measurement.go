@@ -109,6 +109,9 @@ func appendNumbers(b []byte, r *record.Reading) []byte {
 	case record.Above:
 		b = append(b, '>')
 	case record.Interval:
+		if r.Text != "" {
+			return append(b, r.Text...)
+		}
 		return appendDigits(append(appendDigits(b, r.Low, r.Decimals), '-'), r.High, r.Decimals)
 	default:
 		return b

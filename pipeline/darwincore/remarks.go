@@ -1,6 +1,7 @@
 package darwincore
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -25,6 +26,13 @@ func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 	}
 	if s := strings.TrimSpace(r.Remark); s != "" {
 		b = append(between(b, from), s...)
+	}
+	if r.Guessed {
+		b = append(append(between(b, from), "no unit was written, guessed: "...), cmp.Or(r.WrittenUnit, r.Unit)...)
+	}
+	if r.Resolution > 0 && (r.Accuracy == 0 || r.Measurement != bodyMass && r.Measurement != grossMass && r.Measurement != bagMass) {
+		b = append(between(b, from), "read to "...)
+		b = append(append(strconv.AppendFloat(b, r.Resolution, 'g', 6, 64), ' '), r.Unit...)
 	}
 	written := strings.TrimSpace(r.Verbatim)
 	if written == "" || written == string(value) || r.Derived {

@@ -53,6 +53,7 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 	facts := *out.text[1]
 	s.facts(c, published, true, func(f *fact) {
 		f.mark(&used.facts)
+		s.usage.accurate = s.usage.accurate || len(f.cells[factAccuracy].text) > 0
 		facts = f.append(facts, a.measurements.columns)
 		out.rows[1]++
 		if !f.form.taken && !f.form.key.derived && f.form.key.instrument != "" {

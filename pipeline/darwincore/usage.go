@@ -13,10 +13,13 @@ import (
 type usage struct {
 	with distinct // of pairs: instrument and label of the measurement
 	ways map[record.WeighWay]bool
+
+	accurate bool // an accuracy is published
 }
 
 func (u *usage) add(c *record.Capture, label func(string) string) {
 	for _, r := range published(c) {
+		u.accurate = u.accurate || r.Accuracy > 0
 		if r.Derived || r.Instrument == "" || Value(r) == "" {
 			continue
 		}
@@ -47,6 +50,7 @@ func (u *usage) weighed(c *record.Capture) {
 // join adds what another saw.
 func (u *usage) join(o *usage) {
 	u.with.join(&o.with)
+	u.accurate = u.accurate || o.accurate
 	for way := range o.ways {
 		u.weighed(&record.Capture{Weighing: &record.Weighing{Way: way}})
 	}
@@ -65,6 +69,13 @@ var wayTexts = map[record.WeighWay]string{
 	record.Zeroed:      "The scale was zeroed with the empty bag on it, so that it showed the body mass.",
 	record.NoTare:      "Animals were weighed in a bag whose own mass is not known; only the mass of animal and bag is given.",
 }
+
+// accuracyText says what stands in measurementAccuracy.
+const accuracyText = "measurementAccuracy is the expanded uncertainty with coverage factor k = 2 (JCGM 100:2008), about 95 % of normally distributed errors. " +
+	"In it are the parts that measurementRemarks names, combined in quadrature: the graduation of the scale, for each reading of it, as a rectangular distribution; its calibration where declared; " +
+	"the spread between bags where one tare serves many; the repeatability of the measurement where known, with the step it was read in. " +
+	"A ± that the observer wrote stands as written. Where none of this is known it is empty, and measurementRemarks gives the step in which the value was read; " +
+	"errors from posture, handling and wet skin are in it only as far as repeatability holds them."
 
 // steps describes the methods: a step per instrument, then one per way of
 // weighing.
@@ -92,6 +103,9 @@ func (u *usage) steps(d *Dataset) []Step {
 	slices.Sort(ways)
 	for _, t := range ways {
 		out = append(out, Step{Text: t})
+	}
+	if u.accurate {
+		out = append(out, Step{Text: accuracyText})
 	}
 	return out
 }

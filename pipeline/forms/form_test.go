@@ -39,7 +39,7 @@ func station() Source {
 			termEntry("Observer", "recordedBy"), termEntry("Notes", "occurrenceRemarks"),
 			{Heading: "Typed by", Meaning: record.Meaning{Role: record.SetAside, Reason: "says nothing about the animal"}},
 		},
-		Instruments: []Instrument{{"caliper", "dial caliper", "mm", 0.1, 150}, {"scale 100", "spring scale", "g", 0.5, 100}},
+		Instruments: []Instrument{{"caliper", "dial caliper", "mm", 0.1, 150, 0}, {"scale 100", "spring scale", "g", 0.5, 100, 0}},
 		Choices: map[string][]Word{
 			"sex":            {{"male", ""}, {"female", ""}, {"undetermined", ""}},
 			"lifeStage":      {{"juvenile", ""}, {"adult", ""}},

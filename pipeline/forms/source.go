@@ -48,10 +48,11 @@ type Entry struct {
 
 // Weighing says how the mass of the animal comes about.
 type Weighing struct {
-	Way   record.WeighWay
-	Unit  string  // UCUM code
-	Scale string  // name of the instrument
-	Tare  float64 // mass of the empty bag for the whole session
+	Way        record.WeighWay
+	Unit       string  // UCUM code
+	Scale      string  // name of the instrument
+	Tare       float64 // mass of the empty bag for the whole session
+	TareSpread float64
 }
 
 // Instrument is a caliper, ruler or scale. Graduation and Capacity are in
@@ -59,6 +60,7 @@ type Weighing struct {
 type Instrument struct {
 	Name, Kind, Unit     string
 	Graduation, Capacity float64
+	Calibration          float64
 }
 
 // Word is one text that may be written in a column, and what it stands for.

@@ -39,7 +39,12 @@ func (g *ConditionGroup) readings(to []record.Reading, m *massed) []record.Readi
 	cut := len(digits)
 	texts := string(strconv.AppendFloat(digits, residual, 'f', residualDecimals, 64)) // both in one
 	u := m.mass.Standard / m.mass.Value
-	uncertainty := func(slope float64) float64 { return math.Hypot(u, slope*m.length.Standard/m.length.Value) }
+	uncertainty := func(slope float64) float64 {
+		if m.mass.Open || m.length.Open {
+			return 0 // that of a reading is not known
+		}
+		return math.Hypot(u, slope*m.length.Standard/m.length.Value)
+	}
 	return append(to,
 		derivedReading(ScaledMassIndex, scaled, decimals, texts[:cut], m.mass.Unit, 2*scaled*uncertainty(g.Axis.Slope.Value), g.scaledRemark),
 		derivedReading(ConditionResidual, residual, residualDecimals, texts[cut:], "1", 2*uncertainty(g.Axis.Rise), g.residualRemark))

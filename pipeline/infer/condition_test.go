@@ -67,7 +67,7 @@ func checkAgainstAxis(t *testing.T, cs []*record.Capture, got map[string][]recor
 			t.Fatalf("capture %s: %+v", c.Key, rs)
 		}
 		for _, r := range rs {
-			if !r.Derived || r.Remark == "" || r.Unit == "" || !(r.Accuracy > 0) || r.Verbatim != "" {
+			if !r.Derived || r.Remark == "" || r.Unit == "" || r.Accuracy != 0 || r.Verbatim != "" {
 				t.Errorf("reading: %+v", r)
 			}
 		}

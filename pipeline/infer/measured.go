@@ -14,6 +14,7 @@ type measured struct {
 	Unit     string
 	Decimals int
 	From     record.Address
+	Open     bool // the accuracy of a reading is not known
 	Doubtful bool // the writer doubted one of the readings
 }
 
@@ -60,6 +61,7 @@ func (m *measured) join(r *record.Reading) {
 	}
 	m.N++
 	m.Decimals = max(m.Decimals, r.Decimals)
+	m.Open = m.Open || r.Accuracy == 0
 	m.Doubtful = m.Doubtful || r.State == record.Doubtful
 	m.Standard = math.Max(m.Standard, standardOf(r))
 }
@@ -70,6 +72,9 @@ func standardOf(r *record.Reading) float64 {
 	}
 	if r.High > r.Low { // written with ±: taken as expanded, k = 2
 		return (r.High - r.Low) / 4
+	}
+	if r.Resolution > 0 {
+		return r.Resolution / math.Sqrt(12)
 	}
 	if r.Decimals >= 0 && r.Decimals < len(lastDigits) {
 		return lastDigits[r.Decimals]

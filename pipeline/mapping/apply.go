@@ -150,6 +150,11 @@ func (a *application) sameName(i int) int {
 func (a *application) compareUnits(i int) {
 	c := &a.t.Columns[i]
 	measured := c.Meaning.Role == record.Measurement || c.Meaning.Role == record.WeighPart
+	if c.Meaning.Guessed {
+		a.findings = append(a.findings, record.Finding{
+			Rule: "unit-guessed", Level: record.Warning, At: headingAddress(a.t, i), Field: c.Heading, Value: c.Heading,
+			Reason: fmt.Sprintf("neither the heading nor the mapping states a unit; cells without one of their own are read in %s", c.Meaning.Unit)})
+	}
 	u := headingUnit(c, a.known)
 	if !measured || u == "" || c.Meaning.Unit == "" || u == c.Meaning.Unit {
 		return

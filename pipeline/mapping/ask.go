@@ -145,7 +145,7 @@ func (d *Draft) askUnits(dimension string) []Question {
 		for _, u := range slices.Concat([]string{unit}, slices.DeleteFunc(slices.Clone(units), func(u string) bool { return u == unit })) {
 			q.Answers = append(q.Answers, Answer{unitName(u), func() {
 				for _, g := range all {
-					g.Meaning.Unit, g.Seen.UnitOpen = u, false
+					g.Meaning.Unit, g.Meaning.Guessed, g.Seen.UnitOpen = u, false, false
 				}
 			}})
 		}

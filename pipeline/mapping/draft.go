@@ -112,7 +112,7 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 			g.Meaning.Replicate = 0 // the columns of one heading are numbered when it is applied
 		}
 		if g := &d.Guesses[i]; mixed[Fold(g.Heading)] {
-			g.Meaning.Unit = ""
+			g.Meaning.Unit, g.Meaning.Guessed = "", false
 			g.Reason = strings.TrimSuffix(g.Reason, ".") + "; its unit is not the same in every table, so that of each table's heading counts."
 		}
 	}
@@ -278,7 +278,7 @@ func wayOf(guesses []ColumnGuess) record.WeighWay {
 	case has[record.Gross]:
 		return record.NoTare
 	case has[record.Net]:
-		return record.Zeroed
+		return record.AsWritten
 	}
 	return ""
 }

@@ -169,7 +169,7 @@ func TestDraftWayOfWeighing(t *testing.T) {
 	}{
 		{[]string{"No", "SVL (mm)", "Gross (g)", "Bag (g)"}, rows(20, 22, 4.5), record.SameRow},
 		{[]string{"No", "SVL (mm)", "Gross (g)"}, rows(20, 22), record.NoTare},
-		{[]string{"No", "SVL (mm)", "Net (g)"}, rows(20, 18), record.Zeroed},
+		{[]string{"No", "SVL (mm)", "Net (g)"}, rows(20, 18), record.AsWritten},
 		{[]string{"No", "SVL (mm)"}, rows(20), ""},
 	} {
 		d, err := Propose("w", []record.Table{plainTable(c.headings, c.rows...)}, Clues{})
@@ -212,7 +212,8 @@ func TestDraftOfEqualHeadings(t *testing.T) {
 	for _, f := range fs {
 		rules = append(rules, f.Rule+" "+f.At.String())
 	}
-	if diff := cmp.Diff([]string{"heading-replicated frogs.csv, B1", "heading-unmatched frogs.csv, D1", "heading-unmatched frogs.csv, E1"}, rules); diff != "" {
+	if diff := cmp.Diff([]string{"heading-replicated frogs.csv, B1", "heading-unmatched frogs.csv, D1", "heading-unmatched frogs.csv, E1",
+		"unit-guessed frogs.csv, B1", "unit-guessed frogs.csv, C1"}, rules); diff != "" {
 		t.Error(diff)
 	}
 	if !strings.Contains(string(d.YAML()), "several columns stand under this heading") {
@@ -277,6 +278,38 @@ func TestApplyDoubtsAnotherUnit(t *testing.T) {
 		if err != nil || (len(fs) == 1 && fs[0].Rule == "heading-unit-differs") != want || tb.Columns[0].Meaning.Unit != "mm" {
 			t.Errorf("%q: %v, %v", heading, fs, err)
 		}
+	}
+}
+
+// A unit that neither the heading nor the mapping states is a finding.
+func TestGuessedUnits(t *testing.T) {
+	for _, c := range []struct {
+		mapping, heading string
+		guessed          bool
+	}{
+		{"measurement: snoutVentLength, unit: mm", "SVL", false},
+		{"measurement: snoutVentLength", "SVL (mm)", false},
+		{"measurement: snoutVentLength", "SVL", true},
+		{"measurement: snoutVentLength, unit: mm, unitGuessed: true", "SVL", true},
+		{"measurement: snoutVentLength, unit: mm, unitGuessed: true", "SVL (mm)", false}, // the heading says so now
+		{"weighing: net", "SVL", true},
+		{"weighing: bag", "SVL", false},
+		{"term: occurrenceRemarks", "SVL", false},
+	} {
+		m, err := parse(t, "headings:\n  - {heading: SVL, "+c.mapping+"}\n")
+		if err != nil {
+			t.Fatal(err)
+		}
+		known := everything()
+		known.UnitOf = func(string) string { return "mm" }
+		tb := table(c.heading)
+		fs, err := Apply(m, tb, known)
+		if err != nil || tb.Columns[0].Meaning.Guessed != c.guessed || (len(fs) == 1 && fs[0].Rule == "unit-guessed" && fs[0].Level == record.Warning) != c.guessed {
+			t.Errorf("%s under %q: %+v %v %v", c.mapping, c.heading, tb.Columns[0].Meaning, fs, err)
+		}
+	}
+	if _, err := parse(t, "headings:\n  - {heading: SVL, measurement: snoutVentLength, unitGuessed: true}\n"); err == nil {
+		t.Error("a guess without a unit was taken")
 	}
 }
 

@@ -29,7 +29,7 @@ func (d *Draft) YAML() []byte {
 		fmt.Fprintf(&b, "session: [%s]\n", strings.Join(d.Session, ", "))
 	}
 	if d.Way != "" {
-		fmt.Fprintf(&b, "weighing: {way: %s, unit: %s} # %s\n", d.Way, d.massUnit(), wayReasons[d.Way])
+		fmt.Fprintf(&b, "weighing: {way: %s%s} # %s\n", d.Way, d.massUnit(), wayReasons[d.Way])
 	}
 	b.WriteString("headings:\n")
 	some := false
@@ -76,18 +76,19 @@ func (d *Draft) sharedWith(i int) string {
 }
 
 var wayReasons = map[record.WeighWay]string{
-	record.SameRow: "gross and tare stand in the same row",
-	record.NoTare:  "no mass of an empty bag was found: give the tare, or a table of bags; until then the mass of animal and bag is published as that",
-	record.Zeroed:  "masses without a bag: zeroed on the scale, or subtracted by hand",
+	record.SameRow:   "gross and tare stand in the same row",
+	record.NoTare:    "no mass of an empty bag was found: give the tare, or a table of bags; until then the mass of animal and bag is published as that",
+	record.AsWritten: "nothing says how the animals were weighed; if the scale was zeroed with the bag on, write zeroed",
 }
 
+// massUnit is the unit of the weighing, if a column states one.
 func (d *Draft) massUnit() string {
 	for _, g := range d.Guesses {
-		if g.Meaning.Role == record.WeighPart && g.Meaning.Unit != "" {
-			return Quote(g.Meaning.Unit)
+		if g.Meaning.Role == record.WeighPart && g.Meaning.Unit != "" && !g.Meaning.Guessed {
+			return ", unit: " + Quote(g.Meaning.Unit)
 		}
 	}
-	return "g"
+	return ""
 }
 
 // writeGuess writes one heading and reports whether it has a meaning.
@@ -132,6 +133,9 @@ func meaningYAML(m record.Meaning) string {
 		add("aside", m.Reason)
 	}
 	add("unit", m.Unit)
+	if m.Guessed {
+		parts = append(parts, "unitGuessed: true")
+	}
 	if m.Replicate > 0 {
 		parts = append(parts, fmt.Sprintf("replicate: %d", m.Replicate))
 	}

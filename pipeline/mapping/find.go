@@ -99,7 +99,7 @@ func (m *Mapping) find(heading string, known Known) (record.Meaning, match, bool
 }
 
 func (h *Heading) meaning(replicate int) record.Meaning {
-	m := record.Meaning{Unit: h.Unit, Instrument: h.Instrument, Decimal: h.Decimal, DateOrder: h.DateOrder, Vocabulary: h.Words}
+	m := record.Meaning{Unit: h.Unit, Guessed: h.UnitGuessed, Instrument: h.Instrument, Decimal: h.Decimal, DateOrder: h.DateOrder, Vocabulary: h.Words}
 	if h.CarryDown != nil {
 		m.CarryDown = *h.CarryDown
 	}
@@ -129,7 +129,8 @@ func (h *Heading) meaning(replicate int) record.Meaning {
 }
 
 // inherit fills what the heading leaves open: the unit from the heading's own
-// mark or the unit row, then from the weighing, then from the vocabulary.
+// mark or the unit row, then from the weighing, then from the vocabulary, which
+// is a guess.
 func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known) {
 	if meaning.Decimal == "" {
 		meaning.Decimal = m.Decimal
@@ -144,9 +145,11 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 	if meaning.Role != record.Measurement && meaning.Role != record.WeighPart {
 		return
 	}
+	written := headingUnit(c, known)
 	if meaning.Unit == "" {
-		meaning.Unit = headingUnit(c, known)
+		meaning.Unit = written
 	}
+	meaning.Guessed = meaning.Guessed && meaning.Unit != written
 	if meaning.Role == record.WeighPart {
 		if meaning.Unit == "" {
 			meaning.Unit = m.Weighing.Unit
@@ -154,13 +157,14 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 		if meaning.Instrument == "" {
 			meaning.Instrument = m.Weighing.Scale
 		}
-		if meaning.Unit == "" {
-			meaning.Unit = "g"
+		if meaning.Unit == "" && meaning.Part != record.Bag && meaning.Part != record.Scale {
+			meaning.Unit, meaning.Guessed = "g", true
 		}
 		return
 	}
 	if meaning.Unit == "" && known.UnitOf != nil {
 		meaning.Unit = known.UnitOf(meaning.Measurement)
+		meaning.Guessed = meaning.Unit != "" && meaning.Unit != "1"
 	}
 }
 

@@ -239,6 +239,7 @@ func (g *guesser) meaning(it *item, c *candidate, k int) record.Meaning {
 	}
 	if m.Role == record.Measurement || m.Role == record.WeighPart && m.Unit != "" {
 		m.Instrument = g.tool(m.Unit)
+		m.Guessed = it.unit == "" && m.Unit != "" && m.Unit != "1"
 	}
 	return m
 }

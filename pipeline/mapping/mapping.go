@@ -31,6 +31,8 @@ type Weighing struct {
 	Unit  string          `json:"unit"`
 	Scale string          `json:"scale"`
 	Tare  float64         `json:"tare"`
+
+	TareSpread float64 `json:"tareSpread"` // standard deviation of the bags that the tare stands for
 }
 
 // Heading is one heading and its meaning.
@@ -41,6 +43,7 @@ type Heading struct {
 	Term        string            `json:"term"`
 	Measurement string            `json:"measurement"`
 	Unit        string            `json:"unit"`
+	UnitGuessed bool              `json:"unitGuessed"`
 	Instrument  string            `json:"instrument"`
 	Observer    string            `json:"observer"`
 	Replicate   int               `json:"replicate"`
@@ -118,6 +121,9 @@ func (h *Heading) settle(doc *config.Document, path string, known Known) config.
 			add("pattern", fmt.Sprintf("found %q, which is not a regular expression: %v", h.Pattern, err), "")
 		}
 		h.pattern = re
+	}
+	if h.UnitGuessed && h.Unit == "" {
+		add("unitGuessed", "says that the unit was guessed; give it as unit", "")
 	}
 	if h.Observer != "" && h.Measurement == "" {
 		add("observer", "belongs to a measurement; give it beside the key measurement", "")

@@ -70,6 +70,7 @@ func gather(t *record.Table, x *Context) *columns {
 	}
 	cs.share(t)
 	cs.plan = newPlan(t, x, cs)
+	cs.plan.resolve(t, x, cs)
 	cs.times, cs.names = newMemo[string, calendar.Time](mostDates), newMemo[string, taxon.Match](mostNames)
 	cs.places = newMemo[placeCells, placed](mostPlaces)
 	cs.sites = newMemo[string, foundSite](mostNames)

@@ -12,17 +12,18 @@ import (
 
 // Weighing is how the masses of one sheet come about.
 type Weighing struct {
-	Way   record.WeighWay
-	Unit  string // UCUM code
-	Scale string // name of the instrument
-	Tare  float64
-	From  record.Address // where a tare for the whole sheet is written
+	Way    record.WeighWay
+	Unit   string // UCUM code
+	Scale  string // name of the instrument
+	Tare   float64
+	Spread float64        // standard deviation of the bags that the tare stands for
+	From   record.Address // where a tare for the whole sheet is written
 }
 
 // Instrument is what a reading's graduation is known from.
 type Instrument struct {
-	Name, Kind, Unit     string
-	Graduation, Capacity float64
+	Name, Kind, Unit                  string
+	Graduation, Capacity, Calibration float64
 }
 
 // Context is what the cells of one sheet are read against. Nil parts are not
@@ -34,6 +35,7 @@ type Context struct {
 	Defaults    []Default
 	Weighing    Weighing
 	Instruments map[string]Instrument
+	Repeats     record.Repeats
 	Checklist   *taxon.Checklist
 	Sites       *place.Sites
 	SitesFile   string                      // name of the table of sites, for addresses

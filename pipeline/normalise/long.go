@@ -45,6 +45,10 @@ func (r *row) long(value record.Meaning) (record.Meaning, bool) {
 		m.Unit = u
 	} else if m.Unit == "" && r.x.UnitOf != nil {
 		m.Unit = r.x.UnitOf(m.Measurement)
+		if m.Guessed = m.Unit != "" && m.Unit != "1"; m.Guessed {
+			r.problem(record.Problem{Rule: "unit-guessed", Level: record.Warning,
+				Reason: fmt.Sprintf("no unit is written for it; values without one of their own are read in %s", m.Unit)}, name, "measurementUnit")
+		}
 	}
 	return m, true
 }

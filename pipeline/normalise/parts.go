@@ -18,6 +18,7 @@ func (r *row) weighing() {
 	if w == nil {
 		return
 	}
+	w.Bagged = r.plan.bagged
 	if w.Way == "" {
 		w.Way = r.x.Weighing.Way
 	}
@@ -25,7 +26,7 @@ func (r *row) weighing() {
 		w.Scale = r.x.Weighing.Scale
 	}
 	if w.Way == record.SessionTare && w.Tare == nil && r.x.Weighing.Tare > 0 && w.Gross != nil {
-		w.Tare = r.sessionTare()
+		w.Tare, w.Spread = r.sessionTare(), r.x.Weighing.Spread
 	}
 	for _, p := range []*record.Reading{w.Gross, w.Tare, w.Net} {
 		if p != nil && p.Instrument == "" {

@@ -32,9 +32,12 @@ type plan struct {
 	by                     [][]int // columns of each term
 	numbered               []int   // column by its number in the sheet, -1 for none
 	joins                  []bool  // by term: several columns may fill it, joined
+	takers                 []slot  // terms that say who took the readings of a row
+	bagged                 bool    // a column of tares has bags that weigh something
 	absences               bool    // a column or default may say that nothing was found
 	timed                  bool    // one may say at what time
 	beside                 []besideTerm
+	long                   map[longKind]resolution // where each row is one measurement
 }
 
 // column is what is worked out of one column.
@@ -63,7 +66,9 @@ type measured struct {
 	stored  *quantity.Column // for numbers of a workbook
 	usual   record.Reading   // a plain reading but for number, text and place
 	same    bool             // the column is in the unit that is published
-	known   *memo[string, known]
+	repeats record.Repeats   // of the measurement
+	resolution
+	known *memo[string, known]
 }
 
 // known is the reading of one text.
@@ -78,6 +83,7 @@ func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 	p := &plan{slots: newSlots(), columns: make([]*column, len(t.Columns))}
 	p.key, p.session = p.all(x.Key), p.all(x.Session)
 	p.remarks = p.slot(x.RemarksTerm)
+	p.takers = p.all([]string{"measurementDeterminedBy", "recordedBy"})
 	for _, d := range x.Defaults {
 		s := p.slot(d.Term)
 		p.defaults = append(p.defaults, s)
@@ -152,10 +158,17 @@ func newMeasured(m record.Meaning, x *Context, decimal byte, part float64) measu
 	out := measured{meaning: m, plain: quantity.NewColumn(o), known: newMemo[string, known](mostReadings)}
 	o.Decimal = '.'
 	out.stored = quantity.NewColumn(o)
+	if m.Role == record.Measurement {
+		for _, s := range x.Repeats {
+			if s.Measurement == m.Measurement {
+				out.repeats = append(out.repeats, s)
+			}
+		}
+	}
 	unit := unitOf(m, x)
 	out.same = m.Unit == "" || m.Unit == unit
-	out.usual = record.Reading{Measurement: m.Measurement, State: record.Measured, Unit: unit, WrittenUnit: m.Unit,
-		Accuracy: accuracy(quantity.Quantity{}, m, unit, x), Instrument: m.Instrument, Observer: m.Observer, Replicate: m.Replicate}
+	out.usual = record.Reading{Measurement: m.Measurement, State: record.Measured, Unit: unit, WrittenUnit: m.Unit, Guessed: m.Guessed,
+		Instrument: m.Instrument, Observer: m.Observer, Replicate: m.Replicate}
 	return out
 }
 

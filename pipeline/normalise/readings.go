@@ -33,7 +33,7 @@ func (r *row) once(i int, m record.Meaning) measured {
 	if m.Role == record.WeighPart && m.Instrument == "" {
 		m.Instrument = r.x.Weighing.Scale
 	}
-	return measured{meaning: m}
+	return measured{meaning: m, resolution: r.plan.long[kindOf(&m)], repeats: r.x.Repeats}
 }
 
 // take reads one measurement into the capture. Two measurements in one cell
@@ -57,7 +57,7 @@ func (r *row) second(m *record.Meaning, q quantity.Quantity, c *record.Cell) {
 		r.say(&k, "bodyMass", c)
 		k.reading.Verbatim, k.reading.From = c.Verbatim(), r.at(c)
 		w := r.room.weighing()
-		*w = record.Weighing{Way: record.Zeroed, Net: r.room.part(k.reading), Scale: r.x.Weighing.Scale}
+		*w = record.Weighing{Way: record.AsWritten, Net: r.room.part(k.reading), Scale: r.x.Weighing.Scale}
 		r.capture.Weighing = w
 		return
 	}
@@ -75,17 +75,19 @@ func (r *row) reading(i int, read *measured, c *record.Cell) (out record.Reading
 		return record.Reading{Measurement: m.Measurement, State: record.Unread, Verbatim: c.Verbatim(), From: r.at(c),
 			Instrument: m.Instrument, Observer: m.Observer, Replicate: m.Replicate, Unit: m.Unit}, nil, true
 	}
-	comma := r.decimal(i, c) == ','
+	comma := r.columns.mark(i, c) == ','
 	if number, decimals, plain := read.plainly(c); plain {
 		out = read.usual
 		out.Number, out.Decimals, out.Text = number, decimals, c.Text
 		out.Verbatim, out.From, out.Comma = c.Verbatim(), r.at(c), comma
+		r.precise(read, &out, true)
 		return out, nil, true
 	}
 	k := r.knownReading(i, read, c)
 	r.say(k, field(m), c)
 	out = k.reading
 	out.Verbatim, out.From, out.Comma = c.Verbatim(), r.at(c), comma
+	r.precise(read, &out, out.WrittenUnit == m.Unit)
 	return out, k.second, true
 }
 
@@ -112,7 +114,7 @@ func (r *row) knownReading(i int, read *measured, c *record.Cell) *known {
 		}
 	}
 	text := strings.Clone(c.Text)
-	q := quantity.Parse(text, readingOptions(read.meaning, r.decimal(i, c), r.columns.part[i]))
+	q := quantity.Parse(text, readingOptions(read.meaning, r.columns.mark(i, c), r.columns.part[i]))
 	k := r.convert(q, read.meaning)
 	if memo != nil {
 		memo.keep(text, &k)
@@ -139,6 +141,7 @@ func (r *row) convert(q quantity.Quantity, m record.Meaning) known {
 	if out.WrittenUnit == "" {
 		out.WrittenUnit = m.Unit
 	}
+	out.Guessed = m.Guessed && !q.UnitWritten
 	if q.Remark != "" {
 		k.remark = field(&m) + ": " + q.Remark
 	}
@@ -148,8 +151,8 @@ func (r *row) convert(q quantity.Quantity, m record.Meaning) known {
 			Reason: fmt.Sprintf("%s is measured in %s, but the cell has %s", field(&m), unit, q.Unit)})
 		return k
 	}
-	if out.State != record.Missing && out.State != record.Unread {
-		out.Accuracy = accuracy(q, m, unit, r.x)
+	if q.Half > 0 && out.Usable() {
+		out.Accuracy = scaleWidth(q.Half, q.Unit, unit) // as it was written
 	}
 	return k
 }
@@ -173,23 +176,6 @@ func field(m *record.Meaning) string {
 	}
 	return m.Measurement
 }
-
-// accuracy is the expanded uncertainty (coverage factor 2) that the
-// graduation of the instrument gives a single reading: the half-interval of a
-// rectangular distribution over the square root of three (JCGM 100:2008,
-// 4.3.7), or the ± that was written, which is taken as it stands.
-func accuracy(q quantity.Quantity, m record.Meaning, unit string, x *Context) float64 {
-	if q.Half > 0 {
-		return scaleWidth(q.Half, q.Unit, unit)
-	}
-	in, ok := x.Instruments[m.Instrument]
-	if !ok || in.Graduation <= 0 {
-		return 0
-	}
-	return 2 * quantity.HalfWidth(scaleWidth(in.Graduation, in.Unit, unit)) / sqrt3
-}
-
-const sqrt3 = 1.7320508075688772
 
 func scaleWidth(w float64, from, to string) float64 {
 	f, ok := quantity.Factor(from, to)

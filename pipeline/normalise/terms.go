@@ -185,7 +185,7 @@ func (r *row) numeral(i int, col *column, c *record.Cell) {
 	if unit == "" && strings.HasSuffix(m.Term, "InMeters") {
 		unit = "m"
 	}
-	q := quantity.Parse(c.Text, quantity.Options{Decimal: r.decimal(i, c), Unit: unit, ZeroMissing: m.ZeroMissing})
+	q := quantity.Parse(c.Text, quantity.Options{Decimal: r.columns.mark(i, c), Unit: unit, ZeroMissing: m.ZeroMissing})
 	r.problems(q.Problems, c, m.Term)
 	published := ""
 	if q.Usable() {
@@ -223,13 +223,13 @@ func whole(x float64) string {
 	return strconv.FormatFloat(x, 'f', 0, 64)
 }
 
-// decimal gives the decimal mark of a cell: a number that a workbook stored
+// mark gives the decimal mark of a cell: a number that a workbook stored
 // always has a point.
-func (r *row) decimal(i int, c *record.Cell) byte {
+func (cs *columns) mark(i int, c *record.Cell) byte {
 	if c.Kind == record.Number {
 		return '.'
 	}
-	return r.columns.decimal[i]
+	return cs.decimal[i]
 }
 
 // cellOf gives the first cell of the row that is mapped to a term and holds

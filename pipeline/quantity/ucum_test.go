@@ -26,7 +26,8 @@ type essence struct {
 		Dim  string `xml:"dim,attr"`
 	} `xml:"base-unit"`
 	Units []struct {
-		Code  string `xml:"Code,attr"`
+		Code  string   `xml:"Code,attr"`
+		Names []string `xml:"name"`
 		Value struct {
 			Unit     string `xml:"Unit,attr"`
 			Value    string `xml:"value,attr"`
@@ -43,6 +44,7 @@ type ucum struct {
 	prefixes map[string]*big.Rat
 	bases    map[string]bool
 	units    map[string][2]string // value and unit
+	names    map[string]bool
 }
 
 type measure struct {
@@ -61,7 +63,7 @@ func readUCUM(t *testing.T) *ucum {
 	if err := d.Decode(&e); err != nil {
 		t.Fatal(err)
 	}
-	u := &ucum{prefixes: map[string]*big.Rat{}, bases: map[string]bool{}, units: map[string][2]string{}}
+	u := &ucum{prefixes: map[string]*big.Rat{}, bases: map[string]bool{}, units: map[string][2]string{}, names: map[string]bool{}}
 	for _, p := range e.Prefixes {
 		u.prefixes[p.Code] = rat(t, p.Value.Value)
 	}
@@ -69,6 +71,9 @@ func readUCUM(t *testing.T) *ucum {
 		u.bases[x.Code] = true
 	}
 	for _, x := range e.Units {
+		for _, name := range x.Names {
+			u.names[fold(name)] = true
+		}
 		if f := x.Value.Function; f != nil {
 			u.units[x.Code] = [2]string{f.Value, f.Unit}
 			continue
@@ -205,5 +210,22 @@ func TestFactorsAgainstUCUM(t *testing.T) {
 	}
 	if len(table.codes) < 60 {
 		t.Errorf("only %d units", len(table.codes))
+	}
+}
+
+// Every name of a unit that is not read is one of the published table.
+func TestUnreadUnitsAgainstUCUM(t *testing.T) {
+	u := readUCUM(t)
+	unread, err := loadUnread()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name := range unread.names {
+		if !u.names[name] {
+			t.Errorf("UCUM has no unit of the name %q", name)
+		}
+		if units().names[name] != nil {
+			t.Errorf("%q is read", name)
+		}
 	}
 }

@@ -34,8 +34,9 @@ var stateNames = [...]string{"measured", "missing", "below", "above", "interval"
 func (s State) String() string { return stateNames[s] }
 
 // Reading is one measured value. Number, Low and High are in Unit, the
-// measurement's own unit; Text is Number with no more digits than were
-// written. WrittenUnit is what the sheet had it in.
+// measurement's own unit, and not rounded; Text is Number with the digits that
+// were written, and one more where the unit was changed. WrittenUnit is what the
+// sheet had it in.
 type Reading struct {
 	Measurement string // name in the measurement vocabulary
 	State       State
@@ -46,6 +47,7 @@ type Reading struct {
 	Unit        string  // UCUM code
 	WrittenUnit string  // UCUM code of the unit as written or given by the heading
 	Accuracy    float64 // expanded uncertainty (k = 2) in Unit; 0 if unknown
+	Resolution  float64 // step in which its observer writes the column, or the graduation of its instrument, in Unit; 0 if unknown
 	Instrument  string
 	Observer    string // who took it, where its column says so; else the capture's
 	Replicate   int
@@ -53,6 +55,7 @@ type Reading struct {
 	From        Address
 	Remark      string
 	Comma       bool // its column writes a decimal comma
+	Guessed     bool // nobody wrote its unit
 	Derived     bool // computed from other readings, not written by a person
 
 	// Undecided is the rule of the error that nobody decided on, so that the
@@ -66,13 +69,14 @@ func (r *Reading) Usable() bool { return r.State == Measured || r.State == Doubt
 // WeighWay says how the mass of the animal comes about.
 type WeighWay string
 
-// The five ways that teams weigh.
+// The ways that teams weigh.
 const (
 	SameRow     WeighWay = "same-row"     // gross and tare in the same row
 	BagTable    WeighWay = "bag-table"    // tare from a table of bags
 	SessionTare WeighWay = "session-tare" // one tare for a session or sheet
 	Zeroed      WeighWay = "zeroed"       // scale zeroed with the bag on: net as written
 	NoTare      WeighWay = "no-tare"      // gross with no tare known
+	AsWritten   WeighWay = "as-written"   // the mass of the animal, and no word of how it came about
 )
 
 // Weighing is gross, tare and net of one capture, masses in grams. A nil
@@ -85,6 +89,8 @@ type Weighing struct {
 	BagLabel string
 	Bag      Address // where the label of the bag was written
 	Scale    string  // name of the instrument
+	Spread   float64 // standard deviation of the bags that one tare stands for; 0 if unknown
+	Bagged   bool    // its column of tares has bags that weigh something
 }
 
 // Extra is the cell of a column that no heading of the mapping matched.

@@ -101,6 +101,7 @@ type Meaning struct {
 	Measurement string // name in the measurement vocabulary, for Measurement
 	Part        string // Gross, Tare, Net, Bag or Scale, for WeighPart
 	Unit        string // UCUM code that cells without a unit of their own are in
+	Guessed     bool   // nobody wrote that unit
 	Instrument  string // name of the instrument, for measurements and weighings
 	Observer    string // who took the measurement, where the column belongs to one person
 	Replicate   int    // 1, 2, … ; 0 where the measurement was taken once

@@ -239,7 +239,11 @@ func (c *cell) set(value, u float64) {
 
 // readable is the standard uncertainty of a reading in its unit: half its
 // expanded uncertainty where that is known, and at least that of a rectangular
-// distribution as wide as its last digit.
+// distribution as wide as the step it was read in, or its last digit.
 func readable(r *record.Reading) float64 {
-	return max(math.Pow10(-r.Decimals)/math.Sqrt(12), r.Accuracy/2)
+	step := r.Resolution
+	if step == 0 {
+		step = math.Pow10(-r.Decimals)
+	}
+	return max(step/math.Sqrt(12), r.Accuracy/2)
 }

@@ -27,6 +27,8 @@ const (
 	readingDerived
 	readingOwnUnit // written in the unit of the measurement
 	readingReplicate
+	readingResolution
+	readingGuessed
 )
 
 // Parts of a weighing.
@@ -202,6 +204,8 @@ func readingMarks(c *record.Capture, r *record.Reading) (marks uint64) {
 	set(readingDerived, r.Derived)
 	set(readingOwnUnit, r.WrittenUnit == r.Unit)
 	set(readingReplicate, r.Replicate != 0)
+	set(readingResolution, r.Resolution != 0)
+	set(readingGuessed, r.Guessed)
 	return marks
 }
 
@@ -239,6 +243,9 @@ func (w *writer) reading(c *record.Capture, r *record.Reading) {
 	}
 	if marks&readingReplicate != 0 {
 		w.int(r.Replicate)
+	}
+	if marks&readingResolution != 0 {
+		w.float(r.Resolution)
 	}
 }
 

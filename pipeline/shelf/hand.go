@@ -210,6 +210,10 @@ func (t *taker) reading(c *record.Capture, r *record.Reading) {
 	if marks&readingReplicate != 0 {
 		r.Replicate = t.int()
 	}
+	if marks&readingResolution != 0 {
+		r.Resolution = t.float()
+	}
+	r.Guessed = marks&readingGuessed != 0
 }
 
 func (t *taker) weighing(c *record.Capture) {

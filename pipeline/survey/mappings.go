@@ -153,7 +153,7 @@ func merge(sheet, m mapping.Weighing) mapping.Weighing {
 		sheet.Scale = m.Scale
 	}
 	if sheet.Tare == 0 {
-		sheet.Tare = m.Tare
+		sheet.Tare, sheet.TareSpread = m.Tare, m.TareSpread
 	}
 	return sheet
 }

@@ -32,6 +32,7 @@ type Survey struct {
 	Defaults     map[string]any    `json:"defaults"`
 	Instruments  []Instrument      `json:"instruments"`
 	Measurements []Measurement     `json:"measurements"`
+	Repeats      []Repeatability   `json:"repeatability"`
 	Tables       Tables            `json:"tables"`
 	Sheets       []SheetRef        `json:"sheets"`
 	Rules        Rules             `json:"rules"`
@@ -106,6 +107,19 @@ type Instrument struct {
 	Unit       string  `json:"unit"`
 	Graduation float64 `json:"graduation"`
 	Capacity   float64 `json:"capacity"`
+
+	Calibration float64 `json:"calibration"` // expanded uncertainty (k = 2)
+}
+
+// Repeatability says how well one person's repeats of a measurement on one
+// animal agree: as a standard deviation in Unit, or in per cent of the value.
+type Repeatability struct {
+	Measurement       string  `json:"measurement"`
+	Observer          string  `json:"observer"`
+	StandardDeviation float64 `json:"standardDeviation"`
+	Unit              string  `json:"unit"`
+	Relative          float64 `json:"relative"`
+	Source            string  `json:"source"`
 }
 
 // Tables are the files beside the sheets.
@@ -248,6 +262,7 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 			add(fmt.Sprintf("sheets.%d.weighing.scale", i), fmt.Sprintf("found %q, which the survey's instruments do not name", sc), config.Nearest(sc, known.Instruments))
 		}
 	}
+	ms = append(ms, s.repeatMistakes(doc, known)...)
 	return append(ms, s.lineMistakes(doc, known)...)
 }
 

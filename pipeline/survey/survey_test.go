@@ -84,6 +84,8 @@ func TestLoadMistakes(t *testing.T) {
 		{"unknown default", "recordedBy:", "recordedByy:", `survey.yaml, line 6, key sheets.0.defaults.recordedByy`},
 		{"no such file", "2021-*.csv", "2022-*.csv", "matches no file"},
 		{"unit of an instrument", "unit: g,", "unit: gr,", "line 3, key instruments.0.unit"},
+		{"repeatability of nothing", "sheets:", "repeatability: [{measurement: snoutVentLenght, relative: 1}]\nsheets:", "key repeatability.0.measurement"},
+		{"repeatability without a figure", "sheets:", "repeatability: [{measurement: snoutVentLength}]\nsheets:", "key repeatability.0"},
 		{"mapping within the survey", "term: recordNumber", "term: recordNumbr", `key sheets.1.mapping.headings.0.term: found "recordNumbr", which is not a current Darwin Core term; did you mean "recordNumber"?`},
 		{"starter that is not there", "m.yaml", "starter/none", "no starter mapping has that name"},
 		{"path that leaves the folder", "m.yaml", "../m.yaml", "within the survey folder"},

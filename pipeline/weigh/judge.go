@@ -50,14 +50,16 @@ func (j *job) bounded(net *record.Reading) {
 }
 
 // uncertain warns of a net whose expanded uncertainty is a large part of it.
-func (j *job) uncertain(net *record.Reading) {
+// Where the scale is not known that is at least what the digits leave open.
+func (j *job) uncertain(net *record.Reading, accuracy float64) {
 	if !net.Usable() || net.Number <= 0 {
 		return
 	}
-	if rel := net.Accuracy / net.Number; rel > j.s.RelativeUncertainty*(1+1e-9) {
+	accuracy = significant(accuracy, 2)
+	if rel := accuracy / net.Number; rel > j.s.RelativeUncertainty*(1+1e-9) {
 		f := j.find(ruleNetUncertain, net, fmt.Sprintf("the net of %s g is uncertain by ±%s g, %.0f %% of it",
-			net.Text, plain(net.Accuracy), 100*rel),
-			record.Figure{Name: "value", Value: net.Number}, record.Figure{Name: "uncertainty", Value: net.Accuracy},
+			net.Text, plain(accuracy), 100*rel),
+			record.Figure{Name: "value", Value: net.Number}, record.Figure{Name: "uncertainty", Value: accuracy},
 			record.Figure{Name: "statistic", Value: significant(rel, 4)},
 			record.Figure{Name: "threshold", Value: j.s.RelativeUncertainty})
 		f.Reference = "JCGM 100:2008, 6.2"

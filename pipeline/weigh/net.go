@@ -19,15 +19,26 @@ func (j *job) readings() {
 	g := j.s.scaleFor(gross, j.w)
 	j.onScale(gross, g)
 	j.low(gross, g)
+	if j.w.Bagged && isZero(tare) {
+		j.zeroTare(gross, tare, net, g)
+		return
+	}
 	if !number(tare) {
 		if number(net) {
 			j.handNet(net, "the net is written without its tare")
 			return
 		}
+		if j.w.Way != record.NoTare {
+			j.find(ruleTareMissing, gross, j.whyNoTare())
+		}
 		j.grossOnly(gross, g)
 		return
 	}
 	t := j.s.scaleFor(tare, j.w)
+	j.single(gross, g)
+	if j.w.Way != record.SessionTare {
+		j.single(tare, t)
+	}
 	if j.w.Way == record.SameRow {
 		j.onScale(tare, t)
 	}
@@ -48,6 +59,16 @@ func (j *job) readings() {
 // coarseStep is the part of a gross from which one mark of the scale is so much
 // that gross and tare of a small animal may come out alike.
 const coarseStep = 0.02
+
+// single gives a reading of a scale that is known the accuracy that it has by
+// itself.
+func (j *job) single(r *record.Reading, g scaleOf) {
+	var b budget
+	b.reading(r, g)
+	if before := r.Accuracy; !b.open && before == 0 {
+		b.settle(r)
+	}
+}
 
 // ownTare is the reading to point at for a doubtful tare: the tare itself where
 // it was written beside the gross, else the gross, since one tare that serves
@@ -71,27 +92,48 @@ func bottom(r *record.Reading) float64 {
 }
 
 // handNet publishes a net that was worked out on paper. Two readings stand
-// behind it, so it carries the graduation twice.
+// behind it, so it carries the scale twice.
 func (j *job) handNet(net *record.Reading, why string) {
 	g := j.s.scaleFor(net, j.w)
-	u := standard(net, g)
-	j.takeNet(net, expanded(u, u), why+"; graduation "+g.said())
+	var b budget
+	b.reading(net, g)
+	b.reading(net, g)
+	j.takeNet(net, &b, why)
 }
 
 // grossOnly publishes animal and bag together.
 func (j *job) grossOnly(gross *record.Reading, g scaleOf) {
-	if j.w.Way != record.NoTare {
-		j.find(ruleTareMissing, gross, j.whyNoTare())
-	}
 	if top(gross) <= 0 {
 		j.find(ruleNotPositive, gross, fmt.Sprintf("a gross of %s g cannot be the mass of an animal and a bag", gross.Text))
 		return
 	}
+	var b budget
+	b.reading(gross, g)
 	r := *gross
 	r.Measurement = GrossMass
-	r.Accuracy = expanded(standard(gross, g))
-	r.Remark = joined(gross.Remark, "animal and bag together; graduation "+g.said())
+	r.Remark = joined(gross.Remark, "animal and bag together")
+	b.settle(&r)
 	j.publish(r)
+}
+
+// isZero reports whether a bag of 0 g was written, also where zeroTare has taken
+// it before.
+func isZero(tare *record.Reading) bool {
+	return tare != nil && tare.Text != "" && tare.Number == 0 && (tare.Usable() || tare.State == record.Missing)
+}
+
+// zeroTare takes a bag of 0 g among bags that weigh something for one that was
+// not weighed. Nothing is published of it but what was written.
+func (j *job) zeroTare(gross, tare, net *record.Reading, g scaleOf) {
+	j.find(ruleTareZero, tare, "a bag of 0 g among bags that weigh something; it is taken as not weighed").Also = also(gross.From)
+	tare.State = record.Missing
+	if number(net) {
+		j.handNet(net, "tare written as "+tare.Text+" g")
+		return
+	}
+	written := *gross
+	written.Remark = joined(gross.Remark, "tare written as "+tare.Text+" g")
+	j.grossOnly(&written, g)
 }
 
 func (j *job) whyNoTare() string {
@@ -108,14 +150,18 @@ func (j *job) whyNoTare() string {
 	return "the tare was not taken, so the mass is that of animal and bag"
 }
 
-// subtract publishes gross less tare. With bounds and ranges the net is what
+// subtract works out gross less tare. With bounds and ranges the net is what
 // they leave open: from the lowest gross less the highest tare to the highest
-// gross less the lowest tare.
+// gross less the lowest tare. It has the decimals of the finer of the two.
 func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
-	step := stepOf(gross, tare, math.Max(g.graduation, t.graduation))
+	places := max(gross.Decimals, tare.Decimals)
 	net := record.Reading{
-		Measurement: BodyMass, Unit: "g", WrittenUnit: gross.WrittenUnit, Decimals: places(step),
+		Measurement: BodyMass, Unit: "g", WrittenUnit: gross.WrittenUnit, Decimals: places,
 		Instrument: gross.Instrument, Replicate: gross.Replicate, From: gross.From, Derived: true,
+		Guessed: gross.Guessed || tare.Guessed,
+	}
+	if gross.Resolution > 0 && tare.Resolution > 0 {
+		net.Resolution = max(gross.Resolution, tare.Resolution)
 	}
 	low, high := bottom(gross)-top(tare), top(gross)-bottom(tare)
 	switch {
@@ -124,72 +170,56 @@ func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
 		return
 	case math.IsInf(low, 0):
 		net.State = record.Below
-		net.Number, net.Text = difference(top(gross), bottom(tare), step)
+		net.Number, net.Text = difference(top(gross), bottom(tare), places)
 	case math.IsInf(high, 0):
 		net.State = record.Above
-		net.Number, net.Text = difference(bottom(gross), top(tare), step)
+		net.Number, net.Text = difference(bottom(gross), top(tare), places)
 	case gross.State == record.Interval || tare.State == record.Interval:
 		var from, to string
 		net.State = record.Interval
-		net.Low, from = difference(bottom(gross), top(tare), step)
-		net.High, to = difference(top(gross), bottom(tare), step)
+		net.Low, from = difference(bottom(gross), top(tare), places)
+		net.High, to = difference(top(gross), bottom(tare), places)
 		net.Number, net.Text = (net.Low+net.High)/2, from+"-"+to
 	default:
-		net.Number, net.Text = difference(gross.Number, tare.Number, step)
+		net.Number, net.Text = difference(gross.Number, tare.Number, places)
 		if gross.State == record.Doubtful || tare.State == record.Doubtful {
 			net.State = record.Doubtful
 		}
 	}
-	ug, ut := standard(gross, g), standard(tare, t)
-	net.Accuracy = expanded(ug, ut)
-	net.Remark = saidOf(gross, tare, g, t)
-	j.compare(&net, g, ug, ut)
+	var b budget
+	b.reading(gross, g)
+	b.reading(tare, t)
+	b.bags(j.w)
+	said := "gross " + gross.Text + " g less tare " + tare.Text + " g"
+	if written := j.w.Net; number(written) {
+		j.compare(written, &net, b)
+		j.takeNet(written, &b, said)
+		return
+	}
 	if top(&net) <= 0 {
 		j.find(ruleNotPositive, gross, fmt.Sprintf("a net of %s g cannot be the mass of an animal", net.Text))
 		return
 	}
+	net.Remark = said
+	b.repeats(j.repeatability(&net), net.Number)
+	u := b.settle(&net)
 	if j.w.Net == nil {
 		j.w.Net = &net
 	}
 	j.publish(net)
 	j.bounded(&net)
-	j.uncertain(&net)
-}
-
-// saidOf says how a net came about.
-func saidOf(gross, tare *record.Reading, g, t scaleOf) string {
-	var room [120]byte
-	b := append(append(room[:0], "gross "...), gross.Text...)
-	b = append(append(b, " g less tare "...), tare.Text...)
-	b = g.appendSaid(append(b, " g; graduation "...))
-	if t != g {
-		b = t.appendSaid(append(b, ", and "...))
-	}
-	return string(b)
-}
-
-// stepOf is what a net is rounded to: the graduation, or where the masses came
-// from another unit and so are no multiples of it, the coarser of their last
-// places.
-func stepOf(gross, tare *record.Reading, graduation float64) float64 {
-	own := func(r *record.Reading) bool { return r.WrittenUnit == "" || r.WrittenUnit == r.Unit }
-	if own(gross) && own(tare) {
-		return graduation
-	}
-	return math.Pow10(-min(gross.Decimals, tare.Decimals))
+	j.uncertain(&net, u)
 }
 
 // compare holds a written net against gross less tare. They may differ by the
-// expanded uncertainty of all three.
-func (j *job) compare(net *record.Reading, g scaleOf, ug, ut float64) {
-	written := j.w.Net
-	if !number(written) || !written.Usable() || !net.Usable() {
+// expanded uncertainty of all three. The written one stands.
+func (j *job) compare(written, net *record.Reading, b budget) {
+	if !written.Usable() || !net.Usable() {
 		return
 	}
-	u := standard(written, scaleOf{graduation: writtenStep(written)})
-	limit := expanded(ug, ut, u)
+	b.squares += square(standard(written, scaleOf{graduation: lastPlace(written)}))
+	limit := significant(b.expanded(), 2)
 	off := math.Abs(written.Number - net.Number)
-	net.Remark = joined(net.Remark, fmt.Sprintf("net written as %s g", written.Text))
 	if off <= limit*(1+1e-9) {
 		return
 	}

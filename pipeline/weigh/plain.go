@@ -25,29 +25,17 @@ func whole(v float64, d int) (int64, bool) {
 
 // plainDifference is difference for masses with few digits and a net that is
 // not negative: the same sums with whole numbers.
-func plainDifference(a, b, step float64) (v float64, text string, ok bool) {
-	for d := 0; d <= mostPlaces; d++ {
+func plainDifference(a, b float64, places int) (v float64, text string, ok bool) {
+	for d := max(places, 0); d <= mostPlaces && places >= 0; d++ {
 		x, okX := whole(a, d)
 		y, okY := whole(b, d)
-		g, okG := whole(step, d)
-		if !okX || !okY || !okG {
+		if !okX || !okY {
 			continue
 		}
-		x -= y
-		if x < 0 || g < 0 {
+		if x -= y; x < 0 || 2*x >= mostPlain {
 			return 0, "", false
 		}
-		if g > 0 {
-			x = (2*x + g) / (2 * g) * g
-		}
-		if float64(x) >= mostPlain {
-			return 0, "", false
-		}
-		p := max(places(step), 0)
-		if p > d {
-			return 0, "", false // rare: the step has fewer digits than its places show
-		}
-		return float64(x) / tens[d], fixed(x, d, p), true
+		return float64(x) / tens[d], fixed(x, d, places), true
 	}
 	return 0, "", false
 }

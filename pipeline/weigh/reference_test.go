@@ -13,9 +13,10 @@ import (
 	"spadefoot/pipeline/record/need"
 )
 
-// Reference values by R; its version stands in the file.
-func TestReferenceTares(t *testing.T) {
-	f, err := os.Open(filepath.Join(need.Root(t), "testdata", "reference", "tares.csv"))
+// reference reads a file of reference values; its first lines say what made it.
+func reference(t *testing.T, name string) [][]string {
+	t.Helper()
+	f, err := os.Open(filepath.Join(need.Root(t), "testdata", "reference", name))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -26,6 +27,36 @@ func TestReferenceTares(t *testing.T) {
 	if err != nil || len(rows) < 40 {
 		t.Fatal(len(rows), err)
 	}
+	return rows
+}
+
+// Accuracies by Python; its version stands in the file.
+func TestReferenceAccuracies(t *testing.T) {
+	for _, row := range reference(t, "accuracy.csv")[1:] {
+		v := make([]float64, len(row))
+		for i := range row {
+			v[i], _ = strconv.ParseFloat(row[i], 64)
+		}
+		x := capture(t, record.SessionTare, "83.5", "14.0", "nil")
+		if x.Weighing.Spread = v[4]; v[4] == 0 {
+			x.Weighing.Way = record.SameRow
+		}
+		x.Weighing.Gross.Instrument, x.Weighing.Tare.Instrument = "one", "two"
+		s := Settings{Instruments: []Instrument{
+			{Name: "one", Unit: "g", Graduation: v[0], Calibration: v[2]}, {Name: "two", Unit: "g", Graduation: v[1], Calibration: v[3]}}}
+		if v[5] > 0 {
+			s.Repeats = record.Repeats{{Measurement: BodyMass, Standard: v[5], Said: "repeatability"}}
+		}
+		Weigh(x, BagTable{}, s)
+		if r := x.Readings[0]; r.Accuracy != significant(v[6], 2) {
+			t.Errorf("%v: %v, want %v (%s)", row, r.Accuracy, significant(v[6], 2), r.Remark)
+		}
+	}
+}
+
+// Reference values by R; its version stands in the file.
+func TestReferenceTares(t *testing.T) {
+	rows := reference(t, "tares.csv")
 	near := func(a float64, s string) bool {
 		b, err := strconv.ParseFloat(s, 64)
 		return err == nil && math.Abs(a-b) <= 1e-9*math.Max(1, math.Abs(b))

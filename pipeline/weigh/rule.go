@@ -5,6 +5,7 @@ import "spadefoot/pipeline/record"
 // The rules that this stage raises; schemas/rules/weigh.csv describes them.
 const (
 	ruleTareMissing  = "tare-missing"
+	ruleTareZero     = "tare-zero"
 	ruleTareNotLess  = "tare-not-less-than-gross"
 	ruleTareUnlike   = "tare-unlike-session"
 	ruleNotPositive  = "net-not-positive"
@@ -20,7 +21,7 @@ const (
 )
 
 var levels = map[string]record.Level{
-	ruleTareMissing: record.Warning, ruleTareNotLess: record.Error, ruleTareUnlike: record.Warning,
+	ruleTareMissing: record.Warning, ruleTareZero: record.Warning, ruleTareNotLess: record.Error, ruleTareUnlike: record.Warning,
 	ruleNotPositive: record.Error, ruleNetDiffers: record.Warning, ruleNetUncertain: record.Note,
 	ruleNetBound: record.Note, ruleCapacity: record.Error, ruleGraduation: record.Note,
 	ruleLow: record.Note, ruleBagUnknown: record.Warning, ruleBagLater: record.Warning,

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"spadefoot/pipeline/record"
 )
 
 // Names of the readings that this stage adds or reads.
@@ -13,25 +15,27 @@ const (
 	BagMass   = "bagMass"   // the empty bag
 )
 
-// Instrument is a scale. Graduation and Capacity are in Unit; zero means not
-// known.
+// Instrument is a scale. Graduation, Capacity and Calibration are in Unit; zero
+// means not known.
 type Instrument struct {
-	Name       string
-	Kind       string
-	Unit       string // UCUM code
-	Graduation float64
-	Capacity   float64
+	Name        string
+	Kind        string
+	Unit        string // UCUM code
+	Graduation  float64
+	Capacity    float64
+	Calibration float64 // expanded uncertainty (k = 2)
 }
 
 // Settings are the thresholds and scales of a survey. The zero value of a
 // threshold means its default.
 type Settings struct {
-	RelativeUncertainty float64      `mapstructure:"relativeUncertainty"` // expanded uncertainty of the net over the net; default 0.10
-	LowFraction         float64      `mapstructure:"lowFraction"`         // a gross below this part of the capacity is read poorly; default 0.1
-	TareCut             float64      `mapstructure:"tareCut"`             // modified z beyond which a tare is far from the others; default 3.5
-	TareMinimum         int          `mapstructure:"tareMinimum"`         // tares that a session needs to be judged; default 5
-	OffGraduation       float64      `mapstructure:"offGraduation"`       // tolerance of a reading on the graduation, in graduations; default 0.01
-	Instruments         []Instrument `mapstructure:"-"`
+	RelativeUncertainty float64        `mapstructure:"relativeUncertainty"` // expanded uncertainty of the net over the net; default 0.10
+	LowFraction         float64        `mapstructure:"lowFraction"`         // a gross below this part of the capacity is read poorly; default 0.1
+	TareCut             float64        `mapstructure:"tareCut"`             // modified z beyond which a tare is far from the others; default 3.5
+	TareMinimum         int            `mapstructure:"tareMinimum"`         // tares that a session needs to be judged; default 5
+	OffGraduation       float64        `mapstructure:"offGraduation"`       // tolerance of a reading on the graduation, in graduations; default 0.01
+	Instruments         []Instrument   `mapstructure:"-"`
+	Repeats             record.Repeats `mapstructure:"-"`
 }
 
 // Defaults gives the thresholds that hold where survey.yaml says nothing.

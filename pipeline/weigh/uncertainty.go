@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/big"
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -14,27 +15,16 @@ const coverage = 2
 
 // scaleOf is what is known of how finely one reading was taken, in grams.
 type scaleOf struct {
-	graduation float64
-	capacity   float64 // 0 if unknown
-	name       string  // of the instrument; empty if the digits were used
-}
-
-// said puts the source of the graduation in words.
-func (g scaleOf) said() string {
-	return string(g.appendSaid(nil))
-}
-
-func (g scaleOf) appendSaid(b []byte) []byte {
-	b = appendPlain(b, g.graduation)
-	if g.name == "" {
-		return append(b, " g from the digits written"...)
-	}
-	return append(append(b, " g of "...), g.name...)
+	graduation  float64
+	capacity    float64 // 0 if unknown
+	calibration float64 // expanded uncertainty of the calibration (k = 2), 0 if unknown
+	name        string  // of the instrument; empty if the digits were used
 }
 
 // scaleFor finds the scale of a reading: its own instrument, else the scale of
-// the weighing. Without a known graduation it is the step of the last place
-// that was written, in the unit it was written in.
+// the weighing. Without a known graduation it is the step in which the observer
+// writes the column, or where that is not known either the last place that was
+// written.
 func (s *Settings) scaleFor(r *record.Reading, w *record.Weighing) scaleOf {
 	var g scaleOf
 	i := s.instrument(r.Instrument)
@@ -44,11 +34,13 @@ func (s *Settings) scaleFor(r *record.Reading, w *record.Weighing) scaleOf {
 	if grams, known := gramsOf(i); known {
 		g.capacity = i.Capacity * grams
 		if i.Graduation > 0 {
-			g.graduation, g.name = i.Graduation*grams, i.Name
+			g.graduation, g.calibration, g.name = i.Graduation*grams, i.Calibration*grams, i.Name
 			return g
 		}
 	}
-	g.graduation = writtenStep(r)
+	if g.graduation = r.Resolution; g.graduation == 0 {
+		g.graduation = lastPlace(r)
+	}
 	return g
 }
 
@@ -68,8 +60,8 @@ func gramsOf(i *Instrument) (float64, bool) {
 	return grams, true
 }
 
-// writtenStep gives the step of the last place written, in grams.
-func writtenStep(r *record.Reading) float64 {
+// lastPlace gives the step of the last place written, in grams.
+func lastPlace(r *record.Reading) float64 {
 	if r.WrittenUnit != "" && r.WrittenUnit != r.Unit && r.Verbatim != "" {
 		q := quantity.Parse(r.Verbatim, quantity.Options{Unit: r.WrittenUnit})
 		if f, ok := quantity.Factor(q.Unit, "g"); ok && q.Step > 0 {
@@ -83,26 +75,13 @@ func writtenStep(r *record.Reading) float64 {
 // standard gives the standard uncertainty of one reading in grams: half a
 // graduation as the half width of a rectangular distribution, u = a/√3
 // (JCGM 100:2008, 4.3.7). A ± that the writer gave counts as such a half width
-// if it is wider. A reading with a known expanded uncertainty has half of it.
+// if it is wider.
 func standard(r *record.Reading, g scaleOf) float64 {
-	if r.Accuracy > 0 {
-		return r.Accuracy / coverage
-	}
 	a := quantity.HalfWidth(g.graduation)
 	if r.State != record.Interval && r.High > r.Low {
 		a = math.Max(a, (r.High-r.Low)/2)
 	}
 	return a / math.Sqrt(3)
-}
-
-// expanded combines independent standard uncertainties in quadrature (5.1.2)
-// and expands the sum, to two significant digits (7.2.6).
-func expanded(us ...float64) float64 {
-	sum := 0.0
-	for _, u := range us {
-		sum += u * u
-	}
-	return significant(coverage*math.Sqrt(sum), 2)
 }
 
 func significant(v float64, digits int) float64 {
@@ -114,41 +93,30 @@ func significant(v float64, digits int) float64 {
 	return w
 }
 
-// places gives the digits after the point that show a graduation: 1 for 0.5
-// and 0.1, 2 for 0.25, 0 for 2, -1 for 20. A graduation that came from another
-// unit (2.835 g for 0.1 oz) is shown to the nearest power of ten.
-func places(graduation float64) int {
-	if graduation <= 0 {
-		return 0
-	}
-	first := -int(math.Floor(math.Log10(graduation) + 1e-9)) // place of the leading digit
-	for d := first; d <= first+1; d++ {
-		scaled := graduation * math.Pow10(d)
-		if math.Abs(scaled-math.Round(scaled)) < 1e-6*scaled {
-			return d
-		}
-	}
-	return -int(math.Round(math.Log10(graduation)))
-}
-
-// difference gives a − b rounded to a whole number of steps, half away from
-// zero, in exact decimal arithmetic, and its text with the places of the step.
-func difference(a, b, step float64) (float64, string) {
-	if v, text, ok := plainDifference(a, b, step); ok {
+// difference gives a − b in exact decimal arithmetic, and its text with so many
+// places after the point, half away from zero; negative places are tens and
+// hundreds.
+func difference(a, b float64, places int) (float64, string) {
+	if v, text, ok := plainDifference(a, b, places); ok {
 		return v, text
 	}
-	return exactDifference(a, b, step)
+	return exactDifference(a, b, places)
 }
 
-func exactDifference(a, b, step float64) (float64, string) {
-	x, g := decimal(a), decimal(step)
+func exactDifference(a, b float64, places int) (float64, string) {
+	x := decimal(a)
 	x.Sub(x, decimal(b))
-	if g.Sign() > 0 {
-		steps, _ := new(big.Rat).SetString(x.Quo(x, g).FloatString(0))
-		x.Mul(steps, g)
-	}
 	v, _ := x.Float64()
-	return v, x.FloatString(max(places(step), 0))
+	if places < 0 {
+		tens := decimal(math.Pow10(-places))
+		whole, _ := new(big.Rat).SetString(new(big.Rat).Quo(x, tens).FloatString(0))
+		x = whole.Mul(whole, tens)
+	}
+	text := x.FloatString(max(places, 0))
+	if strings.Trim(text, "-0.") == "" {
+		text = strings.TrimPrefix(text, "-")
+	}
+	return v, text
 }
 
 // decimal gives the shortest decimal number that is stored as v.

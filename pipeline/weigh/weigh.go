@@ -1,6 +1,7 @@
 package weigh
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -28,9 +29,12 @@ func Weigh(c *record.Capture, bags BagTable, s Settings) []record.Finding {
 	if job.w.Way == record.BagTable {
 		job.lookUp(bags)
 	}
-	if job.w.Way == record.Zeroed {
+	switch job.w.Way {
+	case record.Zeroed:
 		job.zeroed()
-	} else {
+	case record.AsWritten, "":
+		job.asWritten()
+	default:
 		job.readings()
 	}
 	return job.findings
@@ -149,23 +153,45 @@ func (j *job) zeroed() {
 	}
 	g := j.s.scaleFor(net, j.w)
 	j.onScale(net, g)
-	u := standard(net, g)
-	setting := g.graduation / math.Sqrt(12)
-	j.takeNet(net, expanded(u, setting), "scale zeroed with the bag on; graduation "+g.said())
+	var b budget
+	b.reading(net, g)
+	b.setting(g)
+	j.takeNet(net, &b, "scale zeroed with the bag on")
+}
+
+// asWritten takes the mass of the animal of which nobody says how it came
+// about. Whether a bag was zeroed or subtracted, the scale stands behind it
+// twice.
+func (j *job) asWritten() {
+	if !number(j.w.Net) || number(j.w.Gross) {
+		j.readings()
+		return
+	}
+	j.handNet(j.w.Net, "")
 }
 
 // takeNet publishes a net that a person wrote.
-func (j *job) takeNet(net *record.Reading, accuracy float64, remark string) {
+func (j *job) takeNet(net *record.Reading, b *budget, remark string) {
 	if top(net) <= 0 {
 		j.find(ruleNotPositive, net, fmt.Sprintf("a net of %s g cannot be the mass of an animal", net.Text))
 		return
 	}
 	r := *net
-	r.Measurement, r.Accuracy = BodyMass, accuracy
+	r.Measurement = BodyMass
 	r.Remark = joined(net.Remark, remark)
+	b.repeats(j.repeatability(&r), r.Number)
+	u := b.settle(&r)
 	j.publish(r)
 	j.bounded(&r)
-	j.uncertain(&r)
+	j.uncertain(&r, u)
+}
+
+// repeatability is that of the mass of the animal in the hands of its observer.
+func (j *job) repeatability(r *record.Reading) *record.Repeatability {
+	if len(j.s.Repeats) == 0 {
+		return nil
+	}
+	return j.s.Repeats.Find(BodyMass, cmp.Or(r.Observer, j.c.Get("measurementDeterminedBy"), j.c.Get("recordedBy")))
 }
 
 func (j *job) publish(r record.Reading) {

@@ -67,9 +67,9 @@ func TestWeigh(t *testing.T) {
 		want, findings   string
 	}{
 		{"gross less tare", record.SameRow, "33.5", "4.0", "nil", "bodyMass measured 29.5 ±0.41", ""},
-		{"one tare for the session", record.SessionTare, "33.5", "4", "nil", "bodyMass measured 29.5 ±0.41", ""},
+		{"one tare for the session", record.SessionTare, "33.5", "4", "nil", "bodyMass measured 29.5 ±0", ""},
 		{"the written net agrees", record.SameRow, "33.5", "4.0", "29.5", "bodyMass measured 29.5 ±0.41", ""},
-		{"the written net is a slip", record.SameRow, "33.5", "4.0", "28.5", "bodyMass measured 29.5 ±0.41", ruleNetDiffers},
+		{"the written net is a slip", record.SameRow, "33.5", "4.0", "28.5", "bodyMass measured 28.5 ±0.41", ruleNetDiffers},
 		{"doubt stays", record.SameRow, "33.5?", "4.0", "nil", "bodyMass doubtful 29.5 ±0.41", ""},
 		{"doubt about the bag stays", record.SameRow, "33.5", "c. 4.0", "nil", "bodyMass doubtful 29.5 ±0.41", ""},
 		{"a range stays a range", record.SameRow, "33-35", "4.0", "nil", "bodyMass interval 29.0-31.0 ±0.41", ruleNetBound},
@@ -93,11 +93,15 @@ func TestWeigh(t *testing.T) {
 		{"swapped", record.SameRow, "6.0", "33.5", "nil", "", ruleTareNotLess},
 		{"gross of zero, no tare", record.NoTare, "0", "nil", "nil", "", ruleNotPositive},
 		{"beyond the scale", record.SameRow, "75", "4.0", "nil", "bodyMass measured 71.0 ±0.41", ruleCapacity},
-		{"more than the scale shows is no fault", record.SameRow, ">60", "4", "nil", "bodyMass above 56.0 ±0.41", ruleNetBound},
-		{"between the marks", record.SameRow, "33.3", "4.0", "nil", "bodyMass measured 29.5 ±0.41", ruleGraduation},
+		{"more than the scale shows is no fault", record.SameRow, ">60", "4", "nil", "bodyMass above 56 ±0.41", ruleNetBound},
+		{"between the marks", record.SameRow, "33.3", "4.0", "nil", "bodyMass measured 29.3 ±0.41", ruleGraduation},
 		{"a small animal", record.SameRow, "6.5", "4.0", "nil", "bodyMass measured 2.5 ±0.41", ruleNetUncertain},
 		{"low on the scale", record.SameRow, "5.5", "1.0", "nil", "bodyMass measured 4.5 ±0.41", ruleLow},
-		{"ounces", record.SameRow, "1.5 oz", "0.2 oz", "nil", "bodyMass measured 37 ±0.41", ""},
+		{"ounces", record.SameRow, "1.5 oz", "0.2 oz", "nil", "bodyMass measured 36.9 ±0.41", ""},
+		{"a workbook's whole number", record.SameRow, "29", "4.5", "nil", "bodyMass measured 24.5 ±0.41", ""},
+		{"as written", record.AsWritten, "nil", "nil", "29.5", "bodyMass measured 29.5 ±0.41", ""},
+		{"nothing said of the way", "", "nil", "nil", "29.5", "bodyMass measured 29.5 ±0.41", ""},
+		{"a bag of 0 g", record.SameRow, "29.5", "0", "nil", "bodyMass measured 29.5 ±0.41", ""},
 	} {
 		x := capture(t, c.way, c.gross, c.tare, c.net)
 		fs := Weigh(x, BagTable{}, Settings{Instruments: scales})
@@ -140,7 +144,7 @@ func TestWorkedSum(t *testing.T) {
 	c = capture(t, record.SameRow, "33.5", "4.03", "nil")
 	c.Weighing.Tare.Instrument = "balance"
 	Weigh(c, BagTable{}, Settings{Instruments: scales})
-	if r := c.Reading(BodyMass); r == nil || r.Text != "29.5" || r.Accuracy != 0.29 {
+	if r := c.Reading(BodyMass); r == nil || r.Text != "29.47" || r.Accuracy != 0.29 {
 		t.Errorf("%+v", r)
 	}
 }
@@ -166,26 +170,60 @@ func TestNetReading(t *testing.T) {
 	}
 }
 
-// Without a known scale the digits tell the graduation, and the remark says so.
-func TestGraduationFromDigits(t *testing.T) {
-	for _, c := range []struct{ gross, tare, want, remark string }{
-		{"33.5", "4.0", "bodyMass measured 29.5 ±0.082", "graduation 0.1 g from the digits written"},
-		{"33", "4.2", "bodyMass measured 29 ±0.58", "graduation 1 g from the digits written, and 0.1 g from the digits written"},
-		{"33.52", "4.217", "bodyMass measured 29.30 ±0.0058", "graduation 0.01 g from the digits written, and 0.001 g from the digits written"},
-	} {
-		x := capture(t, record.SameRow, c.gross, c.tare, "nil")
-		x.Weighing.Scale = ""
-		if fs := Weigh(x, BagTable{}, Settings{}); outcome(x) != c.want || len(fs) > 0 || !strings.HasSuffix(x.Readings[0].Remark, c.remark) {
-			t.Errorf("%s and %s: %q %q %v, want %q %q", c.gross, c.tare, outcome(x), x.Readings[0].Remark, fs, c.want, c.remark)
-		}
+// Without a known scale there is no accuracy, and the remark gives the
+// resolution where the column tells one.
+func TestScaleNotKnown(t *testing.T) {
+	x := capture(t, record.SameRow, "33.5", "4.0", "nil")
+	x.Weighing.Scale = ""
+	x.Weighing.Gross.Resolution, x.Weighing.Tare.Resolution = 0.5, 0.1
+	Weigh(x, BagTable{}, Settings{})
+	if r := x.Readings[0]; r.Accuracy != 0 || r.Remark != "gross 33.5 g less tare 4.0 g" || r.Resolution != 0.5 {
+		t.Errorf("%+v", r)
 	}
-	x := capture(t, record.SameRow, "1.5 oz", "0.2 oz", "nil")
+	x = capture(t, record.AsWritten, "nil", "nil", "29")
 	x.Weighing.Scale = ""
 	Weigh(x, BagTable{}, Settings{})
-	// One place of 0.1 oz is 2.835 g; U = 2·√2·2.835/√12 = 2.31.
-	if got := outcome(x); got != "bodyMass measured 37 ±2.3" {
-		// The graduation of 2.835 g shows whole grams.
-		t.Errorf("ounces: %q", got)
+	if r := x.Readings[0]; r.Accuracy != 0 || r.Remark != "" || r.Instrument != "" || r.Derived {
+		t.Errorf("%+v", r)
+	}
+}
+
+// What is in a budget stands in the remark, and adds up by JCGM 100:2008, 5.1.2.
+func TestBudget(t *testing.T) {
+	declared := []Instrument{{Name: "scale 60", Unit: "g", Graduation: 0.5, Capacity: 60, Calibration: 0.3}}
+	x := capture(t, record.SessionTare, "33.5", "4.0", "nil")
+	x.Weighing.Spread = 0.4
+	Weigh(x, BagTable{}, Settings{Instruments: declared})
+	// by Python: 2*(2*0.5**2/12 + 2*0.15**2 + 0.4**2)**0.5 = 0.9933, to two digits 0.99
+	if r := x.Readings[0]; r.Accuracy != 0.99 ||
+		r.Remark != "gross 33.5 g less tare 4.0 g; graduation 0.5 g of scale 60; calibration ±0.3 g; spread between bags 0.4 g" {
+		t.Errorf("%+v", r)
+	}
+	x.Weighing.Spread = 0
+	Weigh(x, BagTable{}, Settings{Instruments: declared})
+	if r := x.Readings[0]; r.Accuracy != 0 || !strings.HasSuffix(r.Remark, "; spread between bags not known") {
+		t.Errorf("%+v", r)
+	}
+}
+
+// A bag of 0 g where other bags weigh something was not weighed.
+func TestZeroTare(t *testing.T) {
+	for _, c := range []struct{ net, want, remark string }{
+		{"nil", "grossMass measured 29.5 ±0.29", "tare written as 0 g; animal and bag together; graduation 0.5 g of scale 60"},
+		{"25", "bodyMass measured 25 ±0.41", "tare written as 0 g; graduation 0.5 g of scale 60"},
+	} {
+		x := capture(t, record.SameRow, "29.5", "0", c.net)
+		x.Weighing.Bagged = true
+		fs := Weigh(x, BagTable{}, Settings{Instruments: scales})
+		if outcome(x) != c.want || codes(fs) != ruleTareZero || x.Readings[0].Remark != c.remark || fs[0].At.Column != 4 || fs[0].Level != record.Warning {
+			t.Errorf("%s %q %v", outcome(x), x.Readings[0].Remark, fs)
+		}
+		if again := Weigh(x, BagTable{}, Settings{Instruments: scales}); outcome(x) != c.want || codes(again) != ruleTareZero {
+			t.Errorf("a second call gives %q %v", outcome(x), again)
+		}
+		if x.Weighing.Tare.Usable() || x.Weighing.Tare.Verbatim != "0" {
+			t.Errorf("%+v", x.Weighing.Tare)
+		}
 	}
 }
 

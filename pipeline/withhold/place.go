@@ -111,7 +111,8 @@ func (h *Hidden) maskReading(r *record.Reading) {
 // ours are the remarks that the program makes for a reading; any other may be
 // a note that stood in the cell.
 var ours = regexp.MustCompile(`^(?:(?:tare of the whole session|animal and bag together|scale zeroed with the bag on|` +
-	`graduation [0-9.]+ g (?:of [^;]+|from the digits written))(?:; |$))*$`)
+	`tare written as [0-9.]+ g|spread between bags (?:[0-9.]+ g|not known)|calibration ±[0-9.]+ g|repeatability [0-9.]+ \S+|` +
+	`the net is written without its (?:gross|tare)|gross [0-9.]+ g less tare [0-9.]+ g|graduation [0-9.]+ g of [^;]+)(?:; |$))*$`)
 
 var wordRun = regexp.MustCompile(`\pL+`)
 

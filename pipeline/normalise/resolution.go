@@ -1,0 +1,173 @@
+package normalise
+
+import (
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+)
+
+// leastOwn is how many readings of a column an observer needs for a resolution
+// of his own; with fewer that of the whole column holds.
+const leastOwn = 10
+
+// resolution is how finely a column was read: to the graduation of its
+// instrument, or in the step that its numbers show, in the unit that is
+// published.
+type resolution struct {
+	all float64
+	of  map[string]float64 // by observer, where the step is another
+}
+
+func (n *resolution) by(observer string) float64 {
+	if step, ok := n.of[observer]; ok {
+		return step
+	}
+	return n.all
+}
+
+// resolve tells how finely every measured column was read, and whether a column
+// of tares has bags that weigh something. Where each row is one measurement, the
+// rows of each kind are a column.
+func (p *plan) resolve(t *record.Table, x *Context, cs *columns) {
+	observers := make([]string, len(t.Rows))
+	for k := range t.Rows {
+		observers[k] = p.observer(t.Rows[k].Cells)
+	}
+	for i, c := range p.columns {
+		switch m := &c.read.meaning; {
+		case c.Meaning.Role == record.ValueColumn:
+			p.resolveLong(t, x, cs, i, observers)
+		case m.Role == record.Measurement || m.Role == record.WeighPart && m.Part != record.Bag && m.Part != record.Scale:
+			var steps columnSteps
+			for k := range t.Rows {
+				steps.add(&c.read, cs, i, &t.Rows[k].Cells[i], observers[k])
+			}
+			p.bagged = p.bagged || m.Part == record.Tare && steps.all.N() > 0
+			c.read.resolution = steps.resolution(m, x, cs.part[i])
+		}
+	}
+}
+
+// longKind is what the rows of one kind have in common.
+type longKind struct{ measurement, part, unit string }
+
+func kindOf(m *record.Meaning) longKind { return longKind{m.Measurement, m.Part, m.Unit} }
+
+func (p *plan) resolveLong(t *record.Table, x *Context, cs *columns, i int, observers []string) {
+	steps, kinds := map[longKind]*columnSteps{}, map[longKind]record.Meaning{}
+	r := &row{table: t, x: x, columns: cs, plan: p}
+	for k := range t.Rows {
+		r.cells = t.Rows[k].Cells
+		m, ok := r.long(p.columns[i].Meaning)
+		if !ok {
+			continue
+		}
+		kind := kindOf(&m)
+		if steps[kind] == nil {
+			steps[kind], kinds[kind] = &columnSteps{}, m
+		}
+		steps[kind].add(&measured{meaning: m}, cs, i, &r.cells[i], observers[k])
+	}
+	p.long = map[longKind]resolution{}
+	for kind, s := range steps {
+		m := kinds[kind]
+		p.bagged = p.bagged || m.Part == record.Tare && s.all.N() > 0
+		p.long[kind] = s.resolution(&m, x, 0)
+	}
+}
+
+// columnSteps gathers the numbers of a column that are in its own unit, of all
+// and of each observer.
+type columnSteps struct {
+	all quantity.Steps
+	own map[string]*quantity.Steps
+}
+
+func (s *columnSteps) add(read *measured, cs *columns, i int, cell *record.Cell, observer string) {
+	if cell.Empty() {
+		return
+	}
+	number, decimals, ok := 0.0, 0, false
+	if read.plain != nil {
+		number, decimals, ok = read.plainly(cell)
+	}
+	if !ok {
+		q := quantity.Parse(cell.Text, readingOptions(read.meaning, cs.mark(i, cell), cs.part[i]))
+		number, decimals, ok = q.Number, q.Decimals, q.Usable() && q.Second == nil && q.Unit == read.meaning.Unit
+	}
+	if !ok || number == 0 {
+		return
+	}
+	s.all.Add(number, decimals)
+	if observer == "" {
+		return
+	}
+	if s.own == nil {
+		s.own = map[string]*quantity.Steps{}
+	}
+	if s.own[observer] == nil {
+		s.own[observer] = &quantity.Steps{}
+	}
+	s.own[observer].Add(number, decimals)
+}
+
+// resolution goes by the instrument, by the fractions that a ruler is read to,
+// and by the numbers, in this order.
+func (s *columnSteps) resolution(m *record.Meaning, x *Context, part float64) (out resolution) {
+	unit := unitOf(*m, x)
+	if in, known := x.Instruments[m.Instrument]; known && in.Graduation > 0 {
+		out.all = scaleWidth(in.Graduation, in.Unit, unit)
+		return out
+	}
+	if part > 0 {
+		out.all = scaleWidth(part, m.Unit, unit)
+		return out
+	}
+	out.all = scaleWidth(s.all.Step(), m.Unit, unit)
+	for o, own := range s.own {
+		if step := scaleWidth(own.Step(), m.Unit, unit); own.N() >= leastOwn && step != out.all {
+			if out.of == nil {
+				out.of = map[string]float64{}
+			}
+			out.of[strings.Clone(o)] = step
+		}
+	}
+	return out
+}
+
+// observer is who took the readings of a row, as it is written, or "".
+func (p *plan) observer(cells []record.Cell) string {
+	for _, s := range p.takers {
+		for _, i := range p.by[s] {
+			if c := &cells[i]; !c.Empty() {
+				return squeezed(c.Text)
+			}
+		}
+	}
+	return ""
+}
+
+// precise fills in how finely a reading was taken and, where that is known, how
+// well it repeats. own says that it is in the unit of its column.
+func (r *row) precise(read *measured, out *record.Reading, own bool) {
+	observer := ""
+	if len(read.resolution.of) > 0 || len(read.repeats) > 0 {
+		observer = r.plan.observer(r.cells)
+	}
+	if own {
+		out.Resolution = read.resolution.by(observer)
+	}
+	if len(read.repeats) == 0 || out.Accuracy > 0 || !out.Usable() {
+		return
+	}
+	if out.Observer != "" {
+		observer = out.Observer
+	}
+	if s := read.repeats.Find(out.Measurement, observer); s != nil {
+		out.Accuracy = record.Expanded(s.Of(out.Number), out.Resolution/sqrt12)
+		out.Remark = s.Said
+	}
+}
+
+const sqrt12 = 3.4641016151377544

@@ -1,0 +1,133 @@
+package repeats
+
+import (
+	"fmt"
+	"math"
+
+	"spadefoot/pipeline/record"
+)
+
+const (
+	leastFreedom = 10
+	farOff       = 0.2 // of the mean: the range of an animal's repeats that is no scatter
+)
+
+// Summary gathers the repeats of a survey. The zero value is ready.
+type Summary struct{ of map[kind]*spread }
+
+type kind struct{ measurement, unit string }
+
+// spread is the scatter of repeats about the means of their animals.
+type spread struct {
+	squares float64
+	freedom int
+}
+
+// own is whose repeats are compared with each other: those of one measurement
+// by one observer.
+type own struct {
+	kind
+	observer string
+}
+
+// Add takes the repeats of one capture into account.
+func (s *Summary) Add(c *record.Capture) {
+	var done []own
+	for i := range c.Readings {
+		r := &c.Readings[i]
+		o := own{kind{r.Measurement, r.Unit}, r.Observer}
+		if !repeated(r) || has(done, o) {
+			continue
+		}
+		done = append(done, o)
+		s.add(o.kind, values(c.Readings[i:], o))
+	}
+}
+
+func has(done []own, o own) bool {
+	for _, d := range done {
+		if d == o {
+			return true
+		}
+	}
+	return false
+}
+
+// repeated reports whether a reading is one of several that a person took.
+func repeated(r *record.Reading) bool { return r.Replicate > 0 && !r.Derived && r.Usable() }
+
+func values(rs []record.Reading, o own) (out []float64) {
+	for i := range rs {
+		if r := &rs[i]; repeated(r) && (own{kind{r.Measurement, r.Unit}, r.Observer}) == o {
+			out = append(out, r.Number)
+		}
+	}
+	return out
+}
+
+func (s *Summary) add(k kind, values []float64) {
+	if len(values) < 2 {
+		return
+	}
+	low, high, sum := math.Inf(1), math.Inf(-1), 0.0
+	for _, v := range values {
+		low, high, sum = min(low, v), max(high, v), sum+v
+	}
+	mean := sum / float64(len(values))
+	if high-low > farOff*math.Abs(mean) {
+		return
+	}
+	var squares float64
+	for _, v := range values {
+		squares += (v - mean) * (v - mean)
+	}
+	s.join(k, spread{squares, len(values) - 1})
+}
+
+func (s *Summary) join(k kind, o spread) {
+	if s.of == nil {
+		s.of = map[kind]*spread{}
+	}
+	if s.of[k] == nil {
+		s.of[k] = &spread{}
+	}
+	s.of[k].squares += o.squares
+	s.of[k].freedom += o.freedom
+}
+
+// Merge adds the repeats of another part.
+func (s *Summary) Merge(o *Summary) {
+	for k, v := range o.of {
+		s.join(k, *v)
+	}
+}
+
+// Any reports whether Fill can give any reading an accuracy.
+func (s *Summary) Any() bool {
+	for _, v := range s.of {
+		if v.freedom >= leastFreedom {
+			return true
+		}
+	}
+	return false
+}
+
+// Fill gives the readings of a capture that have no accuracy the expanded
+// uncertainty (k = 2) that the repeats of their kind tell, with the step they
+// were read in, and names it in their remark.
+func (s *Summary) Fill(c *record.Capture) {
+	for i := range c.Readings {
+		r := &c.Readings[i]
+		v := s.of[kind{r.Measurement, r.Unit}]
+		if v == nil || v.freedom < leastFreedom || r.Accuracy > 0 || r.Derived || !r.Usable() || r.High > r.Low {
+			continue
+		}
+		deviation := math.Sqrt(v.squares / float64(v.freedom))
+		r.Accuracy = record.Expanded(deviation, r.Resolution/math.Sqrt(12))
+		said := fmt.Sprintf("repeatability %.2g %s, from %d repeats beyond the first", deviation, r.Unit, v.freedom)
+		if r.Remark != "" {
+			said = r.Remark + "; " + said
+		}
+		r.Remark = said
+	}
+}
