@@ -84,8 +84,6 @@ func TestBadInputs(t *testing.T) {
 			[]string{"survey.yaml, line 13", `did you mean "snoutVentLength"`}},
 		{"unknown term", header + csv + strings.Replace(mappingText, "scientificName", "scientficName", 1), text(sheetText), exitCall,
 			[]string{"survey.yaml, line 12", `did you mean "scientificName"`}},
-		{"two columns, one term", header + csv + mappingText + "    - {heading: Name, term: scientificName}\n", text("Field No,Species,SVL,Name\n1,Rana temporaria,61,Rana arvalis\n"), exitCall,
-			[]string{"frogs.csv", "column B", "column D", "scientificName", "set it aside"}},
 		{"no mapping", header + csv, text(sheetText), exitCall, []string{"survey.yaml", "has no mapping"}},
 		{"mapping not there", header + csv + "mapping: none.yaml\n", text(sheetText), exitCall, []string{"survey.yaml, line 8", "none.yaml"}},
 		{"unknown threshold", header + csv + "rules: {screen: {modifiedY: 3}}\n" + mappingText, text(sheetText), exitCall, []string{"rules.screen", "modifiedY"}},

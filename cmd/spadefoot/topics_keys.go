@@ -48,11 +48,12 @@ func (k keyList) write(path string, object *yaml.Node, within []*yaml.Node) {
 			name += "[]"
 			kind = k.kind(item)
 		}
-		fmt.Fprintf(k.out, "  %s", name)
-		if kind != "" {
-			fmt.Fprintf(k.out, "  %s", kind)
+		if line := "  " + name + "  " + kind; len([]rune(line)) <= wide {
+			k.out.WriteString(strings.TrimRight(line, " ") + "\n")
+		} else {
+			k.out.WriteString("  " + name + "\n")
+			writeWrapped(k.out, kind, "      ")
 		}
-		k.out.WriteByte('\n')
 		writeWrapped(k.out, member(properties[i+1], "description").Value+" "+describe(value, properties[i+1]), "      ")
 		for _, inner := range []*yaml.Node{value, item} {
 			if member(inner, "properties").Content != nil && !contains(within, inner) {

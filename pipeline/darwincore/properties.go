@@ -180,9 +180,28 @@ func (p *properties) readings(published []*record.Reading, w *record.Weighing) {
 			p.nest(verbatimGroup, r.Measurement, r.Verbatim)
 		}
 	}
-	if w != nil {
-		p.put("bag", w.BagLabel)
+	if w == nil {
+		return
 	}
+	p.put("bag", w.BagLabel)
+	if w.Scale != "" && undecidedOn(published, w.Scale) {
+		p.nest(undecidedGroup, "scale", w.Scale)
+	}
+}
+
+// undecidedOn reports whether all that was read on a scale is undecided, so that
+// no measurement names the scale.
+func undecidedOn(published []*record.Reading, scale string) bool {
+	some := false
+	for _, r := range published {
+		if r.Instrument == scale {
+			if r.Undecided == "" {
+				return false
+			}
+			some = true
+		}
+	}
+	return some
 }
 
 // appendJSON appends the object, or nothing where it has no members.

@@ -277,8 +277,8 @@ headings:
   - {heading: Sex, term: sex}
   - {heading: SVL, pattern: 'svl (?P<replicate>\d)', measurement: snoutVentLength, unit: mm}
   - {heading: Tibia, measurement: tibiaLength, unit: mm}
-  - {heading: Gross, weighing: gross}
-  - {heading: Bag, weighing: tare}
+  - {heading: Gross, weighing: gross, unit: g}
+  - {heading: Bag, weighing: tare, unit: g}
   - {heading: Notes, term: occurrenceRemarks}
   - {heading: Weather, aside: not published}
 `

@@ -143,9 +143,9 @@ func ExamplePath() {
 		fmt.Println(strings.TrimSpace(fmt.Sprint(f.At.Row, " ", f.Rule, " ", f.Field, " ", f.Suggestion)))
 	}
 	// Output:
-	// 1 heading-unknown scientificname scientificName
 	// 2 value-not-date eventDate
-	// 2 values-disagree decimalLatitude
 	// 3 id-twice id
+	// 1 heading-unknown scientificname scientificName
+	// 2 values-disagree decimalLatitude
 	// 3 values-disagree decimalLatitude
 }

@@ -32,7 +32,7 @@ func TestFourKindsReadTheSame(t *testing.T) {
 		"8:",
 		"9:|||||0.10",
 	}
-	found := []string{"tab-hidden tab Bags", "date-year-unshown tab Spring, C5", "fill-meaning tab Spring, A6", "cell-fault tab Spring, I6", "rows-hidden tab Spring, row 7"}
+	found := []string{"date-year-unshown tab Spring, C5", "cell-fault tab Spring, I6", "tab-hidden tab Bags", "fill-meaning tab Spring, A6", "rows-hidden tab Spring, row 7"}
 	var first []record.Sheet
 	for _, name := range fixtures {
 		sheets, fs, err := Read(name, fixture(t, name), Options{})

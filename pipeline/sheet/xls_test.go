@@ -114,7 +114,7 @@ func TestXLSNumbers(t *testing.T) {
 	if d := cmp.Diff([]string{"1:57.50|57.5|0.5", "2:-5.00|2021-04-05|123.45", "3:#DIV/0!|FALSE", "4:"}, texts(sheets[0])); d != "" {
 		t.Error(d)
 	}
-	want := []string{"columns-hidden tab Tab, column C", "merge-covered tab Tab, B1", "rows-hidden tab Tab, row 2", "fill-meaning tab Tab, B2", "cell-fault tab Tab, A3"}
+	want := []string{"merge-covered tab Tab, B1", "cell-fault tab Tab, A3", "columns-hidden tab Tab, column C", "rows-hidden tab Tab, row 2", "fill-meaning tab Tab, B2"}
 	if d := cmp.Diff(want, raised(fs)); d != "" {
 		t.Error(d)
 	}

@@ -79,7 +79,7 @@ func TestXLSXCells(t *testing.T) {
 	if d := cmp.Diff(want, texts(sheets[0])); d != "" {
 		t.Error(d)
 	}
-	found := []string{"columns-hidden tab Sheet1, column D", "digits-lost tab Sheet1, C2", "formula-no-value tab Sheet1, A3", "date-year-unshown tab Sheet1, B3", "fill-meaning tab Sheet1, B3"}
+	found := []string{"digits-lost tab Sheet1, C2", "formula-no-value tab Sheet1, A3", "date-year-unshown tab Sheet1, B3", "columns-hidden tab Sheet1, column D", "fill-meaning tab Sheet1, B3"}
 	if d := cmp.Diff(found, raised(fs)); d != "" {
 		t.Error(d)
 	}
