@@ -78,8 +78,8 @@ func (w *way) refuse() error {
 
 // undecidedIn are the cells with errors that nobody decided on, none where the
 // survey publishes them all the same.
-func (w *way) undecidedIn(findings ...[]record.Finding) undecided.Cells {
-	cells := undecided.Cells{}
+func (w *way) undecidedIn(findings ...[]record.Finding) *undecided.Cells {
+	cells := &undecided.Cells{}
 	if w.survey.Archive.Undecided != survey.Keep {
 		for _, fs := range findings {
 			cells.Add(fs)
@@ -89,7 +89,7 @@ func (w *way) undecidedIn(findings ...[]record.Finding) undecided.Cells {
 }
 
 // markUndecided marks what is not published in the captures in hand.
-func (w *way) markUndecided(cells ...undecided.Cells) {
+func (w *way) markUndecided(cells ...*undecided.Cells) {
 	for _, c := range w.captures {
 		undecided.With(cells).Mark(c)
 	}

@@ -76,7 +76,7 @@ func (w *way) columns() *darwincore.Columns {
 		columns.Add("occurrenceRemarks")
 		columns.Add("measurementRemarks")
 	}
-	if len(w.undecided) > 0 {
+	if !w.undecided.Empty() {
 		columns.Add("dynamicProperties")
 	}
 	if w.learned.repeats.Any() {

@@ -100,7 +100,7 @@ type way struct {
 	verdicts verdicts
 	before   map[int]int // of a marked animal's capture the one before it
 
-	undecided undecided.Cells // with errors that are told of the survey
+	undecided *undecided.Cells // with errors that are told of the survey
 
 	page     *report.Gather
 	became   readingCount

@@ -9,28 +9,6 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-func TestCellsBesideEachOtherAreARange(t *testing.T) {
-	at := func(row, column int) record.Address {
-		return record.Address{File: "frogs.csv", Row: row, Column: column}
-	}
-	for _, c := range []struct {
-		want  string
-		cells []record.Address
-	}{
-		{"", nil},
-		{"frogs.csv, D2", []record.Address{at(2, 4)}},
-		{"frogs.csv, D2:D4", []record.Address{at(2, 4), at(3, 4), at(4, 4)}},
-		{"frogs.csv, D2:E2; frogs.csv, D3", []record.Address{at(2, 4), at(2, 5), at(3, 4)}},
-		{"frogs.csv, D2; frogs.csv, D4:D5", []record.Address{at(2, 4), at(4, 4), at(5, 4)}},
-		{"frogs.csv, row 2; frogs.csv, row 3", []record.Address{at(2, 0), at(3, 0)}},
-		{"frogs.csv, D2; toads.csv, D3", []record.Address{at(2, 4), {File: "toads.csv", Row: 3, Column: 4}}},
-	} {
-		if got := string(appendAddresses(nil, c.cells)); got != c.want {
-			t.Errorf("got %q, want %q", got, c.want)
-		}
-	}
-}
-
 // The bound is that of spreadsheet programs: 32,767 characters in a cell.
 func TestNoCellOfTheFindingsIsTooLongForASpreadsheet(t *testing.T) {
 	f := record.Finding{Rule: "number-unread", Level: record.Error, At: record.Address{File: "frogs.csv", Row: 1, Column: 4},

@@ -6,8 +6,17 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Cells are cells with an error, by address.
-type Cells map[record.Address]doubt
+// Cells are cells with an error.
+type Cells struct {
+	at   map[record.Address]doubt
+	runs []run
+}
+
+// run is a run of cells with an error.
+type run struct {
+	record.Run
+	doubt
+}
 
 // doubt is the error on a cell. Told at another cell of the same cause it says
 // less: a tare taken once for many animals is not in doubt because one of them
@@ -18,7 +27,7 @@ type doubt struct {
 }
 
 // Add takes the errors among findings that are of cells.
-func (cs Cells) Add(fs []record.Finding) {
+func (cs *Cells) Add(fs []record.Finding) {
 	for i := range fs {
 		f := &fs[i]
 		if f.Level != record.Error {
@@ -28,24 +37,47 @@ func (cs Cells) Add(fs []record.Finding) {
 		for _, at := range f.Also {
 			cs.add(at, doubt{f.Rule, true})
 		}
+		for _, r := range f.Runs {
+			if r.Column > 0 {
+				cs.runs = append(cs.runs, run{r, doubt{f.Rule, true}})
+			}
+		}
 	}
 }
 
-func (cs Cells) add(at record.Address, d doubt) {
+func (cs *Cells) add(at record.Address, d doubt) {
 	if at.Row == 0 || at.Column == 0 {
 		return
 	}
-	if old, there := cs[at]; !there || old.beside && !d.beside {
-		cs[at] = d
+	if cs.at == nil {
+		cs.at = map[record.Address]doubt{}
+	}
+	if old, there := cs.at[at]; !there || old.beside && !d.beside {
+		cs.at[at] = d
 	}
 }
 
+// Empty reports whether there are none.
+func (cs *Cells) Empty() bool { return len(cs.at) == 0 && len(cs.runs) == 0 }
+
+func (cs *Cells) of(at record.Address) (doubt, bool) {
+	if d, there := cs.at[at]; there {
+		return d, true
+	}
+	for i := range cs.runs {
+		if cs.runs[i].Holds(at) {
+			return cs.runs[i].doubt, true
+		}
+	}
+	return doubt{}, false
+}
+
 // With looks cells up in one set after the other.
-type With []Cells
+type With []*Cells
 
 func (w With) of(at record.Address) (doubt, bool) {
 	for _, cs := range w {
-		if d, there := cs[at]; there {
+		if d, there := cs.of(at); there {
 			return d, true
 		}
 	}
@@ -53,7 +85,7 @@ func (w With) of(at record.Address) (doubt, bool) {
 }
 
 func (w With) empty() bool {
-	return !slices.ContainsFunc(w, func(cs Cells) bool { return len(cs) > 0 })
+	return !slices.ContainsFunc(w, func(cs *Cells) bool { return !cs.Empty() })
 }
 
 // Mark marks the values of a capture that are undecided.

@@ -85,11 +85,13 @@ func TestAnErrorLeavesOutItsValueAndWhatFollowsFromIt(t *testing.T) {
 		{one(at(7), bag), record.BagTable, bag, "bodyMass, scaledMassIndex, w grossMass, w bodyMass", 3},
 		{one(bag), record.BagTable, bag, "bodyMass, scaledMassIndex, w bagMass, w bodyMass", 3},
 		{one(record.Address{File: "frogs.csv", Row: 9, Column: 6}, at(6)), record.SameRow, at(8), "snoutVentLength, scaledMassIndex", 2},
+		{[]record.Finding{{Rule: "slip", Level: record.Error, At: record.Address{File: "frogs.csv", Row: 1, Column: 6},
+			Runs: []record.Run{{Address: record.Address{File: "frogs.csv", Row: 2, Column: 6}, Last: 9}}}}, record.SameRow, at(8), "snoutVentLength, scaledMassIndex", 2},
 	} {
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
-			animal, cells := frog(c.way, c.tare), Cells{}
+			animal, cells := frog(c.way, c.tare), &Cells{}
 			cells.Add(c.found)
-			With{Cells{}, cells}.Mark(animal)
+			With{&Cells{}, cells}.Mark(animal)
 			if got := marked(animal); got != c.want {
 				t.Errorf("marked %q, want %q", got, c.want)
 			}
@@ -104,7 +106,7 @@ func TestAnErrorLeavesOutItsValueAndWhatFollowsFromIt(t *testing.T) {
 func TestNothingWrittenIsTakenAway(t *testing.T) {
 	c := frog(record.SameRow, at(8))
 	before := slices.Clone(c.Values)
-	cells := Cells{}
+	cells := &Cells{}
 	cells.Add([]record.Finding{{Rule: "slip", Level: record.Error, At: at(2), Also: []record.Address{at(4), at(6), at(7), at(8)}}})
 	With{cells}.Mark(c)
 	for i, v := range c.Values {
