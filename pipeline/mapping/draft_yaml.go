@@ -20,9 +20,12 @@ func (d *Draft) YAML() []byte {
 	b.WriteString("# The number behind each # says how sure the guess is, from 0 to 1.\n")
 	writeQuestions(&b, d.Questions())
 	fmt.Fprintf(&b, "name: %s\n", Quote(d.Name))
-	if len(d.Key) > 0 {
+	switch {
+	case len(d.Key) > 0 && d.keyRepeats:
+		fmt.Fprintf(&b, "# key: [%s] names some captures alike, so that the key is left open\n", strings.Join(d.Key, ", "))
+	case len(d.Key) > 0:
 		fmt.Fprintf(&b, "key: [%s] # names one capture and never changes\n", strings.Join(d.Key, ", "))
-	} else {
+	default:
 		b.WriteString("# key: [recordNumber] # no column numbers the captures; each needs a name that never changes\n")
 	}
 	if len(d.Session) > 0 {

@@ -26,11 +26,15 @@ type doubt struct {
 	beside bool
 }
 
+// identity is the field of findings on what names a capture. They say nothing
+// against the date or place that its name is made of.
+const identity = "key"
+
 // Add takes the errors among findings that are of cells.
 func (cs *Cells) Add(fs []record.Finding) {
 	for i := range fs {
 		f := &fs[i]
-		if f.Level != record.Error {
+		if f.Level != record.Error || f.Field == identity {
 			continue
 		}
 		cs.add(f.At, doubt{rule: f.Rule})
