@@ -103,9 +103,10 @@ func (w *way) repeats() (out record.Repeats) {
 	return out
 }
 
-// keyTerms are the terms that name a capture where the mapping names none.
+// keyTerms are the terms that name a capture where the mapping says nothing of
+// it. An empty list says that nothing does.
 func keyTerms(stated []string) []string {
-	if len(stated) == 0 {
+	if stated == nil {
 		return []string{"recordNumber"}
 	}
 	return stated

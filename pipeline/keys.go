@@ -144,7 +144,7 @@ func (w *way) keyAddress(c *record.Capture) record.Address {
 			}
 		}
 		for _, col := range t.table.Columns {
-			if col.Meaning.Term == key[0] && !t.table.Transposed {
+			if len(key) > 0 && col.Meaning.Term == key[0] && !t.table.Transposed {
 				at.Column = col.Number
 			}
 		}

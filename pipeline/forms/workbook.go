@@ -78,7 +78,7 @@ func (f *Form) Workbook() *Workbook {
 			w.Lists = append(w.Lists, List{listName(i + 1), c.Name, c.Words})
 		}
 	}
-	if f.index(f.Key[0]) == 1 {
+	if len(f.Key) > 0 && f.index(f.Key[0]) == 1 {
 		w.Frozen = 1
 	}
 	return w

@@ -92,12 +92,13 @@ func (p *part) join(findings []record.Finding, run []int) record.Finding {
 	last := findings[run[len(run)-1]].At.Row
 	f.Suggestion = ""
 	f.Also = nil
+	f.Level = record.Warning // many animals in a row are rather of another kind than slips
 	for _, i := range run[1:] {
-		f.Level = max(f.Level, findings[i].Level)
 		f.Also = append(f.Also, findings[i].At)
 	}
 	said := fmt.Sprintf("%d cells of %s from row %d to row %d are unlike the rest of their animals: one cause.", len(run), label(f.Field), f.At.Row, last)
 	if other := p.sameAs(findings, run); other != "" {
+		f.Level = record.Error
 		said += fmt.Sprintf(" The number of %s stands in nearly all of them, as if one column had been copied into the other.", label(other))
 	}
 	f.Reason = said + " The first: " + f.Reason
