@@ -2,6 +2,7 @@ package normalise
 
 import (
 	"fmt"
+	"maps"
 	"strings"
 	"testing"
 
@@ -64,5 +65,30 @@ func TestCapturesWithoutDateOrPlace(t *testing.T) {
 				t.Errorf("got\n%s\nwant\n%s", s, c.want)
 			}
 		})
+	}
+}
+
+// A table with a column for one coordinate only says so once; where both
+// columns stand, each cell that lacks the other is told.
+func TestOneCoordinate(t *testing.T) {
+	for heads, want := range map[string]map[string]int{
+		"No=recordNumber|Lat=decimalLatitude":                           {"coordinates-one-column": 1},
+		"No=recordNumber|Lat=decimalLatitude|Long=decimalLongitude":     {"coordinates-half": 2},
+		"No=recordNumber|North=verbatimLatitude|East=verbatimLongitude": {"coordinates-half": 2},
+	} {
+		rows := []string{"1|44.5|", "2|44.7|"}
+		if strings.Count(heads, "|") == 1 {
+			rows = []string{"1|44.5", "2|44.7"}
+		}
+		captures, fs := readSheet(sheet(heads, rows...), context(t))
+		got := map[string]int{}
+		for _, f := range fs {
+			if strings.HasPrefix(f.Rule, "coordinates-") {
+				got[f.Rule]++
+			}
+		}
+		if !maps.Equal(got, want) || captures[0].Get("decimalLatitude") != "" {
+			t.Errorf("%s: %v, want %v; latitude %q", heads, got, want, captures[0].Get("decimalLatitude"))
+		}
 	}
 }

@@ -30,7 +30,9 @@ type cause struct {
 
 // ofColumn are the rules on the habit of a column, whose first cell is an
 // example.
-var ofColumn = map[string]bool{"date-two-digit-year": true}
+var ofColumn = map[string]bool{"date-two-digit-year": true, oneCoordinate: true}
+
+const oneCoordinate = "coordinates-one-column"
 
 func causeOf(f *record.Finding) cause {
 	switch {

@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/place"
@@ -127,6 +128,19 @@ func (r *row) placeOptions() place.Options {
 	return o
 }
 
+// ofOneColumn says of a table that has no column for the other coordinate what
+// would be said of each of its cells.
+func ofOneColumn(problems []record.Problem) []record.Problem {
+	out := slices.Clone(problems)
+	for i := range out {
+		if out[i].Rule == "coordinates-half" {
+			out[i] = record.Problem{Rule: oneCoordinate, Level: record.Warning,
+				Reason: "the table has a column for one coordinate only; what stands in it is kept, and no position is published"}
+		}
+	}
+	return out
+}
+
 // coordinates reads what the row itself says of its position.
 func (r *row) coordinates() (*placed, record.Address, bool) {
 	_, pair, hasPair := r.cellOf(tVerbatimCoordinates)
@@ -143,7 +157,11 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 		if !okLat {
 			at = lon
 		}
-		r.problems(p.Problems, at, r.plan.names[names[0]])
+		problems := p.Problems
+		if len(r.plan.by[names[0]]) == 0 || len(r.plan.by[names[1]]) == 0 {
+			problems = ofOneColumn(problems)
+		}
+		r.problems(problems, at, r.plan.names[names[0]])
 		r.keepVerbatim(tVerbatimLatitude, lat, okLat)
 		r.keepVerbatim(tVerbatimLongitude, lon, okLon)
 		r.keepVerbatim(tVerbatimCoordinates, pair, hasPair)
