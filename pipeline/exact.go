@@ -1,11 +1,9 @@
 package pipeline
 
 import (
-	"bufio"
 	"encoding/csv"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -13,7 +11,6 @@ import (
 
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/withhold"
 )
 
 // exactFile is the one file that may hold places that are withheld. It stands
@@ -21,6 +18,9 @@ import (
 type exactFile struct {
 	path    string // as asked for
 	partial string // written beside it, renamed when all went well
+	file    *os.File
+	rows    *csv.Writer
+	columns []string
 }
 
 // askExact checks where the exact places are to be written, before any work is
@@ -49,18 +49,54 @@ func (w *way) askExact(path, out string) (*exactFile, error) {
 	return &exactFile{path: path, partial: filepath.Join(folder, "."+filepath.Base(path)+".partial")}, nil
 }
 
-// prepare writes the file under its working name, readable by its owner only.
-func (e *exactFile) prepare(r *withhold.Result) error {
+// begin begins the file under its working name, readable by its owner only, with
+// columns for the terms that anything is withheld under.
+func (e *exactFile) begin(terms []string) (err error) {
 	if e == nil {
 		return nil
 	}
-	f, err := os.OpenFile(e.partial, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
-	if err != nil {
+	if e.file, err = os.OpenFile(e.partial, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600); err != nil {
 		return &OutputError{Path: e.path, Err: err}
 	}
-	b := bufio.NewWriter(f)
-	if err := errors.Join(writeExact(b, r), b.Flush(), f.Close()); err != nil {
-		e.discard()
+	e.columns = slices.Clone(terms)
+	for _, always := range []string{"decimalLatitude", "decimalLongitude", "locality"} {
+		if !slices.Contains(e.columns, always) {
+			e.columns = append(e.columns, always)
+		}
+	}
+	termOrder(e.columns)
+	e.rows = csv.NewWriter(e.file)
+	return e.line(append([]string{"capture", "occurrenceID", "captureAsWritten", "file", "sheet", "row", "scientificName"}, e.columns...))
+}
+
+// write writes what was withheld of a capture: the key and identifier that it is
+// published under, and the key and the values that it had.
+func (e *exactFile) write(c, was *record.Capture) error {
+	if e == nil {
+		return nil
+	}
+	line := []string{c.Key, c.ID, was.Key, c.File, c.Sheet, strconv.Itoa(c.Row), c.Get("scientificName")}
+	for _, term := range e.columns {
+		line = append(line, was.Get(term))
+	}
+	return e.line(line)
+}
+
+func (e *exactFile) line(cells []string) error {
+	if err := e.rows.Write(cells); err != nil {
+		return &OutputError{Path: e.path, Err: err}
+	}
+	return nil
+}
+
+// end ends the file.
+func (e *exactFile) end() error {
+	if e == nil {
+		return nil
+	}
+	e.rows.Flush()
+	err := errors.Join(e.rows.Error(), e.file.Close())
+	if e.file = nil; err != nil {
 		return &OutputError{Path: e.path, Err: err}
 	}
 	return nil
@@ -70,6 +106,11 @@ func (e *exactFile) commit() error {
 	if e == nil {
 		return nil
 	}
+	if e.rows == nil { // nothing is withheld
+		if err := errors.Join(e.begin(nil), e.end()); err != nil {
+			return err
+		}
+	}
 	if err := os.Rename(e.partial, e.path); err != nil {
 		return &OutputError{Path: e.path, Err: err}
 	}
@@ -78,46 +119,9 @@ func (e *exactFile) commit() error {
 
 func (e *exactFile) discard() {
 	if e != nil {
+		if e.file != nil {
+			e.file.Close()
+		}
 		_ = os.Remove(e.partial)
 	}
-}
-
-// writeExact writes what was withheld: one row per hidden capture, with the
-// key and identifier that it is published under, and the key it had.
-func writeExact(out io.Writer, r *withhold.Result) error {
-	var columns []string
-	var hidden []*withhold.Hidden
-	if r != nil {
-		hidden = r.Hidden
-	}
-	for _, h := range hidden {
-		for _, v := range h.Values {
-			if !withhold.Keeps(v.Term) && !slices.Contains(columns, v.Term) {
-				columns = append(columns, v.Term)
-			}
-		}
-	}
-	for _, always := range []string{"decimalLatitude", "decimalLongitude", "locality"} {
-		if !slices.Contains(columns, always) {
-			columns = append(columns, always)
-		}
-	}
-	termOrder(columns)
-	w := csv.NewWriter(out)
-	if err := w.Write(append([]string{"capture", "occurrenceID", "captureAsWritten", "file", "sheet", "row", "scientificName"}, columns...)); err != nil {
-		return err
-	}
-	for _, h := range hidden {
-		c := h.Capture
-		was := record.Capture{Values: h.Values}
-		line := []string{c.Key, c.ID, h.Key, c.File, c.Sheet, strconv.Itoa(c.Row), c.Get("scientificName")}
-		for _, term := range columns {
-			line = append(line, was.Get(term))
-		}
-		if err := w.Write(line); err != nil {
-			return err
-		}
-	}
-	w.Flush()
-	return w.Error()
 }

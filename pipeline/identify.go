@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 	"sort"
 	"strings"
@@ -48,56 +49,69 @@ func (r *repeated) count(fs []record.Finding) {
 // name gives a capture its identifier, as if no other had its key.
 func (w *way) name(c *record.Capture, ordinal int, keys *shelf.Twins) error {
 	w.keys.count(c)
-	key := c.Key
-	if key == "" {
+	if c.Key == "" {
 		w.keys.missing(c, w.keyAddress(c))
 		c.Key = placeholderOf(c)
-		key = "\x1f" + contents(c)
 	}
 	c.ID = w.identifierOf(c, 0)
-	return keys.Add(key, ordinal)
+	return keys.Add(sameAs(c), ordinal)
 }
 
 // sameKeys finds the keys that more than one capture has, and the captures
 // without a key that say the same.
-func (w *way) sameKeys() error {
+func (w *way) sameKeys() (err error) {
 	w.repeated.nth, w.repeated.told = map[int]int{}, map[string]report.Counts{}
-	for group, err := range w.learned.keys.Groups() {
-		if err != nil {
-			return err
-		}
-		byKey := map[string][]named{} // more than one key where digests are equal by chance
-		for _, n := range group {
-			c, err := w.shelf.Find(n)
-			if err != nil {
-				return err
+	for key, same := range w.ofOneKey(w.learned.keys, &err) {
+		if key != "" && len(same) > 1 {
+			w.repeated.told[key] = report.Counts{}
+			for _, c := range same[1:] {
+				w.repeated.keys = append(w.repeated.keys, [2]int{same[0].ordinal, c.ordinal})
 			}
-			key := c.Key
-			if placeholder(c) {
-				key = ""
-			}
-			byKey[strings.Clone(key)] = append(byKey[key], named{n, written(c)})
 		}
-		for key, same := range byKey {
-			w.sameKey(key, same)
-		}
+		w.repeated.tellApart(key, same)
+	}
+	if err != nil {
+		return err
 	}
 	w.repeated.keys.sort()
 	return w.pairKeys()
 }
 
-// sameKey notes the captures of one key, or those without one, in the order of
-// their ordinals.
-func (w *way) sameKey(key string, same []named) {
-	if key != "" && len(same) > 1 {
-		w.repeated.told[key] = report.Counts{}
-		for _, c := range same[1:] {
-			w.repeated.keys = append(w.repeated.keys, [2]int{same[0].ordinal, c.ordinal})
+// ofOneKey gives the captures of each key that several may have, and those
+// without a key that may say the same, in the order of their ordinals.
+func (w *way) ofOneKey(keys *shelf.Twins, failed *error) iter.Seq2[string, []named] {
+	return func(yield func(string, []named) bool) {
+		for group, err := range keys.Groups() {
+			byKey := map[string][]named{} // more than one key where digests are equal by chance
+			for _, n := range group {
+				var c *record.Capture
+				if c, err = w.shelf.Find(n); err != nil {
+					break
+				}
+				key := c.Key
+				if placeholder(c) {
+					key = ""
+				}
+				byKey[strings.Clone(key)] = append(byKey[key], named{n, written(c)})
+			}
+			if *failed = err; err != nil {
+				return
+			}
+			for key, same := range byKey {
+				if !yield(key, same) {
+					return
+				}
+			}
 		}
 	}
+}
+
+// tellApart notes which captures of one key, or of none, are named after their
+// contents.
+func (r *repeated) tellApart(key string, same []named) {
 	for ordinal, nth := range numbered(key, same) {
 		if nth > 1 || key != "" && nth == 1 {
-			w.repeated.nth[ordinal] = nth
+			r.nth[ordinal] = nth
 		}
 	}
 }

@@ -9,31 +9,6 @@ import (
 	"spadefoot/pipeline/record/digest"
 )
 
-// tellApart makes the identifiers of all captures in hand.
-func (w *way) tellApart() {
-	same := map[string][]named{}
-	for i, c := range w.captures {
-		key := c.Key
-		if placeholder(c) {
-			key = ""
-		}
-		same[key] = append(same[key], named{ordinal: i})
-	}
-	for key, group := range same {
-		if key != "" && len(group) == 1 {
-			c := w.captures[group[0].ordinal]
-			c.ID = w.identifierOf(c, 0)
-			continue
-		}
-		for i := range group {
-			group[i].written = written(w.captures[group[i].ordinal])
-		}
-		for i, nth := range numbered(key, group) {
-			w.captures[i].ID = w.identifierOf(w.captures[i], nth)
-		}
-	}
-}
-
 // named is a capture, by its ordinal, with a digest of what was written of it.
 type named struct {
 	ordinal int
@@ -78,6 +53,15 @@ func (w *way) identifierOf(c *record.Capture, nth int) string {
 		text += "\x1f" + strings.Repeat("+", nth-1)
 	}
 	return w.identifier(text)
+}
+
+// sameAs is equal for captures that must be told apart: of one key, or without
+// one and with the same contents.
+func sameAs(c *record.Capture) string {
+	if placeholder(c) {
+		return "\x1f" + contents(c)
+	}
+	return c.Key
 }
 
 // placeholderOf is what a capture without a key is called, after its row.

@@ -56,13 +56,14 @@ func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, e
 	stages := []stage{judged[0], {"compare", func(w *way) (err error) {
 		compared.Result, err = w.compare(known, settings)
 		return err
-	}}, {"withhold", (*way).withholdObserved}}
-	o.Whole = true
+	}}, {"withhold", (*way).withhold}}
 	if err := w.walk(ctx, o, stages); err != nil {
 		return nil, err
 	}
-	compared.Captures = len(w.captures)
-	compared.Findings = w.aboutReadings()
+	compared.Captures = w.counts.Captures
+	if compared.Findings, err = w.aboutReadings(); err != nil {
+		return nil, err
+	}
 	if err := w.reportObservers(compared, settings); err != nil {
 		return nil, err
 	}
@@ -77,24 +78,6 @@ func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, e
 	}
 	compared.Written = w.written
 	return compared, nil
-}
-
-// withholdObserved hides what is in hand, captures and findings.
-func (w *way) withholdObserved() error {
-	captures, found := w.captures, w.findings
-	w.findings = nil
-	if err := w.endDecisions(); err != nil {
-		return err
-	}
-	w.captures, w.findings, w.settled = captures, append(found, w.findings...), len(found)+len(w.findings)
-	if len(w.sensitive.rules) > 0 {
-		if err := w.hide(); err != nil {
-			return err
-		}
-		w.settle()
-	}
-	w.judged.Clear()
-	return w.put(0, w.findings)
 }
 
 // observerSettings lays rules.observers over the defaults. Lines of the survey
@@ -167,15 +150,19 @@ func unknownWord(column, word, nearest string) error {
 
 // compare runs the comparison and takes its findings to the others.
 func (w *way) compare(known []observers.Known, settings observers.Settings) (observers.Result, error) {
-	if err := w.takeAll(w.heard); err != nil {
+	g, err := observers.Begin(known, settings)
+	if err != nil {
+		return observers.Result{}, &CallError{survey.FileName + ", key rules.observers: " + err.Error()}
+	}
+	err = w.eachPart(nil, func(i int) error {
+		g.Add(w.animals())
+		heard, err := w.heard.Run(i)
+		return errors.Join(err, w.put(i, heard))
+	})
+	if err != nil {
 		return observers.Result{}, err
 	}
-	w.find(w.whole...)
-	w.settle()
-	result, err := observers.Compare(w.animals(), known, settings)
-	if err != nil {
-		return result, &CallError{survey.FileName + ", key rules.observers: " + err.Error()}
-	}
+	result := g.Result()
 	for i := range result.Findings {
 		f := &result.Findings[i]
 		switch {
@@ -189,14 +176,17 @@ func (w *way) compare(known []observers.Known, settings observers.Settings) (obs
 			f.At.File = survey.FileName
 		}
 	}
-	w.find(result.Findings...)
-	return result, nil
+	w.captures, w.findings, w.settled = nil, append(w.whole, result.Findings...), 0
+	w.settle()
+	record.SortFindings(w.findings)
+	w.whole, w.derived, w.verdicts.quality = w.findings, true, w.qualityJudge()
+	return result, w.judged.Add(w.whole)
 }
 
 // aboutReadings keeps the findings that bear on the comparison: its own first,
 // then those of measurements and of how the sheets were read. What is doubtful
 // for publishing only is for check to say.
-func (w *way) aboutReadings() []record.Finding {
+func (w *way) aboutReadings() ([]record.Finding, error) {
 	bearing, own := map[string]bool{}, map[string]bool{}
 	if rules, err := schemas.Rules(); err == nil { // embedded; a test reads them whole
 		for _, r := range rules {
@@ -208,7 +198,10 @@ func (w *way) aboutReadings() []record.Finding {
 	}
 	bearing["key-missing"], bearing["key-repeated"] = false, false // identifiers are for publishing
 	var first, rest []record.Finding
-	for _, f := range w.findings {
+	for f, err := range w.judged.All() {
+		if err != nil {
+			return nil, err
+		}
 		measured := w.survey.Measures().Has(f.Field)
 		switch {
 		case own[f.Rule]:
@@ -220,7 +213,7 @@ func (w *way) aboutReadings() []record.Finding {
 	record.SortFindings(first)
 	record.SortFindings(rest)
 	slices.SortStableFunc(first, func(a, b record.Finding) int { return leading(a) - leading(b) })
-	return append(first, rest...)
+	return append(first, rest...), nil
 }
 
 // leading puts what keeps everybody from a verdict before all else.

@@ -49,24 +49,14 @@ type parts struct {
 }
 
 // settleSize settles whether the survey is held as one part: it has no more than
-// wholeRows rows, or something needs all of its captures or cells at once.
+// wholeRows rows.
 func (w *way) settleSize(o Options) error {
-	bound := wholeRows
-	if o.wholeRows > 0 {
-		bound = o.wholeRows
+	rows, err := w.size(cmp.Or(o.wholeRows, wholeRows))
+	if err != nil {
+		return err
 	}
-	w.held = o.Whole || len(w.sensitive.rules) > 0
-	if !w.held {
-		rows, err := w.size(bound)
-		if err != nil {
-			return err
-		}
-		w.held = rows <= bound
-	}
-	w.partRows = partCaptures
-	if o.partRows > 0 {
-		w.partRows = o.partRows
-	}
+	w.held = rows <= cmp.Or(o.wholeRows, wholeRows)
+	w.partRows = cmp.Or(o.partRows, partCaptures)
 	if w.held {
 		w.partRows = math.MaxInt
 	}
@@ -88,18 +78,27 @@ func (w *way) open() (err error) {
 		return err
 	}
 	if w.held {
-		w.shelf, w.heard, w.aside, w.judged = shelf.Held(), shelf.HeldPile(), shelf.HeldPile(), shelf.HeldPile()
-		return nil
-	}
-	if w.shelf, err = shelf.New(w.temp); err != nil {
+		w.shelf, w.heard = shelf.Held(), shelf.HeldPile()
+	} else if w.shelf, err = shelf.New(w.temp); err != nil {
+		return err
+	} else if w.heard, err = shelf.NewPile(w.temp); err != nil {
 		return err
 	}
-	for _, p := range []**shelf.Pile{&w.heard, &w.aside, &w.judged} {
-		if *p, err = shelf.NewPile(w.temp); err != nil {
-			return err
-		}
+	w.judged, w.aside, err = w.newPiles()
+	return err
+}
+
+// newPiles makes the piles of what is judged, and of what is told with another
+// cell.
+func (w *way) newPiles() (judged, aside *shelf.Pile, err error) {
+	if w.held {
+		return shelf.HeldPile(), shelf.HeldPile(), nil
 	}
-	return nil
+	if judged, err = shelf.NewPile(w.temp); err != nil {
+		return nil, nil, err
+	}
+	aside, err = shelf.NewPile(w.temp)
+	return judged, aside, err
 }
 
 // close lets go of it.

@@ -30,7 +30,7 @@ func TestLongWalkAgreesWithTheShort(t *testing.T) {
 		t.Run(folder, func(t *testing.T) {
 			survey := filepath.Join("..", "testdata", folder)
 			short := t.TempDir()
-			want, err := Run(context.Background(), survey, short, Options{Version: "test", Whole: true})
+			want, err := Run(context.Background(), survey, short, Options{Version: "test"})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -261,7 +261,7 @@ func TestLongCheckAgreesWithTheShort(t *testing.T) {
 	t.Setenv("TMPDIR", temporary)
 	for _, folder := range []string{"demo", "notebook"} {
 		survey := filepath.Join("..", "testdata", folder)
-		want, err := Check(context.Background(), survey, Options{Whole: true})
+		want, err := Check(context.Background(), survey, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -300,7 +300,7 @@ func TestLongWalkJudgesAgain(t *testing.T) {
 		fmt.Fprintf(&b, "MC%04d,%s,Lithobates clamitans,%.2f,%.2f\n", i, day, tibia, length)
 	}
 	writeText(t, folder, "frogs.csv", b.String())
-	want, err := Check(context.Background(), folder, Options{Whole: true})
+	want, err := Check(context.Background(), folder, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -322,11 +322,11 @@ func TestLongWalkThatCannotBegin(t *testing.T) {
 	folder := t.TempDir()
 	writeText(t, folder, "survey.yaml", longSurvey+"rules: {screen: {modifiedQ: 3}}\n")
 	writeText(t, folder, "frogs.csv", longSheet(300, ""))
-	for _, o := range []Options{{Whole: true}, {wholeRows: 1}} {
+	for _, o := range []Options{{}, {wholeRows: 1}} {
 		_, err := Check(context.Background(), folder, o)
 		var call *CallError
 		if !errors.As(err, &call) || !strings.Contains(err.Error(), "modifiedQ") {
-			t.Errorf("held: %v: %v", o.Whole, err)
+			t.Errorf("parts from %d rows on: %v", o.wholeRows, err)
 		}
 	}
 	writeText(t, folder, "survey.yaml", longSurvey)
@@ -454,5 +454,101 @@ frogs.csv,,20,D,,,,,,value-extreme,,,
 	}
 	if said[0] != said[1] {
 		t.Error(cmp.Diff(said[0], said[1]))
+	}
+}
+
+// Places are withheld in whatever part their captures are: the same is hidden,
+// and the same stays hidden, in every file.
+func TestPlacesAreWithheldInParts(t *testing.T) {
+	folder := t.TempDir()
+	text := strings.Replace(longSurvey, "    - {heading: SVL", "    - {heading: Site, term: locality}\n    - {heading: Lat, term: decimalLatitude}\n    - {heading: Lon, term: decimalLongitude}\n    - {heading: Mark, term: organismID}\n    - {heading: Notes, term: occurrenceRemarks}\n    - {heading: SVL", 1)
+	text = strings.Replace(text, "mapping:\n", "defaults: {country: Canada, stateProvince: Ontario}\nmapping:\n", 1)
+	writeText(t, folder, "survey.yaml", strings.Replace(text, "[{file: frogs.csv}]", "[{file: frogs.csv}, {file: more.csv}]", 1))
+	writeText(t, folder, "sensitive.csv", "taxon,grid,reason,locality\nGlyptemys insculpta,0.1,collectors,Eastern Ontario\n")
+	places := []string{"Heron Bluff,45.51237,-76.30418", "Tern Slough,45.41812,-76.19691", "Alder Seep,45.40003,-76.20417"}
+	var b strings.Builder
+	b.WriteString("No,Date,Species,Site,Lat,Lon,Mark,Notes,SVL,Shade\n")
+	for i := range 400 {
+		species, place, mark, notes := "Lithobates clamitans", places[1+i%2], "", "calling"
+		if i%3 == 0 {
+			species, place, mark, notes = "Glyptemys insculpta", places[i%2], fmt.Sprintf("T%d", i%30), "below Heron Bluff"
+		}
+		if i == 200 {
+			mark = "T9" // the mark of a hidden animal, under another name
+		}
+		key := fmt.Sprintf("MC%04d", i)
+		switch {
+		case i%60 == 0:
+			key = fmt.Sprintf("Heron Bluff %d", i%120) // to be withheld, in all parts
+		case i == 100:
+			key = "withheld" // of a capture that hides nothing
+		}
+		fmt.Fprintf(&b, "%s,2024-%02d-%02d,%s,%s,%s,%s,%d.%d,half\n", key, 4+i/100, 1+i%28, species, place, mark, notes, 155+i%17, i*7%10)
+	}
+	b.WriteString(",2024-09-02,Glyptemys insculpta,Heron Bluff,45.51237,-76.30418,,,16O.2,\n,2024-09-02,Glyptemys insculpta,Heron Bluff,45.51237,-76.30418,,,16O.2,\n")
+	b.WriteString("MC0003,2024-09-01,Glyptemys insculpta,Heron Bluff,45.51237,-176.30418,,near Heron Bluff,wet,\n")
+	writeText(t, folder, "frogs.csv", b.String())
+	lines := strings.SplitAfter(b.String(), "\n")
+	writeText(t, folder, "more.csv", lines[0]+strings.Replace(strings.Join(lines[41:60], ""), "MC", "MX", -1))
+	writeText(t, folder, "remedies.csv", "file,sheet,row,column,capture,field,found,action,replacement,rule,who,when,why\n,,,,MC0300,snoutVentLength,\"166.0\",replace,167.0,,I. Varga,2024-06-01,seen at Heron Bluff\n,,,,MC0306,locality,Heron Bluff,replace,Heron Bluffs,,I. Varga,2024-06-01,as it is called\n")
+	exact := filepath.Join(t.TempDir(), "exact.csv")
+	want := alikeInParts(t, folder, Options{}, outputFiles...)
+	if want.Tally.ByRule["place-withheld"] != 1 {
+		t.Errorf("%v", want.Tally.ByRule)
+	}
+	var told []string
+	for _, o := range []Options{{ExactPlaces: exact}, {ExactPlaces: exact, wholeRows: 1, partRows: 64}} {
+		out := t.TempDir()
+		if _, err := Run(context.Background(), folder, out, o); err != nil {
+			t.Fatal(err)
+		}
+		told = append(told, string(readFile(t, filepath.Dir(exact), "exact.csv")))
+		page := string(readFile(t, out, "report.html"))
+		for _, secret := range []string{"Heron Bluff", "45.51237"} {
+			if strings.Contains(page, secret) || strings.Contains(string(readFile(t, out, "findings.json")), secret) {
+				t.Errorf("%+v: %s is told", o, secret)
+			}
+		}
+	}
+	if told[0] != told[1] || strings.Count(told[0], "Heron Bluff") < 100 {
+		t.Error(firstDifference([]byte(told[0]), []byte(told[1])))
+	}
+}
+
+// Rows of remedies are proposed, and observers compared, however the survey is
+// cut.
+func TestProposalsAndObserversInParts(t *testing.T) {
+	folder := t.TempDir()
+	text := strings.Replace(longSurvey, "    - {heading: SVL", "    - {heading: Mark, term: organismID}\n    - {heading: By, term: recordedBy}\n    - {heading: SVL", 1)
+	writeText(t, folder, "survey.yaml", text)
+	var b strings.Builder
+	b.WriteString("No,Date,Species,Mark,By,SVL\n")
+	for i := range 300 {
+		fmt.Fprintf(&b, "MC%04d,2024-05-%02d,Lithobates clamitans,M%d,%s,%d.%d\n", i, 1+i%28, i%40, []string{"A. Osei", "I. Varga", "", "N. Reyes & A. Osei"}[i/80], 55+i%40, (i*7+i/40)%10)
+	}
+	b.WriteString(",2024-06-01,Lithobates clamitans,M3,I. Varga,wet\nMC0400,2024-05-40,Lithobates clamitans,M4,I. Varga,5?\n")
+	writeText(t, folder, "frogs.csv", b.String())
+	writeText(t, folder, "remedies.csv", "file,sheet,row,column,capture,field,found,action,replacement,rule,who,when,why\n,,,,MC0010,snoutVentLength,65.0,replace,64.0,,I. Varga,2024-06-01,misread\n")
+	var proposed, compared []string
+	for _, o := range []Options{{}, {wholeRows: 1, partRows: 1 << 20}, {wholeRows: 1, partRows: 2048}, {wholeRows: 1, partRows: 64}} {
+		path := filepath.Join(t.TempDir(), "proposed.csv")
+		p, err := Propose(context.Background(), folder, ProposeOptions{Out: path, Level: record.Warning}, o)
+		if err != nil || p.Wanted < 3 {
+			t.Fatal(p, err)
+		}
+		proposed = append(proposed, string(readFile(t, filepath.Dir(path), "proposed.csv")))
+		out := t.TempDir()
+		if _, err := Observe(context.Background(), folder, out, o); err != nil {
+			t.Fatal(err)
+		}
+		compared = append(compared, string(readFile(t, out, "observers.json"))+string(readFile(t, out, "agreement.csv"))+string(readFile(t, out, "observers.html")))
+	}
+	for i := range proposed {
+		if d := cmp.Diff(proposed[0], proposed[i]); d != "" {
+			t.Errorf("%d: proposals: %s", i, d)
+		}
+		if compared[i] != compared[0] {
+			t.Errorf("%d: observers: %s", i, firstDifference([]byte(compared[0]), []byte(compared[i])))
+		}
 	}
 }

@@ -49,9 +49,9 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (_
 	}
 	defer w.close(&err)
 	var fresh []remedy.Remedy
-	o.Whole = true
+	w.proposal = &p.Level
 	stages := append(slices.Clone(judged), stage{"propose", func(w *way) (err error) {
-		fresh, err = w.propose(p.Level)
+		fresh, err = w.propose()
 		return err
 	}})
 	if err := w.walk(ctx, o, stages); err != nil {
@@ -71,9 +71,11 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (_
 	return &Proposed{Path: out, Kept: len(w.decided.given), Wanted: len(fresh)}, nil
 }
 
-// propose gives a row for each cell of a finding that has none.
-func (w *way) propose(level record.Level) ([]remedy.Remedy, error) {
-	wish := remedy.Wish{Level: level, Veil: w.sensitive.result.Veils}
+// propose gives a row for each cell of a finding that has none. A remedy is
+// matched with the key as it was written, so that a capture whose key was
+// withheld is called by its place.
+func (w *way) propose() ([]remedy.Remedy, error) {
+	wish := remedy.Wish{Level: *w.proposal, Veil: w.sensitive.result.Veils, Nameless: w.sensitive.result.Renamed}
 	var cells []record.Address
 	for f, err := range w.judged.All() {
 		if err != nil {
@@ -82,37 +84,10 @@ func (w *way) propose(level record.Level) ([]remedy.Remedy, error) {
 		cells = append(cells, wish.Cells(&f)...)
 	}
 	search := w.newSearch(w.decided.given, cells)
-	if err := w.takeAll(w.judged); err != nil {
+	if err := w.search(search); err != nil {
 		return nil, err
 	}
-	for _, t := range w.laid {
-		var captures []*record.Capture
-		for _, c := range w.captures {
-			if c.File == t.table.File && c.Sheet == t.table.Sheet && c.Table == t.table.Index {
-				captures = append(captures, c)
-			}
-		}
-		search.Rows(t.table, t.table.Rows, w.shownKeys(t.table.Rows, captures))
-	}
 	return remedy.Propose(w.judged.All(), search, wish)
-}
-
-// shownKeys are the keys of rows as findings show them. A remedy is matched with
-// the key as it was written, so that a row whose key was withheld, or that has
-// none, is called by its place.
-func (w *way) shownKeys(rows []record.TableRow, captures []*record.Capture) [][]string {
-	keys := keysOf(rows, captures, nil)
-	next := 0
-	for i := range keys {
-		for next < len(captures) && captures[next].Row <= rows[i].Number {
-			next++
-		}
-		keys[i] = keys[i][:min(1, len(keys[i]))]
-		if next > 0 && (w.sensitive.result.Renamed(captures[next-1]) || placeholder(captures[next-1])) {
-			keys[i] = nil
-		}
-	}
-	return keys
 }
 
 func mayWrite(path string, replace bool) error {

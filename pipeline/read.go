@@ -24,7 +24,7 @@ const chunkRows = 2048
 // that is held all tables are there before the first row is taken.
 func (w *way) readAll() error {
 	if !w.held {
-		if err := w.findRemedies(nil); err != nil {
+		if err := w.findRemedies(); err != nil {
 			return err
 		}
 	}
@@ -33,7 +33,7 @@ func (w *way) readAll() error {
 		return err
 	}
 	if w.held {
-		if err := w.findRemedies(held); err != nil {
+		if err := w.findRemedies(); err != nil {
 			return err
 		}
 	}

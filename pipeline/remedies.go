@@ -67,12 +67,12 @@ func (w *way) readRemedies(name string) ([]remedy.Remedy, error) {
 // findRemedies finds the cells that remedies mean, before any row is taken: in the
 // tables of a survey that is held, or by reading the sheets once. All of them are
 // going to be carried out, or none.
-func (w *way) findRemedies(held []*tableRows) (err error) {
+func (w *way) findRemedies() (err error) {
 	if len(w.decided.given) == 0 {
 		return nil
 	}
 	search := w.newSearch(w.decided.given, nil)
-	if err := w.search(search, held); err != nil {
+	if err := w.search(search); err != nil {
 		return err
 	}
 	o := remedy.Options{File: w.decided.file}
@@ -94,16 +94,16 @@ func (w *way) newSearch(rs []remedy.Remedy, cells []record.Address) *remedy.Sear
 
 // search looks through all rows, with the keys of their captures as the tables
 // stand, so that they are those that findings and tables show.
-func (w *way) search(s *remedy.Search, held []*tableRows) (err error) {
+func (w *way) search(s *remedy.Search) (err error) {
 	scout := *w
 	scout.scout, scout.laid, scout.sheets, scout.whole = s, nil, nil, nil
 	if !w.held {
 		_, err = scout.readSheets()
 		return err
 	}
-	for _, in := range held {
-		looking := &tableRows{way: &scout, table: &tableOf{ref: in.table.ref, table: in.table.table}}
-		if err := errors.Join(looking.addAll(in.table.table.Rows), looking.end()); err != nil {
+	for _, t := range w.laid {
+		in := &tableRows{way: &scout, table: &tableOf{ref: t.ref, table: t.table}}
+		if err := errors.Join(in.addAll(t.table.Rows), in.end()); err != nil {
 			return err
 		}
 	}
@@ -220,7 +220,23 @@ func (w *way) byPart(rows []remedy.RowRef) map[int][]remedy.RowRef {
 // traceDecisions writes into the captures of a part what was decided about their
 // cells. Of a capture whose place is withheld only who and when is told.
 func (w *way) traceDecisions(i int) {
-	remedy.Trace(w.decided.parts[i], w.captures, w.sensitive.result.Hides)
+	applied := w.decided.parts[i]
+	if len(applied) == 0 {
+		return
+	}
+	hidden := map[*record.Capture]bool{}
+	for k, c := range w.captures {
+		hidden[c] = w.sensitive.result.Hides(w.shelf.First(i) + k)
+	}
+	remedy.Trace(applied, w.captures, func(c *record.Capture) bool { return hidden[c] })
+}
+
+// cells are the cells that remedies were applied to.
+func (d *decisions) cells() (out []record.Address) {
+	for _, a := range d.outcome.Applied() {
+		out = append(out, a.At)
+	}
+	return out
 }
 
 // decisionNote is one remedy that was applied, for run.json and the report.

@@ -31,10 +31,6 @@ type Options struct {
 	// Run; empty for none.
 	ExactPlaces string
 
-	// Whole holds all captures in memory as one part, however many there are, and
-	// gives them in the result.
-	Whole bool
-
 	// Told is called with the result, whose findings it can go through; nil for
 	// nothing.
 	Told func(*Result) error
@@ -76,7 +72,9 @@ type way struct {
 	tables    *tables
 	decided   decisions
 	sensitive sensitive
+	exact     *exactFile // of the places that are withheld; nil for none
 	proposing bool
+	proposal  *record.Level // of findings that get a row of remedies; nil for none
 	inputs    *output.Inputs
 	sheets    []sheetOf
 	laid      []*tableOf
@@ -204,11 +202,10 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	if err := w.publishable(); err != nil {
 		return nil, err
 	}
-	exact, err := w.askExact(o.ExactPlaces, out)
-	if err != nil {
+	if w.exact, err = w.askExact(o.ExactPlaces, out); err != nil {
 		return nil, err
 	}
-	defer exact.discard()
+	defer w.exact.discard()
 	place, err := output.Prepare(out)
 	if err != nil {
 		return nil, err
@@ -219,16 +216,13 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	if err := w.walk(ctx, o, slices.Concat(judged, published)); err != nil {
 		return nil, err
 	}
-	if err := exact.prepare(w.sensitive.result); err != nil {
-		return nil, err
-	}
 	if err := w.unchanged(); err != nil {
 		return nil, err
 	}
 	if err := place.Commit(w.written, outlived(out, w.written)...); err != nil {
 		return nil, err
 	}
-	if err := exact.commit(); err != nil {
+	if err := w.exact.commit(); err != nil {
 		return nil, err
 	}
 	return w.result(o)
@@ -261,7 +255,8 @@ func (w *way) walk(ctx context.Context, o Options, stages []stage) error {
 	if failed != nil {
 		return failed
 	}
-	again.out, again.temp, again.held = w.out, w.temp, true
+	again.proposal = w.proposal
+	again.out, again.temp, again.exact, again.held = w.out, w.temp, w.exact, true
 	again.partRows = math.MaxInt
 	*w = *again
 	return w.take(ctx, stages)

@@ -8,13 +8,16 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
+	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/shelf"
 	"spadefoot/pipeline/taxon"
 	"spadefoot/pipeline/withhold"
 )
@@ -23,7 +26,7 @@ import (
 type sensitive struct {
 	file   string // name of the table of sensitive taxa; empty for none
 	rules  []withhold.Rule
-	result *withhold.Result
+	result *withhold.Hiding
 }
 
 // sensitiveFile is the table that survey.yaml names, or the usual one if it is
@@ -78,57 +81,191 @@ func (w *way) withhold() error {
 	if err := w.endDecisions(); err != nil || len(w.sensitive.rules) == 0 {
 		return err
 	}
-	if err := w.takeAll(w.judged); err != nil {
+	some, err := w.choose()
+	if err == nil && some {
+		err = w.hide()
+	}
+	if err != nil {
 		return err
 	}
-	w.derive(0)
-	w.derived = true
-	if err := w.hide(); err != nil {
-		return err
-	}
+	w.captures, w.findings, w.settled = nil, w.sensitive.result.Notes, 0
 	w.settle()
-	return w.putAll()
+	record.SortFindings(w.findings)
+	w.whole = append(w.whole, w.findings...)
+	return w.judged.Add(w.findings)
 }
 
-// putAll puts what is in hand in the place of what was judged.
-func (w *way) putAll() error {
-	v := &w.verdicts
-	v.columns = &report.Columns{}
-	for _, c := range w.captures {
-		v.columns.Add(c)
+// choose finds the captures that are to be hidden, and learns their places.
+func (w *way) choose() (some bool, err error) {
+	key, session := w.naming()
+	r := withhold.Begin(withhold.Settings{
+		File: w.sensitive.file, Rules: w.sensitive.rules, Lookup: w.lookup(), Sites: w.tables.sites, Key: key, Session: session,
+	})
+	w.sensitive.result = r
+	err = w.eachPart(nil, func(int) error {
+		r.Choose(w.captures)
+		return nil
+	})
+	if err != nil {
+		return false, err
 	}
-	v.quality.columns = v.quality.columnsOf(w.captures)
-	w.repeated.told, w.whole = nil, nil
-	w.aside.Clear()
-	w.judged.Clear()
-	w.runs[0] = nil
-	return errors.Join(w.aside.Add(nil), w.put(0, w.findings))
+	some, err = r.Chosen()
+	var name *withhold.NameError
+	var wording *lines.Error
+	if errors.As(err, &name) || errors.As(err, &wording) {
+		err = &CallError{err.Error()}
+	}
+	return some, err
 }
 
-func (w *way) hide() error {
+// hide takes places out of captures, tables and findings, in three passes: what
+// may be told is learnt from the captures that are not hidden, and identifiers
+// are made when all keys are known.
+func (w *way) hide() (err error) {
+	r := w.sensitive.result
+	err = w.eachPart(nil, func(int) error {
+		r.Release(w.captures)
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	r.Released()
+	r.Want(w.whole, w.decided.cells()...)
+	h := &hiding{way: w, columns: &report.Columns{}, archive: &darwincore.Columns{}, keys: shelf.NewTwins(w.temp), was: shelf.Held()}
+	if !w.held {
+		if h.was, err = shelf.New(w.temp); err != nil {
+			return err
+		}
+	}
+	defer func() { err = errors.Join(err, h.was.Close(), h.keys.Close()) }()
+	if h.judged, h.aside, err = w.newPiles(); err != nil {
+		return err
+	}
+	if err := w.eachPart(nil, h.part); err != nil {
+		return err
+	}
+	if err := h.identify(); err != nil {
+		return err
+	}
+	w.whole = r.Whole(w.whole)
+	record.SortFindings(w.whole)
+	err = errors.Join(h.judged.Add(w.whole), w.judged.Close(), w.aside.Close())
+	w.judged, w.aside, w.derived = h.judged, h.aside, true
+	w.verdicts.columns, w.verdicts.quality.columns = h.columns, h.archive
+	return err
+}
+
+// hiding puts parts in the place of what they were.
+type hiding struct {
+	way           *way
+	judged, aside *shelf.Pile
+	columns       *report.Columns
+	archive       *darwincore.Columns
+	keys          *shelf.Twins // as they are now, of all captures
+	was           *shelf.Shelf // of each hidden capture the key and the values that it had
+}
+
+func (h *hiding) part(i int) error {
+	w, r := h.way, h.way.sensitive.result
+	var found []record.Finding
+	for _, n := range w.runs[i] {
+		fs, err := w.judged.Run(n)
+		if err != nil {
+			return err
+		}
+		found = append(found, fs...)
+	}
+	aside, err := w.aside.Run(i)
+	if err != nil {
+		return err
+	}
+	if w.proposal != nil {
+		r.Want(found)
+	}
+	w.derive(i)
+	r.Mask(w.captures, w.bareTables(), slices.Concat(found, aside)...)
+	for k, c := range w.captures {
+		c.ID = w.identifierOf(c, 0)
+		if err := h.keys.Add(sameAs(c), w.shelf.First(i)+k); err != nil {
+			return err
+		}
+		h.columns.Add(c)
+	}
+	h.archive.Join(w.verdicts.quality.columnsOf(w.captures))
+	found = r.Findings(found)
+	record.SortFindings(found)
+	w.tellHidden(found)
+	w.runs[i] = []int{h.judged.Runs()}
+	had := make([]*record.Capture, len(r.Hidden))
+	for k, hidden := range r.Hidden {
+		had[k] = &record.Capture{Key: hidden.Key, Values: hidden.Values}
+	}
+	return errors.Join(h.judged.Add(found), h.aside.Add(r.Findings(aside)), w.shelf.Replace(i, w.captures), h.was.Add(had))
+}
+
+// tellHidden counts findings by the keys that captures have now.
+func (w *way) tellHidden(found []record.Finding) {
+	if w.repeated.told == nil {
+		w.repeated.told = map[string]report.Counts{}
+	}
+	for _, hidden := range w.sensitive.result.Hidden {
+		if key := hidden.Capture.Key; key != hidden.Key {
+			if _, there := w.repeated.told[key]; !there {
+				w.repeated.told[strings.Clone(key)] = report.Counts{}
+			}
+		}
+	}
+	w.repeated.count(found)
+}
+
+// identify makes all identifiers anew: none of a hidden capture may hang on a
+// place, not even through a hash, since who knows the likely places can try them
+// all. Then the exact places are written, with these.
+func (h *hiding) identify() (err error) {
+	w := h.way
+	w.repeated.nth = map[int]int{}
+	for key, same := range w.ofOneKey(h.keys, &err) {
+		w.repeated.tellApart(key, same)
+	}
+	if err != nil {
+		return err
+	}
+	if err := w.exact.begin(w.sensitive.result.Terms); err != nil {
+		return err
+	}
+	var hand shelf.Hand
+	err = w.eachPart(nil, func(i int) error {
+		was, err := h.was.Take(i, &hand)
+		if err != nil {
+			return err
+		}
+		from, next := w.shelf.First(i), 0
+		changed := w.rename(from)
+		for k, c := range w.captures {
+			if !w.sensitive.result.Hides(from + k) {
+				continue
+			}
+			if err := w.exact.write(c, was[next]); err != nil {
+				return err
+			}
+			next++
+		}
+		if !changed {
+			return nil
+		}
+		return w.shelf.Replace(i, w.captures)
+	})
+	return errors.Join(err, w.exact.end())
+}
+
+// bareTables are the tables, without their rows where these are not held.
+func (w *way) bareTables() []*record.Table {
 	tables := make([]*record.Table, len(w.laid))
 	for i, t := range w.laid {
 		tables[i] = t.table
 	}
-	key, session := w.naming()
-	result, err := withhold.Hide(w.captures, tables, w.findings, withhold.Settings{
-		File: w.sensitive.file, Rules: w.sensitive.rules, Lookup: w.lookup(), Sites: w.tables.sites, Key: key, Session: session,
-	})
-	var name *withhold.NameError
-	var wording *lines.Error
-	switch {
-	case errors.As(err, &name), errors.As(err, &wording):
-		return &CallError{err.Error()}
-	case err != nil:
-		return err
-	}
-	w.sensitive.result = result
-	w.findings, w.settled = result.Findings, len(result.Findings)
-	w.find(result.Notes...)
-	// None of the identifiers of hidden captures may hang on a place, not even
-	// through a hash, since who knows the likely places can try them all.
-	w.tellApart()
-	return nil
+	return tables
 }
 
 // lookup asks the checklist for the groups of a name; nil without one.
@@ -215,10 +352,6 @@ func (w *way) guardFile(name string, r io.Reader) error {
 	if len(told) == 0 {
 		return nil
 	}
-	keys := make([]string, 0, len(told))
-	for _, c := range told {
-		keys = append(keys, c.Key)
-	}
 	return &CallError{fmt.Sprintf("%s would tell the exact place of sensitive captures (%s), and nothing was released; "+
-		"look for the place in survey.yaml, in the headings and in the names of files and tabs", filepath.ToSlash(name), strings.Join(keys, ", "))}
+		"look for the place in survey.yaml, in the headings and in the names of files and tabs", filepath.ToSlash(name), strings.Join(told, ", "))}
 }

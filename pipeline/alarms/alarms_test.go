@@ -53,11 +53,27 @@ func examine(t testing.TB, rows [][]string) []record.Finding {
 	if err := os.WriteFile(filepath.Join(dir, "survey.yaml"), []byte(fieldSurvey), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	r, err := pipeline.Check(context.Background(), dir, pipeline.Options{Whole: true})
+	fs, _ := check(t, dir)
+	return slices.DeleteFunc(fs, func(f record.Finding) bool { return f.Level < record.Warning })
+}
+
+// check gives all findings on a survey, of however many parts, and the number of
+// its captures.
+func check(t testing.TB, dir string) (fs []record.Finding, captures int) {
+	t.Helper()
+	r, err := pipeline.Check(context.Background(), dir, pipeline.Options{Told: func(r *pipeline.Result) error {
+		for f, err := range r.Each() {
+			if err != nil {
+				return err
+			}
+			fs = append(fs, f)
+		}
+		return nil
+	}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	return slices.DeleteFunc(r.Findings, func(f record.Finding) bool { return f.Level < record.Warning })
+	return fs, r.Counts.Captures
 }
 
 // survey makes one survey twice, clean and with slips, and counts.

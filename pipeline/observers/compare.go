@@ -2,7 +2,6 @@ package observers
 
 import (
 	"errors"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -13,14 +12,12 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// Compare analyses the repeated readings of the captures. The order of captures
-// and known sizes doesn't matter. It fails only on settings that make no sense.
-func Compare(captures []*record.Capture, known []Known, s Settings) (Result, error) {
+// Result analyses the repeated readings of the captures.
+func (g *Comparison) Result() Result {
 	var r Result
-	if !(s.Level > 0 && s.Level < 1) {
-		return r, fmt.Errorf("level %v: want more than 0 and less than 1", s.Level)
-	}
-	g := gather(captures, known, s)
+	s := g.settings
+	g.findings = append(g.findings, perSheet(g.nobody, "observer-unclear", "measurementDeterminedBy", "no observer, or several names, for %d rows")...)
+	g.findings = append(g.findings, perSheet(g.nameless, "individual-missing", "organismID", "no individual and no repeats for %d rows")...)
 	tables := g.sorted()
 	r.Findings = g.findings
 	scores := map[string][]Score{}
@@ -43,9 +40,9 @@ func Compare(captures []*record.Capture, known []Known, s Settings) (Result, err
 		r.Observers = append(r.Observers, summarise(who, scores[who]))
 	}
 	r.Findings = append(r.Findings, g.nothing(tables, r)...)
-	r.Findings = append(r.Findings, g.unused(known)...)
+	r.Findings = append(r.Findings, g.unused()...)
 	record.SortFindings(r.Findings)
-	return r, nil
+	return r
 }
 
 // between compares the observers with each other.

@@ -28,22 +28,74 @@ type table struct {
 	known      map[string]float64
 }
 
-func gather(captures []*record.Capture, known []Known, s Settings) *gathering {
-	g := &gathering{settings: s, captures: captures, sizes: map[[2]string]Known{}, tables: map[string]*table{}, seen: map[string]bool{}}
+// Comparison takes the captures of a survey part by part and compares those who
+// read them. Of a capture it keeps the readings that have an observer and an
+// individual, and else where it stands.
+type Comparison struct {
+	settings         Settings
+	known            []Known
+	sizes            map[[2]string]Known
+	tables           map[string]*table
+	seen             map[string]bool // individuals that somebody read
+	texts            map[string]string
+	captures         int
+	first            record.Address // of the sheets
+	nobody, nameless rows
+	findings         []record.Finding
+}
+
+// rows are rows by their sheet.
+type rows map[record.Address][]int
+
+func (r rows) add(c *record.Capture, sheet record.Address) { r[sheet] = append(r[sheet], c.Row) }
+
+func (r rows) count() (n int) {
+	for _, list := range r {
+		n += len(list)
+	}
+	return n
+}
+
+// Begin begins a comparison. It fails only on settings that make no sense.
+func Begin(known []Known, s Settings) (*Comparison, error) {
+	if !(s.Level > 0 && s.Level < 1) {
+		return nil, fmt.Errorf("level %v: want more than 0 and less than 1", s.Level)
+	}
+	g := &Comparison{settings: s, known: known, sizes: map[[2]string]Known{}, tables: map[string]*table{}, seen: map[string]bool{},
+		texts: map[string]string{}, nobody: rows{}, nameless: rows{}}
 	for _, k := range known {
 		g.sizes[[2]string{k.Individual, k.Measurement}] = k
 	}
+	return g, nil
+}
+
+// Add takes the captures of a part; their order doesn't matter, nor that of the
+// parts. They are not kept.
+func (g *Comparison) Add(captures []*record.Capture) {
 	for _, c := range captures {
-		g.capture(c)
+		sheet := record.Address{File: g.text(c.File), Sheet: g.text(c.Sheet)}
+		if g.captures == 0 || sheet.Before(g.first) {
+			g.first = sheet
+		}
+		g.captures++
+		g.capture(c, sheet)
 	}
-	g.findings = append(g.findings, perSheet(g.nobody, "observer-unclear", "measurementDeterminedBy", "no observer, or several names, for %d rows")...)
-	g.findings = append(g.findings, perSheet(g.nameless, "individual-missing", "organismID", "no individual and no repeats for %d rows")...)
-	return g
+}
+
+// text gives a text that holds no part of a larger one, once for all that are the
+// same.
+func (g *Comparison) text(s string) string {
+	own, known := g.texts[s]
+	if !known {
+		own = strings.Clone(s)
+		g.texts[own] = own
+	}
+	return own
 }
 
 // sorted gives the tables in the order of their names, and the readings of each
 // in an order of their own.
-func (g *gathering) sorted() []*table {
+func (g *Comparison) sorted() []*table {
 	var out []*table
 	for _, name := range slices.Sorted(maps.Keys(g.tables)) {
 		t := g.tables[name]
@@ -56,19 +108,8 @@ func (g *gathering) sorted() []*table {
 	return out
 }
 
-// gathering sorts the readings of captures into tables.
-type gathering struct {
-	settings         Settings
-	captures         []*record.Capture
-	sizes            map[[2]string]Known
-	tables           map[string]*table
-	seen             map[string]bool // individuals that somebody read
-	nobody, nameless []*record.Capture
-	findings         []record.Finding
-}
-
 // capture takes the readings of one row.
-func (g *gathering) capture(c *record.Capture) {
+func (g *Comparison) capture(c *record.Capture, sheet record.Address) {
 	individual, ok := individualOf(c)
 	var readings []*record.Reading
 	unclear := false
@@ -83,14 +124,14 @@ func (g *gathering) capture(c *record.Capture) {
 	case len(readings) == 0:
 		return
 	case !ok:
-		g.nameless = append(g.nameless, c)
+		g.nameless.add(c, sheet)
 		return
 	case unclear:
-		g.nobody = append(g.nobody, c)
+		g.nobody.add(c, sheet)
 	}
 	for _, r := range readings {
 		if who := observerOf(c, r); who != "" {
-			g.add(c, r, who, individual)
+			g.add(c, r, g.text(who), g.text(individual))
 		}
 	}
 }
@@ -120,28 +161,33 @@ func counts(r *record.Reading) bool {
 }
 
 // add takes one reading to the table of its measurement.
-func (g *gathering) add(c *record.Capture, r *record.Reading, who, individual string) {
+func (g *Comparison) add(c *record.Capture, r *record.Reading, who, individual string) {
 	g.seen[individual] = true
 	key := r.Measurement + "\x00" + r.Unit
 	t := g.tables[key]
 	if t == nil {
-		t = &table{name: r.Measurement, unit: r.Unit, known: map[string]float64{}}
-		g.tables[key] = t
+		t = &table{name: g.text(r.Measurement), unit: g.text(r.Unit), known: map[string]float64{}}
+		g.tables[strings.Clone(key)] = t
 	}
 	id := individual
 	size, isKnown := g.sizes[[2]string{individual, r.Measurement}]
 	switch {
 	case isKnown && size.Unit != r.Unit:
-		g.findings = append(g.findings, record.Finding{Rule: "known-size-unit", Level: record.Error, At: r.From, Capture: c.Key,
-			Field: r.Measurement, Value: r.Verbatim, Group: individual,
+		g.findings = append(g.findings, record.Finding{Rule: "known-size-unit", Level: record.Error, At: g.address(r.From), Capture: g.text(c.Key),
+			Field: g.text(r.Measurement), Value: g.text(r.Verbatim), Group: individual,
 			Reason: fmt.Sprintf("the known size of %s is in %s, the reading in %s", individual, size.Unit, r.Unit)})
 		return
 	case isKnown:
 		t.known[id] = size.Value
 	case !g.settings.AcrossDays:
-		id += dayOf(c)
+		id = g.text(id + dayOf(c))
 	}
-	t.readings = append(t.readings, taken{observer: who, individual: id, value: r.Number, replicate: r.Replicate, at: r.From})
+	t.readings = append(t.readings, taken{observer: who, individual: id, value: r.Number, replicate: r.Replicate, at: g.address(r.From)})
+}
+
+func (g *Comparison) address(a record.Address) record.Address {
+	a.File, a.Sheet = g.text(a.File), g.text(a.Sheet)
+	return a
 }
 
 // dayOf gives " on " and the day of the capture, or "".
@@ -162,20 +208,23 @@ func observerOf(c *record.Capture, r *record.Reading) string {
 	return name
 }
 
+// mostNamed bounds the rows that a finding names.
+const mostNamed = 10_000
+
 // perSheet gives one finding for each sheet with its list of rows.
-func perSheet(captures []*record.Capture, rule, field, reason string) []record.Finding {
-	rows := map[record.Address][]record.Address{}
-	for _, c := range captures {
-		a := c.Address()
-		sheet := record.Address{File: a.File, Sheet: a.Sheet}
-		rows[sheet] = append(rows[sheet], a)
-	}
+func perSheet(of rows, rule, field, reason string) []record.Finding {
 	var out []record.Finding
-	for sheet, also := range rows {
-		slices.SortFunc(also, record.Address.Compare)
-		out = append(out, record.Finding{Rule: rule, Level: record.Warning, At: sheet, Also: also, Field: field,
-			Reason:  fmt.Sprintf(reason, len(also)),
-			Figures: []record.Figure{{Name: "n", Value: float64(len(also))}}})
+	for sheet, list := range of {
+		slices.Sort(list)
+		f := record.Finding{Rule: rule, Level: record.Warning, At: sheet, Field: field, Reason: fmt.Sprintf(reason, len(list)),
+			Figures: []record.Figure{{Name: "n", Value: float64(len(list))}}}
+		for _, row := range list[:min(len(list), mostNamed)] {
+			f.Also = append(f.Also, record.Address{File: sheet.File, Sheet: sheet.Sheet, Row: row})
+		}
+		if len(list) > mostNamed {
+			f.Reason += fmt.Sprintf("; the first %d are named", mostNamed)
+		}
+		out = append(out, f)
 	}
 	record.SortFindings(out)
 	return out

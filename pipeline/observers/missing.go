@@ -23,7 +23,7 @@ func notRepeated(t *table, m Measurement) record.Finding {
 
 // nothing says what is missing where nobody got a verdict on anything. The
 // address is that of the first sheet; empty where there is none.
-func (g *gathering) nothing(tables []*table, r Result) []record.Finding {
+func (g *Comparison) nothing(tables []*table, r Result) []record.Finding {
 	for _, o := range r.Observers {
 		if slices.ContainsFunc(o.Scores, func(sc Score) bool { return sc.Verdict != NotEnough }) {
 			return nil
@@ -47,24 +47,18 @@ func (g *gathering) nothing(tables []*table, r Result) []record.Finding {
 			shared += min(len(people)/2, 1)
 		}
 	}
-	var at record.Address
-	for i, c := range g.captures {
-		if a := (record.Address{File: c.File, Sheet: c.Sheet}); i == 0 || a.Before(at) {
-			at = a
-		}
-	}
-	return []record.Finding{{Rule: "nothing-to-compare", Level: record.Warning, At: at,
+	return []record.Finding{{Rule: "nothing-to-compare", Level: record.Warning, At: g.first,
 		Reason: fmt.Sprintf("nobody can be judged. Rows: %d; without an individual: %d; without a clear observer: %d. Readings left: %d; of these repeated by the same observer: %d; taken by a second observer: %d. A verdict needs %d individuals",
-			len(g.captures), len(g.nameless), len(g.nobody), readings, repeats, shared, g.settings.Least),
+			g.captures, g.nameless.count(), g.nobody.count(), readings, repeats, shared, g.settings.Least),
 		Figures: []record.Figure{{Name: "n", Value: float64(readings)}, {Name: "repeated", Value: float64(repeats)}, {Name: "shared", Value: float64(shared)}}}}
 }
 
 // unused names the individuals of known size that nobody read. Row is the line
 // of the table of known sizes; the caller knows its file.
-func (g *gathering) unused(known []Known) []record.Finding {
+func (g *Comparison) unused() []record.Finding {
 	var names []string
 	var at []record.Address
-	for _, k := range known {
+	for _, k := range g.known {
 		if !g.seen[k.Individual] && !slices.Contains(names, k.Individual) {
 			names = append(names, k.Individual)
 			at = append(at, record.Address{Row: k.Line})

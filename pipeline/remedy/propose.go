@@ -11,6 +11,8 @@ import (
 type Wish struct {
 	Level record.Level                 // and above
 	Veil  func(at record.Address) bool // cells whose text must not be written down; may be nil
+	// Nameless are cells of captures whose key must not be written down; may be nil.
+	Nameless func(at record.Address) bool
 }
 
 // Cells are the cells that rows may be proposed for, of the findings that get
@@ -49,7 +51,7 @@ func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Remedy, 
 				continue
 			}
 			have[answer{f.Rule, a}] = true
-			if r, ok := s.propose(&f, a, w.Veil != nil && w.Veil(a)); ok {
+			if r, ok := s.propose(&f, a, &w); ok {
 				out = append(out, r)
 			}
 		}
@@ -60,18 +62,18 @@ func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Remedy, 
 
 // propose makes the row of one cell. A finding that is of no cell of a table
 // can only be confirmed.
-func (s *Search) propose(f *record.Finding, at record.Address, veiled bool) (Remedy, bool) {
+func (s *Search) propose(f *record.Finding, at record.Address, w *Wish) (Remedy, bool) {
 	r := Remedy{At: at, Rule: f.Rule, Doubt: f.Reason}
 	c := s.cell(at)
 	if c == nil {
 		r.Found = f.Value
 		return r, at.Row > 0 && at.Column > 0
 	}
-	if veiled {
+	if w.Veil != nil && w.Veil(at) {
 		return r, true
 	}
 	r.Found, r.Replacement = c.text, f.Suggestion
-	if c.key != "" && len(c.rows) == 1 {
+	if c.key != "" && len(c.rows) == 1 && (w.Nameless == nil || !w.Nameless(at)) {
 		r.Capture, r.Field = c.key, c.field
 	}
 	return r, true

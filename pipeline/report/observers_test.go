@@ -43,10 +43,12 @@ func hostile(t *testing.T) Observers {
 			cs = append(cs, c)
 		}
 	}
-	result, err := observers.Compare(cs, known, observers.Defaults())
+	g, err := observers.Begin(known, observers.Defaults())
 	if err != nil {
 		t.Fatal(err)
 	}
+	g.Add(cs)
+	result := g.Result()
 	return Observers{Title: "A & B <i>", Dataset: "x", Version: "test", Captures: len(cs), Result: result,
 		Settings: observers.Defaults(), Findings: result.Findings,
 		Order: func(names []string) []string { slices.Sort(names); slices.Reverse(names); return names }}

@@ -9,7 +9,7 @@ import (
 // mask takes the place out of the capture and keeps what it takes.
 func (h *Hidden) mask(s Settings) {
 	c := h.Capture
-	h.Values = h.everything()
+	h.Values = everything(c)
 	point := pointOf(c)
 	region := regionOf(c)
 	kept := c.Values[:0:0]
@@ -29,8 +29,7 @@ func (h *Hidden) mask(s Settings) {
 }
 
 // everything is what the capture held, under terms and headings.
-func (h *Hidden) everything() []record.Value {
-	c := h.Capture
+func everything(c *record.Capture) []record.Value {
 	out := append([]record.Value(nil), c.Values...)
 	if len(c.Remarks) > 0 {
 		old := c.Get("occurrenceRemarks")

@@ -20,23 +20,25 @@ type Guard struct {
 	index map[string][]trap // by first word
 	near  int               // words that may stand between latitude and longitude
 	back  int               // words that a phrase may reach over
+	told  map[string]bool   // traps that captures which are not hidden spring
+	seen  map[string]bool   // texts that were looked through
 }
 
 // trap is a phrase, and for a latitude the longitude that must follow it.
 type trap struct {
 	words phrase
 	then  phrase
-	of    *Hidden
+	of    *secret
 }
 
 // window is how many words may stand between a latitude and its longitude.
 const window = 16
 
-func newGuard(hidden []*Hidden, captures []*record.Capture) *Guard {
-	g := &Guard{index: map[string][]trap{}, near: window}
+func newGuard(places []*secret) *Guard {
+	g := &Guard{index: map[string][]trap{}, near: window, told: map[string]bool{}, seen: map[string]bool{}}
 	seen := map[string]bool{}
 	add := func(t trap) {
-		k := t.words.String() + "\x1f" + t.then.String()
+		k := t.key()
 		if len(t.words) == 0 || seen[k] {
 			return
 		}
@@ -44,60 +46,64 @@ func newGuard(hidden []*Hidden, captures []*record.Capture) *Guard {
 		g.index[t.words[0]] = append(g.index[t.words[0]], t)
 		g.back = max(g.back, len(t.words)+len(t.then))
 	}
-	for _, h := range hidden {
-		for _, p := range h.secret.names {
+	for _, s := range places {
+		for _, p := range s.names {
 			if letters, digits := p.count(); len(p) > 1 && letters+digits >= 6 || letters >= 6 {
-				add(trap{words: p, of: h})
+				add(trap{words: p, of: s})
 			}
 		}
-		for _, p := range h.secret.exact {
+		for _, p := range s.exact {
 			if _, digits := p.count(); len(p) > 2 && digits >= 5 {
-				add(trap{words: p, of: h})
+				add(trap{words: p, of: s})
 			}
 		}
-		for _, p := range h.secret.pairs {
-			add(trap{words: p.lat, then: p.lon, of: h})
+		for _, p := range s.pairs {
+			add(trap{words: p.lat, then: p.lon, of: s})
 		}
 	}
-	mine := map[*record.Capture]bool{}
-	for _, h := range hidden {
-		mine[h.Capture] = true
-	}
-	g.release(captures, mine)
 	return g
 }
 
-// release takes out what captures that are not hidden tell, and the middles of
-// the cells of the grid.
-func (g *Guard) release(captures []*record.Capture, hidden map[*record.Capture]bool) {
-	open := map[string]bool{}
-	see := func(text string) {
-		for _, t := range g.in(tokens(text)) {
-			open[t.words.String()+"\x1f"+t.then.String()] = true
+func (t *trap) key() string { return t.words.String() + "\x1f" + t.then.String() }
+
+// see notes what a text tells that may be told.
+func (g *Guard) see(text string) {
+	if text == "" || g.seen[text] {
+		return
+	}
+	if len(g.seen) == most {
+		clear(g.seen)
+	}
+	g.seen[strings.Clone(text)] = true
+	for _, t := range g.in(tokens(text)) {
+		g.told[t.key()] = true
+	}
+}
+
+// release notes what a capture tells that is not hidden.
+func (g *Guard) release(c *record.Capture) {
+	g.see(c.Get("decimalLatitude") + " " + c.Get("decimalLongitude"))
+	for _, v := range c.Values {
+		if v.From.Row > 0 { // what survey.yaml says of every capture opens nothing
+			g.see(v.Text)
+			g.see(v.Verbatim)
 		}
 	}
-	for _, c := range captures {
-		see(c.Get("decimalLatitude") + " " + c.Get("decimalLongitude"))
-		if hidden[c] {
-			continue
-		}
-		for _, v := range c.Values {
-			if v.From.Row > 0 { // what survey.yaml says of every capture opens nothing
-				see(v.Text)
-				see(v.Verbatim)
-			}
-		}
-		see(c.Get("verbatimLatitude") + " " + c.Get("verbatimLongitude"))
-		for _, text := range c.Remarks {
-			see(text)
-		}
-		for _, e := range c.Extras {
-			see(e.Text)
-		}
+	g.see(c.Get("verbatimLatitude") + " " + c.Get("verbatimLongitude"))
+	for _, text := range c.Remarks {
+		g.see(text)
 	}
+	for _, e := range c.Extras {
+		g.see(e.Text)
+	}
+}
+
+// open takes out the traps for what may be told.
+func (g *Guard) open() {
 	for first, traps := range g.index {
-		g.index[first] = slices.DeleteFunc(traps, func(t trap) bool { return open[t.words.String()+"\x1f"+t.then.String()] })
+		g.index[first] = slices.DeleteFunc(traps, func(t trap) bool { return g.told[t.key()] })
 	}
+	g.seen = nil
 }
 
 // in gives the traps that a text springs.
@@ -136,14 +142,15 @@ func (g *Guard) finds(f *record.Finding) bool {
 	return len(g.in(tokens(strings.Join(text, " ")))) > 0
 }
 
-// Scan reads a file and gives the captures whose places it tells, each once.
+// Scan reads a file and gives the keys of captures whose places it tells, one of
+// each place.
 // The name's extension says whether characters may be written as in HTML.
-func (g *Guard) Scan(name string, in io.Reader) ([]*record.Capture, error) {
+func (g *Guard) Scan(name string, in io.Reader) ([]string, error) {
 	if g == nil {
 		return nil, nil
 	}
 	escaped := slices.Contains([]string{".html", ".xml", ".htm", ".svg"}, path.Ext(name))
-	var out []*record.Capture
+	var out []string
 	var text phrase
 	r := bufio.NewReaderSize(in, 1<<16)
 	for {
@@ -154,8 +161,8 @@ func (g *Guard) Scan(name string, in io.Reader) ([]*record.Capture, error) {
 		text = append(text, tokens(s)...)
 		if len(text) > 4096 || err != nil {
 			for _, t := range g.in(text) {
-				if !slices.Contains(out, t.of.Capture) {
-					out = append(out, t.of.Capture)
+				if !slices.Contains(out, t.of.of) {
+					out = append(out, t.of.of)
 				}
 			}
 			text = slices.Clone(text[max(0, len(text)-g.back-g.near):])

@@ -3,6 +3,7 @@ package withhold
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
@@ -26,23 +27,59 @@ type Hidden struct {
 	Key     string         // as it was
 	Values  []record.Value // as they were; extras and remarks among them
 	session string
-	secret  secret
+	secret  *secret
 }
 
-// Result is what Hide did.
-type Result struct {
-	Hidden   []*Hidden        // in the order of the captures
-	Findings []record.Finding // as they may be told
-	Notes    []record.Finding // on the table of sensitive taxa
-	Guard    *Guard
-	of       map[*record.Capture]*Hidden
-	rows     map[rowOf]*Hidden
-	cells    map[record.Address]*Hidden
-	columns  map[record.Address]*record.Column
-	veiled   map[record.Address]bool    // cells whose texts were hidden
+// Hiding withholds places in a survey that comes part by part, in three passes
+// over the same parts in the same order:
+//
+//	Choose, for every part; then Chosen
+//	Release, for every part; then Released
+//	Mask and Findings, for every part; then Whole
+//
+// Of a capture it keeps a bit from one pass to the next; besides, what grows with
+// the number of places, of animals that have a name, and of cells that are asked
+// for.
+type Hiding struct {
+	Hidden []*Hidden // of the part that was masked last, in the order of the captures
+	Guard  *Guard
+	Terms  []string         // that what is withheld stands under, unordered
+	Notes  []record.Finding // on the table of sensitive taxa, once Chosen
+
+	settings Settings
+	counts   []count
+	choices  map[string]choice // by the texts that may name a taxon
+	places   map[string]*secret
+	order    []*secret // of the places, as they came
+	checked  map[string]bool
+	err      error    // of names that tell a place
+	hidden   []uint64 // a bit for each capture
+	n        int      // captures of the pass
+	terms    map[string]bool
+	animals  map[[2]string]bool         // names of hidden animals; true where an animal that is not hidden has it
 	all      []phrase                   // of every hidden capture
-	tables   map[record.Address]bool    // cells and rows of tables, hidden or not
 	around   map[record.Address]*secret // by sheet, what its hidden captures have in common with a text
+
+	part owned // of the part that was masked last
+	kept owned // of what was asked for
+	want map[record.Address]bool
+	keys map[string]bool
+}
+
+// owned tells which cells are of hidden captures.
+type owned struct {
+	of      map[*record.Capture]*Hidden
+	byKey   map[string]*Hidden // by the key as it was
+	rows    map[rowOf]*Hidden
+	cells   map[record.Address]*Hidden
+	columns map[record.Address]*record.Column
+	veiled  map[record.Address]bool // cells whose texts were hidden
+	tables  map[record.Address]bool // cells and rows of tables, hidden or not
+}
+
+func newOwned() owned {
+	return owned{map[*record.Capture]*Hidden{}, map[string]*Hidden{}, map[rowOf]*Hidden{}, map[record.Address]*Hidden{},
+		map[record.Address]*record.Column{}, map[record.Address]bool{}, map[record.Address]bool{}}
 }
 
 // rowOf is a row of a table, by its number in the sheet.
@@ -63,46 +100,213 @@ func (e *NameError) Error() string {
 	return fmt.Sprintf("%s: %s is called after the place of a sensitive taxon, and findings and tables would tell it; give it another name", e.At, what)
 }
 
-// Hide withholds the places of captures of sensitive taxa: in the captures, in
-// the rows of the tables that they came from, and in findings. It changes
-// captures and tables and gives the findings anew. The error is a *NameError, or
-// a *lines.Error of the table of sensitive taxa.
-func Hide(captures []*record.Capture, tables []*record.Table, fs []record.Finding, s Settings) (*Result, error) {
-	r := &Result{Findings: fs, of: map[*record.Capture]*Hidden{}, rows: map[rowOf]*Hidden{}, cells: map[record.Address]*Hidden{}, columns: map[record.Address]*record.Column{},
-		tables: map[record.Address]bool{}, veiled: map[record.Address]bool{}, around: map[record.Address]*secret{}}
-	counts := r.choose(captures, s)
-	if len(r.Hidden) > 0 {
-		if err := r.check(s); err != nil {
-			return nil, err
-		}
-		r.own(tables, captures)
-		for _, h := range r.Hidden {
-			h.mask(s)
-		}
-		r.unlink(captures)
-		r.Guard = newGuard(r.Hidden, captures)
-		for _, t := range tables {
-			r.maskTable(t)
-		}
-		r.Findings = r.maskFindings(fs)
+// Begin begins to withhold places.
+func Begin(s Settings) *Hiding {
+	r := &Hiding{settings: s, counts: make([]count, len(s.Rules)), choices: map[string]choice{}, places: map[string]*secret{}, checked: map[string]bool{},
+		terms: map[string]bool{}, animals: map[[2]string]bool{}, around: map[record.Address]*secret{}, part: newOwned(), kept: newOwned(),
+		want: map[record.Address]bool{}, keys: map[string]bool{}}
+	for i := range s.Rules {
+		r.counts[i].taxon = newTaxon(&s.Rules[i], s.Lookup)
 	}
-	r.Notes = notes(counts, s)
-	return r, nil
+	return r
+}
+
+// Choose finds the captures of a part that are to be hidden, and learns their
+// places.
+func (r *Hiding) Choose(captures []*record.Capture) {
+	for _, c := range captures {
+		n := r.n
+		r.n++
+		if n%64 == 0 {
+			r.hidden = append(r.hidden, 0)
+		}
+		rule, how := r.choose(c)
+		if rule == nil {
+			continue
+		}
+		r.hidden[n/64] |= 1 << (n % 64)
+		if how == sure {
+			rule.sure++
+		} else {
+			rule.maybe++
+		}
+		secret := r.place(c)
+		r.check(c, rule.Rule, secret)
+		for _, v := range everything(c) {
+			if !Keeps(v.Term) && !r.terms[v.Term] {
+				term := strings.Clone(v.Term)
+				r.terms[term] = true
+				r.Terms = append(r.Terms, term)
+			}
+		}
+		for _, term := range animalNames {
+			if text := c.Get(term); text != "" {
+				r.animals[[2]string{term, strings.Clone(fold(text))}] = false
+			}
+		}
+	}
+}
+
+// animalNames are the terms that name an animal.
+var animalNames = []string{"organismID", "organismName", "materialSampleID", "materialEntityID"}
+
+// Chosen ends the first pass. The error is a *NameError, or a *lines.Error of the
+// table of sensitive taxa. It reports whether there is anything to hide.
+func (r *Hiding) Chosen() (bool, error) {
+	if r.err != nil {
+		return false, r.err
+	}
+	r.Notes = notes(r.counts, r.settings)
+	r.n = 0
+	if len(r.order) == 0 {
+		return false, nil
+	}
+	r.Guard = newGuard(r.order)
+	return true, nil
+}
+
+// isHidden reports whether the next capture of the pass is to be hidden.
+func (r *Hiding) isHidden() bool {
+	n := r.n
+	r.n++
+	return r.hidden[n/64]&(1<<(n%64)) != 0
+}
+
+// Hides reports whether the place of a capture is withheld, by its number in the
+// survey from 0.
+func (r *Hiding) Hides(n int) bool {
+	return r != nil && n/64 < len(r.hidden) && r.hidden[n/64]&(1<<(n%64)) != 0
+}
+
+// Release learns from a part what captures that are not hidden tell: that is no
+// secret.
+func (r *Hiding) Release(captures []*record.Capture) {
+	for _, c := range captures {
+		if r.isHidden() {
+			rule, _ := r.choose(c)
+			g := generalise(pointOf(c), rule.Grid)
+			r.Guard.see(g.LatText + " " + g.LonText)
+			continue
+		}
+		r.Guard.release(c)
+		for _, term := range animalNames {
+			if text := c.Get(term); text != "" {
+				key := [2]string{term, fold(text)}
+				if _, hidden := r.animals[key]; hidden {
+					r.animals[key] = true
+				}
+			}
+		}
+	}
+}
+
+// Released ends the second pass.
+func (r *Hiding) Released() {
+	r.Guard.open()
+	r.n = 0
+}
+
+// Want asks for cells, and for the captures of findings, that are to be known of
+// when all parts are masked.
+func (r *Hiding) Want(fs []record.Finding, cells ...record.Address) {
+	for i := range fs {
+		r.want[fs[i].At] = true
+		for _, at := range fs[i].Also {
+			r.want[at] = true
+		}
+		if fs[i].Capture != "" {
+			r.keys[fs[i].Capture] = true
+		}
+	}
+	for _, at := range cells {
+		r.want[at] = true
+	}
+}
+
+// Mask hides the places of a part: in the captures and in the rows of the tables
+// that they came from, as far as the tables still have them. Of other tables the
+// cells of the findings are looked for.
+func (r *Hiding) Mask(captures []*record.Capture, tables []*record.Table, fs ...record.Finding) {
+	r.part, r.Hidden = newOwned(), nil
+	for _, c := range captures {
+		if !r.isHidden() {
+			continue
+		}
+		rule, _ := r.choose(c)
+		h := &Hidden{Capture: c, Rule: rule.Rule, Key: c.Key, session: c.Session, secret: r.place(c)}
+		r.Hidden = append(r.Hidden, h)
+		r.part.of[c], r.part.byKey[h.Key] = h, h
+	}
+	r.own(tables, captures, fs)
+	for _, h := range r.Hidden {
+		h.mask(r.settings)
+		r.unlink(h.Capture)
+		if h.secret.of == "" {
+			h.secret.of = strings.Clone(h.Capture.Key)
+		}
+	}
+	for _, t := range tables {
+		r.maskTable(t)
+	}
+	r.keep()
+}
+
+// keep keeps what was asked for of the part.
+func (r *Hiding) keep() {
+	light := map[*Hidden]*Hidden{}
+	of := func(h *Hidden) *Hidden {
+		if light[h] == nil {
+			c := h.Capture
+			own := &record.Capture{File: strings.Clone(c.File), Sheet: strings.Clone(c.Sheet), Row: c.Row, Key: strings.Clone(c.Key), Session: strings.Clone(c.Session)}
+			for i := range c.Readings {
+				own.Readings = append(own.Readings, record.Reading{Measurement: strings.Clone(c.Readings[i].Measurement)})
+			}
+			light[h] = &Hidden{Capture: own, Rule: h.Rule, Key: strings.Clone(h.Key), session: strings.Clone(h.session), secret: h.secret}
+		}
+		return light[h]
+	}
+	for at := range r.want {
+		if h := r.part.cells[at]; h != nil && r.kept.cells[at] == nil {
+			r.kept.cells[at], r.kept.columns[at] = of(h), r.part.columns[at]
+		}
+		if r.part.tables[at] {
+			r.kept.tables[at] = true
+		}
+		if r.part.veiled[at] {
+			r.kept.veiled[at] = true
+		}
+	}
+	for key := range r.keys {
+		if h := r.part.byKey[key]; h != nil {
+			r.kept.byKey[key] = of(h)
+		}
+	}
+}
+
+// Findings hides what findings on the part that was masked last tell.
+func (r *Hiding) Findings(fs []record.Finding) []record.Finding { return r.maskFindings(fs, &r.part) }
+
+// Whole ends the third pass: it hides what findings on the survey tell.
+func (r *Hiding) Whole(fs []record.Finding) []record.Finding {
+	r.part, r.Hidden = newOwned(), nil
+	return r.maskFindings(fs, &r.kept)
 }
 
 // check refuses names that would tell a place everywhere: of a file or a tab,
 // and in the survey's own wording.
-func (r *Result) check(s Settings) error {
-	for _, h := range r.Hidden {
-		if h.secret.inName(h.Capture.File, h.Capture.Sheet) {
-			return &NameError{record.Address{File: h.Capture.File, Sheet: h.Capture.Sheet}}
-		}
-		if h.secret.inText(h.Rule.Locality, true) {
-			return &lines.Error{File: s.File, Line: h.Rule.Line, Column: "locality",
-				Reason: "names a place that it is to stand for; write a region that holds it"}
-		}
+func (r *Hiding) check(c *record.Capture, rule *Rule, s *secret) {
+	key := fmt.Sprintf("%p %d %s\x1f%s", s, rule.Line, c.File, c.Sheet)
+	if r.err != nil || r.checked[key] {
+		return
 	}
-	return nil
+	r.checked[key] = true
+	switch {
+	case s.inName(c.File, c.Sheet):
+		r.err = &NameError{record.Address{File: strings.Clone(c.File), Sheet: strings.Clone(c.Sheet)}}
+	case s.inText(rule.Locality, true):
+		r.err = &lines.Error{File: r.settings.File, Line: rule.Line, Column: "locality",
+			Reason: "names a place that it is to stand for; write a region that holds it"}
+	}
 }
 
 // count is how many captures a rule hides, and how many of them only because
@@ -112,37 +316,49 @@ type count struct {
 	sure, maybe int
 }
 
-// choose finds the captures to be hidden. Where several rules fit, the one
+// choice is the rule that hides a capture, nil for none.
+type choice struct {
+	rule *count
+	how  verdict
+}
+
+// most bounds what is remembered of texts.
+const most = 1 << 16
+
+// choose finds the rule that hides a capture. Where several rules fit, the one
 // that hides most holds.
-func (r *Result) choose(captures []*record.Capture, s Settings) []count {
-	counts := make([]count, len(s.Rules))
-	for i := range s.Rules {
-		counts[i].taxon = newTaxon(&s.Rules[i], s.Lookup)
+func (r *Hiding) choose(c *record.Capture) (*count, verdict) {
+	key := namedBy(c)
+	if known, ok := r.choices[key]; ok {
+		return known.rule, known.how
 	}
-	for _, c := range captures {
-		best, how := -1, other
-		for i := range counts {
-			v := counts[i].judge(c, s.Lookup)
-			if v == other || best >= 0 && !counts[i].coarser(counts[best].Rule) {
-				continue
-			}
-			best, how = i, v
-		}
-		if best < 0 {
+	var best choice
+	for i := range r.counts {
+		v := r.counts[i].judge(c, r.settings.Lookup)
+		if v == other || best.rule != nil && !r.counts[i].coarser(best.rule.Rule) {
 			continue
 		}
-		if how == sure {
-			counts[best].sure++
-		} else {
-			counts[best].maybe++
-		}
-		h := &Hidden{Capture: c, Rule: counts[best].Rule, Key: c.Key, session: c.Session}
-		h.secret = secretOf(c, s.Sites)
-		r.Hidden = append(r.Hidden, h)
-		r.of[c] = h
-		r.all = append(r.all, h.secret.phrases()...)
+		best = choice{&r.counts[i], v}
 	}
-	return counts
+	if len(r.choices) == most {
+		clear(r.choices)
+	}
+	r.choices[strings.Clone(key)] = best
+	return best.rule, best.how
+}
+
+// place gives the place of a capture, the same for all captures of the place.
+func (r *Hiding) place(c *record.Capture) *secret {
+	key := placedBy(c)
+	s := r.places[key]
+	if s == nil {
+		own := secretOf(c, r.settings.Sites)
+		s = &own
+		r.places[strings.Clone(key)] = s
+		r.order = append(r.order, s)
+		r.all = append(r.all, s.phrases()...)
+	}
+	return s
 }
 
 // notes says what was withheld, and which rows of the table protect nothing.
@@ -170,23 +386,11 @@ func notes(counts []count, s Settings) []record.Finding {
 	return out
 }
 
-// unlink takes the name of an animal from its hidden captures where a capture
+// unlink takes the name of an animal from a hidden capture where a capture
 // that is not hidden has it too, under another name of a taxon: its place is
 // likely the same.
-func (r *Result) unlink(captures []*record.Capture) {
-	animal := []string{"organismID", "organismName", "materialSampleID", "materialEntityID"}
-	open := map[[2]string]bool{}
-	for _, c := range captures {
-		if r.Hides(c) {
-			continue
-		}
-		for _, term := range animal {
-			open[[2]string{term, fold(c.Get(term))}] = true
-		}
-	}
-	for _, h := range r.Hidden {
-		h.Capture.Values = slices.DeleteFunc(h.Capture.Values, func(v record.Value) bool {
-			return slices.Contains(animal, v.Term) && open[[2]string{v.Term, fold(v.Text)}]
-		})
-	}
+func (r *Hiding) unlink(c *record.Capture) {
+	c.Values = slices.DeleteFunc(c.Values, func(v record.Value) bool {
+		return slices.Contains(animalNames, v.Term) && r.animals[[2]string{v.Term, fold(v.Text)}]
+	})
 }

@@ -43,18 +43,18 @@ func (h *Hidden) tells(c *record.Column, text string) bool {
 
 // maskTable hides what may tell the place in the rows of hidden captures, and
 // in what stands above them.
-func (r *Result) maskTable(t *record.Table) {
-	some := false
+func (r *Hiding) maskTable(t *record.Table) {
+	some := r.part.rows[rowOf{t.File, t.Sheet, t.Index, 0}] != nil
 	for i := range t.Rows {
 		row := &t.Rows[i]
-		h := r.rows[rowOf{t.File, t.Sheet, t.Index, row.Number}]
+		h := r.part.rows[rowOf{t.File, t.Sheet, t.Index, row.Number}]
 		if h == nil {
 			continue
 		}
 		some = true
 		for k := range row.Cells {
 			if h.maskCell(&row.Cells[k], &t.Columns[k]) {
-				r.veiled[t.Address(row.Cells[k])] = true
+				r.part.veiled[t.Address(row.Cells[k])] = true
 			}
 		}
 		for k := range row.Labels {
@@ -89,7 +89,7 @@ func (h *Hidden) maskCell(c *record.Cell, col *record.Column) bool {
 
 // safeLabel reports whether what stands above a table tells no place: its
 // column is of a term that stays.
-func (r *Result) safeLabel(t *record.Table, l *record.Label) bool {
+func (r *Hiding) safeLabel(t *record.Table, l *record.Label) bool {
 	if strings.TrimSpace(l.Name) == "" || contains(tokens(l.Cell.Text), r.all) {
 		return false
 	}
@@ -112,21 +112,17 @@ var gathered = regexp.MustCompile(`; (\d+) cells hold it$`)
 
 // maskFindings hides what findings on hidden captures tell of the place. A
 // finding that stands for cells of hidden captures and of others is parted.
-func (r *Result) maskFindings(fs []record.Finding) []record.Finding {
-	byKey := map[string]*Hidden{}
-	for _, h := range r.Hidden {
-		byKey[h.Key] = h
-	}
+func (r *Hiding) maskFindings(fs []record.Finding, o *owned) []record.Finding {
 	var out []record.Finding
 	for _, f := range fs {
-		shown, hidden := r.part(f)
+		shown, hidden := o.parted(f)
 		if shown != nil {
-			r.maskShown(shown, byKey[shown.Capture])
+			r.maskShown(shown, o.byKey[shown.Capture], o)
 			out = append(out, *shown)
 		}
 		if hidden != nil {
-			h := r.cells[hidden.At]
-			h.maskFinding(hidden, r.columns[hidden.At], r.all)
+			h := o.cells[hidden.At]
+			h.maskFinding(hidden, o.columns[hidden.At], r.all)
 			out = append(out, *hidden)
 		}
 	}
@@ -136,31 +132,31 @@ func (r *Result) maskFindings(fs []record.Finding) []record.Finding {
 // maskShown hides what a finding tells that is of no cell of a hidden capture:
 // one in another file that speaks of such a capture, h, and one on what stands
 // around the tables of a sheet.
-func (r *Result) maskShown(f *record.Finding, h *Hidden) {
+func (r *Hiding) maskShown(f *record.Finding, h *Hidden, o *owned) {
 	if h != nil && (f.At.File != h.Capture.File || f.At.Row == 0) {
 		h.maskFinding(f, nil, r.all)
 		return
 	}
 	beside := r.around[record.Address{File: f.At.File, Sheet: f.At.Sheet}]
-	loose := beside != nil && !r.tables[f.At] &&
+	loose := beside != nil && !o.tables[f.At] &&
 		(f.Value != "" && f.At.Row > 0 && f.Rule != "heading-unmatched" || beside.sharesWord(f.Value+" "+f.Reason+" "+f.Suggestion))
 	if loose || r.Guard.finds(f) {
 		veilFinding(f)
 	}
 }
 
-// part splits a finding between cells that are shown and cells that are
+// parted splits a finding between cells that are shown and cells that are
 // hidden. One with a single cause in several cells stays whole.
-func (r *Result) part(f record.Finding) (shown, hidden *record.Finding) {
+func (o *owned) parted(f record.Finding) (shown, hidden *record.Finding) {
 	if !gathered.MatchString(f.Reason) {
-		if r.cells[f.At] != nil {
+		if o.cells[f.At] != nil {
 			return nil, &f
 		}
 		return &f, nil
 	}
 	var open, closed []record.Address
 	for _, at := range append([]record.Address{f.At}, f.Also...) {
-		if r.cells[at] != nil {
+		if o.cells[at] != nil {
 			closed = append(closed, at)
 		} else {
 			open = append(open, at)

@@ -1,19 +1,33 @@
 package withhold
 
 import (
+	"iter"
+	"maps"
+	"slices"
+
 	"spadefoot/pipeline/record"
 )
 
 // own finds the rows and cells of the hidden captures. A cell above a table or
-// a section belongs to every row below it, and is hidden with any of them.
-func (r *Result) own(tables []*record.Table, captures []*record.Capture) {
+// a section belongs to every row below it, and is hidden with any of them. Of
+// tables without rows the cells of findings, and those that were asked for, are
+// looked for among those that captures were read from.
+func (r *Hiding) own(tables []*record.Table, captures []*record.Capture, fs []record.Finding) {
 	of := map[rowOf][]*record.Capture{}
 	for _, c := range captures {
 		k := rowOf{c.File, c.Sheet, c.Table, 0}
 		of[k] = append(of[k], c)
 	}
+	var wanted map[record.Address]bool
 	for _, t := range tables {
 		list := of[rowOf{t.File, t.Sheet, t.Index, 0}]
+		if len(t.Rows) == 0 && len(list) > 0 {
+			if wanted == nil {
+				wanted = r.wanted(fs)
+			}
+			r.ownBare(t, list, wanted)
+			continue
+		}
 		next := 0
 		for i := range t.Rows {
 			row := &t.Rows[i]
@@ -22,19 +36,112 @@ func (r *Result) own(tables []*record.Table, captures []*record.Capture) {
 			}
 			var h *Hidden
 			if next > 0 {
-				h = r.of[list[next-1]]
+				h = r.part.of[list[next-1]]
 			}
 			r.ownRow(t, row, h)
 		}
 	}
 }
 
+// wanted are the cells that are looked for where tables have no rows.
+func (r *Hiding) wanted(fs []record.Finding) map[record.Address]bool {
+	out := maps.Clone(r.want)
+	for i := range fs {
+		out[fs[i].At] = true
+		for _, at := range fs[i].Also {
+			out[at] = true
+		}
+	}
+	return out
+}
+
+// ownBare finds wanted cells of captures of a table without rows.
+func (r *Hiding) ownBare(t *record.Table, captures []*record.Capture, wanted map[record.Address]bool) {
+	inRow := map[int][]record.Address{}
+	for at := range wanted {
+		if at.File == t.File && at.Sheet == t.Sheet {
+			inRow[at.Row] = append(inRow[at.Row], at)
+		}
+	}
+	for _, c := range captures {
+		h := r.part.of[c]
+		if h != nil {
+			r.ownSheet(t, h)
+			r.part.rows[rowOf{t.File, t.Sheet, t.Index, 0}] = h
+		}
+		if len(inRow) == 0 {
+			continue
+		}
+		row := 0
+		for at := range readFrom(c) {
+			if at.Row != row && !t.Transposed {
+				row = at.Row
+				if row >= c.Row {
+					r.takeAll(t, inRow[row], h)
+				}
+			}
+			if wanted[at] {
+				r.take(t, at, h)
+			}
+		}
+		if !t.Transposed {
+			r.takeAll(t, inRow[c.Row], h)
+		}
+	}
+}
+
+func (r *Hiding) takeAll(t *record.Table, cells []record.Address, h *Hidden) {
+	for _, at := range cells {
+		r.take(t, at, h)
+	}
+}
+
+// take notes a cell of a table without rows.
+func (r *Hiding) take(t *record.Table, at record.Address, h *Hidden) {
+	r.part.tables[at] = true
+	if h == nil || at.Row == 0 {
+		return
+	}
+	number := at.Column
+	if t.Transposed {
+		number = at.Row
+	}
+	r.part.cells[at] = h
+	if i := slices.IndexFunc(t.Columns, func(c record.Column) bool { return c.Number == number && at.Row >= h.Capture.Row }); i >= 0 {
+		r.part.columns[at] = &t.Columns[i]
+	}
+}
+
+// readFrom gives the cells of its own sheet that a capture was read from.
+func readFrom(c *record.Capture) iter.Seq[record.Address] {
+	return func(yield func(record.Address) bool) {
+		give := func(at record.Address) bool {
+			return at.Row == 0 || at.File != c.File || at.Sheet != c.Sheet || yield(at)
+		}
+		for i := range c.Values {
+			if !give(c.Values[i].From) {
+				return
+			}
+		}
+		for i := range c.Readings {
+			if !give(c.Readings[i].From) {
+				return
+			}
+		}
+		for i := range c.Extras {
+			if !give(c.Extras[i].From) {
+				return
+			}
+		}
+	}
+}
+
 // ownRow notes the cells of one row, hidden with h unless that is nil.
-func (r *Result) ownRow(t *record.Table, row *record.TableRow, h *Hidden) {
+func (r *Hiding) ownRow(t *record.Table, row *record.TableRow, h *Hidden) {
 	take := func(at record.Address, column *record.Column) {
-		r.tables[at] = true
+		r.part.tables[at] = true
 		if h != nil && at.Row > 0 {
-			r.cells[at], r.columns[at] = h, column
+			r.part.cells[at], r.part.columns[at] = h, column
 		}
 	}
 	for k, c := range row.Cells {
@@ -46,14 +153,20 @@ func (r *Result) ownRow(t *record.Table, row *record.TableRow, h *Hidden) {
 	if h == nil {
 		return
 	}
-	r.rows[rowOf{t.File, t.Sheet, t.Index, row.Number}] = h
+	r.part.rows[rowOf{t.File, t.Sheet, t.Index, row.Number}] = h
 	for _, labels := range [][]record.Label{row.Labels, t.Labels} {
 		for _, l := range labels {
-			if at := t.Address(l.Cell); r.cells[at] == nil {
+			if at := t.Address(l.Cell); r.part.cells[at] == nil {
 				take(at, nil)
 			}
 		}
 	}
+	r.ownSheet(t, h)
+}
+
+// ownSheet notes the words that tell the place of a hidden capture around its
+// table.
+func (r *Hiding) ownSheet(t *record.Table, h *Hidden) {
 	sheet := record.Address{File: t.File, Sheet: t.Sheet}
 	if r.around[sheet] == nil {
 		r.around[sheet] = &secret{words: map[string]bool{}}
@@ -63,35 +176,53 @@ func (r *Result) ownRow(t *record.Table, row *record.TableRow, h *Hidden) {
 	}
 }
 
-// Owns reports whether a cell is of a hidden capture.
-func (r *Result) Owns(at record.Address) bool { return r != nil && r.cells[at] != nil }
-
-// Hides reports whether the place of a capture is withheld.
-func (r *Result) Hides(c *record.Capture) bool {
-	return r != nil && r.of[c] != nil
+// owner is the hidden capture that a cell is of, with the cell's column.
+func (r *Hiding) owner(at record.Address) (*Hidden, *record.Column) {
+	if r == nil {
+		return nil, nil
+	}
+	for _, o := range []*owned{&r.part, &r.kept} {
+		if h := o.cells[at]; h != nil {
+			return h, o.columns[at]
+		}
+	}
+	return nil, nil
 }
 
-// Renamed reports whether the key of a capture was withheld.
-func (r *Result) Renamed(c *record.Capture) bool { return r.Hides(c) && r.of[c].Key != c.Key }
+// Owns reports whether a cell is of a hidden capture.
+func (r *Hiding) Owns(at record.Address) bool {
+	h, _ := r.owner(at)
+	return h != nil
+}
+
+// Renamed reports whether the key of the capture that a cell is of was withheld.
+func (r *Hiding) Renamed(at record.Address) bool {
+	h, _ := r.owner(at)
+	return h != nil && h.Key != h.Capture.Key
+}
 
 // Veils reports whether the text of a cell was hidden.
-func (r *Result) Veils(at record.Address) bool { return r.Owns(at) && r.veiled[at] }
+func (r *Hiding) Veils(at record.Address) bool {
+	return r.Owns(at) && (r.part.veiled[at] || r.kept.veiled[at])
+}
 
 // Veiled gives a text of a cell, or Veil where it may tell the place.
-func (r *Result) Veiled(at record.Address, text string) string {
-	if !r.Owns(at) || text == "" {
+func (r *Hiding) Veiled(at record.Address, text string) string {
+	h, col := r.owner(at)
+	if h == nil || text == "" {
 		return text
 	}
-	if col := r.columns[at]; col == nil || r.cells[at].tells(col, text) {
+	if col == nil || h.tells(col, text) {
 		return Veil
 	}
 	return text
 }
 
 // KeyAt gives the key of the hidden capture that a cell is of, as published.
-func (r *Result) KeyAt(at record.Address) string {
-	if !r.Owns(at) {
+func (r *Hiding) KeyAt(at record.Address) string {
+	h, _ := r.owner(at)
+	if h == nil {
 		return ""
 	}
-	return r.cells[at].Capture.Key
+	return h.Capture.Key
 }

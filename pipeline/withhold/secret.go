@@ -18,10 +18,25 @@ type secret struct {
 	words map[string]bool
 	pairs []pair
 	exact []phrase // coordinates as written
+	of    string   // key of a capture of the place, as published
 }
 
 // pair is a latitude and a longitude that tell a place together.
 type pair struct{ lat, lon phrase }
+
+// placedBy is all that the place of a capture is told by.
+func placedBy(c *record.Capture) string {
+	var b strings.Builder
+	for _, terms := range [][]string{naming, regions, {"decimalLatitude", "decimalLongitude", "verbatimLatitude", "verbatimLongitude"}} {
+		for _, term := range terms {
+			if v := c.Value(term); v != nil {
+				b.WriteString(v.Text + "\x1f" + v.Verbatim)
+			}
+			b.WriteByte('\x1e')
+		}
+	}
+	return b.String()
+}
 
 // secretOf gathers the names of the place, those of the table of sites too,
 // and its coordinates.

@@ -4,7 +4,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"github.com/hbollon/go-edlib"
+	edlib "github.com/hbollon/go-edlib"
 
 	"spadefoot/pipeline/record"
 )
@@ -63,6 +63,21 @@ const (
 	maybe         // the name is too coarse, misspelled or unread
 	sure
 )
+
+// namedBy is all that a capture is judged by.
+func namedBy(c *record.Capture) string {
+	var b strings.Builder
+	for _, terms := range [][]string{named, loose, {"specificEpithet", "taxonRank"}} {
+		for _, term := range terms {
+			b.WriteString(c.Get(term))
+			b.WriteByte('\x1f')
+		}
+	}
+	if v := c.Value("scientificName"); v != nil {
+		b.WriteString(v.Verbatim)
+	}
+	return b.String()
+}
 
 // judge compares the names of a capture with the taxon.
 func (t *taxon) judge(c *record.Capture, lookup func(string) (Lineage, bool)) verdict {
