@@ -64,6 +64,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		}
 	case c.meaning.Term == "recordNumber" && p.filled > 20 && p.distinct < 6:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
+	case c.meaning.Term == "eventID" && p.filled > 20 && p.distinct > 1 && p.distinct < 6 && p.numeric > 0.9:
+		return fmt.Sprintf("there are only %d different numbers in %d rows, which name no visit", p.distinct, p.filled)
 	case p.yesNo() && (kind == kindMedia || kind == kindText && c.meaning.Role == record.Term || kind == kindPlace || kind == kindPerson || kind == kindIdentifier || c.meaning.Term == "individualCount" || c.meaning.Term == "preparations"):
 		return "the values are yes and no"
 	case (isMeasured(c) || c.meaning.Role == record.WeighPart) && p.yesNo() && p.filled > 5:
@@ -74,11 +76,25 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "it is less than the mass of the animal, which the mass with a bag cannot be"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Net && it.unit == "" && p.median() > largestUnstated && !g.withLength(it):
 		return fmt.Sprintf("nothing says whether it is in g, kg or lb, and no length tells it; the middle one is %s", number(p.median()))
+	case isMeasured(c) && it.unit == "" && g.ofAnotherGroup(c):
+		return "the heading has no unit and does not say what is measured, and nothing says that these are animals that have it"
 	case isMeasured(c):
 		return g.doubtSize(it, c, p)
 	}
 	return ""
 }
+
+// ofAnotherGroup reports whether a measurement is taken on one group of animals
+// only, under a heading that others use too ("Height"), and nothing says that
+// the sheet is about that group.
+func (g *guesser) ofAnotherGroup(c *candidate) bool {
+	scope := g.know.measurements[c.meaning.Measurement].Scope
+	ok, sure := suits(scope, g.group)
+	return scope != "" && scope != "any" && c.weight < generalHeading && !(ok && sure)
+}
+
+// generalHeading is the weight below which a heading has several meanings.
+const generalHeading = 0.8
 
 func isMeasured(c *candidate) bool {
 	return c.meaning.Role == record.Measurement || isMass(c)
