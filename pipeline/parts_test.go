@@ -504,6 +504,9 @@ func TestPlacesAreWithheldInParts(t *testing.T) {
 		}
 		told = append(told, string(readFile(t, filepath.Dir(exact), "exact.csv")))
 		page := string(readFile(t, out, "report.html"))
+		if !strings.Contains(string(readFile(t, out, "captures.csv")), "MC0003,frogs.csv,,404,1,1,") {
+			t.Errorf("%+v: captures of a repeated key do not have the findings of that key, once", o)
+		}
 		for _, secret := range []string{"Heron Bluff", "45.51237"} {
 			if strings.Contains(page, secret) || strings.Contains(string(readFile(t, out, "findings.json")), secret) {
 				t.Errorf("%+v: %s is told", o, secret)

@@ -195,7 +195,6 @@ func (h *hiding) part(i int) error {
 	h.archive.Join(w.verdicts.quality.columnsOf(w.captures))
 	found = r.Findings(found)
 	record.SortFindings(found)
-	w.tellHidden(found)
 	w.runs[i] = []int{h.judged.Runs()}
 	had := make([]*record.Capture, len(r.Hidden))
 	for k, hidden := range r.Hidden {
@@ -204,28 +203,17 @@ func (h *hiding) part(i int) error {
 	return errors.Join(h.judged.Add(found), h.aside.Add(r.Findings(aside)), w.shelf.Replace(i, w.captures), h.was.Add(had))
 }
 
-// tellHidden counts findings by the keys that captures have now.
-func (w *way) tellHidden(found []record.Finding) {
-	if w.repeated.told == nil {
-		w.repeated.told = map[string]report.Counts{}
-	}
-	for _, hidden := range w.sensitive.result.Hidden {
-		if key := hidden.Capture.Key; key != hidden.Key {
-			if _, there := w.repeated.told[key]; !there {
-				w.repeated.told[strings.Clone(key)] = report.Counts{}
-			}
-		}
-	}
-	w.repeated.count(found)
-}
-
 // identify makes all identifiers anew: none of a hidden capture may hang on a
 // place, not even through a hash, since who knows the likely places can try them
-// all. Then the exact places are written, with these.
+// all. Then the exact places are written, with these, and the findings counted
+// anew by the keys that captures have now.
 func (h *hiding) identify() (err error) {
 	w := h.way
-	w.repeated.nth = map[int]int{}
+	w.repeated.nth, w.repeated.told = map[int]int{}, map[string]report.Counts{}
 	for key, same := range w.ofOneKey(h.keys, &err) {
+		if key != "" && len(same) > 1 {
+			w.repeated.told[key] = report.Counts{}
+		}
 		w.repeated.tellApart(key, same)
 	}
 	if err != nil {
@@ -240,6 +228,11 @@ func (h *hiding) identify() (err error) {
 		if err != nil {
 			return err
 		}
+		found, err := h.judged.Run(w.runs[i][0])
+		if err != nil {
+			return err
+		}
+		w.repeated.count(found)
 		from, next := w.shelf.First(i), 0
 		changed := w.rename(from)
 		for k, c := range w.captures {
