@@ -18,15 +18,6 @@ type Tally struct {
 	Warnings []record.Finding
 }
 
-// TallyOf counts findings that are in the order of the outputs.
-func TallyOf(fs []record.Finding) Tally {
-	var t Tally
-	for i := range fs {
-		t.Add(&fs[i])
-	}
-	return t
-}
-
 // Add counts a finding.
 func (t *Tally) Add(f *record.Finding) {
 	if t.ByRule == nil {
