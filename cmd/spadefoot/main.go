@@ -6,6 +6,7 @@
 //	spadefoot remedies FOLDER         a table of findings for a person to decide on
 //	spadefoot observers FOLDER --out DIR    compare the people who measure
 //	spadefoot forms FOLDER --out DIR  a workbook to type into and a page to print
+//	spadefoot desk FOLDER             pages to look, decide, type in and publish in a browser
 //	spadefoot draft SHEET... --out FOLDER    propose a survey folder for unmapped sheets
 //	spadefoot prove PATH              hold any Darwin Core archive against the standard
 //	spadefoot help TOPIC              explain a topic, a verb or a rule

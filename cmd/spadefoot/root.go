@@ -39,7 +39,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		},
 	}
 	root.SetHelpCommand(helpCommand(root))
-	root.AddCommand(draftCommand(), runCommand(), checkCommand(), remediesCommand(), observersCommand(), formsCommand(), proveCommand(), versionCommand())
+	root.AddCommand(draftCommand(), runCommand(), checkCommand(), remediesCommand(), observersCommand(), formsCommand(), deskCommand(), proveCommand(), versionCommand())
 	root.SetArgs(args)
 	root.SetOut(stdout)
 	root.SetErr(stderr)

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -160,3 +161,11 @@ type view struct {
 
 // Hidden is the number of entries that are not shown.
 func (v view) Hidden() int { return v.Total - len(v.Entries) }
+
+// Style is the style sheet of the page, for other pages with the same pictures
+// and words.
+func Style() string {
+	css, _ := strings.CutPrefix(styleText, "<style>")
+	css, _, _ = strings.Cut(css, "</style>")
+	return css
+}

@@ -142,6 +142,7 @@ type SheetRef struct {
 	Defaults  map[string]any   `json:"defaults"`
 	Encoding  string           `json:"encoding"`
 	Separator string           `json:"separator"`
+	Pages     string           `json:"pages"` // folder with pictures of the pages, for people to look at
 	Weighing  mapping.Weighing `json:"weighing"`
 	Layout    Layout           `json:"layout"`
 

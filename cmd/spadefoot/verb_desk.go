@@ -1,0 +1,135 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"os/exec"
+	"runtime"
+	"strconv"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/desk"
+)
+
+func deskCommand() *cobra.Command {
+	var common shared
+	var listen string
+	var port int
+	var noBrowser bool
+	cmd := &cobra.Command{
+		Use:   "desk FOLDER",
+		Short: "Open the pages to look, decide, type in and publish in a browser",
+		Long: "Opens a desk over a survey folder, or over a folder with sheets that nobody has mapped yet: pages on this\n" +
+			"machine only, at an address with a secret, until the program is interrupted. What is done there is written to\n" +
+			"files in the folder.",
+		Args: oneFolder,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			at := net.JoinHostPort("127.0.0.1", strconv.Itoa(port))
+			l, err := net.Listen("tcp", cmp.Or(listen, at))
+			if err != nil {
+				return &pipeline.CallError{Reason: fmt.Sprintf("no desk can be opened at %s: %v", cmp.Or(listen, at), err)}
+			}
+			defer l.Close()
+			o := common.options(cmd)
+			o.Progress = nil
+			hosts := hostsOf(l.Addr())
+			secret := rand.Text()
+			d, err := desk.Open(args[0], desk.Options{Pipeline: o, Secret: secret, Hosts: hosts,
+				Today: func() string { return time.Now().Format(time.DateOnly) }})
+			if err != nil {
+				return err
+			}
+			defer d.Close()
+			if listen != "" {
+				fmt.Fprintln(cmd.ErrOrStderr(), "spadefoot: this desk answers to other machines. Whoever has the address with the secret can read and change the\n"+
+					"spadefoot: survey, sensitive places included, and what is sent is not encrypted. Use it in a network of your own.")
+			}
+			for _, host := range hosts[:shownHosts(hosts, listen)] {
+				fmt.Fprintf(cmd.OutOrStdout(), "http://%s/?secret=%s\n", host, secret)
+			}
+			if !noBrowser {
+				openBrowser("http://" + hosts[0] + "/?secret=" + secret)
+			}
+			return serve(cmd.Context(), l, d)
+		},
+	}
+	cmd.Flags().BoolVar(&noBrowser, "no-browser", false, "print the address and open no browser")
+	cmd.Flags().IntVar(&port, "port", 0, "port on this machine; any free one if 0")
+	cmd.Flags().StringVar(&listen, "listen", "", "answer at this ADDRESS:PORT too, for other machines in your network; read help desk first")
+	common.add(cmd)
+	return cmd
+}
+
+// hostsOf are the names that a browser may call a listener by: the address
+// itself, or all of the machine's where it listens on every one.
+func hostsOf(at net.Addr) []string {
+	address := at.(*net.TCPAddr)
+	port := strconv.Itoa(address.Port)
+	var hosts []string
+	add := func(host string) { hosts = append(hosts, net.JoinHostPort(host, port)) }
+	switch {
+	case address.IP.IsUnspecified():
+		add("127.0.0.1")
+		all, _ := net.InterfaceAddrs() // none found: this machine can be asked still
+		for _, a := range all {
+			if n, ok := a.(*net.IPNet); ok && !n.IP.IsLoopback() && !n.IP.IsLinkLocalUnicast() {
+				add(n.IP.String())
+			}
+		}
+	default:
+		add(address.IP.String())
+	}
+	if address.IP.IsUnspecified() || address.IP.IsLoopback() {
+		add("localhost")
+	}
+	return hosts
+}
+
+// shownHosts is how many of the names are printed: one, or with --listen all but
+// localhost.
+func shownHosts(hosts []string, listen string) int {
+	if listen == "" || len(hosts) == 1 {
+		return 1
+	}
+	return len(hosts) - 1
+}
+
+// serve answers until ctx ends, and lets what is under way come to its end.
+func serve(ctx context.Context, l net.Listener, h http.Handler) error {
+	s := &http.Server{Handler: h, ReadHeaderTimeout: 10 * time.Second}
+	ended := make(chan error, 1)
+	go func() {
+		<-ctx.Done()
+		end, done := context.WithTimeout(context.Background(), 30*time.Second)
+		defer done()
+		ended <- s.Shutdown(end)
+	}()
+	if err := s.Serve(l); !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return <-ended
+}
+
+// openBrowser asks the system to show an address. Where it cannot, the address
+// has been printed.
+func openBrowser(address string) {
+	name, args := "xdg-open", []string{address}
+	switch runtime.GOOS {
+	case "darwin":
+		name = "open"
+	case "windows":
+		name, args = "rundll32", []string{"url.dll,FileProtocolHandler", address}
+	}
+	cmd := exec.Command(name, args...)
+	if cmd.Start() == nil {
+		go func() { _ = cmd.Wait() }() // how the browser ends is no concern of the desk
+	}
+}

@@ -1,0 +1,56 @@
+package desk_test
+
+import (
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+
+	"spadefoot/pipeline/desk"
+	"spadefoot/pipeline/record/need/browser"
+)
+
+// serve opens a desk that a browser can ask, and gives its address.
+func serve(t testing.TB, folder string) (address string) {
+	t.Helper()
+	var d *desk.Desk
+	s := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { d.ServeHTTP(w, r) }))
+	t.Cleanup(s.Close)
+	d = open(t, folder, strings.TrimPrefix(s.URL, "http://"))
+	return s.URL
+}
+
+// visit opens a page of a desk in a browser.
+func visit(t testing.TB, address, path string) *browser.Tab {
+	t.Helper()
+	sign := "?"
+	if strings.Contains(path, "?") {
+		sign = "&"
+	}
+	return browser.Open(t, address+path+sign+"secret="+secret, address)
+}
+
+// everyWidth looks at the page that is open, at three widths, light and dark.
+func everyWidth(b *browser.Tab, name string) {
+	for _, width := range []int64{360, 800, 1280} {
+		b.Window(width, 900)
+		for _, scheme := range []string{"light", "dark"} {
+			b.Scheme(scheme)
+			what := fmt.Sprintf("%s-%d-%s", name, width, scheme)
+			b.Fits(what)
+			b.Accessible(what)
+			b.Keep(what)
+		}
+	}
+	b.Scheme("light")
+}
+
+func TestPagesInABrowser(t *testing.T) {
+	address := serve(t, demo(t))
+	b := visit(t, address, "/questions")
+	for _, path := range []string{"/questions", "/doubts", "/type-in", "/season", "/publish"} {
+		b.Go(address + path)
+		everyWidth(b, path[1:])
+	}
+}

@@ -1,0 +1,14 @@
+// Package desk is the pages that a team works on in a browser, on its own
+// machine, over a survey folder. It stands around the way as cmd does: it asks
+// pipeline, and no room knows of it.
+//
+// A Desk is an http.Handler. It opens files only below the survey folder, and
+// everything that it does is a file there that the command line reads and
+// writes too: mappings, remedies.csv, sheets that were typed in. It keeps nothing
+// but the survey as it was last walked, and walks it again when a file in the
+// folder changes. It opens no socket, starts no browser and knows no clock:
+// those are the caller's.
+//
+// Each page has a file of its own and is listed in pages.go. The words and the
+// colours are those of the report.
+package desk

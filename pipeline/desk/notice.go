@@ -1,0 +1,57 @@
+package desk
+
+import (
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+	"sync"
+)
+
+// mostNotices is how many notices are kept; older ones are forgotten.
+const mostNotices = 100
+
+// notices are what acts have to say on the next page. The address of the page
+// has the number and not the text, so that nobody can make a desk say anything
+// by a link.
+type notices struct {
+	mu   sync.Mutex
+	last int
+	text map[int]string
+}
+
+// add keeps a notice and gives the address of the page that shows it.
+func (n *notices) add(to, text string) string {
+	if text == "" {
+		return to
+	}
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	if n.text == nil {
+		n.text = map[int]string{}
+	}
+	n.last++
+	n.text[n.last] = text
+	delete(n.text, n.last-mostNotices)
+	to, fragment, _ := strings.Cut(to, "#")
+	sign := "?"
+	if strings.Contains(to, "?") {
+		sign = "&"
+	}
+	to += sign + "said=" + strconv.Itoa(n.last)
+	if fragment != "" {
+		to += "#" + url.PathEscape(fragment)
+	}
+	return to
+}
+
+// of gives the notice that an address asks for, or "".
+func (n *notices) of(r *http.Request) string {
+	i, err := strconv.Atoi(r.URL.Query().Get("said"))
+	if err != nil {
+		return ""
+	}
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	return n.text[i]
+}

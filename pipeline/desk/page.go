@@ -1,0 +1,164 @@
+package desk
+
+import (
+	"bytes"
+	"embed"
+	"errors"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+
+	"spadefoot/pipeline/report"
+)
+
+// Page is one of the pages of a desk: its place, its name in the navigation, and
+// what it answers.
+type Page struct {
+	Path   string // "/doubts"; what belongs to it has an address below
+	Name   string
+	Routes func(d *Desk, mux *http.ServeMux)
+}
+
+// View is what a page shows: a template of web/ that begins with
+// {{template "top" .}} and ends with {{template "bottom" .}}, and what it reads
+// as .Data.
+type View struct {
+	Title    string
+	Template string // "doubts.html"
+	Data     any
+	Status   int // 0 for 200
+}
+
+// Refusal is an answer to a request that cannot be met, for a person to read.
+type Refusal struct {
+	Status int
+	Reason string
+}
+
+func (e *Refusal) Error() string { return e.Reason }
+
+// refuse makes a Refusal.
+func refuse(status int, format string, args ...any) error {
+	return &Refusal{status, fmt.Sprintf(format, args...)}
+}
+
+//go:embed web
+var web embed.FS
+
+var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
+	"one": func(n int, word string) string { return report.Plural(n, word) },
+	"inc": func(i int) int { return i + 1 },
+}).ParseFS(web, "web/*.html"))
+
+// routes puts all pages on one way.
+func (d *Desk) routes() http.Handler {
+	mux := http.NewServeMux()
+	all := pages()
+	for _, p := range all {
+		p.Routes(d, mux)
+	}
+	mux.Handle("GET /{$}", http.RedirectHandler(all[0].Path, http.StatusSeeOther))
+	mux.HandleFunc("GET /style.css", d.style)
+	files, err := fs.Sub(web, "web")
+	if err != nil {
+		panic(err) // the folder is embedded
+	}
+	mux.Handle("GET /web/", http.StripPrefix("/web/", onlyScripts(http.FileServerFS(files))))
+	return mux
+}
+
+// onlyScripts keeps templates from being served as they stand.
+func onlyScripts(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if path.Ext(r.URL.Path) != ".js" {
+			http.NotFound(w, r)
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// style is the sheet of the report with what a desk needs beside it.
+func (d *Desk) style(w http.ResponseWriter, _ *http.Request) {
+	own, err := web.ReadFile("web/desk.css")
+	if err != nil {
+		http.Error(w, err.Error(), http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "text/css; charset=utf-8")
+	_, _ = w.Write(append([]byte(report.Style()), own...)) // whoever asked may be gone
+}
+
+// show answers with what a page has to show, or says what went wrong.
+func (d *Desk) show(look func(r *http.Request) (View, error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		v, err := look(r)
+		if err != nil {
+			v = wrong(err)
+		}
+		d.render(w, r, v)
+	}
+}
+
+// do answers a request that changes something: it goes on to the page that act
+// names, with what is to be said there, or says what went wrong.
+func (d *Desk) do(act func(r *http.Request) (to, said string, err error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		to, said, err := act(r)
+		if err != nil {
+			d.render(w, r, wrong(err))
+			return
+		}
+		http.Redirect(w, r, d.notices.add(to, said), http.StatusSeeOther)
+	}
+}
+
+// wrong is the page for an error. What is wrong with the survey is nothing that
+// the request could have done better, and is told as it stands.
+func wrong(err error) View {
+	v := View{Title: "This did not work", Template: "wrong.html", Data: strings.Split(err.Error(), "\n"), Status: http.StatusInternalServerError}
+	var refusal *Refusal
+	var changed *ChangedError
+	switch {
+	case errors.As(err, &refusal):
+		v.Status = refusal.Status
+	case errors.As(err, &changed):
+		v.Status = http.StatusConflict
+	case mistaken(err):
+		v.Title, v.Status = "The survey folder needs a correction", http.StatusUnprocessableEntity
+	}
+	return v
+}
+
+// shown is what a template reads.
+type shown struct {
+	View
+	Pages  []Page
+	Here   string // path of the page that is open
+	Survey string // title of the survey, or the name of the folder
+	Folder string
+	Secret string
+	Said   string // what the last act did
+}
+
+func (d *Desk) render(w http.ResponseWriter, r *http.Request, v View) {
+	s := shown{View: v, Pages: pages(), Survey: d.title(), Folder: d.folder, Secret: d.Secret, Said: d.notices.of(r)}
+	for _, p := range s.Pages {
+		if r.URL.Path == p.Path || strings.HasPrefix(r.URL.Path, p.Path+"/") {
+			s.Here = p.Path
+		}
+	}
+	var b bytes.Buffer
+	if err := templates.ExecuteTemplate(&b, v.Template, s); err != nil {
+		http.Error(w, err.Error(), http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	if v.Status != 0 {
+		w.WriteHeader(v.Status)
+	}
+	_, _ = b.WriteTo(w) // whoever asked may be gone
+}

@@ -1,0 +1,97 @@
+package desk
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"hash/fnv"
+	"io/fs"
+	"path"
+	"strings"
+	"sync"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/survey"
+)
+
+// walked is the survey as it was last walked, and the state of the folder then.
+type walked struct {
+	mu     sync.Mutex
+	state  uint64
+	result *pipeline.Result
+	err    error
+}
+
+// Survey gives the survey as its files stand now: nothing is withheld, since
+// whoever sits at the desk is of the team. It is walked again when a file of the
+// folder has changed. Whoever gets a result must not change it.
+func (d *Desk) Survey(ctx context.Context) (*pipeline.Result, error) {
+	w := &d.walked
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	state, err := d.state()
+	if err != nil {
+		return nil, err
+	}
+	if w.state == state && (w.result != nil || w.err != nil) {
+		return w.result, w.err
+	}
+	result, err := pipeline.Look(context.WithoutCancel(ctx), d.folder, d.Pipeline)
+	w.state, w.result, w.err = state, result, err
+	return result, err
+}
+
+// state is a number that changes with names, sizes and times of the files in the
+// folder. What a run has published there, and what begins with a dot, does not count.
+func (d *Desk) state() (uint64, error) {
+	h := fnv.New64a()
+	err := fs.WalkDir(d.root.FS(), ".", func(name string, e fs.DirEntry, err error) error {
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+			return nil // it went while we looked
+		case err != nil:
+			return err
+		case name == ".":
+			return nil
+		case e.IsDir() && (strings.HasPrefix(e.Name(), ".") || name == publishedFolder):
+			return fs.SkipDir
+		case e.IsDir() || strings.HasPrefix(path.Base(name), "."):
+			return nil
+		}
+		info, err := e.Info()
+		if err != nil {
+			return nil
+		}
+		fmt.Fprintf(h, "%s\x00%d\x00%d\x00", name, info.Size(), info.ModTime().UnixNano())
+		return nil
+	})
+	return h.Sum64(), err
+}
+
+// publishedFolder is where the page Publish has a run write to.
+const publishedFolder = "published"
+
+// title is the title of the survey, or the name of the folder where it has none.
+func (d *Desk) title() string {
+	d.walked.mu.Lock()
+	defer d.walked.mu.Unlock()
+	if r := d.walked.result; r != nil && r.Survey.Dataset.Title != "" {
+		return r.Survey.Dataset.Title
+	}
+	return path.Base(strings.ReplaceAll(d.folder, "\\", "/"))
+}
+
+// mistaken reports whether an error says what is wrong with the survey folder.
+func mistaken(err error) bool {
+	var mistakes config.Mistakes
+	var call *pipeline.CallError
+	var input *pipeline.InputError
+	return errors.As(err, &mistakes) || errors.As(err, &call) || errors.As(err, &input)
+}
+
+// described reports whether the folder has a survey.yaml.
+func (d *Desk) described() bool {
+	_, err := d.root.Stat(survey.FileName)
+	return err == nil
+}
