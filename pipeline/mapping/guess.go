@@ -47,9 +47,18 @@ type Alternative struct {
 }
 
 const (
-	leastConfidence = 0.4
-	alternatives    = 3
+	leastConfidence  = 0.4
+	leastOfAmbiguous = 0.8 // for letters that stand for several measurements
+	alternatives     = 3
 )
+
+// least is the confidence below which a meaning stays open.
+func least(c *candidate) float64 {
+	if c.meaning.Role == record.Measurement && c.weight > 0 && c.weight < generalHeading && len(c.tongues) == 0 {
+		return leastOfAmbiguous
+	}
+	return leastConfidence
+}
 
 // Guess proposes a meaning for every column of every table, from its heading,
 // the unit in it, its values, and how they go with those of other columns.
@@ -188,7 +197,7 @@ func (g *guesser) report(table int, it *item) []ColumnGuess {
 		case best.meaning.Role == record.SetAside:
 			cg.Alternatives = append([]Alternative{{g.meaning(it, best.candidate, k), best.confidence, best.sentence()}}, cg.Alternatives...)
 			cg.Reason = "a person decides what is set aside."
-		case best.confidence < leastConfidence:
+		case best.confidence < least(best.candidate):
 			cg.Alternatives = append([]Alternative{{g.meaning(it, best.candidate, k), best.confidence, best.sentence()}}, cg.Alternatives...)
 			cg.Reason, cg.Confidence = "no meaning is likely enough; the alternatives name what it may be.", best.confidence
 		default:

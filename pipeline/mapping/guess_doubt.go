@@ -54,7 +54,7 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 	}
 	kind := g.know.values[c.meaning.Term].Kind
 	switch {
-	case c.spelt && !g.discriminating(c, p):
+	case c.spelt && (!g.discriminating(c, p) || it.rivalled(c)):
 		return "only its spelling is like that of a known heading, and the values do not say what it is"
 	case c.meaning.Role == record.Term && (c.meaning.Term == "organismID" || c.meaning.Term == "otherCatalogNumbers"):
 		return g.doubtMark(it, p)
@@ -76,7 +76,9 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "it is less than the mass of the animal, which the mass with a bag cannot be"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Net && it.unit == "" && p.median() > largestUnstated && !g.withLength(it):
 		return fmt.Sprintf("nothing says whether it is in g, kg or lb, and no length tells it; the middle one is %s", number(p.median()))
-	case isMeasured(c) && it.unit == "" && g.ofAnotherGroup(c):
+	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "time" && !slices.Contains(agedInYears, g.group):
+		return "nothing says whether it counts years, months or days, or is the code of a class"
+	case isMeasured(c) && it.unit == "" && g.ofAnotherGroup(it, c):
 		return "the heading has no unit and does not say what is measured, and nothing says that these are animals that have it"
 	case isMeasured(c):
 		return g.doubtSize(it, c, p)
@@ -85,12 +87,25 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 }
 
 // ofAnotherGroup reports whether a measurement is taken on one group of animals
-// only, under a heading that others use too ("Height"), and nothing says that
-// the sheet is about that group.
-func (g *guesser) ofAnotherGroup(c *candidate) bool {
+// only, under a heading that others use too ("Height", "BD"), and nothing says
+// that the sheet is about that group.
+func (g *guesser) ofAnotherGroup(it *item, c *candidate) bool {
 	scope := g.know.measurements[c.meaning.Measurement].Scope
 	ok, sure := suits(scope, g.group)
-	return scope != "" && scope != "any" && c.weight < generalHeading && !(ok && sure)
+	initials := len(c.tongues) == 0 && len([]rune(g.readings[it.columns[0]].whole)) <= 2
+	return scope != "" && scope != "any" && (c.weight < generalHeading || initials) && !(ok && sure)
+}
+
+// agedInYears are the groups whose ages are read from rings and given in years
+// without saying so (common practice).
+var agedInYears = []string{"fish", "turtle"}
+
+// rivalled reports whether the spelling of a heading is as near to that of
+// another measurement: "Larg" to a width in one language, a length in another.
+func (it *item) rivalled(c *candidate) bool {
+	return slices.ContainsFunc(it.candidates, func(o *candidate) bool {
+		return o.spelt && o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.score >= contradicted && o.weight >= 0.8*c.weight
+	})
 }
 
 // generalHeading is the weight below which a heading has several meanings.

@@ -45,10 +45,10 @@ func (g *guesser) findGroup() string {
 	for i, c := range g.table.Columns {
 		vote(c.Heading, 1.2, map[string]bool{})
 		for _, h := range g.know.headings[vocabulary.Fold(g.readings[i].whole)] {
-			if h.Role == vocabulary.HeadingMeasurement && h.Weight == 1 {
+			if h.Role == vocabulary.HeadingMeasurement && h.Weight > generalWord {
 				for group, scopes := range groupsAlike {
 					if slices.Contains(scopes, g.know.measurements[h.Value].Scope) {
-						votes[group] += 0.8 / float64(len(scopes))
+						votes[group] += 0.8 * h.Weight * h.Weight / float64(len(scopes))
 					}
 				}
 			}
@@ -66,11 +66,18 @@ func (g *guesser) findGroup() string {
 			return ""
 		}
 	}
-	if votes[best] < 1.5 {
+	least := 1.5
+	if len(votes) == 1 {
+		least = 1
+	}
+	if votes[best] < least {
 		return ""
 	}
 	return best
 }
+
+// generalWord is the weight up to which a heading tells nothing of the animals.
+const generalWord = 0.5
 
 // voteByNames lets the texts of a column vote if they name animals: a share of
 // them, so that remarks that mention an animal count little.
