@@ -181,5 +181,6 @@ func (w *way) thresholds() map[string]any {
 	settings, _ := w.screenSettings() // a mistake has ended the run before
 	inference, _ := w.inferSettings()
 	weighing, _ := w.weighSettings()
-	return map[string]any{"screen": asMap(settings), "weigh": asMap(weighing), "infer": asMap(inference), "levels": w.survey.Rules.Levels}
+	results, _ := w.seasonSettings()
+	return map[string]any{"season": asMap(results), "screen": asMap(settings), "weigh": asMap(weighing), "infer": asMap(inference), "levels": w.survey.Rules.Levels}
 }

@@ -21,6 +21,7 @@ func TestDemoGolden(t *testing.T) {
 	for _, name := range []string{
 		"findings.csv", "captures.csv", "run.json", "darwin-core/occurrence.csv", "darwin-core/measurementorfact.csv",
 		"darwin-core/meta.xml", "darwin-core/eml.xml",
+		"results/sizes-snoutVentLength.csv", "results/classes-bodyMass.csv", "results/changes-scaledMassIndex.csv", "results/sexes.csv", "results/catch.csv", "results/left-out.csv",
 	} {
 		got, err := os.ReadFile(filepath.Join(out, filepath.FromSlash(name)))
 		if err != nil {

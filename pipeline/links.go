@@ -37,12 +37,22 @@ func (w *way) linkMarks() error {
 			byMark[c.Get("organismID")] = append(byMark[c.Get("organismID")], c)
 		}
 		for _, captures := range byMark {
+			w.follow(captures, at)
 			for _, f := range following(captures) {
 				w.before[at[f[1]]] = at[f[0]]
 			}
 		}
 	}
 	return nil
+}
+
+// follow lets the results follow an animal.
+func (w *way) follow(captures []*record.Capture, at map[*record.Capture]int) {
+	ordinals := make([]int, len(captures))
+	for i, c := range captures {
+		ordinals[i] = at[c]
+	}
+	w.seasonal.gather.Follow(captures, ordinals)
 }
 
 // linkPart links the captures of the part in hand to those before them.

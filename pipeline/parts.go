@@ -103,7 +103,7 @@ func (w *way) newPiles() (judged, aside *shelf.Pile, err error) {
 
 // close lets go of it.
 func (w *way) close(err *error) {
-	*err = errors.Join(*err, w.shelf.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.learned.close())
+	*err = errors.Join(*err, w.shelf.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.learned.close(), w.seasonal.gather.Close())
 }
 
 // blame says of an error of the walk's own files that the outputs cannot be

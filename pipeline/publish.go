@@ -18,9 +18,13 @@ import (
 const capturesFile = "captures.csv"
 
 // standardise is the third pass: every part with the readings of condition
-// into the archive, the table of captures and what the page is made from.
+// into the archive, the table of captures, the results and what the page is made
+// from.
 func (w *way) standardise() error {
 	if err := w.refuse(); err != nil {
+		return err
+	}
+	if err := w.beginSeason(); err != nil {
 		return err
 	}
 	if err := w.linkMarks(); err != nil {
@@ -39,7 +43,7 @@ func (w *way) standardise() error {
 	}
 	defer table.file.Close()
 	w.page = w.newGather(w.neighbours())
-	if err := w.eachPart((*way).finish, func(int) error { return w.publishPart(archive, table) }); err != nil {
+	if err := w.eachPart((*way).finish, func(i int) error { return w.publishPart(i, archive, table) }); err != nil {
 		return err
 	}
 	if err := table.close(); err != nil {
@@ -51,6 +55,9 @@ func (w *way) standardise() error {
 	}
 	w.counts.Occurrences, w.counts.Measurements, w.counts.Media = counts.Occurrences, counts.Measurements, counts.Media
 	w.written = append(w.written, darwincore.Folder, darwincore.Zip, capturesFile)
+	if err := w.endSeason(); err != nil {
+		return err
+	}
 	return w.packageOf()
 }
 
@@ -95,7 +102,7 @@ func (w *way) columns() *darwincore.Columns {
 }
 
 // publishPart publishes the part in hand.
-func (w *way) publishPart(archive *darwincore.Archive, table *capturesTable) error {
+func (w *way) publishPart(part int, archive *darwincore.Archive, table *capturesTable) error {
 	var beside errgroup.Group // none of them changes a capture
 	beside.Go(func() error {
 		if err := table.add(w.captures, w.findings); err != nil {
@@ -115,6 +122,7 @@ func (w *way) publishPart(archive *darwincore.Archive, table *capturesTable) err
 		w.page.Add(w.captures, w.findings)
 		return nil
 	})
+	beside.Go(func() error { return w.addSeason(part) })
 	err := archive.AddPart(w.captures)
 	if other := beside.Wait(); err == nil {
 		return other

@@ -99,6 +99,7 @@ type way struct {
 	before   map[int]int // of a marked animal's capture the one before it
 
 	undecided *undecided.Cells // with errors that are told of the survey
+	seasonal  seasonal
 
 	page     *report.Gather
 	became   readingCount

@@ -51,10 +51,17 @@ func TestRunWritesWhatTheContractSays(t *testing.T) {
 	out := t.TempDir()
 	r := runDemo(t, out)
 	got := files(t, out)
-	for _, name := range []string{
+	want := []string{
 		"darwin-core/occurrence.csv", "darwin-core/measurementorfact.csv", "darwin-core/meta.xml", "darwin-core/eml.xml",
 		"darwin-core.zip", "findings.csv", "findings.json", "captures.csv", "report.html", "run.json",
-	} {
+		"results/sexes.csv", "results/catch.csv", "results/nights.csv", "results/animals.csv", "results/left-out.csv", "results/columns.csv",
+	}
+	for _, measurement := range []string{"snoutVentLength", "tibiaLength", "headWidth", "eyeDiameter", "tympanumDiameter", "bodyMass", "scaledMassIndex", "conditionResidual"} {
+		for _, table := range []string{"sizes", "classes", "changes"} {
+			want = append(want, "results/"+table+"-"+measurement+".csv")
+		}
+	}
+	for _, name := range want {
 		if len(got[name]) == 0 {
 			t.Errorf("%s is missing or empty", name)
 		}

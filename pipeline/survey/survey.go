@@ -169,6 +169,7 @@ type Rules struct {
 	Screen    map[string]any    `json:"screen"`
 	Infer     map[string]any    `json:"infer"`
 	Observers map[string]any    `json:"observers"`
+	Season    map[string]any    `json:"season"`
 	Levels    map[string]string `json:"levels"`
 }
 

@@ -1,0 +1,112 @@
+package pipeline
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"spadefoot/pipeline/season"
+	"spadefoot/pipeline/survey"
+)
+
+// resultsFolder holds what the captures say, in tables.
+const resultsFolder = "results"
+
+// seasonal is what the results are made from, and the results.
+type seasonal struct {
+	gather  *season.Gather
+	doubts  season.Doubts // of the survey as a whole
+	results *season.Results
+}
+
+// Season walks the stages up to the judgement and gives what the captures say;
+// it writes nothing.
+func Season(ctx context.Context, folder string, o Options) (_ *season.Results, err error) {
+	w, err := start(folder, o)
+	if err != nil {
+		return nil, err
+	}
+	defer w.close(&err)
+	w.temp = os.TempDir()
+	stages := append(judged[:len(judged):len(judged)], stage{"season", (*way).gatherSeason})
+	if err := w.walk(ctx, o, stages); err != nil {
+		return nil, err
+	}
+	return w.seasonal.results, nil
+}
+
+// gatherSeason takes every part for the results only.
+func (w *way) gatherSeason() error {
+	if err := w.beginSeason(); err != nil {
+		return err
+	}
+	if err := w.linkMarks(); err != nil {
+		return err
+	}
+	w.undecided = w.undecidedIn(w.whole)
+	if err := w.eachPart((*way).finish, w.addSeason); err != nil {
+		return err
+	}
+	return w.endSeason()
+}
+
+func (w *way) beginSeason() error {
+	settings, err := w.seasonSettings()
+	if err != nil {
+		return err
+	}
+	w.seasonal = seasonal{gather: season.Begin(w.temp, settings)}
+	w.seasonal.doubts.Add(w.whole)
+	return nil
+}
+
+// seasonSettings lays rules.season over the defaults.
+func (w *way) seasonSettings() (season.Settings, error) {
+	s := season.Defaults()
+	if err := decode(w.survey.Rules.Season, &s, "rules.season"); err != nil {
+		return s, err
+	}
+	if err := s.Check(); err != nil {
+		return s, &CallError{fmt.Sprintf("%s, key rules.season: %v", survey.FileName, err)}
+	}
+	s.Night = w.survey.Window.Night != nil && *w.survey.Window.Night
+	return s, nil
+}
+
+// addSeason takes the captures of the part in hand into the results.
+func (w *way) addSeason(part int) error {
+	aside, err := w.aside.Run(part)
+	if err != nil {
+		return err
+	}
+	doubts := season.Doubts{Beside: &w.seasonal.doubts}
+	doubts.Add(w.findings)
+	doubts.Add(aside)
+	from := w.shelf.First(part)
+	for k, c := range w.captures {
+		if err := w.seasonal.gather.Add(from+k, c, &doubts); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// endSeason makes the results, and writes them where a run writes.
+func (w *way) endSeason() (err error) {
+	var create season.Create
+	if w.out != "" {
+		folder := filepath.Join(w.out, resultsFolder)
+		if err := os.Mkdir(folder, 0o755); err != nil {
+			return &OutputError{Path: resultsFolder, Err: err}
+		}
+		create = func(name string) (io.WriteCloser, error) { return os.Create(filepath.Join(folder, name)) }
+		w.written = append(w.written, resultsFolder)
+	}
+	w.seasonal.results, err = w.seasonal.gather.Write(create, w.measurementOrder)
+	if err != nil && w.out != "" {
+		return &OutputError{Path: resultsFolder, Err: err}
+	}
+	return err
+}

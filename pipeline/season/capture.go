@@ -1,0 +1,122 @@
+package season
+
+import (
+	"cmp"
+
+	"spadefoot/pipeline/record"
+)
+
+// notStated stands where a capture does not say its species, sex, stage, site or
+// season; all for every one of them.
+const (
+	notStated = "not stated"
+	inDoubt   = "in doubt"
+	All       = "all"
+)
+
+// group is what a capture is counted under.
+type group struct{ species, sex, stage, site, season string }
+
+// groupOf gives the group of a capture, or the rule that keeps it out: its row,
+// or one of the words that it would be counted under, is in doubt. A doubt about
+// the site alone leaves it under no site.
+func (s Settings) groupOf(c *record.Capture, d *rowDoubts) (g group, rule string) {
+	if rule = d.whole(); rule != "" {
+		return g, rule
+	}
+	word := func(term string) string {
+		v := c.Value(term)
+		if v == nil {
+			return notStated
+		}
+		if rule = cmp.Or(rule, v.Undecided, d.on(v.From)); v.Wrong {
+			rule = cmp.Or(rule, "date-outside-survey")
+		}
+		return cmp.Or(v.Text, notStated)
+	}
+	g = group{species: word("scientificName"), sex: word("sex"), stage: word("lifeStage")}
+	g.season = cmp.Or(s.seasonOf(word("eventDate")), notStated)
+	if rule != "" {
+		return g, rule
+	}
+	if g.site = word("locality"); rule != "" {
+		g.site, rule = inDoubt, ""
+	}
+	return g, ""
+}
+
+// size is the value of a measurement of one animal: the mean of its repeats that
+// are not in doubt.
+type size struct {
+	measurement, unit string
+	sum               float64
+	n                 int
+	rule              string // of a doubt on one that was left out
+	derived           bool
+}
+
+func (s *size) mean() float64 { return s.sum / float64(s.n) }
+
+// sizesOf gives the sizes of a capture, in the order of its readings, in room
+// that is there.
+func sizesOf(c *record.Capture, d *rowDoubts, room []size) []size {
+	body, mass := bodyDoubt(c, d), massDoubt(c, d)
+	for i := range c.Readings {
+		r := &c.Readings[i]
+		if !r.Usable() || r.Measurement == "grossMass" || r.Measurement == "bagMass" { // no sizes of the animal
+			continue
+		}
+		rule := cmp.Or(r.Undecided, d.on(r.From))
+		switch {
+		case r.State == record.Doubtful:
+			rule = cmp.Or(rule, "doubted by the writer")
+		case r.Derived && r.From.File != "": // a mass, at the cell of the gross
+			rule = cmp.Or(rule, mass)
+		case r.Derived:
+			rule = cmp.Or(rule, body, mass)
+		}
+		k := len(room) - 1
+		for k >= 0 && room[k].measurement != r.Measurement {
+			k--
+		}
+		if k < 0 {
+			k = len(room)
+			room = append(room, size{measurement: r.Measurement, unit: r.Unit, derived: r.Derived && r.From.File == ""})
+		}
+		if s := &room[k]; rule != "" {
+			s.rule = cmp.Or(s.rule, rule)
+		} else {
+			s.sum += r.Number
+			s.n++
+		}
+	}
+	return room
+}
+
+// bodyDoubt gives the rule of a doubt on a reading that indices are worked out
+// from.
+func bodyDoubt(c *record.Capture, d *rowDoubts) (rule string) {
+	for i := range c.Readings {
+		if r := &c.Readings[i]; !r.Derived && r.Usable() {
+			rule = cmp.Or(rule, r.Undecided, d.on(r.From))
+		}
+	}
+	return rule
+}
+
+// massDoubt gives the rule of a doubt on what was read off the scale.
+func massDoubt(c *record.Capture, d *rowDoubts) (rule string) {
+	w := c.Weighing
+	if w == nil {
+		return ""
+	}
+	for _, r := range [...]*record.Reading{w.Gross, w.Tare, w.Net} {
+		if r != nil {
+			rule = cmp.Or(rule, r.Undecided, d.on(r.From))
+			if r.State == record.Doubtful {
+				rule = cmp.Or(rule, "doubted by the writer")
+			}
+		}
+	}
+	return cmp.Or(rule, d.on(w.Bag))
+}

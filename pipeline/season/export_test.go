@@ -1,0 +1,16 @@
+package season
+
+import "spadefoot/pipeline/record"
+
+// HoldAtMost bounds what tallies hold, until the function that it gives is
+// called.
+func HoldAtMost(n int) (restore func()) {
+	was := mostHeld
+	mostHeld = n
+	return func() { mostHeld = was }
+}
+
+func EffortOf(c *record.Capture) (float64, string, bool) {
+	e, ok := effortOf(c)
+	return e.amount, e.unit, ok
+}

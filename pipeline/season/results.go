@@ -1,0 +1,85 @@
+package season
+
+import (
+	"cmp"
+	"errors"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+)
+
+// Results are what the captures say. Each list has the first rows of a table;
+// the files have all.
+type Results struct {
+	Settings Settings
+	Captures int // that were handed over
+	Units    map[string]string
+
+	Sizes      []Size // of all sites together
+	SiteSizes  []Size // by site
+	Classes    []Class
+	Changes    []Change   // of all sites together
+	Sexes      []SexRatio // of all sites together
+	Catches    []Catch
+	Nights     []Night
+	Lives      []Life
+	Grown      []string // measurements of the lives
+	LeftOut    []LeftOut
+	Files      []string // in the order in which they were written
+	Incomplete bool     // a list was cut off
+}
+
+// LeftOut says how many of something were left out, and why: a rule, or words.
+type LeftOut struct {
+	What, Why string
+	N         int
+}
+
+// Write makes the results, and writes each of its tables to a file that create
+// makes; without create nothing is written. Order puts the names of
+// measurements into the order of the outputs.
+func (g *Gather) Write(create Create, order func([]string) []string) (*Results, error) {
+	r := &Results{Settings: g.settings, Captures: g.counted, Units: g.units}
+	if create != nil {
+		plain := create
+		create = func(name string) (io.WriteCloser, error) {
+			r.Files = append(r.Files, name)
+			return plain(name)
+		}
+	}
+	r.Grown = order(slices.Sorted(maps.Keys(g.grown)))
+	err := g.writeSizes(create, r)
+	if err == nil {
+		err = errors.Join(g.writeSexes(create, r), g.writeNights(create, r), g.writeLives(create, r), g.writeLeftOut(create, r))
+	}
+	if err == nil {
+		err = writeColumns(create, order(slices.Sorted(maps.Keys(g.units))), g.units, r.Grown)
+	}
+	return r, err
+}
+
+func (g *Gather) writeLeftOut(create Create, r *Results) error {
+	for o, n := range g.left {
+		r.LeftOut = append(r.LeftOut, LeftOut{o.what, o.why, n})
+	}
+	slices.SortFunc(r.LeftOut, func(a, b LeftOut) int {
+		return cmp.Or(strings.Compare(a.What, b.What), strings.Compare(a.Why, b.Why))
+	})
+	f, err := create.open(leftOutFile, leftOutColumns)
+	for _, l := range r.LeftOut {
+		if err == nil {
+			err = f.row(l.What, l.Why, whole(l.N))
+		}
+	}
+	return errors.Join(err, f.close())
+}
+
+// keep adds a row to a list of a page, as long as it is short.
+func keep[T any](r *Results, list *[]T, row T) {
+	if len(*list) >= r.Settings.Shown {
+		r.Incomplete = true
+		return
+	}
+	*list = append(*list, row)
+}

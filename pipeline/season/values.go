@@ -1,0 +1,156 @@
+package season
+
+import (
+	"cmp"
+	"encoding/binary"
+	"math"
+	"slices"
+
+	"spadefoot/pipeline/statistics"
+)
+
+// Values are counted in whole millionths of their unit, so that sums do not
+// depend on the order in which they came.
+const millionth = 1e-6
+
+// value is a number in millionths.
+type value int64
+
+// leftOut stands in the place of a value that is in doubt.
+const leftOut value = math.MaxInt64
+
+func valueOf(x float64) (value, bool) {
+	v := math.Round(x / millionth)
+	return value(v), math.Abs(v) < 1<<53
+}
+
+func (v value) number() float64 { return float64(v) / 1e6 }
+
+// appendValue adds a value to a key such that keys sort as values do.
+func appendValue(key []byte, v value) []byte {
+	return binary.BigEndian.AppendUint64(key, uint64(v)^1<<63)
+}
+
+func cutValue(key string) value {
+	var b [8]byte
+	copy(b[:], key)
+	return value(binary.BigEndian.Uint64(b[:]) ^ 1<<63)
+}
+
+// spread are the values of a group in ascending order, each with the number of
+// animals that have it, and how many were left out.
+type spread struct {
+	values  []valued
+	n       int
+	leftOut int
+}
+
+type valued struct {
+	value value
+	n     int
+}
+
+// put adds a value that is none of the present ones and larger than all.
+func (s *spread) put(v value, n int) {
+	if v == leftOut {
+		s.leftOut += n
+		return
+	}
+	s.values = append(s.values, valued{v, n})
+	s.n += n
+}
+
+// merge takes the values of another in.
+func (s *spread) merge(o *spread) {
+	s.n += o.n
+	s.leftOut += o.leftOut
+	all := append(s.values, o.values...)
+	slices.SortStableFunc(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
+	s.values = all[:0]
+	for _, v := range all {
+		if k := len(s.values) - 1; k >= 0 && s.values[k].value == v.value {
+			s.values[k].n += v.n
+			continue
+		}
+		s.values = append(s.values, v)
+	}
+}
+
+// moments gives n, mean and standard deviation; the latter is NaN for fewer
+// than two values.
+func (s *spread) moments() statistics.Moments {
+	m := statistics.Moments{N: s.n, Mean: math.NaN(), SD: math.NaN()}
+	if s.n == 0 {
+		return m
+	}
+	var sum float64
+	for _, v := range s.values {
+		sum += v.value.number() * float64(v.n)
+	}
+	m.Mean = sum / float64(s.n)
+	if s.n < 2 {
+		return m
+	}
+	var squares float64
+	for _, v := range s.values {
+		d := v.value.number() - m.Mean
+		squares += d * d * float64(v.n)
+	}
+	m.SD = math.Sqrt(squares / float64(s.n-1))
+	return m
+}
+
+// median is the middle value, or the mean of the two in the middle; NaN of
+// nothing.
+func (s *spread) median() float64 {
+	if s.n == 0 {
+		return math.NaN()
+	}
+	return (s.ranked((s.n-1)/2) + s.ranked(s.n/2)) / 2
+}
+
+// ranked gives the k-th value, from 0.
+func (s *spread) ranked(k int) float64 {
+	for _, v := range s.values {
+		if k -= v.n; k < 0 {
+			return v.value.number()
+		}
+	}
+	return math.NaN()
+}
+
+func (s *spread) least() float64 { return s.ranked(0) }
+func (s *spread) most() float64  { return s.ranked(s.n - 1) }
+
+// mostClasses is the number of classes that sizes are counted in at most.
+const mostClasses = 20
+
+// classWidth is the width of the classes for values: the smallest of 1, 2 and 5
+// times a power of ten with which there are no more than mostClasses and none is
+// narrower than the step between values.
+func (s *spread) classWidth() value {
+	if len(s.values) < 2 {
+		return 1e6
+	}
+	step := s.values[1].value - s.values[0].value
+	for i := 2; i < len(s.values); i++ {
+		step = min(step, s.values[i].value-s.values[i-1].value)
+	}
+	least, most := s.values[0].value, s.values[len(s.values)-1].value
+	for width := value(1); ; width *= 10 {
+		for _, m := range []value{1, 2, 5} {
+			if w := width * m; w >= step && floor(most, w)-floor(least, w) < mostClasses*w {
+				return w
+			}
+		}
+	}
+}
+
+// floor is the lower limit of the class that a value falls into.
+func floor(v, width value) value {
+	k := v / width
+	if v%width < 0 {
+		k--
+	}
+	return k * width
+}
