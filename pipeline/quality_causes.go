@@ -160,12 +160,7 @@ func findingsOf(found []gathered) []record.Finding {
 			}
 			continue
 		}
-		switch n := len(f.Also); {
-		case o.cells > n:
-			f.Reason += fmt.Sprintf("; %d cells hold it, of which the first %d are named", o.cells+1, n+1)
-		case n > 0:
-			f.Reason += fmt.Sprintf("; %d cells hold it", n+1)
-		case o.rows > 1:
+		if f.Gather(max(o.cells, len(f.Also)) + 1); !f.Gathered() && o.rows > 1 {
 			f.Reason += fmt.Sprintf("; %d captures have it", o.rows)
 		}
 		there[at] = append(there[at], made{len(out), o.cells})

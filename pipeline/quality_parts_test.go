@@ -113,7 +113,7 @@ func TestCauseOfManyCells(t *testing.T) {
 		g.add(of(at(row/10*10, 9), row+1))
 	}
 	got := g.Findings()
-	if len(got) != 1 || len(got[0].Also) != 5 || got[0].Also[4] != at(6, 3) || got[0].Reason != "no; 110 cells hold it, of which the first 6 are named" {
+	if len(got) != 1 || len(got[0].Also) != 5 || got[0].Also[4] != at(6, 3) || got[0].Reason != "no; 110 cells in all, of which the first 6 are named" {
 		t.Errorf("%+v", got)
 	}
 	few := newGatherer()

@@ -78,7 +78,7 @@ func TestQualityJudgesWhatIsPublished(t *testing.T) {
 	at("VALIDATION_KINGDOM_FOUND", "frogs.csv, F2 Animals")
 	at("VALIDATION_LICENSE_STANDARD")
 	at("VALIDATION_COUNTRY_FOUND", "sites.csv, row 2 Canadia")
-	if f := byTest["VALIDATION_KINGDOM_FOUND"]; len(f) == 1 && (len(f[0].Also) != 2 || !strings.HasSuffix(f[0].Reason, "; 3 cells hold it")) {
+	if f := byTest["VALIDATION_KINGDOM_FOUND"]; len(f) == 1 && (len(f[0].Also) != 2 || !strings.HasSuffix(f[0].Reason, "; 3 cells in all")) {
 		t.Errorf("the cells with one cause are %+v", f[0])
 	}
 	if f := byTest["VALIDATION_STATEPROVINCE_FOUND"]; len(f) == 1 && (f[0].Capture != "" || !strings.HasSuffix(f[0].Reason, "; 4 captures have it")) {

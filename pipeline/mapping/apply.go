@@ -57,6 +57,7 @@ func apply(m *Mapping, t *record.Table, known Known) (*application, error) {
 	for i := range t.Columns {
 		a.compareUnits(i)
 	}
+	a.findings = joined(a.findings)
 	return a, nil
 }
 
@@ -272,7 +273,10 @@ func notMatched(t *record.Table, i int) record.Finding {
 }
 
 func sayUnmatched(f record.Finding, filled int) (record.Finding, bool) {
-	f.Reason = fmt.Sprintf("no heading of the mapping matches; its %d cells are kept in dynamicProperties", filled)
+	f.Reason = fmt.Sprintf("no heading of the mapping matches; cells kept in dynamicProperties: %d", filled)
+	if filled == 0 {
+		f.Level, f.Reason = record.Note, "no heading of the mapping matches; the column is empty"
+	}
 	return f, filled > 0 || strings.TrimSpace(f.Field) != ""
 }
 

@@ -163,7 +163,9 @@ func TestUnmatchedLabelIsFoundAtItsCell(t *testing.T) {
 	want := []string{"f.csv, E2", "f.csv, A100"}
 	var got []string
 	for _, f := range fs {
-		got = append(got, f.At.String())
+		for _, at := range append([]record.Address{f.At}, f.Also...) {
+			got = append(got, at.String())
+		}
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)

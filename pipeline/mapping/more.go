@@ -161,5 +161,5 @@ func (a *Applied) End() []record.Finding {
 			fs = append(fs, f)
 		}
 	}
-	return fs
+	return joined(fs)
 }

@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/taxon"
@@ -260,6 +262,24 @@ func TestOneCauseIsOneFinding(t *testing.T) {
 	_, fs := readSheet(sheet("No=recordNumber|Sex=sex", "1|zz", "2|F", "3|zz", "4|zz"), context(t))
 	if len(fs) != 1 || len(fs[0].Also) != 2 || !strings.Contains(fs[0].Reason, "3 cells in all") {
 		t.Errorf("got %+v", fs)
+	}
+}
+
+// A column of codes that nothing explains has one cause, whatever the number of
+// its codes; a word that was probably meant is told by itself.
+func TestCodesOfAColumnAreOneFinding(t *testing.T) {
+	_, fs := readSheet(sheet("No=recordNumber|Sp=scientificName|Sex=sex", "1|DM|zz", "2|PP|femal", "3|PP|qq", "4|PP|F", "5|SF|F"), context(t))
+	var got []string
+	for _, f := range fs {
+		got = append(got, f.Rule+" "+f.Value+" "+f.At.String()+": "+f.Reason)
+	}
+	want := []string{
+		`word-unknown qq | zz frogs.csv, C2: "zz" is not a word known for sex (1); the same holds for "qq" (1); 2 cells in all`,
+		`taxon-unread DM | PP | SF frogs.csv, B2: "DM" does not read as a scientific name and is no vernacular name or code of the checklist (1); the same holds for "PP" (3), "SF" (1); 5 cells in all`,
+		`word-unknown femal frogs.csv, C3: "femal" is not a word known for sex; "female" is spelt nearly so`,
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
 	}
 }
 

@@ -1,7 +1,6 @@
 package normalise
 
 import (
-	"fmt"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -89,15 +88,9 @@ func lasting(f record.Finding) record.Finding {
 
 // end gives the findings with the number of their cells.
 func (g *gathered) end() []record.Finding {
+	g.joinWords()
 	for i := range g.out {
-		f := &g.out[i]
-		if len(f.Also) == 0 {
-			continue
-		}
-		f.Reason += fmt.Sprintf("; %d cells in all", g.cells[i])
-		if n := len(f.Also) + 1; n < g.cells[i] {
-			f.Reason += fmt.Sprintf(", of which the first %d are named", n)
-		}
+		g.out[i].Gather(g.cells[i])
 	}
 	return g.out
 }

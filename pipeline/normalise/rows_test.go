@@ -105,7 +105,7 @@ func TestGatheredIsBounded(t *testing.T) {
 	given := 0
 	for i := range 8 {
 		for _, value := range []string{"x", "y", "z"} {
-			if !g.add(&record.Finding{Rule: "word-unknown", Level: record.Warning, Value: value, Reason: "no word", At: record.Address{Row: i + 1}}) {
+			if !g.add(&record.Finding{Rule: "word-doubtful", Level: record.Warning, Value: value, Reason: "no word", At: record.Address{Row: i + 1}}) {
 				given++
 			}
 		}

@@ -1,5 +1,10 @@
 package record
 
+import (
+	"cmp"
+	"strings"
+)
+
 // Value is one value of a Darwin Core term with the text it was read from.
 type Value struct {
 	Term     string  // Darwin Core term name
@@ -162,6 +167,33 @@ func (c *Capture) Fill(v Value) {
 		v.Verbatim = old.Verbatim
 	}
 	c.Set(v)
+}
+
+// Called gives the text of a name, as written where it could not be read.
+func (v *Value) Called() string { return cmp.Or(v.Text, v.Verbatim) }
+
+// Name gives the value that tells what kind of animal it is: the scientific name,
+// else the vernacular name, else the genus; nil where it has none.
+func (c *Capture) Name() *Value {
+	for _, term := range [...]string{"scientificName", "vernacularName", "genus"} {
+		if v := c.Value(term); v != nil && v.Called() != "" {
+			return v
+		}
+	}
+	return nil
+}
+
+// Kind is what the animal is called by its Name, with the epithet where that is
+// the genus, or "". Animals of one kind are compared with each other.
+func (c *Capture) Kind() string {
+	switch v := c.Name(); {
+	case v == nil:
+		return ""
+	case v.Term == "genus":
+		return strings.TrimSpace(v.Called() + " " + c.Get("specificEpithet"))
+	default:
+		return v.Called()
+	}
 }
 
 // Absent reports whether the row says that nothing was found, so that it is no

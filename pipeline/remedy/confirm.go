@@ -2,7 +2,6 @@ package remedy
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -88,7 +87,7 @@ func (o *Outcome) lapse(r *Remedy, at record.Address) {
 }
 
 // Silence drops the findings that were confirmed. Of a finding that stands for
-// several cells with the same text, only the confirmed cells are dropped; key
+// several cells, only the confirmed cells are dropped; key
 // gives the key of the capture that a cell is of.
 func (o *Outcome) Silence(fs []record.Finding, key func(record.Address) string) []record.Finding {
 	if o == nil || len(o.confirms) == 0 {
@@ -103,13 +102,9 @@ func (o *Outcome) Silence(fs []record.Finding, key func(record.Address) string) 
 	return kept
 }
 
-// gathered is how a finding for several cells with one text ends.
-var gathered = regexp.MustCompile(`; (\d+) cells hold it$`)
-
 func (o *Outcome) keeps(f *record.Finding, key func(record.Address) string) bool {
 	cells := []record.Address{f.At}
-	one := !gathered.MatchString(f.Reason)
-	if !one {
+	if f.Gathered() {
 		cells = append(cells, f.Also...)
 	}
 	left := slices.DeleteFunc(slices.Clone(cells), func(at record.Address) bool { return o.confirmed(f, at) })
@@ -123,10 +118,7 @@ func (o *Outcome) keeps(f *record.Finding, key func(record.Address) string) bool
 	if f.Capture != "" {
 		f.Capture = key(f.At)
 	}
-	f.Reason = gathered.ReplaceAllString(f.Reason, "")
-	if len(f.Also) > 0 {
-		f.Reason += fmt.Sprintf("; %d cells hold it", len(left))
-	}
+	f.Gather(len(left))
 	return true
 }
 

@@ -12,7 +12,7 @@ import (
 func finding(rule string, at record.Address, value string, also ...record.Address) record.Finding {
 	f := record.Finding{Rule: rule, Level: record.Warning, At: at, Value: value, Reason: "doubtful", Also: also, Capture: "MC-1"}
 	if n := len(also); n > 0 {
-		f.Reason += "; " + string(rune('1'+n)) + " cells hold it"
+		f.Reason += "; " + string(rune('1'+n)) + " cells in all"
 	}
 	return f
 }
@@ -90,8 +90,8 @@ func TestConfirmOneOfManyCells(t *testing.T) {
 		reason  string
 		capture string
 	}{
-		{[]record.Address{at(3, 3)}, at(2, 3), 1, "doubtful; 2 cells hold it", "MC-1"},
-		{[]record.Address{at(2, 3)}, at(3, 3), 1, "doubtful; 2 cells hold it", "MC-2"},
+		{[]record.Address{at(3, 3)}, at(2, 3), 1, "doubtful; 2 cells in all", "MC-1"},
+		{[]record.Address{at(2, 3)}, at(3, 3), 1, "doubtful; 2 cells in all", "MC-2"},
 		{[]record.Address{at(2, 3), at(3, 3)}, at(4, 3), 0, "doubtful", "MC-3"},
 		{[]record.Address{at(2, 3), at(3, 3), at(4, 3)}, record.Address{}, 0, "", ""},
 	} {
@@ -192,7 +192,7 @@ func TestPropose(t *testing.T) {
 	c := cells(table)
 	fs := []record.Finding{
 		{Rule: "value-off-line", Level: record.Error, At: at(4, 4), Value: "73.9", Reason: "too large", Suggestion: "37.9"},
-		{Rule: "word-unknown", Level: record.Warning, At: at(3, 3), Also: []record.Address{at(4, 3)}, Value: "x", Reason: `"x" is not known; 2 cells hold it`},
+		{Rule: "word-unknown", Level: record.Warning, At: at(3, 3), Also: []record.Address{at(4, 3)}, Value: "x", Reason: `"x" is not known; 2 cells in all`},
 		{Rule: "site-unknown", Level: record.Warning, At: at(2, 2), Value: "Tern Slough", Reason: "not a site", Suggestion: "Turn Slough"},
 		{Rule: "value-extreme", Level: record.Note, At: at(2, 4), Reason: "large"},
 		{Rule: "encoding-guessed", Level: record.Warning, At: record.Address{File: "june.csv"}, Reason: "guessed"},
@@ -217,8 +217,8 @@ func TestPropose(t *testing.T) {
 	}
 	want := []remedy.Remedy{
 		{At: at(2, 2), Rule: "site-unknown", Doubt: "not a site"},
-		{At: at(3, 3), Capture: "MC-2", Field: "sex", Found: "x", Rule: "word-unknown", Doubt: `"x" is not known; 2 cells hold it`},
-		{At: at(4, 3), Capture: "MC-3", Field: "sex", Found: "x", Rule: "word-unknown", Doubt: `"x" is not known; 2 cells hold it`},
+		{At: at(3, 3), Capture: "MC-2", Field: "sex", Found: "x", Rule: "word-unknown", Doubt: `"x" is not known; 2 cells in all`},
+		{At: at(4, 3), Capture: "MC-3", Field: "sex", Found: "x", Rule: "word-unknown", Doubt: `"x" is not known; 2 cells in all`},
 		{At: at(4, 4), Capture: "MC-3", Field: "snoutVentLength 1", Found: "73.9", Replacement: "37.9", Rule: "value-off-line", Doubt: "too large"},
 	}
 	if !slices.Equal(got, want) {

@@ -21,7 +21,7 @@ func (w Wish) Cells(f *record.Finding) []record.Address {
 	switch {
 	case f.Level < w.Level:
 		return nil
-	case gathered.MatchString(f.Reason):
+	case f.Gathered():
 		return append([]record.Address{f.At}, f.Also...)
 	}
 	return []record.Address{f.At}

@@ -65,7 +65,7 @@ func (d *Doubles) Add(ordinal int, c *record.Capture) error {
 
 // dayOf is a hash of the taxon and day of a capture.
 func dayOf(c *record.Capture) uint64 {
-	return digest.Spread(hash(c.Get("scientificName"), c.Get("eventDate")))
+	return digest.Spread(hash(c.Kind(), c.Get("eventDate")))
 }
 
 func (d *Doubles) position(r *record.Reading) uint16 {

@@ -230,7 +230,7 @@ func (t *twins) report(p float64) record.Finding {
 	a, b := t.a, t.b
 	out := record.Finding{
 		Rule: "capture-twice", Level: record.Warning, At: b.Address(), Also: []record.Address{a.Address()}, Capture: b.Key,
-		Group: "captures of " + cmp.Or(b.Get("scientificName"), "no name") + " on " + cmp.Or(b.Get("eventDate"), "no date"),
+		Group: "captures of " + cmp.Or(b.Kind(), "no name") + " on " + cmp.Or(b.Get("eventDate"), "no date"),
 		Figures: []record.Figure{{Name: "n", Value: float64(t.same + len(t.differ))}, {Name: "statistic", Value: float64(t.same)},
 			{Name: "threshold", Value: surelyTwice}, {Name: "posterior", Value: p}},
 	}

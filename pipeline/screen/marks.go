@@ -42,7 +42,7 @@ func (m *Marks) Add(ordinal int, c *record.Capture) error {
 	group := digest.Spread(hash(mark))
 	b := appendStanding(m.record[:0], group, ordinal, &m.sheets, c)
 	b = append(b, sexOf(c))
-	b = binary.LittleEndian.AppendUint64(b, hashOrNone(c.Get("scientificName")))
+	b = binary.LittleEndian.AppendUint64(b, hashOrNone(c.Kind()))
 	b = binary.LittleEndian.AppendUint64(b, hashOrNone(c.Get("locality")))
 	date := c.Get("eventDate")
 	date = date[:min(len(date), 255)]

@@ -47,8 +47,8 @@ func (j *follower) follow(mark string, a, b *record.Capture) []record.Finding {
 	if x, y := strings.ToLower(a.Get("sex")), strings.ToLower(b.Get("sex")); opposite(x, y) {
 		add("recapture-sex", "sex", fmt.Sprintf("Mark %s was %s on %s and is %s on %s.", mark, x, a.Get("eventDate"), y, b.Get("eventDate")), true)
 	}
-	if x, y := a.Get("scientificName"), b.Get("scientificName"); x != "" && y != "" && x != y {
-		add("recapture-species", "scientificName", fmt.Sprintf("Mark %s was %s on %s and is %s on %s.", mark, x, a.Get("eventDate"), y, b.Get("eventDate")), true)
+	if x, y := a.Kind(), b.Kind(); x != "" && y != "" && x != y {
+		add("recapture-species", b.Name().Term, fmt.Sprintf("Mark %s was %s on %s and is %s on %s.", mark, x, a.Get("eventDate"), y, b.Get("eventDate")), true)
 	}
 	if x, y := a.Get("locality"), b.Get("locality"); x != "" && y != "" && x != y && a.Get("eventDate") == b.Get("eventDate") && len(b.Get("eventDate")) >= 10 {
 		add("recapture-places", "locality", fmt.Sprintf("Mark %s was at %s and at %s on %s.", mark, x, y, b.Get("eventDate")), true)
@@ -170,7 +170,7 @@ func (l *Limit) growth(measurement string) bool {
 // growth gives the log growth that is believed over so many days: the taxon's
 // own ceiling from the limits (unit mm/d) or the survey's.
 func (j *follower) growth(c *record.Capture, from *cell, days float64) float64 {
-	r := row{taxon: c.Get("scientificName"), sex: c.Get("sex"), stage: c.Get("lifeStage")}
+	r := row{taxon: c.Kind(), sex: c.Get("sex"), stage: c.Get("lifeStage")}
 	for i := range j.limits {
 		l := &j.limits[i]
 		if l.growth(from.measurement) && l.holdsFor(&r) {

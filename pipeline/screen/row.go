@@ -171,7 +171,7 @@ func (r *row) name() {
 		switch v := &r.capture.Values[i]; v.Term {
 		case "scientificName":
 			if first(taxon) {
-				r.taxon = cmp.Or(v.Text, v.Verbatim) // a name that could not be read is one all the same
+				r.taxon = v.Called() // a name that could not be read is one all the same
 			}
 		case "lifeStage":
 			if first(stage) {
@@ -190,6 +190,9 @@ func (r *row) name() {
 				r.day = v.Text
 			}
 		}
+	}
+	if r.taxon == "" {
+		r.taxon = r.capture.Kind()
 	}
 }
 

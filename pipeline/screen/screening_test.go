@@ -216,3 +216,19 @@ func TestOrderOfPartsDoesNotMatterForTheSummary(t *testing.T) {
 		}
 	}
 }
+
+// Animals without a scientific name are of the kind that their other names tell.
+func TestKindsByOtherNames(t *testing.T) {
+	c := &record.Capture{Values: []record.Value{{Term: "genus", Text: "Rana"}, {Term: "specificEpithet", Text: "temporaria"}}}
+	if got := rowOf(c).taxon; got != "Rana temporaria" {
+		t.Errorf("got %q", got)
+	}
+	c.Set(record.Value{Term: "vernacularName", Text: "common frog"})
+	if got := rowOf(c).taxon; got != "common frog" {
+		t.Errorf("got %q", got)
+	}
+	c.Set(record.Value{Term: "scientificName", Verbatim: "RATE"})
+	if got := rowOf(c).taxon; got != "RATE" {
+		t.Errorf("got %q", got)
+	}
+}

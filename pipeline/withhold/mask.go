@@ -1,9 +1,8 @@
 package withhold
 
 import (
-	"fmt"
-	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -107,9 +106,6 @@ var summaries = sync.OnceValue(func() map[string]string {
 	return out
 })
 
-// gathered is how a finding for several cells with one text ends.
-var gathered = regexp.MustCompile(`; (\d+) cells hold it$`)
-
 // maskFindings hides what findings on hidden captures tell of the place. A
 // finding that stands for cells of hidden captures and of others is parted.
 func (r *Hiding) maskFindings(fs []record.Finding, o *owned) []record.Finding {
@@ -148,7 +144,7 @@ func (r *Hiding) maskShown(f *record.Finding, h *Hidden, o *owned) {
 // parted splits a finding between cells that are shown and cells that are
 // hidden. One with a single cause in several cells stays whole.
 func (o *owned) parted(f record.Finding) (shown, hidden *record.Finding) {
-	if !gathered.MatchString(f.Reason) {
+	if !f.Gathered() {
 		if o.cells[f.At] != nil {
 			return nil, &f
 		}
@@ -171,12 +167,12 @@ func regroup(f record.Finding, at []record.Address) *record.Finding {
 	}
 	if at[0] != f.At {
 		f.Capture = ""
+		if !strings.Contains(f.Reason, strconv.Quote(f.Value)) {
+			f.Value = "" // of the first cell only
+		}
 	}
 	f.At, f.Also = at[0], at[1:]
-	f.Reason = gathered.ReplaceAllString(f.Reason, "")
-	if len(at) > 1 {
-		f.Reason += fmt.Sprintf("; %d cells hold it", len(at))
-	}
+	f.Gather(len(at))
 	return &f
 }
 
@@ -220,7 +216,5 @@ func veilFinding(f *record.Finding) {
 	}
 	f.Value, f.Suggestion, f.Group, f.Figures = "", "", "", nil
 	f.Reason = reason + " (the text is " + Veil + ", since the place is sensitive)"
-	if len(f.Also) > 0 {
-		f.Reason += fmt.Sprintf("; %d cells hold it", len(f.Also)+1)
-	}
+	f.Gather(len(f.Also) + 1)
 }
