@@ -27,7 +27,9 @@ func writeZip(w io.Writer, entries []entry) error {
 	for _, e := range entries {
 		out, err := z.CreateRaw(&zip.FileHeader{
 			Name: e.name, Method: zip.Deflate, Flags: sizesAfterData, CreatorVersion: zipVersion, ReaderVersion: zipVersion,
-			ModifiedDate: zipDate, CRC32: e.from.crc, UncompressedSize64: e.from.size, CompressedSize64: e.from.zip,
+			//lint:ignore SA1019 CreateRaw writes this field and does not look at Modified
+			ModifiedDate: zipDate,
+			CRC32:        e.from.crc, UncompressedSize64: e.from.size, CompressedSize64: e.from.zip,
 		})
 		if err != nil {
 			return err
