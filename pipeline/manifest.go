@@ -26,23 +26,24 @@ type Counts struct {
 	Media        int `json:"media,omitempty"`
 	Absences     int `json:"absences,omitempty"` // of the captures: rows that say that nothing was found
 	LeftOut      int `json:"leftOut,omitempty"`  // values that are not published since nobody decided on them
+	Withheld     int `json:"withheld,omitempty"` // of the captures: those whose place is withheld
 
 	Package map[string]int `json:"package,omitempty"` // rows of the data package, by table
 }
 
 // manifest is run.json: how the run was made and what was understood.
 type manifest struct {
-	Program  string         `json:"program"`
-	Version  string         `json:"version"`
-	Dataset  string         `json:"dataset"`
-	Inputs   []output.Input `json:"inputs"`
-	Rules    map[string]any `json:"rules"`
-	Tables   []tableNote    `json:"tables"`
-	Remedies []decisionNote `json:"remedies,omitempty"`
-	Counts   Counts         `json:"counts"`
-	Cells    account.Counts `json:"cells"` // of all columns
-	Findings report.Counts  `json:"findings"`
-	ByRule   map[string]int `json:"findingsByRule"`
+	Program  string             `json:"program"`
+	Version  string             `json:"version"`
+	Dataset  string             `json:"dataset"`
+	Inputs   []report.InputNote `json:"inputs"`
+	Rules    map[string]any     `json:"rules"`
+	Tables   []tableNote        `json:"tables"`
+	Remedies []decisionNote     `json:"remedies,omitempty"`
+	Counts   Counts             `json:"counts"`
+	Cells    account.Counts     `json:"cells"` // of all columns
+	Findings report.Counts      `json:"findings"`
+	ByRule   map[string]int     `json:"findingsByRule"`
 }
 
 type tableNote struct {
@@ -77,7 +78,7 @@ type columnNote struct {
 func (w *way) writeRun(out io.Writer) error {
 	m := manifest{
 		Program: "spadefoot", Version: w.version, Dataset: w.survey.Dataset.ID,
-		Inputs: w.allInputs(), Rules: w.thresholds(), Tables: w.tableNotes(),
+		Inputs: w.inputNotes(), Rules: w.thresholds(), Tables: w.tableNotes(),
 		Remedies: w.decisionNotes(), Counts: w.counts, Findings: w.tally.Levels, ByRule: w.tally.ByRule,
 	}
 	for _, t := range m.Tables {
@@ -104,6 +105,21 @@ func (w *way) allInputs() []output.Input {
 		}
 	}
 	return w.inputs.All()
+}
+
+// inputNotes are the inputs as outputs may name them. Where places are withheld
+// there is no size and no hash: whoever has the rest of a file could try places
+// until they fit.
+func (w *way) inputNotes() []report.InputNote {
+	var out []report.InputNote
+	for _, in := range w.allInputs() {
+		n := report.InputNote{File: in.File}
+		if w.counts.Withheld == 0 {
+			n.Bytes, n.SHA256 = &in.Bytes, in.SHA256
+		}
+		out = append(out, n)
+	}
+	return out
 }
 
 // unchanged makes sure that every input is still what it was when it was read.

@@ -228,10 +228,7 @@ func leading(f record.Finding) int {
 // files.
 func (w *way) reportObservers(c *Observed, settings observers.Settings) error {
 	r := report.Observers{Title: w.survey.Dataset.Title, Dataset: w.survey.Dataset.ID, Version: w.version, About: w.about(),
-		Captures: c.Captures, Result: c.Result, Settings: settings, Findings: c.Findings, Measure: w.measure, Order: w.measurementOrder}
-	for _, in := range w.allInputs() {
-		r.Inputs = append(r.Inputs, report.InputNote(in))
-	}
+		Captures: c.Captures, Result: c.Result, Settings: settings, Findings: c.Findings, Inputs: w.inputNotes(), Measure: w.measure, Order: w.measurementOrder}
 	for _, f := range []struct {
 		name  string
 		write func(io.Writer) error

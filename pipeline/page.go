@@ -19,14 +19,11 @@ func (w *way) newGather(rows func(record.Finding) []report.Neighbour) *report.Ga
 func (w *way) pageOf() report.Page {
 	p := report.Page{
 		Title: w.survey.Dataset.Title, Version: w.version, About: w.about(),
-		Sums: w.sums(w.became), Sheets: w.pageSheets(w.page), Gathered: w.page,
+		Sums: w.sums(w.became), Sheets: w.pageSheets(w.page), Gathered: w.page, Inputs: w.inputNotes(),
 		Settings: flat(w.thresholds()),
 	}
 	for i, n := range w.tableNotes() {
 		p.Tables = append(p.Tables, pageTable(n, w.laid[i]))
-	}
-	for _, in := range w.allInputs() {
-		p.Inputs = append(p.Inputs, report.InputNote(in))
 	}
 	p.Decided = w.pageDecisions()
 	return p

@@ -465,6 +465,9 @@ func TestPlacesAreWithheldInParts(t *testing.T) {
 	text = strings.Replace(text, "mapping:\n", "defaults: {country: Canada, stateProvince: Ontario}\nmapping:\n", 1)
 	writeText(t, folder, "survey.yaml", strings.Replace(text, "[{file: frogs.csv}]", "[{file: frogs.csv}, {file: more.csv}]", 1))
 	writeText(t, folder, "sensitive.csv", "taxon,grid,reason,locality\nGlyptemys insculpta,0.1,collectors,Eastern Ontario\n")
+	text = strings.Replace(string(readFile(t, folder, "survey.yaml")), "mapping:\n", "tables: {checklist: checklist.csv}\nmapping:\n", 1)
+	writeText(t, folder, "survey.yaml", text)
+	writeText(t, folder, "checklist.csv", "scientificName\nGlyptemys insculpta\nLithobates clamitans\n")
 	places := []string{"Heron Bluff,45.51237,-76.30418", "Tern Slough,45.41812,-76.19691", "Alder Seep,45.40003,-76.20417"}
 	var b strings.Builder
 	b.WriteString("No,Date,Species,Site,Lat,Lon,Mark,Notes,SVL,Shade\n")

@@ -154,7 +154,7 @@ defaults:
   stateProvince: Ontario
 archive: {package: true}
 instruments: [{name: caliper, kind: dial caliper, unit: mm, graduation: 0.1}]
-tables: {sites: sites.csv, sensitive: sensitive.csv}
+tables: {sites: sites.csv, sensitive: sensitive.csv, checklist: checklist.csv}
 sheets: [{file: frogs.csv, layout: {headingRow: 5}}, {file: pond.csv}]
 mapping:
   key: [recordNumber]
@@ -175,6 +175,8 @@ mapping:
 `,
 	"sites.csv": "site,latitude,longitude,county,aliases\n" +
 		"Heron Bluff,45.51237,-76.30418,Lanark,HB|Heron camp\nTern Slough,45.4181,-76.1969,Lanark,TS\n",
+	"checklist.csv": "scientificName,vernacularName,acceptedNameUsage,family\nLithobates sylvaticus,wood frog,,Ranidae\nLithobates pipiens,northern leopard frog,,Ranidae\n" +
+		"Rana sylvatica,,Lithobates sylvaticus,Ranidae\nAnaxyrus americanus,American toad,,Bufonidae\nBufo americanus,,Anaxyrus americanus,Bufonidae\n",
 	"sensitive.csv": "taxon,grid,reason\nLithobates sylvaticus,0.1,collected for trade\n",
 	"frogs.csv": `Frogs of Heron Bluff,,,,,,,,,,,
 ,,,,,,,,,,,
@@ -362,20 +364,23 @@ func TestSensitiveTableThatIsNotNamed(t *testing.T) {
 	}
 }
 
-// Nothing changes for a survey without sensitive taxa among its captures, and
-// a name that protects nothing is told.
-func TestSensitiveTaxonThatIsNotThere(t *testing.T) {
-	dir := heronSurvey(t, func(f map[string]string) { f["sensitive.csv"] = "taxon,grid,reason\nAnaxyrus fowleri,0.1,x\n" })
-	r, err := pipeline.Check(context.Background(), dir, pipeline.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !findingAt(r.Findings, "sensitive-taxon-unmatched", "sensitive.csv", "", 2) {
-		t.Error("a taxon that no capture has is not told")
-	}
-	for _, c := range r.Captures {
-		if c.Key == "1" && c.Get("locality") != "Heron Bluff" {
-			t.Errorf("%+v", c.Values)
+// A name that protects nothing stops every verb, with its line.
+func TestSensitiveTaxonThatNothingMatches(t *testing.T) {
+	dir := heronSurvey(t, func(f map[string]string) {
+		f["sensitive.csv"] = "taxon,grid,reason\nAnaxyrus americanus,0.1,x\nAnaxyrus amercanus,0.1,x\nLithobates silvatics,0.1,x\n"
+	})
+	ctx, out := context.Background(), t.TempDir()
+	_, checked := pipeline.Check(ctx, dir, pipeline.Options{})
+	_, ran := pipeline.Run(ctx, dir, out, pipeline.Options{})
+	_, observed := pipeline.Observe(ctx, dir, out, pipeline.Options{})
+	for verb, err := range map[string]error{"check": checked, "run": ran, "observers": observed} {
+		var call *pipeline.CallError
+		if !errors.As(err, &call) || !strings.Contains(err.Error(), "sensitive.csv, line 3, column taxon") || !strings.Contains(err.Error(), "sensitive.csv, line 4, column taxon") ||
+			strings.Contains(err.Error(), "line 2") {
+			t.Errorf("%s: %v", verb, err)
 		}
+	}
+	if files := outputs(t, out); len(files) > 0 {
+		t.Errorf("%d files were written", len(files))
 	}
 }

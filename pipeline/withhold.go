@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -14,6 +15,7 @@ import (
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/report"
@@ -98,10 +100,26 @@ func (w *way) withhold() error {
 // choose finds the captures that are to be hidden, and learns their places.
 func (w *way) choose() (some bool, err error) {
 	key, session := w.naming()
-	r := withhold.Begin(withhold.Settings{
-		File: w.sensitive.file, Rules: w.sensitive.rules, Lookup: w.lookup(), Sites: w.tables.sites, Key: key, Session: session,
-	})
+	s := withhold.Settings{File: w.sensitive.file, Rules: w.sensitive.rules, Lookup: w.lookup(), Sites: w.tables.sites, Key: key, Session: session,
+		Word: isWord, Known: w.stated()}
+	if list := w.tables.checklist; list != nil {
+		s.Names, s.All = list.Called, list.Words()
+	}
+	r := withhold.Begin(s)
 	w.sensitive.result = r
+	for f, err := range w.judged.All() {
+		if err != nil {
+			return false, err
+		}
+		r.Slid(&f)
+	}
+	err = w.eachPart(nil, func(int) error {
+		r.Inspect(w.captures, w.bareTables())
+		return nil
+	})
+	if err != nil {
+		return false, err
+	}
 	err = w.eachPart(nil, func(int) error {
 		r.Choose(w.captures)
 		return nil
@@ -110,12 +128,73 @@ func (w *way) choose() (some bool, err error) {
 		return false, err
 	}
 	some, err = r.Chosen()
+	w.counts.Withheld = r.Withheld()
 	var name *withhold.NameError
 	var wording *lines.Error
 	if errors.As(err, &name) || errors.As(err, &wording) {
 		err = &CallError{err.Error()}
 	}
 	return some, err
+}
+
+// isWord reports whether a text is a word of the vocabulary of a term.
+func isWord(term, text string) bool {
+	words, err := lists()
+	if err != nil || words[term] == nil {
+		return false
+	}
+	value, ok, _ := words[term].Find(text, nil)
+	return ok && value != ""
+}
+
+// stated tells what texts are known for a term whose column may hold anything:
+// values of vocabularies, names of countries and their divisions, and what
+// survey.yaml, the mappings and the table of sites say.
+func (w *way) stated() func(term, text string) bool {
+	own := map[[2]string]bool{}
+	add := func(term string, texts ...string) {
+		for _, text := range texts {
+			own[[2]string{term, text}] = true
+		}
+	}
+	for _, ref := range w.survey.Sheets {
+		for i := range ref.Map.Headings {
+			add(ref.Map.Headings[i].Term, slices.Collect(maps.Values(ref.Map.Headings[i].Words))...)
+		}
+		for term, words := range ref.Map.Words {
+			add(term, slices.Collect(maps.Values(words))...)
+		}
+	}
+	d := w.survey.Dataset
+	for _, p := range slices.Concat(d.Creators, d.Contacts, d.Associates) {
+		name := strings.TrimSpace(p.Given + " " + p.Family)
+		for _, term := range []string{"recordedBy", "identifiedBy", "measurementDeterminedBy"} {
+			add(term, name)
+			if p.Given != "" {
+				add(term, p.Given[:1]+". "+p.Family)
+			}
+		}
+	}
+	for _, in := range w.survey.Instruments {
+		add(record.Scale, in.Name)
+	}
+	if w.tables.sites != nil {
+		for _, s := range w.tables.sites.List {
+			add("county", s.County)
+			add("stateProvince", s.StateProvince)
+		}
+	}
+	return func(term, text string) bool {
+		values, _ := terms.Values(term)
+		switch {
+		case slices.Contains(values, text), own[[2]string{term, text}], isWord(term, text), quality.NamesRegion(term, text):
+			return true
+		case term == "measurementType":
+			_, known := w.survey.Measures().Named(text)
+			return known
+		}
+		return false
+	}
 }
 
 // hide takes places out of captures, tables and findings, in three passes: what
@@ -268,8 +347,11 @@ func (w *way) lookup() func(string) (withhold.Lineage, bool) {
 	}
 	return func(name string) (withhold.Lineage, bool) {
 		m := w.tables.checklist.Match(name)
-		return withhold.Lineage{"scientificName": m.ScientificName, "genus": m.Genus, "family": m.Family, "order": m.Order,
-			"class": m.Class, "phylum": m.Phylum, "kingdom": m.Kingdom}, m.State == taxon.Matched
+		if slices.ContainsFunc(m.Problems, func(p record.Problem) bool { return p.Rule == taxon.RuleConflict }) {
+			return withhold.Lineage{}, true
+		}
+		return withhold.Lineage{"scientificName": m.ScientificName, "specificEpithet": m.SpecificEpithet, "genus": m.Genus, "family": m.Family,
+			"order": m.Order, "class": m.Class, "phylum": m.Phylum, "kingdom": m.Kingdom}, m.State == taxon.Matched
 	}
 }
 

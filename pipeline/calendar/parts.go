@@ -23,6 +23,10 @@ func Month(text string) int {
 	return 0
 }
 
+// IsWeekday reports whether a word is the name of a day of the week in one of the
+// languages known here.
+func IsWeekday(text string) bool { return vocabulary().weekdays[fold(clean(text))] > 0 }
+
 // Year reads a year that stands by itself, of four digits or of two. Two are
 // settled by the years of the survey; without these there is a problem. It
 // gives 0 for anything else.

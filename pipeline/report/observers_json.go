@@ -171,12 +171,6 @@ type jsonSettings struct {
 	Lines      []jsonLine `json:"lines"`
 }
 
-type jsonInput struct {
-	File   string `json:"file"`
-	Bytes  int64  `json:"bytes"`
-	SHA256 string `json:"sha256"`
-}
-
 // JSON writes everything that the comparison found, as described by
 // schemas/observers.schema.json. What can't be computed is null.
 func (o Observers) JSON(w io.Writer) error {
@@ -185,7 +179,7 @@ func (o Observers) JSON(w io.Writer) error {
 		Version      string            `json:"version"`
 		Dataset      string            `json:"dataset"`
 		Title        string            `json:"title"`
-		Inputs       []jsonInput       `json:"inputs"`
+		Inputs       []InputNote       `json:"inputs"`
 		Settings     jsonSettings      `json:"settings"`
 		Captures     int               `json:"captures"`
 		Observers    []jsonObserver    `json:"observers"`
@@ -194,12 +188,9 @@ func (o Observers) JSON(w io.Writer) error {
 		Findings     []record.Finding  `json:"findings"`
 	}{
 		Program: "spadefoot", Version: o.Version, Dataset: o.Dataset, Title: o.Title, Captures: o.Captures,
-		Inputs: []jsonInput{}, Observers: []jsonObserver{}, Measurements: []jsonMeasurement{},
+		Inputs: append([]InputNote{}, o.Inputs...), Observers: []jsonObserver{}, Measurements: []jsonMeasurement{},
 		Settings: jsonSettings{o.Settings.Instructor, amount(o.Settings.Level), o.Settings.Least, o.Settings.AcrossDays, []jsonLine{}},
 		Counts:   Count(o.Findings), Findings: append([]record.Finding{}, o.Findings...),
-	}
-	for _, in := range o.Inputs {
-		doc.Inputs = append(doc.Inputs, jsonInput(in))
 	}
 	for _, l := range o.Settings.Lines {
 		doc.Settings.Lines = append(doc.Settings.Lines, jsonLine{l.Measurement, amount(l.RelativeTEM), amount(l.Bias), amount(l.Reliability)})

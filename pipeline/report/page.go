@@ -64,12 +64,16 @@ type ColumnNote struct {
 	Became                                     string // what became of the cells that hold something
 }
 
-// InputNote is one file that was read.
+// InputNote is one file that was read. It has no size and no hash where these
+// would let people try out what is withheld.
 type InputNote struct {
-	File   string
-	Bytes  int64
-	SHA256 string
+	File   string `json:"file"`
+	Bytes  *int64 `json:"bytes,omitempty"`
+	SHA256 string `json:"sha256,omitempty"`
 }
+
+// sealed reports whether files are named without what tells their contents.
+func sealed(ins []InputNote) bool { return len(ins) > 0 && ins[0].SHA256 == "" }
 
 // Neighbour is one cell of a row, for context.
 type Neighbour struct {
@@ -101,7 +105,7 @@ var styleText string
 var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
 	"one": func(n int, word string) string { return Plural(n, word) },
 	"inc": func(i int) int { return i + 1 },
-	"say": say, "help": help,
+	"say": say, "help": help, "sealed": sealed,
 }).Parse(pageText)).New("style").Parse(styleText))
 
 // HTML writes the report as one self-contained page: text first, pictures in

@@ -1,6 +1,7 @@
 package withhold
 
 import (
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -11,14 +12,15 @@ func (h *Hidden) mask(s Settings) {
 	c := h.Capture
 	h.Values = everything(c)
 	point := pointOf(c)
-	region := regionOf(c)
 	kept := c.Values[:0:0]
 	for _, v := range c.Values {
-		if v, ok := h.keep(v); ok {
+		if v, ok := h.keep(v, written(&v, c)); ok {
 			kept = append(kept, v)
 		}
 	}
 	c.Values = kept
+	region := regionOf(c)
+	h.lose()
 	c.Remarks, c.Extras = nil, nil
 	for i := range c.Cells {
 		c.Cells[i].Text = "" // it may have been published, or not: nobody is told
@@ -47,15 +49,37 @@ func everything(c *record.Capture) []record.Value {
 	return out
 }
 
-// keep decides on one value: the term must be safe, and so must its text.
-func (h *Hidden) keep(v record.Value) (record.Value, bool) {
-	if !h.Rule.keeps(v.Term) || h.secret.inText(v.Text, identifies(v.Term)) || h.secret.inText(v.Remark, false) {
+// keep decides on one value: the term must be safe, and so must its text, which
+// may be anything if it was written in the sheet.
+func (h *Hidden) keep(v record.Value, written bool) (record.Value, bool) {
+	if !h.Rule.keeps(v.Term) || h.secret.inText(v.Text, identifies(v.Term)) || h.secret.inText(v.Remark, false) || written && !h.says(v.Term, v.Text) {
 		return v, false
 	}
-	if v.Verbatim != v.Text && (h.secret.inText(v.Verbatim, true) || h.secret.sharesWord(v.Verbatim)) {
+	if v.Verbatim != v.Text && (h.secret.inText(v.Verbatim, true) || h.secret.sharesWord(v.Verbatim) || written && !h.says(v.Term, v.Verbatim)) {
 		v.Verbatim = ""
 	}
 	return v, true
+}
+
+// lose notes the texts that the capture does not have any more, so that no
+// finding quotes one of them.
+func (h *Hidden) lose() {
+	had := slices.Clone(h.Values)
+	for _, r := range h.Capture.Readings {
+		if !safeReading(&r) {
+			had = append(had, record.Value{Verbatim: r.Verbatim})
+		}
+	}
+	for _, v := range had {
+		for _, text := range []string{v.Text, v.Verbatim} {
+			p := phraseOf(text)
+			letters, digits := p.count()
+			stays := slices.ContainsFunc(h.Capture.Values, func(k record.Value) bool { return k.Text == text || k.Verbatim == text })
+			if !stays && (letters >= 4 || digits >= 4) && !has(h.gone, p) {
+				h.gone = append(h.gone, p)
+			}
+		}
+	}
 }
 
 // identifies reports whether a term names the capture or the animal: in such a

@@ -1,6 +1,7 @@
 package withhold
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -15,6 +16,10 @@ type Settings struct {
 	File    string // name of the table of sensitive taxa, for addresses
 	Rules   []Rule
 	Lookup  func(name string) (Lineage, bool) // what the checklist knows of a name; nil without one
+	Names   func(taxon string) []string       // other names that it has for a taxon: synonyms, everyday names, codes
+	All     []string                          // all names that it has, and those of their authors
+	Word    func(term, text string) bool      // whether a text is a word of the vocabulary of a term
+	Known   func(term, text string) bool      // whether a text is known for a term: so published, or stated in survey.yaml
 	Sites   *place.Sites
 	Key     func(*record.Capture) []string // terms that name a capture
 	Session func(*record.Capture) []string // terms that name its session
@@ -28,11 +33,15 @@ type Hidden struct {
 	Values  []record.Value // as they were; extras and remarks among them
 	session string
 	secret  *secret
+	moved   bool     // cells of its row may stand under the headings of others
+	gone    []phrase // texts of it that were taken out
+	among   *Hiding
 }
 
-// Hiding withholds places in a survey that comes part by part, in three passes
+// Hiding withholds places in a survey that comes part by part, in four passes
 // over the same parts in the same order:
 //
+//	Slid, for every finding, and Inspect, for every part
 //	Choose, for every part; then Chosen
 //	Release, for every part; then Released
 //	Mask and Findings, for every part; then Whole
@@ -46,19 +55,25 @@ type Hiding struct {
 	Terms  []string         // that what is withheld stands under, unordered
 	Notes  []record.Finding // on the table of sensitive taxa, once Chosen
 
-	settings Settings
-	counts   []count
-	choices  map[string]choice // by the texts that may name a taxon
-	places   map[string]*secret
-	order    []*secret // of the places, as they came
-	checked  map[string]bool
-	err      error    // of names that tell a place
-	hidden   []uint64 // a bit for each capture
-	n        int      // captures of the pass
-	terms    map[string]bool
-	animals  map[[2]string]bool         // names of hidden animals; true where an animal that is not hidden has it
-	all      []phrase                   // of every hidden capture
-	around   map[record.Address]*secret // by sheet, what its hidden captures have in common with a text
+	settings  Settings
+	nameWords nameWords
+	spread    spread
+	astray    map[record.Address]bool // rows that moved, or slid up or down
+	moved     map[rowOf][]int         // these rows by their table
+	sessions  map[string]bool         // of these rows
+
+	counts  []count
+	choices map[string]choice // by the texts that may name a taxon
+	places  map[string]*secret
+	order   []*secret // of the places, as they came
+	checked map[string]bool
+	err     error    // of names that tell a place
+	hidden  []uint64 // a bit for each capture
+	n       int      // captures of the pass
+	terms   map[string]bool
+	animals map[[2]string]bool         // names of hidden animals; true where an animal that is not hidden has it
+	all     []phrase                   // of every hidden capture
+	around  map[record.Address]*secret // by sheet, what its hidden captures have in common with a text
 
 	part owned // of the part that was masked last
 	kept owned // of what was asked for
@@ -104,10 +119,14 @@ func (e *NameError) Error() string {
 func Begin(s Settings) *Hiding {
 	r := &Hiding{settings: s, counts: make([]count, len(s.Rules)), choices: map[string]choice{}, places: map[string]*secret{}, checked: map[string]bool{},
 		terms: map[string]bool{}, animals: map[[2]string]bool{}, around: map[record.Address]*secret{}, part: newOwned(), kept: newOwned(),
-		want: map[record.Address]bool{}, keys: map[string]bool{}}
+		want: map[record.Address]bool{}, keys: map[string]bool{},
+		spread: spread{}, astray: map[record.Address]bool{}, moved: map[rowOf][]int{}, sessions: map[string]bool{}}
+	known := slices.Clone(s.All)
 	for i := range s.Rules {
-		r.counts[i].taxon = newTaxon(&s.Rules[i], s.Lookup)
+		r.counts[i].taxon = newTaxon(&s.Rules[i], &s)
+		known = append(known, r.counts[i].names...)
 	}
+	r.nameWords = newNameWords(known)
 	return r
 }
 
@@ -156,13 +175,24 @@ func (r *Hiding) Chosen() (bool, error) {
 	if r.err != nil {
 		return false, r.err
 	}
-	r.Notes = notes(r.counts, r.settings)
+	if err := unmatched(r.counts, r.settings.File); err != nil {
+		return false, err
+	}
+	r.Notes = append(notes(r.counts, r.settings), r.movedNotes()...)
 	r.n = 0
 	if len(r.order) == 0 {
 		return false, nil
 	}
 	r.Guard = newGuard(r.order)
 	return true, nil
+}
+
+// Withheld counts the captures whose place is withheld.
+func (r *Hiding) Withheld() (n int) {
+	for i := range r.counts {
+		n += r.counts[i].sure + r.counts[i].maybe
+	}
+	return n
 }
 
 // isHidden reports whether the next capture of the pass is to be hidden.
@@ -186,9 +216,13 @@ func (r *Hiding) Release(captures []*record.Capture) {
 			rule, _ := r.choose(c)
 			g := generalise(pointOf(c), rule.Grid)
 			r.Guard.see(g.LatText + " " + g.LonText)
+			if !r.astray[c.Address()] {
+				r.spread.add(c, r.place(c))
+			}
 			continue
 		}
 		r.Guard.release(c)
+		r.spread.add(c, nil)
 		for _, term := range animalNames {
 			if text := c.Get(term); text != "" {
 				key := [2]string{term, fold(text)}
@@ -233,7 +267,7 @@ func (r *Hiding) Mask(captures []*record.Capture, tables []*record.Table, fs ...
 			continue
 		}
 		rule, _ := r.choose(c)
-		h := &Hidden{Capture: c, Rule: rule.Rule, Key: c.Key, session: c.Session, secret: r.place(c)}
+		h := &Hidden{Capture: c, Rule: rule.Rule, Key: c.Key, session: c.Session, secret: r.place(c), moved: r.astray[c.Address()], among: r}
 		r.Hidden = append(r.Hidden, h)
 		r.part.of[c], r.part.byKey[h.Key] = h, h
 	}
@@ -261,7 +295,8 @@ func (r *Hiding) keep() {
 			for i := range c.Readings {
 				own.Readings = append(own.Readings, record.Reading{Measurement: strings.Clone(c.Readings[i].Measurement)})
 			}
-			light[h] = &Hidden{Capture: own, Rule: h.Rule, Key: strings.Clone(h.Key), session: strings.Clone(h.session), secret: h.secret}
+			light[h] = &Hidden{Capture: own, Rule: h.Rule, Key: strings.Clone(h.Key), session: strings.Clone(h.session), secret: h.secret,
+				moved: h.moved, gone: h.gone, among: h.among}
 		}
 		return light[h]
 	}
@@ -325,20 +360,27 @@ type choice struct {
 // most bounds what is remembered of texts.
 const most = 1 << 16
 
-// choose finds the rule that hides a capture. Where several rules fit, the one
-// that hides most holds.
+// choose finds the rule that hides a capture. Where several rules fit equally
+// well, the one that hides most holds.
 func (r *Hiding) choose(c *record.Capture) (*count, verdict) {
+	moved := r.movedWith(c)
 	key := namedBy(c)
+	if moved {
+		key += "\x1e"
+	}
 	if known, ok := r.choices[key]; ok {
 		return known.rule, known.how
 	}
+	species := speciesOf(c, r.settings.Lookup)
+	if moved {
+		species = nil
+	}
 	var best choice
 	for i := range r.counts {
-		v := r.counts[i].judge(c, r.settings.Lookup)
-		if v == other || best.rule != nil && !r.counts[i].coarser(best.rule.Rule) {
-			continue
+		v := r.counts[i].judge(c, species, r.settings.Lookup)
+		if v > best.how || v == best.how && v != other && r.counts[i].coarser(best.rule.Rule) {
+			best = choice{&r.counts[i], v}
 		}
-		best = choice{&r.counts[i], v}
 	}
 	if len(r.choices) == most {
 		clear(r.choices)
@@ -352,7 +394,7 @@ func (r *Hiding) place(c *record.Capture) *secret {
 	key := placedBy(c)
 	s := r.places[key]
 	if s == nil {
-		own := secretOf(c, r.settings.Sites)
+		own := secretOf(c, r.settings.Sites, r.settings.Known)
 		s = &own
 		r.places[strings.Clone(key)] = s
 		r.order = append(r.order, s)
@@ -361,15 +403,23 @@ func (r *Hiding) place(c *record.Capture) *secret {
 	return s
 }
 
-// notes says what was withheld, and which rows of the table protect nothing.
+// unmatched names the rows of the table that protect nothing: a misspelled name
+// must not go unseen.
+func unmatched(counts []count, file string) error {
+	var wrong []error
+	for _, n := range counts {
+		if n.sure == 0 && !n.known {
+			wrong = append(wrong, &lines.Error{File: file, Line: n.Line, Column: "taxon",
+				Reason: fmt.Sprintf("%q is no name of the checklist and of no capture, so it protects nothing; correct its spelling, add it to the checklist, or take the row out", n.Taxon)})
+		}
+	}
+	return errors.Join(wrong...)
+}
+
+// notes says what was withheld.
 func notes(counts []count, s Settings) []record.Finding {
 	var out []record.Finding
 	for _, n := range counts {
-		at := record.Address{File: s.File, Row: n.Line}
-		if n.sure == 0 && !n.known {
-			out = append(out, record.Finding{Rule: "sensitive-taxon-unmatched", Level: record.Warning, At: at, Field: "taxon", Value: n.Taxon,
-				Reason: "no capture is surely of this taxon and no checklist has it; a misspelled name protects nothing"})
-		}
 		if n.sure+n.maybe == 0 {
 			continue
 		}
@@ -379,9 +429,12 @@ func notes(counts []count, s Settings) []record.Finding {
 		}
 		reason := fmt.Sprintf("the places of %d captures are published %s", n.sure+n.maybe, how)
 		if n.maybe > 0 {
-			reason += fmt.Sprintf("; %d of them may be of the taxon, since their names are coarse, misspelled or unread", n.maybe)
+			reason += fmt.Sprintf("; %d of them may be of the taxon, since nothing says for certain that they are of another species", n.maybe)
+			if s.Lookup == nil {
+				reason += " (the survey has no checklist; tables.checklist names one)"
+			}
 		}
-		out = append(out, record.Finding{Rule: "place-withheld", Level: record.Note, At: at, Field: "taxon", Value: n.Taxon, Reason: reason})
+		out = append(out, record.Finding{Rule: "place-withheld", Level: record.Note, At: record.Address{File: s.File, Row: n.Line}, Field: "taxon", Value: n.Taxon, Reason: reason})
 	}
 	return out
 }

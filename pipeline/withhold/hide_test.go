@@ -15,8 +15,8 @@ import (
 // lookup is a small checklist.
 func lookup(name string) (Lineage, bool) {
 	rana := Lineage{"genus": "Lithobates", "family": "Ranidae", "order": "Anura", "class": "Amphibia"}
-	with := func(accepted string, l Lineage) Lineage {
-		out := Lineage{"scientificName": accepted}
+	with := func(accepted, epithet string, l Lineage) Lineage {
+		out := Lineage{"scientificName": accepted, "specificEpithet": epithet}
 		for k, v := range l {
 			out[k] = v
 		}
@@ -24,13 +24,13 @@ func lookup(name string) (Lineage, bool) {
 	}
 	switch fold(name) {
 	case "lithobates sylvaticus", "rana sylvatica":
-		return with("Lithobates sylvaticus", rana), true
+		return with("Lithobates sylvaticus", "sylvaticus", rana), true
 	case "lithobates pipiens":
-		return with("Lithobates pipiens", rana), true
+		return with("Lithobates pipiens", "pipiens", rana), true
 	case "ranidae":
 		return Lineage{"scientificName": "Ranidae", "family": "Ranidae", "order": "Anura", "class": "Amphibia"}, true
-	case "anaxyrus americanus":
-		return Lineage{"scientificName": "Anaxyrus americanus", "genus": "Anaxyrus", "family": "Bufonidae", "order": "Anura"}, true
+	case "anaxyrus americanus", "american toad":
+		return Lineage{"scientificName": "Anaxyrus americanus", "specificEpithet": "americanus", "genus": "Anaxyrus", "family": "Bufonidae", "order": "Anura"}, true
 	}
 	return nil, false
 }
@@ -43,6 +43,8 @@ func animal(values ...string) *record.Capture {
 	return c
 }
 
+// Only a species that the checklist has, and that nothing beside it doubts, is
+// another one for certain.
 func TestJudge(t *testing.T) {
 	tests := []struct {
 		taxon   string
@@ -52,31 +54,40 @@ func TestJudge(t *testing.T) {
 	}{
 		{"Lithobates sylvaticus", animal("scientificName", "Lithobates sylvaticus", "genus", "Lithobates", "specificEpithet", "sylvaticus"), sure, sure},
 		{"Lithobates sylvaticus", animal("scientificName", "lithobates SYLVATICUS maslini"), sure, sure},
-		{"Rana sylvatica", animal("scientificName", "Lithobates sylvaticus"), sure, other},
-		{"Lithobates sylvaticus", animal("scientificName", "Lithobates pipiens", "specificEpithet", "pipiens", "genus", "Lithobates"), other, other},
+		{"Rana sylvatica", animal("scientificName", "Lithobates sylvaticus"), sure, maybe},
+		{"Lithobates sylvaticus", animal("scientificName", "Lithobates pipiens", "specificEpithet", "pipiens", "genus", "Lithobates"), other, maybe},
 		{"Lithobates", animal("scientificName", "Lithobates pipiens"), sure, sure},
 		{"Ranidae", animal("scientificName", "Lithobates pipiens", "family", "Ranidae"), sure, sure},
-		{"Ranidae", animal("scientificName", "Anaxyrus americanus", "family", "Bufonidae", "specificEpithet", "americanus"), other, other},
+		{"Ranidae", animal("scientificName", "Lithobates pipiens"), sure, maybe},
+		{"Ranidae", animal("scientificName", "Anaxyrus americanus", "family", "Bufonidae", "specificEpithet", "americanus"), other, maybe},
+		{"Ranidae", animal("scientificName", "Anaxyrus americanus", "family", "Ranidae"), sure, sure},
+		{"Plethodontidae", animal("scientificName", "Anaxyrus americanus"), other, maybe},
 		{"Lithobates sylvaticus", animal("scientificName", "Lithobates", "taxonRank", "genus", "genus", "Lithobates"), maybe, maybe},
-		{"Lithobates sylvaticus", animal("scientificName", "Lithobates sp.", "genus", "Lithobates"), maybe, maybe},
 		{"Lithobates sylvaticus", animal("scientificName", "Lithobates", "identificationQualifier", "cf. sylvaticus", "genus", "Lithobates"), maybe, maybe},
 		{"Lithobates sylvaticus", animal("scientificName", "Ranidae", "taxonRank", "family", "family", "Ranidae"), maybe, maybe},
 		{"Lithobates sylvaticus", animal("scientificName", "Anura", "taxonRank", "order"), maybe, maybe},
-		{"Lithobates sylvaticus", animal("scientificName", "Anaxyrus", "taxonRank", "genus", "genus", "Anaxyrus"), other, other},
-		{"Lithobates sylvaticus", animal("scientificName", "Bufonidae", "taxonRank", "family", "family", "Bufonidae"), other, maybe},
+		{"Lithobates sylvaticus", animal("scientificName", "Anaxyrus", "taxonRank", "genus", "genus", "Anaxyrus"), maybe, maybe},
+		{"Lithobates sylvaticus", animal("scientificName", "Bufonidae", "taxonRank", "family", "family", "Bufonidae"), maybe, maybe},
 		{"Lithobates sylvaticus", animal("scientificName", "Lithobates silvaticus", "specificEpithet", "silvaticus"), maybe, maybe},
-		{"Lithobates sylvaticus", animal("scientificName", "Lithobates sylvatica", "specificEpithet", "sylvatica"), maybe, maybe},
-		{"Lithobates sylvaticus", animal("scientificName", "Lithobates palustris", "specificEpithet", "palustris"), other, other},
+		{"Anaxyrus americanus", animal("scientificName", "Bufo amercanus"), maybe, maybe},
+		{"Anaxyrus americanus", animal("scientificName", "Anaxyrus amer"), maybe, maybe},
+		{"Anaxyrus americanus", animal("verbatimIdentification", "See notes"), maybe, maybe},
+		{"Anaxyrus americanus", animal("scientificName", "Lithobates pipiens", "vernacularName", "American toad"), sure, maybe},
+		{"Anaxyrus americanus", animal("scientificName", "Lithobates pipiens", "genus", "Anaxyrus"), maybe, maybe},
+		{"Anaxyrus americanus", animal("scientificName", "Lithobates pipiens", "identificationQualifier", "?"), maybe, maybe},
+		{"Lithobates pipiens brachycephalus", animal("scientificName", "Lithobates pipiens"), maybe, maybe},
+		{"Lithobates sylvaticus", animal("scientificName", "Lithobates palustris", "specificEpithet", "palustris"), maybe, maybe},
 		{"Lithobates sylvaticus", animal(), maybe, maybe},
 		{"Lithobates sylvaticus", animal("scientificName", "Lithobates pipiens", "specificEpithet", "pipiens", "previousIdentifications", "Lithobates sylvaticus (Varga 2023)"), sure, sure},
-		{"Lithobates sylvaticus", animal("scientificName", "Lithobates pipiens", "specificEpithet", "pipiens", "verbatimIdentification", "Rana sylvatica"), sure, other},
+		{"Lithobates sylvaticus", animal("scientificName", "Lithobates pipiens", "specificEpithet", "pipiens", "previousIdentifications", "Anaxyrus americanus"), other, maybe},
+		{"Lithobates sylvaticus", animal("scientificName", "Lithobates pipiens", "specificEpithet", "pipiens", "verbatimIdentification", "Rana sylvatica"), sure, maybe},
 	}
 	for _, tt := range tests {
-		withList, bare := newTaxon(&Rule{Taxon: tt.taxon}, lookup), newTaxon(&Rule{Taxon: tt.taxon}, nil)
-		if got := withList.judge(tt.capture, lookup); got != tt.with {
+		withList, bare := newTaxon(&Rule{Taxon: tt.taxon}, &Settings{Lookup: lookup}), newTaxon(&Rule{Taxon: tt.taxon}, &Settings{})
+		if got := withList.judge(tt.capture, speciesOf(tt.capture, lookup), lookup); got != tt.with {
 			t.Errorf("%s, %+v: %d with a checklist, want %d", tt.taxon, tt.capture.Values, got, tt.with)
 		}
-		if got := bare.judge(tt.capture, nil); got != tt.without {
+		if got := bare.judge(tt.capture, nil, nil); got != tt.without {
 			t.Errorf("%s, %+v: %d without a checklist, want %d", tt.taxon, tt.capture.Values, got, tt.without)
 		}
 	}

@@ -31,11 +31,15 @@ func (h *Hidden) tells(c *record.Column, text string) bool {
 		return false
 	}
 	if c.Meaning.Role == record.Term {
-		_, ok := h.keep(record.Value{Term: c.Meaning.Term, Text: text})
+		_, ok := h.keep(record.Value{Term: c.Meaning.Term, Text: text}, true)
 		return !ok || h.secret.sharesWord(text) && !strings.HasPrefix(c.Meaning.Term, "recordedBy")
 	}
-	if c.Meaning.Role == record.NameColumn || c.Meaning.Role == record.UnitColumn {
-		return h.secret.inText(text, true)
+	if c.Meaning.Role == record.NameColumn {
+		known := h.among.settings.Known
+		return h.secret.inText(text, true) || known == nil || !known("measurementType", text)
+	}
+	if c.Meaning.Role == record.WeighPart && c.Meaning.Part == record.Scale && h.tool(text) {
+		return false
 	}
 	return Tells(c) || !plain(text) || h.secret.inText(text, true)
 }
@@ -188,8 +192,11 @@ func (h *Hidden) maskFinding(f *record.Finding, col *record.Column, all []phrase
 	if col != nil {
 		tells = tells || h.tells(col, f.Value)
 	}
+	if col == nil && f.Value != "" {
+		tells = tells || !h.says(f.Field, f.Value) && !plain(f.Value)
+	}
 	for _, text := range []string{f.Value, f.Reason, f.Suggestion, f.Group} {
-		tells = tells || contains(tokens(text), all)
+		tells = tells || contains(tokens(text), all) || contains(tokens(text), h.gone)
 	}
 	tells = tells || f.Field == "key" && h.secret.inText(f.Value, true)
 	if tells {

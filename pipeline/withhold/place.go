@@ -3,11 +3,11 @@ package withhold
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/place"
-	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 )
 
@@ -79,9 +79,19 @@ func generalise(p place.Point, grid float64) place.Generalised {
 	return p.Generalise(grid)
 }
 
-// maskReadings takes notes out of what was written for readings.
+// maskReadings takes notes out of what was written for readings, and readings
+// that may be a coordinate. With a part of a weighing goes all of it, and with
+// any reading what was worked out from them.
 func (h *Hidden) maskReadings() {
 	c := h.Capture
+	number := func(r *record.Reading) bool { return r != nil && r.State != record.Unread && !safeReading(r) }
+	lost := slices.ContainsFunc(c.Readings, func(r record.Reading) bool { return number(&r) })
+	if w := c.Weighing; w != nil && (number(w.Gross) || number(w.Tare) || number(w.Net)) {
+		c.Weighing, lost = nil, true
+	}
+	if lost {
+		c.Readings = slices.DeleteFunc(c.Readings, func(r record.Reading) bool { return r.Derived || number(&r) })
+	}
 	for i := range c.Readings {
 		h.maskReading(&c.Readings[i])
 	}
@@ -97,11 +107,33 @@ func (h *Hidden) maskReadings() {
 	if h.secret.inText(w.BagLabel, true) || !plain(w.BagLabel) {
 		w.BagLabel = ""
 	}
+	if !h.tool(w.Scale) {
+		w.Scale = ""
+	}
+}
+
+// safeReading reports whether a reading may be published: a number that nobody
+// would take for a coordinate. One that was not read is a place's name as likely
+// as anything.
+func safeReading(r *record.Reading) bool {
+	return r.Derived || r.State != record.Unread && !likeCoordinates.MatchString(r.Verbatim)
+}
+
+// tool reports whether the survey declares an instrument of this name.
+func (h *Hidden) tool(name string) bool {
+	known := h.among.settings.Known
+	return name == "" || known != nil && known(record.Scale, name)
 }
 
 func (h *Hidden) maskReading(r *record.Reading) {
-	if !plain(r.Verbatim) {
+	if !plain(r.Verbatim) || !safeReading(r) {
 		r.Verbatim = ""
+	}
+	if r.State == record.Unread {
+		r.Text = ""
+	}
+	if !h.tool(r.Instrument) {
+		r.Instrument = ""
 	}
 	if !r.Derived && !ours.MatchString(r.Remark) || h.secret.inText(r.Remark, true) {
 		r.Remark = ""
@@ -113,23 +145,3 @@ func (h *Hidden) maskReading(r *record.Reading) {
 var ours = regexp.MustCompile(`^(?:(?:tare of the whole session|animal and bag together|scale zeroed with the bag on|` +
 	`tare written as [0-9.]+ g|spread between bags (?:[0-9.]+ g|not known)|calibration ±[0-9.]+ g|repeatability [0-9.]+ \S+|` +
 	`the net is written without its (?:gross|tare)|gross [0-9.]+ g less tare [0-9.]+ g|graduation [0-9.]+ g of [^;]+)(?:; |$))*$`)
-
-var wordRun = regexp.MustCompile(`\pL+`)
-
-// plain reports whether a text is a number with its unit and marks, or a short
-// code: at most one word, and that a unit, "ca" or a letter or two.
-func plain(text string) bool {
-	for i, w := range wordRun.FindAllString(text, -1) {
-		if _, unit := quantity.FindUnit(w); unit || len([]rune(w)) == 1 {
-			continue
-		}
-		switch strings.ToLower(w) {
-		case "ca", "circa", "approx", "about", "na", "nd":
-			continue
-		}
-		if i > 0 || !quantity.Missing(text) {
-			return false
-		}
-	}
-	return true
-}

@@ -39,8 +39,8 @@ func placedBy(c *record.Capture) string {
 }
 
 // secretOf gathers the names of the place, those of the table of sites too,
-// and its coordinates.
-func secretOf(c *record.Capture, sites *place.Sites) secret {
+// and its coordinates. What is known as a name of a region is none of them.
+func secretOf(c *record.Capture, sites *place.Sites, known func(term, text string) bool) secret {
 	s := secret{words: map[string]bool{}}
 	var texts []string
 	for _, term := range naming {
@@ -62,7 +62,8 @@ func secretOf(c *record.Capture, sites *place.Sites) secret {
 		region = append(region, tokens(c.Get(term)).String())
 	}
 	for _, text := range texts {
-		if p := phraseOf(text); !slices.Contains(region, p.String()) {
+		isRegion := known != nil && slices.ContainsFunc(regions, func(term string) bool { return known(term, text) })
+		if p := phraseOf(text); !isRegion && !slices.Contains(region, p.String()) {
 			s.name(p)
 		}
 	}

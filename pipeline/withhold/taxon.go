@@ -1,16 +1,15 @@
 package withhold
 
 import (
+	"slices"
 	"strings"
-	"unicode/utf8"
-
-	edlib "github.com/hbollon/go-edlib"
 
 	"spadefoot/pipeline/record"
 )
 
-// Lineage is what a checklist knows of a name, by Darwin Core term:
-// scientificName and the ranks above it.
+// Lineage is what a checklist knows of a name, by Darwin Core term: the accepted
+// scientificName, specificEpithet where that is of a species, and the ranks above
+// it. A text with two names that contradict each other has none of them.
 type Lineage map[string]string
 
 // ranks are the terms of the groups that a taxon lies in.
@@ -23,33 +22,34 @@ var named = append([]string{"scientificName", "acceptedNameUsage", "originalName
 // loose are terms with free text that a taxon may be named in.
 var loose = []string{"verbatimIdentification", "previousIdentifications", "identificationQualifier", "higherClassification"}
 
-// taxon is a rule with the names and groups that it is known by.
+// taxon is a rule with the names that it is known by.
 type taxon struct {
 	*Rule
 	names   []string // folded
-	phrases []phrase
-	above   map[string]bool // folded names of the groups that hold it
-	known   bool            // to the checklist
+	phrases []phrase // these, and synonyms, everyday names and codes
+	rank    string   // of a genus or a larger group that the checklist has
+	known   bool     // to the checklist
 }
 
-func newTaxon(r *Rule, lookup func(string) (Lineage, bool)) taxon {
-	t := taxon{Rule: r, names: []string{fold(r.Taxon)}, above: map[string]bool{}}
-	if genus, _, species := strings.Cut(fold(r.Taxon), " "); species {
-		t.above[genus] = true
-	}
-	if lookup != nil {
-		l, known := lookup(r.Taxon)
-		t.known = known
-		if name := fold(l["scientificName"]); known && name != "" && name != t.names[0] {
+func newTaxon(r *Rule, s *Settings) taxon {
+	t := taxon{Rule: r, names: []string{fold(r.Taxon)}}
+	if s.Lookup != nil {
+		var l Lineage
+		l, t.known = s.Lookup(r.Taxon)
+		if name := fold(l["scientificName"]); t.known && name != "" && name != t.names[0] {
 			t.names = append(t.names, name)
 		}
 		for _, rank := range ranks {
-			if g := fold(l[rank]); known && g != "" && g != t.names[0] {
-				t.above[g] = true
+			if t.known && l["specificEpithet"] == "" && slices.Contains(t.names, fold(l[rank])) {
+				t.rank = rank
 			}
 		}
 	}
-	for _, n := range t.names {
+	also := t.names
+	if s.Names != nil {
+		also = append(slices.Clone(also), s.Names(r.Taxon)...)
+	}
+	for _, n := range also {
 		t.phrases = append(t.phrases, phraseOf(n))
 	}
 	return t
@@ -60,14 +60,14 @@ type verdict uint8
 
 const (
 	other verdict = iota
-	maybe         // the name is too coarse, misspelled or unread
+	maybe         // nothing says for certain that it is another one
 	sure
 )
 
 // namedBy is all that a capture is judged by.
 func namedBy(c *record.Capture) string {
 	var b strings.Builder
-	for _, terms := range [][]string{named, loose, {"specificEpithet", "taxonRank"}} {
+	for _, terms := range [][]string{named, loose, {"specificEpithet", "infraspecificEpithet"}} {
 		for _, term := range terms {
 			b.WriteString(c.Get(term))
 			b.WriteByte('\x1f')
@@ -79,14 +79,18 @@ func namedBy(c *record.Capture) string {
 	return b.String()
 }
 
-// judge compares the names of a capture with the taxon.
-func (t *taxon) judge(c *record.Capture, lookup func(string) (Lineage, bool)) verdict {
+// judge compares the names of a capture with the taxon. It is another species
+// only where the checklist says so; species is what it says, nil for nothing.
+func (t *taxon) judge(c *record.Capture, species Lineage, lookup func(string) (Lineage, bool)) verdict {
 	for _, term := range named {
 		if t.is(c.Get(term)) {
 			return sure
 		}
 	}
-	for _, text := range t.texts(c) {
+	for _, text := range append(freeNames(c), c.Get("vernacularName")) {
+		if text == "" {
+			continue
+		}
 		if t.is(text) || contains(tokens(text), t.phrases) {
 			return sure
 		}
@@ -96,26 +100,44 @@ func (t *taxon) judge(c *record.Capture, lookup func(string) (Lineage, bool)) ve
 			}
 		}
 	}
-	name := fold(c.Get("scientificName"))
-	if name == "" {
-		return maybe
+	for _, rank := range ranks {
+		if t.is(species[rank]) {
+			return sure
+		}
 	}
-	first, rest, _ := strings.Cut(name, " ")
-	if coarse(c, rest) && (t.above[first] || t.above[name] || t.unplaced(c)) {
-		return maybe
-	}
-	known := false
-	if lookup != nil {
-		_, known = lookup(c.Get("scientificName"))
-	}
-	if !known && t.near(name, lookup != nil) {
+	if species == nil || t.rank != "" && species[t.rank] == "" || t.below(species["scientificName"]) {
 		return maybe
 	}
 	return other
 }
 
-// texts are the free texts that may name the taxon, as written too.
-func (t *taxon) texts(c *record.Capture) []string {
+// speciesOf is the species that a capture is of for certain: its name is one of
+// the checklist, nothing about it is in doubt, and no other name beside it says
+// something else. It is nil for any other capture.
+func speciesOf(c *record.Capture, lookup func(string) (Lineage, bool)) Lineage {
+	if lookup == nil || c.Get("scientificName") == "" || c.Get("identificationQualifier") != "" {
+		return nil
+	}
+	l, known := lookup(c.Get("scientificName"))
+	if !known || l["specificEpithet"] == "" {
+		return nil
+	}
+	for _, term := range append([]string{"specificEpithet"}, ranks...) {
+		if text := fold(c.Get(term)); text != "" && l[term] != "" && text != fold(l[term]) {
+			return nil
+		}
+	}
+	beside := []string{c.Get("verbatimIdentification"), c.Value("scientificName").Verbatim, c.Get("vernacularName"), c.Get("acceptedNameUsage")}
+	for _, text := range beside {
+		if o, known := lookup(text); text != "" && known && o["scientificName"] != l["scientificName"] {
+			return nil
+		}
+	}
+	return l
+}
+
+// freeNames are the free texts that may name a taxon, as written too.
+func freeNames(c *record.Capture) []string {
 	var out []string
 	for _, term := range loose {
 		if s := c.Get(term); s != "" {
@@ -131,53 +153,11 @@ func (t *taxon) texts(c *record.Capture) []string {
 // is reports whether a text is a name of the taxon or of something within it.
 func (t *taxon) is(text string) bool {
 	text = fold(text)
-	for _, n := range t.names {
-		if text == n || strings.HasPrefix(text, n+" ") {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(t.names, func(n string) bool { return text == n || strings.HasPrefix(text, n+" ") })
 }
 
-// coarse reports whether a name is of a genus or a larger group.
-func coarse(c *record.Capture, rest string) bool {
-	return c.Get("specificEpithet") == "" && (rest == "" || !isEpithet(rest))
-}
-
-// isEpithet reports whether what follows a genus begins like the name of a
-// species, and not like "sp." or "cf.".
-func isEpithet(rest string) bool {
-	word, _, _ := strings.Cut(rest, " ")
-	switch word {
-	case "sp", "spp", "ssp", "cf", "aff", "nr", "indet":
-		return false
-	}
-	return utf8.RuneCountInString(word) > 2 && !strings.ContainsAny(word, ".()?,&")
-}
-
-// unplaced reports whether a coarse name may hold the taxon because nothing is
-// known of the groups that the taxon lies in.
-func (t *taxon) unplaced(c *record.Capture) bool {
-	if t.known {
-		return false
-	}
-	switch strings.ToLower(c.Get("taxonRank")) {
-	case "genus", "subgenus", "species", "subspecies":
-		return false
-	}
-	name := fold(c.Get("scientificName"))
-	return c.Get("genus") == "" || !strings.HasPrefix(name, fold(c.Get("genus")))
-}
-
-// near reports whether a name that no checklist settles may be a misspelling
-// of the taxon: a quarter of its letters may differ where there is a
-// checklist, else two.
-func (t *taxon) near(name string, checked bool) bool {
-	for _, n := range t.names {
-		d := edlib.OSADamerauLevenshteinDistance(name, n)
-		if checked && d*4 <= max(utf8.RuneCountInString(name), utf8.RuneCountInString(n)) || d <= 2 {
-			return true
-		}
-	}
-	return false
+// below reports whether the taxon lies within a species, as a subspecies does.
+func (t *taxon) below(species string) bool {
+	species = fold(species)
+	return species != "" && slices.ContainsFunc(t.names, func(n string) bool { return strings.HasPrefix(n, species+" ") })
 }

@@ -92,6 +92,20 @@ func divisionsOf(name string) []string {
 	return divisionNames()[foldPlace(withoutKind(name, ""))]
 }
 
+// NamesRegion reports whether a text is what its term asks for: a name of a
+// country or its code, or a name of a division of a country.
+func NamesRegion(term, text string) bool {
+	switch term {
+	case "country":
+		return len(countryNames()[foldPlace(text)]) > 0
+	case "countryCode":
+		return countryCodes()[text]
+	case "stateProvince":
+		return len(divisionsOf(text)) > 0
+	}
+	return false
+}
+
 func readNames(table string) map[string][]string {
 	rows, err := schemas.Table[namesRow](table)
 	if err != nil {
