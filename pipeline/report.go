@@ -19,6 +19,10 @@ func (w *way) report() error {
 	record.SortFindings(w.whole)
 	w.page.End(w.whole)
 	page := w.pageOf()
+	var err error
+	if page.Season, err = report.SeasonHTML(w.seasonal.results, w.measure, w.measurementOrder, resultsFolder); err != nil {
+		return err
+	}
 	w.written = append(w.written, "findings.csv", "findings.json", "run.json", "report.html")
 	var group errgroup.Group
 	group.Go(func() error { return w.write("report.html", func(o io.Writer) error { return report.HTML(o, page) }) })

@@ -20,6 +20,7 @@ type Page struct {
 	Inputs   []InputNote
 	Settings []Fact
 	Decided  []Decision
+	Season   template.HTML // what the captures say, see SeasonHTML; empty for nothing
 
 	// Gathered is what was gathered of captures and findings; nil for none.
 	Gathered *Gather

@@ -5,8 +5,8 @@
 //
 // Captures are handed over one by one (Gather.Add) with the doubts on their
 // cells. What is kept of them are counts: of each value by its group, of animals
-// by sex, of captures by night, in memory up to a bound and then in sorted runs
-// of a file. Counts merge by being added up, so that results are exact, the
+// by sex, of captures by night, in memory up to a bound and then in sorted
+// runs of a file. Counts merge by being added up, so that results are exact, the
 // median and the range among them, and the same however a survey is cut. Of the
 // captures of animals that were caught more than once a line each is kept.
 //

@@ -10,14 +10,6 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// Night is how many of a species were caught at a site in one night.
-type Night struct {
-	Season, Night, Site, Species string // no species where nothing was found
-	Captures                     int
-	Effort                       float64 // 0 where none is stated
-	EffortUnit                   string
-}
-
 // Catch is how many of a species were caught in a season. A night at a site is
 // one night. The effort is that of the nights that state one, where all of them
 // do so in one unit.
@@ -127,13 +119,11 @@ func (w *nightWalk) endNight() error {
 		rows = []counted{{}}
 	}
 	for _, c := range rows {
-		n := Night{Season: w.words[0], Night: w.words[1], Site: w.words[2], Species: c.key, Captures: c.n, Effort: w.effort.amount, EffortUnit: w.effort.unit}
-		keep(w.r, &w.r.Nights, n)
 		amount, per := "", ""
-		if n.Effort > 0 {
-			amount, per = Figure(n.Effort), Figure(float64(n.Captures)/n.Effort)
+		if e := w.effort.amount; e > 0 {
+			amount, per = Figure(e), Figure(float64(c.n)/e)
 		}
-		if err := w.nights.row(n.Season, n.Night, n.Site, n.Species, whole(n.Captures), amount, n.EffortUnit, per); err != nil {
+		if err := w.nights.row(w.words[0], w.words[1], w.words[2], c.key, whole(c.n), amount, w.effort.unit, per); err != nil {
 			return err
 		}
 	}
@@ -188,7 +178,9 @@ func (w *nightWalk) endSeason() error {
 		for _, site := range lastAll(rows[species]) {
 			c := rows[species][site].of(species, w.r.Settings.Confidence)
 			c.Species, c.Season, c.Site = species, w.words[0], site
-			keep(w.r, &w.r.Catches, c)
+			if site == All {
+				keep(w.r, &w.r.Catches, 0, c)
+			}
 			if err := w.catch.row(c.cells()...); err != nil {
 				return err
 			}

@@ -21,8 +21,7 @@ type Results struct {
 	Classes    []Class
 	Changes    []Change   // of all sites together
 	Sexes      []SexRatio // of all sites together
-	Catches    []Catch
-	Nights     []Night
+	Catches    []Catch    // of all sites together
 	Lives      []Life
 	Grown      []string // measurements of the lives
 	LeftOut    []LeftOut
@@ -75,9 +74,10 @@ func (g *Gather) writeLeftOut(create Create, r *Results) error {
 	return errors.Join(err, f.close())
 }
 
-// keep adds a row to a list of a page, as long as it is short.
-func keep[T any](r *Results, list *[]T, row T) {
-	if len(*list) >= r.Settings.Shown {
+// keep adds a row to a list of a page that had so many rows before, as long as it
+// is short.
+func keep[T any](r *Results, list *[]T, before int, row T) {
+	if len(*list) >= before+r.Settings.Shown {
 		r.Incomplete = true
 		return
 	}

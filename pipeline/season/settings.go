@@ -11,11 +11,11 @@ type Settings struct {
 	Confidence float64 `mapstructure:"confidence"` // of the intervals
 
 	Night bool `mapstructure:"-"` // a time before noon is of the night that began the day before
-	Shown int  `mapstructure:"-"` // rows of each table that are kept for pages
+	Shown int  `mapstructure:"-"` // rows of each table, and of each measurement, that are kept for pages
 }
 
 // Defaults are the settings of a survey that says nothing.
-func Defaults() Settings { return Settings{Starts: 1, Confidence: 0.95, Shown: 400} }
+func Defaults() Settings { return Settings{Starts: 1, Confidence: 0.95, Shown: 200} }
 
 // Check says what is wrong with settings.
 func (s Settings) Check() error {

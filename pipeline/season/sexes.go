@@ -78,7 +78,7 @@ func (w *sexWalk) end() error {
 			s.Share = float64(s.Males) / float64(s.Males+s.Females)
 			s.Low, s.High = statistics.WilsonInterval(s.Males, s.Males+s.Females, w.r.Settings.Confidence)
 			if site == All {
-				keep(w.r, &w.r.Sexes, s)
+				keep(w.r, &w.r.Sexes, 0, s)
 			}
 			err := w.f.row(s.Species, s.Stage, s.Site, s.Season, whole(s.Animals), whole(s.Males), whole(s.Females), whole(s.Other()), Figure(s.Share), Figure(s.Low), Figure(s.High))
 			if err != nil {

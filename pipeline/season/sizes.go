@@ -43,6 +43,7 @@ type Change struct {
 type sizeWalk struct {
 	r      *Results
 	create Create
+	before [4]int // rows that the lists of pages had when the measurement began
 
 	words   []string // measurement, species, sex, stage, season, site
 	site    *spread
@@ -157,6 +158,7 @@ func (w *sizeWalk) close(depth int) error {
 // open begins the files of a measurement.
 func (w *sizeWalk) open(measurement string) (err error) {
 	unit := w.r.Units[measurement]
+	w.before = [4]int{len(w.r.Sizes), len(w.r.SiteSizes), len(w.r.Classes), len(w.r.Changes)}
 	if w.sizes, err = w.create.open("sizes-"+measurement+".csv", sizeColumns(unit)); err != nil {
 		return err
 	}
@@ -179,11 +181,11 @@ func (w *sizeWalk) write(s *spread, site, season string) error {
 		}
 		w.moments[site][season] = z.Moments
 	}
-	list := &w.r.Sizes
-	if site != All {
-		list = &w.r.SiteSizes
+	if site == All {
+		keep(w.r, &w.r.Sizes, w.before[0], z)
+	} else {
+		keep(w.r, &w.r.SiteSizes, w.before[1], z)
 	}
-	keep(w.r, list, z)
 	return w.sizes.row(z.Species, z.Sex, z.Stage, z.Site, z.Season, whole(z.N), Figure(z.Mean), Figure(z.SD), Figure(z.Median),
 		Figure(z.Least), Figure(z.Most), Figure(z.Low), Figure(z.High), whole(z.LeftOut))
 }
@@ -199,7 +201,7 @@ func (w *sizeWalk) compare() error {
 				Earlier: seasons[i-1], Later: seasons[i], First: by[seasons[i-1]], Second: by[seasons[i]]}
 			c.Difference = statistics.WelchDifference(c.First, c.Second, w.r.Settings.Confidence)
 			if site == All {
-				keep(w.r, &w.r.Changes, c)
+				keep(w.r, &w.r.Changes, w.before[3], c)
 			}
 			err := w.changes.row(c.Species, c.Sex, c.Stage, c.Site, c.Earlier, c.Later, whole(c.First.N), whole(c.Second.N), Figure(c.First.Mean), Figure(c.Second.Mean),
 				Figure(c.Value), Figure(c.Error), Figure(c.Freedom), Figure(c.Low), Figure(c.High))
@@ -227,7 +229,7 @@ func (w *sizeWalk) classify() error {
 			for ; i < len(s.spread.values) && s.spread.values[i].value < from+width; i++ {
 				c.N += s.spread.values[i].n
 			}
-			keep(w.r, &w.r.Classes, c)
+			keep(w.r, &w.r.Classes, w.before[2], c)
 			if err := w.classes.row(c.Species, c.Sex, c.Stage, c.Season, decimal(from), decimal(from+width), whole(c.N)); err != nil {
 				return err
 			}

@@ -1,0 +1,123 @@
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"strconv"
+
+	"spadefoot/pipeline/season"
+)
+
+// seasonView is what the section on the season reads.
+type seasonView struct {
+	*season.Results
+	Percent  string // of the intervals
+	Measures []seasonMeasure
+	Lives    []seasonLife
+	Grown    []string // headings of the sizes of marked animals
+	Pictures []picture
+	Left     int // captures that were left out
+	Files    string
+}
+
+// seasonMeasure is one measurement with its rows.
+type seasonMeasure struct {
+	Name, Label, Unit string
+	Sizes             []season.Size
+	SiteSizes         []season.Size
+	Changes           []season.Change
+}
+
+// seasonLife is a capture of a marked animal with its sizes as texts.
+type seasonLife struct {
+	season.Life
+	Cells []string
+}
+
+//go:embed season.html
+var seasonText string
+
+var seasonTemplate = template.Must(template.New("season").Funcs(template.FuncMap{
+	"one": func(n int, word string) string { return Plural(n, word) },
+	"f":   func(x float64) string { return minus(season.FigureOf(x, 4)) },
+	"span": func(low, high float64) string {
+		if low != low || high != high {
+			return ""
+		}
+		return minus(season.FigureOf(low, 4)) + " to " + minus(season.FigureOf(high, 4))
+	},
+	"help": help,
+}).Parse(seasonText))
+
+func minus(s string) string {
+	if len(s) > 0 && s[0] == '-' {
+		return "−" + s[1:]
+	}
+	return s
+}
+
+// SeasonHTML is what the captures say, as the body of a section: tables and
+// pictures in the classes of the report's style sheet. Files is the folder with
+// the tables as CSV; where it is empty, sizes by site are shown too.
+func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, files string) (template.HTML, error) {
+	v := seasonView{Results: r, Percent: strconv.FormatFloat(100*r.Settings.Confidence, 'g', 4, 64) + " %", Files: files}
+	v.measures(measure, order)
+	for _, l := range r.LeftOut {
+		if l.What == "capture" {
+			v.Left += l.N
+		}
+	}
+	for _, m := range r.Grown {
+		d := described(measure, m)
+		v.Grown = append(v.Grown, capital(d.Label)+unit(d.Unit), "a day"+unit(d.Unit+"/d"))
+	}
+	for _, l := range r.Lives {
+		row := seasonLife{Life: l}
+		for _, s := range l.Sizes {
+			size, day := "", ""
+			if s.Known {
+				size = season.FigureOf(s.Size, 4)
+			}
+			if s.Since {
+				day = minus(season.FigureOf(s.PerDay, 2))
+			}
+			row.Cells = append(row.Cells, size, day)
+		}
+		v.Lives = append(v.Lives, row)
+	}
+	v.draw()
+	var b bytes.Buffer
+	if err := seasonTemplate.Execute(&b, v); err != nil {
+		return "", fmt.Errorf("the season cannot be written: %w", err)
+	}
+	return template.HTML(b.String()), nil
+}
+
+// measures puts the rows of each measurement together, in the order of the
+// outputs.
+func (v *seasonView) measures(measure func(string) Measure, order Order) {
+	at := map[string]int{}
+	names := make([]string, 0, len(v.Units))
+	for name := range v.Units {
+		names = append(names, name)
+	}
+	for _, name := range order(names) {
+		d := described(measure, name)
+		at[name] = len(v.Measures)
+		v.Measures = append(v.Measures, seasonMeasure{Name: name, Label: capital(d.Label), Unit: unit(v.Units[name])})
+	}
+	for _, z := range v.Results.Sizes {
+		m := &v.Measures[at[z.Measurement]]
+		m.Sizes = append(m.Sizes, z)
+	}
+	for _, z := range v.Results.SiteSizes {
+		m := &v.Measures[at[z.Measurement]]
+		m.SiteSizes = append(m.SiteSizes, z)
+	}
+	for _, c := range v.Results.Changes {
+		m := &v.Measures[at[c.Measurement]]
+		m.Changes = append(m.Changes, c)
+	}
+}
