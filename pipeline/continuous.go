@@ -151,7 +151,7 @@ func (r *Result) spans(folder string) func([]record.Address) func(record.Address
 func (r *Result) spansIn(folder, file string, want []record.Address) map[record.Address]sheet.Span {
 	for _, ref := range r.Survey.Sheets {
 		if ref.File == file && len(ref.Tabs) == 0 {
-			cells, err := sheet.Spans(file, filepath.Join(folder, filepath.FromSlash(file)), sheetOptions(ref), want)
+			cells, err := sheet.Spans(file, filepath.Join(folder, filepath.FromSlash(file)), sheetOptions(r.Survey, ref), want)
 			if err == nil {
 				return cells
 			}

@@ -73,7 +73,7 @@ func (w *way) readSheet(i int, ref survey.SheetRef) (held []*tableRows, err erro
 		}
 	}
 	w.inputs.Note(ref.File)
-	sheets, fs, err := sheet.Read(ref.File, path, sheetOptions(ref))
+	sheets, fs, err := sheet.Read(ref.File, path, sheetOptions(w.survey, ref))
 	if err != nil {
 		return nil, &InputError{File: ref.File, Err: err}
 	}
@@ -124,7 +124,7 @@ func (w *way) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 	if err != nil {
 		return false, &InputError{File: ref.File, Err: err}
 	}
-	flow, fs, err := sheet.Open(ref.File, path, sheetOptions(ref))
+	flow, fs, err := sheet.Open(ref.File, path, sheetOptions(w.survey, ref))
 	if err != nil {
 		return false, &InputError{File: ref.File, Err: err}
 	}
@@ -311,8 +311,8 @@ func (t *tableOf) withoutRows() []record.Finding {
 		Reason: "the table has headings and no rows"}}
 }
 
-func sheetOptions(ref survey.SheetRef) sheet.Options {
-	return sheet.Options{Encoding: ref.Encoding, Tabs: ref.Tabs, Separator: separator(ref.Separator)}
+func sheetOptions(s *survey.Survey, ref survey.SheetRef) sheet.Options {
+	return sheet.Options{Encoding: ref.Encoding, Tabs: ref.Tabs, Separator: separator(ref.Separator), Budgets: s.Budgets}
 }
 
 func separator(word string) rune {

@@ -54,7 +54,7 @@ func (w *way) readRemedies(name string) ([]remedy.Remedy, error) {
 	if !sheet.Supported(name) {
 		return nil, fmt.Errorf("%s: a table of remedies is CSV or a workbook", name)
 	}
-	sheets, _, err := sheet.Read(name, w.inputs.Path(name), sheet.Options{})
+	sheets, _, err := sheet.Read(name, w.inputs.Path(name), sheet.Options{Budgets: w.survey.Budgets})
 	if err != nil {
 		return nil, err
 	}

@@ -12,6 +12,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/record/budget"
 )
 
 // The exit codes; scripts rely on them.
@@ -56,6 +57,7 @@ func exitCode(err error) int {
 	var mistakes config.Mistakes
 	var call *pipeline.CallError
 	var undecided *pipeline.UndecidedError
+	var beyond *budget.Exceeded
 	var file *fs.PathError
 	switch {
 	case err == nil:
@@ -66,7 +68,7 @@ func exitCode(err error) int {
 		return exitStopped
 	case errors.As(err, &mistakes), errors.As(err, &call):
 		return exitCall
-	case errors.As(err, &input):
+	case errors.As(err, &input), errors.As(err, &beyond):
 		return exitInput
 	case errors.As(err, &output), errors.As(err, &file) && file.Op == "write": // standard output may be a file
 		return exitOutput

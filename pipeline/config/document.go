@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"go.yaml.in/yaml/v3"
+
+	"spadefoot/pipeline/record/budget"
 )
 
 // Document is a YAML file with the lines of its keys.
@@ -20,9 +22,17 @@ type Document struct {
 
 var yamlLine = regexp.MustCompile(`line (\d+)`)
 
+// bytesOfNode is what a node takes in a file, at the most.
+const bytesOfNode = 16
+
 // Parse reads one YAML document. A date stays the text that was written. The
-// error is of type Mistakes.
+// error is of type Mistakes, or a *budget.Exceeded where the document would come
+// to more nodes than it may.
 func Parse(file string, text []byte) (*Document, error) {
+	left := budget.Usual().Nodes
+	if len(text)/bytesOfNode > left {
+		return nil, &budget.Exceeded{File: file, Key: budget.Nodes, What: fmt.Sprintf("the file is larger than %d bytes", left*bytesOfNode)}
+	}
 	var node yaml.Node
 	if err := yaml.Unmarshal(text, &node); err != nil {
 		return nil, syntaxMistake(file, err)
@@ -32,7 +42,10 @@ func Parse(file string, text []byte) (*Document, error) {
 		d.Root = map[string]any{}
 		return d, nil
 	}
-	root, err := plain(node.Content[0], 0)
+	root, err := (&builder{file, left, left}).plain(node.Content[0], 0)
+	if errors.As(err, new(*budget.Exceeded)) {
+		return nil, err
+	}
 	if err != nil {
 		return nil, syntaxMistake(file, err)
 	}
@@ -51,13 +64,23 @@ func syntaxMistake(file string, err error) Mistakes {
 // maxDepth bounds the nesting, so that an alias that holds itself ends.
 const maxDepth = 40
 
-func plain(n *yaml.Node, depth int) (any, error) {
+// builder makes plain values of nodes and counts them, since a list of aliases
+// of lists of aliases grows with each line of the file.
+type builder struct {
+	file       string
+	most, left int
+}
+
+func (b *builder) plain(n *yaml.Node, depth int) (any, error) {
+	if b.left--; b.left < 0 {
+		return nil, &budget.Exceeded{File: b.file, Key: budget.Nodes, What: fmt.Sprintf("with its aliases written out it has more than %d keys, values and lists", b.most)}
+	}
 	if depth > maxDepth {
 		return nil, fmt.Errorf("line %d: nested more than %d deep", n.Line, maxDepth)
 	}
 	switch n.Kind {
 	case yaml.AliasNode:
-		return plain(n.Alias, depth+1)
+		return b.plain(n.Alias, depth+1)
 	case yaml.MappingNode:
 		m := make(map[string]any, len(n.Content)/2)
 		for i := 0; i+1 < len(n.Content); i += 2 {
@@ -65,7 +88,7 @@ func plain(n *yaml.Node, depth int) (any, error) {
 			if _, twice := m[k.Value]; twice {
 				return nil, fmt.Errorf("line %d: the key %q stands there twice", k.Line, k.Value)
 			}
-			v, err := plain(n.Content[i+1], depth+1)
+			v, err := b.plain(n.Content[i+1], depth+1)
 			if err != nil {
 				return nil, err
 			}
@@ -75,7 +98,7 @@ func plain(n *yaml.Node, depth int) (any, error) {
 	case yaml.SequenceNode:
 		l := make([]any, len(n.Content))
 		for i, c := range n.Content {
-			v, err := plain(c, depth+1)
+			v, err := b.plain(c, depth+1)
 			if err != nil {
 				return nil, err
 			}

@@ -33,7 +33,8 @@ type property struct {
 // "undecided" what has an error that nobody decided on. It is used for one capture after the other, since most have but one member or two.
 type properties struct {
 	all                         []property
-	verbatim, unread, undecided []property // members of the groups
+	verbatim, unread, undecided []property     // members of the groups
+	columns                     map[string]int // of the extras, by heading
 }
 
 // begin starts from what the sheet has as dynamicProperties, if anything, then
@@ -52,26 +53,36 @@ func (p *properties) begin(v *record.Value, extras []record.Extra) {
 	given := len(p.all)
 	for i := range extras {
 		e := &extras[i]
+		p.note(e)
 		if strings.TrimSpace(e.Text) == "" {
 			continue
 		}
 		key := strings.TrimSpace(e.Heading)
-		if find(p.all[:given], key) >= 0 || key == "" || isGroup(key) || elsewhere(extras[:i], e) {
+		if find(p.all[:given], key) >= 0 || key == "" || isGroup(key) || p.elsewhere(e) {
 			key = strings.TrimSpace(key + " (column " + record.ColumnLetters(e.From.Column) + ")")
 		}
 		p.put(key, e.Text)
 	}
+	clear(p.columns)
 }
 
-// elsewhere reports whether another column has the heading.
-func elsewhere(before []record.Extra, e *record.Extra) bool {
-	for i := range before {
-		if before[i].Heading == e.Heading && before[i].From.Column != e.From.Column {
-			return true
-		}
+// several is the column of a heading that is no single column's.
+const several = -1
+
+// note notes the column of a heading.
+func (p *properties) note(e *record.Extra) {
+	if p.columns == nil {
+		p.columns = map[string]int{}
 	}
-	return false
+	if first, there := p.columns[e.Heading]; there && first != e.From.Column {
+		p.columns[e.Heading] = several
+		return
+	}
+	p.columns[e.Heading] = e.From.Column
 }
+
+// elsewhere reports whether another column up to here has the heading.
+func (p *properties) elsewhere(e *record.Extra) bool { return p.columns[e.Heading] == several }
 
 // drop empties the collection and lets go of its texts.
 func (p *properties) drop() {

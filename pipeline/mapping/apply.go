@@ -43,6 +43,9 @@ func apply(m *Mapping, t *record.Table, known Known) (*application, error) {
 			return a, err
 		}
 	}
+	for _, r := range a.repeated {
+		a.count(r)
+	}
 	for i := range own {
 		if t.Columns[i].Meaning.CarryDown {
 			t.CarryDown(i) // before labels, which hold for what is blank then
@@ -72,6 +75,7 @@ type application struct {
 	yields   [][2]int       // columns that take what a label says, with the label's column
 	seen     map[string]int // column by what it means
 	matches  []match        // by column
+	repeated []replicates   // columns under one heading
 	findings []record.Finding
 }
 
@@ -106,7 +110,7 @@ func (a *application) column(i int) error {
 	case i >= a.own:
 		a.yield(j, i) // a value beside the table fills the blanks of the column
 	case a.replicates(j, i):
-		a.count(j, i)
+		a.repeat(j, i)
 	case a.matches[j].full && !how.full:
 		a.leave(i)
 	case how.full && !a.matches[j].full:
@@ -184,26 +188,37 @@ func (a *application) replicates(i, j int) bool {
 		a.m.Headings[a.matches[i].entry].Replicate == 0 && Fold(c.Heading) == Fold(d.Heading)
 }
 
+// replicates are the columns of one heading, from the first to the last.
+type replicates struct {
+	first, last int
+	finding     int // place of what is said of them
+}
+
+// repeat notes that a column stands under the heading of an earlier one.
+func (a *application) repeat(first, i int) {
+	for k := range a.repeated {
+		if a.repeated[k].first == first {
+			a.repeated[k].last = i
+			return
+		}
+	}
+	a.repeated = append(a.repeated, replicates{first, i, len(a.findings)})
+	a.findings = append(a.findings, record.Finding{})
+}
+
 // count numbers the columns of one heading from the left.
-func (a *application) count(first, last int) {
+func (a *application) count(r replicates) {
 	n, at := 0, []record.Address{}
-	for i := first; i <= last; i++ {
-		if i == first || a.matches[i].entry == a.matches[first].entry && a.replicates(first, i) {
+	for i := r.first; i <= r.last; i++ {
+		if i == r.first || a.matches[i].entry == a.matches[r.first].entry && a.replicates(r.first, i) {
 			n++
 			a.t.Columns[i].Meaning.Replicate = n
 			at = append(at, headingAddress(a.t, i))
 		}
 	}
-	f := record.Finding{Rule: "heading-replicated", Level: record.Note, At: at[0], Also: at[1:],
-		Field: a.t.Columns[first].Heading, Value: a.t.Columns[first].Heading,
+	heading := a.t.Columns[r.first].Heading
+	a.findings[r.finding] = record.Finding{Rule: "heading-replicated", Level: record.Note, At: at[0], Also: at[1:], Field: heading, Value: heading,
 		Reason: fmt.Sprintf("%d columns stand under this heading; they are read as replicates 1 to %d of one measurement", n, n)}
-	for i := range a.findings {
-		if a.findings[i].Rule == f.Rule && a.findings[i].At == f.At {
-			a.findings[i] = f
-			return
-		}
-	}
-	a.findings = append(a.findings, f)
 }
 
 // headingAddress is the cell of a column's heading.

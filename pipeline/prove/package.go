@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"path"
+	"spadefoot/pipeline/record/budget"
 
 	"spadefoot/pipeline/darwincore/tables"
 )
@@ -33,6 +34,13 @@ func (p *prover) dataPackage() error {
 		p.add("package-malformed", at, "", "", err.Error(), packageGuide+"3")
 		return nil
 	}
+	n := len(v.Resources)
+	for _, r := range v.Resources {
+		n += len(r.Schema.Fields) + len(r.Schema.ForeignKeys) + len(r.Path)
+	}
+	if err := p.admitFields(descriptorName, n); err != nil {
+		return err
+	}
 	d := &describer{p, descriptorName, lines}
 	if err := d.admit(&v); err != nil {
 		return err
@@ -50,15 +58,19 @@ func (p *prover) dataPackage() error {
 	return p.tables(d, &v)
 }
 
+// bytesOfNode is what a value takes in a descriptor, at the most.
+const bytesOfNode = 64
+
 func (p *prover) readSmall(name string) ([]byte, error) {
 	r, err := p.box.open(name)
 	if err != nil {
 		return nil, err
 	}
 	defer r.Close()
-	b, err := io.ReadAll(io.LimitReader(r, maxXML+1))
-	if err == nil && len(b) > maxXML {
-		return nil, &HostileError{p.at, name, fmt.Sprintf("is longer than %d bytes", maxXML)}
+	most := bytesOfNode * budget.Usual().Nodes
+	b, err := io.ReadAll(io.LimitReader(r, int64(most)+1))
+	if err == nil && len(b) > most {
+		return nil, &HostileError{p.at, name, fmt.Sprintf("is longer than %d bytes; %s", most, budget.AdviceWithoutSurvey(budget.Nodes))}
 	}
 	return b, err
 }

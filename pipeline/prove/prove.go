@@ -2,11 +2,13 @@ package prove
 
 import (
 	"context"
+	"fmt"
 	"path"
 	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/budget"
 )
 
 // Options of a proof. The zero value is usable.
@@ -126,6 +128,9 @@ func (p *prover) prove() error {
 	if err != nil || root == nil {
 		return err
 	}
+	if err := p.admitFields(name, len(root.all("extension"))+root.count("field")); err != nil {
+		return err
+	}
 	reader := metaReader{file: name, found: &p.found, level: p.level}
 	m := reader.read(root)
 	p.metaSchema(root, name)
@@ -162,6 +167,14 @@ func (p *prover) findMeta() string {
 	p.base = path.Dir(deeper[0]) + "/"
 	p.add("meta-elsewhere", line(deeper[0], 0), "", deeper[0], "meta.xml stands in a folder of the archive; locations are read from there", guide+"2.3.1")
 	return deeper[0]
+}
+
+// admitFields refuses a description of more columns than anything has.
+func (p *prover) admitFields(name string, n int) error {
+	if most := budget.Usual().Fields; n > most {
+		return &HostileError{p.at, name, fmt.Sprintf("describes more than %d columns and tables; %s", most, budget.AdviceWithoutSurvey(budget.Fields))}
+	}
+	return nil
 }
 
 func (p *prover) has(name string) bool {

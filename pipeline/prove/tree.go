@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"golang.org/x/text/encoding/htmlindex"
+
+	"spadefoot/pipeline/record/budget"
 )
 
 // element is one element of an XML file that is small enough to hold.
@@ -38,6 +40,18 @@ func (e *element) all(name string) []*element {
 		}
 	}
 	return out
+}
+
+// count counts the elements of a name below, at any depth.
+func (e *element) count(name string) int {
+	n := 0
+	for _, c := range e.children {
+		if c.name.Local == name {
+			n++
+		}
+		n += c.count(name)
+	}
+	return n
 }
 
 // Bounds on an XML file: metadata beyond them is no metadata.
@@ -77,6 +91,7 @@ func readTree(r io.Reader) (*element, error) {
 	}
 	var root *element
 	var open []*element
+	left := budget.Usual().Nodes
 	for {
 		// Where a token starts is where the one before it ended.
 		at, _ := d.InputPos()
@@ -96,6 +111,9 @@ func readTree(r io.Reader) (*element, error) {
 		case xml.Directive:
 			return nil, &xmlError{at, "it has a document type declaration, which could define entities", true}
 		case xml.StartElement:
+			if left--; left < 0 {
+				return nil, &xmlError{at, fmt.Sprintf("it has more than %d elements; %s", budget.Usual().Nodes, budget.AdviceWithoutSurvey(budget.Nodes)), true}
+			}
 			e := &element{name: t.Name, attrs: append([]xml.Attr(nil), t.Attr...), line: at}
 			switch {
 			case len(open) > 0:

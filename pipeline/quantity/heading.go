@@ -13,14 +13,20 @@ import (
 // that are ordinary letters or words as well ("g", "m", "in", "min", "C") are
 // taken bare, and capital letters also in brackets, only beside a word that is
 // measured in such units: "Mass g" has grams, "Tag g" and "Tibia (L)" have no
-// unit. A heading that is nothing but a unit gives ok false.
+// unit. A heading that is nothing but a unit gives ok false, and one of more
+// than a thousand bytes, which is prose.
 func HeadingUnit(heading string) (code, rest string, ok bool) {
+	if len(heading) > longestHeading {
+		return "", "", false
+	}
 	code, rest, ok = headingUnit(clean(heading))
 	if !ok || !hasLetter(rest) {
 		return "", "", false
 	}
 	return code, rest, true
 }
+
+const longestHeading = 1000
 
 func headingUnit(h string) (code, rest string, ok bool) {
 	if code, rest, ok = bracketed(h); ok {

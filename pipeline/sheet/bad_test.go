@@ -14,6 +14,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"spadefoot/schemas"
+
+	"spadefoot/pipeline/record/budget"
 )
 
 // TestBadInputs has each kind of file that cannot be read: the error says what
@@ -127,12 +129,12 @@ func TestZipBomb(t *testing.T) {
 		t.Errorf("swelling: %v", err)
 	}
 	b = bomb(1 << 20)
-	limits := usualLimits
+	limits := limitsOf(budget.Budgets{})
 	limits.all = 1 << 19
 	if _, err := openZip("t.xlsx", bytes.NewReader(b), int64(len(b)), limits); err == nil {
 		t.Error("more than all entries may come to was read")
 	}
-	limits = usualLimits
+	limits = limitsOf(budget.Budgets{})
 	limits.files = 3
 	if _, err := openZip("t.xlsx", bytes.NewReader(b), int64(len(b)), limits); err == nil {
 		t.Error("more parts than allowed were read")

@@ -2,11 +2,13 @@ package sheet
 
 import (
 	"crypto/sha256"
+	"fmt"
 	"hash"
 	"io"
 	"os"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/budget"
 )
 
 // Flow is a text file that is read in chunks of rows, so that a large one is
@@ -23,6 +25,7 @@ type Flow struct {
 	text  *textReader
 	found []record.Finding
 	done  bool
+	most  int // cells of a chunk
 }
 
 // Open opens a text file to be read in chunks; name and path are those of
@@ -58,7 +61,7 @@ func flowFrom(name string, file source, size int64, o Options) (*Flow, error) {
 	case len(o.Tabs) > 0:
 		return nil, tabsOfText(name)
 	}
-	f := &Flow{sum: sha256.New(), found: mismatch(name, k)}
+	f := &Flow{sum: sha256.New(), found: mismatch(name, k), most: o.Budgets.OrUsual().Cells}
 	f.bytes = io.TeeReader(file, f.sum)
 	f.text = &textReader{name: name, found: func(x record.Finding) { f.found = append(f.found, x) }}
 	return f, f.text.begin(f.bytes, o)
@@ -78,7 +81,7 @@ func (f *Flow) Next(n int) ([]record.Row, error) {
 		return nil, io.EOF
 	}
 	rows := make([]record.Row, 0, n)
-	for len(rows) < n {
+	for cells := 0; len(rows) < n; {
 		row, err := f.text.next()
 		if err == io.EOF {
 			f.done = true
@@ -89,6 +92,10 @@ func (f *Flow) Next(n int) ([]record.Row, error) {
 		}
 		if err != nil {
 			return nil, err
+		}
+		if cells += len(row.Cells); cells > f.most {
+			f.text.exceed(row.Number, 0, budget.Cells, fmt.Sprintf("%d rows up to here have more than %d cells, blank ones included", len(rows)+1, f.most))
+			return nil, f.text.over
 		}
 		rows = append(rows, row)
 	}

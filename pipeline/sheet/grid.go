@@ -10,9 +10,8 @@ import (
 )
 
 const (
-	mostCells  = 30_000_000 // cells of one tab, blank ones in between included
-	mostBlanks = 1000       // blank rows in a run that are kept
-	mostAlso   = 100        // addresses named beside the first of a finding
+	mostBlanks = 1000 // blank rows in a run that are kept
+	mostAlso   = 100  // addresses named beside the first of a finding
 )
 
 // grid gathers the cells of one tab of a workbook, in any order, and makes a
@@ -20,7 +19,7 @@ const (
 type grid struct {
 	file, name string
 	hidden     bool
-	most       int          // cells
+	spent      *spent       // by all tabs of the workbook
 	rows       []record.Row // sparse, in order of number once sorted
 	index      map[int]int  // row number to place in rows
 	comments   map[place]string
@@ -33,8 +32,8 @@ type grid struct {
 
 type place struct{ row, column int }
 
-func newGrid(file, name string) *grid {
-	return &grid{file: file, name: name, most: mostCells, index: map[int]int{}, comments: map[place]string{},
+func newGrid(file, name string, s *spent) *grid {
+	return &grid{file: file, name: name, spent: s, index: map[int]int{}, comments: map[place]string{},
 		hiddenRows: map[int]bool{}, hiddenCols: map[int]bool{}}
 }
 
@@ -43,6 +42,9 @@ func (g *grid) at(row, column int) record.Address {
 }
 
 func (g *grid) find(rule string, level record.Level, c record.Cell, value, reason string) {
+	if !g.spent.blank(g.at(c.Row, c.Column), faultCells) {
+		return
+	}
 	g.found = append(g.found, record.Finding{Rule: rule, Level: level, At: g.at(c.Row, c.Column), Value: value, Reason: reason})
 }
 
@@ -58,6 +60,9 @@ func coloured(row, column int, fill string) record.Cell {
 // put adds a cell that holds something or is coloured.
 func (g *grid) put(c record.Cell) {
 	if c.Text == "" && c.Fill() == "" && !c.Formula {
+		return
+	}
+	if !g.spent.cell(g.at(c.Row, c.Column), c.Text) {
 		return
 	}
 	if c.Text == "" {
@@ -132,12 +137,11 @@ func (g *grid) sheet() (record.Sheet, []record.Finding, error) {
 	slices.SortFunc(g.rows, func(a, b record.Row) int { return cmp.Compare(a.Number, b.Number) })
 	s := record.Sheet{File: g.file, Name: g.name, Hidden: g.hidden}
 	fills := map[string][]record.Address{}
-	total, last := 0, 0
+	last := 0
 	for _, r := range g.rows {
-		cells := g.whole(r, &total)
-		if total > g.most {
-			return s, nil, &Error{File: g.file, Sheet: g.name, Row: r.Number, Cause: fmt.Sprintf("the tab has more than %d cells", g.most),
-				Advice: "save the tab as CSV, which is read row by row"}
+		cells := g.whole(r)
+		if err := g.spent.err(); err != nil {
+			return s, nil, err
 		}
 		if len(cells) == 0 {
 			continue
@@ -179,7 +183,7 @@ func (g *grid) comment(p place, text string) {
 
 // whole gives the cells of a row in order with no gaps. Blank cells at the end
 // are left out unless somebody put a comment or a formula there.
-func (g *grid) whole(r record.Row, total *int) []record.Cell {
+func (g *grid) whole(r record.Row) []record.Cell {
 	cells := r.Cells
 	byColumn := func(a, b record.Cell) int { return cmp.Compare(a.Column, b.Column) }
 	if !slices.IsSortedFunc(cells, byColumn) {
@@ -195,8 +199,7 @@ func (g *grid) whole(r record.Row, total *int) []record.Cell {
 		return nil
 	}
 	width := cells[len(cells)-1].Column
-	*total += width
-	if *total > g.most || gapless(cells) {
+	if gapless(cells) || !g.spent.blank(g.at(r.Number, 0), max(0, width-len(cells))) {
 		return cells
 	}
 	out := make([]record.Cell, width)

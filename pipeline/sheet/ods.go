@@ -2,9 +2,11 @@ package sheet
 
 import (
 	"archive/zip"
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -29,7 +31,7 @@ const (
 
 // readODS reads the tabs of an ODS workbook (ODF 1.3 Part 3, 9).
 func readODS(name string, f io.ReaderAt, size int64, o Options) ([]record.Sheet, []record.Finding, error) {
-	z, err := openZip(name, f, size, usualLimits)
+	z, err := openZip(name, f, size, limitsOf(o.Budgets))
 	if err != nil {
 		return nil, nil, err
 	}
@@ -40,7 +42,7 @@ func readODS(name string, f io.ReaderAt, size int64, o Options) ([]record.Sheet,
 	if err := walkPart(z, "styles.xml", styles.read); err != nil {
 		return nil, nil, &Error{File: name, Cause: "the styles of the workbook are damaged", Advice: adviceCopy, Err: err}
 	}
-	b := &odsReader{file: name, styles: styles, most: mostCells}
+	b := &odsReader{file: name, styles: styles, spent: newSpent(o.Budgets)}
 	if err := walkPart(z, "content.xml", b.read); err != nil {
 		if e, ok := err.(*Error); ok {
 			return nil, nil, e
@@ -112,12 +114,11 @@ func encryptedODS(z *zip.Reader) bool {
 type odsReader struct {
 	file   string
 	styles *odsStyles
-	most   int // cells of a tab
+	spent  *spent
 	grids  []*grid
 	grid   *grid // of the tab being read
 	row    int   // last row that was read
 	column int
-	cells  int       // of the tab, repeated ones counted
 	hidden bool      // the row being read
 	repeat int       // times that the row being read stands
 	rowBuf []odsCell // its cells
@@ -145,6 +146,7 @@ func (b *odsReader) read(d *xml.Decoder) error {
 		case xml.EndElement:
 			if b.grid != nil && e.Name.Space == nsTable {
 				b.end(e.Name.Local)
+				err = b.spent.err()
 			}
 		}
 		if err != nil {
@@ -168,10 +170,9 @@ func (b *odsReader) start(d *xml.Decoder, e xml.StartElement) error {
 		if b.grid != nil {
 			return d.Skip() // a table within a cell
 		}
-		b.grid = newGrid(b.file, attr(e, "name"))
-		b.grid.most = b.most
+		b.grid = newGrid(b.file, attr(e, "name"), b.spent)
 		b.grid.hidden = b.styles.hiddenTable(attr(e, "style-name"))
-		b.row, b.cells, b.cols = 0, 0, nil
+		b.row, b.cols = 0, nil
 	case "tracked-changes", "shapes", "dde-links", "named-expressions", "content-validations", "database-ranges", "data-pilot-tables":
 		return d.Skip() // hold cells of their own that are no part of the tab
 	case "table-column":
@@ -205,12 +206,13 @@ func (b *odsReader) end(local string) {
 // endRow puts the row as often as it stands there. Rows that hold nothing only
 // count.
 func (b *odsReader) endRow() {
-	for i := 0; i < b.repeat && len(b.rowBuf) > 0 && b.cells <= b.grid.most; i++ {
+	for i := 0; i < b.repeat && len(b.rowBuf) > 0 && b.spent.over == nil; i++ {
 		row := b.row + i + 1
 		for _, c := range b.rowBuf {
-			for k := 0; k < c.repeat && b.cells <= b.grid.most; k++ {
-				b.cells++
-				b.put(c, row, c.column+k)
+			for k := 0; k < c.repeat && b.spent.over == nil; k++ {
+				if i+k == 0 || c.shown == "" && c.kind == "" || b.spent.repeat(b.grid.at(row, c.column+k), 1) {
+					b.put(c, row, c.column+k)
+				}
 			}
 		}
 		if b.hidden {
@@ -229,6 +231,9 @@ func (b *odsReader) columns(e xml.StartElement) {
 	if len(b.cols) > 0 {
 		from = b.cols[len(b.cols)-1].upTo
 	}
+	if from >= mostColumns {
+		return
+	}
 	to := from + repeats(e, "number-columns-repeated", mostColumns)
 	b.cols = append(b.cols, odsColumns{upTo: to, style: attr(e, "default-cell-style-name")})
 	if v := attr(e, "visibility"); v == "collapse" || v == "filter" {
@@ -240,10 +245,9 @@ func (b *odsReader) columns(e xml.StartElement) {
 
 // columnStyle gives the default style of a column.
 func (b *odsReader) columnStyle(column int) string {
-	for _, c := range b.cols {
-		if column <= c.upTo {
-			return c.style
-		}
+	i, _ := slices.BinarySearchFunc(b.cols, column, func(c odsColumns, column int) int { return cmp.Compare(c.upTo, column) })
+	if i == len(b.cols) {
+		return ""
 	}
-	return ""
+	return b.cols[i].style
 }

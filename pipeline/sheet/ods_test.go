@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"spadefoot/pipeline/record/budget"
 )
 
 const odsHead = `<?xml version="1.0" encoding="UTF-8"?><office:document-content xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0" xmlns:style="urn:oasis:names:tc:opendocument:xmlns:style:1.0" xmlns:text="urn:oasis:names:tc:opendocument:xmlns:text:1.0" xmlns:table="urn:oasis:names:tc:opendocument:xmlns:table:1.0" xmlns:fo="urn:oasis:names:tc:opendocument:xmlns:xsl-fo-compatible:1.0" xmlns:number="urn:oasis:names:tc:opendocument:xmlns:datastyle:1.0" xmlns:draw="urn:oasis:names:tc:opendocument:xmlns:drawing:1.0" xmlns:calcext="urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0">`
@@ -111,12 +113,11 @@ func TestODSDamaged(t *testing.T) {
 func TestODSRepeatsAreBounded(t *testing.T) {
 	rows := `<table:table-row table:number-rows-repeated="1048576"><table:table-cell table:number-columns-repeated="16384" office:value-type="string"><text:p>x</text:p></table:table-cell></table:table-row>`
 	b := odsBytes(t, "", rows, nil)
-	z, err := openZip("t.ods", bytes.NewReader(b), int64(len(b)), usualLimits)
+	z, err := openZip("t.ods", bytes.NewReader(b), int64(len(b)), limitsOf(budget.Budgets{}))
 	must(t, err)
-	r := &odsReader{file: "t.ods", styles: newODSStyles(), most: 50_000}
-	must(t, walkPart(z, "content.xml", r.read))
-	_, _, err = r.grids[0].sheet()
-	if e, ok := err.(*Error); !ok || e.Row != 4 {
+	r := &odsReader{file: "t.ods", styles: newODSStyles(), spent: newSpent(budget.Budgets{Repeated: 1000})}
+	err = walkPart(z, "content.xml", r.read)
+	if e, ok := err.(*Error); !ok || e.Row != 1 || e.Column != 1002 || !strings.Contains(e.Advice, "budgets.repeated") {
 		t.Errorf("got %v", err)
 	}
 }

@@ -39,7 +39,7 @@ func (b *odsReader) cell(d *xml.Decoder, e xml.StartElement) error {
 			c.value = a.Value
 		}
 	}
-	if err := c.content(d); err != nil {
+	if err := c.content(d, b.spent.budgets.Cell); err != nil {
 		return err
 	}
 	if c.column > mostColumns {
@@ -54,8 +54,9 @@ func (b *odsReader) cell(d *xml.Decoder, e xml.StartElement) error {
 	return nil
 }
 
-// content reads the paragraphs of a cell, and those of its comment apart.
-func (c *odsCell) content(d *xml.Decoder) error {
+// content reads the paragraphs of a cell, and those of its comment apart. What
+// goes beyond most bytes is cut, which is still more than a cell may hold.
+func (c *odsCell) content(d *xml.Decoder, most int) error {
 	var shown, comment odsText
 	into := &shown
 	for depth := 1; depth > 0; {
@@ -69,7 +70,7 @@ func (c *odsCell) content(d *xml.Decoder) error {
 			switch {
 			case t.Name.Space == nsOffice && t.Name.Local == "annotation":
 				into = &comment
-			case t.Name.Space == nsText:
+			case t.Name.Space == nsText && into.text.Len() <= most:
 				into.start(t)
 			case t.Name.Space == nsDraw || t.Name.Space == nsTable:
 				if err := d.Skip(); err != nil {
@@ -86,7 +87,7 @@ func (c *odsCell) content(d *xml.Decoder) error {
 				into.inside = false
 			}
 		case xml.CharData:
-			if into.inside {
+			if into.inside && into.text.Len() <= most {
 				into.text.Write(t)
 			}
 		}

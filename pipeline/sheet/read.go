@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/budget"
 )
 
 // Options settle what would otherwise be found out from the content.
@@ -19,6 +20,7 @@ type Options struct {
 	Encoding  string   // IANA name or a common alias, for text; "" = find out
 	Separator rune     // for text; 0 = find out
 	Tabs      []string // tabs of a workbook to read; nil = all
+	Budgets   budget.Budgets
 }
 
 // Read reads every sheet of a file. name is the path used in addresses,

@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"io"
 	"iter"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/budget"
 )
 
 // ReadText reads separated text. It holds every row; TextRows does not. Blank
@@ -15,9 +17,13 @@ import (
 func ReadText(name string, r io.Reader, o Options) (record.Sheet, []record.Finding, error) {
 	s := record.Sheet{File: name}
 	var found []record.Finding
+	used := newSpent(o.Budgets)
 	for row, err := range TextRows(name, r, o, func(f record.Finding) { found = append(found, f) }) {
 		if err != nil {
 			return record.Sheet{}, nil, err
+		}
+		if !used.blank(record.Address{File: name, Row: row.Number}, len(row.Cells)) {
+			return record.Sheet{}, nil, used.over
 		}
 		s.Rows = append(s.Rows, row)
 	}
@@ -27,7 +33,7 @@ func ReadText(name string, r io.Reader, o Options) (record.Sheet, []record.Findi
 
 // TextRows gives separated text row by row, as ReadText would. Each finding is
 // handed to found as it arises; what needs the whole file (rows of odd width)
-// comes behind the last row. found may be nil. An error, always an *Error,
+// comes behind the last row. Of a long run of blank lines none is given. found may be nil. An error, always an *Error,
 // ends the rows.
 func TextRows(name string, r io.Reader, o Options, found func(record.Finding)) iter.Seq2[record.Row, error] {
 	return func(yield func(record.Row, error) bool) {
@@ -53,9 +59,11 @@ type textReader struct {
 	told     bool // how the encoding was found
 	any      bool // a line with something on it was seen
 
-	blank, blanks int        // number of the first of the blank lines that wait, and how many do
-	held          record.Row // the row below them
-	holds         bool       // there is one
+	budgets budget.Budgets
+	over    *Error       // the first budget that a row exceeds
+	waiting []record.Row // blank lines, and once there is one the row below them
+	blanks  int          // lines of the run
+	holds   bool         // there is a row below them
 }
 
 func (t *textReader) begin(r io.Reader, o Options) error {
@@ -66,7 +74,7 @@ func (t *textReader) begin(r io.Reader, o Options) error {
 	if o.Separator == '"' || o.Separator == '\n' || o.Separator == '\r' || o.Separator == 0xfffd {
 		return &Error{File: t.name, Cause: fmt.Sprintf("%q cannot separate cells", o.Separator), Advice: "name another separator or leave it out"}
 	}
-	t.decoder = d
+	t.decoder, t.budgets = d, o.Budgets.OrUsual()
 	t.splitter = &splitter{src: d, line: 1, buf: make([]byte, 4*sniffSize), report: t.report}
 	for t.splitter.end < sniffSize && t.splitter.fill() {
 	}
@@ -100,7 +108,8 @@ func (t *textReader) rows(yield func(record.Row, error) bool) {
 }
 
 // next gives the next row, or io.EOF behind the last that holds something.
-// Blank lines wait until something stands below them.
+// Lines with nothing on them, or nothing but separators, wait until something
+// stands below them.
 func (t *textReader) next() (record.Row, error) {
 	for !t.holds {
 		row, err := t.splitter.next()
@@ -111,25 +120,33 @@ func (t *textReader) next() (record.Row, error) {
 			return record.Row{}, t.failure(err)
 		}
 		t.tellEncoding()
-		if len(row.Cells) == 0 {
-			if t.blanks++; t.blanks == 1 {
-				t.blank = row.Number
+		if holdsNothing(row) {
+			if t.blanks++; t.blanks <= mostBlanks {
+				t.waiting = append(t.waiting, row)
 			}
 			continue
 		}
 		t.any = true
-		t.watch(row)
+		if t.watch(row); t.over != nil {
+			return record.Row{}, t.over
+		}
 		if t.blanks == 0 {
 			return row, nil
 		}
-		t.held, t.holds = row, true
+		if t.blanks > mostBlanks {
+			t.waiting = t.waiting[:0]
+		}
+		t.waiting, t.blanks, t.holds = append(t.waiting, row), 0, true
 	}
-	if t.blanks > 0 {
-		t.blank, t.blanks = t.blank+1, t.blanks-1
-		return record.Row{Number: t.blank - 1}, nil
+	row := t.waiting[0]
+	if t.waiting = t.waiting[1:]; len(t.waiting) == 0 {
+		t.waiting, t.holds = nil, false
 	}
-	t.holds = false
-	return t.held, nil
+	return row, nil
+}
+
+func holdsNothing(row record.Row) bool {
+	return !slices.ContainsFunc(row.Cells, func(c record.Cell) bool { return c.Text != "" })
 }
 
 // end reports what only the whole file tells.
@@ -196,9 +213,15 @@ func (t *textReader) tellEncoding() {
 // taken only when the row can hold what it looks for.
 func (t *textReader) watch(row record.Row) {
 	t.widths.add(row)
+	filled := 0
 	for i := range row.Cells {
 		c := &row.Cells[i]
+		if c.Text != "" {
+			filled++
+		}
 		switch {
+		case len(c.Text) > t.budgets.Cell:
+			t.exceed(row.Number, c.Column, budget.Cell, fmt.Sprintf("the cell holds more than %d bytes", t.budgets.Cell))
 		case len(c.Text) >= 6 && scientific(c.Text):
 			t.report(ruleDigits, record.Error, c.Row, c.Column, c.Text, "a long number was written in scientific notation; its last digits are not in the file")
 		case t.decoder.lost && strings.Contains(c.Text, "\uFFFD"):
@@ -206,6 +229,15 @@ func (t *textReader) watch(row record.Row) {
 		case t.decoder.control && strings.IndexByte(c.Text, 0) >= 0:
 			t.report(ruleControl, record.Warning, c.Row, c.Column, c.Text, "the cell holds a NUL character")
 		}
+	}
+	if filled > t.budgets.Columns {
+		t.exceed(row.Number, 0, budget.Columns, fmt.Sprintf("more than %d cells of this row hold something", t.budgets.Columns))
+	}
+}
+
+func (t *textReader) exceed(row, column int, key, cause string) {
+	if t.over == nil {
+		t.over = &Error{File: t.name, Row: row, Column: column, Cause: cause, Advice: budget.Advice(key)}
 	}
 }
 

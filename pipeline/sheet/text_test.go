@@ -13,6 +13,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/budget"
 	"spadefoot/pipeline/record/need"
 )
 
@@ -186,7 +187,7 @@ func TestAgainstEncodingCSV(t *testing.T) {
 func TestManyQuotationMarks(t *testing.T) {
 	for _, unit := range []string{`"`, `"a`, `"a,`, `"a"b",`, `"a"`, `,"`} {
 		line := strings.Repeat(unit, 1<<20/len(unit))
-		s, _, err := ReadText("t.csv", strings.NewReader("a,b\n"+line+"\nc,d\n"), Options{Separator: ','})
+		s, _, err := ReadText("t.csv", strings.NewReader("a,b\n"+line+"\nc,d\n"), Options{Separator: ',', Budgets: budget.Budgets{Cell: 2 << 20, Columns: 2 << 20}})
 		if err != nil {
 			t.Fatal(unit, err)
 		}

@@ -75,14 +75,18 @@ func readXLS(name string, f io.ReaderAt, size int64, o Options) (sheets []record
 	if err != nil {
 		return nil, nil, err
 	}
+	used := newSpent(o.Budgets)
 	for i, t := range tabs {
 		if !wanted[i] {
 			continue
 		}
-		g := newGrid(name, t.name)
+		g := newGrid(name, t.name, used)
 		g.hidden = t.hidden
 		reader := &xlsTab{book: b, grid: g, notes: map[int]place{}, texts: map[int]string{}}
 		if err := reader.read(t.at); err != nil {
+			if used.over != nil {
+				return nil, nil, used.over
+			}
 			return nil, nil, &Error{File: name, Sheet: t.name, Row: reader.row, Cause: "the tab is damaged", Advice: adviceCopy, Err: err}
 		}
 		one, fs, err := g.sheet()

@@ -44,7 +44,7 @@ func (t *xlsTab) read(at int) error {
 		case r.id == recEOF:
 			depth--
 		case depth == 1:
-			if err := t.record(r); err != nil {
+			if err := errors.Join(t.record(r), t.grid.spent.err()); err != nil {
 				return err
 			}
 		}

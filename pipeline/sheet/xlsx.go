@@ -14,14 +14,16 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// xlsxBook is an open XLSX workbook. The library gives workbook, styles, shared
-// strings and comments. The cells of a tab are read by readXLSXTab, since the
-// library's row reader drops their types and ends quietly at broken XML.
+// xlsxBook is an open XLSX workbook. The library gives workbook, styles and
+// comments. The cells of a tab are read by xlsxTab, since the library's row
+// reader drops their types and ends quietly at broken XML, and the texts that
+// they share by sharedTexts, which counts them.
 type xlsxBook struct {
 	file     string
 	zip      *zip.Reader
 	book     *excelize.File
 	date1904 bool
+	texts    []string          // shared by the cells
 	paths    map[string]string // relationship identifier to part
 	styles   map[int]cellStyle
 }
@@ -40,7 +42,7 @@ func readXLSX(name string, f io.ReaderAt, size int64, o Options) (sheets []recor
 			err = &Error{File: name, Cause: "the workbook is damaged", Advice: adviceCopy, Err: fmt.Errorf("%v", p)}
 		}
 	}()
-	b, err := openXLSX(name, f, size)
+	b, err := openXLSX(name, f, size, o)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -53,12 +55,17 @@ func readXLSX(name string, f io.ReaderAt, size int64, o Options) (sheets []recor
 	if err != nil {
 		return nil, nil, err
 	}
+	used, seen := newSpent(o.Budgets), map[string]bool{}
 	for i, s := range b.book.WorkBook.Sheets.Sheet {
 		target, ok := b.paths[s.ID]
 		if !wanted[i] || ok && holdsNoCells(target) {
 			continue
 		}
-		g := newGrid(name, s.Name)
+		if seen[target] {
+			return nil, nil, &Error{File: name, Sheet: s.Name, Cause: "the workbook is damaged: two of its tabs are one", Advice: adviceCopy}
+		}
+		seen[target] = true
+		g := newGrid(name, s.Name, used)
 		g.hidden = s.State == "hidden" || s.State == "veryHidden"
 		if err := b.readTab(g, target); err != nil {
 			return nil, nil, err
@@ -72,12 +79,13 @@ func readXLSX(name string, f io.ReaderAt, size int64, o Options) (sheets []recor
 	return sheets, found, nil
 }
 
-func openXLSX(name string, f io.ReaderAt, size int64) (*xlsxBook, error) {
-	z, err := openZip(name, f, size, usualLimits)
+func openXLSX(name string, f io.ReaderAt, size int64, o Options) (*xlsxBook, error) {
+	limits := limitsOf(o.Budgets)
+	z, err := openZip(name, f, size, limits)
 	if err != nil {
 		return nil, err
 	}
-	limit := excelize.Options{UnzipSizeLimit: usualLimits.all, UnzipXMLSizeLimit: usualLimits.all}
+	limit := excelize.Options{UnzipSizeLimit: limits.all, UnzipXMLSizeLimit: limits.all}
 	book, err := excelize.OpenReader(io.NewSectionReader(f, 0, size), limit)
 	if err == nil && book.WorkBook == nil {
 		book.GetSheetList() // reads the workbook part
@@ -89,7 +97,10 @@ func openXLSX(name string, f io.ReaderAt, size int64) (*xlsxBook, error) {
 	if p, err := book.GetWorkbookProps(); err == nil && p.Date1904 != nil {
 		b.date1904 = *p.Date1904
 	}
-	if err := b.loadStrings(); err != nil {
+	if b.texts, err = sharedTexts(name, z, o.Budgets.OrUsual()); err != nil {
+		if e, ok := err.(*Error); ok {
+			return nil, e
+		}
 		return nil, &Error{File: name, Cause: "the texts of the workbook cannot be read", Advice: adviceCopy, Err: err}
 	}
 	b.paths, err = b.relations()
@@ -99,33 +110,12 @@ func openXLSX(name string, f io.ReaderAt, size int64) (*xlsxBook, error) {
 	return b, nil
 }
 
-// loadStrings has the library read the shared strings, which it does at the
-// first row of any tab.
-func (b *xlsxBook) loadStrings() error {
-	for _, tab := range b.book.GetSheetList() {
-		rows, err := b.book.Rows(tab)
-		if err != nil {
-			continue
-		}
-		defer rows.Close()
-		if rows.Next() {
-			if _, err := rows.Columns(excelize.Options{RawCellValue: true}); err != nil {
-				return err
-			}
-		}
-		if b.book.SharedStrings != nil {
-			return nil
-		}
-	}
-	return nil
-}
-
 // text gives a shared string.
 func (b *xlsxBook) text(i int) (string, bool) {
-	if b.book.SharedStrings == nil || i < 0 || i >= len(b.book.SharedStrings.SI) {
+	if i < 0 || i >= len(b.texts) {
 		return "", false
 	}
-	return b.book.SharedStrings.SI[i].String(), true
+	return b.texts[i], true
 }
 
 // relations gives the part of each tab by relationship identifier.

@@ -10,6 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/budget"
 )
 
 // xlsxBytes makes a workbook with the library.
@@ -204,8 +205,7 @@ func TestXLSXDamaged(t *testing.T) {
 }
 
 func TestTooManyCells(t *testing.T) {
-	g := newGrid("t.xlsx", "Wide")
-	g.most = 1000
+	g := newGrid("t.xlsx", "Wide", newSpent(budget.Budgets{Cells: 1000}))
 	for row := 1; row <= 3; row++ {
 		g.put(record.Cell{Row: row, Column: 400, Text: "x", Kind: record.Text})
 	}

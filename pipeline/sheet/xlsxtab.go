@@ -29,6 +29,9 @@ func (b *xlsxBook) readTab(g *grid, target string) error {
 	if t.xml, err = markupOf(r, e.UncompressedSize64); err == nil {
 		err = t.read()
 	}
+	if over := g.spent.err(); over != nil {
+		return over
+	}
 	if err != nil {
 		return &Error{File: b.file, Sheet: g.name, Row: t.row, Cause: "the tab is damaged", Advice: adviceCopy, Err: err}
 	}
@@ -57,6 +60,7 @@ type xlsxTab struct {
 	xml         markup
 	row, column int
 	whole       bool // the end of the rows was seen
+	hiddenTo    int  // last column that is hidden, since they come in order
 }
 
 func (t *xlsxTab) read() error {
@@ -90,8 +94,9 @@ func (t *xlsxTab) start(e xml.StartElement) error {
 		if on(attr(e, "hidden")) {
 			from, _ := strconv.Atoi(attr(e, "min"))
 			to, _ := strconv.Atoi(attr(e, "max"))
-			for c := max(from, 1); c <= min(to, excelize.MaxColumns); c++ {
+			for c := max(from, t.hiddenTo+1); c <= min(to, excelize.MaxColumns); c++ {
 				t.grid.hiddenCols[c] = true
+				t.hiddenTo = c
 			}
 		}
 	case "row":
@@ -145,13 +150,14 @@ func (t *xlsxTab) cell(e xml.StartElement) error {
 	if err := t.content(&raw); err != nil {
 		return err
 	}
-	return t.put(raw, t.book.style(style))
+	return errors.Join(t.put(raw, t.book.style(style)), t.grid.spent.err())
 }
 
 // content reads what a cell element holds, up to its end. Phonetic readings
 // beside a text are no part of it.
 func (t *xlsxTab) content(raw *rawCell) error {
 	var in []string
+	var value, formula, inline []byte
 	for {
 		tok, err := t.xml.RawToken()
 		if err == io.EOF {
@@ -167,6 +173,7 @@ func (t *xlsxTab) content(raw *rawCell) error {
 			raw.hasFormula = raw.hasFormula || e.Name.Local == "f"
 		case xml.EndElement:
 			if len(in) == 0 {
+				raw.value, raw.formula, raw.inline = string(value), string(formula), string(inline)
 				return nil
 			}
 			in = in[:len(in)-1]
@@ -176,11 +183,11 @@ func (t *xlsxTab) content(raw *rawCell) error {
 			}
 			switch last := in[len(in)-1]; {
 			case last == "v":
-				raw.value += string(e)
+				value = append(value, e...)
 			case last == "f":
-				raw.formula += string(e)
+				formula = append(formula, e...)
 			case last == "t" && !(len(in) > 1 && in[len(in)-2] == "rPh"):
-				raw.inline += string(e)
+				inline = append(inline, e...)
 			}
 		}
 	}

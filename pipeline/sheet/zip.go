@@ -8,6 +8,8 @@ import (
 
 	"github.com/klauspost/compress/flate"
 	"golang.org/x/text/transform"
+
+	"spadefoot/pipeline/record/budget"
 )
 
 // zipLimits bound what a packed workbook may unpack to. Sheets of XML shrink to
@@ -20,9 +22,16 @@ type zipLimits struct {
 	times int64 // how often its packed size a larger entry may be
 }
 
-var usualLimits = zipLimits{files: 10_000, all: 1 << 30, free: 16 << 20, times: 250}
+func limitsOf(b budget.Budgets) zipLimits {
+	return zipLimits{files: 10_000, all: int64(b.OrUsual().Unpacked), free: 16 << 20, times: 250}
+}
 
-var errTooLarge = errors.New("the workbook unpacks to more than it may")
+// errTooLarge says that the entries swell beyond the budget, errSwells that one
+// does beyond what sheets ever shrink from.
+var (
+	errTooLarge = errors.New("the workbook unpacks to more than it may")
+	errSwells   = errors.New("the workbook unpacks to more than it may: a part of it swells as no sheet does")
+)
 
 const adviceTooBig = "save the sheets as CSV, which is read row by row"
 
@@ -40,7 +49,10 @@ func openZip(name string, f io.ReaderAt, size int64, limits zipLimits) (*zip.Rea
 	}
 	for _, e := range z.File {
 		n, err := unpack(e, limits)
-		if errors.Is(err, errTooLarge) {
+		switch {
+		case errors.Is(err, errTooLarge):
+			return nil, &Error{File: name, Cause: err.Error(), Advice: adviceTooBig + ", or, " + budget.Advice(budget.Unpacked)}
+		case errors.Is(err, errSwells):
 			return nil, &Error{File: name, Cause: err.Error(), Advice: adviceTooBig}
 		}
 		if err != nil {
@@ -57,7 +69,10 @@ func unpack(e *zip.File, limits zipLimits) (int64, error) {
 		return 0, errTooLarge
 	}
 	most := max(limits.free, limits.times*int64(min(e.CompressedSize64, 1<<40)))
-	most = min(most, limits.all)
+	tooMuch := errSwells
+	if most >= limits.all {
+		most, tooMuch = limits.all, errTooLarge
+	}
 	r, err := e.Open()
 	if err != nil {
 		return 0, err
@@ -65,7 +80,7 @@ func unpack(e *zip.File, limits zipLimits) (int64, error) {
 	defer r.Close()
 	n, err := io.Copy(io.Discard, io.LimitReader(r, most+1))
 	if n > most {
-		return n, errTooLarge
+		return n, tooMuch
 	}
 	return n, err
 }

@@ -2,6 +2,7 @@ package survey
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io/fs"
 	"path"
@@ -24,10 +25,11 @@ type loader struct {
 	files  map[string][]byte
 	seen   map[string]*mapping.Mapping
 	ms     config.Mistakes
+	failed error // beyond the mistakes: a file that asks for more than it may
 }
 
 // loadMappings gives every sheet its mapping.
-func (s *Survey) loadMappings(folder fs.FS, doc *config.Document, known mapping.Known) config.Mistakes {
+func (s *Survey) loadMappings(folder fs.FS, doc *config.Document, known mapping.Known) (config.Mistakes, error) {
 	l := &loader{folder: folder, doc: doc, known: known, files: s.Files, seen: map[string]*mapping.Mapping{}}
 	for i := range s.Sheets {
 		ref := &s.Sheets[i]
@@ -45,7 +47,7 @@ func (s *Survey) loadMappings(folder fs.FS, doc *config.Document, known mapping.
 			ref.Weighing = merge(ref.Weighing, ref.Map.Weighing)
 		}
 	}
-	return l.ms
+	return l.ms, l.failed
 }
 
 // sheetPath finds the entry of survey.yaml that a file came from; a pattern
@@ -126,7 +128,11 @@ func (l *loader) document(name, at string) *config.Document {
 	}
 	doc, err := config.Parse(name, text)
 	if err != nil {
-		l.ms = append(l.ms, err.(config.Mistakes)...)
+		var ms config.Mistakes
+		if !errors.As(err, &ms) {
+			l.failed = err
+		}
+		l.ms = append(l.ms, ms...)
 		return nil
 	}
 	return doc

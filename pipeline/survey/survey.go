@@ -17,6 +17,7 @@ import (
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/budget"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -37,6 +38,7 @@ type Survey struct {
 	Sheets       []SheetRef        `json:"sheets"`
 	Rules        Rules             `json:"rules"`
 	Archive      Archive           `json:"archive"`
+	Budgets      budget.Budgets    `json:"budgets"`
 	FailOn       string            `json:"failOn"`
 	Mapping      json.RawMessage   `json:"mapping"`
 	Files        map[string][]byte `json:"-"` // survey.yaml and mappings as read, by path
@@ -189,7 +191,8 @@ const (
 
 // Load reads the survey folder's description. flags maps key paths to flags
 // that may override the file. The error is of type config.Mistakes where the
-// description is wrong, and an error of fs where it cannot be read.
+// description is wrong, a *budget.Exceeded where it asks for more than it may, and
+// an error of fs where it cannot be read.
 func Load(folder fs.FS, flags map[string]*pflag.Flag, known mapping.Known) (*Survey, error) {
 	text, err := fs.ReadFile(folder, FileName)
 	if err != nil {
@@ -218,8 +221,11 @@ func Load(folder fs.FS, flags map[string]*pflag.Flag, known mapping.Known) (*Sur
 	ms := s.ownMeasures(doc, &known)
 	ms = append(ms, s.mistakes(doc, known)...)
 	ms = append(ms, s.expand(folder, doc)...)
-	ms = append(ms, s.loadMappings(folder, doc, known)...)
-	if len(ms) > 0 {
+	unmapped, err := s.loadMappings(folder, doc, known)
+	if err != nil {
+		return nil, err
+	}
+	if ms = append(ms, unmapped...); len(ms) > 0 {
 		return nil, ms
 	}
 	return s, nil

@@ -1,0 +1,102 @@
+// Package budget bounds what reading one input may take. A file of a few
+// kilobytes can ask for gigabytes: a row that stands a million times, a text
+// that thousands of cells share, a list of lists of lists. Each bound is far
+// beyond what people write by hand, is counted while a file is taken apart, and
+// can be raised by whoever trusts the file.
+package budget
+
+import (
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+)
+
+// Budgets are the bounds. The json names are the keys below budgets in
+// survey.yaml. Zero stands for the usual bound.
+type Budgets struct {
+	Cells    int `json:"cells"`    // of a workbook, or of a text file that is held whole; blank ones in between count
+	Repeated int `json:"repeated"` // cells of a workbook that stand there by a count of repetitions
+	Columns  int `json:"columns"`  // cells of one row that hold something
+	Text     int `json:"text"`     // bytes of all cells of a workbook; a text that many share counts for each
+	Cell     int `json:"cell"`     // bytes of one cell
+	Unpacked int `json:"unpacked"` // bytes that a packed workbook comes to
+	Nodes    int `json:"nodes"`    // keys, values and lists of survey.yaml or a mapping, aliases written out; elements of a file of XML
+	Fields   int `json:"fields"`   // columns that meta.xml or datapackage.json describe
+}
+
+// usual is what holds where nobody says otherwise.
+var usual = Budgets{
+	Cells:    5_000_000,
+	Repeated: 100_000,
+	Columns:  2_000,
+	Text:     64 << 20,
+	Cell:     1 << 18,
+	Unpacked: 256 << 20,
+	Nodes:    200_000,
+	Fields:   10_000,
+}
+
+// variables is what the names of environment variables begin with.
+const variables = "SPADEFOOT_BUDGETS_"
+
+// Usual gives the usual budgets, or what the environment has in their place.
+func Usual() Budgets { return Budgets{}.OrUsual() }
+
+// OrUsual fills in what is not set.
+func (b Budgets) OrUsual() Budgets {
+	u := usual
+	for _, one := range []struct {
+		key       string
+		mine, its *int
+	}{
+		{Cells, &b.Cells, &u.Cells}, {Repeated, &b.Repeated, &u.Repeated}, {Columns, &b.Columns, &u.Columns}, {Text, &b.Text, &u.Text},
+		{Cell, &b.Cell, &u.Cell}, {Unpacked, &b.Unpacked, &u.Unpacked}, {Nodes, &b.Nodes, &u.Nodes}, {Fields, &b.Fields, &u.Fields},
+	} {
+		if *one.mine > 0 {
+			continue
+		}
+		*one.mine = *one.its
+		if n, err := strconv.Atoi(os.Getenv(variable(one.key))); err == nil && n > 0 {
+			*one.mine = n
+		}
+	}
+	return b
+}
+
+// The keys of the budgets.
+const (
+	Cells    = "cells"
+	Repeated = "repeated"
+	Columns  = "columns"
+	Text     = "text"
+	Cell     = "cell"
+	Unpacked = "unpacked"
+	Nodes    = "nodes"
+	Fields   = "fields"
+)
+
+func variable(key string) string { return variables + strings.ToUpper(key) }
+
+// Advice says how to raise a budget that survey.yaml may name.
+func Advice(key string) string {
+	return fmt.Sprintf("if the file is to be trusted, raise budgets.%s in survey.yaml or %s in the environment", key, variable(key))
+}
+
+// AdviceWithoutSurvey says how to raise a budget of what is read before
+// survey.yaml, or without it.
+func AdviceWithoutSurvey(key string) string {
+	return fmt.Sprintf("if the file is to be trusted, raise %s in the environment", variable(key))
+}
+
+// Exceeded says that a file asks for more than its budget.
+type Exceeded struct {
+	File string
+	Key  string // of the budget
+	What string // what there is too much of, with the bound
+}
+
+// Error names the file, the budget and what raises it.
+func (e *Exceeded) Error() string {
+	return fmt.Sprintf("%s: %s; %s", e.File, e.What, AdviceWithoutSurvey(e.Key))
+}

@@ -1,0 +1,75 @@
+package sheet
+
+import (
+	"fmt"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/budget"
+)
+
+// faultCells is what a cell with a finding of its own counts as.
+const faultCells = 10
+
+// spent is what the cells of one file have come to, against its budgets.
+type spent struct {
+	budgets               budget.Budgets
+	cells, repeated, text int
+	columns               int // cells of the row that hold something
+	row                   int // that columns is of
+	over                  *Error
+}
+
+func newSpent(b budget.Budgets) *spent { return &spent{budgets: b.OrUsual()} }
+
+// exceed keeps the first budget that was exceeded, and where.
+func (s *spent) exceed(at record.Address, key, cause string) {
+	if s.over == nil {
+		s.over = &Error{File: at.File, Sheet: at.Sheet, Row: at.Row, Column: at.Column, Cause: cause, Advice: budget.Advice(key)}
+	}
+}
+
+// err is the first budget that was exceeded, or nil.
+func (s *spent) err() error {
+	if s.over == nil {
+		return nil
+	}
+	return s.over
+}
+
+// blank counts cells that hold nothing.
+func (s *spent) blank(at record.Address, n int) bool {
+	if s.cells += n; s.cells > s.budgets.Cells {
+		s.exceed(record.Address{File: at.File, Sheet: at.Sheet, Row: at.Row}, budget.Cells,
+			fmt.Sprintf("up to here there are more than %d cells, blank ones in between included", s.budgets.Cells))
+	}
+	return s.over == nil
+}
+
+// cell counts one cell and what stands in it. It is false where that was too
+// much.
+func (s *spent) cell(at record.Address, text string) bool {
+	s.text += len(text)
+	if at.Row != s.row {
+		s.row, s.columns = at.Row, 0
+	}
+	if text != "" {
+		s.columns++
+	}
+	switch b := &s.budgets; {
+	case len(text) > b.Cell:
+		s.exceed(at, budget.Cell, fmt.Sprintf("the cell holds more than %d bytes", b.Cell))
+	case s.text > b.Text:
+		s.exceed(at, budget.Text, fmt.Sprintf("the cells up to here hold more than %d bytes of text, counted in each of them where they share one", b.Text))
+	case s.columns > b.Columns:
+		s.exceed(at, budget.Columns, fmt.Sprintf("more than %d cells of this row hold something", b.Columns))
+	}
+	return s.blank(at, 1)
+}
+
+// repeat counts cells that stand there by a count of repetitions.
+func (s *spent) repeat(at record.Address, n int) bool {
+	if s.repeated += n; s.repeated > s.budgets.Repeated {
+		s.exceed(at, budget.Repeated, fmt.Sprintf("more than %d cells stand there only as repetitions of others", s.budgets.Repeated))
+	}
+	return s.over == nil
+}

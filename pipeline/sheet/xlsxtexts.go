@@ -1,0 +1,107 @@
+package sheet
+
+import (
+	"archive/zip"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline/record/budget"
+)
+
+// sharedTexts reads the texts that the cells of an XLSX workbook share, each
+// once (ECMA-376 Part 1, 18.4.8). Phonetic readings beside a text are no part
+// of it.
+func sharedTexts(name string, z *zip.Reader, b budget.Budgets) ([]string, error) {
+	e := part(z, "xl/sharedStrings.xml")
+	if e == nil {
+		return nil, nil
+	}
+	r, err := e.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	m, err := markupOf(r, e.UncompressedSize64)
+	if err != nil {
+		return nil, err
+	}
+	t := &textsReader{xml: m}
+	for {
+		more, err := t.step()
+		if err != nil || !more {
+			return t.texts, err
+		}
+		switch {
+		case len(t.texts) > b.Cells:
+			return nil, &Error{File: name, Cause: fmt.Sprintf("its cells share more than %d texts", b.Cells), Advice: budget.Advice(budget.Cells)}
+		case len(t.one) > b.Cell:
+			return nil, &Error{File: name, Cause: fmt.Sprintf("a text that its cells share is longer than %d bytes", b.Cell), Advice: budget.Advice(budget.Cell)}
+		}
+	}
+}
+
+// textsReader gathers the texts of the items.
+type textsReader struct {
+	xml      markup
+	texts    []string
+	one      []byte // the text of the item so far
+	inText   bool
+	phonetic bool
+}
+
+// step takes one token. It is false at the end.
+func (t *textsReader) step() (bool, error) {
+	tok, err := t.xml.RawToken()
+	if err == io.EOF {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	switch e := tok.(type) {
+	case xml.StartElement:
+		switch e.Name.Local {
+		case "si":
+			t.one = t.one[:0]
+		case "rPh":
+			t.phonetic = true
+		case "t":
+			t.inText = !t.phonetic
+		}
+	case xml.EndElement:
+		switch e.Name.Local {
+		case "si":
+			t.texts = append(t.texts, unescaped(string(t.one)))
+		case "rPh":
+			t.phonetic = false
+		case "t":
+			t.inText = false
+		}
+	case xml.CharData:
+		if t.inText {
+			t.one = append(t.one, e...)
+		}
+	}
+	return true, nil
+}
+
+// escaped is a character that XML cannot hold (ECMA-376 Part 1, 22.9.2.19).
+var escaped = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
+
+// unescaped writes such characters as themselves.
+func unescaped(s string) string {
+	if !strings.Contains(s, "_x") {
+		return s
+	}
+	return escaped.ReplaceAllStringFunc(s, func(e string) string {
+		n, err := strconv.ParseUint(e[2:6], 16, 16)
+		if err != nil {
+			return e
+		}
+		return string(rune(n))
+	})
+}
