@@ -53,6 +53,10 @@ func ParseTime(text string) Time {
 		return Time{Missing: true}
 	}
 	var t Time
+	if len(s) > longest {
+		t.Problems = []record.Problem{{Rule: ruleTime, Level: levels[ruleTime], Reason: fmt.Sprintf("a text of %d characters is no time of day", len(s))}}
+		return t
+	}
 	body := s
 	if i := strings.IndexByte(body, '('); i > 0 && strings.HasSuffix(body, ")") {
 		t.Remark, body = body[i+1:len(body)-1], strings.TrimSpace(body[:i])

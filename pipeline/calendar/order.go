@@ -87,6 +87,9 @@ func (e *Evidence) Add(text string) {
 }
 
 func (e *Evidence) any(s string) {
+	if len(s) > longest {
+		return
+	}
 	s, _ = cutTime(s)
 	l := lex(s)
 	if len(l.fields) != 3 || len(l.unknown) > 0 {

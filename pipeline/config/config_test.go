@@ -1,10 +1,14 @@
 package config
 
 import (
+	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
 	"github.com/spf13/pflag"
+
+	"spadefoot/pipeline/record/budget"
 )
 
 func mistakes(t *testing.T, err error) Mistakes {
@@ -145,4 +149,23 @@ func FuzzParse(f *testing.F) {
 			_ = err.Error()
 		}
 	})
+}
+
+// A few lines of aliases stand for a list of millions.
+func TestAliasesAreCounted(t *testing.T) {
+	text := "a: &a [x, x, x, x, x, x, x, x, x]\n"
+	for c := 'b'; c < 'j'; c++ {
+		text += fmt.Sprintf("%c: &%c [%s*%c]\n", c, c, strings.Repeat(fmt.Sprintf("*%c, ", c-1), 8), c-1)
+	}
+	var over *budget.Exceeded
+	if _, err := Parse("survey.yaml", []byte(text)); !errors.As(err, &over) || over.File != "survey.yaml" || over.Key != budget.Nodes {
+		t.Errorf("got %v", err)
+	}
+	t.Setenv("SPADEFOOT_BUDGETS_NODES", "100")
+	if _, err := Parse("survey.yaml", []byte("a: "+strings.Repeat("x", 2000))); !errors.As(err, &over) {
+		t.Errorf("a large file: %v", err)
+	}
+	if _, err := Parse("survey.yaml", []byte("a: &a {b: 1}\nc: *a\n")); err != nil {
+		t.Error(err)
+	}
 }

@@ -98,6 +98,10 @@ func (s *Summary) addCells(t *taxonSummary, r *row) {
 	}
 }
 
+// mostPairs is with how many replicates before it a reading is compared, far
+// more than anybody takes of one animal.
+const mostPairs = 50
+
 // add counts decimals, steps and the differences between replicates.
 func (m *measurementSummary) add(c *cell, observer uint64) {
 	for i, r := range c.readings {
@@ -105,7 +109,7 @@ func (m *measurementSummary) add(c *cell, observer uint64) {
 		if !r.Derived {
 			m.steps.add(observerOf(r, observer), r.Number)
 		}
-		for _, o := range c.readings[:i] {
+		for _, o := range c.readings[max(0, i-mostPairs):i] {
 			m.pairs.Add(math.Abs(math.Log(r.Number / o.Number)))
 		}
 	}
