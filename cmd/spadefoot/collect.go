@@ -6,13 +6,15 @@ import (
 	"runtime"
 	"runtime/debug"
 	"runtime/metrics"
+	"sync/atomic"
 )
 
 // While little is in memory, garbage is collected seldom: a season is then done
 // in three quarters of the processor time, for some 50 MB. Beyond smallHeap the
 // usual rule holds, since there memory is dearer than time; and as long as what
 // lives is well below one of the bounds, as it is where a long survey is walked
-// in parts, garbage does not take the program beyond that bound.
+// in parts, garbage does not take the program beyond that bound. Behind the last
+// of them stands the ceiling.
 const (
 	smallHeap   = 32 << 20 // bytes that live
 	seldom      = 300      // per cent of what lives that may be added before collecting
@@ -21,20 +23,27 @@ const (
 
 var bounds = []int64{330 << 20, 530 << 20} // bytes
 
+// ceiling is what the program may take, in bytes.
+var ceiling atomic.Int64
+
 // collectSeldom sets that rule, unless the caller has one in GOGC or GOMEMLIMIT.
-func collectSeldom() {
+// above is told what lives after each collection that found more than the
+// ceiling.
+func collectSeldom(above func(live int64)) {
+	ceiling.Store(math.MaxInt64)
 	if os.Getenv("GOGC") != "" || os.Getenv("GOMEMLIMIT") != "" {
 		return
 	}
+	ceiling.Store(usualCeiling())
 	debug.SetGCPercent(seldom)
-	debug.SetMemoryLimit(bounds[0])
-	afterCollection(bounds)
+	debug.SetMemoryLimit(min(bounds[0], ceiling.Load()))
+	afterCollection(bounds, above)
 }
 
 // afterCollection looks at the heap each time that garbage was collected, which
 // is when an object that nobody holds is cleaned up. The first of the bounds is
 // in force.
-func afterCollection(bounds []int64) {
+func afterCollection(bounds []int64, above func(live int64)) {
 	witness := new([64]byte)
 	runtime.AddCleanup(witness, func(struct{}) {
 		live := int64(math.MaxInt64)
@@ -47,10 +56,11 @@ func afterCollection(bounds []int64) {
 		}
 		for len(bounds) > 0 && live > bounds[0]*7/10 { // what lives needs more
 			bounds = bounds[1:]
-			debug.SetMemoryLimit(append(bounds, math.MaxInt64)[0])
+			debug.SetMemoryLimit(min(append(bounds, math.MaxInt64)[0], ceiling.Load()))
 		}
-		if len(bounds) > 0 {
-			afterCollection(bounds)
+		if live > ceiling.Load() {
+			above(live)
 		}
+		afterCollection(bounds, above)
 	}, struct{}{})
 }

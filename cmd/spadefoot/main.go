@@ -25,8 +25,9 @@ import (
 )
 
 func main() {
-	collectSeldom()
-	ctx, stop := signal.NotifyContext(context.Background(), endings()...)
+	ctx, above := begun()
+	collectSeldom(above)
+	ctx, stop := signal.NotifyContext(ctx, endings()...)
 	context.AfterFunc(ctx, stop) // whoever asks twice is not kept waiting
 	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
 }

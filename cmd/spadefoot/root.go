@@ -30,6 +30,7 @@ var errFindings = errors.New("findings at or above the failing level")
 
 // run is the program without the process round it.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	var memory int64
 	root := &cobra.Command{
 		Use:           "spadefoot",
 		Short:         "From field sheets to a checked Darwin Core archive, every doubt named",
@@ -38,13 +39,15 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		CompletionOptions: cobra.CompletionOptions{
 			HiddenDefaultCmd: true,
 		},
+		PersistentPreRunE: func(*cobra.Command, []string) error { return allow(memory) },
 	}
+	root.PersistentFlags().Int64Var(&memory, "memory", 0, "megabytes that the program may take; half of what the machine has if not given")
 	root.SetHelpCommand(helpCommand(root))
 	root.AddCommand(draftCommand(), runCommand(), checkCommand(), remediesCommand(), observersCommand(), formsCommand(), deskCommand(), proveCommand(), versionCommand())
 	root.SetArgs(args)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	err := root.ExecuteContext(ctx)
+	err := stopped(ctx, root.ExecuteContext(ctx))
 	if err != nil && !errors.Is(err, errFindings) {
 		fmt.Fprintln(stderr, "spadefoot: "+strings.ReplaceAll(err.Error(), "\n", "\nspadefoot: "))
 	}
@@ -58,6 +61,7 @@ func exitCode(err error) int {
 	var call *pipeline.CallError
 	var undecided *pipeline.UndecidedError
 	var beyond *budget.Exceeded
+	var memory *memoryError
 	var file *fs.PathError
 	switch {
 	case err == nil:
@@ -68,7 +72,7 @@ func exitCode(err error) int {
 		return exitStopped
 	case errors.As(err, &mistakes), errors.As(err, &call):
 		return exitCall
-	case errors.As(err, &input), errors.As(err, &beyond):
+	case errors.As(err, &input), errors.As(err, &beyond), errors.As(err, &memory):
 		return exitInput
 	case errors.As(err, &output), errors.As(err, &file) && file.Op == "write": // standard output may be a file
 		return exitOutput

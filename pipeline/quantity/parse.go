@@ -20,6 +20,9 @@ func Parse(text string, o Options) Quantity {
 	return finish(q, s, o)
 }
 
+// longestCell bounds what is looked at as a number with remarks, in bytes.
+const longestCell = 4000
+
 // whole settles cells that are not to be taken apart: missing values, faults
 // of spreadsheets, numbers that became dates or lost digits.
 func whole(s, text string) (Quantity, bool) {
@@ -34,6 +37,10 @@ func whole(s, text string) (Quantity, bool) {
 		return q, true
 	default:
 		q.Remark = remark
+		return q, true
+	}
+	if len(s) > longestCell {
+		q.unread(ruleUnread, fmt.Sprintf("a text of %d characters is no number", len(s)), "")
 		return q, true
 	}
 	if isFault(s) {

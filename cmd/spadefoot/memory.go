@@ -1,0 +1,79 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"runtime/debug"
+
+	"github.com/KimMachineGun/automemlimit/memlimit"
+
+	"spadefoot/pipeline"
+)
+
+const megabyte = 1 << 20
+
+// memoryError says that a survey takes more memory than the program may.
+type memoryError struct{ live int64 }
+
+func (e *memoryError) Error() string {
+	return fmt.Sprintf("out of memory: what is in work takes %d MB, and %d MB are allowed; allow more with --memory MB, or divide what is read into several folders",
+		e.live/megabyte, ceiling.Load()/megabyte)
+}
+
+// usualCeiling is half of the memory that the machine has, or that this process
+// may take of it.
+func usualCeiling() int64 {
+	most := uint64(math.MaxInt64)
+	for _, of := range []memlimit.Provider{memlimit.FromSystem, memlimit.FromCgroup, ofProcess} {
+		if n, err := of(); err == nil && n > 0 {
+			most = min(most, n)
+		}
+	}
+	if most == math.MaxInt64 {
+		return math.MaxInt64
+	}
+	return int64(most / 2)
+}
+
+// allow sets the ceiling that --memory gives, in megabytes.
+func allow(megabytes int64) error {
+	switch {
+	case megabytes == 0:
+		return nil
+	case megabytes < 64:
+		return &pipeline.CallError{Reason: fmt.Sprintf("--memory: found %d; give the megabytes that the program may take, 64 or more", megabytes)}
+	}
+	ceiling.Store(min(megabytes, math.MaxInt64/megabyte) * megabyte)
+	debug.SetMemoryLimit(min(bounds[0], ceiling.Load()))
+	return nil
+}
+
+// giveUp ends the program when it takes more than it may: in order where it
+// walks between two steps soon, at once where what is in work keeps growing.
+func giveUp(cancel context.CancelCauseFunc, stderr io.Writer, exit func(int)) func(live int64) {
+	return func(live int64) {
+		err := &memoryError{live}
+		cancel(err)
+		if live > ceiling.Load()/2*3 {
+			fmt.Fprintln(stderr, "spadefoot: "+err.Error())
+			exit(exitInput)
+		}
+	}
+}
+
+// stopped gives what ended a context in place of the error that it led to.
+func stopped(ctx context.Context, err error) error {
+	if memory, ok := context.Cause(ctx).(*memoryError); ok && err != nil {
+		return memory
+	}
+	return err
+}
+
+// begun is the program's context and its end for want of memory.
+func begun() (context.Context, func(live int64)) {
+	ctx, cancel := context.WithCancelCause(context.Background())
+	return ctx, giveUp(cancel, os.Stderr, os.Exit)
+}
