@@ -23,6 +23,7 @@ import (
 type DraftOptions struct {
 	Checklist string // path of a checklist, copied into the survey folder
 	Title     string
+	InPlace   bool // the sheets lie in the folder already and stay there
 	// Ask puts a question about a sheet to a person and gives the place of the
 	// answer among the question's answers; nil where nobody is there to ask.
 	Ask func(where string, q mapping.Question) (int, error)
@@ -87,6 +88,7 @@ type drafting struct {
 	ctx    context.Context
 	o      DraftOptions
 	files  map[string][]byte
+	there  []string // sheets that lie in the folder already
 	names  *taxon.Checklist
 	refs   []entry
 	forms  []*form
@@ -132,8 +134,8 @@ func (d *drafting) sheet(path string) error {
 	if _, twice := d.files[name]; twice {
 		return &CallError{fmt.Sprintf("two sheets are named %s; rename one", name)}
 	}
-	if !d.old.free(name) {
-		return &output.Error{Path: filepath.Join(d.old.folder, name), Err: errors.New("a draft never writes over what is there; rename the new sheet")}
+	if !d.o.InPlace && !d.free(name) {
+		return &output.Error{Path: filepath.Join(d.result.Folder, name), Err: errors.New("a draft never writes over what is there; rename the new sheet")}
 	}
 	all, found, err := sheet.Read(name, path, sheet.Options{})
 	if err != nil {
@@ -144,6 +146,9 @@ func (d *drafting) sheet(path string) error {
 		return &InputError{File: path, Err: err}
 	}
 	d.files[name] = text
+	if d.o.InPlace {
+		d.there = append(d.there, name)
+	}
 	for _, f := range found {
 		if f.Rule == "encoding-guessed" || f.Rule == "separator-guessed" {
 			d.comment("%s: %s", f.At, f.Reason)
@@ -206,7 +211,7 @@ func (d *drafting) mappingName(s record.Sheet) string {
 		base += "-" + slug(s.Name)
 	}
 	name := base + ".yaml"
-	for n := 2; d.files[name] != nil || name == survey.FileName || !d.old.free(name); n++ {
+	for n := 2; d.files[name] != nil || name == survey.FileName || !d.free(name); n++ {
 		name = fmt.Sprintf("%s-%d.yaml", base, n)
 	}
 	return name

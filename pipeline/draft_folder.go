@@ -72,8 +72,18 @@ func (d *drafting) write(out string) error {
 	if len(d.result.Sheets) == 0 {
 		return &InputError{File: "", Err: errors.New("no table was found in any of the sheets; nothing was written")}
 	}
-	if d.old != nil {
-		return d.old.write(d.files)
+	for _, name := range d.there {
+		delete(d.files, name)
+	}
+	if d.old == nil && d.o.InPlace {
+		for name := range d.files {
+			if !d.free(name) {
+				delete(d.files, name) // a table that somebody made already
+			}
+		}
+	}
+	if d.old != nil || d.o.InPlace {
+		return addFiles(out, d.files)
 	}
 	return output.NewFolder(out, d.files, nil)
 }

@@ -43,6 +43,9 @@ type changedForm struct {
 // begin looks at the folder that the draft is for: new, empty, or a survey.
 func (d *drafting) begin(out string) error {
 	if _, err := os.Stat(filepath.Join(out, survey.FileName)); err != nil {
+		if d.o.InPlace {
+			return nil
+		}
 		return output.MustBeEmpty(out, "a draft never writes over what is there: it makes a new folder, or adds to a survey folder")
 	}
 	if d.o.Checklist != "" || d.o.Title != "" {
@@ -226,17 +229,17 @@ func lastLine(n *yaml.Node) int {
 	return line
 }
 
-// free reports whether no file of the survey has the name.
-func (o *oldSurvey) free(name string) bool {
-	if o == nil {
+// free reports whether no file of the folder has the name.
+func (d *drafting) free(name string) bool {
+	if d.old == nil && !d.o.InPlace {
 		return true
 	}
-	_, err := os.Stat(filepath.Join(o.folder, filepath.FromSlash(name)))
+	_, err := os.Stat(filepath.Join(d.result.Folder, filepath.FromSlash(name)))
 	return errors.Is(err, fs.ErrNotExist)
 }
 
-// write adds the files, survey.yaml last.
-func (o *oldSurvey) write(files map[string][]byte) error {
+// addFiles writes files into a folder, survey.yaml last.
+func addFiles(folder string, files map[string][]byte) error {
 	var names []string
 	for name := range files {
 		if name != survey.FileName {
@@ -245,12 +248,12 @@ func (o *oldSurvey) write(files map[string][]byte) error {
 	}
 	slices.Sort(names)
 	for _, name := range append(names, survey.FileName) {
-		err := output.WriteFile(filepath.Join(o.folder, filepath.FromSlash(name)), func(w io.Writer) error {
+		err := output.WriteFile(filepath.Join(folder, filepath.FromSlash(name)), func(w io.Writer) error {
 			_, err := w.Write(files[name])
 			return err
 		})
 		if err != nil {
-			return &output.Error{Path: o.folder, Err: err}
+			return &output.Error{Path: folder, Err: err}
 		}
 	}
 	return nil

@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"context"
+	"io/fs"
 	"math"
 )
 
@@ -20,4 +21,18 @@ func Look(ctx context.Context, folder string, o Options) (_ *Result, err error) 
 		return nil, err
 	}
 	return w.result(o)
+}
+
+// insteadOf is a folder in which some files have another text.
+type insteadOf struct {
+	fs.FS
+	texts map[string][]byte
+}
+
+// ReadFile implements fs.ReadFileFS.
+func (f insteadOf) ReadFile(name string) ([]byte, error) {
+	if text, ok := f.texts[name]; ok {
+		return text, nil
+	}
+	return fs.ReadFile(f.FS, name)
 }

@@ -31,6 +31,10 @@ type Options struct {
 	// Run; empty for none.
 	ExactPlaces string
 
+	// Instead holds texts that are read in place of survey.yaml and mappings of the
+	// folder, by name, for Look: what a change would do.
+	Instead map[string][]byte
+
 	// Told is called with the result, whose findings it can go through; nil for
 	// nothing.
 	Told func(*Result) error
@@ -46,6 +50,7 @@ type Options struct {
 type Result struct {
 	Survey   *survey.Survey
 	Tables   []record.Table
+	Of       []int // for each table the index of its sheet in the survey
 	Captures []*record.Capture
 	Findings []record.Finding
 	Counts   Counts
@@ -147,6 +152,9 @@ func start(folder string, o Options) (*way, error) {
 		return nil, &CallError{folder + " is a file; give the folder that holds survey.yaml"}
 	}
 	w := &way{folder: folder, files: os.DirFS(folder), inputs: output.NewInputs(folder), progress: o.Progress, version: o.Version, proposing: o.proposing}
+	if o.Instead != nil {
+		w.files = insteadOf{w.files, o.Instead}
+	}
 	w.survey, err = survey.Load(w.files, o.Flags, Known())
 	if err != nil {
 		return nil, err
@@ -302,7 +310,7 @@ func (w *way) enter(ctx context.Context, stage string) error {
 func (w *way) result(o Options) (*Result, error) {
 	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Tally: w.tally, Ready: w.readiness(&w.tally), Written: w.written}
 	for _, t := range w.laid {
-		r.Tables = append(r.Tables, *t.table)
+		r.Tables, r.Of = append(r.Tables, *t.table), append(r.Of, t.ref)
 	}
 	if !w.held {
 		r.way = w

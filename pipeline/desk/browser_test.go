@@ -46,6 +46,27 @@ func everyWidth(b *browser.Tab, name string) {
 	b.Scheme("light")
 }
 
+// Everything on the page Questions works with a mouse and a keyboard alone.
+func TestQuestionsInABrowser(t *testing.T) {
+	address := serve(t, unmapped(t))
+	b := visit(t, address, "/questions")
+	everyWidth(b, "questions-new")
+	b.Type("#title", "Frogs of Marrow Creek")
+	b.Press("Read these sheets")
+	if text := b.Text(); !strings.Contains(text, "What they were understood to mean was written") {
+		t.Fatalf("after the draft:\n%s", text)
+	}
+	everyWidth(b, "questions-open")
+	b.Go(address + "/questions/column?mapping=marrow-2023-spring.yaml&heading=SVL+(mm)")
+	b.PressAt("input[value=other]")
+	b.Choose("#kind", "measurement:headLength")
+	b.Press("See what would change")
+	if text := b.Text(); !strings.Contains(text, "As headLength") {
+		t.Fatalf("after trying:\n%s", text)
+	}
+	everyWidth(b, "questions-column")
+}
+
 func TestPagesInABrowser(t *testing.T) {
 	address := serve(t, demo(t))
 	b := visit(t, address, "/questions")

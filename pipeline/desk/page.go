@@ -51,6 +51,7 @@ var web embed.FS
 var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
 	"one": func(n int, word string) string { return report.Plural(n, word) },
 	"inc": func(i int) int { return i + 1 },
+	"say": report.Say,
 }).ParseFS(web, "web/*.html"))
 
 // routes puts all pages on one way.

@@ -19,6 +19,9 @@ type Question struct {
 	weight  float64
 }
 
+// Weight is how much a question matters: what would spoil every row weighs most.
+func (q Question) Weight() float64 { return q.weight }
+
 // Answer is one way to settle a question.
 type Answer struct {
 	Text  string
@@ -72,8 +75,8 @@ const (
 	weightOpen   = 40
 )
 
-// sureEnough is the confidence from which a guess raises no question.
-const sureEnough = 0.8
+// SureEnough is the confidence from which a guess raises no question.
+const SureEnough = 0.8
 
 // Questions lists what the draft could not settle, the weightiest first.
 func (d *Draft) Questions() []Question {
@@ -92,7 +95,7 @@ func (d *Draft) Questions() []Question {
 		case g.Seen.Filled == 0:
 		case g.Meaning.Role == record.Unmatched:
 			add(d.askOpen(g))
-		case g.Confidence < sureEnough:
+		case g.Confidence < SureEnough:
 			add(d.askSure(g))
 		}
 	}
@@ -237,7 +240,10 @@ func meaningWords(m record.Meaning) string {
 	case record.SetAside:
 		return "to be set aside (" + m.Reason + ")"
 	case record.Measurement:
-		return strings.TrimSpace(m.Measurement + " in " + unitName(m.Unit))
+		if m.Unit == "" {
+			return m.Measurement
+		}
+		return m.Measurement + " in " + unitName(m.Unit)
 	case record.WeighPart:
 		if m.Unit == "" {
 			return "the weighing's " + m.Part
@@ -312,3 +318,15 @@ func twoDigits(s string) string {
 	}
 	return s
 }
+
+// Words names a meaning within a sentence; "" for none.
+func Words(m record.Meaning) string {
+	if m.Role == record.Unmatched {
+		return ""
+	}
+	return meaningWords(m)
+}
+
+// Same reports whether two meanings are the same thing, units and instruments
+// apart.
+func Same(a, b record.Meaning) bool { return meaningKey(a) == meaningKey(b) }

@@ -22,7 +22,7 @@ func (d *Draft) YAML() []byte {
 	fmt.Fprintf(&b, "name: %s\n", Quote(d.Name))
 	switch {
 	case len(d.Key) > 0 && d.keyRepeats:
-		fmt.Fprintf(&b, "key: [] # %s would name some captures alike; give the terms that name each one\n", strings.Join(d.Key, ", "))
+		fmt.Fprintf(&b, "key: [] # %s "+wouldRepeat+"; give the terms that name each one\n", strings.Join(d.Key, ", "))
 	case len(d.Key) > 0:
 		fmt.Fprintf(&b, "key: [%s] # names one capture and never changes\n", strings.Join(d.Key, ", "))
 	default:

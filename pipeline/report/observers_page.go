@@ -92,7 +92,7 @@ func (o Observers) HTML(w io.Writer) error {
 			continue
 		}
 		if len(v.Said) < mostSaid {
-			v.Said = append(v.Said, doubtSaid{f, say(f)})
+			v.Said = append(v.Said, doubtSaid{f, Say(f)})
 		} else {
 			v.Unsaid++
 		}
@@ -120,7 +120,7 @@ type observersView struct {
 
 type doubtSaid struct {
 	Finding record.Finding
-	Said    said
+	Said    Said
 }
 
 // personView is one observer with a word for each measurement.

@@ -106,7 +106,7 @@ var styleText string
 var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
 	"one": func(n int, word string) string { return Plural(n, word) },
 	"inc": func(i int) int { return i + 1 },
-	"say": say, "help": help, "sealed": sealed,
+	"say": Say, "help": help, "sealed": sealed,
 }).Parse(pageText)).New("style").Parse(styleText))
 
 // HTML writes the report as one self-contained page: text first, pictures in
@@ -133,7 +133,7 @@ func HTML(w io.Writer, p Page) error {
 
 // tell prepares what the page says of an entry.
 func (g *Gather) tell(e *entry) {
-	e.said, e.SeenIn = say(*e.Findings[0]), nil
+	e.said, e.SeenIn = Say(*e.Findings[0]), nil
 	if !g.large {
 		e.Row = g.rows[e.Findings[0]]
 	}

@@ -28,7 +28,7 @@ type entry struct {
 
 	Row    []Neighbour
 	SeenIn []seen // pictures that show it
-	said   said
+	said   Said
 
 	merging // only in a large survey
 }

@@ -9,21 +9,21 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// said is a reason taken apart for reading.
-type said struct {
+// Said is a reason taken apart for reading.
+type Said struct {
 	Lead    string // what is doubtful, as one sentence
 	Rest    string // what else was said, in quieter type
 	Figures string // the numbers behind the lead, on demand
 }
 
-// say takes a reason apart. The first sentence leads; where it has a colon and
+// Say takes the reason of a finding apart. The first sentence leads; where it has a colon and
 // the finding has figures, what follows the colon is the figures.
-func say(f record.Finding) said {
+func Say(f record.Finding) Said {
 	parts := sentences(f.Reason)
 	if len(parts) == 0 {
-		return said{}
+		return Said{}
 	}
-	s := said{Lead: parts[0], Rest: strings.Join(capitals(parts[1:]), " ")}
+	s := Said{Lead: parts[0], Rest: strings.Join(capitals(parts[1:]), " ")}
 	if at := colon(s.Lead); at > 0 && len(f.Figures) > 0 {
 		s.Lead, s.Figures = s.Lead[:at]+".", capital(strings.TrimSpace(s.Lead[at+1:]))
 	}
@@ -140,7 +140,7 @@ func around(row []Neighbour) []Neighbour {
 func (e *entry) Lead() *record.Finding { return e.Findings[0] }
 
 // Said is the leading finding's reason.
-func (e *entry) Said() said { return e.said }
+func (e *entry) Said() Said { return e.said }
 
 // Others are the findings of the same cause.
 func (e *entry) Others() []*record.Finding { return e.Findings[1:] }

@@ -12,19 +12,19 @@ func TestSay(t *testing.T) {
 	for _, c := range []struct {
 		reason  string
 		figures []record.Figure
-		want    said
+		want    Said
 	}{
 		{"tibia length 73.9 mm is too large: 33.8 robust standard deviations off the line. The rest lets expect 37.7 mm (36.3 mm to 39.2 mm). 37,9 mm brings it back: two digits were exchanged.", some,
-			said{"Tibia length 73.9 mm is too large.", "The rest lets expect 37.7 mm (36.3 mm to 39.2 mm). 37,9 mm brings it back: two digits were exchanged.", "33.8 robust standard deviations off the line."}},
-		{"the tare was not taken, so the mass is that of animal and bag", nil, said{Lead: "The tare was not taken, so the mass is that of animal and bag."}},
-		{"no figures: the colon stays", nil, said{Lead: "No figures: the colon stays."}},
-		{`"see book. 12" cannot be read`, nil, said{Lead: `"see book. 12" cannot be read.`}},
-		{"L. sylvatica is not in the checklist; cf. L. sylvaticus. Look it up", nil, said{Lead: "L. sylvatica is not in the checklist; cf. L. sylvaticus.", Rest: "Look it up."}},
-		{"is it so?", nil, said{Lead: "Is it so?"}},
-		{"(see p. 4. and 5) is open", nil, said{Lead: "(see p. 4. and 5) is open."}},
-		{"", some, said{}},
+			Said{"Tibia length 73.9 mm is too large.", "The rest lets expect 37.7 mm (36.3 mm to 39.2 mm). 37,9 mm brings it back: two digits were exchanged.", "33.8 robust standard deviations off the line."}},
+		{"the tare was not taken, so the mass is that of animal and bag", nil, Said{Lead: "The tare was not taken, so the mass is that of animal and bag."}},
+		{"no figures: the colon stays", nil, Said{Lead: "No figures: the colon stays."}},
+		{`"see book. 12" cannot be read`, nil, Said{Lead: `"see book. 12" cannot be read.`}},
+		{"L. sylvatica is not in the checklist; cf. L. sylvaticus. Look it up", nil, Said{Lead: "L. sylvatica is not in the checklist; cf. L. sylvaticus.", Rest: "Look it up."}},
+		{"is it so?", nil, Said{Lead: "Is it so?"}},
+		{"(see p. 4. and 5) is open", nil, Said{Lead: "(see p. 4. and 5) is open."}},
+		{"", some, Said{}},
 	} {
-		if got := say(record.Finding{Reason: c.reason, Figures: c.figures}); got != c.want {
+		if got := Say(record.Finding{Reason: c.reason, Figures: c.figures}); got != c.want {
 			t.Errorf("%q:\n got %q\nwant %q", c.reason, got, c.want)
 		}
 	}

@@ -50,6 +50,10 @@ func (s *Survey) loadMappings(folder fs.FS, doc *config.Document, known mapping.
 	return l.ms, l.failed
 }
 
+// SheetKey is the key of the entry of survey.yaml that a sheet came from:
+// "sheets.2".
+func (s *Survey) SheetKey(i int) string { return sheetPath(s.doc, s.Sheets[i].File, i) }
+
 // sheetPath finds the entry of survey.yaml that a file came from; a pattern
 // stands for several files, so the position alone does not tell.
 func sheetPath(doc *config.Document, file string, i int) string {

@@ -1,0 +1,160 @@
+package desk
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/taxon"
+)
+
+// form is a mapping with the tables that it is for, and a draft that stands by
+// it.
+type form struct {
+	name     string // for people
+	key      string // tells it from others
+	text     Text   // the file that it stands in; without a name where it comes with the program
+	at       []string
+	mapping  *mapping.Mapping
+	tables   []*record.Table
+	standing *mapping.Standing
+}
+
+// fixed reports whether the mapping has no place of its own in the folder.
+func (f *form) fixed() bool { return f.text.Name == "" }
+
+// forms gives the mappings of the survey as it stands, in the order of its
+// sheets.
+func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Result, error) {
+	result, err := d.Survey(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	var all []*form
+	for i := range result.Tables {
+		ref := result.Of[i]
+		key := sourceOf(result.Survey, ref)
+		k := slices.IndexFunc(all, func(f *form) bool { return f.key == key })
+		if k < 0 {
+			f := &form{key: key, name: key, mapping: result.Survey.Sheets[ref].Map}
+			if err := d.place(f, result.Survey, ref); err != nil {
+				return nil, nil, err
+			}
+			k, all = len(all), append(all, f)
+		}
+		all[k].tables = append(all[k].tables, &result.Tables[i])
+	}
+	for _, f := range all {
+		if err := f.stand(d.clues(result.Survey)); err != nil {
+			return nil, nil, err
+		}
+	}
+	return all, result, nil
+}
+
+// sourceOf names where the mapping of a sheet stands.
+func sourceOf(s *survey.Survey, ref int) string {
+	if name := strings.Trim(string(s.Sheets[ref].RawMap), `"`); name != "" && !strings.HasPrefix(name, "{") {
+		return name
+	}
+	if len(s.Sheets[ref].RawMap) > 0 {
+		return fmt.Sprintf("%s, %s", survey.FileName, s.Sheets[ref].File)
+	}
+	if name := strings.Trim(string(s.Mapping), `"`); !strings.HasPrefix(name, "{") {
+		return name
+	}
+	return survey.FileName
+}
+
+// place finds the file that a mapping stands in, and its place there.
+func (d *Desk) place(f *form, s *survey.Survey, ref int) (err error) {
+	switch {
+	case strings.HasPrefix(f.key, "starter/"):
+		return nil
+	case f.key == survey.FileName:
+		f.at = []string{"mapping"}
+		f.text, err = d.Read(survey.FileName)
+	case strings.HasPrefix(f.key, survey.FileName+", "):
+		for i, other := range s.Sheets {
+			if i != ref && other.File == s.Sheets[ref].File {
+				return nil // which of the entries it is cannot be told
+			}
+		}
+		f.at = strings.Split(s.SheetKey(ref)+".mapping", ".")
+		f.text, err = d.Read(survey.FileName)
+	default:
+		f.text, err = d.Read(f.key)
+	}
+	return err
+}
+
+// clues are what a draft may know of this survey beside its sheets.
+func (d *Desk) clues(s *survey.Survey) mapping.Clues {
+	clues := mapping.Clues{Repeatable: pipeline.Known().Repeatable}
+	for _, in := range s.Instruments {
+		clues.Tools = append(clues.Tools, mapping.Tool{Name: in.Name, Unit: in.Unit})
+	}
+	if name := s.Tables.Checklist; name != "" {
+		if f, err := d.root.Open(name); err == nil {
+			defer f.Close()
+			if names, err := taxon.ReadChecklist(f, name); err == nil {
+				clues.Species = func(text string) bool { return names.Match(text).State == taxon.Matched }
+			}
+		}
+	}
+	return clues
+}
+
+// stand sets the mapping beside what a draft would propose now.
+func (f *form) stand(clues mapping.Clues) error {
+	tables := make([]record.Table, len(f.tables))
+	for i, t := range f.tables {
+		tables[i] = *t
+	}
+	draft, err := mapping.Propose(f.name, tables, clues)
+	if err != nil {
+		return err
+	}
+	f.standing = draft.Stand(f.mapping, tables, f.text.Bytes, f.at...)
+	return nil
+}
+
+// formAsked is the form that a request is about, as it was when the page was
+// made.
+func (d *Desk) formAsked(r *http.Request, all []*form) (*form, error) {
+	i := slices.IndexFunc(all, func(f *form) bool { return f.key == r.FormValue("mapping") })
+	switch {
+	case i < 0:
+		return nil, refuse(http.StatusNotFound, "There is no mapping %q in this survey.", r.FormValue("mapping"))
+	case all[i].fixed():
+		return nil, refuse(http.StatusUnprocessableEntity, "%s has no file of its own in the folder and cannot be changed here. Give it one, and name that in survey.yaml.", all[i].name)
+	case r.Method == http.MethodPost && r.PostFormValue("mark") != all[i].text.Mark:
+		return nil, &ChangedError{all[i].text.Name}
+	}
+	return all[i], nil
+}
+
+// writeMapping writes a mapping and walks the survey with it. A text with which
+// the survey cannot be walked is not written.
+func (d *Desk) writeMapping(r *http.Request, f *form, text []byte) (*pipeline.Result, error) {
+	if _, err := d.try(r.Context(), f, text); err != nil {
+		return nil, refuse(http.StatusUnprocessableEntity, "With this meaning the survey cannot be read, so nothing was written. %s", err)
+	}
+	if err := d.Write(f.text, text); err != nil {
+		return nil, err
+	}
+	return d.Survey(r.Context())
+}
+
+// try walks the survey as it would be with another text of a mapping.
+func (d *Desk) try(ctx context.Context, f *form, text []byte) (*pipeline.Result, error) {
+	o := d.Pipeline
+	o.Instead = map[string][]byte{f.text.Name: text}
+	return pipeline.Look(ctx, d.folder, o)
+}

@@ -1,0 +1,195 @@
+package desk
+
+import (
+	"cmp"
+	"net/http"
+	"slices"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/record"
+)
+
+// questions is the page of what the sheets were understood to say.
+func questions(d *Desk, mux *http.ServeMux) {
+	mux.HandleFunc("GET /questions", d.show(d.questions))
+	mux.HandleFunc("POST /questions/answer", d.do(d.answer))
+	mux.HandleFunc("GET /questions/column", d.show(d.column))
+	mux.HandleFunc("POST /questions/column", d.changeColumn)
+	mux.HandleFunc("POST /questions/draft", d.do(d.draft))
+	mux.HandleFunc("POST /questions/sheet", d.do(d.upload))
+}
+
+// questionsView is what the page shows.
+type questionsView struct {
+	Described bool
+	Loose     []looseSheet
+	Forms     []*formView
+	Asked     []askedView // the weightiest first
+}
+
+// formView is a mapping and what it is for.
+type formView struct {
+	No      int
+	Key     string
+	Name    string
+	Mark    string
+	Fixed   bool // it has no file in the folder, so that it cannot be changed
+	Columns []columnLine
+	Tables  []tableView
+}
+
+// askedView is an open question with its answers.
+type askedView struct {
+	Form    *formView
+	Text    string
+	Answers []string
+	weight  float64
+}
+
+// columnLine is one column of the overview.
+type columnLine struct {
+	Heading, Meaning, Unit, Instrument string
+	State                              string // sure, unsure or open
+	Doubts                             int
+}
+
+// tableView is a table with its first rows.
+type tableView struct {
+	Where    string
+	Rows     int
+	Headings []string
+	Meanings []string
+	First    [][]string
+}
+
+// rowsShown is how many rows of a table are shown.
+const rowsShown = 5
+
+func (d *Desk) questions(r *http.Request) (View, error) {
+	v := View{Title: "Questions", Template: "questions.html"}
+	if !d.described() {
+		loose, err := d.looseSheets(nil)
+		v.Data = questionsView{Loose: loose}
+		return v, err
+	}
+	all, result, err := d.forms(r.Context())
+	if err != nil {
+		return v, err
+	}
+	loose, err := d.looseSheets(result.Survey)
+	q := questionsView{Described: true, Loose: loose}
+	doubts := doubtsByColumn(result)
+	for i, f := range all {
+		view := &formView{No: i + 1, Key: f.key, Name: f.name, Mark: f.text.Mark, Fixed: f.fixed()}
+		for _, open := range f.standing.Open() {
+			if view.Fixed {
+				break
+			}
+			a := askedView{Form: view, Text: open.Text, weight: open.Weight()}
+			for _, answer := range open.Answers {
+				a.Answers = append(a.Answers, answer.Text)
+			}
+			q.Asked = append(q.Asked, a)
+		}
+		view.Columns = f.lines(doubts)
+		for _, t := range f.tables {
+			view.Tables = append(view.Tables, viewOf(t))
+		}
+		q.Forms = append(q.Forms, view)
+	}
+	slices.SortStableFunc(q.Asked, func(a, b askedView) int { return cmp.Compare(b.weight, a.weight) })
+	v.Data = q
+	return v, err
+}
+
+// lines are the columns of a form with what they mean.
+func (f *form) lines(doubts map[record.Address]int) []columnLine {
+	var out []columnLine
+	for i := range f.standing.Guesses {
+		g := &f.standing.Guesses[i]
+		m := g.Meaning
+		line := columnLine{Heading: g.Heading, Meaning: mapping.Words(m), Unit: m.Unit, Instrument: m.Instrument, State: stateOf(g)}
+		if m.Role == record.Measurement || m.Role == record.WeighPart {
+			m.Unit = ""
+			line.Meaning = mapping.Words(m)
+		}
+		for _, t := range f.tables {
+			for _, c := range t.Columns {
+				if mapping.Fold(c.Heading) == mapping.Fold(g.Heading) {
+					line.Doubts += doubts[record.Address{File: t.File, Sheet: t.Sheet, Column: c.Number}]
+				}
+			}
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+func stateOf(g *mapping.ColumnGuess) string {
+	switch {
+	case g.Meaning.Role == record.Unmatched:
+		return "open"
+	case g.Confidence < mapping.SureEnough || g.Meaning.Guessed:
+		return "unsure"
+	}
+	return "sure"
+}
+
+// doubtsByColumn counts errors and warnings by the column of their cell.
+func doubtsByColumn(r *pipeline.Result) map[record.Address]int {
+	out := map[record.Address]int{}
+	for i := range r.Findings {
+		if f := &r.Findings[i]; f.Level >= record.Warning && f.At.Column > 0 {
+			out[record.Address{File: f.At.File, Sheet: f.At.Sheet, Column: f.At.Column}]++
+		}
+	}
+	return out
+}
+
+// viewOf shows the first rows of a table as they were written.
+func viewOf(t *record.Table) tableView {
+	v := tableView{Where: (record.Address{File: t.File, Sheet: t.Sheet}).String(), Rows: len(t.Rows)}
+	for _, c := range t.Columns {
+		v.Headings = append(v.Headings, c.Heading)
+		v.Meanings = append(v.Meanings, mapping.Words(c.Meaning))
+	}
+	for i := range t.Rows[:min(rowsShown, len(t.Rows))] {
+		var cells []string
+		for k := range t.Rows[i].Cells {
+			cells = append(cells, t.Rows[i].Cells[k].Verbatim())
+		}
+		v.First = append(v.First, cells)
+	}
+	return v
+}
+
+// answer takes the answer to an open question into the mapping.
+func (d *Desk) answer(r *http.Request) (to, said string, err error) {
+	all, before, err := d.forms(r.Context())
+	if err != nil {
+		return "", "", err
+	}
+	f, err := d.formAsked(r, all)
+	if err != nil {
+		return "", "", err
+	}
+	open := f.standing.Open()
+	i := slices.IndexFunc(open, func(q mapping.Question) bool { return q.Text == r.PostFormValue("question") })
+	if i < 0 {
+		return "", "", refuse(http.StatusConflict, "This question is not open any more.")
+	}
+	k := slices.IndexFunc(open[i].Answers, func(a mapping.Answer) bool { return a.Text == r.PostFormValue("answer") })
+	if k < 0 {
+		return "", "", refuse(http.StatusBadRequest, "Choose one of the answers first.")
+	}
+	text, err := f.standing.Answer(open[i], k)
+	if err != nil {
+		return "", "", refuse(http.StatusUnprocessableEntity, "%s", err)
+	}
+	after, err := d.writeMapping(r, f, text)
+	if err != nil {
+		return "", "", err
+	}
+	return "/questions", "Written to " + f.text.Name + ". " + compare(before, after).String(), nil
+}
