@@ -93,7 +93,7 @@ func observerCounts(o observers.Observer) string {
 		by[sc.Verdict] = append(by[sc.Verdict], sc.Measurement)
 	}
 	var parts []string
-	for _, v := range []observers.Verdict{observers.Fail, observers.Pass, observers.NotEnough} {
+	for _, v := range []observers.Verdict{observers.Fail, observers.NotSure, observers.Pass, observers.NotEnough} {
 		if n := len(by[v]); n > 0 && v == observers.Pass {
 			parts = append(parts, fmt.Sprintf("pass on %d", n))
 		} else if n > 0 {

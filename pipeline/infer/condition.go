@@ -10,17 +10,20 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// ConditionGroup is a taxon, life stage and sex with its line.
+// ConditionGroup is a taxon, life stage and sex. The groups of a species share
+// one line and one standard length, so that their indices can be compared.
 type ConditionGroup struct {
-	Name    string // "Lithobates clamitans, adult, male"
-	Axis    statistics.BodyAxis
-	Missing string // why there is no index; then Axis is empty
+	Name    string              // "Lithobates clamitans, adult, male"
+	Axis    statistics.BodyAxis // of the species
+	Missing string              // why there is no index; then Axis is empty
+	Few     bool                // it has too few animals for a line of its own
 
-	at     record.Address // sheet of the first capture
-	n      int            // captures with length and mass
-	counts [doubts]int    // of them, by doubt
-	units  []unitPair
-	bodies choice[body] // those without doubt, or 20,000 of them
+	species, massUnit string
+	at                record.Address // sheet of the first capture
+	n                 int            // captures with length and mass
+	counts            [doubts]int    // of them, by doubt
+	units             []unitPair
+	bodies            choice[body] // those without doubt, or 20,000 of them
 
 	scaledRemark, residualRemark string
 }
@@ -72,7 +75,7 @@ func (cs *conditions) group(k *lineage, sex string) int {
 	i, ok := cs.byName[name]
 	if !ok {
 		i = len(cs.groups)
-		cs.groups = append(cs.groups, &ConditionGroup{Name: name})
+		cs.groups = append(cs.groups, &ConditionGroup{Name: name, species: strings.Clone(k.species)})
 		cs.byName[name] = i
 	}
 	if k.kept && len(cs.byLineage) < mostLineages {
@@ -160,53 +163,67 @@ func (g *ConditionGroup) redoubt(m weighed, from, to doubt) {
 	}
 }
 
-// fit fits the line, by the order of the IDs, so that sums have the same bits
-// in whatever order captures came.
-func (g *ConditionGroup) fit(s *Settings, l *ledger, most int) {
-	bodies := slices.DeleteFunc(g.bodies.ordered(most), func(b body) bool { return l.doubt(int(b.n)) != noDoubt })
-	g.bodies = choice[body]{}
-	if u, other := g.differingUnits(bodies); other != "" {
-		g.Missing = "units differ: " + u + ", " + other
-		return
+// fitSpecies fits one line to the animals of all groups of a species, by the
+// order of the groups and of their IDs, so that sums have the same bits in
+// whatever order captures came.
+func fitSpecies(groups []*ConditionGroup, s *Settings, l *ledger, most int) {
+	least := max(s.ConditionLeast, 3)
+	var length, mass []float64
+	for _, g := range groups {
+		bodies := slices.DeleteFunc(g.bodies.ordered(most), func(b body) bool { return l.doubt(int(b.n)) != noDoubt })
+		g.bodies = choice[body]{}
+		g.Few = len(bodies) < least
+		for _, b := range bodies {
+			length, mass = append(length, b.length), append(mass, b.mass)
+		}
 	}
-	length, mass := make([]float64, len(bodies)), make([]float64, len(bodies))
-	for i, b := range bodies {
-		length[i], mass[i] = b.length, b.mass
+	units := unitsIn(groups)
+	axis, missing := lineOf(length, mass, units, s)
+	for _, g := range groups {
+		if g.Missing = missing; missing == "" {
+			g.Axis, g.massUnit = axis, units[0].mass
+			g.describe(units[0].length)
+		}
 	}
-	if len(length) < max(s.ConditionLeast, 3) {
-		g.Missing = fmt.Sprintf("%d captures without doubt, want %d", len(length), max(s.ConditionLeast, 3))
-		return
+}
+
+// lineOf fits the line, or says why there is none.
+func lineOf(length, mass []float64, units []unitPair, s *Settings) (axis statistics.BodyAxis, missing string) {
+	least := max(s.ConditionLeast, 3)
+	if len(units) > 1 {
+		return axis, "units differ: " + units[0].String() + ", " + units[1].String()
+	}
+	if len(length) < least {
+		return axis, fmt.Sprintf("%d captures of the species without doubt, want %d", len(length), least)
 	}
 	axis, err := statistics.FitBodyAxis(length, mass, 0.95)
 	if err != nil {
-		g.Missing = err.Error()
-		return
+		return axis, err.Error()
 	}
 	if axis.Correlation < s.ConditionCorrelation {
-		g.Missing = fmt.Sprintf("mass hardly follows length: r = %.2f, want %.2f", axis.Correlation, s.ConditionCorrelation)
-		return
+		return axis, fmt.Sprintf("mass hardly follows length: r = %.2f, want %.2f", axis.Correlation, s.ConditionCorrelation)
 	}
-	g.Axis = axis
-	g.describe(g.units[bodies[0].units].length)
+	return axis, ""
 }
 
-// differingUnits gives the units of the first body and the first others, or ""
-// where there are none. Others that no body was chosen of come last.
-func (g *ConditionGroup) differingUnits(bodies []body) (first, other string) {
-	if len(bodies) == 0 {
-		return "", ""
-	}
-	at := bodies[0].units
-	first = g.units[at].String()
-	if i := slices.IndexFunc(bodies, func(b body) bool { return b.units != at }); i >= 0 {
-		return first, g.units[bodies[i].units].String()
-	}
-	for i, u := range g.units {
-		if text := u.String(); i != int(at) && u.n > 0 && (other == "" || text < other) {
-			other = text
+// unitsIn lists the units that captures without doubt are measured in, most
+// common first.
+func unitsIn(groups []*ConditionGroup) []unitPair {
+	var out []unitPair
+	for _, g := range groups {
+		for _, u := range g.units {
+			at := slices.IndexFunc(out, func(o unitPair) bool { return o.length == u.length && o.mass == u.mass })
+			switch {
+			case u.n == 0:
+			case at >= 0:
+				out[at].n += u.n
+			default:
+				out = append(out, u)
+			}
 		}
 	}
-	return first, other
+	slices.SortFunc(out, func(a, b unitPair) int { return cmp.Or(b.n-a.n, strings.Compare(a.String(), b.String())) })
+	return out
 }
 
 // declined says that captures get no index, and why; false where all do.

@@ -22,10 +22,14 @@ type Derived struct {
 
 // describe puts the line into words, for the readings that come from it.
 func (g *ConditionGroup) describe(lengthUnit string) {
-	g.scaledRemark = fmt.Sprintf("scaled mass index M·(L0/L)^b of Peig and Green (2009): b = %.3f (standardised major axis), L0 = %.2f %s, n = %d (%s)",
-		g.Axis.Slope.Value, g.Axis.Centre, lengthUnit, g.Axis.N, g.Name)
+	of := g.species + ", all stages and sexes"
+	if g.Few {
+		of += "; too few of " + g.Name + " for a line of their own"
+	}
+	g.scaledRemark = fmt.Sprintf("scaled mass index M·(L0/L)^b of Peig and Green (2009): b = %.3f ± %.3f (standardised major axis, standard error), L0 = %.2f %s, n = %d (%s)",
+		g.Axis.Slope.Value, g.Axis.SlopeSE, g.Axis.Centre, lengthUnit, g.Axis.N, of)
 	g.residualRemark = fmt.Sprintf("residual of ln mass on ln length (least squares): slope %.3f, intercept %.3f, residual SD %.3f, n = %d (%s)",
-		g.Axis.Rise, g.Axis.Intercept, g.Axis.Scale, g.Axis.N, g.Name)
+		g.Axis.Rise, g.Axis.Intercept, g.Axis.Scale, g.Axis.N, of)
 }
 
 // readings appends the scaled mass index (Peig and Green 2009) and the residual
@@ -39,15 +43,18 @@ func (g *ConditionGroup) readings(to []record.Reading, m *massed) []record.Readi
 	cut := len(digits)
 	texts := string(strconv.AppendFloat(digits, residual, 'f', residualDecimals, 64)) // both in one
 	u := m.mass.Standard / m.mass.Value
-	uncertainty := func(slope float64) float64 {
+	// of the readings, by the slope that length goes with, and of the line
+	uncertainty := func(slope, line float64) float64 {
 		if m.mass.Open || m.length.Open {
 			return 0 // that of a reading is not known
 		}
-		return math.Hypot(u, slope*m.length.Standard/m.length.Value)
+		return math.Hypot(line, math.Hypot(u, slope*m.length.Standard/m.length.Value))
 	}
 	return append(to,
-		derivedReading(ScaledMassIndex, scaled, decimals, texts[:cut], m.mass.Unit, 2*scaled*uncertainty(g.Axis.Slope.Value), g.scaledRemark),
-		derivedReading(ConditionResidual, residual, residualDecimals, texts[cut:], "1", 2*uncertainty(g.Axis.Rise), g.residualRemark))
+		derivedReading(ScaledMassIndex, scaled, decimals, texts[:cut], m.mass.Unit,
+			2*scaled*uncertainty(g.Axis.Slope.Value, g.Axis.ScaledError(m.length.Value)), g.scaledRemark),
+		derivedReading(ConditionResidual, residual, residualDecimals, texts[cut:], "1",
+			2*uncertainty(g.Axis.Rise, g.Axis.ResidualError(m.length.Value)), g.residualRemark))
 }
 
 const residualDecimals = 3

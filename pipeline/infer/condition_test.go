@@ -43,12 +43,13 @@ func TestCondition(t *testing.T) {
 	}
 }
 
-// checkAgainstAxis computes the males' index anew from what was published.
+// checkAgainstAxis computes the index anew from what was published: both sexes
+// share line and standard length.
 func checkAgainstAxis(t *testing.T, cs []*record.Capture, got map[string][]record.Reading) {
 	t.Helper()
 	var length, mass []float64
 	for _, c := range cs {
-		if c.Get("sex") == Male && got[c.ID] != nil {
+		if got[c.ID] != nil {
 			length, mass = append(length, c.Reading("snoutVentLength").Number), append(mass, c.Reading("bodyMass").Number)
 		}
 	}
@@ -58,7 +59,7 @@ func checkAgainstAxis(t *testing.T, cs []*record.Capture, got map[string][]recor
 	}
 	for _, c := range cs {
 		rs := got[c.ID]
-		if c.Get("sex") != Male || rs == nil {
+		if rs == nil {
 			continue
 		}
 		l, m := c.Reading("snoutVentLength").Number, c.Reading("bodyMass").Number
@@ -80,11 +81,11 @@ func TestConditionDeclines(t *testing.T) {
 		change func(cs []*record.Capture)
 		want   string
 	}{
-		"small group": {func(cs []*record.Capture) {
-			for _, c := range cs[30:] {
-				c.Set(record.Value{Term: "sex", Text: ""})
+		"few of the species": {func(cs []*record.Capture) {
+			for _, c := range cs[19:] {
+				c.Readings = c.Readings[:1]
 			}
-		}, "15 captures without doubt, want 20"},
+		}, "19 captures of the species without doubt, want 20"},
 		"mass does not follow": {func(cs []*record.Capture) {
 			for i, c := range cs {
 				c.Readings[len(c.Readings)-1].Number = 30 + float64(i*7%11)
@@ -111,6 +112,28 @@ func TestConditionDeclines(t *testing.T) {
 		if !strings.Contains(all, c.want) {
 			t.Errorf("%s: %q", name, all)
 		}
+	}
+}
+
+// A group of too few animals gets its index from the line of the species, and
+// that is said.
+func TestConditionOfFew(t *testing.T) {
+	cs := frogs(13, 60, kinds[0])
+	for _, c := range cs[30:] {
+		c.Set(record.Value{Term: "sex", Text: ""})
+	}
+	r := Infer(cs, nil, Inputs{}, Defaults())
+	said := 0
+	for _, d := range r.Derived {
+		if strings.Contains(d.Reading.Remark, "too few of Lithobates clamitans, adult, male for a line of their own") {
+			said++
+		}
+	}
+	if len(r.Derived) != 120 || said != 30 {
+		t.Errorf("%d derived readings, %d of them by the line of others", len(r.Derived), said)
+	}
+	for _, f := range byRule(r.Findings)["condition-declined"] {
+		t.Errorf("%+v", f)
 	}
 }
 

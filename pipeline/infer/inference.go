@@ -1,6 +1,7 @@
 package infer
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -147,8 +148,16 @@ func (x *Inference) Settle() []record.Finding {
 	x.learn()
 	out := x.comparisons.declined(x.byStage, x.training.unsure, x.settings)
 	var declined []record.Finding
-	for _, g := range x.groups() {
-		g.fit(&x.settings, &x.ledger, x.most)
+	groups := x.groups()
+	for from := 0; from < len(groups); {
+		to := from + 1
+		for to < len(groups) && groups[to].species == groups[from].species {
+			to++
+		}
+		fitSpecies(groups[from:to], &x.settings, &x.ledger, x.most)
+		from = to
+	}
+	for _, g := range groups {
 		if f, some := g.declined(); some {
 			declined = append(declined, f)
 		}
@@ -182,9 +191,11 @@ func joinDeclined(all []record.Finding) []record.Finding {
 	return []record.Finding{out}
 }
 
-// groups gives the groups in the order of their names.
+// groups gives the groups in the order of their species and names.
 func (x *Inference) groups() []*ConditionGroup {
-	return slices.SortedFunc(slices.Values(x.conditions.groups), func(a, b *ConditionGroup) int { return strings.Compare(a.Name, b.Name) })
+	return slices.SortedFunc(slices.Values(x.conditions.groups), func(a, b *ConditionGroup) int {
+		return cmp.Or(strings.Compare(a.species, b.species), strings.Compare(a.Name, b.Name))
+	})
 }
 
 // Readings is the third pass: it gives the derived readings of one capture by
@@ -214,7 +225,7 @@ func (x *Inference) Kinds() []record.Reading {
 	var out []record.Reading
 	for _, g := range x.groups() {
 		if g.Missing == "" {
-			out = append(out, record.Reading{Measurement: ScaledMassIndex, Unit: g.units[0].mass, WrittenUnit: g.units[0].mass, Derived: true},
+			out = append(out, record.Reading{Measurement: ScaledMassIndex, Unit: g.massUnit, WrittenUnit: g.massUnit, Derived: true},
 				record.Reading{Measurement: ConditionResidual, Unit: "1", WrittenUnit: "1", Derived: true})
 		}
 	}

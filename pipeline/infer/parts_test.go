@@ -189,11 +189,14 @@ func TestChoiceDoesNotDependOnOrder(t *testing.T) {
 	for _, rs := range want.Readings {
 		remarks[rs[0].Remark] = true
 	}
-	if len(remarks) < 6 {
+	if len(remarks) < 3 {
 		t.Errorf("%d lines", len(remarks))
 	}
-	for remark := range remarks {
-		if !strings.Contains(remark, "n = 12 ") && !strings.Contains(remark, "n = 11 ") && !strings.Contains(remark, "n = 10 ") {
+	for remark := range remarks { // of two or three groups of a species, 12 each
+		var n int
+		if _, after, ok := strings.Cut(remark, "n = "); !ok {
+			t.Error(remark)
+		} else if _, err := fmt.Sscan(after, &n); err != nil || n > 36 || n < 20 {
 			t.Errorf("fitted to more, or to few: %s", remark)
 		}
 	}

@@ -17,12 +17,12 @@ func (sc *Score) judge(line Line, s Settings) {
 			if w.TEM == 0 {
 				by = 0
 			}
-			sc.atMost(Repeats, w.Relative, w.Low*by, w.High*by, line.RelativeTEM)
+			sc.atMost(Repeats, w.Relative, w.Low*by, w.High*by, line.RelativeTEM, w.Subjects)
 			enough = true
 		}
 		if line.Reliability > 0 && !math.IsNaN(w.Reliability) {
 			of := func(tem float64) float64 { return 1 - tem*tem/(w.SD*w.SD) }
-			sc.atLeast(Reliability, w.Reliability, of(w.High), of(w.Low), line.Reliability)
+			sc.atLeast(Reliability, w.Reliability, of(w.High), of(w.Low), line.Reliability, w.Subjects)
 			enough = true
 		}
 	}
@@ -32,31 +32,54 @@ func (sc *Score) judge(line Line, s Settings) {
 		if b.Low <= 0 && b.High >= 0 {
 			low = 0
 		}
-		sc.atMost(BiasOf, math.Abs(b.Value), low, high, line.Bias)
+		sc.atMost(BiasOf, math.Abs(b.Value), low, high, line.Bias, sc.Bias.Subjects)
 		enough = true
 	}
 	switch {
 	case !enough:
 		sc.Verdict = NotEnough
-	case slices.ContainsFunc(sc.Criteria, func(c Criterion) bool { return !c.Pass }):
+	case slices.ContainsFunc(sc.Criteria, func(c Criterion) bool { return c.Sure && !c.Pass }):
 		sc.Verdict = Fail
+	case slices.ContainsFunc(sc.Criteria, func(c Criterion) bool { return !c.Sure }):
+		sc.Verdict = NotSure
 	default:
 		sc.Verdict = Pass
 	}
 	sc.Next = sc.next(s)
 }
 
-func (sc *Score) atMost(name string, v, low, high, line float64) {
+func (sc *Score) atMost(name string, v, low, high, line float64, n int) {
 	sc.Criteria = append(sc.Criteria, Criterion{Name: name, Value: v, Low: low, High: high, Line: line,
-		Pass: v <= line, Sure: high <= line || low > line, Excess: v / line})
+		Pass: v <= line, Sure: high <= line || low > line, Excess: v / line}.withMore(n))
 }
 
-func (sc *Score) atLeast(name string, v, low, high, line float64) {
+func (sc *Score) atLeast(name string, v, low, high, line float64, n int) {
 	c := Criterion{Name: name, Value: v, Low: low, High: high, Line: line, Pass: v >= line, Sure: low >= line || high < line}
 	if line < 1 {
 		c.Excess = (1 - v) / (1 - line)
 	}
-	sc.Criteria = append(sc.Criteria, c)
+	sc.Criteria = append(sc.Criteria, c.withMore(n))
+}
+
+// mostMore is the number of further individuals that are asked for at most.
+const mostMore = 1000
+
+// withMore says how many individuals more than n would take the line out of the
+// interval, of which the width goes with 1/√n.
+func (c Criterion) withMore(n int) Criterion {
+	if c.Sure {
+		return c
+	}
+	half := c.High - c.Value
+	if c.Value > c.Line {
+		half = c.Value - c.Low
+	}
+	ratio := half / math.Abs(c.Value-c.Line)
+	c.More = mostMore
+	if more := math.Ceil(float64(n)*ratio*ratio) - float64(n); more < mostMore {
+		c.More = max(1, int(more))
+	}
+	return c
 }
 
 // next says what this observer should do about this measurement.
@@ -66,10 +89,10 @@ func (sc *Score) next(s Settings) string {
 	}
 	var parts []string
 	failed := map[string]bool{}
-	unsure := false
+	more := 0
 	for _, c := range sc.Criteria {
 		failed[c.Name] = !c.Pass
-		unsure = unsure || !c.Sure
+		more = max(more, c.More)
 	}
 	if failed[BiasOf] {
 		parts = append(parts, sc.aboutBias())
@@ -81,8 +104,11 @@ func (sc *Score) next(s Settings) string {
 	if failed[Reliability] && !failed[Repeats] {
 		parts = append(parts, "the error is large beside the differences between individuals: practise on individuals of several sizes")
 	}
-	if unsure {
-		parts = append(parts, "measure more individuals: so few leave it open on which side of the line the figure lies")
+	switch {
+	case more >= mostMore:
+		parts = append(parts, "the figure lies on the line: more individuals would hardly settle it")
+	case more > 0:
+		parts = append(parts, fmt.Sprintf("measure about %d more individuals: so few leave it open on which side of the line the figure lies", more))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -113,7 +139,7 @@ func summarise(who string, scores []Score) Observer {
 	var tasks []task
 	for _, sc := range scores {
 		o.Passed = o.Passed || sc.Verdict == Pass
-		if sc.Verdict != Fail {
+		if !slices.ContainsFunc(sc.Criteria, func(c Criterion) bool { return !c.Pass }) {
 			continue
 		}
 		worst := 0.0

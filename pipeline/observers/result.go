@@ -75,6 +75,7 @@ type Verdict string
 const (
 	Pass      Verdict = "pass"
 	Fail      Verdict = "fail"
+	NotSure   Verdict = "not sure" // the interval of a figure has the line within it
 	NotEnough Verdict = "not enough readings"
 )
 
@@ -93,5 +94,6 @@ type Criterion struct {
 	Line      float64
 	Pass      bool
 	Sure      bool    // the whole interval lies on one side of the line
+	More      int     // where not sure: about how many more individuals would settle it, the figure staying as it is
 	Excess    float64 // how many times the line; for reliability of what is left to 1
 }

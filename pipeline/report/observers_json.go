@@ -119,6 +119,7 @@ type jsonCriterion struct {
 	Line  amount `json:"line"`
 	Pass  bool   `json:"pass"`
 	Sure  bool   `json:"sure"`
+	More  int    `json:"more,omitempty"` // individuals that would settle it
 }
 
 type jsonScore struct {
@@ -215,7 +216,7 @@ func (o *Observers) jsonObserver(who *observers.Observer) jsonObserver {
 			Repeats: errorOf(sc.Within, sc.WithinMissing), RepeatsMissing: sc.WithinMissing, Forms: formsOf(sc.Forms),
 			Agreement: biasOf(sc), BiasMissing: sc.BiasMissing, Criteria: []jsonCriterion{}, Verdict: string(sc.Verdict), Next: sc.Next}
 		for _, c := range sc.Criteria {
-			s.Criteria = append(s.Criteria, jsonCriterion{c.Name, amount(c.Value), amount(c.Low), amount(c.High), amount(c.Line), c.Pass, c.Sure})
+			s.Criteria = append(s.Criteria, jsonCriterion{c.Name, amount(c.Value), amount(c.Low), amount(c.High), amount(c.Line), c.Pass, c.Sure, c.More})
 		}
 		out.Scores = append(out.Scores, s)
 	}

@@ -142,7 +142,7 @@ func (v *observersView) add(o *Observers, who *observers.Observer) {
 		}
 		v.Readings += sc.Readings
 		judged = judged || sc.Verdict != observers.NotEnough
-		if sc.Verdict != observers.Fail && sc.Next != "" {
+		if len(notReached(sc)) == 0 && sc.Next != "" {
 			p.Hints = append(p.Hints, capital(o.measure(m.Name).Label)+": "+sc.Next+".")
 		}
 	}
@@ -183,8 +183,6 @@ func verdictWord(sc *observers.Score) string {
 		return "not measured"
 	case sc.Verdict == observers.Fail:
 		return "fail: " + strings.Join(notReached(sc), ", ")
-	case sc.Verdict == observers.Pass && slices.ContainsFunc(sc.Criteria, func(c observers.Criterion) bool { return !c.Sure }):
-		return "pass, not sure"
 	}
 	return string(sc.Verdict)
 }

@@ -13,7 +13,7 @@ type Bounded struct{ Value, Low, High float64 }
 
 // Limits is the agreement of two ways of measuring the same subjects: the
 // mean difference (bias), its standard deviation, and the limits between
-// which 95 of 100 differences fall, each with its interval.
+// which a further difference falls at the level asked for, each with its interval.
 type Limits struct {
 	Subjects     int
 	Bias         Bounded
@@ -26,11 +26,12 @@ type Limits struct {
 }
 
 // BlandAltman computes bias and limits of agreement of first minus second, one
-// pair a subject (Bland and Altman 1986, Lancet i:307–310). The limits are
-// bias ± 1.96 SD; their interval has the standard error SD·√(1/n + 1.96²/2(n-1))
-// of Bland and Altman (1999, Statistical Methods in Medical Research
-// 8:135–160), a little narrower than the √(3/n)·SD of 1986. Pairs with a
-// not-a-number are left out.
+// pair a subject (Bland and Altman 1986, Lancet i:307–310). With few subjects
+// bias ± 1.96 SD is too narrow, so the limits are those that a further difference
+// lies between, bias ± t(n−1)·√(1+1/n)·SD (the prediction interval of a normal
+// sample). Their own interval has the standard error SD·√(1/n + k²/2(n−1)) of Bland
+// and Altman (1999, Statistical Methods in Medical Research 8:135–160), k being
+// the factor of SD. Pairs with a not-a-number are left out.
 func BlandAltman(first, second []float64, level float64) (Limits, error) {
 	if len(first) != len(second) {
 		return Limits{}, fmt.Errorf("%d first values and %d second values", len(first), len(second))
@@ -84,10 +85,11 @@ func BlandAltmanRepeated(first, second [][]float64, level float64) (Limits, erro
 	}
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile(1 - (1-level)/2)
 	half := t * math.Sqrt(between/n)
-	edge := t * math.Sqrt(between/n+1.96*1.96*ofSD)
+	k := t * math.Sqrt(1+1/n)
+	edge := t * math.Sqrt(between/n+k*k*ofSD)
 	about := func(v, h float64) Bounded { return Bounded{Value: v, Low: v - h, High: v + h} }
 	l.Bias = about(bias, half)
-	l.Lower, l.Upper = about(bias-1.96*l.SD, edge), about(bias+1.96*l.SD, edge)
+	l.Lower, l.Upper = about(bias-k*l.SD, edge), about(bias+k*l.SD, edge)
 	l.Slope, l.SlopeSE = slopeWithError(means, diffs)
 	return l, nil
 }

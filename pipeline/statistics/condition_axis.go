@@ -15,10 +15,15 @@ type BodyAxis struct {
 	Correlation float64 // of log mass and log length
 	// Slope of the standardised major axis, sign(r)·SD(log mass)/SD(log length),
 	// with its interval; see StandardisedMajorAxis.
-	Slope Bounded
+	Slope   Bounded
+	SlopeSE float64 // b·√((1−r²)/(n−2)), Warton et al. 2006, table 2
 	// Intercept, Rise and Scale are those of the least squares line; Scale
 	// is the residual standard deviation with n-2 degrees of freedom.
 	Intercept, Rise, Scale float64
+
+	// LogMean and LogSquares are of the log lengths: their mean, and their sum
+	// of squares about it.
+	LogMean, LogSquares float64
 }
 
 // FitBodyAxis fits mass to length, one pair an animal, both above 0. It fails
@@ -58,6 +63,9 @@ func FitBodyAxis(length, mass []float64, level float64) (BodyAxis, error) {
 		left += r * r
 	}
 	a.Scale = math.Sqrt(left / float64(n-2))
+	a.LogMean = stat.Mean(x, nil)
+	a.LogSquares = squaresAbout(x, a.LogMean)
+	a.SlopeSE = math.Abs(axis.Slope) * math.Sqrt((1-a.Correlation*a.Correlation)/float64(n-2))
 	return a, nil
 }
 
@@ -66,6 +74,19 @@ func FitBodyAxis(length, mass []float64, level float64) (BodyAxis, error) {
 // M·(L0/L)^b with b the slope of the standardised major axis. Unit as mass.
 func (a BodyAxis) ScaledMass(length, mass float64) float64 {
 	return mass * math.Pow(a.Centre/length, a.Slope.Value)
+}
+
+// ScaledError is the relative standard uncertainty that the slope leaves in the
+// index at a length: |log(L0/L)| standard errors of it.
+func (a BodyAxis) ScaledError(length float64) float64 {
+	return a.SlopeSE * math.Abs(math.Log(a.Centre/length))
+}
+
+// ResidualError is the standard error of the height of the least squares line at
+// a length: s·√(1/n + (x − x̄)²/Σ(x − x̄)²).
+func (a BodyAxis) ResidualError(length float64) float64 {
+	d := math.Log(length) - a.LogMean
+	return a.Scale * math.Sqrt(1/float64(a.N)+d*d/a.LogSquares)
 }
 
 // Residual is the residual index: log mass less the least squares line, in

@@ -10,6 +10,8 @@ import (
 func TestBodyAxisAgainstR(t *testing.T) {
 	var ref struct {
 		Length, Mass, Scaled, Residual []float64
+		LineSE                         []float64
+		SlopeSE                        [1]float64
 		Slope, OLS                     [3]float64
 		R                              [1]float64
 	}
@@ -25,12 +27,14 @@ func TestBodyAxisAgainstR(t *testing.T) {
 	agree(t, "intercept", a.Intercept, ref.OLS[0], 1e-10)
 	agree(t, "rise", a.Rise, ref.OLS[1], 1e-10)
 	agree(t, "scale", a.Scale, ref.OLS[2], 1e-10)
+	agree(t, "standard error of the slope", a.SlopeSE, ref.SlopeSE[0], 1e-10)
 	if len(ref.Scaled) != 30 {
 		t.Fatalf("%d animals in the reference", len(ref.Scaled))
 	}
 	for i := range ref.Scaled {
 		agree(t, "scaled mass", a.ScaledMass(ref.Length[i], ref.Mass[i]), ref.Scaled[i], 1e-10)
 		agree(t, "residual", a.Residual(ref.Length[i], ref.Mass[i]), ref.Residual[i], 1e-10)
+		agree(t, "standard error of the line", a.ResidualError(ref.Length[i]), ref.LineSE[i], 1e-10)
 	}
 }
 
@@ -45,6 +49,8 @@ func TestBodyAxisClosedForm(t *testing.T) {
 	agree(t, "slope is rise over r", a.Slope.Value, a.Rise/a.Correlation, 1e-12)
 	agree(t, "standard length", a.Centre, 65, 0)
 	agree(t, "index at standard length", a.ScaledMass(65, 25), 25, 0)
+	agree(t, "no error of the slope at standard length", a.ScaledError(65), 0, 0)
+	agree(t, "error of the slope at double length", a.ScaledError(130), a.SlopeSE*math.Ln2, 1e-12)
 	var sum float64
 	for i := range length {
 		sum += a.Residual(length[i], mass[i])

@@ -29,8 +29,9 @@ mini <- cbind(c(512,430,520,428,500,600,364,380,658,445,432,626,260,477,259,350,
               c(525,415,508,444,500,625,460,390,642,432,420,605,227,467,268,370,443))
 limits <- function(x, y) {
   d <- x - y; n <- length(d); s <- sd(d); t <- qt(.975, n - 1)
-  se <- s * sqrt(1/n + 1.96^2/(2*(n - 1)))            # Bland and Altman 1999
-  lo <- mean(d) - 1.96*s; hi <- mean(d) + 1.96*s
+  new <- predict(lm(d ~ 1), data.frame(x = 1), interval = "prediction")[1, ] # bias, and where a further difference lies
+  lo <- unname(new["lwr"]); hi <- unname(new["upr"]); k <- (hi - mean(d))/s
+  se <- s * sqrt(1/n + k^2/(2*(n - 1)))               # Bland and Altman 1999, with k for 1.96
   f <- summary(lm(d ~ I((x + y)/2)))$coefficients
   paste0('{"bias": ', num(c(mean(d), mean(d) - t*s/sqrt(n), mean(d) + t*s/sqrt(n))), ', "sd": ', num(s),
          ', "lower": ', num(c(lo, lo - t*se, lo + t*se)), ', "upper": ', num(c(hi, hi - t*se, hi + t*se)),

@@ -17,4 +17,6 @@ writeLines(c("{", paste0('"by": "infer_condition.R", "versions": "R ', getRversi
   paste0('"slope": ', num(c(b, b*(sqrt(B + 1) - sqrt(B)), b*(sqrt(B + 1) + sqrt(B)))), ', "r": ', num(r), ","),
   paste0('"scaled": ', num(index), ","),
   paste0('"ols": ', num(c(coef(fit), summary(fit)$sigma)), ","),
+  paste0('"slopeSE": ', num(b*sqrt((1 - r^2)/(n - 2))), ","),
+  paste0('"lineSE": ', num(unname(predict(fit, se.fit = TRUE)$se.fit)), ","),
   paste0('"residual": ', num(unname(residuals(fit)))), "}"), "infer_condition.json")
