@@ -33,6 +33,45 @@ func (w *way) joinTwice(v *verdicts) (func(record.Finding) bool, error) {
 	return joinedBy(held), nil
 }
 
+// rowPair is two rows, in any order.
+type rowPair [2]record.Address
+
+func twoRows(a, b record.Address) rowPair {
+	a, b = rowAddress(a), rowAddress(b)
+	if b.Before(a) {
+		a, b = b, a
+	}
+	return rowPair{a, b}
+}
+
+// enteredTwice are the pairs of rows that are probably one capture.
+func (w *way) enteredTwice(v *verdicts) (map[rowPair]bool, error) {
+	out := map[rowPair]bool{}
+	for _, p := range v.doubles {
+		a, b, err := w.both(p)
+		if err != nil {
+			return nil, err
+		}
+		if f, ok := w.learned.doubles.Finding(a, b); ok {
+			if _, on := w.survey.Level(f.Rule, f.Level); on {
+				out[twoRows(keptAddress(a.Address()), keptAddress(b.Address()))] = true
+			}
+		}
+	}
+	return out, nil
+}
+
+// eitherOf reports what one of two functions does, either of which may be nil.
+func eitherOf(a, b func(record.Finding) bool) func(record.Finding) bool {
+	switch {
+	case a == nil:
+		return b
+	case b == nil:
+		return a
+	}
+	return func(f record.Finding) bool { return a(f) || b(f) }
+}
+
 // both fetches two captures.
 func (w *way) both(p [2]int) (a, b *record.Capture, err error) {
 	if a, err = w.shelf.Find(p[0]); err != nil {

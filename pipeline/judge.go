@@ -66,7 +66,12 @@ func (w *way) prepareJudgement(v *verdicts) (err error) {
 	if v.joined, err = w.joinTwice(v); err != nil {
 		return err
 	}
-	w.whole = append(w.whole, w.keys.again(v.joined)...)
+	twice, err := w.enteredTwice(v)
+	if err != nil {
+		return err
+	}
+	w.whole = append(w.whole, w.keys.again(v.joined, twice)...)
+	v.joined = eitherOf(v.joined, w.keys.tells(twice))
 	return nil
 }
 

@@ -116,9 +116,28 @@ func runLength(runs []record.Run) int {
 	return n
 }
 
+// tells gives what reports whether a finding is of two rows with one key that
+// are probably one capture: the finding on the keys says so.
+func (d *keyDoubts) tells(twice map[rowPair]bool) func(record.Finding) bool {
+	told := map[rowPair]bool{}
+	for _, s := range d.sheets {
+		for _, p := range s.pairs {
+			if k := twoRows(p.at, p.earlier); twice[k] {
+				told[k] = true
+			}
+		}
+	}
+	if len(told) == 0 {
+		return nil
+	}
+	return func(f record.Finding) bool {
+		return (f.Rule == "capture-twice" || f.Rule == "capture-nearly-twice") && len(f.Also) == 1 && told[twoRows(f.At, f.Also[0])]
+	}
+}
+
 // again gives the findings on keys that come again, but for pairs of which
-// another finding says it.
-func (d *keyDoubts) again(said func(record.Finding) bool) []record.Finding {
+// another finding says it. Twice are the pairs that are probably one capture.
+func (d *keyDoubts) again(said func(record.Finding) bool, twice map[rowPair]bool) []record.Finding {
 	var out []record.Finding
 	for _, at := range d.order {
 		s := d.sheets[at]
@@ -129,10 +148,29 @@ func (d *keyDoubts) again(said func(record.Finding) bool) []record.Finding {
 			}
 		}
 		if left := s.again - (len(s.pairs) - len(pairs)); len(pairs) > 0 {
-			out = append(out, repeatedKeys(pairs, left))
+			f := repeatedKeys(pairs, left)
+			f.Reason += enteredAgain(pairs, twice)
+			out = append(out, f)
 		}
 	}
 	return out
+}
+
+// enteredAgain says which of the pairs are probably one capture, "" if none is.
+func enteredAgain(pairs []keyPair, twice map[rowPair]bool) string {
+	var rows []string
+	for _, p := range pairs {
+		if twice[twoRows(p.at, p.earlier)] {
+			rows = append(rows, fmt.Sprintf("%d and %d", p.earlier.Row, p.at.Row))
+		}
+	}
+	switch {
+	case len(rows) == 0:
+		return ""
+	case len(pairs) == 1:
+		return "; what was measured is the same as well: probably one capture entered twice"
+	}
+	return "; probably entered twice, since what was measured is the same as well: rows " + listed(rows)
 }
 
 // repeatedKeys is the finding on the keys of one sheet that come again, of n

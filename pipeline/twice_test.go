@@ -3,6 +3,7 @@ package pipeline_test
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -111,5 +112,27 @@ func pairsAgree(t *testing.T, f record.Finding, captures []*record.Capture) {
 		if a.File != f.At.File || b.File == a.File || key[a] == "" || strings.TrimPrefix(key[a], "N") != key[b] {
 			t.Errorf("%s and %s are no pair", a, b)
 		}
+	}
+}
+
+// Rows with one number that say the same are one doubt: the finding on the key
+// says that they were probably entered twice.
+func TestKeyAndReadingsAgainAreOneFinding(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "survey.yaml", twiceSurvey)
+	put(t, dir, "a.csv", frogHeading+frogRows(1, 12)+frogRows(3, 1)+"5,2024-06-20,Rana temporaria,71.0,36.2,21.4\n")
+	r, err := pipeline.Check(context.Background(), dir, pipeline.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, f := range r.Findings {
+		if f.Rule == "key-repeated" || f.Rule == "capture-twice" {
+			got = append(got, f.Rule+": "+f.Reason)
+		}
+	}
+	want := []string{"key-repeated: 2 captures have the key of an earlier one: 3, 5; probably entered twice, since what was measured is the same as well: rows 4 and 14"}
+	if !slices.Equal(got, want) {
+		t.Errorf("got %q", got)
 	}
 }

@@ -225,33 +225,3 @@ func unitsIn(groups []*ConditionGroup) []unitPair {
 	slices.SortFunc(out, func(a, b unitPair) int { return cmp.Or(b.n-a.n, strings.Compare(a.String(), b.String())) })
 	return out
 }
-
-// declined says that captures get no index, and why; false where all do.
-func (g *ConditionGroup) declined() (record.Finding, bool) {
-	without, why := g.n, g.Missing
-	if why == "" {
-		without = g.n - g.counts[noDoubt]
-		why = g.reasons()
-	}
-	if without == 0 {
-		return record.Finding{}, false
-	}
-	f := record.Finding{Rule: "condition-declined", Level: record.Note, At: g.at, Field: ScaledMassIndex, Group: g.Name,
-		Reason: fmt.Sprintf("no condition index for %d of %d captures: %s", without, g.n, why), Reference: "Peig and Green 2009"}
-	f.Figures = figures("value", float64(without), "n", float64(g.n))
-	if g.Missing == "" {
-		f.Figures = append(f.Figures, figures("centre", g.Axis.Centre, "scale", g.Axis.Scale, "statistic", g.Axis.Slope.Value)...)
-	}
-	return f, true
-}
-
-func (g *ConditionGroup) reasons() string {
-	var parts []string
-	for d, n := range g.counts {
-		if n > 0 && doubt(d) != noDoubt {
-			parts = append(parts, fmt.Sprintf("%s (%d)", doubtTexts[d], n))
-		}
-	}
-	slices.Sort(parts)
-	return strings.Join(parts, ", ")
-}

@@ -147,7 +147,6 @@ func (x *Inference) learn() {
 func (x *Inference) Settle() []record.Finding {
 	x.learn()
 	out := x.comparisons.declined(x.byStage, x.training.unsure, x.settings)
-	var declined []record.Finding
 	groups := x.groups()
 	for from := 0; from < len(groups); {
 		to := from + 1
@@ -157,39 +156,54 @@ func (x *Inference) Settle() []record.Finding {
 		fitSpecies(groups[from:to], &x.settings, &x.ledger, x.most)
 		from = to
 	}
-	for _, g := range groups {
-		if f, some := g.declined(); some {
-			declined = append(declined, f)
-		}
-	}
-	return append(out, joinDeclined(declined)...)
+	return append(out, declined(groups)...)
 }
 
-// mostDeclined is the number of groups that the note names.
-const mostDeclined = 12
-
-// joinDeclined makes one note of all groups in which captures get no index.
-func joinDeclined(all []record.Finding) []record.Finding {
-	if len(all) < 2 {
-		return all
-	}
-	out := all[0]
-	without, n := 0.0, 0.0
-	var told []string
-	for i, f := range all {
-		without, n = without+f.Figures[0].Value, n+f.Figures[1].Value
-		if i < mostDeclined {
-			told = append(told, f.Group+": "+f.Reason)
+// declined is one note of all captures that get no condition index, and why.
+func declined(groups []*ConditionGroup) []record.Finding {
+	var why [doubts]int
+	var missing []string
+	without, n := 0, 0
+	out := record.Finding{Rule: "condition-declined", Level: record.Note, Field: ScaledMassIndex, Reference: "Peig and Green 2009"}
+	for i, g := range groups {
+		n += g.n
+		if g.Missing == "" {
+			for d, count := range g.counts {
+				if doubt(d) != noDoubt {
+					why[d], without = why[d]+count, without+count
+				}
+			}
+		} else if without += g.n; i == 0 || groups[i-1].species != g.species {
+			missing = append(missing, fmt.Sprintf("%s (%s)", g.species, g.Missing))
+		}
+		if out.At.File == "" || g.at.Before(out.At) {
+			out.At = g.at
 		}
 	}
-	if more := len(all) - mostDeclined; more > 0 {
-		told = append(told, fmt.Sprintf("and so in %d more groups", more))
+	if without == 0 {
+		return nil
 	}
-	out.Group = fmt.Sprintf("%d groups", len(all))
-	out.Figures = figures("value", without, "n", n)
-	out.Reason = strings.Join(told, "; ")
+	var parts []string
+	for d, count := range why {
+		if count > 0 {
+			parts = append(parts, fmt.Sprintf("%s (%d)", doubtTexts[d], count))
+		}
+	}
+	slices.Sort(parts)
+	if len(missing) > 0 {
+		more := ""
+		if n := len(missing) - mostDeclined; n > 0 {
+			more = fmt.Sprintf(" and %d other species", n)
+		}
+		parts = append(parts, "no line for "+strings.Join(missing[:min(len(missing), mostDeclined)], ", ")+more)
+	}
+	out.Figures = figures("value", float64(without), "n", float64(n))
+	out.Reason = fmt.Sprintf("no condition index for %d of %d captures with length and mass: %s", without, n, strings.Join(parts, "; "))
 	return []record.Finding{out}
 }
+
+// mostDeclined is the number of species that the note names.
+const mostDeclined = 12
 
 // groups gives the groups in the order of their species and names.
 func (x *Inference) groups() []*ConditionGroup {
