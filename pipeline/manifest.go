@@ -21,6 +21,7 @@ type Counts struct {
 	Tables       int `json:"tables"`
 	TableRows    int `json:"tableRows"`
 	Captures     int `json:"captures"`
+	Dropped      int `json:"dropped,omitempty"` // captures that a remedy left out, beside those
 	Occurrences  int `json:"occurrences"`
 	Measurements int `json:"measurements"`
 	Media        int `json:"media,omitempty"`

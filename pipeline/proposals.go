@@ -1,12 +1,12 @@
 package pipeline
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"io"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 
@@ -17,7 +17,7 @@ import (
 
 // ProposeOptions says what gets a proposal and where they are written.
 type ProposeOptions struct {
-	Out     string       // path of the file; the survey's table of remedies if empty
+	Out     string       // path of the file, CSV or XLSX; the survey's table of remedies if empty
 	Replace bool         // write over a file that is there
 	Level   record.Level // findings at this level and above
 }
@@ -25,15 +25,34 @@ type ProposeOptions struct {
 // Proposed says what was written.
 type Proposed struct {
 	Path         string
-	Kept, Wanted int // rows that were there, rows to be decided on
+	Beside       string // the same as a workbook, or as CSV; "" for none
+	Kept, Wanted int    // rows that were there, rows to be decided on
 }
 
-// Propose walks the stages up to the judgement and writes a table of remedies
-// for a person to finish: the rows that the survey has, unchanged, and one for
-// each finding on a cell that has none. None of the new rows has an action,
-// so that nothing is done before a person decides. A file that is there is
+// Proposals are the rows of a table of remedies: those that the survey has, as
+// they are, and one for each finding that has none.
+type Proposals struct {
+	Rows  []remedy.Proposal
+	Given int // of the rows, the first ones: those that the survey has
+}
+
+// ProposalsOf walks the stages up to the judgement and gives what is to be decided
+// on findings of a level and above, as data: nothing is written.
+func ProposalsOf(ctx context.Context, folder string, level record.Level, o Options) (*Proposals, error) {
+	o.proposing = true
+	w, err := start(folder, o)
+	if err != nil {
+		return nil, err
+	}
+	return w.proposals(ctx, o, level)
+}
+
+// Propose writes a table of remedies for a person to finish: the rows that the
+// survey has, unchanged, and one for each finding that has none. None of the new
+// rows has an action, so that nothing is done before a person decides. The table
+// is written twice, as CSV and as a workbook beside it. A file that is there is
 // replaced only if the options say so, and then in one step.
-func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (_ *Proposed, err error) {
+func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*Proposed, error) {
 	o.proposing = true
 	w, err := start(folder, o)
 	if err != nil {
@@ -41,41 +60,72 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (_
 	}
 	out := p.Out
 	if out == "" {
-		name, _ := w.remediesFile()
+		name, _ := w.remediesFiles()
 		out = filepath.Join(folder, filepath.FromSlash(name))
 	}
-	if err := mayWrite(out, p.Replace); err != nil {
-		return nil, err
-	}
-	defer w.close(&err)
-	var fresh []remedy.Remedy
-	w.proposal = &p.Level
-	stages := append(slices.Clone(judged), stage{"propose", func(w *way) (err error) {
-		fresh, err = w.propose()
-		return err
-	}})
-	if err := w.walk(ctx, o, stages); err != nil {
-		return nil, err
-	}
-	var text bytes.Buffer
-	if err := remedy.Write(&text, append(w.decided.given, fresh...)); err != nil {
-		return nil, err
-	}
-	err = output.WriteFiles([]output.NewFile{{Path: out, Write: func(to io.Writer) error {
-		_, err := text.WriteTo(to)
-		return err
-	}}})
+	second, err := twin(out)
 	if err != nil {
 		return nil, err
 	}
-	return &Proposed{Path: out, Kept: len(w.decided.given), Wanted: len(fresh)}, nil
+	for _, one := range []string{out, second} {
+		if err := mayWrite(one, p.Replace); err != nil {
+			return nil, err
+		}
+	}
+	all, err := w.proposals(ctx, o, p.Level)
+	if err != nil {
+		return nil, err
+	}
+	rows := make([]remedy.Remedy, len(all.Rows))
+	for i := range all.Rows {
+		rows[i] = all.Rows[i].Remedy
+	}
+	if err := writeRemedies(rows, out, second); err != nil {
+		return nil, err
+	}
+	return &Proposed{Path: out, Beside: second, Kept: all.Given, Wanted: len(rows) - all.Given}, nil
 }
 
-// propose gives a row for each cell of a finding that has none. A remedy is
-// matched with the key as it was written, so that a capture whose key was
-// withheld is called by its place.
-func (w *way) propose() ([]remedy.Remedy, error) {
-	wish := remedy.Wish{Level: *w.proposal, Veil: w.sensitive.result.Veils, Nameless: w.sensitive.result.Renamed}
+// Decide puts decisions into the table of remedies of a survey, as CSV and as a
+// workbook: in place of the rows that they answer, or behind them. Each must be
+// a whole decision; the error is a *lines.Error for the first that is not.
+func Decide(folder string, decisions []remedy.Remedy, o Options) error {
+	o.proposing = true
+	w, err := start(folder, o)
+	if err != nil {
+		return err
+	}
+	name, _ := w.remediesFiles()
+	for i := range decisions {
+		decisions[i].File, decisions[i].Line = name, i+1
+		if err := decisions[i].Check(); err != nil {
+			return &CallError{err.Error()}
+		}
+	}
+	out := filepath.Join(folder, filepath.FromSlash(name))
+	second, err := twin(out)
+	if err != nil {
+		return err
+	}
+	return writeRemedies(remedy.Revise(w.decided.given, decisions), out, second)
+}
+
+// proposals walks, and gives the rows.
+func (w *way) proposals(ctx context.Context, o Options, level record.Level) (all *Proposals, err error) {
+	defer w.close(&err)
+	w.proposal = &level
+	stages := append(slices.Clone(judged), stage{"propose", func(w *way) (err error) {
+		all, err = w.propose()
+		return err
+	}})
+	return all, w.walk(ctx, o, stages)
+}
+
+// propose gives the rows that the survey has and one for each finding that has
+// none. A remedy is matched with the key as it was written, so that a capture
+// whose key was withheld is called by its place.
+func (w *way) propose() (*Proposals, error) {
+	wish := remedy.Wish{Level: *w.proposal, Veil: w.veils, Nameless: w.nameless}
 	var cells []record.Address
 	for f, err := range w.judged.All() {
 		if err != nil {
@@ -87,10 +137,82 @@ func (w *way) propose() ([]remedy.Remedy, error) {
 	if err := w.search(search); err != nil {
 		return nil, err
 	}
-	return remedy.Propose(w.judged.All(), search, wish)
+	fresh, err := remedy.Propose(w.judged.All(), search, wish)
+	if err != nil {
+		return nil, err
+	}
+	all := &Proposals{Given: len(w.decided.given)}
+	for _, r := range w.decided.given {
+		all.Rows = append(all.Rows, remedy.Proposal{Remedy: r})
+	}
+	all.Rows = append(all.Rows, fresh...)
+	return all, w.showBeside(all.Rows)
+}
+
+// veils reports whether the text of a cell must not be written down: of a row as
+// a whole wherever places are withheld.
+func (w *way) veils(at record.Address) bool {
+	r := w.sensitive.result
+	return r != nil && at.Column == 0 || r.Veils(at)
+}
+
+func (w *way) nameless(at record.Address) bool {
+	r := w.sensitive.result
+	return r != nil && at.Column == 0 || r.Renamed(at)
+}
+
+// showBeside puts the row of the sheet and the earlier captures of the animal
+// beside each proposal.
+func (w *way) showBeside(rows []remedy.Proposal) error {
+	w.anywhere = true
+	neighbours := w.neighbours()
+	for i := range rows {
+		p := &rows[i]
+		if p.At.Row == 0 {
+			continue
+		}
+		f := record.Finding{At: p.At, Also: p.Also}
+		for _, n := range neighbours(f) {
+			p.Row = append(p.Row, remedy.Beside(n))
+		}
+		p.Beside = p.RowSaid()
+	}
+	return w.showEarlier(rows)
+}
+
+// twin is the file that is written beside a table of remedies: a workbook beside
+// CSV, CSV beside a workbook, and none beside what is no plain file.
+func twin(out string) (string, error) {
+	if info, err := os.Stat(out); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return "", nil
+	}
+	name := beside(filepath.Base(out))
+	if name == "" {
+		return "", &CallError{out + ": a table of remedies is written as CSV or XLSX; give a name that ends in .csv or .xlsx"}
+	}
+	return filepath.Join(filepath.Dir(out), name), nil
+}
+
+// writeRemedies writes the table to files, each in the form of its name.
+func writeRemedies(rows []remedy.Remedy, paths ...string) error {
+	var files []output.NewFile
+	for _, p := range paths {
+		if p == "" {
+			continue
+		}
+		write := remedy.Write
+		if path.Ext(beside(filepath.Base(p))) == ".csv" {
+			write = remedy.WriteBook
+		}
+		files = append(files, output.NewFile{Path: p, Write: func(to io.Writer) error { return write(to, rows) }})
+	}
+	return output.WriteFiles(files)
 }
 
 func mayWrite(path string, replace bool) error {
+	if path == "" {
+		return nil
+	}
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

@@ -66,7 +66,7 @@ func (w *way) standardise() error {
 func (w *way) newArchive() (*darwincore.Archive, error) {
 	w.book = account.New()
 	for _, t := range w.laid {
-		w.book.Add(t.table, t.filled, w.survey.Sheets[t.ref].Map.Remarks)
+		w.book.Add(t.table, t.filled, t.dropped, w.survey.Sheets[t.ref].Map.Remarks)
 	}
 	archive, err := darwincore.Create(w.out, w.dataset(), w.label)
 	if err == nil {

@@ -42,6 +42,9 @@ func (w *way) readAll() error {
 			return err
 		}
 	}
+	if err := w.tell(w.decided.outcome.NotDropped()); err != nil {
+		return err
+	}
 	return w.handOver()
 }
 
@@ -251,7 +254,7 @@ func (in *tableRows) take(rows []record.TableRow) error {
 	}
 	b := &in.way.intake.waiting
 	b.leases = append(b.leases, lease)
-	return in.way.add(captures, fs, in.rows.Aside())
+	return in.way.add(in.kept(captures), fs, in.rows.Aside())
 }
 
 // addAll takes the first rows in chunks. Unless the survey is held they are
@@ -299,7 +302,15 @@ func (in *tableRows) end() error {
 	if err := w.tell(fs); err != nil {
 		return err
 	}
-	return w.add(captures, nil, in.rows.Aside())
+	return w.add(in.kept(captures), nil, in.rows.Aside())
+}
+
+// kept leaves out the captures that a person decided to drop.
+func (in *tableRows) kept(captures []*record.Capture) []*record.Capture {
+	kept, dropped := in.way.decided.outcome.Keep(captures)
+	in.table.drop(dropped)
+	in.way.counts.Dropped += len(dropped)
+	return kept
 }
 
 func (t *tableOf) withoutRows() []record.Finding {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"path"
 	"slices"
 	"strings"
 
@@ -19,31 +20,62 @@ import (
 
 // decisions is what people decided about cells, and what came of it.
 type decisions struct {
-	file    string // name of the table of remedies; empty for none
+	file    string // name of the table of remedies; empty for none. A workbook may stand beside it
 	given   []remedy.Remedy
 	outcome *remedy.Outcome
 	parts   map[int][]*remedy.Applied // by the part that has their rows
 }
 
-// remediesFile is the table that survey.yaml names, or the usual one if it is
-// there.
-func (w *way) remediesFile() (name string, there bool) {
-	name = w.survey.Tables.Remedies
-	if name == "" {
+// remediesFiles are the tables that are there: the one that survey.yaml names, or
+// the usual one, and the one beside it of the other kind, CSV or workbook. The
+// name is that of the first.
+func (w *way) remediesFiles() (name string, there []string) {
+	if name = w.survey.Tables.Remedies; name == "" {
 		name = remedy.FileName
 	}
-	_, err := fs.Stat(w.files, name)
-	return name, !errors.Is(err, fs.ErrNotExist)
+	for _, one := range []string{name, beside(name)} {
+		if _, err := fs.Stat(w.files, one); one != "" && !errors.Is(err, fs.ErrNotExist) {
+			there = append(there, one)
+		}
+	}
+	return name, there
+}
+
+// beside is the name of the workbook beside a table of remedies, or of the CSV
+// beside a workbook; "" for none.
+func beside(name string) string {
+	switch ext := path.Ext(name); strings.ToLower(ext) {
+	case ".csv":
+		return strings.TrimSuffix(name, ext) + ".xlsx"
+	case ".xlsx":
+		return strings.TrimSuffix(name, ext) + ".csv"
+	}
+	return ""
 }
 
 // loadDecisions reads the tables of remedies and of sensitive taxa.
 func (w *way) loadDecisions() error {
-	name, there := w.remediesFile()
-	if there || w.survey.Tables.Remedies != "" && !w.proposing {
-		w.decided.file = name
-		if err := w.loadTable(name, func(io.Reader) (err error) { w.decided.given, err = w.readRemedies(name); return }); err != nil {
+	name, there := w.remediesFiles()
+	if len(there) == 0 && w.survey.Tables.Remedies != "" && !w.proposing {
+		there = []string{name}
+	}
+	var tables [][]remedy.Remedy
+	for _, one := range there {
+		err := w.loadTable(one, func(io.Reader) error {
+			rs, err := w.readRemedies(one)
+			tables = append(tables, rs)
+			return err
+		})
+		if err != nil {
 			return err
 		}
+	}
+	if len(there) > 0 {
+		w.decided.file = strings.Join(there, " and ")
+	}
+	var err error
+	if w.decided.given, err = remedy.Merge(tables...); err != nil {
+		return &CallError{err.Error()}
 	}
 	return w.loadSensitive()
 }
@@ -75,7 +107,7 @@ func (w *way) findRemedies() (err error) {
 	if err := w.search(search); err != nil {
 		return err
 	}
-	o := remedy.Options{File: w.decided.file}
+	var o remedy.Options
 	if w.sensitive.file != "" {
 		o.Secret = withhold.Tells
 	}
@@ -241,6 +273,7 @@ func (d *decisions) cells() (out []record.Address) {
 
 // decisionNote is one remedy that was applied, for run.json and the report.
 type decisionNote struct {
+	File        string `json:"file"` // table of remedies
 	Line        int    `json:"line"`
 	Cell        string `json:"cell"`
 	Capture     string `json:"capture,omitempty"`
@@ -259,10 +292,13 @@ type decisionNote struct {
 func (w *way) decisionNotes() []decisionNote {
 	notes := []decisionNote{}
 	for _, a := range w.decided.outcome.Applied() {
-		n := decisionNote{Line: a.Line, Cell: a.At.String(), Capture: a.Capture, Field: a.Field, Action: string(a.Action),
+		n := decisionNote{File: a.Remedy.File, Line: a.Line, Cell: a.At.String(), Capture: a.Capture, Field: a.Field, Action: string(a.Action),
 			Written: a.Before, Replacement: a.Replacement, Who: a.Who, When: a.When, Why: a.Why}
 		if a.Action == remedy.Confirm {
 			n.Rule, n.Replacement = a.Rule, ""
+		}
+		if a.Action == remedy.Drop && w.sensitive.file != "" {
+			n.Written = withhold.Veil // it is no capture any more that could be shown or hidden
 		}
 		if r := w.sensitive.result; r.Owns(a.At) {
 			n.Capture, n.Why = r.KeyAt(a.At), withhold.Veil
@@ -273,10 +309,24 @@ func (w *way) decisionNotes() []decisionNote {
 	return notes
 }
 
-// pageDecisions writes the decisions for the report.
+// pageDecisions writes the decisions for the report; one on many cells once.
 func (w *way) pageDecisions() []report.Decision {
 	var out []report.Decision
+	var last decisionNote
+	more := 0
+	tellMore := func() {
+		if more > 0 {
+			out[len(out)-1].Done += fmt.Sprintf("; and so in %s more", report.Plural(more, "cell"))
+		}
+		more = 0
+	}
 	for _, n := range w.decisionNotes() {
+		if len(out) > 0 && n.File == last.File && n.Line == last.Line {
+			more++
+			continue
+		}
+		tellMore()
+		last = n
 		d := report.Decision{Cell: n.Cell, Capture: n.Capture, Field: n.Field, Written: n.Written,
 			By: n.Who + " on " + n.When + ": " + n.Why}
 		switch remedy.Action(n.Action) {
@@ -286,8 +336,11 @@ func (w *way) pageDecisions() []report.Decision {
 			d.Done = "cleared"
 		case remedy.Confirm:
 			d.Done = "confirmed against " + n.Rule
+		case remedy.Drop:
+			d.Done = "left out with its capture"
 		}
 		out = append(out, d)
 	}
+	tellMore()
 	return out
 }

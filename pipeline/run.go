@@ -120,12 +120,14 @@ type sheetOf struct {
 }
 
 // tableOf is a table with the index of its sheet's entry, the number of its
-// rows, and how many cells of each of its columns hold something.
+// rows, and how many cells of each of its columns hold something, and were left
+// out with their captures.
 type tableOf struct {
-	ref    int
-	table  *record.Table
-	rows   int
-	filled []int
+	ref     int
+	table   *record.Table
+	rows    int
+	filled  []int
+	dropped []int
 }
 
 // count takes rows of the table into account.
@@ -139,6 +141,18 @@ func (t *tableOf) count(rows []record.TableRow) {
 			if !rows[i].Cells[k].Empty() {
 				t.filled[k]++
 			}
+		}
+	}
+}
+
+// drop takes captures into account that a person left out.
+func (t *tableOf) drop(captures []*record.Capture) {
+	if len(captures) > 0 && t.dropped == nil {
+		t.dropped = make([]int, len(t.table.Columns))
+	}
+	for _, c := range captures {
+		for _, cell := range c.Cells {
+			t.dropped[cell.Column]++
 		}
 	}
 }

@@ -98,17 +98,17 @@ func TestRemediesVerb(t *testing.T) {
 	dir := folderOf(t, header+"sheets: [{file: frogs.csv}]\n"+mappingText, map[string][]byte{
 		"frogs.csv": []byte("Field No,Species,SVL\n1,Rana temporaria,61\n2,Rana temporaria,see book\n")})
 	path := filepath.Join(dir, "remedies.csv")
-	if code, stdout, stderr := called("remedies", dir); code != exitClean || stdout != path+": rows to decide on: 1; kept as they were: 0\n" {
+	if code, stdout, stderr := called("remedies", dir); code != exitClean || stdout != path+" and remedies.xlsx: rows to decide on: 2; kept as they were: 0\n" {
 		t.Fatalf("%d, %s%s", code, stdout, stderr)
 	}
 	first, err := os.ReadFile(path)
-	if want := "frogs.csv,,3,C,2,snoutVentLength,see book,,,number-unread,,,,"; err != nil || !strings.Contains(string(first), want) {
+	if want := "frogs.csv,,3,C,,2,snoutVentLength,see book,,,number-unread,,,,"; err != nil || !strings.Contains(string(first), want) {
 		t.Errorf("%s, %v; want %s", first, err, want)
 	}
 	if code, _, stderr := called("remedies", dir); code != exitCall || !strings.Contains(stderr, "is there already") {
 		t.Errorf("a second time: %d, %s", code, stderr)
 	}
-	if code, stdout, _ := called("remedies", dir, "--update"); code != exitClean || !strings.Contains(stdout, "rows to decide on: 0; kept as they were: 1") {
+	if code, stdout, _ := called("remedies", dir, "--update"); code != exitClean || !strings.Contains(stdout, "rows to decide on: 0; kept as they were: 2") {
 		t.Errorf("anew: %d, %s", code, stdout)
 	}
 	if code, _, stderr := called("remedies", dir, "--out", filepath.Join(dir, "none", "r.csv")); code != exitOutput {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -16,9 +17,9 @@ func remediesCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "remedies FOLDER [--out FILE]",
 		Short: "Write a table of remedies with a row to decide on for each finding",
-		Long: "Writes remedies.csv for a person to finish: the rows that are there already, and for each cell with a\n" +
-			"finding a new row without an action. Nothing is done for a row before somebody writes replace, clear\n" +
-			"or confirm into it, with who, when and why.",
+		Long: "Writes remedies.csv, and remedies.xlsx beside it, for a person to finish: the rows that are there already,\n" +
+			"and for each finding a new row without an action. Nothing is done for a row before somebody writes\n" +
+			"replace, confirm, clear or drop into it, with who, when and why. Either of the two files may be used.",
 		Args: oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			p.Level = record.Warning
@@ -29,7 +30,11 @@ func remediesCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: rows to decide on: %d; kept as they were: %d\n", done.Path, done.Wanted, done.Kept)
+			files := done.Path
+			if done.Beside != "" {
+				files += " and " + filepath.Base(done.Beside)
+			}
+			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: rows to decide on: %d; kept as they were: %d\n", files, done.Wanted, done.Kept)
 			return err
 		},
 	}

@@ -56,7 +56,7 @@ func TestWhatIsFoundAndWhatIsNot(t *testing.T) {
 		b := account.New()
 		filled := make([]int, 7)
 		filled[c.column] = 1
-		b.Add(pond(), filled, "")
+		b.Add(pond(), filled, nil, "")
 		r := b.Reader(core)
 		capture := &record.Capture{File: "frogs.csv", Table: 1, Row: 2, Cells: []record.Written{{Column: c.column, Text: c.text}}}
 		r.Rows(capture, []byte(row), []byte(facts))
@@ -79,12 +79,12 @@ func TestWhatIsFoundAndWhatIsNot(t *testing.T) {
 // were set aside are not.
 func TestRowsThatNeverCame(t *testing.T) {
 	b := account.New()
-	b.Add(pond(), []int{1, 0, 0, 0, 0, 0, 5}, "")
+	b.Add(pond(), []int{1, 0, 0, 0, 0, 0, 5}, nil, "")
 	if err := b.Settle(); err == nil || !strings.Contains(err.Error(), "1 cells were read, and 0 are accounted for") {
 		t.Errorf("%v", err)
 	}
 	b = account.New()
-	b.Add(pond(), []int{0, 0, 0, 0, 0, 0, 5}, "")
+	b.Add(pond(), []int{0, 0, 0, 0, 0, 0, 5}, nil, "")
 	if err := b.Settle(); err != nil {
 		t.Error(err)
 	}
@@ -97,7 +97,7 @@ func TestRowsThatNeverCame(t *testing.T) {
 // nobody.
 func TestDecidedAndWithheld(t *testing.T) {
 	b := account.New()
-	b.Add(pond(), []int{0, 1, 0, 1, 0, 0, 0}, "")
+	b.Add(pond(), []int{0, 1, 0, 1, 0, 0, 0}, nil, "")
 	r := b.Reader(core)
 	r.Rows(&record.Capture{File: "frogs.csv", Table: 1, Row: 2, Cells: []record.Written{{Column: 1, Text: "Q", Decided: true}, {Column: 3}}}, []byte(",,,,,,,\n"), nil)
 	b.Take(r)
@@ -114,7 +114,7 @@ func FuzzReader(f *testing.F) {
 	f.Add("\"{\"\"a\"\":\"\"b\"\"}\"", "{\"a\":\"b\"}")
 	f.Fuzz(func(t *testing.T, row, text string) {
 		b := account.New()
-		b.Add(pond(), []int{0, 0, 0, 0, 1, 1, 0}, "")
+		b.Add(pond(), []int{0, 0, 0, 0, 1, 1, 0}, nil, "")
 		r := b.Reader(core)
 		r.Rows(&record.Capture{File: "frogs.csv", Table: 1, Row: 2, Cells: []record.Written{{Column: 4, Text: text}, {Column: 5, Text: text}}}, []byte(row), []byte(row))
 		b.Take(r)
@@ -138,7 +138,7 @@ func BenchmarkRows(b *testing.B) {
 		c.Cells = append(c.Cells, record.Written{Column: i, Text: text})
 	}
 	book := account.New()
-	book.Add(t, make([]int, len(t.Columns)), "")
+	book.Add(t, make([]int, len(t.Columns)), nil, "")
 	r := book.Reader(core)
 	b.ReportAllocs()
 	for b.Loop() {

@@ -19,12 +19,13 @@ type Counts struct {
 	Undecided int `json:"undecided,omitempty"` // left out of terms and measurements until it is decided
 	Marks     int `json:"marks,omitempty"`     // a mark that stands for nothing
 	Decided   int `json:"decided,omitempty"`   // a remedy has taken its place
+	Dropped   int `json:"dropped,omitempty"`   // a remedy has left out the whole capture
 	Withheld  int `json:"withheld,omitempty"`  // of a capture whose place is withheld
 }
 
 // Sum is the number of cells that are accounted for.
 func (c *Counts) Sum() int {
-	return c.Published + c.Kept + c.SetAside + c.Undecided + c.Marks + c.Decided + c.Withheld
+	return c.Published + c.Kept + c.SetAside + c.Undecided + c.Marks + c.Decided + c.Dropped + c.Withheld
 }
 
 // String tells what became of the cells: "79 published, 1 kept".
@@ -38,7 +39,7 @@ func (c *Counts) String() string {
 		what string
 	}{
 		{c.Published, "published"}, {c.Kept, "kept"}, {c.SetAside, "set aside"}, {c.Undecided, "undecided"},
-		{c.Marks, "with a mark for nothing"}, {c.Decided, "decided otherwise"}, {c.Withheld, "withheld"},
+		{c.Marks, "with a mark for nothing"}, {c.Decided, "decided otherwise"}, {c.Dropped, "left out with their captures"}, {c.Withheld, "withheld"},
 	} {
 		if p.n > 0 {
 			parts = append(parts, strconv.Itoa(p.n)+" "+p.what)
@@ -56,6 +57,7 @@ func (c *Counts) Add(o Counts) {
 	c.Undecided += o.Undecided
 	c.Marks += o.Marks
 	c.Decided += o.Decided
+	c.Dropped += o.Dropped
 	c.Withheld += o.Withheld
 }
 
@@ -92,9 +94,10 @@ const mostNamed = 5
 func New() *Book { return &Book{tables: map[place]*table{}} }
 
 // Add enters a table with the number of cells of each column that hold
-// something, as they were counted when it was read. Remarks is the term that
+// something, as they were counted when it was read, and the number of those that
+// were left out with their captures. Remarks is the term that
 // notes beside values go to, "" for the usual one.
-func (b *Book) Add(t *record.Table, filled []int, remarks string) {
+func (b *Book) Add(t *record.Table, filled, dropped []int, remarks string) {
 	at := place{t.File, t.Sheet, t.Index}
 	e := b.tables[at]
 	if e == nil {
@@ -114,6 +117,9 @@ func (b *Book) Add(t *record.Table, filled []int, remarks string) {
 		if t.Columns[i].Meaning.Role == record.SetAside {
 			e.counts[i].SetAside += n
 		}
+	}
+	for i, n := range dropped {
+		e.counts[i].Dropped += n
 	}
 }
 

@@ -58,6 +58,8 @@ type Finding struct {
 	Level      Level     `json:"level"`
 	At         Address   `json:"at"`
 	Also       []Address `json:"also,omitempty"`    // other cells with the same cause
+	Spread     Spread    `json:"-"`                 // what At and Also are to each other
+	Mends      []Mend    `json:"-"`                 // where the suggestion changes several cells: what each of them would be
 	Runs       []Run     `json:"runs,omitempty"`    // where one cause has many cells below each other: all of them, At the first
 	Capture    string    `json:"capture,omitempty"` // key of the capture
 	Field      string    `json:"field,omitempty"`   // term, measurement or heading

@@ -1,6 +1,7 @@
 package remedy
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -32,19 +33,19 @@ func (ms Mismatches) Error() string {
 
 // Options says how remedies are spoken of.
 type Options struct {
-	File   string                    // name of the table of remedies, for addresses
 	Secret func(*record.Column) bool // columns whose texts no message may quote; may be nil
 }
 
-func (o Options) secret(c *record.Column) bool { return o.Secret != nil && o.Secret(c) }
+func (o Options) secret(c *record.Column) bool { return o.Secret != nil && (c == nil || o.Secret(c)) }
 
 // Outcome is what came of a table of remedies.
 type Outcome struct {
 	applied  []*Applied // in the order of the table
 	jobs     map[record.Address]*Applied
 	Findings []record.Finding
+	dropped  map[RowRef]*drop
+	gone     map[record.Address]bool // rows that are left out, columns of tables with animals as columns
 	search   *Search
-	file     string
 	mu       sync.Mutex // of what is used
 	confirms map[answer]*confirmation
 }
@@ -61,20 +62,26 @@ func (o *Outcome) Applied() []*Applied {
 // either all are going to be carried out, or, where the error is of type
 // Mismatches, none. Change then carries them out.
 func (s *Search) Settle(o Options) (*Outcome, error) {
-	out := &Outcome{search: s, file: o.File, jobs: map[record.Address]*Applied{}, confirms: map[answer]*confirmation{}}
+	out := &Outcome{search: s, jobs: map[record.Address]*Applied{}, confirms: map[answer]*confirmation{}, dropped: map[RowRef]*drop{}, gone: map[record.Address]bool{}}
 	var wrong Mismatches
 	for i := range s.remedies {
 		r := &s.remedies[i]
-		if !r.changes() {
+		if !r.changes() && r.Action != Drop {
 			continue
 		}
 		at, unmatched, mismatch := s.settle(i, o)
+		if r.Action == Drop && mismatch == "" && unmatched == "" {
+			mismatch = out.drop(r, at)
+			if mismatch == "" {
+				continue
+			}
+		}
 		if other := out.jobs[at]; mismatch == "" && unmatched == "" && other != nil {
-			mismatch = fmt.Sprintf("changes %s, and so does line %d; keep one of them", at, other.Line)
+			mismatch = fmt.Sprintf("changes %s, and so does %s, line %d; keep one of them", at, other.File, other.Line)
 		}
 		switch {
 		case mismatch != "":
-			wrong = append(wrong, Mismatch{o.File, r.Line, mismatch})
+			wrong = append(wrong, Mismatch{r.File, r.Line, mismatch})
 		case unmatched != "":
 			out.unmatched(r, unmatched)
 		default:
@@ -90,7 +97,9 @@ func (s *Search) Settle(o Options) (*Outcome, error) {
 	}
 	out.takeConfirmations()
 	out.undecided()
-	slices.SortStableFunc(out.applied, func(a, b *Applied) int { return a.Line - b.Line })
+	slices.SortStableFunc(out.applied, func(a, b *Applied) int {
+		return cmp.Or(strings.Compare(a.Remedy.File, b.Remedy.File), a.Line-b.Line)
+	})
 	return out, nil
 }
 
@@ -103,7 +112,7 @@ func (s *Search) settle(i int, o Options) (at record.Address, unmatched, mismatc
 	}
 	fits := found[:0:0]
 	for _, a := range found {
-		if same(s.cell(a).text, r.Found) {
+		if same(s.cell(a).text, r.Found) || r.Action == Drop && r.Found == "" {
 			fits = append(fits, a)
 		}
 	}
@@ -111,6 +120,9 @@ func (s *Search) settle(i int, o Options) (at record.Address, unmatched, mismatc
 	case len(fits) == 1:
 		return fits[0], "", ""
 	case len(fits) > 1:
+		if r.Field == "" {
+			return at, "", fmt.Sprintf("the key %s stands in %d rows (%s); give file and row too", r.Capture, len(fits), list(fits))
+		}
 		return at, "", fmt.Sprintf("%d cells of capture %s hold the text found in the field %s (%s); give file, row and column", len(fits), r.Capture, r.Field, list(fits))
 	}
 	c := s.cell(found[0])
@@ -216,15 +228,15 @@ func kindOf(was record.CellKind, text string) record.CellKind {
 // row is there to be read, and they may be of a place that must stay hidden.
 func (o *Outcome) unmatched(r *Remedy, why string) {
 	o.Findings = append(o.Findings, record.Finding{Rule: "remedy-unmatched", Level: record.Warning,
-		At: record.Address{File: o.file, Row: r.Line}, Capture: r.Capture, Field: r.Field, Reason: why})
+		At: r.place(), Capture: r.Capture, Field: r.Field, Reason: why})
 }
 
 // undecided reports the rows without an action, once for all.
 func (o *Outcome) undecided() {
 	var at []record.Address
 	for i := range o.search.remedies {
-		if r := &o.search.remedies[i]; r.Action == Undecided {
-			at = append(at, record.Address{File: o.file, Row: r.Line})
+		if r := &o.search.remedies[i]; r.Action == Undecided && (len(at) == 0 || at[len(at)-1] != r.place()) {
+			at = append(at, r.place())
 		}
 	}
 	if len(at) == 0 {

@@ -65,7 +65,7 @@ func at(row, column int) record.Address {
 }
 
 func decided(r remedy.Remedy) remedy.Remedy {
-	r.Who, r.When, r.Why = "I. Varga", "2024-09-02", "field book"
+	r.File, r.Who, r.When, r.Why = "remedies.csv", "I. Varga", "2024-09-02", "field book"
 	if r.Line == 0 {
 		r.Line = 2
 	}
@@ -107,7 +107,7 @@ func TestApply(t *testing.T) {
 	}
 	for _, tt := range tests {
 		table, before := frogs(), frogs()
-		out, err := remedy.Apply([]remedy.Remedy{decided(tt.r)}, cells(table), remedy.Options{File: "remedies.csv",
+		out, err := remedy.Apply([]remedy.Remedy{decided(tt.r)}, cells(table), remedy.Options{
 			Secret: func(c *record.Column) bool { return c.Meaning.Term == "locality" }})
 		if tt.wrong != "" {
 			var ms remedy.Mismatches
@@ -146,8 +146,8 @@ func TestApplyIsAllOrNothing(t *testing.T) {
 		decided(remedy.Remedy{Line: 3, At: at(3, 3), Found: "F", Action: remedy.Clear}),
 		decided(remedy.Remedy{Line: 4, Capture: "MC-1", Field: "sex", Found: "q", Action: remedy.Clear}),
 		decided(remedy.Remedy{Line: 5, At: at(4, 3), Found: "M", Action: remedy.Clear}),
-	}, cells(table), remedy.Options{File: "remedies.csv"})
-	for _, want := range []string{"line 3: june.csv, C3", "line 4: changes june.csv, C2, and so does line 2", "line 5: june.csv, C4"} {
+	}, cells(table), remedy.Options{})
+	for _, want := range []string{"line 3: june.csv, C3", "line 4: changes june.csv, C2, and so does remedies.csv, line 2", "line 5: june.csv, C4"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("error %v lacks %q", err, want)
 		}
@@ -219,7 +219,7 @@ func TestUndecidedRowsDoNothing(t *testing.T) {
 	out, err := remedy.Apply([]remedy.Remedy{
 		{Line: 2, At: at(2, 3), Found: "q", Replacement: "M", Rule: "word-unknown"},
 		{Line: 3, At: at(99, 3), Found: "never looked at"},
-	}, cells(table), remedy.Options{File: "remedies.csv"})
+	}, cells(table), remedy.Options{})
 	if err != nil || len(out.Applied()) != 0 || table.Rows[0].Cells[2].Text != "q" {
 		t.Fatalf("%+v, %v", out, err)
 	}
@@ -234,7 +234,7 @@ func ExampleApply() {
 		column("SVL", record.Meaning{Role: record.Measurement, Measurement: "snoutVentLength"}),
 	}, []string{"MC-1", "618"})
 	rs, _ := remedy.Read(strings.NewReader("capture,field,found,action,replacement,who,when,why\nMC-1,snoutVentLength,618,replace,61.8,I. Varga,2024-09-02,point left out\n"), "remedies.csv")
-	out, err := remedy.Apply(rs, remedy.NewCells([]remedy.Grid{{Table: table, Keys: [][]string{{"MC-1"}}}}, nil), remedy.Options{File: "remedies.csv"})
+	out, err := remedy.Apply(rs, remedy.NewCells([]remedy.Grid{{Table: table, Keys: [][]string{{"MC-1"}}}}, nil), remedy.Options{})
 	fmt.Println(table.Rows[0].Cells[1].Text, table.Rows[0].Cells[1].Verbatim(), err)
 	fmt.Println(out.Applied()[0].Done())
 	// Output:

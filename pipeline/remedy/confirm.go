@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -30,6 +31,12 @@ func (o *Outcome) takeConfirmations() {
 			continue
 		}
 		found, why := o.search.find(i)
+		if why == "" && r.At.Column == 0 && r.Field == "" && r.Found == "" {
+			for _, at := range found {
+				o.confirms[answer{r.Rule, at}] = &confirmation{r: r, byValue: true}
+			}
+			continue
+		}
 		if why != "" {
 			if r.Capture != "" {
 				o.unmatched(r, why)
@@ -82,15 +89,15 @@ func (o *Outcome) confirmCell(r *Remedy, found []record.Address) {
 
 func (o *Outcome) lapse(r *Remedy, at record.Address) {
 	o.Findings = append(o.Findings, record.Finding{Rule: "confirmation-lapsed", Level: record.Note,
-		At: record.Address{File: o.file, Row: r.Line}, Also: []record.Address{at}, Capture: r.Capture, Field: r.Field,
+		At: r.place(), Also: []record.Address{at}, Capture: r.Capture, Field: r.Field,
 		Reason: fmt.Sprintf("%s no longer holds what was confirmed; the confirmation of %s is not used", at, r.Rule)})
 }
 
-// Silence drops the findings that were confirmed. Of a finding that stands for
-// several cells, only the confirmed cells are dropped; key
+// Silence drops the findings that were confirmed, and those on captures that are
+// left out. Of a finding that stands for several cells, only those are dropped; key
 // gives the key of the capture that a cell is of.
 func (o *Outcome) Silence(fs []record.Finding, key func(record.Address) string) []record.Finding {
-	if o == nil || len(o.confirms) == 0 {
+	if o == nil || len(o.confirms)+len(o.dropped) == 0 {
 		return fs
 	}
 	kept := fs[:0:0]
@@ -105,9 +112,12 @@ func (o *Outcome) Silence(fs []record.Finding, key func(record.Address) string) 
 func (o *Outcome) keeps(f *record.Finding, key func(record.Address) string) bool {
 	cells := []record.Address{f.At}
 	if f.Gathered() {
-		cells = append(cells, f.Also...)
+		cells = f.Cells()
 	}
-	left := slices.DeleteFunc(slices.Clone(cells), func(at record.Address) bool { return o.confirmed(f, at) })
+	if c := o.confirms[answer{f.Rule, f.At}]; c != nil && c.byValue {
+		cells = cells[:1] // what is confirmed by its value is confirmed as a whole
+	}
+	left := slices.DeleteFunc(slices.Clone(cells), func(at record.Address) bool { return o.isDropped(at) || o.confirmed(f, at) })
 	switch {
 	case len(left) == len(cells):
 		return true
@@ -142,16 +152,13 @@ func (o *Outcome) Idle(elsewhere func(file string) bool) []record.Finding {
 	if o == nil {
 		return nil
 	}
-	used, seen := map[int]bool{}, map[int]*confirmation{}
+	used, seen := map[record.Address]bool{}, map[record.Address]*confirmation{}
 	for _, c := range o.confirms {
-		used[c.r.Line] = used[c.r.Line] || c.used
-		seen[c.r.Line] = c
+		line := c.r.place()
+		used[line] = used[line] || c.used
+		seen[line] = c
 	}
-	all := make([]int, 0, len(seen))
-	for line := range seen {
-		all = append(all, line)
-	}
-	slices.Sort(all)
+	all := slices.SortedFunc(maps.Keys(seen), record.Address.Compare)
 	n := len(o.Findings)
 	for _, line := range all {
 		if r := seen[line].r; !used[line] && (elsewhere == nil || !elsewhere(r.At.File)) {

@@ -1,6 +1,7 @@
 package remedy_test
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -12,7 +13,7 @@ import (
 func finding(rule string, at record.Address, value string, also ...record.Address) record.Finding {
 	f := record.Finding{Rule: rule, Level: record.Warning, At: at, Value: value, Reason: "doubtful", Also: also, Capture: "MC-1"}
 	if n := len(also); n > 0 {
-		f.Reason += "; " + string(rune('1'+n)) + " cells in all"
+		f.Spread, f.Reason = record.Each, f.Reason+"; "+string(rune('1'+n))+" cells in all"
 	}
 	return f
 }
@@ -51,7 +52,7 @@ func TestConfirmSilencesExactlyThatFinding(t *testing.T) {
 		{"two cells", remedy.Remedy{Capture: "MC-2", Field: "snoutVentLength", Found: "57.5", Rule: "word-unknown"}, -1, "remedy-unmatched", "2 cells hold this text"},
 	}
 	for _, tt := range tests {
-		out, err := remedy.Apply([]remedy.Remedy{confirms(tt.r)}, cells(frogs()), remedy.Options{File: "remedies.csv"})
+		out, err := remedy.Apply([]remedy.Remedy{confirms(tt.r)}, cells(frogs()), remedy.Options{})
 		if err != nil {
 			t.Errorf("%s: %v", tt.what, err)
 			continue
@@ -188,13 +189,16 @@ tare: "4.5" written (june.csv, F2), replaced with "5.5" by I. Varga on 2024-09-0
 
 func TestPropose(t *testing.T) {
 	table := frogs()
-	table.Rows[1].Cells[2].Text, table.Rows[2].Cells[2].Text = "x", "x"
+	table.Rows[1].Cells[2].Text, table.Rows[2].Cells[2].Text, table.Rows[1].Cells[4].Text = "x", "x", "57.1"
 	c := cells(table)
 	fs := []record.Finding{
 		{Rule: "value-off-line", Level: record.Error, At: at(4, 4), Value: "73.9", Reason: "too large", Suggestion: "37.9"},
-		{Rule: "word-unknown", Level: record.Warning, At: at(3, 3), Also: []record.Address{at(4, 3)}, Value: "x", Reason: `"x" is not known; 2 cells in all`},
+		{Rule: "word-unknown", Level: record.Warning, At: at(3, 3), Also: []record.Address{at(4, 3)}, Value: "x", Spread: record.Each, Reason: `"x" is not known; 2 cells in all`},
 		{Rule: "site-unknown", Level: record.Warning, At: at(2, 2), Value: "Tern Slough", Reason: "not a site", Suggestion: "Turn Slough"},
 		{Rule: "value-extreme", Level: record.Note, At: at(2, 4), Reason: "large"},
+		{Rule: "columns-swapped", Level: record.Error, At: at(3, 4), Also: []record.Address{at(3, 5)}, Spread: record.Together, Reason: "exchanged", Suggestion: "57.1",
+			Mends: []record.Mend{{At: at(3, 4), Text: "57.1"}, {At: at(3, 5), Text: "57.5"}}},
+		{Rule: "capture-twice", Level: record.Warning, At: record.Address{File: "june.csv", Row: 5}, Also: []record.Address{{File: "june.csv", Row: 4}}, Reason: "twice"},
 		{Rule: "encoding-guessed", Level: record.Warning, At: record.Address{File: "june.csv"}, Reason: "guessed"},
 		{Rule: "word-doubtful", Level: record.Warning, At: at(2, 3), Value: "q", Reason: "doubtful"},
 	}
@@ -217,15 +221,20 @@ func TestPropose(t *testing.T) {
 	}
 	want := []remedy.Remedy{
 		{At: at(2, 2), Rule: "site-unknown", Doubt: "not a site"},
-		{At: at(3, 3), Capture: "MC-2", Field: "sex", Found: "x", Rule: "word-unknown", Doubt: `"x" is not known; 2 cells in all`},
-		{At: at(4, 3), Capture: "MC-3", Field: "sex", Found: "x", Rule: "word-unknown", Doubt: `"x" is not known; 2 cells in all`},
+		{At: at(3, 3), Also: []record.Address{at(4, 3)}, Found: "x", Rule: "word-unknown", Doubt: `"x" is not known; 2 cells in all`},
+		{At: at(3, 4), Also: []record.Address{at(3, 5)}, Found: "57.5 | 57.1", Replacement: "57.1 | 57.5", Rule: "columns-swapped", Doubt: "exchanged"},
 		{At: at(4, 4), Capture: "MC-3", Field: "snoutVentLength 1", Found: "73.9", Replacement: "37.9", Rule: "value-off-line", Doubt: "too large"},
+		{At: record.Address{File: "june.csv", Row: 5}, Capture: "MC-3", Found: "MC-3 | Alder Seep | F | 40.0 | 40.1 | 5.0", Rule: "capture-twice", Doubt: "twice"},
 	}
-	if !slices.Equal(got, want) {
-		t.Errorf("%+v\nwant\n%+v", got, want)
+	rows := make([]remedy.Remedy, len(got))
+	for i := range got {
+		rows[i] = got[i].Remedy
+	}
+	if !reflect.DeepEqual(rows, want) {
+		t.Errorf("%+v\nwant\n%+v", rows, want)
 	}
 	// Applied as they stand, proposals do nothing.
-	out, err := remedy.Apply(got, c, remedy.Options{})
+	out, err := remedy.Apply(rows, c, remedy.Options{})
 	if err != nil || len(out.Applied()) != 0 || len(out.Silence(fs, nil)) != len(fs) {
 		t.Errorf("%+v, %v", out, err)
 	}

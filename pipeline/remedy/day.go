@@ -10,7 +10,7 @@ import (
 )
 
 // dayOrder is the order of day and month in the column when.
-func dayOrder(rows []lines.Row[line]) calendar.Order {
+func dayOrder(rows []lines.Row[bookLine]) calendar.Order {
 	var e calendar.Evidence
 	for i := range rows {
 		e.Add(rows[i].Cells.When)

@@ -1,9 +1,10 @@
 // Package remedy applies what people decided about single cells. It belongs to
 // the fourth stage, between map and normalise.
 //
-// A remedy is one row of remedies.csv. It names a cell, by its address or by
-// the key of a capture and a field, and says what was found there and what is
-// to be done: replace the text, clear it, or confirm it against one rule; and
+// A remedy is one row of remedies.csv, or of the workbook beside it. It names a
+// cell, by its address or by the key of a capture and a field, or several cells
+// of one cause, and says what was found there and what is to be done: replace
+// the text, clear it, confirm it against one rule, or drop the whole capture; and
 // who decided so, when, and why. The sheets themselves are never touched.
 //
 // A remedy holds only for the text that it was made for. Where a cell to be
@@ -14,5 +15,6 @@
 //
 // What was written stays beside what was decided: the cell keeps it, Trace
 // writes it into the remarks. Propose makes rows from findings for a person
-// to decide on. The package reads no files and knows no clock.
+// to decide on, Write and WriteBook write them, Revise puts decisions in. The
+// package opens no files and knows no clock.
 package remedy

@@ -3,8 +3,10 @@ package remedy
 import (
 	"iter"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/schemas"
 )
 
 // Wish says which findings get a proposal.
@@ -15,24 +17,47 @@ type Wish struct {
 	Nameless func(at record.Address) bool
 }
 
+// Proposal is a row for a person to decide on: a remedy without an action, with
+// the doubt's sentence, and the suggestion as replacement.
+type Proposal struct {
+	Remedy
+	Level  record.Level
+	Row    []Beside // the row of the first cell, as the sheet has it
+	Before []string // captures of the same animal before this one, a line each
+}
+
+// RowSaid writes the row of the sheet as one text, a cell a line.
+func (p *Proposal) RowSaid() string {
+	said := make([]string, len(p.Row))
+	for i, c := range p.Row {
+		said[i] = c.Heading + ": " + c.Text
+	}
+	return short(strings.Join(said, "\n"))
+}
+
+// Beside is a cell of the row that a proposal is about.
+type Beside struct {
+	Cell     string // letters of its column
+	Heading  string
+	Text     string // as written
+	Doubtful bool   // the proposal is about it
+}
+
 // Cells are the cells that rows may be proposed for, of the findings that get
 // one.
 func (w Wish) Cells(f *record.Finding) []record.Address {
-	switch {
-	case f.Level < w.Level:
+	if f.Level < w.Level || f.At.Row == 0 {
 		return nil
-	case f.Gathered():
-		return append([]record.Address{f.At}, f.Also...)
 	}
-	return []record.Address{f.At}
+	return f.Cells()
 }
 
-// Propose makes rows for a person to decide on: for each cell of each finding
-// what stands there, with the suggestion as replacement, and no action. What
-// the survey has a row for already is left out. The search has been for the
-// remedies given and for the cells of the findings, in tables as they are after
-// the remedies.
-func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Remedy, error) {
+// Propose makes rows for a person to decide on: one for the cells of a finding
+// that are decided on as one, with what stands there and what the suggestion
+// would make of it, and no action. What the survey has a row for already is left
+// out. The search has been for the remedies given and for the cells of the
+// findings, in tables as they are after the remedies.
+func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Proposal, error) {
 	have := map[answer]bool{}
 	for i := range s.remedies {
 		r := &s.remedies[i]
@@ -41,40 +66,124 @@ func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Remedy, 
 			have[answer{r.Rule, at}] = true
 		}
 	}
-	var out []Remedy
+	words, err := wordRules()
+	if err != nil {
+		return nil, err
+	}
+	var out []Proposal
 	for f, err := range fs {
 		if err != nil {
 			return nil, err
 		}
-		for _, a := range w.Cells(&f) {
-			if have[answer{f.Rule, a}] {
-				continue
-			}
-			have[answer{f.Rule, a}] = true
-			if r, ok := s.propose(&f, a, &w); ok {
-				out = append(out, r)
+		cells := w.Cells(&f)
+		if len(cells) == 0 || f.Spread == record.Together && have[answer{f.Rule, f.At}] {
+			continue
+		}
+		cells = slices.DeleteFunc(cells, func(at record.Address) bool { return have[answer{f.Rule, at}] })
+		for _, at := range cells {
+			have[answer{f.Rule, at}] = true
+		}
+		for _, some := range s.rowsOf(cells, words[f.Rule] && f.Spread == record.Each) {
+			if r, ok := s.propose(&f, some, &w); ok {
+				out = append(out, Proposal{Remedy: r, Level: f.Level})
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Remedy) int { return a.At.Compare(b.At) })
+	slices.SortStableFunc(out, func(a, b Proposal) int { return a.At.Compare(b.At) })
 	return out, nil
 }
 
-// propose makes the row of one cell. A finding that is of no cell of a table
+// wordRules are the rules on words and names, which are decided word by word.
+func wordRules() (map[string]bool, error) {
+	rules, err := schemas.Rules()
+	of := map[string]bool{}
+	for _, r := range rules {
+		of[r.Code] = r.Stage == "vocabulary" || r.Stage == "taxon"
+	}
+	return of, err
+}
+
+// rowsOf parts cells so that each part goes into one row of the table: those of
+// one sheet, where it is asked those with one word, and no more than its cells
+// can hold.
+func (s *Search) rowsOf(cells []record.Address, byWord bool) [][]record.Address {
+	type group struct{ file, sheet, word string }
+	var out [][]record.Address
+	open, size := map[group]int{}, map[group]int{}
+	for _, at := range cells {
+		g := group{file: at.File, sheet: at.Sheet}
+		long := len(" ; XFD1048576")
+		if c := s.cell(at); c != nil {
+			long = max(long, len(c.text)+len(" | "))
+			if byWord {
+				g.word = c.text
+			}
+		}
+		i, is := open[g]
+		if size[g] += long; !is || size[g] > mostText || at.Column == 0 {
+			i = len(out)
+			open[g], size[g] = i, long
+			out = append(out, nil)
+		}
+		out[i] = append(out[i], at)
+	}
+	return out
+}
+
+// propose makes the row of some cells. A finding that is of no cell of a table
 // can only be confirmed.
-func (s *Search) propose(f *record.Finding, at record.Address, w *Wish) (Remedy, bool) {
+func (s *Search) propose(f *record.Finding, cells []record.Address, w *Wish) (Remedy, bool) {
+	at := cells[0]
 	r := Remedy{At: at, Rule: f.Rule, Doubt: f.Reason}
 	c := s.cell(at)
 	if c == nil {
 		r.Found = f.Value
-		return r, at.Row > 0 && at.Column > 0
+		return r, at.Column > 0
 	}
-	if w.Veil != nil && w.Veil(at) {
+	if len(cells) > 1 {
+		r.Also = cells[1:]
+	}
+	if w.Veil != nil && slices.ContainsFunc(cells, w.Veil) {
+		return r, true
+	}
+	if len(cells) > 1 {
+		r.Found, r.Replacement = s.texts(f, cells)
 		return r, true
 	}
 	r.Found, r.Replacement = c.text, f.Suggestion
+	if at.Column == 0 {
+		r.Replacement = ""
+	}
 	if c.key != "" && len(c.rows) == 1 && (w.Nameless == nil || !w.Nameless(at)) {
-		r.Capture, r.Field = c.key, c.field
+		if r.Capture = c.key; at.Column > 0 {
+			r.Field = c.field
+		}
 	}
 	return r, true
+}
+
+// texts are what several cells hold, and what they would be if all of them are
+// told by the suggestion.
+func (s *Search) texts(f *record.Finding, cells []record.Address) (found, replacement string) {
+	mends := map[record.Address]string{}
+	for _, m := range f.Mends {
+		mends[m.At] = m.Text
+	}
+	held, mended := make([]string, len(cells)), make([]string, len(cells))
+	all := len(f.Mends) > 0
+	for i, at := range cells {
+		if c := s.cell(at); c != nil {
+			held[i] = c.text
+		}
+		text, is := mends[at]
+		mended[i], all = text, all && is
+	}
+	found = List(held)
+	switch {
+	case all:
+		return found, List(mended)
+	case f.Spread == record.Each && !slices.ContainsFunc(held, func(t string) bool { return t != held[0] }):
+		return found, listEscape.Replace(f.Suggestion)
+	}
+	return found, ""
 }

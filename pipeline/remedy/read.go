@@ -18,12 +18,13 @@ import (
 // FileName is the table that is read where survey.yaml names none.
 const FileName = "remedies.csv"
 
-// line is one row of the table as written.
-type line struct {
+// Line is one row of the table as written, by its headings.
+type Line struct {
 	File        string `csv:"file"`
 	Sheet       string `csv:"sheet"`
 	Row         string `csv:"row"`
 	Column      string `csv:"column"`
+	Cells       string `csv:"cells"`
 	Capture     string `csv:"capture"`
 	Field       string `csv:"field"`
 	Found       string `csv:"found"`
@@ -36,17 +37,30 @@ type line struct {
 	Doubt       string `csv:"doubt"`
 }
 
-var columns = lines.Columns{
-	Needed:  []string{"found", "action", "who", "when", "why"},
-	Allowed: []string{"file", "sheet", "row", "column", "capture", "field", "replacement", "rule", "doubt"},
+// bookLine is one row of a workbook, which shows more than the table in CSV.
+type bookLine struct {
+	Line
+	Beside  string `csv:"row of the sheet"`
+	Earlier string `csv:"earlier captures"`
 }
 
+var columns = lines.Columns{
+	Needed:  []string{"found", "action", "who", "when", "why"},
+	Allowed: []string{"file", "sheet", "row", "column", "cells", "capture", "field", "replacement", "rule", "doubt", besideColumn, earlierColumn},
+}
+
+// What stands beside the rows of a workbook for people to read.
+const (
+	besideColumn  = "row of the sheet"
+	earlierColumn = "earlier captures"
+)
+
 // Read reads a table of remedies: CSV with the headings file, sheet, row,
-// column, capture, field, found, action, replacement, rule, who, when, why, in
-// any order; doubt may stand there and is passed over. Every mistake is
+// column, cells, capture, field, found, action, replacement, rule, who, when, why,
+// in any order; doubt may stand there and is passed over. Every mistake is
 // reported, each a *lines.Error with its line and column, joined into one.
 func Read(in io.Reader, name string) ([]Remedy, error) {
-	rows, err := lines.Read[line](in, name, columns)
+	rows, err := lines.Read[bookLine](in, name, columns)
 	if err != nil {
 		return nil, err
 	}
@@ -77,14 +91,14 @@ func ReadSheet(s *record.Sheet, name string) ([]Remedy, error) {
 		}
 		records, at = append(records, cells), append(at, row.Number)
 	}
-	rows, err := lines.Of[line](records, at, name, columns)
+	rows, err := lines.Of[bookLine](records, at, name, columns)
 	if err != nil {
 		return nil, err
 	}
 	return remedies(rows, name)
 }
 
-func remedies(rows []lines.Row[line], name string) ([]Remedy, error) {
+func remedies(rows []lines.Row[bookLine], name string) ([]Remedy, error) {
 	known, err := ruleCodes()
 	if err != nil {
 		return nil, err
@@ -99,7 +113,8 @@ func remedies(rows []lines.Row[line], name string) ([]Remedy, error) {
 			wrong = append(wrong, &lines.Error{File: name, Line: row.Line, Column: column, Reason: reason})
 			continue
 		}
-		r.Line = row.Line
+		r.File, r.Line = name, row.Line
+		r.Beside, r.Earlier = row.Cells.Beside, row.Cells.Earlier
 		out = append(out, r)
 	}
 	if len(wrong) > 0 {
@@ -118,13 +133,14 @@ func ruleCodes() (map[string]bool, error) {
 }
 
 // remedy reads one row, or says which column is wrong and why.
-func (l *line) remedy(known map[string]bool) (r Remedy, column, reason string) {
+func (l *Line) remedy(known map[string]bool) (r Remedy, column, reason string) {
 	r = Remedy{At: record.Address{File: l.File, Sheet: l.Sheet}, Capture: l.Capture, Field: l.Field, Found: l.Found,
 		Action: Action(strings.ToLower(l.Action)), Replacement: l.Replacement, Rule: l.Rule,
 		Who: l.Who, When: l.When, Why: l.Why, Doubt: l.Doubt}
+	var err error
 	if l.Row != "" {
-		n, err := strconv.Atoi(l.Row)
-		if err != nil || n < 1 {
+		var n int
+		if n, err = strconv.Atoi(l.Row); err != nil || n < 1 {
 			return r, "row", fmt.Sprintf("found %q; write the number of the row, from 1", l.Row)
 		}
 		r.At.Row = n
@@ -133,6 +149,9 @@ func (l *line) remedy(known map[string]bool) (r Remedy, column, reason string) {
 		if r.At.Column = columnNumber(l.Column); r.At.Column == 0 || r.At.Column > lastColumn {
 			return r, "column", fmt.Sprintf("found %q; write the letters of the column, as in H", l.Column)
 		}
+	}
+	if r.Also, err = cellsOf(l.Cells, r.At); err != nil {
+		return r, "cells", err.Error()
 	}
 	if r.Action == Undecided {
 		return r, "", ""
@@ -167,8 +186,15 @@ const lastColumn = 26*26*26 + 26*26 + 26
 // target checks that a cell is named.
 func (r *Remedy) target() (column, reason string) {
 	switch {
+	case len(r.Also) > 0:
+		switch {
+		case r.At.File == "" || r.At.Row == 0 || r.At.Column == 0:
+			return "cells", "stands without file, row and column of the first cell"
+		case r.Capture != "" || r.Field != "":
+			return "cells", "stands beside a capture or a field; a decision on several cells names them by file, row and column"
+		}
 	case r.Capture != "":
-		if r.Field == "" && r.At.Column == 0 {
+		if r.Field == "" && r.At.Column == 0 && r.Action != Drop && r.Action != Confirm {
 			return "field", "is empty; a capture needs a field (or a column) beside it"
 		}
 	case r.At.File == "":
@@ -176,7 +202,7 @@ func (r *Remedy) target() (column, reason string) {
 	case r.Action == Confirm:
 	case r.At.Row == 0:
 		return "row", "is empty and so is capture; name the cell by file, row and column, or by capture and field"
-	case r.At.Column == 0:
+	case r.At.Column == 0 && r.Action != Drop:
 		return "column", "is empty; write the letters of the column"
 	}
 	return "", ""
@@ -184,7 +210,14 @@ func (r *Remedy) target() (column, reason string) {
 
 // decision checks what is to be done and who answers for it.
 func (r *Remedy) decision(known map[string]bool) (column, reason string) {
+	if column, reason = r.lists(); reason != "" {
+		return column, reason
+	}
 	switch r.Action {
+	case Drop:
+		if r.Found == "" && r.Capture == "" {
+			return "found", "is empty and so is capture; write the key of the capture, or the text of the cell or of the row"
+		}
 	case Replace:
 		switch {
 		case r.Replacement == "":
@@ -204,9 +237,9 @@ func (r *Remedy) decision(known map[string]bool) (column, reason string) {
 			return "found", "is empty; there is nothing to clear"
 		}
 	default:
-		return "action", fmt.Sprintf("found %q; allowed: replace, confirm, clear, or nothing for a row that is not decided", r.Action)
+		return "action", fmt.Sprintf("found %q; allowed: replace, confirm, clear, drop, or nothing for a row that is not decided", r.Action)
 	}
-	if r.Action != Replace && r.Replacement != "" && r.Action == Clear {
+	if r.Replacement != "" && r.Action == Clear {
 		return "replacement", "stands beside clear; use replace, or empty the cell"
 	}
 	if r.Who == "" {
@@ -221,16 +254,52 @@ func (r *Remedy) decision(known map[string]bool) (column, reason string) {
 	return "", ""
 }
 
+// lists checks the texts of a decision on several cells.
+func (r *Remedy) lists() (column, reason string) {
+	n := 1 + len(r.Also)
+	if n == 1 {
+		return "", ""
+	}
+	for _, l := range []struct{ column, text string }{{"found", r.Found}, {"replacement", r.Replacement}} {
+		if texts, ok := Listed(l.text, n); !ok {
+			return l.column, fmt.Sprintf("has %d texts for %d cells; write one for all, or one for each with | between them", len(texts), n)
+		}
+	}
+	return "", ""
+}
+
+// Check says what is wrong with a decision that was not read from a table, with
+// the heading of its column, as Read would. A remedy without an action is right.
+func (r *Remedy) Check() error {
+	known, err := ruleCodes()
+	if err != nil || r.Action == Undecided {
+		return err
+	}
+	column, reason := r.target()
+	if reason == "" {
+		column, reason = r.decision(known)
+	}
+	if reason == "" {
+		return nil
+	}
+	return &lines.Error{File: r.File, Line: r.Line, Column: column, Reason: reason}
+}
+
 // Write writes a table of remedies that Read reads.
 func Write(out io.Writer, rs []Remedy) error {
-	rows := make([]line, len(rs))
-	for i, r := range rs {
-		rows[i] = line{File: r.At.File, Sheet: r.At.Sheet, Capture: r.Capture, Field: r.Field, Found: r.Found,
-			Action: string(r.Action), Replacement: r.Replacement, Rule: r.Rule, Who: r.Who, When: r.When, Why: r.Why, Doubt: r.Doubt}
-		if r.At.Row > 0 {
-			rows[i].Row = strconv.Itoa(r.At.Row)
-		}
-		rows[i].Column = record.ColumnLetters(r.At.Column)
+	rows := make([]Line, len(rs))
+	for i := range rs {
+		rows[i] = lineOf(&rs[i])
 	}
 	return gocsv.Marshal(rows, out)
+}
+
+func lineOf(r *Remedy) Line {
+	l := Line{File: r.At.File, Sheet: r.At.Sheet, Column: record.ColumnLetters(r.At.Column), Cells: cellsText(r.Also),
+		Capture: r.Capture, Field: r.Field, Found: r.Found, Action: string(r.Action), Replacement: r.Replacement,
+		Rule: r.Rule, Who: r.Who, When: r.When, Why: r.Why, Doubt: r.Doubt}
+	if r.At.Row > 0 {
+		l.Row = strconv.Itoa(r.At.Row)
+	}
+	return l
 }

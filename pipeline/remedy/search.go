@@ -38,19 +38,25 @@ type cell struct {
 	origin  record.Address // of a carried text
 	column  *record.Column
 	rows    []RowRef // that hold a copy of it
+
+	transposed bool // animals stand as columns in its table
 }
 
 // NewSearch begins a search for the cells of remedies and for those at addresses.
 // Named gives the measurement that a text in a column of names stands for; it may
-// be nil.
+// be nil. A decision on several cells is taken apart.
 func NewSearch(rs []Remedy, at []record.Address, named func(text string) (measurement string, ok bool)) *Search {
-	s := &Search{remedies: rs, named: named, cells: map[record.Address]*cell{}, rows: map[int]bool{}, byKey: map[string][]int{},
-		found: make([]found, len(rs)), open: map[*record.Table][]record.Address{}}
+	s := &Search{named: named, cells: map[record.Address]*cell{}, rows: map[int]bool{}, byKey: map[string][]int{},
+		open: map[*record.Table][]record.Address{}}
 	for i := range rs {
-		if rs[i].Capture == "" {
-			s.want(rs[i].At)
+		s.remedies = append(s.remedies, rs[i].single()...)
+	}
+	s.found = make([]found, len(s.remedies))
+	for i := range s.remedies {
+		if r := &s.remedies[i]; r.Capture == "" {
+			s.want(r.At)
 		} else {
-			key := foldText(rs[i].Capture)
+			key := foldText(r.Capture)
 			s.byKey[key] = append(s.byKey[key], i)
 		}
 	}
@@ -81,6 +87,9 @@ func (s *Search) Rows(t *record.Table, rows []record.TableRow, keys [][]string) 
 			key = keys[i]
 		}
 		r := &rowAt{t: t, row: &rows[i], keys: key, origins: origins}
+		if at := r.address(); s.rows[at.Row] && s.cells[at] != nil {
+			s.takeRow(r, at)
+		}
 		for k := range r.row.Cells {
 			c := &r.row.Cells[k]
 			if !c.Carried {
@@ -122,6 +131,12 @@ func (s *Search) ofCapture(r *rowAt, i int) {
 	if rem.At.File != "" && (r.t.File != rem.At.File || r.t.Sheet != rem.At.Sheet && rem.At.Sheet != "") {
 		return
 	}
+	if rem.Field == "" && rem.At.Column == 0 {
+		at := r.address()
+		f.at = append(f.at, at)
+		s.takeRow(r, at)
+		return
+	}
 	for k := range r.t.Columns {
 		c := &r.row.Cells[k]
 		if c.Row == 0 || !s.means(r, k, rem) {
@@ -135,11 +150,33 @@ func (s *Search) ofCapture(r *rowAt, i int) {
 	}
 }
 
+// address is that of the row as a whole, as findings on a capture have it.
+func (r *rowAt) address() record.Address {
+	return record.Address{File: r.t.File, Sheet: r.t.Sheet, Row: r.row.Number}
+}
+
+func (r *rowAt) ref() RowRef { return RowRef{r.t.File, r.t.Sheet, r.t.Index, r.row.Number} }
+
+// takeRow notes a whole row, as if it were a cell with all that the row holds.
+// Of tables beside each other the first counts.
+func (s *Search) takeRow(r *rowAt, at record.Address) {
+	s.want(at)
+	c := s.cells[at]
+	if c.there {
+		return
+	}
+	text := RowText(r.row)
+	*c = cell{there: true, text: text, before: text, field: "capture", rows: []RowRef{r.ref()}, transposed: r.t.Transposed}
+	if len(r.keys) > 0 {
+		c.key = strings.Clone(r.keys[0])
+	}
+}
+
 // take notes a copy of a cell.
 func (s *Search) take(r *rowAt, k int, at record.Address) {
 	s.want(at)
 	c, from := s.cells[at], &r.row.Cells[k]
-	ref := RowRef{r.t.File, r.t.Sheet, r.t.Index, r.row.Number}
+	ref := r.ref()
 	if c.there {
 		if c.rows[len(c.rows)-1] != ref {
 			c.rows = append(c.rows, ref)
@@ -147,7 +184,7 @@ func (s *Search) take(r *rowAt, k int, at record.Address) {
 		return
 	}
 	*c = cell{there: true, text: textOf(from), before: strings.Clone(from.Verbatim()), carried: from.Carried, origin: r.origins[k],
-		field: s.label(r, k), column: &r.t.Columns[k], rows: []RowRef{ref}}
+		field: s.label(r, k), column: &r.t.Columns[k], rows: []RowRef{ref}, transposed: r.t.Transposed}
 	if len(r.keys) > 0 {
 		c.key = strings.Clone(r.keys[0])
 	}

@@ -20,6 +20,11 @@ func (a *Applied) Done() string {
 		return written + ", replaced with " + strconv.Quote(a.Replacement) + " by " + a.By()
 	case Clear:
 		return written + ", cleared by " + a.By()
+	case Drop:
+		return "capture " + a.Capture + ": left out by " + a.By() + "; written: " + quoted(a.Before) + " (" + a.At.String() + ")"
+	}
+	if a.At.Column == 0 {
+		return "confirmed against " + a.Rule + " by " + a.By()
 	}
 	return written + ", confirmed against " + a.Rule + " by " + a.By()
 }
@@ -38,6 +43,9 @@ func quoted(text string) string {
 func Trace(applied []*Applied, captures []*record.Capture, brief func(*record.Capture) bool) {
 	owners := owners(captures)
 	for _, a := range applied {
+		if a.Action == Drop {
+			continue // it has no capture any more
+		}
 		var seen []*record.Capture
 		for _, row := range a.Rows {
 			c := owners.of(row)
@@ -63,6 +71,8 @@ func (a *Applied) verb() string {
 		return "replaced"
 	case Clear:
 		return "cleared"
+	case Drop:
+		return "left out"
 	}
 	return "confirmed"
 }

@@ -14,16 +14,17 @@ import (
 func (j *search) reportClaim(c claim) record.Finding {
 	m, title := j.mendings[c.mending], j.titleOf(&j.blocks[c.block])
 	type place struct {
-		at   record.Address
-		row  int
-		cell *cell
+		at      record.Address
+		row     int
+		cell    *cell
+		reading *record.Reading
 	}
 	var places []place
 	for _, i := range c.rows {
 		for _, cell := range j.sights[i].view.cells {
 			if slices.Contains(m.targets, cell.measurement) {
 				for _, r := range cell.readings {
-					places = append(places, place{r.From, i, cell})
+					places = append(places, place{r.From, i, cell, r})
 				}
 			}
 		}
@@ -33,7 +34,7 @@ func (j *search) reportClaim(c claim) record.Finding {
 	out := record.Finding{
 		Rule: "column-slip", Level: record.Error, At: first.at, Capture: j.rows[first.row].capture.Key,
 		Field: first.cell.measurement, Value: first.cell.first().Verbatim,
-		Group: fmt.Sprintf("the captures %s, n = %d", title, c.n), Suggestion: j.mended(first.row, first.cell, m),
+		Group: fmt.Sprintf("the captures %s, n = %d", title, c.n), Suggestion: j.mended(first.row, first.cell, first.reading, m),
 		Figures: []record.Figure{
 			{Name: "value", Value: first.cell.value}, {Name: "n", Value: float64(c.n)}, {Name: "cells", Value: float64(len(places))},
 			{Name: "statistic", Value: c.odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: 1 / (1 + math.Exp(-c.odds))},
@@ -42,8 +43,17 @@ func (j *search) reportClaim(c claim) record.Finding {
 	if m.slip == tareLeftIn || m.slip == tareTwice {
 		out.Level = record.Warning
 	}
+	out.Spread = record.Together
 	for _, p := range places[1:] {
 		out.Also = append(out.Also, p.at)
+	}
+	for _, p := range places {
+		text := j.mended(p.row, p.cell, p.reading, m)
+		if text == "" {
+			out.Mends = nil
+			break
+		}
+		out.Mends = append(out.Mends, record.Mend{At: p.at, Text: text})
 	}
 	var names []string
 	for _, t := range m.targets {
@@ -89,9 +99,9 @@ var claimStories = map[slip]string{
 	columnsSwapped: "the two columns were exchanged",
 }
 
-// mended gives the text of a cell as it would be written.
-func (j *search) mended(i int, c *cell, m mending) string {
-	r := c.first()
+// mended gives the text of a reading of a cell as it would be written, "" where
+// that cannot be told.
+func (j *search) mended(i int, c *cell, r *record.Reading, m mending) string {
 	w := writtenOf(r)
 	d := w.decimals()
 	switch m.slip {
@@ -100,9 +110,9 @@ func (j *search) mended(i int, c *cell, m mending) string {
 		if other == c.measurement {
 			other = m.targets[1]
 		}
-		return swapText(r, j.rows[i].find(other).first())
+		return swapText(r, j.rows[i].find(other).sameReplicate(r))
 	case tareLeftIn, tareTwice:
-		if v, ok := j.withoutBag(j.rows[i], c, m.slip); ok && !r.Derived {
+		if v, ok := j.withoutBag(j.rows[i], c, m.slip); ok && !r.Derived && len(c.readings) == 1 {
 			return w.as(v, d)
 		}
 		return ""

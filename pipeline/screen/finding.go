@@ -117,10 +117,14 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 		}
 		switch {
 		case best.slip == columnsSwapped:
-			other := v.cells[d.cells[1]].first()
+			exchanged := v.cells[d.cells[1]]
+			other := exchanged.first()
 			out.Rule = "columns-swapped"
 			out.Also = []record.Address{other.From}
 			suggest(swapText(r, other))
+			if len(c.readings) == 1 && len(exchanged.readings) == 1 {
+				exchange(out, r, other)
+			}
 		case best.change.reading != nil:
 			if best.change.reading != r {
 				out.Also = nil
@@ -129,6 +133,8 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 			suggest(best.change.text())
 			if best.slip == grossForTare {
 				out.Rule = "gross-tare-swapped"
+				w := v.row.capture.Weighing
+				exchange(out, w.Gross, w.Tare)
 			}
 		}
 	}
@@ -137,6 +143,18 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 	}
 	out.At, out.Value = r.From, r.Verbatim
 	out.Also = slices.DeleteFunc(out.Also, func(a record.Address) bool { return a == out.At })
+}
+
+// exchange makes a finding one on two cells of a sheet whose texts stand in each
+// other's place. What they would be is only said where it is suggested.
+func exchange(out *record.Finding, a, b *record.Reading) {
+	if a.From.File != b.From.File || a.From.Sheet != b.From.Sheet {
+		return
+	}
+	out.Spread, out.Also = record.Together, []record.Address{a.From, b.From}
+	if out.Suggestion != "" {
+		out.Mends = []record.Mend{{At: a.From, Text: swapText(a, b)}, {At: b.From, Text: swapText(b, a)}}
+	}
 }
 
 // swapText writes the cell at a as it would stand with the text of b.

@@ -76,6 +76,10 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 		other = w.Gross
 	}
 	out.Also = []record.Address{other.From}
+	if best.slip == grossForTare {
+		exchange(&out, w.Gross, w.Tare)
+		out.Also = []record.Address{other.From}
+	}
 	for n, h := range back[:min(len(back), 3)] {
 		if n > 0 && h.posterior < 0.02 {
 			break

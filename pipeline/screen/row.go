@@ -57,6 +57,17 @@ type cell struct {
 // first is the reading that a finding on the cell points at.
 func (c *cell) first() *record.Reading { return c.readings[0] }
 
+// sameReplicate gives the reading that was taken in the same turn as another,
+// the first if there is none.
+func (c *cell) sameReplicate(other *record.Reading) *record.Reading {
+	for _, r := range c.readings {
+		if r.Replicate == other.Replicate {
+			return r
+		}
+	}
+	return c.first()
+}
+
 // row is what screening sees of a capture.
 type row struct {
 	capture  *record.Capture

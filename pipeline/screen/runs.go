@@ -91,7 +91,7 @@ func (p *part) join(findings []record.Finding, run []int) record.Finding {
 	f := findings[run[0]]
 	last := findings[run[len(run)-1]].At.Row
 	f.Suggestion = ""
-	f.Also = nil
+	f.Also, f.Mends, f.Spread = nil, nil, record.Together
 	f.Level = record.Warning // many animals in a row are rather of another kind than slips
 	for _, i := range run[1:] {
 		f.Also = append(f.Also, findings[i].At)

@@ -41,6 +41,7 @@ func (j *search) reportSlide(s slide, lost []lostCell) record.Finding {
 		Reason: fmt.Sprintf("From row %d to row %d the values of %s fit the animals of their rows badly, and well if each animal gets those of the row %s: they seem to have slid by one row (log odds %.3g against %d).",
 			top, bottom, strings.Join(names, " and "), where, s.odds, surely),
 	}
+	out.Spread, out.Mends = record.Together, j.slidBack(s, lost)
 	for _, l := range lost {
 		if c := j.rows[l.row].find(l.column); c.first().From == out.At {
 			out.Field, out.Value = l.column, c.first().Verbatim
@@ -56,5 +57,49 @@ func (j *search) reportSlide(s slide, lost []lostCell) record.Finding {
 			}
 		}
 	}
+	return out
+}
+
+// slidBack says what the cells of a slide would be if each animal got the values
+// of its neighbour: those whose own value stands nowhere are blank, and blanks
+// among them and before them are filled.
+func (j *search) slidBack(s slide, lost []lostCell) []record.Mend {
+	rows := slices.Clone(s.rows)
+	first := s.rows[0]
+	if s.by < 0 {
+		first = s.rows[len(s.rows)-1]
+	}
+	if before := j.neighbour(first, -s.by); before >= 0 {
+		rows = append(rows, before)
+	}
+	var out []record.Mend
+	for _, name := range s.columns {
+		column := 0
+		for _, i := range s.rows {
+			if c := j.ownCell(i, name); c != nil {
+				column = c.first().From.Column
+			}
+		}
+		for k, i := range rows {
+			n := j.neighbour(i, s.by)
+			if n < 0 {
+				continue
+			}
+			own, other := j.ownCell(i, name), j.ownCell(n, name)
+			switch {
+			case other == nil:
+			case j.rows[i].find(name) == nil:
+				at := j.rows[i].capture.Address()
+				at.Column = column
+				out = append(out, record.Mend{At: at, Text: other.first().Verbatim})
+			case own != nil && k < len(s.rows):
+				out = append(out, record.Mend{At: own.first().From, Text: swapText(own.first(), other.first())})
+			}
+		}
+	}
+	for _, l := range lost {
+		out = append(out, record.Mend{At: j.rows[l.row].find(l.column).first().From})
+	}
+	slices.SortFunc(out, func(a, b record.Mend) int { return a.At.Compare(b.At) })
 	return out
 }

@@ -10,6 +10,12 @@ func (w *writer) finding(f *record.Finding) {
 	for _, a := range f.Also {
 		w.address(a)
 	}
+	w.byte(byte(f.Spread))
+	w.uint(uint64(len(f.Mends)))
+	for _, m := range f.Mends {
+		w.address(m.At)
+		w.plain(m.Text)
+	}
 	w.uint(uint64(len(f.Runs)))
 	for _, r := range f.Runs {
 		w.address(r.Address)
@@ -37,6 +43,13 @@ func (r *reader) finding(f *record.Finding) {
 		f.Also = make([]record.Address, n)
 		for i := range f.Also {
 			f.Also[i] = r.address()
+		}
+	}
+	f.Spread = record.Spread(r.byte())
+	if n := r.count(); n > 0 {
+		f.Mends = make([]record.Mend, n)
+		for i := range f.Mends {
+			f.Mends[i] = record.Mend{At: r.address(), Text: r.plain()}
 		}
 	}
 	if n := r.count(); n > 0 {

@@ -182,7 +182,7 @@ func TestHide(t *testing.T) {
 		return record.Address{File: "frogs.csv", Row: row, Column: column}
 	}
 	word := record.Finding{Rule: "word-unknown", Level: record.Warning, At: at(2, 3), Also: []record.Address{at(3, 3), at(4, 3)},
-		Capture: "Heron Bluff / 1", Field: "sex", Value: "x", Reason: `"x" is not known; 3 cells in all`}
+		Capture: "Heron Bluff / 1", Field: "sex", Value: "x", Spread: record.Each, Reason: `"x" is not known; 3 cells in all`}
 	r, err := Hide(captures, tables, []record.Finding{
 		word,
 		{Rule: "site-unknown", At: at(2, 1), Capture: "Heron Bluff / 1", Field: "locality", Value: "Heron Bluff", Reason: `"Heron Bluff" is no site`, Suggestion: "Heron Hill"},

@@ -221,7 +221,9 @@ func veilFinding(f *record.Finding) {
 	if reason == "" {
 		reason = "there is a doubt"
 	}
-	f.Value, f.Suggestion, f.Group, f.Figures = "", "", "", nil
+	f.Value, f.Suggestion, f.Group, f.Figures, f.Mends = "", "", "", nil, nil
 	f.Reason = reason + " (the text is " + Veil + ", since the place is sensitive)"
-	f.Gather(len(f.Also) + 1)
+	if f.Gathered() {
+		f.Gather(len(f.Also) + 1)
+	}
 }

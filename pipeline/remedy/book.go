@@ -1,0 +1,243 @@
+package remedy
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+
+	"spadefoot/pipeline/record"
+)
+
+// The tabs of the workbook. The first is read back.
+const (
+	rowsTab = "Remedies"
+	helpTab = "How to decide"
+)
+
+// made is the day that every workbook states as its own, so that the same rows
+// give the same bytes.
+const made = "2000-01-01T00:00:00Z"
+
+const (
+	frozen    = 2  // columns that stay in view
+	rowHeight = 78 // points
+)
+
+// bookColumn is one column of the workbook.
+type bookColumn struct {
+	heading string
+	width   float64 // characters
+	entered bool    // a person writes into it
+	text    func(l *bookLine) string
+}
+
+// bookColumns are in the order in which a person decides: what the doubt is, what
+// to do about it, and what else is known.
+var bookColumns = []bookColumn{
+	{"doubt", 60, false, func(l *bookLine) string { return l.Doubt }},
+	{"found", 18, false, func(l *bookLine) string { return l.Found }},
+	{"action", 11, true, func(l *bookLine) string { return l.Action }},
+	{"replacement", 18, true, func(l *bookLine) string { return l.Replacement }},
+	{"who", 14, true, func(l *bookLine) string { return l.Who }},
+	{whenColumn, 12, true, func(l *bookLine) string { return l.When }},
+	{"why", 28, true, func(l *bookLine) string { return l.Why }},
+	{besideColumn, 40, false, func(l *bookLine) string { return l.Beside }},
+	{earlierColumn, 50, false, func(l *bookLine) string { return l.Earlier }},
+	{"capture", 14, false, func(l *bookLine) string { return l.Capture }},
+	{"field", 18, false, func(l *bookLine) string { return l.Field }},
+	{"file", 20, false, func(l *bookLine) string { return l.File }},
+	{"sheet", 12, false, func(l *bookLine) string { return l.Sheet }},
+	{"row", 7, false, func(l *bookLine) string { return l.Row }},
+	{"column", 8, false, func(l *bookLine) string { return l.Column }},
+	{"cells", 16, false, func(l *bookLine) string { return l.Cells }},
+	{"rule", 22, false, func(l *bookLine) string { return l.Rule }},
+}
+
+const whenColumn = "when"
+
+// WriteBook writes a table of remedies as a workbook (XLSX) that ReadSheet reads:
+// with a list to choose the action from, days as days, and the row of the sheet
+// and the animal's earlier captures beside each row. The same rows give the same
+// bytes.
+func WriteBook(out io.Writer, rs []Remedy) error {
+	b := &book{f: excelize.NewFile(), rs: rs}
+	defer b.f.Close()
+	for _, step := range []func() error{b.styles, b.layOut, b.rows, b.choices, b.help} {
+		if err := step(); err != nil {
+			return fmt.Errorf("workbook of remedies: %w", err)
+		}
+	}
+	if err := b.f.Write(out); err != nil {
+		return fmt.Errorf("workbook of remedies: %w", err)
+	}
+	return nil
+}
+
+// book is a workbook being written.
+type book struct {
+	f                              *excelize.File
+	rs                             []Remedy
+	heading, shown, entered, dated int
+	prose, strong                  int
+}
+
+func (b *book) styles() error {
+	const text = 49 // the number format @: what is typed stays as typed
+	day := "yyyy-mm-dd"
+	top := &excelize.Alignment{WrapText: true, Vertical: "top"}
+	line := []excelize.Border{{Type: "bottom", Color: "5B5F66", Style: 2}}
+	edge := []excelize.Border{{Type: "left", Color: "A8A49A", Style: 1}, {Type: "right", Color: "A8A49A", Style: 1}, {Type: "bottom", Color: "A8A49A", Style: 1}}
+	for _, s := range []struct {
+		to    *int
+		style excelize.Style
+	}{
+		{&b.heading, excelize.Style{NumFmt: text, Font: &excelize.Font{Bold: true, Size: 11}, Border: line, Alignment: top}},
+		{&b.shown, excelize.Style{NumFmt: text, Font: &excelize.Font{Size: 10, Color: "40454D"}, Alignment: top}},
+		{&b.entered, excelize.Style{NumFmt: text, Font: &excelize.Font{Size: 11}, Border: edge, Alignment: top}},
+		{&b.dated, excelize.Style{CustomNumFmt: &day, Font: &excelize.Font{Size: 11}, Border: edge, Alignment: top}},
+		{&b.prose, excelize.Style{Font: &excelize.Font{Size: 11}, Alignment: top}},
+		{&b.strong, excelize.Style{Font: &excelize.Font{Size: 11, Bold: true}, Alignment: top}},
+	} {
+		id, err := b.f.NewStyle(&s.style)
+		if err != nil {
+			return err
+		}
+		*s.to = id
+	}
+	return nil
+}
+
+// layOut makes the tabs, the columns and their headings.
+func (b *book) layOut() error {
+	if err := b.f.SetSheetName("Sheet1", rowsTab); err != nil {
+		return err
+	}
+	if _, err := b.f.NewSheet(helpTab); err != nil {
+		return err
+	}
+	for i, c := range bookColumns {
+		letters := record.ColumnLetters(i + 1)
+		if err := b.f.SetColWidth(rowsTab, letters, letters, c.width); err != nil {
+			return err
+		}
+		if err := b.put(rowsTab, i+1, 1, b.heading, c.heading); err != nil {
+			return err
+		}
+	}
+	const pane, corner = "bottomRight", "C2" // below the headings, beside the doubt and what was found
+	if err := b.f.SetPanes(rowsTab, &excelize.Panes{Freeze: true, XSplit: frozen, YSplit: 1, TopLeftCell: corner, ActivePane: pane,
+		Selection: []excelize.Selection{{SQRef: corner, ActiveCell: corner, Pane: pane}}}); err != nil {
+		return err
+	}
+	return b.f.SetDocProps(&excelize.DocProperties{Created: made, Modified: made, Creator: "Spadefoot", LastModifiedBy: "Spadefoot", Title: "Remedies"})
+}
+
+func (b *book) put(tab string, column, row, style int, value any) error {
+	cell, err := excelize.CoordinatesToCellName(column, row)
+	if err != nil {
+		return err
+	}
+	if err := b.f.SetCellStyle(tab, cell, cell, style); err != nil {
+		return err
+	}
+	return b.f.SetCellValue(tab, cell, value)
+}
+
+func (b *book) rows() error {
+	for i := range b.rs {
+		l := bookLine{Line: lineOf(&b.rs[i]), Beside: b.rs[i].Beside, Earlier: b.rs[i].Earlier}
+		for k := range bookColumns {
+			style, value := b.cell(&bookColumns[k], &l)
+			if err := b.put(rowsTab, k+1, i+2, style, value); err != nil {
+				return err
+			}
+		}
+		if err := b.f.SetRowHeight(rowsTab, i+2, rowHeight); err != nil {
+			return err
+		}
+	}
+	all := fmt.Sprintf("A1:%s%d", record.ColumnLetters(len(bookColumns)), len(b.rs)+1)
+	return b.f.AddIgnoredErrors(rowsTab, all, excelize.IgnoredErrorsNumberStoredAsText)
+}
+
+// cell gives what stands in a cell, and how it looks.
+func (b *book) cell(c *bookColumn, l *bookLine) (style int, value any) {
+	text := short(c.text(l))
+	switch {
+	case c.heading == whenColumn:
+		if day, err := time.Parse(time.DateOnly, text); err == nil {
+			return b.dated, day
+		}
+		style = b.dated
+	case c.entered:
+		style = b.entered
+	default:
+		style = b.shown
+	}
+	if text == "" {
+		return style, nil
+	}
+	return style, text
+}
+
+// choices adds the list of actions, and the check of days.
+func (b *book) choices() error {
+	for i, c := range bookColumns {
+		letters := record.ColumnLetters(i + 1)
+		dv := excelize.NewDataValidation(true)
+		dv.SetSqref(fmt.Sprintf("%s2:%s%d", letters, letters, len(b.rs)+2))
+		switch c.heading {
+		case "action":
+			words := make([]string, len(Actions))
+			for k, a := range Actions {
+				words[k] = string(a)
+			}
+			if err := dv.SetDropList(words); err != nil {
+				return err
+			}
+			dv.SetError(excelize.DataValidationErrorStyleStop, "No such action", "Choose "+strings.Join(words, ", ")+", or leave the cell blank.")
+		case whenColumn:
+			dv.Type, dv.Operator, dv.Formula1 = "date", "greaterThan", "1" // any day
+			dv.SetError(excelize.DataValidationErrorStyleWarning, "Not a day", "Write the day of the decision, such as 2024-09-02.")
+		default:
+			continue
+		}
+		if err := b.f.AddDataValidation(rowsTab, dv); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// told explains the workbook.
+var told = [][2]string{
+	{"Each row", "is one doubt. Choose an action, and write who decides, when, and why. A row without an action does nothing."},
+	{string(Replace), "The text under replacement takes the place of what was found. For several cells it is one text for all of them, or one for each with | between them, in their order; nothing between two | is a blank cell."},
+	{string(Confirm), "What was found is right as it is."},
+	{string(Clear), "What was found is taken for blank."},
+	{string(Drop), "The capture is left out as a whole, since it was entered twice. What its row says is kept in the record of the run."},
+	{"cells", "are further cells of the same sheet that the decision is about: columns exchanged, values that slid, one word in many cells."},
+	{"The sheets", "are never changed, and what was written in them stays on record beside each decision."},
+}
+
+func (b *book) help() error {
+	for i, width := range []float64{16, 90} {
+		letters := record.ColumnLetters(i + 1)
+		if err := b.f.SetColWidth(helpTab, letters, letters, width); err != nil {
+			return err
+		}
+	}
+	for i, t := range told {
+		if err := b.put(helpTab, 1, i+1, b.strong, t[0]); err != nil {
+			return err
+		}
+		if err := b.put(helpTab, 2, i+1, b.prose, t[1]); err != nil {
+			return err
+		}
+	}
+	b.f.SetActiveSheet(0)
+	return nil
+}
