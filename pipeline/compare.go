@@ -14,6 +14,7 @@ type Changes struct {
 	FilesNew  []string
 	FilesOld  []string // read again, with other contents
 	FilesGone []string
+	Veiled    bool // places are withheld now: what the earlier run said of captures may tell one, and which files changed is not known
 
 	Added   map[string]int // captures by file
 	Altered int            // captures of which something else was written
@@ -32,13 +33,13 @@ func (c *Changes) None() bool {
 
 // Since compares this run with an earlier one.
 func (e *Edition) Since(before *Edition) Changes {
-	c := Changes{Since: before.Dir, Added: map[string]int{}}
+	c := Changes{Since: before.Dir, Added: map[string]int{}, Veiled: e.withheld}
 	for _, name := range slices.Sorted(maps.Keys(e.files)) {
 		sum, there := before.files[name]
 		switch {
 		case !there:
 			c.FilesNew = append(c.FilesNew, name)
-		case sum != e.files[name]:
+		case sum != e.files[name] && sum != "" && e.files[name] != "":
 			c.FilesOld = append(c.FilesOld, name)
 		}
 	}

@@ -68,6 +68,9 @@ func (r *Result) Results(folder, version string, known report.KnownFindings) (re
 			out.Sheets = append(out.Sheets, at)
 		}
 	}
+	if r.Counts.Withheld > 0 {
+		out.Spans = onlyLines(out.Spans)
+	}
 	var err error
 	if out.Findings, err = report.Identified(r.Each(), r.names()); err != nil || known == nil {
 		return out, err
@@ -75,6 +78,18 @@ func (r *Result) Results(folder, version string, known report.KnownFindings) (re
 	marked, standing, err := known.Mark(out.Findings)
 	out.Findings, out.Standing = marked, &standing
 	return out, err
+}
+
+// onlyLines leaves out the characters: where a text begins and ends tells how long
+// it is, and the one before it.
+func onlyLines(spans func([]record.Address) func(record.Address) (report.Span, bool)) func([]record.Address) func(record.Address) (report.Span, bool) {
+	return func(want []record.Address) func(record.Address) (report.Span, bool) {
+		find := spans(want)
+		return func(a record.Address) (report.Span, bool) {
+			s, ok := find(a)
+			return report.Span{Line: s.Line}, ok
+		}
+	}
 }
 
 // names finds the name of the capture that a finding belongs to.

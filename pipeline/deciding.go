@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
@@ -92,5 +93,6 @@ func (w *way) undecidedIn(findings ...[]record.Finding) *undecided.Cells {
 func (w *way) markUndecided(cells ...*undecided.Cells) {
 	for _, c := range w.captures {
 		undecided.With(cells).Mark(c)
+		undecided.MarkUnfit(c, prove.Unfit)
 	}
 }

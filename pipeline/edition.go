@@ -21,7 +21,8 @@ import (
 // with that of another run.
 type Edition struct {
 	Dir      string
-	files    map[string]string   // SHA-256 of the inputs by name
+	files    map[string]string   // SHA-256 of the inputs by name; empty where it is not told
+	withheld bool                // places are withheld in it
 	captures map[string]*edition // by occurrenceID
 	findings []record.Finding
 	ids      []report.Identity
@@ -37,7 +38,8 @@ type edition struct {
 // folder. It is nil where the folder holds no run.
 func ReadEdition(dir string) (*Edition, error) {
 	var run struct {
-		Inputs []output.Input `json:"inputs"`
+		Inputs []report.InputNote `json:"inputs"`
+		Counts Counts             `json:"counts"`
 	}
 	if err := decodeFile(output.LastWhole(dir, "run.json"), &run); err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
@@ -51,7 +53,7 @@ func ReadEdition(dir string) (*Edition, error) {
 	if err := decodeFile(output.LastWhole(dir, "findings.json"), &found); err != nil {
 		return nil, err
 	}
-	e := &Edition{Dir: dir, files: map[string]string{}, captures: map[string]*edition{}, findings: found.Findings}
+	e := &Edition{Dir: dir, files: map[string]string{}, captures: map[string]*edition{}, findings: found.Findings, withheld: run.Counts.Withheld > 0}
 	for _, in := range run.Inputs {
 		e.files[in.File] = in.SHA256
 	}

@@ -28,8 +28,9 @@ type FormsOptions struct {
 
 // Formed says what was made, for the summary.
 type Formed struct {
-	Folder string
-	Forms  []FormedForm
+	Folder   string
+	Forms    []FormedForm
+	SitesOut int // sites that were left out, since a place of a sensitive taxon is withheld or none is known to be public
 }
 
 // FormedForm is the form of one mapping: names of files within the folder.
@@ -42,7 +43,7 @@ type FormedForm struct {
 // Forms writes field forms for the mappings of a survey: for each a workbook to
 // type into and pages to print. The folder is a survey folder itself, so that a
 // run reads what is typed; it has to be new or empty.
-func Forms(ctx context.Context, folder, out string, o FormsOptions) (*Formed, error) {
+func Forms(ctx context.Context, folder, out string, o FormsOptions) (_ *Formed, err error) {
 	if err := output.MustBeEmpty(out, "forms never write over what may be typed already"); err != nil {
 		return nil, err
 	}
@@ -50,7 +51,11 @@ func Forms(ctx context.Context, folder, out string, o FormsOptions) (*Formed, er
 	if err != nil {
 		return nil, err
 	}
+	defer w.close(&err)
 	f := &forming{w: w, o: o, files: map[string][]byte{}, result: &Formed{Folder: out}}
+	if err := f.learnSecrets(ctx); err != nil {
+		return nil, err
+	}
 	for _, u := range f.uses() {
 		if err := f.form(u); err != nil {
 			return nil, err
@@ -66,6 +71,9 @@ func Forms(ctx context.Context, folder, out string, o FormsOptions) (*Formed, er
 		return nil, err
 	}
 	if f.files[survey.FileName], err = f.survey(); err != nil {
+		return nil, err
+	}
+	if err := f.guard(); err != nil {
 		return nil, err
 	}
 	if err := output.NewFolder(out, f.files, f.prove); err != nil {
@@ -194,7 +202,7 @@ func (f *forming) base(name string) string {
 // they are about cells of other sheets.
 func (f *forming) copyTables() error {
 	t := f.w.survey.Tables
-	for _, name := range []string{t.Checklist, t.Bags, t.Limits, t.Sites, t.Sensitive, t.Known} {
+	for _, name := range []string{t.Checklist, t.Bags, t.Limits, t.Sites, f.w.sensitive.file, t.Known} {
 		if name == "" {
 			continue
 		}
@@ -204,6 +212,9 @@ func (f *forming) copyTables() error {
 		}
 		if f.files[name] != nil {
 			return &CallError{fmt.Sprintf("%s: a table has the name of a form; rename the mapping", name)}
+		}
+		if name == t.Sites {
+			text = f.publicSites(text)
 		}
 		f.files[name] = text
 	}

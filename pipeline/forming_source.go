@@ -24,7 +24,7 @@ func (f *forming) source(u mappingUse) forms.Source {
 		Title: s.Dataset.Title, Name: u.m.Name, Permits: s.Dataset.Permits, Language: s.Dataset.Language,
 		From: s.Window.From, To: s.Window.To, Key: u.m.Key, Session: u.m.Session,
 		Weighing: forms.Weighing(u.weighing), Decimal: u.m.Decimal, DateOrder: u.m.DateOrder, Remarks: u.m.Remarks,
-		ZeroMissing: u.m.ZeroMissing, Words: u.m.Words, Choices: f.choices(), Bags: f.bags(),
+		ZeroMissing: u.m.ZeroMissing, Words: f.publicWords(u.m.Words), Choices: f.choices(), Bags: f.bags(),
 		Replicates: f.o.Replicates, Sessions: f.o.Sessions,
 	}
 	for _, m := range []map[string]any{s.Defaults, u.defaults} {
@@ -36,7 +36,11 @@ func (f *forming) source(u mappingUse) forms.Source {
 		}
 	}
 	for i := range u.m.Headings {
-		out.Entries = append(out.Entries, entryOf(&u.m.Headings[i], u.weighing))
+		e := entryOf(&u.m.Headings[i], u.weighing)
+		if e.Meaning.Role == record.Term {
+			e.Meaning.Vocabulary = f.publicWords(map[string]map[string]string{e.Meaning.Term: e.Meaning.Vocabulary})[e.Meaning.Term]
+		}
+		out.Entries = append(out.Entries, e)
 	}
 	for _, in := range s.Instruments {
 		out.Instruments = append(out.Instruments, forms.Instrument(in))
@@ -109,6 +113,9 @@ func (f *forming) choices() map[string][]forms.Word {
 	if sites := f.w.tables.sites; sites != nil {
 		var others []forms.Word
 		for i := range sites.List {
+			if !f.w.sensitive.result.Public(&sites.List[i]) {
+				continue
+			}
 			for n, name := range sites.List[i].Names() {
 				if n == 0 {
 					out["locality"] = append(out["locality"], forms.Word{Text: name})

@@ -21,6 +21,9 @@ func (f *forming) survey() ([]byte, error) {
 		return nil, &InputError{File: survey.FileName, Err: fmt.Errorf("%s cannot be written anew: %w", survey.FileName, err)}
 	}
 	root := doc.Content[0]
+	if f.secretive() {
+		withoutComments(&doc) // they may say where
+	}
 	nodeWithout(root, "mapping")
 	nodeWithout(nodeAt(root, "dataset"), "published")
 	nodeWithout(nodeAt(root, "tables"), "remedies")
@@ -67,6 +70,13 @@ func (r formRef) node() *yaml.Node {
 		add("defaults", d)
 	}
 	return n
+}
+
+func withoutComments(n *yaml.Node) {
+	n.HeadComment, n.LineComment, n.FootComment = "", "", ""
+	for _, c := range n.Content {
+		withoutComments(c)
+	}
 }
 
 func nodeKey(s string) *yaml.Node { return &yaml.Node{Kind: yaml.ScalarNode, Value: s} }

@@ -1,15 +1,18 @@
 package pipeline
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/undecided"
 )
 
 // qualityJudge lets the published quality tests judge the rows that would be
@@ -63,6 +66,19 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 		if j.columns != nil {
 			scribe.Note(&out.columns, c)
 		}
+		for _, f := range unfitValues(c) {
+			from := where(c.Value(f.Field), c)
+			switch from {
+			case description:
+				f.At = record.Address{File: survey.FileName, Row: j.w.survey.Line(j.w.keyOf(f.Field))}
+			case derived:
+				f.At = c.Address()
+			}
+			out.doubts = append(out.doubts, doubt{f, from, c.Row == f.At.Row})
+			if j.columns != nil {
+				out.columns.Add("dynamicProperties")
+			}
+		}
 		for _, f := range x.Findings(says, c.Address()) {
 			if strings.EqualFold(f.Suggestion, f.Value) {
 				continue // "male" for "Male": Darwin Core's own examples are in lower case
@@ -70,6 +86,18 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 			f.Capture = c.Key
 			f, from := j.w.originOf(f, c, says)
 			out.doubts = append(out.doubts, doubt{f, from, c.Row == f.At.Row})
+		}
+	}
+	return out
+}
+
+// unfitValues finds the values that their terms cannot hold.
+func unfitValues(c *record.Capture) (out []record.Finding) {
+	for i := range c.Values {
+		v := &c.Values[i]
+		if why := prove.Unfit(v.Term, v.Text); why != "" {
+			out = append(out, record.Finding{Rule: undecided.Unfit, Level: record.Error, At: v.From, Capture: c.Key, Field: v.Term, Value: cmp.Or(v.Verbatim, v.Text),
+				Reason: fmt.Sprintf("as %s %s; the value is left out", v.Term, why)})
 		}
 	}
 	return out

@@ -20,6 +20,7 @@ import (
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/undecided"
+	"spadefoot/pipeline/withhold"
 )
 
 // Options is what a caller may set beside the survey folder.
@@ -58,7 +59,8 @@ type Result struct {
 	Ready    Readiness
 	Written  []string // files written, below the output folder
 
-	way *way // of a survey of several parts
+	way   *way            // of a survey of several parts
+	guard *withhold.Guard // looks for places that are withheld; nil for none
 }
 
 // way is one walk along the stages. What it holds of the survey as a whole is
@@ -209,7 +211,7 @@ func Check(ctx context.Context, folder string, o Options) (_ *Result, err error)
 	}
 	defer w.close(&err)
 	w.temp = os.TempDir() // a walk in parts leaves nothing there
-	if err := w.walk(ctx, o, judged); err != nil {
+	if err := w.walk(ctx, o, append(judged[:len(judged):len(judged)], stage{"guard", (*way).guardDescription})); err != nil {
 		return nil, err
 	}
 	return w.result(o)
@@ -323,6 +325,9 @@ func (w *way) enter(ctx context.Context, stage string) error {
 // result is what came of the walk, told to whom it may concern.
 func (w *way) result(o Options) (*Result, error) {
 	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Tally: w.tally, Ready: w.readiness(&w.tally), Written: w.written}
+	if hiding := w.sensitive.result; hiding != nil {
+		r.guard = hiding.Guard
+	}
 	for _, t := range w.laid {
 		r.Tables, r.Of = append(r.Tables, *t.table), append(r.Of, t.ref)
 	}

@@ -1,9 +1,13 @@
 package pipeline_test
 
 import (
+	"archive/zip"
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -177,6 +181,167 @@ func continuousFiles(t *testing.T, dir string, r *pipeline.Result) map[string]st
 			t.Errorf("%s is empty", name)
 		}
 		out[name] = b.String()
+	}
+	return out
+}
+
+// Whoever has the rest of a sheet cannot try places until a hash or a size fits,
+// and no column of characters tells how long a hidden text is.
+func TestNoHashOfAFileThatHoldsAHiddenPlace(t *testing.T) {
+	ctx := context.Background()
+	for _, hidden := range []bool{true, false} {
+		dir, out, compared := heronSurvey(t, nil), t.TempDir(), t.TempDir()
+		if !hidden {
+			write(t, filepath.Join(dir, "sensitive.csv"), "taxon,grid,reason\n")
+		}
+		o := pipeline.Options{Told: func(r *pipeline.Result) error {
+			if text := continuousFiles(t, dir, r)["sarif"]; strings.Contains(text, "startColumn") == hidden || !strings.Contains(text, "startLine") {
+				t.Errorf("hidden %v: the SARIF has other regions", hidden)
+			}
+			return nil
+		}}
+		if _, err := pipeline.Run(ctx, dir, out, o); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := pipeline.Observe(ctx, dir, compared, pipeline.Options{}); err != nil {
+			t.Fatal(err)
+		}
+		var secrets []string
+		for _, name := range []string{"frogs.csv", "sites.csv", "survey.yaml"} {
+			text := read(t, filepath.Join(dir, name))
+			secrets = append(secrets, fmt.Sprintf("%x", sha256.Sum256([]byte(text))), fmt.Sprintf(`"bytes": %d`, len(text)), fmt.Sprintf(`class="n">%d<`, len(text)))
+		}
+		for _, folder := range []string{out, compared} {
+			if found := tells(outputs(t, folder), secrets); hidden && len(found) > 0 || !hidden && len(found) < 9 {
+				t.Errorf("hidden %v: %v", hidden, found)
+			}
+		}
+	}
+}
+
+// Check refuses what run refuses, in whatever form it tells it.
+func TestCheckGuardsAsRunDoes(t *testing.T) {
+	for what, change := range map[string]func(map[string]string){
+		"title": func(f map[string]string) {
+			f["survey.yaml"] = strings.Replace(f["survey.yaml"], "title: Frogs of Marrow Creek", "title: Frogs of Heron Bluff", 1)
+		},
+		"description": func(f map[string]string) {
+			f["survey.yaml"] = strings.Replace(f["survey.yaml"], "description: Invented.", "description: Near 45.5124 N and 76.3042 W.", 1)
+		},
+		"heading": func(f map[string]string) {
+			f["pond.csv"] = strings.Replace(f["pond.csv"], "Label", "Heron Bluff tag", 1)
+		},
+	} {
+		dir := heronSurvey(t, change)
+		_, ran := pipeline.Run(context.Background(), dir, t.TempDir(), pipeline.Options{})
+		_, checked := pipeline.Check(context.Background(), dir, pipeline.Options{})
+		for verb, err := range map[string]error{"run": ran, "check": checked} {
+			var call *pipeline.CallError
+			if !errors.As(err, &call) || !strings.Contains(err.Error(), "would tell the exact place") {
+				t.Errorf("%s, %s: %v", what, verb, err)
+			}
+		}
+	}
+}
+
+// What is printed of a result goes through the guard.
+func TestGuarded(t *testing.T) {
+	r, err := pipeline.Check(context.Background(), heronSurvey(t, nil), pipeline.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for text, passes := range map[string]bool{"all at Tern Slough": true, "all at Heron Bluff": false} {
+		var b strings.Builder
+		err := r.Guarded("standard output", &b, func(w io.Writer) error { _, err := io.WriteString(w, text); return err })
+		if (err == nil) != passes || (b.String() == text) != passes {
+			t.Errorf("%s: %v, %q", text, err, b.String())
+		}
+	}
+}
+
+// Of an earlier run, when nothing was withheld, the comparison says nothing that
+// may tell a place.
+func TestComparisonWithARunBeforePlacesWereWithheld(t *testing.T) {
+	ctx, dir, before, now := context.Background(), heronSurvey(t, nil), t.TempDir(), t.TempDir()
+	table := read(t, filepath.Join(dir, "sensitive.csv"))
+	write(t, filepath.Join(dir, "sensitive.csv"), "taxon,grid,reason\n")
+	if _, err := pipeline.Run(ctx, dir, before, pipeline.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join(dir, "sensitive.csv"), table)
+	if _, err := pipeline.Run(ctx, dir, now, pipeline.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	a, err := pipeline.ReadEdition(before)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := pipeline.ReadEdition(now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := b.Since(a)
+	if !c.Veiled || len(c.FindingsGone) == 0 || len(c.FilesOld) > 0 {
+		t.Errorf("veiled %v, %d findings gone, files changed %v", c.Veiled, len(c.FindingsGone), c.FilesOld)
+	}
+}
+
+// Forms name the sites that captures tell whose places are public, and no other.
+func TestFormsHoldNoPlaceThatIsWithheld(t *testing.T) {
+	ctx := context.Background()
+	dir := heronSurvey(t, func(f map[string]string) {
+		f["survey.yaml"] = "# the key to Heron Bluff hangs behind the door\n" +
+			strings.Replace(f["survey.yaml"], "{heading: Place, term: locality}", "{heading: Place, term: locality, words: {HB: Heron Bluff, TS: Tern Slough}}", 1)
+		f["sites.csv"] += "Quillfen Hollow,45.6,-76.4,Lanark,\n"
+	})
+	for _, named := range []bool{true, false} {
+		if !named {
+			path := filepath.Join(dir, "survey.yaml")
+			write(t, path, strings.Replace(read(t, path), "sensitive: sensitive.csv, ", "", 1))
+		}
+		out := filepath.Join(t.TempDir(), "forms")
+		made, err := pipeline.Forms(ctx, dir, out, pipeline.FormsOptions{Sessions: 1, Replicates: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		files := outputs(t, out)
+		for name, text := range files {
+			if filepath.Ext(name) == ".xlsx" {
+				for inner, text := range unzipped(t, text) {
+					files[name+"/"+inner] = text
+				}
+			}
+		}
+		for _, s := range tells(files, []string{"heron", "bluff", "45.512", "76.304", "quillfen"}) {
+			t.Error(s)
+		}
+		if made.SitesOut != 2 || files["sites.csv"] != "site,latitude,longitude,county,aliases\nTern Slough,45.4181,-76.1969,Lanark,TS\n" || files["sensitive.csv"] == "" {
+			t.Errorf("%d sites are left out; %s", made.SitesOut, files["sites.csv"])
+		}
+		if len(tells(files, []string{"tern slough"})) < 3 {
+			t.Error("the forms lack the public site")
+		}
+	}
+}
+
+// unzipped gives the files of an archive.
+func unzipped(t *testing.T, text string) map[string]string {
+	t.Helper()
+	z, err := zip.NewReader(strings.NewReader(text), int64(len(text)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string]string{}
+	for _, f := range z.File {
+		r, err := f.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := io.ReadAll(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out[f.Name] = string(b)
 	}
 	return out
 }

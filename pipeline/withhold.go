@@ -2,6 +2,8 @@ package pipeline
 
 import (
 	"archive/zip"
+	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -420,7 +422,58 @@ func (w *way) guardZip(path, name string) error {
 }
 
 func (w *way) guardFile(name string, r io.Reader) error {
-	told, err := w.sensitive.result.Guard.Scan(name, r)
+	return scan(w.sensitive.result.Guard, name, r)
+}
+
+// guardDescription looks through what a run would publish of survey.yaml and of
+// the tables, so that check refuses what run refuses.
+func (w *way) guardDescription() error {
+	r := w.sensitive.result
+	if r == nil || r.Guard == nil {
+		return nil
+	}
+	for name, write := range map[string]func(io.Writer) error{
+		"run.json": w.writeRun,
+		"eml.xml":  func(out io.Writer) error { return json.NewEncoder(out).Encode(w.survey.Dataset) },
+	} {
+		var text bytes.Buffer
+		if err := write(&text); err != nil {
+			return err
+		}
+		if err := w.guardFile(name, &text); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Guarded lets a text be written only if it tells no place that is withheld.
+// Name is what the text is called, with the extension of its form; write is
+// called twice and writes the same both times.
+func (r *Result) Guarded(name string, out io.Writer, write func(io.Writer) error) error {
+	if r.guard == nil {
+		return write(out)
+	}
+	read, in := io.Pipe()
+	written := make(chan error, 1)
+	go func() {
+		err := write(in)
+		in.CloseWithError(err)
+		written <- err
+	}()
+	err := scan(r.guard, name, read)
+	read.Close()
+	if failed := <-written; failed != nil && err == nil {
+		err = failed
+	}
+	if err != nil {
+		return err
+	}
+	return write(out)
+}
+
+func scan(guard *withhold.Guard, name string, r io.Reader) error {
+	told, err := guard.Scan(name, r)
 	if err != nil {
 		return &OutputError{Path: name, Err: err}
 	}

@@ -66,12 +66,19 @@ func (s *sinceRun) write(w io.Writer, out string) error {
 }
 
 func changesText(c pipeline.Changes) string {
+	if c.None() && c.Veiled {
+		return fmt.Sprintf("since the last run in %s no capture and no finding changed\n", c.Since)
+	}
 	if c.None() {
 		return fmt.Sprintf("since the last run in %s nothing changed\n", c.Since)
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "since the last run in %s\n", c.Since)
-	fmt.Fprintf(&b, "      files    %s new, %s changed, %s gone\n", named(c.FilesNew), named(c.FilesOld), named(c.FilesGone))
+	if c.Veiled {
+		fmt.Fprintf(&b, "      files    %s new, %d gone; which ones changed is not told, since places are withheld\n", named(c.FilesNew), len(c.FilesGone))
+	} else {
+		fmt.Fprintf(&b, "      files    %s new, %s changed, %s gone\n", named(c.FilesNew), named(c.FilesOld), named(c.FilesGone))
+	}
 	added, from := 0, []string{}
 	for file, n := range c.Added {
 		added += n
@@ -91,6 +98,10 @@ func changesText(c pipeline.Changes) string {
 				continue
 			}
 			if listed++; listed > most {
+				continue
+			}
+			if c.Veiled && part.word == "gone" { // as the earlier run had it, with the place
+				fmt.Fprintf(&b, "      %-8s %s %s\n", part.word, f.Level, f.Rule)
 				continue
 			}
 			fmt.Fprintf(&b, "      %-8s %s %s at %s: %s\n", part.word, f.Level, f.Rule, f.At, report.Short(f.Reason))

@@ -51,6 +51,15 @@ type wanted struct {
 	write      func(io.Writer, report.Results) error
 }
 
+// guarded writes the file unless it tells a place that is withheld.
+func (o *wanted) guarded(r *pipeline.Result, w io.Writer, results report.Results) error {
+	name := strings.TrimPrefix(o.flag, "--")
+	if o.flag == "--junit" {
+		name += ".xml" // characters are written as XML has them
+	}
+	return r.Guarded(name, w, func(w io.Writer) error { return o.write(w, results) })
+}
+
 func (c *continuous) outputs() []wanted {
 	var out []wanted
 	for _, o := range []wanted{
@@ -147,14 +156,14 @@ func (c *continuous) finish(stdout io.Writer, folder string, r *pipeline.Result,
 			aloud = append(aloud, o)
 			continue
 		}
-		files = append(files, output.NewFile{Path: o.path, Write: func(w io.Writer) error { return o.write(w, j.results) }})
+		files = append(files, output.NewFile{Path: o.path, Write: func(w io.Writer) error { return o.guarded(r, w, j.results) }})
 	}
 	if err := output.WriteFiles(files); err != nil {
 		return nil, err
 	}
 	for _, o := range aloud {
 		j.spoken = true
-		if err := o.write(stdout, j.results); err != nil {
+		if err := o.guarded(r, stdout, j.results); err != nil {
 			return nil, err
 		}
 	}
@@ -191,6 +200,9 @@ func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
 	if n := len(s.Gone); n > 0 {
 		fmt.Fprintf(&b, "gone  %d known findings no longer occur; --write-known writes the file anew\n", n)
 		for i, k := range s.Gone {
+			if r.Counts.Withheld > 0 {
+				break // what was written down before may tell a place
+			}
 			if i == most {
 				fmt.Fprintf(&b, "      and %d more\n", n-i)
 				break

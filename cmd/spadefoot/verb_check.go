@@ -33,7 +33,7 @@ func checkCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				if err := j.print(cmd.OutOrStdout(), r, format); err != nil {
+				if err := r.Guarded("standard output", cmd.OutOrStdout(), func(w io.Writer) error { return j.print(w, r, format) }); err != nil {
 					return err
 				}
 				return j.verdict()

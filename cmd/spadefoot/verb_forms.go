@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/report"
 )
 
 func formsCommand() *cobra.Command {
@@ -50,6 +51,9 @@ func formsSummary(f *pipeline.Formed) string {
 	var b strings.Builder
 	for _, one := range f.Forms {
 		fmt.Fprintf(&b, "%s: %d columns; to print: %s\n", one.Workbook, one.Columns, strings.Join(one.Pages, ", "))
+	}
+	if f.SitesOut > 0 {
+		fmt.Fprintf(&b, "%s left out, since no capture says that they may be told; places of sensitive taxa are withheld\n", report.Plural(f.SitesOut, "site"))
 	}
 	fmt.Fprintf(&b, "type captures in, then: spadefoot run %s --out OUT\n", f.Folder)
 	return b.String()

@@ -41,7 +41,7 @@ func (r *reader) yearFirst(y, b, c field) (parts, bool) {
 	year := r.year(y)
 	switch {
 	case b.blank:
-		return parts{y: year}, true
+		return r.withoutMonth(year, b, c)
 	case c.blank && b.value <= 12:
 		return parts{y: year, m: b.value, byNum: true}, true
 	case b.value > 12 && b.value <= 31 && c.value <= 12:
@@ -50,6 +50,16 @@ func (r *reader) yearFirst(y, b, c field) (parts, bool) {
 		return p, true
 	}
 	return parts{y: year, m: b.value, d: c.value, byNum: true, yearFirst: true}, true
+}
+
+// withoutMonth takes the year of a date whose month is not known. A zero beside the
+// number of a day is a slip rather than a word for that.
+func (r *reader) withoutMonth(year int, month, day field) (parts, bool) {
+	if month.number && !day.blank {
+		r.problem(ruleImpossible, "there is no month 0", "")
+		return parts{}, false
+	}
+	return parts{y: year}, true
 }
 
 // monthAndTwo reads a named month with two numbers, a the one written first.
@@ -79,9 +89,9 @@ func (r *reader) dayMonth(year int, a, b field) (parts, bool) {
 	case b.blank && r.o.Order != DMY:
 		return swapped, a.value <= 12
 	case b.blank:
-		return parts{y: year}, true
+		return r.withoutMonth(year, b, a)
 	case a.blank && r.o.Order == MDY:
-		return parts{y: year}, true
+		return r.withoutMonth(year, a, b)
 	case a.blank:
 		return p, b.value <= 12
 	case a.value > 12 && b.value > 12:

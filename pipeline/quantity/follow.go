@@ -3,6 +3,7 @@ package quantity
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	"spadefoot/pipeline/record"
 )
@@ -169,6 +170,9 @@ func (p *parser) remark(q *Quantity) {
 	case startsNumber(rest) || strings.HasPrefix(rest, ":") || strings.HasPrefix(rest, "+"):
 		q.unread(ruleUnread, fmt.Sprintf("%q after the number is not understood", rest), grouped(*q, rest))
 		return
+	case p.joined && likeNumber(word):
+		q.unread(ruleUnread, fmt.Sprintf("%q touches the number and is not understood", word), "")
+		return
 	case p.joined && amongDigits.MatchString(word):
 		q.unread(ruleLetter, fmt.Sprintf("%q has a letter among the digits", word), "")
 		return
@@ -184,6 +188,20 @@ func (p *parser) remark(q *Quantity) {
 		note = strings.TrimSpace(note[1 : len(note)-1])
 	}
 	q.Remark = join(q.Remark, note)
+}
+
+// likeNumber reports whether what touches a number may be a part of it: an
+// underscore, or signs and digits without a letter or a bracket before them.
+func likeNumber(word string) bool {
+	for _, r := range word {
+		switch {
+		case r == '_' || unicode.IsNumber(r):
+			return true
+		case unicode.IsLetter(r) || strings.ContainsRune("([{", r):
+			return false
+		}
+	}
+	return false
 }
 
 // measurement reads a second measurement that follows without a mark, if both

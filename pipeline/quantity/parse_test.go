@@ -34,6 +34,14 @@ func TestParse(t *testing.T) {
 		{"'57", record.Measured, "57", ""},
 		{"=57", record.Measured, "57", ""},
 		{"0", record.Measured, "0", ""},
+		{"٦٠٫٥", record.Measured, "60.5", ""},
+		{"६०", record.Measured, "60", ""},
+		// what touches a number and may be a part of it
+		{"1_000", record.Unread, "unread", ruleUnread},
+		{"60²", record.Unread, "unread", ruleUnread},
+		{"60_", record.Unread, "unread", ruleUnread},
+		{"0x1F", record.Unread, "unread", ruleLetter},
+		{"57.5(2)", record.Measured, "57.5", ruleNote},
 		// decimal marks and groups
 		{"12,5", record.Measured, "12.5", ""},
 		{"0,125", record.Measured, "0.125", ""},

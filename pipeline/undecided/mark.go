@@ -30,11 +30,25 @@ type doubt struct {
 // against the date or place that its name is made of.
 const identity = "key"
 
+// Unfit is the rule of a value that its term cannot hold. It is left out by
+// itself, and the rest of what the row states stays.
+const Unfit = "value-unfit"
+
+// MarkUnfit marks the values of a capture that their terms cannot hold, whatever
+// was decided: one of them would keep the whole archive from its proof.
+func MarkUnfit(c *record.Capture, unfit func(term, text string) string) {
+	for i := range c.Values {
+		if v := &c.Values[i]; v.Undecided == "" && v.Text != "" && unfit(v.Term, v.Text) != "" {
+			v.Undecided = Unfit
+		}
+	}
+}
+
 // Add takes the errors among findings that are of cells.
 func (cs *Cells) Add(fs []record.Finding) {
 	for i := range fs {
 		f := &fs[i]
-		if f.Level != record.Error || f.Field == identity {
+		if f.Level != record.Error || f.Field == identity || f.Rule == Unfit {
 			continue
 		}
 		cs.add(f.At, doubt{rule: f.Rule})

@@ -79,6 +79,8 @@ type Hiding struct {
 	kept owned // of what was asked for
 	want map[record.Address]bool
 	keys map[string]bool
+
+	public map[int]bool // lines of sites whose place a capture that is not hidden tells
 }
 
 // owned tells which cells are of hidden captures.
@@ -120,7 +122,7 @@ func Begin(s Settings) *Hiding {
 	r := &Hiding{settings: s, counts: make([]count, len(s.Rules)), choices: map[string]choice{}, places: map[string]*secret{}, checked: map[string]bool{},
 		terms: map[string]bool{}, animals: map[[2]string]bool{}, around: map[record.Address]*secret{}, part: newOwned(), kept: newOwned(),
 		want: map[record.Address]bool{}, keys: map[string]bool{},
-		spread: spread{}, astray: map[record.Address]bool{}, moved: map[rowOf][]int{}, sessions: map[string]bool{}}
+		public: map[int]bool{}, spread: spread{}, astray: map[record.Address]bool{}, moved: map[rowOf][]int{}, sessions: map[string]bool{}}
 	known := slices.Clone(s.All)
 	for i := range s.Rules {
 		r.counts[i].taxon = newTaxon(&s.Rules[i], &s)
@@ -223,6 +225,7 @@ func (r *Hiding) Release(captures []*record.Capture) {
 		}
 		r.Guard.release(c)
 		r.spread.add(c, nil)
+		r.publishSite(c)
 		for _, term := range animalNames {
 			if text := c.Get(term); text != "" {
 				key := [2]string{term, fold(text)}
@@ -232,6 +235,28 @@ func (r *Hiding) Release(captures []*record.Capture) {
 			}
 		}
 	}
+}
+
+// publishSite notes the site of a capture that is not hidden.
+func (r *Hiding) publishSite(c *record.Capture) {
+	if r.settings.Sites == nil {
+		return
+	}
+	for _, term := range []string{"locality", "verbatimLocality", "locationID"} {
+		if v := c.Value(term); v != nil {
+			for _, text := range []string{v.Text, v.Verbatim} {
+				if site, _ := r.settings.Sites.Find(text); site != nil {
+					r.public[site.Line] = true
+				}
+			}
+		}
+	}
+}
+
+// Public reports whether a site may be told: no place is withheld at all, or a
+// capture that is not hidden tells it.
+func (r *Hiding) Public(site *place.Site) bool {
+	return r == nil || r.Guard == nil || r.public[site.Line]
 }
 
 // Released ends the second pass.

@@ -1,0 +1,124 @@
+package pipeline
+
+import (
+	"archive/zip"
+	"bytes"
+	"context"
+	"io"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"spadefoot/pipeline/withhold"
+)
+
+// learnSecrets reads the sheets of a survey with sensitive taxa, up to the
+// judgement: forms are printed and handed on, and hold no place that a run would
+// withhold.
+func (f *forming) learnSecrets(ctx context.Context) error {
+	if f.w.sensitive.file == "" {
+		return nil
+	}
+	f.w.temp = os.TempDir()
+	return f.w.walk(ctx, Options{Flags: f.o.Flags, proposing: true}, append(judged[:len(judged):len(judged)], stage{"guard", (*way).guardDescription}))
+}
+
+// secretive reports whether places are withheld.
+func (f *forming) secretive() bool { return f.w.counts.Withheld > 0 }
+
+// publicSites takes the sites out of the table of sites that no capture tells
+// whose place is public. The other lines stay as they are.
+func (f *forming) publicSites(text []byte) []byte {
+	if !f.secretive() {
+		return text
+	}
+	lines := bytes.SplitAfter(text, []byte("\n"))
+	list := f.w.tables.sites.List
+	if len(list) == 0 {
+		return text
+	}
+	out := bytes.Join(lines[:list[0].Line-1], nil)
+	for i := range list {
+		end := len(lines)
+		if i+1 < len(list) {
+			end = list[i+1].Line - 1
+		}
+		if !f.w.sensitive.result.Public(&list[i]) {
+			f.result.SitesOut++
+			continue
+		}
+		out = append(out, bytes.Join(lines[list[i].Line-1:end], nil)...)
+	}
+	return out
+}
+
+// publicWords takes words out of a mapping that stand for a place that is
+// withheld.
+func (f *forming) publicWords(words map[string]map[string]string) map[string]map[string]string {
+	if !f.secretive() {
+		return words
+	}
+	out := map[string]map[string]string{}
+	for term, list := range words {
+		if withhold.Keeps(term) {
+			out[term] = list
+			continue
+		}
+		own := maps.Clone(list)
+		maps.DeleteFunc(own, func(text, means string) bool { return !f.publicPlace(text) || !f.publicPlace(means) })
+		if len(own) > 0 {
+			out[term] = own
+		}
+	}
+	return out
+}
+
+// publicPlace reports whether a text tells no site that is left out, and no place
+// that is withheld.
+func (f *forming) publicPlace(text string) bool {
+	if sites := f.w.tables.sites; sites != nil {
+		if s, _ := sites.Find(text); s != nil {
+			return f.w.sensitive.result.Public(s)
+		}
+	}
+	told, err := f.w.sensitive.result.Guard.Scan("", bytes.NewReader([]byte(text)))
+	return err == nil && len(told) == 0
+}
+
+// guard looks through all files of the forms.
+func (f *forming) guard() error {
+	if !f.secretive() {
+		return nil
+	}
+	for _, name := range slices.Sorted(maps.Keys(f.files)) {
+		if err := f.guardFile(name, f.files[name]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (f *forming) guardFile(name string, text []byte) error {
+	if filepath.Ext(name) != ".xlsx" {
+		return f.w.guardFile(name, bytes.NewReader(text))
+	}
+	z, err := zip.NewReader(bytes.NewReader(text), int64(len(text)))
+	if err != nil {
+		return err
+	}
+	for _, part := range z.File {
+		r, err := part.Open()
+		if err != nil {
+			return err
+		}
+		inside, err := io.ReadAll(r)
+		if err != nil {
+			return err
+		}
+		if err := f.w.guardFile(name+"/"+part.Name, bytes.NewReader(inside)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
