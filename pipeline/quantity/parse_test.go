@@ -37,10 +37,10 @@ func TestParse(t *testing.T) {
 		{"٦٠٫٥", record.Measured, "60.5", ""},
 		{"६०", record.Measured, "60", ""},
 		// what touches a number and may be a part of it
-		{"1_000", record.Unread, "unread", ruleUnread},
-		{"60²", record.Unread, "unread", ruleUnread},
-		{"60_", record.Unread, "unread", ruleUnread},
-		{"0x1F", record.Unread, "unread", ruleLetter},
+		{"1_000", record.Unread, "", ruleUnread},
+		{"60²", record.Unread, "", ruleUnread},
+		{"60_", record.Unread, "", ruleUnread},
+		{"0x1F", record.Unread, "", ruleLetter},
 		{"57.5(2)", record.Measured, "57.5", ruleNote},
 		// decimal marks and groups
 		{"12,5", record.Measured, "12.5", ""},
