@@ -132,9 +132,15 @@ func (d *verdict) explained() float64 {
 	return sum
 }
 
-// grossly reports whether a gross slip is the likeliest account by far.
+// grossly reports whether gross slips are the likeliest accounts by far.
 func (d *verdict) grossly() bool {
-	return len(d.accounts) > 0 && gross[d.accounts[0].slip] && d.accounts[0].posterior > 0.5
+	sum := 0.0
+	for i := range d.accounts {
+		if gross[d.accounts[i].slip] {
+			sum += d.accounts[i].posterior
+		}
+	}
+	return sum > 0.5
 }
 
 // reportWithout reports what is wrong with the row when one more cell is left

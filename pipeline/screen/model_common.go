@@ -65,8 +65,8 @@ var gross = map[slip]bool{
 	tenTooSmall: true, tenTooLarge: true, hundredTooSmall: true, hundredTooLarge: true, inInches: true, inOunces: true,
 }
 
-// grossOnly reports whether a verdict by the model of all taxa may stand: a
-// gross slip in one cell that is as good as certain.
+// grossOnly reports whether a verdict by the model of all taxa may stand: one cell
+// that is as good as certainly wrong, by gross slips, whichever of them it was.
 func grossOnly(d verdict) bool {
-	return len(d.cells) == 1 && d.share > 0.9 && len(d.accounts) > 0 && gross[d.accounts[0].slip] && d.accounts[0].posterior > 0.5
+	return len(d.cells) == 1 && d.share > 0.9 && d.grossly()
 }
