@@ -233,6 +233,8 @@ const (
 	leastAlike = 2    // other tares that make a kind of bag
 	fewAlike   = 0.03 // and the share of all tares that they are
 	manyAlike  = 0.1  // share from which they are a kind of bag though a slip would explain them
+	fewTares   = 50   // tares below which a size of bag may have been used once
+	otherSize  = 3    // times as heavy, or as light, as the others: what sizes of bags differ by (common practice)
 )
 
 // JudgeTare holds a capture's tare against the others of its session and, as
@@ -241,7 +243,8 @@ const (
 // of the session, its smallest and largest left out, drawn to the median of the
 // sheet as if that were so many more tares; the scale is the sheet's, at least
 // that of a bag that gets wet and that of what the scale can show. A tare as
-// other bags of the sheet weigh is a bag of another kind. A sheet with fewer
+// other bags of the sheet weigh is a bag of another kind, and on a short sheet
+// one of up to otherSize times their mass of another size. A sheet with fewer
 // than Settings.TareMinimum tares gives no judgement.
 func JudgeTare(c *record.Capture, sum TareSummary, s Settings) []record.Finding {
 	s = s.withDefaults()
@@ -258,9 +261,13 @@ func JudgeTare(c *record.Capture, sum TareSummary, s Settings) []record.Finding 
 	mass := math.Exp(centre)
 	scale = max(scale, wetBag, s.scaleFor(tare, c.Weighing).graduation/mass)
 	z := (math.Log(tare.Number) - centre) / scale
-	slip := slipOfTare(math.Log(tare.Number)-centre, scale)
+	departure := math.Log(tare.Number) - centre
+	slip := slipOfTare(departure, scale)
 	if !(math.Abs(z) > s.TareCut) || sum.kindOfBag(tare.Number, slip != "") {
 		return nil
+	}
+	if slip == "" && n < fewTares && math.Abs(departure) < math.Log(otherSize) {
+		return nil // a bag of another size
 	}
 	j := &job{c: c, w: c.Weighing, s: s}
 	f := j.find(ruleTareUnlike, tare, fmt.Sprintf("a bag of %s g among bags of about %s g", tare.Text, plain(significant(mass, 3))),

@@ -80,6 +80,8 @@ func TestJudgeTare(t *testing.T) {
 		{"one mark off is nothing", "4.5", alike, ""},
 		{"far off among equals", "14.0", alike, ruleTareUnlike},
 		{"two marks off among equals", "5.0", alike, ""},
+		{"a bag of another size", "10.0", alike, ""},
+		{"another size among many", "10.0", slices.Repeat(alike, 8), ruleTareUnlike},
 		{"ten times too heavy", "45", spread, ruleTareUnlike},
 		{"the heaviest of many", "6.0", spread, ""},
 		{"too few", "14.0", []float64{4, 4, 4}, ""},
