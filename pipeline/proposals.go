@@ -110,6 +110,28 @@ func Decide(folder string, decisions []remedy.Remedy, o Options) error {
 	return writeRemedies(remedy.Revise(w.decided.given, decisions), out, second)
 }
 
+// TakeBack takes decisions out of the table of remedies of a survey, as CSV and as
+// a workbook. Rows that are not there any more are passed over.
+func TakeBack(folder string, decisions []remedy.Remedy, o Options) error {
+	o.proposing = true
+	w, err := start(folder, o)
+	if err != nil {
+		return err
+	}
+	kept := slices.DeleteFunc(slices.Clone(w.decided.given), func(r remedy.Remedy) bool {
+		return slices.ContainsFunc(decisions, func(d remedy.Remedy) bool {
+			return d.Same(&r) && d.Action == r.Action && d.Replacement == r.Replacement
+		})
+	})
+	name, _ := w.remediesFiles()
+	out := filepath.Join(folder, filepath.FromSlash(name))
+	second, err := twin(out)
+	if err != nil {
+		return err
+	}
+	return writeRemedies(kept, out, second)
+}
+
 // proposals walks, and gives the rows.
 func (w *way) proposals(ctx context.Context, o Options, level record.Level) (all *Proposals, err error) {
 	defer w.close(&err)

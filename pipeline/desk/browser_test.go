@@ -67,6 +67,45 @@ func TestQuestionsInABrowser(t *testing.T) {
 	everyWidth(b, "questions-column")
 }
 
+// Doubts are decided by keys alone.
+func TestDoubtsInABrowser(t *testing.T) {
+	folder := demo(t)
+	address := serve(t, folder)
+	b := visit(t, address, "/doubts")
+	everyWidth(b, "doubts")
+	b.Press("Begin with the first")
+	everyWidth(b, "doubts-first")
+	for n := 0; !browser.Says[bool](b, `!!document.querySelector("[value=take]")`); n++ {
+		if n > 30 {
+			t.Fatal("nothing is suggested anywhere")
+		}
+		b.Keys("l")
+	}
+	everyWidth(b, "doubts-take")
+	b.Keys("t")
+	b.Keys("y")
+	b.Type("#why", "field book, page 12")
+	b.Type("#who", "Ines Varga")
+	b.Enter("#who")
+	if text := b.Text(); !strings.Contains(text, "the suggestion was taken") {
+		t.Fatalf("after deciding:\n%s", text)
+	}
+	if who := browser.Says[string](b, `document.querySelector("#who")?.value ?? "Ines Varga"`); who != "Ines Varga" {
+		t.Errorf("who decides is asked again: %q", who)
+	}
+	everyWidth(b, "doubts-next")
+	if rs := given(t, folder); len(rs) != 1 || rs[0].Who != "Ines Varga" {
+		t.Errorf("written: %+v", rs)
+	}
+	b.Go(address + "/doubts/decided")
+	everyWidth(b, "doubts-decided")
+	b.Go(address + "/doubts")
+	b.Keys("u")
+	if text := b.Text(); !strings.Contains(text, "Taken back") || len(given(t, folder)) != 0 {
+		t.Errorf("not taken back:\n%s", text)
+	}
+}
+
 func TestPagesInABrowser(t *testing.T) {
 	address := serve(t, demo(t))
 	b := visit(t, address, "/questions")

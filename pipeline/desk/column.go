@@ -91,7 +91,7 @@ func (v *columnView) view() View {
 }
 
 // lookAtColumn gathers what the page of a column shows.
-func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Result, *columnView, error) {
+func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnView, error) {
 	all, result, err := d.forms(r.Context())
 	if err != nil {
 		return nil, nil, nil, err
@@ -265,7 +265,7 @@ func (d *Desk) changeColumn(w http.ResponseWriter, r *http.Request) {
 }
 
 // asked is the text of the mapping with the meaning that a form asks for.
-func (d *Desk) asked(r *http.Request) (f *form, before *pipeline.Result, v *columnView, text []byte, m record.Meaning, err error) {
+func (d *Desk) asked(r *http.Request) (f *form, before *pipeline.Looked, v *columnView, text []byte, m record.Meaning, err error) {
 	if f, before, v, err = d.lookAtColumn(r); err != nil {
 		return
 	}
@@ -406,7 +406,7 @@ func (v *columnView) OtherChosen() bool {
 
 // readOf counts the cells of a column that were read as values, and the others
 // that hold something.
-func (f *form) readOf(r *pipeline.Result, heading string) readOf {
+func (f *form) readOf(r *pipeline.Looked, heading string) readOf {
 	mine := map[record.Address]bool{}
 	filled := 0
 	for _, t := range f.tables {

@@ -17,7 +17,7 @@ type comparison struct {
 }
 
 // compare holds a walk against an earlier one.
-func compare(before, after *pipeline.Result) comparison {
+func compare(before, after *pipeline.Looked) comparison {
 	c := comparison{Captures: len(after.Captures) - len(before.Captures)}
 	was, is := doubtsOf(before), doubtsOf(after)
 	c.Gone, c.New = without(was, is), without(is, was)
@@ -27,7 +27,7 @@ func compare(before, after *pipeline.Result) comparison {
 	return c
 }
 
-func doubtsOf(r *pipeline.Result) (out []record.Finding) {
+func doubtsOf(r *pipeline.Looked) (out []record.Finding) {
 	for i := range r.Findings {
 		if r.Findings[i].Level >= record.Warning {
 			out = append(out, r.Findings[i])
@@ -58,7 +58,7 @@ func without(a, b []record.Finding) (out []record.Finding) {
 
 // filled counts what was read of the cells: readings that are numbers, and
 // values of terms.
-func filled(r *pipeline.Result) (readings, values int) {
+func filled(r *pipeline.Looked) (readings, values int) {
 	for _, c := range r.Captures {
 		for i := range c.Readings {
 			if c.Readings[i].Usable() && !c.Readings[i].Derived {

@@ -3,6 +3,7 @@ package desk
 import (
 	"net/http"
 	"os"
+	"sync"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/output"
@@ -24,8 +25,12 @@ type Desk struct {
 	root    *os.Root
 	release func() error
 	walked  walked
+	opened  opened
 	notices notices
 	handler http.Handler
+
+	deciding sync.Mutex // held while a decision is written
+	last     lastDecision
 }
 
 // LockName is the file in the survey folder that is held while a desk is open.

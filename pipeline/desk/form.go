@@ -31,7 +31,7 @@ func (f *form) fixed() bool { return f.text.Name == "" }
 
 // forms gives the mappings of the survey as it stands, in the order of its
 // sheets.
-func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Result, error) {
+func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Looked, error) {
 	result, err := d.Survey(ctx)
 	if err != nil {
 		return nil, nil, err
@@ -142,7 +142,7 @@ func (d *Desk) formAsked(r *http.Request, all []*form) (*form, error) {
 
 // writeMapping writes a mapping and walks the survey with it. A text with which
 // the survey cannot be walked is not written.
-func (d *Desk) writeMapping(r *http.Request, f *form, text []byte) (*pipeline.Result, error) {
+func (d *Desk) writeMapping(r *http.Request, f *form, text []byte) (*pipeline.Looked, error) {
 	if _, err := d.try(r.Context(), f, text); err != nil {
 		return nil, refuse(http.StatusUnprocessableEntity, "With this meaning the survey cannot be read, so nothing was written. %s", err)
 	}
@@ -153,7 +153,7 @@ func (d *Desk) writeMapping(r *http.Request, f *form, text []byte) (*pipeline.Re
 }
 
 // try walks the survey as it would be with another text of a mapping.
-func (d *Desk) try(ctx context.Context, f *form, text []byte) (*pipeline.Result, error) {
+func (d *Desk) try(ctx context.Context, f *form, text []byte) (*pipeline.Looked, error) {
 	o := d.Pipeline
 	o.Instead = map[string][]byte{f.text.Name: text}
 	return pipeline.Look(ctx, d.folder, o)

@@ -49,9 +49,10 @@ func refuse(status int, format string, args ...any) error {
 var web embed.FS
 
 var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
-	"one": func(n int, word string) string { return report.Plural(n, word) },
-	"inc": func(i int) int { return i + 1 },
-	"say": report.Say,
+	"one":  func(n int, word string) string { return report.Plural(n, word) },
+	"inc":  func(i int) int { return i + 1 },
+	"say":  report.Say,
+	"help": report.Help,
 }).ParseFS(web, "web/*.html"))
 
 // routes puts all pages on one way.

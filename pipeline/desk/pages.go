@@ -20,7 +20,6 @@ func (d *Desk) coming(title string) http.HandlerFunc {
 	})
 }
 
-func doubts(d *Desk, mux *http.ServeMux)  { mux.HandleFunc("GET /doubts", d.coming("Doubts")) }
 func typeIn(d *Desk, mux *http.ServeMux)  { mux.HandleFunc("GET /type-in", d.coming("Type in")) }
 func season(d *Desk, mux *http.ServeMux)  { mux.HandleFunc("GET /season", d.coming("Season")) }
 func publish(d *Desk, mux *http.ServeMux) { mux.HandleFunc("GET /publish", d.coming("Publish")) }

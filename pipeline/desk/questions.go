@@ -137,7 +137,7 @@ func stateOf(g *mapping.ColumnGuess) string {
 }
 
 // doubtsByColumn counts errors and warnings by the column of their cell.
-func doubtsByColumn(r *pipeline.Result) map[record.Address]int {
+func doubtsByColumn(r *pipeline.Looked) map[record.Address]int {
 	out := map[record.Address]int{}
 	for i := range r.Findings {
 		if f := &r.Findings[i]; f.Level >= record.Warning && f.At.Column > 0 {

@@ -19,14 +19,14 @@ import (
 type walked struct {
 	mu     sync.Mutex
 	state  uint64
-	result *pipeline.Result
+	result *pipeline.Looked
 	err    error
 }
 
 // Survey gives the survey as its files stand now: nothing is withheld, since
 // whoever sits at the desk is of the team. It is walked again when a file of the
 // folder has changed. Whoever gets a result must not change it.
-func (d *Desk) Survey(ctx context.Context) (*pipeline.Result, error) {
+func (d *Desk) Survey(ctx context.Context) (*pipeline.Looked, error) {
 	w := &d.walked
 	w.mu.Lock()
 	defer w.mu.Unlock()

@@ -106,7 +106,7 @@ var styleText string
 var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
 	"one": func(n int, word string) string { return Plural(n, word) },
 	"inc": func(i int) int { return i + 1 },
-	"say": Say, "help": help, "sealed": sealed,
+	"say": Say, "help": Help, "sealed": sealed,
 }).Parse(pageText)).New("style").Parse(styleText))
 
 // HTML writes the report as one self-contained page: text first, pictures in

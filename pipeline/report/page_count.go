@@ -116,8 +116,8 @@ var knownRules = sync.OnceValue(func() map[string]schemas.Rule {
 	return out
 })
 
-// help says what a person can do about a rule.
-func help(rule string) string { return knownRules()[rule].Help }
+// Help says what a person can do about the findings of a rule.
+func Help(rule string) string { return knownRules()[rule].Help }
 
 // sheetRow is one line of the count by sheet.
 type sheetRow struct {

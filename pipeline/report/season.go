@@ -48,7 +48,7 @@ var seasonTemplate = template.Must(template.New("season").Funcs(template.FuncMap
 		}
 		return minus(season.FigureOf(low, 4)) + " to " + minus(season.FigureOf(high, 4))
 	},
-	"help": help,
+	"help": Help,
 }).Parse(seasonText))
 
 func minus(s string) string {

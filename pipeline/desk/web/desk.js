@@ -10,3 +10,9 @@ document.addEventListener("keydown", (event) => {
   if (found.matches("input:not([type=radio]):not([type=checkbox]), select, textarea")) found.focus();
   else found.click();
 });
+
+// What is written beside a choice chooses it.
+document.addEventListener("input", (event) => {
+  const value = event.target.dataset.chooses;
+  if (value) event.target.form.querySelector(`[type=radio][value="${CSS.escape(value)}"]`).checked = true;
+});

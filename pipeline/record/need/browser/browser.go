@@ -147,9 +147,14 @@ func (b *Tab) PressAt(selector string) {
 // leave runs a script that may leave the page, and waits until a page is whole.
 func (b *Tab) leave(script string) {
 	b.t.Helper()
-	Says[bool](b, `(() => { window.stillHere = true; return true })()`)
 	Says[bool](b, `(() => { `+script+` return true })()`)
-	time.Sleep(30 * time.Millisecond)
+	b.settle()
+}
+
+// settle waits until a page is whole, after what may have left it.
+func (b *Tab) settle() {
+	b.t.Helper()
+	time.Sleep(50 * time.Millisecond)
 	for until := time.Now().Add(limit); time.Now().Before(until); time.Sleep(20 * time.Millisecond) {
 		ctx, done := context.WithTimeout(b.ctx, limit)
 		whole, err := chromedp.Run(ctx, chromedp.Evaluate[bool](`document.readyState === "complete" && !!document.querySelector("main")`))
@@ -167,6 +172,22 @@ func (b *Tab) Type(selector, text string) {
 	b.t.Helper()
 	Says[bool](b, fmt.Sprintf(`(() => { const f = document.querySelector(%q); f.focus(); if (f.select) f.select(); else f.value = ""; return true })()`, selector))
 	b.Do(chromedp.SendKeys(chromedp.CSS(selector), text))
+}
+
+// Keys types a key with nothing in focus, and waits for the page that it leads
+// to if it leads to one.
+func (b *Tab) Keys(key string) {
+	b.t.Helper()
+	Says[bool](b, `(() => { document.activeElement.blur(); return true })()`)
+	b.Do(chromedp.KeyEvent(key))
+	b.settle()
+}
+
+// Enter sends the form of a field by the key Enter.
+func (b *Tab) Enter(selector string) {
+	b.t.Helper()
+	b.Do(chromedp.SendKeys(chromedp.CSS(selector), "\r"))
+	b.settle()
 }
 
 // Choose sets a drop-down or a choice of several to a value.

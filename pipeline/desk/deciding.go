@@ -1,0 +1,243 @@
+package desk
+
+import (
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/remedy"
+	"spadefoot/pipeline/report"
+)
+
+// whoCookie remembers in the browser who decides.
+const whoCookie = "spadefoot-desk-who"
+
+// lastDecision is what was decided last at this desk, so that it can be taken
+// back.
+type lastDecision struct {
+	rows []remedy.Remedy
+	said string
+}
+
+// lastSaid says what was decided last, or "".
+func (d *Desk) lastSaid() string {
+	d.deciding.Lock()
+	defer d.deciding.Unlock()
+	return d.last.said
+}
+
+// decide writes a decision and goes on to the next doubt.
+func (d *Desk) decide(w http.ResponseWriter, r *http.Request) {
+	who := strings.TrimSpace(r.PostFormValue("who"))
+	if who != "" {
+		http.SetCookie(w, &http.Cookie{Name: whoCookie, Value: plainCookie(who), Path: "/", MaxAge: 365 * 24 * 3600, HttpOnly: true, SameSite: http.SameSiteLaxMode})
+	}
+	d.do(d.decideOn)(w, r)
+}
+
+// plainCookie keeps of a name what a cookie may hold.
+func plainCookie(name string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r > '~' || strings.ContainsRune(`",;\`, r) {
+			return '_'
+		}
+		return r
+	}, name)
+}
+
+func (d *Desk) decideOn(r *http.Request) (to, said string, err error) {
+	d.deciding.Lock()
+	defer d.deciding.Unlock()
+	i, all, before, err := d.find(r)
+	if err != nil {
+		return "", "", err
+	}
+	c := all[i]
+	rows, what, err := d.asDecided(r, c, before)
+	if err != nil {
+		return "", "", err
+	}
+	if err := pipeline.Decide(d.folder, rows, d.Pipeline); err != nil {
+		return "", "", err
+	}
+	left, after, err := d.causes(r.Context())
+	if err != nil {
+		back := pipeline.TakeBack(d.folder, rows, d.Pipeline)
+		if back != nil {
+			return "", "", fmt.Errorf("%w\n%w", err, back)
+		}
+		return "", "", refuse(http.StatusUnprocessableEntity, "With this decision the survey cannot be read, so it was taken back. %s", err)
+	}
+	d.last = lastDecision{rows, fmt.Sprintf("%s: %s", c.Where(), what)}
+	return nextOf(all[i+1:], left), fmt.Sprintf("%s: %s. %s %s left.", c.Where(), what, compare(before, after), report.Plural(len(left), "cause")), nil
+}
+
+// nextOf is the address of the first of some causes that is still there, or of
+// the first there is.
+func nextOf(after, left []*cause) string {
+	for _, c := range after {
+		if slices.ContainsFunc(left, func(l *cause) bool { return l.ID == c.ID }) {
+			return "/doubts/" + c.ID
+		}
+	}
+	if len(left) > 0 {
+		return "/doubts/" + left[0].ID
+	}
+	return "/doubts"
+}
+
+// asDecided reads a decision out of a form: rows for the table of remedies, and
+// what they do in words.
+func (d *Desk) asDecided(r *http.Request, c *cause, result *pipeline.Looked) (rows []remedy.Remedy, what string, err error) {
+	who, why := strings.TrimSpace(r.PostFormValue("who")), strings.Join(strings.Fields(r.PostFormValue("why")), " ")
+	switch {
+	case who == "":
+		return nil, "", refuse(http.StatusBadRequest, "Say who decides.")
+	case why == "":
+		return nil, "", refuse(http.StatusBadRequest, "Say in one line what the decision rests on.")
+	}
+	finish := func(p remedy.Remedy, a remedy.Action) remedy.Remedy {
+		p.Action, p.Who, p.When, p.Why = a, who, d.Today(), why
+		if a != remedy.Replace {
+			p.Replacement = ""
+		}
+		return p
+	}
+	do, choice, _ := strings.Cut(r.PostFormValue("do"), ":")
+	text := strings.TrimSpace(r.PostFormValue("text"))
+	if do == "drop" {
+		for _, drop := range dropsOf(c, result) {
+			if drop.Value == choice {
+				row := remedy.Remedy{At: drop.at, Found: drop.text, Rule: c.lead().Rule, Doubt: c.lead().Reason}
+				return []remedy.Remedy{finish(row, remedy.Drop)}, drop.Name + " is left out", nil
+			}
+		}
+		return nil, "", refuse(http.StatusBadRequest, "Choose which capture is left out.")
+	}
+	done := map[record.Address]bool{}
+	for _, p := range c.proposals {
+		one := p.Remedy
+		changing := do != "confirm"
+		if changing && (one.At.Column == 0 || one.Rule != c.lead().Rule || done[one.At]) {
+			continue // the other doubts of the cell go with what is changed there
+		}
+		done[one.At] = true
+		switch do {
+		case "take":
+			if one.Replacement == "" {
+				continue
+			}
+			what = "the suggestion was taken"
+			rows = append(rows, finish(one, remedy.Replace))
+		case "write":
+			if text == "" {
+				return nil, "", refuse(http.StatusBadRequest, "Write what is to stand there, or choose that it is cleared.")
+			}
+			what, one.Replacement = text+" stands there now", remedy.List([]string{text})
+			if len(one.Also) == 0 {
+				one.Replacement = text
+			}
+			rows = append(rows, finish(one, remedy.Replace))
+		case "clear":
+			what = "cleared"
+			rows = append(rows, finish(one, remedy.Clear))
+		case "confirm":
+			what = "confirmed as written"
+			rows = append(rows, finish(one, remedy.Confirm))
+		}
+	}
+	if len(rows) == 0 {
+		return nil, "", refuse(http.StatusBadRequest, "Choose what is to be done.")
+	}
+	return rows, what, nil
+}
+
+// decidedView is what people decided so far.
+type decidedView struct {
+	Rows []decidedRow
+	Last string
+}
+
+type decidedRow struct {
+	Key, Where, Found, Done, By string
+}
+
+func (d *Desk) decided(r *http.Request) (View, error) {
+	result, err := d.Survey(r.Context())
+	if err != nil {
+		return View{}, err
+	}
+	var v decidedView
+	for _, p := range decidedOf(result) {
+		where := p.At.String()
+		if p.At.Row == 0 {
+			where = p.Capture + ", " + p.Field
+		}
+		if n := len(p.Also); n > 0 {
+			where += fmt.Sprintf(" and %d more", n)
+		}
+		v.Rows = append(v.Rows, decidedRow{Key: keyOf(&p.Remedy), Where: where, Found: p.Found, Done: doneAs(&p.Remedy), By: p.Who + ", " + p.When + ": " + p.Why})
+	}
+	return View{Title: "What was decided", Template: "decided.html", Data: v}, nil
+}
+
+// doneAs says what a remedy does.
+func doneAs(r *remedy.Remedy) string {
+	switch r.Action {
+	case remedy.Replace:
+		return "is " + r.Replacement
+	case remedy.Confirm:
+		return "confirmed"
+	case remedy.Clear:
+		return "cleared"
+	}
+	return "left out"
+}
+
+// keyOf tells a decision from others.
+func keyOf(r *remedy.Remedy) string {
+	return markOf(fmt.Appendf(nil, "%s\x00%s\x00%v\x00%s\x00%s\x00%s\x00%s\x00%s\x00%s", r.Rule, r.At, r.Also, r.Capture, r.Field, r.Found, r.Action, r.Replacement, r.When))
+}
+
+// takeBack takes a decision out of the table again: the one of a form, or the
+// last one at this desk.
+func (d *Desk) takeBack(r *http.Request) (to, said string, err error) {
+	d.deciding.Lock()
+	defer d.deciding.Unlock()
+	before, err := d.Survey(r.Context())
+	if err != nil {
+		return "", "", err
+	}
+	to = "/doubts"
+	rows := d.last.rows
+	if key := r.PostFormValue("key"); key != "" {
+		rows, to = nil, "/doubts/decided"
+		for _, p := range decidedOf(before) {
+			if keyOf(&p.Remedy) == key {
+				rows = append(rows, p.Remedy)
+			}
+		}
+	}
+	if len(rows) == 0 {
+		return "", "", refuse(http.StatusConflict, "There is no such decision any more.")
+	}
+	if err := pipeline.TakeBack(d.folder, rows, d.Pipeline); err != nil {
+		return "", "", err
+	}
+	d.last = lastDecision{}
+	left, after, err := d.causes(r.Context())
+	if err != nil {
+		return "", "", err
+	}
+	if to == "/doubts" {
+		for _, c := range left {
+			if c.lead().Rule == rows[0].Rule && c.lead().At == rows[0].At {
+				to = "/doubts/" + c.ID
+			}
+		}
+	}
+	return to, "Taken back. " + compare(before, after).String(), nil
+}

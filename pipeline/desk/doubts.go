@@ -1,0 +1,364 @@
+package desk
+
+import (
+	"context"
+	"fmt"
+	"hash/fnv"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/remedy"
+	"spadefoot/pipeline/report"
+)
+
+// doubts is the page of what a person has to decide.
+func doubts(d *Desk, mux *http.ServeMux) {
+	mux.HandleFunc("GET /doubts", d.show(d.doubts))
+	mux.HandleFunc("GET /doubts/decided", d.show(d.decided))
+	mux.HandleFunc("POST /doubts/back", d.do(d.takeBack))
+	mux.HandleFunc("GET /doubts/page/{sheet}/{n}", d.scan)
+	mux.HandleFunc("GET /doubts/no/{no}", d.doubtByNumber)
+	mux.HandleFunc("GET /doubts/{id}", d.show(d.doubt))
+	mux.HandleFunc("POST /doubts/{id}", d.decide)
+}
+
+// cause is what is decided on as one.
+type cause struct {
+	report.Cause
+	ID        string // the same as long as the doubt is there
+	proposals []*remedy.Proposal
+}
+
+func (c *cause) lead() *record.Finding { return c.Findings[0] }
+
+// opened is what is worked out of a walk once: causes, and their pictures.
+type opened struct {
+	mu       sync.Mutex
+	of       *pipeline.Looked
+	causes   []*cause
+	pictures []report.Picture
+	drawn    bool
+}
+
+// causes gives what is to be decided on, the most consequential first.
+func (d *Desk) causes(ctx context.Context) ([]*cause, *pipeline.Looked, error) {
+	result, err := d.Survey(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	o := &d.opened
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.of != result {
+		o.of, o.causes, o.pictures, o.drawn = result, causesOf(result), nil, false
+	}
+	return o.causes, result, nil
+}
+
+// pictures are those that show a cause, two at most.
+func (d *Desk) picturesOf(c *cause) (out []report.Picture) {
+	o := &d.opened
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if !o.drawn && o.of != nil {
+		o.pictures, o.drawn = o.of.Gathered.Pictures("/doubts/no/"), true
+	}
+	for _, p := range o.pictures {
+		if p.Shows(c.No) && len(out) < 2 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// asking is a rule at a cell: what a proposal is found by.
+type asking struct {
+	rule string
+	at   record.Address
+}
+
+// causesOf joins the causes with what may be decided on them.
+func causesOf(r *pipeline.Looked) []*cause {
+	by := map[asking]*remedy.Proposal{}
+	for i := range r.Proposals.Rows {
+		p := &r.Proposals.Rows[i]
+		if p.Action != remedy.Undecided {
+			continue
+		}
+		for _, at := range append([]record.Address{p.At}, p.Also...) {
+			by[asking{p.Rule, at}] = p
+		}
+	}
+	var out []*cause
+	for _, one := range r.Gathered.Causes() {
+		c := &cause{Cause: one, ID: idOf(one.Findings[0])}
+		for _, f := range one.Findings {
+			if p := by[asking{f.Rule, f.At}]; p != nil && !slices.Contains(c.proposals, p) {
+				c.proposals = append(c.proposals, p)
+			}
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+func idOf(f *record.Finding) string {
+	h := fnv.New64a()
+	fmt.Fprintf(h, "%s\x00%s\x00%s\x00%s", f.Rule, f.At, f.Field, f.Value)
+	return strconv.FormatUint(h.Sum64(), 36)
+}
+
+// doubtsView is the list of doubts.
+type doubtsView struct {
+	Errors, Warnings int
+	Causes           []*cause
+	Hidden           int
+	Decided          int
+	Last             string
+}
+
+// mostDoubts is how many causes the list shows.
+const mostDoubts = 100
+
+func (d *Desk) doubts(r *http.Request) (View, error) {
+	v := View{Title: "Doubts", Template: "doubts.html"}
+	if !d.described() {
+		v.Data, v.Template = nil, "undescribed.html"
+		return v, nil
+	}
+	all, result, err := d.causes(r.Context())
+	if err != nil {
+		return v, err
+	}
+	list := doubtsView{Errors: result.Tally.Levels.Error, Warnings: result.Tally.Levels.Warning, Causes: all[:min(len(all), mostDoubts)],
+		Hidden: max(0, len(all)-mostDoubts), Decided: len(decidedOf(result)), Last: d.lastSaid()}
+	v.Data = list
+	return v, nil
+}
+
+// Where is where the leading finding of a cause stands, for people.
+func (c *cause) Where() string { return c.lead().At.String() }
+
+// Lead is what the cause is told by.
+func (c *cause) Lead() record.Finding { return *c.lead() }
+
+// decidedOf are the rows of the table of remedies that have an action.
+func decidedOf(r *pipeline.Looked) (out []*remedy.Proposal) {
+	for i := range r.Proposals.Rows[:r.Proposals.Given] {
+		if p := &r.Proposals.Rows[i]; p.Action != remedy.Undecided {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// doubtByNumber leads from a mark of a picture to its doubt.
+func (d *Desk) doubtByNumber(w http.ResponseWriter, r *http.Request) {
+	all, _, err := d.causes(r.Context())
+	no, _ := strconv.Atoi(r.PathValue("no"))
+	if err != nil || no < 1 || no > len(all) {
+		http.Redirect(w, r, "/doubts", http.StatusSeeOther)
+		return
+	}
+	http.Redirect(w, r, "/doubts/"+all[no-1].ID, http.StatusSeeOther)
+}
+
+// doubtView is one doubt with what may be done about it.
+type doubtView struct {
+	ID, Level      string
+	Place, Of      int
+	Next, Previous string
+	Said           report.Said
+	Where, Capture string
+	Others         []record.Finding
+	Written        string
+	Cells          int
+	Mended         []mendedCell
+	MoreMended     int
+	Rows           []rowView
+	Before         []string
+	Pictures       []report.Picture
+	Scan           *scanView
+	Take           string // what the suggestion is called; "" for none
+	Write          bool
+	Clear          bool
+	Confirm        bool
+	Drops          []dropView
+	Who            string
+	Whys           []string
+	Last           string
+	Rule           string
+}
+
+// mendedCell is what a suggestion makes of a cell.
+type mendedCell struct{ Cell, Was, Now string }
+
+// rowView is a row of a sheet as it was written.
+type rowView struct {
+	Where string
+	Cells []remedy.Beside
+}
+
+// dropView is a capture that may be left out.
+type dropView struct {
+	Value, Name string
+	at          record.Address
+	text        string
+}
+
+// find gives the cause of an address, and its place among all.
+func (d *Desk) find(r *http.Request) (int, []*cause, *pipeline.Looked, error) {
+	all, result, err := d.causes(r.Context())
+	if err != nil {
+		return 0, nil, nil, err
+	}
+	i := slices.IndexFunc(all, func(c *cause) bool { return c.ID == r.PathValue("id") })
+	if i < 0 {
+		return 0, nil, nil, refuse(http.StatusNotFound, "This doubt is not there any more: it was decided, or a sheet was changed. The list of doubts has those that are left.")
+	}
+	return i, all, result, nil
+}
+
+// mostRows is how many rows and cells of a doubt are shown.
+const mostRows, mostMended = 4, 12
+
+func (d *Desk) doubt(r *http.Request) (View, error) {
+	i, all, result, err := d.find(r)
+	if err != nil {
+		return View{}, err
+	}
+	c := all[i]
+	f := c.lead()
+	v := &doubtView{ID: c.ID, Level: f.Level.String(), Place: i + 1, Of: len(all), Said: report.Say(*f), Where: f.At.String(), Capture: f.Capture,
+		Written: f.Value, Pictures: d.picturesOf(c), Who: cookie(r, whoCookie), Whys: whysOf(result), Last: d.lastSaid(), Rule: f.Rule}
+	if i+1 < len(all) {
+		v.Next = all[i+1].ID
+	}
+	if i > 0 {
+		v.Previous = all[i-1].ID
+	}
+	for _, o := range c.Findings[1:] {
+		v.Others = append(v.Others, *o)
+	}
+	v.Others = v.Others[:min(len(v.Others), mostListed)]
+	v.offer(c, result)
+	v.Rows = rowsOf(c, result)
+	v.Scan, err = d.scanOf(r, f.At, result)
+	return View{Title: "Doubts", Template: "doubt.html", Data: v}, err
+}
+
+// offer says what may be done about a cause.
+func (v *doubtView) offer(c *cause, result *pipeline.Looked) {
+	v.Confirm = len(c.proposals) > 0
+	v.Drops = dropsOf(c, result)
+	for _, p := range c.proposals {
+		cells := append([]record.Address{p.At}, p.Also...)
+		if p.At.Column == 0 || p.Rule != c.lead().Rule {
+			continue
+		}
+		v.Cells += len(cells)
+		found, ok := remedy.Listed(p.Found, len(cells))
+		now, also := remedy.Listed(p.Replacement, len(cells))
+		if !ok || !also {
+			continue
+		}
+		v.Clear = v.Clear || p.Found != ""
+		v.Write = v.Write || !slices.ContainsFunc(found, func(t string) bool { return t != found[0] })
+		if p.Replacement == "" {
+			continue
+		}
+		v.Take = now[0]
+		for k, at := range cells {
+			if found[k] != now[k] {
+				v.Mended = append(v.Mended, mendedCell{record.ColumnLetters(at.Column) + strconv.Itoa(at.Row), found[k], now[k]})
+			}
+		}
+	}
+	if n := len(v.Mended) - mostMended; n > 0 {
+		v.Mended, v.MoreMended = v.Mended[:mostMended], n
+	}
+}
+
+// Several reports whether a suggestion changes more than one cell.
+func (v *doubtView) Several() bool { return len(v.Mended) > 1 }
+
+// Decidable reports whether anything can be decided about the doubt here.
+func (v *doubtView) Decidable() bool { return v.Confirm || len(v.Drops) > 0 }
+
+// rowsOf shows the rows that a cause is about, as they were written.
+func rowsOf(c *cause, r *pipeline.Looked) (out []rowView) {
+	seen := map[record.Address]bool{}
+	doubtful := map[record.Address]bool{}
+	var cells []record.Address
+	for _, f := range c.Findings {
+		cells = append(append(cells, f.At), f.Also...)
+		for _, at := range f.Cells() {
+			doubtful[at] = true
+		}
+	}
+	for _, at := range cells {
+		row := record.Address{File: at.File, Sheet: at.Sheet, Row: at.Row}
+		if at.Row == 0 || seen[row] || len(out) == mostRows {
+			continue
+		}
+		seen[row] = true
+		if t, cells := rowAt(r, row); t != nil {
+			v := rowView{Where: row.String()}
+			for k := range cells.Cells {
+				cell := &cells.Cells[k]
+				v.Cells = append(v.Cells, remedy.Beside{Cell: record.ColumnLetters(cell.Column), Heading: t.Columns[k].Heading, Text: cell.Verbatim(), Doubtful: doubtful[t.Address(*cell)]})
+			}
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// rowAt finds the row of a table that holds a row of a sheet.
+func rowAt(r *pipeline.Looked, at record.Address) (*record.Table, *record.TableRow) {
+	for i := range r.Tables {
+		t := &r.Tables[i]
+		if t.File != at.File || t.Sheet != at.Sheet {
+			continue
+		}
+		k, found := slices.BinarySearchFunc(t.Rows, at.Row, func(row record.TableRow, n int) int { return row.Number - n })
+		if found {
+			return t, &t.Rows[k]
+		}
+	}
+	return nil, nil
+}
+
+// dropsOf are the captures that may have been entered twice.
+func dropsOf(c *cause, r *pipeline.Looked) (out []dropView) {
+	f := c.lead()
+	cells := append([]record.Address{f.At}, f.Also...)
+	if f.Spread == record.Each {
+		cells = cells[:1] // the others have a fault of their own
+	}
+	for _, at := range cells {
+		row := record.Address{File: at.File, Sheet: at.Sheet, Row: at.Row}
+		if at.Row == 0 || slices.ContainsFunc(out, func(d dropView) bool { return d.at == row }) || len(out) == mostRows {
+			continue
+		}
+		if t, cells := rowAt(r, row); t != nil && !t.Transposed {
+			out = append(out, dropView{Value: strconv.Itoa(len(out)), Name: row.String(), at: row, text: remedy.RowText(cells)})
+		}
+	}
+	return out
+}
+
+// whysOf are reasons that were given before, the latest first.
+func whysOf(r *pipeline.Looked) (out []string) {
+	for _, p := range slices.Backward(decidedOf(r)) {
+		if !slices.Contains(out, p.Why) && len(out) < mostListed {
+			out = append(out, strings.TrimSpace(p.Why))
+		}
+	}
+	return out
+}

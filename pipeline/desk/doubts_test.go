@@ -1,0 +1,176 @@
+package desk_test
+
+import (
+	"bytes"
+	"context"
+	"image"
+	"image/png"
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/remedy"
+)
+
+var doubtLink = regexp.MustCompile(`href="/doubts/([0-9a-z]+)">`)
+
+// offering finds the first doubt of which the page offers something.
+func offering(t testing.TB, d http.Handler, what string) (id, body string) {
+	t.Helper()
+	for _, m := range doubtLink.FindAllStringSubmatch(page(t, d, "/doubts"), -1) {
+		if body := page(t, d, "/doubts/"+m[1]); strings.Contains(body, what) {
+			return m[1], body
+		}
+	}
+	t.Fatalf("no doubt offers %q", what)
+	return "", ""
+}
+
+func given(t testing.TB, folder string) []remedy.Remedy {
+	t.Helper()
+	b, err := os.ReadFile(filepath.Join(folder, remedy.FileName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rs, err := remedy.Read(bytes.NewReader(b), remedy.FileName)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rs
+}
+
+func TestEachKindOfDecision(t *testing.T) {
+	for _, c := range []struct {
+		do, offered, text string
+		action            remedy.Action
+		replacement       string
+	}{
+		{"take", `value="take"`, "", remedy.Replace, ""},
+		{"write", `value="write"`, "61.9", remedy.Replace, "61.9"},
+		{"confirm", `value="confirm"`, "", remedy.Confirm, ""},
+		{"clear", `value="clear"`, "", remedy.Clear, ""},
+		{"drop:0", `value="drop:0"`, "", remedy.Drop, ""},
+	} {
+		t.Run(c.do, func(t *testing.T) {
+			folder := demo(t)
+			d := open(t, folder)
+			id, _ := offering(t, d, c.offered)
+			form := url.Values{"do": {c.do}, "text": {c.text}, "who": {"Ines Varga"}, "why": {"field book, page 12"}}
+			body := post(t, d, "/doubts/"+id, form)
+			if !strings.Contains(body, `class="said"`) {
+				t.Errorf("nothing is said:\n%s", excerpt(body))
+			}
+			rs := given(t, folder)
+			if len(rs) == 0 {
+				t.Fatal("nothing was written")
+			}
+			for _, r := range rs {
+				if r.Action != c.action || r.Who != "Ines Varga" || r.When != "2024-09-02" || r.Why != "field book, page 12" || c.replacement != "" && r.Replacement != c.replacement {
+					t.Errorf("written: %+v", r)
+				}
+			}
+			if w := ask(d, request(http.MethodGet, "/doubts/"+id, nil, nil)); w.Code != http.StatusNotFound {
+				t.Errorf("the doubt is still there: status %d", w.Code)
+			}
+			checked, err := pipeline.Check(context.Background(), folder, pipeline.Options{})
+			if err != nil {
+				t.Fatalf("the command line: %v", err)
+			}
+			looked, err := d.Survey(context.Background())
+			if err != nil || checked.Tally.Levels != looked.Tally.Levels {
+				t.Errorf("the command line counts %v, the desk %v (%v)", checked.Tally.Levels, looked.Tally.Levels, err)
+			}
+			body = post(t, d, "/doubts/back", url.Values{})
+			if !strings.Contains(body, "Taken back") || len(given(t, folder)) != 0 {
+				t.Errorf("not taken back: %+v", given(t, folder))
+			}
+			page(t, d, "/doubts/"+id)
+		})
+	}
+}
+
+func TestADecisionNeedsSomebodyAndAReason(t *testing.T) {
+	folder := demo(t)
+	d := open(t, folder)
+	id, _ := offering(t, d, `value="confirm"`)
+	for _, form := range []url.Values{
+		{"do": {"confirm"}, "why": {"looked"}}, {"do": {"confirm"}, "who": {"Ines"}}, {"who": {"Ines"}, "why": {"looked"}},
+		{"do": {"write"}, "who": {"Ines"}, "why": {"looked"}}, {"do": {"drop:99"}, "who": {"Ines"}, "why": {"looked"}},
+	} {
+		form.Set("secret", secret)
+		if w := ask(d, request(http.MethodPost, "/doubts/"+id, form, nil)); w.Code != http.StatusBadRequest {
+			t.Errorf("%v: status %d", form, w.Code)
+		}
+	}
+	if w := ask(d, request(http.MethodPost, "/doubts/"+id, url.Values{"do": {"confirm"}, "who": {"Ines"}, "why": {"looked"}}, nil)); w.Code != http.StatusForbidden {
+		t.Errorf("without the secret: status %d", w.Code)
+	}
+	if _, err := os.Stat(filepath.Join(folder, remedy.FileName)); !os.IsNotExist(err) {
+		t.Errorf("something was written: %v", err)
+	}
+}
+
+// What somebody else writes into the table meanwhile stays there.
+func TestDecisionsOfOthersStay(t *testing.T) {
+	folder := demo(t)
+	d := open(t, folder)
+	id, _ := offering(t, d, `value="take"`)
+	if _, err := pipeline.Propose(context.Background(), folder, pipeline.ProposeOptions{}, pipeline.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	before := given(t, folder)
+	post(t, d, "/doubts/"+id, url.Values{"do": {"take"}, "who": {"Ines Varga"}, "why": {"field book"}})
+	after := given(t, folder)
+	decided := 0
+	for _, r := range after {
+		if r.Action != "" {
+			decided++
+		}
+	}
+	if len(after) != len(before) || decided != 1 {
+		t.Errorf("%d rows of which %d are decided, before %d", len(after), decided, len(before))
+	}
+	body := page(t, d, "/doubts/decided")
+	post(t, d, "/doubts/back", url.Values{"key": {hidden(t, body, "key")}})
+}
+
+func TestThePageOfAFieldSheetIsShown(t *testing.T) {
+	folder := demo(t)
+	if err := os.MkdirAll(filepath.Join(folder, "scans"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"a.png", "b.png", "c.txt"} {
+		f, err := os.Create(filepath.Join(folder, "scans", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := png.Encode(f, image.NewGray(image.Rect(0, 0, 8, 8))); err != nil {
+			t.Fatal(err)
+		}
+		f.Close()
+	}
+	yaml := filepath.Join(folder, "survey.yaml")
+	b, err := os.ReadFile(yaml)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b = bytes.Replace(b, []byte("mapping: june.yaml}"), []byte("mapping: june.yaml, pages: scans}"), 1)
+	if err := os.WriteFile(yaml, b, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	d := open(t, folder)
+	_, body := offering(t, d, `class="scan"`)
+	if strings.Contains(body, "c.txt") || !strings.Contains(body, "of 2") {
+		t.Errorf("the pages:\n%s", excerpt(body))
+	}
+	for path, status := range map[string]int{"/doubts/page/2/0": 200, "/doubts/page/2/1": 200, "/doubts/page/2/2": 404, "/doubts/page/0/0": 404, "/doubts/page/2/..%2fsurvey.yaml": 404} {
+		if w := ask(d, request(http.MethodGet, path, nil, nil)); w.Code != status {
+			t.Errorf("%s: status %d, want %d", path, w.Code, status)
+		}
+	}
+}
