@@ -101,6 +101,7 @@ type intake struct {
 	way      *way
 	shelving way
 	waiting  batch
+	given    int // batches handed over
 	batches  chan batch
 	failed   chan error
 }
@@ -142,6 +143,8 @@ func (w *way) handOver() error {
 		w.intake.failed <- err
 		return err
 	case w.intake.batches <- b:
+		w.intake.given++
+		w.tellPart(w.intake.given, 0)
 		return w.ctx.Err()
 	}
 }

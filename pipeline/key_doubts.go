@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
 )
 
 // mostRuns bounds the runs of rows, and the pairs of cells, that one finding on
@@ -217,7 +218,7 @@ func listed(texts []string) string {
 	if len(texts) <= most {
 		return strings.Join(texts, ", ")
 	}
-	return fmt.Sprintf("%s and %d others", strings.Join(texts[:most], ", "), len(texts)-most)
+	return fmt.Sprintf("%s and %s", strings.Join(texts[:most], ", "), report.Plural(len(texts)-most, "other"))
 }
 
 // keyTermsOf gives the terms that name a capture, by the mapping of its table.

@@ -132,6 +132,7 @@ func (w *way) eachPart(first func(w *way, i int) error, then func(i int) error) 
 		if err = h.err; err == nil {
 			w.captures, w.findings, w.settled = h.captures, h.findings, h.settled
 			err = then(h.part)
+			w.tellPart(h.part+1, w.shelf.Parts())
 		}
 		if err != nil {
 			break

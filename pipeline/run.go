@@ -27,6 +27,7 @@ import (
 type Options struct {
 	Flags    map[string]*pflag.Flag // flags that override keys of survey.yaml, by key path
 	Progress func(stage string)     // told of each stage; nil for quiet
+	Parts    func(done, all int)    // told of each part of a survey of several; all is 0 while it is read; nil for quiet
 	Version  string                 // of the program, for run.json
 	// ExactPlaces is the path of the one file that holds withheld places, for
 	// Run; empty for none.
@@ -75,6 +76,7 @@ type way struct {
 	version  string
 	today    time.Time // the survey's date of publication; zero if it has none
 	progress func(string)
+	parted   func(done, all int)
 
 	tables    *tables
 	decided   decisions
@@ -167,7 +169,7 @@ func start(folder string, o Options) (*way, error) {
 	case !info.IsDir():
 		return nil, &CallError{folder + " is a file; give the folder that holds survey.yaml"}
 	}
-	w := &way{folder: folder, files: os.DirFS(folder), inputs: output.NewInputs(folder), progress: o.Progress, version: o.Version, proposing: o.proposing}
+	w := &way{folder: folder, files: os.DirFS(folder), inputs: output.NewInputs(folder), progress: o.Progress, parted: o.Parts, version: o.Version, proposing: o.proposing}
 	if o.Instead != nil {
 		w.files = insteadOf{w.files, o.Instead}
 	}
@@ -320,6 +322,13 @@ func (w *way) enter(ctx context.Context, stage string) error {
 	}
 	w.ctx = ctx
 	return nil
+}
+
+// tellPart says how many parts of a survey of several are done.
+func (w *way) tellPart(done, all int) {
+	if w.parted != nil && !w.held {
+		w.parted(done, all)
+	}
 }
 
 // result is what came of the walk, told to whom it may concern.

@@ -184,7 +184,7 @@ func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
 		if err := summary(w, r, out); err != nil || j.flags.writeKnown == "" {
 			return err
 		}
-		_, err := fmt.Fprintf(w, "known %d findings were written to %s\n", r.Tally.Levels.AtLeast(record.Note), j.flags.writeKnown)
+		_, err := fmt.Fprintf(w, "known %s written to %s\n", oneOrMany(r.Tally.Levels.AtLeast(record.Note), "1 finding was", "%d findings were"), j.flags.writeKnown)
 		return err
 	}
 	of := *r
@@ -193,12 +193,12 @@ func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
 		return err
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "known %d more findings stand in %s\n", s.Known, j.flags.known)
+	fmt.Fprintf(&b, "known %s in %s\n", oneOrMany(s.Known, "1 more finding stands", "%d more findings stand"), j.flags.known)
 	if n := s.Heavier; n > 0 {
-		fmt.Fprintf(&b, "      %d of them are of a higher level than when they were written down\n", n)
+		fmt.Fprintf(&b, "      of them, %s of a higher level than when written down\n", oneOrMany(n, "1 is", "%d are"))
 	}
 	if n := len(s.Gone); n > 0 {
-		fmt.Fprintf(&b, "gone  %d known findings no longer occur; --write-known writes the file anew\n", n)
+		fmt.Fprintf(&b, "gone  %s; --write-known writes the file anew\n", oneOrMany(n, "1 known finding no longer occurs", "%d known findings no longer occur"))
 		for i, k := range s.Gone {
 			if r.Counts.Withheld > 0 {
 				break // what was written down before may tell a place

@@ -28,25 +28,31 @@ const (
 // errFindings ends a run whose findings reach the failing level.
 var errFindings = errors.New("findings at or above the failing level")
 
-// run is the program without the process round it.
-func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+// program is the command line: the verbs, and what they share.
+func program(stdout, stderr io.Writer) *cobra.Command {
 	var memory int64
 	root := &cobra.Command{
-		Use:           "spadefoot",
-		Short:         "From field sheets to a checked Darwin Core archive, every doubt named",
-		SilenceErrors: true,
-		SilenceUsage:  true,
-		CompletionOptions: cobra.CompletionOptions{
-			HiddenDefaultCmd: true,
-		},
+		Use:               "spadefoot",
+		Short:             "From field sheets to a checked Darwin Core archive, every doubt named",
+		SilenceErrors:     true,
+		SilenceUsage:      true,
+		Example:           examples("spadefoot run demo --out out", "spadefoot help weighing"),
 		PersistentPreRunE: func(*cobra.Command, []string) error { return allow(memory) },
 	}
 	root.PersistentFlags().Int64Var(&memory, "memory", 0, "megabytes that the program may take; half of what the machine has if not given")
 	root.SetHelpCommand(helpCommand(root))
 	root.AddCommand(draftCommand(), runCommand(), checkCommand(), remediesCommand(), observersCommand(), formsCommand(), deskCommand(), proveCommand(), versionCommand())
-	root.SetArgs(args)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
+	addCompletion(root)
+	root.SetUsageFunc(usage)
+	return root
+}
+
+// run is the program without the process round it.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	root := program(stdout, stderr)
+	root.SetArgs(args)
 	err := stopped(ctx, root.ExecuteContext(ctx))
 	if err != nil && !errors.Is(err, errFindings) {
 		fmt.Fprintln(stderr, "spadefoot: "+strings.ReplaceAll(err.Error(), "\n", "\nspadefoot: "))

@@ -1,8 +1,8 @@
 package main
 
 import (
-	"fmt"
 	"os"
+	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -15,6 +15,8 @@ import (
 type shared struct {
 	failOn string
 	quiet  bool
+
+	progress *progress // nil for quiet
 }
 
 func (s *shared) add(cmd *cobra.Command) {
@@ -32,7 +34,15 @@ func (s *shared) options(cmd *cobra.Command) pipeline.Options {
 		"dataset.published": cmd.Flags().Lookup("published"),
 	}}
 	if f, ok := cmd.ErrOrStderr().(*os.File); ok && !s.quiet && term.IsTerminal(int(f.Fd())) {
-		o.Progress = func(stage string) { fmt.Fprintf(f, "spadefoot: %s …\n", stage) }
+		s.progress = &progress{out: f, now: time.Now}
+		o.Progress, o.Parts = s.progress.enter, s.progress.part
 	}
 	return o
+}
+
+// done leaves the line of progress, wherever the work ended.
+func (s *shared) done() {
+	if s.progress != nil {
+		s.progress.end()
+	}
 }

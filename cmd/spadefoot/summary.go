@@ -1,19 +1,16 @@
 package main
 
 import (
-	"cmp"
 	"fmt"
 	"io"
-	"maps"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/report"
 )
 
-// most is how many findings the summary shows: one screen.
-const most = pipeline.MostShown
+// most is how many causes of doubt the summary shows: one screen.
+const most = 16
 
 // summary writes one screen: what came in, what goes out, what needs a person.
 func summary(w io.Writer, r *pipeline.Result, out string) error { return summaryOf(w, r, out, "doubt") }
@@ -23,16 +20,19 @@ func summaryOf(w io.Writer, r *pipeline.Result, out, word string) error {
 	var b strings.Builder
 	c := r.Counts
 	fmt.Fprintf(&b, "%s\n", r.Survey.Dataset.Title)
-	fmt.Fprintf(&b, "in    %d sheets, %d tables, %d rows of captures\n", c.Sheets, c.Tables, c.TableRows)
+	fmt.Fprintf(&b, "in    %s, %s, %s of captures\n", report.Plural(c.Sheets, "sheet"), report.Plural(c.Tables, "table"), report.Plural(c.TableRows, "row"))
 	if out != "" {
-		fmt.Fprintf(&b, "out   %d occurrences, %d measurements in %s\n", c.Occurrences, c.Measurements, out)
+		fmt.Fprintf(&b, "out   %s, %s in %s\n", report.Plural(c.Occurrences, "occurrence"), report.Plural(c.Measurements, "measurement"), out)
 		writeMore(&b, c)
 	} else {
-		fmt.Fprintf(&b, "out   %d captures judged, nothing written\n", c.Captures)
+		fmt.Fprintf(&b, "out   %s judged, nothing written\n", report.Plural(c.Captures, "capture"))
 	}
 	fmt.Fprintf(&b, "%s %s\n", word, r.Tally.Levels)
-	writeRules(&b, r.Tally.Doubts)
-	writeFirst(&b, &r.Tally, map[bool]string{true: "findings.csv and report.html have them all", false: "--format csv lists them all"}[out != ""])
+	where := "--format csv lists them all"
+	if out != "" {
+		where = "findings.csv and report.html have them all"
+	}
+	writeCauses(&b, &r.Tally, paintOf(w), where)
 	_, err := io.WriteString(w, b.String())
 	return err
 }
@@ -64,44 +64,50 @@ func (j *judged) ready(w io.Writer, r pipeline.Readiness, published bool) error 
 // writeMore says what else went out.
 func writeMore(b *strings.Builder, c pipeline.Counts) {
 	if c.Absences > 0 {
-		fmt.Fprintf(b, "      %d of the occurrences say that nothing was found\n", c.Absences)
+		fmt.Fprintf(b, "      of the occurrences, %s that nothing was found\n", oneOrMany(c.Absences, "1 says", "%d say"))
 	}
 	if c.Media > 0 {
-		fmt.Fprintf(b, "      %d photographs or recordings named\n", c.Media)
+		fmt.Fprintf(b, "      %s named\n", oneOrMany(c.Media, "1 photograph or recording", "%d photographs or recordings"))
 	}
 	if c.Package != nil {
 		rows := 0
 		for _, n := range c.Package {
 			rows += n
 		}
-		fmt.Fprintf(b, "      data package of %d tables, %d rows\n", len(c.Package), rows)
+		fmt.Fprintf(b, "      data package of %s, %s\n", report.Plural(len(c.Package), "table"), report.Plural(rows, "row"))
 	}
 }
 
-// writeRules writes the counts of errors and warnings by rule, most frequent
-// first.
-func writeRules(b *strings.Builder, n map[string]int) {
-	rules := slices.SortedFunc(maps.Keys(n), func(x, y string) int { return cmp.Or(n[y]-n[x], strings.Compare(x, y)) })
-	for _, r := range rules {
-		fmt.Fprintf(b, "      %4d  %s\n", n[r], r)
+// oneOrMany is one for a count of 1, else many with the count.
+func oneOrMany(n int, one, many string) string {
+	if n == 1 {
+		return one
 	}
+	return fmt.Sprintf(many, n)
 }
 
-// writeFirst shows the first findings, errors before warnings.
-func writeFirst(b *strings.Builder, t *pipeline.Tally, where string) {
-	shown := 0
-	for _, f := range slices.Concat(t.Errors, t.Warnings) {
-		if shown == most {
-			break
+// writeCauses writes a line for each cause, worst first: how often, the rule and
+// the first place.
+func writeCauses(b *strings.Builder, t *pipeline.Tally, p paint, where string) {
+	causes := t.Causes()
+	rest := 0
+	for i, c := range causes {
+		if i >= most {
+			rest += c.Count
+			continue
 		}
-		shown++
-		fmt.Fprintf(b, "%-7s %s: %s", f.Level, f.At, report.Short(f.Reason))
+		f := c.First
+		fmt.Fprintf(b, "%s %s: %s", p.level(f.Level, fmt.Sprintf("%-11s", report.Plural(c.Count, f.Level.String()))), f.Rule, f.At)
+		if c.Count > 1 {
+			b.WriteString(" and elsewhere")
+		}
+		fmt.Fprintf(b, ": %s", report.Short(f.Reason))
 		if f.Suggestion != "" {
 			fmt.Fprintf(b, " (perhaps %s)", f.Suggestion)
 		}
 		b.WriteByte('\n')
 	}
-	if rest := t.Levels.Error + t.Levels.Warning - shown; rest > 0 {
-		fmt.Fprintf(b, "and %d more; %s\n", rest, where)
+	if rest > 0 {
+		fmt.Fprintf(b, "and %d more of %s; %s\n", rest, report.Plural(len(causes)-most, "other kind"), where)
 	}
 }

@@ -17,10 +17,12 @@ func checkCommand() *cobra.Command {
 	var ci continuous
 	var format string
 	cmd := &cobra.Command{
-		Use:   "check FOLDER",
-		Short: "Judge the sheets of a survey folder and write no archive",
-		Args:  oneFolder,
+		Use:     "check FOLDER",
+		Short:   "Judge the sheets of a survey folder and write no archive",
+		Example: examples("spadefoot check notebook", "spadefoot check demo --fail-on never --markdown findings.md"),
+		Args:    oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			defer common.done()
 			if err := allowed("--format", format, "text", "csv", "json"); err != nil {
 				return err
 			}

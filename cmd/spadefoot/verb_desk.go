@@ -25,11 +25,12 @@ func deskCommand() *cobra.Command {
 	var port int
 	var noBrowser bool
 	cmd := &cobra.Command{
-		Use:   "desk FOLDER",
-		Short: "Open the pages to look, decide, type in and publish in a browser",
-		Long: "Opens a desk over a survey folder, or over a folder with sheets that nobody has mapped yet: pages on this\n" +
-			"machine only, at an address with a secret, until the program is interrupted. What is done there is written to\n" +
-			"files in the folder.",
+		Use:     "desk FOLDER",
+		Short:   "Open the pages to look, decide, type in and publish in a browser",
+		Example: examples("spadefoot desk demo", "spadefoot desk demo --no-browser --port 8080"),
+		Long: "Opens a desk over a survey folder, or over a folder with sheets that nobody has\n" +
+			"mapped yet: pages on this machine only, at an address with a secret, until the\n" +
+			"program is interrupted. What is done there is written to files in the folder.",
 		Args: oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			at := net.JoinHostPort("127.0.0.1", strconv.Itoa(port))

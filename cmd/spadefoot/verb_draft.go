@@ -13,6 +13,7 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
 )
 
 func draftCommand() *cobra.Command {
@@ -20,8 +21,9 @@ func draftCommand() *cobra.Command {
 	var o pipeline.DraftOptions
 	var ask bool
 	cmd := &cobra.Command{
-		Use:   "draft SHEET... --out FOLDER",
-		Short: "Propose a survey folder for sheets that nobody has mapped yet",
+		Use:     "draft SHEET... --out FOLDER",
+		Short:   "Propose a survey folder for sheets that nobody has mapped yet",
+		Example: examples("spadefoot draft demo/june-2024-reyes.csv --out new-survey", "spadefoot draft demo/marrow-2023.xlsx --out old-years --title \"Marrow Creek\""),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			switch {
 			case len(args) == 0:
@@ -96,9 +98,9 @@ func asker(in io.Reader, out io.Writer) func(string, mapping.Question) (int, err
 func knownForm(s pipeline.DraftedSheet) string {
 	where := record.Address{File: s.File, Sheet: s.Tab}
 	if len(s.Added)+len(s.Gone) == 0 {
-		return fmt.Sprintf("%s: %d tables, %d rows, a known form: mapped by %s\n", where, s.Tables, s.Rows, s.Mapping)
+		return fmt.Sprintf("%s: %s, %s, a known form: mapped by %s\n", where, report.Plural(s.Tables, "table"), report.Plural(s.Rows, "row"), s.Mapping)
 	}
-	text := fmt.Sprintf("%s: %d tables, %d rows, a known form that has changed: look through %s\n", where, s.Tables, s.Rows, s.Mapping)
+	text := fmt.Sprintf("%s: %s, %s, a known form that has changed: look through %s\n", where, report.Plural(s.Tables, "table"), report.Plural(s.Rows, "row"), s.Mapping)
 	if len(s.Added) > 0 {
 		text += fmt.Sprintf("  new:  %s\n", strings.Join(s.Added, ", "))
 	}
@@ -130,8 +132,8 @@ func draftSummary(d *pipeline.Drafted) string {
 				unsure = append(unsure, g.Heading)
 			}
 		}
-		fmt.Fprintf(&b, "%s: %d tables, %d rows, %d of %d headings understood\n",
-			record.Address{File: s.File, Sheet: s.Tab}, s.Tables, s.Rows, len(s.Draft.Guesses)-len(open), len(s.Draft.Guesses))
+		fmt.Fprintf(&b, "%s: %s, %s, %d of %s understood\n",
+			record.Address{File: s.File, Sheet: s.Tab}, report.Plural(s.Tables, "table"), report.Plural(s.Rows, "row"), len(s.Draft.Guesses)-len(open), report.Plural(len(s.Draft.Guesses), "heading"))
 		if len(unsure) > 0 {
 			fmt.Fprintf(&b, "  unsure: %s\n", strings.Join(unsure, ", "))
 		}

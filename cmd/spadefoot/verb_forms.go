@@ -15,11 +15,13 @@ func formsCommand() *cobra.Command {
 	var out string
 	var o pipeline.FormsOptions
 	cmd := &cobra.Command{
-		Use:   "forms FOLDER --out DIR",
-		Short: "Write field forms for a survey: a workbook to type into and a page to print",
-		Long: "Writes for each mapping of the survey a workbook with a tab for each session, drop-down lists and checks\n" +
-			"that warn, and a field sheet to print on A4 or letter. DIR is a survey folder itself: what is typed into\n" +
-			"the workbook is read by spadefoot run DIR without further work. DIR has to be new or empty.",
+		Use:     "forms FOLDER --out DIR",
+		Short:   "Write a workbook to type into and field sheets to print",
+		Example: examples("spadefoot forms demo --out next", "spadefoot forms demo --out three-times --replicates 3 --sessions 8"),
+		Long: "Writes for each mapping of the survey a workbook with a tab for each session,\n" +
+			"drop-down lists and checks that warn, and a field sheet to print on A4 or\n" +
+			"letter. DIR is a survey folder itself: what is typed into the workbook is read\n" +
+			"by spadefoot run DIR without further work. DIR has to be new or empty.",
 		Args: oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if out == "" {
@@ -50,7 +52,7 @@ func formsCommand() *cobra.Command {
 func formsSummary(f *pipeline.Formed) string {
 	var b strings.Builder
 	for _, one := range f.Forms {
-		fmt.Fprintf(&b, "%s: %d columns; to print: %s\n", one.Workbook, one.Columns, strings.Join(one.Pages, ", "))
+		fmt.Fprintf(&b, "%s: %s; to print: %s\n", one.Workbook, report.Plural(one.Columns, "column"), strings.Join(one.Pages, ", "))
 	}
 	if f.SitesOut > 0 {
 		fmt.Fprintf(&b, "%s left out, since no capture says that they may be told; places of sensitive taxa are withheld\n", report.Plural(f.SitesOut, "site"))

@@ -15,8 +15,10 @@ import (
 // helpCommand prints a topic, a rule, or the flags of a verb.
 func helpCommand(root *cobra.Command) *cobra.Command {
 	return &cobra.Command{
-		Use:   "help [TOPIC | VERB | RULE]",
-		Short: "Explain a topic, a verb or the code of a finding",
+		Use:               "help [TOPIC | VERB | RULE]",
+		Short:             "Explain a topic, a verb or the code of a finding",
+		Example:           examples("spadefoot help weighing", "spadefoot help tare-missing"),
+		ValidArgsFunction: helpWords,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				if err := root.Help(); err != nil {

@@ -19,10 +19,12 @@ func observersCommand() *cobra.Command {
 	var out string
 	var common shared
 	cmd := &cobra.Command{
-		Use:   "observers FOLDER --out DIR",
-		Short: "Compare the people who measure: bias, scatter, and what to practise next",
-		Args:  oneFolder,
+		Use:     "observers FOLDER --out DIR",
+		Short:   "Compare the people who measure, and say what to practise next",
+		Example: examples("spadefoot observers training --out agreement", "spadefoot observers training --out agreement --quiet"),
+		Args:    oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			defer common.done()
 			if out == "" {
 				return &pipeline.CallError{Reason: "observers needs a folder to write to: --out DIR"}
 			}
@@ -58,12 +60,13 @@ func observersSummary(w io.Writer, r *pipeline.Observed, out string) error {
 		}
 	}
 	fmt.Fprintf(&b, "%s\n", r.Survey.Dataset.Title)
-	fmt.Fprintf(&b, "in    %d rows, %d readings by %d observers on %d measurements\n", r.Captures, readings, len(r.Observers), len(r.Measurements))
+	fmt.Fprintf(&b, "in    %s, %s by %s on %s\n", report.Plural(r.Captures, "row"), report.Plural(readings, "reading"),
+		report.Plural(len(r.Observers), "observer"), report.Plural(len(r.Measurements), "measurement"))
 	fmt.Fprintf(&b, "out   %s in %s\n", strings.Join(r.Written, ", "), out)
 	fmt.Fprintf(&b, "doubt %s\n", report.Count(r.Findings))
 	for i, o := range r.Observers {
 		if i == mostPeople {
-			fmt.Fprintf(&b, "and %d more observers; observers.csv has them all\n", len(r.Observers)-mostPeople)
+			fmt.Fprintf(&b, "and %s; observers.csv has them all\n", report.Plural(len(r.Observers)-mostPeople, "more observer"))
 			break
 		}
 		fmt.Fprintf(&b, "%-5s %s: %s\n", observerWord(o), o.Name, observerCounts(o))

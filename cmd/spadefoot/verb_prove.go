@@ -18,8 +18,9 @@ func proveCommand() *cobra.Command {
 	var o pipeline.ProveOptions
 	var failOn, format, only, today string
 	cmd := &cobra.Command{
-		Use:   "prove PATH",
-		Short: "Hold a Darwin Core archive, zip or CSV against the published standard",
+		Use:     "prove PATH",
+		Short:   "Hold any Darwin Core archive or table against the standard",
+		Example: examples("spadefoot prove out/darwin-core.zip", "spadefoot prove out/darwin-core.zip --responses answers.csv"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return &pipeline.CallError{Reason: fmt.Sprintf("prove takes one path, found %d; the form is: %s", len(args), cmd.UseLine())}
@@ -114,7 +115,7 @@ func writeProof(w io.Writer, format, path string, r *prove.Result) error {
 		case p.Core:
 			kind = "core"
 		}
-		fmt.Fprintf(&b, "%-9s %s, %d rows, %d columns\n", kind, p.RowType, p.Rows, len(p.Columns))
+		fmt.Fprintf(&b, "%-9s %s, %s, %s\n", kind, p.RowType, report.Plural(p.Rows, "row"), report.Plural(len(p.Columns), "column"))
 	}
 	fmt.Fprintf(&b, "doubt     %s\n", report.Count(r.Findings))
 	for _, f := range r.Findings {

@@ -15,13 +15,16 @@ func remediesCommand() *cobra.Command {
 	var p pipeline.ProposeOptions
 	var notes bool
 	cmd := &cobra.Command{
-		Use:   "remedies FOLDER [--out FILE]",
-		Short: "Write a table of remedies with a row to decide on for each finding",
-		Long: "Writes remedies.csv, and remedies.xlsx beside it, for a person to finish: the rows that are there already,\n" +
-			"and for each finding a new row without an action. Nothing is done for a row before somebody writes\n" +
-			"replace, confirm, clear or drop into it, with who, when and why. Either of the two files may be used.",
+		Use:     "remedies FOLDER [--out FILE]",
+		Short:   "Write a table with a row to decide on for each finding",
+		Example: examples("spadefoot remedies demo", "spadefoot remedies demo --out doubts.csv --notes"),
+		Long: "Writes remedies.csv, and remedies.xlsx beside it, for a person to finish: the\n" +
+			"rows that are there already, and for each finding a new row without an action.\n" +
+			"Nothing is done for a row before somebody writes replace, confirm, clear or drop\n" +
+			"into it, with who, when and why. Either of the two files may be used.",
 		Args: oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			defer common.done()
 			p.Level = record.Warning
 			if notes {
 				p.Level = record.Note

@@ -12,10 +12,12 @@ func runCommand() *cobra.Command {
 	var ci continuous
 	var since sinceRun
 	cmd := &cobra.Command{
-		Use:   "run FOLDER --out DIR",
-		Short: "Read the sheets of a survey folder and write archive, findings and report",
-		Args:  oneFolder,
+		Use:     "run FOLDER --out DIR",
+		Short:   "Go the whole way: archive, findings and report of a survey folder",
+		Example: examples("spadefoot run demo --out out", "spadefoot run demo --out out --package --undecided keep"),
+		Args:    oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			defer common.done()
 			if out == "" {
 				return &pipeline.CallError{Reason: "run needs a folder to write to: --out DIR"}
 			}

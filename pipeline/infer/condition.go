@@ -194,7 +194,7 @@ func lineOf(length, mass []float64, units []unitPair, s *Settings) (axis statist
 		return axis, "units differ: " + units[0].String() + ", " + units[1].String()
 	}
 	if len(length) < least {
-		return axis, fmt.Sprintf("%d captures of the species without doubt, want %d", len(length), least)
+		return axis, fmt.Sprintf("captures of the species without doubt: %d, want %d", len(length), least)
 	}
 	axis, err := statistics.FitBodyAxis(length, mass, 0.95)
 	if err != nil {

@@ -16,8 +16,8 @@ import (
 func (g *Comparison) Result() Result {
 	var r Result
 	s := g.settings
-	g.findings = append(g.findings, perSheet(g.nobody, "observer-unclear", "measurementDeterminedBy", "no observer, or several names, for %d rows")...)
-	g.findings = append(g.findings, perSheet(g.nameless, "individual-missing", "organismID", "no individual and no repeats for %d rows")...)
+	g.findings = append(g.findings, perSheet(g.nobody, "observer-unclear", "measurementDeterminedBy", "rows without an observer, or with several names: %d")...)
+	g.findings = append(g.findings, perSheet(g.nameless, "individual-missing", "organismID", "rows without an individual and without repeats: %d")...)
 	tables := g.sorted()
 	r.Findings = g.findings
 	scores := map[string][]Score{}

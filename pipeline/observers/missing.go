@@ -71,6 +71,6 @@ func (g *Comparison) unused() []record.Finding {
 	slices.SortFunc(at, record.Address.Compare)
 	return []record.Finding{{Rule: "known-size-unused", Level: record.Warning, At: at[0], Also: at[1:], Field: "organismID",
 		Value:   strings.Join(names, ", "),
-		Reason:  fmt.Sprintf("%d individuals of known size were read by nobody; a label may be written in another way", len(names)),
+		Reason:  fmt.Sprintf("individuals of known size that nobody read: %d; a label may be written in another way", len(names)),
 		Figures: []record.Figure{{Name: "n", Value: float64(len(names))}}}}
 }

@@ -453,8 +453,11 @@ func notes(counts []count, s Settings) []record.Finding {
 			how = fmt.Sprintf("on a grid of %g degrees", n.Grid)
 		}
 		reason := fmt.Sprintf("the places of %d captures are published %s", n.sure+n.maybe, how)
+		if n.sure+n.maybe == 1 {
+			reason = "the place of 1 capture is published " + how
+		}
 		if n.maybe > 0 {
-			reason += fmt.Sprintf("; %d of them may be of the taxon, since nothing says for certain that they are of another species", n.maybe)
+			reason += fmt.Sprintf("; captures that may be of the taxon, since nothing says for certain that they are of another species: %d", n.maybe)
 			if s.Lookup == nil {
 				reason += " (the survey has no checklist; tables.checklist names one)"
 			}
