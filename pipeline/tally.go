@@ -18,8 +18,7 @@ type Tally struct {
 	Levels report.Counts
 	ByRule map[string]int
 	Errors []record.Finding // the first of them
-
-	causes map[ruleAt]*Cause
+	Doubts map[Doubt]*Cause // errors and warnings
 }
 
 // Cause is what one rule says at one level, error or warning.
@@ -28,15 +27,16 @@ type Cause struct {
 	First record.Finding
 }
 
-type ruleAt struct {
-	rule  string
-	level record.Level
+// Doubt is a rule and the level that it has.
+type Doubt struct {
+	Rule  string
+	Level record.Level
 }
 
 // Add counts a finding.
 func (t *Tally) Add(f *record.Finding) {
 	if t.ByRule == nil {
-		t.ByRule, t.causes = map[string]int{}, map[ruleAt]*Cause{}
+		t.ByRule, t.Doubts = map[string]int{}, map[Doubt]*Cause{}
 	}
 	t.ByRule[f.Rule]++
 	switch f.Level {
@@ -51,18 +51,18 @@ func (t *Tally) Add(f *record.Finding) {
 		t.Levels.Note++
 		return
 	}
-	key := ruleAt{f.Rule, f.Level}
-	if t.causes[key] == nil {
-		t.causes[key] = &Cause{First: *f}
+	key := Doubt{f.Rule, f.Level}
+	if t.Doubts[key] == nil {
+		t.Doubts[key] = &Cause{First: *f}
 	}
-	t.causes[key].Count++
+	t.Doubts[key].Count++
 }
 
 // Causes gives what was found, worst first: errors before warnings, and of
 // these what was found most often.
 func (t *Tally) Causes() []Cause {
-	out := make([]Cause, 0, len(t.causes))
-	for _, c := range t.causes {
+	out := make([]Cause, 0, len(t.Doubts))
+	for _, c := range t.Doubts {
 		out = append(out, *c)
 	}
 	slices.SortFunc(out, func(a, b Cause) int {

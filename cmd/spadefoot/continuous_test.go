@@ -116,12 +116,12 @@ func TestNewUploads(t *testing.T) {
 		t.Fatalf("a bad upload: exit code %d:\n%s%s", o.code, o.stdout, o.stderr)
 	}
 	for _, cell := range []string{"G5", "G8", "A10"} {
-		if !strings.Contains(o.stdout, "error   august-2024-reyes.csv, "+cell) {
+		if !strings.Contains(o.stdout, ": august-2024-reyes.csv, "+cell+": ") {
 			t.Errorf("%s is not named:\n%s", cell, o.stdout)
 		}
 	}
 	for _, l := range strings.Split(o.stdout, "\n") {
-		if (strings.HasPrefix(l, "error ") || strings.HasPrefix(l, "warning ")) && !strings.Contains(l, " august-2024-reyes.csv") {
+		if (strings.HasPrefix(l, "1 error ") || strings.HasPrefix(l, "1 warning ")) && !strings.Contains(l, " august-2024-reyes.csv") {
 			t.Errorf("a known finding is named: %s", l)
 		}
 	}
@@ -184,7 +184,7 @@ func TestFindingsThatAreGone(t *testing.T) {
 	save(t, known, []byte(strings.Replace(text, `"value":"5o8"}`, `"value":"5o8","why":"the ink ran"}`, 1)))
 	save(t, filepath.Join(dir, "frogs.csv"), []byte(sheetText))
 	o := call("check", dir, "--known", known)
-	if o.code != exitClean || !strings.Contains(o.stdout, "gone  1 known findings no longer occur") || !strings.Contains(o.stdout, `snoutVentLength "5o8"`) {
+	if o.code != exitClean || !strings.Contains(o.stdout, "gone  1 known finding no longer occurs") || !strings.Contains(o.stdout, `snoutVentLength "5o8"`) {
 		t.Errorf("exit code %d:\n%s%s", o.code, o.stdout, o.stderr)
 	}
 	// back again: still known, and what was said of it stays when written anew

@@ -85,7 +85,7 @@ func TestConditionDeclines(t *testing.T) {
 			for _, c := range cs[19:] {
 				c.Readings = c.Readings[:1]
 			}
-		}, "19 captures of the species without doubt, want 20"},
+		}, "captures of the species without doubt: 19, want 20"},
 		"mass does not follow": {func(cs []*record.Capture) {
 			for i, c := range cs {
 				c.Readings[len(c.Readings)-1].Number = 30 + float64(i*7%11)
