@@ -14,13 +14,17 @@ import (
 func (w *way) dataset() darwincore.Dataset {
 	s := w.survey
 	d := darwincore.Dataset{
-		ID: s.Dataset.ID, Title: s.Dataset.Title, Description: s.Dataset.Description, Language: s.Dataset.Language,
+		Core: s.Archive.Core, ID: s.Dataset.ID, Title: s.Dataset.Title, Description: s.Dataset.Description, Language: s.Dataset.Language,
 		Licence: s.Dataset.Licence, RightsHolder: s.Dataset.RightsHolder, Published: s.Dataset.Published,
 		Permits: s.Dataset.Permits, Ethics: s.Dataset.Ethics, Citation: s.Dataset.Citation, Sampling: s.Dataset.Methods,
 		Version: s.Dataset.Published, Defaults: map[string]string{},
 		Country: s.Dataset.Country, CountryCode: s.Dataset.CountryCode, Place: s.Dataset.GeographicDescription,
 		URL: s.Dataset.URL, Purpose: s.Dataset.Purpose, Funding: s.Dataset.Funding, Thanks: s.Dataset.Thanks,
 		Keywords: s.Dataset.Keywords, Quality: s.Dataset.Quality, Publisher: person(s.Dataset.Publisher), Steps: w.mappingSteps(),
+		Media: darwincore.MediaRights{Licence: s.Dataset.Media.Licence, Creator: s.Dataset.Media.Creator}, TypeIDs: map[string]string{},
+	}
+	for _, m := range s.Measurements {
+		d.TypeIDs[m.Name] = m.IRI
 	}
 	for _, g := range []struct {
 		to   *[]darwincore.Person

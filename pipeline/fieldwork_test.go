@@ -3,6 +3,7 @@ package pipeline_test
 import (
 	"context"
 	"encoding/csv"
+	"encoding/xml"
 	"os"
 	"path/filepath"
 	"slices"
@@ -74,15 +75,53 @@ func table(t *testing.T, out, name string) []map[string]string {
 	if err != nil {
 		t.Fatal(err)
 	}
+	fixed := fixedTexts(t, out, name)
 	var rows []map[string]string
 	for _, l := range lines[1:] {
 		row := map[string]string{}
+		for term, text := range fixed {
+			row[term] = text
+		}
 		for i, h := range lines[0] {
 			row[h] = l[i]
 		}
 		rows = append(rows, row)
 	}
 	return rows
+}
+
+type filePart struct {
+	Location string `xml:"files>location"`
+	Field    []struct {
+		Term    string `xml:"term,attr"`
+		Default string `xml:"default,attr"`
+	} `xml:"field"`
+}
+
+// fixedTexts are what every row of a file of an archive says by meta.xml.
+func fixedTexts(t *testing.T, out, name string) map[string]string {
+	t.Helper()
+	var meta struct {
+		Core      []filePart `xml:"core"`
+		Extension []filePart `xml:"extension"`
+	}
+	folder, file := filepath.Split(filepath.FromSlash(name))
+	text, err := os.ReadFile(filepath.Join(out, folder, "meta.xml"))
+	if err != nil {
+		return nil
+	}
+	if err := xml.Unmarshal(text, &meta); err != nil {
+		t.Fatal(err)
+	}
+	fixed := map[string]string{}
+	for _, part := range append(meta.Core, meta.Extension...) {
+		for _, f := range part.Field {
+			if part.Location == file && f.Default != "" {
+				fixed[f.Term[strings.LastIndexAny(f.Term, "/#")+1:]] = f.Default
+			}
+		}
+	}
+	return fixed
 }
 
 // pick gives the row with a value in a field.
@@ -126,7 +165,7 @@ func TestEvents(t *testing.T) {
 		t.Errorf("protocol %q, effort %q and %q", one["samplingProtocol"], one["samplingEffort"], three["samplingEffort"])
 	}
 	events := table(t, out, "data-package/event.csv")
-	survey := pick(t, events, "eventCategory", "Survey")
+	survey := pick(t, events, "eventCategory", "survey")
 	session := pick(t, events, "eventID", one["eventID"])
 	if survey["parentEventID"] != "" || survey["eventDate"] != "2023-05-01/2023-05-02" || session["parentEventID"] != survey["eventID"] || session["eventEffort"] != "2 h" {
 		t.Errorf("survey %v\nsession %v", survey, session)

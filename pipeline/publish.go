@@ -36,14 +36,21 @@ func (w *way) standardise() error {
 		return w.archiveError(err)
 	}
 	defer archive.Discard()
-	archive.Expect(w.columns())
+	finish := (*way).finish
+	if w.survey.Archive.Core == darwincore.EventCore {
+		if finish, err = w.gatherEvents(archive); err != nil {
+			return err
+		}
+	} else {
+		archive.Expect(w.columns())
+	}
 	table, err := w.newTable()
 	if err != nil {
 		return &OutputError{Path: capturesFile, Err: err}
 	}
 	defer table.file.Close()
 	w.page = w.newGather(w.neighbours())
-	if err := w.eachPart((*way).finish, func(i int) error { return w.publishPart(i, archive, table) }); err != nil {
+	if err := w.eachPart(finish, func(i int) error { return w.publishPart(i, archive, table) }); err != nil {
 		return err
 	}
 	if err := table.close(); err != nil {
@@ -59,6 +66,26 @@ func (w *way) standardise() error {
 		return err
 	}
 	return w.packageOf()
+}
+
+// gatherEvents lets the archive learn what the captures of each event have in
+// common, as they are published, before the first row is written. It gives what
+// makes a part ready for the pass that follows.
+func (w *way) gatherEvents(archive *darwincore.Archive) (func(*way, int) error, error) {
+	err := w.eachPart((*way).finish, func(int) error {
+		if err := archive.Gather(w.captures); err != nil {
+			return w.archiveError(err)
+		}
+		return nil
+	})
+	if err != nil || !w.held {
+		return (*way).finish, err
+	}
+	findings, settled := w.findings, w.settled
+	return func(w *way, _ int) error {
+		w.findings, w.settled = findings, settled
+		return nil
+	}, nil
 }
 
 // newArchive begins the archive, whose rows are held against the cells of the

@@ -37,10 +37,13 @@ type Archive struct {
 	dataset      Dataset
 	maker        *Maker
 	deflater     *deflater
+	core         ledger // of events; without rows where the core is of occurrences
+	events       *events
 	occurrences  ledger
 	measurements ledger
 	media        ledger
 	begun        bool
+	settled      bool  // the events are
 	failed       error // what could not be written
 	coverage     Coverage
 	usage        usage
@@ -60,12 +63,18 @@ func Create(dir string, d Dataset, label func(string) string) (*Archive, error) 
 	if findings := d.Check(""); len(findings) > 0 {
 		return nil, &IncompleteError{findings}
 	}
-	return &Archive{
+	a := &Archive{
 		dir: dir, dataset: d, maker: NewMaker(d, label), deflater: newDeflater(),
+		core:         ledger{name: EventFile, rowType: eventType, terms: slots().names},
 		occurrences:  ledger{name: OccurrenceFile, rowType: occurrenceType, terms: slots().names},
 		measurements: ledger{name: MeasurementFile, rowType: measurementType, terms: factTerms[:]},
 		media:        ledger{name: MediaFile, rowType: mediaType, terms: mediumTerms[:]},
-	}, nil
+	}
+	a.occurrences.fixed = a.maker.fixed
+	if d.Core == EventCore {
+		a.events = &events{known: map[string]*happening{}}
+	}
+	return a, nil
 }
 
 // Expect says which columns the files will have, before the first part: those
@@ -107,6 +116,7 @@ func (a *Archive) Watch(w Witness) { a.witness = w }
 // nor are their strings. How the captures are parted does not show in what is
 // written.
 func (a *Archive) AddPart(captures []*record.Capture) error {
+	a.settle()
 	if !a.begun && len(captures) > 0 {
 		a.Expect(a.learn(captures))
 	}
@@ -130,6 +140,14 @@ func (a *Archive) AddPart(captures []*record.Capture) error {
 		captures = captures[taken:]
 	}
 	return a.failed
+}
+
+// settle makes the rows of the events, once all captures are gathered.
+func (a *Archive) settle() {
+	if a.events != nil && !a.settled {
+		a.settled = true
+		a.events.settle(a.maker)
+	}
 }
 
 func (a *Archive) ledgers() [3]*ledger {
@@ -158,12 +176,21 @@ func (a *Archive) finish() error {
 	if a.failed != nil {
 		return a.failed
 	}
+	a.settle()
 	a.Expect(&Columns{})
 	a.gatherUsed()
+	files := a.ledgers()
+	written, link := files[:], "occurrenceID"
+	if a.events != nil {
+		if err := a.events.write(a); err != nil {
+			return err
+		}
+		written, link = append([]*ledger{&a.core}, written...), "eventID"
+	}
 	var zipped []entry
 	var parts []part
-	for _, l := range a.ledgers() {
-		if l.rows == 0 && l != &a.occurrences {
+	for _, l := range written {
+		if l.rows == 0 && l != written[0] {
 			continue
 		}
 		if err := l.close(a); err != nil {
@@ -177,7 +204,7 @@ func (a *Archive) finish() error {
 		a.usage.join(&s.usage)
 	}
 	for _, f := range []file{
-		{MetaFile, func(w io.Writer) error { return writeMeta(w, parts[0], parts[1:]) }},
+		{MetaFile, func(w io.Writer) error { return writeMeta(w, link, parts[0], parts[1:]) }},
 		{EMLFile, func(w io.Writer) error { return WriteEML(w, a.dataset, coverage, a.usage.steps(&a.dataset)) }},
 	} {
 		out, err := newPacking(a.deflater, filepath.Join(a.folder(), f.name), a.dir)
@@ -213,6 +240,7 @@ func (a *Archive) end(finished bool) {
 	if a.deflater == nil {
 		return
 	}
+	a.core.drop(a, finished)
 	for _, l := range a.ledgers() {
 		l.drop(a, finished)
 	}

@@ -89,16 +89,28 @@ func TestWriteArchive(t *testing.T) {
 		t.Errorf("counts %+v, want %+v", counts, want)
 	}
 	rows := readCSV(t, filepath.Join(dir, "darwin-core", "occurrence.csv"))
-	if want := "occurrenceID,language,license,rightsHolder,datasetID,institutionCode,datasetName,basisOfRecord,dynamicProperties,recordedBy,individualCount,sex,occurrenceStatus,occurrenceRemarks,catalogNumber,eventID,parentEventID,eventDate,verbatimEventDate,continent,country,countryCode,decimalLatitude,decimalLongitude,verbatimIdentification,scientificName,kingdom,class,genus"; strings.Join(rows[0], ",") != want {
+	if want := "occurrenceID,dynamicProperties,recordedBy,individualCount,sex,occurrenceRemarks,catalogNumber,eventID,eventDate,verbatimEventDate,decimalLatitude,decimalLongitude,verbatimIdentification,scientificName,kingdom,class,genus"; strings.Join(rows[0], ",") != want {
 		t.Errorf("header %s\nwant   %s", strings.Join(rows[0], ","), want)
 	}
 	for term, want := range map[string]string{
-		"occurrenceID": "urn:uuid:" + strings.TrimPrefix(capture(1).ID, "urn:uuid:"), "license": "http://creativecommons.org/licenses/by/4.0/legalcode",
+		"occurrenceID": "urn:uuid:" + strings.TrimPrefix(capture(1).ID, "urn:uuid:"),
 		"verbatimEventDate": "12.6.21", "occurrenceRemarks": `toe missing | photo "3"`,
 		"dynamicProperties": `{"Weather":"rain, 9 °C","bag":"B7","unread":{"footLength":"see photo"},"verbatim":{"sex":"M"}}`,
 	} {
 		if got := rows[1][slices.Index(rows[0], term)]; got != want {
 			t.Errorf("%s is %q, want %q", term, got, want)
+		}
+	}
+	meta, err := os.ReadFile(filepath.Join(dir, "darwin-core", "meta.xml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		`<field term="http://purl.org/dc/terms/license" default="http://creativecommons.org/licenses/by/4.0/legalcode">`,
+		`<field term="http://rs.tdwg.org/dwc/terms/occurrenceStatus" default="present">`,
+	} {
+		if !strings.Contains(string(meta), want) {
+			t.Errorf("meta.xml does not say %s", want)
 		}
 	}
 	entries, err := os.ReadDir(dir)

@@ -30,7 +30,8 @@ func (c *Columns) Add(term string) {
 
 // Note adds the columns that a capture needs, whose line the scribe made last.
 func (s *Scribe) Note(columns *Columns, c *record.Capture) {
-	columns.core.join(&s.line.has)
+	needs := s.line.needs(&s.maker.fixedSlots)
+	columns.core.join(&needs)
 	switch known := &columns.facts; {
 	case *known == allFacts:
 	case usualFacts.within(known):
@@ -40,7 +41,7 @@ func (s *Scribe) Note(columns *Columns, c *record.Capture) {
 	}
 	if list := s.line.texts[s.maker.at.media]; list != "" {
 		for _, m := range Media(s.maker.dataset.ID, list) {
-			row := m.cells(s.line.texts[s.maker.at.occurrence], s.maker.language)
+			row := s.maker.medium(m, s.line.texts[s.maker.at.occurrence])
 			row.mark(&columns.media)
 		}
 	}
@@ -92,7 +93,12 @@ func (a *Archive) learn(captures []*record.Capture) *Columns {
 		defer a.resting(s)
 		c := &Columns{}
 		for _, capture := range captures {
-			s.Occurrence(capture)
+			line := s.Occurrence(capture)
+			if a.events != nil {
+				a.put(line)
+				c.facts.add(factEvent)
+				c.media.add(0)
+			}
 			s.Note(c, capture)
 		}
 		return c

@@ -98,7 +98,7 @@ func wrongDate(c *record.Capture) bool {
 
 // placeAndDay identifies the session of captures that have none: the same day
 // at the same place.
-func placeAndDay(d *Dataset, row Row) string {
+func placeAndDay(d *Dataset, row interface{ Get(term string) string }) string {
 	key := ""
 	for _, term := range []string{"eventDate", "locationID", "locality", "decimalLatitude", "decimalLongitude"} {
 		key += "\x1f" + row.Get(term)

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/darwincore/tables"
@@ -114,6 +115,10 @@ func (p *Package) describe(t *tables.Table, file string, columns []string) resou
 	return r
 }
 
+// contributorRoles are the roles that the Data Package specification has (version
+// 1: author, publisher, maintainer, wrangler, contributor), which knows no contact.
+var contributorRoles = map[string]string{"dataset.creators": "author", "dataset.contacts": "contributor", "dataset.associates": "contributor", "dataset.publisher": "publisher"}
+
 func (p *Package) writeDescriptor(w io.Writer, resources []resource) error {
 	d := &p.dataset
 	day := cmp.Or(d.Published, p.coverage.LastDay())
@@ -129,8 +134,13 @@ func (p *Package) writeDescriptor(w io.Writer, resources []resource) error {
 		groups = append(groups, group{"dataset.publisher", []Person{d.Publisher}})
 	}
 	for _, g := range groups {
-		role := map[string]string{"dataset.creators": "author", "dataset.contacts": "contact", "dataset.associates": "contributor", "dataset.publisher": "publisher"}[g.key]
+		role := contributorRoles[g.key]
 		for _, q := range g.people {
+			said := slices.IndexFunc(out.Contributors, func(c contributor) bool { return c.Title == q.Name() })
+			if role == "contributor" && said >= 0 { // who contributed otherwise
+				out.Contributors[said].Email = cmp.Or(out.Contributors[said].Email, q.Email)
+				continue
+			}
 			c := contributor{Title: q.Name(), Email: q.Email, Organization: q.Organisation, Role: role}
 			if id, err := terms.ORCID(q.ORCID); err == nil {
 				c.Path = orcidURL + id

@@ -93,7 +93,7 @@ func ofEvent(term string) bool {
 // terms that every capture agrees on and that no table has a field for.
 func (p *Package) surveyEvent() error {
 	id := EventID(p.dataset.ID, "")
-	fields := []Field{{"eventID", id}, {"preferredEventName", p.dataset.Title}, {"eventCategory", "Survey"},
+	fields := []Field{{"eventID", id}, {"preferredEventName", p.dataset.Title}, {"eventCategory", "survey"},
 		{"datasetID", p.dataset.ID}, {"datasetName", p.dataset.Title}}
 	if c := &p.coverage; c.first != "" {
 		span := c.first
@@ -121,13 +121,13 @@ func (p *Package) events(row Row) (string, error) {
 	id, parent := row.Get("eventID"), row.Get("parentEventID")
 	survey := EventID(p.dataset.ID, "")
 	if parent != survey && p.sessions[parent] == nil && p.once("event", parent) {
-		if _, err := p.put("event", Field{"eventID", parent}, Field{"parentEventID", survey}, Field{"eventCategory", "Event"}); err != nil {
+		if _, err := p.put("event", Field{"eventID", parent}, Field{"parentEventID", survey}); err != nil {
 			return "", err
 		}
 	}
 	session := p.sessions[id]
 	if p.once("event", id) {
-		fields := []Field{{"eventID", id}, {"parentEventID", parent}, {"eventCategory", "Event"}, {"datasetID", p.dataset.ID}, {"datasetName", p.dataset.Title}}
+		fields := []Field{{"eventID", id}, {"parentEventID", parent}, {"datasetID", p.dataset.ID}, {"datasetName", p.dataset.Title}}
 		if id == parent {
 			fields[1].Text = survey
 		}
@@ -142,7 +142,7 @@ func (p *Package) events(row Row) (string, error) {
 	if !p.once("event", own) {
 		return own, nil
 	}
-	fields := []Field{{"eventID", own}, {"parentEventID", id}, {"eventCategory", "Occurrence"}, {"eventDate", row.Get("eventDate")},
+	fields := []Field{{"eventID", own}, {"parentEventID", id}, {"eventCategory", "occurrence"}, {"eventDate", row.Get("eventDate")},
 		{"datasetID", p.dataset.ID}, {"datasetName", p.dataset.Title}}
 	return own, p.event(own, fields, row, func(term string) bool { return !session.agreed(term) })
 }
@@ -165,7 +165,7 @@ func (p *Package) event(id string, fields []Field, row Row, belongs func(term st
 		}
 	}
 	if text := row.Get("samplingProtocol"); text != "" && belongs("samplingProtocol") {
-		protocol, err := p.protocol("samplingEffort", text)
+		protocol, err := p.protocol("sampling effort", text)
 		if err != nil {
 			return err
 		}

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 
+	"spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/darwincore/terms"
 )
 
@@ -191,14 +192,12 @@ var replicate = regexp.MustCompile(`(?:; )?replicate \d+$`)
 func (p *Package) measurement(row Row) error {
 	fields := []Field{
 		{"occurrenceID", row.Get("occurrenceID")}, {"assertionID", row.Get("measurementID")},
-		{"assertionType", row.Get("measurementType")}, {"assertionTypeIRI", row.Get("measurementTypeID")}, {"assertionUnitIRI", row.Get("measurementUnitID")}, {"assertionValue", row.Get("measurementValue")},
+		{"verbatimAssertionType", row.Get("verbatimMeasurementType")}, {"assertionType", row.Get("measurementType")}, {"assertionTypeIRI", row.Get("measurementTypeID")}, {"assertionUnitIRI", row.Get("measurementUnitID")},
 		{"assertionUnit", row.Get("measurementUnit")}, {"assertionError", row.Get("measurementAccuracy")},
 		{"assertionMadeDate", row.Get("measurementDeterminedDate")}, {"assertionBy", row.Get("measurementDeterminedBy")},
 		{"assertionProtocols", row.Get("measurementMethod")}, {"assertionRemarks", row.Get("measurementRemarks")},
 	}
-	if isNumber(row.Get("measurementValue")) {
-		fields = append(fields, Field{"assertionValueNumeric", row.Get("measurementValue")})
-	}
+	fields = append(fields, asserted(row.Get("measurementValue"), true))
 	if by := p.people(row.Get("measurementDeterminedBy"), ""); len(by) == 1 {
 		fields = append(fields, Field{"assertionByID", by[0]})
 	}
@@ -217,15 +216,33 @@ func (p *Package) measurement(row Row) error {
 // event or an occurrence.
 func (p *Package) assert(about, id string, f Field) error {
 	t, ok := terms.Lookup(f.Term)
-	row := []Field{{about + "ID", id}, {"assertionID", named(p.dataset.ID, "assertion\x1f"+id+"\x1f"+f.Term)}, {"assertionType", f.Term}, {"assertionValue", f.Text}}
+	row := []Field{{about + "ID", id}, {"assertionID", named(p.dataset.ID, "assertion\x1f"+id+"\x1f"+f.Term)}, {"assertionType", f.Term}, asserted(f.Text, ok && numeric(t.Name))}
 	if ok {
 		row = append(row, Field{"assertionTypeIRI", t.IRI}, Field{"assertionTypeSource", "http://rs.tdwg.org/dwc/terms/"})
 	}
-	if isNumber(f.Text) {
-		row = append(row, Field{"assertionValueNumeric", f.Text})
-	}
 	_, err := p.put(about+"-assertion", row...)
 	return err
+}
+
+// asserted is a value in the field for its kind. What only looks like a number,
+// as a record number may, is a text.
+func asserted(text string, number bool) Field {
+	if number && isNumber(text) {
+		return Field{"assertionValueNumeric", text}
+	}
+	return Field{"assertionValue", text}
+}
+
+// counts are terms that are numbers and that no table has a field for.
+var counts = []string{"individualCount", "sampleSizeValue"}
+
+// numeric reports whether a term holds numbers: where a table has a field for
+// it, it says so.
+func numeric(term string) bool {
+	return slices.Contains(counts, term) || slices.ContainsFunc(tables.All(), func(t *tables.Table) bool {
+		f := t.Field(term)
+		return f != nil && (f.Type == "number" || f.Type == "integer")
+	})
 }
 
 // protocol gives the identifier of a way of working, and writes it the first

@@ -34,6 +34,36 @@ func (p Person) Name() string {
 	return p.Position
 }
 
+// MediaRights is what holds for all photographs and recordings of a dataset;
+// what is not given is not said.
+type MediaRights struct {
+	Licence string // address, or name of one of terms.Licences
+	Creator string
+}
+
+// URL is the licence as it is published.
+func (m MediaRights) URL() string {
+	if l, ok := terms.FindLicence(m.Licence); ok {
+		return l.URL
+	}
+	return m.Licence
+}
+
+// text says so in a sentence.
+func (m MediaRights) text() string {
+	var parts []string
+	if m.Creator != "" {
+		parts = append(parts, "were taken by "+m.Creator)
+	}
+	if m.Licence != "" {
+		parts = append(parts, "are published under "+m.URL())
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "Photographs and recordings " + strings.Join(parts, " and ") + "."
+}
+
 // Instrument is what a measurement was taken with.
 type Instrument struct {
 	Name       string
@@ -66,6 +96,7 @@ func (i Instrument) String() string {
 // Dataset describes what is published, as the survey's configuration says it.
 // Coverage and instruments really used are found from the captures.
 type Dataset struct {
+	Core         string // EventCore, or OccurrenceCore or "" for the usual one
 	ID           string // the dataset's identifier; every other identifier hangs on it
 	Title        string
 	Description  string
@@ -93,6 +124,9 @@ type Dataset struct {
 	Contacts   []Person // the creators if there are none
 	Associates []Person
 	Publisher  Person
+
+	Media   MediaRights
+	TypeIDs map[string]string // addresses of measurements that the survey defines, by name
 
 	Defaults    map[string]string // terms that hold for every capture
 	Instruments []Instrument

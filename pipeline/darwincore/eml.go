@@ -133,7 +133,7 @@ func WriteEML(w io.Writer, d Dataset, c *Coverage, steps []Step) error {
 	if len(d.Keywords) > 0 {
 		e.Keywords = &emlKeywords{d.Keywords}
 	}
-	for _, s := range []struct{ title, body string }{{"Permits", d.Permits}, {"Ethics", d.Ethics}, {"How to cite", d.Citation}} {
+	for _, s := range []struct{ title, body string }{{"Permits", d.Permits}, {"Ethics", d.Ethics}, {"How to cite", d.Citation}, {"Media", d.Media.text()}} {
 		if t := text(s.body); t != nil {
 			e.AdditionalInfo = append(e.AdditionalInfo, emlText{Sections: []emlSection{{s.title, t.Paras}}})
 		}

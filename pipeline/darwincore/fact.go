@@ -11,9 +11,11 @@ import (
 
 // Places of the terms of a measurement, in the order of the columns.
 const (
-	factOccurrence = iota
+	factEvent = iota // where the core is of events
+	factOccurrence
 	factID
 	factType
+	factVerbatim
 	factValue
 	factAccuracy
 	factUnit
@@ -26,7 +28,7 @@ const (
 	factCount
 )
 
-var factTerms = [factCount]string{"occurrenceID", "measurementID", "measurementType", "measurementValue", "measurementAccuracy",
+var factTerms = [factCount]string{"eventID", "occurrenceID", "measurementID", "measurementType", "verbatimMeasurementType", "measurementValue", "measurementAccuracy",
 	"measurementUnit", "measurementDeterminedBy", "measurementDeterminedDate", "measurementMethod", "measurementRemarks",
 	"measurementTypeID", "measurementUnitID"}
 
@@ -57,6 +59,7 @@ func (s *Scribe) facts(c *record.Capture, published []*record.Reading, identifie
 		}
 		f.cells[factID] = cell{text: id, csv: id}
 		f.cells[factType], f.cells[factUnit], f.cells[factMethod] = form.kind, form.unit, form.method
+		f.cells[factVerbatim] = form.heading
 		f.cells[factBy] = form.observer
 		f.cells[factTypeID], f.cells[factUnitID] = form.kindID, form.unitID
 		if len(form.observer.text) == 0 && !form.key.derived { // nobody determined what was computed
@@ -77,6 +80,7 @@ type factRoom struct {
 	name                 []byte    // what the identifier of a measurement is made from
 	id                   [45]byte
 	value, remarks       []byte
+	seen                 []byte // the row of an occurrence with what its event says
 }
 
 // ofCapture fills in what all measurements of a capture have.

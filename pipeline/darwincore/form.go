@@ -34,6 +34,7 @@ func (c *cell) string() string {
 type form struct {
 	key                          formKey
 	kind, unit, method, observer cell
+	heading                      cell
 	kindID, unitID               cell
 	needs                        marks // columns of kind, unit and method
 	like                         *likeness
@@ -43,9 +44,9 @@ type form struct {
 }
 
 type formKey struct {
-	measurement, unit, instrument, observer string
-	replicate                               int
-	derived                                 bool
+	measurement, unit, instrument, observer, heading string
+	replicate                                        int
+	derived                                          bool
 }
 
 // likeness is shared by the forms whose identifiers are counted together: of
@@ -100,15 +101,15 @@ func (fs *forms) of(place int, r *record.Reading) *form {
 func (f *form) fits(r *record.Reading) bool {
 	k := &f.key
 	return k.replicate == r.Replicate && k.derived == r.Derived && k.measurement == r.Measurement &&
-		k.unit == r.Unit && k.instrument == r.Instrument && k.observer == r.Observer
+		k.unit == r.Unit && k.instrument == r.Instrument && k.observer == r.Observer && k.heading == r.Heading
 }
 
 func (fs *forms) find(r *record.Reading) *form {
-	key := formKey{r.Measurement, r.Unit, r.Instrument, r.Observer, r.Replicate, r.Derived}
+	key := formKey{r.Measurement, r.Unit, r.Instrument, r.Observer, r.Heading, r.Replicate, r.Derived}
 	if f := fs.known[key]; f != nil {
 		return f
 	}
-	for _, s := range []*string{&key.measurement, &key.unit, &key.instrument, &key.observer} {
+	for _, s := range []*string{&key.measurement, &key.unit, &key.instrument, &key.observer, &key.heading} {
 		*s = strings.Clone(*s)
 	}
 	f := fs.maker.form(key)
@@ -124,11 +125,11 @@ func (fs *forms) find(r *record.Reading) *form {
 // form works out what readings of one kind have in common.
 func (m *Maker) form(key formKey) *form {
 	f := &form{key: key, kind: newCell(m.kind(key.measurement)), unit: newCell(key.unit),
-		method: newCell(m.method(key)), observer: newCell(key.observer),
-		kindID: newCell(vocabulary.MeasurementIRI(key.measurement)), unitID: newCell(quantity.UnitIRI(key.unit))}
+		method: newCell(m.method(key)), observer: newCell(key.observer), heading: newCell(key.heading),
+		kindID: newCell(firstOf(m.dataset.TypeIDs[key.measurement], vocabulary.MeasurementIRI(key.measurement))), unitID: newCell(quantity.UnitIRI(key.unit))}
 	var row fact
 	row.cells[factType], row.cells[factUnit], row.cells[factMethod] = f.kind, f.unit, f.method
-	row.cells[factTypeID], row.cells[factUnitID] = f.kindID, f.unitID
+	row.cells[factTypeID], row.cells[factUnitID], row.cells[factVerbatim] = f.kindID, f.unitID, f.heading
 	row.mark(&f.needs)
 	return f
 }

@@ -2,6 +2,7 @@ package darwincore
 
 import (
 	"errors"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -15,8 +16,9 @@ import (
 // file is written once more at the end.
 type ledger struct {
 	name, rowType string
-	terms         []string // all that may head a column, in the order in which they are published
-	columns       []int    // as written, by terms; nil before the first row
+	terms         []string     // all that may head a column, in the order in which they are published
+	fixed         map[int]same // texts of columns that are left out where every row says them
+	columns       []int        // as written, by terms; nil before the first row
 	known, used   marks
 	rows          int
 	ragged        bool // rows that were written lack columns that came up later
@@ -128,7 +130,11 @@ func (l *ledger) rearrange(a *Archive, final []int) (err error) {
 	if _, err := l.out.Write(l.header(final)); err != nil {
 		return err
 	}
-	if err := rearrangeCSV(l.out, in, from); err != nil {
+	missing := make([][]byte, len(final))
+	for i, c := range final {
+		missing[i] = l.fixed[c].csv
+	}
+	if err := rearrangeCSV(l.out, in, from, missing); err != nil {
 		return err
 	}
 	return l.out.finish()
@@ -145,7 +151,13 @@ func (l *ledger) names() []string {
 
 // part describes the file as it stands.
 func (l *ledger) part() part {
-	return part{name: l.name, rowType: l.rowType, columns: l.names()}
+	p := part{name: l.name, rowType: l.rowType, columns: l.names()}
+	for _, slot := range slices.Sorted(maps.Keys(l.fixed)) {
+		if !slices.Contains(l.columns, slot) {
+			p.fixed = append(p.fixed, Field{l.terms[slot], l.fixed[slot].text})
+		}
+	}
+	return p
 }
 
 // drop lets go of the file, and removes it where it did not get finished.

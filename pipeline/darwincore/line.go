@@ -11,7 +11,9 @@ type Line struct {
 	table *slotTable
 	texts []string // by slot
 	has   marks    // slots with a text
-	same  marks    // of these, those whose text is the same for every capture
+	same  marks    // of these, those whose text the maker has as CSV
+	fixed marks    // of these, those whose text is that of every row that does not say otherwise
+	moved marks    // slots that were taken out since the event says them
 }
 
 func newLine() Line { return Line{table: slots(), texts: make([]string, len(slots().names))} }
@@ -46,11 +48,34 @@ func (l *Line) set(slot int, text string) {
 	}
 }
 
+// drop takes a text out since the event says it.
+func (l *Line) drop(slot int) {
+	l.moved.add(slot)
+	if l.has.has(slot) {
+		l.texts[slot] = ""
+		l.has[slot>>6] &^= 1 << (slot & 63)
+	}
+}
+
+// needs gives the slots that have to be columns on account of this line: what
+// it has, save what is the same in every row, and what is the same in others
+// and not here.
+func (l *Line) needs(fixed *marks) marks {
+	out, here := *fixed, l.fixed
+	here.meet(&l.has)
+	out.join(&l.has)
+	out.less(&here)
+	moved := l.moved
+	moved.less(&l.has)
+	out.less(&moved)
+	return out
+}
+
 func (l *Line) clear() {
 	for w, word := range l.has {
 		for ; word != 0; word &= word - 1 {
 			l.texts[w<<6+bits.TrailingZeros64(word)] = ""
 		}
 	}
-	l.has, l.same = marks{}, marks{}
+	l.has, l.same, l.fixed, l.moved = marks{}, marks{}, marks{}, marks{}
 }

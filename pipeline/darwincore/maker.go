@@ -18,6 +18,8 @@ type Maker struct {
 	label       func(string) string
 	same        []same // terms of every row that does not say otherwise, in the order of the columns
 	at          slotsOf
+	fixed       map[int]same // texts that every row has that does not say otherwise, by slot
+	fixedSlots  marks
 	language    string            // three letters
 	space       uuid.UUID         // of the identifiers of the dataset
 	survey      string            // identifier of the survey as an event
@@ -49,12 +51,30 @@ func NewMaker(d Dataset, label func(string) string) *Maker {
 		}
 	}
 	slices.SortFunc(m.same, func(a, b same) int { return a.slot - b.slot })
+	m.fix()
 	for _, i := range d.Instruments {
 		if _, named := m.instruments[i.Name]; !named {
 			m.instruments[i.Name] = i.String()
 		}
 	}
 	return m
+}
+
+// fix gathers what rows have that say nothing else. It may stand in meta.xml
+// once for all.
+func (m *Maker) fix() {
+	m.fixed = map[int]same{}
+	for _, f := range m.same {
+		m.fixed[f.slot] = f
+	}
+	for slot, text := range map[int]string{m.at.country: m.dataset.Country, m.at.code: m.dataset.CountryCode, m.at.parent: m.survey} {
+		if text = strings.TrimSpace(text); text != "" && m.fixed[slot].text == "" {
+			m.fixed[slot] = same{slot, text, appendText(nil, text)}
+		}
+	}
+	for slot := range m.fixed {
+		m.fixedSlots.add(slot)
+	}
 }
 
 // sameFields lists the terms that are the same for every row, the likeliest to

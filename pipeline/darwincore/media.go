@@ -41,18 +41,20 @@ func Media(datasetID, list string) []Medium {
 	return out
 }
 
-// mediumTerms are the terms of the row of a medium, in the order of the columns.
-var mediumTerms = [...]string{"occurrenceID", "type", "accessURI", "format", "identifier", "metadataLanguageLiteral", "providerManagedID"}
+// mediumTerms are the terms of the row of a medium, in the order of the columns;
+// the first where the core is of events.
+var mediumTerms = [...]string{"eventID", "occurrenceID", "type", "license", "accessURI", "creator", "format", "identifier", "metadataLanguageLiteral", "providerManagedID"}
 
 // mediumRow is the row of a medium in the extension of an archive, by
 // mediumTerms.
 type mediumRow [len(mediumTerms)]string
 
-// cells makes the row of a medium. Audiovisual Core asks that every row says
+// medium makes the row of a medium. Audiovisual Core asks that every row says
 // the language of what is written in it, by its code of three letters.
-func (m Medium) cells(occurrenceID, language string) mediumRow {
-	row := mediumRow{occurrenceID, m.Type, m.URI, m.Format, m.ID, language, m.Name}
-	for i := 1; i < len(row); i++ {
+func (maker *Maker) medium(m Medium, occurrenceID string) mediumRow {
+	rights := maker.dataset.Media
+	row := mediumRow{"", occurrenceID, m.Type, rights.URL(), m.URI, rights.Creator, m.Format, m.ID, maker.language, m.Name}
+	for i := 2; i < len(row); i++ {
 		row[i] = strings.TrimSpace(row[i])
 	}
 	return row

@@ -3,12 +3,14 @@ package darwincore
 import (
 	"encoding/xml"
 	"io"
+	"slices"
 
 	"spadefoot/pipeline/darwincore/terms"
 )
 
 // Row types of the files of our archives.
 const (
+	eventType       = "http://rs.tdwg.org/dwc/terms/Event"
 	occurrenceType  = "http://rs.tdwg.org/dwc/terms/Occurrence"
 	measurementType = "http://rs.tdwg.org/dwc/terms/MeasurementOrFact"
 	mediaType       = "http://rs.tdwg.org/ac/terms/Media"
@@ -38,26 +40,30 @@ type metaIndex struct {
 	Index int `xml:"index,attr"`
 }
 
+// metaField is a column, or without an index a text that every row says.
 type metaField struct {
-	Index int    `xml:"index,attr"`
-	Term  string `xml:"term,attr"`
+	Index   *int   `xml:"index,attr"`
+	Term    string `xml:"term,attr"`
+	Default string `xml:"default,attr,omitempty"`
 }
 
-// part is one file of an archive: its columns, of which the first identifies
-// the row of the core.
+// part is one file of an archive: its columns, and what every row says that has
+// no column.
 type part struct {
 	name, rowType string
 	columns       []string
+	fixed         []Field
 }
 
-// writeMeta writes meta.xml for a core and its extensions.
-func writeMeta(w io.Writer, core part, extensions []part) error {
+// writeMeta writes meta.xml for a core and its extensions, which have the
+// identifier of the core's rows in the column link.
+func writeMeta(w io.Writer, link string, core part, extensions []part) error {
 	m := metaArchive{Metadata: EMLFile, Core: describeFile(core)}
-	m.Core.ID = &metaIndex{0}
+	m.Core.ID = &metaIndex{slices.Index(core.columns, link)}
 	for _, p := range extensions {
-		e := describeFile(p)
-		e.CoreID = &metaIndex{0}
-		e.FieldTerms = e.FieldTerms[1:] // the coreid is no term of this class
+		e, at := describeFile(p), slices.Index(p.columns, link)
+		e.CoreID = &metaIndex{at}
+		e.FieldTerms = slices.Delete(e.FieldTerms, at, at+1) // the coreid is no term of this class
 		m.Extensions = append(m.Extensions, e)
 	}
 	return writeXML(w, m)
@@ -68,6 +74,8 @@ func writeMeta(w io.Writer, core part, extensions []part) error {
 // of the Ocean Biodiversity Information System; the last from memory).
 var otherTerms = map[string]string{
 	"identifier":              "http://purl.org/dc/terms/identifier",
+	"creator":                 "http://purl.org/dc/terms/creator",
+	"license":                 "http://purl.org/dc/terms/license",
 	"format":                  "http://purl.org/dc/elements/1.1/format",
 	"accessURI":               "http://rs.tdwg.org/ac/terms/accessURI",
 	"providerManagedID":       "http://rs.tdwg.org/ac/terms/providerManagedID",
@@ -79,13 +87,21 @@ var otherTerms = map[string]string{
 func describeFile(p part) metaFile {
 	f := metaFile{Encoding: "UTF-8", Fields: ",", Lines: `\n`, Enclosed: `"`, Header: 1, RowType: p.rowType, Location: p.name}
 	for i, c := range p.columns {
-		iri := otherTerms[c]
-		if t, ok := terms.Lookup(c); ok && iri == "" {
-			iri = t.IRI
-		}
-		f.FieldTerms = append(f.FieldTerms, metaField{i, iri})
+		f.FieldTerms = append(f.FieldTerms, metaField{Index: &i, Term: address(c)})
+	}
+	for _, c := range p.fixed {
+		f.FieldTerms = append(f.FieldTerms, metaField{Term: address(c.Term), Default: c.Text})
 	}
 	return f
+}
+
+// address is the address of a term.
+func address(term string) string {
+	if iri := otherTerms[term]; iri != "" {
+		return iri
+	}
+	t, _ := terms.Lookup(term)
+	return t.IRI
 }
 
 func writeXML(w io.Writer, v any) error {

@@ -61,16 +61,17 @@ func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Lin
 			l.texts[f.slot] = f.text
 			l.has.add(f.slot)
 			l.same.add(f.slot)
+			l.fixed.add(f.slot)
 		}
 	}
 	if !l.has.has(at.country) && !l.has.has(at.code) { // a row that names one may lie in another country
-		l.set(at.country, d.Country)
-		l.set(at.code, d.CountryCode)
+		s.setFixed(at.country, d.Country)
+		s.setFixed(at.code, d.CountryCode)
 	}
 	if c.Session != "" && !l.has.has(at.event) {
 		l.set(at.event, s.sessions.event(s.maker.space, c.Session))
 		if !l.has.has(at.parent) {
-			l.set(at.parent, s.maker.survey)
+			s.setFixed(at.parent, s.maker.survey)
 		}
 	}
 	if len(published) > 0 && !c.Absent() && !l.has.has(at.count) && !l.has.has(at.quantity) {
@@ -85,6 +86,12 @@ func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Lin
 	return l
 }
 
+// setFixed sets what is the same for every row that does not say otherwise.
+func (s *Scribe) setFixed(slot int, text string) {
+	s.line.set(slot, text)
+	s.line.fixed.add(slot)
+}
+
 // values takes over the terms of a capture.
 func (s *Scribe) values(c *record.Capture) {
 	for i := range c.Values {
@@ -94,6 +101,9 @@ func (s *Scribe) values(c *record.Capture) {
 			s.leaveOut(c.Values[:i], v, m)
 		case m.way == intoRow:
 			s.line.set(m.slot, v.Text)
+			if v.Verbatim == "" && s.maker.fixedSlots.has(m.slot) && strings.TrimSpace(v.Text) == s.maker.fixed[m.slot].text {
+				s.line.fixed.add(m.slot) // a default that normalising gave to each capture
+			}
 			s.keepVerbatim(c, m.slot, v)
 		case m.way == intoProperties:
 			s.dynamic.put(v.Term, v.Text)
@@ -197,6 +207,7 @@ func (s *Scribe) place() {
 	for _, p := range s.spans {
 		s.line.set(p.slot, all[p.from:p.to])
 		s.line.same[p.slot>>6] &^= 1 << (p.slot & 63)
+		s.line.fixed[p.slot>>6] &^= 1 << (p.slot & 63)
 	}
 }
 

@@ -11,9 +11,9 @@ var errTorn = errors.New("a file of rows was cut off while it was written")
 
 // rearrangeCSV copies the rows of a file of ours, after its header, with the
 // columns in another order: from says where each column stands. A row may have
-// fewer fields than others: what it lacks is empty. Fields are copied as they
-// are, with their quotes.
-func rearrangeCSV(w io.Writer, in io.Reader, from []int) error {
+// fewer fields than others: what it lacks is the text of missing. Fields are
+// copied as they are, with their quotes.
+func rearrangeCSV(w io.Writer, in io.Reader, from []int, missing [][]byte) error {
 	var (
 		buffer = make([]byte, 0, 1<<18)
 		ends   []int // of the fields of a row
@@ -38,7 +38,7 @@ func rearrangeCSV(w io.Writer, in io.Reader, from []int) error {
 				header = false
 				continue
 			}
-			line = pick(line[:0], row, ends, from)
+			line = pick(line[:0], row, ends, from, missing)
 			if _, err := w.Write(line); err != nil {
 				return err
 			}
@@ -86,13 +86,14 @@ func fieldEnds(ends []int, text []byte) ([]int, bool) {
 }
 
 // pick appends a row of the fields that stand at these places.
-func pick(line, row []byte, ends, from []int) []byte {
+func pick(line, row []byte, ends, from []int, missing [][]byte) []byte {
 	for i, at := range from {
 		if i > 0 {
 			line = append(line, ',')
 		}
 		switch {
 		case at < 0 || at >= len(ends): // the row is older than the column
+			line = append(line, missing[i]...)
 		case at == 0:
 			line = append(line, row[:ends[0]]...)
 		default:

@@ -8,6 +8,7 @@ type made struct {
 	rows   [3]int
 	beyond *beyond
 	reader Reader // of the witness; nil without one
+	seen   []int  // columns that it sees
 }
 
 // beyond says that rows need columns that the files do not have.
@@ -29,7 +30,12 @@ func (a *Archive) made(captures []*record.Capture) *made {
 		out.text[i] = room
 	}
 	if a.witness != nil {
-		out.reader = a.witness.Reader(a.occurrences.names())
+		out.seen = a.seen()
+		names := make([]string, len(out.seen))
+		for i, slot := range out.seen {
+			names[i] = a.occurrences.terms[slot]
+		}
+		out.reader = a.witness.Reader(names)
 	}
 	var used Columns
 	for _, c := range captures {
@@ -46,12 +52,21 @@ func (a *Archive) made(captures []*record.Capture) *made {
 func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 	published := s.read(c)
 	line := s.occurrence(c, published)
-	used.core.join(&line.has)
+	s.coverage.Add(line, wrongDate(c))
+	var event *happening
+	if a.events != nil {
+		event = a.put(line)
+	}
+	needs := line.needs(&s.maker.fixedSlots)
+	used.core.join(&needs)
 	core, others := len(*out.text[0]), len(*out.text[1])
 	*out.text[0] = s.appendLine(*out.text[0], a.occurrences.columns)
 	out.rows[0]++
 	facts := *out.text[1]
 	s.facts(c, published, true, func(f *fact) {
+		if event != nil {
+			f.cells[factEvent] = cell{text: event.csv[s.maker.at.event], csv: event.csv[s.maker.at.event]}
+		}
 		f.mark(&used.facts)
 		s.usage.accurate = s.usage.accurate || len(f.cells[factAccuracy].text) > 0
 		facts = f.append(facts, a.measurements.columns)
@@ -63,17 +78,24 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 	})
 	*out.text[1] = facts
 	if out.reader != nil {
-		out.reader.Rows(c, (*out.text[0])[core:], facts[others:])
+		row := (*out.text[0])[core:]
+		if event != nil {
+			s.room.seen = s.appendSeen(s.room.seen[:0], out.seen, event)
+			row = s.room.seen
+		}
+		out.reader.Rows(c, row, facts[others:])
 	}
 	if list := line.texts[s.maker.at.media]; list != "" {
 		for _, m := range Media(a.dataset.ID, list) {
-			row := m.cells(line.texts[s.maker.at.occurrence], a.maker.language)
+			row := a.maker.medium(m, line.texts[s.maker.at.occurrence])
+			if event != nil {
+				row[0] = event.id
+			}
 			row.mark(&used.media)
 			*out.text[2] = row.append(*out.text[2], a.media.columns)
 			out.rows[2]++
 		}
 	}
-	s.coverage.Add(line, wrongDate(c))
 	s.usage.weighed(c)
 }
 

@@ -21,6 +21,20 @@ func (m *marks) join(o *marks) {
 	}
 }
 
+// meet keeps what o has too.
+func (m *marks) meet(o *marks) {
+	for i := range m {
+		m[i] &= o[i]
+	}
+}
+
+// less takes away what o has.
+func (m *marks) less(o *marks) {
+	for i := range m {
+		m[i] &^= o[i]
+	}
+}
+
 // within reports whether o has all that m has.
 func (m *marks) within(o *marks) bool {
 	for i := range m {

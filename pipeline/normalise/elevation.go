@@ -29,7 +29,7 @@ func (r *row) elevation(m *record.Meaning, c *record.Cell) {
 	low, high, problems := read(c.Text, unit)
 	r.problems(problems, c, m.Term)
 	if low == "" {
-		r.keepVerbatim(verbatim, c, true)
+		r.keepVerbatim(verbatim, c)
 		return
 	}
 	r.put(least, low, c.Verbatim(), r.at(c))
@@ -37,6 +37,6 @@ func (r *row) elevation(m *record.Meaning, c *record.Cell) {
 		r.fill(most, high, r.at(c))
 	}
 	if strings.TrimSpace(c.Verbatim()) != low {
-		r.keepVerbatim(verbatim, c, true)
+		r.keepVerbatim(verbatim, c)
 	}
 }

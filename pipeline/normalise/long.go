@@ -8,8 +8,9 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// long finds what the value of a one-measurement-per-row table measures.
-func (r *row) long(value record.Meaning) (record.Meaning, bool) {
+// long finds what the value of a one-measurement-per-row table measures, and
+// what the row calls it.
+func (r *row) long(value record.Meaning) (m record.Meaning, called string, ok bool) {
 	name, unit := &nothing, &nothing
 	for i := range r.cells {
 		switch r.table.Columns[i].Meaning.Role {
@@ -20,9 +21,9 @@ func (r *row) long(value record.Meaning) (record.Meaning, bool) {
 		}
 	}
 	if name.Empty() {
-		return value, false
+		return value, "", false
 	}
-	m := value
+	m = value
 	m.Role = record.Measurement
 	switch part := strings.ToLower(strings.TrimSpace(name.Text)); part {
 	case record.Gross, record.Tare, record.Net:
@@ -37,7 +38,7 @@ func (r *row) long(value record.Meaning) (record.Meaning, bool) {
 		if !ok {
 			r.problem(record.Problem{Rule: "measurement-unknown", Level: record.Error,
 				Reason: fmt.Sprintf("%q is not in the measurement vocabulary; the value beside it is not read", name.Text)}, name, "measurementType")
-			return m, false
+			return m, "", false
 		}
 		m.Measurement = got
 	}
@@ -50,5 +51,5 @@ func (r *row) long(value record.Meaning) (record.Meaning, bool) {
 				Reason: fmt.Sprintf("no unit is written for it; values without one of their own are read in %s", m.Unit)}, name, "measurementUnit")
 		}
 	}
-	return m, true
+	return m, squeezed(name.Verbatim()), true
 }

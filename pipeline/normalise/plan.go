@@ -49,6 +49,8 @@ type column struct {
 	found *memo[string, foundWord]
 	dates *memo[string, calendar.Date]
 	read  measured
+
+	people bool // it names people
 }
 
 // foundWord is what a vocabulary says of a text.
@@ -62,6 +64,7 @@ type foundWord struct {
 // measured is what all readings of a column have in common.
 type measured struct {
 	meaning record.Meaning
+	heading string
 	plain   *quantity.Column // for texts
 	stored  *quantity.Column // for numbers of a workbook
 	usual   record.Reading   // a plain reading but for number, text and place
@@ -116,17 +119,18 @@ func (p *plan) add(i int, from *record.Column, x *Context, cs *columns) {
 	case record.Measurement, record.ValueColumn:
 		p.measured = append(p.measured, i)
 		if m.Role == record.Measurement {
-			c.read = newMeasured(m, x, cs.decimal[i], cs.part[i])
+			c.read = newMeasured(from, x, cs.decimal[i], cs.part[i])
 		}
 	case record.WeighPart:
 		p.parts = append(p.parts, i)
-		c.read = newMeasured(m, x, cs.decimal[i], cs.part[i])
+		c.read = newMeasured(from, x, cs.decimal[i], cs.part[i])
 	}
 }
 
 func (p *plan) addTerm(i int, c *column, x *Context) {
 	c.slot = p.slot(c.Meaning.Term)
 	c.group = groupOf(c.Meaning.Term, x)
+	c.people = ofPeople(c.Meaning.Term)
 	p.note(c.slot)
 	switch c.group {
 	case dateTerm:
@@ -150,12 +154,13 @@ func (p *plan) note(s slot) {
 }
 
 // newMeasured prepares for the readings of a column.
-func newMeasured(m record.Meaning, x *Context, decimal byte, part float64) measured {
+func newMeasured(from *record.Column, x *Context, decimal byte, part float64) measured {
+	m := from.Meaning
 	if m.Role == record.WeighPart && m.Instrument == "" {
 		m.Instrument = x.Weighing.Scale
 	}
 	o := readingOptions(m, decimal, part)
-	out := measured{meaning: m, plain: quantity.NewColumn(o), known: newMemo[string, known](mostReadings)}
+	out := measured{meaning: m, heading: from.Heading, plain: quantity.NewColumn(o), known: newMemo[string, known](mostReadings)}
 	o.Decimal = '.'
 	out.stored = quantity.NewColumn(o)
 	if m.Role == record.Measurement {
@@ -168,7 +173,7 @@ func newMeasured(m record.Meaning, x *Context, decimal byte, part float64) measu
 	unit := unitOf(m, x)
 	out.same = m.Unit == "" || m.Unit == unit
 	out.usual = record.Reading{Measurement: m.Measurement, State: record.Measured, Unit: unit, WrittenUnit: m.Unit, Guessed: m.Guessed,
-		Instrument: m.Instrument, Observer: m.Observer, Replicate: m.Replicate}
+		Instrument: m.Instrument, Observer: m.Observer, Heading: from.Heading, Replicate: m.Replicate}
 	return out
 }
 

@@ -17,8 +17,8 @@ func (r *row) measurements() {
 			r.take(i, &col.read, c)
 			continue
 		}
-		if long, ok := r.long(col.Meaning); ok {
-			read := r.once(i, long)
+		if long, name, ok := r.long(col.Meaning); ok {
+			read := r.once(long, name)
 			if long.Role == record.WeighPart {
 				r.part(i, &read, c)
 			} else {
@@ -29,11 +29,11 @@ func (r *row) measurements() {
 }
 
 // once prepares for one reading, of a column whose cells measure this and that.
-func (r *row) once(i int, m record.Meaning) measured {
+func (r *row) once(m record.Meaning, name string) measured {
 	if m.Role == record.WeighPart && m.Instrument == "" {
 		m.Instrument = r.x.Weighing.Scale
 	}
-	return measured{meaning: m, resolution: r.plan.long[kindOf(&m)], repeats: r.x.Repeats}
+	return measured{meaning: m, heading: name, resolution: r.plan.long[kindOf(&m)], repeats: r.x.Repeats}
 }
 
 // take reads one measurement into the capture. Two measurements in one cell
@@ -45,17 +45,18 @@ func (r *row) take(i int, read *measured, c *record.Cell) {
 	}
 	r.readings = append(r.readings, reading)
 	if second != nil {
-		r.second(&read.meaning, *second, c)
+		r.second(read, *second, c)
 	}
 }
 
 // second keeps the other half of "57 / 19 g" where a mass stands behind a
 // length; anything else stays in the remarks.
-func (r *row) second(m *record.Meaning, q quantity.Quantity, c *record.Cell) {
+func (r *row) second(read *measured, q quantity.Quantity, c *record.Cell) {
+	m := &read.meaning
 	if quantity.Dimension(q.Unit) == "mass" && quantity.Dimension(m.Unit) != "mass" && r.capture.Weighing == nil {
 		k := r.convert(q, record.Meaning{Role: record.Measurement, Measurement: "bodyMass", Unit: "g", Instrument: r.x.Weighing.Scale})
 		r.say(&k, "bodyMass", c)
-		k.reading.Verbatim, k.reading.From = c.Verbatim(), r.at(c)
+		k.reading.Verbatim, k.reading.From, k.reading.Heading = c.Verbatim(), r.at(c), read.heading
 		w := r.room.weighing()
 		*w = record.Weighing{Way: record.AsWritten, Net: r.room.part(k.reading), Scale: r.x.Weighing.Scale}
 		r.capture.Weighing = w
@@ -73,7 +74,7 @@ func (r *row) reading(i int, read *measured, c *record.Cell) (out record.Reading
 	m := &read.meaning
 	if c.Kind == record.Fault {
 		return record.Reading{Measurement: m.Measurement, State: record.Unread, Verbatim: c.Verbatim(), From: r.at(c),
-			Instrument: m.Instrument, Observer: m.Observer, Replicate: m.Replicate, Unit: m.Unit}, nil, true
+			Instrument: m.Instrument, Observer: m.Observer, Heading: read.heading, Replicate: m.Replicate, Unit: m.Unit}, nil, true
 	}
 	comma := r.columns.mark(i, c) == ','
 	if number, decimals, plain := read.plainly(c); plain {
@@ -86,6 +87,7 @@ func (r *row) reading(i int, read *measured, c *record.Cell) (out record.Reading
 	k := r.knownReading(i, read, c)
 	r.say(k, field(m), c)
 	out = k.reading
+	out.Heading = read.heading
 	out.Verbatim, out.From, out.Comma = c.Verbatim(), r.at(c), comma
 	r.precise(read, &out, out.WrittenUnit == m.Unit)
 	return out, k.second, true

@@ -59,7 +59,7 @@ func (p *plan) resolveLong(t *record.Table, x *Context, cs *columns, i int, obse
 	r := &row{table: t, x: x, columns: cs, plan: p}
 	for k := range t.Rows {
 		r.cells = t.Rows[k].Cells
-		m, ok := r.long(p.columns[i].Meaning)
+		m, _, ok := r.long(p.columns[i].Meaning)
 		if !ok {
 			continue
 		}

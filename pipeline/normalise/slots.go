@@ -23,6 +23,7 @@ const (
 	tIdentificationQualifier
 	tTaxonID
 	tVerbatimIdentification
+	tIdentificationRemarks
 	tEventDate
 	tVerbatimEventDate
 	tEventTime
@@ -65,7 +66,7 @@ var ownNames = [ownTerms]string{
 	tScientificName: "scientificName", tScientificNameAuthorship: "scientificNameAuthorship", tTaxonRank: "taxonRank",
 	tKingdom: "kingdom", tPhylum: "phylum", tClass: "class", tOrder: "order", tFamily: "family", tGenus: "genus",
 	tSpecificEpithet: "specificEpithet", tInfraspecificEpithet: "infraspecificEpithet",
-	tIdentificationQualifier: "identificationQualifier", tTaxonID: "taxonID", tVerbatimIdentification: "verbatimIdentification",
+	tIdentificationQualifier: "identificationQualifier", tTaxonID: "taxonID", tVerbatimIdentification: "verbatimIdentification", tIdentificationRemarks: "identificationRemarks",
 	tEventDate: "eventDate", tVerbatimEventDate: "verbatimEventDate", tEventTime: "eventTime", tYear: "year", tMonth: "month", tDay: "day",
 	tLocality: "locality", tLocationID: "locationID", tVerbatimLocality: "verbatimLocality",
 	tDecimalLatitude: "decimalLatitude", tDecimalLongitude: "decimalLongitude", tGeodeticDatum: "geodeticDatum",

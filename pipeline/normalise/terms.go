@@ -90,6 +90,9 @@ func (r *row) plain(i int, col *column, c *record.Cell) {
 		return
 	} else {
 		text = squeezed(c.Text)
+		if col.people {
+			text = people(text)
+		}
 	}
 	r.share(col.slot, text, c)
 }

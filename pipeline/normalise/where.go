@@ -23,8 +23,12 @@ func (r *row) where() {
 	at := record.Address{File: r.x.SitesFile, Row: site.Line}
 	if !some && site.Point.Known() {
 		r.position(&placed{site.Point, site.Point.PrecisionText(), site.Point.UncertaintyText()}, at)
-		r.fill(tVerbatimLatitude, site.Latitude, at)
-		r.fill(tVerbatimLongitude, site.Longitude, at)
+		if grid := site.Point.Grid(site.Longitude, site.Latitude); grid != "" {
+			r.fill(tVerbatimCoordinates, grid, at)
+		} else {
+			r.fill(tVerbatimLatitude, site.Latitude, at)
+			r.fill(tVerbatimLongitude, site.Longitude, at)
+		}
 		r.fill(tGeoreferenceSources, "table of sites of the survey", at)
 	}
 	for _, t := range [...]struct {
@@ -162,15 +166,13 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 			problems = ofOneColumn(problems)
 		}
 		r.problems(problems, at, r.plan.names[names[0]])
-		r.keepVerbatim(tVerbatimLatitude, lat, okLat)
-		r.keepVerbatim(tVerbatimLongitude, lon, okLon)
-		r.keepVerbatim(tVerbatimCoordinates, pair, hasPair)
+		r.verbatimPosition(p, at, lat, lon, pair)
 		return p, r.at(at), true
 	}
 	if hasPair {
 		p := r.placeOf(placeCells{pair: pair.Text}, r.placeOptions(), true)
 		r.problems(p.Problems, pair, "verbatimCoordinates")
-		r.keepVerbatim(tVerbatimCoordinates, pair, true)
+		r.verbatimPosition(p, pair, &nothing, &nothing, pair)
 		return p, r.at(pair), true
 	}
 	return nil, record.Address{}, false
@@ -197,8 +199,20 @@ func (r *row) placeOf(cells placeCells, o place.Options, paired bool) *placed {
 	return known.keep(cells, p)
 }
 
-func (r *row) keepVerbatim(s slot, c *record.Cell, there bool) {
-	if there {
+// verbatimPosition keeps what was written of a position. Easting and northing
+// of UTM are no longitude and latitude: they stand together, with their zone.
+func (r *row) verbatimPosition(p *placed, at, lat, lon, pair *record.Cell) {
+	if grid := p.Grid(lon.Verbatim(), lat.Verbatim(), pair.Verbatim()); grid != "" {
+		r.put(tVerbatimCoordinates, grid, grid, r.at(at))
+		return
+	}
+	r.keepVerbatim(tVerbatimLatitude, lat)
+	r.keepVerbatim(tVerbatimLongitude, lon)
+	r.keepVerbatim(tVerbatimCoordinates, pair)
+}
+
+func (r *row) keepVerbatim(s slot, c *record.Cell) {
+	if !c.Empty() {
 		r.put(s, strings.TrimSpace(c.Verbatim()), c.Verbatim(), r.at(c))
 	}
 }

@@ -3,6 +3,7 @@ package place
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -28,6 +29,7 @@ type Point struct {
 	Uncertainty         float64 // metres
 	Precision           float64 // degrees: the coarser of the two last places written
 	System              string  // verbatimCoordinateSystem
+	Zone                string  // of UTM, as written
 	SRS                 string  // verbatimSRS: the datum as stated
 	Remark              string  // how the text became the numbers, where that is not plain
 	Problems            []record.Problem
@@ -48,6 +50,20 @@ const (
 
 // Known reports whether the point has coordinates.
 func (p Point) Known() bool { return p.LatText != "" && p.LonText != "" }
+
+// Grid writes the texts of a place that was read as UTM as one, easting first,
+// behind its zone where none of them has it: "18T 630000 4833400", the form of
+// the examples of dwc:verbatimCoordinates. It is "" for any other place.
+func (p Point) Grid(texts ...string) string {
+	if !p.Known() || p.System != UTMSystem {
+		return ""
+	}
+	text := strings.Join(strings.Fields(strings.Join(texts, " ")), " ")
+	if strings.Contains(foldWord(text), foldWord(p.Zone)) {
+		return text
+	}
+	return p.Zone + " " + text
+}
 
 // UncertaintyText is Uncertainty in whole metres, rounded up, and at least 1:
 // dwc:coordinateUncertaintyInMeters does not take 0. It is "" where there are

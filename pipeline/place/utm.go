@@ -186,6 +186,7 @@ func ParseUTM(easting, northing, zoneText string, o Options) Point {
 		p.problem("coordinates-zone", record.Error, fmt.Sprintf("%s %s looks like UTM, but no zone is given", easting, northing), "")
 		return p
 	}
+	p.Zone = strings.Join(strings.Fields(zoneText), " ")
 	z, err := readZone(zoneText)
 	if err != nil {
 		p.problem("coordinates-zone", record.Error, err.Error(), "")

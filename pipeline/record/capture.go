@@ -55,6 +55,7 @@ type Reading struct {
 	Resolution  float64 // step in which its observer writes the column, or the graduation of its instrument, in Unit; 0 if unknown
 	Instrument  string
 	Observer    string // who took it, where its column says so; else the capture's
+	Heading     string // what the sheet calls it: the heading of its column, or the cell with its name
 	Replicate   int
 	Verbatim    string
 	From        Address

@@ -29,6 +29,7 @@ const (
 	readingReplicate
 	readingResolution
 	readingGuessed
+	readingHeading
 )
 
 // Parts of a weighing.
@@ -206,6 +207,7 @@ func readingMarks(c *record.Capture, r *record.Reading) (marks uint64) {
 	set(readingReplicate, r.Replicate != 0)
 	set(readingResolution, r.Resolution != 0)
 	set(readingGuessed, r.Guessed)
+	set(readingHeading, r.Heading != "")
 	return marks
 }
 
@@ -246,6 +248,9 @@ func (w *writer) reading(c *record.Capture, r *record.Reading) {
 	}
 	if marks&readingResolution != 0 {
 		w.float(r.Resolution)
+	}
+	if marks&readingHeading != 0 {
+		w.text("heading", r.Heading)
 	}
 }
 

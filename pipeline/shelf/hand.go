@@ -214,6 +214,9 @@ func (t *taker) reading(c *record.Capture, r *record.Reading) {
 		r.Resolution = t.float()
 	}
 	r.Guessed = marks&readingGuessed != 0
+	if marks&readingHeading != 0 {
+		r.Heading = t.text()
+	}
 }
 
 func (t *taker) weighing(c *record.Capture) {

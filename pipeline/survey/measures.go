@@ -21,6 +21,7 @@ type Measurement struct {
 	Unit       string `json:"unit"`
 	Definition string `json:"definition"`
 	Like       string `json:"like"`
+	IRI        string `json:"iri"`
 }
 
 // Measures is the vocabulary with the survey's own measurements.
@@ -51,6 +52,7 @@ func (s *Survey) ownMeasures(doc *config.Document, known *mapping.Known) config.
 		}
 		v := like
 		v.Name, v.Label, v.Definition, v.Abbreviations, v.Ambiguous = m.Name, m.Label, m.Definition, nil, nil
+		v.IRI = m.IRI
 		if m.Unit != "" {
 			code, ok := quantity.FindUnit(m.Unit)
 			if !ok {

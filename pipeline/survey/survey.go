@@ -74,6 +74,13 @@ type Dataset struct {
 	Citation              string   `json:"citation"`
 	GeographicDescription string   `json:"geographicDescription"`
 	Methods               string   `json:"methods"`
+	Media                 Media    `json:"media"`
+}
+
+// Media is what holds for all photographs and recordings.
+type Media struct {
+	Licence string `json:"licence"`
+	Creator string `json:"creator"`
 }
 
 // Person is a person or an organisation that has to do with the data set.
@@ -177,9 +184,11 @@ type Rules struct {
 
 // Archive says what is published.
 type Archive struct {
-	GrossMass bool   `json:"grossMass"`
-	Package   bool   `json:"package"`
-	Undecided string `json:"undecided"` // one of LeaveOut, Keep and Refuse
+	GrossMass   bool   `json:"grossMass"`
+	Package     bool   `json:"package"`
+	Core        string `json:"core"`        // occurrence or event
+	Descriptors string `json:"descriptors"` // folder of the published table schemas
+	Undecided   string `json:"undecided"`   // one of LeaveOut, Keep and Refuse
 }
 
 // What becomes of values under an error that nobody decided on.

@@ -12,7 +12,7 @@ type State uint8
 
 // The states of a match.
 const (
-	Unread  State = iota // not read as a name: publish as verbatimIdentification only
+	Unread  State = iota // not read as a name: of what was written at most a group is certain
 	Parsed               // reads as a scientific name that the checklist does not have
 	Matched              // settled by the checklist
 )
@@ -53,6 +53,7 @@ type Match struct {
 	Verbatim             string
 	Via                  string
 	Synonym              string // the synonym that was written, if one was
+	Remark               string // dwc:identificationRemarks: why the name is no lower
 	Accepted             string // the accepted name, where the checklist was asked and answered
 	Problems             []record.Problem
 }

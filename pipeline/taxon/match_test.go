@@ -77,7 +77,7 @@ func TestMatch(t *testing.T) {
 		{"green frog", Matched, "Lithobates clamitans", "species", "", ViaVernacular, "", ""},
 		{"GREEN-FROG", Matched, "Lithobates clamitans", "species", "", ViaVernacular, "", ""},
 		{"fowlers toad", Matched, "Anaxyrus fowleri", "species", "", ViaVernacular, "", ""},
-		{"leopard frog", Unread, "", "", "", "", "ambiguous", ""},
+		{"leopard frog", Unread, "Lithobates", "genus", "", "", "ambiguous", ""},
 		{"LICL", Matched, "Lithobates clamitans", "species", "", ViaCode, "", ""},
 		{"racl", Matched, "Lithobates clamitans", "species", "", ViaCode, "", ""},
 		{"L. clamitans", Matched, "Lithobates clamitans", "species", "", ViaAbbreviated, "", ""},

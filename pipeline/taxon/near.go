@@ -31,8 +31,10 @@ func unread(reason string) Match {
 }
 
 func ambiguous(text string, fits []*Entry) Match {
-	return Match{Problems: []record.Problem{{Rule: RuleAmbiguous, Level: record.Warning,
+	m := Match{Problems: []record.Problem{{Rule: RuleAmbiguous, Level: record.Warning,
 		Reason: fmt.Sprintf("%q fits %s; write the name in full", text, listed(fits))}}}
+	m.common(fits, "it fits several names")
+	return m
 }
 
 // listed names entries for a sentence: "A and B", "A, B and C".
@@ -164,6 +166,9 @@ func (c *Checklist) unmatched(text string) Match {
 			return m
 		}
 		m.Problems[0].Reason += " and is no vernacular name or code of the checklist"
+		if !strings.Contains(text, " ") {
+			m.common(c.accepted(), "its code is not in the checklist")
+		}
 		m.suggest(key(strings.Fields(text)...), c.spelt)
 		if m.Problems[0].Suggestion == "" {
 			m.suggest(letters(text), c.spelt)

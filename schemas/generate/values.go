@@ -9,7 +9,7 @@ import (
 	"github.com/gocarina/gocsv"
 )
 
-const valuesHeader = "# Values of controlled Darwin Core terms. Source: TDWG vocabularies for establishmentMeans, degreeOfEstablishment and pathway (rs.tdwg.org repository of 2026-07-19, CC BY 4.0); names of Darwin Core classes (list of term versions of 2026-08-15); the values that the standard's own comments name; DCMI Type Vocabulary (2010-10-11, from memory). Made by schemas/generate; do not edit.\n"
+const valuesHeader = "# Values of controlled Darwin Core terms. Source: TDWG vocabularies for establishmentMeans, degreeOfEstablishment and pathway (rs.tdwg.org repository of 2026-07-19, CC BY 4.0); names of Darwin Core classes (list of term versions of 2026-08-15); the values that the standard's own comments and the table schemas of its data package name; DCMI Type Vocabulary (2010-10-11, from memory). Made by schemas/generate; do not edit.\n"
 
 // concept is one row of a published vocabulary.
 type concept struct {
@@ -19,7 +19,8 @@ type concept struct {
 	Deprecated string `csv:"term_deprecated"`
 }
 
-// named are the values that the comments and examples of a term name. A must
+// named are the values that the comments and examples of a term name, also those
+// of the data package's table schemas. A must
 // says that the standard leaves no other value; should, that it advises these.
 var named = []struct {
 	term, strength string
@@ -27,7 +28,7 @@ var named = []struct {
 }{
 	{"type", "must", []string{"Collection", "Dataset", "Event", "Image", "InteractiveResource", "MovingImage", "PhysicalObject", "Service", "Software", "Sound", "StillImage", "Text"}},
 	{"occurrenceStatus", "must", []string{"present", "absent", "detected", "notDetected"}},
-	{"eventCategory", "should", []string{"Event", "MaterialGathering", "Occurrence", "OrganismInteraction", "Survey"}},
+	{"eventCategory", "should", []string{"Event", "MaterialGathering", "Occurrence", "OrganismInteraction", "Survey", "material gathering", "nucleotide analysis", "occurrence", "organism interaction", "survey", "varied"}},
 	{"vitality", "should", []string{"alive", "dead", "mixedLot", "uncertain", "notAssessed"}},
 	{"continent", "should", []string{"Africa", "Antarctica", "Asia", "Europe", "North America", "Oceania", "South America"}},
 }

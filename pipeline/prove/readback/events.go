@@ -14,7 +14,7 @@ func (t tables) events() events {
 		if e.said[r["eventID"]] == nil {
 			e.said[r["eventID"]] = row{}
 		}
-		e.said[r["eventID"]][r["assertionType"]] = r["assertionValue"]
+		e.said[r["eventID"]][r["assertionType"]] = value(r)
 	}
 	protocols := t.by("protocol", "protocolID")
 	for _, r := range t["event-protocol"] {
@@ -29,12 +29,12 @@ func (t tables) events() events {
 func (e events) around(id string) map[string]string {
 	terms := map[string]string{}
 	session := id
-	if e.byID[id]["eventCategory"] == "Occurrence" {
+	if e.byID[id]["eventCategory"] == "occurrence" {
 		session = e.byID[id]["parentEventID"]
 	}
 	for ; id != ""; id = e.byID[id]["parentEventID"] {
 		event := e.byID[id]
-		if event["eventCategory"] == "Survey" {
+		if event["eventCategory"] == "survey" {
 			maps.Copy(terms, e.said[id])
 			terms["datasetID"], terms["datasetName"] = event["datasetID"], event["datasetName"]
 			break

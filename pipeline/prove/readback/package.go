@@ -1,6 +1,7 @@
 package readback
 
 import (
+	"cmp"
 	"context"
 	"maps"
 
@@ -23,7 +24,7 @@ func (t tables) by(table, key string) map[string]row {
 
 // asMeasurement names the fields of an assertion as those of a measurement.
 var asMeasurement = map[string]string{
-	"assertionType": "measurementType", "assertionValue": "measurementValue", "assertionUnit": "measurementUnit", "assertionUnitIRI": "measurementUnitID", "assertionError": "measurementAccuracy",
+	"assertionType": "measurementType", "verbatimAssertionType": "verbatimMeasurementType", "assertionTypeIRI": "measurementTypeID", "assertionValue": "measurementValue", "assertionValueNumeric": "measurementValue", "assertionUnit": "measurementUnit", "assertionUnitIRI": "measurementUnitID", "assertionError": "measurementAccuracy",
 	"assertionMadeDate": "measurementDeterminedDate", "assertionBy": "measurementDeterminedBy", "assertionProtocols": "measurementMethod", "assertionRemarks": "measurementRemarks",
 }
 
@@ -79,8 +80,8 @@ func piece(terms, p row) {
 // assertion takes a row of occurrence-assertion: a term if it names one, else
 // a measurement.
 func assertion(a Animal, r row) {
-	if r["assertionTypeIRI"] != "" {
-		a.Terms[r["assertionType"]] = r["assertionValue"]
+	if r["assertionTypeSource"] != "" {
+		a.Terms[r["assertionType"]] = value(r)
 		return
 	}
 	fields := row{}
@@ -91,6 +92,9 @@ func assertion(a Animal, r row) {
 	}
 	a.Measurements[r["assertionID"]] = fields
 }
+
+// value is what is asserted, which stands apart where it is a number.
+func value(r row) string { return cmp.Or(r["assertionValue"], r["assertionValueNumeric"]) }
 
 // restore gives terms the names and words that they had before, and drops what
 // the package adds.

@@ -45,8 +45,12 @@ func accepted(all []*row) *row {
 func asserted(a *row) *row {
 	iri := a.get("assertionTypeIRI")
 	term := iri[strings.LastIndexAny(iri, "/#")+1:]
-	s := &shape{a.of.file, map[string]int{term: 0}, []int{a.address("assertionValue").Column}}
-	return &row{s, []string{a.get("assertionValue")}, a.line}
+	field := "assertionValue"
+	if a.get(field) == "" {
+		field = "assertionValueNumeric"
+	}
+	s := &shape{a.of.file, map[string]int{term: 0}, []int{a.address(field).Column}}
+	return &row{s, []string{a.get(field)}, a.line}
 }
 
 // renamed are terms that the tables of a data package have under another name.

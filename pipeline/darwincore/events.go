@@ -1,0 +1,237 @@
+package darwincore
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"sync"
+
+	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/record"
+)
+
+// Names of what the core of an archive may be (Dataset.Core).
+const (
+	OccurrenceCore = "occurrence"
+	EventCore      = "event"
+)
+
+// EventFile is the core of an archive of events.
+const EventFile = "event.csv"
+
+// events are the core of an archive of events: the survey, its sessions, and
+// what all captures of a session agree on. A capture without a session belongs
+// to the event of its day and place. A row of occurrences has only what its
+// event does not say.
+type events struct {
+	known map[string]*happening
+	order []*happening
+	used  marks // slots of the columns
+}
+
+// happening is one event.
+type happening struct {
+	id, parent string
+	common     common
+	agreed     marks          // slots that the event says for all its captures
+	csv        map[int][]byte // fields of its row, by slot
+}
+
+// eventSlots are the terms that say something of an event rather than of an
+// animal: those that Darwin Core organises under Event, Location and
+// GeologicalContext, and what is the same for a whole dataset.
+var eventSlots = sync.OnceValue(func() marks {
+	var out marks
+	for i, name := range slots().names {
+		t, ok := terms.Lookup(name)
+		switch {
+		case !ok || name == "eventID" || name == "parentEventID":
+		case t.Class == "Event" || t.Class == "Location" || t.Class == "GeologicalContext":
+			out.add(i)
+		}
+	}
+	for _, name := range []string{"language", "license", "rightsHolder", "accessRights", "bibliographicCitation", "institutionCode", "institutionID",
+		"ownerInstitutionCode", "datasetID", "datasetName"} {
+		out.add(must(name))
+	}
+	return out
+})
+
+// Gather learns what the captures of each event have in common. Where the core
+// is of events it has to be called with all captures before the first of them
+// is added, and else does nothing. Its memory grows with the events.
+func (a *Archive) Gather(captures []*record.Capture) error {
+	if a.events == nil {
+		return nil
+	}
+	defer a.rest()
+	return lanes.InOrder(slices.Values(captures), func(captures []*record.Capture) []Row {
+		s := a.scribe()
+		defer a.resting(s)
+		var out []Row
+		for _, c := range captures {
+			out = append(out, a.ofEvent(s.Occurrence(c)))
+		}
+		return out
+	}, func(rows []Row) error {
+		for _, row := range rows {
+			a.events.see(row)
+		}
+		return nil
+	})
+}
+
+// ofEvent copies what a line says of its event, with both identifiers.
+func (a *Archive) ofEvent(l *Line) Row {
+	own := eventSlots()
+	own.meet(&l.has)
+	row := Row{{"eventID", a.eventID(l)}, {"parentEventID", cmp.Or(l.texts[a.maker.at.parent], a.maker.survey)}}
+	for _, i := range own.numbers() {
+		row = append(row, Field{l.table.names[i], strings.Clone(l.texts[i])})
+	}
+	return row
+}
+
+// eventID is the event that a line belongs to.
+func (a *Archive) eventID(l *Line) string {
+	return cmp.Or(l.texts[a.maker.at.event], placeAndDay(&a.dataset, l))
+}
+
+func (e *events) see(row Row) {
+	id, parent := row[0].Text, row[1].Text
+	h := e.known[id]
+	if h == nil {
+		h = e.add(strings.Clone(id), strings.Clone(parent))
+	}
+	h.common.see(row[2:])
+}
+
+func (e *events) add(id, parent string) *happening {
+	h := &happening{id: id, parent: parent}
+	e.known[id] = h
+	e.order = append(e.order, h)
+	return h
+}
+
+// settle makes the rows of the events, after all captures were seen. Events
+// that are named as parents only get a row too.
+func (e *events) settle(m *Maker) {
+	if e.known[m.survey] == nil {
+		e.add(m.survey, "")
+	}
+	for i := 0; i < len(e.order); i++ { // which may become longer
+		h := e.order[i]
+		if h.id == h.parent || h.id == m.survey {
+			h.parent = ""
+		}
+		if h.parent != "" && e.known[h.parent] == nil {
+			e.add(h.parent, m.survey)
+		}
+		h.settle(m)
+		for slot := range h.csv {
+			e.used.add(slot)
+		}
+	}
+}
+
+func (h *happening) settle(m *Maker) {
+	h.csv = map[int][]byte{m.at.event: appendText(nil, h.id)}
+	if h.parent != "" {
+		h.csv[m.at.parent] = appendText(nil, h.parent)
+	}
+	for term, text := range h.common.text {
+		if h.common.agreed(term) {
+			slot := slots().slot(term)
+			h.agreed.add(slot)
+			h.csv[slot] = appendText(nil, text)
+		}
+	}
+	if h.common.rows == 0 { // nothing but the name of an event
+		for _, f := range m.same {
+			if own := eventSlots(); own.has(f.slot) && recordLevel(f.slot) {
+				h.csv[f.slot] = f.csv
+			}
+		}
+	}
+	h.common = common{}
+}
+
+func recordLevel(slot int) bool {
+	t, _ := terms.Lookup(slots().names[slot])
+	return t.Class == "Record-level"
+}
+
+// write writes the rows of the events, the survey's with the days that it
+// covers.
+func (e *events) write(a *Archive) error {
+	m := a.maker
+	e.known[m.survey].csv[must("eventCategory")] = []byte("Survey")
+	e.used.add(must("eventCategory"))
+	if c := a.Coverage(); c.first != "" && e.known[m.survey].csv[must("eventDate")] == nil {
+		span := c.first
+		if c.last != c.first {
+			span += "/" + c.last
+		}
+		e.known[m.survey].csv[must("eventDate")] = []byte(span)
+		e.used.add(must("eventDate"))
+	}
+	a.core.begin(e.used)
+	a.core.used = a.core.known
+	var row []byte
+	for _, h := range e.order {
+		row = row[:0]
+		for i, slot := range a.core.columns {
+			if i > 0 {
+				row = append(row, ',')
+			}
+			row = append(row, h.csv[slot]...)
+		}
+		if err := a.core.write(a, append(row, '\n'), 1); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// put moves what an event says of all its captures out of a line, and gives the
+// event.
+func (a *Archive) put(l *Line) *happening {
+	id := a.eventID(l)
+	h := a.events.known[id]
+	if h == nil { // it was not gathered, and says nothing but its name
+		h = &happening{id: id, csv: map[int][]byte{a.maker.at.event: appendText(nil, id)}}
+	}
+	l.set(a.maker.at.event, id)
+	l.drop(a.maker.at.parent)
+	for _, slot := range h.agreed.numbers() {
+		l.drop(slot)
+	}
+	return h
+}
+
+// seen are the columns under which a witness sees a row of the core: of
+// occurrences, and what their events say of them.
+func (a *Archive) seen() []int {
+	if a.events == nil {
+		return a.occurrences.columns
+	}
+	all := a.occurrences.known
+	all.join(&a.events.used)
+	return all.numbers()
+}
+
+// appendSeen appends the row of an occurrence with what its event says.
+func (s *Scribe) appendSeen(b []byte, columns []int, h *happening) []byte {
+	for i, slot := range columns {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		if s.line.has.has(slot) {
+			b = appendText(b, s.line.texts[slot])
+		} else {
+			b = append(b, h.csv[slot]...)
+		}
+	}
+	return append(b, '\n')
+}

@@ -1,0 +1,40 @@
+package taxon
+
+import "fmt"
+
+// common fills in the lowest taxon that all entries belong to, which is certain
+// where none of them is. The match stays unread.
+func (m *Match) common(entries []*Entry, why string) {
+	if len(entries) == 0 {
+		return
+	}
+	shared := (&Checklist{}).genus(entries)
+	for _, e := range entries {
+		if e.parsed.species == "" || e.parsed.genus != shared.parsed.genus {
+			shared.Rank, shared.parsed = "", name{}
+			break
+		}
+	}
+	m.Kingdom, m.Phylum, m.Class, m.Order, m.Family = shared.Kingdom, shared.Phylum, shared.Class, shared.Order, shared.Family
+	m.ScientificName, m.Rank = shared.parsed.genus, shared.Rank
+	m.Genus = m.ScientificName
+	if m.ScientificName == "" {
+		m.ScientificName, m.Rank = m.lowestGroup()
+	}
+	if m.ScientificName == "" {
+		return
+	}
+	m.Remark = fmt.Sprintf("%s is the lowest taxon that the names in question share: %s", m.ScientificName, why)
+	m.Problems[len(m.Problems)-1].Reason += fmt.Sprintf("; %s, which they share, is published", m.ScientificName)
+}
+
+// accepted gives the accepted entries.
+func (c *Checklist) accepted() []*Entry {
+	var out []*Entry
+	for i := range c.entries {
+		if e := &c.entries[i]; e.accepted == e {
+			out = append(out, e)
+		}
+	}
+	return out
+}
