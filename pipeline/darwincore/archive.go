@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"iter"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -72,6 +73,8 @@ func Create(dir string, d Dataset, label func(string) string) (*Archive, error) 
 	}
 	a.occurrences.fixed = a.maker.fixed
 	if d.Core == EventCore {
+		a.occurrences.fixed = maps.Clone(a.maker.fixed)
+		delete(a.occurrences.fixed, a.maker.at.parent)
 		a.events = &events{known: map[string]*happening{}}
 	}
 	return a, nil

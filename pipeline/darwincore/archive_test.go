@@ -93,7 +93,7 @@ func TestWriteArchive(t *testing.T) {
 		t.Errorf("header %s\nwant   %s", strings.Join(rows[0], ","), want)
 	}
 	for term, want := range map[string]string{
-		"occurrenceID": "urn:uuid:" + strings.TrimPrefix(capture(1).ID, "urn:uuid:"),
+		"occurrenceID":      "urn:uuid:" + strings.TrimPrefix(capture(1).ID, "urn:uuid:"),
 		"verbatimEventDate": "12.6.21", "occurrenceRemarks": `toe missing | photo "3"`,
 		"dynamicProperties": `{"Weather":"rain, 9 °C","bag":"B7","unread":{"footLength":"see photo"},"verbatim":{"sex":"M"}}`,
 	} {
