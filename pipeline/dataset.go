@@ -21,7 +21,7 @@ func (w *way) dataset() darwincore.Dataset {
 		Country: s.Dataset.Country, CountryCode: s.Dataset.CountryCode, Place: s.Dataset.GeographicDescription,
 		URL: s.Dataset.URL, Purpose: s.Dataset.Purpose, Funding: s.Dataset.Funding, Thanks: s.Dataset.Thanks,
 		Keywords: s.Dataset.Keywords, Quality: s.Dataset.Quality, Publisher: person(s.Dataset.Publisher), Steps: w.mappingSteps(),
-		Media: darwincore.MediaRights{Licence: s.Dataset.Media.Licence, Creator: s.Dataset.Media.Creator}, TypeIDs: map[string]string{},
+		Media: darwincore.MediaRights{Licence: s.Dataset.Media.Licence, Creator: s.Dataset.Media.Creator}, TypeIDs: map[string]string{}, Descriptors: w.tables.published(),
 	}
 	for _, m := range s.Measurements {
 		d.TypeIDs[m.Name] = m.IRI

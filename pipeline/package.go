@@ -10,6 +10,7 @@ import (
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/survey"
 )
 
 // packageOf writes the captures as a Darwin Core Data Package too, where the
@@ -54,7 +55,13 @@ func (w *way) provePackage() error {
 	if w.counts.Package == nil {
 		return nil
 	}
-	fs, err := prove.Package(w.ctx, filepath.Join(w.out, darwincore.PackageFolder), w.counts.Package, prove.Options{TempDir: w.temp})
+
+	if w.survey.Archive.Descriptors == "" {
+		w.find(record.Finding{Rule: "descriptors-own", Level: record.Note, At: record.Address{File: survey.FileName}, Field: "archive.descriptors",
+			Reason:    "the fields of the data package are described in words of ours, and the guide wants those of the published table schemas; with a copy of these, archive: {descriptors: FOLDER} takes them over",
+			Reference: "Darwin Core Data Package guide 2026-05-26, section 3.3"})
+	}
+	fs, err := prove.Package(w.ctx, filepath.Join(w.out, darwincore.PackageFolder), w.counts.Package, prove.Options{TempDir: w.temp, Descriptors: w.tables.published()})
 	return w.proved(darwincore.PackageFolder, "the data package", fs, err)
 }
 

@@ -4,12 +4,14 @@ import (
 	"context"
 	"encoding/csv"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"time"
 
+	tableschemas "spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/prove/quality"
@@ -19,15 +21,16 @@ import (
 
 // ProveOptions says how an archive is proved.
 type ProveOptions struct {
-	Responses string   // file to write the answers of the quality tests to; none if empty
-	Measures  string   // file to write the sums of the answers to; none if empty
-	Quality   bool     // failed validations are findings
-	Only      []string // labels of the quality tests to answer, or use cases; all if empty
-	Taxa      []string // files of names, each perhaps after the name of its authority and "="
-	Marine    string   // file of names that live in the sea
-	Divisions string   // file of boundaries of first-level divisions
-	Centroids string   // file of centres of countries
-	Today     time.Time
+	Responses   string   // file to write the answers of the quality tests to; none if empty
+	Measures    string   // file to write the sums of the answers to; none if empty
+	Quality     bool     // failed validations are findings
+	Only        []string // labels of the quality tests to answer, or use cases; all if empty
+	Taxa        []string // files of names, each perhaps after the name of its authority and "="
+	Marine      string   // file of names that live in the sea
+	Divisions   string   // file of boundaries of first-level divisions
+	Centroids   string   // file of centres of countries
+	Descriptors string   // folder of the published table schemas to compare descriptors with
+	Today       time.Time
 }
 
 // Prove holds any Darwin Core archive, zip or text file against the published
@@ -36,6 +39,10 @@ type ProveOptions struct {
 func Prove(ctx context.Context, path string, o ProveOptions) (*prove.Result, error) {
 	if _, err := os.Stat(path); err != nil {
 		return nil, &InputError{File: path, Err: err}
+	}
+	how, err := o.how()
+	if err != nil {
+		return nil, err
 	}
 	sources, err := o.sources()
 	if err != nil {
@@ -54,18 +61,29 @@ func Prove(ctx context.Context, path string, o ProveOptions) (*prove.Result, err
 		}
 	}
 	if o.Responses == "" && o.Measures == "" && !o.Quality {
-		result, err := prove.Path(ctx, path, prove.Options{})
+		result, err := prove.Path(ctx, path, how)
 		return result, unread(path, err)
 	}
 	if o.Responses == "" {
-		return asked(ctx, path, tests, nil, o)
+		return asked(ctx, path, how, tests, nil, o)
 	}
 	var result *prove.Result
 	err = output.WriteWhole(o.Responses, func(w io.Writer) (err error) {
-		result, err = asked(ctx, path, tests, w, o)
+		result, err = asked(ctx, path, how, tests, w, o)
 		return err
 	})
 	return result, err
+}
+
+// how says how the files are judged.
+func (o *ProveOptions) how() (out prove.Options, err error) {
+	if o.Descriptors == "" {
+		return out, nil
+	}
+	if out.Descriptors, err = tableschemas.ReadDescriptors(os.DirFS(o.Descriptors)); err != nil {
+		return out, &InputError{File: o.Descriptors, Err: fmt.Errorf("--descriptors: %w", err)}
+	}
+	return out, nil
 }
 
 // unread says that an archive could not be proved to its end.
@@ -77,7 +95,7 @@ func unread(path string, err error) error {
 }
 
 // asked proves an archive and puts the tests to each record of it.
-func asked(ctx context.Context, path string, tests *quality.Inquiry, w io.Writer, o ProveOptions) (*prove.Result, error) {
+func asked(ctx context.Context, path string, how prove.Options, tests *quality.Inquiry, w io.Writer, o ProveOptions) (*prove.Result, error) {
 	var responses *quality.ResponseWriter
 	if w != nil {
 		var err error
@@ -88,7 +106,7 @@ func asked(ctx context.Context, path string, tests *quality.Inquiry, w io.Writer
 	var sums quality.Measures
 	doubts := newGatherer()
 	var written error
-	result, err := records.Each(ctx, path, prove.Options{}, func(r *records.Record) error {
+	result, err := records.Each(ctx, path, how, func(r *records.Record) error {
 		answers := tests.Ask(r.Says)
 		sums.Add(&answers)
 		if o.Quality {

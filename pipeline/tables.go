@@ -6,8 +6,12 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
 	"strings"
 
+	tableschemas "spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
@@ -20,11 +24,20 @@ import (
 
 // tables are the files beside the sheets.
 type tables struct {
-	checklist *taxon.Checklist
-	sites     *place.Sites
-	bags      weigh.BagTable
-	limits    []screen.Limit
-	specimens []infer.Specimen
+	checklist   *taxon.Checklist
+	sites       *place.Sites
+	bags        weigh.BagTable
+	limits      []screen.Limit
+	specimens   []infer.Specimen
+	descriptors tableschemas.Descriptors
+}
+
+// published are the published descriptors of fields, if the survey has them.
+func (t *tables) published() tableschemas.Descriptors {
+	if t == nil {
+		return nil
+	}
+	return t.descriptors
 }
 
 // loadTables reads the files that survey.yaml names under tables.
@@ -51,6 +64,27 @@ func (w *way) loadTables() error {
 		if err := w.loadTable(one.name, one.read); err != nil {
 			return err
 		}
+	}
+	return w.loadDescriptors()
+}
+
+// loadDescriptors reads the table schemas of the data package as published,
+// where the survey names a folder of them.
+func (w *way) loadDescriptors() (err error) {
+	name := w.survey.Archive.Descriptors
+	if name == "" {
+		return nil
+	}
+	folder := name
+	if !filepath.IsAbs(name) {
+		folder = w.inputs.Path(name)
+		files, _ := fs.Glob(os.DirFS(folder), "*.json") // the pattern is sound
+		for _, file := range files {
+			w.inputs.Note(path.Join(filepath.ToSlash(name), file))
+		}
+	}
+	if w.tables.descriptors, err = tableschemas.ReadDescriptors(os.DirFS(folder)); err != nil {
+		return &InputError{File: name, Err: fmt.Errorf("archive.descriptors: %w", err)}
 	}
 	return nil
 }

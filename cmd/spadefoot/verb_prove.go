@@ -56,6 +56,7 @@ func proveCommand() *cobra.Command {
 	cmd.Flags().StringVar(&o.Marine, "marine", "", "table of names known to live in the sea, for the quality tests")
 	cmd.Flags().StringVar(&o.Divisions, "divisions", "", "GeoJSON of first-level divisions of countries, for the quality tests")
 	cmd.Flags().StringVar(&o.Centroids, "centroids", "", "table of centres of countries, for the quality tests")
+	cmd.Flags().StringVar(&o.Descriptors, "descriptors", "", "folder of the published table schemas of the data package, to compare the descriptors of fields with")
 	cmd.Flags().StringVar(&today, "today", "", "the day that counts as today (ISO 8601); the day of the clock if not given")
 	cmd.Flags().StringVar(&format, "format", "text", "what goes to standard output: text, csv or json")
 	cmd.Flags().StringVar(&failOn, "fail-on", "error", "exit with 1 from this level on: error, warning, note or never")

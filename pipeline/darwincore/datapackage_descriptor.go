@@ -59,9 +59,9 @@ type dialect struct {
 }
 
 type schema struct {
-	Fields      []fieldDescriptor `json:"fields"`
-	PrimaryKey  string            `json:"primaryKey,omitempty"`
-	ForeignKeys []foreignKey      `json:"foreignKeys,omitempty"`
+	Fields      []any        `json:"fields"` // a fieldDescriptor, or a published one as it stands
+	PrimaryKey  string       `json:"primaryKey,omitempty"`
+	ForeignKeys []foreignKey `json:"foreignKeys,omitempty"`
 }
 
 type fieldDescriptor struct {
@@ -99,12 +99,11 @@ func (p *Package) describe(t *tables.Table, file string, columns []string) resou
 	r := resource{Name: t.Name, Path: file, Profile: "tabular-data-resource", Format: "csv", MediaType: "text/csv", Dialect: dialect{"\n"}}
 	for _, c := range columns {
 		f := t.Field(c)
-		d := fieldDescriptor{Name: f.Name, Title: f.Title, Type: f.Type, Format: f.Format, Namespace: f.Namespace, IsVersionOf: f.IsVersionOf, References: f.References,
-			Description: fmt.Sprintf("%s of the %s, as defined at %s.", f.Title, strings.ReplaceAll(t.Name, "-", " "), cmp.Or(f.References, f.IsVersionOf))}
-		if f.Required || f.Unique || f.Minimum != nil || f.Maximum != nil {
-			d.Constraints = &constraints{f.Required, f.Unique, f.Minimum, f.Maximum}
+		if raw := p.dataset.Descriptors.Field(t.Name, c); raw != nil {
+			r.Schema.Fields = append(r.Schema.Fields, raw)
+		} else {
+			r.Schema.Fields = append(r.Schema.Fields, ownDescriptor(t, f))
 		}
-		r.Schema.Fields = append(r.Schema.Fields, d)
 		if c == t.Primary {
 			r.Schema.PrimaryKey = c
 		}
@@ -113,6 +112,17 @@ func (p *Package) describe(t *tables.Table, file string, columns []string) resou
 		}
 	}
 	return r
+}
+
+// ownDescriptor describes a field in words of ours, where the published ones are
+// not at hand.
+func ownDescriptor(t *tables.Table, f *tables.Field) fieldDescriptor {
+	d := fieldDescriptor{Name: f.Name, Title: f.Title, Type: f.Type, Format: f.Format, Namespace: f.Namespace, IsVersionOf: f.IsVersionOf, References: f.References,
+		Description: fmt.Sprintf("%s of the %s, as defined at %s.", f.Title, strings.ReplaceAll(t.Name, "-", " "), cmp.Or(f.References, f.IsVersionOf))}
+	if f.Required || f.Unique || f.Minimum != nil || f.Maximum != nil {
+		d.Constraints = &constraints{f.Required, f.Unique, f.Minimum, f.Maximum}
+	}
+	return d
 }
 
 // contributorRoles are the roles that the Data Package specification has (version

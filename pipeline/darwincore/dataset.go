@@ -6,6 +6,7 @@ import (
 
 	"github.com/biter777/countries"
 
+	"spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/record"
 )
@@ -125,8 +126,9 @@ type Dataset struct {
 	Associates []Person
 	Publisher  Person
 
-	Media   MediaRights
-	TypeIDs map[string]string // addresses of measurements that the survey defines, by name
+	Media       MediaRights
+	Descriptors tables.Descriptors // of the fields of a data package, as published; our own where there are none
+	TypeIDs     map[string]string  // addresses of measurements that the survey defines, by name
 
 	Defaults    map[string]string // terms that hold for every capture
 	Instruments []Instrument

@@ -53,6 +53,18 @@ type fieldDescriptor struct {
 	Description string `json:"description"`
 	Type        string `json:"type"`
 	IsVersionOf string `json:"dcterms:isVersionOf"`
+
+	raw json.RawMessage
+}
+
+// UnmarshalJSON reads a descriptor and keeps it as it stands.
+func (f *fieldDescriptor) UnmarshalJSON(b []byte) error {
+	type plain fieldDescriptor
+	if err := json.Unmarshal(b, (*plain)(f)); err != nil {
+		return err
+	}
+	f.raw = slices.Clone(b)
+	return nil
 }
 
 type foreignKey struct {
@@ -187,6 +199,8 @@ func (d *describer) field(path string, f fieldDescriptor, t *tables.Table) {
 		d.fault("field-type", path+"/type", f.Name, f.Type, "the type of this field is "+want.Type, "3.3")
 	case f.IsVersionOf != "" && f.IsVersionOf != want.IsVersionOf:
 		d.fault("field-term", path+"/dcterms:isVersionOf", f.Name, f.IsVersionOf, "the term of this field is "+want.IsVersionOf, "3.3")
+	default:
+		d.published(path, t.Name, f)
 	}
 }
 

@@ -62,6 +62,7 @@ type packageTable struct {
 	table
 	keyed  *keyed
 	judged []*packageField // fields of which something is asked
+	fits   *fitter
 	row    *Row
 }
 
@@ -77,6 +78,7 @@ type packageField struct {
 
 // ask finds out what is asked of the fields.
 func (t *packageTable) ask() {
+	t.fits = newFitter(t)
 	s := &t.keyed.resource.Schema
 	standard := tables.Find(t.keyed.resource.Name)
 	for i := range s.Fields {
@@ -159,6 +161,14 @@ func (t *packageTable) heading(cells []string, at int) {
 // fields proves one row and gathers its keys.
 func (t *packageTable) fields(in *textReader, at int) error {
 	missing := t.keyed.resource.Schema.Missing
+	if !t.nothingOdd(in.data[in.begun:in.at]) {
+		for i, f := range t.keyed.resource.Schema.Fields {
+			if v := in.cell(i); !slices.Contains(missing, string(v)) {
+				t.odd(i, at, f.Name, v)
+			}
+		}
+	}
+	t.fits.judge(in, at)
 	for _, f := range t.judged {
 		text := in.cell(f.index)
 		if slices.ContainsFunc(missing, func(m string) bool { return m == string(text) }) {

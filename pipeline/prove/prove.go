@@ -7,17 +7,19 @@ import (
 	"slices"
 	"strings"
 
+	"spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/budget"
 )
 
 // Options of a proof. The zero value is usable.
 type Options struct {
-	Limits    Limits               // DefaultLimits if zero
-	TempDir   string               // for identifiers beyond InMemory; the system's if empty
-	InMemory  int                  // identifiers of one kind held in memory before they go to disk; half a million if 0
-	Visit     func(row *Row) error // called for every row, in order, if set
-	MayReport func(rows int)       // called now and then with the rows read so far, if set
+	Limits      Limits               // DefaultLimits if zero
+	TempDir     string               // for identifiers beyond InMemory; the system's if empty
+	InMemory    int                  // identifiers of one kind held in memory before they go to disk; half a million if 0
+	Descriptors tables.Descriptors   // published descriptors of fields that those of a data package are compared with
+	Visit       func(row *Row) error // called for every row, in order, if set
+	MayReport   func(rows int)       // called now and then with the rows read so far, if set
 }
 
 // Row is one row as Visit sees it. Terms and Values are only valid during the

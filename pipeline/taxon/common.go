@@ -1,10 +1,14 @@
 package taxon
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+)
 
 // common fills in the lowest taxon that all entries belong to, which is certain
 // where none of them is. The match stays unread.
-func (m *Match) common(entries []*Entry, why string) {
+func (m *Match) common(entries []*Entry, who, why string) {
 	if len(entries) == 0 {
 		return
 	}
@@ -25,7 +29,7 @@ func (m *Match) common(entries []*Entry, why string) {
 		return
 	}
 	m.Remark = fmt.Sprintf("%s is the lowest taxon that the names in question share: %s", m.ScientificName, why)
-	m.Problems[len(m.Problems)-1].Reason += fmt.Sprintf("; %s, which they share, is published", m.ScientificName)
+	m.Problems[len(m.Problems)-1].Reason += fmt.Sprintf("; %s, which %s share, is published", m.ScientificName, who)
 }
 
 // accepted gives the accepted entries.
@@ -37,4 +41,19 @@ func (c *Checklist) accepted() []*Entry {
 		}
 	}
 	return out
+}
+
+// likeACode reports whether a text has the form of the codes of the checklist: it
+// is as long as one of them.
+func (c *Checklist) likeACode(text string) bool {
+	word := letters(text)
+	if len(c.codes) < 2 || strings.Contains(text, " ") {
+		return false
+	}
+	for code := range c.codes {
+		if utf8.RuneCountInString(code) == utf8.RuneCountInString(word) {
+			return true
+		}
+	}
+	return false
 }

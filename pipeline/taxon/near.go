@@ -33,7 +33,7 @@ func unread(reason string) Match {
 func ambiguous(text string, fits []*Entry) Match {
 	m := Match{Problems: []record.Problem{{Rule: RuleAmbiguous, Level: record.Warning,
 		Reason: fmt.Sprintf("%q fits %s; write the name in full", text, listed(fits))}}}
-	m.common(fits, "it fits several names")
+	m.common(fits, "they", "it fits several names")
 	return m
 }
 
@@ -166,8 +166,8 @@ func (c *Checklist) unmatched(text string) Match {
 			return m
 		}
 		m.Problems[0].Reason += " and is no vernacular name or code of the checklist"
-		if !strings.Contains(text, " ") {
-			m.common(c.accepted(), "its code is not in the checklist")
+		if c.likeACode(text) {
+			m.common(c.accepted(), "all names of the checklist", "its code is not in the checklist")
 		}
 		m.suggest(key(strings.Fields(text)...), c.spelt)
 		if m.Problems[0].Suggestion == "" {
