@@ -71,6 +71,7 @@ func TestInputsThatChangeAreNoticed(t *testing.T) {
 		{"a row more", "june-2024-reyes.csv", "screen", false, func(t *testing.T, p string) { write(t, p, read(t, p)+"x\n") }, "changed while it was being read"},
 		{"a row more at the end", "june-2024-reyes.csv", "guard", false, func(t *testing.T, p string) { write(t, p, read(t, p)+"x\n") }, "changed while it was being read"},
 		{"another digit, time put back", "june-2024-reyes.csv", "screen", true, lastByte, "changed while it was being read"},
+		{"another digit of an old file, time put back", "june-2024-reyes.csv", "screen", false, lastByte, "changed while it was being read"},
 		{"another byte of a workbook", "marrow-2023.xlsx", "screen", true, lastByte, "changed while it was being read"},
 		{"gone", "marrow-2023.xlsx", "standardise", false, func(t *testing.T, p string) { _ = os.Remove(p) }, "it is gone"},
 		{"another name", "checklist.csv", "infer", false, func(t *testing.T, p string) { write(t, p, read(t, p)+"\n") }, "changed while it was being read"},

@@ -5,12 +5,12 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"os"
 	"slices"
 
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/normalise"
-	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/sheet"
@@ -123,7 +123,7 @@ func (w *way) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) (held []*t
 // flow reads a text file in chunks. It reports false, with nothing done, where
 // the layout cannot be told from the first rows.
 func (w *way) flow(i int, ref survey.SheetRef, path string) (bool, error) {
-	seen, err := output.See(path)
+	info, err := os.Stat(path)
 	if err != nil {
 		return false, &InputError{File: ref.File, Err: err}
 	}
@@ -166,7 +166,7 @@ func (w *way) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 	if err := w.rest(ref, flow, more, last); err != nil {
 		return true, err
 	}
-	w.inputs.NoteRead(ref.File, seen, flow.Sum())
+	w.inputs.NoteRead(ref.File, info.Size(), flow.Sum())
 	return true, nil
 }
 

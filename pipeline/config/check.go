@@ -4,8 +4,11 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"maps"
+	"math"
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 
 	"github.com/xeipuuv/gojsonschema"
@@ -19,6 +22,9 @@ func (d *Document) Check(schemaName string) error {
 	text, err := schemas.Files.ReadFile(schemaName)
 	if err != nil {
 		return err
+	}
+	if ms := d.notNumbers(d.Root, ""); len(ms) > 0 {
+		return ms
 	}
 	res, err := gojsonschema.Validate(gojsonschema.NewBytesLoader(text), gojsonschema.NewGoLoader(d.Root))
 	if err != nil {
@@ -46,6 +52,25 @@ func (d *Document) Check(schemaName string) error {
 		}
 		return ms[i].Path < ms[j].Path
 	})
+	return ms
+}
+
+// notNumbers finds what YAML has a number for and JSON has not: .nan and .inf.
+func (d *Document) notNumbers(v any, path string) (ms Mistakes) {
+	switch v := v.(type) {
+	case map[string]any:
+		for _, key := range slices.Sorted(maps.Keys(v)) {
+			ms = append(ms, d.notNumbers(v[key], join(path, key))...)
+		}
+	case []any:
+		for i := range v {
+			ms = append(ms, d.notNumbers(v[i], join(path, strconv.Itoa(i)))...)
+		}
+	case float64:
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			ms = append(ms, Mistake{File: d.File, Line: d.Line(path), Path: path, Problem: "found " + strings.ToLower(fmt.Sprint(v)) + "; allowed is a number"})
+		}
+	}
 	return ms
 }
 

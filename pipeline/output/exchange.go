@@ -2,10 +2,14 @@ package output
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
+	"slices"
 	"strings"
+	"syscall"
 
 	"golang.org/x/sync/errgroup"
 )
@@ -20,6 +24,9 @@ import (
 // program or of the machine, wherever it happened.
 func (o *Folder) Commit(files []string, outlived ...string) error {
 	names := topEntries(files)
+	if err := o.stranger(slices.Concat(names, outlived)); err != nil {
+		return err
+	}
 	if err := o.begin(names); err != nil {
 		return &Error{o.dir, err}
 	}
@@ -33,12 +40,33 @@ func (o *Folder) Commit(files []string, outlived ...string) error {
 			return &Error{filepath.Join(o.dir, name), o.undo(err)}
 		}
 	}
-	o.keep(o.dir, o.Partial, o.previous)
+	if err := o.keep(o.dir, o.Partial, o.previous); err != nil {
+		return &Error{o.dir, o.undo(err)}
+	}
 	if err := os.Remove(filepath.Join(o.run, exchangeName)); err != nil {
 		return &Error{o.dir, o.undo(err)}
 	}
-	o.keep(o.run)
 	o.after("end")
+	return o.kept()
+}
+
+// stranger looks for an entry in the folders that are about to go that no run
+// wrote: it would go with them.
+func (o *Folder) stranger(names []string) error {
+	if o.Ours == nil {
+		return nil
+	}
+	for _, name := range names {
+		entries, err := os.ReadDir(filepath.Join(o.dir, name))
+		if err != nil {
+			continue // a file, or nothing yet
+		}
+		for _, e := range entries {
+			if !o.Ours(name, e.Name()) {
+				return &Error{filepath.Join(o.dir, name), fmt.Errorf("%s in it was written by no run and would go with it; move it elsewhere and run again", e.Name())}
+			}
+		}
+	}
 	return nil
 }
 
@@ -63,9 +91,8 @@ func (o *Folder) begin(names []string) error {
 	if err := errors.Join(err, f.Sync(), f.Close()); err != nil {
 		return errors.Join(err, os.Remove(f.Name()))
 	}
-	o.keep(o.run)
 	o.after("begin")
-	return nil
+	return o.keep(o.run)
 }
 
 // exchange puts the prepared entry in the place of the earlier one.
@@ -140,7 +167,9 @@ func (o *Folder) turnBack() error {
 	if err := o.restore(); err != nil {
 		return err
 	}
-	o.keep(o.dir)
+	if err := o.keep(o.dir); err != nil {
+		return err
+	}
 	return os.Remove(list)
 }
 
@@ -186,8 +215,7 @@ func (o *Folder) keepPrepared() error {
 	if err := errors.Join(err, group.Wait()); err != nil {
 		return err
 	}
-	o.keep(folders...)
-	return nil
+	return o.keep(folders...)
 }
 
 func keepFile(path string) error {
@@ -200,13 +228,28 @@ func keepFile(path string) error {
 
 // keep brings the names in folders to the disk. Not every system can; where it
 // cannot, it does so on its own.
-func (o *Folder) keep(folders ...string) {
+func (o *Folder) keep(folders ...string) error {
 	for _, folder := range folders {
-		if f, err := os.Open(folder); err == nil {
-			_ = f.Sync()
-			f.Close()
+		f, err := os.Open(folder)
+		if err != nil {
+			return err
+		}
+		err = f.Sync()
+		f.Close()
+		if err != nil && !errors.Is(err, errors.ErrUnsupported) && !errors.Is(err, syscall.EINVAL) && runtime.GOOS != "windows" {
+			return err
 		}
 	}
+	return nil
+}
+
+// kept brings to the disk that the exchange is over. The outputs are in place by
+// then.
+func (o *Folder) kept() error {
+	if err := o.keep(o.run); err != nil {
+		return &Error{o.dir, &halfwayError{o.previous, err}}
+	}
+	return nil
 }
 
 // topEntries gives the first parts of the paths, each once, in order.

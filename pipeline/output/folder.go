@@ -29,6 +29,10 @@ type Folder struct {
 	free  int64             // bytes that were free when the run began; 0 where not known
 	after func(step string) // told of each step of an exchange; for tests of crashes
 
+	// Ours reports whether an entry of one of the folders that are exchanged may
+	// come from an earlier run; nil if all do.
+	Ours func(folder, name string) bool
+
 	Partial  string // to prepare files in
 	previous string
 	Temp     string // to work in

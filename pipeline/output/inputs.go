@@ -11,7 +11,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"time"
 )
 
 // Input is one file that the run read.
@@ -25,31 +24,11 @@ type Input struct {
 type Inputs struct {
 	folder string
 	list   []Input
-	seen   map[string]Sighting
 }
 
 // NewInputs begins with no file read of the folder.
 func NewInputs(folder string) *Inputs {
-	return &Inputs{folder: folder, seen: map[string]Sighting{}}
-}
-
-// Sighting is a file as it was when it was read.
-type Sighting struct {
-	info fs.FileInfo
-	// A file that was written just before it was read may be written again
-	// without its time telling: times have steps, of two seconds on some disks.
-	fresh bool
-}
-
-const coarsestTime = 2 * time.Second
-
-// See looks at a file that is about to be read.
-func See(path string) (Sighting, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return Sighting{}, err
-	}
-	return Sighting{info, time.Since(info.ModTime()).Abs() < coarsestTime}, nil
+	return &Inputs{folder: folder}
 }
 
 // Path is where a file of the folder stands.
@@ -61,13 +40,12 @@ func (in *Inputs) Path(name string) string {
 // the file is read, so that no change after it goes unseen. A file that cannot
 // be opened is for its reader to explain.
 func (in *Inputs) Note(name string) {
-	seen, err := See(in.Path(name))
-	if err != nil || !seen.info.Mode().IsRegular() || in.Noted(name) {
+	info, err := os.Stat(in.Path(name))
+	if err != nil || !info.Mode().IsRegular() || in.Noted(name) {
 		return
 	}
 	if now, err := in.hash(name); err == nil {
 		in.list = append(in.list, now)
-		in.seen[name] = seen
 	}
 }
 
@@ -77,12 +55,11 @@ func (in *Inputs) NoteText(name string, text []byte) {
 	in.list = append(in.list, Input{name, int64(len(text)), hex.EncodeToString(sum[:])})
 }
 
-// NoteRead notes a file that was read to its end after it was seen, unless it is
+// NoteRead notes a file of so many bytes that was read to its end, unless it is
 // noted already.
-func (in *Inputs) NoteRead(name string, seen Sighting, sum [sha256.Size]byte) {
+func (in *Inputs) NoteRead(name string, size int64, sum [sha256.Size]byte) {
 	if !in.Noted(name) {
-		in.list = append(in.list, Input{name, seen.info.Size(), hex.EncodeToString(sum[:])})
-		in.seen[name] = seen
+		in.list = append(in.list, Input{name, size, hex.EncodeToString(sum[:])})
 	}
 }
 
@@ -109,9 +86,8 @@ func (in *Inputs) hash(name string) (Input, error) {
 	return Input{name, n, hex.EncodeToString(h.Sum(nil))}, err
 }
 
-// Unchanged makes sure that every file is still what it was when it was read:
-// by its size and time, and where these differ or could hide a change, by its
-// content. Outputs of which a part comes from the old text and a part from the
+// Unchanged makes sure that every file is still what it was when it was read, by
+// its content: a program may put the time back. Outputs of which a part comes from the old text and a part from the
 // new would be wrong in a way that nobody could find. Of the needed files that
 // are not noted one was not there yet, and then it was.
 func (in *Inputs) Unchanged(needed ...string) error {
@@ -121,13 +97,6 @@ func (in *Inputs) Unchanged(needed ...string) error {
 		}
 	}
 	for _, was := range in.All() {
-		info, err := os.Stat(in.Path(was.File))
-		if err != nil {
-			return changed(was.File, goneWords(err))
-		}
-		if s, ok := in.seen[was.File]; ok && !s.fresh && same(s.info, info) {
-			continue
-		}
 		now, err := in.hash(was.File)
 		if err != nil {
 			return changed(was.File, goneWords(err))
@@ -137,10 +106,6 @@ func (in *Inputs) Unchanged(needed ...string) error {
 		}
 	}
 	return nil
-}
-
-func same(a, b fs.FileInfo) bool {
-	return a.Size() == b.Size() && a.ModTime().Equal(b.ModTime()) && os.SameFile(a, b)
 }
 
 func goneWords(err error) string {

@@ -77,8 +77,12 @@ func TestSpansOfAWorkbookAreNone(t *testing.T) {
 // The text at the span of a cell is the cell, with or without its marks.
 func FuzzSpans(f *testing.F) {
 	f.Add("No,Note,SVL\n1,\"two\nlines\",61\n2,\"5\"\" pipe\",63\n")
+	f.Add("\xff\xfe00")
 	f.Add("a;b\n\"x;\"\"y\" ;2\n")
 	f.Fuzz(func(t *testing.T, text string) {
+		if strings.HasPrefix(text, "\xff\xfe") || strings.HasPrefix(text, "\xfe\xff") {
+			return // its mark says that it is UTF-16, and no encoding that is asked for outweighs that
+		}
 		path := filepath.Join(t.TempDir(), "frogs.csv")
 		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
 			t.Fatal(err)

@@ -254,6 +254,13 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 	if s.Window.From != "" && s.Window.To != "" && s.Window.From > s.Window.To+"~" {
 		add("survey.to", fmt.Sprintf("found %q, which lies before survey.from %q", s.Window.To, s.Window.From), "")
 	}
+	t := s.Tables
+	for key, name := range map[string]string{"checklist": t.Checklist, "bags": t.Bags, "limits": t.Limits, "sites": t.Sites,
+		"specimens": t.Specimens, "sensitive": t.Sensitive, "remedies": t.Remedies, "known": t.Known} {
+		if name != "" && !fs.ValidPath(name) {
+			add("tables."+key, fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", name), "")
+		}
+	}
 	seen := map[string]bool{}
 	for i, in := range s.Instruments {
 		p := fmt.Sprintf("instruments.%d", i)

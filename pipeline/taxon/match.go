@@ -94,10 +94,17 @@ func (c *Checklist) settle(text string) Match {
 	if n, ok := parse(text, true); ok && c.has(n) {
 		return c.scientific(n)
 	}
-	if n, ok := parse(text, false); ok {
+	if n, ok := parse(text, false); ok && !c.isCode(n) {
 		return c.scientific(n)
 	}
 	return c.unmatched(text)
+}
+
+// isCode reports whether a name of one word is a code or an everyday name of the
+// checklist with something behind it, and no name of its own.
+func (c *Checklist) isCode(n name) bool {
+	e, _ := c.known(n.genus)
+	return n.species == "" && e != nil && !c.has(n)
 }
 
 // known looks the whole text up as a code and as a vernacular name, which a

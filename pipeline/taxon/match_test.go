@@ -231,7 +231,7 @@ func TestAnimalWords(t *testing.T) {
 func FuzzMatch(f *testing.F) {
 	c := checklist(f)
 	for _, s := range []string{"L. cf. pipiens", "A. americanus x fowleri", "Green frog?", "Rana × esculenta", "Adelie Penguin (Pygoscelis adeliae)",
-		"Thamnophis sirtalis ssp. sirtalis", "R. (L.) pipiens", "sp. nov.", "((", "×", "? ?", "Lithobates sp. aff. pipiens", "Ǆungla ß", "\xff"} {
+		"Thamnophis sirtalis ssp. sirtalis", "R. (L.) pipiens", "sp. nov.", "((", "×", "? ?", "Lithobates sp. aff. pipiens", "Ǆungla ß", "\xff", "Lipi Aff000", "Lipi sp.", "\xff\xfe00"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
