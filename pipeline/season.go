@@ -3,10 +3,12 @@ package pipeline
 import (
 	"context"
 	"fmt"
+	"html/template"
 	"io"
 	"os"
 	"path/filepath"
 
+	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/season"
 	"spadefoot/pipeline/survey"
 )
@@ -21,20 +23,21 @@ type seasonal struct {
 	results *season.Results
 }
 
-// Season walks the stages up to the judgement and gives what the captures say;
-// it writes nothing.
-func Season(ctx context.Context, folder string, o Options) (_ *season.Results, err error) {
+// SeasonPage walks the stages up to the judgement and gives what the captures
+// say, as the body of a page for the team's own eyes: nothing is withheld. It
+// writes nothing.
+func SeasonPage(ctx context.Context, folder string, o Options) (page template.HTML, err error) {
 	w, err := start(folder, o)
 	if err != nil {
-		return nil, err
+		return "", err
 	}
 	defer w.close(&err)
-	w.temp = os.TempDir()
+	w.temp, w.sensitive = os.TempDir(), sensitive{}
 	stages := append(judged[:len(judged):len(judged)], stage{"season", (*way).gatherSeason})
 	if err := w.walk(ctx, o, stages); err != nil {
-		return nil, err
+		return "", err
 	}
-	return w.seasonal.results, nil
+	return report.SeasonHTML(w.seasonal.results, w.measure, w.measurementOrder, "")
 }
 
 // gatherSeason takes every part for the results only.

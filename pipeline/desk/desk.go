@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"errors"
 	"net/http"
 	"os"
 	"sync"
@@ -31,6 +32,9 @@ type Desk struct {
 
 	deciding sync.Mutex // held while a decision is written
 	last     lastDecision
+
+	typists  typists
+	seasoned seasoned
 }
 
 // LockName is the file in the survey folder that is held while a desk is open.
@@ -55,8 +59,9 @@ func Open(folder string, o Options) (*Desk, error) {
 
 // Close lets go of the folder.
 func (d *Desk) Close() error {
+	err := d.typists.close()
 	d.root.Close()
-	return d.release()
+	return errors.Join(err, d.release())
 }
 
 func (d *Desk) ServeHTTP(w http.ResponseWriter, r *http.Request) { d.handler.ServeHTTP(w, r) }

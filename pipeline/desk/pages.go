@@ -20,6 +20,4 @@ func (d *Desk) coming(title string) http.HandlerFunc {
 	})
 }
 
-func typeIn(d *Desk, mux *http.ServeMux)  { mux.HandleFunc("GET /type-in", d.coming("Type in")) }
-func season(d *Desk, mux *http.ServeMux)  { mux.HandleFunc("GET /season", d.coming("Season")) }
 func publish(d *Desk, mux *http.ServeMux) { mux.HandleFunc("GET /publish", d.coming("Publish")) }

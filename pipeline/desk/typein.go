@@ -1,0 +1,474 @@
+package desk
+
+import (
+	"crypto/rand"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/forms"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/typing"
+)
+
+// typeIn is the page for captures that are typed in, one a row. With a script
+// rows are checked while they are typed, and held where there is no connection.
+func typeIn(d *Desk, mux *http.ServeMux) {
+	mux.HandleFunc("GET /type-in", d.show(d.lookTypeIn))
+	mux.HandleFunc("POST /type-in", d.keepForm)
+	mux.HandleFunc("POST /type-in/check", d.script(d.checkRow))
+	mux.HandleFunc("POST /type-in/keep", d.script(d.keepSent))
+}
+
+// typeInView is what the page shows.
+type typeInView struct {
+	Forms   []formLink
+	Form    string // name of the file without folder and ending
+	Name    string
+	File    string
+	Row     string // identifier of the row in hand
+	Session []typeInField
+	Animal  []typeInField
+	Doubts  []pipeline.TypedDoubt // of the row in hand, where it was not kept for them
+	Kept    keptRows
+	Folder  string
+	Stale   string // why what rows are checked against could not be renewed
+}
+
+type formLink struct {
+	Name, Path string
+	Here       bool
+}
+
+// typeInField is one field of the page.
+type typeInField struct {
+	Index                               int
+	Name, Unit, Says, Kind, Mode, Value string
+	Complete                            string // what a browser may fill in
+	Words                               []forms.Word
+	Doubts                              []pipeline.TypedDoubt
+	Next                                bool // the next row gets the number after this one
+}
+
+// keptRows are the last rows of a file, the latest first.
+type keptRows struct {
+	N        int
+	Headings []string
+	Rows     []keptRow
+}
+
+type keptRow struct {
+	Row   int // in the file
+	Cells []string
+}
+
+// mostKept is how many kept rows the page shows.
+const mostKept = 12
+
+func formName(f *pipeline.TypedForm) string {
+	return strings.TrimSuffix(path.Base(f.File), ".csv")
+}
+
+// formOf is the form with a name; the first where none is named.
+func formOf(t *pipeline.Typing, name string) (*pipeline.TypedForm, error) {
+	for i := range t.Forms {
+		if f := &t.Forms[i]; name == "" || formName(f) == name {
+			return f, nil
+		}
+	}
+	return nil, refuse(http.StatusNotFound, "There is no form %q; the mappings of the survey may have changed. Load the page again.", name)
+}
+
+func (d *Desk) lookTypeIn(r *http.Request) (View, error) {
+	if !d.described() {
+		return View{Title: "Type in", Template: "type-in-none.html"}, nil
+	}
+	t, release, err := d.typist(r.Context())
+	if err != nil {
+		return View{}, err
+	}
+	defer release()
+	f, err := formOf(t, r.URL.Query().Get("form"))
+	if err != nil {
+		return View{}, err
+	}
+	file, err := d.typedRows(f)
+	if err != nil {
+		return View{}, err
+	}
+	return d.typeInView(t, f, file, startRow(f, file.Rows), nil), nil
+}
+
+// startRow is the row that the page begins with: what holds for the session as in
+// the last row, and the number after it.
+func startRow(f *pipeline.TypedForm, rows [][]string) []string {
+	row := make([]string, len(f.Columns))
+	if len(rows) == 0 {
+		return row
+	}
+	last := rows[len(rows)-1]
+	for i := range f.Columns {
+		switch {
+		case i >= len(last):
+		case carries(f, i):
+			row[i] = last[i]
+		case numbered(f, i):
+			row[i] = following(last[i])
+		}
+	}
+	return row
+}
+
+// carries reports whether a field stays for the next row: it holds for the
+// session, or names who measured.
+func carries(f *pipeline.TypedForm, i int) bool {
+	return f.Columns[i].Session
+}
+
+// numbered reports whether a column numbers the captures.
+func numbered(f *pipeline.TypedForm, i int) bool {
+	m := f.Columns[i].Meaning
+	return m.Role == record.Term && (m.Term == "recordNumber" || m.Term == "catalogNumber")
+}
+
+// following is the number after one, with as many digits: "MC24-009" gives
+// "MC24-010". What does not end in a digit has none.
+func following(number string) string {
+	at := len(number)
+	for at > 0 && number[at-1] >= '0' && number[at-1] <= '9' {
+		at--
+	}
+	digits := number[at:]
+	n, err := strconv.Atoi(digits)
+	if err != nil {
+		return ""
+	}
+	return fmt.Sprintf("%s%0*d", number[:at], len(digits), n+1)
+}
+
+func (d *Desk) typeInView(t *pipeline.Typing, f *pipeline.TypedForm, file *typing.File, row []string, doubts []pipeline.TypedDoubt) View {
+	v := typeInView{Form: formName(f), Name: f.Name, File: f.File, Row: identifier(), Doubts: doubts, Folder: d.folder, Kept: keptOf(f, file), Stale: d.typists.wrong()}
+	for i := range t.Forms {
+		o := &t.Forms[i]
+		v.Forms = append(v.Forms, formLink{o.Name, "/type-in?form=" + formName(o), o == f})
+	}
+	for i := range f.Columns {
+		if typedOnly(f, i) {
+			continue
+		}
+		field := fieldOf(f, i, row[i])
+		for _, doubt := range doubts {
+			if doubt.Column == i {
+				field.Doubts = append(field.Doubts, doubt)
+			}
+		}
+		if f.Columns[i].Session {
+			v.Session = append(v.Session, field)
+		} else {
+			v.Animal = append(v.Animal, field)
+		}
+	}
+	return View{Title: "Type in", Template: "type-in.html", Data: v}
+}
+
+// typedOnly reports whether a column is none that a person fills.
+func typedOnly(f *pipeline.TypedForm, i int) bool {
+	h := f.Columns[i].Heading
+	return h == typing.KeptHeading || h == typing.RowHeading
+}
+
+func fieldOf(f *pipeline.TypedForm, i int, value string) typeInField {
+	c := &f.Columns[i]
+	out := typeInField{Index: i, Name: c.Name, Unit: c.Unit, Says: c.Says, Kind: "text", Value: value, Words: c.Words, Complete: "off", Next: numbered(f, i)}
+	switch {
+	case c.Number():
+		out.Mode = "decimal"
+	case c.Meaning.Term == "eventDate":
+		out.Kind = "date"
+	case c.Meaning.Term == "eventTime":
+		out.Kind = "time"
+	}
+	return out
+}
+
+// keptOf are the last rows, without the identifiers.
+func keptOf(f *pipeline.TypedForm, file *typing.File) keptRows {
+	k := keptRows{N: len(file.Rows)}
+	shown := f.Column(typing.RowHeading)
+	for i := range f.Columns {
+		if i != shown {
+			k.Headings = append(k.Headings, f.Columns[i].Heading)
+		}
+	}
+	for i := len(file.Rows) - 1; i >= max(0, len(file.Rows)-mostKept); i-- {
+		k.Rows = append(k.Rows, keptRow{i + 2, shownCells(file.Rows[i], shown)})
+	}
+	return k
+}
+
+func shownCells(row []string, without int) []string {
+	if without < 0 || without >= len(row) {
+		return row
+	}
+	return slices.Delete(slices.Clone(row), without, without+1)
+}
+
+// identifier is one for a new row.
+func identifier() string {
+	var b [typing.IdentifierLength / 2]byte
+	_, _ = rand.Read(b[:]) // it never fails
+	return hex.EncodeToString(b[:])
+}
+
+// sent is a row as the page sends it.
+type sent struct {
+	Form      string   `json:"form"`
+	Row       string   `json:"row"` // identifier
+	Cells     []string `json:"cells"`
+	Confirmed bool     `json:"confirmed"` // keep it in spite of doubts
+	Held      bool     `json:"held"`      // it was typed without a connection
+}
+
+// answered is what the page gets back.
+type answered struct {
+	Kept     bool         `json:"kept"`
+	Number   int          `json:"number,omitempty"` // of the row in the file
+	N        int          `json:"n,omitempty"`      // rows in the file
+	Cells    []string     `json:"cells,omitempty"`  // as the list of kept rows shows them
+	Next     []string     `json:"next,omitempty"`   // what the next row begins with
+	Doubts   []doubtSaid  `json:"doubts"`
+	Told     []columnSaid `json:"told"`
+	Expected []columnSaid `json:"expected"`
+	Warning  string       `json:"warning,omitempty"`
+}
+
+type doubtSaid struct {
+	Column     int    `json:"column"`
+	Says       string `json:"says"`
+	More       string `json:"more"`
+	Suggestion string `json:"suggestion,omitempty"`
+}
+
+type columnSaid struct {
+	Column int    `json:"column"`
+	Says   string `json:"says"`
+}
+
+func (a *answered) take(c *pipeline.Checked) {
+	a.Doubts, a.Told, a.Expected = []doubtSaid{}, []columnSaid{}, []columnSaid{}
+	for _, d := range c.Doubts {
+		a.Doubts = append(a.Doubts, doubtSaid{d.Column, d.Says, d.More, d.Suggestion})
+	}
+	for _, n := range c.Told {
+		a.Told = append(a.Told, columnSaid(n))
+	}
+	for _, n := range c.Expected {
+		a.Expected = append(a.Expected, columnSaid(n))
+	}
+}
+
+// script answers a script of the page.
+func (d *Desk) script(act func(*http.Request, *sent) (*answered, error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		var s sent
+		if err := json.NewDecoder(r.Body).Decode(&s); err != nil {
+			http.Error(w, "This is no row: "+err.Error(), http.StatusBadRequest)
+			return
+		}
+		a, err := act(r, &s)
+		if err != nil {
+			v := wrong(err)
+			http.Error(w, err.Error(), v.Status)
+			return
+		}
+		w.Header().Set("Content-Type", "application/json")
+		_ = json.NewEncoder(w).Encode(a) // whoever asked may be gone
+	}
+}
+
+func (d *Desk) checkRow(r *http.Request, s *sent) (*answered, error) {
+	t, release, err := d.typist(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	f, err := formOf(t, s.Form)
+	if err != nil {
+		return nil, err
+	}
+	file, err := d.typedRows(f)
+	if err != nil {
+		return nil, err
+	}
+	row, err := rowOf(f, s)
+	if err != nil {
+		return nil, err
+	}
+	checked, err := t.Check(f, append(file.Rows, row))
+	if err != nil {
+		return nil, err
+	}
+	a := &answered{}
+	a.take(checked)
+	return a, nil
+}
+
+func (d *Desk) keepSent(r *http.Request, s *sent) (*answered, error) {
+	t, release, err := d.typist(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	f, err := formOf(t, s.Form)
+	if err != nil {
+		return nil, err
+	}
+	return d.keep(t, f, s)
+}
+
+// rowOf is a row of the file from what was sent.
+func rowOf(f *pipeline.TypedForm, s *sent) ([]string, error) {
+	if len(s.Cells) != len(f.Columns) {
+		return nil, refuse(http.StatusConflict, "The form has changed: the row has %d cells and the form %d columns. Load the page again.", len(s.Cells), len(f.Columns))
+	}
+	if _, err := hex.DecodeString(s.Row); err != nil || len(s.Row) != typing.IdentifierLength {
+		return nil, refuse(http.StatusBadRequest, "The row has no identifier of its own. Load the page again.")
+	}
+	row := make([]string, len(s.Cells))
+	for i, c := range s.Cells {
+		row[i] = typing.Clean(c)
+	}
+	for i := range row {
+		if typedOnly(f, i) {
+			row[i] = ""
+		}
+	}
+	return row, nil
+}
+
+// keepForm keeps a row that was sent without a script.
+func (d *Desk) keepForm(w http.ResponseWriter, r *http.Request) {
+	v, to, said, err := d.keepPosted(r)
+	switch {
+	case err != nil:
+		d.render(w, r, wrong(err))
+	case to != "":
+		http.Redirect(w, r, d.notices.add(to, said), http.StatusSeeOther)
+	default:
+		d.render(w, r, v)
+	}
+}
+
+func (d *Desk) keepPosted(r *http.Request) (v View, to, said string, err error) {
+	t, release, err := d.typist(r.Context())
+	if err != nil {
+		return v, "", "", err
+	}
+	defer release()
+	f, err := formOf(t, r.PostFormValue("form"))
+	if err != nil {
+		return v, "", "", err
+	}
+	s := &sent{Form: formName(f), Row: r.PostFormValue("row"), Cells: make([]string, len(f.Columns)), Confirmed: r.PostFormValue("confirmed") != ""}
+	for i := range s.Cells {
+		s.Cells[i] = r.PostFormValue("c" + strconv.Itoa(i))
+	}
+	a, err := d.keep(t, f, s)
+	if err != nil {
+		return v, "", "", err
+	}
+	if !a.Kept {
+		file, err := d.typedRows(f)
+		if err != nil {
+			return v, "", "", err
+		}
+		checked, err := t.Check(f, append(file.Rows, s.Cells))
+		if err != nil {
+			return v, "", "", err
+		}
+		return d.typeInView(t, f, file, s.Cells, checked.Doubts), "", "", nil
+	}
+	said = fmt.Sprintf("Kept as row %d of %s.", a.Number, f.File)
+	if a.Warning != "" {
+		said += " " + a.Warning
+	}
+	return v, "/type-in?form=" + formName(f), said, nil
+}
+
+// keep keeps a row: it is on the disk when this says so. One with doubts is kept
+// only if a person confirmed it, and the file says in spite of what. A row that
+// was sent twice is kept once.
+func (d *Desk) keep(t *pipeline.Typing, f *pipeline.TypedForm, s *sent) (*answered, error) {
+	row, err := rowOf(f, s)
+	if err != nil {
+		return nil, err
+	}
+	d.typists.append.Lock()
+	defer d.typists.append.Unlock()
+	file, err := d.typedRows(f)
+	if err != nil {
+		return nil, err
+	}
+	shown := f.Column(typing.RowHeading)
+	a := &answered{}
+	if i, there := file.Has(s.Row); there {
+		a.take(&pipeline.Checked{})
+		a.Kept, a.Number, a.N, a.Cells, a.Next = true, i+2, len(file.Rows), shownCells(file.Rows[i], shown), startRow(f, file.Rows)
+		return a, d.list(f)
+	}
+	if !slices.ContainsFunc(row, func(c string) bool { return c != "" }) {
+		return nil, refuse(http.StatusBadRequest, "Nothing stands in the row.")
+	}
+	checked, err := t.Check(f, append(slices.Clone(file.Rows), row))
+	if err != nil {
+		return nil, err
+	}
+	a.take(checked)
+	if len(checked.Doubts) > 0 && !s.Confirmed && !s.Held {
+		return a, nil
+	}
+	row[f.Column(typing.KeptHeading)], row[shown] = inSpite(checked.Doubts, s.Held), s.Row
+	if err := d.appendRow(f, file, row); err != nil {
+		return nil, err
+	}
+	file.Rows = append(file.Rows, row)
+	a.Kept, a.Number, a.N, a.Cells, a.Next = true, len(file.Rows)+1, len(file.Rows), shownCells(row, shown), startRow(f, file.Rows)
+	if err := d.list(f); err != nil {
+		a.Warning = err.Error() // the row is kept all the same
+	}
+	return a, nil
+}
+
+// inSpite says what was doubted of a row that was kept.
+func inSpite(doubts []pipeline.TypedDoubt, held bool) string {
+	var says []string
+	for _, d := range doubts {
+		if !slices.Contains(says, d.Says) {
+			says = append(says, d.Says)
+		}
+	}
+	switch text := strings.Join(says, "; "); {
+	case text == "":
+		return ""
+	case held:
+		return "typed without a connection, to be looked at: " + text
+	default:
+		return "looked at and kept: " + text
+	}
+}
+
+// errChangedHeadings says what to do where a typed file was changed by hand.
+func errChangedHeadings(f *pipeline.TypedForm, err error) error {
+	var headings *typing.HeadingsError
+	if errors.As(err, &headings) {
+		return refuse(http.StatusConflict, "%s: %v. Load the page again; a new file will be begun.", f.File, err)
+	}
+	return refuse(http.StatusConflict, "%s cannot be added to: %v. Put the file right, or give it another name.", f.File, err)
+}

@@ -1,0 +1,250 @@
+package pipeline
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/forms"
+	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/typing"
+)
+
+// TypedFolder is where the rows that are typed in are kept, below the survey
+// folder.
+const TypedFolder = "typed"
+
+// Typing is a survey prepared for captures that are typed in: a form for each of
+// its mappings, and what a row is checked against before it is kept. Rows are
+// checked by the stages of a run, one row in place of a sheet. It may be asked
+// from several goroutines; one row is checked at a time.
+type Typing struct {
+	Forms []TypedForm
+
+	mu     sync.Mutex
+	w      *way
+	rules  []infer.SexRule
+	infers infer.Settings
+	marks  map[string][]int // ordinals of the captures of each mark
+	keys   map[string]bool
+}
+
+// TypedForm is what is typed into, from one mapping of the survey.
+type TypedForm struct {
+	Name    string         // of the mapping
+	File    string         // that the rows are kept in, within the survey folder
+	Mapping string         // file of the mapping that reads it
+	Text    []byte         // that mapping
+	Entry   []string       // lines for the list of sheets in survey.yaml
+	Listed  bool           // survey.yaml has the file already
+	Columns []forms.Column // of the file, the identifier of the row last
+
+	ref   int // of the sheet
+	table record.Table
+}
+
+// Headings are the first line of the file.
+func (f *TypedForm) Headings() []string {
+	out := make([]string, len(f.Columns))
+	for i := range f.Columns {
+		out[i] = f.Columns[i].Heading
+	}
+	return out
+}
+
+// Column is the index of the column with a heading, -1 for none.
+func (f *TypedForm) Column(heading string) int {
+	return slices.IndexFunc(f.Columns, func(c forms.Column) bool { return c.Heading == heading })
+}
+
+// PrepareTyping walks the survey up to the judgement and plans its forms. It
+// writes nothing but files of its own for temporary use, which go with Close.
+func PrepareTyping(ctx context.Context, folder string, o Options) (_ *Typing, err error) {
+	w, err := start(folder, o)
+	if err != nil {
+		return nil, err
+	}
+	w.temp, w.sensitive = os.TempDir(), sensitive{}
+	defer func() {
+		if err != nil {
+			w.close(&err)
+		}
+	}()
+	if err := w.walk(ctx, o, judged[:2]); err != nil { // read and screen
+		return nil, err
+	}
+	t := &Typing{w: w, marks: map[string][]int{}, keys: map[string]bool{}}
+	if t.rules, err = infer.Rules(); err != nil {
+		return nil, err
+	}
+	if t.infers, err = w.inferSettings(); err != nil {
+		return nil, err
+	}
+	if err := t.remember(); err != nil {
+		return nil, err
+	}
+	return t, t.plan()
+}
+
+// Close lets go of the survey.
+func (t *Typing) Close() (err error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	t.w.close(&err)
+	return err
+}
+
+// remember notes the keys and marks of the survey's captures.
+func (t *Typing) remember() error {
+	w := t.w
+	return w.eachPart(nil, func(i int) error {
+		for k, c := range w.captures {
+			t.keys[strings.Clone(c.Key)] = true
+			if mark := c.Get("organismID"); mark != "" {
+				t.marks[strings.Clone(mark)] = append(t.marks[strings.Clone(mark)], w.shelf.First(i)+k)
+			}
+		}
+		return nil
+	})
+}
+
+// plan makes a form of each mapping. A mapping that was written for typed rows
+// has a form only where none of another mapping goes into the same file.
+func (t *Typing) plan() error {
+	f := &forming{w: t.w, files: map[string][]byte{}}
+	uses := f.uses()
+	typed := func(u mappingUse) bool { return path.Dir(u.name) == TypedFolder }
+	slices.SortStableFunc(uses, func(a, b mappingUse) int {
+		switch {
+		case typed(a) == typed(b):
+			return 0
+		case typed(a):
+			return 1
+		}
+		return -1
+	})
+	for _, u := range uses {
+		form, err := t.form(f, u)
+		if err != nil {
+			return err
+		}
+		if !slices.ContainsFunc(t.Forms, func(o TypedForm) bool { return o.File == form.File }) {
+			t.Forms = append(t.Forms, form)
+		}
+	}
+	return nil
+}
+
+// form plans the form of one mapping.
+func (t *Typing) form(f *forming, u mappingUse) (TypedForm, error) {
+	source := f.source(u)
+	plan, err := forms.New(source)
+	if err != nil {
+		return TypedForm{}, &CallError{fmt.Sprintf("%s: %v", u.name, err)}
+	}
+	add := func(heading, label, says string, m record.Meaning) {
+		if !slices.ContainsFunc(plan.Columns, func(c forms.Column) bool { return c.Heading == heading }) {
+			plan.Columns = append(plan.Columns, forms.Column{Heading: heading, Name: heading, Label: label, Says: says, Meaning: m})
+		}
+	}
+	add(typing.KeptHeading, "what was doubted", "", record.Meaning{Role: record.Term, Term: "occurrenceRemarks"})
+	add(typing.RowHeading, "identifier of the row", "", record.Meaning{Role: record.SetAside, Reason: "tells a row that was sent twice"})
+	out := TypedForm{Name: cmp.Or(u.m.Name, u.name), Columns: plan.Columns}
+	out.File = t.free(baseOf(u.name), out.Headings())
+	out.Mapping = strings.TrimSuffix(out.File, ".csv") + ".yaml"
+	if out.Text, err = plan.Mapping(); err != nil {
+		return out, err
+	}
+	return out, t.place(&out, u)
+}
+
+// free gives the file for rows with these headings: the one that has them, or a
+// new one where a file of that name has others.
+func (t *Typing) free(base string, headings []string) string {
+	name := path.Join(TypedFolder, base+".csv")
+	for n := 2; ; n++ {
+		text, err := fs.ReadFile(t.w.files, name)
+		if err != nil {
+			return name
+		}
+		var other *typing.HeadingsError
+		if _, err := typing.Read(text, headings); !errors.As(err, &other) {
+			return name
+		}
+		name = path.Join(TypedFolder, fmt.Sprintf("%s-%d.csv", base, n))
+	}
+}
+
+// place gives the columns of a form their meaning, as a run will.
+func (t *Typing) place(f *TypedForm, u mappingUse) error {
+	w := t.w
+	doc, err := config.Parse(f.Mapping, f.Text)
+	if err != nil {
+		return err
+	}
+	known := Known()
+	for _, in := range w.survey.Instruments {
+		known.Instruments = append(known.Instruments, in.Name)
+	}
+	m, err := mapping.Parse(doc, known)
+	if err != nil {
+		return err
+	}
+	f.Entry = entryLines(f, u.defaults)
+	if f.ref = slices.IndexFunc(w.survey.Sheets, func(s survey.SheetRef) bool { return s.File == f.File }); f.ref >= 0 {
+		f.Listed, m = true, w.survey.Sheets[f.ref].Map
+	} else {
+		f.ref = len(w.survey.Sheets)
+		w.survey.Sheets = append(w.survey.Sheets, survey.SheetRef{File: f.File, Map: m, Weighing: m.Weighing, Defaults: u.defaults})
+	}
+	f.table = record.Table{File: f.File, Index: 1, HeadingRows: []int{1}}
+	for i, c := range f.Columns {
+		f.table.Columns = append(f.table.Columns, record.Column{Heading: c.Heading, Parts: []string{c.Heading}, Number: i + 1})
+	}
+	_, err = mapping.Apply(m, &f.table, Known())
+	return err
+}
+
+// entryLines is the entry of a file of typed rows in survey.yaml.
+func entryLines(f *TypedForm, defaults map[string]any) []string {
+	lines := []string{"- file: " + f.File, "  mapping: " + f.Mapping, "  layout: {headingRow: 1, headingRows: 1}"}
+	if len(defaults) > 0 {
+		lines = append(lines, "  defaults:")
+		for _, term := range slices.Sorted(maps.Keys(defaults)) {
+			lines = append(lines, "    "+term+": "+strconv.Quote(fmt.Sprint(defaults[term])))
+		}
+	}
+	return lines
+}
+
+// ListTyped gives survey.yaml with the file of a form among its sheets. What
+// else stands there stays as it is.
+func ListTyped(text []byte, f *TypedForm) ([]byte, error) {
+	out, ok := appended(text, "sheets", f.Entry)
+	if !ok {
+		return nil, &CallError{fmt.Sprintf("%s: the list of sheets cannot be added to; add these lines to it yourself:\n%s", survey.FileName, strings.Join(f.Entry, "\n"))}
+	}
+	return out, nil
+}
+
+// baseOf makes the name of a file of the name of a mapping.
+func baseOf(name string) string {
+	base := slug(strings.TrimSuffix(strings.TrimSuffix(path.Base(name), ".yaml"), ".yml"))
+	if base == "survey" || base == "" {
+		return "captures"
+	}
+	return base
+}
