@@ -22,7 +22,7 @@ import (
 // rows are checked while they are typed, and held where there is no connection.
 func typeIn(d *Desk, mux *http.ServeMux) {
 	mux.HandleFunc("GET /type-in", d.show(d.lookTypeIn))
-	mux.HandleFunc("POST /type-in", d.keepForm)
+	mux.HandleFunc("POST /type-in", d.keepPlain)
 	mux.HandleFunc("POST /type-in/check", d.script(d.checkRow))
 	mux.HandleFunc("POST /type-in/keep", d.script(d.keepSent))
 }
@@ -353,9 +353,9 @@ func rowOf(f *pipeline.TypedForm, s *sent) ([]string, error) {
 	return row, nil
 }
 
-// keepForm keeps a row that was sent without a script.
-func (d *Desk) keepForm(w http.ResponseWriter, r *http.Request) {
-	v, to, said, err := d.keepPosted(r)
+// keepPlain keeps a row that was sent without a script.
+func (d *Desk) keepPlain(w http.ResponseWriter, r *http.Request) {
+	v, to, said, err := d.keepPlainRow(r)
 	switch {
 	case err != nil:
 		d.render(w, r, wrong(err))
@@ -366,7 +366,7 @@ func (d *Desk) keepForm(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-func (d *Desk) keepPosted(r *http.Request) (v View, to, said string, err error) {
+func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error) {
 	t, release, err := d.typist(r.Context())
 	if err != nil {
 		return v, "", "", err

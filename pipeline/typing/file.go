@@ -36,32 +36,29 @@ type File struct {
 	Torn  []byte     // a last line that was cut off
 	Whole int        // bytes up to the end of the last whole line
 
-	open bool // the last line lacks its end
+	begun bool // the headings are there
+	open  bool // the last line lacks its end
 }
 
 // Read reads a file of typed rows, which may be empty or not there. A file with
 // other headings is a *HeadingsError; one that is no CSV is an error too.
 func Read(text []byte, headings []string) (*File, error) {
-	f := &File{Whole: len(text)}
-	if len(text) == 0 {
-		return f, nil
-	}
-	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff"))))
+	bare := bytes.TrimPrefix(text, []byte("\ufeff"))
+	mark := len(text) - len(bare)
+	f := &File{Whole: mark}
+	r := csv.NewReader(bytes.NewReader(bare))
 	r.FieldsPerRecord = -1
-	skipped := len(text) - len(bytes.TrimPrefix(text, []byte("\ufeff")))
-	first, last := true, int64(0)
-	for {
+	for first := true; ; first = false {
 		row, err := r.Read()
 		if errors.Is(err, io.EOF) {
-			break
+			f.Whole, f.open = len(text), len(bare) > 0 && !bytes.HasSuffix(bare, []byte("\n"))
+			return f, nil
 		}
-		whole := len(row) == len(headings) && (first || row[len(row)-1] == "" || len(row[len(row)-1]) == IdentifierLength)
-		atEnd := r.InputOffset() == int64(len(text)-skipped) && !bytes.HasSuffix(text, []byte("\n"))
+		open := r.InputOffset() == int64(len(bare)) && !bytes.HasSuffix(bare, []byte("\n"))
 		switch {
-		case err != nil && !cutOff(err, text):
+		case err != nil && !(open && errors.Is(err, csv.ErrQuote)): // quotation marks that are still open where the file ends
 			return nil, err
-		case err != nil, atEnd && !whole:
-			f.Whole = skipped + int(last)
+		case err != nil, open && !whole(row, headings, first):
 			f.Torn = text[f.Whole:]
 			return f, nil
 		case first && !slices.Equal(row, headings):
@@ -69,16 +66,18 @@ func Read(text []byte, headings []string) (*File, error) {
 		case !first:
 			f.Rows = append(f.Rows, row)
 		}
-		first, last = false, r.InputOffset()
-		f.open = atEnd
+		f.Whole, f.begun, f.open = mark+int(r.InputOffset()), true, open
 	}
-	return f, nil
 }
 
-// cutOff reports whether an error comes from quotation marks that are still open
-// where the file ends.
-func cutOff(err error, text []byte) bool {
-	return errors.Is(err, csv.ErrQuote) && !bytes.HasSuffix(text, []byte("\n"))
+// whole reports whether a last line without its end has all of its cells. One
+// that a person wrote has no identifier.
+func whole(row, headings []string, first bool) bool {
+	if first || len(row) != len(headings) {
+		return len(row) == len(headings)
+	}
+	n := len(row[len(row)-1])
+	return n == 0 || n == IdentifierLength
 }
 
 // Has reports whether a row with the identifier is kept, and which one it is,
@@ -92,10 +91,11 @@ func (f *File) Has(id string) (int, bool) {
 // headings first where it is empty.
 func (f *File) Appended(headings, row []string) []byte {
 	var b []byte
-	if f.Whole == 0 {
-		b = appendLine(b, headings)
-	} else if f.open {
+	if f.open {
 		b = append(b, '\n')
+	}
+	if !f.begun {
+		b = appendLine(b, headings)
 	}
 	return appendLine(b, row)
 }
