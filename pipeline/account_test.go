@@ -110,6 +110,7 @@ const anySurvey = `dataset:
   creators: [{given: Inga, family: Varga, email: inga@marrow-creek.invalid}]
   language: en
 survey: {timezone: America/Toronto}
+archive: {package: true}
 instruments:
   - {name: balance, kind: scale, graduation: 0.1, unit: g}
 sheets:
@@ -184,8 +185,43 @@ func cellsOf(t *testing.T, out string) []columnCells {
 func accountOf(t *testing.T, out, mapping string, sheet [][]string) {
 	t.Helper()
 	all := files(t, out)
+	archive := textOf(t, all, func(name string) bool {
+		return name == "darwin-core/occurrence.csv" || name == "darwin-core/measurementorfact.csv"
+	})
+	tables := textOf(t, all, func(name string) bool {
+		return strings.HasPrefix(name, "data-package/") && strings.HasSuffix(name, ".csv")
+	})
+	aside := map[string]bool{}
+	for _, c := range cellsOf(t, out) {
+		if c.Cells.Read != c.Cells.Sum() {
+			t.Errorf("%s: %+v", c.Heading, c.Cells)
+		}
+		aside[c.Heading] = strings.HasPrefix(c.Meaning, "set aside")
+	}
+	for _, row := range sheet[1:] {
+		for i, cell := range row {
+			cell = strings.Join(strings.Fields(cell), " ")
+			if cell == `"` || quantity.Mark(cell) || aside[sheet[0][i]] || strings.HasPrefix(cell, "{") {
+				continue
+			}
+			for name, text := range map[string]string{"archive": archive, "data package": tables} {
+				if !strings.Contains(text, cell) && !strings.Contains(text, strings.ReplaceAll(cell, `\`, `\\`)) {
+					t.Errorf("%q under %s stands nowhere in the %s\n%s", cell, sheet[0][i], name, mapping)
+				}
+			}
+		}
+	}
+}
+
+// textOf is what stands in the fields of some tables, and in the objects that are
+// fields.
+func textOf(t *testing.T, all map[string][]byte, is func(name string) bool) string {
+	t.Helper()
 	var b strings.Builder
-	for _, name := range []string{"darwin-core/occurrence.csv", "darwin-core/measurementorfact.csv"} {
+	for name := range all {
+		if !is(name) {
+			continue
+		}
 		rows, err := csv.NewReader(strings.NewReader(string(all[name]))).ReadAll()
 		if err != nil {
 			t.Fatal(err)
@@ -200,23 +236,5 @@ func accountOf(t *testing.T, out, mapping string, sheet [][]string) {
 			}
 		}
 	}
-	text := strings.Join(strings.Fields(strings.ReplaceAll(b.String(), `\"`, `"`)), " ")
-	aside := map[string]bool{}
-	for _, c := range cellsOf(t, out) {
-		if c.Cells.Read != c.Cells.Sum() {
-			t.Errorf("%s: %+v", c.Heading, c.Cells)
-		}
-		aside[c.Heading] = strings.HasPrefix(c.Meaning, "set aside")
-	}
-	for _, row := range sheet[1:] {
-		for i, cell := range row {
-			cell = strings.Join(strings.Fields(cell), " ")
-			if cell == `"` || quantity.Mark(cell) || aside[sheet[0][i]] || strings.HasPrefix(cell, "{") {
-				continue
-			}
-			if !strings.Contains(text, cell) && !strings.Contains(text, strings.ReplaceAll(cell, `\`, `\\`)) {
-				t.Errorf("%q under %s stands nowhere\n%s", cell, sheet[0][i], mapping)
-			}
-		}
-	}
+	return strings.Join(strings.Fields(strings.ReplaceAll(b.String(), `\"`, `"`)), " ")
 }

@@ -36,6 +36,7 @@ type learned struct {
 	spots    []place.LatLon // of every step-th capture with a place
 	step     int
 	placed   int
+	recaught map[int]recaught // remarks that name an animal, by the ordinal of the capture
 }
 
 func (g *learned) open(w *way) (err error) {
@@ -51,6 +52,7 @@ func (g *learned) open(w *way) (err error) {
 	g.tares = tares{}
 	g.sizes = map[source]int{}
 	g.places, g.step = positions{}, 1
+	g.recaught = map[int]recaught{}
 	return nil
 }
 
@@ -160,9 +162,11 @@ func (in *intake) shelve(b batch) error {
 		}
 	}
 	animals := w.animals()
+	weighing := all.learned.weighed
+	weighing.Confirmed = w.decided.outcome.Confirmed
 	w.counts.Captures += len(w.captures)
 	w.counts.Absences += len(w.captures) - len(animals)
-	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, w.tables.bags, all.learned.weighed) })
+	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, w.tables.bags, weighing) })
 	w.settle()
 	found := w.findings
 	w.findings, w.settled = b.aside, 0
@@ -197,6 +201,9 @@ func (w *way) learn(captures []*record.Capture, from int) error {
 		}
 		if c.Absent() {
 			continue
+		}
+		if r, ok := recaughtIn(c); ok && len(g.recaught) < mostRecaught {
+			g.recaught[from+i] = r
 		}
 		g.tares.add(c)
 		g.repeats.Add(c)

@@ -23,6 +23,7 @@ type verdicts struct {
 	joined    func(record.Finding) bool // what two sources that are one say of single rows
 	doubles   pairs
 	follows   pairs
+	known     map[string]seen // animals that remarks name, by their folded mark
 }
 
 // screen is the second pass: every part against the summary of all. Where one
@@ -72,7 +73,7 @@ func (w *way) prepareJudgement(v *verdicts) (err error) {
 	}
 	w.whole = append(w.whole, w.keys.again(v.joined, twice)...)
 	v.joined = eitherOf(v.joined, w.keys.tells(twice))
-	return nil
+	return w.findRecaught(v)
 }
 
 // judgeParts judges every part by the screening in force, from the beginning.
@@ -128,6 +129,7 @@ func (w *way) screenPart(i int, v *verdicts) error {
 		w.leaveOut(v.joined)
 	}
 	w.suspectPlaces(g.places, w.region)
+	w.offerLinks(w.shelf.First(i), v)
 	w.settle()
 	return nil
 }

@@ -22,7 +22,8 @@ import (
 // Nine tables of public repositories, drafted and run untouched (sources and
 // licences in ../shared/opendata/README.md): every row is a capture, and every
 // cell stands in the archive as a text or, where it is a number, as that number
-// in some unit.
+// in some unit; and no method and no unit is stated that the sheet does not state,
+// unless the remark says that the unit was guessed.
 func TestOpenSheetsLoseNothing(t *testing.T) {
 	folder := need.Shared(t, "opendata/sheets")
 	names, err := os.ReadDir(folder)
@@ -48,6 +49,7 @@ func TestOpenSheetsLoseNothing(t *testing.T) {
 				t.Fatal(err)
 			}
 			compareSheet(t, path, about["tab"], publishedRows(t, out, about["tab"]))
+			nothingInvented(t, path, about["tab"], out)
 		})
 	}
 }
@@ -93,6 +95,55 @@ func compareSheet(t *testing.T, path, tab string, published map[int]string) {
 	t.Logf("%d cells, %d lost", cells, lost)
 	if lost > 0 {
 		t.Errorf("%d of %d cells are lost", lost, cells)
+	}
+}
+
+var (
+	convertedFrom = regexp.MustCompile(`as written: "[^"]*" in (\S+)`)
+	justReplicate = regexp.MustCompile(`^replicate \d+$`)
+)
+
+// nothingInvented looks for the method and the unit of every measurement in the
+// sheet.
+func nothingInvented(t *testing.T, path, tab, out string) {
+	t.Helper()
+	o := sheet.Options{}
+	if tab != "" {
+		o.Tabs = []string{tab}
+	}
+	sheets, _, err := sheet.Read(filepath.Base(path), path, o)
+	if err != nil || len(sheets) != 1 {
+		t.Fatal(len(sheets), err)
+	}
+	var b strings.Builder
+	for _, row := range sheets[0].Rows {
+		for _, c := range row.Cells {
+			b.WriteString(strings.ToLower(c.Text) + "\n")
+		}
+	}
+	written := b.String()
+	measurements := filepath.Join(out, "darwin-core", "measurementorfact.csv")
+	if _, err := os.Stat(measurements); err != nil {
+		return // none
+	}
+	invented := 0
+	for i, row := range csvLines(t, measurements) {
+		unit, remark := row["measurementUnit"], row["measurementRemarks"]
+		if m := convertedFrom.FindStringSubmatch(remark); m != nil {
+			unit = m[1]
+		}
+		method := row["measurementMethod"]
+		switch {
+		case method != "" && !justReplicate.MatchString(method) && !strings.Contains(written, strings.ToLower(method)):
+			t.Errorf("row %d: the method %q stands nowhere in the sheet", i+2, method)
+		case unit != "" && !strings.Contains(remark, "guessed: "+unit) && !strings.Contains(written, strings.ToLower(unit)):
+			t.Errorf("row %d: the unit %q stands nowhere in the sheet, and is not said to be a guess: %q", i+2, unit, remark)
+		default:
+			continue
+		}
+		if invented++; invented == 4 {
+			t.FailNow()
+		}
 	}
 }
 

@@ -31,6 +31,9 @@ func (c *Clash) Error() string {
 // something in a row fills it, where it is not for several texts.
 func Apply(m *Mapping, t *record.Table, known Known) ([]record.Finding, error) {
 	a, err := apply(m, t, known)
+	if err == nil {
+		a.overruled()
+	}
 	return a.findings, err
 }
 
@@ -85,7 +88,9 @@ func (a *application) column(i int) error {
 	meaning, how, ok := a.m.findColumn(c, a.known)
 	a.matches[i] = how
 	if !ok {
-		a.leave(i)
+		if !a.isTitle(i) {
+			a.leave(i)
+		}
 		return nil
 	}
 	a.m.inherit(&meaning, c, a.known)
@@ -137,6 +142,29 @@ func shared(t *record.Table, first, second int) record.Finding {
 func (a *application) yield(column, label int) {
 	yield(a.t, column, label)
 	a.yields = append(a.yields, [2]int{column, label})
+}
+
+// isTitle reports whether a column holds lines above the table that have no name.
+func (a *application) isTitle(i int) bool {
+	return i >= a.own && strings.HasPrefix(a.t.Columns[i].Heading, Title)
+}
+
+// overruled tells of labels that mean what a column says, in rows in which the
+// column says something else.
+func (a *application) overruled() {
+	for _, y := range a.yields {
+		if filledIn(a.t.Rows, y[1]) > 0 {
+			a.findings = append(a.findings, overruled(a.t, y[0], y[1]))
+		}
+	}
+}
+
+func overruled(t *record.Table, column, label int) record.Finding {
+	name := t.Columns[label].Heading
+	return record.Finding{Rule: "heading-shared", Level: record.Note, At: labelAddress(t, label), Also: []record.Address{headingAddress(t, column)},
+		Field: name, Value: name,
+		Reason: fmt.Sprintf("%q stands beside the table and means what the column %q says; where that says something else it is published, and the other is kept in dynamicProperties",
+			name, t.Columns[column].Heading)}
 }
 
 // sameName gives a column before i that has the same heading and means the

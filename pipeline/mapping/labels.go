@@ -11,13 +11,14 @@ import (
 // Spread turns the labels of a table and of its sections into columns of their
 // own, so that "Site: Tern Slough" above a table is mapped like any heading.
 // Each cell keeps the place where the label stands. A later label of the same
-// name wins, as a section wins over what stands above the table. Titles, which
-// have no name, are passed over. The cells of the rows are copied, never
-// changed.
+// name wins, as a section wins over what stands above the table. A line above a
+// table that has no name gets the name title. The cells of the rows are copied,
+// never changed.
 func Spread(t *record.Table) { spread(t) }
 
 // spread gives the places of the labels behind the columns, by their key.
 func spread(t *record.Table) map[string]int {
+	nameTitles(t)
 	own := len(t.Columns)
 	at := map[string]int{}
 	add := func(labels []record.Label) {
@@ -52,6 +53,25 @@ func spread(t *record.Table) map[string]int {
 		row.Cells = append(append(make([]record.Cell, 0, own+n), row.Cells...), cells...)
 	}
 	return at
+}
+
+// Title is the name of the first line above a table that has none; further ones
+// are numbered.
+const Title = "title"
+
+// nameTitles names the lines above a table that have no name, so that what they
+// say stays with the rows.
+func nameTitles(t *record.Table) {
+	n := 0
+	for i := range t.Labels {
+		if l := &t.Labels[i]; labelKey(l.Name) == "" && !l.Cell.Empty() {
+			if n++; n == 1 {
+				l.Name = Title
+			} else {
+				l.Name = fmt.Sprintf("%s %d", Title, n)
+			}
+		}
+	}
 }
 
 // putLabels puts the cells of labels into their places.
@@ -96,25 +116,36 @@ func doubleLabels(t *record.Table) []record.Finding {
 	return fs
 }
 
-// yield lets a column take what a label says that means the same, and takes
-// the label's own column out of use. A column of the sheet has its blanks
-// filled. Of two labels the one of a section wins over the one above the table.
+// yield lets a column take what a label says that means the same. A column of
+// the sheet has its blanks filled. Of two labels the one of a section wins over
+// the one above the table. What either says and the column does not take is kept
+// under the name of the label.
 func yield(t *record.Table, column, label int) {
 	for r := range t.Rows {
 		yieldIn(t, &t.Rows[r], column, label)
 	}
-	t.Columns[label].Meaning = record.Meaning{Role: record.SetAside, Reason: "fills the blanks of the column " + t.Columns[column].Heading}
+	t.Columns[label].Meaning = record.Meaning{}
 }
 
 func yieldIn(t *record.Table, row *record.TableRow, column, label int) {
-	c, l := &row.Cells[column], &row.Cells[label]
+	c, l := row.Cells[column], row.Cells[label]
 	if l.Empty() {
 		return
 	}
-	if c.Empty() || inSection(row, l) && (isOf(t.Labels, c) || inSection(row, c) && l.Row > c.Row) {
-		row.Cells = slices.Clone(row.Cells)
-		row.Cells[column] = *l
+	fills := c.Empty() || inSection(row, &l) && (isOf(t.Labels, &c) || inSection(row, &c) && l.Row > c.Row)
+	same := strings.TrimSpace(c.Text) == strings.TrimSpace(l.Text)
+	if !fills && !same {
+		return
 	}
+	row.Cells = slices.Clone(row.Cells)
+	left := record.Cell{Row: l.Row, Column: l.Column}
+	if fills {
+		row.Cells[column] = l
+		if !c.Empty() && !same {
+			left = c
+		}
+	}
+	row.Cells[label] = left
 }
 
 // inSection reports whether a cell is that of a section row above the row.

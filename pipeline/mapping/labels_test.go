@@ -72,21 +72,23 @@ func TestLabelsHoldForRows(t *testing.T) {
 		findings   string
 	}{
 		{"a label fills what is blank", false, []record.Label{label("Site", "Mead", 1, 1)},
-			[][]string{{"1", ""}, {"2", "Holm"}}, []string{"Mead", "Holm"}, ""},
+			[][]string{{"1", ""}, {"2", "Holm"}}, []string{"Mead", "Holm"}, "heading-shared"},
 		{"a blank means as above before it means the label", false, []record.Label{label("Site", "Mead", 1, 1)},
-			[][]string{{"1", ""}, {"2", "Holm"}, {"3", ""}}, []string{"Mead", "Holm", "Holm"}, ""},
-		{"a title says nothing", false, []record.Label{label("", "Mead", 1, 1), label(" ", "Mead", 2, 1)},
+			[][]string{{"1", ""}, {"2", "Holm"}, {"3", ""}}, []string{"Mead", "Holm", "Holm"}, "heading-shared"},
+		{"a title fills no term", false, []record.Label{label("", "Mead", 1, 1), label(" ", "Mead", 2, 1)},
 			[][]string{{"1", ""}}, []string{""}, ""},
 		{"a section wins over the table", false, []record.Label{label("Site", "Mead", 1, 1)},
 			[][]string{{"1", ""}, {"2", "", "Site: Holm"}, {"3", "", "Site: Tern"}}, []string{"Mead", "Holm", "Tern"}, ""},
 		{"so it does under another name", false, []record.Label{label("Site", "Mead", 1, 1)},
-			[][]string{{"1", ""}, {"2", "", "section: Holm"}}, []string{"Mead", "Holm"}, ""},
+			[][]string{{"1", ""}, {"2", "", "section: Holm"}}, []string{"Mead", "Holm"}, "heading-shared"},
 		{"the later section wins", false, nil,
 			[][]string{{"1", "", "section: Holm"}, {"2", "", "section: Tern"}}, []string{"Holm", "Tern"}, ""},
 		{"labels of a term that lists stand beside each other", true, []record.Label{label("Site", "Mead", 1, 1)},
 			[][]string{{"1", "", "section: north end"}}, []string{"Mead|north end"}, ""},
 		{"a label of the column's own name fills it even so", true, []record.Label{label("site:", "Mead", 1, 1)},
-			[][]string{{"1", "Holm"}, {"2", ""}}, []string{"Holm", "Holm"}, ""},
+			[][]string{{"1", "Holm"}, {"2", ""}}, []string{"Holm", "Holm"}, "heading-shared"},
+		{"a label that says the same is no other", false, []record.Label{label("Site", "Holm", 1, 1)},
+			[][]string{{"1", "Holm"}, {"2", "Holm"}}, []string{"Holm", "Holm"}, ""},
 		{"two values for one name", false, []record.Label{label("Site", "Mead", 1, 1), label("Site", "Holm", 2, 1)},
 			[][]string{{"1", ""}}, []string{"Holm"}, "label-differs"},
 		{"a stated value is meant to win", false, []record.Label{label("Site", "Mead", 1, 1), label("Site", "Holm", 0, 0)},
@@ -119,6 +121,28 @@ func TestLabelsHoldForRows(t *testing.T) {
 				t.Error("the cells of the row were changed in place")
 			}
 		})
+	}
+}
+
+// What a label says, and what a line without a name says, stands in a column of
+// its own wherever no column takes it.
+func TestNoLabelIsLost(t *testing.T) {
+	m, err := parseAny(t, places)
+	if err != nil {
+		t.Fatal(err)
+	}
+	table := labelled([]record.Label{label("", "Pond survey", 1, 1), label("Site", "Mead", 2, 1), label("", "all swabbed", 3, 1)}, []string{"1", "Holm"}, []string{"2", "Tern"})
+	if _, err := Apply(m, table, Known{}); err != nil {
+		t.Fatal(err)
+	}
+	kept := map[string]string{}
+	for k, c := range table.Columns {
+		if c.Meaning.Role == record.Unmatched && !table.Rows[1].Cells[k].Empty() {
+			kept[c.Heading] = table.Rows[1].Cells[k].Text
+		}
+	}
+	if kept["title"] != "Pond survey" || kept["title 2"] != "all swabbed" || kept["Site"] != "Mead" {
+		t.Errorf("%q", kept)
 	}
 }
 

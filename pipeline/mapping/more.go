@@ -19,6 +19,7 @@ type Applied struct {
 	carry     []carried
 	yields    [][2]int // columns that take what a label says, with the label's column
 	unmatched []counted
+	overruled []counted // labels whose column says something else in some rows
 }
 
 // carried is a column whose blanks mean "as above", with the cell above.
@@ -61,13 +62,16 @@ func Begin(m *Mapping, t *record.Table, known Known) (*Applied, []record.Finding
 	a.cells = a.above
 	findings := slices.DeleteFunc(run.findings, func(f record.Finding) bool { return f.Rule == ruleUnmatched })
 	for i := range t.Columns {
-		if t.Columns[i].Meaning.Role == record.Unmatched {
+		if yields := slices.ContainsFunc(run.yields, func(y [2]int) bool { return y[1] == i }); t.Columns[i].Meaning.Role == record.Unmatched && !yields && !run.isTitle(i) {
 			f := notMatched(t, i)
 			if i >= a.own {
 				f.At = labelAddress(t, i)
 			}
 			a.unmatched = append(a.unmatched, counted{column: i, filled: filledIn(t.Rows, i), finding: f})
 		}
+	}
+	for _, y := range a.yields {
+		a.overruled = append(a.overruled, counted{column: y[1], filled: filledIn(t.Rows, y[1]), finding: overruled(t, y[0], y[1])})
 	}
 	if n := len(t.Rows); n > 0 {
 		a.labels = t.Rows[n-1].Labels
@@ -106,6 +110,14 @@ func (a *Applied) More(rows []record.TableRow) error {
 		a.carryDown(row)
 		for _, y := range a.yields {
 			yieldIn(a.t, row, y[0], y[1])
+		}
+		for k := range a.overruled {
+			o := &a.overruled[k]
+			if c := &row.Cells[o.column]; !c.Empty() {
+				if o.filled++; o.filled == 1 {
+					o.finding.At = a.t.Address(*c)
+				}
+			}
 		}
 		for k := range a.unmatched {
 			if !row.Cells[a.unmatched[k].column].Empty() {
@@ -156,6 +168,11 @@ func (a *Applied) carryDown(row *record.TableRow) {
 // in all rows.
 func (a *Applied) End() []record.Finding {
 	var fs []record.Finding
+	for _, o := range a.overruled {
+		if o.filled > 0 {
+			fs = append(fs, o.finding)
+		}
+	}
 	for _, u := range a.unmatched {
 		if f, doubt := sayUnmatched(u.finding, u.filled); doubt {
 			fs = append(fs, f)

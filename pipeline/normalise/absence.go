@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -42,6 +43,20 @@ func (r *row) noAnimal(text string) bool {
 	return ok && problem == nil && value == "absent"
 }
 
+// noVernacular takes a vernacular name that says that nothing was found, where
+// no scientific name says what the animal was.
+func (r *row) noVernacular() {
+	_, c, ok := r.cellOf(tVernacularName)
+	if !ok || !r.noAnimal(c.Text) {
+		return
+	}
+	if v := r.value(tScientificName); v != nil && v.Text != "" && r.ofRow(v) {
+		return
+	}
+	r.absentByName(c)
+	r.put(tVernacularName, "", c.Verbatim(), r.at(c))
+}
+
 // absentByName takes a species cell that says that nothing was found. What was
 // looked for may still stand in a default or in columns of higher ranks.
 func (r *row) absentByName(c *record.Cell) {
@@ -68,29 +83,39 @@ func (r *row) ofRow(v *record.Value) bool { return v.From.File == r.table.File &
 
 func zero(text string) bool { return strings.Trim(text, "0.") == "" && strings.Contains(text, "0") }
 
-// measuredAbsence doubts a row that found nothing and measured it.
+// measuredAbsence doubts a row that found nothing and measured it, with the
+// cells that were measured.
 func (r *row) measuredAbsence() {
 	if !r.absent() {
 		return
 	}
-	for i := range r.readings {
-		if s := r.readings[i].State; s != record.Missing {
-			r.doubtAbsence("absence-measured", record.Error, "the row says that nothing was found and holds measurements")
-			return
+	var at []record.Address
+	take := func(m *record.Reading) {
+		if m != nil && m.State != record.Missing && m.From.Row > 0 && !slices.Contains(at, m.From) {
+			at = append(at, m.From)
 		}
 	}
-	if w := r.capture.Weighing; w != nil && w.Gross != nil && w.Gross.State != record.Missing {
-		r.doubtAbsence("absence-measured", record.Error, "the row says that nothing was found and holds a weighing")
+	for i := range r.readings {
+		take(&r.readings[i])
+	}
+	if w := r.capture.Weighing; w != nil {
+		take(w.Gross)
+		take(w.Net)
+	}
+	if len(at) > 0 {
+		f := r.doubtAbsence("absence-measured", record.Error, "the row says that nothing was found and holds measurements")
+		f.Also = at
 	}
 }
 
-func (r *row) doubtAbsence(rule string, level record.Level, reason string) {
+func (r *row) doubtAbsence(rule string, level record.Level, reason string) *record.Finding {
 	v := r.value(tOccurrenceStatus)
 	at := v.From
 	if at.Row == 0 {
 		at = r.capture.Address()
 	}
 	r.findings = append(r.findings, record.Problem{Rule: rule, Level: level, Reason: reason}.Finding(at, v.Term, v.Verbatim))
+	return &r.findings[len(r.findings)-1]
 }
 
 // nameAbsence names a row that found nothing, and so has no number of an

@@ -45,6 +45,11 @@ func (p *plan) several(col *column, text string) []said {
 	if len(pieces) > len(p.beside) || strings.Contains(text, "?") {
 		return nil
 	}
+	if len(pieces) == 1 {
+		if both := p.glued(col, pieces[0]); both != nil {
+			return both
+		}
+	}
 	var out []said
 	for _, piece := range pieces {
 		one, ok := p.saysOf(col, piece)
@@ -57,6 +62,44 @@ func (p *plan) several(col *column, text string) []said {
 		return nil // a plain word
 	}
 	return out
+}
+
+// glued reads a code of two or three capitals that the column's list does not
+// have as the codes of two terms, as AF for an adult female, where there is one
+// way only; else it gives nil.
+func (p *plan) glued(col *column, code string) []said {
+	if len(code) < 2 || len(code) > 3 || strings.Trim(code, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "" || col.words.Elsewhere(code) != "" {
+		return nil
+	}
+	if _, known, _ := col.words.Find(code, nil); known {
+		return nil
+	}
+	var both []said
+	for i := 1; i < len(code); i++ {
+		a, one := p.codeOf(code[:i])
+		b, two := p.codeOf(code[i:])
+		switch {
+		case !one || !two || a.slot == b.slot || a.slot != col.slot && b.slot != col.slot:
+			continue
+		case both != nil:
+			return nil
+		}
+		both = []said{a, b}
+	}
+	return both
+}
+
+// codeOf tells of which one of the terms beside each other a code is.
+func (p *plan) codeOf(code string) (of said, ok bool) {
+	for _, b := range p.beside {
+		if value, known, problem := b.words.Find(code, nil); known && problem == nil && value != "" {
+			if ok {
+				return of, false
+			}
+			of, ok = said{b.slot, value}, true
+		}
+	}
+	return of, ok
 }
 
 func mapped(words map[string]string, text string) bool {

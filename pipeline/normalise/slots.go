@@ -24,6 +24,7 @@ const (
 	tTaxonID
 	tVerbatimIdentification
 	tIdentificationRemarks
+	tVernacularName
 	tEventDate
 	tVerbatimEventDate
 	tEventTime
@@ -67,7 +68,8 @@ var ownNames = [ownTerms]string{
 	tKingdom: "kingdom", tPhylum: "phylum", tClass: "class", tOrder: "order", tFamily: "family", tGenus: "genus",
 	tSpecificEpithet: "specificEpithet", tInfraspecificEpithet: "infraspecificEpithet",
 	tIdentificationQualifier: "identificationQualifier", tTaxonID: "taxonID", tVerbatimIdentification: "verbatimIdentification", tIdentificationRemarks: "identificationRemarks",
-	tEventDate: "eventDate", tVerbatimEventDate: "verbatimEventDate", tEventTime: "eventTime", tYear: "year", tMonth: "month", tDay: "day",
+	tVernacularName: "vernacularName",
+	tEventDate:      "eventDate", tVerbatimEventDate: "verbatimEventDate", tEventTime: "eventTime", tYear: "year", tMonth: "month", tDay: "day",
 	tLocality: "locality", tLocationID: "locationID", tVerbatimLocality: "verbatimLocality",
 	tDecimalLatitude: "decimalLatitude", tDecimalLongitude: "decimalLongitude", tGeodeticDatum: "geodeticDatum",
 	tCoordinatePrecision: "coordinatePrecision", tCoordinateUncertainty: "coordinateUncertaintyInMeters",

@@ -116,6 +116,7 @@ func (r *row) read() {
 	r.defaults()
 	r.terms()
 	r.name()
+	r.noVernacular()
 	r.when()
 	r.where()
 	r.absence()

@@ -3,52 +3,63 @@ package quantity
 import (
 	"strings"
 	"sync"
-	"unicode/utf8"
 
 	"spadefoot/mappings"
 )
 
 // unreadRow is one row of mappings/units_unread.csv.
 type unreadRow struct {
-	Text string `csv:"text"`
-	Kind string `csv:"kind"`
+	Text  string `csv:"text"`
+	Kind  string `csv:"kind"`
+	Codes string `csv:"codes"` // of UCUM
 }
 
-// unreadUnits are names of units that are not read, and prefixes that make
-// other units of those that are.
+// unreadUnits are names and symbols of units that are not read, and prefixes
+// that make other units of those that are.
 type unreadUnits struct {
 	names    map[string]bool
-	prefixes []string
+	symbols  map[string]bool
+	prefixes []prefix
 }
 
+// prefix is one such as milli, with its symbol.
+type prefix struct{ name, symbol string }
+
 var loadUnread = sync.OnceValues(func() (*unreadUnits, error) {
-	u := &unreadUnits{names: map[string]bool{}}
+	u := &unreadUnits{names: map[string]bool{}, symbols: map[string]bool{}}
 	rows, err := mappings.Table[unreadRow]("units_unread.csv")
 	for _, r := range rows {
 		if r.Kind == "prefix" {
-			u.prefixes = append(u.prefixes, fold(r.Text))
+			u.prefixes = append(u.prefixes, prefix{fold(r.Text), r.Codes})
 			continue
 		}
 		u.names[fold(r.Text)] = true
+		for code := range strings.FieldsSeq(r.Codes) {
+			u.symbols[symbolOf(code)] = true
+		}
 	}
 	return u, err
 })
 
-// otherUnit reports whether a word that stands alone behind a number is more
-// likely a unit that is not read than a note: the name of one, or so short, or
-// so without vowels, as only abbreviations are.
+// symbolOf is how a unit is written whose code is [dr_av]: dr.
+func symbolOf(code string) string {
+	stem, _, _ := strings.Cut(strings.Trim(code, "[]"), "_")
+	return fold(stem)
+}
+
+// otherUnit reports whether a word that stands alone behind a number is a unit
+// that is not read: the name or the symbol of one, or a prefix with a unit.
 func otherUnit(word string) bool {
 	k := fold(word)
-	n := utf8.RuneCountInString(k)
-	if n <= 2 || n <= 4 && !strings.ContainsAny(k, "aeiouy") {
-		return true
-	}
 	u, _ := loadUnread()
-	if u.names[k] || u.names[strings.TrimSuffix(k, "s")] {
+	if one := strings.TrimSuffix(k, "s"); u.names[k] || u.names[one] || u.symbols[k] || u.symbols[one] {
 		return true
 	}
 	for _, p := range u.prefixes {
-		if rest, ok := strings.CutPrefix(k, p); ok && len(rest) > 3 && units().names[rest] != nil {
+		if rest, ok := strings.CutPrefix(k, p.name); ok && len(rest) > 3 && units().names[rest] != nil {
+			return true
+		}
+		if rest, ok := strings.CutPrefix(word, p.symbol); ok && (rest == "m" || rest == "g") {
 			return true
 		}
 	}

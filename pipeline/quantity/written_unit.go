@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -68,9 +69,8 @@ func allLetters(s string) bool {
 	return s != ""
 }
 
-// nearUnit gives the unit whose name is one slip of the pen away from s, or
-// two for names of eight letters and more. Words under three letters are too
-// near to everything.
+// nearUnit gives the unit whose name is a slip of the pen away from s, or "".
+// Words under three letters are too near to everything.
 func nearUnit(s string) string {
 	k := fold(s)
 	n := utf8.RuneCountInString(k)
@@ -83,14 +83,30 @@ func nearUnit(s string) string {
 		if m < 2 || m > n+2 || n > m+2 {
 			continue
 		}
-		d := edlib.OSADamerauLevenshteinDistance(k, name)
-		limit := 1
-		if m >= 8 {
-			limit = 2
-		}
-		if d <= limit && d < best {
+		if d := edlib.OSADamerauLevenshteinDistance(k, name); d < best && isSlip(k, name, d) {
 			best, found = d, units().names[name].display
 		}
 	}
 	return found
+}
+
+// isSlip reports whether a word that is d letters from the name of a unit is
+// rather that name misspelt than a word of its own: letters changed places, or
+// one is wrong in an abbreviation, or in a longer word behind its first letter;
+// from eight letters on two.
+func isSlip(word, name string, d int) bool {
+	n := utf8.RuneCountInString(name)
+	switch {
+	case d > 2 || d == 2 && n < 8:
+		return false
+	case !strings.ContainsAny(word, "aeiouy") || sortedLetters(word) == sortedLetters(name):
+		return true
+	}
+	return n >= 5 && word[0] == name[0]
+}
+
+func sortedLetters(s string) string {
+	r := []rune(s)
+	slices.Sort(r)
+	return string(r)
 }

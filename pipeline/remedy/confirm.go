@@ -146,6 +146,12 @@ func (o *Outcome) confirmed(f *record.Finding, at record.Address) bool {
 	return true
 }
 
+// Confirmed reports whether a person said of a cell that it is right as it
+// stands, against one rule.
+func (o *Outcome) Confirmed(rule string, at record.Address) bool {
+	return o != nil && o.confirms[answer{rule, at}] != nil
+}
+
 // Idle gives a finding for each confirmation that answered nothing so far.
 // Those of files that elsewhere knows, such as the archive's, are left out.
 func (o *Outcome) Idle(elsewhere func(file string) bool) []record.Finding {

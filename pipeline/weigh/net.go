@@ -20,8 +20,12 @@ func (j *job) readings() {
 	j.onScale(gross, g)
 	j.low(gross, g)
 	if j.w.Bagged && isZero(tare) {
-		j.zeroTare(gross, tare, net, g)
-		return
+		f := j.find(ruleTareZero, tare, "a bag of 0 g among bags that weigh something; it is taken as not weighed")
+		f.Also = also(gross.From)
+		if j.s.Confirmed == nil || !j.s.Confirmed(ruleTareZero, tare.From) {
+			j.zeroTare(gross, tare, net, g)
+			return
+		}
 	}
 	if !number(tare) {
 		if number(net) {
@@ -125,7 +129,6 @@ func isZero(tare *record.Reading) bool {
 // zeroTare takes a bag of 0 g among bags that weigh something for one that was
 // not weighed. Nothing is published of it but what was written.
 func (j *job) zeroTare(gross, tare, net *record.Reading, g scaleOf) {
-	j.find(ruleTareZero, tare, "a bag of 0 g among bags that weigh something; it is taken as not weighed").Also = also(gross.From)
 	tare.State = record.Missing
 	if number(net) {
 		j.handNet(net, "tare written as "+tare.Text+" g")

@@ -36,6 +36,10 @@ type Settings struct {
 	OffGraduation       float64        `mapstructure:"offGraduation"`       // tolerance of a reading on the graduation, in graduations; default 0.01
 	Instruments         []Instrument   `mapstructure:"-"`
 	Repeats             record.Repeats `mapstructure:"-"`
+
+	// Confirmed reports whether a person said of a cell that it is right as it
+	// stands, against one rule; nil for never.
+	Confirmed func(rule string, at record.Address) bool `mapstructure:"-" json:"-"`
 }
 
 // Defaults gives the thresholds that hold where survey.yaml says nothing.

@@ -1,0 +1,98 @@
+package vocabulary
+
+import (
+	"strings"
+	"sync"
+	"unicode"
+
+	"spadefoot/mappings"
+)
+
+// recaptureRow is one row of mappings/recapture_words.csv.
+type recaptureRow struct {
+	Kind     string `csv:"kind"` // said or between
+	Language string `csv:"language"`
+	Words    Words  `csv:"words"`
+}
+
+// recaptureWords are folded, and said phrases parted into words.
+type recaptureWords struct {
+	said    [][]string
+	between map[string]bool
+}
+
+var recaptures = sync.OnceValues(func() (*recaptureWords, error) {
+	w := &recaptureWords{between: map[string]bool{}}
+	rows, err := mappings.Table[recaptureRow]("recapture_words.csv")
+	for _, r := range rows {
+		for _, phrase := range r.Words {
+			if r.Kind == "between" {
+				w.between[Fold(phrase)] = true
+				continue
+			}
+			var words []string
+			for _, word := range strings.Fields(phrase) {
+				words = append(words, Fold(word))
+			}
+			w.said = append(w.said, words)
+		}
+	}
+	return w, err
+})
+
+// Recaught reads of a remark that its animal is one that was caught before, by
+// its mark: "recap of H05" gives H05. The mark has a digit; a plain number counts
+// only behind a word such as of, or a sign, since "recap 3" is rather the third.
+func Recaught(text string) (mark string, ok bool) {
+	if !strings.ContainsFunc(text, unicode.IsDigit) {
+		return "", false
+	}
+	all, err := recaptures()
+	if err != nil {
+		return "", false
+	}
+	words := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(",;:=()[]\"", r) })
+	folded := make([]string, len(words))
+	for i, w := range words {
+		folded[i] = Fold(w)
+	}
+	for i := range folded {
+		for _, phrase := range all.said {
+			if begins(folded[i:], phrase) {
+				if mark, ok := all.markIn(words[i+len(phrase):], folded[i+len(phrase):]); ok {
+					return mark, true
+				}
+			}
+		}
+	}
+	return "", false
+}
+
+func begins(words, phrase []string) bool {
+	if len(words) < len(phrase) {
+		return false
+	}
+	for i, w := range phrase {
+		if words[i] != w {
+			return false
+		}
+	}
+	return true
+}
+
+// markIn gives the mark at the beginning of some words, behind words that may
+// stand before it.
+func (w *recaptureWords) markIn(words, folded []string) (string, bool) {
+	led := false
+	for i, word := range words {
+		if w.between[folded[i]] || word == "#" {
+			led = true
+			continue
+		}
+		mark := strings.Trim(word, ".!?'#")
+		led = led || strings.HasPrefix(word, "#")
+		letters := strings.ContainsFunc(mark, unicode.IsLetter)
+		return mark, strings.ContainsFunc(mark, unicode.IsDigit) && (letters || led)
+	}
+	return "", false
+}
