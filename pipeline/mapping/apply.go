@@ -39,6 +39,7 @@ func Apply(m *Mapping, t *record.Table, known Known) ([]record.Finding, error) {
 
 func apply(m *Mapping, t *record.Table, known Known) (*application, error) {
 	own := len(t.Columns)
+	nameTitles(t)
 	at := spread(t)
 	a := &application{m: m, t: t, known: known, own: own, at: at, seen: map[string]int{}, matches: make([]match, len(t.Columns)), findings: doubleLabels(t)}
 	for i := range own {

@@ -11,14 +11,12 @@ import (
 // Spread turns the labels of a table and of its sections into columns of their
 // own, so that "Site: Tern Slough" above a table is mapped like any heading.
 // Each cell keeps the place where the label stands. A later label of the same
-// name wins, as a section wins over what stands above the table. A line above a
-// table that has no name gets the name title. The cells of the rows are copied,
-// never changed.
+// name wins, as a section wins over what stands above the table. Lines without a
+// name are passed over. The cells of the rows are copied, never changed.
 func Spread(t *record.Table) { spread(t) }
 
 // spread gives the places of the labels behind the columns, by their key.
 func spread(t *record.Table) map[string]int {
-	nameTitles(t)
 	own := len(t.Columns)
 	at := map[string]int{}
 	add := func(labels []record.Label) {
@@ -59,8 +57,8 @@ func spread(t *record.Table) map[string]int {
 // are numbered.
 const Title = "title"
 
-// nameTitles names the lines above a table that have no name, so that what they
-// say stays with the rows.
+// nameTitles names the lines above a table that have no name, so that a mapping
+// may give them a meaning and what they say stays with the rows.
 func nameTitles(t *record.Table) {
 	n := 0
 	for i := range t.Labels {
