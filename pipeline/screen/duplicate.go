@@ -220,10 +220,14 @@ func scatterOf(v *view, r *record.Reading) float64 {
 
 // repeatOf is how much a second reading of the same animal scatters.
 func (f *fitted) repeatOf(r *record.Reading) float64 {
-	if dimensionOf(r.Unit) == mass {
-		return f.settings.TEM
+	repeat := f.settings.TEM
+	if h := f.errors[r.Measurement]; h != nil && h.repeat > 0 {
+		repeat = max(h.repeat, f.settings.MinScale)
 	}
-	return math.Hypot(f.settings.TEM, f.settings.RepeatLength*sizes["mm"]/sizes[r.Unit]/r.Number)
+	if dimensionOf(r.Unit) == mass {
+		return repeat
+	}
+	return math.Hypot(repeat, f.settings.RepeatLength*sizes["mm"]/sizes[r.Unit]/r.Number)
 }
 
 func (t *twins) report(p float64) record.Finding {

@@ -59,7 +59,7 @@ func (v *view) inGroup(i int, s Settings) (evidence, bool) {
 // modifiedZ is how far a cell lies from the centre of the group, in scales.
 func (p *groupPlace) modifiedZ(c *cell) (z, scale float64) {
 	scale = math.Hypot(p.scale, c.resolution)
-	return (c.log - p.centre) / scale, scale
+	return (c.log - c.bias - p.centre) / scale, scale
 }
 
 // onLine compares a cell with the line of its measurement on size.
@@ -75,7 +75,7 @@ func (v *view) onLine(i int, s Settings) (evidence, bool) {
 	height := a + l.slope*size.log
 	e := evidence{
 		rule: "value-off-line", n: l.n, centre: math.Exp(height), scale: scale,
-		statistic: (c.log - height) / scale, threshold: s.LineCut * l.widened, reference: paperMM,
+		statistic: (c.log - c.bias - height) / scale, threshold: s.LineCut * l.widened, reference: paperMM,
 	}
 	whose := v.taxonName()
 	if v.model.common {

@@ -108,7 +108,7 @@ func (o *observed) add(b *bias, v *view) {
 		}
 		t.n++
 		if keep {
-			d.values = append(d.values, departure{uint32(at), cell.log - v.expected(i)})
+			d.values = append(d.values, departure{uint32(at), cell.log - v.expected(i) + cell.bias})
 		}
 	}
 	if keep {

@@ -10,6 +10,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/statistics"
 )
 
 // Marks follows each mark (organismID) through its captures in the order of
@@ -44,6 +45,7 @@ func (m *Marks) Add(ordinal int, c *record.Capture) error {
 	b = append(b, sexOf(c))
 	b = binary.LittleEndian.AppendUint64(b, hashOrNone(c.Kind()))
 	b = binary.LittleEndian.AppendUint64(b, hashOrNone(c.Get("locality")))
+	b = binary.LittleEndian.AppendUint64(b, observerNamed(c.Get("recordedBy")))
 	date := c.Get("eventDate")
 	date = date[:min(len(date), 255)]
 	b = append(append(b, byte(len(date))), date...)
@@ -94,6 +96,7 @@ type markedCapture struct {
 	standing
 	sex         byte
 	name, place uint64
+	observer    uint64
 	date        []byte
 	lengths     []markedLength
 }
@@ -112,8 +115,9 @@ func parseMarked(b []byte, ranks []int, all []markedCapture, lengths []markedLen
 		c := markedCapture{standing: standingOf(b, ranks)}
 		b = b[standingSize:]
 		c.sex, c.name, c.place = b[0], binary.LittleEndian.Uint64(b[1:]), binary.LittleEndian.Uint64(b[9:])
-		to := 18 + int(b[17])
-		c.date = b[18:to]
+		c.observer = binary.LittleEndian.Uint64(b[17:])
+		to := 26 + int(b[25])
+		c.date = b[26:to]
 		n, from := int(b[to]), len(lengths)
 		b = b[to+1:]
 		for range n {
@@ -132,29 +136,107 @@ func parseMarked(b []byte, ranks []int, all []markedCapture, lengths []markedLen
 // Follow's limits depend on. sum is what captures are judged by.
 func (m *Marks) Pairs(sum *Summary, limits []Limit, s Settings) ([][2]int, error) {
 	m.j = follower{settings: s, sum: sum, limits: limits, tem: map[string]float64{}}
+	if err := m.learn(sum.fitFor(s)); err != nil {
+		return nil, err
+	}
 	least := m.leastRoom()
-	ranks := m.sheets.ranks()
 	var pairs [][2]int
+	err := m.each(func(a, b *markedCapture) {
+		m.j.pairs++
+		if a.suspicious(b, least) {
+			pairs = append(pairs, [2]int{a.ordinal, b.ordinal})
+		}
+	}, nil)
+	inTurn(pairs)
+	return pairs, err
+}
+
+// each hands over the pairs of neighbours of each mark, the earlier first, and
+// the last capture of each mark.
+func (m *Marks) each(pair func(a, b *markedCapture), last func(c *markedCapture)) error {
+	ranks := m.sheets.ranks()
 	var all []markedCapture
 	var lengths []markedLength
-	err := m.spill.each(func(b []byte) {
+	return m.spill.each(func(b []byte) {
 		all, lengths = parseMarked(b, ranks, all[:0], lengths[:0])
 		slices.SortFunc(all, func(a, b markedCapture) int {
 			return cmp.Or(cmp.Compare(a.group, b.group), bytes.Compare(a.date, b.date), a.compareRows(&b.standing))
 		})
-		for i := 1; i < len(all); i++ {
-			a, b := &all[i-1], &all[i]
-			if a.group != b.group {
-				continue
+		for i := range all {
+			if i > 0 && all[i-1].group == all[i].group {
+				pair(&all[i-1], &all[i])
 			}
-			m.j.pairs++
-			if a.suspicious(b, least) {
-				pairs = append(pairs, [2]int{a.ordinal, b.ordinal})
+			if last != nil && (i == len(all)-1 || all[i+1].group != all[i].group) {
+				last(&all[i])
 			}
 		}
 	})
-	inTurn(pairs)
-	return pairs, err
+}
+
+// length gives the log of a measurement by its number.
+func (c *markedCapture) length(measurement int) (float64, bool) {
+	for _, l := range c.lengths {
+		if int(l.measurement) == measurement {
+			return l.log, true
+		}
+	}
+	return 0, false
+}
+
+// sameAnimal reports whether nothing but size speaks against one animal.
+func (a *markedCapture) sameAnimal(b *markedCapture) bool {
+	return (a.sex == b.sex || a.sex == 0 || b.sex == 0) && (a.name == b.name || a.name == 0 || b.name == 0)
+}
+
+// learn gathers from the recaptures themselves how well lengths repeat, how fast
+// animals grow, and which marks there are.
+func (m *Marks) learn(f *fitted) error {
+	again := map[uint16]*statistics.Sample{}
+	grown := map[uint64]*recaptured{}
+	body := m.bodyNumber()
+	m.j.known = knownMarks{}
+	err := m.each(func(a, b *markedCapture) {
+		days, known := daysBetween(string(a.date), string(b.date))
+		if !known || !a.sameAnimal(b) {
+			return
+		}
+		if days <= sameSize && a.observer == b.observer {
+			for _, y := range b.lengths {
+				if x, ok := a.length(int(y.measurement)); ok && math.Abs(y.log-x) <= farRepeat {
+					if again[y.measurement] == nil {
+						again[y.measurement] = &statistics.Sample{}
+					}
+					again[y.measurement].Add(math.Abs(y.log - x))
+				}
+			}
+		}
+		x, ok := a.length(body)
+		if y, both := b.length(body); ok && both {
+			if grown[b.name] == nil {
+				grown[b.name] = &recaptured{}
+			}
+			grown[b.name].add(math.Exp(x), math.Exp(y), days)
+		}
+	}, func(c *markedCapture) { m.j.known.add(c, body) })
+	m.j.growths = newGrowths(f, grown)
+	m.j.again = map[string]*statistics.Sample{}
+	for name, n := range m.number {
+		if again[n] != nil {
+			m.j.again[name] = again[n]
+		}
+	}
+	return err
+}
+
+// sameSize is the number of days in which an animal is of one size.
+const sameSize = 2
+
+// bodyNumber is the number of the body length, -1 if none was taken.
+func (m *Marks) bodyNumber() int {
+	if n, ok := m.number[bodyLength]; ok {
+		return int(n)
+	}
+	return -1
 }
 
 // Follow compares two captures of one mark that Pairs named, the earlier first.
@@ -168,23 +250,23 @@ func (m *Marks) Close() error { return m.spill.Close() }
 // leastRoom is the least that a length may change by, by number of the
 // measurement.
 type leastRoom struct {
-	tem    []float64
-	rate   []float64 // mm per day by the limits, the least of all taxa; infinite where there is none
-	perDay float64
-	body   int // number of the body length, -1 if none was taken
+	tem     []float64
+	bias    []float64 // that two hands may differ by at most
+	rate    []float64 // mm per day by the limits, the least of all taxa; infinite where there is none
+	growths *growths
+	body    int // number of the body length, -1 if none was taken
 }
 
 func (m *Marks) leastRoom() leastRoom {
-	l := leastRoom{tem: make([]float64, len(m.number)), rate: make([]float64, len(m.number)), perDay: m.j.settings.GrowthPerDay, body: -1}
+	l := leastRoom{tem: make([]float64, len(m.number)), bias: make([]float64, len(m.number)), rate: make([]float64, len(m.number)),
+		growths: m.j.growths, body: m.bodyNumber()}
 	for name, n := range m.number {
-		l.tem[n], l.rate[n] = m.j.errorOf(name), math.Inf(1)
+		l.tem[n], l.bias[n] = m.j.leastError(name)
+		l.rate[n] = math.Inf(1)
 		for i := range m.j.limits {
 			if lim := &m.j.limits[i]; lim.growth(name) {
 				l.rate[n] = min(l.rate[n], *lim.Maximum)
 			}
-		}
-		if name == bodyLength {
-			l.body = int(n)
 		}
 	}
 	return l
@@ -207,7 +289,7 @@ func (a *markedCapture) suspicious(b *markedCapture, least leastRoom) bool {
 			continue // the body length speaks for the animal
 		}
 		for _, x := range a.lengths {
-			if x.measurement == y.measurement && math.Abs(y.log-x.log) > least.room(x, y, days)*(1-1e-6) {
+			if x.measurement == y.measurement && math.Abs(y.log-x.log) > least.room(b.name, x, y, days)*(1-1e-6) {
 				return true
 			}
 		}
@@ -215,12 +297,15 @@ func (a *markedCapture) suspicious(b *markedCapture, least leastRoom) bool {
 	return false
 }
 
-func (l *leastRoom) room(x, y markedLength, days float64) float64 {
-	room := 1.96 * math.Sqrt2 * max(l.tem[x.measurement], x.resolution, y.resolution)
+func (l *leastRoom) room(taxon uint64, x, y markedLength, days float64) float64 {
+	room := 1.96*math.Sqrt2*max(l.tem[x.measurement], x.resolution, y.resolution) - l.bias[x.measurement]
 	if y.log <= x.log {
 		return room
 	}
-	growth := math.Log1p(l.perDay * days)
+	growth := l.growths.perDay * days
+	if growth = math.Log1p(growth); int(x.measurement) == l.body {
+		growth, _ = l.growths.room(taxon, math.Exp(x.log), days)
+	}
 	if rate := l.rate[x.measurement]; !math.IsInf(rate, 1) {
 		growth = min(growth, math.Log1p(rate*days/math.Exp(x.log)))
 	}

@@ -19,8 +19,9 @@ type fitted struct {
 	tare      map[uint64]float64            // usual bag by sessionMark
 	anyTare   float64
 	cuts      cuts
-	agreement map[string]agreement    // of replicates, by measurement
-	steps     map[string]settledSteps // by measurement
+	agreement map[string]agreement       // of replicates, by measurement
+	steps     map[string]settledSteps    // by measurement
+	errors    map[string]*observerErrors // by measurement
 }
 
 // model is what live animals of one taxon look like on the log scale: the size
@@ -148,6 +149,7 @@ func fitSurvey(s *Summary) *fitted {
 	}
 	steady(shapes, s.settings)
 	relate(shapes)
+	f.learnErrors(s, shapes)
 	f.common = sync.OnceValue(func() *model { return fitCommon(s, names) })
 	f.prepare(s)
 	f.cuts = cutsFor(s.captures, s.settings)

@@ -94,7 +94,17 @@ func marksByHand(captures []*record.Capture, sum *Summary, limits []Limit) []rec
 			byMark[mark] = append(byMark[mark], c)
 		}
 	}
-	j := follower{settings: Defaults(), sum: sum, limits: limits, tem: map[string]float64{}}
+	m := NewMarks("") // for what it learns
+	for i, c := range captures {
+		if err := m.Add(i, c); err != nil {
+			panic(err)
+		}
+	}
+	if _, err := m.Pairs(sum, limits, Defaults()); err != nil {
+		panic(err)
+	}
+	j := m.j
+	j.pairs = 0
 	for _, group := range byMark {
 		j.pairs += len(group) - 1
 	}

@@ -30,6 +30,9 @@ type follower struct {
 	limits   []Limit
 	pairs    int // of the survey
 	tem      map[string]float64
+	again    map[string]*statistics.Sample // |log ratio| of lengths taken again by one hand within days
+	growths  *growths
+	known    knownMarks
 }
 
 // follow compares two captures of one mark.
@@ -59,7 +62,17 @@ func (j *follower) follow(mark string, a, b *record.Capture) []record.Finding {
 	if len(signs) == 1 && signs[0].finding.Rule == "recapture-places" {
 		signs[0].finding.Level = record.Note // one animal may walk, or a boundary run through the site
 	}
-	return joinSigns(mark, signs)
+	out := joinSigns(mark, signs)
+	for i := range out {
+		if out[i].Rule == "mark-reused" {
+			v := b.Value("organismID")
+			if v != nil && v.From.File != "" && v.From != out[i].At {
+				out[i].Also, out[i].At = append(out[i].Also, out[i].At), v.From
+			}
+			j.nameMisread(&out[i], b)
+		}
+	}
+	return out
 }
 
 func opposite(a, b string) bool {
@@ -103,7 +116,7 @@ func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 	f := j.sum.fitFor(j.settings)
 	f.resolve(ra)
 	f.resolve(rb)
-	two := !strings.EqualFold(ra.observer, rb.observer)
+	taxon := hashOrNone(b.Kind())
 	var worst sign
 	most := 1.0
 	for i := range ra.cells {
@@ -113,13 +126,16 @@ func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 			continue // the body length speaks for the animal where it was taken
 		}
 		d := y.log - x.log
-		limit := j.limit(x, y, two)
+		limit := j.limit(f, x, y, observerOf(x.first(), hash(ra.observer)), observerOf(y.first(), hash(rb.observer)))
+		d -= limit.bias
 		room := limit.plain
 		if !known {
 			continue // which came first is not certain
 		}
 		if d > 0 {
-			room += j.growth(b, x, days)
+			growth, why := j.growth(b, taxon, x, days)
+			room += growth
+			limit.growth = why
 		}
 		if e := math.Abs(d) / room; e > most {
 			most, worst = e, j.changed(mark, a, b, x, y, d, room, limit, days)
@@ -131,35 +147,83 @@ func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 // changeLimit is how far two lengths of one animal differ by error alone.
 type changeLimit struct {
 	tem, plain, strict float64
-	n                  int
+	bias               float64 // that the second hand reads more than the first
+	n                  int     // pairs that tell the error
+	growth             string  // what the growth rests on
 }
 
-// limit gives the repeatability limit of two cells, and the one that allows
-// for the number of recaptures that are compared. Two observers agree less well
-// than one with himself (common practice: their bias is as large as the error
-// of one).
-func (j *follower) limit(x, y *cell, two bool) changeLimit {
-	tem := j.errorOf(x.measurement)
-	pairs := j.sum.pairs(x.measurement)
-	if two {
-		tem *= math.Sqrt2
+// limit gives the repeatability limit of two cells, and the one that allows for
+// the number of recaptures that are compared. What is known of the bias of two
+// hands is taken out; what is not adds to the error, as much as the error of one
+// where nothing is known of a hand (common practice).
+func (j *follower) limit(f *fitted, x, y *cell, first, second uint64) changeLimit {
+	tem, n := j.errorOf(x.measurement)
+	h := f.errors[x.measurement]
+	if h == nil {
+		h = &observerErrors{}
 	}
-	tem = math.Hypot(tem, math.Hypot(x.resolution, y.resolution)/math.Sqrt2)
+	variance := x.resolution*x.resolution + y.resolution*y.resolution
+	for _, by := range [...]uint64{first, second} {
+		e := tem * h.relative(by)
+		variance += e * e
+	}
+	l := changeLimit{n: n}
+	if first != second {
+		a, b := h.of[first], h.of[second]
+		if a.known && b.known {
+			l.bias = b.bias - a.bias
+			variance += a.open*a.open + b.open*b.open
+		} else {
+			variance += 2 * tem * tem
+		}
+	}
 	strict := distuv.UnitNormal.Quantile(1 - 0.025/float64(max(j.pairs, 1)))
-	return changeLimit{tem: tem, plain: 1.96 * math.Sqrt2 * tem, strict: strict * math.Sqrt2 * tem, n: pairs.Len()}
+	sd := math.Sqrt(variance)
+	l.tem, l.plain, l.strict = sd/math.Sqrt2, 1.96*sd, strict*sd
+	return l
 }
 
-// errorOf gives the technical error of a measurement.
-func (j *follower) errorOf(measurement string) float64 {
+// errorOf gives the technical error of a measurement, and the number of pairs
+// that it comes from: replicates, else animals taken again by one hand within
+// days; 0 where it is the usual one.
+func (j *follower) errorOf(measurement string) (tem float64, n int) {
+	pairs := j.sum.pairs(measurement)
+	if pairs.Len() < j.settings.MinGroup {
+		pairs = j.again[measurement]
+	}
+	if pairs.Len() < j.settings.MinGroup {
+		return j.settings.TEM, 0
+	}
 	tem, ok := j.tem[measurement]
 	if !ok {
-		tem = j.settings.TEM
-		if pairs := j.sum.pairs(measurement); pairs.Len() >= j.settings.MinGroup {
-			tem = max(statistics.MADScale*pairs.Median()/math.Sqrt2, j.settings.MinScale)
-		}
+		tem = max(statistics.MADScale*pairs.Median()/math.Sqrt2, j.settings.MinScale)
 		j.tem[measurement] = tem
 	}
-	return tem
+	return tem, pairs.Len()
+}
+
+// leastError gives the least error that any hand has in a measurement, and the
+// most that the biases of two hands may differ by.
+func (j *follower) leastError(measurement string) (tem, bias float64) {
+	tem, _ = j.errorOf(measurement)
+	h := j.sum.fitFor(j.settings).errors[measurement]
+	if h == nil {
+		return tem, 0
+	}
+	least, most := 1.0, 0.0
+	for by, e := range h.of {
+		least, most = min(least, h.relative(by)), max(most, math.Abs(e.bias))
+	}
+	return tem * least, 2 * most
+}
+
+// relative is how well a hand repeats beside all of them, 1 where that is not
+// known.
+func (h *observerErrors) relative(by uint64) float64 {
+	if e := h.of[by]; e.repeat > 0 && h.repeat > 0 {
+		return e.repeat / h.repeat
+	}
+	return 1
 }
 
 // growth reports whether a limit is of the growth of a measurement.
@@ -167,17 +231,21 @@ func (l *Limit) growth(measurement string) bool {
 	return l.Measurement == measurement && l.Unit == "mm/d" && l.Maximum != nil
 }
 
-// growth gives the log growth that is believed over so many days: the taxon's
-// own ceiling from the limits (unit mm/d) or the survey's.
-func (j *follower) growth(c *record.Capture, from *cell, days float64) float64 {
+// growth gives the log growth that is believed over so many days, and what it
+// rests on: the taxon's own ceiling from the limits (unit mm/d), else what
+// growths says of body lengths, else the usual rate.
+func (j *follower) growth(c *record.Capture, taxon uint64, from *cell, days float64) (room float64, why string) {
 	r := row{taxon: c.Kind(), sex: c.Get("sex"), stage: c.Get("lifeStage")}
 	for i := range j.limits {
 		l := &j.limits[i]
 		if l.growth(from.measurement) && l.holdsFor(&r) {
-			return math.Log1p(*l.Maximum * days / from.value)
+			return math.Log1p(*l.Maximum * days / from.value), "limit"
 		}
 	}
-	return math.Log1p(j.settings.GrowthPerDay * days)
+	if from.measurement == bodyLength {
+		return j.growths.room(taxon, from.value, days)
+	}
+	return math.Log1p(j.growths.perDay * days), "rate"
 }
 
 func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, room float64, l changeLimit, days float64) sign {
@@ -194,7 +262,7 @@ func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, roo
 		x.first().Text, unit, a.Get("eventDate"), y.first().Text, unit, b.Get("eventDate"), 100*math.Abs(math.Expm1(d)))
 	explains := "explains"
 	if d > 0 {
-		reason += fmt.Sprintf(" and %.0f days of growth", days)
+		reason += fmt.Sprintf(" and %.0f days of growth%s", days, j.growths.said(hashOrNone(b.Kind()), l.growth))
 		explains = "explain"
 	}
 	reason += fmt.Sprintf(" %s %.1f %%.", explains, 100*math.Expm1(room))

@@ -51,6 +51,7 @@ type cell struct {
 	value       float64
 	log         float64
 	resolution  float64 // standard uncertainty of log from what can be read off
+	bias        float64 // of the hand that read it, on the log scale
 	readings    []*record.Reading
 }
 

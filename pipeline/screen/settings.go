@@ -46,6 +46,10 @@ type Settings struct {
 	// judged by where the survey has no replicates to tell (common practice:
 	// 2 % for body lengths of live frogs).
 	TEM float64 `mapstructure:"tem"`
+	// BiasSpread is how far observers are expected to differ from each other
+	// before any animal is seen, as a relative standard deviation (common
+	// practice: 1.5 %).
+	BiasSpread float64 `mapstructure:"biasSpread"`
 	// GrowthPerDay is the largest relative growth of a length per day that is
 	// believed where the limits give none (common practice: 1 %).
 	GrowthPerDay float64 `mapstructure:"growthPerDay"`
@@ -98,6 +102,7 @@ func Defaults() Settings {
 		TailFreedom:    20,
 		ReplicateCut:   4,
 		TEM:            0.02,
+		BiasSpread:     0.015,
 		GrowthPerDay:   0.01,
 		MinDigits:      50,
 		HabitRate:      0.01,

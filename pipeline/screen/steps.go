@@ -170,8 +170,16 @@ func observerOf(r *record.Reading, row uint64) uint64 {
 	return hash(r.Observer)
 }
 
+// observerNamed is the hash of an observer, 0 where nobody is named.
+func observerNamed(name string) uint64 {
+	if name == "" {
+		return 0
+	}
+	return hash(name)
+}
+
 // resolve widens the resolution of every cell of a row to what the hand that
-// read it can tell, and what a live animal repeats to.
+// read it can tell, and what a live animal repeats to in it, and notes its bias.
 func (f *fitted) resolve(r *row) {
 	observer := hash(r.observer)
 	m := f.models[r.taxon]
@@ -185,6 +193,11 @@ func (f *fitted) resolve(r *row) {
 			value = max(value, smallest*m.typical[c.measurement])
 		}
 		c.resolution = max(c.resolution*c.value, f.uncertainty(r, c, observer)) / value
+		if h := f.errors[c.measurement]; h != nil {
+			by := observerOf(c.first(), observer)
+			c.resolution = math.Hypot(c.resolution, h.rougher(by))
+			c.bias = h.of[by].correction()
+		}
 	}
 }
 

@@ -32,6 +32,7 @@ type measurementSummary struct {
 	decimals []decimalCount
 	pairs    statistics.Sample // |log ratio| of replicates
 	steps    readingSteps
+	repeats  repeatSums
 }
 
 type decimalCount struct{ decimals, readings int }
@@ -90,7 +91,7 @@ func (s *Summary) addCells(t *taxonSummary, r *row) {
 		slot.measurement.add(c, observer)
 	}
 	if id := hashOf(r); id <= t.beyond {
-		o := observation{hash: id, stage: g.stage, sex: g.sex, names: g.namesOf(r.cells), logs: make([]float64, len(r.cells))}
+		o := observation{hash: id, observer: observerNamed(r.observer), stage: g.stage, sex: g.sex, names: g.namesOf(r.cells), logs: make([]float64, len(r.cells))}
 		for i := range r.cells {
 			o.logs[i] = r.cells[i].log
 		}
@@ -110,7 +111,11 @@ func (m *measurementSummary) add(c *cell, observer uint64) {
 			m.steps.add(observerOf(r, observer), r.Number)
 		}
 		for _, o := range c.readings[max(0, i-mostPairs):i] {
-			m.pairs.Add(math.Abs(math.Log(r.Number / o.Number)))
+			d := math.Log(r.Number / o.Number)
+			m.pairs.Add(math.Abs(d))
+			if by := observerOf(r, observer); by == observerOf(o, observer) {
+				m.repeats.add(by, d, len(c.readings))
+			}
 		}
 	}
 }
@@ -144,6 +149,7 @@ func (s *Summary) Merge(o *Summary) {
 		m := s.measurement(name)
 		m.pairs.Merge(&from.pairs)
 		m.steps.merge(&from.steps)
+		m.repeats.merge(&from.repeats)
 		for _, d := range from.decimals {
 			m.count(d.decimals, d.readings)
 		}

@@ -36,6 +36,7 @@ type slot struct {
 // observation is one capture as lines and covariances see it.
 type observation struct {
 	hash       uint64
+	observer   uint64 // hash; 0 where nobody is named
 	stage, sex string
 	names      []string // ascending
 	logs       []float64
@@ -119,7 +120,7 @@ func (t *taxonSummary) prune(most int) {
 }
 
 func compareObservations(a, b observation) int {
-	return cmp.Or(cmp.Compare(a.hash, b.hash), cmp.Compare(a.stage, b.stage), cmp.Compare(a.sex, b.sex),
+	return cmp.Or(cmp.Compare(a.hash, b.hash), cmp.Compare(a.observer, b.observer), cmp.Compare(a.stage, b.stage), cmp.Compare(a.sex, b.sex),
 		slices.Compare(a.names, b.names), slices.Compare(a.logs, b.logs))
 }
 

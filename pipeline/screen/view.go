@@ -94,7 +94,7 @@ func (v *view) chooseSex() {
 // seeAs takes the departures from what one of the sexes lets expect.
 func (v *view) seeAs(sex int) {
 	for i, j := range v.index {
-		v.depart[i] = v.cells[i].log - v.stature.means[sex][j]
+		v.depart[i] = v.cells[i].log - v.cells[i].bias - v.stature.means[sex][j]
 	}
 	v.settle()
 }
@@ -137,7 +137,7 @@ func (v *view) expect(room *viewRoom) bool {
 		if j > 0 {
 			scale[i] = s.scale[j] * math.Sqrt(1+m.lines[j].leverage(at))
 		}
-		v.depart[i] = v.cells[i].log - s.mean[j]
+		v.depart[i] = v.cells[i].log - v.cells[i].bias - s.mean[j]
 	}
 	for a, ja := range v.index {
 		for b := a; b < k; b++ {
@@ -207,7 +207,7 @@ func (v *view) alone(i int) float64 {
 // tolerance is the standard deviation that alone is measured in.
 func (v *view) tolerance(i int) float64 { return 1 / math.Sqrt(v.inverse[i*len(v.cells)+i]) }
 
-// expected is the log value that the other cells let expect.
+// expected is the log value that the other cells let expect in this hand.
 func (v *view) expected(i int) float64 {
 	return v.cells[i].log - v.gained[i]/v.inverse[i*len(v.cells)+i]
 }

@@ -1,0 +1,90 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+
+	"spadefoot/pipeline/statistics"
+)
+
+// growths says how much animals grow between two captures: by the survey's own
+// curve of a taxon where enough recaptures tell one, else by GrowthPerDay up to
+// the largest of the taxon. Taxa go by hash of their names.
+type growths struct {
+	curves  map[uint64]statistics.Growth
+	largest map[uint64]float64 // log body length
+	perDay  float64
+}
+
+const (
+	leastRecaptured = 20   // pairs that a curve is fitted to
+	leastApart      = 14   // days between them, so that growth shows beside error
+	mostRecaptured  = 2000 // pairs of a taxon that are taken
+	beyondCurve     = 2    // residual standard deviations that an animal may grow beyond the curve
+	largestOf       = 3    // scales above the middle of its largest group that the largest of a taxon is taken to be
+	daysPerYear     = 365.25
+)
+
+// recaptured are the pairs of one taxon: lengths in mm, times in years.
+type recaptured struct{ first, second, years []float64 }
+
+func (r *recaptured) add(first, second, days float64) {
+	if days >= leastApart && len(r.first) < mostRecaptured {
+		r.first, r.second, r.years = append(r.first, first), append(r.second, second), append(r.years, days/daysPerYear)
+	}
+}
+
+func newGrowths(f *fitted, pairs map[uint64]*recaptured) *growths {
+	g := &growths{curves: map[uint64]statistics.Growth{}, largest: map[uint64]float64{}, perDay: f.settings.GrowthPerDay}
+	for taxon, r := range pairs {
+		if len(r.first) < leastRecaptured {
+			continue
+		}
+		if curve, err := statistics.Fabens(r.first, r.second, r.years); err == nil && curve.N >= leastRecaptured {
+			g.curves[taxon] = curve
+		}
+	}
+	for name, m := range f.models {
+		if m.names[0] != bodyLength || name == "" {
+			continue
+		}
+		top := math.Inf(-1)
+		for _, p := range m.sizes {
+			if p.n >= firmlyMeasured {
+				top = max(top, p.centre+largestOf*p.scale)
+			}
+		}
+		if finite(top) {
+			g.largest[hashOrNone(name)] = top
+		}
+	}
+	return g
+}
+
+// room gives the log growth that is believed of an animal, and in words what it
+// rests on.
+func (g *growths) room(taxon uint64, length, days float64) (room float64, why string) {
+	if curve, ok := g.curves[taxon]; ok && taxon != 0 {
+		grown := max(0, curve.Increment(length, days/daysPerYear)) + beyondCurve*curve.Scale
+		return math.Log1p(grown / length), "curve"
+	}
+	room = math.Log1p(g.perDay * days)
+	if top, ok := g.largest[taxon]; ok {
+		if rest := max(0, top-math.Log(length)); rest < room {
+			return rest, "largest"
+		}
+	}
+	return room, "rate"
+}
+
+// said tells what a growth rests on, as an insertion.
+func (g *growths) said(taxon uint64, why string) string {
+	switch why {
+	case "curve":
+		c := g.curves[taxon]
+		return fmt.Sprintf(" (by the growth of %d recaptures, towards %s mm at a rate of %s a year)", c.N, figures(c.Asymptote, 3), figures(c.Rate, 2))
+	case "largest":
+		return fmt.Sprintf(" (up to %s mm, about the largest of its kind here)", figures(math.Exp(g.largest[taxon]), 3))
+	}
+	return ""
+}
