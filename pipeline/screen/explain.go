@@ -31,10 +31,71 @@ const rowWidth = 3
 // written is written back; its prior comes from Odds. This is Bayes' theorem
 // over a list of accounts that leave no other (Gelman et al., Bayesian Data
 // Analysis, chapter 7, for mixtures of this kind).
+//
+// An animal whose sex was not told is of one or the other, equally likely before
+// it was measured: the accounts of both are weighed beside each other, and it is
+// then seen as of the sex that has more of them.
 func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
-	list := f.accountsOf(v, decimals, nil)
+	if len(v.stature.means) < 2 {
+		list := f.accountsOf(v, decimals, nil)
+		weigh(list)
+		return list
+	}
+	var list []hypothesis
+	var of []int // the sex of each
+	for i := range v.stature.means {
+		v.seeAs(i)
+		list = f.accountsOf(v, decimals, list)
+		for len(of) < len(list) {
+			of = append(of, i)
+		}
+	}
+	best := likeliestSex(list, of, len(v.stature.means))
+	v.seeAs(best)
+	v.as = v.stature.asSex[best]
+	list = together(list)
 	weigh(list)
 	return list
+}
+
+// likeliestSex gives the sex that most of the probability is with.
+func likeliestSex(list []hypothesis, of []int, sexes int) (best int) {
+	top := math.Inf(-1)
+	for i := range list {
+		top = max(top, list[i].score)
+	}
+	sums := make([]float64, sexes)
+	for i := range list {
+		sums[of[i]] += math.Exp(list[i].score - top)
+	}
+	for i := range sums {
+		if sums[i] > sums[best] {
+			best = i
+		}
+	}
+	return best
+}
+
+// together joins accounts that say the same of animals of different sex: their
+// probabilities add up, and the likelier tells how the row then looks.
+func together(list []hypothesis) []hypothesis {
+	out := list[:0]
+	for _, h := range list {
+		at := slices.IndexFunc(out, func(o hypothesis) bool {
+			return o.slip == h.slip && slices.Equal(o.cells, h.cells) && o.change.reading == h.change.reading && o.change.value == h.change.value
+		})
+		if at < 0 {
+			out = append(out, h)
+			continue
+		}
+		o := &out[at]
+		high, low := max(o.score, h.score), min(o.score, h.score)
+		if h.score > o.score {
+			*o = h
+		}
+		o.score = high + math.Log1p(math.Exp(low-high))
+	}
+	return out
 }
 
 // weight gives the log of the sum over all accounts of a view. Room may be
