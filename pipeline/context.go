@@ -27,7 +27,7 @@ func (w *way) context(ref int) (*normalise.Context, error) {
 		return nil, err
 	}
 	x := &normalise.Context{
-		Key: r.Map.Key, Session: r.Map.Session, RemarksTerm: r.Map.Remarks,
+		Key: r.Map.Key, Session: r.Map.Session, Marks: r.Map.Marks, RemarksTerm: r.Map.Remarks,
 		Weighing: normalise.Weighing{Way: r.Weighing.Way, Unit: r.Weighing.Unit, Scale: r.Weighing.Scale,
 			Tare: r.Weighing.Tare, Spread: r.Weighing.TareSpread * gramsPer(r.Weighing.Unit), From: record.Address{File: survey.FileName}},
 		Instruments: map[string]normalise.Instrument{}, Repeats: w.repeats(),

@@ -207,7 +207,7 @@ func (w *way) learn(captures []*record.Capture, from int) error {
 		}
 		g.tares.add(c)
 		g.repeats.Add(c)
-		if mark := c.Get("organismID"); mark != "" {
+		if mark := c.Mark(); mark != "" {
 			if err := g.marked.Add(mark, from+i); err != nil {
 				return err
 			}

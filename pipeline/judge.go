@@ -213,6 +213,16 @@ func (w *way) infer() error {
 	w.captures, w.findings, w.settled = nil, nil, 0
 	w.find(w.whole...)
 	w.find(v.screening.End()...)
+	if ordinal, f, some := w.learned.marks.Scope(); some {
+		c, err := w.shelf.Find(ordinal)
+		if err != nil {
+			return err
+		}
+		if f.At = c.Address(); c.Value("organismID") != nil && c.Value("organismID").From.File != "" {
+			f.At, f.Value = c.Value("organismID").From, c.Get("organismID")
+		}
+		w.find(f)
+	}
 	w.find(v.inference.Settle()...)
 	for _, f := range v.quality.Findings() {
 		if !v.said[f.At] {

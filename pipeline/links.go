@@ -34,7 +34,7 @@ func (w *way) linkMarks() error {
 				return err
 			}
 			at[c] = n
-			byMark[c.Get("organismID")] = append(byMark[c.Get("organismID")], c)
+			byMark[c.Mark()] = append(byMark[c.Mark()], c)
 		}
 		for _, captures := range byMark {
 			w.follow(captures, at)

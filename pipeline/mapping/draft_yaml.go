@@ -31,6 +31,9 @@ func (d *Draft) YAML() []byte {
 	if len(d.Session) > 0 {
 		fmt.Fprintf(&b, "session: [%s]\n", strings.Join(d.Session, ", "))
 	}
+	if d.term("organismID") {
+		b.WriteString("# marks: [locality] # where marks begin anew at each place; scientificName where they do with each species, year where they do each season\n")
+	}
 	if d.Way != "" {
 		fmt.Fprintf(&b, "weighing: {way: %s%s} # %s\n", d.Way, d.massUnit(), wayReasons[d.Way])
 	}

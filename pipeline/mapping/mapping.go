@@ -16,6 +16,7 @@ type Mapping struct {
 	Name        string                       `json:"name"`
 	Key         []string                     `json:"key"`
 	Session     []string                     `json:"session"`
+	Marks       []string                     `json:"marks"` // terms within whose values a mark names one animal
 	Decimal     string                       `json:"decimal"`
 	DateOrder   string                       `json:"dateOrder"`
 	ZeroMissing bool                         `json:"zeroMissing"`
@@ -158,7 +159,7 @@ func (m *Mapping) keyMistakes(doc *config.Document, known Known) config.Mistakes
 	for _, l := range []struct {
 		name  string
 		terms []string
-	}{{"key", m.Key}, {"session", m.Session}} {
+	}{{"key", m.Key}, {"session", m.Session}, {"marks", m.Marks}} {
 		for i, term := range l.terms {
 			if known.Term == nil {
 				continue

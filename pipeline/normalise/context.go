@@ -31,6 +31,7 @@ type Instrument struct {
 type Context struct {
 	Key         []string // terms that name a capture
 	Session     []string // terms that name a session
+	Marks       []string // terms within whose values a mark names one animal
 	RemarksTerm string   // where notes beside values go; occurrenceRemarks if empty
 	Defaults    []Default
 	Weighing    Weighing

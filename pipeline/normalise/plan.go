@@ -21,23 +21,23 @@ const (
 // plan is what is worked out of a table once, for all of its rows.
 type plan struct {
 	*slots
-	defaults, key, session []slot
-	remarks                slot
-	columns                []*column
-	plain                  []int   // columns of terms that stand for themselves
-	dates                  []int   // of dates
-	measured               []int   // of measurements, and of values that have their name beside them
-	parts                  []int   // of weighings
-	unmatched              []int   // that nothing matched
-	by                     [][]int // columns of each term
-	numbered               []int   // column by its number in the sheet, -1 for none
-	joins                  []bool  // by term: several columns may fill it, joined
-	takers                 []slot  // terms that say who took the readings of a row
-	bagged                 bool    // a column of tares has bags that weigh something
-	absences               bool    // a column or default may say that nothing was found
-	timed                  bool    // one may say at what time
-	beside                 []besideTerm
-	long                   map[longKind]resolution // where each row is one measurement
+	defaults, key, session, scope []slot
+	remarks                       slot
+	columns                       []*column
+	plain                         []int   // columns of terms that stand for themselves
+	dates                         []int   // of dates
+	measured                      []int   // of measurements, and of values that have their name beside them
+	parts                         []int   // of weighings
+	unmatched                     []int   // that nothing matched
+	by                            [][]int // columns of each term
+	numbered                      []int   // column by its number in the sheet, -1 for none
+	joins                         []bool  // by term: several columns may fill it, joined
+	takers                        []slot  // terms that say who took the readings of a row
+	bagged                        bool    // a column of tares has bags that weigh something
+	absences                      bool    // a column or default may say that nothing was found
+	timed                         bool    // one may say at what time
+	beside                        []besideTerm
+	long                          map[longKind]resolution // where each row is one measurement
 }
 
 // column is what is worked out of one column.
@@ -84,7 +84,7 @@ type known struct {
 
 func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 	p := &plan{slots: newSlots(), columns: make([]*column, len(t.Columns))}
-	p.key, p.session = p.all(x.Key), p.all(x.Session)
+	p.key, p.session, p.scope = p.all(x.Key), p.all(x.Session), p.all(x.Marks)
 	p.remarks = p.slot(x.RemarksTerm)
 	p.takers = p.all([]string{"measurementDeterminedBy", "recordedBy"})
 	for _, d := range x.Defaults {

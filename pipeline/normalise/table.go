@@ -108,6 +108,7 @@ type row struct {
 	way      placeWay // in which the place before was read
 	numbered int      // and its number
 	session  string   // of the row before
+	scope    string
 }
 
 // read fills the capture: first the plain terms and what others depend on,
@@ -128,6 +129,8 @@ func (r *row) read() {
 	r.capture.Key = r.joined(r.plan.key, "")
 	r.capture.Session = r.joined(r.plan.session, r.session)
 	r.session = r.capture.Session
+	r.capture.Scope = r.joined(r.plan.scope, r.scope)
+	r.scope = r.capture.Scope
 	r.nameAbsence()
 }
 

@@ -140,6 +140,9 @@ func (g *Comparison) capture(c *record.Capture, sheet record.Address) {
 // without one is an animal of its own where it holds repeats.
 func individualOf(c *record.Capture) (id string, ok bool) {
 	if id = c.Get("organismID"); id != "" {
+		if c.Scope != "" {
+			id += " (" + c.Scope + ")"
+		}
 		return id, true
 	}
 	seen := map[string]bool{}

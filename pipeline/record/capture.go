@@ -123,6 +123,7 @@ type Capture struct {
 	Row      int
 	Table    int // index of the table within the sheet
 	Session  string
+	Scope    string // within which its mark names one animal, "" for the whole survey
 	Values   []Value
 	Readings []Reading
 	Weighing *Weighing
@@ -195,6 +196,24 @@ func (c *Capture) Kind() string {
 	default:
 		return v.Called()
 	}
+}
+
+// Mark names the animal in the survey: its mark (organismID), within the scope of
+// marks; "" where it has none.
+func (c *Capture) Mark() string {
+	mark := c.Get("organismID")
+	if mark == "" || c.Scope == "" {
+		return mark
+	}
+	return MarkIn(mark, c.Scope)
+}
+
+// MarkIn is the name of an animal with a mark within a scope.
+func MarkIn(mark, scope string) string {
+	if scope == "" {
+		return mark
+	}
+	return mark + "\x1f" + scope
 }
 
 // Absent reports whether the row says that nothing was found, so that it is no

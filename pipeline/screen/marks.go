@@ -25,6 +25,7 @@ type Marks struct {
 	number map[string]uint16 // of measurements
 	record []byte
 	maker  rowMaker
+	scope  markScope
 	j      follower
 }
 
@@ -36,7 +37,7 @@ func NewMarks(folder string) *Marks {
 
 // Add takes a capture in. Ordinals are the caller's and need not be in order.
 func (m *Marks) Add(ordinal int, c *record.Capture) error {
-	mark := c.Get("organismID")
+	mark := c.Mark()
 	if mark == "" {
 		return nil
 	}
@@ -136,6 +137,11 @@ func parseMarked(b []byte, ranks []int, all []markedCapture, lengths []markedLen
 // Follow's limits depend on. sum is what captures are judged by.
 func (m *Marks) Pairs(sum *Summary, limits []Limit, s Settings) ([][2]int, error) {
 	m.j = follower{settings: s, sum: sum, limits: limits, tem: map[string]float64{}}
+	m.scope = markScope{first: -1}
+	if err := m.each(m.scope.look, nil); err != nil {
+		return nil, err
+	}
+	m.scope.settle()
 	if err := m.learn(sum.fitFor(s)); err != nil {
 		return nil, err
 	}
@@ -160,13 +166,14 @@ func (m *Marks) each(pair func(a, b *markedCapture), last func(c *markedCapture)
 	return m.spill.each(func(b []byte) {
 		all, lengths = parseMarked(b, ranks, all[:0], lengths[:0])
 		slices.SortFunc(all, func(a, b markedCapture) int {
-			return cmp.Or(cmp.Compare(a.group, b.group), bytes.Compare(a.date, b.date), a.compareRows(&b.standing))
+			return cmp.Or(cmp.Compare(a.group, b.group), m.scope.compare(&a, &b), bytes.Compare(a.date, b.date), a.compareRows(&b.standing))
 		})
+		one := func(a, b *markedCapture) bool { return a.group == b.group && m.scope.compare(a, b) == 0 }
 		for i := range all {
-			if i > 0 && all[i-1].group == all[i].group {
+			if i > 0 && one(&all[i-1], &all[i]) {
 				pair(&all[i-1], &all[i])
 			}
-			if last != nil && (i == len(all)-1 || all[i+1].group != all[i].group) {
+			if last != nil && (i == len(all)-1 || !one(&all[i], &all[i+1])) {
 				last(&all[i])
 			}
 		}

@@ -59,7 +59,7 @@ func (j *follower) misread(c *record.Capture) []string {
 		}
 		for d := byte('0'); d <= '9'; d++ {
 			other := mark[:i] + string(d) + mark[i+1:]
-			seen, ok := j.known[digest.Spread(hash(other))]
+			seen, ok := j.known[digest.Spread(hash(record.MarkIn(other, c.Scope)))]
 			if d == mark[i] || !ok || seen.name != name || seen.place != place || seen.sex != sex && seen.sex != 0 && sex != 0 {
 				continue
 			}

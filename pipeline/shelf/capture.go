@@ -49,6 +49,7 @@ func (w *writer) capture(c *record.Capture) {
 	w.plain(c.ID)
 	w.plain(c.Key)
 	w.text("session", c.Session)
+	w.text("scope", c.Scope)
 	w.uint(uint64(len(c.Values)))
 	for i := range c.Values {
 		w.value(c, &c.Values[i])

@@ -84,6 +84,7 @@ func (t *taker) capture(c *record.Capture) {
 	c.ID = t.plain()
 	c.Key = t.plain()
 	c.Session = t.text()
+	c.Scope = t.text()
 	c.Values = t.takeValues(t.count())
 	for i := range c.Values {
 		t.value(c, &c.Values[i])

@@ -1,0 +1,102 @@
+package screen
+
+import (
+	"fmt"
+	"testing"
+
+	"spadefoot/pipeline/record"
+)
+
+// followed gives the findings of all pairs that Marks names.
+func followed(t *testing.T, captures []*record.Capture) ([]record.Finding, *Marks) {
+	t.Helper()
+	m := NewMarks("")
+	for i, c := range captures {
+		if err := m.Add(i, c); err != nil {
+			t.Fatal(err)
+		}
+	}
+	pairs, err := m.Pairs(Summarise(captures, Defaults()), nil, Defaults())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var fs []record.Finding
+	for _, p := range pairs {
+		fs = append(fs, m.Follow(captures[p[0]], captures[p[1]])...)
+	}
+	return fs, m
+}
+
+// bearing makes a capture of a frog with a mark.
+func bearing(row int, mark, date, sex, name, place, svl string) *record.Capture {
+	c := marked(row, date, sex, name, place, svl)
+	c.Value("organismID").Text = mark
+	return c
+}
+
+// Marks that begin anew with each kind, or at each place, are one matter; a scope
+// that is stated is none.
+func TestMarksBeginAnew(t *testing.T) {
+	make := func(by, scope string) (all []*record.Capture) {
+		for i := range 40 {
+			for k, name := range []string{"Lithobates pipiens", "Anaxyrus americanus"} {
+				place, sex := "Tern Slough", "female"
+				if by == "place" {
+					place, sex = []string{"Tern Slough", "Mill Pond"}[k], []string{"female", "male"}[k]
+					name = "Lithobates pipiens"
+				}
+				c := bearing(2+2*i+k, fmt.Sprint(i), fmt.Sprintf("2021-05-%02d", 1+10*k+i%9), sex, name, place, "70.0")
+				if scope != "" {
+					c.Scope = c.Get(scope)
+				}
+				all = append(all, c)
+			}
+		}
+		return all
+	}
+	for _, c := range []struct {
+		by, scope string
+		want      bool
+	}{{"kind", "", true}, {"place", "", true}, {"kind", "scientificName", false}, {"place", "locality", false}} {
+		fs, m := followed(t, make(c.by, c.scope))
+		_, f, some := m.Scope()
+		if some != c.want || len(fs) > 0 {
+			t.Errorf("%s within %q: %v %q, and %d findings on single marks", c.by, c.scope, some, f.Reason, len(fs))
+		}
+	}
+}
+
+// A mark that was misread by one digit is sought among those of the place.
+func TestMisreadMark(t *testing.T) {
+	const pipiens, toad = "Lithobates pipiens", "Anaxyrus americanus"
+	all := []*record.Capture{
+		bearing(2, "T017", "2021-05-03", "female", pipiens, "Tern Slough", "70.0"),
+		bearing(3, "T071", "2021-05-04", "male", toad, "Tern Slough", "52.0"),
+		bearing(4, "T011", "2021-05-04", "male", toad, "Tern Slough", "61.0"),
+		bearing(5, "T018", "2021-05-04", "male", toad, "Mill Pond", "61.0"),
+		bearing(6, "T017", "2021-06-03", "male", toad, "Tern Slough", "61.5"),
+	}
+	fs, _ := followed(t, all)
+	if len(fs) != 1 || fs[0].Rule != "mark-reused" || fs[0].Suggestion != "T011" {
+		t.Errorf("got %+v", fs)
+	}
+}
+
+// Growth is judged by the curve that the survey's own recaptures tell.
+func TestGrowthByOwnCurve(t *testing.T) {
+	var all []*record.Capture
+	for i := range 40 {
+		first := 30 + float64(i)
+		all = append(all, bearing(2+2*i, fmt.Sprint(i), "2021-05-03", "", "Lithobates pipiens", "Tern Slough", fmt.Sprintf("%.1f", first)),
+			bearing(3+2*i, fmt.Sprint(i), "2022-05-03", "", "Lithobates pipiens", "Tern Slough", fmt.Sprintf("%.1f", first+(75-first)*0.5)))
+	}
+	fast := append(all, bearing(100, "x", "2021-05-03", "", "Lithobates pipiens", "Tern Slough", "40.0"),
+		bearing(101, "x", "2021-07-03", "", "Lithobates pipiens", "Tern Slough", "60.0"))
+	fs, m := followed(t, fast)
+	if len(m.j.growths.curves) != 1 {
+		t.Fatalf("%d curves", len(m.j.growths.curves))
+	}
+	if len(fs) != 1 || fs[0].Rule != "recapture-grown" || fs[0].Level != record.Warning {
+		t.Errorf("got %+v", fs)
+	}
+}
