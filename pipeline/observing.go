@@ -37,6 +37,9 @@ func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, e
 	if err != nil {
 		return nil, err
 	}
+	if err := apart(out, folder); err != nil {
+		return nil, err
+	}
 	settings, err := w.observerSettings()
 	if err != nil {
 		return nil, err

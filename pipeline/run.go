@@ -227,6 +227,9 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	if err != nil {
 		return nil, err
 	}
+	if err := apart(out, folder); err != nil {
+		return nil, err
+	}
 	if err := w.publishable(); err != nil {
 		return nil, err
 	}
@@ -255,6 +258,16 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 		return nil, err
 	}
 	return w.result(o)
+}
+
+// apart refuses an output folder in the survey folder: what a run writes would
+// stand among what the next one reads.
+func apart(out, folder string) error {
+	inside, err := output.Within(out, folder)
+	if err == nil && inside {
+		return &CallError{fmt.Sprintf("--out: %s lies in the survey folder %s, where outputs would be taken for sheets; give a folder beside it", out, folder)}
+	}
+	return nil // what cannot be told, preparing the folder tells
 }
 
 // stage is one step of the way.

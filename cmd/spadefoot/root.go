@@ -55,7 +55,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	root.SetArgs(args)
 	err := stopped(ctx, root.ExecuteContext(ctx))
 	if err != nil && !errors.Is(err, errFindings) {
-		fmt.Fprintln(stderr, "spadefoot: "+strings.ReplaceAll(err.Error(), "\n", "\nspadefoot: "))
+		fmt.Fprintln(stderr, "spadefoot: "+strings.ReplaceAll(inWords(err), "\n", "\nspadefoot: "))
 	}
 	return exitCode(err)
 }
@@ -82,6 +82,8 @@ func exitCode(err error) int {
 		return exitInput
 	case errors.As(err, &output), errors.As(err, &file) && file.Op == "write": // standard output may be a file
 		return exitOutput
+	case file != nil:
+		return exitInput
 	}
 	return exitCall
 }

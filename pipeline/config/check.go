@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"github.com/xeipuuv/gojsonschema"
+	"go.yaml.in/yaml/v3"
 
 	"spadefoot/schemas"
 )
@@ -36,6 +37,9 @@ func (d *Document) Check(schemaName string) error {
 	var tree map[string]any
 	if err := json.NewDecoder(bytes.NewReader(text)).Decode(&tree); err != nil {
 		return err
+	}
+	if m, other := d.anotherKind(tree); other {
+		return Mistakes{m}
 	}
 	var ms Mistakes
 	for _, e := range res.Errors() {
@@ -74,6 +78,52 @@ func (d *Document) notNumbers(v any, path string) (ms Mistakes) {
 	return ms
 }
 
+// anotherKind says of a document none of whose keys mean anything that it is
+// another kind of file.
+func (d *Document) anotherKind(tree map[string]any) (Mistake, bool) {
+	keys, allowed := d.written(), propertyNames(tree, "")
+	if len(keys) < 2 || slices.ContainsFunc(keys, func(k string) bool { return slices.Contains(allowed, k) || Nearest(k, allowed) != "" }) {
+		return Mistake{}, false
+	}
+	kind := strings.ToLower(fmt.Sprint(tree["title"]))
+	m := Mistake{File: d.File, Line: 1, Allowed: allowed,
+		Problem: fmt.Sprintf("this is no %s: it has the keys %s (spadefoot help %s shows one)", kind, strings.Join(keys, ", "), kind)}
+	for _, other := range []string{"survey", "mapping"} {
+		if other != kind && fits(keys, other+".schema.json") {
+			m.Allowed = nil
+			m.Problem = fmt.Sprintf("this is a %s where a %s should be (spadefoot help %s shows one); has one file the name of the other?", other, kind, kind)
+		}
+	}
+	return m, true
+}
+
+// fits reports whether all keys of a document are those of a schema.
+func fits(keys []string, schemaName string) bool {
+	text, err := schemas.Files.ReadFile(schemaName)
+	if err != nil {
+		return false
+	}
+	var tree map[string]any
+	if json.Unmarshal(text, &tree) != nil {
+		return false
+	}
+	allowed := propertyNames(tree, "")
+	return !slices.ContainsFunc(keys, func(k string) bool { return !slices.Contains(allowed, k) })
+}
+
+// written are the keys at the top of the file, without those of flags and
+// variables.
+func (d *Document) written() (keys []string) {
+	if d.node == nil || len(d.node.Content) == 0 || d.node.Content[0].Kind != yaml.MappingNode {
+		return nil
+	}
+	top := d.node.Content[0].Content
+	for i := 0; i+1 < len(top); i += 2 {
+		keys = append(keys, top[i].Value)
+	}
+	return keys
+}
+
 // anyOf is the library's name for the fault that no alternative fits.
 const anyOf = "number_any_of"
 
@@ -92,7 +142,7 @@ func (d *Document) mistake(e gojsonschema.ResultError, tree map[string]any) Mist
 		m.Allowed = enumWords(tree, path)
 		m.Nearest = Nearest(fmt.Sprint(e.Value()), m.Allowed)
 	case "required":
-		m.Problem = fmt.Sprintf("the key %q is missing", e.Details()["property"])
+		m.Problem = fmt.Sprintf("the key %q is missing; spadefoot help keys says what it holds", e.Details()["property"])
 	case anyOf:
 		m.Problem = "lacks a key; one of these is needed: " + strings.Join(alternatives(tree, path), ", ")
 	case "invalid_type":

@@ -35,7 +35,7 @@ func Parse(file string, text []byte) (*Document, error) {
 	}
 	var node yaml.Node
 	if err := yaml.Unmarshal(text, &node); err != nil {
-		return nil, syntaxMistake(file, err)
+		return nil, syntaxMistake(file, text, err)
 	}
 	d := &Document{File: file, node: &node, from: map[string]string{}}
 	if len(node.Content) == 0 {
@@ -47,16 +47,24 @@ func Parse(file string, text []byte) (*Document, error) {
 		return nil, err
 	}
 	if err != nil {
-		return nil, syntaxMistake(file, err)
+		return nil, syntaxMistake(file, text, err)
 	}
 	d.Root = root
 	return d, nil
 }
 
-func syntaxMistake(file string, err error) Mistakes {
-	m := Mistake{File: file, Problem: "is not readable YAML: " + strings.TrimPrefix(err.Error(), "yaml: ")}
-	if n := yamlLine.FindStringSubmatch(err.Error()); n != nil {
+func syntaxMistake(file string, text []byte, err error) Mistakes {
+	m := Mistake{File: file}
+	said := strings.TrimPrefix(err.Error(), "yaml: ")
+	if n := yamlLine.FindStringSubmatch(said); n != nil {
 		m.Line, _ = strconv.Atoi(n[1])
+		said = strings.TrimPrefix(said, n[0]+": ")
+	}
+	m.Problem = "is not readable YAML: " + said + "; mend it here, or close what is open above (a quotation mark, a bracket)"
+	for i, line := range strings.Split(string(text), "\n") {
+		if blank := line[:len(line)-len(strings.TrimLeft(line, " \t"))]; i+1 == m.Line && strings.Contains(blank, "\t") {
+			m.Problem = "is not readable YAML: the line begins with a tab; write blanks in its place"
+		}
 	}
 	return Mistakes{m}
 }

@@ -159,7 +159,7 @@ type packed struct {
 func openZip(p string, size int64, limits Limits) (container, error) {
 	z, err := zip.OpenReader(p)
 	if err != nil && !errors.Is(err, zip.ErrInsecurePath) {
-		return nil, fmt.Errorf("%s: %w", p, err)
+		return nil, fmt.Errorf("%s: %w; give an archive that is whole, the folder of one, or a text file of one table", p, err)
 	}
 	c := &packed{zip: z, files: map[string]*zip.File{}}
 	if err := c.admit(p, size, limits); err != nil {

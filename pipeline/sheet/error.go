@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -26,7 +28,7 @@ func (e *Error) Error() string {
 	b.WriteString(at.String())
 	b.WriteString(": ")
 	b.WriteString(e.Cause)
-	if e.Err != nil {
+	if e.Err != nil && !errors.Is(e.Err, fs.ErrNotExist) { // the cause says that in words
 		fmt.Fprintf(&b, " (%v)", e.Err)
 	}
 	if e.Advice != "" {

@@ -126,7 +126,10 @@ func (l *loader) document(name, at string) *config.Document {
 			return fail(fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", name))
 		}
 		if text, err = fs.ReadFile(l.folder, p); err != nil {
-			return fail(fmt.Sprintf("found %q, which cannot be read: %v", name, err))
+			if errors.Is(err, fs.ErrNotExist) {
+				return fail(fmt.Sprintf("found %q, and there is no such file in the survey folder; check the name, its upper and lower case too", name))
+			}
+			return fail(fmt.Sprintf("found %q, which cannot be read (%v); give the name of a YAML file in the survey folder", name, err))
 		}
 		l.files[p] = text
 	}

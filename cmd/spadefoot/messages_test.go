@@ -1,0 +1,174 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"flag"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+var updateMessages = flag.Bool("update-messages", false, "write testdata/golden/messages.txt anew")
+
+// faulty is one thing that is wrong in a survey folder s, and the call that
+// meets it.
+type faulty struct {
+	what string
+	do   func(t *testing.T)
+	args string
+}
+
+func faults() []faulty {
+	edit := func(name, old, new string) func(*testing.T) {
+		return func(t *testing.T) {
+			text := read(t, name)
+			if !bytes.Contains(text, []byte(old)) {
+				t.Fatalf("%s does not hold %q", name, old)
+			}
+			save(t, name, bytes.Replace(text, []byte(old), []byte(new), 1))
+		}
+	}
+	put := func(name, text string) func(*testing.T) {
+		return func(t *testing.T) { save(t, name, []byte(text)) }
+	}
+	drop := func(name string) func(*testing.T) {
+		return func(t *testing.T) {
+			if err := os.Remove(name); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	folder := func(name string) func(*testing.T) {
+		return func(t *testing.T) {
+			_ = os.Remove(name) // it need not be there
+			if err := os.Mkdir(name, 0o755); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	copied := func(from, to string) func(*testing.T) {
+		return func(t *testing.T) { save(t, to, read(t, from)) }
+	}
+	nothing := func(*testing.T) {}
+	const survey, mapping, book = "s/survey.yaml", "s/frogs-2019-2019.yaml", "s/frogs-2019.xlsx"
+	return []faulty{
+		{"a tab in YAML", put(survey, "dataset:\n\ttitle: Frogs\n"), "check s"},
+		{"YAML that is not closed", edit(mapping, "headings:", "headings: ["), "check s"},
+		{"a file that is no survey", put(survey, "name: a\ncolour: red\n"), "check s"},
+		{"a mapping in the place of a survey", copied(mapping, survey), "check s"},
+		{"a survey in the place of a mapping", copied(survey, mapping), "check s"},
+		{"a survey that says nothing", put(survey, ""), "check s"},
+		{"a survey in another encoding", put(survey, "\xff\xfe\x00"), "check s"},
+		{"a key that is misspelled", edit(survey, "instruments:", "instrument:"), "check s"},
+		{"a value of another kind", edit(mapping, "key: [recordNumber]", "key: recordNumber"), "check s"},
+		{"a measurement that nobody knows", edit(mapping, "tibiaLength", "tibia"), "check s"},
+		{"no survey.yaml", drop(survey), "check s"},
+		{"no such folder", nothing, "check elsewhere"},
+		{"a file in the place of the folder", nothing, "check s/survey.yaml"},
+		{"no mapping", drop(mapping), "check s"},
+		{"no sheet", drop(book), "check s"},
+		{"a folder in the place of a sheet", folder(book), "check s"},
+		{"text in the place of a workbook", put(book, "hello"), "check s"},
+		{"an empty sheet", put(book, ""), "check s"},
+		{"a workbook that is cut short", func(t *testing.T) { save(t, book, read(t, book)[:3000]) }, "check s"},
+		{"no such tab", edit(survey, `tabs: ["2019"]`, `tabs: ["2020"]`), "check s"},
+		{"no checklist", drop("s/checklist.csv"), "check s"},
+		{"a checklist without its heading", edit("s/checklist.csv", "scientificName,", "scientific,"), "check s"},
+		{"a checklist with a quotation mark too many", edit("s/checklist.csv", "Lithobates pipiens,", "Lithobates \"pipiens,"), "check s"},
+		{"a folder in the place of the remedies", folder("s/remedies.csv"), "check s"},
+		{"remedies without a column", edit("s/remedies.csv", "action", "deed"), "check s"},
+		{"a remedy for a text that is not there", edit("s/remedies.csv", "6.91", "6.19"), "check s"},
+		{"an output folder in the survey folder", nothing, "run s --out s/out"},
+		{"the survey folder as output folder", nothing, "run s --out s"},
+		{"a file in the place of the output folder", put("taken", ""), "run s --out taken"},
+		{"no folder for a file of findings", nothing, "check s --sarif nowhere/f.sarif"},
+		{"no earlier run", nothing, "run s --out out --since s"},
+		{"no known findings", nothing, "check s --known known.json"},
+		{"no output folder", nothing, "run s"},
+		{"no such verb", nothing, "chekc s"},
+		{"no such flag", nothing, "check s --fial-on error"},
+		{"a word that a flag does not take", nothing, "check s --format xml"},
+		{"a draft of nothing", nothing, "draft nothing.csv --out d"},
+		{"a draft over what is there", nothing, "draft " + book + " --out s"},
+		{"a draft of a folder", nothing, "draft s --out d"},
+		{"forms over what is there", nothing, "forms s --out s"},
+		{"no archive", nothing, "prove nothing.zip"},
+		{"an archive that is none", put("text.zip", "hello"), "prove text.zip"},
+	}
+}
+
+// What people are told in exit codes 2 to 4 stands in one table for a person to
+// read. None of it is what the system says as it is, and each says what to do.
+func TestMessages(t *testing.T) {
+	root, err := filepath.Abs(filepath.Join("..", "..", "testdata"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw := regexp.MustCompile(`\b(open|read|stat|lstat) \S+: |no such file or directory|is a directory|permission denied|<nil>|%!`)
+	var table strings.Builder
+	for _, f := range faults() {
+		t.Chdir(t.TempDir())
+		if err := os.CopyFS("s", os.DirFS(filepath.Join(root, "first-season", "decided"))); err != nil {
+			t.Fatal(err)
+		}
+		save(t, "s/frogs-2019.xlsx", read(t, filepath.Join(root, "first-season", "frogs-2019.xlsx")))
+		table.WriteString(messageOf(t, f, raw))
+	}
+	golden := filepath.Join(root, "golden", "messages.txt")
+	if *updateMessages {
+		if err := os.WriteFile(golden, []byte(table.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	if want := read(t, golden); string(want) != table.String() {
+		was, is := strings.Split(string(want), "\n"), strings.Split(table.String(), "\n")
+		for i := range min(len(was), len(is)) {
+			if was[i] != is[i] {
+				t.Fatalf("line %d of testdata/golden/messages.txt is\n%s\nand now\n%s\ngo test ./cmd/spadefoot -run Messages -args -update-messages writes it anew, for reading", i+1, was[i], is[i])
+			}
+		}
+		t.Fatal("testdata/golden/messages.txt has another length")
+	}
+}
+
+// messageOf is the part of the table on one fault.
+func messageOf(t *testing.T, f faulty, raw *regexp.Regexp) string {
+	t.Helper()
+	f.do(t)
+	args := strings.Fields(f.args)
+	code, _, stderr := called(args...)
+	if code < exitCall || code > exitOutput {
+		t.Errorf("%s: exit code %d: %s", f.what, code, stderr)
+	}
+	if found := raw.FindString(stderr); found != "" {
+		t.Errorf("%s: %q is what the system says: %s", f.what, found, stderr)
+	}
+	if !strings.ContainsAny(stderr, ";(") && !strings.Contains(stderr, "--out DIR") {
+		t.Errorf("%s: no next step: %s", f.what, stderr)
+	}
+	return fmt.Sprintf("== %s: spadefoot %s\n%d %s\n", f.what, f.args, code, strings.ReplaceAll(strings.TrimSpace(stderr), "spadefoot: ", ""))
+}
+
+// What the system says of a file is put into words.
+func TestWordsForTheSystem(t *testing.T) {
+	for _, c := range []struct {
+		of   error
+		want string
+	}{
+		{&fs.PathError{Op: "open", Path: "a.csv", Err: syscall.EACCES}, "reading: a.csv: you may not open it; "},
+		{&fs.PathError{Op: "write", Path: "out/a.csv", Err: syscall.ENOSPC}, "reading: out/a.csv: the disk is full; "},
+		{&fs.PathError{Op: "open", Path: "a/b", Err: syscall.ENOTDIR}, "reading: a/b: a part of this path is a file"},
+		{&fs.PathError{Op: "open", Path: "a", Err: errors.New("odd")}, "reading: a: odd; check"},
+	} {
+		if got := inWords(fmt.Errorf("reading: %w", c.of)); !strings.HasPrefix(got, c.want) {
+			t.Errorf("%v: %q, want %q", c.of, got, c.want)
+		}
+	}
+}

@@ -1,0 +1,51 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+	"syscall"
+)
+
+// inWords is an error as a person reads it: what the system says of a file is
+// put into words, with what to do next.
+func inWords(err error) string {
+	text := err.Error()
+	var file *fs.PathError
+	if errors.As(err, &file) {
+		text = strings.Replace(text, file.Error(), file.Path+": "+ofFile(file.Err), 1)
+	}
+	if word, rest, found := strings.Cut(text, "unknown command "); found && word == "" {
+		verb, rest, _ := strings.Cut(rest, " for ")
+		text = "there is no verb " + verb
+		if _, nearest, found := strings.Cut(rest, "Did you mean this?\n\t"); found {
+			text += fmt.Sprintf("; did you mean %s?", strings.Join(strings.Fields(nearest), " or "))
+		} else {
+			text += "; spadefoot help lists them"
+		}
+	}
+	if flag, found := strings.CutPrefix(text, "unknown flag: "); found {
+		text = fmt.Sprintf("there is no flag %s here; --help behind the verb lists its flags", flag)
+	}
+	return text
+}
+
+// ofFile says what is wrong with a file, and what to do.
+func ofFile(err error) string {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "there is no such file or folder; check the name, its upper and lower case too"
+	case errors.Is(err, fs.ErrPermission):
+		return "you may not open it; ask its owner, or change its permissions"
+	case errors.Is(err, syscall.EISDIR):
+		return "it is a folder where a file should be; give the name of a file"
+	case errors.Is(err, syscall.ENOTDIR):
+		return "a part of this path is a file and no folder; check the path"
+	case errors.Is(err, syscall.ENOSPC):
+		return "the disk is full; make room, and run again"
+	case heldOpen(err):
+		return "another program holds it open; close it there, and run again"
+	}
+	return err.Error() + "; check that the file is there and can be opened"
+}
