@@ -237,7 +237,7 @@ func (k *checking) expect() {
 		by := factor(k.w.survey.Measures().Get(e.Measurement).Unit, unit)
 		says := "expected " + rangeWords(e.Low*by, e.High*by) + " " + quantity.Display(unit)
 		if e.Measurement == "bodyMass" && k.form.Columns[i].Meaning.Role == record.WeighPart {
-			says = "animal alone: " + says
+			says = "Animal alone " + says
 		}
 		k.out.Expected = append(k.out.Expected, TypedNote{i, says})
 	}

@@ -15,6 +15,7 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
 	"spadefoot/pipeline/record/need"
@@ -57,10 +58,15 @@ func Open(t testing.TB, address, own string) *Tab {
 	})
 	b := &Tab{t, ctx}
 	err := chromedp.Listen(ctx, func(e any) {
-		if r, ok := e.(*network.EventRequestWillBeSent); ok {
+		switch e := e.(type) {
+		case *network.EventRequestWillBeSent:
 			lock.Lock()
 			defer lock.Unlock()
-			asked = append(asked, r.Request.URL)
+			asked = append(asked, e.Request.URL)
+		case *page.EventJavascriptDialogOpening: // a page that asks before it is left
+			go func() {
+				_, _ = chromedp.Call(ctx, page.HandleJavaScriptDialog, page.HandleJavaScriptDialogParams{Accept: true}) // the page may be gone
+			}()
 		}
 	})
 	if err != nil {
