@@ -71,7 +71,7 @@ func writeMeta(w io.Writer, link string, core part, extensions []part) error {
 
 // otherTerms are the addresses of the terms of media and measurements that are
 // not Darwin Core's own (Audiovisual Core, Dublin Core, the extended measurements
-// of the Ocean Biodiversity Information System; the last from memory).
+// of the Ocean Biodiversity Information System, common practice).
 var otherTerms = map[string]string{
 	"identifier":              "http://purl.org/dc/terms/identifier",
 	"creator":                 "http://purl.org/dc/terms/creator",

@@ -46,8 +46,8 @@ func (p *Point) reference(o *Options) (reference, *datumTables, bool) {
 // finish moves the place to WGS 84, writes it, and adds up its uncertainty:
 // the last places written, the datum, the receiver's error and the rounding
 // of the published digits. Adding (not combining in quadrature) gives the
-// radius that surely holds the place, as the point-radius method asks (Chapman
-// and Wieczorek 2020, Georeferencing Best Practices; from memory).
+// radius that surely holds the place, as the point-radius method asks
+// (common practice of georeferencing).
 func (p *Point) finish(lat, lon axis, share float64, ref reference, t *datumTables, o Options) {
 	if o.Stored && p.System == DecimalDegrees {
 		lat.step = min(lat.step, lon.step)
@@ -69,10 +69,10 @@ func (p *Point) finish(lat, lon axis, share float64, ref reference, t *datumTabl
 }
 
 // lastPlaceError is the distance in metres that the unwritten digits may make:
-// a share of the last place of each axis, along the diagonal. The diagonal is
-// the one of Chapman and Wieczorek 2020 (from memory); their printed tables
-// take the whole last place, which is share 1, for values that may have been
-// cut off; a rounded value is off by half of it at most, share 0.5.
+// a share of the last place of each axis, along the diagonal. A value
+// that may have been cut off is off by the whole last place at most, share 1; a
+// rounded one by half of it, share 0.5. A degree's length is checked against
+// PROJ.
 func lastPlaceError(lat, latStep, lonStep, share float64) float64 {
 	north, east := wgs84Ellipsoid.metresPerDegree(lat)
 	return math.Hypot(share*latStep*north, share*lonStep*east)

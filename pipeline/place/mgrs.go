@@ -14,7 +14,7 @@ import (
 // a square of UTM by zone, band, two letters of a 100 km square and 0 to 5
 // digits each for easting and northing. Columns run A-H, J-R, S-Z over three
 // zones; rows run A-V over 2000 km, shifted by five letters in even zones
-// (NGA.STND.0037, 2014, from memory; checked against GeographicLib).
+// (checked against GeographicLib).
 const (
 	columnLetters = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 	rowLetters    = "ABCDEFGHJKLMNPQRSTUV"

@@ -78,9 +78,8 @@ func (d *datum) apply(s *shift, lat, lon float64) (lat84, lon84 float64) {
 }
 
 // unstated is how far a place may be off when its datum is not known: the
-// largest shift to WGS 84, at that place, of all the datums in use there. This
-// is what Georeferencing Best Practices (Chapman and Wieczorek 2020) asks to be
-// added (from memory); the figures come from the EPSG table, not from there.
+// largest shift to WGS 84, at that place, of all the datums in use there. The
+// figures come from the EPSG table.
 // Where no datum of the table is in use, it is the largest shift in the table.
 //
 // The shifts are compared by about what they come to; only those that may be the

@@ -13,7 +13,7 @@ import (
 // Universal Transverse Mercator: 60 zones of 6 degrees, scale 0.9996 on the
 // central meridian, 500 km added to eastings, 10 000 km to southern northings.
 // Latitude bands of 8 degrees are lettered C to X without I and O, from 80° S
-// (NGA.STND.0037, 2014, from memory).
+// (checked against PROJ and GeographicLib).
 const (
 	utmScale    = 0.9996
 	falseEast   = 500_000.0

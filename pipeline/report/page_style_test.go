@@ -68,7 +68,7 @@ func TestContrast(t *testing.T) {
 // The colours of the sexes and of flagged marks stay apart for eyes without
 // one kind of cone: simulation for full severity after Machado, Oliveira and
 // Fernandes (2009, IEEE Trans. Vis. Comput. Graph. 15: 1291–1298), table 1,
-// from memory. Forms tell them apart in any case.
+// as the R package colorspace 2.1.0 of Debian 12 has it. Forms tell them apart in any case.
 func TestColoursForOtherEyes(t *testing.T) {
 	eyes := map[string][3][3]float64{
 		"no red cones":   {{0.152286, 1.052583, -0.204868}, {0.114503, 0.786281, 0.099216}, {-0.003882, -0.048116, 1.051998}},

@@ -1,51 +1,55 @@
 package statistics
 
-import (
-	"math"
-	"testing"
-)
+import "testing"
 
-// The mass spectrometer readings of uranium isotopes and Rosner's 54 values
-// with their statistics are those of the NIST/SEMATECH e-Handbook of
-// Statistical Methods, 1.3.5.17.1 and 1.3.5.17.3, from memory.
-var (
-	uranium = []float64{199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57}
-	rosner  = []float64{-0.25, 0.68, 0.94, 1.15, 1.20, 1.26, 1.26, 1.34, 1.38, 1.43, 1.49, 1.49, 1.55, 1.56,
-		1.58, 1.65, 1.69, 1.70, 1.76, 1.77, 1.81, 1.91, 1.94, 1.96, 1.99, 2.06, 2.09, 2.10, 2.14, 2.15, 2.23,
-		2.24, 2.26, 2.35, 2.37, 2.40, 2.47, 2.54, 2.62, 2.64, 2.90, 2.92, 2.92, 2.93, 3.21, 3.26, 3.30, 3.59,
-		3.68, 4.30, 4.64, 5.34, 5.42, 6.01}
-	rosnerR      = []float64{3.118, 2.942, 3.179, 2.810, 2.815, 2.848, 2.279, 2.310, 2.101, 2.067}
-	rosnerLambda = []float64{3.158, 3.151, 3.143, 3.136, 3.128, 3.120, 3.111, 3.103, 3.094, 3.085}
-)
-
-func TestGrubbsOnUranium(t *testing.T) {
-	g, err := Grubbs(uranium, 0.05)
-	if err != nil {
-		t.Fatal(err)
+// outlierReference is what testdata/reference/outliers.R found with R's
+// quantiles of Student's t, on data sets of its package MASS.
+type outlierReference struct {
+	Grubbs struct {
+		Values                        []float64
+		Index                         int
+		Statistic, TwoSided, OneSided [1]float64
 	}
-	if g.Index != 7 || math.Abs(g.G-2.4687) > 1e-4 || math.Abs(g.OneSided-2.032) > 5e-4 {
-		t.Errorf("got %+v, want value 7 with G 2.4687 against 2.032", g)
-	}
-	if g.Critical <= g.OneSided {
-		t.Errorf("two-sided %g not above one-sided %g", g.Critical, g.OneSided)
+	ESD struct {
+		Values, Statistic, Critical []float64
+		Index                       []int
+		Outliers                    int
 	}
 }
 
-func TestGeneralisedESDOnRosner(t *testing.T) {
-	steps, outliers, err := GeneralisedESD(rosner, 10, 0.05)
+func TestGrubbsAgainstR(t *testing.T) {
+	var ref outlierReference
+	readJSON(t, "outliers.json", &ref)
+	r := ref.Grubbs
+	g, err := Grubbs(r.Values, 0.05)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if outliers != 3 {
-		t.Errorf("%d outliers, want 3", outliers)
+	if g.Index != r.Index {
+		t.Errorf("value %d is farthest, want %d", g.Index, r.Index)
+	}
+	agree(t, "G", g.G, r.Statistic[0], 1e-9)
+	agree(t, "two-sided", g.Critical, r.TwoSided[0], 1e-9)
+	agree(t, "one-sided", g.OneSided, r.OneSided[0], 1e-9)
+}
+
+func TestGeneralisedESDAgainstR(t *testing.T) {
+	var ref outlierReference
+	readJSON(t, "outliers.json", &ref)
+	r := ref.ESD
+	steps, outliers, err := GeneralisedESD(r.Values, len(r.Statistic), 0.05)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if outliers != r.Outliers || len(steps) != len(r.Statistic) {
+		t.Fatalf("%d outliers in %d steps, want %d in %d", outliers, len(steps), r.Outliers, len(r.Statistic))
 	}
 	for i, s := range steps {
-		if math.Abs(s.Statistic-rosnerR[i]) > 1e-3 || math.Abs(s.Critical-rosnerLambda[i]) > 1e-3 {
-			t.Errorf("step %d: R %.4f, lambda %.4f, want %.3f, %.3f", i+1, s.Statistic, s.Critical, rosnerR[i], rosnerLambda[i])
+		if s.Index != r.Index[i] {
+			t.Errorf("step %d takes away value %d, want %d", i+1, s.Index, r.Index[i])
 		}
-	}
-	if steps[0].Index != 53 || steps[1].Index != 52 || steps[2].Index != 51 {
-		t.Errorf("took away %v first", steps[:3])
+		agree(t, "statistic", s.Statistic, r.Statistic[i], 1e-9)
+		agree(t, "critical value", s.Critical, r.Critical[i], 1e-9)
 	}
 }
 

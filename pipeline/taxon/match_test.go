@@ -11,7 +11,7 @@ import (
 )
 
 // checklist of the invented Marrow Creek Field Station; names and authors are
-// facts of the trade, from memory.
+// facts of the trade (common practice).
 const marrowCreek = `# frogs and their neighbours
 scientificName,scientificNameAuthorship,acceptedNameUsage,vernacularName,code,class,order,family,taxonID
 Lithobates clamitans,"(Latreille, 1801)",,Green Frog|Bronze Frog,LICL|RACL,Amphibia,Anura,Ranidae,mc:1

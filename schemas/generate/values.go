@@ -9,7 +9,7 @@ import (
 	"github.com/gocarina/gocsv"
 )
 
-const valuesHeader = "# Values of controlled Darwin Core terms. Source: TDWG vocabularies for establishmentMeans, degreeOfEstablishment and pathway (rs.tdwg.org repository of 2026-07-19, CC BY 4.0); names of Darwin Core classes (list of term versions of 2026-08-15); the values that the standard's own comments and the table schemas of its data package name; DCMI Type Vocabulary (2010-10-11, from memory). Made by schemas/generate; do not edit.\n"
+const valuesHeader = "# Values of controlled Darwin Core terms. Source: TDWG vocabularies for establishmentMeans, degreeOfEstablishment and pathway (rs.tdwg.org repository of 2026-07-19, CC BY 4.0); names of Darwin Core classes (list of term versions of 2026-08-15); the values that the standard's own comments and the table schemas of its data package name; DCMI Type Vocabulary (as rdflib 6.1.1 has it). Made by schemas/generate; do not edit.\n"
 
 // concept is one row of a published vocabulary.
 type concept struct {

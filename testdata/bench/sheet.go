@@ -100,7 +100,7 @@ mapping:
     - {heading: Notes, term: occurrenceRemarks}
 `
 
-// checklist has the names; the authorships are from memory.
+// checklist has the names; the authorships are common practice.
 const checklist = `scientificName,scientificNameAuthorship,taxonRank,acceptedNameUsage,vernacularName,code,kingdom,phylum,class,order,family
 Lithobates clamitans,"(Latreille, 1801)",species,,green frog,LICL,Animalia,Chordata,Amphibia,Anura,Ranidae
 Lithobates pipiens,"(Schreber, 1782)",species,,northern leopard frog|leopard frog,LIPI,Animalia,Chordata,Amphibia,Anura,Ranidae

@@ -1,10 +1,9 @@
 # Reference values for agreement between readings.
 # Run in this folder: Rscript infer_agreement.R
 # - Intraclass correlations of psych::ICC on the table of four judges and six
-#   targets of Shrout and Fleiss (1979, table 2), and on a made-up table.
-# - Bias and limits of agreement on the peak-flow table of Bland and Altman
-#   (1986); the table was typed from memory and reproduces the published bias,
-#   limits and intervals (see the test).
+#   targets in the examples of its help page, and on a made-up table.
+# - Bias and limits of agreement on a made-up table of two readings each with
+#   two meters.
 # - Technical error of measurement by an analysis of variance (aov).
 library(psych)
 options(digits = 17)
@@ -23,10 +22,9 @@ set.seed(20)
 size <- rnorm(12, 60, 6)
 made <- round(cbind(size + rnorm(12, 0, .8), size + rnorm(12, .5, .8), size + rnorm(12, -.3, 1.2)), 1)
 
-wright <- cbind(c(494,395,516,434,476,557,413,442,650,433,417,656,267,478,178,423,427),
-                c(490,397,512,401,470,611,415,431,638,429,420,633,275,492,165,372,421))
-mini <- cbind(c(512,430,520,428,500,600,364,380,658,445,432,626,260,477,259,350,451),
-              c(525,415,508,444,500,625,460,390,642,432,420,605,227,467,268,370,443))
+flow <- rnorm(17, 450, 120)
+meter <- function(bias, sd) round(cbind(flow + bias + rnorm(17, 0, sd), flow + bias + rnorm(17, 0, sd)))
+one <- meter(0, 15); other <- meter(2, 20)
 limits <- function(x, y) {
   d <- x - y; n <- length(d); s <- sd(d); t <- qt(.975, n - 1)
   new <- predict(lm(d ~ 1), data.frame(x = 1), interval = "prediction")[1, ] # bias, and where a further difference lies
@@ -37,6 +35,7 @@ limits <- function(x, y) {
          ', "lower": ', num(c(lo, lo - t*se, lo + t*se)), ', "upper": ', num(c(hi, hi - t*se, hi + t*se)),
          ', "slope": ', num(f[2, ]), '}')
 }
+within <- function(m) mean(apply(m, 1, var))
 tem <- function(m) {
   long <- data.frame(y = as.vector(m), a = factor(rep(seq_len(nrow(m)), ncol(m))))
   ms <- summary(aov(y ~ a, long))[[1]][["Mean Sq"]][2]
@@ -46,6 +45,7 @@ tem <- function(m) {
 }
 writeLines(c("{", paste0('"by": "infer_agreement.R", "versions": "R ', getRversion(), ', psych ', packageVersion("psych"), '",'),
   paste0('"icc": [', icc(judges), ",\n", icc(made), "],"),
-  paste0('"wright": ', rows(wright), ",\n", '"mini": ', rows(mini), ","),
-  paste0('"first": ', limits(wright[, 1], mini[, 1]), ","),
-  paste0('"tem": [', tem(wright), ",\n", tem(made), "]"), "}"), "infer_agreement.json")
+  paste0('"one": ', rows(one), ",\n", '"other": ', rows(other), ","),
+  paste0('"first": ', limits(one[, 1], other[, 1]), ","),
+  paste0('"repeatedSD": ', num(sqrt(var(rowMeans(one) - rowMeans(other)) + within(one)/2 + within(other)/2)), ","),
+  paste0('"tem": [', tem(one), ",\n", tem(made), "]"), "}"), "infer_agreement.json")

@@ -17,8 +17,8 @@ GEO = subprocess.run(["GeoConvert", "--version"], capture_output=True, text=True
 rnd = random.Random(20260601)
 
 
-# Places on land in the area of a datum: towns, to a tenth of a degree (from
-# memory); the points are strewn around them.
+# Places on land in the area of a datum: towns, to a tenth of a degree or
+# so; the points are strewn around them.
 LAND = {
     4267: [("CA", 45.4, -75.7), ("CA", 43.7, -79.4), ("CA", 51.0, -114.1), ("CA", 49.9, -97.1), ("CA", 44.6, -63.6),
            ("CA", 60.7, -135.1), ("US", 39.7, -105.0), ("US", 33.7, -84.4), ("US", 61.2, -149.9), ("US", 44.9, -93.1),

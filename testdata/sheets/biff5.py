@@ -1,7 +1,7 @@
 """Write a BIFF5 workbook (programs of 1993 to 1996) with the cells of make.py.
 
 Record layouts: [MS-XLS] 2.4 for what BIFF5 and BIFF8 share; strings, XF and
-NOTE of BIFF5 from memory, checked by having LibreOffice read the result.
+NOTE of BIFF5 checked by having LibreOffice read the result.
 """
 import datetime, math, re, struct
 
