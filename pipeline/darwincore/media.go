@@ -17,8 +17,7 @@ type Medium struct {
 }
 
 // formats by the ending of a file name (media types as Debian's package media-types 10.0.0
-// lists them; audio/wav is its audio/x-wav without the old prefix, and image/gif
-// is in every browser).
+// lists them, but for audio/wav, which it still has as audio/x-wav).
 var formats = map[string][2]string{
 	".jpg": {"StillImage", "image/jpeg"}, ".jpeg": {"StillImage", "image/jpeg"}, ".png": {"StillImage", "image/png"}, ".tif": {"StillImage", "image/tiff"},
 	".tiff": {"StillImage", "image/tiff"}, ".heic": {"StillImage", "image/heic"}, ".gif": {"StillImage", "image/gif"},
