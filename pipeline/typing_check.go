@@ -37,7 +37,7 @@ type TypedDoubt struct {
 	Rule       string
 	Level      string
 	Says       string // in a few words
-	More       string // the whole reason
+	More       string // the reason without its figures
 	Suggestion string
 }
 
@@ -271,7 +271,8 @@ func (k *checking) doubts() {
 		switch {
 		case !on || column < -1:
 		case level >= record.Warning:
-			k.out.Doubts = append(k.out.Doubts, TypedDoubt{Column: column, Rule: f.Rule, Level: level.String(), Says: capitalise(report.Short(f.Reason)), More: capitalise(f.Reason), Suggestion: f.Suggestion})
+			said := report.Say(f)
+			k.out.Doubts = append(k.out.Doubts, TypedDoubt{Column: column, Rule: f.Rule, Level: level.String(), Says: capitalise(report.Short(f.Reason)), More: strings.TrimSpace(said.Lead + " " + said.Rest), Suggestion: f.Suggestion})
 		case f.Rule == "sex-indicated":
 			k.out.Told = append(k.out.Told, TypedNote{column, capitalise(report.Short(f.Reason))})
 		}
