@@ -14,6 +14,7 @@ type Looked struct {
 	*Result
 	Proposals *Proposals     // what is to be decided on errors and warnings, behind what has been
 	Gathered  *report.Gather // what the page of a report tells: causes and pictures
+	Missing   error          // what the description lacks for publishing, of type config.Mistakes; nil for nothing
 }
 
 // Look walks the stages up to the judgement, writes nothing and withholds
@@ -26,7 +27,7 @@ func Look(ctx context.Context, folder string, o Options) (*Looked, error) {
 		return nil, err
 	}
 	w.sensitive = sensitive{}
-	looked := &Looked{}
+	looked := &Looked{Missing: w.publishable()}
 	if looked.Proposals, err = w.proposals(ctx, o, record.Warning); err != nil {
 		return nil, err
 	}

@@ -59,6 +59,7 @@ func deskCommand() *cobra.Command {
 			if !noBrowser {
 				openBrowser("http://" + hosts[0] + "/?secret=" + secret)
 			}
+			go func() { _, _ = d.Survey(cmd.Context()) }() // so that the first page need not wait; it tells what is wrong
 			return serve(cmd.Context(), l, d)
 		},
 	}
@@ -81,7 +82,7 @@ func hostsOf(at net.Addr) []string {
 		add("127.0.0.1")
 		all, _ := net.InterfaceAddrs() // none found: this machine can be asked still
 		for _, a := range all {
-			if n, ok := a.(*net.IPNet); ok && !n.IP.IsLoopback() && !n.IP.IsLinkLocalUnicast() {
+			if n, ok := a.(*net.IPNet); ok && !n.IP.IsLoopback() && !n.IP.IsLinkLocalUnicast() && (n.IP.To4() != nil || address.IP.To4() == nil) {
 				add(n.IP.String())
 			}
 		}

@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"spadefoot/pipeline/desk"
+	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record/need/browser"
 )
 
@@ -103,6 +105,65 @@ func TestDoubtsInABrowser(t *testing.T) {
 	b.Keys("u")
 	if text := b.Text(); !strings.Contains(text, "Taken back") || len(given(t, folder)) != 0 {
 		t.Errorf("not taken back:\n%s", text)
+	}
+}
+
+// A new user goes from a workbook that nobody has described to a proved archive
+// by clicking and typing only.
+func TestANewUsersWayInABrowser(t *testing.T) {
+	folder := unmapped(t)
+	b := visit(t, serve(t, folder), "/")
+	b.Type("#title", "Frogs of Marrow Creek")
+	b.Press("Read these sheets")
+	for n := 0; browser.Says[bool](b, `!!document.querySelector(".ask")`); n++ {
+		if n > 40 {
+			t.Fatal("the questions never end")
+		}
+		b.PressAt(".ask [type=radio]")
+		b.PressAt(".ask button")
+	}
+	if text := b.Text(); !strings.Contains(text, "No question is open") {
+		t.Fatalf("after the questions:\n%s", text)
+	}
+	b.Press("Doubts")
+	b.Press("Begin with the first")
+	for n := 0; browser.Says[bool](b, `!!document.querySelector(".decision")`) && n < 12; n++ {
+		for _, do := range []string{"take", "confirm"} {
+			if choice := "[name=do][value=" + do + "]"; browser.Says[bool](b, `!!document.querySelector("`+choice+`")`) {
+				b.PressAt(choice)
+				break
+			}
+		}
+		b.Type("#why", "field book")
+		if n == 0 {
+			b.Type("#who", "Ines Varga")
+		}
+		b.Press("Decide")
+		if text := b.Text(); !strings.Contains(text, "left.") {
+			t.Fatalf("after decision %d:\n%s", n+1, text)
+		}
+	}
+	if rs := given(t, folder); len(rs) < 10 {
+		t.Errorf("only %d decisions were written", len(rs))
+	}
+	b.Press("Publish")
+	everyWidth(b, "publish-before")
+	b.Type("#description", "Frogs and toads caught by hand and released at once.")
+	b.PressAt("[name=licence]")
+	b.Type("#given-0", "Ines")
+	b.Type("#family-0", "Varga")
+	b.Press("Write the description")
+	if text := b.Text(); !strings.Contains(text, "The description is whole.") {
+		t.Fatalf("after the description:\n%s", text)
+	}
+	b.Press("Write and prove the archive")
+	if text := b.Text(); !strings.Contains(text, "written and proved") {
+		t.Fatalf("after the run:\n%s", text)
+	}
+	everyWidth(b, "publish-after")
+	proof, err := prove.Path(t.Context(), filepath.Join(folder+"-published", "darwin-core.zip"), prove.Options{})
+	if err != nil || proof.Errors() > 0 {
+		t.Errorf("the archive does not hold: %v, %v", err, proof)
 	}
 }
 

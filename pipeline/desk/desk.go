@@ -4,6 +4,7 @@ import (
 	"errors"
 	"net/http"
 	"os"
+	"path/filepath"
 	"sync"
 
 	"spadefoot/pipeline"
@@ -22,9 +23,12 @@ type Options struct {
 // browsers at once.
 type Desk struct {
 	Options
-	folder  string
+	folder  string // of the survey; its path from the root of the system
 	root    *os.Root
 	release func() error
+
+	published string // folder beside it that a run writes to
+
 	walked  walked
 	opened  opened
 	notices notices
@@ -43,6 +47,9 @@ const LockName = ".spadefoot-desk"
 // Open opens a desk over a folder. Of two desks over one folder the second is an
 // *output.HeldError.
 func Open(folder string, o Options) (*Desk, error) {
+	if whole, err := filepath.Abs(folder); err == nil {
+		folder = whole
+	}
 	root, err := os.OpenRoot(folder)
 	if err != nil {
 		return nil, &pipeline.CallError{Reason: folder + " cannot be opened; give the path of a folder with a survey, or with the sheets of one"}
@@ -52,7 +59,7 @@ func Open(folder string, o Options) (*Desk, error) {
 		root.Close()
 		return nil, err
 	}
-	d := &Desk{Options: o, folder: folder, root: root, release: release}
+	d := &Desk{Options: o, folder: folder, published: folder + "-published", root: root, release: release}
 	d.handler = d.guard(d.routes())
 	return d, nil
 }

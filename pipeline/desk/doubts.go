@@ -36,10 +36,12 @@ type cause struct {
 
 func (c *cause) lead() *record.Finding { return c.Findings[0] }
 
-// opened is what is worked out of a walk once: causes, and their pictures.
+// opened is what is worked out of a walk once: mappings, causes, and their
+// pictures.
 type opened struct {
 	mu       sync.Mutex
 	of       *pipeline.Looked
+	forms    []*form
 	causes   []*cause
 	pictures []report.Picture
 	drawn    bool
@@ -54,10 +56,18 @@ func (d *Desk) causes(ctx context.Context) ([]*cause, *pipeline.Looked, error) {
 	o := &d.opened
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	if o.of != result {
-		o.of, o.causes, o.pictures, o.drawn = result, causesOf(result), nil, false
+	o.turn(result)
+	if o.causes == nil {
+		o.causes = causesOf(result)
 	}
 	return o.causes, result, nil
+}
+
+// turn forgets what was worked out of an earlier walk.
+func (o *opened) turn(to *pipeline.Looked) {
+	if o.of != to {
+		o.of, o.forms, o.causes, o.pictures, o.drawn = to, nil, nil, nil, false
+	}
 }
 
 // pictures are those that show a cause, two at most.

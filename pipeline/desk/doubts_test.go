@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 )
 
@@ -91,6 +92,45 @@ func TestEachKindOfDecision(t *testing.T) {
 			}
 			page(t, d, "/doubts/"+id)
 		})
+	}
+}
+
+// One decision holds for all cells of one cause, and a slip that many cells share
+// is mended as a whole.
+func TestOneDecisionForManyCells(t *testing.T) {
+	folder := season(t, 300, func(row int, cells []string) {
+		if row%30 == 4 {
+			cells[4] = "Z9" // no word for a sex
+		}
+		if row >= 100 && row < 150 {
+			cells[5], cells[6] = cells[6], cells[5]
+		}
+	})
+	d := open(t, folder)
+	id, _ := offering(t, d, "in all 10 cells")
+	post(t, d, "/doubts/"+id, url.Values{"do": {"write"}, "text": {"F"}, "who": {"Ines Varga"}, "why": {"field book"}})
+	rs := given(t, folder)
+	if len(rs) != 1 || len(rs[0].Also) != 9 || rs[0].Replacement != "F" {
+		t.Errorf("for ten cells: %+v", rs)
+	}
+	id, body := offering(t, d, "Take the suggestion for")
+	if !strings.Contains(body, `class="mended"`) {
+		t.Errorf("what it changes is not shown:\n%s", excerpt(body))
+	}
+	before, err := d.Survey(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	post(t, d, "/doubts/"+id, url.Values{"do": {"take"}, "who": {"Ines Varga"}, "why": {"the columns were exchanged"}})
+	after, err := d.Survey(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if rs = given(t, folder); len(rs) != 2 || len(rs[1].Also) == 0 {
+		t.Errorf("for the columns: %d rows, the second for %d cells", len(rs), len(rs[len(rs)-1].Also)+1)
+	}
+	if after.Tally.Levels.AtLeast(record.Warning) >= before.Tally.Levels.AtLeast(record.Warning) {
+		t.Errorf("doubts before %v, after %v", before.Tally.Levels, after.Tally.Levels)
 	}
 }
 

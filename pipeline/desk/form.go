@@ -30,12 +30,24 @@ type form struct {
 func (f *form) fixed() bool { return f.text.Name == "" }
 
 // forms gives the mappings of the survey as it stands, in the order of its
-// sheets.
+// sheets. Whoever gets them must not change them.
 func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Looked, error) {
 	result, err := d.Survey(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
+	o := &d.opened
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.turn(result)
+	if o.forms == nil {
+		o.forms, err = d.formsOf(result)
+	}
+	return o.forms, result, err
+}
+
+// formsOf works the mappings of a walk out.
+func (d *Desk) formsOf(result *pipeline.Looked) ([]*form, error) {
 	var all []*form
 	for i := range result.Tables {
 		ref := result.Of[i]
@@ -44,7 +56,7 @@ func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Looked, error) {
 		if k < 0 {
 			f := &form{key: key, name: key, mapping: result.Survey.Sheets[ref].Map}
 			if err := d.place(f, result.Survey, ref); err != nil {
-				return nil, nil, err
+				return nil, err
 			}
 			k, all = len(all), append(all, f)
 		}
@@ -52,10 +64,10 @@ func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Looked, error) {
 	}
 	for _, f := range all {
 		if err := f.stand(d.clues(result.Survey)); err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 	}
-	return all, result, nil
+	return all, nil
 }
 
 // sourceOf names where the mapping of a sheet stands.

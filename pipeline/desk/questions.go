@@ -166,7 +166,11 @@ func viewOf(t *record.Table) tableView {
 
 // answer takes the answer to an open question into the mapping.
 func (d *Desk) answer(r *http.Request) (to, said string, err error) {
-	all, before, err := d.forms(r.Context())
+	before, err := d.Survey(r.Context())
+	if err != nil {
+		return "", "", err
+	}
+	all, err := d.formsOf(before) // an answer changes them
 	if err != nil {
 		return "", "", err
 	}

@@ -42,11 +42,20 @@ func (d *Desk) Survey(ctx context.Context) (*pipeline.Looked, error) {
 	return result, err
 }
 
-// state is a number that changes with names, sizes and times of the files in the
-// folder. What a run has published there, and what begins with a dot, does not count.
+// state is a number that changes with names, sizes and times of the files of the
+// survey.
 func (d *Desk) state() (uint64, error) {
 	h := fnv.New64a()
-	err := fs.WalkDir(d.root.FS(), ".", func(name string, e fs.DirEntry, err error) error {
+	err := d.eachFile(func(name string, info fs.FileInfo) {
+		fmt.Fprintf(h, "%s\x00%d\x00%d\x00", name, info.Size(), info.ModTime().UnixNano())
+	})
+	return h.Sum64(), err
+}
+
+// eachFile goes through the files of the folder. What begins with a dot is none
+// of the survey.
+func (d *Desk) eachFile(do func(name string, info fs.FileInfo)) error {
+	return fs.WalkDir(d.root.FS(), ".", func(name string, e fs.DirEntry, err error) error {
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
 			return nil // it went while we looked
@@ -54,23 +63,17 @@ func (d *Desk) state() (uint64, error) {
 			return err
 		case name == ".":
 			return nil
-		case e.IsDir() && (strings.HasPrefix(e.Name(), ".") || name == publishedFolder):
+		case e.IsDir() && strings.HasPrefix(e.Name(), "."):
 			return fs.SkipDir
 		case e.IsDir() || strings.HasPrefix(path.Base(name), "."):
 			return nil
 		}
-		info, err := e.Info()
-		if err != nil {
-			return nil
+		if info, err := e.Info(); err == nil {
+			do(name, info)
 		}
-		fmt.Fprintf(h, "%s\x00%d\x00%d\x00", name, info.Size(), info.ModTime().UnixNano())
 		return nil
 	})
-	return h.Sum64(), err
 }
-
-// publishedFolder is where the page Publish has a run write to.
-const publishedFolder = "published"
 
 // title is the title of the survey, or the name of the folder where it has none.
 func (d *Desk) title() string {

@@ -1,0 +1,88 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"io"
+	"net"
+	"net/http"
+	"net/http/cookiejar"
+	"os"
+	"strings"
+	"testing"
+	"time"
+)
+
+// A desk prints its address, answers there until it is interrupted, and lets no
+// second one open over the same folder.
+func TestDesk(t *testing.T) {
+	folder := t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS("../../testdata/demo")); err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	read, write := io.Pipe()
+	var stderr bytes.Buffer
+	ended := make(chan int, 1)
+	go func() {
+		ended <- run(ctx, []string{"desk", folder, "--no-browser"}, write, &stderr)
+		write.Close()
+	}()
+	line, err := bufio.NewReader(read).ReadString('\n')
+	if err != nil {
+		t.Fatalf("no address: %v %s", err, stderr.String())
+	}
+	address := strings.TrimSpace(line)
+	if !strings.HasPrefix(address, "http://127.0.0.1:") || !strings.Contains(address, "/?secret=") {
+		t.Fatalf("the address is %q", address)
+	}
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	client := &http.Client{Jar: jar, Timeout: time.Minute}
+	answer, err := client.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	body, _ := io.ReadAll(answer.Body)
+	answer.Body.Close()
+	if answer.StatusCode != http.StatusOK || !strings.Contains(string(body), "Anurans of Marrow Creek") {
+		t.Errorf("status %d\n%s", answer.StatusCode, body)
+	}
+	var second bytes.Buffer
+	if code := run(ctx, []string{"desk", folder, "--no-browser"}, io.Discard, &second); code != exitCall || !strings.Contains(second.String(), "another desk") {
+		t.Errorf("the second one: exit code %d, %s", code, second.String())
+	}
+	client.CloseIdleConnections()
+	stop()
+	select {
+	case code := <-ended:
+		if code != exitClean {
+			t.Errorf("exit code %d: %s", code, stderr.String())
+		}
+	case <-time.After(time.Minute):
+		t.Fatal("it does not end")
+	}
+}
+
+func TestNamesOfAListener(t *testing.T) {
+	for _, c := range []struct {
+		ip   string
+		want []string
+	}{
+		{"127.0.0.1", []string{"127.0.0.1:80", "localhost:80"}},
+		{"192.0.2.7", []string{"192.0.2.7:80"}},
+		{"::1", []string{"[::1]:80", "localhost:80"}},
+	} {
+		if got := hostsOf(&net.TCPAddr{IP: net.ParseIP(c.ip), Port: 80}); strings.Join(got, " ") != strings.Join(c.want, " ") {
+			t.Errorf("%s: %v", c.ip, got)
+		}
+	}
+	all := hostsOf(&net.TCPAddr{IP: net.IPv4zero, Port: 80})
+	if all[0] != "127.0.0.1:80" || all[len(all)-1] != "localhost:80" {
+		t.Errorf("all of the machine's: %v", all)
+	}
+}

@@ -1,0 +1,105 @@
+package desk_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+)
+
+// season is an invented survey of so many captures: three kinds of frogs, a slip
+// in one row of forty. Edit may spoil the cells of a row.
+func season(t testing.TB, captures int, edit func(row int, cells []string)) string {
+	t.Helper()
+	folder := t.TempDir()
+	r := rand.New(rand.NewPCG(1, 2))
+	var b strings.Builder
+	b.WriteString("No,Date,Site,Species,Sex,SVL,Tibia,HW,Gross,Bag,Mark,Observer\n")
+	for i := range captures {
+		name, mean := "Lithobates clamitans", 68.0
+		switch i % 3 {
+		case 1:
+			name, mean = "Lithobates sylvaticus", 46
+		case 2:
+			name, mean = "Anaxyrus americanus", 62
+		}
+		svl := mean * (1 + 0.1*r.NormFloat64())
+		written := svl
+		if i%40 == 7 {
+			written *= 10
+		}
+		mark := ""
+		if i%5 == 0 {
+			mark = fmt.Sprintf("F-%03d", i%400)
+		}
+		row := fmt.Sprintf("S%05d,2024-%02d-%02d,Old Ferry Ditch,%s,%s,%.1f,%.1f,%.1f,%.1f,4.5,%s,I. Varga", i+1, 4+i%4, 1+i%28, name, []string{"M", "F"}[i/3%2],
+			written, svl*(0.52+0.01*r.NormFloat64()), svl*(0.34+0.01*r.NormFloat64()), 4.5+svl*svl*svl*0.00013*(1+0.08*r.NormFloat64()), mark)
+		cells := strings.Split(row, ",")
+		if edit != nil {
+			edit(i, cells)
+		}
+		b.WriteString(strings.Join(cells, ",") + "\n")
+	}
+	for name, text := range map[string]string{
+		"season.csv": b.String(),
+		"survey.yaml": "dataset:\n  id: https://marrow-creek.invalid/season\n  title: A season\n  description: Invented.\n  licence: CC0 1.0\n  creators:\n    - {family: Varga}\n" +
+			"defaults:\n  basisOfRecord: HumanObservation\nsheets:\n  - {file: season.csv, mapping: season.yaml}\n",
+		"season.yaml": "key: [recordNumber]\nsession: [eventDate, locality]\nweighing: {way: same-row, unit: g}\nheadings:\n  - {heading: \"No\", term: recordNumber}\n  - {heading: Date, term: eventDate}\n" +
+			"  - {heading: Site, term: locality}\n  - {heading: Species, term: scientificName}\n  - {heading: Sex, term: sex}\n  - {heading: SVL, measurement: snoutVentLength, unit: mm}\n" +
+			"  - {heading: Tibia, measurement: tibiaLength, unit: mm}\n  - {heading: HW, measurement: headWidth, unit: mm}\n  - {heading: Gross, weighing: gross}\n  - {heading: Bag, weighing: tare}\n" +
+			"  - {heading: Mark, term: organismID}\n  - {heading: Observer, term: recordedBy}\n",
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return folder
+}
+
+// TestAnswersAreQuick measures pages and decisions on a season; with
+// SPADEFOOT_LONG on a large one too. Times are the middle of five.
+func TestAnswersAreQuick(t *testing.T) {
+	sizes := []int{2000}
+	if os.Getenv("SPADEFOOT_LONG") != "" {
+		sizes = append(sizes, 100_000)
+	}
+	for _, n := range sizes {
+		folder := season(t, n, nil)
+		d := open(t, folder)
+		began := time.Now()
+		page(t, d, "/questions")
+		t.Logf("%d captures: the first page %v", n, time.Since(began).Round(time.Millisecond))
+		middle := func(what string, do func()) {
+			var took []time.Duration
+			for range 5 {
+				began := time.Now()
+				do()
+				took = append(took, time.Since(began))
+			}
+			slices.Sort(took)
+			t.Logf("%d captures: %s %v", n, what, took[2].Round(time.Millisecond))
+			if took[2] > 30*time.Second { // machines are busy; what is far off is a fault
+				t.Errorf("%d captures: %s takes %v", n, what, took[2])
+			}
+		}
+		id, _ := offering(t, d, `value="take"`)
+		for _, path := range []string{"/questions", "/questions/column?mapping=season.yaml&heading=SVL", "/doubts", "/doubts/" + id, "/type-in", "/season", "/publish"} {
+			middle(path, func() { page(t, d, path) })
+		}
+		middle("a decision and the next doubt", func() {
+			id, _ := offering(t, d, `value="take"`)
+			began := time.Now()
+			form := url.Values{"secret": {secret}, "do": {"take"}, "who": {"Ines Varga"}, "why": {"field book"}}
+			w := ask(d, request(http.MethodPost, "/doubts/"+id, form, nil))
+			decided := time.Since(began)
+			page(t, d, w.Header().Get("Location"))
+			t.Logf("%d captures: decided in %v, shown in %v", n, decided.Round(time.Millisecond), (time.Since(began) - decided).Round(time.Millisecond))
+		})
+	}
+}

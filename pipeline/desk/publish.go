@@ -1,0 +1,354 @@
+package desk
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"mime"
+	"net/http"
+	"os"
+	"path"
+	"slices"
+	"strings"
+	"time"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/survey"
+)
+
+// publish is the page on what is missing before publishing, the run and its
+// files.
+func publish(d *Desk, mux *http.ServeMux) {
+	mux.HandleFunc("GET /publish", d.show(d.publish))
+	mux.HandleFunc("POST /publish/description", d.do(d.describe))
+	mux.HandleFunc("POST /publish/run", d.do(d.run))
+	mux.HandleFunc("GET /publish/file/{name...}", d.file)
+}
+
+// publishView is what the page shows.
+type publishView struct {
+	Mark       string
+	Fields     []descriptionField
+	Licences   []option
+	Creators   []survey.Person
+	Missing    []string
+	Questions  int
+	Ready      pipeline.Readiness
+	Captures   int
+	Published  []fileView
+	More       []fileView // tables of results, and what else a run was asked for
+	When       string
+	Stale      bool
+	FolderName string
+}
+
+// descriptionField is a part of the description that is a text.
+type descriptionField struct {
+	Key, Name, Value, Hint string
+	Long                   bool
+}
+
+// fileView is a file that was published.
+type fileView struct {
+	Name, Address, Size, What string
+	Look                      bool // it is for looking at
+}
+
+// licences are those that the repositories of such data take.
+var licences = []option{
+	{Value: "https://creativecommons.org/publicdomain/zero/1.0/legalcode", Text: "CC0 1.0: no rights kept"},
+	{Value: "https://creativecommons.org/licenses/by/4.0/legalcode", Text: "CC BY 4.0: whoever uses them names you"},
+	{Value: "https://creativecommons.org/licenses/by-nc/4.0/legalcode", Text: "CC BY-NC 4.0: and makes no money with them"},
+}
+
+func (d *Desk) publish(r *http.Request) (View, error) {
+	v := View{Title: "Publish", Template: "publish.html"}
+	if !d.described() {
+		v.Template = "undescribed.html"
+		return v, nil
+	}
+	all, result, err := d.forms(r.Context())
+	if err != nil {
+		return v, err
+	}
+	text, err := d.Read(survey.FileName)
+	if err != nil {
+		return v, err
+	}
+	set := result.Survey.Dataset
+	p := publishView{Mark: text.Mark, Creators: append(slices.Clone(set.Creators), survey.Person{}), Ready: result.Ready, Captures: result.Counts.Captures, FolderName: d.published,
+		Fields: []descriptionField{
+			{"title", "Title", set.Title, "", false},
+			{"description", "Description: what was done, where, when", set.Description, "", true},
+			{"id", "Name of the data set that never changes; every identifier comes from it", set.ID, "", false},
+			{"rightsHolder", "Who holds the rights", set.RightsHolder, "", false},
+			{"permits", "Permits", set.Permits, "", false},
+			{"ethics", "How the animals were treated", set.Ethics, "", false},
+			{"methods", "How animals were looked for", set.Methods, "", true},
+			{"published", "Day of publication, as 2024-09-30; the last day of the data if empty", set.Published, "", false},
+		}}
+	for _, f := range all {
+		if !f.fixed() {
+			p.Questions += len(f.standing.Open())
+		}
+	}
+	for _, l := range licences {
+		l.Chosen = sameLicence(l.Value, set.Licence)
+		p.Licences = append(p.Licences, l)
+	}
+	if set.Licence != "" && !slices.ContainsFunc(p.Licences, func(o option) bool { return o.Chosen }) {
+		p.Licences = append(p.Licences, option{set.Licence, set.Licence, true})
+	}
+	p.Missing = missing(result)
+	if err := d.listPublished(&p); err != nil {
+		return v, err
+	}
+	v.Data = p
+	return v, nil
+}
+
+func sameLicence(a, b string) bool {
+	plain := func(s string) string {
+		return strings.TrimSuffix(strings.TrimSuffix(strings.Replace(s, "http://", "https://", 1), "legalcode"), "/")
+	}
+	return plain(a) == plain(b)
+}
+
+// What a draft writes where somebody has to write something.
+const (
+	noDescription = "A draft that nobody has described yet."
+	noName        = "to be named"
+)
+
+// missing says what the description lacks.
+func missing(r *pipeline.Looked) (out []string) {
+	var ms config.Mistakes
+	if errors.As(r.Missing, &ms) {
+		for _, m := range ms {
+			out = append(out, strings.TrimPrefix(m.Path, "dataset.")+": "+m.Problem)
+		}
+	} else if r.Missing != nil {
+		out = append(out, r.Missing.Error())
+	}
+	if r.Survey.Dataset.Description == noDescription {
+		out = append(out, "description: nobody has written it yet")
+	}
+	if slices.ContainsFunc(r.Survey.Dataset.Creators, func(p survey.Person) bool { return p.Family == noName }) {
+		out = append(out, "creators: nobody is named yet")
+	}
+	return out
+}
+
+// files are what a run writes, and what each is for.
+var files = []struct{ name, what string }{
+	{"darwin-core.zip", "the archive, to hand in"}, {"report.html", "the report, for people"}, {"captures.csv", "one row per capture, for spreadsheets"},
+	{"findings.csv", "one row per doubt"}, {"findings.json", "the same for machines"}, {"run.json", "what was read and what came of it"},
+	{"darwin-core/occurrence.csv", "captures"}, {"darwin-core/measurementorfact.csv", "measurements"}, {"darwin-core/meta.xml", "what the columns are"}, {"darwin-core/eml.xml", "the description"},
+}
+
+// listPublished lists what the last run wrote.
+func (d *Desk) listPublished(p *publishView) error {
+	root, err := os.OpenRoot(d.published)
+	if err != nil {
+		return ignoreMissing(err)
+	}
+	defer root.Close()
+	made, err := root.Stat("run.json")
+	if err != nil {
+		return ignoreMissing(err)
+	}
+	p.When = made.ModTime().Format("2006-01-02 15:04")
+	what := map[string]string{}
+	for _, f := range files {
+		what[f.name] = f.what
+	}
+	err = fs.WalkDir(root.FS(), ".", func(rel string, e fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case e.IsDir() && strings.HasPrefix(rel, ".") && rel != ".":
+			return fs.SkipDir // of a run that is under way
+		case e.IsDir():
+			return nil
+		}
+		info, err := e.Info()
+		if err != nil {
+			return err
+		}
+		f := fileView{Name: rel, Address: "/publish/file/" + rel, Size: size(info.Size()), What: what[rel], Look: path.Ext(rel) == ".html"}
+		if f.What == "" {
+			p.More = append(p.More, f)
+		} else {
+			p.Published = append(p.Published, f)
+		}
+		return nil
+	})
+	order := func(name string) int {
+		for i, f := range files {
+			if f.name == name {
+				return i
+			}
+		}
+		return len(files)
+	}
+	slices.SortStableFunc(p.Published, func(a, b fileView) int { return cmp.Compare(order(a.Name), order(b.Name)) })
+	newest, err2 := d.newest()
+	p.Stale = newest.After(made.ModTime())
+	return errors.Join(err, err2)
+}
+
+func size(n int64) string {
+	switch {
+	case n >= 1<<20:
+		return fmt.Sprintf("%.1f MB", float64(n)/(1<<20))
+	case n >= 1<<10:
+		return fmt.Sprintf("%.0f kB", float64(n)/(1<<10))
+	}
+	return fmt.Sprintf("%d bytes", n)
+}
+
+// newest is when a file of the survey was last changed.
+func (d *Desk) newest() (last time.Time, err error) {
+	err = d.eachFile(func(_ string, info fs.FileInfo) {
+		if info.ModTime().After(last) {
+			last = info.ModTime()
+		}
+	})
+	return last, err
+}
+
+// describe writes the description into survey.yaml.
+func (d *Desk) describe(r *http.Request) (to, said string, err error) {
+	text, err := d.Read(survey.FileName)
+	if err != nil {
+		return "", "", err
+	}
+	if r.PostFormValue("mark") != text.Mark {
+		return "", "", &ChangedError{survey.FileName}
+	}
+	result, err := d.Survey(r.Context())
+	if err != nil {
+		return "", "", err
+	}
+	parts := described(r, result.Survey.Dataset)
+	if len(parts) == 0 {
+		return "/publish", "Nothing was changed.", nil
+	}
+	now, err := survey.Describe(text.Bytes, parts)
+	if err != nil {
+		return "", "", refuse(http.StatusUnprocessableEntity, "%s", err)
+	}
+	o := d.Pipeline
+	o.Instead = map[string][]byte{survey.FileName: now}
+	if _, err := pipeline.Look(r.Context(), d.folder, o); err != nil {
+		return "", "", refuse(http.StatusUnprocessableEntity, "With this description the survey cannot be read, so nothing was written. %s", err)
+	}
+	if err := d.Write(text, now); err != nil {
+		return "", "", err
+	}
+	return "/publish", "The description was written to survey.yaml.", nil
+}
+
+// described are the parts of the description that a form changes.
+func described(r *http.Request, set survey.Dataset) (parts []survey.Part) {
+	for key, was := range map[string]string{"title": set.Title, "description": set.Description, "id": set.ID, "licence": set.Licence, "rightsHolder": set.RightsHolder,
+		"permits": set.Permits, "ethics": set.Ethics, "methods": set.Methods, "published": set.Published} {
+		now := strings.Join(strings.Fields(r.PostFormValue(key)), " ")
+		if r.PostForm.Has(key) && now != strings.Join(strings.Fields(was), " ") && (now != "" || key != "title" && key != "id") {
+			parts = append(parts, survey.Part{Key: key, Text: now})
+		}
+	}
+	slices.SortFunc(parts, func(a, b survey.Part) int { return strings.Compare(a.Key, b.Key) })
+	var people []survey.Person
+	for i := range r.PostForm["family"] {
+		at := func(key string) string {
+			if all := r.PostForm[key]; i < len(all) {
+				return strings.TrimSpace(all[i])
+			}
+			return ""
+		}
+		var p survey.Person
+		if i < len(set.Creators) {
+			p = set.Creators[i]
+		}
+		p.Given, p.Family, p.Organisation, p.Email, p.ORCID = at("given"), at("family"), at("organisation"), at("email"), at("orcid")
+		if p.Family != "" || p.Organisation != "" {
+			people = append(people, p)
+		}
+	}
+	if len(people) > 0 && !slices.Equal(people, set.Creators) {
+		parts = append(parts, survey.Part{Key: "creators", People: people})
+	}
+	return parts
+}
+
+// run goes the whole way into the folder of what is published.
+func (d *Desk) run(r *http.Request) (to, said string, err error) {
+	result, err := pipeline.Run(r.Context(), d.folder, d.published, d.Pipeline)
+	var undecided *pipeline.UndecidedError
+	switch {
+	case errors.As(err, &undecided):
+		return "", "", refuse(http.StatusUnprocessableEntity, "%s", err)
+	case err != nil:
+		return "", "", err
+	}
+	c := result.Counts
+	return "/publish", fmt.Sprintf("The archive was written and proved: read back and held against the published standard, it has %s and %s, as many as went in. %s",
+		report.Plural(c.Occurrences, "occurrence"), report.Plural(c.Measurements, "measurement"), leftOut(result.Ready)), nil
+}
+
+// leftOut says what is not published as a value.
+func leftOut(r pipeline.Readiness) string {
+	switch {
+	case r.Errors == 0:
+		return "Nothing is undecided."
+	case r.Kept:
+		return fmt.Sprintf("Nobody has decided on %s; their values are published, as survey.yaml says.", report.Plural(r.Errors, "error"))
+	}
+	return fmt.Sprintf("Nobody has decided on %s; for their sake %s left out and marked as undecided.", report.Plural(r.Errors, "error"), was(r.LeftOut, "value"))
+}
+
+// was writes a number of things that were.
+func was(n int, word string) string {
+	if n == 1 {
+		return "1 " + word + " was"
+	}
+	return report.Plural(n, word) + " were"
+}
+
+// reportPolicy lets the report have its styles, which stand in the page.
+const reportPolicy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+
+// file sends what was published.
+func (d *Desk) file(w http.ResponseWriter, r *http.Request) {
+	name := path.Clean(r.PathValue("name"))
+	root, err := os.OpenRoot(d.published)
+	if err != nil {
+		http.Error(w, "Nothing has been written yet.", http.StatusNotFound)
+		return
+	}
+	defer root.Close()
+	f, err := root.Open(name)
+	if err != nil {
+		http.Error(w, "There is no such file.", http.StatusNotFound)
+		return
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err != nil || info.IsDir() {
+		http.Error(w, "There is no such file.", http.StatusNotFound)
+		return
+	}
+	h := w.Header()
+	if path.Ext(name) == ".html" {
+		h.Set("Content-Security-Policy", reportPolicy)
+		h.Set("Content-Type", "text/html; charset=utf-8")
+	} else {
+		h.Set("Content-Type", cmp.Or(mime.TypeByExtension(path.Ext(name)), "application/octet-stream"))
+		h.Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": path.Base(name)}))
+	}
+	_, _ = io.Copy(w, f) // whoever asked may be gone
+}

@@ -1,0 +1,61 @@
+package desk_test
+
+import (
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestTheDescriptionIsWritten(t *testing.T) {
+	folder := unmapped(t)
+	d := open(t, folder)
+	post(t, d, "/questions/draft", url.Values{"sheet": {"marrow-2023.xlsx"}})
+	body := page(t, d, "/publish")
+	if !strings.Contains(body, "nobody is named yet") {
+		t.Errorf("what is missing:\n%s", excerpt(body))
+	}
+	form := url.Values{"mark": {hidden(t, body, "mark")}, "title": {"Frogs: a year"}, "description": {"Caught by hand.\nReleased at once."}, "id": {"https://marrow-creek.invalid/frogs"},
+		"licence": {"https://creativecommons.org/publicdomain/zero/1.0/legalcode"}, "given": {"Ines", ""}, "family": {"Varga", ""}}
+	body = post(t, d, "/publish/description", form)
+	if !strings.Contains(body, "The description is whole.") {
+		t.Errorf("after writing:\n%s", excerpt(body))
+	}
+	b, err := os.ReadFile(filepath.Join(folder, "survey.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"# A draft.", `title: "Frogs: a year"`, "description: Caught by hand. Released at once.\n", "{given: Ines, family: Varga}", "publicdomain/zero/1.0", "# decide once"} {
+		if !strings.Contains(string(b), want) {
+			t.Errorf("no %q in\n%s", want, b)
+		}
+	}
+	form.Set("secret", secret)
+	if w := ask(d, request(http.MethodPost, "/publish/description", form, nil)); w.Code != http.StatusConflict {
+		t.Errorf("written over a file that had changed: status %d", w.Code)
+	}
+}
+
+func TestTheArchiveIsWrittenAndTaken(t *testing.T) {
+	folder := demo(t)
+	d := open(t, folder)
+	body := post(t, d, "/publish/run", url.Values{})
+	if !strings.Contains(body, "written and proved") || strings.Contains(body, "were changed since") {
+		t.Fatalf("after the run:\n%s", excerpt(body))
+	}
+	for path, want := range map[string]int{"darwin-core.zip": 200, "report.html": 200, "darwin-core/eml.xml": 200, "../survey.yaml": 404, "..%2fsurvey.yaml": 404, "darwin-core": 404, "none.csv": 404} {
+		w := ask(d, request(http.MethodGet, "/publish/file/"+path, nil, nil))
+		if w.Code == http.StatusMovedPermanently || w.Code == http.StatusTemporaryRedirect {
+			w = ask(d, request(http.MethodGet, w.Header().Get("Location"), nil, nil))
+		}
+		if w.Code != want {
+			t.Errorf("%s: status %d, want %d", path, w.Code, want)
+		}
+	}
+	before, _ := d.Survey(t.Context())
+	if again, _ := d.Survey(t.Context()); again != before {
+		t.Error("what was published makes the survey be walked again")
+	}
+}
