@@ -167,7 +167,19 @@ func TestLongWalkComparesAcrossParts(t *testing.T) {
 			t.Errorf("%s differs: %s", name, firstDifference(a, b))
 		}
 	}
+	rows, inParts := earlierRows.FindAll(readFile(t, short, "report.html"), -1), earlierRows.FindAll(readFile(t, long, "report.html"), -1)
+	if d := cmp.Diff(rows, inParts); d != "" {
+		t.Errorf("earlier captures of recaptures: %s", d)
+	}
+	for _, part := range []string{"mark <span class=\"written\">T9</span>, frogs.csv, row 209:", "<dt>Mark</dt><dd>T9</dd>", "<dt>Date</dt><dd>2024-06-12</dd>", "class=\"here\"><dt>Sex"} {
+		if !bytes.Contains(bytes.Join(rows, nil), []byte(part)) {
+			t.Errorf("no earlier capture shows %s: %s", part, bytes.Join(rows, []byte("\n")))
+		}
+	}
 }
+
+// earlierRows are the rows that a report shows of the captures before recaptures.
+var earlierRows = regexp.MustCompile(`(?s)The earlier capture.*?</dl>`)
 
 func writeText(t *testing.T, folder, name, text string) {
 	t.Helper()

@@ -195,7 +195,7 @@ func (w *way) showBeside(rows []remedy.Proposal) error {
 		}
 		f := record.Finding{At: p.At, Also: p.Also}
 		for _, n := range neighbours(f) {
-			p.Row = append(p.Row, remedy.Beside(n))
+			p.Row = append(p.Row, remedy.Beside{Cell: n.Cell, Heading: n.Heading, Text: n.Text, Doubtful: n.Doubtful})
 		}
 		p.Beside = p.RowSaid()
 	}

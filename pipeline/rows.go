@@ -21,6 +21,9 @@ func (w *way) neighbours() func(record.Finding) []report.Neighbour {
 	return w.rowInHand
 }
 
+// markTerm is the term of the mark that an animal is known by.
+const markTerm = "organismID"
+
 // rowInHand puts the row of a finding together.
 func (w *way) rowInHand(f record.Finding) []report.Neighbour {
 	for _, a := range append([]record.Address{f.At}, f.Also...) {
@@ -120,7 +123,7 @@ func (w *way) cellsOf(c *record.Capture, f record.Finding) []report.Neighbour {
 		if text == "" && !doubtful {
 			continue
 		}
-		out = append(out, report.Neighbour{Cell: record.ColumnLetters(col.Number), Heading: col.Heading, Text: text, Doubtful: doubtful})
+		out = append(out, report.Neighbour{Cell: record.ColumnLetters(col.Number), Heading: col.Heading, Text: text, Doubtful: doubtful, Mark: col.Meaning.Term == markTerm})
 	}
 	return out
 }
@@ -225,7 +228,7 @@ func rowOf(t *record.Table, r *record.TableRow, f record.Finding) []report.Neigh
 		if c.Empty() && !doubtful {
 			continue
 		}
-		out = append(out, report.Neighbour{Cell: record.ColumnLetters(c.Column), Heading: t.Columns[i].Heading, Text: c.Verbatim(), Doubtful: doubtful})
+		out = append(out, report.Neighbour{Cell: record.ColumnLetters(c.Column), Heading: t.Columns[i].Heading, Text: c.Verbatim(), Doubtful: doubtful, Mark: t.Columns[i].Meaning.Term == markTerm})
 	}
 	return out
 }

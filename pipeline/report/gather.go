@@ -87,9 +87,10 @@ func (g *Gather) End(findings []record.Finding) {
 	doubts := g.note(findings)
 	if g.large {
 		g.endLarge(doubts)
-		return
+	} else {
+		g.addDoubts(doubts)
 	}
-	g.addDoubts(doubts)
+	g.askBefore()
 }
 
 // note counts findings and gives those at warning or above.
@@ -200,7 +201,7 @@ func clonedAddresses(as []record.Address, last record.Address) []record.Address 
 func clonedRow(row []Neighbour) []Neighbour {
 	out := make([]Neighbour, len(row))
 	for i, n := range row {
-		out[i] = Neighbour{strings.Clone(n.Cell), strings.Clone(n.Heading), strings.Clone(n.Text), n.Doubtful}
+		out[i] = Neighbour{strings.Clone(n.Cell), strings.Clone(n.Heading), strings.Clone(n.Text), n.Doubtful, n.Mark}
 	}
 	return out
 }

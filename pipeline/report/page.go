@@ -81,6 +81,7 @@ type Neighbour struct {
 	Cell          string // "H6"
 	Heading, Text string
 	Doubtful      bool
+	Mark          bool // what a marked animal is known by
 }
 
 // Spot is a place to draw, in decimal degrees.

@@ -27,7 +27,8 @@ type entry struct {
 	rank     int
 
 	Row    []Neighbour
-	SeenIn []seen // pictures that show it
+	Before *before // where captures of one animal are doubted
+	SeenIn []seen  // pictures that show it
 	said   Said
 
 	merging // only in a large survey

@@ -97,6 +97,9 @@ func (e *entry) brief(rows map[*record.Finding][]Neighbour) *entry {
 	for _, f := range e.Findings[:min(len(e.Findings), mostTold)] {
 		short := *f
 		short.Also = nil
+		if at, ok := beforeOf(f); ok {
+			short.Also = []record.Address{at}
+		}
 		out.Findings = append(out.Findings, cloned(&short))
 	}
 	out.cells = clonedAddresses(e.cells[:min(len(e.cells), 1+mostCells)], out.Findings[0].At)

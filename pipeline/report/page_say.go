@@ -100,7 +100,7 @@ func capitals(parts []string) []string {
 }
 
 // around keeps of a row what stands near the doubtful cells: the first two
-// cells, which mostly name the capture, and those nearest to the doubt.
+// cells, which mostly name the capture, the mark, and those nearest to the doubt.
 func around(row []Neighbour) []Neighbour {
 	if len(row) <= mostNeighbours || !slices.ContainsFunc(row, func(n Neighbour) bool { return n.Doubtful }) {
 		return row
@@ -113,7 +113,7 @@ func around(row []Neighbour) []Neighbour {
 				distance[i] = min(distance[i], max(i-j, j-i))
 			}
 		}
-		if i < 2 {
+		if i < 2 || row[i].Mark {
 			distance[i] = 0
 		}
 	}
