@@ -6,7 +6,9 @@ import (
 	"iter"
 	"math"
 	"os"
+	"path/filepath"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
@@ -106,15 +108,24 @@ func (w *way) close(err *error) {
 	*err = errors.Join(*err, w.shelf.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.learned.close(), w.seasonal.gather.Close())
 }
 
-// blame says of an error of the walk's own files that the outputs cannot be
-// written.
+// blame says whose an error of a file is: that of the outputs where the run
+// works in it, else that of an input.
 func (w *way) blame(err error) error {
 	var file *os.PathError
-	var input *InputError
-	if errors.As(err, &file) && !errors.As(err, &input) && !errors.As(err, new(*OutputError)) {
+	if !errors.As(err, &file) || errors.As(err, new(*InputError)) || errors.As(err, new(*OutputError)) {
+		return err
+	}
+	if !below(file.Path, w.folder) && (below(file.Path, w.out) || below(file.Path, w.temp)) {
 		return &OutputError{Path: cmp.Or(w.out, w.temp), Err: err}
 	}
-	return err
+	return &InputError{File: file.Path, Err: err}
+}
+
+// below reports whether a path was made from that of a folder. Names within a
+// survey are relative to it, and never look so.
+func below(path, folder string) bool {
+	folder = filepath.Clean(folder)
+	return path == folder || strings.HasPrefix(path, folder+string(filepath.Separator))
 }
 
 // eachPart takes one part after the other in hand for two steps of work: while

@@ -86,10 +86,15 @@ func (o *ProveOptions) how() (out prove.Options, err error) {
 	return out, nil
 }
 
-// unread says that an archive could not be proved to its end.
+// unread says that an archive could not be proved to its end: for want of what
+// is in it, or of room for what proving keeps while it works.
 func unread(path string, err error) error {
 	if err == nil || errors.Is(err, context.Canceled) {
 		return err
+	}
+	var file *os.PathError
+	if temp := os.TempDir(); errors.As(err, &file) && below(file.Path, temp) && !below(file.Path, path) {
+		return &OutputError{Path: temp, Err: err}
 	}
 	return &InputError{File: path, Err: err}
 }

@@ -12,7 +12,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"spadefoot/pipeline/account"
-	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/prove/quality/boundary"
@@ -243,7 +242,7 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 	}
 	defer place.Discard(&err)
 	defer w.close(&err)
-	place.Ours = darwincore.Ours
+	place.Ours = ours
 	w.out, w.temp = place.Partial, place.Temp
 	if err := w.walk(ctx, o, slices.Concat(judged, published)); err != nil {
 		return nil, err

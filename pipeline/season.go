@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/season"
 	"spadefoot/pipeline/survey"
@@ -112,4 +113,13 @@ func (w *way) endSeason() (err error) {
 		return &OutputError{Path: resultsFolder, Err: err}
 	}
 	return err
+}
+
+// ours reports whether a run may have written a file of this name into one of
+// its folders.
+func ours(folder, name string) bool {
+	if folder == resultsFolder {
+		return season.Ours(name)
+	}
+	return darwincore.Ours(folder, name)
 }

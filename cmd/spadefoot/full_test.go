@@ -87,6 +87,30 @@ func TestALimitOfFileSize(t *testing.T) {
 	}
 }
 
+// Where the system lets the program open no more files, it says so and what to
+// do, and does not say that anything was moved.
+func TestALimitOfOpenFiles(t *testing.T) {
+	sh, failed := need.Tool(t, "sh"), 0
+	for _, most := range []string{"9", "11", "13", "15"} { // below, the runtime of Go itself does without
+		out := filepath.Join(t.TempDir(), "out")
+		c := exec.Command(sh, "-c", `ulimit -n "$1"; exec "$0" run "$2" --out "$3"`, os.Args[0], most, filepath.Join(need.Root(t), "testdata", "demo"), out)
+		c.Env = append(os.Environ(), asProgram+"=1")
+		text, _ := c.CombinedOutput()
+		code, said := c.ProcessState.ExitCode(), string(text)
+		if code == exitClean {
+			continue
+		}
+		failed++
+		if code != exitOutput || !strings.Contains(said, "as many files open as the system lets it; allow more (ulimit -n 1024)") ||
+			strings.Contains(said, "too many open files") || strings.Contains(said, "a part of what was there before is in") {
+			t.Errorf("%s files: exit code %d: %s", most, code, said)
+		}
+	}
+	if failed == 0 {
+		t.Error("no limit was too low")
+	}
+}
+
 // Nor is it in silence that standard output has no room.
 func TestAFullStandardOutput(t *testing.T) {
 	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)

@@ -12,8 +12,7 @@ import (
 // put into words, with what to do next.
 func inWords(err error) string {
 	text := err.Error()
-	var file *fs.PathError
-	if errors.As(err, &file) {
+	for _, file := range ofFiles(err) {
 		text = strings.Replace(text, file.Error(), file.Path+": "+ofFile(file.Err), 1)
 	}
 	if word, rest, found := strings.Cut(text, "unknown command "); found && word == "" {
@@ -31,6 +30,24 @@ func inWords(err error) string {
 	return text
 }
 
+// ofFiles are the errors of files that an error tells of.
+func ofFiles(err error) []*fs.PathError {
+	if file, ok := err.(*fs.PathError); ok {
+		return []*fs.PathError{file}
+	}
+	switch e := err.(type) {
+	case interface{ Unwrap() []error }:
+		var all []*fs.PathError
+		for _, one := range e.Unwrap() {
+			all = append(all, ofFiles(one)...)
+		}
+		return all
+	case interface{ Unwrap() error }:
+		return ofFiles(e.Unwrap())
+	}
+	return nil
+}
+
 // ofFile says what is wrong with a file, and what to do.
 func ofFile(err error) string {
 	switch {
@@ -44,6 +61,10 @@ func ofFile(err error) string {
 		return "a part of this path is a file and no folder; check the path"
 	case errors.Is(err, syscall.ENOSPC):
 		return "the disk is full; make room, and run again"
+	case errors.Is(err, syscall.EMFILE):
+		return "the program has as many files open as the system lets it; allow more (ulimit -n 1024), and run again"
+	case errors.Is(err, syscall.ENFILE):
+		return "all programs together have as many files open as the system can hold; close some, and run again"
 	case heldOpen(err):
 		return "another program holds it open; close it there, and run again"
 	}

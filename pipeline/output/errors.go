@@ -39,15 +39,13 @@ func (e *Error) Error() string {
 
 func (e *Error) Unwrap() error { return e.Err }
 
-// halfwayError says that outputs were being exchanged and that the exchange
-// could be neither ended nor turned back.
+// halfwayError says that an exchange of outputs did not end in order, and what
+// stands in the output folder now.
 type halfwayError struct {
-	replaced string // folder that holds what was there before
-	err      error
+	stands string
+	err    error
 }
 
-func (e *halfwayError) Error() string {
-	return fmt.Sprintf("%v; a part of what was there before is in %s; the next run into this folder puts it back", e.err, e.replaced)
-}
+func (e *halfwayError) Error() string { return fmt.Sprintf("%v; %s", e.err, e.stands) }
 
 func (e *halfwayError) Unwrap() error { return e.err }

@@ -115,6 +115,7 @@ func (o *Folder) away(name string) error {
 	if err := os.Rename(filepath.Join(o.dir, name), filepath.Join(o.previous, name)); err != nil {
 		return err
 	}
+	o.moved = true
 	o.after("away " + name)
 	return nil
 }
@@ -137,20 +138,33 @@ func isThere(path string) bool {
 // undo turns an exchange back that failed.
 func (o *Folder) undo(err error) error {
 	if back := o.turnBack(); back != nil {
-		return &halfwayError{o.previous, errors.Join(err, back)}
+		return o.halfway(errors.Join(err, back))
 	}
 	return err
+}
+
+// halfway says of an exchange that could be neither ended nor turned back
+// whether earlier outputs are away.
+func (o *Folder) halfway(err error) error {
+	moved := o.moved
+	if away, err := os.ReadDir(o.previous); err == nil || errors.Is(err, fs.ErrNotExist) {
+		moved = len(away) > 0
+	}
+	if !moved {
+		return &halfwayError{"nothing that was there before was moved; the next run into this folder takes back what is new", err}
+	}
+	return &halfwayError{fmt.Sprintf("a part of what was there before is in %s; the next run into this folder puts it back", o.previous), err}
 }
 
 // turnBack takes a half-finished exchange back, as far as it went. It may stop
 // at any point and be called again: a new entry that is no longer where it was
 // prepared stands in the place of the earlier one.
 func (o *Folder) turnBack() error {
-	list := filepath.Join(o.run, exchangeName)
-	names, err := os.ReadFile(list)
-	if errors.Is(err, fs.ErrNotExist) {
+	if !o.exchanging() {
 		return nil
 	}
+	list := filepath.Join(o.run, exchangeName)
+	names, err := os.ReadFile(list)
 	if err != nil {
 		return err
 	}
@@ -190,9 +204,11 @@ func (o *Folder) restore() error {
 
 // recover puts right what a killed run left.
 func (o *Folder) recover() error {
+	o.moved = true // until it is known
 	if err := o.turnBack(); err != nil {
-		return &halfwayError{o.previous, err}
+		return o.halfway(err)
 	}
+	o.moved = false
 	return o.empty()
 }
 
@@ -247,7 +263,7 @@ func (o *Folder) keep(folders ...string) error {
 // then.
 func (o *Folder) kept() error {
 	if err := o.keep(o.run); err != nil {
-		return &Error{o.dir, &halfwayError{o.previous, err}}
+		return &Error{o.dir, &halfwayError{"the new outputs are in place, but the system did not confirm that they are on the disk; run again to be sure", err}}
 	}
 	return nil
 }

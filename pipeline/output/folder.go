@@ -26,6 +26,7 @@ type Folder struct {
 	made  bool // the folder was not there before
 	run   string
 	lock  *os.File
+	moved bool              // an earlier output was moved away, or may have been
 	free  int64             // bytes that were free when the run began; 0 where not known
 	after func(step string) // told of each step of an exchange; for tests of crashes
 

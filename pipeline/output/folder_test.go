@@ -193,6 +193,36 @@ func TestAnExchangeThatCannotBeTurnedBackIsKept(t *testing.T) {
 	}
 }
 
+// Only where earlier outputs were moved is it said.
+func TestAnInterruptedExchangeSaysWhatStands(t *testing.T) {
+	for _, c := range []struct {
+		earlier map[string]string
+		says    string
+	}{
+		{beforeExchange, "a part of what was there before is in "},
+		{map[string]string{"notes.txt": "mine"}, "nothing that was there before was moved"},
+	} {
+		dir := t.TempDir()
+		lay(t, dir, c.earlier)
+		o, err := Prepare(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lay(t, o.Partial, exchanged)
+		o.after = func(step string) {
+			if step == "in place findings.csv" { // the next cannot be moved, and the list cannot be read
+				list := filepath.Join(o.run, exchangeName)
+				_ = errors.Join(os.Remove(filepath.Join(o.Partial, "report.html")), os.Remove(list), os.Mkdir(list, 0o755))
+			}
+		}
+		err = o.Commit(slices.Sorted(maps.Keys(exchanged)))
+		if err == nil || !strings.Contains(err.Error(), c.says) || strings.Contains(err.Error(), "unchanged") {
+			t.Errorf("got %v, want %q", err, c.says)
+		}
+		o.Discard(&err)
+	}
+}
+
 // Nothing is exchanged if not all is there.
 func TestAnExchangeNeedsAllThatIsListed(t *testing.T) {
 	dir := t.TempDir()
