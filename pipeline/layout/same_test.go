@@ -319,7 +319,7 @@ func rowsAfter(t *testing.T, lines []string, draft bool) map[string]map[string]s
 			says := map[string]string{}
 			for k, c := range r.Cells {
 				x := tables[i].Columns[k].Meaning
-				if what := fmt.Sprint(x.Term, x.Measurement, x.Part, x.Replicate); !c.Empty() && x.Role != record.SetAside {
+				if what := fmt.Sprint(x.Term, x.Measurement, x.Part, x.Replicate); !c.Empty() && x.Role != record.SetAside && x.Role != record.Unmatched { // titles are kept, and mean nothing
 					says[what] = strings.TrimSuffix(c.Text, " g")
 				}
 			}
