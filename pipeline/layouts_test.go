@@ -275,6 +275,7 @@ mapping:
     - {heading: Trait, long: name}
     - {heading: Value, long: value}
     - {heading: Unit, long: unit}
+    - {heading: title, aside: says nothing about the animal}
 `
 
 func csvOf(t *testing.T, p pageOf) string {
