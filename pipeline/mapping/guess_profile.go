@@ -20,7 +20,7 @@ type profile struct {
 	filled   int
 	rows     int
 	texts    []string  // the values, without those that mean "nothing taken"
-	numbers  []float64 // one per row looked at, NaN where there is no number
+	numbers  []float64 // one per row looked at, NaN where there is no number in the column's unit
 	values   []float64 // the numbers, sorted
 	numeric  float64   // share of numbers
 	whole    float64   // share of numbers without decimals
@@ -105,10 +105,11 @@ func profiled(cells []record.Cell, unit string) *profile {
 	p.decimal, _ = marks.Decimal()
 	units := map[string]int{}
 	seen := map[string]bool{}
-	var dates, times, degrees, whole, letters, spaced float64
+	var dates, times, degrees, numeric, whole, letters, spaced float64
+	var own []string // the unit that stands beside each number, "" for none
 	for _, c := range cells {
 		text := strings.TrimSpace(c.Text)
-		x := math.NaN()
+		x, beside := math.NaN(), ""
 		if text != "" && !quantity.Missing(text) {
 			p.texts = append(p.texts, text)
 			seen[text] = true
@@ -119,33 +120,55 @@ func profiled(cells []record.Cell, unit string) *profile {
 			degrees += share(degreeLike.MatchString(text))
 			if q := quantity.Parse(text, quantity.Options{Decimal: p.decimal, Unit: unit}); q.Usable() && !dateLike(c) {
 				x = q.Number
+				numeric++
 				whole += share(q.Decimals <= 0)
 				p.decimals = max(p.decimals, q.Decimals)
 				if q.UnitWritten {
+					beside = q.Unit
 					units[q.Unit]++
 				}
 			}
 		}
-		p.numbers = append(p.numbers, x)
-		if !math.IsNaN(x) {
-			p.values = append(p.values, x)
-		}
+		p.numbers, own = append(p.numbers, x), append(own, beside)
 	}
 	p.filled, p.distinct = len(p.texts), len(seen)
 	if n := float64(p.filled); n > 0 {
-		p.numeric, p.dates, p.times, p.degrees = float64(len(p.values))/n, dates/n, times/n, degrees/n
+		p.numeric, p.dates, p.times, p.degrees = numeric/n, dates/n, times/n, degrees/n
 		p.unique, p.length, p.spaced = float64(p.distinct)/n, letters/n, spaced/n
 	}
-	if n := len(p.values); n > 0 {
-		p.whole = whole / float64(n)
+	if numeric > 0 {
+		p.whole = whole / numeric
 	}
 	for _, u := range slices.SortedFunc(keys(units), func(a, b string) int { return cmp.Or(cmp.Compare(units[b], units[a]), cmp.Compare(a, b)) }) {
 		if 2*units[u] > p.filled {
 			p.unit = u
 		}
 	}
-	slices.Sort(p.values)
+	p.measure(own, cmp.Or(unit, p.unit))
 	return p
+}
+
+// measure takes the numbers as values of the column. A unit beside a number
+// speaks for that number only: it is converted to the unit of the column, and
+// where the column has none it says nothing of the numbers without one.
+func (p *profile) measure(own []string, unit string) {
+	bare := false
+	for i, x := range p.numbers {
+		bare = bare || !math.IsNaN(x) && own[i] == ""
+	}
+	for i, x := range p.numbers {
+		if own[i] != "" && own[i] != unit && (bare || unit != "") {
+			converted, ok := inUnit(x, own[i], unit)
+			if x = converted; unit == "" || !ok {
+				x = math.NaN()
+			}
+			p.numbers[i] = x
+		}
+		if !math.IsNaN(x) {
+			p.values = append(p.values, x)
+		}
+	}
+	slices.Sort(p.values)
 }
 
 func keys(m map[string]int) func(func(string) bool) {

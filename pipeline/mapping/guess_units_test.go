@@ -1,0 +1,68 @@
+package mapping
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"testing"
+
+	"spadefoot/pipeline/record"
+)
+
+func lengths(heading string, texts ...string) record.Table {
+	t := record.Table{File: "f.csv", Columns: []record.Column{{Heading: "No", Number: 1}, {Heading: heading, Number: 2}}, HeadingRows: []int{1}}
+	for i, text := range texts {
+		t.Rows = append(t.Rows, record.TableRow{Number: i + 2, Cells: []record.Cell{
+			{Text: strconv.Itoa(i + 1), Kind: record.Text, Row: i + 2, Column: 1}, {Text: text, Kind: record.Text, Row: i + 2, Column: 2}}})
+	}
+	return t
+}
+
+// The unit in one cell speaks for that cell only: it neither becomes that of the
+// column nor lets the numbers beside it look like those of another unit.
+func TestAUnitBesideOneNumber(t *testing.T) {
+	for _, c := range []struct {
+		heading string
+		texts   []string
+		want    string
+	}{
+		{"SVL", []string{"65", "3.2 cm"}, "snoutVentLength mm"},
+		{"SVL", []string{"65", "3.2 cm", "62"}, "snoutVentLength mm"},
+		{"SVL", []string{"3.2 cm", "65", "62", "58"}, "snoutVentLength mm"},
+		{"Total length", []string{"65", "3.2 cm", "62"}, "totalLength mm"},
+		{"SVL", []string{"6.5", "6.2", "32 mm", "5.8"}, "snoutVentLength cm"},
+		{"SVL (mm)", []string{"65", "3.2 cm", "62"}, "snoutVentLength mm"},
+		{"SVL", []string{"6.5 cm", "6.2 cm", "58"}, "snoutVentLength cm"}, // most cells say so
+		{"SVL", []string{"6.5 cm", "6.2 cm"}, "snoutVentLength cm"},
+	} {
+		guesses, err := Guess([]record.Table{lengths(c.heading, c.texts...)}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := said(guesses[1].Meaning); got != c.want {
+			t.Errorf("%s %q: %s, want %s: %s", c.heading, c.texts, got, c.want, guesses[1].Reason)
+		}
+	}
+}
+
+func TestNumbersAreInTheUnitOfTheColumn(t *testing.T) {
+	for _, c := range []struct {
+		unit  string
+		texts []string
+		want  []float64
+	}{
+		{"", []string{"65", "3.2 cm", "62"}, []float64{62, 65}},
+		{"mm", []string{"65", "3.2 cm", "62", "9 g"}, []float64{32, 62, 65}},
+		{"", []string{"6.5 cm", "6.2 cm", "32 mm"}, []float64{3.2, 6.2, 6.5}},
+		{"", []string{"6.5 cm", "62 mm"}, []float64{6.5, 62}}, // each says its own, and nothing is left to tell
+	} {
+		var cells []record.Cell
+		for _, text := range c.texts {
+			cells = append(cells, record.Cell{Text: text, Kind: record.Text})
+		}
+		p := profiled(cells, c.unit)
+		if !slices.EqualFunc(p.values, c.want, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }) || p.numeric != 1 {
+			t.Errorf("%s %q: %v, %v numeric; want %v", c.unit, c.texts, p.values, p.numeric, c.want)
+		}
+	}
+}
