@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -31,8 +32,9 @@ type DraftOptions struct {
 
 // Drafted says what a draft proposes, for the summary.
 type Drafted struct {
-	Folder string
-	Sheets []DraftedSheet
+	Folder    string
+	Sheets    []DraftedSheet
+	LeftAlone []string // paths of files that programs left beside the sheets
 }
 
 // DraftedSheet is one tab or text file of a draft.
@@ -44,7 +46,7 @@ type DraftedSheet struct {
 	Added, Gone        []string // its headings that the survey's does not have, and the other way round
 }
 
-// Draft reads sheets and writes a survey folder that proposes their meaning:
+// Draft reads sheets, or those in a folder, and writes a survey folder that proposes their meaning:
 // copies of the sheets, survey.yaml, one mapping for each form that they have,
 // and stubs of the tables that go beside them. The folder has to be new or
 // empty, or a survey folder, to which the sheets are added; the sheets
@@ -58,6 +60,10 @@ func Draft(ctx context.Context, sheets []string, out string, o DraftOptions) (*D
 		if err := d.checklist(); err != nil {
 			return nil, err
 		}
+	}
+	sheets, err := d.choose(sheets)
+	if err != nil {
+		return nil, err
 	}
 	for _, path := range sheets {
 		if err := d.sheet(path); err != nil {
@@ -126,6 +132,41 @@ func (d *drafting) checklist() error {
 	}
 	d.files["checklist.csv"] = text
 	return nil
+}
+
+// choose gives the sheets among paths, and in place of a folder those that lie in
+// it, in the order of their names. What programs left beside them is left alone.
+func (d *drafting) choose(paths []string) ([]string, error) {
+	var out []string
+	for _, p := range paths {
+		info, err := os.Stat(p)
+		if err != nil || !info.IsDir() {
+			out = append(out, p) // reading it gives the error
+			continue
+		}
+		entries, err := os.ReadDir(p)
+		if err != nil {
+			return nil, &InputError{File: p, Err: err}
+		}
+		before := len(out)
+		for _, e := range entries {
+			name := e.Name()
+			if !e.IsDir() && (sheet.Leftover(name) != "" || sheet.Supported(name) && !strings.HasPrefix(name, ".")) {
+				out = append(out, filepath.Join(p, name))
+			}
+		}
+		if len(out) == before {
+			return nil, &InputError{File: p, Err: fmt.Errorf("%s: no sheet lies in this folder; give one that holds text with columns, xlsx, xls or ods, or name sheets one by one", p)}
+		}
+	}
+	return slices.DeleteFunc(out, func(p string) bool {
+		what := sheet.Leftover(p)
+		if what != "" {
+			d.result.LeftAlone = append(d.result.LeftAlone, p)
+			d.comment("%s: left alone, since it is %s", filepath.Base(p), what)
+		}
+		return what != ""
+	}), nil
 }
 
 // sheet reads one file and proposes a mapping for each of its tabs.

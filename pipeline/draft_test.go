@@ -238,3 +238,63 @@ func TestDraftOfPublishedData(t *testing.T) {
 		}
 	}
 }
+
+// Of a folder the sheets are drafted; what programs keep beside them is named
+// and left alone, also where it was given by name, as a shell does for *.csv.
+func TestDraftOfAFolder(t *testing.T) {
+	in := t.TempDir()
+	for name, text := range map[string]string{
+		"june 2024.csv": "No,Date,Species,SVL (mm)\nMC1,2024-06-01,Lithobates clamitans,60.1\nMC2,2024-06-01,Lithobates clamitans,61.2\nMC3,2024-06-02,Lithobates clamitans,58.8\n",
+		"~$june.xlsx":   "Reyes", ".~lock.june 2024.csv#": ",reyes,", "._june 2024.csv": "\x00\x05\x16\x07", ".DS_Store": "\x00", "Thumbs.db": "\x00", "pond.jpg": "\xff\xd8",
+	} {
+		if err := os.WriteFile(filepath.Join(in, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, c := range []struct {
+		name  string
+		given []string
+		left  int
+	}{
+		{"folder", []string{in}, 5},
+		{"names", []string{filepath.Join(in, "june 2024.csv"), filepath.Join(in, "~$june.xlsx")}, 1},
+	} {
+		out := filepath.Join(t.TempDir(), "survey")
+		d, err := pipeline.Draft(context.Background(), c.given, out, pipeline.DraftOptions{})
+		if err != nil {
+			t.Fatal(c.name, err)
+		}
+		if len(d.Sheets) != 1 || d.Sheets[0].File != "june 2024.csv" || len(d.LeftAlone) != c.left {
+			t.Errorf("%s: sheets %+v, left alone %q", c.name, d.Sheets, d.LeftAlone)
+		}
+		text := string(files(t, out)["survey.yaml"])
+		if n := strings.Count(text, "left alone"); n != c.left {
+			t.Errorf("%s: survey.yaml names %d files as left alone, want %d:\n%s", c.name, n, c.left, text)
+		}
+	}
+}
+
+// A run says which files matched by a pattern it left alone.
+func TestRunNamesWhatItLeftAlone(t *testing.T) {
+	folder := t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS(filepath.Join(need.Root(t), "testdata", "demo"))); err != nil {
+		t.Fatal(err)
+	}
+	text, err := os.ReadFile(filepath.Join(folder, "survey.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	text = bytes.Replace(text, []byte("marrow-2023.xlsx"), []byte("'*.xlsx'"), 1)
+	for name, text := range map[string][]byte{"survey.yaml": text, "~$marrow-2023.xlsx": []byte("Reyes")} {
+		if err := os.WriteFile(filepath.Join(folder, name), text, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	r, err := pipeline.Check(context.Background(), folder, pipeline.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := r.Tally.ByRule["left-alone"]; n != 1 {
+		t.Errorf("%d files are said to be left alone, want 1", n)
+	}
+}

@@ -28,6 +28,9 @@ func (w *way) readAll() error {
 			return err
 		}
 	}
+	for _, name := range w.survey.LeftAlone {
+		w.whole = append(w.whole, sheet.LeftAlone(name))
+	}
 	held, err := w.readSheets()
 	if err != nil {
 		return err

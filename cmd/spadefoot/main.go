@@ -7,7 +7,7 @@
 //	spadefoot observers FOLDER --out DIR    compare the people who measure
 //	spadefoot forms FOLDER --out DIR  a workbook to type into and a page to print
 //	spadefoot desk FOLDER             pages to look, decide, type in and publish in a browser
-//	spadefoot draft SHEET... --out FOLDER    propose a survey folder for unmapped sheets
+//	spadefoot draft SHEET... --out FOLDER    propose a survey folder for sheets, or a folder of them, that nobody mapped
 //	spadefoot prove PATH              hold any Darwin Core archive against the standard
 //	spadefoot help TOPIC              explain a topic, a verb or a rule
 //	spadefoot version                 the version of the program

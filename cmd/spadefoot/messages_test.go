@@ -96,7 +96,7 @@ func faults() []faulty {
 		{"a word that a flag does not take", nothing, "check s --format xml"},
 		{"a draft of nothing", nothing, "draft nothing.csv --out d"},
 		{"a draft over what is there", nothing, "draft " + book + " --out s"},
-		{"a draft of a folder", nothing, "draft s --out d"},
+		{"a draft of a folder without sheets", folder("s/pages"), "draft s/pages --out d"},
 		{"forms over what is there", nothing, "forms s --out s"},
 		{"no archive", nothing, "prove nothing.zip"},
 		{"an archive that is none", put("text.zip", "hello"), "prove text.zip"},

@@ -21,7 +21,7 @@ func draftCommand() *cobra.Command {
 	var o pipeline.DraftOptions
 	var ask bool
 	cmd := &cobra.Command{
-		Use:     "draft SHEET... --out FOLDER",
+		Use:     "draft SHEET|FOLDER... --out FOLDER",
 		Short:   "Propose a survey folder for sheets that nobody has mapped yet",
 		Example: examples("spadefoot draft demo/june-2024-reyes.csv --out new-survey", "spadefoot draft demo/marrow-2023.xlsx --out old-years --title \"Marrow Creek\""),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -117,6 +117,9 @@ const questionsShown = 6
 // were not, and what is to be asked.
 func draftSummary(d *pipeline.Drafted) string {
 	var b strings.Builder
+	for _, p := range d.LeftAlone {
+		fmt.Fprintf(&b, "%s: left alone, since a program keeps it beside the sheets\n", p)
+	}
 	asked := map[string]bool{} // mappings, of which one may serve several tabs
 	for _, s := range d.Sheets {
 		if s.Known {

@@ -46,7 +46,7 @@ func (d *Desk) looseSheets(s *survey.Survey) ([]looseSheet, error) {
 	var out []looseSheet
 	for _, e := range entries {
 		name := e.Name()
-		if e.IsDir() || strings.HasPrefix(name, ".") || named[name] || !sheet.Supported(name) {
+		if e.IsDir() || strings.HasPrefix(name, ".") || sheet.Leftover(name) != "" || named[name] || !sheet.Supported(name) {
 			continue
 		}
 		table := slices.Contains(tableNames, strings.ToLower(name))

@@ -19,4 +19,5 @@ const (
 	ruleFill        = "fill-meaning"
 	ruleMerge       = "merge-covered"
 	ruleYearUnshown = "date-year-unshown"
+	ruleLeftAlone   = "left-alone"
 )

@@ -18,6 +18,7 @@ import (
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/budget"
+	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -41,6 +42,7 @@ type Survey struct {
 	Budgets      budget.Budgets    `json:"budgets"`
 	FailOn       string            `json:"failOn"`
 	Mapping      json.RawMessage   `json:"mapping"`
+	LeftAlone    []string          `json:"-"` // files matched by a pattern of sheets that programs left there
 	Files        map[string][]byte `json:"-"` // survey.yaml and mappings as read, by path
 
 	doc      *config.Document
@@ -300,7 +302,7 @@ func (s *Survey) expand(folder fs.FS, doc *config.Document) config.Mistakes {
 		add := func(problem string) {
 			ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(p), Path: p, Problem: problem})
 		}
-		if !fs.ValidPath(ref.File) {
+		if !within(ref.File) {
 			add(fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", ref.File))
 			continue
 		}
@@ -309,10 +311,17 @@ func (s *Survey) expand(folder fs.FS, doc *config.Document) config.Mistakes {
 			add(fmt.Sprintf("found %q, which is not a usable pattern: %v", ref.File, err))
 			continue
 		}
+		pattern := strings.ContainsAny(ref.File, "*?[")
+		if pattern {
+			names = s.leaveAlone(names)
+		}
 		if len(names) == 0 {
-			if strings.ContainsAny(ref.File, "*?[") {
+			switch {
+			case strings.Contains(ref.File, `\`):
+				add(fmt.Sprintf("found %q, which matches no file in the survey folder; write folders with forward slashes: %s", ref.File, strings.ReplaceAll(ref.File, `\`, "/")))
+			case pattern:
 				add(fmt.Sprintf("found %q, which matches no file in the survey folder", ref.File))
-			} else {
+			default:
 				out = append(out, ref) // reading it gives the error with exit code 3
 			}
 			continue
@@ -326,6 +335,25 @@ func (s *Survey) expand(folder fs.FS, doc *config.Document) config.Mistakes {
 	}
 	s.Sheets = out
 	return ms
+}
+
+// within reports whether a path stays in the survey folder: it begins at no
+// root, on no drive and climbs nowhere.
+func within(file string) bool {
+	drive := len(file) > 2 && file[1] == ':' && (file[2] == '/' || file[2] == '\\')
+	return fs.ValidPath(file) && !drive && !strings.HasPrefix(file, `\`)
+}
+
+// leaveAlone takes out of the names that a pattern matches those of files that
+// programs left there, and keeps them to be told.
+func (s *Survey) leaveAlone(names []string) []string {
+	return slices.DeleteFunc(names, func(name string) bool {
+		left := sheet.Leftover(name) != ""
+		if left && !slices.Contains(s.LeftAlone, name) {
+			s.LeftAlone = append(s.LeftAlone, name)
+		}
+		return left
+	})
 }
 
 // Level gives the level of a rule in this survey; ok is false where the survey

@@ -83,6 +83,10 @@ func TestLoadMistakes(t *testing.T) {
 	for _, c := range []struct{ name, from, to, says string }{
 		{"unknown default", "recordedBy:", "recordedByy:", `survey.yaml, line 6, key sheets.0.defaults.recordedByy`},
 		{"no such file", "2021-*.csv", "2022-*.csv", "matches no file"},
+		{"nothing but leftovers", "2021-*.csv", "~$*", "matches no file"},
+		{"folders in the way of Windows", `"2021-*.csv"`, `'old\june.csv'`, "with forward slashes: old/june.csv"},
+		{"pattern in the way of Windows", `"2021-*.csv"`, `'old\*.csv'`, "with forward slashes: old/*.csv"},
+		{"drive", `"2021-*.csv"`, `'C:\field\june.csv'`, "a path within the survey folder, with forward slashes"},
 		{"unit of an instrument", "unit: g,", "unit: gr,", "line 3, key instruments.0.unit"},
 		{"repeatability of nothing", "sheets:", "repeatability: [{measurement: snoutVentLenght, relative: 1}]\nsheets:", "key repeatability.0.measurement"},
 		{"repeatability without a figure", "sheets:", "repeatability: [{measurement: snoutVentLength}]\nsheets:", "key repeatability.0"},
@@ -110,5 +114,41 @@ func TestLevels(t *testing.T) {
 	}
 	if l, on := s.Level("c", record.Note); !on || l != record.Note {
 		t.Errorf("got %v", l)
+	}
+}
+
+// Windows parts folders by backslashes and begins paths with a drive; a survey
+// folder is read alike everywhere.
+func TestWithin(t *testing.T) {
+	for _, c := range []struct {
+		file string
+		want bool
+	}{
+		{"june.csv", true}, {"old years/Frösche 2023.xlsx", true}, {"20*/*.csv", true}, {"a:b.csv", true},
+		{"../june.csv", false}, {"/data/june.csv", false}, {"C:/data/june.csv", false}, {`C:\data\june.csv`, false},
+		{`\\server\field\june.csv`, false}, {`\data\june.csv`, false}, {"old//june.csv", false}, {"", false},
+	} {
+		if got := within(c.file); got != c.want {
+			t.Errorf("%q: %v, want %v", c.file, got, c.want)
+		}
+	}
+}
+
+// What a spreadsheet program or a file browser left beside the sheets is no
+// sheet, whatever pattern it matches.
+func TestLeftoversAreLeftAlone(t *testing.T) {
+	f := folder(strings.Replace(text, "2021-*.csv", "*2021*", 1))
+	for _, name := range []string{"~$2021-a.xlsx", ".~lock.2021-a.csv#", "._2021-b.csv"} {
+		f[name] = &fstest.MapFile{Data: []byte("x")}
+	}
+	s, err := Load(f, nil, known())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(s.Sheets) != 3 || s.Sheets[0].File != "2021-a.csv" || s.Sheets[1].File != "2021-b.csv" {
+		t.Errorf("sheets %+v", s.Sheets)
+	}
+	if got := strings.Join(s.LeftAlone, " "); got != "._2021-b.csv .~lock.2021-a.csv# ~$2021-a.xlsx" {
+		t.Errorf("left alone: %s", got)
 	}
 }
