@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"errors"
+	"fmt"
 	"iter"
 	"os"
 	"path/filepath"
@@ -55,7 +56,9 @@ func (w *way) provePackage() error {
 	if w.counts.Package == nil {
 		return nil
 	}
-
+	if err := w.counts.samePackage(); err != nil {
+		return err
+	}
 	if w.survey.Archive.Descriptors == "" {
 		w.find(record.Finding{Rule: "descriptors-own", Level: record.Note, At: record.Address{File: survey.FileName}, Field: "archive.descriptors",
 			Reason:    "the fields of the data package are described in words of ours, and the guide wants those of the published table schemas; with a copy of these, archive: {descriptors: FOLDER} takes them over",
@@ -63,6 +66,20 @@ func (w *way) provePackage() error {
 	}
 	fs, err := prove.Package(w.ctx, filepath.Join(w.out, darwincore.PackageFolder), w.counts.Package, prove.Options{TempDir: w.temp, Descriptors: w.tables.published()})
 	return w.proved(darwincore.PackageFolder, "the data package", fs, err)
+}
+
+// samePackage refuses a package that lacks captures or measurements which the
+// archive holds. Each measurement is an assertion; there are others beside them.
+func (c *Counts) samePackage() error {
+	for _, one := range []struct {
+		table string
+		want  int
+	}{{"occurrence", c.Captures}, {"occurrence-assertion", c.Measurements}} {
+		if n := c.Package[one.table]; n < one.want {
+			return fmt.Errorf("the data package has %d rows in %s.csv where at least %d are needed, and nothing was released; this is a fault of the program, please report it", n, one.table, one.want)
+		}
+	}
+	return nil
 }
 
 // outlived are outputs of an earlier run in a folder that this run did not
