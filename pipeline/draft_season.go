@@ -51,7 +51,7 @@ func (d *drafting) begin(out string) error {
 	if d.o.Checklist != "" || d.o.Title != "" {
 		return &CallError{out + " is a survey folder already; its title and its checklist stand in survey.yaml"}
 	}
-	s, err := survey.Load(os.DirFS(out), nil, Known())
+	s, err := survey.Load(output.Files(out), nil, Known())
 	if err != nil {
 		return err
 	}

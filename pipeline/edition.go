@@ -76,7 +76,7 @@ func EditionSize(dir string) int64 {
 }
 
 func decodeFile(path string, v any) error {
-	b, err := os.ReadFile(path)
+	b, err := output.ReadPlain(path)
 	if err != nil {
 		return err
 	}
@@ -89,7 +89,7 @@ func decodeFile(path string, v any) error {
 // readCaptures reads the table of captures. It gives the identifiers of those
 // captures whose key is only their address.
 func (e *Edition) readCaptures(path string) (map[string]string, error) {
-	f, err := os.Open(path)
+	f, err := output.OpenPlain(path)
 	if err != nil {
 		return nil, err
 	}

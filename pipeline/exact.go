@@ -55,7 +55,7 @@ func (e *exactFile) begin(terms []string) (err error) {
 	if e == nil {
 		return nil
 	}
-	if e.file, err = os.OpenFile(e.partial, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600); err != nil {
+	if e.file, err = output.CreateAnew(e.partial, 0o600); err != nil {
 		return &OutputError{Path: e.path, Err: err}
 	}
 	e.columns = slices.Clone(terms)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io/fs"
-	"os"
 	"slices"
 	"strings"
 
@@ -224,7 +223,7 @@ func (f *forming) copyTables() error {
 // prove reads the new survey folder back: its description has to be right, and
 // every heading of a form has to mean what the form was made for.
 func (f *forming) prove(folder string) error {
-	s, err := survey.Load(os.DirFS(folder), nil, Known())
+	s, err := survey.Load(output.Files(folder), nil, Known())
 	if err != nil {
 		return fmt.Errorf("the survey folder of the forms cannot be read back: %w", err)
 	}

@@ -76,6 +76,9 @@ func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, e
 	if err := w.unchanged(); err != nil {
 		return nil, err
 	}
+	if err := w.spareOutputs(out); err != nil {
+		return nil, err
+	}
 	if err := place.Commit(w.written); err != nil {
 		return nil, err
 	}

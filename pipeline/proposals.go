@@ -68,6 +68,9 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*
 		return nil, err
 	}
 	for _, one := range []string{out, second} {
+		if err := output.Spare(one, folder, w.own()); err != nil {
+			return nil, &CallError{"--out: " + err.Error()}
+		}
 		if err := mayWrite(one, p.Replace); err != nil {
 			return nil, err
 		}

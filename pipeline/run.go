@@ -37,6 +37,10 @@ type Options struct {
 	// folder, by name, for Look: what a change would do.
 	Instead map[string][]byte
 
+	// Writes are files that are written beside the outputs, by the flag that asks
+	// for each. None of them may be a file of the survey.
+	Writes map[string]string
+
 	// Told is called with the result, whose findings it can go through; nil for
 	// nothing.
 	Told func(*Result) error
@@ -169,12 +173,15 @@ func start(folder string, o Options) (*way, error) {
 	case !info.IsDir():
 		return nil, &CallError{folder + " is a file; give the folder that holds survey.yaml"}
 	}
-	w := &way{folder: folder, files: os.DirFS(folder), inputs: output.NewInputs(folder), progress: o.Progress, parted: o.Parts, version: o.Version, proposing: o.proposing}
+	w := &way{folder: folder, files: output.Files(folder), inputs: output.NewInputs(folder), progress: o.Progress, parted: o.Parts, version: o.Version, proposing: o.proposing}
 	if o.Instead != nil {
 		w.files = insteadOf{w.files, o.Instead}
 	}
 	w.survey, err = survey.Load(w.files, o.Flags, Known())
 	if err != nil {
+		return nil, err
+	}
+	if err := w.spareInputs(o); err != nil {
 		return nil, err
 	}
 	w.today, _ = time.Parse(time.DateOnly, w.survey.Dataset.Published) // no full date: nothing counts as the future
@@ -248,6 +255,9 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 		return nil, err
 	}
 	if err := w.unchanged(); err != nil {
+		return nil, err
+	}
+	if err := w.spareOutputs(out); err != nil {
 		return nil, err
 	}
 	if err := place.Commit(w.written, outlived(out, w.written)...); err != nil {

@@ -9,6 +9,7 @@ import (
 	"path"
 	"strings"
 
+	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
 )
 
@@ -35,6 +36,9 @@ func (w *way) size(bound int) (int, error) {
 // file, counted up to a bound, or what the tabs of a workbook come to unpacked.
 // It is for telling a long survey from one that is held in memory.
 func (w *way) rowsIn(ref survey.SheetRef, bound int) (int, error) {
+	if err := sheet.Readable(ref.File, w.inputs.Path(ref.File)); err != nil {
+		return 0, &InputError{File: ref.File, Err: err}
+	}
 	f, err := os.Open(w.inputs.Path(ref.File))
 	if err != nil {
 		return 0, &InputError{File: ref.File, Err: err}

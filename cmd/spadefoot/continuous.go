@@ -73,6 +73,17 @@ func (c *continuous) outputs() []wanted {
 	return out
 }
 
+// paths are the files to be written, by the flags that ask for them.
+func (c *continuous) paths() map[string]string {
+	out := map[string]string{}
+	for _, o := range c.outputs() {
+		if o.path != standardOutput {
+			out[o.flag] = o.path
+		}
+	}
+	return out
+}
+
 func (c *continuous) writeAll(w io.Writer, r report.Results) error {
 	before := append(append(report.KnownFindings{}, c.before...), c.kept...)
 	return report.WriteKnown(w, r.Findings, before)
@@ -88,6 +99,9 @@ func (c *continuous) begin(format string) error {
 	}
 	taken := map[string]string{}
 	for _, o := range c.outputs() {
+		if c.known != "" && o.flag != "--write-known" && filepath.Clean(o.path) == filepath.Clean(c.known) {
+			return &pipeline.CallError{Reason: fmt.Sprintf("--known and %s both name %s; give each a file of its own", o.flag, o.path)}
+		}
 		if other, twice := taken[filepath.Clean(o.path)]; twice {
 			return &pipeline.CallError{Reason: fmt.Sprintf("%s and %s both name %s; give each a file of its own", other, o.flag, o.path)}
 		}

@@ -28,6 +28,7 @@ func runCommand() *cobra.Command {
 				return err
 			}
 			options := common.options(cmd)
+			options.Writes = ci.paths()
 			options.ExactPlaces = exact
 			options.Flags["archive.package"] = cmd.Flags().Lookup("package")
 			options.Flags["archive.undecided"] = cmd.Flags().Lookup("undecided")

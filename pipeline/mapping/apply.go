@@ -115,8 +115,9 @@ func (a *application) column(i int) error {
 	switch {
 	case i >= a.own:
 		a.yield(j, i) // a value beside the table fills the blanks of the column
+	case a.replicates(j, i) && a.repeat(j, i):
 	case a.replicates(j, i):
-		a.repeat(j, i)
+		a.leave(i)
 	case a.matches[j].full && !how.full:
 		a.leave(i)
 	case how.full && !a.matches[j].full:
@@ -220,19 +221,28 @@ func (a *application) replicates(i, j int) bool {
 // replicates are the columns of one heading, from the first to the last.
 type replicates struct {
 	first, last int
+	n           int
 	finding     int // place of what is said of them
 }
 
-// repeat notes that a column stands under the heading of an earlier one.
-func (a *application) repeat(first, i int) {
+// mostReplicates of one measurement is far more than anybody takes of an animal.
+const mostReplicates = 100
+
+// repeat notes that a column stands under the heading of an earlier one. It is
+// false where so many do that they are no replicates.
+func (a *application) repeat(first, i int) bool {
 	for k := range a.repeated {
-		if a.repeated[k].first == first {
-			a.repeated[k].last = i
-			return
+		if r := &a.repeated[k]; r.first == first {
+			if r.n++; r.n > mostReplicates {
+				return false
+			}
+			r.last = i
+			return true
 		}
 	}
-	a.repeated = append(a.repeated, replicates{first, i, len(a.findings)})
+	a.repeated = append(a.repeated, replicates{first, i, 2, len(a.findings)})
 	a.findings = append(a.findings, record.Finding{})
+	return true
 }
 
 // count numbers the columns of one heading from the left.

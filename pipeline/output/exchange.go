@@ -83,7 +83,7 @@ func (o *Folder) begin(names []string) error {
 	if err := os.Mkdir(o.previous, 0o755); err != nil {
 		return err
 	}
-	f, err := os.Create(filepath.Join(o.run, exchangeName))
+	f, err := CreateAnew(filepath.Join(o.run, exchangeName), 0o644)
 	if err != nil {
 		return err
 	}
@@ -169,7 +169,7 @@ func (o *Folder) turnBack() error {
 		return err
 	}
 	for name := range strings.SplitSeq(string(names), "\n") {
-		if name == "" || !filepath.IsLocal(name) || isThere(filepath.Join(o.Partial, name)) {
+		if name == "" || !topName(name) || isThere(filepath.Join(o.Partial, name)) {
 			continue
 		}
 		err := os.Rename(filepath.Join(o.dir, name), filepath.Join(o.Partial, name))
@@ -185,6 +185,11 @@ func (o *Folder) turnBack() error {
 		return err
 	}
 	return os.Remove(list)
+}
+
+// topName reports whether a name is one of an entry of the output folder itself.
+func topName(name string) bool {
+	return filepath.Base(name) == name && filepath.IsLocal(name) && name != "." && name != runFolder
 }
 
 // restore puts what stood there before into its place again.

@@ -5,14 +5,14 @@ import (
 	"errors"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 )
 
-// WriteFile writes a file through a buffer.
+// WriteFile writes a file under a working name or in a folder of the program's
+// own, through a buffer.
 func WriteFile(path string, write func(io.Writer) error) error {
-	f, err := os.Create(path)
+	f, err := CreateAnew(path, 0o666)
 	if err != nil {
 		return err
 	}

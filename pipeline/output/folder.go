@@ -92,11 +92,11 @@ func (o *Folder) Discard(err *error) {
 // exchanging reports whether an exchange was begun and not ended.
 func (o *Folder) exchanging() bool { return isThere(filepath.Join(o.run, exchangeName)) }
 
-// empty takes everything out of the run folder but the lock.
+// empty takes everything that a run makes out of the run folder, but the lock.
 func (o *Folder) empty() error {
-	entries, err := os.ReadDir(o.run)
-	for _, e := range entries {
-		if e.Name() != lockName {
+	list, err := os.ReadDir(o.run)
+	for _, e := range list {
+		if _, known := entries[e.Name()]; known && e.Name() != lockName {
 			err = errors.Join(err, os.RemoveAll(filepath.Join(o.run, e.Name())))
 		}
 	}

@@ -14,6 +14,9 @@ import (
 // errHeld says that another process, or another run of this one, has a lock.
 var errHeld = errors.New("the lock is held")
 
+// lockSize is what the lock holds: the number of the process, and blanks.
+const lockSize = 20
+
 // take takes the output folder for this run alone. The system frees the lock
 // when the process ends, however it ends, so that no lock outlives its run.
 func (o *Folder) take() error {
@@ -32,7 +35,7 @@ func (o *Folder) tryTake() (bool, error) {
 		return false, err
 	}
 	path := filepath.Join(o.run, lockName)
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o644)
+	f, err := openLock(path)
 	if err != nil {
 		return false, err
 	}
@@ -49,7 +52,7 @@ func (o *Folder) tryTake() (bool, error) {
 		return false, nil
 	}
 	o.lock = f
-	_, err = f.WriteAt(fmt.Appendf(nil, "%-20d", os.Getpid()), 0)
+	_, err = f.WriteAt(fmt.Appendf(nil, "%-*d", lockSize, os.Getpid()), 0)
 	return true, err
 }
 
@@ -65,14 +68,14 @@ func (o *Folder) make() error {
 		return err
 	}
 	if err = os.Mkdir(o.run, 0o755); errors.Is(err, fs.ErrExist) {
-		return nil
+		return o.ours()
 	}
 	return err
 }
 
 // holderOf says which process holds a lock, as far as it has said so.
 func holderOf(f *os.File) string {
-	text, err := io.ReadAll(io.LimitReader(f, 20))
+	text, err := io.ReadAll(io.LimitReader(f, lockSize))
 	if err != nil {
 		return ""
 	}

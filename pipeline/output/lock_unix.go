@@ -5,6 +5,7 @@ package output
 import (
 	"errors"
 	"os"
+	"syscall"
 
 	"golang.org/x/sys/unix"
 )
@@ -21,4 +22,14 @@ func lock(f *os.File) error {
 		}
 		return err
 	}
+}
+
+// noFollow lets opening fail where a link stands.
+const noFollow = unix.O_NOFOLLOW
+
+// hasOtherNames reports whether a file stands under other names too, in which
+// case it may be anybody's.
+func hasOtherNames(info os.FileInfo) bool {
+	s, ok := info.Sys().(*syscall.Stat_t)
+	return ok && s.Nlink > 1
 }

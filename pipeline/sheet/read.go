@@ -80,6 +80,16 @@ func IsText(name, path string) (bool, error) {
 	return err == nil && k == textKind, err
 }
 
+// Readable says why a file is not read: that it is not there, lies outside the
+// survey folder, or is no plain file with something in it.
+func Readable(name, path string) error {
+	f, _, err := open(name, path)
+	if err == nil {
+		err = f.Close()
+	}
+	return err
+}
+
 var extensions = map[string]kind{
 	".csv": textKind, ".tsv": textKind, ".tab": textKind, ".txt": textKind, ".psv": textKind,
 	".xlsx": xlsxKind, ".xlsm": xlsxKind, ".xltx": xlsxKind, ".xls": xlsKind, ".xlt": xlsKind,
@@ -126,19 +136,20 @@ func open(name, path string) (*os.File, int64, error) {
 			return nil, 0, &Error{File: name, Cause: "the link leads out of the survey folder", Advice: "put the file itself into the folder"}
 		}
 	}
+	info, err := os.Stat(real)
+	if err != nil {
+		return nil, 0, openError(name, path, err)
+	}
+	if err := regular(name, info); err != nil {
+		return nil, 0, err // before it is opened: a pipe would wait for somebody to write
+	}
 	f, err := os.Open(real)
 	if err != nil {
 		return nil, 0, openError(name, path, err)
 	}
-	info, err := f.Stat()
-	if err == nil {
-		err = regular(name, info)
-	} else {
-		err = openError(name, path, err)
-	}
-	if err != nil {
+	if info, err = f.Stat(); err != nil {
 		f.Close()
-		return nil, 0, err
+		return nil, 0, openError(name, path, err)
 	}
 	return f, info.Size(), nil
 }

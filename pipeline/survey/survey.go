@@ -16,6 +16,7 @@ import (
 
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/budget"
 	"spadefoot/pipeline/sheet"
@@ -293,7 +294,7 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 }
 
 // expand replaces a file name with * or ? by the files that it matches, in
-// the order of their names.
+// the order of their names, without those that a run wrote.
 func (s *Survey) expand(folder fs.FS, doc *config.Document) config.Mistakes {
 	var ms config.Mistakes
 	var out []SheetRef
@@ -306,11 +307,17 @@ func (s *Survey) expand(folder fs.FS, doc *config.Document) config.Mistakes {
 			add(fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", ref.File))
 			continue
 		}
+		pattern := strings.ContainsAny(ref.File, "*?[")
+		if !pattern && output.Made(folder, ref.File) {
+			add(fmt.Sprintf("found %q, which a run wrote; outputs are never read as sheets", ref.File))
+			continue
+		}
 		names, err := fs.Glob(folder, ref.File)
 		if err != nil {
 			add(fmt.Sprintf("found %q, which is not a usable pattern: %v", ref.File, err))
 			continue
 		}
+		names = slices.DeleteFunc(names, func(n string) bool { return output.Made(folder, n) })
 		pattern := strings.ContainsAny(ref.File, "*?[")
 		if pattern {
 			names = s.leaveAlone(names)

@@ -1,0 +1,72 @@
+package output
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// entries are what may stand in the run folder, and whether it is a folder.
+var entries = map[string]bool{lockName: false, exchangeName: false, preparedName: true, replacedName: true, tempName: true}
+
+// ours makes sure that the run folder is one that a run made, and so is what it
+// uses in it; whatever else stands there is left alone. Whoever may write to the
+// output folder could plant a link under one of these names, and have a run empty
+// or overwrite what it leads to.
+func (o *Folder) ours() error {
+	info, err := os.Lstat(o.run)
+	if err != nil {
+		return err
+	}
+	if !info.IsDir() {
+		return fmt.Errorf("%s is no folder that a run made; take it away, or give another folder", o.run)
+	}
+	list, err := os.ReadDir(o.run)
+	if err != nil {
+		return err
+	}
+	for _, e := range list {
+		folder, known := entries[e.Name()]
+		if known && (folder != e.IsDir() || !folder && !e.Type().IsRegular()) {
+			return fmt.Errorf("%s is nothing that a run made; take it away, or give another folder", filepath.Join(o.run, e.Name()))
+		}
+	}
+	return nil
+}
+
+// openLock opens the file of the lock, or makes it.
+func openLock(path string) (*os.File, error) {
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|noFollow, 0o644)
+	if err != nil {
+		return nil, err
+	}
+	info, err := f.Stat()
+	if err == nil && (!info.Mode().IsRegular() || info.Size() > lockSize || hasOtherNames(info)) {
+		err = fmt.Errorf("%s is no lock that a run made; take it away, or give another folder", path)
+	}
+	if err != nil {
+		f.Close()
+		return nil, err
+	}
+	return f, nil
+}
+
+// CreateAnew makes a file under a working name of the program. What an earlier
+// run left under that name goes; a link that stands there is an error and is not
+// followed.
+func CreateAnew(path string, mode fs.FileMode) (*os.File, error) {
+	switch info, err := os.Lstat(path); {
+	case errors.Is(err, fs.ErrNotExist):
+	case err != nil:
+		return nil, err
+	case !info.Mode().IsRegular():
+		return nil, fmt.Errorf("%s is no file that a run made; take it away", path)
+	default:
+		if err := os.Remove(path); err != nil {
+			return nil, err
+		}
+	}
+	return os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+}
