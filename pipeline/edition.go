@@ -14,6 +14,7 @@ import (
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/report"
 )
 
@@ -116,6 +117,9 @@ func (e *Edition) readCaptures(path string) (map[string]string, error) {
 		}
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", path, err)
+		}
+		for i := range line {
+			line[i] = lines.Armed(line[i])
 		}
 		id := line[at["occurrenceID"]]
 		row, _ := strconv.Atoi(line[at["row"]])

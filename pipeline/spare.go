@@ -49,7 +49,7 @@ func (w *way) spareInputs(o Options) error {
 func (w *way) spareOutputs(out string) error {
 	own := w.own()
 	for _, name := range w.written {
-		if err := output.Spare(filepath.Join(out, filepath.FromSlash(name)), w.folder, own); err != nil {
+		if err := output.SpareAll(filepath.Join(out, filepath.FromSlash(name)), w.folder, own); err != nil {
 			return &CallError{"--out: " + err.Error()}
 		}
 	}

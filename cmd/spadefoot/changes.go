@@ -82,7 +82,7 @@ func changesText(c pipeline.Changes) string {
 	added, from := 0, []string{}
 	for file, n := range c.Added {
 		added += n
-		from = append(from, fmt.Sprintf("%s %d", file, n))
+		from = append(from, fmt.Sprintf("%s %d", oneLine(file), n))
 	}
 	sort.Strings(from)
 	fmt.Fprintf(&b, "      captures %s added, %d gone, %d changed\n", counted(added, from), c.Gone, c.Altered)
@@ -104,7 +104,7 @@ func changesText(c pipeline.Changes) string {
 				fmt.Fprintf(&b, "      %-8s %s %s\n", part.word, f.Level, f.Rule)
 				continue
 			}
-			fmt.Fprintf(&b, "      %-8s %s %s at %s: %s\n", part.word, f.Level, f.Rule, f.At, report.Short(f.Reason))
+			fmt.Fprintf(&b, "      %-8s %s %s at %s: %s\n", part.word, f.Level, f.Rule, oneLine(f.At), oneLine(report.Short(f.Reason)))
 		}
 	}
 	if listed > most {

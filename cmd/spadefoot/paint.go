@@ -16,9 +16,15 @@ type paint bool
 // terminal that knows them, and the person did not turn them off (NO_COLOR with
 // any text, as at no-color.org).
 func paintOf(w io.Writer) paint {
-	f, ok := w.(*os.File)
+	f, ok := fileOf(w)
 	return paint(ok && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb" && term.IsTerminal(int(f.Fd())) && knowsColours(f))
 }
+
+// unpainted ends what is coloured.
+const unpainted = "\x1b[0m"
+
+// brushes are what the program itself writes to colour words.
+var brushes = []string{"\x1b[1;31m", "\x1b[33m", unpainted}
 
 // level colours words about findings of a level.
 func (p paint) level(l record.Level, words string) string {
@@ -26,5 +32,5 @@ func (p paint) level(l record.Level, words string) string {
 	if !p || code == "" {
 		return words
 	}
-	return "\x1b[" + code + "m" + words + "\x1b[0m"
+	return "\x1b[" + code + "m" + words + unpainted
 }

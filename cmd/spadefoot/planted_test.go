@@ -151,11 +151,3 @@ func TestOnlyPlainFilesOfTheSurveyAreRead(t *testing.T) {
 		}
 	}
 }
-
-// ended runs the program to its end.
-func ended(t *testing.T, args ...string) (code int, out, said string) {
-	t.Helper()
-	var stdout, stderr bytes.Buffer
-	code = run(t.Context(), args, &stdout, &stderr)
-	return code, stdout.String(), stderr.String()
-}

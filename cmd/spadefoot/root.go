@@ -51,11 +51,14 @@ func program(stdout, stderr io.Writer) *cobra.Command {
 
 // run is the program without the process round it.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
-	root := program(stdout, stderr)
+	out, errs := harmless(stdout), harmless(stderr)
+	defer out.end()
+	defer errs.end()
+	root := program(out, errs)
 	root.SetArgs(args)
 	err := stopped(ctx, root.ExecuteContext(ctx))
 	if err != nil && !errors.Is(err, errFindings) {
-		fmt.Fprintln(stderr, "spadefoot: "+strings.ReplaceAll(inWords(err), "\n", "\nspadefoot: "))
+		fmt.Fprintln(errs, "spadefoot: "+strings.ReplaceAll(inWords(err), "\n", "\nspadefoot: "))
 	}
 	return exitCode(err)
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"os"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -33,7 +32,7 @@ func (s *shared) options(cmd *cobra.Command) pipeline.Options {
 		"dataset.id":        cmd.Flags().Lookup("dataset-id"),
 		"dataset.published": cmd.Flags().Lookup("published"),
 	}}
-	if f, ok := cmd.ErrOrStderr().(*os.File); ok && !s.quiet && term.IsTerminal(int(f.Fd())) {
+	if f, ok := fileOf(cmd.ErrOrStderr()); ok && !s.quiet && term.IsTerminal(int(f.Fd())) {
 		s.progress = &progress{out: f, now: time.Now}
 		o.Progress, o.Parts = s.progress.enter, s.progress.part
 	}

@@ -19,7 +19,7 @@ func summary(w io.Writer, r *pipeline.Result, out string) error { return summary
 func summaryOf(w io.Writer, r *pipeline.Result, out, word string) error {
 	var b strings.Builder
 	c := r.Counts
-	fmt.Fprintf(&b, "%s\n", r.Survey.Dataset.Title)
+	fmt.Fprintf(&b, "%s\n", oneLine(r.Survey.Dataset.Title))
 	fmt.Fprintf(&b, "in    %s, %s, %s of captures\n", report.Plural(c.Sheets, "sheet"), report.Plural(c.Tables, "table"), report.Plural(c.TableRows, "row"))
 	if out != "" {
 		fmt.Fprintf(&b, "out   %s, %s in %s\n", report.Plural(c.Occurrences, "occurrence"), report.Plural(c.Measurements, "measurement"), out)
@@ -97,13 +97,13 @@ func writeCauses(b *strings.Builder, t *pipeline.Tally, p paint, where string) {
 			continue
 		}
 		f := c.First
-		fmt.Fprintf(b, "%s %s: %s", p.level(f.Level, fmt.Sprintf("%-11s", report.Plural(c.Count, f.Level.String()))), f.Rule, f.At)
+		fmt.Fprintf(b, "%s %s: %s", p.level(f.Level, fmt.Sprintf("%-11s", report.Plural(c.Count, f.Level.String()))), f.Rule, oneLine(f.At))
 		if c.Count > 1 {
 			b.WriteString(" and elsewhere")
 		}
-		fmt.Fprintf(b, ": %s", report.Short(f.Reason))
+		fmt.Fprintf(b, ": %s", oneLine(report.Short(f.Reason)))
 		if f.Suggestion != "" {
-			fmt.Fprintf(b, " (perhaps %s)", f.Suggestion)
+			fmt.Fprintf(b, " (perhaps %s)", oneLine(f.Suggestion))
 		}
 		b.WriteByte('\n')
 	}

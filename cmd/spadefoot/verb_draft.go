@@ -73,9 +73,9 @@ func asker(in io.Reader, out io.Writer) func(string, mapping.Question) (int, err
 			fmt.Fprintf(out, "%s (an empty line keeps the first answer)\n", where)
 			last = where
 		}
-		fmt.Fprintf(out, "\n%s\n", q.Text)
+		fmt.Fprintf(out, "\n%s\n", oneLine(q.Text))
 		for i, a := range q.Answers {
-			fmt.Fprintf(out, "  %d  %s\n", i+1, a.Text)
+			fmt.Fprintf(out, "  %d  %s\n", i+1, oneLine(a.Text))
 		}
 		for {
 			fmt.Fprint(out, "? ")
@@ -136,12 +136,12 @@ func draftSummary(d *pipeline.Drafted) string {
 			}
 		}
 		fmt.Fprintf(&b, "%s: %s, %s, %d of %s understood\n",
-			record.Address{File: s.File, Sheet: s.Tab}, report.Plural(s.Tables, "table"), report.Plural(s.Rows, "row"), len(s.Draft.Guesses)-len(open), report.Plural(len(s.Draft.Guesses), "heading"))
+			oneLine(record.Address{File: s.File, Sheet: s.Tab}), report.Plural(s.Tables, "table"), report.Plural(s.Rows, "row"), len(s.Draft.Guesses)-len(open), report.Plural(len(s.Draft.Guesses), "heading"))
 		if len(unsure) > 0 {
-			fmt.Fprintf(&b, "  unsure: %s\n", strings.Join(unsure, ", "))
+			fmt.Fprintf(&b, "  unsure: %s\n", oneLine(strings.Join(unsure, ", ")))
 		}
 		if len(open) > 0 {
-			fmt.Fprintf(&b, "  open:   %s\n", strings.Join(open, ", "))
+			fmt.Fprintf(&b, "  open:   %s\n", oneLine(strings.Join(open, ", ")))
 		}
 		if asked[s.Mapping] {
 			continue
@@ -152,7 +152,7 @@ func draftSummary(d *pipeline.Drafted) string {
 				fmt.Fprintf(&b, "  %s has the other questions\n", s.Mapping)
 				break
 			}
-			fmt.Fprintf(&b, "  %d. %s\n     change in %s: %s\n", i+1, q.Text, s.Mapping, q.Line)
+			fmt.Fprintf(&b, "  %d. %s\n     change in %s: %s\n", i+1, oneLine(q.Text), s.Mapping, oneLine(q.Line))
 		}
 	}
 	fmt.Fprintf(&b, "look through %s, then: spadefoot run %s --out DIR\n", d.Folder, d.Folder)

@@ -59,7 +59,7 @@ func observersSummary(w io.Writer, r *pipeline.Observed, out string) error {
 			readings += sc.Readings
 		}
 	}
-	fmt.Fprintf(&b, "%s\n", r.Survey.Dataset.Title)
+	fmt.Fprintf(&b, "%s\n", oneLine(r.Survey.Dataset.Title))
 	fmt.Fprintf(&b, "in    %s, %s by %s on %s\n", report.Plural(r.Captures, "row"), report.Plural(readings, "reading"),
 		report.Plural(len(r.Observers), "observer"), report.Plural(len(r.Measurements), "measurement"))
 	fmt.Fprintf(&b, "out   %s in %s\n", strings.Join(r.Written, ", "), out)

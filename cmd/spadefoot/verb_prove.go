@@ -116,11 +116,11 @@ func writeProof(w io.Writer, format, path string, r *prove.Result) error {
 		case p.Core:
 			kind = "core"
 		}
-		fmt.Fprintf(&b, "%-9s %s, %s, %s\n", kind, p.RowType, report.Plural(p.Rows, "row"), report.Plural(len(p.Columns), "column"))
+		fmt.Fprintf(&b, "%-9s %s, %s, %s\n", kind, oneLine(p.RowType), report.Plural(p.Rows, "row"), report.Plural(len(p.Columns), "column"))
 	}
 	fmt.Fprintf(&b, "doubt     %s\n", report.Count(r.Findings))
 	for _, f := range r.Findings {
-		fmt.Fprintf(&b, "%-7s %s: %s", f.Level, f.At, f.Reason)
+		fmt.Fprintf(&b, "%-7s %s: %s", f.Level, oneLine(f.At), oneLine(f.Reason))
 		if f.Value != "" && !strings.Contains(f.Reason, f.Value) {
 			fmt.Fprintf(&b, " (found %q)", shortened(f.Value))
 		}

@@ -10,19 +10,27 @@ import (
 	"slices"
 )
 
+// SpareAll makes sure of what Spare does, and that a path is no folder that holds
+// one of the files.
+func SpareAll(path, folder string, files []string) error {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		for _, name := range files {
+			if inside, err := Within(filepath.Join(folder, filepath.FromSlash(name)), path); err == nil && inside {
+				return fmt.Errorf("%s holds %s of the survey, which is read and never written; give another path", path, name)
+			}
+		}
+	}
+	return Spare(path, folder, files)
+}
+
 // Spare makes sure that a path is none of the files of a folder that must not
 // be written: neither one of them under whatever name, nor a name of one that is
-// not there yet, nor a folder that holds one.
+// not there yet.
 func Spare(path, folder string, files []string) error {
 	for _, name := range files {
 		own := filepath.Join(folder, filepath.FromSlash(name))
 		if sameFile(path, own) || samePath(path, own) {
 			return fmt.Errorf("%s is %s of the survey, which is read and never written; give another path", path, name)
-		}
-		if info, err := os.Stat(path); err == nil && info.IsDir() {
-			if inside, err := Within(own, path); err == nil && inside {
-				return fmt.Errorf("%s holds %s of the survey, which is read and never written; give another path", path, name)
-			}
 		}
 	}
 	return nil

@@ -9,6 +9,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 )
 
 // The tabs of the workbook. The first is read back.
@@ -148,7 +149,7 @@ func (b *book) put(tab string, column, row, style int, value any) error {
 
 func (b *book) rows() error {
 	for i := range b.rs {
-		l := bookLine{Line: lineOf(&b.rs[i]), Beside: b.rs[i].Beside, Earlier: b.rs[i].Earlier}
+		l := bookLine{Line: lineOf(&b.rs[i]), Beside: lines.Defused(b.rs[i].Beside), Earlier: lines.Defused(b.rs[i].Earlier)}
 		for k := range bookColumns {
 			style, value := b.cell(&bookColumns[k], &l)
 			if err := b.put(rowsTab, k+1, i+2, style, value); err != nil {

@@ -37,6 +37,14 @@ type Line struct {
 	Doubt       string `csv:"doubt"`
 }
 
+// each changes every text of a row.
+func (l *Line) each(change func(string) string) {
+	for _, text := range []*string{&l.File, &l.Sheet, &l.Row, &l.Column, &l.Cells, &l.Capture, &l.Field, &l.Found, &l.Action, &l.Replacement,
+		&l.Rule, &l.Who, &l.When, &l.Why, &l.Doubt} {
+		*text = change(*text)
+	}
+}
+
 // bookLine is one row of a workbook, which shows more than the table in CSV.
 type bookLine struct {
 	Line
@@ -64,6 +72,9 @@ func Read(in io.Reader, name string) ([]Remedy, error) {
 	if err != nil {
 		return nil, err
 	}
+	for i := range rows {
+		rows[i].Cells.each(lines.Armed)
+	}
 	return remedies(rows, name)
 }
 
@@ -78,7 +89,7 @@ func ReadSheet(s *record.Sheet, name string) ([]Remedy, error) {
 			for len(cells) < row.Cells[i].Column {
 				cells = append(cells, "")
 			}
-			cells[row.Cells[i].Column-1] = strings.TrimSpace(lines.OneBreak(row.Cells[i].Text))
+			cells[row.Cells[i].Column-1] = lines.Armed(strings.TrimSpace(lines.OneBreak(row.Cells[i].Text)))
 		}
 		if strings.Join(cells, "") == "" || len(records) == 0 && strings.HasPrefix(cells[0], "#") {
 			continue
@@ -285,7 +296,8 @@ func (r *Remedy) Check() error {
 	return &lines.Error{File: r.File, Line: r.Line, Column: column, Reason: reason}
 }
 
-// Write writes a table of remedies that Read reads.
+// Write writes a table of remedies that Read reads, with no cell that a
+// spreadsheet would take for a formula.
 func Write(out io.Writer, rs []Remedy) error {
 	rows := make([]Line, len(rs))
 	for i := range rs {
@@ -301,5 +313,6 @@ func lineOf(r *Remedy) Line {
 	if r.At.Row > 0 {
 		l.Row = strconv.Itoa(r.At.Row)
 	}
+	l.each(lines.Defused)
 	return l
 }

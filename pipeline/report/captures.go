@@ -125,18 +125,18 @@ func (cs *Columns) readingColumns(order Order) []column {
 // Write adds the row of a capture with the numbers of its findings.
 func (o *CaptureWriter) Write(c *record.Capture, n Counts) error {
 	o.take(c)
-	b := lines.AppendField(o.b, c.Key)
-	b = lines.AppendField(append(b, ','), c.File)
-	b = lines.AppendField(append(b, ','), c.Sheet)
+	b := lines.AppendCell(o.b, c.Key)
+	b = lines.AppendCell(append(b, ','), c.File)
+	b = lines.AppendCell(append(b, ','), c.Sheet)
 	b = strconv.AppendInt(append(b, ','), int64(c.Row), 10)
 	b = strconv.AppendInt(append(b, ','), int64(n.Error), 10)
 	b = strconv.AppendInt(append(b, ','), int64(n.Warning), 10)
 	o.undecided = appendUndecided(o.undecided[:0], c)
-	b = lines.AppendField(append(b, ','), o.undecided)
+	b = lines.AppendCell(append(b, ','), o.undecided)
 	for i := range o.columns {
-		b = lines.AppendField(append(b, ','), o.cell(&o.columns[i]))
+		b = lines.AppendCell(append(b, ','), o.cell(&o.columns[i]))
 	}
-	b = lines.AppendField(append(b, ','), c.ID)
+	b = lines.AppendCell(append(b, ','), c.ID)
 	o.b = append(b, '\n')
 	if len(o.b) < mostBytes {
 		return nil

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 )
 
 // oddTexts are cells that a writer of CSV or JSON can trip over.
@@ -52,8 +53,12 @@ func TestFindingsCSVIsThatOfEncodingCSV(t *testing.T) {
 		if f.At.Column > 0 {
 			column = record.ColumnLetters(f.At.Column)
 		}
-		_ = w.Write([]string{f.Level.String(), f.Rule, f.At.File, f.At.Sheet, row, column, f.Capture, f.Field, f.Value, f.Reason, f.Suggestion, f.Group,
-			strings.Join(figures, "; "), strings.Join(also, "; "), f.Reference})
+		cells := []string{f.Level.String(), f.Rule, f.At.File, f.At.Sheet, row, column, f.Capture, f.Field, f.Value, f.Reason, f.Suggestion, f.Group,
+			strings.Join(figures, "; "), strings.Join(also, "; "), f.Reference}
+		for i := range cells {
+			cells[i] = lines.Defused(cells[i])
+		}
+		_ = w.Write(cells)
 	}
 	w.Flush()
 	if err := EachFindingCSV(&got, slices.Values(oddFindings())); err != nil {

@@ -40,27 +40,27 @@ func FindingsCSV(w io.Writer, fs []record.Finding) error {
 }
 
 // EachFindingCSV writes findings as they come, one line each, under one line of
-// headings.
+// headings. No cell is taken for a formula by a spreadsheet (lines.Defused).
 func EachFindingCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 	b := []byte("level,rule,file,sheet,row,column,capture,field,value,reason,suggestion,group,figures,also,reference\n")
 	var long []byte // figures and addresses, before it is known whether they need quotation marks
 	for f := range fs {
 		b = append(b, f.Level.String()...)
 		for _, field := range [...]string{f.Rule, f.At.File, f.At.Sheet} {
-			b = lines.AppendField(append(b, ','), field)
+			b = lines.AppendCell(append(b, ','), field)
 		}
 		if b = append(b, ','); f.At.Row != 0 {
 			b = strconv.AppendInt(b, int64(f.At.Row), 10)
 		}
 		b = append(append(b, ','), letters(f.At.Column)...)
 		for _, field := range [...]string{f.Capture, f.Field, f.Value, f.Reason, f.Suggestion, f.Group} {
-			b = lines.AppendField(append(b, ','), fitting(field))
+			b = lines.AppendCell(append(b, ','), fitting(field))
 		}
 		long = appendFigures(long[:0], f.Figures)
-		b = lines.AppendField(append(b, ','), long)
+		b = lines.AppendCell(append(b, ','), long)
 		long = appendPlaces(long[:0], f.Also, f.Runs)
-		b = lines.AppendField(append(b, ','), long)
-		b = append(lines.AppendField(append(b, ','), f.Reference), '\n')
+		b = lines.AppendCell(append(b, ','), long)
+		b = append(lines.AppendCell(append(b, ','), f.Reference), '\n')
 		if len(b) >= mostBytes {
 			if _, err := w.Write(b); err != nil {
 				return err

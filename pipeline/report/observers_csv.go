@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/observers"
+	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -59,12 +60,15 @@ func (c *cells) forms(forms []statistics.Intraclass, names ...string) {
 	}
 }
 
-func writeCells(w io.Writer, lines []cells, empty cells) error {
+func writeCells(w io.Writer, all []cells, empty cells) error {
 	out := csv.NewWriter(w)
 	if err := out.Write(empty.headings); err != nil {
 		return err
 	}
-	for _, l := range lines {
+	for _, l := range all {
+		for i := range l.texts {
+			l.texts[i] = lines.Defused(l.texts[i])
+		}
 		if err := out.Write(l.texts); err != nil {
 			return err
 		}

@@ -120,6 +120,9 @@ func TestNothingComesFromOutside(t *testing.T) {
 		if m := outside.Find(page); m != nil {
 			t.Errorf("%s: found %s", name, m)
 		}
+		if !bytes.Contains(page, []byte(`http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"`)) {
+			t.Errorf("%s: the browser is not told so", name)
+		}
 	}
 }
 

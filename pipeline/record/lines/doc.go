@@ -9,5 +9,6 @@
 // file, line and column. Blank lines are passed over.
 //
 // AppendField writes one field of such a table, for outputs that are too long
-// to go through a writer of whole rows.
+// to go through a writer of whole rows; AppendCell does so where people open the
+// table in a spreadsheet.
 package lines
