@@ -27,6 +27,9 @@ var mayFail = []fault{
 	{"newfstatat", []string{"EIO", "EACCES"}},
 }
 
+// neverBegun is the exit code where the system could not begin the program.
+const neverBegun = 127
+
 // faults lets one system call of a run fail, and often all of its kind after it.
 func faults(a *attack) error {
 	if _, err := exec.LookPath("strace"); err != nil {
@@ -52,6 +55,9 @@ func faults(a *attack) error {
 		}
 		code, said := ended("strace", "-f", "-qq", "-o", trace, "-e", "trace="+f.call, "-e", "inject="+how, a.program, "run", t.survey[1], "--out", out)
 		a.codes[code]++
+		if code == neverBegun {
+			continue
+		}
 		if crashed(code, said) {
 			a.failedAt(out, "%s: exit code %d: %s", how, code, said)
 			continue
