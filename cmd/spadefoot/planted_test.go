@@ -99,7 +99,7 @@ func TestOutputsAreNeverReadAsSheets(t *testing.T) {
 		if first == "" {
 			first = counts
 		}
-		if counts != first || !strings.Contains(counts, "1 sheets") {
+		if counts != first || !strings.Contains(counts, "1 sheet,") {
 			t.Errorf("read %s, first %s", counts, first)
 		}
 	}
