@@ -29,15 +29,23 @@ func (h *harmlessText) Write(p []byte) (int, error) {
 	text := append(h.held, p...)
 	out, rest := h.safe(text, false)
 	h.held = bytes.Clone(rest)
-	_, err := h.w.Write(out)
-	return len(p), err
+	return len(p), h.pass(out)
 }
 
 // end writes what waits.
 func (h *harmlessText) end() {
 	out, _ := h.safe(h.held, true)
 	h.held = nil
-	_, _ = h.w.Write(out)
+	_ = h.pass(out)
+}
+
+// pass hands on what there is; a pipe waits even for a reader of nothing.
+func (h *harmlessText) pass(out []byte) error {
+	if len(out) == 0 {
+		return nil
+	}
+	_, err := h.w.Write(out)
+	return err
 }
 
 func (h *harmlessText) safe(text []byte, all bool) (out, rest []byte) {
