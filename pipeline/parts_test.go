@@ -342,7 +342,7 @@ func TestLongWalkThatCannotBegin(t *testing.T) {
 		}
 	}
 	writeText(t, folder, "survey.yaml", longSurvey)
-	t.Setenv("TMPDIR", filepath.Join(folder, "none"))
+	t.Setenv("TMPDIR", filepath.Join(t.TempDir(), "none"))
 	var output *OutputError
 	if _, err := Check(context.Background(), folder, Options{wholeRows: 1}); !errors.As(err, &output) {
 		t.Errorf("no folder to work in: %v", err)

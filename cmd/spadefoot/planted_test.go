@@ -4,6 +4,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"maps"
 	"os"
 	"path/filepath"
@@ -89,10 +90,14 @@ func TestOutputsAreNeverReadAsSheets(t *testing.T) {
 	}
 	write("'*/*.csv'")
 	first := ""
+	made, within := filepath.Join(t.TempDir(), "out"), filepath.Join(survey, "out")
 	for range 3 {
-		code, out, said := ended(t, "run", survey, "--out", filepath.Join(survey, "out"))
+		code, out, said := ended(t, "run", survey, "--out", made)
 		if code != exitClean {
 			t.Fatal(said)
+		}
+		if err := errors.Join(os.RemoveAll(within), os.CopyFS(within, os.DirFS(made))); err != nil { // someone files it with the sheets
+			t.Fatal(err)
 		}
 		_, counts, _ := strings.Cut(out, "\n")
 		counts, _, _ = strings.Cut(counts, "\n")

@@ -318,7 +318,6 @@ func (s *Survey) expand(folder fs.FS, doc *config.Document) config.Mistakes {
 			continue
 		}
 		names = slices.DeleteFunc(names, func(n string) bool { return output.Made(folder, n) })
-		pattern := strings.ContainsAny(ref.File, "*?[")
 		if pattern {
 			names = s.leaveAlone(names)
 		}
