@@ -75,7 +75,7 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross && g.lighter(it, record.Net):
 		return "it is less than the mass of the animal, which the mass with a bag cannot be"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Net && it.unit == "" && p.median() > largestUnstated && !g.withLength(it):
-		return fmt.Sprintf("nothing says whether it is in g, kg or lb, and no length tells it; the middle one is %s", number(p.median()))
+		return fmt.Sprintf("nothing says whether it is in g, kg or lb, and no length tells it; the median is %s", number(p.median()))
 	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "time" && !slices.Contains(agedInYears, g.group):
 		return "nothing says whether it counts years, months or days, or is the code of a class"
 	case isMeasured(c) && it.unit == "" && g.ofAnotherGroup(it, c):

@@ -193,7 +193,7 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 	if it.unit != "" {
 		minus = 1.5 // animals may be larger than those of most teams; the unit is what it is
 	}
-	c.support(balance(best, 0.8, minus), "%d numbers, the middle one %s, %.0f %% of them plausible for it", len(p.values), number(p.median()), 100*best)
+	c.support(balance(best, 0.8, minus), "%d numbers, median %s, %.0f %% of them plausible for it", len(p.values), number(p.median()), 100*best)
 	if m.Dimension == "count" {
 		c.support(balance(p.whole, 0.5, 4), "")
 	}

@@ -197,7 +197,7 @@ func season(n int) made {
 		p.Captures = append(p.Captures, c)
 		if slip {
 			p.Findings = append(p.Findings, record.Finding{Rule: "value-far", Level: record.Error, At: at(9), Capture: c.Key, Field: "snoutVentLength",
-				Value: c.Readings[0].Verbatim, Reason: "snout vent length is too large: ten times what the rest lets expect. The decimal point was lost.",
+				Value: c.Readings[0].Verbatim, Reason: "snout vent length is too large: ten times what the other measurements predict. The decimal point was lost.",
 				Suggestion: strconv.FormatFloat(size, 'f', 1, 64), Figures: []record.Figure{{Name: "n", Value: float64(n)}}})
 		}
 	}

@@ -59,7 +59,7 @@ func (s Spread) SVG() template.HTML {
 
 // words tell the picture to those who can't see it.
 func (s Spread) words(v []float64) string {
-	out := []string{fmt.Sprintf("%d values from %s to %s, the middle one %s.", len(v), figure(v[0]), figure(v[len(v)-1]), figure(v[len(v)/2]))}
+	out := []string{fmt.Sprintf("%d values from %s to %s, median %s.", len(v), figure(v[0]), figure(v[len(v)-1]), figure(v[len(v)/2]))}
 	for _, u := range s.Usual {
 		within := 0
 		for _, x := range v {

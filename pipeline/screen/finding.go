@@ -31,7 +31,7 @@ func (f *fitted) report(d verdict, level record.Level) record.Finding {
 		b.WriteString("; " + o)
 	}
 	lo, hi := v.range95(i)
-	fmt.Fprintf(&b, ". The rest lets expect %s (%s to %s).", v.show(i, math.Exp(v.expected(i))), v.show(i, lo), v.show(i, hi))
+	fmt.Fprintf(&b, ". The other measurements predict %s (%s to %s).", v.show(i, math.Exp(v.expected(i))), v.show(i, lo), v.show(i, hi))
 	b.WriteString(f.accounts(d))
 	out.Reason = b.String()
 	return out
