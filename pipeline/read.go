@@ -41,7 +41,7 @@ func (w *way) readAll() error {
 		}
 	}
 	for _, in := range held {
-		if err := errors.Join(in.addAll(in.table.table.Rows), in.end()); err != nil {
+		if err := in.all(in.table.table.Rows); err != nil {
 			return err
 		}
 	}
@@ -116,7 +116,7 @@ func (w *way) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) (held []*t
 			held = append(held, in)
 			continue
 		}
-		if err := errors.Join(in.addAll(tables[k].Rows), in.end()); err != nil {
+		if err := in.all(tables[k].Rows); err != nil {
 			return nil, err
 		}
 	}
@@ -287,6 +287,14 @@ func (in *tableRows) addAll(rows []record.TableRow) error {
 		}
 	}
 	return nil
+}
+
+// all takes the rows of a table that has no more of them.
+func (in *tableRows) all(rows []record.TableRow) error {
+	if err := in.addAll(rows); err != nil {
+		return err
+	}
+	return in.end()
 }
 
 func (in *tableRows) end() error {
