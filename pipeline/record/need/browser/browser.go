@@ -31,6 +31,9 @@ type Tab struct {
 // not begin with own.
 func Open(t testing.TB, address, own string) *Tab {
 	t.Helper()
+	if os.Getenv("SPADEFOOT_REQUIRE") != "all" {
+		t.Skip("a browser is driven in the fullest tests only, with SPADEFOOT_REQUIRE=all")
+	}
 	options := []chromedp.ExecAllocatorOption{
 		chromedp.ExecPath(need.Tool(t, "chromium")), chromedp.UserDataDir(t.TempDir()),
 		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
