@@ -38,7 +38,7 @@ func (w *way) showEarlier(rows []remedy.Proposal) error {
 		for _, c := range w.captures {
 			for at := range rowsOfCapture(c) {
 				for _, i := range asked[at] {
-					if mark := strings.Clone(c.Get(markTerm)); mark != "" {
+					if mark := strings.Clone(c.Mark()); mark != "" {
 						of[i], own[i], marks[mark] = mark, w.seenAs(c), nil
 					}
 				}
@@ -51,8 +51,8 @@ func (w *way) showEarlier(rows []remedy.Proposal) error {
 	}
 	err = w.eachPart(nil, func(int) error {
 		for _, c := range w.captures {
-			if _, is := marks[c.Get(markTerm)]; is {
-				mark := strings.Clone(c.Get(markTerm))
+			if _, is := marks[c.Mark()]; is {
+				mark := strings.Clone(c.Mark())
 				marks[mark] = append(marks[mark], w.seenAs(c))
 			}
 		}

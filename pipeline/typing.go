@@ -113,8 +113,8 @@ func (t *Typing) remember() error {
 	return w.eachPart(nil, func(i int) error {
 		for k, c := range w.captures {
 			t.keys[strings.Clone(c.Key)] = true
-			if mark := c.Get("organismID"); mark != "" {
-				t.marks[strings.Clone(mark)] = append(t.marks[strings.Clone(mark)], w.shelf.First(i)+k)
+			if mark := strings.Clone(c.Mark()); mark != "" {
+				t.marks[mark] = append(t.marks[mark], w.shelf.First(i)+k)
 			}
 		}
 		return nil

@@ -155,7 +155,7 @@ func (k *checking) label(name string) string {
 // earlier are the captures of the same animal, of the survey and of the rows
 // before, in the order of their dates.
 func (k *checking) earlier() ([]*record.Capture, error) {
-	mark := k.c.Get("organismID")
+	mark := k.c.Mark()
 	if mark == "" {
 		return nil, nil
 	}
@@ -170,7 +170,7 @@ func (k *checking) earlier() ([]*record.Capture, error) {
 		}
 	}
 	for _, c := range k.before {
-		if c.Get("organismID") == mark {
+		if c.Mark() == mark {
 			out = append(out, c)
 		}
 	}
