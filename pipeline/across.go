@@ -7,8 +7,9 @@ import (
 )
 
 // joinTwice makes one finding of each pair of files that hold the same
-// captures, and tells what it stands for.
-func (w *way) joinTwice(v *verdicts) (func(record.Finding) bool, error) {
+// captures, and tells what it stands for. Of the captures of sameDay the same was
+// measured on one day.
+func (w *way) joinTwice(sameDay [][2]record.Address) (func(record.Finding) bool, error) {
 	if _, on := w.survey.Level(ruleTwice, record.Error); !on || len(w.laid) < 2 {
 		return nil, nil
 	}
@@ -16,17 +17,7 @@ func (w *way) joinTwice(v *verdicts) (func(record.Finding) bool, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, p := range v.doubles {
-		a, b, err := w.both(p)
-		if err != nil {
-			return nil, err
-		}
-		f, ok := w.learned.doubles.Finding(a, b)
-		if ok && f.Rule == "capture-twice" && dayInTwo(a, b) {
-			same = append(same, [2]record.Address{a.Address(), b.Address()})
-		}
-	}
-	held := heldTwice(w.learned.sizes, same)
+	held := heldTwice(w.learned.sizes, append(same, sameDay...))
 	for _, t := range held {
 		w.whole = append(w.whole, t.finding())
 	}
@@ -44,21 +35,28 @@ func twoRows(a, b record.Address) rowPair {
 	return rowPair{a, b}
 }
 
-// enteredTwice are the pairs of rows that are probably one capture.
-func (w *way) enteredTwice(v *verdicts) (map[rowPair]bool, error) {
-	out := map[rowPair]bool{}
+// enteredTwice are the pairs of rows that are probably one capture, where the
+// survey asks for that, and those in which the same was measured on one day.
+func (w *way) enteredTwice(v *verdicts) (twice map[rowPair]bool, sameDay [][2]record.Address, err error) {
+	twice = map[rowPair]bool{}
 	for _, p := range v.doubles {
 		a, b, err := w.both(p)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		if f, ok := w.learned.doubles.Finding(a, b); ok {
-			if _, on := w.survey.Level(f.Rule, f.Level); on {
-				out[twoRows(keptAddress(a.Address()), keptAddress(b.Address()))] = true
-			}
+		f, ok := w.learned.doubles.Finding(a, b)
+		if !ok {
+			continue
+		}
+		rows := [2]record.Address{keptAddress(a.Address()), keptAddress(b.Address())}
+		if _, on := w.survey.Level(f.Rule, f.Level); on {
+			twice[twoRows(rows[0], rows[1])] = true
+		}
+		if f.Rule == "capture-twice" && dayInTwo(a, b) {
+			sameDay = append(sameDay, rows)
 		}
 	}
-	return out, nil
+	return twice, sameDay, nil
 }
 
 // eitherOf reports what one of two functions does, either of which may be nil.

@@ -64,11 +64,11 @@ func (w *way) prepareJudgement(v *verdicts) (err error) {
 	g.keys, g.sum = nil, nil
 	v.doubles.sort()
 	w.region = w.regionOf(g.spots)
-	if v.joined, err = w.joinTwice(v); err != nil {
+	twice, sameDay, err := w.enteredTwice(v)
+	if err != nil {
 		return err
 	}
-	twice, err := w.enteredTwice(v)
-	if err != nil {
+	if v.joined, err = w.joinTwice(sameDay); err != nil {
 		return err
 	}
 	w.whole = append(w.whole, w.keys.again(v.joined, twice)...)
