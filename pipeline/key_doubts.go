@@ -223,10 +223,8 @@ func listed(texts []string) string {
 
 // keyTermsOf gives the terms that name a capture, by the mapping of its table.
 func (w *way) keyTermsOf(c *record.Capture) []string {
-	for _, t := range w.laid {
-		if t.table.File == c.File && t.table.Sheet == c.Sheet && t.table.Index == c.Table {
-			return keyTerms(w.survey.Sheets[t.ref].Map.Key)
-		}
+	if t := w.tableWith(c); t != nil {
+		return keyTerms(w.survey.Sheets[t.ref].Map.Key)
 	}
 	return nil
 }

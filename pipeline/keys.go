@@ -117,20 +117,15 @@ func weighed(c *record.Capture, r *record.Reading) bool {
 // keyAddress is the cell of the first key term, or where it should stand.
 func (w *way) keyAddress(c *record.Capture) record.Address {
 	at := c.Address()
-	for _, t := range w.laid {
-		if t.table.File != c.File || t.table.Sheet != c.Sheet || t.table.Index != c.Table {
-			continue
+	key := w.keyTermsOf(c)
+	for _, term := range key {
+		if v := c.Value(term); v != nil && v.From.File == c.File {
+			return v.From
 		}
-		key := keyTerms(w.survey.Sheets[t.ref].Map.Key)
-		for _, term := range key {
-			if v := c.Value(term); v != nil && v.From.File == c.File {
-				return v.From
-			}
-		}
-		for _, col := range t.table.Columns {
-			if len(key) > 0 && col.Meaning.Term == key[0] && !t.table.Transposed {
-				at.Column = col.Number
-			}
+	}
+	for _, col := range w.columnsOf(c) {
+		if len(key) > 0 && col.Meaning.Term == key[0] {
+			at.Column = col.Number
 		}
 	}
 	return at

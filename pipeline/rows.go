@@ -160,13 +160,21 @@ func writtenAt(c *record.Capture, at record.Address, term string) string {
 	return ""
 }
 
+// tableWith is the table that a capture stands in, or nil.
+func (w *way) tableWith(c *record.Capture) *tableOf {
+	for _, t := range w.laid {
+		if t.table.File == c.File && t.table.Sheet == c.Sheet && t.table.Index == c.Table {
+			return t
+		}
+	}
+	return nil
+}
+
 // columnsOf are the columns of the table that a capture stands in; none where
 // animals stand as columns.
 func (w *way) columnsOf(c *record.Capture) []record.Column {
-	for _, t := range w.laid {
-		if t.table.File == c.File && t.table.Sheet == c.Sheet && t.table.Index == c.Table && !t.table.Transposed {
-			return t.table.Columns
-		}
+	if t := w.tableWith(c); t != nil && !t.table.Transposed {
+		return t.table.Columns
 	}
 	return nil
 }
