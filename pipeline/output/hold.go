@@ -3,7 +3,6 @@ package output
 import (
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 )
 
@@ -20,33 +19,20 @@ func (e *HeldError) Error() string {
 func Hold(folder, name string) (release func() error, err error) {
 	path := filepath.Join(folder, name)
 	for {
-		f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o644)
+		f, err := takeLock(path)
+		if held, is := errors.AsType[*heldError](err); is {
+			return nil, &HeldError{folder, held.holder}
+		}
 		if err != nil {
 			return nil, &Error{folder, err}
 		}
-		if err := lock(f); err != nil {
-			holder := holderOf(f)
-			f.Close()
-			if errors.Is(err, errHeld) {
-				return nil, &HeldError{folder, holder}
-			}
-			return nil, &Error{folder, err}
-		}
-		if !stands(f, path) {
-			f.Close() // the one that held it has just let go
+		if f == nil {
 			continue
 		}
-		if _, err := f.WriteAt(fmt.Appendf(nil, "%-20d", os.Getpid()), 0); err != nil {
+		if err := sign(f); err != nil {
 			f.Close()
 			return nil, &Error{folder, err}
 		}
-		return func() error {
-			open := os.Remove(path) // some systems keep a file that is open
-			err := f.Close()
-			if open != nil {
-				err = errors.Join(err, os.Remove(path))
-			}
-			return err
-		}, nil
+		return func() error { return dropLock(f, path) }, nil
 	}
 }

@@ -35,25 +35,60 @@ func (o *Folder) tryTake() (bool, error) {
 		return false, err
 	}
 	path := filepath.Join(o.run, lockName)
+	f, err := takeLock(path)
+	if held, is := errors.AsType[*heldError](err); is {
+		return false, fmt.Errorf("another run%s is writing to this folder; wait until it is done, or give another folder", held.holder)
+	}
+	if err != nil || f == nil {
+		return false, err
+	}
+	o.lock = f
+	return true, sign(f)
+}
+
+// heldError says that another process has a lock, and which, as far as that is
+// known.
+type heldError struct{ holder string }
+
+func (e *heldError) Error() string { return errHeld.Error() }
+
+// takeLock opens the file of a lock and locks it. It gives no file where the one
+// that had the lock has just let go of it.
+func takeLock(path string) (*os.File, error) {
 	f, err := openLock(path)
 	if err != nil {
-		return false, err
+		return nil, err
 	}
 	if err := lock(f); err != nil {
 		holder := holderOf(f)
 		f.Close()
 		if errors.Is(err, errHeld) {
-			return false, fmt.Errorf("another run%s is writing to this folder; wait until it is done, or give another folder", holder)
+			return nil, &heldError{holder}
 		}
-		return false, fmt.Errorf("the folder cannot be locked against another run: %w", err)
+		return nil, fmt.Errorf("the folder cannot be locked: %w", err)
 	}
 	if !stands(f, path) {
 		f.Close()
-		return false, nil
+		return nil, nil
 	}
-	o.lock = f
-	_, err = f.WriteAt(fmt.Appendf(nil, "%-*d", lockSize, os.Getpid()), 0)
-	return true, err
+	return f, nil
+}
+
+// sign writes the number of the process into the file of a lock.
+func sign(f *os.File) error {
+	_, err := f.WriteAt(fmt.Appendf(nil, "%-*d", lockSize, os.Getpid()), 0)
+	return err
+}
+
+// dropLock takes a lock away while it is held, so that nobody else finds the file
+// and believes it theirs.
+func dropLock(f *os.File, path string) error {
+	open := os.Remove(path) // some systems keep a file that is open
+	err := f.Close()
+	if open != nil {
+		err = errors.Join(err, os.Remove(path))
+	}
+	return err
 }
 
 // make makes the output folder and the folder of the run.
@@ -95,14 +130,8 @@ func stands(f *os.File, path string) bool {
 	return err == nil && os.SameFile(mine, there)
 }
 
-// release takes the lock away while it is held, so that no other run finds the
-// file and believes it its own.
+// release takes the lock away.
 func (o *Folder) release() {
-	path := filepath.Join(o.run, lockName)
-	open := os.Remove(path) // some systems keep a file that is open
-	o.lock.Close()
+	_ = dropLock(o.lock, filepath.Join(o.run, lockName))
 	o.lock = nil
-	if open != nil {
-		_ = os.Remove(path)
-	}
 }

@@ -44,7 +44,7 @@ func openLock(path string) (*os.File, error) {
 	}
 	info, err := f.Stat()
 	if err == nil && (!info.Mode().IsRegular() || info.Size() > lockSize || hasOtherNames(info)) {
-		err = fmt.Errorf("%s is no lock that a run made; take it away, or give another folder", path)
+		err = fmt.Errorf("%s is no lock that this program made; take it away, or give another folder", path)
 	}
 	if err != nil {
 		f.Close()
