@@ -105,12 +105,7 @@ func Decide(folder string, decisions []remedy.Remedy, o Options) error {
 			return &CallError{err.Error()}
 		}
 	}
-	out := filepath.Join(folder, filepath.FromSlash(name))
-	second, err := twin(out)
-	if err != nil {
-		return err
-	}
-	return writeRemedies(remedy.Revise(w.decided.given, decisions), out, second)
+	return w.rewriteRemedies(remedy.Revise(w.decided.given, decisions))
 }
 
 // TakeBack takes decisions out of the table of remedies of a survey, as CSV and as
@@ -126,13 +121,19 @@ func TakeBack(folder string, decisions []remedy.Remedy, o Options) error {
 			return d.Same(&r) && d.Action == r.Action && d.Replacement == r.Replacement
 		})
 	})
+	return w.rewriteRemedies(kept)
+}
+
+// rewriteRemedies writes the table of remedies of the survey, as CSV and as a
+// workbook.
+func (w *way) rewriteRemedies(rows []remedy.Remedy) error {
 	name, _ := w.remediesFiles()
-	out := filepath.Join(folder, filepath.FromSlash(name))
+	out := w.inputs.Path(name)
 	second, err := twin(out)
 	if err != nil {
 		return err
 	}
-	return writeRemedies(kept, out, second)
+	return writeRemedies(rows, out, second)
 }
 
 // proposals walks, and gives the rows.
