@@ -1,6 +1,7 @@
 package undecided
 
 import (
+	"cmp"
 	"slices"
 
 	"spadefoot/pipeline/record"
@@ -172,11 +173,11 @@ func (w With) markReadings(c *record.Capture) {
 	body, mass := "", ""
 	for i := range c.Readings {
 		if r := &c.Readings[i]; !r.Derived {
-			body = first(body, w.mark(r, true))
+			body = cmp.Or(body, w.mark(r, true))
 		}
 	}
 	if g := c.Weighing; g != nil {
-		mass = first(w.mark(g.Gross, true), w.mark(g.Tare, g.Way == record.SameRow))
+		mass = cmp.Or(w.mark(g.Gross, true), w.mark(g.Tare, g.Way == record.SameRow))
 		if g.Net != nil && g.Net.Derived {
 			g.Net.Undecided = mass
 		} else {
@@ -189,7 +190,7 @@ func (w With) markReadings(c *record.Capture) {
 		case r.From.File != "": // a mass, at the cell of the gross
 			r.Undecided = mass
 		default:
-			r.Undecided = first(body, mass)
+			r.Undecided = cmp.Or(body, mass)
 		}
 	}
 }
@@ -203,13 +204,6 @@ func (w With) mark(r *record.Reading, own bool) string {
 		r.Undecided = d.rule
 	}
 	return r.Undecided
-}
-
-func first(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
 }
 
 // Count is the number of values that are marked in a capture. A reading that
