@@ -432,15 +432,18 @@ func (w *way) guardDescription() error {
 	if r == nil || r.Guard == nil {
 		return nil
 	}
-	for name, write := range map[string]func(io.Writer) error{
-		"run.json": w.writeRun,
-		"eml.xml":  func(out io.Writer) error { return json.NewEncoder(out).Encode(w.survey.Dataset) },
+	for _, file := range []struct {
+		name  string
+		write func(io.Writer) error
+	}{
+		{"eml.xml", func(out io.Writer) error { return json.NewEncoder(out).Encode(w.survey.Dataset) }},
+		{"run.json", w.writeRun},
 	} {
 		var text bytes.Buffer
-		if err := write(&text); err != nil {
+		if err := file.write(&text); err != nil {
 			return err
 		}
-		if err := w.guardFile(name, &text); err != nil {
+		if err := w.guardFile(file.name, &text); err != nil {
 			return err
 		}
 	}

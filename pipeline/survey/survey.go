@@ -258,10 +258,10 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 		add("survey.to", fmt.Sprintf("found %q, which lies before survey.from %q", s.Window.To, s.Window.From), "")
 	}
 	t := s.Tables
-	for key, name := range map[string]string{"checklist": t.Checklist, "bags": t.Bags, "limits": t.Limits, "sites": t.Sites,
-		"specimens": t.Specimens, "sensitive": t.Sensitive, "remedies": t.Remedies, "known": t.Known} {
-		if name != "" && !fs.ValidPath(name) {
-			add("tables."+key, fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", name), "")
+	for _, table := range []struct{ key, name string }{{"checklist", t.Checklist}, {"bags", t.Bags}, {"limits", t.Limits}, {"sites", t.Sites},
+		{"specimens", t.Specimens}, {"sensitive", t.Sensitive}, {"remedies", t.Remedies}, {"known", t.Known}} {
+		if table.name != "" && !fs.ValidPath(table.name) {
+			add("tables."+table.key, fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", table.name), "")
 		}
 	}
 	seen := map[string]bool{}
