@@ -349,6 +349,26 @@ func TestLongWalkThatCannotBegin(t *testing.T) {
 	}
 }
 
+// What the cells of a sheet are read against may fail after its table was found:
+// the walk ends with that error, and the table is not ended as if it had begun.
+func TestWalkWhoseTableCannotBegin(t *testing.T) {
+	folder := t.TempDir()
+	writeText(t, folder, "survey.yaml", longSurvey)
+	writeText(t, folder, "frogs.csv", longSheet(30, ""))
+	for _, o := range []Options{{}, {wholeRows: 1}} {
+		w, err := start(folder, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w.temp = t.TempDir()
+		w.survey.Window.Timezone = "Marrow/Creek" // known when survey.yaml was checked, and not any more
+		if err = w.walk(context.Background(), o, judged); err == nil || !strings.Contains(err.Error(), "Marrow/Creek") {
+			t.Errorf("parts from %d rows on: %v", o.wholeRows, err)
+		}
+		w.close(&err)
+	}
+}
+
 // What names single findings is the same however the survey is cut: identities,
 // known findings, and the files for continuous integration.
 func TestFindingsAreToldAlikeInParts(t *testing.T) {
