@@ -22,7 +22,7 @@ func (f *forming) source(u mappingUse) forms.Source {
 	s := f.w.survey
 	out := forms.Source{
 		Title: s.Dataset.Title, Name: u.m.Name, Permits: s.Dataset.Permits, Language: s.Dataset.Language,
-		From: s.Window.From, To: s.Window.To, Key: u.m.Key, Session: u.m.Session,
+		From: s.Window.From, To: s.Window.To, Key: u.m.Key, Session: u.m.Session, Marks: u.m.Marks,
 		Weighing: forms.Weighing(u.weighing), Decimal: u.m.Decimal, DateOrder: u.m.DateOrder, Remarks: u.m.Remarks,
 		ZeroMissing: u.m.ZeroMissing, Words: f.publicWords(u.m.Words), Choices: f.choices(), Bags: f.bags(),
 		Replicates: f.o.Replicates, Sessions: f.o.Sessions,

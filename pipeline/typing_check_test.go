@@ -10,8 +10,9 @@ import (
 	"time"
 )
 
-// prepared is the demo survey, with a marked animal, prepared for typing.
-func prepared(t *testing.T) *Typing {
+// prepared is the demo survey, with a marked animal, prepared for typing. More
+// stands in the mapping of the marks.
+func prepared(t *testing.T, more ...string) *Typing {
 	t.Helper()
 	folder := t.TempDir()
 	if err := os.CopyFS(folder, os.DirFS(filepath.Join("..", "testdata", "demo"))); err != nil {
@@ -19,7 +20,7 @@ func prepared(t *testing.T) *Typing {
 	}
 	// A column for marks, and one earlier capture of F-031.
 	june := readFile(t, folder, "june.yaml")
-	writeText(t, folder, "june.yaml", strings.Replace(string(june), "headings:\n", "headings:\n  - {heading: Marca, term: organismID}\n", 1))
+	writeText(t, folder, "june.yaml", strings.Replace(string(june), "headings:\n", strings.Join(more, "")+"headings:\n  - {heading: Marca, term: organismID}\n", 1))
 	sheet := strings.SplitAfter(string(readFile(t, folder, "june-2024-reyes.csv")), "\n")
 	for i := range sheet {
 		end := map[bool]string{true: "Marca", false: ""}[i == 0]
@@ -159,6 +160,26 @@ func TestWhatIsToldOfATypedRow(t *testing.T) {
 	}
 	if !slices.ContainsFunc(checked.Doubts, func(d TypedDoubt) bool { return d.Rule == "recapture-sex" }) {
 		t.Errorf("the sex changed: %+v", checked.Doubts)
+	}
+}
+
+// Where marks begin anew at each site, one at another site is another animal.
+func TestMarkOfATypedRowAtAnotherSite(t *testing.T) {
+	p := prepared(t, "marks: [locality]\n")
+	f := formNamed(t, p, "typed/june.csv")
+	for _, c := range []struct {
+		site string
+		told bool
+	}{{"Old Ferry Ditch", true}, {"Tern Slough", false}} {
+		checked, err := p.Check(f, [][]string{typed(t, f, "Marca", "F-031", "No", "MC24-901", "Fecha", "2024-07-20", "Sitio", c.site, "Especie", "LISY", "Sexo", "hembra", "LHC", "47.5")})
+		if err != nil {
+			t.Fatal(err)
+		}
+		earlier := slices.ContainsFunc(checked.Told, func(n TypedNote) bool { return strings.Contains(n.Says, "was caught on 10 June 2024") })
+		doubted := slices.ContainsFunc(checked.Doubts, func(d TypedDoubt) bool { return d.Rule == "recapture-sex" })
+		if earlier != c.told || doubted != c.told {
+			t.Errorf("at %s: %+v, %+v", c.site, checked.Told, checked.Doubts)
+		}
 	}
 }
 

@@ -157,3 +157,20 @@ func TestHints(t *testing.T) {
 		t.Errorf("a term without a hint: %+v", h)
 	}
 }
+
+// What a mapping says beside its headings stands in that of its form too.
+func TestMappingOfAForm(t *testing.T) {
+	form := planned(t, func(s *Source) {
+		s.Marks = []string{"locality"}
+		s.Weighing = Weighing{Way: record.SessionTare, Unit: "g", Tare: 5, TareSpread: 0.25}
+	})
+	text, err := form.Mapping()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"\nmarks: [locality]\n", "tare: 5, tareSpread: 0.25}"} {
+		if !strings.Contains(string(text), want) {
+			t.Errorf("%q is not in\n%s", want, text)
+		}
+	}
+}

@@ -18,6 +18,7 @@ func (f *Form) Mapping() ([]byte, error) {
 	put(root, "name", text(f.Name))
 	put(root, "key", list(f.Key))
 	put(root, "session", list(f.Source.Session))
+	put(root, "marks", list(f.Marks))
 	put(root, "decimal", text(f.Decimal))
 	put(root, "dateOrder", text(f.DateOrder))
 	if f.ZeroMissing {
@@ -51,6 +52,9 @@ func (w Weighing) node() *yaml.Node {
 	put(n, "scale", text(w.Scale))
 	if w.Tare > 0 {
 		put(n, "tare", raw(plain(w.Tare)))
+	}
+	if w.TareSpread > 0 {
+		put(n, "tareSpread", raw(plain(w.TareSpread)))
 	}
 	return n
 }

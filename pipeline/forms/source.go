@@ -18,6 +18,7 @@ type Source struct {
 
 	Key      []string // terms that name a capture; recordNumber if empty
 	Session  []string // terms that name a session
+	Marks    []string // terms within whose values a mark names one animal
 	Defaults []string // terms that hold for every capture and need no column
 	Taxon    string   // the one taxon of the survey, where defaults name it
 
