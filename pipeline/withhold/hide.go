@@ -80,7 +80,8 @@ type Hiding struct {
 	want map[record.Address]bool
 	keys map[string]bool
 
-	public map[int]bool // lines of sites whose place a capture that is not hidden tells
+	called map[string]bool // what captures that are not hidden call their sites
+	public map[int]bool    // lines of these sites, once one is asked for
 }
 
 // owned tells which cells are of hidden captures.
@@ -122,7 +123,7 @@ func Begin(s Settings) *Hiding {
 	r := &Hiding{settings: s, counts: make([]count, len(s.Rules)), choices: map[string]choice{}, places: map[string]*secret{}, checked: map[string]bool{},
 		terms: map[string]bool{}, animals: map[[2]string]bool{}, around: map[record.Address]*secret{}, part: newOwned(), kept: newOwned(),
 		want: map[record.Address]bool{}, keys: map[string]bool{},
-		public: map[int]bool{}, spread: spread{}, astray: map[record.Address]bool{}, moved: map[rowOf][]int{}, sessions: map[string]bool{}}
+		called: map[string]bool{}, spread: spread{}, astray: map[record.Address]bool{}, moved: map[rowOf][]int{}, sessions: map[string]bool{}}
 	known := slices.Clone(s.All)
 	for i := range s.Rules {
 		r.counts[i].taxon = newTaxon(&s.Rules[i], &s)
@@ -237,7 +238,7 @@ func (r *Hiding) Release(captures []*record.Capture) {
 	}
 }
 
-// publishSite notes the site of a capture that is not hidden.
+// publishSite notes what a capture that is not hidden calls its site.
 func (r *Hiding) publishSite(c *record.Capture) {
 	if r.settings.Sites == nil {
 		return
@@ -245,8 +246,8 @@ func (r *Hiding) publishSite(c *record.Capture) {
 	for _, term := range []string{"locality", "verbatimLocality", "locationID"} {
 		if v := c.Value(term); v != nil {
 			for _, text := range []string{v.Text, v.Verbatim} {
-				if site, _ := r.settings.Sites.Find(text); site != nil {
-					r.public[site.Line] = true
+				if text != "" && !r.called[text] {
+					r.called[strings.Clone(text)] = true
 				}
 			}
 		}
@@ -256,7 +257,18 @@ func (r *Hiding) publishSite(c *record.Capture) {
 // Public reports whether a site may be told: no place is withheld at all, or a
 // capture that is not hidden tells it.
 func (r *Hiding) Public(site *place.Site) bool {
-	return r == nil || r.Guard == nil || r.public[site.Line]
+	if r == nil || r.Guard == nil {
+		return true
+	}
+	if r.public == nil {
+		r.public = map[int]bool{}
+		for text := range r.called {
+			if s, _ := r.settings.Sites.Find(text); s != nil {
+				r.public[s.Line] = true
+			}
+		}
+	}
+	return r.public[site.Line]
 }
 
 // Released ends the second pass.
