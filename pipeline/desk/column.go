@@ -103,7 +103,7 @@ func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnVi
 	heading := r.FormValue("heading")
 	i := slices.IndexFunc(f.standing.Guesses, func(g mapping.ColumnGuess) bool { return mapping.Fold(g.Heading) == mapping.Fold(heading) })
 	if i < 0 {
-		return nil, nil, nil, refuse(http.StatusNotFound, "No column of %s has the heading %q.", f.name, heading)
+		return nil, nil, nil, refuse(http.StatusNotFound, "No column of %s has the heading %q.", f.key, heading)
 	}
 	g := &f.standing.Guesses[i]
 	v := &columnView{Mapping: f.key, Mark: f.text.Mark, Heading: g.Heading, State: stateOf(g), Reason: strings.TrimSuffix(g.Reason, "."), Now: mapping.Words(g.Meaning)}

@@ -17,8 +17,7 @@ import (
 // form is a mapping with the tables that it is for, and a draft that stands by
 // it.
 type form struct {
-	name     string // for people
-	key      string // tells it from others
+	key      string // names it for people, and tells it from others
 	text     Text   // the file that it stands in; without a name where it comes with the program
 	at       []string
 	mapping  *mapping.Mapping
@@ -54,7 +53,7 @@ func (d *Desk) formsOf(result *pipeline.Looked) ([]*form, error) {
 		key := sourceOf(result.Survey, ref)
 		k := slices.IndexFunc(all, func(f *form) bool { return f.key == key })
 		if k < 0 {
-			f := &form{key: key, name: key, mapping: result.Survey.Sheets[ref].Map}
+			f := &form{key: key, mapping: result.Survey.Sheets[ref].Map}
 			if err := d.place(f, result.Survey, ref); err != nil {
 				return nil, err
 			}
@@ -129,7 +128,7 @@ func (f *form) stand(clues mapping.Clues) error {
 	for i, t := range f.tables {
 		tables[i] = *t
 	}
-	draft, err := mapping.Propose(f.name, tables, clues)
+	draft, err := mapping.Propose(f.key, tables, clues)
 	if err != nil {
 		return err
 	}
@@ -145,7 +144,7 @@ func (d *Desk) formAsked(r *http.Request, all []*form) (*form, error) {
 	case i < 0:
 		return nil, refuse(http.StatusNotFound, "There is no mapping %q in this survey.", r.FormValue("mapping"))
 	case all[i].fixed():
-		return nil, refuse(http.StatusUnprocessableEntity, "%s has no file of its own in the folder and cannot be changed here. Give it one, and name that in survey.yaml.", all[i].name)
+		return nil, refuse(http.StatusUnprocessableEntity, "%s has no file of its own in the folder and cannot be changed here. Give it one, and name that in survey.yaml.", all[i].key)
 	case r.Method == http.MethodPost && r.PostFormValue("mark") != all[i].text.Mark:
 		return nil, &ChangedError{all[i].text.Name}
 	}

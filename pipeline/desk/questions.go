@@ -31,8 +31,7 @@ type questionsView struct {
 // formView is a mapping and what it is for.
 type formView struct {
 	No      int
-	Key     string
-	Name    string
+	Key     string // also its name
 	Mark    string
 	Fixed   bool // it has no file in the folder, so that it cannot be changed
 	Columns []columnLine
@@ -81,7 +80,7 @@ func (d *Desk) questions(r *http.Request) (View, error) {
 	q := questionsView{Described: true, Loose: loose}
 	doubts := doubtsByColumn(result)
 	for i, f := range all {
-		view := &formView{No: i + 1, Key: f.key, Name: f.name, Mark: f.text.Mark, Fixed: f.fixed()}
+		view := &formView{No: i + 1, Key: f.key, Mark: f.text.Mark, Fixed: f.fixed()}
 		for _, open := range f.standing.Open() {
 			if view.Fixed {
 				break
