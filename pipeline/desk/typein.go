@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"context"
 	"crypto/rand"
 	"encoding/hex"
 	"encoding/json"
@@ -76,6 +77,21 @@ func formName(f *pipeline.TypedForm) string {
 	return strings.TrimSuffix(path.Base(f.File), ".csv")
 }
 
+// typistOf gives the survey prepared for typing, to be released after use, and
+// the form with a name.
+func (d *Desk) typistOf(ctx context.Context, name string) (*pipeline.Typing, *pipeline.TypedForm, func(), error) {
+	t, release, err := d.typist(ctx)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	f, err := formOf(t, name)
+	if err != nil {
+		release()
+		return nil, nil, nil, err
+	}
+	return t, f, release, nil
+}
+
 // formOf is the form with a name; the first where none is named.
 func formOf(t *pipeline.Typing, name string) (*pipeline.TypedForm, error) {
 	for i := range t.Forms {
@@ -90,15 +106,11 @@ func (d *Desk) lookTypeIn(r *http.Request) (View, error) {
 	if !d.described() {
 		return View{Title: "Type in", Template: "type-in-none.html"}, nil
 	}
-	t, release, err := d.typist(r.Context())
+	t, f, release, err := d.typistOf(r.Context(), r.URL.Query().Get("form"))
 	if err != nil {
 		return View{}, err
 	}
 	defer release()
-	f, err := formOf(t, r.URL.Query().Get("form"))
-	if err != nil {
-		return View{}, err
-	}
 	file, err := d.typedRows(f)
 	if err != nil {
 		return View{}, err
@@ -294,15 +306,11 @@ func (d *Desk) script(act func(*http.Request, *sent) (*answered, error)) http.Ha
 }
 
 func (d *Desk) checkRow(r *http.Request, s *sent) (*answered, error) {
-	t, release, err := d.typist(r.Context())
+	t, f, release, err := d.typistOf(r.Context(), s.Form)
 	if err != nil {
 		return nil, err
 	}
 	defer release()
-	f, err := formOf(t, s.Form)
-	if err != nil {
-		return nil, err
-	}
 	file, err := d.typedRows(f)
 	if err != nil {
 		return nil, err
@@ -321,15 +329,11 @@ func (d *Desk) checkRow(r *http.Request, s *sent) (*answered, error) {
 }
 
 func (d *Desk) keepSent(r *http.Request, s *sent) (*answered, error) {
-	t, release, err := d.typist(r.Context())
+	t, f, release, err := d.typistOf(r.Context(), s.Form)
 	if err != nil {
 		return nil, err
 	}
 	defer release()
-	f, err := formOf(t, s.Form)
-	if err != nil {
-		return nil, err
-	}
 	return d.keep(t, f, s)
 }
 
@@ -367,15 +371,11 @@ func (d *Desk) keepPlain(w http.ResponseWriter, r *http.Request) {
 }
 
 func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error) {
-	t, release, err := d.typist(r.Context())
+	t, f, release, err := d.typistOf(r.Context(), r.PostFormValue("form"))
 	if err != nil {
 		return v, "", "", err
 	}
 	defer release()
-	f, err := formOf(t, r.PostFormValue("form"))
-	if err != nil {
-		return v, "", "", err
-	}
 	s := &sent{Form: formName(f), Row: r.PostFormValue("row"), Cells: make([]string, len(f.Columns)), Confirmed: r.PostFormValue("confirmed") != ""}
 	for i := range s.Cells {
 		s.Cells[i] = r.PostFormValue("c" + strconv.Itoa(i))
