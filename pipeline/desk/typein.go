@@ -259,6 +259,8 @@ type answered struct {
 	Told     []columnSaid `json:"told"`
 	Expected []columnSaid `json:"expected"`
 	Warning  string       `json:"warning,omitempty"`
+
+	checked *pipeline.Checked // what the above is said from
 }
 
 type doubtSaid struct {
@@ -274,6 +276,7 @@ type columnSaid struct {
 }
 
 func (a *answered) take(c *pipeline.Checked) {
+	a.checked = c
 	a.Doubts, a.Told, a.Expected = []doubtSaid{}, []columnSaid{}, []columnSaid{}
 	for _, d := range c.Doubts {
 		a.Doubts = append(a.Doubts, doubtSaid{d.Column, d.Says, d.More, d.Suggestion})
@@ -389,11 +392,7 @@ func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error
 		if err != nil {
 			return v, "", "", err
 		}
-		checked, err := t.Check(f, append(file.Rows, s.Cells))
-		if err != nil {
-			return v, "", "", err
-		}
-		return d.typeInView(t, f, file, s.Cells, checked.Doubts), "", "", nil
+		return d.typeInView(t, f, file, s.Cells, a.checked.Doubts), "", "", nil
 	}
 	said = fmt.Sprintf("Kept as row %d of %s.", a.Number, f.File)
 	if a.Warning != "" {
