@@ -360,7 +360,7 @@ func (d *Desk) tryColumn(r *http.Request) (View, error) {
 	if err != nil {
 		return View{}, err
 	}
-	after, err := d.try(r.Context(), f, text)
+	after, err := d.try(r.Context(), f.text.Name, text)
 	if err != nil {
 		return View{}, refuse(http.StatusUnprocessableEntity, "With this meaning the survey cannot be read. %s", err)
 	}

@@ -154,7 +154,7 @@ func (d *Desk) formAsked(r *http.Request, all []*form) (*form, error) {
 // writeMapping writes a mapping and walks the survey with it. A text with which
 // the survey cannot be walked is not written.
 func (d *Desk) writeMapping(r *http.Request, f *form, text []byte) (*pipeline.Looked, error) {
-	if _, err := d.try(r.Context(), f, text); err != nil {
+	if _, err := d.try(r.Context(), f.text.Name, text); err != nil {
 		return nil, refuse(http.StatusUnprocessableEntity, "With this meaning the survey cannot be read, so nothing was written. %s", err)
 	}
 	if err := d.Write(f.text, text); err != nil {
@@ -163,9 +163,9 @@ func (d *Desk) writeMapping(r *http.Request, f *form, text []byte) (*pipeline.Lo
 	return d.Survey(r.Context())
 }
 
-// try walks the survey as it would be with another text of a mapping.
-func (d *Desk) try(ctx context.Context, f *form, text []byte) (*pipeline.Looked, error) {
+// try walks the survey as it would be with another text of one of its files.
+func (d *Desk) try(ctx context.Context, name string, text []byte) (*pipeline.Looked, error) {
 	o := d.Pipeline
-	o.Instead = map[string][]byte{f.text.Name: text}
+	o.Instead = map[string][]byte{name: text}
 	return pipeline.Look(ctx, d.folder, o)
 }

@@ -242,9 +242,7 @@ func (d *Desk) describe(r *http.Request) (to, said string, err error) {
 	if err != nil {
 		return "", "", refuse(http.StatusUnprocessableEntity, "%s", err)
 	}
-	o := d.Pipeline
-	o.Instead = map[string][]byte{survey.FileName: now}
-	if _, err := pipeline.Look(r.Context(), d.folder, o); err != nil {
+	if _, err := d.try(r.Context(), survey.FileName, now); err != nil {
 		return "", "", refuse(http.StatusUnprocessableEntity, "With this description the survey cannot be read, so nothing was written. %s", err)
 	}
 	if err := d.Write(text, now); err != nil {
