@@ -134,31 +134,26 @@ func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnVi
 func (v *columnView) gather(f *form, g *mapping.ColumnGuess) (numbers []float64) {
 	counts := map[string]int{}
 	var order []string
-	for _, t := range f.tables {
-		for k, c := range t.Columns {
-			if mapping.Fold(c.Heading) != mapping.Fold(g.Heading) {
+	for t, k := range f.columns(g.Heading) {
+		v.Where = append(v.Where, columnAddress(t, k).String())
+		var marks quantity.Evidence
+		for i := range t.Rows {
+			marks.Add(t.Rows[i].Cells[k].Text)
+		}
+		decimal, _ := marks.Decimal()
+		v.Rows += len(t.Rows)
+		for i := range t.Rows {
+			text := strings.TrimSpace(t.Rows[i].Cells[k].Verbatim())
+			if text == "" {
 				continue
 			}
-			v.Where = append(v.Where, record.Address{File: t.File, Sheet: t.Sheet, Column: c.Number}.String())
-			var marks quantity.Evidence
-			for i := range t.Rows {
-				marks.Add(t.Rows[i].Cells[k].Text)
+			v.Filled++
+			if counts[text] == 0 {
+				order = append(order, text)
 			}
-			decimal, _ := marks.Decimal()
-			v.Rows += len(t.Rows)
-			for i := range t.Rows {
-				text := strings.TrimSpace(t.Rows[i].Cells[k].Verbatim())
-				if text == "" {
-					continue
-				}
-				v.Filled++
-				if counts[text] == 0 {
-					order = append(order, text)
-				}
-				counts[text]++
-				if q := quantity.Parse(text, quantity.Options{Decimal: decimal, Unit: g.Meaning.Unit}); q.Usable() {
-					numbers = append(numbers, q.Number)
-				}
+			counts[text]++
+			if q := quantity.Parse(text, quantity.Options{Decimal: decimal, Unit: g.Meaning.Unit}); q.Usable() {
+				numbers = append(numbers, q.Number)
 			}
 		}
 	}
@@ -409,15 +404,11 @@ func (v *columnView) OtherChosen() bool {
 func (f *form) readOf(r *pipeline.Looked, heading string) readOf {
 	mine := map[record.Address]bool{}
 	filled := 0
-	for _, t := range f.tables {
-		for k, c := range t.Columns {
-			if mapping.Fold(c.Heading) == mapping.Fold(heading) {
-				mine[record.Address{File: t.File, Sheet: t.Sheet, Column: c.Number}] = true
-				for i := range t.Rows {
-					if !t.Rows[i].Cells[k].Empty() {
-						filled++
-					}
-				}
+	for t, k := range f.columns(heading) {
+		mine[columnAddress(t, k)] = true
+		for i := range t.Rows {
+			if !t.Rows[i].Cells[k].Empty() {
+				filled++
 			}
 		}
 	}

@@ -3,6 +3,7 @@ package desk
 import (
 	"context"
 	"fmt"
+	"iter"
 	"net/http"
 	"slices"
 	"strings"
@@ -27,6 +28,25 @@ type form struct {
 
 // fixed reports whether the mapping has no place of its own in the folder.
 func (f *form) fixed() bool { return f.text.Name == "" }
+
+// columns goes through the columns with a heading: the table that each stands in,
+// and its place there.
+func (f *form) columns(heading string) iter.Seq2[*record.Table, int] {
+	return func(yield func(*record.Table, int) bool) {
+		for _, t := range f.tables {
+			for k, c := range t.Columns {
+				if mapping.Fold(c.Heading) == mapping.Fold(heading) && !yield(t, k) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// columnAddress is the address of a column, without a row.
+func columnAddress(t *record.Table, k int) record.Address {
+	return record.Address{File: t.File, Sheet: t.Sheet, Column: t.Columns[k].Number}
+}
 
 // forms gives the mappings of the survey as it stands, in the order of its
 // sheets. Whoever gets them must not change them.

@@ -113,12 +113,8 @@ func (f *form) lines(doubts map[record.Address]int) []columnLine {
 			m.Unit = ""
 			line.Meaning = mapping.Words(m)
 		}
-		for _, t := range f.tables {
-			for _, c := range t.Columns {
-				if mapping.Fold(c.Heading) == mapping.Fold(g.Heading) {
-					line.Doubts += doubts[record.Address{File: t.File, Sheet: t.Sheet, Column: c.Number}]
-				}
-			}
+		for t, k := range f.columns(g.Heading) {
+			line.Doubts += doubts[columnAddress(t, k)]
 		}
 		out = append(out, line)
 	}
