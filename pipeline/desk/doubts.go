@@ -54,20 +54,21 @@ func (d *Desk) causes(ctx context.Context) ([]*cause, *pipeline.Looked, error) {
 		return nil, nil, err
 	}
 	o := &d.opened
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	o.turn(result)
+	defer o.turn(result)()
 	if o.causes == nil {
 		o.causes = causesOf(result)
 	}
 	return o.causes, result, nil
 }
 
-// turn forgets what was worked out of an earlier walk.
-func (o *opened) turn(to *pipeline.Looked) {
+// turn locks what was worked out of a walk, and forgets it where that was an
+// earlier one.
+func (o *opened) turn(to *pipeline.Looked) (unlock func()) {
+	o.mu.Lock()
 	if o.of != to {
 		o.of, o.forms, o.causes, o.pictures, o.drawn = to, nil, nil, nil, false
 	}
+	return o.mu.Unlock
 }
 
 // pictures are those that show a cause, two at most.

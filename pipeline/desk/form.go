@@ -56,9 +56,7 @@ func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Looked, error) {
 		return nil, nil, err
 	}
 	o := &d.opened
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	o.turn(result)
+	defer o.turn(result)()
 	if o.forms == nil {
 		o.forms, err = d.formsOf(result)
 	}
