@@ -2,6 +2,7 @@ package desk
 
 import (
 	"errors"
+	"html/template"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -29,7 +30,7 @@ type Desk struct {
 
 	published string // folder beside it that a run writes to
 
-	walked  walked
+	walked  standing[*pipeline.Looked]
 	opened  opened
 	notices notices
 	handler http.Handler
@@ -38,7 +39,7 @@ type Desk struct {
 	last     lastDecision
 
 	typists  typists
-	seasoned seasoned
+	seasoned standing[template.HTML]
 }
 
 // LockName is the file in the survey folder that is held while a desk is open.

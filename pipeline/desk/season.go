@@ -4,18 +4,9 @@ import (
 	"context"
 	"html/template"
 	"net/http"
-	"sync"
 
 	"spadefoot/pipeline"
 )
-
-// seasoned is what the captures say, as the folder stood.
-type seasoned struct {
-	mu    sync.Mutex
-	state uint64
-	html  template.HTML
-	err   error
-}
 
 // season is the page of what the captures say.
 func season(d *Desk, mux *http.ServeMux) {
@@ -30,17 +21,7 @@ func season(d *Desk, mux *http.ServeMux) {
 
 // season gives what the captures say as the files of the folder stand now.
 func (d *Desk) season(ctx context.Context) (template.HTML, error) {
-	s := &d.seasoned
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	state, err := d.state()
-	if err != nil {
-		return "", err
-	}
-	if s.state == state && (s.html != "" || s.err != nil) {
-		return s.html, s.err
-	}
-	s.html, s.err = pipeline.SeasonPage(context.WithoutCancel(ctx), d.folder, d.Pipeline)
-	s.state = state
-	return s.html, s.err
+	return d.seasoned.now(d, func() (template.HTML, error) {
+		return pipeline.SeasonPage(context.WithoutCancel(ctx), d.folder, d.Pipeline)
+	})
 }

@@ -15,31 +15,39 @@ import (
 	"spadefoot/pipeline/survey"
 )
 
-// walked is the survey as it was last walked, and the state of the folder then.
-type walked struct {
-	mu     sync.Mutex
-	state  uint64
-	result *pipeline.Looked
-	err    error
+// standing is what was worked out of the folder last, and its state then.
+type standing[T any] struct {
+	mu    sync.Mutex
+	known bool
+	state uint64
+	value T
+	err   error
+}
+
+// now gives it as the files stand now: it is worked out again when one of them
+// has changed.
+func (s *standing[T]) now(d *Desk, work func() (T, error)) (T, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	state, err := d.state()
+	if err != nil {
+		var none T
+		return none, err
+	}
+	if !s.known || s.state != state {
+		s.value, s.err = work()
+		s.known, s.state = true, state
+	}
+	return s.value, s.err
 }
 
 // Survey gives the survey as its files stand now: nothing is withheld, since
 // whoever sits at the desk is of the team. It is walked again when a file of the
 // folder has changed. Whoever gets a result must not change it.
 func (d *Desk) Survey(ctx context.Context) (*pipeline.Looked, error) {
-	w := &d.walked
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	state, err := d.state()
-	if err != nil {
-		return nil, err
-	}
-	if w.state == state && (w.result != nil || w.err != nil) {
-		return w.result, w.err
-	}
-	result, err := pipeline.Look(context.WithoutCancel(ctx), d.folder, d.Pipeline)
-	w.state, w.result, w.err = state, result, err
-	return result, err
+	return d.walked.now(d, func() (*pipeline.Looked, error) {
+		return pipeline.Look(context.WithoutCancel(ctx), d.folder, d.Pipeline)
+	})
 }
 
 // state is a number that changes with names, sizes and times of the files of the
@@ -79,7 +87,7 @@ func (d *Desk) eachFile(do func(name string, info fs.FileInfo)) error {
 func (d *Desk) title() string {
 	d.walked.mu.Lock()
 	defer d.walked.mu.Unlock()
-	if r := d.walked.result; r != nil && r.Survey.Dataset.Title != "" {
+	if r := d.walked.value; r != nil && r.Survey.Dataset.Title != "" {
 		return r.Survey.Dataset.Title
 	}
 	return path.Base(strings.ReplaceAll(d.folder, "\\", "/"))
