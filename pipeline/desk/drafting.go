@@ -9,7 +9,6 @@ import (
 	"os"
 	"path"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline"
@@ -23,8 +22,16 @@ type looseSheet struct {
 	Take bool // it is likely one of captures
 }
 
-// tableNames are the usual names of the tables beside the sheets.
-var tableNames = []string{"checklist.csv", "bags.csv", "limits.csv", "sites.csv", "specimens.csv", "sensitive.csv", "remedies.csv", "known.csv"}
+// usualTable reports whether a file has the usual name of a table beside the
+// sheets: its key under tables.
+func usualTable(name string) bool {
+	for key := range (survey.Tables{}).All() {
+		if strings.ToLower(name) == key+".csv" {
+			return true
+		}
+	}
+	return false
+}
 
 // looseSheets lists the sheets in the folder that the survey, if there is one,
 // does not name.
@@ -38,8 +45,7 @@ func (d *Desk) looseSheets(s *survey.Survey) ([]looseSheet, error) {
 		for _, ref := range s.Sheets {
 			named[ref.File] = true
 		}
-		t := s.Tables
-		for _, name := range []string{t.Checklist, t.Bags, t.Limits, t.Sites, t.Specimens, t.Sensitive, t.Remedies, t.Known} {
+		for _, name := range s.Tables.All() {
 			named[name] = true
 		}
 	}
@@ -49,7 +55,7 @@ func (d *Desk) looseSheets(s *survey.Survey) ([]looseSheet, error) {
 		if e.IsDir() || strings.HasPrefix(name, ".") || sheet.Leftover(name) != "" || named[name] || !sheet.Supported(name) {
 			continue
 		}
-		table := slices.Contains(tableNames, strings.ToLower(name))
+		table := usualTable(name)
 		if s != nil && table {
 			continue
 		}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"iter"
 	"maps"
 	"path"
 	"slices"
@@ -146,6 +147,19 @@ type Tables struct {
 	Known     string `json:"known"`
 }
 
+// All goes through the tables in one order: the key of each under tables, and
+// its name; "" for none.
+func (t Tables) All() iter.Seq2[string, string] {
+	return func(yield func(key, name string) bool) {
+		for _, table := range [][2]string{{"checklist", t.Checklist}, {"bags", t.Bags}, {"limits", t.Limits}, {"sites", t.Sites},
+			{"specimens", t.Specimens}, {"sensitive", t.Sensitive}, {"remedies", t.Remedies}, {"known", t.Known}} {
+			if !yield(table[0], table[1]) {
+				return
+			}
+		}
+	}
+}
+
 // SheetRef names a file of sheets and how it is read.
 type SheetRef struct {
 	File      string           `json:"file"`
@@ -257,11 +271,9 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 	if s.Window.From != "" && s.Window.To != "" && s.Window.From > s.Window.To+"~" {
 		add("survey.to", fmt.Sprintf("found %q, which lies before survey.from %q", s.Window.To, s.Window.From), "")
 	}
-	t := s.Tables
-	for _, table := range []struct{ key, name string }{{"checklist", t.Checklist}, {"bags", t.Bags}, {"limits", t.Limits}, {"sites", t.Sites},
-		{"specimens", t.Specimens}, {"sensitive", t.Sensitive}, {"remedies", t.Remedies}, {"known", t.Known}} {
-		if table.name != "" && !fs.ValidPath(table.name) {
-			add("tables."+table.key, fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", table.name), "")
+	for key, name := range s.Tables.All() {
+		if name != "" && !fs.ValidPath(name) {
+			add("tables."+key, fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", name), "")
 		}
 	}
 	seen := map[string]bool{}
