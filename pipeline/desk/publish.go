@@ -48,8 +48,8 @@ type publishView struct {
 
 // descriptionField is a part of the description that is a text.
 type descriptionField struct {
-	Key, Name, Value, Hint string
-	Long                   bool
+	Key, Name, Value string
+	Long             bool
 }
 
 // fileView is a file that was published.
@@ -82,14 +82,14 @@ func (d *Desk) publish(r *http.Request) (View, error) {
 	set := result.Survey.Dataset
 	p := publishView{Mark: text.Mark, Creators: append(slices.Clone(set.Creators), survey.Person{}), Ready: result.Ready, Captures: result.Counts.Captures, FolderName: d.published,
 		Fields: []descriptionField{
-			{"title", "Title", set.Title, "", false},
-			{"description", "Description: what was done, where, when", set.Description, "", true},
-			{"id", "Name of the data set that never changes; every identifier comes from it", set.ID, "", false},
-			{"rightsHolder", "Who holds the rights", set.RightsHolder, "", false},
-			{"permits", "Permits", set.Permits, "", false},
-			{"ethics", "How the animals were treated", set.Ethics, "", false},
-			{"methods", "How animals were looked for", set.Methods, "", true},
-			{"published", "Day of publication, as 2024-09-30; the last day of the data if empty", set.Published, "", false},
+			{"title", "Title", set.Title, false},
+			{"description", "Description: what was done, where, when", set.Description, true},
+			{"id", "Name of the data set that never changes; every identifier comes from it", set.ID, false},
+			{"rightsHolder", "Who holds the rights", set.RightsHolder, false},
+			{"permits", "Permits", set.Permits, false},
+			{"ethics", "How the animals were treated", set.Ethics, false},
+			{"methods", "How animals were looked for", set.Methods, true},
+			{"published", "Day of publication, as 2024-09-30; the last day of the data if empty", set.Published, false},
 		}}
 	for _, f := range all {
 		if !f.fixed() {

@@ -50,12 +50,11 @@ type formLink struct {
 
 // typeInField is one field of the page.
 type typeInField struct {
-	Index                               int
-	Name, Unit, Says, Kind, Mode, Value string
-	Complete                            string // what a browser may fill in
-	Words                               []forms.Word
-	Doubts                              []pipeline.TypedDoubt
-	Next                                bool // the next row gets the number after this one
+	Index                         int
+	Name, Unit, Kind, Mode, Value string
+	Words                         []forms.Word
+	Doubts                        []pipeline.TypedDoubt
+	Next                          bool // the next row gets the number after this one
 }
 
 // keptRows are the last rows of a file, the latest first.
@@ -129,19 +128,13 @@ func startRow(f *pipeline.TypedForm, rows [][]string) []string {
 	for i := range f.Columns {
 		switch {
 		case i >= len(last):
-		case carries(f, i):
+		case f.Columns[i].Session:
 			row[i] = last[i]
 		case numbered(f, i):
 			row[i] = following(last[i])
 		}
 	}
 	return row
-}
-
-// carries reports whether a field stays for the next row: it holds for the
-// session, or names who measured.
-func carries(f *pipeline.TypedForm, i int) bool {
-	return f.Columns[i].Session
 }
 
 // numbered reports whether a column numbers the captures.
@@ -198,7 +191,7 @@ func typedOnly(f *pipeline.TypedForm, i int) bool {
 
 func fieldOf(f *pipeline.TypedForm, i int, value string) typeInField {
 	c := &f.Columns[i]
-	out := typeInField{Index: i, Name: c.Name, Unit: c.Unit, Says: c.Says, Kind: "text", Value: value, Words: c.Words, Complete: "off", Next: numbered(f, i)}
+	out := typeInField{Index: i, Name: c.Name, Unit: c.Unit, Kind: "text", Value: value, Words: c.Words, Next: numbered(f, i)}
 	switch {
 	case c.Number():
 		out.Mode = "decimal"
