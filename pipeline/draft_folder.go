@@ -35,6 +35,12 @@ func (r entry) line() string {
 	return s + ", defaults: {" + strings.Join(defaults, ", ") + "}} # " + strings.Join(why, "; ")
 }
 
+// What a draft writes where somebody has to write something.
+const (
+	NoDescription = "A draft that nobody has described yet."
+	NoName        = "to be named"
+)
+
 // survey writes survey.yaml with what a person has to decide marked as such.
 func (d *drafting) survey() []byte {
 	name := slug(filepath.Base(d.result.Folder))
@@ -47,13 +53,13 @@ func (d *drafting) survey() []byte {
 dataset:
   id: %s # decide once; every identifier comes from it
   title: %s
-  description: A draft that nobody has described yet.
+  description: %s
   licence: https://creativecommons.org/licenses/by/4.0/legalcode # or CC0 1.0, or CC BY-NC 4.0: the owners of the data decide
   creators:
-    - {family: to be named}
+    - {family: %s}
 defaults:
   basisOfRecord: HumanObservation
-`, mapping.Quote("https://"+name+".invalid/dataset"), mapping.Quote(title))
+`, mapping.Quote("https://"+name+".invalid/dataset"), mapping.Quote(title), NoDescription, NoName)
 	d.writeSeen(&b)
 	if d.names != nil {
 		b.WriteString("tables: {checklist: checklist.csv}\n")

@@ -118,12 +118,6 @@ func sameLicence(a, b string) bool {
 	return plain(a) == plain(b)
 }
 
-// What a draft writes where somebody has to write something.
-const (
-	noDescription = "A draft that nobody has described yet."
-	noName        = "to be named"
-)
-
 // missing says what the description lacks.
 func missing(r *pipeline.Looked) (out []string) {
 	var ms config.Mistakes
@@ -134,10 +128,10 @@ func missing(r *pipeline.Looked) (out []string) {
 	} else if r.Missing != nil {
 		out = append(out, r.Missing.Error())
 	}
-	if r.Survey.Dataset.Description == noDescription {
+	if r.Survey.Dataset.Description == pipeline.NoDescription {
 		out = append(out, "description: nobody has written it yet")
 	}
-	if slices.ContainsFunc(r.Survey.Dataset.Creators, func(p survey.Person) bool { return p.Family == noName }) {
+	if slices.ContainsFunc(r.Survey.Dataset.Creators, func(p survey.Person) bool { return p.Family == pipeline.NoName }) {
 		out = append(out, "creators: nobody is named yet")
 	}
 	return out
