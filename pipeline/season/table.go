@@ -1,6 +1,7 @@
 package season
 
 import (
+	"errors"
 	"io"
 	"math"
 	"strconv"
@@ -54,13 +55,7 @@ func (f *file) row(cells ...string) error {
 	if f.w == nil {
 		return nil
 	}
-	for i, c := range cells {
-		if i > 0 {
-			f.b = append(f.b, ',')
-		}
-		f.b = lines.AppendField(f.b, c)
-	}
-	f.b = append(f.b, '\n')
+	f.b = lines.AppendRow(f.b, cells)
 	if len(f.b) < 1<<16 {
 		return nil
 	}
@@ -77,10 +72,7 @@ func (f *file) close() error {
 	if f == nil || f.w == nil {
 		return nil
 	}
-	err := f.flush()
-	if other := f.w.Close(); err == nil {
-		err = other
-	}
+	err := errors.Join(f.flush(), f.w.Close())
 	f.w = nil
 	return err
 }

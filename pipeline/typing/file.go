@@ -95,19 +95,9 @@ func (f *File) Appended(headings, row []string) []byte {
 		b = append(b, '\n')
 	}
 	if !f.begun {
-		b = appendLine(b, headings)
+		b = lines.AppendRow(b, headings)
 	}
-	return appendLine(b, row)
-}
-
-func appendLine(b []byte, cells []string) []byte {
-	for i, c := range cells {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		b = lines.AppendField(b, c)
-	}
-	return append(b, '\n')
+	return lines.AppendRow(b, row)
 }
 
 // Clean takes out of a cell what a line of text cannot hold.

@@ -15,6 +15,17 @@ func AppendField[T string | []byte](b []byte, field T) []byte {
 	return AppendQuoted(b, field)
 }
 
+// AppendRow adds a whole line of CSV.
+func AppendRow(b []byte, fields []string) []byte {
+	for i, f := range fields {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = AppendField(b, f)
+	}
+	return append(b, '\n')
+}
+
 // AppendQuoted adds a field in quotation marks.
 func AppendQuoted[T string | []byte](b []byte, field T) []byte {
 	b = append(b, '"')
