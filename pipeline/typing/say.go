@@ -1,6 +1,7 @@
 package typing
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -39,9 +40,9 @@ func Earlier(mark string, captures []*record.Capture, label func(string) string)
 		said++
 		what = append(what, fmt.Sprintf("%s %s %s", label(r.Measurement), r.Text, r.Unit))
 	}
-	s := fmt.Sprintf("%s was caught %s: %s", mark, when(c.Get("eventDate")), strings.Join(what, ", "))
-	if len(what) == 0 {
-		s = fmt.Sprintf("%s was caught %s", mark, when(c.Get("eventDate")))
+	s := fmt.Sprintf("%s was caught %s", mark, when(c.Get("eventDate")))
+	if len(what) > 0 {
+		s += ": " + strings.Join(what, ", ")
 	}
 	if name := c.Get("scientificName"); name != "" {
 		s += ", " + name
@@ -104,15 +105,7 @@ func Bag(c *record.Capture, evening []*record.Capture) (said string, differs boo
 	return said + ".", differs
 }
 
-func byNumber(a, b *record.Reading) int {
-	switch {
-	case a.Number < b.Number:
-		return -1
-	case a.Number > b.Number:
-		return 1
-	}
-	return 0
-}
+func byNumber(a, b *record.Reading) int { return cmp.Compare(a.Number, b.Number) }
 
 // Net says what the animal weighs and how well that is known; empty where no
 // mass came of the weighing.
