@@ -36,6 +36,8 @@ type columnView struct {
 	Replicates             []option
 	Orders                 []option
 	Tried                  *triedView
+
+	guess *mapping.ColumnGuess
 }
 
 // choice is one meaning to choose.
@@ -106,7 +108,7 @@ func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnVi
 		return nil, nil, nil, refuse(http.StatusNotFound, "No column of %s has the heading %q.", f.key, heading)
 	}
 	g := &f.standing.Guesses[i]
-	v := &columnView{Mapping: f.key, Mark: f.text.Mark, Heading: g.Heading, State: stateOf(g), Reason: strings.TrimSuffix(g.Reason, "."), Now: mapping.Words(g.Meaning)}
+	v := &columnView{Mapping: f.key, Mark: f.text.Mark, Heading: g.Heading, guess: g, State: stateOf(g), Reason: strings.TrimSuffix(g.Reason, "."), Now: mapping.Words(g.Meaning)}
 	numbers := v.gather(f, g)
 	v.choose(g)
 	v.Groups = meaningGroups(result.Survey.Measures())
@@ -195,7 +197,7 @@ func spread(g *mapping.ColumnGuess, numbers []float64, known *vocabulary.Measure
 	}
 	for _, m := range meanings {
 		name := m.Measurement
-		if m.Role == record.WeighPart && m.Part != record.Bag && m.Part != record.Scale {
+		if weighs(m) {
 			name = "bodyMass"
 		}
 		k := known.Get(name)
@@ -264,8 +266,7 @@ func (d *Desk) asked(r *http.Request) (f *form, before *pipeline.Looked, v *colu
 	if f, before, v, err = d.lookAtColumn(r); err != nil {
 		return
 	}
-	i := slices.IndexFunc(f.standing.Guesses, func(g mapping.ColumnGuess) bool { return g.Heading == v.Heading })
-	if m, err = meaningAsked(r, &f.standing.Guesses[i], before.Survey); err != nil {
+	if m, err = meaningAsked(r, v.guess, before.Survey); err != nil {
 		return
 	}
 	text, err = mapping.Amend(f.text.Bytes, mapping.Change{Meanings: map[string]record.Meaning{f.standing.Entry(v.Heading): m}}, f.at...)
@@ -344,10 +345,15 @@ func usualUnit(m record.Meaning, s *survey.Survey) string {
 	switch {
 	case m.Role == record.Measurement:
 		return s.Measures().Get(m.Measurement).Unit
-	case m.Role == record.WeighPart && m.Part != record.Bag && m.Part != record.Scale:
+	case weighs(m):
 		return "g"
 	}
 	return ""
+}
+
+// weighs reports whether a column holds what a scale showed.
+func weighs(m record.Meaning) bool {
+	return m.Role == record.WeighPart && m.Part != record.Bag && m.Part != record.Scale
 }
 
 func (d *Desk) tryColumn(r *http.Request) (View, error) {
