@@ -2,7 +2,9 @@ package main
 
 import (
 	"io"
+	"maps"
 	"os"
+	"slices"
 
 	"golang.org/x/term"
 
@@ -23,14 +25,17 @@ func paintOf(w io.Writer) paint {
 // unpainted ends what is coloured.
 const unpainted = "\x1b[0m"
 
+// colours begin what is coloured by its level.
+var colours = map[record.Level]string{record.Error: "\x1b[1;31m", record.Warning: "\x1b[33m"}
+
 // brushes are what the program itself writes to colour words.
-var brushes = []string{"\x1b[1;31m", "\x1b[33m", unpainted}
+var brushes = append(slices.Collect(maps.Values(colours)), unpainted)
 
 // level colours words about findings of a level.
 func (p paint) level(l record.Level, words string) string {
-	code := map[record.Level]string{record.Error: "1;31", record.Warning: "33"}[l]
-	if !p || code == "" {
+	colour := colours[l]
+	if !p || colour == "" {
 		return words
 	}
-	return "\x1b[" + code + "m" + words + unpainted
+	return colour + words + unpainted
 }
