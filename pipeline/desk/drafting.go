@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
 )
@@ -92,11 +93,11 @@ func (d *Desk) draft(r *http.Request) (to, said string, err error) {
 	if err != nil {
 		return "", "", err
 	}
-	rows := 0
+	tables, rows := 0, 0
 	for _, s := range done.Sheets {
-		rows += s.Rows
+		tables, rows = tables+s.Tables, rows+s.Rows
 	}
-	return "/questions", fmt.Sprintf("%d tables with %d rows were found. What they were understood to mean was written to survey.yaml and to a mapping for each kind of sheet.", len(done.Sheets), rows), nil
+	return "/questions", fmt.Sprintf("%s found, with %s. What they were understood to mean was written to survey.yaml and to a mapping for each kind of sheet.", was(tables, "table"), report.Plural(rows, "row")), nil
 }
 
 // upload puts a sheet into the folder, where none of its name is yet.
