@@ -268,6 +268,9 @@ func (v *doubtView) offer(c *cause, result *pipeline.Looked) {
 	v.Confirm = len(c.proposals) > 0
 	v.Drops = dropsOf(c, result)
 	for _, p := range c.proposals {
+		if v.Before == nil {
+			v.Before = p.Before
+		}
 		cells := append([]record.Address{p.At}, p.Also...)
 		if p.At.Column == 0 || p.Rule != c.lead().Rule {
 			continue

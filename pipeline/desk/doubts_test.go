@@ -179,6 +179,26 @@ func TestDecisionsOfOthersStay(t *testing.T) {
 	post(t, d, "/doubts/back", url.Values{"key": {hidden(t, body, "key")}})
 }
 
+func TestEarlierCapturesStandBesideADoubt(t *testing.T) {
+	folder := t.TempDir()
+	for name, text := range map[string]string{
+		"survey.yaml": "dataset: {id: marrow, title: Marked frogs, description: Frogs that were marked., licence: CC0-1.0, creators: [{family: Varga}]}\n" +
+			"defaults: {basisOfRecord: HumanObservation}\nsheets:\n  - {file: marked.csv, mapping: marked.yaml}\n",
+		"marked.yaml": "key: [recordNumber]\nheadings:\n  - {heading: No, term: recordNumber}\n  - {heading: Mark, term: organismID}\n" +
+			"  - {heading: Species, term: scientificName}\n  - {heading: Date, term: eventDate}\n  - {heading: SVL, measurement: snoutVentLength, unit: mm}\n",
+		"marked.csv": "No,Mark,Species,Date,SVL\n1,A7,Rana temporaria,2024-03-02,61.4\n2,A8,Rana temporaria,2024-03-02,58.2\n3,A7,Rana temporaria,2024-03-20,6l.x\n",
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	_, body := offering(t, open(t, folder), "This animal before")
+	_, earlier, _ := strings.Cut(body, "This animal before")
+	if earlier, _, _ = strings.Cut(earlier, "</ul>"); !strings.Contains(earlier, "2024-03-02") || !strings.Contains(earlier, "61.4") || strings.Contains(earlier, "58.2") {
+		t.Errorf("the earlier capture:\n%s", earlier)
+	}
+}
+
 func TestThePageOfAFieldSheetIsShown(t *testing.T) {
 	folder := demo(t)
 	if err := os.MkdirAll(filepath.Join(folder, "scans"), 0o755); err != nil {
