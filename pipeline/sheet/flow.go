@@ -94,8 +94,8 @@ func (f *Flow) Next(n int) ([]record.Row, error) {
 			return nil, err
 		}
 		if cells += len(row.Cells); cells > f.most {
-			f.text.exceed(row.Number, 0, budget.Cells, fmt.Sprintf("%d rows up to here have more than %d cells, blank ones included", len(rows)+1, f.most))
-			return nil, f.text.over
+			f.text.spent.exceed(record.Address{File: f.text.name, Row: row.Number}, budget.Cells, fmt.Sprintf("%d rows up to here have more than %d cells, blank ones included", len(rows)+1, f.most))
+			return nil, f.text.spent.over
 		}
 		rows = append(rows, row)
 	}

@@ -55,15 +55,27 @@ func (s *spent) cell(at record.Address, text string) bool {
 	if text != "" {
 		s.columns++
 	}
-	switch b := &s.budgets; {
-	case len(text) > b.Cell:
-		s.exceed(at, budget.Cell, fmt.Sprintf("the cell holds more than %d bytes", b.Cell))
-	case s.text > b.Text:
-		s.exceed(at, budget.Text, fmt.Sprintf("the cells up to here hold more than %d bytes of text, counted in each of them where they share one", b.Text))
-	case s.columns > b.Columns:
-		s.exceed(at, budget.Columns, fmt.Sprintf("more than %d cells of this row hold something", b.Columns))
+	if s.holds(at, text) && s.text > s.budgets.Text {
+		s.exceed(at, budget.Text, fmt.Sprintf("the cells up to here hold more than %d bytes of text, counted in each of them where they share one", s.budgets.Text))
 	}
+	s.filled(at, s.columns)
 	return s.blank(at, 1)
+}
+
+// holds checks what stands in one cell. It is false where that is too much.
+func (s *spent) holds(at record.Address, text string) bool {
+	if len(text) > s.budgets.Cell {
+		s.exceed(at, budget.Cell, fmt.Sprintf("the cell holds more than %d bytes", s.budgets.Cell))
+		return false
+	}
+	return true
+}
+
+// filled checks how many cells of one row hold something.
+func (s *spent) filled(at record.Address, n int) {
+	if n > s.budgets.Columns {
+		s.exceed(at, budget.Columns, fmt.Sprintf("more than %d cells of this row hold something", s.budgets.Columns))
+	}
 }
 
 // repeat counts cells that stand there by a count of repetitions.

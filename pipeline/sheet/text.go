@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/budget"
 )
 
 // ReadText reads separated text. It holds every row; TextRows does not. Blank
@@ -59,8 +58,7 @@ type textReader struct {
 	told     bool // how the encoding was found
 	any      bool // a line with something on it was seen
 
-	budgets budget.Budgets
-	over    *Error       // the first budget that a row exceeds
+	spent   *spent       // the budgets of one cell and one row
 	waiting []record.Row // blank lines, and once there is one the row below them
 	blanks  int          // lines of the run
 	holds   bool         // there is a row below them
@@ -74,7 +72,7 @@ func (t *textReader) begin(r io.Reader, o Options) error {
 	if o.Separator == '"' || o.Separator == '\n' || o.Separator == '\r' || o.Separator == 0xfffd {
 		return &Error{File: t.name, Cause: fmt.Sprintf("%q cannot separate cells", o.Separator), Advice: "name another separator or leave it out"}
 	}
-	t.decoder, t.budgets = d, o.Budgets.OrUsual()
+	t.decoder, t.spent = d, newSpent(o.Budgets)
 	t.splitter = &splitter{src: d, line: 1, buf: make([]byte, 4*sniffSize), report: t.report}
 	for t.splitter.end < sniffSize && t.splitter.fill() {
 	}
@@ -127,8 +125,8 @@ func (t *textReader) next() (record.Row, error) {
 			continue
 		}
 		t.any = true
-		if t.watch(row); t.over != nil {
-			return record.Row{}, t.over
+		if t.watch(row); t.spent.over != nil {
+			return record.Row{}, t.spent.over
 		}
 		if t.blanks == 0 {
 			return row, nil
@@ -220,8 +218,7 @@ func (t *textReader) watch(row record.Row) {
 			filled++
 		}
 		switch {
-		case len(c.Text) > t.budgets.Cell:
-			t.exceed(row.Number, c.Column, budget.Cell, fmt.Sprintf("the cell holds more than %d bytes", t.budgets.Cell))
+		case !t.spent.holds(record.Address{File: t.name, Row: row.Number, Column: c.Column}, c.Text):
 		case len(c.Text) >= 6 && scientific(c.Text):
 			t.report(ruleDigits, record.Error, c.Row, c.Column, c.Text, "a long number was written in scientific notation; its last digits are not in the file")
 		case t.decoder.lost && strings.Contains(c.Text, "\uFFFD"):
@@ -230,15 +227,7 @@ func (t *textReader) watch(row record.Row) {
 			t.report(ruleControl, record.Warning, c.Row, c.Column, c.Text, "the cell holds a NUL character")
 		}
 	}
-	if filled > t.budgets.Columns {
-		t.exceed(row.Number, 0, budget.Columns, fmt.Sprintf("more than %d cells of this row hold something", t.budgets.Columns))
-	}
-}
-
-func (t *textReader) exceed(row, column int, key, cause string) {
-	if t.over == nil {
-		t.over = &Error{File: t.name, Row: row, Column: column, Cause: cause, Advice: budget.Advice(key)}
-	}
+	t.spent.filled(record.Address{File: t.name, Row: row.Number}, filled)
 }
 
 func (t *textReader) report(rule string, level record.Level, row, column int, value, reason string) {
