@@ -57,35 +57,13 @@ func (r *repeatSum) settle() (variance, freedom float64) {
 
 // repeatSums are those of the hands of one measurement.
 type repeatSums struct {
-	hands map[uint64]*repeatSum
-	all   repeatSum
+	byHand[repeatSum, *repeatSum]
 }
 
 func (r *repeatSums) add(observer uint64, d float64, m int) {
 	r.all.add(d, m)
 	if s := r.hand(observer); s != nil {
 		s.add(d, m)
-	}
-}
-
-func (r *repeatSums) hand(observer uint64) *repeatSum {
-	s := r.hands[observer]
-	if s == nil && len(r.hands) < mostHands {
-		if r.hands == nil {
-			r.hands = map[uint64]*repeatSum{}
-		}
-		s = &repeatSum{}
-		r.hands[observer] = s
-	}
-	return s
-}
-
-func (r *repeatSums) merge(o *repeatSums) {
-	r.all.merge(&o.all)
-	for observer, from := range o.hands {
-		if s := r.hand(observer); s != nil {
-			s.merge(from)
-		}
 	}
 }
 

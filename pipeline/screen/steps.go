@@ -98,42 +98,16 @@ func onStep(v, step float64) bool {
 	return math.Abs(n-math.Round(n)) < 1e-6
 }
 
-// mostHands is the number of observers whose steps are told apart; those who
-// come later go by the steps of all.
-const mostHands = 4096
-
-// readingSteps is how finely one measurement is read: by each observer, by
-// hash, and by all of them.
+// readingSteps is how finely one measurement is read: by each observer and by
+// all of them.
 type readingSteps struct {
-	hands map[uint64]*stepCounts
-	all   stepCounts
+	byHand[stepCounts, *stepCounts]
 }
 
 func (r *readingSteps) add(observer uint64, v float64) {
 	r.all.add(v)
 	if c := r.hand(observer); c != nil {
 		c.add(v)
-	}
-}
-
-func (r *readingSteps) hand(observer uint64) *stepCounts {
-	c := r.hands[observer]
-	if c == nil && len(r.hands) < mostHands {
-		if r.hands == nil {
-			r.hands = map[uint64]*stepCounts{}
-		}
-		c = &stepCounts{}
-		r.hands[observer] = c
-	}
-	return c
-}
-
-func (r *readingSteps) merge(o *readingSteps) {
-	r.all.merge(&o.all)
-	for observer, from := range o.hands {
-		if c := r.hand(observer); c != nil {
-			c.merge(from)
-		}
 	}
 }
 

@@ -148,8 +148,8 @@ func (s *Summary) Merge(o *Summary) {
 	for name, from := range o.measurements {
 		m := s.measurement(name)
 		m.pairs.Merge(&from.pairs)
-		m.steps.merge(&from.steps)
-		m.repeats.merge(&from.repeats)
+		m.steps.merge(&from.steps.byHand)
+		m.repeats.merge(&from.repeats.byHand)
 		for _, d := range from.decimals {
 			m.count(d.decimals, d.readings)
 		}
