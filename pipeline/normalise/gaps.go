@@ -2,6 +2,7 @@ package normalise
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/calendar"
@@ -101,18 +102,17 @@ func newGaps(t *record.Table) gaps {
 func (g *gaps) add(c *record.Capture, t *record.Table) {
 	date := c.Value("eventDate")
 	g.date.add(c, cellAt(c, t, g.dateAt), date != nil && (date.Text != "" || unread(date)) || c.Get("year") != "")
-	near, around := false, false
-	for _, term := range nearTerms {
+	near := slices.ContainsFunc(nearTerms, func(term string) bool {
 		v := c.Value(term)
-		near = near || v != nil && !quantity.Mark(written(v))
-	}
-	for _, term := range aroundTerms {
+		return v != nil && !quantity.Mark(v.Called())
+	})
+	around := near || slices.ContainsFunc(aroundTerms, func(term string) bool {
 		v := c.Value(term)
-		around = around || v != nil && v.Text != "" && v.From.File == t.File
-	}
+		return v != nil && v.Text != "" && v.From.File == t.File
+	})
 	at := cellAt(c, t, g.placeAt)
 	g.near.add(c, at, near)
-	g.around.add(c, at, near || around)
+	g.around.add(c, at, around)
 }
 
 // cellAt is the cell of a capture in a column of the sheet, or its row.
@@ -128,14 +128,6 @@ func cellAt(c *record.Capture, t *record.Table, column int) record.Address {
 // has a finding of its own.
 func unread(date *record.Value) bool {
 	return date.Verbatim != "" && !calendar.Parse(date.Verbatim, calendar.Options{}).Missing
-}
-
-// written is the text of a value, or what was written where none was read.
-func written(v *record.Value) string {
-	if v.Text != "" {
-		return v.Text
-	}
-	return v.Verbatim
 }
 
 func (g *gaps) findings() []record.Finding {
