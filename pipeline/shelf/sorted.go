@@ -26,9 +26,14 @@ type Sorted struct {
 	ends  []int64 // of the runs in the file, in bytes
 }
 
-type keyed struct{ key, text string }
+type keyed struct {
+	key, text string
+	came      int // place among those that are held
+}
 
-func compareKeys(a, b keyed) int { return strings.Compare(a.key, b.key) }
+func inOrder(a, b keyed) int {
+	return cmp.Or(strings.Compare(a.key, b.key), cmp.Compare(a.came, b.came))
+}
 
 // NewSorted makes an empty one that writes what is too much for memory to a file
 // in a folder; in the system's if that is empty. The file goes with Close.
@@ -36,8 +41,8 @@ func NewSorted(dir string) *Sorted { return &Sorted{dir: dir, bound: mostSorted}
 
 // Add takes a text and its key.
 func (s *Sorted) Add(key, text string) error {
-	s.hold = append(s.hold, keyed{key, text})
-	if s.size += len(key) + len(text) + 32; s.size < s.bound {
+	s.hold = append(s.hold, keyed{key, text, len(s.hold)})
+	if s.size += len(key) + len(text) + 40; s.size < s.bound {
 		return nil
 	}
 	return s.spill()
@@ -49,7 +54,7 @@ func (s *Sorted) spill() (err error) {
 			return err
 		}
 	}
-	slices.SortStableFunc(s.hold, compareKeys)
+	slices.SortFunc(s.hold, inOrder)
 	end := int64(0)
 	if n := len(s.ends); n > 0 {
 		end = s.ends[n-1]
@@ -83,7 +88,7 @@ func (s *Sorted) Close() error {
 // All gives keys and texts in the order of the keys. It ends after an error.
 func (s *Sorted) All() iter.Seq2[[2]string, error] {
 	return func(yield func([2]string, error) bool) {
-		slices.SortStableFunc(s.hold, compareKeys)
+		slices.SortFunc(s.hold, inOrder)
 		var runs []*sortedRun
 		from := int64(0)
 		for _, end := range s.ends {
@@ -98,7 +103,7 @@ func (s *Sorted) All() iter.Seq2[[2]string, error] {
 					yield([2]string{}, err)
 					return
 				}
-				if !r.done && (least == nil || compareKeys(r.next, least.next) < 0) {
+				if !r.done && (least == nil || r.next.key < least.next.key) {
 					least = r
 				}
 			}
@@ -136,7 +141,7 @@ func (r *sortedRun) look() (err error) {
 	}
 	key, err := r.text()
 	text, err2 := r.text()
-	r.next = keyed{key, text}
+	r.next = keyed{key: key, text: text}
 	return cmp.Or(err, err2)
 }
 
