@@ -20,7 +20,7 @@ func (t *table) nothingOdd(text []byte) bool {
 		return false
 	}
 	if t.inUTF8() {
-		return utf8.Valid(text) && !bytes.Contains(text, lostCharacter) && !bytes.ContainsFunc(text, startsTwice)
+		return utf8.Valid(text) && !bytes.Contains(text, lostCharacter) && !startsTwice(text)
 	}
 	return ascii(text)
 }
@@ -30,10 +30,19 @@ var (
 	lostCharacter = []byte("\uFFFD")
 )
 
-// startsTwice reports whether a character can be the first of those that come of
-// reading UTF-8 as Windows-1252.
-func startsTwice(r rune) bool {
-	return r >= 0xc2 && r <= 0xf4 && r != 'ä' && r != 'ö' && r != 'é' && r != 'è'
+// startsTwice reports whether a character of a text can be the first of those
+// that come of reading UTF-8 as Windows-1252. UTF-8 begins all of these with the
+// same byte.
+func startsTwice(text []byte) bool {
+	const first = 0xc3 // of U+00C0 to U+00FF
+	for at := bytes.IndexByte(text, first); at >= 0; at = bytes.IndexByte(text, first) {
+		r, n := utf8.DecodeRune(text[at:])
+		if r >= 0xc2 && r <= 0xf4 && r != 'ä' && r != 'ö' && r != 'é' && r != 'è' {
+			return true
+		}
+		text = text[at+n:]
+	}
+	return false
 }
 
 func ascii(text []byte) bool {
@@ -84,7 +93,7 @@ func (t *table) undecoded(v []byte) bool {
 // doubled reports whether a text is what UTF-8 gives when it is read as
 // Windows-1252: turned back, it is UTF-8 again.
 func doubled(v []byte) bool {
-	if !bytes.ContainsFunc(v, startsTwice) {
+	if !startsTwice(v) {
 		return false
 	}
 	b, err := charmap.Windows1252.NewEncoder().Bytes(v)
