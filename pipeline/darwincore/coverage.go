@@ -78,6 +78,14 @@ func (c *Coverage) addSpan(first, last string) {
 	}
 }
 
+// span is the time that is covered as a date or an interval, or "".
+func (c *Coverage) span() string {
+	if c.first == c.last {
+		return c.first
+	}
+	return c.first + "/" + c.last
+}
+
 func (c *Coverage) addPosition(latitude, longitude string) {
 	if latitude == "" || longitude == "" {
 		return

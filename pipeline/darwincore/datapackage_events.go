@@ -95,11 +95,7 @@ func (p *Package) surveyEvent() error {
 	id := EventID(p.dataset.ID, "")
 	fields := []Field{{"eventID", id}, {"preferredEventName", p.dataset.Title}, {"eventCategory", "survey"},
 		{"datasetID", p.dataset.ID}, {"datasetName", p.dataset.Title}}
-	if c := &p.coverage; c.first != "" {
-		span := c.first
-		if c.last != c.first {
-			span += "/" + c.last
-		}
+	if span := p.coverage.span(); span != "" {
 		fields = append(fields, Field{"eventDate", span})
 	}
 	if _, err := p.put("event", fields...); err != nil {

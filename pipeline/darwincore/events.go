@@ -165,16 +165,13 @@ func recordLevel(slot int) bool {
 // write writes the rows of the events, the survey's with the days that it
 // covers.
 func (e *events) write(a *Archive) error {
-	m := a.maker
-	e.known[m.survey].csv[must("eventCategory")] = []byte("Survey")
-	e.used.add(must("eventCategory"))
-	if c := a.Coverage(); c.first != "" && e.known[m.survey].csv[must("eventDate")] == nil {
-		span := c.first
-		if c.last != c.first {
-			span += "/" + c.last
-		}
-		e.known[m.survey].csv[must("eventDate")] = []byte(span)
-		e.used.add(must("eventDate"))
+	survey, category, date := e.known[a.maker.survey], must("eventCategory"), must("eventDate")
+	survey.csv[category] = []byte("Survey")
+	e.used.add(category)
+	c := a.Coverage()
+	if span := c.span(); span != "" && survey.csv[date] == nil {
+		survey.csv[date] = []byte(span)
+		e.used.add(date)
 	}
 	a.core.begin(e.used)
 	a.core.used = a.core.known
