@@ -2,6 +2,7 @@ package prove
 
 import (
 	"bytes"
+	"cmp"
 	"slices"
 	"strings"
 
@@ -54,7 +55,7 @@ func (f *fitter) judge(in *textReader, row int) {
 		case term == "individualCount" && text("organismQuantityType") == "individuals":
 			return text("organismQuantity")
 		case term == "measurementType":
-			return firstText(text("assertionType"), text("assertionTypeIRI"))
+			return cmp.Or(text("assertionType"), text("assertionTypeIRI"))
 		}
 		return text(term)
 	}
@@ -71,7 +72,7 @@ func (f *fitter) complete(text func(string) string) {
 	}
 	value, number := text("assertionValue"), text("assertionValueNumeric")
 	switch {
-	case firstText(value, number, text("assertionValueIRI")) == "":
+	case cmp.Or(value, number, text("assertionValueIRI")) == "":
 		f.report("assertionValue", fault{"measurement-incomplete", "the assertion has no value", ""})
 	case value != "" && number != "" && value != number:
 		f.report("assertionValueNumeric", fault{"values-disagree", "it does not fit assertionValue " + value, ""})
@@ -91,23 +92,11 @@ func (f *fitter) report(field string, w fault) {
 		name = "assertionValue"
 	}
 	at := record.Address{File: t.name, Row: f.row}
-	if i, there := f.at[name]; there {
-		at.Column = i + 1
-	}
 	reference := packageGuide + "3.4"
 	if i, there := f.at[name]; there {
-		reference = t.keyed.resource.Schema.Fields[i].IsVersionOf
+		at.Column, reference = i+1, t.keyed.resource.Schema.Fields[i].IsVersionOf
 	}
 	t.found.add(record.Finding{Rule: w.rule, Level: t.level(w.rule), At: at, Field: name, Value: f.get(field), Reason: w.reason, Reference: reference})
-}
-
-func firstText(texts ...string) string {
-	for _, s := range texts {
-		if s != "" {
-			return s
-		}
-	}
-	return ""
 }
 
 // odd reports a value whose text is at fault, whatever its field.

@@ -3,6 +3,7 @@ package repeats
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"spadefoot/pipeline/record"
 )
@@ -36,21 +37,12 @@ func (s *Summary) Add(c *record.Capture) {
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		o := own{kind{r.Measurement, r.Unit}, r.Observer}
-		if !repeated(r) || has(done, o) {
+		if !repeated(r) || slices.Contains(done, o) {
 			continue
 		}
 		done = append(done, o)
 		s.add(o.kind, values(c.Readings[i:], o))
 	}
-}
-
-func has(done []own, o own) bool {
-	for _, d := range done {
-		if d == o {
-			return true
-		}
-	}
-	return false
 }
 
 // repeated reports whether a reading is one of several that a person took.

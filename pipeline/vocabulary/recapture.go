@@ -1,6 +1,7 @@
 package vocabulary
 
 import (
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -69,15 +70,7 @@ func Recaught(text string) (mark string, ok bool) {
 }
 
 func begins(words, phrase []string) bool {
-	if len(words) < len(phrase) {
-		return false
-	}
-	for i, w := range phrase {
-		if words[i] != w {
-			return false
-		}
-	}
-	return true
+	return len(words) >= len(phrase) && slices.Equal(words[:len(phrase)], phrase)
 }
 
 // markIn gives the mark at the beginning of some words, behind words that may

@@ -2,6 +2,7 @@ package weigh
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -20,12 +21,9 @@ type budget struct {
 func square(u float64) float64 { return u * u }
 
 func (b *budget) say(part string) {
-	for _, s := range b.said {
-		if s == part {
-			return
-		}
+	if !slices.Contains(b.said, part) {
+		b.said = append(b.said, part)
 	}
-	b.said = append(b.said, part)
 }
 
 // reading adds what one reading of a scale brings.
