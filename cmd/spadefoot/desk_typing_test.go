@@ -62,7 +62,7 @@ func TestTypingSurvivesAKill(t *testing.T) {
 	t.Cleanup(func() { _ = program.Process.Kill(); _ = program.Wait() })
 	own := fmt.Sprintf("http://127.0.0.1:%d", port)
 	page := strings.Replace(address, "/?", "/type-in?", 1)
-	b := browser.Open(t, page, own)
+	b := browser.Open(t, page, own, "blob:")
 	shows := func(what, script string) {
 		t.Helper()
 		for until := time.Now().Add(30 * time.Second); time.Now().Before(until); time.Sleep(20 * time.Millisecond) {

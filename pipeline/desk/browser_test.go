@@ -30,7 +30,7 @@ func visit(t testing.TB, address, path string) *browser.Tab {
 	if strings.Contains(path, "?") {
 		sign = "&"
 	}
-	return browser.Open(t, address+path+sign+"secret="+secret, address)
+	return browser.Open(t, address+path+sign+"secret="+secret, address, "blob:")
 }
 
 // everyWidth looks at the page that is open, at three widths, light and dark.

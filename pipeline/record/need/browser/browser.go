@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -28,8 +29,8 @@ type Tab struct {
 }
 
 // Open shows an address. The test fails if a page asks for anything that does
-// not begin with own.
-func Open(t testing.TB, address, own string) *Tab {
+// not begin with one of own, the data within the page apart.
+func Open(t testing.TB, address string, own ...string) *Tab {
 	t.Helper()
 	if os.Getenv("SPADEFOOT_REQUIRE") != "all" {
 		t.Skip("a browser is driven in the fullest tests only, with SPADEFOOT_REQUIRE=all")
@@ -54,7 +55,7 @@ func Open(t testing.TB, address, own string) *Tab {
 		lock.Lock()
 		defer lock.Unlock()
 		for _, url := range asked {
-			if !strings.HasPrefix(url, own) && !strings.HasPrefix(url, "data:") && !strings.HasPrefix(url, "blob:") {
+			if !slices.ContainsFunc(append(own, "data:"), func(begin string) bool { return strings.HasPrefix(url, begin) }) {
 				t.Errorf("the page asks for %s", url)
 			}
 		}
@@ -215,11 +216,12 @@ func (b *Tab) Fits(what string) {
 }
 
 // Accessible fails the test for what axe-core, the script at $SPADEFOOT_AXE,
-// finds. Without it nothing is asked, unless SPADEFOOT_REQUIRE=all.
-func (b *Tab) Accessible(what string) {
+// finds, and gives the number of rules that hold. Without it nothing is asked,
+// unless SPADEFOOT_REQUIRE=all.
+func (b *Tab) Accessible(what string) (passes int) {
 	b.t.Helper()
 	if os.Getenv("SPADEFOOT_AXE") == "" && os.Getenv("SPADEFOOT_REQUIRE") != "all" {
-		return
+		return 0
 	}
 	script, err := os.ReadFile(need.Named(b.t, "SPADEFOOT_AXE"))
 	if err != nil {
@@ -244,6 +246,7 @@ func (b *Tab) Accessible(what string) {
 	for _, v := range result.Violations {
 		b.t.Errorf("%s: %s (%s): %s: %d times, first %.300s", what, v.ID, v.Impact, v.Help, len(v.Nodes), v.Nodes[0].HTML)
 	}
+	return result.Passes
 }
 
 // Keep writes a picture of the whole page into the folder $SPADEFOOT_SCREENSHOTS,
