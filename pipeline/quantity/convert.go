@@ -145,6 +145,12 @@ func rounded(v float64, d int) string {
 	if d >= len(frac) || !ok {
 		return format(v, d)
 	}
+	return Fixed(r, d)
+}
+
+// Fixed writes r with d digits after the point, half away from zero; a negative d
+// rounds to tens, hundreds and so on. Zero has no sign.
+func Fixed(r *big.Rat, d int) string {
 	if d >= 0 {
 		return unsigned(r.FloatString(d))
 	}

@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/big"
 	"strconv"
-	"strings"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -107,16 +106,7 @@ func exactDifference(a, b float64, places int) (float64, string) {
 	x := decimal(a)
 	x.Sub(x, decimal(b))
 	v, _ := x.Float64()
-	if places < 0 {
-		tens := decimal(math.Pow10(-places))
-		whole, _ := new(big.Rat).SetString(new(big.Rat).Quo(x, tens).FloatString(0))
-		x = whole.Mul(whole, tens)
-	}
-	text := x.FloatString(max(places, 0))
-	if strings.Trim(text, "-0.") == "" {
-		text = strings.TrimPrefix(text, "-")
-	}
-	return v, text
+	return v, quantity.Fixed(x, places)
 }
 
 // decimal gives the shortest decimal number that is stored as v.
