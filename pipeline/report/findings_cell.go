@@ -2,7 +2,7 @@ package report
 
 import "unicode/utf8"
 
-// mostInCell is how much a cell of findings.csv holds. Spreadsheet programs
+// mostInCell is how many bytes a cell of findings.csv holds. Spreadsheet programs
 // take 32,767 characters (ECMA-376 workbooks, common practice) and cut what is
 // longer without a word.
 const mostInCell = 32_000

@@ -6,11 +6,6 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// mostOfPlaces bounds the list of places in a cell of findings.csv, in bytes: a
-// cell of a workbook holds 32,767 characters, and a program that opens the file
-// as one cuts off what is more.
-const mostOfPlaces = 32_000
-
 // appendPlaces lists the other cells of a finding as record.Run writes them,
 // cells that follow each other down a column as one run. Where they are too
 // many it says how many more there are.
@@ -30,7 +25,7 @@ func appendPlaces(b []byte, also []record.Address, runs []record.Run) []byte {
 			b = append(b, "; "...)
 		}
 		b = appendRun(b, r)
-		if left := len(folded) - i; len(b)-from > mostOfPlaces {
+		if left := len(folded) - i; len(b)-from > mostInCell {
 			b = append(b[:before], "; and "...)
 			return append(strconv.AppendInt(b, int64(left), 10), " more"...)
 		}
