@@ -153,7 +153,7 @@ func TestANewUsersWayInABrowser(t *testing.T) {
 	b.Type("#given-0", "Ines")
 	b.Type("#family-0", "Varga")
 	b.Press("Write the description")
-	if text := b.Text(); !strings.Contains(text, "The description is complete.") {
+	if text := b.Text(); !strings.Contains(text, "The description is whole.") {
 		t.Fatalf("after the description:\n%s", text)
 	}
 	b.Press("Write and prove the archive")

@@ -20,7 +20,7 @@ func TestTheDescriptionIsWritten(t *testing.T) {
 	form := url.Values{"mark": {hidden(t, body, "mark")}, "title": {"Frogs: a year"}, "description": {"Caught by hand.\nReleased at once."}, "id": {"https://marrow-creek.invalid/frogs"},
 		"licence": {"https://creativecommons.org/publicdomain/zero/1.0/legalcode"}, "given": {"Ines", ""}, "family": {"Varga", ""}}
 	body = post(t, d, "/publish/description", form)
-	if !strings.Contains(body, "The description is complete.") {
+	if !strings.Contains(body, "The description is whole.") {
 		t.Errorf("after writing:\n%s", excerpt(body))
 	}
 	b, err := os.ReadFile(filepath.Join(folder, "survey.yaml"))
