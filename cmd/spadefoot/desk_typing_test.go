@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/record/need"
 	"spadefoot/pipeline/record/need/browser"
 )
 
@@ -53,6 +54,7 @@ func freePort(t *testing.T) int {
 // way, goes on at the same address, and every row is in the file once: those that
 // were shown as kept before and those that the page held meanwhile.
 func TestTypingSurvivesAKill(t *testing.T) {
+	need.Fullest(t)
 	folder := filepath.Join(t.TempDir(), "demo")
 	if err := os.CopyFS(folder, os.DirFS("../../testdata/demo")); err != nil {
 		t.Fatal(err)

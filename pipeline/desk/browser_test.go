@@ -10,12 +10,14 @@ import (
 
 	"spadefoot/pipeline/desk"
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/record/need"
 	"spadefoot/pipeline/record/need/browser"
 )
 
 // serve opens a desk that a browser can ask, and gives its address.
 func serve(t testing.TB, folder string) (address string) {
 	t.Helper()
+	need.Fullest(t)
 	var d *desk.Desk
 	s := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { d.ServeHTTP(w, r) }))
 	t.Cleanup(s.Close)

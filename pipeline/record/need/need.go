@@ -74,6 +74,14 @@ func SmallDisk(t testing.TB, kilobytes int) string {
 	return dir
 }
 
+// Fullest leaves a long test to the fullest ones, with SPADEFOOT_REQUIRE=all.
+func Fullest(t testing.TB) {
+	t.Helper()
+	if os.Getenv("SPADEFOOT_REQUIRE") != "all" {
+		t.Skip("it takes long and is run with SPADEFOOT_REQUIRE=all only")
+	}
+}
+
 func missing(t testing.TB, why string) {
 	t.Helper()
 	if os.Getenv("SPADEFOOT_REQUIRE") == "all" {

@@ -32,9 +32,6 @@ type Tab struct {
 // not begin with one of own, the data within the page apart.
 func Open(t testing.TB, address string, own ...string) *Tab {
 	t.Helper()
-	if os.Getenv("SPADEFOOT_REQUIRE") != "all" {
-		t.Skip("a browser is driven in the fullest tests only, with SPADEFOOT_REQUIRE=all")
-	}
 	options := []chromedp.ExecAllocatorOption{
 		chromedp.ExecPath(need.Tool(t, "chromium")), chromedp.UserDataDir(t.TempDir()),
 		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
