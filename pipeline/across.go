@@ -9,7 +9,7 @@ import (
 // joinTwice makes one finding of each pair of files that hold the same
 // captures, and tells what it stands for. Of the captures of sameDay the same was
 // measured on one day.
-func (w *way) joinTwice(sameDay [][2]record.Address) (func(record.Finding) bool, error) {
+func (w *walk) joinTwice(sameDay [][2]record.Address) (func(record.Finding) bool, error) {
 	if _, on := w.survey.Level(ruleTwice, record.Error); !on || len(w.laid) < 2 {
 		return nil, nil
 	}
@@ -37,7 +37,7 @@ func twoRows(a, b record.Address) rowPair {
 
 // enteredTwice are the pairs of rows that are probably one capture, where the
 // survey asks for that, and those in which the same was measured on one day.
-func (w *way) enteredTwice(v *verdicts) (twice map[rowPair]bool, sameDay [][2]record.Address, err error) {
+func (w *walk) enteredTwice(v *verdicts) (twice map[rowPair]bool, sameDay [][2]record.Address, err error) {
 	twice = map[rowPair]bool{}
 	for _, p := range v.doubles {
 		a, b, err := w.both(p)
@@ -71,17 +71,17 @@ func eitherOf(a, b func(record.Finding) bool) func(record.Finding) bool {
 }
 
 // both fetches two captures.
-func (w *way) both(p [2]int) (a, b *record.Capture, err error) {
-	if a, err = w.shelf.Find(p[0]); err != nil {
+func (w *walk) both(p [2]int) (a, b *record.Capture, err error) {
+	if a, err = w.store.Find(p[0]); err != nil {
 		return nil, nil, err
 	}
-	b, err = w.shelf.Find(p[1])
+	b, err = w.store.Find(p[1])
 	return a, b, err
 }
 
 // doubtEarlier notes the captures that a later one, maybe of another part, is
 // going to be told with.
-func (w *way) doubtEarlier(v *verdicts) error {
+func (w *walk) doubtEarlier(v *verdicts) error {
 	v.doubted = map[int]bool{}
 	follows, err := w.learned.marks.Pairs(v.screening.Summary(), w.tables.limits, w.learned.screened)
 	if err != nil {
@@ -109,7 +109,7 @@ func (w *way) doubtEarlier(v *verdicts) error {
 
 // sayOfTwo is what there is to say of two captures that may be one, or that are
 // of one mark.
-func (w *way) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
+func (w *walk) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
 	g := &w.learned
 	if marked {
 		return g.marks.Follow(a, b)
@@ -122,10 +122,10 @@ func (w *way) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
 
 // compareWithOthers compares captures of the part in hand with earlier ones:
 // entered twice, and captures of one mark.
-func (w *way) compareWithOthers(from int, v *verdicts) error {
+func (w *walk) compareWithOthers(from int, v *verdicts) error {
 	for k, list := range []pairs{v.doubles, v.follows} {
 		for _, p := range list.within(from, len(w.captures)) {
-			a, err := w.shelf.Find(p[0])
+			a, err := w.store.Find(p[0])
 			if err != nil {
 				return err
 			}
@@ -137,7 +137,7 @@ func (w *way) compareWithOthers(from int, v *verdicts) error {
 
 // sayTwice notes what was written of a capture, where two sheets may say the
 // same.
-func (w *way) sayTwice(c *record.Capture, ordinal int) error {
+func (w *walk) sayTwice(c *record.Capture, ordinal int) error {
 	g := &w.learned
 	g.sizes[source{c.File, ""}]++
 	if c.Sheet != "" {
@@ -154,7 +154,7 @@ func (w *way) sayTwice(c *record.Capture, ordinal int) error {
 
 // sameContents pairs the captures of different sheets in which the same was
 // written, as way.sameContents does.
-func (w *way) sameContents() (out [][2]record.Address, err error) {
+func (w *walk) sameContents() (out [][2]record.Address, err error) {
 	type twin struct {
 		ordinal int
 		pair    [2]record.Address
@@ -166,7 +166,7 @@ func (w *way) sameContents() (out [][2]record.Address, err error) {
 		}
 		before := map[string][]record.Address{}
 		for _, n := range group {
-			c, err := w.shelf.Find(n)
+			c, err := w.store.Find(n)
 			if err != nil {
 				return nil, err
 			}

@@ -17,10 +17,10 @@ import (
 // was reading or writing, and one of an input elsewhere.
 func TestWhoseAnErrorIs(t *testing.T) {
 	fault := func(op, path string) error { return &os.PathError{Op: op, Path: path, Err: io.ErrUnexpectedEOF} }
-	run := &way{folder: "/data/pond", out: "out/.spadefoot-run/prepared", temp: "out/.spadefoot-run/temp"}
-	check := &way{folder: "/tmp/pond", temp: "/tmp/"}
+	run := &walk{folder: "/data/pond", out: "out/.spadefoot-run/prepared", temp: "out/.spadefoot-run/temp"}
+	check := &walk{folder: "/tmp/pond", temp: "/tmp/"}
 	for _, c := range []struct {
-		of    *way
+		of    *walk
 		err   error
 		input bool
 	}{

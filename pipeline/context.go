@@ -20,7 +20,7 @@ import (
 )
 
 // context is what the cells of one sheet are read against.
-func (w *way) context(ref int) (*normalise.Context, error) {
+func (w *walk) context(ref int) (*normalise.Context, error) {
 	s, r := w.survey, w.survey.Sheets[ref]
 	words, err := lists()
 	if err != nil {
@@ -62,11 +62,11 @@ func (w *way) context(ref int) (*normalise.Context, error) {
 
 // repeatSources says for the methods of the archive where the survey's
 // repeatability is known from.
-func (w *way) repeatSources() (out []string) {
+func (w *walk) repeatSources() (out []string) {
 	for i, r := range w.repeats() {
 		s := w.label(r.Measurement) + ": " + r.Said
 		if r.Observer != "" {
-			s += " in the hands of " + r.Observer
+			s += " in the buffers of " + r.Observer
 		}
 		if source := w.survey.Repeats[i].Source; source != "" {
 			s += " (" + source + ")"
@@ -91,7 +91,7 @@ func factor(from, to string) float64 {
 
 // repeats are what the survey says of its repeatability, in the units that are
 // published.
-func (w *way) repeats() (out record.Repeats) {
+func (w *walk) repeats() (out record.Repeats) {
 	for _, r := range w.survey.Repeats {
 		unit := w.survey.Measures().Get(r.Measurement).Unit
 		s := record.Repeatability{Measurement: r.Measurement, Observer: r.Observer, Standard: r.StandardDeviation * factor(r.Unit, unit), Relative: r.Relative / 100}
@@ -112,7 +112,7 @@ func keyTerms(stated []string) []string {
 	return stated
 }
 
-func (w *way) weighSettings() (weigh.Settings, error) {
+func (w *walk) weighSettings() (weigh.Settings, error) {
 	out := weigh.Defaults()
 	if err := decode(w.survey.Rules.Weigh, &out, "rules.weigh"); err != nil {
 		return out, err
@@ -156,13 +156,13 @@ func asMap(settings any) map[string]any {
 	return out
 }
 
-func (w *way) screenSettings() (screen.Settings, error) {
+func (w *walk) screenSettings() (screen.Settings, error) {
 	settings := screen.Defaults()
 	return settings, decode(w.survey.Rules.Screen, &settings, "rules.screen")
 }
 
 // inferInputs are what inference goes by beside the captures.
-func (w *way) inferInputs() (infer.Inputs, infer.Settings, error) {
+func (w *walk) inferInputs() (infer.Inputs, infer.Settings, error) {
 	settings, err := w.inferSettings()
 	if err != nil {
 		return infer.Inputs{}, settings, err
@@ -171,13 +171,13 @@ func (w *way) inferInputs() (infer.Inputs, infer.Settings, error) {
 	return infer.Inputs{Rules: rules, Specimens: w.tables.specimens}, settings, err
 }
 
-func (w *way) inferSettings() (infer.Settings, error) {
+func (w *walk) inferSettings() (infer.Settings, error) {
 	settings := infer.Defaults()
 	return settings, decode(w.survey.Rules.Infer, &settings, "rules.infer")
 }
 
 // thresholds are the settings in force, for run.json.
-func (w *way) thresholds() map[string]any {
+func (w *walk) thresholds() map[string]any {
 	settings, _ := w.screenSettings() // a mistake has ended the run before
 	inference, _ := w.inferSettings()
 	weighing, _ := w.weighSettings()

@@ -45,7 +45,7 @@ func KeptKnown(path string) (report.KnownFindings, error) {
 // Each gives the findings in the order of the outputs. They may be gone through
 // more than once; they end after an error.
 func (r *Result) Each() iter.Seq2[record.Finding, error] {
-	if r.way == nil {
+	if r.walk == nil {
 		return func(yield func(record.Finding, error) bool) {
 			for _, f := range r.Findings {
 				if !yield(f, nil) {
@@ -54,7 +54,7 @@ func (r *Result) Each() iter.Seq2[record.Finding, error] {
 			}
 		}
 	}
-	return r.way.judged.All()
+	return r.walk.judged.All()
 }
 
 // Results gathers what the files for continuous integration are made from.
@@ -94,8 +94,8 @@ func onlyLines(spans func([]record.Address) func(record.Address) (report.Span, b
 
 // names finds the name of the capture that a finding belongs to.
 func (r *Result) names() func(*record.Finding) (string, error) {
-	if r.way != nil {
-		return (&naming{way: r.way, part: -1}).of
+	if r.walk != nil {
+		return (&naming{walk: r.walk, part: -1}).of
 	}
 	names := report.NamesOf(r.Captures)
 	return func(f *record.Finding) (string, error) { return names.Of(f), nil }
@@ -103,7 +103,7 @@ func (r *Result) names() func(*record.Finding) (string, error) {
 
 // naming finds names among the parts of a survey, one part after the other.
 type naming struct {
-	way   *way
+	walk  *walk
 	part  int // that names are of
 	names report.Names
 }
@@ -112,7 +112,7 @@ func (n *naming) of(f *record.Finding) (string, error) {
 	if !report.NeedsNames(f) {
 		return f.Capture, nil
 	}
-	i := n.way.partOf(f.At)
+	i := n.walk.partOf(f.At)
 	if i < 0 {
 		return "", nil
 	}
@@ -120,7 +120,7 @@ func (n *naming) of(f *record.Finding) (string, error) {
 		return "", err
 	}
 	name := n.names.Of(f)
-	if f.Capture != "" || i+1 == n.way.shelf.Parts() || n.way.within(i, f.At) {
+	if f.Capture != "" || i+1 == n.walk.store.Parts() || n.walk.within(i, f.At) {
 		return name, nil
 	}
 	// A label above rows of this part may stand above some of the next.
@@ -137,7 +137,7 @@ func (n *naming) take(i int) error {
 	if n.part == i {
 		return nil
 	}
-	captures, err := n.way.shelf.Take(i, &n.way.hands[0])
+	captures, err := n.walk.store.Take(i, &n.walk.buffers[0])
 	n.part, n.names = i, report.NamesOf(captures)
 	return err
 }

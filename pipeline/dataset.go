@@ -11,7 +11,7 @@ import (
 )
 
 // dataset is the survey's description as the archive needs it.
-func (w *way) dataset() darwincore.Dataset {
+func (w *walk) dataset() darwincore.Dataset {
 	s := w.survey
 	d := darwincore.Dataset{
 		Core: s.Archive.Core, ID: s.Dataset.ID, Title: s.Dataset.Title, Description: s.Dataset.Description, Language: s.Dataset.Language,
@@ -55,7 +55,7 @@ func person(p survey.Person) darwincore.Person {
 
 // publishable refuses a description with a required part missing before any
 // work is done.
-func (w *way) publishable() error {
+func (w *walk) publishable() error {
 	var ms config.Mistakes
 	for _, f := range w.dataset().Check(survey.FileName) {
 		m := w.survey.Place(f.Field, f.Reason)
@@ -69,6 +69,8 @@ func (w *way) publishable() error {
 	return ms
 }
 
-func (w *way) identifier(key string) string { return darwincore.OccurrenceID(w.survey.Dataset.ID, key) }
+func (w *walk) identifier(key string) string {
+	return darwincore.OccurrenceID(w.survey.Dataset.ID, key)
+}
 
-func (w *way) label(name string) string { return w.survey.Measures().Get(name).Label }
+func (w *walk) label(name string) string { return w.survey.Measures().Get(name).Label }

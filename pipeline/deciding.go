@@ -43,7 +43,7 @@ type Readiness struct {
 func (r Readiness) Ready() bool { return r.Errors == 0 }
 
 // readiness is told when all is found.
-func (w *way) readiness(t *Tally) Readiness {
+func (w *walk) readiness(t *Tally) Readiness {
 	r := Readiness{Errors: t.Levels.Error, First: t.Errors, LeftOut: w.counts.LeftOut, Kept: w.survey.Archive.Undecided == survey.Keep, Table: w.decided.file}
 	for i := range w.decided.given {
 		if w.decided.given[i].Action == "" {
@@ -62,7 +62,7 @@ func (w *way) readiness(t *Tally) Readiness {
 
 // refuse ends the walk before anything is published where errors are undecided
 // and the survey asks for that.
-func (w *way) refuse() error {
+func (w *walk) refuse() error {
 	if w.survey.Archive.Undecided != survey.Refuse {
 		return nil
 	}
@@ -79,7 +79,7 @@ func (w *way) refuse() error {
 
 // undecidedIn are the cells with errors that nobody decided on, none where the
 // survey publishes them all the same.
-func (w *way) undecidedIn(findings ...[]record.Finding) *undecided.Cells {
+func (w *walk) undecidedIn(findings ...[]record.Finding) *undecided.Cells {
 	cells := &undecided.Cells{}
 	if w.survey.Archive.Undecided != survey.Keep {
 		for _, fs := range findings {
@@ -90,7 +90,7 @@ func (w *way) undecidedIn(findings ...[]record.Finding) *undecided.Cells {
 }
 
 // markUndecided marks what is not published in the captures in hand.
-func (w *way) markUndecided(cells ...*undecided.Cells) {
+func (w *walk) markUndecided(cells ...*undecided.Cells) {
 	for _, c := range w.captures {
 		undecided.With(cells).Mark(c)
 		undecided.MarkUnfit(c, prove.Unfit)

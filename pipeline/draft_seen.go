@@ -108,7 +108,7 @@ func (d *drafting) writeObservers(b *strings.Builder) {
 			}
 		}
 	}
-	if len(counts) == 0 || len(counts) > mostObservers {
+	if len(counts) == 0 || len(counts) > maxObservers {
 		return
 	}
 	b.WriteString("# observers as written; those on one line seem to be one person. A mapping joins them with\n# words: {recordedBy: {\"another spelling\": \"the one that counts\"}}\n")
@@ -121,7 +121,7 @@ func (d *drafting) writeObservers(b *strings.Builder) {
 	}
 }
 
-const mostObservers = 60
+const maxObservers = 60
 
 // onePerson groups spellings of names, the most frequent first in each.
 func onePerson(counts map[string]int) [][]string {

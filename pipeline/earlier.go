@@ -11,9 +11,9 @@ import (
 	"spadefoot/pipeline/weigh"
 )
 
-// mostEarlier bounds the captures of an animal that are shown beside a proposal:
+// maxEarlier bounds the captures of an animal that are shown beside a proposal:
 // the latest ones.
-const mostEarlier = 12
+const maxEarlier = 12
 
 // seen is a capture of a marked animal, in a line.
 type seen struct {
@@ -24,7 +24,7 @@ type seen struct {
 // showEarlier puts the captures of the same animal before its own beside each
 // proposal. It goes through the captures twice: for the marks of those that are
 // asked about, and for all captures of these animals.
-func (w *way) showEarlier(rows []remedy.Proposal) error {
+func (w *walk) showEarlier(rows []remedy.Proposal) error {
 	asked := map[record.Address][]int{} // proposals by row
 	for i := range rows {
 		if rows[i].At.Row > 0 {
@@ -89,12 +89,12 @@ func before(all []seen, own seen) []string {
 			out = append(out, s.said)
 		}
 	}
-	return out[max(0, len(out)-mostEarlier):]
+	return out[max(0, len(out)-maxEarlier):]
 }
 
 // seenAs tells a capture in a line: when and where it stands, what the animal is,
 // and what was measured.
-func (w *way) seenAs(c *record.Capture) seen {
+func (w *walk) seenAs(c *record.Capture) seen {
 	parts := []string{c.Get("eventDate"), c.Key}
 	for _, term := range []string{"scientificName", "sex", "lifeStage"} {
 		parts = append(parts, c.Get(term))

@@ -25,7 +25,7 @@ type exactFile struct {
 
 // askExact checks where the exact places are to be written, before any work is
 // done. It gives nil where nobody asked.
-func (w *way) askExact(path, out string) (*exactFile, error) {
+func (w *walk) askExact(path, out string) (*exactFile, error) {
 	if path == "" {
 		return nil, nil
 	}

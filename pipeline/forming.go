@@ -82,7 +82,7 @@ func Forms(ctx context.Context, folder, out string, o FormsOptions) (_ *Formed, 
 }
 
 type forming struct {
-	w      *way
+	w      *walk
 	o      FormsOptions
 	files  map[string][]byte
 	refs   []formRef

@@ -21,7 +21,7 @@ func (f *forming) learnSecrets(ctx context.Context) error {
 		return nil
 	}
 	f.w.temp = os.TempDir()
-	return f.w.walk(ctx, Options{Flags: f.o.Flags, proposing: true}, append(judged[:len(judged):len(judged)], stage{"guard", (*way).guardDescription}))
+	return f.w.walk(ctx, Options{Flags: f.o.Flags, proposing: true}, append(judged[:len(judged):len(judged)], stage{"guard", (*walk).guardDescription}))
 }
 
 // secretive reports whether places are withheld.

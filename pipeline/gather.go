@@ -12,12 +12,12 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/repeats"
 	"spadefoot/pipeline/screen"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/weigh"
 )
 
-// mostSpots bounds the places that the survey's region is taken from.
-const mostSpots = 20_000
+// maxSpots bounds the places that the survey's region is taken from.
+const maxSpots = 20_000
 
 // learned is what the first pass learns of the survey, in bounded room.
 type learned struct {
@@ -26,12 +26,12 @@ type learned struct {
 	weighed  weigh.Settings
 	tares    tares
 	repeats  repeats.Summary
-	keys     *shelf.Twins
-	contents *shelf.Twins // of captures, where there are two sheets or more
+	keys     *store.EqualTexts
+	contents *store.EqualTexts // of captures, where there are two sheets or more
 	sizes    map[source]int
 	doubles  *screen.Doubles
 	marks    *screen.Marks
-	marked   *shelf.Twins // the marks of animals
+	marked   *store.EqualTexts // the marks of animals
 	places   positions
 	spots    []place.LatLon // of every step-th capture with a place
 	step     int
@@ -39,8 +39,8 @@ type learned struct {
 	recaught map[int]recaught // remarks that name an animal, by the ordinal of the capture
 }
 
-func (g *learned) open(w *way) (err error) {
-	g.keys, g.contents, g.marked = shelf.NewTwins(w.temp), shelf.NewTwins(w.temp), shelf.NewTwins(w.temp)
+func (g *learned) open(w *walk) (err error) {
+	g.keys, g.contents, g.marked = store.NewEqualTexts(w.temp), store.NewEqualTexts(w.temp), store.NewEqualTexts(w.temp)
 	g.doubles, g.marks = screen.NewDoubles(w.temp), screen.NewMarks(w.temp)
 	if g.screened, err = w.screenSettings(); err != nil {
 		return err
@@ -64,16 +64,16 @@ func (g *learned) close() error {
 }
 
 // read reads the survey once: sheets to captures, each named and weighed, on
-// the shelf, and what judging them needs to know of all. What has been read is
-// shelved while the reading goes on.
-func (w *way) read() error {
-	in := &intake{way: w, shelving: *w, batches: make(chan batch, 1), failed: make(chan error, 1)}
+// the store, and what judging them needs to know of all. What has been read is
+// stored while the reading goes on.
+func (w *walk) read() error {
+	in := &intake{walk: w, storing: *w, batches: make(chan batch, 1), failed: make(chan error, 1)}
 	w.intake = in
-	var shelver sync.WaitGroup
-	shelver.Go(in.work)
+	var storer sync.WaitGroup
+	storer.Go(in.work)
 	err := w.readAll()
 	close(in.batches)
-	shelver.Wait()
+	storer.Wait()
 	select {
 	case failed := <-in.failed:
 		return failed
@@ -82,8 +82,8 @@ func (w *way) read() error {
 	if err != nil {
 		return err
 	}
-	w.counts.Captures, w.counts.Absences = in.shelving.counts.Captures, in.shelving.counts.Absences
-	w.keys = in.shelving.keys
+	w.counts.Captures, w.counts.Absences = in.storing.counts.Captures, in.storing.counts.Absences
+	w.keys = in.storing.keys
 	w.whole = append(w.whole, w.keys.missed(w.keyTermsOf)...)
 	return w.sameKeys()
 }
@@ -97,22 +97,22 @@ type batch struct {
 	leases       []normalise.Lease // of the captures' memory
 }
 
-// intake shelves batches in a goroutine of its own, with a way of its own for
+// intake stores batches in a goroutine of its own, with a way of its own for
 // the batch in hand.
 type intake struct {
-	way      *way
-	shelving way
-	waiting  batch
-	given    int // batches handed over
-	batches  chan batch
-	failed   chan error
+	walk    *walk
+	storing walk
+	waiting batch
+	given   int // batches handed over
+	batches chan batch
+	failed  chan error
 }
 
-// work shelves until there is nothing more to come. After an error what comes is
+// work stores until there is nothing more to come. After an error what comes is
 // thrown away, and the reader told.
 func (in *intake) work() {
 	for b := range in.batches {
-		if err := in.shelve(b); err != nil {
+		if err := in.store(b); err != nil {
 			in.failed <- err
 			for range in.batches {
 			}
@@ -121,9 +121,9 @@ func (in *intake) work() {
 	}
 }
 
-// add adds what was read to what waits, and hands it over when there is enough
+// add adds what was read to what waits, and buffers it over when there is enough
 // for a part.
-func (w *way) add(captures []*record.Capture, fs, aside []record.Finding) error {
+func (w *walk) add(captures []*record.Capture, fs, aside []record.Finding) error {
 	b := &w.intake.waiting
 	b.captures, b.found, b.aside = append(b.captures, captures...), append(b.found, fs...), append(b.aside, aside...)
 	if len(b.captures) < w.partRows {
@@ -133,7 +133,7 @@ func (w *way) add(captures []*record.Capture, fs, aside []record.Finding) error 
 }
 
 // handOver makes a part of what waits.
-func (w *way) handOver() error {
+func (w *walk) handOver() error {
 	b := w.intake.waiting
 	w.intake.waiting = batch{}
 	if len(b.captures) == 0 && len(b.found) == 0 && len(b.aside) == 0 && !w.held {
@@ -151,11 +151,11 @@ func (w *way) handOver() error {
 	}
 }
 
-// shelve makes a part of a batch: every capture named and weighed.
-func (in *intake) shelve(b batch) error {
-	all, w := in.way, &in.shelving
+// store makes a part of a batch: every capture named and weighed.
+func (in *intake) store(b batch) error {
+	all, w := in.walk, &in.storing
 	w.captures, w.findings, w.settled, w.laid, w.decided = b.captures, b.found, 0, b.laid, all.decided
-	from := all.shelf.Captures()
+	from := all.store.Captures()
 	for i, c := range w.captures {
 		if err := w.name(c, from+i, all.learned.keys); err != nil {
 			return err
@@ -174,7 +174,7 @@ func (in *intake) shelve(b batch) error {
 	all.runs, all.spans = append(all.runs, nil), append(all.spans, spansOf(w.captures))
 	var beside errgroup.Group // none of them changes a capture
 	beside.Go(func() error {
-		return errors.Join(all.heard.Add(found), all.aside.Add(w.findings), all.shelf.Add(w.captures))
+		return errors.Join(all.heard.Add(found), all.aside.Add(w.findings), all.store.Add(w.captures))
 	})
 	beside.Go(func() error {
 		all.learned.sum.AddPart(animals)
@@ -192,7 +192,7 @@ func (in *intake) shelve(b batch) error {
 }
 
 // learn lets the rooms gather what they need of the captures of a part.
-func (w *way) learn(captures []*record.Capture, from int) error {
+func (w *walk) learn(captures []*record.Capture, from int) error {
 	g := &w.learned
 	for i, c := range captures {
 		g.spot(c)
@@ -202,7 +202,7 @@ func (w *way) learn(captures []*record.Capture, from int) error {
 		if c.Absent() {
 			continue
 		}
-		if r, ok := recaughtIn(c); ok && len(g.recaught) < mostRecaught {
+		if r, ok := recaughtIn(c); ok && len(g.recaught) < maxRecaught {
 			g.recaught[from+i] = r
 		}
 		g.tares.add(c)
@@ -230,7 +230,7 @@ func (g *learned) spot(c *record.Capture) {
 		return
 	}
 	g.spots = append(g.spots, place.LatLon{Latitude: p.Latitude, Longitude: p.Longitude})
-	if len(g.spots) > mostSpots {
+	if len(g.spots) > maxSpots {
 		kept := g.spots[:0]
 		for i := 0; i < len(g.spots); i += 2 {
 			kept = append(kept, g.spots[i])

@@ -9,7 +9,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 )
 
 // pairs are pairs of captures by their ordinals, the earlier first, in the
@@ -47,7 +47,7 @@ func (r *repeated) count(fs []record.Finding) {
 }
 
 // name gives a capture its identifier, as if no other had its key.
-func (w *way) name(c *record.Capture, ordinal int, keys *shelf.Twins) error {
+func (w *walk) name(c *record.Capture, ordinal int, keys *store.EqualTexts) error {
 	w.keys.count(c)
 	if c.Key == "" {
 		w.keys.missing(c, w.keyAddress(c))
@@ -59,7 +59,7 @@ func (w *way) name(c *record.Capture, ordinal int, keys *shelf.Twins) error {
 
 // sameKeys finds the keys that more than one capture has, and the captures
 // without a key that say the same.
-func (w *way) sameKeys() (err error) {
+func (w *walk) sameKeys() (err error) {
 	w.repeated.nth, w.repeated.told = map[int]int{}, map[string]report.Counts{}
 	for key, same := range w.ofOneKey(w.learned.keys, &err) {
 		if key != "" && len(same) > 1 {
@@ -79,13 +79,13 @@ func (w *way) sameKeys() (err error) {
 
 // ofOneKey gives the captures of each key that several may have, and those
 // without a key that may say the same, in the order of their ordinals.
-func (w *way) ofOneKey(keys *shelf.Twins, failed *error) iter.Seq2[string, []named] {
+func (w *walk) ofOneKey(keys *store.EqualTexts, failed *error) iter.Seq2[string, []named] {
 	return func(yield func(string, []named) bool) {
 		for group, err := range keys.Groups() {
 			byKey := map[string][]named{} // more than one key where digests are equal by chance
 			for _, n := range group {
 				var c *record.Capture
-				if c, err = w.shelf.Find(n); err != nil {
+				if c, err = w.store.Find(n); err != nil {
 					break
 				}
 				key := c.Key
@@ -117,7 +117,7 @@ func (r *repeated) tellApart(key string, same []named) {
 }
 
 // pairKeys tells the gathered doubts of the keys that come again.
-func (w *way) pairKeys() error {
+func (w *walk) pairKeys() error {
 	for _, p := range w.repeated.keys {
 		a, b, err := w.both(p)
 		if err != nil {
@@ -130,7 +130,7 @@ func (w *way) pairKeys() error {
 
 // rename gives the captures of the part in hand their identifiers where keys
 // are repeated or missing. It reports whether there were any.
-func (w *way) rename(from int) bool {
+func (w *walk) rename(from int) bool {
 	changed := false
 	for i, c := range w.captures {
 		if nth := w.repeated.nth[from+i]; nth > 0 {

@@ -29,7 +29,7 @@ type verdicts struct {
 // screen is the second pass: every part against the summary of all. Where one
 // cause was found of many cells, the survey is learnt again with them as they
 // should be, and the parts are judged once more.
-func (w *way) screen() error {
+func (w *walk) screen() error {
 	var v verdicts
 	if err := w.prepareJudgement(&v); err != nil {
 		return err
@@ -50,7 +50,7 @@ func (w *way) screen() error {
 
 // prepareJudgement fits the summaries, and pairs the captures that are to be
 // compared with each other.
-func (w *way) prepareJudgement(v *verdicts) (err error) {
+func (w *walk) prepareJudgement(v *verdicts) (err error) {
 	g := &w.learned
 	v.screening = screen.NewScreening(g.sum, w.tables.limits, g.screened)
 	doubles, err := g.doubles.Pairs(g.sum, g.screened)
@@ -77,7 +77,7 @@ func (w *way) prepareJudgement(v *verdicts) (err error) {
 }
 
 // judgeParts judges every part by the screening in force, from the beginning.
-func (w *way) judgeParts(v *verdicts) error {
+func (w *walk) judgeParts(v *verdicts) error {
 	inputs, settings, err := w.inferInputs()
 	if err != nil {
 		return err
@@ -98,8 +98,8 @@ func (w *way) judgeParts(v *verdicts) error {
 	if err := w.doubtEarlier(v); err != nil {
 		return err
 	}
-	w.changed, w.vain = make([]bool, w.shelf.Parts()), make([]bool, w.shelf.Parts())
-	return w.eachPart(func(w *way, i int) error { return w.screenPart(i, v) }, func(i int) error {
+	w.changed, w.vain = make([]bool, w.store.Parts()), make([]bool, w.store.Parts())
+	return w.eachPart(func(w *walk, i int) error { return w.screenPart(i, v) }, func(i int) error {
 		w.animal = append(w.animal, animals)
 		n, err := w.judgePart(i, v)
 		animals += n
@@ -109,19 +109,19 @@ func (w *way) judgeParts(v *verdicts) error {
 
 // screenPart names the captures of the part in hand and compares them with the
 // survey.
-func (w *way) screenPart(i int, v *verdicts) error {
+func (w *walk) screenPart(i int, v *verdicts) error {
 	heard, err := w.heard.Run(i)
 	if err != nil {
 		return err
 	}
 	w.findings, w.settled = heard, len(heard)
-	w.changed[i] = w.rename(w.shelf.First(i))
+	w.changed[i] = w.rename(w.store.First(i))
 	animals := w.animals()
 	g := &w.learned
 	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return g.tares.judge(c, g.weighed) })
 	w.find(v.screening.Part(animals)...)
 	w.vain[i] = v.screening.InVain()
-	if err := w.compareWithOthers(w.shelf.First(i), v); err != nil {
+	if err := w.compareWithOthers(w.store.First(i), v); err != nil {
 		return err
 	}
 	w.yieldToExplanations()
@@ -129,14 +129,14 @@ func (w *way) screenPart(i int, v *verdicts) error {
 		w.leaveOut(v.joined)
 	}
 	w.suspectPlaces(g.places, w.region)
-	w.offerLinks(w.shelf.First(i), v)
+	w.offerLinks(w.store.First(i), v)
 	w.settle()
 	return nil
 }
 
 // judgePart judges the part in hand further, puts it back where judging filled
 // it in, and gives the number of its animals.
-func (w *way) judgePart(i int, v *verdicts) (int, error) {
+func (w *walk) judgePart(i int, v *verdicts) (int, error) {
 	animals := w.animals()
 	if w.vain[i] {
 		return len(animals), nil // the screening asks for the parts again
@@ -155,7 +155,7 @@ func (w *way) judgePart(i int, v *verdicts) (int, error) {
 	saidOfCells(v.said, w.findings)
 	beside.Wait()
 	if w.changed[i] || filled {
-		if err := w.shelf.Replace(i, w.captures); err != nil {
+		if err := w.store.Replace(i, w.captures); err != nil {
 			return 0, err
 		}
 	}
@@ -163,7 +163,7 @@ func (w *way) judgePart(i int, v *verdicts) (int, error) {
 }
 
 // put adds findings of a part to those judged.
-func (w *way) put(i int, fs []record.Finding) error {
+func (w *walk) put(i int, fs []record.Finding) error {
 	if len(fs) == 0 {
 		return nil
 	}
@@ -175,14 +175,14 @@ func (w *way) put(i int, fs []record.Finding) error {
 
 // inferPart indicates sexes and lets species and condition learn. It reports
 // whether values were filled in.
-func (w *way) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, error) {
+func (w *walk) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, error) {
 	aside, err := w.aside.Run(i)
 	if err != nil {
 		return false, err
 	}
 	saidOfCells(v.said, aside)
 	doubted := w.flagged(aside)
-	from := w.shelf.First(i)
+	from := w.store.First(i)
 	for k, c := range w.captures {
 		if v.doubted[from+k] {
 			doubted[c.ID] = true
@@ -198,7 +198,7 @@ func (w *way) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, er
 
 // infer ends the judgement: species where there is something to compare
 // with, and what is said of the whole survey.
-func (w *way) infer() error {
+func (w *walk) infer() error {
 	v := &w.verdicts
 	if v.inference.Learn() {
 		err := w.eachPart(nil, func(i int) error {
@@ -214,7 +214,7 @@ func (w *way) infer() error {
 	w.find(w.whole...)
 	w.find(v.screening.End()...)
 	if ordinal, f, some := w.learned.marks.Scope(); some {
-		c, err := w.shelf.Find(ordinal)
+		c, err := w.store.Find(ordinal)
 		if err != nil {
 			return err
 		}
@@ -237,7 +237,7 @@ func (w *way) infer() error {
 
 // animals are the captures of animals. The others say that somebody looked and
 // found none: they are published, and there is nothing of them to measure.
-func (w *way) animals() []*record.Capture {
+func (w *walk) animals() []*record.Capture {
 	out := make([]*record.Capture, 0, len(w.captures))
 	for _, c := range w.captures {
 		if !c.Absent() {
@@ -249,7 +249,7 @@ func (w *way) animals() []*record.Capture {
 
 // yieldToExplanations drops what the weighing stage doubted where screening
 // found the slip that explains it: one cause, one finding.
-func (w *way) yieldToExplanations() {
+func (w *walk) yieldToExplanations() {
 	explained := map[record.Address]bool{}
 	for _, f := range w.findings {
 		if f.Rule == "gross-tare-swapped" || f.Rule == "weighing-slip" {
@@ -268,7 +268,7 @@ func (w *way) yieldToExplanations() {
 
 // flagged are the IDs of captures with a doubt at warning or above, on the
 // capture or on any of its cells but its key. More findings than those of the way may count.
-func (w *way) flagged(more []record.Finding) map[string]bool {
+func (w *walk) flagged(more []record.Finding) map[string]bool {
 	type place struct {
 		file, sheet string
 		row         int

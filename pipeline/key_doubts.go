@@ -8,9 +8,9 @@ import (
 	"spadefoot/pipeline/report"
 )
 
-// mostRuns bounds the runs of rows, and the pairs of cells, that one finding on
+// maxRuns bounds the runs of rows, and the pairs of cells, that one finding on
 // keys names.
-const mostRuns = 1000
+const maxRuns = 1000
 
 // keyDoubts gathers what is wrong with the keys of captures: one finding a
 // sheet. The zero value is ready.
@@ -63,7 +63,7 @@ func (d *keyDoubts) missing(c *record.Capture, at record.Address) {
 	if s.without++; s.without == 1 {
 		s.of = &record.Capture{File: strings.Clone(c.File), Sheet: strings.Clone(c.Sheet), Row: c.Row, Table: c.Table}
 	}
-	if runs := record.Extend(s.runs, keptAddress(at)); len(runs) <= mostRuns {
+	if runs := record.Extend(s.runs, keptAddress(at)); len(runs) <= maxRuns {
 		s.runs = runs
 	}
 }
@@ -72,7 +72,7 @@ func (d *keyDoubts) missing(c *record.Capture, at record.Address) {
 func (d *keyDoubts) repeated(key string, at, earlier record.Address) {
 	s := d.sheet(at.File, at.Sheet)
 	s.again++
-	if len(s.pairs) < mostHeld {
+	if len(s.pairs) < maxHeld {
 		s.pairs = append(s.pairs, keyPair{strings.Clone(key), keptAddress(at), keptAddress(earlier)})
 	}
 }
@@ -192,7 +192,7 @@ func repeatedKeys(pairs []keyPair, n int) record.Finding {
 			known[p.key] = true
 			keys = append(keys, p.key)
 		}
-		if i >= mostRuns {
+		if i >= maxRuns {
 			continue
 		}
 		for _, a := range []record.Address{p.earlier, p.at} {
@@ -206,8 +206,8 @@ func repeatedKeys(pairs []keyPair, n int) record.Finding {
 		f.Capture, f.Value = "", ""
 	}
 	f.Reason = fmt.Sprintf("%d captures have the key of an earlier one: %s", n, listed(keys))
-	if n > mostRuns {
-		f.Reason += fmt.Sprintf("; the first %d are named", mostRuns)
+	if n > maxRuns {
+		f.Reason += fmt.Sprintf("; the first %d are named", maxRuns)
 	}
 	return f
 }
@@ -222,7 +222,7 @@ func listed(texts []string) string {
 }
 
 // keyTermsOf gives the terms that name a capture, by the mapping of its table.
-func (w *way) keyTermsOf(c *record.Capture) []string {
+func (w *walk) keyTermsOf(c *record.Capture) []string {
 	if t := w.tableWith(c); t != nil {
 		return keyTerms(w.survey.Sheets[t.ref].Map.Key)
 	}

@@ -40,7 +40,7 @@ func numbered(key string, group []named) map[int]int {
 
 // identifierOf makes an identifier: from the key alone, or from the key and the
 // contents of a capture that is the nth with these.
-func (w *way) identifierOf(c *record.Capture, nth int) string {
+func (w *walk) identifierOf(c *record.Capture, nth int) string {
 	key := c.Key
 	if placeholder(c) {
 		key, nth = "", max(nth, 1)
@@ -115,7 +115,7 @@ func weighed(c *record.Capture, r *record.Reading) bool {
 }
 
 // keyAddress is the cell of the first key term, or where it should stand.
-func (w *way) keyAddress(c *record.Capture) record.Address {
+func (w *walk) keyAddress(c *record.Capture) record.Address {
 	at := c.Address()
 	key := w.keyTermsOf(c)
 	for _, term := range key {

@@ -113,7 +113,7 @@ func termOrder(names []string) []string {
 }
 
 // measurementOrder puts measurements into the order of the vocabulary.
-func (w *way) measurementOrder(names []string) []string {
+func (w *walk) measurementOrder(names []string) []string {
 	all := w.survey.Measures().Names()
 	slices.SortFunc(names, func(a, b string) int {
 		if d := slices.Index(all, a) - slices.Index(all, b); d != 0 {

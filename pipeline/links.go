@@ -20,7 +20,7 @@ const (
 // ordinals. linkPart then says so, as associatedOccurrences. The mark itself
 // (organismID) joins them all; the links give their order. Where that is not
 // known, as for two captures of one day without a time of day, there is no link.
-func (w *way) linkMarks() error {
+func (w *walk) linkMarks() error {
 	w.before = map[int]int{}
 	for group, err := range w.learned.marked.Groups() {
 		if err != nil {
@@ -29,7 +29,7 @@ func (w *way) linkMarks() error {
 		byMark := map[string][]*record.Capture{} // more than one where digests are equal by chance
 		at := map[*record.Capture]int{}
 		for _, n := range group {
-			c, err := w.shelf.Find(n)
+			c, err := w.store.Find(n)
 			if err != nil {
 				return err
 			}
@@ -47,7 +47,7 @@ func (w *way) linkMarks() error {
 }
 
 // follow lets the results follow an animal.
-func (w *way) follow(captures []*record.Capture, at map[*record.Capture]int) {
+func (w *walk) follow(captures []*record.Capture, at map[*record.Capture]int) {
 	ordinals := make([]int, len(captures))
 	for i, c := range captures {
 		ordinals[i] = at[c]
@@ -56,14 +56,14 @@ func (w *way) follow(captures []*record.Capture, at map[*record.Capture]int) {
 }
 
 // linkPart links the captures of the part in hand to those before them.
-func (w *way) linkPart(i int) error {
-	from := w.shelf.First(i)
+func (w *walk) linkPart(i int) error {
+	from := w.store.First(i)
 	for k, c := range w.captures {
 		n, there := w.before[from+k]
 		if !there {
 			continue
 		}
-		before, err := w.shelf.Find(n)
+		before, err := w.store.Find(n)
 		if err != nil {
 			return err
 		}

@@ -76,7 +76,7 @@ type columnNote struct {
 	Cells      *account.Counts `json:"cells,omitempty"` // that hold something, and what became of them
 }
 
-func (w *way) writeRun(out io.Writer) error {
+func (w *walk) writeRun(out io.Writer) error {
 	m := manifest{
 		Program: "spadefoot", Version: w.version, Dataset: w.survey.Dataset.ID,
 		Inputs: w.inputNotes(), Rules: w.thresholds(), Tables: w.tableNotes(),
@@ -99,7 +99,7 @@ func (w *way) writeRun(out io.Writer) error {
 }
 
 // allInputs are the sheets, the tables, survey.yaml and the mappings, by name.
-func (w *way) allInputs() []output.Input {
+func (w *walk) allInputs() []output.Input {
 	for _, name := range slices.Sorted(maps.Keys(w.survey.Files)) {
 		if !w.inputs.Noted(name) {
 			w.inputs.NoteText(name, w.survey.Files[name])
@@ -111,7 +111,7 @@ func (w *way) allInputs() []output.Input {
 // inputNotes are the inputs as outputs may name them. Where places are withheld
 // there is no size and no hash: whoever has the rest of a file could try places
 // until they fit.
-func (w *way) inputNotes() []report.InputNote {
+func (w *walk) inputNotes() []report.InputNote {
 	var out []report.InputNote
 	for _, in := range w.allInputs() {
 		n := report.InputNote{File: in.File}
@@ -124,7 +124,7 @@ func (w *way) inputNotes() []report.InputNote {
 }
 
 // unchanged makes sure that every input is still what it was when it was read.
-func (w *way) unchanged() error {
+func (w *walk) unchanged() error {
 	_ = w.allInputs() // survey.yaml and the mappings too
 	sheets := make([]string, len(w.survey.Sheets))
 	for i, ref := range w.survey.Sheets {
@@ -133,7 +133,7 @@ func (w *way) unchanged() error {
 	return w.inputs.Unchanged(sheets...)
 }
 
-func (w *way) tableNotes() []tableNote {
+func (w *walk) tableNotes() []tableNote {
 	notes := []tableNote{}
 	for _, l := range w.laid {
 		t := l.table

@@ -13,7 +13,7 @@ import (
 // mappingSteps describes, for the methods of the data set, how the columns of
 // the sheets were read: one step for each mapping that was really used, with
 // the headings that were really there.
-func (w *way) mappingSteps() []darwincore.Step {
+func (w *walk) mappingSteps() []darwincore.Step {
 	type use struct {
 		m       *mapping.Mapping
 		sheets  []string
@@ -64,7 +64,7 @@ func appendNew(list []string, s string) []string {
 }
 
 // columnPhrase says what a column was read as; "" for one that nobody mapped.
-func (w *way) columnPhrase(c record.Column, way record.WeighWay) string {
+func (w *walk) columnPhrase(c record.Column, way record.WeighWay) string {
 	m := c.Meaning
 	what := ""
 	switch m.Role {

@@ -56,10 +56,10 @@ func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, e
 	defer w.close(&err)
 	w.out, w.temp = place.Partial, place.Temp
 	compared := &Observed{Survey: w.survey}
-	stages := []stage{judged[0], {"compare", func(w *way) (err error) {
+	stages := []stage{judged[0], {"compare", func(w *walk) (err error) {
 		compared.Result, err = w.compare(known, settings)
 		return err
-	}}, {"withhold", (*way).withhold}}
+	}}, {"withhold", (*walk).withhold}}
 	if err := w.walk(ctx, o, stages); err != nil {
 		return nil, err
 	}
@@ -88,7 +88,7 @@ func Observe(ctx context.Context, folder, out string, o Options) (_ *Observed, e
 
 // observerSettings lays rules.observers over the defaults. Lines of the survey
 // replace the line that is usual, unless none of them is for all measurements.
-func (w *way) observerSettings() (observers.Settings, error) {
+func (w *walk) observerSettings() (observers.Settings, error) {
 	usual := observers.Defaults()
 	settings := usual
 	settings.Lines = nil
@@ -103,7 +103,7 @@ func (w *way) observerSettings() (observers.Settings, error) {
 
 // knownSizes reads the table of known sizes and brings each to the unit that
 // its measurement is published in.
-func (w *way) knownSizes() ([]observers.Known, error) {
+func (w *walk) knownSizes() ([]observers.Known, error) {
 	name := w.survey.Tables.Known
 	if name == "" {
 		return nil, nil
@@ -155,7 +155,7 @@ func unknownWord(column, word, nearest string) error {
 }
 
 // compare runs the comparison and takes its findings to the others.
-func (w *way) compare(known []observers.Known, settings observers.Settings) (observers.Result, error) {
+func (w *walk) compare(known []observers.Known, settings observers.Settings) (observers.Result, error) {
 	g, err := observers.Begin(known, settings)
 	if err != nil {
 		return observers.Result{}, &CallError{survey.FileName + ", key rules.observers: " + err.Error()}
@@ -192,7 +192,7 @@ func (w *way) compare(known []observers.Known, settings observers.Settings) (obs
 // aboutReadings keeps the findings that bear on the comparison: its own first,
 // then those of measurements and of how the sheets were read. What is doubtful
 // for publishing only is for check to say.
-func (w *way) aboutReadings() ([]record.Finding, error) {
+func (w *walk) aboutReadings() ([]record.Finding, error) {
 	bearing, own := map[string]bool{}, map[string]bool{}
 	if rules, err := schemas.Rules(); err == nil { // embedded; a test reads them whole
 		for _, r := range rules {
@@ -232,7 +232,7 @@ func leading(f record.Finding) int {
 
 // reportObservers writes the tables and the page into the folder of prepared
 // files.
-func (w *way) reportObservers(c *Observed, settings observers.Settings) error {
+func (w *walk) reportObservers(c *Observed, settings observers.Settings) error {
 	r := report.Observers{Title: w.survey.Dataset.Title, Dataset: w.survey.Dataset.ID, Version: w.version, About: w.about(),
 		Captures: c.Captures, Result: c.Result, Settings: settings, Findings: c.Findings, Inputs: w.inputNotes(), Measure: w.measure, Order: w.measurementOrder}
 	for _, f := range []struct {

@@ -16,7 +16,7 @@ import (
 
 // packageOf writes the captures as a Darwin Core Data Package too, where the
 // survey asks for it.
-func (w *way) packageOf() error {
+func (w *walk) packageOf() error {
 	if !w.survey.Archive.Package {
 		return nil
 	}
@@ -31,8 +31,8 @@ func (w *way) packageOf() error {
 }
 
 // published gives the captures as they are published, one after the other.
-func (w *way) published(failed *error) iter.Seq[*record.Capture] {
-	finish := (*way).finish
+func (w *walk) published(failed *error) iter.Seq[*record.Capture] {
+	finish := (*walk).finish
 	if w.held {
 		finish = nil // they are
 	}
@@ -52,7 +52,7 @@ func (w *way) published(failed *error) iter.Seq[*record.Capture] {
 }
 
 // provePackage reads the data package back, as prove does the archive.
-func (w *way) provePackage() error {
+func (w *walk) provePackage() error {
 	if w.counts.Package == nil {
 		return nil
 	}

@@ -11,12 +11,12 @@ import (
 	"spadefoot/pipeline/report"
 )
 
-func (w *way) newGather(rows func(record.Finding) []report.Neighbour) *report.Gather {
+func (w *walk) newGather(rows func(record.Finding) []report.Neighbour) *report.Gather {
 	return report.NewGather(report.Asked{Rows: rows, Place: spotOf, Measure: w.measure, Order: w.measurementOrder})
 }
 
 // pageOf is the page of what was gathered.
-func (w *way) pageOf() report.Page {
+func (w *walk) pageOf() report.Page {
 	p := report.Page{
 		Title: w.survey.Dataset.Title, Version: w.version, About: w.about(),
 		Sums: w.sums(w.became), Sheets: w.pageSheets(w.page), Gathered: w.page, Inputs: w.inputNotes(),
@@ -30,7 +30,7 @@ func (w *way) pageOf() report.Page {
 }
 
 // about says whose data they are, from when, and how they may be used.
-func (w *way) about() []report.Fact {
+func (w *walk) about() []report.Fact {
 	d := w.survey.Dataset
 	var out []report.Fact
 	var people []string
@@ -50,7 +50,7 @@ func (w *way) about() []report.Fact {
 }
 
 // measure describes a measurement for the report.
-func (w *way) measure(name string) report.Measure {
+func (w *walk) measure(name string) report.Measure {
 	m := w.survey.Measures().Get(name)
 	return report.Measure{Label: m.Label, Unit: m.Unit, Kind: m.Dimension}
 }
@@ -63,7 +63,7 @@ func spotOf(c *record.Capture) (report.Spot, bool) {
 		Generalised: c.Get("dataGeneralizations") != ""}, err == nil && err2 == nil
 }
 
-func (w *way) pageSheets(g *report.Gather) []report.SheetNote {
+func (w *walk) pageSheets(g *report.Gather) []report.SheetNote {
 	var out []report.SheetNote
 	at := map[record.Address]int{}
 	place := func(file, sheet string) *report.SheetNote {

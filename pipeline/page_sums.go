@@ -8,7 +8,7 @@ import (
 )
 
 // sums follows rows, captures and readings from the sheets to the archive.
-func (w *way) sums(read readingCount) []report.Sum {
+func (w *walk) sums(read readingCount) []report.Sum {
 	c := w.counts
 	var out []report.Sum
 	if rest := c.RowsRead - c.TableRows; rest >= 0 && !w.transposed() {
@@ -35,7 +35,7 @@ func (w *way) sums(read readingCount) []report.Sum {
 			{Name: "computed, such as gross less bag", N: read.made}}})
 }
 
-func (w *way) transposed() bool {
+func (w *walk) transposed() bool {
 	for _, l := range w.laid {
 		if l.table.Transposed {
 			return true

@@ -13,11 +13,11 @@ import (
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 )
 
 // A survey is walked part by part. One of up to wholeRows rows is a single part
-// that is held in memory. A larger one is read once, put on a shelf on disk in
+// that is held in memory. A larger one is read once, put on a store on disk in
 // parts of partCaptures consecutive captures, and each later pass takes down one
 // part after the other. Nothing is kept of a part but what the rooms gather in
 // bounded room, so that memory hardly grows with the survey.
@@ -29,19 +29,19 @@ import (
 const (
 	wholeRows    = 20_000
 	partCaptures = 2_048
-	mostHeld     = 200_000 // rows that are held in memory where they cannot be walked in parts
+	maxHeld      = 200_000 // rows that are held in memory where they cannot be walked in parts
 )
 
 // parts is what a survey is kept in while it is walked.
 type parts struct {
 	held     bool // the survey is one part, in memory with the rows of its tables
 	partRows int  // captures of a part
-	shelf    *shelf.Shelf
+	store    *store.Captures
 	// heard holds the findings of reading and weighing, aside those of them
 	// that are told with another cell of the same cause, judged all that is
 	// told of single captures. Run i of each is of part i; judged has more.
-	heard, aside, judged *shelf.Pile
-	hands                *[3]shelf.Hand
+	heard, aside, judged *store.Findings
+	buffers              *[3]store.Buffer
 	changed              []bool   // by part: judging gave captures other identifiers or values
 	vain                 []bool   // by part: what was found is not the last word
 	runs                 [][]int  // of judged, by part
@@ -52,7 +52,7 @@ type parts struct {
 
 // settleSize settles whether the survey is held as one part: it has no more than
 // wholeRows rows.
-func (w *way) settleSize(o Options) error {
+func (w *walk) settleSize(o Options) error {
 	rows, err := w.size(cmp.Or(o.wholeRows, wholeRows))
 	if err != nil {
 		return err
@@ -74,43 +74,43 @@ func toldTooLate(err error) bool {
 }
 
 // open makes what the survey is kept in: in memory, or files.
-func (w *way) open() (err error) {
-	w.hands = &[3]shelf.Hand{}
+func (w *walk) open() (err error) {
+	w.buffers = &[3]store.Buffer{}
 	if err := w.learned.open(w); err != nil {
 		return err
 	}
 	if w.held {
-		w.shelf, w.heard = shelf.Held(), shelf.HeldPile()
-	} else if w.shelf, err = shelf.New(w.temp); err != nil {
+		w.store, w.heard = store.Held(), store.HeldFindings()
+	} else if w.store, err = store.New(w.temp); err != nil {
 		return err
-	} else if w.heard, err = shelf.NewPile(w.temp); err != nil {
+	} else if w.heard, err = store.NewFindings(w.temp); err != nil {
 		return err
 	}
-	w.judged, w.aside, err = w.newPiles()
+	w.judged, w.aside, err = w.newFindings()
 	return err
 }
 
-// newPiles makes the piles of what is judged, and of what is told with another
+// newFindings makes the piles of what is judged, and of what is told with another
 // cell.
-func (w *way) newPiles() (judged, aside *shelf.Pile, err error) {
+func (w *walk) newFindings() (judged, aside *store.Findings, err error) {
 	if w.held {
-		return shelf.HeldPile(), shelf.HeldPile(), nil
+		return store.HeldFindings(), store.HeldFindings(), nil
 	}
-	if judged, err = shelf.NewPile(w.temp); err != nil {
+	if judged, err = store.NewFindings(w.temp); err != nil {
 		return nil, nil, err
 	}
-	aside, err = shelf.NewPile(w.temp)
+	aside, err = store.NewFindings(w.temp)
 	return judged, aside, err
 }
 
 // close lets go of it.
-func (w *way) close(err *error) {
-	*err = errors.Join(*err, w.shelf.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.learned.close(), w.seasonal.gather.Close())
+func (w *walk) close(err *error) {
+	*err = errors.Join(*err, w.store.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.learned.close(), w.seasonal.gather.Close())
 }
 
 // blame says whose an error of a file is: that of the outputs where the run
 // works in it, else that of an input.
-func (w *way) blame(err error) error {
+func (w *walk) blame(err error) error {
 	var file *os.PathError
 	if !errors.As(err, &file) || errors.As(err, new(*InputError)) || errors.As(err, new(*OutputError)) {
 		return err
@@ -131,7 +131,7 @@ func below(path, folder string) bool {
 // eachPart takes one part after the other in hand for two steps of work: while
 // then works on one, first works on the next with a walk of its own, and the one
 // behind is taken down. First may be niw.
-func (w *way) eachPart(first func(w *way, i int) error, then func(i int) error) error {
+func (w *walk) eachPart(first func(w *walk, i int) error, then func(i int) error) error {
 	ahead, stop := *w, make(chan struct{})
 	ready := make(chan handed)
 	go func() {
@@ -143,7 +143,7 @@ func (w *way) eachPart(first func(w *way, i int) error, then func(i int) error) 
 		if err = h.err; err == nil {
 			w.captures, w.findings, w.settled = h.captures, h.findings, h.settled
 			err = then(h.part)
-			w.tellPart(h.part+1, w.shelf.Parts())
+			w.tellPart(h.part+1, w.store.Parts())
 		}
 		if err != nil {
 			break
@@ -155,7 +155,7 @@ func (w *way) eachPart(first func(w *way, i int) error, then func(i int) error) 
 	return err
 }
 
-// handed is a part as one step of work hands it to the next.
+// handed is a part as one step of work buffers it to the next.
 type handed struct {
 	part     int
 	captures []*record.Capture
@@ -164,15 +164,15 @@ type handed struct {
 	err      error
 }
 
-// workAhead takes parts down, the next one while one is worked on, and hands
+// workAhead takes parts down, the next one while one is worked on, and buffers
 // them on in their order. No more than three are in hand.
-func (w *way) workAhead(first func(w *way, i int) error, ready chan<- handed, stop <-chan struct{}) {
-	n := w.shelf.Parts()
+func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handed, stop <-chan struct{}) {
+	n := w.store.Parts()
 	take := func(i int) <-chan handed {
 		next := make(chan handed, 1)
 		go func() {
 			if i < n {
-				captures, err := w.shelf.Take(i, &w.hands[i%len(w.hands)])
+				captures, err := w.store.Take(i, &w.buffers[i%len(w.buffers)])
 				next <- handed{part: i, captures: captures, err: err}
 			}
 			close(next)
@@ -201,23 +201,23 @@ func (w *way) workAhead(first func(w *way, i int) error, ready chan<- handed, st
 }
 
 // takeAll takes the one part of a survey that is held in hand, with all that is
-// on a pile.
-func (w *way) takeAll(pile *shelf.Pile) (err error) {
-	if w.captures, err = w.shelf.Take(0, &w.hands[0]); err != nil {
+// on a found.
+func (w *walk) takeAll(found *store.Findings) (err error) {
+	if w.captures, err = w.store.Take(0, &w.buffers[0]); err != nil {
 		return err
 	}
 	w.findings, w.settled = nil, 0
-	for f := range w.inOrder(pile, &err) {
+	for f := range w.inOrder(found, &err) {
 		w.findings = append(w.findings, f)
 	}
 	w.settled = len(w.findings)
 	return err
 }
 
-// inOrder gives all findings of a pile in the order of the outputs.
-func (w *way) inOrder(pile *shelf.Pile, failed *error) iter.Seq[record.Finding] {
+// inOrder gives all findings of a found in the order of the outputs.
+func (w *walk) inOrder(found *store.Findings, failed *error) iter.Seq[record.Finding] {
 	return func(yield func(record.Finding) bool) {
-		for f, err := range pile.All() {
+		for f, err := range found.All() {
 			if err != nil {
 				*failed = err
 				return
@@ -231,7 +231,7 @@ func (w *way) inOrder(pile *shelf.Pile, failed *error) iter.Seq[record.Finding] 
 
 // count counts the findings, if writing them has not. Of a survey that is held
 // captures and findings are given.
-func (w *way) count() error {
+func (w *walk) count() error {
 	var failed error
 	if w.tally.ByRule == nil {
 		for range w.counting(&failed) {
@@ -245,7 +245,7 @@ func (w *way) count() error {
 }
 
 // counting gives all findings in the order of the outputs, and counts them.
-func (w *way) counting(failed *error) iter.Seq[record.Finding] {
+func (w *walk) counting(failed *error) iter.Seq[record.Finding] {
 	return func(yield func(record.Finding) bool) {
 		for f := range w.inOrder(w.judged, failed) {
 			w.tally.Add(&f)
@@ -259,7 +259,7 @@ func (w *way) counting(failed *error) iter.Seq[record.Finding] {
 // settle gives every new finding its level in this survey and drops those that
 // a person answered and those of rules that the survey turned off; the order is
 // the outputs'.
-func (w *way) settle() {
+func (w *walk) settle() {
 	kept := w.findings[:w.settled]
 	for _, f := range w.decided.outcome.Silence(w.findings[w.settled:], w.keyAt) {
 		if level, on := w.survey.Level(f.Rule, f.Level); on {
@@ -272,10 +272,10 @@ func (w *way) settle() {
 }
 
 // leaveOut drops findings, settled or not.
-func (w *way) leaveOut(drop func(record.Finding) bool) {
+func (w *walk) leaveOut(drop func(record.Finding) bool) {
 	settled := slices.DeleteFunc(slices.Clone(w.findings[:w.settled]), drop)
 	rest := slices.DeleteFunc(slices.Clone(w.findings[w.settled:]), drop)
 	w.findings, w.settled = append(settled, rest...), len(settled)
 }
 
-func (w *way) find(fs ...record.Finding) { w.findings = append(w.findings, fs...) }
+func (w *walk) find(fs ...record.Finding) { w.findings = append(w.findings, fs...) }

@@ -27,8 +27,8 @@ func inCountry(c *record.Capture) func(lat, lon float64) bool {
 // survey has far fewer of them than captures.
 type positions map[[2]string]place.Point
 
-// mostPositions bounds how many are remembered.
-const mostPositions = 1 << 16
+// maxPositions bounds how many are remembered.
+const maxPositions = 1 << 16
 
 // of gives the place that is written with a capture; that of a site in the
 // table is read and checked there.
@@ -41,7 +41,7 @@ func (at positions) of(c *record.Capture) place.Point {
 	p, known := at[written]
 	if !known {
 		p = place.Parse(written[0], written[1], place.Options{})
-		if len(at) == mostPositions {
+		if len(at) == maxPositions {
 			clear(at)
 		}
 		at[[2]string{strings.Clone(written[0]), strings.Clone(written[1])}] = p
@@ -51,7 +51,7 @@ func (at positions) of(c *record.Capture) place.Point {
 
 // regionOf is where the survey's places lie, those of the table of sites
 // included.
-func (w *way) regionOf(points []place.LatLon) place.Region {
+func (w *walk) regionOf(points []place.LatLon) place.Region {
 	if w.tables.sites != nil {
 		points = append(points, w.tables.sites.Places()...)
 	}
@@ -59,7 +59,7 @@ func (w *way) regionOf(points []place.LatLon) place.Region {
 }
 
 // suspectPlaces doubts positions of the captures in hand.
-func (w *way) suspectPlaces(positions positions, region place.Region) {
+func (w *walk) suspectPlaces(positions positions, region place.Region) {
 	around := place.Surroundings{Region: region}
 	for _, c := range w.captures {
 		at := positions.of(c)

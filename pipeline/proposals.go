@@ -126,7 +126,7 @@ func TakeBack(folder string, decisions []remedy.Remedy, o Options) error {
 
 // rewriteRemedies writes the table of remedies of the survey, as CSV and as a
 // workbook.
-func (w *way) rewriteRemedies(rows []remedy.Remedy) error {
+func (w *walk) rewriteRemedies(rows []remedy.Remedy) error {
 	name, _ := w.remediesFiles()
 	out := w.inputs.Path(name)
 	second, err := twin(out)
@@ -137,10 +137,10 @@ func (w *way) rewriteRemedies(rows []remedy.Remedy) error {
 }
 
 // proposals walks, and gives the rows.
-func (w *way) proposals(ctx context.Context, o Options, level record.Level) (all *Proposals, err error) {
+func (w *walk) proposals(ctx context.Context, o Options, level record.Level) (all *Proposals, err error) {
 	defer w.close(&err)
 	w.proposal = &level
-	stages := append(slices.Clone(judged), stage{"propose", func(w *way) (err error) {
+	stages := append(slices.Clone(judged), stage{"propose", func(w *walk) (err error) {
 		all, err = w.propose()
 		return err
 	}})
@@ -150,7 +150,7 @@ func (w *way) proposals(ctx context.Context, o Options, level record.Level) (all
 // propose gives the rows that the survey has and one for each finding that has
 // none. A remedy is matched with the key as it was written, so that a capture
 // whose key was withheld is called by its place.
-func (w *way) propose() (*Proposals, error) {
+func (w *walk) propose() (*Proposals, error) {
 	wish := remedy.Wish{Level: *w.proposal, Veil: w.veils, Nameless: w.nameless}
 	var cells []record.Address
 	for f, err := range w.judged.All() {
@@ -177,19 +177,19 @@ func (w *way) propose() (*Proposals, error) {
 
 // veils reports whether the text of a cell must not be written down: of a row as
 // a whole wherever places are withheld.
-func (w *way) veils(at record.Address) bool {
+func (w *walk) veils(at record.Address) bool {
 	r := w.sensitive.result
 	return r != nil && at.Column == 0 || r.Veils(at)
 }
 
-func (w *way) nameless(at record.Address) bool {
+func (w *walk) nameless(at record.Address) bool {
 	r := w.sensitive.result
 	return r != nil && at.Column == 0 || r.Renamed(at)
 }
 
 // showBeside puts the row of the sheet and the earlier captures of the animal
 // beside each proposal.
-func (w *way) showBeside(rows []remedy.Proposal) error {
+func (w *walk) showBeside(rows []remedy.Proposal) error {
 	w.anywhere = true
 	neighbours := w.neighbours()
 	for i := range rows {

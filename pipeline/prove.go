@@ -8,13 +8,13 @@ import (
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 )
 
 // proveAll proves what was published, and adds what is found to the findings.
-func (w *way) proveAll() error {
+func (w *walk) proveAll() error {
 	w.captures, w.findings, w.settled = nil, nil, 0
-	w.verdicts, w.hands, w.before = verdicts{}, &[3]shelf.Hand{}, nil // not needed any more
+	w.verdicts, w.buffers, w.before = verdicts{}, &[3]store.Buffer{}, nil // not needed any more
 	w.learned.places, w.learned.tares, w.learned.spots = nil, nil, nil
 	if err := w.sample.check(); err != nil {
 		return err
@@ -30,7 +30,7 @@ func (w *way) proveAll() error {
 
 // prove reads the archive back. What is wrong with it is a fault of this
 // program or of the description, and nothing is released.
-func (w *way) prove() error {
+func (w *walk) prove() error {
 	if w.counts.Occurrences != w.counts.Captures {
 		return fmt.Errorf("%d captures went in and %d occurrences came out; nothing was released", w.counts.Captures, w.counts.Occurrences)
 	}
@@ -47,7 +47,7 @@ func (w *way) prove() error {
 
 // proved refuses to release what did not pass its proof, and takes over what
 // was found where it passed.
-func (w *way) proved(folder, what string, fs []record.Finding, err error) error {
+func (w *walk) proved(folder, what string, fs []record.Finding, err error) error {
 	if err != nil {
 		var lines []string
 		for _, f := range fs {

@@ -9,7 +9,7 @@ import (
 
 	"spadefoot/pipeline/account"
 	"spadefoot/pipeline/darwincore"
-	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/undecided"
@@ -20,7 +20,7 @@ const capturesFile = "captures.csv"
 // standardise is the third pass: every part with the readings of condition
 // into the archive, the table of captures, the results and what the page is made
 // from.
-func (w *way) standardise() error {
+func (w *walk) standardise() error {
 	if err := w.refuse(); err != nil {
 		return err
 	}
@@ -36,7 +36,7 @@ func (w *way) standardise() error {
 		return w.archiveError(err)
 	}
 	defer archive.Discard()
-	finish := (*way).finish
+	finish := (*walk).finish
 	if w.survey.Archive.Core == darwincore.EventCore {
 		if finish, err = w.gatherEvents(archive); err != nil {
 			return err
@@ -71,18 +71,18 @@ func (w *way) standardise() error {
 // gatherEvents lets the archive learn what the captures of each event have in
 // common, as they are published, before the first row is written. It gives what
 // makes a part ready for the pass that follows.
-func (w *way) gatherEvents(archive *darwincore.Archive) (func(*way, int) error, error) {
-	err := w.eachPart((*way).finish, func(int) error {
+func (w *walk) gatherEvents(archive *darwincore.Archive) (func(*walk, int) error, error) {
+	err := w.eachPart((*walk).finish, func(int) error {
 		if err := archive.Gather(w.captures); err != nil {
 			return w.archiveError(err)
 		}
 		return nil
 	})
 	if err != nil || !w.held {
-		return (*way).finish, err
+		return (*walk).finish, err
 	}
 	findings, settled := w.findings, w.settled
-	return func(w *way, _ int) error {
+	return func(w *walk, _ int) error {
 		w.findings, w.settled = findings, settled
 		return nil
 	}, nil
@@ -90,7 +90,7 @@ func (w *way) gatherEvents(archive *darwincore.Archive) (func(*way, int) error, 
 
 // newArchive begins the archive, whose rows are held against the cells of the
 // tables.
-func (w *way) newArchive() (*darwincore.Archive, error) {
+func (w *walk) newArchive() (*darwincore.Archive, error) {
 	w.book = account.New()
 	for _, t := range w.laid {
 		w.book.Add(t.table, t.filled, t.dropped, w.survey.Sheets[t.ref].Map.Remarks)
@@ -104,7 +104,7 @@ func (w *way) newArchive() (*darwincore.Archive, error) {
 
 // columns are those that the archive is going to have: what was gathered when
 // its rows were judged, and what is added since.
-func (w *way) columns() *darwincore.Columns {
+func (w *walk) columns() *darwincore.Columns {
 	columns := w.verdicts.quality.columns
 	if len(w.decided.parts) > 0 {
 		columns.Add("occurrenceRemarks")
@@ -129,7 +129,7 @@ func (w *way) columns() *darwincore.Columns {
 }
 
 // publishPart publishes the part in hand.
-func (w *way) publishPart(part int, archive *darwincore.Archive, table *capturesTable) error {
+func (w *walk) publishPart(part int, archive *darwincore.Archive, table *capturesTable) error {
 	var beside errgroup.Group // none of them changes a capture
 	beside.Go(func() error {
 		if err := table.add(w.captures, w.findings); err != nil {
@@ -159,7 +159,7 @@ func (w *way) publishPart(part int, archive *darwincore.Archive, table *captures
 
 // finish makes the part in hand what is published: with its findings, the
 // doubts beside its readings, and the readings of condition.
-func (w *way) finish(i int) error {
+func (w *walk) finish(i int) error {
 	for _, n := range w.runs[i] {
 		fs, err := w.judged.Run(n)
 		if err != nil {
@@ -180,7 +180,7 @@ func (w *way) finish(i int) error {
 }
 
 // derive adds the readings of condition to the captures of the part in hand.
-func (w *way) derive(i int) {
+func (w *walk) derive(i int) {
 	if w.derived {
 		return
 	}
@@ -199,7 +199,7 @@ func (w *way) derive(i int) {
 			}
 		}
 	}
-	_ = lanes.InOrder(animals, func(some []numbered) struct{} {
+	_ = parallel.InOrder(animals, func(some []numbered) struct{} {
 		for _, a := range some {
 			w.learned.repeats.Fill(a.c)
 			a.c.Readings = append(a.c.Readings, w.verdicts.inference.Readings(a.n, a.c)...)
@@ -208,7 +208,7 @@ func (w *way) derive(i int) {
 	}, func(struct{}) error { return nil })
 }
 
-func (w *way) archiveError(err error) error {
+func (w *walk) archiveError(err error) error {
 	var incomplete *darwincore.IncompleteError
 	if errors.As(err, &incomplete) {
 		return &CallError{err.Error()}
@@ -219,7 +219,7 @@ func (w *way) archiveError(err error) error {
 // doubts writes beside every reading that is in doubt that it is, so that the
 // doubt travels with the value into the archive. A date that fails a published
 // test is called wrong.
-func (w *way) doubts(more ...record.Finding) {
+func (w *walk) doubts(more ...record.Finding) {
 	said, wrong := map[record.Address]string{}, map[record.Address]bool{}
 	for _, f := range slices.Concat(w.findings, more) {
 		if f.Level < record.Warning || f.At.Column == 0 {

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
-	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
@@ -22,14 +22,14 @@ import (
 // empty is not doubted. One cause is one finding, in however many rows and
 // parts it shows.
 type qualityJudge struct {
-	w     *way
+	w     *walk
 	rows  *darwincore.Maker
 	tests *quality.Examiner
 	gatherer
 	columns *darwincore.Columns // that the archive needs; nil if nobody asks
 }
 
-func (w *way) qualityJudge() *qualityJudge {
+func (w *walk) qualityJudge() *qualityJudge {
 	return &qualityJudge{w: w, rows: darwincore.NewMaker(w.dataset(), nil),
 		tests: quality.NewExaminer(quality.Params{Today: w.today}), gatherer: newGatherer()}
 }
@@ -40,7 +40,7 @@ func (w *way) qualityJudge() *qualityJudge {
 // are findings of their own.
 func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
 	early := j.spill()
-	_ = lanes.InOrder(slices.Values(part), j.judge, func(b judgedRows) error {
+	_ = parallel.InOrder(slices.Values(part), j.judge, func(b judgedRows) error {
 		for _, d := range b.doubts {
 			j.add(d)
 		}
@@ -116,7 +116,7 @@ func (j *qualityJudge) columnsOf(captures []*record.Capture) *darwincore.Columns
 // unsaid leaves out what was said of a date or a position already: a date
 // outside the survey is out of the range of years as well, and a place far off
 // is in another country.
-func (w *way) unsaid(fs []record.Finding) []record.Finding {
+func (w *walk) unsaid(fs []record.Finding) []record.Finding {
 	said := map[record.Address]bool{}
 	saidOfCells(said, w.findings)
 	return slices.DeleteFunc(fs, func(f record.Finding) bool { return said[f.At] })
@@ -152,7 +152,7 @@ const (
 // originOf puts a finding where its cause stands: of the terms that the test
 // acts upon at the one that is nearest to the row, since what holds for all
 // rows is less likely at fault.
-func (w *way) originOf(f record.Finding, c *record.Capture, says quality.Record) (record.Finding, origin) {
+func (w *walk) originOf(f record.Finding, c *record.Capture, says quality.Record) (record.Finding, origin) {
 	acted := []string{f.Field}
 	if t, ok := quality.Find(f.Reference); ok {
 		acted = t.ActedUpon
@@ -205,7 +205,7 @@ var datasetKeys = map[string]string{
 }
 
 // keyOf is the key of survey.yaml that a term comes from.
-func (w *way) keyOf(term string) string {
+func (w *walk) keyOf(term string) string {
 	if _, ok := w.survey.Defaults[term]; ok {
 		return "defaults." + term
 	}

@@ -15,12 +15,12 @@ type cause struct {
 }
 
 // What is kept of the causes of a survey. A cause names no more cells than
-// mostNamedCells beside the first, and all together no more than mostCells; those
+// maxNamedCells beside the first, and all together no more than maxCells; those
 // above are counted.
 const (
-	mostCauses     = 20_000
-	mostNamedCells = 1_000
-	mostCells      = 400_000
+	maxCauses     = 20_000
+	maxNamedCells = 1_000
+	maxCells      = 400_000
 )
 
 // gatherer makes one finding of those with one cause.
@@ -43,7 +43,7 @@ type gathered struct {
 }
 
 func newGatherer() gatherer {
-	return gatherer{first: map[cause]int{}, causes: mostCauses, named: mostNamedCells}
+	return gatherer{first: map[cause]int{}, causes: maxCauses, named: maxNamedCells}
 }
 
 func causeOf(f *record.Finding, from origin) cause {
@@ -83,7 +83,7 @@ func (g *gatherer) addCell(o *gathered, at record.Address, ownRow bool) {
 	at.File, at.Sheet = o.shared(at)
 	o.cells++
 	o.last = at
-	if len(o.finding.Also) == g.named || g.cells == mostCells || o.cells > len(o.finding.Also)+1 {
+	if len(o.finding.Also) == g.named || g.cells == maxCells || o.cells > len(o.finding.Also)+1 {
 		return
 	}
 	o.finding.Also = append(o.finding.Also, at)

@@ -16,7 +16,7 @@ import (
 )
 
 // screened reads a survey to where it can be judged.
-func screened(tb testing.TB, folder string) *way {
+func screened(tb testing.TB, folder string) *walk {
 	tb.Helper()
 	w, err := start(folder, Options{})
 	if err != nil {

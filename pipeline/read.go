@@ -22,7 +22,7 @@ const chunkRows = 2048
 
 // readAll takes the survey's sheets to captures, one after the other. Of a survey
 // that is held all tables are there before the first row is taken.
-func (w *way) readAll() error {
+func (w *walk) readAll() error {
 	if !w.held {
 		if err := w.findRemedies(); err != nil {
 			return err
@@ -52,7 +52,7 @@ func (w *way) readAll() error {
 }
 
 // readSheets reads the sheets and gives the tables of a survey that is held.
-func (w *way) readSheets() (held []*tableRows, err error) {
+func (w *walk) readSheets() (held []*tableRows, err error) {
 	for i, ref := range w.survey.Sheets {
 		tables, err := w.readSheet(i, ref)
 		if err != nil {
@@ -67,7 +67,7 @@ func (w *way) readSheets() (held []*tableRows, err error) {
 // workbook, or a file whose layout shows only from all of its rows, is held while
 // it is read. Of a survey that is held it gives the tables, whose rows are to be
 // taken.
-func (w *way) readSheet(i int, ref survey.SheetRef) (held []*tableRows, err error) {
+func (w *walk) readSheet(i int, ref survey.SheetRef) (held []*tableRows, err error) {
 	path := w.inputs.Path(ref.File)
 	if !w.held {
 		if text, err := sheet.IsText(ref.File, path); err != nil {
@@ -98,7 +98,7 @@ func (w *way) readSheet(i int, ref survey.SheetRef) (held []*tableRows, err erro
 
 // wholeSheet lays out a sheet that is in memory. Unless the survey is held it
 // takes the rows of its tables at once and lets go of them.
-func (w *way) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) (held []*tableRows, err error) {
+func (w *walk) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) (held []*tableRows, err error) {
 	w.counts.Sheets++
 	w.counts.RowsRead += len(s.Rows)
 	w.sheets = append(w.sheets, sheetOf{i, record.Sheet{File: s.File, Name: s.Name, Hidden: s.Hidden}})
@@ -125,7 +125,7 @@ func (w *way) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) (held []*t
 
 // flow reads a text file in chunks. It reports false, with nothing done, where
 // the layout cannot be told from the first rows.
-func (w *way) flow(i int, ref survey.SheetRef, path string) (bool, error) {
+func (w *walk) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return false, &InputError{File: ref.File, Err: err}
@@ -173,8 +173,8 @@ func (w *way) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 	return true, nil
 }
 
-// rest hands over the rows behind the window.
-func (w *way) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in *tableRows) error {
+// rest buffers over the rows behind the window.
+func (w *walk) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in *tableRows) error {
 	for {
 		rows, err := flow.Next(chunkRows)
 		if errors.Is(err, io.EOF) {
@@ -204,14 +204,14 @@ func (w *way) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in 
 }
 
 // tell adds findings on a sheet as a whole: they belong to no part.
-func (w *way) tell(fs []record.Finding) error {
+func (w *walk) tell(fs []record.Finding) error {
 	w.whole = append(w.whole, fs...)
 	return w.ctx.Err()
 }
 
 // tableRows takes the rows of one table to captures.
 type tableRows struct {
-	way     *way
+	walk    *walk
 	table   *tableOf
 	applied *mapping.Applied // of a table whose rows go on
 	changes *remedy.Changes  // what people decided
@@ -221,8 +221,8 @@ type tableRows struct {
 
 // newTableRows gives the columns of a table their meaning. Its rows may be the
 // first of more.
-func (w *way) newTableRows(i int, t *record.Table, goesOn bool) (in *tableRows, err error) {
-	in = &tableRows{way: w, table: &tableOf{ref: i, table: t}}
+func (w *walk) newTableRows(i int, t *record.Table, goesOn bool) (in *tableRows, err error) {
+	in = &tableRows{walk: w, table: &tableOf{ref: i, table: t}}
 	var fs []record.Finding
 	if m := w.survey.Sheets[i].Map; goesOn {
 		in.applied, fs, err = mapping.Begin(m, t, Known())
@@ -250,20 +250,20 @@ func (in *tableRows) more(rows []record.TableRow) error {
 func (in *tableRows) take(rows []record.TableRow) error {
 	captures, fs := in.rows.Add(rows)
 	lease := in.rows.Lease()
-	if in.way.scout != nil {
+	if in.walk.scout != nil {
 		in.look(rows, captures)
 		lease.End()
-		return in.way.ctx.Err()
+		return in.walk.ctx.Err()
 	}
-	b := &in.way.intake.waiting
+	b := &in.walk.intake.waiting
 	b.leases = append(b.leases, lease)
-	return in.way.add(in.kept(captures), fs, in.rows.Aside())
+	return in.walk.add(in.kept(captures), fs, in.rows.Aside())
 }
 
 // addAll takes the first rows in chunks. Unless the survey is held they are
 // cleared: they are held nowhere else.
 func (in *tableRows) addAll(rows []record.TableRow) error {
-	w, t := in.way, in.table.table
+	w, t := in.walk, in.table.table
 	in.table.count(rows)
 	in.changes = w.decided.outcome.Changes(t)
 	in.changes.Rows(rows)
@@ -298,7 +298,7 @@ func (in *tableRows) all(rows []record.TableRow) error {
 }
 
 func (in *tableRows) end() error {
-	w := in.way
+	w := in.walk
 	captures, fs := in.rows.End()
 	if w.scout != nil {
 		in.look(nil, captures)
@@ -318,9 +318,9 @@ func (in *tableRows) end() error {
 
 // kept leaves out the captures that a person decided to drop.
 func (in *tableRows) kept(captures []*record.Capture) []*record.Capture {
-	kept, dropped := in.way.decided.outcome.Keep(captures)
+	kept, dropped := in.walk.decided.outcome.Keep(captures)
 	in.table.drop(dropped)
-	in.way.counts.Dropped += len(dropped)
+	in.walk.counts.Dropped += len(dropped)
 	return kept
 }
 

@@ -10,8 +10,8 @@ import (
 	"spadefoot/pipeline/vocabulary"
 )
 
-// mostRecaught bounds the remarks that name an animal and are told.
-const mostRecaught = 100_000
+// maxRecaught bounds the remarks that name an animal and are told.
+const maxRecaught = 100_000
 
 // recaught is a capture of which a remark says that its animal was caught before.
 type recaught struct {
@@ -50,7 +50,7 @@ func sameMark(a, b string) bool { return vocabulary.Fold(a) == vocabulary.Fold(b
 
 // findRecaught looks for the animals that remarks name among the marks, and among
 // the keys and numbers, of all captures. The first capture of each is shown.
-func (w *way) findRecaught(v *verdicts) error {
+func (w *walk) findRecaught(v *verdicts) error {
 	if len(w.learned.recaught) == 0 {
 		return nil
 	}
@@ -75,7 +75,7 @@ func (w *way) findRecaught(v *verdicts) error {
 
 // offerLinks tells of the captures of the part in hand whose remarks say that the
 // animal was caught before. Nothing is linked by that.
-func (w *way) offerLinks(from int, v *verdicts) {
+func (w *walk) offerLinks(from int, v *verdicts) {
 	for i, c := range w.captures {
 		r, said := w.learned.recaught[from+i]
 		if !said {

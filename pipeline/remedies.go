@@ -14,7 +14,7 @@ import (
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/sheet"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/withhold"
 )
 
@@ -29,7 +29,7 @@ type decisions struct {
 // remediesFiles are the tables that are there: the one that survey.yaml names, or
 // the usual one, and the one beside it of the other kind, CSV or workbook. The
 // name is that of the first.
-func (w *way) remediesFiles() (name string, there []string) {
+func (w *walk) remediesFiles() (name string, there []string) {
 	if name = w.survey.Tables.Remedies; name == "" {
 		name = remedy.FileName
 	}
@@ -54,7 +54,7 @@ func beside(name string) string {
 }
 
 // loadDecisions reads the tables of remedies and of sensitive taxa.
-func (w *way) loadDecisions() error {
+func (w *walk) loadDecisions() error {
 	name, there := w.remediesFiles()
 	if len(there) == 0 && w.survey.Tables.Remedies != "" && !w.proposing {
 		there = []string{name}
@@ -82,7 +82,7 @@ func (w *way) loadDecisions() error {
 
 // readRemedies reads a table of remedies as a sheet is read, so that it may have
 // gone through any spreadsheet program: a workbook, or text in any encoding.
-func (w *way) readRemedies(name string) ([]remedy.Remedy, error) {
+func (w *walk) readRemedies(name string) ([]remedy.Remedy, error) {
 	if !sheet.Supported(name) {
 		return nil, fmt.Errorf("%s: a table of remedies is CSV or a workbook", name)
 	}
@@ -99,7 +99,7 @@ func (w *way) readRemedies(name string) ([]remedy.Remedy, error) {
 // findRemedies finds the cells that remedies mean, before any row is taken: in the
 // tables of a survey that is held, or by reading the sheets once. All of them are
 // going to be carried out, or none.
-func (w *way) findRemedies() (err error) {
+func (w *walk) findRemedies() (err error) {
 	if len(w.decided.given) == 0 {
 		return nil
 	}
@@ -117,7 +117,7 @@ func (w *way) findRemedies() (err error) {
 	return w.tell(w.decided.outcome.Findings)
 }
 
-func (w *way) newSearch(rs []remedy.Remedy, cells []record.Address) *remedy.Search {
+func (w *walk) newSearch(rs []remedy.Remedy, cells []record.Address) *remedy.Search {
 	return remedy.NewSearch(rs, cells, func(text string) (string, bool) {
 		m, ok := w.survey.Measures().Find(text)
 		return m.Name, ok
@@ -126,7 +126,7 @@ func (w *way) newSearch(rs []remedy.Remedy, cells []record.Address) *remedy.Sear
 
 // search looks through all rows, with the keys of their captures as the tables
 // stand, so that they are those that findings and tables show.
-func (w *way) search(s *remedy.Search) (err error) {
+func (w *walk) search(s *remedy.Search) (err error) {
 	scout := *w
 	scout.scout, scout.laid, scout.sheets, scout.whole = s, nil, nil, nil
 	if !w.held {
@@ -134,7 +134,7 @@ func (w *way) search(s *remedy.Search) (err error) {
 		return err
 	}
 	for _, t := range w.laid {
-		in := &tableRows{way: &scout, table: &tableOf{ref: t.ref, table: t.table}}
+		in := &tableRows{walk: &scout, table: &tableOf{ref: t.ref, table: t.table}}
 		if err := errors.Join(in.addAll(t.table.Rows), in.end()); err != nil {
 			return err
 		}
@@ -150,7 +150,7 @@ func (in *tableRows) look(rows []record.TableRow, captures []*record.Capture) {
 		n = slices.IndexFunc(in.waiting, func(r record.TableRow) bool { return r.Number >= from })
 	}
 	known := in.waiting[:n]
-	in.way.scout.Rows(in.table.table, known, keysOf(known, captures, keyTerms(in.way.survey.Sheets[in.table.ref].Map.Key)))
+	in.walk.scout.Rows(in.table.table, known, keysOf(known, captures, keyTerms(in.walk.survey.Sheets[in.table.ref].Map.Key)))
 	in.waiting = slices.Clone(in.waiting[n:])
 }
 
@@ -182,13 +182,13 @@ func keysOf(rows []record.TableRow, captures []*record.Capture, terms []string) 
 }
 
 // captureAt is the capture that a cell of a table is of, as it stands on the
-// shelf; nil for none.
-func (w *way) captureAt(at record.Address) *record.Capture {
+// store; nil for none.
+func (w *walk) captureAt(at record.Address) *record.Capture {
 	i := w.partOf(at)
 	if i < 0 {
 		return nil
 	}
-	captures, err := w.shelf.Take(i, &shelf.Hand{})
+	captures, err := w.store.Take(i, &store.Buffer{})
 	if err != nil {
 		return nil // what it is asked for can be done without
 	}
@@ -202,7 +202,7 @@ func (w *way) captureAt(at record.Address) *record.Capture {
 }
 
 // keyAt is the key of that capture, empty if it has none.
-func (w *way) keyAt(at record.Address) string {
+func (w *walk) keyAt(at record.Address) string {
 	if c := w.captureAt(at); c != nil && !placeholder(c) {
 		return c.Key
 	}
@@ -212,7 +212,7 @@ func (w *way) keyAt(at record.Address) string {
 // endDecisions reports confirmations that no finding needed, and tells for each
 // part what was decided about its rows. The archive is not proved yet, so those
 // of its files are left alone.
-func (w *way) endDecisions() error {
+func (w *walk) endDecisions() error {
 	o := w.decided.outcome
 	if o == nil {
 		return nil
@@ -236,7 +236,7 @@ func (w *way) endDecisions() error {
 }
 
 // byPart tells rows by the parts that hold their captures.
-func (w *way) byPart(rows []remedy.RowRef) map[int][]remedy.RowRef {
+func (w *walk) byPart(rows []remedy.RowRef) map[int][]remedy.RowRef {
 	if w.held {
 		return map[int][]remedy.RowRef{0: rows}
 	}
@@ -251,14 +251,14 @@ func (w *way) byPart(rows []remedy.RowRef) map[int][]remedy.RowRef {
 
 // traceDecisions writes into the captures of a part what was decided about their
 // cells. Of a capture whose place is withheld only who and when is told.
-func (w *way) traceDecisions(i int) {
+func (w *walk) traceDecisions(i int) {
 	applied := w.decided.parts[i]
 	if len(applied) == 0 {
 		return
 	}
 	hidden := map[*record.Capture]bool{}
 	for k, c := range w.captures {
-		hidden[c] = w.sensitive.result.Hides(w.shelf.First(i) + k)
+		hidden[c] = w.sensitive.result.Hides(w.store.First(i) + k)
 	}
 	remedy.Trace(applied, w.captures, func(c *record.Capture) bool { return hidden[c] })
 }
@@ -289,7 +289,7 @@ type decisionNote struct {
 
 // decisionNotes lists what was applied; texts of cells of captures whose place
 // is withheld are not shown.
-func (w *way) decisionNotes() []decisionNote {
+func (w *walk) decisionNotes() []decisionNote {
 	notes := []decisionNote{}
 	for _, a := range w.decided.outcome.Applied() {
 		n := decisionNote{File: a.Remedy.File, Line: a.Line, Cell: a.At.String(), Capture: a.Capture, Field: a.Field, Action: string(a.Action),
@@ -310,7 +310,7 @@ func (w *way) decisionNotes() []decisionNote {
 }
 
 // pageDecisions writes the decisions for the report; one on many cells once.
-func (w *way) pageDecisions() []report.Decision {
+func (w *walk) pageDecisions() []report.Decision {
 	var out []report.Decision
 	var last decisionNote
 	more := 0

@@ -14,7 +14,7 @@ import (
 
 // report writes the findings in the order of the outputs, and what is made from
 // what was gathered.
-func (w *way) report() error {
+func (w *walk) report() error {
 	w.anywhere = true
 	record.SortFindings(w.whole)
 	w.page.End(w.whole)
@@ -38,7 +38,7 @@ func (w *way) report() error {
 	return group.Wait()
 }
 
-func (w *way) write(name string, write func(io.Writer) error) error {
+func (w *walk) write(name string, write func(io.Writer) error) error {
 	if err := output.WriteFile(filepath.Join(w.out, name), write); err != nil {
 		return &OutputError{Path: name, Err: err}
 	}

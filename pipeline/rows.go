@@ -14,7 +14,7 @@ import (
 // about marked. The cells of a survey that is held are there; of a larger one the
 // row is put together from what was read of its capture, so that cells that were
 // set aside are missing.
-func (w *way) neighbours() func(record.Finding) []report.Neighbour {
+func (w *walk) neighbours() func(record.Finding) []report.Neighbour {
 	if w.held {
 		return neighboursIn(w.laid)
 	}
@@ -25,7 +25,7 @@ func (w *way) neighbours() func(record.Finding) []report.Neighbour {
 const markTerm = "organismID"
 
 // rowInHand puts the row of a finding together.
-func (w *way) rowInHand(f record.Finding) []report.Neighbour {
+func (w *walk) rowInHand(f record.Finding) []report.Neighbour {
 	for _, a := range append([]record.Address{f.At}, f.Also...) {
 		if a.Row == 0 {
 			continue
@@ -71,7 +71,7 @@ func spansOf(captures []*record.Capture) []span {
 
 // partOf is the part whose captures stand in the row of a cell, or next below
 // it in its sheet; -1 for none.
-func (w *way) partOf(a record.Address) int {
+func (w *walk) partOf(a record.Address) int {
 	best, below := -1, math.MaxInt
 	for i, spans := range w.spans {
 		for _, s := range spans {
@@ -89,7 +89,7 @@ func (w *way) partOf(a record.Address) int {
 
 // within reports whether a cell stands among the rows of a part, and above none
 // that a label could stand above too.
-func (w *way) within(i int, a record.Address) bool {
+func (w *walk) within(i int, a record.Address) bool {
 	for _, s := range w.spans[i] {
 		if s.file == a.File && s.sheet == a.Sheet && s.first <= a.Row && a.Row <= s.last {
 			return slices.ContainsFunc(w.captures, func(c *record.Capture) bool { return c.Row == a.Row })
@@ -99,12 +99,12 @@ func (w *way) within(i int, a record.Address) bool {
 }
 
 // fetch takes the part down that holds a row, when none is in hand.
-func (w *way) fetch(a record.Address) bool {
+func (w *walk) fetch(a record.Address) bool {
 	i := w.partOf(a)
 	if i < 0 {
 		return false
 	}
-	captures, err := w.shelf.Take(i, &w.hands[0])
+	captures, err := w.store.Take(i, &w.buffers[0])
 	if err != nil {
 		return false // the row is not shown; the finding is
 	}
@@ -114,7 +114,7 @@ func (w *way) fetch(a record.Address) bool {
 }
 
 // cellsOf lists the filled cells of the row of a capture, and those in doubt.
-func (w *way) cellsOf(c *record.Capture, f record.Finding) []report.Neighbour {
+func (w *walk) cellsOf(c *record.Capture, f record.Finding) []report.Neighbour {
 	var out []report.Neighbour
 	for _, col := range w.columnsOf(c) {
 		at := record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: col.Number}
@@ -161,7 +161,7 @@ func writtenAt(c *record.Capture, at record.Address, term string) string {
 }
 
 // tableWith is the table that a capture stands in, or nil.
-func (w *way) tableWith(c *record.Capture) *tableOf {
+func (w *walk) tableWith(c *record.Capture) *tableOf {
 	for _, t := range w.laid {
 		if t.table.File == c.File && t.table.Sheet == c.Sheet && t.table.Index == c.Table {
 			return t
@@ -172,7 +172,7 @@ func (w *way) tableWith(c *record.Capture) *tableOf {
 
 // columnsOf are the columns of the table that a capture stands in; none where
 // animals stand as columns.
-func (w *way) columnsOf(c *record.Capture) []record.Column {
+func (w *walk) columnsOf(c *record.Capture) []record.Column {
 	if t := w.tableWith(c); t != nil && !t.table.Transposed {
 		return t.table.Columns
 	}

@@ -64,13 +64,13 @@ type Result struct {
 	Ready    Readiness
 	Written  []string // files written, below the output folder
 
-	way   *way            // of a survey of several parts
+	walk  *walk           // of a survey of several parts
 	guard *withhold.Guard // looks for places that are withheld; nil for none
 }
 
-// way is one walk along the stages. What it holds of the survey as a whole is
+// walk is one walk along the stages. What it holds of the survey as a whole is
 // bounded; in captures and findings it has the part in hand.
-type way struct {
+type walk struct {
 	ctx      context.Context
 	folder   string
 	files    fs.FS
@@ -165,7 +165,7 @@ func (t *tableOf) drop(captures []*record.Capture) {
 	}
 }
 
-func start(folder string, o Options) (*way, error) {
+func start(folder string, o Options) (*walk, error) {
 	info, err := os.Stat(folder)
 	switch {
 	case err != nil:
@@ -173,7 +173,7 @@ func start(folder string, o Options) (*way, error) {
 	case !info.IsDir():
 		return nil, &CallError{folder + " is a file; give the folder that holds survey.yaml"}
 	}
-	w := &way{folder: folder, files: output.Files(folder), inputs: output.NewInputs(folder), progress: o.Progress, parted: o.Parts, version: o.Version, proposing: o.proposing}
+	w := &walk{folder: folder, files: output.Files(folder), inputs: output.NewInputs(folder), progress: o.Progress, parted: o.Parts, version: o.Version, proposing: o.proposing}
 	if o.Instead != nil {
 		w.files = insteadOf{w.files, o.Instead}
 	}
@@ -198,18 +198,18 @@ func start(folder string, o Options) (*way, error) {
 // each part of the survey through read, lay out, map, remedy, normalise and
 // weigh; each of the others takes it up again.
 var judged = []stage{
-	{"read", (*way).read},         // sheets to captures, and what the survey is learnt from
-	{"screen", (*way).screen},     // each part against the survey; what infer and quality learn
-	{"infer", (*way).infer},       // species, condition, and what is said of the whole survey
-	{"withhold", (*way).withhold}, // no place of a sensitive taxon is known from here on
+	{"read", (*walk).read},         // sheets to captures, and what the survey is learnt from
+	{"screen", (*walk).screen},     // each part against the survey; what infer and quality learn
+	{"infer", (*walk).infer},       // species, condition, and what is said of the whole survey
+	{"withhold", (*walk).withhold}, // no place of a sensitive taxon is known from here on
 }
 
 // published are the stages that make and prove the archive.
 var published = []stage{
-	{"standardise", (*way).standardise},
-	{"prove", (*way).proveAll},
-	{"report", (*way).report},
-	{"guard", (*way).guard},
+	{"standardise", (*walk).standardise},
+	{"prove", (*walk).proveAll},
+	{"report", (*walk).report},
+	{"guard", (*walk).guard},
 }
 
 // Check walks the stages up to the judgement and writes nothing.
@@ -220,7 +220,7 @@ func Check(ctx context.Context, folder string, o Options) (_ *Result, err error)
 	}
 	defer w.close(&err)
 	w.temp = os.TempDir() // a walk in parts leaves nothing there
-	if err := w.walk(ctx, o, append(judged[:len(judged):len(judged)], stage{"guard", (*way).guardDescription})); err != nil {
+	if err := w.walk(ctx, o, append(judged[:len(judged):len(judged)], stage{"guard", (*walk).guardDescription})); err != nil {
 		return nil, err
 	}
 	return w.result(o)
@@ -282,12 +282,12 @@ func apart(out, folder string) error {
 // stage is one step of the way.
 type stage struct {
 	name string
-	do   func(*way) error
+	do   func(*walk) error
 }
 
 // walk takes the stages in order. Where rows further down are not as the first
 // ones said, all of them together say more, if they can be held.
-func (w *way) walk(ctx context.Context, o Options, stages []stage) error {
+func (w *walk) walk(ctx context.Context, o Options, stages []stage) error {
 	if code := w.survey.Dataset.CountryCode; code != "" {
 		go boundary.Known(code) // unpacks the borders, which screening asks for
 	}
@@ -298,7 +298,7 @@ func (w *way) walk(ctx context.Context, o Options, stages []stage) error {
 	if !toldTooLate(err) {
 		return err
 	}
-	if n, counted := w.size(mostHeld); counted != nil || n > mostHeld {
+	if n, counted := w.size(maxHeld); counted != nil || n > maxHeld {
 		return err
 	}
 	w.close(&err)
@@ -315,7 +315,7 @@ func (w *way) walk(ctx context.Context, o Options, stages []stage) error {
 
 // take takes the stages in order and stops between two of them, or between two
 // parts, when ctx ends.
-func (w *way) take(ctx context.Context, stages []stage) error {
+func (w *walk) take(ctx context.Context, stages []stage) error {
 	if err := w.open(); err != nil {
 		return w.blame(err)
 	}
@@ -337,7 +337,7 @@ func (w *way) take(ctx context.Context, stages []stage) error {
 }
 
 // enter begins a stage, unless ctx has ended.
-func (w *way) enter(ctx context.Context, stage string) error {
+func (w *walk) enter(ctx context.Context, stage string) error {
 	if err := ctx.Err(); err != nil {
 		return fmt.Errorf("stopped before the stage %q: %w", stage, err)
 	}
@@ -349,14 +349,14 @@ func (w *way) enter(ctx context.Context, stage string) error {
 }
 
 // tellPart says how many parts of a survey of several are done.
-func (w *way) tellPart(done, all int) {
+func (w *walk) tellPart(done, all int) {
 	if w.parted != nil && !w.held {
 		w.parted(done, all)
 	}
 }
 
 // result is what came of the walk, told to whom it may concern.
-func (w *way) result(o Options) (*Result, error) {
+func (w *walk) result(o Options) (*Result, error) {
 	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Tally: w.tally, Ready: w.readiness(&w.tally), Written: w.written}
 	if hiding := w.sensitive.result; hiding != nil {
 		r.guard = hiding.Guard
@@ -365,8 +365,8 @@ func (w *way) result(o Options) (*Result, error) {
 		r.Tables, r.Of = append(r.Tables, *t.table), append(r.Of, t.ref)
 	}
 	if !w.held {
-		r.way = w
-		defer func() { r.way = nil }()
+		r.walk = w
+		defer func() { r.walk = nil }()
 	}
 	if o.Told == nil {
 		return r, nil

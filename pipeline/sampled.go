@@ -13,9 +13,9 @@ import (
 	"spadefoot/schemas"
 )
 
-// mostSampled is the number of captures that are held against their schema.
+// maxSampled is the number of captures that are held against their schema.
 // One takes half a millisecond, so that all of them are out of the question.
-const mostSampled = 8
+const maxSampled = 8
 
 // sample is the captures of a survey whose identifiers have the lowest digests:
 // the same ones whatever the order they come in.
@@ -31,7 +31,7 @@ type sampled struct {
 func (s *sample) add(c *record.Capture) error {
 	d := digest.Spread(uint64(digest.Start.Text(c.ID)))
 	n := len(*s)
-	if n == mostSampled && d >= (*s)[n-1].digest {
+	if n == maxSampled && d >= (*s)[n-1].digest {
 		return nil
 	}
 	text, err := json.Marshal(c)
@@ -45,7 +45,7 @@ func (s *sample) add(c *record.Capture) error {
 		return 1
 	})
 	*s = slices.Insert(*s, at, sampled{d, keptAddress(c.Address()), text})
-	if n == mostSampled {
+	if n == maxSampled {
 		*s = (*s)[:n]
 	}
 	return nil

@@ -29,7 +29,7 @@ func TestCapturesFitTheirSchema(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for part := range slices.Chunk(r.Captures, mostSampled) {
+		for part := range slices.Chunk(r.Captures, maxSampled) {
 			if err := sampleOf(t, part).check(); err != nil {
 				t.Errorf("%s: %v", folder, err)
 			}
@@ -46,7 +46,7 @@ func TestSampleDoesNotDependOnOrder(t *testing.T) {
 	forward := sampleOf(t, captures)
 	slices.Reverse(captures)
 	backward := sampleOf(t, captures)
-	if len(forward) != mostSampled || !slices.EqualFunc(forward, backward, func(a, b sampled) bool { return a.at == b.at }) {
+	if len(forward) != maxSampled || !slices.EqualFunc(forward, backward, func(a, b sampled) bool { return a.at == b.at }) {
 		t.Errorf("%d and %d sampled, or not the same", len(forward), len(backward))
 	}
 }

@@ -34,7 +34,7 @@ func SeasonPage(ctx context.Context, folder string, o Options) (page template.HT
 	}
 	defer w.close(&err)
 	w.temp, w.sensitive = os.TempDir(), sensitive{}
-	stages := append(judged[:len(judged):len(judged)], stage{"season", (*way).gatherSeason})
+	stages := append(judged[:len(judged):len(judged)], stage{"season", (*walk).gatherSeason})
 	if err := w.walk(ctx, o, stages); err != nil {
 		return "", err
 	}
@@ -42,7 +42,7 @@ func SeasonPage(ctx context.Context, folder string, o Options) (page template.HT
 }
 
 // gatherSeason takes every part for the results only.
-func (w *way) gatherSeason() error {
+func (w *walk) gatherSeason() error {
 	if err := w.beginSeason(); err != nil {
 		return err
 	}
@@ -50,13 +50,13 @@ func (w *way) gatherSeason() error {
 		return err
 	}
 	w.undecided = w.undecidedIn(w.whole)
-	if err := w.eachPart((*way).finish, w.addSeason); err != nil {
+	if err := w.eachPart((*walk).finish, w.addSeason); err != nil {
 		return err
 	}
 	return w.endSeason()
 }
 
-func (w *way) beginSeason() error {
+func (w *walk) beginSeason() error {
 	settings, err := w.seasonSettings()
 	if err != nil {
 		return err
@@ -67,7 +67,7 @@ func (w *way) beginSeason() error {
 }
 
 // seasonSettings lays rules.season over the defaults.
-func (w *way) seasonSettings() (season.Settings, error) {
+func (w *walk) seasonSettings() (season.Settings, error) {
 	s := season.Defaults()
 	if err := decode(w.survey.Rules.Season, &s, "rules.season"); err != nil {
 		return s, err
@@ -80,7 +80,7 @@ func (w *way) seasonSettings() (season.Settings, error) {
 }
 
 // addSeason takes the captures of the part in hand into the results.
-func (w *way) addSeason(part int) error {
+func (w *walk) addSeason(part int) error {
 	aside, err := w.aside.Run(part)
 	if err != nil {
 		return err
@@ -88,7 +88,7 @@ func (w *way) addSeason(part int) error {
 	doubts := season.Doubts{Beside: &w.seasonal.doubts}
 	doubts.Add(w.findings)
 	doubts.Add(aside)
-	from := w.shelf.First(part)
+	from := w.store.First(part)
 	for k, c := range w.captures {
 		if err := w.seasonal.gather.Add(from+k, c, &doubts); err != nil {
 			return err
@@ -98,7 +98,7 @@ func (w *way) addSeason(part int) error {
 }
 
 // endSeason makes the results, and writes them where a run writes.
-func (w *way) endSeason() (err error) {
+func (w *walk) endSeason() (err error) {
 	var create season.Create
 	if w.out != "" {
 		folder := filepath.Join(w.out, resultsFolder)

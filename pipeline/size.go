@@ -18,7 +18,7 @@ import (
 const bytesOfRow = 400
 
 // size tells about how many rows the sheets have, counted up to a bound.
-func (w *way) size(bound int) (int, error) {
+func (w *walk) size(bound int) (int, error) {
 	rows := 0
 	for _, ref := range w.survey.Sheets {
 		n, err := w.rowsIn(ref, bound-rows)
@@ -35,7 +35,7 @@ func (w *way) size(bound int) (int, error) {
 // rowsIn tells about how many rows a sheet of the survey has: lines of a text
 // file, counted up to a bound, or what the tabs of a workbook come to unpacked.
 // It is for telling a long survey from one that is held in memory.
-func (w *way) rowsIn(ref survey.SheetRef, bound int) (int, error) {
+func (w *walk) rowsIn(ref survey.SheetRef, bound int) (int, error) {
 	if err := sheet.Readable(ref.File, w.inputs.Path(ref.File)); err != nil {
 		return 0, &InputError{File: ref.File, Err: err}
 	}

@@ -13,7 +13,7 @@ import (
 
 // own are the files that the survey is read from, whether they are there or
 // not. None of them is ever written.
-func (w *way) own() []string {
+func (w *walk) own() []string {
 	t := w.survey.Tables
 	files := []string{survey.FileName, t.Checklist, t.Bags, t.Limits, t.Sites, t.Specimens, cmp.Or(t.Sensitive, withhold.FileName), t.Known}
 	if !w.proposing {
@@ -29,7 +29,7 @@ func (w *way) own() []string {
 }
 
 // spareInputs refuses to write a file of the survey.
-func (w *way) spareInputs(o Options) error {
+func (w *walk) spareInputs(o Options) error {
 	own := w.own()
 	for _, flag := range slices.Sorted(maps.Keys(o.Writes)) {
 		if err := output.Spare(o.Writes[flag], w.folder, own); err != nil {
@@ -46,7 +46,7 @@ func (w *way) spareInputs(o Options) error {
 }
 
 // spareOutputs refuses to release outputs in the place of files of the survey.
-func (w *way) spareOutputs(out string) error {
+func (w *walk) spareOutputs(out string) error {
 	own := w.own()
 	for _, name := range w.written {
 		if err := output.SpareAll(filepath.Join(out, filepath.FromSlash(name)), w.folder, own); err != nil {

@@ -20,7 +20,7 @@ type capturesTable struct {
 	told  map[string]report.Counts            // of findings on captures of keys that are repeated
 }
 
-func (w *way) newTable() (*capturesTable, error) {
+func (w *walk) newTable() (*capturesTable, error) {
 	f, err := os.Create(filepath.Join(w.out, capturesFile))
 	if err != nil {
 		return nil, err

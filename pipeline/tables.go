@@ -41,7 +41,7 @@ func (t *tables) published() tableschemas.Descriptors {
 }
 
 // loadTables reads the files that survey.yaml names under tables.
-func (w *way) loadTables() error {
+func (w *walk) loadTables() error {
 	w.tables = &tables{}
 	t := w.survey.Tables
 	for _, one := range []struct {
@@ -70,7 +70,7 @@ func (w *way) loadTables() error {
 
 // loadDescriptors reads the table schemas of the data package as published,
 // where the survey names a folder of them.
-func (w *way) loadDescriptors() (err error) {
+func (w *walk) loadDescriptors() (err error) {
 	name := w.survey.Archive.Descriptors
 	if name == "" {
 		return nil
@@ -89,7 +89,7 @@ func (w *way) loadDescriptors() (err error) {
 	return nil
 }
 
-func (w *way) loadTable(name string, read func(io.Reader) error) error {
+func (w *walk) loadTable(name string, read func(io.Reader) error) error {
 	text, err := fs.ReadFile(w.files, name)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {

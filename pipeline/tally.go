@@ -9,8 +9,8 @@ import (
 	"spadefoot/pipeline/report"
 )
 
-// MostShown is how many errors a refusal names.
-const MostShown = 12
+// MaxShown is how many errors a refusal names.
+const MaxShown = 12
 
 // Tally counts findings in the order of the outputs and holds the first of
 // those that need a person.
@@ -42,7 +42,7 @@ func (t *Tally) Add(f *record.Finding) {
 	switch f.Level {
 	case record.Error:
 		t.Levels.Error++
-		if len(t.Errors) < MostShown {
+		if len(t.Errors) < MaxShown {
 			t.Errors = append(t.Errors, *f)
 		}
 	case record.Warning:

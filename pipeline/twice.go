@@ -14,7 +14,7 @@ const (
 	leastTwice = 3   // captures that two sheets must share to be taken for one
 	shareTwice = 0.5 // of the captures of the smaller sheet
 	leastSaid  = 3   // what must be written of a capture to tell it from others
-	mostNamed  = 100 // pairs of rows that the finding names
+	maxNamed   = 100 // pairs of rows that the finding names
 )
 
 // source is what may have been handed in twice: a file, or a tab within one.
@@ -128,8 +128,8 @@ func (t *twins) finding() record.Finding {
 		Reason:  fmt.Sprintf("%d captures say the same as in %s, row by row: the same sheet was handed in twice", len(t.pairs), a),
 		Figures: []record.Figure{{Name: "n", Value: float64(len(t.pairs))}}}
 	for i, p := range t.pairs {
-		if i == mostNamed {
-			f.Reason += fmt.Sprintf("; the first %d pairs of rows are named", mostNamed)
+		if i == maxNamed {
+			f.Reason += fmt.Sprintf("; the first %d pairs of rows are named", maxNamed)
 			break
 		}
 		f.Also = append(f.Also, p[1], p[0])

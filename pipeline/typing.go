@@ -35,7 +35,7 @@ type Typing struct {
 	Forms []TypedForm
 
 	mu     sync.Mutex
-	w      *way
+	w      *walk
 	rules  []infer.SexRule
 	infers infer.Settings
 	marks  map[string][]int // ordinals of the captures of each mark
@@ -114,7 +114,7 @@ func (t *Typing) remember() error {
 		for k, c := range w.captures {
 			t.keys[strings.Clone(c.Key)] = true
 			if mark := strings.Clone(c.Mark()); mark != "" {
-				t.marks[mark] = append(t.marks[mark], w.shelf.First(i)+k)
+				t.marks[mark] = append(t.marks[mark], w.store.First(i)+k)
 			}
 		}
 		return nil

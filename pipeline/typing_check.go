@@ -19,9 +19,9 @@ import (
 	"spadefoot/pipeline/weigh"
 )
 
-// mostBefore is how many of the rows before it a row is read with: the decimal
+// maxBefore is how many of the rows before it a row is read with: the decimal
 // mark, the order of dates and the steps of a hand are told from them.
-const mostBefore = 60
+const maxBefore = 60
 
 // Checked is what there is to say of a row.
 type Checked struct {
@@ -52,7 +52,7 @@ type TypedNote struct {
 func (t *Typing) Check(f *TypedForm, rows [][]string) (*Checked, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	from := max(0, len(rows)-mostBefore-1)
+	from := max(0, len(rows)-maxBefore-1)
 	captures, found, err := t.read(f, rows[from:], from+2)
 	if err != nil || len(captures) == 0 {
 		return &Checked{}, err
@@ -161,7 +161,7 @@ func (k *checking) earlier() ([]*record.Capture, error) {
 	}
 	var out []*record.Capture
 	for _, n := range k.marks[mark] {
-		c, err := k.w.shelf.Find(n)
+		c, err := k.w.store.Find(n)
 		if err != nil {
 			return nil, err
 		}

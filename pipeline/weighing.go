@@ -3,15 +3,15 @@ package pipeline
 import (
 	"slices"
 
-	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/weigh"
 )
 
 // eachCapture lets a stage that looks at one capture at a time work on all
 // processors, and takes its findings in the order of the captures.
-func (w *way) eachCapture(captures []*record.Capture, work func(*record.Capture) []record.Finding) {
-	_ = lanes.InOrder(slices.Values(captures), func(cs []*record.Capture) (fs []record.Finding) {
+func (w *walk) eachCapture(captures []*record.Capture, work func(*record.Capture) []record.Finding) {
+	_ = parallel.InOrder(slices.Values(captures), func(cs []*record.Capture) (fs []record.Finding) {
 		for _, c := range cs {
 			fs = append(fs, captureFindings(c, work(c))...)
 		}

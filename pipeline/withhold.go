@@ -21,7 +21,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/report"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/taxon"
 	"spadefoot/pipeline/withhold"
 )
@@ -35,7 +35,7 @@ type sensitive struct {
 
 // sensitiveFile is the table that survey.yaml names, or the usual one if it is
 // there: a survey that forgot to name it must not tell every place.
-func (w *way) sensitiveFile() string {
+func (w *walk) sensitiveFile() string {
 	if name := w.survey.Tables.Sensitive; name != "" {
 		return name
 	}
@@ -45,7 +45,7 @@ func (w *way) sensitiveFile() string {
 	return ""
 }
 
-func (w *way) loadSensitive() error {
+func (w *walk) loadSensitive() error {
 	name := w.sensitiveFile()
 	if name == "" {
 		return nil
@@ -59,7 +59,7 @@ func (w *way) loadSensitive() error {
 
 // hush takes texts out of what is wrong with the table of sites of a survey
 // with sensitive taxa: messages end up in logs.
-func (w *way) hush(name string, err error) error {
+func (w *walk) hush(name string, err error) error {
 	if name != w.survey.Tables.Sites || w.sensitiveFile() == "" {
 		return err
 	}
@@ -81,7 +81,7 @@ func (w *way) hush(name string, err error) error {
 
 // withhold ends the judgement: from here on no place of a sensitive taxon is
 // known to anything that writes.
-func (w *way) withhold() error {
+func (w *walk) withhold() error {
 	if err := w.endDecisions(); err != nil || len(w.sensitive.rules) == 0 {
 		return err
 	}
@@ -100,7 +100,7 @@ func (w *way) withhold() error {
 }
 
 // choose finds the captures that are to be hidden, and learns their places.
-func (w *way) choose() (some bool, err error) {
+func (w *walk) choose() (some bool, err error) {
 	key, session := w.naming()
 	s := withhold.Settings{File: w.sensitive.file, Rules: w.sensitive.rules, Lookup: w.lookup(), Sites: w.tables.sites, Key: key, Session: session,
 		Word: isWord, Known: w.stated()}
@@ -152,7 +152,7 @@ func isWord(term, text string) bool {
 // stated tells what texts are known for a term whose column may hold anything:
 // values of vocabularies, names of countries and their divisions, and what
 // survey.yaml, the mappings and the table of sites say.
-func (w *way) stated() func(term, text string) bool {
+func (w *walk) stated() func(term, text string) bool {
 	own := map[[2]string]bool{}
 	add := func(term string, texts ...string) {
 		for _, text := range texts {
@@ -202,7 +202,7 @@ func (w *way) stated() func(term, text string) bool {
 // hide takes places out of captures, tables and findings, in three passes: what
 // may be told is learnt from the captures that are not hidden, and identifiers
 // are made when all keys are known.
-func (w *way) hide() (err error) {
+func (w *walk) hide() (err error) {
 	r := w.sensitive.result
 	err = w.eachPart(nil, func(int) error {
 		r.Release(w.captures)
@@ -213,14 +213,14 @@ func (w *way) hide() (err error) {
 	}
 	r.Released()
 	r.Want(w.whole, w.decided.cells()...)
-	h := &hiding{way: w, columns: &report.Columns{}, archive: &darwincore.Columns{}, keys: shelf.NewTwins(w.temp), was: shelf.Held()}
+	h := &hiding{walk: w, columns: &report.Columns{}, archive: &darwincore.Columns{}, keys: store.NewEqualTexts(w.temp), was: store.Held()}
 	if !w.held {
-		if h.was, err = shelf.New(w.temp); err != nil {
+		if h.was, err = store.New(w.temp); err != nil {
 			return err
 		}
 	}
 	defer func() { err = errors.Join(err, h.was.Close(), h.keys.Close()) }()
-	if h.judged, h.aside, err = w.newPiles(); err != nil {
+	if h.judged, h.aside, err = w.newFindings(); err != nil {
 		return err
 	}
 	if err := w.eachPart(nil, h.part); err != nil {
@@ -239,16 +239,16 @@ func (w *way) hide() (err error) {
 
 // hiding puts parts in the place of what they were.
 type hiding struct {
-	way           *way
-	judged, aside *shelf.Pile
+	walk          *walk
+	judged, aside *store.Findings
 	columns       *report.Columns
 	archive       *darwincore.Columns
-	keys          *shelf.Twins // as they are now, of all captures
-	was           *shelf.Shelf // of each hidden capture the key and the values that it had
+	keys          *store.EqualTexts // as they are now, of all captures
+	was           *store.Captures   // of each hidden capture the key and the values that it had
 }
 
 func (h *hiding) part(i int) error {
-	w, r := h.way, h.way.sensitive.result
+	w, r := h.walk, h.walk.sensitive.result
 	var found []record.Finding
 	for _, n := range w.runs[i] {
 		fs, err := w.judged.Run(n)
@@ -268,7 +268,7 @@ func (h *hiding) part(i int) error {
 	r.Mask(w.captures, w.bareTables(), slices.Concat(found, aside)...)
 	for k, c := range w.captures {
 		c.ID = w.identifierOf(c, 0)
-		if err := h.keys.Add(sameAs(c), w.shelf.First(i)+k); err != nil {
+		if err := h.keys.Add(sameAs(c), w.store.First(i)+k); err != nil {
 			return err
 		}
 		h.columns.Add(c)
@@ -281,7 +281,7 @@ func (h *hiding) part(i int) error {
 	for k, hidden := range r.Hidden {
 		had[k] = &record.Capture{Key: hidden.Key, Values: hidden.Values}
 	}
-	return errors.Join(h.judged.Add(found), h.aside.Add(r.Findings(aside)), w.shelf.Replace(i, w.captures), h.was.Add(had))
+	return errors.Join(h.judged.Add(found), h.aside.Add(r.Findings(aside)), w.store.Replace(i, w.captures), h.was.Add(had))
 }
 
 // identify makes all identifiers anew: none of a hidden capture may hang on a
@@ -289,7 +289,7 @@ func (h *hiding) part(i int) error {
 // all. Then the exact places are written, with these, and the findings counted
 // anew by the keys that captures have now.
 func (h *hiding) identify() (err error) {
-	w := h.way
+	w := h.walk
 	w.repeated.nth, w.repeated.told = map[int]int{}, map[string]report.Counts{}
 	for key, same := range w.ofOneKey(h.keys, &err) {
 		if key != "" && len(same) > 1 {
@@ -303,9 +303,9 @@ func (h *hiding) identify() (err error) {
 	if err := w.exact.begin(w.sensitive.result.Terms); err != nil {
 		return err
 	}
-	var hand shelf.Hand
+	var buffer store.Buffer
 	err = w.eachPart(nil, func(i int) error {
-		was, err := h.was.Take(i, &hand)
+		was, err := h.was.Take(i, &buffer)
 		if err != nil {
 			return err
 		}
@@ -314,7 +314,7 @@ func (h *hiding) identify() (err error) {
 			return err
 		}
 		w.repeated.count(found)
-		from, next := w.shelf.First(i), 0
+		from, next := w.store.First(i), 0
 		changed := w.rename(from)
 		for k, c := range w.captures {
 			if !w.sensitive.result.Hides(from + k) {
@@ -328,13 +328,13 @@ func (h *hiding) identify() (err error) {
 		if !changed {
 			return nil
 		}
-		return w.shelf.Replace(i, w.captures)
+		return w.store.Replace(i, w.captures)
 	})
 	return errors.Join(err, w.exact.end())
 }
 
 // bareTables are the tables, without their rows where these are not held.
-func (w *way) bareTables() []*record.Table {
+func (w *walk) bareTables() []*record.Table {
 	tables := make([]*record.Table, len(w.laid))
 	for i, t := range w.laid {
 		tables[i] = t.table
@@ -343,7 +343,7 @@ func (w *way) bareTables() []*record.Table {
 }
 
 // lookup asks the checklist for the groups of a name; nil without one.
-func (w *way) lookup() func(string) (withhold.Lineage, bool) {
+func (w *walk) lookup() func(string) (withhold.Lineage, bool) {
 	if w.tables.checklist == nil {
 		return nil
 	}
@@ -358,7 +358,7 @@ func (w *way) lookup() func(string) (withhold.Lineage, bool) {
 }
 
 // naming gives the terms that name a capture, and its session, by its mapping.
-func (w *way) naming() (key, session func(*record.Capture) []string) {
+func (w *walk) naming() (key, session func(*record.Capture) []string) {
 	type place struct {
 		file, sheet string
 		table       int
@@ -377,7 +377,7 @@ func (w *way) naming() (key, session func(*record.Capture) []string) {
 // guard looks through everything that is about to be released. A place that
 // stands with sensitive animals only must be in none of it, however it came
 // there: through survey.yaml, the name of a file, or a fault of this program.
-func (w *way) guard() error {
+func (w *walk) guard() error {
 	r := w.sensitive.result
 	if r == nil || r.Guard == nil {
 		return nil
@@ -402,7 +402,7 @@ func (w *way) guard() error {
 	})
 }
 
-func (w *way) guardZip(path, name string) error {
+func (w *walk) guardZip(path, name string) error {
 	z, err := zip.OpenReader(path)
 	if err != nil {
 		return &OutputError{Path: name, Err: err}
@@ -421,13 +421,13 @@ func (w *way) guardZip(path, name string) error {
 	return nil
 }
 
-func (w *way) guardFile(name string, r io.Reader) error {
+func (w *walk) guardFile(name string, r io.Reader) error {
 	return scan(w.sensitive.result.Guard, name, r)
 }
 
 // guardDescription looks through what a run would publish of survey.yaml and of
 // the tables, so that check refuses what run refuses.
-func (w *way) guardDescription() error {
+func (w *walk) guardDescription() error {
 	r := w.sensitive.result
 	if r == nil || r.Guard == nil {
 		return nil

@@ -19,10 +19,10 @@ type sinceRun struct {
 	cannot error
 }
 
-// mostCompared is the size in bytes of the table of captures up to which a run
+// maxCompared is the size in bytes of the table of captures up to which a run
 // is compared with the one before it without being asked: comparing holds both
 // in memory.
-const mostCompared = 10 << 20
+const maxCompared = 10 << 20
 
 // begin reads the earlier run before its outputs are replaced. A folder that
 // was named must hold a run; the output folder may be new.
@@ -30,7 +30,7 @@ func (s *sinceRun) begin(out string) error {
 	named := s.dir != ""
 	if !named {
 		s.dir = out
-		if size := pipeline.EditionSize(out); size > mostCompared {
+		if size := pipeline.EditionSize(out); size > maxCompared {
 			s.cannot = fmt.Errorf("its table of captures has %d MB, and two of that size are compared only when --since names the folder", size>>20)
 			return nil
 		}

@@ -258,7 +258,7 @@ func TestWhatAnUploadChanged(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := os.Truncate(table, mostCompared+1); err != nil {
+	if err := os.Truncate(table, maxCompared+1); err != nil {
 		t.Fatal(err)
 	}
 	if large := call("run", dir, "--out", out); large.code != exitClean || !strings.Contains(large.stdout, "cannot be told, its table of captures has 10 MB") {

@@ -45,8 +45,8 @@ func observersCommand() *cobra.Command {
 
 // What fits on one screen.
 const (
-	mostPeople = 8
-	mostDoubts = 6
+	maxPeople = 8
+	maxDoubts = 6
 )
 
 // observersSummary writes one screen: who reached the line on what, and what
@@ -65,8 +65,8 @@ func observersSummary(w io.Writer, r *pipeline.Observed, out string) error {
 	fmt.Fprintf(&b, "out   %s in %s\n", strings.Join(r.Written, ", "), out)
 	fmt.Fprintf(&b, "doubt %s\n", report.Count(r.Findings))
 	for i, o := range r.Observers {
-		if i == mostPeople {
-			fmt.Fprintf(&b, "and %s; observers.csv has them all\n", report.Plural(len(r.Observers)-mostPeople, "more observer"))
+		if i == maxPeople {
+			fmt.Fprintf(&b, "and %s; observers.csv has them all\n", report.Plural(len(r.Observers)-maxPeople, "more observer"))
 			break
 		}
 		fmt.Fprintf(&b, "%-5s %s: %s\n", observerWord(o), o.Name, observerCounts(o))
@@ -114,12 +114,12 @@ func writeDoubts(b *strings.Builder, fs []record.Finding) {
 		if f.Level < record.Warning {
 			continue
 		}
-		if shown++; shown <= mostDoubts {
+		if shown++; shown <= maxDoubts {
 			fmt.Fprintf(b, "%-7s %s: %s\n", f.Level, f.At, f.Reason)
 		}
 	}
-	if shown > mostDoubts {
-		fmt.Fprintf(b, "and %d more; observers.html and observers.json have them all\n", shown-mostDoubts)
+	if shown > maxDoubts {
+		fmt.Fprintf(b, "and %d more; observers.html and observers.json have them all\n", shown-maxDoubts)
 	}
 }
 

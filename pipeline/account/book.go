@@ -87,8 +87,8 @@ type lost struct {
 	text    string
 }
 
-// mostNamed bounds the lost cells that an error names.
-const mostNamed = 5
+// maxNamed bounds the lost cells that an error names.
+const maxNamed = 5
 
 // New is an empty book.
 func New() *Book { return &Book{tables: map[place]*table{}} }
@@ -162,9 +162,9 @@ func (b *Book) Settle() error {
 func (b *Book) lose(ls []lost, more int) {
 	b.lost = append(b.lost, ls...)
 	slices.SortFunc(b.lost, func(a, b lost) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.text, b.text)) })
-	if n := len(b.lost); n > mostNamed {
-		b.more += n - mostNamed
-		b.lost = b.lost[:mostNamed]
+	if n := len(b.lost); n > maxNamed {
+		b.more += n - maxNamed
+		b.lost = b.lost[:maxNamed]
 	}
 	b.more += more
 }

@@ -84,7 +84,7 @@ func (r *Reader) Rows(c *record.Capture, core, facts []byte) {
 }
 
 func (r *Reader) lose(t *table, c *record.Capture, cell *record.Written) {
-	if len(r.lost) == mostNamed {
+	if len(r.lost) == maxNamed {
 		r.more++
 		return
 	}

@@ -11,7 +11,7 @@ import (
 	"slices"
 	"sync"
 
-	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
 )
 
@@ -32,7 +32,7 @@ type Counts struct{ Occurrences, Measurements, Media int }
 // Archive writes captures as a Darwin Core Archive. It is used by one
 // goroutine, and works on all processors. Its memory does not grow with the
 // captures: it has a chunk of rows and a few blocks of each file at a time,
-// and of what it gathers for the metadata no more than mostDistinct of a kind.
+// and of what it gathers for the metadata no more than maxDistinct of a kind.
 type Archive struct {
 	dir          string
 	dataset      Dataset
@@ -126,7 +126,7 @@ func (a *Archive) AddPart(captures []*record.Capture) error {
 	defer a.rest()
 	for a.failed == nil && len(captures) > 0 {
 		taken := 0
-		err := lanes.InOrder(slices.Values(captures), a.made, func(m *made) error {
+		err := parallel.InOrder(slices.Values(captures), a.made, func(m *made) error {
 			if m.beyond != nil {
 				return m.beyond
 			}

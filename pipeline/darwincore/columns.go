@@ -3,7 +3,7 @@ package darwincore
 import (
 	"slices"
 
-	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
 )
 
@@ -88,7 +88,7 @@ func (f *fact) mark(m *marks) {
 // learn gathers the columns of captures, on all processors.
 func (a *Archive) learn(captures []*record.Capture) *Columns {
 	all := &Columns{}
-	_ = lanes.InOrder(slices.Values(captures), func(captures []*record.Capture) *Columns {
+	_ = parallel.InOrder(slices.Values(captures), func(captures []*record.Capture) *Columns {
 		s := a.scribe()
 		defer a.resting(s)
 		c := &Columns{}

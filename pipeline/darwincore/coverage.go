@@ -48,8 +48,8 @@ func (c *Coverage) Add(row interface{ Get(term string) string }, wrongDate bool)
 	c.addTaxon(row)
 }
 
-// mostDates bounds the texts of dates that are remembered.
-const mostDates = 1 << 14
+// maxDates bounds the texts of dates that are remembered.
+const maxDates = 1 << 14
 
 // addDate widens the time. A survey writes the same few days over and over.
 func (c *Coverage) addDate(text string) {
@@ -59,7 +59,7 @@ func (c *Coverage) addDate(text string) {
 	if c.dates == nil {
 		c.dates = map[string]bool{}
 	}
-	if len(c.dates) < mostDates {
+	if len(c.dates) < maxDates {
 		c.dates[strings.Clone(text)] = true
 	}
 	s, err := terms.ParseSpan(text)

@@ -26,8 +26,8 @@ const blockSize = 1 << 20
 // 155.
 const deflateLevel = 2
 
-// mostLanes bounds the memory of the blocks.
-const mostLanes = 16
+// maxWorkers bounds the memory of the blocks.
+const maxWorkers = 16
 
 // deflater deflates blocks of files on all processors. There are never more
 // blocks than processors and a few: who wants one waits.
@@ -49,12 +49,12 @@ type block struct {
 const files = 3
 
 func newDeflater() *deflater {
-	lanes := min(runtime.GOMAXPROCS(0), mostLanes)
-	d := &deflater{blocks: make(chan *block, lanes+files+2), jobs: make(chan *block, lanes)}
+	workers := min(runtime.GOMAXPROCS(0), maxWorkers)
+	d := &deflater{blocks: make(chan *block, workers+files+2), jobs: make(chan *block, workers)}
 	for range cap(d.blocks) {
 		d.blocks <- &block{done: make(chan error, 1)}
 	}
-	for range lanes {
+	for range workers {
 		d.wait.Go(d.work)
 	}
 	return d

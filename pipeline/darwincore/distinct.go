@@ -5,11 +5,11 @@ import (
 	"slices"
 )
 
-// mostDistinct bounds the distinct texts of a kind that metadata name: places,
+// maxDistinct bounds the distinct texts of a kind that metadata name: places,
 // names of taxa, ways of sampling. No reader would go through as many.
-const mostDistinct = 1 << 15
+const maxDistinct = 1 << 15
 
-// distinct keeps distinct texts, and of more than mostDistinct those that come
+// distinct keeps distinct texts, and of more than maxDistinct those that come
 // first in the order of their bytes. What is kept does not depend on the order
 // in which they come.
 type distinct struct {
@@ -31,7 +31,7 @@ func (d *distinct) insert(text string) {
 	if d.known == nil {
 		d.known = map[string]struct{}{}
 	}
-	if d.known[text] = struct{}{}; len(d.known) < 2*mostDistinct {
+	if d.known[text] = struct{}{}; len(d.known) < 2*maxDistinct {
 		return
 	}
 	kept := d.sorted()
@@ -55,7 +55,7 @@ func (d *distinct) sorted() []string {
 		out = append(out, s)
 	}
 	slices.Sort(out)
-	return out[:min(len(out), mostDistinct)]
+	return out[:min(len(out), maxDistinct)]
 }
 
 // appendPart appends one of several texts to a key, from which parts takes

@@ -7,7 +7,7 @@ import (
 	"sync"
 
 	"spadefoot/pipeline/darwincore/terms"
-	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
 )
 
@@ -66,7 +66,7 @@ func (a *Archive) Gather(captures []*record.Capture) error {
 		return nil
 	}
 	defer a.rest()
-	return lanes.InOrder(slices.Values(captures), func(captures []*record.Capture) []Row {
+	return parallel.InOrder(slices.Values(captures), func(captures []*record.Capture) []Row {
 		s := a.scribe()
 		defer a.resting(s)
 		var out []Row

@@ -62,8 +62,8 @@ type likeKey struct {
 	replicate   int
 }
 
-// mostForms bounds the forms that are remembered. A survey has a few dozen.
-const mostForms = 1 << 12
+// maxForms bounds the forms that are remembered. A survey has a few dozen.
+const maxForms = 1 << 12
 
 // forms remembers forms, and which stood at which place of the last capture:
 // the captures of a table have the same readings in the same order.
@@ -77,7 +77,7 @@ type forms struct {
 // begin forgets what there is too much of, between two captures: within one,
 // readings are counted.
 func (fs *forms) begin() {
-	if fs.known == nil || len(fs.known) > mostForms {
+	if fs.known == nil || len(fs.known) > maxForms {
 		fs.known, fs.likes, fs.at = map[formKey]*form{}, map[likeKey]*likeness{}, nil
 	}
 }

@@ -42,8 +42,8 @@ type meanings struct {
 	known map[string]meaning
 }
 
-// mostTerms bounds the terms that are remembered.
-const mostTerms = 1 << 12
+// maxTerms bounds the terms that are remembered.
+const maxTerms = 1 << 12
 
 func (ms *meanings) of(place int, term string) meaning {
 	if place < len(ms.at) && ms.at[place].term == term {
@@ -51,7 +51,7 @@ func (ms *meanings) of(place int, term string) meaning {
 	}
 	m, ok := ms.known[term]
 	if !ok {
-		if ms.known == nil || len(ms.known) >= mostTerms {
+		if ms.known == nil || len(ms.known) >= maxTerms {
 			ms.known = map[string]meaning{}
 		}
 		m = meaningOf(strings.Clone(term))

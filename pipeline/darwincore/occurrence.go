@@ -223,13 +223,13 @@ func firstOf(texts ...string) string {
 // sessions remembers the identifiers of sessions.
 type sessions map[string]string
 
-// mostSessions bounds the sessions that are remembered.
-const mostSessions = 1 << 12
+// maxSessions bounds the sessions that are remembered.
+const maxSessions = 1 << 12
 
 func (s *sessions) event(space uuid.UUID, name string) string {
 	id, ok := (*s)[name]
 	if !ok {
-		if *s == nil || len(*s) >= mostSessions {
+		if *s == nil || len(*s) >= maxSessions {
 			*s = sessions{}
 		}
 		id = eventIn(space, name)

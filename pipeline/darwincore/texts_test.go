@@ -139,7 +139,7 @@ func TestSlots(t *testing.T) {
 // What is kept of too many texts does not depend on their order.
 func TestDistinct(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
-	order := r.Perm(3*mostDistinct + 7)
+	order := r.Perm(3*maxDistinct + 7)
 	var whole distinct
 	halves := make([]distinct, 2)
 	for i, n := range order {
@@ -150,15 +150,15 @@ func TestDistinct(t *testing.T) {
 	halves[0].join(&halves[1])
 	for _, d := range []*distinct{&whole, &halves[0]} {
 		got := d.sorted()
-		if len(got) != mostDistinct {
-			t.Fatalf("%d texts, want %d", len(got), mostDistinct)
+		if len(got) != maxDistinct {
+			t.Fatalf("%d texts, want %d", len(got), maxDistinct)
 		}
 		for i, s := range got {
 			if want := fmt.Sprintf("%07d", i); s != want {
 				t.Fatalf("text %d is %s, want %s", i, s, want)
 			}
 		}
-		if len(d.known) >= 2*mostDistinct {
+		if len(d.known) >= 2*maxDistinct {
 			t.Errorf("%d texts in memory", len(d.known))
 		}
 	}

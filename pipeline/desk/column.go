@@ -77,8 +77,8 @@ type triedView struct {
 // readOf is what became of the cells of a column.
 type readOf struct{ Read, Other int }
 
-// mostListed is how many doubts, and texts of a column, are listed.
-const mostListed = 8
+// maxListed is how many doubts, and texts of a column, are listed.
+const maxListed = 8
 
 func (d *Desk) column(r *http.Request) (View, error) {
 	_, _, v, err := d.lookAtColumn(r)
@@ -160,7 +160,7 @@ func (v *columnView) gather(f *form, g *mapping.ColumnGuess) (numbers []float64)
 		}
 	}
 	slices.SortStableFunc(order, func(a, b string) int { return cmp.Compare(counts[b], counts[a]) })
-	for _, text := range order[:min(len(order), mostListed)] {
+	for _, text := range order[:min(len(order), maxListed)] {
 		v.Texts = append(v.Texts, textCount{text, counts[text]})
 	}
 	if 2*len(numbers) < v.Filled {
@@ -375,7 +375,7 @@ func (d *Desk) tryColumn(r *http.Request) (View, error) {
 }
 
 func first(fs []record.Finding) ([]record.Finding, int) {
-	n := min(len(fs), mostListed)
+	n := min(len(fs), maxListed)
 	return fs[:n], len(fs) - n
 }
 

@@ -133,8 +133,8 @@ type doubtsView struct {
 	Last             string
 }
 
-// mostDoubts is how many causes the list shows.
-const mostDoubts = 100
+// maxDoubts is how many causes the list shows.
+const maxDoubts = 100
 
 func (d *Desk) doubts(r *http.Request) (View, error) {
 	v := View{Title: "Doubts", Template: "doubts.html"}
@@ -146,8 +146,8 @@ func (d *Desk) doubts(r *http.Request) (View, error) {
 	if err != nil {
 		return v, err
 	}
-	list := doubtsView{Errors: result.Tally.Levels.Error, Warnings: result.Tally.Levels.Warning, Causes: all[:min(len(all), mostDoubts)],
-		Hidden: max(0, len(all)-mostDoubts), Decided: len(decidedOf(result)), Last: d.lastSaid()}
+	list := doubtsView{Errors: result.Tally.Levels.Error, Warnings: result.Tally.Levels.Warning, Causes: all[:min(len(all), maxDoubts)],
+		Hidden: max(0, len(all)-maxDoubts), Decided: len(decidedOf(result)), Last: d.lastSaid()}
 	v.Data = list
 	return v, nil
 }
@@ -235,8 +235,8 @@ func (d *Desk) find(r *http.Request) (int, []*cause, *pipeline.Looked, error) {
 	return i, all, result, nil
 }
 
-// mostRows is how many rows and cells of a doubt are shown.
-const mostRows, mostMended = 4, 12
+// maxRows is how many rows and cells of a doubt are shown.
+const maxRows, maxMended = 4, 12
 
 func (d *Desk) doubt(r *http.Request) (View, error) {
 	i, all, result, err := d.find(r)
@@ -256,7 +256,7 @@ func (d *Desk) doubt(r *http.Request) (View, error) {
 	for _, o := range c.Findings[1:] {
 		v.Others = append(v.Others, *o)
 	}
-	v.Others = v.Others[:min(len(v.Others), mostListed)]
+	v.Others = v.Others[:min(len(v.Others), maxListed)]
 	v.offer(c, result)
 	v.Rows = rowsOf(c, result)
 	v.Scan, err = d.scanOf(r, f.At, result)
@@ -293,8 +293,8 @@ func (v *doubtView) offer(c *cause, result *pipeline.Looked) {
 			}
 		}
 	}
-	if n := len(v.Mended) - mostMended; n > 0 {
-		v.Mended, v.MoreMended = v.Mended[:mostMended], n
+	if n := len(v.Mended) - maxMended; n > 0 {
+		v.Mended, v.MoreMended = v.Mended[:maxMended], n
 	}
 }
 
@@ -317,7 +317,7 @@ func rowsOf(c *cause, r *pipeline.Looked) (out []rowView) {
 	}
 	for _, at := range cells {
 		row := record.Address{File: at.File, Sheet: at.Sheet, Row: at.Row}
-		if at.Row == 0 || seen[row] || len(out) == mostRows {
+		if at.Row == 0 || seen[row] || len(out) == maxRows {
 			continue
 		}
 		seen[row] = true
@@ -357,7 +357,7 @@ func dropsOf(c *cause, r *pipeline.Looked) (out []dropView) {
 	}
 	for _, at := range cells {
 		row := record.Address{File: at.File, Sheet: at.Sheet, Row: at.Row}
-		if at.Row == 0 || slices.ContainsFunc(out, func(d dropView) bool { return d.at == row }) || len(out) == mostRows {
+		if at.Row == 0 || slices.ContainsFunc(out, func(d dropView) bool { return d.at == row }) || len(out) == maxRows {
 			continue
 		}
 		if t, cells := rowAt(r, row); t != nil && !t.Transposed {
@@ -370,7 +370,7 @@ func dropsOf(c *cause, r *pipeline.Looked) (out []dropView) {
 // whysOf are reasons that were given before, the latest first.
 func whysOf(r *pipeline.Looked) (out []string) {
 	for _, p := range slices.Backward(decidedOf(r)) {
-		if !slices.Contains(out, p.Why) && len(out) < mostListed {
+		if !slices.Contains(out, p.Why) && len(out) < maxListed {
 			out = append(out, strings.TrimSpace(p.Why))
 		}
 	}

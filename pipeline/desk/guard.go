@@ -20,8 +20,8 @@ const (
 	secretHeader = "X-Desk-Secret"
 )
 
-// mostBody bounds what a request may bring: a workbook, say.
-const mostBody = 64 << 20
+// maxBody bounds what a request may bring: a workbook, say.
+const maxBody = 64 << 20
 
 // guard lets through only what is meant for this desk and comes from somebody
 // who knows the secret: by the address with the secret at first, then by a
@@ -44,7 +44,7 @@ func (d *Desk) guard(next http.Handler) http.Handler {
 		case !d.knows(cookie(r, d.cookieName())):
 			http.Error(w, "Open the address that spadefoot desk printed: it ends with the secret of this desk.", http.StatusForbidden)
 		default:
-			r.Body = http.MaxBytesReader(w, r.Body, mostBody)
+			r.Body = http.MaxBytesReader(w, r.Body, maxBody)
 			if changes(r) && !d.knows(r.Header.Get(secretHeader)) && !d.knows(r.PostFormValue(secretField)) {
 				http.Error(w, "The form lacks the secret of this desk. Load the page again.", http.StatusForbidden)
 				return

@@ -8,8 +8,8 @@ import (
 	"sync"
 )
 
-// mostNotices is how many notices are kept; older ones are forgotten.
-const mostNotices = 100
+// maxNotices is how many notices are kept; older ones are forgotten.
+const maxNotices = 100
 
 // notices are what acts have to say on the next page. The address of the page
 // has the number and not the text, so that nobody can make a desk say anything
@@ -32,7 +32,7 @@ func (n *notices) add(to, text string) string {
 	}
 	n.last++
 	n.text[n.last] = text
-	delete(n.text, n.last-mostNotices)
+	delete(n.text, n.last-maxNotices)
 	to, fragment, _ := strings.Cut(to, "#")
 	sign := "?"
 	if strings.Contains(to, "?") {

@@ -69,8 +69,8 @@ type keptRow struct {
 	Cells []string
 }
 
-// mostKept is how many kept rows the page shows.
-const mostKept = 12
+// maxKept is how many kept rows the page shows.
+const maxKept = 12
 
 func formName(f *pipeline.TypedForm) string {
 	return strings.TrimSuffix(path.Base(f.File), ".csv")
@@ -212,7 +212,7 @@ func keptOf(f *pipeline.TypedForm, file *typing.File) keptRows {
 			k.Headings = append(k.Headings, f.Columns[i].Heading)
 		}
 	}
-	for i := len(file.Rows) - 1; i >= max(0, len(file.Rows)-mostKept); i-- {
+	for i := len(file.Rows) - 1; i >= max(0, len(file.Rows)-maxKept); i-- {
 		k.Rows = append(k.Rows, keptRow{i + 2, shownCells(file.Rows[i], shown)})
 	}
 	return k

@@ -36,7 +36,7 @@ const (
 	storeyRow   = 8.0  // where a capture has several storeys
 	footHeight  = 17.0 // cautions on the first sheet
 	slack       = 2.5  // browsers round, and the line under the headings
-	mostTools   = 5
+	maxTools   = 5
 )
 
 //go:embed page.html
@@ -169,7 +169,7 @@ func (f *Form) names(term string) bool {
 func (f *Form) tools() []toolView {
 	var out []toolView
 	for _, i := range f.Instruments {
-		if len(out) < mostTools {
+		if len(out) < maxTools {
 			out = append(out, toolView{capital(i.Name), instrumentSays(i), quantity.Display(i.Unit), quantity.Dimension(i.Unit) == "mass"})
 		}
 	}
@@ -179,17 +179,17 @@ func (f *Form) tools() []toolView {
 	return out
 }
 
-// mostWords is how many words of a column the page explains; the workbook's
+// maxWords is how many words of a column the page explains; the workbook's
 // key has them all.
-const mostWords = 40
+const maxWords = 40
 
 func (f *Form) wordsShown() []wordsView {
 	var out []wordsView
 	for i := range f.Columns {
 		c := &f.Columns[i]
 		words := c.Words
-		if len(words) > mostWords {
-			words = append(append([]Word(nil), words[:mostWords]...), Word{Text: "…", Means: fmt.Sprintf("and %d more in the workbook", len(c.Words)-mostWords)})
+		if len(words) > maxWords {
+			words = append(append([]Word(nil), words[:maxWords]...), Word{Text: "…", Means: fmt.Sprintf("and %d more in the workbook", len(c.Words)-maxWords)})
 		}
 		if len(words) > 0 {
 			out = append(out, wordsView{c.Name, words})
@@ -211,8 +211,8 @@ func (f *Form) usualShown() []usualView {
 		}
 		out = append(out, usualView{row[0], says})
 	}
-	if len(out) > mostWords {
-		out = append(out[:mostWords], usualView{"…", "more in the workbook"})
+	if len(out) > maxWords {
+		out = append(out[:maxWords], usualView{"…", "more in the workbook"})
 	}
 	return out
 }

@@ -14,10 +14,10 @@ import (
 // usualSessions is how many tabs there are to type into.
 const usualSessions = 4
 
-// mostSessions and mostReplicates keep a form handy.
+// maxSessions and maxReplicates keep a form handy.
 const (
-	mostSessions   = 60
-	mostReplicates = 9
+	maxSessions   = 60
+	maxReplicates = 9
 )
 
 // New plans a form. It fails where nothing is left to write down, and for
@@ -27,10 +27,10 @@ func New(s Source) (*Form, error) {
 		s.Sessions = usualSessions
 	}
 	switch {
-	case s.Sessions < 1 || s.Sessions > mostSessions:
-		return nil, fmt.Errorf("%d sessions: a form has 1 to %d", s.Sessions, mostSessions)
-	case s.Replicates < 0 || s.Replicates > mostReplicates:
-		return nil, fmt.Errorf("%d replicates: a form has 1 to %d", s.Replicates, mostReplicates)
+	case s.Sessions < 1 || s.Sessions > maxSessions:
+		return nil, fmt.Errorf("%d sessions: a form has 1 to %d", s.Sessions, maxSessions)
+	case s.Replicates < 0 || s.Replicates > maxReplicates:
+		return nil, fmt.Errorf("%d replicates: a form has 1 to %d", s.Replicates, maxReplicates)
 	}
 	if len(s.Key) == 0 {
 		s.Key = []string{"recordNumber"}

@@ -92,7 +92,7 @@ func TestChecks(t *testing.T) {
 			for _, text := range []struct {
 				s    string
 				most int
-			}{{k.Title, mostTitle}, {k.Warning, mostText}, {k.Prompt, mostPrompt}, {k.Formula, longestFormula}} {
+			}{{k.Title, maxTitle}, {k.Warning, maxText}, {k.Prompt, maxPrompt}, {k.Formula, longestFormula}} {
 				if n := utf8.RuneCountInString(text.s); n > text.most {
 					t.Errorf("%s: %q has %d characters, %d are shown: %s", name, c.Heading, n, text.most, text.s)
 				}

@@ -47,9 +47,9 @@ func (b *book) column(tab string, n int, c BookColumn) error {
 
 // The most characters that spreadsheet programs show of a title and a text.
 const (
-	mostTitle  = 32
-	mostText   = 225
-	mostPrompt = 255
+	maxTitle  = 32
+	maxText   = 225
+	maxPrompt = 255
 )
 
 // escaped writes a formula as XML holds it; the library does so for its own
@@ -64,9 +64,9 @@ func (k *Check) validation(cells string) *excelize.DataValidation {
 	} else {
 		dv.Type, dv.Formula1 = "custom", escaped.Replace(k.Formula)
 	}
-	dv.SetError(excelize.DataValidationErrorStyleWarning, short(k.Title, mostTitle), short(k.Warning, mostText))
+	dv.SetError(excelize.DataValidationErrorStyleWarning, short(k.Title, maxTitle), short(k.Warning, maxText))
 	if k.Prompt != "" {
-		dv.SetInput("", short(k.Prompt, mostPrompt))
+		dv.SetInput("", short(k.Prompt, maxPrompt))
 	}
 	return dv
 }

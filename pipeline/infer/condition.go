@@ -78,7 +78,7 @@ func (cs *conditions) group(k *lineage, sex string) int {
 		cs.groups = append(cs.groups, &ConditionGroup{Name: name, species: strings.Clone(k.species)})
 		cs.byName[name] = i
 	}
-	if k.kept && len(cs.byLineage) < mostLineages {
+	if k.kept && len(cs.byLineage) < maxLineages {
 		cs.byLineage[lineageSex{k, strings.Clone(sex)}] = i
 	}
 	return i

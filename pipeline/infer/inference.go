@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
 )
 
@@ -65,7 +65,7 @@ type Looked struct {
 func (x *Inference) Look(captures []*record.Capture, flagged func(i int) bool) Looked {
 	var out Looked
 	i := 0
-	_ = lanes.InOrder(numbers(len(captures)), func(part []int) []sight {
+	_ = parallel.InOrder(numbers(len(captures)), func(part []int) []sight {
 		sights := make([]sight, len(part))
 		l := looker{Inference: x}
 		for j, at := range part {
@@ -192,18 +192,18 @@ func declined(groups []*ConditionGroup) []record.Finding {
 	slices.Sort(parts)
 	if len(missing) > 0 {
 		more := ""
-		if n := len(missing) - mostDeclined; n > 0 {
+		if n := len(missing) - maxDeclined; n > 0 {
 			more = fmt.Sprintf(" and %d other species", n)
 		}
-		parts = append(parts, "no line for "+strings.Join(missing[:min(len(missing), mostDeclined)], ", ")+more)
+		parts = append(parts, "no line for "+strings.Join(missing[:min(len(missing), maxDeclined)], ", ")+more)
 	}
 	out.Figures = figures("value", float64(without), "n", float64(n))
 	out.Reason = fmt.Sprintf("no condition index for %d of %d captures with length and mass: %s", without, n, strings.Join(parts, "; "))
 	return []record.Finding{out}
 }
 
-// mostDeclined is the number of species that the note names.
-const mostDeclined = 12
+// maxDeclined is the number of species that the note names.
+const maxDeclined = 12
 
 // groups gives the groups in the order of their species and names.
 func (x *Inference) groups() []*ConditionGroup {

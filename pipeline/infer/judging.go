@@ -1,7 +1,7 @@
 package infer
 
 import (
-	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
 )
 
@@ -45,7 +45,7 @@ func (x *Inference) Judge(captures []*record.Capture) []record.Finding {
 // processors. Those that can't be placed are nil.
 func (x *Inference) place(captures []*record.Capture, first int) []*Placement {
 	out := make([]*Placement, 0, len(captures))
-	_ = lanes.InOrder(numbers(len(captures)), func(part []int) []*Placement {
+	_ = parallel.InOrder(numbers(len(captures)), func(part []int) []*Placement {
 		placed := make([]*Placement, len(part))
 		var said spoken
 		var room [16]shapely

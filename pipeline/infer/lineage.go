@@ -85,9 +85,9 @@ type lineages struct {
 	known    map[naming]*lineage
 }
 
-// mostLineages bounds what is remembered where nearly every capture has a name of
+// maxLineages bounds what is remembered where nearly every capture has a name of
 // its own.
-const mostLineages = 1 << 14
+const maxLineages = 1 << 14
 
 func (k *lineages) of(s *spoken) *lineage {
 	k.mu.RLock()
@@ -103,7 +103,7 @@ func (k *lineages) of(s *spoken) *lineage {
 	if found := k.known[own]; found != nil {
 		return found
 	}
-	if len(k.known) < mostLineages {
+	if len(k.known) < maxLineages {
 		made.kept = true
 		k.known[own] = made
 	}

@@ -169,7 +169,7 @@ type columnLook struct {
 	shapes        map[string]bool // of values; nil once there are too many
 }
 
-const mostShapes = 50
+const maxShapes = 50
 
 // look gives what a column of the grid holds. All columns are counted once,
 // when a row first needs it.
@@ -207,7 +207,7 @@ func (b *body) countColumns() {
 				if s.filled == 0 || s.shapes == nil {
 					s.shapes = map[string]bool{}
 				}
-				if len(s.shapes) < mostShapes && len(cell.Text) <= longestHeading {
+				if len(s.shapes) < maxShapes && len(cell.Text) <= longestHeading {
 					s.shapes[shape(cell.Text)] = true
 				}
 			}

@@ -17,7 +17,7 @@ type dittoCount struct {
 	also, alsoUnread []record.Address
 }
 
-const mostAlso = 100 // addresses named beside the first of a finding
+const maxAlso = 100 // addresses named beside the first of a finding
 
 // ditto replaces the ditto marks of the last row by the text above: the next
 // value up in the column. So is a blank under such a mark, where the column is
@@ -53,7 +53,7 @@ func (b *body) ditto() {
 		if above.Empty() || isDitto(&above) {
 			if d.alone++; d.alone == 1 {
 				d.unread = c
-			} else if len(d.alsoUnread) < mostAlso {
+			} else if len(d.alsoUnread) < maxAlso {
 				d.alsoUnread = append(d.alsoUnread, b.f.at(&c))
 			}
 			continue
@@ -63,7 +63,7 @@ func (b *body) ditto() {
 			d.blanks++
 		} else if d.read++; d.read == 1 {
 			d.at = c
-		} else if len(d.also) < mostAlso {
+		} else if len(d.also) < maxAlso {
 			d.also = append(d.also, b.f.at(&c))
 		}
 		if !own {

@@ -8,8 +8,8 @@ import (
 	"spadefoot/pipeline/quantity"
 )
 
-// mostGroups is how many rows of group headings may stand over the headings.
-const mostGroups = 2
+// maxGroups is how many rows of group headings may stand over the headings.
+const maxGroups = 2
 
 // extend takes in the group headings above a row of headings, the sub-headings
 // and units below it, and finds where what belongs to them begins. Nothing
@@ -19,7 +19,7 @@ func (f *finder) extend(main, floor int) head {
 		main = up
 	}
 	h := head{first: main, main: main, last: main, units: -1, sub: -1}
-	for h.first > floor && main-h.first < mostGroups && f.isGroupRow(h.first-1, h.first) {
+	for h.first > floor && main-h.first < maxGroups && f.isGroupRow(h.first-1, h.first) {
 		h.first--
 	}
 	f.extendDown(&h)

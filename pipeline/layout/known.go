@@ -2,9 +2,9 @@ package layout
 
 import "strings"
 
-// mostJudged bounds how many different texts are put to the mapping, so that a
+// maxJudged bounds how many different texts are put to the mapping, so that a
 // long sheet of different words costs no more than a short one.
-const mostJudged = 50_000
+const maxJudged = 50_000
 
 // judgeBy makes known the evidence for headings from here on.
 func (f *finder) judgeBy(known func(string) bool) {
@@ -20,7 +20,7 @@ func (f *finder) knows(text string) bool {
 		return false
 	}
 	is, judged := f.memo[text]
-	if judged || len(f.memo) >= mostJudged {
+	if judged || len(f.memo) >= maxJudged {
 		return is
 	}
 	is = f.known(text)
@@ -35,7 +35,7 @@ func (f *finder) named(text string) bool {
 		return false
 	}
 	is, judged := f.names[text]
-	if judged || len(f.names) >= mostJudged {
+	if judged || len(f.names) >= maxJudged {
 		return is
 	}
 	is = f.o.IsHeading != nil && f.o.IsHeading(text) || usual(text)

@@ -56,7 +56,7 @@ func (b *body) noteMerged(k int, first record.Cell, n int) {
 	if m == nil {
 		m = &mergedCount{first: first}
 		b.merged[k] = m
-	} else if len(m.also) < mostAlso {
+	} else if len(m.also) < maxAlso {
 		m.also = append(m.also, b.f.at(&first))
 	}
 	m.cells += n

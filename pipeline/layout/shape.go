@@ -2,9 +2,9 @@ package layout
 
 import "unicode/utf8"
 
-// mostLeading is how many filled rows from the top are looked at for a heading
+// maxLeading is how many filled rows from the top are looked at for a heading
 // row that nothing but its shape tells.
-const mostLeading = 60
+const maxLeading = 60
 
 // firstByShape finds the heading row in rows lo to hi without knowing any
 // heading: the first row of words over values, or the first row that is as
@@ -15,7 +15,7 @@ func (f *finder) firstByShape(lo, hi int) int {
 	g := f.grid
 	var rows []int
 	widest := int32(0)
-	for i := g.below(lo-1, hi); i >= 0 && len(rows) < mostLeading; i = g.below(i, hi) {
+	for i := g.below(lo-1, hi); i >= 0 && len(rows) < maxLeading; i = g.below(i, hi) {
 		rows = append(rows, i)
 		widest = max(widest, g.looks[i].filled)
 	}

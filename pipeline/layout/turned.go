@@ -3,8 +3,8 @@ package layout
 import "spadefoot/pipeline/record"
 
 const (
-	mostTurnedRows  = 500 // filled rows of a sheet in which animals may stand as columns
-	mostNameColumns = 4   // columns from the left in which the names may stand
+	maxTurnedRows  = 500 // filled rows of a sheet in which animals may stand as columns
+	maxNameColumns = 4   // columns from the left in which the names may stand
 )
 
 // turn gives the grid with rows and columns exchanged. Every cell keeps the
@@ -46,7 +46,7 @@ func (f *finder) isTurned() bool {
 	}
 	var rows []int
 	for i := g.below(-1, len(g.rows)); i >= 0; i = g.below(i, len(g.rows)) {
-		if rows = append(rows, i); len(rows) > mostTurnedRows {
+		if rows = append(rows, i); len(rows) > maxTurnedRows {
 			return false
 		}
 	}
@@ -94,7 +94,7 @@ func (f *finder) headed(rows []int) (headed, upright bool) {
 // them too, all rows have to begin with one.
 func (f *finder) namesDown(rows []int, headed bool) bool {
 	g := f.grid
-	for c := g.all.from; c < min(g.all.to, g.all.from+mostNameColumns); c++ {
+	for c := g.all.from; c < min(g.all.to, g.all.from+maxNameColumns); c++ {
 		seen := map[string]bool{}
 		var names []string
 		leading, widest, widestOther := 0, int32(0), int32(0)

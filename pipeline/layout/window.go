@@ -117,10 +117,10 @@ func (m *Body) stray(c *record.Cell) {
 	if c.Empty() {
 		return
 	}
-	if m.strays++; m.strays > mostStrays {
+	if m.strays++; m.strays > maxStrays {
 		if m.fails == nil {
 			m.fails = &Error{File: m.f.grid.file, Row: c.Row, Column: c.Column,
-				Cause:  fmt.Sprintf("%q is one of more than %d cells right of the last column of the first rows", strings.TrimSpace(c.Text), mostStrays),
+				Cause:  fmt.Sprintf("%q is one of more than %d cells right of the last column of the first rows", strings.TrimSpace(c.Text), maxStrays),
 				Advice: "give the column a heading"}
 		}
 		return
@@ -130,7 +130,7 @@ func (m *Body) stray(c *record.Cell) {
 		Reason: "right of the last column of the first rows, under no heading; it was read and not used"})
 }
 
-const mostStrays = 1000
+const maxStrays = 1000
 
 // columnsOf reports a cell that stands under no column of the table.
 func (m *Body) columnsOf(i int) *Error {

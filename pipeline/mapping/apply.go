@@ -225,15 +225,15 @@ type replicates struct {
 	finding     int // place of what is said of them
 }
 
-// mostReplicates of one measurement is far more than anybody takes of an animal.
-const mostReplicates = 100
+// maxReplicates of one measurement is far more than anybody takes of an animal.
+const maxReplicates = 100
 
 // repeat notes that a column stands under the heading of an earlier one. It is
 // false where so many do that they are no replicates.
 func (a *application) repeat(first, i int) bool {
 	for k := range a.repeated {
 		if r := &a.repeated[k]; r.first == first {
-			if r.n++; r.n > mostReplicates {
+			if r.n++; r.n > maxReplicates {
 				return false
 			}
 			r.last = i

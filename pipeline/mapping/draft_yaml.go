@@ -51,9 +51,9 @@ func (d *Draft) YAML() []byte {
 	return []byte(b.String())
 }
 
-// mostQuestions is how many questions stand at the head of a mapping; the
+// maxQuestions is how many questions stand at the head of a mapping; the
 // others are about columns that their own lines speak of.
-const mostQuestions = 12
+const maxQuestions = 12
 
 // writeQuestions writes what is open, the weightiest first, each with the line
 // to change.
@@ -62,10 +62,10 @@ func writeQuestions(b *strings.Builder, qs []Question) {
 		return
 	}
 	b.WriteString("# Open questions, the weightiest first; spadefoot draft --ask puts them one by one:\n")
-	for i, q := range qs[:min(len(qs), mostQuestions)] {
+	for i, q := range qs[:min(len(qs), maxQuestions)] {
 		fmt.Fprintf(b, "#  %d. %s\n#     change: %s\n", i+1, Comment(q.Text+" "), Comment(q.Line))
 	}
-	if n := len(qs) - mostQuestions; n > 0 {
+	if n := len(qs) - maxQuestions; n > 0 {
 		fmt.Fprintf(b, "#  and %d more, below\n", n)
 	}
 }

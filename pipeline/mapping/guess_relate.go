@@ -67,7 +67,7 @@ func (g *guesser) relate() {
 // the whole animal: a logarithm.
 const (
 	leastLonger = 0.12
-	mostLonger  = 1.3
+	maxLonger  = 1.3
 )
 
 // longerOfTwo takes the longer of two lengths of one name that are no
@@ -87,7 +87,7 @@ func (g *guesser) longerOfTwo() {
 	if shift < 0 {
 		shorter, longer, shift = longer, shorter, -shift
 	}
-	if n < 5 || shift < leastLonger || shift > mostLonger {
+	if n < 5 || shift < leastLonger || shift > maxLonger {
 		return
 	}
 	shorter.series, longer.series = false, false

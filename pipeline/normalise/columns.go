@@ -71,9 +71,9 @@ func gather(t *record.Table, x *Context) *columns {
 	cs.share(t)
 	cs.plan = newPlan(t, x, cs)
 	cs.plan.resolve(t, x, cs)
-	cs.times, cs.names = newMemo[string, calendar.Time](mostDates), newMemo[string, taxon.Match](mostNames)
-	cs.places = newMemo[placeCells, placed](mostPlaces)
-	cs.sites = newMemo[string, foundSite](mostNames)
+	cs.times, cs.names = newMemo[string, calendar.Time](maxDates), newMemo[string, taxon.Match](maxNames)
+	cs.places = newMemo[placeCells, placed](maxPlaces)
+	cs.sites = newMemo[string, foundSite](maxNames)
 	return cs
 }
 

@@ -10,12 +10,12 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// mostGaps is the number of runs of rows that are told one by one. Where a table
+// maxGaps is the number of runs of rows that are told one by one. Where a table
 // has more of them they are one finding: it is how the table is kept.
-const mostGaps = 20
+const maxGaps = 20
 
-// mostGapRuns bounds the runs that are remembered of one table.
-const mostGapRuns = 1000
+// maxGapRuns bounds the runs that are remembered of one table.
+const maxGapRuns = 1000
 
 // gap gathers the captures of a table of which something is not said.
 type gap struct {
@@ -31,10 +31,10 @@ func (g *gap) add(c *record.Capture, at record.Address, said bool) {
 	}
 	g.missing++
 	runs := record.Extend(g.runs, at)
-	if len(runs) > mostGapRuns {
+	if len(runs) > maxGapRuns {
 		return
 	}
-	if len(runs) > len(g.runs) && len(runs) <= mostGaps {
+	if len(runs) > len(g.runs) && len(runs) <= maxGaps {
 		g.keys = append(g.keys, strings.Clone(c.Key))
 	}
 	g.runs = runs
@@ -54,10 +54,10 @@ func (g *gap) findings(rule, field string, level record.Level, reason string) []
 		}
 		return f
 	}
-	if len(g.runs) > mostGaps || g.said == 0 {
+	if len(g.runs) > maxGaps || g.said == 0 {
 		f := of(g.runs, g.missing)
-		if len(g.runs) == mostGapRuns {
-			f.Reason += fmt.Sprintf(", of which the first %d runs of rows are named", mostGapRuns)
+		if len(g.runs) == maxGapRuns {
+			f.Reason += fmt.Sprintf(", of which the first %d runs of rows are named", maxGapRuns)
 		}
 		return []record.Finding{f}
 	}

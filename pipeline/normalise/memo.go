@@ -8,7 +8,7 @@ import (
 
 // memo remembers what was worked out for a key. People write the same few
 // names, days and places over and over; each is then read once. What most
-// lookups find stands in a map that nobody writes to any more, so that lanes do
+// lookups find stands in a map that nobody writes to any more, so that workers do
 // not wait for each other. It is used by many goroutines; what it gives is
 // shared, and nobody may change it. A key must not be cut from the text of a
 // chunk, which it would keep in memory.

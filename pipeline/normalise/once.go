@@ -46,7 +46,7 @@ func causeOf(f *record.Finding) cause {
 // most bounds what is held of a table that comes in chunks.
 type most struct{ causes, addresses, ofOne int }
 
-var mostHeld = most{causes: 10_000, addresses: 200_000, ofOne: 10_000}
+var maxHeld = most{causes: 10_000, addresses: 200_000, ofOne: 10_000}
 
 func (g *gathered) bounded() bool { return g.most.causes > 0 }
 

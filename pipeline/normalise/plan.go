@@ -10,12 +10,12 @@ import (
 // How many different texts are remembered of one kind. What is beyond is read
 // every time it comes.
 const (
-	mostWords    = 4096 // of a column
-	mostReadings = 2048 // of a column
-	mostDates    = 8192 // of a column
-	mostPlaces   = 8192
-	mostNames    = 4096
-	mostWays     = 256 // ways in which the places of a table are to be read
+	maxWords    = 4096 // of a column
+	maxReadings = 2048 // of a column
+	maxDates    = 8192 // of a column
+	maxPlaces   = 8192
+	maxNames    = 4096
+	maxWays     = 256 // ways in which the places of a table are to be read
 )
 
 // plan is what is worked out of a table once, for all of its rows.
@@ -135,11 +135,11 @@ func (p *plan) addTerm(i int, c *column, x *Context) {
 	switch c.group {
 	case dateTerm:
 		p.dates = append(p.dates, i)
-		c.dates = newMemo[string, calendar.Date](mostDates)
+		c.dates = newMemo[string, calendar.Date](maxDates)
 	case plainTerm, wordTerm, numberTerm, datePartTerm, elevationTerm:
 		p.plain = append(p.plain, i)
 		c.words = x.Words[c.Meaning.Term]
-		c.found = newMemo[string, foundWord](mostWords)
+		c.found = newMemo[string, foundWord](maxWords)
 	}
 }
 
@@ -160,7 +160,7 @@ func newMeasured(from *record.Column, x *Context, decimal byte, part float64) me
 		m.Instrument = x.Weighing.Scale
 	}
 	o := readingOptions(m, decimal, part)
-	out := measured{meaning: m, heading: from.Heading, plain: quantity.NewColumn(o), known: newMemo[string, known](mostReadings)}
+	out := measured{meaning: m, heading: from.Heading, plain: quantity.NewColumn(o), known: newMemo[string, known](maxReadings)}
 	o.Decimal = '.'
 	out.stored = quantity.NewColumn(o)
 	if m.Role == record.Measurement {

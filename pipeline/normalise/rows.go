@@ -1,7 +1,7 @@
 package normalise
 
 import (
-	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
 )
 
@@ -24,8 +24,8 @@ type Rows struct {
 // a ruler is read to) is told from the rows that t has, which are the first of
 // the table; those rows are no captures until they are given to Add.
 func Begin(t *record.Table, x *Context) *Rows {
-	r := &Rows{t: t, x: x, columns: gather(t, x), found: gathered{most: mostHeld}, gaps: newGaps(t)}
-	r.nights.most = mostHeld.ofOne
+	r := &Rows{t: t, x: x, columns: gather(t, x), found: gathered{most: maxHeld}, gaps: newGaps(t)}
+	r.nights.most = maxHeld.ofOne
 	return r
 }
 
@@ -43,7 +43,7 @@ func (r *Rows) Add(rows []record.TableRow) ([]*record.Capture, []record.Finding)
 		out = append(out, r.last)
 	}
 	var fs []record.Finding
-	_ = lanes.InOrder(each(rows), func(rows []*record.TableRow) lane {
+	_ = parallel.InOrder(each(rows), func(rows []*record.TableRow) lane {
 		return readRows(r.t, rows, r.x, r.columns, &r.rooms)
 	}, func(l lane) error {
 		fs = r.hold(l.findings, fs)

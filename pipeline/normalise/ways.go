@@ -32,7 +32,7 @@ type ways struct {
 func (w *ways) number(way placeWay) int {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	if n := w.all[way]; n > 0 || len(w.all) >= mostWays {
+	if n := w.all[way]; n > 0 || len(w.all) >= maxWays {
 		return n
 	}
 	if w.all == nil {

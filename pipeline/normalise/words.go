@@ -16,8 +16,8 @@ var ofWords = map[string]bool{"word-unknown": true, "taxon-unread": true, "taxon
 // Words of a column that one finding tells with their numbers, and that it
 // names.
 const (
-	mostTold   = 6
-	mostListed = 100
+	maxTold   = 6
+	maxListed = 100
 )
 
 // joinWords makes one finding of those that say the same of other words of one
@@ -63,12 +63,12 @@ func (g *gathered) join(list []int) {
 	byCells := slices.Clone(list[1:])
 	slices.SortStableFunc(byCells, func(a, b int) int { return cmp.Compare(g.cells[b], g.cells[a]) })
 	for n, i := range byCells {
-		if n < mostTold {
+		if n < maxTold {
 			told = append(told, fmt.Sprintf("%s (%d)", quoted(g.out[i].Value), g.cells[i]))
 		}
 	}
 	first.Reason += fmt.Sprintf(" (%d); the same holds for %s", own, strings.Join(told, ", "))
-	if n := len(byCells) - mostTold; n > 0 {
+	if n := len(byCells) - maxTold; n > 0 {
 		first.Reason += fmt.Sprintf(" and %d other words", n)
 	}
 	for _, i := range list[1:] {
@@ -78,5 +78,5 @@ func (g *gathered) join(list []int) {
 	slices.SortFunc(first.Also, record.Address.Compare)
 	first.Also = slices.DeleteFunc(slices.Compact(first.Also), func(a record.Address) bool { return a == at })
 	slices.Sort(words)
-	first.Value = strings.Join(words[:min(len(words), mostListed)], " | ")
+	first.Value = strings.Join(words[:min(len(words), maxListed)], " | ")
 }

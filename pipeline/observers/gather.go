@@ -211,8 +211,8 @@ func observerOf(c *record.Capture, r *record.Reading) string {
 	return name
 }
 
-// mostNamed bounds the rows that a finding names.
-const mostNamed = 10_000
+// maxNamed bounds the rows that a finding names.
+const maxNamed = 10_000
 
 // perSheet gives one finding for each sheet with its list of rows.
 func perSheet(of rows, rule, field, reason string) []record.Finding {
@@ -221,11 +221,11 @@ func perSheet(of rows, rule, field, reason string) []record.Finding {
 		slices.Sort(list)
 		f := record.Finding{Rule: rule, Level: record.Warning, At: sheet, Field: field, Reason: fmt.Sprintf(reason, len(list)),
 			Figures: []record.Figure{{Name: "n", Value: float64(len(list))}}}
-		for _, row := range list[:min(len(list), mostNamed)] {
+		for _, row := range list[:min(len(list), maxNamed)] {
 			f.Also = append(f.Also, record.Address{File: sheet.File, Sheet: sheet.Sheet, Row: row})
 		}
-		if len(list) > mostNamed {
-			f.Reason += fmt.Sprintf("; the first %d are named", mostNamed)
+		if len(list) > maxNamed {
+			f.Reason += fmt.Sprintf("; the first %d are named", maxNamed)
 		}
 		out = append(out, f)
 	}

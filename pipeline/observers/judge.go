@@ -61,8 +61,8 @@ func (sc *Score) atLeast(name string, v, low, high, line float64, n int) {
 	sc.Criteria = append(sc.Criteria, c.withMore(n))
 }
 
-// mostMore is the number of further individuals that are asked for at most.
-const mostMore = 1000
+// maxMore is the number of further individuals that are asked for at most.
+const maxMore = 1000
 
 // withMore says how many individuals more than n would take the line out of the
 // interval, of which the width goes with 1/√n.
@@ -75,8 +75,8 @@ func (c Criterion) withMore(n int) Criterion {
 		half = c.Value - c.Low
 	}
 	ratio := half / math.Abs(c.Value-c.Line)
-	c.More = mostMore
-	if more := math.Ceil(float64(n)*ratio*ratio) - float64(n); more < mostMore {
+	c.More = maxMore
+	if more := math.Ceil(float64(n)*ratio*ratio) - float64(n); more < maxMore {
 		c.More = max(1, int(more))
 	}
 	return c
@@ -105,7 +105,7 @@ func (sc *Score) next(s Settings) string {
 		parts = append(parts, "the error is large beside the differences between individuals: practise on individuals of several sizes")
 	}
 	switch {
-	case more >= mostMore:
+	case more >= maxMore:
 		parts = append(parts, "the figure lies on the line: more individuals would hardly settle it")
 	case more > 0:
 		parts = append(parts, fmt.Sprintf("measure about %d more individuals: so few leave it open on which side of the line the figure lies", more))

@@ -6,8 +6,8 @@ import (
 )
 
 const (
-	mostPlainWhole = 3  // digits before the point
-	mostPlainPlace = 10 // and behind it
+	maxPlainWhole = 3  // digits before the point
+	maxPlainPlace = 10 // and behind it
 )
 
 // plainAngle reads decimal degrees as most are written, "-78.1360", without
@@ -33,7 +33,7 @@ func plainAngle(text string) (angle, bool) {
 			return angle{}, false
 		}
 	}
-	if whole == 0 || whole > mostPlainWhole || decimals > mostPlainPlace {
+	if whole == 0 || whole > maxPlainWhole || decimals > maxPlainPlace {
 		return angle{}, false
 	}
 	v, err := strconv.ParseFloat(a.first, 64)

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"sync"
 
-	"spadefoot/pipeline/lanes"
+	"spadefoot/pipeline/parallel"
 )
 
 // errInTurn says that rows have to be read in turn from here on.
@@ -48,7 +48,7 @@ func (t *table) inBlocks(in *textReader) (*textReader, error) {
 	ends := in.ends
 	judges := sync.Pool{New: func() any { return t.judge(textReaderOf(nil, t.entity)) }}
 	batches := sync.Pool{New: func() any { return &batch{} }}
-	err := lanes.OneByOne(cut.each(), func(block []byte) *batch {
+	err := parallel.OneByOne(cut.each(), func(block []byte) *batch {
 		j, b := judges.Get().(*judge), batches.Get().(*batch)
 		b.clear()
 		j.block(b, block)

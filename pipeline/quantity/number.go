@@ -65,7 +65,7 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 	}
 	n.decimals = len(frac) - exp
 	n.cutNoise(&v, len(whole)+len(frac))
-	if n.decimals > mostDecimals || math.Abs(v) >= mostValue {
+	if n.decimals > maxDecimals || math.Abs(v) >= maxValue {
 		n.marks.bad = true // 0E-17, 8E46: no field sheet means that
 		return n, rest, true
 	}
@@ -76,12 +76,12 @@ func scanNumber(s string, decimal byte) (n number, rest string, ok bool) {
 	return n, rest, true
 }
 
-// mostDecimals is how many digits after the point a number may have: with the
+// maxDecimals is how many digits after the point a number may have: with the
 // nought before it, as many as a stored number holds.
-const mostDecimals = 14
+const maxDecimals = 14
 
-// mostValue is far above anything that is measured in a hand.
-const mostValue = 1e12
+// maxValue is far above anything that is measured in a hand.
+const maxValue = 1e12
 
 // cutNoise drops the tail that binary arithmetic leaves when a program prints
 // all of a stored number: 57.499999999999993 was 57.5.

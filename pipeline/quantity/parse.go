@@ -82,7 +82,7 @@ func longExponent(s string) bool {
 // finish applies what the column says and looks the result over.
 func finish(q Quantity, s string, o Options) Quantity {
 	for p := &q; p != nil; p = p.Second {
-		if p.State == record.Unread || max(math.Abs(p.Number), math.Abs(p.Low), math.Abs(p.High)) >= mostValue {
+		if p.State == record.Unread || max(math.Abs(p.Number), math.Abs(p.Low), math.Abs(p.High)) >= maxValue {
 			q.State = record.Unread
 		}
 	}

@@ -29,12 +29,12 @@ func NewColumn(o Options) *Column {
 }
 
 const (
-	mostPlain      = 15 // digits, all of which a stored number holds
-	mostPlainWhole = 9  // of them before the point
+	maxPlain      = 15 // digits, all of which a stored number holds
+	maxPlainWhole = 9  // of them before the point
 )
 
 // tens are powers of ten, which are exact.
-var tens = func() (out [mostPlain + 1]float64) {
+var tens = func() (out [maxPlain + 1]float64) {
 	for i := range out {
 		out[i] = math.Pow10(i)
 	}
@@ -45,7 +45,7 @@ var tens = func() (out [mostPlain + 1]float64) {
 // problem and no remark, and as published the text itself. ok is false for any
 // other cell, which is for Parse; what it reads plain, Parse reads the same.
 func (c *Column) Plain(text string) (number float64, decimals int, ok bool) {
-	if !c.whole || len(text) == 0 || len(text) > mostPlain+1 {
+	if !c.whole || len(text) == 0 || len(text) > maxPlain+1 {
 		return 0, 0, false
 	}
 	n, at := 0, -1
@@ -66,7 +66,7 @@ func (c *Column) Plain(text string) (number float64, decimals int, ok bool) {
 			return 0, 0, false
 		}
 	}
-	if whole == 0 || whole > mostPlainWhole || whole+decimals > mostPlain || text[0] == '0' && whole > 1 {
+	if whole == 0 || whole > maxPlainWhole || whole+decimals > maxPlain || text[0] == '0' && whole > 1 {
 		return 0, 0, false
 	}
 	number = float64(n) / tens[decimals]

@@ -19,8 +19,8 @@ var candidates = [...]float64{
 }
 
 const (
-	mostSeen  = 64
-	mostOff   = 20  // one value in so many may lie between the steps
+	maxSeen  = 64
+	maxOff   = 20  // one value in so many may lie between the steps
 	unlikely  = 100 // a coarser step is taken if chance gives it once in so many columns
 	leastSeen = 2
 )
@@ -34,7 +34,7 @@ func (s *Steps) Add(v float64, decimals int) {
 	if s.seen == nil {
 		s.seen = map[float64]bool{}
 	}
-	if len(s.seen) < mostSeen {
+	if len(s.seen) < maxSeen {
 		s.seen[v] = true
 	}
 	s.n++
@@ -61,7 +61,7 @@ func (s *Steps) Step() float64 {
 	last := math.Pow10(-s.finest)
 	for i, c := range candidates {
 		off := s.n - s.of[i]
-		if off*mostOff > s.n {
+		if off*maxOff > s.n {
 			continue
 		}
 		if c <= last*(1+1e-9) || math.Pow(c/last, float64(len(s.seen))) >= unlikely {

@@ -49,8 +49,8 @@ func Listed(text string, n int) (texts []string, ok bool) {
 	return texts, len(texts) == n
 }
 
-// mostCells bounds the cells of one decision.
-const mostCells = 1 << 20
+// maxCells bounds the cells of one decision.
+const maxCells = 1 << 20
 
 // cellsText writes cells of one sheet: "D2:D14; F3".
 func cellsText(cells []record.Address) string {
@@ -78,7 +78,7 @@ func cellsOf(text string, sheet record.Address) ([]record.Address, error) {
 		if isRun && ok {
 			to, ok = cellOf(last)
 		}
-		if !ok || to.Column != from.Column || to.Row < from.Row || to.Row-from.Row >= mostCells-len(out) {
+		if !ok || to.Column != from.Column || to.Row < from.Row || to.Row-from.Row >= maxCells-len(out) {
 			return nil, fmt.Errorf("found %q; write cells and runs of cells of one column, as in D2:D14; F3", part)
 		}
 		for row := from.Row; row <= to.Row; row++ {
@@ -111,15 +111,15 @@ func RowText(r *record.TableRow) string {
 	return short(strings.Join(texts, " | "))
 }
 
-// mostText is how many bytes of a text go into one cell of the table of
+// maxText is how many bytes of a text go into one cell of the table of
 // remedies: a spreadsheet program holds 32,767 characters.
-const mostText = 30_000
+const maxText = 30_000
 
 func short(text string) string {
-	if len(text) <= mostText {
+	if len(text) <= maxText {
 		return text
 	}
-	return strings.ToValidUTF8(text[:mostText], "") + " …"
+	return strings.ToValidUTF8(text[:maxText], "") + " …"
 }
 
 // single gives the decisions on single cells that a decision comes to. Cells

@@ -120,7 +120,7 @@ func (s *Search) rowsOf(cells []record.Address, byWord bool) [][]record.Address 
 			}
 		}
 		i, is := open[g]
-		if size[g] += long; !is || size[g] > mostText || at.Column == 0 {
+		if size[g] += long; !is || size[g] > maxText || at.Column == 0 {
 			i = len(out)
 			open[g], size[g] = i, long
 			out = append(out, nil)

@@ -69,8 +69,8 @@ const (
 	extraShown
 )
 
-// mostBytes is how much is gathered before it is handed on.
-const mostBytes = 1 << 16
+// maxBytes is how much is gathered before it is handed on.
+const maxBytes = 1 << 16
 
 // Writer puts the columns into their order and writes their headings. Captures
 // with a term, reading or heading that was not gathered leave it out.
@@ -138,7 +138,7 @@ func (o *CaptureWriter) Write(c *record.Capture, n Counts) error {
 	}
 	b = lines.AppendCell(append(b, ','), c.ID)
 	o.b = append(b, '\n')
-	if len(o.b) < mostBytes {
+	if len(o.b) < maxBytes {
 		return nil
 	}
 	return o.Flush()

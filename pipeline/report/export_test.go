@@ -11,7 +11,7 @@ func (g *Gather) Kept() (sketches, causes, sayings int) {
 
 // The bounds that tests hold the gatherer to.
 const (
-	MostSketches = mostSketches
-	MostCauses   = mostCauses
+	MaxSketches = maxSketches
+	MaxCauses   = maxCauses
 	WholeUpTo    = wholeUpTo
 )

@@ -61,7 +61,7 @@ func EachFindingCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 		long = appendPlaces(long[:0], f.Also, f.Runs)
 		b = lines.AppendCell(append(b, ','), long)
 		b = append(lines.AppendCell(append(b, ','), f.Reference), '\n')
-		if len(b) >= mostBytes {
+		if len(b) >= maxBytes {
 			if _, err := w.Write(b); err != nil {
 				return err
 			}

@@ -2,17 +2,17 @@ package report
 
 import "unicode/utf8"
 
-// mostInCell is how many bytes a cell of findings.csv holds. Spreadsheet programs
+// maxInCell is how many bytes a cell of findings.csv holds. Spreadsheet programs
 // take 32,767 characters (ECMA-376 workbooks, common practice) and cut what is
 // longer without a word.
-const mostInCell = 32_000
+const maxInCell = 32_000
 
 // fitting cuts a text that is too long for a cell and says so.
 func fitting(text string) string {
-	if len(text) <= mostInCell {
+	if len(text) <= maxInCell {
 		return text
 	}
-	end := mostInCell
+	end := maxInCell
 	for end > 0 && !utf8.RuneStart(text[end]) {
 		end--
 	}

@@ -33,7 +33,7 @@ func EachFindingJSON(w io.Writer, n Counts, fs iter.Seq[record.Finding]) error {
 		if b, err = appendFinding(append(b, '\n', ' ', ' '), &f); err != nil {
 			return err
 		}
-		if len(b) >= mostBytes {
+		if len(b) >= maxBytes {
 			if _, err := w.Write(b); err != nil {
 				return err
 			}

@@ -117,7 +117,7 @@ func (g *Gather) addDoubts(doubts []*record.Finding) {
 	}
 	g.ranked = nil
 	es := g.entries()
-	for _, e := range es[:min(len(es), mostEntries)] {
+	for _, e := range es[:min(len(es), maxEntries)] {
 		g.askRow(e)
 	}
 }

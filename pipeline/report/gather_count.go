@@ -10,8 +10,8 @@ import (
 // Names of terms and headings come in any number when a column is mapped
 // wrongly; above so many of a kind a large survey counts no more of them.
 const (
-	mostGroups = 4096
-	mostNames  = 2048
+	maxGroups = 4096
+	maxNames  = 2048
 )
 
 type sheetName struct{ file, name string }
@@ -206,13 +206,13 @@ func (g *Gather) groupAt(by strip) *group {
 	of := g.taxa[by.taxon]
 	if of == nil {
 		of = &taxon{name: strings.Clone(by.taxon)}
-		if !g.large || len(g.taxa) < mostNames {
+		if !g.large || len(g.taxa) < maxNames {
 			of.stratum, g.taxa[of.name] = everyone(), of
 		}
 	}
 	by = strip{of.name, strings.Clone(by.stage), strings.Clone(by.sex)}
 	gr := &group{strip: by, of: of}
-	if !g.large || len(g.groups) < mostGroups && g.taxa[of.name] == of {
+	if !g.large || len(g.groups) < maxGroups && g.taxa[of.name] == of {
 		gr.stratum, g.groups[by] = everyone(), gr
 	}
 	return gr

@@ -7,7 +7,7 @@ import (
 )
 
 // days counts the captures of each name by day. In a large survey names beyond
-// mostNames are counted together, and where there are more than mostDays cells
+// maxNames are counted together, and where there are more than maxDays cells
 // in the end, so are all but the most frequent.
 type days struct {
 	by   map[string]map[float64]*dayCount
@@ -17,7 +17,7 @@ type days struct {
 	ok   bool
 }
 
-const mostDays = 1 << 16
+const maxDays = 1 << 16
 
 // dayCount counts the captures of a day, and those whose date is doubted.
 type dayCount struct{ plain, doubted int }
@@ -55,7 +55,7 @@ func (ds *days) wrong(d float64) {
 	if ds.no == nil {
 		ds.no = map[float64]bool{}
 	}
-	if len(ds.no) < mostDays {
+	if len(ds.no) < maxDays {
 		ds.no[d] = true
 	}
 }

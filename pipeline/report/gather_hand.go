@@ -8,9 +8,9 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// mostHands bounds the observers with an instrument that last digits are
+// maxHands bounds the observers with an instrument that last digits are
 // counted for.
-const mostHands = 1024
+const maxHands = 1024
 
 // hand is one observer with one instrument, and the last digits of what they
 // read.
@@ -51,11 +51,11 @@ func (hs *hands) of(written string) *observer {
 	}
 	name := strings.Clone(strings.Join(strings.Fields(written), " "))
 	o := hs.named[name]
-	if o == nil && name != "" && hs.n < mostHands {
+	if o == nil && name != "" && hs.n < maxHands {
 		o = &observer{all: hs, name: name}
 		hs.named[name] = o
 	}
-	if len(hs.written) < 16*mostHands {
+	if len(hs.written) < 16*maxHands {
 		hs.written[strings.Clone(written)] = o
 	}
 	return o
@@ -69,7 +69,7 @@ func (o *observer) with(instrument string) *hand {
 		}
 	}
 	h := &hand{observer: o.name, instrument: strings.Clone(instrument)}
-	if o.all.n < mostHands {
+	if o.all.n < maxHands {
 		o.hands = append(o.hands, h)
 		o.all.n++
 	}
@@ -93,8 +93,8 @@ func (h *hand) take(r *record.Reading) {
 	}
 }
 
-// mostDecimals is more than any instrument shows.
-const mostDecimals = 40
+// maxDecimals is more than any instrument shows.
+const maxDecimals = 40
 
 // writtenNumber gives the last digit and the number of decimals of the plain
 // number that a cell holds; false where it holds more than that.
@@ -116,7 +116,7 @@ func writtenNumber(text string) (last byte, decimals int, ok bool) {
 	if point >= 0 {
 		decimals = len(text) - 1 - point
 	}
-	return text[len(text)-1] - '0', decimals, decimals < mostDecimals
+	return text[len(text)-1] - '0', decimals, decimals < maxDecimals
 }
 
 // digits counts the last digits of readings with as many decimals as the hand

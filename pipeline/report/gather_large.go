@@ -29,13 +29,13 @@ func (g *Gather) grow() {
 // large survey would not have begun to count.
 func (g *Gather) forget() {
 	for i, t := range g.taxaByNumber() {
-		if i >= mostNames {
+		if i >= maxNames {
 			t.limit = 0
 			delete(g.taxa, t.name)
 		}
 	}
 	for i, gr := range g.groupsByNumber() {
-		if i >= mostGroups || g.taxa[gr.taxon] == nil {
+		if i >= maxGroups || g.taxa[gr.taxon] == nil {
 			gr.limit = 0
 			delete(g.groups, gr.strip)
 		}
@@ -66,7 +66,7 @@ func (g *Gather) addLarge(captures []*record.Capture, doubts []*record.Finding) 
 		if concerned {
 			about = append(about, s)
 		}
-		if len(g.kept) > mostSketches+mostSketches/2 {
+		if len(g.kept) > maxSketches+maxSketches/2 {
 			g.choose()
 		}
 	}
@@ -90,11 +90,11 @@ func (g *Gather) endLarge(doubts []*record.Finding) {
 
 // keepBounds brings sample, causes and days back to their bounds.
 func (g *Gather) keepBounds() {
-	if g.causes.drop() || len(g.kept) > mostSketches {
+	if g.causes.drop() || len(g.kept) > maxSketches {
 		g.choose()
 	}
-	if g.days.cells() > mostDays {
-		g.days.lump(8 * mostTaxa)
+	if g.days.cells() > maxDays {
+		g.days.lump(8 * maxTaxa)
 	}
 }
 

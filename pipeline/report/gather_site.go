@@ -6,10 +6,10 @@ import (
 	"strings"
 )
 
-// mostSites bounds the places of a large survey. Where there are more, those
+// maxSites bounds the places of a large survey. Where there are more, those
 // are kept whose own hash is low, each with all of its captures, and the
 // number of places is known with a standard error of about 1 %.
-const mostSites = 16_384
+const maxSites = 16_384
 
 // site is one place with the captures there.
 type site struct {
@@ -42,7 +42,7 @@ func (ss *sites) at(spot Spot, large bool) *site {
 		}
 	}
 	st.n++
-	if large && len(ss.all) > mostSites {
+	if large && len(ss.all) > maxSites {
 		ss.halve()
 	}
 	return st

@@ -194,7 +194,7 @@ func TestLargeIsBounded(t *testing.T) {
 	}
 	g.End(nil)
 	sketches, causes, sayings := g.Kept()
-	if sketches > report.MostSketches*3/2 || causes > 2*report.MostCauses {
+	if sketches > report.MaxSketches*3/2 || causes > 2*report.MaxCauses {
 		t.Errorf("%d sketches and %d causes are kept", sketches, causes)
 	}
 	if sayings != causes {

@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 )
 
 // JUnit writes the findings in the XML that test runners write and most CI
@@ -31,7 +31,7 @@ func JUnit(w io.Writer, r Results) (err error) {
 	if err != nil {
 		return err
 	}
-	sorted := shelf.NewSorted("")
+	sorted := store.NewSorted("")
 	defer func() { err = errors.Join(err, sorted.Close()) }()
 	if err := r.junitLines(suites, sorted); err != nil {
 		return err
@@ -133,7 +133,7 @@ func (r *Results) junitSuites() (*junitSuites, error) {
 
 // junitLines puts the lines of the findings into the order of the suites: those
 // of failing cases by rule, then the others.
-func (r *Results) junitLines(suites *junitSuites, sorted *shelf.Sorted) error {
+func (r *Results) junitLines(suites *junitSuites, sorted *store.Sorted) error {
 	for t, err := range r.Findings {
 		if err != nil {
 			return err

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 )
 
 // KnownFinding is one entry of a file of known findings, with all that its
@@ -97,7 +97,7 @@ func WriteKnown(w io.Writer, fs Findings, before KnownFindings) (err error) {
 	for _, k := range before {
 		why[k.Fingerprint] = k.Why
 	}
-	sorted := shelf.NewSorted("")
+	sorted := store.NewSorted("")
 	defer func() { err = errors.Join(err, sorted.Close()) }()
 	for t, err := range fs {
 		if err != nil {

@@ -10,8 +10,8 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// mostInMarkdown is how many findings the summary lists: about two screens.
-const mostInMarkdown = 25
+// maxInMarkdown is how many findings the summary lists: about two screens.
+const maxInMarkdown = 25
 
 // Markdown writes a short summary for the page of a pull request or a build:
 // the counts, the first findings with errors before warnings and notes, and
@@ -31,7 +31,7 @@ func Markdown(w io.Writer, r Results) error {
 			continue
 		}
 		shown.add(t.Level)
-		if len(first[t.Level]) < mostInMarkdown {
+		if len(first[t.Level]) < maxInMarkdown {
 			first[t.Level] = append(first[t.Level], t.Finding)
 		}
 	}
@@ -40,7 +40,7 @@ func Markdown(w io.Writer, r Results) error {
 	}
 	fmt.Fprintf(&b, "All findings: %s, in %s with %s.\n", all, Plural(len(r.Sheets), "sheet"), Plural(r.Captures, "capture"))
 	list := slices.Concat(first[record.Error], first[record.Warning], first[record.Note])
-	list = list[:min(len(list), mostInMarkdown)]
+	list = list[:min(len(list), maxInMarkdown)]
 	markTable(&b, list, shown.AtLeast(record.Note)-len(list))
 	markHelp(&b, list)
 	if r.Standing != nil {
@@ -87,7 +87,7 @@ func markGone(b *strings.Builder, gone KnownFindings) {
 	}
 	b.WriteString("\n**Known, but gone**\n\n")
 	for i, k := range gone {
-		if i == mostInMarkdown {
+		if i == maxInMarkdown {
 			fmt.Fprintf(b, "- and %d more\n", len(gone)-i)
 			return
 		}

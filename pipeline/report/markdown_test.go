@@ -70,7 +70,7 @@ func TestMarkdownStaysShort(t *testing.T) {
 		fs = append(fs, record.Finding{Rule: "value-far", Level: record.Warning, At: cellAt("frogs.csv", "", i+2, 4), Capture: fmt.Sprint(i), Reason: strings.Repeat("far ", 200)})
 	}
 	text := markdownOf(t, Results{Title: "Many", Findings: toldOf(fs)})
-	if rows := markdownRows(text); len(rows) != mostInMarkdown || !strings.Contains(text, "And 475 more.") || len(text) > 10_000 {
+	if rows := markdownRows(text); len(rows) != maxInMarkdown || !strings.Contains(text, "And 475 more.") || len(text) > 10_000 {
 		t.Errorf("%d rows, %d bytes", len(rows), len(text))
 	}
 	if text := markdownOf(t, Results{Title: "None", Findings: toldOf(nil)}); strings.Contains(text, "|") || !strings.Contains(text, "0 errors, 0 warnings, 0 notes") {

@@ -91,7 +91,7 @@ func (o Observers) HTML(w io.Writer) error {
 		if f.Level < record.Warning {
 			continue
 		}
-		if len(v.Said) < mostSaid {
+		if len(v.Said) < maxSaid {
 			v.Said = append(v.Said, doubtSaid{f, Say(f)})
 		} else {
 			v.Unsaid++
@@ -100,8 +100,8 @@ func (o Observers) HTML(w io.Writer) error {
 	return observersTemplate.ExecuteTemplate(w, "observers", v)
 }
 
-// mostSaid keeps the page of a messy survey readable.
-const mostSaid = 60
+// maxSaid keeps the page of a messy survey readable.
+const maxSaid = 60
 
 // observersView is what the template reads.
 type observersView struct {

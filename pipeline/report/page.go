@@ -118,7 +118,7 @@ func HTML(w io.Writer, p Page) error {
 		g = NewGather(Asked{})
 	}
 	entries := g.entries()
-	shown := entries[:min(len(entries), mostEntries)]
+	shown := entries[:min(len(entries), maxEntries)]
 	for _, e := range shown {
 		g.tell(e)
 	}

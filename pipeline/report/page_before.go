@@ -21,7 +21,7 @@ func (g *Gather) askBefore() {
 		return
 	}
 	es := g.entries()
-	for _, e := range es[:min(len(es), mostEntries)] {
+	for _, e := range es[:min(len(es), maxEntries)] {
 		e.Before = g.beforeThat(e)
 	}
 }

@@ -19,7 +19,7 @@ type ruleNote struct {
 	More                bool     // there are others
 }
 
-const mostNoteCells = 3
+const maxNoteCells = 3
 
 // tally counts findings.
 type tally struct {
@@ -72,12 +72,12 @@ func (t *ruleTally) note(a record.Address) {
 	switch {
 	case there:
 		return
-	case i == mostNoteCells:
+	case i == maxNoteCells:
 		t.more = true
 		return
-	case len(t.first) == mostNoteCells:
+	case len(t.first) == maxNoteCells:
 		t.more = true
-		t.first = t.first[:mostNoteCells-1]
+		t.first = t.first[:maxNoteCells-1]
 	}
 	t.first = slices.Insert(t.first, i, clonedAddresses([]record.Address{a}, record.Address{})...)
 }

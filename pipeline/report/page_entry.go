@@ -7,13 +7,13 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// mostEntries bounds the causes that the page shows, mostCells the cells that
-// an entry names and mostNeighbours those it shows of a row; findings.csv has
+// maxEntries bounds the causes that the page shows, maxCells the cells that
+// an entry names and maxNeighbours those it shows of a row; findings.csv has
 // all.
 const (
-	mostEntries    = 200
-	mostCells      = 12
-	mostNeighbours = 12
+	maxEntries    = 200
+	maxCells      = 12
+	maxNeighbours = 12
 )
 
 // entry is one cause: the findings that come from it, the leading one first.
@@ -40,7 +40,7 @@ type seen struct{ Anchor, Title string }
 // number is that of the entry as marks have it.
 func (e *entry) number() int {
 	e = e.now()
-	if e.dropped || e.No > mostEntries || e.No == 0 {
+	if e.dropped || e.No > maxEntries || e.No == 0 {
 		return unshown
 	}
 	return e.No

@@ -7,14 +7,14 @@ import (
 )
 
 // Bounds of what is kept of the causes of a large survey. Causes beyond
-// mostCauses that come last in the order of the page are dropped: one of them
+// maxCauses that come last in the order of the page are dropped: one of them
 // that comes again begins anew, so its captures count from there, and it counts
-// as one more cause. The page shows the first mostEntries only, a tenth of
+// as one more cause. The page shows the first maxEntries only, a tenth of
 // them.
 const (
-	mostCauses = 2000
-	mostTold   = 8  // findings of a cause that are told one by one
-	mostKeys   = 32 // sayings that a cause is known by
+	maxCauses = 2000
+	maxTold   = 8  // findings of a cause that are told one by one
+	maxKeys   = 32 // sayings that a cause is known by
 )
 
 // merging is what an entry needs in a large survey.
@@ -71,7 +71,7 @@ func (g *Gather) merge(doubts []*record.Finding, own *owners) {
 	cs.all = slices.DeleteFunc(cs.all, func(e *entry) bool { return e.into != nil })
 	sortEntries(cs.all)
 	for i, e := range cs.all {
-		if i < mostEntries && e.fresh != nil && e.asked != e.Findings[0] {
+		if i < maxEntries && e.fresh != nil && e.asked != e.Findings[0] {
 			g.askLarge(e)
 		}
 		e.fresh = nil
@@ -93,8 +93,8 @@ func (g *Gather) askLarge(e *entry) {
 // brief is what is kept of an entry of a part: copies of the findings and cells
 // that the page can tell of. rows are those that are known already.
 func (e *entry) brief(rows map[*record.Finding][]Neighbour) *entry {
-	out := &entry{rank: e.rank, touched: e.touched, More: max(0, len(e.Findings)-mostTold), unlisted: max(0, len(e.cells)-1-mostCells)}
-	for _, f := range e.Findings[:min(len(e.Findings), mostTold)] {
+	out := &entry{rank: e.rank, touched: e.touched, More: max(0, len(e.Findings)-maxTold), unlisted: max(0, len(e.cells)-1-maxCells)}
+	for _, f := range e.Findings[:min(len(e.Findings), maxTold)] {
 		short := *f
 		short.Also = nil
 		if at, ok := beforeOf(f); ok {
@@ -102,7 +102,7 @@ func (e *entry) brief(rows map[*record.Finding][]Neighbour) *entry {
 		}
 		out.Findings = append(out.Findings, cloned(&short))
 	}
-	out.cells = clonedAddresses(e.cells[:min(len(e.cells), 1+mostCells)], out.Findings[0].At)
+	out.cells = clonedAddresses(e.cells[:min(len(e.cells), 1+maxCells)], out.Findings[0].At)
 	if row := rows[e.Findings[0]]; row != nil {
 		out.Row, out.asked = row, out.Findings[0]
 	}
@@ -118,7 +118,7 @@ func (cs *causes) join(part *entry) *entry {
 	var to *entry
 	var keys []uint64
 	for _, f := range part.Findings {
-		if k := saying(f); len(keys) < mostKeys && !slices.Contains(keys, k) {
+		if k := saying(f); len(keys) < maxKeys && !slices.Contains(keys, k) {
 			keys = append(keys, k)
 		}
 	}
@@ -155,7 +155,7 @@ func (cs *causes) join(part *entry) *entry {
 		cs.n++
 	}
 	for _, k := range keys {
-		if cs.by[k] == nil && len(to.keys) < mostKeys {
+		if cs.by[k] == nil && len(to.keys) < maxKeys {
 			cs.by[k] = to
 			to.keys = append(to.keys, k)
 		}
@@ -168,8 +168,8 @@ func (cs *causes) join(part *entry) *entry {
 func (e *entry) absorb(o *entry) {
 	told := slices.Concat(e.Findings, o.Findings)
 	slices.SortStableFunc(told, leading)
-	e.More += o.More + max(0, len(told)-mostTold)
-	e.Findings = told[:min(len(told), mostTold)]
+	e.More += o.More + max(0, len(told)-maxTold)
+	e.Findings = told[:min(len(told), maxTold)]
 	if o.asked != nil && o.asked == told[0] {
 		e.Row, e.asked = o.Row, o.asked
 	}
@@ -184,9 +184,9 @@ func (e *entry) absorb(o *entry) {
 	if i := slices.Index(e.cells, told[0].At); i > 0 { // the leading finding's first
 		e.cells = slices.Insert(slices.Delete(e.cells, i, i+1), 0, told[0].At)
 	}
-	if n := len(e.cells) - 1 - mostCells; n > 0 {
+	if n := len(e.cells) - 1 - maxCells; n > 0 {
 		e.unlisted += n
-		e.cells = e.cells[:1+mostCells]
+		e.cells = e.cells[:1+maxCells]
 	}
 }
 
@@ -206,16 +206,16 @@ func (cs *causes) listCells(captured func(record.Address) bool) {
 // drop leaves the last causes out where there are too many, and says whether
 // it did.
 func (cs *causes) drop() bool {
-	if len(cs.all) <= 2*mostCauses {
+	if len(cs.all) <= 2*maxCauses {
 		return false
 	}
-	for _, e := range cs.all[mostCauses:] {
+	for _, e := range cs.all[maxCauses:] {
 		for _, k := range e.keys {
 			delete(cs.by, k)
 		}
 		*e = entry{merging: merging{dropped: true}}
 	}
-	cs.all = slices.Clone(cs.all[:mostCauses])
+	cs.all = slices.Clone(cs.all[:maxCauses])
 	cs.about = true
 	return true
 }

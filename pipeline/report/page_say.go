@@ -102,7 +102,7 @@ func capitals(parts []string) []string {
 // around keeps of a row what stands near the doubtful cells: the first two
 // cells, which mostly name the capture, the mark, and those nearest to the doubt.
 func around(row []Neighbour) []Neighbour {
-	if len(row) <= mostNeighbours || !slices.ContainsFunc(row, func(n Neighbour) bool { return n.Doubtful }) {
+	if len(row) <= maxNeighbours || !slices.ContainsFunc(row, func(n Neighbour) bool { return n.Doubtful }) {
 		return row
 	}
 	distance := make([]int, len(row))
@@ -122,7 +122,7 @@ func around(row []Neighbour) []Neighbour {
 		for _, d := range distance {
 			n += truth(d <= most+1)
 		}
-		if n > mostNeighbours || most > len(row) {
+		if n > maxNeighbours || most > len(row) {
 			var out []Neighbour
 			for i, d := range distance {
 				if d <= most {
@@ -166,7 +166,7 @@ func (e *entry) Where() string {
 func (e *entry) Also() []string {
 	var out []string
 	for _, a := range e.cells[1:] {
-		if len(out) < mostCells {
+		if len(out) < maxCells {
 			out = append(out, a.String())
 		}
 	}
@@ -174,4 +174,4 @@ func (e *entry) Also() []string {
 }
 
 // AlsoHidden is the number of other cells that are not named.
-func (e *entry) AlsoHidden() int { return max(0, len(e.cells)-1-mostCells) + e.unlisted }
+func (e *entry) AlsoHidden() int { return max(0, len(e.cells)-1-maxCells) + e.unlisted }

@@ -124,7 +124,7 @@ func TestAround(t *testing.T) {
 		row = append(row, Neighbour{Heading: string(rune('A' + i)), Doubtful: i == 20})
 	}
 	got := around(row)
-	if len(got) > mostNeighbours || len(got) < mostNeighbours-2 || got[0].Heading != "A" || got[1].Heading != "B" {
+	if len(got) > maxNeighbours || len(got) < maxNeighbours-2 || got[0].Heading != "A" || got[1].Heading != "B" {
 		t.Errorf("%d cells: %v", len(got), got)
 	}
 	found := false

@@ -20,7 +20,7 @@ type album struct {
 // add draws a scene as the album's next picture.
 func (a *album) add(s scene) {
 	if a.large {
-		s.ofEntry = mostChosen
+		s.ofEntry = maxChosen
 	}
 	s.id = fmt.Sprintf("%s-%d", a.ID, len(a.Pictures)+1)
 	a.Pictures = append(a.Pictures, s.picture())
@@ -48,10 +48,10 @@ type flagged struct {
 func (p picture) Thinned() bool { return p.Rows < p.Total }
 
 // Numbers lists the entries in a picture for its caption: the first few.
-func (p picture) Numbers() []flagged { return p.Flags[:min(len(p.Flags), mostLabels)] }
+func (p picture) Numbers() []flagged { return p.Flags[:min(len(p.Flags), maxLabels)] }
 
 // MoreNumbers is the number of flagged entries that the caption leaves out.
-func (p picture) MoreNumbers() int { return max(0, len(p.Flags)-mostLabels) }
+func (p picture) MoreNumbers() int { return max(0, len(p.Flags)-maxLabels) }
 
 // gallery is every picture of a page.
 type gallery struct {
@@ -63,13 +63,13 @@ type gallery struct {
 // Limits of the pictures, so that a page stays small enough to be sent by mail
 // and to be opened on an old machine.
 const (
-	mostMarks     = 400 // unflagged marks in a picture
-	mostLabels    = 30  // labels in a picture
-	mostTaxa      = 8   // taxa told apart
-	mostMeasures  = 14
-	mostObservers = 8
-	mostSheets    = 8
-	mostStrips    = 16 // rows in a picture of strips
+	maxMarks     = 400 // unflagged marks in a picture
+	maxLabels    = 30  // labels in a picture
+	maxTaxa      = 8   // taxa told apart
+	maxMeasures  = 14
+	maxObservers = 8
+	maxSheets    = 8
+	maxStrips    = 16 // rows in a picture of strips
 
 	pictureWidth float64 = 345
 )

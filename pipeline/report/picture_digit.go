@@ -18,7 +18,7 @@ func (s *studio) digits() album {
 		counts, n := h.digits()
 		switch {
 		case n < fewestDigits:
-		case len(a.Pictures) == mostObservers:
+		case len(a.Pictures) == maxObservers:
 			s.leftOut("last digits of %s", h.observer)
 		default:
 			a.add(digitScene(h, counts, n))

@@ -18,9 +18,9 @@ type flag struct {
 	chosen bool      // the entry's choice of a capture to be drawn
 }
 
-// mostChosen bounds the captures of an entry of a large survey that a picture
+// maxChosen bounds the captures of an entry of a large survey that a picture
 // shows. So many are kept whether or not they are in the sample.
-const mostChosen = 4
+const maxChosen = 4
 
 // take notes for every capture that a finding is about what the entry doubts,
 // and gives the captures.
@@ -78,7 +78,7 @@ func (s *sketch) chosen() bool {
 
 // choose lets the entry have a capture drawn, if it has not got enough.
 func (e *entry) choose(s *sketch) bool {
-	if len(s.flags) == 0 || e.chosen >= mostChosen {
+	if len(s.flags) == 0 || e.chosen >= maxChosen {
 		return false
 	}
 	if last := &s.flags[len(s.flags)-1]; last.of == e && !last.chosen {

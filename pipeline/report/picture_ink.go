@@ -17,5 +17,5 @@ const (
 	inkSix
 )
 
-// mostLinks bounds the entries that a picture links to.
-const mostLinks = 4096
+// maxLinks bounds the entries that a picture links to.
+const maxLinks = 4096

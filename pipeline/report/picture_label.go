@@ -35,12 +35,12 @@ func (s *scene) drawFlags(a area, at, covered []point, beyond []edge, links []sv
 			rings = append(rings, at[i])
 		}
 		ring.paint(a.canvas, inkFlag, rings, ringSize)
-		if j >= mostLabels {
+		if j >= maxLabels {
 			continue
 		}
 		first := l.marks[0]
 		words := []span{{text: strconv.Itoa(l.no), bold: true}}
-		if text := s.marks[first].far(beyond[first]); text != "" && len(links) <= mostValues {
+		if text := s.marks[first].far(beyond[first]); text != "" && len(links) <= maxValues {
 			words = append(words, span{text: " " + text})
 		}
 		for ; len(words) > 0; words = words[:len(words)-1] { // the number alone where there is no more room
@@ -54,9 +54,9 @@ func (s *scene) drawFlags(a area, at, covered []point, beyond []edge, links []sv
 	a.into(-1)
 }
 
-// mostValues bounds the marks beyond the edge that are labelled with their
+// maxValues bounds the marks beyond the edge that are labelled with their
 // value; where there are more, the numbers of the entries must do.
-const mostValues = 14
+const maxValues = 14
 
 // far is what a mark beyond an edge is labelled with.
 func (m *mark) far(e edge) string {

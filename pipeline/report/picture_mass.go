@@ -62,7 +62,7 @@ func (s *studio) massOnLength() album {
 		switch {
 		case counted[taxon] < fewestForMass:
 			few++
-		case i >= mostTaxa:
+		case i >= maxTaxa:
 			s.leftOut("mass on length of %s", taxon)
 		default:
 			a.add(s.massScene(taxon, length, mass, marks[taxon], s.total(marks[taxon], counted[taxon])))

@@ -20,7 +20,7 @@ func (s *studio) repeats() album {
 		if !ok {
 			continue
 		}
-		if n++; n > mostMeasures {
+		if n++; n > maxMeasures {
 			s.leftOut("repeats of %s", m.Label)
 			continue
 		}

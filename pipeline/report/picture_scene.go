@@ -75,7 +75,7 @@ func (s *scene) picture() picture {
 	p := picture{ID: s.id, Title: s.title, Look: s.look, Total: max(len(s.marks), s.total)}
 	s.frame()
 	if !s.noThin {
-		s.marks = thin(s.marks, &s.x, &s.y, mostMarks, s.ofEntry)
+		s.marks = thin(s.marks, &s.x, &s.y, maxMarks, s.ofEntry)
 	}
 	for i := range s.marks {
 		if m := &s.marks[i]; m.told == nil {
@@ -148,7 +148,7 @@ func (s *scene) links() []svgLink {
 			out[i].name += fmt.Sprintf(" and %d more", n-1)
 		}
 	}
-	return out[:min(len(out), mostLinks)]
+	return out[:min(len(out), maxLinks)]
 }
 
 // draw sets the scene on a canvas and makes it part of the page.

@@ -7,8 +7,8 @@ import (
 	"strconv"
 )
 
-// mostNamedSites bounds the places that are named in the picture.
-const mostNamedSites = 25
+// maxNamedSites bounds the places that are named in the picture.
+const maxNamedSites = 25
 
 // placed is a place that is drawn.
 type placed struct {
@@ -75,7 +75,7 @@ func (s *sketch) placeNo() int {
 }
 
 func siteScene(all []placed, number int, exact bool, n int) scene {
-	sc := scene{title: Plural(number, "place"), total: number, height: 320, heading: []string{"place", "decimalLatitude", "decimalLongitude", "captures"}, noThin: len(all) <= mostMarks,
+	sc := scene{title: Plural(number, "place"), total: number, height: 320, heading: []string{"place", "decimalLatitude", "decimalLongitude", "captures"}, noThin: len(all) <= maxMarks,
 		x: axis{label: "longitude (°)"}, y: axis{label: "latitude (°)"}}
 	if !exact {
 		sc.title = "About " + sc.title
@@ -169,7 +169,7 @@ func nameLayer(all []placed) layer {
 		}
 		taken = append(taken, box{a.max.x - 100, a.min.y, a.max.x, a.min.y + 24})
 		slices.SortStableFunc(order, func(a, b int) int { return all[b].n - all[a].n })
-		for _, i := range order[:min(len(order), mostNamedSites)] {
+		for _, i := range order[:min(len(order), maxNamedSites)] {
 			if all[i].no > 0 || all[i].spot.Name == "" {
 				continue
 			}

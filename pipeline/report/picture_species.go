@@ -52,7 +52,7 @@ func (s *studio) specimens() (taxa []string, names []*measured, animals []specim
 	}
 	have, n := make([]int, len(s.measured)), 0
 	for _, name := range frequent(counted) {
-		if counted[name] < fewestForSpecies || len(taxa) == mostTaxa {
+		if counted[name] < fewestForSpecies || len(taxa) == maxTaxa {
 			continue
 		}
 		taxa = append(taxa, name)

@@ -24,7 +24,7 @@ func (s *studio) strips() album {
 	a := album{large: s.large, ID: "strip", Name: "Measurements by group",
 		Look: "Each row is one taxon and sex (and life stage, where there are several), each mark one animal, and the upright stroke the middle value. Look for marks that stand apart from their row; those with a ring are told of above under the number beside them."}
 	for i, m := range s.taken() {
-		if i >= mostMeasures {
+		if i >= maxMeasures {
 			s.leftOut("groups of %s", m.Label)
 			continue
 		}
@@ -122,9 +122,9 @@ func (s *studio) rowsOf(m *measured, groups map[*group]*rowMarks) []*rowMarks {
 		all = append(all, g)
 	}
 	slices.SortFunc(all, func(a, b *rowMarks) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
-	if n := len(all) - mostStrips; n > 0 {
+	if n := len(all) - maxStrips; n > 0 {
 		s.leftOut("%s of %s", Plural(n, "smaller group"), m.Label)
-		all = all[:mostStrips]
+		all = all[:maxStrips]
 	}
 	slices.SortFunc(all, func(a, b *rowMarks) int { return a.compare(b.strip) })
 	return all

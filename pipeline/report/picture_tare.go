@@ -25,7 +25,7 @@ func (s *studio) tares() album {
 		sc, ok := s.tareScene(name, sh, bySheet[sh])
 		switch {
 		case !ok:
-		case len(a.Pictures) == mostSheets:
+		case len(a.Pictures) == maxSheets:
 			s.leftOut("bags of %s", name)
 		default:
 			a.add(sc)

@@ -112,8 +112,8 @@ func timeRows(number map[string]int, ds *days, interval float64) []bars {
 	together := number[others] > 0
 	delete(number, others)
 	names, rest := frequent(number), []string{others}
-	if together || len(names) > mostTaxa {
-		own := min(len(names), mostTaxa-1)
+	if together || len(names) > maxTaxa {
+		own := min(len(names), maxTaxa-1)
 		rest = append(names[own:len(names):len(names)], others)
 		names = append(names[:own:own], others)
 	}

@@ -42,8 +42,8 @@ func window(marks []mark, get func(*mark) float64, log bool) (lo, hi float64) {
 	return back(lo - pad), back(hi + pad)
 }
 
-// mostTicks bounds the intervals between round numbers on an axis.
-const mostTicks = 5.5
+// maxTicks bounds the intervals between round numbers on an axis.
+const maxTicks = 5.5
 
 // tick is a marked value on an axis.
 type tick struct {
@@ -80,7 +80,7 @@ func evenly(lo, hi float64) []float64 {
 	if !(hi > lo) {
 		return []float64{lo}
 	}
-	least := (hi - lo) / mostTicks
+	least := (hi - lo) / maxTicks
 	step := math.Pow(10, math.Floor(math.Log10(least)))
 	for _, m := range []float64{1, 2, 5, 10} {
 		if step*m >= least {

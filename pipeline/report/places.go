@@ -25,7 +25,7 @@ func appendPlaces(b []byte, also []record.Address, runs []record.Run) []byte {
 			b = append(b, "; "...)
 		}
 		b = appendRun(b, r)
-		if left := len(folded) - i; len(b)-from > mostInCell {
+		if left := len(folded) - i; len(b)-from > maxInCell {
 			b = append(b[:before], "; and "...)
 			return append(strconv.AppendInt(b, int64(left), 10), " more"...)
 		}

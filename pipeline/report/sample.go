@@ -23,11 +23,11 @@ const (
 	sampleOfSheet   = 512
 	sampleOfRare    = 8 // of names and groups that are unlikely to be drawn
 
-	mostNamesDrawn  = 2 * mostTaxa
-	mostGroupsDrawn = 3 * mostStrips
-	mostSheetsDrawn = 2 * mostSheets
+	maxNamesDrawn  = 2 * maxTaxa
+	maxGroupsDrawn = 3 * maxStrips
+	maxSheetsDrawn = 2 * maxSheets
 
-	mostSketches = 16_384 // after a choice; before the next one there may be half as many more
+	maxSketches = 16_384 // after a choice; before the next one there may be half as many more
 )
 
 // stratum is a part of the captures with its limit: those with a hash above it
@@ -73,7 +73,7 @@ func (g *Gather) choose() {
 				kept = append(kept, s)
 			}
 		}
-		if len(kept) <= mostSketches || part > sampleOfName {
+		if len(kept) <= maxSketches || part > sampleOfName {
 			g.kept = kept
 			return
 		}
@@ -121,13 +121,13 @@ func (g *Gather) shares() map[*stratum]int {
 	out := map[*stratum]int{}
 	for i, t := range g.taxaByNumber() {
 		out[&t.stratum] = sampleOfRare
-		if i < mostNamesDrawn {
+		if i < maxNamesDrawn {
 			out[&t.stratum] = sampleOfName
 		}
 	}
 	for i, gr := range g.groupsByNumber() {
 		out[&gr.stratum] = sampleOfRare
-		if i < mostGroupsDrawn {
+		if i < maxGroupsDrawn {
 			out[&gr.stratum] = sampleOfGroup
 		}
 	}
@@ -137,7 +137,7 @@ func (g *Gather) shares() map[*stratum]int {
 	drawn := 0
 	for _, sh := range g.inOrder() {
 		out[&sh.stratum] = 0
-		if sh.own && drawn < mostSheetsDrawn {
+		if sh.own && drawn < maxSheetsDrawn {
 			drawn++
 			out[&sh.stratum] = sampleOfSheet
 		}

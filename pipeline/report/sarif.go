@@ -83,8 +83,8 @@ func indented(v any, prefix string) (string, error) {
 // known.
 type spanOf func(record.Address) (Span, bool)
 
-// mostInBatch is the number of findings whose cells are looked for at once.
-const mostInBatch = 20_000
+// maxInBatch is the number of findings whose cells are looked for at once.
+const maxInBatch = 20_000
 
 // inBatches hands findings on with the places of their cells.
 func (r *Results) inBatches(do func(batch []*Told, span spanOf) error) error {
@@ -94,7 +94,7 @@ func (r *Results) inBatches(do func(batch []*Told, span spanOf) error) error {
 		if r.Spans != nil {
 			var cells []record.Address
 			for _, t := range batch {
-				cells = append(append(cells, t.At), t.Also[:min(len(t.Also), 2*mostRelated)]...)
+				cells = append(append(cells, t.At), t.Also[:min(len(t.Also), 2*maxRelated)]...)
 			}
 			span = r.Spans(cells)
 		}
@@ -106,7 +106,7 @@ func (r *Results) inBatches(do func(batch []*Told, span spanOf) error) error {
 		if err != nil {
 			return err
 		}
-		if batch = append(batch, t); len(batch) == mostInBatch {
+		if batch = append(batch, t); len(batch) == maxInBatch {
 			if err := flush(); err != nil {
 				return err
 			}
@@ -115,9 +115,9 @@ func (r *Results) inBatches(do func(batch []*Told, span spanOf) error) error {
 	return flush()
 }
 
-// mostRelated is how many related locations a result has at most: readers of
+// maxRelated is how many related locations a result has at most: readers of
 // SARIF show a few, and a shifted column may have thousands.
-const mostRelated = 100
+const maxRelated = 100
 
 // sarifRules describes the rules that have findings, sorted by code, and gives
 // their places.
@@ -162,7 +162,7 @@ func (r *Results) sarifResult(t *Told, place map[string]int, span spanOf) sarifR
 	}
 	seen := map[record.Address]bool{f.At: true}
 	for _, a := range f.Also {
-		if len(out.Related) == mostRelated {
+		if len(out.Related) == maxRelated {
 			out.Properties.Cells = 1 + len(f.Also)
 			break
 		}

@@ -136,7 +136,7 @@ func TestSARIFNamesAHundredCells(t *testing.T) {
 	}
 	fs := []record.Finding{f}
 	got := readSARIF(t, sarifOf(t, Results{Findings: toldOf(fs)})).Results[0]
-	if len(got.Related) != mostRelated || got.Properties.Cells != 498 {
+	if len(got.Related) != maxRelated || got.Properties.Cells != 498 {
 		t.Errorf("%d related, %d cells", len(got.Related), got.Properties.Cells)
 	}
 }

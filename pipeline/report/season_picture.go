@@ -11,8 +11,8 @@ import (
 	"spadefoot/pipeline/season"
 )
 
-// mostSeasonPictures bounds the species that are drawn.
-const mostSeasonPictures = 8
+// maxSeasonPictures bounds the species that are drawn.
+const maxSeasonPictures = 8
 
 // draw draws for each species the sizes of its animals, and their means by
 // season: of the measurement that most animals have, a length if there is one.
@@ -28,7 +28,7 @@ func (v *seasonView) draw() {
 		}
 	}
 	names := frequent(number)
-	for _, name := range names[:min(len(names), mostSeasonPictures)] {
+	for _, name := range names[:min(len(names), maxSeasonPictures)] {
 		if sc, ok := v.classScene(m, name); ok {
 			sc.id = fmt.Sprintf("season-%d", len(v.Pictures)+1)
 			v.Pictures = append(v.Pictures, sc.picture())

@@ -53,8 +53,8 @@ func (j *search) glance(room *viewRoom, r *row) sight {
 // moves are the changes of log values of a view.
 type moves struct {
 	n  int
-	at [mostDims]int // cells
-	by [mostDims]float64
+	at [maxDims]int // cells
+	by [maxDims]float64
 }
 
 func (by *moves) add(cell int, shift float64) {

@@ -40,7 +40,7 @@ func TestObserversAreComparedByAChoiceOfSessions(t *testing.T) {
 	for range 4 {
 		fill()
 	}
-	if b.captures > mostDeparted || b.captures < mostDeparted/4 {
+	if b.captures > maxDeparted || b.captures < maxDeparted/4 {
 		t.Errorf("%d captures are kept", b.captures)
 	}
 	for name, o := range b.observers {
@@ -82,7 +82,7 @@ func TestLongColumns(t *testing.T) {
 		}
 	}
 	col := cols.open[tableKey{file: "a.csv"}].columns[0]
-	if len(counts) <= mostTexts || len(col.texts) > mostTexts {
+	if len(counts) <= maxTexts || len(col.texts) > maxTexts {
 		t.Fatalf("%d texts, %d counted", len(counts), len(col.texts))
 	}
 	exact := 0.0

@@ -6,8 +6,8 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// mostDims is the number of measurements that cuts are tabulated for.
-const mostDims = 40
+// maxDims is the number of measurements that cuts are tabulated for.
+const maxDims = 40
 
 // cut is a pair of thresholds: look is where a capture is looked at closely,
 // sure is where a clean survey of this size rarely reaches.
@@ -15,8 +15,8 @@ type cut struct{ look, sure float64 }
 
 // cuts are the thresholds by number of measurements of a capture.
 type cuts struct {
-	distance [mostDims + 1]cut // of the squared distance
-	single   [mostDims + 1]cut // of the largest of so many standardised departures
+	distance [maxDims + 1]cut // of the squared distance
+	single   [maxDims + 1]cut // of the largest of so many standardised departures
 	surely   float64           // the chance behind sure, per capture
 }
 
@@ -28,7 +28,7 @@ func cutsFor(captures int, s Settings) cuts {
 	sure := -math.Expm1(math.Log(s.SurveyQuantile) / float64(max(captures, 1)))
 	look := max(s.CaptureRate, sure)
 	c := cuts{surely: sure}
-	for k := 1; k <= mostDims; k++ {
+	for k := 1; k <= maxDims; k++ {
 		c.distance[k] = cut{distanceCut(look/2, k, s.TailFreedom), distanceCut(sure/2, k, s.TailFreedom)}
 		c.single[k] = cut{singleCut(look/2, k, s.TailFreedom), singleCut(sure/2, k, s.TailFreedom)}
 	}

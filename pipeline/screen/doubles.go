@@ -9,10 +9,10 @@ import (
 	"spadefoot/pipeline/record/digest"
 )
 
-// mostTogether is the number of captures of one taxon and day that are compared
+// maxTogether is the number of captures of one taxon and day that are compared
 // with each other; where there are more, as in a large survey without dates,
 // only captures that stand within so many are.
-const mostTogether = 20000
+const maxTogether = 20000
 
 // Doubles looks for captures that were entered twice, in the whole survey: the
 // same taxon and day, and every reading of both the same (at least three), or
@@ -39,7 +39,7 @@ type position struct {
 // NewDoubles starts the search. Files are made in the folder; without one
 // everything is kept in memory.
 func NewDoubles(folder string) *Doubles {
-	return &Doubles{spill: spill{folder: folder, most: mostHeld}, positions: map[position]uint16{}}
+	return &Doubles{spill: spill{folder: folder, most: maxHeld}, positions: map[position]uint16{}}
 }
 
 // Add takes a capture in. Ordinals are the caller's and need not be in order.
@@ -103,7 +103,7 @@ func (d *Doubles) Pairs(sum *Summary, s Settings) ([][2]int, error) {
 		})
 		for from := 0; from < len(all); {
 			to := from + 1
-			for to < len(all) && all[to].group == all[from].group && to-from < mostTogether {
+			for to < len(all) && all[to].group == all[from].group && to-from < maxTogether {
 				to++
 			}
 			before := len(pairs)

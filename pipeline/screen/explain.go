@@ -146,7 +146,7 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 }
 
 // alone are the indices of cells, to be cut into lists of one.
-var alone = func() (at [mostDims]int) {
+var alone = func() (at [maxDims]int) {
 	for i := range at {
 		at[i] = i
 	}
@@ -154,7 +154,7 @@ var alone = func() (at [mostDims]int) {
 }()
 
 // both are the pairs of indices, by the larger and the smaller.
-var both = func() (at [mostDims][mostDims][2]int) {
+var both = func() (at [maxDims][maxDims][2]int) {
 	for i := range at {
 		for j := range i {
 			at[i][j] = [2]int{j, i}

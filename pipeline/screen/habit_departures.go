@@ -7,14 +7,14 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// mostDeparted is the number of captures whose departures are kept. Up to it
+// maxDeparted is the number of captures whose departures are kept. Up to it
 // observerBias is exact. Above, observers with the most captures keep an even
 // choice of their sessions by hash, and, where only fewSessions are left, of
 // the captures in each: an observer with hundreds of sessions keeps a hundred
 // or more, so that the standard error of the effect grows with the root of
 // sessions over sessions kept, and the test says so by itself.
 const (
-	mostDeparted = 20000
+	maxDeparted = 20000
 	fewSessions  = 64
 )
 
@@ -65,7 +65,7 @@ func (b *bias) add(j *search) {
 			b.observer(r.observer).add(b, v)
 		}
 	}
-	for b.captures > mostDeparted {
+	for b.captures > maxDeparted {
 		b.thin()
 	}
 }

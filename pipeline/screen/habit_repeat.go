@@ -15,9 +15,9 @@ import (
 // a relative error of about 1 in 100; where it has more runs, the longest are
 // kept; a longer run names its first readings.
 const (
-	mostTexts = 1 << 15
-	mostRuns  = 1 << 13
-	mostInRun = 20000
+	maxTexts = 1 << 15
+	maxRuns  = 1 << 13
+	maxInRun = 20000
 )
 
 // columns look in each table for runs of rows with one and the same value of a
@@ -136,7 +136,7 @@ func (col *column) add(w words, c *record.Capture, r *record.Reading) {
 	col.n++
 	if text <= col.chosen {
 		col.texts[text]++
-		for len(col.texts) > mostTexts {
+		for len(col.texts) > maxTexts {
 			col.chosen /= 2
 			for h := range col.texts {
 				if h > col.chosen {
@@ -151,7 +151,7 @@ func (col *column) add(w words, c *record.Capture, r *record.Reading) {
 		col.run = run{n: 1, capture: c, reading: r}
 		return
 	}
-	if col.run.n++; len(col.run.also) < mostInRun {
+	if col.run.n++; len(col.run.also) < maxInRun {
 		col.run.also = append(col.run.also, w.address(r.From))
 	}
 }
@@ -160,9 +160,9 @@ func (col *column) add(w words, c *record.Capture, r *record.Reading) {
 func (col *column) endRun(w words) {
 	if col.run.n >= 3 {
 		col.run.write(w)
-		if col.runs = append(col.runs, col.run); len(col.runs) > 2*mostRuns {
+		if col.runs = append(col.runs, col.run); len(col.runs) > 2*maxRuns {
 			slices.SortStableFunc(col.runs, func(a, b run) int { return b.n - a.n })
-			col.runs = slices.Clone(col.runs[:mostRuns])
+			col.runs = slices.Clone(col.runs[:maxRuns])
 		}
 	}
 	col.run = run{}

@@ -21,7 +21,7 @@ type scale struct {
 	top               float64
 	first             spot // at the top
 	field, text, unit string
-	at                []scaleReading // at the top, at most mostInRun
+	at                []scaleReading // at the top, at most maxInRun
 	tops              int
 	below             map[float64]int
 }
@@ -84,7 +84,7 @@ func (o *scale) reach(w words, c *record.Capture, r *record.Reading) {
 		o.first = w.keepSpot(spotOf(c, r))
 		o.field, o.text, o.unit = w.keep(r.Measurement), kept(r.Text), w.keep(r.Unit)
 	}
-	if o.tops++; len(o.at) < mostInRun {
+	if o.tops++; len(o.at) < maxInRun {
 		o.at = append(o.at, scaleReading{w.address(c.Address()), w.address(r.From)})
 	}
 }

@@ -1,8 +1,8 @@
 package screen
 
-// mostHands is the number of observers who are told apart; those who come later
+// maxHands is the number of observers who are told apart; those who come later
 // go by what holds of all.
-const mostHands = 4096
+const maxHands = 4096
 
 // byHand gathers something of one measurement: of each observer, by hash, and of
 // all of them. The zero value is ready.
@@ -19,7 +19,7 @@ type mergeable[T any] interface {
 // hand gives what is gathered of an observer, nil for one too many.
 func (b *byHand[T, P]) hand(observer uint64) P {
 	h := b.hands[observer]
-	if h == nil && len(b.hands) < mostHands {
+	if h == nil && len(b.hands) < maxHands {
 		if b.hands == nil {
 			b.hands = map[uint64]P{}
 		}

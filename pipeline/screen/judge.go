@@ -7,9 +7,9 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// mostSlips is how many cells of one capture may be found wrong one after
+// maxSlips is how many cells of one capture may be found wrong one after
 // another.
-const mostSlips = 3
+const maxSlips = 3
 
 // Judge gives the findings on one capture against a summary of its survey and
 // the user's limits: values that their group, their line or the other
@@ -57,7 +57,7 @@ func (j *judgement) rest(limits limitTable) {
 
 // slips looks for wrong cells, one after another.
 func (j *judgement) slips() {
-	for range mostSlips {
+	for range maxSlips {
 		v, d, level, ok := j.verdict(j.wrong)
 		if !ok {
 			return

@@ -32,7 +32,7 @@ type Marks struct {
 // NewMarks starts the search. Files are made in the folder; without one
 // everything is kept in memory.
 func NewMarks(folder string) *Marks {
-	return &Marks{spill: spill{folder: folder, most: mostHeld}, number: map[string]uint16{}}
+	return &Marks{spill: spill{folder: folder, most: maxHeld}, number: map[string]uint16{}}
 }
 
 // Add takes a capture in. Ordinals are the caller's and need not be in order.

@@ -20,12 +20,12 @@ type lastSeen struct {
 	log         float64 // of the body length, NaN where it was not taken
 }
 
-// mostMarks is the number of marks that are known; of a larger survey no other
+// maxMarks is the number of marks that are known; of a larger survey no other
 // mark is looked for.
-const mostMarks = 1 << 17
+const maxMarks = 1 << 17
 
 func (k knownMarks) add(c *markedCapture, body int) {
-	if len(k) >= mostMarks {
+	if len(k) >= maxMarks {
 		return
 	}
 	seen := lastSeen{name: c.name, place: c.place, sex: c.sex, log: math.NaN()}
@@ -36,14 +36,14 @@ func (k knownMarks) add(c *markedCapture, body int) {
 	k[c.group] = seen
 }
 
-// mostMisread is the number of other marks that are told.
-const mostMisread = 3
+// maxMisread is the number of other marks that are told.
+const maxMisread = 3
 
 // misread looks for the marks of the same place that differ from that of a
 // capture in one digit and that this animal may bear: of its kind and sex, and
 // of a size that it may have had.
 func (j *follower) misread(c *record.Capture) []string {
-	if len(j.known) >= mostMarks {
+	if len(j.known) >= maxMarks {
 		return nil
 	}
 	mark := c.Get("organismID")
@@ -105,10 +105,10 @@ func (j *follower) nameMisread(f *record.Finding, c *record.Capture) {
 	case len(marks) == 1:
 		f.Suggestion = marks[0]
 		f.Reason += fmt.Sprintf(" Mark %s of the same place differs in one digit, and this may be that animal.", marks[0])
-	case len(marks) <= mostMisread:
+	case len(marks) <= maxMisread:
 		f.Reason += fmt.Sprintf(" Marks of the same place that differ in one digit, and that this animal may bear: %s.", strings.Join(marks, ", "))
 	default:
 		f.Reason += fmt.Sprintf(" Marks of the same place that differ in one digit, and that this animal may bear: %s and %d others.",
-			strings.Join(marks[:mostMisread], ", "), len(marks)-mostMisread)
+			strings.Join(marks[:maxMisread], ", "), len(marks)-maxMisread)
 	}
 }

@@ -35,7 +35,7 @@ func fitCommon(s *Summary, names []string) *model {
 	if all.captures < 2*s.settings.MinGroup {
 		return nil
 	}
-	all.prune(min(s.settings.MostRows, commonRows))
+	all.prune(min(s.settings.MaxRows, commonRows))
 	m := fitTaxon("all taxa of the survey", all, s.settings)
 	if m == nil {
 		return nil

@@ -136,7 +136,7 @@ func TestPairsAreThoseFoundByHand(t *testing.T) {
 		if len(wantPairs) < 10 || len(wantMarks) < 10 {
 			t.Fatalf("only %d pairs and %d findings to compare", len(wantPairs), len(wantMarks))
 		}
-		for _, most := range []int{200, mostHeld} {
+		for _, most := range []int{200, maxHeld} {
 			pairs, found := pairsFound(t, captures, rand.New(rand.NewPCG(seed, 3)).Perm(len(captures)), most, sum, limits)
 			if diff := cmp.Diff(wantPairs, pairs); diff != "" {
 				t.Fatalf("seed %d, %d bytes held (-by hand +got):\n%s", seed, most, diff)
@@ -177,7 +177,7 @@ func pairsFound(t *testing.T, captures []*record.Capture, order []int, most int,
 		found = append(found, marks.Follow(captures[p[0]], captures[p[1]])...)
 	}
 	record.SortFindings(found)
-	if spilt := doubles.spill.file != nil && marks.spill.file != nil; spilt != (most < mostHeld) {
+	if spilt := doubles.spill.file != nil && marks.spill.file != nil; spilt != (most < maxHeld) {
 		t.Errorf("with %d bytes held, written to files: %t", most, spilt)
 	}
 	if err := errors.Join(doubles.Close(), marks.Close()); err != nil {

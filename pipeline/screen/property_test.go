@@ -74,7 +74,7 @@ func TestSummariesMerge(t *testing.T) {
 	captures := simulate(300, 8)
 	plant(captures, 2, 9)
 	s := Defaults()
-	s.MostRows = 40
+	s.MaxRows = 40
 	whole := Summarise(captures, s)
 	parts := NewSummary(s)
 	for part := range slices.Chunk(captures, 37) {

@@ -66,7 +66,7 @@ func (c *chunkRoom) rowsFor(captures []*record.Capture) []row {
 func (c *chunkRoom) viewsFor(rows []*row) *viewRoom {
 	cells, numbers := 0, 0
 	for _, r := range rows {
-		k := min(len(r.cells), mostDims)
+		k := min(len(r.cells), maxDims)
 		cells, numbers = cells+k, numbers+3*k+k*k
 	}
 	v := &c.views

@@ -10,7 +10,7 @@ import (
 
 const (
 	leastInRun = 5 // findings on a column that may have one cause
-	mostApart  = 3 // rows with a value in that column from one of them to the next
+	maxApart  = 3 // rows with a value in that column from one of them to the next
 )
 
 // ofCells are the rules whose findings on one column may have one cause.
@@ -75,7 +75,7 @@ func runsOf(findings []record.Finding, list []int, place map[int]int) (runs [][]
 	slices.SortFunc(list, func(a, b int) int { return findings[a].At.Row - findings[b].At.Row })
 	from := 0
 	for i := 1; i <= len(list); i++ {
-		if i < len(list) && place[findings[list[i]].At.Row]-place[findings[list[i-1]].At.Row] <= mostApart {
+		if i < len(list) && place[findings[list[i]].At.Row]-place[findings[list[i-1]].At.Row] <= maxApart {
 			continue
 		}
 		if i-from >= leastInRun {

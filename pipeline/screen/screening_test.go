@@ -205,7 +205,7 @@ func TestOrderOfPartsDoesNotMatterForTheSummary(t *testing.T) {
 	captures := simulate(400, 8)
 	plant(captures, 2, 9)
 	s := Defaults()
-	s.MostRows = 40
+	s.MaxRows = 40
 	whole := Summarise(captures, s)
 	backwards := slices.Collect(slices.Chunk(captures, 37))
 	slices.Reverse(backwards)

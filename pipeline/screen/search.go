@@ -68,7 +68,7 @@ func (j *search) measurements() (lengths, masses []string) {
 
 // gainsOf computes what every mending does for one row.
 func (j *search) gainsOf(i int) {
-	var room [2 * mostDims]int16
+	var room [2 * maxDims]int16
 	s := &j.sights[i]
 	places := j.placesIn(s, room[:0])
 	var by moves
@@ -101,15 +101,15 @@ func (j *search) placesIn(s *sight, places []int16) []int16 {
 	return places
 }
 
-// mostClaims bounds the causes of many that one survey can have.
-const mostClaims = 200
+// maxClaims bounds the causes of many that one survey can have.
+const maxClaims = 200
 
 // claims finds the likeliest cause of many, mends by it, and goes on until
 // none is left that is believed.
 func (j *search) claims() {
 	weighed := make([]claim, len(j.blocks)) // the likeliest of each
 	stale := func(int) bool { return true }
-	for range mostClaims {
+	for range maxClaims {
 		eachOf(len(j.blocks), func(b int) {
 			if stale(b) {
 				weighed[b] = j.likeliest(b)

@@ -33,9 +33,9 @@ type Settings struct {
 	// live animal whatever its size (common practice: 0.1 mm, a mark of a dial
 	// caliper).
 	RepeatLength float64 `mapstructure:"repeatLength"`
-	// MostRows bounds the captures per taxon that lines and covariances are
+	// MaxRows bounds the captures per taxon that lines and covariances are
 	// fitted to; medians are always of all.
-	MostRows int `mapstructure:"mostRows"`
+	MaxRows int `mapstructure:"maxRows"`
 	// TailFreedom is the degrees of freedom of the t distribution that stands
 	// for live animals: tails somewhat longer than the normal's.
 	TailFreedom float64 `mapstructure:"tailFreedom"`
@@ -98,7 +98,7 @@ func Defaults() Settings {
 		SuggestAbove:   0.8,
 		MinScale:       0.01,
 		RepeatLength:   0.1,
-		MostRows:       2000,
+		MaxRows:       2000,
 		TailFreedom:    20,
 		ReplicateCut:   4,
 		TEM:            0.02,

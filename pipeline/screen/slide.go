@@ -26,7 +26,7 @@ func (j *search) slides() {
 	lengths, masses := j.measurements()
 	columns := append(lengths, masses...)
 	for _, table := range j.tables() {
-		for range mostClaims {
+		for range maxClaims {
 			best := j.bestSlide(table, columns)
 			if best.odds <= surely || len(best.rows) < leastSlide || best.odds-j.byChance(table, columns) <= surely {
 				break

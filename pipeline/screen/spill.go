@@ -3,12 +3,12 @@ package screen
 import (
 	"io"
 	"os"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 )
 
 const (
 	drawers     = 256
-	mostHeld    = 8 << 20  // bytes in memory before they go to the file
+	maxHeld    = 8 << 20  // bytes in memory before they go to the file
 	largeDrawer = 24 << 20 // bytes of a drawer that are worked on at a time
 )
 
@@ -48,7 +48,7 @@ func (s *spill) add(hash uint64, record []byte) error {
 // write moves everything that is held to the file.
 func (s *spill) write() error {
 	if s.file == nil {
-		f, err := shelf.Temporary(s.folder, "screen-*")
+		f, err := store.Temporary(s.folder, "screen-*")
 		if err != nil {
 			return err
 		}
@@ -106,7 +106,7 @@ func (s *spill) Close() error {
 	}
 	f := s.file
 	s.file = nil
-	return shelf.Away(f)
+	return store.Away(f)
 }
 
 // sheets numbers the sheets of a survey, so that captures can be put into the

@@ -40,7 +40,7 @@ func (c *stepCounts) merge(o *stepCounts) {
 // Numbers that a step is told from.
 const (
 	leastForStep = 6    // readings
-	mostOff      = 0.03 // share of readings that may lie between the steps: slips
+	maxOff      = 0.03 // share of readings that may lie between the steps: slips
 	leastHeaped  = 0.15 // share of readings that go to a coarser step
 )
 
@@ -56,7 +56,7 @@ func (c *stepCounts) step() step {
 	if c.n < leastForStep {
 		return step{}
 	}
-	off := int(mostOff * float64(c.n))
+	off := int(maxOff * float64(c.n))
 	fine := -1
 	for i := range candidates {
 		if c.multiples[i] >= c.n-off {

@@ -12,7 +12,7 @@ import (
 // into exactly the summary of the whole, in whatever order the captures came.
 // Its size is bounded by the kinds of animals, the sessions and the values that
 // an instrument can show, not by the number of captures: medians are of counted
-// values, and of each taxon a fixed choice of at most MostRows captures is kept
+// values, and of each taxon a fixed choice of at most MaxRows captures is kept
 // for lines and covariances. It keeps no string of a capture.
 type Summary struct {
 	settings     Settings
@@ -95,13 +95,13 @@ func (s *Summary) addCells(t *taxonSummary, r *row) {
 		for i := range r.cells {
 			o.logs[i] = r.cells[i].log
 		}
-		t.keep(s.settings.MostRows, o)
+		t.keep(s.settings.MaxRows, o)
 	}
 }
 
-// mostPairs is with how many replicates before it a reading is compared, far
+// maxPairs is with how many replicates before it a reading is compared, far
 // more than anybody takes of one animal.
-const mostPairs = 50
+const maxPairs = 50
 
 // add counts decimals, steps and the differences between replicates.
 func (m *measurementSummary) add(c *cell, observer uint64) {
@@ -110,7 +110,7 @@ func (m *measurementSummary) add(c *cell, observer uint64) {
 		if !r.Derived {
 			m.steps.add(observerOf(r, observer), r.Number)
 		}
-		for _, o := range c.readings[max(0, i-mostPairs):i] {
+		for _, o := range c.readings[max(0, i-maxPairs):i] {
 			d := math.Log(r.Number / o.Number)
 			m.pairs.Add(math.Abs(d))
 			if by := observerOf(r, observer); by == observerOf(o, observer) {
@@ -143,7 +143,7 @@ func (s *Summary) Merge(o *Summary) {
 				to.slot(s, g.slots[i].name, i).logs.Merge(&g.slots[i].logs)
 			}
 		}
-		t.keep(s.settings.MostRows, from.kept...)
+		t.keep(s.settings.MaxRows, from.kept...)
 	}
 	for name, from := range o.measurements {
 		m := s.measurement(name)

@@ -7,11 +7,11 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// mostSessions is the number of sessions whose bags are known apart, about
+// maxSessions is the number of sessions whose bags are known apart, about
 // 100 bytes each. Of more, as a survey of millions of captures may have, an even
 // choice by hash is; the others go by the usual bag of the survey. That only
 // matters for masses without a tare of their own.
-const mostSessions = 1 << 17
+const maxSessions = 1 << 17
 
 // tareSummary is the masses of bags by session and in all.
 type tareSummary struct {
@@ -50,7 +50,7 @@ func (t *tareSummary) session(mark uint64) *statistics.Sample {
 
 // choose keeps the sessions up to a hash, and fewer where these are too many.
 func (t *tareSummary) choose(upTo uint64) {
-	for len(t.sessions) > mostSessions {
+	for len(t.sessions) > maxSessions {
 		upTo /= 2
 		for mark := range t.sessions {
 			if mark > upTo {

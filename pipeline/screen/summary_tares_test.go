@@ -10,7 +10,7 @@ import (
 // Of many sessions those are chosen that would be in any other order, or from
 // parts.
 func TestTaresOfManySessions(t *testing.T) {
-	const sessions = mostSessions + mostSessions/4
+	const sessions = maxSessions + maxSessions/4
 	forth, back := newTareSummary(), newTareSummary()
 	parts := [2]tareSummary{newTareSummary(), newTareSummary()}
 	name := func(i int) string { return fmt.Sprint("night ", i) }
@@ -23,7 +23,7 @@ func TestTaresOfManySessions(t *testing.T) {
 	}
 	parts[0].merge(&parts[1])
 	usual, all := forth.usual()
-	if len(usual) > mostSessions || len(usual) < mostSessions/2 || all != 3 {
+	if len(usual) > maxSessions || len(usual) < maxSessions/2 || all != 3 {
 		t.Errorf("%d sessions, usual bag %g", len(usual), all)
 	}
 	for what, other := range map[string]*tareSummary{"backwards": &back, "in parts": &parts[0]} {

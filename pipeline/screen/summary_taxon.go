@@ -67,8 +67,8 @@ func (g *groupSummary) slot(s *Summary, name string, near int) *slot {
 	return &g.slots[len(g.slots)-1]
 }
 
-// mostChoices is the number of choices of measurements that are looked for.
-const mostChoices = 64
+// maxChoices is the number of choices of measurements that are looked for.
+const maxChoices = 64
 
 // namesOf gives the names of cells, in strings that may be kept.
 func (g *groupSummary) namesOf(cells []cell) []string {
@@ -83,7 +83,7 @@ func (g *groupSummary) namesOf(cells []cell) []string {
 		at := slices.IndexFunc(g.slots, func(s slot) bool { return s.name == cells[i].measurement })
 		names[i] = g.slots[at].name
 	}
-	if len(g.names) < mostChoices {
+	if len(g.names) < maxChoices {
 		g.names = append(g.names, names)
 	}
 	return names

@@ -39,8 +39,8 @@ func (t fewScreened) add(rows []*row, f *fitted, limits limitTable) {
 	}
 }
 
-// mostTold is the number of taxa that one note names.
-const mostTold = 12
+// maxTold is the number of taxa that one note names.
+const maxTold = 12
 
 // findings is one note of all taxa, at the first capture of any of them.
 func (t fewScreened) findings(s Settings) []record.Finding {
@@ -58,12 +58,12 @@ func (t fewScreened) findings(s Settings) []record.Finding {
 		if n += u.n; out.Capture == "" && out.At.Row == 0 || u.first.Before(out.At) {
 			out.At, out.Capture, out.Value = u.first, u.key, name
 		}
-		if i < mostTold {
+		if i < maxTold {
 			told = append(told, fmt.Sprintf("%s (%d)", cmp.Or(name, "animals without a name"), u.n))
 		}
 	}
 	list := strings.Join(told, ", ")
-	if more := len(names) - mostTold; more > 0 {
+	if more := len(names) - maxTold; more > 0 {
 		list += fmt.Sprintf(" and %d others", more)
 	}
 	out.Group = fmt.Sprintf("taxa with fewer than %d measured captures, n = %d", s.MinGroup, n)

@@ -54,7 +54,7 @@ func (f *fitted) viewIn(room *viewRoom, r *row, skip []*cell) *view {
 	}
 	v := &take(&room.views, 1)[0]
 	*v = view{model: m, row: r, nu: f.settings.TailFreedom}
-	most := min(len(r.cells), mostDims)
+	most := min(len(r.cells), maxDims)
 	cells, index := take(&room.cells, most)[:0], take(&room.index, most)[:0]
 	near := 1
 	for i := range r.cells {
@@ -131,7 +131,7 @@ func (v *view) expect(room *viewRoom) bool {
 	}
 	numbers := take(&room.numbers, 3*k+k*k)
 	v.slope, v.depart, v.gained, v.inverse = numbers[:k], numbers[k:2*k], numbers[2*k:3*k], numbers[3*k:]
-	var scale [mostDims]float64
+	var scale [maxDims]float64
 	for i, j := range v.index {
 		v.slope[i] = s.slope[j]
 		if j > 0 {

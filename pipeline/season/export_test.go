@@ -5,9 +5,9 @@ import "spadefoot/pipeline/record"
 // HoldAtMost bounds what tallies hold, until the function that it gives is
 // called.
 func HoldAtMost(n int) (restore func()) {
-	was := mostHeld
-	mostHeld = n
-	return func() { mostHeld = was }
+	was := maxHeld
+	maxHeld = n
+	return func() { maxHeld = was }
 }
 
 func EffortOf(c *record.Capture) (float64, string, bool) {

@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 )
 
 // Gather gathers what the results are made from, in bounded memory.
@@ -19,7 +19,7 @@ type Gather struct {
 	sizes   *tally // measurement, species, sex, stage, season, site, value
 	animals *tally // species, stage, season, site, sex
 	nights  *tally // season, night, site, mark of what follows, effort or species
-	lives   *shelf.Sorted
+	lives   *store.Sorted
 	life    map[int]int  // of a capture of an animal that was caught again, the first of them
 	again   map[int]bool // captures of an animal that was caught before in the same season
 	left    map[omitted]int
@@ -37,7 +37,7 @@ type omitted struct{ what, why string }
 // Begin begins to gather. Files are made in the folder, in the system's if it is
 // empty, and go with Close.
 func Begin(folder string, s Settings) *Gather {
-	return &Gather{settings: s, sizes: newTally(folder), animals: newTally(folder), nights: newTally(folder), lives: shelf.NewSorted(folder),
+	return &Gather{settings: s, sizes: newTally(folder), animals: newTally(folder), nights: newTally(folder), lives: store.NewSorted(folder),
 		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, grown: map[string]bool{}}
 }
 

@@ -6,21 +6,21 @@ import (
 	"strconv"
 	"strings"
 
-	"spadefoot/pipeline/shelf"
+	"spadefoot/pipeline/store"
 )
 
-// mostHeld is the number of different keys that a tally holds before it puts
+// maxHeld is the number of different keys that a tally holds before it puts
 // them away in order; a variable for tests.
-var mostHeld = 1 << 15
+var maxHeld = 1 << 15
 
 // tally counts keys. What it holds is bounded; the rest is in a file.
 type tally struct {
 	hold   map[string]*int
-	sorted *shelf.Sorted
+	sorted *store.Sorted
 }
 
 func newTally(dir string) *tally {
-	return &tally{hold: map[string]*int{}, sorted: shelf.NewSorted(dir)}
+	return &tally{hold: map[string]*int{}, sorted: store.NewSorted(dir)}
 }
 
 // add counts a key n times more.
@@ -30,7 +30,7 @@ func (t *tally) add(key []byte, n int) error {
 		return nil
 	}
 	t.hold[string(key)] = &n
-	if len(t.hold) < mostHeld {
+	if len(t.hold) < maxHeld {
 		return nil
 	}
 	return t.put()

@@ -122,11 +122,11 @@ func (s *spread) ranked(k int) float64 {
 func (s *spread) least() float64 { return s.ranked(0) }
 func (s *spread) most() float64  { return s.ranked(s.n - 1) }
 
-// mostClasses is the number of classes that sizes are counted in at most.
-const mostClasses = 20
+// maxClasses is the number of classes that sizes are counted in at most.
+const maxClasses = 20
 
 // classWidth is the width of the classes for values: the smallest of 1, 2 and 5
-// times a power of ten with which there are no more than mostClasses and none is
+// times a power of ten with which there are no more than maxClasses and none is
 // narrower than the step between values.
 func (s *spread) classWidth() value {
 	if len(s.values) < 2 {
@@ -139,7 +139,7 @@ func (s *spread) classWidth() value {
 	least, most := s.values[0].value, s.values[len(s.values)-1].value
 	for width := value(1); ; width *= 10 {
 		for _, m := range []value{1, 2, 5} {
-			if w := width * m; w >= step && floor(most, w)-floor(least, w) < mostClasses*w {
+			if w := width * m; w >= step && floor(most, w)-floor(least, w) < maxClasses*w {
 				return w
 			}
 		}

@@ -46,7 +46,7 @@ const (
 	recBOF        = 0x0809
 )
 
-const mostStream = 512 << 20 // bytes of the stream of a workbook
+const maxStream = 512 << 20 // bytes of the stream of a workbook
 
 var errShort = errors.New("a record is shorter than it has to be")
 
@@ -58,7 +58,7 @@ func biffStream(f io.ReaderAt, size int64) ([]byte, error) {
 		return nil, err
 	}
 	if string(head) != oleMagic {
-		return io.ReadAll(io.LimitReader(io.NewSectionReader(f, 0, size), mostStream))
+		return io.ReadAll(io.LimitReader(io.NewSectionReader(f, 0, size), maxStream))
 	}
 	box, err := mscfb.New(f)
 	if err != nil {
@@ -77,8 +77,8 @@ func biffStream(f io.ReaderAt, size int64) ([]byte, error) {
 	if book.Size > size {
 		return nil, errors.New("its stream is longer than the file")
 	}
-	b, err := io.ReadAll(io.LimitReader(book, mostStream))
-	if err == nil && int64(len(b)) < min(book.Size, mostStream) {
+	b, err := io.ReadAll(io.LimitReader(book, maxStream))
+	if err == nil && int64(len(b)) < min(book.Size, maxStream) {
 		err = io.ErrUnexpectedEOF
 	}
 	return b, err

@@ -65,7 +65,7 @@ func TestBlankRepeatsCostNothing(t *testing.T) {
 	} {
 		sheets, _, err := readBytes(name, text, Options{Budgets: budget.Budgets{Cells: 5000, Repeated: 10}})
 		must(t, err)
-		if n := len(sheets[0].Rows); n > mostBlanks {
+		if n := len(sheets[0].Rows); n > maxBlanks {
 			t.Errorf("%s: %d rows", name, n)
 		}
 		if last := sheets[0].Rows[len(sheets[0].Rows)-1]; last.Number < 300_000 || last.Cells[0].Text != "x" {

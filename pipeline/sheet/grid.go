@@ -10,8 +10,8 @@ import (
 )
 
 const (
-	mostBlanks = 1000 // blank rows in a run that are kept
-	mostAlso   = 100  // addresses named beside the first of a finding
+	maxBlanks = 1000 // blank rows in a run that are kept
+	maxAlso   = 100  // addresses named beside the first of a finding
 )
 
 // grid gathers the cells of one tab of a workbook, in any order, and makes a
@@ -146,7 +146,7 @@ func (g *grid) sheet() (record.Sheet, []record.Finding, error) {
 		if len(cells) == 0 {
 			continue
 		}
-		if r.Number-last-1 <= mostBlanks {
+		if r.Number-last-1 <= maxBlanks {
 			for n := last + 1; n < r.Number; n++ {
 				s.Rows = append(s.Rows, record.Row{Number: n, Hidden: g.hiddenRows[n]})
 			}

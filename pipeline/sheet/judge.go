@@ -47,7 +47,7 @@ func (g *grid) judge(s record.Sheet, fills map[string][]record.Address) {
 // many makes one finding of one cause in many places.
 func (g *grid) many(rule string, level record.Level, at []record.Address, value, reason string) {
 	g.found = append(g.found, record.Finding{Rule: rule, Level: level, At: at[0], Value: value, Reason: reason,
-		Also: at[1:min(len(at), mostAlso+1)], Figures: []record.Figure{{Name: "count", Value: float64(len(at))}}})
+		Also: at[1:min(len(at), maxAlso+1)], Figures: []record.Figure{{Name: "count", Value: float64(len(at))}}})
 }
 
 func (g *grid) places(ns []int, at func(int) record.Address) []record.Address {

@@ -13,14 +13,14 @@ type markup interface {
 	RawToken() (xml.Token, error)
 }
 
-// mostQuick is the size up to which a part of a workbook is read at once.
-const mostQuick = 64 << 20
+// maxQuick is the size up to which a part of a workbook is read at once.
+const maxQuick = 64 << 20
 
 // markupOf reads the XML of a part. Plain XML, as programs write worksheets, is
 // taken apart in memory, four times as fast as by encoding/xml; everything else
 // is left to that.
 func markupOf(r io.Reader, size uint64) (markup, error) {
-	if size <= mostQuick {
+	if size <= maxQuick {
 		text, err := io.ReadAll(r)
 		if err != nil {
 			return nil, err

@@ -25,8 +25,8 @@ const (
 
 // Limits on what repeated cells and rows may come to.
 const (
-	mostColumns = 16_384
-	mostRows    = 1_048_576
+	maxColumns = 16_384
+	maxRows    = 1_048_576
 )
 
 // readODS reads the tabs of an ODS workbook (ODF 1.3 Part 3, 9).
@@ -182,7 +182,7 @@ func (b *odsReader) start(d *xml.Decoder, e xml.StartElement) error {
 			return nil
 		}
 		b.column, b.rowBuf = 0, b.rowBuf[:0]
-		b.repeat = repeats(e, "number-rows-repeated", mostRows)
+		b.repeat = repeats(e, "number-rows-repeated", maxRows)
 		v := attr(e, "visibility")
 		b.hidden = v == "collapse" || v == "filter"
 	case "table-cell", "covered-table-cell":
@@ -231,13 +231,13 @@ func (b *odsReader) columns(e xml.StartElement) {
 	if len(b.cols) > 0 {
 		from = b.cols[len(b.cols)-1].upTo
 	}
-	if from >= mostColumns {
+	if from >= maxColumns {
 		return
 	}
-	to := from + repeats(e, "number-columns-repeated", mostColumns)
+	to := from + repeats(e, "number-columns-repeated", maxColumns)
 	b.cols = append(b.cols, odsColumns{upTo: to, style: attr(e, "default-cell-style-name")})
 	if v := attr(e, "visibility"); v == "collapse" || v == "filter" {
-		for c := from + 1; c <= min(to, mostColumns); c++ {
+		for c := from + 1; c <= min(to, maxColumns); c++ {
 			b.grid.hiddenCols[c] = true
 		}
 	}

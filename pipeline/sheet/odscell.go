@@ -24,8 +24,8 @@ type odsCell struct {
 
 // cell reads a table cell up to its end and keeps it if it holds something.
 func (b *odsReader) cell(d *xml.Decoder, e xml.StartElement) error {
-	c := odsCell{column: b.column + 1, repeat: repeats(e, "number-columns-repeated", mostColumns), style: attr(e, "style-name"),
-		right: repeats(e, "number-columns-spanned", mostColumns), down: repeats(e, "number-rows-spanned", mostRows)}
+	c := odsCell{column: b.column + 1, repeat: repeats(e, "number-columns-repeated", maxColumns), style: attr(e, "style-name"),
+		right: repeats(e, "number-columns-spanned", maxColumns), down: repeats(e, "number-rows-spanned", maxRows)}
 	b.column += c.repeat
 	for _, a := range e.Attr {
 		switch local := a.Name.Local; {
@@ -42,10 +42,10 @@ func (b *odsReader) cell(d *xml.Decoder, e xml.StartElement) error {
 	if err := c.content(d, b.spent.budgets.Cell); err != nil {
 		return err
 	}
-	if c.column > mostColumns {
+	if c.column > maxColumns {
 		return nil
 	}
-	c.repeat = min(c.repeat, mostColumns-c.column+1)
+	c.repeat = min(c.repeat, maxColumns-c.column+1)
 	if c.kind != "" || c.shown != "" || c.comment != "" || c.hasFormula || c.right > 1 || c.down > 1 {
 		b.rowBuf = append(b.rowBuf, c)
 	} else if c.repeat <= 256 && b.repeat <= 256 && b.styles.cell(b.styleOf(c, c.column)).fill != "" {

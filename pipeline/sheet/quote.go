@@ -116,7 +116,7 @@ const (
 func (s *splitter) quotedField(a *attempt, i int, across bool) (field string, next int, kind fieldKind, err error) {
 	end, lines := a.end, a.lines
 	data := s.buf[s.pos:]
-	if a.tries > mostTries {
+	if a.tries > maxTries {
 		return "", 0, unquoted, nil
 	}
 	from := i + skipBlank(data[i:end], s.shape.separator)
@@ -165,7 +165,7 @@ func (s *splitter) quotedField(a *attempt, i int, across bool) (field string, ne
 // nextLine gives the end of the line behind the one that ends at offset end,
 // if a cell may run on into it.
 func (s *splitter) nextLine(end, lines int, across bool) (int, bool, error) {
-	if !across || lines >= mostLines || end > longestCell || s.pos+end >= s.end && !s.fill() {
+	if !across || lines >= maxLines || end > longestCell || s.pos+end >= s.end && !s.fill() {
 		return 0, false, nil
 	}
 	more, terminated, err := s.lineEnd(end + 1)

@@ -119,7 +119,7 @@ func (t *textReader) next() (record.Row, error) {
 		}
 		t.tellEncoding()
 		if holdsNothing(row) {
-			if t.blanks++; t.blanks <= mostBlanks {
+			if t.blanks++; t.blanks <= maxBlanks {
 				t.waiting = append(t.waiting, row)
 			}
 			continue
@@ -131,7 +131,7 @@ func (t *textReader) next() (record.Row, error) {
 		if t.blanks == 0 {
 			return row, nil
 		}
-		if t.blanks > mostBlanks {
+		if t.blanks > maxBlanks {
 			t.waiting = t.waiting[:0]
 		}
 		t.waiting, t.blanks, t.holds = append(t.waiting, row), 0, true

@@ -153,11 +153,11 @@ func TestRaggedRowsAreSummed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(fs) != mostRagged+1 {
-		t.Fatalf("got %d findings, want %d and a summary", len(fs), mostRagged)
+	if len(fs) != maxRagged+1 {
+		t.Fatalf("got %d findings, want %d and a summary", len(fs), maxRagged)
 	}
 	summary := fs[0] // of the whole file, so it sorts first
-	if len(summary.Also) != 500-mostRagged || summary.Also[0].Row != 1000+mostRagged+1 {
+	if len(summary.Also) != 500-maxRagged || summary.Also[0].Row != 1000+maxRagged+1 {
 		t.Errorf("summary names %d rows from %v", len(summary.Also), summary.Also[0])
 	}
 }

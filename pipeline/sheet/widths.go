@@ -9,8 +9,8 @@ import (
 )
 
 const (
-	mostRagged = 200    // rows of odd width that get a finding of their own
-	mostOdd    = 20_000 // rows of odd width that are named in all; more are counted
+	maxRagged = 200    // rows of odd width that get a finding of their own
+	maxOdd    = 20_000 // rows of odd width that are named in all; more are counted
 )
 
 // width is the number of cells of a row, and of those up to its last that is
@@ -32,7 +32,7 @@ type widthRows struct {
 }
 
 func (w *widthRows) add(row int) {
-	if w.count++; len(w.first) < mostRagged+mostOdd {
+	if w.count++; len(w.first) < maxRagged+maxOdd {
 		w.first = append(w.first, uint32(row))
 	}
 }
@@ -99,7 +99,7 @@ func (w *widths) report(name string, found func(record.Finding)) {
 	}
 	slices.SortFunc(all, func(a, b odd) int { return cmp.Compare(a.row, b.row) })
 	for i, o := range all {
-		if i == mostRagged {
+		if i == maxRagged {
 			break
 		}
 		f := record.Finding{Rule: ruleRagged, Level: record.Warning, At: record.Address{File: name, Row: o.row},
@@ -113,11 +113,11 @@ func (w *widths) report(name string, found func(record.Finding)) {
 		}
 		found(f)
 	}
-	if more := len(all) + unnamed - mostRagged; more > 0 {
+	if more := len(all) + unnamed - maxRagged; more > 0 {
 		f := record.Finding{Rule: ruleRagged, Level: record.Warning, At: record.Address{File: name},
 			Reason:  fmt.Sprintf("%d more rows have another number of cells than %d, which most rows have", more, mode),
 			Figures: []record.Figure{{Name: "rows", Value: float64(more)}}}
-		for _, o := range all[mostRagged:min(len(all), mostRagged+mostOdd)] {
+		for _, o := range all[maxRagged:min(len(all), maxRagged+maxOdd)] {
 			f.Also = append(f.Also, record.Address{File: name, Row: o.row})
 		}
 		found(f)

@@ -18,7 +18,7 @@ type RobustLine struct {
 
 // Starts of the S-estimate: every pair of points where there are few, else
 // this many pairs chosen by a fixed seed.
-const mostStarts = 1000
+const maxStarts = 1000
 
 // MMLine fits a line by MM-estimation (Yohai 1987, Ann. Stat. 15: 642–656): an
 // S-estimate of 50 % breakdown, searched from exact fits to pairs of points
@@ -27,7 +27,7 @@ const mostStarts = 1000
 // of 95 % efficiency from there gives the line. Loss and constants are
 // lmrob's defaults. It needs four points and two different x.
 func MMLine(x, y []float64) (RobustLine, error) {
-	return MMLineBy(x, y, LineSearch{Starts: mostStarts, Kept: 8, Tolerance: 1e-13})
+	return MMLineBy(x, y, LineSearch{Starts: maxStarts, Kept: 8, Tolerance: 1e-13})
 }
 
 // LineSearch says how thoroughly a line is searched for: how many pairs of

@@ -21,16 +21,16 @@ var (
 	errNoSpread = errors.New("all x are equal")
 )
 
-// mostPairs bounds the work of TheilSen; above it a fixed choice of pairs is
+// maxPairs bounds the work of TheilSen; above it a fixed choice of pairs is
 // taken.
-const mostPairs = 500_000
+const maxPairs = 500_000
 
 // TheilSen gives the line whose slope is the median of the slopes between all
 // pairs of points and whose intercept is the median of y − slope·x (Theil
 // 1950; Sen 1968, J. Am. Stat. Assoc. 63: 1379–1389). Pairs with equal x are
 // left out. Beyond 500,000 pairs it takes that many, chosen by a fixed seed.
 // It needs two points with different x.
-func TheilSen(x, y []float64) (Line, error) { return TheilSenFrom(x, y, mostPairs) }
+func TheilSen(x, y []float64) (Line, error) { return TheilSenFrom(x, y, maxPairs) }
 
 // TheilSenFrom is TheilSen with at most pairs pairs of points.
 func TheilSenFrom(x, y []float64, pairs int) (Line, error) {

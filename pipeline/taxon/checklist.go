@@ -52,8 +52,8 @@ func (m *Mistake) Error() string {
 	return fmt.Sprintf("%s, line %d, column %s: %s", m.File, m.Line, record.ColumnLetters(m.Column), m.Reason)
 }
 
-// mostMistakes is how many mistakes one error tells at most.
-const mostMistakes = 20
+// maxMistakes is how many mistakes one error tells at most.
+const maxMistakes = 20
 
 // Headings that are taken for a column of the checklist, folded.
 var columnNames = map[string]string{
@@ -99,8 +99,8 @@ func ReadChecklist(r io.Reader, name string) (*Checklist, error) {
 	}
 	b := builder{file: name, columns: columns}
 	c := b.build(entries)
-	if len(b.mistakes) > mostMistakes {
-		b.mistakes = append(b.mistakes[:mostMistakes], fmt.Errorf("%s: and %d mistakes more", name, len(b.mistakes)-mostMistakes))
+	if len(b.mistakes) > maxMistakes {
+		b.mistakes = append(b.mistakes[:maxMistakes], fmt.Errorf("%s: and %d mistakes more", name, len(b.mistakes)-maxMistakes))
 	}
 	if err := errors.Join(b.mistakes...); err != nil {
 		return nil, err

@@ -29,7 +29,7 @@ func TestReadChecklistRefuses(t *testing.T) {
 		}
 	}
 	many := "scientificName\n" + strings.Repeat("nothing\n", 50)
-	if _, err := ReadChecklist(strings.NewReader(many), "c.csv"); err == nil || strings.Count(err.Error(), "\n") != mostMistakes || !strings.Contains(err.Error(), "and 30 mistakes more") {
+	if _, err := ReadChecklist(strings.NewReader(many), "c.csv"); err == nil || strings.Count(err.Error(), "\n") != maxMistakes || !strings.Contains(err.Error(), "and 30 mistakes more") {
 		t.Error(err)
 	}
 }

@@ -13,7 +13,7 @@ import (
 // names of readings that are spoken of.
 const (
 	bodyMass = "bodyMass"
-	mostSaid = 3 // sizes of an earlier capture
+	maxSaid = 3 // sizes of an earlier capture
 )
 
 // Earlier says what is known of an animal by its mark: when it was last caught,
@@ -34,7 +34,7 @@ func Earlier(mark string, captures []*record.Capture, label func(string) string)
 	said := 0
 	for i := range c.Readings {
 		r := &c.Readings[i]
-		if said == mostSaid || !r.Usable() || r.Undecided != "" || r.Replicate > 1 || r.Derived && r.Measurement != bodyMass {
+		if said == maxSaid || !r.Usable() || r.Undecided != "" || r.Replicate > 1 || r.Derived && r.Measurement != bodyMass {
 			continue
 		}
 		said++

@@ -6,8 +6,8 @@ import (
 )
 
 const (
-	mostPlaces = 6    // digits after the point of a plain mass
-	mostPlain  = 1e15 // below which whole numbers of the last place are exact, and tell decimals apart
+	maxPlaces = 6    // digits after the point of a plain mass
+	maxPlain  = 1e15 // below which whole numbers of the last place are exact, and tell decimals apart
 )
 
 var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6}
@@ -17,7 +17,7 @@ var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6}
 // stored for that decimal and no shorter one.
 func whole(v float64, d int) (int64, bool) {
 	n := math.Round(v * tens[d])
-	if math.Abs(n) >= mostPlain || n/tens[d] != v {
+	if math.Abs(n) >= maxPlain || n/tens[d] != v {
 		return 0, false
 	}
 	return int64(n), true
@@ -26,13 +26,13 @@ func whole(v float64, d int) (int64, bool) {
 // plainDifference is difference for masses with few digits and a net that is
 // not negative: the same sums with whole numbers.
 func plainDifference(a, b float64, places int) (v float64, text string, ok bool) {
-	for d := max(places, 0); d <= mostPlaces && places >= 0; d++ {
+	for d := max(places, 0); d <= maxPlaces && places >= 0; d++ {
 		x, okX := whole(a, d)
 		y, okY := whole(b, d)
 		if !okX || !okY {
 			continue
 		}
-		if x -= y; x < 0 || 2*x >= mostPlain {
+		if x -= y; x < 0 || 2*x >= maxPlain {
 			return 0, "", false
 		}
 		return float64(x) / tens[d], fixed(x, d, places), true

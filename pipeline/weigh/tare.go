@@ -15,15 +15,15 @@ import (
 // order.
 //
 // It takes as much memory as there are different masses among the tares, and
-// some fifty bytes for each session, up to mostSessions.
+// some fifty bytes for each session, up to maxSessions.
 type TareSummary struct {
 	counts map[float64]int
 	judge  *tareJudge
 }
 
-// mostSessions is the number of sessions whose tares are known apart. Of more,
+// maxSessions is the number of sessions whose tares are known apart. Of more,
 // all go by the sheet.
-const mostSessions = 1 << 16
+const maxSessions = 1 << 16
 
 // session is what is kept of the tares of one session: enough for the mean of
 // their logs without the smallest and the largest.
@@ -124,7 +124,7 @@ func (t *TareSummary) session(mark uint64) *session {
 	all := t.judge.sessions
 	s := all[mark]
 	if s == nil && all != nil {
-		if len(all) == mostSessions {
+		if len(all) == maxSessions {
 			t.judge.sessions = nil
 			return nil
 		}

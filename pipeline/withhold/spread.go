@@ -20,8 +20,8 @@ type standing struct {
 	wide bool
 }
 
-// mostSpread bounds the texts that are remembered; any further one is withheld.
-const mostSpread = 1 << 18
+// maxSpread bounds the texts that are remembered; any further one is withheld.
+const maxSpread = 1 << 18
 
 // add notes the texts of a capture; at is nil where its place is public.
 func (s spread) add(c *record.Capture, at *secret) {
@@ -43,7 +43,7 @@ func (s spread) note(term, text string, at *secret) {
 	known := s[key]
 	switch {
 	case text == "" || known != nil && known.wide:
-	case known == nil && len(s) < mostSpread:
+	case known == nil && len(s) < maxSpread:
 		s[[2]string{strings.Clone(term), strings.Clone(key[1])}] = &standing{at, at == nil}
 	case known != nil:
 		known.wide = at == nil || apart(at, known.at)

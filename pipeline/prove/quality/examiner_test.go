@@ -89,22 +89,22 @@ func TestTestsLookAtTheirTerms(t *testing.T) {
 // What is remembered is bounded, and what was used last is still known.
 func TestRecent(t *testing.T) {
 	var m recent
-	for i := range 3 * mostRecent {
+	for i := range 3 * maxRecent {
 		m.put([]byte(fmt.Sprint(i)), []verdict{{test: i}})
 		if _, ok := m.get([]byte("0")); !ok {
 			t.Fatalf("what was asked for every time is forgotten after %d", i)
 		}
 	}
-	if n := len(m.now) + len(m.old); n > 2*mostRecent {
+	if n := len(m.now) + len(m.old); n > 2*maxRecent {
 		t.Errorf("%d are remembered", n)
 	}
-	for i := 3*mostRecent - 1000; i < 3*mostRecent; i++ {
+	for i := 3*maxRecent - 1000; i < 3*maxRecent; i++ {
 		if v, ok := m.get([]byte(fmt.Sprint(i))); !ok || v[0].test != i {
 			t.Fatalf("verdict %d: %v", i, v)
 		}
 	}
 	long := make([]byte, longestKey+1)
-	if m.put(long, nil); len(m.now) > mostRecent {
+	if m.put(long, nil); len(m.now) > maxRecent {
 		t.Error("grown")
 	}
 	if _, ok := m.get(long); ok {

@@ -11,7 +11,7 @@ type recent struct {
 }
 
 const (
-	mostRecent = 1 << 12 // of each half
+	maxRecent = 1 << 12 // of each half
 	longestKey = 1 << 10 // what is longer than this hardly comes twice
 )
 
@@ -39,7 +39,7 @@ func (m *recent) put(key []byte, found []verdict) {
 	if m.now == nil {
 		m.now = map[string][]verdict{}
 	}
-	if len(m.now) >= mostRecent {
+	if len(m.now) >= maxRecent {
 		m.now, m.old = map[string][]verdict{}, m.now
 	}
 	m.now[string(key)] = found

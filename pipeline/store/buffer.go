@@ -1,4 +1,4 @@
-package shelf
+package store
 
 import "spadefoot/pipeline/record"
 
@@ -6,9 +6,9 @@ import "spadefoot/pipeline/record"
 // of the animal and two indices of condition.
 const added = 3
 
-// Hand is the room that a part is taken down into. What was in it before is
+// Buffer is the room that a part is taken down into. What was in it before is
 // gone when the next part is taken down.
-type Hand struct {
+type Buffer struct {
 	captures  []*record.Capture
 	slab      []record.Capture
 	values    []record.Value
@@ -19,7 +19,7 @@ type Hand struct {
 }
 
 // room makes sure that n captures and so many of their parts fit.
-func (h *Hand) room(n, values, readings, weighings int) {
+func (h *Buffer) room(n, values, readings, weighings int) {
 	h.captures = resized(h.captures, n)
 	h.slab = resized(h.slab, n)
 	h.values = resized(h.values, values)
@@ -37,10 +37,10 @@ func resized[T any](s []T, n int) []T {
 	return s
 }
 
-// taker cuts the pieces of captures out of a hand.
+// taker cuts the pieces of captures out of a buffer.
 type taker struct {
 	reader
-	hand                            *Hand
+	buffer                          *Buffer
 	grows                           bool // room is made as it is needed, for a single capture
 	values, readings, weighed, part int
 }
@@ -51,12 +51,12 @@ func (t *taker) takeValues(n int) []record.Value {
 		return nil
 	case t.grows:
 		return make([]record.Value, n)
-	case t.values+n > len(t.hand.values):
+	case t.values+n > len(t.buffer.values):
 		t.fail()
 		return nil
 	}
 	t.values += n
-	return t.hand.values[t.values-n : t.values : t.values]
+	return t.buffer.values[t.values-n : t.values : t.values]
 }
 
 // takeReadings leaves room behind the readings for those that are added later.
@@ -65,7 +65,7 @@ func (t *taker) takeReadings(n int) []record.Reading {
 	switch {
 	case t.grows:
 		return make([]record.Reading, n, n+added)
-	case from+n+added > len(t.hand.readings):
+	case from+n+added > len(t.buffer.readings):
 		t.fail()
 		return nil
 	}
@@ -73,7 +73,7 @@ func (t *taker) takeReadings(n int) []record.Reading {
 	if n == 0 {
 		return nil
 	}
-	return t.hand.readings[from : from+n : from+n+added]
+	return t.buffer.readings[from : from+n : from+n+added]
 }
 
 func (t *taker) capture(c *record.Capture) {
@@ -222,13 +222,13 @@ func (t *taker) reading(c *record.Capture, r *record.Reading) {
 
 func (t *taker) weighing(c *record.Capture) {
 	if t.grows {
-		t.hand.weighings, t.hand.parts = make([]record.Weighing, 1), make([]record.Reading, 3)
+		t.buffer.weighings, t.buffer.parts = make([]record.Weighing, 1), make([]record.Reading, 3)
 	}
-	if t.weighed == len(t.hand.weighings) {
+	if t.weighed == len(t.buffer.weighings) {
 		t.fail()
 		return
 	}
-	g := &t.hand.weighings[t.weighed]
+	g := &t.buffer.weighings[t.weighed]
 	t.weighed++
 	c.Weighing = g
 	marks := t.byte()
@@ -236,7 +236,7 @@ func (t *taker) weighing(c *record.Capture) {
 	g.Scale = t.text()
 	for i, p := range []**record.Reading{&g.Gross, &g.Tare, &g.Net} {
 		if marks&(1<<i) != 0 {
-			*p = &t.hand.parts[t.part]
+			*p = &t.buffer.parts[t.part]
 			t.part++
 			t.reading(c, *p)
 		}

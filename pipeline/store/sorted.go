@@ -1,4 +1,4 @@
-package shelf
+package store
 
 import (
 	"bufio"
@@ -11,9 +11,9 @@ import (
 	"strings"
 )
 
-// mostSorted is the number of bytes that Sorted holds before it writes them to
+// maxSorted is the number of bytes that Sorted holds before it writes them to
 // its file.
-const mostSorted = 8 << 20
+const maxSorted = 8 << 20
 
 // Sorted puts texts into the order of their keys; of equal keys, the text that
 // came first stands first.
@@ -37,7 +37,7 @@ func inOrder(a, b keyed) int {
 
 // NewSorted makes an empty one that writes what is too much for memory to a file
 // in a folder; in the system's if that is empty. The file goes with Close.
-func NewSorted(dir string) *Sorted { return &Sorted{dir: dir, bound: mostSorted} }
+func NewSorted(dir string) *Sorted { return &Sorted{dir: dir, bound: maxSorted} }
 
 // Add takes a text and its key.
 func (s *Sorted) Add(key, text string) error {

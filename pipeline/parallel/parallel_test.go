@@ -1,4 +1,4 @@
-package lanes
+package parallel
 
 import (
 	"errors"

@@ -1,4 +1,4 @@
-package shelf
+package store
 
 import (
 	"bufio"
@@ -11,47 +11,47 @@ import (
 	"spadefoot/pipeline/record/digest"
 )
 
-// mostInMemory is the number of texts that Twins holds before it writes them to
+// maxInMemory is the number of texts that EqualTexts holds before it writes them to
 // its file: 16 MiB.
-const mostInMemory = 1 << 20
+const maxInMemory = 1 << 20
 
-// Twins finds equal texts among many, each with the ordinal of its owner. It
+// EqualTexts finds equal texts among many, each with the ordinal of its owner. It
 // goes by 64-bit digests, so whoever uses it looks at the texts again: among 10
 // million the chance of any false pair is 3 in a million.
-type Twins struct {
+type EqualTexts struct {
 	dir   string
 	bound int
-	hold  []twin
+	hold  []entry
 	file  *os.File
 	ends  []int64 // of the runs in the file, in bytes
 }
 
-type twin struct{ digest, ordinal uint64 }
+type entry struct{ digest, ordinal uint64 }
 
-func compareTwins(a, b twin) int {
+func compareEntries(a, b entry) int {
 	return cmp.Or(cmp.Compare(a.digest, b.digest), cmp.Compare(a.ordinal, b.ordinal))
 }
 
-// NewTwins makes an empty one that writes what is too much for memory to a file
+// NewEqualTexts makes an empty one that writes what is too much for memory to a file
 // in a folder. The file goes with Close.
-func NewTwins(dir string) *Twins { return &Twins{dir: dir, bound: mostInMemory} }
+func NewEqualTexts(dir string) *EqualTexts { return &EqualTexts{dir: dir, bound: maxInMemory} }
 
 // Add takes a text and its owner.
-func (t *Twins) Add(text string, ordinal int) error {
-	t.hold = append(t.hold, twin{digest.Spread(uint64(digest.Start.Text(text))), uint64(ordinal)})
+func (t *EqualTexts) Add(text string, ordinal int) error {
+	t.hold = append(t.hold, entry{digest.Spread(uint64(digest.Start.Text(text))), uint64(ordinal)})
 	if len(t.hold) < t.bound {
 		return nil
 	}
 	return t.spill()
 }
 
-func (t *Twins) spill() (err error) {
+func (t *EqualTexts) spill() (err error) {
 	if t.file == nil {
 		if t.file, err = Temporary(t.dir, "twins-*.tmp"); err != nil {
 			return err
 		}
 	}
-	slices.SortFunc(t.hold, compareTwins)
+	slices.SortFunc(t.hold, compareEntries)
 	w := bufio.NewWriterSize(t.file, 1<<16)
 	var b [16]byte
 	for _, e := range t.hold {
@@ -71,7 +71,7 @@ func (t *Twins) spill() (err error) {
 }
 
 // Close drops the file.
-func (t *Twins) Close() error {
+func (t *EqualTexts) Close() error {
 	if t == nil || t.file == nil {
 		return nil
 	}
@@ -83,7 +83,7 @@ func (t *Twins) Close() error {
 // Groups gives the owners of each text that more than one has, ascending, in no
 // order that means anything but always the same. The slice is good until the
 // next. It ends after an error.
-func (t *Twins) Groups() iter.Seq2[[]int, error] {
+func (t *EqualTexts) Groups() iter.Seq2[[]int, error] {
 	return func(yield func([]int, error) bool) {
 		var group []int
 		var last uint64
@@ -108,17 +108,17 @@ func (t *Twins) Groups() iter.Seq2[[]int, error] {
 }
 
 // sorted merges the runs of the file and what is in memory.
-func (t *Twins) sorted() iter.Seq2[twin, error] {
-	return func(yield func(twin, error) bool) {
-		slices.SortFunc(t.hold, compareTwins)
+func (t *EqualTexts) sorted() iter.Seq2[entry, error] {
+	return func(yield func(entry, error) bool) {
+		slices.SortFunc(t.hold, compareEntries)
 		hold := t.hold
-		var heads []twin
+		var heads []entry
 		var runs []io.Reader
 		from := int64(0)
 		for _, end := range t.ends {
 			r := bufio.NewReaderSize(io.NewSectionReader(t.file, from, end-from), 1<<15)
 			from = end
-			e, _, err := nextTwin(r)
+			e, _, err := nextEntry(r)
 			if err != nil {
 				yield(e, err)
 				return
@@ -128,11 +128,11 @@ func (t *Twins) sorted() iter.Seq2[twin, error] {
 		for len(hold) > 0 || len(heads) > 0 {
 			best := -1
 			for i := range heads {
-				if best < 0 || compareTwins(heads[i], heads[best]) < 0 {
+				if best < 0 || compareEntries(heads[i], heads[best]) < 0 {
 					best = i
 				}
 			}
-			if len(hold) > 0 && (best < 0 || compareTwins(hold[0], heads[best]) < 0) {
+			if len(hold) > 0 && (best < 0 || compareEntries(hold[0], heads[best]) < 0) {
 				if !yield(hold[0], nil) {
 					return
 				}
@@ -142,7 +142,7 @@ func (t *Twins) sorted() iter.Seq2[twin, error] {
 			if !yield(heads[best], nil) {
 				return
 			}
-			e, more, err := nextTwin(runs[best])
+			e, more, err := nextEntry(runs[best])
 			switch {
 			case err != nil:
 				yield(e, err)
@@ -156,14 +156,14 @@ func (t *Twins) sorted() iter.Seq2[twin, error] {
 	}
 }
 
-func nextTwin(r io.Reader) (twin, bool, error) {
+func nextEntry(r io.Reader) (entry, bool, error) {
 	var b [16]byte
 	switch _, err := io.ReadFull(r, b[:]); err {
 	case nil:
-		return twin{binary.LittleEndian.Uint64(b[:]), binary.LittleEndian.Uint64(b[8:])}, true, nil
+		return entry{binary.LittleEndian.Uint64(b[:]), binary.LittleEndian.Uint64(b[8:])}, true, nil
 	case io.EOF:
-		return twin{}, false, nil
+		return entry{}, false, nil
 	default:
-		return twin{}, false, err
+		return entry{}, false, err
 	}
 }

@@ -1,4 +1,4 @@
-package shelf
+package store
 
 import (
 	"encoding/binary"
@@ -8,10 +8,10 @@ import (
 )
 
 const (
-	mostWords   = 1 << 16 // in a table
-	mostOfAKind = 512     // words of one kind
-	mostUnknown = 4096    // texts of a kind that were none of its words, until it is taken for one without
-	longestWord = 256     // bytes
+	maxWords     = 1 << 16 // in a table
+	maxOfOneKind = 512     // words of one kind
+	maxUnknown   = 4096    // texts of a kind that were none of its words, until it is taken for one without
+	longestWord  = 256     // bytes
 )
 
 // words are texts that are written once and then called by their number. One
@@ -27,7 +27,7 @@ type words struct {
 // kind counts the words of one kind, such as the values of one term.
 type kind struct{ words, unknown int }
 
-// near is a word at hand: most texts are those of the row above.
+// near is a word at buffer: most texts are those of the row above.
 type near struct {
 	text   string
 	number uint32
@@ -58,7 +58,7 @@ func (w *words) number(of, s string) uint32 {
 		k = &kind{}
 		w.kinds[strings.Clone(of)] = k
 	}
-	if k.unknown > mostUnknown {
+	if k.unknown > maxUnknown {
 		return 0
 	}
 	n, ok := w.index[s]
@@ -74,7 +74,7 @@ func (w *words) number(of, s string) uint32 {
 
 // add puts a word into the table, if there is room.
 func (w *words) add(k *kind, s string) uint32 {
-	if len(w.list) >= mostWords || k.words >= mostOfAKind {
+	if len(w.list) >= maxWords || k.words >= maxOfOneKind {
 		return 0
 	}
 	k.words++

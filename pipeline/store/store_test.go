@@ -1,4 +1,4 @@
-package shelf
+package store
 
 import (
 	"fmt"
@@ -74,7 +74,7 @@ var same = cmpopts.EquateEmpty()
 
 // What is taken down equals what was put there: whole parts, parts that were
 // replaced, and single captures; and no file is left.
-func TestShelfGivesBackWhatWasPutThere(t *testing.T) {
+func TestCapturesGivesBackWhatWasPutThere(t *testing.T) {
 	dir := t.TempDir()
 	s, err := New(dir)
 	if err != nil {
@@ -93,7 +93,7 @@ func TestShelfGivesBackWhatWasPutThere(t *testing.T) {
 	if s.Captures() != len(all) || s.Parts() != 5 || s.First(4) != 2800 {
 		t.Fatalf("%d captures in %d parts, the last from %d", s.Captures(), s.Parts(), s.First(4))
 	}
-	var h Hand
+	var h Buffer
 	for _, i := range []int{4, 0, 1, 2, 3, 1} {
 		got, err := s.Take(i, &h)
 		if err != nil {
@@ -132,7 +132,7 @@ func TestShelfGivesBackWhatWasPutThere(t *testing.T) {
 }
 
 // A file that was cut or overwritten is an error and no wrong capture.
-func TestShelfNoticesDamage(t *testing.T) {
+func TestCapturesNoticesDamage(t *testing.T) {
 	s, err := New(t.TempDir())
 	if err != nil {
 		t.Fatal(err)
@@ -148,20 +148,20 @@ func TestShelfNoticesDamage(t *testing.T) {
 	if _, err := s.file.WriteAt(b[900:1800], 900); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Take(0, &Hand{}); err == nil {
+	if _, err := s.Take(0, &Buffer{}); err == nil {
 		t.Error("an overwritten file was read as captures")
 	}
 	if err := s.file.Truncate(1000); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.Take(0, &Hand{}); err == nil {
+	if _, err := s.Take(0, &Buffer{}); err == nil {
 		t.Error("a file that was cut was read as captures")
 	}
 }
 
 // Runs of findings come back merged, in the order of the outputs.
-func TestPileMergesItsRuns(t *testing.T) {
-	p, err := NewPile(t.TempDir())
+func TestFindingsMergeTheirRuns(t *testing.T) {
+	p, err := NewFindings(t.TempDir())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -217,9 +217,9 @@ func TestPileMergesItsRuns(t *testing.T) {
 }
 
 // Equal texts are found, however little fits in memory.
-func TestTwins(t *testing.T) {
-	for _, bound := range []int{3, 100, mostInMemory} {
-		w := NewTwins(t.TempDir())
+func TestEqualTexts(t *testing.T) {
+	for _, bound := range []int{3, 100, maxInMemory} {
+		w := NewEqualTexts(t.TempDir())
 		w.bound = bound
 		r := rand.New(rand.NewPCG(2, 2))
 		want := map[string][]int{}
@@ -254,7 +254,7 @@ func TestTwins(t *testing.T) {
 	}
 }
 
-func BenchmarkShelf(b *testing.B) {
+func BenchmarkCaptures(b *testing.B) {
 	all := many(7, 8192)
 	s, err := New(b.TempDir())
 	if err != nil {
@@ -275,7 +275,7 @@ func BenchmarkShelf(b *testing.B) {
 	})
 	b.Run("take", func(b *testing.B) {
 		b.ReportAllocs()
-		var h Hand
+		var h Buffer
 		for b.Loop() {
 			if _, err := s.Take(0, &h); err != nil {
 				b.Fatal(err)
@@ -296,7 +296,7 @@ func FuzzBlock(f *testing.F) {
 		if len(block) > 1<<12 {
 			return
 		}
-		r := taker{reader: reader{s: block, words: w.words.list}, hand: &Hand{}, grows: true}
+		r := taker{reader: reader{s: block, words: w.words.list}, buffer: &Buffer{}, grows: true}
 		r.capture(&record.Capture{})
 		s := reader{s: block, words: w.words.list}
 		s.finding(&record.Finding{})

@@ -1,4 +1,4 @@
-// Package lanes lets several goroutines work on a sequence whose results are
+// Package parallel lets several goroutines work on a sequence whose results are
 // taken in order.
 //
 // The items are handed out in chunks. Each chunk is worked on by one goroutine,
@@ -9,7 +9,7 @@
 //
 // No more chunks are in memory than twice the number of processors, so that a
 // sequence may be longer than memory.
-package lanes
+package parallel
 
 import (
 	"iter"
@@ -31,15 +31,15 @@ func InOrder[In, Out any](items iter.Seq[In], work func([]In) Out, take func(Out
 
 // OneByOne is InOrder for items that are worth handing out one at a time.
 func OneByOne[In, Out any](items iter.Seq[In], work func(In) Out, take func(Out) error) error {
-	lanes := runtime.GOMAXPROCS(0)
+	workers := runtime.GOMAXPROCS(0)
 	type job struct {
 		item In
 		done chan Out
 	}
-	waiting, ordered := make(chan job, lanes), make(chan job, 2*lanes)
+	waiting, ordered := make(chan job, workers), make(chan job, 2*workers)
 	stop := make(chan struct{})
 	var wait sync.WaitGroup
-	for range lanes {
+	for range workers {
 		wait.Go(func() {
 			for j := range waiting {
 				j.done <- work(j.item)

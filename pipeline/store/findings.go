@@ -1,4 +1,4 @@
-package shelf
+package store
 
 import (
 	"container/heap"
@@ -9,10 +9,10 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Pile is the findings of a survey: runs of findings that are each in the order
+// Findings is the findings of a survey: runs of findings that are each in the order
 // of the outputs. It is used by one goroutine.
-type Pile struct {
-	held  [][]record.Finding // of a pile in memory
+type Findings struct {
+	held  [][]record.Finding // of a findings in memory
 	file  *os.File
 	end   int64
 	words *words
@@ -27,21 +27,21 @@ type run struct {
 	findings int
 }
 
-// NewPile makes an empty pile with its file in a folder. The file goes with
+// NewFindings makes an empty findings with its file in a folder. The file goes with
 // Close.
-func NewPile(dir string) (*Pile, error) {
+func NewFindings(dir string) (*Findings, error) {
 	f, err := Temporary(dir, "findings-*.tmp")
 	if err != nil {
 		return nil, err
 	}
-	return &Pile{file: f, words: newWords()}, nil
+	return &Findings{file: f, words: newWords()}, nil
 }
 
-// HeldPile makes an empty pile in memory.
-func HeldPile() *Pile { return &Pile{} }
+// HeldFindings makes an empty findings in memory.
+func HeldFindings() *Findings { return &Findings{} }
 
-// Close drops the pile and its file.
-func (p *Pile) Close() error {
+// Close drops the findings and its file.
+func (p *Findings) Close() error {
 	if p == nil || p.file == nil {
 		return nil
 	}
@@ -50,8 +50,8 @@ func (p *Pile) Close() error {
 	return Away(f)
 }
 
-// Add puts the next run on the pile; its number is that of the runs before it.
-func (p *Pile) Add(fs []record.Finding) error {
+// Add puts the next run on the findings; its number is that of the runs before it.
+func (p *Findings) Add(fs []record.Finding) error {
 	if p.file == nil {
 		p.held = append(p.held, slices.Clone(fs))
 		p.runs = append(p.runs, run{findings: len(fs)})
@@ -73,14 +73,14 @@ func (p *Pile) Add(fs []record.Finding) error {
 }
 
 // Len is the number of findings, Runs that of runs.
-func (p *Pile) Len() int  { return p.total }
-func (p *Pile) Runs() int { return len(p.runs) }
+func (p *Findings) Len() int  { return p.total }
+func (p *Findings) Runs() int { return len(p.runs) }
 
-// Clear takes everything off the pile.
-func (p *Pile) Clear() { p.end, p.runs, p.held, p.total = 0, nil, nil, 0 }
+// Clear takes everything off the findings.
+func (p *Findings) Clear() { p.end, p.runs, p.held, p.total = 0, nil, nil, 0 }
 
 // Run gives the findings of one run.
-func (p *Pile) Run(i int) ([]record.Finding, error) {
+func (p *Findings) Run(i int) ([]record.Finding, error) {
 	r := p.runs[i]
 	if r.findings == 0 {
 		return nil, nil
@@ -105,7 +105,7 @@ const window = 1 << 12
 
 // All gives the findings of all runs in the order of the outputs; of equal
 // ones, those of the earlier run come first. It ends after an error.
-func (p *Pile) All() iter.Seq2[record.Finding, error] {
+func (p *Findings) All() iter.Seq2[record.Finding, error] {
 	return func(yield func(record.Finding, error) bool) {
 		if p.file == nil {
 			all := slices.Concat(p.held...)
@@ -119,7 +119,7 @@ func (p *Pile) All() iter.Seq2[record.Finding, error] {
 		}
 		var m merge
 		for i, r := range p.runs {
-			h := &head{pile: p, number: i, at: r.at, end: r.at + int64(r.size), left: r.findings}
+			h := &head{findings: p, number: i, at: r.at, end: r.at + int64(r.size), left: r.findings}
 			switch more, err := h.next(); {
 			case err != nil:
 				yield(record.Finding{}, err)
@@ -149,12 +149,12 @@ func (p *Pile) All() iter.Seq2[record.Finding, error] {
 
 // head is the next finding of a run.
 type head struct {
-	pile    *Pile
-	number  int
-	at, end int64 // what is still to be read from the file
-	in      reader
-	left    int
-	finding record.Finding
+	findings *Findings
+	number   int
+	at, end  int64 // what is still to be read from the file
+	in       reader
+	left     int
+	finding  record.Finding
 }
 
 // next reads on; a finding that reaches past what is in memory is read again
@@ -175,11 +175,11 @@ func (h *head) next() (bool, error) {
 			return false, errDamaged
 		}
 		b := make([]byte, min(int64(size), h.end-h.at))
-		if _, err := h.pile.file.ReadAt(b, h.at); err != nil {
+		if _, err := h.findings.file.ReadAt(b, h.at); err != nil {
 			return false, err
 		}
 		h.at += int64(len(b))
-		h.in = reader{s: rest + string(b), words: h.pile.words.known()}
+		h.in = reader{s: rest + string(b), words: h.findings.words.known()}
 	}
 }
 

@@ -1,4 +1,4 @@
-package shelf
+package store
 
 import (
 	"encoding/binary"
@@ -12,10 +12,10 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Shelf is the captures of a survey, part by part. One goroutine puts them
+// Captures is the captures of a survey, part by part. One goroutine puts them
 // there; others may take parts down that are not being put there.
-type Shelf struct {
-	held  [][]*record.Capture // of a shelf in memory
+type Captures struct {
+	held  [][]*record.Capture // of a store in memory
 	file  *os.File
 	end   int64
 	words *words
@@ -36,21 +36,21 @@ type part struct {
 	weighed  int
 }
 
-// New makes an empty shelf with its file in a folder. The file goes with Close.
-func New(dir string) (*Shelf, error) {
+// New makes an empty store with its file in a folder. The file goes with Close.
+func New(dir string) (*Captures, error) {
 	f, err := Temporary(dir, "captures-*.tmp")
 	if err != nil {
 		return nil, err
 	}
-	return &Shelf{file: f, words: newWords()}, nil
+	return &Captures{file: f, words: newWords()}, nil
 }
 
-// Held makes an empty shelf in memory. It keeps the captures themselves, so that
+// Held makes an empty store in memory. It keeps the captures themselves, so that
 // what is changed in a part stays changed.
-func Held() *Shelf { return &Shelf{} }
+func Held() *Captures { return &Captures{} }
 
-// Close drops the shelf and its file.
-func (s *Shelf) Close() error {
+// Close drops the store and its file.
+func (s *Captures) Close() error {
 	if s == nil || s.file == nil {
 		return nil
 	}
@@ -79,9 +79,9 @@ func Away(f *os.File) error {
 	return nil
 }
 
-// Add puts the captures of the next part on the shelf. They are not kept, unless
-// the shelf is in memory.
-func (s *Shelf) Add(captures []*record.Capture) error {
+// Add puts the captures of the next part on the store. They are not kept, unless
+// the store is in memory.
+func (s *Captures) Add(captures []*record.Capture) error {
 	p, err := s.put(captures)
 	if err != nil {
 		return err
@@ -94,9 +94,9 @@ func (s *Shelf) Add(captures []*record.Capture) error {
 	return nil
 }
 
-// Replace puts the captures of a part on the shelf anew; there must be as many
+// Replace puts the captures of a part on the store anew; there must be as many
 // as before.
-func (s *Shelf) Replace(i int, captures []*record.Capture) error {
+func (s *Captures) Replace(i int, captures []*record.Capture) error {
 	if n := s.part(i).captures; len(captures) != n {
 		return fmt.Errorf("part %d has %d captures, not %d", i, n, len(captures))
 	}
@@ -113,14 +113,14 @@ func (s *Shelf) Replace(i int, captures []*record.Capture) error {
 	return err
 }
 
-func (s *Shelf) part(i int) part {
+func (s *Captures) part(i int) part {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.parts[i]
 }
 
 // put writes a block: where each capture begins, then the captures.
-func (s *Shelf) put(captures []*record.Capture) (part, error) {
+func (s *Captures) put(captures []*record.Capture) (part, error) {
 	p := part{at: s.end, captures: len(captures)}
 	if s.file == nil {
 		s.held = append(s.held, captures)
@@ -147,15 +147,15 @@ func (s *Shelf) put(captures []*record.Capture) (part, error) {
 }
 
 // Parts is the number of parts, Captures that of captures.
-func (s *Shelf) Parts() int    { return len(s.parts) }
-func (s *Shelf) Captures() int { return s.total }
+func (s *Captures) Parts() int    { return len(s.parts) }
+func (s *Captures) Captures() int { return s.total }
 
 // First is the ordinal of the first capture of a part, from 0.
-func (s *Shelf) First(i int) int { return s.first[i] }
+func (s *Captures) First(i int) int { return s.first[i] }
 
-// Take gives the captures of a part. They stand in the room of the hand and are
+// Take gives the captures of a part. They stand in the room of the buffer and are
 // good until it takes another part; their texts are good for ever.
-func (s *Shelf) Take(i int, h *Hand) ([]*record.Capture, error) {
+func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 	if s.file == nil {
 		return s.held[i], nil
 	}
@@ -165,7 +165,7 @@ func (s *Shelf) Take(i int, h *Hand) ([]*record.Capture, error) {
 		return nil, err
 	}
 	h.room(p.captures, p.values, p.readings, p.weighed)
-	t := taker{reader: reader{s: string(h.block), at: 4 * p.captures, words: s.words.known()}, hand: h}
+	t := taker{reader: reader{s: string(h.block), at: 4 * p.captures, words: s.words.known()}, buffer: h}
 	for k := range h.slab {
 		t.capture(&h.slab[k])
 		h.captures[k] = &h.slab[k]
@@ -173,9 +173,9 @@ func (s *Shelf) Take(i int, h *Hand) ([]*record.Capture, error) {
 	return h.captures, t.err
 }
 
-// Find gives one capture by its ordinal, in room of its own unless the shelf is
+// Find gives one capture by its ordinal, in room of its own unless the store is
 // in memory.
-func (s *Shelf) Find(ordinal int) (*record.Capture, error) {
+func (s *Captures) Find(ordinal int) (*record.Capture, error) {
 	i := s.Part(ordinal)
 	p, k := s.part(i), ordinal-s.first[i]
 	if s.file == nil {
@@ -201,7 +201,7 @@ func (s *Shelf) Find(ordinal int) (*record.Capture, error) {
 	if _, err := s.file.ReadAt(b, p.at+int64(from)); err != nil {
 		return nil, err
 	}
-	t := taker{reader: reader{s: string(b), words: s.words.known()}, hand: &Hand{}}
+	t := taker{reader: reader{s: string(b), words: s.words.known()}, buffer: &Buffer{}}
 	t.grows = true
 	c := &record.Capture{}
 	t.capture(c)
@@ -209,6 +209,6 @@ func (s *Shelf) Find(ordinal int) (*record.Capture, error) {
 }
 
 // Part is the number of the part that holds a capture.
-func (s *Shelf) Part(ordinal int) int {
+func (s *Captures) Part(ordinal int) int {
 	return sort.Search(len(s.first), func(i int) bool { return s.first[i] > ordinal }) - 1
 }
