@@ -17,7 +17,7 @@ func (w *walk) joinTwice(sameDay [][2]record.Address) (func(record.Finding) bool
 	if err != nil {
 		return nil, err
 	}
-	held := heldTwice(w.learned.sizes, append(same, sameDay...))
+	held := sheetsTwice(w.learned.sizes, append(same, sameDay...))
 	for _, t := range held {
 		w.whole = append(w.whole, t.finding())
 	}
@@ -39,12 +39,12 @@ func twoRows(a, b record.Address) rowPair {
 // survey asks for that, and those in which the same was measured on one day.
 func (w *walk) enteredTwice(v *verdicts) (twice map[rowPair]bool, sameDay [][2]record.Address, err error) {
 	twice = map[rowPair]bool{}
-	for _, p := range v.doubles {
+	for _, p := range v.duplicates {
 		a, b, err := w.both(p)
 		if err != nil {
 			return nil, nil, err
 		}
-		f, ok := w.learned.doubles.Finding(a, b)
+		f, ok := w.learned.duplicates.Finding(a, b)
 		if !ok {
 			continue
 		}
@@ -89,7 +89,7 @@ func (w *walk) doubtEarlier(v *verdicts) error {
 	}
 	v.follows = follows
 	v.follows.sort()
-	for k, list := range []pairs{v.doubles, v.follows} {
+	for k, list := range []pairs{v.duplicates, v.follows} {
 		for _, p := range list {
 			a, b, err := w.both(p)
 			if err != nil {
@@ -114,7 +114,7 @@ func (w *walk) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
 	if marked {
 		return g.marks.Follow(a, b)
 	}
-	if f, ok := g.doubles.Finding(a, b); ok {
+	if f, ok := g.duplicates.Finding(a, b); ok {
 		return []record.Finding{f}
 	}
 	return nil
@@ -123,7 +123,7 @@ func (w *walk) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
 // compareWithOthers compares captures of the part in hand with earlier ones:
 // entered twice, and captures of one mark.
 func (w *walk) compareWithOthers(from int, v *verdicts) error {
-	for k, list := range []pairs{v.doubles, v.follows} {
+	for k, list := range []pairs{v.duplicates, v.follows} {
 		for _, p := range list.within(from, len(w.captures)) {
 			a, err := w.store.Find(p[0])
 			if err != nil {
@@ -153,13 +153,13 @@ func (w *walk) sayTwice(c *record.Capture, ordinal int) error {
 }
 
 // sameContents pairs the captures of different sheets in which the same was
-// written, as way.sameContents does.
+// written.
 func (w *walk) sameContents() (out [][2]record.Address, err error) {
-	type twin struct {
+	type pairing struct {
 		ordinal int
 		pair    [2]record.Address
 	}
-	var all []twin
+	var all []pairing
 	for group, err := range w.learned.contents.Groups() {
 		if err != nil {
 			return nil, err
@@ -172,12 +172,12 @@ func (w *walk) sameContents() (out [][2]record.Address, err error) {
 			}
 			contents, _ := saidOf(c)
 			for _, p := range firstOfEach(before[contents], c.Address()) {
-				all = append(all, twin{n, [2]record.Address{p, c.Address()}})
+				all = append(all, pairing{n, [2]record.Address{p, c.Address()}})
 			}
 			before[contents] = append(before[contents], c.Address())
 		}
 	}
-	slices.SortStableFunc(all, func(a, b twin) int { return a.ordinal - b.ordinal })
+	slices.SortStableFunc(all, func(a, b pairing) int { return a.ordinal - b.ordinal })
 	for _, t := range all {
 		out = append(out, t.pair)
 	}

@@ -21,27 +21,27 @@ const maxSpots = 20_000
 
 // learned is what the first pass learns of the survey, in bounded room.
 type learned struct {
-	sum      *screen.Summary
-	screened screen.Settings
-	weighed  weigh.Settings
-	tares    tares
-	repeats  repeats.Summary
-	keys     *store.EqualTexts
-	contents *store.EqualTexts // of captures, where there are two sheets or more
-	sizes    map[source]int
-	doubles  *screen.Doubles
-	marks    *screen.Marks
-	marked   *store.EqualTexts // the marks of animals
-	places   positions
-	spots    []place.LatLon // of every step-th capture with a place
-	step     int
-	placed   int
-	recaught map[int]recaught // remarks that name an animal, by the ordinal of the capture
+	sum        *screen.Summary
+	screened   screen.Settings
+	weighed    weigh.Settings
+	tares      tares
+	repeats    repeats.Summary
+	keys       *store.EqualTexts
+	contents   *store.EqualTexts // of captures, where there are two sheets or more
+	sizes      map[source]int
+	duplicates *screen.Duplicates
+	marks      *screen.Marks
+	marked     *store.EqualTexts // the marks of animals
+	places     positions
+	spots      []place.LatLon // of every step-th capture with a place
+	step       int
+	placed     int
+	recaught   map[int]recaught // remarks that name an animal, by the ordinal of the capture
 }
 
 func (g *learned) open(w *walk) (err error) {
 	g.keys, g.contents, g.marked = store.NewEqualTexts(w.temp), store.NewEqualTexts(w.temp), store.NewEqualTexts(w.temp)
-	g.doubles, g.marks = screen.NewDoubles(w.temp), screen.NewMarks(w.temp)
+	g.duplicates, g.marks = screen.NewDuplicates(w.temp), screen.NewMarks(w.temp)
 	if g.screened, err = w.screenSettings(); err != nil {
 		return err
 	}
@@ -57,10 +57,10 @@ func (g *learned) open(w *walk) (err error) {
 }
 
 func (g *learned) close() error {
-	if g.doubles == nil {
+	if g.duplicates == nil {
 		return nil
 	}
-	return errors.Join(g.keys.Close(), g.contents.Close(), g.marked.Close(), g.doubles.Close(), g.marks.Close())
+	return errors.Join(g.keys.Close(), g.contents.Close(), g.marked.Close(), g.duplicates.Close(), g.marks.Close())
 }
 
 // read reads the survey once: sheets to captures, each named and weighed, on
@@ -212,7 +212,7 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 				return err
 			}
 		}
-		if err := errors.Join(g.doubles.Add(from+i, c), g.marks.Add(from+i, c)); err != nil {
+		if err := errors.Join(g.duplicates.Add(from+i, c), g.marks.Add(from+i, c)); err != nil {
 			return err
 		}
 	}

@@ -14,16 +14,16 @@ import (
 
 // verdicts is what judging needs between the parts.
 type verdicts struct {
-	screening *screen.Screening
-	inference *infer.Inference
-	quality   *qualityJudge
-	said      map[record.Address]bool // cells whose date or position is doubted
-	columns   *report.Columns
-	doubted   map[int]bool              // captures that are told with a later one
-	joined    func(record.Finding) bool // what two sources that are one say of single rows
-	doubles   pairs
-	follows   pairs
-	known     map[string]seen // animals that remarks name, by their folded mark
+	screening  *screen.Screening
+	inference  *infer.Inference
+	quality    *qualityJudge
+	said       map[record.Address]bool // cells whose date or position is doubted
+	columns    *report.Columns
+	doubted    map[int]bool              // captures that are told with a later one
+	joined     func(record.Finding) bool // what two sources that are one say of single rows
+	duplicates pairs
+	follows    pairs
+	known      map[string]seen // animals that remarks name, by their folded mark
 }
 
 // screen is the second pass: every part against the summary of all. Where one
@@ -53,16 +53,16 @@ func (w *walk) screen() error {
 func (w *walk) prepareJudgement(v *verdicts) (err error) {
 	g := &w.learned
 	v.screening = screen.NewScreening(g.sum, w.tables.limits, g.screened)
-	doubles, err := g.doubles.Pairs(g.sum, g.screened)
+	duplicates, err := g.duplicates.Pairs(g.sum, g.screened)
 	if err != nil {
 		return err
 	}
-	v.doubles = doubles
-	if err := errors.Join(g.doubles.Close(), g.keys.Close()); err != nil {
+	v.duplicates = duplicates
+	if err := errors.Join(g.duplicates.Close(), g.keys.Close()); err != nil {
 		return err
 	}
 	g.keys, g.sum = nil, nil
-	v.doubles.sort()
+	v.duplicates.sort()
 	w.region = w.regionOf(g.spots)
 	twice, sameDay, err := w.enteredTwice(v)
 	if err != nil {

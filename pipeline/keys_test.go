@@ -177,8 +177,8 @@ func TestIdentifiersStayWhenRowsMove(t *testing.T) {
 					if strings.HasSuffix(text, "+") {
 						continue
 					}
-					switch twin := b[text+"+"]; {
-					case b[text] == id, twin != "" && twin == id: // which of two equal rows is which nobody can say
+					switch equal := b[text+"+"]; {
+					case b[text] == id, equal != "" && equal == id: // which of two equal rows is which nobody can say
 						same++
 					default:
 						t.Errorf("%s was %s and is %s", text, id, b[text])

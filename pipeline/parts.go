@@ -23,7 +23,7 @@ import (
 // bounded room, so that memory hardly grows with the survey.
 //
 // What is looked for among neighbouring captures (a slip that many share, rows
-// that slid) is looked for within each part; what is compared with the whole
+// that shifted) is looked for within each part; what is compared with the whole
 // survey (groups, lines, repeats, recaptures, keys) is compared with the whole
 // survey.
 const (

@@ -293,7 +293,7 @@ func TestLongCheckAgreesWithTheShort(t *testing.T) {
 	}
 }
 
-// A cause of many in one part is found, and the survey is then judged anew by
+// A shared cause in one part is found, and the survey is then judged anew by
 // what it would be without it.
 func TestLongWalkJudgesAgain(t *testing.T) {
 	folder := t.TempDir()

@@ -63,7 +63,7 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*
 		name, _ := w.remediesFiles()
 		out = filepath.Join(folder, filepath.FromSlash(name))
 	}
-	second, err := twin(out)
+	second, err := otherForm(out)
 	if err != nil {
 		return nil, err
 	}
@@ -129,7 +129,7 @@ func TakeBack(folder string, decisions []remedy.Remedy, o Options) error {
 func (w *walk) rewriteRemedies(rows []remedy.Remedy) error {
 	name, _ := w.remediesFiles()
 	out := w.inputs.Path(name)
-	second, err := twin(out)
+	second, err := otherForm(out)
 	if err != nil {
 		return err
 	}
@@ -206,9 +206,9 @@ func (w *walk) showBeside(rows []remedy.Proposal) error {
 	return w.showEarlier(rows)
 }
 
-// twin is the file that is written beside a table of remedies: a workbook beside
-// CSV, CSV beside a workbook, and none beside what is no plain file.
-func twin(out string) (string, error) {
+// otherForm is the file that is written beside a table of remedies: a workbook beside
+// CSV, CSV beside a workbook, and none beside anything but a regular file.
+func otherForm(out string) (string, error) {
 	if info, err := os.Stat(out); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
 		return "", nil
 	}

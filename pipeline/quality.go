@@ -23,14 +23,14 @@ import (
 // parts it shows.
 type qualityJudge struct {
 	w     *walk
-	rows  *darwincore.Maker
+	rows  *darwincore.RowBuilder
 	tests *quality.Examiner
 	gatherer
 	columns *darwincore.Columns // that the archive needs; nil if nobody asks
 }
 
 func (w *walk) qualityJudge() *qualityJudge {
-	return &qualityJudge{w: w, rows: darwincore.NewMaker(w.dataset(), nil),
+	return &qualityJudge{w: w, rows: darwincore.NewRowBuilder(w.dataset(), nil),
 		tests: quality.NewExaminer(quality.Params{Today: w.today}), gatherer: newGatherer()}
 }
 
@@ -60,11 +60,11 @@ type judgedRows struct {
 
 // judge gives what is doubted of some captures.
 func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
-	x, scribe := j.tests.Examination(), j.rows.Scribe()
+	x, writer := j.tests.Examination(), j.rows.RowWriter()
 	for _, c := range captures {
-		says := scribe.Occurrence(c).Get
+		says := writer.Occurrence(c).Get
 		if j.columns != nil {
-			scribe.Note(&out.columns, c)
+			writer.Note(&out.columns, c)
 		}
 		for _, f := range unfitValues(c) {
 			from := where(c.Value(f.Field), c)
@@ -105,10 +105,10 @@ func unfitValues(c *record.Capture) (out []record.Finding) {
 
 // columnsOf are the columns that the archive of some captures has.
 func (j *qualityJudge) columnsOf(captures []*record.Capture) *darwincore.Columns {
-	columns, scribe := &darwincore.Columns{}, j.rows.Scribe()
+	columns, writer := &darwincore.Columns{}, j.rows.RowWriter()
 	for _, c := range captures {
-		scribe.Occurrence(c)
-		scribe.Note(columns, c)
+		writer.Occurrence(c)
+		writer.Note(columns, c)
 	}
 	return columns
 }

@@ -20,16 +20,16 @@ const (
 // source is what may have been handed in twice: a file, or a tab within one.
 type source struct{ file, sheet string }
 
-// twins are captures that say the same in two sources, row by row, by their
+// heldTwice are captures that say the same in two sources, row by row, by their
 // addresses.
-type twins struct {
+type heldTwice struct {
 	a, b  source // b came later
 	pairs [][2]record.Address
 }
 
 // joinedBy tells what the finding of two sources says of their single rows; it
 // is nil where there are no such sources.
-func joinedBy(held []twins) func(record.Finding) bool {
+func joinedBy(held []heldTwice) func(record.Finding) bool {
 	same := map[[2]record.Address]bool{}
 	for _, t := range held {
 		for _, p := range t.pairs {
@@ -53,21 +53,21 @@ func rowAddress(a record.Address) record.Address {
 	return a
 }
 
-// heldTwice finds the pairs of sources with the same captures, in the order in
+// sheetsTwice finds the pairs of sources with the same captures, in the order in
 // which pairs of captures come.
-func heldTwice(size map[source]int, pairs [][2]record.Address) []twins {
+func sheetsTwice(size map[source]int, pairs [][2]record.Address) []heldTwice {
 	var order [][2]source
-	found := map[[2]source]*twins{}
+	found := map[[2]source]*heldTwice{}
 	type place struct {
 		pair [2]source
 		at   record.Address
 	}
-	paired := map[place]bool{} // a capture is the twin of one other
+	paired := map[place]bool{} // a capture is the duplicate of one other
 	for _, p := range pairs {
 		a, b := sourcesOf(p[0], p[1])
 		k := [2]source{a, b}
 		if found[k] == nil {
-			found[k] = &twins{a: a, b: b}
+			found[k] = &heldTwice{a: a, b: b}
 			order = append(order, k)
 		}
 		if !paired[place{k, p[0]}] && !paired[place{k, p[1]}] {
@@ -75,7 +75,7 @@ func heldTwice(size map[source]int, pairs [][2]record.Address) []twins {
 			found[k].pairs = append(found[k].pairs, p)
 		}
 	}
-	var out []twins
+	var out []heldTwice
 	for _, k := range order {
 		t := found[k]
 		if n := len(t.pairs); n >= leastTwice && float64(n) >= shareTwice*float64(min(size[t.a], size[t.b])) {
@@ -122,7 +122,7 @@ func firstOfEach(same []record.Address, c record.Address) []record.Address {
 
 // finding is the one finding of the two sources: at the later one, with the
 // rows of both beside it, pair by pair.
-func (t *twins) finding() record.Finding {
+func (t *heldTwice) finding() record.Finding {
 	a, b := record.Address{File: t.a.file, Sheet: t.a.sheet}, record.Address{File: t.b.file, Sheet: t.b.sheet}
 	f := record.Finding{Rule: ruleTwice, Level: record.Error, At: b,
 		Reason:  fmt.Sprintf("%d captures say the same as in %s, row by row: the same sheet was handed in twice", len(t.pairs), a),

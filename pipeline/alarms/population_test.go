@@ -59,7 +59,7 @@ type animal struct {
 	asymptote  float64   // mm
 	rate       float64   // of growth, per year
 	born       time.Time // metamorphosed
-	form       []float64 // departures of its limbs, log
+	form       []float64 // residuals of its limbs, log
 	stout      float64   // of its mass, log
 }
 

@@ -36,13 +36,13 @@ type Counts struct{ Occurrences, Measurements, Media int }
 type Archive struct {
 	dir          string
 	dataset      Dataset
-	maker        *Maker
+	builder      *RowBuilder
 	deflater     *deflater
-	core         ledger // of events; without rows where the core is of occurrences
+	core         rowFile // of events; without rows where the core is of occurrences
 	events       *events
-	occurrences  ledger
-	measurements ledger
-	media        ledger
+	occurrences  rowFile
+	measurements rowFile
+	media        rowFile
 	begun        bool
 	settled      bool  // the events are
 	failed       error // what could not be written
@@ -52,8 +52,8 @@ type Archive struct {
 
 	room    sync.Pool // of *[]byte that rows were written in
 	mu      sync.Mutex
-	scribes []*Scribe // all that there are
-	idle    []*Scribe
+	writers []*RowWriter // all that there are
+	idle    []*RowWriter
 }
 
 // Create begins an archive in a folder that exists. Label gives the
@@ -65,16 +65,16 @@ func Create(dir string, d Dataset, label func(string) string) (*Archive, error) 
 		return nil, &IncompleteError{findings}
 	}
 	a := &Archive{
-		dir: dir, dataset: d, maker: NewMaker(d, label), deflater: newDeflater(),
-		core:         ledger{name: EventFile, rowType: eventType, terms: slots().names},
-		occurrences:  ledger{name: OccurrenceFile, rowType: occurrenceType, terms: slots().names},
-		measurements: ledger{name: MeasurementFile, rowType: measurementType, terms: factTerms[:]},
-		media:        ledger{name: MediaFile, rowType: mediaType, terms: mediumTerms[:]},
+		dir: dir, dataset: d, builder: NewRowBuilder(d, label), deflater: newDeflater(),
+		core:         rowFile{name: EventFile, rowType: eventType, terms: slots().names},
+		occurrences:  rowFile{name: OccurrenceFile, rowType: occurrenceType, terms: slots().names},
+		measurements: rowFile{name: MeasurementFile, rowType: measurementType, terms: factTerms[:]},
+		media:        rowFile{name: MediaFile, rowType: mediaType, terms: mediumTerms[:]},
 	}
-	a.occurrences.fixed = a.maker.fixed
+	a.occurrences.fixed = a.builder.fixed
 	if d.Core == EventCore {
-		a.occurrences.fixed = maps.Clone(a.maker.fixed)
-		delete(a.occurrences.fixed, a.maker.at.parent)
+		a.occurrences.fixed = maps.Clone(a.builder.fixed)
+		delete(a.occurrences.fixed, a.builder.at.parent)
 		a.events = &events{known: map[string]*happening{}}
 	}
 	return a, nil
@@ -91,7 +91,7 @@ func (a *Archive) Expect(columns *Columns) {
 	}
 	a.begun = true
 	core := columns.core
-	core.add(a.maker.at.occurrence)
+	core.add(a.builder.at.occurrence)
 	a.occurrences.begin(core)
 	a.measurements.begin(columns.facts)
 	a.media.begin(columns.media)
@@ -149,17 +149,17 @@ func (a *Archive) AddPart(captures []*record.Capture) error {
 func (a *Archive) settle() {
 	if a.events != nil && !a.settled {
 		a.settled = true
-		a.events.settle(a.maker)
+		a.events.settle(a.builder)
 	}
 }
 
-func (a *Archive) ledgers() [3]*ledger {
-	return [...]*ledger{&a.occurrences, &a.measurements, &a.media}
+func (a *Archive) rowFiles() [3]*rowFile {
+	return [...]*rowFile{&a.occurrences, &a.measurements, &a.media}
 }
 
 // Coverage is what the captures so far cover.
 func (a *Archive) Coverage() *Coverage {
-	for _, s := range a.scribes {
+	for _, s := range a.writers {
 		a.coverage.Join(&s.coverage)
 	}
 	return &a.coverage
@@ -182,13 +182,13 @@ func (a *Archive) finish() error {
 	a.settle()
 	a.Expect(&Columns{})
 	a.gatherUsed()
-	files := a.ledgers()
+	files := a.rowFiles()
 	written, link := files[:], "occurrenceID"
 	if a.events != nil {
 		if err := a.events.write(a); err != nil {
 			return err
 		}
-		written, link = append([]*ledger{&a.core}, written...), "eventID"
+		written, link = append([]*rowFile{&a.core}, written...), "eventID"
 	}
 	var zipped []entry
 	var parts []part
@@ -203,7 +203,7 @@ func (a *Archive) finish() error {
 		zipped = append(zipped, entry{l.name, l.out})
 	}
 	coverage := a.Coverage()
-	for _, s := range a.scribes {
+	for _, s := range a.writers {
 		a.usage.join(&s.usage)
 	}
 	for _, f := range []file{
@@ -225,7 +225,7 @@ func (a *Archive) finish() error {
 
 // gatherUsed learns which columns hold something.
 func (a *Archive) gatherUsed() {
-	for _, s := range a.scribes {
+	for _, s := range a.writers {
 		a.occurrences.used.join(&s.used.core)
 		a.measurements.used.join(&s.used.facts)
 		a.media.used.join(&s.used.media)
@@ -244,7 +244,7 @@ func (a *Archive) end(finished bool) {
 		return
 	}
 	a.core.drop(a, finished)
-	for _, l := range a.ledgers() {
+	for _, l := range a.rowFiles() {
 		l.drop(a, finished)
 	}
 	a.deflater.stop()

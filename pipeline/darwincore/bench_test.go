@@ -27,7 +27,7 @@ func BenchmarkRows(b *testing.B) {
 // BenchmarkColumns gathers columns beside the rows that an earlier pass makes.
 func BenchmarkColumns(b *testing.B) {
 	all := varied(2000)
-	s := darwincore.NewMaker(dataset(), label).Scribe()
+	s := darwincore.NewRowBuilder(dataset(), label).RowWriter()
 	var columns darwincore.Columns
 	b.ReportAllocs()
 	for b.Loop() {

@@ -28,9 +28,9 @@ func (c *Columns) Add(term string) {
 	}
 }
 
-// Note adds the columns that a capture needs, whose line the scribe made last.
-func (s *Scribe) Note(columns *Columns, c *record.Capture) {
-	needs := s.line.needs(&s.maker.fixedSlots)
+// Note adds the columns that a capture needs, whose line the writer made last.
+func (s *RowWriter) Note(columns *Columns, c *record.Capture) {
+	needs := s.line.needs(&s.builder.fixedSlots)
 	columns.core.join(&needs)
 	switch known := &columns.facts; {
 	case *known == allFacts:
@@ -39,9 +39,9 @@ func (s *Scribe) Note(columns *Columns, c *record.Capture) {
 	default:
 		s.facts(c, s.readings, false, func(f *fact) { f.mark(known) })
 	}
-	if list := s.line.texts[s.maker.at.media]; list != "" {
-		for _, m := range Media(s.maker.dataset.ID, list) {
-			row := s.maker.medium(m, s.line.texts[s.maker.at.occurrence])
+	if list := s.line.texts[s.builder.at.media]; list != "" {
+		for _, m := range Media(s.builder.dataset.ID, list) {
+			row := s.builder.medium(m, s.line.texts[s.builder.at.occurrence])
 			row.mark(&columns.media)
 		}
 	}
@@ -54,7 +54,7 @@ var usualFacts = marksOf(factOccurrence, factID, factValue, factBy, factDate, fa
 
 // noteForms adds the columns that the kinds of readings need, and that of the
 // accuracy.
-func (s *Scribe) noteForms(m *marks) {
+func (s *RowWriter) noteForms(m *marks) {
 	s.forms.begin()
 	for i, r := range s.readings {
 		if s.room.value = appendNumbers(s.room.value[:0], r); len(s.room.value) == 0 {
@@ -89,7 +89,7 @@ func (f *fact) mark(m *marks) {
 func (a *Archive) learn(captures []*record.Capture) *Columns {
 	all := &Columns{}
 	_ = parallel.InOrder(slices.Values(captures), func(captures []*record.Capture) *Columns {
-		s := a.scribe()
+		s := a.writer()
 		defer a.resting(s)
 		c := &Columns{}
 		for _, capture := range captures {

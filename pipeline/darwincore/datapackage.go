@@ -20,7 +20,7 @@ const (
 
 // Package collects captures and writes them as a Darwin Core Data Package
 // (guide of 2026-05-26). It goes over the captures twice: Add learns what the
-// captures of a session have in common and spools them, Close makes the tables.
+// captures of a session have in common and spills them, Close makes the tables.
 //
 // The survey is an event, each session an event within it. What all captures
 // of a session agree on is said of the session; a capture that has more to say
@@ -32,15 +32,15 @@ type Package struct {
 	dir      string
 	dataset  Dataset
 	label    func(string) string
-	rows     *spool // rows of the core
-	facts    *spool // rows of the measurements
+	rows     *spilledRows // rows of the core
+	facts    *spilledRows // rows of the measurements
 	sessions map[string]*common
 	survey   common
 	coverage Coverage
 	usage    usage
-	maker    *Maker
+	builder  *RowBuilder
 
-	tables map[string]*spool
+	tables map[string]*spilledRows
 	agents agents
 	seen   map[string]bool // keys of rows that may come up again
 	counts map[string]int
@@ -52,13 +52,13 @@ func CreatePackage(dir string, d Dataset, label func(string) string) (*Package, 
 	if findings := d.Check(""); len(findings) > 0 {
 		return nil, &IncompleteError{findings}
 	}
-	p := &Package{dir: dir, dataset: d, label: label, maker: NewMaker(d, label), sessions: map[string]*common{}, tables: map[string]*spool{}, seen: map[string]bool{}}
+	p := &Package{dir: dir, dataset: d, label: label, builder: NewRowBuilder(d, label), sessions: map[string]*common{}, tables: map[string]*spilledRows{}, seen: map[string]bool{}}
 	p.agents.learn(&d)
 	var err error
-	if p.rows, err = newSpool(dir); err != nil {
+	if p.rows, err = newSpilledRows(dir); err != nil {
 		return nil, err
 	}
-	if p.facts, err = newSpool(dir); err != nil {
+	if p.facts, err = newSpilledRows(dir); err != nil {
 		p.Discard()
 		return nil, err
 	}
@@ -67,7 +67,7 @@ func CreatePackage(dir string, d Dataset, label func(string) string) (*Package, 
 
 // Add takes one capture. The capture is not kept.
 func (p *Package) Add(c *record.Capture) error {
-	row := p.maker.Occurrence(c)
+	row := p.builder.Occurrence(c)
 	row = row.fill("eventID", placeAndDay(&p.dataset, row)).fill("parentEventID", EventID(p.dataset.ID, ""))
 	event := clean(row.Get("eventID")) // as it will be read back
 	session := p.sessions[event]
@@ -82,7 +82,7 @@ func (p *Package) Add(c *record.Capture) error {
 	if err := p.rows.add(row); err != nil {
 		return err
 	}
-	for _, m := range p.maker.Measurements(c) {
+	for _, m := range p.builder.Measurements(c) {
 		if err := p.facts.add(m); err != nil {
 			return err
 		}
@@ -170,7 +170,7 @@ func (p *Package) put(table string, fields ...Field) (misfits []Field, err error
 	t := tables.Find(table)
 	s := p.tables[table]
 	if s == nil {
-		if s, err = newSpool(p.dir); err != nil {
+		if s, err = newSpilledRows(p.dir); err != nil {
 			return nil, err
 		}
 		p.tables[table] = s

@@ -8,7 +8,7 @@ import (
 	"spadefoot/pipeline/darwincore/terms"
 )
 
-// fill makes the rows of all tables from the spooled captures.
+// fill makes the rows of all tables from the spilled captures.
 func (p *Package) fill() error {
 	if err := p.surveyEvent(); err != nil {
 		return err

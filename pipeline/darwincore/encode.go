@@ -1,7 +1,7 @@
 package darwincore
 
 // appendLine appends the line of the core as a row of CSV with these columns.
-func (s *Scribe) appendLine(b []byte, columns []int) []byte {
+func (s *RowWriter) appendLine(b []byte, columns []int) []byte {
 	l := &s.line
 	next := 0 // among the texts that are the same for every row
 	for i, slot := range columns {
@@ -11,10 +11,10 @@ func (s *Scribe) appendLine(b []byte, columns []int) []byte {
 		switch {
 		case !l.has.has(slot):
 		case l.same.has(slot):
-			for s.maker.same[next].slot != slot {
-				next = (next + 1) % len(s.maker.same)
+			for s.builder.same[next].slot != slot {
+				next = (next + 1) % len(s.builder.same)
 			}
-			b = append(b, s.maker.same[next].csv...)
+			b = append(b, s.builder.same[next].csv...)
 		default:
 			b = appendText(b, l.texts[slot])
 		}

@@ -67,7 +67,7 @@ func (a *Archive) Gather(captures []*record.Capture) error {
 	}
 	defer a.rest()
 	return parallel.InOrder(slices.Values(captures), func(captures []*record.Capture) []Row {
-		s := a.scribe()
+		s := a.writer()
 		defer a.resting(s)
 		var out []Row
 		for _, c := range captures {
@@ -86,7 +86,7 @@ func (a *Archive) Gather(captures []*record.Capture) error {
 func (a *Archive) ofEvent(l *Line) Row {
 	own := eventSlots()
 	own.meet(&l.has)
-	row := Row{{"eventID", a.eventID(l)}, {"parentEventID", cmp.Or(l.texts[a.maker.at.parent], a.maker.survey)}}
+	row := Row{{"eventID", a.eventID(l)}, {"parentEventID", cmp.Or(l.texts[a.builder.at.parent], a.builder.survey)}}
 	for _, i := range own.numbers() {
 		row = append(row, Field{l.table.names[i], strings.Clone(l.texts[i])})
 	}
@@ -95,7 +95,7 @@ func (a *Archive) ofEvent(l *Line) Row {
 
 // eventID is the event that a line belongs to.
 func (a *Archive) eventID(l *Line) string {
-	return cmp.Or(l.texts[a.maker.at.event], placeAndDay(&a.dataset, l))
+	return cmp.Or(l.texts[a.builder.at.event], placeAndDay(&a.dataset, l))
 }
 
 func (e *events) see(row Row) {
@@ -116,7 +116,7 @@ func (e *events) add(id, parent string) *happening {
 
 // settle makes the rows of the events, after all captures were seen. Events
 // that are named as parents only get a row too.
-func (e *events) settle(m *Maker) {
+func (e *events) settle(m *RowBuilder) {
 	if e.known[m.survey] == nil {
 		e.add(m.survey, "")
 	}
@@ -135,7 +135,7 @@ func (e *events) settle(m *Maker) {
 	}
 }
 
-func (h *happening) settle(m *Maker) {
+func (h *happening) settle(m *RowBuilder) {
 	h.csv = map[int][]byte{m.at.event: appendText(nil, h.id)}
 	if h.parent != "" {
 		h.csv[m.at.parent] = appendText(nil, h.parent)
@@ -165,7 +165,7 @@ func recordLevel(slot int) bool {
 // write writes the rows of the events, the survey's with the days that it
 // covers.
 func (e *events) write(a *Archive) error {
-	survey, category, date := e.known[a.maker.survey], must("eventCategory"), must("eventDate")
+	survey, category, date := e.known[a.builder.survey], must("eventCategory"), must("eventDate")
 	survey.csv[category] = []byte("Survey")
 	e.used.add(category)
 	c := a.Coverage()
@@ -197,10 +197,10 @@ func (a *Archive) put(l *Line) *happening {
 	id := a.eventID(l)
 	h := a.events.known[id]
 	if h == nil { // it was not gathered, and says nothing but its name
-		h = &happening{id: id, csv: map[int][]byte{a.maker.at.event: appendText(nil, id)}}
+		h = &happening{id: id, csv: map[int][]byte{a.builder.at.event: appendText(nil, id)}}
 	}
-	l.set(a.maker.at.event, id)
-	l.drop(a.maker.at.parent)
+	l.set(a.builder.at.event, id)
+	l.drop(a.builder.at.parent)
 	for _, slot := range h.agreed.numbers() {
 		l.drop(slot)
 	}
@@ -219,7 +219,7 @@ func (a *Archive) seen() []int {
 }
 
 // appendSeen appends the row of an occurrence with what its event says.
-func (s *Scribe) appendSeen(b []byte, columns []int, h *happening) []byte {
+func (s *RowWriter) appendSeen(b []byte, columns []int, h *happening) []byte {
 	for i, slot := range columns {
 		if i > 0 {
 			b = append(b, ',')

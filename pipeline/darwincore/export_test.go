@@ -22,7 +22,7 @@ func Encode(a *Archive, captures []*record.Capture) (n int) {
 // more.
 func Settled(a *Archive) bool {
 	a.gatherUsed()
-	for _, l := range a.ledgers() {
+	for _, l := range a.rowFiles() {
 		if l.known != l.used || !l.inOrder() {
 			return false
 		}

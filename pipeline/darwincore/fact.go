@@ -41,7 +41,7 @@ type fact struct {
 // facts makes the rows of the measurements of a capture one after the other,
 // in the same room: one for each reading that was taken and understood. Where
 // only the columns are asked for, the identifiers need not be the right ones.
-func (s *Scribe) facts(c *record.Capture, published []*record.Reading, identified bool, use func(*fact)) {
+func (s *RowWriter) facts(c *record.Capture, published []*record.Reading, identified bool, use func(*fact)) {
 	s.forms.begin()
 	s.captures++
 	f := &s.fact
@@ -84,8 +84,8 @@ type factRoom struct {
 }
 
 // ofCapture fills in what all measurements of a capture have.
-func (s *Scribe) ofCapture(f *fact, c *record.Capture) {
-	d := &s.maker.dataset
+func (s *RowWriter) ofCapture(f *fact, c *record.Capture) {
+	d := &s.builder.dataset
 	id := s.identity(c)
 	observer := firstOf(s.get(foundDeterminer), s.get(foundRecorder), d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"])
 	date := firstOf(s.get(foundDetermined), s.get(foundDate))
@@ -111,7 +111,7 @@ func inRoom(room *[2][]byte, text string) cell {
 
 // measurementID names a measurement after its occurrence, the measurement, the
 // replicate, and, where those are the same, the count among its like (from 1).
-func (s *Scribe) measurementID(like *likeness) []byte {
+func (s *RowWriter) measurementID(like *likeness) []byte {
 	own := len(s.room.name)
 	name := append(s.room.name, like.name...)
 	if count := like.next(s.captures); count > 1 {

@@ -68,10 +68,10 @@ const maxForms = 1 << 12
 // forms remembers forms, and which stood at which place of the last capture:
 // the captures of a table have the same readings in the same order.
 type forms struct {
-	maker *Maker
-	at    []*form
-	known map[formKey]*form
-	likes map[likeKey]*likeness
+	builder *RowBuilder
+	at      []*form
+	known   map[formKey]*form
+	likes   map[likeKey]*likeness
 }
 
 // begin forgets what there is too much of, between two captures: within one,
@@ -112,7 +112,7 @@ func (fs *forms) find(r *record.Reading) *form {
 	for _, s := range []*string{&key.measurement, &key.unit, &key.instrument, &key.observer, &key.heading} {
 		*s = strings.Clone(*s)
 	}
-	f := fs.maker.form(key)
+	f := fs.builder.form(key)
 	like := likeKey{key.measurement, key.replicate}
 	if f.like = fs.likes[like]; f.like == nil {
 		f.like = &likeness{name: []byte("\x1f" + key.measurement + "\x1f" + strconv.Itoa(key.replicate))}
@@ -123,7 +123,7 @@ func (fs *forms) find(r *record.Reading) *form {
 }
 
 // form works out what readings of one kind have in common.
-func (m *Maker) form(key formKey) *form {
+func (m *RowBuilder) form(key formKey) *form {
 	f := &form{key: key, kind: newCell(m.kind(key.measurement)), unit: newCell(key.unit),
 		method: newCell(m.method(key)), observer: newCell(key.observer), heading: newCell(key.heading),
 		kindID: newCell(firstOf(m.dataset.TypeIDs[key.measurement], vocabulary.MeasurementIRI(key.measurement))), unitID: newCell(quantity.UnitIRI(key.unit))}
@@ -135,14 +135,14 @@ func (m *Maker) form(key formKey) *form {
 }
 
 // kind is the measurementType of a measurement.
-func (m *Maker) kind(measurement string) string {
+func (m *RowBuilder) kind(measurement string) string {
 	if m.label == nil {
 		return measurement
 	}
 	return firstOf(m.label(measurement), measurement)
 }
 
-func (m *Maker) method(key formKey) string {
+func (m *RowBuilder) method(key formKey) string {
 	var parts []string
 	if key.instrument != "" {
 		parts = append(parts, m.instrument(key.instrument))

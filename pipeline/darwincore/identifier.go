@@ -69,12 +69,12 @@ func fingerprint(spaceAndName []byte) uuid.UUID {
 
 // identity is the identifier under which a capture is published: the one that
 // the sheet gives, else the one of the capture, else one made from its key.
-func (s *Scribe) identity(c *record.Capture) string {
+func (s *RowWriter) identity(c *record.Capture) string {
 	if id := s.get(foundOccurrence); id != "" {
 		return id
 	}
 	if c.ID != "" {
 		return c.ID
 	}
-	return urn(version5(s.maker.space, c.Key))
+	return urn(version5(s.builder.space, c.Key))
 }

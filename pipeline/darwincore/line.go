@@ -5,13 +5,13 @@ import (
 	"strings"
 )
 
-// Line is the row of the core that a Scribe made last. It is valid until the
-// Scribe makes the next.
+// Line is the row of the core that a RowWriter made last. It is valid until the
+// RowWriter makes the next.
 type Line struct {
 	table *slotTable
 	texts []string // by slot
 	has   marks    // slots with a text
-	same  marks    // of these, those whose text the maker has as CSV
+	same  marks    // of these, those whose text the builder has as CSV
 	fixed marks    // of these, those whose text is that of every row that does not say otherwise
 	moved marks    // slots that were taken out since the event says them
 }

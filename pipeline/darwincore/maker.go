@@ -11,9 +11,9 @@ import (
 	"spadefoot/pipeline/darwincore/terms"
 )
 
-// Maker makes the rows of one dataset. It holds what is the same for every
+// RowBuilder makes the rows of one dataset. It holds what is the same for every
 // capture, so that it is worked out once, and may be used by many goroutines.
-type Maker struct {
+type RowBuilder struct {
 	dataset     Dataset
 	label       func(string) string
 	same        []same // terms of every row that does not say otherwise, in the order of the columns
@@ -24,7 +24,7 @@ type Maker struct {
 	space       uuid.UUID         // of the identifiers of the dataset
 	survey      string            // identifier of the survey as an event
 	instruments map[string]string // descriptions by name
-	scribes     sync.Pool         // of *Scribe, for rows made one at a time
+	writers     sync.Pool         // of *RowWriter, for rows made one at a time
 }
 
 // same is a text that is the same for every row, also as CSV has it.
@@ -34,11 +34,11 @@ type same struct {
 	csv  []byte
 }
 
-// NewMaker prepares for the rows of a dataset. Label gives the measurementType
+// NewRowBuilder prepares for the rows of a dataset. Label gives the measurementType
 // of a measurement; where it is nil or gives "" the name of the measurement
 // stands. It is asked once for each measurement, or a few times.
-func NewMaker(d Dataset, label func(string) string) *Maker {
-	m := &Maker{dataset: d, label: label, language: threeLetters(d.Language), space: spaceOf(d.ID), survey: EventID(d.ID, ""), instruments: map[string]string{}}
+func NewRowBuilder(d Dataset, label func(string) string) *RowBuilder {
+	m := &RowBuilder{dataset: d, label: label, language: threeLetters(d.Language), space: spaceOf(d.ID), survey: EventID(d.ID, ""), instruments: map[string]string{}}
 	m.at = slotsOf{occurrence: must("occurrenceID"), country: must("country"), code: must("countryCode"), event: must("eventID"),
 		parent: must("parentEventID"), remarks: must("occurrenceRemarks"), dynamic: must("dynamicProperties"), media: must("associatedMedia"),
 		count: must("individualCount"), quantity: must("organismQuantity")}
@@ -62,7 +62,7 @@ func NewMaker(d Dataset, label func(string) string) *Maker {
 
 // fix gathers what rows have that say nothing else. It may stand in meta.xml
 // once for all.
-func (m *Maker) fix() {
+func (m *RowBuilder) fix() {
 	m.fixed = map[int]same{}
 	for _, f := range m.same {
 		m.fixed[f.slot] = f
@@ -98,7 +98,7 @@ func sameFields(d *Dataset) []Field {
 }
 
 // instrument describes the instrument of this name.
-func (m *Maker) instrument(name string) string {
+func (m *RowBuilder) instrument(name string) string {
 	if text, ok := m.instruments[name]; ok {
 		return text
 	}

@@ -17,14 +17,14 @@ const (
 )
 
 // Measurements makes the rows of the MeasurementOrFact extension for one
-// capture; where rows of many captures are made, a Maker does it.
+// capture; where rows of many captures are made, a RowBuilder does it.
 func Measurements(c *record.Capture, d Dataset, label func(string) string) []Row {
-	return NewMaker(d, label).Measurements(c)
+	return NewRowBuilder(d, label).Measurements(c)
 }
 
 // Measurements makes the rows of the MeasurementOrFact extension, one for each
 // reading that was taken and understood.
-func (m *Maker) Measurements(c *record.Capture) []Row {
+func (m *RowBuilder) Measurements(c *record.Capture) []Row {
 	s := m.borrow()
 	defer m.giveBack(s)
 	published := s.read(c)

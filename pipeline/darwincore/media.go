@@ -52,9 +52,9 @@ type mediumRow [len(mediumTerms)]string
 
 // medium makes the row of a medium. Audiovisual Core asks that every row says
 // the language of what is written in it, by its code of three letters.
-func (maker *Maker) medium(m Medium, occurrenceID string) mediumRow {
-	rights := maker.dataset.Media
-	row := mediumRow{"", occurrenceID, m.Type, rights.URL(), m.URI, rights.Creator, m.Format, m.ID, maker.language, m.Name}
+func (builder *RowBuilder) medium(m Medium, occurrenceID string) mediumRow {
+	rights := builder.dataset.Media
+	row := mediumRow{"", occurrenceID, m.Type, rights.URL(), m.URI, rights.Creator, m.Format, m.ID, builder.language, m.Name}
 	for i := 2; i < len(row); i++ {
 		row[i] = strings.TrimSpace(row[i])
 	}

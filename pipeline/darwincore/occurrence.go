@@ -28,11 +28,11 @@ var verbatimTerms = map[string]string{
 }
 
 // Occurrence makes the row of the core for one capture; where rows of many
-// captures are made, a Scribe does it.
-func Occurrence(c *record.Capture, d Dataset) Row { return NewMaker(d, nil).Occurrence(c) }
+// captures are made, a RowWriter does it.
+func Occurrence(c *record.Capture, d Dataset) Row { return NewRowBuilder(d, nil).Occurrence(c) }
 
 // Occurrence makes the row of the core, in memory of its own.
-func (m *Maker) Occurrence(c *record.Capture) Row {
+func (m *RowBuilder) Occurrence(c *record.Capture) Row {
 	s := m.borrow()
 	defer m.giveBack(s)
 	return s.Occurrence(c).Row()
@@ -46,18 +46,18 @@ type slotsOf struct {
 // Occurrence makes the row of the core. A term of the capture wins over the
 // defaults of the dataset, and those over what is true of every capture: that
 // the animal was present, and was observed by a person.
-func (s *Scribe) Occurrence(c *record.Capture) *Line { return s.occurrence(c, s.read(c)) }
+func (s *RowWriter) Occurrence(c *record.Capture) *Line { return s.occurrence(c, s.read(c)) }
 
-func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Line {
-	d, at, l := &s.maker.dataset, &s.maker.at, &s.line
+func (s *RowWriter) occurrence(c *record.Capture, published []*record.Reading) *Line {
+	d, at, l := &s.builder.dataset, &s.builder.at, &s.line
 	l.clear()
 	s.made, s.spans, s.left = s.made[:0], s.spans[:0], marks{}
 	l.texts[at.occurrence] = s.identity(c)
 	l.has.add(at.occurrence)
 	s.dynamic.begin(s.found[foundDynamic], c.Extras)
 	s.values(c)
-	for i := range s.maker.same {
-		if f := &s.maker.same[i]; !l.has.has(f.slot) && !s.left.has(f.slot) {
+	for i := range s.builder.same {
+		if f := &s.builder.same[i]; !l.has.has(f.slot) && !s.left.has(f.slot) {
 			l.texts[f.slot] = f.text
 			l.has.add(f.slot)
 			l.same.add(f.slot)
@@ -69,9 +69,9 @@ func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Lin
 		s.setFixed(at.code, d.CountryCode)
 	}
 	if c.Session != "" && !l.has.has(at.event) {
-		l.set(at.event, s.sessions.event(s.maker.space, c.Session))
+		l.set(at.event, s.sessions.event(s.builder.space, c.Session))
 		if !l.has.has(at.parent) {
-			s.setFixed(at.parent, s.maker.survey)
+			s.setFixed(at.parent, s.builder.survey)
 		}
 	}
 	if len(published) > 0 && !c.Absent() && !l.has.has(at.count) && !l.has.has(at.quantity) {
@@ -87,13 +87,13 @@ func (s *Scribe) occurrence(c *record.Capture, published []*record.Reading) *Lin
 }
 
 // setFixed sets what is the same for every row that does not say otherwise.
-func (s *Scribe) setFixed(slot int, text string) {
+func (s *RowWriter) setFixed(slot int, text string) {
 	s.line.set(slot, text)
 	s.line.fixed.add(slot)
 }
 
 // values takes over the terms of a capture.
-func (s *Scribe) values(c *record.Capture) {
+func (s *RowWriter) values(c *record.Capture) {
 	for i := range c.Values {
 		v := &c.Values[i]
 		switch m := &s.means[i]; {
@@ -101,7 +101,7 @@ func (s *Scribe) values(c *record.Capture) {
 			s.leaveOut(c.Values[:i], v, m)
 		case m.way == intoRow:
 			s.line.set(m.slot, v.Text)
-			if v.Verbatim == "" && s.maker.fixedSlots.has(m.slot) && strings.TrimSpace(v.Text) == s.maker.fixed[m.slot].text {
+			if v.Verbatim == "" && s.builder.fixedSlots.has(m.slot) && strings.TrimSpace(v.Text) == s.builder.fixed[m.slot].text {
 				s.line.fixed.add(m.slot) // a default that normalising gave to each capture
 			}
 			s.keepVerbatim(c, m.slot, v)
@@ -116,7 +116,7 @@ func (s *Scribe) values(c *record.Capture) {
 
 // ofMeasurements keeps what a cell says of the measurements and none of their
 // rows tells.
-func (s *Scribe) ofMeasurements(m *meaning, v *record.Value) {
+func (s *RowWriter) ofMeasurements(m *meaning, v *record.Value) {
 	if m.term == "occurrenceID" || m.term == "dynamicProperties" || v.Verbatim == "" {
 		return
 	}
@@ -140,7 +140,7 @@ func taken(r *record.Reading) bool {
 // leaveOut keeps a value that nobody decided on out of its column, and no
 // default takes its place. What was written stands under "undecided", once
 // where several terms were read from the cell.
-func (s *Scribe) leaveOut(before []record.Value, v *record.Value, m *meaning) {
+func (s *RowWriter) leaveOut(before []record.Value, v *record.Value, m *meaning) {
 	if m.way == intoRow {
 		s.left.add(m.slot)
 	}
@@ -151,7 +151,7 @@ func (s *Scribe) leaveOut(before []record.Value, v *record.Value, m *meaning) {
 }
 
 // keepVerbatim puts what was written beside a value that reads otherwise.
-func (s *Scribe) keepVerbatim(c *record.Capture, slot int, v *record.Value) {
+func (s *RowWriter) keepVerbatim(c *record.Capture, slot int, v *record.Value) {
 	written := strings.TrimSpace(v.Verbatim)
 	if written == "" || written == strings.TrimSpace(v.Text) {
 		return
@@ -170,11 +170,11 @@ func (s *Scribe) keepVerbatim(c *record.Capture, slot int, v *record.Value) {
 }
 
 // remarks joins the remarks of a capture, each once, in the order given.
-func (s *Scribe) remarks(c *record.Capture) {
+func (s *RowWriter) remarks(c *record.Capture) {
 	if len(c.Remarks) == 0 {
 		return
 	}
-	slot := s.maker.at.remarks
+	slot := s.builder.at.remarks
 	first := s.line.texts[slot]
 	from := len(s.made)
 	s.made = append(s.made, first...)
@@ -192,14 +192,14 @@ func (s *Scribe) remarks(c *record.Capture) {
 }
 
 // keep notes that what was made from here on belongs into a slot.
-func (s *Scribe) keep(slot, from int) {
+func (s *RowWriter) keep(slot, from int) {
 	if len(s.made) > from {
 		s.spans = append(s.spans, span{slot, from, len(s.made)})
 	}
 }
 
 // place puts the texts that were made into their slots.
-func (s *Scribe) place() {
+func (s *RowWriter) place() {
 	if len(s.spans) == 0 {
 		return
 	}

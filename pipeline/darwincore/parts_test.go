@@ -89,7 +89,7 @@ func sameFiles(t *testing.T, what string, got, want map[string][]byte) {
 
 // columnsOf gathers the columns of captures as an earlier pass would.
 func columnsOf(captures []*record.Capture) *darwincore.Columns {
-	s := darwincore.NewMaker(dataset(), nil).Scribe()
+	s := darwincore.NewRowBuilder(dataset(), nil).RowWriter()
 	var c darwincore.Columns
 	for _, capture := range captures {
 		s.Occurrence(capture)

@@ -18,7 +18,7 @@ func (*beyond) Error() string { return "rows need more columns" }
 
 // made makes the rows of captures. It may be called by many goroutines.
 func (a *Archive) made(captures []*record.Capture) *made {
-	s := a.scribe()
+	s := a.writer()
 	defer a.resting(s)
 	out := &made{}
 	for i := range out.text {
@@ -49,7 +49,7 @@ func (a *Archive) made(captures []*record.Capture) *made {
 }
 
 // rows appends the rows of a capture.
-func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
+func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns) {
 	published := s.read(c)
 	line := s.occurrence(c, published)
 	s.coverage.Add(line, wrongDate(c))
@@ -57,7 +57,7 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 	if a.events != nil {
 		event = a.put(line)
 	}
-	needs := line.needs(&s.maker.fixedSlots)
+	needs := line.needs(&s.builder.fixedSlots)
 	used.core.join(&needs)
 	core, others := len(*out.text[0]), len(*out.text[1])
 	*out.text[0] = s.appendLine(*out.text[0], a.occurrences.columns)
@@ -65,7 +65,7 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 	facts := *out.text[1]
 	s.facts(c, published, true, func(f *fact) {
 		if event != nil {
-			f.cells[factEvent] = cell{text: event.csv[s.maker.at.event], csv: event.csv[s.maker.at.event]}
+			f.cells[factEvent] = cell{text: event.csv[s.builder.at.event], csv: event.csv[s.builder.at.event]}
 		}
 		f.mark(&used.facts)
 		s.usage.accurate = s.usage.accurate || len(f.cells[factAccuracy].text) > 0
@@ -73,7 +73,7 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 		out.rows[1]++
 		if !f.form.taken && !f.form.key.derived && f.form.key.instrument != "" {
 			f.form.taken = true
-			s.usage.measured(f.form.key.instrument, s.maker.kind(f.form.key.measurement))
+			s.usage.measured(f.form.key.instrument, s.builder.kind(f.form.key.measurement))
 		}
 	})
 	*out.text[1] = facts
@@ -85,9 +85,9 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 		}
 		out.reader.Rows(c, row, facts[others:])
 	}
-	if list := line.texts[s.maker.at.media]; list != "" {
+	if list := line.texts[s.builder.at.media]; list != "" {
 		for _, m := range Media(a.dataset.ID, list) {
-			row := a.maker.medium(m, line.texts[s.maker.at.occurrence])
+			row := a.builder.medium(m, line.texts[s.builder.at.occurrence])
 			if event != nil {
 				row[0] = event.id
 			}
@@ -101,7 +101,7 @@ func (a *Archive) rows(s *Scribe, c *record.Capture, out *made, used *Columns) {
 
 // take writes what was made.
 func (a *Archive) take(m *made) error {
-	for i, l := range a.ledgers() {
+	for i, l := range a.rowFiles() {
 		if err := l.write(a, *m.text[i], m.rows[i]); err != nil {
 			return err
 		}
@@ -116,14 +116,14 @@ func (a *Archive) take(m *made) error {
 // widen adds the columns that rows were found to need.
 func (a *Archive) widen(b *beyond) {
 	for i, columns := range []*marks{&b.columns.core, &b.columns.facts, &b.columns.media} {
-		if l := a.ledgers()[i]; !columns.within(&l.known) {
+		if l := a.rowFiles()[i]; !columns.within(&l.known) {
 			l.widen(columns)
 		}
 	}
 }
 
-// scribe gives a scribe that nobody uses.
-func (a *Archive) scribe() *Scribe {
+// writer gives a writer that nobody uses.
+func (a *Archive) writer() *RowWriter {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	if n := len(a.idle); n > 0 {
@@ -131,12 +131,12 @@ func (a *Archive) scribe() *Scribe {
 		a.idle = a.idle[:n-1]
 		return s
 	}
-	s := a.maker.Scribe()
-	a.scribes = append(a.scribes, s)
+	s := a.builder.RowWriter()
+	a.writers = append(a.writers, s)
 	return s
 }
 
-func (a *Archive) resting(s *Scribe) {
+func (a *Archive) resting(s *RowWriter) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.idle = append(a.idle, s)
@@ -144,7 +144,7 @@ func (a *Archive) resting(s *Scribe) {
 
 // rest lets go of the captures of a part.
 func (a *Archive) rest() {
-	for _, s := range a.scribes {
+	for _, s := range a.writers {
 		s.rest()
 	}
 }

@@ -36,7 +36,7 @@ const (
 	storeyRow   = 8.0  // where a capture has several storeys
 	footHeight  = 17.0 // cautions on the first sheet
 	slack       = 2.5  // browsers round, and the line under the headings
-	maxTools   = 5
+	maxTools    = 5
 )
 
 //go:embed page.html

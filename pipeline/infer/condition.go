@@ -166,7 +166,7 @@ func (g *ConditionGroup) redoubt(m weighed, from, to doubt) {
 // fitSpecies fits one line to the animals of all groups of a species, by the
 // order of the groups and of their IDs, so that sums have the same bits in
 // whatever order captures came.
-func fitSpecies(groups []*ConditionGroup, s *Settings, l *ledger, most int) {
+func fitSpecies(groups []*ConditionGroup, s *Settings, l *kept, most int) {
 	least := max(s.ConditionLeast, 3)
 	var length, mass []float64
 	for _, g := range groups {

@@ -36,7 +36,7 @@ func Infer(captures []*record.Capture, flagged map[string]bool, in Inputs, s Set
 	r.Findings = append(r.Findings, x.Settle()...)
 	members := make([][]int, len(x.conditions.groups))
 	for n := range captures {
-		if g := x.ledger.group(n); g >= 0 {
+		if g := x.kept.group(n); g >= 0 {
 			members[g] = append(members[g], n)
 		}
 	}

@@ -31,7 +31,7 @@ type Inference struct {
 	specimens   []Specimen
 	lineages    lineages
 	names       numbering
-	ledger      ledger
+	kept        kept
 	conditions  conditions
 	training    Training
 	comparisons comparisons
@@ -102,12 +102,12 @@ func numbers(n int) func(func(int) bool) {
 
 // gather takes what was seen of one capture into the summaries.
 func (x *Inference) gather(c *record.Capture, s *sight) {
-	n, group := x.ledger.n, -1
+	n, group := x.kept.n, -1
 	if s.massed {
 		group = x.conditions.group(s.lineage, s.sex)
 		x.conditions.groups[group].add(c, s.weighed, n, s.doubt, x.most)
 	}
-	x.ledger.add(s.doubt, group)
+	x.kept.add(s.doubt, group)
 	x.training.add(n, s.example, s.lesson)
 	if s.shaped {
 		x.comparisons.add(c, s.lineage, s.set)
@@ -153,7 +153,7 @@ func (x *Inference) Settle() []record.Finding {
 		for to < len(groups) && groups[to].species == groups[from].species {
 			to++
 		}
-		fitSpecies(groups[from:to], &x.settings, &x.ledger, x.most)
+		fitSpecies(groups[from:to], &x.settings, &x.kept, x.most)
 		from = to
 	}
 	return append(out, declined(groups)...)
@@ -222,8 +222,8 @@ func (x *Inference) Readings(n int, c *record.Capture) []record.Reading {
 
 // AppendReadings appends what Readings gives.
 func (x *Inference) AppendReadings(to []record.Reading, n int, c *record.Capture) []record.Reading {
-	at := x.ledger.group(n)
-	if at < 0 || x.ledger.doubt(n) != noDoubt || x.conditions.groups[at].Missing != "" {
+	at := x.kept.group(n)
+	if at < 0 || x.kept.doubt(n) != noDoubt || x.conditions.groups[at].Missing != "" {
 		return to
 	}
 	m, ok := x.settings.massedOf(c)

@@ -14,7 +14,7 @@ func (x *Inference) Judge(captures []*record.Capture) []record.Finding {
 	first, placeable := x.judged, x.placeable
 	x.judged += len(captures)
 	placed := x.place(captures, first)
-	if first == 0 && len(captures) == x.ledger.n { // all are here: what was placed can be counted
+	if first == 0 && len(captures) == x.kept.n { // all are here: what was placed can be counted
 		placeable = 0
 		for i := range placed {
 			if placed[i] != nil {
@@ -32,7 +32,7 @@ func (x *Inference) Judge(captures []*record.Capture) []record.Finding {
 			x.whole.Placements = append(x.whole.Placements, *p)
 		}
 		n := first + i
-		fs := x.byStage[p.Stage].Judge(c, *p, x.ledger.doubt(n) == flaggedDoubt, placeable)
+		fs := x.byStage[p.Stage].Judge(c, *p, x.kept.doubt(n) == flaggedDoubt, placeable)
 		if len(fs) > 0 {
 			out = append(out, fs...)
 			x.doubtSpecies(n, c)
@@ -73,12 +73,12 @@ func (x *Inference) place(captures []*record.Capture, first int) []*Placement {
 
 // doubtSpecies notes that the shape of a capture does not fit its name.
 func (x *Inference) doubtSpecies(n int, c *record.Capture) {
-	old := x.ledger.doubt(n)
+	old := x.kept.doubt(n)
 	if old == flaggedDoubt || old == sexDoubt {
 		return
 	}
-	x.ledger.setDoubt(n, speciesDoubt)
-	if g := x.ledger.group(n); g >= 0 {
+	x.kept.setDoubt(n, speciesDoubt)
+	if g := x.kept.group(n); g >= 0 {
 		m, _ := x.settings.massedOf(c)
 		x.conditions.groups[g].redoubt(m.weighed(), old, speciesDoubt)
 	}

@@ -215,7 +215,7 @@ func TestChoiceDoesNotDependOnOrder(t *testing.T) {
 // Where fewer indices than captures are numbered in one byte, and more in four,
 // each is found again.
 func TestLedger(t *testing.T) {
-	var l ledger
+	var l kept
 	const n = 3 * pageSize
 	for i := range n {
 		l.add(doubt(i%int(doubts)), i/40-1)

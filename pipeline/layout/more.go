@@ -161,7 +161,7 @@ func (m *Body) settle() ([]record.TableRow, *Error) {
 		b.row(i)
 	}
 	m.taken = until
-	m.slide()
+	m.drop()
 	rows := b.table.Rows
 	b.table.Rows = nil
 	if n := len(rows); n > 0 {

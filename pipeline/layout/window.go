@@ -148,8 +148,8 @@ func (m *Body) columnsOf(i int) *Error {
 	return nil
 }
 
-// slide drops rows that have been taken and are out of sight.
-func (m *Body) slide() {
+// drop drops rows that have been taken and are out of sight.
+func (m *Body) drop() {
 	f, g := m.f, m.f.grid
 	from := m.taken - lookBack
 	if m.b.before >= m.fixed {

@@ -67,7 +67,7 @@ func (g *guesser) relate() {
 // the whole animal: a logarithm.
 const (
 	leastLonger = 0.12
-	maxLonger  = 1.3
+	maxLonger   = 1.3
 )
 
 // longerOfTwo takes the longer of two lengths of one name that are no

@@ -19,8 +19,8 @@ var candidates = [...]float64{
 }
 
 const (
-	maxSeen  = 64
-	maxOff   = 20  // one value in so many may lie between the steps
+	maxSeen   = 64
+	maxOff    = 20  // one value in so many may lie between the steps
 	unlikely  = 100 // a coarser step is taken if chance gives it once in so many columns
 	leastSeen = 2
 )

@@ -10,7 +10,7 @@ type Spread uint8
 const (
 	Alone    Spread = iota // At is in doubt, Also are what it is held against
 	Each                   // At and Also have the same fault, each by itself
-	Together               // At and Also make one slip: columns exchanged, rows that slid
+	Together               // At and Also make one slip: columns exchanged, rows that were shifted
 )
 
 // Mend is what a cell would be if a suggestion were taken, as it would be

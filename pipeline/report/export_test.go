@@ -13,5 +13,5 @@ func (g *Gather) Kept() (sketches, causes, sayings int) {
 const (
 	MaxSketches = maxSketches
 	MaxCauses   = maxCauses
-	WholeUpTo    = wholeUpTo
+	WholeUpTo   = wholeUpTo
 )

@@ -57,7 +57,7 @@ func BenchmarkPairs(b *testing.B) {
 	sum := Summarise(captures, Defaults())
 	b.ReportAllocs()
 	for b.Loop() {
-		d, m := NewDoubles(""), NewMarks("")
+		d, m := NewDuplicates(""), NewMarks("")
 		for i, c := range captures {
 			_, _ = d.Add(i, c), m.Add(i, c)
 		}

@@ -173,9 +173,9 @@ func (b block) title() string {
 	return b.kind + " " + b.name
 }
 
-// mending is a slip that may have happened to a whole column of a block: to
+// correction is a slip that may have happened to a whole column of a block: to
 // one measurement, or to all of a kind at once.
-type mending struct {
+type correction struct {
 	slip    slip
 	targets []string // measurements
 	factor  float64  // on the value; 0 where it goes by tare or by exchange
@@ -184,13 +184,13 @@ type mending struct {
 	at      []int    // of the targets among the measurements of the part
 }
 
-// mendings lists the slips of whole columns for the measurements of a survey,
+// corrections lists the slips of whole columns for the measurements of a survey,
 // lengths and masses.
-func (f *fitted) mendings(lengths, masses []string) []mending {
+func (f *fitted) corrections(lengths, masses []string) []correction {
 	o := f.settings.Odds
-	var list []mending
+	var list []correction
 	add := func(s slip, by float64, targets ...string) {
-		list = append(list, mending{slip: s, targets: targets, factor: by, odds: o.Block, log: math.Log(by)})
+		list = append(list, correction{slip: s, targets: targets, factor: by, odds: o.Block, log: math.Log(by)})
 	}
 	one := func(s slip, m string, by float64) { add(s, by, m) }
 	for _, m := range append(slices.Clone(lengths), masses...) {

@@ -9,10 +9,10 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// reportClaim writes a cause of many as one finding: at the first of its
+// reportClaim writes a shared cause as one finding: at the first of its
 // cells, with the others beside it.
 func (j *search) reportClaim(c claim) record.Finding {
-	m, title := j.mendings[c.mending], j.titleOf(&j.blocks[c.block])
+	m, title := j.corrections[c.correction], j.titleOf(&j.blocks[c.block])
 	type place struct {
 		at      record.Address
 		row     int
@@ -101,7 +101,7 @@ var claimStories = map[slip]string{
 
 // mended gives the text of a reading of a cell as it would be written, "" where
 // that cannot be told.
-func (j *search) mended(i int, c *cell, r *record.Reading, m mending) string {
+func (j *search) mended(i int, c *cell, r *record.Reading, m correction) string {
 	w := writtenOf(r)
 	d := w.decimals()
 	switch m.slip {

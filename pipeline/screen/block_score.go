@@ -15,11 +15,11 @@ type sight struct {
 	taken     map[string]bool
 }
 
-// leastGain is the worst that one capture may say against a cause of many: it
+// leastGain is the worst that one capture may say against a shared cause: it
 // may have been written right, or have another slip besides.
 const leastGain = -6
 
-// surely is the log posterior odds from which a cause of many is believed.
+// surely is the log posterior odds from which a shared cause is believed.
 const surely = 5
 
 // sightOf views a row and sums over its accounts where it is strange.
@@ -62,9 +62,9 @@ func (by *moves) add(cell int, shift float64) {
 	by.n++
 }
 
-// moves puts into by what a mending changes in a view; false where none of its
+// moves puts into by what a correction changes in a view; false where none of its
 // targets was taken, or it cannot be.
-func (j *search) moves(s *sight, places []int16, m *mending, by *moves) bool {
+func (j *search) moves(s *sight, places []int16, m *correction, by *moves) bool {
 	by.n = 0
 	v := s.view
 	if v == nil {
@@ -89,8 +89,8 @@ func (j *search) moves(s *sight, places []int16, m *mending, by *moves) bool {
 	return by.n > 0 && m.slip != columnsSwapped
 }
 
-// moved gives the change of the log of one cell by a mending.
-func (j *search) moved(m *mending, r *row, c *cell) (float64, bool) {
+// moved gives the change of the log of one cell by a correction.
+func (j *search) moved(m *correction, r *row, c *cell) (float64, bool) {
 	switch m.slip {
 	case columnsSwapped:
 		return 0, true // it takes two
@@ -101,10 +101,10 @@ func (j *search) moved(m *mending, r *row, c *cell) (float64, bool) {
 	return scaledBy(m, r, c)
 }
 
-// scaledBy gives how the log of a value changes by the factor of a mending. The
+// scaledBy gives how the log of a value changes by the factor of a correction. The
 // decimal point of a mass worked out from gross and tare is that of the gross
 // mass.
-func scaledBy(m *mending, r *row, c *cell) (float64, bool) {
+func scaledBy(m *correction, r *row, c *cell) (float64, bool) {
 	w := r.capture.Weighing
 	if c.measurement != bodyMass || !c.first().Derived || w == nil || w.Gross == nil || w.Tare == nil || m.slip == inOunces {
 		return m.log, true
@@ -157,22 +157,22 @@ func (s *sight) gain(square float64) float64 {
 	return s.view.likelihood(square, len(s.view.cells)) - s.alone
 }
 
-// claim is a mending of a block with its log posterior odds.
+// claim is a correction of a block with its log posterior odds.
 type claim struct {
-	block   int
-	mending int
-	odds    float64
-	mends   int   // captures
-	n       int   // captures of the block that have the measurement
-	rows    []int // that it mends, once it is believed
+	block      int
+	correction int
+	odds       float64
+	mends      int   // captures
+	n          int   // captures of the block that have the measurement
+	rows       []int // that it mends, once it is believed
 }
 
-// weigh weighs a mending of a block against every capture having its own
+// weigh weighs a correction of a block against every capture having its own
 // account. For slips that move values little, the alternative is that the
 // block's animals or its observer differ a little as a whole.
 func (j *search) weigh(at, mend int) claim {
-	m := &j.mendings[mend]
-	c := claim{block: at, mending: mend, odds: math.Log(m.odds)}
+	m := &j.corrections[mend]
+	c := claim{block: at, correction: mend, odds: math.Log(m.odds)}
 	gains := j.gains[mend]
 	for _, i := range j.blocks[at].rows {
 		g := float64(gains[i])
@@ -192,7 +192,7 @@ func (j *search) weigh(at, mend int) claim {
 }
 
 // mendsBy reports whether a capture that gains so much is one of those that a
-// cause of many mends.
+// shared cause mends.
 func mendsBy(gain float64) bool { return gain > leastGain/2 }
 
 // believed reports whether a claim holds for most of the captures of its block,

@@ -16,8 +16,8 @@ type cut struct{ look, sure float64 }
 // cuts are the thresholds by number of measurements of a capture.
 type cuts struct {
 	distance [maxDims + 1]cut // of the squared distance
-	single   [maxDims + 1]cut // of the largest of so many standardised departures
-	surely   float64           // the chance behind sure, per capture
+	single   [maxDims + 1]cut // of the largest of so many standardised residuals
+	surely   float64          // the chance behind sure, per capture
 }
 
 // cutsFor computes the thresholds. The chance per capture behind sure is

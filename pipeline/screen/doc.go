@@ -5,7 +5,7 @@
 // each taxon and merges exactly, so parts of a survey may be gathered apart.
 // Fitting it gives, for each taxon, the size of every group (life stage × sex)
 // by median and median absolute deviation, the robust line of every other
-// measurement on size, and the correlation of the departures from the lines by
+// measurement on size, and the correlation of the residuals from the lines by
 // the minimum covariance determinant. Together these say how likely any row of
 // measurements is; a row that is unlikely is explained: each of the usual
 // slips in each of its cells, a cell that is wrong in some other way, an animal
@@ -17,7 +17,7 @@
 // Judge looks at one capture. Screen judges all of them and looks for causes
 // beyond the single capture. A survey that is too large to be held is judged
 // part by part: Screening looks for such causes within each part and gathers
-// what is said of the whole; Doubles and Marks find the pairs of captures, near
+// what is said of the whole; Duplicates and Marks find the pairs of captures, near
 // or far, that are to be compared. Nothing depends on the order of captures.
 // Nothing is changed: suggestions are for people.
 //

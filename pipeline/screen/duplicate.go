@@ -27,10 +27,10 @@ const (
 	surelyTwice  = 0.9   // posterior from which it is said
 )
 
-// twins weighs that two captures are one, entered twice, against two animals
+// comparison weighs that two captures are one, entered twice, against two animals
 // that agree by chance and one animal handled twice that day: everything that
 // was written of both counts.
-type twins struct {
+type comparison struct {
 	f            *fitted
 	a, b         *record.Capture
 	among        float64 // captures of the taxon and day that one may be taken for
@@ -43,7 +43,7 @@ type twins struct {
 // sameCapture reports whether b looks like another entry of a, one of so many
 // captures of its taxon and day.
 func (f *fitted) sameCapture(a, b *record.Capture, among int) (record.Finding, bool) {
-	t := twins{f: f, a: a, b: b, among: float64(max(among, 2))}
+	t := comparison{f: f, a: a, b: b, among: float64(max(among, 2))}
 	t.compareReadings()
 	least := float64(leastAlike)
 	if len(t.differ) == 0 {
@@ -61,7 +61,7 @@ func (f *fitted) sameCapture(a, b *record.Capture, among int) (record.Finding, b
 }
 
 // posterior is the probability that one capture was entered twice.
-func (t *twins) posterior() float64 {
+func (t *comparison) posterior() float64 {
 	twice := math.Exp(t.twice) * enteredTwice / t.among
 	others := math.Exp(t.two)
 	ma, mb := t.a.Get("organismID"), t.b.Get("organismID")
@@ -76,7 +76,7 @@ func (t *twins) posterior() float64 {
 
 // agree counts a cell that says the same in both, or not. p is the chance that
 // it does of two animals, again of one handled twice.
-func (t *twins) agree(same bool, p, again float64) {
+func (t *comparison) agree(same bool, p, again float64) {
 	if same {
 		t.twice += math.Log(1 - typedElse)
 		t.two += math.Log(p)
@@ -89,7 +89,7 @@ func (t *twins) agree(same bool, p, again float64) {
 }
 
 // compareReadings compares the readings that both captures have, as written.
-func (t *twins) compareReadings() {
+func (t *comparison) compareReadings() {
 	row := rowOf(t.b)
 	t.f.resolve(row)
 	v := t.f.view(row)
@@ -115,7 +115,7 @@ func (t *twins) compareReadings() {
 }
 
 // compareWeighings compares gross and tare.
-func (t *twins) compareWeighings() {
+func (t *comparison) compareWeighings() {
 	x, y := t.a.Weighing, t.b.Weighing
 	if x == nil || y == nil {
 		return
@@ -146,7 +146,7 @@ var compared = []comparedTerm{
 }
 
 // compareWords compares what else was written. A blank in both says nothing.
-func (t *twins) compareWords() {
+func (t *comparison) compareWords() {
 	for _, c := range compared {
 		x, y := t.a.Get(c.term), t.b.Get(c.term)
 		if x != "" || y != "" {
@@ -230,7 +230,7 @@ func (f *fitted) repeatOf(r *record.Reading) float64 {
 	return math.Hypot(repeat, f.settings.RepeatLength*sizes["mm"]/sizes[r.Unit]/r.Number)
 }
 
-func (t *twins) report(p float64) record.Finding {
+func (t *comparison) report(p float64) record.Finding {
 	a, b := t.a, t.b
 	out := record.Finding{
 		Rule: "capture-twice", Level: record.Warning, At: b.Address(), Also: []record.Address{a.Address()}, Capture: b.Key,

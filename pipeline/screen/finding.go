@@ -38,10 +38,10 @@ func (f *fitted) report(d verdict, level record.Level) record.Finding {
 }
 
 // doubt opens the reason.
-func (v *view) doubt(i int, departure float64) string {
+func (v *view) doubt(i int, residual float64) string {
 	c := v.cells[i]
 	side := "large"
-	if departure < 0 {
+	if residual < 0 {
 		side = "small"
 	}
 	value := v.show(i, c.value)

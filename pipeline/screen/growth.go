@@ -19,7 +19,7 @@ type growths struct {
 const (
 	leastRecaptured = 20   // pairs that a curve is fitted to
 	leastApart      = 14   // days between them, so that growth shows beside error
-	maxRecaptured  = 2000 // pairs of a taxon that are taken
+	maxRecaptured   = 2000 // pairs of a taxon that are taken
 	beyondCurve     = 2    // residual standard deviations that an animal may grow beyond the curve
 	largestOf       = 3    // scales above the middle of its largest group that the largest of a taxon is taken to be
 	daysPerYear     = 365.25

@@ -30,7 +30,7 @@ type biasTest struct {
 	t, nu  float64
 }
 
-// observerBias compares each observer's departures from expectation, animal by
+// observerBias compares each observer's residuals from expectation, animal by
 // animal, with those of the others on the same taxa. So that days are not
 // taken for hands the unit is the session: an observer's effect is the median
 // of session medians, its standard error 1.2533 times their robust standard

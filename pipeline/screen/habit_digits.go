@@ -9,7 +9,7 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// moments are the number, mean and sum of squared departures of values that
+// moments are the number, mean and sum of squared residuals of values that
 // come one by one (Welford 1962).
 type moments struct {
 	n             int

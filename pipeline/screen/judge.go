@@ -42,7 +42,7 @@ type judgement struct {
 	row      *row
 	sight    *sight                  // of the whole row, where there is one
 	wrong    []*cell                 // blamed so far
-	told     map[record.Address]bool // cells that a cause of many explains
+	told     map[record.Address]bool // cells that a shared cause explains
 	findings []record.Finding
 }
 
@@ -84,7 +84,7 @@ func (j *judgement) slips() {
 	}
 }
 
-// say reports a verdict, unless the cell is one that a cause of many explains.
+// say reports a verdict, unless the cell is one that a shared cause explains.
 func (j *judgement) say(d verdict, level record.Level) {
 	for _, i := range d.cells {
 		if j.told[d.view.cells[i].first().From] {

@@ -20,13 +20,13 @@ import (
 // bytes per marked capture, in a file once they are many. Dates are ordered by
 // their first 255 bytes.
 type Marks struct {
-	spill  spill
-	sheets sheets
-	number map[string]uint16 // of measurements
-	record []byte
-	maker  rowMaker
-	scope  markScope
-	j      follower
+	spill   spill
+	sheets  sheets
+	number  map[string]uint16 // of measurements
+	record  []byte
+	builder rowBuilder
+	scope   markScope
+	j       follower
 }
 
 // NewMarks starts the search. Files are made in the folder; without one
@@ -52,7 +52,7 @@ func (m *Marks) Add(ordinal int, c *record.Capture) error {
 	b = append(append(b, byte(len(date))), date...)
 	count := len(b)
 	b = append(b, 0)
-	r := m.maker.row(c)
+	r := m.builder.row(c)
 	for i := range r.cells {
 		if cell := &r.cells[i]; cell.kind == length && b[count] < 255 {
 			b[count]++
@@ -61,7 +61,7 @@ func (m *Marks) Add(ordinal int, c *record.Capture) error {
 			b = binary.LittleEndian.AppendUint32(b, math.Float32bits(float32(cell.resolution)))
 		}
 	}
-	m.maker.reset()
+	m.builder.reset()
 	m.record = b
 	return m.spill.add(group, b)
 }

@@ -26,18 +26,18 @@ type fitted struct {
 
 // model is what live animals of one taxon look like on the log scale: the size
 // of each group, the line of every other measurement on size, and how the
-// departures from the lines go together. It describes a normal distribution
+// residuals from the lines go together. It describes a normal distribution
 // with somewhat longer tails for every group:
 //
 //	size   ~ group centre, group scale
-//	log y  = intercept(sex) + slope · size + departure
+//	log y  = intercept(sex) + slope · size + residual
 type model struct {
 	taxon    string
 	captures int
 	names    []string       // names[0] is the size measurement; the others ascending
 	index    map[string]int // of names
 	lines    []line         // lines[0] is not used
-	relation [][]float64    // correlation of the departures, by index
+	relation [][]float64    // correlation of the residuals, by index
 	related  string         // where relation came from
 	sizes    map[groupKey]place
 	places   map[sampleKey]place // of every measurement, with "" for pooled stage and sex

@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// shape is a model with the departures of its animals from its lines.
+// shape is a model with the residuals of its animals from its lines.
 type shape struct {
 	model *model
 	kept  []observation
@@ -19,9 +19,9 @@ type shape struct {
 // many is good to 0.01.
 const pooledRows = 20000
 
-// departures gives how far each animal lies from each line, in robust standard
+// residuals gives how far each animal lies from each line, in robust standard
 // deviations. Column 0 is not used.
-func (m *model) departures(kept []observation) [][]float64 {
+func (m *model) residuals(kept []observation) [][]float64 {
 	rows := make([][]float64, 0, len(kept))
 	for i := range kept {
 		o := &kept[i]
@@ -46,10 +46,10 @@ const (
 	rowsPerTerm = 8 // rows wanted per measurement before a correlation is believed
 )
 
-// relate gives every model the correlation of its departures by the minimum
+// relate gives every model the correlation of its residuals by the minimum
 // covariance determinant (Rousseeuw and Van Driessen 1999): from the animals
 // of the taxon where enough have every measurement, else from those of all
-// taxa, departures being in scales of their own lines, else none.
+// taxa, residuals being in scales of their own lines, else none.
 func relate(shapes []shape) {
 	total := 0
 	for _, s := range shapes {
@@ -62,7 +62,7 @@ func relate(shapes []shape) {
 	related := make([]bool, len(shapes))
 	eachOf(len(shapes), func(i int) {
 		m := shapes[i].model
-		rows := m.departures(shapes[i].kept)
+		rows := m.residuals(shapes[i].kept)
 		m.relation = identity(len(m.names))
 		m.related = "none: too few animals with every measurement"
 		if related[i] = m.relateFrom(rows, columnsOf(m)); related[i] {
@@ -96,7 +96,7 @@ func columnsOf(m *model) []int {
 	return columns
 }
 
-// pool gathers the departures of all models under the names of m.
+// pool gathers the residuals of all models under the names of m.
 func pool(shapes []shape, m *model) (rows [][]float64, columns []int) {
 	for _, s := range shapes {
 		for _, from := range s.rows {

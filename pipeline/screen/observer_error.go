@@ -103,7 +103,7 @@ func (h *observerErrors) rougher(observer uint64) float64 {
 }
 
 // learnErrors settles what the repeats tell of the hands, and what the animals of
-// all taxa tell of their bias: the median departure of a hand's animals from
+// all taxa tell of their bias: the median residual of a hand's animals from
 // their lines, drawn to 0 by what is expected of bias before any animal is seen
 // (the posterior mean of a normal mean, Gelman et al., 2.5).
 func (f *fitted) learnErrors(s *Summary, shapes []shape) {
@@ -112,7 +112,7 @@ func (f *fitted) learnErrors(s *Summary, shapes []shape) {
 		h := m.repeats.settle()
 		f.errors[name] = &h
 	}
-	for name, by := range departuresByHand(shapes) {
+	for name, by := range residualsByHand(shapes) {
 		if len(by) < 2 {
 			continue // nobody to differ from
 		}
@@ -131,9 +131,9 @@ func (f *fitted) learnErrors(s *Summary, shapes []shape) {
 	}
 }
 
-// departuresByHand gives the departures from the lines, on the log scale, by
+// residualsByHand gives the residuals from the lines, on the log scale, by
 // measurement and observer.
-func departuresByHand(shapes []shape) map[string]map[uint64][]float64 {
+func residualsByHand(shapes []shape) map[string]map[uint64][]float64 {
 	out := map[string]map[uint64][]float64{}
 	for _, sh := range shapes {
 		m := sh.model
@@ -159,6 +159,6 @@ func departuresByHand(shapes []shape) map[string]map[uint64][]float64 {
 	return out
 }
 
-// farFromLine is the number of robust standard deviations from which a departure
+// farFromLine is the number of robust standard deviations from which a residual
 // tells a slip and not a hand.
 const farFromLine = 4

@@ -39,7 +39,7 @@ func fewTexts(n int, seed uint64) []*record.Capture {
 	return all
 }
 
-// pairsByHand finds doubles the plain way: every capture against each earlier
+// pairsByHand finds duplicates the plain way: every capture against each earlier
 // one of its taxon and day.
 func pairsByHand(captures []*record.Capture, sum *Summary) [][2]int {
 	f := sum.fitFor(Defaults())
@@ -81,7 +81,7 @@ func enoughRead(c *record.Capture) bool {
 }
 
 func sameReadings(f *fitted, a, b *record.Capture) int {
-	t := twins{f: f, a: a, b: b}
+	t := comparison{f: f, a: a, b: b}
 	t.compareReadings()
 	return t.same
 }
@@ -149,23 +149,23 @@ func TestPairsAreThoseFoundByHand(t *testing.T) {
 }
 
 // pairsFound adds captures in some order, with so many bytes in memory at most,
-// and gives the doubles and what is found of marks.
+// and gives the duplicates and what is found of marks.
 func pairsFound(t *testing.T, captures []*record.Capture, order []int, most int, sum *Summary, limits []Limit) (pairs [][2]int, found []record.Finding) {
 	t.Helper()
 	folder := t.TempDir()
-	doubles, marks := NewDoubles(folder), NewMarks(folder)
-	doubles.spill.most, marks.spill.most = most, most
+	duplicates, marks := NewDuplicates(folder), NewMarks(folder)
+	duplicates.spill.most, marks.spill.most = most, most
 	for _, i := range order {
-		if err := errors.Join(doubles.Add(i, captures[i]), marks.Add(i, captures[i])); err != nil {
+		if err := errors.Join(duplicates.Add(i, captures[i]), marks.Add(i, captures[i])); err != nil {
 			t.Fatal(err)
 		}
 	}
-	alike, err := doubles.Pairs(sum, Defaults())
+	alike, err := duplicates.Pairs(sum, Defaults())
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, p := range alike {
-		if _, ok := doubles.Finding(captures[p[0]], captures[p[1]]); ok {
+		if _, ok := duplicates.Finding(captures[p[0]], captures[p[1]]); ok {
 			pairs = append(pairs, p)
 		}
 	}
@@ -177,10 +177,10 @@ func pairsFound(t *testing.T, captures []*record.Capture, order []int, most int,
 		found = append(found, marks.Follow(captures[p[0]], captures[p[1]])...)
 	}
 	record.SortFindings(found)
-	if spilt := doubles.spill.file != nil && marks.spill.file != nil; spilt != (most < maxHeld) {
+	if spilt := duplicates.spill.file != nil && marks.spill.file != nil; spilt != (most < maxHeld) {
 		t.Errorf("with %d bytes held, written to files: %t", most, spilt)
 	}
-	if err := errors.Join(doubles.Close(), marks.Close()); err != nil {
+	if err := errors.Join(duplicates.Close(), marks.Close()); err != nil {
 		t.Error(err)
 	}
 	if left, _ := os.ReadDir(folder); len(left) > 0 {
@@ -191,7 +191,7 @@ func pairsFound(t *testing.T, captures []*record.Capture, order []int, most int,
 
 // A folder that is not there is an error, not a loss.
 func TestSpillingNeedsAFolder(t *testing.T) {
-	d := NewDoubles(t.TempDir() + "/none")
+	d := NewDuplicates(t.TempDir() + "/none")
 	d.spill.most = 10
 	if err := d.Add(0, fewTexts(20, 1)[0]); err == nil {
 		t.Error("no error")

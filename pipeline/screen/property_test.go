@@ -16,7 +16,7 @@ func messy() []*record.Capture {
 	all := simulate(320, 5)
 	plant(all, 3, 6)
 	scaleAll(onDay(all, "day 7"), "tibiaLength", 10, 2)
-	slideUp(all, "femurLength", 200, 225)
+	shiftUp(all, "femurLength", 200, 225)
 	everyReading(all, "C. Sedge", "headWidth", func(v float64) float64 { return v * 1.06 })
 	all = append(all, copyOf(all[40], 800), copyOf(all[90], 801))
 	all = append(all, marked(900, "2021-05-03", "female", "Lithobates pipiens", "", "70.0"),

@@ -19,9 +19,9 @@ type rooms struct {
 
 // chunkRoom is room for the rows that a worker takes on at a time.
 type chunkRoom struct {
-	rows  []row
-	maker rowMaker
-	views viewRoom
+	rows    []row
+	builder rowBuilder
+	views   viewRoom
 }
 
 // open makes room for a part of n captures.
@@ -36,7 +36,7 @@ func (r *rooms) open(n int) {
 func (r *rooms) close() {
 	for _, c := range r.chunks {
 		clear(c.rows)
-		c.maker.reset()
+		c.builder.reset()
 		c.views.reset()
 	}
 	clear(r.rows)
@@ -57,7 +57,7 @@ func (c *chunkRoom) rowsFor(captures []*record.Capture) []row {
 		n += len(c.Readings)
 	}
 	c.rows = sized(c.rows, len(captures))
-	c.maker.cells, c.maker.readings = slices.Grow(c.maker.cells, n), slices.Grow(c.maker.readings, n)
+	c.builder.cells, c.builder.readings = slices.Grow(c.builder.cells, n), slices.Grow(c.builder.readings, n)
 	return c.rows
 }
 

@@ -44,7 +44,7 @@ var sizes = map[string]float64{
 }
 
 // cell is one measurement of one capture, on the log scale. Where it was taken
-// more than once, value is the middle one.
+// more than once, value is the median.
 type cell struct {
 	measurement string
 	kind        dimension
@@ -99,13 +99,13 @@ func (r *row) find(measurement string) *cell {
 	return &r.cells[i]
 }
 
-// rowMaker makes rows in room that it keeps. Rows are good until reset.
-type rowMaker struct {
+// rowBuilder makes rows in room that it keeps. Rows are good until reset.
+type rowBuilder struct {
 	cells    []cell
 	readings []*record.Reading
 }
 
-func (m *rowMaker) reset() {
+func (m *rowBuilder) reset() {
 	clear(m.cells)
 	clear(m.readings)
 	m.cells, m.readings = m.cells[:0], m.readings[:0]
@@ -123,13 +123,13 @@ func take[T any](room *[]T, n int) []T {
 
 // rowOf gives the row of one capture.
 func rowOf(c *record.Capture) *row {
-	r := new(rowMaker).row(c)
+	r := new(rowBuilder).row(c)
 	return &r
 }
 
 // row takes the lengths and masses of a capture. The mass of animal and bag
 // together stands in where the mass of the animal is not known.
-func (m *rowMaker) row(c *record.Capture) row {
+func (m *rowBuilder) row(c *record.Capture) row {
 	r := row{capture: c}
 	r.name()
 	net := c.Reading(bodyMass) != nil

@@ -10,7 +10,7 @@ import (
 
 const (
 	leastInRun = 5 // findings on a column that may have one cause
-	maxApart  = 3 // rows with a value in that column from one of them to the next
+	maxApart   = 3 // rows with a value in that column from one of them to the next
 )
 
 // ofCells are the rules whose findings on one column may have one cause.

@@ -14,7 +14,7 @@ import (
 //	}
 //	x.End()
 //
-// One pass is enough where no cause of many is found. Where one is, a second
+// One pass is enough where no shared cause is found. Where one is, a second
 // pass learns the survey from the rows as mended, and a third judges by that.
 //
 // It keeps no capture and no string of one: what it gathers is bounded by the
@@ -27,7 +27,7 @@ type Screening struct {
 	judge    knowledge // that captures are judged by, once those are mended
 	pass     pass
 	mended   *Summary // of the rows as mended, in the second pass
-	mends    bool     // a cause of many was found in the first
+	mends    bool     // a shared cause was found in the first
 	clean    map[partKey]bool
 	habits   *habits
 	few      fewScreened
@@ -38,7 +38,7 @@ type Screening struct {
 type pass uint8
 
 const (
-	judging  pass = iota // as long as no cause of many is found
+	judging  pass = iota // as long as no shared cause is found
 	learning             // the survey anew, from the rows as mended
 	finally              // judging by that
 )
@@ -70,7 +70,7 @@ func NewScreening(sum *Summary, limits []Limit, s Settings) *Screening {
 func (x *Screening) Summary() *Summary { return x.judge.sum }
 
 // Part judges captures of consecutive rows, in any order: replicates, causes
-// of many (slips down a column, values that slid into the next row) within the
+// of many (slips down a column, values that shifted into the next row) within the
 // part, and every capture. The findings are in the order of their addresses.
 // Where the pass is in vain (see InVain) it gives nothing; but a part that is
 // the whole survey is judged again at once. Findings share strings with
@@ -132,7 +132,7 @@ func partKeyOf(captures []*record.Capture) partKey {
 func (x *Screening) InVain() bool { return x.pass == learning || x.mends }
 
 // Again gives the screening for another pass over all parts, nil where none is
-// needed. It is needed where a cause of many was found: the survey is then
+// needed. It is needed where a shared cause was found: the survey is then
 // judged by what is learnt from the rows as mended, so that what is wrong in
 // many cells does not blur what is right. What was found before is to be thrown
 // away.

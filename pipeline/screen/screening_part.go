@@ -22,7 +22,7 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 		room := x.rooms.of(from)
 		rows := room.rowsFor(captures[from:to])
 		for i := from; i < to; i++ {
-			rows[i-from] = room.maker.row(captures[i])
+			rows[i-from] = room.builder.row(captures[i])
 			p.rows[i] = &rows[i-from]
 			p.work[i] = judgement{f: x.find.f, sum: x.find.sum, row: p.rows[i]}
 			x.find.f.resolve(p.rows[i])
@@ -42,7 +42,7 @@ func (p *part) search(k knowledge) {
 	p.many = newSearch(k.f, k.sum, p.rows, p.rooms)
 	p.many.partial = p.partial
 	p.many.claims()
-	p.many.slides()
+	p.many.rowShifts()
 }
 
 // look views the rows of the part by what is known of the survey after it was

@@ -18,10 +18,10 @@ func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit,
 	t.Helper()
 	sum := NewSummary(s)
 	folder := t.TempDir()
-	doubles, marks := NewDoubles(folder), NewMarks(folder)
-	defer doubles.Close()
+	duplicates, marks := NewDuplicates(folder), NewMarks(folder)
+	defer duplicates.Close()
 	defer marks.Close()
-	doubles.spill.most, marks.spill.most = 1000, 1000
+	duplicates.spill.most, marks.spill.most = 1000, 1000
 	eachPart := func(do func(part []*record.Capture, from int)) {
 		for from := 0; from < len(captures); from += size {
 			part := make([]*record.Capture, 0, size)
@@ -37,7 +37,7 @@ func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit,
 	eachPart(func(part []*record.Capture, from int) {
 		for i, c := range part {
 			sum.Add(c)
-			if err := doubles.Add(from+i, c); err != nil {
+			if err := duplicates.Add(from+i, c); err != nil {
 				t.Fatal(err)
 			}
 			if err := marks.Add(from+i, c); err != nil {
@@ -63,12 +63,12 @@ func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit,
 		t.Errorf("%d passes", passes)
 	}
 	all = append(all, x.End()...)
-	pairs, err := doubles.Pairs(sum, s)
+	pairs, err := duplicates.Pairs(sum, s)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, p := range pairs {
-		if f, ok := doubles.Finding(captures[p[0]], captures[p[1]]); ok {
+		if f, ok := duplicates.Finding(captures[p[0]], captures[p[1]]); ok {
 			all = append(all, f)
 		}
 	}
@@ -167,7 +167,7 @@ func TestPartsAreJudgedAsTheWhole(t *testing.T) {
 }
 
 func messyOf(all []*record.Capture) []*record.Capture {
-	slideUp(all, "femurLength", 200, 225)
+	shiftUp(all, "femurLength", 200, 225)
 	return append(all, copyOf(all[40], 800))
 }
 

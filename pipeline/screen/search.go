@@ -8,21 +8,21 @@ import (
 )
 
 // search looks for causes beyond the single capture: one slip all down a
-// column of a sheet, a session, an observer; values that slid into the row
+// column of a sheet, a session, an observer; values that shifted into the row
 // above or below. What it finds it writes back into its rows, so that the rest
 // of each capture is judged as if it had been written right.
 type search struct {
-	f        *fitted
-	sum      *Summary
-	rows     []*row
-	sights   []sight
-	blocks   []block
-	known    kinds // lengths and masses
-	mendings []mending
-	gains    [][]float32 // mending × row; NaN where it does not apply
-	told     map[record.Address]bool
-	findings []record.Finding
-	partial  bool // the survey has more rows than these
+	f           *fitted
+	sum         *Summary
+	rows        []*row
+	sights      []sight
+	blocks      []block
+	known       kinds // lengths and masses
+	corrections []correction
+	gains       [][]float32 // correction × row; NaN where it does not apply
+	told        map[record.Address]bool
+	findings    []record.Finding
+	partial     bool // the survey has more rows than these
 }
 
 func newSearch(f *fitted, sum *Summary, rows []*row, rooms *rooms) *search {
@@ -36,14 +36,14 @@ func newSearch(f *fitted, sum *Summary, rows []*row, rooms *rooms) *search {
 	j.blocks = blocksOf(rows)
 	lengths, masses := j.measurements()
 	j.known.names = append(slices.Clone(lengths), masses...)
-	j.mendings = f.mendings(lengths, masses)
-	for i := range j.mendings {
-		for _, name := range j.mendings[i].targets {
-			j.mendings[i].at = append(j.mendings[i].at, slices.Index(j.known.names, name))
+	j.corrections = f.corrections(lengths, masses)
+	for i := range j.corrections {
+		for _, name := range j.corrections[i].targets {
+			j.corrections[i].at = append(j.corrections[i].at, slices.Index(j.known.names, name))
 		}
 	}
-	j.gains = make([][]float32, len(j.mendings))
-	rooms.gains = sized(rooms.gains, len(j.mendings)*len(rows))
+	j.gains = make([][]float32, len(j.corrections))
+	rooms.gains = sized(rooms.gains, len(j.corrections)*len(rows))
 	for m := range j.gains {
 		j.gains[m] = rooms.gains[m*len(rows) : (m+1)*len(rows)]
 	}
@@ -66,15 +66,15 @@ func (j *search) measurements() (lengths, masses []string) {
 	return seen.sorted()
 }
 
-// gainsOf computes what every mending does for one row.
+// gainsOf computes what every correction does for one row.
 func (j *search) gainsOf(i int) {
 	var room [2 * maxDims]int16
 	s := &j.sights[i]
 	places := j.placesIn(s, room[:0])
 	var by moves
-	for m := range j.mendings {
+	for m := range j.corrections {
 		j.gains[m][i] = float32(nan)
-		if j.moves(s, places, &j.mendings[m], &by) {
+		if j.moves(s, places, &j.corrections[m], &by) {
 			j.gains[m][i] = float32(s.gain(s.view.shifted(&by)))
 		}
 	}
@@ -104,7 +104,7 @@ func (j *search) placesIn(s *sight, places []int16) []int16 {
 // maxClaims bounds the causes of many that one survey can have.
 const maxClaims = 200
 
-// claims finds the likeliest cause of many, mends by it, and goes on until
+// claims finds the likeliest shared cause, mends by it, and goes on until
 // none is left that is believed.
 func (j *search) claims() {
 	weighed := make([]claim, len(j.blocks)) // the likeliest of each
@@ -125,7 +125,7 @@ func (j *search) claims() {
 			return
 		}
 		for _, i := range j.blocks[best.block].rows {
-			if mendsBy(float64(j.gains[best.mending][i])) {
+			if mendsBy(float64(j.gains[best.correction][i])) {
 				best.rows = append(best.rows, int(i))
 			}
 		}
@@ -135,10 +135,10 @@ func (j *search) claims() {
 	}
 }
 
-// likeliest gives the likeliest mending of a block that is believed.
+// likeliest gives the likeliest correction of a block that is believed.
 func (j *search) likeliest(block int) claim {
 	best := claim{odds: surely}
-	for m := range j.mendings {
+	for m := range j.corrections {
 		if c := j.weigh(block, m); c.believed() && j.better(&c, &best) {
 			best = c
 		}
@@ -168,7 +168,7 @@ func (j *search) better(a, b *claim) bool {
 
 // mend writes a claim back into the rows.
 func (j *search) mend(c claim) {
-	m := &j.mendings[c.mending]
+	m := &j.corrections[c.correction]
 	var by moves
 	for _, i := range c.rows {
 		s := &j.sights[i]

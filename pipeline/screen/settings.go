@@ -98,7 +98,7 @@ func Defaults() Settings {
 		SuggestAbove:   0.8,
 		MinScale:       0.01,
 		RepeatLength:   0.1,
-		MaxRows:       2000,
+		MaxRows:        2000,
 		TailFreedom:    20,
 		ReplicateCut:   4,
 		TEM:            0.02,

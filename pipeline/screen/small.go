@@ -101,7 +101,7 @@ func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 	return out
 }
 
-// alikeBy is how far, on the log scale, the departures of two measurements of
+// alikeBy is how far, on the log scale, the residuals of two measurements of
 // one animal from the middle of its taxon may lie apart if it is large or small
 // as a whole.
 const alikeBy = 0.7
@@ -109,9 +109,9 @@ const alikeBy = 0.7
 // smallAnimal reports whether the rest of the animal departs from the middle of
 // its taxon as one cell does: young, or large, and not a slip. A mass goes as
 // the cube of a length.
-func (j *judgement) smallAnimal(c *cell, departure float64) bool {
+func (j *judgement) smallAnimal(c *cell, residual float64) bool {
 	if c.kind == mass {
-		departure /= 3
+		residual /= 3
 	}
 	var rest []float64
 	for i := range j.row.cells {
@@ -126,5 +126,5 @@ func (j *judgement) smallAnimal(c *cell, departure float64) bool {
 		}
 		rest = append(rest, d)
 	}
-	return len(rest) > 0 && math.Abs(statistics.Median(rest)-departure) < alikeBy*min(1, math.Abs(departure))
+	return len(rest) > 0 && math.Abs(statistics.Median(rest)-residual) < alikeBy*min(1, math.Abs(residual))
 }

@@ -8,7 +8,7 @@ import (
 
 const (
 	drawers     = 256
-	maxHeld    = 8 << 20  // bytes in memory before they go to the file
+	maxHeld     = 8 << 20  // bytes in memory before they go to the file
 	largeDrawer = 24 << 20 // bytes of a drawer that are worked on at a time
 )
 

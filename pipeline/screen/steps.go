@@ -40,7 +40,7 @@ func (c *stepCounts) merge(o *stepCounts) {
 // Numbers that a step is told from.
 const (
 	leastForStep = 6    // readings
-	maxOff      = 0.03 // share of readings that may lie between the steps: slips
+	maxOff       = 0.03 // share of readings that may lie between the steps: slips
 	leastHeaped  = 0.15 // share of readings that go to a coarser step
 )
 
@@ -175,7 +175,7 @@ func (f *fitted) resolve(r *row) {
 	}
 }
 
-// smallest is the size of the smallest animals over the middle one of their
+// smallest is the size of the smallest animals over the median of their
 // taxon. What is read of an animal is relative to what it is like, not to a
 // slip that is smaller than any.
 const smallest = 0.3

@@ -21,7 +21,7 @@ type Summary struct {
 	taxa         map[string]*taxonSummary
 	measurements map[string]*measurementSummary
 	tares        tareSummary
-	scratch      rowMaker
+	scratch      rowBuilder
 
 	mu     sync.Mutex
 	fitted *fitted

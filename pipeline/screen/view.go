@@ -91,7 +91,7 @@ func (v *view) chooseSex() {
 	v.as = v.stature.asSex[best]
 }
 
-// seeAs takes the departures from what one of the sexes lets expect.
+// seeAs takes the residuals from what one of the sexes lets expect.
 func (v *view) seeAs(sex int) {
 	for i, j := range v.index {
 		v.depart[i] = v.cells[i].log - v.cells[i].bias - v.stature.means[sex][j]
@@ -184,7 +184,7 @@ func (v *view) at(measurement string) int {
 	return slices.IndexFunc(v.cells, func(c *cell) bool { return c.measurement == measurement })
 }
 
-// settle computes what follows from the departures.
+// settle computes what follows from the residuals.
 func (v *view) settle() {
 	k := len(v.cells)
 	v.square = 0
@@ -198,7 +198,7 @@ func (v *view) settle() {
 	}
 }
 
-// alone is the departure of cell i from what the other cells of the row and
+// alone is the residual of cell i from what the other cells of the row and
 // the group let expect, in standard deviations.
 func (v *view) alone(i int) float64 {
 	return v.gained[i] / math.Sqrt(v.inverse[i*len(v.cells)+i])

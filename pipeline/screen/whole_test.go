@@ -22,7 +22,7 @@ func Screen(captures []*record.Capture, limits []Limit, s Settings) []record.Fin
 // duplicates gives the captures that were entered twice. Nothing is written to
 // files, so that nothing can fail.
 func duplicates(captures []*record.Capture, sum *Summary, s Settings) []record.Finding {
-	d := NewDoubles("")
+	d := NewDuplicates("")
 	for i, c := range captures {
 		_ = d.Add(i, c)
 	}

@@ -12,8 +12,8 @@ import (
 const (
 	longestLine = 16 << 20 // bytes of one line; a longer one is no row of a table
 	longestCell = 1 << 20  // bytes of a row whose quoted cell may still run on
-	maxLines   = 64       // lines that one quoted cell may run over
-	maxTries   = 100      // cells of a row that may break the rules for quotation marks; those behind are read as they stand
+	maxLines    = 64       // lines that one quoted cell may run over
+	maxTries    = 100      // cells of a row that may break the rules for quotation marks; those behind are read as they stand
 	slabSize    = 256      // cells made at a time
 )
 

@@ -47,7 +47,7 @@ func (t *EqualTexts) Add(text string, ordinal int) error {
 
 func (t *EqualTexts) spill() (err error) {
 	if t.file == nil {
-		if t.file, err = Temporary(t.dir, "twins-*.tmp"); err != nil {
+		if t.file, err = Temporary(t.dir, "texts-*.tmp"); err != nil {
 			return err
 		}
 	}

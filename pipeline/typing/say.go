@@ -13,7 +13,7 @@ import (
 // names of readings that are spoken of.
 const (
 	bodyMass = "bodyMass"
-	maxSaid = 3 // sizes of an earlier capture
+	maxSaid  = 3 // sizes of an earlier capture
 )
 
 // Earlier says what is known of an animal by its mark: when it was last caught,

@@ -261,12 +261,12 @@ func JudgeTare(c *record.Capture, sum TareSummary, s Settings) []record.Finding 
 	mass := math.Exp(centre)
 	scale = max(scale, wetBag, s.scaleFor(tare, c.Weighing).graduation/mass)
 	z := (math.Log(tare.Number) - centre) / scale
-	departure := math.Log(tare.Number) - centre
-	slip := slipOfTare(departure, scale)
+	residual := math.Log(tare.Number) - centre
+	slip := slipOfTare(residual, scale)
 	if !(math.Abs(z) > s.TareCut) || sum.kindOfBag(tare.Number, slip != "") {
 		return nil
 	}
-	if slip == "" && n < fewTares && math.Abs(departure) < math.Log(otherSize) {
+	if slip == "" && n < fewTares && math.Abs(residual) < math.Log(otherSize) {
 		return nil // a bag of another size
 	}
 	j := &job{c: c, w: c.Weighing, s: s}
@@ -292,11 +292,11 @@ var slipsOfTare = []struct {
 	{0.1, "the decimal point may have been lost"},
 }
 
-// slipOfTare tells the usual slip that brings a log departure back among the
+// slipOfTare tells the usual slip that brings a log residual back among the
 // others, "" if none does.
-func slipOfTare(departure, scale float64) string {
+func slipOfTare(residual, scale float64) string {
 	for _, slip := range slipsOfTare {
-		if math.Abs(departure+math.Log(slip.by)) <= 2*scale {
+		if math.Abs(residual+math.Log(slip.by)) <= 2*scale {
 			return slip.story
 		}
 	}

@@ -58,7 +58,7 @@ type Hiding struct {
 	settings  Settings
 	nameWords nameWords
 	spread    spread
-	astray    map[record.Address]bool // rows that moved, or slid up or down
+	astray    map[record.Address]bool // rows that moved, or were shifted up or down
 	moved     map[rowOf][]int         // these rows by their table
 	sessions  map[string]bool         // of these rows
 

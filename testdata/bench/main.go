@@ -4,7 +4,7 @@
 // time, since a machine is seldom idle.
 //
 //	go run ./testdata/bench                            1,000 and 10,000 captures
-//	go run ./testdata/bench -n 100000 -runs 3          the middle one of three runs
+//	go run ./testdata/bench -n 100000 -runs 3          the median of three runs
 //	go run ./testdata/bench -n 1000000,10000000 -work DIR    large sheets, on a disk with room
 //	go run ./testdata/bench -season                    2,000 captures in a workbook
 //	go run ./testdata/bench -n 100000 -prove           the proof of the archive alone
@@ -48,7 +48,7 @@ func main() {
 	}
 	var p plan
 	sizes := flag.String("n", "1000,10000", "numbers of captures, parted by commas")
-	flag.IntVar(&p.runs, "runs", 1, "runs of each, of which the middle one by processor time is shown")
+	flag.IntVar(&p.runs, "runs", 1, "runs of each, of which the median by processor time is shown")
 	flag.StringVar(&p.work, "work", "", "folder to work in; the system's for temporary files if not given")
 	flag.BoolVar(&p.counts, "allocations", true, "count allocations, in a run of its own")
 	flag.StringVar(&p.make, "make", "", "make the survey folder here and measure nothing")

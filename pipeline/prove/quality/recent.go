@@ -11,7 +11,7 @@ type recent struct {
 }
 
 const (
-	maxRecent = 1 << 12 // of each half
+	maxRecent  = 1 << 12 // of each half
 	longestKey = 1 << 10 // what is longer than this hardly comes twice
 )
 

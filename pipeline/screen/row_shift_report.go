@@ -9,8 +9,8 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// reportSlide writes a slide as one finding.
-func (j *search) reportSlide(s slide, lost []lostCell) record.Finding {
+// reportShift writes a row shift as one finding.
+func (j *search) reportShift(s rowShift, lost []lostCell) record.Finding {
 	var places []record.Address
 	var names []string
 	for _, name := range s.columns {
@@ -38,10 +38,10 @@ func (j *search) reportSlide(s slide, lost []lostCell) record.Finding {
 		Group: fmt.Sprintf("rows %d to %d of the table, n = %d", top, bottom, len(s.rows)),
 		Figures: []record.Figure{{Name: "n", Value: float64(len(s.rows))}, {Name: "cells", Value: float64(len(places))},
 			{Name: "statistic", Value: s.odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: 1 / (1 + math.Exp(-s.odds))}},
-		Reason: fmt.Sprintf("From row %d to row %d the values of %s fit the animals of their rows badly, and well if each animal gets those of the row %s: they seem to have slid by one row (log odds %.3g against %d).",
+		Reason: fmt.Sprintf("From row %d to row %d the values of %s fit the animals of their rows badly, and well if each animal gets those of the row %s: they seem to have shifted by one row (log odds %.3g against %d).",
 			top, bottom, strings.Join(names, " and "), where, s.odds, surely),
 	}
-	out.Spread, out.Mends = record.Together, j.slidBack(s, lost)
+	out.Spread, out.Mends = record.Together, j.shiftedBack(s, lost)
 	for _, l := range lost {
 		if c := j.rows[l.row].find(l.column); c.first().From == out.At {
 			out.Field, out.Value = l.column, c.first().Verbatim
@@ -60,10 +60,10 @@ func (j *search) reportSlide(s slide, lost []lostCell) record.Finding {
 	return out
 }
 
-// slidBack says what the cells of a slide would be if each animal got the values
+// shiftedBack says what the cells of a row shift would be if each animal got the values
 // of its neighbour: those whose own value stands nowhere are blank, and blanks
 // among them and before them are filled.
-func (j *search) slidBack(s slide, lost []lostCell) []record.Mend {
+func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Mend {
 	rows := slices.Clone(s.rows)
 	first := s.rows[0]
 	if s.by < 0 {

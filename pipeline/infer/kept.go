@@ -27,10 +27,10 @@ var doubtTexts = [doubts]string{
 	deadDoubt:    "dead",
 }
 
-// ledger holds what is kept of every capture by its number from one pass to the
+// kept holds what is kept of every capture by its number from one pass to the
 // next: its doubt and its condition group, two bytes as long as there are few
 // groups.
-type ledger struct {
+type kept struct {
 	pages []*page
 	n     int
 }
@@ -44,7 +44,7 @@ type page struct {
 	wide   []uint32 // groups from then on
 }
 
-func (l *ledger) add(d doubt, group int) {
+func (l *kept) add(d doubt, group int) {
 	if l.n%pageSize == 0 {
 		l.pages = append(l.pages, &page{narrow: make([]uint8, pageSize)})
 	}
@@ -69,12 +69,12 @@ func (p *page) setGroup(i, group int) {
 	}
 }
 
-func (l *ledger) doubt(n int) doubt { return l.pages[n/pageSize].doubts[n%pageSize] }
+func (l *kept) doubt(n int) doubt { return l.pages[n/pageSize].doubts[n%pageSize] }
 
-func (l *ledger) setDoubt(n int, d doubt) { l.pages[n/pageSize].doubts[n%pageSize] = d }
+func (l *kept) setDoubt(n int, d doubt) { l.pages[n/pageSize].doubts[n%pageSize] = d }
 
 // group gives the index of the condition group, or -1.
-func (l *ledger) group(n int) int {
+func (l *kept) group(n int) int {
 	p, i := l.pages[n/pageSize], n%pageSize
 	if p.wide != nil {
 		return int(p.wide[i]) - 1

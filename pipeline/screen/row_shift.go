@@ -7,65 +7,65 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// leastSlide is the number of cells from which a slide is believed.
-const leastSlide = 3
+// leastShift is the number of cells from which a row shift is believed.
+const leastShift = 3
 
-// slide is a run of rows whose values in some columns belong to the row by
+// rowShift is a run of rows whose values in some columns belong to the row by
 // rows further down (1) or up (-1).
-type slide struct {
+type rowShift struct {
 	rows    []int // indices of captures in the order of the sheet
 	columns []string
 	by      int
 	odds    float64 // log posterior odds
 }
 
-// slides looks for values that slid into the row above or below: in each
+// rowShifts looks for values that shifted into the row above or below: in each
 // table, the run of rows and the columns that gain most when every animal gets
 // the values of its neighbour. Transposed tables are left out.
-func (j *search) slides() {
+func (j *search) rowShifts() {
 	lengths, masses := j.measurements()
 	columns := append(lengths, masses...)
 	for _, table := range j.tables() {
 		for range maxClaims {
-			best := j.bestSlide(table, columns)
-			if best.odds <= surely || len(best.rows) < leastSlide || best.odds-j.byChance(table, columns) <= surely {
+			best := j.bestShift(table, columns)
+			if best.odds <= surely || len(best.rows) < leastShift || best.odds-j.byChance(table, columns) <= surely {
 				break
 			}
 			lost := j.lost(best)
-			j.findings = append(j.findings, j.reportSlide(best, lost))
-			j.slideBack(best, lost)
+			j.findings = append(j.findings, j.reportShift(best, lost))
+			j.shiftBack(best, lost)
 		}
 	}
 }
 
-// unslid are distances, in rows, over which no values slide.
-var unslid = [...]int{-5, -4, -3, -2, 2, 3, 4, 5}
+// unshifted are distances, in rows, over which no values shift.
+var unshifted = [...]int{-5, -4, -3, -2, 2, 3, 4, 5}
 
-// byChance is the log odds that a slide over a distance reaches that no values
-// slide over: what the table gives by chance alone, since neighbours are alike,
+// byChance is the log odds that a row shift over a distance reaches that no values
+// shift over: what the table gives by chance alone, since neighbours are alike,
 // and unlike rows are better off with the values of any other row.
 func (j *search) byChance(table []int, columns []string) float64 {
-	g := j.slideGrid(table, columns)
-	var odds [len(unslid)]float64
-	eachOf(len(unslid), func(i int) { odds[i] = g.start(unslid[i]).odds })
+	g := j.shiftGrid(table, columns)
+	var odds [len(unshifted)]float64
+	eachOf(len(unshifted), func(i int) { odds[i] = g.start(unshifted[i]).odds })
 	return max(0, slices.Max(odds[:]))
 }
 
-// bestSlide starts from each column by itself, each pair and all of them, and
-// adds and takes away columns while that makes the slide likelier. Of equals
+// bestShift starts from each column by itself, each pair and all of them, and
+// adds and takes away columns while that makes the row shift likelier. Of equals
 // the first counts.
-func (j *search) bestSlide(table []int, columns []string) slide {
-	g := j.slideGrid(table, columns)
-	best := slideRun{odds: math.Inf(-1)}
+func (j *search) bestShift(table []int, columns []string) rowShift {
+	g := j.shiftGrid(table, columns)
+	best := shiftRun{odds: math.Inf(-1)}
 	ways := [2]int{-1, 1}
-	var starts [2]slideRun
+	var starts [2]shiftRun
 	eachOf(len(ways), func(i int) { starts[i] = g.start(ways[i]) })
 	for _, s := range starts {
 		if s.odds > best.odds {
 			best = s
 		}
 	}
-	tries := make([]slideRun, len(columns))
+	tries := make([]shiftRun, len(columns))
 	for range 2 * len(columns) {
 		eachOf(len(tries), func(i int) { tries[i] = g.run(toggled(best.columns, i), best.by) })
 		better := best
@@ -79,7 +79,7 @@ func (j *search) bestSlide(table []int, columns []string) slide {
 		}
 		best = better
 	}
-	return g.slide(best)
+	return g.rowShift(best)
 }
 
 // toggled gives columns with one more, or without it.
@@ -109,31 +109,31 @@ func (j *search) tables() [][]int {
 // ownCell gives the cell of a row in a column, nil where it was not taken, is
 // explained already or does not stand in the capture's own row.
 func (j *search) ownCell(i int, name string) *cell {
-	if c := j.rows[i].find(name); c != nil && j.mayHaveSlid(i, c) {
+	if c := j.rows[i].find(name); c != nil && j.mayHaveShifted(i, c) {
 		return c
 	}
 	return nil
 }
 
-// mayHaveSlid reports whether a cell of a row stands in it, read once, and is
+// mayHaveShifted reports whether a cell of a row stands in it, read once, and is
 // not explained already.
-func (j *search) mayHaveSlid(i int, c *cell) bool {
+func (j *search) mayHaveShifted(i int, c *cell) bool {
 	return len(c.readings) == 1 && c.first().From.Row == j.rows[i].capture.Row && !j.told[c.first().From]
 }
 
-// lostCell is a cell of a slide whose own value stands nowhere.
+// lostCell is a cell of a row shift whose own value stands nowhere.
 type lostCell struct {
 	row    int
 	column string
 }
 
 // farOff is how many standard deviations from the rest of its row a cell at
-// the end of a slide lies if its own value was lost.
+// the end of a row shift lies if its own value was lost.
 const farOff = 3
 
-// lost lists the cells of a slide that get no value from a neighbour: those
+// lost lists the cells of a row shift that get no value from a neighbour: those
 // beside a gap, and the one past the end that gave its value and fits badly.
-func (j *search) lost(s slide) []lostCell {
+func (j *search) lost(s rowShift) []lostCell {
 	end := s.rows[len(s.rows)-1]
 	if s.by < 0 {
 		end = s.rows[0]
@@ -158,9 +158,9 @@ func (j *search) lost(s slide) []lostCell {
 	return out
 }
 
-// slideBack writes the neighbours' values into the rows of a slide and takes
+// shiftBack writes the neighbours' values into the rows of a row shift and takes
 // the cells whose own value is lost out of their rows.
-func (j *search) slideBack(s slide, lost []lostCell) {
+func (j *search) shiftBack(s rowShift, lost []lostCell) {
 	for _, name := range s.columns {
 		order := slices.Clone(s.rows)
 		if s.by < 0 {

@@ -7,9 +7,9 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// slideUp moves the values of a column from one row to the row above, from
+// shiftUp moves the values of a column from one row to the row above, from
 // row to row, as a deleted cell does; the last keeps its value.
-func slideUp(captures []*record.Capture, measurement string, from, to int) []record.Address {
+func shiftUp(captures []*record.Capture, measurement string, from, to int) []record.Address {
 	var cells []record.Address
 	index := func(i int) int {
 		return slices.IndexFunc(captures[i].Readings, func(r record.Reading) bool { return r.Measurement == measurement })
@@ -38,7 +38,7 @@ func TestSlidesAreOneFinding(t *testing.T) {
 			all := simulate(200, 31)
 			var cells []record.Address
 			for _, name := range c.columns {
-				cells = append(cells, slideUp(all, name, 60, 85)...)
+				cells = append(cells, shiftUp(all, name, 60, 85)...)
 			}
 			fs := slices.DeleteFunc(Screen(all, nil, Defaults()), func(f record.Finding) bool { return f.Level < record.Warning })
 			hit := 0
@@ -52,15 +52,15 @@ func TestSlidesAreOneFinding(t *testing.T) {
 			if 10*hit < 8*len(cells) {
 				t.Errorf("%d of %d cells named", hit, len(cells))
 			}
-			slid := 0
+			shifted := 0
 			for _, f := range fs {
 				if f.Rule == "rows-shifted" {
-					slid++
+					shifted++
 				}
 				t.Logf("%s %s (+%d) → %s: %s", f.Rule, f.At, len(f.Also), f.Suggestion, f.Reason)
 			}
-			if slid > 2 || len(fs) > 2 {
-				t.Errorf("%d findings, %d of slides", len(fs), slid)
+			if shifted > 2 || len(fs) > 2 {
+				t.Errorf("%d findings, %d of rowShifts", len(fs), shifted)
 			}
 		})
 	}

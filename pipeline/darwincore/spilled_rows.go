@@ -11,10 +11,10 @@ import (
 	"spadefoot/pipeline/record/lines"
 )
 
-// spool keeps rows in a temporary file until it is known which columns hold
+// spilledRows keeps rows in a temporary file until it is known which columns hold
 // something, so that memory does not grow with the rows. Rows may be encoded by
 // many goroutines; they are added by one.
-type spool struct {
+type spilledRows struct {
 	file *os.File
 	out  *bufio.Writer
 	rows int
@@ -24,17 +24,17 @@ type spool struct {
 	index   map[string]int // column of a term
 }
 
-func newSpool(dir string) (*spool, error) {
+func newSpilledRows(dir string) (*spilledRows, error) {
 	f, err := os.CreateTemp(dir, "rows-*.tmp")
 	if err != nil {
 		return nil, err
 	}
-	return &spool{file: f, out: bufio.NewWriterSize(f, 1<<16), index: map[string]int{}}, nil
+	return &spilledRows{file: f, out: bufio.NewWriterSize(f, 1<<16), index: map[string]int{}}, nil
 }
 
 // column gives the number of a term. Numbers depend on which goroutine comes
 // first; no output does.
-func (s *spool) column(term string) int {
+func (s *spilledRows) column(term string) int {
 	s.mu.RLock()
 	i, ok := s.index[term]
 	s.mu.RUnlock()
@@ -52,12 +52,12 @@ func (s *spool) column(term string) int {
 }
 
 // add appends a row.
-func (s *spool) add(row Row) error { return s.write(s.encode(nil, row), 1) }
+func (s *spilledRows) add(row Row) error { return s.write(s.encode(nil, row), 1) }
 
 // encode appends a row as the file has it: the length of the row, then column,
 // length and text of each field. The lowest bit of the length of a text says
 // that it stands in quotes in CSV.
-func (s *spool) encode(b []byte, row Row) []byte {
+func (s *spilledRows) encode(b []byte, row Row) []byte {
 	start := len(b)
 	b = append(b, 0, 0, 0, 0)
 	for _, f := range row {
@@ -75,7 +75,7 @@ func (s *spool) encode(b []byte, row Row) []byte {
 }
 
 // write appends so many encoded rows.
-func (s *spool) write(encoded []byte, rows int) error {
+func (s *spilledRows) write(encoded []byte, rows int) error {
 	s.rows += rows
 	_, err := s.out.Write(encoded)
 	return err
@@ -88,7 +88,7 @@ type field struct {
 }
 
 // writeCSV writes the header and every row.
-func (s *spool) writeCSV(w io.Writer, header []string) error {
+func (s *spilledRows) writeCSV(w io.Writer, header []string) error {
 	line := make([]byte, 0, 1<<12)
 	for i, name := range header {
 		line = appendField(line, i, field{[]byte(name), lines.Quoted(name)})
@@ -123,7 +123,7 @@ func appendField(line []byte, column int, f field) []byte {
 
 // walk gives every row in the order in which they were added, each field at
 // the place of its column. The fields are valid until the next row.
-func (s *spool) walk(place []int, columns int, use func([]field) error) error {
+func (s *spilledRows) walk(place []int, columns int, use func([]field) error) error {
 	if err := s.out.Flush(); err != nil {
 		return err
 	}
@@ -158,7 +158,7 @@ func (s *spool) walk(place []int, columns int, use func([]field) error) error {
 }
 
 // each gives every row in the order in which they were added.
-func (s *spool) each(use func(Row) error) error {
+func (s *spilledRows) each(use func(Row) error) error {
 	place := make([]int, len(s.columns))
 	for i := range place {
 		place[i] = i
@@ -175,7 +175,7 @@ func (s *spool) each(use func(Row) error) error {
 }
 
 // close drops the temporary file.
-func (s *spool) close() {
+func (s *spilledRows) close() {
 	if s != nil && s.file != nil {
 		s.file.Close()
 		os.Remove(s.file.Name())

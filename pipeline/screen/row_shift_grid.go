@@ -5,9 +5,9 @@ import (
 	"slices"
 )
 
-// slideGrid is a table as slides see it: the logs of the cells that may have
-// slid, row after row, and what each row is made of.
-type slideGrid struct {
+// shiftGrid is a table as row shifts see it: the logs of the cells that may have
+// shifted, row after row, and what each row is made of.
+type shiftGrid struct {
 	table  []int
 	names  []string
 	prior  float64
@@ -16,18 +16,18 @@ type slideGrid struct {
 	places []int16 // in the view, -1 where a cell is not in it
 }
 
-// slideRun is a run of rows of a grid, in some columns.
-type slideRun struct {
+// shiftRun is a run of rows of a grid, in some columns.
+type shiftRun struct {
 	columns    []int
 	by         int
 	odds       float64
 	start, end int
 }
 
-// slideGrid lays a table out. A cell that was not taken is NaN.
-func (j *search) slideGrid(table []int, names []string) *slideGrid {
+// shiftGrid lays a table out. A cell that was not taken is NaN.
+func (j *search) shiftGrid(table []int, names []string) *shiftGrid {
 	n := len(names)
-	g := &slideGrid{table: table, names: names, prior: math.Log(j.f.settings.Odds.Shift), sights: make([]*sight, len(table)),
+	g := &shiftGrid{table: table, names: names, prior: math.Log(j.f.settings.Odds.Shift), sights: make([]*sight, len(table)),
 		logs: make([]float64, n*len(table)), places: make([]int16, n*len(table))}
 	for k, i := range table {
 		if s := &j.sights[i]; s.view != nil && len(s.view.cells) > 1 {
@@ -38,7 +38,7 @@ func (j *search) slideGrid(table []int, names []string) *slideGrid {
 	return g
 }
 
-func (g *slideGrid) layRow(j *search, k int) {
+func (g *shiftGrid) layRow(j *search, k int) {
 	n, i := len(g.names), g.table[k]
 	logs, places := g.logs[k*n:k*n+n], g.places[k*n:k*n+n]
 	for c := range logs {
@@ -53,7 +53,7 @@ func (g *slideGrid) layRow(j *search, k int) {
 			c = 0
 			continue
 		}
-		if j.mayHaveSlid(i, cell) {
+		if j.mayHaveShifted(i, cell) {
 			logs[c] = cell.log
 		}
 		if s := g.sights[k]; s != nil {
@@ -68,7 +68,7 @@ func (g *slideGrid) layRow(j *search, k int) {
 
 // column finds a name, likely from near on; the number of names if there is no
 // such.
-func (g *slideGrid) column(name string, near int) int {
+func (g *shiftGrid) column(name string, near int) int {
 	for c := near; c < len(g.names); c++ {
 		if g.names[c] == name {
 			return c
@@ -101,7 +101,7 @@ func (k *kadane) add(row int, gain, prior float64) {
 // shifts puts into by how the log of each cell of a row changes if the row gets
 // the values of its neighbour, NaN for cells that do not change; nil where none
 // does.
-func (g *slideGrid) shifts(k, way int, by []float64) *sight {
+func (g *shiftGrid) shifts(k, way int, by []float64) *sight {
 	n, o := len(g.names), k+way
 	s := g.sights[k]
 	if s == nil || o < 0 || o >= len(g.table) {
@@ -123,7 +123,7 @@ func (g *slideGrid) shifts(k, way int, by []float64) *sight {
 
 // start finds the best run of all columns, of each by itself and of each pair,
 // in one pass over the rows.
-func (g *slideGrid) start(way int) slideRun {
+func (g *shiftGrid) start(way int) shiftRun {
 	n := len(g.names)
 	runs := make([]kadane, 1+n+n*(n-1)/2) // column i by itself stands before its pairs with those before it
 	for i := range runs {
@@ -167,11 +167,11 @@ func (g *slideGrid) start(way int) slideRun {
 }
 
 // best picks the likeliest of the runs of start.
-func (g *slideGrid) best(runs []kadane, way int) slideRun {
-	best := slideRun{by: way, odds: math.Inf(-1)}
+func (g *shiftGrid) best(runs []kadane, way int) shiftRun {
+	best := shiftRun{by: way, odds: math.Inf(-1)}
 	take := func(r *kadane, columns ...int) {
 		if r.odds > best.odds {
-			best = slideRun{slices.Clone(columns), way, r.odds, r.start, r.end}
+			best = shiftRun{slices.Clone(columns), way, r.odds, r.start, r.end}
 		}
 	}
 	every := make([]int, len(g.names))
@@ -192,7 +192,7 @@ func (g *slideGrid) best(runs []kadane, way int) slideRun {
 }
 
 // run finds the best run of some columns.
-func (g *slideGrid) run(columns []int, way int) slideRun {
+func (g *shiftGrid) run(columns []int, way int) shiftRun {
 	n := len(g.names)
 	r := kadane{odds: math.Inf(-1)}
 	by := make([]float64, n)
@@ -222,12 +222,12 @@ func (g *slideGrid) run(columns []int, way int) slideRun {
 			r.add(k, s.gain(max(0, square)), g.prior)
 		}
 	}
-	return slideRun{columns, way, r.odds, r.start, r.end}
+	return shiftRun{columns, way, r.odds, r.start, r.end}
 }
 
-// slide names the rows of a run that have a value in any of its columns.
-func (g *slideGrid) slide(r slideRun) slide {
-	s := slide{by: r.by, odds: r.odds}
+// row shift names the rows of a run that have a value in any of its columns.
+func (g *shiftGrid) rowShift(r shiftRun) rowShift {
+	s := rowShift{by: r.by, odds: r.odds}
 	for _, c := range r.columns {
 		s.columns = append(s.columns, g.names[c])
 	}

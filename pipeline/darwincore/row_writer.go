@@ -6,11 +6,11 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Scribe makes the rows of one capture after the other in the same room, so
+// RowWriter makes the rows of one capture after the other in the same room, so
 // that rows cost little. It belongs to one goroutine. It keeps of captures no
 // more than the texts that many of them share, up to a bound.
-type Scribe struct {
-	maker    *Maker
+type RowWriter struct {
+	builder  *RowBuilder
 	line     Line
 	dynamic  properties
 	known    meanings
@@ -38,29 +38,29 @@ type Scribe struct {
 // span is the part of the made texts that belongs into a slot.
 type span struct{ slot, from, to int }
 
-// Scribe gives a new one.
-func (m *Maker) Scribe() *Scribe {
-	s := &Scribe{maker: m, line: newLine()}
-	s.forms.maker = m
+// RowWriter gives a new one.
+func (m *RowBuilder) RowWriter() *RowWriter {
+	s := &RowWriter{builder: m, line: newLine()}
+	s.forms.builder = m
 	return s
 }
 
-// borrow gives a scribe for rows that are made one at a time.
-func (m *Maker) borrow() *Scribe {
-	if s, ok := m.scribes.Get().(*Scribe); ok {
+// borrow gives a writer for rows that are made one at a time.
+func (m *RowBuilder) borrow() *RowWriter {
+	if s, ok := m.writers.Get().(*RowWriter); ok {
 		return s
 	}
-	return m.Scribe()
+	return m.RowWriter()
 }
 
-func (m *Maker) giveBack(s *Scribe) {
+func (m *RowBuilder) giveBack(s *RowWriter) {
 	s.rest()
-	m.scribes.Put(s)
+	m.writers.Put(s)
 }
 
 // read goes over a capture before its rows are made, and gives the readings
 // that are published.
-func (s *Scribe) read(c *record.Capture) []*record.Reading {
+func (s *RowWriter) read(c *record.Capture) []*record.Reading {
 	s.means, s.found = s.means[:0], [foundCount]*record.Value{}
 	for i := range c.Values {
 		m := s.known.of(i, c.Values[i].Term)
@@ -74,7 +74,7 @@ func (s *Scribe) read(c *record.Capture) []*record.Reading {
 }
 
 // get gives the text of a value that was found and is published, or "".
-func (s *Scribe) get(found int) string {
+func (s *RowWriter) get(found int) string {
 	if v := s.found[found]; v != nil && v.Undecided == "" {
 		return v.Text
 	}
@@ -82,13 +82,13 @@ func (s *Scribe) get(found int) string {
 }
 
 // undecided reports whether a value was found that nobody decided on.
-func (s *Scribe) undecided(found int) bool {
+func (s *RowWriter) undecided(found int) bool {
 	v := s.found[found]
 	return v != nil && v.Undecided != ""
 }
 
 // rest lets go of the last capture: its strings may hold a large buffer.
-func (s *Scribe) rest() {
+func (s *RowWriter) rest() {
 	s.line.clear()
 	s.dynamic.drop()
 	clear(s.readings[:cap(s.readings)])

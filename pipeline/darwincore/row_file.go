@@ -8,13 +8,13 @@ import (
 	"slices"
 )
 
-// ledger is one file of rows being written. Its columns have to stand at the
+// rowFile is one file of rows being written. Its columns have to stand at the
 // head of the file before it is known which of them hold something. They are
 // taken from what was gathered beforehand, or else from the first part of the
 // captures. A column that comes up later is added behind the others. Where the
 // columns turn out to be others than those that hold something, in order, the
 // file is written once more at the end.
-type ledger struct {
+type rowFile struct {
 	name, rowType string
 	terms         []string     // all that may head a column, in the order in which they are published
 	fixed         map[int]same // texts of columns that are left out where every row says them
@@ -26,12 +26,12 @@ type ledger struct {
 }
 
 // begin sets the columns, before the first row.
-func (l *ledger) begin(columns marks) {
+func (l *rowFile) begin(columns marks) {
 	l.columns, l.known = columns.numbers(), columns
 }
 
 // widen adds columns behind the others.
-func (l *ledger) widen(columns *marks) {
+func (l *rowFile) widen(columns *marks) {
 	for _, i := range columns.numbers() {
 		if !l.known.has(i) {
 			l.known.add(i)
@@ -45,7 +45,7 @@ func (l *ledger) widen(columns *marks) {
 }
 
 // write appends rows as CSV.
-func (l *ledger) write(a *Archive, text []byte, rows int) error {
+func (l *rowFile) write(a *Archive, text []byte, rows int) error {
 	if rows == 0 {
 		return nil
 	}
@@ -58,7 +58,7 @@ func (l *ledger) write(a *Archive, text []byte, rows int) error {
 }
 
 // open makes the file with its header, unless it is there.
-func (l *ledger) open(a *Archive) (err error) {
+func (l *rowFile) open(a *Archive) (err error) {
 	if l.out != nil {
 		return nil
 	}
@@ -71,9 +71,9 @@ func (l *ledger) open(a *Archive) (err error) {
 	return err
 }
 
-func (l *ledger) path(a *Archive) string { return filepath.Join(a.folder(), l.name) }
+func (l *rowFile) path(a *Archive) string { return filepath.Join(a.folder(), l.name) }
 
-func (l *ledger) header(columns []int) []byte {
+func (l *rowFile) header(columns []int) []byte {
 	var line []byte
 	for i, c := range columns {
 		if i > 0 {
@@ -86,7 +86,7 @@ func (l *ledger) header(columns []int) []byte {
 
 // close finishes the file, with the columns that hold something in the order
 // in which they are published.
-func (l *ledger) close(a *Archive) error {
+func (l *rowFile) close(a *Archive) error {
 	if l.rows == 0 {
 		l.begin(marks{1}) // the identifier of the rows that there are not
 		l.used = l.known
@@ -105,10 +105,10 @@ func (l *ledger) close(a *Archive) error {
 }
 
 // inOrder reports whether every row has all columns in order.
-func (l *ledger) inOrder() bool { return !l.ragged && slices.IsSorted(l.columns) }
+func (l *rowFile) inOrder() bool { return !l.ragged && slices.IsSorted(l.columns) }
 
 // rearrange writes the file once more with other columns.
-func (l *ledger) rearrange(a *Archive, final []int) (err error) {
+func (l *rowFile) rearrange(a *Archive, final []int) (err error) {
 	first := l.path(a) + ".tmp"
 	if err := os.Rename(l.path(a), first); err != nil {
 		return err
@@ -141,7 +141,7 @@ func (l *ledger) rearrange(a *Archive, final []int) (err error) {
 }
 
 // names are the columns as they are written.
-func (l *ledger) names() []string {
+func (l *rowFile) names() []string {
 	out := make([]string, len(l.columns))
 	for i, c := range l.columns {
 		out[i] = l.terms[c]
@@ -150,7 +150,7 @@ func (l *ledger) names() []string {
 }
 
 // part describes the file as it stands.
-func (l *ledger) part() part {
+func (l *rowFile) part() part {
 	p := part{name: l.name, rowType: l.rowType, columns: l.names()}
 	for _, slot := range slices.Sorted(maps.Keys(l.fixed)) {
 		if !slices.Contains(l.columns, slot) {
@@ -161,7 +161,7 @@ func (l *ledger) part() part {
 }
 
 // drop lets go of the file, and removes it where it did not get finished.
-func (l *ledger) drop(a *Archive, finished bool) {
+func (l *rowFile) drop(a *Archive, finished bool) {
 	if l.out == nil {
 		return
 	}

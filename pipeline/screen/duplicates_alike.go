@@ -15,7 +15,7 @@ func newMarkIndex() *markIndex { return &markIndex{last: map[uint64]int32{}} }
 
 // alikeIn compares the captures of one day. Only pairs that share a reading to
 // the last digit are looked at, so that long days do not cost their square.
-func (x *markIndex) alikeIn(group []doubled, pairs [][2]int) [][2]int {
+func (x *markIndex) alikeIn(group []candidate, pairs [][2]int) [][2]int {
 	if len(group) < 2 {
 		return pairs
 	}
@@ -69,7 +69,7 @@ func (x *markIndex) most(marks []uint64) int {
 // like reports whether two captures may be one, by the readings that both have.
 // It is never stricter than sameCapture: where a measurement stands twice in
 // one of them, that is to decide.
-func (a *doubled) like(b *doubled) bool {
+func (a *candidate) like(b *candidate) bool {
 	same, differ := 0, 0
 	for i, m := range a.marks {
 		for _, o := range a.marks[:i] {

@@ -14,14 +14,14 @@ import (
 // only captures that stand within so many are.
 const maxTogether = 20000
 
-// Doubles looks for captures that were entered twice, in the whole survey: the
+// Duplicates looks for captures that were entered twice, in the whole survey: the
 // same taxon and day, and every reading of both the same (at least three), or
 // all but one (at least four the same), if that and all else that was written of
 // them is hardly to be had from two animals. Each capture is added with its ordinal
 // in the survey; Pairs then names the pairs that are to be fetched and handed
 // to Finding. It keeps some fifty bytes per capture, in a file once they are
 // many.
-type Doubles struct {
+type Duplicates struct {
 	spill     spill
 	sheets    sheets
 	positions map[position]uint16
@@ -36,14 +36,14 @@ type position struct {
 	replicate   int
 }
 
-// NewDoubles starts the search. Files are made in the folder; without one
+// NewDuplicates starts the search. Files are made in the folder; without one
 // everything is kept in memory.
-func NewDoubles(folder string) *Doubles {
-	return &Doubles{spill: spill{folder: folder, most: maxHeld}, positions: map[position]uint16{}}
+func NewDuplicates(folder string) *Duplicates {
+	return &Duplicates{spill: spill{folder: folder, most: maxHeld}, positions: map[position]uint16{}}
 }
 
 // Add takes a capture in. Ordinals are the caller's and need not be in order.
-func (d *Doubles) Add(ordinal int, c *record.Capture) error {
+func (d *Duplicates) Add(ordinal int, c *record.Capture) error {
 	day := dayOf(c)
 	b := appendStanding(d.record[:0], day, ordinal, &d.sheets, c)
 	b = append(b, 0)
@@ -68,7 +68,7 @@ func dayOf(c *record.Capture) uint64 {
 	return digest.Spread(hash(c.Kind(), c.Get("eventDate")))
 }
 
-func (d *Doubles) position(r *record.Reading) uint16 {
+func (d *Duplicates) position(r *record.Reading) uint16 {
 	p := position{r.Measurement, r.Replicate}
 	n, ok := d.positions[p]
 	if !ok {
@@ -78,8 +78,8 @@ func (d *Doubles) position(r *record.Reading) uint16 {
 	return n
 }
 
-// doubled is one capture as it is compared with others.
-type doubled struct {
+// candidate is one capture as it is compared with others.
+type candidate struct {
 	standing
 	marks []uint64 // position and text of each reading
 }
@@ -89,16 +89,16 @@ type doubled struct {
 // first: it is the capture of the same taxon and day that has most readings in
 // common with the other and stands above it, of equals the first. sum is what
 // Finding compares by.
-func (d *Doubles) Pairs(sum *Summary, s Settings) ([][2]int, error) {
+func (d *Duplicates) Pairs(sum *Summary, s Settings) ([][2]int, error) {
 	d.f, d.company = sum.fitFor(s), map[uint64]int{}
 	ranks := d.sheets.ranks()
 	var pairs [][2]int
-	var all []doubled
+	var all []candidate
 	var marks []uint64
 	index := newMarkIndex()
 	err := d.spill.each(func(b []byte) {
-		all, marks = parseDoubled(b, ranks, all[:0], marks[:0])
-		slices.SortFunc(all, func(a, b doubled) int {
+		all, marks = parseCandidate(b, ranks, all[:0], marks[:0])
+		slices.SortFunc(all, func(a, b candidate) int {
 			return cmp.Or(cmp.Compare(a.group, b.group), a.compareRows(&b.standing))
 		})
 		for from := 0; from < len(all); {
@@ -117,10 +117,10 @@ func (d *Doubles) Pairs(sum *Summary, s Settings) ([][2]int, error) {
 	return pairs, err
 }
 
-func parseDoubled(b []byte, ranks []int, all []doubled, marks []uint64) ([]doubled, []uint64) {
+func parseCandidate(b []byte, ranks []int, all []candidate, marks []uint64) ([]candidate, []uint64) {
 	marks = slices.Grow(marks, len(b)/6+1) // they must not move
 	for len(b) > 0 {
-		c := doubled{standing: standingOf(b, ranks)}
+		c := candidate{standing: standingOf(b, ranks)}
 		n := int(b[standingSize])
 		b = b[standingSize+1:]
 		from := len(marks)
@@ -135,9 +135,9 @@ func parseDoubled(b []byte, ranks []int, all []doubled, marks []uint64) ([]doubl
 }
 
 // Finding reports whether b looks like another entry of a, and how.
-func (d *Doubles) Finding(a, b *record.Capture) (record.Finding, bool) {
+func (d *Duplicates) Finding(a, b *record.Capture) (record.Finding, bool) {
 	return d.f.sameCapture(a, b, d.company[dayOf(b)])
 }
 
 // Close takes the file away, if there is one.
-func (d *Doubles) Close() error { return d.spill.Close() }
+func (d *Duplicates) Close() error { return d.spill.Close() }

@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// maxDeparted is the number of captures whose departures are kept. Up to it
+// maxDeparted is the number of captures whose residuals are kept. Up to it
 // observerBias is exact. Above, observers with the most captures keep an even
 // choice of their sessions by hash, and, where only fewSessions are left, of
 // the captures in each: an observer with hundreds of sessions keeps a hundred
@@ -15,7 +15,7 @@ import (
 // sessions over sessions kept, and the test says so by itself.
 const (
 	maxDeparted = 20000
-	fewSessions  = 64
+	fewSessions = 64
 )
 
 // bias gathers, for each observer, how far each measurement departs from what
@@ -43,18 +43,18 @@ type taken struct {
 	first spot
 }
 
-// departed is one capture with its departures, of the log.
+// departed is one capture with its residuals, of the log.
 type departed struct {
 	hash   uint64
-	values []departure
+	values []residual
 }
 
-type departure struct {
+type residual struct {
 	measurement uint32
 	value       float64
 }
 
-// add takes the departures of a part in.
+// add takes the residuals of a part in.
 func (b *bias) add(j *search) {
 	for i, r := range j.rows {
 		v := j.sights[i].view
@@ -93,7 +93,7 @@ func (o *observed) add(b *bias, v *view) {
 	keep := session <= o.session && id <= o.capture
 	var d departed
 	if keep {
-		d = departed{id, make([]departure, 0, len(v.cells))}
+		d = departed{id, make([]residual, 0, len(v.cells))}
 	}
 	near := 0
 	for i, cell := range v.cells {
@@ -108,7 +108,7 @@ func (o *observed) add(b *bias, v *view) {
 		}
 		t.n++
 		if keep {
-			d.values = append(d.values, departure{uint32(at), cell.log - v.expected(i) + cell.bias})
+			d.values = append(d.values, residual{uint32(at), cell.log - v.expected(i) + cell.bias})
 		}
 	}
 	if keep {
@@ -154,7 +154,7 @@ func (o *observed) thin() {
 	}
 }
 
-// medians gives the median departure of each session with three or more, in
+// medians gives the median residual of each session with three or more, in
 // ascending order.
 func (o *observed) medians(measurement int) []float64 {
 	var medians, values []float64
