@@ -37,12 +37,12 @@ func KeptKnown(path string) (report.KnownFindings, error) {
 	}
 	known, err := LoadKnown(path)
 	if err != nil {
-		return nil, errors.Join(config.Mistakes{{File: path, Problem: "is there, is no file of known findings and was left alone; take it away or give another name"}}, err)
+		return nil, errors.Join(config.Mistakes{{File: path, Problem: "is there but is not a file of known findings, and was left alone; take it away or give another name"}}, err)
 	}
 	return known, nil
 }
 
-// Each gives the findings in the order of the outputs. They may be gone through
+// Each returns the findings in the order of the outputs. They may be gone through
 // more than once; they end after an error.
 func (r *Result) Each() iter.Seq2[record.Finding, error] {
 	if r.walk == nil {

@@ -25,7 +25,7 @@ type DraftOptions struct {
 	Checklist string // path of a checklist, copied into the survey folder
 	Title     string
 	InPlace   bool // the sheets lie in the folder already and stay there
-	// Ask puts a question about a sheet to a person and gives the place of the
+	// Ask puts a question about a sheet to a person and returns the place of the
 	// answer among the question's answers; nil where nobody is there to ask.
 	Ask func(where string, q mapping.Question) (int, error)
 }
@@ -134,7 +134,7 @@ func (d *drafting) checklist() error {
 	return nil
 }
 
-// choose gives the sheets among paths, and in place of a folder those that lie in
+// choose returns the sheets among paths, and in place of a folder those that lie in
 // it, in the order of their names. What programs left beside them is left alone.
 func (d *drafting) choose(paths []string) ([]string, error) {
 	var out []string

@@ -99,7 +99,7 @@ func (d *drafting) entriesOf(f *form) []entry {
 	return slices.DeleteFunc(slices.Clone(d.refs), func(r entry) bool { return r.form != f })
 }
 
-// headingsOf gives the folded headings of tables, each once, sorted.
+// headingsOf returns the folded headings of tables, each once, sorted.
 func headingsOf(tables []record.Table) string {
 	var all []string
 	for _, t := range tables {

@@ -105,7 +105,7 @@ func (d *drafting) oldTables(ref survey.SheetRef) ([]record.Table, error) {
 // earlier one that has changed.
 const alike = 0.6
 
-// recognise gives a form the mapping of the survey's sheets with the same
+// recognise returns a form the mapping of the survey's sheets with the same
 // headings, or that of nearly the same ones with the changes marked.
 func (d *drafting) recognise(f *form) bool {
 	if d.old == nil {
@@ -133,7 +133,7 @@ func (d *drafting) recognise(f *form) bool {
 	return true
 }
 
-// without gives the texts of a that are not in b.
+// without returns the texts of a that are not in b.
 func without(a, b []string) []string {
 	return slices.DeleteFunc(slices.Clone(a), func(s string) bool { return slices.Contains(b, s) })
 }

@@ -26,7 +26,7 @@ func (d *drafting) writeSeen(b *strings.Builder) {
 	d.writeObservers(b)
 }
 
-// days gives the first and the last date of the sheets that reads in one order
+// days returns the first and the last date of the sheets that reads in one order
 // only.
 func (d *drafting) days() (first, last string) {
 	for _, r := range d.refs {
@@ -177,7 +177,7 @@ func family(parts []string) string {
 	return slices.MaxFunc(parts, func(a, b string) int { return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b)) })
 }
 
-// initials gives a text of two to four capitals folded, "" for any other.
+// initials returns a text of two to four capitals folded, "" for any other.
 func initials(name string) string {
 	if n := len([]rune(name)); n < 2 || n > 4 || strings.ContainsFunc(name, func(r rune) bool { return !unicode.IsUpper(r) }) {
 		return ""

@@ -37,7 +37,7 @@ func csvOf(comment string, heading []string, rows [][]string) []byte {
 	return []byte(b.String())
 }
 
-// texts gives what stands under a term in each capture of an entry; nil where
+// texts returns what stands under a term in each capture of an entry; nil where
 // it has no such column.
 func (d *drafting) texts(r entry, term string) []string {
 	if r.form == nil || r.form.draft == nil {
@@ -120,7 +120,7 @@ func pair(pairs map[string]map[string]bool, text, name string) {
 	pairs[text][name] = true
 }
 
-// only gives the one name of a set, or "".
+// only returns the one name of a set, or "".
 func only(set map[string]bool) string {
 	if len(set) != 1 {
 		return ""
@@ -148,7 +148,7 @@ func (d *drafting) pairsInLists(wanted map[string]int, pairs map[string]map[stri
 	}
 }
 
-// nameIn gives the scientific name in a row, in one cell or in two that follow
+// nameIn returns the scientific name in a row, in one cell or in two that follow
 // each other.
 func nameIn(row record.TableRow) string {
 	for i, c := range row.Cells {

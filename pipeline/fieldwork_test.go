@@ -124,7 +124,7 @@ func fixedTexts(t *testing.T, out, name string) map[string]string {
 	return fixed
 }
 
-// pick gives the row with a value in a field.
+// pick returns the row with a value in a field.
 func pick(t *testing.T, rows []map[string]string, field, value string) map[string]string {
 	t.Helper()
 	for _, r := range rows {

@@ -66,7 +66,7 @@ func slipsSheet() [][]string {
 	return rows
 }
 
-// checked writes the rows as a file of the kind of its name and gives the
+// checked writes the rows as a file of the kind of its name and returns the
 // fingerprints of what check finds, as lines with the parts in clear.
 func checked(t *testing.T, name string, rows [][]string) []string {
 	t.Helper()
@@ -142,7 +142,7 @@ func TestTheSheetOfSlipsHasManyKinds(t *testing.T) {
 	}
 }
 
-// shuffledColumns gives the rows with their columns in another order.
+// shuffledColumns returns the rows with their columns in another order.
 func shuffledColumns(rows [][]string, r *rand.Rand) [][]string {
 	order := r.Perm(len(rows[0]))
 	out := make([][]string, len(rows))

@@ -86,7 +86,7 @@ func TestTheKindOfFileDoesNotMatter(t *testing.T) {
 	}
 }
 
-// differingLines gives the first pair of lines that differ.
+// differingLines returns the first pair of lines that differ.
 func differingLines(a, b []byte) string {
 	x, y := strings.Split(string(a), "\n"), strings.Split(string(b), "\n")
 	for i := range x {

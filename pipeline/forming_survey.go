@@ -83,7 +83,7 @@ func nodeKey(s string) *yaml.Node { return &yaml.Node{Kind: yaml.ScalarNode, Val
 
 func nodeText(s string) *yaml.Node { return &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: s} }
 
-// nodeAt gives the value of a key, or nil.
+// nodeAt returns the value of a key, or nil.
 func nodeAt(n *yaml.Node, name string) *yaml.Node {
 	if n == nil || n.Kind != yaml.MappingNode {
 		return nil
@@ -109,7 +109,7 @@ func nodeWithout(n *yaml.Node, name string) {
 	}
 }
 
-// nodeEnsure gives the mapping below a key, made if it is not there.
+// nodeEnsure returns the mapping below a key, made if it is not there.
 func nodeEnsure(n *yaml.Node, name string) *yaml.Node {
 	if v := nodeAt(n, name); v != nil {
 		return v
@@ -119,7 +119,7 @@ func nodeEnsure(n *yaml.Node, name string) *yaml.Node {
 	return v
 }
 
-// nodeSet gives a key below another its value; an empty one is left as it is.
+// nodeSet returns a key below another its value; an empty one is left as it is.
 func nodeSet(n *yaml.Node, part, name, value string) {
 	if value == "" {
 		return

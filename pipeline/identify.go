@@ -20,7 +20,7 @@ func (p pairs) sort() {
 	slices.SortFunc(p, func(a, b [2]int) int { return cmp.Or(a[1]-b[1], a[0]-b[0]) })
 }
 
-// within gives the pairs whose later capture is one of n from an ordinal.
+// within returns the pairs whose later capture is one of n from an ordinal.
 func (p pairs) within(from, n int) pairs {
 	at := sort.Search(len(p), func(i int) bool { return p[i][1] >= from })
 	end := sort.Search(len(p), func(i int) bool { return p[i][1] >= from+n })
@@ -46,7 +46,7 @@ func (r *repeated) count(fs []record.Finding) {
 	}
 }
 
-// name gives a capture its identifier, as if no other had its key.
+// name returns a capture its identifier, as if no other had its key.
 func (w *walk) name(c *record.Capture, ordinal int, keys *store.EqualTexts) error {
 	w.keys.count(c)
 	if c.Key == "" {
@@ -77,7 +77,7 @@ func (w *walk) sameKeys() (err error) {
 	return w.pairKeys()
 }
 
-// ofOneKey gives the captures of each key that several may have, and those
+// ofOneKey returns the captures of each key that several may have, and those
 // without a key that may say the same, in the order of their ordinals.
 func (w *walk) ofOneKey(keys *store.EqualTexts, failed *error) iter.Seq2[string, []named] {
 	return func(yield func(string, []named) bool) {
@@ -128,7 +128,7 @@ func (w *walk) pairKeys() error {
 	return nil
 }
 
-// rename gives the captures of the part in hand their identifiers where keys
+// rename returns the captures of the part in hand their identifiers where keys
 // are repeated or missing. It reports whether there were any.
 func (w *walk) rename(from int) bool {
 	changed := false

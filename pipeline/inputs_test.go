@@ -29,7 +29,7 @@ func later(t *testing.T, dir string) {
 	}
 }
 
-// at gives a progress that does something at one stage.
+// at returns a progress that does something at one stage.
 func at(stage string, do func()) func(string) {
 	return func(s string) {
 		if s == stage {

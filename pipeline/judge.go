@@ -135,7 +135,7 @@ func (w *walk) screenPart(i int, v *verdicts) error {
 }
 
 // judgePart judges the part in hand further, puts it back where judging filled
-// it in, and gives the number of its animals.
+// it in, and returns the number of its animals.
 func (w *walk) judgePart(i int, v *verdicts) (int, error) {
 	animals := w.animals()
 	if w.vain[i] {

@@ -77,7 +77,7 @@ func (d *keyDoubts) repeated(key string, at, earlier record.Address) {
 	}
 }
 
-// missed gives the findings on captures without a key; terms gives those that
+// missed returns the findings on captures without a key; terms gives those that
 // name a capture. A sheet that names none of its captures is a matter of its
 // mapping, or of how its people work; one that names the others has gaps.
 func (d *keyDoubts) missed(terms func(*record.Capture) []string) []record.Finding {
@@ -117,7 +117,7 @@ func runLength(runs []record.Run) int {
 	return n
 }
 
-// tells gives what reports whether a finding is of two rows with one key that
+// tells returns what reports whether a finding is of two rows with one key that
 // are probably one capture: the finding on the keys says so.
 func (d *keyDoubts) tells(twice map[rowPair]bool) func(record.Finding) bool {
 	told := map[rowPair]bool{}
@@ -136,7 +136,7 @@ func (d *keyDoubts) tells(twice map[rowPair]bool) func(record.Finding) bool {
 	}
 }
 
-// again gives the findings on keys that come again, but for pairs of which
+// again returns the findings on keys that come again, but for pairs of which
 // another finding says it. Twice are the pairs that are probably one capture.
 func (d *keyDoubts) again(said func(record.Finding) bool, twice map[rowPair]bool) []record.Finding {
 	var out []record.Finding
@@ -221,7 +221,7 @@ func listed(texts []string) string {
 	return fmt.Sprintf("%s and %s", strings.Join(texts[:most], ", "), report.Plural(len(texts)-most, "other"))
 }
 
-// keyTermsOf gives the terms that name a capture, by the mapping of its table.
+// keyTermsOf returns the terms that name a capture, by the mapping of its table.
 func (w *walk) keyTermsOf(c *record.Capture) []string {
 	if t := w.tableWith(c); t != nil {
 		return keyTerms(w.survey.Sheets[t.ref].Map.Key)

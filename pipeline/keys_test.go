@@ -118,7 +118,7 @@ func TestKeysAreOneFindingASheet(t *testing.T) {
 	}
 }
 
-// identifiers gives the identifier of each row of an archive by what is told of it.
+// identifiers returns the identifier of each row of an archive by what is told of it.
 func identifiers(t *testing.T, out string) map[string]string {
 	t.Helper()
 	f, err := os.Open(filepath.Join(out, "captures.csv"))

@@ -320,7 +320,7 @@ func xlsxOf(t *testing.T, p pageOf) string {
 	return b.String()
 }
 
-// archiveOf runs a survey of one sheet and gives its archive. eml.xml is left
+// archiveOf runs a survey of one sheet and returns its archive. eml.xml is left
 // out: it says how the sheet was read, heading by heading, and so is not the
 // same for two layouts.
 func archiveOf(t *testing.T, sheet string) map[string][]byte {

@@ -30,7 +30,7 @@ func (w *walk) packageOf() error {
 	return nil
 }
 
-// published gives the captures as they are published, one after the other.
+// published returns the captures as they are published, one after the other.
 func (w *walk) published(failed *error) iter.Seq[*record.Capture] {
 	finish := (*walk).finish
 	if w.held {

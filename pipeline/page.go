@@ -55,7 +55,7 @@ func (w *walk) measure(name string) report.Measure {
 	return report.Measure{Label: m.Label, Unit: m.Unit, Kind: m.Dimension}
 }
 
-// spotOf gives where a capture is drawn: its published coordinates.
+// spotOf returns where a capture is drawn: its published coordinates.
 func spotOf(c *record.Capture) (report.Spot, bool) {
 	lat, err := strconv.ParseFloat(c.Get("decimalLatitude"), 64)
 	lon, err2 := strconv.ParseFloat(c.Get("decimalLongitude"), 64)

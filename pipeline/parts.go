@@ -214,7 +214,7 @@ func (w *walk) takeAll(found *store.Findings) (err error) {
 	return err
 }
 
-// inOrder gives all findings of a found in the order of the outputs.
+// inOrder returns all findings of a found in the order of the outputs.
 func (w *walk) inOrder(found *store.Findings, failed *error) iter.Seq[record.Finding] {
 	return func(yield func(record.Finding) bool) {
 		for f, err := range found.All() {
@@ -244,7 +244,7 @@ func (w *walk) count() error {
 	return failed
 }
 
-// counting gives all findings in the order of the outputs, and counts them.
+// counting returns all findings in the order of the outputs, and counts them.
 func (w *walk) counting(failed *error) iter.Seq[record.Finding] {
 	return func(yield func(record.Finding) bool) {
 		for f := range w.inOrder(w.judged, failed) {
@@ -256,7 +256,7 @@ func (w *walk) counting(failed *error) iter.Seq[record.Finding] {
 	}
 }
 
-// settle gives every new finding its level in this survey and drops those that
+// settle returns every new finding its level in this survey and drops those that
 // a person answered and those of rules that the survey turned off; the order is
 // the outputs'.
 func (w *walk) settle() {

@@ -30,7 +30,7 @@ type positions map[[2]string]place.Point
 // maxPositions bounds how many are remembered.
 const maxPositions = 1 << 16
 
-// of gives the place that is written with a capture; that of a site in the
+// of returns the place that is written with a capture; that of a site in the
 // table is read and checked there.
 func (at positions) of(c *record.Capture) place.Point {
 	v := c.Value("decimalLatitude")

@@ -36,7 +36,7 @@ type Proposals struct {
 	Given int // of the rows, the first ones: those that the survey has
 }
 
-// ProposalsOf walks the stages up to the judgement and gives what is to be decided
+// ProposalsOf walks the stages up to the judgement and returns what is to be decided
 // on findings of a level and above, as data: nothing is written.
 func ProposalsOf(ctx context.Context, folder string, level record.Level, o Options) (*Proposals, error) {
 	o.proposing = true
@@ -136,7 +136,7 @@ func (w *walk) rewriteRemedies(rows []remedy.Remedy) error {
 	return writeRemedies(rows, out, second)
 }
 
-// proposals walks, and gives the rows.
+// proposals walks, and returns the rows.
 func (w *walk) proposals(ctx context.Context, o Options, level record.Level) (all *Proposals, err error) {
 	defer w.close(&err)
 	w.proposal = &level
@@ -147,7 +147,7 @@ func (w *walk) proposals(ctx context.Context, o Options, level record.Level) (al
 	return all, w.walk(ctx, o, stages)
 }
 
-// propose gives the rows that the survey has and one for each finding that has
+// propose returns the rows that the survey has and one for each finding that has
 // none. A remedy is matched with the key as it was written, so that a capture
 // whose key was withheld is called by its place.
 func (w *walk) propose() (*Proposals, error) {

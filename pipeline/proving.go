@@ -143,7 +143,7 @@ func asked(ctx context.Context, path string, how prove.Options, tests *quality.I
 	return result, output.WriteWhole(o.Measures, func(w io.Writer) error { return sums.Write(csv.NewWriter(w)) })
 }
 
-// doubtsOf gives the failed validations and the issues of a record, each at the
+// doubtsOf returns the failed validations and the issues of a record, each at the
 // cell that it is about.
 func doubtsOf(r *records.Record, answers *quality.Answers) []doubt {
 	var out []doubt

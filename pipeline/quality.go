@@ -58,7 +58,7 @@ type judgedRows struct {
 	columns darwincore.Columns
 }
 
-// judge gives what is doubted of some captures.
+// judge returns what is doubted of some captures.
 func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 	x, writer := j.tests.Examination(), j.rows.RowWriter()
 	for _, c := range captures {

@@ -106,7 +106,7 @@ func keptAddress(at record.Address) record.Address {
 	return at
 }
 
-// shared gives the names of file and sheet of a cell, those of the first cell
+// shared returns the names of file and sheet of a cell, those of the first cell
 // where they are the same.
 func (o *gathered) shared(at record.Address) (file, sheet string) {
 	if first := o.finding.At; first.File == at.File && first.Sheet == at.Sheet {
@@ -115,7 +115,7 @@ func (o *gathered) shared(at record.Address) (file, sheet string) {
 	return strings.Clone(at.File), strings.Clone(at.Sheet)
 }
 
-// spill gives the findings of causes that are too many, and forgets them.
+// spill returns the findings of causes that are too many, and forgets them.
 func (g *gatherer) spill() []record.Finding {
 	if len(g.found) <= g.causes {
 		return nil
@@ -134,7 +134,7 @@ func (g *gatherer) spill() []record.Finding {
 	return out
 }
 
-// Findings gives what was gathered.
+// Findings returns what was gathered.
 func (g *gatherer) Findings() []record.Finding { return findingsOf(g.found) }
 
 // findingsOf makes the findings of causes. Tests that fail on the same cells, as

@@ -51,7 +51,7 @@ func (w *walk) readAll() error {
 	return w.handOver()
 }
 
-// readSheets reads the sheets and gives the tables of a survey that is held.
+// readSheets reads the sheets and returns the tables of a survey that is held.
 func (w *walk) readSheets() (held []*tableRows, err error) {
 	for i, ref := range w.survey.Sheets {
 		tables, err := w.readSheet(i, ref)
@@ -219,7 +219,7 @@ type tableRows struct {
 	waiting []record.TableRow
 }
 
-// newTableRows gives the columns of a table their meaning. Its rows may be the
+// newTableRows returns the columns of a table their meaning. Its rows may be the
 // first of more.
 func (w *walk) newTableRows(i int, t *record.Table, goesOn bool) (in *tableRows, err error) {
 	in = &tableRows{walk: w, table: &tableOf{ref: i, table: t}}

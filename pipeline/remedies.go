@@ -154,7 +154,7 @@ func (in *tableRows) look(rows []record.TableRow, captures []*record.Capture) {
 	in.waiting = slices.Clone(in.waiting[n:])
 }
 
-// keysOf gives for each row the key of its capture, and the key as it was
+// keysOf returns for each row the key of its capture, and the key as it was
 // written where that differs.
 func keysOf(rows []record.TableRow, captures []*record.Capture, terms []string) [][]string {
 	out := make([][]string, len(rows))
@@ -298,7 +298,7 @@ func (w *walk) decisionNotes() []decisionNote {
 			n.Rule, n.Replacement = a.Rule, ""
 		}
 		if a.Action == remedy.Drop && w.sensitive.file != "" {
-			n.Written = withhold.Veil // it is no capture any more that could be shown or hidden
+			n.Written = withhold.Veil // no longer a capture that could be shown or hidden
 		}
 		if r := w.sensitive.result; r.Owns(a.At) {
 			n.Capture, n.Why = r.KeyAt(a.At), withhold.Veil

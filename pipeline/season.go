@@ -24,7 +24,7 @@ type seasonal struct {
 	results *season.Results
 }
 
-// SeasonPage walks the stages up to the judgement and gives what the captures
+// SeasonPage walks the stages up to the judgement and returns what the captures
 // say, as the body of a page for the team's own eyes: nothing is withheld. It
 // writes nothing.
 func SeasonPage(ctx context.Context, folder string, o Options) (page template.HTML, err error) {

@@ -324,7 +324,7 @@ func TestFormsHoldNoPlaceThatIsWithheld(t *testing.T) {
 	}
 }
 
-// unzipped gives the files of an archive.
+// unzipped returns the files of an archive.
 func unzipped(t *testing.T, text string) map[string]string {
 	t.Helper()
 	z, err := zip.NewReader(strings.NewReader(text), int64(len(text)))

@@ -21,7 +21,7 @@ import (
 	"spadefoot/pipeline/report"
 )
 
-// outputs gives every file below a folder, and every file in its archives.
+// outputs returns every file below a folder, and every file in its archives.
 func outputs(t *testing.T, dir string) map[string]string {
 	t.Helper()
 	out := map[string]string{}
@@ -280,7 +280,7 @@ func TestNoOutputTellsASensitivePlace(t *testing.T) {
 	}
 }
 
-// heronEvents gives the events of hidden and of open captures, after checking
+// heronEvents returns the events of hidden and of open captures, after checking
 // that every hidden one lies within its published uncertainty.
 func heronEvents(t *testing.T, out string) (hidden, open map[string]bool) {
 	hidden, open = map[string]bool{}, map[string]bool{}

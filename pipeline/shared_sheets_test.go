@@ -70,7 +70,7 @@ func compareSheet(t *testing.T, path, tab string, published map[int]string) {
 	for _, row := range sheets[0].Rows[1:] {
 		text, there := published[row.Number]
 		if some := slices.ContainsFunc(row.Cells, func(c record.Cell) bool { return !c.Empty() }); some && !there {
-			t.Errorf("row %d is no capture", row.Number)
+			t.Errorf("row %d is not a capture", row.Number)
 		}
 		var numbers []float64
 		for _, c := range row.Cells {
@@ -172,7 +172,7 @@ func inSomeUnit(numbers []float64, x float64) bool {
 	return false
 }
 
-// publishedRows gives what was published of each row of a sheet.
+// publishedRows returns what was published of each row of a sheet.
 func publishedRows(t *testing.T, out, tab string) map[int]string {
 	t.Helper()
 	byID := map[string]*strings.Builder{}

@@ -58,7 +58,7 @@ func (t *Tally) Add(f *record.Finding) {
 	t.Doubts[key].Count++
 }
 
-// Causes gives what was found, worst first: errors before warnings, and of
+// Causes returns what was found, worst first: errors before warnings, and of
 // these what was found most often.
 func (t *Tally) Causes() []Cause {
 	out := make([]Cause, 0, len(t.Doubts))

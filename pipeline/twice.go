@@ -106,7 +106,7 @@ func sourcesOf(a, b record.Address) (source, source) {
 	return source{a.File, a.Sheet}, source{b.File, b.Sheet}
 }
 
-// firstOfEach gives the first of the captures from every sheet but that of c.
+// firstOfEach returns the first of the captures from every sheet but that of c.
 // A row that stands twice in one sheet is no matter of two files.
 func firstOfEach(same []record.Address, c record.Address) []record.Address {
 	var out []record.Address

@@ -171,7 +171,7 @@ func (t *Typing) form(f *forming, u mappingUse) (TypedForm, error) {
 	return out, t.place(&out, u)
 }
 
-// free gives the file for rows with these headings: the one that has them, or a
+// free returns the file for rows with these headings: the one that has them, or a
 // new one where a file of that name has others.
 func (t *Typing) free(base string, headings []string) string {
 	name := path.Join(TypedFolder, base+".csv")
@@ -188,7 +188,7 @@ func (t *Typing) free(base string, headings []string) string {
 	}
 }
 
-// place gives the columns of a form their meaning, as a run will.
+// place returns the columns of a form their meaning, as a run will.
 func (t *Typing) place(f *TypedForm, u mappingUse) error {
 	w := t.w
 	doc, err := config.Parse(f.Mapping, f.Text)
@@ -230,7 +230,7 @@ func entryLines(f *TypedForm, defaults map[string]any) []string {
 	return lines
 }
 
-// ListTyped gives survey.yaml with the file of a form among its sheets. What
+// ListTyped returns survey.yaml with the file of a form among its sheets. What
 // else stands there stays as it is.
 func ListTyped(text []byte, f *TypedForm) ([]byte, error) {
 	out, ok := appended(text, "sheets", f.Entry)

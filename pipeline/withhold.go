@@ -357,7 +357,7 @@ func (w *walk) lookup() func(string) (withhold.Lineage, bool) {
 	}
 }
 
-// naming gives the terms that name a capture, and its session, by its mapping.
+// naming returns the terms that name a capture, and its session, by its mapping.
 func (w *walk) naming() (key, session func(*record.Capture) []string) {
 	type place struct {
 		file, sheet string

@@ -17,7 +17,7 @@ type Rule struct {
 	Help    string `csv:"help" json:"help"`
 }
 
-// Rules gives every rule, sorted by code. A rule that two stages raise stands
+// Rules returns every rule, sorted by code. A rule that two stages raise stands
 // in the files of both, at one level; its stages are joined and the summary of
 // the first holds. It fails if the levels differ or a level is not note,
 // warning or error.

@@ -113,7 +113,7 @@ func changesText(c pipeline.Changes) string {
 	return b.String()
 }
 
-// named counts names and gives them where they are few.
+// named counts names and returns them where they are few.
 func named(names []string) string { return counted(len(names), names) }
 
 func counted(n int, names []string) string {

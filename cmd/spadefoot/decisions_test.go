@@ -28,7 +28,7 @@ func secretFiles() map[string][]byte {
 	}
 }
 
-// called runs the program and gives its exit code and both its outputs.
+// called runs the program and returns its exit code and both its outputs.
 func called(args ...string) (code int, stdout, stderr string) {
 	var out, err bytes.Buffer
 	code = run(context.Background(), args, &out, &err)

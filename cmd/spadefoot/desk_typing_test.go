@@ -22,7 +22,7 @@ import (
 	"spadefoot/pipeline/record/need/browser"
 )
 
-// deskAt starts a desk at a port and gives its address with the secret.
+// deskAt starts a desk at a port and returns its address with the secret.
 func deskAt(t *testing.T, folder string, port int) (*exec.Cmd, string) {
 	t.Helper()
 	cmd := exec.Command(os.Args[0], "desk", folder, "--no-browser", "--port", strconv.Itoa(port))

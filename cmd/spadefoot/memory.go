@@ -64,7 +64,7 @@ func giveUp(cancel context.CancelCauseFunc, stderr io.Writer, exit func(int)) fu
 	}
 }
 
-// stopped gives what ended a context in place of the error that it led to.
+// stopped returns what ended a context in place of the error that it led to.
 func stopped(ctx context.Context, err error) error {
 	if memory, ok := context.Cause(ctx).(*memoryError); ok && err != nil {
 		return memory

@@ -68,7 +68,7 @@ func (p *process) reaches(path string) bool {
 	}
 }
 
-// end waits for the process and gives its exit code, -1 where it was killed.
+// end waits for the process and returns its exit code, -1 where it was killed.
 func (p *process) end(t *testing.T) int {
 	t.Helper()
 	<-p.done
@@ -182,7 +182,7 @@ func (s *surveys) untilExchange(p *process, out string) {
 	p.reaches(filepath.Join(out, runFolder, "exchange"))
 }
 
-// signalled begins a run, sends it a signal when the time has come and gives its
+// signalled begins a run, sends it a signal when the time has come and returns its
 // exit code.
 func (s *surveys) signalled(t *testing.T, which int, out string, wait func(*process, string), signal os.Signal) (code int, what string) {
 	t.Helper()

@@ -23,7 +23,7 @@ type topic struct {
 	text        func() (string, error)
 }
 
-// topics gives all topics by name. It fails if a file has no title.
+// topics returns all topics by name. It fails if a file has no title.
 func topics() ([]topic, error) {
 	files, err := fs.Glob(topicFiles, "help/*.txt")
 	if err != nil {

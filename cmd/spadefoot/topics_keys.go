@@ -63,7 +63,7 @@ func (k keyList) write(path string, object *yaml.Node, within []*yaml.Node) {
 	}
 }
 
-// describe gives the description behind a reference, if it is another one.
+// describe returns the description behind a reference, if it is another one.
 func describe(resolved, written *yaml.Node) string {
 	if resolved == written {
 		return ""
@@ -100,7 +100,7 @@ func (k keyList) resolve(n *yaml.Node) *yaml.Node {
 	return at
 }
 
-// member gives the value of a key, an empty node where there is none.
+// member returns the value of a key, an empty node where there is none.
 func member(n *yaml.Node, key string) *yaml.Node {
 	if n.Kind == yaml.MappingNode {
 		for i := 0; i+1 < len(n.Content); i += 2 {

@@ -65,7 +65,7 @@ func (j *judged) print(w io.Writer, r *pipeline.Result, format string) (err erro
 	return errors.Join(j.summary(w, r, ""), j.ready(w, r.Ready, false))
 }
 
-// plain gives findings up to an error, which it keeps.
+// plain returns findings up to an error, which it keeps.
 func plain(fs iter.Seq2[record.Finding, error], failed *error) iter.Seq[record.Finding] {
 	return func(yield func(record.Finding) bool) {
 		for f, err := range fs {

@@ -32,7 +32,7 @@ func versionCommand() *cobra.Command {
 	return cmd
 }
 
-// moduleLines gives a line for Go and for each module in the program.
+// moduleLines returns a line for Go and for each module in the program.
 func moduleLines() string {
 	info, ok := debug.ReadBuildInfo()
 	if !ok {

@@ -123,7 +123,7 @@ func (b *Book) Add(t *record.Table, filled, dropped []int, remarks string) {
 	}
 }
 
-// Column gives what became of the cells of column i of a table.
+// Column returns what became of the cells of column i of a table.
 func (b *Book) Column(t *record.Table, i int) Counts {
 	if e := b.tables[place{t.File, t.Sheet, t.Index}]; e != nil && i < len(e.counts) {
 		return e.counts[i]

@@ -8,7 +8,7 @@ type fields struct {
 	room []byte
 }
 
-// split gives n fields, of which those that the row does not have are empty.
+// split returns n fields, of which those that the row does not have are empty.
 func (f *fields) split(row []byte, n int) [][]byte {
 	f.cut(row)
 	for len(f.out) < n {
@@ -44,7 +44,7 @@ func (f *fields) cut(row []byte) {
 	}
 }
 
-// unquote appends a quoted field to the room and gives what follows it.
+// unquote appends a quoted field to the room and returns what follows it.
 func (f *fields) unquote(row []byte) []byte {
 	for {
 		i := bytes.IndexByte(row, '"')

@@ -35,7 +35,7 @@ func newReckoning() *reckoning {
 	return &reckoning{kinds: map[string]*slipTally{}, false: map[string]int{}}
 }
 
-// examine checks the sheet and gives what is at warning or above.
+// examine checks the sheet and returns what is at warning or above.
 func examine(t testing.TB, rows [][]string) []record.Finding {
 	t.Helper()
 	dir := t.TempDir()
@@ -57,7 +57,7 @@ func examine(t testing.TB, rows [][]string) []record.Finding {
 	return slices.DeleteFunc(fs, func(f record.Finding) bool { return f.Level < record.Warning })
 }
 
-// check gives all findings on a survey, of however many parts, and the number of
+// check returns all findings on a survey, of however many parts, and the number of
 // its captures.
 func check(t testing.TB, dir string) (fs []record.Finding, captures int) {
 	t.Helper()

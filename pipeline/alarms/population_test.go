@@ -211,7 +211,7 @@ func (w *fieldwork) capture(who *observer, site string, day time.Time, b *bags) 
 	w.rows = append(w.rows, row)
 }
 
-// caught gives an animal of the site, one in four an old acquaintance.
+// caught returns an animal of the site, one in four an old acquaintance.
 func (w *fieldwork) caught(site string, day time.Time) *animal {
 	var known []*animal
 	for _, a := range w.animals {
@@ -317,7 +317,7 @@ func (w *fieldwork) weigh(row []string, mass float64, b *bags) {
 	}
 }
 
-// sheet gives headings and rows.
+// sheet returns headings and rows.
 func (w *fieldwork) sheet() [][]string { return slices.Concat([][]string{fieldHeadings}, w.rows) }
 
 const fieldSurvey = `dataset:

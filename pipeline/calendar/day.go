@@ -9,7 +9,7 @@ import (
 // Start and End are always set; the zero Day means none.
 type Day struct{ Year, Month, Day int }
 
-// String gives the day as 2021-06-03.
+// String returns the day as 2021-06-03.
 func (d Day) String() string {
 	if d.Year < 0 || d.Year > 9999 || !twoDigits(d.Month) || !twoDigits(d.Day) {
 		return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day)
@@ -38,7 +38,7 @@ func (d Day) Compare(o Day) int {
 	return d.Day - o.Day
 }
 
-// Add gives the day n days later.
+// Add returns the day n days later.
 func (d Day) Add(n int) Day {
 	t := time.Date(d.Year, time.Month(d.Month), d.Day+n, 0, 0, 0, 0, time.UTC)
 	return Day{t.Year(), int(t.Month()), t.Day()}
@@ -50,7 +50,7 @@ func (d Day) Valid() bool {
 		d.Day >= 1 && d.Day <= daysIn(d.Year, d.Month)
 }
 
-// Weekday gives 1 for Monday to 7 for Sunday (ISO 8601).
+// Weekday returns 1 for Monday to 7 for Sunday (ISO 8601).
 func (d Day) Weekday() int {
 	w := int(time.Date(d.Year, time.Month(d.Month), d.Day, 0, 0, 0, 0, time.UTC).Weekday())
 	return (w+6)%7 + 1
@@ -71,7 +71,7 @@ func daysIn(year, month int) int {
 
 func leap(year int) bool { return year%4 == 0 && (year%100 != 0 || year%400 == 0) }
 
-// yearDay gives day n of a year, counted from 1.
+// yearDay returns day n of a year, counted from 1.
 func yearDay(year, n int) (Day, bool) {
 	limit := 365
 	if leap(year) {

@@ -119,7 +119,7 @@ func (r *reader) dayMonth(year int, a, b field) (parts, bool) {
 	return p, true
 }
 
-// year gives the full year of a field. Two digits are put into the century
+// year returns the full year of a field. Two digits are put into the century
 // that brings them into the survey's years, or nearest to them, and never after
 // the last possible day. Without the survey's years 69–99 are taken as
 // 1969–1999 and the rest as 2000–2068, the convention of POSIX strptime, with a

@@ -1,4 +1,4 @@
-// Package calendar reads dates and times as people write them and gives them
+// Package calendar reads dates and times as people write them and returns them
 // in ISO 8601 with the precision that was written: "3 Jun 2021" is 2021-06-03,
 // "June 1987" is 1987-06, "30 Jun - 2 Jul 2021" is 2021-06-30/2021-07-02.
 //
@@ -9,7 +9,7 @@
 // Whether 03/06/2021 is in June or in March is decided by Evidence from the
 // whole column. Where the column does not decide, only what is certain is
 // published, the year, with the problem date-order-ambiguous. What cannot be
-// read gives no date and a problem; a likely date is only ever suggested.
+// read returns no date and a problem; a likely date is only ever suggested.
 //
 // ParseTime reads times of day; Join and JoinNight put a time on its day, on
 // the day after for a night that goes past midnight.

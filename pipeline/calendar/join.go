@@ -19,7 +19,7 @@ func Join(d Date, t Time, zone *time.Location) Date {
 	return d
 }
 
-// Offset gives a time of day, or a range of two, with the offset that zone has
+// Offset returns a time of day, or a range of two, with the offset that zone has
 // on that day: "21:30-04:00". An offset that was written stays. A local time
 // that does not exist or comes twice, since the clocks were changed, is left
 // without one, with a problem; so is a time of which no day is certain, without.

@@ -7,7 +7,7 @@ import (
 
 var squeezer = strings.NewReplacer(" ", "", ".", "")
 
-// squeezed gives s in lower case without blanks and dots.
+// squeezed returns s in lower case without blanks and dots.
 func squeezed(s string) string { return squeezer.Replace(strings.ToLower(s)) }
 
 // cutOffset takes "Z", "+02:00", "-0400" off the end of a time with a colon.

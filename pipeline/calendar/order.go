@@ -11,7 +11,7 @@ const (
 	YMD
 )
 
-// String gives "dmy", "mdy", "ymd" or "unknown".
+// String returns "dmy", "mdy", "ymd" or "unknown".
 func (o Order) String() string {
 	switch o {
 	case DMY:
@@ -141,7 +141,7 @@ func (e *Evidence) Merge(o Evidence) {
 	e.short.merge(o.short)
 }
 
-// Decide gives the order of the column and the number of its dates that stay
+// Decide returns the order of the column and the number of its dates that stay
 // ambiguous under it. One date that can only be read one way decides for all.
 // If there is none, or if there are both kinds, the fallback holds; without a
 // fallback the order is Unknown and every date that reads both ways is

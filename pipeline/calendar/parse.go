@@ -23,7 +23,7 @@ func Parse(text string, o Options) Date {
 	}
 	var d Date
 	if len(s) > longest {
-		d.problem(ruleUnread, fmt.Sprintf("a text of %d characters is no date", len(s)), "")
+		d.problem(ruleUnread, fmt.Sprintf("a text of %d characters is not a date", len(s)), "")
 		return d
 	}
 	body := d.notes(namedParts(s))
@@ -188,7 +188,7 @@ func (r *reader) fill(d *Date, p parts) bool {
 	return true
 }
 
-// extent gives the first and last day that the parts leave open.
+// extent returns the first and last day that the parts leave open.
 func (p parts) extent() (start, end Day, precision Precision, ok bool) {
 	switch {
 	case p.m == 0:

@@ -8,7 +8,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// rules gives the rules of problems, joined.
+// rules returns the rules of problems, joined.
 func rules(ps []record.Problem) string {
 	var s []string
 	for _, p := range ps {

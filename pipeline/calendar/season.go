@@ -60,7 +60,7 @@ func yearsText(first, last int) string {
 	return fmt.Sprintf("%d/%d", first, last)
 }
 
-// months gives the first and last month of a season, 0 if they are not fixed
+// months returns the first and last month of a season, 0 if they are not fixed
 // or the hemisphere is not known.
 func (s season) months(hemisphere byte) (from, to int) {
 	switch hemisphere {

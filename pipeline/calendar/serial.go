@@ -14,9 +14,9 @@ const (
 	lastSerial  = 60000
 )
 
-// SerialDay gives the day of a spreadsheet's day number: day 1 is 1900-01-01,
+// SerialDay returns the day of a spreadsheet's day number: day 1 is 1900-01-01,
 // or day 0 is 1904-01-01. The system of 1900 counts a 29 February 1900 that
-// never was, so day 60 is no day (ECMA-376 part 1, 18.17.4.1).
+// never was, so day 60 is not a day (ECMA-376 part 1, 18.17.4.1).
 func SerialDay(n int, date1904 bool) (Day, bool) {
 	switch {
 	case n < 0 || n > 2958465 || n == 0 && !date1904:
@@ -63,7 +63,7 @@ func inside(d, from, to Day) bool {
 		(from.IsZero() || d.Compare(from) >= 0) && (to.IsZero() || d.Compare(to) <= 0)
 }
 
-// fractionOfDay gives a time to the minute if the fraction is one to within
+// fractionOfDay returns a time to the minute if the fraction is one to within
 // half a second, else to the second.
 func fractionOfDay(f float64) Time {
 	seconds := int(math.Round(f * 86400))
@@ -76,7 +76,7 @@ func fractionOfDay(f float64) Time {
 	return t
 }
 
-// suggest gives the dates that a bare number of six digits may mean.
+// suggest returns the dates that a bare number of six digits may mean.
 func (r *reader) suggest(s string) string {
 	if len(s) != 6 || strings.Trim(s, "0123456789") != "" {
 		return ""

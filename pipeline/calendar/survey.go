@@ -30,7 +30,7 @@ func windowText(from, to Day) string {
 	return from.String() + " to " + to.String()
 }
 
-// window gives the days of the survey, from its years where no days are given.
+// window returns the days of the survey, from its years where no days are given.
 func (o Options) window() (from, to Day) {
 	from, to = o.From, o.To
 	if from.IsZero() && to.IsZero() {
@@ -57,7 +57,7 @@ func (d Date) inSurvey(o Options) string {
 	return day.String()
 }
 
-// years gives the first and last year of the survey, 0 and 0 if unknown.
+// years returns the first and last year of the survey, 0 and 0 if unknown.
 func (o Options) years() (first, last int) {
 	first, last = o.FirstYear, o.LastYear
 	if first == 0 && last == 0 {

@@ -87,7 +87,7 @@ var loadWords = sync.OnceValues(func() (*words, error) {
 	return w, err
 })
 
-// vocabulary gives the embedded words; a test reads them whole, so the error of
+// vocabulary returns the embedded words; a test reads them whole, so the error of
 // loading cannot reach a user.
 func vocabulary() *words {
 	w, _ := loadWords()

@@ -139,7 +139,7 @@ func decoded[T any](n *yaml.Node) (any, error) {
 	return v, err
 }
 
-// Line gives the line of a key path ("sheets.0.file"), or of the nearest key
+// Line returns the line of a key path ("sheets.0.file"), or of the nearest key
 // above it that exists.
 func (d *Document) Line(path string) int {
 	if d.node == nil || len(d.node.Content) == 0 {
@@ -179,7 +179,7 @@ func child(n *yaml.Node, key string) (*yaml.Node, int) {
 	return nil, 0
 }
 
-// Sub gives the part of the document below a key path as a document of its
+// Sub returns the part of the document below a key path as a document of its
 // own, which keeps the lines. The second result is false if there is none.
 func (d *Document) Sub(path string) (*Document, bool) {
 	if len(d.node.Content) == 0 {

@@ -51,7 +51,7 @@ func (ms Mistakes) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// Nearest gives the word of allowed that is spelled most like word, or "" if
+// Nearest returns the word of allowed that is spelled most like word, or "" if
 // none is alike (Damerau–Levenshtein distance above a third of its length).
 func Nearest(word string, allowed []string) string {
 	best, bestDistance := "", 1<<30

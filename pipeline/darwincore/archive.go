@@ -99,7 +99,7 @@ func (a *Archive) Expect(columns *Columns) {
 
 // Witness sees the rows of captures as they go into the files.
 type Witness interface {
-	// Reader gives a reader for some captures, which is told of the columns of
+	// Reader returns a reader for some captures, which is told of the columns of
 	// the core. It may be called by many goroutines.
 	Reader(core []string) Reader
 	// Take is given the readers whose rows were written, one at a time.

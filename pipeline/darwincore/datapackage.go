@@ -106,7 +106,7 @@ func placeAndDay(d *Dataset, row interface{ Get(term string) string }) string {
 	return EventID(d.ID, key)
 }
 
-// Close writes the tables and the descriptor, and gives the number of rows of
+// Close writes the tables and the descriptor, and returns the number of rows of
 // each table.
 func (p *Package) Close() (map[string]int, error) {
 	defer p.Discard()

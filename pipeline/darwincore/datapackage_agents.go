@@ -35,7 +35,7 @@ func (a *agents) learn(d *Dataset) {
 	}
 }
 
-// people gives the identifiers of the people that a cell names, with " | "
+// people returns the identifiers of the people that a cell names, with " | "
 // between them, by the identifiers that stand beside if there are as many.
 func (p *Package) people(names, ids string) []string {
 	var out []string

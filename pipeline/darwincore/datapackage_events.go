@@ -68,7 +68,7 @@ var renamed = map[string]map[string]string{
 	"material":   {"materialSampleID": "materialEntityID"},
 }
 
-// fieldOf gives the field of a table that a term goes into, or "".
+// fieldOf returns the field of a table that a term goes into, or "".
 func fieldOf(table, term string) string {
 	if f, ok := renamed[table][term]; ok {
 		return f
@@ -111,7 +111,7 @@ func (p *Package) surveyEvent() error {
 	return nil
 }
 
-// events writes the events of a row that are not there yet and gives the
+// events writes the events of a row that are not there yet and returns the
 // identifier of the one that the occurrence belongs to.
 func (p *Package) events(row Row) (string, error) {
 	id, parent := row.Get("eventID"), row.Get("parentEventID")

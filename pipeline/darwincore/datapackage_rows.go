@@ -245,7 +245,7 @@ func numeric(term string) bool {
 	})
 }
 
-// protocol gives the identifier of a way of working, and writes it the first
+// protocol returns the identifier of a way of working, and writes it the first
 // time.
 func (p *Package) protocol(kind, text string) (string, error) {
 	id := ProtocolID(p.dataset.ID, kind+"\x1f"+text)

@@ -17,7 +17,7 @@ import (
 	"spadefoot/pipeline/record/need"
 )
 
-// zipped writes a text in pieces of a size through the deflater, and gives the
+// zipped writes a text in pieces of a size through the deflater, and returns the
 // zip.
 func zipped(t testing.TB, text []byte, piece int) []byte {
 	t.Helper()
@@ -47,7 +47,7 @@ func zipped(t testing.TB, text []byte, piece int) []byte {
 	return out.Bytes()
 }
 
-// unzipped gives the text of a zip of one file, which the reader holds against
+// unzipped returns the text of a zip of one file, which the reader holds against
 // its sum.
 func unzipped(t testing.TB, b []byte) []byte {
 	t.Helper()

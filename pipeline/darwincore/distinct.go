@@ -48,7 +48,7 @@ func (d *distinct) join(o *distinct) {
 	}
 }
 
-// sorted gives the texts in order.
+// sorted returns the texts in order.
 func (d *distinct) sorted() []string {
 	out := make([]string, 0, len(d.known))
 	for s := range d.known {

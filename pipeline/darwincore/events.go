@@ -191,7 +191,7 @@ func (e *events) write(a *Archive) error {
 	return nil
 }
 
-// put moves what an event says of all its captures out of a line, and gives the
+// put moves what an event says of all its captures out of a line, and returns the
 // event.
 func (a *Archive) put(l *Line) *happening {
 	id := a.eventID(l)

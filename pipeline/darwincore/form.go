@@ -82,7 +82,7 @@ func (fs *forms) begin() {
 	}
 }
 
-// of gives the form of the reading at a place of a capture.
+// of returns the form of the reading at a place of a capture.
 func (fs *forms) of(place int, r *record.Reading) *form {
 	if place < len(fs.at) {
 		if f := fs.at[place]; f.fits(r) {
@@ -156,7 +156,7 @@ func (m *RowBuilder) method(key formKey) string {
 	return strings.Join(parts, "; ")
 }
 
-// next counts one more reading of a capture, and gives its number from 1.
+// next counts one more reading of a capture, and returns its number from 1.
 func (l *likeness) next(capture uint64) int {
 	if l.capture != capture {
 		l.capture, l.count = capture, 0
@@ -165,7 +165,7 @@ func (l *likeness) next(capture uint64) int {
 	return l.count
 }
 
-// uncertainty gives the text of an accuracy. The readings of an instrument
+// uncertainty returns the text of an accuracy. The readings of an instrument
 // have the same one over and over.
 func (f *form) uncertainty(r *record.Reading) []byte {
 	u := r.Accuracy

@@ -18,7 +18,7 @@ type Line struct {
 
 func newLine() Line { return Line{table: slots(), texts: make([]string, len(slots().names))} }
 
-// Get gives the text of a term, or "". It is cheap: no search, no memory.
+// Get returns the text of a term, or "". It is cheap: no search, no memory.
 func (l *Line) Get(term string) string {
 	if i := l.table.slot(term); i >= 0 {
 		return l.texts[i]
@@ -57,7 +57,7 @@ func (l *Line) drop(slot int) {
 	}
 }
 
-// needs gives the slots that have to be columns on account of this line: what
+// needs returns the slots that have to be columns on account of this line: what
 // it has, save what is the same in every row, and what is the same in others
 // and not here.
 func (l *Line) needs(fixed *marks) marks {

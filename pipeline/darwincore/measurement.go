@@ -41,7 +41,7 @@ func (m *RowBuilder) Measurements(c *record.Capture) []Row {
 	return rows
 }
 
-// published gives the readings of a capture in the order of its columns, then
+// published returns the readings of a capture in the order of its columns, then
 // the masses of its weighing that are not among them.
 func published(c *record.Capture) []*record.Reading {
 	return appendPublished(make([]*record.Reading, 0, len(c.Readings)+3), new([3]record.Reading), c)

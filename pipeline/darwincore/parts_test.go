@@ -40,7 +40,7 @@ func varied(n int) []*record.Capture {
 	return out
 }
 
-// writeParts writes captures part by part into a folder of its own and gives
+// writeParts writes captures part by part into a folder of its own and returns
 // the bytes of all files.
 func writeParts(t testing.TB, expect *darwincore.Columns, parts ...[]*record.Capture) map[string][]byte {
 	t.Helper()

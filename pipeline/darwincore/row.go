@@ -15,7 +15,7 @@ type Field struct{ Term, Text string }
 // texts and each term once.
 type Row []Field
 
-// Get gives the text of a term, or "".
+// Get returns the text of a term, or "".
 func (r Row) Get(term string) string {
 	for _, f := range r {
 		if f.Term == term {

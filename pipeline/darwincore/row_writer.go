@@ -38,14 +38,14 @@ type RowWriter struct {
 // span is the part of the made texts that belongs into a slot.
 type span struct{ slot, from, to int }
 
-// RowWriter gives a new one.
+// RowWriter returns a new one.
 func (m *RowBuilder) RowWriter() *RowWriter {
 	s := &RowWriter{builder: m, line: newLine()}
 	s.forms.builder = m
 	return s
 }
 
-// borrow gives a writer for rows that are made one at a time.
+// borrow returns a writer for rows that are made one at a time.
 func (m *RowBuilder) borrow() *RowWriter {
 	if s, ok := m.writers.Get().(*RowWriter); ok {
 		return s
@@ -58,7 +58,7 @@ func (m *RowBuilder) giveBack(s *RowWriter) {
 	m.writers.Put(s)
 }
 
-// read goes over a capture before its rows are made, and gives the readings
+// read goes over a capture before its rows are made, and returns the readings
 // that are published.
 func (s *RowWriter) read(c *record.Capture) []*record.Reading {
 	s.means, s.found = s.means[:0], [foundCount]*record.Value{}
@@ -73,7 +73,7 @@ func (s *RowWriter) read(c *record.Capture) []*record.Reading {
 	return s.readings
 }
 
-// get gives the text of a value that was found and is published, or "".
+// get returns the text of a value that was found and is published, or "".
 func (s *RowWriter) get(found int) string {
 	if v := s.found[found]; v != nil && v.Undecided == "" {
 		return v.Text

@@ -87,7 +87,7 @@ var slots = sync.OnceValue(func() *slotTable {
 	return t
 })
 
-// slot gives the number of a term, or -1. It is asked some hundred times for
+// slot returns the number of a term, or -1. It is asked some hundred times for
 // each row, so that it hashes the last letters and the length only.
 func (t *slotTable) slot(name string) int {
 	for at := t.start(name); t.hashed[at] != 0; at = (at + 1) % hashSize {
@@ -111,7 +111,7 @@ func (t *slotTable) start(name string) uint64 {
 	return h * 0x9e3779b97f4a7c15 >> 52 // the multiplier of Fibonacci hashing
 }
 
-// must gives the slot of a term that the table is known to have.
+// must returns the slot of a term that the table is known to have.
 func must(name string) int {
 	i := slots().slot(name)
 	if i < 0 {

@@ -32,7 +32,7 @@ func newSpilledRows(dir string) (*spilledRows, error) {
 	return &spilledRows{file: f, out: bufio.NewWriterSize(f, 1<<16), index: map[string]int{}}, nil
 }
 
-// column gives the number of a term. Numbers depend on which goroutine comes
+// column returns the number of a term. Numbers depend on which goroutine comes
 // first; no output does.
 func (s *spilledRows) column(term string) int {
 	s.mu.RLock()
@@ -121,7 +121,7 @@ func appendField(line []byte, column int, f field) []byte {
 	return lines.AppendQuoted(line, f.text)
 }
 
-// walk gives every row in the order in which they were added, each field at
+// walk returns every row in the order in which they were added, each field at
 // the place of its column. The fields are valid until the next row.
 func (s *spilledRows) walk(place []int, columns int, use func([]field) error) error {
 	if err := s.out.Flush(); err != nil {
@@ -157,7 +157,7 @@ func (s *spilledRows) walk(place []int, columns int, use func([]field) error) er
 	return nil
 }
 
-// each gives every row in the order in which they were added.
+// each returns every row in the order in which they were added.
 func (s *spilledRows) each(use func(Row) error) error {
 	place := make([]int, len(s.columns))
 	for i := range place {

@@ -14,7 +14,7 @@ import (
 	"spadefoot/pipeline/record/need/browser"
 )
 
-// serve opens a desk that a browser can ask, and gives its address.
+// serve opens a desk that a browser can ask, and returns its address.
 func serve(t testing.TB, folder string) (address string) {
 	t.Helper()
 	need.Fullest(t)

@@ -132,7 +132,7 @@ func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnVi
 	return f, result, v, nil
 }
 
-// gather counts the texts of a column in all of its tables, and gives its numbers.
+// gather counts the texts of a column in all of its tables, and returns its numbers.
 func (v *columnView) gather(f *form, g *mapping.ColumnGuess) (numbers []float64) {
 	counts := map[string]int{}
 	var order []string

@@ -47,7 +47,7 @@ type opened struct {
 	drawn    bool
 }
 
-// causes gives what is to be decided on, the most consequential first.
+// causes returns what is to be decided on, the most consequential first.
 func (d *Desk) causes(ctx context.Context) ([]*cause, *pipeline.Looked, error) {
 	result, err := d.Survey(ctx)
 	if err != nil {
@@ -222,7 +222,7 @@ type dropView struct {
 	text        string
 }
 
-// find gives the cause of an address, and its place among all.
+// find returns the cause of an address, and its place among all.
 func (d *Desk) find(r *http.Request) (int, []*cause, *pipeline.Looked, error) {
 	all, result, err := d.causes(r.Context())
 	if err != nil {

@@ -48,7 +48,7 @@ func columnAddress(t *record.Table, k int) record.Address {
 	return record.Address{File: t.File, Sheet: t.Sheet, Column: t.Columns[k].Number}
 }
 
-// forms gives the mappings of the survey as it stands, in the order of its
+// forms returns the mappings of the survey as it stands, in the order of its
 // sheets. Whoever gets them must not change them.
 func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Looked, error) {
 	result, err := d.Survey(ctx)

@@ -20,7 +20,7 @@ type notices struct {
 	text map[int]string
 }
 
-// add keeps a notice and gives the address of the page that shows it.
+// add keeps a notice and returns the address of the page that shows it.
 func (n *notices) add(to, text string) string {
 	if text == "" {
 		return to
@@ -45,7 +45,7 @@ func (n *notices) add(to, text string) string {
 	return to
 }
 
-// of gives the notice that an address asks for, or "".
+// of returns the notice that an address asks for, or "".
 func (n *notices) of(r *http.Request) string {
 	i, err := strconv.Atoi(r.URL.Query().Get("said"))
 	if err != nil {

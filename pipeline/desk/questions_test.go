@@ -28,7 +28,7 @@ func unmapped(t testing.TB) string {
 	return folder
 }
 
-// post sends a form of a page and gives the page that it leads to.
+// post sends a form of a page and returns the page that it leads to.
 func post(t testing.TB, d http.Handler, path string, form url.Values) string {
 	t.Helper()
 	form.Set("secret", secret)
@@ -54,7 +54,7 @@ func excerpt(body string) string {
 	return regexp.MustCompile(`\s*<[^>]*>\s*`).ReplaceAllString(body, " ")
 }
 
-// hidden gives what a page has in a hidden field.
+// hidden returns what a page has in a hidden field.
 func hidden(t testing.TB, body, name string) string {
 	t.Helper()
 	m := regexp.MustCompile(`name="` + name + `" value="([^"]*)"`).FindStringSubmatch(body)

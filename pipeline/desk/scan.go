@@ -24,7 +24,7 @@ type scanView struct {
 // pictureKinds are the pictures that are shown, by the ends of their names.
 var pictureKinds = map[string]string{".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".webp": "image/webp"}
 
-// scanOf gives the picture that is likeliest to show a row, or the one that the
+// scanOf returns the picture that is likeliest to show a row, or the one that the
 // address asks for; nil where the sheet has none. Pages are taken to hold equally
 // many rows.
 func (d *Desk) scanOf(r *http.Request, at record.Address, result *pipeline.Looked) (*scanView, error) {

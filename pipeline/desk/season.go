@@ -19,7 +19,7 @@ func season(d *Desk, mux *http.ServeMux) {
 	}))
 }
 
-// season gives what the captures say as the files of the folder stand now.
+// season returns what the captures say as the files of the folder stand now.
 func (d *Desk) season(ctx context.Context) (template.HTML, error) {
 	return d.seasoned.now(d, func() (template.HTML, error) {
 		return pipeline.SeasonPage(context.WithoutCancel(ctx), d.folder, d.Pipeline)

@@ -76,7 +76,7 @@ func formName(f *pipeline.TypedForm) string {
 	return strings.TrimSuffix(path.Base(f.File), ".csv")
 }
 
-// typistOf gives the survey prepared for typing, to be released after use, and
+// typistOf returns the survey prepared for typing, to be released after use, and
 // the form with a name.
 func (d *Desk) typistOf(ctx context.Context, name string) (*pipeline.Typing, *pipeline.TypedForm, func(), error) {
 	t, release, err := d.typist(ctx)
@@ -287,7 +287,7 @@ func (d *Desk) script(act func(*http.Request, *sent) (*answered, error)) http.Ha
 	return func(w http.ResponseWriter, r *http.Request) {
 		var s sent
 		if err := json.NewDecoder(r.Body).Decode(&s); err != nil {
-			http.Error(w, "This is no row: "+err.Error(), http.StatusBadRequest)
+			http.Error(w, "This is not a row: "+err.Error(), http.StatusBadRequest)
 			return
 		}
 		a, err := act(r, &s)

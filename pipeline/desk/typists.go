@@ -27,7 +27,7 @@ type typists struct {
 	err     error // of the last attempt to renew it
 }
 
-// typist gives the survey prepared for typing, to be released after use. When
+// typist returns the survey prepared for typing, to be released after use. When
 // files of the folder have changed it is renewed meanwhile: whoever types does not
 // wait for it.
 func (d *Desk) typist(ctx context.Context) (t *pipeline.Typing, release func(), err error) {

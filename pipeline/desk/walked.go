@@ -24,7 +24,7 @@ type standing[T any] struct {
 	err   error
 }
 
-// now gives it as the files stand now: it is worked out again when one of them
+// now returns it as the files stand now: it is worked out again when one of them
 // has changed.
 func (s *standing[T]) now(d *Desk, work func() (T, error)) (T, error) {
 	s.mu.Lock()
@@ -41,7 +41,7 @@ func (s *standing[T]) now(d *Desk, work func() (T, error)) (T, error) {
 	return s.value, s.err
 }
 
-// Survey gives the survey as its files stand now: nothing is withheld, since
+// Survey returns the survey as its files stand now: nothing is withheld, since
 // whoever sits at the desk is of the team. It is walked again when a file of the
 // folder has changed. Whoever gets a result must not change it.
 func (d *Desk) Survey(ctx context.Context) (*pipeline.Looked, error) {

@@ -23,7 +23,7 @@ type Check struct {
 
 const lookAgain = "Keep it if this is what was written or read: a run judges it again and changes nothing."
 
-// check gives the check of column i (from 1), or none.
+// check returns the check of column i (from 1), or none.
 func (f *Form) check(i int) *Check {
 	c := &f.Columns[i-1]
 	cell := record.ColumnLetters(i) + "2"
@@ -58,7 +58,7 @@ func (f *Form) check(i int) *Check {
 const lastKeyRow = 2000
 
 // typed is the number that stands in a cell of text, with a decimal point or a
-// comma; what is no number is an error, which counts as failing the check.
+// comma; what is not a number is an error, which counts as failing the check.
 func typed(cell string) string {
 	return `_xlfn.NUMBERVALUE(SUBSTITUTE(` + cell + `,",","."),"."," ")`
 }

@@ -132,7 +132,7 @@ func instrumentName(i Instrument) string {
 	return s
 }
 
-// instrumentSays gives the kind, the step and the capacity of an instrument.
+// instrumentSays returns the kind, the step and the capacity of an instrument.
 func instrumentSays(i Instrument) string {
 	var parts []string
 	if i.Kind != "" && i.Kind != i.Name {

@@ -17,5 +17,5 @@
 //     check mass, the captures, the words, the cautions.
 //   - [Form.Mapping] writes the mapping of exactly these headings.
 //
-// The package takes values and gives values: it reads and writes no file.
+// The package takes values and returns values: it reads and writes no file.
 package forms

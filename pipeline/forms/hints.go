@@ -32,7 +32,7 @@ var hints = sync.OnceValues(func() (map[string]hint, error) {
 	return byTerm, err
 })
 
-// hintOf gives the hint of a term; a term without one is named by its words.
+// hintOf returns the hint of a term; a term without one is named by its words.
 func hintOf(term string) hint {
 	byTerm, _ := hints() // embedded; a test reads it whole
 	if h, ok := byTerm[term]; ok {

@@ -16,7 +16,7 @@ type LimitLine struct {
 	Minimum, Maximum float64 // in the column's unit; ±beyond where open
 }
 
-// limitLines gives the lines that checks look up: one per column for any
+// limitLines returns the lines that checks look up: one per column for any
 // animal, and one per limit and per writing of its taxon, stage and sex. A
 // limit for a sex or stage that no column tells is left out.
 func (f *Form) limitLines() []LimitLine {
@@ -53,7 +53,7 @@ func (f *Form) limitLines() []LimitLine {
 	return out
 }
 
-// limit gives the ends of a limit in the column's unit; false where it is not
+// limit returns the ends of a limit in the column's unit; false where it is not
 // about this column.
 func (c *Column) limit(l Limit) (low, high float64, ok bool) {
 	if c.Meaning.Role != record.Measurement || l.Measurement != c.Meaning.Measurement {
@@ -74,7 +74,7 @@ func (c *Column) limit(l Limit) (low, high float64, ok bool) {
 	return low, high, true
 }
 
-// writings gives the texts of a column that mean a value, none where no column
+// writings returns the texts of a column that mean a value, none where no column
 // tells it, and one empty text for an empty value.
 func writings(c *Column, value string) []string {
 	if value == "" {
@@ -92,7 +92,7 @@ func writings(c *Column, value string) []string {
 	return out
 }
 
-// column gives the first column of a term, or nil.
+// column returns the first column of a term, or nil.
 func (f *Form) column(term string) *Column {
 	if i := f.index(term); i > 0 {
 		return &f.Columns[i-1]

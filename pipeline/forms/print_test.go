@@ -16,7 +16,7 @@ import (
 	"spadefoot/pipeline/record/need"
 )
 
-// spill gives what reaches beyond the page or is cut off within its box.
+// spill returns what reaches beyond the page or is cut off within its box.
 const spill = `(() => {
   const out = [], width = document.body.getBoundingClientRect().width;
   if (document.documentElement.scrollWidth > Math.ceil(width)) out.push("the page is " + document.documentElement.scrollWidth + " wide, the paper " + width);

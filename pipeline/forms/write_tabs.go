@@ -145,7 +145,7 @@ func (b *book) key() error {
 	return b.printed(KeyTab, "landscape")
 }
 
-// block writes one part of the key and gives the row below it.
+// block writes one part of the key and returns the row below it.
 func (b *book) block(k Block, row int) (int, error) {
 	for _, line := range k.Lines {
 		if err := b.f.MergeCell(KeyTab, fmt.Sprintf("A%d", row), fmt.Sprintf("E%d", row)); err != nil {

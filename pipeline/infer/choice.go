@@ -49,7 +49,7 @@ func (ch *choice[T]) trim(most int) {
 	ch.full, ch.bar = true, ch.items[most-1].rank()
 }
 
-// ordered gives those that were chosen, in their order.
+// ordered returns those that were chosen, in their order.
 func (ch *choice[T]) ordered(most int) []T {
 	ch.trim(most)
 	slices.SortStableFunc(ch.items, T.compare)

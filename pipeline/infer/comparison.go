@@ -39,7 +39,7 @@ func (cs comparisons) add(c *record.Capture, k *lineage, set measuredSet) {
 	g.n++
 }
 
-// earlier gives the sheet that comes first: the one so far, if there is one, or
+// earlier returns the sheet that comes first: the one so far, if there is one, or
 // that of the capture.
 func earlier(sheet record.Address, c *record.Capture) record.Address {
 	if own := (record.Address{File: c.File, Sheet: c.Sheet}); sheet.File == "" || own.Before(sheet) {

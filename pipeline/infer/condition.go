@@ -63,7 +63,7 @@ type lineageSex struct {
 	sex     string
 }
 
-// group gives the index of the group of a lineage and sex.
+// group returns the index of the group of a lineage and sex.
 func (cs *conditions) group(k *lineage, sex string) int {
 	if i, ok := cs.byLineage[lineageSex{k, sex}]; ok {
 		return i

@@ -81,7 +81,7 @@ func crabCaptures(t *testing.T, label func(row map[string]string) string) []*rec
 	return out
 }
 
-// swap gives a twentieth of the captures the name of another, by a fixed seed,
+// swap returns a twentieth of the captures the name of another, by a fixed seed,
 // and tells which.
 func swap(cs []*record.Capture, seed uint64, other func(i int) int) map[string]bool {
 	names := make([]string, len(cs))

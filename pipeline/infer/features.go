@@ -125,7 +125,7 @@ func (m *measuredSet) add(i int) {
 
 func (m *measuredSet) holds(i int) bool { return i < 64*len(m) && m[i/64]&(1<<(i%64)) != 0 }
 
-// among gives those of the names that are in the set.
+// among returns those of the names that are in the set.
 func (m *measuredSet) among(names []string, n *numbering) []string {
 	var out []string
 	for _, name := range names {

@@ -9,7 +9,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// inOrder gives the captures in an order that does not depend on the one they
+// inOrder returns the captures in an order that does not depend on the one they
 // came in.
 func inOrder(captures []*record.Capture) []*record.Capture {
 	out := slices.Clone(captures)
@@ -21,7 +21,7 @@ func compareCaptures(a, b *record.Capture) int {
 	return cmp.Or(strings.Compare(a.ID, b.ID), a.Address().Compare(b.Address()), strings.Compare(a.Key, b.Key))
 }
 
-// binomial gives "Genus epithet" of the recorded name, and whether it was
+// binomial returns "Genus epithet" of the recorded name, and whether it was
 // recorded without a qualifier such as "cf.". It is "" for a name above the
 // species.
 func (n *naming) binomial() (name string, sure bool) {
@@ -57,7 +57,7 @@ func isEpithet(w string) bool {
 	return w != ""
 }
 
-// taxa gives the recorded species and what stands above it, lowest first.
+// taxa returns the recorded species and what stands above it, lowest first.
 func (n *naming) taxa() []string {
 	var out []string
 	name, _ := n.binomial()
@@ -73,7 +73,7 @@ func (n *naming) taxa() []string {
 	return out
 }
 
-// stageOf gives the life stage for grouping: each young stage by name, and
+// stageOf returns the life stage for grouping: each young stage by name, and
 // "grown" for adults and for captures with no stage.
 func (s *Settings) stageOf(lifeStage string) string {
 	if stage := strings.ToLower(lifeStage); s.young(stage) {

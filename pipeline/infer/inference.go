@@ -89,7 +89,7 @@ func (x *Inference) Look(captures []*record.Capture, flagged func(i int) bool) L
 	return out
 }
 
-// numbers gives 0 to n-1.
+// numbers returns 0 to n-1.
 func numbers(n int) func(func(int) bool) {
 	return func(yield func(int) bool) {
 		for i := range n {
@@ -142,7 +142,7 @@ func (x *Inference) learn() {
 	x.placeable = x.comparisons.placeable(x.byStage, &x.names)
 }
 
-// Settle fits the lines of condition, and gives what is said of the survey as a
+// Settle fits the lines of condition, and returns what is said of the survey as a
 // whole: of what was not compared, and who gets no index.
 func (x *Inference) Settle() []record.Finding {
 	x.learn()
@@ -205,7 +205,7 @@ func declined(groups []*ConditionGroup) []record.Finding {
 // maxDeclined is the number of species that the note names.
 const maxDeclined = 12
 
-// groups gives the groups in the order of their species and names.
+// groups returns the groups in the order of their species and names.
 func (x *Inference) groups() []*ConditionGroup {
 	return slices.SortedFunc(slices.Values(x.conditions.groups), func(a, b *ConditionGroup) int {
 		return cmp.Or(strings.Compare(a.species, b.species), strings.Compare(a.Name, b.Name))
@@ -246,6 +246,6 @@ func (x *Inference) Kinds() []record.Reading {
 	return out
 }
 
-// Models gives the models that Learn made, one a life stage in the order of
+// Models returns the models that Learn made, one a life stage in the order of
 // their names; those with Missing declined.
 func (x *Inference) Models() []*Model { return x.models }

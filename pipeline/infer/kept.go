@@ -73,7 +73,7 @@ func (l *kept) doubt(n int) doubt { return l.pages[n/pageSize].doubts[n%pageSize
 
 func (l *kept) setDoubt(n int, d doubt) { l.pages[n/pageSize].doubts[n%pageSize] = d }
 
-// group gives the index of the condition group, or -1.
+// group returns the index of the condition group, or -1.
 func (l *kept) group(n int) int {
 	p, i := l.pages[n/pageSize], n%pageSize
 	if p.wide != nil {

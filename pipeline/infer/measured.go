@@ -18,7 +18,7 @@ type measured struct {
 	Doubtful bool // the writer doubted one of the readings
 }
 
-// measurementOf gives the mean of the usable readings of a measurement. Its
+// measurementOf returns the mean of the usable readings of a measurement. Its
 // uncertainty joins that of the instrument, which repeats don't lessen, and the
 // standard error of the repeats. A reading with no stated accuracy has that of
 // its last digit.
@@ -92,7 +92,7 @@ var lastDigits = func() (out [8]float64) {
 	return out
 }()
 
-// massOf gives the mass of the animal: the measurement of that name, or the net
+// massOf returns the mass of the animal: the measurement of that name, or the net
 // of the weighing.
 func massOf(c *record.Capture, name string) (measured, bool) {
 	if m, ok := measurementOf(c, name); ok {

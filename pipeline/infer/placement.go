@@ -68,7 +68,7 @@ func (m *Model) place(e *example, recorded string) (Placement, bool) {
 	return p, true
 }
 
-// priorsFor gives the priors with the weight of a recorded name.
+// priorsFor returns the priors with the weight of a recorded name.
 func (m *Model) priorsFor(recorded int) []float64 {
 	base := m.inFull.d.Priors()
 	if recorded < 0 {
@@ -113,7 +113,7 @@ func (p *Placement) setSpeaks(parts []float64) {
 	p.Speaks, p.SpeaksField, p.SpeaksLog = p.f.shaping.label(row), p.f.shaping.measurement(row), parts[row]
 }
 
-// fitFor gives the fit on those of the model's measurements that the example
+// fitFor returns the fit on those of the model's measurements that the example
 // has: the full one, or one on fewer, which is kept.
 func (m *Model) fitFor(e *example) (*fitted, []string) {
 	if e.logs.has(m.Measurements) {
@@ -128,7 +128,7 @@ func (m *Model) fitFor(e *example) (*fitted, []string) {
 	return m.fitOn(names), names
 }
 
-// fitOn gives the fit on some of the measurements, in their order, or nil.
+// fitOn returns the fit on some of the measurements, in their order, or nil.
 func (m *Model) fitOn(names []string) *fitted {
 	switch {
 	case len(names) == len(m.Measurements):

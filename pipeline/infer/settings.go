@@ -29,7 +29,7 @@ type Settings struct {
 	SpeciesMeasurements []string `mapstructure:"speciesMeasurements"`
 	// SpeciesLeast is how many captures to learn from each taxon needs.
 	SpeciesLeast int `mapstructure:"speciesLeast"`
-	// SpeciesQuadratic gives each taxon its own covariance.
+	// SpeciesQuadratic returns each taxon its own covariance.
 	SpeciesQuadratic bool `mapstructure:"speciesQuadratic"`
 	// SpeciesPriors is "equal", or "training" for the shares of the training.
 	SpeciesPriors string `mapstructure:"speciesPriors"`
@@ -56,7 +56,7 @@ type Settings struct {
 	YoungStages []string `mapstructure:"youngStages"`
 }
 
-// Defaults gives the usual thresholds.
+// Defaults returns the usual thresholds.
 func Defaults() Settings {
 	return Settings{
 		SexCoverage:     2,

@@ -47,7 +47,7 @@ type Evidence struct {
 }
 
 // Sex indicates the sex of one capture from the rules of its taxon. Where there
-// is no rule, the animal is young, or a value lies within its uncertainty of a
+// is not a rule, the animal is young, or a value lies within its uncertainty of a
 // threshold, it is Undetermined and Why says so. The findings are a recorded sex
 // that disagrees, signs that contradict each other, and an empty sex for which
 // there is an indication. The capture is not changed.
@@ -93,7 +93,7 @@ func nothingToSay(c *record.Capture, said *spoken, k *lineage, s *Settings) bool
 	return clear == Undetermined || said.sex != "" && !strings.EqualFold(said.sex, opposite(clear))
 }
 
-// judge gives what one rule says, and false where nothing was recorded on it.
+// judge returns what one rule says, and false where nothing was recorded on it.
 func (r *sexRule) judge(c *record.Capture, said *spoken, s *Settings) (Evidence, bool) {
 	if r.Sign != "" {
 		return r.judgeSign(c, said)
@@ -101,7 +101,7 @@ func (r *sexRule) judge(c *record.Capture, said *spoken, s *Settings) (Evidence,
 	return r.judgeMeasured(c, s)
 }
 
-// says gives the sex that judge gives.
+// says returns the sex that judge gives.
 func (r *sexRule) says(c *record.Capture, said *spoken, s *Settings) string {
 	if r.Sign == "" {
 		m, ok := r.compare(c, s)

@@ -78,7 +78,7 @@ func (r *sexRule) judgeMeasured(c *record.Capture, s *Settings) (Evidence, bool)
 	return e, true
 }
 
-// sexOf gives the sex and the threshold that decided, or the nearer one.
+// sexOf returns the sex and the threshold that decided, or the nearer one.
 func (r *SexRule) sexOf(value, expanded float64) (string, float64) {
 	upper, lower := r.MaleThreshold, r.FemaleThreshold
 	above, below := Male, Female

@@ -36,7 +36,7 @@ type SexRule struct {
 	Source          string  `csv:"source"`
 }
 
-// Rules gives the rules that Spadefoot brings. It fails if one of them makes no
+// Rules returns the rules that Spadefoot brings. It fails if one of them makes no
 // sense.
 func Rules() ([]SexRule, error) {
 	rules, err := mappings.Table[SexRule]("dimorphism.csv")
@@ -102,7 +102,7 @@ func prepared(rules []SexRule) []sexRule {
 	return out
 }
 
-// rulesFor gives the rules of the taxa, lowest first. Where rules on one
+// rulesFor returns the rules of the taxa, lowest first. Where rules on one
 // character stand for several of them, those of the lowest count.
 func rulesFor(taxa []string, rules []sexRule) []*sexRule {
 	rank := map[string]int{}

@@ -40,7 +40,7 @@ func newShaping(names []string) shaping {
 	return sh
 }
 
-// ratios gives the log-shape ratios and, last, size.
+// ratios returns the log-shape ratios and, last, size.
 func (sh shaping) ratios(logs features) []float64 {
 	out := make([]float64, len(sh.names)+1)
 	size := &out[len(sh.names)]
@@ -54,7 +54,7 @@ func (sh shaping) ratios(logs features) []float64 {
 	return out
 }
 
-// columns gives what the discriminant works on.
+// columns returns what the discriminant works on.
 func (sh shaping) columns(logs features) []float64 {
 	u := sh.ratios(logs)
 	p := len(sh.names)

@@ -43,7 +43,7 @@ func (n *note) address(c *record.Capture) record.Address {
 // knows them by these places.
 var usualTerms = [...]string{"reproductiveCondition", "occurrenceRemarks", "organismRemarks", "fieldNotes"}
 
-// eachNote gives the texts of a capture in which the sign of the rule is looked
+// eachNote returns the texts of a capture in which the sign of the rule is looked
 // for, until take is false.
 func (r *sexRule) eachNote(c *record.Capture, said *spoken, take func(*note) bool) {
 	ofTerm := func(term string, v *record.Value) bool {
@@ -75,7 +75,7 @@ func (r *sexRule) eachNote(c *record.Capture, said *spoken, take func(*note) boo
 	}
 }
 
-// value gives the value of a term, or nil.
+// value returns the value of a term, or nil.
 func (s *spoken) value(c *record.Capture, term string) *record.Value {
 	if i := slices.Index(usualTerms[:], term); i >= 0 {
 		return s.notes[i]

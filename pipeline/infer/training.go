@@ -58,7 +58,7 @@ const (
 	exampleLesson
 )
 
-// teaches gives what a capture with this shape is to the training.
+// teaches returns what a capture with this shape is to the training.
 func (s *Settings) teaches(c *record.Capture, said *spoken, k *lineage, flagged bool, shape []shapely) (*example, lesson) {
 	if k.species == "" || !k.sure || flagged || len(shape) < 2 {
 		return nil, noLesson
@@ -124,7 +124,7 @@ func (t *Training) Merge(o Training) {
 	t.unsure += o.unsure
 }
 
-// ordered gives the examples by stage, in an order of their own.
+// ordered returns the examples by stage, in an order of their own.
 func (t *Training) ordered() map[string][]example {
 	out := map[string][]example{}
 	for k, ch := range t.classes {

@@ -113,7 +113,7 @@ func (f *finder) hasHeading(h head, c int) bool {
 	return false
 }
 
-// labelledColumns gives the columns above the headings in which a name stands
+// labelledColumns returns the columns above the headings in which a name stands
 // that stands in that row, or another one, over several columns.
 func (f *finder) labelledColumns(h head, top int) map[int]string {
 	at := map[string]map[int]bool{}
@@ -210,7 +210,7 @@ func (f *finder) nothingBetween(h head, s span) bool {
 	return n == 0
 }
 
-// titlesOver gives rows back to what stands above the headings that are no
+// titlesOver returns rows back to what stands above the headings that are no
 // group headings but titles: each cell begins one of the tables.
 func (f *finder) titlesOver(h *head, parts []part) {
 	if len(parts) < 2 {

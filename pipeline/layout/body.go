@@ -80,7 +80,7 @@ func (b *body) trail() {
 func (b *body) judge(i, n, first int) {
 	g := b.f.grid
 	if b.isSummary(i, n, first) {
-		b.f.leave("row-summary", i, b.span, "the row sums up rows above and is no capture; it was left out")
+		b.f.leave("row-summary", i, b.span, "the row sums up rows above and is not a capture; it was left out")
 		return
 	}
 	labels := b.section(i, n, first)
@@ -131,7 +131,7 @@ func (b *body) open() {
 	b.waiting = b.waiting[:0]
 }
 
-// cells gives the cells of a row under the columns of the table: those of the
+// cells returns the cells of a row under the columns of the table: those of the
 // sheet where they stand side by side in it, else a copy.
 func (b *body) cells(i int) []record.Cell {
 	r := &b.f.grid.rows[i]
@@ -171,7 +171,7 @@ type columnLook struct {
 
 const maxShapes = 50
 
-// look gives what a column of the grid holds. All columns are counted once,
+// look returns what a column of the grid holds. All columns are counted once,
 // when a row first needs it.
 func (b *body) look(c int) *columnLook {
 	if b.stats == nil {

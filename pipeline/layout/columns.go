@@ -34,7 +34,7 @@ func (b *body) columns() {
 	b.doubtHeadings()
 }
 
-// headingOf gives the cells of the heading rows over a column and what they
+// headingOf returns the cells of the heading rows over a column and what they
 // say together. A merged group heading stands in its first column only and
 // holds for those right of it up to the next group or a column without a
 // heading; the same for a heading over sub-headings.

@@ -16,7 +16,7 @@ type Error struct {
 	Advice string
 }
 
-// Error gives place, cause and advice in one line.
+// Error returns place, cause and advice in one line.
 func (e *Error) Error() string {
 	at := record.Address{File: e.File, Row: e.Row, Column: e.Column}
 	return fmt.Sprintf("%s: %s; %s", at, e.Cause, e.Advice)

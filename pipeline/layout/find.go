@@ -23,7 +23,7 @@ type Options struct {
 	IsHeading   func(text string) bool // knows the headings of the mapping; may be nil
 }
 
-// Find gives the tables of a sheet in reading order: from the top, and from
+// Find returns the tables of a sheet in reading order: from the top, and from
 // the left where tables stand side by side. Every cell that holds something is
 // in a row, a heading or a label of a table, or in the Value of a finding. A
 // sheet without a table gives none and a finding with all of its text.

@@ -102,7 +102,7 @@ func (g *grid) look(i, end int) {
 // nothing stands for a cell beyond the end of a row. Nobody writes to it.
 var nothing record.Cell
 
-// cell gives a cell, which is blank beyond the end of the row.
+// cell returns a cell, which is blank beyond the end of the row.
 func (g *grid) cell(i, c int) *record.Cell {
 	if c < len(g.rows[i].Cells) {
 		return &g.rows[i].Cells[c]
@@ -150,7 +150,7 @@ func (g *grid) count(i int, s span) (n, first int) {
 	return n, first
 }
 
-// below gives the next row that holds something before hi, or -1.
+// below returns the next row that holds something before hi, or -1.
 func (g *grid) below(i, hi int) int {
 	for i++; i < hi; i++ {
 		if g.looks[i].filled > 0 {

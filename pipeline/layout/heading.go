@@ -107,7 +107,7 @@ const longestSub = 20
 //
 // Its cells stand in runs that begin under a heading and go on under the
 // blanks right of it; one run at least has two cells; a heading without a run
-// or values further down show that the row is no row of data.
+// or values further down show that the row is not a row of data.
 func (f *finder) isSubRow(i, main int) bool {
 	g := f.grid
 	l, m := &g.looks[i], &g.looks[main]

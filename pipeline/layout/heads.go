@@ -46,7 +46,7 @@ func (f *finder) findHeads() {
 	f.namesOverValues()
 }
 
-// firstHead gives the first heading row.
+// firstHead returns the first heading row.
 func (f *finder) firstHead() int {
 	all := len(f.grid.rows)
 	for _, by := range []struct {

@@ -43,7 +43,7 @@ func (f *finder) named(text string) bool {
 	return is
 }
 
-// kept gives a text that may be remembered: one of a chunk would keep the whole
+// kept returns a text that may be remembered: one of a chunk would keep the whole
 // chunk in memory.
 func (f *finder) kept(text string) string {
 	if f.hold > 0 {

@@ -21,7 +21,7 @@ type firstLabel struct {
 	apart bool // a blank row parts it from what is nearest to the headings
 }
 
-// inherit gives a further table the labels above the first that hold for the
+// inherit returns a further table the labels above the first that hold for the
 // whole sheet: those that stand apart from the headings; and where the further
 // table says some of the names anew ("Species: …"), those that it does not say
 // ("Site: …"). A table under the same headings with no names of its own has

@@ -123,7 +123,7 @@ func (c *layoutCase) option(t *testing.T, text string) {
 	}
 }
 
-// find gives the outcome, which has to be the same for all mappings.
+// find returns the outcome, which has to be the same for all mappings.
 func (c *layoutCase) find(t *testing.T) string {
 	t.Helper()
 	first := ""

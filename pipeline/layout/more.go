@@ -40,7 +40,7 @@ type Body struct {
 	rectangle record.Rectangle
 }
 
-// Begin gives the tables of the first rows of a sheet, as Find would if the
+// Begin returns the tables of the first rows of a sheet, as Find would if the
 // sheet went on below them, and more for the rows that follow. The last rows of
 // the window wait in more, so that the last table lacks them. The tables'
 // findings that need all rows come from End.
@@ -79,7 +79,7 @@ func Begin(window record.Sheet, o Options) (tables []record.Table, more *Body, f
 	return f.out, more, more.drain()
 }
 
-// More lays out further rows of the sheet and gives those of the table whose
+// More lays out further rows of the sheet and returns those of the table whose
 // kind is certain by now; the last ones wait for what follows. An error, an
 // *Error, names the row that is not as the window said.
 func (m *Body) More(rows []record.Row) ([]record.TableRow, []record.Finding, error) {
@@ -102,7 +102,7 @@ func (m *Body) More(rows []record.Row) ([]record.TableRow, []record.Finding, err
 	return out, m.drain(), nil
 }
 
-// End gives the rows that waited, and the findings of the table as a whole.
+// End returns the rows that waited, and the findings of the table as a whole.
 func (m *Body) End() ([]record.TableRow, []record.Finding, error) {
 	if m.fails != nil {
 		return nil, nil, m.fails

@@ -17,7 +17,7 @@ import (
 )
 
 // inChunks lays a sheet out by its first rows and then in chunks of any size.
-// It gives no tables where the layout cannot be told so.
+// It returns no tables where the layout cannot be told so.
 func inChunks(r *rand.Rand, s record.Sheet, window int, o layout.Options) ([]record.Table, []record.Finding, error) {
 	rows := s.Rows
 	first := s

@@ -80,7 +80,7 @@ func severalPairs(text string) []pair {
 	return out
 }
 
-// nextPair gives where, after a mark that parts, another name with a colon
+// nextPair returns where, after a mark that parts, another name with a colon
 // begins, or -1.
 func nextPair(text string) int {
 	from := strings.IndexAny(text, ":=") + 1

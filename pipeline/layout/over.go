@@ -33,7 +33,7 @@ func (f *finder) namesOverValues() {
 	f.heads = kept
 }
 
-// onlyRow gives the row under the headings if there is one and no more.
+// onlyRow returns the row under the headings if there is one and no more.
 func (f *finder) onlyRow(h head, end int) int {
 	if h.first != h.last {
 		return -1
@@ -66,7 +66,7 @@ func (f *finder) holdsForMany(names head, row int, next head) bool {
 	return true
 }
 
-// overLine gives the labels of a row of names with the values below them.
+// overLine returns the labels of a row of names with the values below them.
 func (f *finder) overLine(names, row int) []placed {
 	var out []placed
 	for _, c := range f.grid.filled(names, f.grid.all) {

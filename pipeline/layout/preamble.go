@@ -225,7 +225,7 @@ func (f *finder) pairBlock(h head, top int) bool {
 	return n >= 2
 }
 
-// under gives the table whose columns a column of a line above belongs to.
+// under returns the table whose columns a column of a line above belongs to.
 func under(column int, spans []part) int {
 	t := 0
 	for i, s := range spans {

@@ -63,7 +63,7 @@ func (b *body) isFormulas(i, first int) bool {
 	return true
 }
 
-// section gives what a line between the rows says for those after it, or nil
+// section returns what a line between the rows says for those after it, or nil
 // if it is a row of data:
 //
 //	No   SVL   Mass
@@ -142,7 +142,7 @@ func (b *body) heldAbove(cell *record.Cell, c int) bool {
 	return b.before >= 0 && fold(b.f.grid.text(b.before, c)) == fold(cell.Text)
 }
 
-// namedLine gives the labels of a line of names with values, or nil.
+// namedLine returns the labels of a line of names with values, or nil.
 func (b *body) namedLine(i int) []record.Label {
 	var out []record.Label
 	for _, p := range b.f.line(i, b.span, false) {

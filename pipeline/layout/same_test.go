@@ -283,7 +283,7 @@ headings:
   - {heading: Weather, aside: not published}
 `
 
-// rowsAfter gives what each row of the tables says by meaning, by number of
+// rowsAfter returns what each row of the tables says by meaning, by number of
 // the animal. For a draft the layout is found without the mapping.
 func rowsAfter(t *testing.T, lines []string, draft bool) map[string]map[string]string {
 	t.Helper()

@@ -59,7 +59,7 @@ func (f *finder) singleColumn(rows []int) int {
 	return -1
 }
 
-// wordsOverValues gives the place in rows of the first row of words that has
+// wordsOverValues returns the place in rows of the first row of words that has
 // nearly as many values below its words as any, or -1.
 func (f *finder) wordsOverValues(rows []int) int {
 	g := f.grid

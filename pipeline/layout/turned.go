@@ -7,7 +7,7 @@ const (
 	maxNameColumns = 4   // columns from the left in which the names may stand
 )
 
-// turn gives the grid with rows and columns exchanged. Every cell keeps the
+// turn returns the grid with rows and columns exchanged. Every cell keeps the
 // row and column of the sheet that it stands in. A row that is left out is
 // blank.
 func (g *grid) turn() *grid {

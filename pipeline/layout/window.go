@@ -77,7 +77,7 @@ func (m *Body) keepHeadings(last head) {
 	m.b.head = f.heads[len(f.heads)-1]
 }
 
-// moved gives a head whose rows have moved up in the grid.
+// moved returns a head whose rows have moved up in the grid.
 func (h head) moved(by int) head {
 	h.preamble, h.first, h.main, h.last = h.preamble-by, h.first-by, h.main-by, h.last-by
 	if h.units >= 0 {

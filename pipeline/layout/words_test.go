@@ -129,7 +129,7 @@ func TestIsDay(t *testing.T) {
 	}
 	for _, text := range []string{"", "12", "12.5", "May 2021", "2021", "MC23-044", "Pond 3", "1234567", "3 frogs", "12 30"} {
 		if isDay(&record.Cell{Text: text, Kind: record.Text}) {
-			t.Errorf("%q is no day", text)
+			t.Errorf("%q is not a day", text)
 		}
 	}
 }
@@ -149,7 +149,7 @@ func TestNameValue(t *testing.T) {
 	for _, text := range []string{"", ":", "19:30", "1:2", "scale 1:2", "M = male", "Sex: M = male, F = female", "http://marrow-creek.invalid",
 		`C:\frogs`, "a very long line of words that goes on: and on", "12: x"} {
 		if got, ok := nameValue(text); ok {
-			t.Errorf("%q is no name with a value: %+v", text, got)
+			t.Errorf("%q is not a name with a value: %+v", text, got)
 		}
 	}
 }

@@ -157,7 +157,7 @@ func (s *source) commentAfter(n *yaml.Node) string {
 	return string(s.text[end:s.lineEnd(end)])
 }
 
-// nodeAt gives the mapping node at a path of keys.
+// nodeAt returns the mapping node at a path of keys.
 func nodeAt(text []byte, at []string) (*yaml.Node, error) {
 	var doc yaml.Node
 	if err := yaml.Unmarshal(text, &doc); err != nil {
@@ -197,7 +197,7 @@ func splice(text []byte, from, to int, in string) []byte {
 	return slices.Concat(text[:from], []byte(in), text[to:])
 }
 
-// amendHeading gives a heading another meaning, in its entry or in a new one.
+// amendHeading returns a heading another meaning, in its entry or in a new one.
 func amendHeading(text []byte, heading string, m record.Meaning, at []string) ([]byte, error) {
 	root, err := nodeAt(text, at)
 	if err != nil {

@@ -169,7 +169,7 @@ func overruled(t *record.Table, column, label int) record.Finding {
 			name, t.Columns[column].Heading)}
 }
 
-// sameName gives a column before i that has the same heading and means the
+// sameName returns a column before i that has the same heading and means the
 // same, or -1.
 func (a *application) sameName(i int) int {
 	for j := range i {

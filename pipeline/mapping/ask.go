@@ -292,7 +292,7 @@ func (g *ColumnGuess) askDates() Question {
 		Answers: []Answer{{Text: "leave it as it is"}, {"day, month, year", order("dmy")}, {"month, day, year", order("mdy")}}}
 }
 
-// dateInDoubt gives the first of the texts that reads in two orders, or "" where
+// dateInDoubt returns the first of the texts that reads in two orders, or "" where
 // one reads in one only, or all are written otherwise.
 func dateInDoubt(texts []string) string {
 	doubt := ""

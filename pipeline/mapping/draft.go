@@ -143,7 +143,7 @@ func (g *ColumnGuess) setAside(why string) {
 	g.Meaning, g.Reason = record.Meaning{}, why
 }
 
-// settle gives up meanings until the draft can be applied to all tables: of
+// settle returns up meanings until the draft can be applied to all tables: of
 // two columns that mean the same single thing the surer one keeps it.
 func (d *Draft) settle(tables []record.Table, clues Clues) {
 	for range d.Guesses {
@@ -167,7 +167,7 @@ func (d *Draft) settle(tables []record.Table, clues Clues) {
 	}
 }
 
-// clash applies the draft and gives the first pair of columns that it cannot
+// clash applies the draft and returns the first pair of columns that it cannot
 // tell apart.
 func (d *Draft) clash(tables []record.Table, clues Clues) *Clash {
 	m, known := d.mapping(), Known{Repeatable: clues.Repeatable, OneColumn: true, HeadingParts: quantity.HeadingUnit}
@@ -198,7 +198,7 @@ func (d *Draft) mapping() *Mapping {
 
 var longNames = map[record.Role]string{record.NameColumn: "name", record.ValueColumn: "value", record.UnitColumn: "unit"}
 
-// guessOf gives the guess that a heading was matched by.
+// guessOf returns the guess that a heading was matched by.
 func (d *Draft) guessOf(heading string) *ColumnGuess {
 	names := []string{Fold(heading)}
 	if _, rest, ok := quantity.HeadingUnit(heading); ok {

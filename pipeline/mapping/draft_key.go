@@ -55,7 +55,7 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats
 	return fallback, fallback != nil
 }
 
-// KeyTexts gives what stands in the columns of some terms, one text for each
+// KeyTexts returns what stands in the columns of some terms, one text for each
 // capture, empty where a part is missing; ok is false where a table has no such
 // column or there is no row at all. In a sheet with one row per measurement the
 // rows of one animal, which follow each other, give one text.
@@ -63,7 +63,7 @@ func (d *Draft) KeyTexts(terms []string, tables []record.Table, clues Clues) (te
 	return keyTexts(terms, d.applied(tables, clues))
 }
 
-// applied gives the tables with the draft applied to them.
+// applied returns the tables with the draft applied to them.
 func (d *Draft) applied(tables []record.Table, clues Clues) []record.Table {
 	m, known := d.mapping(), Known{Repeatable: clues.Repeatable, OneColumn: true, HeadingParts: quantity.HeadingUnit}
 	out := make([]record.Table, len(tables))

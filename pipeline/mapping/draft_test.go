@@ -30,7 +30,7 @@ func everything() Known {
 	}
 }
 
-// reread gives the mapping that the YAML of a draft is.
+// reread returns the mapping that the YAML of a draft is.
 func reread(t testing.TB, d *Draft) *Mapping {
 	t.Helper()
 	doc, err := config.Parse("draft.yaml", d.YAML())

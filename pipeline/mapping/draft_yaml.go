@@ -70,7 +70,7 @@ func writeQuestions(b *strings.Builder, qs []Question) {
 	}
 }
 
-// sharedWith gives the heading before the i-th that means the same term, or "".
+// sharedWith returns the heading before the i-th that means the same term, or "".
 func (d *Draft) sharedWith(i int) string {
 	m := d.Guesses[i].Meaning
 	for _, g := range d.Guesses[:i] {

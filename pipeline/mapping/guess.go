@@ -292,7 +292,7 @@ func (c rankedCandidate) sentence() string {
 	return strings.Join(c.reasons, "; ") + "."
 }
 
-// ranked gives the candidates of an item by confidence. What another item was
+// ranked returns the candidates of an item by confidence. What another item was
 // given is no rival any more.
 func (g *guesser) ranked(it *item) []rankedCandidate {
 	taken := map[string]bool{}

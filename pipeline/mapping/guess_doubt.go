@@ -169,7 +169,7 @@ func (g *guesser) doubtMark(it *item, p *profile) string {
 	return ""
 }
 
-// columnOf gives the column that was given a term, or -1.
+// columnOf returns the column that was given a term, or -1.
 func (g *guesser) columnOf(term string) int {
 	for _, it := range g.items {
 		if it.chosen != nil && it.chosen.meaning.Role == record.Term && it.chosen.meaning.Term == term {

@@ -207,7 +207,7 @@ func sameKind(a, b string) bool {
 	return a == b || quantity.Dimension(a) != "" && quantity.Dimension(a) == quantity.Dimension(b)
 }
 
-// likelyUnit gives the unit that makes the numbers of a column most plausible
+// likelyUnit returns the unit that makes the numbers of a column most plausible
 // for a measurement. The usual unit is kept unless another is clearly better.
 func (g *guesser) likelyUnit(p *profile, m vocabulary.Measurement) string {
 	unit := m.Unit
@@ -221,7 +221,7 @@ func (g *guesser) likelyUnit(p *profile, m vocabulary.Measurement) string {
 	return unit
 }
 
-// plausible gives the share of the numbers that suit a measurement if they are
+// plausible returns the share of the numbers that suit a measurement if they are
 // in the unit, and the mean logarithm of their likelihood, if sizes are spread
 // about the middle of the plausible range as a lognormal of which the range
 // spans four standard deviations (0 where the range includes zero).

@@ -70,7 +70,7 @@ func (g *guesser) sameAges(series map[int]bool) {
 	}
 }
 
-// replicateOf gives the words of a heading without its number, or "" where they
+// replicateOf returns the words of a heading without its number, or "" where they
 // name no measurement, or where the number belongs to the name (P8).
 func (g *guesser) replicateOf(column int) string {
 	r := g.readings[column]
@@ -126,7 +126,7 @@ func (g *guesser) replicated(columns []int) bool {
 	return true
 }
 
-// ratio gives the median logarithm of b/a, the median distance from it, and the
+// ratio returns the median logarithm of b/a, the median distance from it, and the
 // number of rows with positive numbers in both.
 func (g *guesser) ratio(a, b int) (shift, spread float64, n int) {
 	x, y := g.profiles[a].numbers, g.profiles[b].numbers
@@ -154,7 +154,7 @@ func (g *guesser) ratio(a, b int) (shift, spread float64, n int) {
 	return shift, logs[len(logs)/2], len(logs)
 }
 
-// number gives the columns of a group replicate numbers from 1 where the
+// number returns the columns of a group replicate numbers from 1 where the
 // headings do not hold a different number each.
 func (it *item) number() {
 	if it.replicates == nil {

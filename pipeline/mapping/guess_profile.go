@@ -196,7 +196,7 @@ func (p *profile) median() float64 {
 	return p.values[len(p.values)/2]
 }
 
-// within gives the share of the numbers between two bounds.
+// within returns the share of the numbers between two bounds.
 func (p *profile) within(low, high float64) float64 {
 	if len(p.values) == 0 {
 		return 0
@@ -210,7 +210,7 @@ func (p *profile) within(low, high float64) float64 {
 	return float64(n) / float64(len(p.values))
 }
 
-// ofTexts gives the share of the texts that fulfil a condition.
+// ofTexts returns the share of the texts that fulfil a condition.
 func (p *profile) ofTexts(is func(string) bool) float64 {
 	if p.filled == 0 {
 		return 0

@@ -140,7 +140,7 @@ func (k *knowledge) hasKind(words []string, kind string) bool {
 	return slices.ContainsFunc(words, func(w string) bool { return k.wordKinds[kind][w] })
 }
 
-// without gives the words that are of none of the kinds.
+// without returns the words that are of none of the kinds.
 func (k *knowledge) without(words []string, kinds ...string) []string {
 	return slices.DeleteFunc(slices.Clone(words), func(w string) bool {
 		return slices.ContainsFunc(kinds, func(kind string) bool { return k.wordKinds[kind][w] })

@@ -100,7 +100,7 @@ func (g *guesser) longerOfTwo() {
 		"it is %.1f times the length in column %q, and no length of an animal is longer than the total length", math.Exp(shift), shorter.heading)
 }
 
-// surest gives the item whose heading and values say clearly that it is a
+// surest returns the item whose heading and values say clearly that it is a
 // measurement or a part of a weighing.
 func (g *guesser) surest(items []*item, measurement, part string) *item {
 	var best *item
@@ -115,7 +115,7 @@ func (g *guesser) surest(items []*item, measurement, part string) *item {
 	return best
 }
 
-// power gives the slope of log y on log x (reduced major axis), the
+// power returns the slope of log y on log x (reduced major axis), the
 // correlation of the logarithms, the median of y/x and the number of pairs.
 func (g *guesser) power(x, y *item) (slope, r, ratio float64, n int) {
 	a, b := g.profiles[x.columns[0]].numbers, g.profiles[y.columns[0]].numbers

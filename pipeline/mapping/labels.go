@@ -15,7 +15,7 @@ import (
 // name are passed over. The cells of the rows are copied, never changed.
 func Spread(t *record.Table) { spread(t) }
 
-// spread gives the places of the labels behind the columns, by their key.
+// spread returns the places of the labels behind the columns, by their key.
 func spread(t *record.Table) map[string]int {
 	own := len(t.Columns)
 	at := map[string]int{}

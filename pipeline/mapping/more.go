@@ -81,7 +81,7 @@ func Begin(m *Mapping, t *record.Table, known Known) (*Applied, []record.Finding
 	return a, findings, nil
 }
 
-// carriedFrom gives what the rows below the last one take from above.
+// carriedFrom returns what the rows below the last one take from above.
 func carriedFrom(t *record.Table, i int) carried {
 	c := carried{column: i}
 	if n := len(t.Rows); n > 0 {

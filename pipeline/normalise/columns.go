@@ -77,7 +77,7 @@ func gather(t *record.Table, x *Context) *columns {
 	return cs
 }
 
-// share gives a column whose own numbers do not tell the decimal mark that
+// share returns a column whose own numbers do not tell the decimal mark that
 // every other column of the table shows.
 func (cs *columns) share(t *record.Table) {
 	var mark byte
@@ -97,7 +97,7 @@ func (cs *columns) share(t *record.Table) {
 	}
 }
 
-// marksOf gives the decimal mark of a column and the finest fraction in it.
+// marksOf returns the decimal mark of a column and the finest fraction in it.
 func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, part float64) {
 	var e quantity.Evidence
 	for r := range t.Rows {

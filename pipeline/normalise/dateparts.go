@@ -67,7 +67,7 @@ func (r *row) joinDate() {
 	v.Remark, v.Wrong = "from the columns of year, month and day", date.Wrong
 }
 
-// wholePart gives a part of a date as a whole number, 0 where none is written.
+// wholePart returns a part of a date as a whole number, 0 where none is written.
 // It is not ok where something else is.
 func (r *row) wholePart(s slot) (n int, ok bool) {
 	v := r.value(s)

@@ -40,7 +40,7 @@ func (g *gap) add(c *record.Capture, at record.Address, said bool) {
 	g.runs = runs
 }
 
-// findings gives one finding for each run of rows, or one for all where there are
+// findings returns one finding for each run of rows, or one for all where there are
 // many or nothing is said anywhere.
 func (g *gap) findings(rule, field string, level record.Level, reason string) []record.Finding {
 	if g.missing == 0 {

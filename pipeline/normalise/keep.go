@@ -65,7 +65,7 @@ func (r *row) holds(at record.Address, text string) {
 	r.held[i] = written == text || strings.TrimSpace(written) == strings.TrimSpace(text)
 }
 
-// cellAt gives the column of the cell with this place, or -1.
+// cellAt returns the column of the cell with this place, or -1.
 func (r *row) cellAt(at record.Address) int {
 	is := func(i int) bool { return r.cells[i].Row == at.Row && r.cells[i].Column == at.Column }
 	if at.Column < len(r.plan.numbered) {

@@ -20,7 +20,7 @@ type memo[K comparable, V any] struct {
 	most  int
 }
 
-// find gives what is known of the key, or nil.
+// find returns what is known of the key, or nil.
 func (m *memo[K, V]) find(key K) *V {
 	if ready := m.ready.Load(); ready != nil {
 		if v := (*ready)[key]; v != nil || m.full.Load() {

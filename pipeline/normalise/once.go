@@ -86,7 +86,7 @@ func lasting(f record.Finding) record.Finding {
 	return f
 }
 
-// end gives the findings with the number of their cells.
+// end returns the findings with the number of their cells.
 func (g *gathered) end() []record.Finding {
 	g.joinWords()
 	for i := range g.out {

@@ -18,7 +18,7 @@ func ofPeople(term string) bool {
 	return false
 }
 
-// peopleWords gives the kind of each word of mappings/people_words.csv.
+// peopleWords returns the kind of each word of mappings/people_words.csv.
 var peopleWords = sync.OnceValue(func() map[string]string {
 	rows, err := mappings.Table[struct {
 		Word string `csv:"word"`

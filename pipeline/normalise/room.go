@@ -85,14 +85,14 @@ func (l Lease) End() {
 	l.of.idle = append(l.of.idle, l.lent...)
 }
 
-// capture gives the next capture.
+// capture returns the next capture.
 func (m *room) capture() *record.Capture {
 	c := &m.captures[0]
 	m.captures = m.captures[1:]
 	return c
 }
 
-// begin gives room for the values and readings of the next row.
+// begin returns room for the values and readings of the next row.
 func (m *room) begin() ([]record.Value, []record.Reading) {
 	values, readings := someValues, someReadings+added
 	if m.done > 0 {
@@ -136,7 +136,7 @@ func (m *room) weighing() *record.Weighing {
 	return &m.weighings[len(m.weighings)-1]
 }
 
-// part gives room for a reading that belongs to a weighing.
+// part returns room for a reading that belongs to a weighing.
 func (m *room) part(r record.Reading) *record.Reading {
 	if len(m.parts) == cap(m.parts) {
 		m.parts = make([]record.Reading, 0, 2*max(m.rows, 1))

@@ -68,7 +68,7 @@ func (r *Rows) Add(rows []record.TableRow) ([]*record.Capture, []record.Finding)
 	return out, fs
 }
 
-// Lease gives the memory of the captures that Add has given since it was last
+// Lease returns the memory of the captures that Add has given since it was last
 // asked, to be ended when they are gone. A table with one row per measurement
 // lends none, since its captures reach from chunk to chunk.
 func (r *Rows) Lease() Lease {
@@ -118,7 +118,7 @@ func (r *Rows) watch(captures []*record.Capture) {
 	}
 }
 
-// End gives what waited: the last capture of a table with one row per
+// End returns what waited: the last capture of a table with one row per
 // measurement, and the findings that are said once for the table.
 func (r *Rows) End() ([]*record.Capture, []record.Finding) {
 	var out []*record.Capture

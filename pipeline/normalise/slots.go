@@ -96,7 +96,7 @@ func newSlots() *slots {
 	return s
 }
 
-// slot gives the number of a term, a new one if it has none.
+// slot returns the number of a term, a new one if it has none.
 func (s *slots) slot(term string) slot {
 	n, ok := s.of[term]
 	if !ok {
@@ -114,7 +114,7 @@ func (s *slots) all(terms []string) []slot {
 	return out
 }
 
-// value gives the value of a term, or nil. It is good until the next put.
+// value returns the value of a term, or nil. It is good until the next put.
 func (r *row) value(s slot) *record.Value {
 	if k := r.index[s]; k > 0 {
 		return &r.values[k-1]
@@ -122,7 +122,7 @@ func (r *row) value(s slot) *record.Value {
 	return nil
 }
 
-// get gives the published text of a term, or "".
+// get returns the published text of a term, or "".
 func (r *row) get(s slot) string {
 	if k := r.index[s]; k > 0 {
 		return r.values[k-1].Text
@@ -130,7 +130,7 @@ func (r *row) get(s slot) string {
 	return ""
 }
 
-// put gives room for the value of a term: that of the value that is there, or
+// put returns room for the value of a term: that of the value that is there, or
 // behind the others.
 func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Value {
 	k := int(r.index[s])

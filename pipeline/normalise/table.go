@@ -9,7 +9,7 @@ import (
 
 // Table turns the rows of a mapped table into captures, on all processors; what
 // comes out does not depend on their number. A table with one row per
-// measurement gives one capture for each run of rows with the same key.
+// measurement returns one capture for each run of rows with the same key.
 func Table(t *record.Table, x *Context) ([]*record.Capture, []record.Finding) {
 	r := Begin(t, x)
 	r.found = gathered{}
@@ -18,7 +18,7 @@ func Table(t *record.Table, x *Context) ([]*record.Capture, []record.Finding) {
 	return append(out, last...), fs
 }
 
-// each gives the rows by their place, since they are large.
+// each returns the rows by their place, since they are large.
 func each(rows []record.TableRow) iter.Seq[*record.TableRow] {
 	return func(yield func(*record.TableRow) bool) {
 		for i := range rows {

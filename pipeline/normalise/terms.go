@@ -97,7 +97,7 @@ func (r *row) plain(i int, col *column, c *record.Cell) {
 	r.share(col.slot, text, c)
 }
 
-// share gives a term the text of a cell. Where a column before it has filled
+// share returns a term the text of a cell. Where a column before it has filled
 // the term, the text goes behind that one, with the mark between them that
 // Darwin Core recommends for lists, if the term is for lists or free text. If it
 // is not, the first one stays, and keep sees to the other.
@@ -226,7 +226,7 @@ func whole(x float64) string {
 	return strconv.FormatFloat(x, 'f', 0, 64)
 }
 
-// mark gives the decimal mark of a cell: a number that a workbook stored
+// mark returns the decimal mark of a cell: a number that a workbook stored
 // always has a point.
 func (cs *columns) mark(i int, c *record.Cell) byte {
 	if c.Kind == record.Number {
@@ -235,7 +235,7 @@ func (cs *columns) mark(i int, c *record.Cell) byte {
 	return cs.decimal[i]
 }
 
-// cellOf gives the first cell of the row that is mapped to a term and holds
+// cellOf returns the first cell of the row that is mapped to a term and holds
 // something, or an empty cell.
 func (r *row) cellOf(s slot) (int, *record.Cell, bool) {
 	for _, i := range r.plan.by[s] {

@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/place"
 )
 
-// number gives the number of a way in which places are read, from 1, or 0 where
+// number returns the number of a way in which places are read, from 1, or 0 where
 // there are too many to remember. Most rows are read as the one before.
 func (r *row) number(o place.Options, paired bool) int {
 	if way := (placeWay{o, paired}); r.numbered == 0 || way != r.way {

@@ -147,7 +147,7 @@ func (t *table) score(who string, s Settings) Score {
 	return sc
 }
 
-// repeats gives the first k readings of every individual that was read twice or
+// repeats returns the first k readings of every individual that was read twice or
 // more, k being the fewest of them.
 func repeats(rows [][]float64) [][]float64 {
 	k := 0

@@ -82,7 +82,7 @@ func (g *Comparison) Add(captures []*record.Capture) {
 	}
 }
 
-// text gives a text that holds no part of a larger one, once for all that are the
+// text returns a text that holds no part of a larger one, once for all that are the
 // same.
 func (g *Comparison) text(s string) string {
 	own, known := g.texts[s]
@@ -93,7 +93,7 @@ func (g *Comparison) text(s string) string {
 	return own
 }
 
-// sorted gives the tables in the order of their names, and the readings of each
+// sorted returns the tables in the order of their names, and the readings of each
 // in an order of their own.
 func (g *Comparison) sorted() []*table {
 	var out []*table
@@ -136,7 +136,7 @@ func (g *Comparison) capture(c *record.Capture, sheet record.Address) {
 	}
 }
 
-// individualOf gives the mark of the animal, or the label of the model. A row
+// individualOf returns the mark of the animal, or the label of the model. A row
 // without one is an animal of its own where it holds repeats.
 func individualOf(c *record.Capture) (id string, ok bool) {
 	if id = c.Get("organismID"); id != "" {
@@ -193,7 +193,7 @@ func (g *Comparison) address(a record.Address) record.Address {
 	return a
 }
 
-// dayOf gives " on " and the day of the capture, or "".
+// dayOf returns " on " and the day of the capture, or "".
 func dayOf(c *record.Capture) string {
 	day, _, _ := strings.Cut(c.Get("eventDate"), "T")
 	if day == "" {
@@ -202,7 +202,7 @@ func dayOf(c *record.Capture) string {
 	return " on " + day
 }
 
-// observerOf gives the one name that took the reading, or "".
+// observerOf returns the one name that took the reading, or "".
 func observerOf(c *record.Capture, r *record.Reading) string {
 	name := strings.Join(strings.Fields(cmp.Or(r.Observer, c.Get("measurementDeterminedBy"), c.Get("recordedBy"))), " ")
 	if strings.ContainsAny(name, "|;&/+") || strings.Contains(name, " and ") {
@@ -214,7 +214,7 @@ func observerOf(c *record.Capture, r *record.Reading) string {
 // maxNamed bounds the rows that a finding names.
 const maxNamed = 10_000
 
-// perSheet gives one finding for each sheet with its list of rows.
+// perSheet returns one finding for each sheet with its list of rows.
 func perSheet(of rows, rule, field, reason string) []record.Finding {
 	var out []record.Finding
 	for sheet, list := range of {
@@ -233,7 +233,7 @@ func perSheet(of rows, rule, field, reason string) []record.Finding {
 	return out
 }
 
-// people gives the observers of a table, in the order of their names.
+// people returns the observers of a table, in the order of their names.
 func (t *table) people() []string {
 	var out []string
 	for _, r := range t.readings {
@@ -244,7 +244,7 @@ func (t *table) people() []string {
 	return out
 }
 
-// byIndividual gives the readings of one observer, in the order of repeats.
+// byIndividual returns the readings of one observer, in the order of repeats.
 func (t *table) byIndividual(observer string) map[string][]float64 {
 	out := map[string][]float64{}
 	for _, r := range t.readings {

@@ -56,7 +56,7 @@ func ReadKnown(r io.Reader) ([]Known, error) {
 		case k.Individual == "" || k.Measurement == "" || k.Unit == "":
 			return nil, fmt.Errorf("line %d: individual, measurement and unit must be given", line)
 		case err != nil || math.IsNaN(k.Value) || math.IsInf(k.Value, 0):
-			return nil, fmt.Errorf("line %d, column value: %q is no number", line, cell(2))
+			return nil, fmt.Errorf("line %d, column value: %q is not a number", line, cell(2))
 		case seen[[2]string{k.Individual, k.Measurement}]:
 			return nil, fmt.Errorf("line %d: %s of %s stands there twice", line, k.Measurement, k.Individual)
 		}

@@ -24,13 +24,13 @@ type Line struct {
 	Reliability float64 `mapstructure:"reliability"` // at least, 0 to 1
 }
 
-// Defaults gives lines that are common practice in body measurement (from
+// Defaults returns lines that are common practice in body measurement (from
 // memory): repeats within 2 %, bias within 2 %, reliability from 0.95 on.
 func Defaults() Settings {
 	return Settings{Level: 0.95, Least: 5, Lines: []Line{{RelativeTEM: 2, Bias: 2, Reliability: 0.95}}}
 }
 
-// LineFor gives the line that holds for a measurement.
+// LineFor returns the line that holds for a measurement.
 func (s *Settings) LineFor(measurement string) Line {
 	var general Line
 	for _, l := range s.Lines {

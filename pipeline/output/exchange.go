@@ -273,7 +273,7 @@ func (o *Folder) kept() error {
 	return nil
 }
 
-// topEntries gives the first parts of the paths, each once, in order.
+// topEntries returns the first parts of the paths, each once, in order.
 func topEntries(files []string) []string {
 	var out []string
 	seen := map[string]bool{}

@@ -36,7 +36,7 @@ func (folder Files) Stat(name string) (fs.FileInfo, error) {
 
 var (
 	errLeadsOut = errors.New("the link leads out of the survey folder; put the file itself into the folder")
-	errNotPlain = errors.New("this is no plain file and is not read; save it as one")
+	errNotPlain = errors.New("this is not a regular file and is not read; save it as one")
 )
 
 // resolve follows the links of a name and refuses what is not to be read.

@@ -15,7 +15,7 @@ type Memo[K comparable, V any] struct {
 	known map[K]V
 }
 
-// Get gives what work makes of the key, which must be the same every time.
+// Get returns what work makes of the key, which must be the same every time.
 func (m *Memo[K, V]) Get(key K, work func() V) V {
 	m.mu.RLock()
 	v, ok := m.known[key]

@@ -164,7 +164,7 @@ func (c *composer) finish() (angle, error) {
 	for i, t := range c.parts {
 		v, err := strconv.ParseFloat(t.text, 64)
 		if err != nil {
-			return angle{}, fmt.Errorf("%s is no number", t.text)
+			return angle{}, fmt.Errorf("%s is not a number", t.text)
 		}
 		a.value += v / scale
 		a.step = math.Pow(10, -float64(t.decimals)) / scale

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// undamaged gives what a run of digits beyond 180 may have been: decimal degrees
+// undamaged returns what a run of digits beyond 180 may have been: decimal degrees
 // that lost their point, or degrees, minutes and seconds without a letter.
 func (a angle) undamaged(longitude bool) []string {
 	if a.parts != 1 || a.letter != 0 || strings.Contains(a.first, ".") || len(a.first) < 4 {

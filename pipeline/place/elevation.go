@@ -9,7 +9,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// metresPer gives the length of a unit in metres, exactly: the international
+// metresPer returns the length of a unit in metres, exactly: the international
 // foot of 0.3048 m, the fathom of six feet, the yard of three (1959 agreement).
 var metresPer = map[string]string{
 	"m": "1", "metre": "1", "metres": "1", "meter": "1", "meters": "1", "metro": "1", "metros": "1", "mtr": "1", "mts": "1", "mt": "1",
@@ -153,7 +153,7 @@ func inMetres(number, own, neighbour, stated string) (*big.Rat, error) {
 	v, ok1 := new(big.Rat).SetString(digits)
 	f, ok2 := new(big.Rat).SetString(factor)
 	if !ok1 || !ok2 || len(digits) > 12 {
-		return nil, fmt.Errorf("%q is no number", number)
+		return nil, fmt.Errorf("%q is not a number", number)
 	}
 	return v.Mul(v, f), nil
 }
@@ -176,7 +176,7 @@ func plainNumber(s string) (string, error) {
 	case decimals.MatchString(s):
 		return strings.Replace(s, ",", ".", 1), nil
 	}
-	return "", fmt.Errorf("%q is no number", s)
+	return "", fmt.Errorf("%q is not a number", s)
 }
 
 // exact writes a number of metres without rounding.

@@ -91,7 +91,7 @@ func (p *Point) rounding() float64 {
 	return 0
 }
 
-// toWGS84 moves the point from its datum and gives the accuracy of the move in
+// toWGS84 moves the point from its datum and returns the accuracy of the move in
 // metres.
 func (p *Point) toWGS84(ref reference, t *datumTables, o Options) float64 {
 	switch {

@@ -38,7 +38,7 @@ func Generalise(lat, lon, grid float64) (latText, lonText string, uncertainty fl
 	return latText, lonText, uncertainty
 }
 
-// cell gives the grid lines on both sides of v, cut off at ±limit.
+// cell returns the grid lines on both sides of v, cut off at ±limit.
 func cell(v, grid, limit float64) (low, high float64) {
 	i := math.Floor(v/grid + 1e-9) // 0.3/0.1 is a little below 3
 	if i*grid >= limit-1e-9 {

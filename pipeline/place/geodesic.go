@@ -12,7 +12,7 @@ const (
 	meanEarth = 6371008.8 // metres; mean radius (2a+b)/3 of GRS 80
 )
 
-// metresPerDegree gives the length of one degree of latitude and of longitude
+// metresPerDegree returns the length of one degree of latitude and of longitude
 // at a latitude, from the radii of curvature of the ellipsoid.
 func (e ellipsoid) metresPerDegree(lat float64) (north, east float64) {
 	e2 := e.f * (2 - e.f)

@@ -44,7 +44,7 @@ func newMercator(ell ellipsoid) mercator {
 	}
 }
 
-// conformal gives the tangent of the conformal latitude from the tangent of
+// conformal returns the tangent of the conformal latitude from the tangent of
 // the geographic latitude (equations 7-9).
 func (m mercator) conformal(tau float64) float64 {
 	root := math.Hypot(1, tau)

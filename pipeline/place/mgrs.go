@@ -23,7 +23,7 @@ const (
 
 var mgrsPattern = regexp.MustCompile(`(?i)^(?:(?:mgrs|usng)[\s:]*)?(?:(\d{1,2})\s*([c-hj-np-x])\s*)?([a-hj-np-z])\s?([a-hj-np-v])\s*(\d*)(?:\s+(\d+))?$`)
 
-// MGRS gives the square that holds a place on WGS 84. digits is 0 (100 km) to
+// MGRS returns the square that holds a place on WGS 84. digits is 0 (100 km) to
 // 5 (1 m) for each of easting and northing. The digits are cut off, not
 // rounded, as the system asks.
 func MGRS(lat, lon float64, digits int) (string, error) {

@@ -21,7 +21,7 @@ func spotAt(lat, lon float64) spot {
 	return s
 }
 
-// geocentric gives the same latitude and longitude on an ellipsoid.
+// geocentric returns the same latitude and longitude on an ellipsoid.
 func (s *spot) geocentric(e ellipsoid) (x, y, z float64) {
 	e2 := e.f * (2 - e.f)
 	n := e.a / math.Sqrt(1-e2*s.sinLat*s.sinLat)

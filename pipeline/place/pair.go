@@ -93,7 +93,7 @@ func trimSeparators(tokens []token) []token {
 	return tokens
 }
 
-// splits gives the readings of the tokens as two angles. A single separator
+// splits returns the readings of the tokens as two angles. A single separator
 // parts them; without one every gap is tried, and halves written alike are
 // taken before halves written differently.
 func splits(tokens []token) []reading {

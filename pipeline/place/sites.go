@@ -105,7 +105,7 @@ func (s *Site) read() []*CellError {
 	return out
 }
 
-// Names gives the site's name and its other names.
+// Names returns the site's name and its other names.
 func (s *Site) Names() []string {
 	names := []string{s.Name}
 	for _, a := range strings.FieldsFunc(s.Aliases, func(r rune) bool { return r == '|' || r == ';' }) {
@@ -169,7 +169,7 @@ func (t *Sites) Find(name string) (*Site, []record.Problem) {
 	return nil, []record.Problem{p}
 }
 
-// Places gives where the sites are, for NewRegion.
+// Places returns where the sites are, for NewRegion.
 func (t *Sites) Places() []LatLon {
 	var out []LatLon
 	for _, s := range t.List {

@@ -17,7 +17,7 @@ type CellError struct {
 	cause        error
 }
 
-// Unwrap gives what encoding/csv said, if the mistake is one of its.
+// Unwrap returns what encoding/csv said, if the mistake is one of its.
 func (e *CellError) Unwrap() error { return e.cause }
 
 func (e *CellError) Error() string {

@@ -89,7 +89,7 @@ func (s Surroundings) undone(all []slip) []slip {
 	return back
 }
 
-// slips gives the usual slips undone.
+// slips returns the usual slips undone.
 func slips(p Point) []slip {
 	lat, lon := p.Latitude, p.Longitude
 	all := []slip{
@@ -118,7 +118,7 @@ func doubleSlips(p Point) []slip {
 	return []slip{{"position-swapped", "latitude and longitude changed over and a sign lost", []LatLon{{-lon, lat}, {lon, -lat}, {-lon, -lat}}}}
 }
 
-// transposed gives the numbers that a decimal text becomes when two
+// transposed returns the numbers that a decimal text becomes when two
 // neighbouring digits change places.
 func transposed(text string) []float64 {
 	var out []float64
@@ -140,7 +140,7 @@ func transposed(text string) []float64 {
 	return out
 }
 
-// write gives a suggested place with as many digits as the point has.
+// write returns a suggested place with as many digits as the point has.
 func (p Point) write(at LatLon) string {
 	places := func(text string) int {
 		if i := strings.IndexByte(text, '.'); i >= 0 {

@@ -34,7 +34,7 @@ func TestUncertaintyParts(t *testing.T) {
 		more float64 // than base
 	}{
 		{"stated receiver error", Options{Datum: "WGS84", GPSError: 5}, 5},
-		{"error that is no number", Options{Datum: "WGS84", GPSError: math.NaN()}, 0},
+		{"error that is not a number", Options{Datum: "WGS84", GPSError: math.NaN()}, 0},
 		{"accuracy of the shift", Options{Datum: "NAD83"}, 4},
 		{"digits cut off", Options{Datum: "WGS84", LastPlace: 1}, base},
 	}

@@ -51,7 +51,7 @@ func bandOf(lat float64) byte {
 	return bandLetters[min(max(i, 0), len(bandLetters)-1)]
 }
 
-// bandLimits gives the latitudes between which a band lies.
+// bandLimits returns the latitudes between which a band lies.
 func bandLimits(band byte) (south, north float64) {
 	i := strings.IndexByte(bandLetters, band)
 	south = float64(i*8 - 80)
@@ -121,7 +121,7 @@ func readZone(text string) (zone, error) {
 		z.letter, z.south = letter[0], letter == "S"
 	case len(letter) == 1:
 		if !strings.Contains(bandLetters, letter) {
-			return zone{}, fmt.Errorf("UTM zone %q: %s is no latitude band; bands go from C to X without I and O", text, letter)
+			return zone{}, fmt.Errorf("UTM zone %q: %s is not a latitude band; bands go from C to X without I and O", text, letter)
 		}
 		z.band = letter[0]
 		z.south = z.band < 'N'

@@ -1,6 +1,6 @@
 package place
 
-// compassWords gives the direction of a compass word or letter: N, S, E, W, or
+// compassWords returns the direction of a compass word or letter: N, S, E, W, or
 // O for the letter O, which is west in Spanish, French, Portuguese and Italian
 // and east in German and Dutch. Words of these languages and of Scandinavia are
 // common practice on labels.
@@ -16,7 +16,7 @@ var compassWords = map[string]byte{
 	"o": 'O',
 }
 
-// markWords gives the part of an angle that a word marks.
+// markWords returns the part of an angle that a word marks.
 var markWords = map[string]kind{
 	"d": degreeMark, "deg": degreeMark, "degs": degreeMark, "degree": degreeMark, "degrees": degreeMark,
 	"degré": degreeMark, "degrés": degreeMark, "degre": degreeMark, "degres": degreeMark,
@@ -29,7 +29,7 @@ var markWords = map[string]kind{
 	"secondi": secondMark, "sekunde": secondMark, "sekunden": secondMark, "sekunder": secondMark, "sek": secondMark,
 }
 
-// axisWords gives the axis that a word names.
+// axisWords returns the axis that a word names.
 var axisWords = map[string]byte{
 	"lat": 'N', "latitude": 'N', "latitud": 'N', "breite": 'N', "breedte": 'N', "latitudine": 'N',
 	"lon": 'E', "long": 'E', "lng": 'E', "longitude": 'E', "longitud": 'E', "länge": 'E', "lengte": 'E', "longitudine": 'E',
@@ -51,7 +51,7 @@ func set(words ...string) map[string]bool {
 	return m
 }
 
-// LetterO gives what the letter O means in a language by its two-letter code:
+// LetterO returns what the letter O means in a language by its two-letter code:
 // "W" (oeste, ouest, ovest), "E" (Ost, oost), or "" where it is not used.
 func LetterO(language string) string {
 	if len(language) > 2 {

@@ -37,7 +37,7 @@ func (t *table) separable() bool {
 }
 
 // inBlocks proves the rows behind those that in has read, block by block on
-// all processors, and gives a reader of what is left: at least what stands
+// all processors, and returns a reader of what is left: at least what stands
 // behind the last line end.
 func (t *table) inBlocks(in *textReader) (*textReader, error) {
 	if in.failed != nil {
@@ -77,7 +77,7 @@ func (t *table) inBlocks(in *textReader) (*textReader, error) {
 	return left, nil
 }
 
-// each gives the blocks.
+// each returns the blocks.
 func (c *blocks) each() iter.Seq[[]byte] {
 	return func(yield func([]byte) bool) {
 		for c.failed == nil {
@@ -102,7 +102,7 @@ func (c *blocks) each() iter.Seq[[]byte] {
 	}
 }
 
-// cut gives the place behind the last end of a row, 0 for none.
+// cut returns the place behind the last end of a row, 0 for none.
 func (c *blocks) cut(b []byte) int {
 	quotes := func(b []byte) int {
 		if c.quote == 0 {
@@ -123,7 +123,7 @@ func (c *blocks) cut(b []byte) int {
 	}
 }
 
-// buffer gives an empty buffer that holds more than so many bytes.
+// buffer returns an empty buffer that holds more than so many bytes.
 func (c *blocks) buffer(least int) []byte {
 	c.mu.Lock()
 	defer c.mu.Unlock()
@@ -143,7 +143,7 @@ func (c *blocks) drop() {
 	c.pending = append(c.pending[:0], c.pending[1:]...)
 }
 
-// left gives the text from the first pending block on.
+// left returns the text from the first pending block on.
 func (c *blocks) left() io.Reader {
 	var parts []io.Reader
 	for _, b := range c.pending {

@@ -119,7 +119,7 @@ func termFault(iri string, t terms.Term, known bool, rowType, class string) (rul
 
 func localName(iri string) string { return iri[strings.LastIndexAny(iri, "/#")+1:] }
 
-// nearDublin gives the term of Dublin Core in Darwin Core that a name is
+// nearDublin returns the term of Dublin Core in Darwin Core that a name is
 // nearest to, if it is near, or "".
 func nearDublin(iri string) string {
 	near := terms.Nearest(localName(iri))

@@ -79,7 +79,7 @@ func begins(p, magic string) bool {
 	return n == 4 && strings.HasPrefix(string(head[:]), magic)
 }
 
-// alone gives the name of the one text file that a container is, or "".
+// alone returns the name of the one text file that a container is, or "".
 func alone(c container) string {
 	switch c := c.(type) {
 	case single:
@@ -125,7 +125,7 @@ func openFolder(dir string, limits Limits) (container, error) {
 			return &HostileError{dir, name, "is a link"}
 		}
 		if !d.Type().IsRegular() {
-			return &HostileError{dir, name, "is no plain file"}
+			return &HostileError{dir, name, "is not a regular file"}
 		}
 		if list = append(list, name); len(list) > limits.Files {
 			return &HostileError{Path: dir, Why: fmt.Sprintf("it holds more than %d files", limits.Files)}
@@ -184,7 +184,7 @@ func (c *packed) admit(p string, size int64, limits Limits) error {
 		case mode&fs.ModeSymlink != 0:
 			why = "is a link"
 		case mode.Type() != 0 && !mode.IsDir():
-			why = "is no plain file"
+			why = "is not a regular file"
 		case seen[strings.ToLower(path.Clean(f.Name))]:
 			why = "stands in the zip twice"
 		case f.Flags&1 != 0:
@@ -216,7 +216,7 @@ func (c *packed) admit(p string, size int64, limits Limits) error {
 func unsafeName(name string) string {
 	switch {
 	case name == "":
-		return "is no name"
+		return "is not a name"
 	case strings.Contains(name, "\\"):
 		return "has a backslash in it"
 	case strings.ContainsRune(name, 0):

@@ -67,7 +67,7 @@ func (e *expression) nullable() bool {
 	return false
 }
 
-// after gives what may come after an element, and the particle that took it;
+// after returns what may come after an element, and the particle that took it;
 // nil if the element may not come now.
 func (e *expression) after(name xml.Name) (*expression, *particle) {
 	if e == nil {

@@ -75,7 +75,7 @@ func (p *prover) emlWalk(e *element, name string, ids map[string]int) {
 	}
 }
 
-// dayOf gives the calendar date of one end of a range, if it has one.
+// dayOf returns the calendar date of one end of a range, if it has one.
 func dayOf(e *element, end string) *element {
 	for _, x := range e.all(end) {
 		for _, day := range x.all("calendarDate") {

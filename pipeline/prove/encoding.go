@@ -32,7 +32,7 @@ var (
 // not.
 const notUTF16 = "none"
 
-// decoded gives the text of a file as UTF-8. Mark is the encoding that a byte
+// decoded returns the text of a file as UTF-8. Mark is the encoding that a byte
 // order mark at its beginning stands for, or "". A file that is UTF-16 by its
 // mark is read as that, whatever was declared.
 func decoded(r io.Reader, name string) (text *bufio.Reader, mark string, err error) {

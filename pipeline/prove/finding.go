@@ -57,7 +57,7 @@ func (f *findings) merge(o *findings, lines int) {
 	}
 }
 
-// sorted gives the findings in the order of the outputs, with one for the rest
+// sorted returns the findings in the order of the outputs, with one for the rest
 // of each kind that was cut short.
 func (f *findings) sorted() []record.Finding {
 	out := append([]record.Finding(nil), f.list...)

@@ -49,12 +49,12 @@ func fittingOf(cols []column) fitting {
 	return f
 }
 
-// columnNamed gives the first column of a name, -1 for none.
+// columnNamed returns the first column of a name, -1 for none.
 func columnNamed(cols []column, name string) int {
 	return slices.IndexFunc(cols, func(c column) bool { return c.name == name })
 }
 
-// said gives what a column says, if there is one.
+// said returns what a column says, if there is one.
 func (j *judge) said(i int) []byte {
 	if i < 0 {
 		return nil
@@ -128,7 +128,7 @@ func same(text []byte, n int) bool {
 	return len(text) == 0 || ok && got == n
 }
 
-// get gives the value of a term by name.
+// get returns the value of a term by name.
 func (j *judge) get(term string) string { return string(j.said(columnNamed(j.table.cols, term))) }
 
 // misfits reports the values of the row that do not fit each other.

@@ -10,7 +10,7 @@ import (
 	"spadefoot/pipeline/record/need"
 )
 
-// metaFindings gives what is wrong with a metafile by itself.
+// metaFindings returns what is wrong with a metafile by itself.
 func metaFindings(t *testing.T, text string) []record.Finding {
 	t.Helper()
 	root, err := readTree(strings.NewReader(text))

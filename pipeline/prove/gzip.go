@@ -81,7 +81,7 @@ func untarred(p string, b []byte, limits Limits) (container, error) {
 		case h.Typeflag == tar.TypeDir, h.Typeflag == tar.TypeXGlobalHeader:
 			continue
 		case h.Typeflag != tar.TypeReg:
-			why = "is no plain file"
+			why = "is not a regular file"
 		case u.files[name] != nil:
 			why = "stands in the archive twice"
 		case len(u.list) >= limits.Files:

@@ -9,7 +9,7 @@ import (
 	"strconv"
 )
 
-// jsonLines gives the line on which each value of a JSON text begins, by its
+// jsonLines returns the line on which each value of a JSON text begins, by its
 // path: "resources/0/name". The error of a text that is no JSON names the line.
 func jsonLines(b []byte) (map[string]int, error) {
 	d := json.NewDecoder(bytes.NewReader(b))

@@ -134,7 +134,7 @@ func (j *judge) judge(at int) {
 	}
 }
 
-// value gives what a column says in this row.
+// value returns what a column says in this row.
 func (j *judge) value(i int) []byte {
 	v := &j.values[i]
 	if v.index >= 0 && v.index < len(j.in.cells) {
@@ -200,7 +200,7 @@ func (j *judge) id() []byte {
 	return nil
 }
 
-// show gives the row to the visitor.
+// show returns the row to the visitor.
 func (j *judge) show(at, number int) error {
 	r := j.row
 	texts := j.in.texts()

@@ -58,7 +58,7 @@ func keyOfUUID(id []byte) (key, bool) {
 	return k, bad < 16 && k.low&variantBits != reserved
 }
 
-// hexDigits gives the value of a digit of base 16, 255 for every other byte.
+// hexDigits returns the value of a digit of base 16, 255 for every other byte.
 var hexDigits = func() (out [256]byte) {
 	for i := range out {
 		out[i] = 255

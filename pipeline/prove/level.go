@@ -7,7 +7,7 @@ import (
 	"spadefoot/schemas"
 )
 
-// usual gives the level of each rule as the table of rules has it.
+// usual returns the level of each rule as the table of rules has it.
 var usual = sync.OnceValue(func() map[string]record.Level {
 	out := map[string]record.Level{}
 	rules, err := schemas.Table[schemas.Rule]("rules/prove.csv")

@@ -40,7 +40,7 @@ func render(b *strings.Builder, e *element, spaces map[string]string) {
 	fmt.Fprintf(b, "</%s>", name(e.name))
 }
 
-// mutants gives the document changed in one place each: an element dropped,
+// mutants returns the document changed in one place each: an element dropped,
 // doubled, renamed, moved, emptied or filled with other text, an attribute
 // dropped, changed or added.
 func mutants(root *element, spaces map[string]string) map[string]string {
@@ -108,7 +108,7 @@ func mutateChild(e *element, i int, keep func(string)) {
 	}
 }
 
-// lint gives the names of the files that a schema rejects.
+// lint returns the names of the files that a schema rejects.
 func lint(t *testing.T, schema string, docs map[string]string) map[string]bool {
 	t.Helper()
 	dir := t.TempDir()

@@ -36,7 +36,7 @@ type Row struct {
 	Values  []string
 }
 
-// Get gives the value of a term by local name, or "".
+// Get returns the value of a term by local name, or "".
 func (r *Row) Get(term string) string {
 	for i, t := range r.Terms {
 		if t == term {
@@ -148,7 +148,7 @@ func (p *prover) prove() error {
 	return p.archive(name, m)
 }
 
-// findMeta gives the name of the metafile: at the top, or in the one folder
+// findMeta returns the name of the metafile: at the top, or in the one folder
 // that a zip of a folder has.
 func (p *prover) findMeta() string {
 	var deeper []string

@@ -94,7 +94,7 @@ func plainNumeric(b []byte) bool {
 	return n > 0 && n < len(b) && b[n] == '-' && numberAhead(b[n+1:]) == len(b)-n-1 && n+1 < len(b)
 }
 
-// numberAhead gives the length of a number with or without decimals at the
+// numberAhead returns the length of a number with or without decimals at the
 // beginning, 0 for none.
 func numberAhead(b []byte) int {
 	i := 0

@@ -92,7 +92,7 @@ func TestDated(t *testing.T) {
 	}
 }
 
-// product gives every choice of one text from each list.
+// product returns every choice of one text from each list.
 func product(lists ...[]string) [][]string {
 	out := [][]string{nil}
 	for _, list := range lists {

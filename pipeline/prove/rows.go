@@ -52,7 +52,7 @@ type table struct {
 	stray  int    // line of the first stray quotation mark, 0 for none
 }
 
-// file proves one file and gives its number of rows.
+// file proves one file and returns its number of rows.
 func (p *prover) file(name string, number int, e *entity, cols []column, ids *runs, before int) (int, error) {
 	r, err := p.box.open(name)
 	if err != nil {
@@ -81,7 +81,7 @@ func (p *prover) file(name string, number int, e *entity, cols []column, ids *ru
 	return t.rows, err
 }
 
-// read proves the header and the rows, and gives the line that it came to.
+// read proves the header and the rows, and returns the line that it came to.
 func (t *table) read(text io.Reader, before int) (at int, err error) {
 	in := newTextReader(text, t.entity)
 	defer func() {

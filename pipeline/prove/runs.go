@@ -98,7 +98,7 @@ func (r *runs) close() {
 	r.files = nil
 }
 
-// sorted gives all entries in order, through next; io.EOF ends them. It may be
+// sorted returns all entries in order, through next; io.EOF ends them. It may be
 // called again.
 func (r *runs) sorted() (*merged, error) {
 	sortEntries(r.hold)
@@ -166,7 +166,7 @@ func (m *merged) Pop() any {
 	return last
 }
 
-// next gives the least entry that is left.
+// next returns the least entry that is left.
 func (m *merged) next() (entry, error) {
 	if len(m.sources) == 0 {
 		return entry{}, io.EOF
@@ -208,7 +208,7 @@ func (r *runs) duplicates(report func(first, again place)) error {
 	}
 }
 
-// orphans gives each entry of r whose identifier does not stand in core.
+// orphans returns each entry of r whose identifier does not stand in core.
 func (r *runs) orphans(core *runs, report func(at place)) error {
 	if len(r.hold) == 0 && len(r.files) == 0 {
 		return nil

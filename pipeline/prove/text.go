@@ -85,7 +85,7 @@ func (t *textReader) again(data []byte) {
 	t.data, t.at, t.line, t.ends, t.stray, t.failed = data, 0, 1, [3]int{}, 0, io.EOF
 }
 
-// next finds the fields of a row and gives the line that it begins on; cell
+// next finds the fields of a row and returns the line that it begins on; cell
 // gives them until the next call. A blank line is a row of one empty field.
 func (t *textReader) next() (line int, err error) {
 	for {
@@ -135,7 +135,7 @@ func readSome(r io.Reader, into []byte) (int, error) {
 	return 0, io.ErrNoProgress
 }
 
-// cell gives a field of the row, until the next row is read.
+// cell returns a field of the row, until the next row is read.
 func (t *textReader) cell(i int) []byte {
 	c := t.cells[i]
 	if c.to >= 0 {
@@ -152,7 +152,7 @@ func (t *textReader) cell(i int) []byte {
 	}
 }
 
-// texts gives the fields of the row as strings to keep.
+// texts returns the fields of the row as strings to keep.
 func (t *textReader) texts() []string {
 	all := string(t.data[t.begun:t.at])
 	out := make([]string, len(t.cells))

@@ -40,7 +40,7 @@ func (t *textReader) prepare() {
 	t.lift = uint64(0x7f-top) * eachByte
 }
 
-// row finds the fields of the row that begins at t.at, and gives where the next
+// row finds the fields of the row that begins at t.at, and returns where the next
 // one begins.
 func (t *textReader) row() (int, error) {
 	t.cells, t.spare = t.cells[:0], t.spare[:0]
@@ -157,7 +157,7 @@ func (t *textReader) delimiter(at int) (to, kind int) {
 	return at, inField
 }
 
-// enclosed reads on behind an opening quotation mark, and gives what comes
+// enclosed reads on behind an opening quotation mark, and returns what comes
 // after the closing one. Two marks stand for one.
 func (t *textReader) enclosed(from int) (c cell, next int, err error) {
 	opened, doubled := t.line, false

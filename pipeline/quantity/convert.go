@@ -21,7 +21,7 @@ func (e *UnitError) Error() string {
 	return fmt.Sprintf("unit %q cannot be changed into %q", e.From, e.To)
 }
 
-// Convert gives the quantity in another unit. The arithmetic is exact and the
+// Convert returns the quantity in another unit. The arithmetic is exact and the
 // number is not rounded. Decimals is what the text of it shows: one digit more
 // than the written resolution is worth, so that going back to the written unit
 // gives the number that was written. Where the units differ by a power of ten
@@ -68,7 +68,7 @@ func (q Quantity) Convert(to string) (Quantity, error) {
 	return q, nil
 }
 
-// powerOfTen gives k for a ratio of ten to the power of k.
+// powerOfTen returns k for a ratio of ten to the power of k.
 func powerOfTen(ratio *big.Rat) (k int, ok bool) {
 	v, _ := ratio.Float64()
 	k = int(math.Round(math.Log10(v)))
@@ -76,7 +76,7 @@ func powerOfTen(ratio *big.Rat) (k int, ok bool) {
 	return k, ratio.Cmp(power) == 0
 }
 
-// placesFor gives the digits after the point whose place is nearest, on a
+// placesFor returns the digits after the point whose place is nearest, on a
 // logarithmic scale, to a step, and is no more than twice as large.
 func placesFor(step float64) int {
 	n := -int(math.Round(math.Log10(step)))
@@ -86,7 +86,7 @@ func placesFor(step float64) int {
 	return n
 }
 
-// In gives value, digits after the point and text in another unit, by Convert.
+// In returns value, digits after the point and text in another unit, by Convert.
 // The value is not rounded, the text is. The text of an interval is "40-42" and
 // its value the middle.
 //
@@ -100,7 +100,7 @@ func (q Quantity) In(unit string) (value float64, decimals int, text string, err
 	return c.Number, c.Decimals, c.text(), nil
 }
 
-// Reading gives the quantity as a reading in the measurement's own unit. The
+// Reading returns the quantity as a reading in the measurement's own unit. The
 // measurement, instrument, replicate and address are for the caller to fill.
 // A missing or unread quantity has no number and no text.
 func (q Quantity) Reading(unit, verbatim string) (record.Reading, error) {
@@ -121,7 +121,7 @@ func (q Quantity) Reading(unit, verbatim string) (record.Reading, error) {
 	return r, nil
 }
 
-// exact gives v as it was written, with d digits after the point, or as it is
+// exact returns v as it was written, with d digits after the point, or as it is
 // stored: a fraction of powers of two is exact so.
 func exact(v float64, d int, stored bool) *big.Rat {
 	if !stored {

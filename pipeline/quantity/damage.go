@@ -43,7 +43,7 @@ func isFault(s string) bool {
 		strings.EqualFold(s, "#N/A N/A") || strings.HasPrefix(s, "Err:5")
 }
 
-// digitFor gives the digit that a letter is taken for, by its shape: common
+// digitFor returns the digit that a letter is taken for, by its shape: common
 // practice of those who key in handwriting and of readers of print.
 func digitFor(c byte) (digit byte, ok bool) {
 	switch c {
@@ -123,7 +123,7 @@ var loadMonths = sync.OnceValues(func() (map[string]int, error) {
 })
 
 // becameDate reports whether s is a date as a spreadsheet shows a number that
-// it took for one, and gives the numbers that may have been typed: "12-May"
+// it took for one, and returns the numbers that may have been typed: "12-May"
 // may have been 12.5 or 5.12, "May-45" 5.45.
 func becameDate(s string) (suggestion string, ok bool) {
 	s, _, _ = strings.Cut(s, "T")
@@ -194,7 +194,7 @@ func threeParts(p []string, months map[string]int, joined bool) (string, bool) {
 	return s, true
 }
 
-// typed gives both orders in which day and month may have been typed.
+// typed returns both orders in which day and month may have been typed.
 func typed(day string, month int) string {
 	d, _ := strconv.Atoi(day)
 	if d == month {

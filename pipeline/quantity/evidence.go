@@ -88,7 +88,7 @@ func (e *Evidence) fraction(s string) {
 	}
 }
 
-// Part gives the finest part that the column is written in, 1/16 for a column
+// Part returns the finest part that the column is written in, 1/16 for a column
 // of sixteenths, or 0 if it holds no fraction.
 func (e Evidence) Part() float64 {
 	if e.Finest == 0 {
@@ -108,7 +108,7 @@ func (e *Evidence) Merge(o Evidence) {
 	e.Finest = max(e.Finest, o.Finest)
 }
 
-// Decimal gives the column's decimal mark, '.' or ',', or 0 if nothing speaks
+// Decimal returns the column's decimal mark, '.' or ',', or 0 if nothing speaks
 // for either. ambiguous is true if cells remain that the column does not
 // decide: it holds both marks and numerals such as 1,234, or nothing but
 // those. Numerals that can only be read one way are read that way whatever the

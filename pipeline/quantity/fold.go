@@ -72,7 +72,7 @@ func isPlain(s string) bool {
 	return true
 }
 
-// digitOf gives the ASCII digit of a decimal digit of any script. The digits
+// digitOf returns the ASCII digit of a decimal digit of any script. The digits
 // of a script stand in one run from zero to nine.
 func digitOf(r rune) byte {
 	n := 0

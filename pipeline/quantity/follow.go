@@ -118,7 +118,7 @@ func (p *parser) otherEnd(q *Quantity) bool {
 	return true
 }
 
-// unify gives two parts of one statement the unit that either has.
+// unify returns two parts of one statement the unit that either has.
 func unify(a, b *Quantity) bool {
 	switch {
 	case !b.UnitWritten:
@@ -179,7 +179,7 @@ func (p *parser) remark(q *Quantity) {
 	case allLetters(bare):
 		near := nearUnit(bare)
 		if near != "" || !more && (p.joined || p.o.Want != "" && p.o.Want != "1" && otherUnit(bare)) {
-			q.unread(ruleUnit, fmt.Sprintf("%q is no unit that is known", bare), near)
+			q.unread(ruleUnit, fmt.Sprintf("%q is not a unit that is known", bare), near)
 			return
 		}
 	}

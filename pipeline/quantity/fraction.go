@@ -16,7 +16,7 @@ func cutBar(s string) (string, bool) {
 }
 
 // scanFraction reads " 5/16" or "-5/16" after a whole number, or "/16" where
-// the whole number is the numerator, and gives what is left.
+// the whole number is the numerator, and returns what is left.
 func (n *number) scanFraction(whole, rest string, sign float64) string {
 	s, bare := rest, false
 	if strings.HasPrefix(s, "/") {
@@ -63,7 +63,7 @@ func properFraction(num, den int) bool {
 	return false
 }
 
-// fractionPlaces gives the digits after the point that a fraction is written
+// fractionPlaces returns the digits after the point that a fraction is written
 // with as a decimal number: the first place whose rounding moves the value by
 // no more than a tenth of the step.
 func fractionPlaces(step float64) int {

@@ -63,7 +63,7 @@ func FuzzHeadingUnit(f *testing.F) {
 			t.Fatalf("%q: %q %q %v", s, code, rest, ok)
 		}
 		if ok && Dimension(code) == "" {
-			t.Fatalf("%q: %q is no unit", s, code)
+			t.Fatalf("%q: %q is not a unit", s, code)
 		}
 	})
 }

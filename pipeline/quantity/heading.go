@@ -5,7 +5,7 @@ import (
 	"unicode"
 )
 
-// HeadingUnit finds the unit in a column heading and gives the heading without
+// HeadingUnit finds the unit in a column heading and returns the heading without
 // it: "SVL (mm)", "Mass [g]", "Tibia mm", "peso_g", "Wt./g", "svlMm".
 //
 // A unit in brackets, or after a slash, is taken if it can be one. A bare unit
@@ -170,7 +170,7 @@ func headingWords(h string) []span {
 	return words
 }
 
-// headed gives the unit that text is in a heading whose other words are given,
+// headed returns the unit that text is in a heading whose other words are given,
 // or nil. bracket says that it stood in brackets.
 func headed(text, others string, bracket bool) *unit {
 	text = strings.TrimSpace(text)

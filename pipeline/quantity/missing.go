@@ -107,7 +107,7 @@ func capitalised(s string) bool {
 	return utf8.RuneCountInString(s) > 1
 }
 
-// missingKind gives "mark", "blank", "reason" or "doubt", and the words worth keeping.
+// missingKind returns "mark", "blank", "reason" or "doubt", and the words worth keeping.
 func missingKind(s string) (kind, remark string) {
 	if s == "" {
 		return "blank", ""

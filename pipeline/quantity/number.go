@@ -104,7 +104,7 @@ func (n *number) cutNoise(v *float64, digits int) {
 	*v, n.decimals, n.noise = w, len(frac), true
 }
 
-// digitRun gives the longest start of s made of digits and the marks between
+// digitRun returns the longest start of s made of digits and the marks between
 // them. A mark at the end is not part of it.
 func digitRun(s string) string {
 	end, i := 0, 0

@@ -40,7 +40,7 @@ func whole(s, text string) (Quantity, bool) {
 		return q, true
 	}
 	if len(s) > longestCell {
-		q.unread(ruleUnread, fmt.Sprintf("a text of %d characters is no number", len(s)), "")
+		q.unread(ruleUnread, fmt.Sprintf("a text of %d characters is not a number", len(s)), "")
 		return q, true
 	}
 	if isFault(s) {

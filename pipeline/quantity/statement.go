@@ -176,7 +176,7 @@ func halved(code string) bool { return strings.HasPrefix(code, "[") }
 func (q *Quantity) numeral(n number, s string) {
 	switch {
 	case n.marks.bad:
-		q.unread(ruleUnread, fmt.Sprintf("%q is no number", s), oneMark(s))
+		q.unread(ruleUnread, fmt.Sprintf("%q is not a number", s), oneMark(s))
 	case n.marks.unclear:
 		q.unread(ruleMark, fmt.Sprintf("the comma in %q can be a decimal comma or can group thousands", s),
 			strings.Replace(s, ",", ".", 1)+" or "+strings.Replace(s, ",", "", 1))

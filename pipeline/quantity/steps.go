@@ -49,7 +49,7 @@ func (s *Steps) Add(v float64, decimals int) {
 // N is the number of values.
 func (s *Steps) N() int { return s.n }
 
-// Step gives the step in which the column is written: 0.5 for 29, 30.5, 31. It
+// Step returns the step in which the column is written: 0.5 for 29, 30.5, 31. It
 // is the largest that all but one value in twenty are multiples of, and where it
 // is coarser than the last place written, that so many different values are so
 // by chance less than once in a hundred times. A single value tells no step; the

@@ -87,7 +87,7 @@ func rat(t *testing.T, s string) *big.Rat {
 	t.Helper()
 	r, ok := new(big.Rat).SetString(s)
 	if !ok {
-		t.Fatalf("%q is no number", s)
+		t.Fatalf("%q is not a number", s)
 	}
 	return r
 }

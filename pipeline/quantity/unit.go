@@ -57,14 +57,14 @@ var loadUnits = sync.OnceValues(func() (*unitTable, error) {
 	return t, nil
 })
 
-// units gives the table. It is embedded and a test reads it whole, so the
+// units returns the table. It is embedded and a test reads it whole, so the
 // error of loading cannot reach a user.
 func units() *unitTable {
 	t, _ := loadUnits()
 	return t
 }
 
-// UnitIRI gives the address that stands for a unit by its UCUM code, or "".
+// UnitIRI returns the address that stands for a unit by its UCUM code, or "".
 func UnitIRI(code string) string {
 	if u := units().codes[code]; u != nil {
 		return u.iri
@@ -76,11 +76,11 @@ func (t *unitTable) add(r unitRow) error {
 	u := &unit{code: r.Code, dimension: r.Dimension, display: r.Display, iri: r.IRI, offset: new(big.Rat)}
 	var ok bool
 	if u.factor, ok = new(big.Rat).SetString(r.Factor); !ok {
-		return fmt.Errorf("unit %s: factor %q is no number", r.Code, r.Factor)
+		return fmt.Errorf("unit %s: factor %q is not a number", r.Code, r.Factor)
 	}
 	if r.Offset != "" {
 		if u.offset, ok = new(big.Rat).SetString(r.Offset); !ok {
-			return fmt.Errorf("unit %s: offset %q is no number", r.Code, r.Offset)
+			return fmt.Errorf("unit %s: offset %q is not a number", r.Code, r.Offset)
 		}
 	}
 	if t.codes[r.Code] != nil {
@@ -128,7 +128,7 @@ func foldedSet(s string) map[string]bool {
 	return set
 }
 
-// find gives the unit written as text, or nil. The number 1 is a code but is
+// find returns the unit written as text, or nil. The number 1 is a code but is
 // never how a unit is written.
 func (t *unitTable) find(text string) *unit {
 	s := strings.TrimSpace(text)
@@ -145,7 +145,7 @@ func (t *unitTable) find(text string) *unit {
 	return t.names[fold(s)]
 }
 
-// FindUnit gives the UCUM code of a unit as people write it: "mm",
+// FindUnit returns the UCUM code of a unit as people write it: "mm",
 // "millimetres", "gr", "°C", "pulgadas", "Zoll". Symbols are tried as they
 // stand, then names without case, accents, blanks and dots. "M" is no metre.
 func FindUnit(text string) (code string, ok bool) {
@@ -156,7 +156,7 @@ func FindUnit(text string) (code string, ok bool) {
 	return u.code, true
 }
 
-// Dimension gives the dimension of a UCUM code ("length", "mass",
+// Dimension returns the dimension of a UCUM code ("length", "mass",
 // "temperature", "time", "angle", "1", …), or "" for a code not in the table.
 func Dimension(code string) string {
 	if u := units().codes[code]; u != nil {
@@ -165,7 +165,7 @@ func Dimension(code string) string {
 	return ""
 }
 
-// Display gives the unit as people read it ("°C" for Cel), or the code itself
+// Display returns the unit as people read it ("°C" for Cel), or the code itself
 // for one not in the table.
 func Display(code string) string {
 	if u := units().codes[code]; u != nil {
@@ -174,7 +174,7 @@ func Display(code string) string {
 	return code
 }
 
-// Factor gives the exact number by which a value in unit from is multiplied to
+// Factor returns the exact number by which a value in unit from is multiplied to
 // have it in unit to. ok is false for unknown codes and different dimensions.
 // Of temperatures it converts differences, not points of the scale.
 func Factor(from, to string) (num *big.Rat, ok bool) {
@@ -186,7 +186,7 @@ func Factor(from, to string) (num *big.Rat, ok bool) {
 	return new(big.Rat).Quo(f.factor, g.factor), true
 }
 
-// HalfWidth gives half of a scale's graduation: the reading lies within it of
+// HalfWidth returns half of a scale's graduation: the reading lies within it of
 // the true value if it was read to the nearest mark (JCGM 100:2008, 4.3.7).
 // The result is in the graduation's unit; a negative or zero graduation gives
 // zero.

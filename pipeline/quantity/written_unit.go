@@ -38,7 +38,7 @@ func (p *parser) unit(q *Quantity) {
 	}
 }
 
-// unitReach gives how many bytes at the start of s a unit can take at most.
+// unitReach returns how many bytes at the start of s a unit can take at most.
 func unitReach(s string) int {
 	for i, r := range s {
 		if i > longestUnit || strings.ContainsRune("(){}?;,±+<>=~*", r) ||
@@ -69,7 +69,7 @@ func allLetters(s string) bool {
 	return s != ""
 }
 
-// nearUnit gives the unit whose name is a slip of the pen away from s, or "".
+// nearUnit returns the unit whose name is a slip of the pen away from s, or "".
 // Words under three letters are too near to everything.
 func nearUnit(s string) string {
 	k := fold(s)

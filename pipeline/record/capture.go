@@ -135,7 +135,7 @@ type Capture struct {
 // Address is the whole row of the capture.
 func (c *Capture) Address() Address { return Address{File: c.File, Sheet: c.Sheet, Row: c.Row} }
 
-// Get gives the published text of a term, or "".
+// Get returns the published text of a term, or "".
 func (c *Capture) Get(term string) string {
 	if v := c.Value(term); v != nil {
 		return v.Text
@@ -143,7 +143,7 @@ func (c *Capture) Get(term string) string {
 	return ""
 }
 
-// Value gives the value of a term, or nil.
+// Value returns the value of a term, or nil.
 func (c *Capture) Value(term string) *Value {
 	for i := range c.Values {
 		if c.Values[i].Term == term {
@@ -171,10 +171,10 @@ func (c *Capture) Fill(v Value) {
 	c.Set(v)
 }
 
-// Called gives the text of a name, as written where it could not be read.
+// Called returns the text of a name, as written where it could not be read.
 func (v *Value) Called() string { return cmp.Or(v.Text, v.Verbatim) }
 
-// Name gives the value that tells what kind of animal it is: the scientific name,
+// Name returns the value that tells what kind of animal it is: the scientific name,
 // else the vernacular name, else the genus; nil where it has none.
 func (c *Capture) Name() *Value {
 	for _, term := range [...]string{"scientificName", "vernacularName", "genus"} {
@@ -220,7 +220,7 @@ func MarkIn(mark, scope string) string {
 // animal in the hand.
 func (c *Capture) Absent() bool { return c.Get("occurrenceStatus") == "absent" }
 
-// Reading gives the first usable reading of a measurement, or nil.
+// Reading returns the first usable reading of a measurement, or nil.
 func (c *Capture) Reading(measurement string) *Reading {
 	for i := range c.Readings {
 		if c.Readings[i].Measurement == measurement && c.Readings[i].Usable() {

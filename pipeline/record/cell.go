@@ -153,7 +153,7 @@ func (c *Cell) Verbatim() string {
 	return c.Text
 }
 
-// Original gives what was written in the sheet and the type it was stored with,
+// Original returns what was written in the sheet and the type it was stored with,
 // whatever was decided later. How a column is to be read is told from this, so
 // that a remedy on one cell changes no other.
 func (c *Cell) Original() (text string, kind CellKind) {

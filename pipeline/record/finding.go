@@ -17,7 +17,7 @@ const (
 	Error                    // wrong or unreadable: it cannot stand as it is
 )
 
-// String gives "note", "warning" or "error".
+// String returns "note", "warning" or "error".
 func (l Level) String() string {
 	switch l {
 	case Note:

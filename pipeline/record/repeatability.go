@@ -15,7 +15,7 @@ type Repeatability struct {
 	Said        string  // in words, for remarks
 }
 
-// Find gives the repeatability of a measurement in the hands of an observer, or
+// Find returns the repeatability of a measurement in the hands of an observer, or
 // nil.
 func (rs Repeats) Find(measurement, observer string) *Repeatability {
 	var usual *Repeatability

@@ -122,7 +122,7 @@ func short(text string) string {
 	return strings.ToValidUTF8(text[:maxText], "") + " …"
 }
 
-// single gives the decisions on single cells that a decision comes to. Cells
+// single returns the decisions on single cells that a decision comes to. Cells
 // that it leaves as they are are not among them.
 func (r *Remedy) single() []Remedy {
 	if len(r.Also) == 0 {

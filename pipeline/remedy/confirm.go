@@ -152,7 +152,7 @@ func (o *Outcome) Confirmed(rule string, at record.Address) bool {
 	return o != nil && o.confirms[answer{rule, at}] != nil
 }
 
-// Idle gives a finding for each confirmation that answered nothing so far.
+// Idle returns a finding for each confirmation that answered nothing so far.
 // Those of files that elsewhere knows, such as the archive's, are left out.
 func (o *Outcome) Idle(elsewhere func(file string) bool) []record.Finding {
 	if o == nil {

@@ -19,7 +19,7 @@ func dayOrder(rows []lines.Row[bookLine]) calendar.Order {
 	return order
 }
 
-// day gives a day as year-month-day, in whatever form it was written; what is
+// day returns a day as year-month-day, in whatever form it was written; what is
 // not one day for certain stays as it is.
 func day(text string, order calendar.Order) string {
 	d := calendar.Parse(text, calendar.Options{Order: order})

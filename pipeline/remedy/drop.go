@@ -41,7 +41,7 @@ func (o *Outcome) drop(r *Remedy, at record.Address) (mismatch string) {
 	return ""
 }
 
-// Keep takes the captures out that are to be left out, and gives them apart.
+// Keep takes the captures out that are to be left out, and returns them apart.
 func (o *Outcome) Keep(captures []*record.Capture) (kept, dropped []*record.Capture) {
 	if o == nil || len(o.dropped) == 0 {
 		return captures, nil
@@ -59,7 +59,7 @@ func (o *Outcome) Keep(captures []*record.Capture) (kept, dropped []*record.Capt
 	return kept, dropped
 }
 
-// NotDropped gives a finding for each decision whose row begins no capture. It is
+// NotDropped returns a finding for each decision whose row begins no capture. It is
 // asked when all captures have come.
 func (o *Outcome) NotDropped() []record.Finding {
 	if o == nil {

@@ -33,7 +33,7 @@ func Merge(tables ...[]Remedy) ([]Remedy, error) {
 	return out, nil
 }
 
-// either gives the one of two rows that is decided, the first if none is, with
+// either returns the one of two rows that is decided, the first if none is, with
 // what stands beside either.
 func either(a, b Remedy) Remedy {
 	out := a
@@ -85,7 +85,7 @@ func asked(r *Remedy) question {
 	return question{r.Rule, r.At.File, r.At.Sheet, r.Capture, r.At.Row, r.At.Column}
 }
 
-// take gives the first row that answers the same and was not taken, or -1.
+// take returns the first row that answers the same and was not taken, or -1.
 func (q *questions) take(r *Remedy) int {
 	k := asked(r)
 	for i, n := range q.of[k] {

@@ -241,7 +241,7 @@ func (r *Remedy) decision(known map[string]bool) (column, reason string) {
 		case r.Rule == "":
 			return "rule", "is empty; write the code of the finding that is confirmed"
 		case !known[r.Rule]:
-			return "rule", fmt.Sprintf("found %q, which is no rule; findings.csv has the codes", r.Rule)
+			return "rule", fmt.Sprintf("found %q, which is not a rule; findings.csv has the codes", r.Rule)
 		}
 	case Clear:
 		if r.Found == "" {

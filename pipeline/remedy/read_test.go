@@ -43,7 +43,7 @@ func TestRead(t *testing.T) {
 		{what: "clear with a replacement", row: "june.csv,,3,H,,,1,clear,2,,A,2024-09-02,x", wrong: ", column replacement: stands beside clear; use replace, or empty the cell"},
 		{what: "nothing to clear", row: "june.csv,,3,H,,,,clear,,,A,2024-09-02,x", wrong: ", column found: is empty; there is nothing to clear"},
 		{what: "no rule", row: "june.csv,,3,H,,,1,confirm,,,A,2024-09-02,x", wrong: ", column rule: is empty; write the code of the finding that is confirmed"},
-		{what: "unknown rule", row: "june.csv,,3,H,,,1,confirm,,value-odd,A,2024-09-02,x", wrong: `, column rule: found "value-odd", which is no rule; findings.csv has the codes`},
+		{what: "unknown rule", row: "june.csv,,3,H,,,1,confirm,,value-odd,A,2024-09-02,x", wrong: `, column rule: found "value-odd", which is not a rule; findings.csv has the codes`},
 		{what: "nobody", row: "june.csv,,3,H,,,1,replace,2,,,2024-09-02,x", wrong: ", column who: is empty; write who decided this"},
 		{what: "a day that is none", row: "june.csv,,3,H,,,1,replace,2,,A,2/9/2024,x", wrong: `, column when: found "2/9/2024"; write the day of the decision as year-month-day, such as 2024-09-02`},
 		{what: "no reason", row: "june.csv,,3,H,,,1,replace,2,,A,2024-09-02,", wrong: ", column why: is empty; write what the decision rests on"},
@@ -90,7 +90,7 @@ func FuzzRead(f *testing.F) {
 		if err != nil && len(first) > 0 {
 			t.Fatalf("%v in\n%s", err, b.String())
 		}
-		var kept []remedy.Remedy // a row with nothing in it is no row when it is read again
+		var kept []remedy.Remedy // a row with nothing in it is not a row when it is read again
 		for _, r := range first {
 			r.File, r.Line, r.Beside, r.Earlier = "", 0, "", "" // the latter two stand in workbooks only
 			if !reflect.DeepEqual(r, remedy.Remedy{}) {

@@ -43,7 +43,7 @@ type cell struct {
 }
 
 // NewSearch begins a search for the cells of remedies and for those at addresses.
-// Named gives the measurement that a text in a column of names stands for; it may
+// Named returns the measurement that a text in a column of names stands for; it may
 // be nil. A decision on several cells is taken apart.
 func NewSearch(rs []Remedy, at []record.Address, named func(text string) (measurement string, ok bool)) *Search {
 	s := &Search{named: named, cells: map[record.Address]*cell{}, rows: map[int]bool{}, byKey: map[string][]int{},
@@ -195,7 +195,7 @@ func textOf(c *record.Cell) string { return strings.Clone(strings.TrimSpace(line
 
 func foldText(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
 
-// cell gives a cell that was found, or nil.
+// cell returns a cell that was found, or nil.
 func (s *Search) cell(at record.Address) *cell {
 	if c := s.cells[at]; c != nil && c.there {
 		return c
@@ -203,7 +203,7 @@ func (s *Search) cell(at record.Address) *cell {
 	return nil
 }
 
-// find gives the cells that a remedy may mean: all of one address, or of
+// find returns the cells that a remedy may mean: all of one address, or of
 // several where capture and field do not settle it. Where capture and address
 // are both given the capture counts, and the address decides between cells.
 func (s *Search) find(i int) (at []record.Address, why string) {

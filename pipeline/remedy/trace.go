@@ -126,7 +126,7 @@ func owners(captures []*record.Capture) ownership {
 	return o
 }
 
-// of gives the last capture that begins at the row or before it: where each
+// of returns the last capture that begins at the row or before it: where each
 // row is one measurement, a capture has several rows.
 func (o ownership) of(row RowRef) *record.Capture {
 	n := row.Row

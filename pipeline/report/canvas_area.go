@@ -24,7 +24,7 @@ func (a axis) share(v float64) float64 {
 func (a area) atX(v float64) float64 { return a.min.x + a.x.share(v)*(a.max.x-a.min.x) }
 func (a area) atY(v float64) float64 { return a.min.y + a.y.share(v)*(a.max.y-a.min.y) }
 
-// clipped gives the part of a straight line that lies within the area (the
+// clipped returns the part of a straight line that lies within the area (the
 // parametric method of Liang and Barsky 1984); ok is false where none does.
 func (a area) clipped(from, to point) (point, point, bool) {
 	dx, dy := to.x-from.x, to.y-from.y

@@ -207,7 +207,7 @@ func (o *CaptureWriter) cell(col *column) string {
 	return ""
 }
 
-// everyReading gives the readings of the capture, then the parts of its
+// everyReading returns the readings of the capture, then the parts of its
 // weighing.
 func everyReading(c *record.Capture) iter.Seq[*record.Reading] {
 	return func(yield func(*record.Reading) bool) {

@@ -28,7 +28,7 @@ type slots[K comparable] struct {
 	last []int
 }
 
-// find gives the slot of a key that stands at a place of its capture; -1 for
+// find returns the slot of a key that stands at a place of its capture; -1 for
 // none.
 func (s *slots[K]) find(place int, key K) int {
 	if place < len(s.last) {
@@ -59,7 +59,7 @@ func (s *slots[K]) add(key K) int {
 	return i
 }
 
-// reader gives slots with the same numbers that can be searched on their own.
+// reader returns slots with the same numbers that can be searched on their own.
 func (s *slots[K]) reader() slots[K] { return slots[K]{keys: s.keys, at: s.at} }
 
 // Add notes what a capture holds.

@@ -98,6 +98,6 @@ func TestFindingsJSONIsThatOfEncodingJSON(t *testing.T) {
 	}
 	none := []record.Finding{{Figures: []record.Figure{{Name: "n", Value: math.NaN()}}}}
 	if err := FindingsJSON(&bytes.Buffer{}, none); err == nil {
-		t.Error("a figure that is no number was written")
+		t.Error("a figure that is not a number was written")
 	}
 }

@@ -152,7 +152,7 @@ func (c Counts) Plus(o Counts) Counts {
 	return Counts{c.Error + o.Error, c.Warning + o.Warning, c.Note + o.Note}
 }
 
-// CountByCapture counts findings by the capture that they name, and gives the
+// CountByCapture counts findings by the capture that they name, and returns the
 // counts of a capture. A capture without a key has none.
 func CountByCapture(fs iter.Seq[record.Finding]) func(*record.Capture) Counts {
 	by := map[string]Counts{}

@@ -83,7 +83,7 @@ func appendFinding(b []byte, f *record.Finding) ([]byte, error) {
 		b = append(b, ",\n   \"figures\": ["...)
 		for i, g := range f.Figures {
 			if math.IsNaN(g.Value) || math.IsInf(g.Value, 0) {
-				return nil, fmt.Errorf("%s, %s: the figure %s is no number that JSON can hold", f.At, f.Rule, g.Name)
+				return nil, fmt.Errorf("%s, %s: the figure %s is not a number JSON can hold", f.At, f.Rule, g.Name)
 			}
 			if i > 0 {
 				b = append(b, ',')

@@ -65,7 +65,7 @@ type Told struct {
 // gone through more than once; they end after an error.
 type Findings = iter.Seq2[*Told, error]
 
-// Identified gives findings their identities; it goes through them twice at
+// Identified returns findings their identities; it goes through them twice at
 // once, and again whenever the outcome is gone through. Name gives the name of
 // the capture that a finding belongs to, as NamesOf does, or nothing. What it
 // keeps is bounded but for findings that are alike.
@@ -167,7 +167,7 @@ func (s *sparse) put(d uint64) bool {
 
 func (s *sparse) has(d uint64) bool { return s.bits != nil && s.bits[d%sparseBits/64]&(1<<(d%64)) != 0 }
 
-// Identify gives the identity of each finding, in their order. The captures
+// Identify returns the identity of each finding, in their order. The captures
 // name those that a finding on a mere cell belongs to, and may be nil.
 func Identify(fs []record.Finding, captures []*record.Capture) []Identity {
 	names := NamesOf(captures)
@@ -286,7 +286,7 @@ func NamesOf(captures []*record.Capture) Names {
 	return n
 }
 
-// Of gives the name of the capture that a finding belongs to, or nothing.
+// Of returns the name of the capture that a finding belongs to, or nothing.
 func (n Names) Of(f *record.Finding) string {
 	if name, ok := n.byKey[f.Capture]; ok {
 		return name
@@ -300,7 +300,7 @@ func (n Names) Of(f *record.Finding) string {
 	return n.byCell[f.At]
 }
 
-// Cell gives the name of the capture that a cell was read for; it is empty
+// Cell returns the name of the capture that a cell was read for; it is empty
 // where several share it.
 func (n Names) Cell(at record.Address) (name string, known bool) {
 	name, known = n.byCell[at]

@@ -138,7 +138,7 @@ func TestRulesWithAnIdentityOfTheirOwn(t *testing.T) {
 	rules := ruleTable()
 	for code := range aboutGroup {
 		if _, ok := rules[code]; !ok {
-			t.Errorf("%s is no rule", code)
+			t.Errorf("%s is not a rule", code)
 		}
 	}
 	rooms := map[string]bool{}
@@ -147,7 +147,7 @@ func TestRulesWithAnIdentityOfTheirOwn(t *testing.T) {
 	}
 	for _, room := range wordRooms {
 		if !rooms[room] {
-			t.Errorf("%s is no stage", room)
+			t.Errorf("%s is not a stage", room)
 		}
 	}
 }

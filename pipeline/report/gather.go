@@ -16,10 +16,10 @@ const wholeUpTo = 20_000
 // Place are the only ways to a place: a caller that withholds places wraps
 // them.
 type Asked struct {
-	// Rows gives the row that a finding stands in; nil for none, or for one
+	// Rows returns the row that a finding stands in; nil for none, or for one
 	// that is no longer at hand. It is asked for entries that may be shown.
 	Rows func(f record.Finding) []Neighbour
-	// Place gives where a capture is shown on the map; nil for no map.
+	// Place returns where a capture is shown on the map; nil for no map.
 	Place func(c *record.Capture) (Spot, bool)
 	// Measure describes a measurement by name; nil names it by its name.
 	Measure func(name string) Measure
@@ -93,7 +93,7 @@ func (g *Gather) End(findings []record.Finding) {
 	g.askBefore()
 }
 
-// note counts findings and gives those at warning or above.
+// note counts findings and returns those at warning or above.
 func (g *Gather) note(findings []record.Finding) []*record.Finding {
 	var doubts []*record.Finding
 	for i := range findings {

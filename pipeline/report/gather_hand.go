@@ -41,7 +41,7 @@ type hands struct {
 	n       int
 }
 
-// of gives an observer, nil for none.
+// of returns an observer, nil for none.
 func (hs *hands) of(written string) *observer {
 	if o, there := hs.written[written]; there {
 		return o
@@ -96,7 +96,7 @@ func (h *hand) take(r *record.Reading) {
 // maxDecimals is more than any instrument shows.
 const maxDecimals = 40
 
-// writtenNumber gives the last digit and the number of decimals of the plain
+// writtenNumber returns the last digit and the number of decimals of the plain
 // number that a cell holds; false where it holds more than that.
 func writtenNumber(text string) (last byte, decimals int, ok bool) {
 	text = strings.TrimSpace(text)

@@ -26,7 +26,7 @@ type sites struct {
 	limit  uint64 // hashes above it are left out; 0 for none left out
 }
 
-// at gives the place of a capture and counts it.
+// at returns the place of a capture and counts it.
 func (ss *sites) at(spot Spot, large bool) *site {
 	ss.placed++
 	st := ss.by[spot]

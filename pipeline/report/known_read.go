@@ -28,7 +28,7 @@ func ReadKnown(name string, text []byte) (KnownFindings, error) {
 		return config.Mistakes{{File: name, Line: line, Path: path, Problem: problem}}
 	}
 	if err := oneValue(text); err != nil {
-		return nil, mistake(lineAt(text, syntaxOffset(err, text)), "", fmt.Sprintf("is no readable JSON: %v; restore it, or %s", err, writeAnew))
+		return nil, mistake(lineAt(text, syntaxOffset(err, text)), "", fmt.Sprintf("is not readable JSON: %v; restore it, or %s", err, writeAnew))
 	}
 	lines := entryLines(text)
 	if ms := againstSchema(name, text, lines); len(ms) > 0 {
@@ -118,7 +118,7 @@ func againstSchema(name string, text []byte, lines []int) config.Mistakes {
 	var ms config.Mistakes
 	for _, e := range res.Errors() {
 		path := strings.TrimPrefix(strings.TrimPrefix(e.Context().String(), "(root)"), ".")
-		m := config.Mistake{File: name, Path: path, Problem: "this is no file of known findings as it should be: " + e.Description()}
+		m := config.Mistake{File: name, Path: path, Problem: "this is not a file of known findings as it should be: " + e.Description()}
 		if parts := strings.Split(path, "."); len(parts) > 1 && parts[0] == "findings" {
 			if i, err := strconv.Atoi(parts[1]); err == nil {
 				m.Line = lineOf(lines, i)

@@ -23,7 +23,7 @@ func someFindings() []record.Finding {
 	}
 }
 
-// seqOf gives findings one by one.
+// seqOf returns findings one by one.
 func seqOf(fs []record.Finding) iter.Seq2[record.Finding, error] {
 	return func(yield func(record.Finding, error) bool) {
 		for _, f := range fs {
@@ -34,7 +34,7 @@ func seqOf(fs []record.Finding) iter.Seq2[record.Finding, error] {
 	}
 }
 
-// toldOf gives findings with their identities, where each says its capture.
+// toldOf returns findings with their identities, where each says its capture.
 func toldOf(fs []record.Finding) Findings {
 	names := NamesOf(nil)
 	told, err := Identified(seqOf(fs), func(f *record.Finding) (string, error) { return names.Of(f), nil })

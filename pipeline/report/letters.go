@@ -11,7 +11,7 @@ import (
 //go:embed letter_widths.csv
 var letterWidths string
 
-// widths gives the widths of letters in thousandths of the size of type,
+// widths returns the widths of letters in thousandths of the size of type,
 // upright and bold.
 var widths = sync.OnceValue(func() map[rune][2]float64 {
 	r := csv.NewReader(strings.NewReader(letterWidths))

@@ -162,7 +162,7 @@ func notReached(sc *observers.Score) []string {
 	return out
 }
 
-// criterion gives the criterion of a name; its Name is empty where the line
+// criterion returns the criterion of a name; its Name is empty where the line
 // doesn't ask for it.
 func criterion(sc *observers.Score, name string) observers.Criterion {
 	for _, c := range sc.Criteria {

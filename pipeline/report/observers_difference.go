@@ -8,7 +8,7 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// spread gives the ends of the axis of differences: the same for all observers,
+// spread returns the ends of the axis of differences: the same for all observers,
 // so that their pictures can be held side by side.
 func (o *Observers) spread(m observers.Measurement) (low, high float64) {
 	for i := range o.Result.Observers {

@@ -160,7 +160,7 @@ func (v *observersView) add(o *Observers, who *observers.Observer) {
 	v.People = append(v.People, p)
 }
 
-// practise gives what to practise as sentences, most needed first, with the
+// practise returns what to practise as sentences, most needed first, with the
 // measurement by its label.
 func (o *Observers) practise(who *observers.Observer) []string {
 	var out []string

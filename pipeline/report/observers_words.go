@@ -89,7 +89,7 @@ func figuresOf(name string, sc *observers.Score, d int) figureRow {
 	return r
 }
 
-// decimalsFor gives the digits behind the point that an error deserves: two
+// decimalsFor returns the digits behind the point that an error deserves: two
 // figures of it.
 func decimalsFor(t statistics.TechnicalError) int {
 	if !(t.TEM > 0) || math.IsInf(t.TEM, 0) {

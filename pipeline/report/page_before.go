@@ -26,7 +26,7 @@ func (g *Gather) askBefore() {
 	}
 }
 
-// beforeThat gives the earlier capture of an entry, nil for none.
+// beforeThat returns the earlier capture of an entry, nil for none.
 func (g *Gather) beforeThat(e *entry) *before {
 	for _, f := range e.Findings {
 		at, ok := beforeOf(f)
@@ -67,7 +67,7 @@ func (g *Gather) doubtAlike(row []Neighbour, e *entry) {
 	}
 }
 
-// beforeOf gives the earlier one of the two captures that a finding holds
+// beforeOf returns the earlier one of the two captures that a finding holds
 // against each other: the first of its other cells that stands in another row.
 func beforeOf(f *record.Finding) (record.Address, bool) {
 	if !strings.HasPrefix(f.Rule, "recapture-") && f.Rule != "mark-reused" {

@@ -106,7 +106,7 @@ func (k *concern) concerns(c *record.Capture, of *sheet) bool {
 
 func (g *Gather) rowAt(a record.Address) rowOf { return rowOf{g.sheetAt(a.File, a.Sheet), a.Row} }
 
-// cellsIn gives the cells of a finding.
+// cellsIn returns the cells of a finding.
 func cellsIn(f *record.Finding) iter.Seq[record.Address] {
 	return func(yield func(record.Address) bool) {
 		if !yield(f.At) {
@@ -153,7 +153,7 @@ func cellsOf(c *record.Capture) iter.Seq[record.Address] {
 	}
 }
 
-// of gives the capture that an address belongs to, nil for none or several.
+// of returns the capture that an address belongs to, nil for none or several.
 func (o *owners) of(a record.Address) *sketch {
 	if s, there := o.told[a]; there {
 		return s
@@ -175,7 +175,7 @@ func (o *owners) of(a record.Address) *sketch {
 	return found
 }
 
-// named gives the capture of a key, nil where several have it.
+// named returns the capture of a key, nil where several have it.
 func (o *owners) named(key string) *sketch {
 	if o.alike[key] {
 		return nil

@@ -14,7 +14,7 @@ import (
 	"spadefoot/pipeline/report"
 )
 
-// nodes gives every element of a page for which keep says yes.
+// nodes returns every element of a page for which keep says yes.
 func nodes(t *testing.T, page []byte, keep func(*web.Node) bool) []*web.Node {
 	t.Helper()
 	root, err := web.Parse(bytes.NewReader(page))

@@ -6,7 +6,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// discriminantAxes gives the directions of greatest spread between taxa for
+// discriminantAxes returns the directions of greatest spread between taxa for
 // the spread within (Fisher 1936; Rao 1948), the strongest first, from the
 // animals without a doubt; nil where the measurements don't allow it.
 func discriminantAxes(animals []specimen, taxa int) *mat.Dense {

@@ -23,7 +23,7 @@ type flag struct {
 const maxChosen = 4
 
 // take notes for every capture that a finding is about what the entry doubts,
-// and gives the captures.
+// and returns the captures.
 func (e *entry) take(finding *record.Finding, own *owners) []*sketch {
 	var concerned []*sketch
 	note := func(s *sketch, f flag) {
@@ -57,7 +57,7 @@ func (e *entry) take(finding *record.Finding, own *owners) []*sketch {
 	return concerned
 }
 
-// fieldName gives the gatherer's own copy of a term, measurement or heading.
+// fieldName returns the gatherer's own copy of a term, measurement or heading.
 func (g *Gather) fieldName(name string) string {
 	i := g.fields.find(0, name)
 	if i < 0 {
@@ -88,7 +88,7 @@ func (e *entry) choose(s *sketch) bool {
 	return true
 }
 
-// least gives the first entry of several: the lowest number, then unshown,
+// least returns the first entry of several: the lowest number, then unshown,
 // then none.
 func least(a, b int) int {
 	switch {
@@ -100,7 +100,7 @@ func least(a, b int) int {
 	return a
 }
 
-// doubts gives the first entry whose flag on a capture is one of these.
+// doubts returns the first entry whose flag on a capture is one of these.
 func (s *sketch) doubts(is func(*flag) bool) int {
 	no := 0
 	for i := range s.flags {

@@ -29,7 +29,7 @@ func (s *studio) repeats() album {
 	return a
 }
 
-// pair gives the first two repeats of a measurement, in the order of their
+// pair returns the first two repeats of a measurement, in the order of their
 // numbers.
 func (s *sketch) pair(measure int) (first, second *reading) {
 	several := false // of the number of the first

@@ -108,7 +108,7 @@ func are(n int) string {
 
 func degrees(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-// perDegree gives the length of a degree of longitude and of latitude in
+// perDegree returns the length of a degree of longitude and of latitude in
 // metres, by the usual series for the WGS 84 ellipsoid.
 func perDegree(latitude float64) (east, north float64) {
 	f := latitude * math.Pi / 180
@@ -116,7 +116,7 @@ func perDegree(latitude float64) (east, north float64) {
 		111132.92 - 559.82*math.Cos(2*f) + 1.175*math.Cos(4*f) - 0.0023*math.Cos(6*f)
 }
 
-// squareUp widens one axis until a metre is as long on both, and gives the
+// squareUp widens one axis until a metre is as long on both, and returns the
 // metres across the picture.
 func squareUp(x, y *axis) (metres float64) {
 	const across, up = 270.0, 235.0 // of the area within the axes, about

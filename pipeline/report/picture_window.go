@@ -10,7 +10,7 @@ import (
 // their range, and still be inside the picture.
 const reach = 0.4
 
-// window gives the ends of an axis: what the unflagged marks span, a little
+// window returns the ends of an axis: what the unflagged marks span, a little
 // more on both sides, and flagged marks that lie near. What lies far out is
 // drawn at the edge, so that one slip doesn't squeeze everything else.
 func window(marks []mark, get func(*mark) float64, log bool) (lo, hi float64) {
@@ -75,7 +75,7 @@ func roundOnes(lo, hi float64, log bool) []tick {
 	return ticks
 }
 
-// evenly gives multiples of 1, 2 or 5 times a power of ten.
+// evenly returns multiples of 1, 2 or 5 times a power of ten.
 func evenly(lo, hi float64) []float64 {
 	if !(hi > lo) {
 		return []float64{lo}
@@ -98,7 +98,7 @@ func evenly(lo, hi float64) []float64 {
 	return out
 }
 
-// decades gives 1, 2 and 5 of every power of ten.
+// decades returns 1, 2 and 5 of every power of ten.
 func decades(lo, hi float64) []float64 {
 	var out []float64
 	for e := math.Floor(math.Log10(lo)); e <= math.Ceil(math.Log10(hi)); e++ {

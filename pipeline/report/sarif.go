@@ -119,7 +119,7 @@ func (r *Results) inBatches(do func(batch []*Told, span spanOf) error) error {
 // SARIF show a few, and a shifted column may have thousands.
 const maxRelated = 100
 
-// sarifRules describes the rules that have findings, sorted by code, and gives
+// sarifRules describes the rules that have findings, sorted by code, and returns
 // their places.
 func (r *Results) sarifRules() ([]sarifRule, map[string]int, error) {
 	table := ruleTable()

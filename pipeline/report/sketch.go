@@ -123,7 +123,7 @@ func (g *Gather) unit(place int, code string) int {
 	return i
 }
 
-// within gives a cell of the capture's own sheet.
+// within returns a cell of the capture's own sheet.
 func within(c *record.Capture, a *record.Address) rowColumn {
 	if a.File != c.File || a.Sheet != c.Sheet {
 		return rowColumn{}
@@ -156,7 +156,7 @@ func (s *sketch) has(at rowColumn) bool {
 	return false
 }
 
-// first gives the first reading of a measurement, nil for none.
+// first returns the first reading of a measurement, nil for none.
 func (s *sketch) first(measure int) *reading {
 	for i := range s.readings {
 		if int(s.readings[i].measure) == measure {

@@ -52,7 +52,7 @@ func blockName(kind int, c *record.Capture) string {
 	return day + " by " + observer
 }
 
-// blockMarks gives hashes that differ where the names of blocks do, by kind; 0
+// blockMarks returns hashes that differ where the names of blocks do, by kind; 0
 // where there is no name.
 func blockMarks(r *row) (marks [len(blockKinds)]uint64) {
 	c, day, observer := r.capture, r.day, r.observer

@@ -99,7 +99,7 @@ var claimStories = map[slip]string{
 	columnsSwapped: "the two columns were exchanged",
 }
 
-// mended gives the text of a reading of a cell as it would be written, "" where
+// mended returns the text of a reading of a cell as it would be written, "" where
 // that cannot be told.
 func (j *search) mended(i int, c *cell, r *record.Reading, m correction) string {
 	w := writtenOf(r)

@@ -89,7 +89,7 @@ func (j *search) moves(s *sight, places []int16, m *correction, by *moves) bool 
 	return by.n > 0 && m.slip != columnsSwapped
 }
 
-// moved gives the change of the log of one cell by a correction.
+// moved returns the change of the log of one cell by a correction.
 func (j *search) moved(m *correction, r *row, c *cell) (float64, bool) {
 	switch m.slip {
 	case columnsSwapped:
@@ -101,7 +101,7 @@ func (j *search) moved(m *correction, r *row, c *cell) (float64, bool) {
 	return scaledBy(m, r, c)
 }
 
-// scaledBy gives how the log of a value changes by the factor of a correction. The
+// scaledBy returns how the log of a value changes by the factor of a correction. The
 // decimal point of a mass worked out from gross and tare is that of the gross
 // mass.
 func scaledBy(m *correction, r *row, c *cell) (float64, bool) {
@@ -113,7 +113,7 @@ func scaledBy(m *correction, r *row, c *cell) (float64, bool) {
 	return math.Log(v) - c.log, v > 0
 }
 
-// withoutBag gives the mass after a bag left in is taken out, or one taken out
+// withoutBag returns the mass after a bag left in is taken out, or one taken out
 // twice is put back.
 func (j *search) withoutBag(r *row, c *cell, s slip) (float64, bool) {
 	var tare float64

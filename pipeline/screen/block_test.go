@@ -9,7 +9,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// onDay gives the captures of one session of a simulated survey.
+// onDay returns the captures of one session of a simulated survey.
 func onDay(captures []*record.Capture, session string) []*record.Capture {
 	var out []*record.Capture
 	for _, c := range captures {
@@ -20,7 +20,7 @@ func onDay(captures []*record.Capture, session string) []*record.Capture {
 	return out
 }
 
-// scaleAll divides a measurement of captures by a number and gives the cells.
+// scaleAll divides a measurement of captures by a number and returns the cells.
 func scaleAll(captures []*record.Capture, measurement string, by float64, decimals int) []record.Address {
 	var cells []record.Address
 	for _, c := range captures {

@@ -84,7 +84,7 @@ func (w written) as(value float64, decimals int) string {
 	return s + " " + unitName(w.unit)
 }
 
-// transposed gives every text that has two neighbouring digits exchanged, a
+// transposed returns every text that has two neighbouring digits exchanged, a
 // separator between them being no hindrance.
 func transposed(text string) []string {
 	var out []string
@@ -109,7 +109,7 @@ var alike = map[byte]string{
 	'6': "058", '7': "129", '8': "036", '9': "47",
 }
 
-// misread gives every text that has one digit taken for one that looks alike.
+// misread returns every text that has one digit taken for one that looks alike.
 func misread(text string) []string {
 	var out []string
 	for _, i := range digitPlaces(text) {
@@ -124,7 +124,7 @@ func misread(text string) []string {
 	return out
 }
 
-// undoubled gives every text that has one of two equal neighbouring digits
+// undoubled returns every text that has one of two equal neighbouring digits
 // taken out.
 func undoubled(text string) []string {
 	var out []string
@@ -140,7 +140,7 @@ func undoubled(text string) []string {
 	return out
 }
 
-// completed gives every text that has one digit more before the separator.
+// completed returns every text that has one digit more before the separator.
 func completed(text string) []string {
 	whole := strings.IndexAny(text, ".,")
 	if whole < 0 {

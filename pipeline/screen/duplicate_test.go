@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// copyOf gives a deep copy of a capture in another row.
+// copyOf returns a deep copy of a capture in another row.
 func copyOf(c *record.Capture, row int) *record.Capture {
 	d := &record.Capture{ID: c.ID + "-copy", Key: c.Key + "b", File: c.File, Row: row, Session: c.Session}
 	for _, v := range c.Values {

@@ -41,7 +41,7 @@ func (x *markIndex) alikeIn(group []candidate, pairs [][2]int) [][2]int {
 	return pairs
 }
 
-// most gives the capture that has most of these readings and at least three,
+// most returns the capture that has most of these readings and at least three,
 // the first of equals; -1 if none has.
 func (x *markIndex) most(marks []uint64) int {
 	x.met = x.met[:0]

@@ -14,7 +14,7 @@ type Expectation struct {
 	Low, High   float64 // in the unit of the measurement
 }
 
-// Expect gives what a summary lets expect of measurements of one capture,
+// Expect returns what a summary lets expect of measurements of one capture,
 // whether they were taken or not, as the reasons of Judge say it. Readings of those
 // in doubt tell nothing of the others. It leaves out what the taxon was not
 // measured in.
@@ -62,7 +62,7 @@ func (f *fitted) expectOf(r *row, name string, skip []*cell) (low, high float64,
 	return low, high, !math.IsNaN(low) && !math.IsInf(high, 0)
 }
 
-// supposing gives the row as if a measurement had been taken. What is expected
+// supposing returns the row as if a measurement had been taken. What is expected
 // of a cell hardly hangs on its own value.
 func (r *row) supposing(name string, value float64) *row {
 	out := *r

@@ -58,7 +58,7 @@ func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	return list
 }
 
-// likeliestSex gives the sex that most of the probability is with.
+// likeliestSex returns the sex that most of the probability is with.
 func likeliestSex(list []hypothesis, of []int, sexes int) (best int) {
 	top := math.Inf(-1)
 	for i := range list {
@@ -98,7 +98,7 @@ func together(list []hypothesis) []hypothesis {
 	return out
 }
 
-// weight gives the log of the sum over all accounts of a view. Room may be
+// weight returns the log of the sum over all accounts of a view. Room may be
 // used again.
 func (f *fitted) weight(v *view, decimals func(string) int, room *viewRoom) float64 {
 	room.accounts = f.accountsOf(v, decimals, room.accounts[:0])

@@ -61,7 +61,7 @@ func (v *view) range95(i int) (lo, hi float64) {
 	return math.Exp(e - w), math.Exp(e + w)
 }
 
-// weighEvidence gives the strongest comparison of a cell, and the others that
+// weighEvidence returns the strongest comparison of a cell, and the others that
 // are beyond their thresholds in words.
 func (v *view) weighEvidence(i int, f *fitted) (evidence, []string) {
 	all := []evidence{v.amongOthers(i, f)}

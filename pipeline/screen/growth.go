@@ -61,7 +61,7 @@ func newGrowths(f *fitted, pairs map[uint64]*recaptured) *growths {
 	return g
 }
 
-// room gives the log growth that is believed of an animal, and in words what it
+// room returns the log growth that is believed of an animal, and in words what it
 // rests on.
 func (g *growths) room(taxon uint64, length, days float64) (room float64, why string) {
 	if curve, ok := g.curves[taxon]; ok && taxon != 0 {

@@ -93,7 +93,7 @@ func (h *hands) add(c *record.Capture, observer string) {
 	}
 }
 
-// handFor gives the place of the hand for a measurement, likely near a place;
+// handFor returns the place of the hand for a measurement, likely near a place;
 // the number of hands if there is none.
 func handFor(own []*hand, measurement string, near int) int {
 	for i := range own {

@@ -43,7 +43,7 @@ func (h *hand) add(r *record.Reading) {
 	}
 }
 
-// lastDigit gives the last digit of a text, -1 if there is none.
+// lastDigit returns the last digit of a text, -1 if there is none.
 func lastDigit(text string) int {
 	for i := len(text) - 1; i >= 0; i-- {
 		if text[i] >= '0' && text[i] <= '9' {
@@ -91,7 +91,7 @@ func (all *hands) preferredDigits(s Settings) []record.Finding {
 	return findings
 }
 
-// lastDigits gives the counts of the last digits of the readings with the
+// lastDigits returns the counts of the last digits of the readings with the
 // hand's usual number of decimals, the lower of equals.
 func (h *hand) lastDigits() (counts [10]int, n, decimals int) {
 	most := 0

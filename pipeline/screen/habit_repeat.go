@@ -103,7 +103,7 @@ func (t *columns) add(c *record.Capture) {
 	}
 }
 
-// index gives the column of a reading, likely near a place; the number of
+// index returns the column of a reading, likely near a place; the number of
 // columns if there is none.
 func (t *tableColumns) index(r *record.Reading, near int) int {
 	for i := range t.columns {

@@ -79,7 +79,7 @@ func (b *bias) observer(name string) *observed {
 	return o
 }
 
-// index gives the place of the measurement of a cell.
+// index returns the place of the measurement of a cell.
 func (b *bias) index(c *cell, near int) int {
 	if at := b.kinds.find(c.measurement, near); at >= 0 {
 		return at
@@ -154,7 +154,7 @@ func (o *observed) thin() {
 	}
 }
 
-// medians gives the median residual of each session with three or more, in
+// medians returns the median residual of each session with three or more, in
 // ascending order.
 func (o *observed) medians(measurement int) []float64 {
 	var medians, values []float64

@@ -16,7 +16,7 @@ type mergeable[T any] interface {
 	merge(o *T)
 }
 
-// hand gives what is gathered of an observer, nil for one too many.
+// hand returns what is gathered of an observer, nil for one too many.
 func (b *byHand[T, P]) hand(observer uint64) P {
 	h := b.hands[observer]
 	if h == nil && len(b.hands) < maxHands {

@@ -11,7 +11,7 @@ import (
 // another.
 const maxSlips = 3
 
-// Judge gives the findings on one capture against a summary of its survey and
+// Judge returns the findings on one capture against a summary of its survey and
 // the user's limits: values that their group, their line or the other
 // measurements of the animal do not bear out, replicates that disagree, and
 // values outside limits. A cell is reported once. It does not change c, and
@@ -24,7 +24,7 @@ func Judge(c *record.Capture, sum *Summary, limits []Limit, s Settings) []record
 	return j.findings
 }
 
-// fitFor gives the fit of a summary, judged by these thresholds.
+// fitFor returns the fit of a summary, judged by these thresholds.
 func (sum *Summary) fitFor(s Settings) *fitted {
 	f := sum.fit()
 	if f.settings == s {

@@ -40,7 +40,7 @@ func (l *Limit) within(v float64) bool {
 	return (l.Minimum == nil || v >= *l.Minimum) && (l.Maximum == nil || v <= *l.Maximum)
 }
 
-// in gives the limit in another unit; false where that cannot be.
+// in returns the limit in another unit; false where that cannot be.
 func (l *Limit) in(unit string) (Limit, bool) {
 	out := *l
 	if l.Unit == unit {

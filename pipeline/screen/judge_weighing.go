@@ -42,7 +42,7 @@ func (j *judgement) impossibleWeighing() {
 	}
 }
 
-// withMass gives the row with a mass that nobody wrote.
+// withMass returns the row with a mass that nobody wrote.
 func (j *judgement) withMass(net float64) *row {
 	with := *j.row
 	w := j.row.capture.Weighing

@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/record/digest"
 )
 
-// kept gives a string that may outlive its capture: those of a capture are cut
+// kept returns a string that may outlive its capture: those of a capture are cut
 // from one large text of its part, which they would hold.
 func kept(s string) string { return strings.Clone(s) }
 
@@ -40,7 +40,7 @@ func spotOf(c *record.Capture, r *record.Reading) spot {
 	return spot{capture: c.Address(), at: r.From, key: c.Key, verbatim: r.Verbatim}
 }
 
-// keep gives the spot in strings of its own.
+// keep returns the spot in strings of its own.
 func (w words) keepSpot(s spot) spot {
 	return spot{w.address(s.capture), w.address(s.at), kept(s.key), kept(s.verbatim)}
 }

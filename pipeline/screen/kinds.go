@@ -8,7 +8,7 @@ type kinds struct {
 	of    []dimension
 }
 
-// find gives the place of a measurement, likely near one; -1 if it is none of
+// find returns the place of a measurement, likely near one; -1 if it is none of
 // them.
 func (k *kinds) find(name string, near int) int {
 	for i := range k.names {

@@ -9,7 +9,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// label gives the measurement in words: snoutVentLength is snout vent length.
+// label returns the measurement in words: snoutVentLength is snout vent length.
 // Capitals in a row stay as they are.
 func label(measurement string) string {
 	runes := []rune(measurement)
@@ -46,7 +46,7 @@ func percent(p float64) string {
 	return strconv.FormatFloat(100*p, 'f', 0, 64) + " %"
 }
 
-// unitName gives the sign that people write for a UCUM code.
+// unitName returns the sign that people write for a UCUM code.
 func unitName(code string) string {
 	switch code {
 	case "[in_i]":

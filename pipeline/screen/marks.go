@@ -180,7 +180,7 @@ func (m *Marks) each(pair func(a, b *markedCapture), last func(c *markedCapture)
 	})
 }
 
-// length gives the log of a measurement by its number.
+// length returns the log of a measurement by its number.
 func (c *markedCapture) length(measurement int) (float64, bool) {
 	for _, l := range c.lengths {
 		if int(l.measurement) == measurement {

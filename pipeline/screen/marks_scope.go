@@ -70,7 +70,7 @@ func (s *markScope) compare(a, b *markedCapture) int {
 	return 0
 }
 
-// Scope gives the ordinal of a capture, and the finding at it, where marks seem
+// Scope returns the ordinal of a capture, and the finding at it, where marks seem
 // to begin anew within the survey; false where they do not. Pairs must have been
 // called.
 func (m *Marks) Scope() (ordinal int, f record.Finding, some bool) {

@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// followed gives the findings of all pairs that Marks names.
+// followed returns the findings of all pairs that Marks names.
 func followed(t *testing.T, captures []*record.Capture) ([]record.Finding, *Marks) {
 	t.Helper()
 	m := NewMarks("")

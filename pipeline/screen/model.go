@@ -79,7 +79,7 @@ type line struct {
 // of to have an intercept of their own.
 const strangerScale = 1.5
 
-// intercept gives the intercept and the scale for a sex.
+// intercept returns the intercept and the scale for a sex.
 func (l *line) intercept(sex string) (float64, float64) {
 	if v, ok := l.offset[sex]; ok {
 		return v, l.scale
@@ -90,7 +90,7 @@ func (l *line) intercept(sex string) (float64, float64) {
 	return l.all, l.pooled
 }
 
-// nearest gives the intercept and the scale that an animal is seen with: those
+// nearest returns the intercept and the scale that an animal is seen with: those
 // of its sex or, where that was not told, of the sex that it lies nearest to.
 func (l *line) nearest(sex string, rest float64) (float64, float64) {
 	if sex != "" || len(l.offset) == 0 {
@@ -178,7 +178,7 @@ func (f *fitted) usualTare(session string) float64 {
 	return f.anyTare
 }
 
-// fitTaxon gives the model of a taxon, nil where no measurement was taken of
+// fitTaxon returns the model of a taxon, nil where no measurement was taken of
 // enough animals.
 func fitTaxon(name string, t *taxonSummary, s Settings) *model {
 	m := &model{taxon: name, captures: t.captures, index: map[string]int{}, minGroup: s.MinGroup}

@@ -12,7 +12,7 @@ const (
 	commonRows   = 500 // captures that it is fitted to
 )
 
-// fitCommon gives one wide model of all taxa together. It stands in for taxa
+// fitCommon returns one wide model of all taxa together. It stands in for taxa
 // of which there are too few captures, and is good for gross slips only; nil
 // where the survey is small.
 func fitCommon(s *Summary, names []string) *model {

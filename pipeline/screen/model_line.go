@@ -77,7 +77,7 @@ func (l *line) shrink(size, name string, within float64) {
 // sexGroup is the number of animals from which a sex has its own intercept.
 func sexGroup(s Settings) int { return max(4, s.MinGroup/2) }
 
-// slope gives the MM slope of values centred by sex, and the sum of squares of
+// slope returns the MM slope of values centred by sex, and the sum of squares of
 // the size that it rests on.
 func (m *model) slope(p points, s Settings) (slope, within float64, err error) {
 	if len(p.x) < s.MinGroup {
@@ -190,7 +190,7 @@ var withinVariance = func() float64 {
 	return 1 - 2*c*phi/math.Erf(c/math.Sqrt2)
 }()
 
-// bySex gives the indices of each sex that has at least least animals.
+// bySex returns the indices of each sex that has at least least animals.
 func bySex(sex []string, least int) map[string][]int {
 	idx := map[string][]int{}
 	for i, s := range sex {
@@ -212,7 +212,7 @@ func pick(x []float64, idx []int) []float64 {
 	return out
 }
 
-// value gives the log of a measurement, NaN where it was not taken.
+// value returns the log of a measurement, NaN where it was not taken.
 func (o *observation) value(name string) float64 {
 	for i, n := range o.names {
 		if n == name {

@@ -29,7 +29,7 @@ func placeOf(c statistics.Centre, s Settings) place {
 	return p
 }
 
-// placeFor gives the group that a value is judged in, pooled where its own is
+// placeFor returns the group that a value is judged in, pooled where its own is
 // too small, and false where even the taxon is.
 func (m *model) placeFor(measurement, stage, sex string) (p place, pooled, ok bool) {
 	if p, ok = m.places[sampleKey{measurement, stage, sex}]; ok {
@@ -39,7 +39,7 @@ func (m *model) placeFor(measurement, stage, sex string) (p place, pooled, ok bo
 	return p, true, ok
 }
 
-// widening gives the factor on a scale known to nu degrees of freedom that
+// widening returns the factor on a scale known to nu degrees of freedom that
 // makes thresholds for t with base degrees of freedom hold about equally often.
 func widening(nu, base float64) float64 {
 	const tail = 1 - 1e-4

@@ -19,7 +19,7 @@ type shape struct {
 // many is good to 0.01.
 const pooledRows = 20000
 
-// residuals gives how far each animal lies from each line, in robust standard
+// residuals returns how far each animal lies from each line, in robust standard
 // deviations. Column 0 is not used.
 func (m *model) residuals(kept []observation) [][]float64 {
 	rows := make([][]float64, 0, len(kept))
@@ -46,7 +46,7 @@ const (
 	rowsPerTerm = 8 // rows wanted per measurement before a correlation is believed
 )
 
-// relate gives every model the correlation of its residuals by the minimum
+// relate returns every model the correlation of its residuals by the minimum
 // covariance determinant (Rousseeuw and Van Driessen 1999): from the animals
 // of the taxon where enough have every measurement, else from those of all
 // taxa, residuals being in scales of their own lines, else none.

@@ -39,7 +39,7 @@ func steady(shapes []shape, s Settings) {
 	}
 }
 
-// scatters gives the mean scale of each measurement's lines, by variance and
+// scatters returns the mean scale of each measurement's lines, by variance and
 // weighed by animals, over taxa with enough of them.
 func scatters(shapes []shape) map[string]float64 {
 	sum, weight := map[string]float64{}, map[string]float64{}

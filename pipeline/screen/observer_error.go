@@ -131,7 +131,7 @@ func (f *fitted) learnErrors(s *Summary, shapes []shape) {
 	}
 }
 
-// residualsByHand gives the residuals from the lines, on the log scale, by
+// residualsByHand returns the residuals from the lines, on the log scale, by
 // measurement and observer.
 func residualsByHand(shapes []shape) map[string]map[uint64][]float64 {
 	out := map[string]map[uint64][]float64{}

@@ -149,7 +149,7 @@ func TestPairsAreThoseFoundByHand(t *testing.T) {
 }
 
 // pairsFound adds captures in some order, with so many bytes in memory at most,
-// and gives the duplicates and what is found of marks.
+// and returns the duplicates and what is found of marks.
 func pairsFound(t *testing.T, captures []*record.Capture, order []int, most int, sum *Summary, limits []Limit) (pairs [][2]int, found []record.Finding) {
 	t.Helper()
 	folder := t.TempDir()

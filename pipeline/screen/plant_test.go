@@ -34,7 +34,7 @@ var planters = []struct {
 	{"columns exchanged", plantColumns},
 }
 
-// lengthsOf gives the indices of the lengths of a capture.
+// lengthsOf returns the indices of the lengths of a capture.
 func lengthsOf(c *record.Capture) []int {
 	var at []int
 	for i := range c.Readings {

@@ -8,7 +8,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// ranks gives the place of each sheet by file and name.
+// ranks returns the place of each sheet by file and name.
 func (s *sheets) ranks() []int {
 	order := make([]int, len(s.names))
 	for i := range order {

@@ -108,7 +108,7 @@ func joinSigns(mark string, signs []sign) []record.Finding {
 	return []record.Finding{first}
 }
 
-// size compares the lengths of two captures and gives the one that changed
+// size compares the lengths of two captures and returns the one that changed
 // most against what is believed.
 func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 	days, known := daysBetween(a.Get("eventDate"), b.Get("eventDate"))
@@ -152,7 +152,7 @@ type changeLimit struct {
 	growth             string  // what the growth rests on
 }
 
-// limit gives the repeatability limit of two cells, and the one that allows for
+// limit returns the repeatability limit of two cells, and the one that allows for
 // the number of recaptures that are compared. What is known of the bias of two
 // hands is taken out; what is not adds to the error, as much as the error of one
 // where nothing is known of a hand (common practice).
@@ -183,7 +183,7 @@ func (j *follower) limit(f *fitted, x, y *cell, first, second uint64) changeLimi
 	return l
 }
 
-// errorOf gives the technical error of a measurement, and the number of pairs
+// errorOf returns the technical error of a measurement, and the number of pairs
 // that it comes from: replicates, else animals taken again by one hand within
 // days; 0 where it is the usual one.
 func (j *follower) errorOf(measurement string) (tem float64, n int) {
@@ -202,7 +202,7 @@ func (j *follower) errorOf(measurement string) (tem float64, n int) {
 	return tem, pairs.Len()
 }
 
-// leastError gives the least error that any hand has in a measurement, and the
+// leastError returns the least error that any hand has in a measurement, and the
 // most that the biases of two hands may differ by.
 func (j *follower) leastError(measurement string) (tem, bias float64) {
 	tem, _ = j.errorOf(measurement)
@@ -231,7 +231,7 @@ func (l *Limit) growth(measurement string) bool {
 	return l.Measurement == measurement && l.Unit == "mm/d" && l.Maximum != nil
 }
 
-// growth gives the log growth that is believed over so many days, and what it
+// growth returns the log growth that is believed over so many days, and what it
 // rests on: the taxon's own ceiling from the limits (unit mm/d), else what
 // growths says of body lengths, else the usual rate.
 func (j *follower) growth(c *record.Capture, taxon uint64, from *cell, days float64) (room float64, why string) {
@@ -273,7 +273,7 @@ func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, roo
 		Reference: "ISO 5725-6:1994, 4.1"}, math.Abs(d) > room+3*l.plain}
 }
 
-// daysBetween gives the days between two ISO dates of full precision.
+// daysBetween returns the days between two ISO dates of full precision.
 func daysBetween(a, b string) (float64, bool) {
 	if len(a) < 10 || len(b) < 10 {
 		return 0, false

@@ -46,7 +46,7 @@ func agreementOf(pairs *statistics.Sample, s Settings) agreement {
 	return a
 }
 
-// apart gives the log ratio of two readings and how far it may go.
+// apart returns the log ratio of two readings and how far it may go.
 func (a agreement) apart(x, y *record.Reading) (d, limit float64) {
 	d = math.Abs(math.Log(x.Number / y.Number))
 	return d, max(a.limit, a.cut*math.Hypot(readable(x)/x.Number, readable(y)/y.Number))
@@ -91,7 +91,7 @@ func (j *judgement) odd(c *cell) int {
 	return worst
 }
 
-// middleOfOthers gives the median reading of a cell without reading i, the
+// middleOfOthers returns the median reading of a cell without reading i, the
 // lower of two.
 func middleOfOthers(c *cell, i int) *record.Reading {
 	rest := make([]*record.Reading, 0, len(c.readings))

@@ -44,10 +44,10 @@ func (r *rooms) close() {
 	clear(r.sights)
 }
 
-// of gives the room for the rows from one on.
+// of returns the room for the rows from one on.
 func (r *rooms) of(from int) *chunkRoom { return r.chunks[from/rowsAtOnce] }
 
-// sized gives a slice of n, the old one where it is large enough.
+// sized returns a slice of n, the old one where it is large enough.
 func sized[T any](old []T, n int) []T { return slices.Grow(old[:0], n)[:n] }
 
 // rowsFor makes room for the rows of some captures.

@@ -26,7 +26,7 @@ const (
 	mass
 )
 
-// dimensionOf gives the dimension of a unit (UCUM code).
+// dimensionOf returns the dimension of a unit (UCUM code).
 func dimensionOf(unit string) dimension {
 	switch unit {
 	case "mm", "cm", "m", "um", "[in_i]":
@@ -58,7 +58,7 @@ type cell struct {
 // first is the reading that a finding on the cell points at.
 func (c *cell) first() *record.Reading { return c.readings[0] }
 
-// sameReplicate gives the reading that was taken in the same turn as another,
+// sameReplicate returns the reading that was taken in the same turn as another,
 // the first if there is none.
 func (c *cell) sameReplicate(other *record.Reading) *record.Reading {
 	for _, r := range c.readings {
@@ -111,7 +111,7 @@ func (m *rowBuilder) reset() {
 	m.cells, m.readings = m.cells[:0], m.readings[:0]
 }
 
-// take gives room for n more of something, in one piece that does not move.
+// take returns room for n more of something, in one piece that does not move.
 func take[T any](room *[]T, n int) []T {
 	if cap(*room)-len(*room) < n {
 		*room = make([]T, 0, max(n, 2*cap(*room)))
@@ -121,7 +121,7 @@ func take[T any](room *[]T, n int) []T {
 	return (*room)[at : at+n : at+n]
 }
 
-// rowOf gives the row of one capture.
+// rowOf returns the row of one capture.
 func rowOf(c *record.Capture) *row {
 	r := new(rowBuilder).row(c)
 	return &r
@@ -211,7 +211,7 @@ func (r *row) name() {
 // unknownSexes are recorded of animals whose sex was not told.
 var unknownSexes = []string{"undetermined", "unknown", "indeterminate", "u", "?"}
 
-// sexKnown gives a sex in small letters, "" where it was not told: such an
+// sexKnown returns a sex in small letters, "" where it was not told: such an
 // animal is of one of the sexes, not of a third.
 func sexKnown(text string) string {
 	if text = strings.ToLower(text); slices.Contains(unknownSexes, text) {

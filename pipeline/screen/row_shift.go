@@ -82,7 +82,7 @@ func (j *search) bestShift(table []int, columns []string) rowShift {
 	return g.rowShift(best)
 }
 
-// toggled gives columns with one more, or without it.
+// toggled returns columns with one more, or without it.
 func toggled(columns []int, one int) []int {
 	out := slices.Clone(columns)
 	if at := slices.Index(out, one); at >= 0 {
@@ -91,7 +91,7 @@ func toggled(columns []int, one int) []int {
 	return append(out, one)
 }
 
-// tables gives the captures of each table in the order of its rows.
+// tables returns the captures of each table in the order of its rows.
 func (j *search) tables() [][]int {
 	var tables [][]int
 	var last *record.Capture
@@ -106,7 +106,7 @@ func (j *search) tables() [][]int {
 	return tables
 }
 
-// ownCell gives the cell of a row in a column, nil where it was not taken, is
+// ownCell returns the cell of a row in a column, nil where it was not taken, is
 // explained already or does not stand in the capture's own row.
 func (j *search) ownCell(i int, name string) *cell {
 	if c := j.rows[i].find(name); c != nil && j.mayHaveShifted(i, c) {
@@ -193,7 +193,7 @@ func (j *search) shiftBack(s rowShift, lost []lostCell) {
 	}
 }
 
-// neighbour gives the row of the same table that many rows on, -1 if none.
+// neighbour returns the row of the same table that many rows on, -1 if none.
 func (j *search) neighbour(i, by int) int {
 	n := i + by
 	if n < 0 || n >= len(j.rows) {

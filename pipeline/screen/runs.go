@@ -105,7 +105,7 @@ func (p *part) join(findings []record.Finding, run []int) record.Finding {
 	return f
 }
 
-// sameAs gives the measurement whose number stands in nearly all cells of a
+// sameAs returns the measurement whose number stands in nearly all cells of a
 // run, "" if there is none.
 func (p *part) sameAs(findings []record.Finding, run []int) string {
 	of := map[int]*row{}

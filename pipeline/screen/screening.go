@@ -131,7 +131,7 @@ func partKeyOf(captures []*record.Capture) partKey {
 // since Again will ask for another.
 func (x *Screening) InVain() bool { return x.pass == learning || x.mends }
 
-// Again gives the screening for another pass over all parts, nil where none is
+// Again returns the screening for another pass over all parts, nil where none is
 // needed. It is needed where a shared cause was found: the survey is then
 // judged by what is learnt from the rows as mended, so that what is wrong in
 // many cells does not blur what is right. What was found before is to be thrown
@@ -150,7 +150,7 @@ func (x *Screening) Again() *Screening {
 	return y
 }
 
-// End gives what is said of the survey as a whole, once all parts were judged:
+// End returns what is said of the survey as a whole, once all parts were judged:
 // habits of hands (preferred digits, values that repeat, masses that stop at
 // the end of a scale, observers who read larger or smaller), and taxa that
 // nothing could be compared in.

@@ -82,7 +82,7 @@ func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit,
 	return all
 }
 
-// borrowed gives a copy of a capture that shares no reading or value with it.
+// borrowed returns a copy of a capture that shares no reading or value with it.
 func borrowed(c *record.Capture) *record.Capture {
 	d := *c
 	d.Values, d.Readings = slices.Clone(c.Values), slices.Clone(c.Readings)

@@ -80,7 +80,7 @@ func (j *search) gainsOf(i int) {
 	}
 }
 
-// placesIn gives the place of each measurement in a view, -1 where it was not
+// placesIn returns the place of each measurement in a view, -1 where it was not
 // taken, or is mended already.
 func (j *search) placesIn(s *sight, places []int16) []int16 {
 	for range j.known.names {
@@ -135,7 +135,7 @@ func (j *search) claims() {
 	}
 }
 
-// likeliest gives the likeliest correction of a block that is believed.
+// likeliest returns the likeliest correction of a block that is believed.
 func (j *search) likeliest(block int) claim {
 	best := claim{odds: surely}
 	for m := range j.corrections {

@@ -85,7 +85,7 @@ type Odds struct {
 	Size          float64 `mapstructure:"size"`     // per capture: larger or smaller than its group, well measured
 }
 
-// Defaults gives the thresholds that hold where survey.yaml says nothing.
+// Defaults returns the thresholds that hold where survey.yaml says nothing.
 func Defaults() Settings {
 	return Settings{
 		ModifiedZ:      3.5,

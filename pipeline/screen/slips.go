@@ -52,7 +52,7 @@ var stories = map[slip]string{
 	columnsSwapped:  "the two columns were exchanged",
 }
 
-// tell gives the story of a slip in a reading of some dimension.
+// tell returns the story of a slip in a reading of some dimension.
 func tell(s slip, kind dimension) string {
 	if s == tenTooSmall && kind == length {
 		return stories[s] + ", or it was written in cm for mm"

@@ -42,7 +42,7 @@ func (m *model) prepare(groups map[groupKey]*groupSummary) {
 	}
 }
 
-// stature gives what is expected of a group.
+// stature returns what is expected of a group.
 func (m *model) stature(k groupKey) *stature {
 	if s := m.statures[k]; s != nil {
 		return s

@@ -127,7 +127,7 @@ func (r *readingSteps) settle() settledSteps {
 	return s
 }
 
-// of gives the step of an observer, that of all where too few of their readings
+// of returns the step of an observer, that of all where too few of their readings
 // are known.
 func (s *settledSteps) of(observer uint64) step {
 	if t, ok := s.hands[observer]; ok {

@@ -37,7 +37,7 @@ type measurementSummary struct {
 
 type decimalCount struct{ decimals, readings int }
 
-// NewSummary gives an empty summary for these settings.
+// NewSummary returns an empty summary for these settings.
 func NewSummary(s Settings) *Summary {
 	return &Summary{settings: s, words: words{}, taxa: map[string]*taxonSummary{}, measurements: map[string]*measurementSummary{},
 		tares: newTareSummary()}

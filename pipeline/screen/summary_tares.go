@@ -34,7 +34,7 @@ func (t *tareSummary) add(session string, mass float64) {
 	}
 }
 
-// session gives the bags of a session, nil if it is not of those chosen.
+// session returns the bags of a session, nil if it is not of those chosen.
 func (t *tareSummary) session(mark uint64) *statistics.Sample {
 	if mark > t.chosen {
 		return nil
@@ -78,7 +78,7 @@ func (t *tareSummary) merge(o *tareSummary) {
 	}
 }
 
-// usual gives the median bag of every session of three or more, by hash, and of
+// usual returns the median bag of every session of three or more, by hash, and of
 // the survey; 0 where none is known.
 func (t *tareSummary) usual() (sessions map[uint64]float64, any float64) {
 	sessions = map[uint64]float64{}

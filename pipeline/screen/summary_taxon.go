@@ -51,7 +51,7 @@ func (t *taxonSummary) group(w words, k groupKey) *groupSummary {
 	return g
 }
 
-// slot gives the slot of a measurement, which likely stands near a place.
+// slot returns the slot of a measurement, which likely stands near a place.
 func (g *groupSummary) slot(s *Summary, name string, near int) *slot {
 	for i := near; i < len(g.slots); i++ {
 		if g.slots[i].name == name {
@@ -70,7 +70,7 @@ func (g *groupSummary) slot(s *Summary, name string, near int) *slot {
 // maxChoices is the number of choices of measurements that are looked for.
 const maxChoices = 64
 
-// namesOf gives the names of cells, in strings that may be kept.
+// namesOf returns the names of cells, in strings that may be kept.
 func (g *groupSummary) namesOf(cells []cell) []string {
 	same := func(names []string) bool {
 		return slices.EqualFunc(names, cells, func(name string, c cell) bool { return name == c.measurement })
@@ -133,7 +133,7 @@ func hashOf(r *row) uint64 {
 	return uint64(digest.Start.Text(id))
 }
 
-// pooled gives all samples of a taxon by measurement alone.
+// pooled returns all samples of a taxon by measurement alone.
 func (t *taxonSummary) pooled() map[string]*statistics.Sample {
 	all := map[string]*statistics.Sample{}
 	for k, sample := range t.samples() {
@@ -145,7 +145,7 @@ func (t *taxonSummary) pooled() map[string]*statistics.Sample {
 	return all
 }
 
-// middles gives the median log of every measurement.
+// middles returns the median log of every measurement.
 func (t *taxonSummary) middles() map[string]float64 {
 	out := map[string]float64{}
 	for name, sample := range t.pooled() {

@@ -39,7 +39,7 @@ func (r *viewRoom) reset() {
 	r.views, r.cells = r.views[:0], r.cells[:0]
 }
 
-// view gives the sight of a row, nil where the taxon has no model or nothing
+// view returns the sight of a row, nil where the taxon has no model or nothing
 // of it was measured. Cells that skip names are left out, as if not taken: the
 // distance is then that of the rest, the marginal distance.
 func (f *fitted) view(r *row, skip ...*cell) *view { return f.viewIn(new(viewRoom), r, skip) }
@@ -99,7 +99,7 @@ func (v *view) seeAs(sex int) {
 	v.settle()
 }
 
-// indexOf gives the place of a measurement in a model, -1 if it has none. Names
+// indexOf returns the place of a measurement in a model, -1 if it has none. Names
 // but for the first ascend, so that it is likely found from near on.
 func (m *model) indexOf(measurement string, near int) int {
 	if m.names[0] == measurement {
@@ -159,7 +159,7 @@ func (v *view) expect(room *viewRoom) bool {
 // only the taxon is known: young and old together.
 const anySize = 0.4
 
-// resized gives the squared distance, and the change of the log density, if
+// resized returns the squared distance, and the change of the log density, if
 // the animal as a whole is of a size unlike its group's but of the right shape.
 func (v *view) resized() (square, density float64) {
 	k := len(v.cells)
@@ -179,7 +179,7 @@ func (v *view) resized() (square, density float64) {
 	return square, math.Log(variance/wide) / 2
 }
 
-// at gives the place of a measurement in the view, -1 where it was not taken.
+// at returns the place of a measurement in the view, -1 where it was not taken.
 func (v *view) at(measurement string) int {
 	return slices.IndexFunc(v.cells, func(c *cell) bool { return c.measurement == measurement })
 }

@@ -2,7 +2,7 @@ package screen
 
 import "spadefoot/pipeline/record"
 
-// Screen gives every finding on the captures of a survey that is held as a
+// Screen returns every finding on the captures of a survey that is held as a
 // whole: causes beyond the single capture, each capture judged against the
 // summary of all, habits, captures entered twice, and what became of marks.
 // The captures may come in any order; the findings are in the order of their
@@ -19,7 +19,7 @@ func Screen(captures []*record.Capture, limits []Limit, s Settings) []record.Fin
 	return all
 }
 
-// duplicates gives the captures that were entered twice. Nothing is written to
+// duplicates returns the captures that were entered twice. Nothing is written to
 // files, so that nothing can fail.
 func duplicates(captures []*record.Capture, sum *Summary, s Settings) []record.Finding {
 	d := NewDuplicates("")
@@ -36,7 +36,7 @@ func duplicates(captures []*record.Capture, sum *Summary, s Settings) []record.F
 	return findings
 }
 
-// recaptures gives what is doubtful in the story of each mark.
+// recaptures returns what is doubtful in the story of each mark.
 func recaptures(captures []*record.Capture, sum *Summary, limits []Limit, s Settings) []record.Finding {
 	m := NewMarks("")
 	for i, c := range captures {
@@ -50,7 +50,7 @@ func recaptures(captures []*record.Capture, sum *Summary, limits []Limit, s Sett
 	return findings
 }
 
-// Summarise gives the summary of captures.
+// Summarise returns the summary of captures.
 func Summarise(captures []*record.Capture, s Settings) *Summary {
 	sum := NewSummary(s)
 	for _, c := range captures {

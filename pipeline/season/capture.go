@@ -17,7 +17,7 @@ const (
 // group is what a capture is counted under.
 type group struct{ species, sex, stage, site, season string }
 
-// groupOf gives the group of a capture, or the rule that keeps it out: its row,
+// groupOf returns the group of a capture, or the rule that keeps it out: its row,
 // or one of the words that it would be counted under, is in doubt. A doubt about
 // the site alone leaves it under no site.
 func (s Settings) groupOf(c *record.Capture, d *rowDoubts) (g group, rule string) {
@@ -57,7 +57,7 @@ type size struct {
 
 func (s *size) mean() float64 { return s.sum / float64(s.n) }
 
-// sizesOf gives the sizes of a capture, in the order of its readings, in room
+// sizesOf returns the sizes of a capture, in the order of its readings, in room
 // that is there.
 func sizesOf(c *record.Capture, d *rowDoubts, room []size) []size {
 	body, mass := bodyDoubt(c, d), massDoubt(c, d)
@@ -93,7 +93,7 @@ func sizesOf(c *record.Capture, d *rowDoubts, room []size) []size {
 	return room
 }
 
-// bodyDoubt gives the rule of a doubt on a reading that indices are worked out
+// bodyDoubt returns the rule of a doubt on a reading that indices are worked out
 // from.
 func bodyDoubt(c *record.Capture, d *rowDoubts) (rule string) {
 	for i := range c.Readings {
@@ -104,7 +104,7 @@ func bodyDoubt(c *record.Capture, d *rowDoubts) (rule string) {
 	return rule
 }
 
-// massDoubt gives the rule of a doubt on what was read off the scale.
+// massDoubt returns the rule of a doubt on what was read off the scale.
 func massDoubt(c *record.Capture, d *rowDoubts) (rule string) {
 	w := c.Weighing
 	if w == nil {

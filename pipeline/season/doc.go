@@ -10,7 +10,7 @@
 // median and the range among them, and the same however a survey is cut. Of the
 // captures of animals that were caught more than once a line each is kept.
 //
-// Write puts the tables into files, one row at a time, and gives the first rows
+// Write puts the tables into files, one row at a time, and returns the first rows
 // of each for pages. In memory are then the values of one species and
 // measurement, and the sites of one season.
 //

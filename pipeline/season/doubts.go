@@ -54,7 +54,7 @@ func (d *Doubts) add(at record.Address, rule string) {
 	d.rows[at] = append(d.rows[at], doubt{column, rule})
 }
 
-// of gives the doubts on the cells of a row, and on the row.
+// of returns the doubts on the cells of a row, and on the row.
 func (d *Doubts) of(row record.Address) rowDoubts {
 	var out rowDoubts
 	for ; d != nil; d = d.Beside {
@@ -75,10 +75,10 @@ type rowDoubts struct {
 	cells []doubt
 }
 
-// whole gives the rule of a doubt on the row as a whole, or "".
+// whole returns the rule of a doubt on the row as a whole, or "".
 func (d *rowDoubts) whole() string { return d.at(0) }
 
-// on gives the rule of a doubt on a cell of the row, or "".
+// on returns the rule of a doubt on a cell of the row, or "".
 func (d *rowDoubts) on(a record.Address) string {
 	if len(d.cells) == 0 || a.Column == 0 || a.File != d.row.File || a.Sheet != d.row.Sheet || a.Row != d.row.Row {
 		return ""

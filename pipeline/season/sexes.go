@@ -89,7 +89,7 @@ func (w *sexWalk) end() error {
 	return nil
 }
 
-// lastAll gives the keys of a map in order, with that for all of them last.
+// lastAll returns the keys of a map in order, with that for all of them last.
 func lastAll[T any](m map[string]T) []string {
 	keys := slices.Sorted(maps.Keys(m))
 	if i := slices.Index(keys, All); i >= 0 {

@@ -47,7 +47,7 @@ func (t *tally) put() error {
 	return nil
 }
 
-// all gives the keys in their order, each once with its count.
+// all returns the keys in their order, each once with its count.
 func (t *tally) all() iter.Seq2[counted, error] {
 	return func(yield func(counted, error) bool) {
 		if err := t.put(); err != nil {
@@ -103,7 +103,7 @@ func appendWords(key []byte, words ...string) []byte {
 	return key
 }
 
-// cutWords takes n words off a key, and gives what is left of it.
+// cutWords takes n words off a key, and returns what is left of it.
 func cutWords(key string, n int) (words []string, rest string) {
 	words = slices.Grow(words, n)
 	for range n {

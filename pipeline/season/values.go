@@ -76,7 +76,7 @@ func (s *spread) merge(o *spread) {
 	}
 }
 
-// moments gives n, mean and standard deviation; the latter is NaN for fewer
+// moments returns n, mean and standard deviation; the latter is NaN for fewer
 // than two values.
 func (s *spread) moments() statistics.Moments {
 	m := statistics.Moments{N: s.n, Mean: math.NaN(), SD: math.NaN()}
@@ -109,7 +109,7 @@ func (s *spread) median() float64 {
 	return (s.ranked((s.n-1)/2) + s.ranked(s.n/2)) / 2
 }
 
-// ranked gives the k-th value, from 0.
+// ranked returns the k-th value, from 0.
 func (s *spread) ranked(k int) float64 {
 	for _, v := range s.values {
 		if k -= v.n; k < 0 {

@@ -18,7 +18,7 @@ func ends(date string) (first, last string) {
 	return first, last
 }
 
-// nightOf gives the day that a night began on: the date, or with night the day
+// nightOf returns the day that a night began on: the date, or with night the day
 // before it where the time is before noon. It is empty where the date is no
 // single day.
 func nightOf(date, clock string, night bool) string {

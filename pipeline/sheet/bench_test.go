@@ -11,7 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// benchSheet gives the sheet to measure with: $SPADEFOOT_SHEET, or 20,000
+// benchSheet returns the sheet to measure with: $SPADEFOOT_SHEET, or 20,000
 // invented rows.
 func benchSheet(b *testing.B) []byte {
 	if path := os.Getenv("SPADEFOOT_SHEET"); path != "" {

@@ -50,7 +50,7 @@ const maxStream = 512 << 20 // bytes of the stream of a workbook
 
 var errShort = errors.New("a record is shorter than it has to be")
 
-// biffStream gives the stream of a workbook out of its container, or the file
+// biffStream returns the stream of a workbook out of its container, or the file
 // itself where it is bare.
 func biffStream(f io.ReaderAt, size int64) ([]byte, error) {
 	head := make([]byte, 8)

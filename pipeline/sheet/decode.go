@@ -78,7 +78,7 @@ func newDecoder(r io.Reader, name string) (*decoder, error) {
 	return d, nil
 }
 
-// Read gives UTF-8, cut anywhere.
+// Read returns UTF-8, cut anywhere.
 func (d *decoder) Read(p []byte) (int, error) {
 	if len(p) < utf8.UTFMax {
 		return 0, io.ErrShortBuffer
@@ -104,7 +104,7 @@ func (d *decoder) use(e encodingOf) {
 	}
 }
 
-// buffered gives at least n bytes that wait to be read, unless the file ends.
+// buffered returns at least n bytes that wait to be read, unless the file ends.
 func (d *decoder) buffered(n int) ([]byte, error) {
 	if d.src.Buffered() < n {
 		if _, err := d.src.Peek(n); err != nil && d.src.Buffered() == 0 {
@@ -202,7 +202,7 @@ func asciiPrefix(b []byte) int {
 	return n
 }
 
-// validPrefix gives the length of the longest part of b that is whole valid
+// validPrefix returns the length of the longest part of b that is whole valid
 // UTF-8 characters.
 func validPrefix(b []byte) int {
 	if utf8.Valid(b) {

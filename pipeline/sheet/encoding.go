@@ -69,7 +69,7 @@ func lookup(name string) (encodingOf, error) {
 	return out, nil
 }
 
-// byteOrderMark gives the encoding that a byte order mark announces and the
+// byteOrderMark returns the encoding that a byte order mark announces and the
 // length of the mark, 0 for none.
 func byteOrderMark(b []byte) (encodingOf, int) {
 	switch {
@@ -138,7 +138,7 @@ func detect(before, window []byte) *guess {
 	return g
 }
 
-// candidates gives the usual encodings and those that the second opinion
+// candidates returns the usual encodings and those that the second opinion
 // proposes.
 func candidates(second map[string]float64) []encodingOf {
 	out := slices.Clone(usual)
@@ -161,7 +161,7 @@ const leastOpinion = 0.3
 
 // secondOpinion asks the statistical detector, which knows the letter
 // sequences of some languages but neither Mac Roman nor the DOS code pages.
-// It gives a weight of 0 to 1 by IANA name.
+// It returns a weight of 0 to 1 by IANA name.
 func secondOpinion(window []byte) map[string]float64 {
 	out := map[string]float64{}
 	all, err := chardet.NewTextDetector().DetectAll(window)

@@ -21,7 +21,7 @@ type Error struct {
 	Err    error  // the error underneath, may be nil
 }
 
-// Error gives place, cause, the error underneath and advice in one line.
+// Error returns place, cause, the error underneath and advice in one line.
 func (e *Error) Error() string {
 	var b strings.Builder
 	at := record.Address{File: e.File, Sheet: e.Sheet, Row: e.Row, Column: e.Column}
@@ -38,5 +38,5 @@ func (e *Error) Error() string {
 	return b.String()
 }
 
-// Unwrap gives the error underneath.
+// Unwrap returns the error underneath.
 func (e *Error) Unwrap() error { return e.Err }

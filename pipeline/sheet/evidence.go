@@ -80,7 +80,7 @@ var alphabets = sync.OnceValue(func() []string {
 // enough to tell "Étang" from "êtang", and "Muñoz" from "Muðoz".
 const commonLetter = 0.2
 
-// inAlphabets gives the share of the alphabets that have a letter.
+// inAlphabets returns the share of the alphabets that have a letter.
 var inAlphabets = sync.OnceValue(func() map[rune]float64 {
 	out := map[rune]float64{}
 	for _, alphabet := range alphabets() {

@@ -72,7 +72,7 @@ func tabsOfText(name string) error {
 		Advice: "take the tabs out of the settings of this sheet"}
 }
 
-// Next gives up to n more rows, and io.EOF, with no rows, behind the last.
+// Next returns up to n more rows, and io.EOF, with no rows, behind the last.
 // Blank lines between rows are rows with no cells, those at the end are left
 // out. The texts of the cells are cut from large strings: whoever keeps one for
 // long clones it. Any other error is an *Error.
@@ -113,7 +113,7 @@ func (f *Flow) drain() error {
 	return nil
 }
 
-// Findings gives what was found since the last call. Rows of odd width are
+// Findings returns what was found since the last call. Rows of odd width are
 // told when the last row has been given.
 func (f *Flow) Findings() []record.Finding {
 	out := f.found

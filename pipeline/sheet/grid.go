@@ -181,7 +181,7 @@ func (g *grid) comment(p place, text string) {
 	g.rows[i].Cells = append(g.rows[i].Cells, record.Cell{Row: p.row, Column: p.column, Beside: &record.Beside{Comment: text}})
 }
 
-// whole gives the cells of a row in order with no gaps. Blank cells at the end
+// whole returns the cells of a row in order with no gaps. Blank cells at the end
 // are left out unless somebody put a comment or a formula there.
 func (g *grid) whole(r record.Row) []record.Cell {
 	cells := r.Cells

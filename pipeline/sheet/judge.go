@@ -58,7 +58,7 @@ func (g *grid) places(ns []int, at func(int) record.Address) []record.Address {
 	return out
 }
 
-// hiddenColumns gives the hidden columns that hold something.
+// hiddenColumns returns the hidden columns that hold something.
 func (g *grid) hiddenColumns(s record.Sheet) []int {
 	used := map[int]bool{}
 	for _, r := range s.Rows {

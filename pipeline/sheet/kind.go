@@ -129,7 +129,7 @@ func sniffZip(name string, f io.ReaderAt, size int64) (kind, error) {
 	return 0, &Error{File: name, Cause: "this is " + what, Advice: adviceExport}
 }
 
-// mimetype gives the content of the entry that OpenDocument files begin with.
+// mimetype returns the content of the entry that OpenDocument files begin with.
 func mimetype(z *zip.Reader) string {
 	f, err := z.Open("mimetype")
 	if err != nil {

@@ -8,7 +8,7 @@ import (
 	"unicode/utf8"
 )
 
-// markup gives the tokens of an XML document, as xml.Decoder.RawToken does.
+// markup returns the tokens of an XML document, as xml.Decoder.RawToken does.
 type markup interface {
 	RawToken() (xml.Token, error)
 }
@@ -117,7 +117,7 @@ func plainText(text []byte) bool {
 	return true
 }
 
-// RawToken gives the next token; io.EOF ends them. The attributes are valid
+// RawToken returns the next token; io.EOF ends them. The attributes are valid
 // until the next element.
 func (q *quick) RawToken() (xml.Token, error) {
 	switch q.next() {

@@ -90,7 +90,7 @@ func TestDateFormats(t *testing.T) {
 	}
 	for _, v := range []float64{-1, 2958466, math.NaN(), math.Inf(1), 1e300} {
 		if got, ok := serialText(v, dateParts{year: true, month: true, day: true}, false); ok {
-			t.Errorf("%v is no date, got %q", v, got)
+			t.Errorf("%v is not a date, got %q", v, got)
 		}
 	}
 }

@@ -243,7 +243,7 @@ func (b *odsReader) columns(e xml.StartElement) {
 	}
 }
 
-// columnStyle gives the default style of a column.
+// columnStyle returns the default style of a column.
 func (b *odsReader) columnStyle(column int) string {
 	i, _ := slices.BinarySearchFunc(b.cols, column, func(c odsColumns, column int) int { return cmp.Compare(c.upTo, column) })
 	if i == len(b.cols) {

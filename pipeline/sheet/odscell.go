@@ -120,7 +120,7 @@ func (t *odsText) start(e xml.StartElement) {
 	}
 }
 
-// styleOf gives the style of a cell, which may come from its column.
+// styleOf returns the style of a cell, which may come from its column.
 func (b *odsReader) styleOf(c odsCell, column int) string {
 	if c.style != "" {
 		return c.style

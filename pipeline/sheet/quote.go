@@ -92,7 +92,7 @@ func (s *splitter) attempt(end int, across bool) (*attempt, error) {
 	}
 }
 
-// piece gives the text between two offsets.
+// piece returns the text between two offsets.
 func (s *splitter) piece(a *attempt, from, to int) string {
 	if to <= len(a.text) {
 		return a.text[from:to]
@@ -162,7 +162,7 @@ func (s *splitter) quotedField(a *attempt, i int, across bool) (field string, ne
 	}
 }
 
-// nextLine gives the end of the line behind the one that ends at offset end,
+// nextLine returns the end of the line behind the one that ends at offset end,
 // if a cell may run on into it.
 func (s *splitter) nextLine(end, lines int, across bool) (int, bool, error) {
 	if !across || lines >= maxLines || end > longestCell || s.pos+end >= s.end && !s.fill() {

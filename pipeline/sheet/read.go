@@ -81,7 +81,7 @@ func IsText(name, path string) (bool, error) {
 }
 
 // Readable says why a file is not read: that it is not there, lies outside the
-// survey folder, or is no plain file with something in it.
+// survey folder, or is not a regular file with something in it.
 func Readable(name, path string) error {
 	f, _, err := open(name, path)
 	if err == nil {

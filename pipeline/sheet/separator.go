@@ -86,7 +86,7 @@ func spread(width int) float64 {
 	return 1 - 1/float64(width)
 }
 
-// modalWidth gives the commonest number of cells of the sample's rows that are
+// modalWidth returns the commonest number of cells of the sample's rows that are
 // not blank, and the share of these rows that have it. Ties go to the wider.
 // Where the sample breaks the rules for quotation marks, lines are taken one by
 // one, so that an unclosed mark cannot spoil the count; the parts of cells that
@@ -154,7 +154,7 @@ func strictWidths(sample []byte, whole bool, terminator byte, sep string) (count
 	return counts, true
 }
 
-// quotedLength gives the length of a quoted cell, its marks included, or 0 if
+// quotedLength returns the length of a quoted cell, its marks included, or 0 if
 // it is not closed.
 func quotedLength(b []byte) int {
 	for i := 1; i < len(b); i++ {

@@ -17,7 +17,7 @@ const (
 
 // serialText writes the serial number of a date as ISO 8601, with the parts
 // that its format shows and any that it hides but holds. ok is false for a
-// number that is no date, which stays a number.
+// number that is not a date, which stays a number.
 //
 // Serials count days from 1 January 1900, or from 1 January 1904 in workbooks
 // of the Macintosh. The 1900 system has a 29 February 1900 for the sake of an
@@ -50,7 +50,7 @@ func serialText(serial float64, parts dateParts, date1904 bool) (text string, ok
 	return dateText(dayText(day), millis, parts), true
 }
 
-// dayText gives the date of a serial of the 1900 system as the workbook shows
+// dayText returns the date of a serial of the 1900 system as the workbook shows
 // it: serial 0 is a day 0, serial 60 the 29 February that never was.
 func dayText(day int) string {
 	switch {

@@ -10,7 +10,7 @@ import (
 )
 
 const (
-	longestLine = 16 << 20 // bytes of one line; a longer one is no row of a table
+	longestLine = 16 << 20 // bytes of one line; a longer one is not a row of a table
 	longestCell = 1 << 20  // bytes of a row whose quoted cell may still run on
 	maxLines    = 64       // lines that one quoted cell may run over
 	maxTries    = 100      // cells of a row that may break the rules for quotation marks; those behind are read as they stand
@@ -78,7 +78,7 @@ func (s *splitter) lineEnd(from int) (end int, terminated bool, err error) {
 	}
 }
 
-// next gives the next row, or io.EOF behind the last. A row with no cells is a
+// next returns the next row, or io.EOF behind the last. A row with no cells is a
 // blank line.
 func (s *splitter) next() (record.Row, error) {
 	end, terminated, err := s.lineEnd(0)
@@ -104,7 +104,7 @@ func (s *splitter) next() (record.Row, error) {
 	return s.row(number), nil
 }
 
-// cut gives the bytes from offset from to offset to behind pos as a string.
+// cut returns the bytes from offset from to offset to behind pos as a string.
 // All that waits in the buffer becomes one string, so that many lines take one
 // allocation; what is kept of a line keeps its neighbours.
 func (s *splitter) cut(from, to int) string {
@@ -178,7 +178,7 @@ func (s *splitter) row(number int) record.Row {
 	return record.Row{Number: number, Cells: cells}
 }
 
-// place gives line and cell of the end of the text read so far, for an error
+// place returns line and cell of the end of the text read so far, for an error
 // in the middle of a line.
 func (s *splitter) place() (row, column int) {
 	rest := s.buf[s.pos:s.end]

@@ -31,7 +31,7 @@ func (r *sstReader) border() bool {
 	return len(r.parts) > 0
 }
 
-// take gives n bytes that may lie in several records.
+// take returns n bytes that may lie in several records.
 func (r *sstReader) take(n int) ([]byte, bool) {
 	var out []byte
 	for n > 0 {
@@ -63,7 +63,7 @@ func (r *sstReader) skip(n int) bool {
 	return true
 }
 
-// read gives one string ([MS-XLS] 2.5.293).
+// read returns one string ([MS-XLS] 2.5.293).
 func (r *sstReader) read() (string, bool) {
 	head, ok := r.take(3)
 	if !ok {

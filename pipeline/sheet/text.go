@@ -30,7 +30,7 @@ func ReadText(name string, r io.Reader, o Options) (record.Sheet, []record.Findi
 	return s, found, nil
 }
 
-// TextRows gives separated text row by row, as ReadText would. Each finding is
+// TextRows returns separated text row by row, as ReadText would. Each finding is
 // handed to found as it arises; what needs the whole file (rows of odd width)
 // comes behind the last row. Of a long run of blank lines none is given. found may be nil. An error, always an *Error,
 // ends the rows.
@@ -105,7 +105,7 @@ func (t *textReader) rows(yield func(record.Row, error) bool) {
 	}
 }
 
-// next gives the next row, or io.EOF behind the last that holds something.
+// next returns the next row, or io.EOF behind the last that holds something.
 // Lines with nothing on them, or nothing but separators, wait until something
 // stands below them.
 func (t *textReader) next() (record.Row, error) {

@@ -17,7 +17,7 @@ import (
 	"spadefoot/pipeline/record/need"
 )
 
-// texts gives the rows as "number:cell|cell".
+// texts returns the rows as "number:cell|cell".
 func texts(s record.Sheet) []string {
 	var out []string
 	for _, r := range s.Rows {
@@ -30,7 +30,7 @@ func texts(s record.Sheet) []string {
 	return out
 }
 
-// raised gives the findings as "rule address".
+// raised returns the findings as "rule address".
 func raised(fs []record.Finding) []string {
 	var out []string
 	for _, f := range fs {

@@ -59,7 +59,7 @@ func (w *widths) add(row record.Row) {
 	w.current.add(row.Number)
 }
 
-// mode gives the commonest number of cells, the wider of equals, and the first
+// mode returns the commonest number of cells, the wider of equals, and the first
 // row that has it.
 func (w *widths) mode() (cells int, first uint32) {
 	counts, firsts := map[int]int{}, map[int]uint32{}
@@ -77,7 +77,7 @@ func (w *widths) mode() (cells int, first uint32) {
 	return cells, firsts[cells]
 }
 
-// report gives a finding for each row that lacks cells or has some too many
+// report returns a finding for each row that lacks cells or has some too many
 // with something in them. Lines of one cell above the first row of the common
 // width are titles.
 func (w *widths) report(name string, found func(record.Finding)) {

@@ -222,7 +222,7 @@ func (b *xlsBook) xf(r biffRecord) xlsXF {
 	return x
 }
 
-// style gives what a style number means.
+// style returns what a style number means.
 func (b *xlsBook) style(id int) cellStyle {
 	if s, ok := b.styles[id]; ok {
 		return s
@@ -243,7 +243,7 @@ func (b *xlsBook) style(id int) cellStyle {
 	return s
 }
 
-// colour gives a colour by index: 0 to 7 are fixed, those from 8 the
+// colour returns a colour by index: 0 to 7 are fixed, those from 8 the
 // workbook's own palette or the usual one.
 func (b *xlsBook) colour(i int) string {
 	if k := i - 8; k >= 0 && k < len(b.palette) {

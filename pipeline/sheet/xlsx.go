@@ -110,7 +110,7 @@ func openXLSX(name string, f io.ReaderAt, size int64, o Options) (*xlsxBook, err
 	return b, nil
 }
 
-// text gives a shared string.
+// text returns a shared string.
 func (b *xlsxBook) text(i int) (string, bool) {
 	if i < 0 || i >= len(b.texts) {
 		return "", false
@@ -118,7 +118,7 @@ func (b *xlsxBook) text(i int) (string, bool) {
 	return b.texts[i], true
 }
 
-// relations gives the part of each tab by relationship identifier.
+// relations returns the part of each tab by relationship identifier.
 func (b *xlsxBook) relations() (map[string]string, error) {
 	book := "xl/workbook.xml"
 	top, err := b.readRelations("_rels/.rels")

@@ -6,7 +6,7 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// style gives what a style number means; an unknown one means nothing.
+// style returns what a style number means; an unknown one means nothing.
 func (b *xlsxBook) style(id int) (s cellStyle) {
 	if s, ok := b.styles[id]; ok {
 		return s
@@ -28,7 +28,7 @@ func (b *xlsxBook) style(id int) (s cellStyle) {
 	return s
 }
 
-// fill gives the colour of a style. The library gives it only for workbooks
+// fill returns the colour of a style. The library gives it only for workbooks
 // with a theme, so it is taken from the style sheet. A solid fill has its
 // colour in the foreground.
 func (b *xlsxBook) fill(id int) string {

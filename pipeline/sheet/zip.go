@@ -63,7 +63,7 @@ func openZip(name string, f io.ReaderAt, size int64, limits zipLimits) (*zip.Rea
 	return z, nil
 }
 
-// unpack reads an entry to its end and gives its size.
+// unpack reads an entry to its end and returns its size.
 func unpack(e *zip.File, limits zipLimits) (int64, error) {
 	if e.UncompressedSize64 > uint64(limits.all) {
 		return 0, errTooLarge

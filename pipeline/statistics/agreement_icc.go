@@ -66,7 +66,7 @@ func Intraclasses(table [][]float64, level float64) ([]Intraclass, error) {
 	return out, nil
 }
 
-// fromRatio gives a one-way or fixed form from its F ratio.
+// fromRatio returns a one-way or fixed form from its F ratio.
 func fromRatio(form string, f, df1, df2, k, tail float64) Intraclass {
 	v := Intraclass{Form: form, F: f, DF1: df1, DF2: df2, P: math.NaN()}
 	single := func(f float64) float64 {

@@ -103,7 +103,7 @@ func (s *spreadWithin) add(x []float64) {
 	s.inverse += 1 / float64(len(x))
 }
 
-// restored gives the part of the variance that averaging took out, and the
+// restored returns the part of the variance that averaging took out, and the
 // variance of that estimate.
 func (s spreadWithin) restored(n float64) (part, variance float64) {
 	if s.freedom == 0 {

@@ -91,7 +91,7 @@ func checkLevel(level float64) error {
 	return nil
 }
 
-// numbersOf gives the finite values of a row, without touching it.
+// numbersOf returns the finite values of a row, without touching it.
 func numbersOf(row []float64) []float64 {
 	out := make([]float64, 0, len(row))
 	for _, v := range row {

@@ -12,7 +12,7 @@ var ErrTooFewCases = errors.New("too few cases")
 
 // DiscriminantOptions says how classes are told apart.
 type DiscriminantOptions struct {
-	// Quadratic gives each class its own covariance; else one is pooled over
+	// Quadratic returns each class its own covariance; else one is pooled over
 	// the classes.
 	Quadratic bool
 	// Shrink shrinks the covariances (Ledoit and Wolf 2004) in columns that
@@ -173,15 +173,15 @@ func (d *Discriminant) metricOf(class int) metric {
 	return d.metrics[0]
 }
 
-// Priors gives the priors in use, one a class.
+// Priors returns the priors in use, one a class.
 func (d *Discriminant) Priors() []float64 { return append([]float64(nil), d.priors...) }
 
-// Mean gives the mean of a class.
+// Mean returns the mean of a class.
 func (d *Discriminant) Mean(class int) []float64 {
 	return append([]float64(nil), d.groups[class].mean...)
 }
 
-// Shrinkage gives the intensity in use for a class, 0 without shrinkage.
+// Shrinkage returns the intensity in use for a class, 0 without shrinkage.
 func (d *Discriminant) Shrinkage(class int) float64 { return d.metricOf(class).shrinkage }
 
 func sameWidth(rows [][]float64, p int) error {
@@ -193,7 +193,7 @@ func sameWidth(rows [][]float64, p int) error {
 			return fmt.Errorf("case %d has %d values, the first has %d", i+1, len(row), p)
 		}
 		if len(numbersOf(row)) != p {
-			return fmt.Errorf("case %d holds a value that is no number", i+1)
+			return fmt.Errorf("case %d holds a value that is not a number", i+1)
 		}
 	}
 	return nil

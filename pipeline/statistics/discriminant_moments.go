@@ -39,7 +39,7 @@ func (m *classMoments) addProducts(a []float64, sign float64) {
 	}
 }
 
-// without gives the moments of the class less one of its cases. The products
+// without returns the moments of the class less one of its cases. The products
 // of the case are taken away, then the sums are moved to the new mean by the
 // binomial expansion of (a-δ). m stays as it was.
 func (m classMoments) without(x []float64) classMoments {

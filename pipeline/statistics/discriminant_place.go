@@ -45,7 +45,7 @@ func (d *Discriminant) Place(x []float64) (Placing, error) {
 	return pl, nil
 }
 
-// PosteriorOf gives the posterior of each class from log likelihoods and
+// PosteriorOf returns the posterior of each class from log likelihoods and
 // priors. Where no class has both a prior and a likelihood above 0 all are NaN.
 func PosteriorOf(logLikelihood, priors []float64) []float64 {
 	out := make([]float64, len(priors))
@@ -68,7 +68,7 @@ func typicality(distance, n, freedom, p float64) float64 {
 	return distuv.F{D1: p, D2: rest}.Survival(f)
 }
 
-// Without gives the discriminant refitted without one case of a class. Priors
+// Without returns the discriminant refitted without one case of a class. Priors
 // stay as they were.
 func (d *Discriminant) Without(x []float64, class int) (*Discriminant, error) {
 	if class < 0 || class >= len(d.groups) {

@@ -79,7 +79,7 @@ func shrunkTo(second []float64, divisor float64, scale []float64, shrinkage floa
 	return c
 }
 
-// blockScales gives each column the root mean variance of its block.
+// blockScales returns each column the root mean variance of its block.
 func blockScales(second []float64, divisor float64, blocks []int) ([]float64, error) {
 	p := len(blocks)
 	sum, count := map[int]float64{}, map[int]float64{}
@@ -117,7 +117,7 @@ func newMetric(cov *mat.SymDense, shrinkage, freedom float64) (metric, error) {
 	return metric{inverse: inverse, logDet: chol.LogDet(), shrinkage: shrinkage, freedom: freedom}, nil
 }
 
-// times gives the inverted covariance times d.
+// times returns the inverted covariance times d.
 func (m metric) times(d []float64) []float64 {
 	out := make([]float64, len(d))
 	for j := range d {

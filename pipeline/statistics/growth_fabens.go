@@ -74,7 +74,7 @@ func Fabens(first, second, time []float64) (Growth, error) {
 // increments are the pairs of a fit.
 type increments struct{ first, grown, time []float64 }
 
-// at gives the best asymptote for a rate, and the sum of squares: for a given
+// at returns the best asymptote for a rate, and the sum of squares: for a given
 // rate the curve is linear in the asymptote.
 func (p *increments) at(rate float64) (asymptote, squares float64) {
 	var gy, gg float64

@@ -12,7 +12,7 @@ type Moments struct {
 	Mean, SD float64
 }
 
-// MeanInterval gives the interval of the mean at a confidence (0.95), by
+// MeanInterval returns the interval of the mean at a confidence (0.95), by
 // Student's t with n − 1 degrees of freedom (Student 1908, Biometrika 6: 1–25);
 // NaN for fewer than two values.
 func MeanInterval(m Moments, confidence float64) (low, high float64) {
@@ -30,7 +30,7 @@ type Difference struct {
 	Low, High    float64
 }
 
-// WelchDifference gives the mean of the second sample less that of the first,
+// WelchDifference returns the mean of the second sample less that of the first,
 // where their spreads may differ (Welch 1947, Biometrika 34: 28–35), with the
 // degrees of freedom of Satterthwaite (1946, Biometrics Bull. 2: 110–114). The
 // interval is NaN where one of the samples has fewer than two values or neither
@@ -50,7 +50,7 @@ func WelchDifference(first, second Moments, confidence float64) Difference {
 	return d
 }
 
-// studentQuantile gives t such that so much of Student's distribution lies
+// studentQuantile returns t such that so much of Student's distribution lies
 // between −t and t.
 func studentQuantile(confidence, freedom float64) float64 {
 	return distuv.StudentsT{Sigma: 1, Nu: freedom}.Quantile((1 + confidence) / 2)

@@ -6,7 +6,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// WilsonInterval gives the interval of a share of k in n at a confidence (0.95)
+// WilsonInterval returns the interval of a share of k in n at a confidence (0.95)
 // by the score method without correction for continuity (Wilson 1927, J. Am.
 // Stat. Assoc. 22: 209–212; recommended for small n by Newcombe 1998, Stat. Med.
 // 17: 857–872). NaN where n is 0.

@@ -32,7 +32,7 @@ func bisquareWeight(u, c float64) float64 {
 	return (1 - u) * (1 - u)
 }
 
-// meanRho gives the sum of losses over n − lost, lost being the number of
+// meanRho returns the sum of losses over n − lost, lost being the number of
 // parameters fitted.
 func meanRho(r []float64, s float64, lost int) float64 {
 	var sum float64

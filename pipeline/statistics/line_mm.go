@@ -80,7 +80,7 @@ type scaledLine struct {
 	scale float64
 }
 
-// sEstimate gives the line of least M-scale that it finds, and that scale.
+// sEstimate returns the line of least M-scale that it finds, and that scale.
 func (f *lineFit) sEstimate(first Line) (Line, float64) {
 	kept := max(f.Kept, 1)
 	var best []scaledLine
@@ -215,13 +215,13 @@ func (f *lineFit) weigh(s, c float64) {
 	}
 }
 
-// moved gives the largest difference of two lines over the points.
+// moved returns the largest difference of two lines over the points.
 func (f *lineFit) moved(a, b Line) float64 {
 	first, last := f.x[0], f.x[len(f.x)-1]
 	return max(math.Abs(a.At(first)-b.At(first)), math.Abs(a.At(last)-b.At(last)))
 }
 
-// weighted gives the least squares line under f.w.
+// weighted returns the least squares line under f.w.
 func (f *lineFit) weighted() (Line, bool) {
 	var sw, sx, sy float64
 	for i, w := range f.w {

@@ -15,7 +15,7 @@ type MajorAxis struct {
 	N         int
 }
 
-// StandardisedMajorAxis gives the line of slope sign(r)·sd(y)/sd(x) through
+// StandardisedMajorAxis returns the line of slope sign(r)·sd(y)/sd(x) through
 // the means, with the slope's interval at the given confidence (0.95):
 // b·(√(B+1) ∓ √B), B = (1−r²)/(n−2)·F(1, n−2) (Warton, Wright, Falster and
 // Westoby 2006, Biol. Rev. 81: 259–291, table 3). It needs three points and

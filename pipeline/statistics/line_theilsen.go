@@ -13,7 +13,7 @@ type Line struct {
 	Slope     float64
 }
 
-// At gives the height of the line at x.
+// At returns the height of the line at x.
 func (l Line) At(x float64) float64 { return l.Intercept + l.Slope*x }
 
 var (
@@ -25,7 +25,7 @@ var (
 // taken.
 const maxPairs = 500_000
 
-// TheilSen gives the line whose slope is the median of the slopes between all
+// TheilSen returns the line whose slope is the median of the slopes between all
 // pairs of points and whose intercept is the median of y − slope·x (Theil
 // 1950; Sen 1968, J. Am. Stat. Assoc. 63: 1379–1389). Pairs with equal x are
 // left out. Beyond 500,000 pairs it takes that many, chosen by a fixed seed.
@@ -85,7 +85,7 @@ func twoOf(draw *rand.Rand, n int) (int, int) {
 	return i, j
 }
 
-// sortedPairs gives copies of x and y ordered by x, then y, so that nothing
+// sortedPairs returns copies of x and y ordered by x, then y, so that nothing
 // that follows depends on the order in which the points came.
 func sortedPairs(x, y []float64) (xs, ys []float64) {
 	order := sortedOrder(x, y)

@@ -6,7 +6,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// ChiSquareQuantile gives the p quantile of chi-square with k degrees of
+// ChiSquareQuantile returns the p quantile of chi-square with k degrees of
 // freedom, NaN where k is not positive or p is not a probability.
 func ChiSquareQuantile(p, k float64) float64 {
 	if !(k > 0) || !(p >= 0 && p <= 1) {
@@ -15,7 +15,7 @@ func ChiSquareQuantile(p, k float64) float64 {
 	return distuv.ChiSquared{K: k}.Quantile(p)
 }
 
-// subsetSize gives h, the number of rows whose covariance is to have the least
+// subsetSize returns h, the number of rows whose covariance is to have the least
 // determinant: between (n+p+1)/2 for share 0.5 and n for share 1, linear in
 // the share (Rousseeuw and Van Driessen 1999).
 func subsetSize(share float64, n, p int) int {
@@ -52,7 +52,7 @@ var (
 	againMost = shortfall{[2]float64{-0.66046776772861, 0.88939595831888}, [2]float64{0.79473550581058, 1.10081930350091}, [2]float64{-0.544482443573914, 1.25994483222292}, [2]float64{-0.343791072183285, 1.25159004257133}, 2, 3}
 )
 
-// at gives 1 − shortfall for n rows of p measurements.
+// at returns 1 − shortfall for n rows of p measurements.
 func (s shortfall) at(p, n int) float64 {
 	a, b := s.one[0], s.one[1]
 	switch {
@@ -69,7 +69,7 @@ func (s shortfall) at(p, n int) float64 {
 	return 1 - math.Exp(a)/math.Pow(float64(n), b)
 }
 
-// smallSample gives the factor that makes up for few rows, between the shares
+// smallSample returns the factor that makes up for few rows, between the shares
 // of half, seven eighths and all by straight lines.
 func smallSample(half, most shortfall, p, n int, share float64) float64 {
 	h, m := half.at(p, n), most.at(p, n)

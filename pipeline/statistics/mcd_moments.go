@@ -15,7 +15,7 @@ type moments struct {
 	logDet  float64
 }
 
-// momentsOf gives the mean and the covariance (divisor k−1) of k rows.
+// momentsOf returns the mean and the covariance (divisor k−1) of k rows.
 func momentsOf(rows [][]float64, idx []int) *moments {
 	p, k := len(rows[0]), float64(len(idx))
 	m := &moments{mean: make([]float64, p), cov: make([]float64, p*p)}
@@ -81,7 +81,7 @@ func (m *moments) factor() bool {
 	return !math.IsNaN(m.logDet)
 }
 
-// distance2 gives the squared Mahalanobis distance of a row.
+// distance2 returns the squared Mahalanobis distance of a row.
 func (m *moments) distance2(row []float64) float64 {
 	p := len(m.mean)
 	var sum float64

@@ -120,7 +120,7 @@ func (s *subsetSearch) concentrate(c *subset, among []int, steps int) *subset {
 	return c
 }
 
-// nearest gives the h of among, which ascends, with the least d, ascending;
+// nearest returns the h of among, which ascends, with the least d, ascending;
 // ties go to the lower index. It spoils room.
 func nearest(among []int, d, room []float64, h int) []int {
 	copy(room, d)

@@ -48,7 +48,7 @@ func GeneralisedESD(x []float64, most int, alpha float64) (steps []ESDStep, outl
 	return steps, outliers, nil
 }
 
-// ESDCritical gives Rosner's lambda for step i (from 1) of a sample of n.
+// ESDCritical returns Rosner's lambda for step i (from 1) of a sample of n.
 func ESDCritical(n, i int, alpha float64) float64 {
 	m := float64(n - i + 1) // values left before the step
 	if m < 3 {

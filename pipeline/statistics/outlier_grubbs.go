@@ -40,7 +40,7 @@ func Grubbs(x []float64, alpha float64) (GrubbsResult, error) {
 	return r, nil
 }
 
-// GrubbsCritical gives the critical value of Grubbs' G for n values, one tail
+// GrubbsCritical returns the critical value of Grubbs' G for n values, one tail
 // at level alpha. It is NaN for n below 3.
 func GrubbsCritical(n int, alpha float64) float64 {
 	if n < 3 {
@@ -51,7 +51,7 @@ func GrubbsCritical(n int, alpha float64) float64 {
 	return (f - 1) / math.Sqrt(f) * math.Sqrt(t*t/(f-2+t*t))
 }
 
-// farthest gives the index of the value farthest from mean and its distance in
+// farthest returns the index of the value farthest from mean and its distance in
 // units of sd; of equals the first.
 func farthest(x []float64, mean, sd float64) (int, float64) {
 	at, g := 0, -1.0

@@ -15,7 +15,7 @@ const MADScale = 1.4826
 // (1993).
 const MeanADScale = 1.253314
 
-// Median gives the middle value, or the mean of the two middle values. It is
+// Median returns the middle value, or the mean of the two middle values. It is
 // NaN for an empty slice.
 func Median(x []float64) float64 {
 	if len(x) == 0 {
@@ -24,7 +24,7 @@ func Median(x []float64) float64 {
 	return medianInPlace(slices.Clone(x))
 }
 
-// RawMAD gives the median absolute deviation from the median, not scaled. It
+// RawMAD returns the median absolute deviation from the median, not scaled. It
 // is NaN for an empty slice.
 func RawMAD(x []float64) float64 {
 	if len(x) == 0 {
@@ -38,11 +38,11 @@ func RawMAD(x []float64) float64 {
 	return medianInPlace(d)
 }
 
-// MAD gives the median absolute deviation from the median times MADScale. It
+// MAD returns the median absolute deviation from the median times MADScale. It
 // is NaN for an empty slice.
 func MAD(x []float64) float64 { return MADScale * RawMAD(x) }
 
-// MeanAD gives the mean absolute deviation from centre. It is NaN for an
+// MeanAD returns the mean absolute deviation from centre. It is NaN for an
 // empty slice.
 func MeanAD(x []float64, centre float64) float64 {
 	d := make([]float64, len(x))
@@ -57,7 +57,7 @@ func MeanAD(x []float64, centre float64) float64 {
 	return sum / float64(len(d))
 }
 
-// medianInPlace sorts part of x and gives its median.
+// medianInPlace sorts part of x and returns its median.
 func medianInPlace(x []float64) float64 {
 	n := len(x)
 	k := n / 2
@@ -69,7 +69,7 @@ func medianInPlace(x []float64) float64 {
 }
 
 // selectKth moves the k-th smallest value (from 0) to x[k], smaller ones
-// before it, and gives it: Hoare's quickselect with a median-of-three pivot.
+// before it, and returns it: Hoare's quickselect with a median-of-three pivot.
 func selectKth(x []float64, k int) float64 {
 	lo, hi := 0, len(x)-1
 	for hi-lo > 16 {

@@ -95,7 +95,7 @@ func sortCounted(all []counted) {
 	slices.SortFunc(all, func(a, b counted) int { return cmp.Compare(a.value, b.value) })
 }
 
-// Values gives all values in ascending order.
+// Values returns all values in ascending order.
 func (s *Sample) Values() []float64 {
 	all := make([]float64, 0, s.Len())
 	for _, c := range s.sorted() {
@@ -106,11 +106,11 @@ func (s *Sample) Values() []float64 {
 	return all
 }
 
-// Median gives the middle value, or the mean of the two middle values; NaN if
+// Median returns the middle value, or the mean of the two middle values; NaN if
 // the sample is empty.
 func (s *Sample) Median() float64 { return medianOf(s.sorted(), s.Len()) }
 
-// medianOf gives the median of n values in ascending order.
+// medianOf returns the median of n values in ascending order.
 func medianOf(sorted []counted, n int) float64 {
 	if n == 0 {
 		return math.NaN()
@@ -122,7 +122,7 @@ func medianOf(sorted []counted, n int) float64 {
 	return (ranked(sorted, n/2-1) + upper) / 2
 }
 
-// ranked gives the k-th smallest value, from 0.
+// ranked returns the k-th smallest value, from 0.
 func ranked(sorted []counted, k int) float64 {
 	for _, c := range sorted {
 		if k -= c.times; k < 0 {
@@ -140,7 +140,7 @@ type Centre struct {
 	MeanAD float64
 }
 
-// Centre gives the median and both deviations of the sample; NaN if empty. It
+// Centre returns the median and both deviations of the sample; NaN if empty. It
 // works on the counts, so that it takes no more room than the sample does.
 func (s *Sample) Centre() Centre {
 	away, n := s.sorted(), s.Len()
@@ -160,7 +160,7 @@ func (s *Sample) Centre() Centre {
 	return c
 }
 
-// Scale gives an estimate of the standard deviation and the name of the way it
+// Scale returns an estimate of the standard deviation and the name of the way it
 // came about: the scaled MAD; where that is 0, as with heaped readings, the
 // scaled mean absolute deviation (Iglewicz and Hoaglin 1993); and never less
 // than floor, which is what the resolution of the readings alone would give.

@@ -111,7 +111,7 @@ const (
 	cellOfReading
 )
 
-// valueWith gives the first value from a place on whose verbatim text this is,
+// valueWith returns the first value from a place on whose verbatim text this is,
 // or -1; readingWith the first reading.
 func valueWith(c *record.Capture, text string, from int) int {
 	for i := from; i < len(c.Values); i++ {

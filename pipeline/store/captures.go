@@ -153,7 +153,7 @@ func (s *Captures) Captures() int { return s.total }
 // First is the ordinal of the first capture of a part, from 0.
 func (s *Captures) First(i int) int { return s.first[i] }
 
-// Take gives the captures of a part. They stand in the room of the buffer and are
+// Take returns the captures of a part. They stand in the room of the buffer and are
 // good until it takes another part; their texts are good for ever.
 func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 	if s.file == nil {
@@ -173,7 +173,7 @@ func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 	return h.captures, t.err
 }
 
-// Find gives one capture by its ordinal, in room of its own unless the store is
+// Find returns one capture by its ordinal, in room of its own unless the store is
 // in memory.
 func (s *Captures) Find(ordinal int) (*record.Capture, error) {
 	i := s.Part(ordinal)

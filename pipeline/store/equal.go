@@ -80,7 +80,7 @@ func (t *EqualTexts) Close() error {
 	return Away(f)
 }
 
-// Groups gives the owners of each text that more than one has, ascending, in no
+// Groups returns the owners of each text that more than one has, ascending, in no
 // order that means anything but always the same. The slice is good until the
 // next. It ends after an error.
 func (t *EqualTexts) Groups() iter.Seq2[[]int, error] {

@@ -79,7 +79,7 @@ func (p *Findings) Runs() int { return len(p.runs) }
 // Clear takes everything off the findings.
 func (p *Findings) Clear() { p.end, p.runs, p.held, p.total = 0, nil, nil, 0 }
 
-// Run gives the findings of one run.
+// Run returns the findings of one run.
 func (p *Findings) Run(i int) ([]record.Finding, error) {
 	r := p.runs[i]
 	if r.findings == 0 {
@@ -103,7 +103,7 @@ func (p *Findings) Run(i int) ([]record.Finding, error) {
 // window is how much of a run is in memory while runs are merged.
 const window = 1 << 12
 
-// All gives the findings of all runs in the order of the outputs; of equal
+// All returns the findings of all runs in the order of the outputs; of equal
 // ones, those of the earlier run come first. It ends after an error.
 func (p *Findings) All() iter.Seq2[record.Finding, error] {
 	return func(yield func(record.Finding, error) bool) {

@@ -85,7 +85,7 @@ func (s *Sorted) Close() error {
 	return Away(f)
 }
 
-// All gives keys and texts in the order of the keys. It ends after an error.
+// All returns keys and texts in the order of the keys. It ends after an error.
 func (s *Sorted) All() iter.Seq2[[2]string, error] {
 	return func(yield func([2]string, error) bool) {
 		slices.SortFunc(s.hold, inOrder)

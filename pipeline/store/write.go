@@ -33,7 +33,7 @@ type near struct {
 	number uint32
 }
 
-// known gives the words that there are by now.
+// known returns the words that there are by now.
 func (w *words) known() []string {
 	w.mu.Lock()
 	defer w.mu.Unlock()
@@ -42,7 +42,7 @@ func (w *words) known() []string {
 
 func newWords() *words { return &words{index: map[string]uint32{}, kinds: map[string]*kind{}} }
 
-// number gives the number of a word of a kind, from 1; 0 where it is not in
+// number returns the number of a word of a kind, from 1; 0 where it is not in
 // the table and the table or the kind has no room left. A kind whose values
 // hardly repeat is therefore written out.
 func (w *words) number(of, s string) uint32 {

@@ -374,7 +374,7 @@ func (s *Survey) leaveAlone(names []string) []string {
 	})
 }
 
-// Level gives the level of a rule in this survey; ok is false where the survey
+// Level returns the level of a rule in this survey; ok is false where the survey
 // turned the rule off.
 func (s *Survey) Level(rule string, usual record.Level) (level record.Level, ok bool) {
 	word, set := s.Rules.Levels[rule]

@@ -2,7 +2,7 @@ package taxon
 
 import "slices"
 
-// Accepted gives the rows of accepted names in the order of the file, for lists
+// Accepted returns the rows of accepted names in the order of the file, for lists
 // that people choose from. The caller may change them.
 func (c *Checklist) Accepted() []Entry {
 	var out []Entry
@@ -16,7 +16,7 @@ func (c *Checklist) Accepted() []Entry {
 	return out
 }
 
-// Called gives the other names that the checklist has for a taxon: the accepted
+// Called returns the other names that the checklist has for a taxon: the accepted
 // name, synonyms, everyday names and codes.
 func (c *Checklist) Called(name string) []string {
 	var out []string
@@ -29,7 +29,7 @@ func (c *Checklist) Called(name string) []string {
 	return out
 }
 
-// Words gives all that the checklist has names for, and their authors, each once.
+// Words returns all that the checklist has names for, and their authors, each once.
 func (c *Checklist) Words() []string {
 	var out []string
 	for i := range c.Len() {

@@ -32,7 +32,7 @@ func (m *Match) common(entries []*Entry, who, why string) {
 	m.Problems[len(m.Problems)-1].Reason += fmt.Sprintf("; %s, which %s share, is published", m.ScientificName, who)
 }
 
-// accepted gives the accepted entries.
+// accepted returns the accepted entries.
 func (c *Checklist) accepted() []*Entry {
 	var out []*Entry
 	for i := range c.entries {

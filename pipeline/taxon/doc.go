@@ -4,7 +4,7 @@
 // A [Checklist] is a CSV file with one row per name: accepted names, synonyms
 // that point at them (acceptedNameUsage), vernacular names and the codes that
 // the team writes. [Checklist.Match] takes a text such as "L. cf. pipiens",
-// "wood frog", "LICL" or "Adelie Penguin (Pygoscelis adeliae)" and gives the
+// "wood frog", "LICL" or "Adelie Penguin (Pygoscelis adeliae)" and returns the
 // name to publish, its rank and classification, the qualifier, and the way that
 // led there. Without a checklist the text is only parsed.
 //

@@ -51,7 +51,7 @@ func doubted(m Match, n name, up *Entry) Match {
 	return m
 }
 
-// lowestGroup gives the smallest group above the genus that is known.
+// lowestGroup returns the smallest group above the genus that is known.
 func (m *Match) lowestGroup() (name, rank string) {
 	for _, g := range [][2]string{{m.Family, "family"}, {m.Order, "order"}, {m.Class, "class"}, {m.Phylum, "phylum"}, {m.Kingdom, "kingdom"}} {
 		if g[0] != "" {

@@ -26,7 +26,7 @@ type spelling struct {
 	entry *Entry // accepted
 }
 
-// Len gives the number of rows.
+// Len returns the number of rows.
 func (c *Checklist) Len() int {
 	if c == nil {
 		return 0
@@ -34,7 +34,7 @@ func (c *Checklist) Len() int {
 	return len(c.entries)
 }
 
-// Names gives the accepted names in the order of the file.
+// Names returns the accepted names in the order of the file.
 func (c *Checklist) Names() []string {
 	var names []string
 	if c != nil {
@@ -190,7 +190,7 @@ func (b *builder) addGroups(e *Entry) {
 	}
 }
 
-// with gives the entry with the name of one group filled in.
+// with returns the entry with the name of one group filled in.
 func (e Entry) with(rank, name string) Entry {
 	switch rank {
 	case "kingdom":

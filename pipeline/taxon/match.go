@@ -138,7 +138,7 @@ func (c *Checklist) has(n name) bool {
 	return c.names[n.key()] != nil
 }
 
-// whole gives an entry as a match without doubt.
+// whole returns an entry as a match without doubt.
 func (c *Checklist) whole(e *Entry, via string) Match {
 	m := e.match()
 	m.State, m.Via = Matched, via
@@ -247,7 +247,7 @@ func (c *Checklist) genus(list []*Entry) *Entry {
 		Family: shared.Family, parsed: name{genus: list[0].parsed.genus}}
 }
 
-// match gives a parsed name as it stands.
+// match returns a parsed name as it stands.
 func (n name) match() Match {
 	m := Match{State: Parsed, ScientificName: n.String(), Rank: n.rank(), SpecificEpithet: n.species,
 		InfraspecificEpithet: n.infra, Subgenus: n.subgenus}

@@ -32,7 +32,7 @@ type name struct {
 	short     bool // the genus is abbreviated
 }
 
-// String gives the name without author and qualifier.
+// String returns the name without author and qualifier.
 func (n name) String() string {
 	var parts []string
 	for _, p := range []string{n.genus, n.sign, n.species, n.infra} {
@@ -67,7 +67,7 @@ func letters(text string) string {
 	}, norm.NFKD.String(text))
 }
 
-// rank gives the rank that the shape of the name tells: by its parts, and for
+// rank returns the rank that the shape of the name tells: by its parts, and for
 // one word by the endings that the zoological code fixes for families and
 // subfamilies (ICZN, article 29.2). Otherwise it is "".
 func (n name) rank() string {

@@ -62,7 +62,7 @@ func (c *Checklist) ambiguousWord(text string) (Match, bool) {
 	return Match{}, false
 }
 
-// abbreviated gives the rows whose name fits an abbreviated genus.
+// abbreviated returns the rows whose name fits an abbreviated genus.
 func (c *Checklist) abbreviated(n name) []*Entry {
 	if c == nil {
 		return nil
@@ -107,7 +107,7 @@ func (c *Checklist) shortName(n name) Match {
 	return withAuthor(n, c.demote(m, n))
 }
 
-// shortened gives the names of the checklist as they would be written with the
+// shortened returns the names of the checklist as they would be written with the
 // genus abbreviated as in n.
 func (c *Checklist) shortened(n name) []spelling {
 	var list []spelling
@@ -141,7 +141,7 @@ func (c *Checklist) shortGenus(n name) Match {
 	return c.demote(c.whole(fits[0], ViaAbbreviated), n)
 }
 
-// absent gives a name that the checklist does not have as it was written.
+// absent returns a name that the checklist does not have as it was written.
 func (c *Checklist) absent(n name) Match {
 	m := n.match()
 	if list := c.genera[key(n.genus)]; len(list) > 0 && n.species != "" {
@@ -156,7 +156,7 @@ func (c *Checklist) absent(n name) Match {
 	return withAuthor(n, doubted(m, n, nil))
 }
 
-// unmatched reports text that is no name at all.
+// unmatched reports text that is not a name at all.
 func (c *Checklist) unmatched(text string) Match {
 	m := unread(fmt.Sprintf("%q does not read as a scientific name", text))
 	if c != nil {

@@ -90,7 +90,7 @@ func isAuthor(words []string) bool {
 	return named && !slices.Contains(words, "×")
 }
 
-// titled gives the word with a capital first letter and small ones after it.
+// titled returns the word with a capital first letter and small ones after it.
 func titled(word string) string {
 	r, n := utf8.DecodeRuneInString(word)
 	return string(unicode.ToUpper(r)) + strings.ToLower(word[n:])

@@ -34,7 +34,7 @@ var animalWords = sync.OnceValue(func() map[string]string {
 	return kinds
 })
 
-// groupRank gives the rank of a large group such as Anura, or "".
+// groupRank returns the rank of a large group such as Anura, or "".
 func groupRank(word string) string {
 	switch kind := animalWords()[letters(word)]; kind {
 	case vernacularWord, remarkWord, unknownWord:
@@ -67,7 +67,7 @@ var qualifierWords = map[string]string{
 	"wahrscheinlich": "prob.", "vielleicht": "maybe", "quizas": "maybe", "talvez": "maybe", "peutetre": "maybe",
 }
 
-// qualifier gives the usual form of a word of doubt, or "".
+// qualifier returns the usual form of a word of doubt, or "".
 func qualifier(token string) string {
 	if token == "?" {
 		return token

@@ -87,7 +87,7 @@ func (f *File) Has(id string) (int, bool) {
 	return i, i >= 0
 }
 
-// Appended gives the bytes that add a row to the whole lines of the file,
+// Appended returns the bytes that add a row to the whole lines of the file,
 // headings first where it is empty.
 func (f *File) Appended(headings, row []string) []byte {
 	var b []byte

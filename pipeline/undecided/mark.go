@@ -195,7 +195,7 @@ func (w With) markReadings(c *record.Capture) {
 	}
 }
 
-// mark marks a reading and gives the rule that it is undecided by, or "".
+// mark marks a reading and returns the rule that it is undecided by, or "".
 func (w With) mark(r *record.Reading, own bool) string {
 	if r == nil || r.State == record.Missing {
 		return ""

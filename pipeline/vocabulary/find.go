@@ -20,7 +20,7 @@ const (
 	RuleOwn       = "word-own"       // given by the mapping, not in the vocabulary
 )
 
-// Find looks text up and gives the value to publish.
+// Find looks text up and returns the value to publish.
 //
 // Words of extra come first: they are the mapping's own, word to value, and are
 // compared as the list's are. Blank text and the marks for nothing ("-", "n/a")
@@ -51,7 +51,7 @@ func (l *List) Find(text string, extra map[string]string) (value string, ok bool
 	return "", false, p
 }
 
-// Elsewhere gives the term that a word belongs to where it often stands in this
+// Elsewhere returns the term that a word belongs to where it often stands in this
 // list's columns and is not of it, or "".
 func (l *List) Elsewhere(text string) string { return l.elsewhere[Fold(text)] }
 
@@ -93,7 +93,7 @@ func (l *List) doubt(text, value string) *record.Problem {
 // nothing holds the folded marks for "not taken".
 var nothing = map[string]bool{"na": true, "nodata": true, "notrecorded": true, "nottaken": true, "null": true, "sindato": true, "sindatos": true, "keineangabe": true, "ka": true, "semdados": true, "pasdedonnees": true}
 
-// likely gives the value that was probably meant: the only one whose word
+// likely returns the value that was probably meant: the only one whose word
 // stands within the text, or else that of the nearest spelling.
 func (l *List) likely(text, key string) (value, why string) {
 	found := map[string]string{}
@@ -113,7 +113,7 @@ func (l *List) likely(text, key string) (value, why string) {
 	return "", ""
 }
 
-// nearest gives the first word within the allowed number of slips of the key
+// nearest returns the first word within the allowed number of slips of the key
 // (one per four letters, two at most), and whether another as near stands for
 // something else.
 func nearest(key string, sorted []string, meaning map[string]string) (word string, tie bool) {

@@ -36,7 +36,7 @@ func fold(text string, keep func(rune) bool) string {
 	}, norm.NFKD.String(strings.ToValidUTF8(text, "\ufffd"))))
 }
 
-// spellings gives the folded form of a word, and of its writing with ae, oe
+// spellings returns the folded form of a word, and of its writing with ae, oe
 // and ue where it has umlauts.
 func spellings(word string) []string {
 	forms := []string{Fold(word)}

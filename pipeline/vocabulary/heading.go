@@ -30,7 +30,7 @@ type Heading struct {
 // column.
 const ambiguousWeight = 0.6
 
-// Headings gives every known meaning of a heading: the rows of headings.csv,
+// Headings returns every known meaning of a heading: the rows of headings.csv,
 // then the names, labels and abbreviations of the measurements.
 var Headings = sync.OnceValues(func() ([]Heading, error) {
 	all, err := mappings.Table[Heading]("headings.csv")
@@ -53,7 +53,7 @@ var Headings = sync.OnceValues(func() ([]Heading, error) {
 	return all, nil
 })
 
-// headed gives the measurements by folded heading, those of hardly any other
+// headed returns the measurements by folded heading, those of hardly any other
 // meaning only.
 var headed = sync.OnceValues(func() (map[string][]string, error) {
 	all, err := Headings()

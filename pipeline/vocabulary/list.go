@@ -94,5 +94,5 @@ func (l *List) add(to map[string]string, value string, words []string) error {
 	return nil
 }
 
-// Values gives the values that may be published, in the order of the file.
+// Values returns the values that may be published, in the order of the file.
 func (l *List) Values() []string { return slices.Clone(l.values) }

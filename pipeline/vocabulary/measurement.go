@@ -61,7 +61,7 @@ func indexMeasurements(rows []Measurement) (*measurementIndex, error) {
 	return x, nil
 }
 
-// Measurements gives every known measurement, in the order of the file. The
+// Measurements returns every known measurement, in the order of the file. The
 // caller may change the slice, not what its fields point at.
 func Measurements() ([]Measurement, error) {
 	x, err := measurements()
@@ -71,7 +71,7 @@ func Measurements() ([]Measurement, error) {
 	return slices.Clone(x.all), nil
 }
 
-// MeasurementIRI gives the address that stands for a measurement by its name, or
+// MeasurementIRI returns the address that stands for a measurement by its name, or
 // "" where none is certain.
 func MeasurementIRI(name string) string {
 	x, err := measurements()
@@ -102,7 +102,7 @@ func FindMeasurement(text string) (Measurement, bool) {
 	return all[0], true
 }
 
-// MeasurementsCalled gives every measurement that goes by the name, label or
+// MeasurementsCalled returns every measurement that goes by the name, label or
 // abbreviation, in the order of the file.
 func MeasurementsCalled(text string) []Measurement {
 	x, err := measurements()

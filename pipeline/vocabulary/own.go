@@ -9,7 +9,7 @@ type Measures struct {
 	names  []string
 }
 
-// WithOwn gives the vocabulary with further measurements, which come after the
+// WithOwn returns the vocabulary with further measurements, which come after the
 // others and whose names no other may have. The error is that of reading the
 // embedded table.
 func WithOwn(own []Measurement) (*Measures, error) {
@@ -25,7 +25,7 @@ func WithOwn(own []Measurement) (*Measures, error) {
 	return v, nil
 }
 
-// Get gives the measurement of a name; the zero measurement where there is
+// Get returns the measurement of a name; the zero measurement where there is
 // none.
 func (v *Measures) Get(name string) Measurement { return v.byName[name] }
 
@@ -35,7 +35,7 @@ func (v *Measures) Names() []string { return v.names }
 // Has reports whether a measurement has the name.
 func (v *Measures) Has(name string) bool { _, ok := v.byName[name]; return ok }
 
-// Own gives the team's own measurements.
+// Own returns the team's own measurements.
 func (v *Measures) Own() []Measurement { return slices.Clone(v.own) }
 
 // Find looks a measurement up as [FindMeasurement] does, the team's own first.

@@ -73,7 +73,7 @@ func begins(words, phrase []string) bool {
 	return len(words) >= len(phrase) && slices.Equal(words[:len(phrase)], phrase)
 }
 
-// markIn gives the mark at the beginning of some words, behind words that may
+// markIn returns the mark at the beginning of some words, behind words that may
 // stand before it.
 func (w *recaptureWords) markIn(words, folded []string) (string, bool) {
 	led := false

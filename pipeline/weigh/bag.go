@@ -42,7 +42,7 @@ const (
 	later          // the bag was only weighed after the capture
 )
 
-// Find gives the last weighing of a bag that is not after the capture's date
+// Find returns the last weighing of a bag that is not after the capture's date
 // (ISO 8601; an interval counts by its start, "" by nothing: then the first
 // weighing holds). If every weighing is later it gives the first one of them
 // and says so.
@@ -72,7 +72,7 @@ func (t BagTable) find(label, date string) (Bag, lookup) {
 	return list[best], found
 }
 
-// startDay gives the date part of the start of an ISO 8601 date or interval.
+// startDay returns the date part of the start of an ISO 8601 date or interval.
 func startDay(date string) string {
 	date, _, _ = strings.Cut(date, "/")
 	date, _, _ = strings.Cut(date, "T")

@@ -64,7 +64,7 @@ func (j *job) readings() {
 // that gross and tare of a small animal may come out alike.
 const coarseStep = 0.02
 
-// single gives a reading of a scale that is known the accuracy that it has by
+// single returns a reading of a scale that is known the accuracy that it has by
 // itself.
 func (j *job) single(r *record.Reading, g scaleOf) {
 	var b budget

@@ -12,7 +12,7 @@ const (
 
 var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6}
 
-// whole gives v as a whole number of units of the d-th decimal place, if it is
+// whole returns v as a whole number of units of the d-th decimal place, if it is
 // one: of decimals with up to 15 digits no two are stored alike, so v is then
 // stored for that decimal and no shorter one.
 func whole(v float64, d int) (int64, bool) {

@@ -42,7 +42,7 @@ type Settings struct {
 	Confirmed func(rule string, at record.Address) bool `mapstructure:"-" json:"-"`
 }
 
-// Defaults gives the thresholds that hold where survey.yaml says nothing.
+// Defaults returns the thresholds that hold where survey.yaml says nothing.
 func Defaults() Settings { return Settings{}.withDefaults() }
 
 func (s Settings) withDefaults() Settings {

@@ -51,7 +51,7 @@ func (s *session) merge(o *session) {
 	s.low, s.high = min(s.low, o.low), max(s.high, o.high)
 }
 
-// centre gives the mean log without the smallest and the largest, and of how
+// centre returns the mean log without the smallest and the largest, and of how
 // many it is.
 func (s *session) centre() (mean float64, n int) {
 	if n = s.n - 2; n < 1 {
@@ -118,7 +118,7 @@ func (t *TareSummary) AddCapture(c *record.Capture) {
 
 func sessionOf(c *record.Capture) uint64 { return uint64(digest.Start.Text(c.Session)) }
 
-// session gives room for the tares of a session; nil where there are too many
+// session returns room for the tares of a session; nil where there are too many
 // sessions.
 func (t *TareSummary) session(mark uint64) *session {
 	all := t.judge.sessions
@@ -166,7 +166,7 @@ func (t TareSummary) N() int {
 	return t.judge.total
 }
 
-// Median gives the middle tare in grams, NaN if there are none.
+// Median returns the middle tare in grams, NaN if there are none.
 func (t TareSummary) Median() float64 { return median(t.counts) }
 
 func sorted(counts map[float64]int) []float64 {
@@ -201,7 +201,7 @@ func median(counts map[float64]int) float64 {
 	return (low + high) / 2
 }
 
-// logScale gives the median of the logs of the tares and their spread about it:
+// logScale returns the median of the logs of the tares and their spread about it:
 // MAD/0.6745 or, where more than half of them are equal and the MAD is zero,
 // 1.2533 times the mean absolute deviation, which estimates the same standard
 // deviation for normal values (√(π/2) = 1.2533).

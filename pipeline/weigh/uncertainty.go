@@ -59,7 +59,7 @@ func gramsOf(i *Instrument) (float64, bool) {
 	return grams, true
 }
 
-// lastPlace gives the step of the last place written, in grams.
+// lastPlace returns the step of the last place written, in grams.
 func lastPlace(r *record.Reading) float64 {
 	if r.WrittenUnit != "" && r.WrittenUnit != r.Unit && r.Verbatim != "" {
 		q := quantity.Parse(r.Verbatim, quantity.Options{Unit: r.WrittenUnit})
@@ -71,7 +71,7 @@ func lastPlace(r *record.Reading) float64 {
 	return math.Pow10(-r.Decimals)
 }
 
-// standard gives the standard uncertainty of one reading in grams: half a
+// standard returns the standard uncertainty of one reading in grams: half a
 // graduation as the half width of a rectangular distribution, u = a/√3
 // (JCGM 100:2008, 4.3.7). A ± that the writer gave counts as such a half width
 // if it is wider.
@@ -92,7 +92,7 @@ func significant(v float64, digits int) float64 {
 	return w
 }
 
-// difference gives a − b in exact decimal arithmetic, and its text with so many
+// difference returns a − b in exact decimal arithmetic, and its text with so many
 // places after the point, half away from zero; negative places are tens and
 // hundreds.
 func difference(a, b float64, places int) (float64, string) {
@@ -109,7 +109,7 @@ func exactDifference(a, b float64, places int) (float64, string) {
 	return v, quantity.Fixed(x, places)
 }
 
-// decimal gives the shortest decimal number that is stored as v.
+// decimal returns the shortest decimal number that is stored as v.
 func decimal(v float64) *big.Rat {
 	if r, ok := new(big.Rat).SetString(strconv.FormatFloat(v, 'f', -1, 64)); ok {
 		return r

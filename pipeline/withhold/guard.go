@@ -106,7 +106,7 @@ func (g *Guard) open() {
 	g.seen = nil
 }
 
-// in gives the traps that a text springs.
+// in returns the traps that a text springs.
 func (g *Guard) in(text phrase) []trap {
 	var out []trap
 	for i, w := range text {
@@ -142,7 +142,7 @@ func (g *Guard) finds(f *record.Finding) bool {
 	return len(g.in(tokens(strings.Join(text, " ")))) > 0
 }
 
-// Scan reads a file and gives the keys of captures whose places it tells, one of
+// Scan reads a file and returns the keys of captures whose places it tells, one of
 // each place.
 // The name's extension says whether characters may be written as in HTML.
 func (g *Guard) Scan(name string, in io.Reader) ([]string, error) {

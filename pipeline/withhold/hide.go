@@ -426,7 +426,7 @@ func (r *Hiding) choose(c *record.Capture) (*count, verdict) {
 	return best.rule, best.how
 }
 
-// place gives the place of a capture, the same for all captures of the place.
+// place returns the place of a capture, the same for all captures of the place.
 func (r *Hiding) place(c *record.Capture) *secret {
 	key := placedBy(c)
 	s := r.places[key]
@@ -447,7 +447,7 @@ func unmatched(counts []count, file string) error {
 	for _, n := range counts {
 		if n.sure == 0 && !n.known {
 			wrong = append(wrong, &lines.Error{File: file, Line: n.Line, Column: "taxon",
-				Reason: fmt.Sprintf("%q is no name of the checklist and of no capture, so it protects nothing; correct its spelling, add it to the checklist, or take the row out", n.Taxon)})
+				Reason: fmt.Sprintf("%q is a name neither of the checklist nor of any capture, so it protects nothing; correct its spelling, add it to the checklist, or take the row out", n.Taxon)})
 		}
 	}
 	return errors.Join(wrong...)

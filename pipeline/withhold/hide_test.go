@@ -185,10 +185,10 @@ func TestHide(t *testing.T) {
 		Capture: "Heron Bluff / 1", Field: "sex", Value: "x", Spread: record.Each, Reason: `"x" is not known; 3 cells in all`}
 	r, err := Hide(captures, tables, []record.Finding{
 		word,
-		{Rule: "site-unknown", At: at(2, 1), Capture: "Heron Bluff / 1", Field: "locality", Value: "Heron Bluff", Reason: `"Heron Bluff" is no site`, Suggestion: "Heron Hill"},
-		{Rule: "site-unknown", At: at(3, 1), Capture: "Tern Slough / 2", Field: "locality", Value: "Tern Slough", Reason: `"Tern Slough" is no site`},
+		{Rule: "site-unknown", At: at(2, 1), Capture: "Heron Bluff / 1", Field: "locality", Value: "Heron Bluff", Reason: `"Heron Bluff" is not a site`, Suggestion: "Heron Hill"},
+		{Rule: "site-unknown", At: at(3, 1), Capture: "Tern Slough / 2", Field: "locality", Value: "Tern Slough", Reason: `"Tern Slough" is not a site`},
 		{Rule: "tare-unlike-session", At: at(2, 4), Capture: "Heron Bluff / 1", Field: "snoutVentLength", Value: "51.2", Reason: "unlike", Group: "tares of session 2024-05-02 / Heron Bluff"},
-		{Rule: "number-unread", At: at(4, 4), Capture: "Heron Bluff / 3", Field: "snoutVentLength", Value: "50.1 by the bluff", Reason: `"50.1 by the bluff" is no number`},
+		{Rule: "number-unread", At: at(4, 4), Capture: "Heron Bluff / 3", Field: "snoutVentLength", Value: "50.1 by the bluff", Reason: `"50.1 by the bluff" is not a number`},
 		{Rule: "row-left-out", At: at(9, 1), Value: "trailing text", Reason: "a row below the table was left out"},
 		{Rule: "odd", At: at(3, 4), Capture: "Tern Slough / 2", Field: "snoutVentLength", Value: "66.0", Reason: "unlike the frog of Heron Bluff"},
 	}, settings())

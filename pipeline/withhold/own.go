@@ -112,7 +112,7 @@ func (r *Hiding) take(t *record.Table, at record.Address, h *Hidden) {
 	}
 }
 
-// readFrom gives the cells of its own sheet that a capture was read from.
+// readFrom returns the cells of its own sheet that a capture was read from.
 func readFrom(c *record.Capture) iter.Seq[record.Address] {
 	return func(yield func(record.Address) bool) {
 		give := func(at record.Address) bool {
@@ -206,7 +206,7 @@ func (r *Hiding) Veils(at record.Address) bool {
 	return r.Owns(at) && (r.part.veiled[at] || r.kept.veiled[at])
 }
 
-// Veiled gives a text of a cell, or Veil where it may tell the place.
+// Veiled returns a text of a cell, or Veil where it may tell the place.
 func (r *Hiding) Veiled(at record.Address, text string) string {
 	h, col := r.owner(at)
 	if h == nil || text == "" {
@@ -218,7 +218,7 @@ func (r *Hiding) Veiled(at record.Address, text string) string {
 	return text
 }
 
-// KeyAt gives the key of the hidden capture that a cell is of, as published.
+// KeyAt returns the key of the hidden capture that a cell is of, as published.
 func (r *Hiding) KeyAt(at record.Address) string {
 	h, _ := r.owner(at)
 	if h == nil {

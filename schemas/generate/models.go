@@ -97,7 +97,7 @@ func typeName(f *schemaFile, local string) string {
 	return space[strings.LastIndex(space, "/")+1:] + "#" + local
 }
 
-// elementType gives the name of the type of an element, compiling it on the
+// elementType returns the name of the type of an element, compiling it on the
 // way. Path names types that have no name of their own.
 func (c *compiler) elementType(n *node, path string) (string, error) {
 	if q, ok := n.attrs["type"]; ok {
@@ -114,7 +114,7 @@ func (c *compiler) elementType(n *node, path string) (string, error) {
 	return "any", nil
 }
 
-// named gives the name of a type that is referred to.
+// named returns the name of a type that is referred to.
 func (c *compiler) named(f *schemaFile, q string) (string, error) {
 	space, local := f.resolve(q)
 	if space == xsdSpace {

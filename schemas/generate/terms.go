@@ -69,7 +69,7 @@ func darwinCoreTerms(shared string) ([]byte, error) {
 	return buf.Bytes(), w.Error()
 }
 
-// latestVersions gives the last version of each term by term address, and the
+// latestVersions returns the last version of each term by term address, and the
 // addresses in the order of the list.
 func latestVersions(all []version) (latest map[string]version, order []string) {
 	latest = map[string]version{}
@@ -94,7 +94,7 @@ func rank(v version) string {
 	return "0" + v.Issued
 }
 
-// successors gives for each version the terms whose versions replaced it.
+// successors returns for each version the terms whose versions replaced it.
 func successors(all []version) map[string][]string {
 	next := map[string][]string{}
 	for _, v := range all {

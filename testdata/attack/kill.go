@@ -118,7 +118,7 @@ func kill(a *attack) error {
 	return nil
 }
 
-// exchangeBegins waits until a run exchanges its outputs, and gives how long to
+// exchangeBegins waits until a run exchanges its outputs, and returns how long to
 // wait after that.
 func (a *attack) exchangeBegins(out string, most time.Duration) time.Duration {
 	list := filepath.Join(out, ".spadefoot-run", "exchange")

@@ -95,7 +95,7 @@ func (a *attack) goes() bool { return time.Now().Before(a.until) && len(a.failed
 // longest is how long the program may take.
 const longest = 30 * time.Second
 
-// ended runs a command to its end and gives its exit code, -1 where it was
+// ended runs a command to its end and returns its exit code, -1 where it was
 // killed or took too long, and what it said.
 func ended(name string, args ...string) (code int, said string) {
 	var b strings.Builder

@@ -48,7 +48,7 @@ func line(what string, n int, bytes int64, u, bare used) {
 }
 
 // middle runs a program so many times, each time without what the one before
-// has written, and gives the run of the middle processor time.
+// has written, and returns the run of the middle processor time.
 func (p *plan) middle(written, program string, args ...string) (used, error) {
 	var all []used
 	for range p.runs {
@@ -153,7 +153,7 @@ func read(args []string) error {
 	return nil
 }
 
-// eachRow gives the rows of a CSV file, each with the number of bytes that were
+// eachRow returns the rows of a CSV file, each with the number of bytes that were
 // read by then.
 func eachRow(path string, use func(cells []string, read int64) error) error {
 	f, err := os.Open(path)

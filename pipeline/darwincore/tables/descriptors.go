@@ -10,7 +10,7 @@ import (
 // field, as JSON. The zero value has none.
 type Descriptors map[string]map[string]json.RawMessage
 
-// Field gives the descriptor of a field, or nil.
+// Field returns the descriptor of a field, or nil.
 func (d Descriptors) Field(table, field string) json.RawMessage { return d[table][field] }
 
 // ReadDescriptors reads the table schemas of a folder, one a file (event.json,

@@ -31,7 +31,7 @@ type Table struct {
 	Foreign []Key
 }
 
-// Field gives a field by name, or nil.
+// Field returns a field by name, or nil.
 func (t *Table) Field(name string) *Field {
 	for i := range t.Fields {
 		if t.Fields[i].Name == name {
@@ -41,7 +41,7 @@ func (t *Table) Field(name string) *Field {
 	return nil
 }
 
-// Key gives the foreign key of a field, or nil.
+// Key returns the foreign key of a field, or nil.
 func (t *Table) Key(field string) *Key {
 	for i := range t.Foreign {
 		if t.Foreign[i].Field == field {
@@ -135,10 +135,10 @@ func bound(s string) *float64 {
 	return &x
 }
 
-// All gives the tables in the order of their names.
+// All returns the tables in the order of their names.
 func All() []*Table { return append([]*Table(nil), load().all...) }
 
-// Find gives a table by name, or nil.
+// Find returns a table by name, or nil.
 func Find(name string) *Table { return load().byName[name] }
 
 // Reserved reports whether only a table of the standard may have this name.

@@ -6,7 +6,7 @@ import (
 	"github.com/hbollon/go-edlib"
 )
 
-// Nearest gives the current term whose name is most like the word, or "" if
+// Nearest returns the current term whose name is most like the word, or "" if
 // none is near. Case, blanks, underscores and hyphens do not count. A name is
 // near within one slip (insert, drop, change or swap of a letter) per four
 // letters, two at least and never more than half of the word.

@@ -8,7 +8,7 @@ import (
 
 var orcidForm = regexp.MustCompile(`^\d{4}-\d{4}-\d{4}-\d{3}[\dX]$`)
 
-// ORCID reads an ORCID iD, bare or as an address, and gives its four groups.
+// ORCID reads an ORCID iD, bare or as an address, and returns its four groups.
 // The last character must be the check of the fifteen digits before it
 // (ISO 7064 MOD 11-2); otherwise the error says which character would fit.
 func ORCID(text string) (string, error) {

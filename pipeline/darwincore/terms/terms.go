@@ -90,7 +90,7 @@ var load = sync.OnceValue(func() *table {
 	return t
 })
 
-// All gives every term in the order of the columns, current ones first.
+// All returns every term in the order of the columns, current ones first.
 func All() []Term { return append([]Term(nil), load().all...) }
 
 // Lookup finds a term by bare name, prefixed name or address. Where two terms
@@ -122,7 +122,7 @@ func Known(name string) bool {
 	return ok && t.Current() && t.Property()
 }
 
-// Bare gives the name without the prefix of a namespace.
+// Bare returns the name without the prefix of a namespace.
 func Bare(name string) string {
 	for _, p := range prefixes {
 		if local, ok := strings.CutPrefix(name, p.prefix); ok {

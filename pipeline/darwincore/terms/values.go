@@ -50,7 +50,7 @@ var lists = sync.OnceValue(func() map[string]*list {
 	return out
 })
 
-// Values gives the controlled values of a term and how binding they are.
+// Values returns the controlled values of a term and how binding they are.
 func Values(term string) ([]string, Strength) {
 	l := lists()[Bare(term)]
 	if l == nil {
@@ -93,7 +93,7 @@ var licences = []Licence{
 	{"CC BY-NC 4.0", "http://creativecommons.org/licenses/by-nc/4.0/legalcode", "Creative Commons Attribution-NonCommercial 4.0 International"},
 }
 
-// Licences gives the accepted licences.
+// Licences returns the accepted licences.
 func Licences() []Licence { return slices.Clone(licences) }
 
 // FindLicence reads a licence by address (with or without https, www, a final

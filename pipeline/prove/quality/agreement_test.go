@@ -115,7 +115,7 @@ func TestAgreement(t *testing.T) {
 		}
 	}
 	for id := range exceptions {
-		t.Errorf("exception %s is no row of a test that is answered", id)
+		t.Errorf("exception %s is not a row of a test that is answered", id)
 	}
 	if limit := total.rows * 2 / 100; total.excepted > limit {
 		t.Errorf("%d exceptions, at most %d are allowed", total.excepted, limit)

@@ -97,7 +97,7 @@ func countryFound(r Record, p Params) Response {
 	return judged(len(countryCodesOf(v)) > 0, "country is the name of a country", "country is not the name of one country")
 }
 
-// countryCodesOf gives the codes of the countries with a name; none where the
+// countryCodesOf returns the codes of the countries with a name; none where the
 // name has white space around it.
 func countryCodesOf(name string) []string {
 	if strings.TrimSpace(name) != name || trim(name) != name {

@@ -7,7 +7,7 @@
 // file of its subject: presence.go, vocabulary.go, numbers.go, dates.go,
 // datesfill.go, verbatim.go, country.go, coordinates.go, datum.go, names.go,
 // licence.go, taxatests.go, marine.go, divisions.go,
-// centroids.go, annotation.go, tally.go. A test takes a [Record] and [Params] and gives a [Response] whose
+// centroids.go, annotation.go, tally.go. A test takes a [Record] and [Params] and returns a [Response] whose
 // status and result are written as the published validation data write them.
 //
 // A test that names a source authority answers from data embedded in this

@@ -47,7 +47,7 @@ func (e *Examiner) Examination() *Examination {
 	return x
 }
 
-// Findings gives what [Findings] gives of a record in which every term was
+// Findings returns what [Findings] gives of a record in which every term was
 // written. The slice is valid until the next record.
 func (x *Examination) Findings(r Record, at record.Address) []record.Finding {
 	x.read(r)
@@ -82,7 +82,7 @@ func (x *Examination) read(r Record) {
 	}
 }
 
-// ask gives what a panel says: what it said of the last record where the texts
+// ask returns what a panel says: what it said of the last record where the texts
 // are the same, or of an earlier one, or else by running its tests.
 func (x *Examination) ask(p *panel, last *answered) []verdict {
 	same := last.known

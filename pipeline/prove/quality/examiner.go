@@ -2,7 +2,7 @@ package quality
 
 import "slices"
 
-// Examiner gives the findings of many records under one set of parameters. Most
+// Examiner returns the findings of many records under one set of parameters. Most
 // tests look at one to four terms that hold the same few texts in all records,
 // so that it remembers what tests found by the texts of their terms. It may be
 // used by many goroutines, each with an [Examination] of its own.
@@ -69,7 +69,7 @@ func merged(panels []*panel) []*panel {
 	return out
 }
 
-// lookedAt gives the slots of the terms that a test and the amendment paired
+// lookedAt returns the slots of the terms that a test and the amendment paired
 // with it act upon or consult.
 func (e *Examiner) lookedAt(t *Test) []int {
 	named := append(slices.Clone(t.ActedUpon), t.Consulted...)

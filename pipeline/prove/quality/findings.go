@@ -10,7 +10,7 @@ import (
 // own notes it is not for data that name the country only.
 const needsDivision = "VALIDATION_COUNTRYSTATEPROVINCE_UNAMBIGUOUS"
 
-// Findings runs the validations and issues on a record and gives a finding for
+// Findings runs the validations and issues on a record and returns a finding for
 // each that fails on a value that was written: a term that the test acts upon
 // and for which wrote is true. What is missing is not doubted here; presence is
 // for the survey to demand. The reference is the label of the test. Where the
@@ -31,7 +31,7 @@ func Findings(r Record, p Params, at record.Address, wrote func(term string) boo
 	return found
 }
 
-// Findings gives a finding for each validation that fails and each issue among
+// Findings returns a finding for each validation that fails and each issue among
 // the answers to a record, at no place yet. What is missing is a note.
 func (a *Answers) Findings(r Record) []record.Finding {
 	var found []record.Finding
@@ -65,7 +65,7 @@ func (t *Test) doubts() bool {
 	return t.Type == Issue || t.Type == Validation && !strings.HasSuffix(t.Label, "_NOTEMPTY")
 }
 
-// doubted gives what one test finds.
+// doubted returns what one test finds.
 func doubted(t *Test, r Record, p Params, wrote func(term string) bool) (f record.Finding, ok bool) {
 	prefixed := writtenTerm(r, t, wrote)
 	if prefixed == "" || t.Label == needsDivision && !r.has("stateProvince") {
@@ -85,7 +85,7 @@ func doubted(t *Test, r Record, p Params, wrote func(term string) bool) (f recor
 	return f, true
 }
 
-// writtenTerm gives the first term that the test acts upon, that was written
+// writtenTerm returns the first term that the test acts upon, that was written
 // and that holds a value.
 func writtenTerm(r Record, t *Test, wrote func(term string) bool) string {
 	for _, prefixed := range t.ActedUpon {
@@ -96,7 +96,7 @@ func writtenTerm(r Record, t *Test, wrote func(term string) bool) string {
 	return ""
 }
 
-// proposed gives the value that the amendment paired with a validation has for
+// proposed returns the value that the amendment paired with a validation has for
 // the term, or "".
 func proposed(r Record, p Params, t *Test, prefixed string) string {
 	amendment, ok := amendmentOf(t)
@@ -111,7 +111,7 @@ func proposed(r Record, p Params, t *Test, prefixed string) string {
 
 const transposed = "AMENDMENT_COORDINATES_TRANSPOSED"
 
-// amendmentOf gives the amendment that is paired with a validation.
+// amendmentOf returns the amendment that is paired with a validation.
 func amendmentOf(t *Test) (Test, bool) {
 	name, ok := strings.CutPrefix(t.Label, "VALIDATION_")
 	switch {

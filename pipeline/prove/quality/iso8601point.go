@@ -27,7 +27,7 @@ func civil(year, month, day int) time.Time {
 
 func leap(year int) bool { return year%4 == 0 && (year%100 != 0 || year%400 == 0) }
 
-// daysIn gives the days of a month, 0 where there is no such month.
+// daysIn returns the days of a month, 0 where there is no such month.
 func daysIn(year, month int) int {
 	if month < 1 || month > 12 {
 		return 0

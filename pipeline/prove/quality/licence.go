@@ -111,7 +111,7 @@ func licenceMeant(text string) (iri string, ok bool) {
 	return "https://" + licenceRoot + kind + "/4.0/legalcode", true
 }
 
-// licenceWords gives the words of a licence's name in a canonical order of
+// licenceWords returns the words of a licence's name in a canonical order of
 // abbreviations: "Creative Commons Attribution 4.0 International" becomes
 // "cc by 4.0".
 func licenceWords(text string) string {

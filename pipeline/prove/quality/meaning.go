@@ -57,7 +57,7 @@ func (v *vocabulary) know(writing, value string) {
 
 func (v *vocabulary) holds(text string) bool { return v.values[text] }
 
-// meaning gives the one value that a text can mean. It tries, in this order,
+// meaning returns the one value that a text can mean. It tries, in this order,
 // and stops at the first way that finds any value: the value or another writing
 // of it, case and punctuation aside; words cut short ("Preserved spec."); one
 // whole word of a value of several words ("Stowaway"); vowels left out
@@ -133,7 +133,7 @@ func vowelless(given, value []string) bool {
 	return i == len(a)
 }
 
-// localName gives what follows the last slash or hash of an IRI, or the prefix
+// localName returns what follows the last slash or hash of an IRI, or the prefix
 // of a compact one.
 func localName(text string) string {
 	if strings.HasPrefix(text, "http://") || strings.HasPrefix(text, "https://") {
@@ -164,7 +164,7 @@ func fold(text string) string {
 }
 
 // cutWords cuts at white space, punctuation and capitals inside a word
-// ("PreservedSpecimen"), and gives the words in lower case.
+// ("PreservedSpecimen"), and returns the words in lower case.
 func cutWords(text string) []string {
 	var words []string
 	var b strings.Builder

@@ -40,7 +40,7 @@ func ParamsOf(r Record, p Params) Params {
 	return p
 }
 
-// value gives a parameter: as set, else the default of the test.
+// value returns a parameter: as set, else the default of the test.
 func (p Params) value(name string) string {
 	if v, ok := p.Set[name]; ok && !Empty(v) {
 		return v
@@ -61,7 +61,7 @@ func (p Params) value(name string) string {
 	return v
 }
 
-// number gives a parameter as a number: as set, or the default where that is
+// number returns a parameter as a number: as set, or the default where that is
 // none.
 func (p Params) number(name string) float64 {
 	n, ok := number(p.value(name))

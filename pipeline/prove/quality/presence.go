@@ -2,7 +2,7 @@ package quality
 
 import "strings"
 
-// presenceTests gives the tests that ask only whether something is there. The
+// presenceTests returns the tests that ask only whether something is there. The
 // terms that they look at are those of the table.
 func presenceTests() map[string]answer {
 	tests := map[string]answer{

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// Record gives the value of a term by its bare name ("day", "license", "type"),
+// Record returns the value of a term by its bare name ("day", "license", "type"),
 // or "" where the record has none. Parameters that travel with a record keep
 // their prefix ("bdqval:earliestValidDate").
 type Record func(term string) string

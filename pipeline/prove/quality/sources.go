@@ -63,7 +63,7 @@ func (s *Sources) has(l listOf) bool {
 	return l == noList
 }
 
-// named gives the name of the list that answers by default.
+// named returns the name of the list that answers by default.
 func (s *Sources) named(l listOf) string {
 	switch {
 	case l == taxaList && s.Taxa[""] != nil:
@@ -122,7 +122,7 @@ func readTable(r io.Reader, use func(line int, row Record) error) error {
 	}
 }
 
-// first gives the first of some terms that holds a value.
+// first returns the first of some terms that holds a value.
 func (r Record) first(terms ...string) string {
 	for _, term := range terms {
 		if r.has(term) {

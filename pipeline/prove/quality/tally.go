@@ -54,7 +54,7 @@ func tally(n int, attempted bool) Response {
 	return Response{Status: HasResult, Result: strconv.Itoa(n), Comment: strconv.Itoa(n) + " of the tests that this program answers"}
 }
 
-// All runs every test of [Tests] once and gives the answers in that order.
+// All runs every test of [Tests] once and returns the answers in that order.
 func All(r Record, p Params) []Response {
 	tests := table()
 	answers := make([]Response, len(tests))

@@ -95,7 +95,7 @@ func (t *Taxa) inherit(x *taxon) {
 	}
 }
 
-// one gives the taxon with an identifier, if there is one only.
+// one returns the taxon with an identifier, if there is one only.
 func (t *Taxa) one(id string) *taxon {
 	if found := t.byID[id]; id != "" && len(found) == 1 {
 		return found[0]
@@ -161,7 +161,7 @@ func authorNames(text string) author {
 	return out
 }
 
-// matches gives the taxa that a name means: by its words, and by its author
+// matches returns the taxa that a name means: by its words, and by its author
 // where one is given.
 func (t *Taxa) matches(name, given string) []*taxon {
 	words, own := splitAuthor(oneSpaced(name), "")
@@ -191,7 +191,7 @@ func (t *Taxa) agrees(x *taxon, r Record, ranks []string) bool {
 	return true
 }
 
-// acceptedAt gives the accepted name of a synonym at a rank.
+// acceptedAt returns the accepted name of a synonym at a rank.
 func (t *Taxa) acceptedAt(rank, name string) string {
 	for _, x := range t.byName[name] {
 		if x.rank != rank || x.accepted == "" {

@@ -19,7 +19,7 @@ var taxonTests = map[string]answer{
 	"VALIDATION_TAXON_UNAMBIGUOUS":                   taxonUnambiguous,
 }
 
-// taxa gives the list that a test has to ask. Where there is none, answer says
+// taxa returns the list that a test has to ask. Where there is none, answer says
 // so, once the prerequisites of the record are met.
 func (p Params) taxa() (*Taxa, Response) {
 	if p.authority() {
@@ -39,7 +39,7 @@ func foundAtRank(rank string) answer {
 		case t == nil:
 			return missing
 		}
-		return judged(len(t.ranked[rank][r(rank)]) > 0, rank+" is a name of that rank in "+t.Name, rank+" is no name of that rank in "+t.Name)
+		return judged(len(t.ranked[rank][r(rank)]) > 0, rank+" is a name of that rank in "+t.Name, rank+" is not a name of that rank in "+t.Name)
 	}
 }
 
@@ -59,7 +59,7 @@ func nameFound(r Record, p Params) Response {
 // nameTerms are those that can name a taxon by themselves.
 var nameTerms = strings.Fields("scientificName genericName specificEpithet infraspecificEpithet scientificNameAuthorship cultivarEpithet")
 
-// resolve gives the taxa that a record can mean, narrowed by its
+// resolve returns the taxa that a record can mean, narrowed by its
 // classification and identifiers where there are several.
 func (t *Taxa) resolve(r Record) []*taxon {
 	name := r("scientificName")

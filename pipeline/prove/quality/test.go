@@ -109,11 +109,11 @@ func newTest(row testRow, run answer) Test {
 	return t
 }
 
-// Tests gives every test that this package answers, sorted by label. The slice
+// Tests returns every test that this package answers, sorted by label. The slice
 // is the caller's own; the maps within are shared and must not be changed.
 func Tests() []Test { return slices.Clone(table()) }
 
-// Find gives the test with a label, as published now or earlier, in any case.
+// Find returns the test with a label, as published now or earlier, in any case.
 func Find(label string) (Test, bool) {
 	i, ok := byLabel()[strings.ToUpper(strings.TrimSpace(label))]
 	if !ok {
@@ -122,7 +122,7 @@ func Find(label string) (Test, bool) {
 	return table()[i], true
 }
 
-// byLabel gives the places in the table by label, those of now before others.
+// byLabel returns the places in the table by label, those of now before others.
 var byLabel = sync.OnceValue(func() map[string]int {
 	places := map[string]int{}
 	for i := len(table()) - 1; i >= 0; i-- {
@@ -136,10 +136,10 @@ var byLabel = sync.OnceValue(func() map[string]int {
 	return places
 })
 
-// needs gives the list that a user has to supply for a test.
+// needs returns the list that a user has to supply for a test.
 func (t *Test) needs() listOf { return needed[t.Label] }
 
-// choose gives the tests that are asked for by label or by use case, or all of
+// choose returns the tests that are asked for by label or by use case, or all of
 // them.
 func choose(only []string) ([]Test, error) {
 	if len(only) == 0 {
@@ -164,7 +164,7 @@ func choose(only []string) ([]Test, error) {
 	return chosen, nil
 }
 
-// ofUseCase gives the tests of a published use case ("Alien-Species", with or
+// ofUseCase returns the tests of a published use case ("Alien-Species", with or
 // without its prefix).
 func ofUseCase(name string) []Test {
 	name = strings.TrimPrefix(strings.TrimSpace(name), "bdquc:")

@@ -23,7 +23,7 @@ func (t tables) events() events {
 	return e
 }
 
-// around gives the terms that an event and those around it say of an
+// around returns the terms that an event and those around it say of an
 // occurrence; the nearer event wins. The event of one capture is named by the
 // session that it lies in.
 func (e events) around(id string) map[string]string {

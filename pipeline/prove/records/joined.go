@@ -29,7 +29,7 @@ func (w *walk) occurrence(r *prove.Row) error {
 	return w.give("Occurrence", id, w.shaped(r), beside, r.Get("eventID"))
 }
 
-// accepted gives the identification that holds: the first that is said to be
+// accepted returns the identification that holds: the first that is said to be
 // accepted, or else the first.
 func accepted(all []*row) *row {
 	if i := slices.IndexFunc(all, func(r *row) bool { return strings.EqualFold(r.get("isAcceptedIdentification"), "true") }); i > 0 {
@@ -106,7 +106,7 @@ func (w *walk) give(kind, id string, own *row, beside []*row, event string) erro
 	})
 }
 
-// around gives an event and those around it.
+// around returns an event and those around it.
 func (w *walk) around(id string) []level {
 	var out []level
 	for seen := map[string]bool{}; id != "" && !seen[id]; {
@@ -125,7 +125,7 @@ func (w *walk) around(id string) []level {
 	return out
 }
 
-// find gives the text of a term and the row that it stands in.
+// find returns the text of a term and the row that it stands in.
 func (j *joined) find(term string) (string, *row) {
 	if term == "id" {
 		return j.id, j.own
@@ -173,7 +173,7 @@ func (j *joined) contradicts(l level, at int, group []string) bool {
 	return false
 }
 
-// firstOf gives the first text of a term in some rows.
+// firstOf returns the first text of a term in some rows.
 func firstOf(rows []*row, term string) (string, *row) {
 	for _, r := range rows {
 		if text := r.get(written(r, term)); text != "" {

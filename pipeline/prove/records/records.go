@@ -19,7 +19,7 @@ type Record struct {
 	Cell func(term string) record.Address
 }
 
-// Each proves a container and gives its records in the order of their rows. It
+// Each proves a container and returns its records in the order of their rows. It
 // gives the first error of use, or of the proof.
 func Each(ctx context.Context, path string, o prove.Options, use func(*Record) error) (*prove.Result, error) {
 	w := &walk{use: use, known: map[string]map[string][]*row{}}
@@ -38,7 +38,7 @@ func Each(ctx context.Context, path string, o prove.Options, use func(*Record) e
 // errEnough ends a second walk when the last occurrence was met.
 var errEnough = errors.New("enough")
 
-// walk gathers the rows that say something of others, and gives the records.
+// walk gathers the rows that say something of others, and returns the records.
 type walk struct {
 	use      func(*Record) error
 	known    map[string]map[string][]*row // by table and by what it points at

@@ -10,7 +10,7 @@ import (
 	"spadefoot/pipeline/prove/records"
 )
 
-// said gives what the records of a container say of some terms, by identifier.
+// said returns what the records of a container say of some terms, by identifier.
 func said(t *testing.T, files map[string]string, terms ...string) map[string][]string {
 	t.Helper()
 	dir := t.TempDir()

@@ -40,7 +40,7 @@ var usual = Budgets{
 // variables is what the names of environment variables begin with.
 const variables = "SPADEFOOT_BUDGETS_"
 
-// Usual gives the usual budgets, or what the environment has in their place.
+// Usual returns the usual budgets, or what the environment has in their place.
 func Usual() Budgets { return Budgets{}.OrUsual() }
 
 // OrUsual fills in what is not set.

@@ -87,7 +87,7 @@ func Of[T any](records [][]string, at []int, name string, columns Columns) ([]Ro
 }
 
 // Headings begins a table whose columns its reader does not know beforehand:
-// it gives the headings, and a reader that stands behind them. Lines that start
+// it returns the headings, and a reader that stands behind them. Lines that start
 // with # are comments. The error is io.EOF for a table without any line.
 func Headings(r io.Reader) (headings []string, rows *csv.Reader, err error) {
 	rows = csv.NewReader(r)
@@ -145,7 +145,7 @@ func split(text []byte, name string) (records [][]string, at []int, err error) {
 	}
 }
 
-// Fit gives a row as many cells as there are headings. Blank cells at the end
+// Fit returns a row as many cells as there are headings. Blank cells at the end
 // may be left out or be too many.
 func Fit(cells []string, want int, name string, line int) ([]string, error) {
 	for len(cells) > want && cells[len(cells)-1] == "" {

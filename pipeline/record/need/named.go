@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// Named gives the path that an environment variable holds, such as that of a
+// Named returns the path that an environment variable holds, such as that of a
 // schema which a package of another language carries. .ci/run sets it.
 func Named(t testing.TB, variable string) string {
 	t.Helper()

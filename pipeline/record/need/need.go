@@ -13,7 +13,7 @@ import (
 	"testing"
 )
 
-// Root gives the folder that holds go.mod.
+// Root returns the folder that holds go.mod.
 func Root(t testing.TB) string {
 	t.Helper()
 	dir, err := os.Getwd()
@@ -32,7 +32,7 @@ func Root(t testing.TB) string {
 	}
 }
 
-// Shared gives the path of a file or folder below $SPADEFOOT_SHARED, or below
+// Shared returns the path of a file or folder below $SPADEFOOT_SHARED, or below
 // ../shared seen from the module root.
 func Shared(t testing.TB, name string) string {
 	t.Helper()
@@ -47,7 +47,7 @@ func Shared(t testing.TB, name string) string {
 	return path
 }
 
-// Tool gives the path of a program of the system.
+// Tool returns the path of a program of the system.
 func Tool(t testing.TB, name string) string {
 	t.Helper()
 	path, err := exec.LookPath(name)
@@ -57,7 +57,7 @@ func Tool(t testing.TB, name string) string {
 	return path
 }
 
-// SmallDisk gives a folder that is a disk of so many kilobytes, in memory.
+// SmallDisk returns a folder that is a disk of so many kilobytes, in memory.
 func SmallDisk(t testing.TB, kilobytes int) string {
 	t.Helper()
 	mount := Tool(t, "mount")

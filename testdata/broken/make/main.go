@@ -67,7 +67,7 @@ func run(out, odd string) error {
 	return os.WriteFile(filepath.Join(out, "expected.csv"), table.Bytes(), 0o644)
 }
 
-// write writes an archive into a folder and gives its name.
+// write writes an archive into a folder and returns its name.
 func (f fault) write(dir string) (string, error) {
 	if f.isTable {
 		return f.name + ".csv", os.WriteFile(filepath.Join(dir, f.name+".csv"), []byte(f.table), 0o644)

@@ -8,7 +8,7 @@ import (
 // property is one field of a table of a data package.
 type property struct{ name, title, kind, iri string }
 
-// soundPackage gives the files of a data package without a fault.
+// soundPackage returns the files of a data package without a fault.
 func soundPackage() map[string]string {
 	event := []property{{"eventID", "Event ID", "string", dwc + "eventID"}, {"eventDate", "Event Date", "string", dwc + "eventDate"},
 		{"decimalLatitude", "Decimal Latitude", "number", dwc + "decimalLatitude"}, {"decimalLongitude", "Decimal Longitude", "number", dwc + "decimalLongitude"}}

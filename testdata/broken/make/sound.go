@@ -11,7 +11,7 @@ import (
 	"github.com/klauspost/compress/flate"
 )
 
-// sound gives the files of an archive without a fault.
+// sound returns the files of an archive without a fault.
 func sound() map[string]string {
 	return map[string]string{
 		"meta.xml": `<?xml version="1.0" encoding="UTF-8"?>

@@ -16,7 +16,7 @@ type grid struct {
 	animals   []animal
 }
 
-// column gives the index of a heading, from 0.
+// column returns the index of a heading, from 0.
 func (g *grid) column(heading string) int {
 	for i, h := range g.headings {
 		if h == heading {

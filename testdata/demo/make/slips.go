@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// find gives the n-th capture (from 0) of a species that satisfies ok.
+// find returns the n-th capture (from 0) of a species that satisfies ok.
 func find(g *grid, name string, n int, ok func(a animal) bool) int {
 	for i, a := range g.animals {
 		if a.kind.name == name && (ok == nil || ok(a)) {
@@ -95,7 +95,7 @@ func plantJune(p *planting, g *grid) {
 	})
 }
 
-// tern gives the third capture at Tern Slough.
+// tern returns the third capture at Tern Slough.
 func tern(g *grid) int {
 	n := 0
 	for i, row := range g.rows {

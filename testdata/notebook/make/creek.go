@@ -72,7 +72,7 @@ func (c *creek) pond(name string, written, iso []string, counts []int) {
 	c.row += 2
 }
 
-// capture writes one row and gives its lengths in inches and its gross in
+// capture writes one row and returns its lengths in inches and its gross in
 // ounces.
 func (c *creek) capture(k kind, pond, date, iso string, again bool) [4]float64 {
 	a := newAnimal(c.rng, k)

@@ -68,7 +68,7 @@ func main() {
 	}
 }
 
-// cast gives the sizes of the models: small to large, no two of one shape.
+// cast returns the sizes of the models: small to large, no two of one shape.
 func cast(rng *rand.Rand) [models]map[string]float64 {
 	var sizes [models]map[string]float64
 	for i := range sizes {

@@ -33,7 +33,7 @@ func (w *world) indexBands(g ring) *bands {
 	return b
 }
 
-// edge gives the two ends of the edge that begins at vertex i.
+// edge returns the two ends of the edge that begins at vertex i.
 func (w *world) edge(g ring, i int32) (a, z vertex) {
 	if i+1 == g.to {
 		return w.vertices[i], w.vertices[g.from]

@@ -125,7 +125,7 @@ func inRange(lat, lon float64) bool {
 
 func (a *area) belongs(code string) bool { return a.code == code || slices.Contains(a.also, code) }
 
-// on gives the areas that hold a place. The set ends a little below 85 degrees
+// on returns the areas that hold a place. The set ends a little below 85 degrees
 // south, in Antarctica; what lies nearer to the pole is answered as from there.
 func (w *world) on(lat, lon float64) []*area {
 	lat = math.Max(lat, w.originY+0.1)
@@ -164,7 +164,7 @@ type neighbour struct {
 	km float64
 }
 
-// nearest gives the countries with land within the limit, nearest first. The
+// nearest returns the countries with land within the limit, nearest first. The
 // search widens step by step and stops as soon as no country farther off could
 // matter to who is nearest.
 func (w *world) nearest(lat, lon, limit float64) []neighbour {

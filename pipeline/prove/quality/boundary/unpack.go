@@ -79,7 +79,7 @@ const (
 	boxRows    = 180 / boxDegrees
 )
 
-// boxOf gives the number of the box of five degrees that holds a place.
+// boxOf returns the number of the box of five degrees that holds a place.
 func boxOf(lat, lon float64) int {
 	return boxRow(lat)*boxColumns + boxColumn(lon)%boxColumns
 }

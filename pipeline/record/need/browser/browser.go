@@ -213,7 +213,7 @@ func (b *Tab) Fits(what string) {
 }
 
 // Accessible fails the test for what axe-core, the script at $SPADEFOOT_AXE,
-// finds, and gives the number of rules that hold. Without it nothing is asked,
+// finds, and returns the number of rules that hold. Without it nothing is asked,
 // unless SPADEFOOT_REQUIRE=all.
 func (b *Tab) Accessible(what string) (passes int) {
 	b.t.Helper()
