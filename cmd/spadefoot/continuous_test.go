@@ -209,7 +209,7 @@ func TestBadCallsForCI(t *testing.T) {
 		says string
 	}{
 		{"no such file", []string{"check", dir, "--known", filepath.Join(dir, "none.json")}, exitCall, "--write-known"},
-		{"another file", []string{"check", dir, "--known", other}, exitCall, "no file of known findings"},
+		{"another file", []string{"check", dir, "--known", other}, exitCall, "not a file of known findings"},
 		{"over another file", []string{"check", dir, "--write-known", other}, exitCall, "was left alone"},
 		{"over the survey", []string{"check", dir, "--write-known", filepath.Join(dir, "survey.yaml")}, exitCall, "was left alone"},
 		{"one file for two", []string{"check", dir, "--sarif", filepath.Join(dir, "a"), "--junit", filepath.Join(dir, "./a")}, exitCall, "both name"},

@@ -35,7 +35,7 @@ type Settings struct {
 	RepeatLength float64 `mapstructure:"repeatLength"`
 	// MaxRows bounds the captures per taxon that lines and covariances are
 	// fitted to; medians are always of all.
-	MaxRows int `mapstructure:"maxRows"`
+	MaxRows int `mapstructure:"mostRows"`
 	// TailFreedom is the degrees of freedom of the t distribution that stands
 	// for live animals: tails somewhat longer than the normal's.
 	TailFreedom float64 `mapstructure:"tailFreedom"`
