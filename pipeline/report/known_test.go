@@ -148,10 +148,10 @@ func TestBadKnownFiles(t *testing.T) {
 	}{
 		{"empty", "", []string{"known.json", "ends too early", "--write-known"}},
 		{"cut", good[:len(good)/2], []string{"known.json, line", "ends too early"}},
-		{"no JSON", "rule,level\n", []string{"known.json, line 1", "no readable JSON"}},
+		{"no JSON", "rule,level\n", []string{"known.json, line 1", "is not readable JSON"}},
 		{"something behind", good + "{}", []string{"behind its end"}},
 		{"a number without end", `{"version":1e999999999,"findings":[]}`, []string{"1e999999999", "no place"}},
-		{"a list", "[]", []string{"no file of known findings"}},
+		{"a list", "[]", []string{"not a file of known findings"}},
 		{"another file", `{"counts": {}, "findings": []}`, []string{"version", "counts"}},
 		{"another version", strings.Replace(good, `"version": 1`, `"version": 2`, 1), []string{"key version"}},
 		{"another key", strings.Replace(good, `"rule":`, `"rules":`, 1), []string{"line 4", "findings.0", "rules"}},
