@@ -29,7 +29,7 @@ repeatability: [{measurement: tibiaLength, standardDeviation: 0.05, unit: cm, so
 sheets: [{file: frogs.csv}]
 mapping:
   key: [recordNumber]
-  weighing: {walk: same-row, unit: g, scale: scale}
+  weighing: {way: same-row, unit: g, scale: scale}
   headings:
     - {heading: "No", term: recordNumber}
     - {pattern: 'SVL (?P<replicate>\d)', measurement: snoutVentLength, unit: mm, instrument: caliper}

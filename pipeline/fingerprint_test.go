@@ -28,7 +28,7 @@ sheets:
   - file: %s
 mapping:
   key: [recordNumber]
-  weighing: {walk: same-row, unit: g}
+  weighing: {way: same-row, unit: g}
   headings:
     - {heading: Field No, term: recordNumber}
     - {heading: Caught, term: eventDate}

@@ -23,7 +23,7 @@ tables: {checklist: checklist.csv}
 sheets: [{file: frogs}]
 mapping:
   key: [recordNumber]
-  weighing: {walk: same-row, unit: g}
+  weighing: {way: same-row, unit: g}
   headings:
     - {heading: Field No, term: recordNumber}
     - {heading: Date, term: eventDate}

@@ -66,7 +66,7 @@ sheets:
 
 const mappingOfFrogs = `key: [recordNumber]
 session: [eventDate, locality]
-weighing: {walk: as-written, unit: g}
+weighing: {way: as-written, unit: g}
 headings:
   - {heading: Field No, term: recordNumber}
   - {heading: Date, term: eventDate}

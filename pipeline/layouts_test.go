@@ -259,7 +259,7 @@ sheets: [{file: frogs}]
 mapping:
   key: [recordNumber]
   session: [eventDate, locality]
-  weighing: {walk: same-row, unit: g}
+  weighing: {way: same-row, unit: g}
   headings:
     - {heading: Field No, term: recordNumber}
     - {heading: Date, term: eventDate, carryDown: true}

@@ -45,7 +45,7 @@ func toads(t *testing.T) string {
 	var survey, sheet strings.Builder
 	text := heron["survey.yaml"]
 	survey.WriteString(strings.Replace(strings.Replace(text[:strings.Index(text, "  headings:")], "sites: sites.csv, ", "", 1),
-		"[{file: frogs.csv, layout: {headingRow: 5}}, {file: pond.csv}]", "[{file: toads.csv, weighing: {walk: same-row, unit: g}}, {file: moved.csv, weighing: {walk: same-row, unit: g}}]", 1))
+		"[{file: frogs.csv, layout: {headingRow: 5}}, {file: pond.csv}]", "[{file: toads.csv, weighing: {way: same-row, unit: g}}, {file: moved.csv, weighing: {way: same-row, unit: g}}]", 1))
 	survey.WriteString("  headings:\n")
 	var headings, usual []string
 	for _, c := range columnsOfToads {
