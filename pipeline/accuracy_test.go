@@ -25,7 +25,7 @@ defaults: {basisOfRecord: HumanObservation, eventDate: 2024-05-01, scientificNam
 instruments:
   - {name: caliper, unit: mm, graduation: 0.1}
   - {name: scale, unit: g, graduation: 0.5, calibration: 0.2}
-repeatability: [{measurement: tibiaLength, standardDeviation: 0.05, unit: cm, source: ten frogs measured twice}]
+repeatability: [{measurement: tibiaLength, standardDeviation: 0.05, unit: cm, source: ten frogs measured twice}, {measurement: headWidth, observer: Imre Varga, standardDeviation: 0.3, unit: mm}]
 sheets: [{file: frogs.csv}]
 mapping:
   key: [recordNumber]
@@ -87,7 +87,7 @@ func checkAccuracies(t *testing.T, out string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, says := range []string{"coverage factor k = 2", "tibia length: repeatability 0.5 mm (ten frogs measured twice)", "in mm (guessed)"} {
+	for _, says := range []string{"coverage factor k = 2", "tibia length: repeatability 0.5 mm (ten frogs measured twice)", "repeatability 0.3 mm in the hands of Imre Varga", "in mm (guessed)"} {
 		if !strings.Contains(string(eml), says) {
 			t.Errorf("the methods do not say %q", says)
 		}

@@ -66,7 +66,7 @@ func (w *walk) repeatSources() (out []string) {
 	for i, r := range w.repeats() {
 		s := w.label(r.Measurement) + ": " + r.Said
 		if r.Observer != "" {
-			s += " in the buffers of " + r.Observer
+			s += " in the hands of " + r.Observer
 		}
 		if source := w.survey.Repeats[i].Source; source != "" {
 			s += " (" + source + ")"

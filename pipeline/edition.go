@@ -147,7 +147,7 @@ func aboutRun(heading string) bool {
 	return strings.HasPrefix(heading, infer.ScaledMassIndex) || strings.HasPrefix(heading, infer.ConditionResidual)
 }
 
-// withNames returns captures without a key a name that stays when rows move.
+// withNames gives captures without a key a name that stays when rows move.
 func withNames(fs []record.Finding, names map[string]string) []record.Finding {
 	out := append([]record.Finding(nil), fs...)
 	for i := range out {

@@ -119,7 +119,7 @@ func nodeEnsure(n *yaml.Node, name string) *yaml.Node {
 	return v
 }
 
-// nodeSet returns a key below another its value; an empty one is left as it is.
+// nodeSet gives a key below another its value; an empty one is left as it is.
 func nodeSet(n *yaml.Node, part, name, value string) {
 	if value == "" {
 		return

@@ -97,7 +97,7 @@ type batch struct {
 	leases       []normalise.Lease // of the captures' memory
 }
 
-// intake stores batches in a goroutine of its own, with a way of its own for
+// intake stores batches in a goroutine of its own, with a walk of its own for
 // the batch in hand.
 type intake struct {
 	walk    *walk
@@ -121,7 +121,7 @@ func (in *intake) work() {
 	}
 }
 
-// add adds what was read to what waits, and buffers it over when there is enough
+// add adds what was read to what waits, and hands it over when there is enough
 // for a part.
 func (w *walk) add(captures []*record.Capture, fs, aside []record.Finding) error {
 	b := &w.intake.waiting

@@ -46,7 +46,7 @@ func (r *repeated) count(fs []record.Finding) {
 	}
 }
 
-// name returns a capture its identifier, as if no other had its key.
+// name gives a capture its identifier, as if no other had its key.
 func (w *walk) name(c *record.Capture, ordinal int, keys *store.EqualTexts) error {
 	w.keys.count(c)
 	if c.Key == "" {
@@ -128,7 +128,7 @@ func (w *walk) pairKeys() error {
 	return nil
 }
 
-// rename returns the captures of the part in hand their identifiers where keys
+// rename gives the captures of the part in hand their identifiers where keys
 // are repeated or missing. It reports whether there were any.
 func (w *walk) rename(from int) bool {
 	changed := false

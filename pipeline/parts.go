@@ -17,7 +17,7 @@ import (
 )
 
 // A survey is walked part by part. One of up to wholeRows rows is a single part
-// that is held in memory. A larger one is read once, put on a store on disk in
+// that is held in memory. A larger one is read once, put into a store on disk in
 // parts of partCaptures consecutive captures, and each later pass takes down one
 // part after the other. Nothing is kept of a part but what the rooms gather in
 // bounded room, so that memory hardly grows with the survey.
@@ -90,7 +90,7 @@ func (w *walk) open() (err error) {
 	return err
 }
 
-// newFindings makes the piles of what is judged, and of what is told with another
+// newFindings makes the stores of what is judged, and of what is told with another
 // cell.
 func (w *walk) newFindings() (judged, aside *store.Findings, err error) {
 	if w.held {
@@ -155,7 +155,7 @@ func (w *walk) eachPart(first func(w *walk, i int) error, then func(i int) error
 	return err
 }
 
-// handed is a part as one step of work buffers it to the next.
+// handed is a part as one step of work hands it to the next.
 type handed struct {
 	part     int
 	captures []*record.Capture
@@ -164,7 +164,7 @@ type handed struct {
 	err      error
 }
 
-// workAhead takes parts down, the next one while one is worked on, and buffers
+// workAhead takes parts down, the next one while one is worked on, and hands
 // them on in their order. No more than three are in hand.
 func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handed, stop <-chan struct{}) {
 	n := w.store.Parts()
@@ -201,7 +201,7 @@ func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handed, 
 }
 
 // takeAll takes the one part of a survey that is held in hand, with all that is
-// on a found.
+// in a store.
 func (w *walk) takeAll(found *store.Findings) (err error) {
 	if w.captures, err = w.store.Take(0, &w.buffers[0]); err != nil {
 		return err
@@ -214,7 +214,7 @@ func (w *walk) takeAll(found *store.Findings) (err error) {
 	return err
 }
 
-// inOrder returns all findings of a found in the order of the outputs.
+// inOrder returns all findings of a store in the order of the outputs.
 func (w *walk) inOrder(found *store.Findings, failed *error) iter.Seq[record.Finding] {
 	return func(yield func(record.Finding) bool) {
 		for f, err := range found.All() {
@@ -256,7 +256,7 @@ func (w *walk) counting(failed *error) iter.Seq[record.Finding] {
 	}
 }
 
-// settle returns every new finding its level in this survey and drops those that
+// settle gives every new finding its level in this survey and drops those that
 // a person answered and those of rules that the survey turned off; the order is
 // the outputs'.
 func (w *walk) settle() {

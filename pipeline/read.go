@@ -173,7 +173,7 @@ func (w *walk) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 	return true, nil
 }
 
-// rest buffers over the rows behind the window.
+// rest hands over the rows behind the window.
 func (w *walk) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in *tableRows) error {
 	for {
 		rows, err := flow.Next(chunkRows)
@@ -219,7 +219,7 @@ type tableRows struct {
 	waiting []record.TableRow
 }
 
-// newTableRows returns the columns of a table their meaning. Its rows may be the
+// newTableRows gives the columns of a table their meaning. Its rows may be the
 // first of more.
 func (w *walk) newTableRows(i int, t *record.Table, goesOn bool) (in *tableRows, err error) {
 	in = &tableRows{walk: w, table: &tableOf{ref: i, table: t}}

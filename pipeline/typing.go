@@ -188,7 +188,7 @@ func (t *Typing) free(base string, headings []string) string {
 	}
 }
 
-// place returns the columns of a form their meaning, as a run will.
+// place gives the columns of a form their meaning, as a run will.
 func (t *Typing) place(f *TypedForm, u mappingUse) error {
 	w := t.w
 	doc, err := config.Parse(f.Mapping, f.Text)

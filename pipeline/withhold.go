@@ -113,7 +113,7 @@ func (w *walk) choose() (some bool, err error) {
 		if err != nil {
 			return false, err
 		}
-		r.Slid(&f)
+		r.Shifted(&f)
 	}
 	err = w.eachPart(nil, func(int) error {
 		r.Inspect(w.captures, w.bareTables())

@@ -200,7 +200,7 @@ func TestDecideInTheWorkbook(t *testing.T) {
 	}
 }
 
-// What a program asks for as data, decides and buffers in is what a person would
+// What a program asks for as data, decides and hands in is what a person would
 // write into the table.
 func TestDecideAsData(t *testing.T) {
 	ctx, dir := context.Background(), slips(t)

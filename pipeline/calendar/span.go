@@ -105,7 +105,7 @@ func sameOrder(a, b *parts) {
 	}
 }
 
-// share returns each end what only the other one has.
+// share gives each end what only the other one has.
 func share(a, b *parts, r *reader) bool {
 	if a.m > 0 && a.d > 0 && a.y == 0 && b.byNum && b.d == 0 && b.y > 0 {
 		b.d, b.m, b.byNum = b.m, a.m, false // "June 3-5, 1987"

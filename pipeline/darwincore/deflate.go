@@ -196,7 +196,7 @@ func (p *packing) ended() error {
 	return <-p.taken
 }
 
-// unpack returns up on deflating: the file will have to be written once more.
+// unpack gives up on deflating: the file will have to be written once more.
 func (p *packing) unpack() {
 	_ = p.ended() // an error of a file that nobody wants
 	if p.packed != nil {

@@ -122,7 +122,7 @@ func (a *Archive) widen(b *beyond) {
 	}
 }
 
-// writer returns a writer that nobody uses.
+// writer returns a row writer that nobody uses.
 func (a *Archive) writer() *RowWriter {
 	a.mu.Lock()
 	defer a.mu.Unlock()

@@ -121,7 +121,7 @@ func appendField(line []byte, column int, f field) []byte {
 	return lines.AppendQuoted(line, f.text)
 }
 
-// walk returns every row in the order in which they were added, each field at
+// walk calls use with every row in the order in which they were added, each field at
 // the place of its column. The fields are valid until the next row.
 func (s *spilledRows) walk(place []int, columns int, use func([]field) error) error {
 	if err := s.out.Flush(); err != nil {
@@ -157,7 +157,7 @@ func (s *spilledRows) walk(place []int, columns int, use func([]field) error) er
 	return nil
 }
 
-// each returns every row in the order in which they were added.
+// each calls use with every row in the order in which they were added.
 func (s *spilledRows) each(use func(Row) error) error {
 	place := make([]int, len(s.columns))
 	for i := range place {

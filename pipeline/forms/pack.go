@@ -120,7 +120,7 @@ func wrap(boxes []Box, width float64) []Storey {
 	return append(out, fit(line, width))
 }
 
-// fit returns the boxes of a line their widths.
+// fit gives the boxes of a line their widths.
 func fit(boxes []Box, width float64) Storey {
 	ideal, grow, most := 0.0, 0.0, 0.0
 	for _, b := range boxes {

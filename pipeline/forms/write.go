@@ -80,7 +80,7 @@ func (b *book) tabs() error {
 	return b.f.SetSheetVisible(ListsTab, false)
 }
 
-// name returns a name to the cells of a column of the lists.
+// name gives a name to the cells of a column of the lists.
 func (b *book) name(name string, column, rows int) error {
 	letters := record.ColumnLetters(column)
 	return b.f.SetDefinedName(&excelize.DefinedName{Name: name,

@@ -29,7 +29,7 @@ type Settings struct {
 	SpeciesMeasurements []string `mapstructure:"speciesMeasurements"`
 	// SpeciesLeast is how many captures to learn from each taxon needs.
 	SpeciesLeast int `mapstructure:"speciesLeast"`
-	// SpeciesQuadratic returns each taxon its own covariance.
+	// SpeciesQuadratic gives each taxon its own covariance.
 	SpeciesQuadratic bool `mapstructure:"speciesQuadratic"`
 	// SpeciesPriors is "equal", or "training" for the shares of the training.
 	SpeciesPriors string `mapstructure:"speciesPriors"`

@@ -210,7 +210,7 @@ func (f *finder) nothingBetween(h head, s span) bool {
 	return n == 0
 }
 
-// titlesOver returns rows back to what stands above the headings that are no
+// titlesOver gives rows back to what stands above the headings that are no
 // group headings but titles: each cell begins one of the tables.
 func (f *finder) titlesOver(h *head, parts []part) {
 	if len(parts) < 2 {

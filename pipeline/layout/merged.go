@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// spread returns the value of a merged cell to all rows that it covers:
+// spread gives the value of a merged cell to all rows that it covers:
 //
 //	Date    No  SVL
 //	3 May   1   61

@@ -197,7 +197,7 @@ func splice(text []byte, from, to int, in string) []byte {
 	return slices.Concat(text[:from], []byte(in), text[to:])
 }
 
-// amendHeading returns a heading another meaning, in its entry or in a new one.
+// amendHeading gives a heading another meaning, in its entry or in a new one.
 func amendHeading(text []byte, heading string, m record.Meaning, at []string) ([]byte, error) {
 	root, err := nodeAt(text, at)
 	if err != nil {

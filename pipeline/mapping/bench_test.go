@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// BenchmarkApply returns the columns of one table their meanings, which a survey
+// BenchmarkApply gives the columns of one table their meanings, which a survey
 // of many tabs asks for once each.
 func BenchmarkApply(b *testing.B) {
 	doc, err := config.Parse("m.yaml", []byte(small))

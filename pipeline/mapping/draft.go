@@ -143,7 +143,7 @@ func (g *ColumnGuess) setAside(why string) {
 	g.Meaning, g.Reason = record.Meaning{}, why
 }
 
-// settle returns up meanings until the draft can be applied to all tables: of
+// settle gives up meanings until the draft can be applied to all tables: of
 // two columns that mean the same single thing the surer one keeps it.
 func (d *Draft) settle(tables []record.Table, clues Clues) {
 	for range d.Guesses {

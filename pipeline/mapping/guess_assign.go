@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// assign returns every item one of its candidates, or none, so that the sum of
+// assign gives every item one of its candidates, or none, so that the sum of
 // the scores is the largest and no meaning is given twice.
 func (g *guesser) assign() {
 	nodes := map[string]int{}
@@ -46,7 +46,7 @@ func (g *guesser) assign() {
 	}
 }
 
-// bestAssignment returns each row a column of its own so that the sum of the
+// bestAssignment gives each row a column of its own so that the sum of the
 // scores is largest. There must be as many columns as rows at least. The
 // method is Kuhn's (1955) in the form with potentials, O(rows² × columns).
 func bestAssignment(scores [][]float64) []int {

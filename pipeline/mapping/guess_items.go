@@ -154,7 +154,7 @@ func (g *guesser) ratio(a, b int) (shift, spread float64, n int) {
 	return shift, logs[len(logs)/2], len(logs)
 }
 
-// number returns the columns of a group replicate numbers from 1 where the
+// number gives the columns of a group replicate numbers from 1 where the
 // headings do not hold a different number each.
 func (it *item) number() {
 	if it.replicates == nil {

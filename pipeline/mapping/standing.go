@@ -123,7 +123,7 @@ func (s *Standing) Open() []Question {
 	return slices.DeleteFunc(s.Questions(), func(q Question) bool { return said[Comment(q.Text+" ")] || len(q.Answers) < 2 })
 }
 
-// Answer returns an answer to a question and returns the text of the file with
+// Answer gives an answer to a question and returns the text of the file with
 // what follows from it. The answer is kept there as a comment.
 func (s *Standing) Answer(q Question, i int) ([]byte, error) {
 	q.Answers[i].Give()

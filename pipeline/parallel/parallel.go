@@ -22,7 +22,7 @@ import (
 // handing out costs nothing beside the work.
 const chunk = 256
 
-// InOrder returns chunks of items to work, on all processors, and the results to
+// InOrder gives chunks of items to work, on all processors, and the results to
 // take, in the order of the items and one at a time. It stops at the first
 // error of take, and returns it. Work must not keep the slice.
 func InOrder[In, Out any](items iter.Seq[In], work func([]In) Out, take func(Out) error) error {

@@ -200,7 +200,7 @@ func (j *judge) id() []byte {
 	return nil
 }
 
-// show returns the row to the visitor.
+// show gives the row to the visitor.
 func (j *judge) show(at, number int) error {
 	r := j.row
 	texts := j.in.texts()

@@ -208,7 +208,7 @@ func (r *runs) duplicates(report func(first, again place)) error {
 	}
 }
 
-// orphans returns each entry of r whose identifier does not stand in core.
+// orphans reports each entry of r whose identifier does not stand in core.
 func (r *runs) orphans(core *runs, report func(at place)) error {
 	if len(r.hold) == 0 && len(r.files) == 0 {
 		return nil

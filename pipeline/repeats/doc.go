@@ -1,5 +1,5 @@
 // Package repeats learns from a survey itself how well one person's repeats of
-// a measurement on one animal agree, and returns the repeats the accuracy that
+// a measurement on one animal agree, and gives the repeats the accuracy that
 // follows.
 //
 // The standard deviation of single repeats is pooled over animals: the squares

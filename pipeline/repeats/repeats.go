@@ -104,7 +104,7 @@ func (s *Summary) Any() bool {
 	return false
 }
 
-// Fill returns the readings of a capture that have no accuracy the expanded
+// Fill gives the readings of a capture that have no accuracy the expanded
 // uncertainty (k = 2) that the repeats of their kind tell, with the step they
 // were read in, and names it in their remark.
 func (s *Summary) Fill(c *record.Capture) {

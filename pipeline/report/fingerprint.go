@@ -65,7 +65,7 @@ type Told struct {
 // gone through more than once; they end after an error.
 type Findings = iter.Seq2[*Told, error]
 
-// Identified returns findings their identities; it goes through them twice at
+// Identified gives findings their identities; it goes through them twice at
 // once, and again whenever the outcome is gone through. Name gives the name of
 // the capture that a finding belongs to, as NamesOf does, or nothing. What it
 // keeps is bounded but for findings that are alike.

@@ -46,7 +46,7 @@ const (
 	rowsPerTerm = 8 // rows wanted per measurement before a correlation is believed
 )
 
-// relate returns every model the correlation of its residuals by the minimum
+// relate gives every model the correlation of its residuals by the minimum
 // covariance determinant (Rousseeuw and Van Driessen 1999): from the animals
 // of the taxon where enough have every measurement, else from those of all
 // taxa, residuals being in scales of their own lines, else none.

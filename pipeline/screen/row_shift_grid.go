@@ -225,7 +225,7 @@ func (g *shiftGrid) run(columns []int, way int) shiftRun {
 	return shiftRun{columns, way, r.odds, r.start, r.end}
 }
 
-// row shift names the rows of a run that have a value in any of its columns.
+// rowShift names the rows of a run that have a value in any of its columns.
 func (g *shiftGrid) rowShift(r shiftRun) rowShift {
 	s := rowShift{by: r.by, odds: r.odds}
 	for _, c := range r.columns {

@@ -25,7 +25,7 @@ func shiftUp(captures []*record.Capture, measurement string, from, to int) []rec
 	return cells
 }
 
-func TestSlidesAreOneFinding(t *testing.T) {
+func TestRowShiftsAreOneFinding(t *testing.T) {
 	for _, c := range []struct {
 		name    string
 		columns []string
@@ -60,7 +60,7 @@ func TestSlidesAreOneFinding(t *testing.T) {
 				t.Logf("%s %s (+%d) → %s: %s", f.Rule, f.At, len(f.Also), f.Suggestion, f.Reason)
 			}
 			if shifted > 2 || len(fs) > 2 {
-				t.Errorf("%d findings, %d of rowShifts", len(fs), shifted)
+				t.Errorf("%d findings, %d of row shifts", len(fs), shifted)
 			}
 		})
 	}

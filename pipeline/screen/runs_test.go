@@ -31,7 +31,7 @@ func TestAColumnCopiedIsOneFinding(t *testing.T) {
 }
 
 // Rows of unlike animals give no row shift: any other row's values fit them better.
-func TestUnlikeNeighboursAreNoSlide(t *testing.T) {
+func TestUnlikeNeighboursAreNoRowShift(t *testing.T) {
 	all := simulate(400, 73)
 	for k, c := range all[200:206] {
 		for i := range c.Readings {

@@ -12,7 +12,7 @@ var ErrTooFewCases = errors.New("too few cases")
 
 // DiscriminantOptions says how classes are told apart.
 type DiscriminantOptions struct {
-	// Quadratic returns each class its own covariance; else one is pooled over
+	// Quadratic gives each class its own covariance; else one is pooled over
 	// the classes.
 	Quadratic bool
 	// Shrink shrinks the covariances (Ledoit and Wolf 2004) in columns that

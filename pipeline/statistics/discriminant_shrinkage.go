@@ -79,7 +79,7 @@ func shrunkTo(second []float64, divisor float64, scale []float64, shrinkage floa
 	return c
 }
 
-// blockScales returns each column the root mean variance of its block.
+// blockScales gives each column the root mean variance of its block.
 func blockScales(second []float64, divisor float64, blocks []int) ([]float64, error) {
 	p := len(blocks)
 	sum, count := map[int]float64{}, map[int]float64{}

@@ -79,7 +79,7 @@ func Away(f *os.File) error {
 	return nil
 }
 
-// Add puts the captures of the next part on the store. They are not kept, unless
+// Add puts the captures of the next part into the store. They are not kept, unless
 // the store is in memory.
 func (s *Captures) Add(captures []*record.Capture) error {
 	p, err := s.put(captures)
@@ -94,7 +94,7 @@ func (s *Captures) Add(captures []*record.Capture) error {
 	return nil
 }
 
-// Replace puts the captures of a part on the store anew; there must be as many
+// Replace puts the captures of a part into the store anew; there must be as many
 // as before.
 func (s *Captures) Replace(i int, captures []*record.Capture) error {
 	if n := s.part(i).captures; len(captures) != n {

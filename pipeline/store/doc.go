@@ -1,10 +1,10 @@
 // Package store keeps the captures and the findings of a survey that is too
 // large for memory in files of a folder that the run owns.
 //
-// Captures are put on the store part by part, a part being some thousands of
+// Captures are put into the store part by part, a part being some thousands of
 // consecutive captures, and taken down part by part or one by one, as often as
 // a pass over the survey needs them. What comes back is equal to what was put
-// there. A Findings does the same for findings, which it gives back in the order of
+// there. Findings does the same for findings, which it gives back in the order of
 // the outputs. EqualTexts finds equal texts among many.
 //
 // Texts that occur again and again (names of terms and units, files, the

@@ -12,7 +12,7 @@ import (
 // Findings is the findings of a survey: runs of findings that are each in the order
 // of the outputs. It is used by one goroutine.
 type Findings struct {
-	held  [][]record.Finding // of a findings in memory
+	held  [][]record.Finding // of a store in memory
 	file  *os.File
 	end   int64
 	words *words
@@ -27,8 +27,8 @@ type run struct {
 	findings int
 }
 
-// NewFindings makes an empty findings with its file in a folder. The file goes with
-// Close.
+// NewFindings makes an empty store of findings with its file in a folder. The file
+// goes with Close.
 func NewFindings(dir string) (*Findings, error) {
 	f, err := Temporary(dir, "findings-*.tmp")
 	if err != nil {
@@ -37,10 +37,10 @@ func NewFindings(dir string) (*Findings, error) {
 	return &Findings{file: f, words: newWords()}, nil
 }
 
-// HeldFindings makes an empty findings in memory.
+// HeldFindings makes an empty store of findings in memory.
 func HeldFindings() *Findings { return &Findings{} }
 
-// Close drops the findings and its file.
+// Close drops the store and its file.
 func (p *Findings) Close() error {
 	if p == nil || p.file == nil {
 		return nil
@@ -50,7 +50,7 @@ func (p *Findings) Close() error {
 	return Away(f)
 }
 
-// Add puts the next run on the findings; its number is that of the runs before it.
+// Add puts the next run into the store; its number is that of the runs before it.
 func (p *Findings) Add(fs []record.Finding) error {
 	if p.file == nil {
 		p.held = append(p.held, slices.Clone(fs))
@@ -76,7 +76,7 @@ func (p *Findings) Add(fs []record.Finding) error {
 func (p *Findings) Len() int  { return p.total }
 func (p *Findings) Runs() int { return len(p.runs) }
 
-// Clear takes everything off the findings.
+// Clear takes everything out of the store.
 func (p *Findings) Clear() { p.end, p.runs, p.held, p.total = 0, nil, nil, 0 }
 
 // Run returns the findings of one run.

@@ -74,7 +74,7 @@ var same = cmpopts.EquateEmpty()
 
 // What is taken down equals what was put there: whole parts, parts that were
 // replaced, and single captures; and no file is left.
-func TestCapturesGivesBackWhatWasPutThere(t *testing.T) {
+func TestCapturesComeBackAsWhatWasPutThere(t *testing.T) {
 	dir := t.TempDir()
 	s, err := New(dir)
 	if err != nil {
@@ -132,7 +132,7 @@ func TestCapturesGivesBackWhatWasPutThere(t *testing.T) {
 }
 
 // A file that was cut or overwritten is an error and no wrong capture.
-func TestCapturesNoticesDamage(t *testing.T) {
+func TestCapturesNoticeDamage(t *testing.T) {
 	s, err := New(t.TempDir())
 	if err != nil {
 		t.Fatal(err)

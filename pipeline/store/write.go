@@ -27,7 +27,7 @@ type words struct {
 // kind counts the words of one kind, such as the values of one term.
 type kind struct{ words, unknown int }
 
-// near is a word at buffer: most texts are those of the row above.
+// near is a word at hand: most texts are those of the row above.
 type near struct {
 	text   string
 	number uint32

@@ -28,7 +28,7 @@ type loader struct {
 	failed error // beyond the mistakes: a file that asks for more than it may
 }
 
-// loadMappings returns every sheet its mapping.
+// loadMappings gives every sheet its mapping.
 func (s *Survey) loadMappings(folder fs.FS, doc *config.Document, known mapping.Known) (config.Mistakes, error) {
 	l := &loader{folder: folder, doc: doc, known: known, files: s.Files, seen: map[string]*mapping.Mapping{}}
 	for i := range s.Sheets {

@@ -65,7 +65,7 @@ func (b *budget) repeats(s *record.Repeatability, value float64) {
 
 func (b *budget) expanded() float64 { return coverage * math.Sqrt(b.squares) }
 
-// settle returns a mass its accuracy, if all that belongs in it is known, and the
+// settle gives a mass its accuracy, if all that belongs in it is known, and the
 // parts in its remark. It returns what the known parts come to.
 func (b *budget) settle(r *record.Reading) float64 {
 	r.Accuracy = 0

@@ -11,7 +11,7 @@
 // the safe terms a text that names the place goes. Cells of the tables and
 // texts of findings are hidden with it.
 //
-// Hide returns back what was hidden, for the one file that may hold it, and a
+// Hide returns what was hidden, for the one file that may hold it, and a
 // Guard that looks through everything written afterwards for a place that
 // stands nowhere but with hidden captures. The package changes captures and
 // tables in memory and reads and writes no files.

@@ -41,7 +41,7 @@ type Hidden struct {
 // Hiding withholds places in a survey that comes part by part, in four passes
 // over the same parts in the same order:
 //
-//	Slid, for every finding, and Inspect, for every part
+//	Shifted, for every finding, and Inspect, for every part
 //	Choose, for every part; then Chosen
 //	Release, for every part; then Released
 //	Mask and Findings, for every part; then Whole

@@ -35,9 +35,9 @@ func (r *Hiding) Inspect(captures []*record.Capture, tables []*record.Table) {
 
 func tableOf(file, sheet string, index int) rowOf { return rowOf{file, sheet, index, 0} }
 
-// Slid takes notice of a finding: rows that it says have were shifted up or down belong
+// Shifted takes notice of a finding: rows that it says were shifted up or down belong
 // to other animals than their names say.
-func (r *Hiding) Slid(f *record.Finding) {
+func (r *Hiding) Shifted(f *record.Finding) {
 	if f.Rule != "rows-shifted" || f.Level < record.Warning {
 		return
 	}

@@ -153,7 +153,7 @@ func read(args []string) error {
 	return nil
 }
 
-// eachRow returns the rows of a CSV file, each with the number of bytes that were
+// eachRow calls use with the rows of a CSV file, each with the number of bytes that were
 // read by then.
 func eachRow(path string, use func(cells []string, read int64) error) error {
 	f, err := os.Open(path)

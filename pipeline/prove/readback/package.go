@@ -96,7 +96,7 @@ func assertion(a Animal, r row) {
 // value is what is asserted, which stands apart where it is a number.
 func value(r row) string { return cmp.Or(r["assertionValue"], r["assertionValueNumeric"]) }
 
-// restore returns terms the names and words that they had before, and drops what
+// restore gives terms the names and words that they had before, and drops what
 // the package adds.
 func restore(terms map[string]string) {
 	if v, ok := terms["eventEffort"]; ok {

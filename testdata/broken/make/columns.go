@@ -38,7 +38,7 @@ func plainLines(files map[string]string) {
 	files[core] = strings.ReplaceAll(files[core], "\r\n", "\r")
 }
 
-// sameID returns every measurement an identifier, and two of them the same.
+// sameID gives every measurement an identifier, and two of them the same.
 func sameID(files map[string]string) {
 	lines := strings.Split(strings.TrimSuffix(files[facts], "\n"), "\n")
 	for i, id := range []string{"measurementID", "m1", "m2", "m3", "m2"} {
