@@ -34,7 +34,9 @@ func (w *walk) screen() error {
 	if err := w.prepareJudgement(&v); err != nil {
 		return err
 	}
+	before := slices.Clip(w.whole)
 	for {
+		w.whole = before
 		if err := w.judgeParts(&v); err != nil {
 			return err
 		}
@@ -184,7 +186,7 @@ func (w *walk) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, e
 	doubted := w.flagged(aside)
 	from := w.store.First(i)
 	for k, c := range w.captures {
-		if v.doubted[from+k] {
+		if v.doubted[from+k] || v.screening.Untared(c) {
 			doubted[c.ID] = true
 		}
 	}

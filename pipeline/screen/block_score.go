@@ -120,7 +120,7 @@ func (j *search) withoutBag(r *row, c *cell, s slip) (float64, bool) {
 	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
 		tare = w.Tare.Number
 	} else {
-		tare = j.f.usualTare(r.capture.Session)
+		tare = j.f.tares.of(r.capture.Session, c.value)
 	}
 	derived := c.first().Derived
 	if !(tare > 0) || derived && s == tareLeftIn {

@@ -43,6 +43,7 @@ type judgement struct {
 	sight    *sight                  // of the whole row, where there is one
 	wrong    []*cell                 // blamed so far
 	told     map[record.Address]bool // cells that a shared cause explains
+	untared  map[record.Address]bool // masses that probably have the bag in
 	findings []record.Finding
 }
 
@@ -87,11 +88,17 @@ func (j *judgement) slips() {
 // say reports a verdict, unless the cell is one that a shared cause explains.
 func (j *judgement) say(d verdict, level record.Level) {
 	for _, i := range d.cells {
-		if j.told[d.view.cells[i].first().From] {
+		if j.explained(d.view.cells[i]) {
 			return
 		}
 	}
 	j.findings = append(j.findings, j.f.report(d, level))
+}
+
+// explained reports whether a cause of many explains a cell.
+func (j *judgement) explained(c *cell) bool {
+	at := c.first().From
+	return j.told[at] || j.untared[at]
 }
 
 // verdict judges the row without some of its cells; ok is false where nothing
@@ -170,7 +177,7 @@ func (j *judgement) farButFitting() {
 		return
 	}
 	for i, c := range v.cells {
-		if slices.Contains(j.wrong, c) || j.told[c.first().From] {
+		if slices.Contains(j.wrong, c) || j.explained(c) {
 			continue
 		}
 		p := &v.stature.places[v.index[i]]

@@ -16,8 +16,7 @@ type fitted struct {
 	common    func() *model     // of all taxa, fitted when it is asked for; nil in a small survey
 	small     map[string]map[string][]outlierOf
 	middles   map[string]map[string]float64 // median logs of small taxa, by measurement
-	tare      map[uint64]float64            // usual bag by sessionMark
-	anyTare   float64
+	tares     usualTares
 	cuts      cuts
 	agreement map[string]agreement       // of replicates, by measurement
 	steps     map[string]settledSteps    // by measurement
@@ -158,7 +157,7 @@ func fitSurvey(s *Summary) *fitted {
 	for name, m := range s.measurements {
 		f.steps[name] = m.steps.settle()
 	}
-	f.tare, f.anyTare = s.tares.usual()
+	f.tares = s.tares.usual(s.settings)
 	return f
 }
 
@@ -167,15 +166,6 @@ func (f *fitted) prepare(s *Summary) {
 	for name, m := range f.models {
 		m.prepare(s.taxa[name].groups)
 	}
-}
-
-// usualTare is the median bag of the session, or of the survey where the
-// session has fewer than three; 0 where none is known.
-func (f *fitted) usualTare(session string) float64 {
-	if t, ok := f.tare[sessionMark(session)]; ok {
-		return t
-	}
-	return f.anyTare
 }
 
 // fitTaxon returns the model of a taxon, nil where no measurement was taken of

@@ -30,22 +30,30 @@ func (m *model) pointsOf(kept []observation, j int) points {
 // fitLine fits the robust line of measurement j on size with one slope and an
 // intercept for every sex that enough animals are of, because the sexes of
 // many species differ in shape (the ear drum of male frogs). The slope comes
-// from values centred by sex. Where the two measurements were rarely taken
-// together the line is flat: its height is the median of the measurement.
+// from values centred by sex, or is the expected one where the two measurements
+// were taken together of too few animals to tell. Where hardly any has both, the
+// line is flat: its height is the median of the measurement, and its scale that
+// of animals of any size.
 func (m *model) fitLine(kept []observation, j int, s Settings) line {
 	p := m.pointsOf(kept, j)
 	l := line{n: len(p.x), offset: map[string]float64{}}
+	expected, spread := expectedSlope(m.names[0], m.names[j])
 	fit, within, err := m.slope(p, s)
-	if err != nil {
+	switch {
+	case err == nil:
+		l.slope = fit
+	case len(p.x) >= leastOnLine:
+		l.slope = expected
+	default:
 		flat := m.places[sampleKey{measurement: m.names[j]}]
-		l.n, l.scale, l.pooled, l.widened = flat.n, flat.scale, flat.scale, flat.widened
-		l.all = flat.centre
+		l.n, l.all, l.widened = flat.n, flat.centre, flat.widened
+		l.scale = math.Hypot(flat.scale, expected*m.anySize)
+		l.pooled = l.scale
 		return l
 	}
-	l.slope = fit
 	l.centre(p, s)
 	l.spread(p, s)
-	l.shrink(m.names[0], m.names[j], within)
+	l.shrink(expected, spread, within)
 	l.centre(p, s)
 	l.spread(p, s)
 	return l
@@ -58,17 +66,26 @@ const (
 	massSlopeSpread = 0.4  // of a mass on a length
 )
 
-// shrink draws the slope towards isometry as if so much were known of it
-// beforehand, which tells where the points hardly do: the posterior mean of a
-// normal slope with known scale (Gelman et al., Bayesian Data Analysis, 14.8).
-func (l *line) shrink(size, name string, within float64) {
-	expected, spread := 1.0, slopeSpread
+// leastOnLine is the number of animals that the height of a line can be told
+// from.
+const leastOnLine = 3
+
+// expectedSlope gives the slope of a measurement on the size that is expected
+// before any animal is seen, with its standard deviation.
+func expectedSlope(size, name string) (slope, spread float64) {
 	switch {
 	case isMass(name) && !isMass(size):
-		expected, spread = 3, massSlopeSpread
+		return 3, massSlopeSpread
 	case !isMass(name) && isMass(size):
-		expected, spread = 1.0/3, slopeSpread/3
+		return 1.0 / 3, slopeSpread / 3
 	}
+	return 1, slopeSpread
+}
+
+// shrink draws the slope towards the expected one as if so much were known of it
+// beforehand, which tells where the points hardly do: the posterior mean of a
+// normal slope with known scale (Gelman et al., Bayesian Data Analysis, 14.8).
+func (l *line) shrink(expected, spread, within float64) {
 	known := l.scale * l.scale / (spread * spread)
 	l.slope = (within*l.slope + known*expected) / (within + known)
 	l.known = known

@@ -22,6 +22,9 @@ func steady(shapes []shape, s Settings) {
 		m := sh.model
 		for j := 1; j < len(m.names); j++ {
 			l := &m.lines[j]
+			if l.slope == 0 {
+				continue // its scale is that of animals of any size
+			}
 			prior, ok := expected[m.names[j]]
 			if !ok {
 				prior = lengthScatter

@@ -16,6 +16,8 @@ import (
 //
 // One pass is enough where no shared cause is found. Where one is, a second
 // pass learns the survey from the rows as mended, and a third judges by that.
+// Where masses of a session have the bag in, which only all parts together
+// tell, the parts are judged by that once more.
 //
 // It keeps no capture and no string of one: what it gathers is bounded by the
 // observers, measurements, tables, instruments and taxa of the survey. One
@@ -31,6 +33,7 @@ type Screening struct {
 	clean    map[partKey]bool
 	habits   *habits
 	few      fewScreened
+	bags     *bags
 	rooms    rooms
 }
 
@@ -62,7 +65,7 @@ type partKey struct {
 func NewScreening(sum *Summary, limits []Limit, s Settings) *Screening {
 	k := known(sum, s)
 	return &Screening{settings: s, limits: tableOf(limits), find: k, judge: k,
-		clean: map[partKey]bool{}, habits: newHabits(), few: fewScreened{}}
+		clean: map[partKey]bool{}, habits: newHabits(), few: fewScreened{}, bags: newBags(s)}
 }
 
 // Summary is what captures are judged by: the survey as it was handed over or,
@@ -96,7 +99,11 @@ func (x *Screening) Part(captures []*record.Capture) []record.Finding {
 		if x.mends = !x.clean[key]; x.mends {
 			return nil
 		}
+		x.bags.add(p.many)
 	case learning:
+		if p.many != nil { // not taken in before
+			x.bags.add(p.many)
+		}
 		for _, r := range p.rows {
 			x.mended.add(r)
 		}
@@ -111,6 +118,8 @@ func (x *Screening) Part(captures []*record.Capture) []record.Finding {
 // whole judges the only part of a survey: it learns the survey again at once.
 func (x *Screening) whole(p *part) []record.Finding {
 	p.search(x.find)
+	x.bags.add(p.many)
+	x.bags.settle()
 	if len(p.many.told) > 0 {
 		sum := NewSummary(x.settings)
 		for _, r := range p.rows {
@@ -137,26 +146,34 @@ func (x *Screening) InVain() bool { return x.pass == learning || x.mends }
 // many cells does not blur what is right. What was found before is to be thrown
 // away.
 func (x *Screening) Again() *Screening {
-	if !x.InVain() {
-		return nil
-	}
 	y := &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: x.judge,
-		clean: x.clean, habits: newHabits(), few: fewScreened{}}
-	if x.pass == judging {
+		clean: x.clean, habits: newHabits(), few: fewScreened{}, bags: x.bags}
+	switch {
+	case x.mends:
 		y.pass, y.mended = learning, NewSummary(x.settings)
-	} else {
+	case x.pass == learning:
+		x.bags.settle()
 		y.pass, y.judge = finally, known(x.mended, x.settings)
+	case x.pass == judging && x.bags.settle():
+		y.pass = finally
+	default:
+		return nil
 	}
 	return y
 }
 
+// Untared reports whether the mass of a capture probably has the bag in it, as
+// the other masses of its session tell.
+func (x *Screening) Untared(c *record.Capture) bool { return x.bags.named[c.Address()] }
+
 // End returns what is said of the survey as a whole, once all parts were judged:
-// habits of hands (preferred digits, values that repeat, masses that stop at
+// sessions with bags left in, habits of hands (preferred digits, values that repeat, masses that stop at
 // the end of a scale, observers who read larger or smaller), and taxa that
 // nothing could be compared in.
 func (x *Screening) End() []record.Finding {
 	findings := x.habits.findings(x.settings)
 	findings = append(findings, x.few.findings(x.settings)...)
+	findings = append(findings, x.bags.findings...)
 	record.SortFindings(findings)
 	return findings
 }

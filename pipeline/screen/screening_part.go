@@ -65,7 +65,7 @@ func (p *part) look(k knowledge) {
 func (x *Screening) rest(p *part) []record.Finding {
 	eachAtOnce(len(p.work), func(i int) {
 		j := &p.work[i]
-		j.told, j.f, j.sum, j.sight = p.many.told, x.judge.f, x.judge.sum, &p.many.sights[i]
+		j.told, j.untared, j.f, j.sum, j.sight = p.many.told, x.bags.likely, x.judge.f, x.judge.sum, &p.many.sights[i]
 		j.rest(x.limits)
 	})
 	x.habits.add(p.rows)

@@ -59,7 +59,7 @@ func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit,
 		eachPart(judge)
 		passes++
 	}
-	if passes != 1 && passes != 3 {
+	if passes > 3 {
 		t.Errorf("%d passes", passes)
 	}
 	all = append(all, x.End()...)
@@ -124,6 +124,11 @@ func TestPartsAreJudgedAsTheWhole(t *testing.T) {
 		do   func(all []*record.Capture) []*record.Capture
 		size int
 	}{
+		{"bags left in over parts", leaveBagsIn, 40},
+		{"bags left in and a slip of many", func(all []*record.Capture) []*record.Capture {
+			scaleAll(onDay(all, "day 13"), "tibiaLength", 10, 2)
+			return leaveBagsIn(all)
+		}, 14 * 6},
 		{"single slips", func(all []*record.Capture) []*record.Capture { return all }, 50},
 		{"parts of one row", func(all []*record.Capture) []*record.Capture { return all }, 1},
 		{"one part", func(all []*record.Capture) []*record.Capture { return messyOf(all) }, 5000},
@@ -159,11 +164,32 @@ func TestPartsAreJudgedAsTheWhole(t *testing.T) {
 			if len(want) < 15 {
 				t.Fatalf("only %d findings to compare", len(want))
 			}
+			if told := slices.ContainsFunc(want, func(f record.Finding) bool { return f.Rule == "bags-left-in" }); told != strings.HasPrefix(c.name, "bags left in") {
+				t.Errorf("bags left in are told: %v", told)
+			}
 			if diff := cmp.Diff(want, inParts(t, all, c.size, nil, Defaults())); diff != "" {
 				t.Errorf("parts of %d (-whole +parts):\n%s", c.size, diff)
 			}
 		})
 	}
+}
+
+// leaveBagsIn makes one session of five, on which the scale was set to zero with
+// the bag on, but not for every third animal.
+func leaveBagsIn(all []*record.Capture) []*record.Capture {
+	for i, c := range all[56:126] {
+		c.Session = "day 4"
+		w := c.Weighing
+		if w == nil || w.Net == nil || w.Gross == nil {
+			continue
+		}
+		text := w.Net.Text
+		if i%3 == 0 {
+			text = w.Gross.Text
+		}
+		writeNet(c, text)
+	}
+	return all
 }
 
 func messyOf(all []*record.Capture) []*record.Capture {

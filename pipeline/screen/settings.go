@@ -81,6 +81,7 @@ type Odds struct {
 	Unknown       float64 `mapstructure:"unknown"`
 	WholeRow      float64 `mapstructure:"wholeRow"` // per capture
 	Block         float64 `mapstructure:"block"`    // per sheet, session or observer and column: all cells by one slip
+	Bags          float64 `mapstructure:"bags"`     // per session: some of its bags were left in
 	Shift         float64 `mapstructure:"shift"`    // per column and row: values from here on stand a row too far up or down
 	Size          float64 `mapstructure:"size"`     // per capture: larger or smaller than its group, well measured
 }
@@ -122,6 +123,7 @@ func Defaults() Settings {
 			WholeRow:      0.003,
 			Size:          0.02,
 			Block:         0.0001,
+			Bags:          0.05,
 			Shift:         0.00001,
 		},
 	}

@@ -168,7 +168,7 @@ func (f *fitted) coarsen(list []change, observer uint64) {
 
 // bagChanges are the slips of a mass that was written as net.
 func (f *fitted) bagChanges(list []change, of *row, c *cell, decimals int) []change {
-	tare := f.usualTare(of.capture.Session)
+	tare := f.tares.of(of.capture.Session, c.value)
 	if w := of.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
 		tare = w.Tare.Number
 	}
@@ -198,7 +198,7 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, session stri
 	}
 	before := len(list)
 	list = f.plainChanges(list, w.Tare, mass, w.Tare.Decimals)
-	bag := f.usualTare(session)
+	bag := f.tares.of(session, gross.Number-tare)
 	for i := before; i < len(list); i++ {
 		list[i].prior *= asBag(list[i].value, bag)
 		list[i].value = gross.Number - list[i].value

@@ -78,7 +78,7 @@ func (j *judgement) blamed(c *cell) bool {
 			return true
 		}
 	}
-	return j.told[c.first().From]
+	return j.explained(c)
 }
 
 func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {

@@ -67,7 +67,11 @@ func (s *Summary) add(r *row) {
 		s.addCells(t, r)
 	}
 	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() && w.Tare.Number > 0 {
-		s.tares.add(r.capture.Session, w.Tare.Number)
+		animal := 0.0
+		if w.Gross != nil && w.Gross.Usable() {
+			animal = w.Gross.Number - w.Tare.Number
+		}
+		s.tares.add(r.capture.Session, w.Tare.Number, animal)
 		s.addSteps(w, hash(r.observer))
 	}
 }

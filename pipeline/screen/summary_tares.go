@@ -13,25 +13,54 @@ import (
 // matters for masses without a tare of their own.
 const maxSessions = 1 << 17
 
-// tareSummary is the masses of bags by session and in all.
+// tareSummary is the masses of bags by session, by how heavy the animal is, and
+// in all: small animals may go into small bags.
 type tareSummary struct {
-	sessions map[uint64]*statistics.Sample // by hash
+	sessions map[uint64]*statistics.Sample // by hash of the session, or of the session and the octave
 	chosen   uint64                        // sessions up to this hash
+	octaves  map[int]*statistics.Sample    // by octave of the animal's mass
 	all      statistics.Sample
 }
 
 func newTareSummary() tareSummary {
-	return tareSummary{sessions: map[uint64]*statistics.Sample{}, chosen: math.MaxUint64}
+	return tareSummary{sessions: map[uint64]*statistics.Sample{}, octaves: map[int]*statistics.Sample{}, chosen: math.MaxUint64}
+}
+
+// octaveOf is the power of two that a mass in grams lies above.
+func octaveOf(mass float64) int { return math.Ilogb(mass) }
+
+// octaveMark is the hash that animals of an octave of a session go by.
+func octaveMark(session uint64, octave int) uint64 {
+	return digest.Spread(session + uint64(octave) + 1)
 }
 
 // sessionMark is the hash that a session goes by.
 func sessionMark(session string) uint64 { return digest.Spread(uint64(digest.Start.Text(session))) }
 
-func (t *tareSummary) add(session string, mass float64) {
-	t.all.Add(mass)
-	if s := t.session(sessionMark(session)); s != nil {
-		s.Add(mass)
+// add takes a bag in, and the mass of the animal that was in it; 0 where that is
+// not known.
+func (t *tareSummary) add(session string, bag, animal float64) {
+	t.all.Add(bag)
+	mark := sessionMark(session)
+	if s := t.session(mark); s != nil {
+		s.Add(bag)
 	}
+	if animal > 0 {
+		octave := octaveOf(animal)
+		t.octave(octave).Add(bag)
+		if s := t.session(octaveMark(mark, octave)); s != nil {
+			s.Add(bag)
+		}
+	}
+}
+
+func (t *tareSummary) octave(octave int) *statistics.Sample {
+	s := t.octaves[octave]
+	if s == nil {
+		s = &statistics.Sample{}
+		t.octaves[octave] = s
+	}
+	return s
 }
 
 // session returns the bags of a session, nil if it is not of those chosen.
@@ -63,6 +92,9 @@ func (t *tareSummary) choose(upTo uint64) {
 
 func (t *tareSummary) merge(o *tareSummary) {
 	t.all.Merge(&o.all)
+	for octave, s := range o.octaves {
+		t.octave(octave).Merge(s)
+	}
 	for mark, s := range o.sessions {
 		if own := t.session(mark); own != nil {
 			own.Merge(s)
@@ -78,17 +110,53 @@ func (t *tareSummary) merge(o *tareSummary) {
 	}
 }
 
-// usual returns the median bag of every session of three or more, by hash, and of
-// the survey; 0 where none is known.
-func (t *tareSummary) usual() (sessions map[uint64]float64, any float64) {
-	sessions = map[uint64]float64{}
-	for mark, s := range t.sessions {
-		if s.Len() >= 3 {
-			sessions[mark] = s.Median()
+// usualTares are the median bags that a mass without a bag of its own goes by.
+type usualTares struct {
+	sessions map[uint64]float64 // of three or more, by hash as in tareSummary
+	octaves  map[int]float64    // of MinGroup or more
+	any      float64            // of the survey; 0 where none is known
+}
+
+// otherBag is the difference of logs from which the bags of an octave are of
+// another size than those of the survey.
+const otherBag = 0.2
+
+func (t *tareSummary) usual(s Settings) usualTares {
+	u := usualTares{sessions: map[uint64]float64{}, octaves: map[int]float64{}}
+	for mark, bags := range t.sessions {
+		if bags.Len() >= 3 {
+			u.sessions[mark] = bags.Median()
 		}
 	}
-	if t.all.Len() > 0 {
-		any = t.all.Median()
+	if t.all.Len() == 0 {
+		return u
 	}
-	return sessions, any
+	u.any = t.all.Median()
+	for octave, bags := range t.octaves {
+		if bags.Len() >= s.MinGroup && math.Abs(math.Log(bags.Median()/u.any)) > otherBag {
+			u.octaves[octave] = bags.Median()
+		}
+	}
+	return u
+}
+
+// of gives the usual bag of an animal: the median of those that animals about
+// as heavy had in the session, of those that they have in the survey where that
+// is another size of bag, of the session, or of the survey; 0 where none is
+// known.
+func (u *usualTares) of(session string, animal float64) float64 {
+	mark := sessionMark(session)
+	if animal > 0 {
+		octave := octaveOf(animal)
+		if bag, ok := u.sessions[octaveMark(mark, octave)]; ok {
+			return bag
+		}
+		if bag, ok := u.octaves[octave]; ok {
+			return bag
+		}
+	}
+	if bag, ok := u.sessions[mark]; ok {
+		return bag
+	}
+	return u.any
 }

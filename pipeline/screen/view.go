@@ -227,8 +227,10 @@ func (v *view) swapped(i, j int) float64 {
 
 // likelihood is the log density of k measurements at a squared distance, but
 // for the constant of k: that of the multivariate t.
-func (v *view) likelihood(square float64, k int) float64 {
-	return -(v.nu + float64(k)) / 2 * math.Log1p(square/v.nu)
+func (v *view) likelihood(square float64, k int) float64 { return likelihood(square, k, v.nu) }
+
+func likelihood(square float64, k int, nu float64) float64 {
+	return -(nu + float64(k)) / 2 * math.Log1p(square/nu)
 }
 
 // strange reports whether the capture is to be looked at closely, and whether
