@@ -369,6 +369,36 @@ func TestWalkWhoseTableCannotBegin(t *testing.T) {
 	}
 }
 
+// Bags that were left in on a night are told from all its rows, in whatever parts
+// they stand, and their animals have no condition.
+func TestBagsLeftInAcrossParts(t *testing.T) {
+	folder := t.TempDir()
+	writeText(t, folder, "survey.yaml", strings.Replace(longSurvey, "  key: [recordNumber]\n", "  key: [recordNumber]\n  session: [eventDate]\n  weighing: {way: same-row, unit: g}\n", 1)+`    - {heading: Gross, weighing: gross}
+    - {heading: Bag, weighing: tare}
+    - {heading: Mass, weighing: net}
+`)
+	draw := rand.New(rand.NewPCG(5, 5))
+	var b strings.Builder
+	b.WriteString("No,Date,Species,SVL,Gross,Bag,Mass\n")
+	for i := range 300 {
+		length := 60 * math.Exp(0.1*draw.NormFloat64())
+		mass, bag := 22*math.Pow(length/60, 3)*math.Exp(0.06*draw.NormFloat64()), 4.2+0.2*draw.NormFloat64()
+		fmt.Fprintf(&b, "MC%04d,2024-05-%02d,Lithobates clamitans,%.1f,", i, 1+i/60, length)
+		switch {
+		case i/60 != 2:
+			fmt.Fprintf(&b, "%.1f,%.1f,\n", mass+bag, bag)
+		case i%3 == 0:
+			fmt.Fprintf(&b, ",,%.1f\n", mass+bag)
+		default:
+			fmt.Fprintf(&b, ",,%.1f\n", mass)
+		}
+	}
+	writeText(t, folder, "frogs.csv", b.String())
+	if got := alikeInParts(t, folder, Options{}, outputFiles...).Tally.ByRule["bags-left-in"]; got != 1 {
+		t.Errorf("%d nights are told", got)
+	}
+}
+
 // What names single findings is the same however the survey is cut: identities,
 // known findings, and the files for continuous integration.
 func TestFindingsAreToldAlikeInParts(t *testing.T) {

@@ -70,7 +70,7 @@ const (
 // from.
 const leastOnLine = 3
 
-// expectedSlope gives the slope of a measurement on the size that is expected
+// expectedSlope returns the slope of a measurement on the size that is expected
 // before any animal is seen, with its standard deviation.
 func expectedSlope(size, name string) (slope, spread float64) {
 	switch {

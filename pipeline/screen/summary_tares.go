@@ -140,7 +140,7 @@ func (t *tareSummary) usual(s Settings) usualTares {
 	return u
 }
 
-// of gives the usual bag of an animal: the median of those that animals about
+// of returns the usual bag of an animal: the median of those that animals about
 // as heavy had in the session, of those that they have in the survey where that
 // is another size of bag, of the session, or of the survey; 0 where none is
 // known.
