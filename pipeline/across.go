@@ -1,13 +1,14 @@
 package pipeline
 
 import (
+	"cmp"
 	"slices"
 
 	"spadefoot/pipeline/record"
 )
 
-// joinTwice makes one finding of each pair of files that hold the same
-// captures, and tells what it stands for. Of the captures of sameDay the same was
+// joinTwice makes one finding of files that hold the same captures, and tells
+// what it stands for. Of the captures of sameDay the same was
 // measured on one day.
 func (w *walk) joinTwice(sameDay [][2]record.Address) (func(record.Finding) bool, error) {
 	if _, on := w.survey.Level(ruleTwice, record.Error); !on || len(w.laid) < 2 {
@@ -153,7 +154,7 @@ func (w *walk) sayTwice(c *record.Capture, ordinal int) error {
 }
 
 // sameContents pairs the captures of different sheets in which the same was
-// written.
+// written, each with one of the first sheet that has it.
 func (w *walk) sameContents() (out [][2]record.Address, err error) {
 	type pairing struct {
 		ordinal int
@@ -164,20 +165,30 @@ func (w *walk) sameContents() (out [][2]record.Address, err error) {
 		if err != nil {
 			return nil, err
 		}
-		before := map[string][]record.Address{}
+		alike := map[source]*copies{} // by contents and, of the tabs of one file, by file
 		for _, n := range group {
 			c, err := w.store.Find(n)
 			if err != nil {
 				return nil, err
 			}
 			contents, _ := saidOf(c)
-			for _, p := range firstOfEach(before[contents], c.Address()) {
-				all = append(all, pairing{n, [2]record.Address{p, c.Address()}})
+			at := keptAddress(c.Address())
+			for _, s := range []struct {
+				in   source
+				name string
+			}{{source{contents, ""}, c.File}, {source{contents, c.File}, c.Sheet}} {
+				if alike[s.in] == nil {
+					alike[s.in] = &copies{count: map[string]int{}}
+				}
+				if first, ok := alike[s.in].original(s.name, at); ok {
+					all = append(all, pairing{n, [2]record.Address{first, at}})
+				}
 			}
-			before[contents] = append(before[contents], c.Address())
 		}
 	}
-	slices.SortStableFunc(all, func(a, b pairing) int { return a.ordinal - b.ordinal })
+	slices.SortStableFunc(all, func(a, b pairing) int {
+		return cmp.Or(a.ordinal-b.ordinal, a.pair[0].Compare(b.pair[0]))
+	})
 	for _, t := range all {
 		out = append(out, t.pair)
 	}

@@ -20,14 +20,14 @@ const (
 // source is what may have been handed in twice: a file, or a tab within one.
 type source struct{ file, sheet string }
 
-// heldTwice are captures that say the same in two sources, row by row, by their
-// addresses.
+// heldTwice are captures that say the same in several sources, row by row, by
+// their addresses.
 type heldTwice struct {
-	a, b  source // b came later
-	pairs [][2]record.Address
+	sources []source // in the order in which they come
+	pairs   [][2]record.Address
 }
 
-// joinedBy tells what the finding of two sources says of their single rows; it
+// joinedBy tells what the findings of equal sources say of their single rows; it
 // is nil where there are no such sources.
 func joinedBy(held []heldTwice) func(record.Finding) bool {
 	same := map[[2]record.Address]bool{}
@@ -53,11 +53,11 @@ func rowAddress(a record.Address) record.Address {
 	return a
 }
 
-// sheetsTwice finds the pairs of sources with the same captures, in the order in
-// which pairs of captures come.
+// sheetsTwice finds the sources with the same captures, each with all that are
+// like it, in the order in which pairs of captures come.
 func sheetsTwice(size map[source]int, pairs [][2]record.Address) []heldTwice {
 	var order [][2]source
-	found := map[[2]source]*heldTwice{}
+	found := map[[2]source][][2]record.Address{}
 	type place struct {
 		pair [2]source
 		at   record.Address
@@ -67,23 +67,59 @@ func sheetsTwice(size map[source]int, pairs [][2]record.Address) []heldTwice {
 		a, b := sourcesOf(p[0], p[1])
 		k := [2]source{a, b}
 		if found[k] == nil {
-			found[k] = &heldTwice{a: a, b: b}
 			order = append(order, k)
 		}
 		if !paired[place{k, p[0]}] && !paired[place{k, p[1]}] {
 			paired[place{k, p[0]}], paired[place{k, p[1]}] = true, true
-			found[k].pairs = append(found[k].pairs, p)
+			found[k] = append(found[k], p)
+		}
+	}
+	group := map[source]*heldTwice{}
+	var groups []*heldTwice
+	for _, k := range order {
+		if n := len(found[k]); n >= leastTwice && float64(n) >= shareTwice*float64(min(size[k[0]], size[k[1]])) {
+			groups = joined(groups, group, k)
+		}
+	}
+	for _, k := range order {
+		if t := group[k[0]]; t != nil && t == group[k[1]] {
+			t.pairs = append(t.pairs, found[k]...)
 		}
 	}
 	var out []heldTwice
-	for _, k := range order {
-		t := found[k]
-		if n := len(t.pairs); n >= leastTwice && float64(n) >= shareTwice*float64(min(size[t.a], size[t.b])) {
+	for _, t := range groups {
+		if group[t.sources[0]] == t { // else it went into another
 			slices.SortStableFunc(t.pairs, func(x, y [2]record.Address) int { return x[1].Compare(y[1]) })
 			out = append(out, *t)
 		}
 	}
 	return out
+}
+
+// joined brings two equal sources into one group.
+func joined(groups []*heldTwice, of map[source]*heldTwice, k [2]source) []*heldTwice {
+	a, b := of[k[0]], of[k[1]]
+	switch {
+	case a == nil && b == nil:
+		t := &heldTwice{sources: k[:]}
+		of[k[0]], of[k[1]] = t, t
+		return append(groups, t)
+	case a == nil:
+		b.sources = append(b.sources, k[0])
+		of[k[0]] = b
+	case b == nil:
+		a.sources = append(a.sources, k[1])
+		of[k[1]] = a
+	case a != b:
+		if len(a.sources) < len(b.sources) {
+			a, b = b, a
+		}
+		for _, s := range b.sources {
+			of[s] = a
+		}
+		a.sources = append(a.sources, b.sources...)
+	}
+	return groups
 }
 
 // saidOf is what was written of a capture, and whether it is enough to tell it
@@ -106,33 +142,53 @@ func sourcesOf(a, b record.Address) (source, source) {
 	return source{a.File, a.Sheet}, source{b.File, b.Sheet}
 }
 
-// firstOfEach returns the first of the captures from every sheet but that of c.
-// A row that stands twice in one sheet is no matter of two files.
-func firstOfEach(same []record.Address, c record.Address) []record.Address {
-	var out []record.Address
-	seen := map[source]bool{{c.File, c.Sheet}: true}
-	for _, p := range same {
-		if s := (source{p.File, p.Sheet}); !seen[s] {
-			seen[s] = true
-			out = append(out, p)
-		}
-	}
-	return out
+// copies are captures that say the same, by the files, or the tabs of one file,
+// in which they stand.
+type copies struct {
+	first string // the name of the first file or tab
+	rows  []record.Address
+	count map[string]int // of the others
 }
 
-// finding is the one finding of the two sources: at the later one, with the
-// rows of both beside it, pair by pair.
+// original returns the capture that one is a copy of: the first of its file is one
+// of the first in the first file, the second of the second.
+func (c *copies) original(name string, at record.Address) (record.Address, bool) {
+	if len(c.rows) == 0 || name == c.first {
+		c.first, c.rows = name, append(c.rows, at)
+		return record.Address{}, false
+	}
+	n := c.count[name]
+	c.count[name]++
+	if n >= len(c.rows) {
+		return record.Address{}, false
+	}
+	return c.rows[n], true
+}
+
+// finding is the one finding of equal sources: at the second, with the rows of
+// the later ones beside those that they repeat, pair by pair.
 func (t *heldTwice) finding() record.Finding {
-	a, b := record.Address{File: t.a.file, Sheet: t.a.sheet}, record.Address{File: t.b.file, Sheet: t.b.sheet}
-	f := record.Finding{Rule: ruleTwice, Level: record.Error, At: b,
-		Reason:  fmt.Sprintf("%d captures say the same as in %s, row by row: the same sheet was handed in twice", len(t.pairs), a),
-		Figures: []record.Figure{{Name: "n", Value: float64(len(t.pairs))}}}
-	for i, p := range t.pairs {
-		if i == maxNamed {
-			f.Reason += fmt.Sprintf("; the first %d pairs of rows are named", maxNamed)
-			break
+	name := func(s source) record.Address { return record.Address{File: s.file, Sheet: s.sheet} }
+	f := record.Finding{Rule: ruleTwice, Level: record.Error, At: name(t.sources[1])}
+	again := map[record.Address]bool{}
+	for _, p := range t.pairs {
+		if !again[p[1]] && len(f.Also) < 2*maxNamed {
+			f.Also = append(f.Also, p[1], p[0])
 		}
-		f.Also = append(f.Also, p[1], p[0])
+		again[p[1]] = true
+	}
+	f.Figures = []record.Figure{{Name: "n", Value: float64(len(again))}}
+	if n := len(t.sources); n == 2 {
+		f.Reason = fmt.Sprintf("%d captures say the same as in %s, row by row: the same sheet was handed in twice", len(again), name(t.sources[0]))
+	} else {
+		var names []string
+		for _, s := range t.sources[1:] {
+			names = append(names, name(s).String())
+		}
+		f.Reason = fmt.Sprintf("%d captures of %s say the same as in %s, row by row: the same sheet was handed in %d times", len(again), listed(names), name(t.sources[0]), n)
+	}
+	if len(again) > maxNamed {
+		f.Reason += fmt.Sprintf("; the first %d pairs of rows are named", maxNamed)
 	}
 	return f
 }
