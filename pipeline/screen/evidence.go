@@ -58,7 +58,7 @@ func (v *view) inGroup(i int, s Settings) (evidence, bool) {
 
 // modifiedZ is how far a cell lies from the centre of the group, in scales.
 func (p *groupPlace) modifiedZ(c *cell) (z, scale float64) {
-	scale = math.Hypot(p.scale, c.resolution)
+	scale = math.Hypot(p.side(c.log), c.resolution)
 	return (c.log - c.bias - p.centre) / scale, scale
 }
 

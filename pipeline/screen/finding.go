@@ -31,7 +31,11 @@ func (f *fitted) report(d verdict, level record.Level) record.Finding {
 		b.WriteString("; " + o)
 	}
 	lo, hi := v.range95(i)
-	fmt.Fprintf(&b, ". The other measurements predict %s (%s to %s).", v.show(i, math.Exp(v.expected(i))), v.show(i, lo), v.show(i, hi))
+	predicting := "The other measurements predict"
+	if len(v.cells) == 1 {
+		predicting = "Its group predicts"
+	}
+	fmt.Fprintf(&b, ". %s %s (%s to %s).", predicting, v.show(i, math.Exp(v.expected(i))), v.show(i, lo), v.show(i, hi))
 	b.WriteString(f.accounts(d))
 	out.Reason = b.String()
 	return out

@@ -121,7 +121,7 @@ func (j *judgement) verdict(without []*cell) (v *view, d verdict, level record.L
 		return v, d, level, false
 	}
 	d.sure, level = sure && !v.model.common, record.Warning
-	if !sure && d.explained() < 0.5 || len(v.cells) == 1 && !d.grossly() {
+	if !sure && (d.explained() < 0.5 || len(v.cells) == 1 && !d.grossly()) {
 		return v, d, level, false // by chance, or an animal of another size that nothing else was measured of
 	}
 	if j.f.severe(d, list) {
@@ -185,10 +185,14 @@ func (j *judgement) farButFitting() {
 			continue
 		}
 		e, _ := v.inGroup(i, j.f.settings)
+		others := "but the animal's other measurements do not speak against it."
+		if len(v.cells) == 1 {
+			others = "and nothing else was measured of the animal."
+		}
 		j.findings = append(j.findings, record.Finding{
 			Rule: "value-extreme", Level: record.Note, At: c.first().From, Capture: j.row.capture.Key,
 			Field: c.measurement, Value: c.first().Verbatim, Group: e.group, Figures: e.figures(c.value), Reference: e.reference,
-			Reason: v.doubt(i, e.statistic) + " for its group (" + e.said + "), but the animal's other measurements do not speak against it.",
+			Reason: v.doubt(i, e.statistic) + " for its group (" + e.said + "), " + others,
 		})
 		return // one animal, one note: a large animal is large in every measurement
 	}

@@ -54,6 +54,8 @@ type place struct {
 	n       int
 	centre  float64
 	scale   float64
+	below   float64 // scale of the values below the centre, where these trail off
+	above   float64 // and of those above it
 	rawMAD  float64
 	way     string
 	widened float64 // factor on thresholds for what n values leave open

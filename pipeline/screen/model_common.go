@@ -45,6 +45,7 @@ func fitCommon(s *Summary, names []string) *model {
 	for k, p := range m.places {
 		if k.measurement == m.names[0] {
 			p.scale = max(p.scale, commonSize)
+			p.below, p.above = max(p.below, p.scale), max(p.above, p.scale)
 			m.places[k] = p
 		}
 	}

@@ -125,7 +125,7 @@ func (v *view) expect(room *viewRoom) bool {
 	spread, at := s.spread, s.size.centre
 	for i, c := range v.cells {
 		if v.index[i] == 0 {
-			spread = math.Hypot(spread, c.resolution)
+			spread = math.Hypot(max(spread, s.size.side(c.log)*s.size.widened), c.resolution)
 			at = c.log
 		}
 	}

@@ -190,3 +190,26 @@ func ExampleMMLine() {
 	fmt.Printf("slope %.2f, weight of the seventh %.0f, %v\n", l.Slope, l.Weights[6], err)
 	// Output: slope 1.98, weight of the seventh 0, <nil>
 }
+
+// What hangs together does not depend on what stands apart from it.
+func TestTogether(t *testing.T) {
+	var s Sample
+	for i := range 21 {
+		s.Add(float64(i))
+	}
+	for _, far := range []float64{-40, -38.5, 23, 100} {
+		s.Add(far)
+	}
+	if low, high := s.Together(1); low != 0 || high != 20 {
+		t.Errorf("%g to %g", low, high)
+	}
+	if low, high := s.Together(3); low != 0 || high != 23 {
+		t.Errorf("%g to %g", low, high)
+	}
+	if low, high := s.Together(100); low != -40 || high != 100 {
+		t.Errorf("%g to %g", low, high)
+	}
+	if low, _ := new(Sample).Together(1); !math.IsNaN(low) {
+		t.Errorf("of nothing: %g", low)
+	}
+}

@@ -106,6 +106,25 @@ func (s *Sample) Values() []float64 {
 	return all
 }
 
+// Together returns the ends of the values that hang together: what is reached
+// from the median, outward, in steps of at most gap. NaN if the sample is empty.
+func (s *Sample) Together(gap float64) (low, high float64) {
+	all := s.sorted()
+	if len(all) == 0 {
+		return math.NaN(), math.NaN()
+	}
+	middle := ranked(all, s.Len()/2)
+	low, high = middle, middle
+	at := slices.IndexFunc(all, func(c counted) bool { return c.value == middle })
+	for i := at - 1; i >= 0 && low-all[i].value <= gap; i-- {
+		low = all[i].value
+	}
+	for i := at + 1; i < len(all) && all[i].value-high <= gap; i++ {
+		high = all[i].value
+	}
+	return low, high
+}
+
 // Median returns the middle value, or the mean of the two middle values; NaN if
 // the sample is empty.
 func (s *Sample) Median() float64 { return medianOf(s.sorted(), s.Len()) }
