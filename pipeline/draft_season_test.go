@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -140,5 +141,19 @@ func TestDraftStubs(t *testing.T) {
 				t.Errorf("%s does not say %q:\n%s", name, want, got[name])
 			}
 		}
+	}
+}
+
+// A draft states no day and no time zone that the sheets do not show.
+func TestDraftInventsNoDays(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "undated.csv", "No,Species,SVL (mm)\n1,Rana temporaria,61.2\n2,Rana arvalis,48.5\n3,Rana temporaria,58.0\n")
+	folder := filepath.Join(dir, "survey")
+	if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "undated.csv")}, folder, pipeline.DraftOptions{}); err != nil {
+		t.Fatal(err)
+	}
+	text := string(files(t, folder)["survey.yaml"])
+	if !strings.Contains(text, "from: YYYY-MM-DD") || regexp.MustCompile(`timezone: "?[A-Z][a-z]+/[A-Z][a-z]+`).FindString(text) != "timezone: Area/City" || regexp.MustCompile(`\b(19|20)\d\d-`).MatchString(text) {
+		t.Error(text)
 	}
 }

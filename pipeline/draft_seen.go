@@ -17,11 +17,11 @@ import (
 // writeSeen writes into survey.yaml, as comments, what the sheets show of the
 // survey: its days, its instruments, its observers.
 func (d *drafting) writeSeen(b *strings.Builder) {
-	from, to := d.days()
-	if from == "" {
-		from, to = "2023-04-01", "2024-08-31"
+	if from, to := d.days(); from == "" {
+		b.WriteString("# survey: {timezone: Area/City, from: YYYY-MM-DD, to: YYYY-MM-DD} # yours to give: the sheets show no day that reads in one order only\n")
+	} else {
+		fmt.Fprintf(b, "# survey: {timezone: Area/City, from: %q, to: %q} # the time zone is yours to give; the days are the first and the last that the sheets show\n", from, to)
 	}
-	fmt.Fprintf(b, "# survey: {timezone: America/Toronto, from: %q, to: %q} # the time zone is yours to give; the days are the first and the last that the sheets show\n", from, to)
 	d.writeInstruments(b)
 	d.writeObservers(b)
 }

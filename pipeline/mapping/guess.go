@@ -137,6 +137,7 @@ func (g *guesser) run(table int) []ColumnGuess {
 		g.legends = append(g.legends, legend)
 	}
 	g.profileColumns()
+	g.dropUnitsOfOthers()
 	g.group = g.findGroup()
 	g.findItems()
 	for _, it := range g.items {

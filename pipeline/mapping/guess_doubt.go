@@ -62,6 +62,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		if p.filled > 10 && p.unique < 0.9 {
 			return fmt.Sprintf("only %d of %d values are different, and such a number names one thing", p.distinct, p.filled)
 		}
+	case c.meaning.Term == "recordNumber" && p.unique < 0.9 && p.filled > 20 && !g.told():
+		return fmt.Sprintf("only %d of %d numbers are different, and no column of dates or places tells those apart that are alike", p.distinct, p.filled)
 	case c.meaning.Term == "recordNumber" && p.filled > 20 && p.distinct < 6:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
 	case c.meaning.Term == "eventID" && p.filled > 20 && p.distinct > 1 && p.distinct < 6 && p.numeric > 0.9:
@@ -80,10 +82,21 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says whether it counts years, months or days, or is the code of a class"
 	case isMeasured(c) && it.unit == "" && g.ofAnotherGroup(it, c):
 		return "the heading has no unit and does not say what is measured, and nothing says that these are animals that have it"
+	case c.meaning.Measurement == "airTemperature" && p.within(bodyHeat[0], bodyHeat[1]) > 0.9 && len(p.values) > 5:
+		return fmt.Sprintf("the numbers are those of warm bodies, %s to %s", number(p.values[0]), number(p.values[len(p.values)-1]))
 	case isMeasured(c):
 		return g.doubtSize(it, c, p)
 	}
 	return ""
+}
+
+// bodyHeat is the range of body temperatures of birds and mammals in °C: common
+// practice.
+var bodyHeat = [2]float64{35, 43.5}
+
+// told reports whether a column was given a day or a place.
+func (g *guesser) told() bool {
+	return slices.ContainsFunc([]string{"eventDate", "year", "eventID", "fieldNumber", "locality", "locationID", "verbatimLocality"}, func(term string) bool { return g.columnOf(term) >= 0 })
 }
 
 // ofAnotherGroup reports whether a measurement is taken on one group of animals
@@ -104,7 +117,7 @@ var agedInYears = []string{"fish", "turtle"}
 // another measurement: "Larg" to a width in one language, a length in another.
 func (it *item) rivalled(c *candidate) bool {
 	return slices.ContainsFunc(it.candidates, func(o *candidate) bool {
-		return o.spelt && o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.score >= contradicted && o.weight >= 0.8*c.weight
+		return o.spelt && o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.score >= c.score-4 && o.weight >= 0.8*c.weight
 	})
 }
 
@@ -121,6 +134,8 @@ func (g *guesser) discriminating(c *candidate, p *profile) bool {
 	switch c.meaning.Role {
 	case record.Measurement:
 		return p.numeric > 0.8
+	case record.WeighPart:
+		return isMass(c) && p.numeric > 0.8
 	case record.Term:
 		switch v := g.know.values[c.meaning.Term]; v.Kind {
 		case kindDate:
@@ -210,6 +225,12 @@ const smallCounts = 15
 // steps of a scale.
 func (g *guesser) doubtSize(it *item, c *candidate, p *profile) string {
 	dimension := quantity.Dimension(c.meaning.Unit)
+	if broken := len(p.values) - int(p.whole*float64(len(p.values))+0.5); g.know.measurements[c.meaning.Measurement].Dimension == "count" && broken > 1 && p.whole < 0.95 {
+		return fmt.Sprintf("%d of %d numbers are not whole, and counts are", broken, len(p.values))
+	}
+	if n := len(p.values); dimension == "mass" && it.unit == "" && n >= 5 && p.values[0] > 0 && p.values[n-1] > widestMasses*p.values[0] {
+		return fmt.Sprintf("the numbers go from %s to %s, farther than the animals that one team weighs in one unit", number(p.values[0]), number(p.values[n-1]))
+	}
 	if dimension != "length" && dimension != "mass" || it.unit != "" || len(p.values) < 5 {
 		return ""
 	}
@@ -224,6 +245,11 @@ func (g *guesser) doubtSize(it *item, c *candidate, p *profile) string {
 // grams where no length speaks for it: such animals are weighed in grams, larger
 // ones in grams, kilograms, pounds or ounces.
 const largestUnstated = 250
+
+// widestMasses is how many times the lightest the heaviest animal of a sheet
+// may weigh where nothing says the unit: a shrew of 2 g and a hare of 4 kg are
+// 2,000 apart.
+const widestMasses = 10000
 
 // withLength reports whether a column holds a length of the whole animal that
 // the mass can be held against.

@@ -76,6 +76,9 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		g.fitVernacular(c, p)
 	case kindEpithet:
 		g.fitEpithet(c, p)
+	case kindRank:
+		one := p.ofTexts(func(t string) bool { return rankName.MatchString(t) && !g.know.everyday[vocabulary.Fold(t)] })
+		c.support(balance(one, 1, 6), "%.0f %% of the values have the shape of a name of one word", 100*one)
 	case kindNumber:
 		inside := p.numeric * p.within(v.Minimum, v.Maximum)
 		c.support(balance(inside, 1, 6), "%.0f %% of the values are numbers between %g and %g", 100*inside, v.Minimum, v.Maximum)
@@ -97,6 +100,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	case kindIdentifier:
 		g.fitIdentifier(c, p)
 	case kindLabel:
+		c.support(-6*share(c.meaning.Term == "locationID")*g.gear(p), "")
 		c.support(-3*p.numeric*(1-p.whole)-4*p.dates-2*p.spaced*share(p.length > 25), "")
 	case kindMedia:
 		c.support(2*p.ofTexts(mediaName.MatchString)-4*p.numeric*(1-p.whole), "")
@@ -104,6 +108,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		people := p.ofTexts(personal.MatchString)
 		c.support(balance(people, 1, 1)-5*p.numeric-3*p.dates-share(p.filled > 10 && p.unique > 0.8), "%.0f %% of the values can be names or initials of people", 100*people)
 	case kindPlace:
+		c.support(-6*g.gear(p), "")
 		c.support(0.5-2.5*p.numeric-4*p.dates-share(p.filled > 10 && p.unique > 0.9), "%d different texts in %d rows", p.distinct, p.filled)
 	default:
 		minus := 4.0
@@ -112,6 +117,12 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		}
 		c.support(balance(text, 0.5, minus)-4*p.dates*share(p.dates > 0.5), "%.0f %% of the values are text", 100*text)
 	}
+}
+
+// gear returns the share of texts that are words for ways of catching animals.
+func (g *guesser) gear(p *profile) float64 {
+	list := g.know.lists["sampling_protocol"]
+	return p.ofTexts(func(t string) bool { v, ok, _ := list.Find(t, nil); return ok && v != "" })
 }
 
 // packedDate reports whether a text is a day written as 20190503.

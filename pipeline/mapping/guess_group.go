@@ -10,7 +10,7 @@ import (
 // groupsAlike are groups that share measurements.
 var groupsAlike = map[string][]string{
 	"bat": {"bat", "mammal"}, "mammal": {"mammal"}, "anuran": {"anuran", "larva"}, "salamander": {"salamander", "larva", "lizard"},
-	"lizard": {"lizard"}, "snake": {"snake", "lizard"}, "turtle": {"turtle"}, "bird": {"bird"}, "fish": {"fish"},
+	"lizard": {"lizard"}, "snake": {"snake", "lizard"}, "turtle": {"turtle"}, "bird": {"bird"}, "fish": {"fish"}, "crab": {"crab"},
 }
 
 // suits reports whether a measurement of that scope is taken on animals of the
@@ -19,7 +19,7 @@ func suits(scope, group string) (ok, sure bool) {
 	if scope == "any" || scope == "" || group == "" {
 		return true, false
 	}
-	return slices.Contains(groupsAlike[group], scope), true
+	return slices.ContainsFunc(strings.Split(scope, "|"), func(s string) bool { return slices.Contains(groupsAlike[group], s) }), true
 }
 
 // findGroup tells which group of animals the table is about, or "": by words
@@ -47,7 +47,7 @@ func (g *guesser) findGroup() string {
 		for _, h := range g.know.headings[vocabulary.Fold(g.readings[i].whole)] {
 			if h.Role == vocabulary.HeadingMeasurement && h.Weight > generalWord {
 				for group, scopes := range groupsAlike {
-					if slices.Contains(scopes, g.know.measurements[h.Value].Scope) {
+					if ok, sure := suits(g.know.measurements[h.Value].Scope, group); ok && sure {
 						votes[group] += 0.8 * h.Weight * h.Weight / float64(len(scopes))
 					}
 				}
@@ -106,7 +106,7 @@ func (g *guesser) voteByNames(p *profile, votes map[string]float64) {
 func (g *guesser) fitScope(c *candidate, scope string) {
 	ok, sure := suits(scope, g.group)
 	switch {
-	case g.know.lacks[g.group][c.meaning.Measurement]:
+	case g.know.lacks[g.group][c.meaning.Measurement] && (g.group != "anuran" || c.weight < generalHeading): // a tadpole has a tail
 		c.support(-4, "")
 	case c.meaning.Measurement == "length" && g.group == "turtle":
 		c.support(-1.5, "") // the length of a turtle is that of its shell
@@ -115,7 +115,9 @@ func (g *guesser) fitScope(c *candidate, scope string) {
 	case !sure:
 	case ok:
 		c.support(1.5, "the sheet is about animals of the group %s", g.group)
+	case c.weight < 0.9:
+		c.support(-4, "")
 	default:
-		c.support(-3.5*(1.3-min(c.weight, 1)), "")
+		c.support(-1, "")
 	}
 }

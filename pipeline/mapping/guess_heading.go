@@ -21,11 +21,14 @@ func (g *guesser) propose(it *item) {
 	if whole := g.readings[it.columns[0]].whole; whole != it.heading && it.replicates == nil {
 		names = append(names, whole)
 	}
-	if i := strings.IndexAny(it.heading, "(["); i > 0 {
+	if i := strings.IndexAny(it.heading, "(["); i > 0 && len(g.table.Columns[it.columns[0]].Parts) < 2 {
 		names = append(names, it.heading[:i])
 	}
 	for i, name := range names {
 		g.exact(it, name, 1-0.02*float64(i))
+	}
+	if len(it.candidates) == 0 {
+		g.lowerPart(it)
 	}
 	if len(it.candidates) == 0 {
 		g.phrases(it)
@@ -46,6 +49,32 @@ func (g *guesser) propose(it *item) {
 	if !it.derived && !it.later && !it.series {
 		g.proposeByValues(it)
 	}
+}
+
+// lowerPart adds what the lower of several heading rows says by itself, and
+// then what an upper one says of the columns that it stretches over.
+func (g *guesser) lowerPart(it *item) {
+	parts := g.table.Columns[it.columns[0]].Parts
+	if len(parts) < 2 || it.replicates != nil {
+		return
+	}
+	i := it.columns[0]
+	own := g.readings[i]
+	for k := len(parts) - 1; k >= 0 && len(it.candidates) == 0; k-- {
+		factor := 0.95
+		if k < len(parts)-1 {
+			factor = 0.8
+		}
+		g.readings[i] = g.know.read(parts[k])
+		g.exact(it, parts[k], factor)
+		if whole := g.readings[i].whole; len(it.candidates) == 0 && whole != parts[k] {
+			g.exact(it, whole, factor)
+		}
+		if len(it.candidates) == 0 && k == len(parts)-1 {
+			g.phrases(it)
+		}
+	}
+	g.readings[i] = own
 }
 
 // otherMarks lets a second mark of an animal be another of its numbers.
@@ -118,13 +147,6 @@ func (g *guesser) proposeUnlike(it *item, names []string) {
 		func() { g.headed(it) },
 		func() { g.identity(it) },
 		func() { g.nearly(it, names) },
-		func() {
-			if parts := g.table.Columns[it.columns[0]].Parts; len(parts) > 1 {
-				for _, part := range parts {
-					g.exact(it, part, 0.8)
-				}
-			}
-		},
 	} {
 		if len(it.candidates) == 0 {
 			step()
@@ -166,9 +188,13 @@ func singular(words []string) []string {
 	return words
 }
 
+// nounFirst are the languages in which the first word of a compound says what a
+// thing is ("longitud de la cola"); in the others the last does.
+var nounFirst = []string{"es", "pt", "fr", "it"}
+
 // headed adds the meanings of known headings that stand as whole words in this
-// one. In most compounds the last word says what a thing is, so that one at the
-// end counts more than one at the beginning or within.
+// one. The word that says what the thing is counts most; an adjective alone
+// ("total") says nothing.
 func (g *guesser) headed(it *item) {
 	words := g.know.without(g.readings[it.columns[0]].words, sideWord, fillerWord)
 	for size := min(3, len(words)-1); size > 0; size-- {
@@ -177,16 +203,16 @@ func (g *guesser) headed(it *item) {
 			if len(key) < 2 || len(key) < 3 && at > 0 {
 				continue
 			}
-			factor := 0.4
-			switch {
-			case at+size == len(words):
-				factor = 0.72
-			case at == 0:
-				factor = 0.55
-			}
 			for _, h := range g.know.headings[key] {
-				if len(headingParts(h.Heading)) > size || tooGeneral[h.Value] {
+				if len(headingParts(h.Heading)) > size || tooGeneral[h.Value] || size == 1 && g.know.hasKind([]string{key}, adjectiveWord) {
 					continue
+				}
+				factor := 0.4
+				switch atEnd, first := at+size == len(words), slices.Contains(nounFirst, h.Language); {
+				case atEnd && !first, at == 0 && first:
+					factor = 0.72
+				case atEnd, at == 0:
+					factor = 0.55
 				}
 				c := g.candidate(it, h, factor, "a word of the heading %q stands for %s")
 				c.partial = true
@@ -249,17 +275,30 @@ func (g *guesser) shortened(it *item, names []string) {
 		for i := range words {
 			words[i] = vocabulary.Fold(words[i])
 		}
-		for _, known := range g.know.phrases {
-			if cutFrom(words, known.words, least) {
-				for _, h := range g.know.headings[known.key] {
-					c := g.candidate(it, h, 0.7, "the heading %q is the beginning of one that stands for %s")
-					c.spelt = len(words) == 1 && least > 3
-					it.add(c)
+		forms := [][]string{words}
+		if len(words) == 1 && len(words[0]) > least {
+			end := len(words[0]) - 1
+			if size := sizeOf[words[0][end]]; size != "" {
+				forms = append(forms, []string{words[0][:end], size})
+			}
+		}
+		for _, form := range forms {
+			for _, known := range g.know.phrases {
+				if cutFrom(form, known.words, least) {
+					for _, h := range g.know.headings[known.key] {
+						c := g.candidate(it, h, 0.7, "the heading %q is the beginning of one that stands for %s")
+						c.spelt = len(words) == 1 && least > 3
+						it.add(c)
+					}
 				}
 			}
 		}
 	}
 }
+
+// sizeOf are the letters at the end of a word that say what was measured of it:
+// tarsl, headw.
+var sizeOf = map[byte]string{'l': "length", 'w': "width", 'h': "height", 'd': "depth"}
 
 // cutFrom reports whether each word is the beginning of the known word in its
 // place, or that word itself.
@@ -374,7 +413,15 @@ func (g *guesser) preferLanguage() {
 	}
 	for _, it := range g.items {
 		for _, c := range it.candidates {
-			if len(c.tongues) > 0 && !slices.Contains(c.tongues, best) {
+			if len(c.tongues) == 0 || slices.Contains(c.tongues, best) {
+				continue
+			}
+			own := 0.0
+			for _, l := range c.tongues {
+				own = max(own, votes[l])
+			}
+			c.weight *= 0.85
+			if votes[best] > 2*own {
 				c.weight *= 0.85
 			}
 		}

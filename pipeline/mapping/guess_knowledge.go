@@ -28,6 +28,7 @@ const (
 	kindPair       = "pair"
 	kindVernacular = "vernacular"
 	kindEpithet    = "epithet"
+	kindRank       = "rank"
 )
 
 // termValues says what the values of a term look like.

@@ -12,12 +12,14 @@ var (
 	binomial   = regexp.MustCompile(`^\p{Lu}(\p{Ll}+|\p{Ll}{0,3}\.) ?(cf\. |aff\. )?([a-z-]{3,})\.?( |$|\?)`)
 	speciesKey = regexp.MustCompile(`^(\p{Lu}{2,6}|\p{Lu}{2,4}\d?)$`)
 	epithet    = regexp.MustCompile(`^[a-z-]{3,}$`)
+	rankName   = regexp.MustCompile(`^(\p{Lu}\p{Ll}{2,}|\p{Lu}{4,})( ?\?)?$`) // Hyla, HYLIDAE
 	latinEnd   = regexp.MustCompile(`(us|a|um|is|i|ae|e|ensis|ns|x|or|er|ops|on|es|as|os|ys|ur|ul)$`)
 )
 
 // latin reports whether a text has the shape of a scientific name, and none of
 // its words is one of everyday language: "Bull Trout" and "Before" are not.
 func (k *knowledge) latin(text string) bool {
+	text = strings.ReplaceAll(text, "_", " ")
 	if i := strings.IndexByte(text, '('); i > 0 && k.latin(strings.Trim(text[i:], "() ")) {
 		return true // "Adelie Penguin (Pygoscelis adeliae)"
 	}

@@ -127,12 +127,13 @@ func headingParts(s string) []string {
 
 // kinds of words in mappings/heading_words.csv
 const (
-	fillerWord   = "filler"
-	identityWord = "identity"
-	sideWord     = "side"
-	derivedWord  = "derived"
-	laterWord    = "later"
-	thingWord    = "thing"
+	fillerWord    = "filler"
+	identityWord  = "identity"
+	sideWord      = "side"
+	derivedWord   = "derived"
+	laterWord     = "later"
+	adjectiveWord = "adjective"
+	thingWord     = "thing"
 )
 
 // hasKind reports whether one of the words is of the kind.

@@ -53,6 +53,18 @@ func (g *guesser) sameUnit(settled *item) {
 	}
 }
 
+// dropUnitsOfOthers takes the unit of an upper heading row off a column of texts
+// that the row stretches over as well.
+func (g *guesser) dropUnitsOfOthers() {
+	for i, c := range g.table.Columns {
+		if n := len(c.Parts); n > 1 && g.profiles[i].numeric < 0.2 {
+			if _, _, own := quantity.HeadingUnit(c.Parts[n-1]); !own {
+				g.readings[i].unit = ""
+			}
+		}
+	}
+}
+
 func (g *guesser) chosenAs(is func(record.Meaning) bool) *item {
 	for _, it := range g.items {
 		if it.chosen != nil && is(it.chosen.meaning) {

@@ -1,0 +1,95 @@
+package mapping
+
+import (
+	"fmt"
+	"testing"
+
+	"spadefoot/pipeline/record"
+)
+
+// A table has columns that are each the values of one heading from the top
+// down.
+func tableOf(file string, headings []string, values ...func(row int) string) record.Table {
+	t := record.Table{File: file, Index: 1}
+	for i, h := range headings {
+		t.Columns = append(t.Columns, record.Column{Heading: h, Parts: []string{h}, Number: i + 1})
+	}
+	for r := range 40 {
+		row := record.TableRow{Number: r + 2}
+		for _, v := range values {
+			row.Cells = append(row.Cells, record.Cell{Text: v(r), Kind: record.Text, Row: r + 2, Column: len(row.Cells) + 1})
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+func cycle(texts ...string) func(int) string {
+	return func(row int) string { return texts[row%len(texts)] }
+}
+
+func rising(format string, from, step float64) func(int) string {
+	return func(row int) string { return fmt.Sprintf(format, from+step*float64(row)) }
+}
+
+// TestGuessHeldAgainstValues has headings that say one thing and values that say
+// another, and headings that need a look at their parts: common practice.
+func TestGuessHeldAgainstValues(t *testing.T) {
+	for _, c := range []struct {
+		name, heading, want string
+		values              func(int) string
+		beside              string // another heading, with a day in each row if it is a date
+		file                string
+	}{
+		{"numbers that count within groups", "Index", "", func(r int) string { return fmt.Sprint(r%10 + 1) }, "", ""},
+		{"the same numbers beside their days", "Index", "recordNumber", func(r int) string { return fmt.Sprint(r%10 + 1) }, "Date", ""},
+		{"a class of codes", "Class", "", cycle("rmm", "aaf"), "", ""},
+		{"a class of animals", "Class", "class", cycle("Amphibia", "Reptilia"), "", ""},
+		{"heat of bodies", "temp", "bodyTemperature Cel", rising("%.2f", 36.3, 0.02), "", ""},
+		{"heat of the air", "temp", "airTemperature Cel", rising("%.1f", 9, 0.3), "", ""},
+		{"hours of sleep", "sleep_total", "", rising("%.1f", 8, 0.2), "", ""},
+		{"counts that are not whole", "Clutch", "", cycle("1.5", "2", "5.2", "3"), "", ""},
+		{"counts", "Clutch", "clutchSize 1", cycle("4", "2", "5", "3"), "", ""},
+		{"from shrew to whale", "body wt", "", func(r int) string { return fmt.Sprintf("%.3f", 0.005*float64(int(1)<<(r/2))) }, "", ""},
+		{"ways of catching", "Trap", "samplingProtocol", cycle("pitfall trap", "hand", "funnel trap"), "", ""},
+		{"numbers of traps", "Trap", "locationID", cycle("T1", "T7", "T12", "T31"), "", ""},
+		{"names with a line for the blank", "species", "scientificName", cycle("Corvus_corax", "Corvus_ossifragus"), "", ""},
+		{"a word cut short and its size", "tarsl", "tarsometatarsusLength mm", rising("%.1f", 18, 0.1), "culmen", "birds.csv"},
+		{"the width of crabs", "size", "carapaceWidth mm", rising("%.1f", 9, 0.3), "", "crabs.csv"},
+	} {
+		headings, values := []string{c.heading}, []func(int) string{c.values}
+		switch c.beside {
+		case "":
+		case "Date":
+			headings, values = append(headings, c.beside), append(values, func(r int) string { return fmt.Sprintf("2024-05-%02d", r/10+1) })
+		default:
+			headings, values = append(headings, c.beside), append(values, rising("%.1f", 11, 0.05))
+		}
+		guesses, err := Guess([]record.Table{tableOf(c.file, headings, values...)}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := said(guesses[0].Meaning); got != c.want {
+			t.Errorf("%s: %q is taken for %q, want %q: %s", c.name, c.heading, got, c.want, guesses[0].Reason)
+		}
+	}
+}
+
+// The lower of two heading rows says what a column is; the upper one may
+// stretch over columns that its unit does not belong to.
+func TestGuessTwoHeadingRows(t *testing.T) {
+	table := tableOf("ranas.csv", []string{"Medidas (mm) LRC", "Medidas (mm) LC", "Masa (g) Neta", "Masa (g) Observaciones", "Localidad"},
+		rising("%.1f", 40, 0.5), rising("%.1f", 14, 0.2), rising("%.1f", 6, 0.1), cycle("liberada en sitio", "recaptura"), cycle("Laguna Seca", "Quebrada Honda"))
+	for i, parts := range [][]string{{"Medidas (mm)", "LRC"}, {"", "LC"}, {"Masa (g)", "Neta"}, {"", "Observaciones"}, {"", "Localidad"}} {
+		table.Columns[i].Parts = parts
+	}
+	guesses, err := Guess([]record.Table{table}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"snoutVentLength mm", "headLength mm", "net g", "occurrenceRemarks", "locality"} {
+		if got := said(guesses[i].Meaning); got != want {
+			t.Errorf("%q is taken for %q, want %q: %s", guesses[i].Heading, got, want, guesses[i].Reason)
+		}
+	}
+}
