@@ -66,12 +66,15 @@ func (g *learned) close() error {
 // read reads the survey once: sheets to captures, each named and weighed, on
 // the store, and what judging them needs to know of all. What has been read is
 // stored while the reading goes on.
-func (w *walk) read() error {
+func (w *walk) read() error { return w.readBy((*walk).readAll) }
+
+// readBy reads the survey with what hands its batches over.
+func (w *walk) readBy(all func(*walk) error) error {
 	in := &intake{walk: w, storing: *w, batches: make(chan batch, 1), failed: make(chan error, 1)}
 	w.intake = in
 	var storer sync.WaitGroup
 	storer.Go(in.work)
-	err := w.readAll()
+	err := all(w)
 	close(in.batches)
 	storer.Wait()
 	select {
@@ -90,9 +93,12 @@ func (w *walk) read() error {
 
 // batch is what was read of some rows: captures, what was found in them, and
 // what is told of them with other cells; and the tables that there are so far.
+// Captures that were weighed where they were read come with what was found then.
 type batch struct {
 	captures     []*record.Capture
 	found, aside []record.Finding
+	weighed      bool
+	weighing     []record.Finding
 	laid         []*tableOf
 	leases       []normalise.Lease // of the captures' memory
 }
@@ -106,6 +112,8 @@ type intake struct {
 	given   int // batches handed over
 	batches chan batch
 	failed  chan error
+
+	give func(batch) error // takes what is read at once, where another machine stores it; nil for none
 }
 
 // work stores until there is nothing more to come. After an error what comes is
@@ -126,6 +134,9 @@ func (in *intake) work() {
 func (w *walk) add(captures []*record.Capture, fs, aside []record.Finding) error {
 	b := &w.intake.waiting
 	b.captures, b.found, b.aside = append(b.captures, captures...), append(b.found, fs...), append(b.aside, aside...)
+	if w.intake.give != nil {
+		return w.intake.pass()
+	}
 	if len(b.captures) < w.partRows {
 		return nil
 	}
@@ -162,11 +173,13 @@ func (in *intake) store(b batch) error {
 		}
 	}
 	animals := w.animals()
-	weighing := all.learned.weighed
-	weighing.Confirmed = w.decided.outcome.Confirmed
 	w.counts.Captures += len(w.captures)
 	w.counts.Absences += len(w.captures) - len(animals)
-	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, w.tables.bags, weighing) })
+	if b.weighed {
+		w.find(b.weighing...)
+	} else {
+		w.weigh(animals, all.learned.weighed)
+	}
 	w.settle()
 	found := w.findings
 	w.findings, w.settled = b.aside, 0
@@ -189,6 +202,12 @@ func (in *intake) store(b batch) error {
 		}
 	}
 	return err
+}
+
+// weigh weighs the animals in hand.
+func (w *walk) weigh(animals []*record.Capture, s weigh.Settings) {
+	s.Confirmed = w.decided.outcome.Confirmed
+	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, w.tables.bags, s) })
 }
 
 // learn lets the rooms gather what they need of the captures of a part.

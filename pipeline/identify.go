@@ -49,9 +49,8 @@ func (r *repeated) count(fs []record.Finding) {
 // name gives a capture its identifier, as if no other had its key.
 func (w *walk) name(c *record.Capture, ordinal int, keys *store.EqualTexts) error {
 	w.keys.count(c)
-	if c.Key == "" {
+	if call(c); placeholder(c) {
 		w.keys.missing(c, w.keyAddress(c))
-		c.Key = placeholderOf(c)
 	}
 	c.ID = w.identifierOf(c, 0)
 	return keys.Add(sameAs(c), ordinal)

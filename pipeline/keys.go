@@ -67,6 +67,13 @@ func sameAs(c *record.Capture) string {
 // placeholderOf is what a capture without a key is called, after its row.
 func placeholderOf(c *record.Capture) string { return "(" + c.Address().String() + ")" }
 
+// call calls a capture after its row where it has no key.
+func call(c *record.Capture) {
+	if c.Key == "" {
+		c.Key = placeholderOf(c)
+	}
+}
+
 // placeholder reports whether a capture is called after its row, having no key.
 func placeholder(c *record.Capture) bool { return c.Key == placeholderOf(c) }
 

@@ -131,16 +131,19 @@ func (b *Book) Column(t *record.Table, i int) Counts {
 	return Counts{}
 }
 
+// Enter adds what became of cells of column i of a table, as another book has it
+// that some of the rows were counted in.
+func (b *Book) Enter(t *record.Table, i int, c Counts) {
+	if e := b.tables[place{t.File, t.Sheet, t.Index}]; e != nil && i < len(e.counts) {
+		e.counts[i].Add(c)
+	}
+}
+
 // Settle compares what was read with what is accounted for. The error names
 // the first cells that are not.
 func (b *Book) Settle() error {
-	if len(b.lost) > 0 {
-		var lines []string
-		for _, l := range b.lost {
-			lines = append(lines, fmt.Sprintf("%s: %q, under the heading %q", l.at, l.text, l.heading))
-		}
-		return fmt.Errorf("what was written in %d cells stands nowhere in the archive, and nothing was released; this is a fault of the program, please report it:\n%s",
-			len(b.lost)+b.more, strings.Join(lines, "\n"))
+	if err := b.Lost(); err != nil {
+		return err
 	}
 	var lines []string
 	for _, e := range b.tables {
@@ -156,6 +159,20 @@ func (b *Book) Settle() error {
 	}
 	slices.Sort(lines)
 	return fmt.Errorf("not every cell is accounted for, and nothing was released; this is a fault of the program, please report it:\n%s", strings.Join(lines, "\n"))
+}
+
+// Lost is the error that names the first cells that stand nowhere; nil where all
+// cells of the rows that came stand somewhere.
+func (b *Book) Lost() error {
+	if len(b.lost) == 0 {
+		return nil
+	}
+	var lines []string
+	for _, l := range b.lost {
+		lines = append(lines, fmt.Sprintf("%s: %q, under the heading %q", l.at, l.text, l.heading))
+	}
+	return fmt.Errorf("what was written in %d cells stands nowhere in the archive, and nothing was released; this is a fault of the program, please report it:\n%s",
+		len(b.lost)+b.more, strings.Join(lines, "\n"))
 }
 
 // lose notes a cell that stands nowhere; the first ones are named.

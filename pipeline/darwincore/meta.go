@@ -30,7 +30,7 @@ type metaFile struct {
 	Enclosed   string      `xml:"fieldsEnclosedBy,attr"`
 	Header     int         `xml:"ignoreHeaderLines,attr"`
 	RowType    string      `xml:"rowType,attr"`
-	Location   string      `xml:"files>location"`
+	Locations  []string    `xml:"files>location"`
 	ID         *metaIndex  `xml:"id"`
 	CoreID     *metaIndex  `xml:"coreid"`
 	FieldTerms []metaField `xml:"field"`
@@ -47,12 +47,13 @@ type metaField struct {
 	Default string `xml:"default,attr,omitempty"`
 }
 
-// part is one file of an archive: its columns, and what every row says that has
-// no column.
+// part is the rows of one kind in an archive: the files that they stand in,
+// their columns, and what every row says that has no column.
 type part struct {
-	name, rowType string
-	columns       []string
-	fixed         []Field
+	names   []string
+	rowType string
+	columns []string
+	fixed   []Field
 }
 
 // writeMeta writes meta.xml for a core and its extensions, which have the
@@ -85,7 +86,7 @@ var otherTerms = map[string]string{
 }
 
 func describeFile(p part) metaFile {
-	f := metaFile{Encoding: "UTF-8", Fields: ",", Lines: `\n`, Enclosed: `"`, Header: 1, RowType: p.rowType, Location: p.name}
+	f := metaFile{Encoding: "UTF-8", Fields: ",", Lines: `\n`, Enclosed: `"`, Header: 1, RowType: p.rowType, Locations: p.names}
 	for i, c := range p.columns {
 		f.FieldTerms = append(f.FieldTerms, metaField{Index: &i, Term: address(c)})
 	}

@@ -22,6 +22,7 @@ type rowFile struct {
 	known, used   marks
 	rows          int
 	ragged        bool // rows that were written lack columns that came up later
+	keeps         bool // the columns stay, whether they hold something or not
 	out           *packing
 }
 
@@ -94,7 +95,10 @@ func (l *rowFile) close(a *Archive) error {
 	if err := l.open(a); err != nil {
 		return err
 	}
-	if l.used == l.known && l.inOrder() {
+	if l.keeps && !l.inOrder() {
+		return errBeyond
+	}
+	if l.keeps || l.used == l.known && l.inOrder() {
 		return l.out.finish()
 	}
 	l.out.unpack()
@@ -151,7 +155,7 @@ func (l *rowFile) names() []string {
 
 // part describes the file as it stands.
 func (l *rowFile) part() part {
-	p := part{name: l.name, rowType: l.rowType, columns: l.names()}
+	p := part{names: []string{l.name}, rowType: l.rowType, columns: l.names()}
 	for _, slot := range slices.Sorted(maps.Keys(l.fixed)) {
 		if !slices.Contains(l.columns, slot) {
 			p.fixed = append(p.fixed, Field{l.terms[slot], l.fixed[slot].text})

@@ -38,13 +38,19 @@ func (u *usage) measured(instrument, kind string) {
 }
 
 func (u *usage) weighed(c *record.Capture) {
-	if c.Weighing == nil || c.Weighing.Way == "" || u.ways[c.Weighing.Way] {
+	if c.Weighing != nil {
+		u.way(string(c.Weighing.Way))
+	}
+}
+
+func (u *usage) way(of string) {
+	if of == "" || u.ways[record.WeighWay(of)] {
 		return
 	}
 	if u.ways == nil {
 		u.ways = map[record.WeighWay]bool{}
 	}
-	u.ways[record.WeighWay(strings.Clone(string(c.Weighing.Way)))] = true
+	u.ways[record.WeighWay(strings.Clone(of))] = true
 }
 
 // join adds what another saw.
@@ -52,7 +58,7 @@ func (u *usage) join(o *usage) {
 	u.with.join(&o.with)
 	u.accurate = u.accurate || o.accurate
 	for way := range o.ways {
-		u.weighed(&record.Capture{Weighing: &record.Weighing{Way: way}})
+		u.way(string(way))
 	}
 }
 

@@ -63,6 +63,16 @@ func (in *Inputs) NoteRead(name string, size int64, sum [sha256.Size]byte) {
 	}
 }
 
+// Add notes files as another process has noted them, those that are not noted
+// yet.
+func (in *Inputs) Add(noted []Input) {
+	for _, one := range noted {
+		if !in.Noted(one.File) {
+			in.list = append(in.list, one)
+		}
+	}
+}
+
 // Noted reports whether a file is noted.
 func (in *Inputs) Noted(name string) bool {
 	return slices.ContainsFunc(in.list, func(i Input) bool { return i.File == name })

@@ -169,7 +169,7 @@ func TestRulesAreDescribed(t *testing.T) {
 		}
 	}
 	used := []string{ruleEncoding, ruleLost, ruleControl, ruleSeparator, ruleRagged, ruleQuoteStray, ruleQuoteOpen, ruleKind, ruleTabHidden,
-		ruleRowsHidden, ruleColsHidden, ruleNoValue, ruleFault, ruleDigits, ruleFill, ruleMerge, ruleYearUnshown, ruleLeftAlone}
+		ruleRowsHidden, ruleColsHidden, ruleNoValue, ruleFault, ruleDigits, ruleFill, ruleMerge, ruleYearUnshown, ruleLeftAlone, ruleUnread}
 	for _, code := range used {
 		if !described[code] {
 			t.Errorf("%s is not described", code)

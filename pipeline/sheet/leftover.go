@@ -40,3 +40,9 @@ func LeftAlone(file string) record.Finding {
 	return record.Finding{Rule: ruleLeftAlone, Level: record.Note, At: record.Address{File: file},
 		Reason: fmt.Sprintf("This is %s, and no sheet: it was left alone.", Leftover(file))}
 }
+
+// Unread is the finding on a file that could not be read, and that the others
+// were taken without.
+func Unread(file, reason string) record.Finding {
+	return record.Finding{Rule: ruleUnread, Level: record.Error, At: record.Address{File: file}, Reason: reason}
+}

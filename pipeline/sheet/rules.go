@@ -20,4 +20,5 @@ const (
 	ruleMerge       = "merge-covered"
 	ruleYearUnshown = "date-year-unshown"
 	ruleLeftAlone   = "left-alone"
+	ruleUnread      = "file-unread"
 )

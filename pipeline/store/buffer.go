@@ -169,6 +169,9 @@ func (t *taker) value(c *record.Capture, v *record.Value) {
 	if marks&valueWithRemark != 0 {
 		v.Remark = t.text()
 	}
+	if marks&valueUndecided != 0 {
+		v.Undecided = t.text()
+	}
 }
 
 func (t *taker) reading(c *record.Capture, r *record.Reading) {
@@ -217,6 +220,9 @@ func (t *taker) reading(c *record.Capture, r *record.Reading) {
 	r.Guessed = marks&readingGuessed != 0
 	if marks&readingHeading != 0 {
 		r.Heading = t.text()
+	}
+	if marks&readingUndecided != 0 {
+		r.Undecided = t.text()
 	}
 }
 

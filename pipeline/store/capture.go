@@ -10,6 +10,7 @@ const (
 	valueNoAddress              // stands nowhere
 	valueWithRemark             // says how it was made
 	valueWrong                  // is called wrong
+	valueUndecided              // is not published, since nobody decided on its error
 )
 
 // Marks at the head of a reading.
@@ -30,6 +31,7 @@ const (
 	readingResolution
 	readingGuessed
 	readingHeading
+	readingUndecided
 )
 
 // Parts of a weighing.
@@ -165,6 +167,9 @@ func (w *writer) value(c *record.Capture, v *record.Value) {
 	if v.Wrong {
 		marks |= valueWrong
 	}
+	if v.Undecided != "" {
+		marks |= valueUndecided
+	}
 	w.byte(marks)
 	w.text("term", v.Term)
 	w.text(v.Term, v.Text)
@@ -174,6 +179,9 @@ func (w *writer) value(c *record.Capture, v *record.Value) {
 	w.from(v.From, marks&valueNoAddress != 0, marks&valueOwnRow != 0)
 	if v.Remark != "" {
 		w.text("remark", v.Remark)
+	}
+	if v.Undecided != "" {
+		w.text("rule", v.Undecided)
 	}
 }
 
@@ -209,6 +217,7 @@ func readingMarks(c *record.Capture, r *record.Reading) (marks uint64) {
 	set(readingResolution, r.Resolution != 0)
 	set(readingGuessed, r.Guessed)
 	set(readingHeading, r.Heading != "")
+	set(readingUndecided, r.Undecided != "")
 	return marks
 }
 
@@ -252,6 +261,9 @@ func (w *writer) reading(c *record.Capture, r *record.Reading) {
 	}
 	if marks&readingHeading != 0 {
 		w.text("heading", r.Heading)
+	}
+	if marks&readingUndecided != 0 {
+		w.text("rule", r.Undecided)
 	}
 }
 

@@ -1,0 +1,416 @@
+package pipeline
+
+import (
+	"bytes"
+	"context"
+	"encoding/gob"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"iter"
+	"os"
+	"strings"
+
+	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/sheet"
+	"spadefoot/pipeline/store"
+)
+
+// Shared is a survey that several machines work on. The steps of the walk go
+// between them as blocks of bytes:
+//
+//	Read     a sheet to pieces: read, lay out, map, normalise, weigh; each sheet by itself
+//	Judge    all pieces to parts, in the order of the sheets: what Check does with what it has read
+//	Columns  a part to the columns that it needs; they join in any order
+//	Publish  some parts to a shard of the archive, proved; each by itself
+//	Complete what is said of all shards to the description of the archive
+//
+// The parts are those of Run, so that what is judged is what Run judges. A
+// Shared may be used by one goroutine at a time.
+type Shared struct {
+	walk    *walk
+	options Options
+	builder *darwincore.RowBuilder
+}
+
+// Share prepares a survey folder, which every machine sees under the same path.
+// Remedies, archives of events and data packages need all captures in one place
+// before the first row is taken, and are refused.
+func Share(folder string, o Options) (*Shared, error) {
+	w, err := start(folder, o)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.publishable(); err != nil {
+		return nil, err
+	}
+	switch {
+	case len(w.decided.given) > 0:
+		return nil, &CallError{"the survey has remedies, which a run on several machines does not carry out; use spadefoot run, or mend the sheets"}
+	case w.survey.Archive.Core == darwincore.EventCore:
+		return nil, &CallError{"archive.core is event, which a run on several machines does not write; use spadefoot run, or leave it out"}
+	case w.survey.Archive.Package:
+		return nil, &CallError{"archive.package is on, and a run on several machines writes no data package; use spadefoot run, or leave it out"}
+	}
+	w.settleReadable(o)
+	return &Shared{walk: w, options: o}, nil
+}
+
+// settleReadable settles the size as settleSize does, by the files that can be
+// read.
+func (w *walk) settleReadable(o Options) {
+	readable := *w
+	description := *w.survey
+	readable.survey = &description
+	description.Sheets = nil
+	for _, ref := range w.survey.Sheets {
+		if sheet.Readable(ref.File, w.inputs.Path(ref.File)) == nil {
+			description.Sheets = append(description.Sheets, ref)
+		}
+	}
+	if err := readable.settleSize(o); err != nil { // a file went since: what is read will say so
+		readable.held, readable.partRows = false, partCaptures
+	}
+	w.held, w.partRows = readable.held, readable.partRows
+}
+
+// Sheets is the number of the survey's sheets, patterns expanded.
+func (s *Shared) Sheets() int { return len(s.walk.survey.Sheets) }
+
+// Secret reports whether the survey has sensitive taxa, so that pieces and parts
+// must not be stored where others read.
+func (s *Shared) Secret() bool { return len(s.walk.sensitive.rules) > 0 }
+
+// Dataset is the identifier of the data set.
+func (s *Shared) Dataset() string { return s.walk.survey.Dataset.ID }
+
+// Piece is a piece of a sheet on its way to Judge.
+type Piece struct {
+	Sheet   int // index of the sheet
+	Attempt int // a sheet whose rows contradict its first ones is read a second time
+	Number  int // within the attempt; AboutSheet is what is said of the sheet, and comes before the others
+	Data    []byte
+}
+
+// AboutSheet is the number of the piece that says how the sheet was read.
+const AboutSheet = -1
+
+// captured are captures of one sheet in a Piece.
+type captured struct {
+	Captures, Found, Weighing, Aside []byte // of the store
+}
+
+// sheetRead is what is said of a sheet in a Piece.
+type sheetRead struct {
+	Attempt int // the one that counts
+	Counts  Counts
+	Sheets  []record.Sheet
+	Tables  []tableSent
+	Whole   []record.Finding
+	Inputs  []output.Input
+}
+
+// tableSent is a tableOf on its way. It has rows where the survey is held.
+type tableSent struct {
+	Ref, Rows       int
+	Table           record.Table
+	Filled, Dropped []int
+}
+
+func sentTables(laid []*tableOf) []tableSent {
+	out := make([]tableSent, len(laid))
+	for i, t := range laid {
+		out[i] = tableSent{t.ref, t.rows, *t.table, t.filled, t.dropped}
+	}
+	return out
+}
+
+func receivedTables(sent []tableSent) []*tableOf {
+	out := make([]*tableOf, len(sent))
+	for i := range sent {
+		t := &sent[i]
+		out[i] = &tableOf{ref: t.Ref, table: &t.Table, rows: t.Rows, filled: t.Filled, dropped: t.Dropped}
+	}
+	return out
+}
+
+// Read reads one sheet and gives its pieces, in any order for Judge to put them
+// into. A sheet that cannot be read is a finding; an error is one of ctx or give.
+func (s *Shared) Read(ctx context.Context, i int, give func(Piece) error) error {
+	var given error
+	hand := func(p Piece) error {
+		given = errors.Join(given, give(p))
+		return given
+	}
+	about, err := s.readOnce(ctx, i, 0, s.walk.held, hand)
+	if toldTooLate(err) && !s.walk.held {
+		if n, counted := s.walk.rowsIn(s.walk.survey.Sheets[i], maxHeld); counted == nil && n <= maxHeld {
+			about, err = s.readOnce(ctx, i, 1, true, hand)
+		}
+	}
+	if stopped := errors.Join(given, ctx.Err()); stopped != nil {
+		return stopped
+	}
+	if err != nil {
+		about = &sheetRead{Attempt: -1, Whole: []record.Finding{s.unread(i, err)}}
+	}
+	data, err := encode(about)
+	if err != nil {
+		return err
+	}
+	return give(Piece{Sheet: i, Number: AboutSheet, Data: data})
+}
+
+// unread is the finding on a sheet that could not be read. What an error says may
+// be what was written, which is nobody's business where places are withheld.
+func (s *Shared) unread(i int, err error) record.Finding {
+	file := s.walk.survey.Sheets[i].File
+	if s.Secret() {
+		return sheet.Unread(file, "the file could not be read; spadefoot check tells why, where its places may be seen")
+	}
+	return sheet.Unread(file, strings.TrimPrefix(err.Error(), file+": "))
+}
+
+// readOnce reads a sheet.
+func (s *Shared) readOnce(ctx context.Context, i, attempt int, held bool, give func(Piece) error) (*sheetRead, error) {
+	w := *s.walk
+	w.ctx, w.held = ctx, held
+	w.inputs = output.NewInputs(w.folder)
+	var err error
+	if w.learned.weighed, err = w.weighSettings(); err != nil {
+		return nil, err
+	}
+	number := 0
+	w.intake = &intake{walk: &w, give: func(b batch) error {
+		p, err := w.piece(b)
+		if err != nil {
+			return err
+		}
+		number++
+		return give(Piece{i, attempt, number - 1, p})
+	}}
+	tables, err := w.readSheet(i, w.survey.Sheets[i])
+	if err != nil {
+		return nil, err
+	}
+	for _, in := range tables {
+		if err := in.all(in.table.table.Rows); err != nil {
+			return nil, err
+		}
+	}
+	if !s.walk.held { // only what is held needs the rows again
+		for _, t := range w.laid {
+			t.table.Rows = nil
+		}
+	}
+	about := &sheetRead{Attempt: attempt, Counts: w.counts, Tables: sentTables(w.laid), Whole: w.whole, Inputs: w.inputs.All()}
+	for _, one := range w.sheets {
+		about.Sheets = append(about.Sheets, one.sheet)
+	}
+	return about, nil
+}
+
+// pass hands what waits to another machine.
+func (in *intake) pass() error {
+	b := in.waiting
+	in.waiting = batch{}
+	defer func() {
+		for _, lease := range b.leases {
+			lease.End()
+		}
+	}()
+	if len(b.captures)+len(b.found)+len(b.aside) == 0 {
+		return in.walk.ctx.Err()
+	}
+	return errors.Join(in.give(b), in.walk.ctx.Err())
+}
+
+// piece weighs the captures of a batch and packs it.
+func (w *walk) piece(b batch) ([]byte, error) {
+	w.captures, w.findings, w.settled = b.captures, nil, 0
+	for _, c := range w.captures {
+		call(c)
+	}
+	w.weigh(w.animals(), w.learned.weighed)
+	return encode(captured{store.Pack(b.captures), store.PackFindings(b.found), store.PackFindings(w.findings), store.PackFindings(b.aside)})
+}
+
+// Part is captures that are judged, on their way to Publish. They are as the
+// archive says them: places of sensitive taxa are withheld.
+type Part struct {
+	Number int // in the order of the captures
+	Data   []byte
+}
+
+// Whole is what is known of all captures once they are judged.
+type Whole struct {
+	Parts    int
+	Counts   Counts
+	Tables   []tableSent
+	Inputs   []report.InputNote
+	Findings report.Counts
+	ByRule   map[string]int
+}
+
+// Judge takes the pieces in the order of their sheets, attempts and numbers,
+// that about the sheet first, and gives the parts. The findings go to a file as
+// Run writes them. All of this is one step on one machine: what is looked for
+// among neighbours, and sums whose last digit depends on their order, are then
+// what Run says.
+func (s *Shared) Judge(ctx context.Context, pieces iter.Seq2[Piece, error], findings io.Writer, give func(Part) error) (_ *Whole, err error) {
+	w, err := start(s.walk.folder, s.options)
+	if err != nil {
+		return nil, err
+	}
+	defer w.close(&err)
+	w.held, w.partRows, w.temp = s.walk.held, s.walk.partRows, os.TempDir()
+	stages := append([]stage{{"read", func(w *walk) error {
+		return w.readBy(func(w *walk) error { return w.receive(pieces) })
+	}}}, judged[1:]...)
+	parts := 0
+	stages = append(stages,
+		stage{"hand on", func(w *walk) error { return w.handOn(func(p Part) error { parts++; return give(p) }) }},
+		stage{"guard", (*walk).guardDescription},
+		stage{"report", func(w *walk) error { return w.writeFindings(findings) }})
+	if err := w.take(ctx, stages); err != nil {
+		return nil, err
+	}
+	for _, t := range w.laid {
+		t.table.Rows = nil
+	}
+	return &Whole{Parts: parts, Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule}, nil
+}
+
+// receive takes pieces as readAll takes sheets.
+func (w *walk) receive(pieces iter.Seq2[Piece, error]) error {
+	for _, name := range w.survey.LeftAlone {
+		w.whole = append(w.whole, sheet.LeftAlone(name))
+	}
+	sheet, attempt := -1, -1
+	for p, err := range pieces {
+		if err != nil {
+			return err
+		}
+		if p.Number == AboutSheet {
+			sheet = p.Sheet
+			if attempt, err = w.receiveSheet(p); err != nil {
+				return err
+			}
+			continue
+		}
+		if p.Sheet != sheet {
+			return fmt.Errorf("sheet %d came without what is said of it", p.Sheet)
+		}
+		if p.Attempt != attempt {
+			continue // of an attempt that came to nothing
+		}
+		if err := w.receiveCaptures(p); err != nil {
+			return err
+		}
+	}
+	return w.handOver()
+}
+
+func (w *walk) receiveSheet(p Piece) (attempt int, err error) {
+	var about sheetRead
+	if err := decodeBlock(p.Data, &about); err != nil {
+		return 0, err
+	}
+	c := &w.counts
+	c.Sheets += about.Counts.Sheets
+	c.RowsRead += about.Counts.RowsRead
+	c.Tables += about.Counts.Tables
+	c.TableRows += about.Counts.TableRows
+	for _, one := range about.Sheets {
+		w.sheets = append(w.sheets, sheetOf{p.Sheet, one})
+	}
+	w.laid = append(w.laid, receivedTables(about.Tables)...)
+	w.inputs.Add(about.Inputs)
+	return about.Attempt, w.tell(about.Whole)
+}
+
+func (w *walk) receiveCaptures(p Piece) error {
+	var in captured
+	if err := decodeBlock(p.Data, &in); err != nil {
+		return err
+	}
+	captures, err := store.Unpack(in.Captures)
+	found, failed := store.UnpackFindings(in.Found)
+	weighing, wrong := store.UnpackFindings(in.Weighing)
+	aside, bad := store.UnpackFindings(in.Aside)
+	if err := errors.Join(err, failed, wrong, bad); err != nil {
+		return err
+	}
+	b := &w.intake.waiting
+	b.weighed, b.weighing = true, append(b.weighing, weighing...)
+	return w.add(captures, found, aside)
+}
+
+// handOn gives the parts as they are published.
+func (w *walk) handOn(give func(Part) error) error {
+	if err := w.refuse(); err != nil {
+		return err
+	}
+	if err := w.beginSeason(); err != nil { // which follows the marks of animals
+		return err
+	}
+	if err := w.linkMarks(); err != nil {
+		return err
+	}
+	w.undecided = w.undecidedIn(w.whole)
+	return w.eachPart((*walk).finish, func(i int) error {
+		if err := w.guardPart(); err != nil {
+			return err
+		}
+		return give(Part{i, store.Pack(w.captures)})
+	})
+}
+
+// guardPart looks through the captures in hand for places that are withheld,
+// before they leave this machine.
+func (w *walk) guardPart() error {
+	r := w.sensitive.result
+	if r == nil || r.Guard == nil {
+		return nil
+	}
+	read, in := io.Pipe()
+	go func() { in.CloseWithError(json.NewEncoder(in).Encode(w.captures)) }()
+	defer read.Close()
+	return w.guardFile("captures.json", read)
+}
+
+func (w *walk) writeFindings(to io.Writer) error {
+	var failed error
+	var text bytes.Buffer
+	write := func(out io.Writer) error {
+		return errors.Join(report.EachFindingCSV(out, w.counting(&failed)), failed)
+	}
+	if r := w.sensitive.result; r == nil || r.Guard == nil {
+		return write(to)
+	}
+	if err := write(&text); err != nil {
+		return err
+	}
+	if err := w.guardFile("findings.csv", bytes.NewReader(text.Bytes())); err != nil {
+		return err
+	}
+	_, err := to.Write(text.Bytes())
+	return err
+}
+
+func encode(v any) ([]byte, error) {
+	var b bytes.Buffer
+	err := gob.NewEncoder(&b).Encode(v)
+	return b.Bytes(), err
+}
+
+func decodeBlock(b []byte, v any) error {
+	if err := gob.NewDecoder(bytes.NewReader(b)).Decode(v); err != nil {
+		return fmt.Errorf("a block between two machines: %w", err)
+	}
+	return nil
+}

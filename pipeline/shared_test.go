@@ -1,0 +1,237 @@
+package pipeline_test
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"fmt"
+	"iter"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/record/need"
+)
+
+// What machines do with a survey by turns comes to the bytes of Run: the rows
+// of all shards one after the other, the findings, the description.
+func TestSharedSaysWhatRunSays(t *testing.T) {
+	herons := heronSurvey(t, func(files map[string]string) {
+		files["survey.yaml"] = strings.Replace(files["survey.yaml"], "package: true", "package: false", 1)
+	})
+	for _, c := range []struct {
+		name, folder string
+		o            pipeline.Options
+		shards       int
+	}{
+		{"demo, held", filepath.Join(need.Root(t), "testdata", "demo"), pipeline.Options{}, 1},
+		{"demo, in parts", filepath.Join(need.Root(t), "testdata", "demo"), pipeline.InParts(1, 30), 3},
+		{"sensitive, held", herons, pipeline.Options{}, 1},
+		{"sensitive, in parts", herons, pipeline.InParts(1, 3), 2},
+		{"notebook", filepath.Join(need.Root(t), "testdata", "notebook"), pipeline.InParts(1, 20), 2},
+	} {
+		t.Run(c.name, func(t *testing.T) { sharedSaysWhatRunSays(t, c.folder, c.o, c.shards) })
+	}
+}
+
+func sharedSaysWhatRunSays(t *testing.T, folder string, o pipeline.Options, shards int) {
+	ctx, out := context.Background(), t.TempDir()
+	ran, err := pipeline.Run(ctx, folder, out, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := pipeline.Share(folder, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var pieces []pipeline.Piece
+	for i := s.Sheets() - 1; i >= 0; i-- {
+		if err := s.Read(ctx, i, func(p pipeline.Piece) error { pieces = append(pieces, p); return nil }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	inOrder(pieces)
+	var findings bytes.Buffer
+	var parts []pipeline.Part
+	var columns []byte
+	whole, err := s.Judge(ctx, each(pieces), &findings, func(p pipeline.Part) error {
+		parts = append(parts, p)
+		one, err := s.Columns(p)
+		if err == nil {
+			columns, err = pipeline.JoinColumns(one, columns)
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := map[string]string{}
+	var done []*pipeline.Shard
+	var files darwincore.ShardFiles
+	for i := range shards {
+		dir := t.TempDir()
+		of := parts[i*len(parts)/shards : (i+1)*len(parts)/shards]
+		shard, err := s.Publish(ctx, dir, i, whole, columns, of)
+		if err != nil || shard.Refused != "" {
+			t.Fatal(err, shard)
+		}
+		done = append(done, shard)
+		files.Occurrences = append(files.Occurrences, fmt.Sprintf("occurrence-%d.csv", i))
+		for _, name := range []string{darwincore.OccurrenceFile, darwincore.MeasurementFile} {
+			text, err := os.ReadFile(filepath.Join(dir, darwincore.Folder, name))
+			if err != nil && name == darwincore.OccurrenceFile {
+				t.Fatal(err)
+			}
+			if rows[name] != "" {
+				_, after, _ := strings.Cut(string(text), "\n")
+				text = []byte(after)
+			}
+			rows[name] += string(text)
+		}
+	}
+	for name, got := range rows {
+		want, _ := os.ReadFile(filepath.Join(out, darwincore.Folder, name))
+		if got != string(want) {
+			t.Errorf("%s: %s", name, firstLines(got, string(want)))
+		}
+	}
+	want, err := os.ReadFile(filepath.Join(out, "findings.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := findings.String(), withoutProof(string(want)); got != want {
+		t.Errorf("findings: %s", firstLines(got, want))
+	}
+	dir := t.TempDir()
+	wrong, err := s.Complete(dir, whole, done, files)
+	if err != nil || len(wrong) > 0 {
+		t.Fatal(err, wrong)
+	}
+	got, err := os.ReadFile(filepath.Join(dir, darwincore.EMLFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want, _ := os.ReadFile(filepath.Join(out, darwincore.Folder, darwincore.EMLFile)); !bytes.Equal(got, want) {
+		t.Errorf("eml.xml: %s", firstLines(string(got), string(want)))
+	}
+	if whole.Counts.Captures != ran.Counts.Captures || whole.Counts.RowsRead != ran.Counts.RowsRead {
+		t.Errorf("counts %+v, want %+v", whole.Counts, ran.Counts)
+	}
+}
+
+// inOrder sorts pieces as Judge takes them.
+func inOrder(pieces []pipeline.Piece) {
+	slices.SortFunc(pieces, func(a, b pipeline.Piece) int {
+		about := func(p pipeline.Piece) int { return min(p.Number, 0) }
+		return cmp.Or(a.Sheet-b.Sheet, about(a)-about(b), a.Attempt-b.Attempt, a.Number-b.Number)
+	})
+}
+
+func each(pieces []pipeline.Piece) iter.Seq2[pipeline.Piece, error] {
+	return func(yield func(pipeline.Piece, error) bool) {
+		for _, p := range pieces {
+			if !yield(p, nil) {
+				return
+			}
+		}
+	}
+}
+
+// withoutProof leaves out the findings on the archive's own files.
+func withoutProof(findings string) string {
+	var out strings.Builder
+	for line := range strings.Lines(findings) {
+		if !strings.Contains(line, ","+darwincore.Folder+"/") {
+			out.WriteString(line)
+		}
+	}
+	return out.String()
+}
+
+func firstLines(got, want string) string {
+	g, w := strings.Split(got, "\n"), strings.Split(want, "\n")
+	for i := range min(len(g), len(w)) {
+		if g[i] != w[i] {
+			return fmt.Sprintf("line %d\ngot  %s\nwant %s", i+1, g[i], w[i])
+		}
+	}
+	return fmt.Sprintf("%d lines, want %d", len(g), len(w))
+}
+
+// Of the nine tables of public repositories, as drafted, too.
+func TestSharedSaysWhatRunSaysOfOpenSheets(t *testing.T) {
+	folder := need.Shared(t, "opendata/sheets")
+	names, err := os.ReadDir(folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range names {
+		if !name.IsDir() {
+			continue
+		}
+		t.Run(name.Name(), func(t *testing.T) {
+			about := csvLines(t, filepath.Join(folder, name.Name(), "about.csv"))[0]
+			survey := filepath.Join(t.TempDir(), "survey")
+			if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(folder, name.Name(), about["file"])}, survey, pipeline.DraftOptions{}); err != nil {
+				t.Fatal(err)
+			}
+			sharedSaysWhatRunSays(t, survey, pipeline.Options{}, 1)
+		})
+	}
+}
+
+// A file that cannot be read is a finding, and the others are published.
+func TestSharedGoesOnWithoutABadFile(t *testing.T) {
+	folder := demoCopy(t, map[string]string{"broken.xlsx": "PK\x03\x04 not a workbook"})
+	path := filepath.Join(folder, "survey.yaml")
+	write(t, path, strings.Replace(read(t, path), "sheets:\n", "sheets:\n  - {file: broken.xlsx, mapping: june.yaml}\n  - {file: gone.csv, mapping: june.yaml}\n", 1))
+	s, err := pipeline.Share(folder, pipeline.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var pieces []pipeline.Piece
+	for i := range s.Sheets() {
+		if err := s.Read(context.Background(), i, func(p pipeline.Piece) error { pieces = append(pieces, p); return nil }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	inOrder(pieces)
+	var findings bytes.Buffer
+	whole, err := s.Judge(context.Background(), each(pieces), &findings, func(pipeline.Part) error { return nil })
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"broken.xlsx", "gone.csv"} {
+		if !strings.Contains(findings.String(), "error,file-unread,"+name) {
+			t.Errorf("%s: no finding", name)
+		}
+	}
+	if whole.Counts.Captures == 0 {
+		t.Error("no captures")
+	}
+}
+
+// A sheet whose later rows contradict its first ones is read a second time, and
+// what the first reading gave does not count.
+func TestSharedReadsASheetAgain(t *testing.T) {
+	dir, sheet := t.TempDir(), strings.Builder{}
+	sheet.WriteString("Number,Species,SVL (mm),Date\n")
+	for i := range 21_000 {
+		fmt.Fprintf(&sheet, "MC-%d,Lithobates pipiens,%d.5,2024-05-%02d\n", i, 50+i%20, 1+i%28)
+	}
+	sheet.WriteString("\n\nNumber,Species,SVL (mm),Date\n")
+	for i := range 5 {
+		fmt.Fprintf(&sheet, "LC-%d,Lithobates pipiens,61.0,2024-06-01\n", i)
+	}
+	path := filepath.Join(dir, "frogs.csv")
+	write(t, path, sheet.String())
+	survey := filepath.Join(dir, "survey")
+	if _, err := pipeline.Draft(context.Background(), []string{path}, survey, pipeline.DraftOptions{}); err != nil {
+		t.Fatal(err)
+	}
+	sharedSaysWhatRunSays(t, survey, pipeline.Options{}, 3)
+}

@@ -1,0 +1,85 @@
+package store
+
+import "spadefoot/pipeline/record"
+
+// Pack writes captures into a block that stands by itself, so that it can be
+// sent to another machine.
+func Pack(captures []*record.Capture) []byte {
+	w := writer{words: newWords()}
+	values, readings, weighed := 0, 0, 0
+	for _, c := range captures {
+		w.capture(c)
+		values += len(c.Values)
+		readings += len(c.Readings)
+		if c.Weighing != nil {
+			weighed++
+		}
+	}
+	return w.packed(len(captures), values, readings, weighed)
+}
+
+// Unpack reads what Pack wrote. The captures stand in room of their own.
+func Unpack(block []byte) ([]*record.Capture, error) {
+	r, counts := unpacked(block, 4)
+	if r.err != nil {
+		return nil, r.err
+	}
+	h := &Buffer{}
+	h.room(counts[0], counts[1], counts[2], counts[3])
+	t := taker{reader: r, buffer: h}
+	for k := range h.slab {
+		t.capture(&h.slab[k])
+		h.captures[k] = &h.slab[k]
+	}
+	return h.captures, t.err
+}
+
+// PackFindings writes findings into a block that stands by itself, and
+// UnpackFindings reads it.
+func PackFindings(fs []record.Finding) []byte {
+	w := writer{words: newWords()}
+	for i := range fs {
+		w.finding(&fs[i])
+	}
+	return w.packed(len(fs))
+}
+
+// UnpackFindings reads what PackFindings wrote.
+func UnpackFindings(block []byte) ([]record.Finding, error) {
+	r, counts := unpacked(block, 1)
+	if r.err != nil || counts[0] == 0 {
+		return nil, r.err
+	}
+	out := make([]record.Finding, counts[0])
+	for i := range out {
+		r.finding(&out[i])
+	}
+	return out, r.err
+}
+
+// packed is the block: counts, the words, and what was written.
+func (w *writer) packed(counts ...int) []byte {
+	head := writer{}
+	for _, n := range counts {
+		head.uint(uint64(n))
+	}
+	head.uint(uint64(len(w.words.list)))
+	for _, s := range w.words.list {
+		head.plain(s)
+	}
+	return append(head.b, w.b...)
+}
+
+// unpacked reads the head of a block.
+func unpacked(block []byte, n int) (reader, []int) {
+	r := reader{s: string(block)}
+	counts := make([]int, n)
+	for i := range counts {
+		counts[i] = r.count()
+	}
+	r.words = make([]string, r.count())
+	for i := range r.words {
+		r.words[i] = r.plain()
+	}
+	return r, counts
+}

@@ -1,0 +1,55 @@
+package store
+
+import (
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"spadefoot/pipeline/record"
+)
+
+// A block comes back as what was packed, with the marks that only published
+// captures have.
+func TestPackedComesBack(t *testing.T) {
+	all := many(11, 1500)
+	for i, c := range all {
+		if i%7 == 0 && len(c.Values) > 0 {
+			c.Values[0].Undecided = "date-unread"
+		}
+		if i%5 == 0 && len(c.Readings) > 0 {
+			c.Readings[0].Undecided = "beyond-limit"
+		}
+	}
+	got, err := Unpack(Pack(all))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(all, got, same); d != "" {
+		t.Error(d)
+	}
+	fs := []record.Finding{{Rule: "key-missing", Level: record.Error, At: record.Address{File: "a.csv", Row: 4}, Reason: "no key",
+		Also: []record.Address{{File: "b.csv", Row: 2, Column: 1}}, Figures: []record.Figure{{Name: "n", Value: 3}}}, {Rule: "unread"}}
+	back, err := UnpackFindings(PackFindings(fs))
+	if d := cmp.Diff(fs, back, same); err != nil || d != "" {
+		t.Error(err, d)
+	}
+	if none, err := UnpackFindings(PackFindings(nil)); err != nil || len(none) > 0 {
+		t.Error(err, none)
+	}
+}
+
+// No block, however damaged, is more than an error.
+func FuzzUnpack(f *testing.F) {
+	f.Add(Pack(many(3, 4)))
+	f.Add(PackFindings([]record.Finding{{Rule: "unread", Reason: "what"}}))
+	f.Fuzz(func(t *testing.T, block []byte) {
+		if len(block) > 1<<12 {
+			return
+		}
+		captures, err := Unpack(block)
+		fs, failed := UnpackFindings(block)
+		if err == nil && len(captures) > len(block) || failed == nil && len(fs) > len(block) {
+			t.Errorf("%d captures and %d findings of %d bytes", len(captures), len(fs), len(block))
+		}
+	})
+}
