@@ -1,43 +1,289 @@
 package pipeline
 
 import (
+	"cmp"
 	"context"
+	"errors"
+	"html/template"
 	"io/fs"
-	"math"
+	"iter"
+	"os"
+	"slices"
+	"sync"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/store"
 )
 
-// Looked is the survey as Look found it.
+// Looked is the survey as Look found it. Captures and findings stand in files
+// until Close; what is in memory grows little with the survey, as in a run. Of a
+// survey of several parts the tables have their first rows only. It may be asked
+// from several goroutines.
 type Looked struct {
 	*Result
-	Proposals *Proposals     // what is to be decided on errors and warnings, behind what has been
-	Gathered  *report.Gather // what the page of a report tells: causes and pictures
-	Missing   error          // what the description lacks for publishing, of type config.Mistakes; nil for nothing
+	Rows      []int                         // of each table, all of them
+	Columns   map[record.Address]ColumnSeen // by file, sheet and column
+	Proposals *Proposals                    // what is to be decided on errors and warnings, behind what has been
+	Gathered  *report.Gather                // causes and pictures
+	Readings  int                           // that are numbers
+	Values    int                           // texts of terms
+	Missing   error                         // what the description lacks for publishing, of type config.Mistakes; nil for nothing
+
+	mu    sync.Mutex // of the walk
+	walk  *walk
+	keys  digests
+	marks digests
 }
 
+// ColumnSeen is what became of the cells of a column.
+type ColumnSeen struct {
+	Filled int // hold something
+	Read   int // were read as values
+	Doubts int // errors and warnings
+}
+
+// maxFirstRows is how many rows the tables of a survey of several parts keep, and
+// those of one table.
+const (
+	maxFirstRows        = wholeRows
+	maxFirstRowsOfTable = 5_000
+)
+
 // Look walks the stages up to the judgement, writes nothing and withholds
-// nothing: what it gives is for the team's own eyes. All captures, findings and
-// rows of tables are in the result, so that memory grows with the survey.
-func Look(ctx context.Context, folder string, o Options) (*Looked, error) {
-	o.wholeRows, o.partRows, o.proposing = math.MaxInt, math.MaxInt, true
+// nothing: what it returns is for the team's own eyes, and has to be closed.
+func Look(ctx context.Context, folder string, o Options) (_ *Looked, err error) {
+	o.proposing = true
 	w, err := start(folder, o)
 	if err != nil {
 		return nil, err
 	}
-	w.sensitive = sensitive{}
-	looked := &Looked{Missing: w.publishable()}
-	if looked.Proposals, err = w.proposals(ctx, o, record.Warning); err != nil {
+	l := &Looked{walk: w, Missing: w.publishable()}
+	defer func() {
+		if err != nil {
+			w.close(&err)
+		}
+	}()
+	w.temp, w.sensitive, w.looking = os.TempDir(), sensitive{}, true
+	level := record.Warning
+	w.proposal = &level
+	stages := append(judged[:len(judged):len(judged)], stage{"look", func(w *walk) error { return l.gather(w) }})
+	if err := w.walk(ctx, o, stages); err != nil {
 		return nil, err
 	}
-	if looked.Result, err = w.result(o); err != nil {
+	if l.Result, err = w.result(o); err != nil {
 		return nil, err
 	}
-	looked.Gathered = w.newGather(w.neighbours())
-	looked.Gathered.Add(looked.Captures, looked.Findings)
-	looked.Gathered.End(nil)
-	return looked, nil
+	w.ctx, w.progress, w.parted = context.WithoutCancel(ctx), nil, nil
+	return l, nil
+}
+
+// Close lets go of the files.
+func (l *Looked) Close() (err error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.walk.close(&err)
+	return err
+}
+
+// gather goes through the parts for what pages ask for.
+func (l *Looked) gather(w *walk) (err error) {
+	l.Gathered = report.NewGather(report.Asked{Whole: true, Place: spotOf, Measure: w.measure, Order: w.measurementOrder})
+	seen := newSeen()
+	l.keys, l.marks = nil, nil
+	err = w.eachPart((*walk).recall, func(i int) error {
+		l.Gathered.Add(w.captures, w.findings)
+		seen.doubt(w.findings)
+		for k, c := range w.captures {
+			seen.add(c)
+			n := w.store.First(i) + k
+			l.keys.add(c.Key, n)
+			l.marks.add(c.Mark(), n)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	l.Gathered.End(w.whole)
+	seen.doubt(w.whole)
+	l.keys.sort()
+	l.marks.sort()
+	l.Rows, l.Columns, l.Readings, l.Values = nil, seen.columns, seen.readings, seen.values
+	for _, t := range w.laid {
+		l.Rows = append(l.Rows, t.rows)
+		for k, n := range t.filled {
+			at := columnAddress(t.table.File, t.table.Sheet, t.table.Columns[k].Number)
+			one := l.Columns[at]
+			one.Filled += n
+			l.Columns[at] = one
+		}
+	}
+	l.Proposals, err = w.propose()
+	return err
+}
+
+// recall takes the findings of the part in hand.
+func (w *walk) recall(i int) error {
+	for _, n := range w.runs[i] {
+		fs, err := w.judged.Run(n)
+		if err != nil {
+			return err
+		}
+		w.findings = append(w.findings, fs...)
+	}
+	record.SortFindings(w.findings)
+	return nil
+}
+
+// Doubts are the errors and warnings, in the order of the outputs.
+func (l *Looked) Doubts() iter.Seq2[record.Finding, error] {
+	return func(yield func(record.Finding, error) bool) {
+		for f, err := range l.walk.judged.All() {
+			if (err != nil || f.Level >= record.Warning) && !yield(f, err) {
+				return
+			}
+		}
+	}
+}
+
+// Season is what the captures say, as the body of a page.
+func (l *Looked) Season() (page template.HTML, err error) {
+	w := *l.walk
+	w.buffers = &[3]store.Buffer{}
+	defer func() { err = errors.Join(err, w.seasonal.gather.Close()) }()
+	if err := w.gatherSeason(); err != nil {
+		return "", err
+	}
+	return report.SeasonHTML(w.seasonal.results, w.measure, w.measurementOrder, "")
+}
+
+// Row shows a row of a sheet as it was written: of a survey that is one part
+// every cell, of a larger one those of the columns that were not set aside. It
+// returns nil where no capture stands there.
+func (l *Looked) Row(at record.Address) (cells []remedy.Beside) {
+	if t, row := l.heldRow(at); row != nil {
+		for k := range row.Cells {
+			c := &row.Cells[k]
+			cells = append(cells, remedy.Beside{Cell: record.ColumnLetters(c.Column), Heading: t.Columns[k].Heading, Text: c.Verbatim(), At: t.Address(*c)})
+		}
+		return cells
+	}
+	c := l.captureAt(at)
+	if c == nil || c.Row != at.Row {
+		return nil
+	}
+	for _, col := range l.walk.columnsOf(c) {
+		own := record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: col.Number}
+		cells = append(cells, remedy.Beside{Cell: record.ColumnLetters(col.Number), Heading: col.Heading, Text: writtenAt(c, own, col.Meaning.Term), At: own})
+	}
+	return cells
+}
+
+// heldRow is a row that is in memory; nil for none.
+func (l *Looked) heldRow(at record.Address) (*record.Table, *record.TableRow) {
+	if !l.walk.held {
+		return nil, nil
+	}
+	for i := range l.Tables {
+		t := &l.Tables[i]
+		if t.File != at.File || t.Sheet != at.Sheet {
+			continue
+		}
+		if k, found := slices.BinarySearchFunc(t.Rows, at.Row, func(r record.TableRow, n int) int { return cmp.Compare(r.Number, n) }); found {
+			return t, &t.Rows[k]
+		}
+	}
+	return nil, nil
+}
+
+// RowText is all that a row holds, as remedies have it that leave its capture
+// out; "" where the row is in no table. The sheets are read again for it.
+func (l *Looked) RowText(at record.Address) (string, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	s := l.walk.newSearch(nil, []record.Address{at})
+	err := l.walk.search(s)
+	return s.Text(at), err
+}
+
+func (l *Looked) captureAt(at record.Address) *record.Capture {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.walk.captureAt(at)
+}
+
+// Before are the captures of the same animal before the one in a row, a line
+// each.
+func (l *Looked) Before(at record.Address) ([]string, error) {
+	c := l.captureAt(at)
+	if c == nil || c.Mark() == "" {
+		return nil, nil
+	}
+	all, err := l.marked(c.Mark())
+	if err != nil {
+		return nil, err
+	}
+	seen := make([]seen, len(all))
+	for i, one := range all {
+		seen[i] = l.walk.seenAs(one)
+	}
+	return before(seen, l.walk.seenAs(c)), nil
+}
+
+// marked are the captures of a mark.
+func (l *Looked) marked(mark string) (out []*record.Capture, err error) {
+	for _, n := range l.marks.find(mark) {
+		c, err := l.walk.store.Find(n)
+		if err != nil {
+			return nil, err
+		}
+		if c.Mark() == mark {
+			out = append(out, c)
+		}
+	}
+	return out, nil
+}
+
+// hasKey reports whether a capture has the key.
+func (l *Looked) hasKey(key string) (bool, error) {
+	for _, n := range l.keys.find(key) {
+		if c, err := l.walk.store.Find(n); err != nil || c.Key == key {
+			return err == nil, err
+		}
+	}
+	return false, nil
+}
+
+// digests find captures by a text, 16 bytes for each. Of what is found some may
+// have another text.
+type digests []digested
+
+type digested struct {
+	of      digest.Digest
+	ordinal int
+}
+
+func (d *digests) add(text string, ordinal int) {
+	if text != "" {
+		*d = append(*d, digested{digest.Start.Text(text), ordinal})
+	}
+}
+
+func (d digests) sort() {
+	slices.SortFunc(d, func(a, b digested) int { return cmp.Or(cmp.Compare(a.of, b.of), cmp.Compare(a.ordinal, b.ordinal)) })
+}
+
+// find returns ordinals in their order.
+func (d digests) find(text string) (ordinals []int) {
+	want := digest.Start.Text(text)
+	i, _ := slices.BinarySearchFunc(d, want, func(e digested, of digest.Digest) int { return cmp.Compare(e.of, of) })
+	for ; i < len(d) && d[i].of == want; i++ {
+		ordinals = append(ordinals, d[i].ordinal)
+	}
+	return ordinals
 }
 
 // insteadOf is a folder in which some files have another text.

@@ -79,7 +79,7 @@ func (w *walk) open() (err error) {
 	if err := w.learned.open(w); err != nil {
 		return err
 	}
-	if w.held {
+	if w.inMemory() {
 		w.store, w.heard = store.Held(), store.HeldFindings()
 	} else if w.store, err = store.New(w.temp); err != nil {
 		return err
@@ -90,10 +90,13 @@ func (w *walk) open() (err error) {
 	return err
 }
 
+// inMemory reports whether captures and findings are kept in memory.
+func (w *walk) inMemory() bool { return w.held && !w.looking }
+
 // newFindings makes the stores of what is judged, and of what is told with another
 // cell.
 func (w *walk) newFindings() (judged, aside *store.Findings, err error) {
-	if w.held {
+	if w.inMemory() {
 		return store.HeldFindings(), store.HeldFindings(), nil
 	}
 	if judged, err = store.NewFindings(w.temp); err != nil {
@@ -238,7 +241,7 @@ func (w *walk) count() error {
 		}
 	}
 	w.captures, w.findings = nil, nil
-	if w.held && failed == nil {
+	if w.inMemory() && failed == nil {
 		failed = w.takeAll(w.judged)
 	}
 	return failed

@@ -89,9 +89,27 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*
 	return &Proposed{Path: out, Beside: second, Kept: all.Given, Wanted: len(rows) - all.Given}, nil
 }
 
+// Decisions are the rows of the tables of remedies of a survey.
+func Decisions(folder string, o Options) ([]remedy.Remedy, error) {
+	o.proposing = true
+	w, err := start(folder, o)
+	if err != nil {
+		return nil, err
+	}
+	return w.decided.given, nil
+}
+
+// ChangedError says that a file is no longer as it was when it was read.
+type ChangedError struct{ Name string }
+
+func (e *ChangedError) Error() string {
+	return e.Name + " was changed by somebody else meanwhile, and nothing was written over it. Look at it again, then decide again."
+}
+
 // Decide puts decisions into the table of remedies of a survey, as CSV and as a
 // workbook: in place of the rows that they answer, or behind them. Each must be
-// a whole decision; the error is a *lines.Error for the first that is not.
+// a whole decision. A table that somebody else writes meanwhile stays as it is, and
+// the error is a *ChangedError.
 func Decide(folder string, decisions []remedy.Remedy, o Options) error {
 	o.proposing = true
 	w, err := start(folder, o)
@@ -133,6 +151,11 @@ func (w *walk) rewriteRemedies(rows []remedy.Remedy) error {
 	if err != nil {
 		return err
 	}
+	for _, one := range []string{name, beside(name)} {
+		if one != "" && w.inputs.Changed(one) {
+			return &ChangedError{one}
+		}
+	}
 	return writeRemedies(rows, out, second)
 }
 
@@ -141,7 +164,9 @@ func (w *walk) proposals(ctx context.Context, o Options, level record.Level) (al
 	defer w.close(&err)
 	w.proposal = &level
 	stages := append(slices.Clone(judged), stage{"propose", func(w *walk) (err error) {
-		all, err = w.propose()
+		if all, err = w.propose(); err == nil {
+			err = w.showBeside(all.Rows)
+		}
 		return err
 	}})
 	return all, w.walk(ctx, o, stages)
@@ -172,7 +197,7 @@ func (w *walk) propose() (*Proposals, error) {
 		all.Rows = append(all.Rows, remedy.Proposal{Remedy: r})
 	}
 	all.Rows = append(all.Rows, fresh...)
-	return all, w.showBeside(all.Rows)
+	return all, nil
 }
 
 // veils reports whether the text of a cell must not be written down: of a row as

@@ -160,14 +160,9 @@ func (w *walk) publishPart(part int, archive *darwincore.Archive, table *capture
 // finish makes the part in hand what is published: with its findings, the
 // doubts beside its readings, and the readings of condition.
 func (w *walk) finish(i int) error {
-	for _, n := range w.runs[i] {
-		fs, err := w.judged.Run(n)
-		if err != nil {
-			return err
-		}
-		w.findings = append(w.findings, fs...)
+	if err := w.recall(i); err != nil {
+		return err
 	}
-	record.SortFindings(w.findings)
 	aside, err := w.aside.Run(i)
 	if err != nil {
 		return err

@@ -276,7 +276,7 @@ func (in *tableRows) addAll(rows []record.TableRow) error {
 		return in.take(rows)
 	}
 	bare := *t
-	bare.Rows, t.Rows = nil, nil
+	bare.Rows, t.Rows = w.firstRows(rows), nil
 	in.table.table = &bare
 	for chunk := range slices.Chunk(rows, chunkRows) {
 		if err := in.take(chunk); err != nil {
@@ -287,6 +287,19 @@ func (in *tableRows) addAll(rows []record.TableRow) error {
 		}
 	}
 	return nil
+}
+
+// firstRows are the rows of a table that pages show, of a survey in parts.
+func (w *walk) firstRows(rows []record.TableRow) []record.TableRow {
+	if !w.looking || w.scout != nil {
+		return nil
+	}
+	kept := 0
+	for _, t := range w.laid {
+		kept += len(t.table.Rows)
+	}
+	n := max(min(len(rows), maxFirstRowsOfTable, maxFirstRows-kept), min(len(rows), 20))
+	return slices.Clone(rows[:n])
 }
 
 // all takes the rows of a table that has no more of them.

@@ -87,6 +87,7 @@ type walk struct {
 	sensitive sensitive
 	exact     *exactFile // of the places that are withheld; nil for none
 	proposing bool
+	looking   bool          // for pages: captures and findings are on disk, and tables keep their first rows
 	proposal  *record.Level // of findings that get a row of remedies; nil for none
 	inputs    *output.Inputs
 	sheets    []sheetOf
@@ -308,6 +309,9 @@ func (w *walk) walk(ctx context.Context, o Options, stages []stage) error {
 	}
 	again.proposal = w.proposal
 	again.out, again.temp, again.exact, again.held = w.out, w.temp, w.exact, true
+	if again.looking = w.looking; again.looking {
+		again.sensitive = sensitive{}
+	}
 	again.partRows = math.MaxInt
 	*w = *again
 	return w.take(ctx, stages)

@@ -1,15 +1,12 @@
 package pipeline
 
 import (
-	"context"
 	"fmt"
-	"html/template"
 	"io"
 	"os"
 	"path/filepath"
 
 	"spadefoot/pipeline/darwincore"
-	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/season"
 	"spadefoot/pipeline/survey"
 )
@@ -22,23 +19,6 @@ type seasonal struct {
 	gather  *season.Gather
 	doubts  season.Doubts // of the survey as a whole
 	results *season.Results
-}
-
-// SeasonPage walks the stages up to the judgement and returns what the captures
-// say, as the body of a page for the team's own eyes: nothing is withheld. It
-// writes nothing.
-func SeasonPage(ctx context.Context, folder string, o Options) (page template.HTML, err error) {
-	w, err := start(folder, o)
-	if err != nil {
-		return "", err
-	}
-	defer w.close(&err)
-	w.temp, w.sensitive = os.TempDir(), sensitive{}
-	stages := append(judged[:len(judged):len(judged)], stage{"season", (*walk).gatherSeason})
-	if err := w.walk(ctx, o, stages); err != nil {
-		return "", err
-	}
-	return report.SeasonHTML(w.seasonal.results, w.measure, w.measurementOrder, "")
 }
 
 // gatherSeason takes every part for the results only.

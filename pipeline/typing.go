@@ -2,12 +2,10 @@ package pipeline
 
 import (
 	"cmp"
-	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"maps"
-	"os"
 	"path"
 	"slices"
 	"strconv"
@@ -35,11 +33,10 @@ type Typing struct {
 	Forms []TypedForm
 
 	mu     sync.Mutex
-	w      *walk
+	looked *Looked
+	w      *walk // of the survey with the files of the forms among its sheets
 	rules  []infer.SexRule
 	infers infer.Settings
-	marks  map[string][]int // ordinals of the captures of each mark
-	keys   map[string]bool
 }
 
 // TypedForm is what is typed into, from one mapping of the survey.
@@ -70,55 +67,19 @@ func (f *TypedForm) Column(heading string) int {
 	return slices.IndexFunc(f.Columns, func(c forms.Column) bool { return c.Heading == heading })
 }
 
-// PrepareTyping walks the survey up to the judgement and plans its forms. It
-// writes nothing but files of its own for temporary use, which go with Close.
-func PrepareTyping(ctx context.Context, folder string, o Options) (_ *Typing, err error) {
-	w, err := start(folder, o)
-	if err != nil {
-		return nil, err
-	}
-	w.temp, w.sensitive = os.TempDir(), sensitive{}
-	defer func() {
-		if err != nil {
-			w.close(&err)
-		}
-	}()
-	if err := w.walk(ctx, o, judged[:2]); err != nil { // read and screen
-		return nil, err
-	}
-	t := &Typing{w: w, marks: map[string][]int{}, keys: map[string]bool{}}
+// Typing plans the forms of a survey. It is good until the survey is closed.
+func (l *Looked) Typing() (_ *Typing, err error) {
+	w, described := *l.walk, *l.walk.survey
+	described.Sheets = slices.Clone(described.Sheets)
+	w.survey = &described
+	t := &Typing{looked: l, w: &w}
 	if t.rules, err = infer.Rules(); err != nil {
 		return nil, err
 	}
 	if t.infers, err = w.inferSettings(); err != nil {
 		return nil, err
 	}
-	if err := t.remember(); err != nil {
-		return nil, err
-	}
 	return t, t.plan()
-}
-
-// Close lets go of the survey.
-func (t *Typing) Close() (err error) {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	t.w.close(&err)
-	return err
-}
-
-// remember notes the keys and marks of the survey's captures.
-func (t *Typing) remember() error {
-	w := t.w
-	return w.eachPart(nil, func(i int) error {
-		for k, c := range w.captures {
-			t.keys[strings.Clone(c.Key)] = true
-			if mark := strings.Clone(c.Mark()); mark != "" {
-				t.marks[mark] = append(t.marks[mark], w.store.First(i)+k)
-			}
-		}
-		return nil
-	})
 }
 
 // plan makes a form of each mapping. A mapping that was written for typed rows

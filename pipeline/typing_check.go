@@ -132,7 +132,11 @@ func (k *checking) judge() error {
 		k.found = append(k.found, w.learned.marks.Follow(earlier[n-1], k.c)...)
 		k.note("organismID", typing.Earlier(k.c.Get("organismID"), earlier, k.label))
 	}
-	if k.c.Key != "" && (k.keys[k.c.Key] || slices.ContainsFunc(k.before, func(c *record.Capture) bool { return c.Key == k.c.Key })) {
+	taken, err := k.looked.hasKey(k.c.Key)
+	if err != nil {
+		return err
+	}
+	if k.c.Key != "" && (taken || slices.ContainsFunc(k.before, func(c *record.Capture) bool { return c.Key == k.c.Key })) {
 		k.found = append(k.found, record.Finding{Rule: "key-repeated", Level: record.Error, At: k.keyAt(), Capture: k.c.Key,
 			Reason: k.c.Key + " names another capture already"})
 	}
@@ -160,11 +164,11 @@ func (k *checking) earlier() ([]*record.Capture, error) {
 		return nil, nil
 	}
 	var out []*record.Capture
-	for _, n := range k.marks[mark] {
-		c, err := k.w.store.Find(n)
-		if err != nil {
-			return nil, err
-		}
+	all, err := k.looked.marked(mark)
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range all {
 		if c.File != k.form.File || c.Row < k.first {
 			out = append(out, c)
 		}

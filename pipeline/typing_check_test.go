@@ -32,15 +32,19 @@ func prepared(t *testing.T, more ...string) *Typing {
 		}
 	}
 	writeText(t, folder, "june-2024-reyes.csv", strings.Join(sheet, ""))
-	p, err := PrepareTyping(context.Background(), folder, Options{})
+	l, err := Look(context.Background(), folder, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
-		if err := p.Close(); err != nil {
+		if err := l.Close(); err != nil {
 			t.Error(err)
 		}
 	})
+	p, err := l.Typing()
+	if err != nil {
+		t.Fatal(err)
+	}
 	return p
 }
 

@@ -43,7 +43,7 @@ func deskCommand() *cobra.Command {
 			o.Progress = nil
 			hosts := hostsOf(l.Addr())
 			secret := rand.Text()
-			d, err := desk.Open(args[0], desk.Options{Pipeline: o, Secret: secret, Hosts: hosts,
+			d, err := desk.Open(args[0], desk.Options{Patience: time.Second, Pipeline: o, Secret: secret, Hosts: hosts,
 				Today: func() string { return time.Now().Format(time.DateOnly) }})
 			if err != nil {
 				return err

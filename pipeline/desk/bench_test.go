@@ -62,6 +62,28 @@ func season(t testing.TB, captures int, edit func(row int, cells []string)) stri
 	return folder
 }
 
+// ready asks for a page until it is there.
+func ready(t testing.TB, d http.Handler, path string) string {
+	t.Helper()
+	for {
+		w := ask(d, request(http.MethodGet, path, nil, nil))
+		if w.Code != http.StatusOK {
+			t.Fatalf("%s: status %d\n%s", path, w.Code, excerpt(w.Body.String()))
+		}
+		if w.Header().Get("Refresh") == "" {
+			return w.Body.String()
+		}
+	}
+}
+
+// peak is the most memory that the process has had, where the system tells.
+func peak() string {
+	status, _ := os.ReadFile("/proc/self/status")
+	_, rest, _ := strings.Cut(string(status), "VmHWM:")
+	line, _, _ := strings.Cut(rest, "\n")
+	return strings.TrimSpace(line)
+}
+
 // TestAnswersAreQuick measures pages and decisions on a season; with
 // SPADEFOOT_LONG on a large one too. Times are the middle of five.
 func TestAnswersAreQuick(t *testing.T) {
@@ -71,10 +93,14 @@ func TestAnswersAreQuick(t *testing.T) {
 	}
 	for _, n := range sizes {
 		folder := season(t, n, nil)
-		d := open(t, folder)
+		d := patient(t, folder, time.Second)
 		began := time.Now()
 		page(t, d, "/questions")
 		t.Logf("%d captures: the first page %v", n, time.Since(began).Round(time.Millisecond))
+		for _, path := range []string{"/questions", "/season", "/doubts"} {
+			ready(t, d, path)
+			t.Logf("%d captures: %s is there after %v, peak %s", n, path, time.Since(began).Round(time.Millisecond), peak())
+		}
 		middle := func(what string, do func()) {
 			var took []time.Duration
 			for range 5 {
@@ -101,5 +127,10 @@ func TestAnswersAreQuick(t *testing.T) {
 			page(t, d, w.Header().Get("Location"))
 			t.Logf("%d captures: decided in %v, shown in %v", n, decided.Round(time.Millisecond), (time.Since(began) - decided).Round(time.Millisecond))
 		})
+		began = time.Now()
+		if _, err := d.Survey(t.Context()); err != nil {
+			t.Fatal(err)
+		}
+		t.Logf("%d captures: looked at again %v after the last decision, peak %s", n, time.Since(began).Round(time.Millisecond), peak())
 	}
 }

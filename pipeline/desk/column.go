@@ -27,6 +27,7 @@ type columnView struct {
 	State, Reason          string
 	Now                    string
 	Filled, Rows           int
+	Sampled                int // rows that texts and picture are from, where that is not all
 	Texts                  []textCount
 	Picture                template.HTML
 	Choices                []choice
@@ -64,14 +65,12 @@ type textCount struct {
 
 // triedView is what a meaning would change.
 type triedView struct {
-	Meaning  string
-	Summary  string
-	Before   readOf
-	After    readOf
-	New      []record.Finding
-	Gone     []record.Finding
-	MoreNew  int
-	MoreGone int
+	Meaning string
+	Summary string
+	Before  readOf
+	After   readOf
+	New     difference
+	Gone    difference
 }
 
 // readOf is what became of the cells of a column.
@@ -109,7 +108,7 @@ func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnVi
 	}
 	g := &f.standing.Guesses[i]
 	v := &columnView{Mapping: f.key, Mark: f.text.Mark, Heading: g.Heading, guess: g, State: stateOf(g), Reason: strings.TrimSuffix(g.Reason, "."), Now: mapping.Words(g.Meaning)}
-	numbers := v.gather(f, g)
+	numbers := v.gather(f, g, result)
 	v.choose(g)
 	v.Groups = meaningGroups(result.Survey.Measures())
 	v.Units = unitOptions(g.Meaning.Unit)
@@ -133,9 +132,10 @@ func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnVi
 }
 
 // gather counts the texts of a column in all of its tables, and returns its numbers.
-func (v *columnView) gather(f *form, g *mapping.ColumnGuess) (numbers []float64) {
+func (v *columnView) gather(f *form, g *mapping.ColumnGuess, result *pipeline.Looked) (numbers []float64) {
 	counts := map[string]int{}
 	var order []string
+	filled, sampled := 0, 0
 	for t, k := range f.columns(g.Heading) {
 		v.Where = append(v.Where, columnAddress(t, k).String())
 		var marks quantity.Evidence
@@ -143,13 +143,14 @@ func (v *columnView) gather(f *form, g *mapping.ColumnGuess) (numbers []float64)
 			marks.Add(t.Rows[i].Cells[k].Text)
 		}
 		decimal, _ := marks.Decimal()
-		v.Rows += len(t.Rows)
+		v.Rows += f.rows[slices.Index(f.tables, t)]
+		sampled += len(t.Rows)
 		for i := range t.Rows {
 			text := strings.TrimSpace(t.Rows[i].Cells[k].Verbatim())
 			if text == "" {
 				continue
 			}
-			v.Filled++
+			filled++
 			if counts[text] == 0 {
 				order = append(order, text)
 			}
@@ -163,7 +164,13 @@ func (v *columnView) gather(f *form, g *mapping.ColumnGuess) (numbers []float64)
 	for _, text := range order[:min(len(order), maxListed)] {
 		v.Texts = append(v.Texts, textCount{text, counts[text]})
 	}
-	if 2*len(numbers) < v.Filled {
+	for at := range f.cells(g.Heading) {
+		v.Filled += result.Columns[at].Filled
+	}
+	if sampled < v.Rows {
+		v.Sampled = sampled
+	}
+	if 2*len(numbers) < filled {
 		return nil
 	}
 	return numbers
@@ -365,18 +372,14 @@ func (d *Desk) tryColumn(r *http.Request) (View, error) {
 	if err != nil {
 		return View{}, refuse(http.StatusUnprocessableEntity, "With this meaning the survey cannot be read. %s", err)
 	}
-	c := compare(before, after)
-	t := &triedView{Meaning: cmp.Or(mapping.Words(m), "open"), Summary: c.String(), Before: f.readOf(before, v.Heading), After: f.readOf(after, v.Heading)}
-	t.New, t.MoreNew = first(c.New)
-	t.Gone, t.MoreGone = first(c.Gone)
-	v.Tried = t
+	defer after.Close()
+	c, err := compare(before, after)
+	if err != nil {
+		return View{}, err
+	}
+	v.Tried = &triedView{Meaning: cmp.Or(mapping.Words(m), "open"), Summary: c.String(), Before: f.readOf(before, v.Heading), After: f.readOf(after, v.Heading), New: c.New, Gone: c.Gone}
 	v.keepForm(r)
 	return v.view(), nil
-}
-
-func first(fs []record.Finding) ([]record.Finding, int) {
-	n := min(len(fs), maxListed)
-	return fs[:n], len(fs) - n
 }
 
 // keepForm leaves in the form what was chosen there.
@@ -407,46 +410,22 @@ func (v *columnView) OtherChosen() bool {
 
 // readOf counts the cells of a column that were read as values, and the others
 // that hold something.
-func (f *form) readOf(r *pipeline.Looked, heading string) readOf {
-	mine := map[record.Address]bool{}
-	filled := 0
+func (f *form) readOf(r *pipeline.Looked, heading string) (out readOf) {
+	for at := range f.cells(heading) {
+		c := r.Columns[at]
+		out.Read += c.Read
+		out.Other += max(0, c.Filled-c.Read)
+	}
+	return out
+}
+
+// cells are the columns with a heading, each once.
+func (f *form) cells(heading string) map[record.Address]bool {
+	out := map[record.Address]bool{}
 	for t, k := range f.columns(heading) {
-		mine[columnAddress(t, k)] = true
-		for i := range t.Rows {
-			if !t.Rows[i].Cells[k].Empty() {
-				filled++
-			}
-		}
+		out[columnAddress(t, k)] = true
 	}
-	cells := map[record.Address]bool{}
-	take := func(at record.Address) {
-		if mine[record.Address{File: at.File, Sheet: at.Sheet, Column: at.Column}] {
-			cells[at] = true
-		}
-	}
-	for _, c := range r.Captures {
-		for i := range c.Values {
-			if c.Values[i].Text != "" {
-				take(c.Values[i].From)
-			}
-		}
-		for i := range c.Readings {
-			if c.Readings[i].Usable() {
-				take(c.Readings[i].From)
-			}
-		}
-		if w := c.Weighing; w != nil {
-			for _, one := range []*record.Reading{w.Gross, w.Tare, w.Net} {
-				if one != nil && one.Usable() {
-					take(one.From)
-				}
-			}
-			if w.BagLabel != "" {
-				take(w.Bag)
-			}
-		}
-	}
-	return readOf{Read: len(cells), Other: max(0, filled-len(cells))}
+	return out
 }
 
 func (d *Desk) writeColumn(r *http.Request) (to, said string, err error) {
@@ -458,6 +437,7 @@ func (d *Desk) writeColumn(r *http.Request) (to, said string, err error) {
 	if err != nil {
 		return "", "", err
 	}
+	c, err := compare(before, after)
 	to = "/questions/column?" + url.Values{"mapping": {f.key}, "heading": {v.Heading}}.Encode()
-	return to, fmt.Sprintf("%s now has %q as %s. %s", f.text.Name, v.Heading, cmp.Or(mapping.Words(m), "open"), compare(before, after)), nil
+	return to, fmt.Sprintf("%s now has %q as %s. %s", f.text.Name, v.Heading, cmp.Or(mapping.Words(m), "open"), c), err
 }

@@ -6,72 +6,62 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 	"spadefoot/pipeline/report"
 )
 
 // comparison is what differs between two walks of a survey.
 type comparison struct {
-	Gone, New        []record.Finding // errors and warnings
-	Captures         int              // more than before
-	Readings, Values int              // more than before: numbers, and texts of terms
+	Gone, New        difference
+	Captures         int // more than before
+	Readings, Values int // more than before: numbers, and texts of terms
 }
+
+// difference is the errors and warnings that one walk has and another has not.
+type difference struct {
+	First []record.Finding
+	N     int
+}
+
+// More is how many there are beside the first ones.
+func (d difference) More() int { return d.N - len(d.First) }
 
 // compare holds a walk against an earlier one.
-func compare(before, after *pipeline.Looked) comparison {
-	c := comparison{Captures: len(after.Captures) - len(before.Captures)}
-	was, is := doubtsOf(before), doubtsOf(after)
-	c.Gone, c.New = without(was, is), without(is, was)
-	r0, v0 := filled(before)
-	r1, v1 := filled(after)
-	c.Readings, c.Values = r1-r0, v1-v0
-	return c
-}
-
-func doubtsOf(r *pipeline.Looked) (out []record.Finding) {
-	for i := range r.Findings {
-		if r.Findings[i].Level >= record.Warning {
-			out = append(out, r.Findings[i])
-		}
+func compare(before, after *pipeline.Looked) (c comparison, err error) {
+	c = comparison{Captures: after.Counts.Captures - before.Counts.Captures, Readings: after.Readings - before.Readings, Values: after.Values - before.Values}
+	if c.Gone, err = without(before, after); err != nil {
+		return c, err
 	}
-	return out
+	c.New, err = without(after, before)
+	return c, err
 }
 
 // doubtKey tells a doubt from others. The reason is no part of it, since its
 // figures change with every other value.
-type doubtKey struct {
-	rule string
-	at   record.Address
+func doubtKey(f *record.Finding) digest.Digest {
+	return digest.Start.Text(f.Rule).Byte(0).Text(f.At.File).Byte(0).Text(f.At.Sheet).Byte(0).Text(fmt.Sprint(f.At.Row, f.At.Column))
 }
 
-func without(a, b []record.Finding) (out []record.Finding) {
-	have := map[doubtKey]bool{}
-	for i := range b {
-		have[doubtKey{b[i].Rule, b[i].At}] = true
+func without(a, b *pipeline.Looked) (out difference, err error) {
+	have := map[digest.Digest]bool{}
+	for f, err := range b.Doubts() {
+		if err != nil {
+			return out, err
+		}
+		have[doubtKey(&f)] = true
 	}
-	for i := range a {
-		if !have[doubtKey{a[i].Rule, a[i].At}] {
-			out = append(out, a[i])
+	for f, err := range a.Doubts() {
+		switch {
+		case err != nil:
+			return out, err
+		case have[doubtKey(&f)]:
+			continue
+		}
+		if out.N++; len(out.First) < maxListed {
+			out.First = append(out.First, f)
 		}
 	}
-	return out
-}
-
-// filled counts what was read of the cells: readings that are numbers, and
-// values of terms.
-func filled(r *pipeline.Looked) (readings, values int) {
-	for _, c := range r.Captures {
-		for i := range c.Readings {
-			if c.Readings[i].Usable() && !c.Readings[i].Derived {
-				readings++
-			}
-		}
-		for i := range c.Values {
-			if c.Values[i].From.Row > 0 && c.Values[i].Text != "" {
-				values++
-			}
-		}
-	}
-	return readings, values
+	return out, nil
 }
 
 // String says it in a sentence or two.
@@ -88,7 +78,7 @@ func (c comparison) String() string {
 			parts = append(parts, report.Plural(-p.n, p.word)+" fewer")
 		}
 	}
-	doubts := fmt.Sprintf("Doubts: %d gone, %d new.", len(c.Gone), len(c.New))
+	doubts := fmt.Sprintf("Doubts: %d gone, %d new.", c.Gone.N, c.New.N)
 	if len(parts) == 0 {
 		return doubts
 	}

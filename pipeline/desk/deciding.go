@@ -1,10 +1,12 @@
 package desk
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"slices"
 	"strings"
+	"sync"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
@@ -18,6 +20,7 @@ const whoCookie = "spadefoot-desk-who"
 // lastDecision is what was decided last at this desk, so that it can be taken
 // back.
 type lastDecision struct {
+	id   string // of the cause
 	rows []remedy.Remedy
 	said string
 }
@@ -56,23 +59,58 @@ func (d *Desk) decideOn(r *http.Request) (to, said string, err error) {
 		return "", "", err
 	}
 	c := all[i]
-	rows, what, err := d.asDecided(r, c, before)
+	if mark := r.PostFormValue("mark"); mark != "" && mark != c.mark() {
+		return "", "", refuse(http.StatusConflict, "A file was changed meanwhile, and this doubt is not what it was when the page was made. Nothing was written. Go back, look at it again, then decide.")
+	}
+	rows, what, err := d.asDecided(r, c, before.Looked)
 	if err != nil {
 		return "", "", err
 	}
-	if err := pipeline.Decide(d.folder, rows, d.Pipeline); err != nil {
+	if err := d.rewrite(pipeline.Decide, rows); err != nil {
 		return "", "", err
 	}
-	left, after, err := d.causes(r.Context())
+	p, err := d.awaiting(before, c.ID, rows)
 	if err != nil {
-		back := pipeline.TakeBack(d.folder, rows, d.Pipeline)
-		if back != nil {
-			return "", "", fmt.Errorf("%w\n%w", err, back)
-		}
-		return "", "", refuse(http.StatusUnprocessableEntity, "With this decision the survey cannot be read, so it was taken back. %s", err)
+		return "", "", err
 	}
-	d.last = lastDecision{rows, fmt.Sprintf("%s: %s", c.Where(), what)}
-	return nextOf(all[i+1:], left), fmt.Sprintf("%s: %s. %s %s left.", c.Where(), what, compare(before, after), report.Plural(len(left), "cause")), nil
+	said, err = d.answered(r.Context(), p, before)
+	if err != nil {
+		return "", "", err
+	}
+	d.last = lastDecision{c.ID, rows, fmt.Sprintf("%s: %s", c.Where(), what)}
+	left, _, err := d.causes(r.Context())
+	if err != nil {
+		return "", "", err
+	}
+	return nextOf(all[i+1:], left), fmt.Sprintf("%s: %s. %s%s left.", c.Where(), what, said, report.Plural(len(left), "cause")), nil
+}
+
+// rewrite writes decisions to the table of remedies, or takes them out.
+func (d *Desk) rewrite(as func(string, []remedy.Remedy, pipeline.Options) error, rows []remedy.Remedy) error {
+	d.writing.Lock()
+	defer d.writing.Unlock()
+	return as(d.folder, rows, d.Pipeline)
+}
+
+// answered waits until the survey was walked with what was decided, as long as
+// somebody should wait, and says what is new.
+func (d *Desk) answered(ctx context.Context, p *pending, before *look) (string, error) {
+	v := visitOf(ctx)
+	v.patience = d.Patience
+	seen := waited(ctx, p.done)
+	v.patience = 0
+	switch {
+	case !seen:
+		return "", nil
+	case p.err != nil:
+		return "", p.err
+	}
+	after, err := d.survey(ctx)
+	if err != nil {
+		return "", err
+	}
+	c, err := compare(before.Looked, after.Looked)
+	return c.String() + " ", err
 }
 
 // nextOf is the address of the first of some causes that is still there, or of
@@ -111,7 +149,11 @@ func (d *Desk) asDecided(r *http.Request, c *cause, result *pipeline.Looked) (ro
 	if do == "drop" {
 		for _, drop := range dropsOf(c, result) {
 			if drop.Value == choice {
-				row := remedy.Remedy{At: drop.at, Found: drop.text, Rule: c.lead().Rule, Doubt: c.lead().Reason}
+				held, err := result.RowText(drop.at)
+				if err != nil {
+					return nil, "", err
+				}
+				row := remedy.Remedy{At: drop.at, Found: held, Rule: c.lead().Rule, Doubt: c.lead().Reason}
 				return []remedy.Remedy{finish(row, remedy.Drop)}, drop.Name + " is left out", nil
 			}
 		}
@@ -166,12 +208,13 @@ type decidedRow struct {
 }
 
 func (d *Desk) decided(r *http.Request) (View, error) {
-	result, err := d.Survey(r.Context())
+	all, err := d.made()
 	if err != nil {
 		return View{}, err
 	}
 	var v decidedView
-	for _, p := range decidedOf(result) {
+	for i := range all {
+		p := &all[i]
 		where := p.At.String()
 		if p.At.Row == 0 {
 			where = p.Capture + ", " + p.Field
@@ -179,7 +222,7 @@ func (d *Desk) decided(r *http.Request) (View, error) {
 		if n := len(p.Also); n > 0 {
 			where += fmt.Sprintf(" and %d more", n)
 		}
-		v.Rows = append(v.Rows, decidedRow{Key: keyOf(&p.Remedy), Where: where, Found: p.Found, Done: doneAs(&p.Remedy), By: p.Who + ", " + p.When + ": " + p.Why})
+		v.Rows = append(v.Rows, decidedRow{Key: keyOf(p), Where: where, Found: p.Found, Done: doneAs(p), By: p.Who + ", " + p.When + ": " + p.Why})
 	}
 	return View{Title: "What was decided", Template: "decided.html", Data: v}, nil
 }
@@ -207,28 +250,39 @@ func keyOf(r *remedy.Remedy) string {
 func (d *Desk) takeBack(r *http.Request) (to, said string, err error) {
 	d.deciding.Lock()
 	defer d.deciding.Unlock()
-	before, err := d.Survey(r.Context())
+	_, before, err := d.causes(r.Context())
 	if err != nil {
 		return "", "", err
 	}
 	to = "/doubts"
-	rows := d.last.rows
+	rows, id := d.last.rows, d.last.id
 	if key := r.PostFormValue("key"); key != "" {
-		rows, to = nil, "/doubts/decided"
-		for _, p := range decidedOf(before) {
-			if keyOf(&p.Remedy) == key {
-				rows = append(rows, p.Remedy)
+		rows, id, to = nil, "", "/doubts/decided"
+		all, err := d.made()
+		if err != nil {
+			return "", "", err
+		}
+		for i := range all {
+			if keyOf(&all[i]) == key {
+				rows = append(rows, all[i])
 			}
 		}
 	}
 	if len(rows) == 0 {
 		return "", "", refuse(http.StatusConflict, "There is no such decision any more.")
 	}
-	if err := pipeline.TakeBack(d.folder, rows, d.Pipeline); err != nil {
+	if err := d.rewrite(pipeline.TakeBack, rows); err != nil {
 		return "", "", err
 	}
 	d.last = lastDecision{}
-	left, after, err := d.causes(r.Context())
+	p, err := d.awaiting(before, id, nil)
+	if err != nil {
+		return "", "", err
+	}
+	if said, err = d.answered(r.Context(), p, before); err != nil {
+		return "", "", err
+	}
+	left, _, err := d.causes(r.Context())
 	if err != nil {
 		return "", "", err
 	}
@@ -239,5 +293,32 @@ func (d *Desk) takeBack(r *http.Request) (to, said string, err error) {
 			}
 		}
 	}
-	return to, "Taken back. " + compare(before, after).String(), nil
+	return to, strings.TrimSpace("Taken back. " + said), nil
+}
+
+// decisions are those of the table of remedies, as it was read last.
+type decisions struct {
+	mu    sync.Mutex
+	known bool
+	state uint64 // of the folder
+	rows  []remedy.Remedy
+}
+
+// made are the decisions that the table of remedies has now. Nobody may change
+// them.
+func (d *Desk) made() ([]remedy.Remedy, error) {
+	m := &d.decisions
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	state, err := d.state()
+	if err != nil || m.known && m.state == state {
+		return m.rows, err
+	}
+	all, err := pipeline.Decisions(d.folder, d.Pipeline)
+	if err != nil {
+		return nil, err
+	}
+	m.rows = slices.DeleteFunc(all, func(r remedy.Remedy) bool { return r.Action == remedy.Undecided })
+	m.known, m.state = true, state
+	return m.rows, nil
 }

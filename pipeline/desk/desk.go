@@ -1,12 +1,11 @@
 package desk
 
 import (
-	"errors"
-	"html/template"
 	"net/http"
 	"os"
 	"path/filepath"
 	"sync"
+	"time"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/output"
@@ -18,28 +17,29 @@ type Options struct {
 	Secret   string        // that whoever asks must know: a text that nobody can guess
 	Hosts    []string      // that the desk answers as, such as "127.0.0.1:4711"; the first gives the cookie its name
 	Today    func() string // the day on which something is decided, as YYYY-MM-DD
+	Patience time.Duration // after which a page says that it waits, and a decision is answered before all is looked at again; 0 for never
 }
 
 // Desk answers requests over one survey folder. It may be asked by several
 // browsers at once.
 type Desk struct {
 	Options
-	folder  string // of the survey; its path from the root of the system
-	root    *os.Root
-	release func() error
+	folder string // of the survey; its path from the root of the system
+	root   *os.Root
+	letGo  func() error
 
 	published string // folder beside it that a run writes to
 
-	walked  standing[*pipeline.Looked]
-	opened  opened
+	looks   looks
 	notices notices
+	writing sync.Mutex // held while a file of the survey is looked at and written
 	handler http.Handler
 
 	deciding sync.Mutex // held while a decision is written
 	last     lastDecision
 
-	typists  typists
-	seasoned standing[template.HTML]
+	decisions decisions
+	appending sync.Mutex // held while a row is added to a file
 }
 
 // LockName is the file in the survey folder that is held while a desk is open.
@@ -55,21 +55,21 @@ func Open(folder string, o Options) (*Desk, error) {
 	if err != nil {
 		return nil, &pipeline.CallError{Reason: folder + " cannot be opened; give the path of a folder with a survey, or with the sheets of one"}
 	}
-	release, err := output.Hold(folder, LockName)
+	letGo, err := output.Hold(folder, LockName)
 	if err != nil {
 		root.Close()
 		return nil, err
 	}
-	d := &Desk{Options: o, folder: folder, published: folder + "-published", root: root, release: release}
+	d := &Desk{Options: o, folder: folder, published: folder + "-published", root: root, letGo: letGo}
 	d.handler = d.guard(d.routes())
 	return d, nil
 }
 
 // Close lets go of the folder.
 func (d *Desk) Close() error {
-	err := d.typists.close()
+	d.closeLooks()
 	d.root.Close()
-	return errors.Join(err, d.release())
+	return d.letGo()
 }
 
 func (d *Desk) ServeHTTP(w http.ResponseWriter, r *http.Request) { d.handler.ServeHTTP(w, r) }

@@ -10,7 +10,9 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
+	"spadefoot/pipeline"
 	"spadefoot/pipeline/desk"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record/need"
@@ -33,7 +35,13 @@ func demo(t testing.TB) string {
 
 func open(t testing.TB, folder string, hosts ...string) *desk.Desk {
 	t.Helper()
-	d, err := desk.Open(folder, desk.Options{Secret: secret, Hosts: append(hosts, host), Today: func() string { return "2024-09-02" }})
+	return patient(t, folder, 0, hosts...)
+}
+
+// patient opens a desk whose pages wait for so long.
+func patient(t testing.TB, folder string, patience time.Duration, hosts ...string) *desk.Desk {
+	t.Helper()
+	d, err := desk.Open(folder, desk.Options{Secret: secret, Hosts: append(hosts, host), Patience: patience, Today: func() string { return "2024-09-02" }})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,7 +157,7 @@ func TestFilesAreReadAnewAndNeverWrittenOverUnseen(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "june.yaml"), theirs, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	var changed *desk.ChangedError
+	var changed *pipeline.ChangedError
 	if err := d.Write(was, []byte("ours")); !errors.As(err, &changed) {
 		t.Errorf("written over: %v", err)
 	}

@@ -7,7 +7,7 @@
 // file that the command line reads and writes too: mappings, remedies.csv,
 // sheets that were typed in. It keeps nothing but the survey as it was last
 // walked, and walks it again when a file in the folder changes. It opens no
-// socket, starts no browser and knows no clock: those are the caller's.
+// socket and starts no browser, and what day it is the caller says.
 //
 // Each page has a file of its own and is listed in pages.go. The words and the
 // colours are those of the report.

@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
@@ -36,50 +35,28 @@ type cause struct {
 
 func (c *cause) lead() *record.Finding { return c.Findings[0] }
 
-// opened is what is worked out of a walk once: mappings, causes, and their
-// pictures.
-type opened struct {
-	mu       sync.Mutex
-	of       *pipeline.Looked
-	forms    []*form
-	causes   []*cause
-	pictures []report.Picture
-	drawn    bool
-}
-
 // causes returns what is to be decided on, the most consequential first.
-func (d *Desk) causes(ctx context.Context) ([]*cause, *pipeline.Looked, error) {
-	result, err := d.Survey(ctx)
+func (d *Desk) causes(ctx context.Context) ([]*cause, *look, error) {
+	l, err := d.survey(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
-	o := &d.opened
-	defer o.turn(result)()
-	if o.causes == nil {
-		o.causes = causesOf(result)
+	l.mu.Lock()
+	if l.causes == nil {
+		l.causes = causesOf(l.Looked)
 	}
-	return o.causes, result, nil
+	l.mu.Unlock()
+	return d.leftOf(l, l.causes), l, nil
 }
 
-// turn locks what was worked out of a walk, and forgets it where that was an
-// earlier one.
-func (o *opened) turn(to *pipeline.Looked) (unlock func()) {
-	o.mu.Lock()
-	if o.of != to {
-		o.of, o.forms, o.causes, o.pictures, o.drawn = to, nil, nil, nil, false
+// picturesOf are those that show a cause, two at most.
+func (l *look) picturesOf(c *cause) (out []report.Picture) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if !l.drawn {
+		l.pictures, l.drawn = l.Gathered.Pictures("/doubts/no/"), true
 	}
-	return o.mu.Unlock
-}
-
-// pictures are those that show a cause, two at most.
-func (d *Desk) picturesOf(c *cause) (out []report.Picture) {
-	o := &d.opened
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	if !o.drawn && o.of != nil {
-		o.pictures, o.drawn = o.of.Gathered.Pictures("/doubts/no/"), true
-	}
-	for _, p := range o.pictures {
+	for _, p := range l.pictures {
 		if p.Shows(c.No) && len(out) < 2 {
 			out = append(out, p)
 		}
@@ -120,8 +97,18 @@ func causesOf(r *pipeline.Looked) []*cause {
 
 func idOf(f *record.Finding) string {
 	h := fnv.New64a()
-	fmt.Fprintf(h, "%s\x00%s\x00%s\x00%s", f.Rule, f.At, f.Field, f.Value)
+	fmt.Fprintf(h, "%s\x00%s\x00%s\x00%s\x00%s", f.Rule, f.At, f.Capture, f.Field, f.Value)
 	return strconv.FormatUint(h.Sum64(), 36)
+}
+
+// mark tells what is shown of a cause, and would be done about it, from what it was
+// before a file changed.
+func (c *cause) mark() string {
+	var shown []byte
+	for _, p := range c.proposals {
+		shown = fmt.Appendf(shown, "%s\x00%s\x00%v\x00%s\x00%s\x00", p.Rule, p.At, p.Also, p.Found, p.Replacement)
+	}
+	return markOf(shown)
 }
 
 // doubtsView is the list of doubts.
@@ -146,8 +133,12 @@ func (d *Desk) doubts(r *http.Request) (View, error) {
 	if err != nil {
 		return v, err
 	}
+	decided, err := d.made()
+	if err != nil {
+		return v, err
+	}
 	list := doubtsView{Errors: result.Tally.Levels.Error, Warnings: result.Tally.Levels.Warning, Causes: all[:min(len(all), maxDoubts)],
-		Hidden: max(0, len(all)-maxDoubts), Decided: len(decidedOf(result)), Last: d.lastSaid()}
+		Hidden: max(0, len(all)-maxDoubts), Decided: len(decided), Last: d.lastSaid()}
 	v.Data = list
 	return v, nil
 }
@@ -158,30 +149,21 @@ func (c *cause) Where() string { return c.lead().At.String() }
 // Lead is what the cause is told by.
 func (c *cause) Lead() record.Finding { return *c.lead() }
 
-// decidedOf are the rows of the table of remedies that have an action.
-func decidedOf(r *pipeline.Looked) (out []*remedy.Proposal) {
-	for i := range r.Proposals.Rows[:r.Proposals.Given] {
-		if p := &r.Proposals.Rows[i]; p.Action != remedy.Undecided {
-			out = append(out, p)
-		}
-	}
-	return out
-}
-
 // doubtByNumber leads from a mark of a picture to its doubt.
 func (d *Desk) doubtByNumber(w http.ResponseWriter, r *http.Request) {
 	all, _, err := d.causes(r.Context())
 	no, _ := strconv.Atoi(r.PathValue("no"))
-	if err != nil || no < 1 || no > len(all) {
-		http.Redirect(w, r, "/doubts", http.StatusSeeOther)
-		return
+	to := "/doubts"
+	if i := slices.IndexFunc(all, func(c *cause) bool { return c.No == no }); err == nil && i >= 0 {
+		to += "/" + all[i].ID
 	}
-	http.Redirect(w, r, "/doubts/"+all[no-1].ID, http.StatusSeeOther)
+	http.Redirect(w, r, to, http.StatusSeeOther)
 }
 
 // doubtView is one doubt with what may be done about it.
 type doubtView struct {
-	ID, Level      string
+	ID, Mark       string // the mark is that of what is shown
+	Level          string
 	Place, Of      int
 	Next, Previous string
 	Said           report.Said
@@ -219,11 +201,10 @@ type rowView struct {
 type dropView struct {
 	Value, Name string
 	at          record.Address
-	text        string
 }
 
 // find returns the cause of an address, and its place among all.
-func (d *Desk) find(r *http.Request) (int, []*cause, *pipeline.Looked, error) {
+func (d *Desk) find(r *http.Request) (int, []*cause, *look, error) {
 	all, result, err := d.causes(r.Context())
 	if err != nil {
 		return 0, nil, nil, err
@@ -245,8 +226,12 @@ func (d *Desk) doubt(r *http.Request) (View, error) {
 	}
 	c := all[i]
 	f := c.lead()
-	v := &doubtView{ID: c.ID, Level: f.Level.String(), Place: i + 1, Of: len(all), Said: report.Say(*f), Where: f.At.String(), Capture: f.Capture,
-		Written: f.Value, Pictures: d.picturesOf(c), Who: cookie(r, whoCookie), Whys: whysOf(result), Last: d.lastSaid(), Rule: f.Rule}
+	decided, err := d.made()
+	if err != nil {
+		return View{}, err
+	}
+	v := &doubtView{ID: c.ID, Mark: c.mark(), Level: f.Level.String(), Place: i + 1, Of: len(all), Said: report.Say(*f), Where: f.At.String(), Capture: f.Capture,
+		Written: f.Value, Pictures: result.picturesOf(c), Who: cookie(r, whoCookie), Whys: whysOf(decided), Last: d.lastSaid(), Rule: f.Rule}
 	if i+1 < len(all) {
 		v.Next = all[i+1].ID
 	}
@@ -257,9 +242,14 @@ func (d *Desk) doubt(r *http.Request) (View, error) {
 		v.Others = append(v.Others, *o)
 	}
 	v.Others = v.Others[:min(len(v.Others), maxListed)]
-	v.offer(c, result)
-	v.Rows = rowsOf(c, result)
-	v.Scan, err = d.scanOf(r, f.At, result)
+	v.offer(c, result.Looked)
+	v.Rows = rowsOf(c, result.Looked)
+	if len(c.proposals) > 0 {
+		if v.Before, err = result.Before(c.proposals[0].At); err != nil {
+			return View{}, err
+		}
+	}
+	v.Scan, err = d.scanOf(r, f.At, result.Looked)
 	return View{Title: "Doubts", Template: "doubt.html", Data: v}, err
 }
 
@@ -268,9 +258,6 @@ func (v *doubtView) offer(c *cause, result *pipeline.Looked) {
 	v.Confirm = len(c.proposals) > 0
 	v.Drops = dropsOf(c, result)
 	for _, p := range c.proposals {
-		if v.Before == nil {
-			v.Before = p.Before
-		}
 		cells := append([]record.Address{p.At}, p.Also...)
 		if p.At.Column == 0 || p.Rule != c.lead().Rule {
 			continue
@@ -321,11 +308,9 @@ func rowsOf(c *cause, r *pipeline.Looked) (out []rowView) {
 			continue
 		}
 		seen[row] = true
-		if t, cells := rowAt(r, row); t != nil {
-			v := rowView{Where: row.String()}
-			for k := range cells.Cells {
-				cell := &cells.Cells[k]
-				v.Cells = append(v.Cells, remedy.Beside{Cell: record.ColumnLetters(cell.Column), Heading: t.Columns[k].Heading, Text: cell.Verbatim(), Doubtful: doubtful[t.Address(*cell)]})
+		if v := (rowView{row.String(), r.Row(row)}); len(v.Cells) > 0 {
+			for k := range v.Cells {
+				v.Cells[k].Doubtful = doubtful[v.Cells[k].At]
 			}
 			out = append(out, v)
 		}
@@ -333,19 +318,9 @@ func rowsOf(c *cause, r *pipeline.Looked) (out []rowView) {
 	return out
 }
 
-// rowAt finds the row of a table that holds a row of a sheet.
-func rowAt(r *pipeline.Looked, at record.Address) (*record.Table, *record.TableRow) {
-	for i := range r.Tables {
-		t := &r.Tables[i]
-		if t.File != at.File || t.Sheet != at.Sheet {
-			continue
-		}
-		k, found := slices.BinarySearchFunc(t.Rows, at.Row, func(row record.TableRow, n int) int { return row.Number - n })
-		if found {
-			return t, &t.Rows[k]
-		}
-	}
-	return nil, nil
+// transposed reports whether animals stand as columns in the sheet of a row.
+func transposed(r *pipeline.Looked, at record.Address) bool {
+	return slices.ContainsFunc(r.Tables, func(t record.Table) bool { return t.Transposed && t.File == at.File && t.Sheet == at.Sheet })
 }
 
 // dropsOf are the captures that may have been entered twice.
@@ -360,16 +335,16 @@ func dropsOf(c *cause, r *pipeline.Looked) (out []dropView) {
 		if at.Row == 0 || slices.ContainsFunc(out, func(d dropView) bool { return d.at == row }) || len(out) == maxRows {
 			continue
 		}
-		if t, cells := rowAt(r, row); t != nil && !t.Transposed {
-			out = append(out, dropView{Value: strconv.Itoa(len(out)), Name: row.String(), at: row, text: remedy.RowText(cells)})
+		if !transposed(r, row) && r.Row(row) != nil {
+			out = append(out, dropView{Value: strconv.Itoa(len(out)), Name: row.String(), at: row})
 		}
 	}
 	return out
 }
 
 // whysOf are reasons that were given before, the latest first.
-func whysOf(r *pipeline.Looked) (out []string) {
-	for _, p := range slices.Backward(decidedOf(r)) {
+func whysOf(decided []remedy.Remedy) (out []string) {
+	for _, p := range slices.Backward(decided) {
 		if !slices.Contains(out, p.Why) && len(out) < maxListed {
 			out = append(out, strings.TrimSpace(p.Why))
 		}

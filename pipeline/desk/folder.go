@@ -4,10 +4,11 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path"
+
+	"spadefoot/pipeline"
 )
 
 // Text is a file of the survey folder as it was read. A file that is not there
@@ -16,13 +17,6 @@ type Text struct {
 	Name  string // within the folder, with forward slashes
 	Bytes []byte
 	Mark  string // of its content
-}
-
-// ChangedError says that a file is no longer as it was when it was read.
-type ChangedError struct{ Name string }
-
-func (e *ChangedError) Error() string {
-	return fmt.Sprintf("%s was changed by somebody else meanwhile, and nothing was written over it. Look at it again, then decide again.", e.Name)
 }
 
 // Read reads a file of the survey folder.
@@ -44,16 +38,16 @@ func markOf(b []byte) string {
 
 // Write puts other bytes in the place of a file as it was read: beside it first,
 // then under its name when all is on the disk. A file that is not as it was
-// read stays as it is, and the error is a *ChangedError.
+// read stays as it is, and the error is a *pipeline.ChangedError.
 func (d *Desk) Write(was Text, now []byte) (err error) {
-	d.walked.mu.Lock()
-	defer d.walked.mu.Unlock()
+	d.writing.Lock()
+	defer d.writing.Unlock()
 	is, err := d.Read(was.Name)
 	if err != nil {
 		return err
 	}
 	if is.Mark != was.Mark {
-		return &ChangedError{was.Name}
+		return &pipeline.ChangedError{Name: was.Name}
 	}
 	dir, base := path.Split(was.Name)
 	if dir != "" {

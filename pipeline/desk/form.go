@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"iter"
 	"net/http"
@@ -23,6 +24,7 @@ type form struct {
 	at       []string
 	mapping  *mapping.Mapping
 	tables   []*record.Table
+	rows     []int // of each table, all of them
 	standing *mapping.Standing
 }
 
@@ -51,16 +53,16 @@ func columnAddress(t *record.Table, k int) record.Address {
 // forms returns the mappings of the survey as it stands, in the order of its
 // sheets. Whoever gets them must not change them.
 func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Looked, error) {
-	result, err := d.Survey(ctx)
+	l, err := d.survey(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
-	o := &d.opened
-	defer o.turn(result)()
-	if o.forms == nil {
-		o.forms, err = d.formsOf(result)
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.forms == nil {
+		l.forms, err = d.formsOf(l.Looked)
 	}
-	return o.forms, result, err
+	return l.forms, l.Looked, err
 }
 
 // formsOf works the mappings of a walk out.
@@ -78,6 +80,7 @@ func (d *Desk) formsOf(result *pipeline.Looked) ([]*form, error) {
 			k, all = len(all), append(all, f)
 		}
 		all[k].tables = append(all[k].tables, &result.Tables[i])
+		all[k].rows = append(all[k].rows, result.Rows[i])
 	}
 	for _, f := range all {
 		if err := f.stand(d.clues(result.Survey)); err != nil {
@@ -164,7 +167,7 @@ func (d *Desk) formAsked(r *http.Request, all []*form) (*form, error) {
 	case all[i].fixed():
 		return nil, refuse(http.StatusUnprocessableEntity, "%s has no file of its own in the folder and cannot be changed here. Give it one, and name that in survey.yaml.", all[i].key)
 	case r.Method == http.MethodPost && r.PostFormValue("mark") != all[i].text.Mark:
-		return nil, &ChangedError{all[i].text.Name}
+		return nil, &pipeline.ChangedError{Name: all[i].text.Name}
 	}
 	return all[i], nil
 }
@@ -172,13 +175,38 @@ func (d *Desk) formAsked(r *http.Request, all []*form) (*form, error) {
 // writeMapping writes a mapping and walks the survey with it. A text with which
 // the survey cannot be walked is not written.
 func (d *Desk) writeMapping(r *http.Request, f *form, text []byte) (*pipeline.Looked, error) {
-	if _, err := d.try(r.Context(), f.text.Name, text); err != nil {
-		return nil, refuse(http.StatusUnprocessableEntity, "With this meaning the survey cannot be read, so nothing was written. %s", err)
-	}
-	if err := d.Write(f.text, text); err != nil {
+	return d.writeTried(r.Context(), f.text, text, "meaning")
+}
+
+// writeTried writes a text in the place of a file when the survey was walked with
+// it, and returns that walk. What it is for is said where the survey cannot be read
+// with it.
+func (d *Desk) writeTried(ctx context.Context, was Text, now []byte, what string) (*pipeline.Looked, error) {
+	others, err := d.stateBut(was.Name)
+	if err != nil {
 		return nil, err
 	}
-	return d.Survey(r.Context())
+	found, err := d.try(ctx, was.Name, now)
+	if err != nil {
+		return nil, refuse(http.StatusUnprocessableEntity, "With this %s the survey cannot be read, so nothing was written. %s", what, err)
+	}
+	if err := d.Write(was, now); err != nil {
+		return nil, errors.Join(err, found.Close())
+	}
+	still, err := d.stateBut(was.Name)
+	state, err2 := d.state()
+	if err = errors.Join(err, err2); err != nil || still != others {
+		_ = found.Close() // another file was changed meanwhile
+		return d.Survey(ctx)
+	}
+	d.looks.mu.Lock()
+	defer d.looks.mu.Unlock()
+	if u := d.looks.under; u != nil {
+		u.stop()
+		d.looks.under = nil
+	}
+	d.take(found, state)
+	return d.use(ctx, d.looks.last).Looked, nil
 }
 
 // try walks the survey as it would be with another text of one of its files.

@@ -49,7 +49,9 @@ func (d *Desk) guard(next http.Handler) http.Handler {
 				http.Error(w, "The form lacks the secret of this desk. Load the page again.", http.StatusForbidden)
 				return
 			}
-			next.ServeHTTP(w, r)
+			ctx, end := d.visiting(r.Context())
+			defer end()
+			next.ServeHTTP(w, r.WithContext(ctx))
 		}
 	})
 }

@@ -15,9 +15,10 @@ const maxNotices = 100
 // has the number and not the text, so that nobody can make a desk say anything
 // by a link.
 type notices struct {
-	mu   sync.Mutex
-	last int
-	text map[int]string
+	mu     sync.Mutex
+	last   int
+	text   map[int]string
+	urgent string // to be said on whatever page comes next
 }
 
 // add keeps a notice and returns the address of the page that shows it.
@@ -45,13 +46,24 @@ func (n *notices) add(to, text string) string {
 	return to
 }
 
-// of returns the notice that an address asks for, or "".
+// urge keeps a notice for whatever page comes next.
+func (n *notices) urge(text string) {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	n.urgent = text
+}
+
+// of returns the notice that an address asks for, or an urgent one, or "".
 func (n *notices) of(r *http.Request) string {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	if text := n.urgent; text != "" {
+		n.urgent = ""
+		return text
+	}
 	i, err := strconv.Atoi(r.URL.Query().Get("said"))
 	if err != nil {
 		return ""
 	}
-	n.mu.Lock()
-	defer n.mu.Unlock()
 	return n.text[i]
 }

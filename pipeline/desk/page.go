@@ -11,6 +11,7 @@ import (
 	"path"
 	"strings"
 
+	"spadefoot/pipeline"
 	"spadefoot/pipeline/report"
 )
 
@@ -97,8 +98,14 @@ func (d *Desk) style(w http.ResponseWriter, _ *http.Request) {
 // show answers with what a page has to show, or says what went wrong.
 func (d *Desk) show(look func(r *http.Request) (View, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
+		visitOf(r.Context()).patience = d.Patience
 		v, err := look(r)
-		if err != nil {
+		var wait *waitError
+		switch {
+		case errors.As(err, &wait):
+			w.Header().Set("Refresh", "1")
+			v = View{Title: "One moment", Template: "wait.html", Data: wait.what}
+		case err != nil:
 			v = wrong(err)
 		}
 		d.render(w, r, v)
@@ -123,7 +130,7 @@ func (d *Desk) do(act func(r *http.Request) (to, said string, err error)) http.H
 func wrong(err error) View {
 	v := View{Title: "This did not work", Template: "wrong.html", Data: strings.Split(err.Error(), "\n"), Status: http.StatusInternalServerError}
 	var refusal *Refusal
-	var changed *ChangedError
+	var changed *pipeline.ChangedError
 	switch {
 	case errors.As(err, &refusal):
 		v.Status = refusal.Status
@@ -144,10 +151,11 @@ type shown struct {
 	Folder string
 	Secret string
 	Said   string // what the last act did
+	Early  bool   // the last decisions are not looked at yet
 }
 
 func (d *Desk) render(w http.ResponseWriter, r *http.Request, v View) {
-	s := shown{View: v, Pages: pages(), Survey: d.title(), Folder: d.folder, Secret: d.Secret, Said: d.notices.of(r)}
+	s := shown{View: v, Pages: pages(), Survey: d.title(), Folder: d.folder, Secret: d.Secret, Said: d.notices.of(r), Early: visitOf(r.Context()).early}
 	for _, p := range s.Pages {
 		if r.URL.Path == p.Path || strings.HasPrefix(r.URL.Path, p.Path+"/") {
 			s.Here = p.Path

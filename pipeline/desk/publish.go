@@ -222,7 +222,7 @@ func (d *Desk) describe(r *http.Request) (to, said string, err error) {
 		return "", "", err
 	}
 	if r.PostFormValue("mark") != text.Mark {
-		return "", "", &ChangedError{survey.FileName}
+		return "", "", &pipeline.ChangedError{Name: survey.FileName}
 	}
 	result, err := d.Survey(r.Context())
 	if err != nil {
@@ -236,10 +236,7 @@ func (d *Desk) describe(r *http.Request) (to, said string, err error) {
 	if err != nil {
 		return "", "", refuse(http.StatusUnprocessableEntity, "%s", err)
 	}
-	if _, err := d.try(r.Context(), survey.FileName, now); err != nil {
-		return "", "", refuse(http.StatusUnprocessableEntity, "With this description the survey cannot be read, so nothing was written. %s", err)
-	}
-	if err := d.Write(text, now); err != nil {
+	if _, err := d.writeTried(r.Context(), text, now, "description"); err != nil {
 		return "", "", err
 	}
 	return "/publish", "The description was written to survey.yaml.", nil

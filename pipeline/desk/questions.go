@@ -78,7 +78,6 @@ func (d *Desk) questions(r *http.Request) (View, error) {
 	}
 	loose, err := d.looseSheets(result.Survey)
 	q := questionsView{Described: true, Loose: loose}
-	doubts := doubtsByColumn(result)
 	for i, f := range all {
 		view := &formView{No: i + 1, Key: f.key, Mark: f.text.Mark, Fixed: f.fixed()}
 		for _, open := range f.standing.Open() {
@@ -91,9 +90,9 @@ func (d *Desk) questions(r *http.Request) (View, error) {
 			}
 			q.Asked = append(q.Asked, a)
 		}
-		view.Columns = f.lines(doubts)
-		for _, t := range f.tables {
-			view.Tables = append(view.Tables, viewOf(t))
+		view.Columns = f.lines(result)
+		for k, t := range f.tables {
+			view.Tables = append(view.Tables, viewOf(t, f.rows[k]))
 		}
 		q.Forms = append(q.Forms, view)
 	}
@@ -103,7 +102,7 @@ func (d *Desk) questions(r *http.Request) (View, error) {
 }
 
 // lines are the columns of a form with what they mean.
-func (f *form) lines(doubts map[record.Address]int) []columnLine {
+func (f *form) lines(result *pipeline.Looked) []columnLine {
 	var out []columnLine
 	for i := range f.standing.Guesses {
 		g := &f.standing.Guesses[i]
@@ -114,7 +113,7 @@ func (f *form) lines(doubts map[record.Address]int) []columnLine {
 			line.Meaning = mapping.Words(m)
 		}
 		for t, k := range f.columns(g.Heading) {
-			line.Doubts += doubts[columnAddress(t, k)]
+			line.Doubts += result.Columns[columnAddress(t, k)].Doubts
 		}
 		out = append(out, line)
 	}
@@ -131,20 +130,9 @@ func stateOf(g *mapping.ColumnGuess) string {
 	return "sure"
 }
 
-// doubtsByColumn counts errors and warnings by the column of their cell.
-func doubtsByColumn(r *pipeline.Looked) map[record.Address]int {
-	out := map[record.Address]int{}
-	for i := range r.Findings {
-		if f := &r.Findings[i]; f.Level >= record.Warning && f.At.Column > 0 {
-			out[record.Address{File: f.At.File, Sheet: f.At.Sheet, Column: f.At.Column}]++
-		}
-	}
-	return out
-}
-
 // viewOf shows the first rows of a table as they were written.
-func viewOf(t *record.Table) tableView {
-	v := tableView{Where: (record.Address{File: t.File, Sheet: t.Sheet}).String(), Rows: len(t.Rows)}
+func viewOf(t *record.Table, rows int) tableView {
+	v := tableView{Where: (record.Address{File: t.File, Sheet: t.Sheet}).String(), Rows: rows}
 	for _, c := range t.Columns {
 		v.Headings = append(v.Headings, c.Heading)
 		v.Meanings = append(v.Meanings, mapping.Words(c.Meaning))
@@ -190,5 +178,6 @@ func (d *Desk) answer(r *http.Request) (to, said string, err error) {
 	if err != nil {
 		return "", "", err
 	}
-	return "/questions", "Written to " + f.text.Name + ". " + compare(before, after).String(), nil
+	c, err := compare(before, after)
+	return "/questions", "Written to " + f.text.Name + ". " + c.String(), err
 }

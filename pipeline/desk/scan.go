@@ -44,7 +44,7 @@ func (d *Desk) scanOf(r *http.Request, at record.Address, result *pipeline.Looke
 		}
 		n := 0
 		if at.Row > 0 && len(t.Rows) > 0 {
-			n = min(max((at.Row-t.Rows[0].Number)*len(names)/(t.Rows[len(t.Rows)-1].Number-t.Rows[0].Number+1), 0), len(names)-1)
+			n = min(max((at.Row-t.Rows[0].Number)*len(names)/(lastRow(t, result.Rows[i])-t.Rows[0].Number+1), 0), len(names)-1)
 		}
 		if asked, err := strconv.Atoi(r.URL.Query().Get("page")); err == nil && asked >= 1 && asked <= len(names) {
 			n = asked - 1
@@ -59,6 +59,16 @@ func (d *Desk) scanOf(r *http.Request, at record.Address, result *pipeline.Looke
 		return v, nil
 	}
 	return nil, nil
+}
+
+// lastRow is the last row of a table of which the first rows may be all that is
+// there.
+func lastRow(t *record.Table, rows int) int {
+	last := t.Rows[len(t.Rows)-1].Number
+	if rows > len(t.Rows) {
+		return max(last, t.Rectangle.Bottom)
+	}
+	return last
 }
 
 // scans lists the pictures of a folder by name.

@@ -4,8 +4,6 @@ import (
 	"context"
 	"html/template"
 	"net/http"
-
-	"spadefoot/pipeline"
 )
 
 // season is the page of what the captures say.
@@ -19,9 +17,32 @@ func season(d *Desk, mux *http.ServeMux) {
 	}))
 }
 
-// season returns what the captures say as the files of the folder stand now.
+// season returns what the captures say as the files of the folder stand now. It is
+// worked out once for each walk, in the background.
 func (d *Desk) season(ctx context.Context) (template.HTML, error) {
-	return d.seasoned.now(d, func() (template.HTML, error) {
-		return pipeline.SeasonPage(context.WithoutCancel(ctx), d.folder, d.Pipeline)
-	})
+	l, err := d.survey(ctx)
+	if err != nil {
+		return "", err
+	}
+	l.mu.Lock()
+	s := l.season
+	if s == nil {
+		s = &later[template.HTML]{done: make(chan struct{})}
+		l.season = s
+		d.looks.mu.Lock()
+		l.uses++
+		d.looks.past.Go(func() {
+			s.value, s.err = l.Season()
+			close(s.done)
+			d.looks.mu.Lock()
+			defer d.looks.mu.Unlock()
+			d.release(l)
+		})
+		d.looks.mu.Unlock()
+	}
+	l.mu.Unlock()
+	if !waited(ctx, s.done) {
+		return "", &waitError{"What the captures say is being worked out."}
+	}
+	return s.value, s.err
 }

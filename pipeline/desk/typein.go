@@ -76,19 +76,13 @@ func formName(f *pipeline.TypedForm) string {
 	return strings.TrimSuffix(path.Base(f.File), ".csv")
 }
 
-// typistOf returns the survey prepared for typing, to be released after use, and
-// the form with a name.
-func (d *Desk) typistOf(ctx context.Context, name string) (*pipeline.Typing, *pipeline.TypedForm, func(), error) {
-	t, release, err := d.typist(ctx)
-	if err != nil {
+// typistOf returns the survey prepared for typing, and the form with a name.
+func (d *Desk) typistOf(ctx context.Context, name string) (t *pipeline.Typing, f *pipeline.TypedForm, stale, err error) {
+	if t, stale, err = d.typist(ctx); err != nil {
 		return nil, nil, nil, err
 	}
-	f, err := formOf(t, name)
-	if err != nil {
-		release()
-		return nil, nil, nil, err
-	}
-	return t, f, release, nil
+	f, err = formOf(t, name)
+	return t, f, stale, err
 }
 
 // formOf is the form with a name; the first where none is named.
@@ -105,16 +99,15 @@ func (d *Desk) lookTypeIn(r *http.Request) (View, error) {
 	if !d.described() {
 		return View{Title: "Type in", Template: "type-in-none.html"}, nil
 	}
-	t, f, release, err := d.typistOf(r.Context(), r.URL.Query().Get("form"))
+	t, f, stale, err := d.typistOf(r.Context(), r.URL.Query().Get("form"))
 	if err != nil {
 		return View{}, err
 	}
-	defer release()
 	file, err := d.typedRows(f)
 	if err != nil {
 		return View{}, err
 	}
-	return d.typeInView(t, f, file, startRow(f, file.Rows), nil), nil
+	return d.typeInView(t, f, file, startRow(f, file.Rows), nil, stale), nil
 }
 
 // startRow is the row that the page begins with: what holds for the session as in
@@ -158,8 +151,11 @@ func following(number string) string {
 	return fmt.Sprintf("%s%0*d", number[:at], len(digits), n+1)
 }
 
-func (d *Desk) typeInView(t *pipeline.Typing, f *pipeline.TypedForm, file *typing.File, row []string, doubts []pipeline.TypedDoubt) View {
-	v := typeInView{Form: formName(f), Name: f.Name, File: f.File, Row: identifier(), Doubts: doubts, Folder: d.folder, Kept: keptOf(f, file), Stale: d.typists.wrong()}
+func (d *Desk) typeInView(t *pipeline.Typing, f *pipeline.TypedForm, file *typing.File, row []string, doubts []pipeline.TypedDoubt, stale error) View {
+	v := typeInView{Form: formName(f), Name: f.Name, File: f.File, Row: identifier(), Doubts: doubts, Folder: d.folder, Kept: keptOf(f, file)}
+	if stale != nil {
+		v.Stale = stale.Error()
+	}
 	for i := range t.Forms {
 		o := &t.Forms[i]
 		v.Forms = append(v.Forms, formLink{o.Name, "/type-in?form=" + formName(o), o == f})
@@ -302,11 +298,10 @@ func (d *Desk) script(act func(*http.Request, *sent) (*answered, error)) http.Ha
 }
 
 func (d *Desk) checkRow(r *http.Request, s *sent) (*answered, error) {
-	t, f, release, err := d.typistOf(r.Context(), s.Form)
+	t, f, _, err := d.typistOf(r.Context(), s.Form)
 	if err != nil {
 		return nil, err
 	}
-	defer release()
 	file, err := d.typedRows(f)
 	if err != nil {
 		return nil, err
@@ -325,11 +320,10 @@ func (d *Desk) checkRow(r *http.Request, s *sent) (*answered, error) {
 }
 
 func (d *Desk) keepSent(r *http.Request, s *sent) (*answered, error) {
-	t, f, release, err := d.typistOf(r.Context(), s.Form)
+	t, f, _, err := d.typistOf(r.Context(), s.Form)
 	if err != nil {
 		return nil, err
 	}
-	defer release()
 	return d.keep(t, f, s)
 }
 
@@ -367,11 +361,10 @@ func (d *Desk) keepPlain(w http.ResponseWriter, r *http.Request) {
 }
 
 func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error) {
-	t, f, release, err := d.typistOf(r.Context(), r.PostFormValue("form"))
+	t, f, _, err := d.typistOf(r.Context(), r.PostFormValue("form"))
 	if err != nil {
 		return v, "", "", err
 	}
-	defer release()
 	s := &sent{Form: formName(f), Row: r.PostFormValue("row"), Cells: make([]string, len(f.Columns)), Confirmed: r.PostFormValue("confirmed") != ""}
 	for i := range s.Cells {
 		s.Cells[i] = r.PostFormValue("c" + strconv.Itoa(i))
@@ -385,7 +378,7 @@ func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error
 		if err != nil {
 			return v, "", "", err
 		}
-		return d.typeInView(t, f, file, s.Cells, a.checked.Doubts), "", "", nil
+		return d.typeInView(t, f, file, s.Cells, a.checked.Doubts, nil), "", "", nil
 	}
 	said = fmt.Sprintf("Kept as row %d of %s.", a.Number, f.File)
 	if a.Warning != "" {
@@ -402,8 +395,8 @@ func (d *Desk) keep(t *pipeline.Typing, f *pipeline.TypedForm, s *sent) (*answer
 	if err != nil {
 		return nil, err
 	}
-	d.typists.append.Lock()
-	defer d.typists.append.Unlock()
+	d.appending.Lock()
+	defer d.appending.Unlock()
 	file, err := d.typedRows(f)
 	if err != nil {
 		return nil, err

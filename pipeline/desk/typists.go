@@ -7,86 +7,26 @@ import (
 	"os"
 	"path"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/typing"
 )
 
-// typists is the survey as it is prepared for typing, and what keeps rows apart.
-type typists struct {
-	append sync.Mutex   // a row is being added to a file
-	use    sync.RWMutex // the one in use is not to be closed
-
-	mu      sync.Mutex
-	now     *pipeline.Typing
-	state   uint64 // of the folder when it was prepared
-	busy    bool   // it is being renewed
-	renewed sync.WaitGroup
-	err     error // of the last attempt to renew it
-}
-
-// typist returns the survey prepared for typing, to be released after use. When
-// files of the folder have changed it is renewed meanwhile: whoever types does not
-// wait for it.
-func (d *Desk) typist(ctx context.Context) (t *pipeline.Typing, release func(), err error) {
-	y := &d.typists
-	y.mu.Lock()
-	defer y.mu.Unlock()
-	state, err := d.state()
+// typist returns the survey prepared for typing. When files of the folder have
+// changed it is walked meanwhile: whoever types does not wait for it. Stale says why
+// it cannot be walked as it stands.
+func (d *Desk) typist(ctx context.Context) (t *pipeline.Typing, stale, err error) {
+	l, stale, err := d.latest(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
-	if y.now == nil {
-		if y.now, err = pipeline.PrepareTyping(context.WithoutCancel(ctx), d.folder, d.Pipeline); err != nil {
-			return nil, nil, err
-		}
-		y.state = state
-	} else if y.state != state && !y.busy {
-		y.busy = true
-		y.renewed.Go(func() { d.renew(state) })
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.typing == nil {
+		l.typing, err = l.Typing()
 	}
-	y.use.RLock()
-	return y.now, y.use.RUnlock, nil
-}
-
-// renew prepares the survey anew, and changes it for the one in use.
-func (d *Desk) renew(state uint64) {
-	y := &d.typists
-	t, err := pipeline.PrepareTyping(context.Background(), d.folder, d.Pipeline)
-	y.mu.Lock()
-	defer y.mu.Unlock()
-	y.busy, y.state, y.err = false, state, err
-	if err != nil {
-		return // the one before is still good for checking
-	}
-	y.use.Lock()
-	defer y.use.Unlock()
-	y.err = y.now.Close()
-	y.now = t
-}
-
-// wrong says why the survey could not be prepared anew, or "".
-func (y *typists) wrong() string {
-	y.mu.Lock()
-	defer y.mu.Unlock()
-	if y.err == nil {
-		return ""
-	}
-	return y.err.Error()
-}
-
-func (y *typists) close() error {
-	y.renewed.Wait()
-	y.mu.Lock()
-	defer y.mu.Unlock()
-	if y.now == nil {
-		return nil
-	}
-	t := y.now
-	y.now = nil
-	return t.Close()
+	return l.typing, stale, err
 }
 
 // typedRows reads the rows of a form's file.

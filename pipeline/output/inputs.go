@@ -78,6 +78,17 @@ func (in *Inputs) Noted(name string) bool {
 	return slices.ContainsFunc(in.list, func(i Input) bool { return i.File == name })
 }
 
+// Changed reports whether a file is not as it was noted: one that was not noted
+// was not there.
+func (in *Inputs) Changed(name string) bool {
+	now, err := in.hash(name)
+	i := slices.IndexFunc(in.list, func(was Input) bool { return was.File == name })
+	if i < 0 {
+		return !errors.Is(err, fs.ErrNotExist)
+	}
+	return err != nil || now != in.list[i]
+}
+
 // All are the files that are noted, by name.
 func (in *Inputs) All() []Input {
 	all := slices.Clone(in.list)

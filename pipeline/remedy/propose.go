@@ -41,6 +41,7 @@ type Beside struct {
 	Heading  string
 	Text     string // as written
 	Doubtful bool   // the proposal is about it
+	At       record.Address
 }
 
 // Cells are the cells that rows may be proposed for, of the findings that get

@@ -203,6 +203,15 @@ func (s *Search) cell(at record.Address) *cell {
 	return nil
 }
 
+// Text is what a cell or a row holds that was searched for by its address; "" where it
+// was not found.
+func (s *Search) Text(at record.Address) string {
+	if c := s.cell(at); c != nil {
+		return c.text
+	}
+	return ""
+}
+
 // find returns the cells that a remedy may mean: all of one address, or of
 // several where capture and field do not settle it. Where capture and address
 // are both given the capture counts, and the address decides between cells.

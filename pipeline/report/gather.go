@@ -23,6 +23,8 @@ type Asked struct {
 	Place func(c *record.Capture) (Spot, bool)
 	// Measure describes a measurement by name; nil names it by its name.
 	Measure func(name string) Measure
+	// Whole keeps every finding of a cause as it is, however large the survey.
+	Whole bool
 	// Order puts names of measurements into the order of the outputs.
 	Order Order
 }

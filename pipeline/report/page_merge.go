@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math"
 	"slices"
 
 	"spadefoot/pipeline/record"
@@ -55,7 +56,7 @@ func (g *Gather) merge(doubts []*record.Finding, own *owners) {
 		cs.by = map[uint64]*entry{}
 	}
 	for _, part := range entriesOf(doubts, own) {
-		to := cs.join(part)
+		to := cs.join(part, g.told())
 		to.fresh = append(to.fresh, part.cells...)
 		for _, f := range part.Findings {
 			for _, s := range to.take(f, own) {
@@ -65,7 +66,7 @@ func (g *Gather) merge(doubts []*record.Finding, own *owners) {
 				}
 			}
 		}
-		to.absorb(part.brief(g.rows))
+		to.absorb(part.brief(g.rows, g.told()), g.told())
 	}
 	slices.SortFunc(g.kept, byOrder)
 	cs.all = slices.DeleteFunc(cs.all, func(e *entry) bool { return e.into != nil })
@@ -90,15 +91,26 @@ func (g *Gather) askLarge(e *entry) {
 	}
 }
 
+// told is how many findings of a cause are kept.
+func (g *Gather) told() int {
+	if g.asked.Whole {
+		return math.MaxInt
+	}
+	return maxTold
+}
+
 // brief is what is kept of an entry of a part: copies of the findings and cells
-// that the page can tell of. rows are those that are known already.
-func (e *entry) brief(rows map[*record.Finding][]Neighbour) *entry {
-	out := &entry{rank: e.rank, touched: e.touched, More: max(0, len(e.Findings)-maxTold), unlisted: max(0, len(e.cells)-1-maxCells)}
-	for _, f := range e.Findings[:min(len(e.Findings), maxTold)] {
+// that the page can tell of. rows are those that are known already, told how many
+// findings are kept.
+func (e *entry) brief(rows map[*record.Finding][]Neighbour, told int) *entry {
+	out := &entry{rank: e.rank, touched: e.touched, More: max(0, len(e.Findings)-told), unlisted: max(0, len(e.cells)-1-maxCells)}
+	for _, f := range e.Findings[:min(len(e.Findings), told)] {
 		short := *f
-		short.Also = nil
-		if at, ok := beforeOf(f); ok {
-			short.Also = []record.Address{at}
+		if told == maxTold {
+			short.Also = nil
+			if at, ok := beforeOf(f); ok {
+				short.Also = []record.Address{at}
+			}
 		}
 		out.Findings = append(out.Findings, cloned(&short))
 	}
@@ -114,7 +126,7 @@ func byOrder(a, b *sketch) int { return a.order - b.order }
 
 // join finds the cause that says the same as a part's, makes one of several,
 // or a new one.
-func (cs *causes) join(part *entry) *entry {
+func (cs *causes) join(part *entry, told int) *entry {
 	var to *entry
 	var keys []uint64
 	for _, f := range part.Findings {
@@ -139,7 +151,7 @@ func (cs *causes) join(part *entry) *entry {
 			to = e
 			continue
 		}
-		to.absorb(e)
+		to.absorb(e, told)
 		to.chosen += e.chosen
 		to.fresh = append(to.fresh, e.fresh...)
 		for _, k := range e.keys {
@@ -165,15 +177,15 @@ func (cs *causes) join(part *entry) *entry {
 
 // absorb adds another entry of the same cause, as far as the page can tell of
 // it.
-func (e *entry) absorb(o *entry) {
-	told := slices.Concat(e.Findings, o.Findings)
-	slices.SortStableFunc(told, leading)
-	e.More += o.More + max(0, len(told)-maxTold)
-	e.Findings = told[:min(len(told), maxTold)]
-	if o.asked != nil && o.asked == told[0] {
+func (e *entry) absorb(o *entry, told int) {
+	all := slices.Concat(e.Findings, o.Findings)
+	slices.SortStableFunc(all, leading)
+	e.More += o.More + max(0, len(all)-told)
+	e.Findings = all[:min(len(all), told)]
+	if o.asked != nil && o.asked == all[0] {
 		e.Row, e.asked = o.Row, o.asked
 	}
-	e.rank = weight(knownRules()[told[0].Rule].Stage)
+	e.rank = weight(knownRules()[all[0].Rule].Stage)
 	e.touched += o.touched
 	e.unlisted += o.unlisted
 	for _, a := range o.cells {
@@ -181,8 +193,8 @@ func (e *entry) absorb(o *entry) {
 			e.cells = append(e.cells, a)
 		}
 	}
-	if i := slices.Index(e.cells, told[0].At); i > 0 { // the leading finding's first
-		e.cells = slices.Insert(slices.Delete(e.cells, i, i+1), 0, told[0].At)
+	if i := slices.Index(e.cells, all[0].At); i > 0 { // the leading finding's first
+		e.cells = slices.Insert(slices.Delete(e.cells, i, i+1), 0, all[0].At)
 	}
 	if n := len(e.cells) - 1 - maxCells; n > 0 {
 		e.unlisted += n

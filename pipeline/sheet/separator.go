@@ -48,13 +48,21 @@ func readShape(name string, sample []byte, whole bool, separator rune) shape {
 
 // guess tries each separator. Tabs, semicolons and bars hardly ever stand the
 // same number of times in every row by chance; commas do, as decimal commas.
-// So a comma has to beat the best of the others clearly.
+// So a comma has to beat the best of the others clearly. Where quotation marks stand
+// round whole cells with one separator and within cells with another, the other
+// is none.
 func (s *shape) guess(name string, sample []byte, whole bool) {
 	share, width, strict := map[string]float64{}, map[string]int{}, map[string]bool{}
-	best := separators[1]
+	best, quoted := separators[1], false
 	for _, sep := range separators {
 		width[sep], share[sep], strict[sep] = modalWidth(sample, whole, s.terminator, sep)
 		if width[sep] < 2 {
+			share[sep] = 0
+		}
+		quoted = quoted || strict[sep] && share[sep] >= 0.5
+	}
+	for _, sep := range separators {
+		if quoted && !strict[sep] {
 			share[sep] = 0
 		}
 		if sep != "," && share[sep]*spread(width[sep]) > share[best]*spread(width[best]) {

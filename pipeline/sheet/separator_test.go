@@ -22,6 +22,7 @@ func TestSeparators(t *testing.T) {
 		{"bars", "a.txt", rows("Tag|SVL|Notes\nA1|57,5|wet; cold\n"), "|", true},
 		{"commas in a text file", "a.txt", rows("Tag,SVL\nA1,5\n"), ",", true},
 		{"separators inside quotes", "a.csv", rows("Tag,Notes\nA1,\"x;y;z\"\n"), ",", false},
+		{"a semicolon inside the quotes of every row", "a.csv", "Tag,Notes\n" + strings.Repeat("A1,\"wet, cold; tail cut\"\n", 12), ",", false},
 		{"title above", "a.csv", rows("Marrow Creek; spring; 2021\nTag,SVL,Mass\nA1,5,6\n"), ",", false},
 		{"one column", "a.csv", rows("Tag\nA1\n"), ",", false},
 		{"one column of a tab file", "a.tsv", rows("Tag\nA1\n"), "\t", false},

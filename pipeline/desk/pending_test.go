@@ -1,0 +1,141 @@
+package desk_test
+
+import (
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"spadefoot/pipeline/desk"
+)
+
+// decision is a form that decides.
+func decision(do string) url.Values {
+	return url.Values{"secret": {secret}, "do": {do}, "text": {"61.9"}, "who": {"Ines Varga"}, "why": {"field book"}}
+}
+
+// A decision is answered before the survey was walked again: its doubt is gone at
+// once, pages say that more may change, and in the end they show what a walk finds.
+func TestADecisionIsAnsweredAtOnce(t *testing.T) {
+	folder := season(t, 300, nil)
+	d := patient(t, folder, time.Nanosecond)
+	ready(t, d, "/doubts")
+	first, _ := offering(t, d, `value="take"`)
+	w := ask(d, request(http.MethodPost, "/doubts/"+first, decision("take"), nil))
+	if w.Code != http.StatusSeeOther || len(given(t, folder)) != 1 {
+		t.Fatalf("status %d, %d decisions\n%s", w.Code, len(given(t, folder)), excerpt(w.Body.String()))
+	}
+	list := ready(t, d, "/doubts")
+	if strings.Contains(list, `href="/doubts/`+first+`"`) || !strings.Contains(list, "1 decision so far") {
+		t.Errorf("the list after the decision:\n%s", excerpt(list))
+	}
+	second, _ := offering(t, d, `value="take"`)
+	ask(d, request(http.MethodPost, "/doubts/"+second, decision("take"), nil))
+	after := doubtsOfACopy(t, folder)
+	for until := time.Now().Add(time.Minute); strings.Contains(ready(t, d, "/doubts"), "looked at again"); time.Sleep(10 * time.Millisecond) {
+		if time.Now().After(until) {
+			t.Fatal("the survey is never looked at again")
+		}
+	}
+	told := func(body string) string {
+		_, table, _ := strings.Cut(body, "<tbody>")
+		table, _, _ = strings.Cut(table, "</table>")
+		return table
+	}
+	if list := ready(t, d, "/doubts"); told(list) == "" || told(list) != told(after) {
+		t.Errorf("in the end:\n%s\nwant:\n%s", excerpt(list), excerpt(after))
+	}
+	if w := ask(d, request(http.MethodPost, "/doubts/back", url.Values{"secret": {secret}}, nil)); w.Code != http.StatusSeeOther || len(given(t, folder)) != 1 {
+		t.Errorf("not taken back: status %d, %d decisions", w.Code, len(given(t, folder)))
+	}
+}
+
+// doubtsOfACopy is the list of doubts of a desk over a copy of the folder.
+func doubtsOfACopy(t *testing.T, folder string) string {
+	t.Helper()
+	other := t.TempDir()
+	if err := os.CopyFS(other, os.DirFS(folder)); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Remove(filepath.Join(other, desk.LockName)); err != nil && !os.IsNotExist(err) {
+		t.Fatal(err)
+	}
+	return page(t, open(t, other), "/doubts")
+}
+
+// Decisions that cannot stand together are taken back when a walk has found that
+// out, and the next page says so.
+func TestDecisionsThatCannotBeReadAreTakenBack(t *testing.T) {
+	folder := season(t, 300, func(row int, cells []string) {
+		if row == 20 {
+			cells[4], cells[7] = "Z9", "wide" // no word for a sex, and no number
+		}
+	})
+	d := patient(t, folder, time.Nanosecond)
+	var ids []string
+	for _, m := range doubtLink.FindAllStringSubmatch(ready(t, d, "/doubts"), -1) {
+		if body := ready(t, d, "/doubts/"+m[1]); strings.Contains(body, "leave out season.csv, row 22") {
+			ids = append(ids, m[1])
+		}
+	}
+	if len(ids) < 2 {
+		t.Fatalf("%d doubts offer to leave the row out", len(ids))
+	}
+	for _, id := range ids[:2] {
+		ask(d, request(http.MethodPost, "/doubts/"+id, decision("drop:0"), nil))
+	}
+	for until := time.Now().Add(time.Minute); ; time.Sleep(10 * time.Millisecond) {
+		if body := ask(d, request(http.MethodGet, "/questions", nil, nil)).Body.String(); strings.Contains(body, "so it was taken back") {
+			break
+		}
+		if time.Now().After(until) {
+			t.Fatal("nothing is said")
+		}
+	}
+	if rs := given(t, folder); len(rs) != 0 {
+		t.Errorf("still decided: %+v", rs)
+	}
+	ready(t, d, "/doubts/"+ids[0])
+}
+
+// A sheet that is changed while somebody looks at a doubt is read again: what was
+// decided on the old one is not written.
+func TestADecisionOnAChangedSheetIsNotWritten(t *testing.T) {
+	folder := season(t, 300, nil)
+	d := open(t, folder)
+	id, body := offering(t, d, `value="take"`)
+	sheet, err := os.ReadFile(filepath.Join(folder, "season.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rewritten := func(change func(cells []string)) {
+		lines := strings.Split(string(sheet), "\n")
+		cells := strings.Split(lines[8], ",") // the row of the first slip
+		change(cells)
+		lines[8] = strings.Join(cells, ",")
+		if err := os.WriteFile(filepath.Join(folder, "season.csv"), []byte(strings.Join(lines, "\n")), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	refused := func(what string, status int, says string) {
+		t.Helper()
+		form := decision("take")
+		form.Set("mark", hidden(t, body, "mark"))
+		w := ask(d, request(http.MethodPost, "/doubts/"+id, form, nil))
+		if w.Code != status || !strings.Contains(w.Body.String(), says) {
+			t.Errorf("%s: status %d, want %d\n%s", what, w.Code, status, excerpt(w.Body.String()))
+		}
+		if _, err := os.Stat(filepath.Join(folder, "remedies.csv")); !os.IsNotExist(err) {
+			t.Errorf("%s: a decision was written", what)
+		}
+	}
+	rewritten(func(cells []string) { cells[6], cells[7], cells[8] = "2.4", "1.6", "4.6" }) // now the others say something else
+	refused("what would be done is not what was shown", http.StatusConflict, "is not what it was")
+	rewritten(func(cells []string) { cells[0] = "S99999" })
+	refused("another animal stands there", http.StatusNotFound, "not there any more")
+	rewritten(func(cells []string) { cells[5] = "47.0" })
+	refused("the value was put right", http.StatusNotFound, "not there any more")
+}
