@@ -157,3 +157,35 @@ func TestDraftInventsNoDays(t *testing.T) {
 		t.Error(text)
 	}
 }
+
+// What a person answered is not asked again, and a column of numbers that the
+// vocabulary has no word for comes with a measurement of the team's own to fill
+// in, which a run then takes.
+func TestDraftOwnMeasurement(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "crests.csv", "No,Date,Site,Species,SVL (mm),Wt (g),Crest height (mm)\n1,2025-04-03,Pond,Rana temporaria,61.2,22.1,3.1\n2,2025-04-03,Pond,Rana temporaria,51.2,14.1,2.1\n3,2025-04-05,Pond,Rana arvalis,48.9,12.4,1.9\n")
+	folder := filepath.Join(dir, "survey")
+	if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "crests.csv")}, folder, pipeline.DraftOptions{
+		Ask: func(string, mapping.Question) (int, error) { return 0, nil }}); err != nil {
+		t.Fatal(err)
+	}
+	now := files(t, folder)
+	m, s := string(now["crests.yaml"]), string(now["survey.yaml"])
+	if strings.Contains(m, "without the bag") || !strings.Contains(m, "- {heading: Crest height (mm), measurement: …, unit: mm}") {
+		t.Error(m)
+	}
+	own := "#   - {name: crestHeight, label: crest height, dimension: length, unit: mm, definition: say what is measured and from where to where}"
+	if !strings.Contains(s, "# measurements:") || !strings.Contains(s, own) {
+		t.Fatal(s)
+	}
+	s = strings.Replace(strings.Replace(s, "# measurements:", "measurements:", 1), own, "  "+strings.TrimPrefix(own, "#   "), 1)
+	put(t, folder, "survey.yaml", s)
+	put(t, folder, "crests.yaml", m+"  - {heading: Crest height (mm), measurement: crestHeight, unit: mm}\n")
+	out := t.TempDir()
+	if _, err := pipeline.Run(context.Background(), folder, out, pipeline.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if text := string(files(t, filepath.Join(out, "darwin-core"))["measurementorfact.csv"]); !strings.Contains(text, ",crest height,Crest height (mm),3.1,mm,") {
+		t.Error(text)
+	}
+}

@@ -11,6 +11,7 @@ import (
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -22,8 +23,30 @@ func (d *drafting) writeSeen(b *strings.Builder) {
 	} else {
 		fmt.Fprintf(b, "# survey: {timezone: Area/City, from: %q, to: %q} # the time zone is yours to give; the days are the first and the last that the sheets show\n", from, to)
 	}
+	d.writeOwn(b)
 	d.writeInstruments(b)
 	d.writeObservers(b)
+}
+
+// writeOwn proposes measurements of the team's own for columns of numbers with a
+// unit that nothing in the vocabulary fits.
+func (d *drafting) writeOwn(b *strings.Builder) {
+	begun := map[string]bool{}
+	for _, f := range d.forms {
+		if f.draft == nil {
+			continue
+		}
+		for _, g := range f.draft.Guesses {
+			unit, rest, ok := quantity.HeadingUnit(g.Heading)
+			if words := mapping.Name(rest); ok && g.Meaning.Role == record.Unmatched && g.Seen.Measured() && words != "" && !begun[words] && len(vocabulary.MeasurementsCalled(words)) == 0 {
+				if len(begun) == 0 {
+					b.WriteString("# measurements: # what the vocabulary lacks: say what was measured, then name it in the mapping\n")
+				}
+				begun[words] = true
+				fmt.Fprintf(b, "#   - {name: %s, label: %s, dimension: %s, unit: %s, definition: say what is measured and from where to where}\n", words, mapping.Quote(strings.ToLower(strings.TrimSpace(rest))), quantity.Dimension(unit), mapping.Quote(unit))
+			}
+		}
+	}
 }
 
 // days returns the first and the last date of the sheets that reads in one order

@@ -190,15 +190,22 @@ func (d *Draft) askBag() []Question {
 			return nil
 		}
 	}
-	if net == nil || net.Seen.Filled == 0 || strings.Contains(Fold(net.Heading), "net") {
+	if d.bagTold || net == nil || net.Seen.Filled == 0 || strings.Contains(Fold(net.Heading), "net") {
 		return nil
 	}
 	return []Question{{Text: fmt.Sprintf("Is the mass in %q without the bag or cup?", net.Heading), Line: lineOf(net), weight: weightBag,
-		Answers: []Answer{{Text: "yes, the animal alone"}, {"no, with the bag", func() { net.Meaning.Part, d.Way = record.Gross, record.NoTare }}}}}
+		Answers: []Answer{{"yes, the animal alone", func() { d.bagTold = true }}, {"no, with the bag", func() { net.Meaning.Part, d.Way = record.Gross, record.NoTare }}}}}
 }
 
 func (d *Draft) askOpen(g *ColumnGuess) Question {
-	q := Question{Text: fmt.Sprintf("What is %q? %s.", g.Heading, g.Seen.values()), Line: "- {heading: " + Quote(g.Heading) + ", term: …}",
+	what := "term: …"
+	if g.Seen.Measured() {
+		what = "measurement: …, unit: …"
+		if code, _, ok := quantity.HeadingUnit(g.Heading); ok {
+			what = "measurement: …, unit: " + Quote(code)
+		}
+	}
+	q := Question{Text: fmt.Sprintf("What is %q? %s.", g.Heading, g.Seen.values()), Line: "- {heading: " + Quote(g.Heading) + ", " + what + "}",
 		weight: weightOpen, Answers: []Answer{{Text: "leave it open"}}}
 	for _, a := range g.Alternatives {
 		if a.Meaning.Role != record.Unmatched && (a.Meaning.Role == record.SetAside || !d.given(a.Meaning)) {
@@ -253,8 +260,11 @@ func meaningWords(m record.Meaning) string {
 	return meaningKey(m)
 }
 
+// Measured reports whether most values are numbers.
+func (s Seen) Measured() bool { return s.Numbers > 0 && 2*s.Numbers > s.Filled }
+
 func (s Seen) values() string {
-	if s.Numbers > 0 && 2*s.Numbers > s.Filled {
+	if s.Measured() {
 		return fmt.Sprintf("Values %s to %s", number(s.Least), number(s.Most))
 	}
 	quotes := make([]string, len(s.Texts))
@@ -330,3 +340,20 @@ func Words(m record.Meaning) string {
 // Same reports whether two meanings are the same thing, units and instruments
 // apart.
 func Same(a, b record.Meaning) bool { return meaningKey(a) == meaningKey(b) }
+
+// Name makes a name such as crestHeight of the words of a heading, "" where it
+// holds letters other than those of English.
+func Name(heading string) string {
+	name := ""
+	for _, part := range headingParts(heading) {
+		if strings.ContainsFunc(part, func(r rune) bool { return !('a' <= r && r <= 'z' || 'A' <= r && r <= 'Z' || '0' <= r && r <= '9') }) {
+			return ""
+		}
+		part = strings.ToLower(part)
+		if name != "" {
+			part = strings.ToUpper(part[:1]) + part[1:]
+		}
+		name += part
+	}
+	return strings.TrimLeft(name, "0123456789")
+}

@@ -23,6 +23,7 @@ type Draft struct {
 	Language string
 
 	keyRepeats bool // the key names some captures alike
+	bagTold    bool // a person said that the masses are those of the animals alone
 }
 
 // Propose guesses the meaning of the columns of a sheet's tables and settles

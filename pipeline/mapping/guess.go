@@ -25,7 +25,8 @@ type Tool struct{ Name, Unit string }
 
 // ColumnGuess is the likely meaning of one column. Table and Column are places
 // in the tables that were given and in their columns. Confidence goes from 0
-// to 1 and is a degree of belief, not a measured rate; below leastConfidence
+// to 1: of guesses at 0.9 and above at least nine in ten are right, as
+// TestGuessStrangers holds; below leastConfidence
 // the meaning stays [record.Unmatched] and what was likeliest comes first among
 // the alternatives.
 type ColumnGuess struct {

@@ -76,7 +76,7 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 	switch {
 	case shaped > 0.5:
 		c.support(3*shaped, "%.0f %% of the values have the shape of a scientific name", 100*shaped)
-	case everyday > 0.3:
+	case everyday > 0.3 && (coded < 1 || c.weight == 0):
 		c.support(-4, "")
 	case coded > 0.7 && p.unique < 0.5:
 		c.support(1-4*share(c.weight == 0), "%.0f %% of the values can be codes of species", 100*coded)

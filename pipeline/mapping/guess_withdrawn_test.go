@@ -54,6 +54,7 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"ways of catching", "Trap", "samplingProtocol", cycle("pitfall trap", "hand", "funnel trap"), "", ""},
 		{"numbers of traps", "Trap", "locationID", cycle("T1", "T7", "T12", "T31"), "", ""},
 		{"names with a line for the blank", "species", "scientificName", cycle("Corvus_corax", "Corvus_ossifragus"), "", ""},
+		{"codes of five letters that may be words", "Sp", "scientificName", cycle("BLUTI", "ROBIN", "GRETI"), "", ""},
 		{"a word cut short and its size", "tarsl", "tarsometatarsusLength mm", rising("%.1f", 18, 0.1), "culmen", "birds.csv"},
 		{"the width of crabs", "size", "carapaceWidth mm", rising("%.1f", 9, 0.3), "", "crabs.csv"},
 	} {
