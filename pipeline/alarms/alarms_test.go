@@ -79,17 +79,7 @@ func check(t testing.TB, dir string) (fs []record.Finding, captures int) {
 // survey makes one survey twice, clean and with slips, and counts.
 func (o *reckoning) survey(t testing.TB, n int, heaped bool, seed uint64) {
 	t.Helper()
-	w := newFieldwork(seed, heaped)
-	w.work(n)
-	o.surveys++
-	o.clean += n
-	for _, f := range examine(t, w.sheet()) {
-		o.false[f.Rule]++
-		if f.Level == record.Error {
-			o.errors++
-		}
-		show(t, "clean", f, w.rows)
-	}
+	w := o.cleanSurvey(t, n, len(frogs), heaped, seed)
 	slips := plantSlips(w.rows, 25, seed)
 	o.count(t, slips, examine(t, w.sheet()), w.rows)
 }

@@ -140,6 +140,18 @@ func newFieldwork(seed uint64, heaped bool) *fieldwork {
 	return w
 }
 
+// keepSpecies leaves the first species only.
+func (w *fieldwork) keepSpecies(n int) {
+	total := 0.0
+	for _, share := range w.shares[:n] {
+		total += share
+	}
+	for i := range w.shares {
+		w.shares[i] /= total
+	}
+	clear(w.shares[n:])
+}
+
 // logSeries draws from Fisher's log-series: p(k) = −xᵏ / (k ln(1 − x)).
 func (w *fieldwork) logSeries(x float64) float64 {
 	u, k := w.Float64(), 1.0

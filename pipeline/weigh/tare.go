@@ -17,8 +17,9 @@ import (
 // It takes as much memory as there are different masses among the tares, and
 // some fifty bytes for each session, up to maxSessions.
 type TareSummary struct {
-	counts map[float64]int
-	judge  *tareJudge
+	counts  map[float64]int
+	octaves map[int]int // animals by the power of two that their grams lie above
+	judge   *tareJudge
 }
 
 // maxSessions is the number of sessions whose tares are known apart. Of more,
@@ -97,7 +98,7 @@ func (t *TareSummary) add(mass float64, n int) {
 		return
 	}
 	if t.counts == nil {
-		t.counts, t.judge = map[float64]int{}, &tareJudge{sessions: map[uint64]*session{}}
+		t.counts, t.octaves, t.judge = map[float64]int{}, map[int]int{}, &tareJudge{sessions: map[uint64]*session{}}
 	}
 	t.counts[mass] += n
 	t.judge.total += n
@@ -114,6 +115,18 @@ func (t *TareSummary) AddCapture(c *record.Capture) {
 	if s := t.session(sessionOf(c)); s != nil && w.Tare.Number > 0 {
 		s.add(math.Log(w.Tare.Number))
 	}
+	if octave, ok := octaveOf(w); ok {
+		t.octaves[octave]++
+	}
+}
+
+// octaveOf returns the power of two that the mass of the animal in grams lies
+// above, if it is known.
+func octaveOf(w *record.Weighing) (octave int, ok bool) {
+	if w.Gross == nil || !w.Gross.Usable() || !(w.Gross.Number > w.Tare.Number) || math.IsInf(w.Gross.Number, 0) {
+		return 0, false
+	}
+	return math.Ilogb(w.Gross.Number - w.Tare.Number), true
 }
 
 func sessionOf(c *record.Capture) uint64 { return uint64(digest.Start.Text(c.Session)) }
@@ -150,6 +163,9 @@ func (t *TareSummary) Merge(o TareSummary) {
 	}
 	if o.judge.sessions == nil {
 		t.judge.sessions = nil
+	}
+	for octave, n := range o.octaves {
+		t.octaves[octave] += n
 	}
 	for mark, from := range o.judge.sessions {
 		if s := t.session(mark); s != nil {
@@ -243,8 +259,10 @@ const (
 // of the session, its smallest and largest left out, drawn to the median of the
 // sheet as if that were so many more tares; the scale is the sheet's, at least
 // that of a bag that gets wet and that of what the scale can show. A tare as
-// other bags of the sheet weigh is a bag of another kind, and on a short sheet
-// one of up to otherSize times their mass of another size. A sheet with fewer
+// other bags of the sheet weigh is a bag of another kind. One of up to otherSize
+// times their mass, or as much lighter, is of another size where no usual slip
+// explains it and the animal is larger or smaller than most as well, or the sheet
+// is short. A sheet with fewer
 // than Settings.TareMinimum tares gives no judgement.
 func JudgeTare(c *record.Capture, sum TareSummary, s Settings) []record.Finding {
 	s = s.withDefaults()
@@ -266,7 +284,7 @@ func JudgeTare(c *record.Capture, sum TareSummary, s Settings) []record.Finding 
 	if !(math.Abs(z) > s.TareCut) || sum.kindOfBag(tare.Number, slip != "") {
 		return nil
 	}
-	if slip == "" && n < fewTares && math.Abs(residual) < math.Log(otherSize) {
+	if slip == "" && math.Abs(residual) < math.Log(otherSize) && (n < fewTares || sum.suits(c.Weighing, residual)) {
 		return nil // a bag of another size
 	}
 	j := &job{c: c, w: c.Weighing, s: s}
@@ -280,6 +298,27 @@ func JudgeTare(c *record.Capture, sum TareSummary, s Settings) []record.Finding 
 	f.Group = "tares of session " + c.Session + " and of the sheet"
 	f.Reference = "Iglewicz and Hoaglin 1993"
 	return j.findings
+}
+
+// suits reports whether a bag lighter than the others holds an animal that is
+// lighter than most, by an octave at least, or a heavier one a heavier animal.
+func (t TareSummary) suits(w *record.Weighing, residual float64) bool {
+	octave, ok := octaveOf(w)
+	if !ok {
+		return false
+	}
+	lighter, heavier := 0, 0
+	for o, n := range t.octaves {
+		if o < octave {
+			lighter += n
+		} else if o > octave {
+			heavier += n
+		}
+	}
+	if residual > 0 {
+		lighter, heavier = heavier, lighter
+	}
+	return heavier > lighter+t.octaves[octave]
 }
 
 // slipsOfTare are the usual ones, by the factor that takes a tare back.

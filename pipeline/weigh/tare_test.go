@@ -99,6 +99,24 @@ func TestJudgeTare(t *testing.T) {
 	}
 }
 
+// A small bag for a small animal is another size of bag; for an animal like most
+// it is a doubt.
+func TestSmallBagsAreForSmallAnimals(t *testing.T) {
+	var sum TareSummary
+	for range 64 {
+		sum.AddCapture(capture(t, record.SameRow, "46", "6.0", "nil"))
+	}
+	for gross, want := range map[string]string{"12": "", "46": ruleTareUnlike, "130": ruleTareUnlike} {
+		x := capture(t, record.SameRow, gross, "2.5", "nil")
+		all := TareSummary{}
+		all.Merge(sum)
+		all.AddCapture(x)
+		if fs := JudgeTare(x, all, Settings{Instruments: scales}); codes(fs) != want {
+			t.Errorf("gross %s: %v, want %q", gross, fs, want)
+		}
+	}
+}
+
 // z = (ln 14 − centre)/scale on logs. Nine tares, eight of 4 g: the MAD is zero,
 // the mean deviation is ln(3.5)/9 = 0.139196, the scale √(π/2) times that,
 // 0.174456. No tare of the session is left without the smallest and the largest
