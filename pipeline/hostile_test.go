@@ -8,6 +8,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/survey"
 )
 
 // A long text in any cell, or as a heading or a title, is read once and not
@@ -54,6 +57,61 @@ func TestLongTextsTakeNoTime(t *testing.T) {
 	}
 }
 
+// What is written many times over takes time in proportion to its length, or is
+// refused with the budget and the key that raises it.
+func TestManyTakeNoTime(t *testing.T) {
+	const head, row = "Field No,Date,Species,Site,SVL\n", "F1,2023-05-01,Anaxyrus americanus,North pond,51\n"
+	many := func(n int, format string) string {
+		var b strings.Builder
+		for i := range n {
+			fmt.Fprintf(&b, format, i)
+		}
+		return b.String()
+	}
+	for _, c := range []struct {
+		name  string
+		files map[string]string // beside or in place of the usual ones
+		draft bool
+		want  string // what the error holds, "" for none
+	}{
+		{name: "labels above a table", files: map[string]string{"frogs.csv": many(3000, "Label %[1]d: value %[1]d\n") + head + row},
+			want: "frogs.csv: more than 2000 labels stand above a table or between its rows; if the file is to be trusted, raise budgets.columns in survey.yaml or SPADEFOOT_BUDGETS_COLUMNS in the environment"},
+		{name: "columns without a meaning", files: map[string]string{"frogs.csv": many(1900, "Column %04d,") + "Field No\n" + strings.Repeat(strings.Repeat("x,", 1900)+"F1\n", 60)}},
+		{name: "lines of a table of sites", files: map[string]string{"frogs.csv": head + row, "survey.yaml": surveyOfFrogs + "tables: {sites: sites.csv}\n", "sites.csv": "site,latitude,longitude\n" + many(600_000, "S%d,52.1,1.2\n")},
+			want: "sites.csv: the table has more than 500000 lines; if the file is to be trusted, raise budgets.rows in survey.yaml or SPADEFOOT_BUDGETS_ROWS in the environment"},
+		{name: "keys of survey.yaml", files: map[string]string{"frogs.csv": head + row, "survey.yaml": surveyOfFrogs + many(5000, "k%d: 1\n")}, want: "survey.yaml: and 4950 mistakes more"},
+		{name: "columns of numbers", draft: true, files: map[string]string{"frogs.csv": many(1999, "c%d,") + "\n" + strings.Repeat(many(1999, "%d,")+"\n", 300)}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			folder := t.TempDir()
+			for name, text := range map[string]string{"survey.yaml": surveyOfFrogs, "frogs.yaml": mappingOfFrogs} {
+				if c.files[name] == "" {
+					c.files[name] = text
+				}
+			}
+			for name, text := range c.files {
+				if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+					t.Fatal(err)
+				}
+			}
+			ctx, stop := context.WithTimeout(t.Context(), 15*time.Second)
+			defer stop()
+			var err error
+			if c.draft {
+				_, err = Draft(ctx, []string{filepath.Join(folder, "frogs.csv")}, filepath.Join(folder, "draft"), DraftOptions{})
+			} else {
+				_, err = Check(ctx, folder, Options{})
+			}
+			switch {
+			case ctx.Err() != nil:
+				t.Errorf("it took too long: %v", err)
+			case err == nil && c.want != "", err != nil && (c.want == "" || !strings.Contains(err.Error(), c.want)):
+				t.Errorf("got %v, want %q", err, c.want)
+			}
+		})
+	}
+}
+
 const surveyOfFrogs = `dataset:
   id: https://marrow-creek.invalid/datasets/anurans
   title: Anurans of Marrow Creek
@@ -74,3 +132,22 @@ headings:
   - {heading: Site, term: locality}
   - {heading: SVL, measurement: snoutVentLength, unit: mm}
 `
+
+// The identifier of the millionth of equal captures takes no longer than that of
+// the first.
+func TestIdentifiersOfManyEqualCaptures(t *testing.T) {
+	w := &walk{survey: &survey.Survey{}}
+	c := &record.Capture{File: "frogs.csv", Row: 2, Key: "F1"}
+	known := map[string]int{}
+	began := time.Now()
+	for _, nth := range []int{0, 1, 2, 3, 1 << 30, 1<<30 + 1} {
+		id := w.identifierOf(c, nth)
+		if other, twice := known[id]; twice {
+			t.Errorf("number %d has the identifier of number %d", nth, other)
+		}
+		known[id] = nth
+	}
+	if took := time.Since(began); took > time.Second {
+		t.Errorf("it took %v", took)
+	}
+}

@@ -3,6 +3,7 @@ package pipeline
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -50,7 +51,7 @@ func (w *walk) identifierOf(c *record.Capture, nth int) string {
 	}
 	text := key + "\x1f" + contents(c)
 	if nth > 1 {
-		text += "\x1f" + strings.Repeat("+", nth-1)
+		text += "\x1f" + strconv.Itoa(nth)
 	}
 	return w.identifier(text)
 }

@@ -12,6 +12,7 @@ import (
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/budget"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
@@ -222,6 +223,10 @@ type tableRows struct {
 // newTableRows gives the columns of a table their meaning. Its rows may be the
 // first of more.
 func (w *walk) newTableRows(i int, t *record.Table, goesOn bool) (in *tableRows, err error) {
+	if most := w.survey.Budgets.OrUsual().Columns; mapping.Labels(t) > most {
+		return nil, &InputError{File: t.File, Err: &sheet.Error{File: t.File, Sheet: t.Sheet,
+			Cause: fmt.Sprintf("more than %d labels stand above a table or between its rows", most), Advice: budget.Advice(budget.Columns)}}
+	}
 	in = &tableRows{walk: w, table: &tableOf{ref: i, table: t}}
 	var fs []record.Finding
 	if m := w.survey.Sheets[i].Map; goesOn {

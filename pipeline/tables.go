@@ -16,8 +16,10 @@ import (
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/budget"
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/screen"
+	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/taxon"
 	"spadefoot/pipeline/weigh"
 )
@@ -96,6 +98,9 @@ func (w *walk) loadTable(name string, read func(io.Reader) error) error {
 			err = fmt.Errorf("%s: the file is not in the survey folder; survey.yaml names it under tables", name)
 		}
 		return &InputError{File: name, Err: err}
+	}
+	if most := w.survey.Budgets.OrUsual().Rows; bytes.Count(text, []byte{'\n'}) > most {
+		return &InputError{File: name, Err: &sheet.Error{File: name, Cause: fmt.Sprintf("the table has more than %d lines", most), Advice: budget.Advice(budget.Rows)}}
 	}
 	if err := read(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff")))); err != nil {
 		err = w.hush(name, err)

@@ -43,6 +43,9 @@ func Parse(text string, o Options) Date {
 	return d.look(o)
 }
 
+// Missing reports whether a text says that there is no date.
+func Missing(text string) bool { return isMissing(clean(text)) }
+
 // partsForm is a date whose parts carry the signs for year, month and day that
 // Chinese, Japanese and Korean have.
 var partsForm = regexp.MustCompile(`^(\d{4}) ?[年년](?: ?(\d{1,2}) ?[月월](?: ?(\d{1,2}) ?[日일号號])?)?$`)

@@ -330,3 +330,11 @@ func TestVocabulary(t *testing.T) {
 		}
 	}
 }
+
+// A text is not parted at each of many marks into two dates.
+func TestManyMarksTakeNoTime(t *testing.T) {
+	text := strings.Repeat("1/2/", 38)
+	if n := testing.AllocsPerRun(10, func() { Parse(text, Options{}) }); n > 500 { // 946 when it was parted at every mark
+		t.Errorf("%v allocations", n)
+	}
+}

@@ -12,6 +12,10 @@ var spanMarks = []string{
 	"/", "-", " -", "- ", "&", "+", ",",
 }
 
+// maxEnds is the number of places at which a text is parted into the ends of a
+// range: more marks than that stand in no date.
+const maxEnds = 24
+
 // listMarks name single days rather than a range.
 var listMarks = map[string]bool{
 	" & ": true, " and ": true, " und ": true, " et ": true, " y ": true, " e ": true, " + ": true,
@@ -30,8 +34,12 @@ func (r *reader) span(s string, d *Date) bool {
 	if len(lower) != len(s) {
 		lower = s
 	}
+	tries := 0
 	for _, m := range spanMarks {
 		for i := strings.Index(lower, m); i >= 0; {
+			if tries++; tries > maxEnds {
+				return false
+			}
 			kept := len(r.problems)
 			if r.ends(strings.TrimSpace(s[:i]), strings.TrimSpace(s[i+len(m):]), m, d) {
 				if listMarks[m] && d.Precision == ToDay && d.Start.Add(1) != d.End {

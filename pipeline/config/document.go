@@ -17,7 +17,8 @@ type Document struct {
 	File string
 	Root any // map[string]any, []any, string, int, float64, bool or nil
 	node *yaml.Node
-	from map[string]string // key path → flag or variable that set it
+	from map[string]string             // key path → flag or variable that set it
+	keys map[*yaml.Node]map[string]int // where the keys of a node stand, once one was looked for
 }
 
 var yamlLine = regexp.MustCompile(`line (\d+)`)
@@ -154,7 +155,7 @@ func (d *Document) Line(path string) int {
 		for n.Kind == yaml.AliasNode {
 			n = n.Alias
 		}
-		next, at := child(n, key)
+		next, at := d.child(n, key)
 		if next == nil {
 			break
 		}
@@ -163,13 +164,11 @@ func (d *Document) Line(path string) int {
 	return line
 }
 
-func child(n *yaml.Node, key string) (*yaml.Node, int) {
+func (d *Document) child(n *yaml.Node, key string) (*yaml.Node, int) {
 	switch n.Kind {
 	case yaml.MappingNode:
-		for i := 0; i+1 < len(n.Content); i += 2 {
-			if n.Content[i].Value == key {
-				return n.Content[i+1], n.Content[i].Line
-			}
+		if i, ok := d.keysOf(n)[key]; ok {
+			return n.Content[i+1], n.Content[i].Line
 		}
 	case yaml.SequenceNode:
 		if i, err := strconv.Atoi(key); err == nil && i >= 0 && i < len(n.Content) {
@@ -177,6 +176,21 @@ func child(n *yaml.Node, key string) (*yaml.Node, int) {
 		}
 	}
 	return nil, 0
+}
+
+func (d *Document) keysOf(n *yaml.Node) map[string]int {
+	if at, ok := d.keys[n]; ok {
+		return at
+	}
+	at := make(map[string]int, len(n.Content)/2)
+	for i := len(n.Content) - 2; i >= 0; i -= 2 {
+		at[n.Content[i].Value] = i
+	}
+	if d.keys == nil {
+		d.keys = map[*yaml.Node]map[string]int{}
+	}
+	d.keys[n] = at
+	return at
 }
 
 // Sub returns the part of the document below a key path as a document of its
@@ -187,7 +201,7 @@ func (d *Document) Sub(path string) (*Document, bool) {
 	}
 	n, v := d.node.Content[0], d.Root
 	for _, key := range strings.Split(path, ".") {
-		n, _ = child(n, key)
+		n, _ = d.child(n, key)
 		switch t := v.(type) {
 		case map[string]any:
 			v = t[key]

@@ -42,11 +42,18 @@ func (m Mistake) String() string {
 // together. It is an error.
 type Mistakes []Mistake
 
-// Error lists the mistakes, one per line.
+// maxMistakes is the number of mistakes that the error tells one by one.
+const maxMistakes = 50
+
+// Error lists the first mistakes, one per line, and the number of the others.
 func (ms Mistakes) Error() string {
-	lines := make([]string, len(ms))
+	var lines []string
 	for i, m := range ms {
-		lines[i] = m.String()
+		if i == maxMistakes {
+			lines = append(lines, fmt.Sprintf("%s: and %d mistakes more", m.File, len(ms)-i))
+			break
+		}
+		lines = append(lines, m.String())
 	}
 	return strings.Join(lines, "\n")
 }
@@ -57,6 +64,9 @@ func Nearest(word string, allowed []string) string {
 	best, bestDistance := "", 1<<30
 	low := strings.ToLower(word)
 	for _, a := range allowed {
+		if n := len(low) - 4*len(a); n > 0 {
+			continue // far from alike, however long it is
+		}
 		d := edlib.OSADamerauLevenshteinDistance(low, strings.ToLower(a))
 		if d < bestDistance {
 			best, bestDistance = a, d

@@ -75,7 +75,7 @@ func (d *Document) Overlay(schemaName string, flags map[string]*pflag.Flag) erro
 	v := viper.New()
 	v.SetEnvPrefix(Prefix)
 	v.SetEnvKeyReplacer(strings.NewReplacer(".", "_"))
-	if err := v.MergeConfigMap(duplicate(root)); err != nil { // viper lowers the keys of what it is given
+	if err := v.MergeConfigMap(single(root, leaves)); err != nil {
 		return err
 	}
 	for _, l := range leaves {
@@ -172,25 +172,17 @@ func (d *Document) Decode(v any) error {
 	return json.Unmarshal(b, v)
 }
 
-// duplicate copies the maps of a document all the way down.
-func duplicate(m map[string]any) map[string]any {
-	return duplicateAny(m).(map[string]any)
-}
-
-func duplicateAny(v any) any {
-	switch t := v.(type) {
-	case map[string]any:
-		out := make(map[string]any, len(t))
-		for k, inner := range t {
-			out[k] = duplicateAny(inner)
+// single returns the single values of a document for the keys of a schema, in
+// maps of their own: viper lowers the keys of what it is given, and looks at each
+// beside every other.
+func single(root map[string]any, leaves []Leaf) map[string]any {
+	out := map[string]any{}
+	for _, l := range leaves {
+		switch value, _ := lookup(root, l.Path); value.(type) {
+		case nil, map[string]any, []any:
+		default:
+			put(out, l.Path, value)
 		}
-		return out
-	case []any:
-		out := make([]any, len(t))
-		for i, inner := range t {
-			out[i] = duplicateAny(inner)
-		}
-		return out
 	}
-	return v
+	return out
 }

@@ -33,8 +33,9 @@ type property struct {
 // "undecided" what has an error that nobody decided on. It is used for one capture after the other, since most have but one member or two.
 type properties struct {
 	all                         []property
-	verbatim, unread, undecided []property     // members of the groups
-	columns                     map[string]int // of the extras, by heading
+	verbatim, unread, undecided []property      // members of the groups
+	columns                     map[string]int  // of the extras, by heading
+	keys                        map[string]bool // of all, where they are many
 }
 
 // begin starts from what the sheet has as dynamicProperties, if anything, then
@@ -61,9 +62,34 @@ func (p *properties) begin(v *record.Value, extras []record.Extra) {
 		if find(p.all[:given], key) >= 0 || key == "" || isGroup(key) || p.elsewhere(e) {
 			key = strings.TrimSpace(key + " (column " + record.ColumnLetters(e.From.Column) + ")")
 		}
-		p.put(key, e.Text)
+		p.extra(key, e.Text)
 	}
 	clear(p.columns)
+	clear(p.keys)
+}
+
+// manyMembers is the number of members from which on their keys are looked up in
+// a set.
+const manyMembers = 50
+
+// extra is put for one of many extras.
+func (p *properties) extra(key, text string) {
+	if len(p.all) == manyMembers {
+		if p.keys == nil {
+			p.keys = map[string]bool{}
+		}
+		for _, m := range p.all {
+			p.keys[m.key] = true
+		}
+	}
+	if len(p.all) < manyMembers || p.keys[key] {
+		p.put(key, text)
+	} else {
+		p.all = append(p.all, property{key: key, text: text})
+	}
+	if n := len(p.all); n > manyMembers {
+		p.keys[p.all[n-1].key] = true
+	}
 }
 
 // several is the column of a heading that is no single column's.
@@ -142,10 +168,11 @@ func (p *properties) put(key, text string) {
 // it behind it, each text once; something else keeps its key, and the text gets
 // another.
 func addTo(list []property, key, text string) []property {
-	for find(list, key) >= 0 && list[find(list, key)].other {
-		key += " (as text)"
-	}
 	i := find(list, key)
+	for i >= 0 && list[i].other {
+		key += " (as text)"
+		i = find(list, key)
+	}
 	switch {
 	case i < 0:
 		return append(list, property{key: key, text: text})

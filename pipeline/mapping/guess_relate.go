@@ -198,13 +198,26 @@ func (g *guesser) besideMass(it, mass *item) {
 		"the mass grows with it to the power of %.1f, as with a length", slope)
 }
 
+// maxUnknown is the number of columns under unknown headings up to which each is
+// held against every other.
+const maxUnknown = 50
+
 // cubePairs looks under unknown headings for a length and a mass.
 func (g *guesser) cubePairs(numeric []*item) {
+	var unknown []*item
+	for _, it := range numeric {
+		if g.unknown(it) {
+			unknown = append(unknown, it)
+		}
+	}
+	if len(unknown) > maxUnknown {
+		return
+	}
 	var x, y *item
 	best, exponent := 0.75, 0.0
-	for _, a := range numeric {
-		for _, b := range numeric {
-			if a == b || !g.unknown(a) || !g.unknown(b) {
+	for _, a := range unknown {
+		for _, b := range unknown {
+			if a == b {
 				continue
 			}
 			if slope, r, _, _ := g.power(a, b); slope > 2.3 && slope < 3.7 && r > best {

@@ -53,6 +53,32 @@ func spread(t *record.Table) map[string]int {
 	return at
 }
 
+// Labels is the number of columns that the labels of a table and of its sections
+// come to.
+func Labels(t *record.Table) int {
+	names := map[string]bool{}
+	titles := 0
+	add := func(labels []record.Label) {
+		for _, l := range labels {
+			if k := labelKey(l.Name); k != "" {
+				names[k] = true
+			}
+		}
+	}
+	for _, l := range t.Labels {
+		if labelKey(l.Name) == "" {
+			titles++ // each has a name of its own by its number
+		}
+	}
+	add(t.Labels)
+	for r := range t.Rows {
+		if r == 0 || !sameLabels(t.Rows[r].Labels, t.Rows[r-1].Labels) {
+			add(t.Rows[r].Labels)
+		}
+	}
+	return len(names) + titles
+}
+
 // Title is the name of the first line above a table that has none; further ones
 // are numbered.
 const Title = "title"

@@ -39,7 +39,7 @@ func (r *row) noAnimal(text string) bool {
 	if words == nil || utf8.RuneCountInString(strings.TrimSpace(text)) < 3 {
 		return false // letters and figures are codes of species
 	}
-	value, ok, problem := words.Find(text, nil)
+	value, ok, problem := words.Known(text, nil)
 	return ok && problem == nil && value == "absent"
 }
 

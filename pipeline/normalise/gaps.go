@@ -127,7 +127,7 @@ func cellAt(c *record.Capture, t *record.Table, column int) record.Address {
 // unread reports whether something was written for a date that is none: that
 // has a finding of its own.
 func unread(date *record.Value) bool {
-	return date.Verbatim != "" && !calendar.Parse(date.Verbatim, calendar.Options{}).Missing
+	return date.Verbatim != "" && !calendar.Missing(date.Verbatim)
 }
 
 func (g *gaps) findings() []record.Finding {

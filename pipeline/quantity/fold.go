@@ -102,16 +102,26 @@ func isDigit(r rune) bool { return r >= '0' && r <= '9' }
 
 // fold makes words comparable: lower case, no accents, no blanks, no dots.
 func fold(s string) string {
-	ascii := true
 	for i := 0; i < len(s); i++ {
 		if s[i] >= utf8.RuneSelf {
-			ascii = false
-			break
+			return foldLetters(norm.NFD.String(s))
 		}
 	}
-	if !ascii {
-		s = norm.NFD.String(s)
+	b := make([]byte, 0, len(s))
+	for i := 0; i < len(s); i++ {
+		switch c := s[i]; {
+		case c == '.' || c == ' ':
+		case 'A' <= c && c <= 'Z':
+			b = append(b, c+'a'-'A')
+		default:
+			b = append(b, c)
+		}
 	}
+	return string(b)
+}
+
+// foldLetters folds letters of any script, accents standing behind them.
+func foldLetters(s string) string {
 	var b strings.Builder
 	b.Grow(len(s))
 	for _, r := range s {

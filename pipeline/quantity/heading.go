@@ -70,13 +70,18 @@ func stuck(h string) (code, rest string, ok bool) {
 	return "", "", false
 }
 
+// mostBrackets is the number of brackets of a heading that are looked into.
+const mostBrackets = 20
+
 // bracketed looks for a unit in round or square brackets.
 func bracketed(h string) (code, rest string, ok bool) {
-	for i := 0; i < len(h); i++ {
+	brackets := 0
+	for i := 0; i < len(h) && brackets < mostBrackets; i++ {
 		shut, open := map[byte]byte{'(': ')', '[': ']'}[h[i]]
 		if !open {
 			continue
 		}
+		brackets++
 		n := strings.IndexByte(h[i:], shut)
 		if n < 0 {
 			n = len(h) - i
@@ -91,7 +96,10 @@ func bracketed(h string) (code, rest string, ok bool) {
 				inside = inside[3:]
 			}
 		}
-		parts := strings.FieldsFunc(inside, func(r rune) bool { return r == ',' || r == ';' })
+		parts := []string{inside}
+		if strings.ContainsAny(inside, ",;") {
+			parts = strings.FieldsFunc(inside, func(r rune) bool { return r == ',' || r == ';' })
+		}
 		if first, more, found := strings.Cut(inside, " "); found && headed(inside, before, true) == nil {
 			if u := headed(first, before, false); u != nil {
 				parts = []string{first, more} // "(m a.s.l.)"

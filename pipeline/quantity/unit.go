@@ -128,11 +128,14 @@ func foldedSet(s string) map[string]bool {
 	return set
 }
 
+// longestSpelling bounds how a unit is written, in bytes.
+const longestSpelling = 100
+
 // find returns the unit written as text, or nil. The number 1 is a code but is
 // never how a unit is written.
 func (t *unitTable) find(text string) *unit {
 	s := strings.TrimSpace(text)
-	if s == "" || s == "1" {
+	if s == "" || s == "1" || len(s) > longestSpelling {
 		return nil
 	}
 	if u := t.symbols[s]; u != nil {

@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"math/big"
+	"strings"
 	"testing"
 )
 
@@ -97,5 +98,13 @@ func TestHalfWidth(t *testing.T) {
 		if h := HalfWidth(c[0]); h != c[1] {
 			t.Errorf("graduation %v: %v, want %v", c[0], h, c[1])
 		}
+	}
+}
+
+// A heading is not searched anew from each of many brackets.
+func TestManyBracketsTakeNoTime(t *testing.T) {
+	heading := strings.Repeat("(", 1000)
+	if n := testing.AllocsPerRun(10, func() { HeadingUnit(heading) }); n > 300 { // 2165 when each bracket was looked into
+		t.Errorf("%v allocations", n)
 	}
 }

@@ -28,6 +28,18 @@ const (
 // with a problem. An unknown word gives "", not ok and a problem, which carries
 // a suggestion where one value is likely.
 func (l *List) Find(text string, extra map[string]string) (value string, ok bool, problem *record.Problem) {
+	value, ok, problem = l.Known(text, extra)
+	if problem != nil && problem.Rule == RuleUnknown {
+		if near, why := l.likely(text, Fold(text)); near != "" {
+			problem.Suggestion = near
+			problem.Reason += "; " + why
+		}
+	}
+	return value, ok, problem
+}
+
+// Known is Find without a suggestion, which takes a search of the whole list.
+func (l *List) Known(text string, extra map[string]string) (value string, ok bool, problem *record.Problem) {
 	key := Fold(text)
 	if value, ok := own(text, key, extra); ok {
 		return l.checkOwn(text, value)
@@ -42,13 +54,8 @@ func (l *List) Find(text string, extra map[string]string) (value string, ok bool
 		return "", false, &record.Problem{Rule: RuleElsewhere, Level: record.Warning,
 			Reason: fmt.Sprintf("%q says something of %s, not of %s", text, spaced(term), spaced(l.name))}
 	}
-	p := &record.Problem{Rule: RuleUnknown, Level: record.Warning,
+	return "", false, &record.Problem{Rule: RuleUnknown, Level: record.Warning,
 		Reason: fmt.Sprintf("%q is not a word known for %s", text, spaced(l.name))}
-	if near, why := l.likely(text, key); near != "" {
-		p.Suggestion = near
-		p.Reason += "; " + why
-	}
-	return "", false, p
 }
 
 // Elsewhere returns the term that a word belongs to where it often stands in this
