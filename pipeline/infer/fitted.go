@@ -6,8 +6,6 @@ import (
 	"strings"
 	"sync"
 
-	"gonum.org/v1/gonum/stat"
-
 	"spadefoot/pipeline/statistics"
 )
 
@@ -38,7 +36,7 @@ func (m *Model) spread(f *fitted, class, ratio int) spread {
 		}
 	}
 	made := spread{n: len(ratios)}
-	made.centre, made.scale = stat.MeanStdDev(ratios, nil)
+	made.centre, made.scale = statistics.MeanSD(ratios)
 	f.spreads.Store(key, made)
 	return made
 }

@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/stat"
-
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
@@ -196,7 +194,7 @@ func (t *table) bias(sc *Score, who string, own map[string][]float64, individual
 			continue
 		}
 		a, b = append(a, own[id]), append(b, ref)
-		p := Pair{Individual: id, Observed: stat.Mean(own[id], nil), Reference: stat.Mean(ref, nil)}
+		p := Pair{Individual: id, Observed: statistics.Mean(own[id]), Reference: statistics.Mean(ref)}
 		sc.Pairs = append(sc.Pairs, p)
 		sum += p.Reference
 	}

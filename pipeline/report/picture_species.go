@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 // Fewest complete animals of a taxon for the picture of species, and the share
@@ -109,8 +107,8 @@ func (s *studio) specimen(c *sketch, names []*measured) (specimen, bool) {
 	return sp, len(names) >= 2
 }
 
-func (s *studio) speciesScene(taxa []string, names []*measured, animals []specimen, axes *mat.Dense) scene {
-	_, dims := axes.Dims()
+func (s *studio) speciesScene(taxa []string, names []*measured, animals []specimen, axes [][]float64) scene {
+	dims := len(axes)
 	labels := make([]string, len(names))
 	for i, n := range names {
 		labels[i] = n.Label
@@ -127,7 +125,7 @@ func (s *studio) speciesScene(taxa []string, names []*measured, animals []specim
 	score := func(logs []float64, k int) float64 {
 		sum := 0.0
 		for j, v := range logs {
-			sum += (v - origin[j]) * axes.At(j, k)
+			sum += (v - origin[j]) * axes[k][j]
 		}
 		return sum
 	}

@@ -117,15 +117,15 @@ func TestDiscriminantAxes(t *testing.T) {
 		}
 	}
 	axes := discriminantAxes(animals, 3)
-	if r, c := axes.Dims(); r != 3 || c != 2 {
-		t.Fatalf("%d by %d", r, c)
+	if len(axes) != 2 || len(axes[0]) != 3 {
+		t.Fatalf("%d axes: %v", len(axes), axes)
 	}
 	within := [2][2]float64{}
 	means := [3][2]float64{}
 	n := 0.0
 	score := func(s specimen, k int) (v float64) {
 		for j, x := range s.logs {
-			v += x * axes.At(j, k)
+			v += x * axes[k][j]
 		}
 		return v
 	}

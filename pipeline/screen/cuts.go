@@ -3,7 +3,7 @@ package screen
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat/distuv"
+	"spadefoot/pipeline/statistics"
 )
 
 // maxDims is the number of measurements that cuts are tabulated for.
@@ -36,9 +36,9 @@ func cutsFor(captures int, s Settings) cuts {
 }
 
 func distanceCut(tail float64, k int, nu float64) float64 {
-	return float64(k) * distuv.F{D1: float64(k), D2: nu}.Quantile(1-tail)
+	return float64(k) * statistics.FQuantile(1-tail, float64(k), nu)
 }
 
 func singleCut(tail float64, k int, nu float64) float64 {
-	return distuv.StudentsT{Sigma: 1, Nu: nu}.Quantile(1 - tail/float64(2*k))
+	return statistics.StudentQuantile(1-tail/float64(2*k), nu)
 }

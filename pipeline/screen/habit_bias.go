@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
@@ -40,7 +38,7 @@ func (b *bias) observerBias(s Settings) []record.Finding {
 	tests := b.tests()
 	var findings []record.Finding
 	for _, t := range tests {
-		limit := distuv.StudentsT{Sigma: 1, Nu: t.nu}.Quantile(1 - s.HabitRate/float64(2*len(tests)))
+		limit := statistics.StudentQuantile(1-s.HabitRate/float64(2*len(tests)), t.nu)
 		if math.Abs(t.t) > limit && math.Abs(t.effect) >= leastBias {
 			findings = append(findings, t.report(limit))
 		}

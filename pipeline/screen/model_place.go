@@ -1,10 +1,6 @@
 package screen
 
-import (
-	"gonum.org/v1/gonum/stat/distuv"
-
-	"spadefoot/pipeline/statistics"
-)
+import "spadefoot/pipeline/statistics"
 
 // fitPlaces finds centre and scale of each group of enough animals and of all
 // together.
@@ -82,6 +78,6 @@ func widening(nu, base float64) float64 {
 	if nu >= base {
 		return 1
 	}
-	t := func(nu float64) float64 { return distuv.StudentsT{Sigma: 1, Nu: nu}.Quantile(tail) }
+	t := func(nu float64) float64 { return statistics.StudentQuantile(tail, nu) }
 	return max(1, t(max(nu, 2))/t(base))
 }

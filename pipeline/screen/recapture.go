@@ -6,8 +6,6 @@ import (
 	"strings"
 	"time"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
@@ -177,7 +175,7 @@ func (j *follower) limit(f *fitted, x, y *cell, first, second uint64) changeLimi
 			variance += 2 * tem * tem
 		}
 	}
-	strict := distuv.UnitNormal.Quantile(1 - 0.025/float64(max(j.pairs, 1)))
+	strict := statistics.NormalQuantile(1 - 0.025/float64(max(j.pairs, 1)))
 	sd := math.Sqrt(variance)
 	l.tem, l.plain, l.strict = sd/math.Sqrt2, 1.96*sd, strict*sd
 	return l

@@ -3,6 +3,8 @@ package screen
 import (
 	"math"
 	"slices"
+
+	"spadefoot/pipeline/statistics"
 )
 
 // view is one capture seen against the model of its taxon: how far each
@@ -152,7 +154,7 @@ func (v *view) expect(room *viewRoom) bool {
 	if k*k > len(small) {
 		spare = make([]float64, k*k)
 	}
-	return invert(v.inverse, spare, k)
+	return statistics.Invert(v.inverse, spare, k)
 }
 
 // anySize is the least standard deviation of the log size of animals of which

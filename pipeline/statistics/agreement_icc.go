@@ -3,9 +3,6 @@ package statistics
 import (
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/stat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Intraclass is one form of the intraclass correlation with its F test and
@@ -77,10 +74,10 @@ func fromRatio(form string, f, df1, df2, k, tail float64) Intraclass {
 	}
 	v.Value = single(f)
 	if !math.IsNaN(f) {
-		v.P = distuv.F{D1: df1, D2: df2}.Survival(f)
+		v.P = FSurvival(f, df1, df2)
 	}
-	v.Low = single(f / distuv.F{D1: df1, D2: df2}.Quantile(tail))
-	v.High = single(f * distuv.F{D1: df2, D2: df1}.Quantile(tail))
+	v.Low = single(f / FQuantile(tail, df1, df2))
+	v.High = single(f * FQuantile(tail, df2, df1))
 	return v
 }
 
@@ -93,8 +90,8 @@ func (a anova) intervalOfTwo(icc, tail float64) (low, high float64) {
 	if !(df > 0) || math.IsInf(df, 0) {
 		return math.NaN(), math.NaN()
 	}
-	up := distuv.F{D1: n - 1, D2: df}.Quantile(tail)
-	down := distuv.F{D1: df, D2: n - 1}.Quantile(tail)
+	up := FQuantile(tail, n-1, df)
+	down := FQuantile(tail, df, n-1)
 	spread := k*a.observers + (k*n-k-n)*a.error
 	low = n * (a.subjects - up*a.error) / (up*spread + n*a.subjects)
 	high = n * (down*a.subjects - a.error) / (spread + n*down*a.subjects)
@@ -115,12 +112,12 @@ func analyse(table [][]float64, k int) anova {
 	columns := make([]float64, k)
 	rowMeans := make([]float64, n)
 	for i, row := range table {
-		rowMeans[i] = stat.Mean(row, nil)
+		rowMeans[i] = Mean(row)
 		for j, v := range row {
 			columns[j] += v / float64(n)
 		}
 	}
-	grand := stat.Mean(rowMeans, nil)
+	grand := Mean(rowMeans)
 	var within, rest float64
 	for i, row := range table {
 		within += squaresAbout(row, rowMeans[i])

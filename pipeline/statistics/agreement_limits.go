@@ -3,9 +3,6 @@ package statistics
 import (
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/stat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Bounded is a figure with its interval.
@@ -65,15 +62,15 @@ func BlandAltmanRepeated(first, second [][]float64, level float64) (Limits, erro
 		}
 		a.add(x)
 		b.add(y)
-		diffs = append(diffs, stat.Mean(x, nil)-stat.Mean(y, nil))
-		means = append(means, (stat.Mean(x, nil)+stat.Mean(y, nil))/2)
+		diffs = append(diffs, Mean(x)-Mean(y))
+		means = append(means, (Mean(x)+Mean(y))/2)
 	}
 	n := float64(len(diffs))
 	l.Subjects = len(diffs)
 	if n < 2 {
 		return l, fmt.Errorf("%w: %d subjects read both ways, want 2 or more", ErrTooFewReadings, l.Subjects)
 	}
-	bias := stat.Mean(diffs, nil)
+	bias := Mean(diffs)
 	between := squaresAbout(diffs, bias) / (n - 1)
 	va, wa := a.restored(n)
 	vb, wb := b.restored(n)
@@ -83,7 +80,7 @@ func BlandAltmanRepeated(first, second [][]float64, level float64) (Limits, erro
 	if l.SD > 0 {
 		ofSD = (2*between*between/(n-1) + wa + wb) / (4 * l.SD * l.SD)
 	}
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile(1 - (1-level)/2)
+	t := StudentQuantile(1-(1-level)/2, n-1)
 	half := t * math.Sqrt(between/n)
 	k := t * math.Sqrt(1+1/n)
 	edge := t * math.Sqrt(between/n+k*k*ofSD)
@@ -98,7 +95,7 @@ func BlandAltmanRepeated(first, second [][]float64, level float64) (Limits, erro
 type spreadWithin struct{ squares, freedom, inverse float64 }
 
 func (s *spreadWithin) add(x []float64) {
-	s.squares += squaresAbout(x, stat.Mean(x, nil))
+	s.squares += squaresAbout(x, Mean(x))
 	s.freedom += float64(len(x) - 1)
 	s.inverse += 1 / float64(len(x))
 }
@@ -116,7 +113,7 @@ func (s spreadWithin) restored(n float64) (part, variance float64) {
 // slopeWithError is the least squares slope of y on x and its standard error.
 func slopeWithError(x, y []float64) (slope, se float64) {
 	n := len(x)
-	mx, my := stat.Mean(x, nil), stat.Mean(y, nil)
+	mx, my := Mean(x), Mean(y)
 	xx := squaresAbout(x, mx)
 	if n < 3 || xx == 0 {
 		return math.NaN(), math.NaN()

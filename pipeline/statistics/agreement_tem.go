@@ -4,9 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/stat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // ErrTooFewReadings is wrapped by the errors of the agreement functions when a
@@ -58,7 +55,7 @@ func MeasurementError(rows [][]float64, level float64) (TechnicalError, error) {
 		}
 		t.Subjects++
 		t.Freedom += len(row) - 1
-		within += squaresAbout(row, stat.Mean(row, nil))
+		within += squaresAbout(row, Mean(row))
 		kept = append(kept, row...)
 	}
 	t.Readings = len(kept)
@@ -66,11 +63,10 @@ func MeasurementError(rows [][]float64, level float64) (TechnicalError, error) {
 		return t, fmt.Errorf("%w: %d subjects read twice, want 2 or more", ErrTooFewReadings, t.Subjects)
 	}
 	df := float64(t.Freedom)
-	t.Mean = stat.Mean(kept, nil)
+	t.Mean = Mean(kept)
 	t.TEM = math.Sqrt(within / df)
-	chi := distuv.ChiSquared{K: df}
-	t.Low = math.Sqrt(within / chi.Quantile(1-(1-level)/2))
-	t.High = math.Sqrt(within / chi.Quantile((1-level)/2))
+	t.Low = math.Sqrt(within / ChiSquareQuantile(1-(1-level)/2, df))
+	t.High = math.Sqrt(within / ChiSquareQuantile((1-level)/2, df))
 	t.Relative = math.NaN()
 	if t.Mean != 0 {
 		t.Relative = 100 * t.TEM / math.Abs(t.Mean)

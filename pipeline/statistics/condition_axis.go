@@ -3,8 +3,6 @@ package statistics
 import (
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/stat"
 )
 
 // BodyAxis is how mass follows length in one group, on natural logarithms: the
@@ -53,17 +51,18 @@ func FitBodyAxis(length, mass []float64, level float64) (BodyAxis, error) {
 	if err != nil {
 		return a, fmt.Errorf("%d animals of one length or one mass: %w", n, err)
 	}
-	a.N, a.Centre = n, stat.Mean(length, nil)
+	a.N, a.Centre = n, Mean(length)
 	a.Slope = Bounded{Value: axis.Slope, Low: axis.Low, High: axis.High}
-	a.Correlation = stat.Correlation(x, y, nil)
-	a.Intercept, a.Rise = stat.LinearRegression(x, y, nil, false)
+	a.Correlation = correlation(x, y)
+	least := regression(x, y)
+	a.Intercept, a.Rise = least.Intercept, least.Slope
 	var left float64
 	for i := range x {
 		r := y[i] - a.Intercept - a.Rise*x[i]
 		left += r * r
 	}
 	a.Scale = math.Sqrt(left / float64(n-2))
-	a.LogMean = stat.Mean(x, nil)
+	a.LogMean = Mean(x)
 	a.LogSquares = squaresAbout(x, a.LogMean)
 	a.SlopeSE = math.Abs(axis.Slope) * math.Sqrt((1-a.Correlation*a.Correlation)/float64(n-2))
 	return a, nil

@@ -2,8 +2,6 @@ package statistics
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // DigitTest is the outcome of a chi-square test of last digits.
@@ -42,6 +40,6 @@ func TerminalDigits(counts [10]int, possible []int) DigitTest {
 		}
 	}
 	t.Share = float64(counts[t.Digit]) / float64(t.N)
-	t.P = distuv.ChiSquared{K: float64(t.Freedom)}.Survival(t.Statistic)
+	t.P = ChiSquareSurvival(t.Statistic, float64(t.Freedom))
 	return t
 }

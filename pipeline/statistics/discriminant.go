@@ -163,7 +163,7 @@ func (d *Discriminant) fitMetric(groups ...classMoments) (metric, error) {
 	if d.options.Shrink {
 		shrinkage = intensity(n, second, fourth, scale)
 	}
-	return newMetric(shrunkTo(second, freedom, scale, shrinkage), shrinkage, freedom)
+	return newMetric(shrunkTo(second, freedom, scale, shrinkage), p, shrinkage, freedom)
 }
 
 func (d *Discriminant) metricOf(class int) metric {

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/floats"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Placing is where one case stands among the classes. Slices have one value a
@@ -62,10 +61,10 @@ func PosteriorOf(logLikelihood, priors []float64) []float64 {
 func typicality(distance, n, freedom, p float64) float64 {
 	rest := freedom - p + 1
 	if rest < 1 {
-		return distuv.ChiSquared{K: p}.Survival(distance)
+		return ChiSquareSurvival(distance, p)
 	}
 	f := distance * n / (n + 1) * rest / (p * freedom)
-	return distuv.F{D1: p, D2: rest}.Survival(f)
+	return FSurvival(f, p, rest)
 }
 
 // Without returns the discriminant refitted without one case of a class. Priors

@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 // ErrFlat is wrapped by the errors of the discriminant functions when a
@@ -15,11 +13,11 @@ var ErrFlat = errors.New("covariance is singular")
 
 // LedoitWolf estimates a covariance by shrinking the sample covariance (divisor
 // n, about the column means) towards the mean variance times the identity:
-// (1-δ)·S + δ·μ·I, with the intensity δ in 0…1 that is the best in expected
-// squared error (Ledoit and Wolf 2004, Journal of Multivariate Analysis
+// (1-δ)·S + δ·μ·I, row by row, with the intensity δ in 0…1 that is the best in
+// expected squared error (Ledoit and Wolf 2004, Journal of Multivariate Analysis
 // 88:365–411). One row a case. It fails on fewer than 2 rows, no columns, and
 // rows of unequal length.
-func LedoitWolf(rows [][]float64) (covariance *mat.SymDense, shrinkage float64, err error) {
+func LedoitWolf(rows [][]float64) (covariance []float64, shrinkage float64, err error) {
 	if len(rows) < 2 {
 		return nil, 0, fmt.Errorf("%w: %d cases, want 2 or more", ErrTooFewCases, len(rows))
 	}
@@ -60,20 +58,20 @@ func intensity(n float64, second, fourth, scale []float64) float64 {
 
 // shrunkTo is (1-δ)·S + δ·μ·I in the scaled columns, brought back to the columns
 // as they were; S is second over the divisor and μ its mean scaled variance.
-func shrunkTo(second []float64, divisor float64, scale []float64, shrinkage float64) *mat.SymDense {
+func shrunkTo(second []float64, divisor float64, scale []float64, shrinkage float64) []float64 {
 	p := len(scale)
 	var mu float64
 	for j := range scale {
 		mu += second[j*p+j] / divisor / (scale[j] * scale[j]) / float64(p)
 	}
-	c := mat.NewSymDense(p, nil)
+	c := make([]float64, p*p)
 	for j := range scale {
 		for k := j; k < p; k++ {
 			v := (1 - shrinkage) * second[j*p+k] / divisor
 			if j == k {
 				v += shrinkage * mu * scale[j] * scale[j]
 			}
-			c.SetSym(j, k, v)
+			c[j*p+k], c[k*p+j] = v, v
 		}
 	}
 	return c
@@ -99,30 +97,26 @@ func blockScales(second []float64, divisor float64, blocks []int) ([]float64, er
 
 // metric is an inverted covariance.
 type metric struct {
-	inverse   *mat.SymDense
+	inverse   []float64 // row by row
 	logDet    float64
 	shrinkage float64
 	freedom   float64 // of the covariance before shrinking
 }
 
-func newMetric(cov *mat.SymDense, shrinkage, freedom float64) (metric, error) {
-	var chol mat.Cholesky
-	if !chol.Factorize(cov) || chol.Cond() > 1e14 {
+func newMetric(cov []float64, p int, shrinkage, freedom float64) (metric, error) {
+	inverse, _, logDet, ok := inverted(cov, p, 1e14)
+	if !ok {
 		return metric{}, ErrFlat
 	}
-	inverse := mat.NewSymDense(cov.SymmetricDim(), nil)
-	if err := chol.InverseTo(inverse); err != nil {
-		return metric{}, fmt.Errorf("%w: %v", ErrFlat, err)
-	}
-	return metric{inverse: inverse, logDet: chol.LogDet(), shrinkage: shrinkage, freedom: freedom}, nil
+	return metric{inverse: inverse, logDet: logDet, shrinkage: shrinkage, freedom: freedom}, nil
 }
 
 // times returns the inverted covariance times d.
 func (m metric) times(d []float64) []float64 {
 	out := make([]float64, len(d))
 	for j := range d {
-		for k := range d {
-			out[j] += m.inverse.At(j, k) * d[k]
+		for k, v := range d {
+			out[j] += m.inverse[j*len(d)+k] * v
 		}
 	}
 	return out

@@ -2,8 +2,6 @@ package statistics
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Moments are the size, mean and standard deviation (n − 1) of a sample.
@@ -53,5 +51,5 @@ func WelchDifference(first, second Moments, confidence float64) Difference {
 // studentQuantile returns t such that so much of Student's distribution lies
 // between −t and t.
 func studentQuantile(confidence, freedom float64) float64 {
-	return distuv.StudentsT{Sigma: 1, Nu: freedom}.Quantile((1 + confidence) / 2)
+	return StudentQuantile((1+confidence)/2, freedom)
 }

@@ -2,8 +2,6 @@ package statistics
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // WilsonInterval returns the interval of a share of k in n at a confidence (0.95)
@@ -14,7 +12,7 @@ func WilsonInterval(k, n int, confidence float64) (low, high float64) {
 	if n == 0 {
 		return math.NaN(), math.NaN()
 	}
-	z := distuv.UnitNormal.Quantile((1 + confidence) / 2)
+	z := NormalQuantile((1 + confidence) / 2)
 	size, share := float64(n), float64(k)/float64(n)
 	middle := share + z*z/(2*size)
 	half := z * math.Sqrt(share*(1-share)/size+z*z/(4*size*size))

@@ -2,9 +2,6 @@ package statistics
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/stat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // MajorAxis is a standardised major axis with the interval of its slope.
@@ -29,14 +26,14 @@ func StandardisedMajorAxis(x, y []float64, confidence float64) (MajorAxis, error
 		return MajorAxis{}, ErrTooFew
 	}
 	x, y = sortedPairs(x, y)
-	mx, sx := stat.MeanStdDev(x, nil)
-	my, sy := stat.MeanStdDev(y, nil)
+	mx, sx := MeanSD(x)
+	my, sy := MeanSD(y)
 	if !(sx > 0) || !(sy > 0) {
 		return MajorAxis{}, errNoSpread
 	}
-	r := stat.Correlation(x, y, nil)
+	r := correlation(x, y)
 	b := math.Copysign(sy/sx, r)
-	f := distuv.F{D1: 1, D2: float64(n - 2)}.Quantile(confidence)
+	f := FQuantile(confidence, 1, float64(n-2))
 	bb := max(0, 1-r*r) / float64(n-2) * f
 	low, high := b*(math.Sqrt(bb+1)-math.Sqrt(bb)), b*(math.Sqrt(bb+1)+math.Sqrt(bb))
 	return MajorAxis{

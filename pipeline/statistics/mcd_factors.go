@@ -1,19 +1,6 @@
 package statistics
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-)
-
-// ChiSquareQuantile returns the p quantile of chi-square with k degrees of
-// freedom, NaN where k is not positive or p is not a probability.
-func ChiSquareQuantile(p, k float64) float64 {
-	if !(k > 0) || !(p >= 0 && p <= 1) {
-		return math.NaN()
-	}
-	return distuv.ChiSquared{K: k}.Quantile(p)
-}
+import "math"
 
 // subsetSize returns h, the number of rows whose covariance is to have the least
 // determinant: between (n+p+1)/2 for share 0.5 and n for share 1, linear in
@@ -31,7 +18,7 @@ func consistency(p int, share float64) float64 {
 		return 1
 	}
 	q := ChiSquareQuantile(share, float64(p))
-	return share / distuv.ChiSquared{K: float64(p + 2)}.CDF(q)
+	return share / (1 - ChiSquareSurvival(q, float64(p+2)))
 }
 
 // The constants of Pison, Van Aelst and Willems (2002, Metrika 55: 111–123):

@@ -1,10 +1,6 @@
 package statistics
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/mat"
-)
+import "math"
 
 // moments is a mean and a covariance with its inverse, in flat arrays because
 // distances to them are taken many thousands of times.
@@ -57,27 +53,16 @@ func (m *moments) scale(by float64) {
 // the size of the pivots against the variances.
 func (m *moments) factor() bool {
 	p := len(m.mean)
-	var c mat.Cholesky
-	if !c.Factorize(mat.NewSymDense(p, append([]float64(nil), m.cov...))) {
+	inverse, triangle, logDet, ok := inverted(m.cov, p, math.Inf(1))
+	if !ok {
 		return false
 	}
-	l := c.RawU()
 	for j := range p {
-		if u := l.At(j, j); !(u*u > 1e-12*m.cov[j*p+j]) {
+		if u := triangle[j*p+j]; !(1 > 1e-12*m.cov[j*p+j]*u*u) {
 			return false
 		}
 	}
-	var inv mat.SymDense
-	if err := c.InverseTo(&inv); err != nil {
-		return false
-	}
-	m.inverse = make([]float64, p*p)
-	for a := range p {
-		for b := range p {
-			m.inverse[a*p+b] = inv.At(a, b)
-		}
-	}
-	m.logDet = c.LogDet()
+	m.inverse, m.logDet = inverse, logDet
 	return !math.IsNaN(m.logDet)
 }
 

@@ -4,9 +4,6 @@ import (
 	"errors"
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/stat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // ESDStep is one step of the generalised extreme Studentised deviate test.
@@ -30,7 +27,7 @@ func GeneralisedESD(x []float64, most int, alpha float64) (steps []ESDStep, outl
 		index[i] = i
 	}
 	for i := range most {
-		mean, sd := stat.MeanStdDev(left, nil)
+		mean, sd := MeanSD(left)
 		if !(sd > 0) {
 			if i == 0 {
 				return nil, 0, errors.New("no spread")
@@ -54,6 +51,6 @@ func ESDCritical(n, i int, alpha float64) float64 {
 	if m < 3 {
 		return math.NaN()
 	}
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: m - 2}.Quantile(1 - alpha/(2*m))
+	t := StudentQuantile(1-alpha/(2*m), m-2)
 	return (m - 1) * t / math.Sqrt((m-2+t*t)*m)
 }

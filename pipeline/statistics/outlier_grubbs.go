@@ -3,9 +3,6 @@ package statistics
 import (
 	"errors"
 	"math"
-
-	"gonum.org/v1/gonum/stat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // ErrTooFew says that there are too few values for what was asked.
@@ -28,7 +25,7 @@ func Grubbs(x []float64, alpha float64) (GrubbsResult, error) {
 	if n < 3 {
 		return GrubbsResult{}, ErrTooFew
 	}
-	mean, sd := stat.MeanStdDev(x, nil)
+	mean, sd := MeanSD(x)
 	if !(sd > 0) {
 		return GrubbsResult{}, errors.New("no spread")
 	}
@@ -47,7 +44,7 @@ func GrubbsCritical(n int, alpha float64) float64 {
 		return math.NaN()
 	}
 	f := float64(n)
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: f - 2}.Quantile(1 - alpha/f)
+	t := StudentQuantile(1-alpha/f, f-2)
 	return (f - 1) / math.Sqrt(f) * math.Sqrt(t*t/(f-2+t*t))
 }
 
