@@ -66,6 +66,7 @@ func faults() []faulty {
 		{"a survey that says nothing", put(survey, ""), "check s"},
 		{"a survey in another encoding", put(survey, "\xff\xfe\x00"), "check s"},
 		{"a key that is misspelled", edit(survey, "instruments:", "instrument:"), "check s"},
+		{"a time zone that nobody knows", edit(survey, "America/Toronto", "Ontario"), "check s"},
 		{"a value of another kind", edit(mapping, "key: [recordNumber]", "key: recordNumber"), "check s"},
 		{"a measurement that nobody knows", edit(mapping, "tibiaLength", "tibia"), "check s"},
 		{"no survey.yaml", drop(survey), "check s"},

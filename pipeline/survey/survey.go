@@ -264,8 +264,8 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 		ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(p), Path: p, Problem: problem, Nearest: nearest})
 	}
 	if z := s.Window.Timezone; z != "" {
-		if _, err := time.LoadLocation(z); err != nil {
-			add("survey.timezone", fmt.Sprintf("found %q, which is not an IANA time zone such as America/Toronto", z), "")
+		if _, err := time.LoadLocation(z); err != nil || z == "Local" { // which differs between machines
+			add("survey.timezone", fmt.Sprintf("found %q, which is no time zone of the IANA database; write area and city, such as America/Toronto or Europe/Berlin", z), "")
 		}
 	}
 	if s.Window.From != "" && s.Window.To != "" && s.Window.From > s.Window.To+"~" {
