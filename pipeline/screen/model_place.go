@@ -43,7 +43,7 @@ const (
 // 1958).
 func (p *place) sides(sample *statistics.Sample) {
 	n := float64(p.n)
-	end := distuv.UnitNormal.Quantile((n - 0.375) / (n + 0.25))
+	end := statistics.NormalQuantile((n - 0.375) / (n + 0.25))
 	low, high := sample.Together(sideGap * p.scale / end)
 	if below := (p.centre - low) / end; below > otherSide*p.scale {
 		p.below = below
