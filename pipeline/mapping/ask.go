@@ -199,11 +199,10 @@ func (d *Draft) askBag() []Question {
 
 func (d *Draft) askOpen(g *ColumnGuess) Question {
 	what := "term: …"
-	if g.Seen.Measured() {
+	if code, _, ok := quantity.HeadingUnit(g.Heading); ok && g.Seen.Measured() {
+		what = "measurement: …, unit: " + Quote(code)
+	} else if g.Seen.Measured() && g.Seen.Decimals > 0 {
 		what = "measurement: …, unit: …"
-		if code, _, ok := quantity.HeadingUnit(g.Heading); ok {
-			what = "measurement: …, unit: " + Quote(code)
-		}
 	}
 	q := Question{Text: fmt.Sprintf("What is %q? %s.", g.Heading, g.Seen.values()), Line: "- {heading: " + Quote(g.Heading) + ", " + what + "}",
 		weight: weightOpen, Answers: []Answer{{Text: "leave it open"}}}

@@ -72,6 +72,16 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the values are yes and no"
 	case (isMeasured(c) || c.meaning.Role == record.WeighPart) && p.yesNo() && p.filled > 5:
 		return "the values are yes and no"
+	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.counting > 0.8 && p.filled > 5:
+		return "the values are numbers that count on from row to row"
+	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.distinct <= 3 && p.filled > 20 && p.length <= 1:
+		return fmt.Sprintf("%d different letters are a code and no remarks", p.distinct)
+	case c.meaning.Term == "verbatimCoordinateSystem" && !slices.ContainsFunc(p.texts, func(t string) bool { return digits.MatchString(t) || len([]rune(t)) > 2 }):
+		return "letters alone name no zone of a grid"
+	case c.meaning.Term == "lifeStage" && p.numeric > 0.9:
+		return "nothing says what the numbers stand for"
+	case g.group == "ungulate" && it.unit == "" && (quantity.Dimension(c.meaning.Unit) == "mass" || quantity.Dimension(c.meaning.Unit) == "length") && !g.withLength(it):
+		return "nothing says the unit, and hoofed animals are measured in several"
 	case c.meaning.Term == "day" && g.columnOf("month") < 0:
 		return "there is no column for the month"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross && g.lighter(it, record.Net):

@@ -46,9 +46,10 @@ func (g *guesser) fit(it *item, c *candidate) {
 func balance(share, plus, minus float64) float64 { return plus*share - minus*(1-share) }
 
 var (
-	personal  = regexp.MustCompile(`^(\p{Lu}{2,4}|(\p{Lu}\.? ?){0,2}\p{Lu}\p{Ll}+.*)$`)
-	digits    = regexp.MustCompile(`\d+`)
-	mediaName = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
+	personal        = regexp.MustCompile(`^(\p{Lu}{2,4}|(\p{Lu}\.? ?){0,2}\p{Lu}\p{Ll}+.*)$`)
+	labelWithNumber = regexp.MustCompile(`^\p{L}{1,4}[ .-]?\d+$`) // R12, trap 7
+	digits          = regexp.MustCompile(`\d+`)
+	mediaName       = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
 )
 
 // fitTerm weighs the values against what those of the term look like.
@@ -100,7 +101,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	case kindIdentifier:
 		g.fitIdentifier(c, p)
 	case kindLabel:
-		c.support(-6*share(c.meaning.Term == "locationID")*g.gear(p), "")
+		c.support(-6*share(c.meaning.Term == "locationID")*g.ofVocabularies(p), "")
 		c.support(-3*p.numeric*(1-p.whole)-4*p.dates-2*p.spaced*share(p.length > 25), "")
 	case kindMedia:
 		c.support(2*p.ofTexts(mediaName.MatchString)-4*p.numeric*(1-p.whole), "")
@@ -108,7 +109,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		people := p.ofTexts(personal.MatchString)
 		c.support(balance(people, 1, 1)-5*p.numeric-3*p.dates-share(p.filled > 10 && p.unique > 0.8), "%.0f %% of the values can be names or initials of people", 100*people)
 	case kindPlace:
-		c.support(-6*g.gear(p), "")
+		c.support(-6*g.ofVocabularies(p), "")
 		c.support(0.5-2.5*p.numeric-4*p.dates-share(p.filled > 10 && p.unique > 0.9), "%d different texts in %d rows", p.distinct, p.filled)
 	default:
 		minus := 4.0
@@ -119,10 +120,20 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	}
 }
 
-// gear returns the share of texts that are words for ways of catching animals.
-func (g *guesser) gear(p *profile) float64 {
-	list := g.know.lists["sampling_protocol"]
-	return p.ofTexts(func(t string) bool { v, ok, _ := list.Find(t, nil); return ok && v != "" })
+// ofVocabularies returns the share of texts that say what an animal is or how it
+// was caught, which are no names of places.
+func (g *guesser) ofVocabularies(p *profile) float64 {
+	return p.ofTexts(func(t string) bool {
+		if len([]rune(t)) < 3 {
+			return false
+		}
+		for _, list := range g.know.lists {
+			if v, ok, _ := list.Find(t, nil); ok && v != "" {
+				return true
+			}
+		}
+		return vocabulary.SaysRecaught(t)
+	})
 }
 
 // packedDate reports whether a text is a day written as 20190503.
@@ -146,7 +157,7 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 	})
 	minus := 5.0
 	if c.meaning.Term == "reproductiveCondition" || c.meaning.Term == "samplingProtocol" {
-		minus = 1 + 2*p.numeric // open vocabularies, and codes
+		minus = 1 + 2*p.numeric + 4*p.ofTexts(labelWithNumber.MatchString) // open vocabularies, and codes
 	}
 	if c.weight == 0 && c.meaning.Term != "sex" {
 		known *= p.ofTexts(func(t string) bool { return len([]rune(t)) > 2 })

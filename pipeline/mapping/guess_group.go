@@ -11,6 +11,7 @@ import (
 var groupsAlike = map[string][]string{
 	"bat": {"bat", "mammal"}, "mammal": {"mammal"}, "anuran": {"anuran", "larva"}, "salamander": {"salamander", "larva", "lizard"},
 	"lizard": {"lizard"}, "snake": {"snake", "lizard"}, "turtle": {"turtle"}, "bird": {"bird"}, "fish": {"fish"}, "crab": {"crab"},
+	"ungulate": {"ungulate", "mammal"},
 }
 
 // suits reports whether a measurement of that scope is taken on animals of the

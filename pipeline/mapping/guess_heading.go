@@ -24,6 +24,9 @@ func (g *guesser) propose(it *item) {
 	if i := strings.IndexAny(it.heading, "(["); i > 0 && len(g.table.Columns[it.columns[0]].Parts) < 2 {
 		names = append(names, it.heading[:i])
 	}
+	if strings.Contains(it.heading, "#") {
+		names = append([]string{strings.ReplaceAll(it.heading, "#", " no ")}, names...)
+	}
 	for i, name := range names {
 		g.exact(it, name, 1-0.02*float64(i))
 	}

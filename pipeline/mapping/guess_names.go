@@ -72,6 +72,10 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 	}
 	shaped := p.ofTexts(g.know.latin)
 	coded := p.ofTexts(speciesKey.MatchString)
+	if g.besideGenus() && p.ofTexts(g.know.epithet) > 0.7 {
+		c.support(-4, "") // the second words of names
+		return
+	}
 	everyday := p.ofTexts(g.know.vernacular)
 	switch {
 	case shaped > 0.5:
@@ -98,18 +102,26 @@ func (g *guesser) fitVernacular(c *candidate, p *profile) {
 // fitEpithet weighs the second words of scientific names, which need a genus
 // beside them.
 func (g *guesser) fitEpithet(c *candidate, p *profile) {
-	shaped := p.ofTexts(func(t string) bool {
-		return epithet.MatchString(t) && latinEnd.MatchString(t) && !g.know.everyday[vocabulary.Fold(t)]
-	})
-	beside := slices.ContainsFunc(g.items, func(it *item) bool {
-		return slices.ContainsFunc(it.candidates, func(o *candidate) bool { return o.meaning.Term == "genus" && o.weight > 0.8 })
-	})
+	shaped := p.ofTexts(g.know.epithet)
 	c.support(balance(shaped, 1, 5), "%.0f %% of the values have the shape of an epithet", 100*shaped)
-	if !beside {
+	if !g.besideGenus() {
 		c.support(-4, "")
 	} else {
 		c.support(2, "the genus has a column of its own")
 	}
+}
+
+// epithet reports whether a text has the shape of the second word of a
+// scientific name.
+func (k *knowledge) epithet(text string) bool {
+	return epithet.MatchString(text) && latinEnd.MatchString(text) && !k.everyday[vocabulary.Fold(text)]
+}
+
+// besideGenus reports whether a column may hold the genus.
+func (g *guesser) besideGenus() bool {
+	return slices.ContainsFunc(g.items, func(it *item) bool {
+		return slices.ContainsFunc(it.candidates, func(o *candidate) bool { return o.meaning.Term == "genus" && o.weight > 0.8 })
+	})
 }
 
 // ScientificName reports whether a text has the shape of a scientific name of a

@@ -55,6 +55,14 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"numbers of traps", "Trap", "locationID", cycle("T1", "T7", "T12", "T31"), "", ""},
 		{"names with a line for the blank", "species", "scientificName", cycle("Corvus_corax", "Corvus_ossifragus"), "", ""},
 		{"codes of five letters that may be words", "Sp", "scientificName", cycle("BLUTI", "ROBIN", "GRETI"), "", ""},
+		{"new and caught again", "Estado", "", cycle("nuevo", "recaptura"), "Especie", ""},
+		{"letters of a code under remarks", "recap", "", cycle("N", "R"), "", ""},
+		{"numbers that count on under remarks", "Notes", "", rising("%.0f", 1, 1), "", ""},
+		{"ages in numbers", "Age", "", cycle("0", "3", "5"), "", ""},
+		{"letters of zones", "zone", "locality", cycle("G", "C", "M"), "", ""},
+		{"nets by number", "Red", "locationID", cycle("R1", "R2", "R12", "R7"), "Especie", ""},
+		{"epithets beside a genus", "Species", "specificEpithet", cycle("sagrei", "carolinensis", "distichus"), "Genus", ""},
+		{"a weight of sheep", "Weight", "", rising("%.1f", 19, 0.3), "HornLen", ""},
 		{"a word cut short and its size", "tarsl", "tarsometatarsusLength mm", rising("%.1f", 18, 0.1), "culmen", "birds.csv"},
 		{"the width of crabs", "size", "carapaceWidth mm", rising("%.1f", 9, 0.3), "", "crabs.csv"},
 	} {
@@ -63,6 +71,8 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		case "":
 		case "Date":
 			headings, values = append(headings, c.beside), append(values, func(r int) string { return fmt.Sprintf("2024-05-%02d", r/10+1) })
+		case "Especie", "Genus":
+			headings, values = append(headings, c.beside), append(values, map[string]func(int) string{"Especie": cycle("Rana arvalis", "Rana dalmatina"), "Genus": cycle("Anolis")}[c.beside])
 		default:
 			headings, values = append(headings, c.beside), append(values, rising("%.1f", 11, 0.05))
 		}

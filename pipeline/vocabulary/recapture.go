@@ -89,3 +89,10 @@ func (w *recaptureWords) markIn(words, folded []string) (string, bool) {
 	}
 	return "", false
 }
+
+// SaysRecaught reports whether a text says that an animal was caught before, and
+// nothing else.
+func SaysRecaught(text string) bool {
+	all, err := recaptures()
+	return err == nil && slices.ContainsFunc(all.said, func(phrase []string) bool { return Fold(text) == strings.Join(phrase, "") })
+}
