@@ -8,6 +8,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,10 +24,38 @@ type reckoning struct {
 	alarms, true int // at warning or above, in surveys with slips
 	suggested    int
 	wrong        int
-	clean        int // captures of clean surveys
+	said         [4]sureness // suggestions by how sure they are said to be
+	clean        int         // captures of clean surveys
 	false        map[string]int
 	errors       int // of them
 	surveys      int
+}
+
+// sureness is how many suggestions there are that are as sure as so many per
+// cent, and how many of them are right.
+type sureness struct{ said, right int }
+
+// surenessFrom are the percentages from which suggestions are counted together.
+var surenessFrom = [...]int{80, 90, 95, 99}
+
+var saidSure = regexp.MustCompile(`\(probability (?:over )?(\d+) %\)`)
+
+// sure counts a suggestion by the probability that its reason gives it.
+func (o *reckoning) sure(f record.Finding, right bool) {
+	m := saidSure.FindStringSubmatch(f.Reason)
+	if m == nil {
+		return
+	}
+	p, _ := strconv.Atoi(m[1])
+	for i := len(surenessFrom) - 1; i >= 0; i-- {
+		if p >= surenessFrom[i] {
+			o.said[i].said++
+			if right {
+				o.said[i].right++
+			}
+			return
+		}
+	}
 }
 
 type slipTally struct{ planted, found, right int }
@@ -77,10 +106,10 @@ func check(t testing.TB, dir string) (fs []record.Finding, captures int) {
 }
 
 // survey makes one survey twice, clean and with slips, and counts.
-func (o *reckoning) survey(t testing.TB, n int, heaped bool, seed uint64) {
+func (o *reckoning) survey(t testing.TB, kinds []slipKind, n int, heaped bool, seed uint64) {
 	t.Helper()
 	w := o.cleanSurvey(t, n, len(frogs), heaped, seed)
-	slips := plantSlips(w.rows, 25, seed)
+	slips := plantSlips(w.rows, kinds, 25, seed)
 	o.count(t, slips, examine(t, w.sheet()), w.rows)
 }
 
@@ -127,7 +156,9 @@ func (o *reckoning) count(t testing.TB, slips []slip, found []record.Finding, ro
 			continue
 		}
 		o.suggested++
-		if !slices.ContainsFunc(slips, func(s slip) bool { return s.at(f.At.Row, f.At.Column) && s.right(f.Suggestion) }) {
+		right := slices.ContainsFunc(slips, func(s slip) bool { return s.at(f.At.Row, f.At.Column) && s.right(f.Suggestion) })
+		o.sure(f, right)
+		if !right {
 			o.wrong++
 			show(t, "wrong suggestion", f, rows)
 		}
@@ -147,13 +178,18 @@ func (o *reckoning) perThousand() float64 {
 
 func (o *reckoning) String() string {
 	var b strings.Builder
-	for _, kind := range slipKinds {
+	for _, kind := range append(slices.Clone(slipKinds), oddSlips...) {
 		if k := o.kinds[kind.name]; k != nil {
 			fmt.Fprintf(&b, "| %s | %d | %.3f | %.3f |\n", kind.name, k.planted, float64(k.found)/float64(k.planted), float64(k.right)/float64(k.planted))
 		}
 	}
 	fmt.Fprintf(&b, "precision %.3f (%d of %d), wrong suggestions %d of %d (%.3f)\nclean: %.2f false per 1,000 of %d captures, %d errors in %d surveys\n",
 		o.precision(), o.true, o.alarms, o.wrong, o.suggested, float64(o.wrong)/float64(max(1, o.suggested)), o.perThousand(), o.clean, o.errors, o.surveys)
+	for i, s := range o.said {
+		if s.said > 0 {
+			fmt.Fprintf(&b, "said to be %d %% sure and more: %d of %d right (%.2f)\n", surenessFrom[i], s.right, s.said, float64(s.right)/float64(s.said))
+		}
+	}
 	for _, rule := range slices.SortedFunc(maps.Keys(o.false), func(a, b string) int {
 		return cmp.Or(cmp.Compare(o.false[b], o.false[a]), cmp.Compare(a, b))
 	}) {
@@ -168,7 +204,7 @@ func TestAlarmsAreMostlyTrue(t *testing.T) {
 	for _, heaped := range []bool{false, true} {
 		o := newReckoning()
 		for seed := range uint64(3) {
-			o.survey(t, 200, heaped, 40+seed)
+			o.survey(t, slipKinds, 200, heaped, 40+seed)
 		}
 		if o.precision() < 0.8 || o.perThousand() > 8 || o.errors > 1 || o.wrong*6 > o.suggested {
 			t.Errorf("heaped %v\n%s", heaped, o)
@@ -182,19 +218,42 @@ func TestAlarms(t *testing.T) {
 	if os.Getenv("SPADEFOOT_LONG") != "1" {
 		t.Skip("long; set SPADEFOOT_LONG=1")
 	}
-	total, err := strconv.Atoi(cmp.Or(os.Getenv("SPADEFOOT_CAPTURES"), "10000"))
+	total := capturesOr(t, 10000)
+	for _, heaped := range []bool{false, true} {
+		for _, n := range []int{30, 100, 500, 2000} {
+			reckon(t, slipKinds, n, total, heaped)
+		}
+	}
+}
+
+// Slips of kinds that are rarer or unknown: what is suggested of them.
+func TestOddSlips(t *testing.T) {
+	if os.Getenv("SPADEFOOT_LONG") != "1" {
+		t.Skip("long; set SPADEFOOT_LONG=1")
+	}
+	total := capturesOr(t, 10000)
+	for _, heaped := range []bool{false, true} {
+		reckon(t, oddSlips, 500, total, heaped)
+	}
+}
+
+// capturesOr is the number of captures in SPADEFOOT_CAPTURES.
+func capturesOr(t *testing.T, usual int) int {
+	t.Helper()
+	n, err := strconv.Atoi(cmp.Or(os.Getenv("SPADEFOOT_CAPTURES"), strconv.Itoa(usual)))
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, heaped := range []bool{false, true} {
-		for _, n := range []int{30, 100, 500, 2000} {
-			t.Run(fmt.Sprintf("%d captures, heaped %v", n, heaped), func(t *testing.T) {
-				o := newReckoning()
-				for s := range uint64(max(1, total/n)) {
-					o.survey(t, n, heaped, 100*uint64(n)+s)
-				}
-				fmt.Printf("n = %d, heaped %v, %d surveys\n%s\n", n, heaped, o.surveys, o)
-			})
+	return n
+}
+
+// reckon makes surveys of n captures, so many in all, and prints what is found.
+func reckon(t *testing.T, kinds []slipKind, n, total int, heaped bool) {
+	t.Run(fmt.Sprintf("%d captures, heaped %v", n, heaped), func(t *testing.T) {
+		o := newReckoning()
+		for s := range uint64(max(1, total/n)) {
+			o.survey(t, kinds, n, heaped, 100*uint64(n)+s)
 		}
-	}
+		fmt.Printf("n = %d, heaped %v, %d surveys\n%s\n", n, heaped, o.surveys, o)
+	})
 }

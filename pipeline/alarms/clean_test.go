@@ -1,10 +1,8 @@
 package alarms
 
 import (
-	"cmp"
 	"fmt"
 	"os"
-	"strconv"
 	"testing"
 
 	"spadefoot/pipeline/record"
@@ -17,10 +15,7 @@ func TestCleanSurveys(t *testing.T) {
 	if os.Getenv("SPADEFOOT_LONG") != "1" {
 		t.Skip("long; set SPADEFOOT_LONG=1")
 	}
-	total, err := strconv.Atoi(cmp.Or(os.Getenv("SPADEFOOT_CAPTURES"), "100000"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	total := capturesOr(t, 100000)
 	for _, heaped := range []bool{false, true} {
 		for _, species := range []int{len(frogs), 3} {
 			for _, n := range []int{30, 100, 500, 2000} {

@@ -21,11 +21,13 @@ const (
 	gramsPerOunce      = 28.349523125
 )
 
-// slipKinds write one slip into a row; false where it does not offer itself.
-var slipKinds = []struct {
+type slipKind struct {
 	name string
 	do   func(*rand.Rand, []string) (slip, bool)
-}{
+}
+
+// slipKinds write one slip into a row; false where it does not offer itself.
+var slipKinds = []slipKind{
 	{"ten times too large", slipFactor(10)},
 	{"ten times too small", slipFactor(0.1)},
 	{"cm for mm", slipUnit(10)},
@@ -36,6 +38,63 @@ var slipKinds = []struct {
 	{"tare not subtracted", slipTareLeftIn},
 	{"gross and tare exchanged", slipGrossForTare},
 	{"columns exchanged", slipColumns},
+}
+
+// oddSlips are slips of kinds that are rarer, or that nothing is known of.
+var oddSlips = []slipKind{
+	{"digit written twice", slipSpelling(doubledDigits)},
+	{"digit left out", slipSpelling(droppedDigits)},
+	{"tare in ounces", slipTareInOunces},
+	{"another number", slipAnything},
+	{"units digit one off", slipSpelling(neighbourDigits)},
+}
+
+func doubledDigits(text string) (out []string) {
+	for _, i := range digitsAt(text) {
+		out = append(out, text[:i+1]+text[i:])
+	}
+	return out
+}
+
+func droppedDigits(text string) (out []string) {
+	for _, i := range digitsAt(text) {
+		if t := text[:i] + text[i+1:]; len(digitsAt(t)) > 1 && t[0] != '.' && t[0] != '0' {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// neighbourDigits misses by one, two or three of the digit that counts most.
+func neighbourDigits(text string) (out []string) {
+	i := digitsAt(text)[0]
+	for _, by := range []int{-3, -2, 2, 3} {
+		if d := int(text[i]) + by; d > '0' && d <= '9' {
+			out = append(out, text[:i]+string(rune(d))+text[i+1:])
+		}
+	}
+	return out
+}
+
+func slipTareInOunces(_ *rand.Rand, row []string) (slip, bool) {
+	if row[atBag] == "" || row[atGross] == "" {
+		return slip{}, false
+	}
+	return one(row, atBag, strconv.FormatFloat(number(row[atBag])/gramsPerOunce, 'f', 2, 64))
+}
+
+// slipAnything writes a number between a third and the threefold.
+func slipAnything(draw *rand.Rand, row []string) (slip, bool) {
+	at := lengthCells(row)
+	if len(at) == 0 {
+		return slip{}, false
+	}
+	c := at[draw.IntN(len(at))]
+	by := math.Exp(0.3 + 0.8*draw.Float64())
+	if draw.IntN(2) == 0 {
+		by = 1 / by
+	}
+	return one(row, c, strconv.FormatFloat(number(row[c])*by, 'f', decimalsOf(row[c]), 64))
 }
 
 // lengthCells lists the columns (from 0) in which the row has a length.
@@ -204,12 +263,12 @@ func slipColumns(draw *rand.Rand, row []string) (slip, bool) {
 
 // plantSlips puts one slip into every so many rows of a sheet, kind after kind,
 // never two into one row.
-func plantSlips(rows [][]string, every int, seed uint64) []slip {
+func plantSlips(rows [][]string, kinds []slipKind, every int, seed uint64) []slip {
 	draw := rand.New(rand.NewPCG(seed, 16))
 	order := draw.Perm(len(rows))
 	var all []slip
 	for n := range max(1, len(rows)/every) {
-		kind := slipKinds[(n+int(seed))%len(slipKinds)]
+		kind := kinds[(n+int(seed))%len(kinds)]
 		for len(order) > 0 {
 			at := order[0]
 			order = order[1:]

@@ -1,8 +1,8 @@
 package screen
 
 import (
-	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -141,25 +141,51 @@ func limitPart(s string) string {
 	return ", " + s
 }
 
-// intoLimits adds the usual slips that bring a value into its limits without
-// making the animal strange.
+// pastLimit is how far beyond its limits a value lies that is right all the same,
+// as a relative standard deviation.
+const pastLimit = 0.1
+
+// intoLimits tells the usual slips that bring a value into its limits without
+// making the animal strange, beside that the value is right and that it is wrong
+// otherwise: by what is expected of the animal or, where nothing is, as if any
+// value within the limits were as likely.
 func (j *judgement) intoLimits(out *record.Finding, c *cell, l *Limit) {
-	var back []change
+	odds := j.f.settings.Odds
+	list := []hypothesis{{slip: unexplained, score: odds.anywhere()}, {slip: nothingWrong, score: math.Log(odds.Size) + normal(l.beyond(c.value), pastLimit)}}
+	within := -math.Log(l.width())
+	v := j.f.view(j.row)
+	at := -1
+	if v != nil {
+		at = slices.Index(v.cells, c)
+	}
 	for _, ch := range j.f.changes(j.row, c, j.sum.usualDecimals(c.measurement)) {
-		if l.within(ch.value) && j.fits(c, ch.value) {
-			back = append(back, ch)
+		if !l.within(ch.value) || !j.fits(c, ch.value) {
+			continue
 		}
-	}
-	slices.SortStableFunc(back, func(a, b change) int { return cmp.Compare(b.prior, a.prior) })
-	for n, ch := range back[:min(len(back), 3)] {
-		if n == 0 {
-			out.At, out.Value, out.Suggestion = ch.reading.From, ch.reading.Verbatim, ch.text()
-			out.Reason += fmt.Sprintf(" %s lies within: %s.", ch.text(), tell(ch.slip, c.kind))
-		} else {
-			out.Reason += fmt.Sprintf(" So does %s: %s.", ch.text(), tell(ch.slip, c.kind))
+		h := hypothesis{slip: ch.slip, change: ch, score: math.Log(ch.prior) + within}
+		if at >= 0 {
+			h.score = math.Log(ch.prior) + normal(v.alone(at)+(math.Log(ch.value)-c.log)/v.tolerance(at), 1) - math.Log(v.tolerance(at))
 		}
+		list = append(list, h)
 	}
-	out.At = cmp.Or(out.At, c.first().From)
+	j.f.offer(out, list, c.kind, "lies within")
+}
+
+// beyond is how far outside the limits a value lies, on the log scale.
+func (l *Limit) beyond(value float64) float64 {
+	if l.Maximum != nil && value > *l.Maximum {
+		return math.Log(value / *l.Maximum)
+	}
+	return math.Log(*l.Minimum / value)
+}
+
+// width is how far apart the limits are on the log scale; a limit that is not
+// given is a third or the threefold.
+func (l *Limit) width() float64 {
+	if l.Minimum == nil || l.Maximum == nil || !(*l.Minimum > 0) {
+		return math.Log(3)
+	}
+	return math.Log(*l.Maximum / *l.Minimum)
 }
 
 // fits reports whether a cell with another value would agree with the rest of

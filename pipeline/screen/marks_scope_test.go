@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"spadefoot/pipeline/record"
@@ -66,19 +67,31 @@ func TestMarksBeginAnew(t *testing.T) {
 	}
 }
 
-// A mark that was misread by one digit is sought among those of the place.
+// A mark that was misread by one digit is sought among those of the place, and
+// suggested where few others would fit as well.
 func TestMisreadMark(t *testing.T) {
 	const pipiens, toad = "Lithobates pipiens", "Anaxyrus americanus"
-	all := []*record.Capture{
-		bearing(2, "T017", "2021-05-03", "female", pipiens, "Tern Slough", "70.0"),
-		bearing(3, "T071", "2021-05-04", "male", toad, "Tern Slough", "52.0"),
-		bearing(4, "T011", "2021-05-04", "male", toad, "Tern Slough", "61.0"),
-		bearing(5, "T018", "2021-05-04", "male", toad, "Mill Pond", "61.0"),
-		bearing(6, "T017", "2021-06-03", "male", toad, "Tern Slough", "61.5"),
-	}
-	fs, _ := followed(t, all)
-	if len(fs) != 1 || fs[0].Rule != "mark-reused" || fs[0].Suggestion != "T011" {
-		t.Errorf("got %+v", fs)
+	for _, c := range []struct {
+		more       []string // marks of toads of the same place
+		suggestion string
+	}{
+		{nil, "T011"},
+		{[]string{"T021", "T022", "T023", "T024", "T025", "T026", "T028", "T029"}, ""}, // marks run on: one of them nearly always fits
+		{[]string{"T019"}, ""},
+	} {
+		all := []*record.Capture{
+			bearing(2, "T017", "2021-05-03", "female", pipiens, "Tern Slough", "70.0"),
+			bearing(3, "T011", "2021-05-04", "male", toad, "Tern Slough", "61.0"),
+			bearing(4, "T018", "2021-05-04", "male", toad, "Mill Pond", "61.0"),
+			bearing(5, "T017", "2021-06-03", "male", toad, "Tern Slough", "61.5"),
+		}
+		for i, mark := range c.more {
+			all = append(all, bearing(6+i, mark, "2021-05-04", "male", toad, "Tern Slough", "61.2"))
+		}
+		fs, _ := followed(t, all)
+		if len(fs) != 1 || fs[0].Rule != "mark-reused" || fs[0].Suggestion != c.suggestion || !strings.Contains(fs[0].Reason, "T011") {
+			t.Errorf("with %v: got %+v", c.more, fs)
+		}
 	}
 }
 

@@ -39,36 +39,80 @@ func (k knownMarks) add(c *markedCapture, body int) {
 // maxMisread is the number of other marks that are told.
 const maxMisread = 3
 
-// misread looks for the marks of the same place that differ from that of a
-// capture in one digit and that this animal may bear: of its kind and sex, and
-// of a size that it may have had.
-func (j *follower) misread(c *record.Capture) []string {
+const (
+	misreadBefore = 0.25 // of marks that contradict: misread by one digit, of an animal that was seen before
+	maxTwoDigits  = 2000 // marks tried that differ in two digits
+)
+
+// otherMarks are the marks of the same place that differ from that of a capture in
+// one digit and that this animal may bear: of its kind and sex, and of a size
+// that it may have had. Each is as likely as the others.
+type otherMarks struct {
+	marks     []string
+	posterior float64 // of each
+}
+
+// misread looks for them. How many fit by chance is told by the marks that differ
+// in two digits: where marks run on, some neighbour nearly always exists.
+func (j *follower) misread(c *record.Capture) (out otherMarks) {
 	if len(j.known) >= maxMarks {
-		return nil
+		return out
 	}
 	mark := c.Get("organismID")
+	fits := j.fitter(c)
+	var one []string
+	eachMisread(mark, 0, func(other string, _ int) { one = append(one, other) })
+	for _, other := range one {
+		if fits(other) {
+			out.marks = append(out.marks, other)
+		}
+	}
+	if len(out.marks) == 0 {
+		return out
+	}
+	tried, fitting := 0, 0
+	eachMisread(mark, 0, func(first string, at int) {
+		eachMisread(first, at+1, func(other string, _ int) {
+			if tried == maxTwoDigits {
+				return
+			}
+			if tried++; fits(other) {
+				fitting++
+			}
+		})
+	})
+	chance := (float64(fitting) + 0.5) / float64(tried+1)
+	ratio := misreadBefore / (1 - misreadBefore) / (float64(len(one)) * chance)
+	out.posterior = ratio / (1 + ratio*float64(len(out.marks)))
+	return out
+}
+
+// eachMisread hands over a mark with each digit from a place on replaced by every
+// other, and that place.
+func eachMisread(mark string, from int, do func(other string, at int)) {
+	for i := from; i < len(mark); i++ {
+		if mark[i] < '0' || mark[i] > '9' {
+			continue
+		}
+		for d := byte('0'); d <= '9'; d++ {
+			if d != mark[i] {
+				do(mark[:i]+string(d)+mark[i+1:], i)
+			}
+		}
+	}
+}
+
+// fitter tells of a mark whether the animal of a capture may bear it.
+func (j *follower) fitter(c *record.Capture) func(mark string) bool {
 	name, place, sex := hashOrNone(c.Kind()), hashOrNone(c.Get("locality")), sexOf(c)
 	length := math.NaN()
 	if r := c.Reading(bodyLength); r != nil && r.Number > 0 {
 		length = math.Log(r.Number)
 	}
-	var out []string
-	for i := range len(mark) {
-		if mark[i] < '0' || mark[i] > '9' {
-			continue
-		}
-		for d := byte('0'); d <= '9'; d++ {
-			other := mark[:i] + string(d) + mark[i+1:]
-			seen, ok := j.known[digest.Spread(hash(record.MarkIn(other, c.Scope)))]
-			if d == mark[i] || !ok || seen.name != name || seen.place != place || seen.sex != sex && seen.sex != 0 && sex != 0 {
-				continue
-			}
-			if j.mayBe(c, &seen, length) {
-				out = append(out, other)
-			}
-		}
+	return func(mark string) bool {
+		seen, ok := j.known[digest.Spread(hash(record.MarkIn(mark, c.Scope)))]
+		return ok && seen.name == name && seen.place == place && (seen.sex == sex || seen.sex == 0 || sex == 0) && j.mayBe(c, &seen, length)
 	}
-	return out
 }
 
 // mayBe reports whether an animal may be of a length, at the date of a capture,
@@ -96,19 +140,22 @@ func (j *follower) mayBe(c *record.Capture, seen *lastSeen, length float64) bool
 }
 
 // nameMisread adds the marks that were probably meant to a finding on two
-// captures that are hardly of one animal; where one alone fits it is suggested.
+// captures that are hardly of one animal; where one is sure enough it is suggested.
 func (j *follower) nameMisread(f *record.Finding, c *record.Capture) {
-	marks := j.misread(c)
+	other := j.misread(c)
+	n := len(other.marks)
 	switch {
-	case len(marks) == 0:
+	case n == 0:
 		return
-	case len(marks) == 1:
-		f.Suggestion = marks[0]
-		f.Reason += fmt.Sprintf(" Mark %s of the same place differs in one digit, and this may be that animal.", marks[0])
-	case len(marks) <= maxMisread:
-		f.Reason += fmt.Sprintf(" Marks of the same place that differ in one digit, and that this animal may bear: %s.", strings.Join(marks, ", "))
+	case n == 1:
+		f.Reason += fmt.Sprintf(" Mark %s of the same place differs in one digit, and this may be that animal (probability %s).", other.marks[0], percent(other.posterior))
+		if other.posterior >= j.settings.SuggestAbove {
+			f.Suggestion = other.marks[0]
+		}
+	case n <= maxMisread:
+		f.Reason += fmt.Sprintf(" Marks of the same place that differ in one digit, and that this animal may bear: %s (probability %s each).", strings.Join(other.marks, ", "), percent(other.posterior))
 	default:
 		f.Reason += fmt.Sprintf(" Marks of the same place that differ in one digit, and that this animal may bear: %s and %d others.",
-			strings.Join(marks[:maxMisread], ", "), len(marks)-maxMisread)
+			strings.Join(other.marks[:maxMisread], ", "), n-maxMisread)
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
@@ -143,35 +142,27 @@ func (j *judgement) reportReplicate(c *cell, odd int, a agreement, sure bool) re
 			out.Also = append(out.Also, o.From)
 		}
 	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s was read as %s %s and as %s %s: %.0f %% apart, more than %s.", label(c.measurement),
+	out.Reason = fmt.Sprintf("%s was read as %s %s and as %s %s: %.0f %% apart, more than %s.", label(c.measurement),
 		r.Text, unitName(r.Unit), other.Text, unitName(other.Unit), 100*math.Expm1(d), a.stated)
+	list := j.backTo(c, r, other, a)
 	if !sure {
-		b.WriteString(" Which of the two is wrong cannot be told from the animal.")
+		out.Reason += " Which of the two is wrong cannot be told from the animal."
+		list = append(list, j.backTo(c, other, r, a)...)
 	}
-	for n, ch := range j.backTo(c, r, other, a) {
-		if n == 0 {
-			out.Suggestion = ch.text()
-			fmt.Fprintf(&b, " %s would agree: %s.", ch.text(), tell(ch.slip, c.kind))
-		} else {
-			fmt.Fprintf(&b, " So would %s: %s.", ch.text(), tell(ch.slip, c.kind))
-		}
-	}
-	out.Reason = b.String()
+	j.f.offer(&out, list, c.kind, "would agree")
 	return out
 }
 
-// backTo lists the usual slips that make a reading agree with another,
-// likeliest first, at most three.
-func (j *judgement) backTo(c *cell, r, other *record.Reading, a agreement) []change {
-	var back []change
+// backTo lists the accounts of a reading that disagrees with another: the usual
+// slips that make it agree, and that it is wrong otherwise.
+func (j *judgement) backTo(c *cell, r, other *record.Reading, a agreement) []hypothesis {
+	list := []hypothesis{{slip: unexplained, score: j.f.settings.Odds.anywhere()}}
 	for _, ch := range distinct(j.f.plainChanges(nil, r, c.kind, j.sum.usualDecimals(c.measurement))) {
 		fixed := *r
 		fixed.Number = ch.value
 		if d, limit := a.apart(&fixed, other); d <= limit {
-			back = append(back, ch)
+			list = append(list, hypothesis{slip: ch.slip, change: ch, score: math.Log(ch.prior) + normal(d, limit/a.cut)})
 		}
 	}
-	slices.SortStableFunc(back, func(a, b change) int { return cmp.Compare(b.prior, a.prior) })
-	return back[:min(len(back), 3)]
+	return list
 }

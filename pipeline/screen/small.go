@@ -91,15 +91,28 @@ func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 		Reason: fmt.Sprintf("%s %s %s is an outlier among the few of its taxon: extreme Studentised deviate %.3g against %.3g; the others lie about %s.",
 			label(c.measurement), r.Text, unitName(r.Unit), o.step.Statistic, o.step.Critical, figures(math.Exp(o.centre), 3)+" "+unitName(r.Unit)),
 	}
+	if j.smallAnimal(c, c.log-o.centre) {
+		return out
+	}
+	odds, scale := j.f.settings.Odds, math.Hypot(o.scale, fewSpread)
+	list := []hypothesis{{slip: unexplained, score: odds.anywhere()}, {slip: sizeUnusual, score: math.Log(odds.Size) + normal(c.log-o.centre, anySize)}}
 	for _, ch := range j.f.changes(j.row, c, j.sum.usualDecimals(c.measurement)) {
-		if gross[ch.slip] && !j.smallAnimal(c, c.log-o.centre) && math.Abs(math.Log(ch.value)-o.centre) <= 0.5 {
-			out.Level, out.At, out.Value, out.Suggestion = record.Warning, ch.reading.From, ch.reading.Verbatim, ch.text()
-			out.Reason += fmt.Sprintf(" %s brings it back: %s.", ch.text(), tell(ch.slip, c.kind))
-			break
+		if off := math.Log(ch.value) - o.centre; math.Abs(off) <= 0.5 {
+			list = append(list, hypothesis{slip: ch.slip, change: ch, score: math.Log(ch.prior) + normal(off, scale)})
+			if gross[ch.slip] {
+				out.Level = record.Warning
+			}
 		}
+	}
+	if out.Level == record.Warning {
+		j.f.offer(&out, list, c.kind, "brings it back")
 	}
 	return out
 }
+
+// fewSpread is what is added to the scatter of a few animals, on the log scale:
+// others of their kind lie farther apart.
+const fewSpread = 0.15
 
 // alikeBy is how far, on the log scale, the residuals of two measurements of
 // one animal from the middle of its taxon may lie apart if it is large or small

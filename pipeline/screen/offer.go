@@ -1,0 +1,64 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+
+	"spadefoot/pipeline/record"
+)
+
+// shownAccounts is the number of accounts that are told, likeliest first.
+const shownAccounts = 3
+
+// normal is the log density of a normal distribution.
+func normal(x, scale float64) float64 {
+	return -x*x/(2*scale*scale) - math.Log(scale) - math.Log(2*math.Pi)/2
+}
+
+// anywhere is the log of the prior times the density of a value that is wrong by
+// none of the usual slips.
+func (o Odds) anywhere() float64 { return math.Log(o.Unknown / errorRange) }
+
+// offer tells the accounts of a list that rewrite a cell, likeliest first, each
+// as "TEXT verb: STORY (probability)", and suggests the first where it is as sure
+// as SuggestAbove asks. The others of the list, by which nothing is rewritten,
+// share the probability.
+func (f *fitted) offer(out *record.Finding, list []hypothesis, kind dimension, verb string) {
+	weigh(list)
+	told := 0
+	for i := range list {
+		h := &list[i]
+		if h.change.reading == nil {
+			continue
+		}
+		if told == shownAccounts || told > 0 && h.posterior < 0.02 {
+			break
+		}
+		start := " "
+		if told > 0 {
+			start = " Also possible: "
+		} else if h.posterior >= f.settings.SuggestAbove {
+			out.Suggestion = h.change.text()
+			if at := h.change.reading.From; at != out.At {
+				out.Also = without(append(out.Also, out.At), at)
+				out.At, out.Value = at, h.change.reading.Verbatim
+			}
+		}
+		told++
+		out.Reason += fmt.Sprintf("%s%s %s: %s (probability %s).", start, h.change.text(), verb, tell(h.slip, kind), percent(h.posterior))
+	}
+	if told > 0 && out.Suggestion == "" {
+		out.Reason += " None is sure enough to suggest."
+	}
+}
+
+// without returns the addresses but for one.
+func without(list []record.Address, at record.Address) []record.Address {
+	kept := list[:0]
+	for _, a := range list {
+		if a != at {
+			kept = append(kept, a)
+		}
+	}
+	return kept
+}
