@@ -247,10 +247,10 @@ func (l *Looked) marked(mark string) (out []*record.Capture, err error) {
 	return out, nil
 }
 
-// hasKey reports whether a capture has the key.
-func (l *Looked) hasKey(key string) (bool, error) {
+// hasKey reports whether a capture has the key, other than the one in a row.
+func (l *Looked) hasKey(key string, but record.Address) (bool, error) {
 	for _, n := range l.keys.find(key) {
-		if c, err := l.walk.store.Find(n); err != nil || c.Key == key {
+		if c, err := l.walk.store.Find(n); err != nil || c.Key == key && c.Address() != but {
 			return err == nil, err
 		}
 	}

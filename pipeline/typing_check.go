@@ -132,7 +132,7 @@ func (k *checking) judge() error {
 		k.found = append(k.found, w.learned.marks.Follow(earlier[n-1], k.c)...)
 		k.note("organismID", typing.Earlier(k.c.Get("organismID"), earlier, k.label))
 	}
-	taken, err := k.looked.hasKey(k.c.Key)
+	taken, err := k.looked.hasKey(k.c.Key, k.at)
 	if err != nil {
 		return err
 	}

@@ -2,11 +2,14 @@ package desk_test
 
 import (
 	"fmt"
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
+	"time"
 
 	"spadefoot/pipeline/desk"
 	"spadefoot/pipeline/prove"
@@ -166,6 +169,79 @@ func TestANewUsersWayInABrowser(t *testing.T) {
 	proof, err := prove.Path(t.Context(), filepath.Join(folder+"-published", "darwin-core.zip"), prove.Options{})
 	if err != nil || proof.Errors() > 0 {
 		t.Errorf("the archive does not hold: %v, %v", err, proof)
+	}
+}
+
+// Two people look at one doubt in two browsers. The one who decides second is told
+// that it is decided, and what the first one wrote stays; on two doubts both
+// decisions are written.
+func TestTwoBrowsersDecide(t *testing.T) {
+	folder := season(t, 300, nil)
+	address := serve(t, folder)
+	one, two := visit(t, address, "/doubts"), visit(t, address, "/doubts")
+	decide := func(b *browser.Tab, who string) string {
+		t.Helper()
+		b.Keys("t")
+		b.Type("#why", "field book")
+		b.Type("#who", who)
+		b.Enter("#who")
+		return b.Text()
+	}
+	one.Press("Begin with the first")
+	two.Press("Begin with the first")
+	if text := decide(one, "Ines Varga"); !strings.Contains(text, "the suggestion was taken") {
+		t.Fatalf("the first browser:\n%s", text)
+	}
+	if text := decide(two, "Tom Okafor"); !strings.Contains(text, "This doubt is not there any more: it was decided") {
+		t.Fatalf("the second browser:\n%s", text)
+	}
+	everyWidth(two, "doubts-decided-by-another")
+	two.Go(address + "/doubts")
+	two.Press("Begin with the first")
+	two.Press("later")
+	if text := decide(two, "Tom Okafor"); !strings.Contains(text, "the suggestion was taken") {
+		t.Fatalf("the second browser on another doubt:\n%s", text)
+	}
+	decide(one, "Ines Varga")
+	rs := given(t, folder)
+	if len(rs) != 3 || rs[0].Who != "Ines Varga" || rs[1].Who != "Tom Okafor" || rs[2].Who != "Ines Varga" {
+		t.Errorf("written: %+v", rs)
+	}
+}
+
+// A page that has to wait says so, and comes by itself.
+func TestAPageComesWhenItIsReady(t *testing.T) {
+	need.Fullest(t)
+	var d *desk.Desk
+	var still atomic.Bool // the page does not come by itself
+	still.Store(true)
+	s := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		answer := httptest.NewRecorder()
+		d.ServeHTTP(answer, r)
+		maps.Copy(w.Header(), answer.Header())
+		if still.Load() {
+			w.Header().Del("Refresh")
+		}
+		w.WriteHeader(answer.Code)
+		_, _ = w.Write(answer.Body.Bytes())
+	}))
+	t.Cleanup(s.Close)
+	d = patient(t, season(t, 2_000, nil), time.Nanosecond, strings.TrimPrefix(s.URL, "http://"))
+	b := visit(t, s.URL, "/season")
+	if text := b.Text(); !strings.Contains(text, "The survey is being read") {
+		t.Fatalf("at first:\n%s", text)
+	}
+	everyWidth(b, "wait")
+	still.Store(false)
+	b.Press("Look again")
+	for until := time.Now().Add(time.Minute); !strings.Contains(b.Text(), "What the captures say\n"); time.Sleep(100 * time.Millisecond) {
+		if time.Now().After(until) {
+			t.Fatalf("it never comes:\n%s", b.Text())
+		}
+	}
+	b.Press("Copy the table")
+	if text := b.Text(); !strings.Contains(text, "Copied: ") && !strings.Contains(text, "does not let pages copy") {
+		t.Errorf("after copying:\n%s", text)
 	}
 }
 

@@ -35,6 +35,8 @@ type typeInView struct {
 	Name    string
 	File    string
 	Row     string // identifier of the row in hand
+	Was     string // mark of that row as it is kept, where it is one to be changed
+	Number  int    // of that row in the file
 	Session []typeInField
 	Animal  []typeInField
 	Doubts  []pipeline.TypedDoubt // of the row in hand, where it was not kept for them
@@ -66,6 +68,7 @@ type keptRows struct {
 
 type keptRow struct {
 	Row   int // in the file
+	ID    string
 	Cells []string
 }
 
@@ -107,7 +110,15 @@ func (d *Desk) lookTypeIn(r *http.Request) (View, error) {
 	if err != nil {
 		return View{}, err
 	}
-	return d.typeInView(t, f, file, startRow(f, file.Rows), nil, stale), nil
+	id := r.URL.Query().Get("row")
+	if id == "" {
+		return d.typeInView(t, f, file, identifier(), startRow(f, file.Rows), nil, stale), nil
+	}
+	i, there := file.Has(id)
+	if !there {
+		return View{}, refuse(http.StatusNotFound, "There is no such row in %s any more.", f.File)
+	}
+	return d.typeInView(t, f, file, id, file.Rows[i], nil, stale).changing(file, i), nil
 }
 
 // startRow is the row that the page begins with: what holds for the session as in
@@ -151,8 +162,18 @@ func following(number string) string {
 	return fmt.Sprintf("%s%0*d", number[:at], len(digits), n+1)
 }
 
-func (d *Desk) typeInView(t *pipeline.Typing, f *pipeline.TypedForm, file *typing.File, row []string, doubts []pipeline.TypedDoubt, stale error) View {
-	v := typeInView{Form: formName(f), Name: f.Name, File: f.File, Row: identifier(), Doubts: doubts, Folder: d.folder, Kept: keptOf(f, file)}
+// changing is the page for a row that is kept already.
+func (v View) changing(file *typing.File, i int) View {
+	page := v.Data.(typeInView)
+	page.Was, page.Number = markOfRow(file.Rows[i]), i+2
+	v.Data = page
+	return v
+}
+
+func markOfRow(row []string) string { return markOf([]byte(strings.Join(row, "\x00"))) }
+
+func (d *Desk) typeInView(t *pipeline.Typing, f *pipeline.TypedForm, file *typing.File, id string, row []string, doubts []pipeline.TypedDoubt, stale error) View {
+	v := typeInView{Form: formName(f), Name: f.Name, File: f.File, Row: id, Doubts: doubts, Folder: d.folder, Kept: keptOf(f, file)}
 	if stale != nil {
 		v.Stale = stale.Error()
 	}
@@ -164,7 +185,7 @@ func (d *Desk) typeInView(t *pipeline.Typing, f *pipeline.TypedForm, file *typin
 		if typedOnly(f, i) {
 			continue
 		}
-		field := fieldOf(f, i, row[i])
+		field := fieldOf(f, i, cellAt(row, i))
 		for _, doubt := range doubts {
 			if doubt.Column == i {
 				field.Doubts = append(field.Doubts, doubt)
@@ -177,6 +198,13 @@ func (d *Desk) typeInView(t *pipeline.Typing, f *pipeline.TypedForm, file *typin
 		}
 	}
 	return View{Title: "Type in", Template: "type-in.html", Data: v}
+}
+
+func cellAt(row []string, i int) string {
+	if i < len(row) {
+		return row[i]
+	}
+	return ""
 }
 
 // typedOnly reports whether a column is none that a person fills.
@@ -209,7 +237,7 @@ func keptOf(f *pipeline.TypedForm, file *typing.File) keptRows {
 		}
 	}
 	for i := len(file.Rows) - 1; i >= max(0, len(file.Rows)-maxKept); i-- {
-		k.Rows = append(k.Rows, keptRow{i + 2, shownCells(file.Rows[i], shown)})
+		k.Rows = append(k.Rows, keptRow{i + 2, cellAt(file.Rows[i], shown), shownCells(file.Rows[i], shown)})
 	}
 	return k
 }
@@ -235,6 +263,7 @@ type sent struct {
 	Cells     []string `json:"cells"`
 	Confirmed bool     `json:"confirmed"` // keep it in spite of doubts
 	Held      bool     `json:"held"`      // it was typed without a connection
+	Was       string   `json:"was"`       // mark of the row that it takes the place of
 }
 
 // answered is what the page gets back.
@@ -310,7 +339,11 @@ func (d *Desk) checkRow(r *http.Request, s *sent) (*answered, error) {
 	if err != nil {
 		return nil, err
 	}
-	checked, err := t.Check(f, append(file.Rows, row))
+	before := file.Rows
+	if i, there := file.Has(s.Row); there {
+		before = file.Rows[:i:i]
+	}
+	checked, err := t.Check(f, append(before, row))
 	if err != nil {
 		return nil, err
 	}
@@ -365,7 +398,7 @@ func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error
 	if err != nil {
 		return v, "", "", err
 	}
-	s := &sent{Form: formName(f), Row: r.PostFormValue("row"), Cells: make([]string, len(f.Columns)), Confirmed: r.PostFormValue("confirmed") != ""}
+	s := &sent{Form: formName(f), Row: r.PostFormValue("row"), Cells: make([]string, len(f.Columns)), Confirmed: r.PostFormValue("confirmed") != "", Was: r.PostFormValue("was")}
 	for i := range s.Cells {
 		s.Cells[i] = r.PostFormValue("c" + strconv.Itoa(i))
 	}
@@ -378,9 +411,16 @@ func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error
 		if err != nil {
 			return v, "", "", err
 		}
-		return d.typeInView(t, f, file, s.Cells, a.checked.Doubts, nil), "", "", nil
+		v = d.typeInView(t, f, file, s.Row, s.Cells, a.checked.Doubts, nil)
+		if i, there := file.Has(s.Row); there {
+			v = v.changing(file, i)
+		}
+		return v, "", "", nil
 	}
 	said = fmt.Sprintf("Kept as row %d of %s.", a.Number, f.File)
+	if s.Was != "" {
+		said += " What it was before is in " + beforeFile(f) + "."
+	}
 	if a.Warning != "" {
 		said += " " + a.Warning
 	}
@@ -397,21 +437,27 @@ func (d *Desk) keep(t *pipeline.Typing, f *pipeline.TypedForm, s *sent) (*answer
 	}
 	d.appending.Lock()
 	defer d.appending.Unlock()
-	file, err := d.typedRows(f)
+	text, file, err := d.typedText(f)
 	if err != nil {
 		return nil, err
 	}
 	shown := f.Column(typing.RowHeading)
 	a := &answered{}
-	if i, there := file.Has(s.Row); there {
+	i, there := file.Has(s.Row)
+	switch {
+	case s.Was == "" && there:
 		a.take(&pipeline.Checked{})
 		a.Kept, a.Number, a.N, a.Cells, a.Next = true, i+2, len(file.Rows), shownCells(file.Rows[i], shown), startRow(f, file.Rows)
 		return a, d.list(f)
+	case s.Was != "" && (!there || markOfRow(file.Rows[i]) != s.Was):
+		return nil, refuse(http.StatusConflict, "The row was changed by somebody else meanwhile, and nothing was written over it. Look at it again, then change it.")
+	case !there:
+		i = len(file.Rows)
 	}
 	if !slices.ContainsFunc(row, func(c string) bool { return c != "" }) {
 		return nil, refuse(http.StatusBadRequest, "Nothing stands in the row.")
 	}
-	checked, err := t.Check(f, append(slices.Clone(file.Rows), row))
+	checked, err := t.Check(f, append(slices.Clone(file.Rows[:i]), row))
 	if err != nil {
 		return nil, err
 	}
@@ -420,11 +466,16 @@ func (d *Desk) keep(t *pipeline.Typing, f *pipeline.TypedForm, s *sent) (*answer
 		return a, nil
 	}
 	row[f.Column(typing.KeptHeading)], row[shown] = inSpite(checked.Doubts, s.Held), s.Row
-	if err := d.appendRow(f, file, row); err != nil {
+	if there {
+		err = d.changeRow(f, text, file, i, row)
+	} else {
+		err = d.appendRow(f, file, row)
+		file.Rows = append(file.Rows, row)
+	}
+	if err != nil {
 		return nil, err
 	}
-	file.Rows = append(file.Rows, row)
-	a.Kept, a.Number, a.N, a.Cells, a.Next = true, len(file.Rows)+1, len(file.Rows), shownCells(row, shown), startRow(f, file.Rows)
+	a.Kept, a.Number, a.N, a.Cells, a.Next = true, i+2, len(file.Rows), shownCells(row, shown), startRow(f, file.Rows)
 	if err := d.list(f); err != nil {
 		a.Warning = err.Error() // the row is kept all the same
 	}

@@ -69,6 +69,17 @@ func TestTypingInABrowser(t *testing.T) {
 	if lines := typedFile(t, folder, "spring.csv"); len(lines) != 3 || lines[1][8] != "25.3" || lines[2][12] != "131" || lines[2][17] == "" {
 		t.Errorf("%q", lines)
 	}
+	b.Press("3") // the number of the row
+	if text := b.Text(); !strings.Contains(text, "What is changed here takes its place") {
+		t.Fatalf("the kept row:\n%s", text)
+	}
+	everyWidth(b, "type-in-change")
+	b.Type("#f12", "14.0")
+	b.PressAt("#keep")
+	shows(t, b, "the change is not kept", `!document.querySelector("[name=was]") && !!document.getElementById("kept")?.textContent.includes("14.0")`)
+	if lines := typedFile(t, folder, "spring.csv"); len(lines) != 3 || lines[2][12] != "14.0" {
+		t.Errorf("after the change: %q", lines)
+	}
 	b.Go(address + "/season")
 	shows(t, b, "the season lacks its tables", `document.body.innerText.includes("Sexes") && document.querySelectorAll("figure").length > 3`)
 }

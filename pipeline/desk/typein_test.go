@@ -79,6 +79,46 @@ func typedFile(t *testing.T, folder, name string) [][]string {
 	return lines
 }
 
+// A row that is kept can be changed: the others stay byte for byte, what it was is
+// kept beside, its own number is no doubt, and a change on what somebody else has
+// changed is not written.
+func TestAKeptRowIsChanged(t *testing.T) {
+	folder := demo(t)
+	d := open(t, folder)
+	for n := 1; n <= 3; n++ {
+		if a, _ := sendRow(t, d, "/type-in/keep", map[string]any{"form": "spring", "row": rowID(n), "cells": springRow(900+n, nil)}); !a.Kept {
+			t.Fatalf("row %d is not kept: %+v", n, a)
+		}
+	}
+	if _, err := d.Survey(t.Context()); err != nil { // the numbers are known
+		t.Fatal(err)
+	}
+	body := page(t, d, "/type-in?form=spring&row="+rowID(2))
+	if !strings.Contains(body, `value="MC24-902"`) || !strings.Contains(body, "Row 3 of") {
+		t.Errorf("the row:\n%s", excerpt(body))
+	}
+	was := typedFile(t, folder, "spring.csv")
+	change := map[string]any{"form": "spring", "row": rowID(2), "cells": springRow(902, map[int]string{7: "48.1"}), "was": hidden(t, body, "was")}
+	a, status := sendRow(t, d, "/type-in/keep", change)
+	if !a.Kept || a.Number != 3 || a.N != 3 {
+		t.Fatalf("status %d, %+v", status, a)
+	}
+	now := typedFile(t, folder, "spring.csv")
+	if len(now) != 4 || now[2][7] != "48.1" || now[2][18] != rowID(2) || !slices.Equal(now[1], was[1]) || !slices.Equal(now[3], was[3]) {
+		t.Errorf("the file: %q", now)
+	}
+	if before, err := os.ReadFile(filepath.Join(folder, "typed", "spring-before.txt")); err != nil || !strings.Contains(string(before), "47.3") {
+		t.Errorf("what it was: %q, %v", before, err)
+	}
+	change["cells"] = springRow(902, map[int]string{7: "46.0"})
+	if _, status := sendRow(t, d, "/type-in/keep", change); status != http.StatusConflict || typedFile(t, folder, "spring.csv")[2][7] != "48.1" {
+		t.Errorf("written over a row that had changed: status %d", status)
+	}
+	if w := ask(d, request(http.MethodGet, "/type-in?form=spring&row="+rowID(9), nil, nil)); w.Code != http.StatusNotFound {
+		t.Errorf("a row that is not there: status %d", w.Code)
+	}
+}
+
 // A row without doubt is kept at once, one with a doubt when a person says so,
 // and a row that is sent twice is kept once. A run reads them with no further
 // work.

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/typing"
 )
@@ -31,15 +32,36 @@ func (d *Desk) typist(ctx context.Context) (t *pipeline.Typing, stale, err error
 
 // typedRows reads the rows of a form's file.
 func (d *Desk) typedRows(f *pipeline.TypedForm) (*typing.File, error) {
+	_, file, err := d.typedText(f)
+	return file, err
+}
+
+// typedText reads a form's file, and the rows in it.
+func (d *Desk) typedText(f *pipeline.TypedForm) (Text, *typing.File, error) {
 	text, err := d.Read(f.File)
 	if err != nil {
-		return nil, err
+		return text, nil, err
 	}
 	file, err := typing.Read(text.Bytes, f.Headings())
 	if err != nil {
-		return nil, errChangedHeadings(f, err)
+		return text, nil, errChangedHeadings(f, err)
 	}
-	return file, nil
+	return text, file, nil
+}
+
+// beforeFile is where rows stand as they were before they were changed. It is no
+// sheet of the survey.
+func beforeFile(f *pipeline.TypedForm) string {
+	return strings.TrimSuffix(f.File, ".csv") + "-before.txt"
+}
+
+// changeRow puts a row in the place of one that was kept, which is written down
+// first.
+func (d *Desk) changeRow(f *pipeline.TypedForm, text Text, file *typing.File, i int, row []string) error {
+	if err := d.addTo(beforeFile(f), -1, lines.AppendRow(nil, file.Rows[i])); err != nil {
+		return err
+	}
+	return d.Write(text, file.Changed(i, row))
 }
 
 // appendRow adds a row to the file as it was read; it is on the disk when this

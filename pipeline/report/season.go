@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"fmt"
 	"html/template"
+	"slices"
 	"strconv"
 
 	"spadefoot/pipeline/season"
@@ -16,9 +17,12 @@ type seasonView struct {
 	Percent  string // of the intervals
 	Measures []seasonMeasure
 	Lives    []seasonLife
-	Grown    []string // headings of the sizes of marked animals
-	Pictures []picture
-	Left     int // captures that were left out
+	Headings []string  // of the sizes of marked animals
+	Pictures []picture // of sizes
+	Growth   []picture
+	PerNight []picture
+	Effort   bool // some night states one
+	Left     int  // captures that were left out
 	Files    string
 }
 
@@ -71,7 +75,7 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 	}
 	for _, m := range r.Grown {
 		d := described(measure, m)
-		v.Grown = append(v.Grown, capital(d.Label)+unit(d.Unit), "a day"+unit(d.Unit+"/d"))
+		v.Headings = append(v.Headings, capital(d.Label)+unit(d.Unit), "a day"+unit(d.Unit+"/d"))
 	}
 	for _, l := range r.Lives {
 		row := seasonLife{Life: l}
@@ -87,6 +91,7 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 		}
 		v.Lives = append(v.Lives, row)
 	}
+	v.Effort = slices.ContainsFunc(r.Catches, func(c season.Catch) bool { return c.EffortNights > 0 })
 	v.draw()
 	var b bytes.Buffer
 	if err := seasonTemplate.Execute(&b, v); err != nil {

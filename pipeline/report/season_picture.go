@@ -14,8 +14,8 @@ import (
 // maxSeasonPictures bounds the species that are drawn.
 const maxSeasonPictures = 8
 
-// draw draws for each species the sizes of its animals, and their means by
-// season: of the measurement that most animals have, a length if there is one.
+// draw draws for each species the sizes of its animals, their means by season,
+// how marked ones grew, and the captures of each night: of the measurement that most animals have, a length if there is one.
 func (v *seasonView) draw() {
 	m := v.drawn()
 	if m == nil {
@@ -27,16 +27,23 @@ func (v *seasonView) draw() {
 			number[z.Species] += z.N
 		}
 	}
-	names := frequent(number)
+	names, drawn := frequent(number), 0
 	for _, name := range names[:min(len(names), maxSeasonPictures)] {
-		if sc, ok := v.classScene(m, name); ok {
-			sc.id = fmt.Sprintf("season-%d", len(v.Pictures)+1)
-			v.Pictures = append(v.Pictures, sc.picture())
+		add := func(to *[]picture, sc scene, ok bool) {
+			if ok {
+				drawn++
+				sc.id = fmt.Sprintf("season-%d", drawn)
+				*to = append(*to, sc.picture())
+			}
 		}
-		if sc, ok := v.meanScene(m, name); ok {
-			sc.id = fmt.Sprintf("season-%d", len(v.Pictures)+1)
-			v.Pictures = append(v.Pictures, sc.picture())
-		}
+		sc, ok := v.classScene(m, name)
+		add(&v.Pictures, sc, ok)
+		sc, ok = v.meanScene(m, name)
+		add(&v.Pictures, sc, ok)
+		sc, ok = v.grownScene(m, name)
+		add(&v.Growth, sc, ok)
+		sc, ok = v.nightScene(name)
+		add(&v.PerNight, sc, ok)
 	}
 }
 

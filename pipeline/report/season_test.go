@@ -42,12 +42,22 @@ func TestSeasonSection(t *testing.T) {
 	}
 	for _, part := range []string{
 		"40 captures came in; 2 of them are left out here", // one in doubt, one caught before in the season
-		"taxon-unmatched", "Lithobates clamitans, sizes", "Lithobates clamitans, season by season", "classes of 1 mm", "<th scope=\"row\">F-000</th>",
+		"taxon-unmatched", "Lithobates clamitans, sizes", "Lithobates clamitans, season by season", "Lithobates clamitans, growth", "Lithobates clamitans, night by night", "classes of 1 mm", "<th scope=\"row\">F-000</th>",
 		"the folder <code>results</code>",
 	} {
 		if !strings.Contains(string(section), part) {
 			t.Errorf("the section does not say %q", part)
 		}
+	}
+	if strings.Contains(string(section), "ffort") {
+		t.Error("the section speaks of effort, and nobody stated any")
+	}
+	caught := 0
+	for _, n := range r.Nights {
+		caught += n.N
+	}
+	if caught != 39 { // but for the one in doubt
+		t.Errorf("%d captures in the nights: %+v", caught, r.Nights)
 	}
 	for _, z := range r.Sizes {
 		row := fmt.Sprintf(`<td>%s</td><td class="n">%d</td><td class="n">%s</td>`, z.Season, z.N, results.FigureOf(z.Mean, 4))

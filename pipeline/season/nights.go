@@ -25,6 +25,32 @@ type Catch struct {
 	EffortCaptures         int // in those nights
 }
 
+// Night is how many of a species were caught in a night, all sites together. In a
+// night in which nothing was found the species is blank.
+type Night struct {
+	Date, Species string
+	N             int
+}
+
+// maxNights bounds the nights that pictures are drawn from, each species of each
+// night counted.
+const maxNights = 4000
+
+// addNight adds what was caught of a species at a site.
+func (r *Results) addNight(date, species string, n int) {
+	for i := len(r.Nights) - 1; i >= 0 && r.Nights[i].Date == date; i-- {
+		if r.Nights[i].Species == species {
+			r.Nights[i].N += n
+			return
+		}
+	}
+	if len(r.Nights) == maxNights {
+		r.NightsCut = true
+		return
+	}
+	r.Nights = append(r.Nights, Night{date, species, n})
+}
+
 // place is a site in a season, and what was caught at it.
 type place struct {
 	nights  int
@@ -119,6 +145,7 @@ func (w *nightWalk) endNight() error {
 		rows = []counted{{}}
 	}
 	for _, c := range rows {
+		w.r.addNight(w.words[1], c.key, c.n)
 		amount, per := "", ""
 		if e := w.effort.amount; e > 0 {
 			amount, per = Figure(e), Figure(float64(c.n)/e)

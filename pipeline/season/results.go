@@ -22,6 +22,8 @@ type Results struct {
 	Changes    []Change   // of all sites together
 	Sexes      []SexRatio // of all sites together
 	Catches    []Catch    // of all sites together
+	Nights     []Night    // of all sites together; the first maxNights
+	NightsCut  bool       // there are more
 	Lives      []Life
 	Grown      []string // measurements of the lives
 	LeftOut    []LeftOut

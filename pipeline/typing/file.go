@@ -37,7 +37,10 @@ type File struct {
 	Whole int        // bytes up to the end of the last whole line
 
 	begun bool // the headings are there
-	open  bool // the last line lacks its end
+	text  []byte
+	ends  []int // of each row, in bytes
+	from  int   // of the first row
+	open  bool  // the last line lacks its end
 }
 
 // Read reads a file of typed rows, which may be empty or not there. A file with
@@ -45,7 +48,7 @@ type File struct {
 func Read(text []byte, headings []string) (*File, error) {
 	bare := bytes.TrimPrefix(text, []byte("\ufeff"))
 	mark := len(text) - len(bare)
-	f := &File{Whole: mark}
+	f := &File{Whole: mark, text: text}
 	r := csv.NewReader(bytes.NewReader(bare))
 	r.FieldsPerRecord = -1
 	for first := true; ; first = false {
@@ -65,8 +68,12 @@ func Read(text []byte, headings []string) (*File, error) {
 			return nil, &HeadingsError{row, headings}
 		case !first:
 			f.Rows = append(f.Rows, row)
+			f.ends = append(f.ends, mark+int(r.InputOffset()))
 		}
 		f.Whole, f.begun, f.open = mark+int(r.InputOffset()), true, open
+		if first {
+			f.from = f.Whole
+		}
 	}
 }
 
@@ -98,6 +105,16 @@ func (f *File) Appended(headings, row []string) []byte {
 		b = lines.AppendRow(b, headings)
 	}
 	return lines.AppendRow(b, row)
+}
+
+// Changed returns the bytes of the file with another row in the place of one, from
+// 0. All other rows stay as they are.
+func (f *File) Changed(i int, row []string) []byte {
+	from := f.from
+	if i > 0 {
+		from = f.ends[i-1]
+	}
+	return slices.Concat(f.text[:from], lines.AppendRow(nil, row), f.text[f.ends[i]:])
 }
 
 // Clean takes out of a cell what a line of text cannot hold.

@@ -6,6 +6,7 @@
   const form = document.getElementById("capture");
   if (!form) return;
   const secret = form.elements.secret.value;
+  const was = form.elements.was?.value || ""; // the mark of a kept row that is changed
   const fields = [...form.querySelectorAll("[data-column]")];
   const columns = Number(document.querySelectorAll("#kept thead th").length); // the number of the row in place of its identifier
   const byId = (id) => document.getElementById(id);
@@ -89,9 +90,15 @@
     if (confirming) byId("anyway").focus();
   };
 
-  const show = (number, row, held) => {
+  const show = (number, row, id) => {
     const line = document.createElement("tr");
-    line.append(Object.assign(document.createElement("th"), { scope: "row", textContent: held ? "held" : number }));
+    const head = Object.assign(document.createElement("th"), { scope: "row", textContent: id ? "" : "held" });
+    if (id) {
+      const link = Object.assign(document.createElement("a"), { href: `/type-in?form=${encodeURIComponent(form.dataset.form)}&row=${id}`, textContent: number });
+      link.setAttribute("aria-label", "Change row " + number);
+      head.append(link);
+    }
+    line.append(head);
     for (const c of row) line.append(Object.assign(document.createElement("td"), { textContent: c }));
     byId("kept").tBodies[0].prepend(line);
     return line;
@@ -121,18 +128,20 @@
   };
 
   const keep = async (confirmed) => {
-    const row = { form: form.dataset.form, row: form.elements.row.value, cells: cells(), confirmed };
+    const row = { form: form.dataset.form, row: form.elements.row.value, cells: cells(), confirmed, was };
     if (!row.cells.some((c) => c.trim())) return;
     try {
       const answer = await send("/type-in/keep", row);
       say(answer);
       if (!answer.kept) return ask(answer.doubts);
+      if (was) return location.assign("/type-in?form=" + encodeURIComponent(form.dataset.form));
       byId("n").textContent = answer.n;
-      show(answer.number, answer.cells, false);
+      show(answer.number, answer.cells, row.row);
       tellHeld(answer.warning);
       begin(answer.next);
     } catch (error) {
       if (error.status && error.status !== 403) return tell(error.message);
+      if (was) return tell("The desk does not answer, so the row stays as it is. Change it when the desk is back.");
       hold(row, error.status === 403);
     }
   };
@@ -143,7 +152,7 @@
       return tell("The desk does not answer, and this browser holds nothing. The row in hand is not kept: write it down.");
     }
     const shown = row.cells.slice(0, columns - 1);
-    lines.set(key, show(0, shown, true));
+    lines.set(key, show(0, shown));
     begin(afterHeld());
     tellHeld(stale ? "The desk was started anew: open the address that it printed, and they are handed over." : "");
   };
@@ -163,7 +172,7 @@
         lines.delete(key);
         if (row.form === form.dataset.form) {
           byId("n").textContent = answer.n;
-          show(answer.number, answer.cells, false);
+          show(answer.number, answer.cells, row.row);
         }
         tellHeld(answer.doubts.length ? `Row ${answer.number} is in doubt: ${answer.doubts.map((d) => d.says).join("; ")}.` : "");
       }
@@ -177,7 +186,7 @@
 
   let waiting = 0;
   form.addEventListener("input", () => {
-    store.set(inHand, { row: form.elements.row.value, cells: cells() });
+    if (!was) store.set(inHand, { row: form.elements.row.value, cells: cells() });
     if (confirming) ask([]);
     clearTimeout(waiting);
     waiting = setTimeout(check, 120);
@@ -191,7 +200,7 @@
   setInterval(() => { if (store.held().length) handOver(); }, 3000);
 
   // What was in hand when the page was closed is there again.
-  const left = store.get(inHand);
+  const left = was ? null : store.get(inHand);
   if (left && Array.isArray(left.cells) && left.cells.length === columns && left.cells.some((c) => c)) {
     for (const f of fields) f.value = left.cells[Number(f.dataset.column)] || "";
     form.elements.row.value = left.row;
@@ -199,7 +208,7 @@
   }
   for (const key of store.held()) {
     const row = store.get(key);
-    if (row && row.form === form.dataset.form) lines.set(key, show(0, row.cells.slice(0, columns - 1), true));
+    if (row && row.form === form.dataset.form) lines.set(key, show(0, row.cells.slice(0, columns - 1)));
   }
   if (store.held().length) { tellHeld(""); handOver(); }
 })();
