@@ -85,8 +85,18 @@ func (s *Shared) Sheets() int { return len(s.walk.survey.Sheets) }
 // must not be stored where others read.
 func (s *Shared) Secret() bool { return len(s.walk.sensitive.rules) > 0 }
 
-// Dataset is the identifier of the data set.
-func (s *Shared) Dataset() string { return s.walk.survey.Dataset.ID }
+// Prepare makes the output folder, which every machine sees under the same path,
+// and takes it for this run alone.
+func (s *Shared) Prepare(out string) (*output.Folder, error) {
+	if err := apart(out, s.walk.folder); err != nil {
+		return nil, err
+	}
+	place, err := output.Prepare(out)
+	if err == nil {
+		place.Ours = ours
+	}
+	return place, err
+}
 
 // Piece is a piece of a sheet on its way to Judge.
 type Piece struct {
@@ -243,12 +253,12 @@ func (w *walk) piece(b batch) ([]byte, error) {
 // archive says them: places of sensitive taxa are withheld.
 type Part struct {
 	Number int // in the order of the captures
+	Shard  int // that it is published in
 	Data   []byte
 }
 
 // Whole is what is known of all captures once they are judged.
 type Whole struct {
-	Parts    int
 	Counts   Counts
 	Tables   []tableSent
 	Inputs   []report.InputNote
@@ -258,10 +268,10 @@ type Whole struct {
 
 // Judge takes the pieces in the order of their sheets, attempts and numbers,
 // that about the sheet first, and gives the parts. The findings go to a file as
-// Run writes them. All of this is one step on one machine: what is looked for
+// Run writes them. The shards have as many captures each, or one fewer. All of this is one step on one machine: what is looked for
 // among neighbours, and sums whose last digit depends on their order, are then
 // what Run says.
-func (s *Shared) Judge(ctx context.Context, pieces iter.Seq2[Piece, error], findings io.Writer, give func(Part) error) (_ *Whole, err error) {
+func (s *Shared) Judge(ctx context.Context, pieces iter.Seq2[Piece, error], shards int, findings io.Writer, give func(Part) error) (_ *Whole, err error) {
 	w, err := start(s.walk.folder, s.options)
 	if err != nil {
 		return nil, err
@@ -271,9 +281,8 @@ func (s *Shared) Judge(ctx context.Context, pieces iter.Seq2[Piece, error], find
 	stages := append([]stage{{"read", func(w *walk) error {
 		return w.readBy(func(w *walk) error { return w.receive(pieces) })
 	}}}, judged[1:]...)
-	parts := 0
 	stages = append(stages,
-		stage{"hand on", func(w *walk) error { return w.handOn(func(p Part) error { parts++; return give(p) }) }},
+		stage{"hand on", func(w *walk) error { return w.handOn(shards, give) }},
 		stage{"guard", (*walk).guardDescription},
 		stage{"report", func(w *walk) error { return w.writeFindings(findings) }})
 	if err := w.take(ctx, stages); err != nil {
@@ -282,7 +291,7 @@ func (s *Shared) Judge(ctx context.Context, pieces iter.Seq2[Piece, error], find
 	for _, t := range w.laid {
 		t.table.Rows = nil
 	}
-	return &Whole{Parts: parts, Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule}, nil
+	return &Whole{Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule}, nil
 }
 
 // receive takes pieces as readAll takes sheets.
@@ -350,8 +359,8 @@ func (w *walk) receiveCaptures(p Piece) error {
 	return w.add(captures, found, aside)
 }
 
-// handOn gives the parts as they are published.
-func (w *walk) handOn(give func(Part) error) error {
+// handOn gives the parts as they are published, cut where a shard ends.
+func (w *walk) handOn(shards int, give func(Part) error) error {
 	if err := w.refuse(); err != nil {
 		return err
 	}
@@ -362,11 +371,24 @@ func (w *walk) handOn(give func(Part) error) error {
 		return err
 	}
 	w.undecided = w.undecidedIn(w.whole)
+	number, all := 0, w.store.Captures()
+	if all == 0 {
+		return give(Part{Data: store.Pack(nil)}) // the archive of a survey without captures has its headings
+	}
 	return w.eachPart((*walk).finish, func(i int) error {
 		if err := w.guardPart(); err != nil {
 			return err
 		}
-		return give(Part{i, store.Pack(w.captures)})
+		at := w.store.First(i)
+		for rest := w.captures; len(rest) > 0; number++ {
+			shard := at * shards / all
+			n := min(len(rest), partCaptures, ((shard+1)*all+shards-1)/shards-at)
+			if err := give(Part{number, shard, store.Pack(rest[:n])}); err != nil {
+				return err
+			}
+			at, rest = at+n, rest[n:]
+		}
+		return nil
 	})
 }
 

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
 
 	"spadefoot/pipeline/account"
 	"spadefoot/pipeline/darwincore"
@@ -141,8 +140,8 @@ func (s *Shared) proveShard(ctx context.Context, dir string, out *Shard, wrong e
 }
 
 // Complete writes meta.xml and eml.xml of all shards into a folder, whose files
-// they name, and returns what is wrong with the whole: shards that were refused,
-// cells and captures that are not accounted for.
+// they name, and returns what is wrong with the whole, so that it must not be
+// released: cells and captures that are not accounted for.
 func (s *Shared) Complete(dir string, whole *Whole, shards []*Shard, files darwincore.ShardFiles) (wrong []string, err error) {
 	w := *s.walk
 	w.laid = receivedTables(whole.Tables)
@@ -164,11 +163,7 @@ func (s *Shared) Complete(dir string, whole *Whole, shards []*Shard, files darwi
 				book.Enter(t.table, i, c)
 			}
 		}
-		if one.Refused != "" {
-			wrong = append(wrong, fmt.Sprintf("shard %d: %s", one.Number, one.Refused))
-		}
 	}
-	slices.Sort(wrong)
 	if err := book.Settle(); err != nil {
 		wrong = append(wrong, err.Error())
 	}

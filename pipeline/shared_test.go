@@ -28,7 +28,7 @@ func TestSharedSaysWhatRunSays(t *testing.T) {
 		o            pipeline.Options
 		shards       int
 	}{
-		{"demo, held", filepath.Join(need.Root(t), "testdata", "demo"), pipeline.Options{}, 1},
+		{"demo, held", filepath.Join(need.Root(t), "testdata", "demo"), pipeline.Options{}, 4},
 		{"demo, in parts", filepath.Join(need.Root(t), "testdata", "demo"), pipeline.InParts(1, 30), 3},
 		{"sensitive, held", herons, pipeline.Options{}, 1},
 		{"sensitive, in parts", herons, pipeline.InParts(1, 3), 2},
@@ -58,7 +58,7 @@ func sharedSaysWhatRunSays(t *testing.T, folder string, o pipeline.Options, shar
 	var findings bytes.Buffer
 	var parts []pipeline.Part
 	var columns []byte
-	whole, err := s.Judge(ctx, each(pieces), &findings, func(p pipeline.Part) error {
+	whole, err := s.Judge(ctx, each(pieces), shards, &findings, func(p pipeline.Part) error {
 		parts = append(parts, p)
 		one, err := s.Columns(p)
 		if err == nil {
@@ -74,7 +74,12 @@ func sharedSaysWhatRunSays(t *testing.T, folder string, o pipeline.Options, shar
 	var files darwincore.ShardFiles
 	for i := range shards {
 		dir := t.TempDir()
-		of := parts[i*len(parts)/shards : (i+1)*len(parts)/shards]
+		var of []pipeline.Part
+		for _, p := range parts {
+			if p.Shard == i {
+				of = append(of, p)
+			}
+		}
 		shard, err := s.Publish(ctx, dir, i, whole, columns, of)
 		if err != nil || shard.Refused != "" {
 			t.Fatal(err, shard)
@@ -201,7 +206,7 @@ func TestSharedGoesOnWithoutABadFile(t *testing.T) {
 	}
 	inOrder(pieces)
 	var findings bytes.Buffer
-	whole, err := s.Judge(context.Background(), each(pieces), &findings, func(pipeline.Part) error { return nil })
+	whole, err := s.Judge(context.Background(), each(pieces), 1, &findings, func(pipeline.Part) error { return nil })
 	if err != nil {
 		t.Fatal(err)
 	}

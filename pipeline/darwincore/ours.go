@@ -12,7 +12,7 @@ import (
 func Ours(folder, name string) bool {
 	switch folder {
 	case Folder:
-		return slices.Contains([]string{OccurrenceFile, MeasurementFile, MediaFile, MetaFile, EMLFile}, name)
+		return slices.Contains([]string{OccurrenceFile, MeasurementFile, MediaFile, MetaFile, EMLFile}, name) || shardName.MatchString(name)
 	case PackageFolder:
 		table, csv := strings.CutSuffix(name, ".csv")
 		return name == DescriptorFile || name == EMLFile || csv && tables.Find(table) != nil

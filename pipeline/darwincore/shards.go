@@ -8,7 +8,9 @@ import (
 	"io"
 	"maps"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -51,6 +53,14 @@ func (a *Archive) Fix(g *Gathered) {
 
 // errBeyond says that rows have columns that were not gathered before.
 var errBeyond = errors.New("a shard has columns that were not gathered before it was written")
+
+var shardName = regexp.MustCompile(`^(occurrence|measurementorfact|media)-\d{5,}-of-\d{5,}\.csv\.gz$`)
+
+// ShardName is what a file of an archive is called where it holds one shard of
+// so many: occurrence-00002-of-00007.csv.gz.
+func ShardName(file string, shard, of int) string {
+	return fmt.Sprintf("%s-%05d-of-%05d.csv.gz", strings.TrimSuffix(file, ".csv"), shard, of)
+}
 
 // ShardFiles are the names of the files of each kind, in the order of the
 // shards; kinds without files are left out of the archive.

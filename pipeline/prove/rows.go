@@ -54,7 +54,12 @@ type table struct {
 
 // file proves one file and returns its number of rows.
 func (p *prover) file(name string, number int, e *entity, cols []column, ids *runs, before int) (int, error) {
-	r, err := p.box.open(name)
+	r, err := p.unpacked(name)
+	var fault *textError
+	if errors.As(err, &fault) {
+		p.add("text-shape", line(name, fault.line), "", "", fault.why, guide+"2.2.1")
+		return 0, nil
+	}
 	if err != nil {
 		return 0, err
 	}
@@ -69,7 +74,6 @@ func (p *prover) file(name string, number int, e *entity, cols []column, ids *ru
 	at, err := t.read(text, before)
 	t.shape(t.ends, t.stray)
 	e.partial = e.partial || err != nil || t.width > 0 && e.id >= t.width
-	var fault *textError
 	if errors.As(err, &fault) {
 		p.add("text-shape", line(name, fault.line), "", "", fault.why, guide+"2.2.1")
 		return t.rows, nil

@@ -1,0 +1,487 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"compress/gzip"
+	"context"
+	"crypto/sha256"
+	"encoding/csv"
+	"encoding/json"
+	"encoding/xml"
+	"flag"
+	"fmt"
+	"io"
+	"maps"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/apache/beam/sdks/v2/go/pkg/beam"
+	"github.com/apache/beam/sdks/v2/go/pkg/beam/register"
+	"github.com/apache/beam/sdks/v2/go/pkg/beam/x/beamx"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/record/need"
+)
+
+// top is the folder of the program whose rooms this one calls.
+const top = "../.."
+
+func TestMain(m *testing.M) {
+	flag.Parse()
+	beam.Init()
+	if os.Getenv("SPADEFOOT_SHARED") == "" {
+		os.Setenv("SPADEFOOT_SHARED", filepath.Join(top, "..", "shared"))
+	}
+	os.Exit(m.Run())
+}
+
+// The union of the shards is what one machine publishes, whatever the number of
+// bundles and shards: rows of occurrences and measurements with their
+// identifiers, findings, description.
+func TestShardsAreTheRun(t *testing.T) {
+	for _, c := range []struct {
+		folder          string
+		bundles, shards int
+	}{
+		{"demo", 1, 1}, {"demo", 2, 4}, {"demo", 7, 7}, {"notebook", 1, 2}, {"notebook", 2, 3}, {"notebook", 7, 5},
+	} {
+		t.Run(fmt.Sprintf("%s in %d bundles and %d shards", c.folder, c.bundles, c.shards), func(t *testing.T) {
+			sameAsRun(t, filepath.Join(top, "testdata", c.folder), c.bundles, c.shards)
+		})
+	}
+}
+
+// So are those of a survey that is walked in parts, whose parts reach over files,
+// which patterns name.
+func TestShardsOfManyFilesAreTheRun(t *testing.T) {
+	folder, one := seasons(t), t.TempDir()
+	if _, err := pipeline.Run(context.Background(), folder, one, pipeline.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	for _, bundles := range []int{1, 2, 7} {
+		sameAs(t, one, folder, bundles, 3)
+	}
+}
+
+// And those of the nine tables of public repositories, as drafted.
+func TestShardsOfOpenSheetsAreTheRun(t *testing.T) {
+	folder := need.Shared(t, "opendata/sheets")
+	names, err := os.ReadDir(folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range names {
+		if !name.IsDir() {
+			continue
+		}
+		t.Run(name.Name(), func(t *testing.T) {
+			about := rows(t, read(t, filepath.Join(folder, name.Name(), "about.csv")))
+			file := about[1][slices.Index(about[0], "file")]
+			survey := filepath.Join(t.TempDir(), "survey")
+			if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(folder, name.Name(), file)}, survey, pipeline.DraftOptions{}); err != nil {
+				t.Fatal(err)
+			}
+			sameAsRun(t, survey, 7, 3)
+		})
+	}
+}
+
+// The sheet of 100,000 captures that speed is measured with.
+func TestShardsOfTheBenchAreTheRun(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it takes a minute")
+	}
+	folder := filepath.Join(t.TempDir(), "bench")
+	command := exec.Command("go", "run", "./testdata/bench", "-n", "100000", "-make", folder)
+	command.Dir = top
+	if said, err := command.CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, said)
+	}
+	sameAsRun(t, folder, 1, 7)
+}
+
+func sameAsRun(t *testing.T, folder string, bundles, shards int) {
+	t.Helper()
+	one := t.TempDir()
+	if _, err := pipeline.Run(context.Background(), folder, one, pipeline.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	sameAs(t, one, folder, bundles, shards)
+}
+
+// sameAs compares what one machine wrote with the shards of a folder.
+func sameAs(t *testing.T, one, folder string, bundles, shards int) {
+	t.Helper()
+	many := t.TempDir()
+	if err := (call{[]string{folder}, many, shards, bundles, ""}).run(context.Background(), io.Discard); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{darwincore.OccurrenceFile, darwincore.MeasurementFile, darwincore.MediaFile} {
+		want, err := os.ReadFile(filepath.Join(one, darwincore.Folder, name))
+		if got := union(t, many, name); got != string(want) {
+			t.Errorf("%s is not that of one machine (%d bytes, want %d; %v)", name, len(got), len(want), err)
+		}
+	}
+	same(t, "findings.csv", read(t, filepath.Join(many, "findings.csv")), withoutProof(read(t, filepath.Join(one, "findings.csv"))))
+	same(t, "eml.xml", read(t, filepath.Join(many, darwincore.Folder, darwincore.EMLFile)), read(t, filepath.Join(one, darwincore.Folder, darwincore.EMLFile)))
+	proved(t, many)
+}
+
+// proved proves the whole by what proves any archive, and compares meta.xml with
+// the files that are there.
+func proved(t *testing.T, out string) {
+	t.Helper()
+	folder := filepath.Join(out, darwincore.Folder)
+	r, err := prove.Path(context.Background(), folder, prove.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range r.Findings {
+		if f.Level.String() == "error" {
+			t.Errorf("proof of the whole: %s: %s", f.At, f.Reason)
+		}
+	}
+	var meta struct {
+		Core       []string `xml:"core>files>location"`
+		Extensions []string `xml:"extension>files>location"`
+	}
+	if err := xml.Unmarshal([]byte(read(t, filepath.Join(folder, darwincore.MetaFile))), &meta); err != nil {
+		t.Fatal(err)
+	}
+	files, _ := filepath.Glob(filepath.Join(folder, "*.csv.gz"))
+	for i := range files {
+		files[i] = filepath.Base(files[i])
+	}
+	named := slices.Sorted(slices.Values(slices.Concat(meta.Core, meta.Extensions)))
+	if !slices.Equal(named, files) {
+		t.Errorf("meta.xml names %v, and there are %v", named, files)
+	}
+	captures := 0
+	var sum summary
+	if err := json.Unmarshal([]byte(read(t, filepath.Join(out, summaryFile))), &sum); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range sum.Shards {
+		captures += s.Counts.Occurrences
+		if !s.Proved {
+			t.Errorf("shard %d: %s", s.Shard, s.Refused)
+		}
+	}
+	if captures != sum.Counts.Captures {
+		t.Errorf("%d captures in the shards, and %d of the whole", captures, sum.Counts.Captures)
+	}
+}
+
+// union is the text of all shards of a file under one line of headings.
+func union(t *testing.T, out, name string) string {
+	files, _ := filepath.Glob(filepath.Join(out, darwincore.Folder, strings.TrimSuffix(name, ".csv")+"-*.csv.gz"))
+	var all strings.Builder
+	for i, file := range files {
+		z, err := gzip.NewReader(strings.NewReader(read(t, file)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		text, err := io.ReadAll(z)
+		if err != nil {
+			t.Fatal(err)
+		}
+		heading, rest, _ := strings.Cut(string(text), "\n")
+		if i == 0 {
+			all.WriteString(heading + "\n")
+		}
+		all.WriteString(rest)
+	}
+	return all.String()
+}
+
+// withoutProof leaves out the findings on the files of the archive, which each
+// shard has its own of.
+func withoutProof(findings string) string {
+	var out strings.Builder
+	for line := range strings.Lines(findings) {
+		if !strings.Contains(line, ","+darwincore.Folder+"/") {
+			out.WriteString(line)
+		}
+	}
+	return out.String()
+}
+
+func same(t *testing.T, what, got, want string) {
+	t.Helper()
+	if got == want {
+		return
+	}
+	g, w := strings.Split(got, "\n"), strings.Split(want, "\n")
+	for i := range min(len(g), len(w)) {
+		if g[i] != w[i] {
+			t.Errorf("%s, line %d\ngot  %s\nwant %s", what, i+1, g[i], w[i])
+			return
+		}
+	}
+	t.Errorf("%s: %d lines, want %d", what, len(g), len(w))
+}
+
+func read(t *testing.T, path string) string {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+func rows(t *testing.T, text string) [][]string {
+	t.Helper()
+	all, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+// seasons is a survey of some 20,200 captures in thirteen files of three folders.
+// Some captures are entered twice in two files, some have no key.
+func seasons(t *testing.T) string {
+	dir := t.TempDir()
+	n := 0
+	for f := range 13 {
+		var text strings.Builder
+		text.WriteString("Number,Date,Species,Toe clip,Sex,SVL (mm),Gross (g),Bag (g),Remarks\n")
+		for i := range 1500 + 9*f {
+			n++
+			number, length := fmt.Sprintf("MC-%05d", n), 48+float64(n*7919%251)/10
+			if n%997 == 0 {
+				number = ""
+			}
+			if n%1501 == 0 {
+				length *= 10 // a decimal slipped
+			}
+			mark := ""
+			if n%5 == 0 {
+				mark = fmt.Sprintf("T%d", n%2000)
+			}
+			fmt.Fprintf(&text, "%s,2023-%02d-%02d,Lithobates pipiens,%s,%s,%.1f,%.1f,%.1f,%s\n", number, 4+f%3, 1+i%28, mark, []string{"F", "M", ""}[n%3],
+				length, length*length*length*1.1e-4+3.5, 3.5, []string{"", "calling", "n/a"}[n%3])
+		}
+		folder := filepath.Join(dir, fmt.Sprintf("season-%d", f%3))
+		if err := os.MkdirAll(folder, 0o755); err != nil {
+			t.Fatal(err)
+		}
+		write(t, filepath.Join(folder, fmt.Sprintf("sheet-%02d.csv", f)), text.String())
+	}
+	write(t, filepath.Join(dir, "survey.yaml"), `dataset:
+  id: https://marrow-creek.invalid/datasets/seasons
+  title: Frogs of Marrow Creek
+  description: Frogs of three seasons, made up for a test.
+  language: en
+  published: "2024-01-31"
+  licence: https://creativecommons.org/licenses/by/4.0/legalcode
+  creators: [{family: Varga}]
+  contacts: [{family: Varga, email: varga@marrow-creek.invalid}]
+instruments:
+  - {name: caliper, kind: dial caliper, unit: mm, graduation: 0.1, capacity: 150}
+sheets: [{file: season-*/*.csv, weighing: {way: same-row, unit: g}}]
+mapping:
+  headings:
+    - {heading: Number, term: recordNumber}
+    - {heading: Date, term: eventDate}
+    - {heading: Species, term: scientificName}
+    - {heading: Toe clip, term: organismID}
+    - {heading: Sex, term: sex}
+    - {heading: SVL (mm), measurement: snoutVentLength, unit: mm, instrument: caliper}
+    - {heading: Gross (g), weighing: gross, unit: g}
+    - {heading: Bag (g), weighing: tare, unit: g}
+    - {heading: Remarks, term: occurrenceRemarks}
+`)
+	return dir
+}
+
+func write(t *testing.T, path, text string) {
+	t.Helper()
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// A file that cannot be read is a finding, and what is told of the others is
+// released.
+func TestABadFileIsAFinding(t *testing.T) {
+	folder, out := t.TempDir(), t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS(filepath.Join(top, "testdata", "demo"))); err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join(folder, "torn.xlsx"), "PK\x03\x04 torn")
+	path := filepath.Join(folder, "survey.yaml")
+	write(t, path, strings.Replace(read(t, path), "sheets:\n", "sheets:\n  - {file: torn.xlsx, mapping: june.yaml}\n", 1))
+	if err := (call{[]string{folder}, out, 2, 2, ""}).run(context.Background(), io.Discard); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(read(t, filepath.Join(out, "findings.csv")), "error,file-unread,torn.xlsx") {
+		t.Error("the file is not told of")
+	}
+	proved(t, out)
+}
+
+// dump writes what goes between two steps into files, as a runner would.
+type dump struct{ Folder string }
+
+func (d *dump) ProcessElement(block []byte) error {
+	return os.WriteFile(filepath.Join(d.Folder, fmt.Sprintf("%x", sha256.Sum256(block))), block, 0o644)
+}
+
+func valueOf(_ int, block []byte) []byte { return block }
+
+func init() {
+	register.DoFn1x1[[]byte, error](&dump{})
+	register.Function2x1(valueOf)
+}
+
+// No place of a sensitive taxon stands in anything that goes between two steps,
+// nor in what is prepared. Without the seal they would be found there.
+func TestNoPlaceGoesBetweenTwoSteps(t *testing.T) {
+	folder := t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS(filepath.Join(top, "testdata", "demo"))); err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join(folder, "sensitive.csv"), "taxon,grid,reason\nRanidae,0.1,invented for the test\nBufonidae,0.1,invented for the test\n")
+	sites := rows(t, read(t, filepath.Join(folder, "sites.csv")))
+	var secrets []string
+	for _, row := range sites[1:] {
+		secrets = append(secrets, row[0])
+	}
+	for _, sealed := range []bool{true, false} {
+		survey, err := pipeline.Share(folder, pipeline.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !survey.Secret() {
+			t.Fatal("nothing is sensitive")
+		}
+		between := t.TempDir()
+		j := job{Folder: folder, Prepared: t.TempDir(), Shards: 2, Sealed: sealed}
+		p, s := beam.NewPipelineWithRoot()
+		f := j.build(s, survey.Sheets(), 2)
+		for _, c := range []beam.PCollection{beam.ParDo(s, valueOf, f.pieces), beam.ParDo(s, valueOf, f.parts), f.whole, f.shards} {
+			beam.ParDo0(s, &dump{between}, c)
+		}
+		if err := beamx.Run(context.Background(), p); err != nil {
+			t.Fatal(err)
+		}
+		if told := tells(t, between, secrets); (len(told) > 0) == sealed {
+			t.Errorf("sealed %v: between steps %v stand", sealed, told)
+		}
+		if told := tells(t, j.Prepared, secrets); len(told) > 0 {
+			t.Errorf("sealed %v: %v stand in what is prepared", sealed, told)
+		}
+	}
+}
+
+// tells lists the texts that stand in the files of a folder, unpacked.
+func tells(t *testing.T, folder string, texts []string) []string {
+	found, files := map[string]bool{}, 0
+	err := filepath.WalkDir(folder, func(path string, d os.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		files++
+		text := read(t, path)
+		if z, err := gzip.NewReader(strings.NewReader(text)); err == nil && strings.HasSuffix(path, ".gz") {
+			b, _ := io.ReadAll(z)
+			text = string(b)
+		}
+		for _, s := range texts {
+			if strings.Contains(strings.ToLower(text), strings.ToLower(s)) {
+				found[s] = true
+			}
+		}
+		return nil
+	})
+	if err != nil || files < 3 {
+		t.Fatalf("%d files in %s: %v", files, folder, err)
+	}
+	return slices.Sorted(maps.Keys(found))
+}
+
+// Workers of other processes need a key, and one key opens what it sealed.
+func TestSeal(t *testing.T) {
+	var j job
+	if err := j.secure("PROCESS", "localhost:8073"); err == nil {
+		t.Error("no key is asked for")
+	}
+	if err := j.secure("", ""); err != nil || !j.Sealed {
+		t.Error(err)
+	}
+	for _, p := range []pipeline.Piece{{Sheet: 3, Attempt: 1, Number: 12, Data: []byte("Alder Seep")}, {Sheet: 3, Attempt: -1, Number: pipeline.AboutSheet}} {
+		block, err := j.packPiece(p)
+		if err != nil || bytes.Contains(block, []byte("Alder")) {
+			t.Fatal(err, block)
+		}
+		got, err := j.unpackPiece(block)
+		if err != nil || got.Sheet != p.Sheet || got.Attempt != p.Attempt || got.Number != p.Number || !bytes.Equal(got.Data, p.Data) {
+			t.Error(err, got)
+		}
+		block[len(block)-1]++
+		if _, err := j.unpackPiece(block); err == nil {
+			t.Error("damage is not noticed")
+		}
+	}
+	other := j
+	other.KeyFile = filepath.Join(t.TempDir(), "key")
+	write(t, other.KeyFile, strings.Repeat("k", keySize))
+	block, _ := j.packPart(pipeline.Part{Number: 1, Data: []byte("text")})
+	if _, err := other.unpackPart(block); err == nil {
+		t.Error("another key opens it")
+	}
+}
+
+// Pieces and parts that a runner gives twice, after a bundle was tried again,
+// count once, and in their order.
+func TestTriedAgainCountsOnce(t *testing.T) {
+	var j job
+	var blocks [][]byte
+	for _, n := range []int{2, 0, 1, 1, -1, 2} {
+		block, _ := j.packPiece(pipeline.Piece{Number: n, Data: []byte{byte(n)}})
+		blocks = append(blocks, block)
+	}
+	q, err := queued(iterated(blocks))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer q.close()
+	var got []int
+	for p, err := range q.inOrder(&j) {
+		if err != nil || p.Data[0] != byte(p.Number) {
+			t.Fatal(err, p)
+		}
+		got = append(got, p.Number)
+	}
+	if !slices.Equal(got, []int{-1, 0, 1, 2}) {
+		t.Error(got)
+	}
+	blocks = nil
+	for _, n := range []int{4, 3, 4} {
+		block, _ := j.packPart(pipeline.Part{Number: n})
+		blocks = append(blocks, block)
+	}
+	parts, err := j.partsOf(iterated(blocks))
+	if err != nil || len(parts) != 2 || cmp.Compare(parts[0].Number, parts[1].Number) >= 0 {
+		t.Error(err, parts)
+	}
+}
+
+func iterated(blocks [][]byte) func(*[]byte) bool {
+	return func(b *[]byte) bool {
+		if len(blocks) == 0 {
+			return false
+		}
+		*b, blocks = blocks[0], blocks[1:]
+		return true
+	}
+}

@@ -1,0 +1,133 @@
+// Command spadefoot-beam runs a survey folder on several machines, as a
+// pipeline of Apache Beam. It has the rules of spadefoot run, whose rooms it
+// calls, and none of its own.
+//
+//	spadefoot-beam --out DIR [--shards N] [--bundles N] [flags of the runner] FOLDER
+//
+// Without flags of a runner the pipeline runs in this process, on the SDK's
+// Prism runner. The survey folder and the output folder have the same path on
+// every machine. Flags that are tried here, with workers in processes of their
+// own, are in run.sh; the others are the SDK's:
+//
+//	--runner flink    --endpoint jobserver:8099 --environment_type DOCKER --environment_config IMAGE
+//	--runner spark    --endpoint jobserver:8099 --environment_type DOCKER --environment_config IMAGE
+//	--runner dataflow --project P --region R --staging_location gs://B/stage --worker_harness_container_image IMAGE
+//
+// These three were not run. Where the survey has sensitive taxa, what goes
+// between workers of other processes is sealed with the 32 bytes of --key-file,
+// which every worker reads and which must not lie where others read.
+//
+// Below DIR stand, all or nothing:
+//
+//	darwin-core/  occurrence-00000-of-00004.csv.gz, …, meta.xml that names all of them, eml.xml
+//	shards/       00000-of-00004.json, …: counts and proof of each shard
+//	findings.csv  as spadefoot run writes it, but for findings on files of the archive
+//	summary.json  counts and proof of the whole
+//
+// Exit codes are those of spadefoot: 0; 1 where a shard did not pass its proof
+// and was left out; 2 the call or the configuration is wrong; 3 an input cannot
+// be read; 4 the output cannot be written, or the runner failed.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"github.com/apache/beam/sdks/v2/go/pkg/beam"
+	"github.com/apache/beam/sdks/v2/go/pkg/beam/options/jobopts"
+	"github.com/apache/beam/sdks/v2/go/pkg/beam/x/beamx"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/config"
+)
+
+var (
+	out     = flag.String("out", "", "folder to write to; what stands there is replaced only when all went well")
+	shards  = flag.Int("shards", 4, "number of files that the occurrences are written to, and the measurements")
+	bundles = flag.Int("bundles", 64, "number of groups that sheets are handed out in: the smallest bundles that the runner can make of them")
+	keyFile = flag.String("key-file", "", "file of 32 bytes that every worker reads, to seal what goes between workers of a survey with sensitive taxa")
+)
+
+func main() {
+	flag.Parse()
+	beam.Init() // a worker does not come back from here
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	err := call{flag.Args(), *out, *shards, *bundles, *keyFile}.run(ctx, os.Stdout)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "spadefoot-beam:", err)
+	}
+	os.Exit(exitCode(err))
+}
+
+// call is what was asked for.
+type call struct {
+	folders         []string
+	out             string
+	shards, bundles int
+	keyFile         string
+}
+
+func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
+	if len(c.folders) != 1 || c.out == "" || c.shards < 1 || c.bundles < 1 {
+		return &pipeline.CallError{Reason: "the form is: spadefoot-beam --out DIR [flags] FOLDER, with at least one shard and one bundle"}
+	}
+	survey, err := pipeline.Share(c.folders[0], pipeline.Options{})
+	if err != nil {
+		return err
+	}
+	j := job{Folder: c.folders[0], Shards: c.shards, KeyFile: c.keyFile}
+	if survey.Secret() {
+		if err := j.secure(*jobopts.EnvironmentType, *jobopts.Endpoint); err != nil {
+			return err
+		}
+	}
+	place, err := survey.Prepare(c.out)
+	if err != nil {
+		return err
+	}
+	defer place.Discard(&err)
+	j.Prepared = place.Partial
+	p, s := beam.NewPipelineWithRoot()
+	j.build(s, survey.Sheets(), c.bundles)
+	if err := beamx.Run(ctx, p); err != nil {
+		return &pipeline.OutputError{Path: c.out, Err: fmt.Errorf("the runner gave up, and nothing was released: %w", err)}
+	}
+	sum, err := j.readSummary()
+	if err != nil {
+		return err
+	}
+	if len(sum.Wrong) > 0 {
+		return fmt.Errorf("the shards do not make a whole, and nothing was released: %q", sum.Wrong)
+	}
+	if err := place.Commit([]string{"darwin-core", "shards", "findings.csv", "summary.json"}); err != nil {
+		return err
+	}
+	return sum.tell(stdout)
+}
+
+// errRefused says that shards were left out.
+var errRefused = errors.New("some shards did not pass their proof and were left out; summary.json names them")
+
+func exitCode(err error) int {
+	var call *pipeline.CallError
+	var mistakes config.Mistakes
+	var input *pipeline.InputError
+	switch {
+	case err == nil:
+		return 0
+	case errors.Is(err, errRefused):
+		return 1
+	case errors.As(err, &call), errors.As(err, &mistakes):
+		return 2
+	case errors.As(err, &input):
+		return 3
+	}
+	return 4
+}

@@ -1,0 +1,150 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/klauspost/compress/gzip"
+
+	"spadefoot/pipeline"
+	"spadefoot/pipeline/darwincore"
+)
+
+// publish writes one shard and proves it. It gives what is said of the shard and
+// the identifiers of its occurrences.
+type publish struct{ Job job }
+
+func (f *publish) ProcessElement(ctx context.Context, shard int, blocks func(*[]byte) bool, whole, columns []byte, emit func([]byte), identifier func(string, int)) error {
+	j := &f.Job
+	known, err := j.openJudged(whole)
+	if err != nil {
+		return err
+	}
+	parts, err := j.partsOf(blocks)
+	if err != nil {
+		return err
+	}
+	s, back, err := j.survey()
+	if err != nil {
+		return err
+	}
+	defer back()
+	dir, err := os.MkdirTemp("", "shard-*.tmp")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	done, err := s.Publish(ctx, dir, shard, known.Whole, columns, parts)
+	if err != nil {
+		return err
+	}
+	said := &shardSaid{Shard: done}
+	if done.Refused == "" {
+		if err := j.release(filepath.Join(dir, darwincore.Folder), said, identifier); err != nil {
+			return err
+		}
+	}
+	text, err := json.Marshal(said)
+	if err != nil {
+		return err
+	}
+	emit(text)
+	return j.write(fmt.Sprintf("shards/%05d-of-%05d.json", shard, j.Shards), func(w io.Writer) error { return indented(w, said.about()) })
+}
+
+// partsOf are the parts of a shard in their order.
+func (j *job) partsOf(blocks func(*[]byte) bool) (parts []pipeline.Part, err error) {
+	var block []byte
+	for blocks(&block) {
+		p, err := j.unpackPart(slices.Clone(block))
+		if err != nil {
+			return nil, err
+		}
+		parts = append(parts, p)
+	}
+	slices.SortFunc(parts, func(a, b pipeline.Part) int { return cmp.Compare(a.Number, b.Number) })
+	return slices.CompactFunc(parts, func(a, b pipeline.Part) bool { return a.Number == b.Number }), nil
+}
+
+// release compresses the files of a shard into the outputs.
+func (j *job) release(folder string, said *shardSaid, identifier func(string, int)) error {
+	for _, name := range []string{darwincore.OccurrenceFile, darwincore.MeasurementFile, darwincore.MediaFile} {
+		in, err := os.Open(filepath.Join(folder, name))
+		if errors.Is(err, os.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		defer in.Close()
+		from := io.Reader(in)
+		if name == darwincore.OccurrenceFile {
+			read, write := io.Pipe()
+			from = io.TeeReader(in, write)
+			ended := make(chan error, 1)
+			go func() { ended <- identifiers(read, identifier) }()
+			err = j.compress(darwincore.ShardName(name, said.Shard.Number, j.Shards), from)
+			write.CloseWithError(cmp.Or(err, error(io.EOF)))
+			err = errors.Join(err, <-ended)
+		} else {
+			err = j.compress(darwincore.ShardName(name, said.Shard.Number, j.Shards), from)
+		}
+		if err != nil {
+			return err
+		}
+		said.Files = append(said.Files, darwincore.ShardName(name, said.Shard.Number, j.Shards))
+	}
+	return nil
+}
+
+func (j *job) compress(name string, in io.Reader) error {
+	return j.write(filepath.Join(darwincore.Folder, name), func(w io.Writer) error {
+		z := gzip.NewWriter(w)
+		_, err := io.Copy(z, in)
+		return errors.Join(err, z.Close())
+	})
+}
+
+// identifiers gives the identifiers of occurrences as they stand in their file.
+func identifiers(in *io.PipeReader, identifier func(string, int)) (err error) {
+	defer func() { in.CloseWithError(err) }()
+	r := csv.NewReader(in)
+	r.ReuseRecord = true
+	heading, err := r.Read()
+	if err != nil {
+		return err
+	}
+	at := slices.Index(heading, "occurrenceID")
+	for {
+		row, err := r.Read()
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		identifier(strings.TrimPrefix(strings.Clone(row[at]), "urn:uuid:"), 1)
+	}
+}
+
+// shardSaid is what is said of a shard, on its way.
+type shardSaid struct {
+	Shard *pipeline.Shard
+	Files []string
+}
+
+func indented(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(v)
+}

@@ -1,0 +1,146 @@
+package main
+
+import (
+	"crypto/aes"
+	"crypto/cipher"
+	"crypto/rand"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+	"sync"
+
+	"spadefoot/pipeline"
+)
+
+// A block between two steps is a head that is open and a body. Of a survey with
+// sensitive taxa the body is sealed (AES-256 in Galois/Counter Mode, NIST SP
+// 800-38D, with a random nonce of 96 bits before it): until all captures are
+// judged nobody knows which places are withheld, and runners put what goes
+// between steps on disks that others read.
+
+// pieceHead is the open head of a piece: what puts it into its place.
+type pieceHead struct{ Sheet, Attempt, Number int32 }
+
+var errBlock = errors.New("a block between two steps is damaged")
+
+func (j *job) packPiece(p pipeline.Piece) ([]byte, error) {
+	head, _ := binary.Append(nil, binary.BigEndian, pieceHead{int32(p.Sheet), int32(p.Attempt), int32(p.Number)})
+	return j.sealed(head, p.Data)
+}
+
+func openPiece(block []byte) (head pieceHead, body []byte, err error) {
+	n, err := binary.Decode(block, binary.BigEndian, &head)
+	if err != nil {
+		return head, nil, errBlock
+	}
+	return head, block[n:], nil
+}
+
+func (j *job) unpackPiece(block []byte) (pipeline.Piece, error) {
+	head, body, err := openPiece(block)
+	if err != nil {
+		return pipeline.Piece{}, err
+	}
+	data, err := j.unseal(body)
+	return pipeline.Piece{Sheet: int(head.Sheet), Attempt: int(head.Attempt), Number: int(head.Number), Data: data}, err
+}
+
+func (j *job) packPart(p pipeline.Part) ([]byte, error) {
+	head, _ := binary.Append(nil, binary.BigEndian, [2]int32{int32(p.Number), int32(p.Shard)})
+	return j.sealed(head, p.Data)
+}
+
+func (j *job) unpackPart(block []byte) (p pipeline.Part, err error) {
+	var head [2]int32
+	n, err := binary.Decode(block, binary.BigEndian, &head)
+	if err != nil {
+		return p, errBlock
+	}
+	p.Number, p.Shard = int(head[0]), int(head[1])
+	p.Data, err = j.unseal(block[n:])
+	return p, err
+}
+
+func (j *job) sealed(head, body []byte) ([]byte, error) {
+	body, err := j.seal(body)
+	return append(head, body...), err
+}
+
+func (j *job) seal(text []byte) ([]byte, error) {
+	if !j.Sealed {
+		return text, nil
+	}
+	c, err := j.cipher()
+	if err != nil {
+		return nil, err
+	}
+	nonce := make([]byte, c.NonceSize())
+	rand.Read(nonce)
+	return c.Seal(nonce, nonce, text, nil), nil
+}
+
+func (j *job) unseal(block []byte) ([]byte, error) {
+	if !j.Sealed {
+		return block, nil
+	}
+	c, err := j.cipher()
+	if err != nil {
+		return nil, err
+	}
+	if len(block) < c.NonceSize() {
+		return nil, errBlock
+	}
+	text, err := c.Open(nil, block[:c.NonceSize()], block[c.NonceSize():], nil)
+	if err != nil {
+		return nil, fmt.Errorf("%w, or it was sealed with another key", errBlock)
+	}
+	return text, nil
+}
+
+const keySize = 32
+
+// ownKey is the key where all workers are this process.
+var ownKey = sync.OnceValue(func() []byte {
+	key := make([]byte, keySize)
+	rand.Read(key)
+	return key
+})
+
+func (j *job) key() ([]byte, error) {
+	if j.KeyFile == "" {
+		return ownKey(), nil
+	}
+	key, err := os.ReadFile(j.KeyFile)
+	if err == nil && len(key) != keySize {
+		err = fmt.Errorf("%s has %d bytes; a key has %d", j.KeyFile, len(key), keySize)
+	}
+	return key, err
+}
+
+func (j *job) cipher() (cipher.AEAD, error) {
+	key, err := j.key()
+	if err != nil {
+		return nil, err
+	}
+	block, err := aes.NewCipher(key)
+	if err != nil {
+		return nil, err
+	}
+	return cipher.NewGCM(block)
+}
+
+// secure seals what goes between the steps. Workers that are other processes
+// need a key file.
+func (j *job) secure(environment, endpoint string) error {
+	within := strings.EqualFold(environment, "loopback") || environment == "" && endpoint == ""
+	if !within && j.KeyFile == "" {
+		return &pipeline.CallError{Reason: "the survey has sensitive taxa, and its workers are other processes: give them a key with --key-file (head -c 32 /dev/urandom > FILE), so that no place is stored between two steps"}
+	}
+	j.Sealed = true
+	if _, err := j.key(); err != nil {
+		return &pipeline.CallError{Reason: "--key-file: " + err.Error()}
+	}
+	return nil
+}
