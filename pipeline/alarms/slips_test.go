@@ -46,7 +46,7 @@ var oddSlips = []slipKind{
 	{"digit left out", slipSpelling(droppedDigits)},
 	{"tare in ounces", slipTareInOunces},
 	{"another number", slipAnything},
-	{"units digit one off", slipSpelling(neighbourDigits)},
+	{"leading digit two or three off", slipSpelling(neighbourDigits)},
 }
 
 func doubledDigits(text string) (out []string) {

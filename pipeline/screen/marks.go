@@ -145,11 +145,11 @@ func (m *Marks) Pairs(sum *Summary, limits []Limit, s Settings) ([][2]int, error
 	if err := m.learn(sum.fitFor(s)); err != nil {
 		return nil, err
 	}
-	least := m.leastRoom()
+	least, lines := m.leastRoom(), m.lines(sum.fitFor(s))
 	var pairs [][2]int
 	err := m.each(func(a, b *markedCapture) {
 		m.j.pairs++
-		if a.suspicious(b, least) {
+		if a.suspicious(b, least) || lines.unlike(a, b, &least) {
 			pairs = append(pairs, [2]int{a.ordinal, b.ordinal})
 		}
 	}, nil)

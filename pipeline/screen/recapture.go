@@ -57,6 +57,9 @@ func (j *follower) follow(mark string, a, b *record.Capture) []record.Finding {
 	if s, ok := j.size(mark, a, b); ok {
 		signs = append(signs, s)
 	}
+	if s, ok := j.unlike(mark, a, b); ok {
+		signs = append(signs, s)
+	}
 	if len(signs) == 1 && signs[0].finding.Rule == "recapture-places" {
 		signs[0].finding.Level = record.Note // one animal may walk, or a boundary run through the site
 	}
@@ -83,6 +86,9 @@ func joinSigns(mark string, signs []sign) []record.Finding {
 	for _, s := range signs {
 		if s.heavy {
 			heavy++
+		}
+		if s.finding.Rule == "mark-reused" {
+			heavy = 2 // the proportions tell by themselves
 		}
 		reasons = append(reasons, s.finding.Reason)
 	}

@@ -1,0 +1,152 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+
+	"spadefoot/pipeline/record"
+)
+
+const (
+	otherAnimal   = 0.02 // of recaptures: the mark was misread or used again (common practice)
+	otherTold     = 0.8  // posterior from which it is told
+	leastCompared = 4    // measurements beside the size
+	slipShare     = 0.02 // of measurements that are wrong in one of the captures
+	slipWidth     = 0.5  // and by how much, as a standard deviation of the log
+	sizeShift     = 0.01 // step of what all lengths may differ by, since the size they are held against was misread
+	sizeShifts    = 15   // steps either way
+)
+
+// shape weighs whether two captures of one mark are of one animal by their
+// proportions: how far each length lies from its line on the size, which an
+// animal keeps as it grows. Two captures of one animal differ by error alone, two
+// animals by the scatter of their kind as well; one length in fifty may be wrong.
+// It returns the posterior that they are two, and of how many lengths.
+func (j *follower) shape(a, b *record.Capture) (posterior float64, n int) {
+	f := j.sum.fitFor(j.settings)
+	ra, rb := rowOf(a), rowOf(b)
+	m := f.models[rb.taxon]
+	if m == nil || ra.taxon != rb.taxon {
+		return 0, 0
+	}
+	f.resolve(ra)
+	f.resolve(rb)
+	from, to := ra.find(m.names[0]), rb.find(m.names[0])
+	if from == nil || to == nil {
+		return 0, 0
+	}
+	var all []difference
+	for k := 1; k < len(m.names); k++ {
+		l := &m.lines[k]
+		x, y := ra.find(m.names[k]), rb.find(m.names[k])
+		if x == nil || y == nil || x.kind != length || l.slope == 0 || l.n < firmlyMeasured {
+			continue
+		}
+		limit := j.limit(f, x, y, observerOf(x.first(), hash(ra.observer)), observerOf(y.first(), hash(rb.observer)))
+		all = append(all, differenceOf(y.log-x.log-limit.bias-l.slope*(to.log-from.log), limit.plain/1.96, l))
+	}
+	return twoAnimals(all), len(all)
+}
+
+// difference is how much farther from its line one length lies in one capture
+// than in the other, with the standard deviations of one animal and of two.
+type difference struct{ log, same, two float64 }
+
+func differenceOf(log, spread float64, l *line) difference {
+	return difference{log, spread, math.Hypot(spread, math.Sqrt2*l.scale)}
+}
+
+// twoAnimals is the posterior that differences are of two animals; 0 where they
+// are too few to tell. What all have in common is left open: it is as likely the
+// size that they are held against.
+func twoAnimals(all []difference) float64 {
+	if len(all) < leastCompared {
+		return 0
+	}
+	one, two := math.Inf(-1), math.Inf(-1)
+	for step := -sizeShifts; step <= sizeShifts; step++ {
+		shift := sizeShift * float64(step)
+		p := normal(shift, sizeShift*sizeShifts/3)
+		q := p
+		for _, d := range all {
+			wide := slipShare * math.Exp(normal(d.log, slipWidth))
+			p += math.Log((1-slipShare)*math.Exp(normal(d.log-shift, d.same)) + wide)
+			q += math.Log((1-slipShare)*math.Exp(normal(d.log-shift, d.two)) + wide)
+		}
+		one, two = logSum(one, p), logSum(two, q)
+	}
+	odds := otherAnimal / (1 - otherAnimal) * math.Exp(two-one)
+	return odds / (1 + odds)
+}
+
+// knownLines are the lines of the taxa, by hash of the name, for captures of which
+// only the lengths are kept.
+type knownLines map[uint64]taxonLines
+
+type taxonLines struct {
+	size int // number of the measurement
+	of   map[int]*line
+}
+
+func (m *Marks) lines(f *fitted) knownLines {
+	all := knownLines{}
+	for name, model := range f.models {
+		size, ok := m.number[model.names[0]]
+		if !ok {
+			continue
+		}
+		t := taxonLines{size: int(size), of: map[int]*line{}}
+		for k := 1; k < len(model.names); k++ {
+			number, ok := m.number[model.names[k]]
+			if l := &model.lines[k]; ok && l.slope != 0 && l.n >= firmlyMeasured {
+				t.of[int(number)] = l
+			}
+		}
+		all[hashOrNone(name)] = t
+	}
+	return all
+}
+
+// unlike reports whether two captures may be told apart by their proportions: as
+// if each hand repeated as well as the best.
+func (k knownLines) unlike(a, b *markedCapture, least *leastRoom) bool {
+	t, ok := k[b.name]
+	if !ok || a.name != b.name {
+		return false
+	}
+	from, ok := a.length(t.size)
+	to, both := b.length(t.size)
+	if !ok || !both {
+		return false
+	}
+	var all []difference
+	for _, y := range b.lengths {
+		x, taken := a.length(int(y.measurement))
+		l := t.of[int(y.measurement)]
+		if !taken || l == nil {
+			continue
+		}
+		spread := math.Hypot(math.Sqrt2*least.tem[y.measurement], y.resolution)
+		d := y.log - x - l.slope*(to-from)
+		all = append(all, differenceOf(d+math.Copysign(least.bias[y.measurement], d), spread, l))
+	}
+	return twoAnimals(all) >= otherTold
+}
+
+// logSum is the log of the sum of two numbers that are given by their logs.
+func logSum(a, b float64) float64 {
+	high, low := max(a, b), min(a, b)
+	return high + math.Log1p(math.Exp(low-high))
+}
+
+// unlike tells of two captures that their proportions are those of two animals.
+func (j *follower) unlike(mark string, a, b *record.Capture) (sign, bool) {
+	posterior, n := j.shape(a, b)
+	if posterior < otherTold {
+		return sign{}, false
+	}
+	return sign{record.Finding{Rule: "mark-reused", Level: record.Warning, At: b.Address(), Also: []record.Address{a.Address()}, Capture: b.Key,
+		Field: "organismID", Value: mark, Group: "captures of mark " + mark,
+		Reason:  fmt.Sprintf("The proportions of mark %s on %s and on %s differ in %d lengths as those of two animals do (probability %s).", mark, a.Get("eventDate"), b.Get("eventDate"), n, percent(posterior)),
+		Figures: []record.Figure{{Name: "n", Value: float64(n)}, {Name: "threshold", Value: otherTold}, {Name: "posterior", Value: posterior}}}, true}, true
+}
