@@ -80,7 +80,13 @@ func (d *Desk) publish(r *http.Request) (View, error) {
 		return v, err
 	}
 	set := result.Survey.Dataset
-	p := publishView{Mark: text.Mark, Creators: append(slices.Clone(set.Creators), survey.Person{}), Ready: result.Ready, Captures: result.Counts.Captures, FolderName: d.published,
+	creators := append(slices.Clone(set.Creators), survey.Person{})
+	for i := range creators {
+		if creators[i].Family == pipeline.NoName { // a draft's word for nobody
+			creators[i].Family = ""
+		}
+	}
+	p := publishView{Mark: text.Mark, Creators: creators, Ready: result.Ready, Captures: result.Counts.Captures, FolderName: d.published,
 		Fields: []descriptionField{
 			{"title", "Title", set.Title, false},
 			{"description", "Description: what was done, where, when", set.Description, true},

@@ -24,8 +24,16 @@ import (
 func typeIn(d *Desk, mux *http.ServeMux) {
 	mux.HandleFunc("GET /type-in", d.show(d.lookTypeIn))
 	mux.HandleFunc("POST /type-in", d.keepPlain)
+	mux.HandleFunc("GET /type-in-worker.js", worker)
 	mux.HandleFunc("POST /type-in/check", d.script(d.checkRow))
 	mux.HandleFunc("POST /type-in/keep", d.script(d.keepSent))
+}
+
+// worker sends the script that lets the form be loaded again without a connection,
+// where a browser takes one. It stands beside the form, since it can serve what is
+// below its own address only.
+func worker(w http.ResponseWriter, r *http.Request) {
+	http.ServeFileFS(w, r, web, "web/type-in-worker.js")
 }
 
 // typeInView is what the page shows.
@@ -445,6 +453,8 @@ func (d *Desk) keep(t *pipeline.Typing, f *pipeline.TypedForm, s *sent) (*answer
 	a := &answered{}
 	i, there := file.Has(s.Row)
 	switch {
+	case s.Was == "" && there && !saysSame(f, file.Rows[i], row):
+		return nil, refuse(http.StatusConflict, "Row %d of %s was kept under this identifier already and says something else. Load the page again to type another row, or change that one.", i+2, f.File)
 	case s.Was == "" && there:
 		a.take(&pipeline.Checked{})
 		a.Kept, a.Number, a.N, a.Cells, a.Next = true, i+2, len(file.Rows), shownCells(file.Rows[i], shown), startRow(f, file.Rows)
@@ -480,6 +490,17 @@ func (d *Desk) keep(t *pipeline.Typing, f *pipeline.TypedForm, s *sent) (*answer
 		a.Warning = err.Error() // the row is kept all the same
 	}
 	return a, nil
+}
+
+// saysSame reports whether a row is the one that is kept, but for what the desk
+// wrote into it.
+func saysSame(f *pipeline.TypedForm, kept, row []string) bool {
+	for i := range row {
+		if !typedOnly(f, i) && cellAt(kept, i) != row[i] {
+			return false
+		}
+	}
+	return true
 }
 
 // inSpite says what was doubted of a row that was kept.

@@ -131,6 +131,10 @@ func TestRowsAreHeldWithoutAConnection(t *testing.T) {
 	fill(b, true, 931, nil)
 	b.PressAt("#keep")
 	shows(t, b, "the first row is not kept", hasKept(1))
+	if !browser.Says[bool](b, `!!navigator.serviceWorker`) {
+		t.Fatal("the browser takes no script for the time without a connection")
+	}
+	shows(t, b, "the form is not kept in the browser", `!!navigator.serviceWorker.controller`)
 	away.Store(true)
 	for n := 932; n <= 934; n++ {
 		more := map[int]string{}
@@ -144,6 +148,8 @@ func TestRowsAreHeldWithoutAConnection(t *testing.T) {
 	if lines := typedFile(t, folder, "spring.csv"); len(lines) != 2 {
 		t.Errorf("%d lines while the desk was away", len(lines))
 	}
+	b.Go(s.URL + "/type-in") // as this machine may, the form is there again
+	shows(t, b, "the held rows are not shown again", `document.getElementById("held").textContent.startsWith("3 row")`)
 	b.Window(360, 900)
 	b.Fits("type-in-held")
 	b.Accessible("type-in-held")

@@ -110,6 +110,9 @@ func TestAKeptRowIsChanged(t *testing.T) {
 	if before, err := os.ReadFile(filepath.Join(folder, "typed", "spring-before.txt")); err != nil || !strings.Contains(string(before), "47.3") {
 		t.Errorf("what it was: %q, %v", before, err)
 	}
+	if _, status := sendRow(t, d, "/type-in/keep", map[string]any{"form": "spring", "row": rowID(3), "cells": springRow(904, nil)}); status != http.StatusConflict {
+		t.Errorf("another row under the identifier of a kept one: status %d", status)
+	}
 	change["cells"] = springRow(902, map[int]string{7: "46.0"})
 	if _, status := sendRow(t, d, "/type-in/keep", change); status != http.StatusConflict || typedFile(t, folder, "spring.csv")[2][7] != "48.1" {
 		t.Errorf("written over a row that had changed: status %d", status)

@@ -206,9 +206,12 @@
     form.elements.row.value = left.row;
     check();
   }
+  else if (!was) form.elements.row.value = identifier(); // the page may be an older one that is shown again
   for (const key of store.held()) {
     const row = store.get(key);
     if (row && row.form === form.dataset.form) lines.set(key, show(0, row.cells.slice(0, columns - 1)));
   }
   if (store.held().length) { tellHeld(""); handOver(); }
+
+  if (navigator.serviceWorker) navigator.serviceWorker.register("/type-in-worker.js", { scope: "/type-in" }).catch(() => { /* the open page holds rows all the same */ });
 })();
