@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"spadefoot/pipeline/record/need"
 )
 
 // season is an invented survey of so many captures: three kinds of frogs, a slip
@@ -87,6 +89,9 @@ func peak() string {
 // TestAnswersAreQuick measures pages and decisions on a season; with
 // SPADEFOOT_LONG on a large one too. Times are the middle of five.
 func TestAnswersAreQuick(t *testing.T) {
+	if os.Getenv("SPADEFOOT_LONG") == "" {
+		need.Fullest(t)
+	}
 	sizes := []int{2000}
 	if os.Getenv("SPADEFOOT_LONG") != "" {
 		sizes = append(sizes, 100_000)

@@ -46,6 +46,8 @@ func given(t testing.TB, folder string) []remedy.Remedy {
 }
 
 func TestEachKindOfDecision(t *testing.T) {
+	folder := demo(t)
+	d := open(t, folder)
 	for _, c := range []struct {
 		do, offered, text string
 		action            remedy.Action
@@ -58,8 +60,6 @@ func TestEachKindOfDecision(t *testing.T) {
 		{"drop:0", `value="drop:0"`, "", remedy.Drop, ""},
 	} {
 		t.Run(c.do, func(t *testing.T) {
-			folder := demo(t)
-			d := open(t, folder)
 			id, _ := offering(t, d, c.offered)
 			form := url.Values{"do": {c.do}, "text": {c.text}, "who": {"Ines Varga"}, "why": {"field book, page 12"}}
 			body := post(t, d, "/doubts/"+id, form)

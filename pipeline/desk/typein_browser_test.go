@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"spadefoot/pipeline/desk"
+	"spadefoot/pipeline/record/need"
 	"spadefoot/pipeline/record/need/browser"
 )
 
@@ -113,6 +114,7 @@ func TestTwoBrowsersType(t *testing.T) {
 // Without a connection rows are held in the browser, also over a page that is
 // opened anew, and handed over once when the desk is back.
 func TestRowsAreHeldWithoutAConnection(t *testing.T) {
+	need.Fullest(t)
 	folder := demo(t)
 	var d *desk.Desk
 	var away atomic.Bool
