@@ -120,6 +120,9 @@ func (w *walk) weighSettings() (weigh.Settings, error) {
 	for _, in := range w.survey.Instruments {
 		out.Instruments = append(out.Instruments, weigh.Instrument(in))
 	}
+	for _, c := range w.survey.ScaleChecks {
+		out.Checks = append(out.Checks, weigh.Check(c))
+	}
 	out.Repeats = w.repeats()
 	return out, nil
 }

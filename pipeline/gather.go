@@ -88,6 +88,7 @@ func (w *walk) readBy(all func(*walk) error) error {
 	w.counts.Captures, w.counts.Absences = in.storing.counts.Captures, in.storing.counts.Absences
 	w.keys = in.storing.keys
 	w.whole = append(w.whole, w.keys.missed(w.keyTermsOf)...)
+	w.whole = append(w.whole, w.driftedScales()...)
 	return w.sameKeys()
 }
 

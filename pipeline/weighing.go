@@ -1,10 +1,12 @@
 package pipeline
 
 import (
+	"fmt"
 	"slices"
 
 	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/weigh"
 )
 
@@ -48,4 +50,14 @@ func captureFindings(c *record.Capture, fs []record.Finding) []record.Finding {
 		}
 	}
 	return fs
+}
+
+// driftedScales are the findings on the checks of scales, at their lines in the
+// description of the survey.
+func (w *walk) driftedScales() []record.Finding {
+	found, at := weigh.DriftOf(w.learned.weighed)
+	for i := range found {
+		found[i].At = record.Address{File: survey.FileName, Row: w.survey.Line(fmt.Sprintf("scaleChecks.%d.reading", at[i]))}
+	}
+	return found
 }

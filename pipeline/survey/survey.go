@@ -35,6 +35,7 @@ type Survey struct {
 	Window       Window            `json:"survey"`
 	Defaults     map[string]any    `json:"defaults"`
 	Instruments  []Instrument      `json:"instruments"`
+	ScaleChecks  []ScaleCheck      `json:"scaleChecks"`
 	Measurements []Measurement     `json:"measurements"`
 	Repeats      []Repeatability   `json:"repeatability"`
 	Tables       Tables            `json:"tables"`
@@ -122,6 +123,15 @@ type Instrument struct {
 	Capacity   float64 `json:"capacity"`
 
 	Calibration float64 `json:"calibration"` // expanded uncertainty (k = 2)
+}
+
+// ScaleCheck is a reading of a scale with a check weight on it, or with nothing, in
+// the unit of the scale.
+type ScaleCheck struct {
+	Scale   string  `json:"scale"`
+	Date    string  `json:"date"`
+	Load    float64 `json:"load"`
+	Reading float64 `json:"reading"`
 }
 
 // Repeatability says how well one person's repeats of a measurement on one
@@ -285,6 +295,11 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 		seen[in.Name] = true
 		if ok, nearest := known.Unit(in.Unit); !ok {
 			add(p+".unit", fmt.Sprintf("found %q, which is not a unit code known here (UCUM, for example mm or g)", in.Unit), nearest)
+		}
+	}
+	for i, c := range s.ScaleChecks {
+		if !seen[c.Scale] {
+			add(fmt.Sprintf("scaleChecks.%d.scale", i), fmt.Sprintf("found %q, which the survey's instruments do not name", c.Scale), config.Nearest(c.Scale, known.Instruments))
 		}
 	}
 	terms := func(p string, m map[string]any) {

@@ -69,6 +69,7 @@ const coarseStep = 0.02
 func (j *job) single(r *record.Reading, g scaleOf) {
 	var b budget
 	b.reading(r, g)
+	b.drift(j.driftOf(r), r.Number, true)
 	if before := r.Accuracy; !b.open && before == 0 {
 		b.settle(r)
 	}
@@ -102,6 +103,7 @@ func (j *job) handNet(net *record.Reading, why string) {
 	var b budget
 	b.reading(net, g)
 	b.reading(net, g)
+	b.drift(j.driftOf(net), net.Number, false)
 	j.takeNet(net, &b, why)
 }
 
@@ -113,6 +115,7 @@ func (j *job) grossOnly(gross *record.Reading, g scaleOf) {
 	}
 	var b budget
 	b.reading(gross, g)
+	b.drift(j.driftOf(gross), gross.Number, true)
 	r := *gross
 	r.Measurement = GrossMass
 	r.Remark = joined(gross.Remark, "animal and bag together")
@@ -193,6 +196,7 @@ func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
 	b.reading(gross, g)
 	b.reading(tare, t)
 	b.bags(j.w)
+	b.drift(j.driftOf(gross), net.Number, false)
 	said := "gross " + gross.Text + " g less tare " + tare.Text + " g"
 	if written := j.w.Net; number(written) {
 		j.compare(written, &net, b)

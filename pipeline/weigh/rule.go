@@ -18,6 +18,7 @@ const (
 	ruleBagUnknown   = "bag-unknown"
 	ruleBagLater     = "bag-weighed-later"
 	ruleScaleUnknown = "scale-unknown"
+	ruleDrifted      = "scale-drifted"
 )
 
 var levels = map[string]record.Level{
@@ -25,5 +26,5 @@ var levels = map[string]record.Level{
 	ruleNotPositive: record.Error, ruleNetDiffers: record.Warning, ruleNetUncertain: record.Note,
 	ruleNetBound: record.Note, ruleCapacity: record.Error, ruleGraduation: record.Note,
 	ruleLow: record.Note, ruleBagUnknown: record.Warning, ruleBagLater: record.Warning,
-	ruleScaleUnknown: record.Note,
+	ruleScaleUnknown: record.Note, ruleDrifted: record.Warning,
 }

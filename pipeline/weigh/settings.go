@@ -35,6 +35,7 @@ type Settings struct {
 	TareMinimum         int            `mapstructure:"tareMinimum"`         // tares that a session needs to be judged; default 5
 	OffGraduation       float64        `mapstructure:"offGraduation"`       // tolerance of a reading on the graduation, in graduations; default 0.01
 	Instruments         []Instrument   `mapstructure:"-"`
+	Checks              []Check        `mapstructure:"-"` // of the scales
 	Repeats             record.Repeats `mapstructure:"-"`
 
 	// Confirmed reports whether a person said of a cell that it is right as it

@@ -156,6 +156,7 @@ func (j *job) zeroed() {
 	var b budget
 	b.reading(net, g)
 	b.setting(g)
+	b.drift(j.driftOf(net), net.Number, false)
 	j.takeNet(net, &b, "scale zeroed with the bag on")
 }
 
