@@ -3,6 +3,7 @@ package pipeline
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/darwincore"
@@ -15,7 +16,7 @@ func (w *walk) dataset() darwincore.Dataset {
 	s := w.survey
 	d := darwincore.Dataset{
 		Core: s.Archive.Core, ID: s.Dataset.ID, Title: s.Dataset.Title, Description: s.Dataset.Description, Language: s.Dataset.Language,
-		Licence: s.Dataset.Licence, RightsHolder: s.Dataset.RightsHolder, Published: s.Dataset.Published,
+		Licence: strings.TrimPrefix(s.Dataset.Licence, survey.NoLicence), LicenceOpen: s.Dataset.Licence == survey.NoLicence, RightsHolder: s.Dataset.RightsHolder, Published: s.Dataset.Published,
 		Permits: s.Dataset.Permits, Ethics: s.Dataset.Ethics, Citation: s.Dataset.Citation, Sampling: s.Dataset.Methods,
 		Version: s.Dataset.Published, Defaults: map[string]string{},
 		Country: s.Dataset.Country, CountryCode: s.Dataset.CountryCode, Place: s.Dataset.GeographicDescription,

@@ -37,14 +37,16 @@ type Readiness struct {
 	Waiting int              // rows of the table of remedies without an action
 	Table   string           // its name
 	Next    string           // what to do next
+	Drafted []string         // keys under dataset that still hold what a draft put there
 }
 
-// Ready reports whether nothing is undecided.
-func (r Readiness) Ready() bool { return r.Errors == 0 }
+// Ready reports whether nothing is undecided, and somebody has described the
+// data set.
+func (r Readiness) Ready() bool { return r.Errors == 0 && len(r.Drafted) == 0 }
 
 // readiness is told when all is found.
 func (w *walk) readiness(t *Tally) Readiness {
-	r := Readiness{Errors: t.Levels.Error, First: t.Errors, LeftOut: w.counts.LeftOut, Kept: w.survey.Archive.Undecided == survey.Keep, Table: w.decided.file}
+	r := Readiness{Errors: t.Levels.Error, First: t.Errors, LeftOut: w.counts.LeftOut, Kept: w.survey.Archive.Undecided == survey.Keep, Table: w.decided.file, Drafted: w.survey.Undescribed()}
 	for i := range w.decided.given {
 		if w.decided.given[i].Action == "" {
 			r.Waiting++

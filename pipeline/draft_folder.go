@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/survey"
 )
 
 // line writes an entry of the list of sheets.
@@ -35,12 +36,6 @@ func (r entry) line() string {
 	return s + ", defaults: {" + strings.Join(defaults, ", ") + "}} # " + strings.Join(why, "; ")
 }
 
-// What a draft writes where somebody has to write something.
-const (
-	NoDescription = "A draft that nobody has described yet."
-	NoName        = "to be named"
-)
-
 // survey writes survey.yaml with what a person has to decide marked as such.
 func (d *drafting) survey() []byte {
 	name := slug(filepath.Base(d.result.Folder))
@@ -54,12 +49,12 @@ dataset:
   id: %s # decide once; every identifier comes from it
   title: %s
   description: %s
-  licence: https://creativecommons.org/licenses/by/4.0/legalcode # or CC0 1.0, or CC BY-NC 4.0: the owners of the data decide
+  licence: %s # CC0 1.0, CC BY 4.0 or CC BY-NC 4.0: the owners of the data decide
   creators:
     - {family: %s}
 defaults:
-  basisOfRecord: HumanObservation
-`, mapping.Quote("https://"+name+".invalid/dataset"), mapping.Quote(title), NoDescription, NoName)
+  basisOfRecord: HumanObservation # animals that were released; PreservedSpecimen for those of a collection
+`, mapping.Quote("https://"+name+survey.NoAddress), mapping.Quote(title), survey.NoDescription, survey.NoLicence, survey.NoName)
 	d.writeSeen(&b)
 	if d.names != nil {
 		b.WriteString("tables: {checklist: checklist.csv}\n")

@@ -7,6 +7,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/survey"
 )
 
 // most is how many causes of doubt the summary shows: one screen.
@@ -48,6 +49,15 @@ func (j *judged) ready(w io.Writer, r pipeline.Readiness, published bool) error 
 		return err
 	}
 	var b strings.Builder
+	if len(r.Drafted) > 0 {
+		fmt.Fprintf(&b, "Not ready to publish: under dataset in %s, %s %s still what a draft put there.", survey.FileName, strings.Join(r.Drafted, ", "), map[bool]string{true: "is", false: "are"}[len(r.Drafted) == 1])
+		if r.Errors == 0 {
+			b.WriteString(" Next: write your own, and run again.\n")
+			_, err := io.WriteString(w, b.String())
+			return err
+		}
+		b.WriteByte('\n')
+	}
 	fmt.Fprintf(&b, "Not ready to publish: %s undecided", report.Plural(r.Errors, "error"))
 	switch {
 	case !published:

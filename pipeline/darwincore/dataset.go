@@ -103,6 +103,7 @@ type Dataset struct {
 	Description  string
 	Language     string // code of RFC 5646
 	Licence      string // name or address of one of terms.Licences
+	LicenceOpen  bool   // the owners have not decided on a licence: none is stated
 	RightsHolder string
 	Country      string
 	CountryCode  string // ISO 3166-1 alpha-2
@@ -142,7 +143,7 @@ func (d Dataset) Missing() []string {
 		{"dataset.id", d.ID}, {"dataset.title", d.Title},
 		{"dataset.description", d.Description}, {"dataset.licence", d.Licence},
 	} {
-		if strings.TrimSpace(p.value) == "" {
+		if strings.TrimSpace(p.value) == "" && !(d.LicenceOpen && p.key == "dataset.licence") {
 			out = append(out, p.key)
 		}
 	}

@@ -30,7 +30,7 @@ func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 	if r.Guessed {
 		b = append(append(between(b, from), "no unit was written, guessed: "...), cmp.Or(r.WrittenUnit, r.Unit)...)
 	}
-	if r.Resolution > 0 && (r.Accuracy == 0 || r.Measurement != bodyMass && r.Measurement != grossMass && r.Measurement != bagMass) {
+	if r.Resolution > 0 && r.Unit != "1" && (r.Accuracy == 0 || r.Measurement != bodyMass && r.Measurement != grossMass && r.Measurement != bagMass) {
 		b = append(between(b, from), "read to "...)
 		b = append(append(strconv.AppendFloat(b, r.Resolution, 'g', 6, 64), ' '), r.Unit...)
 	}

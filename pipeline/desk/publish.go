@@ -134,11 +134,8 @@ func missing(r *pipeline.Looked) (out []string) {
 	} else if r.Missing != nil {
 		out = append(out, r.Missing.Error())
 	}
-	if r.Survey.Dataset.Description == pipeline.NoDescription {
-		out = append(out, "description: nobody has written it yet")
-	}
-	if slices.ContainsFunc(r.Survey.Dataset.Creators, func(p survey.Person) bool { return p.Family == pipeline.NoName }) {
-		out = append(out, "creators: nobody is named yet")
+	for _, key := range r.Survey.Undescribed() {
+		out = append(out, key+": still what a draft put there")
 	}
 	return out
 }

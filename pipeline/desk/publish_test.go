@@ -14,7 +14,7 @@ func TestTheDescriptionIsWritten(t *testing.T) {
 	d := open(t, folder)
 	post(t, d, "/questions/draft", url.Values{"sheet": {"marrow-2023.xlsx"}})
 	body := page(t, d, "/publish")
-	if !strings.Contains(body, "nobody is named yet") {
+	if !strings.Contains(body, "creators: still what a draft put there") {
 		t.Errorf("what is missing:\n%s", excerpt(body))
 	}
 	form := url.Values{"mark": {hidden(t, body, "mark")}, "title": {"Frogs: a year"}, "description": {"Caught by hand.\nReleased at once."}, "id": {"https://marrow-creek.invalid/frogs"},
