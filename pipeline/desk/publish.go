@@ -82,7 +82,7 @@ func (d *Desk) publish(r *http.Request) (View, error) {
 	set := result.Survey.Dataset
 	creators := append(slices.Clone(set.Creators), survey.Person{})
 	for i := range creators {
-		if creators[i].Family == pipeline.NoName { // a draft's word for nobody
+		if creators[i].Family == survey.NoName { // a draft's word for nobody
 			creators[i].Family = ""
 		}
 	}
