@@ -247,3 +247,33 @@ func BenchmarkGather(b *testing.B) {
 		})
 	}
 }
+
+// Where it is asked for, every finding of a cause is kept, with its other cells,
+// however large the survey.
+func TestLargeKeepsWholeCauses(t *testing.T) {
+	p := season(4_000)
+	p.Asked.Whole = true
+	g := report.NewGather(p.Asked)
+	g.GrowNow()
+	want := 0
+	for part := range slices.Chunk(p.Captures, 512) {
+		var fs []record.Finding
+		for i, c := range part {
+			if i%10 == 0 {
+				want++
+				fs = append(fs, record.Finding{Rule: "word-unknown", Level: record.Warning, At: c.Readings[2].From, Also: []record.Address{c.Readings[3].From}, Field: "sex", Value: "Z9", Reason: "no word for a sex"})
+			}
+		}
+		g.Add(part, fs)
+	}
+	g.End(nil)
+	causes := g.Causes()
+	if len(causes) != 1 || len(causes[0].Findings) != want {
+		t.Fatalf("%d causes, the first with %d findings, want %d", len(causes), len(causes[0].Findings), want)
+	}
+	for _, f := range causes[0].Findings {
+		if len(f.Also) != 1 {
+			t.Fatalf("%s has %d other cells", f.At, len(f.Also))
+		}
+	}
+}
