@@ -11,13 +11,14 @@ import (
 
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/lines"
 )
 
 // exactFile is the one file that may hold places that are withheld. It stands
 // outside the output folder, because that folder is what people publish.
 type exactFile struct {
 	path    string // as asked for
-	partial string // written beside it, renamed when all went well
+	partial string // written beside it once anything is withheld, renamed when all went well
 	file    *os.File
 	rows    *csv.Writer
 	columns []string
@@ -46,7 +47,7 @@ func (w *walk) askExact(path, out string) (*exactFile, error) {
 	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
 		return nil, &CallError{"--exact-places: the folder " + folder + " is not there"}
 	}
-	return &exactFile{path: path, partial: filepath.Join(folder, "."+filepath.Base(path)+".partial")}, nil
+	return &exactFile{path: path}, nil
 }
 
 // begin begins the file under its working name, readable by its owner only, with
@@ -55,9 +56,10 @@ func (e *exactFile) begin(terms []string) (err error) {
 	if e == nil {
 		return nil
 	}
-	if e.file, err = output.CreateAnew(e.partial, 0o600); err != nil {
+	if e.file, err = output.CreateBeside(e.path, 0o600); err != nil {
 		return &OutputError{Path: e.path, Err: err}
 	}
+	e.partial = e.file.Name()
 	e.columns = slices.Clone(terms)
 	for _, always := range []string{"decimalLatitude", "decimalLongitude", "locality"} {
 		if !slices.Contains(e.columns, always) {
@@ -82,7 +84,11 @@ func (e *exactFile) write(c, was *record.Capture) error {
 	return e.line(line)
 }
 
+// line writes a row for spreadsheets, as captures.csv has them.
 func (e *exactFile) line(cells []string) error {
+	for i := range cells {
+		cells[i] = lines.Defused(cells[i])
+	}
 	if err := e.rows.Write(cells); err != nil {
 		return &OutputError{Path: e.path, Err: err}
 	}
@@ -95,7 +101,7 @@ func (e *exactFile) end() error {
 		return nil
 	}
 	e.rows.Flush()
-	err := errors.Join(e.rows.Error(), e.file.Close())
+	err := errors.Join(e.rows.Error(), e.file.Sync(), e.file.Close())
 	if e.file = nil; err != nil {
 		return &OutputError{Path: e.path, Err: err}
 	}
@@ -118,7 +124,7 @@ func (e *exactFile) commit() error {
 }
 
 func (e *exactFile) discard() {
-	if e != nil {
+	if e != nil && e.partial != "" {
 		if e.file != nil {
 			e.file.Close()
 		}

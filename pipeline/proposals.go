@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"io"
@@ -83,6 +84,9 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*
 	for i := range all.Rows {
 		rows[i] = all.Rows[i].Remedy
 	}
+	if err := w.guardRemedies(rows[all.Given:]); err != nil {
+		return nil, err
+	}
 	if err := writeRemedies(rows, out, second); err != nil {
 		return nil, err
 	}
@@ -157,6 +161,19 @@ func (w *walk) rewriteRemedies(rows []remedy.Remedy) error {
 		}
 	}
 	return writeRemedies(rows, out, second)
+}
+
+// guardRemedies looks through rows that nobody has written yet for places that are
+// withheld.
+func (w *walk) guardRemedies(rows []remedy.Remedy) error {
+	if w.sensitive.result == nil || w.sensitive.result.Guard == nil {
+		return nil
+	}
+	var text bytes.Buffer
+	if err := remedy.Write(&text, rows); err != nil {
+		return err
+	}
+	return w.guardFile("remedies.csv", &text)
 }
 
 // proposals walks, and returns the rows.

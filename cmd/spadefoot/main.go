@@ -19,18 +19,41 @@ package main
 
 import (
 	"context"
+	"fmt"
+	"io"
 	"os"
 	"os/signal"
 	"syscall"
+	"time"
 	_ "time/tzdata" // for machines without files of time zones
 )
 
 func main() {
+	if err := enoughAddresses(ofProcess); err != nil {
+		fmt.Fprintln(os.Stderr, "spadefoot: "+err.Error())
+		os.Exit(exitInput)
+	}
 	ctx, above := begun()
 	collectSeldom(above)
 	ctx, stop := signal.NotifyContext(ctx, endings()...)
-	context.AfterFunc(ctx, stop) // whoever asks twice is not kept waiting
+	context.AfterFunc(ctx, func() {
+		stop() // whoever asks twice is not kept waiting
+		endWithin(patience, os.Stderr, os.Exit)
+	})
 	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
+}
+
+// patience is how long the program may take to end in order once it was asked to.
+const patience = 10 * time.Second
+
+// endWithin ends the program where it does not do so itself: a step that takes
+// long does not keep waiting whoever asked it to end. The next run into the same
+// folder puts in order what is left, as after a crash.
+func endWithin(d time.Duration, stderr io.Writer, exit func(int)) {
+	time.AfterFunc(d, func() {
+		fmt.Fprintf(stderr, "spadefoot: a step did not end within %v and was broken off; earlier output is whole\n", d)
+		exit(exitStopped)
+	})
 }
 
 // endings are the signals that let the program walk out in order: an interrupt,

@@ -5,6 +5,7 @@ import (
 	"context"
 	"strings"
 	"testing"
+	"time"
 )
 
 // A program that takes more than it may ends in order; one that takes much more
@@ -38,5 +39,26 @@ func TestMoreMemoryThanAllowed(t *testing.T) {
 func TestMemoryFlag(t *testing.T) {
 	if code, _, said := ended(t, "version", "--memory", "3"); code != exitCall || !strings.Contains(said, "64 or more") {
 		t.Errorf("exit code %d: %s", code, said)
+	}
+}
+
+// A bound on the address space that the program cannot run within is told in
+// words.
+func TestTooFewAddresses(t *testing.T) {
+	for bound, want := range map[uint64]string{0: "", 3000 * megabyte: "", leastAddresses: "", 800 * megabyte: "limited to 800 MB (ulimit -v)"} {
+		err := enoughAddresses(func() (uint64, error) { return bound, nil })
+		if (err != nil) != (want != "") || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("%d: %v", bound, err)
+		}
+	}
+}
+
+// A program that was asked to end and does not is broken off.
+func TestASlowStepIsBrokenOff(t *testing.T) {
+	var said bytes.Buffer
+	ended := make(chan int)
+	endWithin(time.Millisecond, &said, func(code int) { ended <- code })
+	if code := <-ended; code != exitStopped || !strings.Contains(said.String(), "was broken off; earlier output is whole") {
+		t.Errorf("exit code %d: %s", code, said.String())
 	}
 }

@@ -23,7 +23,7 @@ func pond() *record.Table {
 }
 
 func TestWhatIsFoundAndWhatIsNot(t *testing.T) {
-	const row = `urn:uuid:1-2,"{""Mood"":""calm"",""undecided"":{""SVL"":""570""},""verbatim"":{""sex"":""M""}}",MC-7,male,"lost toe | sex: ""M""",1 May 21,2021-05-01,"Tern ""the"" Slough | Plot 4"` + "\n"
+	const row = `urn:uuid:1-2,"{""Mood"":""calm"",""title"":""Two  blanks"",""undecided"":{""SVL"":""570""},""verbatim"":{""sex"":""M""}}",MC-7,male,"lost toe | sex: ""M""",1 May 21,2021-05-01,"Tern ""the"" Slough | Plot 4"` + "\n"
 	const facts = "urn:uuid:1-2,snout-vent length,57.5,mm,\"as written: \"\"57,5\"\" (frogs.csv, E2)\"\n"
 	for _, c := range []struct {
 		column int
@@ -50,6 +50,9 @@ func TestWhatIsFoundAndWhatIsNot(t *testing.T) {
 		{4, "570", account.Counts{Undecided: 1}, false},
 		{4, "-", account.Counts{Marks: 1}, false},
 		{5, "calm", account.Counts{Kept: 1}, false},
+		{5, "Two  blanks", account.Counts{Kept: 1}, false},
+		{5, "Two", account.Counts{Kept: 1}, false},
+		{5, "wo  blanks", account.Counts{}, true},
 		{5, "wild", account.Counts{}, true},
 		{5, "male", account.Counts{}, true},
 	} {
@@ -80,7 +83,7 @@ func TestWhatIsFoundAndWhatIsNot(t *testing.T) {
 func TestRowsThatNeverCame(t *testing.T) {
 	b := account.New()
 	b.Add(pond(), []int{1, 0, 0, 0, 0, 0, 5}, nil, "")
-	if err := b.Settle(); err == nil || !strings.Contains(err.Error(), "1 cells were read, and 0 are accounted for") {
+	if err := b.Settle(); err == nil || !strings.Contains(err.Error(), "1 cell read, 0 accounted for") {
 		t.Errorf("%v", err)
 	}
 	b = account.New()

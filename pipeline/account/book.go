@@ -149,8 +149,8 @@ func (b *Book) Settle() error {
 	for _, e := range b.tables {
 		for i := range e.counts {
 			if c := &e.counts[i]; c.Read != c.Sum() {
-				lines = append(lines, fmt.Sprintf("%s, %q: %d cells were read, and %d are accounted for",
-					record.Address{File: e.of.File, Sheet: e.of.Sheet, Column: e.of.Columns[i].Number}, e.of.Columns[i].Heading, c.Read, c.Sum()))
+				lines = append(lines, fmt.Sprintf("%s, %q: %s read, %d accounted for",
+					record.Address{File: e.of.File, Sheet: e.of.Sheet, Column: e.of.Columns[i].Number}, e.of.Columns[i].Heading, cells(c.Read), c.Sum()))
 			}
 		}
 	}
@@ -171,8 +171,15 @@ func (b *Book) Lost() error {
 	for _, l := range b.lost {
 		lines = append(lines, fmt.Sprintf("%s: %q, under the heading %q", l.at, l.text, l.heading))
 	}
-	return fmt.Errorf("what was written in %d cells stands nowhere in the archive, and nothing was released; this is a fault of the program, please report it:\n%s",
-		len(b.lost)+b.more, strings.Join(lines, "\n"))
+	return fmt.Errorf("what was written in %s stands nowhere in the archive, and nothing was released; this is a fault of the program, please report it:\n%s",
+		cells(len(b.lost)+b.more), strings.Join(lines, "\n"))
+}
+
+func cells(n int) string {
+	if n == 1 {
+		return "1 cell"
+	}
+	return strconv.Itoa(n) + " cells"
 }
 
 // lose notes a cell that stands nowhere; the first ones are named.

@@ -23,8 +23,7 @@ func newNeedle(text string) needle {
 	if isPlain(text) {
 		return needle{text, true}
 	}
-	text = squeezed(text)
-	return needle{text, isPlain(text)}
+	return needle{squeezed(text), false}
 }
 
 // isPlain reports whether a text has nothing that is written otherwise in CSV,

@@ -195,3 +195,26 @@ func TestEveryPageIsThere(t *testing.T) {
 		t.Errorf("a template is served: status %d", w.Code)
 	}
 }
+
+// What stands under the name that files were once written under before they are
+// moved is neither followed nor written over.
+func TestPlantedWorkingNames(t *testing.T) {
+	folder := demo(t)
+	d := open(t, folder)
+	was, err := d.Read("june.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	thesis, planted := filepath.Join(folder, "thesis.txt"), filepath.Join(folder, ".june.yaml.spadefoot-partial")
+	if err := errors.Join(os.WriteFile(thesis, []byte("mine"), 0o644), os.Symlink("thesis.txt", planted)); err != nil {
+		t.Skip(err)
+	}
+	if err := d.Write(was, []byte("ours")); err != nil {
+		t.Fatal(err)
+	}
+	now, _ := os.ReadFile(filepath.Join(folder, "june.yaml"))
+	mine, _ := os.ReadFile(thesis)
+	if _, err := os.Lstat(planted); err != nil || string(now) != "ours" || string(mine) != "mine" {
+		t.Errorf("june.yaml is %q, the thesis %q, %v", now, mine, err)
+	}
+}

@@ -9,6 +9,7 @@ import (
 	"path"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/output"
 )
 
 // Text is a file of the survey folder as it was read. A file that is not there
@@ -49,13 +50,10 @@ func (d *Desk) Write(was Text, now []byte) (err error) {
 	if is.Mark != was.Mark {
 		return &pipeline.ChangedError{Name: was.Name}
 	}
-	dir, base := path.Split(was.Name)
-	if dir != "" {
-		if err := d.root.MkdirAll(path.Clean(dir), 0o755); err != nil {
-			return err
-		}
+	if err := d.root.MkdirAll(path.Dir(was.Name), 0o755); err != nil {
+		return err
 	}
-	partial := dir + "." + base + ".spadefoot-partial"
+	partial := output.Beside(was.Name)
 	defer func() {
 		if err != nil {
 			err = errors.Join(err, ignoreMissing(d.root.Remove(partial)))
@@ -76,7 +74,7 @@ func (d *Desk) modeOf(name string) fs.FileMode {
 }
 
 func (d *Desk) put(name string, b []byte, mode fs.FileMode) error {
-	f, err := d.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, mode)
+	f, err := d.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 	if err != nil {
 		return err
 	}

@@ -40,7 +40,7 @@ func (o *Folder) Commit(files []string, outlived ...string) error {
 			return &Error{filepath.Join(o.dir, name), o.undo(err)}
 		}
 	}
-	if err := o.keep(o.dir, o.Partial, o.previous); err != nil {
+	if err := keep(o.dir, o.Partial, o.previous); err != nil {
 		return &Error{o.dir, o.undo(err)}
 	}
 	if err := os.Remove(filepath.Join(o.run, exchangeName)); err != nil {
@@ -83,7 +83,7 @@ func (o *Folder) begin(names []string) error {
 	if err := os.Mkdir(o.previous, 0o755); err != nil {
 		return err
 	}
-	f, err := CreateAnew(filepath.Join(o.run, exchangeName), 0o644)
+	f, err := os.OpenFile(filepath.Join(o.run, exchangeName), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if err != nil {
 		return err
 	}
@@ -92,7 +92,7 @@ func (o *Folder) begin(names []string) error {
 		return errors.Join(err, os.Remove(f.Name()))
 	}
 	o.after("begin")
-	return o.keep(o.run)
+	return keep(o.run)
 }
 
 // exchange puts the prepared entry in the place of the earlier one.
@@ -181,7 +181,7 @@ func (o *Folder) turnBack() error {
 	if err := o.restore(); err != nil {
 		return err
 	}
-	if err := o.keep(o.dir); err != nil {
+	if err := keep(o.dir); err != nil {
 		return err
 	}
 	return os.Remove(list)
@@ -236,7 +236,7 @@ func (o *Folder) keepPrepared() error {
 	if err := errors.Join(err, group.Wait()); err != nil {
 		return err
 	}
-	return o.keep(folders...)
+	return keep(folders...)
 }
 
 func keepFile(path string) error {
@@ -249,7 +249,7 @@ func keepFile(path string) error {
 
 // keep brings the names in folders to the disk. Not every system can; where it
 // cannot, it does so on its own.
-func (o *Folder) keep(folders ...string) error {
+func keep(folders ...string) error {
 	for _, folder := range folders {
 		f, err := os.Open(folder)
 		if err != nil {
@@ -267,7 +267,7 @@ func (o *Folder) keep(folders ...string) error {
 // kept brings to the disk that the exchange is over. The outputs are in place by
 // then.
 func (o *Folder) kept() error {
-	if err := o.keep(o.run); err != nil {
+	if err := keep(o.run); err != nil {
 		return &Error{o.dir, &halfwayError{"the new outputs are in place, but the system did not confirm that they are on the disk; run again to be sure", err}}
 	}
 	return nil

@@ -5,19 +5,24 @@ import (
 	"errors"
 	"io"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"strings"
 )
 
-// WriteFile writes a file under a working name or in a folder of the program's
-// own, through a buffer.
+// WriteFile writes a file that is not there yet in a folder of the program's own,
+// through a buffer.
 func WriteFile(path string, write func(io.Writer) error) error {
-	f, err := CreateAnew(path, 0o666)
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
 		return err
 	}
+	return errors.Join(buffered(f, write), f.Close())
+}
+
+func buffered(f *os.File, write func(io.Writer) error) error {
 	b := bufio.NewWriterSize(f, 1<<16)
-	return errors.Join(write(b), b.Flush(), f.Close())
+	return errors.Join(write(b), b.Flush())
 }
 
 // NewFile is a file to be written whole.
@@ -27,7 +32,7 @@ type NewFile struct {
 }
 
 // WriteFiles writes all of the files or none: each is written beside its name
-// first, and only when all are complete are they moved into place. What is no
+// first, and only when all are complete and on the disk are they moved into place. What is no
 // plain file (a device, a pipe, standard output under a name of its own) stays
 // what it is and is written to, last.
 func WriteFiles(files []NewFile) error {
@@ -57,6 +62,11 @@ func WriteFiles(files []NewFile) error {
 	for _, p := range begun {
 		if err := p.commit(); err != nil {
 			discardAll(begun)
+			return &Error{p.path, err}
+		}
+	}
+	for _, p := range begun {
+		if err := keep(filepath.Dir(p.path)); err != nil && !p.through() {
 			return &Error{p.path, err}
 		}
 	}

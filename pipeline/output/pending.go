@@ -1,7 +1,6 @@
 package output
 
 import (
-	"bufio"
 	"errors"
 	"io"
 	"os"
@@ -10,13 +9,13 @@ import (
 // pending is a file under way. A plain one is written beside its name; where
 // something else stands at its path, open is that, and there is nothing to move.
 type pending struct {
-	path, partial string
+	path, partial string // partial is "" until it is written
 	open          *os.File
 }
 
 // beginFile looks at what stands at a path. A folder is an error.
 func beginFile(path string) (*pending, error) {
-	p := &pending{path: path, partial: path + ".spadefoot-partial"}
+	p := &pending{path: path}
 	info, err := os.Stat(path)
 	switch {
 	case err != nil: // not there yet, or not to be seen: writing tells
@@ -45,11 +44,15 @@ func Plain(path string) bool {
 func (p *pending) through() bool { return p.open != nil }
 
 func (p *pending) write(write func(io.Writer) error) error {
-	if !p.through() {
-		return WriteFile(p.partial, write)
+	if p.through() {
+		return buffered(p.open, write)
 	}
-	b := bufio.NewWriterSize(p.open, 1<<16)
-	return errors.Join(write(b), b.Flush())
+	f, err := CreateBeside(p.path, 0o666)
+	if err != nil {
+		return err
+	}
+	p.partial = f.Name()
+	return errors.Join(buffered(f, write), f.Sync(), f.Close())
 }
 
 // commit moves a plain file into place.
@@ -66,7 +69,9 @@ func (p *pending) discard() {
 		_ = p.close()
 		return
 	}
-	_ = os.Remove(p.partial)
+	if p.partial != "" {
+		_ = os.Remove(p.partial)
+	}
 }
 
 func (p *pending) close() error {

@@ -1,7 +1,7 @@
 package output
 
 import (
-	"errors"
+	"crypto/rand"
 	"fmt"
 	"io/fs"
 	"os"
@@ -53,20 +53,15 @@ func openLock(path string) (*os.File, error) {
 	return f, nil
 }
 
-// CreateAnew makes a file under a working name of the program. What an earlier
-// run left under that name goes; a link that stands there is an error and is not
-// followed.
-func CreateAnew(path string, mode fs.FileMode) (*os.File, error) {
-	switch info, err := os.Lstat(path); {
-	case errors.Is(err, fs.ErrNotExist):
-	case err != nil:
-		return nil, err
-	case !info.Mode().IsRegular():
-		return nil, fmt.Errorf("%s is no file that a run made; take it away", path)
-	default:
-		if err := os.Remove(path); err != nil {
-			return nil, err
-		}
-	}
-	return os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+// CreateBeside makes a file to be written beside a path and moved to it, under a
+// name that nobody can foresee: what stands there under any name is neither
+// followed nor written over.
+func CreateBeside(path string, mode fs.FileMode) (*os.File, error) {
+	return os.OpenFile(Beside(path), os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+}
+
+// Beside is a name for what is written beside a path and moved to it.
+func Beside(path string) string {
+	folder, _ := filepath.Split(path)
+	return folder + ".spadefoot-" + rand.Text()
 }

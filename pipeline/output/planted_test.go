@@ -4,6 +4,7 @@ package output
 
 import (
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -80,19 +81,46 @@ func TestAPlantedListNamesNothingElse(t *testing.T) {
 	}
 }
 
-func TestALinkUnderAWorkingName(t *testing.T) {
+// Nobody can foresee the names under which files are written before they are
+// moved, and nothing is left of them; what stands in a folder of the program's
+// own is not written over.
+func TestWorkingNames(t *testing.T) {
 	dir := t.TempDir()
-	lay(t, dir, map[string]string{"thesis.txt": "mine", "b.txt.spadefoot-partial": "left by a run that was killed"})
-	if err := os.Symlink(filepath.Join(dir, "thesis.txt"), filepath.Join(dir, "a.txt.spadefoot-partial")); err != nil {
-		t.Fatal(err)
+	if a, b := Beside(filepath.Join(dir, "a.txt")), Beside(filepath.Join(dir, "a.txt")); a == b || filepath.Dir(a) != dir {
+		t.Errorf("%s and %s", a, b)
 	}
-	if err := WriteFiles([]NewFile{{filepath.Join(dir, "a.txt"), says("new")}}); !errors.As(err, new(*Error)) {
-		t.Errorf("the error: %v", err)
+	lay(t, dir, map[string]string{"thesis.txt": "mine"})
+	seen := ""
+	write := func(w io.Writer) error {
+		for name := range laid(t, dir) {
+			if name != "thesis.txt" {
+				seen = name
+			}
+		}
+		return says("new")(w)
 	}
-	if err := WriteFiles([]NewFile{{filepath.Join(dir, "b.txt"), says("new")}}); err != nil {
+	if err := WriteFiles([]NewFile{{filepath.Join(dir, "a.txt"), write}}); err != nil {
 		t.Error(err)
 	}
-	if got := laid(t, dir); got["thesis.txt"] != "mine" || got["b.txt"] != "new" || got["a.txt"] != "" {
+	if got := laid(t, dir); len(got) != 2 || got["a.txt"] != "new" || !strings.HasPrefix(seen, ".spadefoot-") {
+		t.Errorf("written as %q, left: %v", seen, got)
+	}
+	if err := WriteFiles([]NewFile{{filepath.Join(dir, "a.txt"), says("newer")}, {filepath.Join(dir, "b.txt"), func(io.Writer) error { return errors.New("no") }}}); err == nil {
+		t.Error("a file that failed")
+	}
+	for name, write := range map[string]func(string) error{
+		"a plain file": func(path string) error { return os.WriteFile(path, []byte("mine"), 0o644) },
+		"a link":       func(path string) error { return os.Symlink(filepath.Join(dir, "thesis.txt"), path) },
+	} {
+		path := filepath.Join(t.TempDir(), "findings.csv")
+		if err := write(path); err != nil {
+			t.Fatal(err)
+		}
+		if err := WriteFile(path, says("new")); !errors.Is(err, fs.ErrExist) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if got := laid(t, dir); len(got) != 2 || got["thesis.txt"] != "mine" || got["a.txt"] != "new" {
 		t.Errorf("left: %v", got)
 	}
 }

@@ -55,6 +55,9 @@ func (f *file) row(cells ...string) error {
 	if f.w == nil {
 		return nil
 	}
+	for i := range cells {
+		cells[i] = lines.Defused(cells[i])
+	}
 	f.b = lines.AppendRow(f.b, cells)
 	if len(f.b) < 1<<16 {
 		return nil
