@@ -2,6 +2,7 @@ package output
 
 import (
 	"crypto/rand"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -55,9 +56,13 @@ func openLock(path string) (*os.File, error) {
 
 // CreateBeside makes a file to be written beside a path and moved to it, under a
 // name that nobody can foresee: what stands there under any name is neither
-// followed nor written over.
+// followed nor written over. An error names the folder.
 func CreateBeside(path string, mode fs.FileMode) (*os.File, error) {
-	return os.OpenFile(Beside(path), os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	f, err := os.OpenFile(Beside(path), os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	if at := new(fs.PathError); errors.As(err, &at) {
+		at.Path = filepath.Dir(path)
+	}
+	return f, err
 }
 
 // Beside is a name for what is written beside a path and moved to it.
