@@ -24,12 +24,12 @@ func TestAnExponentIsAWrongValueAndNoRowShift(t *testing.T) {
 					switch {
 					case f.Rule == "rows-shifted":
 						t.Errorf("%s for %s in capture %d: %s", text, measurement, at, f.Reason)
-					case f.At == cell && f.Level == record.Error:
+					case f.At == cell && f.Level >= record.Warning:
 						told++
 					}
 				}
 				if told != 1 {
-					t.Errorf("%s for %s in capture %d: %d errors on the cell", text, measurement, at, told)
+					t.Errorf("%s for %s in capture %d: %d findings on the cell", text, measurement, at, told)
 				}
 			}
 		}
