@@ -247,14 +247,12 @@ func addFiles(folder string, files map[string][]byte) error {
 		}
 	}
 	slices.Sort(names)
+	var all []output.NewFile
 	for _, name := range append(names, survey.FileName) {
-		err := output.WriteFile(filepath.Join(folder, filepath.FromSlash(name)), func(w io.Writer) error {
+		all = append(all, output.NewFile{Path: filepath.Join(folder, filepath.FromSlash(name)), Write: func(w io.Writer) error {
 			_, err := w.Write(files[name])
 			return err
-		})
-		if err != nil {
-			return &output.Error{Path: folder, Err: err}
-		}
+		}})
 	}
-	return nil
+	return output.WriteFiles(all)
 }

@@ -81,7 +81,7 @@ func TestManyTakeNoTime(t *testing.T) {
 		{name: "lines of a table of sites", files: map[string]string{"frogs.csv": head + row, "survey.yaml": surveyOfFrogs + "tables: {sites: sites.csv}\n", "sites.csv": "site,latitude,longitude\n" + many(600_000, "S%d,52.1,1.2\n")},
 			want: "sites.csv: the table has more than 500000 lines; if the file is to be trusted, raise budgets.rows in survey.yaml or SPADEFOOT_BUDGETS_ROWS in the environment"},
 		{name: "keys of survey.yaml", files: map[string]string{"frogs.csv": head + row, "survey.yaml": surveyOfFrogs + many(5000, "k%d: 1\n")}, want: "survey.yaml: and 4950 mistakes more"},
-		{name: "columns of numbers", draft: true, files: map[string]string{"frogs.csv": many(1999, "c%d,") + "\n" + strings.Repeat(many(1999, "%d,")+"\n", 300)}},
+		{name: "columns of numbers", draft: true, files: map[string]string{"frogs.csv": many(1999, "c%d,") + "\n" + strings.Repeat(many(1999, "%d,")+"\n", 1000)}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			folder := t.TempDir()
@@ -95,7 +95,7 @@ func TestManyTakeNoTime(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			ctx, stop := context.WithTimeout(t.Context(), 15*time.Second)
+			ctx, stop := context.WithTimeout(t.Context(), time.Minute)
 			defer stop()
 			var err error
 			if c.draft {
