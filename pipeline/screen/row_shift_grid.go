@@ -201,28 +201,36 @@ func (g *shiftGrid) run(columns []int, way int) shiftRun {
 		if s == nil {
 			continue
 		}
-		places, size, square := g.places[k*n:k*n+n], len(s.view.cells), s.view.square
-		moved := false
-		for i, c := range columns {
-			d := by[c]
-			if d != d {
-				continue
-			}
-			moved = true
-			row := s.view.inverse[int(places[c])*size:]
-			change := 2*s.view.gained[places[c]] + d*row[places[c]]
-			for _, o := range columns[:i] {
-				if e := by[o]; e == e {
-					change += 2 * e * row[places[o]]
-				}
-			}
-			square += d * change
-		}
+		square, moved := g.changed(k, s, by, columns)
 		if moved {
-			r.add(k, s.gain(max(0, square)), g.prior)
+			r.add(k, s.gain(square), g.prior)
 		}
 	}
 	return shiftRun{columns, way, r.odds, r.start, r.end}
+}
+
+// changed is the squared distance of a row after the logs of some columns changed,
+// false where none of them does.
+func (g *shiftGrid) changed(k int, s *sight, by []float64, columns []int) (square float64, moved bool) {
+	n := len(g.names)
+	places, size := g.places[k*n:k*n+n], len(s.view.cells)
+	square = s.view.square
+	for i, c := range columns {
+		d := by[c]
+		if d != d {
+			continue
+		}
+		moved = true
+		row := s.view.inverse[int(places[c])*size:]
+		change := 2*s.view.gained[places[c]] + d*row[places[c]]
+		for _, o := range columns[:i] {
+			if e := by[o]; e == e {
+				change += 2 * e * row[places[o]]
+			}
+		}
+		square += d * change
+	}
+	return max(0, square), moved
 }
 
 // rowShift names the rows of a run that have a value in any of its columns.

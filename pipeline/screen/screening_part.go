@@ -43,6 +43,7 @@ func (p *part) search(k knowledge) {
 	p.many.partial = p.partial
 	p.many.claims()
 	p.many.rowShifts()
+	p.many.exchanges()
 }
 
 // look views the rows of the part by what is known of the survey after it was

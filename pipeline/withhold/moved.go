@@ -35,10 +35,10 @@ func (r *Hiding) Inspect(captures []*record.Capture, tables []*record.Table) {
 
 func tableOf(file, sheet string, index int) rowOf { return rowOf{file, sheet, index, 0} }
 
-// Shifted takes notice of a finding: rows that it says were shifted up or down belong
+// Shifted takes notice of a finding: rows that it says were shifted up or down, or exchanged, belong
 // to other animals than their names say.
 func (r *Hiding) Shifted(f *record.Finding) {
-	if f.Rule != "rows-shifted" || f.Level < record.Warning {
+	if f.Rule != "rows-shifted" && f.Rule != "rows-exchanged" || f.Level < record.Warning {
 		return
 	}
 	for _, at := range append([]record.Address{f.At}, f.Also...) {

@@ -1,0 +1,146 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// rowExchange is a pair of neighbouring rows of which each has the lengths of the
+// other in some columns.
+type rowExchange struct {
+	rows    [2]int // of the grid
+	columns []int
+	odds    float64 // log posterior odds
+}
+
+// exchanges looks for neighbouring rows whose lengths, in one column or in most,
+// stand in each other's place: that must explain both better than their own accounts
+// do, and better than an exchange with rows that nothing is exchanged with.
+func (j *search) exchanges() {
+	names, _ := j.measurements() // a mass may come from two cells
+	for _, table := range j.tables() {
+		g := j.shiftGrid(table, names)
+		for k := range len(table) - 1 {
+			if a, b := g.sights[k], g.sights[k+1]; a == nil || b == nil || !a.look && !b.look {
+				continue
+			}
+			x := g.exchange(k, k+1)
+			if x.odds <= surely || x.odds-g.exchangedByChance(k) <= surely {
+				continue
+			}
+			j.findings = append(j.findings, j.exchangeBack(g, x))
+			for _, i := range x.rows {
+				j.see(table[i])
+			}
+			g = j.shiftGrid(table, names)
+		}
+	}
+}
+
+// exchange returns the likeliest exchange of two rows: it starts from each column by
+// itself, each pair, all and all but one, and adds and takes away columns while that makes it
+// likelier. Where one of the animals gains nothing, that counts against it.
+func (g *shiftGrid) exchange(a, b int) rowExchange {
+	n := len(g.names)
+	best := rowExchange{rows: [2]int{a, b}, odds: math.Inf(-1)}
+	to, from := make([]float64, n), make([]float64, n)
+	s, t := g.shifts(a, b-a, to), g.shifts(b, a-b, from)
+	if s == nil || t == nil {
+		return best
+	}
+	var both []int
+	for c := range n {
+		if !math.IsNaN(to[c]) && !math.IsNaN(from[c]) && to[c] != 0 {
+			both = append(both, c)
+		}
+	}
+	weigh := func(columns []int) (x rowExchange) {
+		first, _ := g.changed(a, s, to, columns)
+		second, _ := g.changed(b, t, from, columns)
+		x = rowExchange{best.rows, columns, g.prior + s.gain(first) + t.gain(second)}
+		if s.gain(first) <= 0 || t.gain(second) <= 0 {
+			x.odds += leastGain
+		}
+		return x
+	}
+	starts := [][]int{both}
+	for i, c := range both {
+		starts = append(starts, []int{c})
+		for _, o := range both[:i] {
+			starts = append(starts, []int{c, o})
+		}
+		starts = append(starts, slices.Delete(slices.Clone(both), i, i+1))
+	}
+	for _, columns := range starts {
+		if x := weigh(columns); len(columns) > 0 && x.odds > best.odds {
+			best = x
+		}
+	}
+	for range both {
+		better := best
+		for _, c := range both {
+			if x := weigh(toggled(best.columns, c)); len(x.columns) > 0 && x.odds > better.odds+1 {
+				better = x
+			}
+		}
+		if better.odds <= best.odds {
+			break
+		}
+		best = better
+	}
+	return best
+}
+
+// exchangedByChance is the most that a row and the next reach by an exchange with
+// rows that lie farther off.
+func (g *shiftGrid) exchangedByChance(k int) float64 {
+	most := 0.0
+	for _, by := range unshifted {
+		for _, i := range [...]int{k, k + 1} {
+			if o := i + by; o >= 0 && o < len(g.table) && o != k && o != k+1 {
+				most = max(most, g.exchange(i, o).odds)
+			}
+		}
+	}
+	return most
+}
+
+// exchangeBack writes the values of an exchange back into the rows, and one
+// finding on it.
+func (j *search) exchangeBack(g *shiftGrid, x rowExchange) record.Finding {
+	a, b := g.table[x.rows[0]], g.table[x.rows[1]]
+	first, second := j.rows[a].capture, j.rows[b].capture
+	out := record.Finding{Rule: "rows-exchanged", Level: record.Warning, Spread: record.Together, Capture: first.Key,
+		Group: fmt.Sprintf("rows %d and %d of the table, n = 2", first.Row, second.Row)}
+	var names []string
+	for _, c := range x.columns {
+		p, q := j.ownCell(a, g.names[c]), j.ownCell(b, g.names[c])
+		names = append(names, label(g.names[c]))
+		out.Mends = append(out.Mends, record.Mend{At: p.first().From, Text: swapText(p.first(), q.first())}, record.Mend{At: q.first().From, Text: swapText(q.first(), p.first())})
+		out.Also = append(out.Also, p.first().From, q.first().From)
+		value, resolution := p.value, p.resolution*p.value
+		p.set(q.value, q.resolution*q.value)
+		q.set(value, resolution)
+		j.tell(p)
+		j.tell(q)
+	}
+	slices.SortFunc(out.Also, record.Address.Compare)
+	slices.SortFunc(out.Mends, func(a, b record.Mend) int { return a.At.Compare(b.At) })
+	slices.Sort(names)
+	out.At, out.Also = out.Also[0], out.Also[1:]
+	for _, c := range x.columns {
+		if r := j.rows[a].find(g.names[c]).first(); r.From == out.At {
+			out.Field, out.Value, out.Suggestion = g.names[c], r.Verbatim, out.Mends[0].Text
+		}
+	}
+	posterior := 1 / (1 + math.Exp(-x.odds))
+	out.Figures = []record.Figure{{Name: "n", Value: 2}, {Name: "cells", Value: float64(2 * len(x.columns))},
+		{Name: "statistic", Value: x.odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: posterior}}
+	out.Reason = fmt.Sprintf("The values of %s in rows %d and %d fit the other animal of the two each: they seem to have been exchanged (log odds %.3g against %d, probability %s).",
+		strings.Join(names, " and "), first.Row, second.Row, x.odds, surely, percent(posterior))
+	return out
+}
