@@ -80,6 +80,9 @@ func TestManyTakeNoTime(t *testing.T) {
 		{name: "columns without a meaning", files: map[string]string{"frogs.csv": many(1900, "Column %04d,") + "Field No\n" + strings.Repeat(strings.Repeat("x,", 1900)+"F1\n", 60)}},
 		{name: "lines of a table of sites", files: map[string]string{"frogs.csv": head + row, "survey.yaml": surveyOfFrogs + "tables: {sites: sites.csv}\n", "sites.csv": "site,latitude,longitude\n" + many(600_000, "S%d,52.1,1.2\n")},
 			want: "sites.csv: the table has more than 500000 lines; if the file is to be trusted, raise budgets.rows in survey.yaml or SPADEFOOT_BUDGETS_ROWS in the environment"},
+		{name: "lines of a sheet", files: map[string]string{"frogs.csv": head + row + "F2,\"2023" + strings.Repeat("x\n", 2000), "survey.yaml": surveyOfFrogs + "budgets: {lines: 2000}\n"},
+			want: "frogs.csv: more than 2000 lines hold something; if the file is to be trusted, raise budgets.lines in survey.yaml or SPADEFOOT_BUDGETS_LINES in the environment"},
+		{name: "blank lines of a sheet", files: map[string]string{"frogs.csv": head + row + strings.Repeat("\r\n", 3000) + row, "survey.yaml": surveyOfFrogs + "budgets: {lines: 2000}\n"}},
 		{name: "keys of survey.yaml", files: map[string]string{"frogs.csv": head + row, "survey.yaml": surveyOfFrogs + many(5000, "k%d: 1\n")}, want: "survey.yaml: and 4950 mistakes more"},
 		{name: "columns of numbers", draft: true, files: map[string]string{"frogs.csv": many(1999, "c%d,") + "\n" + strings.Repeat(many(1999, "%d,")+"\n", 1000)}},
 	} {

@@ -53,6 +53,9 @@ type parts struct {
 // settleSize settles whether the survey is held as one part: it has no more than
 // wholeRows rows.
 func (w *walk) settleSize(o Options) error {
+	if err := w.withinLines(); err != nil {
+		return err
+	}
 	rows, err := w.size(cmp.Or(o.wholeRows, wholeRows))
 	if err != nil {
 		return err

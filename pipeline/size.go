@@ -2,13 +2,16 @@ package pipeline
 
 import (
 	"archive/zip"
+	"bufio"
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path"
 	"strings"
 
+	"spadefoot/pipeline/record/budget"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
 )
@@ -30,6 +33,50 @@ func (w *walk) size(bound int) (int, error) {
 		}
 	}
 	return rows, nil
+}
+
+// withinLines refuses a text file of more lines that hold something than it may
+// have: each is read, judged and told of.
+func (w *walk) withinLines() error {
+	most := w.survey.Budgets.OrUsual().Lines
+	for _, ref := range w.survey.Sheets {
+		n, err := w.rowsIn(ref, most)
+		if err == nil && n > most {
+			n, err = w.filledLines(ref.File, most)
+		}
+		if err != nil {
+			return err
+		}
+		if n > most {
+			return &InputError{File: ref.File, Err: &sheet.Error{File: ref.File, Cause: fmt.Sprintf("more than %d lines hold something", most), Advice: budget.Advice(budget.Lines)}}
+		}
+	}
+	return nil
+}
+
+// filledLines counts the lines of a text file that hold something, up to a bound.
+func (w *walk) filledLines(name string, bound int) (int, error) {
+	f, err := os.Open(w.inputs.Path(name))
+	if err != nil {
+		return 0, &InputError{File: name, Err: err}
+	}
+	defer f.Close()
+	n, blank := 0, true
+	for r := bufio.NewReaderSize(f, 1<<16); n <= bound; {
+		part, err := r.ReadSlice('\n')
+		if blank && len(bytes.TrimSpace(part)) > 0 {
+			n, blank = n+1, false
+		}
+		switch {
+		case err == nil:
+			blank = true
+		case errors.Is(err, io.EOF):
+			return n, nil
+		case !errors.Is(err, bufio.ErrBufferFull):
+			return n, &InputError{File: name, Err: err}
+		}
+	}
+	return n, nil
 }
 
 // rowsIn tells about how many rows a sheet of the survey has: lines of a text

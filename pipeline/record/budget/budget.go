@@ -22,6 +22,7 @@ type Budgets struct {
 	Cell     int `json:"cell"`     // bytes of one cell
 	Unpacked int `json:"unpacked"` // bytes that a packed workbook comes to
 	Nodes    int `json:"nodes"`    // keys, values and lists of survey.yaml or a mapping, aliases written out; elements of a file of XML
+	Lines    int `json:"lines"`    // of a text file, those that hold something
 	Rows     int `json:"rows"`     // lines of a table that survey.yaml names beside the sheets: checklist, sites, bags, limits, specimens
 	Fields   int `json:"fields"`   // columns that meta.xml or datapackage.json describe
 }
@@ -35,6 +36,7 @@ var usual = Budgets{
 	Cell:     1 << 18,
 	Unpacked: 256 << 20,
 	Nodes:    200_000,
+	Lines:    20_000_000,
 	Rows:     500_000,
 	Fields:   10_000,
 }
@@ -53,7 +55,7 @@ func (b Budgets) OrUsual() Budgets {
 		mine, its *int
 	}{
 		{Cells, &b.Cells, &u.Cells}, {Repeated, &b.Repeated, &u.Repeated}, {Columns, &b.Columns, &u.Columns}, {Text, &b.Text, &u.Text},
-		{Cell, &b.Cell, &u.Cell}, {Unpacked, &b.Unpacked, &u.Unpacked}, {Nodes, &b.Nodes, &u.Nodes}, {Rows, &b.Rows, &u.Rows}, {Fields, &b.Fields, &u.Fields},
+		{Cell, &b.Cell, &u.Cell}, {Unpacked, &b.Unpacked, &u.Unpacked}, {Nodes, &b.Nodes, &u.Nodes}, {Lines, &b.Lines, &u.Lines}, {Rows, &b.Rows, &u.Rows}, {Fields, &b.Fields, &u.Fields},
 	} {
 		if *one.mine > 0 {
 			continue
@@ -75,6 +77,7 @@ const (
 	Cell     = "cell"
 	Unpacked = "unpacked"
 	Nodes    = "nodes"
+	Lines    = "lines"
 	Rows     = "rows"
 	Fields   = "fields"
 )
