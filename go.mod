@@ -4,7 +4,6 @@ go 1.26.0
 
 require (
 	github.com/KimMachineGun/automemlimit v1.0.1
-	github.com/biter777/countries v1.7.5
 	github.com/chromedp/cdproto v0.159.0
 	github.com/chromedp/chromedp v0.23.0
 	github.com/go-viper/mapstructure/v2 v2.4.0

@@ -4,11 +4,10 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/biter777/countries"
-
 	"spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/record"
+	"spadefoot/schemas"
 )
 
 // Person is a person or an organisation: a family name, an organisation or a
@@ -223,10 +222,7 @@ func (d Dataset) Check(file string) []record.Finding {
 
 // countryFault doubts a code that ISO 3166-1 does not have.
 func countryFault(at record.Address, key, code string) []record.Finding {
-	if code == "" {
-		return nil
-	}
-	if c := countries.ByName(code); len(code) == 2 && code == strings.ToUpper(code) && c != countries.Unknown && c.Alpha2() == code {
+	if code == "" || schemas.IsCountryCode(code) {
 		return nil
 	}
 	return []record.Finding{{Rule: "country-code-wrong", Level: record.Error, At: at, Field: key, Value: code,

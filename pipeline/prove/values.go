@@ -8,10 +8,9 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/biter777/countries"
-
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/prove/quality"
+	"spadefoot/schemas"
 )
 
 // fault is what is wrong with a value.
@@ -132,16 +131,10 @@ func isCountryCode(text string) *fault {
 	if text == "XZ" || text == "ZZ" {
 		return nil
 	}
-	if len(text) == 2 && text == strings.ToUpper(text) {
-		if c := countries.ByName(text); c != countries.Unknown && c.Alpha2() == text {
-			return nil
-		}
+	if schemas.IsCountryCode(text) {
+		return nil
 	}
-	f := &fault{"value-not-listed", "it has to be a code of ISO 3166-1 alpha-2 such as CA", ""}
-	if c := countries.ByName(text); c != countries.Unknown && text != "" {
-		f.suggestion = c.Alpha2()
-	}
-	return f
+	return &fault{"value-not-listed", "it has to be a code of ISO 3166-1 alpha-2 such as CA", schemas.CountryCode(text)}
 }
 
 func isLicence(text string) *fault {

@@ -33,7 +33,7 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/biter777/countries"
+	"spadefoot/schemas"
 )
 
 type topology struct {
@@ -219,11 +219,13 @@ func describe(g geometry, outer [][2]int, t topology, overrides []override) over
 	if err != nil {
 		log.Fatalf("%s has no code and is not in the table of areas", g.Properties.Name)
 	}
-	code := countries.ByNumeric(number).Alpha2()
-	if len(code) != 2 {
-		log.Fatalf("%s: number %s has no code", g.Properties.Name, g.ID)
+	for _, c := range schemas.Countries() {
+		if c.Number == number {
+			return override{code: c.Code}
+		}
 	}
-	return override{code: code}
+	log.Fatalf("%s: number %s has no code", g.Properties.Name, g.ID)
+	return override{}
 }
 
 func cutOff(g geometry, overrides []override) (override, bool) {

@@ -3,19 +3,21 @@
 
     npm pack cldr-localenames-full@48.2.0 && tar xzf cldr-localenames-full-48.2.0.tgz && mv package names
     npm pack cldr-subdivisions-full@48.2.0 && tar xzf cldr-subdivisions-full-48.2.0.tgz && mv package divisions
-    python3 names.py names divisions ../quality_countries.csv ../quality_divisions.csv
+    python3 names.py names divisions codes.csv ../quality_countries.csv ../quality_divisions.csv
 
-Source: Unicode Common Locale Data Repository 48.2, Unicode License v3. Names
+codes.csv is what codes.go writes. Source: Unicode Common Locale Data Repository
+48.2, Unicode License v3, and for codes and further names that of codes.go. Names
 that differ only in case, accents or punctuation are written once.
 """
 import csv
 import json
 import os
+import re
 import sys
 import unicodedata
 
 NOTICE = ("# %s Source: Unicode CLDR 48.2 (npm %s 48.2.0), Copyright 2004-2026 Unicode, Inc., Unicode License v3"
-          " (https://www.unicode.org/license.txt); written by boundaries/names.py, 2026-11-25.\n")
+          " (https://www.unicode.org/license.txt); codes and further names: github.com/biter777/countries 1.7.5; written by boundaries/names.py, 2026-11-29.\n")
 COUNTRY_LANGUAGES = ("en es fr de it pt nl da sv no nb fi is pl cs sk sl hr hu ro tr id ms vi sw af ca eu gl et lv lt"
                      " sq cy ga ru uk el bg zh ja ko ar he hi").split()
 DIVISION_LANGUAGES = "en es fr de it pt nl da sv nb no fi pl cs hu ro tr id vi ca eu gl et lv lt hr sl sk".split()
@@ -57,16 +59,31 @@ def gather(into, code, name):
         known[fold(name)] = name
 
 
-def write(name, title, package, rows):
+def further(codes_csv, countries, divisions):
+    """Adds the names of codes.csv, and returns the codes of countries."""
+    codes = {}
+    with open(codes_csv, encoding="utf-8") as f:
+        for row in csv.DictReader(f):
+            plain = row["name"].split("(")[0]
+            if not row["alpha3"]:
+                for name in re.split("[/;]", plain):
+                    gather(divisions, row["code"], name)
+            elif row["code"] in countries:
+                codes[row["code"]] = [row["alpha3"], row["number"]]
+                gather(countries, row["code"], plain)
+    return codes
+
+
+def write(name, title, package, rows, codes=None):
     with open(name, "w", encoding="utf-8", newline="") as f:
         f.write(NOTICE % (title, package))
         w = csv.writer(f, lineterminator="\n")
-        w.writerow(["code", "names"])
+        w.writerow(["code"] + (["alpha3", "number"] if codes else []) + ["names"])
         for code in sorted(rows):
-            w.writerow([code, "|".join(rows[code].values())])
+            w.writerow([code] + (codes[code] if codes else []) + ["|".join(rows[code].values())])
 
 
-def main(names, divisions, countries_csv, divisions_csv):
+def main(names, divisions, codes_csv, countries_csv, divisions_csv):
     countries = {}
     for language in COUNTRY_LANGUAGES:
         data = load(names, language, "main", language, "territories.json")
@@ -80,8 +97,6 @@ def main(names, divisions, countries_csv, divisions_csv):
             gather(countries, code, name)
     for code in "AC CP CQ DG EA EU EZ IC QO TA UN XA XB XK ZZ".split():  # not assigned in ISO 3166-1
         countries.pop(code, None)
-    write(countries_csv, "Names of the countries of ISO 3166-1, separated by |.", "cldr-localenames-full", countries)
-
     found = {}
     for language in DIVISION_LANGUAGES:
         data = load(divisions, language, "subdivisions", language, language + ".json")
@@ -90,6 +105,8 @@ def main(names, divisions, countries_csv, divisions_csv):
         for key, name in data["subdivisions"]["localeDisplayNames"]["subdivisions"].items():
             code = key.upper()
             gather(found, code[:2] + "-" + code[2:], name)
+    codes = further(codes_csv, countries, found)
+    write(countries_csv, "Codes and names of the countries of ISO 3166-1, names separated by |.", "cldr-localenames-full", countries, codes)
     write(divisions_csv, "Names of the divisions of ISO 3166-2, separated by |.", "cldr-subdivisions-full", found)
 
 

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/biter777/countries"
+	"spadefoot/schemas"
 )
 
 // countryTests look at names and codes of countries and their divisions.
@@ -25,7 +25,7 @@ const (
 // isCountryCode knows the codes of ISO 3166-1 alpha-2 that are assigned now,
 // and the two that Darwin Core takes from the user-assigned ones.
 func isCountryCode(code string) bool {
-	return code == highSeas || code == unknownCountry || len(code) == 2 && countryCodes()[code]
+	return code == highSeas || code == unknownCountry || schemas.IsCountryCode(code)
 }
 
 func countryCodeStandard(r Record, p Params) Response {
@@ -65,10 +65,7 @@ func codeMeant(text string) string {
 		return upper
 	}
 	if n, ok := integer(text); ok && len(text) == 3 {
-		if code := countries.ByNumeric(n).Alpha2(); countryCodes()[code] {
-			return code
-		}
-		return ""
+		return countryOfNumber()[n]
 	}
 	if len(text) == 3 {
 		if code := alpha3Codes()[upper]; code != "" {

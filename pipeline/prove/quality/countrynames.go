@@ -6,43 +6,34 @@ import (
 	"sync"
 	"unicode"
 
-	"github.com/biter777/countries"
 	"golang.org/x/text/unicode/norm"
 
 	"spadefoot/schemas"
 )
 
-type namesRow struct {
+type divisionRow struct {
 	Code  string `csv:"code"`
 	Names string `csv:"names"`
 }
-
-// withdrawn are codes that the module of countries still has but ISO 3166-1
-// does not assign any more, or never did.
-var withdrawn = wordSet("AN YU XK")
 
 // uninhabited are the codes of areas without a permanent population (common
 // practice).
 var uninhabited = wordSet("AQ BV GS HM IO TF UM")
 
-// countryCodes are the assigned codes of ISO 3166-1 alpha-2.
-var countryCodes = sync.OnceValue(func() map[string]bool {
-	codes := map[string]bool{}
-	for _, c := range countries.All() {
-		if a2 := c.Alpha2(); len(a2) == 2 && !withdrawn[a2] {
-			codes[a2] = true
-		}
+// alpha3Codes turns codes of three letters into codes of two.
+var alpha3Codes = sync.OnceValue(func() map[string]string {
+	codes := map[string]string{}
+	for _, c := range schemas.Countries() {
+		codes[c.Alpha3] = c.Code
 	}
 	return codes
 })
 
-// alpha3Codes turns codes of three letters into codes of two.
-var alpha3Codes = sync.OnceValue(func() map[string]string {
-	codes := map[string]string{}
-	for _, c := range countries.All() {
-		if countryCodes()[c.Alpha2()] {
-			codes[c.Alpha3()] = c.Alpha2()
-		}
+// countryOfNumber turns the numbers of ISO 3166-1 into codes.
+var countryOfNumber = sync.OnceValue(func() map[int]string {
+	codes := map[int]string{}
+	for _, c := range schemas.Countries() {
+		codes[c.Number] = c.Code
 	}
 	return codes
 })
@@ -51,15 +42,11 @@ var alpha3Codes = sync.OnceValue(func() map[string]string {
 // it, sorted. Where nobody lives for good there is no nation, though ISO 3166-1
 // has a code.
 var countryNames = sync.OnceValue(func() map[string][]string {
-	names := readNames("quality_countries.csv")
-	for _, c := range countries.All() {
-		if countryCodes()[c.Alpha2()] {
-			short, _, _ := strings.Cut(c.String(), "(")
-			addName(names, short, c.Alpha2())
+	names := map[string][]string{}
+	for _, c := range schemas.Countries() {
+		if !uninhabited[c.Code] {
+			addNames(names, c.Names, c.Code)
 		}
-	}
-	for name, codes := range names {
-		names[name] = slices.DeleteFunc(codes, func(c string) bool { return uninhabited[c] || !countryCodes()[c] })
 	}
 	return names
 })
@@ -67,17 +54,13 @@ var countryNames = sync.OnceValue(func() map[string][]string {
 // divisionNames turns a folded name into the ISO 3166-2 codes of the divisions
 // that have it, sorted.
 var divisionNames = sync.OnceValue(func() map[string][]string {
-	names := readNames("quality_divisions.csv")
-	for _, c := range countries.All() {
-		if !countryCodes()[c.Alpha2()] {
-			continue
-		}
-		for _, division := range c.Subdivisions() {
-			long, _, _ := strings.Cut(division.String(), "(")
-			for _, name := range strings.FieldsFunc(long, func(r rune) bool { return r == '/' || r == ';' }) {
-				addName(names, name, string(division))
-			}
-		}
+	rows, err := schemas.Table[divisionRow]("quality_divisions.csv")
+	if err != nil {
+		panic("embedded table: " + err.Error())
+	}
+	names := make(map[string][]string, 2*len(rows))
+	for _, row := range rows {
+		addNames(names, row.Names, row.Code)
 	}
 	return names
 })
@@ -99,37 +82,24 @@ func NamesRegion(term, text string) bool {
 	case "country":
 		return len(countryNames()[foldPlace(text)]) > 0
 	case "countryCode":
-		return countryCodes()[text]
+		return schemas.IsCountryCode(text)
 	case "stateProvince":
 		return len(divisionsOf(text)) > 0
 	}
 	return false
 }
 
-func readNames(table string) map[string][]string {
-	rows, err := schemas.Table[namesRow](table)
-	if err != nil {
-		panic("embedded table: " + err.Error())
-	}
-	names := make(map[string][]string, 8*len(rows))
-	for _, row := range rows {
-		for _, name := range strings.Split(row.Names, "|") {
-			addName(names, name, row.Code)
-		}
-	}
-	return names
-}
-
 // divisionKinds are left off a name for a second entry: "Buenos Aires Province"
 // is known as "Buenos Aires" too.
 var divisionKinds = []string{" province", " region", " state", " governorate", " county", " prefecture", " department", " district", " oblast"}
 
-func addName(names map[string][]string, name, code string) {
-	name = strings.TrimSpace(name)
-	for _, writing := range []string{name, withoutKind(name, code)} {
-		key := foldPlace(writing)
-		if at, there := slices.BinarySearch(names[key], code); key != "" && !there {
-			names[key] = slices.Insert(names[key], at, code)
+func addNames(names map[string][]string, list, code string) {
+	for name := range strings.SplitSeq(list, "|") {
+		for _, writing := range []string{name, withoutKind(name, code)} {
+			key := foldPlace(writing)
+			if at, there := slices.BinarySearch(names[key], code); key != "" && !there {
+				names[key] = slices.Insert(names[key], at, code)
+			}
 		}
 	}
 }
