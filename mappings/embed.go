@@ -9,10 +9,11 @@ import (
 	"spadefoot/schemas"
 )
 
-// Files holds every data file of this folder.
-//
 //go:embed *.csv *.yaml
-var Files embed.FS
+var files embed.FS
+
+// Files holds every data file of this folder.
+var Files = schemas.Folder{FS: files}
 
 // Table decodes one of the CSV files into rows of T by the csv tags of T.
 // Lines that start with # are comments.

@@ -13,6 +13,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/store"
@@ -273,7 +274,7 @@ func (d *digests) add(text string, ordinal int) {
 }
 
 func (d digests) sort() {
-	slices.SortFunc(d, func(a, b digested) int { return cmp.Or(cmp.Compare(a.of, b.of), cmp.Compare(a.ordinal, b.ordinal)) })
+	order.By(d, func(a, b digested) int { return cmp.Or(cmp.Compare(a.of, b.of), cmp.Compare(a.ordinal, b.ordinal)) })
 }
 
 // find returns ordinals in their order.

@@ -5,17 +5,37 @@ package schemas
 import (
 	"bufio"
 	"bytes"
+	"compress/gzip"
 	"embed"
 	"fmt"
+	"io"
 	"io/fs"
 
 	"github.com/gocarina/gocsv"
 )
 
-// Files holds every schema and table of this folder.
-//
 //go:embed *.json *.csv rules/*.csv
-var Files embed.FS
+var files embed.FS
+
+// Files holds every schema and table of this folder.
+var Files = Folder{files}
+
+// Folder is an embedded folder whose files stand there as they are, or packed
+// with gzip, as the release script has them embedded.
+type Folder struct{ embed.FS }
+
+// ReadFile returns a file as it was before it was packed.
+func (f Folder) ReadFile(name string) ([]byte, error) {
+	b, err := f.FS.ReadFile(name)
+	if err != nil || !bytes.HasPrefix(b, []byte{0x1f, 0x8b}) {
+		return b, err
+	}
+	z, err := gzip.NewReader(bytes.NewReader(b))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return io.ReadAll(z)
+}
 
 // Table decodes one of the CSV files into rows of T by the csv tags of T.
 // Lines that start with # are comments.

@@ -7,6 +7,9 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record/order"
+	"spadefoot/schemas"
 )
 
 // The topics of `spadefoot help`: one file each, at most 80 columns wide. The
@@ -15,7 +18,9 @@ import (
 // lines below them, up to a blank one, are parts of what they print.
 //
 //go:embed help/*.txt
-var topicFiles embed.FS
+var helpFiles embed.FS
+
+var topicFiles = schemas.Folder{FS: helpFiles}
 
 // topic is a page of help: written, or made from the program's own tables.
 type topic struct {
@@ -44,7 +49,7 @@ func topics() ([]topic, error) {
 		}
 		all = append(all, topic{name, title, func() (string, error) { return text, nil }})
 	}
-	slices.SortFunc(all, func(a, b topic) int { return cmp.Compare(a.name, b.name) })
+	order.By(all, func(a, b topic) int { return cmp.Compare(a.name, b.name) })
 	return all, nil
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/order"
 )
 
 // Names of the objects within dynamicProperties.
@@ -251,7 +252,7 @@ func (p *properties) appendJSON(b []byte) []byte {
 }
 
 func appendObject(b []byte, members []property) []byte {
-	slices.SortFunc(members, func(a, b property) int { return strings.Compare(a.key, b.key) })
+	order.By(members, func(a, b property) int { return strings.Compare(a.key, b.key) })
 	b = append(b, '{')
 	for i, m := range members {
 		if i > 0 {

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record/order"
 )
 
 // Fewest complete animals of a taxon for the picture of species, and the share
@@ -64,7 +66,7 @@ func (s *studio) specimens() (taxa []string, names []*measured, animals []specim
 			names = append(names, s.measured[i])
 		}
 	}
-	slices.SortFunc(names, func(a, b *measured) int { return strings.Compare(a.name, b.name) })
+	order.By(names, func(a, b *measured) int { return strings.Compare(a.name, b.name) })
 	slices.Sort(taxa)
 	complete, clean := map[*taxon][]specimen{}, map[*taxon]int{}
 	for _, c := range s.kept {

@@ -5,6 +5,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+
+	"spadefoot/pipeline/record/order"
 )
 
 // The sample of a large survey. A capture belongs to strata: its name, its
@@ -163,6 +165,6 @@ func (g *Gather) inOrder() []*sheet {
 			out = append(out, s)
 		}
 	}
-	slices.SortFunc(out, func(a, b *sheet) int { return a.first - b.first })
+	order.By(out, func(a, b *sheet) int { return a.first - b.first })
 	return out
 }
