@@ -1,10 +1,8 @@
-//go:build ignore
-
-// Pack writes the tables, schemas and texts that the program embeds into a
+// Command pack writes the tables, schemas and texts that the program embeds into a
 // folder, packed with gzip, and overlay.json, by which the compiler takes them
 // in place of the plain ones. schemas.Folder reads both.
 //
-//	go run .release/pack.go DIR
+//	go run ./.release DIR
 package main
 
 import (
