@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // joinTwice makes one finding of files that hold the same captures, and tells
@@ -187,7 +186,7 @@ func (w *walk) sameContents() (out [][2]record.Address, err error) {
 			}
 		}
 	}
-	order.StableBy(all, func(a, b pairing) int {
+	slices.SortStableFunc(all, func(a, b pairing) int {
 		return cmp.Or(a.ordinal-b.ordinal, a.pair[0].Compare(b.pair[0]))
 	})
 	for _, t := range all {

@@ -3,11 +3,11 @@ package pipeline
 import (
 	"cmp"
 	"iter"
+	"slices"
 	"sort"
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/store"
 )
@@ -17,7 +17,7 @@ import (
 type pairs [][2]int
 
 func (p pairs) sort() {
-	order.By(p, func(a, b [2]int) int { return cmp.Or(a[1]-b[1], a[0]-b[0]) })
+	slices.SortFunc(p, func(a, b [2]int) int { return cmp.Or(a[1]-b[1], a[0]-b[0]) })
 }
 
 // within returns the pairs whose later capture is one of n from an ordinal.

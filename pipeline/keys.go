@@ -8,7 +8,6 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
-	"spadefoot/pipeline/record/order"
 )
 
 // named is a capture, by its ordinal, with a digest of what was written of it.
@@ -25,7 +24,7 @@ func written(c *record.Capture) digest.Digest { return digest.Start.Text(content
 // number among captures of equal contents, from 1. The one that keeps the key to itself
 // has 0: the first in the order of digests.
 func numbered(key string, group []named) map[int]int {
-	order.By(group, func(a, b named) int { return cmp.Or(cmp.Compare(a.written, b.written), a.ordinal-b.ordinal) })
+	slices.SortFunc(group, func(a, b named) int { return cmp.Or(cmp.Compare(a.written, b.written), a.ordinal-b.ordinal) })
 	out := map[int]int{}
 	nth := 0
 	for i, c := range group {

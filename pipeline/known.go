@@ -9,7 +9,6 @@ import (
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/quantity"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -104,7 +103,7 @@ func termOrder(names []string) []string {
 		}
 		return 1 << 20
 	}
-	order.By(names, func(a, b string) int {
+	slices.SortFunc(names, func(a, b string) int {
 		if d := rank(a) - rank(b); d != 0 {
 			return d
 		}
@@ -116,7 +115,7 @@ func termOrder(names []string) []string {
 // measurementOrder puts measurements into the order of the vocabulary.
 func (w *walk) measurementOrder(names []string) []string {
 	all := w.survey.Measures().Names()
-	order.By(names, func(a, b string) int {
+	slices.SortFunc(names, func(a, b string) int {
 		if d := slices.Index(all, a) - slices.Index(all, b); d != 0 {
 			return d
 		}

@@ -7,7 +7,6 @@ import (
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // recaptureOf is the association of a capture with the one before it of the
@@ -102,7 +101,7 @@ func days(captures []*record.Capture) [][]*record.Capture {
 	}
 	var out [][]*record.Capture
 	for _, day := range slices.Sorted(maps.Keys(byDay)) {
-		order.StableBy(byDay[day], func(a, b *record.Capture) int {
+		slices.SortStableFunc(byDay[day], func(a, b *record.Capture) int {
 			return strings.Compare(a.Get("eventTime"), b.Get("eventTime"))
 		})
 		out = append(out, byDay[day])

@@ -13,7 +13,6 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/store"
@@ -274,7 +273,7 @@ func (d *digests) add(text string, ordinal int) {
 }
 
 func (d digests) sort() {
-	order.By(d, func(a, b digested) int { return cmp.Or(cmp.Compare(a.of, b.of), cmp.Compare(a.ordinal, b.ordinal)) })
+	slices.SortFunc(d, func(a, b digested) int { return cmp.Or(cmp.Compare(a.of, b.of), cmp.Compare(a.ordinal, b.ordinal)) })
 }
 
 // find returns ordinals in their order.

@@ -14,7 +14,6 @@ import (
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/vocabulary"
@@ -219,7 +218,7 @@ func (w *walk) aboutReadings() ([]record.Finding, error) {
 	}
 	record.SortFindings(first)
 	record.SortFindings(rest)
-	order.StableBy(first, func(a, b record.Finding) int { return leading(a) - leading(b) })
+	slices.SortStableFunc(first, func(a, b record.Finding) int { return leading(a) - leading(b) })
 	return append(first, rest...), nil
 }
 

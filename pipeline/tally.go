@@ -2,10 +2,10 @@ package pipeline
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/report"
 )
 
@@ -65,7 +65,7 @@ func (t *Tally) Causes() []Cause {
 	for _, c := range t.Doubts {
 		out = append(out, *c)
 	}
-	order.By(out, func(a, b Cause) int {
+	slices.SortFunc(out, func(a, b Cause) int {
 		return cmp.Or(cmp.Compare(b.First.Level, a.First.Level), b.Count-a.Count, strings.Compare(a.First.Rule, b.First.Rule))
 	})
 	return out

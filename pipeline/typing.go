@@ -17,7 +17,6 @@ import (
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/typing"
 )
@@ -89,7 +88,7 @@ func (t *Typing) plan() error {
 	f := &forming{w: t.w, files: map[string][]byte{}}
 	uses := f.uses()
 	typed := func(u mappingUse) bool { return path.Dir(u.name) == TypedFolder }
-	order.StableBy(uses, func(a, b mappingUse) int {
+	slices.SortStableFunc(uses, func(a, b mappingUse) int {
 		switch {
 		case typed(a) == typed(b):
 			return 0

@@ -13,7 +13,6 @@ import (
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/typing"
@@ -179,7 +178,7 @@ func (k *checking) earlier() ([]*record.Capture, error) {
 			out = append(out, c)
 		}
 	}
-	order.StableBy(out, func(a, b *record.Capture) int { return strings.Compare(a.Get("eventDate"), b.Get("eventDate")) })
+	slices.SortStableFunc(out, func(a, b *record.Capture) int { return strings.Compare(a.Get("eventDate"), b.Get("eventDate")) })
 	return out, nil
 }
 

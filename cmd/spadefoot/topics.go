@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strings"
 
-	"spadefoot/pipeline/record/order"
 	"spadefoot/schemas"
 )
 
@@ -49,7 +48,7 @@ func topics() ([]topic, error) {
 		}
 		all = append(all, topic{name, title, func() (string, error) { return text, nil }})
 	}
-	order.By(all, func(a, b topic) int { return cmp.Compare(a.name, b.name) })
+	slices.SortFunc(all, func(a, b topic) int { return cmp.Compare(a.name, b.name) })
 	return all, nil
 }
 

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // Counts says what became of the cells of a column that hold something.
@@ -186,7 +185,7 @@ func cells(n int) string {
 // lose notes a cell that stands nowhere; the first ones are named.
 func (b *Book) lose(ls []lost, more int) {
 	b.lost = append(b.lost, ls...)
-	order.By(b.lost, func(a, b lost) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.text, b.text)) })
+	slices.SortFunc(b.lost, func(a, b lost) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.text, b.text)) })
 	if n := len(b.lost); n > maxNamed {
 		b.more += n - maxNamed
 		b.lost = b.lost[:maxNamed]

@@ -9,7 +9,6 @@ import (
 
 	"spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // PackageFolder is the folder of the Darwin Core Data Package, and
@@ -126,7 +125,7 @@ func (p *Package) Close() (map[string]int, error) {
 			continue
 		}
 		columns := slices.Clone(s.columns)
-		order.By(columns, func(a, b string) int { return t.Place(a) - t.Place(b) })
+		slices.SortFunc(columns, func(a, b string) int { return t.Place(a) - t.Place(b) })
 		name := t.Name + ".csv"
 		if err := writeFile(filepath.Join(folder, name), func(w io.Writer) error { return s.writeCSV(w, columns) }); err != nil {
 			return nil, err

@@ -8,7 +8,6 @@ import (
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // Names of the objects within dynamicProperties.
@@ -252,7 +251,7 @@ func (p *properties) appendJSON(b []byte) []byte {
 }
 
 func appendObject(b []byte, members []property) []byte {
-	order.By(members, func(a, b property) int { return strings.Compare(a.key, b.key) })
+	slices.SortFunc(members, func(a, b property) int { return strings.Compare(a.key, b.key) })
 	b = append(b, '{')
 	for i, m := range members {
 		if i > 0 {

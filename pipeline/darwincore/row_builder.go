@@ -9,7 +9,6 @@ import (
 	"github.com/google/uuid"
 
 	"spadefoot/pipeline/darwincore/terms"
-	"spadefoot/pipeline/record/order"
 )
 
 // RowBuilder makes the rows of one dataset. It holds what is the same for every
@@ -51,7 +50,7 @@ func NewRowBuilder(d Dataset, label func(string) string) *RowBuilder {
 			m.same = append(m.same, same{slot, text, appendText(nil, text)})
 		}
 	}
-	order.By(m.same, func(a, b same) int { return a.slot - b.slot })
+	slices.SortFunc(m.same, func(a, b same) int { return a.slot - b.slot })
 	m.fix()
 	for _, i := range d.Instruments {
 		if _, named := m.instruments[i.Name]; !named {

@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"spadefoot/pipeline/darwincore/terms"
-	"spadefoot/pipeline/record/order"
 )
 
 // marks is a set of small numbers: of columns, by their place in the order in
@@ -73,7 +72,7 @@ var slots = sync.OnceValue(func() *slotTable {
 	for _, term := range terms.All() {
 		t.names = append(t.names, term.Name)
 	}
-	order.By(t.names, compareColumns)
+	slices.SortFunc(t.names, compareColumns)
 	t.names = slices.Compact(t.names)
 	for i, name := range t.names {
 		at := t.start(name)

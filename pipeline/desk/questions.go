@@ -8,7 +8,6 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // questions is the page of what the sheets were understood to say.
@@ -97,7 +96,7 @@ func (d *Desk) questions(r *http.Request) (View, error) {
 		}
 		q.Forms = append(q.Forms, view)
 	}
-	order.StableBy(q.Asked, func(a, b askedView) int { return cmp.Compare(b.weight, a.weight) })
+	slices.SortStableFunc(q.Asked, func(a, b askedView) int { return cmp.Compare(b.weight, a.weight) })
 	v.Data = q
 	return v, err
 }

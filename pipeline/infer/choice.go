@@ -2,8 +2,7 @@ package infer
 
 import (
 	"cmp"
-
-	"spadefoot/pipeline/record/order"
+	"slices"
 )
 
 // most is how many animals a line of condition, or a taxon of one life stage in
@@ -44,7 +43,7 @@ func (ch *choice[T]) trim(most int) {
 	if len(ch.items) <= most {
 		return
 	}
-	order.By(ch.items, func(a, b T) int { return cmp.Or(cmp.Compare(a.rank(), b.rank()), a.compare(b)) })
+	slices.SortFunc(ch.items, func(a, b T) int { return cmp.Or(cmp.Compare(a.rank(), b.rank()), a.compare(b)) })
 	clear(ch.items[most:])
 	ch.items = ch.items[:most]
 	ch.full, ch.bar = true, ch.items[most-1].rank()
@@ -53,6 +52,6 @@ func (ch *choice[T]) trim(most int) {
 // ordered returns those that were chosen, in their order.
 func (ch *choice[T]) ordered(most int) []T {
 	ch.trim(most)
-	order.StableBy(ch.items, T.compare)
+	slices.SortStableFunc(ch.items, T.compare)
 	return ch.items
 }

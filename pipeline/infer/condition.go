@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -223,6 +222,6 @@ func unitsIn(groups []*ConditionGroup) []unitPair {
 			}
 		}
 	}
-	order.By(out, func(a, b unitPair) int { return cmp.Or(b.n-a.n, strings.Compare(a.String(), b.String())) })
+	slices.SortFunc(out, func(a, b unitPair) int { return cmp.Or(b.n-a.n, strings.Compare(a.String(), b.String())) })
 	return out
 }

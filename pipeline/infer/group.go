@@ -7,14 +7,13 @@ import (
 	"unicode"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // inOrder returns the captures in an order that does not depend on the one they
 // came in.
 func inOrder(captures []*record.Capture) []*record.Capture {
 	out := slices.Clone(captures)
-	order.StableBy(out, compareCaptures)
+	slices.SortStableFunc(out, compareCaptures)
 	return out
 }
 

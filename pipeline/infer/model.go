@@ -7,7 +7,6 @@ import (
 	"strings"
 	"sync"
 
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -46,7 +45,7 @@ func (t *Training) Models(s Settings) []*Model {
 		m.build(t.unsure)
 		out = append(out, m)
 	}
-	order.By(out, func(a, b *Model) int { return strings.Compare(a.Stage, b.Stage) })
+	slices.SortFunc(out, func(a, b *Model) int { return strings.Compare(a.Stage, b.Stage) })
 	return out
 }
 

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // example is one animal as the species comparison sees it.
@@ -133,7 +132,7 @@ func (t *Training) ordered() map[string][]example {
 		out[k.stage] = append(out[k.stage], ch.items...)
 	}
 	for _, examples := range out {
-		order.StableBy(examples, example.compare)
+		slices.SortStableFunc(examples, example.compare)
 	}
 	return out
 }

@@ -9,7 +9,6 @@ import (
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // Question is something that a draft could not settle and that a person can.
@@ -100,7 +99,7 @@ func (d *Draft) Questions() []Question {
 			add(d.askSure(g))
 		}
 	}
-	order.StableBy(qs, func(a, b Question) int { return cmp.Compare(b.weight, a.weight) })
+	slices.SortStableFunc(qs, func(a, b Question) int { return cmp.Compare(b.weight, a.weight) })
 	return qs
 }
 

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 func notRepeated(t *table, m Measurement) record.Finding {
@@ -69,7 +68,7 @@ func (g *Comparison) unused() []record.Finding {
 		return nil
 	}
 	slices.Sort(names)
-	order.By(at, record.Address.Compare)
+	slices.SortFunc(at, record.Address.Compare)
 	return []record.Finding{{Rule: "known-size-unused", Level: record.Warning, At: at[0], Also: at[1:], Field: "organismID",
 		Value:   strings.Join(names, ", "),
 		Reason:  fmt.Sprintf("individuals of known size that nobody read: %d; a label may be written in another way", len(names)),

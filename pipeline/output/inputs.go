@@ -11,8 +11,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-
-	"spadefoot/pipeline/record/order"
 )
 
 // Input is one file that the run read.
@@ -94,7 +92,7 @@ func (in *Inputs) Changed(name string) bool {
 // All are the files that are noted, by name.
 func (in *Inputs) All() []Input {
 	all := slices.Clone(in.list)
-	order.By(all, func(a, b Input) int { return strings.Compare(a.File, b.File) })
+	slices.SortFunc(all, func(a, b Input) int { return strings.Compare(a.File, b.File) })
 	return all
 }
 

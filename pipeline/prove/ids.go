@@ -5,9 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // unique finds rows of the core whose identifier stands before.
@@ -41,7 +41,7 @@ func (e *earliest) add(at, first place) {
 }
 
 func (e *earliest) cut() {
-	order.By(e.list, func(a, b pair) int { return cmp.Compare(a.at, b.at) })
+	slices.SortFunc(e.list, func(a, b pair) int { return cmp.Compare(a.at, b.at) })
 	e.list = e.list[:min(len(e.list), listed)]
 }
 

@@ -3,9 +3,8 @@ package record
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
-
-	"spadefoot/pipeline/record/order"
 )
 
 // Level is the weight of a finding.
@@ -76,7 +75,7 @@ type Finding struct {
 // first, then by address, rule, field and reason. The order does not depend on
 // how they were found.
 func SortFindings(fs []Finding) {
-	order.StableBy(fs, func(a, b Finding) int { return CompareFindings(&a, &b) })
+	slices.SortStableFunc(fs, func(a, b Finding) int { return CompareFindings(&a, &b) })
 }
 
 // CompareFindings compares findings by level, the gravest first, then by

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/schemas"
 )
 
@@ -91,7 +90,7 @@ func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Proposal
 			}
 		}
 	}
-	order.StableBy(out, func(a, b Proposal) int { return a.At.Compare(b.At) })
+	slices.SortStableFunc(out, func(a, b Proposal) int { return a.At.Compare(b.At) })
 	return out, nil
 }
 

@@ -13,7 +13,6 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/schemas"
 )
 
@@ -132,7 +131,7 @@ func occurrences(fs Findings) (map[int]int, error) {
 	}
 	out := map[int]int{}
 	for _, same := range alike {
-		order.StableBy(same, func(a, b place) int { return cmp.Compare(b.level, a.level) })
+		slices.SortStableFunc(same, func(a, b place) int { return cmp.Compare(b.level, a.level) })
 		for i, p := range same[1:] {
 			out[p.n] = i + 2
 		}

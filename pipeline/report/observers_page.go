@@ -9,7 +9,6 @@ import (
 
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // Observers is what the comparison of observers is written from.
@@ -40,7 +39,7 @@ func (o *Observers) measurements() []observers.Measurement {
 		names = append(names, m.Name)
 	}
 	names = o.Order(names)
-	order.StableBy(out, func(a, b observers.Measurement) int {
+	slices.SortStableFunc(out, func(a, b observers.Measurement) int {
 		return slices.Index(names, a.Name) - slices.Index(names, b.Name)
 	})
 	return out

@@ -7,7 +7,6 @@ import (
 	"sync"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/schemas"
 )
 
@@ -98,7 +97,7 @@ func (t *tally) ruleNotes(notes bool) []ruleNote {
 		}
 		out = append(out, n)
 	}
-	order.By(out, func(a, b ruleNote) int {
+	slices.SortFunc(out, func(a, b ruleNote) int {
 		return cmp.Or(int(b.Level)-int(a.Level), b.N-a.N, cmp.Compare(a.Rule, b.Rule))
 	})
 	return out

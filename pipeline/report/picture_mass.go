@@ -7,7 +7,6 @@ import (
 	"math"
 	"slices"
 
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -160,6 +159,6 @@ func sexKey(marks []mark) []keyItem {
 // frequent lists names, those with the largest number first.
 func frequent(numbers map[string]int) []string {
 	names := slices.Sorted(maps.Keys(numbers))
-	order.StableBy(names, func(a, b string) int { return cmp.Compare(numbers[b], numbers[a]) })
+	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(numbers[b], numbers[a]) })
 	return names
 }

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"html/template"
 	"slices"
-
-	"spadefoot/pipeline/record/order"
 )
 
 // mark is one animal in a picture.
@@ -144,7 +142,7 @@ func (s *scene) links() []svgLink {
 		}
 		out[j].marks = append(out[j].marks, i)
 	}
-	order.By(out, func(a, b svgLink) int { return a.no - b.no })
+	slices.SortFunc(out, func(a, b svgLink) int { return a.no - b.no })
 	for i := range out {
 		if n := len(out[i].marks); n > 1 {
 			out[i].name += fmt.Sprintf(" and %d more", n-1)

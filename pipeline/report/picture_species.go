@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-
-	"spadefoot/pipeline/record/order"
 )
 
 // Fewest complete animals of a taxon for the picture of species, and the share
@@ -66,7 +64,7 @@ func (s *studio) specimens() (taxa []string, names []*measured, animals []specim
 			names = append(names, s.measured[i])
 		}
 	}
-	order.By(names, func(a, b *measured) int { return strings.Compare(a.name, b.name) })
+	slices.SortFunc(names, func(a, b *measured) int { return strings.Compare(a.name, b.name) })
 	slices.Sort(taxa)
 	complete, clean := map[*taxon][]specimen{}, map[*taxon]int{}
 	for _, c := range s.kept {

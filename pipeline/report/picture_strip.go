@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -122,12 +121,12 @@ func (s *studio) rowsOf(m *measured, groups map[*group]*rowMarks) []*rowMarks {
 	for _, g := range groups {
 		all = append(all, g)
 	}
-	order.By(all, func(a, b *rowMarks) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
+	slices.SortFunc(all, func(a, b *rowMarks) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
 	if n := len(all) - maxStrips; n > 0 {
 		s.leftOut("%s of %s", Plural(n, "smaller group"), m.Label)
 		all = all[:maxStrips]
 	}
-	order.By(all, func(a, b *rowMarks) int { return a.compare(b.strip) })
+	slices.SortFunc(all, func(a, b *rowMarks) int { return a.compare(b.strip) })
 	return all
 }
 

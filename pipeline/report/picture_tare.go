@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -46,7 +45,7 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, b
 	var breaks, values []float64
 	sessions := map[*sketch]int{}
 	session, last := 0, ""
-	order.By(captures, byDate)
+	slices.SortFunc(captures, byDate)
 	for _, c := range captures {
 		no := least(c.fieldNo(bagMass, rowColumn{}), c.cellNo(c.masses[1]))
 		if !c.bagged || !drawn(c, no, sh.limit) {

@@ -5,8 +5,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-
-	"spadefoot/pipeline/record/order"
 )
 
 // The sample of a large survey. A capture belongs to strata: its name, its
@@ -165,6 +163,6 @@ func (g *Gather) inOrder() []*sheet {
 			out = append(out, s)
 		}
 	}
-	order.By(out, func(a, b *sheet) int { return a.first - b.first })
+	slices.SortFunc(out, func(a, b *sheet) int { return a.first - b.first })
 	return out
 }

@@ -7,8 +7,6 @@ import (
 	"maps"
 	"slices"
 	"strings"
-
-	"spadefoot/pipeline/record/order"
 )
 
 // Results are what the captures say. Each list has the first rows of a table;
@@ -66,7 +64,7 @@ func (g *Gather) writeLeftOut(create Create, r *Results) error {
 	for o, n := range g.left {
 		r.LeftOut = append(r.LeftOut, LeftOut{o.what, o.why, n})
 	}
-	order.By(r.LeftOut, func(a, b LeftOut) int {
+	slices.SortFunc(r.LeftOut, func(a, b LeftOut) int {
 		return cmp.Or(strings.Compare(a.What, b.What), strings.Compare(a.Why, b.Why))
 	})
 	f, err := create.open(leftOutFile, leftOutColumns)

@@ -4,8 +4,8 @@ import (
 	"cmp"
 	"encoding/binary"
 	"math"
+	"slices"
 
-	"spadefoot/pipeline/record/order"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -65,7 +65,7 @@ func (s *spread) merge(o *spread) {
 	s.n += o.n
 	s.leftOut += o.leftOut
 	all := append(s.values, o.values...)
-	order.StableBy(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
+	slices.SortStableFunc(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
 	s.values = all[:0]
 	for _, v := range all {
 		if k := len(s.values) - 1; k >= 0 && s.values[k].value == v.value {

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // judge adds the findings that concern a tab as a whole.
@@ -39,7 +38,7 @@ func (g *grid) judge(s record.Sheet, fills map[string][]record.Address) {
 		g.many(ruleFill, record.Note, at, colour, fmt.Sprintf("%s of this tab %s filled with the colour %s, which carries an unknown meaning", count(len(at), "cell"), isAre(len(at)), colour))
 	}
 	if n := len(g.yearless); n > 0 {
-		order.By(g.yearless, record.Address.Compare)
+		slices.SortFunc(g.yearless, record.Address.Compare)
 		g.many(ruleYearUnshown, record.Warning, g.yearless, "", fmt.Sprintf("%s of this tab %s shown without a year; the year in the text is the one that the workbook stores", count(n, "date"), isAre(n)))
 	}
 	g.covered(s)

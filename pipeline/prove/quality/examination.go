@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/order"
 )
 
 // verdict is a finding of a test, before it is put at a record.
@@ -62,7 +61,7 @@ func (x *Examination) Findings(r Record, at record.Address) []record.Finding {
 	if len(found) == 0 {
 		return nil
 	}
-	order.By(found, func(a, b verdict) int { return a.test - b.test })
+	slices.SortFunc(found, func(a, b verdict) int { return a.test - b.test })
 	x.found = x.found[:0]
 	for i := range found {
 		f := found[i].finding

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"sync"
 
-	"spadefoot/pipeline/record/order"
 	"spadefoot/schemas"
 )
 
@@ -83,7 +82,7 @@ var table = sync.OnceValue(func() []Test {
 			tests = append(tests, newTest(row, run))
 		}
 	}
-	order.By(tests, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
+	slices.SortFunc(tests, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
 	return tests
 })
 
@@ -161,7 +160,7 @@ func choose(only []string) ([]Test, error) {
 			}
 		}
 	}
-	order.By(chosen, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
+	slices.SortFunc(chosen, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
 	return chosen, nil
 }
 

@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"spadefoot/pipeline/record/order"
 )
 
 // Kind says how a place was found to belong to a country.
@@ -183,7 +181,7 @@ func (w *world) nearest(lat, lon, limit float64) []neighbour {
 		for _, n := range best {
 			found = append(found, n)
 		}
-		order.By(found, func(a, b neighbour) int {
+		slices.SortFunc(found, func(a, b neighbour) int {
 			return cmp.Or(cmp.Compare(a.km, b.km), cmp.Compare(a.code, b.code))
 		})
 		if reach == limit || len(found) > 0 && found[0].km*clearness+3 < reach {
