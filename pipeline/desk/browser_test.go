@@ -235,6 +235,7 @@ func TestAPageComesWhenItIsReady(t *testing.T) {
 	still.Store(false)
 	b.Press("Look again")
 	shows(t, b, "it never comes", `!!document.querySelector("button.copy")`)
+	everyWidth(b, "season-marked")
 	b.Press("Copy the table")
 	if text := b.Text(); !strings.Contains(text, "Copied: ") && !strings.Contains(text, "does not let pages copy") {
 		t.Errorf("after copying:\n%s", text)
