@@ -37,6 +37,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"syscall"
 
 	"github.com/apache/beam/sdks/v2/go/pkg/beam"
@@ -77,6 +78,11 @@ type call struct {
 func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
 	if len(c.folders) != 1 || c.out == "" || c.shards < 1 || c.bundles < 1 {
 		return &pipeline.CallError{Reason: "the form is: spadefoot-beam --out DIR [flags] FOLDER, with at least one shard and one bundle"}
+	}
+	for _, path := range []*string{&c.folders[0], &c.out} { // workers may stand elsewhere
+		if *path, err = filepath.Abs(*path); err != nil {
+			return err
+		}
 	}
 	survey, err := pipeline.Share(c.folders[0], pipeline.Options{})
 	if err != nil {
