@@ -155,6 +155,9 @@ func sexFinding(c *record.Capture, taxon string, ind Indication, clear []Evidenc
 		Value: written(c, "sex"), Group: taxon, Suggestion: ind.Sex}
 	switch rule {
 	case "sex-disagrees":
+		if !slices.ContainsFunc(clear, func(e Evidence) bool { return e.N == 0 }) {
+			f.Suggestion = "" // no sign was seen, and measurements alone are no surer than who held the animal
+		}
 		f.Reason = fmt.Sprintf("recorded as %s; %s indicates %s. %s", ind.Recorded, ind.Method, ind.Sex, sexCaution)
 	case "sex-filled":
 		f.Reason = fmt.Sprintf("filled with %s: %s. %s", ind.Sex, ind.Method, sexCaution)

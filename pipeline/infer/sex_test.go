@@ -118,6 +118,9 @@ func TestSex(t *testing.T) {
 			if !strings.Contains(f.Reason, "don't settle") || f.Group == "" {
 				t.Errorf("%s: reason %q, group %q", c.name, f.Reason, f.Group)
 			}
+			if f.Rule == "sex-disagrees" && (f.Suggestion != "") != (c.name == "gravid male") {
+				t.Errorf("%s: suggests %q: only a sign that was seen does", c.name, f.Suggestion)
+			}
 		}
 		if ind.Fill != nil {
 			t.Errorf("%s: filled without consent", c.name)
