@@ -147,12 +147,12 @@ func (d *Desk) walked(ctx context.Context, early bool) (*look, error) {
 		case s.asked && s.state == state && s.err != nil:
 			defer s.mu.Unlock()
 			return nil, s.err
-		case early && s.pending != nil && s.pending.state == state && s.pending.before == s.last:
+		case early && s.pending != nil && s.pending.state == state:
 			defer s.mu.Unlock()
 			if v := visitOf(ctx); v != nil {
 				v.early = true
 			}
-			return d.use(ctx, s.last), nil
+			return d.use(ctx, s.pending.before), nil
 		}
 		if s.closed {
 			s.mu.Unlock()
@@ -206,11 +206,12 @@ func waited(ctx context.Context, done <-chan struct{}) bool {
 // lock is held.
 func (d *Desk) walkAt(state uint64, waiting bool) *walking {
 	s := &d.looks
-	if u := s.under; u != nil {
-		if u.state == state || !waiting {
-			return u
+	other := s.under
+	if other != nil {
+		if other.state == state || !waiting {
+			return other
 		}
-		u.stop()
+		other.stop()
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	u := &walking{state: state, stop: stop, done: make(chan struct{})}
@@ -222,6 +223,9 @@ func (d *Desk) walkAt(state uint64, waiting bool) *walking {
 	}
 	s.past.Go(func() {
 		defer close(u.done)
+		if other != nil {
+			<-other.done // there is memory for one walk at a time
+		}
 		found, err := pipeline.Look(ctx, d.folder, o)
 		stopped := ctx.Err() != nil
 		stop()
