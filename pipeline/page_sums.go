@@ -27,7 +27,7 @@ func (w *walk) sums(read readingCount) []report.Sum {
 	return append(out,
 		report.Sum{Name: "Readings in the cells of captures", N: read.all(), Parts: []report.Part{
 			{Name: "published as measurements", N: kept},
-			{Name: "gross and bag masses that a net mass stands for, or that leave none", N: read.understood - kept},
+			{Name: "masses of animal and bag together, and of bags alone", N: read.understood - kept},
 			{Name: "not taken: blank, or a word for it", N: read.missing},
 			{Name: "not understood", N: read.unread}}},
 		report.Sum{Name: "Measurements in the archive", N: c.Measurements, Parts: []report.Part{

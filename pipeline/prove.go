@@ -32,7 +32,7 @@ func (w *walk) proveAll() error {
 // program or of the description, and nothing is released.
 func (w *walk) prove() error {
 	if w.counts.Occurrences != w.counts.Captures {
-		return fmt.Errorf("%d captures went in and %d occurrences came out; nothing was released", w.counts.Captures, w.counts.Occurrences)
+		return fmt.Errorf("%s went in and %s came out; nothing was released", record.Plural(w.counts.Captures, "capture"), record.Plural(w.counts.Occurrences, "occurrence"))
 	}
 	if err := w.book.Settle(); err != nil {
 		return err

@@ -95,7 +95,7 @@ func (w *walk) loadTable(name string, read func(io.Reader) error) error {
 	text, err := fs.ReadFile(w.files, name)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
-			err = fmt.Errorf("%s: the file is not in the survey folder; survey.yaml names it under tables", name)
+			err = fmt.Errorf("%s: the file is not in the survey folder, and survey.yaml names it under tables; put it there, or take the name out", name)
 		}
 		return &InputError{File: name, Err: err}
 	}

@@ -1,7 +1,7 @@
 // Command spadefoot turns a folder of field sheets into a checked Darwin Core
 // archive with every doubt named.
 //
-//	spadefoot run FOLDER --out DIR    the whole way: archive, findings, report
+//	spadefoot run FOLDER --out DIR    archive, findings and report
 //	spadefoot check FOLDER            findings only, for a quick look and for CI
 //	spadefoot remedies FOLDER         a table of findings for a person to decide on
 //	spadefoot observers FOLDER --out DIR    compare the people who measure

@@ -79,6 +79,8 @@ func faults() []faulty {
 		{"an empty sheet", put(book, ""), "check s"},
 		{"a workbook that is cut short", func(t *testing.T) { save(t, book, read(t, book)[:3000]) }, "check s"},
 		{"no such tab", edit(survey, `tabs: ["2019"]`, `tabs: ["2020"]`), "check s"},
+		{"a second colon", edit(survey, "title:", "title: Frogs: a study #"), "check s"},
+		{"a checklist with a quotation mark left open", edit("s/checklist.csv", "Lithobates pipiens,", "\"Lithobates pipiens,"), "check s"},
 		{"no checklist", drop("s/checklist.csv"), "check s"},
 		{"a checklist without its heading", edit("s/checklist.csv", "scientificName,", "scientific,"), "check s"},
 		{"a checklist with a quotation mark too many", edit("s/checklist.csv", "Lithobates pipiens,", "Lithobates \"pipiens,"), "check s"},

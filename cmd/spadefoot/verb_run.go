@@ -13,7 +13,7 @@ func runCommand() *cobra.Command {
 	var since sinceRun
 	cmd := &cobra.Command{
 		Use:     "run FOLDER --out DIR",
-		Short:   "Go the whole way: archive, findings and report of a survey folder",
+		Short:   "Make archive, findings and report of a survey folder",
 		Example: examples("spadefoot run demo --out out", "spadefoot run demo --out out --package --undecided keep"),
 		Args:    oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -36,7 +36,7 @@ func Parse(file string, text []byte) (*Document, error) {
 	}
 	var node yaml.Node
 	if err := yaml.Unmarshal(text, &node); err != nil {
-		return nil, syntaxMistake(file, text, err)
+		return nil, mistakeOf(file, text, err, yamlFault)
 	}
 	d := &Document{File: file, node: &node, from: map[string]string{}}
 	if len(node.Content) == 0 {
@@ -48,26 +48,57 @@ func Parse(file string, text []byte) (*Document, error) {
 		return nil, err
 	}
 	if err != nil {
-		return nil, syntaxMistake(file, text, err)
+		return nil, mistakeOf(file, text, err, func(told, _ string) string { return told })
 	}
 	d.Root = root
 	return d, nil
 }
 
-func syntaxMistake(file string, text []byte, err error) Mistakes {
+// mistakeOf is the mistake that ends the reading. What says it takes what was
+// told of it, and the text of the line.
+func mistakeOf(file string, text []byte, err error, says func(told, line string) string) Mistakes {
 	m := Mistake{File: file}
 	said := strings.TrimPrefix(err.Error(), "yaml: ")
 	if n := yamlLine.FindStringSubmatch(said); n != nil {
 		m.Line, _ = strconv.Atoi(n[1])
 		said = strings.TrimPrefix(said, n[0]+": ")
 	}
-	m.Problem = "is not readable YAML: " + said + "; mend it here, or close what is open above (a quotation mark, a bracket)"
+	found := ""
 	for i, line := range strings.Split(string(text), "\n") {
-		if blank := line[:len(line)-len(strings.TrimLeft(line, " \t"))]; i+1 == m.Line && strings.Contains(blank, "\t") {
-			m.Problem = "is not readable YAML: the line begins with a tab; write blanks in its place"
+		if i+1 == m.Line {
+			found = strings.TrimRight(line, "\r")
 		}
 	}
+	m.Problem = "is not readable YAML: " + says(said, found)
 	return Mistakes{m}
+}
+
+// yamlFaults are the faults that the library tells, in words of the person who
+// wrote the line, with what to do.
+var yamlFaults = []struct{ told, ours string }{
+	{"UTF-", "the file is not in UTF-8; save it again as plain text with that encoding"},
+	{"control characters", "the file holds characters that no text has; save it again as plain text in UTF-8"},
+	{"anchor", "an alias (*name) has no anchor (&name) above it; write out what it stands for"},
+	{"mapping values are not allowed", "a second colon with a blank behind it; put the text that holds it in quotation marks"},
+	{"cannot start any token", "a text must not begin with such a character; put the text in quotation marks"},
+	{"':'", "a key has no colon and blank behind it, or a quotation mark is not closed above"},
+}
+
+// yamlFault says what is wrong with a line, of which the library told something.
+func yamlFault(told, line string) string {
+	if blank := line[:len(line)-len(strings.TrimLeft(line, " \t"))]; strings.Contains(blank, "\t") {
+		return "the line begins with a tab; write blanks in its place"
+	}
+	at := ""
+	if line = strings.TrimSpace(line); line != "" {
+		at = fmt.Sprintf("at %.40q: ", line)
+	}
+	for _, f := range yamlFaults {
+		if strings.Contains(told, f.told) {
+			return at + f.ours
+		}
+	}
+	return at + "a bracket or quotation mark is left open, here or above, or the line is not indented as those beside it; mend that"
 }
 
 // maxDepth bounds the nesting, so that an alias that holds itself ends.
@@ -85,7 +116,7 @@ func (b *builder) plain(n *yaml.Node, depth int) (any, error) {
 		return nil, &budget.Exceeded{File: b.file, Key: budget.Nodes, What: fmt.Sprintf("with its aliases written out it has more than %d keys, values and lists", b.most)}
 	}
 	if depth > maxDepth {
-		return nil, fmt.Errorf("line %d: nested more than %d deep", n.Line, maxDepth)
+		return nil, fmt.Errorf("line %d: lists and keys are nested more than %d deep; take out aliases that hold themselves", n.Line, maxDepth)
 	}
 	switch n.Kind {
 	case yaml.AliasNode:
@@ -95,7 +126,7 @@ func (b *builder) plain(n *yaml.Node, depth int) (any, error) {
 		for i := 0; i+1 < len(n.Content); i += 2 {
 			k := n.Content[i]
 			if _, twice := m[k.Value]; twice {
-				return nil, fmt.Errorf("line %d: the key %q stands there twice", k.Line, k.Value)
+				return nil, fmt.Errorf("line %d: the key %q stands there twice; take one out", k.Line, k.Value)
 			}
 			v, err := b.plain(n.Content[i+1], depth+1)
 			if err != nil {

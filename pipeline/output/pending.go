@@ -2,8 +2,11 @@ package output
 
 import (
 	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"os"
+	"path/filepath"
 )
 
 // pending is a file under way. A plain one is written beside its name; where
@@ -19,6 +22,9 @@ func beginFile(path string) (*pending, error) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil: // not there yet, or not to be seen: writing tells
+		if _, err := os.Stat(filepath.Dir(path)); errors.Is(err, fs.ErrNotExist) {
+			return nil, fmt.Errorf("there is no folder %s; make it first, or name another", filepath.Dir(path))
+		}
 		return p, nil
 	case info.IsDir():
 		return nil, errors.New("it is a folder; give the name of a file")

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"spadefoot/pipeline/record/lines"
 )
 
 // CellError is a mistake in a table, with its place in the file.
@@ -101,7 +103,8 @@ func splitTable(text string, lazy bool) (*siteTable, error) {
 			return t, nil
 		}
 		if pe := new(csv.ParseError); errors.As(err, &pe) {
-			return nil, &CellError{Line: pe.StartLine, Reason: pe.Err.Error(), cause: pe.Err}
+			line, said := lines.Fault(pe)
+			return nil, &CellError{Line: line, Reason: said, cause: pe.Err}
 		}
 		if err != nil {
 			return nil, err
@@ -109,7 +112,7 @@ func splitTable(text string, lazy bool) (*siteTable, error) {
 		line, _ := c.FieldPos(0)
 		for i, cell := range cells {
 			if lazy && strings.Contains(cell, "\n") {
-				return nil, &CellError{Line: line, Column: i + 1, Reason: "a quote is opened and not closed on the same line"}
+				return nil, &CellError{Line: line, Column: i + 1, Reason: "a quotation mark is opened and not closed on the same line; close it, or take it out"}
 			}
 		}
 		t.records, t.lines = append(t.records, cells), append(t.lines, line)

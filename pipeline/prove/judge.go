@@ -99,9 +99,9 @@ func (j *judge) judge(at int) {
 	}
 	switch {
 	case n < t.width:
-		j.add("row-short", line(t.name, at), "", "", fmt.Sprintf("the row has %d fields, and the file %d columns", n, t.width), guide+"2.2.1")
+		j.add("row-short", line(t.name, at), "", "", fmt.Sprintf("the row has %s, and the file %s", record.Plural(n, "field"), record.Plural(t.width, "column")), guide+"2.2.1")
 	case n > t.width:
-		j.add("row-long", line(t.name, at), "", "", fmt.Sprintf("the row has %d fields, and the file %d columns; a separator within a field has to be enclosed", n, t.width), guide+"2.2.1")
+		j.add("row-long", line(t.name, at), "", "", fmt.Sprintf("the row has %s, and the file %s; a separator within a field has to be enclosed", record.Plural(n, "field"), record.Plural(t.width, "column")), guide+"2.2.1")
 	}
 	if n != t.width && n > 1 { // which value is which is not known
 		j.identify(at)

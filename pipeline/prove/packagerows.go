@@ -148,7 +148,7 @@ func (t *packageTable) readRows(in *textReader, before int) error {
 func (t *packageTable) heading(cells []string, at int) {
 	fields := t.keyed.resource.Schema.Fields
 	if len(cells) != len(fields) {
-		t.add("schema-width", line(t.name, at), "", "", fmt.Sprintf("the file has %d columns, and the schema %d fields", len(cells), len(fields)), packageGuide+"3.3")
+		t.add("schema-width", line(t.name, at), "", "", fmt.Sprintf("the file has %s, and the schema %s", record.Plural(len(cells), "column"), record.Plural(len(fields), "field")), packageGuide+"3.3")
 		return
 	}
 	for i, f := range fields {

@@ -226,10 +226,10 @@ func (t *table) widest(at int) {
 		}
 	}
 	if len(missing) > 0 {
-		t.add("column-missing", line(t.name, at), first.name, fmt.Sprint(first.index), fmt.Sprintf("the file has %d columns, and %s", t.width, strings.Join(missing, ", ")), guide+"2.4.1")
+		t.add("column-missing", line(t.name, at), first.name, fmt.Sprint(first.index), fmt.Sprintf("the file has %s, and %s", record.Plural(t.width, "column"), strings.Join(missing, ", ")), guide+"2.4.1")
 	}
 	if t.entity.id >= t.width {
-		t.add("column-missing", line(t.name, at), t.idName(), fmt.Sprint(t.entity.id), fmt.Sprintf("the file has %d columns, and the identifier is said to be in column %d (from 0)", t.width, t.entity.id), guide+"2.2.2")
+		t.add("column-missing", line(t.name, at), t.idName(), fmt.Sprint(t.entity.id), fmt.Sprintf("the file has %s, and the identifier is said to be in column %d (from 0)", record.Plural(t.width, "column"), t.entity.id), guide+"2.2.2")
 	}
 }
 

@@ -243,5 +243,5 @@ func (o *Outcome) undecided() {
 		return
 	}
 	o.Findings = append(o.Findings, record.Finding{Rule: "remedy-undecided", Level: record.Warning, At: at[0], Also: at[1:], Field: "action",
-		Reason: fmt.Sprintf("%d rows have no action; nothing was done for them", len(at))})
+		Reason: record.Plural(len(at), "row") + " without an action; nothing was done there"})
 }

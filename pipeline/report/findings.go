@@ -183,12 +183,7 @@ func (c Counts) String() string {
 }
 
 // Plural is a number with its word: "1 error", "2 errors".
-func Plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return strconv.Itoa(n) + " " + word + "s"
-}
+func Plural(n int, word string) string { return record.Plural(n, word) }
 
 // Short is the beginning of a reason, up to where it goes into the figures.
 func Short(reason string) string {

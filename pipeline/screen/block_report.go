@@ -63,8 +63,8 @@ func (j *search) reportClaim(c claim) record.Finding {
 	if len(m.targets) > 2 {
 		what = "lengths"
 	}
-	out.Reason = fmt.Sprintf("%s %s: %s (%d cells of %d captures; log odds %.3g against %d). One cause, mended alike in every cell named.",
-		howMany(c, what), title, claimStories[m.slip], len(places), len(c.rows), c.odds, surely)
+	out.Reason = fmt.Sprintf("%s %s: %s (%s of %s; log odds %.3g against %d). One cause, mended alike in every cell named.",
+		howMany(c, what), title, claimStories[m.slip], record.Plural(len(places), "cell"), record.Plural(len(c.rows), "capture"), c.odds, surely)
 	if out.Suggestion != "" {
 		out.Reason += " The first would be " + out.Suggestion + "."
 	}

@@ -6,15 +6,15 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Expectation is what the other measurements of an animal let expect of one; of
-// an animal that nothing else was measured of, what its group lets expect. Of
+// Expectation is what is expected of one measurement by the others of an animal; of
+// an animal that nothing else was measured of, what is expected of its group. Of
 // such animals 95 % lie between Low and High.
 type Expectation struct {
 	Measurement string
 	Low, High   float64 // in the unit of the measurement
 }
 
-// Expect returns what a summary lets expect of measurements of one capture,
+// Expect returns what a summary expects of measurements of one capture,
 // whether they were taken or not, as the reasons of Judge say it. Readings of those
 // in doubt tell nothing of the others. It leaves out what the taxon was not
 // measured in.

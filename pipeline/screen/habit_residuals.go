@@ -19,7 +19,7 @@ const (
 )
 
 // bias gathers, for each observer, how far each measurement departs from what
-// the rest of the animal lets expect.
+// is expected from the rest of the animal.
 type bias struct {
 	words     words
 	kinds     kinds // of the measurements that were viewed

@@ -12,6 +12,7 @@ import (
 	"github.com/gocarina/gocsv"
 
 	"spadefoot/pipeline/record"
+	recordlines "spadefoot/pipeline/record/lines"
 )
 
 // Limit says between which values a measurement of a taxon lies. An empty sex
@@ -104,7 +105,8 @@ func limitRecords(in io.Reader, name string) (records [][]string, lines []int, e
 		if err != nil {
 			var p *csv.ParseError
 			if errors.As(err, &p) {
-				return nil, nil, &LimitsError{name, p.Line, "", p.Err.Error()}
+				line, said := recordlines.Fault(p)
+				return nil, nil, &LimitsError{name, line, "", said}
 			}
 			return nil, nil, fmt.Errorf("%s: %w", name, err)
 		}

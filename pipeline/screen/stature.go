@@ -13,7 +13,7 @@ var dimorphic = map[string]bool{"tympanumDiameter": true}
 
 const dimorphicScatter = 0.2
 
-// stature is what a model lets expect of the animals of one stage and sex:
+// stature is what a model expects of the animals of one stage and sex:
 // what is the same for every view of one, worked out once.
 type stature struct {
 	ok     bool    // the model knows where their size lies

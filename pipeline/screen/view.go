@@ -93,7 +93,7 @@ func (v *view) chooseSex() {
 	v.as = v.stature.asSex[best]
 }
 
-// seeAs takes the residuals from what one of the sexes lets expect.
+// seeAs takes the residuals from what is expected of one of the sexes.
 func (v *view) seeAs(sex int) {
 	for i, j := range v.index {
 		v.depart[i] = v.cells[i].log - v.cells[i].bias - v.stature.means[sex][j]

@@ -12,6 +12,7 @@ import (
 	"github.com/gocarina/gocsv"
 
 	"spadefoot/pipeline/record"
+	recordlines "spadefoot/pipeline/record/lines"
 )
 
 // Entry is one row of a checklist: an accepted name, or a synonym if
@@ -122,9 +123,9 @@ func readRows(r io.Reader, name string) (rows [][]string, lines []int, err error
 		if err == io.EOF {
 			return rows, lines, nil
 		}
-		var fault *csv.ParseError
-		if errors.As(err, &fault) {
-			return nil, nil, &Mistake{File: name, Line: fault.Line, Reason: fmt.Sprintf("%v at character %d; a cell that holds a quotation mark must be quoted and the mark doubled", fault.Err, fault.Column)}
+		if errors.As(err, new(*csv.ParseError)) {
+			line, said := recordlines.Fault(err)
+			return nil, nil, &Mistake{File: name, Line: line, Reason: said}
 		}
 		if err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", name, err)

@@ -92,7 +92,7 @@ func (c *Checklist) shortName(n name) Match {
 	case len(fits) == 0:
 		m := unread(fmt.Sprintf("the genus of %q is abbreviated and no name of the checklist fits", n))
 		if c == nil {
-			m.Problems[0].Reason = fmt.Sprintf("the genus of %q is abbreviated and there is no checklist to look it up in", n)
+			m.Problems[0].Reason = fmt.Sprintf("the genus of %q is abbreviated and there is no checklist to look it up in; name one in survey.yaml under tables.checklist", n)
 		}
 		m.suggest(n.key(), c.shortened(n))
 		return m

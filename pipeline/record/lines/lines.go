@@ -122,11 +122,8 @@ func split(text []byte, name string) (records [][]string, at []int, err error) {
 			return records, at, nil
 		}
 		if err != nil {
-			line := 1
-			if p := new(csv.ParseError); errors.As(err, &p) {
-				line, err = p.StartLine, p.Err
-			}
-			return nil, nil, &Error{name, line, "", err.Error()}
+			line, said := Fault(err)
+			return nil, nil, &Error{name, max(line, 1), "", said}
 		}
 		for i := range cells {
 			cells[i] = strings.TrimSpace(OneBreak(cells[i]))

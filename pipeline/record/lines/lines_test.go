@@ -38,7 +38,7 @@ func TestRead(t *testing.T) {
 		{what: "heading twice", text: "name,depth,name\n", wrong: "ponds.csv, line 1, column name: stands twice"},
 		{what: "no heading", text: "name,depth,\n", wrong: "ponds.csv, line 1, column 3: has no heading"},
 		{what: "too long", text: "name,depth\n\nA,1,2\n", wrong: "ponds.csv, line 3: has 3 cells, the headings are 2; put quotes round a text that holds the separator"},
-		{what: "quote left open", text: "name,depth\nA,1\n\"B,2\n", wrong: "ponds.csv, line 3: extraneous or missing \" in quoted-field"},
+		{what: "quote left open", text: "name,depth\nA,1\n\"B,2\n", wrong: "ponds.csv, line 3: a cell begins with a quotation mark and does not end with one; close it where the cell ends, and double those within it"},
 	}
 	for _, tt := range tests {
 		got, err := lines.Read[pond](strings.NewReader(tt.text), "ponds.csv", ponds)

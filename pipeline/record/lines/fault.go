@@ -1,0 +1,27 @@
+package lines
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+)
+
+// Fault says of an error of encoding/csv in plain words what is wrong in the
+// line and what to do, and where the line begins; 0 where that is not known.
+func Fault(err error) (line int, said string) {
+	p := new(csv.ParseError)
+	if !errors.As(err, &p) {
+		return 0, err.Error()
+	}
+	switch {
+	case errors.Is(p.Err, csv.ErrBareQuote):
+		said = fmt.Sprintf("a quotation mark stands at character %d, within a cell that does not begin with one; put the whole cell in quotation marks and double those within it", p.Column)
+	case errors.Is(p.Err, csv.ErrQuote):
+		said = "a cell begins with a quotation mark and does not end with one; close it where the cell ends, and double those within it"
+	case errors.Is(p.Err, csv.ErrFieldCount):
+		said = "the line has more or fewer cells than the headings; put quotation marks round a cell that holds the separator"
+	default:
+		said = p.Err.Error()
+	}
+	return p.StartLine, said
+}
