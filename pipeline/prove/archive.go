@@ -109,5 +109,5 @@ func counted(parts []Part, expect Counts) []record.Finding {
 
 func lost(file, what string, in, out int) record.Finding {
 	return record.Finding{Rule: "rows-lost", Level: record.Error, At: record.Address{File: file}, Field: what, Value: fmt.Sprint(out),
-		Reason: fmt.Sprintf("%s went in, and %d came out", record.Plural(in, "row"), out)}
+		Reason: fmt.Sprintf("%d rows were put in and %d are there", in, out)}
 }

@@ -194,7 +194,7 @@ func pick(file string, tabs, wanted []string) ([]bool, error) {
 			}
 		}
 		if !some {
-			return nil, &Error{File: file, Sheet: w, Cause: "there is no such tab", Advice: "name one of these in survey.yaml: " + strings.Join(tabs, ", ")}
+			return nil, &Error{File: file, Sheet: w, Cause: "there is no such tab", Advice: "the tabs are: " + strings.Join(tabs, ", ")}
 		}
 	}
 	return out, nil
