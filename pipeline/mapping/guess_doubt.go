@@ -160,7 +160,7 @@ func (g *guesser) discriminating(c *candidate, p *profile) bool {
 			return p.ofTexts(g.know.vernacular) > 0.5
 		case kindWord:
 			list := g.know.lists[v.List]
-			return list != nil && p.ofTexts(func(t string) bool { _, ok, _ := list.Find(t, nil); return ok }) > 0.8
+			return list != nil && p.ofTexts(func(t string) bool { _, ok, _ := list.Known(t, nil); return ok }) > 0.8
 		case kindPerson:
 			return p.unique < 0.5 && p.ofTexts(personal.MatchString) > 0.9
 		case kindIdentifier:

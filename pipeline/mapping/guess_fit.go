@@ -128,7 +128,7 @@ func (g *guesser) ofVocabularies(p *profile) float64 {
 			return false
 		}
 		for _, list := range g.know.lists {
-			if v, ok, _ := list.Find(t, nil); ok && v != "" {
+			if v, ok, _ := list.Known(t, nil); ok && v != "" {
 				return true
 			}
 		}
@@ -152,7 +152,7 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 		return
 	}
 	known := p.ofTexts(func(t string) bool {
-		v, ok, _ := list.Find(t, nil)
+		v, ok, _ := list.Known(t, nil)
 		return ok && v != ""
 	})
 	minus := 5.0
