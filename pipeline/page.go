@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
@@ -43,8 +44,12 @@ func (w *walk) about() []report.Fact {
 	if from, to := w.survey.Window.From, w.survey.Window.To; from != "" && to != "" {
 		out = append(out, report.Fact{Value: from + " to " + to})
 	}
-	if d.Licence != "" {
-		out = append(out, report.Fact{Name: "licence", Value: d.Licence})
+	licence := d.Licence
+	if l, ok := terms.FindLicence(licence); ok {
+		licence = l.Name
+	}
+	if licence != "" {
+		out = append(out, report.Fact{Name: "licence", Value: licence})
 	}
 	return out
 }
