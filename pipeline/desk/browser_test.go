@@ -154,6 +154,7 @@ func TestANewUsersWayInABrowser(t *testing.T) {
 	b.Press("Publish")
 	everyWidth(b, "publish-before")
 	b.Type("#description", "Frogs and toads caught by hand and released at once.")
+	b.Type("#id", "https://marrow-creek.invalid/datasets/frogs-of-a-season")
 	b.PressAt("[name=licence]")
 	b.Type("#given-0", "Ines")
 	b.Type("#family-0", "Varga")

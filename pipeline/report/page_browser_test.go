@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -33,7 +34,7 @@ func TestInABrowser(t *testing.T) {
 	if title := browser.Get(b, chromedp.Title()); !strings.Contains(title, "survey report") {
 		t.Errorf("title %q", title)
 	}
-	for _, width := range []int64{1200, 400} {
+	for _, width := range []int64{1200, 400, 360} {
 		b.Window(width, 800)
 		if wide := browser.Says[int64](b, `document.documentElement.scrollWidth`); wide > width {
 			t.Errorf("the page is %d wide in a window of %d", wide, width)
@@ -50,9 +51,65 @@ func TestInABrowser(t *testing.T) {
 	if dark := colours(); light == dark {
 		t.Errorf("light and dark look the same: %s", dark)
 	}
-	pdf := browser.Get(b, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize()))
-	if len(pdf) < 20_000 || !strings.HasPrefix(string(pdf), "%PDF") {
-		t.Errorf("%d bytes of PDF", len(pdf))
+	pdf := browser.Get(b, chromedp.PrintToPDF(chromedp.PDFPaper(chromedp.PaperA4)))
+	if pages := len(leaf.FindAll(pdf, -1)); pages < 5 || pages > 12 || !strings.HasPrefix(string(pdf), "%PDF") {
+		t.Errorf("the demo is printed on %d pages of A4", pages)
+	}
+}
+
+// leaf is what a PDF says of each page.
+var leaf = regexp.MustCompile(`/Type /Page\b`)
+
+// narrow finds what is cut off at the right of the page and cannot be scrolled to.
+const narrow = `[...document.querySelectorAll("main *")].filter(e => {
+  for (let p = e; p; p = p.parentElement) if (p !== e && /auto|scroll/.test(getComputedStyle(p).overflowX)) return false;
+  const r = e.getBoundingClientRect();
+  return r.width > 0 && !e.closest("svg") && r.right > innerWidth + 0.5;
+}).map(e => e.tagName + " " + e.textContent.slice(0, 40)).slice(0, 8)`
+
+// labelled finds labels of points that lie over marks: by the boxes of both, of
+// which the borders may touch: the box of a number has 4 pixels of air.
+const labelled = `(() => {
+  const out = {marks: 0, labels: 0, over: []};
+  for (const svg of document.querySelectorAll("svg")) {
+    const marks = [];
+    for (const p of svg.querySelectorAll("path:not(.k3, .k5, .k6)")) // axes and grids
+      for (const d of p.getAttribute("d").split(/(?=M)/)) {
+        const one = p.cloneNode();
+        one.setAttribute("d", d);
+        p.parentNode.append(one);
+        const r = one.getBBox();
+        one.remove();
+        if (r.width < 14 && r.height < 14) marks.push(r);
+      }
+    out.marks += marks.length;
+    for (const t of svg.querySelectorAll("a text")) {
+      out.labels++;
+      const b = t.getBBox();
+      const under = marks.find(r => Math.min(b.x + b.width, r.x + r.width) - Math.max(b.x, r.x) > 1 && Math.min(b.y + b.height, r.y + r.height) - Math.max(b.y, r.y) > 4);
+      if (under) out.over.push([svg.querySelector("title").textContent, t.textContent, b.x, b.y, b.width, b.height, "over", under.x, under.y, under.width, under.height].join(" "));
+    }
+  }
+  return out;
+})()`
+
+// At 360 pixels nothing is cut off, and in no picture a label lies over a mark.
+func TestPicturesAndNarrowPages(t *testing.T) {
+	for name, file := range map[string]string{"demo": demoReport(t), "season": seasonReport(t, 300)} {
+		b := open(t, file)
+		for _, width := range []int64{1200, 360} {
+			b.Window(width, 800)
+			if cut := browser.Says[[]string](b, narrow); len(cut) > 0 {
+				t.Errorf("%s at %d pixels: cut off: %q", name, width, cut)
+			}
+			found := browser.Says[struct {
+				Marks, Labels int
+				Over          []string
+			}](b, labelled)
+			if found.Marks < 100 || found.Labels < 10 || len(found.Over) > 0 {
+				t.Errorf("%s at %d pixels: %d marks, %d labels, over marks: %q", name, width, found.Marks, found.Labels, found.Over)
+			}
+		}
 	}
 }
 

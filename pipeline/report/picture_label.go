@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -45,6 +47,7 @@ func (s *scene) drawFlags(a area, at, covered []point, beyond []edge, links []sv
 		}
 		for ; len(words) > 0; words = words[:len(words)-1] { // the number alone where there is no more room
 			if spot, ok := a.room(covered, taken, at[first], width(words, smallType)); ok {
+				a.lead(inkFlag, at[first], spot)
 				write(a.canvas, inkFlag, smallType, spot.x0+1, spot.y0+2, words...)
 				taken = append(taken, spot)
 				break
@@ -88,13 +91,27 @@ var places = []struct{ dx, dy float64 }{
 	{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, 1}, {1, -1}, {-1, -1},
 	{1.9, 0.6}, {-1.9, 0.6}, {1.9, -0.6}, {-1.9, -0.6}, {0, 2}, {0, -2},
 	{1, 1.6}, {-1, 1.6}, {1, -1.6}, {-1, -1.6}, {0.6, 2.2}, {-0.6, 2.2}, {0.6, -2.2}, {-0.6, -2.2},
+	{3, 0}, {-3, 0}, {3, 2}, {-3, 2}, {3, -2}, {-3, -2}, {0, 3.4}, {0, -3.4}, {2, 3.4}, {-2, 3.4}, {2, -3.4}, {-2, -3.4},
+	{5, 0}, {-5, 0}, {5, 3}, {-5, 3}, {5, -3}, {-5, -3}, {0, 5.4}, {0, -5.4}, {3, 5.4}, {-3, 5.4}, {3, -5.4}, {-3, -5.4},
+	{8, 0}, {-8, 0}, {8, 5}, {-8, 5}, {8, -5}, {-8, -5}, {0, 8.4}, {0, -8.4}, {5, 8.4}, {-5, 8.4}, {5, -8.4}, {-5, -8.4},
 }
 
-// room finds a place for a label beside a mark: within the picture, on no
-// other label or flagged mark, and on as few plain marks as can be.
+// lead draws a line from a mark to its label where that stands away from it.
+func (a area) lead(i ink, from point, to box) {
+	end := point{min(max(from.x, to.x0+1), to.x1-1), min(max(from.y, to.y0+2), to.y1-2)}
+	dx, dy := end.x-from.x, end.y-from.y
+	if far := math.Hypot(dx, dy); far > leadFrom {
+		a.canvas.line(stroke{ink: i, width: 0.6}, from.x+dx/far*ringSize, from.y+dy/far*ringSize, end.x, end.y)
+	}
+}
+
+// leadFrom is the distance from which a label needs a line to its mark.
+const leadFrom = 18
+
+// room finds a place for a label beside a mark: within the picture, and on no
+// mark or other label.
 func (a area) room(marks []point, taken []box, at point, w float64) (box, bool) {
 	const high = 11
-	best, found, least := box{}, false, 0
 	for _, try := range places {
 		x, y := at.x+try.dx*8, at.y+try.dy*9
 		switch {
@@ -107,25 +124,9 @@ func (a area) room(marks []point, taken []box, at point, w float64) (box, bool) 
 		if b.x0 < a.min.x-12 || b.x1 > a.max.x+12 || b.y0 < a.min.y-2 || b.y1 > a.max.y+8 {
 			continue
 		}
-		free := true
-		for _, t := range taken {
-			free = free && !b.meets(t)
-		}
-		if !free {
-			continue
-		}
-		covered := 0
-		for _, m := range marks {
-			if b.meets(around4(m, markSize)) {
-				covered++
-			}
-		}
-		if !found || covered < least {
-			best, found, least = b, true, covered
-		}
-		if covered == 0 {
-			break
+		if !slices.ContainsFunc(taken, b.meets) && !slices.ContainsFunc(marks, func(m point) bool { return b.meets(around4(m, markSize)) }) {
+			return b, true
 		}
 	}
-	return best, found
+	return box{}, false
 }

@@ -175,6 +175,7 @@ func nameLayer(all []placed) layer {
 			}
 			words := []span{{text: cut(all[i].spot.Name, 30)}, {text: " " + strconv.Itoa(all[i].n), bold: true}}
 			if b, ok := a.room(at, taken, at[i], width(words, smallType)); ok {
+				a.lead(inkQuiet, at[i], b)
 				write(a.canvas, inkQuiet, smallType, b.x0+1, b.y0+2, words...)
 				taken = append(taken, b)
 			}
