@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -80,8 +81,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "letters alone name no zone of a grid"
 	case c.meaning.Term == "lifeStage" && p.numeric > 0.9:
 		return "nothing says what the numbers stand for"
-	case g.group == "ungulate" && it.unit == "" && (quantity.Dimension(c.meaning.Unit) == "mass" || quantity.Dimension(c.meaning.Unit) == "length") && !g.withLength(it):
-		return "nothing says the unit, and hoofed animals are measured in several"
+	case slices.Contains(ofSeveralUnits, g.group) && it.unit == "" && (quantity.Dimension(c.meaning.Unit) == "mass" || quantity.Dimension(c.meaning.Unit) == "length") && !g.withLength(it):
+		return "nothing says the unit, and animals of the group " + g.group + " are measured in several"
 	case c.meaning.Term == "day" && g.columnOf("month") < 0:
 		return "there is no column for the month"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross && g.lighter(it, record.Net):
@@ -122,6 +123,10 @@ func (g *guesser) ofAnotherGroup(it *item, c *candidate) bool {
 // agedInYears are the groups whose ages are read from rings and given in years
 // without saying so (common practice).
 var agedInYears = []string{"fish", "turtle"}
+
+// ofSeveralUnits are the groups whose sizes are given now in mm, now in cm, and
+// whose masses now in kg, now in pounds (common practice).
+var ofSeveralUnits = []string{"ungulate"}
 
 // rivalled reports whether the spelling of a heading is as near to that of
 // another measurement: "Larg" to a width in one language, a length in another.
@@ -235,7 +240,7 @@ const smallCounts = 15
 // steps of a scale.
 func (g *guesser) doubtSize(it *item, c *candidate, p *profile) string {
 	dimension := quantity.Dimension(c.meaning.Unit)
-	if broken := len(p.values) - int(p.whole*float64(len(p.values))+0.5); g.know.measurements[c.meaning.Measurement].Dimension == "count" && broken > 1 && p.whole < 0.95 {
+	if broken := int(math.Round((1 - p.whole) * float64(len(p.values)))); g.know.measurements[c.meaning.Measurement].Dimension == "count" && broken > 1 && p.whole < 0.95 {
 		return fmt.Sprintf("%d of %d numbers are not whole, and counts are", broken, len(p.values))
 	}
 	if n := len(p.values); dimension == "mass" && it.unit == "" && n >= 5 && p.values[0] > 0 && p.values[n-1] > widestMasses*p.values[0] {

@@ -107,7 +107,7 @@ func (g *guesser) voteByNames(p *profile, votes map[string]float64) {
 func (g *guesser) fitScope(c *candidate, scope string) {
 	ok, sure := suits(scope, g.group)
 	switch {
-	case g.know.lacks[g.group][c.meaning.Measurement] && (g.group != "anuran" || c.weight < generalHeading): // a tadpole has a tail
+	case g.know.lacks[g.group][c.meaning.Measurement], g.know.larval[g.group][c.meaning.Measurement] && c.weight < generalHeading:
 		c.support(-4, "")
 	case c.meaning.Measurement == "length" && g.group == "turtle":
 		c.support(-1.5, "") // the length of a turtle is that of its shell

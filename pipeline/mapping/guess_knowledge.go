@@ -69,7 +69,8 @@ type knowledge struct {
 	animals      map[string]bool            // folded words for animals
 	everyday     map[string]bool            // folded words that are no part of a scientific name
 	genera       map[string]bool
-	lacks        map[string]map[string]bool // measurements that a group has not the parts for
+	lacks        map[string]map[string]bool // by group, measurements of parts that none of its animals has
+	larval       map[string]map[string]bool // by group, measurements of parts that only its larvae have
 }
 
 var draftKnowledge = sync.OnceValues(func() (*knowledge, error) {
@@ -158,12 +159,15 @@ func (k *knowledge) readWords() error {
 	if err != nil {
 		return err
 	}
-	k.lacks = map[string]map[string]bool{}
+	k.lacks, k.larval = map[string]map[string]bool{}, map[string]map[string]bool{}
+	measured := map[string]map[string]map[string]bool{"lacks": k.lacks, "larval": k.larval}
 	for _, row := range groups {
-		if row.Kind == "lacks" {
-			k.lacks[row.Group] = map[string]bool{}
+		if of := measured[row.Kind]; of != nil {
+			if of[row.Group] == nil {
+				of[row.Group] = map[string]bool{}
+			}
 			for _, name := range row.Words {
-				k.lacks[row.Group][name] = true
+				of[row.Group][name] = true
 			}
 			continue
 		}

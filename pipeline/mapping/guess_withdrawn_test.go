@@ -104,3 +104,15 @@ func TestGuessTwoHeadingRows(t *testing.T) {
 		}
 	}
 }
+
+// Several lines of a group add up: what its animals lack, and what only larvae
+// have.
+func TestGroupsLackParts(t *testing.T) {
+	k, err := draftKnowledge()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !k.lacks["anuran"]["earLength"] || k.lacks["anuran"]["tailLength"] || !k.larval["anuran"]["tailLength"] || !k.lacks["fish"]["earLength"] {
+		t.Errorf("anurans lack %v, their larvae have %v", k.lacks["anuran"], k.larval["anuran"])
+	}
+}

@@ -28,12 +28,7 @@ func spread(t *record.Table) map[string]int {
 			}
 		}
 	}
-	add(t.Labels)
-	for r := range t.Rows {
-		if r == 0 || !sameLabels(t.Rows[r].Labels, t.Rows[r-1].Labels) {
-			add(t.Rows[r].Labels)
-		}
-	}
+	eachLabels(t, add)
 	n := len(t.Columns) - own
 	if n == 0 {
 		return at
@@ -57,26 +52,30 @@ func spread(t *record.Table) map[string]int {
 // come to.
 func Labels(t *record.Table) int {
 	names := map[string]bool{}
-	titles := 0
-	add := func(labels []record.Label) {
+	eachLabels(t, func(labels []record.Label) {
 		for _, l := range labels {
 			if k := labelKey(l.Name); k != "" {
 				names[k] = true
 			}
 		}
-	}
+	})
+	n := len(names)
 	for _, l := range t.Labels {
 		if labelKey(l.Name) == "" {
-			titles++ // each has a name of its own by its number
+			n++ // each has a name of its own by its number
 		}
 	}
-	add(t.Labels)
+	return n
+}
+
+// eachLabels hands over the labels above a table, then those of each section.
+func eachLabels(t *record.Table, do func([]record.Label)) {
+	do(t.Labels)
 	for r := range t.Rows {
 		if r == 0 || !sameLabels(t.Rows[r].Labels, t.Rows[r-1].Labels) {
-			add(t.Rows[r].Labels)
+			do(t.Rows[r].Labels)
 		}
 	}
-	return len(names) + titles
 }
 
 // Title is the name of the first line above a table that has none; further ones
