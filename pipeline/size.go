@@ -40,10 +40,14 @@ func (w *walk) size(bound int) (int, error) {
 func (w *walk) withinLines() error {
 	most := w.survey.Budgets.OrUsual().Lines
 	for _, ref := range w.survey.Sheets {
-		n, err := w.rowsIn(ref, most)
-		if err == nil && n > most {
-			n, err = w.filledLines(ref.File, most)
+		file := w.inputs.Path(ref.File)
+		if err := sheet.Readable(ref.File, file); err != nil {
+			return &InputError{File: ref.File, Err: err}
 		}
+		if info, err := os.Stat(file); err == nil && info.Size() <= int64(most) {
+			continue // a line has a byte at least
+		}
+		n, err := w.filledLines(ref.File, most)
 		if err != nil {
 			return err
 		}
