@@ -86,24 +86,28 @@ func (j *job) release(folder string, said *shardSaid, identifier func(string, in
 			return err
 		}
 		defer in.Close()
-		from := io.Reader(in)
+		shard := darwincore.ShardName(name, said.Shard.Number, j.Shards)
 		if name == darwincore.OccurrenceFile {
-			read, write := io.Pipe()
-			from = io.TeeReader(in, write)
-			ended := make(chan error, 1)
-			go func() { ended <- identifiers(read, identifier) }()
-			err = j.compress(darwincore.ShardName(name, said.Shard.Number, j.Shards), from)
-			write.CloseWithError(cmp.Or(err, error(io.EOF)))
-			err = errors.Join(err, <-ended)
+			err = whileRead(in, func(r io.Reader) error { return j.compress(shard, r) }, identifier)
 		} else {
-			err = j.compress(darwincore.ShardName(name, said.Shard.Number, j.Shards), from)
+			err = j.compress(shard, in)
 		}
 		if err != nil {
 			return err
 		}
-		said.Files = append(said.Files, darwincore.ShardName(name, said.Shard.Number, j.Shards))
+		said.Files = append(said.Files, shard)
 	}
 	return nil
+}
+
+// whileRead gives the identifiers of occurrences while their file is read.
+func whileRead(in io.Reader, use func(io.Reader) error, identifier func(string, int)) error {
+	read, write := io.Pipe()
+	ended := make(chan error, 1)
+	go func() { ended <- identifiers(read, identifier) }()
+	err := use(io.TeeReader(in, write))
+	write.CloseWithError(cmp.Or(err, error(io.EOF)))
+	return errors.Join(err, <-ended)
 }
 
 func (j *job) compress(name string, in io.Reader) error {

@@ -119,7 +119,13 @@ func (j *job) key() ([]byte, error) {
 	return key, err
 }
 
+// ciphers are those of the keys that this process has read, by their files.
+var ciphers sync.Map
+
 func (j *job) cipher() (cipher.AEAD, error) {
+	if made, ok := ciphers.Load(j.KeyFile); ok {
+		return made.(cipher.AEAD), nil
+	}
 	key, err := j.key()
 	if err != nil {
 		return nil, err
@@ -128,7 +134,11 @@ func (j *job) cipher() (cipher.AEAD, error) {
 	if err != nil {
 		return nil, err
 	}
-	return cipher.NewGCM(block)
+	made, err := cipher.NewGCM(block)
+	if err == nil {
+		ciphers.Store(j.KeyFile, made)
+	}
+	return made, err
 }
 
 // secure seals what goes between the steps. Workers that are other processes
