@@ -3,7 +3,6 @@ package pipeline
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/darwincore"
@@ -14,9 +13,13 @@ import (
 // dataset is the survey's description as the archive needs it.
 func (w *walk) dataset() darwincore.Dataset {
 	s := w.survey
+	licence, open := s.Dataset.Licence, s.Dataset.Licence == survey.NoLicence
+	if open {
+		licence = ""
+	}
 	d := darwincore.Dataset{
 		Core: s.Archive.Core, ID: s.Dataset.ID, Title: s.Dataset.Title, Description: s.Dataset.Description, Language: s.Dataset.Language,
-		Licence: strings.TrimPrefix(s.Dataset.Licence, survey.NoLicence), LicenceOpen: s.Dataset.Licence == survey.NoLicence, RightsHolder: s.Dataset.RightsHolder, Published: s.Dataset.Published,
+		Licence: licence, LicenceOpen: open, RightsHolder: s.Dataset.RightsHolder, Published: s.Dataset.Published,
 		Permits: s.Dataset.Permits, Ethics: s.Dataset.Ethics, Citation: s.Dataset.Citation, Sampling: s.Dataset.Methods,
 		Version: s.Dataset.Published, Defaults: map[string]string{},
 		Country: s.Dataset.Country, CountryCode: s.Dataset.CountryCode, Place: s.Dataset.GeographicDescription,

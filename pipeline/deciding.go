@@ -17,7 +17,7 @@ type UndecidedError struct{ Ready Readiness }
 
 func (e *UndecidedError) Error() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s without a decision; no archive was written, and what was there before is unchanged (archive.undecided: refuse)", report.Plural(e.Ready.Errors, "error"))
+	fmt.Fprintf(&b, "%s without a decision; no archive was written, and what was there before is unchanged (archive.undecided: refuse)", record.Plural(e.Ready.Errors, "error"))
 	for _, f := range e.Ready.First {
 		fmt.Fprintf(&b, "\n%s: %s", f.At, report.Short(f.Reason))
 	}
@@ -55,7 +55,7 @@ func (w *walk) readiness(t *Tally) Readiness {
 	switch {
 	case r.Errors == 0:
 	case r.Waiting > 0:
-		r.Next = fmt.Sprintf("Next: decide the %s without an action in %s, and run again.", report.Plural(r.Waiting, "row"), r.Table)
+		r.Next = fmt.Sprintf("Next: decide the %s without an action in %s, and run again.", record.Plural(r.Waiting, "row"), r.Table)
 	default:
 		r.Next = fmt.Sprintf("Next: spadefoot remedies %s, decide there or mend the sheets, and run again.", w.folder)
 	}

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
 )
 
 // maxRuns bounds the runs of rows, and the pairs of cells, that one finding on
@@ -218,7 +217,7 @@ func listed(texts []string) string {
 	if len(texts) <= most {
 		return strings.Join(texts, ", ")
 	}
-	return fmt.Sprintf("%s and %s", strings.Join(texts[:most], ", "), report.Plural(len(texts)-most, "other"))
+	return fmt.Sprintf("%s and %s", strings.Join(texts[:most], ", "), record.Plural(len(texts)-most, "other"))
 }
 
 // keyTermsOf returns the terms that name a capture, by the mapping of its table.

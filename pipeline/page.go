@@ -97,7 +97,7 @@ func pageTable(n tableNote, tb *tableOf) report.TableNote {
 	t := report.TableNote{Where: record.Address{File: n.File, Sheet: n.Sheet}.String(), Mapping: n.Mapping,
 		Extent: fmt.Sprintf("Table %d: %s%d to %s%d, headings in row %s, %s of captures", n.Table,
 			record.ColumnLetters(n.Rectangle.Left), n.Rectangle.Top, record.ColumnLetters(n.Rectangle.Right), n.Rectangle.Bottom,
-			numbers(n.HeadingRows), report.Plural(n.Rows, "row"))}
+			numbers(n.HeadingRows), record.Plural(n.Rows, "row"))}
 	for _, l := range n.Labels {
 		t.Labels = append(t.Labels, report.Fact{Name: l.Name, Value: l.Value})
 	}

@@ -316,7 +316,7 @@ func (w *walk) pageDecisions() []report.Decision {
 	more := 0
 	tellMore := func() {
 		if more > 0 {
-			out[len(out)-1].Done += fmt.Sprintf("; and so in %s more", report.Plural(more, "cell"))
+			out[len(out)-1].Done += fmt.Sprintf("; and so in %s more", record.Plural(more, "cell"))
 		}
 		more = 0
 	}

@@ -169,24 +169,9 @@ func firstLines(got, want string) string {
 
 // Of the nine tables of public repositories, as drafted, too.
 func TestSharedSaysWhatRunSaysOfOpenSheets(t *testing.T) {
-	folder := need.Shared(t, "opendata/sheets")
-	names, err := os.ReadDir(folder)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, name := range names {
-		if !name.IsDir() {
-			continue
-		}
-		t.Run(name.Name(), func(t *testing.T) {
-			about := csvLines(t, filepath.Join(folder, name.Name(), "about.csv"))[0]
-			survey := filepath.Join(t.TempDir(), "survey")
-			if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(folder, name.Name(), about["file"])}, survey, pipeline.DraftOptions{}); err != nil {
-				t.Fatal(err)
-			}
-			sharedSaysWhatRunSays(t, survey, pipeline.Options{}, 1)
-		})
-	}
+	eachOpenSheet(t, func(t *testing.T, path, _, survey string) {
+		sharedSaysWhatRunSays(t, survey, pipeline.Options{}, 1)
+	})
 }
 
 // A file that cannot be read is a finding, and the others are published.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
 )
@@ -21,12 +22,12 @@ func summaryOf(w io.Writer, r *pipeline.Result, out, word string) error {
 	var b strings.Builder
 	c := r.Counts
 	fmt.Fprintf(&b, "%s\n", oneLine(r.Survey.Dataset.Title))
-	fmt.Fprintf(&b, "in    %s, %s, %s of captures\n", report.Plural(c.Sheets, "sheet"), report.Plural(c.Tables, "table"), report.Plural(c.TableRows, "row"))
+	fmt.Fprintf(&b, "in    %s, %s, %s of captures\n", record.Plural(c.Sheets, "sheet"), record.Plural(c.Tables, "table"), record.Plural(c.TableRows, "row"))
 	if out != "" {
-		fmt.Fprintf(&b, "out   %s, %s in %s\n", report.Plural(c.Occurrences, "occurrence"), report.Plural(c.Measurements, "measurement"), out)
+		fmt.Fprintf(&b, "out   %s, %s in %s\n", record.Plural(c.Occurrences, "occurrence"), record.Plural(c.Measurements, "measurement"), out)
 		writeMore(&b, c)
 	} else {
-		fmt.Fprintf(&b, "out   %s judged, nothing written\n", report.Plural(c.Captures, "capture"))
+		fmt.Fprintf(&b, "out   %s judged, nothing written\n", record.Plural(c.Captures, "capture"))
 	}
 	fmt.Fprintf(&b, "%s %s\n", word, r.Tally.Levels)
 	where := "--format csv lists them all"
@@ -49,22 +50,21 @@ func (j *judged) ready(w io.Writer, r pipeline.Readiness, published bool) error 
 		return err
 	}
 	var b strings.Builder
-	if len(r.Drafted) > 0 {
-		fmt.Fprintf(&b, "Not ready to publish: under dataset in %s, %s %s still what a draft put there.", survey.FileName, strings.Join(r.Drafted, ", "), map[bool]string{true: "is", false: "are"}[len(r.Drafted) == 1])
+	if keys := strings.Join(r.Drafted, ", "); keys != "" {
+		fmt.Fprintf(&b, "Not ready to publish: under dataset in %s, %s still what a draft put there.", survey.FileName, oneOrMany(len(r.Drafted), keys+" is", keys+" are"))
 		if r.Errors == 0 {
-			b.WriteString(" Next: write your own, and run again.\n")
-			_, err := io.WriteString(w, b.String())
+			_, err := fmt.Fprintln(w, b.String(), "Next: write your own, and run again.")
 			return err
 		}
 		b.WriteByte('\n')
 	}
-	fmt.Fprintf(&b, "Not ready to publish: %s undecided", report.Plural(r.Errors, "error"))
+	fmt.Fprintf(&b, "Not ready to publish: %s undecided", record.Plural(r.Errors, "error"))
 	switch {
 	case !published:
 	case r.Kept:
 		b.WriteString(", published all the same")
 	case r.LeftOut > 0:
-		fmt.Fprintf(&b, ", %s left out", report.Plural(r.LeftOut, "value"))
+		fmt.Fprintf(&b, ", %s left out", record.Plural(r.LeftOut, "value"))
 	}
 	fmt.Fprintf(&b, ". %s\n", r.Next)
 	_, err := io.WriteString(w, b.String())
@@ -84,7 +84,7 @@ func writeMore(b *strings.Builder, c pipeline.Counts) {
 		for _, n := range c.Package {
 			rows += n
 		}
-		fmt.Fprintf(b, "      data package of %s, %s\n", report.Plural(len(c.Package), "table"), report.Plural(rows, "row"))
+		fmt.Fprintf(b, "      data package of %s, %s\n", record.Plural(len(c.Package), "table"), record.Plural(rows, "row"))
 	}
 }
 
@@ -107,7 +107,7 @@ func writeCauses(b *strings.Builder, t *pipeline.Tally, p paint, where string) {
 			continue
 		}
 		f := c.First
-		fmt.Fprintf(b, "%s %s: %s", p.level(f.Level, fmt.Sprintf("%-11s", report.Plural(c.Count, f.Level.String()))), f.Rule, oneLine(f.At))
+		fmt.Fprintf(b, "%s %s: %s", p.level(f.Level, fmt.Sprintf("%-11s", record.Plural(c.Count, f.Level.String()))), f.Rule, oneLine(f.At))
 		if c.Count > 1 {
 			b.WriteString(" and elsewhere")
 		}
@@ -118,6 +118,6 @@ func writeCauses(b *strings.Builder, t *pipeline.Tally, p paint, where string) {
 		b.WriteByte('\n')
 	}
 	if rest > 0 {
-		fmt.Fprintf(b, "and %d more of %s; %s\n", rest, report.Plural(len(causes)-most, "other kind"), where)
+		fmt.Fprintf(b, "and %d more of %s; %s\n", rest, record.Plural(len(causes)-most, "other kind"), where)
 	}
 }

@@ -13,7 +13,6 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
 )
 
 func draftCommand() *cobra.Command {
@@ -98,9 +97,9 @@ func asker(in io.Reader, out io.Writer) func(string, mapping.Question) (int, err
 func knownForm(s pipeline.DraftedSheet) string {
 	where := record.Address{File: s.File, Sheet: s.Tab}
 	if len(s.Added)+len(s.Gone) == 0 {
-		return fmt.Sprintf("%s: %s, %s, a known form: mapped by %s\n", where, report.Plural(s.Tables, "table"), report.Plural(s.Rows, "row"), s.Mapping)
+		return fmt.Sprintf("%s: %s, %s, a known form: mapped by %s\n", where, record.Plural(s.Tables, "table"), record.Plural(s.Rows, "row"), s.Mapping)
 	}
-	text := fmt.Sprintf("%s: %s, %s, a known form that has changed: look through %s\n", where, report.Plural(s.Tables, "table"), report.Plural(s.Rows, "row"), s.Mapping)
+	text := fmt.Sprintf("%s: %s, %s, a known form that has changed: look through %s\n", where, record.Plural(s.Tables, "table"), record.Plural(s.Rows, "row"), s.Mapping)
 	if len(s.Added) > 0 {
 		text += fmt.Sprintf("  new:  %s\n", strings.Join(s.Added, ", "))
 	}
@@ -136,7 +135,7 @@ func draftSummary(d *pipeline.Drafted) string {
 			}
 		}
 		fmt.Fprintf(&b, "%s: %s, %s, %d of %s understood\n",
-			oneLine(record.Address{File: s.File, Sheet: s.Tab}), report.Plural(s.Tables, "table"), report.Plural(s.Rows, "row"), len(s.Draft.Guesses)-len(open), report.Plural(len(s.Draft.Guesses), "heading"))
+			oneLine(record.Address{File: s.File, Sheet: s.Tab}), record.Plural(s.Tables, "table"), record.Plural(s.Rows, "row"), len(s.Draft.Guesses)-len(open), record.Plural(len(s.Draft.Guesses), "heading"))
 		if len(unsure) > 0 {
 			fmt.Fprintf(&b, "  unsure: %s\n", oneLine(strings.Join(unsure, ", ")))
 		}

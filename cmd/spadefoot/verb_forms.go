@@ -8,7 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"spadefoot/pipeline"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/record"
 )
 
 func formsCommand() *cobra.Command {
@@ -52,10 +52,10 @@ func formsCommand() *cobra.Command {
 func formsSummary(f *pipeline.Formed) string {
 	var b strings.Builder
 	for _, one := range f.Forms {
-		fmt.Fprintf(&b, "%s: %s; to print: %s\n", one.Workbook, report.Plural(one.Columns, "column"), strings.Join(one.Pages, ", "))
+		fmt.Fprintf(&b, "%s: %s; to print: %s\n", one.Workbook, record.Plural(one.Columns, "column"), strings.Join(one.Pages, ", "))
 	}
 	if f.SitesOut > 0 {
-		fmt.Fprintf(&b, "%s left out, since no capture says that they may be told; places of sensitive taxa are withheld\n", report.Plural(f.SitesOut, "site"))
+		fmt.Fprintf(&b, "%s left out, since no capture says that they may be told; places of sensitive taxa are withheld\n", record.Plural(f.SitesOut, "site"))
 	}
 	fmt.Fprintf(&b, "type captures in, then: spadefoot run %s --out OUT\n", f.Folder)
 	return b.String()

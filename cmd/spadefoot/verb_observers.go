@@ -60,13 +60,13 @@ func observersSummary(w io.Writer, r *pipeline.Observed, out string) error {
 		}
 	}
 	fmt.Fprintf(&b, "%s\n", oneLine(r.Survey.Dataset.Title))
-	fmt.Fprintf(&b, "in    %s, %s by %s on %s\n", report.Plural(r.Captures, "row"), report.Plural(readings, "reading"),
-		report.Plural(len(r.Observers), "observer"), report.Plural(len(r.Measurements), "measurement"))
+	fmt.Fprintf(&b, "in    %s, %s by %s on %s\n", record.Plural(r.Captures, "row"), record.Plural(readings, "reading"),
+		record.Plural(len(r.Observers), "observer"), record.Plural(len(r.Measurements), "measurement"))
 	fmt.Fprintf(&b, "out   %s in %s\n", strings.Join(r.Written, ", "), out)
 	fmt.Fprintf(&b, "doubt %s\n", report.Count(r.Findings))
 	for i, o := range r.Observers {
 		if i == maxPeople {
-			fmt.Fprintf(&b, "and %s; observers.csv has them all\n", report.Plural(len(r.Observers)-maxPeople, "more observer"))
+			fmt.Fprintf(&b, "and %s; observers.csv has them all\n", record.Plural(len(r.Observers)-maxPeople, "more observer"))
 			break
 		}
 		fmt.Fprintf(&b, "%-5s %s: %s\n", observerWord(o), o.Name, observerCounts(o))

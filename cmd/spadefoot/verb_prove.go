@@ -116,7 +116,7 @@ func writeProof(w io.Writer, format, path string, r *prove.Result) error {
 		case p.Core:
 			kind = "core"
 		}
-		fmt.Fprintf(&b, "%-9s %s, %s, %s\n", kind, oneLine(p.RowType), report.Plural(p.Rows, "row"), report.Plural(len(p.Columns), "column"))
+		fmt.Fprintf(&b, "%-9s %s, %s, %s\n", kind, oneLine(p.RowType), record.Plural(p.Rows, "row"), record.Plural(len(p.Columns), "column"))
 	}
 	fmt.Fprintf(&b, "doubt     %s\n", report.Count(r.Findings))
 	for _, f := range r.Findings {

@@ -150,7 +150,7 @@ func (b *Book) Settle() error {
 		for i := range e.counts {
 			if c := &e.counts[i]; c.Read != c.Sum() {
 				lines = append(lines, fmt.Sprintf("%s, %q: %s read, %d accounted for",
-					record.Address{File: e.of.File, Sheet: e.of.Sheet, Column: e.of.Columns[i].Number}, e.of.Columns[i].Heading, cells(c.Read), c.Sum()))
+					record.Address{File: e.of.File, Sheet: e.of.Sheet, Column: e.of.Columns[i].Number}, e.of.Columns[i].Heading, record.Plural(c.Read, "cell"), c.Sum()))
 			}
 		}
 	}
@@ -172,14 +172,7 @@ func (b *Book) Lost() error {
 		lines = append(lines, fmt.Sprintf("%s: %q, under the heading %q", l.at, l.text, l.heading))
 	}
 	return fmt.Errorf("what was written in %s stands nowhere in the archive, and nothing was released; this is a fault of the program, please report it:\n%s",
-		cells(len(b.lost)+b.more), strings.Join(lines, "\n"))
-}
-
-func cells(n int) string {
-	if n == 1 {
-		return "1 cell"
-	}
-	return strconv.Itoa(n) + " cells"
+		record.Plural(len(b.lost)+b.more, "cell"), strings.Join(lines, "\n"))
 }
 
 // lose notes a cell that stands nowhere; the first ones are named.

@@ -7,7 +7,6 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
-	"spadefoot/pipeline/report"
 )
 
 // comparison is what differs between two walks of a survey.
@@ -73,9 +72,9 @@ func (c comparison) String() string {
 	}{{c.Captures, "capture"}, {c.Readings, "number"}, {c.Values, "value"}} {
 		switch {
 		case p.n > 0:
-			parts = append(parts, report.Plural(p.n, p.word)+" more")
+			parts = append(parts, record.Plural(p.n, p.word)+" more")
 		case p.n < 0:
-			parts = append(parts, report.Plural(-p.n, p.word)+" fewer")
+			parts = append(parts, record.Plural(-p.n, p.word)+" fewer")
 		}
 	}
 	doubts := fmt.Sprintf("Doubts: %d gone, %d new.", c.Gone.N, c.New.N)

@@ -11,7 +11,6 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
-	"spadefoot/pipeline/report"
 )
 
 // whoCookie remembers in the browser who decides.
@@ -82,7 +81,7 @@ func (d *Desk) decideOn(r *http.Request) (to, said string, err error) {
 	if err != nil {
 		return "", "", err
 	}
-	return nextOf(all[i+1:], left), fmt.Sprintf("%s: %s. %s%s left.", c.Where(), what, said, report.Plural(len(left), "cause")), nil
+	return nextOf(all[i+1:], left), fmt.Sprintf("%s: %s. %s%s left.", c.Where(), what, said, record.Plural(len(left), "cause")), nil
 }
 
 // rewrite writes decisions to the table of remedies, or takes them out.

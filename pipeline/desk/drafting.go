@@ -12,7 +12,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
 )
@@ -97,7 +97,7 @@ func (d *Desk) draft(r *http.Request) (to, said string, err error) {
 	for _, s := range done.Sheets {
 		tables, rows = tables+s.Tables, rows+s.Rows
 	}
-	return "/questions", fmt.Sprintf("%s found, with %s. What they were understood to mean was written to survey.yaml and to a mapping for each kind of sheet.", was(tables, "table"), report.Plural(rows, "row")), nil
+	return "/questions", fmt.Sprintf("%s found, with %s. What they were understood to mean was written to survey.yaml and to a mapping for each kind of sheet.", was(tables, "table"), record.Plural(rows, "row")), nil
 }
 
 // upload puts a sheet into the folder, where none of its name is yet.

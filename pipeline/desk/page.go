@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
 
@@ -50,7 +51,7 @@ func refuse(status int, format string, args ...any) error {
 var web embed.FS
 
 var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
-	"one":  func(n int, word string) string { return report.Plural(n, word) },
+	"one":  func(n int, word string) string { return record.Plural(n, word) },
 	"inc":  func(i int) int { return i + 1 },
 	"say":  report.Say,
 	"help": report.Help,

@@ -16,7 +16,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/config"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
 )
 
@@ -290,7 +290,7 @@ func (d *Desk) run(r *http.Request) (to, said string, err error) {
 	}
 	c := result.Counts
 	return "/publish", fmt.Sprintf("The archive was written and proved: read back and held against the published standard, it has %s and %s, as many as went in. %s",
-		report.Plural(c.Occurrences, "occurrence"), report.Plural(c.Measurements, "measurement"), leftOut(result.Ready)), nil
+		record.Plural(c.Occurrences, "occurrence"), record.Plural(c.Measurements, "measurement"), leftOut(result.Ready)), nil
 }
 
 // leftOut says what is not published as a value.
@@ -299,9 +299,9 @@ func leftOut(r pipeline.Readiness) string {
 	case r.Errors == 0:
 		return "Nothing is undecided."
 	case r.Kept:
-		return fmt.Sprintf("Nobody has decided on %s; their values are published, as survey.yaml says.", report.Plural(r.Errors, "error"))
+		return fmt.Sprintf("Nobody has decided on %s; their values are published, as survey.yaml says.", record.Plural(r.Errors, "error"))
 	}
-	return fmt.Sprintf("Nobody has decided on %s; for their sake %s left out and marked as undecided.", report.Plural(r.Errors, "error"), was(r.LeftOut, "value"))
+	return fmt.Sprintf("Nobody has decided on %s; for their sake %s left out and marked as undecided.", record.Plural(r.Errors, "error"), was(r.LeftOut, "value"))
 }
 
 // was writes a number of things that were.
@@ -309,7 +309,7 @@ func was(n int, word string) string {
 	if n == 1 {
 		return "1 " + word + " was"
 	}
-	return report.Plural(n, word) + " were"
+	return record.Plural(n, word) + " were"
 }
 
 // reportPolicy lets the report have its styles, which stand in the page.

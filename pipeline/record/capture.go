@@ -2,6 +2,7 @@ package record
 
 import (
 	"cmp"
+	"math"
 	"strings"
 )
 
@@ -97,6 +98,16 @@ type Weighing struct {
 	Scale    string  // name of the instrument
 	Spread   float64 // standard deviation of the bags that one tare stands for; 0 if unknown
 	Bagged   bool    // its column of tares has bags that weigh something
+}
+
+// Animal is the mass in grams of the animal that was weighed in a bag, gross less
+// tare; false where one of them was not read or the bag is as heavy.
+func (w *Weighing) Animal() (mass float64, ok bool) {
+	if w.Gross == nil || w.Tare == nil || !w.Gross.Usable() || !w.Tare.Usable() {
+		return 0, false
+	}
+	mass = w.Gross.Number - w.Tare.Number
+	return mass, mass > 0 && !math.IsInf(mass, 0)
 }
 
 // Extra is the cell of a column that no heading of the mapping matched.

@@ -179,11 +179,8 @@ func (c Counts) AtLeast(l record.Level) int {
 
 // String is "3 errors, 12 warnings, 40 notes".
 func (c Counts) String() string {
-	return fmt.Sprintf("%s, %s, %s", Plural(c.Error, "error"), Plural(c.Warning, "warning"), Plural(c.Note, "note"))
+	return fmt.Sprintf("%s, %s, %s", record.Plural(c.Error, "error"), record.Plural(c.Warning, "warning"), record.Plural(c.Note, "note"))
 }
-
-// Plural is a number with its word: "1 error", "2 errors".
-func Plural(n int, word string) string { return record.Plural(n, word) }
 
 // Short is the beginning of a reason, up to where it goes into the figures.
 func Short(reason string) string {

@@ -38,7 +38,7 @@ func Markdown(w io.Writer, r Results) error {
 	if r.Standing != nil {
 		fmt.Fprintf(&b, "**New: %s.** Known: %d. Gone: %d.\n\n", shown, r.Standing.Known, len(r.Standing.Gone))
 	}
-	fmt.Fprintf(&b, "All findings: %s, in %s with %s.\n", all, Plural(len(r.Sheets), "sheet"), Plural(r.Captures, "capture"))
+	fmt.Fprintf(&b, "All findings: %s, in %s with %s.\n", all, record.Plural(len(r.Sheets), "sheet"), record.Plural(r.Captures, "capture"))
 	list := slices.Concat(first[record.Error], first[record.Warning], first[record.Note])
 	list = list[:min(len(list), maxInMarkdown)]
 	markTable(&b, list, shown.AtLeast(record.Note)-len(list))

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/observers"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -24,12 +25,12 @@ func (o *Observers) section(no int, m observers.Measurement) sectionView {
 		t := m.Between
 		s.Agreement = fmt.Sprintf("Between observers, the technical error of %s is %s %s (%s to %s), %s %% of the mean, with a reliability of %s: two observers differ by less than %s %s in 95 of 100 cases. First readings of %s by two observers or more.",
 			label, fixed(t.TEM, d), s.Unit, fixed(t.Low, d), fixed(t.High, d), fixed(t.Relative, 2), share(t.Reliability),
-			fixed(t.Repeatability, d), s.Unit, Plural(t.Subjects, "individual"))
+			fixed(t.Repeatability, d), s.Unit, record.Plural(t.Subjects, "individual"))
 	} else {
 		s.Agreement = "The observers can't be compared with each other: " + m.BetweenMissing + "."
 	}
 	s.FormsNone = m.FormsMissing
-	s.FormsOf = fmt.Sprintf("%s by %s", Plural(m.FormsIndividuals, "individual"), strings.Join(m.FormsObservers, ", "))
+	s.FormsOf = fmt.Sprintf("%s by %s", record.Plural(m.FormsIndividuals, "individual"), strings.Join(m.FormsObservers, ", "))
 	for _, f := range m.Forms {
 		s.Forms = append(s.Forms, formRow{f.Form, formMeaning[f.Form], shares(f)})
 	}

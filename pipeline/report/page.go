@@ -105,7 +105,7 @@ var pageText string
 var styleText string
 
 var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
-	"one": func(n int, word string) string { return Plural(n, word) },
+	"one": func(n int, word string) string { return record.Plural(n, word) },
 	"inc": func(i int) int { return i + 1 },
 	"say": Say, "help": Help, "sealed": sealed,
 }).Parse(pageText)).New("style").Parse(styleText))

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -45,7 +46,7 @@ func digitScene(h *hand, counts [10]int, n int) scene {
 	sc.y.lo, sc.y.hi = 0, top
 	sc.under = append(sc.under, levelLayer(10, stroke{inkQuiet, 0.9, "0.5,3.5"}, ""), stemLayer(sc.marks))
 	t := statistics.TerminalDigits(counts, nil)
-	sc.look = fmt.Sprintf("%s; chi-square %s with %d degrees of freedom.", Plural(n, "reading"), figure(t.Statistic), t.Freedom)
+	sc.look = fmt.Sprintf("%s; chi-square %s with %d degrees of freedom.", record.Plural(n, "reading"), figure(t.Statistic), t.Freedom)
 	sc.desc = "Share of readings by last digit: " + strings.Join(shares, ", ") + "."
 	return sc
 }

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -69,7 +70,7 @@ func (s *studio) massOnLength() album {
 		}
 	}
 	if few > 0 {
-		s.leftOut("mass on length of %s with fewer than %d animals", Plural(few, "name"), fewestForMass)
+		s.leftOut("mass on length of %s with fewer than %d animals", record.Plural(few, "name"), fewestForMass)
 	}
 	return a
 }
@@ -99,12 +100,12 @@ func (s *studio) massScene(taxon string, length, mass *measured, marks []mark, t
 		y:       axis{label: mass.Label + unit(mass.Unit), log: true},
 		heading: []string{"capture", "sex", "lifeStage", length.name + unit(length.Unit), bodyMass + unit(mass.Unit)},
 		key:     sexKey(marks)}
-	sc.look = Plural(total, "animal") + "."
+	sc.look = record.Plural(total, "animal") + "."
 	if line, from, to, ok := massLine(marks); ok {
 		sc.under = append(sc.under, lineLayer(line, from, to))
-		sc.look = fmt.Sprintf("%s. Along the line mass grows with the power %.2f of length; about nineteen in twenty lie between the dotted lines.", Plural(total, "animal"), line.Slope)
+		sc.look = fmt.Sprintf("%s. Along the line mass grows with the power %.2f of length; about nineteen in twenty lie between the dotted lines.", record.Plural(total, "animal"), line.Slope)
 	}
-	sc.desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", capital(mass.Label), taxon, length.Label, Plural(total, "animal"))
+	sc.desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", capital(mass.Label), taxon, length.Label, record.Plural(total, "animal"))
 	return sc
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -88,7 +89,7 @@ func (s *studio) repeatScene(m *measured) (scene, bool) {
 	broken := stroke{inkQuiet, 1, "4,3"}
 	sc.under = append(sc.under, levelLayer(0, stroke{ink: inkLine, width: 0.8}, ""),
 		levelLayer(limits.Bias.Value, whole, ""), levelLayer(limits.Lower.Value, broken, ""), levelLayer(limits.Upper.Value, broken, ""))
-	sc.look = fmt.Sprintf("%s. Mean difference %s %s; nineteen of twenty differences lie between %s and %s %s.", Plural(sc.total, "pair"),
+	sc.look = fmt.Sprintf("%s. Mean difference %s %s; nineteen of twenty differences lie between %s and %s %s.", record.Plural(sc.total, "pair"),
 		signed(limits.Bias.Value), m.Unit, signed(limits.Lower.Value), signed(limits.Upper.Value), m.Unit)
 	sc.desc = fmt.Sprintf("Differences of two readings of %s against their mean.", m.Label)
 	return sc, true

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"spadefoot/pipeline/record"
 )
 
 // maxNamedSites bounds the places that are named in the picture.
@@ -75,7 +77,7 @@ func (s *sketch) placeNo() int {
 }
 
 func siteScene(all []placed, number int, exact bool, n int) scene {
-	sc := scene{title: Plural(number, "place"), total: number, height: 320, heading: []string{"place", "decimalLatitude", "decimalLongitude", "captures"}, noThin: len(all) <= maxMarks,
+	sc := scene{title: record.Plural(number, "place"), total: number, height: 320, heading: []string{"place", "decimalLatitude", "decimalLongitude", "captures"}, noThin: len(all) <= maxMarks,
 		x: axis{label: "longitude (°)"}, y: axis{label: "latitude (°)"}}
 	if !exact {
 		sc.title = "About " + sc.title
@@ -91,7 +93,7 @@ func siteScene(all []placed, number int, exact bool, n int) scene {
 	sc.y.lo, sc.y.hi = window(sc.marks, func(m *mark) float64 { return m.y }, false)
 	metres := squareUp(&sc.x, &sc.y)
 	sc.over = append(sc.over, scaleBar(metres), nameLayer(all))
-	sc.look = fmt.Sprintf("%s at %s; the number of captures stands behind each name.", Plural(n, "capture"), Plural(number, "place"))
+	sc.look = fmt.Sprintf("%s at %s; the number of captures stands behind each name.", record.Plural(n, "capture"), record.Plural(number, "place"))
 	if generalised > 0 {
 		sc.look += fmt.Sprintf(" %s drawn at a generalised position.", are(generalised))
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record"
 )
 
 // Fewest complete animals of a taxon for the picture of species, and the share
@@ -113,13 +115,13 @@ func (s *studio) speciesScene(taxa []string, names []*measured, animals []specim
 	for i, n := range names {
 		labels[i] = n.Label
 	}
-	sc := scene{title: "Axes of " + Plural(len(taxa), "name"), height: 300, heading: []string{"capture", "scientificName", "axis1", "axis2"},
+	sc := scene{title: "Axes of " + record.Plural(len(taxa), "name"), height: 300, heading: []string{"capture", "scientificName", "axis1", "axis2"},
 		x: axis{label: "first axis (standard deviations within a name)"}, y: axis{label: "second axis"}}
 	from := ""
 	if s.large {
 		from = " of the sample"
 	}
-	sc.look = fmt.Sprintf("%s%s that have %s, none of them in doubt.", Plural(len(animals), "animal"), from, list(labels))
+	sc.look = fmt.Sprintf("%s%s that have %s, none of them in doubt.", record.Plural(len(animals), "animal"), from, list(labels))
 	sc.desc = fmt.Sprintf("Animals of %s on their discriminant axes.", list(taxa))
 	origin := meanLogs(animals)
 	score := func(logs []float64, k int) float64 {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -106,7 +107,7 @@ func (s *studio) stripScene(m *measured) scene {
 		sc.height += topLine
 	}
 	sc.over = append(sc.over, medianLayer(chosen))
-	sc.look = fmt.Sprintf("%s in %s.", Plural(sc.total, "animal"), Plural(len(chosen), "group"))
+	sc.look = fmt.Sprintf("%s in %s.", record.Plural(sc.total, "animal"), record.Plural(len(chosen), "group"))
 	if sc.x.log {
 		sc.look += " The axis grows by equal factors."
 	}
@@ -123,7 +124,7 @@ func (s *studio) rowsOf(m *measured, groups map[*group]*rowMarks) []*rowMarks {
 	}
 	slices.SortFunc(all, func(a, b *rowMarks) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
 	if n := len(all) - maxStrips; n > 0 {
-		s.leftOut("%s of %s", Plural(n, "smaller group"), m.Label)
+		s.leftOut("%s of %s", record.Plural(n, "smaller group"), m.Label)
 		all = all[:maxStrips]
 	}
 	slices.SortFunc(all, func(a, b *rowMarks) int { return a.compare(b.strip) })

@@ -69,7 +69,7 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, b
 			line: []string{c.key, number(c.row), number(sessions[c]), c.date, c.bag, c.tare.text}}
 	}
 	sc.total = s.total(sc.marks, sh.tares)
-	in := " in " + Plural(session, "session")
+	in := " in " + record.Plural(session, "session")
 	if s.large { // the sample does not tell how many there are
 		in = ""
 	}
@@ -77,7 +77,7 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, b
 		sc.under = append(sc.under, breakLayer(breaks[1:]))
 	}
 	slices.Sort(values)
-	sc.look = fmt.Sprintf("%s%s; the median is %s g.", Plural(sc.total, "bag"), in, figure(statistics.Median(values)))
+	sc.look = fmt.Sprintf("%s%s; the median is %s g.", record.Plural(sc.total, "bag"), in, figure(statistics.Median(values)))
 	sc.desc = fmt.Sprintf("Masses of the bags of %s by date and row, from %s g to %s g.", name, figure(values[0]), figure(values[len(values)-1]))
 	return sc, true
 }

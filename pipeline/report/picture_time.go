@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"spadefoot/pipeline/record"
 )
 
 // bars are the captures of one row by interval of time.
@@ -69,7 +71,7 @@ func (s *studio) timeScene() (scene, bool) {
 	if n < 2 || len(all) == 0 {
 		return scene{}, false
 	}
-	sc := scene{title: Plural(n, "capture"), noThin: !s.large, heading: []string{"scientificName", "from", "captures"},
+	sc := scene{title: record.Plural(n, "capture"), noThin: !s.large, heading: []string{"scientificName", "from", "captures"},
 		x: axis{ticks: dayTicks}, tell: func(m *mark) told {
 			return told{say: m.of.key + ", " + m.of.date, atX: m.of.date, line: []string{m.of.key, m.of.group.taxon, m.of.date}}
 		}}
@@ -101,7 +103,7 @@ func (s *studio) timeScene() (scene, bool) {
 	sc.y = axis{lo: -0.15, hi: float64(len(rows)) - 0.1, hidden: true}
 	sc.height = float64(36 + 30*len(rows))
 	sc.under = append(sc.under, barLayer(rows, interval, most))
-	sc.look = fmt.Sprintf("Intervals of %s; the tallest bar is %s.", word, Plural(most, "capture"))
+	sc.look = fmt.Sprintf("Intervals of %s; the tallest bar is %s.", word, record.Plural(most, "capture"))
 	sc.desc = fmt.Sprintf("Numbers of captures by %s for each taxon, from %s to %s.", word, dayOf(sc.x.lo).Format("2006-01-02"), dayOf(sc.x.hi).Format("2006-01-02"))
 	return sc, true
 }

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/season"
 )
 
@@ -44,7 +45,7 @@ type seasonLife struct {
 var seasonText string
 
 var seasonTemplate = template.Must(template.New("season").Funcs(template.FuncMap{
-	"one": func(n int, word string) string { return Plural(n, word) },
+	"one": func(n int, word string) string { return record.Plural(n, word) },
 	"f":   func(x float64) string { return minus(season.FigureOf(x, 4)) },
 	"span": func(low, high float64) string {
 		if low != low || high != high {

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/season"
 )
 
@@ -97,7 +98,7 @@ func (v *seasonView) classScene(m *seasonMeasure, species string) (scene, bool) 
 	}
 	sc.x = axis{label: m.Label + m.Unit, lo: lo, hi: hi}
 	sc.under = []layer{classLayer(sexes, width)}
-	sc.look = fmt.Sprintf("%s in classes of %s; all seasons and stages together.", Plural(n, "animal"), season.FigureOf(width, 10)+" "+strings.Trim(m.Unit, " ()"))
+	sc.look = fmt.Sprintf("%s in classes of %s; all seasons and stages together.", record.Plural(n, "animal"), season.FigureOf(width, 10)+" "+strings.Trim(m.Unit, " ()"))
 	sc.desc = fmt.Sprintf("Numbers of animals by %s from %s to %s, for each sex.", m.Label, season.FigureOf(lo, 10), season.FigureOf(hi, 10))
 	return sc, true
 }

@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"spadefoot/pipeline/record"
 )
@@ -40,7 +41,7 @@ func (f *fitted) offer(out *record.Finding, list []hypothesis, kind dimension, v
 		} else if h.posterior >= f.settings.SuggestAbove {
 			out.Suggestion = h.change.text()
 			if at := h.change.reading.From; at != out.At {
-				out.Also = without(append(out.Also, out.At), at)
+				out.Also = slices.DeleteFunc(append(out.Also, out.At), func(a record.Address) bool { return a == at })
 				out.At, out.Value = at, h.change.reading.Verbatim
 			}
 		}
@@ -50,15 +51,4 @@ func (f *fitted) offer(out *record.Finding, list []hypothesis, kind dimension, v
 	if told > 0 && out.Suggestion == "" {
 		out.Reason += " None is sure enough to suggest."
 	}
-}
-
-// without returns the addresses but for one.
-func without(list []record.Address, at record.Address) []record.Address {
-	kept := list[:0]
-	for _, a := range list {
-		if a != at {
-			kept = append(kept, a)
-		}
-	}
-	return kept
 }

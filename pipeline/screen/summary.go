@@ -67,10 +67,7 @@ func (s *Summary) add(r *row) {
 		s.addCells(t, r)
 	}
 	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() && w.Tare.Number > 0 {
-		animal := 0.0
-		if w.Gross != nil && w.Gross.Usable() {
-			animal = w.Gross.Number - w.Tare.Number
-		}
+		animal, _ := w.Animal()
 		s.tares.add(r.capture.Session, w.Tare.Number, animal)
 		s.addSteps(w, hash(r.observer))
 	}

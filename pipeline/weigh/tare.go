@@ -123,10 +123,8 @@ func (t *TareSummary) AddCapture(c *record.Capture) {
 // octaveOf returns the power of two that the mass of the animal in grams lies
 // above, if it is known.
 func octaveOf(w *record.Weighing) (octave int, ok bool) {
-	if w.Gross == nil || !w.Gross.Usable() || !(w.Gross.Number > w.Tare.Number) || math.IsInf(w.Gross.Number, 0) {
-		return 0, false
-	}
-	return math.Ilogb(w.Gross.Number - w.Tare.Number), true
+	mass, ok := w.Animal()
+	return math.Ilogb(mass), ok
 }
 
 func sessionOf(c *record.Capture) uint64 { return uint64(digest.Start.Text(c.Session)) }
