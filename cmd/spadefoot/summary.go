@@ -50,8 +50,12 @@ func (j *judged) ready(w io.Writer, r pipeline.Readiness, published bool) error 
 		return err
 	}
 	var b strings.Builder
-	if keys := strings.Join(r.Drafted, ", "); keys != "" {
-		fmt.Fprintf(&b, "Not ready to publish: under dataset in %s, %s still what a draft put there.", survey.FileName, oneOrMany(len(r.Drafted), keys+" is", keys+" are"))
+	if n := len(r.Drafted); n > 0 {
+		are := "are"
+		if n == 1 {
+			are = "is"
+		}
+		fmt.Fprintf(&b, "Not ready to publish: under dataset in %s, %s %s still what a draft put there.", survey.FileName, strings.Join(r.Drafted, ", "), are)
 		if r.Errors == 0 {
 			_, err := fmt.Fprintln(w, b.String(), "Next: write your own, and run again.")
 			return err
