@@ -10,19 +10,21 @@ import (
 
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/vocabulary"
 	"spadefoot/pipeline/weigh"
 )
 
 // context is what the cells of one sheet are read against.
 func (w *walk) context(ref int) (*normalise.Context, error) {
 	s, r := w.survey, w.survey.Sheets[ref]
-	words, err := lists()
+	words, err := vocabulary.ByTerm()
 	if err != nil {
 		return nil, err
 	}
@@ -32,7 +34,7 @@ func (w *walk) context(ref int) (*normalise.Context, error) {
 			Tare: r.Weighing.Tare, Spread: r.Weighing.TareSpread * gramsPer(r.Weighing.Unit), From: record.Address{File: survey.FileName}},
 		Instruments: map[string]normalise.Instrument{}, Repeats: w.repeats(),
 		Checklist: w.tables.checklist, Sites: w.tables.sites, SitesFile: s.Tables.Sites, Words: words,
-		Joined: Known().Repeatable, UnitOf: func(name string) string { return s.Measures().Get(name).Unit },
+		Joined: known.Words().Repeatable, UnitOf: func(name string) string { return s.Measures().Get(name).Unit },
 		Measurement: func(text string) (string, bool) {
 			m, ok := s.Measures().Named(text)
 			return m.Name, ok
@@ -135,7 +137,7 @@ func decode(from map[string]any, out any, path string) error {
 		return err
 	}
 	if err := d.Decode(from); err != nil {
-		return &CallError{fmt.Sprintf("%s, key %s: %v", survey.FileName, path, err)}
+		return &CallError{Reason: fmt.Sprintf("%s, key %s: %v", survey.FileName, path, err)}
 	}
 	return nil
 }

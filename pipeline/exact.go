@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 
+	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
@@ -31,28 +32,28 @@ func (w *walk) askExact(path, out string) (*exactFile, error) {
 		return nil, nil
 	}
 	if w.sensitive.file == "" {
-		return nil, &CallError{"--exact-places: the survey names no table of sensitive taxa (tables.sensitive), so all places are in the archive"}
+		return nil, &CallError{Reason: "--exact-places: the survey names no table of sensitive taxa (tables.sensitive), so all places are in the archive"}
 	}
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
-		return nil, &CallError{"--exact-places: " + path + " is no file; give the path of the file to write"}
+		return nil, &CallError{Reason: "--exact-places: " + path + " is no file; give the path of the file to write"}
 	}
 	inside, err := output.Within(path, out)
 	if err != nil {
 		return nil, &OutputError{Path: path, Err: err}
 	}
 	if inside {
-		return nil, &CallError{fmt.Sprintf("--exact-places: %s lies in the output folder, which is there to be published; choose a place outside %s", path, out)}
+		return nil, &CallError{Reason: fmt.Sprintf("--exact-places: %s lies in the output folder, which is there to be published; choose a place outside %s", path, out)}
 	}
 	folder := filepath.Dir(path)
 	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
-		return nil, &CallError{"--exact-places: the folder " + folder + " is not there"}
+		return nil, &CallError{Reason: "--exact-places: the folder " + folder + " is not there"}
 	}
 	return &exactFile{path: path}, nil
 }
 
 // begin begins the file under its working name, readable by its owner only, with
 // columns for the terms that anything is withheld under.
-func (e *exactFile) begin(terms []string) (err error) {
+func (e *exactFile) begin(names []string) (err error) {
 	if e == nil {
 		return nil
 	}
@@ -60,13 +61,13 @@ func (e *exactFile) begin(terms []string) (err error) {
 		return &OutputError{Path: e.path, Err: err}
 	}
 	e.partial = e.file.Name()
-	e.columns = slices.Clone(terms)
+	e.columns = slices.Clone(names)
 	for _, always := range []string{"decimalLatitude", "decimalLongitude", "locality"} {
 		if !slices.Contains(e.columns, always) {
 			e.columns = append(e.columns, always)
 		}
 	}
-	termOrder(e.columns)
+	terms.Sort(e.columns)
 	e.rows = csv.NewWriter(e.file)
 	return e.line(append([]string{"capture", "occurrenceID", "captureAsWritten", "file", "sheet", "row", "scientificName"}, e.columns...))
 }

@@ -11,6 +11,7 @@ import (
 
 	"spadefoot/pipeline/forms"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
@@ -64,7 +65,7 @@ func Forms(ctx context.Context, folder, out string, o FormsOptions) (_ *Formed, 
 		}
 	}
 	if len(f.result.Forms) == 0 {
-		return nil, &CallError{fmt.Sprintf("--mapping: no sheet of the survey has the mapping %q; there are: %s", o.Mapping, strings.Join(f.names(), ", "))}
+		return nil, &CallError{Reason: fmt.Sprintf("--mapping: no sheet of the survey has the mapping %q; there are: %s", o.Mapping, strings.Join(f.names(), ", "))}
 	}
 	if err := f.copyTables(); err != nil {
 		return nil, err
@@ -159,7 +160,7 @@ func agreed(a, b map[string]any) map[string]any {
 func (f *forming) form(u mappingUse) error {
 	form, err := forms.New(f.source(u))
 	if err != nil {
-		return &CallError{fmt.Sprintf("%s: %v", u.name, err)}
+		return &CallError{Reason: fmt.Sprintf("%s: %v", u.name, err)}
 	}
 	base := f.base(u.name)
 	made := FormedForm{Mapping: base + ".yaml", Workbook: base + ".xlsx", Columns: len(form.Columns)}
@@ -186,7 +187,7 @@ func (f *forming) base(name string) string {
 	if i := strings.LastIndexByte(name, '/'); i >= 0 {
 		name = name[i+1:]
 	}
-	base := slug(strings.TrimSuffix(strings.TrimSuffix(name, ".yaml"), ".yml"))
+	base := survey.Slug(strings.TrimSuffix(strings.TrimSuffix(name, ".yaml"), ".yml"))
 	if base == "survey" {
 		base = "captures"
 	}
@@ -210,7 +211,7 @@ func (f *forming) copyTables() error {
 			return &InputError{File: name, Err: err}
 		}
 		if f.files[name] != nil {
-			return &CallError{fmt.Sprintf("%s: a table has the name of a form; rename the mapping", name)}
+			return &CallError{Reason: fmt.Sprintf("%s: a table has the name of a form; rename the mapping", name)}
 		}
 		if name == t.Sites {
 			text = f.publicSites(text)
@@ -223,7 +224,7 @@ func (f *forming) copyTables() error {
 // prove reads the new survey folder back: its description has to be right, and
 // every heading of a form has to mean what the form was made for.
 func (f *forming) prove(folder string) error {
-	s, err := survey.Load(output.Files(folder), nil, Known())
+	s, err := survey.Load(output.Files(folder), nil, known.Words())
 	if err != nil {
 		return fmt.Errorf("the survey folder of the forms cannot be read back: %w", err)
 	}
@@ -232,14 +233,14 @@ func (f *forming) prove(folder string) error {
 		for j, c := range ref.form.Columns {
 			t.Columns = append(t.Columns, record.Column{Heading: c.Heading, Parts: []string{c.Heading}, Number: j + 1})
 		}
-		if _, err := mapping.Apply(s.Sheets[i].Map, &t, Known()); err != nil {
-			return &CallError{err.Error()}
+		if _, err := mapping.Apply(s.Sheets[i].Map, &t, known.Words()); err != nil {
+			return &CallError{Reason: err.Error()}
 		}
 		for j, c := range ref.form.Columns {
 			got := t.Columns[j].Meaning
 			if got.Role != c.Meaning.Role || got.Term != c.Meaning.Term || got.Measurement != c.Meaning.Measurement ||
 				got.Part != c.Meaning.Part || got.Replicate != c.Meaning.Replicate || got.Unit != c.Meaning.Unit && c.Number() {
-				return &CallError{fmt.Sprintf("%s: the heading %q cannot be told from another one; give it another name in the mapping", ref.mapping, c.Heading)}
+				return &CallError{Reason: fmt.Sprintf("%s: the heading %q cannot be told from another one; give it another name in the mapping", ref.mapping, c.Heading)}
 			}
 		}
 	}

@@ -14,7 +14,9 @@ import (
 
 	"spadefoot/pipeline/forms"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // source gathers what a form is made of.
@@ -84,14 +86,14 @@ func entryOf(h *mapping.Heading, w mapping.Weighing) forms.Entry {
 }
 
 func unitInHeading(heading string) string {
-	unit, _, _ := Known().HeadingParts(heading)
+	unit, _, _ := known.Words().HeadingParts(heading)
 	return unit
 }
 
 // choices are the words that terms may hold, as far as the survey knows them.
 func (f *forming) choices() map[string][]forms.Word {
 	out := map[string][]forms.Word{}
-	if words, err := lists(); err == nil {
+	if words, err := vocabulary.ByTerm(); err == nil {
 		for term, l := range words {
 			for _, v := range l.Values() {
 				out[term] = append(out[term], forms.Word{Text: v})

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"spadefoot/pipeline/draft"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
 )
@@ -102,7 +103,7 @@ func TestManyTakeNoTime(t *testing.T) {
 			defer stop()
 			var err error
 			if c.draft {
-				_, err = Draft(ctx, []string{filepath.Join(folder, "frogs.csv")}, filepath.Join(folder, "draft"), DraftOptions{})
+				_, err = draft.Write(ctx, []string{filepath.Join(folder, "frogs.csv")}, filepath.Join(folder, "draft"), draft.Options{})
 			} else {
 				_, err = Check(ctx, folder, Options{})
 			}

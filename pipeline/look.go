@@ -90,7 +90,7 @@ func (l *Looked) Close() (err error) {
 
 // gather goes through the parts for what pages ask for.
 func (l *Looked) gather(w *walk) (err error) {
-	l.Gathered = report.NewGather(report.Asked{Whole: true, Place: spotOf, Measure: w.measure, Order: w.measurementOrder})
+	l.Gathered = report.NewGather(report.Asked{Whole: true, Place: spotOf, Measure: w.measure, Order: w.survey.Measures().Sort})
 	seen := newSeen()
 	l.keys, l.marks = nil, nil
 	err = w.eachPart((*walk).recall, func(i int) error {
@@ -157,7 +157,7 @@ func (l *Looked) Season() (page template.HTML, err error) {
 	if err := w.gatherSeason(); err != nil {
 		return "", err
 	}
-	return report.SeasonHTML(w.seasonal.results, w.measure, w.measurementOrder, "")
+	return report.SeasonHTML(w.seasonal.results, w.measure, w.survey.Measures().Sort, "")
 }
 
 // Row shows a row of a sheet as it was written: of a survey that is one part

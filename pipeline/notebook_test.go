@@ -1,6 +1,7 @@
 package pipeline_test
 
 import (
+	"bytes"
 	"context"
 	"encoding/csv"
 	"fmt"
@@ -13,6 +14,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/draft"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
@@ -47,13 +49,13 @@ func readTruth(t *testing.T, name string) []map[string]string {
 }
 
 // draftNotebook drafts a survey of the three typed-up notebooks.
-func draftNotebook(t *testing.T, out string) *pipeline.Drafted {
+func draftNotebook(t *testing.T, out string) *draft.Drafted {
 	t.Helper()
 	var sheets []string
 	for _, name := range []string{"creek-1987.xls", "tern-1992.ods", "carnet-1994.csv"} {
 		sheets = append(sheets, notebook(t, "sheets/"+name))
 	}
-	d, err := pipeline.Draft(context.Background(), sheets, out, pipeline.DraftOptions{Checklist: notebook(t, "checklist.csv"), Title: "Notebooks"})
+	d, err := draft.Write(context.Background(), sheets, out, draft.Options{Checklist: notebook(t, "checklist.csv"), Title: "Notebooks"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -248,5 +250,21 @@ func TestNotebooksKeepWhatStandsBeside(t *testing.T) {
 	}
 	if !labels["Pond=Heron Slough"] || !labels["Bag wt (oz)=1/8"] || layouts != 1 {
 		t.Errorf("labels %v, %d tables with animals as columns", labels, layouts)
+	}
+}
+
+// The same sheets give the same draft.
+func TestDraftSameBytes(t *testing.T) {
+	a, b := filepath.Join(t.TempDir(), "survey"), filepath.Join(t.TempDir(), "survey")
+	draftNotebook(t, a)
+	draftNotebook(t, b)
+	first, second := files(t, a), files(t, b)
+	for name := range first {
+		if !bytes.Equal(first[name], second[name]) {
+			t.Errorf("%s differs", name)
+		}
+	}
+	if len(first) != len(second) || len(first) != 11 {
+		t.Errorf("%d and %d files", len(first), len(second))
 	}
 }

@@ -158,7 +158,7 @@ func unknownWord(column, word, nearest string) error {
 func (w *walk) compare(known []observers.Known, settings observers.Settings) (observers.Result, error) {
 	g, err := observers.Begin(known, settings)
 	if err != nil {
-		return observers.Result{}, &CallError{survey.FileName + ", key rules.observers: " + err.Error()}
+		return observers.Result{}, &CallError{Reason: survey.FileName + ", key rules.observers: " + err.Error()}
 	}
 	err = w.eachPart(nil, func(i int) error {
 		g.Add(w.animals())
@@ -234,7 +234,7 @@ func leading(f record.Finding) int {
 // files.
 func (w *walk) reportObservers(c *Observed, settings observers.Settings) error {
 	r := report.Observers{Title: w.survey.Dataset.Title, Dataset: w.survey.Dataset.ID, Version: w.version, About: w.about(),
-		Captures: c.Captures, Result: c.Result, Settings: settings, Findings: c.Findings, Inputs: w.inputNotes(), Measure: w.measure, Order: w.measurementOrder}
+		Captures: c.Captures, Result: c.Result, Settings: settings, Findings: c.Findings, Inputs: w.inputNotes(), Measure: w.measure, Order: w.survey.Measures().Sort}
 	for _, f := range []struct {
 		name  string
 		write func(io.Writer) error

@@ -13,7 +13,7 @@ import (
 )
 
 func (w *walk) newGather(rows func(record.Finding) []report.Neighbour) *report.Gather {
-	return report.NewGather(report.Asked{Rows: rows, Place: spotOf, Measure: w.measure, Order: w.measurementOrder})
+	return report.NewGather(report.Asked{Rows: rows, Place: spotOf, Measure: w.measure, Order: w.survey.Measures().Sort})
 }
 
 // pageOf is the page of what was gathered.

@@ -6,9 +6,11 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/draft"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 )
@@ -87,6 +89,42 @@ func TestPenguinsAreNotFlagged(t *testing.T) {
 	}
 	for _, f := range r.Findings {
 		if f.Level >= record.Warning {
+			t.Errorf("%s at %s: %s", f.Rule, f.At, f.Reason)
+		}
+	}
+}
+
+// A published data set that nobody wrote for this program (Palmer penguins,
+// raw; see ../shared/opendata): what the draft says of its columns, and that it
+// runs untouched without an error.
+func TestDraftOfPublishedData(t *testing.T) {
+	path := need.Shared(t, "opendata/penguins_raw.csv")
+	folder := filepath.Join(t.TempDir(), "penguins")
+	d, err := draft.Write(context.Background(), []string{path}, folder, draft.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]string{
+		"Sample Number": "recordNumber", "Species": "scientificName", "Island": "island", "Individual ID": "role 0", "Date Egg": "eventDate",
+		"Culmen Length (mm)": "culmenLength mm", "Culmen Depth (mm)": "culmenDepth mm", "Flipper Length (mm)": "flipperLength mm", "Body Mass (g)": "net g",
+		"Sex": "sex", "Delta 15 N (o/oo)": "delta15N [ppth]", "Delta 13 C (o/oo)": "delta13C [ppth]", "Comments": "occurrenceRemarks",
+	}
+	for _, g := range d.Sheets[0].Draft.Guesses {
+		meaning, unit := meaningOf(g.Meaning)
+		if w, ok := want[g.Heading]; ok && strings.TrimSpace(meaning+" "+unit) != w {
+			t.Errorf("%q: %s %s, want %s", g.Heading, meaning, unit, w)
+		}
+		delete(want, g.Heading)
+	}
+	if len(want) > 0 {
+		t.Errorf("not seen: %v", want)
+	}
+	r, err := pipeline.Run(context.Background(), folder, t.TempDir(), pipeline.Options{})
+	if err != nil || r.Counts.Occurrences != 344 {
+		t.Fatalf("%v %+v", err, r)
+	}
+	for _, f := range r.Findings {
+		if f.Level == record.Error {
 			t.Errorf("%s at %s: %s", f.Rule, f.At, f.Reason)
 		}
 	}

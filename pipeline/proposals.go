@@ -70,7 +70,7 @@ func Propose(ctx context.Context, folder string, p ProposeOptions, o Options) (*
 	}
 	for _, one := range []string{out, second} {
 		if err := output.Spare(one, folder, w.own()); err != nil {
-			return nil, &CallError{"--out: " + err.Error()}
+			return nil, &CallError{Reason: "--out: " + err.Error()}
 		}
 		if err := mayWrite(one, p.Replace); err != nil {
 			return nil, err
@@ -124,7 +124,7 @@ func Decide(folder string, decisions []remedy.Remedy, o Options) error {
 	for i := range decisions {
 		decisions[i].File, decisions[i].Line = name, i+1
 		if err := decisions[i].Check(); err != nil {
-			return &CallError{err.Error()}
+			return &CallError{Reason: err.Error()}
 		}
 	}
 	return w.rewriteRemedies(remedy.Revise(w.decided.given, decisions))
@@ -256,7 +256,7 @@ func otherForm(out string) (string, error) {
 	}
 	name := beside(filepath.Base(out))
 	if name == "" {
-		return "", &CallError{out + ": a table of remedies is written as CSV or XLSX; give a name that ends in .csv or .xlsx"}
+		return "", &CallError{Reason: out + ": a table of remedies is written as CSV or XLSX; give a name that ends in .csv or .xlsx"}
 	}
 	return filepath.Join(filepath.Dir(out), name), nil
 }
@@ -288,11 +288,11 @@ func mayWrite(path string, replace bool) error {
 	case err != nil:
 		return &OutputError{Path: path, Err: err}
 	case info.IsDir():
-		return &CallError{path + " is a folder; give the file to write"}
+		return &CallError{Reason: path + " is a folder; give the file to write"}
 	case !info.Mode().IsRegular(): // written to, not replaced
 		return nil
 	case !replace:
-		return &CallError{path + " is there already; give another file with --out, or --update to add to it (its rows stay as they are)"}
+		return &CallError{Reason: path + " is there already; give another file with --out, or --update to add to it (its rows stay as they are)"}
 	}
 	return nil
 }

@@ -50,14 +50,14 @@ func Prove(ctx context.Context, path string, o ProveOptions) (*prove.Result, err
 	}
 	tests, err := quality.NewInquiry(o.Only, quality.Params{Today: o.Today, Sources: sources})
 	if err != nil {
-		return nil, &CallError{"--only: " + err.Error()}
+		return nil, &CallError{Reason: "--only: " + err.Error()}
 	}
 	for _, f := range []struct{ flag, path string }{{"--responses", o.Responses}, {"--measures", o.Measures}} {
 		if f.path == "" {
 			continue
 		}
 		if inside, err := output.Within(f.path, path); err != nil || inside {
-			return nil, &CallError{f.flag + ": " + f.path + " is the archive itself or lies in it; choose a place outside"}
+			return nil, &CallError{Reason: f.flag + ": " + f.path + " is the archive itself or lies in it; choose a place outside"}
 		}
 	}
 	if o.Responses == "" && o.Measures == "" && !o.Quality {

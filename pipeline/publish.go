@@ -206,7 +206,7 @@ func (w *walk) derive(i int) {
 func (w *walk) archiveError(err error) error {
 	var incomplete *darwincore.IncompleteError
 	if errors.As(err, &incomplete) {
-		return &CallError{err.Error()}
+		return &CallError{Reason: err.Error()}
 	}
 	return &OutputError{Path: w.out, Err: err}
 }

@@ -10,6 +10,7 @@ import (
 
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/budget"
@@ -230,12 +231,12 @@ func (w *walk) newTableRows(i int, t *record.Table, goesOn bool) (in *tableRows,
 	in = &tableRows{walk: w, table: &tableOf{ref: i, table: t}}
 	var fs []record.Finding
 	if m := w.survey.Sheets[i].Map; goesOn {
-		in.applied, fs, err = mapping.Begin(m, t, Known())
+		in.applied, fs, err = mapping.Begin(m, t, known.Words())
 	} else {
-		fs, err = mapping.Apply(m, t, Known())
+		fs, err = mapping.Apply(m, t, known.Words())
 	}
 	if err != nil {
-		return nil, &CallError{err.Error()}
+		return nil, &CallError{Reason: err.Error()}
 	}
 	w.laid = append(w.laid, in.table)
 	return in, w.tell(fs)
@@ -373,8 +374,8 @@ func layoutOptions(ref survey.SheetRef) layout.Options {
 		CarryDown: l.CarryDown, SkipRows: l.SkipRows,
 	}
 	if ref.Map != nil {
-		o.IsHeading = ref.Map.Matcher(Known())
-		o.KeepBlank = ref.Map.KeepsBlank(Known())
+		o.IsHeading = ref.Map.Matcher(known.Words())
+		o.KeepBlank = ref.Map.KeepsBlank(known.Words())
 	}
 	for _, name := range slices.Sorted(maps.Keys(l.Labels)) {
 		o.Labels = append(o.Labels, record.Label{Name: name, Cell: record.Cell{Kind: record.Text, Text: fmt.Sprint(l.Labels[name])}})

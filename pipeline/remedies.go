@@ -75,7 +75,7 @@ func (w *walk) loadDecisions() error {
 	}
 	var err error
 	if w.decided.given, err = remedy.Merge(tables...); err != nil {
-		return &CallError{err.Error()}
+		return &CallError{Reason: err.Error()}
 	}
 	return w.loadSensitive()
 }
@@ -112,7 +112,7 @@ func (w *walk) findRemedies() (err error) {
 		o.Secret = func(*record.Column) bool { return true } // a place may stand in any cell
 	}
 	if w.decided.outcome, err = search.Settle(o); err != nil {
-		return &CallError{err.Error()}
+		return &CallError{Reason: err.Error()}
 	}
 	return w.tell(w.decided.outcome.Findings)
 }

@@ -20,7 +20,7 @@ func (w *walk) report() error {
 	w.page.End(w.whole)
 	page := w.pageOf()
 	var err error
-	if page.Season, err = report.SeasonHTML(w.seasonal.results, w.measure, w.measurementOrder, resultsFolder); err != nil {
+	if page.Season, err = report.SeasonHTML(w.seasonal.results, w.measure, w.survey.Measures().Sort, resultsFolder); err != nil {
 		return err
 	}
 	w.written = append(w.written, "findings.csv", "findings.json", "run.json", "report.html")

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"spadefoot/pipeline/account"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/prove/quality/boundary"
@@ -170,15 +171,15 @@ func start(folder string, o Options) (*walk, error) {
 	info, err := os.Stat(folder)
 	switch {
 	case err != nil:
-		return nil, &CallError{folder + " is not there; give the path of a survey folder"}
+		return nil, &CallError{Reason: folder + " is not there; give the path of a survey folder"}
 	case !info.IsDir():
-		return nil, &CallError{folder + " is a file; give the folder that holds survey.yaml"}
+		return nil, &CallError{Reason: folder + " is a file; give the folder that holds survey.yaml"}
 	}
 	w := &walk{folder: folder, files: output.Files(folder), inputs: output.NewInputs(folder), progress: o.Progress, parted: o.Parts, version: o.Version, proposing: o.proposing}
 	if o.Instead != nil {
 		w.files = insteadOf{w.files, o.Instead}
 	}
-	w.survey, err = survey.Load(w.files, o.Flags, Known())
+	w.survey, err = survey.Load(w.files, o.Flags, known.Words())
 	if err != nil {
 		return nil, err
 	}
@@ -275,7 +276,7 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 func apart(out, folder string) error {
 	inside, err := output.Within(out, folder)
 	if err == nil && inside {
-		return &CallError{fmt.Sprintf("--out: %s lies in the survey folder %s, where outputs would be taken for sheets; give a folder beside it", out, folder)}
+		return &CallError{Reason: fmt.Sprintf("--out: %s lies in the survey folder %s, where outputs would be taken for sheets; give a folder beside it", out, folder)}
 	}
 	return nil // what cannot be told, preparing the folder tells
 }

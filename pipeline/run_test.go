@@ -6,7 +6,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"testing"
@@ -26,25 +25,6 @@ func runDemo(t *testing.T, out string) *pipeline.Result {
 		t.Fatal(err)
 	}
 	return r
-}
-
-// files reads every file below a folder.
-func files(t *testing.T, dir string) map[string][]byte {
-	t.Helper()
-	out := map[string][]byte{}
-	err := filepath.WalkDir(dir, func(p string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
-		}
-		b, err := os.ReadFile(p)
-		rel, _ := filepath.Rel(dir, p)
-		out[filepath.ToSlash(rel)] = b
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return out
 }
 
 func TestRunWritesWhatTheContractSays(t *testing.T) {
@@ -232,12 +212,8 @@ mapping:
     - {heading: SVL, measurement: snoutVentLength, unit: mm}
 `
 
-func put(t testing.TB, dir, name, text string) {
-	t.Helper()
-	if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
-		t.Fatal(err)
-	}
-}
+// What tests of files do all the time.
+var files, put = need.Files, need.Put
 
 func TestAnInterruptLeavesEarlierOutputIntact(t *testing.T) {
 	out := t.TempDir()

@@ -53,7 +53,7 @@ func (w *walk) seasonSettings() (season.Settings, error) {
 		return s, err
 	}
 	if err := s.Check(); err != nil {
-		return s, &CallError{fmt.Sprintf("%s, key rules.season: %v", survey.FileName, err)}
+		return s, &CallError{Reason: fmt.Sprintf("%s, key rules.season: %v", survey.FileName, err)}
 	}
 	s.Night = w.survey.Window.Night != nil && *w.survey.Window.Night
 	return s, nil
@@ -88,7 +88,7 @@ func (w *walk) endSeason() (err error) {
 		create = func(name string) (io.WriteCloser, error) { return os.Create(filepath.Join(folder, name)) }
 		w.written = append(w.written, resultsFolder)
 	}
-	w.seasonal.results, err = w.seasonal.gather.Write(create, w.measurementOrder)
+	w.seasonal.results, err = w.seasonal.gather.Write(create, w.survey.Measures().Sort)
 	if err != nil && w.out != "" {
 		return &OutputError{Path: resultsFolder, Err: err}
 	}

@@ -50,11 +50,11 @@ func Share(folder string, o Options) (*Shared, error) {
 	}
 	switch {
 	case len(w.decided.given) > 0:
-		return nil, &CallError{"the survey has remedies, which a run on several machines does not carry out; use spadefoot run, or mend the sheets"}
+		return nil, &CallError{Reason: "the survey has remedies, which a run on several machines does not carry out; use spadefoot run, or mend the sheets"}
 	case w.survey.Archive.Core == darwincore.EventCore:
-		return nil, &CallError{"archive.core is event, which a run on several machines does not write; use spadefoot run, or leave it out"}
+		return nil, &CallError{Reason: "archive.core is event, which a run on several machines does not write; use spadefoot run, or leave it out"}
 	case w.survey.Archive.Package:
-		return nil, &CallError{"archive.package is on, and a run on several machines writes no data package; use spadefoot run, or leave it out"}
+		return nil, &CallError{Reason: "archive.package is on, and a run on several machines writes no data package; use spadefoot run, or leave it out"}
 	}
 	w.settleReadable(o)
 	return &Shared{walk: w, options: o}, nil

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/draft"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 	"spadefoot/pipeline/sheet"
@@ -54,7 +55,7 @@ func eachOpenSheet(t *testing.T, do func(t *testing.T, path, tab, survey string)
 				t.Skip("the sheet is not here")
 			}
 			survey := filepath.Join(t.TempDir(), "survey")
-			if _, err := pipeline.Draft(context.Background(), []string{path}, survey, pipeline.DraftOptions{}); err != nil {
+			if _, err := draft.Write(context.Background(), []string{path}, survey, draft.Options{}); err != nil {
 				t.Fatal(err)
 			}
 			do(t, path, about["tab"], survey)

@@ -14,6 +14,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/draft"
 	"spadefoot/pipeline/record/need"
 )
 
@@ -220,7 +221,7 @@ func TestSharedReadsASheetAgain(t *testing.T) {
 	path := filepath.Join(dir, "frogs.csv")
 	write(t, path, sheet.String())
 	survey := filepath.Join(dir, "survey")
-	if _, err := pipeline.Draft(context.Background(), []string{path}, survey, pipeline.DraftOptions{}); err != nil {
+	if _, err := draft.Write(context.Background(), []string{path}, survey, draft.Options{}); err != nil {
 		t.Fatal(err)
 	}
 	sharedSaysWhatRunSays(t, survey, pipeline.Options{}, 3)

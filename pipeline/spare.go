@@ -33,14 +33,14 @@ func (w *walk) spareInputs(o Options) error {
 	own := w.own()
 	for _, flag := range slices.Sorted(maps.Keys(o.Writes)) {
 		if err := output.Spare(o.Writes[flag], w.folder, own); err != nil {
-			return &CallError{flag + ": " + err.Error()}
+			return &CallError{Reason: flag + ": " + err.Error()}
 		}
 	}
 	if o.ExactPlaces == "" {
 		return nil
 	}
 	if err := output.Spare(o.ExactPlaces, w.folder, own); err != nil {
-		return &CallError{"--exact-places: " + err.Error()}
+		return &CallError{Reason: "--exact-places: " + err.Error()}
 	}
 	return nil
 }
@@ -50,7 +50,7 @@ func (w *walk) spareOutputs(out string) error {
 	own := w.own()
 	for _, name := range w.written {
 		if err := output.SpareAll(filepath.Join(out, filepath.FromSlash(name)), w.folder, own); err != nil {
-			return &CallError{"--out: " + err.Error()}
+			return &CallError{Reason: "--out: " + err.Error()}
 		}
 	}
 	return nil

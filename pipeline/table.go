@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
@@ -33,7 +34,7 @@ func (w *walk) newTable() (*capturesTable, error) {
 		columns.Add(&record.Capture{Readings: []record.Reading{r}})
 	}
 	out := bufio.NewWriterSize(f, 1<<16)
-	return &capturesTable{f, out, columns.Writer(out, termOrder, w.measurementOrder), report.CountByCapture(slices.Values(w.whole)), w.repeated.told}, nil
+	return &capturesTable{f, out, columns.Writer(out, terms.Sort, w.survey.Measures().Sort), report.CountByCapture(slices.Values(w.whole)), w.repeated.told}, nil
 }
 
 func (t *capturesTable) add(captures []*record.Capture, fs []record.Finding) error {

@@ -16,6 +16,7 @@ import (
 	"spadefoot/pipeline/forms"
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/typing"
@@ -114,7 +115,7 @@ func (t *Typing) form(f *forming, u mappingUse) (TypedForm, error) {
 	source := f.source(u)
 	plan, err := forms.New(source)
 	if err != nil {
-		return TypedForm{}, &CallError{fmt.Sprintf("%s: %v", u.name, err)}
+		return TypedForm{}, &CallError{Reason: fmt.Sprintf("%s: %v", u.name, err)}
 	}
 	add := func(heading, label, says string, m record.Meaning) {
 		if !slices.ContainsFunc(plan.Columns, func(c forms.Column) bool { return c.Heading == heading }) {
@@ -156,11 +157,11 @@ func (t *Typing) place(f *TypedForm, u mappingUse) error {
 	if err != nil {
 		return err
 	}
-	known := Known()
+	words := known.Words()
 	for _, in := range w.survey.Instruments {
-		known.Instruments = append(known.Instruments, in.Name)
+		words.Instruments = append(words.Instruments, in.Name)
 	}
-	m, err := mapping.Parse(doc, known)
+	m, err := mapping.Parse(doc, words)
 	if err != nil {
 		return err
 	}
@@ -175,7 +176,7 @@ func (t *Typing) place(f *TypedForm, u mappingUse) error {
 	for i, c := range f.Columns {
 		f.table.Columns = append(f.table.Columns, record.Column{Heading: c.Heading, Parts: []string{c.Heading}, Number: i + 1})
 	}
-	_, err = mapping.Apply(m, &f.table, Known())
+	_, err = mapping.Apply(m, &f.table, words)
 	return err
 }
 
@@ -194,16 +195,16 @@ func entryLines(f *TypedForm, defaults map[string]any) []string {
 // ListTyped returns survey.yaml with the file of a form among its sheets. What
 // else stands there stays as it is.
 func ListTyped(text []byte, f *TypedForm) ([]byte, error) {
-	out, ok := appended(text, "sheets", f.Entry)
+	out, ok := survey.Append(text, "sheets", f.Entry)
 	if !ok {
-		return nil, &CallError{fmt.Sprintf("%s: the list of sheets cannot be added to; add these lines to it yourself:\n%s", survey.FileName, strings.Join(f.Entry, "\n"))}
+		return nil, &CallError{Reason: fmt.Sprintf("%s: the list of sheets cannot be added to; add these lines to it yourself:\n%s", survey.FileName, strings.Join(f.Entry, "\n"))}
 	}
 	return out, nil
 }
 
 // baseOf makes the name of a file of the name of a mapping.
 func baseOf(name string) string {
-	base := slug(strings.TrimSuffix(strings.TrimSuffix(path.Base(name), ".yaml"), ".yml"))
+	base := survey.Slug(strings.TrimSuffix(strings.TrimSuffix(path.Base(name), ".yaml"), ".yml"))
 	if base == "survey" || base == "" {
 		return "captures"
 	}

@@ -23,6 +23,7 @@ import (
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/taxon"
+	"spadefoot/pipeline/vocabulary"
 	"spadefoot/pipeline/withhold"
 )
 
@@ -134,14 +135,14 @@ func (w *walk) choose() (some bool, err error) {
 	var name *withhold.NameError
 	var wording *lines.Error
 	if errors.As(err, &name) || errors.As(err, &wording) {
-		err = &CallError{err.Error()}
+		err = &CallError{Reason: err.Error()}
 	}
 	return some, err
 }
 
 // isWord reports whether a text is a word of the vocabulary of a term.
 func isWord(term, text string) bool {
-	words, err := lists()
+	words, err := vocabulary.ByTerm()
 	if err != nil || words[term] == nil {
 		return false
 	}
@@ -483,6 +484,6 @@ func scan(guard *withhold.Guard, name string, r io.Reader) error {
 	if len(told) == 0 {
 		return nil
 	}
-	return &CallError{fmt.Sprintf("%s would tell the exact place of sensitive captures (%s), and nothing was released; "+
+	return &CallError{Reason: fmt.Sprintf("%s would tell the exact place of sensitive captures (%s), and nothing was released; "+
 		"look for the place in survey.yaml, in the headings and in the names of files and tabs", filepath.ToSlash(name), strings.Join(told, ", "))}
 }

@@ -26,6 +26,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/draft"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record/need"
 )
@@ -85,7 +86,7 @@ func TestShardsOfOpenSheetsAreTheRun(t *testing.T) {
 			about := rows(t, read(t, filepath.Join(folder, name.Name(), "about.csv")))
 			file := about[1][slices.Index(about[0], "file")]
 			survey := filepath.Join(t.TempDir(), "survey")
-			if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(folder, name.Name(), file)}, survey, pipeline.DraftOptions{}); err != nil {
+			if _, err := draft.Write(context.Background(), []string{filepath.Join(folder, name.Name(), file)}, survey, draft.Options{}); err != nil {
 				t.Fatal(err)
 			}
 			sameAsRun(t, survey, 7, 3)

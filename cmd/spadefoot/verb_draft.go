@@ -11,13 +11,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/draft"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
 )
 
 func draftCommand() *cobra.Command {
 	var out string
-	var o pipeline.DraftOptions
+	var o draft.Options
 	var ask bool
 	cmd := &cobra.Command{
 		Use:     "draft SHEET|FOLDER... --out FOLDER",
@@ -36,7 +37,7 @@ func draftCommand() *cobra.Command {
 				}
 				o.Ask = asker(cmd.InOrStdin(), cmd.OutOrStdout())
 			}
-			d, err := pipeline.Draft(cmd.Context(), args, out, o)
+			d, err := draft.Write(cmd.Context(), args, out, o)
 			if err != nil {
 				return err
 			}
@@ -94,7 +95,7 @@ func asker(in io.Reader, out io.Writer) func(string, mapping.Question) (int, err
 }
 
 // knownForm says that a sheet has a form that the survey knows, or nearly so.
-func knownForm(s pipeline.DraftedSheet) string {
+func knownForm(s draft.Sheet) string {
 	where := record.Address{File: s.File, Sheet: s.Tab}
 	if len(s.Added)+len(s.Gone) == 0 {
 		return fmt.Sprintf("%s: %s, %s, a known form: mapped by %s\n", where, record.Plural(s.Tables, "table"), record.Plural(s.Rows, "row"), s.Mapping)
@@ -114,7 +115,7 @@ const questionsShown = 6
 
 // draftSummary says for each tab how many headings were understood which
 // were not, and what is to be asked.
-func draftSummary(d *pipeline.Drafted) string {
+func draftSummary(d *draft.Drafted) string {
 	var b strings.Builder
 	for _, p := range d.LeftAlone {
 		fmt.Fprintf(&b, "%s: left alone, since a program keeps it beside the sheets\n", p)

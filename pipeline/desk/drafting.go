@@ -11,7 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"spadefoot/pipeline"
+	"spadefoot/pipeline/draft"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
@@ -82,14 +82,14 @@ func (d *Desk) draft(r *http.Request) (to, said string, err error) {
 		}
 		paths = append(paths, filepath.Join(d.folder, name))
 	}
-	o := pipeline.DraftOptions{InPlace: true}
+	o := draft.Options{InPlace: true}
 	if !d.described() {
 		o.Title = strings.TrimSpace(r.PostFormValue("title"))
 		if _, err := d.root.Stat("checklist.csv"); err == nil {
 			o.Checklist = filepath.Join(d.folder, "checklist.csv")
 		}
 	}
-	done, err := pipeline.Draft(r.Context(), paths, d.folder, o)
+	done, err := draft.Write(r.Context(), paths, d.folder, o)
 	if err != nil {
 		return "", "", err
 	}

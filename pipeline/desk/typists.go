@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/typing"
@@ -136,7 +137,7 @@ func (d *Desk) list(f *pipeline.TypedForm) error {
 	if err != nil {
 		return err
 	}
-	s, err := survey.Load(d.root.FS(), nil, pipeline.Known())
+	s, err := survey.Load(d.root.FS(), nil, known.Words())
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}

@@ -5,6 +5,11 @@ import (
 	"fmt"
 )
 
+// CallError says that the call makes no sense: exit code 2.
+type CallError struct{ Reason string }
+
+func (e *CallError) Error() string { return e.Reason }
+
 // InputError says that an input cannot be read: exit code 3.
 type InputError struct {
 	File string

@@ -1,6 +1,9 @@
 package vocabulary
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // Measures is the vocabulary of measurements with those of a team's own.
 type Measures struct {
@@ -63,4 +66,16 @@ func (v *Measures) findOwn(text string) (Measurement, bool) {
 		}
 	}
 	return Measurement{}, false
+}
+
+// Sort puts names of measurements into the order of the vocabulary.
+func (v *Measures) Sort(names []string) []string {
+	all := v.names
+	slices.SortFunc(names, func(a, b string) int {
+		if d := slices.Index(all, a) - slices.Index(all, b); d != 0 {
+			return d
+		}
+		return strings.Compare(a, b)
+	})
+	return names
 }

@@ -1,6 +1,7 @@
 package terms
 
 import (
+	"slices"
 	"strings"
 	"sync"
 
@@ -130,4 +131,21 @@ func Bare(name string) string {
 		}
 	}
 	return name
+}
+
+// Sort puts names of terms into the order of the published table.
+func Sort(names []string) []string {
+	rank := func(n string) int {
+		if t, ok := Lookup(n); ok {
+			return t.Order
+		}
+		return 1 << 20
+	}
+	slices.SortFunc(names, func(a, b string) int {
+		if d := rank(a) - rank(b); d != 0 {
+			return d
+		}
+		return strings.Compare(a, b)
+	})
+	return names
 }

@@ -1,4 +1,4 @@
-package pipeline
+package draft
 
 import (
 	"bytes"
@@ -11,10 +11,9 @@ import (
 	"slices"
 	"strings"
 
-	"go.yaml.in/yaml/v3"
-
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/sheet"
@@ -49,9 +48,9 @@ func (d *drafting) begin(out string) error {
 		return output.MustBeEmpty(out, "a draft never writes over what is there: it makes a new folder, or adds to a survey folder")
 	}
 	if d.o.Checklist != "" || d.o.Title != "" {
-		return &CallError{out + " is a survey folder already; its title and its checklist stand in survey.yaml"}
+		return &output.CallError{Reason: out + " is a survey folder already; its title and its checklist stand in survey.yaml"}
 	}
-	s, err := survey.Load(output.Files(out), nil, Known())
+	s, err := survey.Load(output.Files(out), nil, known.Words())
 	if err != nil {
 		return err
 	}
@@ -89,7 +88,7 @@ func (d *drafting) oldTables(ref survey.SheetRef) ([]record.Table, error) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, &InputError{File: path, Err: err}
+		return nil, &output.InputError{File: path, Err: err}
 	}
 	var tables []record.Table
 	for _, s := range all {
@@ -175,58 +174,13 @@ func (d *drafting) addToSurvey() error {
 	for _, r := range d.refs {
 		lines = append(lines, strings.TrimPrefix(r.line(), "  "))
 	}
-	out, ok := appended(text, "sheets", lines)
+	out, ok := survey.Append(text, "sheets", lines)
 	if !ok {
-		return &InputError{File: filepath.Join(d.old.folder, survey.FileName),
+		return &output.InputError{File: filepath.Join(d.old.folder, survey.FileName),
 			Err: fmt.Errorf("its list of sheets is not written one to a line, so nothing was added; add:\n%s", strings.Join(lines, "\n"))}
 	}
 	d.files[survey.FileName] = out
 	return nil
-}
-
-// appended adds lines behind the last item of a list in a YAML file; ok is
-// false where the list is not written one item to a line.
-func appended(text []byte, key string, lines []string) (out []byte, ok bool) {
-	var doc yaml.Node
-	if yaml.Unmarshal(text, &doc) != nil || len(doc.Content) == 0 {
-		return nil, false
-	}
-	root := doc.Content[0]
-	for i := 0; i+1 < len(root.Content); i += 2 {
-		list := root.Content[i+1]
-		if root.Content[i].Value != key || list.Kind != yaml.SequenceNode || list.Style&yaml.FlowStyle != 0 || len(list.Content) == 0 {
-			continue
-		}
-		last := lastLine(list)
-		rows := strings.SplitAfter(string(text), "\n")
-		if last > len(rows) {
-			return nil, false
-		}
-		if !strings.HasSuffix(rows[last-1], "\n") {
-			rows[last-1] += "\n"
-		}
-		indent := strings.Repeat(" ", list.Column-1)
-		var b strings.Builder
-		for _, r := range rows[:last] {
-			b.WriteString(r)
-		}
-		for _, l := range lines {
-			b.WriteString(indent + l + "\n")
-		}
-		for _, r := range rows[last:] {
-			b.WriteString(r)
-		}
-		return []byte(b.String()), true
-	}
-	return nil, false
-}
-
-func lastLine(n *yaml.Node) int {
-	line := n.Line + strings.Count(n.Value, "\n")
-	for _, c := range n.Content {
-		line = max(line, lastLine(c))
-	}
-	return line
 }
 
 // free reports whether no file of the folder has the name.

@@ -1,4 +1,4 @@
-package pipeline_test
+package draft_test
 
 import (
 	"context"
@@ -8,13 +8,14 @@ import (
 	"testing"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/draft"
 )
 
 // FuzzDraftRuns drafts any text as a sheet and runs what comes out: a draft is
 // refused with a reason, or it runs untouched and no row is lost.
 func FuzzDraftRuns(f *testing.F) {
 	for _, name := range []string{"demo/june-2024-reyes.csv", "notebook/sheets/carnet-1994.csv"} {
-		b, err := os.ReadFile(filepath.Join("..", "testdata", filepath.FromSlash(name)))
+		b, err := os.ReadFile(filepath.Join("..", "..", "testdata", filepath.FromSlash(name)))
 		if err != nil {
 			f.Fatal(err)
 		}
@@ -31,7 +32,7 @@ func FuzzDraftRuns(f *testing.F) {
 		dir := t.TempDir()
 		put(t, dir, "sheet.csv", string(sheet))
 		folder := filepath.Join(dir, "survey")
-		d, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "sheet.csv")}, folder, pipeline.DraftOptions{})
+		d, err := draft.Write(context.Background(), []string{filepath.Join(dir, "sheet.csv")}, folder, draft.Options{})
 		if err != nil {
 			var input *pipeline.InputError
 			if !errors.As(err, &input) {

@@ -1,4 +1,4 @@
-package pipeline
+package draft
 
 import (
 	"fmt"
@@ -59,7 +59,7 @@ func (d *drafting) propose() error {
 		for _, t := range r.tables {
 			rows += len(t.Rows)
 		}
-		s := DraftedSheet{File: r.sheet.File, Tab: r.sheet.Name, Mapping: r.form.mapping, Tables: len(r.tables), Rows: rows, Draft: r.form.draft, Known: r.form.known}
+		s := Sheet{File: r.sheet.File, Tab: r.sheet.Name, Mapping: r.form.mapping, Tables: len(r.tables), Rows: rows, Draft: r.form.draft, Known: r.form.known}
 		if c := r.form.changed; c != nil {
 			s.Added, s.Gone = c.added, c.gone
 		}

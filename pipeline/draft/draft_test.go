@@ -1,4 +1,4 @@
-package pipeline_test
+package draft_test
 
 import (
 	"bytes"
@@ -10,21 +10,26 @@ import (
 	"testing"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/draft"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/vocabulary"
 )
 
+// What tests of files do all the time.
+var files, put = need.Files, need.Put
+
 // runDraft drafts sheets into a new folder, holds it against the schemas and
 // runs it untouched. It gives the folder and what the run found.
-func runDraft(t *testing.T, o pipeline.DraftOptions, sheets ...string) (string, *pipeline.Result) {
+func runDraft(t *testing.T, o draft.Options, sheets ...string) (string, *pipeline.Result) {
 	t.Helper()
 	folder := filepath.Join(t.TempDir(), "survey")
-	if _, err := pipeline.Draft(context.Background(), sheets, folder, o); err != nil {
+	if _, err := draft.Write(context.Background(), sheets, folder, o); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := survey.Load(os.DirFS(folder), nil, pipeline.Known()); err != nil {
+	if _, err := survey.Load(os.DirFS(folder), nil, known.Words()); err != nil {
 		t.Fatalf("%v\n%s", err, files(t, folder)["survey.yaml"])
 	}
 	r, err := pipeline.Run(context.Background(), folder, t.TempDir(), pipeline.Options{})
@@ -50,7 +55,7 @@ func TestDraftOfEverySheetRuns(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			folder, _ := runDraft(t, pipeline.DraftOptions{}, path)
+			folder, _ := runDraft(t, draft.Options{}, path)
 			for _, p := range []string{path, filepath.Join(folder, filepath.Base(path))} {
 				if after, err := os.ReadFile(p); err != nil || !bytes.Equal(before, after) {
 					t.Errorf("%s is not as it was: %v", p, err)
@@ -77,24 +82,24 @@ func TestDraftRefuses(t *testing.T) {
 		name   string
 		sheets []string
 		out    string // "" for a new folder
-		o      pipeline.DraftOptions
+		o      draft.Options
 		as     any
 		says   string
 	}{
-		{"a folder with something in it", []string{frogs}, dir, pipeline.DraftOptions{}, &output, "never writes over"},
-		{"a file in place of the folder", []string{frogs}, frogs, pipeline.DraftOptions{}, &output, "frogs.csv"},
-		{"two sheets of one name", []string{frogs, filepath.Join(dir, "again", "frogs.csv")}, "", pipeline.DraftOptions{}, &call, "two sheets are named frogs.csv"},
-		{"a sheet that is not there", []string{filepath.Join(dir, "toads.csv")}, "", pipeline.DraftOptions{}, &input, "toads.csv"},
-		{"a sheet without a table", []string{filepath.Join(dir, "words.csv")}, "", pipeline.DraftOptions{}, &input, "no table"},
-		{"a checklist that is not there", []string{frogs}, "", pipeline.DraftOptions{Checklist: filepath.Join(dir, "none.csv")}, &input, "none.csv"},
-		{"a checklist with a mistake", []string{frogs}, "", pipeline.DraftOptions{Checklist: filepath.Join(dir, "names.csv")}, &input, "RT"},
+		{"a folder with something in it", []string{frogs}, dir, draft.Options{}, &output, "never writes over"},
+		{"a file in place of the folder", []string{frogs}, frogs, draft.Options{}, &output, "frogs.csv"},
+		{"two sheets of one name", []string{frogs, filepath.Join(dir, "again", "frogs.csv")}, "", draft.Options{}, &call, "two sheets are named frogs.csv"},
+		{"a sheet that is not there", []string{filepath.Join(dir, "toads.csv")}, "", draft.Options{}, &input, "toads.csv"},
+		{"a sheet without a table", []string{filepath.Join(dir, "words.csv")}, "", draft.Options{}, &input, "no table"},
+		{"a checklist that is not there", []string{frogs}, "", draft.Options{Checklist: filepath.Join(dir, "none.csv")}, &input, "none.csv"},
+		{"a checklist with a mistake", []string{frogs}, "", draft.Options{Checklist: filepath.Join(dir, "names.csv")}, &input, "RT"},
 	} {
 		out := c.out
 		if out == "" {
 			out = filepath.Join(t.TempDir(), "new")
 		}
 		before := files(t, dir)
-		_, err := pipeline.Draft(context.Background(), c.sheets, out, c.o)
+		_, err := draft.Write(context.Background(), c.sheets, out, c.o)
 		if err == nil || !errors.As(err, c.as) || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: got %T %v", c.name, err, err)
 		}
@@ -113,13 +118,13 @@ func TestDraftIsAllOrNothing(t *testing.T) {
 	put(t, dir, "frogs.csv", "Field No,Species,SVL\n1,Rana temporaria,61\n2,Rana temporaria,58\n")
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := pipeline.Draft(ctx, []string{filepath.Join(dir, "frogs.csv")}, out, pipeline.DraftOptions{}); !errors.Is(err, context.Canceled) {
+	if _, err := draft.Write(ctx, []string{filepath.Join(dir, "frogs.csv")}, out, draft.Options{}); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v", err)
 	}
 	if got := files(t, out); len(got) != 0 {
 		t.Errorf("%d files", len(got))
 	}
-	if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "frogs.csv")}, out, pipeline.DraftOptions{}); err != nil {
+	if _, err := draft.Write(context.Background(), []string{filepath.Join(dir, "frogs.csv")}, out, draft.Options{}); err != nil {
 		t.Fatal(err)
 	}
 	if got := files(t, out); len(got) != 4 || got["checklist.csv"] == nil || got["frogs.csv"] == nil || got["frogs.yaml"] == nil || got["survey.yaml"] == nil {
@@ -136,7 +141,7 @@ func TestDraftIsAllOrNothing(t *testing.T) {
 func TestDraftOfNothingUnderstoodRuns(t *testing.T) {
 	dir := t.TempDir()
 	put(t, dir, "zorb.csv", "Zorb,Quux,Frob\nblue,x7!,1q\nred,y8!,1q\nblue,z9!,3q\ngreen,x7!,2q\n")
-	folder, r := runDraft(t, pipeline.DraftOptions{}, filepath.Join(dir, "zorb.csv"))
+	folder, r := runDraft(t, draft.Options{}, filepath.Join(dir, "zorb.csv"))
 	text := string(files(t, folder)["zorb.yaml"])
 	for _, want := range []string{"# Zorb was not understood", "# Quux was not understood", "# Frob was not understood"} {
 		if !strings.Contains(text, want) {
@@ -155,7 +160,7 @@ func TestDraftTellsNotebooksApart(t *testing.T) {
 	put(t, dir, "one.csv", "No,Species,SVL\n1,Rana temporaria,61\n2,Rana temporaria,58\n3,Rana arvalis,55\n")
 	put(t, dir, "deux.csv", "N°;Espèce;LMC (mm);Sexe;Lieu\n1;Rana temporaria;61,5;mâle;Étang\n2;Rana arvalis;58,0;femelle;Mare\n")
 	put(t, dir, "three.csv", "No,Species,SVL\n71,Rana temporaria,61\n72,Rana temporaria,58\n")
-	folder, r := runDraft(t, pipeline.DraftOptions{}, filepath.Join(dir, "one.csv"), filepath.Join(dir, "deux.csv"), filepath.Join(dir, "three.csv"))
+	folder, r := runDraft(t, draft.Options{}, filepath.Join(dir, "one.csv"), filepath.Join(dir, "deux.csv"), filepath.Join(dir, "three.csv"))
 	keys := map[string]bool{}
 	for _, c := range r.Captures {
 		keys[c.Key] = true
@@ -173,68 +178,16 @@ func TestDraftTellsNotebooksApart(t *testing.T) {
 	}
 }
 
-// The same sheets give the same draft.
-func TestDraftSameBytes(t *testing.T) {
-	a, b := filepath.Join(t.TempDir(), "survey"), filepath.Join(t.TempDir(), "survey")
-	draftNotebook(t, a)
-	draftNotebook(t, b)
-	first, second := files(t, a), files(t, b)
-	for name := range first {
-		if !bytes.Equal(first[name], second[name]) {
-			t.Errorf("%s differs", name)
-		}
-	}
-	if len(first) != len(second) || len(first) != 11 {
-		t.Errorf("%d and %d files", len(first), len(second))
-	}
-}
-
 // A draft may propose any measurement in its usual unit.
 func TestEveryMeasurementHasAKnownUnit(t *testing.T) {
 	all, err := vocabulary.Measurements()
 	if err != nil || len(all) < 100 {
 		t.Fatalf("%d measurements, %v", len(all), err)
 	}
-	known := pipeline.Known()
+	known := known.Words()
 	for _, m := range all {
 		if ok, _ := known.Unit(m.Unit); !ok {
 			t.Errorf("%s: unit %q is not known", m.Name, m.Unit)
-		}
-	}
-}
-
-// A published data set that nobody wrote for this program (Palmer penguins,
-// raw; see ../shared/opendata): what the draft says of its columns, and that it
-// runs untouched without an error.
-func TestDraftOfPublishedData(t *testing.T) {
-	path := need.Shared(t, "opendata/penguins_raw.csv")
-	folder := filepath.Join(t.TempDir(), "penguins")
-	d, err := pipeline.Draft(context.Background(), []string{path}, folder, pipeline.DraftOptions{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := map[string]string{
-		"Sample Number": "recordNumber", "Species": "scientificName", "Island": "island", "Individual ID": "role 0", "Date Egg": "eventDate",
-		"Culmen Length (mm)": "culmenLength mm", "Culmen Depth (mm)": "culmenDepth mm", "Flipper Length (mm)": "flipperLength mm", "Body Mass (g)": "net g",
-		"Sex": "sex", "Delta 15 N (o/oo)": "delta15N [ppth]", "Delta 13 C (o/oo)": "delta13C [ppth]", "Comments": "occurrenceRemarks",
-	}
-	for _, g := range d.Sheets[0].Draft.Guesses {
-		meaning, unit := meaningOf(g.Meaning)
-		if w, ok := want[g.Heading]; ok && strings.TrimSpace(meaning+" "+unit) != w {
-			t.Errorf("%q: %s %s, want %s", g.Heading, meaning, unit, w)
-		}
-		delete(want, g.Heading)
-	}
-	if len(want) > 0 {
-		t.Errorf("not seen: %v", want)
-	}
-	r, err := pipeline.Run(context.Background(), folder, t.TempDir(), pipeline.Options{})
-	if err != nil || r.Counts.Occurrences != 344 {
-		t.Fatalf("%v %+v", err, r)
-	}
-	for _, f := range r.Findings {
-		if f.Level == record.Error {
-			t.Errorf("%s at %s: %s", f.Rule, f.At, f.Reason)
 		}
 	}
 }
@@ -260,7 +213,7 @@ func TestDraftOfAFolder(t *testing.T) {
 		{"names", []string{filepath.Join(in, "june 2024.csv"), filepath.Join(in, "~$june.xlsx")}, 1},
 	} {
 		out := filepath.Join(t.TempDir(), "survey")
-		d, err := pipeline.Draft(context.Background(), c.given, out, pipeline.DraftOptions{})
+		d, err := draft.Write(context.Background(), c.given, out, draft.Options{})
 		if err != nil {
 			t.Fatal(c.name, err)
 		}

@@ -1,8 +1,8 @@
-package pipeline
+// Package known says what mappings may speak of: terms, measurements and units.
+package known
 
 import (
 	"slices"
-	"strings"
 	"sync"
 
 	"spadefoot/pipeline/config"
@@ -11,24 +11,6 @@ import (
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/vocabulary"
 )
-
-// lists are the controlled vocabularies by the term that they belong to.
-var lists = sync.OnceValues(func() (map[string]*vocabulary.List, error) {
-	out := map[string]*vocabulary.List{}
-	for term, name := range map[string]string{
-		"sex": "sex", "lifeStage": "life_stage", "basisOfRecord": "basis_of_record",
-		"occurrenceStatus": "occurrence_status", "establishmentMeans": "establishment_means",
-		"degreeOfEstablishment": "degree_of_establishment", "reproductiveCondition": "reproductive_condition",
-		"vitality": "vitality",
-	} {
-		l, err := vocabulary.Load(name)
-		if err != nil {
-			return nil, err
-		}
-		out[term] = l
-	}
-	return out, nil
-})
 
 // measurements are the measurement vocabulary by name, and its names.
 var measurements = sync.OnceValues(func() (map[string]vocabulary.Measurement, []string) {
@@ -60,8 +42,8 @@ var repeatable = []string{
 	"verbatimLocality",
 }
 
-// Known is what mappings may speak of.
-func Known() mapping.Known {
+// Words is what mappings may speak of.
+func Words() mapping.Known {
 	return mapping.Known{
 		Term: func(name string) (bool, string) {
 			if terms.Known(name) {
@@ -93,33 +75,4 @@ func Known() mapping.Known {
 		},
 		HeadingParts: quantity.HeadingUnit,
 	}
-}
-
-// termOrder puts terms into the order of the published table.
-func termOrder(names []string) []string {
-	rank := func(n string) int {
-		if t, ok := terms.Lookup(n); ok {
-			return t.Order
-		}
-		return 1 << 20
-	}
-	slices.SortFunc(names, func(a, b string) int {
-		if d := rank(a) - rank(b); d != 0 {
-			return d
-		}
-		return strings.Compare(a, b)
-	})
-	return names
-}
-
-// measurementOrder puts measurements into the order of the vocabulary.
-func (w *walk) measurementOrder(names []string) []string {
-	all := w.survey.Measures().Names()
-	slices.SortFunc(names, func(a, b string) int {
-		if d := slices.Index(all, a) - slices.Index(all, b); d != 0 {
-			return d
-		}
-		return strings.Compare(a, b)
-	})
-	return names
 }

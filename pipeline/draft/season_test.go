@@ -1,4 +1,4 @@
-package pipeline_test
+package draft_test
 
 import (
 	"context"
@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/draft"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/survey"
@@ -29,21 +30,21 @@ func TestDraftOntoASurvey(t *testing.T) {
 	put(t, dir, "summer.csv", laterRows)
 	put(t, dir, "autumn.csv", otherRows)
 	folder := filepath.Join(dir, "survey")
-	draft := func(names ...string) *pipeline.Drafted {
+	add := func(names ...string) *draft.Drafted {
 		t.Helper()
 		var paths []string
 		for _, n := range names {
 			paths = append(paths, filepath.Join(dir, n))
 		}
-		d, err := pipeline.Draft(context.Background(), paths, folder, pipeline.DraftOptions{})
+		d, err := draft.Write(context.Background(), paths, folder, draft.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
 		return d
 	}
-	draft("spring.csv")
+	add("spring.csv")
 	before := files(t, folder)
-	d := draft("summer.csv", "autumn.csv")
+	d := add("summer.csv", "autumn.csv")
 	if s := d.Sheets[0]; !s.Known || s.Mapping != "spring.yaml" || len(s.Added)+len(s.Gone) > 0 {
 		t.Errorf("summer: %+v", s)
 	}
@@ -67,7 +68,7 @@ func TestDraftOntoASurvey(t *testing.T) {
 		t.Errorf("%+v %v", r, err)
 	}
 	var out *output.Error
-	if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "summer.csv")}, folder, pipeline.DraftOptions{}); !errors.As(err, &out) {
+	if _, err := draft.Write(context.Background(), []string{filepath.Join(dir, "summer.csv")}, folder, draft.Options{}); !errors.As(err, &out) {
 		t.Errorf("a sheet that is there already: %v", err)
 	}
 }
@@ -79,7 +80,7 @@ func TestDraftAsks(t *testing.T) {
 	folder := filepath.Join(dir, "survey")
 	var asked []string
 	give := map[string]int{"Which order": 1, "Are": 0, "Is \"SVL\"": 1, "Is \"Wt\"": 0, "Is the mass": 1}
-	_, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "spring.csv")}, folder, pipeline.DraftOptions{
+	_, err := draft.Write(context.Background(), []string{filepath.Join(dir, "spring.csv")}, folder, draft.Options{
 		Ask: func(where string, q mapping.Question) (int, error) {
 			asked = append(asked, q.Text)
 			for k, n := range give {
@@ -102,7 +103,7 @@ func TestDraftAsks(t *testing.T) {
 		}
 	}
 	failed := errors.New("the terminal is gone")
-	_, err = pipeline.Draft(context.Background(), []string{filepath.Join(dir, "spring.csv")}, filepath.Join(dir, "other"), pipeline.DraftOptions{
+	_, err = draft.Write(context.Background(), []string{filepath.Join(dir, "spring.csv")}, filepath.Join(dir, "other"), draft.Options{
 		Ask: func(string, mapping.Question) (int, error) { return 0, failed }})
 	if _, there := os.Stat(filepath.Join(dir, "other")); !errors.Is(err, failed) || there == nil {
 		t.Errorf("%v", err)
@@ -122,7 +123,7 @@ func TestDraftStubs(t *testing.T) {
 	for _, n := range []string{"spring.csv", "summer.csv", "species.csv", "key.csv"} {
 		paths = append(paths, filepath.Join(dir, n))
 	}
-	d, err := pipeline.Draft(context.Background(), paths, folder, pipeline.DraftOptions{})
+	d, err := draft.Write(context.Background(), paths, folder, draft.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,7 +150,7 @@ func TestDraftInventsNoDays(t *testing.T) {
 	dir := t.TempDir()
 	put(t, dir, "undated.csv", "No,Species,SVL (mm)\n1,Rana temporaria,61.2\n2,Rana arvalis,48.5\n3,Rana temporaria,58.0\n")
 	folder := filepath.Join(dir, "survey")
-	if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "undated.csv")}, folder, pipeline.DraftOptions{}); err != nil {
+	if _, err := draft.Write(context.Background(), []string{filepath.Join(dir, "undated.csv")}, folder, draft.Options{}); err != nil {
 		t.Fatal(err)
 	}
 	text := string(files(t, folder)["survey.yaml"])
@@ -165,7 +166,7 @@ func TestDraftOwnMeasurement(t *testing.T) {
 	dir := t.TempDir()
 	put(t, dir, "crests.csv", "No,Date,Site,Species,SVL (mm),Wt (g),Crest height (mm)\n1,2025-04-03,Pond,Rana temporaria,61.2,22.1,3.1\n2,2025-04-03,Pond,Rana temporaria,51.2,14.1,2.1\n3,2025-04-05,Pond,Rana arvalis,48.9,12.4,1.9\n")
 	folder := filepath.Join(dir, "survey")
-	if _, err := pipeline.Draft(context.Background(), []string{filepath.Join(dir, "crests.csv")}, folder, pipeline.DraftOptions{
+	if _, err := draft.Write(context.Background(), []string{filepath.Join(dir, "crests.csv")}, folder, draft.Options{
 		Ask: func(string, mapping.Question) (int, error) { return 0, nil }}); err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package pipeline
+package draft
 
 import (
 	"errors"
@@ -38,7 +38,7 @@ func (r entry) line() string {
 
 // survey writes survey.yaml with what a person has to decide marked as such.
 func (d *drafting) survey() []byte {
-	name := slug(filepath.Base(d.result.Folder))
+	name := survey.Slug(filepath.Base(d.result.Folder))
 	title := d.o.Title
 	if title == "" {
 		title = filepath.Base(d.result.Folder)
@@ -71,7 +71,7 @@ defaults:
 // write makes the folder in one step: beside it first, then under its name.
 func (d *drafting) write(out string) error {
 	if len(d.result.Sheets) == 0 {
-		return &InputError{File: "", Err: errors.New("no table was found in any of the sheets; nothing was written")}
+		return &output.InputError{File: "", Err: errors.New("no table was found in any of the sheets; nothing was written")}
 	}
 	for _, name := range d.there {
 		delete(d.files, name)

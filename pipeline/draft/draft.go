@@ -1,4 +1,4 @@
-package pipeline
+package draft
 
 import (
 	"bytes"
@@ -9,10 +9,10 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"unicode"
 
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/sheet"
@@ -20,8 +20,8 @@ import (
 	"spadefoot/pipeline/taxon"
 )
 
-// DraftOptions is what a draft may know besides the sheets.
-type DraftOptions struct {
+// Options is what a draft may know besides the sheets.
+type Options struct {
 	Checklist string // path of a checklist, copied into the survey folder
 	Title     string
 	InPlace   bool // the sheets lie in the folder already and stay there
@@ -33,12 +33,12 @@ type DraftOptions struct {
 // Drafted says what a draft proposes, for the summary.
 type Drafted struct {
 	Folder    string
-	Sheets    []DraftedSheet
+	Sheets    []Sheet
 	LeftAlone []string // paths of files that programs left beside the sheets
 }
 
-// DraftedSheet is one tab or text file of a draft.
-type DraftedSheet struct {
+// Sheet is one tab or text file of a draft.
+type Sheet struct {
 	File, Tab, Mapping string
 	Tables, Rows       int
 	Draft              *mapping.Draft
@@ -46,12 +46,12 @@ type DraftedSheet struct {
 	Added, Gone        []string // its headings that the survey's does not have, and the other way round
 }
 
-// Draft reads sheets, or those in a folder, and writes a survey folder that proposes their meaning:
+// Write reads sheets, or those in a folder, and writes a survey folder that proposes their meaning:
 // copies of the sheets, survey.yaml, one mapping for each form that they have,
 // and stubs of the tables that go beside them. The folder has to be new or
 // empty, or a survey folder, to which the sheets are added; the sheets
 // themselves are not touched.
-func Draft(ctx context.Context, sheets []string, out string, o DraftOptions) (*Drafted, error) {
+func Write(ctx context.Context, sheets []string, out string, o Options) (*Drafted, error) {
 	d := &drafting{ctx: ctx, o: o, files: map[string][]byte{}, result: &Drafted{Folder: out}}
 	if err := d.begin(out); err != nil {
 		return nil, err
@@ -92,7 +92,7 @@ func Draft(ctx context.Context, sheets []string, out string, o DraftOptions) (*D
 
 type drafting struct {
 	ctx    context.Context
-	o      DraftOptions
+	o      Options
 	files  map[string][]byte
 	there  []string // sheets that lie in the folder already
 	names  *taxon.Checklist
@@ -125,10 +125,10 @@ type entry struct {
 func (d *drafting) checklist() error {
 	text, err := os.ReadFile(d.o.Checklist)
 	if err != nil {
-		return &InputError{File: d.o.Checklist, Err: err}
+		return &output.InputError{File: d.o.Checklist, Err: err}
 	}
 	if d.names, err = taxon.ReadChecklist(bytes.NewReader(text), d.o.Checklist); err != nil {
-		return &InputError{File: d.o.Checklist, Err: err}
+		return &output.InputError{File: d.o.Checklist, Err: err}
 	}
 	d.files["checklist.csv"] = text
 	return nil
@@ -146,7 +146,7 @@ func (d *drafting) choose(paths []string) ([]string, error) {
 		}
 		entries, err := os.ReadDir(p)
 		if err != nil {
-			return nil, &InputError{File: p, Err: err}
+			return nil, &output.InputError{File: p, Err: err}
 		}
 		before := len(out)
 		for _, e := range entries {
@@ -156,7 +156,7 @@ func (d *drafting) choose(paths []string) ([]string, error) {
 			}
 		}
 		if len(out) == before {
-			return nil, &InputError{File: p, Err: fmt.Errorf("%s: no sheet lies in this folder; give one that holds text with columns, xlsx, xls or ods, or name sheets one by one", p)}
+			return nil, &output.InputError{File: p, Err: fmt.Errorf("%s: no sheet lies in this folder; give one that holds text with columns, xlsx, xls or ods, or name sheets one by one", p)}
 		}
 	}
 	return slices.DeleteFunc(out, func(p string) bool {
@@ -173,18 +173,18 @@ func (d *drafting) choose(paths []string) ([]string, error) {
 func (d *drafting) sheet(path string) error {
 	name := filepath.Base(path)
 	if _, twice := d.files[name]; twice {
-		return &CallError{fmt.Sprintf("two sheets are named %s; rename one", name)}
+		return &output.CallError{Reason: fmt.Sprintf("two sheets are named %s; rename one", name)}
 	}
 	if !d.o.InPlace && !d.free(name) {
 		return &output.Error{Path: filepath.Join(d.result.Folder, name), Err: errors.New("a draft never writes over what is there; rename the new sheet")}
 	}
 	all, found, err := sheet.Read(name, path, sheet.Options{})
 	if err != nil {
-		return &InputError{File: path, Err: err}
+		return &output.InputError{File: path, Err: err}
 	}
 	text, err := os.ReadFile(path)
 	if err != nil {
-		return &InputError{File: path, Err: err}
+		return &output.InputError{File: path, Err: err}
 	}
 	d.files[name] = text
 	if d.o.InPlace {
@@ -211,7 +211,7 @@ func (d *drafting) comment(format string, args ...any) {
 }
 
 func (d *drafting) clues() mapping.Clues {
-	clues := mapping.Clues{Repeatable: Known().Repeatable}
+	clues := mapping.Clues{Repeatable: known.Words().Repeatable}
 	if len(d.legend) > 0 {
 		clues.Legend = func(heading string) string { return d.legend[mapping.Fold(heading)] }
 	}
@@ -247,23 +247,13 @@ func (d *drafting) ask() error {
 
 // mappingName makes a file name of a file and a tab.
 func (d *drafting) mappingName(s record.Sheet) string {
-	base := slug(strings.TrimSuffix(s.File, filepath.Ext(s.File)))
+	base := survey.Slug(strings.TrimSuffix(s.File, filepath.Ext(s.File)))
 	if s.Name != "" {
-		base += "-" + slug(s.Name)
+		base += "-" + survey.Slug(s.Name)
 	}
 	name := base + ".yaml"
 	for n := 2; d.files[name] != nil || name == survey.FileName || !d.free(name); n++ {
 		name = fmt.Sprintf("%s-%d.yaml", base, n)
 	}
 	return name
-}
-
-func slug(s string) string {
-	words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
-		return r > unicode.MaxASCII || (!unicode.IsLetter(r) && !unicode.IsDigit(r))
-	})
-	if len(words) == 0 {
-		return "sheet"
-	}
-	return strings.Join(words, "-")
 }
