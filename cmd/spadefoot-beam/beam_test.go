@@ -18,6 +18,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/apache/beam/sdks/v2/go/pkg/beam"
@@ -311,21 +312,55 @@ func write(t *testing.T, path, text string) {
 	}
 }
 
-// A file that cannot be read is a finding, and what is told of the others is
-// released.
+// A file that cannot be read is a finding with its name, and what is told of the
+// others is released: a torn workbook, an empty one, a pipe, a folder; text in no
+// encoding, nothing at all, and rows that are cut off are read as far as they go.
 func TestABadFileIsAFinding(t *testing.T) {
-	folder, out := t.TempDir(), t.TempDir()
-	if err := os.CopyFS(folder, os.DirFS(filepath.Join(top, "testdata", "demo"))); err != nil {
+	demo, folder, out := filepath.Join(top, "testdata", "demo"), t.TempDir(), t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS(demo)); err != nil {
 		t.Fatal(err)
 	}
-	write(t, filepath.Join(folder, "torn.xlsx"), "PK\x03\x04 torn")
+	bad := map[string]string{"torn.xlsx": "PK\x03\x04 torn", "empty.xlsx": "", "empty.csv": "",
+		"bytes.csv": "Number,Date\nMC-9901,\xff\xfe\xc3\x28 \x80\n", "cut.csv": "Number,Date\nMC-9902,\"2023-05"}
+	for name, text := range bad {
+		write(t, filepath.Join(folder, name), text)
+	}
+	if err := syscall.Mkfifo(filepath.Join(folder, "pipe.csv"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Mkdir(filepath.Join(folder, "folder.csv"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	entries := "sheets:\n"
+	for _, name := range slices.Sorted(maps.Keys(bad)) {
+		entries += "  - {file: " + name + ", mapping: june.yaml}\n"
+	}
+	entries += "  - {file: pipe.csv, mapping: june.yaml}\n  - {file: folder.csv, mapping: june.yaml}\n"
 	path := filepath.Join(folder, "survey.yaml")
-	write(t, path, strings.Replace(read(t, path), "sheets:\n", "sheets:\n  - {file: torn.xlsx, mapping: june.yaml}\n", 1))
+	write(t, path, strings.Replace(read(t, path), "sheets:\n", entries, 1))
 	if err := (call{[]string{folder}, out, 2, 2, ""}).run(context.Background(), io.Discard); err != nil {
 		t.Fatal(err)
 	}
-	if !strings.Contains(read(t, filepath.Join(out, "findings.csv")), "error,file-unread,torn.xlsx") {
-		t.Error("the file is not told of")
+	findings := read(t, filepath.Join(out, "findings.csv"))
+	for _, name := range []string{"torn.xlsx", "empty.xlsx", "pipe.csv", "folder.csv"} {
+		if !strings.Contains(findings, "error,file-unread,"+name) {
+			t.Errorf("%s is not told of", name)
+		}
+	}
+	for name := range bad {
+		if !strings.Contains(findings, ","+name+",") {
+			t.Errorf("nothing is said of %s", name)
+		}
+	}
+	one := t.TempDir()
+	if _, err := pipeline.Run(context.Background(), demo, one, pipeline.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	rest := union(t, out, darwincore.OccurrenceFile)
+	for _, row := range rows(t, read(t, filepath.Join(one, darwincore.Folder, darwincore.OccurrenceFile)))[1:] {
+		if !strings.Contains(rest, row[0]) {
+			t.Errorf("%s of a good file is missing", row[0])
+		}
 	}
 	proved(t, out)
 }

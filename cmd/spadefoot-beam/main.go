@@ -24,6 +24,9 @@
 //	findings.csv  as spadefoot run writes it, but for findings on files of the archive
 //	summary.json  counts and proof of the whole
 //
+// There is no captures.csv, no report and no results: those are made for one
+// person's table and screen; run spadefoot on a part of the sheets for them.
+//
 // Exit codes are those of spadefoot: 0; 1 where a shard did not pass its proof
 // and was left out; 2 the call or the configuration is wrong; 3 an input cannot
 // be read; 4 the output cannot be written, or the runner failed.
