@@ -36,6 +36,7 @@ type Looked struct {
 	walk  *walk
 	keys  digests
 	marks digests
+	spots digests // of rows, as rowName has them
 }
 
 // ColumnSeen is what became of the cells of a column.
@@ -77,7 +78,16 @@ func Look(ctx context.Context, folder string, o Options) (_ *Looked, err error) 
 		return nil, err
 	}
 	w.ctx, w.progress, w.parted = context.WithoutCancel(ctx), nil, nil
+	w.forget()
 	return l, nil
+}
+
+// forget lets go of what the walk had in hand. A part is taken down again where one
+// is asked for, and typed rows are judged by the summary.
+func (w *walk) forget() {
+	w.captures, w.findings, w.intake = nil, nil, nil
+	*w.buffers = [3]store.Buffer{} // copies of the walk have them too
+	w.verdicts = verdicts{screening: w.verdicts.screening.Learnt()}
 }
 
 // Close lets go of the files.
@@ -92,7 +102,7 @@ func (l *Looked) Close() (err error) {
 func (l *Looked) gather(w *walk) (err error) {
 	l.Gathered = report.NewGather(report.Asked{Whole: true, Place: spotOf, Measure: w.measure, Order: w.survey.Measures().Sort})
 	seen := newSeen()
-	l.keys, l.marks = nil, nil
+	l.keys, l.marks, l.spots = nil, nil, nil
 	err = w.eachPart((*walk).recall, func(i int) error {
 		l.Gathered.Add(w.captures, w.findings)
 		seen.doubt(w.findings)
@@ -101,6 +111,7 @@ func (l *Looked) gather(w *walk) (err error) {
 			n := w.store.First(i) + k
 			l.keys.add(c.Key, n)
 			l.marks.add(c.Mark(), n)
+			l.spots.add(rowName(c.Address()), n)
 		}
 		return nil
 	})
@@ -111,6 +122,7 @@ func (l *Looked) gather(w *walk) (err error) {
 	seen.doubt(w.whole)
 	l.keys.sort()
 	l.marks.sort()
+	l.spots.sort()
 	l.Rows, l.Columns, l.Readings, l.Values = nil, seen.columns, seen.readings, seen.values
 	for _, t := range w.laid {
 		l.Rows = append(l.Rows, t.rows)
@@ -210,9 +222,21 @@ func (l *Looked) RowText(at record.Address) (string, error) {
 }
 
 func (l *Looked) captureAt(at record.Address) *record.Capture {
+	found := l.spots.find(rowName(at))
+	for _, n := range slices.Backward(found) {
+		if c, err := l.walk.store.Find(n); err == nil && rowName(c.Address()) == rowName(at) {
+			return c
+		}
+	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	return l.walk.captureAt(at)
+}
+
+// rowName names the row of a cell.
+func rowName(at record.Address) string {
+	at.Column = 0
+	return at.String()
 }
 
 // Before are the captures of the same animal before the one in a row, a line

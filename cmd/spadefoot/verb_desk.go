@@ -43,12 +43,13 @@ func deskCommand() *cobra.Command {
 			o.Progress = nil
 			hosts := hostsOf(l.Addr())
 			secret := rand.Text()
-			d, err := desk.Open(args[0], desk.Options{Patience: time.Second, Pipeline: o, Secret: secret, Hosts: hosts,
+			d, err := desk.Open(args[0], desk.Options{Patience: 250 * time.Millisecond, Pipeline: o, Secret: secret, Hosts: hosts,
 				Today: func() string { return time.Now().Format(time.DateOnly) }})
 			if err != nil {
 				return err
 			}
 			defer d.Close()
+			d.Start()
 			if listen != "" {
 				fmt.Fprintln(cmd.ErrOrStderr(), "spadefoot: this desk answers to other machines. Whoever has the address with the secret can read and change the\n"+
 					"spadefoot: survey, sensitive places included, and what is sent is not encrypted. Use it in a network of your own.")
@@ -59,7 +60,6 @@ func deskCommand() *cobra.Command {
 			if !noBrowser {
 				openBrowser("http://" + hosts[0] + "/?secret=" + secret)
 			}
-			go func() { _, _ = d.Survey(cmd.Context()) }() // so that the first page need not wait; it tells what is wrong
 			return serve(cmd.Context(), l, d)
 		},
 	}

@@ -98,7 +98,7 @@ func TestAnswersAreQuick(t *testing.T) {
 	}
 	for _, n := range sizes {
 		folder := season(t, n, nil)
-		d := patient(t, folder, time.Second)
+		d := patient(t, folder, 250*time.Millisecond)
 		began := time.Now()
 		page(t, d, "/questions")
 		t.Logf("%d captures: the first page %v", n, time.Since(began).Round(time.Millisecond))

@@ -262,7 +262,7 @@ func unitOptions(now string) []option {
 // changeColumn shows what another meaning would change, or writes it.
 func (d *Desk) changeColumn(w http.ResponseWriter, r *http.Request) {
 	if r.PostFormValue("do") == "try" {
-		d.show(d.tryColumn)(w, r)
+		d.atLength(d.tried)(w, r)
 		return
 	}
 	d.do(d.writeColumn)(w, r)
@@ -361,6 +361,15 @@ func usualUnit(m record.Meaning, s *survey.Survey) string {
 // weighs reports whether a column holds what a scale showed.
 func weighs(m record.Meaning) bool {
 	return m.Role == record.WeighPart && m.Part != record.Bag && m.Part != record.Scale
+}
+
+// tried answers with what another meaning would change.
+func (d *Desk) tried(r *http.Request) http.HandlerFunc {
+	v, err := d.tryColumn(r)
+	if err != nil {
+		v = wrong(err)
+	}
+	return func(w http.ResponseWriter, r *http.Request) { d.render(w, r, v) }
 }
 
 func (d *Desk) tryColumn(r *http.Request) (View, error) {

@@ -37,7 +37,7 @@ func (d *Desk) decide(w http.ResponseWriter, r *http.Request) {
 	if who != "" {
 		http.SetCookie(w, &http.Cookie{Name: whoCookie, Value: plainCookie(who), Path: "/", MaxAge: 365 * 24 * 3600, HttpOnly: true, SameSite: http.SameSiteLaxMode})
 	}
-	d.do(d.decideOn)(w, r)
+	d.doAtOnce(d.decideOn)(w, r)
 }
 
 // plainCookie keeps of a name what a cookie may hold.
@@ -95,7 +95,7 @@ func (d *Desk) rewrite(as func(string, []remedy.Remedy, pipeline.Options) error,
 // somebody should wait, and says what is new.
 func (d *Desk) answered(ctx context.Context, p *pending, before *look) (string, error) {
 	v := visitOf(ctx)
-	v.patience = d.Patience
+	v.patience = d.Patience * 3 / 2
 	seen := waited(ctx, p.done)
 	v.patience = 0
 	switch {

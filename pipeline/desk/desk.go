@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"context"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -17,7 +18,7 @@ type Options struct {
 	Secret   string        // that whoever asks must know: a text that nobody can guess
 	Hosts    []string      // that the desk answers as, such as "127.0.0.1:4711"; the first gives the cookie its name
 	Today    func() string // the day on which something is decided, as YYYY-MM-DD
-	Patience time.Duration // after which a page says that it waits, and a decision is answered before all is looked at again; 0 for never
+	Patience time.Duration // after which a page says that it waits, and half as long again after which a decision is answered before all is looked at again; 0 for never
 }
 
 // Desk answers requests over one survey folder. It may be asked by several
@@ -29,6 +30,10 @@ type Desk struct {
 	letGo  func() error
 
 	published string // folder beside it that a run writes to
+
+	open context.Context // until the desk is closed
+	end  context.CancelFunc
+	acts acts
 
 	looks   looks
 	notices notices
@@ -61,12 +66,14 @@ func Open(folder string, o Options) (*Desk, error) {
 		return nil, err
 	}
 	d := &Desk{Options: o, folder: folder, published: folder + "-published", root: root, letGo: letGo}
+	d.open, d.end = context.WithCancel(context.Background())
 	d.handler = d.guard(d.routes())
 	return d, nil
 }
 
 // Close lets go of the folder.
 func (d *Desk) Close() error {
+	d.end()
 	d.closeLooks()
 	d.root.Close()
 	return d.letGo()

@@ -19,7 +19,7 @@ import (
 func doubts(d *Desk, mux *http.ServeMux) {
 	mux.HandleFunc("GET /doubts", d.show(d.doubts))
 	mux.HandleFunc("GET /doubts/decided", d.show(d.decided))
-	mux.HandleFunc("POST /doubts/back", d.do(d.takeBack))
+	mux.HandleFunc("POST /doubts/back", d.doAtOnce(d.takeBack))
 	mux.HandleFunc("GET /doubts/page/{sheet}/{n}", d.scan)
 	mux.HandleFunc("GET /doubts/no/{no}", d.doubtByNumber)
 	mux.HandleFunc("GET /doubts/{id}", d.show(d.doubt))
@@ -137,7 +137,8 @@ func (d *Desk) doubts(r *http.Request) (View, error) {
 	if err != nil {
 		return v, err
 	}
-	list := doubtsView{Errors: result.Tally.Levels.Error, Warnings: result.Tally.Levels.Warning, Causes: all[:min(len(all), maxDoubts)],
+	errors, warnings := result.doubtsLeft(all)
+	list := doubtsView{Errors: errors, Warnings: warnings, Causes: all[:min(len(all), maxDoubts)],
 		Hidden: max(0, len(all)-maxDoubts), Decided: len(decided), Last: d.lastSaid()}
 	v.Data = list
 	return v, nil

@@ -214,5 +214,8 @@ func (d *Desk) writeTried(ctx context.Context, was Text, now []byte, what string
 func (d *Desk) try(ctx context.Context, name string, text []byte) (*pipeline.Looked, error) {
 	o := d.Pipeline
 	o.Instead = map[string][]byte{name: text}
-	return pipeline.Look(ctx, d.folder, o)
+	if v := visitOf(ctx); v != nil && v.progress != nil {
+		o.Parts = v.progress.tell
+	}
+	return d.look(ctx, o)
 }

@@ -8,9 +8,9 @@ import (
 	"html/template"
 	"io/fs"
 	"path"
+	"runtime/debug"
 	"strings"
 	"sync"
-	"sync/atomic"
 	"time"
 
 	"spadefoot/pipeline"
@@ -30,6 +30,7 @@ type looks struct {
 	asked  bool           // there was one
 	kept   []*look        // used until the desk is closed
 	past   sync.WaitGroup // what goes on in the background
+	room   sync.Mutex     // held by a walk: there is memory for one at a time
 	closed bool
 
 	pending *pending // decisions that no walk has seen yet; nil for none
@@ -56,17 +57,21 @@ type opened struct {
 
 // walking is a walk that is under way.
 type walking struct {
-	state     uint64
-	stop      context.CancelFunc
-	done      chan struct{}
-	part, all atomic.Int64 // parts of a large survey that are done in the pass, of how many
+	state uint64
+	began time.Time
+	stop  context.CancelFunc
+	done  chan struct{}
+	progress
 }
 
 // errClosed ends what went on in the background.
 var errClosed = errors.New("the desk is closed")
 
 // waitError says that an answer takes longer than a page should wait.
-type waitError struct{ what string }
+type waitError struct {
+	what string
+	soon bool // it has hardly begun, and most are done soon
+}
 
 func (e *waitError) Error() string { return e.what }
 
@@ -75,6 +80,7 @@ type visit struct {
 	used     []*look
 	patience time.Duration // 0 for however long it takes
 	early    bool          // what it shows does not know the last decisions yet
+	progress *progress     // of walks that it makes itself; nil for nobody who asks
 }
 
 type visitKey struct{}
@@ -113,6 +119,17 @@ func (d *Desk) release(l *look) {
 	if l.uses--; l.uses == 0 {
 		d.looks.past.Go(func() { _ = l.Close() }) // files for temporary use, and nobody has it any more
 	}
+}
+
+// Start begins to walk the survey, so that the first page need wait less.
+func (d *Desk) Start() {
+	state, err := d.state()
+	if err != nil {
+		return // the first page tells
+	}
+	d.looks.mu.Lock()
+	defer d.looks.mu.Unlock()
+	d.walkAt(state, false)
 }
 
 // Survey returns the survey as its files stand now: nothing is withheld, since
@@ -169,14 +186,13 @@ func (d *Desk) walked(ctx context.Context, early bool) (*look, error) {
 // wait waits for a walk as long as the request does.
 func (u *walking) wait(ctx context.Context) error {
 	if !waited(ctx, u.done) {
-		text := "The survey is being read."
-		if all := u.all.Load(); all > 0 {
-			text = fmt.Sprintf("The survey is being checked: part %d of %d.", u.part.Load(), all)
-		}
-		return &waitError{text}
+		return &waitError{u.says(), time.Since(u.began) < soon}
 	}
 	return ctx.Err()
 }
+
+// soon is how long a walk may go on until pages come again each second only.
+const soon = 2 * time.Second
 
 // waited waits until something is done, as long as the request does.
 func waited(ctx context.Context, done <-chan struct{}) bool {
@@ -214,19 +230,13 @@ func (d *Desk) walkAt(state uint64, waiting bool) *walking {
 		other.stop()
 	}
 	ctx, stop := context.WithCancel(context.Background())
-	u := &walking{state: state, stop: stop, done: make(chan struct{})}
+	u := &walking{state: state, began: time.Now(), stop: stop, done: make(chan struct{})}
 	s.under = u
 	o := d.Pipeline
-	o.Parts = func(done, all int) {
-		u.part.Store(int64(done))
-		u.all.Store(int64(all))
-	}
+	o.Parts = u.tell
 	s.past.Go(func() {
 		defer close(u.done)
-		if other != nil {
-			<-other.done // there is memory for one walk at a time
-		}
-		found, err := pipeline.Look(ctx, d.folder, o)
+		found, err := d.look(ctx, o)
 		stopped := ctx.Err() != nil
 		stop()
 		s.mu.Lock()
@@ -248,6 +258,25 @@ func (d *Desk) walkAt(state uint64, waiting bool) *walking {
 	})
 	return u
 }
+
+// look walks the survey when no other walk is under way. What that one had is given
+// back to the system first.
+func (d *Desk) look(ctx context.Context, o pipeline.Options) (*pipeline.Looked, error) {
+	d.looks.room.Lock()
+	defer d.looks.room.Unlock()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	found, err := pipeline.Look(ctx, d.folder, o)
+	if err != nil || found.Counts.Captures > largeSurvey {
+		debug.FreeOSMemory()
+	}
+	return found, err
+}
+
+// largeSurvey is how many captures leave so much behind when they are walked that
+// it is worth a collection.
+const largeSurvey = 5_000
 
 // take makes a survey the last one. The lock is held.
 func (d *Desk) take(found *pipeline.Looked, state uint64) {

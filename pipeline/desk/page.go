@@ -66,6 +66,7 @@ func (d *Desk) routes() http.Handler {
 	}
 	mux.Handle("GET /{$}", http.RedirectHandler(all[0].Path, http.StatusSeeOther))
 	mux.HandleFunc("GET /style.css", d.style)
+	mux.HandleFunc("GET /at-work/{no}", d.atWork)
 	files, err := fs.Sub(web, "web")
 	if err != nil {
 		panic(err) // the folder is embedded
@@ -101,11 +102,10 @@ func (d *Desk) show(look func(r *http.Request) (View, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		visitOf(r.Context()).patience = d.Patience
 		v, err := look(r)
-		var wait *waitError
+		var waits *waitError
 		switch {
-		case errors.As(err, &wait):
-			w.Header().Set("Refresh", "1")
-			v = View{Title: "One moment", Template: "wait.html", Data: wait.what}
+		case errors.As(err, &waits):
+			v = wait(w, waits)
 		case err != nil:
 			v = wrong(err)
 		}
@@ -113,17 +113,35 @@ func (d *Desk) show(look func(r *http.Request) (View, error)) http.HandlerFunc {
 	}
 }
 
-// do answers a request that changes something: it goes on to the page that act
-// names, with what is to be said there, or says what went wrong.
-func (d *Desk) do(act func(r *http.Request) (to, said string, err error)) http.HandlerFunc {
-	return func(w http.ResponseWriter, r *http.Request) {
-		to, said, err := act(r)
-		if err != nil {
-			d.render(w, r, wrong(err))
-			return
-		}
-		http.Redirect(w, r, d.notices.add(to, said), http.StatusSeeOther)
+// wait is the page that says what is waited for, and comes again by itself: at
+// once where it will be there soon.
+func wait(w http.ResponseWriter, e *waitError) View {
+	seconds := "1"
+	if e.soon {
+		seconds = "0"
 	}
+	w.Header().Set("Refresh", seconds)
+	return View{Title: "One moment", Template: "wait.html", Data: e.what}
+}
+
+// do answers a request that changes something: it goes on to the page that act
+// names, with what is to be said there, or says what went wrong. What takes long
+// goes on while a page waits for it.
+func (d *Desk) do(act func(r *http.Request) (to, said string, err error)) http.HandlerFunc {
+	return d.atLength(func(r *http.Request) http.HandlerFunc { return d.done(act(r)) })
+}
+
+// doAtOnce is do for what never takes long.
+func (d *Desk) doAtOnce(act func(r *http.Request) (to, said string, err error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) { d.done(act(r))(w, r) }
+}
+
+// done answers with what came of an act.
+func (d *Desk) done(to, said string, err error) http.HandlerFunc {
+	if err != nil {
+		return func(w http.ResponseWriter, r *http.Request) { d.render(w, r, wrong(err)) }
+	}
+	return http.RedirectHandler(d.notices.add(to, said), http.StatusSeeOther).ServeHTTP
 }
 
 // wrong is the page for an error. What is wrong with the survey is nothing that

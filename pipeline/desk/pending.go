@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 )
 
@@ -101,4 +102,28 @@ func (d *Desk) leftOf(l *look, all []*cause) []*cause {
 		return slices.DeleteFunc(slices.Clone(all), func(c *cause) bool { return p.causes[c.ID] })
 	}
 	return all
+}
+
+// doubtsLeft counts the errors and warnings but for those of causes that are
+// decided on.
+func (l *look) doubtsLeft(left []*cause) (errors, warnings int) {
+	errors, warnings = l.Tally.Levels.Error, l.Tally.Levels.Warning
+	still := map[string]bool{}
+	for _, c := range left {
+		still[c.ID] = true
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	for _, c := range l.causes {
+		for _, f := range c.Findings {
+			switch {
+			case still[c.ID]:
+			case f.Level == record.Error:
+				errors--
+			case f.Level == record.Warning:
+				warnings--
+			}
+		}
+	}
+	return errors, warnings
 }

@@ -5,6 +5,8 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -22,13 +24,16 @@ func decision(do string) url.Values {
 func TestADecisionIsAnsweredAtOnce(t *testing.T) {
 	folder := season(t, 300, nil)
 	d := patient(t, folder, time.Nanosecond)
-	ready(t, d, "/doubts")
+	before := ready(t, d, "/doubts")
 	first, _ := offering(t, d, `value="take"`)
 	w := ask(d, request(http.MethodPost, "/doubts/"+first, decision("take"), nil))
 	if w.Code != http.StatusSeeOther || len(given(t, folder)) != 1 {
 		t.Fatalf("status %d, %d decisions\n%s", w.Code, len(given(t, folder)), excerpt(w.Body.String()))
 	}
 	list := ready(t, d, "/doubts")
+	if was, now := errorsIn(t, before), errorsIn(t, list); now != was-1 {
+		t.Errorf("%d errors after the decision, %d before", now, was)
+	}
 	if strings.Contains(list, `href="/doubts/`+first+`"`) || !strings.Contains(list, "1 decision so far") {
 		t.Errorf("the list after the decision:\n%s", excerpt(list))
 	}
@@ -51,6 +56,17 @@ func TestADecisionIsAnsweredAtOnce(t *testing.T) {
 	if w := ask(d, request(http.MethodPost, "/doubts/back", url.Values{"secret": {secret}}, nil)); w.Code != http.StatusSeeOther || len(given(t, folder)) != 1 {
 		t.Errorf("not taken back: status %d, %d decisions", w.Code, len(given(t, folder)))
 	}
+}
+
+// errorsIn is how many errors the list of doubts counts.
+func errorsIn(t testing.TB, list string) int {
+	t.Helper()
+	m := regexp.MustCompile(`([0-9]+) errors?`).FindStringSubmatch(list)
+	if m == nil {
+		t.Fatalf("no count in\n%s", excerpt(list))
+	}
+	n, _ := strconv.Atoi(m[1])
+	return n
 }
 
 // doubtsOfACopy is the list of doubts of a desk over a copy of the folder.

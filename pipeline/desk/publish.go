@@ -280,7 +280,11 @@ func described(r *http.Request, set survey.Dataset) (parts []survey.Part) {
 
 // run goes the whole way into the folder of what is published.
 func (d *Desk) run(r *http.Request) (to, said string, err error) {
-	result, err := pipeline.Run(r.Context(), d.folder, d.published, d.Pipeline)
+	o := d.Pipeline
+	o.Parts = visitOf(r.Context()).progress.tell
+	d.looks.room.Lock()
+	result, err := pipeline.Run(r.Context(), d.folder, d.published, o)
+	d.looks.room.Unlock()
 	var undecided *pipeline.UndecidedError
 	switch {
 	case errors.As(err, &undecided):

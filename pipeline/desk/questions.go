@@ -17,7 +17,7 @@ func questions(d *Desk, mux *http.ServeMux) {
 	mux.HandleFunc("GET /questions/column", d.show(d.column))
 	mux.HandleFunc("POST /questions/column", d.changeColumn)
 	mux.HandleFunc("POST /questions/draft", d.do(d.draft))
-	mux.HandleFunc("POST /questions/sheet", d.do(d.upload))
+	mux.HandleFunc("POST /questions/sheet", d.doAtOnce(d.upload)) // its file goes with the request
 }
 
 // questionsView is what the page shows.

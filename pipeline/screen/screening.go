@@ -61,6 +61,11 @@ type partKey struct {
 	n     int
 }
 
+// Learnt is the screening with nothing of the captures but their summary.
+func (x *Screening) Learnt() *Screening {
+	return &Screening{settings: x.settings, limits: x.limits, judge: x.judge}
+}
+
 // NewScreening starts the judgement of a survey; sum holds all of its captures.
 func NewScreening(sum *Summary, limits []Limit, s Settings) *Screening {
 	k := known(sum, s)

@@ -67,11 +67,12 @@ func Allowed(term, text string) (ok bool, near string, strength Strength) {
 	if l == nil {
 		return true, "", Free
 	}
+	if slices.Contains(l.values, text) {
+		return true, "", l.strength
+	}
+	folded := fold(text)
 	for _, v := range l.values {
-		if v == text {
-			return true, "", l.strength
-		}
-		if fold(v) == fold(text) {
+		if fold(v) == folded {
 			near = v
 		}
 	}
