@@ -83,11 +83,11 @@ func Look(ctx context.Context, folder string, o Options) (_ *Looked, err error) 
 }
 
 // forget lets go of what the walk had in hand. A part is taken down again where one
-// is asked for, and typed rows are judged by the summary.
+// is asked for, typed rows are judged by the summary, and condition by what was inferred.
 func (w *walk) forget() {
 	w.captures, w.findings, w.intake = nil, nil, nil
 	*w.buffers = [3]store.Buffer{} // copies of the walk have them too
-	w.verdicts = verdicts{screening: w.verdicts.screening.Learnt()}
+	w.verdicts = verdicts{screening: w.verdicts.screening.Learnt(), inference: w.verdicts.inference}
 }
 
 // Close lets go of the files.
