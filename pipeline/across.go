@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/record"
 )
 
@@ -11,35 +12,24 @@ import (
 // what it stands for. Of the captures of sameDay the same was
 // measured on one day.
 func (w *walk) joinTwice(sameDay [][2]record.Address) (func(record.Finding) bool, error) {
-	if _, on := w.survey.Level(ruleTwice, record.Error); !on || len(w.laid) < 2 {
+	if _, on := w.survey.Level(keys.RuleTwice, record.Error); !on || len(w.laid) < 2 {
 		return nil, nil
 	}
 	same, err := w.sameContents()
 	if err != nil {
 		return nil, err
 	}
-	held := sheetsTwice(w.learned.sizes, append(same, sameDay...))
+	held := keys.SheetsTwice(w.learned.sizes, append(same, sameDay...))
 	for _, t := range held {
-		w.whole = append(w.whole, t.finding())
+		w.whole = append(w.whole, t.Finding())
 	}
-	return joinedBy(held), nil
-}
-
-// rowPair is two rows, in any order.
-type rowPair [2]record.Address
-
-func twoRows(a, b record.Address) rowPair {
-	a, b = rowAddress(a), rowAddress(b)
-	if b.Before(a) {
-		a, b = b, a
-	}
-	return rowPair{a, b}
+	return keys.JoinedBy(held), nil
 }
 
 // enteredTwice are the pairs of rows that are probably one capture, where the
 // survey asks for that, and those in which the same was measured on one day.
-func (w *walk) enteredTwice(v *verdicts) (twice map[rowPair]bool, sameDay [][2]record.Address, err error) {
-	twice = map[rowPair]bool{}
+func (w *walk) enteredTwice(v *verdicts) (twice map[keys.RowPair]bool, sameDay [][2]record.Address, err error) {
+	twice = map[keys.RowPair]bool{}
 	for _, p := range v.duplicates {
 		a, b, err := w.both(p)
 		if err != nil {
@@ -49,11 +39,11 @@ func (w *walk) enteredTwice(v *verdicts) (twice map[rowPair]bool, sameDay [][2]r
 		if !ok {
 			continue
 		}
-		rows := [2]record.Address{keptAddress(a.Address()), keptAddress(b.Address())}
+		rows := [2]record.Address{a.Address().Kept(), b.Address().Kept()}
 		if _, on := w.survey.Level(f.Rule, f.Level); on {
-			twice[twoRows(rows[0], rows[1])] = true
+			twice[keys.TwoRows(rows[0], rows[1])] = true
 		}
-		if f.Rule == "capture-twice" && dayInTwo(a, b) {
+		if f.Rule == "capture-twice" && keys.DayInTwo(a, b) {
 			sameDay = append(sameDay, rows)
 		}
 	}
@@ -140,14 +130,14 @@ func (w *walk) compareWithOthers(from int, v *verdicts) error {
 // same.
 func (w *walk) sayTwice(c *record.Capture, ordinal int) error {
 	g := &w.learned
-	g.sizes[source{c.File, ""}]++
+	g.sizes[keys.Source{File: c.File}]++
 	if c.Sheet != "" {
-		g.sizes[source{c.File, c.Sheet}]++
+		g.sizes[keys.Source{File: c.File, Sheet: c.Sheet}]++
 	}
 	if len(w.survey.Sheets) < 2 && c.Sheet == "" {
 		return nil // one text file
 	}
-	if contents, enough := saidOf(c); enough {
+	if contents, enough := keys.Said(c); enough {
 		return g.contents.Add(contents, ordinal)
 	}
 	return nil
@@ -165,22 +155,22 @@ func (w *walk) sameContents() (out [][2]record.Address, err error) {
 		if err != nil {
 			return nil, err
 		}
-		alike := map[source]*copies{} // by contents and, of the tabs of one file, by file
+		alike := map[keys.Source]*keys.Copies{} // by contents and, of the tabs of one file, by file
 		for _, n := range group {
 			c, err := w.store.Find(n)
 			if err != nil {
 				return nil, err
 			}
-			contents, _ := saidOf(c)
-			at := keptAddress(c.Address())
+			contents, _ := keys.Said(c)
+			at := c.Address().Kept()
 			for _, s := range []struct {
-				in   source
+				in   keys.Source
 				name string
-			}{{source{contents, ""}, c.File}, {source{contents, c.File}, c.Sheet}} {
+			}{{keys.Source{File: contents}, c.File}, {keys.Source{File: contents, Sheet: c.File}, c.Sheet}} {
 				if alike[s.in] == nil {
-					alike[s.in] = &copies{count: map[string]int{}}
+					alike[s.in] = &keys.Copies{}
 				}
-				if first, ok := alike[s.in].original(s.name, at); ok {
+				if first, ok := alike[s.in].Original(s.name, at); ok {
 					all = append(all, pairing{n, [2]record.Address{first, at}})
 				}
 			}

@@ -8,6 +8,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/tally"
 	"spadefoot/pipeline/undecided"
 )
 
@@ -45,7 +46,7 @@ type Readiness struct {
 func (r Readiness) Ready() bool { return r.Errors == 0 && len(r.Drafted) == 0 }
 
 // readiness is told when all is found.
-func (w *walk) readiness(t *Tally) Readiness {
+func (w *walk) readiness(t *tally.Tally) Readiness {
 	r := Readiness{Errors: t.Levels.Error, First: t.Errors, LeftOut: w.counts.LeftOut, Kept: w.survey.Archive.Undecided == survey.Keep, Table: w.decided.file, Drafted: w.survey.Undescribed()}
 	for i := range w.decided.given {
 		if w.decided.given[i].Action == "" {
@@ -69,7 +70,7 @@ func (w *walk) refuse() error {
 		return nil
 	}
 	var failed error
-	var t Tally
+	var t tally.Tally
 	for f := range w.inOrder(w.judged, &failed) {
 		t.Add(&f)
 	}

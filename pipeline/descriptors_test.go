@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"spadefoot/pipeline/prove/archives"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 )
@@ -31,7 +32,7 @@ func TestPublishedDescriptors(t *testing.T) {
 			t.Fatal(name, err)
 		}
 		noted := slices.ContainsFunc(r.Findings, func(f record.Finding) bool { return f.Rule == "descriptors-own" })
-		proof, err := Prove(context.Background(), filepath.Join(out, "data-package"), ProveOptions{Descriptors: schemas})
+		proof, err := archives.Prove(context.Background(), filepath.Join(out, "data-package"), archives.Options{Descriptors: schemas})
 		if err != nil {
 			t.Fatal(name, err)
 		}

@@ -28,7 +28,7 @@ func (w *walk) showEarlier(rows []remedy.Proposal) error {
 	asked := map[record.Address][]int{} // proposals by row
 	for i := range rows {
 		if rows[i].At.Row > 0 {
-			at := rowAddress(rows[i].At)
+			at := rows[i].At.OfRow()
 			asked[at] = append(asked[at], i)
 		}
 	}
@@ -73,7 +73,7 @@ func rowsOfCapture(c *record.Capture) map[record.Address]bool {
 	rows := map[record.Address]bool{c.Address(): true}
 	for i := range c.Readings {
 		if from := c.Readings[i].From; from.File == c.File && from.Sheet == c.Sheet {
-			rows[rowAddress(from)] = true
+			rows[from.OfRow()] = true
 		}
 	}
 	return rows
@@ -105,5 +105,5 @@ func (w *walk) seenAs(c *record.Capture) seen {
 		}
 	}
 	parts = slices.DeleteFunc(parts, func(p string) bool { return p == "" })
-	return seen{date: strings.Clone(c.Get("eventDate")), at: keptAddress(c.Address()), said: strings.Join(slices.Compact(parts), ", ") + " (" + c.Address().String() + ")"}
+	return seen{date: strings.Clone(c.Get("eventDate")), at: c.Address().Kept(), said: strings.Join(slices.Compact(parts), ", ") + " (" + c.Address().String() + ")"}
 }

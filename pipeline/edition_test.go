@@ -7,11 +7,12 @@ import (
 	"testing"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/edition"
 	"spadefoot/pipeline/record"
 )
 
-// edition runs a survey with the rows and reads the outputs back.
-func edition(t *testing.T, files map[string]string) *pipeline.Edition {
+// editionOf runs a survey with the rows and reads the outputs back.
+func editionOf(t *testing.T, files map[string]string) *edition.Edition {
 	t.Helper()
 	dir, out := t.TempDir(), t.TempDir()
 	put(t, dir, "survey.yaml", twiceSurvey)
@@ -21,7 +22,7 @@ func edition(t *testing.T, files map[string]string) *pipeline.Edition {
 	if _, err := pipeline.Run(context.Background(), dir, out, pipeline.Options{Version: "test"}); err != nil {
 		t.Fatal(err)
 	}
-	e, err := pipeline.ReadEdition(out)
+	e, err := edition.Read(out)
 	if err != nil || e == nil {
 		t.Fatal(e, err)
 	}
@@ -47,7 +48,7 @@ func TestChangesBetweenRuns(t *testing.T) {
 		{"a slip", map[string]string{"a.csv": frogRows(1, 12)}, map[string]string{"a.csv": slip}, " a.csv ", 0, 0, 1, [3]int{1, 0, 0}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got := edition(t, c.after).Since(edition(t, c.before))
+			got := editionOf(t, c.after).Since(editionOf(t, c.before))
 			files := strings.Join(got.FilesNew, ",") + " " + strings.Join(got.FilesOld, ",") + " " + strings.Join(got.FilesGone, ",")
 			added := 0
 			for _, n := range got.Added {
@@ -78,22 +79,22 @@ func heavy(fs []record.Finding) int {
 
 func TestNoEditionToRead(t *testing.T) {
 	dir := t.TempDir()
-	if e, err := pipeline.ReadEdition(dir); e != nil || err != nil {
+	if e, err := edition.Read(dir); e != nil || err != nil {
 		t.Errorf("an empty folder: %v, %v", e, err)
 	}
-	if e, err := pipeline.ReadEdition(filepath.Join(dir, "none")); e != nil || err != nil {
+	if e, err := edition.Read(filepath.Join(dir, "none")); e != nil || err != nil {
 		t.Errorf("no folder: %v, %v", e, err)
 	}
 	put(t, dir, "run.json", `{"inputs": []}`)
 	put(t, dir, "findings.json", `{"findings": []}`)
 	for _, text := range []string{"", "capture,file\n", "capture,file,sheet,row,occurrenceID\n1,a.csv\n"} {
 		put(t, dir, "captures.csv", text)
-		if _, err := pipeline.ReadEdition(dir); err == nil || !strings.Contains(err.Error(), "captures.csv") {
+		if _, err := edition.Read(dir); err == nil || !strings.Contains(err.Error(), "captures.csv") {
 			t.Errorf("%q: %v", text, err)
 		}
 	}
 	put(t, dir, "run.json", "{")
-	if _, err := pipeline.ReadEdition(dir); err == nil || !strings.Contains(err.Error(), "run.json") {
+	if _, err := edition.Read(dir); err == nil || !strings.Contains(err.Error(), "run.json") {
 		t.Errorf("%v", err)
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
@@ -28,7 +29,7 @@ type learned struct {
 	repeats    repeats.Summary
 	keys       *store.EqualTexts
 	contents   *store.EqualTexts // of captures, where there are two sheets or more
-	sizes      map[source]int
+	sizes      map[keys.Source]int
 	duplicates *screen.Duplicates
 	marks      *screen.Marks
 	marked     *store.EqualTexts // the marks of animals
@@ -50,7 +51,7 @@ func (g *learned) open(w *walk) (err error) {
 	}
 	g.sum = screen.NewSummary(g.screened)
 	g.tares = tares{}
-	g.sizes = map[source]int{}
+	g.sizes = map[keys.Source]int{}
 	g.places, g.step = positions{}, 1
 	g.recaught = map[int]recaught{}
 	return nil
@@ -87,7 +88,7 @@ func (w *walk) readBy(all func(*walk) error) error {
 	}
 	w.counts.Captures, w.counts.Absences = in.storing.counts.Captures, in.storing.counts.Absences
 	w.keys = in.storing.keys
-	w.whole = append(w.whole, w.keys.missed(w.keyTermsOf)...)
+	w.whole = append(w.whole, w.keys.Missed(w.keyTermsOf)...)
 	w.whole = append(w.whole, w.driftedScales()...)
 	return w.sameKeys()
 }

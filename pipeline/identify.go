@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 
+	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/store"
@@ -47,13 +48,13 @@ func (r *repeated) count(fs []record.Finding) {
 }
 
 // name gives a capture its identifier, as if no other had its key.
-func (w *walk) name(c *record.Capture, ordinal int, keys *store.EqualTexts) error {
-	w.keys.count(c)
-	if call(c); placeholder(c) {
-		w.keys.missing(c, w.keyAddress(c))
+func (w *walk) name(c *record.Capture, ordinal int, equal *store.EqualTexts) error {
+	w.keys.Count(c)
+	if keys.Call(c); keys.Placeholder(c) {
+		w.keys.Missing(c, w.keyAddress(c))
 	}
 	c.ID = w.identifierOf(c, 0)
-	return keys.Add(sameAs(c), ordinal)
+	return equal.Add(keys.SameAs(c), ordinal)
 }
 
 // sameKeys finds the keys that more than one capture has, and the captures
@@ -64,7 +65,7 @@ func (w *walk) sameKeys() (err error) {
 		if key != "" && len(same) > 1 {
 			w.repeated.told[key] = report.Counts{}
 			for _, c := range same[1:] {
-				w.repeated.keys = append(w.repeated.keys, [2]int{same[0].ordinal, c.ordinal})
+				w.repeated.keys = append(w.repeated.keys, [2]int{same[0].Ordinal, c.Ordinal})
 			}
 		}
 		w.repeated.tellApart(key, same)
@@ -78,20 +79,20 @@ func (w *walk) sameKeys() (err error) {
 
 // ofOneKey returns the captures of each key that several may have, and those
 // without a key that may say the same, in the order of their ordinals.
-func (w *walk) ofOneKey(keys *store.EqualTexts, failed *error) iter.Seq2[string, []named] {
-	return func(yield func(string, []named) bool) {
-		for group, err := range keys.Groups() {
-			byKey := map[string][]named{} // more than one key where digests are equal by chance
+func (w *walk) ofOneKey(equal *store.EqualTexts, failed *error) iter.Seq2[string, []keys.Named] {
+	return func(yield func(string, []keys.Named) bool) {
+		for group, err := range equal.Groups() {
+			byKey := map[string][]keys.Named{} // more than one key where digests are equal by chance
 			for _, n := range group {
 				var c *record.Capture
 				if c, err = w.store.Find(n); err != nil {
 					break
 				}
 				key := c.Key
-				if placeholder(c) {
+				if keys.Placeholder(c) {
 					key = ""
 				}
-				byKey[strings.Clone(key)] = append(byKey[key], named{n, written(c)})
+				byKey[strings.Clone(key)] = append(byKey[key], keys.Named{Ordinal: n, Written: keys.Digest(c)})
 			}
 			if *failed = err; err != nil {
 				return
@@ -107,8 +108,8 @@ func (w *walk) ofOneKey(keys *store.EqualTexts, failed *error) iter.Seq2[string,
 
 // tellApart notes which captures of one key, or of none, are named after their
 // contents.
-func (r *repeated) tellApart(key string, same []named) {
-	for ordinal, nth := range numbered(key, same) {
+func (r *repeated) tellApart(key string, same []keys.Named) {
+	for ordinal, nth := range keys.Number(key, same) {
 		if nth > 1 || key != "" && nth == 1 {
 			r.nth[ordinal] = nth
 		}
@@ -122,7 +123,7 @@ func (w *walk) pairKeys() error {
 		if err != nil {
 			return err
 		}
-		w.keys.repeated(b.Key, w.keyAddress(b), w.keyAddress(a))
+		w.keys.Repeated(b.Key, w.keyAddress(b), w.keyAddress(a))
 	}
 	return nil
 }
@@ -138,4 +139,35 @@ func (w *walk) rename(from int) bool {
 		}
 	}
 	return changed
+}
+
+// identifierOf makes the identifier of a capture that is the nth of equal key and
+// contents, 0 for one that has its key to itself.
+func (w *walk) identifierOf(c *record.Capture, nth int) string {
+	return w.identifier(keys.Text(c, nth))
+}
+
+// keyAddress is the cell of the first key term, or where it should stand.
+func (w *walk) keyAddress(c *record.Capture) record.Address {
+	at := c.Address()
+	key := w.keyTermsOf(c)
+	for _, term := range key {
+		if v := c.Value(term); v != nil && v.From.File == c.File {
+			return v.From
+		}
+	}
+	for _, col := range w.columnsOf(c) {
+		if len(key) > 0 && col.Meaning.Term == key[0] {
+			at.Column = col.Number
+		}
+	}
+	return at
+}
+
+// keyTermsOf returns the terms that name a capture, by the mapping of its table.
+func (w *walk) keyTermsOf(c *record.Capture) []string {
+	if t := w.tableWith(c); t != nil {
+		return keyTerms(w.survey.Sheets[t.ref].Map.Key)
+	}
+	return nil
 }

@@ -73,8 +73,8 @@ func (w *walk) prepareJudgement(v *verdicts) (err error) {
 	if v.joined, err = w.joinTwice(sameDay); err != nil {
 		return err
 	}
-	w.whole = append(w.whole, w.keys.again(v.joined, twice)...)
-	v.joined = eitherOf(v.joined, w.keys.tells(twice))
+	w.whole = append(w.whole, w.keys.Again(v.joined, twice)...)
+	v.joined = eitherOf(v.joined, w.keys.Tells(twice))
 	return w.findRecaught(v)
 }
 

@@ -94,3 +94,6 @@ func outlived(dir string, written []string) []string {
 	}
 	return []string{darwincore.PackageFolder}
 }
+
+// errEnough ends a walk over the rows whose reader has gone.
+var errEnough = errors.New("enough")

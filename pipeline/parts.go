@@ -6,12 +6,11 @@ import (
 	"iter"
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
-	"strings"
 
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/store"
 )
@@ -121,17 +120,10 @@ func (w *walk) blame(err error) error {
 	if !errors.As(err, &file) || errors.As(err, new(*InputError)) || errors.As(err, new(*OutputError)) {
 		return err
 	}
-	if !below(file.Path, w.folder) && (below(file.Path, w.out) || below(file.Path, w.temp)) {
+	if !output.Below(file.Path, w.folder) && (output.Below(file.Path, w.out) || output.Below(file.Path, w.temp)) {
 		return &OutputError{Path: cmp.Or(w.out, w.temp), Err: err}
 	}
 	return &InputError{File: file.Path, Err: err}
-}
-
-// below reports whether a path was made from that of a folder. Names within a
-// survey are relative to it, and never look so.
-func below(path, folder string) bool {
-	folder = filepath.Clean(folder)
-	return path == folder || strings.HasPrefix(path, folder+string(filepath.Separator))
 }
 
 // eachPart takes one part after the other in hand for two steps of work: while

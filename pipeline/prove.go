@@ -16,7 +16,7 @@ func (w *walk) proveAll() error {
 	w.captures, w.findings, w.settled = nil, nil, 0
 	w.verdicts, w.buffers, w.before = verdicts{}, &[3]store.Buffer{}, nil // not needed any more
 	w.learned.places, w.learned.tares, w.learned.spots = nil, nil, nil
-	if err := w.sample.check(); err != nil {
+	if err := w.sample.Check(); err != nil {
 		return err
 	}
 	if err := w.prove(); err != nil {

@@ -141,7 +141,7 @@ func (w *walk) publishPart(part int, archive *darwincore.Archive, table *capture
 		for _, c := range w.captures {
 			w.became.add(c)
 			w.counts.LeftOut += undecided.Count(c)
-			if err := w.sample.add(c); err != nil {
+			if err := w.sample.Add(c); err != nil {
 				return err
 			}
 		}

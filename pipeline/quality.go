@@ -9,6 +9,7 @@ import (
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/prove/causes"
 	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
@@ -25,13 +26,13 @@ type qualityJudge struct {
 	w     *walk
 	rows  *darwincore.RowBuilder
 	tests *quality.Examiner
-	gatherer
+	causes.Gatherer
 	columns *darwincore.Columns // that the archive needs; nil if nobody asks
 }
 
 func (w *walk) qualityJudge() *qualityJudge {
 	return &qualityJudge{w: w, rows: darwincore.NewRowBuilder(w.dataset(), nil),
-		tests: quality.NewExaminer(quality.Params{Today: w.today}), gatherer: newGatherer()}
+		tests: quality.NewExaminer(quality.Params{Today: w.today}), Gatherer: causes.New()}
 }
 
 // Add judges a part. The order of the captures says which cell a cause is found
@@ -39,10 +40,10 @@ func (w *walk) qualityJudge() *qualityJudge {
 // findings of those that came last and forgets them: if they show again, they
 // are findings of their own.
 func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
-	early := j.spill()
+	early := j.Spill()
 	_ = parallel.InOrder(slices.Values(part), j.judge, func(b judgedRows) error {
 		for _, d := range b.doubts {
-			j.add(d)
+			j.Gatherer.Add(d)
 		}
 		if j.columns != nil {
 			j.columns.Join(&b.columns)
@@ -54,7 +55,7 @@ func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
 
 // judgedRows is what came of some rows.
 type judgedRows struct {
-	doubts  []doubt
+	doubts  []causes.Doubt
 	columns darwincore.Columns
 }
 
@@ -67,14 +68,14 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 			writer.Note(&out.columns, c)
 		}
 		for _, f := range unfitValues(c) {
-			from := where(c.Value(f.Field), c)
+			from := causes.Where(c.Value(f.Field), c)
 			switch from {
-			case description:
+			case causes.Description:
 				f.At = record.Address{File: survey.FileName, Row: j.w.survey.Line(j.w.keyOf(f.Field))}
-			case derived:
+			case causes.Derived:
 				f.At = c.Address()
 			}
-			out.doubts = append(out.doubts, doubt{f, from, c.Row == f.At.Row})
+			out.doubts = append(out.doubts, causes.Doubt{Finding: f, From: from, OwnRow: c.Row == f.At.Row})
 			if j.columns != nil {
 				out.columns.Add("dynamicProperties")
 			}
@@ -85,7 +86,7 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 			}
 			f.Capture = c.Key
 			f, from := j.w.originOf(f, c, says)
-			out.doubts = append(out.doubts, doubt{f, from, c.Row == f.At.Row})
+			out.doubts = append(out.doubts, causes.Doubt{Finding: f, From: from, OwnRow: c.Row == f.At.Row})
 		}
 	}
 	return out
@@ -127,37 +128,20 @@ func saidOfCells(said map[record.Address]bool, fs []record.Finding) {
 	for i := range fs {
 		f := &fs[i]
 		if f.Level >= record.Warning && (strings.HasPrefix(f.Rule, "date-") || strings.HasPrefix(f.Rule, "position-")) {
-			said[keptAddress(f.At)] = true
+			said[f.At.Kept()] = true
 		}
 	}
 }
 
-// doubt is a finding with where its cause stands.
-type doubt struct {
-	finding record.Finding
-	from    origin
-	ownRow  bool // in the row of the capture
-}
-
-// origin says where a published text comes from, nearest to the row first.
-type origin uint8
-
-const (
-	ownCell     origin = iota // of a cell of the row
-	otherTable                // of a table beside the sheets
-	derived                   // made from other values
-	description               // of survey.yaml, and the same for all
-)
-
 // originOf puts a finding where its cause stands: of the terms that the test
 // acts upon at the one that is nearest to the row, since what holds for all
 // rows is less likely at fault.
-func (w *walk) originOf(f record.Finding, c *record.Capture, says quality.Record) (record.Finding, origin) {
+func (w *walk) originOf(f record.Finding, c *record.Capture, says quality.Record) (record.Finding, causes.Origin) {
 	acted := []string{f.Field}
 	if t, ok := quality.Find(f.Reference); ok {
 		acted = t.ActedUpon
 	}
-	best := description + 1
+	best := causes.Description + 1
 	for _, prefixed := range acted {
 		term := prefixed[strings.Index(prefixed, ":")+1:]
 		text := says(term)
@@ -165,37 +149,25 @@ func (w *walk) originOf(f record.Finding, c *record.Capture, says quality.Record
 			continue
 		}
 		v := c.Value(term)
-		from := where(v, c)
+		from := causes.Where(v, c)
 		if from >= best {
 			continue
 		}
 		best = from
 		f.Field, f.Value = term, text
 		switch from {
-		case ownCell, otherTable:
+		case causes.OwnCell, causes.OtherTable:
 			f.At = v.From
 			if v.Verbatim != "" {
 				f.Value = v.Verbatim
 			}
-		case derived:
+		case causes.Derived:
 			f.At = c.Address()
-		case description:
+		case causes.Description:
 			f.At = record.Address{File: survey.FileName, Row: w.survey.Line(w.keyOf(term))}
 		}
 	}
 	return f, best
-}
-
-func where(v *record.Value, c *record.Capture) origin {
-	switch {
-	case v == nil || v.Text == "" || v.From.File == survey.FileName:
-		return description
-	case v.From.File == c.File:
-		return ownCell
-	case v.From.File != "":
-		return otherTable
-	}
-	return derived
 }
 
 // datasetKeys are the keys that a term has in the description of the data set.

@@ -27,7 +27,7 @@ func recaughtIn(c *record.Capture) (said recaught, ok bool) {
 			return
 		}
 		if mark, names := vocabulary.Recaught(text); names && !sameMark(mark, c.Get("organismID")) {
-			said, ok = recaught{strings.Clone(mark), term, strings.Clone(text), keptAddress(at)}, true
+			said, ok = recaught{strings.Clone(mark), term, strings.Clone(text), at.Kept()}, true
 		}
 	}
 	for i := range c.Values {
@@ -63,7 +63,7 @@ func (w *walk) findRecaught(v *verdicts) error {
 			for _, name := range []string{c.Get("organismID"), c.Key, c.Get("recordNumber"), c.Get("catalogNumber")} {
 				key := vocabulary.Fold(name)
 				if old, asked := v.known[key]; asked && name != "" {
-					if s := (seen{date: strings.Clone(c.Get("eventDate")), said: strings.Clone(c.Key), at: keptAddress(c.Address())}); old.at.File == "" || s.date < old.date {
+					if s := (seen{date: strings.Clone(c.Get("eventDate")), said: strings.Clone(c.Key), at: c.Address().Kept()}); old.at.File == "" || s.date < old.date {
 						v.known[key] = s
 					}
 				}

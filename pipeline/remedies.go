@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
@@ -203,7 +204,7 @@ func (w *walk) captureAt(at record.Address) *record.Capture {
 
 // keyAt is the key of that capture, empty if it has none.
 func (w *walk) keyAt(at record.Address) string {
-	if c := w.captureAt(at); c != nil && !placeholder(c) {
+	if c := w.captureAt(at); c != nil && !keys.Placeholder(c) {
 		return c.Key
 	}
 	return ""

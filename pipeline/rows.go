@@ -41,7 +41,7 @@ func (w *walk) rowInHand(f record.Finding) []report.Neighbour {
 				w.at[c.Address()] = i
 			}
 		}
-		if i, ok := w.at[rowAddress(a)]; ok {
+		if i, ok := w.at[a.OfRow()]; ok {
 			return w.cellsOf(w.captures[i], f)
 		}
 	}
@@ -60,7 +60,7 @@ func spansOf(captures []*record.Capture) []span {
 	for _, c := range captures {
 		n := len(out) - 1
 		if n < 0 || out[n].file != c.File || out[n].sheet != c.Sheet {
-			at := keptAddress(c.Address())
+			at := c.Address().Kept()
 			out = append(out, span{at.File, at.Sheet, at.Row, at.Row})
 			continue
 		}
@@ -191,9 +191,9 @@ type tableRow struct {
 func neighboursIn(tables []*tableOf) func(record.Finding) []report.Neighbour {
 	index := sync.OnceValue(func() map[record.Address]tableRow { return rowsOf(tables) })
 	return func(f record.Finding) []report.Neighbour {
-		at, ok := index()[rowAddress(f.At)]
+		at, ok := index()[f.At.OfRow()]
 		for i := 0; i < len(f.Also) && !ok; i++ {
-			at, ok = index()[rowAddress(f.Also[i])]
+			at, ok = index()[f.Also[i].OfRow()]
 		}
 		if !ok {
 			return nil

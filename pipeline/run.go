@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"spadefoot/pipeline/account"
+	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/place"
@@ -19,7 +20,9 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/sample"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/tally"
 	"spadefoot/pipeline/undecided"
 	"spadefoot/pipeline/withhold"
 )
@@ -61,7 +64,7 @@ type Result struct {
 	Captures []*record.Capture
 	Findings []record.Finding
 	Counts   Counts
-	Tally    Tally
+	Tally    tally.Tally
 	Ready    Readiness
 	Written  []string // files written, below the output folder
 
@@ -95,7 +98,7 @@ type walk struct {
 	laid      []*tableOf
 	counts    Counts
 	written   []string
-	tally     Tally
+	tally     tally.Tally
 	book      *account.Book // what became of the cells; nil until the archive is begun
 
 	captures []*record.Capture // of the part in hand
@@ -107,7 +110,7 @@ type walk struct {
 	learned  learned
 	intake   *intake
 	scout    *remedy.Search // for the cells of remedies; nil where rows are taken
-	keys     keyDoubts
+	keys     keys.Doubts
 	repeated repeated
 	region   place.Region
 	verdicts verdicts
@@ -118,7 +121,7 @@ type walk struct {
 
 	page     *report.Gather
 	became   readingCount
-	sample   sample
+	sample   sample.Captures
 	at       map[record.Address]int // of the rows in hand, the index of the capture
 	anywhere bool                   // rows may be asked for that are not in hand
 }

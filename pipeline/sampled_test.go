@@ -2,25 +2,13 @@ package pipeline
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/sample"
 	"strings"
 	"testing"
-
-	"spadefoot/pipeline/record"
 )
-
-func sampleOf(t *testing.T, captures []*record.Capture) sample {
-	t.Helper()
-	var s sample
-	for _, c := range captures {
-		if err := s.add(c); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return s
-}
 
 // Captures of every kind of survey fit their schema.
 func TestCapturesFitTheirSchema(t *testing.T) {
@@ -29,25 +17,17 @@ func TestCapturesFitTheirSchema(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for part := range slices.Chunk(r.Captures, maxSampled) {
-			if err := sampleOf(t, part).check(); err != nil {
+		for part := range slices.Chunk(r.Captures, sample.Max) {
+			var s sample.Captures
+			for _, c := range part {
+				if err := s.Add(c); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if err := s.Check(); err != nil {
 				t.Errorf("%s: %v", folder, err)
 			}
 		}
-	}
-}
-
-// The sample is the same whatever the order, and no larger than it may be.
-func TestSampleDoesNotDependOnOrder(t *testing.T) {
-	var captures []*record.Capture
-	for i := range 500 {
-		captures = append(captures, &record.Capture{ID: fmt.Sprint("urn:uuid:", i), File: "a.csv", Row: i + 2})
-	}
-	forward := sampleOf(t, captures)
-	slices.Reverse(captures)
-	backward := sampleOf(t, captures)
-	if len(forward) != maxSampled || !slices.EqualFunc(forward, backward, func(a, b sampled) bool { return a.at == b.at }) {
-		t.Errorf("%d and %d sampled, or not the same", len(forward), len(backward))
 	}
 }
 
@@ -74,10 +54,10 @@ func TestFaultyCapturesAreFound(t *testing.T) {
 		w := *c.Weighing
 		c.Weighing = &w
 		f.spoil(&c)
-		var s sample
-		err := s.add(&c)
+		var s sample.Captures
+		err := s.Add(&c)
 		if err == nil {
-			err = s.check()
+			err = s.Check()
 		}
 		if err == nil || !strings.Contains(err.Error(), f.want) {
 			t.Errorf("%s: %v, want something about %s", f.name, err, f.want)

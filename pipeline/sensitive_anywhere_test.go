@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/edition"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
@@ -272,11 +273,11 @@ func TestComparisonWithARunBeforePlacesWereWithheld(t *testing.T) {
 	if _, err := pipeline.Run(ctx, dir, now, pipeline.Options{}); err != nil {
 		t.Fatal(err)
 	}
-	a, err := pipeline.ReadEdition(before)
+	a, err := edition.Read(before)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := pipeline.ReadEdition(now)
+	b, err := edition.Read(now)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
@@ -243,7 +244,7 @@ func (in *intake) pass() error {
 func (w *walk) piece(b batch) ([]byte, error) {
 	w.captures, w.findings, w.settled = b.captures, nil, 0
 	for _, c := range w.captures {
-		call(c)
+		keys.Call(c)
 	}
 	w.weigh(w.animals(), w.learned.weighed)
 	return encode(captured{store.Pack(b.captures), store.PackFindings(b.found), store.PackFindings(w.findings), store.PackFindings(b.aside)})

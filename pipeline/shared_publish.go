@@ -84,7 +84,7 @@ func (s *Shared) Publish(ctx context.Context, dir string, number int, whole *Who
 		out.Captures += len(captures)
 		for _, c := range captures {
 			out.LeftOut += undecided.Count(c)
-			if err := w.sample.add(c); err != nil {
+			if err := w.sample.Add(c); err != nil {
 				return nil, err
 			}
 		}
@@ -107,7 +107,7 @@ func (s *Shared) Publish(ctx context.Context, dir string, number int, whole *Who
 		}
 		out.Cells = append(out.Cells, cells)
 	}
-	return out, s.proveShard(ctx, dir, out, errors.Join(w.sample.check(), book.Lost()))
+	return out, s.proveShard(ctx, dir, out, errors.Join(w.sample.Check(), book.Lost()))
 }
 
 // emptyBook is a book that has the tables and none of their cells.

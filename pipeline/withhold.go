@@ -16,6 +16,7 @@ import (
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
@@ -269,7 +270,7 @@ func (h *hiding) part(i int) error {
 	r.Mask(w.captures, w.bareTables(), slices.Concat(found, aside)...)
 	for k, c := range w.captures {
 		c.ID = w.identifierOf(c, 0)
-		if err := h.keys.Add(sameAs(c), w.store.First(i)+k); err != nil {
+		if err := h.keys.Add(keys.SameAs(c), w.store.First(i)+k); err != nil {
 			return err
 		}
 		h.columns.Add(c)

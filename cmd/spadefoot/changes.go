@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/edition"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
@@ -15,7 +16,7 @@ import (
 // output only: the outputs of a run depend on its inputs and on nothing else.
 type sinceRun struct {
 	dir    string // of --since; the output folder if not given
-	before *pipeline.Edition
+	before *edition.Edition
 	cannot error
 }
 
@@ -30,13 +31,13 @@ func (s *sinceRun) begin(out string) error {
 	named := s.dir != ""
 	if !named {
 		s.dir = out
-		if size := pipeline.EditionSize(out); size > maxCompared {
+		if size := edition.Size(out); size > maxCompared {
 			s.cannot = fmt.Errorf("its table of captures has %d MB, and two of that size are compared only when --since names the folder", size>>20)
 			return nil
 		}
 	}
 	var err error
-	s.before, err = pipeline.ReadEdition(s.dir)
+	s.before, err = edition.Read(s.dir)
 	switch {
 	case err != nil && named:
 		return &pipeline.InputError{File: s.dir, Err: err}
@@ -52,10 +53,10 @@ func (s *sinceRun) write(w io.Writer, out string) error {
 	if s.before == nil && s.cannot == nil {
 		return nil
 	}
-	var now *pipeline.Edition
+	var now *edition.Edition
 	err := s.cannot
 	if err == nil {
-		now, err = pipeline.ReadEdition(out)
+		now, err = edition.Read(out)
 	}
 	if err != nil {
 		_, err = fmt.Fprintf(w, "since the last run in %s: cannot be told, %v\n", s.dir, err)
@@ -65,7 +66,7 @@ func (s *sinceRun) write(w io.Writer, out string) error {
 	return err
 }
 
-func changesText(c pipeline.Changes) string {
+func changesText(c edition.Changes) string {
 	if c.None() && c.Veiled {
 		return fmt.Sprintf("since the last run in %s no capture and no finding changed\n", c.Since)
 	}

@@ -13,6 +13,7 @@ import (
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/tally"
 )
 
 // standardOutput in place of the name of a file.
@@ -125,9 +126,9 @@ func (c *continuous) begin(format string) error {
 // judged is what came of the findings.
 type judged struct {
 	results report.Results
-	counted pipeline.Tally // of those that count: the new ones where some are known
-	word    string         // failing level
-	spoken  bool           // standard output is taken
+	counted tally.Tally // of those that count: the new ones where some are known
+	word    string      // failing level
+	spoken  bool        // standard output is taken
 	flags   *continuous
 }
 
@@ -146,7 +147,7 @@ func (c *continuous) finish(stdout io.Writer, folder string, r *pipeline.Result,
 		return nil, err
 	}
 	if c.known != "" {
-		j.counted = pipeline.Tally{}
+		j.counted = tally.Tally{}
 		for t, err := range j.results.Findings {
 			if err != nil {
 				return nil, err

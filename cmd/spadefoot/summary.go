@@ -9,6 +9,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/tally"
 )
 
 // most is how many causes of doubt the summary shows: one screen.
@@ -102,7 +103,7 @@ func oneOrMany(n int, one, many string) string {
 
 // writeCauses writes a line for each cause, worst first: how often, the rule and
 // the first place.
-func writeCauses(b *strings.Builder, t *pipeline.Tally, p paint, where string) {
+func writeCauses(b *strings.Builder, t *tally.Tally, p paint, where string) {
 	causes := t.Causes()
 	rest := 0
 	for i, c := range causes {

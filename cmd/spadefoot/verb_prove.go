@@ -10,12 +10,13 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/prove/archives"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
 
 func proveCommand() *cobra.Command {
-	var o pipeline.ProveOptions
+	var o archives.Options
 	var failOn, format, only, today string
 	cmd := &cobra.Command{
 		Use:     "prove PATH",
@@ -38,7 +39,7 @@ func proveCommand() *cobra.Command {
 			if o.Today, err = theDay(today); err != nil {
 				return err
 			}
-			result, err := pipeline.Prove(cmd.Context(), args[0], o)
+			result, err := archives.Prove(cmd.Context(), args[0], o)
 			if err != nil {
 				return err
 			}

@@ -186,3 +186,15 @@ type Sheet struct {
 	Rows   []Row
 	Merges []Rectangle // cells that were made one; only the first of them holds a value
 }
+
+// Kept is the address with names of its own, which hold no part of a larger text.
+func (a Address) Kept() Address {
+	a.File, a.Sheet = strings.Clone(a.File), strings.Clone(a.Sheet)
+	return a
+}
+
+// OfRow is the address of the whole row.
+func (a Address) OfRow() Address {
+	a.Column = 0
+	return a
+}

@@ -1,4 +1,6 @@
-package pipeline
+// Package causes makes one finding of what the published quality tests say of many
+// rows for one cause.
+package causes
 
 import (
 	"fmt"
@@ -6,7 +8,38 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/survey"
 )
+
+// Doubt is a finding with where its cause stands.
+type Doubt struct {
+	Finding record.Finding
+	From    Origin
+	OwnRow  bool // in the row of the capture
+}
+
+// Origin says where a published text comes from, nearest to the row first.
+type Origin uint8
+
+const (
+	OwnCell     Origin = iota // of a cell of the row
+	OtherTable                // of a table beside the sheets
+	Derived                   // made from other values
+	Description               // of survey.yaml, and the same for all
+)
+
+// Where says where the text of a value comes from.
+func Where(v *record.Value, c *record.Capture) Origin {
+	switch {
+	case v == nil || v.Text == "" || v.From.File == survey.FileName:
+		return Description
+	case v.From.File == c.File:
+		return OwnCell
+	case v.From.File != "":
+		return OtherTable
+	}
+	return Derived
+}
 
 // cause is what findings of many rows have in common.
 type cause struct {
@@ -23,8 +56,8 @@ const (
 	maxCells      = 400_000
 )
 
-// gatherer makes one finding of those with one cause.
-type gatherer struct {
+// Gatherer makes one finding of those with one cause.
+type Gatherer struct {
 	first  map[cause]int
 	found  []gathered
 	cells  int // named by all
@@ -42,30 +75,32 @@ type gathered struct {
 	elsewhere bool           // some are not in the rows of their captures, and may come again
 }
 
-func newGatherer() gatherer {
-	return gatherer{first: map[cause]int{}, causes: maxCauses, named: maxNamedCells}
+// New returns a gatherer of a survey.
+func New() Gatherer {
+	return Gatherer{first: map[cause]int{}, causes: maxCauses, named: maxNamedCells}
 }
 
-func causeOf(f *record.Finding, from origin) cause {
-	if from == otherTable || from == description {
+func causeOf(f *record.Finding, from Origin) cause {
+	if from == OtherTable || from == Description {
 		return cause{reference: f.Reference, field: f.Field, at: f.At}
 	}
 	return cause{reference: f.Reference, field: f.Field, value: f.Value, reason: f.Reason}
 }
 
-func (g *gatherer) add(d doubt) {
-	f := &d.finding
-	i, again := g.first[causeOf(f, d.from)]
+// Add takes a doubt into account.
+func (g *Gatherer) Add(d Doubt) {
+	f := &d.Finding
+	i, again := g.first[causeOf(f, d.From)]
 	if !again {
 		own := kept(f)
-		g.first[causeOf(&own, d.from)] = len(g.found)
-		g.found = append(g.found, gathered{finding: own, rows: 1, last: own.At, elsewhere: !d.ownRow})
+		g.first[causeOf(&own, d.From)] = len(g.found)
+		g.found = append(g.found, gathered{finding: own, rows: 1, last: own.At, elsewhere: !d.OwnRow})
 		return
 	}
 	o := &g.found[i]
 	o.rows++
-	if d.from == ownCell || d.from == derived {
-		g.addCell(o, f.At, d.ownRow)
+	if d.From == OwnCell || d.From == Derived {
+		g.addCell(o, f.At, d.OwnRow)
 	} else {
 		o.finding.Capture = ""
 	}
@@ -75,7 +110,7 @@ func (g *gatherer) add(d doubt) {
 // room. Where more are counted than named, a cell that is not in the row of its
 // capture is taken for a new one unless it is the last again: such cells stand
 // over runs of rows.
-func (g *gatherer) addCell(o *gathered, at record.Address, ownRow bool) {
+func (g *Gatherer) addCell(o *gathered, at record.Address, ownRow bool) {
 	o.elsewhere = o.elsewhere || !ownRow
 	if at == o.finding.At || at == o.last || o.elsewhere && slices.Contains(o.finding.Also, at) {
 		return
@@ -96,14 +131,8 @@ func kept(f *record.Finding) record.Finding {
 	for _, text := range []*string{&own.Rule, &own.Capture, &own.Field, &own.Value, &own.Reason, &own.Suggestion, &own.Reference} {
 		*text = strings.Clone(*text)
 	}
-	own.At = keptAddress(f.At)
+	own.At = f.At.Kept()
 	return own
-}
-
-// keptAddress is an address that holds no part of a larger text.
-func keptAddress(at record.Address) record.Address {
-	at.File, at.Sheet = strings.Clone(at.File), strings.Clone(at.Sheet)
-	return at
 }
 
 // shared returns the names of file and sheet of a cell, those of the first cell
@@ -115,8 +144,8 @@ func (o *gathered) shared(at record.Address) (file, sheet string) {
 	return strings.Clone(at.File), strings.Clone(at.Sheet)
 }
 
-// spill returns the findings of causes that are too many, and forgets them.
-func (g *gatherer) spill() []record.Finding {
+// Spill returns the findings of causes that are too many, and forgets them.
+func (g *Gatherer) Spill() []record.Finding {
 	if len(g.found) <= g.causes {
 		return nil
 	}
@@ -135,7 +164,7 @@ func (g *gatherer) spill() []record.Finding {
 }
 
 // Findings returns what was gathered.
-func (g *gatherer) Findings() []record.Finding { return findingsOf(g.found) }
+func (g *Gatherer) Findings() []record.Finding { return findingsOf(g.found) }
 
 // findingsOf makes the findings of causes. Tests that fail on the same cells, as
 // those of a date and of the year that is taken from it, are one finding.

@@ -1,4 +1,4 @@
-package pipeline
+package keys
 
 import (
 	"fmt"
@@ -11,11 +11,14 @@ import (
 // keys names.
 const maxRuns = 1000
 
-// keyDoubts gathers what is wrong with the keys of captures: one finding a
+// maxPairs bounds the pairs of one sheet that are known one by one.
+const maxPairs = 200_000
+
+// Doubts gathers what is wrong with the keys of captures: one finding a
 // sheet. The zero value is ready.
-type keyDoubts struct {
-	order  []source
-	sheets map[source]*sheetKeys
+type Doubts struct {
+	order  []Source
+	sheets map[Source]*sheetKeys
 }
 
 // sheetKeys is what is known of the keys of one sheet.
@@ -40,46 +43,46 @@ func (p keyPair) finding() record.Finding {
 	return record.Finding{Rule: "key-repeated", At: p.at, Also: []record.Address{p.earlier}}
 }
 
-func (d *keyDoubts) sheet(file, name string) *sheetKeys {
-	s := d.sheets[source{file, name}]
+func (d *Doubts) sheet(file, name string) *sheetKeys {
+	s := d.sheets[Source{file, name}]
 	if s == nil {
 		if d.sheets == nil {
-			d.sheets = map[source]*sheetKeys{}
+			d.sheets = map[Source]*sheetKeys{}
 		}
-		at := source{strings.Clone(file), strings.Clone(name)}
+		at := Source{strings.Clone(file), strings.Clone(name)}
 		s = &sheetKeys{}
 		d.sheets[at], d.order = s, append(d.order, at)
 	}
 	return s
 }
 
-// count takes a capture into account.
-func (d *keyDoubts) count(c *record.Capture) { d.sheet(c.File, c.Sheet).captures++ }
+// Count takes a capture into account.
+func (d *Doubts) Count(c *record.Capture) { d.sheet(c.File, c.Sheet).captures++ }
 
-// missing takes a capture without a key, whose key should stand at a cell.
-func (d *keyDoubts) missing(c *record.Capture, at record.Address) {
+// Missing takes a capture without a key, whose key should stand at a cell.
+func (d *Doubts) Missing(c *record.Capture, at record.Address) {
 	s := d.sheet(c.File, c.Sheet)
 	if s.without++; s.without == 1 {
 		s.of = &record.Capture{File: strings.Clone(c.File), Sheet: strings.Clone(c.Sheet), Row: c.Row, Table: c.Table}
 	}
-	if runs := record.Extend(s.runs, keptAddress(at)); len(runs) <= maxRuns {
+	if runs := record.Extend(s.runs, at.Kept()); len(runs) <= maxRuns {
 		s.runs = runs
 	}
 }
 
-// repeated takes a capture whose key an earlier one has.
-func (d *keyDoubts) repeated(key string, at, earlier record.Address) {
+// Repeated takes a capture whose key an earlier one has.
+func (d *Doubts) Repeated(key string, at, earlier record.Address) {
 	s := d.sheet(at.File, at.Sheet)
 	s.again++
-	if len(s.pairs) < maxHeld {
-		s.pairs = append(s.pairs, keyPair{strings.Clone(key), keptAddress(at), keptAddress(earlier)})
+	if len(s.pairs) < maxPairs {
+		s.pairs = append(s.pairs, keyPair{strings.Clone(key), at.Kept(), earlier.Kept()})
 	}
 }
 
-// missed returns the findings on captures without a key; terms gives those that
+// Missed returns the findings on captures without a key; terms gives those that
 // name a capture. A sheet that names none of its captures is a matter of its
 // mapping, or of how its people work; one that names the others has gaps.
-func (d *keyDoubts) missed(terms func(*record.Capture) []string) []record.Finding {
+func (d *Doubts) Missed(terms func(*record.Capture) []string) []record.Finding {
 	var out []record.Finding
 	for _, at := range d.order {
 		s := d.sheets[at]
@@ -92,7 +95,7 @@ func (d *keyDoubts) missed(terms func(*record.Capture) []string) []record.Findin
 			f.Level = record.Warning
 			f.Reason = fmt.Sprintf("none of the %d captures has a value in the key columns (%s); their identifiers are made from their contents", s.captures, key)
 		case s.without == 1:
-			f.Capture = placeholderOf(s.of)
+			f.Capture = PlaceholderOf(s.of)
 			f.Reason = "no value in the key columns names this capture; its identifier is made from its contents"
 		default:
 			f.Reason = fmt.Sprintf("no value in the key columns (%s) names %d of %d captures; their identifiers are made from their contents", key, s.without, s.captures)
@@ -116,13 +119,13 @@ func runLength(runs []record.Run) int {
 	return n
 }
 
-// tells returns what reports whether a finding is of two rows with one key that
+// Tells returns what reports whether a finding is of two rows with one key that
 // are probably one capture: the finding on the keys says so.
-func (d *keyDoubts) tells(twice map[rowPair]bool) func(record.Finding) bool {
-	told := map[rowPair]bool{}
+func (d *Doubts) Tells(twice map[RowPair]bool) func(record.Finding) bool {
+	told := map[RowPair]bool{}
 	for _, s := range d.sheets {
 		for _, p := range s.pairs {
-			if k := twoRows(p.at, p.earlier); twice[k] {
+			if k := TwoRows(p.at, p.earlier); twice[k] {
 				told[k] = true
 			}
 		}
@@ -131,13 +134,13 @@ func (d *keyDoubts) tells(twice map[rowPair]bool) func(record.Finding) bool {
 		return nil
 	}
 	return func(f record.Finding) bool {
-		return (f.Rule == "capture-twice" || f.Rule == "capture-nearly-twice") && len(f.Also) == 1 && told[twoRows(f.At, f.Also[0])]
+		return (f.Rule == "capture-twice" || f.Rule == "capture-nearly-twice") && len(f.Also) == 1 && told[TwoRows(f.At, f.Also[0])]
 	}
 }
 
-// again returns the findings on keys that come again, but for pairs of which
+// Again returns the findings on keys that come again, but for pairs of which
 // another finding says it. Twice are the pairs that are probably one capture.
-func (d *keyDoubts) again(said func(record.Finding) bool, twice map[rowPair]bool) []record.Finding {
+func (d *Doubts) Again(said func(record.Finding) bool, twice map[RowPair]bool) []record.Finding {
 	var out []record.Finding
 	for _, at := range d.order {
 		s := d.sheets[at]
@@ -157,10 +160,10 @@ func (d *keyDoubts) again(said func(record.Finding) bool, twice map[rowPair]bool
 }
 
 // enteredAgain says which of the pairs are probably one capture, "" if none is.
-func enteredAgain(pairs []keyPair, twice map[rowPair]bool) string {
+func enteredAgain(pairs []keyPair, twice map[RowPair]bool) string {
 	var rows []string
 	for _, p := range pairs {
-		if twice[twoRows(p.at, p.earlier)] {
+		if twice[TwoRows(p.at, p.earlier)] {
 			rows = append(rows, fmt.Sprintf("%d and %d", p.earlier.Row, p.at.Row))
 		}
 	}
@@ -180,7 +183,7 @@ func repeatedKeys(pairs []keyPair, n int) record.Finding {
 	f := record.Finding{Rule: "key-repeated", Level: record.Error, At: first.at, Field: "key", Value: first.key, Capture: first.key}
 	if n == 1 {
 		f.Also = []record.Address{first.earlier}
-		f.Reason = fmt.Sprintf("the capture at %s has the same key", rowAddress(first.earlier))
+		f.Reason = fmt.Sprintf("the capture at %s has the same key", first.earlier.OfRow())
 		return f
 	}
 	named := map[record.Address]bool{first.at: true}
@@ -218,12 +221,4 @@ func listed(texts []string) string {
 		return strings.Join(texts, ", ")
 	}
 	return fmt.Sprintf("%s and %s", strings.Join(texts[:most], ", "), record.Plural(len(texts)-most, "other"))
-}
-
-// keyTermsOf returns the terms that name a capture, by the mapping of its table.
-func (w *walk) keyTermsOf(c *record.Capture) []string {
-	if t := w.tableWith(c); t != nil {
-		return keyTerms(w.survey.Sheets[t.ref].Map.Key)
-	}
-	return nil
 }

@@ -1,4 +1,6 @@
-package pipeline
+// Package archives proves what anybody published, and puts the published
+// quality tests to them.
+package archives
 
 import (
 	"context"
@@ -14,13 +16,14 @@ import (
 	tableschemas "spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/prove/causes"
 	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/prove/records"
 	"spadefoot/pipeline/record"
 )
 
-// ProveOptions says how an archive is proved.
-type ProveOptions struct {
+// Options says how an archive is proved.
+type Options struct {
 	Responses   string   // file to write the answers of the quality tests to; none if empty
 	Measures    string   // file to write the sums of the answers to; none if empty
 	Quality     bool     // failed validations are findings
@@ -36,9 +39,9 @@ type ProveOptions struct {
 // Prove holds any Darwin Core archive, zip or text file against the published
 // standard and, where asked, puts the published quality tests to what it is
 // about.
-func Prove(ctx context.Context, path string, o ProveOptions) (*prove.Result, error) {
+func Prove(ctx context.Context, path string, o Options) (*prove.Result, error) {
 	if _, err := os.Stat(path); err != nil {
-		return nil, &InputError{File: path, Err: err}
+		return nil, &output.InputError{File: path, Err: err}
 	}
 	how, err := o.how()
 	if err != nil {
@@ -50,14 +53,14 @@ func Prove(ctx context.Context, path string, o ProveOptions) (*prove.Result, err
 	}
 	tests, err := quality.NewInquiry(o.Only, quality.Params{Today: o.Today, Sources: sources})
 	if err != nil {
-		return nil, &CallError{Reason: "--only: " + err.Error()}
+		return nil, &output.CallError{Reason: "--only: " + err.Error()}
 	}
 	for _, f := range []struct{ flag, path string }{{"--responses", o.Responses}, {"--measures", o.Measures}} {
 		if f.path == "" {
 			continue
 		}
 		if inside, err := output.Within(f.path, path); err != nil || inside {
-			return nil, &CallError{Reason: f.flag + ": " + f.path + " is the archive itself or lies in it; choose a place outside"}
+			return nil, &output.CallError{Reason: f.flag + ": " + f.path + " is the archive itself or lies in it; choose a place outside"}
 		}
 	}
 	if o.Responses == "" && o.Measures == "" && !o.Quality {
@@ -76,12 +79,12 @@ func Prove(ctx context.Context, path string, o ProveOptions) (*prove.Result, err
 }
 
 // how says how the files are judged.
-func (o *ProveOptions) how() (out prove.Options, err error) {
+func (o *Options) how() (out prove.Options, err error) {
 	if o.Descriptors == "" {
 		return out, nil
 	}
 	if out.Descriptors, err = tableschemas.ReadDescriptors(os.DirFS(o.Descriptors)); err != nil {
-		return out, &InputError{File: o.Descriptors, Err: fmt.Errorf("--descriptors: %w", err)}
+		return out, &output.InputError{File: o.Descriptors, Err: fmt.Errorf("--descriptors: %w", err)}
 	}
 	return out, nil
 }
@@ -93,14 +96,14 @@ func unread(path string, err error) error {
 		return err
 	}
 	var file *os.PathError
-	if temp := os.TempDir(); errors.As(err, &file) && below(file.Path, temp) && !below(file.Path, path) {
-		return &OutputError{Path: temp, Err: err}
+	if temp := os.TempDir(); errors.As(err, &file) && output.Below(file.Path, temp) && !output.Below(file.Path, path) {
+		return &output.Error{Path: temp, Err: err}
 	}
-	return &InputError{File: path, Err: err}
+	return &output.InputError{File: path, Err: err}
 }
 
 // asked proves an archive and puts the tests to each record of it.
-func asked(ctx context.Context, path string, how prove.Options, tests *quality.Inquiry, w io.Writer, o ProveOptions) (*prove.Result, error) {
+func asked(ctx context.Context, path string, how prove.Options, tests *quality.Inquiry, w io.Writer, o Options) (*prove.Result, error) {
 	var responses *quality.ResponseWriter
 	if w != nil {
 		var err error
@@ -109,14 +112,14 @@ func asked(ctx context.Context, path string, how prove.Options, tests *quality.I
 		}
 	}
 	var sums quality.Measures
-	doubts := newGatherer()
+	doubts := causes.New()
 	var written error
 	result, err := records.Each(ctx, path, how, func(r *records.Record) error {
 		answers := tests.Ask(r.Says)
 		sums.Add(&answers)
 		if o.Quality {
 			for _, d := range doubtsOf(r, &answers) {
-				doubts.add(d)
+				doubts.Add(d)
 			}
 		}
 		if responses != nil {
@@ -145,18 +148,18 @@ func asked(ctx context.Context, path string, how prove.Options, tests *quality.I
 
 // doubtsOf returns the failed validations and the issues of a record, each at the
 // cell that it is about.
-func doubtsOf(r *records.Record, answers *quality.Answers) []doubt {
-	var out []doubt
+func doubtsOf(r *records.Record, answers *quality.Answers) []causes.Doubt {
+	var out []causes.Doubt
 	for _, f := range answers.Findings(r.Says) {
 		f.At = r.Cell(f.Field)
 		own := f.At.File == r.At.File && f.At.Row == r.At.Row
-		out = append(out, doubt{f, ownCell, own})
+		out = append(out, causes.Doubt{Finding: f, From: causes.OwnCell, OwnRow: own})
 	}
 	return out
 }
 
 // sources reads the lists that are supplied.
-func (o *ProveOptions) sources() (s quality.Sources, err error) {
+func (o *Options) sources() (s quality.Sources, err error) {
 	s.Taxa = map[string]*quality.Taxa{}
 	for _, named := range o.Taxa {
 		authority, path := "", named
@@ -184,15 +187,12 @@ func list[T any](path string, read func(r io.Reader, name string) (*T, error)) (
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, &InputError{File: path, Err: err}
+		return nil, &output.InputError{File: path, Err: err}
 	}
 	defer f.Close()
 	out, err := read(f, filepath.Base(path))
 	if err != nil {
-		return nil, &InputError{File: path, Err: err}
+		return nil, &output.InputError{File: path, Err: err}
 	}
 	return out, nil
 }
-
-// errEnough ends a walk over the rows whose reader has gone.
-var errEnough = errors.New("enough")

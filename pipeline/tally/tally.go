@@ -1,4 +1,5 @@
-package pipeline
+// Package tally counts findings and holds the first of those that need a person.
+package tally
 
 import (
 	"cmp"

@@ -1,4 +1,6 @@
-package pipeline
+// Package edition compares what one run left in its output folder with what another
+// did.
+package edition
 
 import (
 	"encoding/csv"
@@ -18,29 +20,34 @@ import (
 	"spadefoot/pipeline/report"
 )
 
+// capturesFile is the table of captures of a run.
+const capturesFile = "captures.csv"
+
 // Edition is what one run left in its output folder, read back to be compared
 // with that of another run.
 type Edition struct {
 	Dir      string
-	files    map[string]string   // SHA-256 of the inputs by name; empty where it is not told
-	withheld bool                // places are withheld in it
-	captures map[string]*edition // by occurrenceID
+	files    map[string]string    // SHA-256 of the inputs by name; empty where it is not told
+	withheld bool                 // places are withheld in it
+	captures map[string]*captured // by occurrenceID
 	findings []record.Finding
 	ids      []report.Identity
 }
 
-// edition is one capture of it.
-type edition struct {
+// captured is one capture of it.
+type captured struct {
 	file  string
 	cells map[string]string // by heading; blank ones left out
 }
 
-// ReadEdition reads run.json, findings.json and captures.csv of an output
+// Read reads run.json, findings.json and captures.csv of an output
 // folder. It is nil where the folder holds no run.
-func ReadEdition(dir string) (*Edition, error) {
+func Read(dir string) (*Edition, error) {
 	var run struct {
 		Inputs []report.InputNote `json:"inputs"`
-		Counts Counts             `json:"counts"`
+		Counts struct {
+			Withheld int `json:"withheld"`
+		} `json:"counts"`
 	}
 	if err := decodeFile(output.LastWhole(dir, "run.json"), &run); err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
@@ -54,7 +61,7 @@ func ReadEdition(dir string) (*Edition, error) {
 	if err := decodeFile(output.LastWhole(dir, "findings.json"), &found); err != nil {
 		return nil, err
 	}
-	e := &Edition{Dir: dir, files: map[string]string{}, captures: map[string]*edition{}, findings: found.Findings, withheld: run.Counts.Withheld > 0}
+	e := &Edition{Dir: dir, files: map[string]string{}, captures: map[string]*captured{}, findings: found.Findings, withheld: run.Counts.Withheld > 0}
 	for _, in := range run.Inputs {
 		e.files[in.File] = in.SHA256
 	}
@@ -66,9 +73,9 @@ func ReadEdition(dir string) (*Edition, error) {
 	return e, nil
 }
 
-// EditionSize is the size in bytes of the table of captures that a run left in
+// Size is the size in bytes of the table of captures that a run left in
 // a folder; 0 where there is none.
-func EditionSize(dir string) int64 {
+func Size(dir string) int64 {
 	info, err := os.Stat(output.LastWhole(dir, capturesFile))
 	if err != nil {
 		return 0
@@ -127,7 +134,7 @@ func (e *Edition) readCaptures(path string) (map[string]string, error) {
 		if key := line[at["capture"]]; key == "("+where.String()+")" {
 			names[key] = "(no key, " + id + ")"
 		}
-		c := &edition{file: where.File, cells: map[string]string{}}
+		c := &captured{file: where.File, cells: map[string]string{}}
 		for i, h := range heading {
 			if line[i] != "" && !aboutRun(h) {
 				c.cells[h] = line[i]

@@ -1,4 +1,5 @@
-package pipeline
+// Package sample holds some of the captures of a survey against their schema.
+package sample
 
 import (
 	"encoding/json"
@@ -13,13 +14,13 @@ import (
 	"spadefoot/schemas"
 )
 
-// maxSampled is the number of captures that are held against their schema.
+// Max is the number of captures that are held against their schema.
 // One takes half a millisecond, so that all of them are out of the question.
-const maxSampled = 8
+const Max = 8
 
-// sample is the captures of a survey whose identifiers have the lowest digests:
+// Captures is those of a survey whose identifiers have the lowest digests:
 // the same ones whatever the order they come in.
-type sample []sampled
+type Captures []sampled
 
 type sampled struct {
 	digest uint64
@@ -27,11 +28,11 @@ type sampled struct {
 	text   []byte // JSON
 }
 
-// add takes a capture into the sample, if it is one for it.
-func (s *sample) add(c *record.Capture) error {
+// Add takes a capture into the sample, if it is one for it.
+func (s *Captures) Add(c *record.Capture) error {
 	d := digest.Spread(uint64(digest.Start.Text(c.ID)))
 	n := len(*s)
-	if n == maxSampled && d >= (*s)[n-1].digest {
+	if n == Max && d >= (*s)[n-1].digest {
 		return nil
 	}
 	text, err := json.Marshal(c)
@@ -44,16 +45,16 @@ func (s *sample) add(c *record.Capture) error {
 		}
 		return 1
 	})
-	*s = slices.Insert(*s, at, sampled{d, keptAddress(c.Address()), text})
-	if n == maxSampled {
+	*s = slices.Insert(*s, at, sampled{d, c.Address().Kept(), text})
+	if n == Max {
 		*s = (*s)[:n]
 	}
 	return nil
 }
 
-// check holds the sample against schemas/capture.schema.json. What does not fit
+// Check holds the sample against schemas/capture.schema.json. What does not fit
 // is a fault of this program, and nothing is released.
-func (s sample) check() error {
+func (s Captures) Check() error {
 	if len(s) == 0 {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package pipeline
+package keys
 
 import (
 	"fmt"
@@ -10,26 +10,26 @@ import (
 )
 
 const (
-	ruleTwice  = "file-twice"
+	RuleTwice  = "file-twice"
 	leastTwice = 3   // captures that two sheets must share to be taken for one
 	shareTwice = 0.5 // of the captures of the smaller sheet
 	leastSaid  = 3   // what must be written of a capture to tell it from others
 	maxNamed   = 100 // pairs of rows that the finding names
 )
 
-// source is what may have been handed in twice: a file, or a tab within one.
-type source struct{ file, sheet string }
+// Source is what may have been handed in twice: a file, or a tab within one.
+type Source struct{ File, Sheet string }
 
-// heldTwice are captures that say the same in several sources, row by row, by
+// HeldTwice are captures that say the same in several sources, row by row, by
 // their addresses.
-type heldTwice struct {
-	sources []source // in the order in which they come
+type HeldTwice struct {
+	sources []Source // in the order in which they come
 	pairs   [][2]record.Address
 }
 
-// joinedBy tells what the findings of equal sources say of their single rows; it
+// JoinedBy tells what the findings of equal sources say of their single rows; it
 // is nil where there are no such sources.
-func joinedBy(held []heldTwice) func(record.Finding) bool {
+func JoinedBy(held []HeldTwice) func(record.Finding) bool {
 	same := map[[2]record.Address]bool{}
 	for _, t := range held {
 		for _, p := range t.pairs {
@@ -43,29 +43,24 @@ func joinedBy(held []heldTwice) func(record.Finding) bool {
 		if len(f.Also) != 1 || f.Rule != "key-repeated" && f.Rule != "capture-twice" {
 			return false
 		}
-		at, also := rowAddress(f.At), rowAddress(f.Also[0])
+		at, also := f.At.OfRow(), f.Also[0].OfRow()
 		return same[[2]record.Address{also, at}] || same[[2]record.Address{at, also}]
 	}
 }
 
-func rowAddress(a record.Address) record.Address {
-	a.Column = 0
-	return a
-}
-
-// sheetsTwice finds the sources with the same captures, each with all that are
+// SheetsTwice finds the sources with the same captures, each with all that are
 // like it, in the order in which pairs of captures come.
-func sheetsTwice(size map[source]int, pairs [][2]record.Address) []heldTwice {
-	var order [][2]source
-	found := map[[2]source][][2]record.Address{}
+func SheetsTwice(size map[Source]int, pairs [][2]record.Address) []HeldTwice {
+	var order [][2]Source
+	found := map[[2]Source][][2]record.Address{}
 	type place struct {
-		pair [2]source
+		pair [2]Source
 		at   record.Address
 	}
 	paired := map[place]bool{} // a capture is the duplicate of one other
 	for _, p := range pairs {
 		a, b := sourcesOf(p[0], p[1])
-		k := [2]source{a, b}
+		k := [2]Source{a, b}
 		if found[k] == nil {
 			order = append(order, k)
 		}
@@ -74,8 +69,8 @@ func sheetsTwice(size map[source]int, pairs [][2]record.Address) []heldTwice {
 			found[k] = append(found[k], p)
 		}
 	}
-	group := map[source]*heldTwice{}
-	var groups []*heldTwice
+	group := map[Source]*HeldTwice{}
+	var groups []*HeldTwice
 	for _, k := range order {
 		if n := len(found[k]); n >= leastTwice && float64(n) >= shareTwice*float64(min(size[k[0]], size[k[1]])) {
 			groups = joined(groups, group, k)
@@ -86,7 +81,7 @@ func sheetsTwice(size map[source]int, pairs [][2]record.Address) []heldTwice {
 			t.pairs = append(t.pairs, found[k]...)
 		}
 	}
-	var out []heldTwice
+	var out []HeldTwice
 	for _, t := range groups {
 		if group[t.sources[0]] == t { // else it went into another
 			slices.SortStableFunc(t.pairs, func(x, y [2]record.Address) int { return x[1].Compare(y[1]) })
@@ -97,11 +92,11 @@ func sheetsTwice(size map[source]int, pairs [][2]record.Address) []heldTwice {
 }
 
 // joined brings two equal sources into one group.
-func joined(groups []*heldTwice, of map[source]*heldTwice, k [2]source) []*heldTwice {
+func joined(groups []*HeldTwice, of map[Source]*HeldTwice, k [2]Source) []*HeldTwice {
 	a, b := of[k[0]], of[k[1]]
 	switch {
 	case a == nil && b == nil:
-		t := &heldTwice{sources: k[:]}
+		t := &HeldTwice{sources: k[:]}
 		of[k[0]], of[k[1]] = t, t
 		return append(groups, t)
 	case a == nil:
@@ -122,40 +117,43 @@ func joined(groups []*heldTwice, of map[source]*heldTwice, k [2]source) []*heldT
 	return groups
 }
 
-// saidOf is what was written of a capture, and whether it is enough to tell it
+// Said is what was written of a capture, and whether it is enough to tell it
 // from others.
-func saidOf(c *record.Capture) (string, bool) {
+func Said(c *record.Capture) (string, bool) {
 	contents := report.Contents(c)
 	return contents, strings.Count(contents, "\n")+1 >= leastSaid
 }
 
-// dayInTwo reports whether two captures are dated and stand in two sheets.
-func dayInTwo(a, b *record.Capture) bool {
+// DayInTwo reports whether two captures are dated and stand in two sheets.
+func DayInTwo(a, b *record.Capture) bool {
 	return a.Get("eventDate") != "" && (a.File != b.File || a.Sheet != b.Sheet)
 }
 
 // sourcesOf names the two files, or the two tabs of one file.
-func sourcesOf(a, b record.Address) (source, source) {
+func sourcesOf(a, b record.Address) (Source, Source) {
 	if a.File != b.File {
-		return source{a.File, ""}, source{b.File, ""}
+		return Source{a.File, ""}, Source{b.File, ""}
 	}
-	return source{a.File, a.Sheet}, source{b.File, b.Sheet}
+	return Source{a.File, a.Sheet}, Source{b.File, b.Sheet}
 }
 
-// copies are captures that say the same, by the files, or the tabs of one file,
+// Copies are captures that say the same, by the files, or the tabs of one file,
 // in which they stand.
-type copies struct {
+type Copies struct {
 	first string // the name of the first file or tab
 	rows  []record.Address
 	count map[string]int // of the others
 }
 
-// original returns the capture that one is a copy of: the first of its file is one
+// Original returns the capture that one is a copy of: the first of its file is one
 // of the first in the first file, the second of the second.
-func (c *copies) original(name string, at record.Address) (record.Address, bool) {
+func (c *Copies) Original(name string, at record.Address) (record.Address, bool) {
 	if len(c.rows) == 0 || name == c.first {
 		c.first, c.rows = name, append(c.rows, at)
 		return record.Address{}, false
+	}
+	if c.count == nil {
+		c.count = map[string]int{}
 	}
 	n := c.count[name]
 	c.count[name]++
@@ -165,11 +163,11 @@ func (c *copies) original(name string, at record.Address) (record.Address, bool)
 	return c.rows[n], true
 }
 
-// finding is the one finding of equal sources: at the second, with the rows of
+// Finding is the one finding of equal sources: at the second, with the rows of
 // the later ones beside those that they repeat, pair by pair.
-func (t *heldTwice) finding() record.Finding {
-	name := func(s source) record.Address { return record.Address{File: s.file, Sheet: s.sheet} }
-	f := record.Finding{Rule: ruleTwice, Level: record.Error, At: name(t.sources[1])}
+func (t *HeldTwice) Finding() record.Finding {
+	name := func(s Source) record.Address { return record.Address{File: s.File, Sheet: s.Sheet} }
+	f := record.Finding{Rule: RuleTwice, Level: record.Error, At: name(t.sources[1])}
 	again := map[record.Address]bool{}
 	for _, p := range t.pairs {
 		if !again[p[1]] && len(f.Also) < 2*maxNamed {
@@ -191,4 +189,15 @@ func (t *heldTwice) finding() record.Finding {
 		f.Reason += fmt.Sprintf("; the first %d pairs of rows are named", maxNamed)
 	}
 	return f
+}
+
+// RowPair is two rows, in any order.
+type RowPair [2]record.Address
+
+func TwoRows(a, b record.Address) RowPair {
+	a, b = a.OfRow(), b.OfRow()
+	if b.Before(a) {
+		a, b = b, a
+	}
+	return RowPair{a, b}
 }
