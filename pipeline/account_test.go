@@ -13,6 +13,7 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/account"
 	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record/need"
 )
 
 // kinds are columns of every kind, with what people write in them.
@@ -125,7 +126,7 @@ sheets:
 // stands in the archive, or is a mark, or its column was set aside; the run's
 // own account says the same, and both walks say it alike.
 func TestNoTextIsLost(t *testing.T) {
-	for seed := range uint64(40) {
+	for seed := range uint64(need.Times(10, 40)) {
 		t.Run(strconv.FormatUint(seed, 10), func(t *testing.T) {
 			t.Parallel()
 			mapping, sheet := randomSurvey(rand.New(rand.NewPCG(seed, 11)), 12)

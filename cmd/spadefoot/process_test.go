@@ -12,7 +12,9 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"spadefoot/pipeline/record/need"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
 	"time"
@@ -25,7 +27,11 @@ func TestMain(m *testing.M) {
 	if os.Getenv(asProgram) != "" {
 		main()
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	if two.folder[0] != "" {
+		_ = os.RemoveAll(filepath.Dir(two.folder[0]))
+	}
+	os.Exit(code)
 }
 
 // process is the program at work, with a folder for temporary files that is
@@ -147,21 +153,38 @@ type surveys struct {
 	took   time.Duration
 }
 
-func twoSurveys(t *testing.T, n int) *surveys {
+// two are made once, for the tests of this file.
+var two struct {
+	sync.Mutex
+	surveys
+}
+
+func twoSurveys(t *testing.T) *surveys {
 	t.Helper()
-	s := &surveys{}
-	for i := range s.folder {
-		s.folder[i] = manyFrogs(t, n, uint64(i))
+	two.Lock()
+	defer two.Unlock()
+	if two.took > 0 {
+		return &two.surveys
+	}
+	dir, err := os.MkdirTemp("", "two-surveys-")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range two.folder {
+		two.folder[i] = filepath.Join(dir, fmt.Sprint(i))
+		if err := os.CopyFS(two.folder[i], os.DirFS(manyFrogs(t, 400, uint64(i)))); err != nil {
+			t.Fatal(err)
+		}
 		out := t.TempDir()
 		start := time.Now()
-		whole(t, s.folder[i], out)
-		s.took = time.Since(start)
+		whole(t, two.folder[i], out)
 		var left bool
-		if s.whole[i], left = held(t, out); left || len(s.whole[i]) < 10 {
-			t.Fatalf("%d files, the folder of the run is there: %v", len(s.whole[i]), left)
+		if two.whole[i], left = held(t, out); left || len(two.whole[i]) < 10 {
+			t.Fatalf("%d files, the folder of the run is there: %v", len(two.whole[i]), left)
 		}
+		two.took = time.Since(start)
 	}
-	return s
+	return &two.surveys
 }
 
 // moments are how many moments are tried.
@@ -169,7 +192,7 @@ func moments() int {
 	if os.Getenv("SPADEFOOT_LONG") != "" {
 		return 60
 	}
-	return 6
+	return need.Times(3, 6)
 }
 
 // someTime waits for a random part of the time that a run takes.
@@ -199,7 +222,7 @@ func (s *surveys) signalled(t *testing.T, which int, out string, wait func(*proc
 // one folder. The next run makes what it always makes, and leaves no folder.
 func TestAKilledRunLeavesOneFolder(t *testing.T) {
 	t.Parallel()
-	s := twoSurveys(t, 400)
+	s := twoSurveys(t)
 	out := t.TempDir()
 	whole(t, s.folder[0], out)
 	halfway := 0
@@ -231,7 +254,7 @@ func TestAKilledRunLeavesOneFolder(t *testing.T) {
 // made, and nothing else.
 func TestAnInterruptedRunLeavesNothing(t *testing.T) {
 	t.Parallel()
-	s := twoSurveys(t, 400)
+	s := twoSurveys(t)
 	for i := range 2 * moments() {
 		out := filepath.Join(t.TempDir(), "out")
 		earlier := map[string]string{}
@@ -281,7 +304,7 @@ func (s *surveys) stopped(t *testing.T, out string) *process {
 // is none the worse for it.
 func TestTwoRunsIntoOneFolder(t *testing.T) {
 	t.Parallel()
-	s := twoSurveys(t, 400)
+	s := twoSurveys(t)
 	out := filepath.Join(t.TempDir(), "out")
 	first := s.stopped(t, out)
 	second := begin(t, "run", s.folder[1], "--out", out)

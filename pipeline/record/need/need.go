@@ -74,6 +74,15 @@ func SmallDisk(t testing.TB, kilobytes int) string {
 	return dir
 }
 
+// Times returns how often a test tries something that chance makes: more in the
+// fullest tests, with SPADEFOOT_REQUIRE=all.
+func Times(usual, fullest int) int {
+	if os.Getenv("SPADEFOOT_REQUIRE") == "all" {
+		return fullest
+	}
+	return usual
+}
+
 // Fullest leaves a long test to the fullest ones, with SPADEFOOT_REQUIRE=all.
 func Fullest(t testing.TB) {
 	t.Helper()
