@@ -6,6 +6,7 @@ import (
 
 	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // joinTwice makes one finding of files that hold the same captures, and tells
@@ -176,7 +177,7 @@ func (w *walk) sameContents() (out [][2]record.Address, err error) {
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b pairing) int {
+	sorting.StableFunc(all, func(a, b pairing) int {
 		return cmp.Or(a.ordinal-b.ordinal, a.pair[0].Compare(b.pair[0]))
 	})
 	for _, t := range all {

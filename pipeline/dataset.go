@@ -2,10 +2,10 @@ package pipeline
 
 import (
 	"fmt"
-	"slices"
 
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/withhold"
 )
@@ -69,7 +69,7 @@ func (w *walk) publishable() error {
 	if len(ms) == 0 {
 		return nil
 	}
-	slices.SortStableFunc(ms, func(a, b config.Mistake) int { return a.Line - b.Line })
+	sorting.StableFunc(ms, func(a, b config.Mistake) int { return a.Line - b.Line })
 	return ms
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/weigh"
 )
@@ -83,7 +84,7 @@ func rowsOfCapture(c *record.Capture) map[record.Address]bool {
 // their dates; those without a date come first.
 func before(all []seen, own seen) []string {
 	var out []string
-	slices.SortStableFunc(all, func(a, b seen) int { return cmp.Or(strings.Compare(a.date, b.date), a.at.Compare(b.at)) })
+	sorting.StableFunc(all, func(a, b seen) int { return cmp.Or(strings.Compare(a.date, b.date), a.at.Compare(b.at)) })
 	for _, s := range all {
 		if s.at != own.at && (own.date == "" || s.date < own.date || s.date == own.date && s.at.Before(own.at)) {
 			out = append(out, s.said)

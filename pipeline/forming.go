@@ -44,7 +44,7 @@ type FormedForm struct {
 // type into and pages to print. The folder is a survey folder itself, so that a
 // run reads what is typed; it has to be new or empty.
 func Forms(ctx context.Context, folder, out string, o FormsOptions) (_ *Formed, err error) {
-	if err := output.MustBeEmpty(out, "forms never write over what may be typed already"); err != nil {
+	if err := output.MustBeEmpty(out, "forms never write over what may be typed already; give another folder"); err != nil {
 		return nil, err
 	}
 	w, err := start(folder, Options{Flags: o.Flags, proposing: true})

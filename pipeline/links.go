@@ -7,6 +7,7 @@ import (
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // recaptureOf is the association of a capture with the one before it of the
@@ -101,7 +102,7 @@ func days(captures []*record.Capture) [][]*record.Capture {
 	}
 	var out [][]*record.Capture
 	for _, day := range slices.Sorted(maps.Keys(byDay)) {
-		slices.SortStableFunc(byDay[day], func(a, b *record.Capture) int {
+		sorting.StableFunc(byDay[day], func(a, b *record.Capture) int {
 			return strings.Compare(a.Get("eventTime"), b.Get("eventTime"))
 		})
 		out = append(out, byDay[day])

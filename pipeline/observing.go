@@ -14,6 +14,7 @@ import (
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/vocabulary"
@@ -218,7 +219,7 @@ func (w *walk) aboutReadings() ([]record.Finding, error) {
 	}
 	record.SortFindings(first)
 	record.SortFindings(rest)
-	slices.SortStableFunc(first, func(a, b record.Finding) int { return leading(a) - leading(b) })
+	sorting.StableFunc(first, func(a, b record.Finding) int { return leading(a) - leading(b) })
 	return append(first, rest...), nil
 }
 

@@ -18,6 +18,7 @@ import (
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/typing"
 )
@@ -89,7 +90,7 @@ func (t *Typing) plan() error {
 	f := &forming{w: t.w, files: map[string][]byte{}}
 	uses := f.uses()
 	typed := func(u mappingUse) bool { return path.Dir(u.name) == TypedFolder }
-	slices.SortStableFunc(uses, func(a, b mappingUse) int {
+	sorting.StableFunc(uses, func(a, b mappingUse) int {
 		switch {
 		case typed(a) == typed(b):
 			return 0

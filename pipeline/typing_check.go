@@ -13,6 +13,7 @@ import (
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/typing"
@@ -178,7 +179,7 @@ func (k *checking) earlier() ([]*record.Capture, error) {
 			out = append(out, c)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b *record.Capture) int { return strings.Compare(a.Get("eventDate"), b.Get("eventDate")) })
+	sorting.StableFunc(out, func(a, b *record.Capture) int { return strings.Compare(a.Get("eventDate"), b.Get("eventDate")) })
 	return out, nil
 }
 

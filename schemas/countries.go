@@ -39,6 +39,10 @@ var countryCodes = sync.OnceValue(func() map[string]string {
 // IsCountryCode reports whether ISO 3166-1 has a code of two letters now.
 func IsCountryCode(code string) bool { return len(code) == 2 && countryCodes()[code] == code }
 
+// Kosovo has the code of those that ISO 3166-1 leaves to its users that
+// repositories take for it (common practice).
+const Kosovo = "XK"
+
 // CountryCode returns the code of two letters of the country that a code in
 // letters of any case, or a name, means; none where it means no country.
 func CountryCode(text string) string { return countryCodes()[strings.ToUpper(strings.TrimSpace(text))] }

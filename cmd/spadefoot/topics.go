@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/schemas"
 )
 
@@ -48,7 +49,7 @@ func topics() ([]topic, error) {
 		}
 		all = append(all, topic{name, title, func() (string, error) { return text, nil }})
 	}
-	slices.SortFunc(all, func(a, b topic) int { return cmp.Compare(a.name, b.name) })
+	sorting.Func(all, func(a, b topic) int { return cmp.Compare(a.name, b.name) })
 	return all, nil
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Counts says what became of the cells of a column that hold something.
@@ -178,7 +179,7 @@ func (b *Book) Lost() error {
 // lose notes a cell that stands nowhere; the first ones are named.
 func (b *Book) lose(ls []lost, more int) {
 	b.lost = append(b.lost, ls...)
-	slices.SortFunc(b.lost, func(a, b lost) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.text, b.text)) })
+	sorting.Func(b.lost, func(a, b lost) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.text, b.text)) })
 	if n := len(b.lost); n > maxNamed {
 		b.more += n - maxNamed
 		b.lost = b.lost[:maxNamed]

@@ -72,7 +72,7 @@ func (d *Document) notNumbers(v any, path string) (ms Mistakes) {
 		}
 	case float64:
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			ms = append(ms, Mistake{File: d.File, Line: d.Line(path), Path: path, Problem: "found " + strings.ToLower(fmt.Sprint(v)) + "; allowed is a number"})
+			ms = append(ms, Mistake{File: d.File, Line: d.Line(path), Path: path, Problem: "found " + strings.ToLower(fmt.Sprint(v)) + "; it has to be a number"})
 		}
 	}
 	return ms
@@ -146,7 +146,11 @@ func (d *Document) mistake(e gojsonschema.ResultError, tree map[string]any) Mist
 	case anyOf:
 		m.Problem = "lacks a key; one of these is needed: " + strings.Join(alternatives(tree, path), ", ")
 	case "invalid_type":
-		m.Problem = fmt.Sprintf("found %s; allowed is %s", shown(e.Value()), typeWord(fmt.Sprint(e.Details()["expected"])))
+		expected := fmt.Sprint(e.Details()["expected"])
+		m.Problem = fmt.Sprintf("found %s; it has to be %s", shown(e.Value()), typeWord(expected))
+		if text, alone := e.Value().(string); alone && expected == "array" {
+			m.Problem += fmt.Sprintf(", also of one: [%s]", text)
+		}
 	default:
 		m.Problem = fmt.Sprintf("found %s: %s", shown(e.Value()), e.Description())
 	}

@@ -76,7 +76,7 @@ func mistakeOf(file string, text []byte, err error, says func(told, line string)
 // yamlFaults are the faults that the library tells, in words of the person who
 // wrote the line, with what to do.
 var yamlFaults = []struct{ told, ours string }{
-	{"UTF-", "the file is not in UTF-8; save it again as plain text with that encoding"},
+	{"UTF-", "the file is not in UTF-8; save it again as plain text in that encoding"},
 	{"control characters", "the file holds characters that no text has; save it again as plain text in UTF-8"},
 	{"anchor", "an alias (*name) has no anchor (&name) above it; write out what it stands for"},
 	{"mapping values are not allowed", "a second colon with a blank behind it; put the text that holds it in quotation marks"},

@@ -9,6 +9,7 @@ import (
 
 	"spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // PackageFolder is the folder of the Darwin Core Data Package, and
@@ -125,7 +126,7 @@ func (p *Package) Close() (map[string]int, error) {
 			continue
 		}
 		columns := slices.Clone(s.columns)
-		slices.SortFunc(columns, func(a, b string) int { return t.Place(a) - t.Place(b) })
+		sorting.Func(columns, func(a, b string) int { return t.Place(a) - t.Place(b) })
 		name := t.Name + ".csv"
 		if err := writeFile(filepath.Join(folder, name), func(w io.Writer) error { return s.writeCSV(w, columns) }); err != nil {
 			return nil, err

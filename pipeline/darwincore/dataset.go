@@ -220,9 +220,10 @@ func (d Dataset) Check(file string) []record.Finding {
 	return out
 }
 
-// countryFault doubts a code that ISO 3166-1 does not have.
+// countryFault doubts a code that ISO 3166-1 does not have, and repositories do
+// not take.
 func countryFault(at record.Address, key, code string) []record.Finding {
-	if code == "" || schemas.IsCountryCode(code) {
+	if code == "" || code == schemas.Kosovo || schemas.IsCountryCode(code) {
 		return nil
 	}
 	return []record.Finding{{Rule: "country-code-wrong", Level: record.Error, At: at, Field: key, Value: code,

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // marks is a set of small numbers: of columns, by their place in the order in
@@ -72,7 +73,7 @@ var slots = sync.OnceValue(func() *slotTable {
 	for _, term := range terms.All() {
 		t.names = append(t.names, term.Name)
 	}
-	slices.SortFunc(t.names, compareColumns)
+	sorting.Func(t.names, compareColumns)
 	t.names = slices.Compact(t.names)
 	for i, name := range t.names {
 		at := t.start(name)

@@ -15,6 +15,7 @@ import (
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/vocabulary"
@@ -160,7 +161,7 @@ func (v *columnView) gather(f *form, g *mapping.ColumnGuess, result *pipeline.Lo
 			}
 		}
 	}
-	slices.SortStableFunc(order, func(a, b string) int { return cmp.Compare(counts[b], counts[a]) })
+	sorting.StableFunc(order, func(a, b string) int { return cmp.Compare(counts[b], counts[a]) })
 	for _, text := range order[:min(len(order), maxListed)] {
 		v.Texts = append(v.Texts, textCount{text, counts[text]})
 	}

@@ -17,6 +17,7 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/survey"
 )
 
@@ -192,7 +193,7 @@ func (d *Desk) listPublished(p *publishView) error {
 		}
 		return len(files)
 	}
-	slices.SortStableFunc(p.Published, func(a, b fileView) int { return cmp.Compare(order(a.Name), order(b.Name)) })
+	sorting.StableFunc(p.Published, func(a, b fileView) int { return cmp.Compare(order(a.Name), order(b.Name)) })
 	newest, err2 := d.newest()
 	p.Stale = newest.After(made.ModTime())
 	return errors.Join(err, err2)
@@ -254,7 +255,7 @@ func described(r *http.Request, set survey.Dataset) (parts []survey.Part) {
 			parts = append(parts, survey.Part{Key: key, Text: now})
 		}
 	}
-	slices.SortFunc(parts, func(a, b survey.Part) int { return strings.Compare(a.Key, b.Key) })
+	sorting.Func(parts, func(a, b survey.Part) int { return strings.Compare(a.Key, b.Key) })
 	var people []survey.Person
 	for i := range r.PostForm["family"] {
 		at := func(key string) string {

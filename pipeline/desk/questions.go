@@ -8,6 +8,7 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // questions is the page of what the sheets were understood to say.
@@ -96,7 +97,7 @@ func (d *Desk) questions(r *http.Request) (View, error) {
 		}
 		q.Forms = append(q.Forms, view)
 	}
-	slices.SortStableFunc(q.Asked, func(a, b askedView) int { return cmp.Compare(b.weight, a.weight) })
+	sorting.StableFunc(q.Asked, func(a, b askedView) int { return cmp.Compare(b.weight, a.weight) })
 	v.Data = q
 	return v, err
 }

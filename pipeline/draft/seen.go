@@ -12,6 +12,7 @@ import (
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -148,7 +149,7 @@ const maxObservers = 60
 
 // onePerson groups spellings of names, the most frequent first in each.
 func onePerson(counts map[string]int) [][]string {
-	names := slices.SortedFunc(maps.Keys(counts), func(a, b string) int {
+	names := sorting.SortedFunc(maps.Keys(counts), func(a, b string) int {
 		return cmp.Or(cmp.Compare(counts[b], counts[a]), cmp.Compare(a, b))
 	})
 	var groups [][]string

@@ -10,6 +10,7 @@ import (
 
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // stubs writes what the sheets hold of the tables that go beside them, for a
@@ -102,7 +103,7 @@ func (d *drafting) speciesStub() [][]string {
 		}
 	}
 	var out [][]string
-	for _, r := range slices.SortedFunc(maps.Values(rows), func(a, b *row) int {
+	for _, r := range sorting.SortedFunc(maps.Values(rows), func(a, b *row) int {
 		return cmp.Or(cmp.Compare(b.count, a.count), cmp.Compare(a.name+a.code+a.vernacular, b.name+b.code+b.vernacular))
 	}) {
 		out = append(out, []string{r.name, r.code, r.vernacular, fmt.Sprint(r.count)})

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -222,6 +223,6 @@ func unitsIn(groups []*ConditionGroup) []unitPair {
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b unitPair) int { return cmp.Or(b.n-a.n, strings.Compare(a.String(), b.String())) })
+	sorting.Func(out, func(a, b unitPair) int { return cmp.Or(b.n-a.n, strings.Compare(a.String(), b.String())) })
 	return out
 }

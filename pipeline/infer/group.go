@@ -7,13 +7,14 @@ import (
 	"unicode"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // inOrder returns the captures in an order that does not depend on the one they
 // came in.
 func inOrder(captures []*record.Capture) []*record.Capture {
 	out := slices.Clone(captures)
-	slices.SortStableFunc(out, compareCaptures)
+	sorting.StableFunc(out, compareCaptures)
 	return out
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Inference runs the stage over a survey that is handed over part by part. Its
@@ -207,7 +208,7 @@ const maxDeclined = 12
 
 // groups returns the groups in the order of their species and names.
 func (x *Inference) groups() []*ConditionGroup {
-	return slices.SortedFunc(slices.Values(x.conditions.groups), func(a, b *ConditionGroup) int {
+	return sorting.SortedFunc(slices.Values(x.conditions.groups), func(a, b *ConditionGroup) int {
 		return cmp.Or(strings.Compare(a.species, b.species), strings.Compare(a.Name, b.Name))
 	})
 }

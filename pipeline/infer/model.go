@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -45,7 +46,7 @@ func (t *Training) Models(s Settings) []*Model {
 		m.build(t.unsure)
 		out = append(out, m)
 	}
-	slices.SortFunc(out, func(a, b *Model) int { return strings.Compare(a.Stage, b.Stage) })
+	sorting.Func(out, func(a, b *Model) int { return strings.Compare(a.Stage, b.Stage) })
 	return out
 }
 

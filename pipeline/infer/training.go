@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // example is one animal as the species comparison sees it.
@@ -132,7 +133,7 @@ func (t *Training) ordered() map[string][]example {
 		out[k.stage] = append(out[k.stage], ch.items...)
 	}
 	for _, examples := range out {
-		slices.SortStableFunc(examples, example.compare)
+		sorting.StableFunc(examples, example.compare)
 	}
 	return out
 }

@@ -10,6 +10,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Named is a capture, by its ordinal, with a digest of what was written of it.
@@ -26,7 +27,7 @@ func Digest(c *record.Capture) digest.Digest { return digest.Start.Text(Contents
 // number among captures of equal contents, from 1. The one that keeps the key to itself
 // has 0: the first in the order of digests.
 func Number(key string, group []Named) map[int]int {
-	slices.SortFunc(group, func(a, b Named) int { return cmp.Or(cmp.Compare(a.Written, b.Written), a.Ordinal-b.Ordinal) })
+	sorting.Func(group, func(a, b Named) int { return cmp.Or(cmp.Compare(a.Written, b.Written), a.Ordinal-b.Ordinal) })
 	out := map[int]int{}
 	nth := 0
 	for i, c := range group {

@@ -2,10 +2,10 @@ package keys
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/report"
 )
 
@@ -84,7 +84,7 @@ func SheetsTwice(size map[Source]int, pairs [][2]record.Address) []HeldTwice {
 	var out []HeldTwice
 	for _, t := range groups {
 		if group[t.sources[0]] == t { // else it went into another
-			slices.SortStableFunc(t.pairs, func(x, y [2]record.Address) int { return x[1].Compare(y[1]) })
+			sorting.StableFunc(t.pairs, func(x, y [2]record.Address) int { return x[1].Compare(y[1]) })
 			out = append(out, *t)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Question is something that a draft could not settle and that a person can.
@@ -99,7 +100,7 @@ func (d *Draft) Questions() []Question {
 			add(d.askSure(g))
 		}
 	}
-	slices.SortStableFunc(qs, func(a, b Question) int { return cmp.Compare(b.weight, a.weight) })
+	sorting.StableFunc(qs, func(a, b Question) int { return cmp.Compare(b.weight, a.weight) })
 	return qs
 }
 

@@ -4,11 +4,11 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -164,7 +164,7 @@ func (g *guesser) run(table int) []ColumnGuess {
 	for _, it := range g.items {
 		out = append(out, g.report(table, it)...)
 	}
-	slices.SortFunc(out, func(a, b ColumnGuess) int { return cmp.Compare(a.Column, b.Column) })
+	sorting.Func(out, func(a, b ColumnGuess) int { return cmp.Compare(a.Column, b.Column) })
 	return out
 }
 
@@ -319,6 +319,6 @@ func (g *guesser) ranked(it *item) []rankedCandidate {
 	for i := range list {
 		list[i].confidence = math.Round(1000*list[i].confidence/sum) / 1000
 	}
-	slices.SortStableFunc(list, func(a, b rankedCandidate) int { return cmp.Compare(b.confidence, a.confidence) })
+	sorting.StableFunc(list, func(a, b rankedCandidate) int { return cmp.Compare(b.confidence, a.confidence) })
 	return list
 }

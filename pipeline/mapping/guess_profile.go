@@ -11,6 +11,7 @@ import (
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -139,7 +140,7 @@ func profiled(cells []record.Cell, unit string) *profile {
 	if numeric > 0 {
 		p.whole = whole / numeric
 	}
-	for _, u := range slices.SortedFunc(keys(units), func(a, b string) int { return cmp.Or(cmp.Compare(units[b], units[a]), cmp.Compare(a, b)) }) {
+	for _, u := range sorting.SortedFunc(keys(units), func(a, b string) int { return cmp.Or(cmp.Compare(units[b], units[a]), cmp.Compare(a, b)) }) {
 		if 2*units[u] > p.filled {
 			p.unit = u
 		}

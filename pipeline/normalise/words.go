@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // ofWords are the rules on words that a column should not have. A column with
@@ -61,7 +62,7 @@ func (g *gathered) join(list []int) {
 		words = append(words, strings.TrimSpace(g.out[i].Value))
 	}
 	byCells := slices.Clone(list[1:])
-	slices.SortStableFunc(byCells, func(a, b int) int { return cmp.Compare(g.cells[b], g.cells[a]) })
+	sorting.StableFunc(byCells, func(a, b int) int { return cmp.Compare(g.cells[b], g.cells[a]) })
 	for n, i := range byCells {
 		if n < maxTold {
 			told = append(told, fmt.Sprintf("%s (%d)", quoted(g.out[i].Value), g.cells[i]))
@@ -75,7 +76,7 @@ func (g *gathered) join(list []int) {
 		first.Also = append(append(first.Also, g.out[i].At), g.out[i].Also...)
 		g.cells[list[0]] += g.cells[i]
 	}
-	slices.SortFunc(first.Also, record.Address.Compare)
+	sorting.Func(first.Also, record.Address.Compare)
 	first.Also = slices.DeleteFunc(slices.Compact(first.Also), func(a record.Address) bool { return a == at })
 	slices.Sort(words)
 	first.Value = strings.Join(words[:min(len(words), maxListed)], " | ")

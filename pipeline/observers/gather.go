@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // taken is one reading by one observer of one individual.
@@ -99,7 +100,7 @@ func (g *Comparison) sorted() []*table {
 	var out []*table
 	for _, name := range slices.Sorted(maps.Keys(g.tables)) {
 		t := g.tables[name]
-		slices.SortFunc(t.readings, func(a, b taken) int {
+		sorting.Func(t.readings, func(a, b taken) int {
 			return cmp.Or(strings.Compare(a.observer, b.observer), strings.Compare(a.individual, b.individual),
 				a.replicate-b.replicate, a.at.Compare(b.at), cmp.Compare(a.value, b.value))
 		})

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // judge sets the figures of a score against the line.
@@ -151,7 +153,7 @@ func summarise(who string, scores []Score) Observer {
 		tasks = append(tasks, task{worst, words(sc.Measurement) + ": " + sc.Next})
 	}
 	o.Passed = o.Passed && len(tasks) == 0
-	slices.SortStableFunc(tasks, func(a, b task) int {
+	sorting.StableFunc(tasks, func(a, b task) int {
 		return cmp.Or(cmp.Compare(b.excess, a.excess), strings.Compare(a.text, b.text))
 	})
 	for _, t := range tasks {

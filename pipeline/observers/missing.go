@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 func notRepeated(t *table, m Measurement) record.Finding {
@@ -68,7 +69,7 @@ func (g *Comparison) unused() []record.Finding {
 		return nil
 	}
 	slices.Sort(names)
-	slices.SortFunc(at, record.Address.Compare)
+	sorting.Func(at, record.Address.Compare)
 	return []record.Finding{{Rule: "known-size-unused", Level: record.Warning, At: at[0], Also: at[1:], Field: "organismID",
 		Value:   strings.Join(names, ", "),
 		Reason:  fmt.Sprintf("individuals of known size that nobody read: %d; a label may be written in another way", len(names)),

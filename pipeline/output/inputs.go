@@ -11,6 +11,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Input is one file that the run read.
@@ -92,7 +94,7 @@ func (in *Inputs) Changed(name string) bool {
 // All are the files that are noted, by name.
 func (in *Inputs) All() []Input {
 	all := slices.Clone(in.list)
-	slices.SortFunc(all, func(a, b Input) int { return strings.Compare(a.File, b.File) })
+	sorting.Func(all, func(a, b Input) int { return strings.Compare(a.File, b.File) })
 	return all
 }
 

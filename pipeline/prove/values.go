@@ -125,13 +125,10 @@ func isTime(text string) *fault {
 	return nil
 }
 
-// isCountryCode knows ISO 3166-1 alpha-2, and the two codes that the standard
-// adds for the high seas and for a place that cannot be told.
+// isCountryCode knows ISO 3166-1 alpha-2, the two codes that the standard adds
+// for the high seas and for a place that cannot be told, and that of Kosovo.
 func isCountryCode(text string) *fault {
-	if text == "XZ" || text == "ZZ" {
-		return nil
-	}
-	if schemas.IsCountryCode(text) {
+	if text == "XZ" || text == "ZZ" || text == schemas.Kosovo || schemas.IsCountryCode(text) {
 		return nil
 	}
 	return &fault{"value-not-listed", "it has to be a code of ISO 3166-1 alpha-2 such as CA", schemas.CountryCode(text)}

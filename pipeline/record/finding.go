@@ -3,8 +3,9 @@ package record
 import (
 	"cmp"
 	"fmt"
-	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Level is the weight of a finding.
@@ -75,7 +76,7 @@ type Finding struct {
 // first, then by address, rule, field and reason. The order does not depend on
 // how they were found.
 func SortFindings(fs []Finding) {
-	slices.SortStableFunc(fs, func(a, b Finding) int { return CompareFindings(&a, &b) })
+	sorting.StableFunc(fs, func(a, b Finding) int { return CompareFindings(&a, &b) })
 }
 
 // CompareFindings compares findings by level, the gravest first, then by

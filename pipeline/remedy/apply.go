@@ -3,13 +3,13 @@ package remedy
 import (
 	"cmp"
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 	"sync"
 	"time"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Mismatch is a remedy that does not fit its cell.
@@ -97,7 +97,7 @@ func (s *Search) Settle(o Options) (*Outcome, error) {
 	}
 	out.takeConfirmations()
 	out.undecided()
-	slices.SortStableFunc(out.applied, func(a, b *Applied) int {
+	sorting.StableFunc(out.applied, func(a, b *Applied) int {
 		return cmp.Or(strings.Compare(a.Remedy.File, b.Remedy.File), a.Line-b.Line)
 	})
 	return out, nil

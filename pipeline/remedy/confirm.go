@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // answer is what a confirmation holds for: one rule at one place.
@@ -164,7 +165,7 @@ func (o *Outcome) Idle(elsewhere func(file string) bool) []record.Finding {
 		used[line] = used[line] || c.used
 		seen[line] = c
 	}
-	all := slices.SortedFunc(maps.Keys(seen), record.Address.Compare)
+	all := sorting.SortedFunc(maps.Keys(seen), record.Address.Compare)
 	n := len(o.Findings)
 	for _, line := range all {
 		if r := seen[line].r; !used[line] && (elsewhere == nil || !elsewhere(r.At.File)) {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/schemas"
 )
 
@@ -90,7 +91,7 @@ func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Proposal
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Proposal) int { return a.At.Compare(b.At) })
+	sorting.StableFunc(out, func(a, b Proposal) int { return a.At.Compare(b.At) })
 	return out, nil
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Order puts names of terms or measurements into the order of the columns.
@@ -108,7 +109,7 @@ func (cs *Columns) readingColumns(order Order) []column {
 	slices.Sort(names)
 	var cols []column
 	for _, name := range order(names) {
-		slices.SortFunc(byName[name], func(a, b readingKey) int {
+		sorting.Func(byName[name], func(a, b readingKey) int {
 			return cmp.Or(strings.Compare(a.observer, b.observer), a.replicate-b.replicate)
 		})
 		for _, k := range byName[name] {

@@ -13,6 +13,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/schemas"
 )
 
@@ -131,7 +132,7 @@ func occurrences(fs Findings) (map[int]int, error) {
 	}
 	out := map[int]int{}
 	for _, same := range alike {
-		slices.SortStableFunc(same, func(a, b place) int { return cmp.Compare(b.level, a.level) })
+		sorting.StableFunc(same, func(a, b place) int { return cmp.Compare(b.level, a.level) })
 		for i, p := range same[1:] {
 			out[p.n] = i + 2
 		}

@@ -2,10 +2,10 @@ package report
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // maxHands bounds the observers with an instrument that last digits are
@@ -147,7 +147,7 @@ func (hs *hands) sorted() []*hand {
 	for _, o := range hs.named {
 		out = append(out, o.hands...)
 	}
-	slices.SortFunc(out, func(a, b *hand) int {
+	sorting.Func(out, func(a, b *hand) int {
 		return cmp.Or(b.n-a.n, strings.Compare(a.observer, b.observer), strings.Compare(a.instrument, b.instrument))
 	})
 	return out

@@ -9,6 +9,7 @@ import (
 
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Observers is what the comparison of observers is written from.
@@ -39,7 +40,7 @@ func (o *Observers) measurements() []observers.Measurement {
 		names = append(names, m.Name)
 	}
 	names = o.Order(names)
-	slices.SortStableFunc(out, func(a, b observers.Measurement) int {
+	sorting.StableFunc(out, func(a, b observers.Measurement) int {
 		return slices.Index(names, a.Name) - slices.Index(names, b.Name)
 	})
 	return out

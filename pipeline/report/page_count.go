@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/schemas"
 )
 
@@ -97,7 +98,7 @@ func (t *tally) ruleNotes(notes bool) []ruleNote {
 		}
 		out = append(out, n)
 	}
-	slices.SortFunc(out, func(a, b ruleNote) int {
+	sorting.Func(out, func(a, b ruleNote) int {
 		return cmp.Or(int(b.Level)-int(a.Level), b.N-a.N, cmp.Compare(a.Rule, b.Rule))
 	})
 	return out

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // maxEntries bounds the causes that the page shows, maxCells the cells that
@@ -56,7 +57,7 @@ func (g *Gather) entries() []*entry {
 	}
 	if g.ranked == nil {
 		doubts := slices.Clone(g.doubts)
-		slices.SortStableFunc(doubts, record.CompareFindings)
+		sorting.StableFunc(doubts, record.CompareFindings)
 		g.own = ownersOf(g.kept, doubts, g)
 		g.ranked = entriesOf(doubts, g.own)
 		sortEntries(g.ranked)
@@ -72,7 +73,7 @@ func entriesOf(doubts []*record.Finding, own *owners) []*entry {
 		for _, i := range group {
 			e.Findings = append(e.Findings, doubts[i])
 		}
-		slices.SortStableFunc(e.Findings, leading)
+		sorting.StableFunc(e.Findings, leading)
 		e.gather(own)
 		e.rank = weight(knownRules()[e.Findings[0].Rule].Stage)
 		out = append(out, e)
@@ -82,7 +83,7 @@ func entriesOf(doubts []*record.Finding, own *owners) []*entry {
 
 // sortEntries puts the most consequential first and numbers them.
 func sortEntries(es []*entry) {
-	slices.SortStableFunc(es, func(a, b *entry) int {
+	sorting.StableFunc(es, func(a, b *entry) int {
 		return cmp.Or(int(b.Findings[0].Level)-int(a.Findings[0].Level), b.touched-a.touched, a.rank-b.rank,
 			a.Findings[0].At.Compare(b.Findings[0].At))
 	})

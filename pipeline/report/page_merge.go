@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Bounds of what is kept of the causes of a large survey. Causes beyond
@@ -68,7 +69,7 @@ func (g *Gather) merge(doubts []*record.Finding, own *owners) {
 		}
 		to.absorb(part.brief(g.rows, g.told()), g.told())
 	}
-	slices.SortFunc(g.kept, byOrder)
+	sorting.Func(g.kept, byOrder)
 	cs.all = slices.DeleteFunc(cs.all, func(e *entry) bool { return e.into != nil })
 	sortEntries(cs.all)
 	for i, e := range cs.all {
@@ -179,7 +180,7 @@ func (cs *causes) join(part *entry, told int) *entry {
 // it.
 func (e *entry) absorb(o *entry, told int) {
 	all := slices.Concat(e.Findings, o.Findings)
-	slices.SortStableFunc(all, leading)
+	sorting.StableFunc(all, leading)
 	e.More += o.More + max(0, len(all)-told)
 	e.Findings = all[:min(len(all), told)]
 	if o.asked != nil && o.asked == all[0] {

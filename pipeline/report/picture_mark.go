@@ -2,7 +2,8 @@ package report
 
 import (
 	"math"
-	"slices"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // drawMarks draws the marks in order: plain ones, one path for each style, and
@@ -28,7 +29,7 @@ func (s *scene) drawMarks(a area, links []svgLink) {
 		}
 		plain[m.style] = append(plain[m.style], at[i])
 	}
-	slices.SortFunc(styles, func(a, b style) int { return int(a.shape)*100 + int(a.ink) - int(b.shape)*100 - int(b.ink) })
+	sorting.Func(styles, func(a, b style) int { return int(a.shape)*100 + int(a.ink) - int(b.shape)*100 - int(b.ink) })
 	for _, st := range styles {
 		st.shape.paint(a.canvas, st.ink, plain[st], markSize)
 	}

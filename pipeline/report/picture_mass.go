@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -160,6 +161,6 @@ func sexKey(marks []mark) []keyItem {
 // frequent lists names, those with the largest number first.
 func frequent(numbers map[string]int) []string {
 	names := slices.Sorted(maps.Keys(numbers))
-	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(numbers[b], numbers[a]) })
+	sorting.StableFunc(names, func(a, b string) int { return cmp.Compare(numbers[b], numbers[a]) })
 	return names
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"html/template"
 	"slices"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // mark is one animal in a picture.
@@ -142,7 +144,7 @@ func (s *scene) links() []svgLink {
 		}
 		out[j].marks = append(out[j].marks, i)
 	}
-	slices.SortFunc(out, func(a, b svgLink) int { return a.no - b.no })
+	sorting.Func(out, func(a, b svgLink) int { return a.no - b.no })
 	for i := range out {
 		if n := len(out[i].marks); n > 1 {
 			out[i].name += fmt.Sprintf(" and %d more", n-1)

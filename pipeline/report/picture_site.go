@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // maxNamedSites bounds the places that are named in the picture.
@@ -170,7 +171,7 @@ func nameLayer(all []placed) layer {
 			taken = append(taken, around4(at[i], markSize+1))
 		}
 		taken = append(taken, box{a.max.x - 100, a.min.y, a.max.x, a.min.y + 24})
-		slices.SortStableFunc(order, func(a, b int) int { return all[b].n - all[a].n })
+		sorting.StableFunc(order, func(a, b int) int { return all[b].n - all[a].n })
 		for _, i := range order[:min(len(order), maxNamedSites)] {
 			if all[i].no > 0 || all[i].spot.Name == "" {
 				continue

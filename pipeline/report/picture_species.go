@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Fewest complete animals of a taxon for the picture of species, and the share
@@ -66,7 +67,7 @@ func (s *studio) specimens() (taxa []string, names []*measured, animals []specim
 			names = append(names, s.measured[i])
 		}
 	}
-	slices.SortFunc(names, func(a, b *measured) int { return strings.Compare(a.name, b.name) })
+	sorting.Func(names, func(a, b *measured) int { return strings.Compare(a.name, b.name) })
 	slices.Sort(taxa)
 	complete, clean := map[*taxon][]specimen{}, map[*taxon]int{}
 	for _, c := range s.kept {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -122,12 +123,12 @@ func (s *studio) rowsOf(m *measured, groups map[*group]*rowMarks) []*rowMarks {
 	for _, g := range groups {
 		all = append(all, g)
 	}
-	slices.SortFunc(all, func(a, b *rowMarks) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
+	sorting.Func(all, func(a, b *rowMarks) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
 	if n := len(all) - maxStrips; n > 0 {
 		s.leftOut("%s of %s", record.Plural(n, "smaller group"), m.Label)
 		all = all[:maxStrips]
 	}
-	slices.SortFunc(all, func(a, b *rowMarks) int { return a.compare(b.strip) })
+	sorting.Func(all, func(a, b *rowMarks) int { return a.compare(b.strip) })
 	return all
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -45,7 +46,7 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, b
 	var breaks, values []float64
 	sessions := map[*sketch]int{}
 	session, last := 0, ""
-	slices.SortFunc(captures, byDate)
+	sorting.Func(captures, byDate)
 	for _, c := range captures {
 		no := least(c.fieldNo(bagMass, rowColumn{}), c.cellNo(c.masses[1]))
 		if !c.bagged || !drawn(c, no, sh.limit) {

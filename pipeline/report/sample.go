@@ -5,6 +5,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // The sample of a large survey. A capture belongs to strata: its name, its
@@ -147,12 +149,12 @@ func (g *Gather) shares() map[*stratum]int {
 
 // taxaByNumber lists the names that are counted, the most frequent first.
 func (g *Gather) taxaByNumber() []*taxon {
-	return slices.SortedFunc(maps.Values(g.taxa), func(a, b *taxon) int { return cmp.Or(b.n-a.n, cmp.Compare(a.name, b.name)) })
+	return sorting.SortedFunc(maps.Values(g.taxa), func(a, b *taxon) int { return cmp.Or(b.n-a.n, cmp.Compare(a.name, b.name)) })
 }
 
 // groupsByNumber lists the groups that are counted, the largest first.
 func (g *Gather) groupsByNumber() []*group {
-	return slices.SortedFunc(maps.Values(g.groups), func(a, b *group) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
+	return sorting.SortedFunc(maps.Values(g.groups), func(a, b *group) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
 }
 
 // inOrder lists the sheets as their captures came.
@@ -163,6 +165,6 @@ func (g *Gather) inOrder() []*sheet {
 			out = append(out, s)
 		}
 	}
-	slices.SortFunc(out, func(a, b *sheet) int { return a.first - b.first })
+	sorting.Func(out, func(a, b *sheet) int { return a.first - b.first })
 	return out
 }

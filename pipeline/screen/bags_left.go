@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // bags gathers, over all parts, the masses that were written without gross and
@@ -146,7 +147,7 @@ func (b *bags) settle() bool {
 		if len(u.masses) < leastUntared {
 			continue
 		}
-		slices.SortFunc(u.masses, func(a, b untaredMass) int { return a.at.Compare(b.at) })
+		sorting.Func(u.masses, func(a, b untaredMass) int { return a.at.Compare(b.at) })
 		for i := range u.masses {
 			u.masses[i].weigh()
 		}
@@ -263,7 +264,7 @@ func (m *untaredMass) in(share float64, shift int) float64 {
 func (b *bags) report(u *untared) record.Finding {
 	n := len(u.masses)
 	likely := slices.Clone(u.masses)
-	slices.SortStableFunc(likely, func(a, b untaredMass) int { return cmp.Compare(b.posterior, a.posterior) })
+	sorting.StableFunc(likely, func(a, b untaredMass) int { return cmp.Compare(b.posterior, a.posterior) })
 	likely = likely[:min(n, max(1, int(math.Round(u.number))))]
 	first := &likely[0]
 	out := record.Finding{Rule: "bags-left-in", Level: record.Warning, Field: bodyMass, Spread: record.Each,
@@ -288,7 +289,7 @@ func (b *bags) report(u *untared) record.Finding {
 			b.likely[m.at] = true
 		}
 	}
-	slices.SortFunc(out.Also, record.Address.Compare)
+	sorting.Func(out.Also, record.Address.Compare)
 	out.Figures = []record.Figure{{Name: "n", Value: float64(n)}, {Name: "value", Value: u.number}, {Name: "low", Value: float64(u.low)}, {Name: "high", Value: float64(u.high)},
 		{Name: "threshold", Value: untaredTold}, {Name: "posterior", Value: 1 - u.none}}
 	between := fmt.Sprintf("%d to %d", u.low, u.high)

@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // block is a set of captures that share a cause of slips: a sheet, a session,
@@ -79,7 +80,7 @@ func blocksOf(rows []*row) []block {
 		s.sort(len(rows), func(i int) uint64 { return marks[i][kind] }, func(members []int32) {
 			own = append(own, block{blockKinds[kind], blockName(kind, rows[members[0]].capture), slices.Clone(members)})
 		})
-		slices.SortFunc(own, func(a, b block) int { return strings.Compare(a.name, b.name) })
+		sorting.Func(own, func(a, b block) int { return strings.Compare(a.name, b.name) })
 		blocks = append(blocks, own...)
 	}
 	return withoutTwins(blocks)

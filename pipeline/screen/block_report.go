@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // reportClaim writes a shared cause as one finding: at the first of its
@@ -29,7 +30,7 @@ func (j *search) reportClaim(c claim) record.Finding {
 			}
 		}
 	}
-	slices.SortFunc(places, func(a, b place) int { return a.at.Compare(b.at) })
+	sorting.Func(places, func(a, b place) int { return a.at.Compare(b.at) })
 	first := places[0]
 	out := record.Finding{
 		Rule: "column-slip", Level: record.Error, At: first.at, Capture: j.rows[first.row].capture.Key,

@@ -7,6 +7,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // maxTogether is the number of captures of one taxon and day that are compared
@@ -98,7 +99,7 @@ func (d *Duplicates) Pairs(sum *Summary, s Settings) ([][2]int, error) {
 	index := newMarkIndex()
 	err := d.spill.each(func(b []byte) {
 		all, marks = parseCandidate(b, ranks, all[:0], marks[:0])
-		slices.SortFunc(all, func(a, b candidate) int {
+		sorting.Func(all, func(a, b candidate) int {
 			return cmp.Or(cmp.Compare(a.group, b.group), a.compareRows(&b.standing))
 		})
 		for from := 0; from < len(all); {

@@ -3,9 +3,9 @@ package screen
 import (
 	"cmp"
 	"fmt"
-	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // habits looks at how hands write rather than at animals: last digits that an
@@ -114,7 +114,7 @@ func (h *hands) sorted() []*hand {
 	for _, own := range h.of {
 		all = append(all, own...)
 	}
-	slices.SortFunc(all, func(a, b *hand) int {
+	sorting.Func(all, func(a, b *hand) int {
 		return cmp.Or(cmp.Compare(a.observer, b.observer), cmp.Compare(a.measurement, b.measurement))
 	})
 	return all

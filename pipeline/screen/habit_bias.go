@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -85,7 +86,7 @@ func (b *bias) whoTook(at int) []*observed {
 			out = append(out, o)
 		}
 	}
-	slices.SortFunc(out, func(x, y *observed) int { return strings.Compare(x.name, y.name) })
+	sorting.Func(out, func(x, y *observed) int { return strings.Compare(x.name, y.name) })
 	return out
 }
 

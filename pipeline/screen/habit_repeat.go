@@ -7,6 +7,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Bounds of what is kept of columns. A survey of 20,000 captures stays below
@@ -161,7 +162,7 @@ func (col *column) endRun(w words) {
 	if col.run.n >= 3 {
 		col.run.write(w)
 		if col.runs = append(col.runs, col.run); len(col.runs) > 2*maxRuns {
-			slices.SortStableFunc(col.runs, func(a, b run) int { return b.n - a.n })
+			sorting.StableFunc(col.runs, func(a, b run) int { return b.n - a.n })
 			col.runs = slices.Clone(col.runs[:maxRuns])
 		}
 	}

@@ -2,9 +2,9 @@ package screen
 
 import (
 	"fmt"
-	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // scales look for masses that pile up at the largest value of an instrument:
@@ -107,7 +107,7 @@ func (o *scale) report(name string, below int) record.Finding {
 	if name == "" {
 		name = "the scale"
 	}
-	slices.SortStableFunc(o.at, func(a, b scaleReading) int { return a.capture.Compare(b.capture) })
+	sorting.StableFunc(o.at, func(a, b scaleReading) int { return a.capture.Compare(b.capture) })
 	f := record.Finding{Rule: "end-of-scale", Level: record.Note, At: o.first.at, Capture: o.first.key, Field: o.field,
 		Value: o.first.verbatim, Group: fmt.Sprintf("masses by %s, n = %d", name, o.n),
 		Figures: []record.Figure{{Name: "value", Value: o.top}, {Name: "n", Value: float64(o.n)},

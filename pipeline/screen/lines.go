@@ -1,8 +1,9 @@
 package screen
 
 import (
-	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Allometry is the robust line of one log measurement on log size for one
@@ -36,7 +37,7 @@ func (s *Summary) Allometries() []Allometry {
 				Intercept: l.all, Scale: l.scale, AxisSlope: l.axis.Slope, AxisLow: l.axis.Low, AxisHigh: l.axis.High, R2: l.axis.R2})
 		}
 	}
-	slices.SortFunc(all, func(a, b Allometry) int {
+	sorting.Func(all, func(a, b Allometry) int {
 		if c := strings.Compare(a.Taxon, b.Taxon); c != 0 {
 			return c
 		}

@@ -10,6 +10,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -165,7 +166,7 @@ func (m *Marks) each(pair func(a, b *markedCapture), last func(c *markedCapture)
 	var lengths []markedLength
 	return m.spill.each(func(b []byte) {
 		all, lengths = parseMarked(b, ranks, all[:0], lengths[:0])
-		slices.SortFunc(all, func(a, b markedCapture) int {
+		sorting.Func(all, func(a, b markedCapture) int {
 			return cmp.Or(cmp.Compare(a.group, b.group), m.scope.compare(&a, &b), bytes.Compare(a.date, b.date), a.compareRows(&b.standing))
 		})
 		one := func(a, b *markedCapture) bool { return a.group == b.group && m.scope.compare(a, b) == 0 }

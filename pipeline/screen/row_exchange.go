@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // rowExchange is a pair of neighbouring rows of which each has the lengths of the
@@ -128,8 +129,8 @@ func (j *search) exchangeBack(g *shiftGrid, x rowExchange) record.Finding {
 		j.tell(p)
 		j.tell(q)
 	}
-	slices.SortFunc(out.Also, record.Address.Compare)
-	slices.SortFunc(out.Mends, func(a, b record.Mend) int { return a.At.Compare(b.At) })
+	sorting.Func(out.Also, record.Address.Compare)
+	sorting.Func(out.Mends, func(a, b record.Mend) int { return a.At.Compare(b.At) })
 	slices.Sort(names)
 	out.At, out.Also = out.Also[0], out.Also[1:]
 	for _, c := range x.columns {

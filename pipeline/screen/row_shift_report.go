@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // reportShift writes a row shift as one finding.
@@ -24,7 +25,7 @@ func (j *search) reportShift(s rowShift, lost []lostCell) record.Finding {
 	for _, l := range lost {
 		places = append(places, j.rows[l.row].find(l.column).first().From)
 	}
-	slices.SortFunc(places, record.Address.Compare)
+	sorting.Func(places, record.Address.Compare)
 	places = slices.Compact(places)
 	slices.Sort(names)
 	first, last := s.rows[0], s.rows[len(s.rows)-1]
@@ -100,6 +101,6 @@ func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Mend {
 	for _, l := range lost {
 		out = append(out, record.Mend{At: j.rows[l.row].find(l.column).first().From})
 	}
-	slices.SortFunc(out, func(a, b record.Mend) int { return a.At.Compare(b.At) })
+	sorting.Func(out, func(a, b record.Mend) int { return a.At.Compare(b.At) })
 	return out
 }

@@ -2,10 +2,10 @@ package screen
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 const (
@@ -72,7 +72,7 @@ func (p *part) rowsWith(f *record.Finding) map[int]int {
 
 // runsOf cuts findings on a column into those that stand close together.
 func runsOf(findings []record.Finding, list []int, place map[int]int) (runs [][]int) {
-	slices.SortFunc(list, func(a, b int) int { return findings[a].At.Row - findings[b].At.Row })
+	sorting.Func(list, func(a, b int) int { return findings[a].At.Row - findings[b].At.Row })
 	from := 0
 	for i := 1; i <= len(list); i++ {
 		if i < len(list) && place[findings[list[i]].At.Row]-place[findings[list[i-1]].At.Row] <= maxApart {

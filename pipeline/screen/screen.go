@@ -7,6 +7,7 @@ import (
 	"sync/atomic"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // inOrder sorts captures by address, so that sums come out the same whatever
@@ -17,7 +18,7 @@ func inOrder(captures []*record.Capture) []*record.Capture {
 		return captures // as they come from the sheets
 	}
 	sorted := slices.Clone(captures)
-	slices.SortStableFunc(sorted, byAddress)
+	sorting.StableFunc(sorted, byAddress)
 	return sorted
 }
 

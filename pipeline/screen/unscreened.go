@@ -4,10 +4,10 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // fewScreened are the taxa with too few captures for any comparison and no
@@ -47,7 +47,7 @@ func (t fewScreened) findings(s Settings) []record.Finding {
 	if len(t) == 0 {
 		return nil
 	}
-	names := slices.SortedFunc(maps.Keys(t), func(a, b string) int {
+	names := sorting.SortedFunc(maps.Keys(t), func(a, b string) int {
 		return cmp.Or(t[b].n-t[a].n, strings.Compare(a, b))
 	})
 	out := record.Finding{Rule: "group-too-small", Level: record.Note, Field: "scientificName"}

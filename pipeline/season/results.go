@@ -7,6 +7,8 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Results are what the captures say. Each list has the first rows of a table;
@@ -64,7 +66,7 @@ func (g *Gather) writeLeftOut(create Create, r *Results) error {
 	for o, n := range g.left {
 		r.LeftOut = append(r.LeftOut, LeftOut{o.what, o.why, n})
 	}
-	slices.SortFunc(r.LeftOut, func(a, b LeftOut) int {
+	sorting.Func(r.LeftOut, func(a, b LeftOut) int {
 		return cmp.Or(strings.Compare(a.What, b.What), strings.Compare(a.Why, b.Why))
 	})
 	f, err := create.open(leftOutFile, leftOutColumns)

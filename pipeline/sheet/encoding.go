@@ -14,6 +14,8 @@ import (
 	"golang.org/x/text/encoding/htmlindex"
 	"golang.org/x/text/encoding/ianaindex"
 	"golang.org/x/text/encoding/unicode"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // encodingOf is one encoding under its IANA name.
@@ -124,7 +126,7 @@ func detect(before, window []byte) *guess {
 		v := weigh(window, e)
 		all = append(all, scored{e, v, v.mean() + 0.3*second[e.name]})
 	}
-	slices.SortStableFunc(all, func(a, b scored) int { return cmp.Compare(b.score, a.score) })
+	sorting.StableFunc(all, func(a, b scored) int { return cmp.Compare(b.score, a.score) })
 	best := all[0]
 	g := &guess{found: best.encodingOf, count: best.count, sample: best.sample}
 	margin := 1.0

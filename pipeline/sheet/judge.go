@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // judge adds the findings that concern a tab as a whole.
@@ -38,7 +39,7 @@ func (g *grid) judge(s record.Sheet, fills map[string][]record.Address) {
 		g.many(ruleFill, record.Note, at, colour, fmt.Sprintf("%s of this tab %s filled with the colour %s, which carries an unknown meaning", count(len(at), "cell"), isAre(len(at)), colour))
 	}
 	if n := len(g.yearless); n > 0 {
-		slices.SortFunc(g.yearless, record.Address.Compare)
+		sorting.Func(g.yearless, record.Address.Compare)
 		g.many(ruleYearUnshown, record.Warning, g.yearless, "", fmt.Sprintf("%s of this tab %s shown without a year; the year in the text is the one that the workbook stores", count(n, "date"), isAre(n)))
 	}
 	g.covered(s)

@@ -105,7 +105,7 @@ func unlikeText(head []byte) bool {
 func sniffZip(name string, f io.ReaderAt, size int64) (kind, error) {
 	z, err := zip.NewReader(f, size)
 	if err != nil {
-		return 0, &Error{File: name, Cause: "the workbook is damaged: it begins as one, but its end is missing or broken", Advice: adviceCopy, Err: err}
+		return 0, &Error{File: name, Cause: "the workbook is damaged: it begins as one, but its end is missing or broken", Advice: adviceCopy}
 	}
 	has := func(prefix string) bool {
 		return slices.ContainsFunc(z.File, func(f *zip.File) bool { return strings.HasPrefix(f.Name, prefix) })

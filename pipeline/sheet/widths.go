@@ -3,9 +3,9 @@ package sheet
 import (
 	"cmp"
 	"fmt"
-	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 const (
@@ -97,7 +97,7 @@ func (w *widths) report(name string, found func(record.Finding)) {
 			all = append(all, odd{int(r), k.cells, k.filled})
 		}
 	}
-	slices.SortFunc(all, func(a, b odd) int { return cmp.Compare(a.row, b.row) })
+	sorting.Func(all, func(a, b odd) int { return cmp.Compare(a.row, b.row) })
 	for i, o := range all {
 		if i == maxRagged {
 			break

@@ -177,6 +177,14 @@ func holdsNoCells(target string) bool {
 	return false
 }
 
+// firstOf lists the first of some names, and says how many there are besides.
+func firstOf(names []string, n int) string {
+	if len(names) <= n {
+		return strings.Join(names, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(names[:n], ", "), len(names)-n)
+}
+
 // pick marks the tabs to read; * and ? in a name that no tab has stand for
 // characters. A tab that is asked for and not there is an error that names
 // those that are.
@@ -194,7 +202,8 @@ func pick(file string, tabs, wanted []string) ([]bool, error) {
 			}
 		}
 		if !some {
-			return nil, &Error{File: file, Sheet: w, Cause: "there is no such tab", Advice: "the tabs are: " + strings.Join(tabs, ", ")}
+			return nil, &Error{File: file, Sheet: w, Cause: "there is no such tab in the workbook",
+				Advice: "its tabs are " + firstOf(tabs, 20) + "; write one of them under sheets, tabs in survey.yaml"}
 		}
 	}
 	return out, nil

@@ -123,7 +123,7 @@ func (l *loader) document(name, at string) *config.Document {
 	} else {
 		p, ok := clean(name)
 		if !ok {
-			return fail(fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", name))
+			return fail(fmt.Sprintf("found %q; it has to be a path within the survey folder, with forward slashes", name))
 		}
 		if text, err = fs.ReadFile(l.folder, p); err != nil {
 			if errors.Is(err, fs.ErrNotExist) {

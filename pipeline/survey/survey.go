@@ -283,7 +283,7 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 	}
 	for key, name := range s.Tables.All() {
 		if name != "" && !fs.ValidPath(name) {
-			add("tables."+key, fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", name), "")
+			add("tables."+key, fmt.Sprintf("found %q; it has to be a path within the survey folder, with forward slashes", name), "")
 		}
 	}
 	seen := map[string]bool{}
@@ -331,7 +331,7 @@ func (s *Survey) expand(folder fs.FS, doc *config.Document) config.Mistakes {
 			ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(p), Path: p, Problem: problem})
 		}
 		if !within(ref.File) {
-			add(fmt.Sprintf("found %q; allowed is a path within the survey folder, with forward slashes", ref.File))
+			add(fmt.Sprintf("found %q; it has to be a path within the survey folder, with forward slashes", ref.File))
 			continue
 		}
 		pattern := strings.ContainsAny(ref.File, "*?[")

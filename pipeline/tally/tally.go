@@ -3,10 +3,10 @@ package tally
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/report"
 )
 
@@ -66,7 +66,7 @@ func (t *Tally) Causes() []Cause {
 	for _, c := range t.Doubts {
 		out = append(out, *c)
 	}
-	slices.SortFunc(out, func(a, b Cause) int {
+	sorting.Func(out, func(a, b Cause) int {
 		return cmp.Or(cmp.Compare(b.First.Level, a.First.Level), b.Count-a.Count, strings.Compare(a.First.Rule, b.First.Rule))
 	})
 	return out

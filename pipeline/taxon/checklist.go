@@ -183,7 +183,7 @@ func headingLine(row []string, file string, line int) (map[string]int, error) {
 		row[i], at[column] = column, i+1
 	}
 	if at["scientificName"] == 0 {
-		return nil, &Mistake{File: file, Line: line, Reason: fmt.Sprintf("no column scientificName among the headings (%s); name the column of the names so", strings.Join(row, ", "))}
+		return nil, &Mistake{File: file, Line: line, Reason: fmt.Sprintf("no column scientificName among the headings (%s); call the column with the names scientificName", strings.Join(row, ", "))}
 	}
 	return at, nil
 }

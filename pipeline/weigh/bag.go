@@ -2,10 +2,10 @@ package weigh
 
 import (
 	"cmp"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Bag is one weighing of an empty bag.
@@ -28,7 +28,7 @@ func NewBagTable(bags []Bag) BagTable {
 		}
 	}
 	for _, list := range t.bags {
-		slices.SortStableFunc(list, func(a, b Bag) int { return cmp.Compare(a.From, b.From) })
+		sorting.StableFunc(list, func(a, b Bag) int { return cmp.Compare(a.From, b.From) })
 	}
 	return t
 }

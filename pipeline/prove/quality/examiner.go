@@ -1,6 +1,10 @@
 package quality
 
-import "slices"
+import (
+	"slices"
+
+	"spadefoot/pipeline/record/sorting"
+)
 
 // Examiner returns the findings of many records under one set of parameters. Most
 // tests look at one to four terms that hold the same few texts in all records,
@@ -49,7 +53,7 @@ func NewExaminer(p Params) *Examiner {
 // merged joins each panel with the smallest other that looks at its terms and
 // perhaps more: latitude alone with latitude and longitude.
 func merged(panels []*panel) []*panel {
-	slices.SortStableFunc(panels, func(a, b *panel) int { return len(a.terms) - len(b.terms) })
+	sorting.StableFunc(panels, func(a, b *panel) int { return len(a.terms) - len(b.terms) })
 	var out []*panel
 	for i, p := range panels {
 		within := slices.IndexFunc(panels[i+1:], func(o *panel) bool {

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Measures sums up the answers to many records: for each validation how many
@@ -67,6 +69,6 @@ func (m *Measures) Write(w *csv.Writer) error {
 		lines = append(lines, []string{countCompliant, t.Label, t.GUID, HasResult, strconv.Itoa(s.compliant), told},
 			[]string{assurance, t.Label, t.GUID, HasResult, result, told})
 	}
-	slices.SortStableFunc(lines[1:], func(a, b []string) int { return slices.Compare(a[:2], b[:2]) })
+	sorting.StableFunc(lines[1:], func(a, b []string) int { return slices.Compare(a[:2], b[:2]) })
 	return w.WriteAll(lines)
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/schemas"
 )
 
@@ -82,7 +83,7 @@ var table = sync.OnceValue(func() []Test {
 			tests = append(tests, newTest(row, run))
 		}
 	}
-	slices.SortFunc(tests, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
+	sorting.Func(tests, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
 	return tests
 })
 
@@ -160,7 +161,7 @@ func choose(only []string) ([]Test, error) {
 			}
 		}
 	}
-	slices.SortFunc(chosen, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
+	sorting.Func(chosen, func(a, b Test) int { return cmp.Compare(a.Label, b.Label) })
 	return chosen, nil
 }
 
