@@ -95,7 +95,7 @@ func TestTabs(t *testing.T) {
 		}
 		_, _, err = Read(name, fixture(t, name), Options{Tabs: []string{"Autumn"}})
 		e, ok := err.(*Error)
-		if !ok || e.Sheet != "Autumn" || e.Advice != "its tabs are Spring, Bags, Empty" {
+		if !ok || e.Sheet != "Autumn" || e.Advice != "its tabs are Spring, Bags, Empty; write one of them under sheets, tabs in survey.yaml" {
 			t.Errorf("%s: %v", name, err)
 		}
 		if _, _, err := Read(name, fixture(t, name), Options{Tabs: []string{"Empty"}}); err == nil {
