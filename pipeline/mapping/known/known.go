@@ -9,7 +9,6 @@ import (
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/quantity"
-	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/vocabulary"
 )
 
