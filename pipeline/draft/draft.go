@@ -91,17 +91,18 @@ func Write(ctx context.Context, sheets []string, out string, o Options) (*Drafte
 }
 
 type drafting struct {
-	ctx    context.Context
-	o      Options
-	files  map[string][]byte
-	there  []string // sheets that lie in the folder already
-	names  *taxon.Checklist
-	refs   []entry
-	forms  []*form
-	lists  []entry // lists of species in workbooks, no captures
-	legend map[string]string
-	old    *oldSurvey // the survey that sheets are added to; nil for a new one
-	result *Drafted
+	ctx      context.Context
+	o        Options
+	files    map[string][]byte
+	there    []string // sheets that lie in the folder already
+	names    *taxon.Checklist
+	refs     []entry
+	forms    []*form
+	lists    []entry // lists of species and of codes in workbooks, no captures
+	legend   map[string]string
+	complete bool       // the sheets' own list has a name for every code of theirs
+	old      *oldSurvey // the survey that sheets are added to; nil for a new one
+	result   *Drafted
 }
 
 // form is what sheets with the same headings have in common: one mapping.
@@ -196,14 +197,27 @@ func (d *drafting) sheet(path string) error {
 		}
 	}
 	for _, s := range all {
-		tables, _ := layout.Find(s, layout.Options{})
-		if len(tables) == 0 {
+		tables, notes := layout.Find(s, layout.Options{})
+		switch {
+		case len(tables) > 0:
+			d.refs = append(d.refs, entry{sheet: s, tables: tables})
+		case slices.ContainsFunc(notes, func(x record.Finding) bool { return x.Rule == "sheet-legend" }):
+			d.comment("%s: explains words and codes, read for the draft and not published", record.Address{File: s.File, Sheet: s.Name})
+			d.lists = append(d.lists, entry{sheet: s, tables: []record.Table{rowsOf(s)}})
+		default:
 			d.comment("%s: no table was found", record.Address{File: s.File, Sheet: s.Name})
-			continue
 		}
-		d.refs = append(d.refs, entry{sheet: s, tables: tables})
 	}
 	return d.ctx.Err()
+}
+
+// rowsOf returns all rows of a sheet as they stand.
+func rowsOf(s record.Sheet) record.Table {
+	t := record.Table{File: s.File, Sheet: s.Name}
+	for _, r := range s.Rows {
+		t.Rows = append(t.Rows, record.TableRow{Number: r.Number, Cells: r.Cells})
+	}
+	return t
 }
 
 func (d *drafting) comment(format string, args ...any) {

@@ -56,7 +56,7 @@ defaults:
   basisOfRecord: HumanObservation # animals that were released; PreservedSpecimen for those of a collection
 `, mapping.Quote("https://"+name+survey.NoAddress), mapping.Quote(title), survey.NoDescription, survey.NoLicence, survey.NoName)
 	d.writeSeen(&b)
-	if d.names != nil {
+	if d.names != nil || d.complete {
 		b.WriteString("tables: {checklist: checklist.csv}\n")
 	} else {
 		b.WriteString("# tables: {checklist: checklist.csv, bags: bags.csv, limits: limits.csv, sites: sites.csv}\n")

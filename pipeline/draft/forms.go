@@ -2,6 +2,7 @@ package draft
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -123,12 +124,13 @@ func (d *drafting) findLegends() {
 		}
 	}
 	d.legend = map[string]string{}
+	for _, r := range d.lists {
+		maps.Copy(d.legend, legendOf(r.tables, known))
+	}
 	for i := range d.refs {
 		r := &d.refs[i]
 		if said := legendOf(r.tables, known); len(said) > 0 && d.others(i) {
-			for k, v := range said {
-				d.legend[k] = v
-			}
+			maps.Copy(d.legend, said)
 			r.comment = fmt.Sprintf("%s: a legend of headings, read for the draft and not published", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
 			r.tables = nil
 		}
@@ -153,7 +155,7 @@ func legendOf(tables []record.Table, known map[string]bool) map[string]string {
 	for _, t := range tables {
 		for _, row := range t.Rows {
 			if len(row.Cells) < 2 {
-				return nil
+				continue
 			}
 			rows++
 			if k := mapping.Fold(row.Cells[0].Text); k != "" && known[k] {

@@ -3,16 +3,21 @@ package draft_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/draft"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/survey"
 )
 
@@ -142,6 +147,42 @@ func TestDraftStubs(t *testing.T) {
 				t.Errorf("%s does not say %q:\n%s", name, want, got[name])
 			}
 		}
+	}
+}
+
+// A tab that explains codes fills the checklist, which then holds for the run.
+func TestDraftReadsTheTabOfCodes(t *testing.T) {
+	dir := t.TempDir()
+	book := excelize.NewFile()
+	for tab, rows := range map[string][][]any{
+		"Sheet1": {{"No", "Date", "Sp", "SVL (mm)"}, {1, "3 May 2021", "RATE", 61.2}, {2, "3 May 2021", "RAAR", 48.5}, {3, "4 May 2021", "RATE", 58.1}},
+		"Codes":  {{"What the letters stand for"}, {"RATE", "Rana temporaria"}, {"RAAR", "Rana arvalis"}, {"BUBU", "Bufo bufo"}},
+	} {
+		if _, err := book.NewSheet(tab); err != nil {
+			t.Fatal(err)
+		}
+		for i, row := range rows {
+			if err := book.SetSheetRow(tab, fmt.Sprintf("A%d", i+1), &row); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	path := filepath.Join(dir, "ponds.xlsx")
+	if err := book.SaveAs(path); err != nil {
+		t.Fatal(err)
+	}
+	folder, r := runDraft(t, draft.Options{}, path)
+	got := files(t, folder)
+	for name, want := range map[string]string{
+		"checklist.csv": "scientificName,code,vernacularName,count\nRana temporaria,RATE,,2\nRana arvalis,RAAR,,1\n",
+		"survey.yaml":   "tables: {checklist: checklist.csv}\n",
+	} {
+		if !strings.Contains(string(got[name]), want) {
+			t.Errorf("%s does not say %q:\n%s", name, want, got[name])
+		}
+	}
+	if slices.ContainsFunc(r.Findings, func(f record.Finding) bool { return f.Rule == "taxon-unread" }) {
+		t.Error("a code was not read")
 	}
 }
 

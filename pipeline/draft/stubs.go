@@ -19,7 +19,11 @@ import (
 func (d *drafting) stubs() {
 	if d.names == nil {
 		if rows := d.speciesStub(); len(rows) > 0 {
-			d.files["checklist.csv"] = csvOf("Species as the sheets write them, with how often: complete scientificName, then name this file under tables in survey.yaml.",
+			todo := "complete scientificName, then name this file under tables in survey.yaml."
+			if d.complete {
+				todo = "the names are those of the list beside the captures."
+			}
+			d.files["checklist.csv"] = csvOf("Species as the sheets write them, with how often: "+todo,
 				[]string{"scientificName", "code", "vernacularName", "count"}, rows)
 		}
 	}
@@ -49,7 +53,8 @@ func (d *drafting) texts(r entry, term string) []string {
 }
 
 // speciesStub has a row for every text of the species columns, those that the
-// sheets say to be one joined.
+// sheets say to be one joined. Where the sheets write codes only and a list of
+// theirs has a name for each, the checklist is complete.
 func (d *drafting) speciesStub() [][]string {
 	counts := map[string]int{}
 	pairs := map[string]map[string]bool{} // full names by the text that stands for them
@@ -101,6 +106,10 @@ func (d *drafting) speciesStub() [][]string {
 		if o := rows[only(pairs[t])]; o != nil && counts[t] == 0 && o.name != "" {
 			o.vernacular = strings.Trim(o.vernacular+"|"+t, "|")
 		}
+	}
+	d.complete = len(rows) > 0
+	for _, r := range rows {
+		d.complete = d.complete && r.name != "" && counts[r.name] == 0
 	}
 	var out [][]string
 	for _, r := range sorting.SortedFunc(maps.Values(rows), func(a, b *row) int {

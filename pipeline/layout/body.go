@@ -167,6 +167,7 @@ func replace(labels []record.Label, l record.Label) []record.Label {
 type columnLook struct {
 	filled, words int
 	shapes        map[string]bool // of values; nil once there are too many
+	sentences     bool            // a cell holds more than a name
 }
 
 const maxShapes = 50
@@ -203,7 +204,9 @@ func (b *body) countColumns() {
 				continue
 			case word:
 				s.words++
+				s.sentences = s.sentences || isSentence(cell.Text)
 			case value:
+				s.sentences = s.sentences || isSentence(cell.Text)
 				if s.filled == 0 || s.shapes == nil {
 					s.shapes = map[string]bool{}
 				}

@@ -46,14 +46,15 @@ func (b *body) headingOf(c int, group []string, sub *string) (parts, said []stri
 		}
 		text := g.text(i, c)
 		parts = append(parts, g.cell(i, c).Text)
+		bare := i < h.main && g.blank(h.main, c) && (h.sub < 0 || g.blank(h.sub, c))
 		switch {
+		case bare:
+			group[i-h.first] = ""
 		case i < h.main && text != "":
 			group[i-h.first] = text
 			for k := i - h.first + 1; k < len(group); k++ {
 				group[k] = "" // a group within the group before
 			}
-		case i < h.main && g.blank(h.main, c) && (h.sub < 0 || g.blank(h.sub, c)):
-			group[i-h.first] = ""
 		case i < h.main:
 			text = group[i-h.first]
 		case i == h.main && text != "":

@@ -70,8 +70,9 @@ const longestGroup = 40
 //	No   Date   SVL  Tibia  HW      gross  bag
 //
 // It is words only, fewer than there are headings below and each over one of
-// them; it names no values; one group takes in several columns; and it is no
-// title, which stands alone in the first column.
+// them, or over a column with no heading of its own that holds something; it
+// names no values; one group takes in several columns; and it is no title,
+// which stands alone in the first column.
 func (f *finder) isGroupRow(i, main int) bool {
 	g := f.grid
 	l, m := &g.looks[i], &g.looks[main]
@@ -82,8 +83,14 @@ func (f *finder) isGroupRow(i, main int) bool {
 	wide := false
 	for k, c := range cols {
 		text := g.text(i, c)
-		if isName(g.cell(i, c)) || kindOf(g.cell(i, c)) != word || utf8.RuneCountInString(text) > longestGroup || g.blank(main, c) {
+		if isName(g.cell(i, c)) || kindOf(g.cell(i, c)) != word || utf8.RuneCountInString(text) > longestGroup {
 			return false
+		}
+		if g.blank(main, c) {
+			if !f.holdsBelow(main, c) {
+				return false
+			}
+			continue
 		}
 		end := int(m.last) + 1
 		if k+1 < len(cols) {
@@ -93,6 +100,18 @@ func (f *finder) isGroupRow(i, main int) bool {
 		wide = wide || n > 1
 	}
 	return wide && !f.allNamed(i)
+}
+
+// holdsBelow says whether one of the next rows below the headings holds
+// something in a column.
+func (f *finder) holdsBelow(main, c int) bool {
+	g := f.grid
+	for i, n := g.below(main, len(g.rows)), 0; i >= 0 && n < maxLeading; i, n = g.below(i, len(g.rows)), n+1 {
+		if !g.blank(i, c) {
+			return true
+		}
+	}
+	return false
 }
 
 // subHeading is what stands under merged headings without being a word.

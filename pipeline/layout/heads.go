@@ -66,7 +66,7 @@ func (f *finder) firstHead() int {
 			if !f.isKnown(i) {
 				continue
 			}
-			if f.mapped = by.rows == all; !f.mapped && f.wideAbove(i) {
+			if f.mapped = by.rows == all; !f.mapped && !f.isSurelyKnown(i) && f.wideAbove(i) {
 				return f.firstByShape(0, all) // words of a row of data, by chance
 			}
 			return f.lower(i)

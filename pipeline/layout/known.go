@@ -62,13 +62,19 @@ func (f *finder) isKnown(i int) bool {
 		return false
 	}
 	known, not := int32(0), int32(0)
-	pairs := true // every known cell has an unknown one beside it
+	pairs := true       // every known cell has an unknown one beside it
+	named, bare := 0, 0 // values right of a known cell, and others
 	last := false
 	for c := int(l.first); c <= int(l.last); c++ {
 		cell := g.cell(i, c)
 		k := kindOf(cell)
 		if k == blank {
 			continue
+		}
+		if k == value && last && !g.blank(i, c-1) {
+			named++
+		} else if k == value {
+			bare++
 		}
 		is := k != value && f.knows(cell.Text)
 		if is {
@@ -81,5 +87,22 @@ func (f *finder) isKnown(i int) bool {
 		}
 		last = is
 	}
-	return known >= 2 && known*2 >= l.filled && !(pairs && !last)
+	return known >= 2 && known*2 >= l.filled && !(pairs && !last) && !(named > 1 && bare == 0)
+}
+
+// isSurelyKnown says whether too many cells of a row are known headings for
+// that to be chance: four at least, three of four, and no value among them.
+func (f *finder) isSurelyKnown(i int) bool {
+	g := f.grid
+	if g.looks[i].values > 0 {
+		return false
+	}
+	known := 0
+	cols := g.filled(i, g.all)
+	for _, c := range cols {
+		if f.knows(g.cell(i, c).Text) {
+			known++
+		}
+	}
+	return known >= 4 && known*4 >= len(cols)*3
 }

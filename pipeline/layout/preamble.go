@@ -101,11 +101,13 @@ type placed struct {
 
 // line reads one line: "name: value" in a cell, "name:" with the value in the
 // next cell, a known heading with its value beside it, or a title. With pairs,
-// any word with one cell beside it is a name and its value.
+// any word with one cell beside it is a name and its value; so is a word with a
+// value beside it among several known headings with theirs.
 func (f *finder) line(i int, s span, pairs bool) []placed {
 	g := f.grid
 	var out []placed
 	cols := g.filled(i, s)
+	among := f.namedValues(i, cols) > 1
 	for k := 0; k < len(cols); k++ {
 		c := cols[k]
 		cell := g.cell(i, c)
@@ -129,7 +131,7 @@ func (f *finder) line(i int, s span, pairs bool) []placed {
 			k++
 		case ok:
 			out = append(out, placed{Label: record.Label{Name: p.name, Cell: *cell}, at: c, empty: true, whole: cell.Text})
-		case next != nil && kindOf(cell) == word && (pairs && len(cols) == 2 || cols[k+1] == c+1 && f.named(cell.Text) && !f.named(next.Text)):
+		case next != nil && kindOf(cell) == word && (pairs && len(cols) == 2 || cols[k+1] == c+1 && (f.named(cell.Text) && !f.named(next.Text) || among && kindOf(next) == value)):
 			out = append(out, placed{Label: record.Label{Name: strings.TrimSpace(cell.Text), Cell: *next}, at: c})
 			k++
 		default:
@@ -137,6 +139,18 @@ func (f *finder) line(i int, s span, pairs bool) []placed {
 		}
 	}
 	return out
+}
+
+// namedValues counts the known headings of a line with a value right of them.
+func (f *finder) namedValues(i int, cols []int) int {
+	n := 0
+	for k := 1; k < len(cols); k++ {
+		name, next := f.grid.cell(i, cols[k-1]), f.grid.cell(i, cols[k])
+		if cols[k] == cols[k-1]+1 && kindOf(next) == value && kindOf(name) == word && f.named(name.Text) {
+			n++
+		}
+	}
+	return n
 }
 
 // preamble reads the rows above the headings into labels, per table. A label

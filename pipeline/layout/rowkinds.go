@@ -90,6 +90,9 @@ func (b *body) section(i, n, first int) []record.Label {
 		return nil
 	}
 	s := b.look(first)
+	if column == 0 && s.filled > 0 && !s.sentences && isSentence(cell.Text) {
+		return []record.Label{sectionLabel(*cell)} // among numbers and names of animals
+	}
 	switch kindOf(cell) {
 	case word:
 		if column == 0 && isNumbered(cell.Text) && !beginsSection(cell.Text) {

@@ -144,7 +144,7 @@ func (d *Draft) askUnits(dimension string) []Question {
 		if len(all) == 0 {
 			continue
 		}
-		q := Question{Text: fmt.Sprintf(map[bool]string{true: "Is", false: "Are"}[len(all) == 1]+" %s in %s? Nothing says the unit. Values %s to %s.", headingsOf(all), unitName(unit), number(all[0].Seen.Least), number(all[0].Seen.Most)),
+		q := Question{Text: fmt.Sprintf(map[bool]string{true: "Is", false: "Are"}[len(all) == 1]+" %s in %s? Nothing says the unit. %s.", headingsOf(all), unitName(unit), all[0].Seen.values()),
 			Line: lineOf(all[0]), weight: weightUnits + min(9, float64(len(all)))}
 		for _, u := range slices.Concat([]string{unit}, slices.DeleteFunc(slices.Clone(units), func(u string) bool { return u == unit })) {
 			q.Answers = append(q.Answers, Answer{unitName(u), func() {
@@ -264,7 +264,7 @@ func meaningWords(m record.Meaning) string {
 func (s Seen) Measured() bool { return s.Numbers > 0 && 2*s.Numbers > s.Filled }
 
 func (s Seen) values() string {
-	if s.Measured() {
+	if s.Measured() && s.Least < s.Most {
 		return fmt.Sprintf("Values %s to %s", number(s.Least), number(s.Most))
 	}
 	quotes := make([]string, len(s.Texts))
@@ -273,6 +273,9 @@ func (s Seen) values() string {
 			t = string(r[:30]) + "…"
 		}
 		quotes[i] = quoted(t)
+	}
+	if len(quotes) == 1 {
+		return "Value " + quotes[0]
 	}
 	return "Values " + strings.Join(quotes, ", ")
 }

@@ -3,6 +3,7 @@ package mapping
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -95,11 +96,21 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the heading has no unit and does not say what is measured, and nothing says that these are animals that have it"
 	case c.meaning.Measurement == "airTemperature" && p.within(bodyHeat[0], bodyHeat[1]) > 0.9 && len(p.values) > 5:
 		return fmt.Sprintf("the numbers are those of warm bodies, %s to %s", number(p.values[0]), number(p.values[len(p.values)-1]))
+	case (isMeasured(c) || c.meaning.Role == record.WeighPart && c.meaning.Part != record.Bag && c.meaning.Part != record.Scale) && p.ofTexts(zeroFirst.MatchString) > 0.5:
+		return "most of the numbers begin with a zero, as times and numbers of things do"
+	case isMeasured(c) && it.unit == "" && p.filled >= 5 && p.distinct == 1 && g.know.measurements[c.meaning.Measurement].Instrument == caliper:
+		return "every row says the same, and animals differ"
 	case isMeasured(c):
 		return g.doubtSize(it, c, p)
 	}
 	return ""
 }
+
+// zeroFirst matches numbers that nobody measured: 0015, 007.
+var zeroFirst = regexp.MustCompile(`^0\d`)
+
+// caliper is the instrument of what is measured on the body.
+const caliper = "caliper"
 
 // bodyHeat is the range of body temperatures of birds and mammals in °C: common
 // practice.

@@ -206,3 +206,23 @@ func (t *missingTable) phrase(s string) (kind, remark string) {
 }
 
 func hasLetter(s string) bool { return strings.IndexFunc(s, unicode.IsLetter) >= 0 }
+
+const shortestCut = 3 // letters
+
+// cutShort reports whether s is a word for why nothing was taken, cut short:
+// "esc", "illeg.".
+func (t *missingTable) cutShort(s string) bool {
+	if strings.ContainsAny(s, "0123456789 ") {
+		return false
+	}
+	cut := missingKey(s)
+	if utf8.RuneCountInString(cut) < shortestCut {
+		return false
+	}
+	for word, kind := range t.words {
+		if kind == "reason" && strings.HasPrefix(word, cut) {
+			return true
+		}
+	}
+	return false
+}

@@ -87,6 +87,9 @@ func finish(q Quantity, s string, o Options) Quantity {
 		}
 	}
 	if q.State == record.Unread {
+		if missing().cutShort(s) {
+			return Quantity{State: record.Missing, Remark: s}
+		}
 		if len(q.Problems) == 0 {
 			q.problem(ruleUnread, fmt.Sprintf("%q cannot be read as a number", s), "")
 		}

@@ -222,7 +222,7 @@ func TestParseMissing(t *testing.T) {
 		{"--", "", ""}, {".", "", ""}, {"...", "", ""}, {"x", "", ""}, {"nd", "", ""}, {"s/d", "", ""}, {"n.r.", "", ""},
 		{"none", "", ""}, {"not taken", "", ""}, {"Not Taken", "", ""}, {"non pris", "", ""}, {"non mesuré", "", ""},
 		{"nicht gemessen", "", ""}, {"não medido", "", ""}, {"NaN", "", ""}, {"#N/A", "", ""},
-		{"escaped", "escaped", ""}, {"(escaped)", "escaped", ""}, {"escaped before weighing", "escaped before weighing", ""},
+		{"escaped", "escaped", ""}, {"esc", "esc", ""}, {"Illeg.", "Illeg.", ""}, {"(escaped)", "escaped", ""}, {"escaped before weighing", "escaped before weighing", ""},
 		{"not taken - too cold", "not taken - too cold", ""}, {"entkommen", "entkommen", ""},
 		{"?", "", ruleQuestion}, {"??", "", ruleQuestion},
 		{"-999", "", ruleSentinel}, {"-99", "", ruleSentinel}, {"9999", "", ruleSentinel}, {"999.9", "", ruleSentinel},

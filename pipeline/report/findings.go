@@ -183,10 +183,19 @@ func (c Counts) String() string {
 }
 
 // Short is the beginning of a reason, up to where it goes into the figures.
+// What is quoted is never cut.
 func Short(reason string) string {
 	for _, end := range []string{": ", ". ", "; "} {
-		if i := strings.Index(reason, end); i > 0 {
-			reason = reason[:i]
+		for from := 0; ; {
+			i := strings.Index(reason[from:], end)
+			if i < 0 {
+				break
+			}
+			if i += from; i > 0 && strings.Count(reason[:i], `"`)%2 == 0 {
+				reason = reason[:i]
+				break
+			}
+			from = i + len(end)
 		}
 	}
 	return reason
