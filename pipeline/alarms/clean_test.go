@@ -35,6 +35,13 @@ func (o *reckoning) cleanSurvey(t testing.TB, n, species int, heaped bool, seed 
 	t.Helper()
 	w := newFieldwork(seed, heaped)
 	w.keepSpecies(species)
+	o.written(t, w, n)
+	return w
+}
+
+// written counts what is said of a survey of n captures without slips.
+func (o *reckoning) written(t testing.TB, w *fieldwork, n int) {
+	t.Helper()
 	w.work(n)
 	o.surveys++
 	o.clean += n
@@ -45,5 +52,4 @@ func (o *reckoning) cleanSurvey(t testing.TB, n, species int, heaped bool, seed 
 		}
 		show(t, "clean", f, w.rows)
 	}
-	return w
 }

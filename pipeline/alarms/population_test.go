@@ -92,6 +92,7 @@ const (
 type fieldwork struct {
 	*rand.Rand
 	heaped   bool
+	unstaged bool // no stage is written, more of the animals are young, and these three times as unlike the grown
 	people   []observer
 	shares   []float64
 	forms    map[float64][]float64
@@ -241,7 +242,7 @@ func (w *fieldwork) caught(site string, day time.Time) *animal {
 	}
 	a.asymptote *= math.Exp(0.05 * w.NormFloat64())
 	years := 1.2 + 3*w.Float64()
-	if w.Float64() < 0.2 {
+	if w.Float64() < 0.2 || w.unstaged && w.Float64() < 0.3 {
 		years = 0.05 + 0.6*w.Float64()
 	}
 	a.born = day.AddDate(0, 0, -int(365*years))
@@ -266,6 +267,9 @@ func (w *fieldwork) limbOf(a *animal, k int, length float64, l limb) float64 {
 	x, slope := math.Log(length/mature), l.old
 	if x < 0 {
 		slope = l.young
+		if w.unstaged {
+			slope = l.old + 3*(l.young-l.old)
+		}
 	}
 	v := l.ratio * a.svl * math.Pow(mature/a.svl, l.old) * math.Exp(slope*x+a.form[k]+w.forms[a.shape][k])
 	if l.heading == "Tymp" && a.sex == "male" && x > 0 {
@@ -283,7 +287,7 @@ func (w *fieldwork) describe(row []string, a *animal, grown bool) {
 			row[atSex] = a.sex
 		}
 	}
-	if w.Float64() < 0.35 {
+	if w.unstaged || w.Float64() < 0.35 {
 		row[5] = ""
 	}
 }

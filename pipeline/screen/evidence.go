@@ -72,7 +72,7 @@ func (v *view) onLine(i int, s Settings) (evidence, bool) {
 	l := &v.model.lines[j]
 	a, scale := l.intercept(v.as)
 	scale = math.Hypot(scale*math.Sqrt(1+l.leverage(size.log)), c.resolution)
-	height := a + l.slope*size.log
+	height := a + l.rise(size.log)
 	e := evidence{
 		rule: "value-off-line", n: l.n, centre: math.Exp(height), scale: scale,
 		statistic: (c.log - c.bias - height) / scale, threshold: s.LineCut * l.widened, reference: paperMM,
@@ -81,10 +81,19 @@ func (v *view) onLine(i int, s Settings) (evidence, bool) {
 	if v.model.common {
 		whose = v.groupName(l.n, true)
 	}
-	e.group = fmt.Sprintf("%s, line of log %s on log %s, slope %.3g (major axis %.3g, %.3g to %.3g), n = %d", whose,
-		label(c.measurement), label(v.model.names[0]), l.slope, l.axis.Slope, l.axis.Low, l.axis.High, l.n)
+	slope := fmt.Sprintf("%.3g", l.slope)
+	if l.bend != 0 {
+		slope += fmt.Sprintf(" and, below %s, %.3g", v.showSize(l.knee), l.slope+l.bend)
+	}
+	e.group = fmt.Sprintf("%s, line of log %s on log %s, slope %s (major axis %.3g, %.3g to %.3g), n = %d", whose,
+		label(c.measurement), label(v.model.names[0]), slope, l.axis.Slope, l.axis.Low, l.axis.High, l.n)
 	e.said = fmt.Sprintf("%.3g robust standard deviations off the line on %s against %.3g", e.statistic, label(v.model.names[0]), e.threshold)
 	return e, true
+}
+
+// showSize writes a log size with the unit that sizes have.
+func (v *view) showSize(log float64) string {
+	return figures(math.Exp(log), 3) + " " + unitName(v.row.find(v.model.names[0]).first().Unit)
 }
 
 // amongOthers compares a cell with all other measurements of the animal.

@@ -36,21 +36,21 @@ const rowWidth = 3
 // it was measured: the accounts of both are weighed beside each other, and it is
 // then seen as of the sex that has more of them.
 func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
-	if len(v.stature.means) < 2 {
+	if len(v.branch.means) < 2 {
 		list := f.accountsOf(v, decimals, nil)
 		weigh(list)
 		return list
 	}
 	var list []hypothesis
 	var of []int // the sex of each
-	for i := range v.stature.means {
+	for i := range v.branch.means {
 		v.seeAs(i)
 		list = f.accountsOf(v, decimals, list)
 		for len(of) < len(list) {
 			of = append(of, i)
 		}
 	}
-	best := likeliestSex(list, of, len(v.stature.means))
+	best := likeliestSex(list, of, len(v.branch.means))
 	v.seeAs(best)
 	v.as = v.stature.asSex[best]
 	list = together(list)

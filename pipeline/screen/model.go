@@ -29,7 +29,9 @@ type fitted struct {
 // with somewhat longer tails for every group:
 //
 //	size   ~ group centre, group scale
-//	log y  = intercept(sex) + slope · size + residual
+//	log y  = intercept(sex) + slope · size + bend · min(0, size − knee) + residual
+//
+// of which most lines have no bend.
 type model struct {
 	taxon    string
 	captures int
@@ -41,6 +43,7 @@ type model struct {
 	sizes    map[groupKey]place
 	places   map[sampleKey]place // of every measurement, with "" for pooled stage and sex
 	typical  map[string]float64  // middle value of each measurement, in its unit
+	knee     float64             // log size from which animals are grown, where a line is bent; else 0
 	anySize  float64             // standard deviation of the log size of its animals, young and old
 	minGroup int
 	common   bool // of all taxa together
@@ -65,6 +68,9 @@ type place struct {
 type line struct {
 	n         int
 	slope     float64
+	bend      float64            // what the slope is more by below the knee; 0 of a straight line
+	knee      float64            // log size
+	below     float64            // sum of squares of the sizes below it, from it
 	offset    map[string]float64 // intercept by sex
 	scale     float64            // about the lines of the sexes
 	all       float64            // intercept for all together
@@ -79,6 +85,14 @@ type line struct {
 // strangerScale widens the scale for animals of a sex that too few others are
 // of to have an intercept of their own.
 const strangerScale = 1.5
+
+// rise is how far the line lies above its intercept at a size.
+func (l *line) rise(size float64) float64 {
+	if l.slope == 0 {
+		return 0
+	}
+	return l.slope*size + l.bend*min(0, size-l.knee)
+}
 
 // intercept returns the intercept and the scale for a sex.
 func (l *line) intercept(sex string) (float64, float64) {
@@ -118,6 +132,9 @@ func (l *line) leverage(x float64) float64 {
 	if l.sxx+l.known > 0 {
 		h += (x - l.mean) * (x - l.mean) / (l.sxx + l.known)
 	}
+	if d := min(0, x-l.knee); l.bend != 0 {
+		h += d * d / (l.below + l.known)
+	}
 	return h
 }
 
@@ -135,6 +152,9 @@ func fitSurvey(s *Summary) *fitted {
 		t.prune(s.settings.MaxRows)
 		if names[i] != "" || len(names) == 1 { // animals without a name are not of one kind where others have names
 			fits[i] = fitTaxon(names[i], t, s.settings)
+			if fits[i] != nil {
+				fits[i].bendLines(t, s.settings)
+			}
 		}
 	})
 	var shapes []shape

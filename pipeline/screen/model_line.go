@@ -133,7 +133,7 @@ func (m *model) slope(p points, s Settings) (slope, within float64, err error) {
 func (l *line) centre(p points, s Settings) {
 	rest := make([]float64, len(p.x))
 	for i := range rest {
-		rest[i] = p.y[i] - l.slope*p.x[i]
+		rest[i] = p.y[i] - l.rise(p.x[i])
 	}
 	l.all = statistics.Median(rest)
 	for sex, idx := range bySex(p.sex, sexGroup(s)) {
@@ -149,15 +149,15 @@ func (l *line) spread(p points, s Settings) {
 	own := make([]float64, len(p.x))
 	all := make([]float64, len(p.x))
 	for i := range p.x {
-		rest := p.y[i] - l.slope*p.x[i]
+		rest := p.y[i] - l.rise(p.x[i])
 		c, _ := l.nearest(p.sex[i], rest)
 		own[i] = rest - c
-		all[i] = p.y[i] - l.all - l.slope*p.x[i]
+		all[i] = rest - l.all
 	}
 	l.scale = max(reweightedScale(own), s.MinScale)
 	l.pooled = max(reweightedScale(all), l.scale)
 	l.widened = widening(0.8*float64(l.n-1-len(l.offset)), s.TailFreedom)
-	l.mean, l.sxx = 0, 0
+	l.mean, l.sxx, l.below = 0, 0, 0
 	var x, y []float64
 	for i := range p.x {
 		if math.Abs(own[i]) <= 2.5*l.scale {
@@ -174,6 +174,7 @@ func (l *line) spread(p points, s Settings) {
 	}
 	for _, v := range x {
 		l.sxx += (v - l.mean) * (v - l.mean)
+		l.below += min(0, v-l.knee) * min(0, v-l.knee)
 	}
 	l.axis, _ = statistics.StandardisedMajorAxis(x, y, 0.95)
 }

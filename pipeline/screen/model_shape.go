@@ -28,11 +28,7 @@ func (m *model) residuals(kept []observation) [][]float64 {
 		size := o.value(m.names[0])
 		row := make([]float64, len(m.names))
 		for j := 1; j < len(m.names); j++ {
-			x := size
-			if m.lines[j].slope == 0 {
-				x = 0
-			}
-			rest := o.value(m.names[j]) - m.lines[j].slope*x
+			rest := o.value(m.names[j]) - m.lines[j].rise(size)
 			c, scale := m.lines[j].nearest(o.sex, rest)
 			row[j] = (rest - c) / scale
 		}

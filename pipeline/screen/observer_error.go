@@ -145,7 +145,7 @@ func residualsByHand(shapes []shape) map[string]map[uint64][]float64 {
 				if l.slope == 0 || l.n < firmlyMeasured {
 					continue
 				}
-				rest := o.value(m.names[j]) - l.slope*size
+				rest := o.value(m.names[j]) - l.rise(size)
 				c, scale := l.nearest(o.sex, rest)
 				if d := rest - c; finite(d) && math.Abs(d) <= farFromLine*scale {
 					if out[m.names[j]] == nil {

@@ -43,7 +43,7 @@ func (j *follower) shape(a, b *record.Capture) (posterior float64, n int) {
 			continue
 		}
 		limit := j.limit(f, x, y, observerOf(x.first(), hash(ra.observer)), observerOf(y.first(), hash(rb.observer)))
-		all = append(all, differenceOf(y.log-x.log-limit.bias-l.slope*(to.log-from.log), limit.plain/1.96, l))
+		all = append(all, differenceOf(y.log-x.log-limit.bias-(l.rise(to.log)-l.rise(from.log)), limit.plain/1.96, l))
 	}
 	return twoAnimals(all), len(all)
 }
@@ -127,7 +127,7 @@ func (k knownLines) unlike(a, b *markedCapture, least *leastRoom) bool {
 			continue
 		}
 		spread := math.Hypot(math.Sqrt2*least.tem[y.measurement], y.resolution)
-		d := y.log - x - l.slope*(to-from)
+		d := y.log - x - (l.rise(to) - l.rise(from))
 		all = append(all, differenceOf(d+math.Copysign(least.bias[y.measurement], d), spread, l))
 	}
 	return twoAnimals(all) >= otherTold

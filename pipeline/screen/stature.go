@@ -20,12 +20,18 @@ type stature struct {
 	size   place   // group that size is judged in
 	pooled bool    // size is judged among all of the taxon
 	spread float64 // standard deviation of the log size
-	mean   []float64
-	slope  []float64 // how the mean goes with size
+	grown  branch
+	young  branch    // the same where no line is bent
 	scale  []float64 // about the line, leverage apart; 0 for the size itself
 	places []groupPlace
-	asSex  []string    // the sexes that an animal whose sex was not told may be of
-	means  [][]float64 // of these, in place of mean
+	asSex  []string // the sexes that an animal whose sex was not told may be of
+}
+
+// branch is what is expected along the lines on one side of their bend.
+type branch struct {
+	mean  []float64
+	slope []float64   // how the mean goes with size
+	means [][]float64 // of the sexes that an animal may be of, in place of mean
 }
 
 // groupPlace is where one measurement of the group lies.
@@ -52,14 +58,15 @@ func (m *model) stature(k groupKey) *stature {
 
 func (m *model) statureOf(k groupKey) *stature {
 	n := len(m.names)
-	s := &stature{mean: make([]float64, n), slope: make([]float64, n), scale: make([]float64, n), places: make([]groupPlace, n)}
+	s := &stature{grown: newBranch(n), young: newBranch(n), scale: make([]float64, n), places: make([]groupPlace, n)}
 	s.size, s.pooled, s.ok = m.placeFor(m.names[0], k.stage, k.sex)
 	s.spread = s.size.scale * s.size.widened
 	if s.pooled && !m.common {
 		s.spread = max(s.spread, m.anySize)
 	}
 	for j, name := range m.names {
-		s.mean[j], s.slope[j] = s.size.centre, 1
+		s.grown.mean[j], s.grown.slope[j] = s.size.centre, 1
+		s.young.mean[j], s.young.slope[j] = s.size.centre, 1
 		if j > 0 {
 			l := &m.lines[j]
 			c, scale := l.intercept(k.sex)
@@ -69,7 +76,9 @@ func (m *model) statureOf(k groupKey) *stature {
 			if dimorphic[name] && len(l.offset) < 2 {
 				scale = math.Hypot(scale, dimorphicScatter)
 			}
-			s.mean[j], s.slope[j], s.scale[j] = c+l.slope*s.size.centre, l.slope, scale*l.widened
+			s.scale[j] = scale * l.widened
+			s.grown.mean[j], s.grown.slope[j] = c+l.slope*s.size.centre, l.slope
+			s.young.mean[j], s.young.slope[j] = c-l.bend*l.knee+(l.slope+l.bend)*s.size.centre, l.slope+l.bend
 		}
 		p := &s.places[j]
 		p.place, p.pooled, p.ok = m.placeFor(name, k.stage, k.sex)
@@ -92,12 +101,16 @@ func (m *model) eachSex(s *stature) {
 	}
 	slices.Sort(s.asSex)
 	for _, sex := range s.asSex {
-		mean := slices.Clone(s.mean)
-		for j := 1; j < len(m.names); j++ {
-			if c, ok := m.lines[j].offset[sex]; ok {
-				mean[j] = c + m.lines[j].slope*s.size.centre
+		for _, b := range []*branch{&s.grown, &s.young} {
+			mean := slices.Clone(b.mean)
+			for j := 1; j < len(m.names); j++ {
+				if c, ok := m.lines[j].offset[sex]; ok {
+					mean[j] += c - m.lines[j].all
+				}
 			}
+			b.means = append(b.means, mean)
 		}
-		s.means = append(s.means, mean)
 	}
 }
+
+func newBranch(n int) branch { return branch{mean: make([]float64, n), slope: make([]float64, n)} }

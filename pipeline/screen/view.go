@@ -14,6 +14,7 @@ type view struct {
 	model   *model
 	row     *row
 	stature *stature
+	branch  *branch // of the lines that the animal is seen along
 	cells   []*cell
 	index   []int     // of each cell in the model
 	depart  []float64 // log value − what is expected of the group
@@ -80,11 +81,11 @@ func (f *fitted) viewIn(room *viewRoom, r *row, skip []*cell) *view {
 // chooseSex sees an animal whose sex was not told as of the sex that fits best.
 func (v *view) chooseSex() {
 	v.as = v.row.sex
-	if len(v.stature.means) == 0 {
+	if len(v.branch.means) == 0 {
 		return
 	}
 	best, least := 0, math.Inf(1)
-	for i := range v.stature.means {
+	for i := range v.branch.means {
 		if v.seeAs(i); v.square < least {
 			best, least = i, v.square
 		}
@@ -96,7 +97,7 @@ func (v *view) chooseSex() {
 // seeAs takes the residuals from what is expected of one of the sexes.
 func (v *view) seeAs(sex int) {
 	for i, j := range v.index {
-		v.depart[i] = v.cells[i].log - v.cells[i].bias - v.stature.means[sex][j]
+		v.depart[i] = v.cells[i].log - v.cells[i].bias - v.branch.means[sex][j]
 	}
 	v.settle()
 }
@@ -124,6 +125,10 @@ func (v *view) expect(room *viewRoom) bool {
 	if !s.ok {
 		return false
 	}
+	v.branch = &s.grown
+	if m.knee != 0 && v.votesYoung() {
+		v.branch = &s.young
+	}
 	spread, at := s.spread, s.size.centre
 	for i, c := range v.cells {
 		if v.index[i] == 0 {
@@ -135,11 +140,11 @@ func (v *view) expect(room *viewRoom) bool {
 	v.slope, v.depart, v.gained, v.inverse = numbers[:k], numbers[k:2*k], numbers[2*k:3*k], numbers[3*k:]
 	var scale [maxDims]float64
 	for i, j := range v.index {
-		v.slope[i] = s.slope[j]
+		v.slope[i] = v.branch.slope[j]
 		if j > 0 {
 			scale[i] = s.scale[j] * math.Sqrt(1+m.lines[j].leverage(at))
 		}
-		v.depart[i] = v.cells[i].log - v.cells[i].bias - s.mean[j]
+		v.depart[i] = v.cells[i].log - v.cells[i].bias - v.branch.mean[j]
 	}
 	for a, ja := range v.index {
 		for b := a; b < k; b++ {
