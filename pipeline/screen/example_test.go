@@ -10,7 +10,7 @@ import (
 // Twelve frogs, the last of them with a tibia written in centimetres.
 func ExampleScreen() {
 	svl := []float64{70.1, 68.4, 73.9, 75.2, 66.8, 71.5, 69.9, 72.2, 74.0, 67.7, 70.8, 71.2}
-	tibia := []float64{37.2, 36.9, 39.4, 39.3, 35.6, 38.1, 36.6, 38.9, 38.8, 36.1, 37.9, 3.8}
+	tibia := []float64{37.2, 36.9, 39.4, 39.3, 35.6, 38.1, 36.6, 38.9, 38.8, 36.1, 37.9, 3.79}
 	var captures []*record.Capture
 	for i := range svl {
 		c := &record.Capture{Key: fmt.Sprint("frog ", i+1), File: "frogs.csv", Row: i + 2}
@@ -26,5 +26,5 @@ func ExampleScreen() {
 	for _, f := range screen.Screen(captures, nil, screen.Defaults()) {
 		fmt.Println(f.Level, f.At, f.Rule, f.Value, "→", f.Suggestion)
 	}
-	// Output: error frogs.csv, B13 value-off-line 3.8 → 38 mm
+	// Output: error frogs.csv, B13 value-off-line 3.79 → 37.9 mm
 }

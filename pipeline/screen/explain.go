@@ -289,8 +289,8 @@ func (f *fitted) decide(v *view, list []hypothesis) (d verdict, ok bool) {
 	return d, true
 }
 
-// level says how heavy the verdict is: an error only where a named slip
-// explains what no clean survey of this size holds.
+// level says how heavy the verdict is: an error only where named slips
+// explain what no clean survey of this size holds.
 func (f *fitted) severe(d verdict, list []hypothesis) bool {
 	if !d.sure || len(d.accounts) == 0 || d.none > f.settings.ErrorBelow {
 		return false
@@ -304,7 +304,7 @@ func (f *fitted) severe(d verdict, list []hypothesis) bool {
 	if !gross[best.slip] && len(d.cells) == 1 && math.Abs(d.view.alone(d.cells[0])) < farAway {
 		return false
 	}
-	return best.posterior > 0.5*d.share
+	return d.explained() > 0.5*d.share // whichever of them it was
 }
 
 // farAway is the number of standard deviations from which a slip that moves a

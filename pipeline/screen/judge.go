@@ -58,8 +58,13 @@ func (j *judgement) rest(limits limitTable) {
 
 // slips looks for wrong cells, one after another.
 func (j *judgement) slips() {
-	for range maxSlips {
+	for n := range maxSlips {
 		v, d, level, ok := j.verdict(j.wrong)
+		if ok && n == 0 {
+			if j.heed(v, d); len(j.wrong) > 0 {
+				v, d, level, ok = j.verdict(j.wrong)
+			}
+		}
 		if !ok {
 			return
 		}

@@ -106,6 +106,10 @@ func (j *judgement) outside(r *record.Reading, l *Limit) {
 	if l.Source != "" {
 		text += " (" + l.Source + ")"
 	}
+	said, explained := explaining(remarksOf(j.row.capture), r.Measurement, l.off(r.Number))
+	if explained {
+		level = record.Note
+	}
 	for i := range j.findings {
 		if f := &j.findings[i]; f.Field == r.Measurement && f.Rule != "value-extreme" {
 			f.Reason += " " + strings.ToUpper(text[:1]) + text[1:] + "."
@@ -128,7 +132,9 @@ func (j *judgement) outside(r *record.Reading, l *Limit) {
 	if l.Maximum != nil {
 		out.Figures = append(out.Figures, record.Figure{Name: "maximum", Value: *l.Maximum})
 	}
-	if ref := j.row.find(r.Measurement); ref != nil {
+	if explained {
+		said.quiet(&out)
+	} else if ref := j.row.find(r.Measurement); ref != nil {
 		j.intoLimits(&out, ref, l)
 	}
 	j.findings = append(j.findings, out)
@@ -172,11 +178,14 @@ func (j *judgement) intoLimits(out *record.Finding, c *cell, l *Limit) {
 }
 
 // beyond is how far outside the limits a value lies, on the log scale.
-func (l *Limit) beyond(value float64) float64 {
+func (l *Limit) beyond(value float64) float64 { return math.Abs(l.off(value)) }
+
+// off is beyond, negative below the minimum.
+func (l *Limit) off(value float64) float64 {
 	if l.Maximum != nil && value > *l.Maximum {
 		return math.Log(value / *l.Maximum)
 	}
-	return math.Log(*l.Minimum / value)
+	return math.Log(value / *l.Minimum)
 }
 
 // width is how far apart the limits are on the log scale; a limit that is not

@@ -261,6 +261,10 @@ func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, roo
 	if math.Abs(d) > room+l.strict-l.plain {
 		level = record.Warning
 	}
+	remarked, ok := explaining(remarksOf(b), y.measurement, d)
+	if !ok && d > 0 { // the part was not whole before
+		remarked, ok = explaining(remarksOf(a), x.measurement, -d)
+	}
 	unit := unitName(x.first().Unit)
 	reason := fmt.Sprintf("The %s of mark %s %s from %s %s on %s to %s %s on %s, by %.1f %%; error of measurement", label(x.measurement), mark, verb,
 		x.first().Text, unit, a.Get("eventDate"), y.first().Text, unit, b.Get("eventDate"), 100*math.Abs(math.Expm1(d)))
@@ -270,11 +274,15 @@ func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, roo
 		explains = "explain"
 	}
 	reason += fmt.Sprintf(" %s %.1f %%.", explains, 100*math.Expm1(room))
-	return sign{record.Finding{Rule: rule, Level: level, At: y.first().From, Also: []record.Address{x.first().From}, Capture: b.Key,
+	f := record.Finding{Rule: rule, Level: level, At: y.first().From, Also: []record.Address{x.first().From}, Capture: b.Key,
 		Field: x.measurement, Value: y.first().Verbatim, Group: fmt.Sprintf("captures of mark %s, replicate pairs n = %d", mark, l.n), Reason: reason,
 		Figures: []record.Figure{{Name: "value", Value: y.value}, {Name: "n", Value: float64(l.n)}, {Name: "centre", Value: x.value},
 			{Name: "scale", Value: l.tem}, {Name: "statistic", Value: d}, {Name: "threshold", Value: room}},
-		Reference: "ISO 5725-6:1994, 4.1"}, math.Abs(d) > room+3*l.plain}
+		Reference: "ISO 5725-6:1994, 4.1"}
+	if ok {
+		remarked.quiet(&f)
+	}
+	return sign{f, !ok && math.Abs(d) > room+3*l.plain}
 }
 
 // daysBetween returns the days between two ISO dates of full precision.

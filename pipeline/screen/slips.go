@@ -97,7 +97,7 @@ func (f *fitted) changes(r *row, c *cell, decimals int) []change {
 func (f *fitted) changesIn(list []change, r *row, c *cell, decimals int) []change {
 	list = list[:0]
 	if w := r.capture.Weighing; c.measurement == bodyMass && w != nil && c.first().Derived && w.Gross != nil {
-		list = f.weighingChanges(list, w, r.capture.Session)
+		list = f.weighingChanges(list, w, r.capture.Session, hash(r.observer))
 	} else {
 		list = f.plainChanges(list, c.first(), c.kind, decimals)
 		f.coarsen(list, hash(r.observer))
@@ -140,16 +140,22 @@ func (f *fitted) plainChanges(list []change, r *record.Reading, kind dimension, 
 	return list
 }
 
+// pointMoved are slips by which the digits stay.
+var pointMoved = map[slip]bool{tenTooSmall: true, tenTooLarge: true, hundredTooSmall: true, hundredTooLarge: true}
+
 // offStep is how much less likely a reading is that the hand would not have
 // taken, since it is finer than its steps.
 const offStep = 0.03
 
-// coarsen makes changes of the spelling less likely that are finer than the
-// steps of the hand.
+// coarsen makes changes less likely that the hand would not have written: those
+// finer than its steps and, where the decimal point moved, those with as many
+// decimals as it hardly writes. 2.9 in a column with a decimal each is rather
+// 23.9 or 29.9 with a digit left out than 29 with its point in another place.
 func (f *fitted) coarsen(list []change, observer uint64) {
 	for i := range list {
 		c := &list[i]
-		if c.spelled == "" {
+		moved := pointMoved[c.slip]
+		if c.spelled == "" && !moved {
 			continue
 		}
 		known, ok := f.steps[c.reading.Measurement]
@@ -157,6 +163,12 @@ func (f *fitted) coarsen(list []change, observer uint64) {
 			continue
 		}
 		s := known.of(observerOf(c.reading, observer))
+		if moved {
+			if s.fine > 0 && (c.hand.WrittenUnit == "" || c.hand.WrittenUnit == c.hand.Unit) {
+				c.prior *= max(s.writes(c.digits), offStep)
+			}
+			continue
+		}
 		switch {
 		case s.fine > 0 && !onStep(c.value, s.fine):
 			c.prior *= offStep
@@ -183,13 +195,14 @@ func (f *fitted) bagChanges(list []change, of *row, c *cell, decimals int) []cha
 }
 
 // weighingChanges are the slips of gross and tare behind a net mass.
-func (f *fitted) weighingChanges(list []change, w *record.Weighing, session string) []change {
+func (f *fitted) weighingChanges(list []change, w *record.Weighing, session string, observer uint64) []change {
 	gross := w.Gross
 	tare := 0.0
 	if w.Tare != nil {
 		tare = w.Tare.Number
 	}
 	list = f.plainChanges(list, gross, mass, gross.Decimals)
+	f.coarsen(list, observer)
 	for i := range list {
 		list[i].value -= tare
 	}
@@ -198,6 +211,7 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, session stri
 	}
 	before := len(list)
 	list = f.plainChanges(list, w.Tare, mass, w.Tare.Decimals)
+	f.coarsen(list[before:], observer)
 	bag := f.tares.of(session, gross.Number-tare)
 	for i := before; i < len(list); i++ {
 		list[i].prior *= asBag(list[i].value, bag)

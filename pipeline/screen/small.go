@@ -94,6 +94,10 @@ func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 	if j.smallAnimal(c, c.log-o.centre) {
 		return out
 	}
+	if r, ok := explaining(remarksOf(j.row.capture), c.measurement, c.log-o.centre); ok {
+		r.quiet(&out)
+		return out
+	}
 	odds, scale := j.f.settings.Odds, math.Hypot(o.scale, fewSpread)
 	list := []hypothesis{{slip: unexplained, score: odds.anywhere()}, {slip: sizeUnusual, score: math.Log(odds.Size) + normal(c.log-o.centre, anySize)}}
 	for _, ch := range j.f.changes(j.row, c, j.sum.usualDecimals(c.measurement)) {

@@ -15,13 +15,18 @@ var candidates = [...]uint32{10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000}
 type stepCounts struct {
 	n         int
 	multiples [len(candidates)]int
+	decimals  [maxDecimals + 1]int // as they were written
 }
 
-func (c *stepCounts) add(v float64) {
+// maxDecimals is the number of decimals from which they are counted together.
+const maxDecimals = 3
+
+func (c *stepCounts) add(v float64, decimals int) {
 	if !(v > 0 && v < math.MaxUint32/1000) {
 		return
 	}
 	c.n++
+	c.decimals[min(max(decimals, 0), maxDecimals)]++
 	m := uint32(math.Round(v * 1000))
 	for i, step := range candidates {
 		if m%step == 0 {
@@ -35,6 +40,9 @@ func (c *stepCounts) merge(o *stepCounts) {
 	for i := range c.multiples {
 		c.multiples[i] += o.multiples[i]
 	}
+	for i := range c.decimals {
+		c.decimals[i] += o.decimals[i]
+	}
 }
 
 // Numbers that a step is told from.
@@ -42,12 +50,19 @@ const (
 	leastForStep = 6    // readings
 	maxOff       = 0.03 // share of readings that may lie between the steps: slips
 	leastHeaped  = 0.15 // share of readings that go to a coarser step
+	rareDecimals = 0.5  // readings that each number of decimals is given beforehand (Jeffreys)
 )
 
 // step is how finely a hand reads a measurement: to multiples of fine, and a
 // share of the readings, heaped, to multiples of coarse. Zero where it cannot
 // be told.
-type step struct{ fine, coarse, heaped float64 }
+type step struct {
+	fine, coarse, heaped float64
+	decimals             [maxDecimals + 1]float64 // share of the readings that were written with so many
+}
+
+// writes is how likely the hand writes so many decimals.
+func (s *step) writes(decimals int) float64 { return s.decimals[min(max(decimals, 0), maxDecimals)] }
 
 // step tells the step from the counts: the coarsest candidate of which nearly
 // all readings are multiples. A coarser one that more readings are multiples of
@@ -67,6 +82,9 @@ func (c *stepCounts) step() step {
 		return step{}
 	}
 	s := step{fine: float64(candidates[fine]) / 1000}
+	for i, n := range c.decimals {
+		s.decimals[i] = (float64(n) + rareDecimals) / (float64(c.n) + (maxDecimals+1)*rareDecimals)
+	}
 	for i := fine + 1; i < len(candidates); i++ {
 		if candidates[i]%candidates[fine] != 0 {
 			continue
@@ -104,10 +122,10 @@ type readingSteps struct {
 	byHand[stepCounts, *stepCounts]
 }
 
-func (r *readingSteps) add(observer uint64, v float64) {
-	r.all.add(v)
+func (r *readingSteps) add(observer uint64, v float64, decimals int) {
+	r.all.add(v, decimals)
 	if c := r.hand(observer); c != nil {
-		c.add(v)
+		c.add(v, decimals)
 	}
 }
 

@@ -24,7 +24,7 @@ func TestStepsOfAHand(t *testing.T) {
 	} {
 		var counts stepCounts
 		for _, v := range c.values {
-			counts.add(v)
+			counts.add(v, 1)
 		}
 		got := counts.step()
 		if math.Abs(got.fine-c.want.fine) > 1e-12 || math.Abs(got.coarse-c.want.coarse) > 1e-12 || math.Abs(got.heaped-c.want.heaped) > 1e-12 {

@@ -77,7 +77,7 @@ func (s *Summary) add(r *row) {
 func (s *Summary) addSteps(w *record.Weighing, observer uint64) {
 	for _, r := range [...]*record.Reading{w.Gross, w.Tare} {
 		if r != nil && r.Usable() {
-			s.measurement(r.Measurement).steps.add(observerOf(r, observer), r.Number)
+			s.measurement(r.Measurement).steps.add(observerOf(r, observer), r.Number, r.Decimals)
 		}
 	}
 }
@@ -109,7 +109,7 @@ func (m *measurementSummary) add(c *cell, observer uint64) {
 	for i, r := range c.readings {
 		m.count(r.Decimals, 1)
 		if !r.Derived {
-			m.steps.add(observerOf(r, observer), r.Number)
+			m.steps.add(observerOf(r, observer), r.Number, r.Decimals)
 		}
 		for _, o := range c.readings[max(0, i-maxPairs):i] {
 			d := math.Log(r.Number / o.Number)
