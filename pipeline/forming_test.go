@@ -13,11 +13,12 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/forms/formset"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 )
 
-func demoForms(t *testing.T, o pipeline.FormsOptions) (string, *pipeline.Formed) {
+func demoForms(t *testing.T, o formset.Options) (string, *formset.Formed) {
 	t.Helper()
 	out := filepath.Join(t.TempDir(), "forms")
 	f, err := pipeline.Forms(context.Background(), filepath.Join(need.Root(t), "testdata", "demo"), out, o)
@@ -65,7 +66,7 @@ func capture(t *testing.T, r *pipeline.Result, key string) *record.Capture {
 // What is typed into the forms of the demo, whatever its mapping, runs through
 // with no work on mappings: every capture, every heading, every weighing.
 func TestWhatIsTypedIntoFormsRuns(t *testing.T) {
-	dir, _ := demoForms(t, pipeline.FormsOptions{})
+	dir, _ := demoForms(t, formset.Options{})
 	typeInto(t, filepath.Join(dir, "spring.xlsx"), "Session 1", [][]string{
 		{"MC25-001", "2024-05-02", "21:40", "Tern Slough", "Lithobates sylvaticus", "female", "adult", "57.0", "28.10", "17.2", "6.3", "3.6", "24.5", "5.0", "Ines Varga", "calling", "iv"},
 		{"MC25-002", "2024-05-02", "21:55", "Tern Slough", "LIPI", "male", "adult", "68,4", "35.9", "22.2", "8.4", "5.6", "41.0", "5.5", "Ines Varga", "", ""},
@@ -123,7 +124,7 @@ func TestWhatIsTypedIntoFormsRuns(t *testing.T) {
 // Replicates come out as readings 1, 2, 3 of one measurement, and a tab that
 // somebody copied is read.
 func TestReplicatesAndFurtherSessions(t *testing.T) {
-	dir, made := demoForms(t, pipeline.FormsOptions{Mapping: "spring.yaml", Replicates: 3, Sessions: 1})
+	dir, made := demoForms(t, formset.Options{Mapping: "spring.yaml", Replicates: 3, Sessions: 1})
 	if len(made.Forms) != 1 || made.Forms[0].Columns != 27 {
 		t.Fatalf("%+v", made.Forms)
 	}
@@ -155,7 +156,7 @@ func TestReplicatesAndFurtherSessions(t *testing.T) {
 
 // A form that nobody typed into raises no doubt.
 func TestBlankFormsAreQuiet(t *testing.T) {
-	dir, _ := demoForms(t, pipeline.FormsOptions{})
+	dir, _ := demoForms(t, formset.Options{})
 	r, err := pipeline.Check(context.Background(), dir, pipeline.Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -195,7 +196,7 @@ func TestFormsOfOtherMappings(t *testing.T) {
 		text, _, _ := strings.Cut(smallSurvey, "mapping:")
 		put(t, dir, "survey.yaml", text+m) // the sheet need not be there yet
 		out := filepath.Join(t.TempDir(), "forms")
-		made, err := pipeline.Forms(context.Background(), dir, out, pipeline.FormsOptions{Sessions: 1})
+		made, err := pipeline.Forms(context.Background(), dir, out, formset.Options{Sessions: 1})
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -215,7 +216,7 @@ func TestFormsOfOtherMappings(t *testing.T) {
 
 func TestFormsOverrideTheWindow(t *testing.T) {
 	t.Setenv("SPADEFOOT_SURVEY_TO", "2026-10-31")
-	dir, _ := demoForms(t, pipeline.FormsOptions{Mapping: "spring.yaml", Observers: []string{"N. Abara", "Varga, I."}})
+	dir, _ := demoForms(t, formset.Options{Mapping: "spring.yaml", Observers: []string{"N. Abara", "Varga, I."}})
 	b, err := os.ReadFile(filepath.Join(dir, "survey.yaml"))
 	if err != nil || !bytes.Contains(b, []byte(`to: "2026-10-31"`)) || bytes.Contains(b, []byte("published")) {
 		t.Errorf("%v:\n%s", err, b)
@@ -232,8 +233,8 @@ func TestFormsOverrideTheWindow(t *testing.T) {
 }
 
 func TestFormsSameInputSameBytes(t *testing.T) {
-	a, _ := demoForms(t, pipeline.FormsOptions{})
-	b, _ := demoForms(t, pipeline.FormsOptions{})
+	a, _ := demoForms(t, formset.Options{})
+	b, _ := demoForms(t, formset.Options{})
 	first, second := files(t, a), files(t, b)
 	if len(first) != 17 || len(second) != len(first) {
 		t.Errorf("%d files and %d files, want 17", len(first), len(second))
@@ -256,16 +257,16 @@ func TestFormsRefuse(t *testing.T) {
 	put(t, full, "spring.xlsx", "captures of a whole season")
 	var output *pipeline.OutputError
 	var call *pipeline.CallError
-	if _, err := pipeline.Forms(context.Background(), root, full, pipeline.FormsOptions{}); !errors.As(err, &output) || !strings.Contains(err.Error(), "not empty") {
+	if _, err := pipeline.Forms(context.Background(), root, full, formset.Options{}); !errors.As(err, &output) || !strings.Contains(err.Error(), "not empty") {
 		t.Errorf("a folder that is not empty: %v", err)
 	}
 	for _, c := range []struct {
-		o    pipeline.FormsOptions
+		o    formset.Options
 		says string
 	}{
-		{pipeline.FormsOptions{Mapping: "autumn.yaml"}, "there are: spring.yaml, summer.yaml, june.yaml"},
-		{pipeline.FormsOptions{Sessions: 1000}, "1000 sessions"},
-		{pipeline.FormsOptions{Replicates: 1000}, "1000 replicates"},
+		{formset.Options{Mapping: "autumn.yaml"}, "there are: spring.yaml, summer.yaml, june.yaml"},
+		{formset.Options{Sessions: 1000}, "1000 sessions"},
+		{formset.Options{Replicates: 1000}, "1000 replicates"},
 	} {
 		if _, err := pipeline.Forms(context.Background(), root, filepath.Join(parent, "new"), c.o); !errors.As(err, &call) || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%+v: %v", c.o, err)
@@ -273,7 +274,7 @@ func TestFormsRefuse(t *testing.T) {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := pipeline.Forms(ctx, root, filepath.Join(parent, "new"), pipeline.FormsOptions{}); !errors.Is(err, context.Canceled) {
+	if _, err := pipeline.Forms(ctx, root, filepath.Join(parent, "new"), formset.Options{}); !errors.Is(err, context.Canceled) {
 		t.Errorf("interrupted: %v", err)
 	}
 	if entries, _ := os.ReadDir(parent); len(entries) != 1 {

@@ -15,6 +15,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/edition"
+	"spadefoot/pipeline/forms/formset"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 )
@@ -301,7 +302,7 @@ func TestFormsHoldNoPlaceThatIsWithheld(t *testing.T) {
 			write(t, path, strings.Replace(read(t, path), "sensitive: sensitive.csv, ", "", 1))
 		}
 		out := filepath.Join(t.TempDir(), "forms")
-		made, err := pipeline.Forms(ctx, dir, out, pipeline.FormsOptions{Sessions: 1, Replicates: 1})
+		made, err := pipeline.Forms(ctx, dir, out, formset.Options{Sessions: 1, Replicates: 1})
 		if err != nil {
 			t.Fatal(err)
 		}

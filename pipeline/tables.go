@@ -14,10 +14,7 @@ import (
 	tableschemas "spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/place"
-	"spadefoot/pipeline/quantity"
-	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/budget"
-	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/taxon"
@@ -56,7 +53,7 @@ func (w *walk) loadTables() error {
 			w.tables.sites = &sites
 			return err
 		}},
-		{t.Bags, func(r io.Reader) (err error) { w.tables.bags, err = readBags(r, t.Bags); return }},
+		{t.Bags, func(r io.Reader) (err error) { w.tables.bags, err = weigh.ReadBags(r, t.Bags); return }},
 		{t.Specimens, func(r io.Reader) (err error) { w.tables.specimens, err = infer.ReadSpecimens(r); return }},
 		{t.Limits, func(r io.Reader) (err error) { w.tables.limits, err = screen.ReadLimits(r, t.Limits); return }},
 	} {
@@ -111,39 +108,4 @@ func (w *walk) loadTable(name string, read func(io.Reader) error) error {
 	}
 	w.inputs.NoteText(name, text)
 	return nil
-}
-
-// bagLine is one line of the table of bags.
-type bagLine struct {
-	Bag     string `csv:"bag"`
-	Mass    string `csv:"mass"`
-	Unit    string `csv:"unit"`
-	Weighed string `csv:"weighed"` // ISO 8601 day
-}
-
-// readBags reads the masses of the empty bags.
-func readBags(r io.Reader, name string) (weigh.BagTable, error) {
-	rows, err := lines.Read[bagLine](r, name, lines.Columns{Needed: []string{"bag", "mass"}, Allowed: []string{"unit", "weighed"}})
-	if err != nil {
-		return weigh.BagTable{}, err
-	}
-	var bags []weigh.Bag
-	for _, row := range rows {
-		l := row.Cells
-		unit := "g"
-		if l.Unit != "" {
-			var ok bool
-			if unit, ok = quantity.FindUnit(l.Unit); !ok {
-				return weigh.BagTable{}, &lines.Error{File: name, Line: row.Line, Column: "unit", Reason: fmt.Sprintf("found %q, which is not a unit known here", l.Unit)}
-			}
-		}
-		q := quantity.Parse(l.Mass, quantity.Options{Unit: unit, Want: "mass"})
-		mass, err := q.Reading("g", l.Mass)
-		if q.State != record.Measured || err != nil || mass.Number <= 0 {
-			return weigh.BagTable{}, &lines.Error{File: name, Line: row.Line, Column: "mass", Reason: fmt.Sprintf("found %q; give the mass of the empty bag as a number", l.Mass)}
-		}
-		mass.Measurement, mass.From = weigh.BagMass, record.Address{File: name, Row: row.Line, Column: 2}
-		bags = append(bags, weigh.Bag{Label: l.Bag, From: l.Weighed, Mass: mass})
-	}
-	return weigh.NewBagTable(bags), nil
 }

@@ -14,6 +14,7 @@ import (
 
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/forms"
+	"spadefoot/pipeline/forms/formset"
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/mapping/known"
@@ -87,10 +88,10 @@ func (l *Looked) Typing() (_ *Typing, err error) {
 // plan makes a form of each mapping. A mapping that was written for typed rows
 // has a form only where none of another mapping goes into the same file.
 func (t *Typing) plan() error {
-	f := &forming{w: t.w, files: map[string][]byte{}}
-	uses := f.uses()
-	typed := func(u mappingUse) bool { return path.Dir(u.name) == TypedFolder }
-	sorting.StableFunc(uses, func(a, b mappingUse) int {
+	about := t.w.aboutForms()
+	uses := formset.Uses(t.w.survey)
+	typed := func(u formset.Use) bool { return path.Dir(u.Name) == TypedFolder }
+	sorting.StableFunc(uses, func(a, b formset.Use) int {
 		switch {
 		case typed(a) == typed(b):
 			return 0
@@ -100,7 +101,7 @@ func (t *Typing) plan() error {
 		return -1
 	})
 	for _, u := range uses {
-		form, err := t.form(f, u)
+		form, err := t.form(about, u)
 		if err != nil {
 			return err
 		}
@@ -112,11 +113,11 @@ func (t *Typing) plan() error {
 }
 
 // form plans the form of one mapping.
-func (t *Typing) form(f *forming, u mappingUse) (TypedForm, error) {
-	source := f.source(u)
+func (t *Typing) form(about *formset.About, u formset.Use) (TypedForm, error) {
+	source := formset.Source(about, u)
 	plan, err := forms.New(source)
 	if err != nil {
-		return TypedForm{}, &CallError{Reason: fmt.Sprintf("%s: %v", u.name, err)}
+		return TypedForm{}, &CallError{Reason: fmt.Sprintf("%s: %v", u.Name, err)}
 	}
 	add := func(heading, label, says string, m record.Meaning) {
 		if !slices.ContainsFunc(plan.Columns, func(c forms.Column) bool { return c.Heading == heading }) {
@@ -125,8 +126,8 @@ func (t *Typing) form(f *forming, u mappingUse) (TypedForm, error) {
 	}
 	add(typing.KeptHeading, "what was doubted", "", record.Meaning{Role: record.Term, Term: "occurrenceRemarks"})
 	add(typing.RowHeading, "identifier of the row", "", record.Meaning{Role: record.SetAside, Reason: "tells a row that was sent twice"})
-	out := TypedForm{Name: cmp.Or(u.m.Name, u.name), Columns: plan.Columns}
-	out.File = t.free(baseOf(u.name), out.Headings())
+	out := TypedForm{Name: cmp.Or(u.Mapping.Name, u.Name), Columns: plan.Columns}
+	out.File = t.free(baseOf(u.Name), out.Headings())
 	out.Mapping = strings.TrimSuffix(out.File, ".csv") + ".yaml"
 	if out.Text, err = plan.Mapping(); err != nil {
 		return out, err
@@ -152,7 +153,7 @@ func (t *Typing) free(base string, headings []string) string {
 }
 
 // place gives the columns of a form their meaning, as a run will.
-func (t *Typing) place(f *TypedForm, u mappingUse) error {
+func (t *Typing) place(f *TypedForm, u formset.Use) error {
 	w := t.w
 	doc, err := config.Parse(f.Mapping, f.Text)
 	if err != nil {
@@ -166,12 +167,12 @@ func (t *Typing) place(f *TypedForm, u mappingUse) error {
 	if err != nil {
 		return err
 	}
-	f.Entry = entryLines(f, u.defaults)
+	f.Entry = entryLines(f, u.Defaults)
 	if f.ref = slices.IndexFunc(w.survey.Sheets, func(s survey.SheetRef) bool { return s.File == f.File }); f.ref >= 0 {
 		f.Listed, m = true, w.survey.Sheets[f.ref].Map
 	} else {
 		f.ref = len(w.survey.Sheets)
-		w.survey.Sheets = append(w.survey.Sheets, survey.SheetRef{File: f.File, Map: m, Weighing: m.Weighing, Defaults: u.defaults})
+		w.survey.Sheets = append(w.survey.Sheets, survey.SheetRef{File: f.File, Map: m, Weighing: m.Weighing, Defaults: u.Defaults})
 	}
 	f.table = record.Table{File: f.File, Index: 1, HeadingRows: []int{1}}
 	for i, c := range f.Columns {

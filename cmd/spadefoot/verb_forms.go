@@ -8,12 +8,13 @@ import (
 	"github.com/spf13/pflag"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/forms/formset"
 	"spadefoot/pipeline/record"
 )
 
 func formsCommand() *cobra.Command {
 	var out string
-	var o pipeline.FormsOptions
+	var o formset.Options
 	cmd := &cobra.Command{
 		Use:     "forms FOLDER --out DIR",
 		Short:   "Write a workbook to type into and field sheets to print",
@@ -49,7 +50,7 @@ func formsCommand() *cobra.Command {
 	return cmd
 }
 
-func formsSummary(f *pipeline.Formed) string {
+func formsSummary(f *formset.Formed) string {
 	var b strings.Builder
 	for _, one := range f.Forms {
 		fmt.Fprintf(&b, "%s: %s; to print: %s\n", one.Workbook, record.Plural(one.Columns, "column"), strings.Join(one.Pages, ", "))

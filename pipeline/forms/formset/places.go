@@ -1,31 +1,18 @@
-package pipeline
+package formset
 
 import (
 	"archive/zip"
 	"bytes"
-	"context"
 	"io"
 	"maps"
-	"os"
 	"path/filepath"
 	"slices"
 
 	"spadefoot/pipeline/withhold"
 )
 
-// learnSecrets reads the sheets of a survey with sensitive taxa, up to the
-// judgement: forms are printed and handed on, and hold no place that a run would
-// withhold.
-func (f *forming) learnSecrets(ctx context.Context) error {
-	if f.w.sensitive.file == "" {
-		return nil
-	}
-	f.w.temp = os.TempDir()
-	return f.w.walk(ctx, Options{Flags: f.o.Flags, proposing: true}, append(judged[:len(judged):len(judged)], stage{"guard", (*walk).guardDescription}))
-}
-
 // secretive reports whether places are withheld.
-func (f *forming) secretive() bool { return f.w.counts.Withheld > 0 }
+func (f *forming) secretive() bool { return f.about.Withheld }
 
 // publicSites takes the sites out of the table of sites that no capture tells
 // whose place is public. The other lines stay as they are.
@@ -34,7 +21,7 @@ func (f *forming) publicSites(text []byte) []byte {
 		return text
 	}
 	lines := bytes.SplitAfter(text, []byte("\n"))
-	list := f.w.tables.sites.List
+	list := f.about.Sites.List
 	if len(list) == 0 {
 		return text
 	}
@@ -44,7 +31,7 @@ func (f *forming) publicSites(text []byte) []byte {
 		if i+1 < len(list) {
 			end = list[i+1].Line - 1
 		}
-		if !f.w.sensitive.result.Public(&list[i]) {
+		if !f.about.Hidden.Public(&list[i]) {
 			f.result.SitesOut++
 			continue
 		}
@@ -77,12 +64,12 @@ func (f *forming) publicWords(words map[string]map[string]string) map[string]map
 // publicPlace reports whether a text tells no site that is left out, and no place
 // that is withheld.
 func (f *forming) publicPlace(text string) bool {
-	if sites := f.w.tables.sites; sites != nil {
+	if sites := f.about.Sites; sites != nil {
 		if s, _ := sites.Find(text); s != nil {
-			return f.w.sensitive.result.Public(s)
+			return f.about.Hidden.Public(s)
 		}
 	}
-	told, err := f.w.sensitive.result.Guard.Scan("", bytes.NewReader([]byte(text)))
+	told, err := f.about.Hidden.Guard.Scan("", bytes.NewReader([]byte(text)))
 	return err == nil && len(told) == 0
 }
 
@@ -101,7 +88,7 @@ func (f *forming) guard() error {
 
 func (f *forming) guardFile(name string, text []byte) error {
 	if filepath.Ext(name) != ".xlsx" {
-		return f.w.guardFile(name, bytes.NewReader(text))
+		return f.about.Guard(name, bytes.NewReader(text))
 	}
 	z, err := zip.NewReader(bytes.NewReader(text), int64(len(text)))
 	if err != nil {
@@ -116,7 +103,7 @@ func (f *forming) guardFile(name string, text []byte) error {
 		if err != nil {
 			return err
 		}
-		if err := f.w.guardFile(name+"/"+part.Name, bytes.NewReader(inside)); err != nil {
+		if err := f.about.Guard(name+"/"+part.Name, bytes.NewReader(inside)); err != nil {
 			return err
 		}
 	}

@@ -1,4 +1,4 @@
-package pipeline
+package formset
 
 import (
 	"bytes"
@@ -17,19 +17,20 @@ import (
 	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
+	"spadefoot/pipeline/weigh"
 )
 
 // source gathers what a form is made of.
-func (f *forming) source(u mappingUse) forms.Source {
-	s := f.w.survey
+func (f *forming) source(u Use) forms.Source {
+	s := f.about.Survey
 	out := forms.Source{
-		Title: s.Dataset.Title, Name: u.m.Name, Permits: s.Dataset.Permits, Language: s.Dataset.Language,
-		From: s.Window.From, To: s.Window.To, Key: u.m.Key, Session: u.m.Session, Marks: u.m.Marks,
-		Weighing: forms.Weighing(u.weighing), Decimal: u.m.Decimal, DateOrder: u.m.DateOrder, Remarks: u.m.Remarks,
-		ZeroMissing: u.m.ZeroMissing, Words: f.publicWords(u.m.Words), Choices: f.choices(), Bags: f.bags(),
+		Title: s.Dataset.Title, Name: u.Mapping.Name, Permits: s.Dataset.Permits, Language: s.Dataset.Language,
+		From: s.Window.From, To: s.Window.To, Key: u.Mapping.Key, Session: u.Mapping.Session, Marks: u.Mapping.Marks,
+		Weighing: forms.Weighing(u.Weighing), Decimal: u.Mapping.Decimal, DateOrder: u.Mapping.DateOrder, Remarks: u.Mapping.Remarks,
+		ZeroMissing: u.Mapping.ZeroMissing, Words: f.publicWords(u.Mapping.Words), Choices: f.choices(), Bags: f.bags(),
 		Replicates: f.o.Replicates, Sessions: f.o.Sessions,
 	}
-	for _, m := range []map[string]any{s.Defaults, u.defaults} {
+	for _, m := range []map[string]any{s.Defaults, u.Defaults} {
 		for _, term := range slices.Sorted(maps.Keys(m)) {
 			out.Defaults = append(out.Defaults, term)
 			if term == "scientificName" {
@@ -37,8 +38,8 @@ func (f *forming) source(u mappingUse) forms.Source {
 			}
 		}
 	}
-	for i := range u.m.Headings {
-		e := entryOf(&u.m.Headings[i], u.weighing)
+	for i := range u.Mapping.Headings {
+		e := entryOf(&u.Mapping.Headings[i], u.Weighing)
 		if e.Meaning.Role == record.Term {
 			e.Meaning.Vocabulary = f.publicWords(map[string]map[string]string{e.Meaning.Term: e.Meaning.Vocabulary})[e.Meaning.Term]
 		}
@@ -47,7 +48,7 @@ func (f *forming) source(u mappingUse) forms.Source {
 	for _, in := range s.Instruments {
 		out.Instruments = append(out.Instruments, forms.Instrument(in))
 	}
-	for _, l := range f.w.tables.limits {
+	for _, l := range f.about.Limits {
 		out.Limits = append(out.Limits, forms.Limit{Taxon: l.ScientificName, Measurement: l.Measurement, Unit: l.Unit,
 			Sex: l.Sex, LifeStage: l.LifeStage, Source: l.Source, Minimum: l.Minimum, Maximum: l.Maximum})
 	}
@@ -101,7 +102,7 @@ func (f *forming) choices() map[string][]forms.Word {
 		}
 	}
 	var names, codes []forms.Word
-	for _, e := range f.w.tables.checklist.Accepted() {
+	for _, e := range f.about.Checklist.Accepted() {
 		usual := strings.Split(e.Vernacular, "|")
 		names = append(names, forms.Word{Text: e.Name, Means: strings.Join(usual, ", ")})
 		for _, code := range strings.Split(e.Code, "|") {
@@ -112,10 +113,10 @@ func (f *forming) choices() map[string][]forms.Word {
 		}
 	}
 	out["scientificName"] = append(names, codes...)
-	if sites := f.w.tables.sites; sites != nil {
+	if sites := f.about.Sites; sites != nil {
 		var others []forms.Word
 		for i := range sites.List {
-			if !f.w.sensitive.result.Public(&sites.List[i]) {
+			if !f.about.Hidden.Public(&sites.List[i]) {
 				continue
 			}
 			for n, name := range sites.List[i].Names() {
@@ -146,7 +147,7 @@ func (f *forming) people() []forms.Word {
 	if len(out) > 0 {
 		return out
 	}
-	d := f.w.survey.Dataset
+	d := f.about.Survey.Dataset
 	for _, p := range append(slices.Clone(d.Creators), d.Contacts...) {
 		add(p.Given + " " + p.Family)
 	}
@@ -155,15 +156,15 @@ func (f *forming) people() []forms.Word {
 
 // bags are the labels of the table of bags with what each weighed last.
 func (f *forming) bags() []forms.Word {
-	name := f.w.survey.Tables.Bags
+	name := f.about.Survey.Tables.Bags
 	if name == "" {
 		return nil
 	}
-	text, err := fs.ReadFile(f.w.files, name)
+	text, err := fs.ReadFile(f.about.Files, name)
 	if err != nil {
 		return nil // loading the tables has read it
 	}
-	var rows []bagLine
+	var rows []weigh.BagLine
 	if err := gocsv.Unmarshal(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff"))), &rows); err != nil {
 		return nil
 	}

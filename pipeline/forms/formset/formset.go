@@ -1,8 +1,11 @@
-package pipeline
+// Package formset makes the folder of field forms: a survey folder whose
+// workbooks are to be typed into.
+package formset
 
 import (
 	"context"
 	"fmt"
+	"io"
 	"io/fs"
 	"slices"
 	"strings"
@@ -13,12 +16,16 @@ import (
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/taxon"
+	"spadefoot/pipeline/withhold"
 )
 
-// FormsOptions is what forms may have beside what the survey says.
-type FormsOptions struct {
+// Options is what forms may have beside what the survey says.
+type Options struct {
 	Flags      map[string]*pflag.Flag // flags that override keys of survey.yaml, by key path
 	Mapping    string                 // the one mapping to make forms of; empty for all
 	Sessions   int                    // tabs to type into
@@ -29,33 +36,35 @@ type FormsOptions struct {
 // Formed says what was made, for the summary.
 type Formed struct {
 	Folder   string
-	Forms    []FormedForm
+	Forms    []Form
 	SitesOut int // sites that were left out, since a place of a sensitive taxon is withheld or none is known to be public
 }
 
-// FormedForm is the form of one mapping: names of files within the folder.
-type FormedForm struct {
+// Form is the form of one mapping: names of files within the folder.
+type Form struct {
 	Mapping, Workbook string
 	Pages             []string
 	Columns           int
 }
 
-// Forms writes field forms for the mappings of a survey: for each a workbook to
+// About is what a survey knows that its forms are made from.
+type About struct {
+	Survey    *survey.Survey
+	Files     fs.FS // the survey folder
+	Checklist *taxon.Checklist
+	Sites     *place.Sites
+	Limits    []screen.Limit
+	Sensitive string                               // name of the table of sensitive taxa; empty for none
+	Hidden    *withhold.Hiding                     // places that are withheld; nil where none was looked for
+	Withheld  bool                                 // there are some
+	Guard     func(name string, r io.Reader) error // looks for them
+}
+
+// Make writes field forms for the mappings of a survey: for each a workbook to
 // type into and pages to print. The folder is a survey folder itself, so that a
 // run reads what is typed; it has to be new or empty.
-func Forms(ctx context.Context, folder, out string, o FormsOptions) (_ *Formed, err error) {
-	if err := output.MustBeEmpty(out, "forms never write over what may be typed already; give another folder"); err != nil {
-		return nil, err
-	}
-	w, err := start(folder, Options{Flags: o.Flags, proposing: true})
-	if err != nil {
-		return nil, err
-	}
-	defer w.close(&err)
-	f := &forming{w: w, o: o, files: map[string][]byte{}, result: &Formed{Folder: out}}
-	if err := f.learnSecrets(ctx); err != nil {
-		return nil, err
-	}
+func Make(ctx context.Context, about *About, out string, o Options) (*Formed, error) {
+	f := &forming{about: about, o: o, files: map[string][]byte{}, result: &Formed{Folder: out}}
 	for _, u := range f.uses() {
 		if err := f.form(u); err != nil {
 			return nil, err
@@ -65,11 +74,12 @@ func Forms(ctx context.Context, folder, out string, o FormsOptions) (_ *Formed, 
 		}
 	}
 	if len(f.result.Forms) == 0 {
-		return nil, &CallError{Reason: fmt.Sprintf("--mapping: no sheet of the survey has the mapping %q; there are: %s", o.Mapping, strings.Join(f.names(), ", "))}
+		return nil, &output.CallError{Reason: fmt.Sprintf("--mapping: no sheet of the survey has the mapping %q; there are: %s", o.Mapping, strings.Join(f.names(), ", "))}
 	}
 	if err := f.copyTables(); err != nil {
 		return nil, err
 	}
+	var err error
 	if f.files[survey.FileName], err = f.survey(); err != nil {
 		return nil, err
 	}
@@ -83,8 +93,8 @@ func Forms(ctx context.Context, folder, out string, o FormsOptions) (_ *Formed, 
 }
 
 type forming struct {
-	w      *walk
-	o      FormsOptions
+	about  *About
+	o      Options
 	files  map[string][]byte
 	refs   []formRef
 	result *Formed
@@ -97,35 +107,44 @@ type formRef struct {
 	form              *forms.Form
 }
 
-// mappingUse is a mapping in use: sheets that have it and are weighed alike share a
+// Use is a mapping in use: sheets that have it and are weighed alike share a
 // form.
-type mappingUse struct {
-	name     string
-	m        *mapping.Mapping
-	weighing mapping.Weighing
-	defaults map[string]any
+type Use struct {
+	Name     string
+	Mapping  *mapping.Mapping
+	Weighing mapping.Weighing
+	Defaults map[string]any
+}
+
+// Uses lists the mappings of the sheets of a survey, each once, in their order.
+func Uses(s *survey.Survey) []Use { return (&forming{about: &About{Survey: s}}).uses() }
+
+// Source gathers what the form of a mapping is made of, for columns without
+// replicates and sessions.
+func Source(about *About, u Use) forms.Source {
+	return (&forming{about: about, files: map[string][]byte{}}).source(u)
 }
 
 // uses lists the mappings of the sheets, each once, in their order.
-func (f *forming) uses() []mappingUse {
-	var out []mappingUse
-	for _, ref := range f.w.survey.Sheets {
-		i := slices.IndexFunc(out, func(u mappingUse) bool { return u.m == ref.Map && u.weighing == ref.Weighing })
+func (f *forming) uses() []Use {
+	var out []Use
+	for _, ref := range f.about.Survey.Sheets {
+		i := slices.IndexFunc(out, func(u Use) bool { return u.Mapping == ref.Map && u.Weighing == ref.Weighing })
 		if i < 0 {
-			out = append(out, mappingUse{mappingName(ref), ref.Map, ref.Weighing, ref.Defaults})
+			out = append(out, Use{mappingName(ref), ref.Map, ref.Weighing, ref.Defaults})
 			continue
 		}
-		out[i].defaults = agreed(out[i].defaults, ref.Defaults)
+		out[i].Defaults = agreed(out[i].Defaults, ref.Defaults)
 	}
 	if f.o.Mapping == "" {
 		return out
 	}
-	return slices.DeleteFunc(out, func(u mappingUse) bool { return u.name != f.o.Mapping && u.m.Name != f.o.Mapping })
+	return slices.DeleteFunc(out, func(u Use) bool { return u.Name != f.o.Mapping && u.Mapping.Name != f.o.Mapping })
 }
 
 func (f *forming) names() []string {
 	var out []string
-	for _, ref := range f.w.survey.Sheets {
+	for _, ref := range f.about.Survey.Sheets {
 		if n := mappingName(ref); !slices.Contains(out, n) {
 			out = append(out, n)
 		}
@@ -157,13 +176,13 @@ func agreed(a, b map[string]any) map[string]any {
 }
 
 // form plans one form and makes its files.
-func (f *forming) form(u mappingUse) error {
+func (f *forming) form(u Use) error {
 	form, err := forms.New(f.source(u))
 	if err != nil {
-		return &CallError{Reason: fmt.Sprintf("%s: %v", u.name, err)}
+		return &output.CallError{Reason: fmt.Sprintf("%s: %v", u.Name, err)}
 	}
-	base := f.base(u.name)
-	made := FormedForm{Mapping: base + ".yaml", Workbook: base + ".xlsx", Columns: len(form.Columns)}
+	base := f.base(u.Name)
+	made := Form{Mapping: base + ".yaml", Workbook: base + ".xlsx", Columns: len(form.Columns)}
 	if f.files[made.Mapping], err = form.Mapping(); err != nil {
 		return err
 	}
@@ -177,7 +196,7 @@ func (f *forming) form(u mappingUse) error {
 		}
 		made.Pages = append(made.Pages, name)
 	}
-	f.refs = append(f.refs, formRef{made.Workbook, made.Mapping, u.defaults, form})
+	f.refs = append(f.refs, formRef{made.Workbook, made.Mapping, u.Defaults, form})
 	f.result.Forms = append(f.result.Forms, made)
 	return nil
 }
@@ -201,17 +220,17 @@ func (f *forming) base(name string) string {
 // copyTables takes the tables beside the sheets along. Remedies stay behind:
 // they are about cells of other sheets.
 func (f *forming) copyTables() error {
-	t := f.w.survey.Tables
-	for _, name := range []string{t.Checklist, t.Bags, t.Limits, t.Sites, f.w.sensitive.file, t.Known} {
+	t := f.about.Survey.Tables
+	for _, name := range []string{t.Checklist, t.Bags, t.Limits, t.Sites, f.about.Sensitive, t.Known} {
 		if name == "" {
 			continue
 		}
-		text, err := fs.ReadFile(f.w.files, name)
+		text, err := fs.ReadFile(f.about.Files, name)
 		if err != nil {
-			return &InputError{File: name, Err: err}
+			return &output.InputError{File: name, Err: err}
 		}
 		if f.files[name] != nil {
-			return &CallError{Reason: fmt.Sprintf("%s: a table has the name of a form; rename the mapping", name)}
+			return &output.CallError{Reason: fmt.Sprintf("%s: a table has the name of a form; rename the mapping", name)}
 		}
 		if name == t.Sites {
 			text = f.publicSites(text)
@@ -234,13 +253,13 @@ func (f *forming) prove(folder string) error {
 			t.Columns = append(t.Columns, record.Column{Heading: c.Heading, Parts: []string{c.Heading}, Number: j + 1})
 		}
 		if _, err := mapping.Apply(s.Sheets[i].Map, &t, known.Words()); err != nil {
-			return &CallError{Reason: err.Error()}
+			return &output.CallError{Reason: err.Error()}
 		}
 		for j, c := range ref.form.Columns {
 			got := t.Columns[j].Meaning
 			if got.Role != c.Meaning.Role || got.Term != c.Meaning.Term || got.Measurement != c.Meaning.Measurement ||
 				got.Part != c.Meaning.Part || got.Replicate != c.Meaning.Replicate || got.Unit != c.Meaning.Unit && c.Number() {
-				return &CallError{Reason: fmt.Sprintf("%s: the heading %q cannot be told from another one; give it another name in the mapping", ref.mapping, c.Heading)}
+				return &output.CallError{Reason: fmt.Sprintf("%s: the heading %q cannot be told from another one; give it another name in the mapping", ref.mapping, c.Heading)}
 			}
 		}
 	}

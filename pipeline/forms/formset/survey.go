@@ -1,4 +1,4 @@
-package pipeline
+package formset
 
 import (
 	"bytes"
@@ -9,6 +9,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"spadefoot/pipeline/forms"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/survey"
 )
 
@@ -17,8 +18,8 @@ import (
 // out, since captures to come are later than it.
 func (f *forming) survey() ([]byte, error) {
 	var doc yaml.Node
-	if err := yaml.Unmarshal(f.w.survey.Files[survey.FileName], &doc); err != nil || len(doc.Content) == 0 {
-		return nil, &InputError{File: survey.FileName, Err: fmt.Errorf("%s cannot be written anew: %w", survey.FileName, err)}
+	if err := yaml.Unmarshal(f.about.Survey.Files[survey.FileName], &doc); err != nil || len(doc.Content) == 0 {
+		return nil, &output.InputError{File: survey.FileName, Err: fmt.Errorf("%s cannot be written anew: %w", survey.FileName, err)}
 	}
 	root := doc.Content[0]
 	if f.secretive() {
@@ -30,7 +31,7 @@ func (f *forming) survey() ([]byte, error) {
 	if tables := nodeAt(root, "tables"); tables != nil && len(tables.Content) == 0 {
 		nodeWithout(root, "tables")
 	}
-	window := f.w.survey.Window
+	window := f.about.Survey.Window
 	nodeSet(root, "survey", "from", window.From)
 	nodeSet(root, "survey", "to", window.To)
 	if levels := nodeAt(nodeAt(root, "rules"), "levels"); levels == nil || nodeAt(levels, "table-without-rows") == nil {

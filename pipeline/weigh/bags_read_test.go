@@ -1,4 +1,4 @@
-package pipeline
+package weigh
 
 import (
 	"strings"
@@ -6,7 +6,7 @@ import (
 )
 
 func TestReadBags(t *testing.T) {
-	bags, err := readBags(strings.NewReader("# weighed by T. Okafor\nbag;mass;unit;weighed\nB1;4,5;;2024-05-30\nB2;0.2;oz;\n"), "bags.csv")
+	bags, err := ReadBags(strings.NewReader("# weighed by T. Okafor\nbag;mass;unit;weighed\nB1;4,5;;2024-05-30\nB2;0.2;oz;\n"), "bags.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -24,7 +24,7 @@ func TestReadBags(t *testing.T) {
 		"bag,weight\nB1,4\n":            "bags.csv, line 1, column weight",
 		"":                              "bags.csv, line 1",
 	} {
-		if _, err := readBags(strings.NewReader(text), "bags.csv"); err == nil || !strings.Contains(err.Error(), says) {
+		if _, err := ReadBags(strings.NewReader(text), "bags.csv"); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%q: got %v, want %q", text, err, says)
 		}
 	}
