@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"sync"
 
@@ -9,11 +10,15 @@ import (
 
 	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/normalise"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/place/located"
+	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/repeats"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/store"
+	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/weigh"
 )
 
@@ -25,7 +30,7 @@ type learned struct {
 	sum        *screen.Summary
 	screened   screen.Settings
 	weighed    weigh.Settings
-	tares      tares
+	tares      weigh.Tares
 	repeats    repeats.Summary
 	keys       *store.EqualTexts
 	contents   *store.EqualTexts // of captures, where there are two sheets or more
@@ -33,11 +38,11 @@ type learned struct {
 	duplicates *screen.Duplicates
 	marks      *screen.Marks
 	marked     *store.EqualTexts // the marks of animals
-	places     positions
+	places     located.Positions
 	spots      []place.LatLon // of every step-th capture with a place
 	step       int
 	placed     int
-	recaught   map[int]recaught // remarks that name an animal, by the ordinal of the capture
+	recaught   map[int]recaptures.Said // remarks that name an animal, by the ordinal of the capture
 }
 
 func (g *learned) open(w *walk) (err error) {
@@ -50,10 +55,10 @@ func (g *learned) open(w *walk) (err error) {
 		return err
 	}
 	g.sum = screen.NewSummary(g.screened)
-	g.tares = tares{}
+	g.tares = weigh.Tares{}
 	g.sizes = map[keys.Source]int{}
-	g.places, g.step = positions{}, 1
-	g.recaught = map[int]recaught{}
+	g.places, g.step = located.Positions{}, 1
+	g.recaught = map[int]recaptures.Said{}
 	return nil
 }
 
@@ -223,10 +228,10 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 		if c.Absent() {
 			continue
 		}
-		if r, ok := recaughtIn(c); ok && len(g.recaught) < maxRecaught {
+		if r, ok := recaptures.SaidIn(c); ok && len(g.recaught) < maxRecaught {
 			g.recaught[from+i] = r
 		}
-		g.tares.add(c)
+		g.tares.Add(c)
 		g.repeats.Add(c)
 		if mark := c.Mark(); mark != "" {
 			if err := g.marked.Add(mark, from+i); err != nil {
@@ -243,7 +248,7 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 // spot remembers the place of every step-th capture that has one; when they
 // are too many, of every second of them.
 func (g *learned) spot(c *record.Capture) {
-	p := g.places.of(c)
+	p := g.places.Of(c)
 	if !p.Known() {
 		return
 	}
@@ -259,4 +264,37 @@ func (g *learned) spot(c *record.Capture) {
 		g.spots = kept
 		g.step *= 2
 	}
+}
+
+// eachCapture lets a stage that looks at one capture at a time work on all
+// processors, and takes its findings in the order of the captures.
+func (w *walk) eachCapture(captures []*record.Capture, work func(*record.Capture) []record.Finding) {
+	_ = parallel.InOrder(slices.Values(captures), func(cs []*record.Capture) (fs []record.Finding) {
+		for _, c := range cs {
+			fs = append(fs, captureFindings(c, work(c))...)
+		}
+		return fs
+	}, func(fs []record.Finding) error {
+		w.find(fs...)
+		return nil
+	})
+}
+
+func captureFindings(c *record.Capture, fs []record.Finding) []record.Finding {
+	for i := range fs {
+		if fs[i].Capture == "" {
+			fs[i].Capture = c.Key
+		}
+	}
+	return fs
+}
+
+// driftedScales are the findings on the checks of scales, at their lines in the
+// description of the survey.
+func (w *walk) driftedScales() []record.Finding {
+	found, at := weigh.DriftOf(w.learned.weighed)
+	for i := range found {
+		found[i].At = record.Address{File: survey.FileName, Row: w.survey.Line(fmt.Sprintf("scaleChecks.%d.reading", at[i]))}
+	}
+	return found
 }

@@ -7,6 +7,9 @@ import (
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/place/located"
+	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/screen"
@@ -23,7 +26,7 @@ type verdicts struct {
 	joined     func(record.Finding) bool // what two sources that are one say of single rows
 	duplicates pairs
 	follows    pairs
-	known      map[string]seen // animals that remarks name, by their folded mark
+	known      map[string]recaptures.Seen // animals that remarks name, by their folded mark
 }
 
 // screen is the second pass: every part against the summary of all. Where one
@@ -120,7 +123,7 @@ func (w *walk) screenPart(i int, v *verdicts) error {
 	w.changed[i] = w.rename(w.store.First(i))
 	animals := w.animals()
 	g := &w.learned
-	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return g.tares.judge(c, g.weighed) })
+	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return g.tares.Judge(c, g.weighed) })
 	w.find(v.screening.Part(animals)...)
 	w.vain[i] = v.screening.InVain()
 	if err := w.compareWithOthers(w.store.First(i), v); err != nil {
@@ -130,7 +133,7 @@ func (w *walk) screenPart(i int, v *verdicts) error {
 	if v.joined != nil {
 		w.leaveOut(v.joined)
 	}
-	w.suspectPlaces(g.places, w.region)
+	w.find(located.Suspects(w.captures, g.places, w.region)...)
 	w.offerLinks(w.store.First(i), v)
 	w.settle()
 	return nil
@@ -297,4 +300,13 @@ func (w *walk) flagged(more []record.Finding) map[string]bool {
 		}
 	}
 	return out
+}
+
+// regionOf is where the survey's places lie, those of the table of sites
+// included.
+func (w *walk) regionOf(points []place.LatLon) place.Region {
+	if w.tables.sites != nil {
+		points = append(points, w.tables.sites.Places()...)
+	}
+	return place.NewRegion(points, 0)
 }

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"sync"
 
+	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
 	"spadefoot/pipeline/remedy"
@@ -250,11 +251,11 @@ func (l *Looked) Before(at record.Address) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	seen := make([]seen, len(all))
+	seen := make([]recaptures.Seen, len(all))
 	for i, one := range all {
 		seen[i] = l.walk.seenAs(one)
 	}
-	return before(seen, l.walk.seenAs(c)), nil
+	return recaptures.Before(seen, l.walk.seenAs(c)), nil
 }
 
 // marked are the captures of a mark.

@@ -13,6 +13,7 @@ import (
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/store"
+	"spadefoot/pipeline/survey/size"
 )
 
 // A survey is walked part by part. One of up to wholeRows rows is a single part
@@ -52,10 +53,10 @@ type parts struct {
 // settleSize settles whether the survey is held as one part: it has no more than
 // wholeRows rows.
 func (w *walk) settleSize(o Options) error {
-	if err := w.withinLines(); err != nil {
+	if err := size.WithinLines(w.survey, w.inputs.Path); err != nil {
 		return err
 	}
-	rows, err := w.size(cmp.Or(o.wholeRows, wholeRows))
+	rows, err := size.Rows(w.survey, w.inputs.Path, cmp.Or(o.wholeRows, wholeRows))
 	if err != nil {
 		return err
 	}

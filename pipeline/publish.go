@@ -1,7 +1,10 @@
 package pipeline
 
 import (
+	"bufio"
 	"errors"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -9,7 +12,9 @@ import (
 
 	"spadefoot/pipeline/account"
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/parallel"
+	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/undecided"
@@ -118,7 +123,7 @@ func (w *walk) columns() *darwincore.Columns {
 		columns.Add("measurementRemarks")
 	}
 	if len(w.before) > 0 {
-		columns.Add(recaptureTerm)
+		columns.Add(recaptures.Term)
 	}
 	if len(w.verdicts.inference.Kinds()) > 0 {
 		for _, term := range []string{"measurementAccuracy", "measurementMethod", "measurementRemarks"} {
@@ -139,7 +144,7 @@ func (w *walk) publishPart(part int, archive *darwincore.Archive, table *capture
 	})
 	beside.Go(func() error {
 		for _, c := range w.captures {
-			w.became.add(c)
+			w.became.Add(c)
 			w.counts.LeftOut += undecided.Count(c)
 			if err := w.sample.Add(c); err != nil {
 				return err
@@ -245,4 +250,47 @@ func (w *walk) doubts(more ...record.Finding) {
 			}
 		}
 	}
+}
+
+// capturesTable is captures.csv under way.
+type capturesTable struct {
+	file  *os.File
+	out   *bufio.Writer
+	rows  *report.CaptureWriter
+	whole func(*record.Capture) report.Counts // of findings on the survey that name the capture
+	told  map[string]report.Counts            // of findings on captures of keys that are repeated
+}
+
+func (w *walk) newTable() (*capturesTable, error) {
+	f, err := os.Create(filepath.Join(w.out, capturesFile))
+	if err != nil {
+		return nil, err
+	}
+	columns := w.verdicts.columns
+	if len(w.before) > 0 {
+		columns.Add(&record.Capture{Values: []record.Value{{Term: recaptures.Term}}})
+	}
+	for _, r := range w.verdicts.inference.Kinds() {
+		columns.Add(&record.Capture{Readings: []record.Reading{r}})
+	}
+	out := bufio.NewWriterSize(f, 1<<16)
+	return &capturesTable{f, out, columns.Writer(out, terms.Sort, w.survey.Measures().Sort), report.CountByCapture(slices.Values(w.whole)), w.repeated.told}, nil
+}
+
+func (t *capturesTable) add(captures []*record.Capture, fs []record.Finding) error {
+	own := report.CountByCapture(slices.Values(fs))
+	for _, c := range captures {
+		n, several := t.told[c.Key]
+		if !several {
+			n = own(c)
+		}
+		if err := t.rows.Write(c, n.Plus(t.whole(c))); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t *capturesTable) close() error {
+	return errors.Join(t.rows.Flush(), t.out.Flush(), t.file.Close())
 }

@@ -4,10 +4,11 @@ import (
 	"context"
 	"math"
 	"slices"
-	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/sample"
 	"strings"
 	"testing"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/sample"
 )
 
 // Captures of every kind of survey fit their schema.

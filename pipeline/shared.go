@@ -19,6 +19,7 @@ import (
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/store"
+	"spadefoot/pipeline/survey/size"
 )
 
 // Shared is a survey that several machines work on. The steps of the walk go
@@ -159,7 +160,7 @@ func (s *Shared) Read(ctx context.Context, i int, give func(Piece) error) error 
 	}
 	about, err := s.readOnce(ctx, i, 0, s.walk.held, hand)
 	if toldTooLate(err) && !s.walk.held {
-		if n, counted := s.walk.rowsIn(s.walk.survey.Sheets[i], maxHeld); counted == nil && n <= maxHeld {
+		if n, counted := size.RowsIn(s.walk.survey.Sheets[i], s.walk.inputs.Path(s.walk.survey.Sheets[i].File), maxHeld); counted == nil && n <= maxHeld {
 			about, err = s.readOnce(ctx, i, 1, true, hand)
 		}
 	}

@@ -2,23 +2,30 @@ package pipeline
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	tableschemas "spadefoot/pipeline/darwincore/tables"
 	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record/budget"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/sheet"
+	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/taxon"
 	"spadefoot/pipeline/weigh"
+	"spadefoot/pipeline/withhold"
+	"spadefoot/pipeline/withhold/exact"
 )
 
 // tables are the files beside the sheets.
@@ -108,4 +115,75 @@ func (w *walk) loadTable(name string, read func(io.Reader) error) error {
 	}
 	w.inputs.NoteText(name, text)
 	return nil
+}
+
+// own are the files that the survey is read from, whether they are there or
+// not. None of them is ever written.
+func (w *walk) own() []string {
+	t := w.survey.Tables
+	files := []string{survey.FileName, t.Checklist, t.Bags, t.Limits, t.Sites, t.Specimens, cmp.Or(t.Sensitive, withhold.FileName), t.Known}
+	if !w.proposing {
+		name, _ := w.remediesFiles()
+		files = append(files, name, beside(name))
+	}
+	files = slices.AppendSeq(files, maps.Keys(w.survey.Files))
+	for _, ref := range w.survey.Sheets {
+		files = append(files, ref.File)
+	}
+	slices.Sort(files)
+	return slices.DeleteFunc(slices.Compact(files), func(f string) bool { return f == "" })
+}
+
+// spareInputs refuses to write a file of the survey.
+func (w *walk) spareInputs(o Options) error {
+	own := w.own()
+	for _, flag := range slices.Sorted(maps.Keys(o.Writes)) {
+		if err := output.Spare(o.Writes[flag], w.folder, own); err != nil {
+			return &CallError{Reason: flag + ": " + err.Error()}
+		}
+	}
+	if o.ExactPlaces == "" {
+		return nil
+	}
+	if err := output.Spare(o.ExactPlaces, w.folder, own); err != nil {
+		return &CallError{Reason: "--exact-places: " + err.Error()}
+	}
+	return nil
+}
+
+// spareOutputs refuses to release outputs in the place of files of the survey.
+func (w *walk) spareOutputs(out string) error {
+	own := w.own()
+	for _, name := range w.written {
+		if err := output.SpareAll(filepath.Join(out, filepath.FromSlash(name)), w.folder, own); err != nil {
+			return &CallError{Reason: "--out: " + err.Error()}
+		}
+	}
+	return nil
+}
+
+// askExact checks where the exact places are to be written, before any work is
+// done. It gives nil where nobody asked.
+func (w *walk) askExact(path, out string) (*exact.File, error) {
+	if path == "" {
+		return nil, nil
+	}
+	if w.sensitive.file == "" {
+		return nil, &CallError{Reason: "--exact-places: the survey names no table of sensitive taxa (tables.sensitive), so all places are in the archive"}
+	}
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return nil, &CallError{Reason: "--exact-places: " + path + " is no file; give the path of the file to write"}
+	}
+	inside, err := output.Within(path, out)
+	if err != nil {
+		return nil, &OutputError{Path: path, Err: err}
+	}
+	if inside {
+		return nil, &CallError{Reason: fmt.Sprintf("--exact-places: %s lies in the output folder, which is there to be published; choose a place outside %s", path, out)}
+	}
+	folder := filepath.Dir(path)
+	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+		return nil, &CallError{Reason: "--exact-places: the folder " + folder + " is not there"}
+	}
+	return exact.New(path), nil
 }

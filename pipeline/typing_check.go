@@ -119,9 +119,7 @@ type checking struct {
 // it with the one before it of the same animal.
 func (k *checking) judge() error {
 	w := k.w
-	if tares := w.learned.tares; tares[tareGroup(k.c)] != nil {
-		k.found = append(k.found, tares.judge(k.c, w.learned.weighed)...)
-	}
+	k.found = append(k.found, w.learned.tares.Judge(k.c, w.learned.weighed)...)
 	k.found = append(k.found, screen.Judge(k.c, w.verdicts.screening.Summary(), w.tables.limits, w.learned.screened)...)
 	_, fs := infer.Sex(k.c, k.rules, k.infers)
 	k.found = append(k.found, fs...)

@@ -302,7 +302,7 @@ func (h *hiding) identify() (err error) {
 	if err != nil {
 		return err
 	}
-	if err := w.exact.begin(w.sensitive.result.Terms); err != nil {
+	if err := w.exact.Begin(w.sensitive.result.Terms); err != nil {
 		return err
 	}
 	var buffer store.Buffer
@@ -322,7 +322,7 @@ func (h *hiding) identify() (err error) {
 			if !w.sensitive.result.Hides(from + k) {
 				continue
 			}
-			if err := w.exact.write(c, was[next]); err != nil {
+			if err := w.exact.Write(c, was[next]); err != nil {
 				return err
 			}
 			next++
@@ -332,7 +332,7 @@ func (h *hiding) identify() (err error) {
 		}
 		return w.store.Replace(i, w.captures)
 	})
-	return errors.Join(err, w.exact.end())
+	return errors.Join(err, w.exact.End())
 }
 
 // bareTables are the tables, without their rows where these are not held.

@@ -3,8 +3,9 @@ package causes
 import (
 	"fmt"
 	"slices"
-	"spadefoot/pipeline/record"
 	"testing"
+
+	"spadefoot/pipeline/record"
 )
 
 // A cause names its first cells and counts all of them, each once.

@@ -1,4 +1,6 @@
-package pipeline
+// Package located reads the positions of captures and doubts those that cannot be
+// where they are said to be.
+package located
 
 import (
 	"strings"
@@ -23,16 +25,16 @@ func inCountry(c *record.Capture) func(lat, lon float64) bool {
 	return func(lat, lon float64) bool { return boundary.Within(code, lat, lon, countryMargin) }
 }
 
-// positions are the places that are written with captures, each read once: a
+// Positions are the places that are written with captures, each read once: a
 // survey has far fewer of them than captures.
-type positions map[[2]string]place.Point
+type Positions map[[2]string]place.Point
 
 // maxPositions bounds how many are remembered.
 const maxPositions = 1 << 16
 
-// of returns the place that is written with a capture; that of a site in the
+// Of returns the place that is written with a capture; that of a site in the
 // table is read and checked there.
-func (at positions) of(c *record.Capture) place.Point {
+func (at Positions) Of(c *record.Capture) place.Point {
 	v := c.Value("decimalLatitude")
 	if v == nil || v.From.File != c.File {
 		return place.Point{}
@@ -49,20 +51,11 @@ func (at positions) of(c *record.Capture) place.Point {
 	return p
 }
 
-// regionOf is where the survey's places lie, those of the table of sites
-// included.
-func (w *walk) regionOf(points []place.LatLon) place.Region {
-	if w.tables.sites != nil {
-		points = append(points, w.tables.sites.Places()...)
-	}
-	return place.NewRegion(points, 0)
-}
-
-// suspectPlaces doubts positions of the captures in hand.
-func (w *walk) suspectPlaces(positions positions, region place.Region) {
+// Suspects doubts the positions of captures.
+func Suspects(captures []*record.Capture, positions Positions, region place.Region) (out []record.Finding) {
 	around := place.Surroundings{Region: region}
-	for _, c := range w.captures {
-		at := positions.of(c)
+	for _, c := range captures {
+		at := positions.Of(c)
 		if !at.Known() {
 			continue
 		}
@@ -72,7 +65,8 @@ func (w *walk) suspectPlaces(positions positions, region place.Region) {
 		for _, problem := range place.Suspects(at, around) {
 			f := problem.Finding(v.From, "decimalLatitude", written)
 			f.Capture = c.Key
-			w.find(f)
+			out = append(out, f)
 		}
 	}
+	return out
 }

@@ -1,4 +1,5 @@
-package pipeline
+// Package size tells how large the sheets of a survey are, before they are read.
+package size
 
 import (
 	"archive/zip"
@@ -11,6 +12,7 @@ import (
 	"path"
 	"strings"
 
+	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record/budget"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
@@ -20,11 +22,11 @@ import (
 // tell from its size that it is a long one.
 const bytesOfRow = 400
 
-// size tells about how many rows the sheets have, counted up to a bound.
-func (w *walk) size(bound int) (int, error) {
+// Rows tells about how many rows the sheets have, counted up to a bound.
+func Rows(s *survey.Survey, where func(string) string, bound int) (int, error) {
 	rows := 0
-	for _, ref := range w.survey.Sheets {
-		n, err := w.rowsIn(ref, bound-rows)
+	for _, ref := range s.Sheets {
+		n, err := RowsIn(ref, where(ref.File), bound-rows)
 		if err != nil {
 			return 0, err
 		}
@@ -35,34 +37,34 @@ func (w *walk) size(bound int) (int, error) {
 	return rows, nil
 }
 
-// withinLines refuses a text file of more lines that hold something than it may
+// WithinLines refuses a text file of more lines that hold something than it may
 // have: each is read, judged and told of.
-func (w *walk) withinLines() error {
-	most := w.survey.Budgets.OrUsual().Lines
-	for _, ref := range w.survey.Sheets {
-		file := w.inputs.Path(ref.File)
+func WithinLines(s *survey.Survey, where func(string) string) error {
+	most := s.Budgets.OrUsual().Lines
+	for _, ref := range s.Sheets {
+		file := where(ref.File)
 		if err := sheet.Readable(ref.File, file); err != nil {
-			return &InputError{File: ref.File, Err: err}
+			return &output.InputError{File: ref.File, Err: err}
 		}
 		if info, err := os.Stat(file); err == nil && info.Size() <= int64(most) {
 			continue // a line has a byte at least
 		}
-		n, err := w.filledLines(ref.File, most)
+		n, err := filledLines(ref.File, file, most)
 		if err != nil {
 			return err
 		}
 		if n > most {
-			return &InputError{File: ref.File, Err: &sheet.Error{File: ref.File, Cause: fmt.Sprintf("more than %d lines hold something", most), Advice: budget.Advice(budget.Lines)}}
+			return &output.InputError{File: ref.File, Err: &sheet.Error{File: ref.File, Cause: fmt.Sprintf("more than %d lines hold something", most), Advice: budget.Advice(budget.Lines)}}
 		}
 	}
 	return nil
 }
 
 // filledLines counts the lines of a text file that hold something, up to a bound.
-func (w *walk) filledLines(name string, bound int) (int, error) {
-	f, err := os.Open(w.inputs.Path(name))
+func filledLines(name, file string, bound int) (int, error) {
+	f, err := os.Open(file)
 	if err != nil {
-		return 0, &InputError{File: name, Err: err}
+		return 0, &output.InputError{File: name, Err: err}
 	}
 	defer f.Close()
 	n, blank := 0, true
@@ -77,27 +79,27 @@ func (w *walk) filledLines(name string, bound int) (int, error) {
 		case errors.Is(err, io.EOF):
 			return n, nil
 		case !errors.Is(err, bufio.ErrBufferFull):
-			return n, &InputError{File: name, Err: err}
+			return n, &output.InputError{File: name, Err: err}
 		}
 	}
 	return n, nil
 }
 
-// rowsIn tells about how many rows a sheet of the survey has: lines of a text
+// RowsIn tells about how many rows a sheet of the survey has: lines of a text
 // file, counted up to a bound, or what the tabs of a workbook come to unpacked.
 // It is for telling a long survey from one that is held in memory.
-func (w *walk) rowsIn(ref survey.SheetRef, bound int) (int, error) {
-	if err := sheet.Readable(ref.File, w.inputs.Path(ref.File)); err != nil {
-		return 0, &InputError{File: ref.File, Err: err}
+func RowsIn(ref survey.SheetRef, file string, bound int) (int, error) {
+	if err := sheet.Readable(ref.File, file); err != nil {
+		return 0, &output.InputError{File: ref.File, Err: err}
 	}
-	f, err := os.Open(w.inputs.Path(ref.File))
+	f, err := os.Open(file)
 	if err != nil {
-		return 0, &InputError{File: ref.File, Err: err}
+		return 0, &output.InputError{File: ref.File, Err: err}
 	}
 	defer f.Close()
 	info, err := f.Stat()
 	if err != nil {
-		return 0, &InputError{File: ref.File, Err: err}
+		return 0, &output.InputError{File: ref.File, Err: err}
 	}
 	if z, err := zip.NewReader(f, info.Size()); err == nil {
 		var size uint64

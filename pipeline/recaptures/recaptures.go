@@ -1,0 +1,152 @@
+// Package recaptures tells which captures of a marked animal follow each other.
+package recaptures
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// recaptureOf is the association of a capture with the one before it of the
+// same animal.
+const (
+	recaptureOf = "recapture of"
+	Term        = "associatedOccurrences"
+)
+
+// Following pairs the captures of one mark, each with the one before it.
+func Following(captures []*record.Capture) (out [][2]*record.Capture) {
+	var before *record.Capture
+	for _, day := range days(captures) {
+		if !ordered(day) {
+			before = nil
+			continue
+		}
+		for _, c := range day {
+			if before != nil {
+				out = append(out, [2]*record.Capture{before, c})
+			}
+			before = c
+		}
+	}
+	return out
+}
+
+// days parts captures by day, in the order of the days and, within one, of the
+// times of day. Those of no single day are left out.
+func days(captures []*record.Capture) [][]*record.Capture {
+	byDay := map[string][]*record.Capture{}
+	for _, c := range captures {
+		if day := c.Get("eventDate"); len(day) == len("2006-01-02") {
+			byDay[day] = append(byDay[day], c)
+		}
+	}
+	var out [][]*record.Capture
+	for _, day := range slices.Sorted(maps.Keys(byDay)) {
+		sorting.StableFunc(byDay[day], func(a, b *record.Capture) int {
+			return strings.Compare(a.Get("eventTime"), b.Get("eventTime"))
+		})
+		out = append(out, byDay[day])
+	}
+	return out
+}
+
+// ordered reports whether the times of the captures of one day tell them apart.
+func ordered(day []*record.Capture) bool {
+	for i, c := range day {
+		if t := c.Get("eventTime"); len(day) > 1 && (t == "" || i > 0 && t == day[i-1].Get("eventTime")) {
+			return false
+		}
+	}
+	return true
+}
+
+// Link adds to what a person wrote of associated occurrences.
+func Link(c, before *record.Capture) {
+	id := before.Get("occurrenceID")
+	if id == "" {
+		id = before.ID
+	}
+	v := record.Value{Term: Term, Text: darwincore.Relation(recaptureOf, id)}
+	if old := c.Value(v.Term); old != nil && old.Text != "" {
+		text := v.Text
+		v = *old
+		v.Text += " | " + text
+	}
+	c.Set(v)
+}
+
+// Said is a capture of which a remark says that its animal was caught before.
+type Said struct {
+	Mark, Term, Text string
+	At               record.Address
+}
+
+// SaidIn reads the remarks of a capture. The mark that the capture has itself
+// is no news.
+func SaidIn(c *record.Capture) (said Said, ok bool) {
+	try := func(term, text string, at record.Address) {
+		if ok || text == "" {
+			return
+		}
+		if mark, names := vocabulary.Recaught(text); names && !sameMark(mark, c.Get("organismID")) {
+			said, ok = Said{strings.Clone(mark), term, strings.Clone(text), at.Kept()}, true
+		}
+	}
+	for i := range c.Values {
+		if v := &c.Values[i]; strings.HasSuffix(v.Term, "Remarks") || v.Term == "fieldNotes" || v.Term == "associatedOrganisms" {
+			try(v.Term, cmp.Or(v.Verbatim, v.Text), v.From)
+		}
+	}
+	for i := range c.Readings {
+		if r := &c.Readings[i]; r.Remark != "" && !r.Derived {
+			try(r.Measurement, r.Verbatim, r.From)
+		}
+	}
+	for i := range c.Extras {
+		try(strings.Clone(c.Extras[i].Heading), c.Extras[i].Text, c.Extras[i].From)
+	}
+	return said, ok
+}
+
+func sameMark(a, b string) bool { return vocabulary.Fold(a) == vocabulary.Fold(b) }
+
+// maxEarlier bounds the captures of an animal that are shown beside a proposal:
+// the latest ones.
+const maxEarlier = 12
+
+// Seen is a capture of a marked animal, in a line.
+type Seen struct {
+	Date, Said string
+	At         record.Address
+}
+
+// RowsOf are the rows of the sheet that a capture was read from.
+func RowsOf(c *record.Capture) map[record.Address]bool {
+	rows := map[record.Address]bool{c.Address(): true}
+	for i := range c.Readings {
+		if from := c.Readings[i].From; from.File == c.File && from.Sheet == c.Sheet {
+			rows[from.OfRow()] = true
+		}
+	}
+	return rows
+}
+
+// Before lists the captures of an animal before one of them, in the order of
+// their dates; those without a date come first.
+func Before(all []Seen, own Seen) []string {
+	var out []string
+	sorting.StableFunc(all, func(a, b Seen) int { return cmp.Or(strings.Compare(a.Date, b.Date), a.At.Compare(b.At)) })
+	for _, s := range all {
+		if s.At != own.At && (own.Date == "" || s.Date < own.Date || s.Date == own.Date && s.At.Before(own.At)) {
+			out = append(out, s.Said)
+		}
+	}
+	return out[max(0, len(out)-maxEarlier):]
+}

@@ -1,0 +1,55 @@
+package report
+
+import (
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
+
+// ReadingCount counts what stood in the cells of captures by what became of
+// it, each cell once, and the readings that were made from others. A mass is a
+// reading of the scale and, once worked out, a reading of the capture too; its
+// cell counts once.
+type ReadingCount struct {
+	Understood, Missing, Unread int
+	Made                        int
+
+	seen []record.Address // cells of the capture that is added
+}
+
+// All is how many readings stood in cells.
+func (n *ReadingCount) All() int { return n.Understood + n.Missing + n.Unread }
+
+// Add counts the readings of a capture.
+func (n *ReadingCount) Add(c *record.Capture) {
+	n.seen = n.seen[:0]
+	for i := range c.Readings {
+		r := &c.Readings[i]
+		if r.Derived && r.State != record.Missing && r.State != record.Unread {
+			n.Made++
+		}
+		n.one(r)
+	}
+	if c.Weighing != nil {
+		n.one(c.Weighing.Gross)
+		n.one(c.Weighing.Tare)
+		n.one(c.Weighing.Net)
+	}
+}
+
+// one counts a reading that stood in a cell of its own. A capture has few, and
+// looking through them is cheaper than a map.
+func (n *ReadingCount) one(r *record.Reading) {
+	if r == nil || r.Derived || r.From.Column > 0 && slices.Contains(n.seen, r.From) {
+		return
+	}
+	n.seen = append(n.seen, r.From)
+	switch r.State {
+	case record.Missing:
+		n.Missing++
+	case record.Unread:
+		n.Unread++
+	default:
+		n.Understood++
+	}
+}
