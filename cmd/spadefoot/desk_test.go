@@ -9,6 +9,8 @@ import (
 	"net/http"
 	"net/http/cookiejar"
 	"os"
+	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -71,6 +73,58 @@ func TestDesk(t *testing.T) {
 		}
 	case <-time.After(time.Minute):
 		t.Fatal("it does not end")
+	}
+}
+
+// The browser is opened at the address that is printed, unless somebody says no; a
+// desk for other machines says what that means.
+func TestDeskOpensTheBrowserAndWarns(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("the program that opens an address is a stand-in for Linux")
+	}
+	folder, bin := t.TempDir(), t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS("../../testdata/demo")); err != nil {
+		t.Fatal(err)
+	}
+	opened := filepath.Join(bin, "opened")
+	if err := os.WriteFile(filepath.Join(bin, "xdg-open"), []byte("#!/bin/sh\nprintf %s \"$1\" >"+opened+".part && mv "+opened+".part "+opened+"\n"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("PATH", bin+":"+os.Getenv("PATH"))
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	read, write := io.Pipe()
+	var stderr bytes.Buffer
+	ended := make(chan int, 1)
+	go func() {
+		ended <- run(ctx, []string{"desk", folder, "--listen", "127.0.0.1:0"}, write, &stderr)
+		write.Close()
+	}()
+	lines := bufio.NewReader(read)
+	line, err := lines.ReadString('\n')
+	if err != nil {
+		t.Fatalf("no address: %v %s", err, stderr.String())
+	}
+	go func() { _, _ = io.Copy(io.Discard, lines) }()
+	for until := time.Now().Add(time.Minute); ; time.Sleep(20 * time.Millisecond) {
+		if text, err := os.ReadFile(opened); err == nil {
+			if string(text) != strings.TrimSpace(line) {
+				t.Errorf("opened %q, printed %q", text, line)
+			}
+			break
+		}
+		if time.Now().After(until) {
+			t.Fatal("no browser was opened")
+		}
+	}
+	stop()
+	select {
+	case <-ended:
+	case <-time.After(time.Minute):
+		t.Fatal("it does not end")
+	}
+	if said := stderr.String(); !strings.Contains(said, "sensitive places included") || !strings.Contains(said, "not encrypted") {
+		t.Errorf("the warning: %q", said)
 	}
 }
 

@@ -123,6 +123,13 @@ func TestAnswersAreQuick(t *testing.T) {
 		for _, path := range []string{"/questions", "/questions/column?mapping=season.yaml&heading=SVL", "/doubts", "/doubts/" + id, "/type-in", "/season", "/publish"} {
 			middle(path, func() { page(t, d, path) })
 		}
+		row := map[string]any{"form": "season", "row": rowID(1), "cells": make([]string, strings.Count(page(t, d, "/type-in"), `<th scope="col">`))}
+		copy(row["cells"].([]string), []string{"S99999", "2024-05-03", "Old Ferry Ditch", "Lithobates clamitans", "M", "68.1", "353", "23.0", "45.1", "4.5", "F-005", "I. Varga"})
+		middle("a typed row", func() {
+			if a, status := sendRow(t, d, "/type-in/check", row); status != http.StatusOK || len(a.Doubts) == 0 {
+				t.Errorf("a typed row: status %d, %+v", status, a)
+			}
+		})
 		middle("a decision and the next doubt", func() {
 			id, _ := offering(t, d, `value="take"`)
 			began := time.Now()

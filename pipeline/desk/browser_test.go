@@ -56,7 +56,9 @@ func everyWidth(b *browser.Tab, name string) {
 // Everything on the page Questions works with a mouse and a keyboard alone.
 func TestQuestionsInABrowser(t *testing.T) {
 	address := serve(t, unmapped(t))
-	b := visit(t, address, "/questions")
+	b := visit(t, address, "/doubts")
+	everyWidth(b, "doubts-undescribed")
+	b.Go(address + "/questions")
 	everyWidth(b, "questions-new")
 	b.Type("#title", "Frogs of Marrow Creek")
 	b.Press("Read these sheets")
@@ -68,7 +70,7 @@ func TestQuestionsInABrowser(t *testing.T) {
 	b.PressAt("input[value=other]")
 	b.Choose("#kind", "measurement:headLength")
 	b.Press("See what would change")
-	if text := b.Text(); !strings.Contains(text, "As headLength") {
+	if text := b.Text(); !strings.Contains(text, "As head length in mm") {
 		t.Fatalf("after trying:\n%s", text)
 	}
 	everyWidth(b, "questions-column")
@@ -77,6 +79,7 @@ func TestQuestionsInABrowser(t *testing.T) {
 // Doubts are decided by keys alone.
 func TestDoubtsInABrowser(t *testing.T) {
 	folder := demo(t)
+	scanned(t, folder)
 	address := serve(t, folder)
 	b := visit(t, address, "/doubts")
 	everyWidth(b, "doubts")
@@ -106,6 +109,15 @@ func TestDoubtsInABrowser(t *testing.T) {
 	}
 	b.Go(address + "/doubts/decided")
 	everyWidth(b, "doubts-decided")
+	b.Go(address + "/doubts")
+	b.Press("Begin with the first")
+	for n := 0; !browser.Says[bool](b, `!!document.querySelector("img.scan")`); n++ {
+		if n > 40 {
+			t.Fatal("no field sheet is shown")
+		}
+		b.Keys("l")
+	}
+	everyWidth(b, "doubts-scan")
 	b.Go(address + "/doubts")
 	b.Keys("u")
 	if text := b.Text(); !strings.Contains(text, "Taken back") || len(given(t, folder)) != 0 {
@@ -237,6 +249,18 @@ func TestAPageComesWhenItIsReady(t *testing.T) {
 	b.Press("Look again")
 	shows(t, b, "it never comes", `!!document.querySelector("button.copy")`)
 	everyWidth(b, "season-marked")
+	b.Go(s.URL + "/doubts")
+	b.Press("Begin with the first")
+	b.Keys("t")
+	b.Type("#why", "field book")
+	b.Type("#who", "Ines Varga")
+	b.Enter("#who")
+	if text := b.Text(); !strings.Contains(text, "looked at again") {
+		t.Errorf("after a decision:\n%s", text)
+	}
+	everyWidth(b, "doubts-early")
+	b.Go(s.URL + "/season")
+	shows(t, b, "the season never comes again", `!!document.querySelector("button.copy")`)
 	b.Press("Copy the table")
 	if text := b.Text(); !strings.Contains(text, "Copied: ") && !strings.Contains(text, "does not let pages copy") {
 		t.Errorf("after copying:\n%s", text)

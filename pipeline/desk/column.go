@@ -39,7 +39,8 @@ type columnView struct {
 	Orders                 []option
 	Tried                  *triedView
 
-	guess *mapping.ColumnGuess
+	guess   *mapping.ColumnGuess
+	numbers []float64
 }
 
 // choice is one meaning to choose.
@@ -108,9 +109,9 @@ func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnVi
 		return nil, nil, nil, refuse(http.StatusNotFound, "No column of %s has the heading %q.", f.key, heading)
 	}
 	g := &f.standing.Guesses[i]
-	v := &columnView{Mapping: f.key, Mark: f.text.Mark, Heading: g.Heading, guess: g, State: stateOf(g), Reason: strings.TrimSuffix(g.Reason, "."), Now: mapping.Words(g.Meaning)}
-	numbers := v.gather(f, g, result)
-	v.choose(g)
+	v := &columnView{Mapping: f.key, Mark: f.text.Mark, Heading: g.Heading, guess: g, State: stateOf(g), Reason: strings.TrimSuffix(g.Reason, "."), Now: wordsOf(g.Meaning, result.Survey.Measures())}
+	v.numbers = v.gather(f, g, result)
+	v.choose(g, result.Survey.Measures())
 	v.Groups = meaningGroups(result.Survey.Measures())
 	v.Units = unitOptions(g.Meaning.Unit)
 	v.Instruments = []option{{"", "not stated", g.Meaning.Instrument == ""}}
@@ -128,7 +129,7 @@ func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnVi
 		o.Chosen = o.Value == g.Meaning.DateOrder
 		v.Orders = append(v.Orders, o)
 	}
-	v.Picture = spread(g, numbers, result.Survey.Measures())
+	v.Picture = v.spread(result.Survey.Measures())
 	return f, result, v, nil
 }
 
@@ -178,7 +179,7 @@ func (v *columnView) gather(f *form, g *mapping.ColumnGuess, result *pipeline.Lo
 }
 
 // choose lists the meaning of now, and the others that the draft thought of.
-func (v *columnView) choose(g *mapping.ColumnGuess) {
+func (v *columnView) choose(g *mapping.ColumnGuess, known *vocabulary.Measures) {
 	now := v.Now
 	if now == "" {
 		now = "open: its cells are kept beside the terms, in dynamicProperties"
@@ -188,7 +189,7 @@ func (v *columnView) choose(g *mapping.ColumnGuess) {
 	v.Choices = []choice{{Value: "now", Text: now, Why: v.Reason, Chosen: true}}
 	for i, a := range g.Alternatives {
 		if a.Meaning.Role != record.Unmatched {
-			v.Choices = append(v.Choices, choice{Value: fmt.Sprintf("alternative-%d", i), Text: mapping.Words(a.Meaning), Why: strings.TrimSuffix(a.Reason, ".")})
+			v.Choices = append(v.Choices, choice{Value: fmt.Sprintf("alternative-%d", i), Text: wordsOf(a.Meaning, known), Why: strings.TrimSuffix(a.Reason, ".")})
 		}
 	}
 	if g.Meaning.Role != record.Unmatched {
@@ -196,11 +197,12 @@ func (v *columnView) choose(g *mapping.ColumnGuess) {
 	}
 }
 
-// spread draws the numbers of a column beside what its meanings usually are.
-func spread(g *mapping.ColumnGuess, numbers []float64, known *vocabulary.Measures) template.HTML {
-	s := report.Spread{ID: "values", Title: "Values of " + g.Heading, Label: g.Heading, Values: numbers}
-	meanings := []record.Meaning{g.Meaning}
-	for _, a := range g.Alternatives {
+// spread draws the numbers of a column beside what its meanings, and more that are
+// asked about, usually are.
+func (v *columnView) spread(known *vocabulary.Measures, more ...record.Meaning) template.HTML {
+	s := report.Spread{ID: "values", Title: "Values of " + v.Heading, Label: v.Heading, Values: v.numbers}
+	meanings := append([]record.Meaning{v.guess.Meaning}, more...)
+	for _, a := range v.guess.Alternatives {
 		meanings = append(meanings, a.Meaning)
 	}
 	for _, m := range meanings {
@@ -210,13 +212,31 @@ func spread(g *mapping.ColumnGuess, numbers []float64, known *vocabulary.Measure
 		}
 		k := known.Get(name)
 		factor, ok := quantity.Factor(k.Unit, cmp.Or(m.Unit, k.Unit))
-		if name == "" || k.Maximum <= k.Minimum || !ok {
+		if name == "" || k.Maximum <= k.Minimum || !ok || slices.ContainsFunc(s.Usual, func(u report.Usual) bool { return u.Name == k.Label }) {
 			continue
 		}
 		by, _ := factor.Float64()
 		s.Usual = append(s.Usual, report.Usual{Name: k.Label, Lo: k.Minimum * by, Hi: k.Maximum * by})
 	}
 	return s.SVG()
+}
+
+// weighingWords are the parts of a weighing, for people.
+var weighingWords = map[string]string{record.Gross: "animal and bag together", record.Tare: "the empty bag", record.Net: "the animal alone",
+	record.Bag: "label of the bag", record.Scale: "name of the scale"}
+
+// wordsOf names a meaning for people; "" for none.
+func wordsOf(m record.Meaning, known *vocabulary.Measures) string {
+	words := mapping.Words(m)
+	switch m.Role {
+	case record.Term:
+		return m.Term + " (Darwin Core)"
+	case record.Measurement:
+		return strings.Replace(words, m.Measurement, cmp.Or(known.Get(m.Measurement).Label, m.Measurement), 1)
+	case record.WeighPart:
+		return strings.Replace(words, "the weighing's "+m.Part, cmp.Or(weighingWords[m.Part], m.Part), 1)
+	}
+	return words
 }
 
 // meaningGroups are all meanings that a column may be given.
@@ -226,10 +246,10 @@ func meaningGroups(known *vocabulary.Measures) []optionGroup {
 		m := known.Get(name)
 		measured.Options = append(measured.Options, option{Value: "measurement:" + name, Text: m.Label})
 	}
-	parts := optionGroup{Name: "Weighing", Options: []option{
-		{Value: "weighing:" + record.Gross, Text: "animal and bag together"}, {Value: "weighing:" + record.Tare, Text: "the empty bag"},
-		{Value: "weighing:" + record.Net, Text: "the animal alone"}, {Value: "weighing:" + record.Bag, Text: "label of the bag"},
-		{Value: "weighing:" + record.Scale, Text: "name of the scale"}}}
+	parts := optionGroup{Name: "Weighing"}
+	for _, p := range []string{record.Gross, record.Tare, record.Net, record.Bag, record.Scale} {
+		parts.Options = append(parts.Options, option{Value: "weighing:" + p, Text: weighingWords[p]})
+	}
 	long := optionGroup{Name: "One row per measurement", Options: []option{
 		{Value: "long:name", Text: "name of the measurement"}, {Value: "long:value", Text: "its value"}, {Value: "long:unit", Text: "its unit"}}}
 	var names []string
@@ -247,11 +267,24 @@ func meaningGroups(known *vocabulary.Measures) []optionGroup {
 	return []optionGroup{term, measured, parts, long, aside}
 }
 
-// unitOptions are the units that people measure in, and the one of now.
+// units are those that people measure in.
+var units = []struct{ code, name string }{{"mm", "mm"}, {"cm", "cm"}, {"m", "m"}, {"[in_i]", "inches"}, {"g", "g"}, {"kg", "kg"}, {"mg", "mg"},
+	{"[oz_av]", "ounces"}, {"[lb_av]", "pounds"}, {"Cel", "°C"}, {"[degF]", "°F"}, {"%", "per cent"}, {"1", "a count or ratio"}, {"min", "minutes"}, {"h", "hours"}, {"d", "days"}, {"a", "years"}}
+
+// unitName names a unit for people.
+func unitName(code string) string {
+	for _, u := range units {
+		if u.code == code {
+			return u.name
+		}
+	}
+	return code
+}
+
+// unitOptions are those units, and the one of now.
 func unitOptions(now string) []option {
 	all := []option{{"", "as the heading says", now == ""}}
-	for _, u := range []struct{ code, name string }{{"mm", "mm"}, {"cm", "cm"}, {"m", "m"}, {"[in_i]", "inches"}, {"g", "g"}, {"kg", "kg"}, {"mg", "mg"},
-		{"[oz_av]", "ounces"}, {"[lb_av]", "pounds"}, {"Cel", "°C"}, {"[degF]", "°F"}, {"%", "per cent"}, {"1", "a count or ratio"}, {"min", "minutes"}, {"h", "hours"}, {"d", "days"}, {"a", "years"}} {
+	for _, u := range units {
 		all = append(all, option{u.code, u.name, u.code == now})
 	}
 	if !slices.ContainsFunc(all, func(o option) bool { return o.Value == now }) {
@@ -387,7 +420,8 @@ func (d *Desk) tryColumn(r *http.Request) (View, error) {
 	if err != nil {
 		return View{}, err
 	}
-	v.Tried = &triedView{Meaning: cmp.Or(mapping.Words(m), "open"), Summary: c.String(), Before: f.readOf(before, v.Heading), After: f.readOf(after, v.Heading), New: c.New, Gone: c.Gone}
+	v.Tried = &triedView{Meaning: cmp.Or(wordsOf(m, before.Survey.Measures()), "open"), Summary: c.String(), Before: f.readOf(before, v.Heading), After: f.readOf(after, v.Heading), New: c.New, Gone: c.Gone}
+	v.Picture = v.spread(before.Survey.Measures(), m)
 	v.keepForm(r)
 	return v.view(), nil
 }
@@ -449,5 +483,5 @@ func (d *Desk) writeColumn(r *http.Request) (to, said string, err error) {
 	}
 	c, err := compare(before, after)
 	to = "/questions/column?" + url.Values{"mapping": {f.key}, "heading": {v.Heading}}.Encode()
-	return to, fmt.Sprintf("%s now has %q as %s. %s", f.text.Name, v.Heading, cmp.Or(mapping.Words(m), "open"), c), err
+	return to, fmt.Sprintf("%s now has %q as %s. %s", f.text.Name, v.Heading, cmp.Or(wordsOf(m, before.Survey.Measures()), "open"), c), err
 }

@@ -49,6 +49,13 @@ func (d *Desk) causes(ctx context.Context) ([]*cause, *look, error) {
 	return d.leftOf(l, l.causes), l, nil
 }
 
+// of is how many causes the walk found.
+func (l *look) of() int {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return len(l.causes)
+}
+
 // picturesOf are those that show a cause, two at most.
 func (l *look) picturesOf(c *cause) (out []report.Picture) {
 	l.mu.Lock()
@@ -231,7 +238,7 @@ func (d *Desk) doubt(r *http.Request) (View, error) {
 	if err != nil {
 		return View{}, err
 	}
-	v := &doubtView{ID: c.ID, Mark: c.mark(), Level: f.Level.String(), Place: i + 1, Of: len(all), Said: report.Say(*f), Where: f.At.String(), Capture: f.Capture,
+	v := &doubtView{ID: c.ID, Mark: c.mark(), Level: f.Level.String(), Place: c.No, Of: result.of(), Said: report.Say(*f), Where: f.At.String(), Capture: f.Capture,
 		Written: f.Value, Pictures: result.picturesOf(c), Who: cookie(r, whoCookie), Whys: whysOf(decided), Last: d.lastSaid(), Rule: f.Rule}
 	if i+1 < len(all) {
 		v.Next = all[i+1].ID

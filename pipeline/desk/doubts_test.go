@@ -199,8 +199,9 @@ func TestEarlierCapturesStandBesideADoubt(t *testing.T) {
 	}
 }
 
-func TestThePageOfAFieldSheetIsShown(t *testing.T) {
-	folder := demo(t)
+// scanned puts pictures of field sheets beside the June sheet of the demo.
+func scanned(t testing.TB, folder string) {
+	t.Helper()
 	if err := os.MkdirAll(filepath.Join(folder, "scans"), 0o755); err != nil {
 		t.Fatal(err)
 	}
@@ -209,7 +210,14 @@ func TestThePageOfAFieldSheetIsShown(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := png.Encode(f, image.NewGray(image.Rect(0, 0, 8, 8))); err != nil {
+		sheet := image.NewGray(image.Rect(0, 0, 900, 600))
+		for i := range sheet.Pix {
+			sheet.Pix[i] = 250
+			if y := i / 900; y%40 == 0 || i%900%150 == 0 {
+				sheet.Pix[i] = 120
+			}
+		}
+		if err := png.Encode(f, sheet); err != nil {
 			t.Fatal(err)
 		}
 		f.Close()
@@ -223,6 +231,11 @@ func TestThePageOfAFieldSheetIsShown(t *testing.T) {
 	if err := os.WriteFile(yaml, b, 0o644); err != nil {
 		t.Fatal(err)
 	}
+}
+
+func TestThePageOfAFieldSheetIsShown(t *testing.T) {
+	folder := demo(t)
+	scanned(t, folder)
 	d := open(t, folder)
 	_, body := offering(t, d, `class="scan"`)
 	if strings.Contains(body, "c.txt") || !strings.Contains(body, "of 2") {
@@ -232,5 +245,56 @@ func TestThePageOfAFieldSheetIsShown(t *testing.T) {
 		if w := ask(d, request(http.MethodGet, path, nil, nil)); w.Code != status {
 			t.Errorf("%s: status %d, want %d", path, w.Code, status)
 		}
+	}
+}
+
+// Values that slid into the row above are put back as a whole by one decision.
+func TestAShiftedBlockIsMendedAsAWhole(t *testing.T) {
+	var slid []string
+	season(t, 300, func(row int, cells []string) { slid = append(slid, cells[6]) })
+	folder := season(t, 300, func(row int, cells []string) {
+		if row >= 60 && row < 85 {
+			cells[6] = slid[row+1]
+		}
+	})
+	d := open(t, folder)
+	id, body := offering(t, d, "Take the suggestion for")
+	if !strings.Contains(body, "rows-shifted") || !strings.Contains(body, `class="mended"`) {
+		t.Fatalf("what is suggested:\n%s", excerpt(body))
+	}
+	before, err := d.Survey(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	post(t, d, "/doubts/"+id, url.Values{"do": {"take"}, "who": {"Ines Varga"}, "why": {"field sheet, page 3"}})
+	after, err := d.Survey(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if rs := given(t, folder); len(rs) != 1 || len(rs[0].Also) < 15 {
+		t.Errorf("%d rows of remedies, the first for %d cells", len(rs), len(rs[0].Also)+1)
+	}
+	if b, a := before.Tally.Levels.AtLeast(record.Warning), after.Tally.Levels.AtLeast(record.Warning); a >= b {
+		t.Errorf("%d doubts before, %d after", b, a)
+	}
+	if page(t, d, "/doubts") == "" || strings.Contains(page(t, d, "/doubts"), "rows-shifted") {
+		t.Error("the block is still in doubt")
+	}
+}
+
+// The page of a doubt has the sentence, the row as written, the place among the
+// others and all that can be decided; the list begins with the errors.
+func TestADoubtWithAllThatBelongsToIt(t *testing.T) {
+	d := open(t, season(t, 300, nil))
+	_, body := offering(t, d, `value="take"`)
+	for _, want := range []string{"<h2 id=\"doubt-h\">", "As written", "(in doubt)", "Among the others", "<svg", `value="take"`, `value="write"`, `value="confirm"`, `value="clear"`, `value="drop:0"`,
+		">later<", `name="who"`, `name="why"`} {
+		if !strings.Contains(body, want) {
+			t.Errorf("no %s in\n%s", want, excerpt(body))
+		}
+	}
+	list := page(t, d, "/doubts")
+	if first, last := strings.Index(list, `<span class="quiet">warning</span>`), strings.LastIndex(list, `<span class="quiet">error</span>`); last < 0 || first >= 0 && first < last {
+		t.Errorf("a warning stands before an error:\n%s", excerpt(list))
 	}
 }

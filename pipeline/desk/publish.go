@@ -62,8 +62,8 @@ type fileView struct {
 // licences are those that the repositories of such data take.
 var licences = []option{
 	{Value: "https://creativecommons.org/publicdomain/zero/1.0/legalcode", Text: "CC0 1.0: no rights kept"},
-	{Value: "https://creativecommons.org/licenses/by/4.0/legalcode", Text: "CC BY 4.0: whoever uses them names you"},
-	{Value: "https://creativecommons.org/licenses/by-nc/4.0/legalcode", Text: "CC BY-NC 4.0: and makes no money with them"},
+	{Value: "https://creativecommons.org/licenses/by/4.0/legalcode", Text: "CC BY 4.0: whoever uses the data names you"},
+	{Value: "https://creativecommons.org/licenses/by-nc/4.0/legalcode", Text: "CC BY-NC 4.0: names you, and makes no money with them"},
 }
 
 func (d *Desk) publish(r *http.Request) (View, error) {
@@ -89,14 +89,14 @@ func (d *Desk) publish(r *http.Request) (View, error) {
 	}
 	p := publishView{Mark: text.Mark, Creators: creators, Ready: result.Ready, Captures: result.Counts.Captures, FolderName: d.published,
 		Fields: []descriptionField{
-			{"title", "Title", set.Title, false},
-			{"description", "Description: what was done, where, when", set.Description, true},
-			{"id", "Name of the data set that never changes; every identifier comes from it", set.ID, false},
-			{"rightsHolder", "Who holds the rights", set.RightsHolder, false},
-			{"permits", "Permits", set.Permits, false},
-			{"ethics", "How the animals were treated", set.Ethics, false},
-			{"methods", "How animals were looked for", set.Methods, true},
-			{"published", "Day of publication, as 2024-09-30; the last day of the data if empty", set.Published, false},
+			{"title", partNames["title"], set.Title, false},
+			{"description", partNames["description"] + ": what was done, where, when", set.Description, true},
+			{"id", partNames["id"] + "; it never changes, and every identifier comes from it", set.ID, false},
+			{"rightsHolder", partNames["rightsHolder"], set.RightsHolder, false},
+			{"permits", partNames["permits"], set.Permits, false},
+			{"ethics", partNames["ethics"], set.Ethics, false},
+			{"methods", partNames["methods"], set.Methods, true},
+			{"published", partNames["published"] + ", as 2024-09-30; the last day of the data if empty", set.Published, false},
 		}}
 	for _, f := range all {
 		if !f.fixed() {
@@ -130,15 +130,27 @@ func missing(r *pipeline.Looked) (out []string) {
 	var ms config.Mistakes
 	if errors.As(r.Missing, &ms) {
 		for _, m := range ms {
-			out = append(out, strings.TrimPrefix(m.Path, "dataset.")+": "+m.Problem)
+			out = append(out, partName(strings.TrimPrefix(m.Path, "dataset."))+": "+m.Problem)
 		}
 	} else if r.Missing != nil {
 		out = append(out, r.Missing.Error())
 	}
 	for _, key := range r.Survey.Undescribed() {
-		out = append(out, key+": still what a draft put there")
+		out = append(out, partName(key)+": still what the draft put there")
 	}
 	return out
+}
+
+// partNames are the parts of the description, for people.
+var partNames = map[string]string{"title": "Title", "description": "Description", "id": "Name of the data set", "licence": "Licence", "creators": "Who made the data",
+	"rightsHolder": "Who holds the rights", "permits": "Permits", "ethics": "How the animals were treated", "methods": "How animals were looked for", "published": "Day of publication"}
+
+func partName(key string) string {
+	first, rest, _ := strings.Cut(key, ".")
+	if name := partNames[first]; name != "" {
+		return strings.TrimSpace(name + " " + rest)
+	}
+	return key
 }
 
 // files are what a run writes, and what each is for.
@@ -306,7 +318,7 @@ func leftOut(r pipeline.Readiness) string {
 	case r.Kept:
 		return fmt.Sprintf("Nobody has decided on %s; their values are published, as survey.yaml says.", record.Plural(r.Errors, "error"))
 	}
-	return fmt.Sprintf("Nobody has decided on %s; for their sake %s left out and marked as undecided.", record.Plural(r.Errors, "error"), was(r.LeftOut, "value"))
+	return fmt.Sprintf("Nobody has decided on %s, so %s left out and marked as undecided.", record.Plural(r.Errors, "error"), was(r.LeftOut, "value"))
 }
 
 // was writes a number of things that were.

@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"errors"
 	"net/http"
 	"net/url"
 	"os"
@@ -14,7 +15,7 @@ func TestTheDescriptionIsWritten(t *testing.T) {
 	d := open(t, folder)
 	post(t, d, "/questions/draft", url.Values{"sheet": {"marrow-2023.xlsx"}})
 	body := page(t, d, "/publish")
-	if !strings.Contains(body, "creators: still what a draft put there") {
+	if !strings.Contains(body, "Who made the data: still what the draft put there") {
 		t.Errorf("what is missing:\n%s", excerpt(body))
 	}
 	form := url.Values{"mark": {hidden(t, body, "mark")}, "title": {"Frogs: a year"}, "description": {"Caught by hand.\nReleased at once."}, "id": {"https://marrow-creek.invalid/frogs"},
@@ -57,5 +58,42 @@ func TestTheArchiveIsWrittenAndTaken(t *testing.T) {
 	before, _ := d.Survey(t.Context())
 	if again, _ := d.Survey(t.Context()); again != before {
 		t.Error("what was published makes the survey be walked again")
+	}
+}
+
+// Whoever sits at the desk sees the place of a sensitive animal; what is published
+// does not have it.
+func TestASensitivePlaceIsShownAndNotPublished(t *testing.T) {
+	folder := season(t, 300, func(row int, cells []string) {
+		if cells[3] == "Anaxyrus americanus" {
+			cells[2] = "Hollow behind the mill"
+		}
+	})
+	for name, text := range map[string]string{
+		"checklist.csv": "code,scientificName,family\nLICL,Lithobates clamitans,Ranidae\nLISY,Lithobates sylvaticus,Ranidae\nANAM,Anaxyrus americanus,Bufonidae\n",
+		"sensitive.csv": "taxon,grid,reason\nAnaxyrus americanus,0.1,invented for the test\n",
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	yaml, err := os.OpenFile(filepath.Join(folder, "survey.yaml"), os.O_APPEND|os.O_WRONLY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = yaml.WriteString("tables: {checklist: checklist.csv, sensitive: sensitive.csv}\n")
+	if err = errors.Join(err, yaml.Close()); err != nil {
+		t.Fatal(err)
+	}
+	d := open(t, folder)
+	offering(t, d, "Hollow behind the mill")
+	if body := post(t, d, "/publish/run", url.Values{}); !strings.Contains(body, "written and proved") {
+		t.Fatalf("after the run:\n%s", excerpt(body))
+	}
+	for _, file := range filesOf(t, folder+"-published") {
+		name, text, _ := strings.Cut(file, "\n")
+		if !strings.HasSuffix(name, ".zip") && strings.Contains(strings.ToLower(text), "hollow behind") {
+			t.Errorf("%s tells the place", name)
+		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // questions is the page of what the sheets were understood to say.
@@ -93,7 +94,7 @@ func (d *Desk) questions(r *http.Request) (View, error) {
 		}
 		view.Columns = f.lines(result)
 		for k, t := range f.tables {
-			view.Tables = append(view.Tables, viewOf(t, f.rows[k]))
+			view.Tables = append(view.Tables, viewOf(t, f.rows[k], result.Survey.Measures()))
 		}
 		q.Forms = append(q.Forms, view)
 	}
@@ -108,11 +109,9 @@ func (f *form) lines(result *pipeline.Looked) []columnLine {
 	for i := range f.standing.Guesses {
 		g := &f.standing.Guesses[i]
 		m := g.Meaning
-		line := columnLine{Heading: g.Heading, Meaning: mapping.Words(m), Unit: m.Unit, Instrument: m.Instrument, State: stateOf(g)}
-		if m.Role == record.Measurement || m.Role == record.WeighPart {
-			m.Unit = ""
-			line.Meaning = mapping.Words(m)
-		}
+		line := columnLine{Heading: g.Heading, Unit: unitName(m.Unit), Instrument: m.Instrument, State: stateOf(g)}
+		m.Unit = "" // it has a column of its own
+		line.Meaning = wordsOf(m, result.Survey.Measures())
 		for t, k := range f.columns(g.Heading) {
 			line.Doubts += result.Columns[columnAddress(t, k)].Doubts
 		}
@@ -132,11 +131,11 @@ func stateOf(g *mapping.ColumnGuess) string {
 }
 
 // viewOf shows the first rows of a table as they were written.
-func viewOf(t *record.Table, rows int) tableView {
+func viewOf(t *record.Table, rows int, known *vocabulary.Measures) tableView {
 	v := tableView{Where: (record.Address{File: t.File, Sheet: t.Sheet}).String(), Rows: rows}
 	for _, c := range t.Columns {
 		v.Headings = append(v.Headings, c.Heading)
-		v.Meanings = append(v.Meanings, mapping.Words(c.Meaning))
+		v.Meanings = append(v.Meanings, wordsOf(c.Meaning, known))
 	}
 	for i := range t.Rows[:min(rowsShown, len(t.Rows))] {
 		var cells []string

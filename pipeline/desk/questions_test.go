@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"bytes"
 	"net/http"
 	"net/url"
 	"os"
@@ -84,10 +85,19 @@ func TestAFolderWithSheetsBecomesASurvey(t *testing.T) {
 
 func TestAMeaningIsTriedAndWritten(t *testing.T) {
 	folder := demo(t)
+	name := filepath.Join(folder, "june.yaml")
+	text, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text = append(bytes.Replace(text, []byte("headings:\n"), []byte("headings: # as M. Reyes wrote them\n  # the left leg\n"), 1), "# by hand\n"...)
+	if err := os.WriteFile(name, text, 0o644); err != nil {
+		t.Fatal(err)
+	}
 	d := open(t, folder)
 	at := "/questions/column?mapping=june.yaml&heading=LHC+(mm)"
 	body := page(t, d, at)
-	if !strings.Contains(body, "snoutVentLength") || !strings.Contains(body, "<svg") {
+	if !strings.Contains(body, "snout-vent length") || !strings.Contains(body, "<svg") {
 		t.Fatalf("the column:\n%s", excerpt(body))
 	}
 	before, err := os.ReadFile(filepath.Join(folder, "june.yaml"))
@@ -97,7 +107,7 @@ func TestAMeaningIsTriedAndWritten(t *testing.T) {
 	form := url.Values{"secret": {secret}, "mapping": {"june.yaml"}, "heading": {"LHC (mm)"}, "mark": {hidden(t, body, "mark")},
 		"meaning": {"other"}, "kind": {"measurement:headLength"}, "unit": {"mm"}, "do": {"try"}}
 	w := ask(d, request(http.MethodPost, "/questions/column", form, nil))
-	if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "What would change") || !strings.Contains(w.Body.String(), "headLength in mm") {
+	if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "What would change") || !strings.Contains(w.Body.String(), "head length in mm") {
 		t.Fatalf("status %d\n%s", w.Code, excerpt(w.Body.String()))
 	}
 	if now, _ := os.ReadFile(filepath.Join(folder, "june.yaml")); string(now) != string(before) {
@@ -108,8 +118,14 @@ func TestAMeaningIsTriedAndWritten(t *testing.T) {
 		t.Errorf("after writing:\n%s", excerpt(body))
 	}
 	now, _ := os.ReadFile(filepath.Join(folder, "june.yaml"))
-	if !strings.Contains(string(now), "measurement: headLength") || string(now) == string(before) {
+	if !strings.Contains(string(now), "measurement: headLength") {
 		t.Errorf("the mapping is\n%s", now)
+	}
+	was, is := strings.Split(string(before), "\n"), strings.Split(string(now), "\n")
+	for i := range was { // comments, order and all other lines are as they were
+		if len(is) != len(was) || is[i] != was[i] && !strings.Contains(was[i], "LHC") {
+			t.Fatalf("the mapping was\n%s\nand is\n%s", before, now)
+		}
 	}
 	w = ask(d, request(http.MethodPost, "/questions/column", form, nil))
 	if w.Code != http.StatusConflict {
@@ -123,6 +139,9 @@ func TestAnAnswerIsKept(t *testing.T) {
 	body := post(t, d, "/questions/draft", url.Values{"sheet": {"marrow-2023.xlsx"}})
 	asked := regexp.MustCompile(`name="question" value="([^"]*)"`)
 	questions := asked.FindAllStringSubmatch(body, -1)
+	if first, columns := strings.Index(body, `name="question"`), strings.Index(body, "Columns and their meaning"); first < 0 || first > columns {
+		t.Errorf("the questions do not come first:\n%s", excerpt(body))
+	}
 	for n := 0; len(questions) > 0; n++ {
 		if n > 40 {
 			t.Fatal("the questions never end")

@@ -7,6 +7,7 @@ import (
 	"html/template"
 	"slices"
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/season"
@@ -24,6 +25,7 @@ type seasonView struct {
 	PerNight []picture
 	Effort   bool // some night states one
 	Left     int  // captures that were left out
+	Omitted  []season.LeftOut
 	Files    string
 }
 
@@ -51,10 +53,23 @@ var seasonTemplate = template.Must(template.New("season").Funcs(template.FuncMap
 		if low != low || high != high {
 			return ""
 		}
-		return minus(season.FigureOf(low, 4)) + " to " + minus(season.FigureOf(high, 4))
+		a, b := season.FigureOf(low, 4), season.FigureOf(high, 4)
+		return minus(alike(a, b)) + " to " + minus(alike(b, a))
 	},
 	"help": Help,
 }).Parse(seasonText))
+
+// alike gives a figure as many decimals as the other has, where its four digits
+// allow that: 0.544 beside 0.4614 is 0.5440.
+func alike(figure, other string) string {
+	whole, decimals, _ := strings.Cut(figure, ".")
+	_, more, _ := strings.Cut(other, ".")
+	lacks := len(more) - len(decimals)
+	if lacks <= 0 || len(strings.TrimLeft(whole+more, "-0")) > 4 {
+		return figure
+	}
+	return whole + "." + decimals + strings.Repeat("0", lacks)
+}
 
 func minus(s string) string {
 	if len(s) > 0 && s[0] == '-' {
@@ -73,6 +88,13 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 		if l.What == "capture" {
 			v.Left += l.N
 		}
+		if _, measured := r.Units[l.What]; measured {
+			l.What = described(measure, l.What).Label
+		}
+		if rule, known := knownRules()[l.Why]; known {
+			l.Why = rule.Summary
+		}
+		v.Omitted = append(v.Omitted, season.LeftOut{What: capital(l.What), Why: capital(l.Why), N: l.N})
 	}
 	for _, m := range r.Grown {
 		d := described(measure, m)
