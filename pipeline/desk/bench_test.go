@@ -32,15 +32,15 @@ func season(t testing.TB, captures int, edit func(row int, cells []string)) stri
 			name, mean = "Anaxyrus americanus", 62
 		}
 		svl := mean * (1 + 0.1*r.NormFloat64())
-		written := svl
+		written := fmt.Sprintf("%.1f", svl)
 		if i%40 == 7 {
-			written *= 10
+			written = strings.ReplaceAll(written, ".", "") // the point was left out
 		}
 		mark := ""
 		if i%5 == 0 {
 			mark = fmt.Sprintf("F-%03d", i%400)
 		}
-		row := fmt.Sprintf("S%05d,2024-%02d-%02d,Old Ferry Ditch,%s,%s,%.1f,%.1f,%.1f,%.1f,4.5,%s,I. Varga", i+1, 4+i%4, 1+i%28, name, []string{"M", "F"}[i/3%2],
+		row := fmt.Sprintf("S%05d,2024-%02d-%02d,Old Ferry Ditch,%s,%s,%s,%.1f,%.1f,%.1f,4.5,%s,I. Varga", i+1, 4+i%4, 1+i%28, name, []string{"M", "F"}[i/3%2],
 			written, svl*(0.52+0.01*r.NormFloat64()), svl*(0.34+0.01*r.NormFloat64()), 4.5+svl*svl*svl*0.00013*(1+0.08*r.NormFloat64()), mark)
 		cells := strings.Split(row, ",")
 		if edit != nil {
