@@ -125,6 +125,10 @@ func (w *walk) weighSettings() (weigh.Settings, error) {
 	for _, c := range w.survey.ScaleChecks {
 		out.Checks = append(out.Checks, weigh.Check(c))
 	}
+	if w.tables != nil {
+		out.Checks = append(out.Checks, w.tables.checks.all...)
+	}
+	out.Checks = append(out.Checks, w.onSheets.all...)
 	out.Repeats = w.repeats()
 	return out, nil
 }

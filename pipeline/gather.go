@@ -294,7 +294,11 @@ func captureFindings(c *record.Capture, fs []record.Finding) []record.Finding {
 func (w *walk) driftedScales() []record.Finding {
 	found, at := weigh.DriftOf(w.learned.weighed)
 	for i := range found {
-		found[i].At = record.Address{File: survey.FileName, Row: w.survey.Line(fmt.Sprintf("scaleChecks.%d.reading", at[i]))}
+		if k := at[i]; k < len(w.survey.ScaleChecks) {
+			found[i].At = record.Address{File: survey.FileName, Row: w.survey.Line(fmt.Sprintf("scaleChecks.%d.reading", k))}
+		} else {
+			found[i].At = slices.Concat(w.tables.checks.at, w.onSheets.at)[k-len(w.survey.ScaleChecks)]
+		}
 	}
 	return found
 }

@@ -33,6 +33,16 @@ func (w *walk) readAll() error {
 	for _, name := range w.survey.LeftAlone {
 		w.whole = append(w.whole, sheet.LeftAlone(name))
 	}
+	if err := w.checkSheets(); err != nil {
+		return err
+	}
+	var err error
+	if w.learned.weighed, err = w.weighSettings(); err != nil {
+		return err
+	}
+	if err := w.tell(slices.Concat(w.tables.checks.unread, w.onSheets.unread)); err != nil {
+		return err
+	}
 	held, err := w.readSheets()
 	if err != nil {
 		return err

@@ -59,6 +59,7 @@ func Share(folder string, o Options) (*Shared, error) {
 		return nil, &CallError{Reason: "archive.package is on, and a run on several machines writes no data package; use spadefoot run, or leave it out"}
 	}
 	w.settleReadable(o)
+	w.checkReadable()
 	return &Shared{walk: w, options: o}, nil
 }
 
@@ -301,6 +302,7 @@ func (w *walk) receive(pieces iter.Seq2[Piece, error]) error {
 	for _, name := range w.survey.LeftAlone {
 		w.whole = append(w.whole, sheet.LeftAlone(name))
 	}
+	w.whole = append(append(w.whole, w.tables.checks.unread...), w.onSheets.unread...)
 	sheet, attempt := -1, -1
 	for p, err := range pieces {
 		if err != nil {

@@ -33,6 +33,7 @@ type tables struct {
 	checklist   *taxon.Checklist
 	sites       *place.Sites
 	bags        weigh.BagTable
+	checks      checks
 	limits      []screen.Limit
 	specimens   []infer.Specimen
 	descriptors tableschemas.Descriptors
@@ -61,6 +62,7 @@ func (w *walk) loadTables() error {
 			return err
 		}},
 		{t.Bags, func(r io.Reader) (err error) { w.tables.bags, err = weigh.ReadBags(r, t.Bags); return }},
+		{t.Checks, func(r io.Reader) error { return w.readChecks(r, t.Checks) }},
 		{t.Specimens, func(r io.Reader) (err error) { w.tables.specimens, err = infer.ReadSpecimens(r); return }},
 		{t.Limits, func(r io.Reader) (err error) { w.tables.limits, err = screen.ReadLimits(r, t.Limits); return }},
 	} {

@@ -91,6 +91,7 @@ type walk struct {
 	parted   func(done, all int)
 
 	tables    *tables
+	onSheets  checks // of scales, that lines of the sheets tell
 	decided   decisions
 	sensitive sensitive
 	exact     *exact.File // of the places that are withheld; nil for none

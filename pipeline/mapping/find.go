@@ -207,6 +207,17 @@ func (m *Mapping) Matcher(known Known) func(text string) bool {
 	}
 }
 
+// Meaning tells whether a text is a heading of the mapping that means a term.
+func (m *Mapping) Meaning(known Known, term string) func(text string) bool {
+	return func(text string) bool {
+		if Fold(text) == "" {
+			return false
+		}
+		meaning, _, ok := m.find(text, known)
+		return ok && meaning.Role == record.Term && meaning.Term == term
+	}
+}
+
 // KeepsBlank tells whether the mapping says of a heading that a blank under it
 // means nothing, so that the layout stage fills none from above.
 func (m *Mapping) KeepsBlank(known Known) func(heading string) bool {

@@ -149,6 +149,7 @@ type Repeatability struct {
 type Tables struct {
 	Checklist string `json:"checklist"`
 	Bags      string `json:"bags"`
+	Checks    string `json:"scaleChecks"`
 	Limits    string `json:"limits"`
 	Sites     string `json:"sites"`
 	Specimens string `json:"specimens"`
@@ -161,7 +162,7 @@ type Tables struct {
 // its name; "" for none.
 func (t Tables) All() iter.Seq2[string, string] {
 	return func(yield func(key, name string) bool) {
-		for _, table := range [][2]string{{"checklist", t.Checklist}, {"bags", t.Bags}, {"limits", t.Limits}, {"sites", t.Sites},
+		for _, table := range [][2]string{{"checklist", t.Checklist}, {"bags", t.Bags}, {"scaleChecks", t.Checks}, {"limits", t.Limits}, {"sites", t.Sites},
 			{"specimens", t.Specimens}, {"sensitive", t.Sensitive}, {"remedies", t.Remedies}, {"known", t.Known}} {
 			if !yield(table[0], table[1]) {
 				return

@@ -19,6 +19,7 @@ const (
 	ruleBagLater     = "bag-weighed-later"
 	ruleScaleUnknown = "scale-unknown"
 	ruleDrifted      = "scale-drifted"
+	RuleCheckUnread  = "scale-check-unread" // a line that ReadCheck did not understand
 )
 
 var levels = map[string]record.Level{
@@ -26,5 +27,5 @@ var levels = map[string]record.Level{
 	ruleNotPositive: record.Error, ruleNetDiffers: record.Warning, ruleNetUncertain: record.Note,
 	ruleNetBound: record.Note, ruleCapacity: record.Error, ruleGraduation: record.Note,
 	ruleLow: record.Note, ruleBagUnknown: record.Warning, ruleBagLater: record.Warning,
-	ruleScaleUnknown: record.Note, ruleDrifted: record.Warning,
+	ruleScaleUnknown: record.Note, ruleDrifted: record.Warning, RuleCheckUnread: record.Note,
 }
