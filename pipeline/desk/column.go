@@ -157,7 +157,7 @@ func (v *columnView) gather(f *form, g *mapping.ColumnGuess, result *pipeline.Lo
 				order = append(order, text)
 			}
 			counts[text]++
-			if q := quantity.Parse(text, quantity.Options{Decimal: decimal, Unit: g.Meaning.Unit}); q.Usable() {
+			if q := quantity.Parse(text, quantity.Options{Decimal: decimal, Unit: g.Meaning.Unit, Letters: marks.Letters()}); q.Usable() {
 				numbers = append(numbers, q.Number)
 			}
 		}

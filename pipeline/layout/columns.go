@@ -44,6 +44,10 @@ func (b *body) headingOf(c int, group []string, sub *string) (parts, said []stri
 		if i == h.units {
 			continue
 		}
+		if i < h.main && b.f.isTitle(i, h.main, c) {
+			parts = append(parts, "")
+			continue
+		}
 		text := g.text(i, c)
 		parts = append(parts, g.cell(i, c).Text)
 		bare := i < h.main && g.blank(h.main, c) && (h.sub < 0 || g.blank(h.sub, c))

@@ -72,7 +72,7 @@ const longestGroup = 40
 // It is words only, fewer than there are headings below and each over one of
 // them, or over a column with no heading of its own that holds something; it
 // names no values; one group takes in several columns; and it is no title,
-// which stands alone in the first column.
+// which stands in the first column, alone or before the groups.
 func (f *finder) isGroupRow(i, main int) bool {
 	g := f.grid
 	l, m := &g.looks[i], &g.looks[main]
@@ -83,6 +83,9 @@ func (f *finder) isGroupRow(i, main int) bool {
 	wide := false
 	for k, c := range cols {
 		text := g.text(i, c)
+		if f.isTitle(i, main, c) {
+			continue
+		}
 		if isName(g.cell(i, c)) || kindOf(g.cell(i, c)) != word || utf8.RuneCountInString(text) > longestGroup {
 			return false
 		}
@@ -101,6 +104,16 @@ func (f *finder) isGroupRow(i, main int) bool {
 	}
 	return wide && !f.allNamed(i)
 }
+
+// isTitle says whether a cell of a row above the headings, over the first of
+// them, is the title of the sheet: a sentence, or words with a year.
+func (f *finder) isTitle(i, main, c int) bool {
+	g := f.grid
+	text := g.text(i, c)
+	return int32(c) == g.looks[i].first && int32(c) <= g.looks[main].first && (len(strings.Fields(text)) > 3 || hasYear.MatchString(text))
+}
+
+var hasYear = regexp.MustCompile(`\b(1[89]|20)\d\d\b`)
 
 // holdsBelow says whether one of the next rows below the headings holds
 // something in a column.

@@ -220,6 +220,11 @@ func (f *finder) lines(h head, top int) (out []placed, gap int) {
 			out = append(out, p)
 		}
 	}
+	for i := h.first; i < h.main; i++ {
+		if c := int(g.looks[i].first); f.isTitle(i, h.main, c) {
+			out = append(out, placed{Label: record.Label{Cell: *g.cell(i, c)}, at: c})
+		}
+	}
 	return out, gap
 }
 

@@ -3,9 +3,11 @@ package mapping
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -128,7 +130,7 @@ func (g *guesser) ofVocabularies(p *profile) float64 {
 			return false
 		}
 		for _, list := range g.know.lists {
-			if v, ok, _ := list.Known(t, nil); ok && v != "" {
+			if knownBy(list)(t) {
 				return true
 			}
 		}
@@ -145,16 +147,42 @@ func packedDate(text string) bool {
 	return err == nil
 }
 
+// besideTerms are the terms whose words stand in each other's columns: "Ad M"
+// and "juv" under "Sex/Age".
+var besideTerms = []string{"sex", "lifeStage", "reproductiveCondition"}
+
+// saysAnimal reports whether each word of a text says something of the animal.
+func (g *guesser) saysAnimal(text string) bool {
+	words := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("()[],;/+&", r) })
+	for _, w := range words {
+		if !slices.ContainsFunc(besideTerms, func(term string) bool {
+			list := g.know.lists[g.know.values[term].List]
+			return list != nil && knownBy(list)(w)
+		}) {
+			return false
+		}
+	}
+	return len(words) > 0
+}
+
+// knownBy returns what tells the words of a list.
+func knownBy(list *vocabulary.List) func(string) bool {
+	return func(text string) bool {
+		v, ok, _ := list.Known(text, nil)
+		return ok && v != ""
+	}
+}
+
 // fitWords weighs words of a vocabulary. Signs that mean "not known" or a
 // number alone do not speak for it.
 func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 	if list == nil {
 		return
 	}
-	known := p.ofTexts(func(t string) bool {
-		v, ok, _ := list.Known(t, nil)
-		return ok && v != ""
-	})
+	known := p.ofTexts(knownBy(list))
+	if slices.Contains(besideTerms, c.meaning.Term) && known >= 0.3 {
+		known = max(known, p.ofTexts(g.saysAnimal))
+	}
 	minus := 5.0
 	if c.meaning.Term == "reproductiveCondition" || c.meaning.Term == "samplingProtocol" {
 		minus = 1 + 2*p.numeric + 4*p.ofTexts(labelWithNumber.MatchString) // open vocabularies, and codes

@@ -104,6 +104,7 @@ func profiled(cells []record.Cell, unit string) *profile {
 		marks.Add(c.Text)
 	}
 	p.decimal, _ = marks.Decimal()
+	behind := marks.Letters()
 	units := map[string]int{}
 	seen := map[string]bool{}
 	var dates, times, degrees, numeric, whole, letters, spaced float64
@@ -119,7 +120,7 @@ func profiled(cells []record.Cell, unit string) *profile {
 			dates += share(dateLike(c))
 			times += share(timeLike(text))
 			degrees += share(degreeLike.MatchString(text))
-			if q := quantity.Parse(text, quantity.Options{Decimal: p.decimal, Unit: unit}); q.Usable() && !dateLike(c) {
+			if q := quantity.Parse(text, quantity.Options{Decimal: p.decimal, Unit: unit, Letters: behind}); q.Usable() && !dateLike(c) {
 				x = q.Number
 				numeric++
 				whole += share(q.Decimals <= 0)

@@ -14,7 +14,7 @@ import (
 // once for all rows.
 type columns struct {
 	decimal []byte           // decimal mark per column, 0 where none was seen
-	part    []float64        // finest fraction per column, 0 where none was seen
+	written []written        // how the numbers of each column are written otherwise
 	order   []calendar.Order // order of day and month per column
 	first   int              // years of the survey
 	last    int
@@ -28,6 +28,12 @@ type columns struct {
 	ways   ways
 	names  *memo[string, taxon.Match]
 	sites  *memo[string, foundSite]
+}
+
+// written is how the numbers of a column are written.
+type written struct {
+	part    float64 // finest fraction, 0 where none was seen
+	letters string  // that are marks of the team's own behind numbers
 }
 
 // placeCells is all that the reading of a place goes by.
@@ -51,7 +57,7 @@ type foundSite struct {
 // gather reads every column once for its decimal mark or its date order, from
 // what was written before remedies.
 func gather(t *record.Table, x *Context) *columns {
-	cs := &columns{decimal: make([]byte, len(t.Columns)), part: make([]float64, len(t.Columns)), order: make([]calendar.Order, len(t.Columns))}
+	cs := &columns{decimal: make([]byte, len(t.Columns)), written: make([]written, len(t.Columns)), order: make([]calendar.Order, len(t.Columns))}
 	cs.first, cs.last = x.First.Year, x.Last.Year
 	for i := range t.Columns {
 		m := t.Columns[i].Meaning
@@ -59,7 +65,7 @@ func gather(t *record.Table, x *Context) *columns {
 		case m.Role == record.NameColumn:
 			cs.long = true
 		case m.Role == record.Measurement || m.Role == record.WeighPart || m.Role == record.ValueColumn:
-			cs.decimal[i], cs.part[i] = marksOf(t, i, m)
+			cs.decimal[i], cs.written[i] = marksOf(t, i, m)
 		case m.Role == record.Term && isDate(m.Term):
 			cs.order[i] = orderOf(t, i, m)
 		case m.Role == record.Term && m.Term == "eventTime":
@@ -97,19 +103,21 @@ func (cs *columns) share(t *record.Table) {
 	}
 }
 
-// marksOf returns the decimal mark of a column and the finest fraction in it.
-func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, part float64) {
+// marksOf returns the decimal mark of a column and how its numbers are written
+// otherwise.
+func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, w written) {
 	var e quantity.Evidence
 	for r := range t.Rows {
 		if text, kind := t.Rows[r].Cells[i].Original(); kind != record.Number {
 			e.Add(text)
 		}
 	}
+	w = written{e.Part(), e.Letters()}
 	if m.Decimal != "" {
-		return m.Decimal[0], e.Part()
+		return m.Decimal[0], w
 	}
 	decimal, _ = e.Decimal()
-	return decimal, e.Part()
+	return decimal, w
 }
 
 func orderOf(t *record.Table, i int, m record.Meaning) calendar.Order {

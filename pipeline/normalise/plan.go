@@ -119,11 +119,11 @@ func (p *plan) add(i int, from *record.Column, x *Context, cs *columns) {
 	case record.Measurement, record.ValueColumn:
 		p.measured = append(p.measured, i)
 		if m.Role == record.Measurement {
-			c.read = newMeasured(from, x, cs.decimal[i], cs.part[i])
+			c.read = newMeasured(from, x, cs.decimal[i], cs.written[i])
 		}
 	case record.WeighPart:
 		p.parts = append(p.parts, i)
-		c.read = newMeasured(from, x, cs.decimal[i], cs.part[i])
+		c.read = newMeasured(from, x, cs.decimal[i], cs.written[i])
 	}
 }
 
@@ -154,12 +154,12 @@ func (p *plan) note(s slot) {
 }
 
 // newMeasured prepares for the readings of a column.
-func newMeasured(from *record.Column, x *Context, decimal byte, part float64) measured {
+func newMeasured(from *record.Column, x *Context, decimal byte, w written) measured {
 	m := from.Meaning
 	if m.Role == record.WeighPart && m.Instrument == "" {
 		m.Instrument = x.Weighing.Scale
 	}
-	o := readingOptions(m, decimal, part)
+	o := readingOptions(m, decimal, w)
 	out := measured{meaning: m, heading: from.Heading, plain: quantity.NewColumn(o), known: newMemo[string, known](maxReadings)}
 	o.Decimal = '.'
 	out.stored = quantity.NewColumn(o)
@@ -177,6 +177,6 @@ func newMeasured(from *record.Column, x *Context, decimal byte, part float64) me
 	return out
 }
 
-func readingOptions(m record.Meaning, decimal byte, part float64) quantity.Options {
-	return quantity.Options{Decimal: decimal, Unit: m.Unit, Part: part, ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)}
+func readingOptions(m record.Meaning, decimal byte, w written) quantity.Options {
+	return quantity.Options{Decimal: decimal, Unit: m.Unit, Part: w.part, Letters: w.letters, ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)}
 }

@@ -116,7 +116,7 @@ func (r *row) knownReading(i int, read *measured, c *record.Cell) *known {
 		}
 	}
 	text := strings.Clone(c.Text)
-	q := quantity.Parse(text, readingOptions(read.meaning, r.columns.mark(i, c), r.columns.part[i]))
+	q := quantity.Parse(text, readingOptions(read.meaning, r.columns.mark(i, c), r.columns.written[i]))
 	k := r.convert(q, read.meaning)
 	if memo != nil {
 		memo.keep(text, &k)

@@ -44,7 +44,7 @@ func (p *plan) resolve(t *record.Table, x *Context, cs *columns) {
 				steps.add(&c.read, cs, i, &t.Rows[k].Cells[i], observers[k])
 			}
 			p.bagged = p.bagged || m.Part == record.Tare && steps.all.N() > 0
-			c.read.resolution = steps.resolution(m, x, cs.part[i])
+			c.read.resolution = steps.resolution(m, x, cs.written[i].part)
 		}
 	}
 }
@@ -93,7 +93,7 @@ func (s *columnSteps) add(read *measured, cs *columns, i int, cell *record.Cell,
 		number, decimals, ok = read.plainly(cell)
 	}
 	if !ok {
-		q := quantity.Parse(cell.Text, readingOptions(read.meaning, cs.mark(i, cell), cs.part[i]))
+		q := quantity.Parse(cell.Text, readingOptions(read.meaning, cs.mark(i, cell), cs.written[i]))
 		number, decimals, ok = q.Number, q.Decimals, q.Usable() && q.Second == nil && q.Unit == read.meaning.Unit
 	}
 	if !ok || number == 0 {

@@ -11,6 +11,8 @@ type Evidence struct {
 	PointsAreGroup int // "1.234.567"
 	CommasAreGroup int // "1,234,567"
 	Finest         int // largest denominator of a fraction: 16 for "3 5/16"
+
+	behind [26]int // numerals that a letter by itself touches: the r of "45r"
 }
 
 // Add takes one cell into account. Cells without a numeral change nothing.
@@ -36,6 +38,7 @@ func (e *Evidence) plain(s string) {
 
 func (e *Evidence) any(s string) {
 	e.fraction(s)
+	e.letter(s)
 	for i := 0; i < len(s); {
 		if !isDigit(rune(s[i])) && !(i+1 < len(s) && (s[i] == '.' || s[i] == ',') && isDigit(rune(s[i+1]))) {
 			i++
@@ -97,6 +100,31 @@ func (e Evidence) Part() float64 {
 	return 1 / float64(e.Finest)
 }
 
+// letter looks for a number with one letter behind it.
+func (e *Evidence) letter(s string) {
+	if n := len(s) - 1; n > 0 {
+		if l := s[n] | 0x20; 'a' <= l && l <= 'z' && plainNumeral(strings.Replace(s[:n], ",", ".", 1)) {
+			e.behind[l-'a']++
+		}
+	}
+}
+
+// minLetters is how often a letter stands behind numbers of a column that is a
+// mark of the team's own and no slip of the hand.
+const minLetters = 3
+
+// Letters returns the small letters that are marks of the team's own behind
+// numbers of the column, as "r" for a tail that grew anew.
+func (e Evidence) Letters() string {
+	var out []byte
+	for i, n := range e.behind {
+		if n >= minLetters {
+			out = append(out, byte('a'+i))
+		}
+	}
+	return string(out)
+}
+
 // Merge adds the counts of another part of the column.
 func (e *Evidence) Merge(o Evidence) {
 	e.Point += o.Point
@@ -106,6 +134,9 @@ func (e *Evidence) Merge(o Evidence) {
 	e.PointsAreGroup += o.PointsAreGroup
 	e.CommasAreGroup += o.CommasAreGroup
 	e.Finest = max(e.Finest, o.Finest)
+	for i, n := range o.behind {
+		e.behind[i] += n
+	}
 }
 
 // Decimal returns the column's decimal mark, '.' or ',', or 0 if nothing speaks

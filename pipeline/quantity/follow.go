@@ -176,6 +176,7 @@ func (p *parser) remark(q *Quantity) {
 	case p.joined && amongDigits.MatchString(word):
 		q.unread(ruleLetter, fmt.Sprintf("%q has a letter among the digits", word), "")
 		return
+	case p.joined && !more && len(bare) == 1 && strings.Contains(p.o.Letters, strings.ToLower(bare)):
 	case allLetters(bare):
 		near := nearUnit(bare)
 		if near != "" || !more && (p.joined || p.o.Want != "" && p.o.Want != "1" && otherUnit(bare)) {

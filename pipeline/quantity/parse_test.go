@@ -365,6 +365,24 @@ func TestEvidence(t *testing.T) {
 	}
 }
 
+// A letter that stands behind three numbers of a column is a mark of the
+// team's own; one that stands there once may be a digit misread.
+func TestLettersBehindNumbers(t *testing.T) {
+	var e Evidence
+	for _, s := range []string{"88.5r", "91R", "102", "77,5r", "45b", "12 r", "r", "5rr"} {
+		e.Add(s)
+	}
+	if e.Letters() != "r" {
+		t.Errorf("%q", e.Letters())
+	}
+	for text, want := range map[string]record.State{"88.5r": record.Measured, "91R": record.Measured, "45b": record.Unread} {
+		q := Parse(text, Options{Want: "length", Unit: "mm", Letters: e.Letters()})
+		if q.State != want || want == record.Measured && q.Remark != text[len(text)-1:] {
+			t.Errorf("%s: %+v", text, q)
+		}
+	}
+}
+
 func TestTables(t *testing.T) {
 	if _, err := loadUnits(); err != nil {
 		t.Error(err)

@@ -11,6 +11,7 @@ type Options struct {
 	Decimal     byte    // '.' or ',', 0 if unknown
 	Unit        string  // UCUM code of cells without a unit of their own, "" if unknown
 	Part        float64 // finest part that the column is written in (see Evidence), 0 if unknown
+	Letters     string  // small letters that are marks of the team's own behind numbers (see Evidence)
 	ZeroMissing bool    // a zero means "not taken"
 	Want        string  // dimension expected: "length", "mass", …; "" for any
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // Names in the measurement vocabulary that screening treats by name.
@@ -224,7 +225,7 @@ func sexKnown(text string) string {
 // mass is known, or not.
 func screened(r *record.Reading, net bool) bool {
 	return r.Usable() && dimensionOf(r.Unit) != neither && r.Number > 0 && !math.IsInf(r.Number, 0) &&
-		r.Measurement != bagMass && (r.Measurement != grossMass || !net)
+		r.Measurement != bagMass && (r.Measurement != grossMass || !net) && vocabulary.OfBody(r.Measurement)
 }
 
 // settle computes the middle value and its resolution.

@@ -22,9 +22,29 @@ type Measurement struct {
 	Minimum       float64 `csv:"minimum"`
 	Maximum       float64 `csv:"maximum"`
 	Scope         string  `csv:"scope"` // the group of animals it is measured on, or any
+	Of            string  `csv:"of"`    // what is measured: place, eggs, behaviour; "" for the body of the animal
 	Definition    string  `csv:"definition"`
 	IRI           string  `csv:"iri"` // of the trait in a published vocabulary; "" where none is certain
 }
+
+// notOfBody are the names of measurements of something else than the body.
+var notOfBody = sync.OnceValue(func() map[string]bool {
+	out := map[string]bool{}
+	index, err := measurements()
+	if err != nil {
+		return out // embedded; a test reads it whole
+	}
+	for _, m := range index.all {
+		if m.Of != "" {
+			out[m.Name] = true
+		}
+	}
+	return out
+})
+
+// OfBody reports whether a length or mass of this name tells the size of the
+// animal's body, as every measurement of a team's own is taken to.
+func OfBody(name string) bool { return !notOfBody()[name] }
 
 type measurementIndex struct {
 	all    []Measurement
