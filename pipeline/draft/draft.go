@@ -77,6 +77,11 @@ func Write(ctx context.Context, sheets []string, out string, o Options) (*Drafte
 		return nil, err
 	}
 	d.distinguish()
+	for i := range d.refs {
+		if r := &d.refs[i]; len(d.texts(*r, "year")) == 0 {
+			r.days = d.texts(*r, "eventDate")
+		}
+	}
 	d.writeMappings()
 	if d.old == nil {
 		d.stubs()
@@ -121,6 +126,7 @@ type entry struct {
 	sheet   record.Sheet
 	tables  []record.Table
 	form    *form
+	days    []string // what stands under the date of the capture
 }
 
 func (d *drafting) checklist() error {

@@ -26,6 +26,10 @@ func (r entry) line() string {
 		defaults = append(defaults, notebookTerm+": "+mapping.Quote(title(r.sheet)))
 		why = append(why, "its numbers stand in another sheet too: decide once what this notebook is called")
 	}
+	if year, where := r.year(); year != "" {
+		defaults = append(defaults, "year: "+year)
+		why = append(why, "its days have no year, and "+where+" says this one")
+	}
 	if l := r.form.language(); l != "" && l != "en" {
 		defaults = append(defaults, "language: "+mapping.Quote(l))
 		why = append(why, "the language of its headings")

@@ -186,6 +186,26 @@ func TestDraftReadsTheTabOfCodes(t *testing.T) {
 	}
 }
 
+// Days without a year get the one that stands above them, and none where two
+// do.
+func TestDraftFindsTheYear(t *testing.T) {
+	for title, want := range map[string]string{
+		"Frog log, summer 2018":  "defaults: {year: 2018}} # its days have no year, and a line above the table says this one\n",
+		"Frog log, 2018 to 2019": "mapping: frogs.yaml}\n",
+	} {
+		dir := t.TempDir()
+		put(t, dir, "frogs.csv", "\""+title+"\"\nNo,Date,Species,SVL (mm)\n1,June 4,Rana temporaria,61.2\n2,June 5,Rana arvalis,48.5\n3,July 11,Rana temporaria,58.1\n")
+		folder, r := runDraft(t, draft.Options{}, filepath.Join(dir, "frogs.csv"))
+		text := string(files(t, folder)["survey.yaml"])
+		if !strings.Contains(text, want) {
+			t.Errorf("%s: %s", title, text)
+		}
+		if day := r.Captures[2].Value("eventDate").Text; strings.Contains(want, "year") != (day == "2018-07-11") {
+			t.Errorf("%s: the day is %q", title, day)
+		}
+	}
+}
+
 // A draft states no day and no time zone that the sheets do not show.
 func TestDraftInventsNoDays(t *testing.T) {
 	dir := t.TempDir()

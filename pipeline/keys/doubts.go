@@ -91,6 +91,9 @@ func (d *Doubts) Missed(terms func(*record.Capture) []string) []record.Finding {
 		}
 		f := record.Finding{Rule: "key-missing", Level: record.Error, At: s.runs[0].Address, Field: "key"}
 		switch key := strings.Join(terms(s.of), ", "); {
+		case key == "" && s.captures > 1:
+			f.Level = record.Warning
+			f.Reason = fmt.Sprintf("the mapping has no key that would name one capture; the identifiers of the %d captures are made from their contents", s.captures)
 		case s.without == s.captures && s.captures > 1:
 			f.Level = record.Warning
 			f.Reason = fmt.Sprintf("none of the %d captures has a value in the key columns (%s); their identifiers are made from their contents", s.captures, key)

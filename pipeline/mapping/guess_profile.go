@@ -241,7 +241,7 @@ func dateLike(c record.Cell) bool {
 	if plainNumber.MatchString(text) || !strings.ContainsAny(text, "0123456789") {
 		return false
 	}
-	return calendar.Parse(text, calendar.Options{Order: calendar.DMY}).Precision >= calendar.ToMonth ||
+	return calendar.Yearless(text) || calendar.Parse(text, calendar.Options{Order: calendar.DMY}).Precision >= calendar.ToMonth ||
 		calendar.Parse(text, calendar.Options{Order: calendar.MDY}).Precision >= calendar.ToMonth
 }
 

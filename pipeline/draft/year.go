@@ -1,0 +1,43 @@
+package draft
+
+import (
+	"regexp"
+	"slices"
+
+	"spadefoot/pipeline/calendar"
+)
+
+var yearWritten = regexp.MustCompile(`(?:^|\D)((?:1[89]|20)\d\d)(?:\D|$)`)
+
+// year returns the year of days that were written without one, and where it
+// stands: in the name of the tab, in a line above the table, in the name of the
+// file. "" where the days have years, or where nothing says one and one only.
+func (r entry) year() (year, where string) {
+	if !slices.ContainsFunc(r.days, calendar.Yearless) {
+		return "", ""
+	}
+	var above []string
+	for _, t := range r.tables {
+		for _, l := range t.Labels {
+			above = append(above, l.Cell.Text)
+		}
+	}
+	for _, place := range []struct {
+		where string
+		texts []string
+	}{{"the name of the tab", []string{r.sheet.Name}}, {"a line above the table", above}, {"the name of the file", []string{r.sheet.File}}} {
+		var years []string
+		for _, text := range place.texts {
+			for _, m := range yearWritten.FindAllStringSubmatch(text, -1) {
+				years = append(years, m[1])
+			}
+		}
+		slices.Sort(years)
+		if years = slices.Compact(years); len(years) == 1 {
+			return years[0], place.where
+		} else if len(years) > 1 {
+			return "", ""
+		}
+	}
+	return "", ""
+}
