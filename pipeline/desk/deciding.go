@@ -95,7 +95,7 @@ func (d *Desk) rewrite(as func(string, []remedy.Remedy, pipeline.Options) error,
 // somebody should wait, and says what is new.
 func (d *Desk) answered(ctx context.Context, p *pending, before *look) (string, error) {
 	v := visitOf(ctx)
-	v.patience = d.Patience * 3 / 2
+	v.patience = d.Patience * 4 / 3
 	seen := waited(ctx, p.done)
 	v.patience = 0
 	switch {

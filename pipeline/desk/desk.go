@@ -18,7 +18,7 @@ type Options struct {
 	Secret   string        // that whoever asks must know: a text that nobody can guess
 	Hosts    []string      // that the desk answers as, such as "127.0.0.1:4711"; the first gives the cookie its name
 	Today    func() string // the day on which something is decided, as YYYY-MM-DD
-	Patience time.Duration // after which a page says that it waits, and half as long again after which a decision is answered before all is looked at again; 0 for never
+	Patience time.Duration // after which a page says that it waits, and a third longer until a decision is answered before all is looked at again; 0 for never
 }
 
 // Desk answers requests over one survey folder. It may be asked by several

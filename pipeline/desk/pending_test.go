@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -154,4 +155,59 @@ func TestADecisionOnAChangedSheetIsNotWritten(t *testing.T) {
 	refused("another animal stands there", http.StatusNotFound, "not there any more")
 	rewritten(func(cells []string) { cells[5] = "47.0" })
 	refused("the value was put right", http.StatusNotFound, "not there any more")
+}
+
+// What is counted before a walk has seen a decision is mostly what the walk counts;
+// the log says how often.
+func TestWhatIsCountedEarly(t *testing.T) {
+	folders := map[string]string{"a season of 300": season(t, 300, nil)}
+	if os.Getenv("SPADEFOOT_LONG") != "" {
+		folders["the demo"], folders["a season of 20,000"] = demo(t), season(t, 20_000, nil)
+	}
+	for what, folder := range folders {
+		d := open(t, folder)
+		made, sameCounts, sameCauses := 0, 0, 0
+		for range 20 {
+			list := page(t, d, "/doubts")
+			_, list, _ = strings.Cut(list, "<tbody>")
+			m := doubtLink.FindStringSubmatch(list)
+			if m == nil {
+				break
+			}
+			do := "confirm"
+			if strings.Contains(page(t, d, "/doubts/"+m[1]), `value="take"`) {
+				do = "take"
+			}
+			errors, warnings, causes, err := d.Foretold(t.Context(), m[1])
+			if err != nil {
+				t.Fatal(err)
+			}
+			if w := ask(d, request(http.MethodPost, "/doubts/"+m[1], decision(do), nil)); w.Code != http.StatusSeeOther {
+				t.Fatalf("%s: status %d\n%s", what, w.Code, excerpt(w.Body.String()))
+			}
+			is, err := d.Survey(t.Context())
+			if err != nil {
+				t.Fatal(err)
+			}
+			_, _, left, err := d.Foretold(t.Context(), "")
+			if err != nil {
+				t.Fatal(err)
+			}
+			made++
+			if errors == is.Tally.Levels.Error && warnings == is.Tally.Levels.Warning {
+				sameCounts++
+			}
+			slices.Sort(causes)
+			slices.Sort(left)
+			if slices.Equal(causes, left) {
+				sameCauses++
+			} else {
+				t.Logf("%s: after %s counted %d and %d early, %d and %d in the end; %d causes early, %d in the end", what, do, errors, warnings, is.Tally.Levels.Error, is.Tally.Levels.Warning, len(causes), len(left))
+			}
+		}
+		t.Logf("%s: of %d decisions %d were counted right at once, and left the causes that were foretold %d times", what, made, sameCounts, sameCauses)
+		if made < 5 || 2*sameCounts < made {
+			t.Errorf("%s: %d of %d decisions were counted right", what, sameCounts, made)
+		}
+	}
 }

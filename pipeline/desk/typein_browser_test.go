@@ -114,13 +114,11 @@ func TestTwoBrowsersType(t *testing.T) {
 	}
 }
 
-// Without a connection rows are held in the browser, also over a page that is
-// opened anew, and handed over once when the desk is back.
-func TestRowsAreHeldWithoutAConnection(t *testing.T) {
+// awayAtTimes is a desk that does not answer while away is set, and its address.
+func awayAtTimes(t *testing.T, folder string, away *atomic.Bool) (address string) {
+	t.Helper()
 	need.Fullest(t)
-	folder := demo(t)
 	var d *desk.Desk
-	var away atomic.Bool
 	s := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if away.Load() {
 			if c, _, err := http.NewResponseController(w).Hijack(); err == nil {
@@ -131,8 +129,54 @@ func TestRowsAreHeldWithoutAConnection(t *testing.T) {
 		d.ServeHTTP(w, r)
 	}))
 	t.Cleanup(s.Close)
-	d = open(t, folder, strings.TrimPrefix(s.URL, "http://"))
-	b := visit(t, s.URL, "/type-in")
+	at := strings.TrimPrefix(s.URL, "http://")
+	d = open(t, folder, at, strings.Replace(at, "127.0.0.1", browser.Elsewhere, 1))
+	return s.URL
+}
+
+// A telephone asks without encryption, so that its browser cannot load the page
+// without a connection. Rows that it holds are there again, and handed over once,
+// when the page was closed and is opened anew.
+func TestATelephoneHoldsRows(t *testing.T) {
+	folder := demo(t)
+	var away atomic.Bool
+	address := strings.Replace(awayAtTimes(t, folder, &away), "127.0.0.1", browser.Elsewhere, 1)
+	b := visit(t, address, "/type-in")
+	b.Window(360, 740)
+	if browser.Says[bool](b, `isSecureContext || !!navigator.serviceWorker`) {
+		t.Fatal("this is no telephone at the pond")
+	}
+	fill(b, true, 941, nil)
+	b.PressAt("#keep")
+	shows(t, b, "the first row is not kept", hasKept(1))
+	away.Store(true)
+	for n := 942; n <= 943; n++ {
+		fill(b, false, n, nil)
+		b.PressAt("#keep")
+		shows(t, b, "a row is not held", fmt.Sprintf(`document.getElementById("held").textContent.startsWith("%d row")`, n-941))
+	}
+	if text := b.Text(); !strings.Contains(text, "do not load it again before the desk answers") {
+		t.Errorf("the page says:\n%s", text)
+	}
+	b.Fits("type-in-telephone")
+	b.Keep("type-in-telephone")
+	b.Leave()
+	away.Store(false)
+	b.Go(address + "/type-in")
+	shows(t, b, "the rows are not handed over", hasKept(3))
+	shows(t, b, "the page still holds rows", `Object.keys(localStorage).every(k => !k.startsWith("spadefoot-held:"))`)
+	if lines := typedFile(t, folder, "spring.csv"); len(lines) != 4 || lines[2][0] != "MC24-942" || lines[3][0] != "MC24-943" {
+		t.Errorf("%q", lines)
+	}
+}
+
+// Without a connection rows are held in the browser, also over a page that is
+// opened anew, and handed over once when the desk is back.
+func TestRowsAreHeldWithoutAConnection(t *testing.T) {
+	folder := demo(t)
+	var away atomic.Bool
+	address := awayAtTimes(t, folder, &away)
+	b := visit(t, address, "/type-in")
 	fill(b, true, 931, nil)
 	b.PressAt("#keep")
 	shows(t, b, "the first row is not kept", hasKept(1))
@@ -153,7 +197,7 @@ func TestRowsAreHeldWithoutAConnection(t *testing.T) {
 	if lines := typedFile(t, folder, "spring.csv"); len(lines) != 2 {
 		t.Errorf("%d lines while the desk was away", len(lines))
 	}
-	b.Go(s.URL + "/type-in") // as this machine may, the form is there again
+	b.Go(address + "/type-in") // as this machine may, the form is there again
 	shows(t, b, "the held rows are not shown again", `document.getElementById("held").textContent.startsWith("3 row")`)
 	b.Window(360, 900)
 	b.Fits("type-in-held")

@@ -77,7 +77,8 @@
 
   const tellHeld = (more) => {
     const n = store.held().length;
-    const held = n ? `${n} ${n === 1 ? "row is" : "rows are"} held in this browser and not on the disk of the desk yet. Keep this page open.` : "";
+    const open = isSecureContext ? "Keep this page open." : "Keep this page open, and do not load it again before the desk answers.";
+    const held = n ? `${n} ${n === 1 ? "row is" : "rows are"} held in this browser and not on the disk of the desk yet. ${open}` : "";
     tell([held, more].filter(Boolean).join(" "));
   };
 

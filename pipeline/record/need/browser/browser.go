@@ -28,6 +28,10 @@ type Tab struct {
 	ctx context.Context
 }
 
+// Elsewhere is a name of this machine that browsers take for another one, to which
+// they speak without encryption.
+const Elsewhere = "pond.invalid"
+
 // Open shows an address. The test fails if a page asks for anything that does
 // not begin with one of own, the data within the page apart.
 func Open(t testing.TB, address string, own ...string) *Tab {
@@ -36,6 +40,7 @@ func Open(t testing.TB, address string, own ...string) *Tab {
 		chromedp.ExecPath(need.Tool(t, "chromium")), chromedp.UserDataDir(t.TempDir()),
 		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
 	}
+	options = append(options, chromedp.Flag("host-resolver-rules", "MAP "+Elsewhere+" 127.0.0.1"))
 	for _, name := range []string{"disable-quic", "disable-background-networking", "disable-component-update", "disable-sync"} {
 		options = append(options, chromedp.Flag(name, true))
 	}
@@ -94,6 +99,12 @@ func (b *Tab) Do(steps ...chromedp.Action[chromedp.Void]) {
 func (b *Tab) Go(address string) {
 	b.t.Helper()
 	b.Do(chromedp.Navigate(address), chromedp.WaitReady(chromedp.CSS("main")))
+}
+
+// Leave closes the page as a person does who leaves it.
+func (b *Tab) Leave() {
+	b.t.Helper()
+	b.Do(chromedp.Navigate("about:blank"))
 }
 
 // Get takes a step that gives a value.
