@@ -123,7 +123,7 @@ func (w *walk) loadTable(name string, read func(io.Reader) error) error {
 // not. None of them is ever written.
 func (w *walk) own() []string {
 	t := w.survey.Tables
-	files := []string{survey.FileName, t.Checklist, t.Bags, t.Limits, t.Sites, t.Specimens, cmp.Or(t.Sensitive, withhold.FileName), t.Known}
+	files := []string{survey.FileName, t.Checklist, t.Bags, t.Checks, t.Limits, t.Sites, t.Specimens, cmp.Or(t.Sensitive, withhold.FileName), t.Known}
 	if !w.proposing {
 		name, _ := w.remediesFiles()
 		files = append(files, name, beside(name))

@@ -36,18 +36,20 @@ type Inference struct {
 	conditions  conditions
 	training    Training
 	comparisons comparisons
+	overlaps    overlaps
 	models      []*Model
 	byStage     map[string]*Model
 	learnt      bool
-	placeable   int // captures that the models place
-	judged      int // captures that Judge has seen
+	overlapping bool // the sexes of some species can be compared
+	placeable   int  // captures that the models place
+	judged      int  // captures that Judge has seen
 	most        int
 	whole       *Result // what is said of every capture, where it is wanted
 }
 
 // New prepares for a survey.
 func New(in Inputs, s Settings) *Inference {
-	x := &Inference{settings: s, specimens: in.Specimens, comparisons: comparisons{}, most: most}
+	x := &Inference{settings: s, specimens: in.Specimens, comparisons: comparisons{}, overlaps: overlaps{}, most: most}
 	x.lineages = lineages{settings: &x.settings, rules: prepared(in.Rules), known: map[naming]*lineage{}}
 	return x
 }
@@ -113,6 +115,9 @@ func (x *Inference) gather(c *record.Capture, s *sight) {
 	if s.shaped {
 		x.comparisons.add(c, s.lineage, s.set)
 	}
+	if s.verified != "" {
+		x.overlaps.add(c, s.lineage.species, s.verified, s.characters)
+	}
 	if x.whole != nil {
 		x.whole.Indications = append(x.whole.Indications, *s.indication)
 	}
@@ -123,7 +128,7 @@ func (x *Inference) gather(c *record.Capture, s *sight) {
 // needed.
 func (x *Inference) Learn() (compares bool) {
 	x.learn()
-	return slices.ContainsFunc(x.models, func(m *Model) bool { return m.Missing == "" })
+	return x.overlapping || slices.ContainsFunc(x.models, func(m *Model) bool { return m.Missing == "" })
 }
 
 func (x *Inference) learn() {
@@ -140,6 +145,7 @@ func (x *Inference) learn() {
 	for _, m := range x.models {
 		x.byStage[m.Stage] = m
 	}
+	x.overlapping = x.overlaps.settle(&x.settings)
 	x.placeable = x.comparisons.placeable(x.byStage, &x.names)
 }
 
@@ -157,7 +163,7 @@ func (x *Inference) Settle() []record.Finding {
 		fitSpecies(groups[from:to], &x.settings, &x.kept, x.most)
 		from = to
 	}
-	return append(out, declined(groups)...)
+	return append(append(out, declined(groups)...), x.overlaps.findings()...)
 }
 
 // declined is one note of all captures that get no condition index, and why.

@@ -13,6 +13,7 @@ func (x *Inference) Judge(captures []*record.Capture) []record.Finding {
 	x.learn()
 	first, placeable := x.judged, x.placeable
 	x.judged += len(captures)
+	x.weighSexes(captures, first)
 	placed := x.place(captures, first)
 	if first == 0 && len(captures) == x.kept.n { // all are here: what was placed can be counted
 		placeable = 0
@@ -39,6 +40,21 @@ func (x *Inference) Judge(captures []*record.Capture) []record.Finding {
 		}
 	}
 	return out
+}
+
+// weighSexes tells what animals without a sex probably are.
+func (x *Inference) weighSexes(captures []*record.Capture, first int) {
+	if !x.overlapping {
+		return
+	}
+	for i, c := range captures {
+		if x.kept.doubt(first+i) == flaggedDoubt {
+			continue
+		}
+		var said spoken
+		said.read(c)
+		x.overlaps.weigh(c, &said, x.lineages.of(&said), &x.settings)
+	}
 }
 
 // place places the captures of a part, the first of which has a number, on all

@@ -17,6 +17,12 @@ type Settings struct {
 	// varies among animals of one sex. A recorded sex is doubted where the
 	// ratio lies beyond what that and the reading leave open. Common practice.
 	SexOverlap float64 `mapstructure:"sexOverlap"`
+	// SexVerified are words in the notes on an animal that say that its sex was
+	// verified, beside the signs of the rules.
+	SexVerified []string `mapstructure:"sexVerified"`
+	// SexLeast is how many animals of either sex, verified, tell how far the sexes
+	// overlap in a measurement.
+	SexLeast int `mapstructure:"sexLeast"`
 
 	// Verified are the texts of identificationVerificationStatus that make a
 	// capture one to learn from. Case doesn't matter.
@@ -62,6 +68,8 @@ func Defaults() Settings {
 		SexCoverage:     2,
 		SexReadingError: 0.02,
 		SexOverlap:      0.08,
+		SexVerified:     []string{"dissected", "dissection", "by gonads", "sex verified", "sexed genetically"},
+		SexLeast:        10,
 
 		Verified:       []string{"verified"},
 		SpeciesLeast:   15,

@@ -17,6 +17,8 @@ type sight struct {
 	set        measuredSet
 	lesson     lesson
 	example    *example
+	verified   string  // the sex, where it is verified
+	characters []sexed // of an animal of verified sex
 	findings   []record.Finding
 	fill       *record.Value
 	indication *Indication // where all are wanted
@@ -53,6 +55,11 @@ func (l *looker) see(s *sight, c *record.Capture, flagged bool) {
 			own := l.number(l.room[i].name)
 			l.room[i].name = own.name // the capture goes
 			s.set.add(own.number)
+		}
+	}
+	if s.doubt != flaggedDoubt && s.doubt != sexDoubt {
+		if s.verified = l.settings.verifiedSex(c, &said, s.lineage); s.verified != "" {
+			s.characters = l.settings.charactersOf(c, &said, s.lineage)
 		}
 	}
 	s.example, s.lesson = l.settings.teaches(c, &said, s.lineage, flagged, l.room)
