@@ -113,16 +113,14 @@ func (w *walk) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
 }
 
 // compareWithOthers compares captures of the part in hand with earlier ones:
-// entered twice, and captures of one mark.
-func (w *walk) compareWithOthers(from int, v *verdicts) error {
-	for k, list := range []pairs{v.duplicates, v.follows} {
-		for _, p := range list.within(from, len(w.captures)) {
-			a, err := w.store.Find(p[0])
-			if err != nil {
-				return err
-			}
-			w.find(w.sayOfTwo(k == 1, a, w.captures[p[1]-from])...)
+// entered twice, or captures of one mark.
+func (w *walk) compareWithOthers(from int, list pairs, marked bool) error {
+	for _, p := range list.within(from, len(w.captures)) {
+		a, err := w.store.Find(p[0])
+		if err != nil {
+			return err
 		}
+		w.find(w.sayOfTwo(marked, a, w.captures[p[1]-from])...)
 	}
 	return nil
 }

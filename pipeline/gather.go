@@ -11,7 +11,6 @@ import (
 	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/parallel"
-	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/place/located"
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
@@ -21,9 +20,6 @@ import (
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/weigh"
 )
-
-// maxSpots bounds the places that the survey's region is taken from.
-const maxSpots = 20_000
 
 // learned is what the first pass learns of the survey, in bounded room.
 type learned struct {
@@ -39,9 +35,7 @@ type learned struct {
 	marks      *screen.Marks
 	marked     *store.EqualTexts // the marks of animals
 	places     located.Positions
-	spots      []place.LatLon // of every step-th capture with a place
-	step       int
-	placed     int
+	spots      located.Spots
 	recaught   map[int]recaptures.Said // remarks that name an animal, by the ordinal of the capture
 }
 
@@ -57,7 +51,7 @@ func (g *learned) open(w *walk) (err error) {
 	g.sum = screen.NewSummary(g.screened)
 	g.tares = weigh.Tares{}
 	g.sizes = map[keys.Source]int{}
-	g.places, g.step = located.Positions{}, 1
+	g.places, g.spots = located.Positions{}, located.NewSpots()
 	g.recaught = map[int]recaptures.Said{}
 	return nil
 }
@@ -93,6 +87,11 @@ func (w *walk) readBy(all func(*walk) error) error {
 	}
 	w.counts.Captures, w.counts.Absences = in.storing.counts.Captures, in.storing.counts.Absences
 	w.keys = in.storing.keys
+	return w.endRead()
+}
+
+// endRead says what is known of the survey once all of it was read.
+func (w *walk) endRead() error {
 	w.whole = append(w.whole, w.keys.Missed(w.keyTermsOf)...)
 	w.whole = append(w.whole, w.driftedScales()...)
 	return w.sameKeys()
@@ -172,11 +171,35 @@ func (w *walk) handOver() error {
 // store makes a part of a batch: every capture named and weighed.
 func (in *intake) store(b batch) error {
 	all, w := in.walk, &in.storing
-	w.captures, w.findings, w.settled, w.laid, w.decided = b.captures, b.found, 0, b.laid, all.decided
+	w.laid, w.decided = b.laid, all.decided
 	from := all.store.Captures()
+	found, aside, err := w.hear(b, from, &all.learned)
+	if err != nil {
+		return err
+	}
+	all.runs, all.spans = append(all.runs, nil), append(all.spans, spansOf(w.captures))
+	var beside errgroup.Group // neither changes a capture
+	beside.Go(func() error {
+		return errors.Join(all.heard.Add(found), all.aside.Add(aside), all.store.Add(w.captures))
+	})
+	beside.Go(func() error { return all.learn(w.captures, from) })
+	err = beside.Wait()
+	w.captures, w.findings = nil, nil
+	if !w.held {
+		for _, lease := range b.leases {
+			lease.End()
+		}
+	}
+	return err
+}
+
+// hear takes a batch in hand: every capture named and weighed. It returns what was
+// found in them, and what is told of them with other cells.
+func (w *walk) hear(b batch, from int, g *learned) (found, aside []record.Finding, err error) {
+	w.captures, w.findings, w.settled = b.captures, b.found, 0
 	for i, c := range w.captures {
-		if err := w.name(c, from+i, all.learned.keys); err != nil {
-			return err
+		if err := w.name(c, from+i, g.keys); err != nil {
+			return nil, nil, err
 		}
 	}
 	animals := w.animals()
@@ -185,30 +208,13 @@ func (in *intake) store(b batch) error {
 	if b.weighed {
 		w.find(b.weighing...)
 	} else {
-		w.weigh(animals, all.learned.weighed)
+		w.weigh(animals, g.weighed)
 	}
 	w.settle()
-	found := w.findings
+	found = w.findings
 	w.findings, w.settled = b.aside, 0
 	w.settle()
-	all.runs, all.spans = append(all.runs, nil), append(all.spans, spansOf(w.captures))
-	var beside errgroup.Group // none of them changes a capture
-	beside.Go(func() error {
-		return errors.Join(all.heard.Add(found), all.aside.Add(w.findings), all.store.Add(w.captures))
-	})
-	beside.Go(func() error {
-		all.learned.sum.AddPart(animals)
-		return nil
-	})
-	beside.Go(func() error { return all.learn(w.captures, from) })
-	err := beside.Wait()
-	w.captures, w.findings = nil, nil
-	if !w.held {
-		for _, lease := range b.leases {
-			lease.End()
-		}
-	}
-	return err
+	return found, w.findings, nil
 }
 
 // weigh weighs the animals in hand.
@@ -220,8 +226,13 @@ func (w *walk) weigh(animals []*record.Capture, s weigh.Settings) {
 // learn lets the rooms gather what they need of the captures of a part.
 func (w *walk) learn(captures []*record.Capture, from int) error {
 	g := &w.learned
+	var beside sync.WaitGroup
+	beside.Go(func() { g.sum.AddPart(animalsAmong(captures)) })
+	defer beside.Wait()
 	for i, c := range captures {
-		g.spot(c)
+		if p := g.places.Of(c); p.Known() {
+			g.spots.Add(c.ID, p)
+		}
 		if err := w.sayTwice(c, from+i); err != nil {
 			return err
 		}
@@ -243,27 +254,6 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 		}
 	}
 	return nil
-}
-
-// spot remembers the place of every step-th capture that has one; when they
-// are too many, of every second of them.
-func (g *learned) spot(c *record.Capture) {
-	p := g.places.Of(c)
-	if !p.Known() {
-		return
-	}
-	if g.placed++; (g.placed-1)%g.step != 0 {
-		return
-	}
-	g.spots = append(g.spots, place.LatLon{Latitude: p.Latitude, Longitude: p.Longitude})
-	if len(g.spots) > maxSpots {
-		kept := g.spots[:0]
-		for i := 0; i < len(g.spots); i += 2 {
-			kept = append(kept, g.spots[i])
-		}
-		g.spots = kept
-		g.step *= 2
-	}
 }
 
 // eachCapture lets a stage that looks at one capture at a time work on all

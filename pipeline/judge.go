@@ -37,10 +37,13 @@ func (w *walk) screen() error {
 	if err := w.prepareJudgement(&v); err != nil {
 		return err
 	}
+	if err := w.findRecaught(&v); err != nil {
+		return err
+	}
 	before := slices.Clip(w.whole)
 	for {
 		w.whole = before
-		if err := w.judgeParts(&v); err != nil {
+		if err := w.judgeParts(&v, (*walk).screenPart); err != nil {
 			return err
 		}
 		again := v.screening.Again()
@@ -68,7 +71,7 @@ func (w *walk) prepareJudgement(v *verdicts) (err error) {
 	}
 	g.keys, g.sum = nil, nil
 	v.duplicates.sort()
-	w.region = w.regionOf(g.spots)
+	w.region = w.regionOf(g.spots.Places())
 	twice, sameDay, err := w.enteredTwice(v)
 	if err != nil {
 		return err
@@ -78,11 +81,12 @@ func (w *walk) prepareJudgement(v *verdicts) (err error) {
 	}
 	w.whole = append(w.whole, w.keys.Again(v.joined, twice)...)
 	v.joined = eitherOf(v.joined, w.keys.Tells(twice))
-	return w.findRecaught(v)
+	return nil
 }
 
-// judgeParts judges every part by the screening in force, from the beginning.
-func (w *walk) judgeParts(v *verdicts) error {
+// judgeParts judges every part by the screening in force, from the beginning. First
+// screens a part, and then it is judged further.
+func (w *walk) judgeParts(v *verdicts, first func(w *walk, i int, v *verdicts) error) error {
 	inputs, settings, err := w.inferInputs()
 	if err != nil {
 		return err
@@ -104,7 +108,7 @@ func (w *walk) judgeParts(v *verdicts) error {
 		return err
 	}
 	w.changed, w.vain = make([]bool, w.store.Parts()), make([]bool, w.store.Parts())
-	return w.eachPart(func(w *walk, i int) error { return w.screenPart(i, v) }, func(i int) error {
+	return w.eachPart(func(w *walk, i int) error { return first(w, i, v) }, func(i int) error {
 		w.animal = append(w.animal, animals)
 		n, err := w.judgePart(i, v)
 		animals += n
@@ -120,21 +124,31 @@ func (w *walk) screenPart(i int, v *verdicts) error {
 		return err
 	}
 	w.findings, w.settled = heard, len(heard)
-	w.changed[i] = w.rename(w.store.First(i))
+	from := w.store.First(i)
+	w.changed[i] = w.rename(from)
+	err = w.screenInHand(from, v)
+	w.vain[i] = v.screening.InVain()
+	return err
+}
+
+// screenInHand compares the captures of the part in hand, which are named, with the
+// survey.
+func (w *walk) screenInHand(from int, v *verdicts) error {
 	animals := w.animals()
 	g := &w.learned
 	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return g.tares.Judge(c, g.weighed) })
 	w.find(v.screening.Part(animals)...)
-	w.vain[i] = v.screening.InVain()
-	if err := w.compareWithOthers(w.store.First(i), v); err != nil {
-		return err
+	for k, list := range []pairs{v.duplicates, v.follows} {
+		if err := w.compareWithOthers(from, list, k == 1); err != nil {
+			return err
+		}
 	}
 	w.yieldToExplanations()
 	if v.joined != nil {
 		w.leaveOut(v.joined)
 	}
 	w.find(located.Suspects(w.captures, g.places, w.region)...)
-	w.offerLinks(w.store.First(i), v)
+	w.offerLinks(from, v)
 	w.settle()
 	return nil
 }
@@ -242,9 +256,11 @@ func (w *walk) infer() error {
 
 // animals are the captures of animals. The others say that somebody looked and
 // found none: they are published, and there is nothing of them to measure.
-func (w *walk) animals() []*record.Capture {
-	out := make([]*record.Capture, 0, len(w.captures))
-	for _, c := range w.captures {
+func (w *walk) animals() []*record.Capture { return animalsAmong(w.captures) }
+
+func animalsAmong(captures []*record.Capture) []*record.Capture {
+	out := make([]*record.Capture, 0, len(captures))
+	for _, c := range captures {
 		if !c.Absent() {
 			out = append(out, c)
 		}

@@ -77,23 +77,22 @@ func (w *walk) findRecaught(v *verdicts) error {
 	if len(w.learned.recaught) == 0 {
 		return nil
 	}
-	v.known = map[string]recaptures.Seen{}
-	for _, r := range w.learned.recaught {
-		v.known[vocabulary.Fold(r.Mark)] = recaptures.Seen{}
-	}
+	v.known = w.learned.asked()
 	return w.eachPart(nil, func(int) error {
 		for _, c := range w.captures {
-			for _, name := range []string{c.Get("organismID"), c.Key, c.Get("recordNumber"), c.Get("catalogNumber")} {
-				key := vocabulary.Fold(name)
-				if old, asked := v.known[key]; asked && name != "" {
-					if s := (recaptures.Seen{Date: strings.Clone(c.Get("eventDate")), Said: strings.Clone(c.Key), At: c.Address().Kept()}); old.At.File == "" || s.Date < old.Date {
-						v.known[key] = s
-					}
-				}
-			}
+			recaptures.LookAmong(v.known, c)
 		}
 		return nil
 	})
+}
+
+// asked are the animals that remarks name, none of them seen yet.
+func (g *learned) asked() map[string]recaptures.Seen {
+	out := map[string]recaptures.Seen{}
+	for _, r := range g.recaught {
+		out[vocabulary.Fold(r.Mark)] = recaptures.Seen{}
+	}
+	return out
 }
 
 // offerLinks tells of the captures of the part in hand whose remarks say that the

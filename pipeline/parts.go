@@ -78,10 +78,14 @@ func toldTooLate(err error) bool {
 
 // open makes what the survey is kept in: in memory, or files.
 func (w *walk) open() (err error) {
-	w.buffers = &[3]store.Buffer{}
 	if err := w.learned.open(w); err != nil {
 		return err
 	}
+	return w.openStores()
+}
+
+func (w *walk) openStores() (err error) {
+	w.buffers = &[3]store.Buffer{}
 	if w.inMemory() {
 		w.store, w.heard = store.Held(), store.HeldFindings()
 	} else if w.store, err = store.New(w.temp); err != nil {

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/place/located"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/store"
@@ -20,7 +21,7 @@ import (
 func (w *walk) proveAll() error {
 	w.captures, w.findings, w.settled = nil, nil, 0
 	w.verdicts, w.buffers, w.before = verdicts{}, &[3]store.Buffer{}, nil // not needed any more
-	w.learned.places, w.learned.tares, w.learned.spots = nil, nil, nil
+	w.learned.places, w.learned.tares, w.learned.spots = nil, nil, located.Spots{}
 	if err := w.sample.Check(); err != nil {
 		return err
 	}

@@ -158,6 +158,11 @@ func (w *walk) take(ctx context.Context, stages []stage) error {
 	if err := w.open(); err != nil {
 		return w.blame(err)
 	}
+	return w.along(ctx, stages)
+}
+
+// along takes the stages of a walk that is open.
+func (w *walk) along(ctx context.Context, stages []stage) error {
 	for _, s := range stages {
 		if err := w.enter(ctx, s.name); err != nil {
 			return err

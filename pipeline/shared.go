@@ -2,14 +2,13 @@ package pipeline
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/gob"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"iter"
-	"os"
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
@@ -26,7 +25,12 @@ import (
 // between them as blocks of bytes:
 //
 //	Read     a sheet to pieces: read, lay out, map, normalise, weigh; each sheet by itself
-//	Judge    all pieces to parts, in the order of the sheets: what Check does with what it has read
+//	Heading  of every piece to the outline: which pieces make which part
+//	Gather   the pieces of a part: captures with names, and what is learnt of them, which joins in any order
+//	Match    what captures have in common, by drawers: keys, contents, taxon and day
+//	Fetch    of each part, the captures that others are compared with
+//	Screen   a part against what was learnt of all; Relearn and Rescreen where parts have a cause in common
+//	Judge    screened parts in their order: habits of hands, species, condition, marks, withholding, doubts
 //	Columns  a part to the columns that it needs; they join in any order
 //	Publish  some parts to a shard of the archive, proved; each by itself
 //	Complete what is said of all shards to the description of the archive
@@ -37,6 +41,7 @@ type Shared struct {
 	walk    *walk
 	options Options
 	builder *darwincore.RowBuilder
+	known   *knowledge // of the last Joined
 }
 
 // Share prepares a survey folder, which every machine sees under the same path.
@@ -101,12 +106,18 @@ func (s *Shared) Prepare(out string) (*output.Folder, error) {
 	return place, err
 }
 
-// Piece is a piece of a sheet on its way to Judge.
+// Piece is a piece of a sheet on its way to its part.
 type Piece struct {
-	Sheet   int // index of the sheet
-	Attempt int // a sheet whose rows contradict its first ones is read a second time
-	Number  int // within the attempt; AboutSheet is what is said of the sheet, and comes before the others
-	Data    []byte
+	Sheet    int // index of the sheet
+	Attempt  int // a sheet whose rows contradict its first ones is read a second time
+	Number   int // within the attempt; AboutSheet is what is said of the sheet, and comes before the others
+	Captures int
+	Data     []byte
+}
+
+func (p *Piece) compare(o *Piece) int {
+	return cmp.Or(cmp.Compare(p.Sheet, o.Sheet), cmp.Compare(min(p.Number, 0), min(o.Number, 0)),
+		cmp.Compare(p.Attempt, o.Attempt), cmp.Compare(p.Number, o.Number))
 }
 
 // AboutSheet is the number of the piece that says how the sheet was read.
@@ -119,6 +130,7 @@ type captured struct {
 
 // sheetRead is what is said of a sheet in a Piece.
 type sheetRead struct {
+	Sheet   int // its index
 	Attempt int // the one that counts
 	Counts  Counts
 	Sheets  []record.Sheet
@@ -127,7 +139,7 @@ type sheetRead struct {
 	Inputs  []output.Input
 }
 
-// tableSent is a tableOf on its way. It has rows where the survey is held.
+// tableSent is a tableOf on its way, without rows.
 type tableSent struct {
 	Ref, Rows       int
 	Table           record.Table
@@ -151,8 +163,7 @@ func receivedTables(sent []tableSent) []*tableOf {
 	return out
 }
 
-// Read reads one sheet and gives its pieces, in any order for Judge to put them
-// into. A sheet that cannot be read is a finding; an error is one of ctx or give.
+// Read reads one sheet and gives its pieces. A sheet that cannot be read is a finding; an error is one of ctx or give.
 func (s *Shared) Read(ctx context.Context, i int, give func(Piece) error) error {
 	var given error
 	hand := func(p Piece) error {
@@ -171,11 +182,12 @@ func (s *Shared) Read(ctx context.Context, i int, give func(Piece) error) error 
 	if err != nil {
 		about = &sheetRead{Attempt: -1, Whole: []record.Finding{s.unread(i, err)}}
 	}
+	about.Sheet = i
 	data, err := encode(about)
 	if err != nil {
 		return err
 	}
-	return give(Piece{Sheet: i, Number: AboutSheet, Data: data})
+	return give(Piece{Sheet: i, Attempt: about.Attempt, Number: AboutSheet, Data: data})
 }
 
 // unread is the finding on a sheet that could not be read. What an error says may
@@ -204,7 +216,7 @@ func (s *Shared) readOnce(ctx context.Context, i, attempt int, held bool, give f
 			return err
 		}
 		number++
-		return give(Piece{i, attempt, number - 1, p})
+		return give(Piece{i, attempt, number - 1, len(b.captures), p})
 	}}
 	tables, err := w.readSheet(i, w.survey.Sheets[i])
 	if err != nil {
@@ -215,10 +227,8 @@ func (s *Shared) readOnce(ctx context.Context, i, attempt int, held bool, give f
 			return nil, err
 		}
 	}
-	if !s.walk.held { // only what is held needs the rows again
-		for _, t := range w.laid {
-			t.table.Rows = nil
-		}
+	for _, t := range w.laid {
+		t.table.Rows = nil
 	}
 	about := &sheetRead{Attempt: attempt, Counts: w.counts, Tables: sentTables(w.laid), Whole: w.whole, Inputs: w.inputs.All()}
 	for _, one := range w.sheets {
@@ -267,100 +277,6 @@ type Whole struct {
 	Inputs   []report.InputNote
 	Findings report.Counts
 	ByRule   map[string]int
-}
-
-// Judge takes the pieces in the order of their sheets, attempts and numbers,
-// that about the sheet first, and gives the parts. The findings go to a file as
-// Run writes them. The shards have as many captures each, or one fewer. All of this is one step on one machine: what is looked for
-// among neighbours, and sums whose last digit depends on their order, are then
-// what Run says.
-func (s *Shared) Judge(ctx context.Context, pieces iter.Seq2[Piece, error], shards int, findings io.Writer, give func(Part) error) (_ *Whole, err error) {
-	w, err := start(s.walk.folder, s.options)
-	if err != nil {
-		return nil, err
-	}
-	defer w.close(&err)
-	w.held, w.partRows, w.temp = s.walk.held, s.walk.partRows, os.TempDir()
-	stages := append([]stage{{"read", func(w *walk) error {
-		return w.readBy(func(w *walk) error { return w.receive(pieces) })
-	}}}, judged[1:]...)
-	stages = append(stages,
-		stage{"hand on", func(w *walk) error { return w.handOn(shards, give) }},
-		stage{"guard", (*walk).guardDescription},
-		stage{"report", func(w *walk) error { return w.writeFindings(findings) }})
-	if err := w.take(ctx, stages); err != nil {
-		return nil, err
-	}
-	for _, t := range w.laid {
-		t.table.Rows = nil
-	}
-	return &Whole{Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule}, nil
-}
-
-// receive takes pieces as readAll takes sheets.
-func (w *walk) receive(pieces iter.Seq2[Piece, error]) error {
-	for _, name := range w.survey.LeftAlone {
-		w.whole = append(w.whole, sheet.LeftAlone(name))
-	}
-	w.whole = append(append(w.whole, w.tables.checks.unread...), w.onSheets.unread...)
-	sheet, attempt := -1, -1
-	for p, err := range pieces {
-		if err != nil {
-			return err
-		}
-		if p.Number == AboutSheet {
-			sheet = p.Sheet
-			if attempt, err = w.receiveSheet(p); err != nil {
-				return err
-			}
-			continue
-		}
-		if p.Sheet != sheet {
-			return fmt.Errorf("sheet %d came without what is said of it", p.Sheet)
-		}
-		if p.Attempt != attempt {
-			continue // of an attempt that came to nothing
-		}
-		if err := w.receiveCaptures(p); err != nil {
-			return err
-		}
-	}
-	return w.handOver()
-}
-
-func (w *walk) receiveSheet(p Piece) (attempt int, err error) {
-	var about sheetRead
-	if err := decodeBlock(p.Data, &about); err != nil {
-		return 0, err
-	}
-	c := &w.counts
-	c.Sheets += about.Counts.Sheets
-	c.RowsRead += about.Counts.RowsRead
-	c.Tables += about.Counts.Tables
-	c.TableRows += about.Counts.TableRows
-	for _, one := range about.Sheets {
-		w.sheets = append(w.sheets, sheetOf{p.Sheet, one})
-	}
-	w.laid = append(w.laid, receivedTables(about.Tables)...)
-	w.inputs.Add(about.Inputs)
-	return about.Attempt, w.tell(about.Whole)
-}
-
-func (w *walk) receiveCaptures(p Piece) error {
-	var in captured
-	if err := decodeBlock(p.Data, &in); err != nil {
-		return err
-	}
-	captures, err := store.Unpack(in.Captures)
-	found, failed := store.UnpackFindings(in.Found)
-	weighing, wrong := store.UnpackFindings(in.Weighing)
-	aside, bad := store.UnpackFindings(in.Aside)
-	if err := errors.Join(err, failed, wrong, bad); err != nil {
-		return err
-	}
-	b := &w.intake.waiting
-	b.weighed, b.weighing = true, append(b.weighing, weighing...)
-	return w.add(captures, found, aside)
 }
 
 // handOn gives the parts as they are published, cut where a shard ends.

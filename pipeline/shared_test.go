@@ -2,10 +2,10 @@ package pipeline_test
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"fmt"
-	"iter"
+	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -49,17 +49,10 @@ func sharedSaysWhatRunSays(t *testing.T, folder string, o pipeline.Options, shar
 	if err != nil {
 		t.Fatal(err)
 	}
-	var pieces []pipeline.Piece
-	for i := s.Sheets() - 1; i >= 0; i-- {
-		if err := s.Read(ctx, i, func(p pipeline.Piece) error { pieces = append(pieces, p); return nil }); err != nil {
-			t.Fatal(err)
-		}
-	}
-	inOrder(pieces)
 	var findings bytes.Buffer
 	var parts []pipeline.Part
 	var columns []byte
-	whole, err := s.Judge(ctx, each(pieces), shards, &findings, func(p pipeline.Part) error {
+	whole, err := judgedApart(t, s, shards, &findings, func(p pipeline.Part) error {
 		parts = append(parts, p)
 		one, err := s.Columns(p)
 		if err == nil {
@@ -129,22 +122,95 @@ func sharedSaysWhatRunSays(t *testing.T, folder string, o pipeline.Options, shar
 	}
 }
 
-// inOrder sorts pieces as Judge takes them.
-func inOrder(pieces []pipeline.Piece) {
-	slices.SortFunc(pieces, func(a, b pipeline.Piece) int {
-		about := func(p pipeline.Piece) int { return min(p.Number, 0) }
-		return cmp.Or(a.Sheet-b.Sheet, about(a)-about(b), a.Attempt-b.Attempt, a.Number-b.Number)
+// judgedApart takes a survey through the steps up to the judgement as machines
+// would: each with nothing but the blocks of others, which come in any order, and
+// some of them twice.
+func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Writer, give func(pipeline.Part) error) (*pipeline.Whole, error) {
+	t.Helper()
+	must := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	var pieces []pipeline.Piece
+	for i := s.Sheets() - 1; i >= 0; i-- {
+		must(s.Read(t.Context(), i, func(p pipeline.Piece) error { pieces = append(pieces, p); return nil }))
+	}
+	pieces = append(pieces, pieces[0])
+	k := pipeline.Joined{Key: 1}
+	for _, p := range pieces {
+		heading, err := p.Heading()
+		must(err)
+		k.Outline = append(k.Outline, heading)
+	}
+	parts := map[int][]pipeline.Piece{}
+	for _, p := range pieces {
+		part, counts, err := s.PartOf(k, p)
+		must(err)
+		if counts {
+			parts[part] = append(parts[part], p)
+		}
+	}
+	var named [][]byte
+	drawers := map[int][][]byte{}
+	for _, part := range slices.Backward(slices.Sorted(maps.Keys(parts))) {
+		g, err := s.Gather(k, part, parts[part])
+		must(err)
+		named = append(named, g.Part)
+		k.Learned, err = pipeline.JoinLearned(k.Learned, g.Learned)
+		must(err)
+		for at, block := range g.Drawers {
+			drawers[at] = append(drawers[at], block)
+		}
+	}
+	for _, blocks := range drawers {
+		one, err := s.Match(k, append(blocks, blocks[0]))
+		must(err)
+		k.Matched = append(k.Matched, one)
+	}
+	k.Key = 2
+	for _, part := range named {
+		one, err := s.Fetch(k, part)
+		must(err)
+		k.Fetched = append(k.Fetched, one)
+	}
+	k.Key = 3
+	var screened [][]byte
+	var causes, learnt []byte
+	for _, part := range named {
+		one, cause, err := s.Screen(k, part)
+		must(err)
+		screened = append(screened, one)
+		causes, err = pipeline.JoinCauses(causes, cause)
+		must(err)
+	}
+	for _, part := range screened {
+		one, err := s.Relearn(k, causes, 1, part)
+		must(err)
+		learnt, err = pipeline.JoinCauses(learnt, one)
+		must(err)
+	}
+	causes, err := pipeline.JoinCauses(causes, learnt)
+	must(err)
+	for i, part := range screened {
+		screened[i], err = s.Rescreen(k, causes, 2, part)
+		must(err)
+	}
+	slices.SortFunc(screened, func(a, b []byte) int {
+		x, err := pipeline.Number(a)
+		must(err)
+		y, err := pipeline.Number(b)
+		must(err)
+		return x - y
 	})
-}
-
-func each(pieces []pipeline.Piece) iter.Seq2[pipeline.Piece, error] {
-	return func(yield func(pipeline.Piece, error) bool) {
-		for _, p := range pieces {
-			if !yield(p, nil) {
+	return s.Judge(t.Context(), k, causes, func(yield func([]byte, error) bool) {
+		for _, block := range screened {
+			if !yield(block, nil) {
 				return
 			}
 		}
-	}
+	}, shards, findings, give)
 }
 
 // withoutProof leaves out the findings on the archive's own files.
@@ -184,15 +250,8 @@ func TestSharedGoesOnWithoutABadFile(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var pieces []pipeline.Piece
-	for i := range s.Sheets() {
-		if err := s.Read(context.Background(), i, func(p pipeline.Piece) error { pieces = append(pieces, p); return nil }); err != nil {
-			t.Fatal(err)
-		}
-	}
-	inOrder(pieces)
 	var findings bytes.Buffer
-	whole, err := s.Judge(context.Background(), each(pieces), 1, &findings, func(pipeline.Part) error { return nil })
+	whole, err := judgedApart(t, s, 1, &findings, func(pipeline.Part) error { return nil })
 	if err != nil {
 		t.Fatal(err)
 	}

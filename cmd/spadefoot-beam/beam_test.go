@@ -404,7 +404,8 @@ func TestNoPlaceGoesBetweenTwoSteps(t *testing.T) {
 		j := job{Folder: folder, Prepared: t.TempDir(), Shards: 2, Sealed: sealed}
 		p, s := beam.NewPipelineWithRoot()
 		f := j.build(s, survey.Sheets(), 2)
-		for _, c := range []beam.PCollection{beam.ParDo(s, valueOf, f.pieces), beam.ParDo(s, valueOf, f.parts), f.whole, f.shards} {
+		for _, c := range []beam.PCollection{f.pieces, f.outline, f.parts, f.learned, beam.ParDo(s, valueOf, f.drawers), f.matched, f.fetched,
+			beam.ParDo(s, valueOf, f.screened), f.causes, beam.ParDo(s, valueOf, f.judged), f.whole, f.shards} {
 			beam.ParDo0(s, &dump{between}, c)
 		}
 		if err := beamx.Run(context.Background(), p); err != nil {
@@ -477,28 +478,27 @@ func TestSeal(t *testing.T) {
 	}
 }
 
-// Pieces and parts that a runner gives twice, after a bundle was tried again,
-// count once, and in their order.
+// Parts that a runner gives twice, after a bundle was tried again, count once, and
+// in their order.
 func TestTriedAgainCountsOnce(t *testing.T) {
 	var j job
-	var blocks [][]byte
-	for _, n := range []int{2, 0, 1, 1, -1, 2} {
-		block, _ := j.packPiece(pipeline.Piece{Number: n, Data: []byte{byte(n)}})
-		blocks = append(blocks, block)
+	blocks := [][]byte{nil}
+	for _, n := range []byte{2, 0, 1, 1, 2} {
+		blocks = append(blocks, []byte{0, 0, 0, n, n})
 	}
 	q, err := queued(iterated(blocks))
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer q.close()
-	var got []int
+	var got []byte
 	for p, err := range q.inOrder(&j) {
-		if err != nil || p.Data[0] != byte(p.Number) {
-			t.Fatal(err, p)
+		if err != nil {
+			t.Fatal(err)
 		}
-		got = append(got, p.Number)
+		got = append(got, p...)
 	}
-	if !slices.Equal(got, []int{-1, 0, 1, 2}) {
+	if !bytes.Equal(got, []byte{0, 1, 2}) {
 		t.Error(got)
 	}
 	blocks = nil

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"encoding/binary"
 	"encoding/gob"
 	"errors"
 	"io"
@@ -16,8 +17,8 @@ import (
 	"spadefoot/pipeline/store"
 )
 
-// judge is the one step in order: all pieces, of one key, to parts by shard.
-// Pieces come in any order and wait in a file of this machine.
+// judge is the one step in order: all screened parts, of one key, to parts by
+// shard. They come in any order and wait in a file of this machine.
 type judge struct{ Job job }
 
 // judged is what is said of all captures, on its way.
@@ -28,27 +29,39 @@ type judged struct {
 
 // between is how much went between the steps.
 type between struct {
-	Pieces     int   `json:"pieces"`
-	PieceBytes int64 `json:"pieceBytes"` // all of them of the one key of judge
-	Parts      int   `json:"parts"`
-	PartBytes  int64 `json:"partBytes"`
+	Screened      int   `json:"screened"`
+	ScreenedBytes int64 `json:"screenedBytes"` // all of them of the one key of judge
+	Learned       int   `json:"learnedBytes"`  // what was joined of all parts
+	Matched       int   `json:"matchedBytes"`
+	Fetched       int   `json:"fetchedBytes"`
+	Outline       int   `json:"outlineBytes"`
+	Parts         int   `json:"parts"`
+	PartBytes     int64 `json:"partBytes"`
 }
 
-func (f *judge) ProcessElement(ctx context.Context, _ int, pieces func(*[]byte) bool, part func(int, []byte), whole func([]byte)) error {
+func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, learned, matched, fetched, causes side, part func(int, []byte), whole func([]byte)) error {
+	k, err := f.Job.joined(outline, learned, matched, fetched)
+	if err != nil {
+		return err
+	}
+	said, err := f.Job.unsealSome(blockOf(causes))
+	if err != nil {
+		return err
+	}
 	s, back, err := f.Job.survey()
 	if err != nil {
 		return err
 	}
 	defer back()
-	q, err := queued(pieces)
+	q, err := queued(screened)
 	if err != nil {
 		return err
 	}
 	defer q.close()
-	out := judged{Between: between{Pieces: len(q.waiting), PieceBytes: q.size}}
+	out := judged{Between: between{Screened: len(q.waiting), ScreenedBytes: q.size, Learned: len(k.Learned), Matched: sizeOf(k.Matched), Fetched: sizeOf(k.Fetched), Outline: sizeOf(k.Outline)}}
 	err = f.Job.write("findings.csv", func(w io.Writer) error {
 		var err error
-		out.Whole, err = s.Judge(ctx, q.inOrder(&f.Job), f.Job.Shards, w, func(p pipeline.Part) error {
+		out.Whole, err = s.Judge(ctx, k, said, q.inOrder(&f.Job), f.Job.Shards, w, func(p pipeline.Part) error {
 			block, err := f.Job.packPart(p)
 			if err == nil {
 				out.Between.Parts++
@@ -73,6 +86,13 @@ func (f *judge) ProcessElement(ctx context.Context, _ int, pieces func(*[]byte) 
 	return err
 }
 
+func sizeOf(blocks [][]byte) (n int) {
+	for _, b := range blocks {
+		n += len(b)
+	}
+	return n
+}
+
 func (j *job) openJudged(block []byte) (*judged, error) {
 	text, err := j.unseal(block)
 	if err != nil {
@@ -82,70 +102,61 @@ func (j *job) openJudged(block []byte) (*judged, error) {
 	return out, gob.NewDecoder(bytes.NewReader(text)).Decode(out)
 }
 
-// queue is pieces that wait in a file, as they came.
+// queue is parts that wait in a file, as they came.
 type queue struct {
 	file    *os.File
 	size    int64
 	waiting []waiting
 }
 
-// waiting is where a piece stands.
+// waiting is where a part stands.
 type waiting struct {
-	head pieceHead
-	at   int64
-	size int
+	number uint32
+	at     int64
+	size   int
 }
 
-func queued(pieces func(*[]byte) bool) (*queue, error) {
-	file, err := store.Temporary(os.TempDir(), "pieces-*.tmp")
+func queued(parts side) (*queue, error) {
+	file, err := store.Temporary(os.TempDir(), "parts-*.tmp")
 	if err != nil {
 		return nil, err
 	}
 	q := &queue{file: file}
 	var block []byte
-	for pieces(&block) {
-		head, _, err := openPiece(block)
-		if err == nil {
-			_, err = q.file.Write(block)
+	for parts(&block) {
+		if len(block) < 4 {
+			continue // the one of begin
 		}
-		if err != nil {
+		if _, err := q.file.Write(block[4:]); err != nil {
 			return nil, errors.Join(err, q.close())
 		}
-		q.waiting = append(q.waiting, waiting{head, q.size, len(block)})
-		q.size += int64(len(block))
+		q.waiting = append(q.waiting, waiting{binary.BigEndian.Uint32(block), q.size, len(block) - 4})
+		q.size += int64(len(block) - 4)
 	}
-	slices.SortFunc(q.waiting, func(a, b waiting) int { return a.head.compare(b.head) })
+	slices.SortFunc(q.waiting, func(a, b waiting) int { return cmp.Compare(a.number, b.number) })
 	return q, nil
 }
 
 func (q *queue) close() error { return store.Away(q.file) }
 
-// inOrder returns the pieces as Judge takes them. A piece that came twice, from
+// inOrder returns the parts as Judge takes them. A part that came twice, from
 // a bundle that the runner tried again, counts once.
-func (q *queue) inOrder(j *job) iter.Seq2[pipeline.Piece, error] {
-	return func(yield func(pipeline.Piece, error) bool) {
+func (q *queue) inOrder(j *job) iter.Seq2[[]byte, error] {
+	return func(yield func([]byte, error) bool) {
 		for i, w := range q.waiting {
-			if i > 0 && w.head == q.waiting[i-1].head {
+			if i > 0 && w.number == q.waiting[i-1].number {
 				continue
 			}
 			block := make([]byte, w.size)
 			_, err := q.file.ReadAt(block, w.at)
-			var p pipeline.Piece
 			if err == nil {
-				p, err = j.unpackPiece(block)
+				block, err = j.unseal(block)
 			}
-			if !yield(p, err) || err != nil {
+			if !yield(block, err) || err != nil {
 				return
 			}
 		}
 	}
-}
-
-// compare puts pieces into the order of their sheets, what is said of a sheet
-// first.
-func (h pieceHead) compare(o pieceHead) int {
-	return cmp.Or(cmp.Compare(h.Sheet, o.Sheet), cmp.Compare(min(h.Number, 0), min(o.Number, 0)),
-		cmp.Compare(h.Attempt, o.Attempt), cmp.Compare(h.Number, o.Number))
 }
 
 // write makes a file of the outputs: under another name first, so that a bundle

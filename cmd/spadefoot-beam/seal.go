@@ -21,12 +21,12 @@ import (
 // between steps on disks that others read.
 
 // pieceHead is the open head of a piece: what puts it into its place.
-type pieceHead struct{ Sheet, Attempt, Number int32 }
+type pieceHead struct{ Sheet, Attempt, Number, Captures int32 }
 
 var errBlock = errors.New("a block between two steps is damaged")
 
 func (j *job) packPiece(p pipeline.Piece) ([]byte, error) {
-	head, _ := binary.Append(nil, binary.BigEndian, pieceHead{int32(p.Sheet), int32(p.Attempt), int32(p.Number)})
+	head, _ := binary.Append(nil, binary.BigEndian, pieceHead{int32(p.Sheet), int32(p.Attempt), int32(p.Number), int32(p.Captures)})
 	return j.sealed(head, p.Data)
 }
 
@@ -44,7 +44,16 @@ func (j *job) unpackPiece(block []byte) (pipeline.Piece, error) {
 		return pipeline.Piece{}, err
 	}
 	data, err := j.unseal(body)
-	return pipeline.Piece{Sheet: int(head.Sheet), Attempt: int(head.Attempt), Number: int(head.Number), Data: data}, err
+	return pipeline.Piece{Sheet: int(head.Sheet), Attempt: int(head.Attempt), Number: int(head.Number), Captures: int(head.Captures), Data: data}, err
+}
+
+// packScreened puts the number of the part before it.
+func (j *job) packScreened(part []byte) ([]byte, error) {
+	number, err := pipeline.Number(part)
+	if err != nil {
+		return nil, err
+	}
+	return j.sealed(binary.BigEndian.AppendUint32(nil, uint32(number)), part)
 }
 
 func (j *job) packPart(p pipeline.Part) ([]byte, error) {
@@ -97,6 +106,14 @@ func (j *job) unseal(block []byte) ([]byte, error) {
 		return nil, fmt.Errorf("%w, or it was sealed with another key", errBlock)
 	}
 	return text, nil
+}
+
+// unsealSome unseals a block that there may be none of.
+func (j *job) unsealSome(block []byte) ([]byte, error) {
+	if len(block) == 0 {
+		return nil, nil
+	}
+	return j.unseal(block)
 }
 
 const keySize = 32

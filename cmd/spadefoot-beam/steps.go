@@ -2,6 +2,8 @@ package main
 
 import (
 	"context"
+	"encoding/binary"
+	"hash/maphash"
 	"reflect"
 	"sync"
 
@@ -13,11 +15,23 @@ import (
 
 func init() {
 	register.DoFn2x0[[]byte, func(int, int)](&listSheets{})
-	register.DoFn4x1[context.Context, int, func(*int) bool, func(int, []byte), error](&readSheets{})
-	register.DoFn5x1[context.Context, int, func(*[]byte) bool, func(int, []byte), func([]byte), error](&judge{})
+	register.DoFn4x1[context.Context, int, func(*int) bool, func([]byte), error](&readSheets{})
+	register.DoFn1x2[[]byte, []byte, error](&readHeading{})
+	register.DoFn3x1[[]byte, side, func(int, []byte), error](&placePiece{})
+	register.DoFn6x1[int, side, side, func([]byte), func([]byte), func(int, []byte), error](&gather{})
+	register.DoFn4x1[int, side, side, func([]byte), error](&match{})
+	register.DoFn5x1[[]byte, side, side, side, func([]byte), error](&fetch{})
+	register.DoFn7x1[[]byte, side, side, side, side, func([]byte), func([]byte), error](&screen{})
+	register.DoFn7x1[[]byte, side, side, side, side, side, func([]byte), error](&relearn{})
+	register.DoFn7x1[[]byte, side, side, side, side, side, func(int, []byte), error](&rescreen{})
+	register.DoFn10x1[context.Context, int, side, side, side, side, side, side, func(int, []byte), func([]byte), error](&judge{})
 	register.DoFn2x2[int, []byte, []byte, error](&needColumns{})
+	register.Combiner1[[]byte](&joinBlocks{})
+	register.Combiner1[[]byte](&joinLearned{})
+	register.Combiner1[[]byte](&joinCauses{})
 	register.Combiner1[[]byte](&joinColumns{})
 	register.DoFn7x1[context.Context, int, func(*[]byte) bool, []byte, []byte, func([]byte), func(string, int), error](&publish{})
+	register.Function2x0(begin)
 	register.Function2x1(sum)
 	register.Function3x0(twice)
 	register.DoFn3x1[[]byte, func(*[]byte) bool, func(*string) bool, error](&complete{})
@@ -42,45 +56,178 @@ type job struct {
 }
 
 // flows are the collections between the steps.
-type flows struct{ pieces, parts, whole, shards beam.PCollection }
-
-// build lays out the pipeline:
-//
-//	sheets ─ readSheets ─ pieces ─ judge ─┬─ parts ─ needColumns ─ joinColumns ─┐
-//	                       (one key)      ├─ parts by shard ─ publish ◄─────────┤
-//	                                      └─ whole ─────────────▲───► complete  │
-//	                                publish ─ identifiers ─ sum ─ twice ─▲      │
-//
-// readSheets, needColumns and publish work on as many machines as there are
-// groups of sheets, parts and shards. judge is one step on one machine.
-func (j *job) build(s beam.Scope, sheets, bundles int) flows {
-	start := beam.Impulse(s)
-	groups := beam.GroupByKey(s, beam.ParDo(s, &listSheets{sheets, bundles}, start))
-	pieces := beam.ParDo(s, &readSheets{Job: *j}, groups)
-	parts, whole := beam.ParDo2(s, &judge{Job: *j}, beam.GroupByKey(s, pieces))
-	columns := beam.Combine(s, &joinColumns{}, beam.ParDo(s, &needColumns{Job: *j}, parts))
-	shards, identifiers := beam.ParDo2(s, &publish{Job: *j}, beam.GroupByKey(s, parts), beam.SideInput{Input: whole}, beam.SideInput{Input: columns})
-	again := beam.ParDo(s, twice, beam.CombinePerKey(s, sum, identifiers))
-	beam.ParDo0(s, &complete{Job: *j}, whole, beam.SideInput{Input: shards}, beam.SideInput{Input: again})
-	return flows{pieces, parts, whole, shards}
+type flows struct {
+	pieces, outline, parts, learned, drawers, matched, fetched, screened, causes, judged, whole, shards beam.PCollection
 }
 
-// loaded are the surveys that this process has read: one of each folder, for one
-// DoFn at a time.
-var loaded sync.Map
+// build lays out the pipeline; DEVELOPERS.md has the drawing.
+func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
+	start := beam.Impulse(s)
+	with := func(sides ...beam.PCollection) (out []beam.Option) {
+		for _, side := range sides {
+			out = append(out, beam.SideInput{Input: side})
+		}
+		return out
+	}
+	f.pieces = beam.ParDo(s, &readSheets{Job: *j}, beam.GroupByKey(s, beam.ParDo(s, &listSheets{sheets, bundles}, start)))
+	f.outline = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &readHeading{Job: *j}, f.pieces))
+	placed := beam.GroupByKey(s, beam.ParDo(s, &placePiece{Job: *j}, f.pieces, with(f.outline)...))
+	parts, learned, drawers := beam.ParDo3(s, &gather{Job: *j}, placed, with(f.outline)...)
+	f.parts, f.learned, f.drawers = parts, beam.Combine(s, &joinLearned{Job: *j}, learned), drawers
+	f.matched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &match{Job: *j}, beam.GroupByKey(s, drawers), with(f.outline)...))
+	f.fetched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &fetch{Job: *j}, parts, with(f.outline, f.learned, f.matched)...))
+	known := with(f.outline, f.learned, f.matched, f.fetched)
+	screened, some := beam.ParDo2(s, &screen{Job: *j}, parts, known...)
+	some = beam.Combine(s, &joinCauses{Job: *j}, some)
+	more := beam.ParDo(s, &relearn{Job: *j}, screened, append(known, with(some)...)...)
+	f.causes = beam.Combine(s, &joinCauses{Job: *j}, beam.Flatten(s, some, more))
+	known = append(known, with(f.causes)...)
+	f.screened = beam.ParDo(s, &rescreen{Job: *j}, screened, known...)
+	all := beam.GroupByKey(s, beam.Flatten(s, f.screened, beam.ParDo(s, begin, start)))
+	f.judged, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, known...)
+	columns := beam.Combine(s, &joinColumns{}, beam.ParDo(s, &needColumns{Job: *j}, f.judged))
+	shards, identifiers := beam.ParDo2(s, &publish{Job: *j}, beam.GroupByKey(s, f.judged), with(f.whole, columns)...)
+	again := beam.ParDo(s, twice, beam.CombinePerKey(s, sum, identifiers))
+	f.shards = shards
+	beam.ParDo0(s, &complete{Job: *j}, f.whole, with(shards, again)...)
+	return f
+}
+
+// begin lets judge begin even where there is no part.
+func begin(_ []byte, emit func(int, []byte)) { emit(0, nil) }
+
+// side is a side input of one block or none.
+type side = func(*[]byte) bool
+
+// blockOf is the block of a side input; nil for none.
+func blockOf(s side) []byte {
+	var block []byte
+	s(&block)
+	return block
+}
+
+// joined is what is known so far: outline, learned, matched and fetched, as many of
+// them as there are.
+func (j *job) joined(sides ...side) (k pipeline.Joined, err error) {
+	for i, s := range sides {
+		block := blockOf(s)
+		k.Key = maphash.Comparable(seed, [2]uint64{k.Key, keyOf(block)})
+		to := []*[][]byte{&k.Outline, nil, &k.Matched, &k.Fetched}[i]
+		if to == nil {
+			k.Learned, err = j.unsealSome(block)
+		} else {
+			*to, err = j.framed(block)
+		}
+		if err != nil {
+			return k, err
+		}
+	}
+	return k, nil
+}
+
+var seed = maphash.MakeSeed()
+
+// keyOf tells one block from another within this process.
+func keyOf(block []byte) uint64 { return maphash.Bytes(seed, block) }
+
+// frame seals a block so that several can stand in one.
+func (j *job) frame(block []byte) ([]byte, error) {
+	block, err := j.seal(block)
+	return append(binary.AppendUvarint(nil, uint64(len(block))), block...), err
+}
+
+// framed are the blocks that stand in one.
+func (j *job) framed(block []byte) (out [][]byte, err error) {
+	for len(block) > 0 {
+		size, n := binary.Uvarint(block)
+		if n <= 0 || size > uint64(len(block)-n) {
+			return nil, errBlock
+		}
+		one, err := j.unseal(block[n : n+int(size)])
+		if err != nil {
+			return nil, err
+		}
+		out, block = append(out, one), block[n+int(size):]
+	}
+	return out, nil
+}
+
+// joinBlocks puts framed blocks into one.
+type joinBlocks struct{}
+
+func (joinBlocks) MergeAccumulators(a, b []byte) []byte { return append(a[:len(a):len(a)], b...) }
+
+// joinLearned joins what was learnt of parts.
+type joinLearned struct{ Job job }
+
+func (f *joinLearned) MergeAccumulators(a, b []byte) ([]byte, error) {
+	return f.Job.join(a, b, pipeline.JoinLearned)
+}
+
+// joinCauses joins what parts say of causes.
+type joinCauses struct{ Job job }
+
+func (f *joinCauses) MergeAccumulators(a, b []byte) ([]byte, error) {
+	return f.Job.join(a, b, pipeline.JoinCauses)
+}
+
+func (j *job) join(a, b []byte, join func(a, b []byte) ([]byte, error)) ([]byte, error) {
+	x, err := j.unsealSome(a)
+	if err != nil {
+		return nil, err
+	}
+	y, err := j.unsealSome(b)
+	if err != nil {
+		return nil, err
+	}
+	out, err := join(x, y)
+	if err != nil {
+		return nil, err
+	}
+	return j.seal(out)
+}
+
+// loaded are the surveys that this process has read and that nobody works with: of
+// each folder as many as were worked with at once, the last one first, which knows
+// what was joined last.
+var loaded struct {
+	sync.Mutex
+	idle map[string][]*pipeline.Shared
+}
 
 // survey lends the survey of the job; the second result gives it back.
 func (j *job) survey() (*pipeline.Shared, func(), error) {
-	value, _ := loaded.LoadOrStore(j.Folder+"\x00"+j.Prepared, &sync.Pool{})
-	pool := value.(*sync.Pool)
-	s, ok := pool.Get().(*pipeline.Shared)
-	if !ok {
+	of := j.Folder + "\x00" + j.Prepared
+	loaded.Lock()
+	defer loaded.Unlock()
+	if loaded.idle == nil {
+		loaded.idle = map[string][]*pipeline.Shared{}
+	}
+	idle := loaded.idle[of]
+	var s *pipeline.Shared
+	if n := len(idle); n > 0 {
+		s, loaded.idle[of] = idle[n-1], idle[:n-1]
+	} else {
 		var err error
 		if s, err = pipeline.Share(j.Folder, pipeline.Options{}); err != nil {
 			return nil, nil, err
 		}
 	}
-	return s, func() { pool.Put(s) }, nil
+	return s, func() {
+		loaded.Lock()
+		defer loaded.Unlock()
+		loaded.idle[of] = append(loaded.idle[of], s)
+	}, nil
+}
+
+// with lends the survey for a piece of work.
+func (j *job) with(work func(s *pipeline.Shared) error) error {
+	s, back, err := j.survey()
+	if err != nil {
+		return err
+	}
+	defer back()
+	return work(s)
 }
 
 // listSheets hands out the numbers of the sheets in groups.
@@ -92,46 +239,249 @@ func (f *listSheets) ProcessElement(_ []byte, emit func(group, sheet int)) {
 	}
 }
 
-// readSheets takes the sheets of a group to pieces. All go to one key, since
-// they are judged in their order.
+// readSheets takes the sheets of a group to pieces.
 type readSheets struct{ Job job }
 
-func (f *readSheets) ProcessElement(ctx context.Context, _ int, sheets func(*int) bool, emit func(int, []byte)) error {
-	s, back, err := f.Job.survey()
+func (f *readSheets) ProcessElement(ctx context.Context, _ int, sheets func(*int) bool, emit func([]byte)) error {
+	return f.Job.with(func(s *pipeline.Shared) error {
+		var sheet int
+		for sheets(&sheet) {
+			err := s.Read(ctx, sheet, func(p pipeline.Piece) error {
+				block, err := f.Job.packPiece(p)
+				if err == nil {
+					emit(block)
+				}
+				return err
+			})
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// readHeading gives what the outline knows of a piece.
+type readHeading struct{ Job job }
+
+func (f *readHeading) ProcessElement(block []byte) ([]byte, error) {
+	p, err := f.Job.unpackPiece(block)
+	if err != nil {
+		return nil, err
+	}
+	heading, err := p.Heading()
+	if err != nil {
+		return nil, err
+	}
+	return f.Job.frame(heading)
+}
+
+// placePiece sends a piece to its part.
+type placePiece struct{ Job job }
+
+func (f *placePiece) ProcessElement(block []byte, outline side, emit func(int, []byte)) error {
+	k, err := f.Job.joined(outline)
 	if err != nil {
 		return err
 	}
-	defer back()
-	var sheet int
-	for sheets(&sheet) {
-		err := s.Read(ctx, sheet, func(p pipeline.Piece) error {
-			block, err := f.Job.packPiece(p)
-			if err == nil {
-				emit(0, block)
-			}
-			return err
-		})
+	head, _, err := openPiece(block)
+	if err != nil {
+		return err
+	}
+	return f.Job.with(func(s *pipeline.Shared) error {
+		part, counts, err := s.PartOf(k, pipeline.Piece{Sheet: int(head.Sheet), Attempt: int(head.Attempt), Number: int(head.Number)})
+		if err == nil && counts {
+			emit(part, block)
+		}
+		return err
+	})
+}
+
+// gather puts a part together and learns of it.
+type gather struct{ Job job }
+
+func (f *gather) ProcessElement(part int, pieces, outline side, emit, learned func([]byte), drawer func(int, []byte)) error {
+	j := &f.Job
+	k, err := j.joined(outline)
+	if err != nil {
+		return err
+	}
+	var all []pipeline.Piece
+	var block []byte
+	for pieces(&block) {
+		p, err := j.unpackPiece(block)
 		if err != nil {
 			return err
 		}
+		p.Data = append([]byte(nil), p.Data...)
+		all = append(all, p)
 	}
-	return nil
+	return j.with(func(s *pipeline.Shared) error {
+		g, err := s.Gather(k, part, all)
+		if err != nil {
+			return err
+		}
+		for at, block := range g.Drawers {
+			if err := j.give(block, func(b []byte) { drawer(at, b) }); err != nil {
+				return err
+			}
+		}
+		if err := j.give(g.Part, emit); err != nil {
+			return err
+		}
+		return j.give(g.Learned, learned)
+	})
+}
+
+// give seals a block and emits it.
+func (j *job) give(block []byte, emit func([]byte)) error {
+	block, err := j.seal(block)
+	if err == nil {
+		emit(block)
+	}
+	return err
+}
+
+// match finds what the captures of a drawer have in common.
+type match struct{ Job job }
+
+func (f *match) ProcessElement(_ int, blocks, outline side, emit func([]byte)) error {
+	j := &f.Job
+	k, err := j.joined(outline)
+	if err != nil {
+		return err
+	}
+	var all [][]byte
+	var block []byte
+	for blocks(&block) {
+		one, err := j.unseal(append([]byte(nil), block...))
+		if err != nil {
+			return err
+		}
+		all = append(all, one)
+	}
+	return j.with(func(s *pipeline.Shared) error {
+		found, err := s.Match(k, all)
+		if err == nil {
+			found, err = j.frame(found)
+		}
+		if err == nil {
+			emit(found)
+		}
+		return err
+	})
+}
+
+// fetch gives the captures of a part that others are compared with.
+type fetch struct{ Job job }
+
+func (f *fetch) ProcessElement(part []byte, outline, learned, matched side, emit func([]byte)) error {
+	j := &f.Job
+	k, err := j.joined(outline, learned, matched)
+	if err != nil {
+		return err
+	}
+	if part, err = j.unseal(part); err != nil {
+		return err
+	}
+	return j.with(func(s *pipeline.Shared) error {
+		found, err := s.Fetch(k, part)
+		if err == nil {
+			found, err = j.frame(found)
+		}
+		if err == nil {
+			emit(found)
+		}
+		return err
+	})
+}
+
+// screen judges a part.
+type screen struct{ Job job }
+
+func (f *screen) ProcessElement(part []byte, outline, learned, matched, fetched side, emit, causes func([]byte)) error {
+	j := &f.Job
+	k, err := j.joined(outline, learned, matched, fetched)
+	if err != nil {
+		return err
+	}
+	if part, err = j.unseal(part); err != nil {
+		return err
+	}
+	return j.with(func(s *pipeline.Shared) error {
+		screened, some, err := s.Screen(k, part)
+		if err != nil {
+			return err
+		}
+		if err := j.give(screened, emit); err != nil {
+			return err
+		}
+		return j.give(some, causes)
+	})
+}
+
+// relearn learns a part as mended where any part has a cause of many.
+type relearn struct{ Job job }
+
+func (f *relearn) ProcessElement(part []byte, outline, learned, matched, fetched, causes side, emit func([]byte)) error {
+	j := &f.Job
+	return j.again(part, []side{outline, learned, matched, fetched}, causes, func(s *pipeline.Shared, k pipeline.Joined, said []byte, key uint64, part []byte) error {
+		more, err := s.Relearn(k, said, key, part)
+		if err != nil || more == nil {
+			return err
+		}
+		return j.give(more, emit)
+	})
+}
+
+// rescreen judges a part by the causes of all. All parts go to one key, since they
+// are judged further in their order.
+type rescreen struct{ Job job }
+
+func (f *rescreen) ProcessElement(part []byte, outline, learned, matched, fetched, causes side, emit func(int, []byte)) error {
+	j := &f.Job
+	return j.again(part, []side{outline, learned, matched, fetched}, causes, func(s *pipeline.Shared, k pipeline.Joined, said []byte, key uint64, part []byte) error {
+		screened, err := s.Rescreen(k, said, key, part)
+		if err != nil {
+			return err
+		}
+		block, err := j.packScreened(screened)
+		if err == nil {
+			emit(0, block)
+		}
+		return err
+	})
+}
+
+func (j *job) again(part []byte, known []side, causes side, work func(s *pipeline.Shared, k pipeline.Joined, causes []byte, key uint64, part []byte) error) error {
+	k, err := j.joined(known...)
+	if err != nil {
+		return err
+	}
+	block := blockOf(causes)
+	said, err := j.unsealSome(block)
+	if err != nil {
+		return err
+	}
+	if part, err = j.unseal(part); err != nil {
+		return err
+	}
+	return j.with(func(s *pipeline.Shared) error { return work(s, k, said, keyOf(block), part) })
 }
 
 // needColumns gathers the columns that a part needs.
 type needColumns struct{ Job job }
 
-func (f *needColumns) ProcessElement(_ int, block []byte) ([]byte, error) {
+func (f *needColumns) ProcessElement(_ int, block []byte) (columns []byte, err error) {
 	p, err := f.Job.unpackPart(block)
 	if err != nil {
 		return nil, err
 	}
-	s, back, err := f.Job.survey()
-	if err != nil {
-		return nil, err
-	}
-	defer back()
-	return s.Columns(p)
+	err = f.Job.with(func(s *pipeline.Shared) error {
+		columns, err = s.Columns(p)
+		return err
+	})
+	return columns, err
 }
 
 // joinColumns joins the columns of all parts.

@@ -75,6 +75,9 @@ func (in *Inputs) Add(noted []Input) {
 	}
 }
 
+// Clone returns a copy, to which more can be noted.
+func (in *Inputs) Clone() *Inputs { return &Inputs{in.folder, slices.Clone(in.list)} }
+
 // Noted reports whether a file is noted.
 func (in *Inputs) Noted(name string) bool {
 	return slices.ContainsFunc(in.list, func(i Input) bool { return i.File == name })

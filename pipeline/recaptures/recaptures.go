@@ -127,6 +127,19 @@ type Seen struct {
 	At         record.Address
 }
 
+// LookAmong notes a capture that is of one of the animals asked for, the first one
+// of each.
+func LookAmong(asked map[string]Seen, c *record.Capture) {
+	for _, name := range []string{c.Get("organismID"), c.Key, c.Get("recordNumber"), c.Get("catalogNumber")} {
+		key := vocabulary.Fold(name)
+		if old, is := asked[key]; is && name != "" {
+			if s := (Seen{Date: strings.Clone(c.Get("eventDate")), Said: strings.Clone(c.Key), At: c.Address().Kept()}); old.At.File == "" || s.Date < old.Date {
+				asked[key] = s
+			}
+		}
+	}
+}
+
 // RowsOf are the rows of the sheet that a capture was read from.
 func RowsOf(c *record.Capture) map[record.Address]bool {
 	rows := map[record.Address]bool{c.Address(): true}

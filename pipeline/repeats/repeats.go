@@ -1,6 +1,8 @@
 package repeats
 
 import (
+	"bytes"
+	"encoding/gob"
 	"fmt"
 	"math"
 	"slices"
@@ -18,10 +20,23 @@ type Summary struct{ of map[kind]*spread }
 
 type kind struct{ measurement, unit string }
 
-// spread is the scatter of repeats about the means of their animals.
+// spread is the scatter of repeats about the means of their animals. Its squares
+// are whole numbers of squareUnit, so that the order in which they come does not
+// matter.
 type spread struct {
-	squares float64
-	freedom int
+	whole, part uint64 // squares in units of 1, and what is left in squareUnit
+	freedom     int
+}
+
+const squareUnit = 1.0 / (1 << 40)
+
+func (s *spread) add(o spread) {
+	s.whole, s.part, s.freedom = s.whole+o.whole, s.part+o.part, s.freedom+o.freedom
+	s.whole, s.part = s.whole+s.part>>40, s.part&(1<<40-1)
+}
+
+func (s *spread) deviation() float64 {
+	return math.Sqrt((float64(s.whole) + float64(s.part)*squareUnit) / float64(s.freedom))
 }
 
 // own is whose repeats are compared with each other: those of one measurement
@@ -73,7 +88,8 @@ func (s *Summary) add(k kind, values []float64) {
 	for _, v := range values {
 		squares += (v - mean) * (v - mean)
 	}
-	s.join(k, spread{squares, len(values) - 1})
+	whole := math.Floor(squares)
+	s.join(k, spread{uint64(whole), uint64((squares - whole) / squareUnit), len(values) - 1})
 }
 
 func (s *Summary) join(k kind, o spread) {
@@ -83,8 +99,7 @@ func (s *Summary) join(k kind, o spread) {
 	if s.of[k] == nil {
 		s.of[k] = &spread{}
 	}
-	s.of[k].squares += o.squares
-	s.of[k].freedom += o.freedom
+	s.of[k].add(o)
 }
 
 // Merge adds the repeats of another part.
@@ -92,6 +107,34 @@ func (s *Summary) Merge(o *Summary) {
 	for k, v := range o.of {
 		s.join(k, *v)
 	}
+}
+
+// sent is a spread on its way to another machine.
+type sent struct {
+	Measurement, Unit string
+	Whole, Part       uint64
+	Freedom           int
+}
+
+// GobEncode writes the summary down, and GobDecode reads it.
+func (s *Summary) GobEncode() ([]byte, error) {
+	var all []sent
+	for k, v := range s.of {
+		all = append(all, sent{k.measurement, k.unit, v.whole, v.part, v.freedom})
+	}
+	var b bytes.Buffer
+	err := gob.NewEncoder(&b).Encode(all)
+	return b.Bytes(), err
+}
+
+// GobDecode adds what GobEncode wrote.
+func (s *Summary) GobDecode(b []byte) error {
+	var all []sent
+	err := gob.NewDecoder(bytes.NewReader(b)).Decode(&all)
+	for _, o := range all {
+		s.join(kind{o.Measurement, o.Unit}, spread{o.Whole, o.Part, o.Freedom})
+	}
+	return err
 }
 
 // Any reports whether Fill can give any reading an accuracy.
@@ -114,7 +157,7 @@ func (s *Summary) Fill(c *record.Capture) {
 		if v == nil || v.freedom < leastFreedom || r.Accuracy > 0 || r.Derived || !r.Usable() || r.High > r.Low {
 			continue
 		}
-		deviation := math.Sqrt(v.squares / float64(v.freedom))
+		deviation := v.deviation()
 		r.Accuracy = record.Expanded(deviation, r.Resolution/math.Sqrt(12))
 		said := fmt.Sprintf("repeatability %.2g %s, from %d repeats beyond the first", deviation, r.Unit, v.freedom)
 		if r.Remark != "" {

@@ -21,6 +21,7 @@ type bags struct {
 	sessions map[uint64]*untared // by hash
 	chosen   uint64              // sessions up to this hash
 	masses   int
+	settled  bool
 	likely   map[record.Address]bool // masses that have the bag in more likely than not
 	named    map[record.Address]bool // captures that a finding names
 	findings []record.Finding
@@ -101,15 +102,7 @@ func (b *bags) add(j *search) {
 		u.masses = append(u.masses, m)
 		b.masses++
 	}
-	for b.masses > maxUntared {
-		b.chosen /= 2
-		for mark, u := range b.sessions {
-			if mark > b.chosen {
-				b.masses -= len(u.masses)
-				delete(b.sessions, mark)
-			}
-		}
-	}
+	b.choose()
 }
 
 // mass returns the mass of an animal if it was written as such, without gross
@@ -142,6 +135,10 @@ func (b *bags) mass(j *search, v *view) (m untaredMass, ok bool) {
 // settle weighs every session, once all parts were added, and reports whether
 // any is told.
 func (b *bags) settle() bool {
+	if b.settled {
+		return len(b.findings) > 0
+	}
+	b.settled = true
 	for _, mark := range slices.Sorted(maps.Keys(b.sessions)) {
 		u := b.sessions[mark]
 		if len(u.masses) < leastUntared {
@@ -155,7 +152,6 @@ func (b *bags) settle() bool {
 			b.findings = append(b.findings, b.report(u))
 		}
 	}
-	b.sessions = nil
 	return len(b.findings) > 0
 }
 

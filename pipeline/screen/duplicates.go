@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/binary"
 	"slices"
+	"strconv"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
@@ -25,9 +26,10 @@ const maxTogether = 20000
 type Duplicates struct {
 	spill     spill
 	sheets    sheets
-	positions map[position]uint16
+	positions map[position]uint32 // their hashes
 	record    []byte
 	f         *fitted
+	pairs     [][2]int
 	company   map[uint64]int // captures of the taxon and day, where any are alike
 }
 
@@ -40,7 +42,7 @@ type position struct {
 // NewDuplicates starts the search. Files are made in the folder; without one
 // everything is kept in memory.
 func NewDuplicates(folder string) *Duplicates {
-	return &Duplicates{spill: spill{folder: folder, most: maxHeld}, positions: map[position]uint16{}}
+	return &Duplicates{spill: spill{folder: folder, most: maxHeld}, positions: map[position]uint32{}}
 }
 
 // Add takes a capture in. Ordinals are the caller's and need not be in order.
@@ -51,7 +53,7 @@ func (d *Duplicates) Add(ordinal int, c *record.Capture) error {
 	n := 0
 	for i := range c.Readings {
 		if r := &c.Readings[i]; !r.Derived && r.Usable() && dimensionOf(r.Unit) != neither && n < 255 {
-			b = binary.LittleEndian.AppendUint16(b, d.position(r))
+			b = binary.LittleEndian.AppendUint32(b, d.position(r))
 			b = binary.LittleEndian.AppendUint32(b, uint32(digest.Spread(hash(r.Text))))
 			n++
 		}
@@ -69,14 +71,14 @@ func dayOf(c *record.Capture) uint64 {
 	return digest.Spread(hash(c.Kind(), c.Get("eventDate")))
 }
 
-func (d *Duplicates) position(r *record.Reading) uint16 {
+func (d *Duplicates) position(r *record.Reading) uint32 {
 	p := position{r.Measurement, r.Replicate}
-	n, ok := d.positions[p]
+	h, ok := d.positions[p]
 	if !ok {
-		n = uint16(len(d.positions))
-		d.positions[position{kept(r.Measurement), r.Replicate}] = n
+		h = uint32(digest.Spread(hash(r.Measurement, strconv.Itoa(r.Replicate))))
+		d.positions[position{kept(r.Measurement), r.Replicate}] = h
 	}
-	return n
+	return h
 }
 
 // candidate is one capture as it is compared with others.
@@ -91,7 +93,26 @@ type candidate struct {
 // common with the other and stands above it, of equals the first. sum is what
 // Finding compares by.
 func (d *Duplicates) Pairs(sum *Summary, s Settings) ([][2]int, error) {
-	d.f, d.company = sum.fitFor(s), map[uint64]int{}
+	d.f = sum.fitFor(s)
+	if d.company != nil {
+		return d.pairs, nil // they were found elsewhere
+	}
+	var err error
+	d.pairs, d.company, err = d.Alike()
+	return d.pairs, err
+}
+
+// Found makes one whose pairs were found by Alike of others, which had the
+// captures of some taxa and days each.
+func Found(pairs [][2]int, company map[uint64]int) *Duplicates {
+	inTurn(pairs)
+	return &Duplicates{pairs: pairs, company: company}
+}
+
+// Alike returns the pairs of Pairs, and how many captures there are of the taxa
+// and days, by their hashes, that any of them is of.
+func (d *Duplicates) Alike() ([][2]int, map[uint64]int, error) {
+	company := map[uint64]int{}
 	ranks := d.sheets.ranks()
 	var pairs [][2]int
 	var all []candidate
@@ -109,25 +130,61 @@ func (d *Duplicates) Pairs(sum *Summary, s Settings) ([][2]int, error) {
 			}
 			before := len(pairs)
 			if pairs = index.alikeIn(all[from:to], pairs); len(pairs) > before {
-				d.company[all[from].group] += to - from
+				company[all[from].group] += to - from
 			}
 			from = to
 		}
 	})
 	inTurn(pairs)
-	return pairs, err
+	return pairs, company, err
+}
+
+// Knows tells the sheets of the survey in one order for all machines, before
+// any capture is added.
+func (d *Duplicates) Knows(sheets [][2]string) {
+	for _, s := range sheets {
+		d.sheets.of(s[0], s[1])
+	}
+}
+
+// Packed returns what was added, in blocks by the first bits of the hashes of
+// taxon and day. Nothing must have gone to the file yet.
+func (d *Duplicates) Packed(bits int) map[int][]byte {
+	out := map[int][]byte{}
+	for i := range d.spill.drawers {
+		eachRecord(d.spill.drawers[i].held, func(day uint64, b []byte) error {
+			at := int(day >> 1 >> (63 - bits))
+			out[at] = append(out[at], b...)
+			return nil
+		})
+	}
+	return out
+}
+
+// AddPacked adds a block of Packed of a machine that knows the same sheets.
+func (d *Duplicates) AddPacked(block []byte) error { return eachRecord(block, d.spill.add) }
+
+func eachRecord(b []byte, do func(day uint64, b []byte) error) error {
+	for len(b) > 0 {
+		n := standingSize + 1 + 8*int(b[standingSize])
+		if err := do(binary.LittleEndian.Uint64(b), b[:n]); err != nil {
+			return err
+		}
+		b = b[n:]
+	}
+	return nil
 }
 
 func parseCandidate(b []byte, ranks []int, all []candidate, marks []uint64) ([]candidate, []uint64) {
-	marks = slices.Grow(marks, len(b)/6+1) // they must not move
+	marks = slices.Grow(marks, len(b)/8+1) // they must not move
 	for len(b) > 0 {
 		c := candidate{standing: standingOf(b, ranks)}
 		n := int(b[standingSize])
 		b = b[standingSize+1:]
 		from := len(marks)
 		for range n {
-			marks = append(marks, uint64(binary.LittleEndian.Uint16(b))<<32|uint64(binary.LittleEndian.Uint32(b[2:])))
-			b = b[6:]
+			marks = append(marks, uint64(binary.LittleEndian.Uint32(b))<<32|uint64(binary.LittleEndian.Uint32(b[4:])))
+			b = b[8:]
 		}
 		c.marks = marks[from:]
 		all = append(all, c)

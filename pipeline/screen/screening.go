@@ -35,6 +35,7 @@ type Screening struct {
 	few      fewScreened
 	bags     *bags
 	rooms    rooms
+	told     bool // of Finally
 }
 
 // pass is what the parts are handed over for.

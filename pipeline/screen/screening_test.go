@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"encoding/gob"
 	"fmt"
 	"math/rand/v2"
 	"slices"
@@ -15,6 +16,10 @@ import (
 // inParts judges a survey as it is judged where it cannot be held: part by
 // part, with strings that are gone after each part.
 func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit, s Settings) []record.Finding {
+	return inPartsBy(t, captures, size, limits, s, byTurns)
+}
+
+func inPartsBy(t testing.TB, captures []*record.Capture, size int, limits []Limit, s Settings, judged judgingBy) []record.Finding {
 	t.Helper()
 	sum := NewSummary(s)
 	folder := t.TempDir()
@@ -45,23 +50,7 @@ func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit,
 			}
 		}
 	})
-	var all []record.Finding
-	x := NewScreening(sum, limits, s)
-	judge := func(part []*record.Capture, _ int) {
-		for _, f := range x.Part(part) {
-			all = append(all, owned(f))
-		}
-	}
-	eachPart(judge)
-	passes := 1
-	for y := x.Again(); y != nil; y = x.Again() {
-		x, all = y, nil
-		eachPart(judge)
-		passes++
-	}
-	if passes > 3 {
-		t.Errorf("%d passes", passes)
-	}
+	x, all := judged(t, sum, limits, s, eachPart)
 	all = append(all, x.End()...)
 	pairs, err := duplicates.Pairs(sum, s)
 	if err != nil {
@@ -80,6 +69,98 @@ func inParts(t testing.TB, captures []*record.Capture, size int, limits []Limit,
 	}
 	record.SortFindings(all)
 	return all
+}
+
+// judgingBy judges the parts of a survey.
+type judgingBy func(t testing.TB, sum *Summary, limits []Limit, s Settings, eachPart func(func(part []*record.Capture, from int))) (*Screening, []record.Finding)
+
+// byTurns judges part after part.
+func byTurns(t testing.TB, sum *Summary, limits []Limit, s Settings, eachPart func(func(part []*record.Capture, from int))) (x *Screening, all []record.Finding) {
+	x = NewScreening(sum, limits, s)
+	judge := func(part []*record.Capture, _ int) {
+		for _, f := range x.Part(part) {
+			all = append(all, owned(f))
+		}
+	}
+	eachPart(judge)
+	passes := 1
+	for y := x.Again(); y != nil; y = x.Again() {
+		x, all = y, nil
+		eachPart(judge)
+		passes++
+	}
+	if passes > 3 {
+		t.Errorf("%d passes", passes)
+	}
+	return x, all
+}
+
+// apart judges each part as a machine of its own would, which has of the others
+// what they sent, in whatever order it came.
+func apart(t testing.TB, _ *Summary, limits []Limit, s Settings, eachPart func(func(part []*record.Capture, from int))) (*Screening, []record.Finding) {
+	t.Helper()
+	var sums []*Summary
+	eachPart(func(part []*record.Capture, _ int) {
+		own := NewSummary(s)
+		own.AddPart(part)
+		sums = append(sums, sent(t, own, new(Summary)))
+	})
+	sum := sums[len(sums)-1].Under(s)
+	for _, o := range slices.Backward(sums[:len(sums)-1]) {
+		sum.Merge(o)
+	}
+	clean, found := map[int]bool{}, map[int][]record.Finding{}
+	departures := map[int][]byte{}
+	judge := func(x *Screening, part []*record.Capture, from int) {
+		found[from] = nil
+		for _, f := range x.Part(part) {
+			found[from] = append(found[from], owned(f))
+		}
+		var err error
+		if departures[from], err = x.Departures(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	causes := new(Causes)
+	eachPart(func(part []*record.Capture, from int) {
+		x := NewScreening(sum, limits, s)
+		judge(x, part, from)
+		clean[from] = !x.InVain()
+		more := sent(t, x.Causes(), new(Causes))
+		more.Join(causes)
+		causes = more
+	})
+	if causes.Mends {
+		eachPart(func(part []*record.Capture, from int) {
+			causes.Join(sent(t, Relearn(sum, limits, s, part, clean[from]), new(Causes)))
+		})
+	}
+	eachPart(func(part []*record.Capture, from int) {
+		if x := Finally(sum, limits, s, causes); x.Told() {
+			judge(x, part, from)
+		}
+	})
+	x, all := Finally(sum, limits, s, causes), []record.Finding(nil)
+	eachPart(func(part []*record.Capture, from int) {
+		all = append(all, found[from]...)
+		if err := x.Take(part, departures[from]); err != nil {
+			t.Fatal(err)
+		}
+	})
+	return x, all
+}
+
+// sent sends something to another machine.
+func sent[T gob.GobDecoder](t testing.TB, from gob.GobEncoder, to T) T {
+	t.Helper()
+	b, err := from.GobEncode()
+	if err == nil {
+		err = to.GobDecode(b)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return to
 }
 
 // borrowed returns a copy of a capture that shares no reading or value with it.
@@ -169,6 +250,9 @@ func TestPartsAreJudgedAsTheWhole(t *testing.T) {
 			}
 			if diff := cmp.Diff(want, inParts(t, all, c.size, nil, Defaults())); diff != "" {
 				t.Errorf("parts of %d (-whole +parts):\n%s", c.size, diff)
+			}
+			if diff := cmp.Diff(want, inPartsBy(t, all, c.size, nil, Defaults(), apart)); diff != "" {
+				t.Errorf("parts of %d on several machines (-whole +apart):\n%s", c.size, diff)
 			}
 		})
 	}

@@ -2,6 +2,8 @@ package statistics
 
 import (
 	"cmp"
+	"encoding/binary"
+	"io"
 	"math"
 	"slices"
 )
@@ -65,6 +67,32 @@ func (s *Sample) addTimes(v float64, k int) {
 		}
 		s.few = nil
 	}
+}
+
+// MarshalBinary writes the sample down, and UnmarshalBinary reads it.
+func (s *Sample) MarshalBinary() ([]byte, error) {
+	var b []byte
+	for _, c := range s.sorted() {
+		b = binary.LittleEndian.AppendUint64(b, math.Float64bits(c.value))
+		b = binary.AppendUvarint(b, uint64(c.times))
+	}
+	return b, nil
+}
+
+// UnmarshalBinary puts in what MarshalBinary wrote.
+func (s *Sample) UnmarshalBinary(b []byte) error {
+	for len(b) > 0 {
+		if len(b) < 9 {
+			return io.ErrUnexpectedEOF
+		}
+		times, n := binary.Uvarint(b[8:])
+		if n <= 0 {
+			return io.ErrUnexpectedEOF
+		}
+		s.addTimes(math.Float64frombits(binary.LittleEndian.Uint64(b)), int(times))
+		b = b[8+n:]
+	}
+	return nil
 }
 
 // Len is the number of values.

@@ -15,7 +15,8 @@ import (
 // Captures is the captures of a survey, part by part. One goroutine puts them
 // there; others may take parts down that are not being put there.
 type Captures struct {
-	held  [][]*record.Capture // of a store in memory
+	some  map[int]*record.Capture // of a store that holds only these, by ordinal
+	held  [][]*record.Capture     // of a store in memory
 	file  *os.File
 	end   int64
 	words *words
@@ -48,6 +49,18 @@ func New(dir string) (*Captures, error) {
 // Held makes an empty store in memory. It keeps the captures themselves, so that
 // what is changed in a part stays changed.
 func Held() *Captures { return &Captures{} }
+
+// Some makes a store of parts with so many captures each, of which only some are
+// here, by their ordinals: those that were fetched from other machines.
+func Some(parts []int, captures map[int]*record.Capture) *Captures {
+	s := &Captures{some: captures}
+	for _, n := range parts {
+		s.first = append(s.first, s.total)
+		s.parts = append(s.parts, part{captures: n})
+		s.total += n
+	}
+	return s
+}
 
 // Close drops the store and its file.
 func (s *Captures) Close() error {
@@ -176,6 +189,12 @@ func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 // Find returns one capture by its ordinal, in room of its own unless the store is
 // in memory.
 func (s *Captures) Find(ordinal int) (*record.Capture, error) {
+	if s.some != nil {
+		if c := s.some[ordinal]; c != nil {
+			return c, nil
+		}
+		return nil, fmt.Errorf("capture %d was not fetched", ordinal)
+	}
 	i := s.Part(ordinal)
 	p, k := s.part(i), ordinal-s.first[i]
 	if s.file == nil {

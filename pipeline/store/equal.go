@@ -24,6 +24,32 @@ type EqualTexts struct {
 	hold  []entry
 	file  *os.File
 	ends  []int64 // of the runs in the file, in bytes
+
+	groups [][]int // where another machine found the equal texts
+}
+
+// Equal makes one whose equal texts were found elsewhere.
+func Equal(groups [][]int) *EqualTexts { return &EqualTexts{groups: groups} }
+
+// Packed returns what was added, in blocks by the first bits of the digests.
+// Nothing must have gone to the file yet.
+func (t *EqualTexts) Packed(bits int) map[int][]byte {
+	out := map[int][]byte{}
+	for _, e := range t.hold {
+		at := int(e.digest >> 1 >> (63 - bits))
+		out[at] = binary.LittleEndian.AppendUint64(binary.LittleEndian.AppendUint64(out[at], e.digest), e.ordinal)
+	}
+	return out
+}
+
+// AddPacked adds a block of Packed.
+func (t *EqualTexts) AddPacked(block []byte) error {
+	for ; len(block) >= 16; block = block[16:] {
+		if err := t.add(entry{binary.LittleEndian.Uint64(block), binary.LittleEndian.Uint64(block[8:])}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 type entry struct{ digest, ordinal uint64 }
@@ -38,7 +64,11 @@ func NewEqualTexts(dir string) *EqualTexts { return &EqualTexts{dir: dir, bound:
 
 // Add takes a text and its owner.
 func (t *EqualTexts) Add(text string, ordinal int) error {
-	t.hold = append(t.hold, entry{digest.Spread(uint64(digest.Start.Text(text))), uint64(ordinal)})
+	return t.add(entry{digest.Spread(uint64(digest.Start.Text(text))), uint64(ordinal)})
+}
+
+func (t *EqualTexts) add(e entry) error {
+	t.hold = append(t.hold, e)
 	if len(t.hold) < t.bound {
 		return nil
 	}
@@ -85,6 +115,11 @@ func (t *EqualTexts) Close() error {
 // next. It ends after an error.
 func (t *EqualTexts) Groups() iter.Seq2[[]int, error] {
 	return func(yield func([]int, error) bool) {
+		for _, group := range t.groups {
+			if !yield(slices.Clone(group), nil) {
+				return
+			}
+		}
 		var group []int
 		var last uint64
 		for e, err := range t.sorted() {

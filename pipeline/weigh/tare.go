@@ -1,7 +1,10 @@
 package weigh
 
 import (
+	"bytes"
+	"encoding/gob"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"sync"
@@ -30,16 +33,18 @@ const maxSessions = 1 << 16
 // their logs without the smallest and the largest.
 type session struct {
 	n         int
-	sum       float64 // of logs
+	sum       int64   // of logs, in logUnit, so that the order in which they come does not matter
 	low, high float64 // logs
 }
+
+const logUnit = 1.0 / (1 << 36)
 
 func (s *session) add(log float64) {
 	if s.n == 0 {
 		s.low, s.high = log, log
 	}
 	s.n++
-	s.sum += log
+	s.sum += int64(math.Round(log / logUnit))
 	s.low, s.high = min(s.low, log), max(s.high, log)
 }
 
@@ -58,7 +63,7 @@ func (s *session) centre() (mean float64, n int) {
 	if n = s.n - 2; n < 1 {
 		return 0, 0
 	}
-	return (s.sum - s.low - s.high) / float64(n), n
+	return (float64(s.sum)*logUnit - s.low - s.high) / float64(n), n
 }
 
 // tareJudge is what a capture's tare is held against, worked out once. Copies of
@@ -170,6 +175,55 @@ func (t *TareSummary) Merge(o TareSummary) {
 			s.merge(from)
 		}
 	}
+}
+
+// sentTares is a summary on its way to another machine.
+type sentTares struct {
+	Counts   map[float64]int
+	Octaves  map[int]int
+	Sessions map[uint64]sentSession
+	TooMany  bool // sessions
+}
+
+type sentSession struct {
+	N         int
+	Sum       int64
+	Low, High float64
+}
+
+// GobEncode writes the summary down, and GobDecode reads it.
+func (t *TareSummary) GobEncode() ([]byte, error) {
+	s := sentTares{Counts: t.counts, Octaves: t.octaves}
+	if t.judge != nil {
+		s.TooMany, s.Sessions = t.judge.sessions == nil, map[uint64]sentSession{}
+		for mark, o := range t.judge.sessions {
+			s.Sessions[mark] = sentSession{o.n, o.sum, o.low, o.high}
+		}
+	}
+	var b bytes.Buffer
+	err := gob.NewEncoder(&b).Encode(s)
+	return b.Bytes(), err
+}
+
+// GobDecode reads what GobEncode wrote into an empty summary.
+func (t *TareSummary) GobDecode(b []byte) error {
+	var s sentTares
+	if err := gob.NewDecoder(bytes.NewReader(b)).Decode(&s); err != nil || len(s.Counts) == 0 {
+		return err
+	}
+	for mass, n := range s.Counts {
+		t.add(mass, n)
+	}
+	maps.Copy(t.octaves, s.Octaves)
+	if s.TooMany {
+		t.judge.sessions = nil
+	}
+	for mark, o := range s.Sessions {
+		if to := t.session(mark); to != nil {
+			*to = session{o.N, o.Sum, o.Low, o.High}
+		}
+	}
+	return nil
 }
 
 // N is the number of tares.

@@ -1,0 +1,304 @@
+package screen
+
+import (
+	"bytes"
+	"encoding/gob"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/statistics"
+)
+
+// What is known of captures goes between machines: GobEncode writes it down, and
+// GobDecode adds what was written to an empty one.
+
+func gobbed(v any) ([]byte, error) {
+	var b bytes.Buffer
+	err := gob.NewEncoder(&b).Encode(v)
+	return b.Bytes(), err
+}
+
+func ungobbed(b []byte, v any) error { return gob.NewDecoder(bytes.NewReader(b)).Decode(v) }
+
+type sentSummary struct {
+	MaxRows      int
+	Captures     int
+	Taxa         []sentTaxon
+	Measurements []sentMeasurement
+	Bags         statistics.Sample
+	Sessions     map[uint64]*statistics.Sample
+	Chosen       uint64
+	Octaves      map[int]*statistics.Sample
+}
+
+type sentTaxon struct {
+	Name     string
+	Captures int
+	Groups   []sentGroup
+	Kept     []sentObservation
+}
+
+type sentGroup struct {
+	Stage, Sex string
+	Names      []string
+	Logs       []*statistics.Sample
+}
+
+type sentObservation struct {
+	Hash, Observer uint64
+	Stage, Sex     string
+	Names          []string
+	Logs           []float64
+}
+
+type sentMeasurement struct {
+	Name     string
+	Decimals [][2]int
+	Pairs    statistics.Sample
+	Steps    *stepCounts
+	StepsBy  map[uint64]*stepCounts
+	Repeats  *repeatSum
+	RepeatBy map[uint64]*repeatSum
+}
+
+// GobEncode writes the summary down.
+func (s *Summary) GobEncode() ([]byte, error) {
+	out := sentSummary{MaxRows: s.settings.MaxRows, Captures: s.captures, Bags: s.tares.all, Sessions: s.tares.sessions, Chosen: s.tares.chosen, Octaves: s.tares.octaves}
+	for name, t := range s.taxa {
+		to := sentTaxon{Name: name, Captures: t.captures}
+		for _, g := range t.groups {
+			one := sentGroup{Stage: g.stage, Sex: g.sex}
+			for i := range g.slots {
+				one.Names, one.Logs = append(one.Names, g.slots[i].name), append(one.Logs, &g.slots[i].logs)
+			}
+			to.Groups = append(to.Groups, one)
+		}
+		for _, o := range t.kept {
+			to.Kept = append(to.Kept, sentObservation{o.hash, o.observer, o.stage, o.sex, o.names, o.logs})
+		}
+		out.Taxa = append(out.Taxa, to)
+	}
+	for name, m := range s.measurements {
+		to := sentMeasurement{Name: name, Pairs: m.pairs, Steps: &m.steps.all, StepsBy: m.steps.hands, Repeats: &m.repeats.all, RepeatBy: m.repeats.hands}
+		for _, d := range m.decimals {
+			to.Decimals = append(to.Decimals, [2]int{d.decimals, d.readings})
+		}
+		out.Measurements = append(out.Measurements, to)
+	}
+	return gobbed(&out)
+}
+
+// GobDecode reads what GobEncode wrote; Under then says what it is judged by.
+func (s *Summary) GobDecode(b []byte) error {
+	var in sentSummary
+	if err := ungobbed(b, &in); err != nil {
+		return err
+	}
+	if s.words == nil { // made by gob itself: it can be merged into another, which has settings
+		fresh := NewSummary(Settings{MaxRows: in.MaxRows})
+		s.settings, s.words, s.taxa, s.measurements, s.tares = fresh.settings, fresh.words, fresh.taxa, fresh.measurements, fresh.tares
+	}
+	s.captures = in.Captures
+	for i := range in.Measurements {
+		from := &in.Measurements[i]
+		m := s.measurement(from.Name)
+		m.pairs = from.Pairs
+		m.steps.all, m.steps.hands = *from.Steps, from.StepsBy
+		m.repeats.all, m.repeats.hands = *from.Repeats, from.RepeatBy
+		for _, d := range from.Decimals {
+			m.count(d[0], d[1])
+		}
+	}
+	for i := range in.Taxa {
+		from := &in.Taxa[i]
+		t := s.taxon(from.Name)
+		t.captures = from.Captures
+		for _, g := range from.Groups {
+			to := t.group(s.words, groupKey{g.Stage, g.Sex})
+			for k, name := range g.Names {
+				to.slot(s, name, k).logs.Merge(g.Logs[k])
+			}
+		}
+		for _, o := range from.Kept {
+			t.kept = append(t.kept, observation{o.Hash, o.Observer, s.words.keep(o.Stage), s.words.keep(o.Sex), o.Names, o.Logs})
+		}
+	}
+	s.tares.all, s.tares.chosen = in.Bags, in.Chosen
+	for mark, bags := range in.Sessions {
+		s.tares.sessions[mark] = bags
+	}
+	for octave, bags := range in.Octaves {
+		s.tares.octaves[octave] = bags
+	}
+	return nil
+}
+
+// GobEncode and GobDecode of the counts of steps and of the sums of repeats.
+func (c *stepCounts) GobEncode() ([]byte, error) {
+	return gobbed([][]int{{c.n}, c.multiples[:], c.decimals[:]})
+}
+
+func (c *stepCounts) GobDecode(b []byte) error {
+	var n [][]int
+	err := ungobbed(b, &n)
+	if err == nil {
+		c.n = n[0][0]
+		copy(c.multiples[:], n[1])
+		copy(c.decimals[:], n[2])
+	}
+	return err
+}
+
+func (r *repeatSum) GobEncode() ([]byte, error) { return gobbed([2]uint64{r.squares, r.freedom}) }
+
+func (r *repeatSum) GobDecode(b []byte) error {
+	var n [2]uint64
+	err := ungobbed(b, &n)
+	r.squares, r.freedom = n[0], n[1]
+	return err
+}
+
+type sentBags struct {
+	Chosen   uint64
+	Sessions map[uint64]*sentSession
+}
+
+type sentSession struct {
+	Session string
+	Masses  []sentMass
+}
+
+type sentMass struct {
+	Capture, At                             record.Address
+	Key, Verbatim, Said, Tared              string
+	Bag, Value, Square, Gained, Inverse, Nu float64
+	Cells                                   int
+}
+
+// GobEncode writes down what was added and not what was settled of it.
+func (b *bags) GobEncode() ([]byte, error) {
+	out := sentBags{Chosen: b.chosen, Sessions: map[uint64]*sentSession{}}
+	for mark, u := range b.sessions {
+		to := &sentSession{Session: u.session}
+		for i := range u.masses {
+			m := &u.masses[i]
+			to.Masses = append(to.Masses, sentMass{m.capture, m.at, m.key, m.verbatim, m.said, m.tared, m.bag, m.value, m.square, m.gained, m.inverse, m.nu, m.cells})
+		}
+		out.Sessions[mark] = to
+	}
+	return gobbed(&out)
+}
+
+func (b *bags) GobDecode(block []byte) error {
+	var in sentBags
+	if err := ungobbed(block, &in); err != nil {
+		return err
+	}
+	*b = *newBags(b.settings)
+	b.chosen = in.Chosen
+	for mark, from := range in.Sessions {
+		to := &untared{session: from.Session}
+		for _, m := range from.Masses {
+			to.masses = append(to.masses, untaredMass{capture: m.Capture, at: m.At, key: m.Key, verbatim: m.Verbatim, said: m.Said, tared: m.Tared,
+				bag: m.Bag, value: m.Value, square: m.Square, gained: m.Gained, inverse: m.Inverse, nu: m.Nu, cells: m.Cells})
+		}
+		b.sessions[mark] = to
+		b.masses += len(to.masses)
+	}
+	return nil
+}
+
+type sentBias struct {
+	Names     []string
+	Of        []dimension
+	Observers []sentObserver
+}
+
+type sentObserver struct {
+	Name     string
+	Took     []sentTaken
+	Sessions map[uint64][]sentDeparted
+}
+
+type sentTaken struct {
+	N             int
+	Capture, At   record.Address
+	Key, Verbatim string
+}
+
+type sentDeparted struct {
+	Hash         uint64
+	Measurements []uint32
+	Values       []float64
+}
+
+// GobEncode writes down the residuals of a part.
+func (b *bias) GobEncode() ([]byte, error) {
+	out := sentBias{Names: b.kinds.names, Of: b.kinds.of}
+	for _, o := range b.observers {
+		to := sentObserver{Name: o.name, Sessions: map[uint64][]sentDeparted{}}
+		for _, t := range o.took {
+			to.Took = append(to.Took, sentTaken{t.n, t.first.capture, t.first.at, t.first.key, t.first.verbatim})
+		}
+		for session, of := range o.sessions {
+			for _, d := range of {
+				one := sentDeparted{Hash: d.hash}
+				for _, v := range d.values {
+					one.Measurements, one.Values = append(one.Measurements, v.measurement), append(one.Values, v.value)
+				}
+				to.Sessions[session] = append(to.Sessions[session], one)
+			}
+		}
+		out.Observers = append(out.Observers, to)
+	}
+	return gobbed(&out)
+}
+
+// GobDecode adds the residuals of a part.
+func (b *bias) GobDecode(block []byte) error {
+	var in sentBias
+	if err := ungobbed(block, &in); err != nil {
+		return err
+	}
+	at := make([]int, len(in.Names))
+	for i, name := range in.Names {
+		if at[i] = b.kinds.find(name, i); at[i] < 0 {
+			at[i] = b.kinds.add(b.words.keep(name), in.Of[i])
+		}
+	}
+	for i := range in.Observers {
+		b.take(&in.Observers[i], at)
+	}
+	for b.captures > maxDeparted {
+		b.thin()
+	}
+	return nil
+}
+
+// take adds what one observer took; at has the places of the measurements.
+func (b *bias) take(from *sentObserver, at []int) {
+	o := b.observer(from.Name)
+	for i, t := range from.Took {
+		for len(o.took) <= at[i] {
+			o.took = append(o.took, taken{})
+		}
+		to := &o.took[at[i]]
+		if t.N > 0 && (to.n == 0 || to.first.capture.Compare(t.Capture) > 0) {
+			to.first = b.words.keepSpot(spot{t.Capture, t.At, t.Key, t.Verbatim})
+		}
+		to.n += t.N
+	}
+	for session, of := range from.Sessions {
+		for _, d := range of {
+			if session > o.session || d.Hash > o.capture {
+				continue
+			}
+			one := departed{hash: d.Hash}
+			for k, m := range d.Measurements {
+				one.values = append(one.values, residual{uint32(at[m]), d.Values[k]})
+			}
+			o.sessions[session] = append(o.sessions[session], one)
+			o.captures++
+			b.captures++
+		}
+	}
+}

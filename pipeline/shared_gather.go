@@ -1,0 +1,328 @@
+package pipeline
+
+import (
+	"cmp"
+	"errors"
+	"maps"
+	"slices"
+
+	"spadefoot/pipeline/keys"
+	"spadefoot/pipeline/place/located"
+	"spadefoot/pipeline/recaptures"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/repeats"
+	"spadefoot/pipeline/screen"
+	"spadefoot/pipeline/store"
+	"spadefoot/pipeline/weigh"
+)
+
+// PartOf is the part that a piece belongs to; false where it does not count.
+func (s *Shared) PartOf(k Joined, p Piece) (int, bool, error) {
+	o, err := s.outlineOf(k)
+	if err != nil {
+		return 0, false, err
+	}
+	part, counts := o.of[[3]int{p.Sheet, p.Attempt, p.Number}]
+	return part, counts, nil
+}
+
+// namedPart is a part on its way: captures with names, and what was found in them.
+type namedPart struct {
+	Part, First            int
+	Captures, Heard, Aside []byte // of the store
+}
+
+// Gathered is what Gather gives of a part: the part itself, what is learnt of it,
+// and drawers for Match.
+type Gathered struct {
+	Part    []byte
+	Learned []byte
+	Drawers map[int][]byte
+}
+
+// drawn is what goes into one drawer.
+type drawn struct{ Keys, Contents, Days []byte }
+
+// Gather puts the pieces of a part together, in any order, any of them more than
+// once: it names the captures and learns what judging them needs to know of all.
+func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
+	o, err := s.outlineOf(k)
+	if err != nil {
+		return nil, err
+	}
+	slices.SortFunc(pieces, func(a, b Piece) int { return a.compare(&b) })
+	pieces = slices.CompactFunc(pieces, func(a, b Piece) bool { return a.compare(&b) == 0 })
+	b := batch{weighed: true}
+	for _, p := range pieces {
+		if err := b.receive(p); err != nil {
+			return nil, err
+		}
+	}
+	w := *s.walk
+	o.tellSheets(&w)
+	w.whole = nil
+	if err := w.learned.open(&w); err != nil {
+		return nil, err
+	}
+	g, first := &w.learned, o.first(part)
+	g.duplicates.Knows(o.sheets())
+	heard, aside, err := w.hear(b, first, g)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.learn(w.captures, first); err != nil {
+		return nil, err
+	}
+	out := &Gathered{Drawers: map[int][]byte{}}
+	if out.Part, err = encode(namedPart{part, first, store.Pack(w.captures), store.PackFindings(heard), store.PackFindings(aside)}); err != nil {
+		return nil, err
+	}
+	if out.Learned, err = encode(w.sentLearned(first)); err != nil {
+		return nil, err
+	}
+	n := o.drawerBits()
+	named, contents, days := g.keys.Packed(n), g.contents.Packed(n), g.duplicates.Packed(n)
+	for drawer := range 1 << n {
+		d := drawn{named[drawer], contents[drawer], days[drawer]}
+		if len(d.Keys)+len(d.Contents)+len(d.Days) == 0 {
+			continue
+		}
+		if out.Drawers[drawer], err = encode(d); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// receive adds a piece.
+func (b *batch) receive(p Piece) error {
+	var in captured
+	if err := decodeBlock(p.Data, &in); err != nil {
+		return err
+	}
+	captures, err := store.Unpack(in.Captures)
+	found, failed := store.UnpackFindings(in.Found)
+	weighing, wrong := store.UnpackFindings(in.Weighing)
+	aside, bad := store.UnpackFindings(in.Aside)
+	b.captures, b.found = append(b.captures, captures...), append(b.found, found...)
+	b.weighing, b.aside = append(b.weighing, weighing...), append(b.aside, aside...)
+	return errors.Join(err, failed, wrong, bad)
+}
+
+// sentLearned is what is learnt of captures, on its way.
+type sentLearned struct {
+	Captures, Absences int
+	Sum                *screen.Summary
+	Tares              weigh.Tares
+	Repeats            *repeats.Summary
+	Sizes              map[keys.Source]int
+	Spots              located.Spots
+	Recaught           map[int]recaptures.Said
+	Keys               map[int]sentKeys // by the ordinal of the first capture of a stretch
+}
+
+// sentKeys are the doubts of the keys of a stretch of consecutive captures.
+type sentKeys struct {
+	To     int // ordinal of the first capture behind it
+	Doubts *keys.Doubts
+}
+
+func (w *walk) sentLearned(first int) *sentLearned {
+	g := &w.learned
+	out := &sentLearned{Captures: w.counts.Captures, Absences: w.counts.Absences, Sum: g.sum, Tares: g.tares, Repeats: &g.repeats,
+		Sizes: g.sizes, Spots: g.spots, Recaught: g.recaught, Keys: map[int]sentKeys{}}
+	out.Keys[first] = sentKeys{first + w.counts.Captures, &w.keys}
+	return out
+}
+
+// JoinLearned joins what Gather learnt of two sets of parts, in any order; either
+// may be empty.
+func JoinLearned(a, b []byte) ([]byte, error) {
+	if len(a) == 0 || len(b) == 0 {
+		return append(a, b...), nil
+	}
+	var x, y sentLearned
+	if err := errors.Join(decodeBlock(a, &x), decodeBlock(b, &y)); err != nil {
+		return nil, err
+	}
+	x.join(&y)
+	return encode(&x)
+}
+
+func (x *sentLearned) join(y *sentLearned) {
+	x.Captures, x.Absences = x.Captures+y.Captures, x.Absences+y.Absences
+	x.Sum.Merge(y.Sum)
+	for key, tares := range y.Tares {
+		if x.Tares == nil {
+			x.Tares = weigh.Tares{}
+		}
+		if x.Tares[key] == nil {
+			x.Tares[key] = tares
+		} else {
+			x.Tares[key].Merge(*tares)
+		}
+	}
+	if x.Repeats == nil {
+		x.Repeats = y.Repeats
+	} else if y.Repeats != nil {
+		x.Repeats.Merge(y.Repeats)
+	}
+	for at, n := range y.Sizes {
+		if x.Sizes == nil {
+			x.Sizes = map[keys.Source]int{}
+		}
+		x.Sizes[at] += n
+	}
+	x.Spots.Join(y.Spots)
+	x.joinRecaught(y.Recaught)
+	maps.Copy(x.Keys, y.Keys)
+	x.joinKeys()
+}
+
+// joinRecaught keeps the remarks of the first captures, as many as are told.
+func (x *sentLearned) joinRecaught(more map[int]recaptures.Said) {
+	if x.Recaught == nil {
+		x.Recaught = map[int]recaptures.Said{}
+	}
+	maps.Copy(x.Recaught, more)
+	if len(x.Recaught) <= maxRecaught {
+		return
+	}
+	ordinals := slices.Sorted(maps.Keys(x.Recaught))
+	for _, n := range ordinals[maxRecaught:] {
+		delete(x.Recaught, n)
+	}
+}
+
+// joinKeys joins stretches that follow each other.
+func (x *sentLearned) joinKeys() {
+	last := -1
+	for _, first := range slices.Sorted(maps.Keys(x.Keys)) {
+		if before, ok := x.Keys[last]; ok && before.To == first {
+			before.Doubts.Follow(x.Keys[first].Doubts)
+			x.Keys[last] = sentKeys{x.Keys[first].To, before.Doubts}
+			delete(x.Keys, first)
+			continue
+		}
+		last = first
+	}
+}
+
+func (x *sentLearned) keyDoubts() (out keys.Doubts) {
+	for _, first := range slices.Sorted(maps.Keys(x.Keys)) {
+		out.Follow(x.Keys[first].Doubts)
+	}
+	return out
+}
+
+// matched is what Match says of drawers.
+type matched struct {
+	Keys, Contents [][]int // ordinals of captures with equal ones
+	Pairs          [][2]int
+	Company        map[uint64]int
+}
+
+// Match finds what captures have in common, from the blocks of one drawer in any
+// order, any of them more than once.
+func (s *Shared) Match(k Joined, blocks [][]byte) (_ []byte, err error) {
+	o, err := s.outlineOf(k)
+	if err != nil {
+		return nil, err
+	}
+	temp := s.walk.temp
+	named, contents, days := store.NewEqualTexts(temp), store.NewEqualTexts(temp), screen.NewDuplicates(temp)
+	defer func() { err = errors.Join(err, named.Close(), contents.Close(), days.Close()) }()
+	days.Knows(o.sheets())
+	slices.SortFunc(blocks, slices.Compare)
+	for i, block := range blocks {
+		if i > 0 && slices.Equal(block, blocks[i-1]) {
+			continue
+		}
+		var d drawn
+		if err := decodeBlock(block, &d); err != nil {
+			return nil, err
+		}
+		if err := errors.Join(named.AddPacked(d.Keys), contents.AddPacked(d.Contents), days.AddPacked(d.Days)); err != nil {
+			return nil, err
+		}
+	}
+	var m matched
+	if m.Keys, err = groupsOf(named); err != nil {
+		return nil, err
+	}
+	if m.Contents, err = groupsOf(contents); err != nil {
+		return nil, err
+	}
+	if m.Pairs, m.Company, err = days.Alike(); err != nil {
+		return nil, err
+	}
+	return encode(m)
+}
+
+func groupsOf(t *store.EqualTexts) (out [][]int, err error) {
+	for group, err := range t.Groups() {
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, slices.Clone(group))
+	}
+	return out, nil
+}
+
+// join adds what is said of other drawers.
+func (m *matched) join(blocks [][]byte) error {
+	m.Company = map[uint64]int{}
+	for _, block := range blocks {
+		var o matched
+		if err := decodeBlock(block, &o); err != nil {
+			return err
+		}
+		m.Keys, m.Contents, m.Pairs = append(m.Keys, o.Keys...), append(m.Contents, o.Contents...), append(m.Pairs, o.Pairs...)
+		maps.Copy(m.Company, o.Company)
+	}
+	byFirst := func(a, b []int) int { return cmp.Compare(a[0], b[0]) }
+	slices.SortFunc(m.Keys, byFirst)
+	slices.SortFunc(m.Contents, byFirst)
+	return nil
+}
+
+// fetched are captures of a part that others are compared with, by their ordinals,
+// and those of animals that remarks name.
+type fetched struct {
+	First    int
+	Ordinals []int
+	Captures []byte // of the store
+	Seen     map[string]recaptures.Seen
+}
+
+// Fetch returns what others want of a part.
+func (s *Shared) Fetch(k Joined, part []byte) ([]byte, error) {
+	var in namedPart
+	if err := decodeBlock(part, &in); err != nil {
+		return nil, err
+	}
+	know, err := s.wanted(k)
+	if err != nil {
+		return nil, err
+	}
+	captures, err := store.Unpack(in.Captures)
+	if err != nil {
+		return nil, err
+	}
+	out := fetched{First: in.First, Seen: map[string]recaptures.Seen{}}
+	var some []*record.Capture
+	asked := know.asked()
+	for i, c := range captures {
+		recaptures.LookAmong(asked, c)
+		if know.wanted[in.First+i] {
+			some, out.Ordinals = append(some, c), append(out.Ordinals, in.First+i)
+		}
+	}
+	for name, s := range asked {
+		if s.At.File != "" {
+			out.Seen[name] = s
+		}
+	}
+	out.Captures = store.Pack(some)
+	return encode(out)
+}

@@ -1,0 +1,124 @@
+package pipeline
+
+import (
+	"cmp"
+	"math/bits"
+	"slices"
+
+	"spadefoot/pipeline/sheet"
+)
+
+// heading is what the outline knows of a piece.
+type heading struct {
+	Piece Piece // its data only where it is about the sheet
+}
+
+// Heading is what the outline is made from, of one piece.
+func (p Piece) Heading() ([]byte, error) {
+	if p.Number != AboutSheet {
+		p.Data = nil
+	}
+	return encode(heading{p})
+}
+
+// outline says which pieces make which part, as Run cuts a survey, and what is said
+// of the sheets.
+type outline struct {
+	parts    []int // captures of each
+	of       map[[3]int]int
+	about    []sheetRead
+	captures int
+}
+
+// outlined reads the headings of all pieces, in any order, any of them more than
+// once.
+func (s *Shared) outlined(headings [][]byte) (*outline, error) {
+	var all []Piece
+	for _, block := range headings {
+		var h heading
+		if err := decodeBlock(block, &h); err != nil {
+			return nil, err
+		}
+		all = append(all, h.Piece)
+	}
+	slices.SortFunc(all, func(a, b Piece) int { return a.compare(&b) })
+	o := &outline{of: map[[3]int]int{}}
+	sheet, attempt, waiting, some := -1, -1, 0, s.walk.held
+	for i := range all {
+		p := &all[i]
+		if i > 0 && p.compare(&all[i-1]) == 0 {
+			continue
+		}
+		if p.Number == AboutSheet {
+			var about sheetRead
+			if err := decodeBlock(p.Data, &about); err != nil {
+				return nil, err
+			}
+			o.about = append(o.about, about)
+			sheet, attempt = p.Sheet, about.Attempt
+			continue
+		}
+		if p.Sheet != sheet || p.Attempt != attempt {
+			continue // of an attempt that came to nothing
+		}
+		o.of[[3]int{p.Sheet, p.Attempt, p.Number}] = len(o.parts)
+		o.captures += p.Captures
+		some = true
+		if waiting += p.Captures; waiting >= s.walk.partRows {
+			o.parts, waiting, some = append(o.parts, waiting), 0, false
+		}
+	}
+	if some {
+		o.parts = append(o.parts, waiting)
+	}
+	return o, nil
+}
+
+// first is the ordinal of the first capture of a part.
+func (o *outline) first(part int) (n int) {
+	for _, captures := range o.parts[:part] {
+		n += captures
+	}
+	return n
+}
+
+// sheets are the files and tabs, in one order for all machines.
+func (o *outline) sheets() [][2]string {
+	var out [][2]string
+	for i := range o.about {
+		for _, t := range o.about[i].Tables {
+			out = append(out, [2]string{t.Table.File, t.Table.Sheet})
+		}
+	}
+	slices.SortFunc(out, func(a, b [2]string) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
+	return slices.Compact(out)
+}
+
+// inDrawer is the number of captures that a drawer of Match is for.
+const inDrawer = 1 << 17
+
+// drawerBits is how many bits of a digest name its drawer.
+func (o *outline) drawerBits() int { return bits.Len(uint(o.captures / inDrawer)) }
+
+// tellSheets lets a walk know of the sheets what reading them would have told.
+func (o *outline) tellSheets(w *walk) {
+	for _, name := range w.survey.LeftAlone {
+		w.whole = append(w.whole, sheet.LeftAlone(name))
+	}
+	w.whole = slices.Concat(w.whole, w.tables.checks.unread, w.onSheets.unread)
+	w.inputs = w.inputs.Clone()
+	for i := range o.about {
+		about := &o.about[i]
+		c := &w.counts
+		c.Sheets += about.Counts.Sheets
+		c.RowsRead += about.Counts.RowsRead
+		c.Tables += about.Counts.Tables
+		c.TableRows += about.Counts.TableRows
+		for _, one := range about.Sheets {
+			w.sheets = append(w.sheets, sheetOf{about.Sheet, one})
+		}
+		w.laid = append(w.laid, receivedTables(about.Tables)...)
+		w.inputs.Add(about.Inputs)
+		w.whole = append(w.whole, about.Whole...)
+	}
+}
