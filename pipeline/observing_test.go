@@ -249,7 +249,7 @@ func TestObserversMistakes(t *testing.T) {
 		{"measurement", known, "individual,measurement,value,unit\nm,snoutVentLenght,61,mm\n", []string{`known.csv, line 2, column measurement: found "snoutVentLenght"`, `did you mean "snoutVentLength"`}, true},
 		{"unit", known, "# sizes\nindividual,measurement,value,unit\nm,SVL,61,ells\n", []string{`known.csv, line 3, column unit: found "ells"`}, true},
 		{"dimension", known, "individual,measurement,value,unit\nm,SVL,61,g\n", []string{"line 2, column unit", "measured in mm"}, true},
-		{"number", known, "individual,measurement,value,unit\nm,SVL,about,mm\n", []string{"known.csv: line 2, column value"}, true},
+		{"number", known, "individual,measurement,value,unit\nm,SVL,about,mm\n", []string{"known.csv, line 2, column value"}, true},
 		{"file", known, "", []string{"known.csv", "not in the survey folder"}, true},
 		{"key", observersHeader + mapping + "rules: {observers: {instuctor: I. Varga}}\n", "", []string{"line 5", "rules.observers.instuctor", `did you mean "instructor"`}, false},
 		{"line", observersHeader + mapping + "rules:\n  observers:\n    lines:\n      - {measurement: eyeDiametre, bias: 2}\n", "", []string{"line 8", "rules.observers.lines.0.measurement", `did you mean "eyeDiameter"`}, false},

@@ -110,7 +110,11 @@ func (w *walk) loadTable(name string, read func(io.Reader) error) error {
 	}
 	if err := read(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff")))); err != nil {
 		err = w.hush(name, err)
-		if !strings.HasPrefix(err.Error(), name) {
+		switch said := err.Error(); {
+		case strings.HasPrefix(said, name):
+		case strings.HasPrefix(said, "line "):
+			err = fmt.Errorf("%s, %w", name, err)
+		default:
 			err = fmt.Errorf("%s: %w", name, err)
 		}
 		return &InputError{File: name, Err: err}
@@ -171,7 +175,7 @@ func (w *walk) askExact(path, out string) (*exact.File, error) {
 		return nil, nil
 	}
 	if w.sensitive.file == "" {
-		return nil, &CallError{Reason: "--exact-places: the survey names no table of sensitive taxa (tables.sensitive), so all places are in the archive"}
+		return nil, &CallError{Reason: "--exact-places: the survey names no table of sensitive taxa (tables.sensitive), so all places are in the archive; leave the flag out, or name such a table (spadefoot help sensitive)"}
 	}
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return nil, &CallError{Reason: "--exact-places: " + path + " is no file; give the path of the file to write"}

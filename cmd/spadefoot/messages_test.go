@@ -56,6 +56,13 @@ func faults() []faulty {
 		return func(t *testing.T) { save(t, to, read(t, from)) }
 	}
 	nothing := func(*testing.T) {}
+	all := func(some ...func(*testing.T)) func(*testing.T) {
+		return func(t *testing.T) {
+			for _, do := range some {
+				do(t)
+			}
+		}
+	}
 	const survey, mapping, book = "s/survey.yaml", "s/frogs-2019-2019.yaml", "s/frogs-2019.xlsx"
 	return []faulty{
 		{"a tab in YAML", put(survey, "dataset:\n\ttitle: Frogs\n"), "check s"},
@@ -87,6 +94,31 @@ func faults() []faulty {
 		{"a folder in the place of the remedies", folder("s/remedies.csv"), "check s"},
 		{"remedies without a column", edit("s/remedies.csv", "action", "deed"), "check s"},
 		{"a remedy for a text that is not there", edit("s/remedies.csv", "6.91", "6.19"), "check s"},
+		{"remedies in an encoding that is not read", put("s/remedies.csv", "\xff\xfe\x00\x00f\x00\x00\x00i\x00\x00\x00"), "check s"},
+		{"remedies that are no table", put("s/remedies.csv", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR"), "check s"},
+		{"remedies with an action that nobody knows", edit("s/remedies.csv", ",replace,", ",change,"), "check s"},
+		{"remedies without who decided", edit("s/remedies.csv", "I. Varga", ""), "check s"},
+		{"a workbook of remedies that is cut short", put("s/remedies.xlsx", "PK\x03\x04"), "check s"},
+		{"a table of sensitive taxa with a name that matches nothing", all(put("s/sensitive.csv", "taxon,grid,reason\nRana nusquam,0.1,collecting\n"), edit(survey, "sites: sites.csv", "sites: sites.csv, sensitive: sensitive.csv")), "check s"},
+		{"a sheet that leads out of the folder", edit(survey, "file: frogs-2019.xlsx", "file: ../frogs-2019.xlsx"), "check s"},
+		{"a link that leads out of the folder", all(drop(book), func(t *testing.T) {
+			save(t, "elsewhere.xlsx", []byte("PK"))
+			if err := os.Symlink("../elsewhere.xlsx", book); err != nil {
+				t.Fatal(err)
+			}
+		}), "check s"},
+		{"a picture in the place of a sheet", all(put("s/frogs.csv", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR"), edit(survey, `frogs-2019.xlsx, tabs: ["2019"]`, "frogs.csv")), "check s"},
+		{"a cell that is larger than the budget", all(put("s/frogs.csv", "Field No,Date\n"+strings.Repeat("x", 300000)+",2019-05-01\n"), edit(survey, `frogs-2019.xlsx, tabs: ["2019"]`, "frogs.csv")), "check s"},
+		{"a table of sites that names one place twice", edit("s/sites.csv", "Mill Ditch,", "Alder Pond,"), "check s"},
+		{"two columns for one part of a weighing", edit(mapping, "weighing: tare,", "weighing: gross,"), "check s"},
+		{"a pattern that is none", edit(mapping, "heading: SVL (mm)", "pattern: '(SVL'"), "check s"},
+		{"findings written over a sheet", nothing, "check s --sarif " + book},
+		{"exact places without a table of sensitive taxa", nothing, "run s --out out --exact-places exact.csv"},
+		{"a memory that is no number", nothing, "check s --memory much"},
+		{"two folders", nothing, "check s s"},
+		{"no folder at all", nothing, "check"},
+		{"a topic that nobody wrote", nothing, "help frogs"},
+		{"remedies written over the survey", nothing, "remedies s --out " + survey},
 		{"an output folder in the survey folder", nothing, "run s --out s/out"},
 		{"the survey folder as output folder", nothing, "run s --out s"},
 		{"a file in the place of the output folder", put("taken", ""), "run s --out taken"},

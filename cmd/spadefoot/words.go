@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"regexp"
 	"strings"
 	"syscall"
 )
@@ -27,8 +28,14 @@ func inWords(err error) string {
 	if flag, found := strings.CutPrefix(text, "unknown flag: "); found {
 		text = fmt.Sprintf("there is no flag %s here; --help behind the verb lists its flags", flag)
 	}
+	if found := badValue.FindStringSubmatch(text); found != nil {
+		text = fmt.Sprintf("%s: found %s; it %s", found[2], found[1], strings.Replace(found[3], "an integer", "a whole number", 1))
+	}
 	return text
 }
+
+// badValue is what the library says of a value that a flag does not take.
+var badValue = regexp.MustCompile(`^invalid argument ("(?:[^"\\]|\\.)*") for "(?:-., )?(--[a-z-]+)" flag: (.*)$`)
 
 // ofFiles are the errors of files that an error tells of.
 func ofFiles(err error) []*fs.PathError {

@@ -5,7 +5,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"io/fs"
-	"os"
 	"path"
 
 	"spadefoot/pipeline"
@@ -40,7 +39,7 @@ func markOf(b []byte) string {
 // Write puts other bytes in the place of a file as it was read: beside it first,
 // then under its name when all is on the disk. A file that is not as it was
 // read stays as it is, and the error is a *pipeline.ChangedError.
-func (d *Desk) Write(was Text, now []byte) (err error) {
+func (d *Desk) Write(was Text, now []byte) error {
 	d.writing.Lock()
 	defer d.writing.Unlock()
 	is, err := d.Read(was.Name)
@@ -53,16 +52,20 @@ func (d *Desk) Write(was Text, now []byte) (err error) {
 	if err := d.root.MkdirAll(path.Dir(was.Name), 0o755); err != nil {
 		return err
 	}
-	partial := output.Beside(was.Name)
-	defer func() {
-		if err != nil {
-			err = errors.Join(err, ignoreMissing(d.root.Remove(partial)))
-		}
-	}()
-	if err := d.put(partial, now, d.modeOf(was.Name)); err != nil {
+	f, err := output.CreateBesideIn(d.root, was.Name, d.modeOf(was.Name))
+	if err != nil {
 		return err
 	}
-	return d.root.Rename(partial, was.Name)
+	if _, err = f.Write(now); err == nil {
+		err = f.End()
+	}
+	if err == nil {
+		err = f.Move()
+	}
+	if err != nil {
+		f.Discard()
+	}
+	return err
 }
 
 // modeOf is the mode of a file that is there, or the usual one.
@@ -71,15 +74,6 @@ func (d *Desk) modeOf(name string) fs.FileMode {
 		return info.Mode().Perm()
 	}
 	return 0o644
-}
-
-func (d *Desk) put(name string, b []byte, mode fs.FileMode) error {
-	f, err := d.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(b)
-	return errors.Join(err, f.Sync(), f.Close())
 }
 
 func ignoreMissing(err error) error {

@@ -1,8 +1,10 @@
 package mapping
 
 import (
+	"errors"
 	"fmt"
 	"regexp"
+	"regexp/syntax"
 	"slices"
 	"strings"
 	"unicode"
@@ -119,7 +121,11 @@ func (h *Heading) settle(doc *config.Document, path string, known Known) config.
 	if h.Pattern != "" {
 		re, err := regexp.Compile("(?i)^(?:" + h.Pattern + ")$")
 		if err != nil {
-			add("pattern", fmt.Sprintf("found %q, which is not a regular expression: %v", h.Pattern, err), "")
+			why := err.Error()
+			if e, ok := errors.AsType[*syntax.Error](err); ok {
+				why = e.Code.String()
+			}
+			add("pattern", fmt.Sprintf("found %q, which is not a regular expression: %s; spadefoot help mapping shows one", h.Pattern, why), "")
 		}
 		h.pattern = re
 	}

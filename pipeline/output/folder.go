@@ -56,6 +56,7 @@ func Prepare(dir string) (*Folder, error) {
 	err := o.take()
 	if err == nil {
 		err = o.recover()
+		sweep(anywhere{}, dir)
 	}
 	o.free = freeAt(dir)
 	for _, folder := range []string{o.Partial, o.Temp} {

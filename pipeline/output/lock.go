@@ -126,7 +126,7 @@ func stands(f *os.File, path string) bool {
 	if err != nil {
 		return false
 	}
-	there, err := os.Stat(path)
+	there, err := os.Lstat(path)
 	return err == nil && os.SameFile(mine, there)
 }
 

@@ -11,4 +11,9 @@ func lock(*os.File) error { return nil }
 // noFollow is nothing here; the name is looked at before it is opened.
 const noFollow = 0
 
+const (
+	noWait = 0
+	sweeps = false
+)
+
 func hasOtherNames(os.FileInfo) bool { return false }

@@ -27,6 +27,13 @@ func lock(f *os.File) error {
 // noFollow lets opening fail where a link stands.
 const noFollow = unix.O_NOFOLLOW
 
+// noWait lets opening a pipe fail that nobody reads.
+const noWait = unix.O_NONBLOCK
+
+// sweeps says that an open file can be moved, so that one without a lock is one
+// that nobody writes.
+const sweeps = true
+
 // hasOtherNames reports whether a file stands under other names too, in which
 // case it may be anybody's.
 func hasOtherNames(info os.FileInfo) bool {

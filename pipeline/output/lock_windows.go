@@ -21,4 +21,9 @@ func lock(f *os.File) error {
 // noFollow is nothing here; the name is looked at before it is opened.
 const noFollow = 0
 
+const (
+	noWait = 0
+	sweeps = false
+)
+
 func hasOtherNames(os.FileInfo) bool { return false }

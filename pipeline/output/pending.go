@@ -12,8 +12,9 @@ import (
 // pending is a file under way. A plain one is written beside its name; where
 // something else stands at its path, open is that, and there is nothing to move.
 type pending struct {
-	path, partial string // partial is "" until it is written
-	open          *os.File
+	path   string
+	beside *BesideFile // nil until it is begun
+	open   *os.File
 }
 
 // beginFile looks at what stands at a path. A folder is an error.
@@ -57,8 +58,8 @@ func (p *pending) write(write func(io.Writer) error) error {
 	if err != nil {
 		return err
 	}
-	p.partial = f.Name()
-	return errors.Join(buffered(f, write), f.Sync(), f.Close())
+	p.beside = f
+	return errors.Join(buffered(f.File, write), f.End())
 }
 
 // commit moves a plain file into place.
@@ -66,7 +67,7 @@ func (p *pending) commit() error {
 	if p.through() {
 		return p.close()
 	}
-	return os.Rename(p.partial, p.path)
+	return p.beside.Move()
 }
 
 // discard takes away what was written beside the name of a plain file.
@@ -75,8 +76,8 @@ func (p *pending) discard() {
 		_ = p.close()
 		return
 	}
-	if p.partial != "" {
-		_ = os.Remove(p.partial)
+	if p.beside != nil {
+		p.beside.Discard()
 	}
 }
 

@@ -1,10 +1,7 @@
 package output
 
 import (
-	"crypto/rand"
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 )
@@ -52,21 +49,4 @@ func openLock(path string) (*os.File, error) {
 		return nil, err
 	}
 	return f, nil
-}
-
-// CreateBeside makes a file to be written beside a path and moved to it, under a
-// name that nobody can foresee: what stands there under any name is neither
-// followed nor written over. An error names the folder.
-func CreateBeside(path string, mode fs.FileMode) (*os.File, error) {
-	f, err := os.OpenFile(Beside(path), os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
-	if at := new(fs.PathError); errors.As(err, &at) {
-		at.Path = filepath.Dir(path)
-	}
-	return f, err
-}
-
-// Beside is a name for what is written beside a path and moved to it.
-func Beside(path string) string {
-	folder, _ := filepath.Split(path)
-	return folder + ".spadefoot-" + rand.Text()
 }

@@ -24,14 +24,14 @@ func (e *CellError) Unwrap() error { return e.cause }
 
 func (e *CellError) Error() string {
 	s := fmt.Sprintf("line %d", e.Line)
-	if e.Column > 0 {
+	switch {
+	case e.Heading != "":
+		s += ", column " + e.Heading
+	case e.Column > 0:
 		s += fmt.Sprintf(", column %d", e.Column)
 	}
-	if e.Heading != "" {
-		s += " (" + e.Heading + ")"
-	}
 	if e.Value != "" {
-		s += fmt.Sprintf(": %q", e.Value)
+		return s + fmt.Sprintf(": found %q; %s", e.Value, e.Reason)
 	}
 	return s + ": " + e.Reason
 }

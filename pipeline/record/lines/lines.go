@@ -179,12 +179,12 @@ func (c Columns) check(headings []string, line int, name string) error {
 		case !c.has(h):
 			return &Error{name, line, h, "is no heading of this table; mend it, or take the column out; the headings are: " + strings.Join(append(slices.Clone(c.Needed), c.Allowed...), ", ")}
 		case slices.Contains(headings[:i], h):
-			return &Error{name, line, h, "stands twice"}
+			return &Error{name, line, h, "stands twice; take one of the two out"}
 		}
 	}
 	for _, h := range c.Needed {
 		if !slices.Contains(headings, h) {
-			return &Error{name, line, h, "is missing"}
+			return &Error{name, line, h, "is missing; add it, with its heading"}
 		}
 	}
 	return nil

@@ -4,7 +4,6 @@ package exact
 import (
 	"encoding/csv"
 	"errors"
-	"os"
 	"slices"
 	"strconv"
 
@@ -17,9 +16,8 @@ import (
 // File is the one file that may hold places that are withheld. It stands
 // outside the output folder, because that folder is what people publish.
 type File struct {
-	path    string // as asked for
-	partial string // written beside it once anything is withheld, renamed when all went well
-	file    *os.File
+	path    string             // as asked for
+	file    *output.BesideFile // begun once anything is withheld, moved when all went well
 	rows    *csv.Writer
 	columns []string
 }
@@ -36,7 +34,6 @@ func (e *File) Begin(names []string) (err error) {
 	if e.file, err = output.CreateBeside(e.path, 0o600); err != nil {
 		return &output.Error{Path: e.path, Err: err}
 	}
-	e.partial = e.file.Name()
 	e.columns = slices.Clone(names)
 	for _, always := range []string{"decimalLatitude", "decimalLongitude", "locality"} {
 		if !slices.Contains(e.columns, always) {
@@ -78,8 +75,7 @@ func (e *File) End() error {
 		return nil
 	}
 	e.rows.Flush()
-	err := errors.Join(e.rows.Error(), e.file.Sync(), e.file.Close())
-	if e.file = nil; err != nil {
+	if err := errors.Join(e.rows.Error(), e.file.End()); err != nil {
 		return &output.Error{Path: e.path, Err: err}
 	}
 	return nil
@@ -95,7 +91,7 @@ func (e *File) Commit() error {
 			return err
 		}
 	}
-	if err := os.Rename(e.partial, e.path); err != nil {
+	if err := e.file.Move(); err != nil {
 		return &output.Error{Path: e.path, Err: err}
 	}
 	return nil
@@ -103,10 +99,7 @@ func (e *File) Commit() error {
 
 // Discard takes away what was not put in place.
 func (e *File) Discard() {
-	if e != nil && e.partial != "" {
-		if e.file != nil {
-			e.file.Close()
-		}
-		_ = os.Remove(e.partial)
+	if e != nil && e.file != nil {
+		e.file.Discard()
 	}
 }
