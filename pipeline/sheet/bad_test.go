@@ -168,7 +168,7 @@ func TestRulesAreDescribed(t *testing.T) {
 			t.Errorf("%+v", r)
 		}
 	}
-	used := []string{ruleEncoding, ruleLost, ruleControl, ruleSeparator, ruleRagged, ruleQuoteStray, ruleQuoteOpen, ruleKind, ruleTabHidden,
+	used := []string{ruleEncoding, ruleLost, ruleControl, ruleSeparator, ruleRowNames, ruleRagged, ruleQuoteStray, ruleQuoteOpen, ruleKind, ruleTabHidden,
 		ruleRowsHidden, ruleColsHidden, ruleNoValue, ruleFault, ruleDigits, ruleFill, ruleMerge, ruleYearUnshown, ruleLeftAlone, ruleUnread}
 	for _, code := range used {
 		if !described[code] {

@@ -55,7 +55,8 @@ func fuzzFile(t *testing.T, name string, b []byte) {
 }
 
 func FuzzText(f *testing.F) {
-	for _, s := range []string{"Tag,SVL\nA1,57.5\n", "a;\"b\n;c\"\r\nd;\"e", "a\t\"\"\"\tb\rc", "\xff\xfea\x00,\x00b\x00", "Montr\x8eal,\xe9\n", "sep=;\n\"x\" y;z\n", "a,\"b\nc,\"d\"\n"} {
+	for _, s := range []string{"Tag,SVL\nA1,57.5\n", "a;\"b\n;c\"\r\nd;\"e", "a\t\"\"\"\tb\rc", "\xff\xfea\x00,\x00b\x00", "Montr\x8eal,\xe9\n", "sep=;\n\"x\" y;z\n", "a,\"b\nc,\"d\"\n",
+		"sp svl m\n1 \"R. arvalis\" 5.2 1\n2 x 6 2\n3 y 7 3\n", "A title\nno  sp      svl\n1   R. sp.  5.2\n2   x       6\n33  ä       7\n"} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {

@@ -101,6 +101,16 @@ func spansOf(name string, row record.Row, raw string, s shape, out map[record.Ad
 		at = len(raw) - len(strings.TrimPrefix(raw, "\ufeff"))
 	}
 	for _, c := range row.Cells {
+		if s.rowNames && c.Kind == record.Blank && at == 0 {
+			continue // no heading stands over the names of the rows
+		}
+		if s.separator == "" {
+			i := strings.Index(raw[at:], c.Text)
+			if i < 0 {
+				return
+			}
+			at += i
+		}
 		end, ok := cellEnd(raw, at, c.Text, s)
 		if !ok {
 			return

@@ -6,6 +6,7 @@ const (
 	ruleLost        = "character-lost"
 	ruleControl     = "control-character"
 	ruleSeparator   = "separator-guessed"
+	ruleRowNames    = "row-names"
 	ruleRagged      = "row-ragged"
 	ruleQuoteStray  = "quote-stray"
 	ruleQuoteOpen   = "quote-unclosed"

@@ -17,12 +17,23 @@ type shape struct {
 	strict     bool    // the sample keeps the rules of RFC 4180 for quotation marks
 	confidence float64 // in the separator
 	named      bool    // the first line is "sep=;", which spreadsheet programs write
+	blanks     bool    // runs of blanks separate; separator is ""
+	gaps       []gap   // between columns of fixed width; separator is ""
+	titles     int     // lines above the headings of a table without separators
+	rowNames   bool    // the rows begin with a name that no heading stands over
 }
 
 var separators = []string{",", "\t", ";", "|"}
 
 // readShape judges a sample of decoded text. separator is Options.Separator.
 func readShape(name string, sample []byte, whole bool, separator rune) shape {
+	s := cellsOf(name, sample, whole, separator)
+	s.rowNames = !s.named && s.namesRows(sample, whole)
+	return s
+}
+
+// cellsOf tells how the cells of a sample are parted.
+func cellsOf(name string, sample []byte, whole bool, separator rune) shape {
 	s := shape{terminator: '\n'}
 	if bytes.IndexByte(sample, '\n') < 0 && bytes.IndexByte(sample, '\r') >= 0 {
 		s.terminator = '\r'
@@ -76,6 +87,10 @@ func (s *shape) guess(name string, sample []byte, whole bool) {
 	}
 	s.width, s.strict = max(width[s.separator], 1), strict[s.separator]
 	s.confidence = share[s.separator] * (1 - 0.5*min(other, 1))
+	if share[s.separator] == 0 && s.byBlanks(sample) {
+		s.separator = ""
+		return
+	}
 	if share[s.separator] == 0 { // one column: the name decides
 		s.separator, s.width, s.confidence = ",", 1, 0.5
 		switch strings.ToLower(path.Ext(name)) {
@@ -202,12 +217,28 @@ func lineWidth(line []byte, sep string) (cells int, ok bool) {
 func (s *shape) report(name string) []record.Finding {
 	ext := strings.ToLower(path.Ext(name))
 	usual := s.separator == "," && ext == ".csv" || s.separator == "\t" && (ext == ".tsv" || ext == ".tab") || s.separator == "|" && ext == ".psv"
-	if s.named || usual && s.confidence >= 0.5 {
-		return nil
+	var out []record.Finding
+	if s.rowNames {
+		out = append(out, record.Finding{Rule: ruleRowNames, Level: record.Note, At: record.Address{File: name, Row: 1},
+			Reason: "there is one heading less than there are columns; the first column was read as the names of the rows, and each heading as that of the column to its right"})
 	}
-	return []record.Finding{{Rule: ruleSeparator, Level: record.Note, At: record.Address{File: name}, Value: s.separator,
-		Reason:  fmt.Sprintf("the cells seem to be separated by %s, which gives %d columns", separatorName(s.separator), s.width),
-		Figures: []record.Figure{{Name: "confidence", Value: rounded(s.confidence)}}}}
+	if s.named || usual && s.confidence >= 0.5 {
+		return out
+	}
+	return append(out, record.Finding{Rule: ruleSeparator, Level: record.Note, At: record.Address{File: name}, Value: s.separator,
+		Reason:  fmt.Sprintf("the cells seem %s, which gives %d columns", s.parted(), s.width),
+		Figures: []record.Figure{{Name: "confidence", Value: rounded(s.confidence)}}})
+}
+
+// parted says how cells are told apart.
+func (s *shape) parted() string {
+	switch {
+	case s.blanks:
+		return "to be separated by blanks"
+	case s.gaps != nil:
+		return "to stand under each other in columns of fixed width"
+	}
+	return "to be separated by " + separatorName(s.separator)
 }
 
 func separatorName(s string) string {

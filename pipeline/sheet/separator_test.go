@@ -46,3 +46,59 @@ func TestSeparatorGiven(t *testing.T) {
 		t.Error(d, fs)
 	}
 }
+
+// TestTextWithoutSeparators has tables whose cells are parted by blanks or stand
+// under each other, and text that is no table.
+func TestTextWithoutSeparators(t *testing.T) {
+	aligned := "date       loc   sp             SVL  notes\n" +
+		"09-Sep-12  B1    Rana arvalis   32.7 under a log\n" +
+		"20-Apr-10        Rana ridibunda  8.1\n" +
+		"2-May-10   C7    Rana arvalis    9.5\n" +
+		"12-May-10  C7    Rana lessonae  48   gravid, eye dull\n" +
+		"13-May-10  C7    Rana lessonae  51\n"
+	for _, test := range []struct {
+		name, text string
+		want       [][]string
+	}{
+		{"blanks", "No Sex SVL\n1 M 55.2\n2 F  61.0\n3 F\t58\n", [][]string{{"No", "Sex", "SVL"}, {"1", "M", "55.2"}, {"2", "F", "61.0"}, {"3", "F", "58"}}},
+		{"blanks and quotation marks", "No Sp SVL\n1 \"Rana arvalis\" 55.2\n2 \"the \"\"big\"\" one\" 61.0\n3 x 58\n",
+			[][]string{{"No", "Sp", "SVL"}, {"1", "Rana arvalis", "55.2"}, {"2", `the "big" one`, "61.0"}, {"3", "x", "58"}}},
+		{"blanks and names of rows", "sp svl mass\nA1 \"Rana arvalis\" 55.2 11\nA2 \"Rana arvalis\" 61.0 12\nA3 x 58 13\n",
+			[][]string{{"", "sp", "svl", "mass"}, {"A1", "Rana arvalis", "55.2", "11"}, {"A2", "Rana arvalis", "61.0", "12"}, {"A3", "x", "58", "13"}}},
+		{"commas and names of rows", "sp,svl\n1,Rana arvalis,55.2\n2,Rana arvalis,61.0\n3,Bufo bufo,58\n",
+			[][]string{{"", "sp", "svl"}, {"1", "Rana arvalis", "55.2"}, {"2", "Rana arvalis", "61.0"}, {"3", "Bufo bufo", "58"}}},
+		{"no names: the numbers have a heading", "No,svl\n1,55.2,wet\n2,61.0,wet\n3,58,dry\n", [][]string{{"No", "svl"}, {"1", "55.2", "wet"}, {"2", "61.0", "wet"}, {"3", "58", "dry"}}},
+		{"no names: remarks without a heading", "sp,svl\nx,55.2,wet\ny,61.0\nz,58,\nx,60,\n", [][]string{{"sp", "svl"}, {"x", "55.2", "wet"}, {"y", "61.0"}, {"z", "58", ""}, {"x", "60", ""}}},
+		{"columns of fixed width", aligned, [][]string{{"date", "loc", "sp", "SVL", "notes"}, {"09-Sep-12", "B1", "Rana arvalis", "32.7", "under a log"}, {"20-Apr-10", "", "Rana ridibunda", "8.1", ""},
+			{"2-May-10", "C7", "Rana arvalis", "9.5", ""}, {"12-May-10", "C7", "Rana lessonae", "48", "gravid, eye dull"}, {"13-May-10", "C7", "Rana lessonae", "51", ""}}},
+		{"a title above", "Searches, Bear Run, 2010\n\n" + aligned, nil},
+		{"one column of names", "Species\nRana arvalis\nRana lessonae\nBufo bufo\n", [][]string{{"Species"}, {"Rana arvalis"}, {"Rana lessonae"}, {"Bufo bufo"}}},
+		{"a text", "We went to the pond\nand saw 3 frogs there\nnone of which we caught\nbut one was a male\n",
+			[][]string{{"We went to the pond"}, {"and saw 3 frogs there"}, {"none of which we caught"}, {"but one was a male"}}},
+	} {
+		s, _, err := ReadText("a.txt", strings.NewReader(test.text), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got [][]string
+		for _, r := range s.Rows {
+			var cells []string
+			for _, c := range r.Cells {
+				if c.Row != r.Number || c.Column != len(cells)+1 {
+					t.Errorf("%s: %+v", test.name, c)
+				}
+				cells = append(cells, c.Text)
+			}
+			got = append(got, cells)
+		}
+		if test.want == nil { // the title is one cell, the rest as without it
+			if len(got) != 8 || len(got[0]) != 1 || len(got[2]) != 5 || got[7][3] != "51" {
+				t.Errorf("%s: %q", test.name, got)
+			}
+			continue
+		}
+		if d := cmp.Diff(test.want, got); d != "" {
+			t.Errorf("%s: %s", test.name, d)
+		}
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -29,6 +30,8 @@ type splitter struct {
 	textAt   int    // may be below 0, when buf has moved on
 	slab     []record.Cell
 	fields   []string
+	above    int      // lines above the headings that were read
+	headed   bool     // the headings were read
 	spare    []string // room for the fields of a row with quotation marks
 	report   func(rule string, level record.Level, row, column int, value, reason string)
 }
@@ -96,7 +99,7 @@ func (s *splitter) next() (record.Row, error) {
 	if !terminated && len(line) == 1 && line[0] == 0x1a {
 		return record.Row{}, io.EOF // the end mark of DOS
 	}
-	if bytes.IndexByte(line, '"') >= 0 {
+	if s.shape.separator != "" && bytes.IndexByte(line, '"') >= 0 {
 		return s.quotedRow(end)
 	}
 	s.split(s.cut(0, len(line)))
@@ -132,7 +135,20 @@ func (s *splitter) advance(end, lines int) {
 // split cuts a line that holds no quotation mark. The cells share its memory.
 func (s *splitter) split(line string) {
 	s.fields = s.fields[:0]
-	if line == "" {
+	switch {
+	case line == "":
+		return
+	case s.above < s.shape.titles:
+		if line = strings.TrimSpace(line); line != "" {
+			s.above++
+		}
+		s.fields = append(s.fields, line)
+		return
+	case s.shape.blanks:
+		s.fields = append(s.fields, blankFields(line)...)
+		return
+	case s.shape.gaps != nil:
+		s.fields = append(s.fields, alignedFields(line, s.shape.gaps)...)
 		return
 	}
 	if sep := s.shape.separator; len(sep) == 1 {
@@ -163,6 +179,18 @@ func (s *splitter) row(number int) record.Row {
 	if n == 0 {
 		return record.Row{Number: number}
 	}
+	if s.shape.rowNames && !s.headed && !slices.Equal(s.fields, blankLine) {
+		s.headed = true
+		return record.Row{Number: number, Cells: moveRight(s.cells(number))}
+	}
+	return record.Row{Number: number, Cells: s.cells(number)}
+}
+
+var blankLine = []string{""}
+
+// cells makes cells of the fields.
+func (s *splitter) cells(number int) []record.Cell {
+	n := len(s.fields)
 	if len(s.slab) < n {
 		s.slab = make([]record.Cell, max(n, slabSize))
 	}
@@ -175,7 +203,7 @@ func (s *splitter) row(number int) record.Row {
 			c.Kind = record.Text
 		}
 	}
-	return record.Row{Number: number, Cells: cells}
+	return cells
 }
 
 // place returns line and cell of the end of the text read so far, for an error

@@ -1,0 +1,217 @@
+package sheet
+
+import (
+	"bytes"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Text without a separator may be a table all the same: cells parted by runs of
+// blanks, those with blanks inside in quotation marks, or cells that stand under
+// each other in columns of fixed width:
+//
+//	date       loc  sp    SVL   notes
+//	09-Sep-12  B1   PLCI  32.7  under a log
+//	20-Apr-10       DEFU  33.1
+const (
+	leastBlankWidth = 3   // columns; two words beside each other may be a name
+	leastBlankLines = 4   // with the headings
+	blankShare      = 0.9 // of the lines that have to agree
+	maxTitles       = 5   // lines above the headings
+)
+
+// gap is a run of places that are blank in every line; to is the place behind
+// the last. Places count characters.
+type gap struct{ from, to int }
+
+// byBlanks looks for a table without separators in a sample, and reports
+// whether it found one.
+func (s *shape) byBlanks(sample []byte) bool {
+	var lines []string
+	for line := range bytes.SplitSeq(sample, []byte{s.terminator}) {
+		if text := strings.TrimRight(string(line), "\r \t"); text != "" {
+			lines = append(lines, text)
+		}
+	}
+	for k := 0; k <= maxTitles && len(lines)-k >= leastBlankLines; k++ {
+		if width, share := blankWidth(lines[k:]); width >= leastBlankWidth && share >= blankShare && someNumbers(lines[k:], blankFields) {
+			s.blanks, s.titles, s.width, s.strict, s.confidence = true, k, width, true, share
+			return true
+		}
+	}
+	best := 0
+	for k := 0; k <= maxTitles && len(lines)-k >= leastBlankLines; k++ {
+		gaps := gapsOf(lines[k:])
+		if len(gaps) > best && len(gaps)+1 >= leastBlankWidth && someNumbers(lines[k:], func(line string) []string { return alignedFields(line, gaps) }) {
+			best, s.gaps, s.titles = len(gaps), gaps, k
+		}
+	}
+	if s.gaps == nil {
+		return false
+	}
+	s.width, s.strict, s.confidence = best+1, true, blankShare
+	return true
+}
+
+// blankWidth returns the commonest number of cells of the lines, which the first
+// of them has or falls short of by one, and the share of the lines that have it.
+func blankWidth(lines []string) (width int, share float64) {
+	counts := map[int]int{}
+	for _, line := range lines[1:] {
+		counts[len(blankFields(line))]++
+	}
+	for w, n := range counts {
+		if n > counts[width] || n == counts[width] && w > width {
+			width = w
+		}
+	}
+	if first := len(blankFields(lines[0])); first != width && first != width-1 {
+		return 0, 0
+	}
+	return width, float64(counts[width]) / float64(len(lines)-1)
+}
+
+// blankFields cuts a line at runs of blanks outside quotation marks.
+func blankFields(line string) []string {
+	var out []string
+	for {
+		line = strings.TrimLeft(line, " \t")
+		if line == "" {
+			return out
+		}
+		if line[0] == '"' {
+			if n := quotedLength([]byte(line)); n > 0 && (n == len(line) || line[n] == ' ' || line[n] == '\t') {
+				out = append(out, strings.ReplaceAll(line[1:n-1], `""`, `"`))
+				line = line[n:]
+				continue
+			}
+		}
+		end := strings.IndexAny(line, " \t")
+		if end < 0 {
+			end = len(line)
+		}
+		out = append(out, line[:end])
+		line = line[end:]
+	}
+}
+
+// someNumbers reports whether numbers stand in one of the columns, under what
+// is no number.
+func someNumbers(lines []string, fields func(string) []string) bool {
+	head := fields(lines[0])
+	counts := map[int]int{}
+	for _, line := range lines[1:] {
+		cells := fields(line)
+		behind := 0
+		if len(cells) == len(head)+1 {
+			behind = 1
+		}
+		for i, c := range cells {
+			if isNumeral(c) && i >= behind && i-behind < len(head) && !isNumeral(head[i-behind]) {
+				counts[i]++
+			}
+		}
+	}
+	for _, n := range counts {
+		if 2*n > len(lines)-1 {
+			return true
+		}
+	}
+	return false
+}
+
+func isNumeral(text string) bool {
+	return text != "" && strings.Trim(text, "0123456789.,-+") == "" && strings.ContainsAny(text, "0123456789")
+}
+
+// gapsOf returns the gaps between the columns of lines, the first of which has
+// the headings: places that are blank in nearly every line, with words of the
+// headings on both sides.
+func gapsOf(lines []string) []gap {
+	var filled []int // lines with something at each place
+	for _, line := range lines {
+		if strings.ContainsRune(line, '\t') {
+			return nil
+		}
+		for i, r := range []rune(line) {
+			if i == len(filled) {
+				filled = append(filled, 0)
+			}
+			if r != ' ' {
+				filled[i]++
+			}
+		}
+	}
+	head := []rune(lines[0])
+	most := len(lines) / 20
+	var out []gap
+	from := -1
+	for i, n := range filled {
+		switch {
+		case n <= most && (i >= len(head) || head[i] == ' '):
+			if from < 0 {
+				from = i
+			}
+		case from > 0:
+			out = append(out, gap{from, i})
+			from = -1
+		default:
+			from = -1
+		}
+	}
+	return headed(out, head)
+}
+
+// headed leaves out the gaps behind which no heading stands before the next one,
+// as between the words of a name.
+func headed(gaps []gap, head []rune) []gap {
+	var out []gap
+	for i, g := range gaps {
+		end := len(head)
+		if i+1 < len(gaps) {
+			end = min(end, gaps[i+1].from)
+		}
+		if g.to < end && strings.IndexFunc(string(head[g.to:end]), func(r rune) bool { return !unicode.IsSpace(r) }) >= 0 {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// alignedFields cuts a line at its gaps. A line that has no blank in one of them
+// is no row of the table; it is one cell.
+func alignedFields(line string, gaps []gap) []string {
+	if line = strings.TrimRight(line, " "); line == "" {
+		return nil
+	}
+	var out []string
+	from, place := 0, 0 // bytes and characters before what is still to be cut
+	rest := line
+	for _, g := range gaps {
+		at, blank, end := 0, -1, place
+		for i, r := range rest {
+			if end >= g.to {
+				break
+			}
+			if end >= g.from && r == ' ' {
+				blank = i
+				break
+			}
+			at, end = i+utf8.RuneLen(r), end+1
+		}
+		switch {
+		case blank >= 0:
+			at = blank
+		case end < g.to: // the line ends before the gap does
+			at = len(rest)
+		default:
+			return []string{strings.TrimSpace(line)}
+		}
+		out = append(out, strings.TrimSpace(rest[:at]))
+		place += utf8.RuneCountInString(rest[:at])
+		from += at
+		rest = line[from:]
+	}
+	return append(out, strings.TrimSpace(rest))
+}
