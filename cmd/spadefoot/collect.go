@@ -19,7 +19,11 @@ const (
 	smallHeap   = 32 << 20 // bytes that live
 	seldom      = 300      // per cent of what lives that may be added before collecting
 	usualGrowth = 100
+	deskGrowth  = 40 // a desk has a walk in memory beside the one that is under way
 )
+
+// growth is what is added beyond smallHeap before collecting, in per cent.
+var growth atomic.Int32
 
 var bounds = []int64{330 << 20, 530 << 20} // bytes
 
@@ -35,6 +39,7 @@ func collectSeldom(above func(live int64)) {
 		return
 	}
 	ceiling.Store(usualCeiling())
+	growth.CompareAndSwap(0, usualGrowth)
 	debug.SetGCPercent(seldom)
 	debug.SetMemoryLimit(min(bounds[0], ceiling.Load()))
 	afterCollection(bounds, above)
@@ -52,7 +57,7 @@ func afterCollection(bounds []int64, above func(live int64)) {
 			live = int64(sample[0].Value.Uint64())
 		}
 		if live > smallHeap {
-			debug.SetGCPercent(usualGrowth)
+			debug.SetGCPercent(int(growth.Load()))
 		}
 		for len(bounds) > 0 && live > bounds[0]*7/10 { // what lives needs more
 			bounds = bounds[1:]

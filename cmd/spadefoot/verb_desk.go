@@ -39,6 +39,7 @@ func deskCommand() *cobra.Command {
 				return &pipeline.CallError{Reason: fmt.Sprintf("no desk can be opened at %s: %v", cmp.Or(listen, at), err)}
 			}
 			defer l.Close()
+			growth.Store(deskGrowth)
 			o := common.options(cmd)
 			o.Progress = nil
 			hosts := hostsOf(l.Addr())

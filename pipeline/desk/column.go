@@ -230,7 +230,7 @@ func wordsOf(m record.Meaning, known *vocabulary.Measures) string {
 	words := mapping.Words(m)
 	switch m.Role {
 	case record.Term:
-		return m.Term + " (Darwin Core)"
+		return m.Term
 	case record.Measurement:
 		return strings.Replace(words, m.Measurement, cmp.Or(known.Get(m.Measurement).Label, m.Measurement), 1)
 	case record.WeighPart:

@@ -244,3 +244,16 @@ func TestRowsThatAreNone(t *testing.T) {
 		}
 	}
 }
+
+// The form offers the words of the checklist, the sites, the people and the bags.
+func TestTheFormOffersWords(t *testing.T) {
+	d := open(t, demo(t))
+	for form, words := range map[string][]string{"spring": {"LISY", "Tern Slough", "Ines Varga", "adult"}, "june": {"LISY", "Tern Slough", "Ines Varga", "B2"}} {
+		body := page(t, d, "/type-in?form="+form)
+		for _, word := range words {
+			if !strings.Contains(body, `<option value="`+word+`"`) {
+				t.Errorf("the form %s does not offer %s", form, word)
+			}
+		}
+	}
+}
