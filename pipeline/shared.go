@@ -18,6 +18,7 @@ import (
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/store"
+	"spadefoot/pipeline/weigh"
 	"spadefoot/pipeline/survey/size"
 )
 
@@ -48,6 +49,40 @@ type Shared struct {
 // Remedies, archives of events and data packages need all captures in one place
 // before the first row is taken, and are refused.
 func Share(folder string, o Options) (*Shared, error) {
+	s, err := share(folder, o)
+	if err == nil {
+		s.walk.checkReadable()
+	}
+	return s, err
+}
+
+// ShareWith prepares a survey folder as Share does, with what Checks of another
+// machine says, so that no sheet is read.
+func ShareWith(folder string, o Options, told []byte) (*Shared, error) {
+	s, err := share(folder, o)
+	if err != nil {
+		return nil, err
+	}
+	var in sentChecks
+	err = decodeBlock(told, &in)
+	s.walk.onSheets = checks{in.All, in.At, in.Unread}
+	return s, err
+}
+
+// sentChecks are checks of scales on their way.
+type sentChecks struct {
+	All    []weigh.Check
+	At     []record.Address
+	Unread []record.Finding
+}
+
+// Checks is what the sheets say of checks of scales, for ShareWith.
+func (s *Shared) Checks() ([]byte, error) {
+	of := s.walk.onSheets
+	return encode(sentChecks{of.all, of.at, of.unread})
+}
+
+func share(folder string, o Options) (*Shared, error) {
 	w, err := start(folder, o)
 	if err != nil {
 		return nil, err
@@ -64,7 +99,6 @@ func Share(folder string, o Options) (*Shared, error) {
 		return nil, &CallError{Reason: "archive.package is on, and a run on several machines writes no data package; use spadefoot run, or leave it out"}
 	}
 	w.settleReadable(o)
-	w.checkReadable()
 	return &Shared{walk: w, options: o}, nil
 }
 

@@ -41,7 +41,7 @@ type Gathered struct {
 }
 
 // drawn is what goes into one drawer.
-type drawn struct{ Keys, Contents, Days []byte }
+type drawn struct{ Keys, Contents, Days, Marks, Marked []byte }
 
 // Gather puts the pieces of a part together, in any order, any of them more than
 // once: it names the captures and learns what judging them needs to know of all.
@@ -66,6 +66,7 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 	}
 	g, first := &w.learned, o.first(part)
 	g.duplicates.Knows(o.sheets())
+	g.marks.Knows(o.sheets())
 	heard, aside, err := w.hear(b, first, g)
 	if err != nil {
 		return nil, err
@@ -81,10 +82,10 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 		return nil, err
 	}
 	n := o.drawerBits()
-	named, contents, days := g.keys.Packed(n), g.contents.Packed(n), g.duplicates.Packed(n)
+	named, contents, days, marks, marked := g.keys.Packed(n), g.contents.Packed(n), g.duplicates.Packed(n), g.marks.Packed(n), g.marked.Packed(n)
 	for drawer := range 1 << n {
-		d := drawn{named[drawer], contents[drawer], days[drawer]}
-		if len(d.Keys)+len(d.Contents)+len(d.Days) == 0 {
+		d := drawn{named[drawer], contents[drawer], days[drawer], marks[drawer], marked[drawer]}
+		if len(d.Keys)+len(d.Contents)+len(d.Days)+len(d.Marked) == 0 {
 			continue
 		}
 		if out.Drawers[drawer], err = encode(d); err != nil {
@@ -233,18 +234,11 @@ func (s *Shared) Match(k Joined, blocks [][]byte) (_ []byte, err error) {
 	named, contents, days := store.NewEqualTexts(temp), store.NewEqualTexts(temp), screen.NewDuplicates(temp)
 	defer func() { err = errors.Join(err, named.Close(), contents.Close(), days.Close()) }()
 	days.Knows(o.sheets())
-	slices.SortFunc(blocks, slices.Compare)
-	for i, block := range blocks {
-		if i > 0 && slices.Equal(block, blocks[i-1]) {
-			continue
-		}
-		var d drawn
-		if err := decodeBlock(block, &d); err != nil {
-			return nil, err
-		}
-		if err := errors.Join(named.AddPacked(d.Keys), contents.AddPacked(d.Contents), days.AddPacked(d.Days)); err != nil {
-			return nil, err
-		}
+	err = eachDrawn(blocks, func(d *drawn) error {
+		return errors.Join(named.AddPacked(d.Keys), contents.AddPacked(d.Contents), days.AddPacked(d.Days))
+	})
+	if err != nil {
+		return nil, err
 	}
 	var m matched
 	if m.Keys, err = groupsOf(named); err != nil {
@@ -257,6 +251,24 @@ func (s *Shared) Match(k Joined, blocks [][]byte) (_ []byte, err error) {
 		return nil, err
 	}
 	return encode(m)
+}
+
+// eachDrawn hands over the blocks of a drawer, each once.
+func eachDrawn(blocks [][]byte, do func(*drawn) error) error {
+	slices.SortFunc(blocks, slices.Compare)
+	for i, block := range blocks {
+		if i > 0 && slices.Equal(block, blocks[i-1]) {
+			continue
+		}
+		var d drawn
+		if err := decodeBlock(block, &d); err != nil {
+			return err
+		}
+		if err := do(&d); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func groupsOf(t *store.EqualTexts) (out [][]int, err error) {

@@ -300,7 +300,7 @@ func Number(screened []byte) (int, error) {
 // many captures each, or one fewer. This is one step on one machine: habits of
 // hands, species and condition are learnt from part to part, and places are
 // withheld in passes over all.
-func (s *Shared) Judge(ctx context.Context, k Joined, causes []byte, screened iter.Seq2[[]byte, error], shards int, findings io.Writer, give func(Part) error) (_ *Whole, err error) {
+func (s *Shared) Judge(ctx context.Context, k Joined, causes []byte, marked Marked, screened iter.Seq2[[]byte, error], shards int, findings io.Writer, give func(Part) error) (_ *Whole, err error) {
 	fresh, err := start(s.walk.folder, s.options)
 	if err != nil {
 		return nil, err
@@ -317,6 +317,9 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes []byte, screened it
 	defer w.close(&err)
 	c, err := know.causesIn(causes, 0)
 	if err != nil {
+		return nil, err
+	}
+	if err := w.learned.follow(marked); err != nil {
 		return nil, err
 	}
 	know.v.screening = screen.Finally(know.sum, w.tables.limits, w.learned.screened, c)
@@ -361,19 +364,8 @@ func (w *walk) receivePart(block []byte, v *verdicts) error {
 	if err := errors.Join(err, failed, bad); err != nil {
 		return err
 	}
-	g, animals := &w.learned, animalsAmong(captures)
-	for i, c := range captures {
-		if c.Absent() {
-			continue
-		}
-		if mark := c.Mark(); mark != "" {
-			if err := errors.Join(g.marked.Add(mark, p.Named.First+i), g.marks.Add(p.Named.First+i, c)); err != nil {
-				return err
-			}
-		}
-	}
 	w.runs, w.spans = append(w.runs, nil), append(w.spans, spansOf(captures))
-	return errors.Join(v.screening.Take(animals, p.Departures), w.store.Add(captures), w.heard.Add(found), w.aside.Add(aside))
+	return errors.Join(v.screening.Take(animalsAmong(captures), p.Departures), w.store.Add(captures), w.heard.Add(found), w.aside.Add(aside))
 }
 
 // judgeReceived judges the parts further that were screened elsewhere.

@@ -164,10 +164,19 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 			drawers[at] = append(drawers[at], block)
 		}
 	}
+	var m pipeline.Marked
 	for _, blocks := range drawers {
 		one, err := s.Match(k, append(blocks, blocks[0]))
 		must(err)
 		k.Matched = append(k.Matched, one)
+		one, err = s.CountMarks(k, blocks)
+		must(err)
+		m.Counts = append(m.Counts, one)
+	}
+	for at, blocks := range drawers {
+		one, err := s.LearnMarks(k, m, at, blocks)
+		must(err)
+		m.Signs = append(m.Signs, one)
 	}
 	k.Key = 2
 	for _, part := range named {
@@ -197,6 +206,11 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		screened[i], err = s.Rescreen(k, causes, 2, part)
 		must(err)
 	}
+	for _, blocks := range drawers {
+		one, err := s.FollowMarks(k, causes, 2, m, blocks)
+		must(err)
+		m.Followed = append(m.Followed, one)
+	}
 	slices.SortFunc(screened, func(a, b []byte) int {
 		x, err := pipeline.Number(a)
 		must(err)
@@ -204,7 +218,7 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		must(err)
 		return x - y
 	})
-	return s.Judge(t.Context(), k, causes, func(yield func([]byte, error) bool) {
+	return s.Judge(t.Context(), k, causes, m, func(yield func([]byte, error) bool) {
 		for _, block := range screened {
 			if !yield(block, nil) {
 				return

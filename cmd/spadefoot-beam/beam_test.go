@@ -402,10 +402,13 @@ func TestNoPlaceGoesBetweenTwoSteps(t *testing.T) {
 		}
 		between := t.TempDir()
 		j := job{Folder: folder, Prepared: t.TempDir(), Shards: 2, Sealed: sealed}
+		if err := j.tell(survey); err != nil {
+			t.Fatal(err)
+		}
 		p, s := beam.NewPipelineWithRoot()
 		f := j.build(s, survey.Sheets(), 2)
 		for _, c := range []beam.PCollection{f.pieces, f.outline, f.parts, f.learned, beam.ParDo(s, valueOf, f.drawers), f.matched, f.fetched,
-			beam.ParDo(s, valueOf, f.screened), f.causes, beam.ParDo(s, valueOf, f.judged), f.whole, f.shards} {
+			beam.ParDo(s, valueOf, f.screened), f.causes, f.counts, f.signs, beam.ParDo(s, valueOf, f.followed), beam.ParDo(s, valueOf, f.judged), f.whole, f.shards} {
 			beam.ParDo0(s, &dump{between}, c)
 		}
 		if err := beamx.Run(context.Background(), p); err != nil {
@@ -482,7 +485,7 @@ func TestSeal(t *testing.T) {
 // in their order.
 func TestTriedAgainCountsOnce(t *testing.T) {
 	var j job
-	blocks := [][]byte{nil}
+	var blocks [][]byte
 	for _, n := range []byte{2, 0, 1, 1, 2} {
 		blocks = append(blocks, []byte{0, 0, 0, n, n})
 	}

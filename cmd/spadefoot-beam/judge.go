@@ -58,10 +58,16 @@ func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, le
 		return err
 	}
 	defer q.close()
+	var m pipeline.Marked
+	for of, to := range map[uint32]*[][]byte{ofMarks: &m.Followed, ofCounts: &m.Counts, ofSigns: &m.Signs} {
+		if *to, err = f.Job.framed(q.marked[of]); err != nil {
+			return err
+		}
+	}
 	out := judged{Between: between{Screened: len(q.waiting), ScreenedBytes: q.size, Learned: len(k.Learned), Matched: sizeOf(k.Matched), Fetched: sizeOf(k.Fetched), Outline: sizeOf(k.Outline)}}
 	err = f.Job.write("findings.csv", func(w io.Writer) error {
 		var err error
-		out.Whole, err = s.Judge(ctx, k, said, q.inOrder(&f.Job), f.Job.Shards, w, func(p pipeline.Part) error {
+		out.Whole, err = s.Judge(ctx, k, said, m, q.inOrder(&f.Job), f.Job.Shards, w, func(p pipeline.Part) error {
 			block, err := f.Job.packPart(p)
 			if err == nil {
 				out.Between.Parts++
@@ -107,6 +113,7 @@ type queue struct {
 	file    *os.File
 	size    int64
 	waiting []waiting
+	marked  map[uint32][]byte // framed, by what they are
 }
 
 // waiting is where a part stands.
@@ -121,16 +128,21 @@ func queued(parts side) (*queue, error) {
 	if err != nil {
 		return nil, err
 	}
-	q := &queue{file: file}
+	q := &queue{file: file, marked: map[uint32][]byte{}}
 	var block []byte
 	for parts(&block) {
 		if len(block) < 4 {
-			continue // the one of begin
+			return nil, errors.Join(errBlock, q.close())
+		}
+		number := binary.BigEndian.Uint32(block)
+		if number >= ofSigns {
+			q.marked[number] = append(q.marked[number], block[4:]...)
+			continue
 		}
 		if _, err := q.file.Write(block[4:]); err != nil {
 			return nil, errors.Join(err, q.close())
 		}
-		q.waiting = append(q.waiting, waiting{binary.BigEndian.Uint32(block), q.size, len(block) - 4})
+		q.waiting = append(q.waiting, waiting{number, q.size, len(block) - 4})
 		q.size += int64(len(block) - 4)
 	}
 	slices.SortFunc(q.waiting, func(a, b waiting) int { return cmp.Compare(a.number, b.number) })

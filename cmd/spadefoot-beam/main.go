@@ -97,6 +97,9 @@ func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
 			return err
 		}
 	}
+	if err := j.tell(survey); err != nil {
+		return err
+	}
 	place, err := survey.Prepare(c.out)
 	if err != nil {
 		return err

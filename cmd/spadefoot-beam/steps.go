@@ -20,6 +20,10 @@ func init() {
 	register.DoFn3x1[[]byte, side, func(int, []byte), error](&placePiece{})
 	register.DoFn6x1[int, side, side, func([]byte), func([]byte), func(int, []byte), error](&gather{})
 	register.DoFn4x1[int, side, side, func([]byte), error](&match{})
+	register.DoFn4x1[int, side, side, func([]byte), error](&countMarks{})
+	register.DoFn5x1[int, side, side, side, func([]byte), error](&learnMarks{})
+	register.DoFn10x1[int, side, side, side, side, side, side, side, side, func(int, []byte), error](&followMarks{})
+	register.DoFn4x0[[]byte, side, side, func(int, []byte)](&sendMarks{})
 	register.DoFn5x1[[]byte, side, side, side, func([]byte), error](&fetch{})
 	register.DoFn7x1[[]byte, side, side, side, side, func([]byte), func([]byte), error](&screen{})
 	register.DoFn7x1[[]byte, side, side, side, side, side, func([]byte), error](&relearn{})
@@ -31,7 +35,6 @@ func init() {
 	register.Combiner1[[]byte](&joinCauses{})
 	register.Combiner1[[]byte](&joinColumns{})
 	register.DoFn7x1[context.Context, int, func(*[]byte) bool, []byte, []byte, func([]byte), func(string, int), error](&publish{})
-	register.Function2x0(begin)
 	register.Function2x1(sum)
 	register.Function3x0(twice)
 	register.DoFn3x1[[]byte, func(*[]byte) bool, func(*string) bool, error](&complete{})
@@ -51,13 +54,14 @@ type job struct {
 	Folder   string // of the survey
 	Prepared string // folder that the outputs are prepared in
 	Shards   int
+	Checks   []byte // of scales, as the sheets tell them
 	Sealed   bool
 	KeyFile  string // of the key, where the workers are other processes
 }
 
 // flows are the collections between the steps.
 type flows struct {
-	pieces, outline, parts, learned, drawers, matched, fetched, screened, causes, judged, whole, shards beam.PCollection
+	pieces, outline, parts, learned, drawers, matched, fetched, screened, causes, counts, signs, followed, judged, whole, shards beam.PCollection
 }
 
 // build lays out the pipeline; DEVELOPERS.md has the drawing.
@@ -74,7 +78,10 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 	placed := beam.GroupByKey(s, beam.ParDo(s, &placePiece{Job: *j}, f.pieces, with(f.outline)...))
 	parts, learned, drawers := beam.ParDo3(s, &gather{Job: *j}, placed, with(f.outline)...)
 	f.parts, f.learned, f.drawers = parts, beam.Combine(s, &joinLearned{Job: *j}, learned), drawers
-	f.matched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &match{Job: *j}, beam.GroupByKey(s, drawers), with(f.outline)...))
+	drawn := beam.GroupByKey(s, drawers)
+	f.matched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &match{Job: *j}, drawn, with(f.outline)...))
+	f.counts = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &countMarks{Job: *j}, drawn, with(f.outline)...))
+	f.signs = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &learnMarks{Job: *j}, drawn, with(f.outline, f.counts)...))
 	f.fetched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &fetch{Job: *j}, parts, with(f.outline, f.learned, f.matched)...))
 	known := with(f.outline, f.learned, f.matched, f.fetched)
 	screened, some := beam.ParDo2(s, &screen{Job: *j}, parts, known...)
@@ -83,7 +90,9 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 	f.causes = beam.Combine(s, &joinCauses{Job: *j}, beam.Flatten(s, some, more))
 	known = append(known, with(f.causes)...)
 	f.screened = beam.ParDo(s, &rescreen{Job: *j}, screened, known...)
-	all := beam.GroupByKey(s, beam.Flatten(s, f.screened, beam.ParDo(s, begin, start)))
+	f.followed = beam.ParDo(s, &followMarks{Job: *j}, drawn, append(known, with(f.counts, f.signs)...)...)
+	told := beam.ParDo(s, &sendMarks{Job: *j}, start, with(f.counts, f.signs)...)
+	all := beam.GroupByKey(s, beam.Flatten(s, f.screened, f.followed, told))
 	f.judged, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, known...)
 	columns := beam.Combine(s, &joinColumns{}, beam.ParDo(s, &needColumns{Job: *j}, f.judged))
 	shards, identifiers := beam.ParDo2(s, &publish{Job: *j}, beam.GroupByKey(s, f.judged), with(f.whole, columns)...)
@@ -92,9 +101,6 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 	beam.ParDo0(s, &complete{Job: *j}, f.whole, with(shards, again)...)
 	return f
 }
-
-// begin lets judge begin even where there is no part.
-func begin(_ []byte, emit func(int, []byte)) { emit(0, nil) }
 
 // side is a side input of one block or none.
 type side = func(*[]byte) bool
@@ -209,7 +215,7 @@ func (j *job) survey() (*pipeline.Shared, func(), error) {
 		s, loaded.idle[of] = idle[n-1], idle[:n-1]
 	} else {
 		var err error
-		if s, err = pipeline.Share(j.Folder, pipeline.Options{}); err != nil {
+		if s, err = j.share(); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -218,6 +224,23 @@ func (j *job) survey() (*pipeline.Shared, func(), error) {
 		defer loaded.Unlock()
 		loaded.idle[of] = append(loaded.idle[of], s)
 	}, nil
+}
+
+// tell lets workers know what the sheets say of checks of scales.
+func (j *job) tell(s *pipeline.Shared) error {
+	checks, err := s.Checks()
+	if err == nil {
+		j.Checks, err = j.seal(checks)
+	}
+	return err
+}
+
+func (j *job) share() (*pipeline.Shared, error) {
+	checks, err := j.unseal(j.Checks)
+	if err != nil {
+		return nil, err
+	}
+	return pipeline.ShareWith(j.Folder, pipeline.Options{}, checks)
 }
 
 // with lends the survey for a piece of work.
@@ -347,29 +370,120 @@ type match struct{ Job job }
 
 func (f *match) ProcessElement(_ int, blocks, outline side, emit func([]byte)) error {
 	j := &f.Job
-	k, err := j.joined(outline)
+	k, all, err := j.drawer(blocks, outline)
 	if err != nil {
 		return err
 	}
-	var all [][]byte
+	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(s.Match(k, all)) })
+}
+
+// drawer is what is known, and the blocks of a drawer.
+func (j *job) drawer(blocks side, known ...side) (k pipeline.Joined, all [][]byte, err error) {
+	if k, err = j.joined(known...); err != nil {
+		return k, nil, err
+	}
 	var block []byte
 	for blocks(&block) {
 		one, err := j.unseal(append([]byte(nil), block...))
 		if err != nil {
-			return err
+			return k, nil, err
 		}
 		all = append(all, one)
 	}
-	return j.with(func(s *pipeline.Shared) error {
-		found, err := s.Match(k, all)
+	return k, all, nil
+}
+
+// emitFrame emits what a step gives, as a frame.
+func (j *job) emitFrame(emit func([]byte)) func(block []byte, err error) error {
+	return func(block []byte, err error) error {
 		if err == nil {
-			found, err = j.frame(found)
+			block, err = j.frame(block)
 		}
 		if err == nil {
-			emit(found)
+			emit(block)
 		}
 		return err
+	}
+}
+
+// countMarks counts the captures of one mark that contradict each other.
+type countMarks struct{ Job job }
+
+func (f *countMarks) ProcessElement(_ int, blocks, outline side, emit func([]byte)) error {
+	j := &f.Job
+	k, all, err := j.drawer(blocks, outline)
+	if err != nil {
+		return err
+	}
+	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(s.CountMarks(k, all)) })
+}
+
+// learnMarks gathers what recaptures tell.
+type learnMarks struct{ Job job }
+
+func (f *learnMarks) ProcessElement(drawer int, blocks, outline, counts side, emit func([]byte)) error {
+	j := &f.Job
+	k, all, err := j.drawer(blocks, outline)
+	if err != nil {
+		return err
+	}
+	m, err := j.marked(counts, nil)
+	if err != nil {
+		return err
+	}
+	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(s.LearnMarks(k, m, drawer, all)) })
+}
+
+// marked is what is known of marks so far.
+func (j *job) marked(counts, signs side) (m pipeline.Marked, err error) {
+	if m.Counts, err = j.framed(blockOf(counts)); err != nil || signs == nil {
+		return m, err
+	}
+	m.Signs, err = j.framed(blockOf(signs))
+	return m, err
+}
+
+// What goes to judge begins with the number of a part or one of these.
+const (
+	ofMarks  = ^uint32(0)     // what followMarks found
+	ofCounts = ^uint32(0) - 1 // counts
+	ofSigns  = ^uint32(0) - 2 // signs
+)
+
+// followMarks pairs captures of one mark.
+type followMarks struct{ Job job }
+
+func (f *followMarks) ProcessElement(_ int, blocks, outline, learned, matched, fetched, causes, counts, signs side, emit func(int, []byte)) error {
+	j := &f.Job
+	k, all, err := j.drawer(blocks, outline, learned, matched, fetched)
+	if err != nil {
+		return err
+	}
+	m, err := j.marked(counts, signs)
+	if err != nil {
+		return err
+	}
+	block := blockOf(causes)
+	said, err := j.unsealSome(block)
+	if err != nil {
+		return err
+	}
+	return j.with(func(s *pipeline.Shared) error {
+		return j.emitFrame(func(b []byte) { emit(0, numbered(ofMarks, b)) })(s.FollowMarks(k, said, keyOf(block), m, all))
 	})
+}
+
+// sendMarks sends what is known of marks to judge, which begins even where nothing
+// else comes.
+type sendMarks struct{ Job job }
+
+func (f *sendMarks) ProcessElement(_ []byte, counts, signs side, emit func(int, []byte)) {
+	emit(0, numbered(ofCounts, blockOf(counts)))
+	emit(0, numbered(ofSigns, blockOf(signs)))
+}
+
+func numbered(n uint32, block []byte) []byte {
+	return append(binary.BigEndian.AppendUint32(nil, n), block...)
 }
 
 // fetch gives the captures of a part that others are compared with.
@@ -384,16 +498,7 @@ func (f *fetch) ProcessElement(part []byte, outline, learned, matched side, emit
 	if part, err = j.unseal(part); err != nil {
 		return err
 	}
-	return j.with(func(s *pipeline.Shared) error {
-		found, err := s.Fetch(k, part)
-		if err == nil {
-			found, err = j.frame(found)
-		}
-		if err == nil {
-			emit(found)
-		}
-		return err
-	})
+	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(s.Fetch(k, part)) })
 }
 
 // screen judges a part.

@@ -26,21 +26,27 @@ const (
 )
 
 // recaptured are the pairs of one taxon: lengths in mm, times in years.
-type recaptured struct{ first, second, years []float64 }
+type recaptured struct{ First, Second, Years []float64 }
 
 func (r *recaptured) add(first, second, days float64) {
-	if days >= leastApart && len(r.first) < maxRecaptured {
-		r.first, r.second, r.years = append(r.first, first), append(r.second, second), append(r.years, days/daysPerYear)
+	if days >= leastApart && len(r.First) < maxRecaptured {
+		r.First, r.Second, r.Years = append(r.First, first), append(r.Second, second), append(r.Years, days/daysPerYear)
 	}
+}
+
+// join adds the pairs of others.
+func (r *recaptured) join(o *recaptured) {
+	n := min(len(o.First), maxRecaptured-len(r.First))
+	r.First, r.Second, r.Years = append(r.First, o.First[:n]...), append(r.Second, o.Second[:n]...), append(r.Years, o.Years[:n]...)
 }
 
 func newGrowths(f *fitted, pairs map[uint64]*recaptured) *growths {
 	g := &growths{curves: map[uint64]statistics.Growth{}, largest: map[uint64]float64{}, perDay: f.settings.GrowthPerDay}
 	for taxon, r := range pairs {
-		if len(r.first) < leastRecaptured {
+		if len(r.First) < leastRecaptured {
 			continue
 		}
-		if curve, err := statistics.Fabens(r.first, r.second, r.years); err == nil && curve.N >= leastRecaptured {
+		if curve, err := statistics.Fabens(r.First, r.Second, r.Years); err == nil && curve.N >= leastRecaptured {
 			g.curves[taxon] = curve
 		}
 	}

@@ -23,17 +23,18 @@ import (
 type Marks struct {
 	spill   spill
 	sheets  sheets
-	number  map[string]uint16 // of measurements
+	number  map[string]uint32 // of measurements
 	record  []byte
 	builder rowBuilder
 	scope   markScope
 	j       follower
+	found   *foundMarks // by other machines
 }
 
 // NewMarks starts the search. Files are made in the folder; without one
 // everything is kept in memory.
 func NewMarks(folder string) *Marks {
-	return &Marks{spill: spill{folder: folder, most: maxHeld}, number: map[string]uint16{}}
+	return &Marks{spill: spill{folder: folder, most: maxHeld}, number: map[string]uint32{}}
 }
 
 // Add takes a capture in. Ordinals are the caller's and need not be in order.
@@ -57,7 +58,7 @@ func (m *Marks) Add(ordinal int, c *record.Capture) error {
 	for i := range r.cells {
 		if cell := &r.cells[i]; cell.kind == length && b[count] < 255 {
 			b[count]++
-			b = binary.LittleEndian.AppendUint16(b, m.numberOf(cell.measurement))
+			b = binary.LittleEndian.AppendUint32(b, m.numberOf(cell.measurement))
 			b = binary.LittleEndian.AppendUint64(b, math.Float64bits(cell.log))
 			b = binary.LittleEndian.AppendUint32(b, math.Float32bits(float32(cell.resolution)))
 		}
@@ -67,14 +68,17 @@ func (m *Marks) Add(ordinal int, c *record.Capture) error {
 	return m.spill.add(group, b)
 }
 
-func (m *Marks) numberOf(measurement string) uint16 {
+func (m *Marks) numberOf(measurement string) uint32 {
 	n, ok := m.number[measurement]
 	if !ok {
-		n = uint16(len(m.number))
+		n = numberOf(measurement)
 		m.number[kept(measurement)] = n
 	}
 	return n
 }
+
+// numberOf is the number that a measurement goes by, the same on every machine.
+func numberOf(measurement string) uint32 { return uint32(digest.Spread(hash(measurement))) }
 
 func sexOf(c *record.Capture) byte {
 	switch sex := c.Get("sex"); {
@@ -104,11 +108,11 @@ type markedCapture struct {
 }
 
 type markedLength struct {
-	measurement     uint16
+	measurement     uint32
 	log, resolution float64
 }
 
-const markedLengthSize = 2 + 8 + 4
+const markedLengthSize = 4 + 8 + 4
 
 // parseMarked reads the records of a drawer into room that is there.
 func parseMarked(b []byte, ranks []int, all []markedCapture, lengths []markedLength) ([]markedCapture, []markedLength) {
@@ -123,8 +127,8 @@ func parseMarked(b []byte, ranks []int, all []markedCapture, lengths []markedLen
 		n, from := int(b[to]), len(lengths)
 		b = b[to+1:]
 		for range n {
-			lengths = append(lengths, markedLength{binary.LittleEndian.Uint16(b), math.Float64frombits(binary.LittleEndian.Uint64(b[2:])),
-				float64(math.Float32frombits(binary.LittleEndian.Uint32(b[10:])))})
+			lengths = append(lengths, markedLength{binary.LittleEndian.Uint32(b), math.Float64frombits(binary.LittleEndian.Uint64(b[4:])),
+				float64(math.Float32frombits(binary.LittleEndian.Uint32(b[12:])))})
 			b = b[markedLengthSize:]
 		}
 		c.lengths = lengths[from:]
@@ -137,25 +141,44 @@ func parseMarked(b []byte, ranks []int, all []markedCapture, lengths []markedLen
 // find something in, in the order of the survey. It counts all pairs, which
 // Follow's limits depend on. sum is what captures are judged by.
 func (m *Marks) Pairs(sum *Summary, limits []Limit, s Settings) ([][2]int, error) {
-	m.j = follower{settings: s, sum: sum, limits: limits, tem: map[string]float64{}}
-	m.scope = markScope{first: -1}
-	if err := m.each(m.scope.look, nil); err != nil {
+	if m.found != nil {
+		m.learn(m.found.signs, sum, limits, s)
+		m.j.pairs = m.found.all
+		return m.found.pairs, nil
+	}
+	if err := m.count(); err != nil {
 		return nil, err
 	}
 	m.scope.settle()
-	if err := m.learn(sum.fitFor(s)); err != nil {
+	signs, err := m.signs()
+	if err != nil {
 		return nil, err
 	}
-	least, lines := m.leastRoom(), m.lines(sum.fitFor(s))
-	var pairs [][2]int
-	err := m.each(func(a, b *markedCapture) {
-		m.j.pairs++
+	m.learn(signs, sum, limits, s)
+	pairs, all, err := m.suspects()
+	m.j.pairs = all
+	inTurn(pairs)
+	return pairs, err
+}
+
+// count counts the pairs of neighbours that contradict each other.
+func (m *Marks) count() error {
+	m.scope = markScope{first: -1}
+	return m.each(m.scope.look, nil)
+}
+
+// suspects are the pairs that Follow may find something in, and how many pairs
+// there are.
+func (m *Marks) suspects() (pairs [][2]int, all int, err error) {
+	f := m.j.sum.fitFor(m.j.settings)
+	least, lines := m.leastRoom(), linesOf(f)
+	err = m.each(func(a, b *markedCapture) {
+		all++
 		if a.suspicious(b, least) || lines.unlike(a, b, &least) {
 			pairs = append(pairs, [2]int{a.ordinal, b.ordinal})
 		}
 	}, nil)
-	inTurn(pairs)
-	return pairs, err
+	return pairs, all, err
 }
 
 // each hands over the pairs of neighbours of each mark, the earlier first, and
@@ -182,9 +205,9 @@ func (m *Marks) each(pair func(a, b *markedCapture), last func(c *markedCapture)
 }
 
 // length returns the log of a measurement by its number.
-func (c *markedCapture) length(measurement int) (float64, bool) {
+func (c *markedCapture) length(measurement uint32) (float64, bool) {
 	for _, l := range c.lengths {
-		if int(l.measurement) == measurement {
+		if l.measurement == measurement {
 			return l.log, true
 		}
 	}
@@ -196,56 +219,59 @@ func (a *markedCapture) sameAnimal(b *markedCapture) bool {
 	return (a.sex == b.sex || a.sex == 0 || b.sex == 0) && (a.name == b.name || a.name == 0 || b.name == 0)
 }
 
-// learn gathers from the recaptures themselves how well lengths repeat, how fast
-// animals grow, and which marks there are.
-func (m *Marks) learn(f *fitted) error {
-	again := map[uint16]*statistics.Sample{}
-	grown := map[uint64]*recaptured{}
-	body := m.bodyNumber()
-	m.j.known = knownMarks{}
-	err := m.each(func(a, b *markedCapture) {
+// markSigns is what the recaptures themselves tell: how well lengths repeat, how
+// fast animals grow, and which marks there are.
+type markSigns struct {
+	Again map[uint32]*statistics.Sample
+	Grown map[uint64]*recaptured
+	Known knownMarks
+}
+
+func newMarkSigns() *markSigns {
+	return &markSigns{map[uint32]*statistics.Sample{}, map[uint64]*recaptured{}, knownMarks{}}
+}
+
+// signs gathers them.
+func (m *Marks) signs() (*markSigns, error) {
+	g, body := newMarkSigns(), numberOf(bodyLength)
+	return g, m.each(func(a, b *markedCapture) {
 		days, known := daysBetween(string(a.date), string(b.date))
 		if !known || !a.sameAnimal(b) {
 			return
 		}
 		if days <= sameSize && a.observer == b.observer {
 			for _, y := range b.lengths {
-				if x, ok := a.length(int(y.measurement)); ok && math.Abs(y.log-x) <= farRepeat {
-					if again[y.measurement] == nil {
-						again[y.measurement] = &statistics.Sample{}
+				if x, ok := a.length(y.measurement); ok && math.Abs(y.log-x) <= farRepeat {
+					if g.Again[y.measurement] == nil {
+						g.Again[y.measurement] = &statistics.Sample{}
 					}
-					again[y.measurement].Add(math.Abs(y.log - x))
+					g.Again[y.measurement].Add(math.Abs(y.log - x))
 				}
 			}
 		}
 		x, ok := a.length(body)
 		if y, both := b.length(body); ok && both {
-			if grown[b.name] == nil {
-				grown[b.name] = &recaptured{}
+			if g.Grown[b.name] == nil {
+				g.Grown[b.name] = &recaptured{}
 			}
-			grown[b.name].add(math.Exp(x), math.Exp(y), days)
+			g.Grown[b.name].add(math.Exp(x), math.Exp(y), days)
 		}
-	}, func(c *markedCapture) { m.j.known.add(c, body) })
-	m.j.growths = newGrowths(f, grown)
-	m.j.again = map[string]*statistics.Sample{}
-	for name, n := range m.number {
-		if again[n] != nil {
-			m.j.again[name] = again[n]
+	}, g.Known.add)
+}
+
+// learn takes over what the recaptures tell.
+func (m *Marks) learn(g *markSigns, sum *Summary, limits []Limit, s Settings) {
+	m.j = follower{settings: s, sum: sum, limits: limits, tem: map[string]float64{}, known: g.Known,
+		growths: newGrowths(sum.fitFor(s), g.Grown), again: map[string]*statistics.Sample{}}
+	for name := range sum.measurements {
+		if again := g.Again[numberOf(name)]; again != nil {
+			m.j.again[name] = again
 		}
 	}
-	return err
 }
 
 // sameSize is the number of days in which an animal is of one size.
 const sameSize = 2
-
-// bodyNumber is the number of the body length, -1 if none was taken.
-func (m *Marks) bodyNumber() int {
-	if n, ok := m.number[bodyLength]; ok {
-		return int(n)
-	}
-	return -1
-}
 
 // Follow compares two captures of one mark that Pairs named, the earlier first.
 func (m *Marks) Follow(a, b *record.Capture) []record.Finding {
@@ -258,17 +284,17 @@ func (m *Marks) Close() error { return m.spill.Close() }
 // leastRoom is the least that a length may change by, by number of the
 // measurement.
 type leastRoom struct {
-	tem     []float64
-	bias    []float64 // that two hands may differ by at most
-	rate    []float64 // mm per day by the limits, the least of all taxa; infinite where there is none
+	tem     map[uint32]float64
+	bias    map[uint32]float64 // that two hands may differ by at most
+	rate    map[uint32]float64 // mm per day by the limits, the least of all taxa; infinite where there is none
 	growths *growths
-	body    int // number of the body length, -1 if none was taken
+	body    uint32 // number of the body length
 }
 
 func (m *Marks) leastRoom() leastRoom {
-	l := leastRoom{tem: make([]float64, len(m.number)), bias: make([]float64, len(m.number)), rate: make([]float64, len(m.number)),
-		growths: m.j.growths, body: m.bodyNumber()}
-	for name, n := range m.number {
+	l := leastRoom{map[uint32]float64{}, map[uint32]float64{}, map[uint32]float64{}, m.j.growths, numberOf(bodyLength)}
+	for name := range m.j.sum.measurements {
+		n := numberOf(name)
 		l.tem[n], l.bias[n] = m.j.leastError(name)
 		l.rate[n] = math.Inf(1)
 		for i := range m.j.limits {
@@ -291,9 +317,9 @@ func (a *markedCapture) suspicious(b *markedCapture, least leastRoom) bool {
 	if !known {
 		return false
 	}
-	measured := slices.ContainsFunc(b.lengths, func(y markedLength) bool { return int(y.measurement) == least.body })
+	measured := slices.ContainsFunc(b.lengths, func(y markedLength) bool { return y.measurement == least.body })
 	for _, y := range b.lengths {
-		if measured && int(y.measurement) != least.body {
+		if measured && y.measurement != least.body {
 			continue // the body length speaks for the animal
 		}
 		for _, x := range a.lengths {
@@ -311,7 +337,7 @@ func (l *leastRoom) room(taxon uint64, x, y markedLength, days float64) float64 
 		return room
 	}
 	growth := l.growths.perDay * days
-	if growth = math.Log1p(growth); int(x.measurement) == l.body {
+	if growth = math.Log1p(growth); x.measurement == l.body {
 		growth, _ = l.growths.room(taxon, math.Exp(x.log), days)
 	}
 	if rate := l.rate[x.measurement]; !math.IsInf(rate, 1) {

@@ -14,24 +14,24 @@ type knownMarks map[uint64]lastSeen
 
 // lastSeen is what was written of the last capture of a mark.
 type lastSeen struct {
-	name, place uint64
-	sex         byte
-	date        [10]byte
-	log         float64 // of the body length, NaN where it was not taken
+	Name, Place uint64
+	Sex         byte
+	Date        [10]byte
+	Log         float64 // of the body length, NaN where it was not taken
 }
 
 // maxMarks is the number of marks that are known; of a larger survey no other
 // mark is looked for.
 const maxMarks = 1 << 17
 
-func (k knownMarks) add(c *markedCapture, body int) {
+func (k knownMarks) add(c *markedCapture) {
 	if len(k) >= maxMarks {
 		return
 	}
-	seen := lastSeen{name: c.name, place: c.place, sex: c.sex, log: math.NaN()}
-	copy(seen.date[:], c.date)
-	if log, ok := c.length(body); ok {
-		seen.log = log
+	seen := lastSeen{Name: c.name, Place: c.place, Sex: c.sex, Log: math.NaN()}
+	copy(seen.Date[:], c.date)
+	if log, ok := c.length(numberOf(bodyLength)); ok {
+		seen.Log = log
 	}
 	k[c.group] = seen
 }
@@ -111,23 +111,23 @@ func (j *follower) fitter(c *record.Capture) func(mark string) bool {
 	}
 	return func(mark string) bool {
 		seen, ok := j.known[digest.Spread(hash(record.MarkIn(mark, c.Scope)))]
-		return ok && seen.name == name && seen.place == place && (seen.sex == sex || seen.sex == 0 || sex == 0) && j.mayBe(c, &seen, length)
+		return ok && seen.Name == name && seen.Place == place && (seen.Sex == sex || seen.Sex == 0 || sex == 0) && j.mayBe(c, &seen, length)
 	}
 }
 
 // mayBe reports whether an animal may be of a length, at the date of a capture,
 // having been of another when it was last seen; also where that was later.
 func (j *follower) mayBe(c *record.Capture, seen *lastSeen, length float64) bool {
-	if math.IsNaN(length) || math.IsNaN(seen.log) {
+	if math.IsNaN(length) || math.IsNaN(seen.Log) {
 		return true
 	}
-	date := string(seen.date[:])
+	date := string(seen.Date[:])
 	days, known := daysBetween(date, c.Get("eventDate"))
 	if !known {
 		return true
 	}
 	tem, _ := j.errorOf(bodyLength)
-	first, second := seen.log, length
+	first, second := seen.Log, length
 	if date > c.Get("eventDate") {
 		first, second = second, first
 	}
@@ -135,7 +135,7 @@ func (j *follower) mayBe(c *record.Capture, seen *lastSeen, length float64) bool
 	if second < first {
 		return first-second <= room
 	}
-	growth, _ := j.growths.room(seen.name, math.Exp(first), days)
+	growth, _ := j.growths.room(seen.Name, math.Exp(first), days)
 	return second-first <= room+growth
 }
 

@@ -84,22 +84,17 @@ func twoAnimals(all []difference) float64 {
 type knownLines map[uint64]taxonLines
 
 type taxonLines struct {
-	size int // number of the measurement
-	of   map[int]*line
+	size uint32 // number of the measurement
+	of   map[uint32]*line
 }
 
-func (m *Marks) lines(f *fitted) knownLines {
+func linesOf(f *fitted) knownLines {
 	all := knownLines{}
 	for name, model := range f.models {
-		size, ok := m.number[model.names[0]]
-		if !ok {
-			continue
-		}
-		t := taxonLines{size: int(size), of: map[int]*line{}}
+		t := taxonLines{size: numberOf(model.names[0]), of: map[uint32]*line{}}
 		for k := 1; k < len(model.names); k++ {
-			number, ok := m.number[model.names[k]]
-			if l := &model.lines[k]; ok && l.slope != 0 && l.n >= firmlyMeasured {
-				t.of[int(number)] = l
+			if l := &model.lines[k]; l.slope != 0 && l.n >= firmlyMeasured {
+				t.of[numberOf(model.names[k])] = l
 			}
 		}
 		all[hashOrNone(name)] = t
@@ -121,8 +116,8 @@ func (k knownLines) unlike(a, b *markedCapture, least *leastRoom) bool {
 	}
 	var all []difference
 	for _, y := range b.lengths {
-		x, taken := a.length(int(y.measurement))
-		l := t.of[int(y.measurement)]
+		x, taken := a.length(y.measurement)
+		l := t.of[y.measurement]
 		if !taken || l == nil {
 			continue
 		}

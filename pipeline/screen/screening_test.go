@@ -342,3 +342,90 @@ func TestKindsByOtherNames(t *testing.T) {
 		t.Errorf("got %q", got)
 	}
 }
+
+// Marks that several machines follow, each some of them, come to what one finds.
+func TestMarksAreFollowedApart(t *testing.T) {
+	all := simulate(600, 9)
+	for i, c := range all {
+		c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", i%90)})
+		c.Set(record.Value{Term: "eventDate", Text: fmt.Sprintf("20%02d-05-01", 10+i/90)})
+	}
+	s := Defaults()
+	sum, one := NewSummary(s), NewMarks("")
+	sum.AddPart(all)
+	const bits = 2
+	machines := map[int]*Marks{}
+	for from := 0; from < len(all); from += 150 {
+		part := NewMarks("")
+		part.Knows([][2]string{{all[0].File, all[0].Sheet}})
+		for i, c := range all[from:min(from+150, len(all))] {
+			if err := one.Add(from+i, c); err != nil {
+				t.Fatal(err)
+			}
+			if err := part.Add(from+i, c); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for at, block := range part.Packed(bits) {
+			if machines[at] == nil {
+				machines[at] = NewMarks("")
+				machines[at].Knows([][2]string{{all[0].File, all[0].Sheet}})
+			}
+			if err := machines[at].AddPacked(block); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	var counts, signs [][]byte
+	for at := range 1 << bits {
+		block, err := machines[at].Count()
+		if err != nil {
+			t.Fatal(err)
+		}
+		counts = append(counts, block)
+	}
+	for at := range 1 << bits {
+		if err := machines[at].Within(counts); err != nil {
+			t.Fatal(err)
+		}
+		block, err := machines[at].Signs()
+		if err != nil {
+			t.Fatal(err)
+		}
+		signs = append(signs, block)
+	}
+	var pairs [][2]int
+	n := 0
+	for at := range 1 << bits {
+		some, of, err := machines[at].Suspects(signs, sum, nil, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pairs, n = append(pairs, some...), n+of
+	}
+	many, err := FoundMarks(counts, signs, pairs, n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := func(m *Marks) (out []record.Finding) {
+		pairs, err := m.Pairs(sum, nil, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range pairs {
+			out = append(out, m.Follow(all[p[0]], all[p[1]])...)
+		}
+		if ordinal, f, some := m.Scope(); some {
+			f.Figures = append(f.Figures, record.Figure{Value: float64(ordinal)})
+			out = append(out, f)
+		}
+		return out
+	}
+	want := told(one)
+	if len(want) < 20 {
+		t.Fatalf("only %d findings to compare", len(want))
+	}
+	if diff := cmp.Diff(want, told(many)); diff != "" {
+		t.Errorf("(-one +many):\n%s", diff)
+	}
+}
