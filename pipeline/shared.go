@@ -18,8 +18,8 @@ import (
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/store"
-	"spadefoot/pipeline/weigh"
 	"spadefoot/pipeline/survey/size"
+	"spadefoot/pipeline/weigh"
 )
 
 // Shared is a survey that several machines work on. The steps of the walk go
