@@ -126,18 +126,21 @@ func (w *walk) screenPart(i int, v *verdicts) error {
 	w.findings, w.settled = heard, len(heard)
 	from := w.store.First(i)
 	w.changed[i] = w.rename(from)
-	err = w.screenInHand(from, v)
+	near := screen.Beside{Before: w.last, After: w.next[:min(len(w.next), screen.Neighbours)]}
+	w.last = near.Last(w.captures)
+	err = w.screenInHand(from, v, near)
 	w.vain[i] = v.screening.InVain()
 	return err
 }
 
 // screenInHand compares the captures of the part in hand, which are named, with the
 // survey.
-func (w *walk) screenInHand(from int, v *verdicts) error {
+func (w *walk) screenInHand(from int, v *verdicts, near screen.Beside) error {
 	animals := w.animals()
+	near.Before, near.After = animalsAmong(near.Before), animalsAmong(near.After)
 	g := &w.learned
 	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return g.tares.Judge(c, g.weighed) })
-	w.find(v.screening.Part(animals)...)
+	w.find(v.screening.Part(animals, near)...)
 	for k, list := range []pairs{v.duplicates, v.follows} {
 		if err := w.compareWithOthers(from, list, k == 1); err != nil {
 			return err

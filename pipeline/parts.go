@@ -170,6 +170,7 @@ type handed struct {
 // workAhead takes parts down, the next one while one is worked on, and hands
 // them on in their order. No more than three are in hand.
 func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handed, stop <-chan struct{}) {
+	w.last = nil
 	n := w.store.Parts()
 	take := func(i int) <-chan handed {
 		next := make(chan handed, 1)
@@ -188,7 +189,11 @@ func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handed, 
 		h := <-waiting
 		waiting = take(i + 1)
 		if h.err = errors.Join(h.err, w.ctx.Err()); h.err == nil && first != nil {
-			w.captures, w.findings, w.settled = h.captures, nil, 0
+			next := <-waiting // its beginning is the end of what the part is told from
+			again := make(chan handed, 1)
+			again <- next
+			waiting = again
+			w.captures, w.next, w.findings, w.settled = h.captures, next.captures, nil, 0
 			h.err = first(w, i)
 			h.findings, h.settled = w.findings, w.settled
 		}

@@ -72,6 +72,17 @@ func (s *Shared) wanted(k Joined) (*knowledge, error) {
 	for _, p := range m.Pairs {
 		know.wanted[p[0]], know.wanted[p[1]] = true, true
 	}
+	o, err := s.outlineOf(k)
+	if err != nil {
+		return nil, err
+	}
+	end := 0
+	for _, n := range o.parts[:max(0, len(o.parts)-1)] {
+		end += n
+		for i := max(0, end-screen.Neighbours); i < min(end+screen.Neighbours, o.captures); i++ {
+			know.wanted[i] = true
+		}
+	}
 	var g learned
 	g.recaught = l.Recaught
 	know.asked = g.asked
@@ -212,7 +223,11 @@ func (know *knowledge) screen(p *screenedPart, x *screen.Screening) ([]byte, err
 	if w.rename(p.Named.First) {
 		p.Named.Captures = store.Pack(captures)
 	}
-	if err := w.screenInHand(p.Named.First, &v); err != nil {
+	near, err := know.beside(p.Named.First, len(captures))
+	if err != nil {
+		return nil, err
+	}
+	if err := w.screenInHand(p.Named.First, &v, near); err != nil {
 		return nil, err
 	}
 	p.Clean = !x.InVain()
@@ -221,6 +236,21 @@ func (know *knowledge) screen(p *screenedPart, x *screen.Screening) ([]byte, err
 		return nil, err
 	}
 	return encode(p)
+}
+
+// beside are the captures next to a part.
+func (know *knowledge) beside(first, n int) (near screen.Beside, err error) {
+	some := func(from, to int) (all []*record.Capture) {
+		for i := max(0, from); i < min(to, know.walk.counts.Captures) && err == nil; i++ {
+			var c *record.Capture
+			c, err = know.walk.store.Find(i)
+			all = append(all, c)
+		}
+		return all
+	}
+	near.Before = some(first-screen.Neighbours, first)
+	near.After = some(first+n, first+n+screen.Neighbours)
+	return near, err
 }
 
 // JoinCauses joins causes of Screen and Relearn; either may be empty.
@@ -259,7 +289,11 @@ func (s *Shared) Relearn(k Joined, causes []byte, key uint64, screened []byte) (
 	if err != nil {
 		return nil, err
 	}
-	return encode(screen.Relearn(know.sum, know.walk.tables.limits, know.walk.learned.screened, animalsAmong(captures), p.Clean))
+	near, err := know.beside(p.Named.First, len(captures))
+	if err != nil {
+		return nil, err
+	}
+	return encode(screen.Relearn(know.sum, know.walk.tables.limits, know.walk.learned.screened, animalsAmong(captures), screen.Beside{Before: animalsAmong(near.Before), After: animalsAmong(near.After)}, p.Clean))
 }
 
 // Rescreen judges a screened part by the causes of all parts, if they say so.

@@ -107,6 +107,8 @@ type walk struct {
 	book      *account.Book // what became of the cells; nil until the archive is begun
 
 	captures []*record.Capture // of the part in hand
+	next     []*record.Capture // of the part behind it, while parts are screened
+	last     []*record.Capture // the last before it, as they were screened
 	findings []record.Finding  // on it
 	settled  int               // of them, those that have their levels
 	whole    []record.Finding  // on the survey and not on a part

@@ -30,7 +30,7 @@ func BenchmarkPart(b *testing.B) {
 	for b.Loop() {
 		x := NewScreening(sum, nil, Defaults())
 		for part := range slices.Chunk(captures, size) {
-			x.Part(part)
+			x.Part(part, Beside{})
 		}
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(captures)), "ns/capture")

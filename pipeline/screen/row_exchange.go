@@ -21,7 +21,8 @@ type rowExchange struct {
 // exchanges looks for neighbouring rows whose lengths, in one column or in most,
 // stand in each other's place: that must explain both better than their own accounts
 // do, and better than an exchange with rows that nothing is exchanged with.
-func (j *search) exchanges() {
+// Told are those that begin in a row for which own holds.
+func (j *search) exchanges(own func(row int) bool) {
 	names, _ := j.measurements() // a mass may come from two cells
 	for _, table := range j.tables() {
 		g := j.shiftGrid(table, names)
@@ -33,7 +34,9 @@ func (j *search) exchanges() {
 			if x.odds <= surely || x.odds-g.exchangedByChance(k) <= surely {
 				continue
 			}
-			j.findings = append(j.findings, j.exchangeBack(g, x))
+			if f := j.exchangeBack(g, x); own(table[k]) {
+				j.findings = append(j.findings, f)
+			}
 			for _, i := range x.rows {
 				j.see(table[i])
 			}

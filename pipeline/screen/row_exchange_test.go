@@ -4,6 +4,8 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"spadefoot/pipeline/record"
 )
 
@@ -72,5 +74,46 @@ func TestRowsExchanged(t *testing.T) {
 	}
 	if clean > 0 {
 		t.Errorf("%d exchanges in clean surveys", clean)
+	}
+}
+
+// What neighbouring rows tell is the same however a survey is cut: rows that
+// exchanged their values over the end of a part, and values that were copied over it.
+func TestNeighboursInParts(t *testing.T) {
+	all := simulate(600, 61)
+	planted := 0
+	for i := 31; i+1 < len(all); i += 32 {
+		a, b := all[i], all[i+1]
+		switch x, y := a.Reading(bodyLength), b.Reading(bodyLength); {
+		case x == nil || y == nil:
+		case x.Number > 1.4*y.Number || y.Number > 1.4*x.Number:
+			if len(exchangeRows(a, b, "tibiaLength", "femurLength")) > 1 {
+				planted++
+			}
+		case i%64 == 63:
+			if k := slices.IndexFunc(b.Readings, func(r record.Reading) bool { return r.Measurement == "headWidth" }); k >= 0 {
+				if head := a.Reading("headWidth"); head != nil {
+					rewrite(b, k, head.Text)
+				}
+			}
+		}
+	}
+	want := Screen(all, nil, Defaults())
+	exchanged := 0
+	for _, f := range want {
+		if f.Rule == "rows-exchanged" {
+			exchanged++
+		}
+	}
+	if planted < 4 || exchanged < 3 {
+		t.Fatalf("%d planted, %d found", planted, exchanged)
+	}
+	for _, size := range []int{32, 64, 100, 599} {
+		if d := cmp.Diff(want, inParts(t, all, size, nil, Defaults())); d != "" {
+			t.Errorf("parts of %d: %s", size, d)
+		}
+		if d := cmp.Diff(want, inPartsBy(t, all, size, nil, Defaults(), apart)); d != "" {
+			t.Errorf("parts of %d on many machines: %s", size, d)
+		}
 	}
 }

@@ -7,10 +7,10 @@ import (
 // Screening judges a survey that is handed over part by part:
 //
 //	x := NewScreening(sum, limits, s)
-//	for each part { x.Part(captures) }
+//	for each part { x.Part(captures, beside) }
 //	for y := x.Again(); y != nil; y = x.Again() {
 //		x = y // forget what was found so far
-//		for each part { x.Part(captures) }
+//		for each part { x.Part(captures, beside) }
 //	}
 //	x.End()
 //
@@ -78,18 +78,20 @@ func NewScreening(sum *Summary, limits []Limit, s Settings) *Screening {
 // after Again, as mended.
 func (x *Screening) Summary() *Summary { return x.judge.sum }
 
-// Part judges captures of consecutive rows, in any order: replicates, causes
+// Part judges captures of consecutive rows, in any order, by themselves and with
+// those beside them: replicates, causes
 // of many (slips down a column, values that shifted into the next row) within the
 // part, and every capture. The findings are in the order of their addresses.
 // Where the pass is in vain (see InVain) it gives nothing; but a part that is
 // the whole survey is judged again at once. Findings share strings with
 // captures.
-func (x *Screening) Part(captures []*record.Capture) []record.Finding {
+func (x *Screening) Part(captures []*record.Capture, near Beside) []record.Finding {
 	if len(captures) == 0 || x.mends {
 		return nil
 	}
 	captures = inOrder(captures)
 	p := x.replicates(captures)
+	x.beside(p, near)
 	defer x.rooms.close()
 	if x.pass == judging && len(captures) == x.find.sum.captures {
 		return x.whole(p)

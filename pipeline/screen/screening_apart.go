@@ -5,7 +5,7 @@ import "spadefoot/pipeline/record"
 // A survey whose parts are judged on several machines is handed over like this;
 // what the parts say of causes is joined in between, in any order:
 //
-//	x := NewScreening(sum, limits, s)   every part: Part, Causes
+//	x := NewScreening(sum, limits, s)   every part: Part, with what is beside it; Causes
 //	Relearn                             every part, where a cause of many was found
 //	x := Finally(sum, limits, s, causes) every part where Told says so: Part; Departures
 //	x := Finally(sum, limits, s, causes) one machine, part by part in their order: Take; End
@@ -76,13 +76,13 @@ func (b *bags) merge(o *bags) {
 
 // Relearn learns a part as mended, after a cause of many was found in any part.
 // Clean says that Part found none in this one.
-func Relearn(sum *Summary, limits []Limit, s Settings, captures []*record.Capture, clean bool) *Causes {
+func Relearn(sum *Summary, limits []Limit, s Settings, captures []*record.Capture, near Beside, clean bool) *Causes {
 	x := NewScreening(sum, limits, s)
 	x.pass, x.mended = learning, NewSummary(s)
 	if len(captures) > 0 && clean {
 		x.clean[partKeyOf(inOrder(captures))] = true
 	}
-	x.Part(captures)
+	x.Part(captures, near)
 	return x.Causes()
 }
 

@@ -11,6 +11,7 @@ type part struct {
 	many  *search
 
 	partial bool // the survey has more
+	beside  beside
 }
 
 // replicates starts the work on a part: rows are made, and replicates judged
@@ -29,11 +30,6 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 			p.work[i].replicates()
 		}
 	})
-	for i := 1; i < len(p.rows); i++ {
-		if a, b := p.rows[i-1].capture, p.rows[i].capture; a.File == b.File && a.Sheet == b.Sheet && a.Table == b.Table && a.Row == b.Row-1 {
-			p.rows[i].above = p.rows[i-1]
-		}
-	}
 	return p
 }
 
@@ -43,7 +39,7 @@ func (p *part) search(k knowledge) {
 	p.many.partial = p.partial
 	p.many.claims()
 	p.many.rowShifts()
-	p.many.exchanges()
+	p.exchanges()
 }
 
 // look views the rows of the part by what is known of the survey after it was

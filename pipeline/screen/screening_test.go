@@ -27,19 +27,20 @@ func inPartsBy(t testing.TB, captures []*record.Capture, size int, limits []Limi
 	defer duplicates.Close()
 	defer marks.Close()
 	duplicates.spill.most, marks.spill.most = 1000, 1000
-	eachPart := func(do func(part []*record.Capture, from int)) {
+	eachPart := func(do func(part []*record.Capture, from int, near Beside)) {
 		for from := 0; from < len(captures); from += size {
 			part := make([]*record.Capture, 0, size)
 			for _, c := range captures[from:min(from+size, len(captures))] {
-				part = append(part, borrowed(c))
+				part = append(part, copies([]*record.Capture{c})...)
 			}
-			do(part, from)
+			end := from + len(part)
+			do(part, from, Beside{copies(captures[max(0, from-Neighbours):from]), copies(captures[end:min(end+Neighbours, len(captures))])})
 			for _, c := range part {
 				spoil(c)
 			}
 		}
 	}
-	eachPart(func(part []*record.Capture, from int) {
+	eachPart(func(part []*record.Capture, from int, near Beside) {
 		for i, c := range part {
 			sum.Add(c)
 			if err := duplicates.Add(from+i, c); err != nil {
@@ -72,13 +73,13 @@ func inPartsBy(t testing.TB, captures []*record.Capture, size int, limits []Limi
 }
 
 // judgingBy judges the parts of a survey.
-type judgingBy func(t testing.TB, sum *Summary, limits []Limit, s Settings, eachPart func(func(part []*record.Capture, from int))) (*Screening, []record.Finding)
+type judgingBy func(t testing.TB, sum *Summary, limits []Limit, s Settings, eachPart func(func(part []*record.Capture, from int, near Beside))) (*Screening, []record.Finding)
 
 // byTurns judges part after part.
-func byTurns(t testing.TB, sum *Summary, limits []Limit, s Settings, eachPart func(func(part []*record.Capture, from int))) (x *Screening, all []record.Finding) {
+func byTurns(t testing.TB, sum *Summary, limits []Limit, s Settings, eachPart func(func(part []*record.Capture, from int, near Beside))) (x *Screening, all []record.Finding) {
 	x = NewScreening(sum, limits, s)
-	judge := func(part []*record.Capture, _ int) {
-		for _, f := range x.Part(part) {
+	judge := func(part []*record.Capture, _ int, near Beside) {
+		for _, f := range x.Part(part, near) {
 			all = append(all, owned(f))
 		}
 	}
@@ -97,10 +98,10 @@ func byTurns(t testing.TB, sum *Summary, limits []Limit, s Settings, eachPart fu
 
 // apart judges each part as a machine of its own would, which has of the others
 // what they sent, in whatever order it came.
-func apart(t testing.TB, _ *Summary, limits []Limit, s Settings, eachPart func(func(part []*record.Capture, from int))) (*Screening, []record.Finding) {
+func apart(t testing.TB, _ *Summary, limits []Limit, s Settings, eachPart func(func(part []*record.Capture, from int, near Beside))) (*Screening, []record.Finding) {
 	t.Helper()
 	var sums []*Summary
-	eachPart(func(part []*record.Capture, _ int) {
+	eachPart(func(part []*record.Capture, _ int, near Beside) {
 		own := NewSummary(s)
 		own.AddPart(part)
 		sums = append(sums, sent(t, own, new(Summary)))
@@ -111,9 +112,9 @@ func apart(t testing.TB, _ *Summary, limits []Limit, s Settings, eachPart func(f
 	}
 	clean, found := map[int]bool{}, map[int][]record.Finding{}
 	departures := map[int][]byte{}
-	judge := func(x *Screening, part []*record.Capture, from int) {
+	judge := func(x *Screening, part []*record.Capture, from int, near Beside) {
 		found[from] = nil
-		for _, f := range x.Part(part) {
+		for _, f := range x.Part(part, near) {
 			found[from] = append(found[from], owned(f))
 		}
 		var err error
@@ -122,26 +123,26 @@ func apart(t testing.TB, _ *Summary, limits []Limit, s Settings, eachPart func(f
 		}
 	}
 	causes := new(Causes)
-	eachPart(func(part []*record.Capture, from int) {
+	eachPart(func(part []*record.Capture, from int, near Beside) {
 		x := NewScreening(sum, limits, s)
-		judge(x, part, from)
+		judge(x, part, from, near)
 		clean[from] = !x.InVain()
 		more := sent(t, x.Causes(), new(Causes))
 		more.Join(causes)
 		causes = more
 	})
 	if causes.Mends {
-		eachPart(func(part []*record.Capture, from int) {
-			causes.Join(sent(t, Relearn(sum, limits, s, part, clean[from]), new(Causes)))
+		eachPart(func(part []*record.Capture, from int, near Beside) {
+			causes.Join(sent(t, Relearn(sum, limits, s, part, near, clean[from]), new(Causes)))
 		})
 	}
-	eachPart(func(part []*record.Capture, from int) {
+	eachPart(func(part []*record.Capture, from int, near Beside) {
 		if x := Finally(sum, limits, s, causes); x.Told() {
-			judge(x, part, from)
+			judge(x, part, from, near)
 		}
 	})
 	x, all := Finally(sum, limits, s, causes), []record.Finding(nil)
-	eachPart(func(part []*record.Capture, from int) {
+	eachPart(func(part []*record.Capture, from int, near Beside) {
 		all = append(all, found[from]...)
 		if err := x.Take(part, departures[from]); err != nil {
 			t.Fatal(err)
@@ -161,23 +162,6 @@ func sent[T gob.GobDecoder](t testing.TB, from gob.GobEncoder, to T) T {
 		t.Fatal(err)
 	}
 	return to
-}
-
-// borrowed returns a copy of a capture that shares no reading or value with it.
-func borrowed(c *record.Capture) *record.Capture {
-	d := *c
-	d.Values, d.Readings = slices.Clone(c.Values), slices.Clone(c.Readings)
-	if c.Weighing != nil {
-		w := *c.Weighing
-		for _, r := range []**record.Reading{&w.Gross, &w.Tare, &w.Net} {
-			if *r != nil {
-				own := **r
-				*r = &own
-			}
-		}
-		d.Weighing = &w
-	}
-	return &d
 }
 
 // spoil makes nonsense of a capture, so that whoever kept it shows.
