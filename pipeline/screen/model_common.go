@@ -64,6 +64,7 @@ func fitCommon(s *Summary, names []string) *model {
 // gross are the slips that a wide model can tell.
 var gross = map[slip]bool{
 	tenTooSmall: true, tenTooLarge: true, hundredTooSmall: true, hundredTooLarge: true, inInches: true, inOunces: true,
+	digitDoubled: true, digitDropped: true,
 }
 
 // grossOnly reports whether a verdict by the model of all taxa may stand: one cell
