@@ -13,8 +13,8 @@ import (
 // What takes longer than a page waits goes on while a page of its own says how far
 // it is, and is answered there: another meaning that is tried and written, and a run.
 func TestWhatTakesLongIsWaitedFor(t *testing.T) {
-	folder := season(t, 2_000, nil)
-	d := patient(t, folder, time.Millisecond)
+	folder := season(t, 300, nil)
+	d := patient(t, folder, time.Microsecond)
 	at := "/questions/column?mapping=season.yaml&heading=Tibia"
 	form := url.Values{"secret": {secret}, "mapping": {"season.yaml"}, "heading": {"Tibia"}, "mark": {hidden(t, ready(t, d, at), "mark")},
 		"meaning": {"other"}, "kind": {"measurement:headLength"}, "unit": {"mm"}}

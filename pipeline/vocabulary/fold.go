@@ -28,12 +28,16 @@ func bare(r rune) bool {
 }
 
 func fold(text string, keep func(rune) bool) string {
-	return plain.Replace(strings.Map(func(r rune) rune {
+	small := func(r rune) rune {
 		if unicode.Is(unicode.Mn, r) || unicode.IsSpace(r) || !keep(r) {
 			return -1
 		}
 		return unicode.ToLower(r)
-	}, norm.NFKD.String(strings.ToValidUTF8(text, "\ufffd"))))
+	}
+	if !strings.ContainsFunc(text, func(r rune) bool { return r > unicode.MaxASCII }) {
+		return strings.Map(small, text) // nothing comes apart
+	}
+	return plain.Replace(strings.Map(small, norm.NFKD.String(strings.ToValidUTF8(text, "\ufffd"))))
 }
 
 // spellings returns the folded form of a word, and of its writing with ae, oe
