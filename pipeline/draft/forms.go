@@ -124,6 +124,15 @@ func (d *drafting) findLegends() {
 		}
 	}
 	d.legend = map[string]string{}
+	for _, r := range d.refs {
+		for _, t := range r.tables {
+			for _, c := range t.Columns {
+				if c.Says != "" {
+					d.legend[mapping.Fold(c.Heading)] = c.Says
+				}
+			}
+		}
+	}
 	for _, r := range d.lists {
 		maps.Copy(d.legend, legendOf(r.tables, known))
 	}

@@ -83,6 +83,10 @@ func (b *body) judge(i, n, first int) {
 		b.f.leave("row-summary", i, b.span, "the row sums up rows above and is not a capture; it was left out")
 		return
 	}
+	if b.explains(i, first) {
+		b.waiting = append(b.waiting, single{b.f.place(i), g.written(i, b.span), nil})
+		return
+	}
 	labels := b.section(i, n, first)
 	switch {
 	case labels == nil:

@@ -29,7 +29,11 @@ func (b *body) columns() {
 			b.gaps = true
 		}
 		b.used = append(b.used, c)
-		b.table.Columns = append(b.table.Columns, record.Column{Heading: heading, Parts: parts, Unit: unit, Number: f.number(c)})
+		column := record.Column{Heading: heading, Parts: parts, Unit: unit, Number: f.number(c)}
+		if f.said[h.last] {
+			column.Says = strings.TrimSpace(f.grid.cell(h.last, c).Text)
+		}
+		b.table.Columns = append(b.table.Columns, column)
 	}
 	b.doubtHeadings()
 }
@@ -41,7 +45,7 @@ func (b *body) columns() {
 func (b *body) headingOf(c int, group []string, sub *string) (parts, said []string) {
 	g, h := b.f.grid, b.head
 	for i := h.first; i <= h.last; i++ {
-		if i == h.units {
+		if i == h.units || b.f.said[i] {
 			continue
 		}
 		if i < h.main && b.f.isTitle(i, h.main, c) {

@@ -47,7 +47,7 @@ func Find(s record.Sheet, o Options) ([]record.Table, []record.Finding) {
 }
 
 func newFinder(s record.Sheet, o Options) *finder {
-	f := &finder{grid: newGrid(s, o), sheet: s, o: o, names: map[string]bool{}, firstNames: map[string]bool{}, over: map[int]int{}}
+	f := &finder{grid: newGrid(s, o), sheet: s, o: o, names: map[string]bool{}, firstNames: map[string]bool{}, over: map[int]int{}, said: map[int]bool{}}
 	f.judgeBy(f.usual)
 	return f
 }
@@ -70,6 +70,7 @@ type finder struct {
 	raw        map[string]bool // the same as written
 	firstNames map[string]bool // folded names of all labels above the first table
 	first      []firstLabel    // labels above the first table, for those under it
+	said       map[int]bool    // rows that say in words what the headings above them mean
 	over       map[int]int     // rows of names above a table, with the row of values below each
 	hold       int             // rows at the end that wait for what follows them
 	next       int             // the row that is judged as headings next

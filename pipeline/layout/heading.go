@@ -56,6 +56,13 @@ func (f *finder) extendDown(h *head) {
 			return
 		case h.sub < 0 && f.isSubRow(next, h.main):
 			h.last, h.sub = next, next
+		case f.describes(next, h.main):
+			if !f.said[next] {
+				f.leave("headings-explained", next, f.grid.all, "the row says what the headings above it mean and is no capture; it was left out")
+			}
+			f.said[next] = true
+			h.last = next
+			return
 		default:
 			return
 		}
@@ -205,6 +212,37 @@ func (f *finder) isUnitRow(i, main int) bool {
 		}
 	}
 	return units > others || units > 1 && units == others
+}
+
+// describes says whether a row tells in words what the headings above it mean:
+//
+//	svl                          wt               obs
+//	snout-vent length in mm      weight in grams  initials of the observer
+//	57                           8.5              KM
+//
+// It is words only, under nearly every heading, longer than these on the whole,
+// and most of it stands over values or over much shorter words.
+func (f *finder) describes(i, main int) bool {
+	g := f.grid
+	l, m := &g.looks[i], &g.looks[main]
+	if l.filled < 3 || l.values > 0 || l.words < l.filled || l.filled*5 < m.filled*4 || l.skip {
+		return false
+	}
+	below := g.below(i, len(g.rows))
+	if below < 0 {
+		return false
+	}
+	longer, over := int32(0), int32(0)
+	for _, c := range g.filled(i, g.all) {
+		n := utf8.RuneCountInString(g.text(i, c))
+		if n > utf8.RuneCountInString(g.text(main, c)) && strings.ContainsRune(g.text(i, c), ' ') {
+			longer++
+		}
+		if k := kindOf(g.cell(below, c)); k == value || k == word && utf8.RuneCountInString(g.text(below, c))*3 <= n {
+			over++
+		}
+	}
+	return longer*3 >= l.filled*2 && over*3 >= l.filled*2
 }
 
 // unitText takes the brackets off a unit.

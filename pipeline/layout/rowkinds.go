@@ -63,6 +63,13 @@ func (b *body) isFormulas(i, first int) bool {
 	return true
 }
 
+// explains says whether a row tells what the codes under a heading mean: "SEX:
+// 0 = female, 1 = male".
+func (b *body) explains(i, first int) bool {
+	name, codes, ok := strings.Cut(b.f.grid.text(i, first), ":")
+	return ok && len(name) <= longestHeading && strings.Contains(codes, "=") && b.f.words[fold(name)]
+}
+
 // section returns what a line between the rows says for those after it, or nil
 // if it is a row of data:
 //

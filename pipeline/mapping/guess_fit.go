@@ -67,6 +67,10 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 			c.support(3*packed, "%.0f %% of the values are year, month and day without a mark between them", 100*packed)
 			return
 		}
+		if days := p.whole * p.numeric * p.within(firstDayNumber, lastDayNumber); days > 0.9 && c.weight > 0 && !c.partial {
+			c.support(3*days, "%.0f %% of the values can be day numbers of a spreadsheet", 100*days)
+			return
+		}
 		c.support(balance(p.dates, 4, 6), "%.0f %% of the values have the shape of a date", 100*p.dates)
 	case kindTime:
 		clock := max(p.times, p.whole*p.within(100, 2359), p.within(0, 24)*(1-p.whole)*0.7)
@@ -137,6 +141,9 @@ func (g *guesser) ofVocabularies(p *profile) float64 {
 		return vocabulary.SaysRecaught(t)
 	})
 }
+
+// The day numbers of spreadsheets from 1954 to 2064, counted from 1900.
+const firstDayNumber, lastDayNumber = 20_000, 60_000
 
 // packedDate reports whether a text is a day written as 20190503.
 func packedDate(text string) bool {

@@ -172,13 +172,23 @@ func (g *guesser) phrases(it *item) {
 		factor float64
 	}{
 		{words, 1}, {plain, 0.97}, {g.know.withAnimal(words), 0.97}, {g.know.withAnimal(plain), 0.95},
-		{singular(words), 0.95}, {g.know.without(plain, fillerWord), 0.93}, {g.know.without(g.know.withAnimal(plain), fillerWord), 0.92},
+		{singular(words), 0.95}, {turned(words), 0.94}, {turned(g.know.withAnimal(words)), 0.93},
+		{g.know.without(plain, fillerWord), 0.93}, {g.know.without(g.know.withAnimal(plain), fillerWord), 0.92},
 		{g.know.without(plain, fillerWord, identityWord), 0.7},
+		{g.know.without(g.know.withAnimal(g.know.animalsApart(plain)), fillerWord), 0.9},
 	} {
 		if len(it.candidates) == 0 && len(v.words) > 0 {
 			g.exact(it, strings.Join(v.words, ""), factor*v.factor)
 		}
 	}
+}
+
+// turned exchanges two words: "temp body" is the body's.
+func turned(words []string) []string {
+	if len(words) != 2 {
+		return nil
+	}
+	return []string{words[1], words[0]}
 }
 
 // singular takes the s off the last word.

@@ -26,7 +26,7 @@ func (g *guesser) findItems() {
 		if len(columns) < 2 {
 			continue
 		}
-		if g.replicated(columns) {
+		if !slices.ContainsFunc(columns, func(i int) bool { return g.readings[i].ofVisit() }) && g.replicated(columns) {
 			first[columns[0]] = columns
 			continue
 		}
@@ -80,14 +80,19 @@ func (g *guesser) replicateOf(column int) string {
 	for _, words := range [][]string{r.words, g.know.without(r.words, fillerWord)} {
 		key := ""
 		for _, w := range words {
-			key += w
+			if w != r.month {
+				key += w
+			}
 		}
-		if key != "" && (g.isMeasurement(key) || r.number >= 0 && g.isMass(key)) {
+		if key != "" && (g.isMeasurement(key) || (r.number >= 0 || r.month != "") && g.isMass(key)) {
 			return key
 		}
 	}
 	return ""
 }
+
+// ofVisit reports whether a heading names one visit among several.
+func (r reading) ofVisit() bool { return r.year || r.month != "" }
 
 func (g *guesser) isMeasurement(text string) bool {
 	return slices.ContainsFunc(g.know.headings[vocabulary.Fold(text)], func(h vocabulary.Heading) bool {

@@ -73,6 +73,10 @@ type knowledge struct {
 	larval       map[string]map[string]bool // by group, measurements of parts that only its larvae have
 }
 
+// withoutMarks writes letters as people do whose keys or programs lack them:
+// Gewaesser, Laenge.
+var withoutMarks = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "ß", "ss", "æ", "ae", "ø", "oe", "å", "aa")
+
 var draftKnowledge = sync.OnceValues(func() (*knowledge, error) {
 	k := &knowledge{headings: map[string][]vocabulary.Heading{}, values: map[string]termValues{}, lists: map[string]*vocabulary.List{},
 		measurements: map[string]vocabulary.Measurement{}, proportions: map[string]proportion{}}
@@ -93,6 +97,9 @@ var draftKnowledge = sync.OnceValues(func() (*knowledge, error) {
 			k.phrases = append(k.phrases, p)
 		}
 		k.headings[key] = append(k.headings[key], h)
+		if plain := vocabulary.Fold(withoutMarks.Replace(strings.ToLower(h.Heading))); plain != key {
+			k.headings[plain] = append(k.headings[plain], h)
+		}
 	}
 	values, err := mappings.Table[termValues]("term_values.csv")
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 
+	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/vocabulary"
 )
@@ -16,6 +17,8 @@ type reading struct {
 	whole  string   // the heading without its unit
 	words  []string // folded, without unit and number
 	number int      // the last number that stands by itself or behind a word; -1 for none
+	year   bool     // the number is a year
+	month  string   // the word that is the name of a month, folded
 	unit   string   // UCUM code
 }
 
@@ -30,10 +33,13 @@ func (k *knowledge) read(heading string) reading {
 	}
 	for _, part := range headingParts(r.whole) {
 		if n, err := strconv.Atoi(part); err == nil {
-			r.number = n
+			r.number, r.year = n, n >= 1900 && n < 2100
 			continue
 		}
 		if w := vocabulary.Fold(part); w != "" {
+			if len(r.words) > 0 && len(w) >= 3 && strings.Trim(w, "ivx") != "" && calendar.Month(part) > 0 {
+				r.month = w
+			}
 			r.words = append(r.words, w)
 		}
 	}
@@ -146,6 +152,25 @@ func (k *knowledge) without(words []string, kinds ...string) []string {
 	return slices.DeleteFunc(slices.Clone(words), func(w string) bool {
 		return slices.ContainsFunc(kinds, func(kind string) bool { return k.wordKinds[kind][w] })
 	})
+}
+
+// animalsApart parts words that begin with one for an animal: fischart is the
+// species of the fish.
+func (k *knowledge) animalsApart(words []string) []string {
+	var out []string
+	for _, w := range words {
+		cut := 0
+		for at := 4; at <= len(w)-3; at++ {
+			if k.animals[w[:at]] && len(k.headings[w[at:]]) > 0 {
+				cut = at
+			}
+		}
+		if cut > 0 {
+			out = append(out, w[:cut])
+		}
+		out = append(out, w[cut:])
+	}
+	return out
 }
 
 // withAnimal writes "animal" for every word that names a kind of animal, so

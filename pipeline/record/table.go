@@ -22,6 +22,7 @@ type Column struct {
 	Heading string   // the heading as one line, as written (heading rows joined by a blank)
 	Parts   []string // the cells of the heading rows, top down
 	Unit    string   // text of a unit row under the heading, as written
+	Says    string   // what a row below says in words that the heading means, as written
 	Number  int      // column of the sheet (row of the sheet in a transposed table)
 	Meaning Meaning
 }
