@@ -118,12 +118,20 @@ func (r *repeated) tellApart(key string, same []keys.Named) {
 
 // pairKeys tells the gathered doubts of the keys that come again.
 func (w *walk) pairKeys() error {
+	first, at := -1, record.Address{} // that many pairs share
 	for _, p := range w.repeated.keys {
-		a, b, err := w.both(p)
+		if p[0] != first {
+			a, err := w.store.Find(p[0])
+			if err != nil {
+				return err
+			}
+			first, at = p[0], w.keyAddress(a)
+		}
+		b, err := w.store.Find(p[1])
 		if err != nil {
 			return err
 		}
-		w.keys.Repeated(b.Key, w.keyAddress(b), w.keyAddress(a))
+		w.keys.Repeated(b.Key, w.keyAddress(b), at)
 	}
 	return nil
 }

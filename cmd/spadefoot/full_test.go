@@ -24,7 +24,7 @@ func TestAFullDisk(t *testing.T) {
 		disk := need.SmallDisk(t, kilobytes)
 		out := filepath.Join(disk, "out")
 		runTo(t, small, out, exitClean)
-		earlier, _ := held(t, out)
+		earlier, _ := heldIn(t, out)
 		before := free(t, disk)
 		code, said := tryRun(large, out)
 		if code == exitClean {
@@ -36,7 +36,7 @@ func TestAFullDisk(t *testing.T) {
 				t.Errorf("%d kB: the error does not say %q: %s", kilobytes, part, said)
 			}
 		}
-		if got, left := held(t, out); code != exitOutput || left || !maps.Equal(got, earlier) {
+		if got, left := heldIn(t, out); code != exitOutput || left || !maps.Equal(got, earlier) {
 			t.Errorf("%d kB: exit code %d, %d files, the folder of the run is there: %v", kilobytes, code, len(got), left)
 		}
 		if after := free(t, disk); after != before {

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -26,6 +27,9 @@ func TestTopics(t *testing.T) {
 				if utf8.RuneCountInString(line) > wide {
 					t.Errorf("line %d is wider than %d columns: %s", n+1, wide, line)
 				}
+			}
+			if i := strings.IndexFunc(text, func(r rune) bool { return r > unicode.MaxASCII }); i >= 0 && !isTable(topic.name) {
+				t.Errorf("a console without UTF-8 does not show %q", text[i:min(len(text), i+20)])
 			}
 			shown := commandsShown(text)
 			if len(shown) == 0 && !isTable(topic.name) {

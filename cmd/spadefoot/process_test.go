@@ -99,9 +99,9 @@ func whole(t *testing.T, survey, out string) {
 
 const runFolder = ".spadefoot-run"
 
-// held reads every file below an output folder, and says whether the folder of
+// heldIn reads every file below an output folder, and says whether the folder of
 // a run is there.
-func held(t *testing.T, out string) (files map[string]string, left bool) {
+func heldIn(t *testing.T, out string) (files map[string]string, left bool) {
 	t.Helper()
 	files = map[string]string{}
 	err := filepath.WalkDir(out, func(path string, d fs.DirEntry, err error) error {
@@ -179,7 +179,7 @@ func twoSurveys(t *testing.T) *surveys {
 		start := time.Now()
 		whole(t, two.folder[i], out)
 		var left bool
-		if two.whole[i], left = held(t, out); left || len(two.whole[i]) < 10 {
+		if two.whole[i], left = heldIn(t, out); left || len(two.whole[i]) < 10 {
 			t.Fatalf("%d files, the folder of the run is there: %v", len(two.whole[i]), left)
 		}
 		two.took = time.Since(start)
@@ -232,7 +232,7 @@ func TestAKilledRunLeavesOneFolder(t *testing.T) {
 			wait = s.untilExchange
 		}
 		code, what := s.signalled(t, now, out, wait, syscall.SIGKILL)
-		got, left := held(t, out)
+		got, left := heldIn(t, out)
 		_, exchanging := os.Stat(filepath.Join(out, runFolder, "exchange"))
 		switch {
 		case code == exitClean && !left && maps.Equal(got, s.whole[now]):
@@ -243,7 +243,7 @@ func TestAKilledRunLeavesOneFolder(t *testing.T) {
 			t.Errorf("%s: %d files, the folder of the run is there: %v", what, len(got), left)
 		}
 		whole(t, s.folder[now], out)
-		if got, left := held(t, out); left || !maps.Equal(got, s.whole[now]) {
+		if got, left := heldIn(t, out); left || !maps.Equal(got, s.whole[now]) {
 			t.Errorf("%s, then a whole run: %d files, the folder of the run is there: %v", what, len(got), left)
 		}
 	}
@@ -264,7 +264,7 @@ func TestAnInterruptedRunLeavesNothing(t *testing.T) {
 		}
 		signal := []os.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP}[i%3]
 		code, what := s.signalled(t, 1, out, s.someTime, signal)
-		got, left := held(t, out)
+		got, left := heldIn(t, out)
 		switch {
 		case left:
 			t.Errorf("%s: the folder of the run is there", what)
@@ -317,7 +317,7 @@ func TestTwoRunsIntoOneFolder(t *testing.T) {
 	if code := first.end(t); code != exitClean {
 		t.Errorf("the first: exit code %d: %s", code, first.said.String())
 	}
-	if got, left := held(t, out); left || !maps.Equal(got, s.whole[0]) {
+	if got, left := heldIn(t, out); left || !maps.Equal(got, s.whole[0]) {
 		t.Errorf("%d files, the folder of the run is there: %v", len(got), left)
 	}
 
@@ -335,7 +335,7 @@ func TestTwoRunsIntoOneFolder(t *testing.T) {
 			t.Errorf("exit code %d: %s", code, p.said.String())
 		}
 	}
-	if got, left := held(t, out); done == 0 || left || !maps.Equal(got, s.whole[1]) {
+	if got, left := heldIn(t, out); done == 0 || left || !maps.Equal(got, s.whole[1]) {
 		t.Errorf("%d of four runs at once went through; %d files, the folder of the run is there: %v", done, len(got), left)
 	}
 }
@@ -356,7 +356,7 @@ func TestASecondInterruptEndsAtOnce(t *testing.T) {
 		time.Sleep(20 * time.Millisecond)
 		_ = p.Process.Signal(syscall.SIGINT)
 		code := p.end(t)
-		if got, _ := held(t, out); code != exitClean && len(got) > 0 {
+		if got, _ := heldIn(t, out); code != exitClean && len(got) > 0 {
 			t.Fatalf("exit code %d, %d files", code, len(got))
 		}
 		if code == -1 {

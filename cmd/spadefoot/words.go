@@ -7,6 +7,8 @@ import (
 	"regexp"
 	"strings"
 	"syscall"
+
+	"spadefoot/pipeline/record/held"
 )
 
 // inWords is an error as a person reads it: what the system says of a file is
@@ -72,7 +74,7 @@ func ofFile(err error) string {
 		return "the program has as many files open as the system lets it; allow more (ulimit -n 1024), and run again"
 	case errors.Is(err, syscall.ENFILE):
 		return "all programs together have as many files open as the system can hold; close some, and run again"
-	case heldOpen(err):
+	case held.Is(err):
 		return "another program holds it open; close it there, and run again"
 	}
 	return err.Error() + "; check that the file is there and can be opened"

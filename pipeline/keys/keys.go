@@ -79,7 +79,9 @@ func Call(c *record.Capture) {
 }
 
 // Placeholder reports whether a capture is called after its row, having no key.
-func Placeholder(c *record.Capture) bool { return c.Key == PlaceholderOf(c) }
+func Placeholder(c *record.Capture) bool {
+	return strings.HasPrefix(c.Key, "(") && c.Key == PlaceholderOf(c)
+}
 
 // Contents is everything that was written of a capture in its sheet, sorted, so
 // that it is the same wherever rows and columns stand, and before and after

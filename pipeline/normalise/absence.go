@@ -39,8 +39,7 @@ func (r *row) noAnimal(text string) bool {
 	if words == nil || utf8.RuneCountInString(strings.TrimSpace(text)) < 3 {
 		return false // letters and figures are codes of species
 	}
-	value, ok, problem := words.Known(text, nil)
-	return ok && problem == nil && value == "absent"
+	return words.Says(text) == "absent"
 }
 
 // noVernacular takes a vernacular name that says that nothing was found, where

@@ -13,6 +13,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/budget"
+	"spadefoot/pipeline/record/held"
 )
 
 // Options settle what would otherwise be found out from the content.
@@ -168,7 +169,12 @@ func regular(name string, info fs.FileInfo) error {
 
 func openError(name, path string, err error) error {
 	e := &Error{File: name, Cause: "the file cannot be opened", Advice: "check that it may be read and is not open elsewhere", Err: bare(err)}
-	if errors.Is(err, fs.ErrNotExist) {
+	switch {
+	case held.Is(err):
+		e.Cause, e.Advice, e.Err = "another program holds the file open and lets nobody read it", "close it there, and run again", nil
+	case errors.Is(err, fs.ErrPermission):
+		e.Cause, e.Advice, e.Err = "you may not open the file", "ask its owner, or change its permissions", nil
+	case errors.Is(err, fs.ErrNotExist):
 		e.Cause, e.Advice = "there is no such file", "check the name, its upper and lower case too"
 		if info, lerr := os.Lstat(path); lerr == nil && info.Mode()&fs.ModeSymlink != 0 {
 			e.Cause, e.Advice = "this is a link to a file that is not there", "put the file itself into the folder"

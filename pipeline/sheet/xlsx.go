@@ -23,8 +23,9 @@ type xlsxBook struct {
 	zip      *zip.Reader
 	book     *excelize.File
 	date1904 bool
-	texts    []string          // shared by the cells
-	paths    map[string]string // relationship identifier to part
+	texts    []string             // shared by the cells
+	paths    map[string]string    // relationship identifier to part
+	parts    map[string]*zip.File // by name, in small letters
 	styles   map[int]cellStyle
 }
 
@@ -93,7 +94,10 @@ func openXLSX(name string, f io.ReaderAt, size int64, o Options) (*xlsxBook, err
 	if err != nil || book.WorkBook == nil {
 		return nil, &Error{File: name, Cause: "the workbook cannot be opened", Advice: adviceCopy, Err: err}
 	}
-	b := &xlsxBook{file: name, zip: z, book: book, styles: map[int]cellStyle{}}
+	b := &xlsxBook{file: name, zip: z, book: book, styles: map[int]cellStyle{}, parts: map[string]*zip.File{}}
+	for _, e := range slices.Backward(z.File) { // of two with one name the first counts
+		b.parts[partName(e.Name)] = e
+	}
 	if p, err := book.GetWorkbookProps(); err == nil && p.Date1904 != nil {
 		b.date1904 = *p.Date1904
 	}
@@ -117,6 +121,9 @@ func (b *xlsxBook) text(i int) (string, bool) {
 	}
 	return b.texts[i], true
 }
+
+// part finds a part of the workbook.
+func (b *xlsxBook) part(name string) *zip.File { return b.parts[partName(name)] }
 
 // relations returns the part of each tab by relationship identifier.
 func (b *xlsxBook) relations() (map[string]string, error) {
@@ -150,7 +157,7 @@ type relation struct {
 }
 
 func (b *xlsxBook) readRelations(name string) ([]relation, error) {
-	e := part(b.zip, name)
+	e := b.part(name)
 	if e == nil {
 		return nil, nil
 	}

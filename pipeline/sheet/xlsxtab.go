@@ -4,6 +4,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"path"
 	"strconv"
 	"strings"
 
@@ -16,7 +17,7 @@ var errCutShort = errors.New("it ends before its last row")
 
 // readTab reads one worksheet part.
 func (b *xlsxBook) readTab(g *grid, target string) error {
-	e := part(b.zip, target)
+	e := b.part(target)
 	if e == nil {
 		return &Error{File: b.file, Sheet: g.name, Cause: "the tab is listed but missing from the workbook", Advice: adviceCopy}
 	}
@@ -34,6 +35,10 @@ func (b *xlsxBook) readTab(g *grid, target string) error {
 	}
 	if err != nil {
 		return &Error{File: b.file, Sheet: g.name, Row: t.row, Cause: "the tab is damaged", Advice: adviceCopy, Err: err}
+	}
+	dir, base := path.Split(target)
+	if b.part(dir+"_rels/"+base+".rels") == nil {
+		return nil // nothing belongs to this tab; asking takes a walk through all tabs
 	}
 	comments, err := b.book.GetComments(g.name)
 	if err != nil {

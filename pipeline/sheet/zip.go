@@ -89,12 +89,15 @@ func unpack(e *zip.File, limits zipLimits) (int64, error) {
 // them with another case than they refer to them with.
 func part(z *zip.Reader, name string) *zip.File {
 	for _, e := range z.File {
-		if strings.EqualFold(strings.ReplaceAll(e.Name, "\\", "/"), name) {
+		if partName(e.Name) == partName(name) {
 			return e
 		}
 	}
 	return nil
 }
+
+// partName is the name of a part as it is compared.
+func partName(name string) string { return strings.ToLower(strings.ReplaceAll(name, "\\", "/")) }
 
 // charsetReader decodes XML that is not UTF-8.
 func charsetReader(label string, r io.Reader) (io.Reader, error) {

@@ -91,8 +91,10 @@ func (c *Checklist) settle(text string) Match {
 	if m, ok := c.hybrid(text); ok {
 		return m
 	}
-	if n, ok := parse(text, true); ok && c.has(n) {
-		return c.scientific(n)
+	if c != nil { // without a checklist none leads on from a name
+		if n, ok := parse(text, true); ok && c.has(n) {
+			return c.scientific(n)
+		}
 	}
 	if n, ok := parse(text, false); ok && !c.isCode(n) {
 		return c.scientific(n)

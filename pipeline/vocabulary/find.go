@@ -58,6 +58,14 @@ func (l *List) Known(text string, extra map[string]string) (value string, ok boo
 		Reason: fmt.Sprintf("%q is not a word known for %s", text, spaced(l.name))}
 }
 
+// Says is the value that a text says without a doubt, or "".
+func (l *List) Says(text string) string {
+	if strings.Contains(text, "?") {
+		return ""
+	}
+	return l.words[Fold(text)]
+}
+
 // Elsewhere returns the term that a word belongs to where it often stands in this
 // list's columns and is not of it, or "".
 func (l *List) Elsewhere(text string) string { return l.elsewhere[Fold(text)] }

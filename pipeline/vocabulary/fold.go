@@ -3,6 +3,7 @@ package vocabulary
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 )
@@ -17,10 +18,29 @@ var umlauts = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae"
 // accents, spaces and punctuation gone; the signs of the sexes stay. Text of
 // marks alone ("?", "+") keeps its marks.
 func Fold(text string) string {
+	if s := foldASCII(text); s != "" {
+		return s
+	}
 	if s := fold(text, bare); s != "" {
 		return s
 	}
 	return fold(text, unicode.IsGraphic)
+}
+
+// foldASCII is Fold of text that is ASCII and not marks alone; else "".
+func foldASCII(text string) string {
+	b := make([]byte, 0, len(text))
+	for i := range len(text) {
+		switch c := text[i]; {
+		case c >= utf8.RuneSelf:
+			return ""
+		case 'A' <= c && c <= 'Z':
+			b = append(b, c+'a'-'A')
+		case 'a' <= c && c <= 'z', '0' <= c && c <= '9':
+			b = append(b, c)
+		}
+	}
+	return string(b)
 }
 
 func bare(r rune) bool {

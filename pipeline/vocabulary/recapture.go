@@ -94,5 +94,6 @@ func (w *recaptureWords) markIn(words, folded []string) (string, bool) {
 // nothing else.
 func SaysRecaught(text string) bool {
 	all, err := recaptures()
-	return err == nil && slices.ContainsFunc(all.said, func(phrase []string) bool { return Fold(text) == strings.Join(phrase, "") })
+	said := Fold(text)
+	return err == nil && slices.ContainsFunc(all.said, func(phrase []string) bool { return said == strings.Join(phrase, "") })
 }

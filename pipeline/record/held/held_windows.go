@@ -1,0 +1,14 @@
+// Package held tells files that another program keeps for itself.
+package held
+
+import (
+	"errors"
+
+	"golang.org/x/sys/windows"
+)
+
+// Is reports whether a file could not be opened or read since another program
+// keeps it for itself, as spreadsheet programs do.
+func Is(err error) bool {
+	return errors.Is(err, windows.ERROR_SHARING_VIOLATION) || errors.Is(err, windows.ERROR_LOCK_VIOLATION)
+}
