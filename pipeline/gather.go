@@ -292,3 +292,18 @@ func (w *walk) driftedScales() []record.Finding {
 	}
 	return found
 }
+
+// pass hands what waits to another machine.
+func (in *intake) pass() error {
+	b := in.waiting
+	in.waiting = batch{}
+	defer func() {
+		for _, lease := range b.leases {
+			lease.End()
+		}
+	}()
+	if len(b.captures)+len(b.found)+len(b.aside) == 0 {
+		return in.walk.ctx.Err()
+	}
+	return errors.Join(in.give(b), in.walk.ctx.Err())
+}

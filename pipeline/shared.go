@@ -1,3 +1,5 @@
+//go:build !onemachine
+
 package pipeline
 
 import (
@@ -269,21 +271,6 @@ func (s *Shared) readOnce(ctx context.Context, i, attempt int, held bool, give f
 		about.Sheets = append(about.Sheets, one.sheet)
 	}
 	return about, nil
-}
-
-// pass hands what waits to another machine.
-func (in *intake) pass() error {
-	b := in.waiting
-	in.waiting = batch{}
-	defer func() {
-		for _, lease := range b.leases {
-			lease.End()
-		}
-	}()
-	if len(b.captures)+len(b.found)+len(b.aside) == 0 {
-		return in.walk.ctx.Err()
-	}
-	return errors.Join(in.give(b), in.walk.ctx.Err())
 }
 
 // piece weighs the captures of a batch and packs it.

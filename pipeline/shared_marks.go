@@ -1,3 +1,5 @@
+//go:build !onemachine
+
 package pipeline
 
 import (

@@ -2,11 +2,11 @@ package darwincore
 
 import (
 	"cmp"
-	"slices"
 	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/record/sorting"
 )
 
 // ranks are the ranks of the classification that coverage is nested by, from
@@ -187,7 +187,7 @@ func sortedTaxa(level map[string]*taxonNode) []*taxonNode {
 	for _, n := range level {
 		out = append(out, n)
 	}
-	slices.SortFunc(out, func(a, b *taxonNode) int {
+	sorting.Func(out, func(a, b *taxonNode) int {
 		return cmp.Or(strings.Compare(a.name, b.name), strings.Compare(a.rank, b.rank))
 	})
 	return out

@@ -1,6 +1,7 @@
 package darwincore
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -19,3 +20,5 @@ func Ours(folder, name string) bool {
 	}
 	return true
 }
+
+var shardName = regexp.MustCompile(`^(occurrence|measurementorfact|media)-\d{5,}-of-\d{5,}\.csv\.gz$`)

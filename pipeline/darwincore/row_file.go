@@ -175,3 +175,6 @@ func (l *rowFile) drop(a *Archive, finished bool) {
 	}
 	l.out = nil
 }
+
+// errBeyond says that rows have columns that were not gathered before.
+var errBeyond = errors.New("a shard has columns that were not gathered before it was written")

@@ -1,3 +1,5 @@
+//go:build !onemachine
+
 package darwincore
 
 import (
@@ -8,7 +10,6 @@ import (
 	"io"
 	"maps"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -50,11 +51,6 @@ func (a *Archive) Fix(g *Gathered) {
 		l.keeps = true
 	}
 }
-
-// errBeyond says that rows have columns that were not gathered before.
-var errBeyond = errors.New("a shard has columns that were not gathered before it was written")
-
-var shardName = regexp.MustCompile(`^(occurrence|measurementorfact|media)-\d{5,}-of-\d{5,}\.csv\.gz$`)
 
 // ShardName is what a file of an archive is called where it holds one shard of
 // so many: occurrence-00002-of-00007.csv.gz.

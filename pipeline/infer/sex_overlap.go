@@ -9,6 +9,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -153,7 +154,7 @@ func (o overlaps) settle(s *Settings) (some bool) {
 		for _, c := range x.characters {
 			c.overlap = statistics.Overlap(c.female, c.male)
 		}
-		slices.SortStableFunc(x.characters, func(a, b *character) int {
+		sorting.StableFunc(x.characters, func(a, b *character) int {
 			return cmp.Or(cmp.Compare(a.overlap.Value, b.overlap.Value), strings.Compare(a.name, b.name))
 		})
 		some = some || len(x.characters) > 0

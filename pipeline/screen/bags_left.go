@@ -296,3 +296,19 @@ func (b *bags) report(u *untared) record.Finding {
 		n, strings.Join(sizes, " or "), u.number, between, percent(1-u.none), strings.Join(names, ", "))
 	return out
 }
+
+// choose leaves sessions out as long as there are too many masses.
+func (b *bags) choose() {
+	for {
+		for mark, u := range b.sessions {
+			if mark > b.chosen {
+				b.masses -= len(u.masses)
+				delete(b.sessions, mark)
+			}
+		}
+		if b.masses <= maxUntared {
+			return
+		}
+		b.chosen /= 2
+	}
+}

@@ -345,3 +345,10 @@ func (l *leastRoom) room(taxon uint64, x, y markedLength, days float64) float64 
 	}
 	return room + growth
 }
+
+// foundMarks is what other machines found.
+type foundMarks struct {
+	signs *markSigns
+	pairs [][2]int
+	all   int
+}

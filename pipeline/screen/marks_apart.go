@@ -1,3 +1,5 @@
+//go:build !onemachine
+
 package screen
 
 import "encoding/binary"
@@ -6,13 +8,6 @@ import "encoding/binary"
 // captures of some of them (Packed, AddPacked): all count (Count), all gather signs
 // by the counts of all (Signs), all look for suspects by the signs of all
 // (Suspects). FoundMarks is what they found.
-
-// foundMarks is what other machines found.
-type foundMarks struct {
-	signs *markSigns
-	pairs [][2]int
-	all   int
-}
 
 // Knows tells the sheets of the survey in one order for all machines, before
 // any capture is added.

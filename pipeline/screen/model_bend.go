@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -213,7 +214,7 @@ type weighted struct{ value, weight float64 }
 
 // weightedMedian is the value that half of the weight lies up to.
 func weightedMedian(all []weighted) float64 {
-	slices.SortFunc(all, func(a, b weighted) int { return cmp.Compare(a.value, b.value) })
+	sorting.Func(all, func(a, b weighted) int { return cmp.Compare(a.value, b.value) })
 	total, seen := 0.0, 0.0
 	for _, w := range all {
 		total += w.weight

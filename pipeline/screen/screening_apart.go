@@ -1,3 +1,5 @@
+//go:build !onemachine
+
 package screen
 
 import "spadefoot/pipeline/record"
@@ -131,20 +133,4 @@ func (x *Screening) Take(captures []*record.Capture, departures []byte) error {
 	x.habits.add(x.rooms.rows)
 	x.few.add(x.rooms.rows, x.judge.f, x.limits)
 	return x.habits.bias.GobDecode(departures)
-}
-
-// choose leaves sessions out as long as there are too many masses.
-func (b *bags) choose() {
-	for {
-		for mark, u := range b.sessions {
-			if mark > b.chosen {
-				b.masses -= len(u.masses)
-				delete(b.sessions, mark)
-			}
-		}
-		if b.masses <= maxUntared {
-			return
-		}
-		b.chosen /= 2
-	}
 }

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // NormalClass is one class of a mixture of normal distributions.
@@ -42,7 +44,7 @@ func MixtureOf(sample *Sample, classes int, least float64) (NormalMixture, error
 	}
 	best.N = sample.Len()
 	best.BIC = float64(3*classes-1)*math.Log(float64(best.N)) - 2*best.LogLikelihood
-	slices.SortFunc(best.Classes, func(a, b NormalClass) int { return cmp.Compare(a.Mean, b.Mean) })
+	sorting.Func(best.Classes, func(a, b NormalClass) int { return cmp.Compare(a.Mean, b.Mean) })
 	return best, nil
 }
 
@@ -63,7 +65,7 @@ func gapCuts(values []counted, classes int) []int {
 	for i := 1; i < len(values); i++ {
 		at = append(at, i)
 	}
-	slices.SortStableFunc(at, func(a, b int) int {
+	sorting.StableFunc(at, func(a, b int) int {
 		return cmp.Compare(values[b].value-values[b-1].value, values[a].value-values[a-1].value)
 	})
 	at = at[:min(classes-1, len(at))]

@@ -3,6 +3,8 @@ package vocabulary
 import (
 	"slices"
 	"strings"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Measures is the vocabulary of measurements with those of a team's own.
@@ -71,7 +73,7 @@ func (v *Measures) findOwn(text string) (Measurement, bool) {
 // Sort puts names of measurements into the order of the vocabulary.
 func (v *Measures) Sort(names []string) []string {
 	all := v.names
-	slices.SortFunc(names, func(a, b string) int {
+	sorting.Func(names, func(a, b string) int {
 		if d := slices.Index(all, a) - slices.Index(all, b); d != 0 {
 			return d
 		}

@@ -11,6 +11,7 @@ import (
 
 	"spadefoot/mappings"
 	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -38,7 +39,7 @@ var checkPhrases = sync.OnceValue(func() (all []checkPhrase) {
 			all = append(all, p)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b checkPhrase) int { return cmp.Compare(len(b.words), len(a.words)) })
+	sorting.StableFunc(all, func(a, b checkPhrase) int { return cmp.Compare(len(b.words), len(a.words)) })
 	return all
 })
 

@@ -1,10 +1,10 @@
 package terms
 
 import (
-	"slices"
 	"strings"
 	"sync"
 
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/schemas"
 )
 
@@ -141,7 +141,7 @@ func Sort(names []string) []string {
 		}
 		return 1 << 20
 	}
-	slices.SortFunc(names, func(a, b string) int {
+	sorting.Func(names, func(a, b string) int {
 		if d := rank(a) - rank(b); d != 0 {
 			return d
 		}
