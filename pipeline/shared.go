@@ -33,7 +33,8 @@ import (
 //	Match    what captures have in common, by drawers: keys, contents, taxon and day
 //	Fetch    of each part, the captures that others are compared with
 //	Screen   a part against what was learnt of all; Relearn and Rescreen where parts have a cause in common
-//	Judge    screened parts in their order: habits of hands, species, condition, marks, withholding, doubts
+//	…Marks   the captures of one mark, by drawers: CountMarks, LearnMarks, FollowMarks
+//	Judge    screened parts in their order: habits of hands, species, condition, withholding, doubts
 //	Columns  a part to the columns that it needs; they join in any order
 //	Publish  some parts to a shard of the archive, proved; each by itself
 //	Complete what is said of all shards to the description of the archive
@@ -49,7 +50,8 @@ type Shared struct {
 
 // Share prepares a survey folder, which every machine sees under the same path.
 // Remedies, archives of events and data packages need all captures in one place
-// before the first row is taken, and are refused.
+// before the first row is taken, and are refused. Share reads the sheets for lines
+// on checks of scales, where a scale is described.
 func Share(folder string, o Options) (*Shared, error) {
 	s, err := share(folder, o)
 	if err == nil {
