@@ -40,7 +40,7 @@ func (w *walk) enteredTwice(v *verdicts) (twice map[keys.RowPair]bool, sameDay [
 		if !ok {
 			continue
 		}
-		rows := [2]record.Address{a.Address().Kept(), b.Address().Kept()}
+		rows := [2]record.Address{a.Address().Clone(), b.Address().Clone()}
 		if _, on := w.survey.Level(f.Rule, f.Level); on {
 			twice[keys.TwoRows(rows[0], rows[1])] = true
 		}
@@ -161,7 +161,7 @@ func (w *walk) sameContents() (out [][2]record.Address, err error) {
 				return nil, err
 			}
 			contents, _ := keys.Said(c)
-			at := c.Address().Kept()
+			at := c.Address().Clone()
 			for _, s := range []struct {
 				in   keys.Source
 				name string

@@ -22,7 +22,7 @@ func benchFolder(tb testing.TB) string {
 	return filepath.Join(need.Root(tb), "testdata", "demo")
 }
 
-// BenchmarkStages walks the whole way and says what each stage takes of it, in
+// BenchmarkStages walks all stages and says what each stage takes of it, in
 // microseconds per capture.
 func BenchmarkStages(b *testing.B) {
 	b.ReportAllocs()

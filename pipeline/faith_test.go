@@ -135,7 +135,7 @@ func TestConfirmedIsPublished(t *testing.T) {
 	if v := published(before, "3"); len(v) != 0 {
 		t.Errorf("undecided: %q", v)
 	}
-	if v := published(after, "3"); v["snout vent length"] != "57" && v["snout-vent length"] != "57" {
+	if v := published(after, "3"); v["snout-vent length"] != "57" {
 		t.Errorf("confirmed: %q", v)
 	}
 	for _, f := range r.Findings {

@@ -21,7 +21,7 @@ import (
 	"spadefoot/pipeline/weigh"
 )
 
-// learned is what the first pass learns of the survey, in bounded room.
+// learned is what the first pass learns of the survey, in bounded memory.
 type learned struct {
 	sum        *screen.Summary
 	screened   screen.Settings
@@ -106,7 +106,7 @@ type batch struct {
 	weighed      bool
 	weighing     []record.Finding
 	laid         []*tableOf
-	leases       []normalise.Lease // of the captures' memory
+	memory       []normalise.Memory // of the captures
 }
 
 // intake stores batches in a goroutine of its own, with a walk of its own for
@@ -186,8 +186,8 @@ func (in *intake) store(b batch) error {
 	err = beside.Wait()
 	w.captures, w.findings = nil, nil
 	if !w.held {
-		for _, lease := range b.leases {
-			lease.End()
+		for _, m := range b.memory {
+			m.Release()
 		}
 	}
 	return err
@@ -298,8 +298,8 @@ func (in *intake) pass() error {
 	b := in.waiting
 	in.waiting = batch{}
 	defer func() {
-		for _, lease := range b.leases {
-			lease.End()
+		for _, m := range b.memory {
+			m.Release()
 		}
 	}()
 	if len(b.captures)+len(b.found)+len(b.aside) == 0 {

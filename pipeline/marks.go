@@ -176,5 +176,5 @@ func (w *walk) seenAs(c *record.Capture) recaptures.Seen {
 		}
 	}
 	parts = slices.DeleteFunc(parts, func(p string) bool { return p == "" })
-	return recaptures.Seen{Date: strings.Clone(c.Get("eventDate")), At: c.Address().Kept(), Said: strings.Join(slices.Compact(parts), ", ") + " (" + c.Address().String() + ")"}
+	return recaptures.Seen{Date: strings.Clone(c.Get("eventDate")), At: c.Address().Clone(), Said: strings.Join(slices.Compact(parts), ", ") + " (" + c.Address().String() + ")"}
 }

@@ -128,7 +128,7 @@ func saidOfCells(said map[record.Address]bool, fs []record.Finding) {
 	for i := range fs {
 		f := &fs[i]
 		if f.Level >= record.Warning && (strings.HasPrefix(f.Rule, "date-") || strings.HasPrefix(f.Rule, "position-")) {
-			said[f.At.Kept()] = true
+			said[f.At.Clone()] = true
 		}
 	}
 }

@@ -265,14 +265,14 @@ func (in *tableRows) more(rows []record.TableRow) error {
 // take turns rows into captures.
 func (in *tableRows) take(rows []record.TableRow) error {
 	captures, fs := in.rows.Add(rows)
-	lease := in.rows.Lease()
+	memory := in.rows.Memory()
 	if in.walk.scout != nil {
 		in.look(rows, captures)
-		lease.End()
+		memory.Release()
 		return in.walk.ctx.Err()
 	}
 	b := &in.walk.intake.waiting
-	b.leases = append(b.leases, lease)
+	b.memory = append(b.memory, memory)
 	return in.walk.add(in.kept(captures), fs, in.rows.Aside())
 }
 

@@ -60,7 +60,7 @@ func spansOf(captures []*record.Capture) []span {
 	for _, c := range captures {
 		n := len(out) - 1
 		if n < 0 || out[n].file != c.File || out[n].sheet != c.Sheet {
-			at := c.Address().Kept()
+			at := c.Address().Clone()
 			out = append(out, span{at.File, at.Sheet, at.Row, at.Row})
 			continue
 		}

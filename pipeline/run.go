@@ -62,7 +62,7 @@ func Check(ctx context.Context, folder string, o Options) (_ *Result, err error)
 	return w.result(o)
 }
 
-// Run walks the whole way and writes below out, all or nothing: the files are
+// Run walks all stages and writes below out, all or nothing: the files are
 // prepared and proved in a folder of their own and moved into place together.
 func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err error) {
 	w, err := start(folder, o)

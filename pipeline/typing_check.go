@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/normalise"
@@ -275,9 +273,9 @@ func (k *checking) doubts() {
 		case !on || column < -1:
 		case level >= record.Warning:
 			said := report.Say(f)
-			k.out.Doubts = append(k.out.Doubts, TypedDoubt{Column: column, Rule: f.Rule, Level: level.String(), Says: capitalise(report.Short(f.Reason)), More: strings.TrimSpace(said.Lead + " " + said.Rest), Suggestion: f.Suggestion})
+			k.out.Doubts = append(k.out.Doubts, TypedDoubt{Column: column, Rule: f.Rule, Level: level.String(), Says: record.Capital(report.Short(f.Reason)), More: strings.TrimSpace(said.Lead + " " + said.Rest), Suggestion: f.Suggestion})
 		case f.Rule == "sex-indicated":
-			k.out.Told = append(k.out.Told, TypedNote{column, capitalise(report.Short(f.Reason))})
+			k.out.Told = append(k.out.Told, TypedNote{column, record.Capital(report.Short(f.Reason))})
 		}
 	}
 }
@@ -294,9 +292,3 @@ func (k *checking) column(f record.Finding) int {
 }
 
 func fixed(x float64, decimals int) string { return strconv.FormatFloat(x, 'f', decimals, 64) }
-
-// capitalise writes the first letter large.
-func capitalise(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[n:]
-}

@@ -59,23 +59,6 @@ func TestJoin(t *testing.T) {
 	}
 }
 
-func TestJoinNight(t *testing.T) {
-	session := Parse("2021-06-03", Options{})
-	for _, c := range []struct{ start, time, iso, rules string }{
-		{"22:40", "23:10", "2021-06-03T23:10", ""},
-		{"22:40", "00:40", "2021-06-04T00:40", ruleNight},
-		{"22:40", "00:40-01:15", "2021-06-04T00:40/2021-06-04T01:15", ruleNight},
-		{"22:40", "22:10", "2021-06-03T22:10", ""},
-		{"08:00", "00:40", "2021-06-03T00:40", ""},
-		{"", "00:40", "2021-06-03T00:40", ""},
-	} {
-		d := JoinNight(session, ParseTime(c.start), ParseTime(c.time), nil)
-		if d.ISO != c.iso || rules(d.Problems) != c.rules {
-			t.Errorf("session from %q, %s: %q %q, want %q", c.start, c.time, d.ISO, rules(d.Problems), c.iso)
-		}
-	}
-}
-
 // The clocks of New York: on 2021-03-14 02:30 did not exist, on 2021-11-07
 // 01:30 came twice (tz database).
 func TestClockChange(t *testing.T) {

@@ -11,8 +11,8 @@
 // published, the year, with the problem date-order-ambiguous. What cannot be
 // read returns no date and a problem; a likely date is only ever suggested.
 //
-// ParseTime reads times of day; Join and JoinNight put a time on its day, on
-// the day after for a night that goes past midnight.
+// ParseTime reads times of day; a time is put on its day, or on the day after
+// for a night that goes past midnight.
 //
 // The package has no clock: the last possible day, the survey's years, the
 // hemisphere and the time zone all come in Options.

@@ -8,17 +8,6 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Join puts a time of day on a date of one day. A range of times whose end is
-// before its start ends on the day after. zone gives the offset; nil leaves the
-// local time without one. The date comes back unchanged, with a problem if a
-// time was given, where it is not one certain day.
-func Join(d Date, t Time, zone *time.Location) Date {
-	r := &reader{o: Options{Zone: zone}}
-	r.withTime(&d, t)
-	d.Problems = append(d.Problems, r.problems...)
-	return d
-}
-
 // Offset returns a time of day, or a range of two, with the offset that zone has
 // on that day: "21:30-04:00". An offset that was written stays. A local time
 // that does not exist or comes twice, since the clocks were changed, is left
@@ -41,20 +30,6 @@ func Offset(day Day, t Time, zone *time.Location) (text string, problems []recor
 		text += "/" + clock(last, t.End)
 	}
 	return text, r.problems
-}
-
-// JoinNight puts a time on the night of a session that began at start on the
-// session's date. A time before noon is on the day after if the session began
-// at noon or later: 00:40 in the session of 3 June, begun at 22:40, is on 4
-// June. A range is moved as a whole.
-func JoinNight(session Date, start, t Time, zone *time.Location) Date {
-	if session.singleDay() && start.ISO != "" && t.ISO != "" &&
-		start.Start.Hour >= 12 && t.Start.Hour < 12 {
-		day := session.Start.Add(1)
-		session.Start, session.End, session.ISO = day, day, day.String()
-		session.problem(ruleNight, fmt.Sprintf("%s is after the midnight of a night that began at %s", t.ISO, start.ISO), "")
-	}
-	return Join(session, t, zone)
 }
 
 // withTime puts a time on the date that was read.

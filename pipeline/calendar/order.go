@@ -130,17 +130,6 @@ func (e *Evidence) any(s string) {
 	}
 }
 
-// Merge adds the counts of another part of the column.
-func (e *Evidence) Merge(o Evidence) {
-	e.DayFirst += o.DayFirst
-	e.MonthFirst += o.MonthFirst
-	e.YearFirst += o.YearFirst
-	e.ShortYear += o.ShortYear
-	e.Open += o.Open
-	e.Equal += o.Equal
-	e.short.merge(o.short)
-}
-
 // Decide returns the order of the column and the number of its dates that stay
 // ambiguous under it. One date that can only be read one way decides for all.
 // If there is none, or if there are both kinds, the fallback holds; without a

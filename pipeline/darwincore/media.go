@@ -52,9 +52,9 @@ type mediumRow [len(mediumTerms)]string
 
 // medium makes the row of a medium. Audiovisual Core asks that every row says
 // the language of what is written in it, by its code of three letters.
-func (builder *RowBuilder) medium(m Medium, occurrenceID string) mediumRow {
-	rights := builder.dataset.Media
-	row := mediumRow{"", occurrenceID, m.Type, rights.URL(), m.URI, rights.Creator, m.Format, m.ID, builder.language, m.Name}
+func (m *RowBuilder) medium(one Medium, occurrenceID string) mediumRow {
+	rights := m.dataset.Media
+	row := mediumRow{"", occurrenceID, one.Type, rights.URL(), one.URI, rights.Creator, one.Format, one.ID, m.language, one.Name}
 	for i := 2; i < len(row); i++ {
 		row[i] = strings.TrimSpace(row[i])
 	}

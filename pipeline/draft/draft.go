@@ -1,3 +1,5 @@
+// Package draft proposes a survey folder for sheets that nobody mapped: a mapping
+// for each form that they have, survey.yaml, and stubs of the tables beside them.
 package draft
 
 import (

@@ -8,8 +8,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -125,7 +123,7 @@ const beyond = 1e9
 
 // instrumentName says which instrument is used and what it can show.
 func instrumentName(i Instrument) string {
-	s := capital(i.Name)
+	s := record.Capital(i.Name)
 	if d := instrumentSays(i); d != "" {
 		s += " (" + d + ")"
 	}
@@ -146,12 +144,6 @@ func instrumentSays(i Instrument) string {
 		parts = append(parts, "up to "+plain(i.Capacity)+" "+unit)
 	}
 	return strings.Join(parts, ", ")
-}
-
-// capital writes the first letter large.
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 func plain(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

@@ -170,7 +170,7 @@ func (f *Form) tools() []toolView {
 	var out []toolView
 	for _, i := range f.Instruments {
 		if len(out) < maxTools {
-			out = append(out, toolView{capital(i.Name), instrumentSays(i), quantity.Display(i.Unit), quantity.Dimension(i.Unit) == "mass"})
+			out = append(out, toolView{record.Capital(i.Name), instrumentSays(i), quantity.Display(i.Unit), quantity.Dimension(i.Unit) == "mass"})
 		}
 	}
 	if len(out) == 0 {

@@ -7,20 +7,7 @@ import (
 	"unicode"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/record/sorting"
 )
-
-// inOrder returns the captures in an order that does not depend on the one they
-// came in.
-func inOrder(captures []*record.Capture) []*record.Capture {
-	out := slices.Clone(captures)
-	sorting.StableFunc(out, compareCaptures)
-	return out
-}
-
-func compareCaptures(a, b *record.Capture) int {
-	return cmp.Or(strings.Compare(a.ID, b.ID), a.Address().Compare(b.Address()), strings.Compare(a.Key, b.Key))
-}
 
 // binomial returns "Genus epithet" of the recorded name, and whether it was
 // recorded without a qualifier such as "cf.". It is "" for a name above the

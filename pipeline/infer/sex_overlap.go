@@ -118,7 +118,7 @@ func (s *Settings) charactersOf(c *record.Capture, said *spoken, k *lineage) (al
 func (o overlaps) add(c *record.Capture, species, sex string, all []sexed) {
 	x := o[species]
 	if x == nil {
-		x = &sexes{at: c.Address().Kept(), marks: map[uint64]bool{}}
+		x = &sexes{at: c.Address().Clone(), marks: map[uint64]bool{}}
 		o[strings.Clone(species)] = x
 	}
 	if mark := c.Mark(); mark != "" {
@@ -182,7 +182,7 @@ func (o overlaps) weigh(c *record.Capture, said *spoken, k *lineage, s *Settings
 			continue
 		}
 		if len(x.without) < maxUnsexed {
-			x.without = append(x.without, c.Address().Kept())
+			x.without = append(x.without, c.Address().Clone())
 		}
 		if len(x.unsexed) >= shownSexes {
 			x.more++

@@ -65,7 +65,7 @@ func (d *Doubts) Missing(c *record.Capture, at record.Address) {
 	if s.without++; s.without == 1 {
 		s.of = &record.Capture{File: strings.Clone(c.File), Sheet: strings.Clone(c.Sheet), Row: c.Row, Table: c.Table}
 	}
-	if runs := record.Extend(s.runs, at.Kept()); len(runs) <= maxRuns {
+	if runs := record.Extend(s.runs, at.Clone()); len(runs) <= maxRuns {
 		s.runs = runs
 	}
 }
@@ -75,7 +75,7 @@ func (d *Doubts) Repeated(key string, at, earlier record.Address) {
 	s := d.sheet(at.File, at.Sheet)
 	s.again++
 	if len(s.pairs) < maxPairs {
-		s.pairs = append(s.pairs, keyPair{strings.Clone(key), at.Kept(), earlier.Kept()})
+		s.pairs = append(s.pairs, keyPair{strings.Clone(key), at.Clone(), earlier.Clone()})
 	}
 }
 

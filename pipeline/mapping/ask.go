@@ -340,10 +340,6 @@ func Words(m record.Meaning) string {
 	return meaningWords(m)
 }
 
-// Same reports whether two meanings are the same thing, units and instruments
-// apart.
-func Same(a, b record.Meaning) bool { return meaningKey(a) == meaningKey(b) }
-
 // Name makes a name such as crestHeight of the words of a heading, "" where it
 // holds letters other than those of English.
 func Name(heading string) string {

@@ -63,7 +63,8 @@ type Heading struct {
 	names   []string // folded
 }
 
-// Words that a mapping may use, asked of the packages that own them.
+// Known are the words that a mapping may use, asked of the packages that own
+// them.
 type Known struct {
 	Term         func(name string) (ok bool, nearest string)
 	Measurement  func(name string) (ok bool, nearest string)

@@ -11,5 +11,5 @@
 // Table reads a whole table, Rows one that comes in chunks. What all rows have
 // in common is worked out once (plan.go), what was written before is remembered
 // (memo.go), and the captures of a chunk are made in a few large pieces of
-// memory (room.go).
+// memory (slab.go).
 package normalise

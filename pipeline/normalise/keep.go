@@ -11,9 +11,9 @@ import (
 // value, no reading and no part of a weighing goes to the extras, under its
 // heading, and with them into dynamicProperties. So it is with the second
 // column of a term that holds one text only, and with whatever a reader of
-// values has no room for.
+// values does not hold.
 func (r *row) keep() {
-	r.capture.Cells = r.room.cells(r.cells, r.table.Columns)
+	r.capture.Cells = r.slab.cells(r.cells, r.table.Columns)
 	r.hold()
 	for i := range r.cells {
 		c := &r.cells[i]

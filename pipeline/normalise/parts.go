@@ -56,7 +56,7 @@ func (r *row) part(i int, read *measured, c *record.Cell) {
 	}
 	w := r.capture.Weighing
 	if w == nil {
-		w = r.room.weighing()
+		w = r.slab.weighing()
 		r.capture.Weighing = w
 	}
 	part := read.meaning.Part
@@ -80,5 +80,5 @@ func (r *row) part(i int, read *measured, c *record.Cell) {
 		return
 	}
 	reading.Measurement = name
-	*to = r.room.part(reading)
+	*to = r.slab.part(reading)
 }

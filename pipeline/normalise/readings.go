@@ -57,8 +57,8 @@ func (r *row) second(read *measured, q quantity.Quantity, c *record.Cell) {
 		k := r.convert(q, record.Meaning{Role: record.Measurement, Measurement: "bodyMass", Unit: "g", Instrument: r.x.Weighing.Scale})
 		r.say(&k, "bodyMass", c)
 		k.reading.Verbatim, k.reading.From, k.reading.Heading = c.Verbatim(), r.at(c), read.heading
-		w := r.room.weighing()
-		*w = record.Weighing{Way: record.AsWritten, Net: r.room.part(k.reading), Scale: r.x.Weighing.Scale}
+		w := r.slab.weighing()
+		*w = record.Weighing{Way: record.AsWritten, Net: r.slab.part(k.reading), Scale: r.x.Weighing.Scale}
 		r.capture.Weighing = w
 		return
 	}

@@ -14,8 +14,8 @@ type Rows struct {
 	aside   []record.Finding // held since the last Add, at warning or above
 	nights  nights
 	gaps    gaps
-	rooms   rooms
-	lent    []*room         // since it was last asked
+	slabs   slabs
+	lent    []*slab         // since it was last asked
 	last    *record.Capture // of a table with one row per measurement: its next row may follow
 }
 
@@ -43,13 +43,13 @@ func (r *Rows) Add(rows []record.TableRow) ([]*record.Capture, []record.Finding)
 		out = append(out, r.last)
 	}
 	var fs []record.Finding
-	_ = parallel.InOrder(each(rows), func(rows []*record.TableRow) lane {
-		return readRows(r.t, rows, r.x, r.columns, &r.rooms)
-	}, func(l lane) error {
+	_ = parallel.InOrder(each(rows), func(rows []*record.TableRow) chunk {
+		return readRows(r.t, rows, r.x, r.columns, &r.slabs)
+	}, func(l chunk) error {
 		fs = r.hold(l.findings, fs)
 		if !r.columns.long {
 			out = append(out, l.captures...)
-			r.lent = append(r.lent, l.room)
+			r.lent = append(r.lent, l.slab)
 			return nil
 		}
 		for _, c := range l.captures {
@@ -68,11 +68,11 @@ func (r *Rows) Add(rows []record.TableRow) ([]*record.Capture, []record.Finding)
 	return out, fs
 }
 
-// Lease returns the memory of the captures that Add has given since it was last
-// asked, to be ended when they are gone. A table with one row per measurement
+// Memory returns the memory of the captures that Add has given since it was last
+// asked, to be released when they are gone. A table with one row per measurement
 // lends none, since its captures reach from chunk to chunk.
-func (r *Rows) Lease() Lease {
-	l := Lease{of: &r.rooms, lent: r.lent}
+func (r *Rows) Memory() Memory {
+	l := Memory{of: &r.slabs, lent: r.lent}
 	r.lent = nil
 	return l
 }

@@ -130,7 +130,7 @@ func (r *row) get(s slot) string {
 	return ""
 }
 
-// put returns room for the value of a term: that of the value that is there, or
+// put returns space for the value of a term: that of the value that is there, or
 // behind the others.
 func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Value {
 	k := int(r.index[s])

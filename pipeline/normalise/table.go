@@ -7,17 +7,6 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Table turns the rows of a mapped table into captures, on all processors; what
-// comes out does not depend on their number. A table with one row per
-// measurement returns one capture for each run of rows with the same key.
-func Table(t *record.Table, x *Context) ([]*record.Capture, []record.Finding) {
-	r := Begin(t, x)
-	r.found = gathered{}
-	out, _ := r.Add(t.Rows)
-	last, fs := r.End()
-	return append(out, last...), fs
-}
-
 // each returns the rows by their place, since they are large.
 func each(rows []record.TableRow) iter.Seq[*record.TableRow] {
 	return func(yield func(*record.TableRow) bool) {
@@ -33,18 +22,18 @@ func each(rows []record.TableRow) iter.Seq[*record.TableRow] {
 // of the animal and two indices of condition.
 const added = 3
 
-// lane is what the rows of one chunk came to.
-type lane struct {
+// chunk is what the rows of one chunk came to.
+type chunk struct {
 	captures []*record.Capture
 	findings []record.Finding
-	room     *room
+	slab     *slab
 }
 
 // readRows reads rows one by one.
-func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *columns, from *rooms) lane {
+func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *columns, from *slabs) chunk {
 	m := from.get(len(rows))
-	r := &row{table: t, x: x, columns: columns, plan: columns.plan, room: m, index: make([]uint16, len(columns.plan.names))}
-	out := lane{captures: make([]*record.Capture, len(rows)), room: m}
+	r := &row{table: t, x: x, columns: columns, plan: columns.plan, slab: m, index: make([]uint16, len(columns.plan.names))}
+	out := chunk{captures: make([]*record.Capture, len(rows)), slab: m}
 	for i, line := range rows {
 		c := m.capture()
 		c.File, c.Sheet, c.Row, c.Table = t.File, t.Sheet, line.Number, t.Index
@@ -97,7 +86,7 @@ type row struct {
 	x        *Context
 	columns  *columns
 	plan     *plan
-	room     *room
+	slab     *slab
 	capture  *record.Capture
 	values   []record.Value
 	index    []uint16 // place of each term among the values, from 1

@@ -14,23 +14,3 @@ type Memo[K comparable, V any] struct {
 	mu    sync.RWMutex
 	known map[K]V
 }
-
-// Get returns what work makes of the key, which must be the same every time.
-func (m *Memo[K, V]) Get(key K, work func() V) V {
-	m.mu.RLock()
-	v, ok := m.known[key]
-	m.mu.RUnlock()
-	if ok {
-		return v
-	}
-	v = work()
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if m.known == nil {
-		m.known = map[K]V{}
-	}
-	if len(m.known) < most {
-		m.known[key] = v
-	}
-	return v
-}

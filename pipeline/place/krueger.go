@@ -52,21 +52,6 @@ func (m mercator) conformal(tau float64) float64 {
 	return math.Hypot(1, sigma)*tau - sigma*root
 }
 
-// forward projects latitude and longitude from the central meridian (degrees)
-// to easting and northing from the origin (metres), at scale 1.
-func (m mercator) forward(lat, dlon float64) (x, y float64) {
-	tau := m.conformal(math.Tan(lat * degree))
-	sl, cl := math.Sincos(dlon * degree)
-	xi1, eta1 := math.Atan2(tau, cl), math.Asinh(sl/math.Hypot(tau, cl))
-	xi, eta := xi1, eta1
-	for j, a := range m.alpha {
-		k := 2 * float64(j+1)
-		xi += a * math.Sin(k*xi1) * math.Cosh(k*eta1)
-		eta += a * math.Cos(k*xi1) * math.Sinh(k*eta1)
-	}
-	return m.radius * eta, m.radius * xi
-}
-
 // inverse undoes forward.
 func (m mercator) inverse(x, y float64) (lat, dlon float64) {
 	xi, eta := y/m.radius, x/m.radius

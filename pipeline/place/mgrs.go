@@ -23,30 +23,6 @@ const (
 
 var mgrsPattern = regexp.MustCompile(`(?i)^(?:(?:mgrs|usng)[\s:]*)?(?:(\d{1,2})\s*([c-hj-np-x])\s*)?([a-hj-np-z])\s?([a-hj-np-v])\s*(\d*)(?:\s+(\d+))?$`)
 
-// MGRS returns the square that holds a place on WGS 84. digits is 0 (100 km) to
-// 5 (1 m) for each of easting and northing. The digits are cut off, not
-// rounded, as the system asks.
-func MGRS(lat, lon float64, digits int) (string, error) {
-	if digits < 0 || digits > 5 {
-		return "", fmt.Errorf("%d digits: want 0 (100 km) to 5 (1 m)", digits)
-	}
-	number, band, easting, northing, err := UTM(lat, lon)
-	if err != nil {
-		return "", err
-	}
-	if lat < 0 && northing >= falseNorth { // just south of the equator
-		northing = math.Nextafter(falseNorth, 0)
-	}
-	column := int(easting / square)
-	row := (int(northing/square) + rowShift(number)) % len(rowLetters)
-	s := fmt.Sprintf("%02d%c%c%c", number, band, columnLetters[(number-1)%3*8+column-1], rowLetters[row])
-	if digits == 0 {
-		return s, nil
-	}
-	unit := math.Pow(10, float64(5-digits))
-	return s + fmt.Sprintf("%0*d%0*d", digits, int(math.Mod(easting, square)/unit), digits, int(math.Mod(northing, square)/unit)), nil
-}
-
 // rowShift is the number of letters by which rows of a zone are shifted.
 func rowShift(number int) int {
 	if number%2 == 0 {

@@ -29,23 +29,6 @@ type zone struct {
 	letter byte // N or S where it can be a band or a hemisphere
 }
 
-// UTM projects a place on WGS 84 to its zone, band, easting and northing in
-// metres. Zones follow the exceptions for south-west Norway and Svalbard. It
-// fails outside 80° S to 84° N, where UTM is not used.
-func UTM(lat, lon float64) (number int, band byte, easting, northing float64, err error) {
-	if !(lat >= -80 && lat <= 84) || math.IsNaN(lon) || math.IsInf(lon, 0) {
-		return 0, 0, 0, 0, fmt.Errorf("latitude %g, longitude %g: UTM reaches from 80° S to 84° N", lat, lon)
-	}
-	lon = wrap(lon)
-	if lon == 180 {
-		lon = -180
-	}
-	band = bandOf(lat)
-	number = zoneOf(lat, lon, band)
-	easting, northing = toGrid(wgs84Ellipsoid, number, lat < 0, lat, lon)
-	return number, band, easting, northing, nil
-}
-
 func bandOf(lat float64) byte {
 	i := int(math.Floor((lat + 80) / 8))
 	return bandLetters[min(max(i, 0), len(bandLetters)-1)]
@@ -61,27 +44,7 @@ func bandLimits(band byte) (south, north float64) {
 	return south, south + 8
 }
 
-func zoneOf(lat, lon float64, band byte) int {
-	number := int(math.Floor((lon+180)/6)) + 1
-	switch {
-	case band == 'V' && number == 31 && lon >= 3:
-		return 32
-	case band == 'X' && lon >= 0 && lon < 42:
-		return []int{31, 33, 35, 37}[min(int((lon+3)/12), 3)]
-	}
-	return min(max(number, 1), 60)
-}
-
 func centralMeridian(number int) float64 { return float64(number*6 - 183) }
-
-func toGrid(e ellipsoid, number int, south bool, lat, lon float64) (easting, northing float64) {
-	x, y := newMercator(e).forward(lat, wrap(lon-centralMeridian(number)))
-	easting, northing = x*utmScale+falseEast, y*utmScale
-	if south {
-		northing += falseNorth
-	}
-	return easting, northing
-}
 
 func fromGrid(e ellipsoid, number int, south bool, easting, northing float64) (lat, lon float64) {
 	if south {

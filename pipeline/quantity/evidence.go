@@ -125,20 +125,6 @@ func (e Evidence) Letters() string {
 	return string(out)
 }
 
-// Merge adds the counts of another part of the column.
-func (e *Evidence) Merge(o Evidence) {
-	e.Point += o.Point
-	e.Comma += o.Comma
-	e.PointOrGroup += o.PointOrGroup
-	e.CommaOrGroup += o.CommaOrGroup
-	e.PointsAreGroup += o.PointsAreGroup
-	e.CommasAreGroup += o.CommasAreGroup
-	e.Finest = max(e.Finest, o.Finest)
-	for i, n := range o.behind {
-		e.behind[i] += n
-	}
-}
-
 // Decimal returns the column's decimal mark, '.' or ',', or 0 if nothing speaks
 // for either. ambiguous is true if cells remain that the column does not
 // decide: it holds both marks and numerals such as 1,234, or nothing but

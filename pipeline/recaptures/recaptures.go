@@ -96,7 +96,7 @@ func SaidIn(c *record.Capture) (said Said, ok bool) {
 			return
 		}
 		if mark, names := vocabulary.Recaught(text); names && !sameMark(mark, c.Get("organismID")) {
-			said, ok = Said{strings.Clone(mark), term, strings.Clone(text), at.Kept()}, true
+			said, ok = Said{strings.Clone(mark), term, strings.Clone(text), at.Clone()}, true
 		}
 	}
 	for i := range c.Values {
@@ -133,7 +133,7 @@ func LookAmong(asked map[string]Seen, c *record.Capture) {
 	for _, name := range []string{c.Get("organismID"), c.Key, c.Get("recordNumber"), c.Get("catalogNumber")} {
 		key := vocabulary.Fold(name)
 		if old, is := asked[key]; is && name != "" {
-			if s := (Seen{Date: strings.Clone(c.Get("eventDate")), Said: strings.Clone(c.Key), At: c.Address().Kept()}); old.At.File == "" || s.Date < old.Date {
+			if s := (Seen{Date: strings.Clone(c.Get("eventDate")), Said: strings.Clone(c.Key), At: c.Address().Clone()}); old.At.File == "" || s.Date < old.Date {
 				asked[key] = s
 			}
 		}

@@ -187,8 +187,8 @@ type Sheet struct {
 	Merges []Rectangle // cells that were made one; only the first of them holds a value
 }
 
-// Kept is the address with names of its own, which hold no part of a larger text.
-func (a Address) Kept() Address {
+// Clone is the address with names of its own, which hold no part of a larger text.
+func (a Address) Clone() Address {
 	a.File, a.Sheet = strings.Clone(a.File), strings.Clone(a.Sheet)
 	return a
 }

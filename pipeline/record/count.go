@@ -1,6 +1,10 @@
 package record
 
-import "strconv"
+import (
+	"strconv"
+	"unicode"
+	"unicode/utf8"
+)
 
 // Plural is a number with what is counted: 1 row, 2 rows.
 func Plural(n int, word string) string {
@@ -8,4 +12,13 @@ func Plural(n int, word string) string {
 		return "1 " + word
 	}
 	return strconv.Itoa(n) + " " + word + "s"
+}
+
+// Capital writes the first letter large, as at the beginning of a sentence.
+func Capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
 }

@@ -52,7 +52,7 @@ func differences(id, who, label string, sc *observers.Score, decimals int) scene
 	}
 	s.look = fmt.Sprintf("Marks are means of the readings of one individual. Bias %s %s. In 95 of 100 cases a single reading lies between %s and %s %s from the %s. The strokes at the right edge are the intervals of the lines.",
 		between(b.Bias.Value, b.Bias.Low, b.Bias.High, decimals, true), unit, plusMinus(b.Lower.Value, decimals), plusMinus(b.Upper.Value, decimals), unit, sc.Reference)
-	s.desc = fmt.Sprintf("%s by %s less the %s against the mean of both for %s: bias %s, lower limit %s, upper limit %s %s.", capital(label), who, sc.Reference,
+	s.desc = fmt.Sprintf("%s by %s less the %s against the mean of both for %s: bias %s, lower limit %s, upper limit %s %s.", record.Capital(label), who, sc.Reference,
 		record.Plural(len(sc.Pairs), "individual"), between(b.Bias.Value, b.Bias.Low, b.Bias.High, decimals, true),
 		between(b.Lower.Value, b.Lower.Low, b.Lower.High, decimals, true), between(b.Upper.Value, b.Upper.Low, b.Upper.High, decimals, true), unit)
 	return s

@@ -82,7 +82,7 @@ func (o Observers) HTML(w io.Writer) error {
 	}
 	v := observersView{Observers: o, Percent: percent(o.Settings.Level), Doubts: t.ruleNotes(false), Notes: t.ruleNotes(true)}
 	for _, m := range o.measurements() {
-		v.Heads = append(v.Heads, capital(o.measure(m.Name).Label))
+		v.Heads = append(v.Heads, record.Capital(o.measure(m.Name).Label))
 		v.Sections = append(v.Sections, o.section(len(v.Sections)+1, m))
 	}
 	for i := range o.Result.Observers {
@@ -144,7 +144,7 @@ func (v *observersView) add(o *Observers, who *observers.Observer) {
 		v.Readings += sc.Readings
 		judged = judged || sc.Verdict != observers.NotEnough
 		if len(notReached(sc)) == 0 && sc.Next != "" {
-			p.Hints = append(p.Hints, capital(o.measure(m.Name).Label)+": "+sc.Next+".")
+			p.Hints = append(p.Hints, record.Capital(o.measure(m.Name).Label)+": "+sc.Next+".")
 		}
 	}
 	switch {
@@ -172,7 +172,7 @@ func (o *Observers) practise(who *observers.Observer) []string {
 				break
 			}
 		}
-		out = append(out, capital(text)+".")
+		out = append(out, record.Capital(text)+".")
 	}
 	return out
 }

@@ -19,7 +19,7 @@ func rounded(v float64) float64 { return math.Round(v*1e6) / 1e6 }
 // section gathers what the page says of one measurement.
 func (o *Observers) section(no int, m observers.Measurement) sectionView {
 	label := o.measure(m.Name).Label
-	s := sectionView{No: no, Label: capital(label), Unit: plainUnit(m.Unit), Line: o.lineWords(m.Name)}
+	s := sectionView{No: no, Label: record.Capital(label), Unit: plainUnit(m.Unit), Line: o.lineWords(m.Name)}
 	d := decimalsFor(m.Between)
 	if m.BetweenMissing == "" {
 		t := m.Between

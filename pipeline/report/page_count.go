@@ -92,7 +92,7 @@ func (t *tally) ruleNotes(notes bool) []ruleNote {
 			continue
 		}
 		r := knownRules()[key.rule]
-		n := ruleNote{Rule: key.rule, Summary: capital(r.Summary), Help: r.Help, Level: of.level, N: of.n, More: of.more}
+		n := ruleNote{Rule: key.rule, Summary: record.Capital(r.Summary), Help: r.Help, Level: of.level, N: of.n, More: of.more}
 		for _, a := range of.first {
 			n.Cells = append(n.Cells, a.String())
 		}

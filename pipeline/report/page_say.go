@@ -25,9 +25,9 @@ func Say(f record.Finding) Said {
 	}
 	s := Said{Lead: parts[0], Rest: strings.Join(capitals(parts[1:]), " ")}
 	if at := colon(s.Lead); at > 0 && len(f.Figures) > 0 {
-		s.Lead, s.Figures = s.Lead[:at]+".", capital(strings.TrimSpace(s.Lead[at+1:]))
+		s.Lead, s.Figures = s.Lead[:at]+".", record.Capital(strings.TrimSpace(s.Lead[at+1:]))
 	}
-	s.Lead = capital(s.Lead)
+	s.Lead = record.Capital(s.Lead)
 	return s
 }
 
@@ -83,18 +83,10 @@ func colon(text string) int {
 	return -1
 }
 
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
-		return s
-	}
-	return string(unicode.ToUpper(r)) + s[n:]
-}
-
 func capitals(parts []string) []string {
 	out := make([]string, len(parts))
 	for i, s := range parts {
-		out[i] = capital(s)
+		out[i] = record.Capital(s)
 	}
 	return out
 }
@@ -146,7 +138,7 @@ func (e *entry) Said() Said { return e.said }
 func (e *entry) Others() []*record.Finding { return e.Findings[1:] }
 
 // Word is "Error" or "Warning".
-func (e *entry) Word() string { return capital(e.Findings[0].Level.String()) }
+func (e *entry) Word() string { return record.Capital(e.Findings[0].Level.String()) }
 
 // Where is the place of the leading finding: its cell, or the first of its runs
 // of cells.

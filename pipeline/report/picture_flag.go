@@ -190,7 +190,7 @@ func (s shortener) of(name string) string {
 
 func abbreviate(name string) string {
 	genus, rest, ok := strings.Cut(name, " ")
-	if !ok || len(genus) < 3 || !strings.HasPrefix(capital(genus), genus) {
+	if !ok || len(genus) < 3 || !strings.HasPrefix(record.Capital(genus), genus) {
 		return name
 	}
 	for _, r := range genus {

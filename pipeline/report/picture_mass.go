@@ -106,7 +106,7 @@ func (s *studio) massScene(taxon string, length, mass *measured, marks []mark, t
 		sc.under = append(sc.under, lineLayer(line, from, to))
 		sc.look = fmt.Sprintf("%s. Along the line mass grows with the power %.2f of length; about nineteen in twenty lie between the dotted lines.", record.Plural(total, "animal"), line.Slope)
 	}
-	sc.desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", capital(mass.Label), taxon, length.Label, record.Plural(total, "animal"))
+	sc.desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", record.Capital(mass.Label), taxon, length.Label, record.Plural(total, "animal"))
 	return sc
 }
 

@@ -55,7 +55,7 @@ func (s *sketch) pair(measure int) (first, second *reading) {
 }
 
 func (s *studio) repeatScene(m *measured) (scene, bool) {
-	sc := scene{title: capital(m.Label), height: 220, heading: []string{"capture", "first" + unit(m.Unit), "second" + unit(m.Unit), "mean", "difference"},
+	sc := scene{title: record.Capital(m.Label), height: 220, heading: []string{"capture", "first" + unit(m.Unit), "second" + unit(m.Unit), "mean", "difference"},
 		x: axis{label: "mean of the two" + unit(m.Unit)}, y: axis{label: "first less second" + unit(m.Unit)}}
 	var first, second []float64
 	for _, c := range s.kept {

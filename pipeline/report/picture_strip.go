@@ -84,7 +84,7 @@ func (s *studio) stripScene(m *measured) scene {
 		values = append(values, r.number)
 	}
 	chosen := s.rowsOf(m, groups)
-	sc := scene{title: capital(m.Label), heading: []string{"capture", "scientificName", "lifeStage", "sex", m.name + unit(m.Unit)},
+	sc := scene{title: record.Capital(m.Label), heading: []string{"capture", "scientificName", "lifeStage", "sex", m.name + unit(m.Unit)},
 		x: axis{label: m.Label + unit(m.Unit), log: wide(values)}}
 	stages := severalStages(chosen)
 	sc.marks = make([]mark, 0, len(values))

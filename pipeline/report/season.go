@@ -94,11 +94,11 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 		if rule, known := knownRules()[l.Why]; known {
 			l.Why = rule.Summary
 		}
-		v.Omitted = append(v.Omitted, season.LeftOut{What: capital(l.What), Why: capital(l.Why), N: l.N})
+		v.Omitted = append(v.Omitted, season.LeftOut{What: record.Capital(l.What), Why: record.Capital(l.Why), N: l.N})
 	}
 	for _, m := range r.Grown {
 		d := described(measure, m)
-		v.Headings = append(v.Headings, capital(d.Label)+unit(d.Unit), "a day"+unit(d.Unit+"/d"))
+		v.Headings = append(v.Headings, record.Capital(d.Label)+unit(d.Unit), "a day"+unit(d.Unit+"/d"))
 	}
 	for _, l := range r.Lives {
 		row := seasonLife{Life: l}
@@ -134,7 +134,7 @@ func (v *seasonView) measures(measure func(string) Measure, order Order) {
 	for _, name := range order(names) {
 		d := described(measure, name)
 		at[name] = len(v.Measures)
-		v.Measures = append(v.Measures, seasonMeasure{Name: name, Label: capital(d.Label), Unit: unit(v.Units[name])})
+		v.Measures = append(v.Measures, seasonMeasure{Name: name, Label: record.Capital(d.Label), Unit: unit(v.Units[name])})
 	}
 	for _, z := range v.Results.Sizes {
 		m := &v.Measures[at[z.Measurement]]

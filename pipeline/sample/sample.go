@@ -45,7 +45,7 @@ func (s *Captures) Add(c *record.Capture) error {
 		}
 		return 1
 	})
-	*s = slices.Insert(*s, at, sampled{d, c.Address().Kept(), text})
+	*s = slices.Insert(*s, at, sampled{d, c.Address().Clone(), text})
 	if n == Max {
 		*s = (*s)[:n]
 	}

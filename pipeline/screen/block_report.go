@@ -85,9 +85,9 @@ func (j *search) titleOf(b *block) string {
 // howMany says of which and how many captures the measurements are.
 func howMany(c claim, what string) string {
 	if len(c.rows) == c.n {
-		return fmt.Sprintf("The %s of all %d captures", what, c.n)
+		return fmt.Sprintf("the %s of all %d captures", what, c.n)
 	}
-	return fmt.Sprintf("The %s of %d of the %d captures", what, len(c.rows), c.n)
+	return fmt.Sprintf("the %s of %d of the %d captures", what, len(c.rows), c.n)
 }
 
 var claimStories = map[slip]string{

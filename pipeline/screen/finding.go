@@ -249,7 +249,7 @@ func (f *fitted) reportRow(d verdict) record.Finding {
 			{Name: "n", Value: float64(e.n)}, {Name: "statistic", Value: e.statistic},
 			{Name: "threshold", Value: e.threshold}, {Name: "posterior", Value: d.share},
 		},
-		Reason: "The measurements of this animal together are unlike its group and none of the usual slips in a single one explains it: " +
+		Reason: "the measurements of this animal together are unlike its group and none of the usual slips in a single one explains it: " +
 			e.said + ". Check the name, the sex and the life stage, and whether the row was mixed with another.",
 	}
 }

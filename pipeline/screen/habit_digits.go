@@ -59,20 +59,20 @@ func lastDigit(text string) int {
 // only even digits occur, those are the possible ones. Hands whose readings do
 // not spread over at least ten steps of the last digit are left out, because
 // nature alone then favours some digits.
-func (all *hands) preferredDigits(s Settings) []record.Finding {
+func (h *hands) preferredDigits(s Settings) []record.Finding {
 	type test struct {
-		h *hand
-		t statistics.DigitTest
+		one *hand
+		t   statistics.DigitTest
 	}
 	var tests []test
-	for _, h := range all.sorted() {
-		counts, n, decimals := h.lastDigits()
-		if n < s.MinDigits || !h.wide(decimals) {
+	for _, one := range h.sorted() {
+		counts, n, decimals := one.lastDigits()
+		if n < s.MinDigits || !one.wide(decimals) {
 			continue
 		}
 		t := statistics.TerminalDigits(counts, possibleDigits(counts))
 		if t.Freedom >= 1 && float64(t.N)/float64(t.Freedom+1) >= 5 {
-			tests = append(tests, test{h, t})
+			tests = append(tests, test{one, t})
 		}
 	}
 	var findings []record.Finding
@@ -81,11 +81,11 @@ func (all *hands) preferredDigits(s Settings) []record.Finding {
 		if t.t.P > limit {
 			continue
 		}
-		f := t.h.finding("digit-preferred")
+		f := t.one.finding("digit-preferred")
 		f.Figures = []record.Figure{{Name: "n", Value: float64(t.t.N)}, {Name: "statistic", Value: t.t.Statistic},
 			{Name: "freedom", Value: float64(t.t.Freedom)}, {Name: "p", Value: t.t.P}, {Name: "threshold", Value: limit}}
-		f.Reason = fmt.Sprintf("Last digits of %s are not used equally often: %.0f %% end in %d where %.0f %% would (chi-square %.3g with %d degrees of freedom). Read to the nearest mark, without rounding to handy figures.",
-			t.h.said(), 100*t.t.Share, t.t.Digit, 100/float64(t.t.Freedom+1), t.t.Statistic, t.t.Freedom)
+		f.Reason = fmt.Sprintf("last digits of %s are not used equally often: %.0f %% end in %d where %.0f %% would (chi-square %.3g with %d degrees of freedom). Read to the nearest mark, without rounding to handy figures.",
+			t.one.said(), 100*t.t.Share, t.t.Digit, 100/float64(t.t.Freedom+1), t.t.Statistic, t.t.Freedom)
 		findings = append(findings, f)
 	}
 	return findings

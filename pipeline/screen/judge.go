@@ -25,13 +25,13 @@ func Judge(c *record.Capture, sum *Summary, limits []Limit, s Settings) []record
 }
 
 // fitFor returns the fit of a summary, judged by these thresholds.
-func (sum *Summary) fitFor(s Settings) *fitted {
-	f := sum.fit()
-	if f.settings == s {
+func (s *Summary) fitFor(with Settings) *fitted {
+	f := s.fit()
+	if f.settings == with {
 		return f
 	}
 	g := *f
-	g.settings, g.cuts, g.agreement = s, cutsFor(f.captures, s), agreements(sum, s)
+	g.settings, g.cuts, g.agreement = with, cutsFor(f.captures, with), agreements(s, with)
 	return &g
 }
 

@@ -65,7 +65,7 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 		Rule: "weighing-slip", Level: record.Error, At: best.reading.From, Capture: j.row.capture.Key, Field: best.reading.Measurement,
 		Value: best.reading.Verbatim, Suggestion: suggestion, Group: e.group, Figures: append(e.figures(best.value), record.Figure{Name: "posterior", Value: back[0].posterior}),
 		Reference: e.reference,
-		Reason: fmt.Sprintf("The tare %s %s is not less than the gross mass %s %s.",
+		Reason: fmt.Sprintf("the tare %s %s is not less than the gross mass %s %s.",
 			w.Tare.Text, unitName(w.Tare.Unit), w.Gross.Text, unitName(w.Gross.Unit)),
 	}
 	if best.slip == grossForTare {

@@ -4,14 +4,20 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
-// label returns the measurement in words: snoutVentLength is snout vent length.
-// Capitals in a row stay as they are.
+// label returns the measurement as the vocabulary has it: snoutVentLength is
+// snout-vent length. Of a measurement of the survey's own the words of its name
+// are taken apart, and capitals in a row stay as they are.
 func label(measurement string) string {
+	if name := labels()[measurement]; name != "" {
+		return name
+	}
 	runes := []rune(measurement)
 	var b strings.Builder
 	for i, r := range runes {
@@ -24,6 +30,16 @@ func label(measurement string) string {
 	}
 	return b.String()
 }
+
+// labels are those of the vocabulary by name.
+var labels = sync.OnceValue(func() map[string]string {
+	out := map[string]string{}
+	all, _ := vocabulary.Measurements() // embedded; a test reads it whole
+	for _, m := range all {
+		out[m.Name] = m.Label
+	}
+	return out
+})
 
 // figures writes a number to so many significant figures, without exponent.
 func figures(v float64, n int) string {

@@ -205,8 +205,8 @@ func (m *Marks) each(pair func(a, b *markedCapture), last func(c *markedCapture)
 }
 
 // length returns the log of a measurement by its number.
-func (c *markedCapture) length(measurement uint32) (float64, bool) {
-	for _, l := range c.lengths {
+func (a *markedCapture) length(measurement uint32) (float64, bool) {
+	for _, l := range a.lengths {
 		if l.measurement == measurement {
 			return l.log, true
 		}

@@ -46,13 +46,13 @@ func (j *follower) follow(mark string, a, b *record.Capture) []record.Finding {
 			Capture: b.Key, Field: term, Value: v.Verbatim, Reason: reason, Group: "captures of mark " + mark}, heavy})
 	}
 	if x, y := strings.ToLower(a.Get("sex")), strings.ToLower(b.Get("sex")); opposite(x, y) {
-		add("recapture-sex", "sex", fmt.Sprintf("Mark %s was %s on %s and is %s on %s.", mark, x, a.Get("eventDate"), y, b.Get("eventDate")), true)
+		add("recapture-sex", "sex", fmt.Sprintf("mark %s was %s on %s and is %s on %s.", mark, x, a.Get("eventDate"), y, b.Get("eventDate")), true)
 	}
 	if x, y := a.Kind(), b.Kind(); x != "" && y != "" && x != y {
-		add("recapture-species", b.Name().Term, fmt.Sprintf("Mark %s was %s on %s and is %s on %s.", mark, x, a.Get("eventDate"), y, b.Get("eventDate")), true)
+		add("recapture-species", b.Name().Term, fmt.Sprintf("mark %s was %s on %s and is %s on %s.", mark, x, a.Get("eventDate"), y, b.Get("eventDate")), true)
 	}
 	if x, y := a.Get("locality"), b.Get("locality"); x != "" && y != "" && x != y && a.Get("eventDate") == b.Get("eventDate") && len(b.Get("eventDate")) >= 10 {
-		add("recapture-places", "locality", fmt.Sprintf("Mark %s was at %s and at %s on %s.", mark, x, y, b.Get("eventDate")), true)
+		add("recapture-places", "locality", fmt.Sprintf("mark %s was at %s and at %s on %s.", mark, x, y, b.Get("eventDate")), true)
 	}
 	if s, ok := j.size(mark, a, b); ok {
 		signs = append(signs, s)
@@ -90,7 +90,7 @@ func joinSigns(mark string, signs []sign) []record.Finding {
 		if s.finding.Rule == "mark-reused" {
 			heavy = 2 // the proportions tell by themselves
 		}
-		reasons = append(reasons, s.finding.Reason)
+		reasons = append(reasons, record.Capital(s.finding.Reason))
 	}
 	if heavy < 2 {
 		out := make([]record.Finding, len(signs))
@@ -108,7 +108,7 @@ func joinSigns(mark string, signs []sign) []record.Finding {
 			first.Also = append(first.Also, s.finding.At)
 		}
 	}
-	first.Reason = "These are hardly the same animal: the mark was misread or used again. " + strings.Join(reasons, " ")
+	first.Reason = "these are hardly the same animal: the mark was misread or used again. " + strings.Join(reasons, " ")
 	return []record.Finding{first}
 }
 
@@ -266,7 +266,7 @@ func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, roo
 		remarked, ok = explaining(remarksOf(a), x.measurement, -d)
 	}
 	unit := unitName(x.first().Unit)
-	reason := fmt.Sprintf("The %s of mark %s %s from %s %s on %s to %s %s on %s, by %.1f %%; error of measurement", label(x.measurement), mark, verb,
+	reason := fmt.Sprintf("the %s of mark %s %s from %s %s on %s to %s %s on %s, by %.1f %%; error of measurement", label(x.measurement), mark, verb,
 		x.first().Text, unit, a.Get("eventDate"), y.first().Text, unit, b.Get("eventDate"), 100*math.Abs(math.Expm1(d)))
 	explains := "explains"
 	if d > 0 {

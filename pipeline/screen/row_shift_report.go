@@ -39,7 +39,7 @@ func (j *search) reportShift(s rowShift, lost []lostCell) record.Finding {
 		Group: fmt.Sprintf("rows %d to %d of the table, n = %d", top, bottom, len(s.rows)),
 		Figures: []record.Figure{{Name: "n", Value: float64(len(s.rows))}, {Name: "cells", Value: float64(len(places))},
 			{Name: "statistic", Value: s.odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: 1 / (1 + math.Exp(-s.odds))}},
-		Reason: fmt.Sprintf("From row %d to row %d the values of %s fit the animals of their rows badly, and well if each animal gets those of the row %s: they seem to have shifted by one row (log odds %.3g against %d).",
+		Reason: fmt.Sprintf("from row %d to row %d the values of %s fit the animals of their rows badly, and well if each animal gets those of the row %s: they seem to have shifted by one row (log odds %.3g against %d).",
 			top, bottom, strings.Join(names, " and "), where, s.odds, surely),
 	}
 	out.Spread, out.Mends = record.Together, j.shiftedBack(s, lost)

@@ -38,7 +38,7 @@ func Leftover(file string) string {
 // LeftAlone notes that a file was not read because a program left it there.
 func LeftAlone(file string) record.Finding {
 	return record.Finding{Rule: ruleLeftAlone, Level: record.Note, At: record.Address{File: file},
-		Reason: fmt.Sprintf("This is %s, and no sheet: it was left alone.", Leftover(file))}
+		Reason: fmt.Sprintf("this is %s and not a sheet: it was left alone", Leftover(file))}
 }
 
 // Unread is the finding on a file that could not be read, and that the others

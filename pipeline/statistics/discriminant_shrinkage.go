@@ -11,30 +11,6 @@ import (
 // others, or there are too few cases for so many columns.
 var ErrFlat = errors.New("covariance is singular")
 
-// LedoitWolf estimates a covariance by shrinking the sample covariance (divisor
-// n, about the column means) towards the mean variance times the identity:
-// (1-δ)·S + δ·μ·I, row by row, with the intensity δ in 0…1 that is the best in
-// expected squared error (Ledoit and Wolf 2004, Journal of Multivariate Analysis
-// 88:365–411). One row a case. It fails on fewer than 2 rows, no columns, and
-// rows of unequal length.
-func LedoitWolf(rows [][]float64) (covariance []float64, shrinkage float64, err error) {
-	if len(rows) < 2 {
-		return nil, 0, fmt.Errorf("%w: %d cases, want 2 or more", ErrTooFewCases, len(rows))
-	}
-	p := len(rows[0])
-	if err := sameWidth(rows, p); err != nil {
-		return nil, 0, err
-	}
-	m := classMomentsOf(rows, p)
-	ones := make([]float64, p)
-	for j := range ones {
-		ones[j] = 1
-	}
-	s := m.second
-	shrinkage = intensity(m.n, s, m.fourth, ones)
-	return shrunkTo(s, m.n, ones, shrinkage), shrinkage, nil
-}
-
 // intensity is the shrinkage of Ledoit and Wolf from the second and fourth
 // moments of n centred cases, after each column is divided by its scale.
 func intensity(n float64, second, fourth, scale []float64) float64 {

@@ -9,12 +9,6 @@ type RatioSums struct {
 	X, Y, XX, XY, YY float64
 }
 
-// Add takes a unit in.
-func (s *RatioSums) Add(x, y float64) {
-	s.N++
-	s.X, s.Y, s.XX, s.XY, s.YY = s.X+x, s.Y+y, s.XX+x*x, s.XY+x*y, s.YY+y*y
-}
-
 // Ratio returns the sum of y by the sum of x, with an interval at a confidence
 // (0.95): the variance is that of y − Rx between units by the square of the mean
 // effort (Cochran 1977, Sampling Techniques, 3rd ed., 6.4, without the

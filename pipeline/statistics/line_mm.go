@@ -20,16 +20,6 @@ type RobustLine struct {
 // this many pairs chosen by a fixed seed.
 const maxStarts = 1000
 
-// MMLine fits a line by MM-estimation (Yohai 1987, Ann. Stat. 15: 642–656): an
-// S-estimate of 50 % breakdown, searched from exact fits to pairs of points
-// and from Theil and Sen's line and refined as in Salibian-Barrera and Yohai
-// (2006, J. Comput. Graph. Stat. 15: 414–427), fixes the scale; an M-estimate
-// of 95 % efficiency from there gives the line. Loss and constants are
-// lmrob's defaults. It needs four points and two different x.
-func MMLine(x, y []float64) (RobustLine, error) {
-	return MMLineBy(x, y, LineSearch{Starts: maxStarts, Kept: 8, Tolerance: 1e-13})
-}
-
 // LineSearch says how thoroughly a line is searched for: how many pairs of
 // points to start from, how many of the best to follow to the end, and to what
 // change in standard deviations.

@@ -25,13 +25,6 @@ var (
 // taken.
 const maxPairs = 500_000
 
-// TheilSen returns the line whose slope is the median of the slopes between all
-// pairs of points and whose intercept is the median of y − slope·x (Theil
-// 1950; Sen 1968, J. Am. Stat. Assoc. 63: 1379–1389). Pairs with equal x are
-// left out. Beyond 500,000 pairs it takes that many, chosen by a fixed seed.
-// It needs two points with different x.
-func TheilSen(x, y []float64) (Line, error) { return TheilSenFrom(x, y, maxPairs) }
-
 // TheilSenFrom is TheilSen with at most pairs pairs of points.
 func TheilSenFrom(x, y []float64, pairs int) (Line, error) {
 	if len(x) != len(y) {

@@ -6,6 +6,9 @@ import (
 	"slices"
 )
 
+// ErrTooFew says that there are too few values for what was asked.
+var ErrTooFew = errors.New("too few values")
+
 // ESDStep is one step of the generalised extreme Studentised deviate test.
 type ESDStep struct {
 	Index     int     // of the value taken away at this step
@@ -53,4 +56,16 @@ func ESDCritical(n, i int, alpha float64) float64 {
 	}
 	t := StudentQuantile(1-alpha/(2*m), m-2)
 	return (m - 1) * t / math.Sqrt((m-2+t*t)*m)
+}
+
+// farthest returns the index of the value farthest from mean and its distance in
+// units of sd; of equals the first.
+func farthest(x []float64, mean, sd float64) (int, float64) {
+	at, g := 0, -1.0
+	for i, v := range x {
+		if d := math.Abs(v-mean) / sd; d > g {
+			at, g = i, d
+		}
+	}
+	return at, g
 }

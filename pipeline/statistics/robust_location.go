@@ -38,10 +38,6 @@ func RawMAD(x []float64) float64 {
 	return medianInPlace(d)
 }
 
-// MAD returns the median absolute deviation from the median times MADScale. It
-// is NaN for an empty slice.
-func MAD(x []float64) float64 { return MADScale * RawMAD(x) }
-
 // MeanAD returns the mean absolute deviation from centre. It is NaN for an
 // empty slice.
 func MeanAD(x []float64, centre float64) float64 {

@@ -1,4 +1,4 @@
-// Command bench measures the whole way on an invented sheet: seconds, captures
+// Command bench measures all stages on an invented sheet: seconds, captures
 // and megabytes a second, peak memory, allocations, and how that compares with a
 // bare read of the sheet that writes as many bytes, by the clock and in processor
 // time, since a machine is seldom idle.

@@ -30,17 +30,6 @@ func (t Term) Property() bool { return t.Kind == "property" }
 // Simple reports whether the term fits a row of any core.
 func (t Term) Simple() bool { return t.Use == "simple" }
 
-// Prefixed writes the term with the prefix of its namespace where that is one
-// of the usual ones: dwc:eventDate.
-func (t Term) Prefixed() string {
-	for _, p := range prefixes {
-		if p.space+t.Name == t.IRI {
-			return p.prefix + t.Name
-		}
-	}
-	return t.IRI
-}
-
 // prefixes of namespaces, in the order in which a bare name is looked up.
 var prefixes = []struct{ prefix, space string }{
 	{"dwc:", "http://rs.tdwg.org/dwc/terms/"},

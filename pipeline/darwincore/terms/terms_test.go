@@ -15,11 +15,11 @@ func ExampleLookup() {
 	t, _ := terms.Lookup("dwc:individualID")
 	fmt.Println(t.Status, t.IRI)
 	t, _ = terms.Lookup("eventDate")
-	fmt.Println(t.Class, t.Prefixed(), t.Current())
+	fmt.Println(t.Class, t.Name, t.Current())
 	fmt.Println(terms.Nearest("event_dat"))
 	// Output:
 	// deprecated http://rs.tdwg.org/dwc/terms/individualID
-	// Event dwc:eventDate true
+	// Event eventDate true
 	// eventDate
 }
 

@@ -92,7 +92,7 @@ func (g *Gatherer) Add(d Doubt) {
 	f := &d.Finding
 	i, again := g.first[causeOf(f, d.From)]
 	if !again {
-		own := kept(f)
+		own := clone(f)
 		g.first[causeOf(&own, d.From)] = len(g.found)
 		g.found = append(g.found, gathered{finding: own, rows: 1, last: own.At, elsewhere: !d.OwnRow})
 		return
@@ -125,13 +125,13 @@ func (g *Gatherer) addCell(o *gathered, at record.Address, ownRow bool) {
 	g.cells++
 }
 
-// kept copies a finding that outlives its part.
-func kept(f *record.Finding) record.Finding {
+// clone copies a finding that outlives its part.
+func clone(f *record.Finding) record.Finding {
 	own := *f
 	for _, text := range []*string{&own.Rule, &own.Capture, &own.Field, &own.Value, &own.Reason, &own.Suggestion, &own.Reference} {
 		*text = strings.Clone(*text)
 	}
-	own.At = f.At.Kept()
+	own.At = f.At.Clone()
 	return own
 }
 

@@ -10,27 +10,6 @@ import (
 // own notes it is not for data that name the country only.
 const needsDivision = "VALIDATION_COUNTRYSTATEPROVINCE_UNAMBIGUOUS"
 
-// Findings runs the validations and issues on a record and returns a finding for
-// each that fails on a value that was written: a term that the test acts upon
-// and for which wrote is true. What is missing is not doubted here; presence is
-// for the survey to demand. The reference is the label of the test. Where the
-// amendment that belongs to a validation proposes a value for the term, it is
-// the suggestion. At is where the record stands.
-func Findings(r Record, p Params, at record.Address, wrote func(term string) bool) []record.Finding {
-	var found []record.Finding
-	for i := range table() {
-		t := &table()[i]
-		if !t.doubts() || !p.Sources.has(t.needs()) {
-			continue
-		}
-		if f, ok := doubted(t, r, p, wrote); ok {
-			f.At = at
-			found = append(found, f)
-		}
-	}
-	return found
-}
-
 // Findings returns a finding for each validation that fails and each issue among
 // the answers to a record, at no place yet. What is missing is a note.
 func (a *Answers) Findings(r Record) []record.Finding {

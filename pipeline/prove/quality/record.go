@@ -1,7 +1,6 @@
 package quality
 
 import (
-	"slices"
 	"strings"
 )
 
@@ -9,26 +8,6 @@ import (
 // or "" where the record has none. Parameters that travel with a record keep
 // their prefix ("bdqval:earliestValidDate").
 type Record func(term string) string
-
-// FromMap makes a Record of terms and values. Names may be bare, carry a prefix
-// (dwc:, dcterms:, dc:) or be whole IRIs of those terms. Where two names mean
-// the same term the first that is not empty wins, in the order of their
-// spelling.
-func FromMap(values map[string]string) Record {
-	names := make([]string, 0, len(values))
-	for name := range values {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	own := make(map[string]string, len(values))
-	for _, name := range names {
-		key := bare(name)
-		if Empty(own[key]) {
-			own[key] = values[name]
-		}
-	}
-	return func(term string) string { return own[term] }
-}
 
 // Columns prepares for rows under one heading line: the function that it gives
 // makes a Record of a row. Headings are named as in [FromMap]; a row may be

@@ -48,21 +48,6 @@ var needed = map[string]listOf{
 	"ISSUE_COORDINATES_CENTEROFCOUNTRY":                  centroidList,
 }
 
-// has reports whether the list is there.
-func (s *Sources) has(l listOf) bool {
-	switch l {
-	case taxaList:
-		return len(s.Taxa) > 0
-	case marineList:
-		return s.Marine != nil
-	case divisionList:
-		return s.Divisions != nil
-	case centroidList:
-		return s.Centroids != nil
-	}
-	return l == noList
-}
-
 // named returns the name of the list that answers by default.
 func (s *Sources) named(l listOf) string {
 	switch {

@@ -7,10 +7,10 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// room is where the captures of one lane's rows are made: a few large pieces of
+// slab is where the captures of one chunk are made: a few large pieces of
 // memory from which each capture has its part, cut so that appending to it
 // copies.
-type room struct {
+type slab struct {
 	rows      int // that are still to come
 	done      int
 	all       []record.Capture
@@ -25,42 +25,42 @@ type room struct {
 }
 
 const (
-	someValues   = 32 // values of a row for which there is room at first
+	someValues   = 32 // values of a row for which there is space at first
 	someReadings = 8
 )
 
-func newRoom(rows int) *room {
+func newSlab(rows int) *slab {
 	all := make([]record.Capture, rows)
-	return &room{rows: rows, all: all, captures: all}
+	return &slab{rows: rows, all: all, captures: all}
 }
 
-// again makes the room ready for other rows.
-func (m *room) again(rows int) {
+// again makes the slab ready for other rows.
+func (m *slab) again(rows int) {
 	if cap(m.all) < rows {
 		m.all = make([]record.Capture, rows)
 	}
 	m.all = m.all[:rows]
 	clear(m.all)
 	clear(m.weighings)
-	*m = room{rows: rows, all: m.all, captures: m.all, values: m.values[:0], readings: m.readings[:0],
+	*m = slab{rows: rows, all: m.all, captures: m.all, values: m.values[:0], readings: m.readings[:0],
 		weighings: m.weighings[:0], parts: m.parts[:0], written: m.written[:0]}
 }
 
-// rooms are rooms that nobody uses. The nil value has none.
-type rooms struct {
+// slabs are slabs that nobody uses. The nil value has none.
+type slabs struct {
 	mu   sync.Mutex
-	idle []*room
+	idle []*slab
 }
 
-func (p *rooms) get(rows int) *room {
+func (p *slabs) get(rows int) *slab {
 	if p == nil {
-		return newRoom(rows)
+		return newSlab(rows)
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	n := len(p.idle) - 1
 	if n < 0 {
-		return newRoom(rows)
+		return newSlab(rows)
 	}
 	m := p.idle[n]
 	p.idle = p.idle[:n]
@@ -68,15 +68,15 @@ func (p *rooms) get(rows int) *room {
 	return m
 }
 
-// Lease is the memory that captures were made in.
-type Lease struct {
-	of   *rooms
-	lent []*room
+// Memory is the memory that captures were made in.
+type Memory struct {
+	of   *slabs
+	lent []*slab
 }
 
-// End says that nobody holds the captures any more: other captures are going to
-// be made in the same memory. A lease that is not ended is no harm.
-func (l Lease) End() {
+// Release says that nobody holds the captures any more: other captures are going to
+// be made in the same memory. Memory that is not released does no harm.
+func (l Memory) Release() {
 	if l.of == nil {
 		return
 	}
@@ -86,14 +86,14 @@ func (l Lease) End() {
 }
 
 // capture returns the next capture.
-func (m *room) capture() *record.Capture {
+func (m *slab) capture() *record.Capture {
 	c := &m.captures[0]
 	m.captures = m.captures[1:]
 	return c
 }
 
-// begin returns room for the values and readings of the next row.
-func (m *room) begin() ([]record.Value, []record.Reading) {
+// begin returns space for the values and readings of the next row.
+func (m *slab) begin() ([]record.Value, []record.Reading) {
 	values, readings := someValues, someReadings+added
 	if m.done > 0 {
 		values, readings = m.taken/m.done+1, m.read/m.done+1
@@ -107,9 +107,9 @@ func (m *room) begin() ([]record.Value, []record.Reading) {
 	return m.values[len(m.values):], m.readings[len(m.readings):]
 }
 
-// end keeps what a row came to, with room for the readings that later stages
-// add. What outgrew the room has moved elsewhere.
-func (m *room) end(values []record.Value, readings []record.Reading) ([]record.Value, []record.Reading) {
+// end keeps what a row came to, with space for the readings that later stages
+// add. What outgrew the slab has moved elsewhere.
+func (m *slab) end(values []record.Value, readings []record.Reading) ([]record.Value, []record.Reading) {
 	n, k := len(values), len(readings)
 	if cap(values) == cap(m.values)-len(m.values) {
 		m.values = m.values[:len(m.values)+n]
@@ -128,7 +128,7 @@ func (m *room) end(values []record.Value, readings []record.Reading) ([]record.V
 	return values, readings
 }
 
-func (m *room) weighing() *record.Weighing {
+func (m *slab) weighing() *record.Weighing {
 	if len(m.weighings) == cap(m.weighings) {
 		m.weighings = make([]record.Weighing, 0, max(m.rows, 1))
 	}
@@ -136,8 +136,8 @@ func (m *room) weighing() *record.Weighing {
 	return &m.weighings[len(m.weighings)-1]
 }
 
-// part returns room for a reading that belongs to a weighing.
-func (m *room) part(r record.Reading) *record.Reading {
+// part returns space for a reading that belongs to a weighing.
+func (m *slab) part(r record.Reading) *record.Reading {
 	if len(m.parts) == cap(m.parts) {
 		m.parts = make([]record.Reading, 0, 2*max(m.rows, 1))
 	}
@@ -147,7 +147,7 @@ func (m *room) part(r record.Reading) *record.Reading {
 
 // cells notes what was written in the cells of a row, but for columns that were
 // set aside.
-func (m *room) cells(cells []record.Cell, columns []record.Column) []record.Written {
+func (m *slab) cells(cells []record.Cell, columns []record.Column) []record.Written {
 	from := len(m.written)
 	if cap(m.written)-from < len(cells) {
 		m.written, from = make([]record.Written, 0, max(m.rows, 1)*len(cells)), 0
