@@ -6,14 +6,19 @@ import (
 )
 
 // assign gives every item one of its candidates, or none, so that the sum of
-// the scores is the largest and no meaning is given twice.
+// the scores is the largest and no meaning is given twice. What scores no more
+// than nothing does takes no part.
 func (g *guesser) assign() {
 	nodes := map[string]int{}
 	var scores [][]float64
 	var picks []map[int]*candidate
+	var items []*item
 	for i, it := range g.items {
 		row := map[int]*candidate{}
 		for k, c := range it.candidates {
+			if c.score <= 0 {
+				continue
+			}
 			name := meaningKey(c.meaning)
 			if c.shared || name == "" {
 				name = fmt.Sprintf("%d own %d", i, k)
@@ -25,9 +30,11 @@ func (g *guesser) assign() {
 				row[nodes[name]] = c
 			}
 		}
-		picks = append(picks, row)
+		if len(row) > 0 {
+			picks, items = append(picks, row), append(items, it)
+		}
 	}
-	n := len(nodes) + len(g.items) // a node of its own for each item that is given nothing
+	n := len(nodes) + len(items) // a node of its own for each item that is given nothing
 	for i, row := range picks {
 		line := make([]float64, n)
 		for j := range line {
@@ -40,8 +47,8 @@ func (g *guesser) assign() {
 		scores = append(scores, line)
 	}
 	for i, j := range bestAssignment(scores) {
-		if c := picks[i][j]; c != nil && c.score > 0 {
-			g.items[i].chosen = c
+		if c := picks[i][j]; c != nil {
+			items[i].chosen = c
 		}
 	}
 }
