@@ -75,8 +75,9 @@ func toads(t *testing.T) string {
 	for i := range headings {
 		for _, text := range namingTexts {
 			n++
+			size := 62 + float64(n*7919%163)/10
 			cells := slices.Clone(usual)
-			cells[at("SVL")], cells[at("Tibia")] = fmt.Sprintf("%d.%d", 65+n%13, n%10), fmt.Sprintf("%d.%d", 25+n%5, n%10)
+			cells[at("SVL")], cells[at("Tibia")] = fmt.Sprintf("%.1f", size), fmt.Sprintf("%.1f", 0.4*size+float64(n*6007%31)/20)
 			cells[i] = text
 			sheet.WriteString(row(n, cells))
 		}
