@@ -186,32 +186,29 @@ func alignedFields(line string, gaps []gap) []string {
 		return nil
 	}
 	var out []string
-	from, place := 0, 0 // bytes and characters before what is still to be cut
-	rest := line
+	place, rest := 0, line // characters before what is still to be cut
 	for _, g := range gaps {
-		at, blank, end := 0, -1, place
+		cut, end := -1, place
 		for i, r := range rest {
 			if end >= g.to {
 				break
 			}
 			if end >= g.from && r == ' ' {
-				blank = i
+				cut = i
 				break
 			}
-			at, end = i+utf8.RuneLen(r), end+1
+			end++
 		}
 		switch {
-		case blank >= 0:
-			at = blank
+		case cut >= 0:
 		case end < g.to: // the line ends before the gap does
-			at = len(rest)
+			cut = len(rest)
 		default:
 			return []string{strings.TrimSpace(line)}
 		}
-		out = append(out, strings.TrimSpace(rest[:at]))
-		place += utf8.RuneCountInString(rest[:at])
-		from += at
-		rest = line[from:]
+		out = append(out, strings.TrimSpace(rest[:cut]))
+		place += utf8.RuneCountInString(rest[:cut])
+		rest = rest[cut:]
 	}
 	return append(out, strings.TrimSpace(rest))
 }
