@@ -5,10 +5,10 @@ import (
 	"unicode"
 )
 
-// Yearless reports whether a text is a day and the name of a month without a
-// year: "June 4", "3.VI.".
+// Yearless reports whether a text is a day and a month without a year: "June 4",
+// "3.VI.", "13.3.", but not "4/6", which may be a fraction.
 func Yearless(text string) bool {
-	if len(text) > longestYearless || strings.IndexFunc(text, unicode.IsLetter) < 0 || strings.IndexFunc(text, unicode.IsDigit) < 0 {
+	if len(text) > longestYearless || strings.IndexFunc(text, unicode.IsLetter) < 0 && strings.Count(text, ".") != 2 || strings.IndexFunc(text, unicode.IsDigit) < 0 {
 		return false
 	}
 	return Parse(text, Options{}).ISO == "" && Parse(text, Options{DefaultYear: leapYear}).singleDay()

@@ -206,6 +206,16 @@ func TestDraftFindsTheYear(t *testing.T) {
 	}
 }
 
+// The year of one day of a column is that of the others where it is the only one.
+func TestDraftTakesTheYearOfTheColumn(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "fence.csv", "No;Date;Species;SVL (mm)\n1;12.3.2019;Rana temporaria;61.2\n2;13.3.;Rana arvalis;48.5\n3;14.3.;Rana temporaria;58.1\n")
+	folder, r := runDraft(t, draft.Options{}, filepath.Join(dir, "fence.csv"))
+	if day := r.Captures[1].Value("eventDate").Text; day != "2019-03-13" {
+		t.Errorf("%q\n%s", day, files(t, folder)["survey.yaml"])
+	}
+}
+
 // A draft states no day and no time zone that the sheets do not show.
 func TestDraftInventsNoDays(t *testing.T) {
 	dir := t.TempDir()

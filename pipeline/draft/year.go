@@ -10,8 +10,9 @@ import (
 var yearWritten = regexp.MustCompile(`(?:^|\D)((?:1[89]|20)\d\d)(?:\D|$)`)
 
 // year returns the year of days that were written without one, and where it
-// stands: in the name of the tab, in a line above the table, in the name of the
-// file. "" where the days have years, or where nothing says one and one only.
+// stands: in another day of the column, in the name of the tab, in a line above
+// the table, in the name of the file. "" where the days have years, or where
+// nothing says one and one only.
 func (r entry) year() (year, where string) {
 	if !slices.ContainsFunc(r.days, calendar.Yearless) {
 		return "", ""
@@ -25,7 +26,10 @@ func (r entry) year() (year, where string) {
 	for _, place := range []struct {
 		where string
 		texts []string
-	}{{"the name of the tab", []string{r.sheet.Name}}, {"a line above the table", above}, {"the name of the file", []string{r.sheet.File}}} {
+	}{
+		{"another day of the column", r.days}, {"the name of the tab", []string{r.sheet.Name}},
+		{"a line above the table", above}, {"the name of the file", []string{r.sheet.File}},
+	} {
 		var years []string
 		for _, text := range place.texts {
 			for _, m := range yearWritten.FindAllStringSubmatch(text, -1) {
