@@ -7,7 +7,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -154,15 +153,11 @@ func packedDate(text string) bool {
 	return err == nil
 }
 
-// besideTerms are the terms whose words stand in each other's columns: "Ad M"
-// and "juv" under "Sex/Age".
-var besideTerms = []string{"sex", "lifeStage", "reproductiveCondition"}
-
 // saysAnimal reports whether each word of a text says something of the animal.
 func (g *guesser) saysAnimal(text string) bool {
-	words := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("()[],;/+&", r) })
+	words := vocabulary.Pieces(text)
 	for _, w := range words {
-		if !slices.ContainsFunc(besideTerms, func(term string) bool {
+		if !slices.ContainsFunc(vocabulary.BesideTerms, func(term string) bool {
 			list := g.know.lists[g.know.values[term].List]
 			return list != nil && knownBy(list)(w)
 		}) {
@@ -187,7 +182,7 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 		return
 	}
 	known := p.ofTexts(knownBy(list))
-	if slices.Contains(besideTerms, c.meaning.Term) && known >= 0.3 {
+	if slices.Contains(vocabulary.BesideTerms, c.meaning.Term) && known >= 0.3 {
 		known = max(known, p.ofTexts(g.saysAnimal))
 	}
 	minus := 5.0

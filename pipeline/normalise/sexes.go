@@ -3,16 +3,10 @@ package normalise
 import (
 	"slices"
 	"strings"
-	"unicode"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
 )
-
-// One column often says several things of an animal: M, F and J under Sex, or
-// "F (gravid)". besideTerms are the terms whose words stand in each other's
-// columns.
-var besideTerms = []string{"sex", "lifeStage", "reproductiveCondition"}
 
 // besideTerm is one of them in a table.
 type besideTerm struct {
@@ -21,7 +15,7 @@ type besideTerm struct {
 }
 
 func (p *plan) addBeside(x *Context) {
-	for _, term := range besideTerms {
+	for _, term := range vocabulary.BesideTerms {
 		if words := x.Words[term]; words != nil {
 			p.beside = append(p.beside, besideTerm{p.slot(term), words})
 		}
@@ -38,10 +32,10 @@ type said struct {
 // belongs to another one, or words that are each known and each of a term of
 // its own. It gives nil for any other.
 func (p *plan) several(col *column, text string) []said {
-	if !slices.Contains(besideTerms, col.Meaning.Term) || len(col.Meaning.Vocabulary) > 0 && mapped(col.Meaning.Vocabulary, text) {
+	if !slices.Contains(vocabulary.BesideTerms, col.Meaning.Term) || len(col.Meaning.Vocabulary) > 0 && mapped(col.Meaning.Vocabulary, text) {
 		return nil
 	}
-	pieces := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("()[],;/+&", r) })
+	pieces := vocabulary.Pieces(text)
 	if len(pieces) > len(p.beside) || strings.Contains(text, "?") {
 		return nil
 	}
