@@ -79,11 +79,7 @@ func Write(ctx context.Context, sheets []string, out string, o Options) (*Drafte
 		return nil, err
 	}
 	d.distinguish()
-	for i := range d.refs {
-		if r := &d.refs[i]; len(d.texts(*r, "year")) == 0 {
-			r.days = d.texts(*r, "eventDate")
-		}
-	}
+	d.readTexts()
 	d.writeMappings()
 	if d.old == nil {
 		d.stubs()
@@ -128,7 +124,7 @@ type entry struct {
 	sheet   record.Sheet
 	tables  []record.Table
 	form    *form
-	days    []string // what stands under the date of the capture
+	texts   map[string][]string // what stands under some terms in each capture; see readTexts
 }
 
 func (d *drafting) checklist() error {

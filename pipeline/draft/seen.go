@@ -54,7 +54,7 @@ func (d *drafting) writeOwn(b *strings.Builder) {
 // only.
 func (d *drafting) days() (first, last string) {
 	for _, r := range d.refs {
-		for _, t := range d.texts(r, "eventDate") {
+		for _, t := range r.texts["eventDate"] {
 			a := calendar.Parse(t, calendar.Options{Order: calendar.DMY})
 			o := calendar.Parse(t, calendar.Options{Order: calendar.MDY})
 			if a.Precision < calendar.ToDay || a.ISO != o.ISO {
@@ -124,7 +124,7 @@ func step(decimals int) string {
 func (d *drafting) writeObservers(b *strings.Builder) {
 	counts := map[string]int{}
 	for _, r := range d.refs {
-		for _, t := range d.texts(r, "recordedBy") {
+		for _, t := range r.texts["recordedBy"] {
 			for _, name := range strings.FieldsFunc(t, func(r rune) bool { return r == ';' || r == '|' || r == '&' || r == '/' }) {
 				if name = strings.TrimSpace(name); name != "" && !quantity.Missing(name) {
 					counts[name]++

@@ -42,14 +42,16 @@ func csvOf(comment string, heading []string, rows [][]string) []byte {
 	return []byte(b.String())
 }
 
-// texts returns what stands under a term in each capture of an entry; nil where
-// it has no such column.
-func (d *drafting) texts(r entry, term string) []string {
-	if r.form == nil || r.form.draft == nil {
-		return nil
+// shownTerms are those of which a draft shows what the sheets hold.
+var shownTerms = []string{"scientificName", "vernacularName", "taxonID", "locality", "locationID", "decimalLatitude", "decimalLongitude", "recordedBy", "eventDate", "year"}
+
+// readTexts reads what stands under these terms, once for each entry.
+func (d *drafting) readTexts() {
+	for i := range d.refs {
+		if r := &d.refs[i]; r.form != nil && r.form.draft != nil {
+			r.texts = r.form.draft.Texts(shownTerms, r.tables, d.clues())
+		}
 	}
-	texts, _ := r.form.draft.KeyTexts([]string{term}, r.tables, d.clues())
-	return texts
 }
 
 // speciesStub has a row for every text of the species columns, those that the
@@ -59,12 +61,12 @@ func (d *drafting) speciesStub() [][]string {
 	counts := map[string]int{}
 	pairs := map[string]map[string]bool{} // full names by the text that stands for them
 	for _, r := range d.refs {
-		names := d.texts(r, "scientificName")
+		names := r.texts["scientificName"]
 		for _, t := range names {
 			counts[t]++
 		}
 		for _, term := range []string{"vernacularName", "taxonID"} {
-			for i, t := range d.texts(r, term) {
+			for i, t := range r.texts[term] {
 				if len(names) == 0 {
 					counts[t]++
 				} else {
@@ -180,11 +182,11 @@ func (d *drafting) sitesStub() [][]string {
 	counts := map[string]int{}
 	at := map[string]map[string]bool{}
 	for _, r := range d.refs {
-		names := d.texts(r, "locality")
+		names := r.texts["locality"]
 		if len(names) == 0 {
-			names = d.texts(r, "locationID")
+			names = r.texts["locationID"]
 		}
-		latitudes, longitudes := d.texts(r, "decimalLatitude"), d.texts(r, "decimalLongitude")
+		latitudes, longitudes := r.texts["decimalLatitude"], r.texts["decimalLongitude"]
 		for i, n := range names {
 			if n == "" {
 				continue

@@ -14,7 +14,8 @@ var yearWritten = regexp.MustCompile(`(?:^|\D)((?:1[89]|20)\d\d)(?:\D|$)`)
 // the table, in the name of the file. "" where the days have years, or where
 // nothing says one and one only.
 func (r entry) year() (year, where string) {
-	if !slices.ContainsFunc(r.days, calendar.Yearless) {
+	days := r.texts["eventDate"]
+	if len(r.texts["year"]) > 0 || !slices.ContainsFunc(days, calendar.Yearless) {
 		return "", ""
 	}
 	var above []string
@@ -27,7 +28,7 @@ func (r entry) year() (year, where string) {
 		where string
 		texts []string
 	}{
-		{"another day of the column", r.days}, {"the name of the tab", []string{r.sheet.Name}},
+		{"another day of the column", days}, {"the name of the tab", []string{r.sheet.Name}},
 		{"a line above the table", above}, {"the name of the file", []string{r.sheet.File}},
 	} {
 		var years []string

@@ -63,6 +63,17 @@ func (d *Draft) KeyTexts(terms []string, tables []record.Table, clues Clues) (te
 	return keyTexts(terms, d.applied(tables, clues))
 }
 
+// Texts returns what stands in the column of each term, as KeyTexts would; no
+// text where there is none.
+func (d *Draft) Texts(terms []string, tables []record.Table, clues Clues) map[string][]string {
+	applied := d.applied(tables, clues)
+	out := map[string][]string{}
+	for _, term := range terms {
+		out[term], _ = keyTexts([]string{term}, applied)
+	}
+	return out
+}
+
 // applied returns the tables with the draft applied to them.
 func (d *Draft) applied(tables []record.Table, clues Clues) []record.Table {
 	m, known := d.mapping(), Known{Repeatable: clues.Repeatable, OneColumn: true, HeadingParts: quantity.HeadingUnit}

@@ -241,8 +241,8 @@ func dateLike(c record.Cell) bool {
 	if plainNumber.MatchString(text) || !strings.ContainsAny(text, "0123456789") {
 		return false
 	}
-	return calendar.Yearless(text) || calendar.Parse(text, calendar.Options{Order: calendar.DMY}).Precision >= calendar.ToMonth ||
-		calendar.Parse(text, calendar.Options{Order: calendar.MDY}).Precision >= calendar.ToMonth
+	return calendar.Parse(text, calendar.Options{Order: calendar.DMY}).Precision >= calendar.ToMonth ||
+		calendar.Parse(text, calendar.Options{Order: calendar.MDY}).Precision >= calendar.ToMonth || calendar.Yearless(text)
 }
 
 var (
