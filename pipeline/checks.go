@@ -104,10 +104,11 @@ func (w *walk) checkSheets() error {
 // checkReadable looks through the sheets that can be read; what reads the others
 // says so.
 func (w *walk) checkReadable() {
+	if !weighs(w.instruments()) {
+		return
+	}
 	for _, ref := range w.survey.Sheets {
-		if weighs(w.instruments()) {
-			_ = w.checkFile(ref)
-		}
+		_ = w.checkFile(ref)
 	}
 }
 

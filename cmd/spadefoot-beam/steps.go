@@ -369,12 +369,16 @@ func (j *job) give(block []byte, emit func([]byte)) error {
 type match struct{ Job job }
 
 func (f *match) ProcessElement(_ int, blocks, outline side, emit func([]byte)) error {
-	j := &f.Job
+	return f.Job.onDrawer(blocks, outline, emit, (*pipeline.Shared).Match)
+}
+
+// onDrawer does a piece of work on a drawer and emits what it gives, as a frame.
+func (j *job) onDrawer(blocks, outline side, emit func([]byte), work func(*pipeline.Shared, pipeline.Joined, [][]byte) ([]byte, error)) error {
 	k, all, err := j.drawer(blocks, outline)
 	if err != nil {
 		return err
 	}
-	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(s.Match(k, all)) })
+	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(work(s, k, all)) })
 }
 
 // drawer is what is known, and the blocks of a drawer.
@@ -410,12 +414,7 @@ func (j *job) emitFrame(emit func([]byte)) func(block []byte, err error) error {
 type countMarks struct{ Job job }
 
 func (f *countMarks) ProcessElement(_ int, blocks, outline side, emit func([]byte)) error {
-	j := &f.Job
-	k, all, err := j.drawer(blocks, outline)
-	if err != nil {
-		return err
-	}
-	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(s.CountMarks(k, all)) })
+	return f.Job.onDrawer(blocks, outline, emit, (*pipeline.Shared).CountMarks)
 }
 
 // learnMarks gathers what recaptures tell.
