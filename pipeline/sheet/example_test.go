@@ -31,7 +31,7 @@ func Example() {
 	// Tag | Site | SVL (mm)
 	// MC-17 | Étang du Castor | 57,5
 	// MC-18 | Montréal | 60"
-	// warning frogs.csv, C3: quote-stray
 	// note frogs.csv: encoding-guessed
 	// note frogs.csv: separator-guessed
+	// note frogs.csv, C3: quote-stray
 }

@@ -21,7 +21,8 @@ type attempt struct {
 	fields []string
 	end    int   // offset from pos of the end of the row's last line
 	lines  int   // lines of the row
-	stray  []int // columns with a stray mark
+	stray  []int // columns whose cell begins with a mark and has a stray one
+	plain  []int // columns whose cell begins with none and has one: inches, seconds of arc
 	open   []int // columns whose mark is never closed
 	tries  int   // cells that had to be read twice or guessed at
 }
@@ -51,6 +52,14 @@ func (s *splitter) quotedRow(end int) (record.Row, error) {
 	for _, c := range a.stray {
 		s.report(ruleQuoteStray, record.Warning, number, c, a.fields[c-1],
 			"a quotation mark stands in the middle of the cell; it was kept as written")
+	}
+	for _, c := range a.plain {
+		if s.plain[c] {
+			continue
+		}
+		s.plain[c] = true
+		s.report(ruleQuoteStray, record.Note, number, c, a.fields[c-1],
+			"a quotation mark stands in a cell that does not begin with one; it was kept as written, here and further down the column")
 	}
 	s.fields = append(s.fields[:0], a.fields...)
 	s.spare = a.fields
@@ -82,8 +91,14 @@ func (s *splitter) attempt(end int, across bool) (*attempt, error) {
 		switch {
 		case kind == unclosed:
 			a.open = append(a.open, column)
-		case kind == strayInside, kind == unquoted && strings.Contains(field, `"`):
+		case kind == strayInside:
 			a.stray = append(a.stray, column)
+		case kind == unquoted && strings.Contains(field, `"`):
+			if strings.HasPrefix(strings.TrimSpace(field), `"`) {
+				a.stray = append(a.stray, column)
+			} else {
+				a.plain = append(a.plain, column)
+			}
 		}
 		if next >= len(s.trim(s.buf[s.pos:s.pos+limit])) {
 			return a, nil

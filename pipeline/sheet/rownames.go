@@ -25,7 +25,7 @@ const sampleRows = 500
 // all headings, the first of which is not one for numbers of animals, and every
 // further row has a cell more, the last of which is seldom blank.
 func (s *shape) namesRows(sample []byte, whole bool) bool {
-	r := &splitter{src: strings.NewReader(""), shape: *s, buf: sample, end: len(sample), line: 1, report: func(string, record.Level, int, int, string, string) {}}
+	r := &splitter{src: strings.NewReader(""), plain: map[int]bool{}, shape: *s, buf: sample, end: len(sample), line: 1, report: func(string, record.Level, int, int, string, string) {}}
 	var head []record.Cell
 	rows, filled := 0, 0
 	for rows < sampleRows {

@@ -30,9 +30,10 @@ type splitter struct {
 	textAt   int    // may be below 0, when buf has moved on
 	slab     []record.Cell
 	fields   []string
-	above    int      // lines above the headings that were read
-	headed   bool     // the headings were read
-	spare    []string // room for the fields of a row with quotation marks
+	above    int          // lines above the headings that were read
+	headed   bool         // the headings were read
+	spare    []string     // the fields of the last row with quotation marks, to be filled anew
+	plain    map[int]bool // columns said to hold marks in cells that begin with none
 	report   func(rule string, level record.Level, row, column int, value, reason string)
 }
 

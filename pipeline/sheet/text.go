@@ -73,7 +73,7 @@ func (t *textReader) begin(r io.Reader, o Options) error {
 		return &Error{File: t.name, Cause: fmt.Sprintf("%q cannot separate cells", o.Separator), Advice: "name another separator or leave it out"}
 	}
 	t.decoder, t.spent = d, newSpent(o.Budgets)
-	t.splitter = &splitter{src: d, line: 1, buf: make([]byte, 4*sniffSize), report: t.report}
+	t.splitter = &splitter{src: d, line: 1, plain: map[int]bool{}, buf: make([]byte, 4*sniffSize), report: t.report}
 	for t.splitter.end < sniffSize && t.splitter.fill() {
 	}
 	sample := t.splitter.buf[:min(t.splitter.end, sniffSize)]
