@@ -41,7 +41,7 @@ func station() Source {
 		},
 		Instruments: []Instrument{{"caliper", "dial caliper", "mm", 0.1, 150, 0}, {"scale 100", "spring scale", "g", 0.5, 100, 0}},
 		Choices: map[string][]Word{
-			"sex":            {{"male", ""}, {"female", ""}, {"undetermined", ""}},
+			"sex":            {{"male", ""}, {"female", ""}, {"indeterminate", ""}},
 			"lifeStage":      {{"juvenile", ""}, {"adult", ""}},
 			"locality":       {{"Marrow Creek, lower beaver pond", ""}, {"Tern Slough", ""}},
 			"scientificName": {{"Lithobates sylvaticus", "wood frog"}, {"Anaxyrus americanus", "American toad"}, {"LISY", "Lithobates sylvaticus"}, {"ANAM", "Anaxyrus americanus"}},

@@ -117,7 +117,7 @@ func TestLists(t *testing.T) {
 	}).Workbook()
 	f := opened(t, w)
 	for heading, want := range map[string][]string{
-		"Sex":      {"F", "M", "male", "female", "undetermined"},
+		"Sex":      {"F", "M", "male", "female", "indeterminate"},
 		"Site":     {"Marrow Creek, lower beaver pond", "Tern Slough"},
 		"Species":  {"Lithobates sylvaticus", "Anaxyrus americanus", "LISY", "ANAM"},
 		"Bag no":   {"B1", "B2"},

@@ -210,7 +210,7 @@ func (r *row) name() {
 }
 
 // unknownSexes are recorded of animals whose sex was not told.
-var unknownSexes = []string{"undetermined", "unknown", "indeterminate", "u", "?"}
+var unknownSexes = []string{"indeterminate", "undetermined", "unknown", "u", "?"}
 
 // sexKnown returns a sex in small letters, "" where it was not told: such an
 // animal is of one of the sexes, not of a third.
