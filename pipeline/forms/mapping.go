@@ -87,6 +87,7 @@ func (f *Form) node(c *Column) *yaml.Node {
 	put(n, "words", wordMap(m.Vocabulary))
 	put(n, "decimal", text(m.Decimal))
 	put(n, "dateOrder", text(m.DateOrder))
+	put(n, "compass", text(m.Compass))
 	if m.CarryDown {
 		put(n, "carryDown", raw("true"))
 	}

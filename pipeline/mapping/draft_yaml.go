@@ -128,6 +128,9 @@ func meaningYAML(m record.Meaning) string {
 	case record.Term:
 		add("term", m.Term)
 		add("dateOrder", m.DateOrder)
+		if m.Compass != "O" { // east or west by the language of the survey
+			add("compass", m.Compass)
+		}
 		return strings.Join(parts, ", ")
 	case record.Measurement:
 		add("measurement", m.Measurement)

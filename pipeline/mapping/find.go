@@ -99,7 +99,7 @@ func (m *Mapping) find(heading string, known Known) (record.Meaning, match, bool
 }
 
 func (h *Heading) meaning(replicate int) record.Meaning {
-	m := record.Meaning{Unit: h.Unit, Guessed: h.UnitGuessed, Instrument: h.Instrument, Decimal: h.Decimal, DateOrder: h.DateOrder, Vocabulary: h.Words}
+	m := record.Meaning{Unit: h.Unit, Guessed: h.UnitGuessed, Instrument: h.Instrument, Decimal: h.Decimal, DateOrder: h.DateOrder, Compass: h.Compass, Vocabulary: h.Words}
 	if h.CarryDown != nil {
 		m.CarryDown = *h.CarryDown
 	}
@@ -137,6 +137,9 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 	}
 	if meaning.DateOrder == "" {
 		meaning.DateOrder = m.DateOrder
+	}
+	if meaning.Compass == "" && axisOf(meaning.Term) != "" {
+		meaning.Compass = compassOf(c.Heading, meaning.Term)
 	}
 	meaning.ZeroMissing = meaning.ZeroMissing || (m.ZeroMissing && meaning.Role != record.Term)
 	if meaning.Role == record.Term && meaning.Vocabulary == nil {

@@ -248,6 +248,9 @@ func (g *guesser) meaning(it *item, c *candidate, k int) record.Meaning {
 	if m.Role == record.Term && g.know.values[m.Term].Kind == kindDate {
 		m.DateOrder = dateOrder(g.table.Columns[it.columns[k]].Heading)
 	}
+	if m.Role == record.Term {
+		m.Compass = compassOf(g.table.Columns[it.columns[k]].Heading, m.Term)
+	}
 	if m.Role == record.Measurement || m.Role == record.WeighPart && m.Unit != "" {
 		m.Instrument = g.tool(m.Unit)
 		m.Guessed = it.unit == "" && m.Unit != "" && m.Unit != "1"

@@ -8,6 +8,7 @@ import (
 
 	"github.com/hbollon/go-edlib"
 
+	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -27,6 +28,7 @@ func (g *guesser) propose(it *item) {
 	if strings.Contains(it.heading, "#") {
 		names = append([]string{strings.ReplaceAll(it.heading, "#", " no ")}, names...)
 	}
+	g.byCompass(it)
 	for i, name := range names {
 		g.exact(it, name, 1-0.02*float64(i))
 	}
@@ -180,6 +182,33 @@ func (g *guesser) phrases(it *item) {
 		if len(it.candidates) == 0 && len(v.words) > 0 {
 			g.exact(it, strings.Join(v.words, ""), factor*v.factor)
 		}
+	}
+}
+
+// byCompass adds the coordinate that a compass letter tells: "Coord. S" is a
+// latitude.
+func (g *guesser) byCompass(it *item) {
+	compass, rest := place.HeadingCompass(it.heading)
+	if compass == "" || rest == "" {
+		return
+	}
+	pair := &item{heading: rest, columns: it.columns}
+	g.exact(pair, rest, 1)
+	if len(pair.candidates) == 0 {
+		g.shortened(pair, []string{rest})
+	}
+	for _, c := range pair.candidates {
+		switch {
+		case c.meaning.Term == "verbatimCoordinates" && strings.Contains(axisOf("decimalLatitude"), compass):
+			c.meaning.Term = "decimalLatitude"
+		case c.meaning.Term == "verbatimCoordinates":
+			c.meaning.Term = "decimalLongitude"
+		case !strings.Contains(axisOf(c.meaning.Term), compass):
+			continue
+		}
+		c.reasons = []string{fmt.Sprintf("the heading %q stands for %s", it.heading, c.meaning.Term)}
+		c.weight = max(c.weight, 0.9)
+		it.add(c)
 	}
 }
 

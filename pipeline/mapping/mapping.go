@@ -57,6 +57,7 @@ type Heading struct {
 	Decimal     string            `json:"decimal"`
 	DateOrder   string            `json:"dateOrder"`
 	CarryDown   *bool             `json:"carryDown"`
+	Compass     string            `json:"compass"`
 	ZeroMissing *bool             `json:"zeroMissing"`
 
 	pattern *regexp.Regexp
@@ -135,6 +136,9 @@ func (h *Heading) settle(doc *config.Document, path string, known Known) config.
 	}
 	if h.Observer != "" && h.Measurement == "" {
 		add("observer", "belongs to a measurement; give it beside the key measurement", "")
+	}
+	if axis := axisOf(h.Term); h.Compass != "" && !strings.Contains(axis, h.Compass) {
+		add("compass", fmt.Sprintf("found %q; N and S go with a latitude, E and W with a longitude, nothing else has one", h.Compass), "")
 	}
 	check := func(key, word string, f func(string) (bool, string), what string) {
 		if word == "" || f == nil {

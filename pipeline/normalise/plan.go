@@ -180,3 +180,11 @@ func newMeasured(from *record.Column, x *Context, decimal byte, w written) measu
 func readingOptions(m record.Meaning, decimal byte, w written) quantity.Options {
 	return quantity.Options{Decimal: decimal, Unit: m.Unit, Part: w.part, Letters: w.letters, ZeroMissing: m.ZeroMissing, Want: quantity.Dimension(m.Unit)}
 }
+
+// compass is the letter that the coordinates of a term have from its heading.
+func (p *plan) compass(s slot) string {
+	for _, i := range p.by[s] {
+		return p.columns[i].Meaning.Compass
+	}
+	return ""
+}

@@ -155,6 +155,7 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 			continue
 		}
 		o := r.placeOptions()
+		o.LatCompass, o.LonCompass = r.plan.compass(names[0]), r.plan.compass(names[1])
 		o.Stored = lat.Kind == record.Number && lon.Kind == record.Number
 		p := r.placeOf(placeCells{lat.Text, lon.Text, pair.Text, 0}, o, false)
 		at := lat

@@ -15,6 +15,8 @@ type Options struct {
 	Order       string  // of a pair without letters: "latlon", "lonlat", "" for latitude first
 	System      string  // stated kind of coordinates: "decimal degrees", "degrees minutes seconds", "UTM", "MGRS"; "" if none
 	GPSError    float64 // metres, as stated by the receiver; 0 for none
+	LatCompass  string  // N or S where the heading of the latitude says so: it holds for cells without sign and letter
+	LonCompass  string  // E, W or O likewise
 	LetterO     string  // what the letter O means in this survey: "W" (oeste, ouest), "E" (Ost, oost), "" if unknown
 	CountryCode string  // ISO 3166 code; narrows the choice among a datum's national shifts
 	LastPlace   float64 // share of the last written place that the value may be off: 0 or 0.5 rounded, 1 cut off

@@ -142,6 +142,12 @@ func ParsePair(text string, o Options) Point {
 // fromAngles turns two angles in the order written into a place. inPair says
 // that they stood in one text, where the order is not given by the cells.
 func (p *Point) fromAngles(r reading, o Options, inPair bool) Point {
+	if !inPair {
+		lat, lon := r.first.headed(o.LatCompass, 'N'), r.second.headed(o.LonCompass, 'E')
+		if lat || lon {
+			p.remark("north or south, east or west as the headings say")
+		}
+	}
 	lat, lon, ok := p.assign(r, o, inPair)
 	if !ok || !p.checkRange(lat, lon) {
 		return *p

@@ -1,0 +1,77 @@
+package place
+
+import (
+	"strings"
+	"unicode"
+)
+
+// HeadingCompass reads the compass letter out of the heading of a column of
+// coordinates: W of "Longitude (W)", S of "Coord. S", N of "Latitud norte". The
+// letter O is W or E by the language of the other words, else it stays O. rest
+// is the heading without it. Where no letter or more than one stands, compass
+// is "".
+func HeadingCompass(heading string) (compass, rest string) {
+	words := strings.FieldsFunc(heading, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) })
+	var others []string
+	var west, east bool
+	for _, written := range words {
+		w := foldWord(written)
+		letter, other := compassWords[w], ""
+		if letter == 0 && axisWords[w] == 0 {
+			letter, other = compassEnd(w)
+		}
+		if letter == 0 {
+			other = written
+			west, east = west || westWords[w], east || eastWords[w]
+		}
+		if other != "" {
+			others = append(others, other)
+		}
+		switch {
+		case letter == 0:
+		case compass != "":
+			return "", heading
+		default:
+			compass = string(letter)
+		}
+	}
+	switch {
+	case compass == "O" && west && !east:
+		compass = "W"
+	case compass == "O" && east && !west:
+		compass = "E"
+	}
+	return compass, strings.Join(others, " ")
+}
+
+// compassEnd takes the letter off a word that it is written together with:
+// "LonW".
+func compassEnd(word string) (letter byte, axis string) {
+	axis = word[:len(word)-1]
+	letter = compassWords[word[len(axis):]]
+	if axisWords[axis] == 0 || !suits(letter, axisWords[axis]) {
+		return 0, ""
+	}
+	return letter, axis
+}
+
+// suits reports whether a compass letter goes with an axis, N or E.
+func suits(letter, axis byte) bool {
+	if axis == 'N' {
+		return letter == 'N' || letter == 'S'
+	}
+	return letter == 'E' || letter == 'W' || letter == 'O'
+}
+
+// headed gives an angle without sign and letter the one that its column's
+// heading has.
+func (a *angle) headed(compass string, axis byte) bool {
+	if compass == "" || a.signed || a.letter != 0 || !suits(compass[0], axis) {
+		return false
+	}
+	a.letter, a.axis = compass[0], axis
+	if a.letter == 'S' || a.letter == 'W' {
+		a.value = -a.value
+	}
+	return true
+}

@@ -1,0 +1,49 @@
+package place_test
+
+import (
+	"testing"
+
+	"spadefoot/pipeline/place"
+)
+
+// How people head columns of coordinates is common practice.
+func TestHeadingCompass(t *testing.T) {
+	for _, c := range []struct{ heading, compass, rest string }{
+		{"Longitude (W)", "W", "Longitude"},
+		{"Latitude", "", "Latitude"},
+		{"Longitude", "", "Longitude"},
+		{"Lat S", "S", "Lat"},
+		{"LonW", "W", "lon"},
+		{"Lat_N", "N", "Lat"},
+		{"Coord. S", "S", "Coord"},
+		{"Latitud norte", "N", "Latitud"},
+		{"Longitud (O)", "W", "Longitud"},
+		{"Länge O", "E", "Länge"},
+		{"Long (O)", "O", "Long"},
+		{"°W", "W", ""},
+		{"Lat N/S", "", "Lat N/S"},
+		{"Long. E or W", "", "Long. E or W"},
+		{"SVL", "", "SVL"},
+		{"", "", ""},
+	} {
+		if compass, rest := place.HeadingCompass(c.heading); compass != c.compass || rest != c.rest {
+			t.Errorf("%q: %q, %q; want %q, %q", c.heading, compass, rest, c.compass, c.rest)
+		}
+	}
+}
+
+func TestHeadedCoordinates(t *testing.T) {
+	for _, c := range []struct{ lat, lon, latCompass, lonCompass, want string }{
+		{"38.1330", "85.1477", "N", "W", "38.1330 -85.1477"},
+		{"22°15'30\"", "47°15'18\"", "S", "W", "-22.2583 -47.2550"},
+		{"38.1330", "-85.1477", "N", "W", "38.1330 -85.1477"}, // the sign says the same
+		{"38.1330", "-85.1477", "N", "E", "38.1330 -85.1477"}, // what stands in the cell is nearer
+		{"38.1330", "85.1477 E", "", "W", "38.1330 85.1477"},
+		{"38.1330", "85.1477", "W", "N", "38.1330 85.1477"}, // letters of the other axis say nothing
+	} {
+		p := place.Parse(c.lat, c.lon, place.Options{LatCompass: c.latCompass, LonCompass: c.lonCompass})
+		if got := p.LatText + " " + p.LonText; got != c.want {
+			t.Errorf("%v: %s, want %s (%v)", c, got, c.want, p.Problems)
+		}
+	}
+}
