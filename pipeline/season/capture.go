@@ -2,6 +2,7 @@ package season
 
 import (
 	"cmp"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -16,6 +17,10 @@ const (
 
 // group is what a capture is counted under.
 type group struct{ species, sex, stage, site, season string }
+
+func (g *group) clone() group {
+	return group{strings.Clone(g.species), strings.Clone(g.sex), strings.Clone(g.stage), strings.Clone(g.site), strings.Clone(g.season)}
+}
 
 // groupOf returns the group of a capture, or the rule that keeps it out: its row,
 // or one of the words that it would be counted under, is in doubt. A doubt about

@@ -16,9 +16,11 @@ import (
 type Gather struct {
 	settings Settings
 
-	sizes   *tally // measurement, species, sex, stage, season, site, value
-	animals *tally // species, stage, season, site, sex
-	nights  *tally // season, night, site, mark of what follows, effort or species
+	groups  map[string]*animals // in memory, by species, sex, stage, season and site
+	held    int                 // values that they take the room of
+	sizes   *store.Sorted       // values by measurement, species, sex, stage, season, site
+	animals *tally              // species, stage, season, site, sex
+	nights  *tally              // season, night, site, mark of what follows, effort or species
 	lives   *store.Sorted
 	life    map[int]int  // of a capture of an animal that was caught again, the first of them
 	again   map[int]bool // captures of an animal that was caught before in the same season
@@ -37,7 +39,7 @@ type omitted struct{ what, why string }
 // Begin begins to gather. Files are made in the folder, in the system's if it is
 // empty, and go with Close.
 func Begin(folder string, s Settings) *Gather {
-	return &Gather{settings: s, sizes: newTally(folder), animals: newTally(folder), nights: newTally(folder), lives: store.NewSorted(folder),
+	return &Gather{settings: s, groups: map[string]*animals{}, sizes: store.NewSorted(folder), animals: newTally(folder), nights: newTally(folder), lives: store.NewSorted(folder),
 		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, grown: map[string]bool{}}
 }
 
@@ -46,7 +48,7 @@ func (g *Gather) Close() error {
 	if g == nil {
 		return nil
 	}
-	return errors.Join(g.sizes.close(), g.animals.close(), g.nights.close(), g.lives.Close())
+	return errors.Join(g.sizes.Close(), g.animals.close(), g.nights.close(), g.lives.Close())
 }
 
 // Follow takes note of the captures of one mark, with their ordinals in the
@@ -98,36 +100,7 @@ func (g *Gather) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 		g.left[omitted{"capture", "caught before in the same season; not counted among animals and sizes"}]++
 		return nil
 	}
-	g.key = appendWords(g.key[:0], by.species, by.stage, by.season, by.site, by.sex)
-	if err := g.animals.add(g.key, countOf(c)); err != nil {
-		return err
-	}
-	return g.addSizes(&by)
-}
-
-func (g *Gather) addSizes(by *group) error {
-	for i := range g.room {
-		s := &g.room[i]
-		if _, known := g.units[s.measurement]; !known {
-			g.units[strings.Clone(s.measurement)] = strings.Clone(s.unit)
-		}
-		v := leftOut
-		if s.rule != "" {
-			g.left[omitted{strings.Clone(s.measurement), strings.Clone(s.rule)}]++
-		}
-		if s.n > 0 {
-			var fits bool
-			if v, fits = valueOf(s.mean()); !fits {
-				g.left[omitted{strings.Clone(s.measurement), "too large a number"}]++
-				v = leftOut
-			}
-		}
-		g.key = appendValue(appendWords(g.key[:0], s.measurement, by.species, by.sex, by.stage, by.season, by.site), v)
-		if err := g.sizes.add(g.key, 1); err != nil {
-			return err
-		}
-	}
-	return nil
+	return g.addAnimal(&by, countOf(c))
 }
 
 // The marks of what is counted of a night, in the order in which they are read.

@@ -92,7 +92,7 @@ func (g *Gather) writeNights(create Create, r *Results) (err error) {
 		if err != nil {
 			return err
 		}
-		words, _ := cutWords(c.key, 5)
+		words := cutWords(c.key, 5)
 		if w.words == nil || !slices.Equal(w.words, words[:3]) {
 			if err := w.begin(words[:3]); err != nil {
 				return err

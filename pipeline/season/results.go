@@ -52,7 +52,10 @@ func (g *Gather) Write(create Create, order func([]string) []string) (*Results, 
 		}
 	}
 	r.Grown = order(slices.Sorted(maps.Keys(g.grown)))
-	err := g.writeSizes(create, r)
+	err := g.putAnimals()
+	if err == nil {
+		err = g.writeSizes(create, r)
+	}
 	if err == nil {
 		err = errors.Join(g.writeSexes(create, r), g.writeNights(create, r), g.writeLives(create, r), g.writeLeftOut(create, r))
 	}

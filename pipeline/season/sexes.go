@@ -43,7 +43,7 @@ func (g *Gather) writeSexes(create Create, r *Results) error {
 		if err != nil {
 			return errors.Join(err, f.close())
 		}
-		words, _ := cutWords(c.key, 5)
+		words := cutWords(c.key, 5)
 		if w.words == nil || !slices.Equal(w.words, words[:2]) {
 			if err := w.end(); err != nil {
 				return errors.Join(err, f.close())

@@ -75,15 +75,14 @@ const (
 func (g *Gather) writeSizes(create Create, r *Results) (err error) {
 	w := &sizeWalk{r: r, create: create}
 	defer func() { err = errors.Join(err, w.sizes.close(), w.classes.close(), w.changes.close()) }()
-	for c, err := range g.sizes.all() {
+	for e, err := range g.sizes.All() {
 		if err != nil {
 			return err
 		}
-		words, rest := cutWords(c.key, depthOfAll)
-		if err := w.begin(words); err != nil {
+		if err := w.begin(cutWords(e[0], depthOfAll)); err != nil {
 			return err
 		}
-		w.site.put(cutValue(rest), c.n)
+		w.site.unpack(e[1])
 	}
 	return w.close(depthMeasurement)
 }
@@ -172,6 +171,7 @@ func (w *sizeWalk) open(measurement string) (err error) {
 // write writes the sizes of a group, and keeps its moments for the comparison of
 // seasons.
 func (w *sizeWalk) write(s *spread, site, season string) error {
+	s.settle()
 	z := Size{Measurement: w.words[depthMeasurement], Species: w.words[depthSpecies], Sex: w.words[depthSex], Stage: w.words[depthStage], Site: site, Season: season,
 		Moments: s.moments(), Median: s.median(), Least: s.least(), Most: s.most(), LeftOut: s.leftOut}
 	z.Low, z.High = statistics.MeanInterval(z.Moments, w.r.Settings.Confidence)
@@ -220,6 +220,7 @@ func (w *sizeWalk) classify() error {
 	for _, s := range w.species {
 		all.merge(s.spread)
 	}
+	all.settle()
 	width := all.classWidth()
 	for _, s := range w.species {
 		for i := 0; i < len(s.spread.values); {

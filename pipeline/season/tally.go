@@ -2,7 +2,6 @@ package season
 
 import (
 	"iter"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -103,13 +102,7 @@ func appendWords(key []byte, words ...string) []byte {
 	return key
 }
 
-// cutWords takes n words off a key, and returns what is left of it.
-func cutWords(key string, n int) (words []string, rest string) {
-	words = slices.Grow(words, n)
-	for range n {
-		var w string
-		w, key, _ = strings.Cut(key, end)
-		words = append(words, w)
-	}
-	return words, key
+// cutWords returns the n words of a key.
+func cutWords(key string, n int) []string {
+	return strings.SplitN(key, end, n+1)[:n]
 }

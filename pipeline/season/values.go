@@ -2,7 +2,6 @@ package season
 
 import (
 	"cmp"
-	"encoding/binary"
 	"math"
 	"slices"
 
@@ -26,19 +25,9 @@ func valueOf(x float64) (value, bool) {
 
 func (v value) number() float64 { return float64(v) / 1e6 }
 
-// appendValue adds a value to a key such that keys sort as values do.
-func appendValue(key []byte, v value) []byte {
-	return binary.BigEndian.AppendUint64(key, uint64(v)^1<<63)
-}
-
-func cutValue(key string) value {
-	var b [8]byte
-	copy(b[:], key)
-	return value(binary.BigEndian.Uint64(b[:]) ^ 1<<63)
-}
-
-// spread are the values of a group in ascending order, each with the number of
-// animals that have it, and how many were left out.
+// spread are the values of a group, each with the number of animals that have it,
+// and how many were left out. They are in ascending order, and each is there once,
+// when the spread is settled, which reading it asks for.
 type spread struct {
 	values  []valued
 	n       int
@@ -50,7 +39,7 @@ type valued struct {
 	n     int
 }
 
-// put adds a value that is none of the present ones and larger than all.
+// put adds a value.
 func (s *spread) put(v value, n int) {
 	if v == leftOut {
 		s.leftOut += n
@@ -64,8 +53,12 @@ func (s *spread) put(v value, n int) {
 func (s *spread) merge(o *spread) {
 	s.n += o.n
 	s.leftOut += o.leftOut
-	all := append(s.values, o.values...)
-	slices.SortStableFunc(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
+	s.values = append(s.values, o.values...)
+}
+
+func (s *spread) settle() {
+	all := s.values
+	slices.SortFunc(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
 	s.values = all[:0]
 	for _, v := range all {
 		if k := len(s.values) - 1; k >= 0 && s.values[k].value == v.value {

@@ -3,6 +3,7 @@ package store
 import (
 	"bufio"
 	"cmp"
+	"container/heap"
 	"encoding/binary"
 	"io"
 	"iter"
@@ -32,7 +33,10 @@ type keyed struct {
 }
 
 func inOrder(a, b keyed) int {
-	return cmp.Or(strings.Compare(a.key, b.key), cmp.Compare(a.came, b.came))
+	if c := strings.Compare(a.key, b.key); c != 0 {
+		return c
+	}
+	return cmp.Compare(a.came, b.came)
 }
 
 // NewSorted makes an empty one that writes what is too much for memory to a file
@@ -61,7 +65,7 @@ func (s *Sorted) spill() (err error) {
 	}
 	w := bufio.NewWriterSize(s.file, 1<<16)
 	for _, k := range s.hold {
-		b := binary.AppendUvarint(nil, uint64(len(k.key)))
+		b := binary.AppendUvarint(w.AvailableBuffer(), uint64(len(k.key)))
 		b = binary.AppendUvarint(append(b, k.key...), uint64(len(k.text)))
 		b = append(b, k.text...)
 		end += int64(len(b))
@@ -89,46 +93,67 @@ func (s *Sorted) Close() error {
 func (s *Sorted) All() iter.Seq2[[2]string, error] {
 	return func(yield func([2]string, error) bool) {
 		slices.SortFunc(s.hold, inOrder)
-		var runs []*sortedRun
+		var runs runs
 		from := int64(0)
 		for _, end := range s.ends {
-			runs = append(runs, &sortedRun{in: bufio.NewReaderSize(io.NewSectionReader(s.file, from, end-from), 1<<15)})
+			runs = append(runs, &sortedRun{number: len(runs), in: bufio.NewReaderSize(io.NewSectionReader(s.file, from, end-from), 1<<15)})
 			from = end
 		}
-		runs = append(runs, &sortedRun{hold: s.hold})
-		for {
-			var least *sortedRun
-			for _, r := range runs {
-				if err := r.look(); err != nil {
-					yield([2]string{}, err)
-					return
-				}
-				if !r.done && (least == nil || r.next.key < least.next.key) {
-					least = r
-				}
-			}
-			if least == nil || !yield([2]string{least.next.key, least.next.text}, nil) {
+		runs = append(runs, &sortedRun{number: len(runs), hold: s.hold})
+		for _, r := range runs {
+			if err := r.look(); err != nil {
+				yield([2]string{}, err)
 				return
 			}
-			least.seen = false
+		}
+		runs = slices.DeleteFunc(runs, func(r *sortedRun) bool { return r.done })
+		heap.Init(&runs)
+		for len(runs) > 0 {
+			least := runs[0]
+			if !yield([2]string{least.next.key, least.next.text}, nil) {
+				return
+			}
+			if err := least.look(); err != nil {
+				yield([2]string{}, err)
+				return
+			}
+			if least.done {
+				heap.Pop(&runs)
+			} else {
+				heap.Fix(&runs, 0)
+			}
 		}
 	}
+}
+
+// runs is a heap of runs, the least text first.
+type runs []*sortedRun
+
+func (r runs) Len() int      { return len(r) }
+func (r runs) Swap(i, j int) { r[i], r[j] = r[j], r[i] }
+func (r runs) Less(i, j int) bool {
+	c := strings.Compare(r[i].next.key, r[j].next.key)
+	return c < 0 || c == 0 && r[i].number < r[j].number
+}
+func (r *runs) Push(x any) { *r = append(*r, x.(*sortedRun)) }
+func (r *runs) Pop() any {
+	last := len(*r) - 1
+	x := (*r)[last]
+	*r = (*r)[:last]
+	return x
 }
 
 // sortedRun is a run of texts that are in order, of the file or in memory.
 type sortedRun struct {
-	in   *bufio.Reader
-	hold []keyed
-	next keyed
-	seen bool // next is the one to come
-	done bool
+	number int
+	in     *bufio.Reader
+	hold   []keyed
+	next   keyed
+	done   bool
 }
 
+// look looks at the next text.
 func (r *sortedRun) look() (err error) {
-	if r.seen || r.done {
-		return nil
-	}
-	r.seen = true
 	if r.in == nil {
 		if r.done = len(r.hold) == 0; !r.done {
 			r.next, r.hold = r.hold[0], r.hold[1:]
