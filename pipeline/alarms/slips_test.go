@@ -46,7 +46,8 @@ var oddSlips = []slipKind{
 	{"digit left out", slipSpelling(droppedDigits)},
 	{"tare in ounces", slipTareInOunces},
 	{"another number", slipAnything},
-	{"leading digit two or three off", slipSpelling(neighbourDigits)},
+	{"leading digit one off", slipSpelling(leadingDigitOff(-1, 1))},
+	{"leading digit two or three off", slipSpelling(leadingDigitOff(-3, -2, 2, 3))},
 }
 
 func doubledDigits(text string) (out []string) {
@@ -65,15 +66,17 @@ func droppedDigits(text string) (out []string) {
 	return out
 }
 
-// neighbourDigits misses by one, two or three of the digit that counts most.
-func neighbourDigits(text string) (out []string) {
-	i := digitsAt(text)[0]
-	for _, by := range []int{-3, -2, 2, 3} {
-		if d := int(text[i]) + by; d > '0' && d <= '9' {
-			out = append(out, text[:i]+string(rune(d))+text[i+1:])
+// leadingDigitOff misses by so many of the digit that counts most.
+func leadingDigitOff(by ...int) func(string) []string {
+	return func(text string) (out []string) {
+		i := digitsAt(text)[0]
+		for _, off := range by {
+			if d := int(text[i]) + off; d > '0' && d <= '9' {
+				out = append(out, text[:i]+string(rune(d))+text[i+1:])
+			}
 		}
+		return out
 	}
-	return out
 }
 
 func slipTareInOunces(_ *rand.Rand, row []string) (slip, bool) {

@@ -124,6 +124,23 @@ func misread(text string) []string {
 	return out
 }
 
+// oneOff returns every text that has one digit, but not the last, one larger or
+// smaller.
+func oneOff(text string) []string {
+	var out []string
+	at := digitPlaces(text)
+	for _, i := range at[:max(len(at)-1, 0)] {
+		for _, d := range [...]byte{text[i] - 1, text[i] + 1} {
+			s := []byte(text)
+			s[i] = d
+			if d >= '0' && d <= '9' && plausible(string(s)) {
+				out = append(out, string(s))
+			}
+		}
+	}
+	return out
+}
+
 // undoubled returns every text that has one of two equal neighbouring digits
 // taken out.
 func undoubled(text string) []string {

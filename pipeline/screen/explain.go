@@ -136,13 +136,29 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		rest := max(0, v.square-z*z)
 		list = append(list, hypothesis{slip: unexplained, cells: cells, square: rest,
 			score: math.Log(odds.Unknown*v.tolerance(i)*math.Sqrt(2*math.Pi)/errorRange) + v.likelihood(rest, k-1)})
-		if v.row.above.says(c) {
+		copied := func(s slip) {
 			width := f.width(c.first(), hash(v.row.observer))
-			list = append(list, hypothesis{slip: copiedDown, cells: cells, square: rest,
+			list = append(list, hypothesis{slip: s, cells: cells, square: rest,
 				score: math.Log(odds.Copied*v.tolerance(i)*math.Sqrt(2*math.Pi)/width) + v.likelihood(rest, k-1)})
+		}
+		if v.row.above.says(c) {
+			copied(copiedDown)
+		}
+		if v.twin(i) >= 0 {
+			copied(copiedAcross)
 		}
 	}
 	return f.pairs(v, f.swaps(v, list))
+}
+
+// twin returns another cell of the same dimension in which the same number stands,
+// -1 if there is none.
+func (v *view) twin(i int) int {
+	c, own := v.cells[i], v.cells[i].first()
+	return slices.IndexFunc(v.cells, func(o *cell) bool {
+		r := o.first()
+		return o != c && o.kind == c.kind && r.Text == own.Text && r.Unit == own.Unit && !r.Derived && !own.Derived
+	})
 }
 
 // alone are the indices of cells, to be cut into lists of one.
@@ -239,6 +255,7 @@ type verdict struct {
 	view     *view
 	none     float64      // posterior of nothing wrong
 	copied   float64      // posterior that the cell was copied from the row above
+	across   float64      // and that it was from another column
 	cells    []int        // that are wrong; none if the row as a whole is
 	share    float64      // posterior that these are wrong
 	rival    []int        // the next likeliest cells
@@ -279,10 +296,16 @@ func (f *fitted) decide(v *view, list []hypothesis) (d verdict, ok bool) {
 		d.rival, d.rivalled = blames[1].cells, blames[1].share
 	}
 	for _, h := range list {
-		if h.slip == copiedDown && slices.Equal(h.cells, d.cells) {
-			d.copied = h.posterior
+		if !slices.Equal(h.cells, d.cells) {
+			continue
 		}
-		if h.back && slices.Equal(h.cells, d.cells) {
+		switch h.slip {
+		case copiedDown:
+			d.copied = h.posterior
+		case copiedAcross:
+			d.across = h.posterior
+		}
+		if h.back {
 			d.accounts = append(d.accounts, h)
 		}
 	}

@@ -43,16 +43,21 @@ func (f *fitted) report(d verdict, level record.Level) record.Finding {
 
 // doubt opens the reason.
 func (v *view) doubt(i int, residual float64) string {
-	c := v.cells[i]
 	side := "large"
 	if residual < 0 {
 		side = "small"
 	}
+	return fmt.Sprintf("%s is too %s", v.said(i), side)
+}
+
+// said names cell i with its value.
+func (v *view) said(i int) string {
+	c := v.cells[i]
 	value := v.show(i, c.value)
 	if r := c.first(); len(c.readings) == 1 && r.Text != "" {
 		value = said(r)
 	}
-	return fmt.Sprintf("%s %s is too %s", label(c.measurement), value, side)
+	return label(c.measurement) + " " + value
 }
 
 // show writes a value of cell i to three figures with its unit.
@@ -190,6 +195,8 @@ func (f *fitted) accounts(d verdict) string {
 	switch {
 	case d.copied > 0.5:
 		fmt.Fprintf(&b, " It stands in the row above as well and was probably copied (probability %s).", percent(d.copied))
+	case d.across > 0.5:
+		fmt.Fprintf(&b, " It stands under %s as well and was probably copied (probability %s).", label(v.cells[v.twin(d.cells[0])].measurement), percent(d.across))
 	case len(d.accounts) == 0:
 		b.WriteString(" None of the usual slips brings it back.")
 	case d.accounts[0].posterior < f.settings.SuggestAbove:
@@ -242,6 +249,7 @@ func (f *fitted) reportRow(d verdict) record.Finding {
 		}
 	}
 	e := v.amongOthers(top, f)
+	lo, hi := v.range95(top)
 	return record.Finding{
 		Rule: "animal-unusual", Level: record.Warning, At: v.row.capture.Address(), Capture: v.row.capture.Key,
 		Group: e.group, Reference: e.reference,
@@ -250,6 +258,8 @@ func (f *fitted) reportRow(d verdict) record.Finding {
 			{Name: "threshold", Value: e.threshold}, {Name: "posterior", Value: d.share},
 		},
 		Reason: "the measurements of this animal together are unlike its group and none of the usual slips in a single one explains it: " +
-			e.said + ". Check the name, the sex and the life stage, and whether the row was mixed with another.",
+			fmt.Sprintf("%s. %s, where the other measurements predict %s (%s to %s), is farthest off.", e.said, record.Capital(v.said(top)),
+				v.show(top, math.Exp(v.expected(top))), v.show(top, lo), v.show(top, hi)) +
+			" Check the name, the sex and the life stage, and whether the row was mixed with another.",
 	}
 }

@@ -37,9 +37,23 @@ func (j *judgement) impossibleWeighing() {
 		}
 	}
 	if len(back) > 0 {
+		back = append(back, j.otherwise(w, sight)...)
 		weigh(back)
 		j.findings = append(j.findings, j.reportWeighing(w, sight, back))
 	}
+}
+
+// otherwise are the accounts by which the gross mass is wrong and cannot be told: by
+// none of the usual slips or, where it is the number of the tare, by copying.
+func (j *judgement) otherwise(w *record.Weighing, v *view) []hypothesis {
+	i, odds := v.at(bodyMass), j.f.settings.Odds
+	z := v.alone(i)
+	score := math.Log(v.tolerance(i)*math.Sqrt(2*math.Pi)) + v.likelihood(max(0, v.square-z*z), len(v.cells)-1)
+	list := []hypothesis{{slip: unexplained, score: math.Log(odds.Unknown/errorRange) + score}}
+	if w.Gross.Text == w.Tare.Text {
+		list = append(list, hypothesis{slip: copiedAcross, score: math.Log(odds.Copied/j.f.width(w.Gross, hash(j.row.observer))) + score})
+	}
+	return list
 }
 
 // withMass returns the row with a mass that nobody wrote.
@@ -54,6 +68,13 @@ func (j *judgement) withMass(net float64) *row {
 }
 
 func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesis) record.Finding {
+	copied := 0.0
+	back = slices.DeleteFunc(back, func(h hypothesis) bool {
+		if h.slip == copiedAcross {
+			copied = h.posterior
+		}
+		return h.change.reading == nil
+	})
 	best := back[0].change
 	suggestion := ""
 	if back[0].posterior >= j.f.settings.SuggestAbove {
@@ -90,6 +111,12 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 		}
 		out.Reason += fmt.Sprintf("%s%s leaves %s g, which agrees with the rest of the animal: %s (probability %s).",
 			start, h.change.text(), figures(h.change.value, 3), j.f.story(h, v), percent(h.posterior))
+	}
+	switch {
+	case copied > back[0].posterior:
+		out.Reason += fmt.Sprintf(" Or else the two are the same number since one was copied (probability %s).", percent(copied))
+	case suggestion == "":
+		out.Reason += " None is sure enough to suggest."
 	}
 	return out
 }

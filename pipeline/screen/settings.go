@@ -72,9 +72,10 @@ type Odds struct {
 	Unit          float64 `mapstructure:"unit"`
 	Transposed    float64 `mapstructure:"transposed"` // shared by all transpositions
 	Misread       float64 `mapstructure:"misread"`    // shared by all misreadings
+	OneOff        float64 `mapstructure:"oneOff"`     // shared by all digits that are one off
 	Doubled       float64 `mapstructure:"doubled"`    // shared by all digits written twice
 	Dropped       float64 `mapstructure:"dropped"`    // shared by all digits left out
-	Copied        float64 `mapstructure:"copied"`     // from the row above
+	Copied        float64 `mapstructure:"copied"`     // from the row above, or from another column
 	Tare          float64 `mapstructure:"tare"`
 	GrossForTare  float64 `mapstructure:"grossForTare"`
 	Columns       float64 `mapstructure:"columns"` // per capture, shared by all pairs of columns
@@ -113,6 +114,7 @@ func Defaults() Settings {
 			Unit:          0.0003,
 			Transposed:    0.0005,
 			Misread:       0.0005,
+			OneOff:        0.0003,
 			Doubled:       0.0005,
 			Dropped:       0.0005,
 			Copied:        0.0002,

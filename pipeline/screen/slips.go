@@ -20,9 +20,11 @@ const (
 	inOunces        slip = "in ounces"
 	digitsSwapped   slip = "two digits exchanged"
 	digitMisread    slip = "a digit misread"
+	digitOneOff     slip = "a digit one too large or too small"
 	digitDoubled    slip = "a digit written twice"
 	digitDropped    slip = "a digit left out"
 	copiedDown      slip = "copied from the row above"
+	copiedAcross    slip = "copied from another column"
 	tareLeftIn      slip = "tare not subtracted"
 	tareTwice       slip = "tare subtracted twice"
 	grossForTare    slip = "gross and tare exchanged"
@@ -44,6 +46,7 @@ var stories = map[slip]string{
 	inOunces:        "it was weighed in ounces",
 	digitsSwapped:   "two digits were exchanged",
 	digitMisread:    "one digit was misread",
+	digitOneOff:     "one digit is one off, as if a mark of the scale was miscounted",
 	digitDoubled:    "one digit was written twice",
 	digitDropped:    "one digit was left out",
 	tareLeftIn:      "the bag was not subtracted",
@@ -135,6 +138,7 @@ func (f *fitted) plainChanges(list []change, r *record.Reading, kind dimension, 
 	}
 	respell(digitsSwapped, transposed(w.text), odds.Transposed)
 	respell(digitMisread, misread(w.text), odds.Misread)
+	respell(digitOneOff, oneOff(w.text), odds.OneOff)
 	respell(digitDoubled, undoubled(w.text), odds.Doubled)
 	respell(digitDropped, completed(w.text), odds.Dropped)
 	return list

@@ -38,6 +38,12 @@ func TestMisread(t *testing.T) {
 	}
 }
 
+func TestOneOff(t *testing.T) {
+	if got := oneOff("1.09"); !slices.Equal(got, []string{"0.09", "2.09", "1.19"}) {
+		t.Errorf("1.09: %q", got)
+	}
+}
+
 func TestSuggestionsAreInTheHandOfTheSheet(t *testing.T) {
 	for _, c := range []struct {
 		name    string
@@ -66,7 +72,7 @@ func TestSuggestionsAreInTheHandOfTheSheet(t *testing.T) {
 
 func TestEveryNamedSlipHasAStory(t *testing.T) {
 	for _, s := range []slip{tenTooSmall, tenTooLarge, hundredTooSmall, hundredTooLarge, inInches, inOunces,
-		digitsSwapped, digitMisread, tareLeftIn, tareTwice, grossForTare, columnsSwapped} {
+		digitsSwapped, digitMisread, digitOneOff, digitDoubled, digitDropped, tareLeftIn, tareTwice, grossForTare, columnsSwapped} {
 		if stories[s] == "" {
 			t.Errorf("%q has no story", s)
 		}

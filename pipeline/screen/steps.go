@@ -2,6 +2,7 @@ package screen
 
 import (
 	"math"
+	"slices"
 
 	"spadefoot/pipeline/record"
 )
@@ -50,7 +51,7 @@ const (
 	leastForStep = 6    // readings
 	maxOff       = 0.03 // share of readings that may lie between the steps: slips
 	leastHeaped  = 0.15 // share of readings that go to a coarser step
-	rareDecimals = 0.5  // readings that each number of decimals is given beforehand (Jeffreys)
+	rareDecimals = 0.5  // readings with and without so many decimals that are given beforehand (Jeffreys)
 )
 
 // step is how finely a hand reads a measurement: to multiples of fine, and a
@@ -58,10 +59,12 @@ const (
 // be told.
 type step struct {
 	fine, coarse, heaped float64
-	decimals             [maxDecimals + 1]float64 // share of the readings that were written with so many
+	decimals             [maxDecimals + 1]float64 // share of the readings that need no more, and were written with so many
 }
 
-// writes is how likely the hand writes so many decimals.
+// writes is how likely the hand writes a number with so many decimals that needs no
+// more: 15 in a workbook, which drops the zero of 15.0, but hardly on paper where
+// 15.0 is usual.
 func (s *step) writes(decimals int) float64 { return s.decimals[min(max(decimals, 0), maxDecimals)] }
 
 // step tells the step from the counts: the coarsest candidate of which nearly
@@ -83,7 +86,7 @@ func (c *stepCounts) step() step {
 	}
 	s := step{fine: float64(candidates[fine]) / 1000}
 	for i, n := range c.decimals {
-		s.decimals[i] = (float64(n) + rareDecimals) / (float64(c.n) + (maxDecimals+1)*rareDecimals)
+		s.decimals[i] = min(1, (float64(n)+rareDecimals)/(float64(c.needing(i))+2*rareDecimals))
 	}
 	for i := fine + 1; i < len(candidates); i++ {
 		if candidates[i]%candidates[fine] != 0 {
@@ -96,6 +99,15 @@ func (c *stepCounts) step() step {
 		}
 	}
 	return s
+}
+
+// needing is the number of readings that need no more than so many decimals.
+func (c *stepCounts) needing(decimals int) int {
+	last := math.Pow10(maxDecimals - decimals) // in thousandths
+	if at := slices.Index(candidates[:], uint32(last)); at >= 0 {
+		return c.multiples[at]
+	}
+	return c.n
 }
 
 // uncertainty is the standard uncertainty of a value as read: that of a
@@ -178,10 +190,14 @@ func (f *fitted) resolve(r *row) {
 	if m == nil {
 		m = f.common()
 	}
+	massive := m.leastMass(r)
 	for i := range r.cells {
 		c := &r.cells[i]
 		value := c.value
-		if m != nil {
+		switch {
+		case m != nil && c.kind == mass:
+			value = max(value, massive*m.typical[c.measurement])
+		case m != nil:
 			value = max(value, smallest*m.typical[c.measurement])
 		}
 		c.resolution = max(c.resolution*c.value, f.uncertainty(r, c, observer)) / value
@@ -197,6 +213,28 @@ func (f *fitted) resolve(r *row) {
 // taxon. What is read of an animal is relative to what it is like, not to a
 // slip that is smaller than any.
 const smallest = 0.3
+
+// leastMass is how heavy an animal is at least beside the median of its taxon: by
+// the cube of its lengths where any was taken, the middle one beside its own median.
+func (m *model) leastMass(r *row) float64 {
+	if m == nil {
+		return 0
+	}
+	var room [maxDims]float64
+	ratios := room[:0]
+	for i := range r.cells {
+		c := &r.cells[i]
+		if typical := m.typical[c.measurement]; c.kind == length && typical > 0 && len(ratios) < maxDims {
+			ratios = append(ratios, c.value/typical)
+		}
+	}
+	if len(ratios) == 0 {
+		return smallest
+	}
+	slices.Sort(ratios)
+	middle := ratios[len(ratios)/2]
+	return min(1, middle*middle*middle)
+}
 
 // uncertainty is the standard uncertainty of a cell in its unit: of the steps
 // that it was read to and, of a length, of the repeat.

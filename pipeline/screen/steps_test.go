@@ -33,6 +33,48 @@ func TestStepsOfAHand(t *testing.T) {
 	}
 }
 
+// A workbook drops the zero of 15.0, so that 15 is likely in it; where whole
+// numbers have their zero, it is not.
+func TestDecimalsThatAHandWrites(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		whole int // decimals of whole numbers
+		want  func(p float64) bool
+	}{
+		{"zeros dropped", 0, func(p float64) bool { return p > 0.9 }},
+		{"zeros written", 1, func(p float64) bool { return p < 0.1 }},
+	} {
+		var counts stepCounts
+		for i := range 100 {
+			v := 20 + float64(i)/10
+			decimals := 1
+			if i%10 == 0 {
+				decimals = c.whole
+			}
+			counts.add(v, decimals)
+		}
+		s := counts.step()
+		if p := s.writes(0); !c.want(p) || s.writes(1) < 0.85 || s.writes(2) > 0.01 {
+			t.Errorf("%s: %.3f, %.3f, %.3f", c.name, p, s.writes(1), s.writes(2))
+		}
+	}
+}
+
+// Of small animals a scale of a tenth of a gram tells little, however much the
+// animals of their kind weigh: a trout of 29 mm among those of 90.
+func TestCoarseMassesOfSmallAnimals(t *testing.T) {
+	c := &record.Capture{File: "f.csv", Row: 2}
+	c.Set(record.Value{Term: "scientificName", Text: "Lithobates pipiens"})
+	addReading(c, bodyLength, "29", "mm", 13)
+	addReading(c, bodyMass, "0.1", "g", 14)
+	r := rowOf(c)
+	f := &fitted{settings: Defaults(), models: map[string]*model{"Lithobates pipiens": {typical: map[string]float64{bodyLength: 90, bodyMass: 3}}}}
+	f.resolve(r)
+	if got := r.find(bodyMass).resolution; got < 0.25 {
+		t.Errorf("resolution %.3f of a mass of 0.1 g", got)
+	}
+}
+
 // JCGM 100:2008, F.2.2.1: a resolution of x has a standard uncertainty of 0.29 x.
 func TestUncertaintyOfAStep(t *testing.T) {
 	if u := (step{fine: 0.5}).uncertainty(23.5); math.Abs(u-0.29*0.5) > 0.001 {
