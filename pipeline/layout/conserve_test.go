@@ -3,6 +3,7 @@ package layout_test
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -20,10 +21,11 @@ type held struct {
 	rows    map[int][]string
 	columns map[int][]string
 	sheet   []string
+	cards   []string // the names on cards, which come again on each
 }
 
 func gatherHeld(tables []record.Table, findings []record.Finding) *held {
-	h := &held{map[spot][]string{}, map[int][]string{}, map[int][]string{}, nil}
+	h := &held{map[spot][]string{}, map[int][]string{}, map[int][]string{}, nil, nil}
 	label := func(l record.Label) {
 		at := spot{l.Cell.Row, l.Cell.Column}
 		h.cells[at] = append(h.cells[at], l.Cell.Text)
@@ -64,6 +66,9 @@ func gatherHeld(tables []record.Table, findings []record.Finding) *held {
 	for _, f := range findings {
 		if f.Rule == "ditto-read" || f.Rule == "blank-as-above" || f.Rule == "label-shared" {
 			continue // names what is in a table
+		}
+		if f.Rule == "cards-read" {
+			h.cards = append(h.cards, f.Value) // the names
 		}
 		switch at := f.At; {
 		case at.Row > 0 && at.Column > 0:
@@ -113,7 +118,7 @@ func (h *held) holds(c record.Cell) bool {
 		}
 	}
 	said := map[string]bool{}
-	for _, text := range append(append(append([]string{}, own...), h.rows[c.Row]...), h.columns[c.Column]...) {
+	for _, text := range slices.Concat(own, h.rows[c.Row], h.columns[c.Column], h.cards) {
 		for _, w := range wordsOf(text) {
 			said[w] = true
 		}

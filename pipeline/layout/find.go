@@ -32,10 +32,16 @@ type Options struct {
 // not change the sheet; rows of the tables share its cells where they can.
 func Find(s record.Sheet, o Options) ([]record.Table, []record.Finding) {
 	f := newFinder(s, o)
-	if f.isTurned() {
+	switch t := f.cards(); {
+	case t != nil:
+		f.out = []record.Table{*t}
+		f.out[0].Labels = append(f.out[0].Labels, o.Labels...)
+	case f.isTurned():
 		f.grid, f.turned = f.grid.turn(), true
+		fallthrough
+	default:
+		f.tables()
 	}
-	f.tables()
 	f.without()
 	f.statedOut()
 	f.comments()

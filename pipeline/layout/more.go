@@ -58,7 +58,7 @@ func Begin(window record.Sheet, o Options) (tables []record.Table, more *Body, f
 		return nil, nil, nil
 	}
 	f := newFinder(window, o)
-	if f.isTurned() {
+	if f.cards() != nil || f.isTurned() {
 		return nil, nil, nil
 	}
 	f.hold = lookAhead

@@ -1,0 +1,267 @@
+package layout
+
+import (
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+const (
+	fewestCards = 3  // of one animal each, below one another
+	fewestNames = 3  // on a card
+	maxNames    = 60 // on a card
+)
+
+// named is a name with its value.
+type named struct {
+	name string
+	cell record.Cell
+}
+
+// cardRow is a row of a card. Its key is what all cards have in common: the
+// first name in it.
+type cardRow struct {
+	at    int
+	key   string
+	pairs []named
+}
+
+// cards takes a sheet apart in which each animal has a card of its own:
+//
+//	Card     1     Date  3 May        ID: LC001
+//	SVL      61    Sex   F            SVL: 61 mm
+//	                                  Mass: 4.2 g
+//	Card     2     Date  3 May
+//	SVL      58    Sex   M            ID: LC002
+//
+// The names come again and again in the same columns, with one value each. The
+// table has a row for each card; the first name is its column, and the others
+// are labels of the row. It returns nil where the sheet is none of cards.
+func (f *finder) cards() *record.Table {
+	if f.o.stated() || len(f.o.SkipRows) > 0 || f.o.FirstColumn > 1 || f.o.LastColumn > 0 || f.o.LastRow > 0 {
+		return nil
+	}
+	rows, judged := f.cardRows()
+	starts := cardStarts(rows[:judged])
+	if len(starts) < fewestCards || !f.areCards(rows[:judged], starts) {
+		return nil
+	}
+	first := rows[starts[0]]
+	for k := starts[len(starts)-1] + 1; k < len(rows); k++ {
+		if rows[k].key == first.key && rows[k].pairs[0].cell.Column == first.pairs[0].cell.Column {
+			starts = append(starts, k)
+		}
+	}
+	return f.cardTable(rows, starts)
+}
+
+// cardRows reads every row that holds something. What a sheet is shows in its
+// first rows, judged of them; none is where one of these holds more than names
+// with a value each. Further down such cells are lines without a name.
+func (f *finder) cardRows() (rows []cardRow, judged int) {
+	g := f.grid
+	names, count := f.nameColumns()
+	if len(names) == 0 {
+		return nil, 0
+	}
+	for i := g.below(-1, len(g.rows)); i >= 0; i = g.below(i, len(g.rows)) {
+		r := cardRow{at: i}
+		var last *named // a name that waits for its value
+		for _, c := range g.filled(i, g.all) {
+			cell := g.cell(i, c)
+			p, ok := pair{}, false
+			if isName(cell) {
+				p, ok = nameValue(cell.Text)
+			}
+			switch {
+			case ok && p.value != "":
+				for _, p := range severalPairs(cell.Text) {
+					v := *cell
+					v.Text, v.Kind = p.value, record.Text
+					r.pairs = append(r.pairs, named{p.name, v})
+				}
+				last = nil
+			case ok:
+				r.pairs = append(r.pairs, named{p.name, record.Cell{Row: cell.Row, Column: cell.Column + 1}})
+				last = &r.pairs[len(r.pairs)-1]
+			case names[c] && kindOf(cell) == word && (g.looks[i].filled > 1 || count[fold(cell.Text)] >= fewestCards || f.named(cell.Text)):
+				r.pairs = append(r.pairs, named{strings.TrimSpace(cell.Text), record.Cell{Row: cell.Row, Column: cell.Column + 1}})
+				last = &r.pairs[len(r.pairs)-1]
+			case last != nil:
+				last.cell, last = *cell, nil
+			case g.looks[i].filled == 1 || i >= shortest:
+				r.pairs = append(r.pairs, named{"", *cell})
+			default:
+				return nil, 0
+			}
+		}
+		r.key = fold(r.pairs[0].name)
+		if rows = append(rows, r); i < shortest {
+			judged = len(rows)
+		}
+	}
+	return rows, judged
+}
+
+// nameColumns tells the columns that hold nothing but names: in rows that begin
+// alike they say the same. Count is how many of the rows begin with a text.
+func (f *finder) nameColumns() (names map[int]bool, count map[string]int) {
+	g := f.grid
+	names, count = map[int]bool{}, map[string]int{}
+	said, not := map[string]map[int]string{}, map[int]bool{} // said: what stands in each column of rows that begin alike
+	lead := -1
+	for i := g.below(-1, min(len(g.rows), shortest)); i >= 0; i = g.below(i, min(len(g.rows), shortest)) {
+		first := int(g.looks[i].first)
+		if lead < 0 || first < lead {
+			lead = first
+		}
+		key := fold(g.text(i, first))
+		count[key]++
+		if said[key] == nil {
+			said[key] = map[int]string{}
+		}
+		for _, c := range g.filled(i, g.all) {
+			text := fold(g.text(i, c))
+			had, again := said[key][c]
+			said[key][c] = text
+			names[c] = true
+			not[c] = not[c] || kindOf(g.cell(i, c)) != word || again && had != text
+		}
+	}
+	for c := range not {
+		if not[c] && c != lead {
+			delete(names, c)
+		}
+	}
+	return names, count
+}
+
+// cardStarts returns where the first name that comes again stands.
+func cardStarts(rows []cardRow) (starts []int) {
+	count := map[string]int{}
+	for _, r := range rows {
+		count[r.key]++
+	}
+	key := ""
+	for k, r := range rows {
+		switch {
+		case r.key == "" || len(starts) == 0 && count[r.key] < fewestCards:
+		case key == "":
+			key, starts = r.key, append(starts, k)
+		case r.key == key:
+			starts = append(starts, k)
+		}
+	}
+	return starts
+}
+
+// areCards reports whether the cards have the same names, and enough of them,
+// so that chance is no likely cause: most names of most cards are those of
+// others, and three are known or written with a colon.
+func (f *finder) areCards(rows []cardRow, starts []int) bool {
+	on := map[string]int{} // cards that have the name
+	all, known := 0, 0
+	for n, from := range starts {
+		seen := map[string]bool{}
+		for _, r := range rows[from:end(rows, starts, n)] {
+			for _, p := range r.pairs {
+				if k := fold(p.name); k != "" && !seen[k] {
+					seen[k] = true
+					on[k]++
+					all++
+				}
+			}
+		}
+	}
+	usual := 0
+	for k, n := range on {
+		if n*2 < len(starts) {
+			continue
+		}
+		usual += n
+		if f.named(k) || f.colon(rows[starts[0]:starts[1]], k) {
+			known++
+		}
+	}
+	first := rows[starts[0]].pairs[0].cell.Column
+	for _, k := range starts {
+		if rows[k].pairs[0].cell.Column != first {
+			return false
+		}
+	}
+	return len(on) <= maxNames && known >= fewestNames && usual*5 >= all*4
+}
+
+// colon reports whether a name is written with one.
+func (f *finder) colon(rows []cardRow, name string) bool {
+	for _, r := range rows {
+		for _, c := range f.grid.filled(r.at, f.grid.all) {
+			cell := f.grid.cell(r.at, c)
+			if isName(cell) && slices.ContainsFunc(severalPairs(cell.Text), func(p pair) bool { return fold(p.name) == name }) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func end(rows []cardRow, starts []int, n int) int {
+	if n+1 < len(starts) {
+		return starts[n+1]
+	}
+	return len(rows)
+}
+
+// cardTable makes the table. A line on a card that has no name is a section of
+// that card.
+func (f *finder) cardTable(rows []cardRow, starts []int) *record.Table {
+	g := f.grid
+	lead := rows[starts[0]].pairs[0]
+	t := &record.Table{File: g.file, Sheet: g.name, HeadingRows: []int{lead.cell.Row},
+		Columns: []record.Column{{Heading: lead.name, Parts: []string{lead.name}, Number: lead.cell.Column}}}
+	for _, r := range rows[:starts[0]] {
+		for _, p := range f.line(r.at, g.all, true) {
+			t.Labels = append(t.Labels, p.Label)
+		}
+	}
+	var names []string
+	said := map[string]bool{}
+	for n, from := range starts {
+		row := record.TableRow{Number: rows[from].pairs[0].cell.Row, Cells: []record.Cell{rows[from].pairs[0].cell}}
+		for k, r := range rows[from:end(rows, starts, n)] {
+			for i, p := range r.pairs {
+				if !said[p.name] && p.name != "" {
+					said[p.name] = true
+					names = append(names, p.name)
+				}
+				if k > 0 || i > 0 {
+					l := record.Label{Name: p.name, Cell: p.cell}
+					if p.name == "" {
+						l = sectionLabel(p.cell)
+					}
+					row.Labels = add(row.Labels, l)
+				}
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	last := rows[len(rows)-1]
+	t.Rectangle = record.Rectangle{Top: lead.cell.Row, Left: g.all.from + 1, Bottom: g.rows[last.at].Number, Right: g.all.to}
+	f.note("cards-read", record.Address{}, strings.Join(names, " | "), "the same names come again and again, each with its value; %s were read as one capture each", counted(len(starts), "card"))
+	return t
+}
+
+// add adds a label; a further one of its name is numbered.
+func add(labels []record.Label, l record.Label) []record.Label {
+	same := 0
+	for _, had := range labels {
+		if base, _, _ := strings.Cut(had.Name, " #"); fold(base) == fold(l.Name) {
+			same++
+		}
+	}
+	if same > 0 {
+		l.Name += " #" + string(rune('1'+min(same, 8)))
+	}
+	return append(labels, l)
+}
