@@ -87,12 +87,17 @@ func (w *walk) doubtEarlier(v *verdicts) error {
 			if err != nil {
 				return err
 			}
-			fs := w.sayOfTwo(k == 1, a, b)
+			var fs []record.Finding
+			if k == 1 {
+				fs = w.learned.marks.Doubt(a, b)
+			} else {
+				fs = w.sayOfTwo(false, a, b)
+			}
 			if slices.ContainsFunc(fs, func(f record.Finding) bool {
 				level, on := w.survey.Level(f.Rule, f.Level)
 				return on && level >= record.Warning
 			}) {
-				v.doubted[p[0]] = true
+				v.doubted[p[0]], v.doubted[p[1]] = true, true
 			}
 		}
 	}

@@ -29,6 +29,7 @@ type Marks struct {
 	scope   markScope
 	j       follower
 	found   *foundMarks // by other machines
+	doubted map[uint64]*onTwoDays
 }
 
 // NewMarks starts the search. Files are made in the folder; without one
@@ -141,6 +142,7 @@ func parseMarked(b []byte, ranks []int, all []markedCapture, lengths []markedLen
 // find something in, in the order of the survey. It counts all pairs, which
 // Follow's limits depend on. sum is what captures are judged by.
 func (m *Marks) Pairs(sum *Summary, limits []Limit, s Settings) ([][2]int, error) {
+	m.doubted = nil
 	if m.found != nil {
 		m.learn(m.found.signs, sum, limits, s)
 		m.j.pairs = m.found.all
@@ -220,21 +222,32 @@ func (a *markedCapture) sameAnimal(b *markedCapture) bool {
 }
 
 // markSigns is what the recaptures themselves tell: how well lengths repeat, how
-// fast animals grow, and which marks there are.
+// fast animals grow, which marks there are, and how many were read on the same two
+// days.
 type markSigns struct {
 	Again map[uint32]*statistics.Sample
 	Grown map[uint64]*recaptured
 	Known knownMarks
+	Days  map[uint64]int
 }
 
 func newMarkSigns() *markSigns {
-	return &markSigns{map[uint32]*statistics.Sample{}, map[uint64]*recaptured{}, knownMarks{}}
+	return &markSigns{map[uint32]*statistics.Sample{}, map[uint64]*recaptured{}, knownMarks{}, map[uint64]int{}}
+}
+
+// count counts the pairs of two days. Of more days than maxMarks none is counted to
+// the end.
+func (g *markSigns) count(days uint64, pairs int) {
+	if _, there := g.Days[days]; days != 0 && (there || len(g.Days) < maxMarks) {
+		g.Days[days] += pairs
+	}
 }
 
 // signs gathers them.
 func (m *Marks) signs() (*markSigns, error) {
 	g, body := newMarkSigns(), numberOf(bodyLength)
 	return g, m.each(func(a, b *markedCapture) {
+		g.count(daysOf(string(a.date), string(b.date)), 1)
 		days, known := daysBetween(string(a.date), string(b.date))
 		if !known || !a.sameAnimal(b) {
 			return
@@ -261,7 +274,7 @@ func (m *Marks) signs() (*markSigns, error) {
 
 // learn takes over what the recaptures tell.
 func (m *Marks) learn(g *markSigns, sum *Summary, limits []Limit, s Settings) {
-	m.j = follower{settings: s, sum: sum, limits: limits, tem: map[string]float64{}, known: g.Known,
+	m.j = follower{settings: s, sum: sum, limits: limits, tem: map[string]float64{}, known: g.Known, days: g.Days,
 		growths: newGrowths(sum.fitFor(s), g.Grown), again: map[string]*statistics.Sample{}}
 	for name := range sum.measurements {
 		if again := g.Again[numberOf(name)]; again != nil {
@@ -273,8 +286,12 @@ func (m *Marks) learn(g *markSigns, sum *Summary, limits []Limit, s Settings) {
 // sameSize is the number of days in which an animal is of one size.
 const sameSize = 2
 
-// Follow compares two captures of one mark that Pairs named, the earlier first.
+// Follow compares two captures of one mark that Pairs named, the earlier first. Once
+// all of them went through Doubt, marks that were handed out again are one finding.
 func (m *Marks) Follow(a, b *record.Capture) []record.Finding {
+	if fs, some := m.handedOut(a, b); some {
+		return fs
+	}
 	return m.j.follow(b.Get("organismID"), a, b)
 }
 

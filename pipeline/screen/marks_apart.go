@@ -108,6 +108,9 @@ func joinMarkSigns(blocks [][]byte) (*markSigns, error) {
 			}
 			g.Grown[taxon].join(r)
 		}
+		for days, pairs := range o.Days {
+			g.count(days, pairs)
+		}
 		for mark, seen := range o.Known {
 			if len(g.Known) < maxMarks { // of so many none is looked for
 				g.Known[mark] = seen

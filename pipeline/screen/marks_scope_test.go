@@ -67,6 +67,49 @@ func TestMarksBeginAnew(t *testing.T) {
 	}
 }
 
+// Marks that were handed out again on a later day are one finding; among as many that
+// are well read, one that contradicts is told by itself.
+func TestMarksHandedOutAgain(t *testing.T) {
+	const pipiens, toad = "Lithobates pipiens", "Anaxyrus americanus"
+	var all []*record.Capture
+	add := func(mark int, date, name string) {
+		all = append(all, bearing(len(all)+2, fmt.Sprint("T", mark), date, "female", name, "Tern Slough", "70.0"))
+	}
+	for i := range 120 {
+		add(i, "2012-09-07", pipiens)
+		name := pipiens
+		switch {
+		case i < 12 && i%3 > 0, i == 40:
+			name = toad
+		}
+		date := "2017-09-05"
+		if i >= 12 {
+			date = "2013-09-06"
+		}
+		add(i, date, name)
+	}
+	_, m := followed(t, all)
+	pairs, err := m.Pairs(Summarise(all, Defaults()), nil, Defaults())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range pairs {
+		m.Doubt(all[p[0]], all[p[1]])
+	}
+	var told []string
+	for _, p := range pairs {
+		for _, f := range m.Follow(all[p[0]], all[p[1]]) {
+			told = append(told, fmt.Sprint(f.Rule, " ", 1+len(f.Also), " ", f.Capture, " ", f.At.Row))
+			if f.Rule == "marks-begin-anew" && !strings.Contains(f.Reason, "of 12 marks that were read on 2012-09-07 and next on 2017-09-05 8 are hardly") {
+				t.Error(f.Reason)
+			}
+		}
+	}
+	if len(told) != 2 || !strings.HasPrefix(told[0], "marks-begin-anew 8 ") || !strings.HasPrefix(told[1], "recapture-species ") {
+		t.Errorf("%q", told)
+	}
+}
+
 // A mark that was misread by one digit is sought among those of the place, and
 // suggested where few others would fit as well.
 func TestMisreadMark(t *testing.T) {

@@ -31,6 +31,7 @@ type follower struct {
 	again    map[string]*statistics.Sample // |log ratio| of lengths taken again by one hand within days
 	growths  *growths
 	known    knownMarks
+	days     map[uint64]int // pairs of captures of one mark by their days
 }
 
 // follow compares two captures of one mark.
