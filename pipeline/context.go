@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"time"
 
 	"github.com/go-viper/mapstructure/v2"
 
@@ -46,7 +45,7 @@ func (w *walk) context(ref int) (*normalise.Context, error) {
 		x.Hemisphere = s.Window.Hemisphere[0]
 	}
 	if s.Window.Timezone != "" {
-		if x.Zone, err = time.LoadLocation(s.Window.Timezone); err != nil {
+		if x.Zone, err = calendar.Zone(s.Window.Timezone); err != nil {
 			return nil, err
 		}
 	}

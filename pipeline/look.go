@@ -14,6 +14,7 @@ import (
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/store"
@@ -298,7 +299,7 @@ func (d *digests) add(text string, ordinal int) {
 }
 
 func (d digests) sort() {
-	slices.SortFunc(d, func(a, b digested) int { return cmp.Or(cmp.Compare(a.of, b.of), cmp.Compare(a.ordinal, b.ordinal)) })
+	sorting.Func(d, func(a, b digested) int { return cmp.Or(cmp.Compare(a.of, b.of), cmp.Compare(a.ordinal, b.ordinal)) })
 }
 
 // find returns ordinals in their order.

@@ -25,7 +25,6 @@ import (
 	"os/signal"
 	"syscall"
 	"time"
-	_ "time/tzdata" // for machines without files of time zones
 )
 
 func main() {

@@ -3,8 +3,8 @@ package season
 import (
 	"cmp"
 	"math"
-	"slices"
 
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -58,7 +58,7 @@ func (s *spread) merge(o *spread) {
 
 func (s *spread) settle() {
 	all := s.values
-	slices.SortFunc(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
+	sorting.Func(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
 	s.values = all[:0]
 	for _, v := range all {
 		if k := len(s.values) - 1; k >= 0 && s.values[k].value == v.value {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/sorting"
 )
 
 const (
@@ -134,7 +135,7 @@ func (g *grid) sheet() (record.Sheet, []record.Finding, error) {
 	for p, text := range g.comments {
 		g.comment(p, text)
 	}
-	slices.SortFunc(g.rows, func(a, b record.Row) int { return cmp.Compare(a.Number, b.Number) })
+	sorting.Func(g.rows, func(a, b record.Row) int { return cmp.Compare(a.Number, b.Number) })
 	s := record.Sheet{File: g.file, Name: g.name, Hidden: g.hidden}
 	fills := map[string][]record.Address{}
 	last := 0
@@ -187,7 +188,7 @@ func (g *grid) whole(r record.Row) []record.Cell {
 	cells := r.Cells
 	byColumn := func(a, b record.Cell) int { return cmp.Compare(a.Column, b.Column) }
 	if !slices.IsSortedFunc(cells, byColumn) {
-		slices.SortStableFunc(cells, byColumn)
+		sorting.StableFunc(cells, byColumn)
 	}
 	for n := len(cells); n > 0; n-- {
 		if c := cells[n-1]; c.Text != "" || c.Comment() != "" || c.Formula {

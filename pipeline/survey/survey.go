@@ -11,10 +11,10 @@ import (
 	"slices"
 	"sort"
 	"strings"
-	"time"
 
 	"github.com/spf13/pflag"
 
+	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/output"
@@ -275,7 +275,7 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 		ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(p), Path: p, Problem: problem, Nearest: nearest})
 	}
 	if z := s.Window.Timezone; z != "" {
-		if _, err := time.LoadLocation(z); err != nil || z == "Local" { // which differs between machines
+		if _, err := calendar.Zone(z); err != nil {
 			add("survey.timezone", fmt.Sprintf("found %q, which is no time zone of the IANA database; write area and city, such as America/Toronto or Europe/Berlin", z), "")
 		}
 	}

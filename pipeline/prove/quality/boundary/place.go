@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"spadefoot/pipeline/record/sorting"
 )
 
 // Kind says how a place was found to belong to a country.
@@ -181,7 +183,7 @@ func (w *world) nearest(lat, lon, limit float64) []neighbour {
 		for _, n := range best {
 			found = append(found, n)
 		}
-		slices.SortFunc(found, func(a, b neighbour) int {
+		sorting.Func(found, func(a, b neighbour) int {
 			return cmp.Or(cmp.Compare(a.km, b.km), cmp.Compare(a.code, b.code))
 		})
 		if reach == limit || len(found) > 0 && found[0].km*clearness+3 < reach {
