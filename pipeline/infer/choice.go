@@ -43,10 +43,18 @@ func (ch *choice[T]) trim(most int) {
 	if len(ch.items) <= most {
 		return
 	}
-	slices.SortFunc(ch.items, func(a, b T) int { return cmp.Or(cmp.Compare(a.rank(), b.rank()), a.compare(b)) })
-	clear(ch.items[most:])
-	ch.items = ch.items[:most]
-	ch.full, ch.bar = true, ch.items[most-1].rank()
+	ranks := make([]uint64, len(ch.items))
+	for i := range ch.items {
+		ranks[i] = ch.items[i].rank()
+	}
+	slices.Sort(ranks)
+	ch.full, ch.bar = true, ranks[most-1]
+	ch.items = slices.DeleteFunc(ch.items, func(item T) bool { return item.rank() > ch.bar })
+	if len(ch.items) > most { // several have that rank
+		slices.SortFunc(ch.items, func(a, b T) int { return cmp.Or(cmp.Compare(a.rank(), b.rank()), a.compare(b)) })
+		clear(ch.items[most:])
+		ch.items = ch.items[:most]
+	}
 }
 
 // ordered returns those that were chosen, in their order.

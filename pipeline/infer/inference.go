@@ -29,6 +29,7 @@ import (
 // kept is copied, so that the captures may go.
 type Inference struct {
 	settings    Settings
+	verified    sexRule // the words of notes that verify a sex
 	specimens   []Specimen
 	lineages    lineages
 	names       numbering
@@ -49,7 +50,7 @@ type Inference struct {
 
 // New prepares for a survey.
 func New(in Inputs, s Settings) *Inference {
-	x := &Inference{settings: s, specimens: in.Specimens, comparisons: comparisons{}, overlaps: overlaps{}, most: most}
+	x := &Inference{settings: s, verified: prepared([]SexRule{{Sign: strings.Join(s.SexVerified, "|")}})[0], specimens: in.Specimens, comparisons: comparisons{}, overlaps: overlaps{}, most: most}
 	x.lineages = lineages{settings: &x.settings, rules: prepared(in.Rules), known: map[naming]*lineage{}}
 	return x
 }

@@ -52,7 +52,7 @@ const (
 )
 
 // verifiedSex returns the recorded sex of a grown animal, "" where it is not verified.
-func (s *Settings) verifiedSex(c *record.Capture, said *spoken, k *lineage) string {
+func (x *Inference) verifiedSex(c *record.Capture, said *spoken, k *lineage) string {
 	sex := strings.ToLower(said.sex)
 	if sex != Male && sex != Female || k.species == "" || !k.sure || k.young {
 		return ""
@@ -62,7 +62,7 @@ func (s *Settings) verifiedSex(c *record.Capture, said *spoken, k *lineage) stri
 		if r.Sign == "" {
 			continue
 		}
-		switch r.says(c, said, s) {
+		switch r.says(c, said, &x.settings) {
 		case sex:
 			seen = true
 		case opposite(sex):
@@ -72,10 +72,8 @@ func (s *Settings) verifiedSex(c *record.Capture, said *spoken, k *lineage) stri
 	if seen {
 		return sex
 	}
-	stated := sexRule{SexRule: &SexRule{Sign: strings.Join(s.SexVerified, "|")}}
-	wordings := wordingsOf(stated.Sign)
-	stated.eachNote(c, said, func(n *note) bool {
-		seen = n.lookForAny(wordings) == present
+	x.verified.eachNote(c, said, func(n *note) bool {
+		seen = n.lookForAny(x.verified.wordings) == present
 		return !seen
 	})
 	if !seen {

@@ -58,7 +58,7 @@ func (l *looker) see(s *sight, c *record.Capture, flagged bool) {
 		}
 	}
 	if s.doubt != flaggedDoubt && s.doubt != sexDoubt {
-		if s.verified = l.settings.verifiedSex(c, &said, s.lineage); s.verified != "" {
+		if s.verified = l.verifiedSex(c, &said, s.lineage); s.verified != "" {
 			s.characters = l.settings.charactersOf(c, &said, s.lineage)
 		}
 	}

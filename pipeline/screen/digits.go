@@ -2,7 +2,6 @@ package screen
 
 import (
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -163,12 +162,19 @@ func completed(text string) []string {
 	if whole < 0 {
 		whole = len(text)
 	}
-	var out []string
+	n := len(text) + 1
+	all := make([]byte, 0, 10*n*(whole+1))
 	for i := range whole + 1 {
-		for d := '0'; d <= '9'; d++ {
-			if s := text[:i] + string(d) + text[i:]; plausible(s) && !slices.Contains(out, s) {
-				out = append(out, s)
+		for d := byte('0'); d <= '9'; d++ {
+			if i == 0 || text[i-1] != d { // else it is the same as before that digit
+				all = append(append(append(all, text[:i]...), d), text[i:]...)
 			}
+		}
+	}
+	out := make([]string, 0, len(all)/n)
+	for rest := string(all); rest != ""; rest = rest[n:] {
+		if plausible(rest[:n]) {
+			out = append(out, rest[:n])
 		}
 	}
 	return out

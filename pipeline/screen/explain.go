@@ -36,8 +36,9 @@ const rowWidth = 3
 // it was measured: the accounts of both are weighed beside each other, and it is
 // then seen as of the sex that has more of them.
 func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
+	var room viewRoom
 	if len(v.branch.means) < 2 {
-		list := f.accountsOf(v, decimals, nil)
+		list := f.accountsOf(v, decimals, nil, &room)
 		weigh(list)
 		return list
 	}
@@ -45,7 +46,7 @@ func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	var of []int // the sex of each
 	for i := range v.branch.means {
 		v.seeAs(i)
-		list = f.accountsOf(v, decimals, list)
+		list = f.accountsOf(v, decimals, list, &room)
 		for len(of) < len(list) {
 			of = append(of, i)
 		}
@@ -101,7 +102,7 @@ func together(list []hypothesis) []hypothesis {
 // weight returns the log of the sum over all accounts of a view. Room may be
 // used again.
 func (f *fitted) weight(v *view, decimals func(string) int, room *viewRoom) float64 {
-	room.accounts = f.accountsOf(v, decimals, room.accounts[:0])
+	room.accounts = f.accountsOf(v, decimals, room.accounts[:0], room)
 	top, sum := math.Inf(-1), 0.0
 	for i := range room.accounts {
 		top = max(top, room.accounts[i].score)
@@ -110,11 +111,13 @@ func (f *fitted) weight(v *view, decimals func(string) int, room *viewRoom) floa
 		sum += math.Exp(room.accounts[i].score - top)
 	}
 	clear(room.accounts)
+	clear(room.changes)
 	return top + math.Log(sum)
 }
 
-// accountsOf lists the accounts of a view with their scores.
-func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis) []hypothesis {
+// accountsOf lists the accounts of a view with their scores, behind those that are
+// there.
+func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis, room *viewRoom) []hypothesis {
 	k, odds := len(v.cells), f.settings.Odds
 	resized, density := v.resized()
 	list = append(list,
@@ -122,14 +125,14 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		hypothesis{slip: rowStrange, square: v.square / (rowWidth * rowWidth),
 			score: math.Log(odds.WholeRow) - float64(k)*math.Log(rowWidth) + v.likelihood(v.square/(rowWidth*rowWidth), k)},
 		hypothesis{slip: sizeUnusual, square: resized, score: math.Log(odds.Size) + density + v.likelihood(resized, k)})
-	var changes []change
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
-		changes = f.changesIn(changes, v.row, c, decimals(c.measurement))
-		for _, ch := range changes {
+		room.changes = f.changesIn(room.changes, v.row, c, decimals(c.measurement))
+		for at := range room.changes {
+			ch := &room.changes[at]
 			shift := math.Log(ch.value) - c.log
 			square := v.moved(i, shift)
-			list = append(list, hypothesis{slip: ch.slip, cells: cells, change: ch, square: square,
+			list = append(list, hypothesis{slip: ch.slip, cells: cells, change: *ch, square: square,
 				score: math.Log(ch.prior) + v.likelihood(square, k), back: f.isBack(v, square, i, shift)})
 		}
 		z := v.alone(i)

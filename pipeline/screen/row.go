@@ -134,16 +134,7 @@ func (m *rowBuilder) row(c *record.Capture) row {
 	r := row{capture: c}
 	r.name()
 	net := c.Reading(bodyMass) != nil
-	n := 0
-	for i := range c.Readings {
-		if screened(&c.Readings[i], net) {
-			n++
-		}
-	}
-	if n == 0 {
-		return r
-	}
-	readings := take(&m.readings, n)[:0]
+	readings := take(&m.readings, len(c.Readings))[:0]
 	names := 0
 	for i := range c.Readings {
 		if reading := &c.Readings[i]; screened(reading, net) {
@@ -156,6 +147,9 @@ func (m *rowBuilder) row(c *record.Capture) row {
 			}
 			readings = slices.Insert(readings, at, reading)
 		}
+	}
+	if names == 0 {
+		return r
 	}
 	r.cells, r.measured = take(&m.cells, names), true
 	for i := range r.cells {

@@ -255,17 +255,19 @@ func positive(list []change) []change {
 // likelier keeps its name, the priors add up. It works in the list itself.
 func distinct(list []change) []change {
 	out := list[:0]
-	for _, c := range list {
-		at := slices.IndexFunc(out, func(o change) bool {
-			return o.reading == c.reading && math.Abs(o.value-c.value) <= 1e-9*c.value
-		})
-		if at < 0 {
-			out = append(out, c)
+	for i := range list {
+		c := &list[i]
+		at := 0
+		for at < len(out) && !(out[at].reading == c.reading && math.Abs(out[at].value-c.value) <= 1e-9*c.value) {
+			at++
+		}
+		if at == len(out) {
+			out = append(out, *c)
 			continue
 		}
 		sum := out[at].prior + c.prior
 		if c.prior > out[at].prior {
-			out[at] = c
+			out[at] = *c
 		}
 		out[at].prior = sum
 	}

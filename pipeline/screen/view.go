@@ -33,6 +33,7 @@ type viewRoom struct {
 	index    []int
 	numbers  []float64
 	accounts []hypothesis
+	changes  []change
 }
 
 // reset forgets the views.

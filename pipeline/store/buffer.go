@@ -15,34 +15,48 @@ type Buffer struct {
 	readings  []record.Reading
 	weighings []record.Weighing
 	parts     []record.Reading // of weighings
+	cells     []record.Written
 	block     []byte
 }
 
-// room makes sure that n captures and so many of their parts fit.
-func (h *Buffer) room(n, values, readings, weighings int) {
-	h.captures = resized(h.captures, n)
-	h.slab = resized(h.slab, n)
-	h.values = resized(h.values, values)
-	h.readings = resized(h.readings, readings+added*n)
-	h.weighings = resized(h.weighings, weighings)
-	h.parts = resized(h.parts, 3*weighings)
+// room makes sure that the captures of a part fit. What was there before is
+// cleared as it is taken.
+func (h *Buffer) room(of *counts) {
+	h.captures = resized(h.captures, of.captures)
+	h.slab = resized(h.slab, of.captures)
+	h.values = resized(h.values, of.values)
+	h.readings = resized(h.readings, of.readings+added*of.captures)
+	h.weighings = resized(h.weighings, of.weighings)
+	h.parts = resized(h.parts, 3*of.weighings)
+	h.cells = resized(h.cells, of.cells)
 }
 
 func resized[T any](s []T, n int) []T {
 	if cap(s) < n {
 		return make([]T, n, n+n/8)
 	}
-	s = s[:n]
-	clear(s)
-	return s
+	return s[:n]
+}
+
+// counts says how many there are of what a part is made of.
+type counts struct{ captures, values, readings, weighings, cells int }
+
+func (n *counts) add(c *record.Capture) {
+	n.captures++
+	n.values += len(c.Values)
+	n.readings += len(c.Readings)
+	n.cells += len(c.Cells)
+	if c.Weighing != nil {
+		n.weighings++
+	}
 }
 
 // taker cuts the pieces of captures out of a buffer.
 type taker struct {
 	reader
-	buffer                          *Buffer
-	grows                           bool // room is made as it is needed, for a single capture
-	values, readings, weighed, part int
+	buffer                                 *Buffer
+	grows                                  bool // room is made as it is needed, for a single capture
+	values, readings, weighed, part, cells int
 }
 
 func (t *taker) takeValues(n int) []record.Value {
@@ -76,7 +90,22 @@ func (t *taker) takeReadings(n int) []record.Reading {
 	return t.buffer.readings[from : from+n : from+n+added]
 }
 
+func (t *taker) takeCells(n int) []record.Written {
+	switch {
+	case n == 0:
+		return nil
+	case t.grows:
+		return make([]record.Written, n)
+	case t.cells+n > len(t.buffer.cells):
+		t.fail()
+		return nil
+	}
+	t.cells += n
+	return t.buffer.cells[t.cells-n : t.cells : t.cells]
+}
+
 func (t *taker) capture(c *record.Capture) {
+	*c = record.Capture{}
 	c.File = t.text()
 	c.Sheet = t.text()
 	c.Row = t.int()
@@ -108,15 +137,11 @@ func (t *taker) capture(c *record.Capture) {
 			c.Remarks[i] = t.plain()
 		}
 	}
-	t.cells(c)
+	t.written(c)
 }
 
-func (t *taker) cells(c *record.Capture) {
-	n := t.count()
-	if n == 0 {
-		return
-	}
-	c.Cells = make([]record.Written, n)
+func (t *taker) written(c *record.Capture) {
+	c.Cells = t.takeCells(t.count())
 	for i := range c.Cells {
 		head := t.uint()
 		cell := record.Written{Column: int(head >> 3), Decided: head&cellDecided != 0}
@@ -155,6 +180,7 @@ func (t *taker) from(c *record.Capture, none, own bool) record.Address {
 }
 
 func (t *taker) value(c *record.Capture, v *record.Value) {
+	*v = record.Value{}
 	marks := t.byte()
 	v.Term = t.text()
 	v.Text = t.text()
@@ -175,6 +201,7 @@ func (t *taker) value(c *record.Capture, v *record.Value) {
 }
 
 func (t *taker) reading(c *record.Capture, r *record.Reading) {
+	*r = record.Reading{}
 	marks := t.uint()
 	r.State = record.State(t.byte())
 	r.Measurement = t.text()
@@ -236,6 +263,7 @@ func (t *taker) weighing(c *record.Capture) {
 	}
 	g := &t.buffer.weighings[t.weighed]
 	t.weighed++
+	*g = record.Weighing{}
 	c.Weighing = g
 	marks := t.byte()
 	g.Way = record.WeighWay(t.text())

@@ -29,12 +29,9 @@ type Captures struct {
 
 // part is where the captures of a part stand.
 type part struct {
-	at       int64
-	size     int
-	captures int
-	values   int
-	readings int
-	weighed  int
+	at   int64
+	size int
+	counts
 }
 
 // New makes an empty store with its file in a folder. The file goes with Close.
@@ -56,7 +53,7 @@ func Some(parts []int, captures map[int]*record.Capture) *Captures {
 	s := &Captures{some: captures}
 	for _, n := range parts {
 		s.first = append(s.first, s.total)
-		s.parts = append(s.parts, part{captures: n})
+		s.parts = append(s.parts, part{counts: counts{captures: n}})
 		s.total += n
 	}
 	return s
@@ -134,9 +131,10 @@ func (s *Captures) part(i int) part {
 
 // put writes a block: where each capture begins, then the captures.
 func (s *Captures) put(captures []*record.Capture) (part, error) {
-	p := part{at: s.end, captures: len(captures)}
+	p := part{at: s.end}
 	if s.file == nil {
 		s.held = append(s.held, captures)
+		p.captures = len(captures)
 		return p, nil
 	}
 	w := writer{b: s.block[:0], words: s.words}
@@ -144,11 +142,7 @@ func (s *Captures) put(captures []*record.Capture) (part, error) {
 	for i, c := range captures {
 		binary.LittleEndian.PutUint32(w.b[4*i:], uint32(len(w.b)))
 		w.capture(c)
-		p.values += len(c.Values)
-		p.readings += len(c.Readings)
-		if c.Weighing != nil {
-			p.weighed++
-		}
+		p.add(c)
 	}
 	s.block = w.b
 	p.size = len(w.b)
@@ -177,7 +171,7 @@ func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 	if _, err := s.file.ReadAt(h.block, p.at); err != nil {
 		return nil, err
 	}
-	h.room(p.captures, p.values, p.readings, p.weighed)
+	h.room(&p.counts)
 	t := taker{reader: reader{s: string(h.block), at: 4 * p.captures, words: s.words.known()}, buffer: h}
 	for k := range h.slab {
 		t.capture(&h.slab[k])

@@ -6,26 +6,22 @@ import "spadefoot/pipeline/record"
 // sent to another machine.
 func Pack(captures []*record.Capture) []byte {
 	w := writer{words: newWords()}
-	values, readings, weighed := 0, 0, 0
+	var n counts
 	for _, c := range captures {
 		w.capture(c)
-		values += len(c.Values)
-		readings += len(c.Readings)
-		if c.Weighing != nil {
-			weighed++
-		}
+		n.add(c)
 	}
-	return w.packed(len(captures), values, readings, weighed)
+	return w.packed(n.captures, n.values, n.readings, n.weighings, n.cells)
 }
 
 // Unpack reads what Pack wrote. The captures stand in room of their own.
 func Unpack(block []byte) ([]*record.Capture, error) {
-	r, counts := unpacked(block, 4)
+	r, n := unpacked(block, 5)
 	if r.err != nil {
 		return nil, r.err
 	}
 	h := &Buffer{}
-	h.room(counts[0], counts[1], counts[2], counts[3])
+	h.room(&counts{n[0], n[1], n[2], n[3], n[4]})
 	t := taker{reader: r, buffer: h}
 	for k := range h.slab {
 		t.capture(&h.slab[k])

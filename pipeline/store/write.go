@@ -2,6 +2,7 @@ package store
 
 import (
 	"encoding/binary"
+	"hash/maphash"
 	"math"
 	"strings"
 	"sync"
@@ -21,7 +22,8 @@ type words struct {
 	list  []string
 	index map[string]uint32
 	kinds map[string]*kind
-	near  [256]near // words that were asked for last
+	near  [1 << 11]near // words that were asked for last, by hash
+	seed  maphash.Seed
 }
 
 // kind counts the words of one kind, such as the values of one term.
@@ -40,7 +42,9 @@ func (w *words) known() []string {
 	return w.list
 }
 
-func newWords() *words { return &words{index: map[string]uint32{}, kinds: map[string]*kind{}} }
+func newWords() *words {
+	return &words{index: map[string]uint32{}, kinds: map[string]*kind{}, seed: maphash.MakeSeed()}
+}
 
 // number returns the number of a word of a kind, from 1; 0 where it is not in
 // the table and the table or the kind has no room left. A kind whose values
@@ -49,7 +53,7 @@ func (w *words) number(of, s string) uint32 {
 	if len(s) > longestWord {
 		return 0
 	}
-	at := &w.near[(uint(len(s))*31+uint(s[0])*7+uint(s[len(s)-1])*131+uint(s[len(s)/2])*17)%uint(len(w.near))]
+	at := &w.near[maphash.String(w.seed, s)%uint64(len(w.near))]
 	if at.text == s {
 		return at.number
 	}

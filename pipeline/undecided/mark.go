@@ -10,6 +10,7 @@ import (
 // Cells are cells with an error.
 type Cells struct {
 	at   map[record.Address]doubt
+	rows map[int]bool // of them, in any sheet
 	runs []run
 }
 
@@ -69,8 +70,9 @@ func (cs *Cells) add(at record.Address, d doubt) {
 		return
 	}
 	if cs.at == nil {
-		cs.at = map[record.Address]doubt{}
+		cs.at, cs.rows = map[record.Address]doubt{}, map[int]bool{}
 	}
+	cs.rows[at.Row] = true
 	if old, there := cs.at[at]; !there || old.beside && !d.beside {
 		cs.at[at] = d
 	}
@@ -80,8 +82,10 @@ func (cs *Cells) add(at record.Address, d doubt) {
 func (cs *Cells) Empty() bool { return len(cs.at) == 0 && len(cs.runs) == 0 }
 
 func (cs *Cells) of(at record.Address) (doubt, bool) {
-	if d, there := cs.at[at]; there {
-		return d, true
+	if cs.rows[at.Row] {
+		if d, there := cs.at[at]; there {
+			return d, true
+		}
 	}
 	for i := range cs.runs {
 		if cs.runs[i].Holds(at) {
