@@ -125,10 +125,9 @@ func (w *walk) columns() *darwincore.Columns {
 	if len(w.before) > 0 {
 		columns.Add(recaptures.Term)
 	}
-	if len(w.verdicts.inference.Kinds()) > 0 {
-		for _, term := range []string{"measurementAccuracy", "measurementMethod", "measurementRemarks"} {
-			columns.Add(term)
-		}
+	if len(w.verdicts.inference.Kinds()) > 0 { // their accuracy is known only where that of readings is
+		columns.Add("measurementMethod")
+		columns.Add("measurementRemarks")
 	}
 	return columns
 }
