@@ -172,10 +172,19 @@ type checkLines struct {
 	waiting []weigh.Check
 	at      []record.Address
 	text    []string
+	table   *checkTable     // that is being read; nil if none
+	known   map[string]bool // texts that may head its columns, or not
+}
+
+// checkTable is a table of checks on a sheet, in some columns.
+type checkTable struct {
+	from, to int
+	columns  weigh.CheckColumns
+	day      string // of the last row
 }
 
 func (w *walk) newCheckLines(ref survey.SheetRef, tab string) *checkLines {
-	l := &checkLines{to: &w.onSheets, scales: w.instruments(), file: ref.File, sheet: tab, isDate: func(string) bool { return false }}
+	l := &checkLines{known: map[string]bool{}, to: &w.onSheets, scales: w.instruments(), file: ref.File, sheet: tab, isDate: func(string) bool { return false }}
 	if ref.Map != nil {
 		l.isDate = ref.Map.Meaning(known.Words(), "eventDate")
 	}
@@ -200,7 +209,7 @@ func (l *checkLines) row(r *record.Row) {
 			}
 		}
 	}
-	if first < 0 {
+	if l.inTable(r.Cells) || first < 0 || l.headsTable(r.Cells) {
 		return
 	}
 	if filled <= maxInCheckLine && weigh.BeginsCheck(r.Cells[first].Text) {
@@ -261,6 +270,11 @@ func (l *checkLines) line(cells []record.Cell) {
 		}
 		return
 	}
+	l.take(at, text, found)
+}
+
+// take takes checks of which those without a day wait for it.
+func (l *checkLines) take(at record.Address, text string, found []weigh.Check) {
 	for _, c := range found {
 		if c.Date != "" {
 			l.to.add(at, c)

@@ -40,8 +40,8 @@ const checkedRows = `No,Date,Species,Gross,Bag,Notes
 `
 
 // Checks of a scale are the same wherever they were written: in survey.yaml, in a
-// table of their own, or in lines above, between or below the rows. So are the masses,
-// in however many parts.
+// table of their own, in one beside or below the captures, or in lines above, between
+// or below the rows. So are the masses, in however many parts.
 func TestChecksOfScales(t *testing.T) {
 	inYAML := "scaleChecks:\n  - {scale: scale 100, date: 2024-05-03, load: 0, reading: 0}\n  - {scale: scale 100, date: 2024-05-03, load: 50, reading: 50}\n  - {scale: scale 100, date: 2024-05-09, load: 50, reading: 52}\n"
 	above, below, found := strings.Cut(checkedRows, "3,2024-05-09")
@@ -49,10 +49,13 @@ func TestChecksOfScales(t *testing.T) {
 		t.Fatal("no third row")
 	}
 	for name, c := range map[string]struct{ survey, sheet, table string }{
-		"survey.yaml": {inYAML, checkedRows, ""},
-		"table":       {"tables: {scaleChecks: checks.csv}", checkedRows, "date,scale,load,reading,unit\n2024-05-03,scale 100,0,0,g\n2024-05-03,,50,50,\n2024-05-09,,0.05,0.052,kg\n"},
-		"lines":       {"", "Site: Tern Slough,,,,,\n\"Calibration: 50 g weight reads 50 g; zero 0\",,,,,\n" + above + "Calibration:,50 g,reads,52 g,,\n3,2024-05-09" + below, ""},
-		"below":       {"", "\"Calibration: 50 g weight reads 50 g; zero 0\",,,,,\n" + checkedRows + ",,,,,\nCheck weight 50 g = 52 g,,,,,\n", ""},
+		"survey.yaml":  {inYAML, checkedRows, ""},
+		"table":        {"tables: {scaleChecks: checks.csv}", checkedRows, "date,scale,load,reading,unit\n2024-05-03,scale 100,0,0,g\n2024-05-03,,50,50,\n2024-05-09,,0.05,0.052,kg\n"},
+		"lines":        {"", "Site: Tern Slough,,,,,\n\"Calibration: 50 g weight reads 50 g; zero 0\",,,,,\n" + above + "Calibration:,50 g,reads,52 g,,\n3,2024-05-09" + below, ""},
+		"below":        {"", "\"Calibration: 50 g weight reads 50 g; zero 0\",,,,,\n" + checkedRows + ",,,,,\nCheck weight 50 g = 52 g,,,,,\n", ""},
+		"table below":  {"", checkedRows + ",,,,,\nScale checks,,,,,\nDate,Check weight (g),Reading (g),,,\n2024-05-03,0,0,,,\n,50,50,,,\n2024-05-09,0.05 kg,52,,,\n", ""},
+		"table beside": {"", widened(checkedRows, ",,Fecha,Balanza,Pesa,Lectura (g)", ",,2024-05-03,scale 100,0 g,0", ",,2024-05-03,scale 100,50 g,50", ",,2024-05-09,scale 100,50 g,52"), ""},
+		"zeros beside": {"", widened(checkedRows, ",,Datum,Prüfgewicht (g),Anzeige (g),Nullpunkt (g)", ",,2024-05-03,50,50,0", ",,2024-05-09,50,52,"), ""},
 	} {
 		for _, part := range []int{0, 1, 2} {
 			dir := checkedFolder(t, c.survey, c.sheet, c.table)
@@ -79,6 +82,15 @@ func TestChecksOfScales(t *testing.T) {
 			}
 		}
 	}
+}
+
+// widened writes further cells behind the first lines of a sheet.
+func widened(sheet string, cells ...string) string {
+	lines := strings.SplitAfter(sheet, "\n")
+	for i, more := range cells {
+		lines[i] = strings.TrimSuffix(lines[i], "\n") + more + "\n"
+	}
+	return strings.Join(lines, "")
 }
 
 // What is not understood is a note at its cell, and nothing is taken from it.

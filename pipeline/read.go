@@ -17,6 +17,7 @@ import (
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/weigh"
 )
 
 // chunkRows is how many rows are read at a time.
@@ -381,7 +382,7 @@ func layoutOptions(ref survey.SheetRef) layout.Options {
 	o := layout.Options{
 		Plain: l.Plain, HeadingRow: l.HeadingRow, HeadingRows: l.HeadingRows, LastRow: l.LastRow,
 		FirstColumn: l.FirstColumn, LastColumn: l.LastColumn, Transposed: l.Transposed,
-		CarryDown: l.CarryDown, SkipRows: l.SkipRows,
+		CarryDown: l.CarryDown, SkipRows: l.SkipRows, IsOther: weigh.IsOfChecks,
 	}
 	if ref.Map != nil {
 		o.IsHeading = ref.Map.Matcher(known.Words())

@@ -201,7 +201,7 @@ func (d *drafting) sheet(path string) error {
 		}
 	}
 	for _, s := range all {
-		tables, notes := layout.Find(s, layout.Options{})
+		tables, notes := layout.Find(s, layoutOptions)
 		switch {
 		case len(tables) > 0:
 			d.refs = append(d.refs, entry{sheet: s, tables: tables})

@@ -18,6 +18,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/weigh"
 )
 
 // oldSurvey is a survey folder that sheets are added to.
@@ -93,12 +94,15 @@ func (d *drafting) oldTables(ref survey.SheetRef) ([]record.Table, error) {
 	var tables []record.Table
 	for _, s := range all {
 		if len(ref.Tabs) == 0 || slices.Contains(ref.Tabs, s.Name) {
-			found, _ := layout.Find(s, layout.Options{})
+			found, _ := layout.Find(s, layoutOptions)
 			tables = append(tables, found...)
 		}
 	}
 	return tables, nil
 }
+
+// layoutOptions lets drafts pass over tables of checks of scales.
+var layoutOptions = layout.Options{IsOther: weigh.IsOfChecks}
 
 // alike is the share of headings in common from which a form counts as an
 // earlier one that has changed.

@@ -1,5 +1,7 @@
 package layout
 
+import "strings"
+
 // isAside says whether columns under no heading hold words only.
 func (f *finder) isAside(h head, s span, end int) bool {
 	if s.to-s.from < 2 {
@@ -50,4 +52,33 @@ func (f *finder) leaveAside(h head, s span, end int) {
 			f.note("box-beside", at, f.grid.written(i, s), "beside the table, under no heading; it was read and not used")
 		}
 	}
+}
+
+// isOther says whether the headings of a row, in a span of columns, are those of a
+// table that holds no captures.
+func (f *finder) isOther(i int, s span) bool {
+	if f.o.IsOther == nil || f.turned || f.o.stated() {
+		return false
+	}
+	var texts []string
+	for _, c := range f.grid.filled(i, s) {
+		texts = append(texts, f.grid.text(i, c))
+	}
+	return len(texts) > 1 && f.o.IsOther(texts)
+}
+
+// leaveOther leaves out such a table, with all that it says.
+func (f *finder) leaveOther(from int, s span, end int) {
+	var lines []string
+	first := -1
+	for i := from; i < end; i++ {
+		if n, _ := f.grid.count(i, s); n > 0 {
+			if lines = append(lines, f.grid.written(i, s)); first < 0 {
+				first = i
+			}
+		}
+	}
+	at := f.place(first)
+	at.Column = s.from + 1
+	f.note("table-of-checks", at, strings.Join(lines, "\n"), "a table of checks of scales, and none of captures; what it says of the scales of survey.yaml is in the accuracy of masses")
 }

@@ -5,6 +5,7 @@ package layout
 type part struct {
 	span
 	aside bool
+	other bool // a table that holds no captures
 }
 
 // filledColumns says of each column whether rows under the headings, before
@@ -60,13 +61,17 @@ func (f *finder) spans(h *head, top, end int, filled []bool) []part {
 	}
 	labelled := f.labelledColumns(*h, top)
 	var out []part
+	var first span
 	for n, r := range runs {
 		switch {
-		case n == 0:
+		case (n == 0 || n == len(runs)-1) && len(runs) > 1 && f.isOther(h.main, r):
+			out = append(out, part{span: r, other: true})
+		case n == 0 || len(out) == 1 && out[0].other:
+			first = r
 			out = append(out, part{span: r})
 		case f.isAside(*h, r, end):
 			out = append(out, part{span: r, aside: true})
-		case f.parted(*h, out[0].span, r, labelled):
+		case f.parted(*h, first, r, labelled):
 			out = append(out, part{span: r})
 		default:
 			last := &out[len(out)-1]

@@ -19,8 +19,9 @@ type Options struct {
 	CarryDown   []string                  // headings under which a blank means "as above"
 	KeepBlank   func(heading string) bool // headings under which a blank means nothing; may be nil
 	SkipRows    []int
-	Labels      []record.Label         // values for every row of every table; they win over the sheet's own
-	IsHeading   func(text string) bool // knows the headings of the mapping; may be nil
+	Labels      []record.Label               // values for every row of every table; they win over the sheet's own
+	IsHeading   func(text string) bool       // knows the headings of the mapping; may be nil
+	IsOther     func(headings []string) bool // knows the headings of tables that hold no captures; may be nil
 }
 
 // Find returns the tables of a sheet in reading order: from the top, and from
@@ -98,8 +99,12 @@ func (f *finder) tables() {
 		if i+1 < len(f.heads) {
 			end = f.heads[i+1].preamble
 		}
-		f.block(h, max(from, min(h.preamble, h.first)), end)
-		from = end
+		top := max(from, min(h.preamble, h.first))
+		if from = end; f.isOther(h.main, f.grid.all) {
+			f.leaveOther(top, f.grid.all, end)
+			continue
+		}
+		f.block(h, top, end)
 	}
 	f.nameSections()
 	for i := range f.out {
@@ -117,7 +122,11 @@ func (f *finder) block(h head, top, end int) {
 		f.leaveAgain(i)
 	}
 	for i, s := range spans {
-		if s.aside {
+		switch {
+		case s.other:
+			f.leaveOther(h.first, s.span, end)
+			continue
+		case s.aside:
 			f.leaveAside(h, s.span, end)
 			continue
 		}

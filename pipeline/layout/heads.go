@@ -129,6 +129,9 @@ func (f *finder) tell(i int, before head) (h head, is says) {
 	if l.filled < 2 || l.values*2 > l.filled || l.firstKind == mark && l.words < 2 {
 		return head{}, noHeadings
 	}
+	if l.values == 0 && f.isOther(i, f.grid.all) {
+		return f.extend(i, before.last+1), otherHeadings
+	}
 	same := f.saysHeadings(i, before)
 	if !same && !(f.isKnown(i) && f.begins(i)) && !f.breaks(i, before) {
 		return head{}, noHeadings
