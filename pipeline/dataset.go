@@ -28,7 +28,7 @@ func (w *walk) dataset() darwincore.Dataset {
 		Version: s.Dataset.Published, Defaults: map[string]string{},
 		Country: s.Dataset.Country, CountryCode: s.Dataset.CountryCode, Place: s.Dataset.GeographicDescription,
 		URL: s.Dataset.URL, Purpose: s.Dataset.Purpose, Funding: s.Dataset.Funding, Thanks: s.Dataset.Thanks,
-		Keywords: s.Dataset.Keywords, Quality: s.Dataset.Quality, Publisher: person(s.Dataset.Publisher), Steps: w.mappingSteps(),
+		Keywords: s.Dataset.Keywords, Quality: s.Dataset.Quality, Publisher: person(s.Dataset.Publisher), Steps: w.methods(),
 		Media: darwincore.MediaRights{Licence: s.Dataset.Media.Licence, Creator: s.Dataset.Media.Creator}, TypeIDs: map[string]string{}, Descriptors: w.tables.published(),
 	}
 	for _, m := range s.Measurements {
@@ -82,6 +82,16 @@ func (w *walk) identifier(key string) string {
 }
 
 func (w *walk) label(name string) string { return w.survey.Measures().Get(name).Label }
+
+// methods are the steps that the walk knows of; how the masses came about the
+// archive learns from the captures.
+func (w *walk) methods() []darwincore.Step {
+	steps := w.mappingSteps()
+	if w.computed != "" {
+		steps = append(steps, darwincore.Step{Text: w.computed})
+	}
+	return steps
+}
 
 // mappingSteps describes, for the methods of the data set, how the columns of
 // the sheets were read: one step for each mapping that was really used, with

@@ -143,7 +143,7 @@ func TestRemedies(t *testing.T) {
 	i := slices.IndexFunc(facts, func(m map[string]string) bool {
 		return m["occurrenceID"] == c["occurrenceID"] && m["measurementType"] == "tibia length"
 	})
-	if want := `replaced with "37,9" by I. Varga on 2024-09-02: digits exchanged; read to 0.1 mm; as written: "73,9" (june-2024-reyes.csv, H3)`; i < 0 || facts[i]["measurementRemarks"] != want || facts[i]["measurementValue"] != "37.9" {
+	if want := `replaced with "37,9" by I. Varga on 2024-09-02: digits exchanged; as written: "73,9" (june-2024-reyes.csv, H3)`; i < 0 || facts[i]["measurementRemarks"] != want || facts[i]["measurementValue"] != "37.9" {
 		t.Errorf("measurement %v, want remark %s", facts[max(i, 0)], want)
 	}
 	for _, o := range []struct{ key, term, text, remark string }{

@@ -44,7 +44,7 @@ func TestPublishedDescriptors(t *testing.T) {
 		if agreed != (name == "published") {
 			t.Errorf("%s: published descriptors are there: %v", name, agreed)
 		}
-		if got := string(readFile(t, out, "data-package/occurrence-assertion.csv")); !strings.Contains(got, ",SVL,snout-vent length,") || !strings.Contains(got, "recordNumber,http://rs.tdwg.org/dwc/terms/recordNumber,http://rs.tdwg.org/dwc/terms/,,1,") {
+		if got := string(readFile(t, out, "data-package/occurrence-assertion.csv")); !strings.Contains(got, ",SVL,snout-vent length,") || !strings.Contains(got, "recordNumber,http://rs.tdwg.org/dwc/terms/recordNumber,http://rs.tdwg.org/dwc/terms/,1,") {
 			t.Errorf("assertions:\n%s", got)
 		}
 	}

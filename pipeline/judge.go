@@ -246,6 +246,7 @@ func (w *walk) infer() error {
 		w.find(f)
 	}
 	w.find(v.inference.Settle()...)
+	w.computed = v.inference.Methods()
 	for _, f := range v.quality.Findings() {
 		if !v.said[f.At] {
 			w.find(f)

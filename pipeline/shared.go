@@ -300,6 +300,7 @@ type Whole struct {
 	Inputs   []report.InputNote
 	Findings report.Counts
 	ByRule   map[string]int
+	Computed string // how derived readings came about, for the methods
 }
 
 // handOn gives the parts as they are published, cut where a shard ends.

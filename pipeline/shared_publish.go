@@ -68,7 +68,7 @@ func (s *Shared) Publish(ctx context.Context, dir string, number int, whole *Who
 		return nil, err
 	}
 	w := *s.walk
-	w.laid = receivedTables(whole.Tables)
+	w.laid, w.computed = receivedTables(whole.Tables), whole.Computed
 	archive, err := darwincore.Create(dir, w.dataset(), w.label)
 	if err != nil {
 		return nil, w.archiveError(err)
@@ -146,7 +146,7 @@ func (s *Shared) proveShard(ctx context.Context, dir string, out *Shard, wrong e
 // released: cells and captures that are not accounted for.
 func (s *Shared) Complete(dir string, whole *Whole, shards []*Shard, files darwincore.ShardFiles) (wrong []string, err error) {
 	w := *s.walk
-	w.laid = receivedTables(whole.Tables)
+	w.laid, w.computed = receivedTables(whole.Tables), whole.Computed
 	book := account.New()
 	for _, t := range w.laid {
 		book.Add(t.table, t.filled, t.dropped, w.survey.Sheets[t.ref].Map.Remarks)

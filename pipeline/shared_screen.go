@@ -369,7 +369,7 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes []byte, marked Mark
 	if err := w.along(ctx, stages); err != nil {
 		return nil, err
 	}
-	return &Whole{Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule}, nil
+	return &Whole{Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule, Computed: w.computed}, nil
 }
 
 // receive stores screened parts, and takes in what is said of the survey as a whole.

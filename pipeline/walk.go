@@ -121,6 +121,7 @@ type walk struct {
 	repeated repeated
 	region   place.Region
 	verdicts verdicts
+	computed string      // how derived readings came about, for the methods
 	before   map[int]int // of a marked animal's capture the one before it
 
 	undecided *undecided.Cells // with errors that are told of the survey

@@ -136,7 +136,7 @@ func identifiers(in *io.PipeReader, identifier func(string, int)) (err error) {
 		if err != nil {
 			return err
 		}
-		identifier(strings.TrimPrefix(strings.Clone(row[at]), "urn:uuid:"), 1)
+		identifier(strings.Clone(row[at]), 1)
 	}
 }
 

@@ -32,12 +32,10 @@ func (c *Columns) Add(term string) {
 func (s *RowWriter) Note(columns *Columns, c *record.Capture) {
 	needs := s.line.needs(&s.builder.fixedSlots)
 	columns.core.join(&needs)
-	switch known := &columns.facts; {
-	case *known == allFacts:
-	case usualFacts.within(known):
+	if known := &columns.facts; usualFacts.within(known) {
 		s.noteForms(known)
-	default:
-		s.facts(c, s.readings, false, func(f *fact) { f.mark(known) })
+	} else {
+		s.facts(c, s.readings, func(f *fact) { f.mark(known) })
 	}
 	if list := s.line.texts[s.builder.at.media]; list != "" {
 		for _, m := range Media(s.builder.dataset.ID, list) {
@@ -50,12 +48,13 @@ func (s *RowWriter) Note(columns *Columns, c *record.Capture) {
 // usualFacts are the columns of measurements that are found only by making the
 // rows. Most captures have them, so that those after the first few are looked
 // at for what else there is.
-var usualFacts = marksOf(factOccurrence, factID, factValue, factBy, factDate, factRemarks)
+var usualFacts = marksOf(factOccurrence, factID, factValue, factBy)
 
-// noteForms adds the columns that the kinds of readings need, and that of the
-// accuracy.
+// noteForms adds the columns that the kinds of readings need, and those of the
+// accuracy, the date and the remarks.
 func (s *RowWriter) noteForms(m *marks) {
 	s.forms.begin()
+	dated := s.get(foundDetermined) != ""
 	for i, r := range s.readings {
 		if s.room.value = appendNumbers(s.room.value[:0], r); len(s.room.value) == 0 {
 			continue
@@ -64,6 +63,14 @@ func (s *RowWriter) noteForms(m *marks) {
 		m.join(&f.needs)
 		if len(f.uncertainty(r)) > 0 {
 			m.add(factAccuracy)
+		}
+		if dated {
+			m.add(factDate)
+		}
+		if !m.has(factRemarks) {
+			if s.room.remarks = appendRemarks(s.room.remarks[:0], r, s.room.value); len(s.room.remarks) > 0 {
+				m.add(factRemarks)
+			}
 		}
 	}
 }
@@ -74,8 +81,6 @@ func marksOf(numbers ...int) (m marks) {
 	}
 	return m
 }
-
-var allFacts = marks{1<<factCount - 1}
 
 func (f *fact) mark(m *marks) {
 	for i := range f.cells {

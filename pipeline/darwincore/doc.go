@@ -12,7 +12,8 @@
 // Package writes the same captures as a Darwin Core Data Package.
 //
 // Identifiers are UUIDs of version 5 (RFC 9562) over the dataset's identifier
-// and the capture's key, so that they stay when rows move. The same captures
+// and the capture's key, so that they stay when rows move; a measurement has
+// that of its occurrence with its own name behind it. The same captures
 // give the same bytes: no clock, fixed times in the zip, columns in the order
 // of the table of terms, only columns that hold something.
 //

@@ -2,9 +2,8 @@ package darwincore
 
 import (
 	"bytes"
+	"strconv"
 	"strings"
-
-	"github.com/google/uuid"
 
 	"spadefoot/pipeline/record"
 )
@@ -39,9 +38,8 @@ type fact struct {
 }
 
 // facts makes the rows of the measurements of a capture one after the other,
-// in the same room: one for each reading that was taken and understood. Where
-// only the columns are asked for, the identifiers need not be the right ones.
-func (s *RowWriter) facts(c *record.Capture, published []*record.Reading, identified bool, use func(*fact)) {
+// in the same room: one for each reading that was taken and understood.
+func (s *RowWriter) facts(c *record.Capture, published []*record.Reading, use func(*fact)) {
 	s.forms.begin()
 	s.captures++
 	f := &s.fact
@@ -53,11 +51,7 @@ func (s *RowWriter) facts(c *record.Capture, published []*record.Reading, identi
 		}
 		form := s.forms.of(i, r)
 		f.form = form
-		id := s.room.id[:]
-		if identified {
-			id = s.measurementID(form.like)
-		}
-		f.cells[factID] = cell{text: id, csv: id}
+		f.cells[factID] = s.measurementID(&f.cells[factOccurrence], form.like)
 		f.cells[factType], f.cells[factUnit], f.cells[factMethod] = form.kind, form.unit, form.method
 		f.cells[factVerbatim] = form.heading
 		f.cells[factBy] = form.observer
@@ -77,8 +71,7 @@ func (s *RowWriter) facts(c *record.Capture, published []*record.Reading, identi
 // factRoom is where the texts of a row are made.
 type factRoom struct {
 	occurrence, by, date [2][]byte // text and CSV
-	name                 []byte    // what the identifier of a measurement is made from
-	id                   [45]byte
+	id                   []byte    // of a measurement
 	value, remarks       []byte
 	seen                 []byte // the row of an occurrence with what its event says
 }
@@ -88,17 +81,9 @@ func (s *RowWriter) ofCapture(f *fact, c *record.Capture) {
 	d := &s.builder.dataset
 	id := s.identity(c)
 	observer := firstOf(s.get(foundDeterminer), s.get(foundRecorder), d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"])
-	date := firstOf(s.get(foundDetermined), s.get(foundDate))
-	switch {
-	case s.undecided(foundDetermined):
-		date = ""
-	case !s.undecided(foundDate):
-		date = firstOf(date, d.Defaults["eventDate"])
-	}
 	f.cells[factOccurrence] = inRoom(&s.room.occurrence, id)
 	s.by = inRoom(&s.room.by, observer)
-	f.cells[factDate] = inRoom(&s.room.date, date)
-	s.room.name = append(append(s.room.name[:0], uuid.NameSpaceURL[:]...), id...)
+	f.cells[factDate] = inRoom(&s.room.date, s.get(foundDetermined)) // without one, it is the day of the core
 }
 
 // inRoom makes a cell without new memory.
@@ -109,14 +94,17 @@ func inRoom(room *[2][]byte, text string) cell {
 	return cell{room[0], room[1], text}
 }
 
-// measurementID names a measurement after its occurrence, the measurement, the
-// replicate, and, where those are the same, the count among its like (from 1).
-func (s *RowWriter) measurementID(like *likeness) []byte {
-	own := len(s.room.name)
-	name := append(s.room.name, like.name...)
+// measurementID is the identifier of the occurrence with the name of the
+// measurement behind it, its replicate, and, where those are the same, the
+// count among its like (from 2): ID:headWidth, ID:headWidth:1, ID:headWidth.2.
+func (s *RowWriter) measurementID(occurrence *cell, like *likeness) cell {
+	id := append(append(s.room.id[:0], occurrence.text...), like.name...)
 	if count := like.next(s.captures); count > 1 {
-		name = appendCount(name, count)
+		id = strconv.AppendInt(append(id, '.'), int64(count), 10)
 	}
-	s.room.name = name[:own]
-	return appendURN(s.room.id[:0], fingerprint(name))
+	s.room.id = id
+	if len(occurrence.csv) != len(occurrence.text) { // it stands in quotes
+		return cell{text: id}
+	}
+	return cell{text: id, csv: id}
 }

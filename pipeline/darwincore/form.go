@@ -115,11 +115,19 @@ func (fs *forms) find(r *record.Reading) *form {
 	f := fs.builder.form(key)
 	like := likeKey{key.measurement, key.replicate}
 	if f.like = fs.likes[like]; f.like == nil {
-		f.like = &likeness{name: []byte("\x1f" + key.measurement + "\x1f" + strconv.Itoa(key.replicate))}
+		f.like = &likeness{name: []byte(key.likeName())}
 		fs.likes[like] = f.like
 	}
 	fs.known[key] = f
 	return f
+}
+
+// likeName is what the identifiers of readings of one kind end in.
+func (k *formKey) likeName() string {
+	if k.replicate == 0 {
+		return ":" + k.measurement
+	}
+	return ":" + k.measurement + ":" + strconv.Itoa(k.replicate)
 }
 
 // form works out what readings of one kind have in common.
@@ -148,7 +156,7 @@ func (m *RowBuilder) method(key formKey) string {
 		parts = append(parts, m.instrument(key.instrument))
 	}
 	if key.derived {
-		parts = append(parts, "computed from other readings")
+		parts = append(parts, "computed")
 	}
 	if key.replicate > 0 {
 		parts = append(parts, "replicate "+strconv.Itoa(key.replicate))

@@ -8,10 +8,10 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// OccurrenceID is the identifier of the capture with this key: "urn:uuid:" and
-// the UUID of version 5 (RFC 9562) of the key, in the namespace of the
-// dataset, which is itself the version 5 UUID of the dataset's identifier in
-// the namespace for URLs.
+// OccurrenceID is the identifier of the capture with this key: the UUID of
+// version 5 (RFC 9562) of the key, in the namespace of the dataset, which is
+// itself the version 5 UUID of the dataset's identifier in the namespace for
+// URLs.
 func OccurrenceID(datasetID, key string) string { return named(datasetID, key) }
 
 // EventID is the identifier of the session of this name. The empty name is
@@ -19,7 +19,7 @@ func OccurrenceID(datasetID, key string) string { return named(datasetID, key) }
 func EventID(datasetID, session string) string { return eventIn(spaceOf(datasetID), session) }
 
 func eventIn(space uuid.UUID, session string) string {
-	return urn(version5(space, "event\x1f"+session))
+	return version5(space, "event\x1f"+session).String()
 }
 
 // AgentID is the identifier of a person of this name.
@@ -28,39 +28,16 @@ func AgentID(datasetID, name string) string { return named(datasetID, "agent\x1f
 // ProtocolID is the identifier of a way of working of this description.
 func ProtocolID(datasetID, text string) string { return named(datasetID, "protocol\x1f"+text) }
 
-func named(datasetID, name string) string { return urn(version5(spaceOf(datasetID), name)) }
+func named(datasetID, name string) string { return version5(spaceOf(datasetID), name).String() }
 
 // spaceOf is the namespace of what belongs to a dataset.
 func spaceOf(datasetID string) uuid.UUID { return version5(uuid.NameSpaceURL, datasetID) }
 
-func urn(id uuid.UUID) string {
-	var room [45]byte
-	return string(appendURN(room[:0], id))
-}
-
-// appendURN appends an identifier as it is published.
-func appendURN(b []byte, id uuid.UUID) []byte {
-	b = append(b, "urn:uuid:"...)
-	for i, x := range id {
-		if i == 4 || i == 6 || i == 8 || i == 10 {
-			b = append(b, '-')
-		}
-		b = append(b, hexDigits[x>>4], hexDigits[x&0xf])
-	}
-	return b
-}
-
-// version5 is the UUID of version 5 of a name in a space (RFC 9562, 5.5).
+// version5 is the UUID of version 5 of a name in a space (RFC 9562, 5.5). It is
+// worked out here since the library makes a new hash for each name.
 func version5(space uuid.UUID, name string) uuid.UUID {
 	var room [256]byte
-	return fingerprint(append(append(room[:0], space[:]...), name...))
-}
-
-// fingerprint is the UUID of version 5 of a space with a name behind it. It is
-// worked out here since the library makes a new hash for each name, and every
-// measurement has one.
-func fingerprint(spaceAndName []byte) uuid.UUID {
-	sum := sha1.Sum(spaceAndName)
+	sum := sha1.Sum(append(append(room[:0], space[:]...), name...))
 	id := uuid.UUID(sum[:16])
 	id[6] = id[6]&0x0f | 5<<4
 	id[8] = id[8]&0x3f | 0x80
@@ -76,5 +53,5 @@ func (s *RowWriter) identity(c *record.Capture) string {
 	if c.ID != "" {
 		return c.ID
 	}
-	return urn(version5(s.builder.space, c.Key))
+	return version5(s.builder.space, c.Key).String()
 }

@@ -19,13 +19,12 @@ const (
 	foundOccurrence
 	foundDynamic
 	foundRecorder
-	foundDate
 	foundDeterminer
 	foundDetermined
 	foundCount
 )
 
-var askedFor = map[string]int{"occurrenceID": foundOccurrence, "dynamicProperties": foundDynamic, "recordedBy": foundRecorder, "eventDate": foundDate,
+var askedFor = map[string]int{"occurrenceID": foundOccurrence, "dynamicProperties": foundDynamic, "recordedBy": foundRecorder,
 	"measurementDeterminedBy": foundDeterminer, "measurementDeterminedDate": foundDetermined}
 
 // meaning is where the text of a term goes.

@@ -29,7 +29,7 @@ func (m *RowBuilder) Measurements(c *record.Capture) []Row {
 	defer m.giveBack(s)
 	published := s.read(c)
 	rows := make([]Row, 0, len(published))
-	s.facts(c, published, true, func(f *fact) {
+	s.facts(c, published, func(f *fact) {
 		row := make(Row, 0, len(f.cells))
 		for i := range f.cells {
 			if cell := &f.cells[i]; len(cell.text) > 0 {

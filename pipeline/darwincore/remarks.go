@@ -1,7 +1,9 @@
 package darwincore
 
 import (
+	"bytes"
 	"cmp"
+	"math"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -30,7 +32,7 @@ func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 	if r.Guessed {
 		b = append(append(between(b, from), "no unit was written, guessed: "...), cmp.Or(r.WrittenUnit, r.Unit)...)
 	}
-	if r.Resolution > 0 && r.Unit != "1" && (r.Accuracy == 0 || r.Measurement != bodyMass && r.Measurement != grossMass && r.Measurement != bagMass) {
+	if r.Resolution > 0 && r.Unit != "1" && (r.Accuracy == 0 || r.Measurement != bodyMass && r.Measurement != grossMass && r.Measurement != bagMass) && r.Resolution != lastDigit(value) {
 		b = append(between(b, from), "read to "...)
 		b = append(append(strconv.AppendFloat(b, r.Resolution, 'g', 6, 64), ' '), r.Unit...)
 	}
@@ -46,6 +48,15 @@ func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 		b = append(appendAddress(append(b, " ("...), r.From), ')')
 	}
 	return b
+}
+
+// lastDigit is the step that the last digit of a published text stands for:
+// 0.1 for "57.5", 1 for "40-42".
+func lastDigit(value []byte) float64 {
+	if point := bytes.LastIndexByte(value, '.'); point >= 0 {
+		return math.Pow10(point + 1 - len(value))
+	}
+	return 1
 }
 
 // between parts what follows from what stands there.

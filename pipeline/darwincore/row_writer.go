@@ -1,10 +1,6 @@
 package darwincore
 
-import (
-	"strconv"
-
-	"spadefoot/pipeline/record"
-)
+import "spadefoot/pipeline/record"
 
 // RowWriter makes the rows of one capture after the other in the same room, so
 // that rows cost little. It belongs to one goroutine. It keeps of captures no
@@ -94,8 +90,4 @@ func (s *RowWriter) rest() {
 	clear(s.readings[:cap(s.readings)])
 	s.masses, s.fact, s.by = [3]record.Reading{}, fact{}, cell{}
 	s.found = [foundCount]*record.Value{}
-}
-
-func appendCount(b []byte, count int) []byte {
-	return strconv.AppendInt(append(b, '\x1f'), int64(count), 10)
 }

@@ -63,7 +63,7 @@ func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns
 	*out.text[0] = s.appendLine(*out.text[0], a.occurrences.columns)
 	out.rows[0]++
 	facts := *out.text[1]
-	s.facts(c, published, true, func(f *fact) {
+	s.facts(c, published, func(f *fact) {
 		if event != nil {
 			f.cells[factEvent] = cell{text: event.csv[s.builder.at.event], csv: event.csv[s.builder.at.event]}
 		}

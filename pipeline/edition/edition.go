@@ -128,7 +128,7 @@ func (e *Edition) readCaptures(path string) (map[string]string, error) {
 		for i := range line {
 			line[i] = lines.Armed(line[i])
 		}
-		id := line[at["occurrenceID"]]
+		id := strings.TrimPrefix(line[at["occurrenceID"]], "urn:uuid:") // as it was written until 2026-11-29
 		row, _ := strconv.Atoi(line[at["row"]])
 		where := record.Address{File: line[at["file"]], Sheet: line[at["sheet"]], Row: row}
 		if key := line[at["capture"]]; key == "("+where.String()+")" {

@@ -11,7 +11,7 @@ import (
 func benchmarkSurvey() []*record.Capture {
 	cs := frogs(31, 2000, kinds...)
 	for i, c := range cs {
-		c.ID = fmt.Sprintf("urn:uuid:%08x-0000-5000-8000-%012x", digest.Spread(uint64(i))>>32, i)
+		c.ID = fmt.Sprintf("%08x-0000-5000-8000-%012x", digest.Spread(uint64(i))>>32, i)
 	}
 	return cs
 }

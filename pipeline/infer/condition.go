@@ -26,7 +26,8 @@ type ConditionGroup struct {
 	units             []unitPair
 	bodies            choice[body] // those without doubt, or 20,000 of them
 
-	scaledRemark, residualRemark string
+	line   string // what the line is, for the methods
+	remark string // of readings that come from it
 }
 
 // unitPair are the units of length and mass, and how many captures without

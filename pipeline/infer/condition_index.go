@@ -3,7 +3,9 @@ package infer
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -20,16 +22,32 @@ type Derived struct {
 	Reading record.Reading
 }
 
-// describe puts the line into words, for the readings that come from it.
+// describe puts the line into words: in full for the methods, and for readings
+// what they alone need.
 func (g *ConditionGroup) describe(lengthUnit string) {
-	of := g.species + ", all stages and sexes"
-	if g.Few {
-		of += "; too few of " + g.Name + " for a line of their own"
+	a := &g.Axis
+	g.line = fmt.Sprintf("%s: b = %.3f ± %.3f, L0 = %.2f %s; slope %.3f, intercept %.3f, residual SD %.3f; n = %d",
+		g.species, a.Slope.Value, a.SlopeSE, a.Centre, lengthUnit, a.Rise, a.Intercept, a.Scale, a.N)
+	if g.remark = ""; g.Few {
+		g.remark = "too few of " + g.Name + " for a line of their own"
 	}
-	g.scaledRemark = fmt.Sprintf("scaled mass index M·(L0/L)^b of Peig and Green (2009): b = %.3f ± %.3f (standardised major axis, standard error), L0 = %.2f %s, n = %d (%s)",
-		g.Axis.Slope.Value, g.Axis.SlopeSE, g.Axis.Centre, lengthUnit, g.Axis.N, of)
-	g.residualRemark = fmt.Sprintf("residual of ln mass on ln length (least squares): slope %.3f, intercept %.3f, residual SD %.3f, n = %d (%s)",
-		g.Axis.Rise, g.Axis.Intercept, g.Axis.Scale, g.Axis.N, of)
+}
+
+// Methods describes, once Settle has fitted the lines, how the derived readings
+// come about; it is empty where there are none.
+func (x *Inference) Methods() string {
+	var lines []string
+	for _, g := range x.groups() {
+		if g.Missing == "" && !slices.Contains(lines, g.line) {
+			lines = append(lines, g.line)
+		}
+	}
+	if lines == nil {
+		return ""
+	}
+	return "Condition was computed from length L and mass M, with one line for each species, of all stages and sexes: " +
+		"the scaled mass index M·(L0/L)^b of Peig and Green (2009), b ± standard error by the standardised major axis, " +
+		"and the residual of ln M on ln L (least squares). " + strings.Join(lines, ". ") + "."
 }
 
 // readings appends the scaled mass index (Peig and Green 2009) and the residual
@@ -52,9 +70,9 @@ func (g *ConditionGroup) readings(to []record.Reading, m *massed) []record.Readi
 	}
 	return append(to,
 		derivedReading(ScaledMassIndex, scaled, decimals, texts[:cut], m.mass.Unit,
-			2*scaled*uncertainty(g.Axis.Slope.Value, g.Axis.ScaledError(m.length.Value)), g.scaledRemark),
+			2*scaled*uncertainty(g.Axis.Slope.Value, g.Axis.ScaledError(m.length.Value)), g.remark),
 		derivedReading(ConditionResidual, residual, residualDecimals, texts[cut:], "1",
-			2*uncertainty(g.Axis.Rise, g.Axis.ResidualError(m.length.Value)), g.residualRemark))
+			2*uncertainty(g.Axis.Rise, g.Axis.ResidualError(m.length.Value)), g.remark))
 }
 
 const residualDecimals = 3

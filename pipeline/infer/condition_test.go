@@ -1,6 +1,7 @@
 package infer
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -36,6 +37,10 @@ func TestCondition(t *testing.T) {
 		t.Errorf("%d captures got an index", len(got))
 	}
 	checkAgainstAxis(t, cs, got)
+	a := r.Groups[0].Axis
+	if want := fmt.Sprintf(": b = %.3f ± %.3f, L0 = %.2f mm; slope %.3f, intercept %.3f, residual SD %.3f; n = 54", a.Slope.Value, a.SlopeSE, a.Centre, a.Rise, a.Intercept, a.Scale); !strings.HasSuffix(r.Groups[0].line, want) {
+		t.Errorf("the line is told as %q, want %q", r.Groups[0].line, want)
+	}
 	notes := byRule(r.Findings)["condition-declined"]
 	if len(notes) != 1 || notes[0].Level != record.Note || !strings.Contains(notes[0].Reason, "flagged by screening (1)") ||
 		!strings.Contains(notes[0].Reason, "gravid: eggs add to the mass (1)") {
@@ -68,7 +73,7 @@ func checkAgainstAxis(t *testing.T, cs []*record.Capture, got map[string][]recor
 			t.Fatalf("capture %s: %+v", c.Key, rs)
 		}
 		for _, r := range rs {
-			if !r.Derived || r.Remark == "" || r.Unit == "" || r.Accuracy != 0 || r.Verbatim != "" {
+			if !r.Derived || r.Remark != "" || r.Unit == "" || r.Accuracy != 0 || r.Verbatim != "" {
 				t.Errorf("reading: %+v", r)
 			}
 		}

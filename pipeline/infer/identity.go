@@ -15,8 +15,6 @@ type identity struct {
 	text      *string // nil for a UUID
 }
 
-const uuidPrefix = "urn:uuid:"
-
 func identityOf(id string) identity {
 	if high, low, ok := readUUID(id); ok {
 		return identity{high: high, low: low}
@@ -25,11 +23,10 @@ func identityOf(id string) identity {
 	return identity{text: &text}
 }
 
-// readUUID reads "urn:uuid:" and a UUID in small letters (RFC 9562); of such
-// the numbers have the order of the texts.
-func readUUID(id string) (high, low uint64, ok bool) {
-	digits, ok := strings.CutPrefix(id, uuidPrefix)
-	if !ok || len(digits) != 36 {
+// readUUID reads a UUID in small letters (RFC 9562); of such the numbers have
+// the order of the texts.
+func readUUID(digits string) (high, low uint64, ok bool) {
+	if len(digits) != 36 {
 		return 0, 0, false
 	}
 	var values [2]uint64
@@ -64,7 +61,7 @@ func (a identity) String() string {
 	binary.BigEndian.PutUint64(bytes[:8], a.high)
 	binary.BigEndian.PutUint64(bytes[8:], a.low)
 	d := hex.EncodeToString(bytes[:])
-	return uuidPrefix + d[:8] + "-" + d[8:12] + "-" + d[12:16] + "-" + d[16:20] + "-" + d[20:]
+	return d[:8] + "-" + d[8:12] + "-" + d[12:16] + "-" + d[16:20] + "-" + d[20:]
 }
 
 // compare orders identities as their texts.

@@ -222,8 +222,7 @@ func (x *Inference) groups() []*ConditionGroup {
 
 // Readings is the third pass: it gives the derived readings of one capture by
 // its number, none where it has no index. It may be used by many goroutines,
-// and in any order. N in the remark is what the line was fitted to, 20,000 of
-// larger groups.
+// and in any order.
 func (x *Inference) Readings(n int, c *record.Capture) []record.Reading {
 	return x.AppendReadings(nil, n, c)
 }

@@ -62,12 +62,12 @@ var spoils = []spoil{
 	}, []string{"line-end-differs 1 linesTerminatedBy"}},
 	{"bare carriage returns", core, func(l []string) []string { return []string{strings.Join(l, "\r")} }, []string{"line-end-differs 1 linesTerminatedBy"}},
 	{"blank line", core, onLine(4800, func(s string) string { return s + "\n" }), []string{"row-blank 4802 "}},
-	{"not UTF-8", extension, replace(9001, "snoutVentLength", "snout\xffLength"), []string{"encoding-invalid 9002 measurementType"}},
-	{"nothing of a database", extension, replace(9001, "snoutVentLength", `\N`), []string{"value-null 9002 measurementType"}},
+	{"not UTF-8", extension, replace(9001, ",snoutVentLength", ",snout\xffLength"), []string{"encoding-invalid 9002 measurementType"}},
+	{"nothing of a database", extension, replace(9001, ",snoutVentLength", `,\N`), []string{"value-null 9002 measurementType"}},
 	{"too few fields", extension, replace(7501, ",71,mm", ""), []string{"row-short 7502 "}},
 	{"twice", core, func(l []string) []string { return slices.Insert(l, 4900, l[7]) }, []string{"id-twice 4901 id"}},
 	{"in another order", extension, func(l []string) []string { slices.Reverse(l[1 : len(l)-1]); return l }, nil},
-	{"lost", extension, replace(9000, "urn:uuid:", "urn:guid:"), []string{"coreid-lost 9001 coreid"}},
+	{"lost", extension, replace(9000, "-", "_"), []string{"coreid-lost 9001 coreid"}},
 	{"faults without end", extension, func(l []string) []string {
 		for i := 1; i < len(l)-1; i++ {
 			l[i] = strings.Replace(l[i], "2021-06-12", "12.6.2021", 1)

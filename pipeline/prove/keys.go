@@ -1,16 +1,17 @@
 package prove
 
 import (
+	"bytes"
 	"cmp"
 	"crypto/sha256"
 	"encoding/binary"
 )
 
-// key stands for an identifier in 16 bytes. A UUID of RFC 9562 as a URN stands
-// for itself. Of every other text a digest is taken: 16 bytes of SHA-256, marked
-// in the bits that tell the variant as none that such UUIDs have. Two of 10
-// million identifiers are then taken for each other with a probability below
-// 1e-23.
+// key stands for an identifier in 16 bytes. A UUID of RFC 9562 stands for
+// itself; as a URN it has a bit set that no such UUID has, since it is another
+// text. Of every other text a digest is taken: 16 bytes of SHA-256, marked as
+// neither. Two of 10 million identifiers are then taken for each other with a
+// probability below 1e-23.
 type key struct{ high, low uint64 }
 
 func (k key) compare(o key) int {
@@ -21,9 +22,9 @@ func (k key) compare(o key) int {
 }
 
 const (
-	urnUUID     = "urn:uuid:"
-	variantBits = 0xe0 << 56
-	reserved    = 0xe0 << 56
+	urnUUID = "urn:uuid:"
+	uuidBit = 1 << 63 // set in the variant of RFC 9562, and in keys of UUIDs
+	urnBit  = 1 << 62 // not set in that variant
 )
 
 func keyOf(id []byte) key {
@@ -31,15 +32,15 @@ func keyOf(id []byte) key {
 		return k
 	}
 	sum := sha256.Sum256(id)
-	return key{binary.BigEndian.Uint64(sum[:]), binary.BigEndian.Uint64(sum[8:]) | reserved}
+	return key{binary.BigEndian.Uint64(sum[:]), binary.BigEndian.Uint64(sum[8:]) &^ uuidBit}
 }
 
 // keyOfUUID reads a UUID in lower case; one in capitals is another text.
 func keyOfUUID(id []byte) (key, bool) {
-	if len(id) != len(urnUUID)+36 || string(id[:len(urnUUID)]) != urnUUID {
+	u, urn := bytes.CutPrefix(id, []byte(urnUUID))
+	if len(u) != 36 {
 		return key{}, false
 	}
-	u := id[len(urnUUID):]
 	if u[8] != '-' || u[13] != '-' || u[18] != '-' || u[23] != '-' {
 		return key{}, false
 	}
@@ -55,7 +56,11 @@ func keyOfUUID(id []byte) (key, bool) {
 		n++
 	}
 	k := key{halves[0], halves[1]}
-	return k, bad < 16 && k.low&variantBits != reserved
+	good := bad < 16 && k.low&(uuidBit|urnBit) == uuidBit
+	if urn {
+		k.low |= urnBit
+	}
+	return k, good
 }
 
 // hexDigits returns the value of a digit of base 16, 255 for every other byte.

@@ -26,7 +26,7 @@ func written(t testing.TB, n int) (dir string, counts prove.Counts) {
 	captures := func(yield func(*record.Capture) bool) {
 		for i := range n {
 			c := &record.Capture{Key: fmt.Sprint("MC-", i), Session: "2021-06-12", Values: []record.Value{
-				{Term: "eventDate", Text: "2021-06-12", Verbatim: "12.6."}, {Term: "scientificName", Text: "Rana luteiventris"},
+				{Term: "eventDate", Text: "2021-06-12", Verbatim: "12.6."}, {Term: "measurementDeterminedDate", Text: "2021-06-12"}, {Term: "scientificName", Text: "Rana luteiventris"},
 				{Term: "decimalLatitude", Text: "51.25"}, {Term: "decimalLongitude", Text: "-116.5"},
 			}, Readings: []record.Reading{
 				{Measurement: "snoutVentLength", Number: 71, Text: "71", Unit: "mm"},
@@ -72,7 +72,7 @@ func TestRefused(t *testing.T) {
 		{"meta.xml", `default="HumanObservation"`, `default="human"`, "basis-not-class"},
 		{"occurrence.csv", "2021-06-12,12.6.", "12.6.2021,12.6.", "value-not-date"},
 		{"measurementorfact.csv", ",71,", ",71 mm,", "measurement-not-number"},
-		{"measurementorfact.csv", "urn:uuid:", "urn:guid:", "coreid-lost"},
+		{"measurementorfact.csv", "-", "_", "coreid-lost"},
 		{"eml.xml", "<surName>Wren</surName>", "", "eml-schema"},
 		{"eml.xml", "0077-4738", "0077-4739", "orcid-invalid"},
 	} {

@@ -127,7 +127,7 @@ type Written struct {
 
 // Capture is one animal handled once.
 type Capture struct {
-	ID       string // urn:uuid of version 5, see RFC 9562
+	ID       string // UUID of version 5, see RFC 9562
 	Key      string // the key columns joined, for people
 	File     string
 	Sheet    string

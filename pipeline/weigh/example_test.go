@@ -21,5 +21,5 @@ func Example() {
 	fmt.Println(r.Remark)
 	// Output:
 	// 29.5 g ± 0.41 0
-	// gross 33.5 g less tare 4.0 g; graduation 0.5 g of scale 60
+	// graduation 0.5 g of scale 60
 }

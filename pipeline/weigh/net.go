@@ -197,17 +197,15 @@ func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
 	b.reading(tare, t)
 	b.bags(j.w)
 	b.drift(j.driftOf(gross), net.Number, false)
-	said := "gross " + gross.Text + " g less tare " + tare.Text + " g"
 	if written := j.w.Net; number(written) {
 		j.compare(written, &net, b)
-		j.takeNet(written, &b, said)
+		j.takeNet(written, &b, "")
 		return
 	}
 	if top(&net) <= 0 {
 		j.find(ruleNotPositive, gross, fmt.Sprintf("a net of %s g cannot be the mass of an animal", net.Text))
 		return
 	}
-	net.Remark = said
 	b.repeats(j.repeatability(&net), net.Number)
 	u := b.settle(&net)
 	if j.w.Net == nil {

@@ -155,7 +155,7 @@ func TestNetReading(t *testing.T) {
 	want := record.Reading{
 		Measurement: BodyMass, Number: 29.5, Decimals: 1, Text: "29.5", Unit: "g", WrittenUnit: "g",
 		Accuracy: 0.41, Instrument: "scale 60", From: c.Weighing.Gross.From, Derived: true,
-		Remark: "gross 33.5 g less tare 4.0 g; graduation 0.5 g of scale 60",
+		Remark: "graduation 0.5 g of scale 60",
 	}
 	if d := cmp.Diff([]record.Reading{want}, c.Readings); d != "" {
 		t.Error(d)
@@ -170,14 +170,14 @@ func TestNetReading(t *testing.T) {
 	}
 }
 
-// Without a known scale there is no accuracy, and the remark gives the
-// resolution where the column tells one.
+// Without a known scale there is no accuracy, and the resolution is that of the
+// coarser column.
 func TestScaleNotKnown(t *testing.T) {
 	x := capture(t, record.SameRow, "33.5", "4.0", "nil")
 	x.Weighing.Scale = ""
 	x.Weighing.Gross.Resolution, x.Weighing.Tare.Resolution = 0.5, 0.1
 	Weigh(x, BagTable{}, Settings{})
-	if r := x.Readings[0]; r.Accuracy != 0 || r.Remark != "gross 33.5 g less tare 4.0 g" || r.Resolution != 0.5 {
+	if r := x.Readings[0]; r.Accuracy != 0 || r.Remark != "" || r.Resolution != 0.5 {
 		t.Errorf("%+v", r)
 	}
 	x = capture(t, record.AsWritten, "nil", "nil", "29")
@@ -196,7 +196,7 @@ func TestBudget(t *testing.T) {
 	Weigh(x, BagTable{}, Settings{Instruments: declared})
 	// by Python: 2*(2*0.5**2/12 + 2*0.15**2 + 0.4**2)**0.5 = 0.9933, to two digits 0.99
 	if r := x.Readings[0]; r.Accuracy != 0.99 ||
-		r.Remark != "gross 33.5 g less tare 4.0 g; graduation 0.5 g of scale 60; calibration ±0.3 g; spread between bags 0.4 g" {
+		r.Remark != "graduation 0.5 g of scale 60; calibration ±0.3 g; spread between bags 0.4 g" {
 		t.Errorf("%+v", r)
 	}
 	x.Weighing.Spread = 0
