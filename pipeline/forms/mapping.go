@@ -88,6 +88,7 @@ func (f *Form) node(c *Column) *yaml.Node {
 	put(n, "decimal", text(m.Decimal))
 	put(n, "dateOrder", text(m.DateOrder))
 	put(n, "compass", text(m.Compass))
+	put(n, "angle", text(m.Angle))
 	if m.CarryDown {
 		put(n, "carryDown", raw("true"))
 	}

@@ -290,6 +290,9 @@ func labelAddress(t *record.Table, i int) record.Address {
 func meaningKey(m record.Meaning) string {
 	switch m.Role {
 	case record.Term:
+		if m.Angle != "" {
+			return fmt.Sprintf("the %s of the term %s", m.Angle, m.Term)
+		}
 		return "the term " + m.Term
 	case record.Measurement:
 		what := "the measurement " + m.Measurement

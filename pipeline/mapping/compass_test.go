@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/config"
+	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 )
 
@@ -27,6 +28,8 @@ func TestCompassInMapping(t *testing.T) {
 		{"{heading: Long, term: decimalLongitude, compass: W}", ""},
 		{"{heading: Long, term: decimalLongitude, compass: N}", "N and S go with a latitude"},
 		{"{heading: SVL, measurement: snoutVentLength, unit: mm, compass: N}", "nothing else has one"},
+		{"{heading: Lat min, term: decimalLatitude, angle: minutes}", ""},
+		{"{heading: Time, term: eventTime, angle: minutes}", "belongs to a latitude or longitude"},
 	} {
 		doc, err := config.Parse("frogs.yaml", []byte("headings:\n  - "+c.line+"\n"))
 		if err != nil {
@@ -55,6 +58,38 @@ func TestGuessByCompass(t *testing.T) {
 		}
 		if m := guesses[0].Meaning; m.Term != c.term || m.Compass != c.compass {
 			t.Errorf("%s: %s %s, want %s %s", c.heading, m.Term, m.Compass, c.term, c.compass)
+		}
+	}
+}
+
+// Headings of columns that are not of one animal, of one time or of one reading
+// stay open, and so do those of parts of a coordinate without the rest.
+func TestGuessOfSeveralColumns(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		columns []column
+	}{
+		{"parts of coordinates", []column{
+			{"Lat deg", "decimalLatitude", pick("31")}, {"Lat min", "decimalLatitude", between(10, 55, 0)}, {"Lat sec", "decimalLatitude", between(0, 59, 1)},
+			{"Long deg", "decimalLongitude", pick("109")}, {"Long min", "decimalLongitude", between(10, 55, 3)}}},
+		{"seconds alone", []column{{"Lat sec", "", between(0, 59, 1)}, {"SVL (mm)", "snoutVentLength mm", svl}}},
+		{"sexes in columns", []column{
+			{"Male SVL", "", svl}, {"Male mass", "", net}, {"Female SVL", "", svl}, {"Female mass", "", net}}},
+		{"first and last", []column{{"SVL (mm)", "snoutVentLength mm", svl}, {"initial mass (g)", "", net}, {"final mass (g)", "", net}}},
+		{"pounds and ounces", []column{{"SVL (mm)", "snoutVentLength mm", svl}, {"Wt lbs", "", between(1, 4, 0)}, {"Wt oz", "", between(0, 15, 1)}}},
+		{"counts", []column{{"SVL (mm)", "snoutVentLength mm", svl}, {"Egg masses", "", between(0, 30, 0)}}},
+	} {
+		guesses, err := Guess([]record.Table{sheet(c.columns, 40, false)}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, g := range guesses {
+			if got := said(g.Meaning); got != c.columns[i].want {
+				t.Errorf("%s, %s: %q, want %q", c.name, g.Heading, got, c.columns[i].want)
+			}
+			if _, part := place.HeadingAngle(g.Heading); g.Meaning.Term != "" && strings.HasPrefix(g.Meaning.Term, "decimal") && g.Meaning.Angle != part {
+				t.Errorf("%s, %s: angle %q, want %q", c.name, g.Heading, g.Meaning.Angle, part)
+			}
 		}
 	}
 }

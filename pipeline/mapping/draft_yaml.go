@@ -128,6 +128,7 @@ func meaningYAML(m record.Meaning) string {
 	case record.Term:
 		add("term", m.Term)
 		add("dateOrder", m.DateOrder)
+		add("angle", m.Angle)
 		if m.Compass != "O" { // east or west by the language of the survey
 			add("compass", m.Compass)
 		}

@@ -99,7 +99,7 @@ func (m *Mapping) find(heading string, known Known) (record.Meaning, match, bool
 }
 
 func (h *Heading) meaning(replicate int) record.Meaning {
-	m := record.Meaning{Unit: h.Unit, Guessed: h.UnitGuessed, Instrument: h.Instrument, Decimal: h.Decimal, DateOrder: h.DateOrder, Compass: h.Compass, Vocabulary: h.Words}
+	m := record.Meaning{Unit: h.Unit, Guessed: h.UnitGuessed, Instrument: h.Instrument, Decimal: h.Decimal, DateOrder: h.DateOrder, Compass: h.Compass, Angle: h.Angle, Vocabulary: h.Words}
 	if h.CarryDown != nil {
 		m.CarryDown = *h.CarryDown
 	}
@@ -144,6 +144,9 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 	meaning.ZeroMissing = meaning.ZeroMissing || (m.ZeroMissing && meaning.Role != record.Term)
 	if meaning.Role == record.Term && meaning.Vocabulary == nil {
 		meaning.Vocabulary = m.Words[meaning.Term]
+	}
+	if meaning.Role == record.Term && meaning.Unit == "" && (strings.HasSuffix(meaning.Term, "InMeters") || meaning.Term == "verbatimElevation" || meaning.Term == "verbatimDepth") {
+		meaning.Unit = headingUnit(c, known)
 	}
 	if meaning.Role != record.Measurement && meaning.Role != record.WeighPart {
 		return

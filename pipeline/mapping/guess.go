@@ -223,7 +223,7 @@ func (g *guesser) nothingKnown(it *item, column int, others []Alternative) strin
 	case it.later:
 		return "the heading speaks of something other than the capture."
 	case it.series:
-		return "columns of the same name differ as ages or places do, not as replicates; nothing says which is which."
+		return "columns of the same name are of several animals, times or places, or parts of one reading, and no replicates; nothing says which is which."
 	case len(others) > 0 && others[0].Confidence > 0.3:
 		return "another column is likelier to be what this one looks like; the alternatives name it."
 	case g.profiles[column].filled == 0:
@@ -249,7 +249,9 @@ func (g *guesser) meaning(it *item, c *candidate, k int) record.Meaning {
 		m.DateOrder = dateOrder(g.table.Columns[it.columns[k]].Heading)
 	}
 	if m.Role == record.Term {
-		m.Compass = compassOf(g.table.Columns[it.columns[k]].Heading, m.Term)
+		if g.know.values[m.Term].Kind != kindNorthing && g.know.values[m.Term].Kind != kindEasting { // metres need no letter
+			m.Compass = compassOf(g.table.Columns[it.columns[k]].Heading, m.Term)
+		}
 	}
 	if m.Role == record.Measurement || m.Role == record.WeighPart && m.Unit != "" {
 		m.Instrument = g.tool(m.Unit)

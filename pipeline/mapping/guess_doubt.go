@@ -78,7 +78,7 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the values are numbers that count on from row to row"
 	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.distinct <= 3 && p.filled > 20 && p.length <= 1:
 		return fmt.Sprintf("%d different letters are a code and no remarks", p.distinct)
-	case c.meaning.Term == "verbatimCoordinateSystem" && !slices.ContainsFunc(p.texts, func(t string) bool { return digits.MatchString(t) || len([]rune(t)) > 2 }):
+	case c.meaning.Term == "verbatimCoordinateSystem" && !slices.ContainsFunc(p.texts, func(t string) bool { return digits.MatchString(t) || len([]rune(t)) > 3 || strings.EqualFold(t, "utm") }):
 		return "letters alone name no zone of a grid"
 	case c.meaning.Term == "lifeStage" && p.numeric > 0.9:
 		return "nothing says what the numbers stand for"

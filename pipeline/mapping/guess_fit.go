@@ -96,6 +96,12 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		}
 	case kindLatitude, kindLongitude:
 		inside := p.numeric * p.within(v.Minimum, v.Maximum) * (1 - p.whole)
+		switch c.meaning.Angle {
+		case "degrees":
+			inside = p.numeric * p.within(v.Minimum, v.Maximum)
+		case "minutes", "seconds":
+			inside = p.numeric * p.within(0, 60)
+		}
 		c.support(balance(max(inside, p.degrees), 2, 6), "%.0f %% of the values can be a %s", 100*max(inside, p.degrees), v.Kind)
 	case kindNorthing, kindEasting:
 		inside := p.numeric * p.within(v.Minimum, v.Maximum)

@@ -28,6 +28,9 @@ func (g *guesser) propose(it *item) {
 	if strings.Contains(it.heading, "#") {
 		names = append([]string{strings.ReplaceAll(it.heading, "#", " no ")}, names...)
 	}
+	if g.byAngle(it) {
+		return
+	}
 	g.byCompass(it)
 	for i, name := range names {
 		g.exact(it, name, 1-0.02*float64(i))
@@ -183,6 +186,27 @@ func (g *guesser) phrases(it *item) {
 			g.exact(it, strings.Join(v.words, ""), factor*v.factor)
 		}
 	}
+}
+
+// byAngle adds the part of a coordinate that has a column for each of its parts.
+// It reports whether there is nothing else to add: minutes and seconds alone are
+// no latitude.
+func (g *guesser) byAngle(it *item) bool {
+	heading := g.table.Columns[it.columns[0]].Heading
+	axis, part := place.HeadingAngle(heading)
+	if axis == "" {
+		return false
+	}
+	for _, c := range g.table.Columns {
+		other, another := place.HeadingAngle(c.Heading)
+		if other != axis || another == part {
+			continue
+		}
+		m := record.Meaning{Role: record.Term, Term: map[string]string{"N": "decimalLatitude", "E": "decimalLongitude"}[axis], Angle: part}
+		it.add(&candidate{meaning: m, weight: 1, shared: true, reasons: []string{fmt.Sprintf("the heading %q stands for the %s of %s, as other columns do for the rest", heading, part, m.Term)}})
+		return true
+	}
+	return part != "degrees"
 }
 
 // byCompass adds the coordinate that a compass letter tells: "Coord. S" is a
@@ -373,7 +397,11 @@ func (g *guesser) nearly(it *item, names []string) {
 				continue
 			}
 			if edlib.OSADamerauLevenshteinDistance(key, known) <= slips {
+				plural := (key == known+"s" || key == known+"es") && g.profiles[it.columns[0]].whole == 1 // egg masses are counted, an egg mass is not
 				for _, h := range g.know.headings[known] {
+					if plural && h.Role != vocabulary.HeadingTerm {
+						continue
+					}
 					c := g.candidate(it, h, 0.75, "the heading %q is spelt nearly as one that stands for %s")
 					c.spelt = true
 					it.add(c)

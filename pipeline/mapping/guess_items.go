@@ -35,6 +35,7 @@ func (g *guesser) findItems() {
 		}
 	}
 	g.sameAges(series)
+	g.contrasted(series)
 	in := map[int]bool{}
 	for i, c := range g.table.Columns {
 		if in[i] {
@@ -66,6 +67,34 @@ func (g *guesser) sameAges(series map[int]bool) {
 	for i, r := range g.readings {
 		if r.number > 2 && ages[r.number] && g.replicateOf(i) != "" {
 			series[i] = true
+		}
+	}
+}
+
+// contrasted counts the columns of measurements whose headings are told apart by
+// words that exclude each other: "Male SVL" and "Female mass" are not of one
+// animal, "initial mass" and "final mass" not of one capture.
+func (g *guesser) contrasted(series map[int]bool) {
+	for _, words := range g.know.contrasts {
+		said := map[string][]int{}
+		for i, r := range g.readings {
+			for _, w := range words {
+				if !slices.Contains(r.words, w) {
+					continue
+				}
+				rest := slices.DeleteFunc(g.know.without(r.words, fillerWord), func(o string) bool { return o == w })
+				if key := strings.Join(rest, ""); g.isMeasurement(key) || g.isMass(key) {
+					said[w] = append(said[w], i)
+				}
+			}
+		}
+		if len(said) < 2 {
+			continue
+		}
+		for _, columns := range said {
+			for _, i := range columns {
+				series[i] = true
+			}
 		}
 	}
 }
@@ -117,8 +146,9 @@ const (
 // have numbers in both, those that are numbered from 1 on count as replicates.
 func (g *guesser) replicated(columns []int) bool {
 	for k := 1; k < len(columns); k++ {
-		if g.readings[columns[k-1]].number == g.readings[columns[k]].number {
-			continue // the heading is the same
+		a, b := columns[k-1], columns[k]
+		if from, to := g.unitWritten(a), g.unitWritten(b); g.readings[a].number == g.readings[b].number && (from == to || from == "" || to == "") {
+			continue // the heading is the same; pounds and ounces may be one reading
 		}
 		shift, spread, n := g.ratio(columns[k-1], columns[k])
 		if n >= 5 && (math.Abs(shift) > replicateShift || spread > replicateSpread) {

@@ -65,6 +65,7 @@ type knowledge struct {
 	proportions  map[string]proportion
 	massBy       map[string]proportion      // grams over the cube of a length in centimetres
 	wordKinds    map[string]map[string]bool // folded words of headings by their kind
+	contrasts    [][]string                 // folded words of headings that exclude each other
 	groupWords   map[string][]string        // groups of animals by folded word
 	animals      map[string]bool            // folded words for animals
 	everyday     map[string]bool            // folded words that are no part of a scientific name
@@ -153,6 +154,13 @@ func (k *knowledge) readWords() error {
 	for _, row := range words {
 		if k.wordKinds[row.Kind] == nil {
 			k.wordKinds[row.Kind] = map[string]bool{}
+		}
+		if row.Kind == contrastWord {
+			var folded []string
+			for _, w := range row.Words {
+				folded = append(folded, vocabulary.Fold(w))
+			}
+			k.contrasts = append(k.contrasts, folded)
 		}
 		for _, w := range row.Words {
 			k.wordKinds[row.Kind][vocabulary.Fold(w)] = true

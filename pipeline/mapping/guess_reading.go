@@ -140,6 +140,7 @@ const (
 	laterWord     = "later"
 	adjectiveWord = "adjective"
 	thingWord     = "thing"
+	contrastWord  = "contrast"
 )
 
 // hasKind reports whether one of the words is of the kind.

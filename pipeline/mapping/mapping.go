@@ -58,6 +58,7 @@ type Heading struct {
 	DateOrder   string            `json:"dateOrder"`
 	CarryDown   *bool             `json:"carryDown"`
 	Compass     string            `json:"compass"`
+	Angle       string            `json:"angle"`
 	ZeroMissing *bool             `json:"zeroMissing"`
 
 	pattern *regexp.Regexp
@@ -136,6 +137,9 @@ func (h *Heading) settle(doc *config.Document, path string, known Known) config.
 	}
 	if h.Observer != "" && h.Measurement == "" {
 		add("observer", "belongs to a measurement; give it beside the key measurement", "")
+	}
+	if h.Angle != "" && axisOf(h.Term) == "" {
+		add("angle", "belongs to a latitude or longitude; take it out here", "")
 	}
 	if axis := axisOf(h.Term); h.Compass != "" && !strings.Contains(axis, h.Compass) {
 		add("compass", fmt.Sprintf("found %q; N and S go with a latitude, E and W with a longitude, nothing else has one", h.Compass), "")

@@ -192,3 +192,25 @@ func TestRemediesChangeNoOtherCell(t *testing.T) {
 		})
 	}
 }
+
+// Degrees, minutes and seconds in columns of their own are one coordinate, and
+// the unit of a height stands in the heading.
+func TestPartsOfCoordinates(t *testing.T) {
+	table := sheet("No=recordNumber|Lat d=decimalLatitude|Lat m=decimalLatitude|Lat s=decimalLatitude|Lon d=decimalLongitude|Lon m=decimalLongitude|Elev=minimumElevationInMeters",
+		"1|31|21|38.6|109|23.5|6434", "2||||||")
+	for i, angle := range map[int]string{1: "degrees", 2: "minutes", 3: "seconds", 4: "degrees", 5: "minutes"} {
+		table.Columns[i].Meaning.Angle = angle
+	}
+	table.Columns[4].Meaning.Compass = "W"
+	table.Columns[6].Meaning.Unit = "[ft_i]"
+	captures, findings := readSheet(table, fullContext(t))
+	for term, want := range map[string]string{"decimalLatitude": "31.36072", "decimalLongitude": "-109.392", "verbatimLatitude": "31 21 38.6",
+		"verbatimLongitude": "109 23.5", "minimumElevationInMeters": "1961.0832", "verbatimElevation": "6434"} {
+		if got := captures[0].Get(term); got != want {
+			t.Errorf("%s: %q, want %q; %v", term, got, want, findings)
+		}
+	}
+	if got := captures[1].Get("decimalLatitude"); got != "" {
+		t.Errorf("blank parts are %q", got)
+	}
+}

@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"cmp"
 	"math"
 	"strconv"
 	"strings"
@@ -184,15 +185,15 @@ func (r *row) wordOf(col *column, text string) *foundWord {
 // numeral takes a term whose value is a number without a unit, or in metres.
 func (r *row) numeral(i int, col *column, c *record.Cell) {
 	m := &col.Meaning
-	unit := m.Unit
-	if unit == "" && strings.HasSuffix(m.Term, "InMeters") {
-		unit = "m"
+	unit, want := m.Unit, m.Unit
+	if strings.HasSuffix(m.Term, "InMeters") {
+		unit, want = cmp.Or(unit, "m"), "m"
 	}
 	q := quantity.Parse(c.Text, quantity.Options{Decimal: r.columns.mark(i, c), Unit: unit, ZeroMissing: m.ZeroMissing})
 	r.problems(q.Problems, c, m.Term)
 	published := ""
 	if q.Usable() {
-		if number, _, text, err := q.In(unit); err == nil {
+		if number, _, text, err := q.In(want); err == nil {
 			published = text
 			if isWhole(m.Term) {
 				published = whole(number)

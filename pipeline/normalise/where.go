@@ -149,8 +149,8 @@ func ofOneColumn(problems []record.Problem) []record.Problem {
 func (r *row) coordinates() (*placed, record.Address, bool) {
 	_, pair, hasPair := r.cellOf(tVerbatimCoordinates)
 	for _, names := range [...][2]slot{{tDecimalLatitude, tDecimalLongitude}, {tVerbatimLatitude, tVerbatimLongitude}} {
-		_, lat, okLat := r.cellOf(names[0])
-		_, lon, okLon := r.cellOf(names[1])
+		lat, okLat := r.angle(names[0])
+		lon, okLon := r.angle(names[1])
 		if !okLat && !okLon {
 			continue
 		}
@@ -178,6 +178,28 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 	}
 	return nil, record.Address{}, false
 }
+
+// angle returns the cell of a coordinate. Where degrees, minutes and seconds have
+// a column each, their texts stand behind one another in it.
+func (r *row) angle(s slot) (*record.Cell, bool) {
+	_, first, ok := r.cellOf(s)
+	var parts [3]string
+	for _, i := range r.plan.by[s] {
+		if k := slices.Index(angles[:], r.plan.columns[i].Meaning.Angle); k >= 0 && parts[k] == "" {
+			parts[k] = strings.TrimSpace(r.cells[i].Text)
+		}
+	}
+	text := strings.TrimSpace(strings.Join(parts[:], " "))
+	if text == "" {
+		return first, ok
+	}
+	c := *first
+	c.Text, c.Kind, c.Beside = text, record.Text, nil
+	return &c, true
+}
+
+// angles are the parts of a coordinate, as mappings name them.
+var angles = [...]string{"degrees", "minutes", "seconds"}
 
 // placeOf reads a position, or a pair in one cell.
 func (r *row) placeOf(cells placeCells, o place.Options, paired bool) *placed {

@@ -15,9 +15,9 @@ var metresPer = map[string]string{
 	"m": "1", "metre": "1", "metres": "1", "meter": "1", "meters": "1", "metro": "1", "metros": "1", "mtr": "1", "mts": "1", "mt": "1",
 	"mètre": "1", "mètres": "1", "masl": "1", "mamsl": "1", "msnm": "1", "mnn": "1",
 	"km": "1000", "cm": "0.01",
-	"ft": "0.3048", "feet": "0.3048", "foot": "0.3048", "fuss": "0.3048", "pies": "0.3048", "'": "0.3048", "ftasl": "0.3048",
-	"fathom": "1.8288", "fathoms": "1.8288", "ftm": "1.8288", "fth": "1.8288", "fm": "1.8288",
-	"yd": "0.9144", "yard": "0.9144", "yards": "0.9144",
+	"ft": "0.3048", "feet": "0.3048", "foot": "0.3048", "fuss": "0.3048", "pies": "0.3048", "'": "0.3048", "ftasl": "0.3048", "[ft_i]": "0.3048",
+	"fathom": "1.8288", "fathoms": "1.8288", "ftm": "1.8288", "fth": "1.8288", "fm": "1.8288", "[fth_i]": "1.8288",
+	"yd": "0.9144", "yard": "0.9144", "yards": "0.9144", "[yd_i]": "0.9144",
 }
 
 // ParseElevation reads an elevation or a range of elevations to metres as

@@ -44,6 +44,24 @@ func HeadingCompass(heading string) (compass, rest string) {
 	return compass, strings.Join(others, " ")
 }
 
+// HeadingAngle reads which coordinate and which part of it a heading names: N
+// and minutes of "Lat min". Axis is "" where it names none.
+func HeadingAngle(heading string) (axis, part string) {
+	for _, written := range strings.FieldsFunc(heading, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsMark(r) }) {
+		w := foldWord(written)
+		if a := axisWords[w]; a != 0 {
+			axis = string(a)
+		}
+		if k, ok := markWords[w]; ok {
+			part = map[kind]string{degreeMark: "degrees", minuteMark: "minutes", secondMark: "seconds"}[k]
+		}
+	}
+	if part == "" {
+		return "", ""
+	}
+	return axis, part
+}
+
 // compassEnd takes the letter off a word that it is written together with:
 // "LonW".
 func compassEnd(word string) (letter byte, axis string) {

@@ -32,6 +32,21 @@ func TestHeadingCompass(t *testing.T) {
 	}
 }
 
+func TestHeadingAngle(t *testing.T) {
+	for _, c := range []struct{ heading, axis, part string }{
+		{"Lat deg", "N", "degrees"},
+		{"Long_min", "E", "minutes"},
+		{"Longitude (seconds)", "E", "seconds"},
+		{"Latitud grados", "N", "degrees"},
+		{"Latitude", "", ""},
+		{"Time (min)", "", "minutes"},
+	} {
+		if axis, part := place.HeadingAngle(c.heading); axis != c.axis || part != c.part {
+			t.Errorf("%q: %q, %q; want %q, %q", c.heading, axis, part, c.axis, c.part)
+		}
+	}
+}
+
 func TestHeadedCoordinates(t *testing.T) {
 	for _, c := range []struct{ lat, lon, latCompass, lonCompass, want string }{
 		{"38.1330", "85.1477", "N", "W", "38.1330 -85.1477"},

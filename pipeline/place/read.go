@@ -142,9 +142,10 @@ func ParsePair(text string, o Options) Point {
 // fromAngles turns two angles in the order written into a place. inPair says
 // that they stood in one text, where the order is not given by the cells.
 func (p *Point) fromAngles(r reading, o Options, inPair bool) Point {
+	headed := false
 	if !inPair {
 		lat, lon := r.first.headed(o.LatCompass, 'N'), r.second.headed(o.LonCompass, 'E')
-		if lat || lon {
+		if headed = lat || lon; headed {
 			p.remark("north or south, east or west as the headings say")
 		}
 	}
@@ -158,7 +159,9 @@ func (p *Point) fromAngles(r reading, o Options, inPair bool) Point {
 			"write W or E")
 		return *p
 	}
-	p.checkHemispheres(lat, lon)
+	if !headed {
+		p.checkHemispheres(lat, lon)
+	}
 	p.System = [...]string{"", DecimalDegrees, DecimalMinutes, MinutesSeconds}[max(lat.parts, lon.parts)]
 	if q := checkSystem(Point{System: p.System}, o); len(q.Problems) > 0 {
 		p.Problems = append(p.Problems, q.Problems...)

@@ -109,6 +109,7 @@ type Meaning struct {
 	Reason      string // why the column was set aside
 	Decimal     string // "." or "," where the mapping fixes it
 	DateOrder   string // "dmy", "mdy" or "ymd" where the mapping fixes it
+	Angle       string // degrees, minutes or seconds, where a coordinate has a column for each
 	Compass     string // N, S, E, W or O that coordinates without sign and letter of their own are
 	CarryDown   bool   // a blank means "as above"
 	ZeroMissing bool   // a zero means "not taken"
