@@ -201,7 +201,7 @@ func (w *walk) derive(i int) {
 	_ = parallel.InOrder(animals, func(some []numbered) struct{} {
 		for _, a := range some {
 			w.learned.repeats.Fill(a.c)
-			a.c.Readings = append(a.c.Readings, w.verdicts.inference.Readings(a.n, a.c)...)
+			a.c.Readings = w.verdicts.inference.AppendReadings(a.c.Readings, a.n, a.c)
 		}
 		return struct{}{}
 	}, func(struct{}) error { return nil })

@@ -136,11 +136,8 @@ func (n needle) objectIn(all map[string]any) bool {
 	return true
 }
 
-// inRows reports whether the text stands in rows of CSV.
+// inRows reports whether the text, which is not plain, stands in rows of CSV.
 func (n needle) inRows(rows []byte) bool {
-	if n.plain {
-		return stands(rows, n.text)
-	}
 	r := csv.NewReader(bytes.NewReader(rows))
 	r.ReuseRecord, r.FieldsPerRecord = true, -1
 	for {
@@ -181,15 +178,18 @@ func unquoted(s string) string {
 
 // stands reports whether a text stands in another, not as a part of a longer
 // word or number.
-func stands(in []byte, text string) bool {
-	for from := 0; ; {
+func stands(in []byte, text string) bool { return standsAt(in, text, 0) >= 0 }
+
+// standsAt is where a text stands so, from a place on; -1 for nowhere.
+func standsAt(in []byte, text string, from int) int {
+	for {
 		i := bytes.Index(in[from:], []byte(text))
 		if i < 0 || text == "" {
-			return false
+			return -1
 		}
 		start, end := from+i, from+i+len(text)
 		if !(start > 0 && joins(in[start-1]) && joins(text[0])) && !runsOn(in[end:], text[len(text)-1]) {
-			return true
+			return start
 		}
 		from = start + 1
 	}

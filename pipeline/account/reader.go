@@ -111,6 +111,7 @@ type row struct {
 	columns *rowColumns
 	fields  [][]byte
 	facts   []byte
+	last    int            // where the text stood in facts that was looked for last
 	given   map[string]any // the members of dynamicProperties, where they had to be told apart
 }
 
@@ -132,7 +133,7 @@ func (w *row) find(c *column, text string) found {
 	if i, ok := w.columns.at[c.remarks]; ok && n.in(w.fields[i]) {
 		return published
 	}
-	if c.facts && n.inRows(w.facts) {
+	if c.facts && w.inFacts(n) {
 		return published
 	}
 	if d := w.columns.dynamic; d >= 0 && n.inJSON(w.fields[d]) {
@@ -144,11 +145,25 @@ func (w *row) find(c *column, text string) found {
 				return published
 			}
 		}
-		if n.inRows(w.facts) {
+		if w.inFacts(n) {
 			return published
 		}
 	}
 	return nowhere
+}
+
+// inFacts reports whether the text stands in the rows of the measurements, most
+// likely behind the one before it.
+func (w *row) inFacts(n needle) bool {
+	if !n.plain {
+		return n.inRows(w.facts)
+	}
+	at := standsAt(w.facts, n.text, w.last)
+	if at < 0 && w.last > 0 {
+		at = standsAt(w.facts, n.text, 0)
+	}
+	w.last = max(at, 0)
+	return at >= 0
 }
 
 // kind tells the text of a cell whose term is published in other words from what
