@@ -23,7 +23,7 @@ func LoadKnown(path string) (report.KnownFindings, error) {
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil, config.Mistakes{{File: path, Problem: "is not there; write it first with --write-known"}}
 		}
-		return nil, config.Mistakes{{File: path, Problem: err.Error()}}
+		return nil, &InputError{File: path, Err: err}
 	}
 	return report.ReadKnown(path, text)
 }
@@ -32,7 +32,7 @@ func LoadKnown(path string) (report.KnownFindings, error) {
 // anew, so that what people said there stays. A file that is there and is
 // something else is refused.
 func KeptKnown(path string) (report.KnownFindings, error) {
-	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) || !output.Plain(path) {
+	if _, err := os.Stat(path); err != nil || !output.Plain(path) { // where it cannot be, the writer says so
 		return nil, nil
 	}
 	known, err := LoadKnown(path)

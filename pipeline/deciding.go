@@ -58,7 +58,7 @@ func (w *walk) readiness(t *tally.Tally) Readiness {
 	case r.Waiting > 0:
 		r.Next = fmt.Sprintf("Next: decide the %s without an action in %s, and run again.", record.Plural(r.Waiting, "row"), r.Table)
 	default:
-		r.Next = fmt.Sprintf("Next: spadefoot remedies %s, decide there or mend the sheets, and run again.", w.folder)
+		r.Next = fmt.Sprintf("Next: spadefoot remedies %s, decide there or correct the sheets, and run again.", w.folder)
 	}
 	return r
 }

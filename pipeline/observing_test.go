@@ -250,7 +250,7 @@ func TestObserversMistakes(t *testing.T) {
 		{"unit", known, "# sizes\nindividual,measurement,value,unit\nm,SVL,61,ells\n", []string{`known.csv, line 3, column unit: found "ells"`}, true},
 		{"dimension", known, "individual,measurement,value,unit\nm,SVL,61,g\n", []string{"line 2, column unit", "measured in mm"}, true},
 		{"number", known, "individual,measurement,value,unit\nm,SVL,about,mm\n", []string{"known.csv, line 2, column value"}, true},
-		{"file", known, "", []string{"known.csv", "not in the survey folder"}, true},
+		{"file", known, "", []string{"key tables.known", `"known.csv", and there is no such file`}, true},
 		{"key", observersHeader + mapping + "rules: {observers: {instuctor: I. Varga}}\n", "", []string{"line 5", "rules.observers.instuctor", `did you mean "instructor"`}, false},
 		{"line", observersHeader + mapping + "rules:\n  observers:\n    lines:\n      - {measurement: eyeDiametre, bias: 2}\n", "", []string{"line 8", "rules.observers.lines.0.measurement", `did you mean "eyeDiameter"`}, false},
 		{"lines", observersHeader + mapping + "rules: {observers: {lines: [{bias: 2}, {bias: 3}]}}\n", "", []string{"rules.observers.lines.1", "second line"}, false},

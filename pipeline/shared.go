@@ -96,7 +96,7 @@ func share(folder string, o Options) (*Shared, error) {
 	}
 	switch {
 	case len(w.decided.given) > 0:
-		return nil, &CallError{Reason: "the survey has remedies, which a run on several machines does not carry out; use spadefoot run, or mend the sheets"}
+		return nil, &CallError{Reason: "the survey has remedies, which a run on several machines does not carry out; use spadefoot run, or correct the sheets"}
 	case w.survey.Archive.Core == darwincore.EventCore:
 		return nil, &CallError{Reason: "archive.core is event, which a run on several machines does not write; use spadefoot run, or leave it out"}
 	case w.survey.Archive.Package:

@@ -101,7 +101,7 @@ func (w *walk) loadTable(name string, read func(io.Reader) error) error {
 	text, err := fs.ReadFile(w.files, name)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
-			err = fmt.Errorf("%s: the file is not in the survey folder, and survey.yaml names it under tables; put it there, or take the name out", name)
+			err = w.survey.NoTable(name)
 		}
 		return &InputError{File: name, Err: err}
 	}
@@ -178,7 +178,7 @@ func (w *walk) askExact(path, out string) (*exact.File, error) {
 		return nil, &CallError{Reason: "--exact-places: the survey names no table of sensitive taxa (tables.sensitive), so all places are in the archive; leave the flag out, or name such a table (spadefoot help sensitive)"}
 	}
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
-		return nil, &CallError{Reason: "--exact-places: " + path + " is no file; give the path of the file to write"}
+		return nil, &CallError{Reason: "--exact-places: " + path + " is not a file; give the path of the file to write"}
 	}
 	inside, err := output.Within(path, out)
 	if err != nil {

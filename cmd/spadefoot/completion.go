@@ -1,10 +1,12 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"spadefoot/pipeline"
 	"spadefoot/schemas"
 )
 
@@ -17,6 +19,12 @@ func addCompletion(root *cobra.Command) {
 			verb.Short = "Write completions for bash, zsh, fish or powershell"
 			verb.Long = verb.Short + "."
 			verb.Example = examples("spadefoot completion bash", "spadefoot completion zsh")
+			verb.Args, verb.RunE = cobra.ArbitraryArgs, func(verb *cobra.Command, args []string) error {
+				if len(args) == 0 {
+					return verb.Help()
+				}
+				return &pipeline.CallError{Reason: fmt.Sprintf("completion: found %q; allowed: bash, zsh, fish, powershell", args[0])}
+			}
 		}
 		for flag, words := range map[string][]string{
 			"fail-on":   {"error", "warning", "note", "never"},

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 )
 
 var updateMessages = flag.Bool("update-messages", false, "write testdata/golden/messages.txt anew")
@@ -85,6 +87,13 @@ func faults() []faulty {
 		{"text in the place of a workbook", put(book, "hello"), "check s"},
 		{"an empty sheet", put(book, ""), "check s"},
 		{"a workbook that is cut short", func(t *testing.T) { save(t, book, read(t, book)[:3000]) }, "check s"},
+		{"a workbook with a password", func(t *testing.T) {
+			f := excelize.NewFile()
+			defer f.Close()
+			if err := f.SaveAs(book, excelize.Options{Password: "marrow"}); err != nil {
+				t.Fatal(err)
+			}
+		}, "check s"},
 		{"no such tab", edit(survey, `tabs: ["2019"]`, `tabs: ["2020"]`), "check s"},
 		{"a second colon", edit(survey, "title:", "title: Frogs: a study #"), "check s"},
 		{"a checklist with a quotation mark left open", edit("s/checklist.csv", "Lithobates pipiens,", "\"Lithobates pipiens,"), "check s"},
@@ -125,7 +134,12 @@ func faults() []faulty {
 		{"no folder for a file of findings", nothing, "check s --sarif nowhere/f.sarif"},
 		{"no earlier run", nothing, "run s --out out --since s"},
 		{"no known findings", nothing, "check s --known known.json"},
+		{"known findings in the place of a folder", nothing, "check s --write-known " + survey + "/known.json"},
+		{"known findings over another file", nothing, "check s --write-known " + survey},
 		{"no output folder", nothing, "run s"},
+		{"a port that no machine has", nothing, "desk s --port 99999"},
+		{"an address of another machine", nothing, "desk s --no-browser --listen 192.0.2.1:8080"},
+		{"a shell that nobody knows", nothing, "completion klingon"},
 		{"no such verb", nothing, "chekc s"},
 		{"no such flag", nothing, "check s --fial-on error"},
 		{"a word that a flag does not take", nothing, "check s --format xml"},

@@ -29,7 +29,7 @@ func (p *progress) enter(stage string) {
 	p.end()
 	p.stage, p.since = stage, p.now()
 	p.told = p.since
-	fmt.Fprintf(p.out, "spadefoot: %s …\n", stage)
+	fmt.Fprintf(p.out, "spadefoot: %s ...\n", stage)
 }
 
 // part tells that of a stage's parts some are done; all is 0 where nobody knows

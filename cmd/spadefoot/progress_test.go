@@ -19,7 +19,7 @@ func TestProgressSaysWhatIsLeft(t *testing.T) {
 	}
 	p.enter("infer")
 	lines := strings.Split(out.String(), "\r")
-	if lines[0] != "spadefoot: screen …\n" || len(lines) != 101 {
+	if lines[0] != "spadefoot: screen ...\n" || len(lines) != 101 {
 		t.Fatalf("%d lines: %q", len(lines), out.String())
 	}
 	for i, want := range map[int]string{1: "  part 1 of 100", 5: "  part 5 of 100, about 95 s left", 50: "  part 50 of 100, about 50 s left"} {
@@ -29,7 +29,7 @@ func TestProgressSaysWhatIsLeft(t *testing.T) {
 		}
 	}
 	last, next, _ := strings.Cut(lines[100], "\n")
-	if strings.TrimRight(last, " ") != "  part 100 of 100" || next != "spadefoot: infer …\n" {
+	if strings.TrimRight(last, " ") != "  part 100 of 100" || next != "spadefoot: infer ...\n" {
 		t.Errorf("the end is %q", lines[100])
 	}
 }
@@ -42,7 +42,7 @@ func TestProgressOfAShortRun(t *testing.T) {
 	p.enter("screen")
 	p.part(1, 2)
 	p.part(2, 2)
-	if got := out.String(); got != "spadefoot: screen …\n" {
+	if got := out.String(); got != "spadefoot: screen ...\n" {
 		t.Errorf("%q", got)
 	}
 }

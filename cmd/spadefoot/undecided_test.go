@@ -52,7 +52,7 @@ func TestWhatIsUndecidedIsNotPublished(t *testing.T) {
 		t.Fatal(stderr)
 	}
 	last := lastLine(stdout)
-	if want := "Not ready to publish: 2 errors undecided, 2 values left out. Next: spadefoot remedies " + dir + ", decide there or mend the sheets, and run again."; last != want {
+	if want := "Not ready to publish: 2 errors undecided, 2 values left out. Next: spadefoot remedies " + dir + ", decide there or correct the sheets, and run again."; last != want {
 		t.Errorf("the summary ends in %q, want %q", last, want)
 	}
 	core := filepath.Join(out, "darwin-core", "occurrence.csv")

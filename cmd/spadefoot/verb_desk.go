@@ -6,11 +6,13 @@ import (
 	"crypto/rand"
 	"errors"
 	"fmt"
+	"math"
 	"net"
 	"net/http"
 	"os/exec"
 	"runtime"
 	"strconv"
+	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -33,10 +35,9 @@ func deskCommand() *cobra.Command {
 			"program is interrupted. What is done there is written to files in the folder.",
 		Args: oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			at := net.JoinHostPort("127.0.0.1", strconv.Itoa(port))
-			l, err := net.Listen("tcp", cmp.Or(listen, at))
+			l, err := listenAt(listen, port)
 			if err != nil {
-				return &pipeline.CallError{Reason: fmt.Sprintf("no desk can be opened at %s: %v", cmp.Or(listen, at), err)}
+				return err
 			}
 			defer l.Close()
 			growth.Store(deskGrowth)
@@ -69,6 +70,26 @@ func deskCommand() *cobra.Command {
 	cmd.Flags().StringVar(&listen, "listen", "", "answer at this ADDRESS:PORT too, for other machines in your network; read help desk first")
 	common.add(cmd)
 	return cmd
+}
+
+// listenAt answers at an address, or at a port of this machine where that is "".
+func listenAt(address string, port int) (net.Listener, error) {
+	if port < 0 || port > math.MaxUint16 {
+		return nil, &pipeline.CallError{Reason: fmt.Sprintf("--port: found %d; it must be a whole number from 0 to %d", port, math.MaxUint16)}
+	}
+	at := cmp.Or(address, net.JoinHostPort("127.0.0.1", strconv.Itoa(port)))
+	l, err := net.Listen("tcp", at)
+	if err == nil {
+		return l, nil
+	}
+	why := "this machine has no such address; give one of its own and a port, such as 192.168.1.20:8080"
+	switch {
+	case errors.Is(err, syscall.EADDRINUSE):
+		why = "another program answers there; give another port, or none for any that is free"
+	case errors.Is(err, syscall.EACCES):
+		why = "you may not answer there; give a port of 1024 or above"
+	}
+	return nil, &pipeline.CallError{Reason: fmt.Sprintf("the desk cannot be opened at %s: %s", at, why)}
 }
 
 // hostsOf are the names that a browser may call a listener by: the address

@@ -137,7 +137,7 @@ func writeProof(w io.Writer, format, path string, r *prove.Result) error {
 // shortened keeps the beginning of a long value.
 func shortened(text string) string {
 	if r := []rune(text); len(r) > 80 {
-		return string(r[:80]) + "…"
+		return string(r[:80]) + "..."
 	}
 	return text
 }

@@ -67,7 +67,7 @@ func ofFile(err error) string {
 	case errors.Is(err, syscall.EISDIR):
 		return "it is a folder where a file should be; give the name of a file"
 	case errors.Is(err, syscall.ENOTDIR):
-		return "a part of this path is a file and no folder; check the path"
+		return "a part of this path is a file, not a folder; check the path"
 	case errors.Is(err, syscall.ENOSPC):
 		return "the disk is full; make room, and run again"
 	case errors.Is(err, syscall.EMFILE):
@@ -77,5 +77,5 @@ func ofFile(err error) string {
 	case held.Is(err):
 		return "another program holds it open; close it there, and run again"
 	}
-	return err.Error() + "; check that the file is there and can be opened"
+	return strings.TrimRight(err.Error(), ".\r\n") + "; check that the file is there and can be opened"
 }

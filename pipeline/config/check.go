@@ -87,7 +87,7 @@ func (d *Document) anotherKind(tree map[string]any) (Mistake, bool) {
 	}
 	kind := strings.ToLower(fmt.Sprint(tree["title"]))
 	m := Mistake{File: d.File, Line: 1, Allowed: allowed,
-		Problem: fmt.Sprintf("this is no %s: it has the keys %s (spadefoot help %s shows one)", kind, strings.Join(keys, ", "), kind)}
+		Problem: fmt.Sprintf("this is not a %s: it has the keys %s (spadefoot help %s shows one)", kind, strings.Join(keys, ", "), kind)}
 	for _, other := range []string{"survey", "mapping"} {
 		if other != kind && fits(keys, other+".schema.json") {
 			m.Allowed = nil
@@ -149,7 +149,7 @@ func (d *Document) mistake(e gojsonschema.ResultError, tree map[string]any) Mist
 		expected := fmt.Sprint(e.Details()["expected"])
 		m.Problem = fmt.Sprintf("found %s; it has to be %s", shown(e.Value()), typeWord(expected))
 		if text, alone := e.Value().(string); alone && expected == "array" {
-			m.Problem += fmt.Sprintf(", also of one: [%s]", text)
+			m.Problem += fmt.Sprintf(", even of one: [%s]", text)
 		}
 	default:
 		m.Problem = fmt.Sprintf("found %s: %s", shown(e.Value()), e.Description())

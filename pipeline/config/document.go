@@ -98,7 +98,7 @@ func yamlFault(told, line string) string {
 			return at + f.ours
 		}
 	}
-	return at + "a bracket or quotation mark is left open, here or above, or the line is not indented as those beside it; mend that"
+	return at + "a bracket or quotation mark is left open, here or above, or the line is not indented as those beside it; correct that"
 }
 
 // maxDepth bounds the nesting, so that an alias that holds itself ends.

@@ -75,7 +75,7 @@ func (d *Desk) draft(r *http.Request) (to, said string, err error) {
 	var paths []string
 	for _, name := range names {
 		if name != path.Base(name) || !sheet.Supported(name) {
-			return "", "", refuse(http.StatusBadRequest, "%q is no sheet of this folder.", name)
+			return "", "", refuse(http.StatusBadRequest, "%q is not a sheet of this folder.", name)
 		}
 		if _, err := d.root.Stat(name); err != nil {
 			return "", "", refuse(http.StatusNotFound, "%s is not in the folder any more.", name)
@@ -109,7 +109,7 @@ func (d *Desk) upload(r *http.Request) (to, said string, err error) {
 	defer in.Close()
 	name := path.Base(strings.ReplaceAll(header.Filename, `\`, "/"))
 	if strings.HasPrefix(name, ".") || !sheet.Supported(name) {
-		return "", "", refuse(http.StatusBadRequest, "%s is no sheet that can be read: text with columns (csv, tsv, txt), xlsx, xls or ods.", name)
+		return "", "", refuse(http.StatusBadRequest, "%s is not a sheet that can be read: text with columns (csv, tsv, txt), xlsx, xls or ods.", name)
 	}
 	out, err := d.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {

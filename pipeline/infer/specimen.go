@@ -95,7 +95,7 @@ func specimenOf(header, row []string, line int) (Specimen, error) {
 			}
 			v, err := strconv.ParseFloat(text, 64)
 			if err != nil || !(v > 0) || math.IsInf(v, 0) {
-				return s, fmt.Errorf("line %d, column %s: %q is no measurement above 0", line, h, text)
+				return s, fmt.Errorf("line %d, column %s: %q is not a measurement above 0", line, h, text)
 			}
 			s.Measurements[h] = v
 		}

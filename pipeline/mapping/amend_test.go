@@ -8,7 +8,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-const draftText = `# A draft: look through every line, mend what is wrong, then delete the comments.
+const draftText = `# A draft: look through every line, correct what is wrong, then delete the comments.
 # Open questions, the weightiest first; spadefoot draft --ask puts them one by one:
 #  1. Is "W" really the weighing's net in g? Values 3 to 50
 #     change: - {heading: W, weighing: net, unit: g}

@@ -16,7 +16,7 @@ import (
 // below it. What was not understood stands there as a comment.
 func (d *Draft) YAML() []byte {
 	var b strings.Builder
-	b.WriteString("# A draft: look through every line, mend what is wrong, then delete the comments.\n")
+	b.WriteString("# A draft: look through every line, correct what is wrong, then delete the comments.\n")
 	b.WriteString("# The number behind each # says how sure the guess is, from 0 to 1.\n")
 	writeQuestions(&b, d.Questions())
 	fmt.Fprintf(&b, "name: %s\n", Quote(d.Name))

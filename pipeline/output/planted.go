@@ -19,7 +19,7 @@ func (o *Folder) ours() error {
 		return err
 	}
 	if !info.IsDir() {
-		return fmt.Errorf("%s is no folder that a run made; take it away, or give another folder", o.run)
+		return fmt.Errorf("%s is not a folder that a run made; take it away, or give another folder", o.run)
 	}
 	list, err := os.ReadDir(o.run)
 	if err != nil {
@@ -42,7 +42,7 @@ func openLock(path string) (*os.File, error) {
 	}
 	info, err := f.Stat()
 	if err == nil && (!info.Mode().IsRegular() || info.Size() > lockSize || hasOtherNames(info)) {
-		err = fmt.Errorf("%s is no lock that this program made; take it away, or give another folder", path)
+		err = fmt.Errorf("%s is not a lock that this program made; take it away, or give another folder", path)
 	}
 	if err != nil {
 		f.Close()

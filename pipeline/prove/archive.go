@@ -21,7 +21,7 @@ func (e *RefusedError) Error() string {
 	fmt.Fprintf(&b, "the archive did not pass its proof and is not released: %s", record.Plural(len(e.Findings), "error"))
 	for i, f := range e.Findings {
 		if i == 3 {
-			b.WriteString("; …")
+			b.WriteString("; ...")
 			break
 		}
 		fmt.Fprintf(&b, "; %s: %s", f.At, f.Reason)

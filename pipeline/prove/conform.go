@@ -43,7 +43,7 @@ func (c *conformer) root(root *element) {
 
 func (c *conformer) fault(row int, field, value, reason string) {
 	if len(value) > 80 {
-		value = value[:80] + "…"
+		value = value[:80] + "..."
 	}
 	c.add(record.Finding{Rule: c.rule, Level: c.level, At: line(c.file, row), Field: field, Value: value, Reason: reason, Reference: c.ref})
 }
@@ -93,7 +93,7 @@ func or(e *expression) string {
 		return "nothing more"
 	}
 	if len(names) > 8 {
-		names = append(names[:8:8], "…")
+		names = append(names[:8:8], "...")
 	}
 	return strings.Join(names, " or ")
 }

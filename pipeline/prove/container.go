@@ -160,7 +160,7 @@ func openZip(p string, size int64, limits Limits) (container, error) {
 	z, err := zip.OpenReader(p)
 	if err != nil && !errors.Is(err, zip.ErrInsecurePath) {
 		if errors.Is(err, zip.ErrFormat) {
-			err = errors.New("this is no zip file, or its end is missing")
+			err = errors.New("this is not a zip file, or its end is missing")
 		}
 		return nil, fmt.Errorf("%s: %w; give an archive that is whole, the folder of one, or a text file of one table", p, err)
 	}

@@ -51,7 +51,7 @@ func (v *modelValue) facets(text string) string {
 	if len(v.Values) > 0 && !slices.Contains(v.Values, text) {
 		some := v.Values
 		if len(some) > 10 {
-			some = append(some[:10:10], "…")
+			some = append(some[:10:10], "...")
 		}
 		return "it has to be one of " + strings.Join(some, ", ")
 	}

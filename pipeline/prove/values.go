@@ -169,7 +169,7 @@ func oneOf(term string) check {
 		}
 		values, _ := terms.Values(term)
 		if len(values) > 12 {
-			values = append(values[:12:12], "…")
+			values = append(values[:12:12], "...")
 		}
 		rule := "value-not-advised"
 		switch {

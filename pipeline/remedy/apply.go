@@ -27,7 +27,7 @@ func (ms Mismatches) Error() string {
 	for _, m := range ms {
 		fmt.Fprintf(&b, "%s, line %d: %s\n", m.File, m.Line, m.Reason)
 	}
-	b.WriteString("no remedy was applied; mend these rows, or take them out")
+	b.WriteString("no remedy was applied; correct these rows, or take them out")
 	return b.String()
 }
 

@@ -124,7 +124,7 @@ func spans(ns []int, name func(int) string) string {
 			piece += "-" + name(ns[j])
 		}
 		if len(out) == 12 {
-			out = append(out, "…")
+			out = append(out, "...")
 			break
 		}
 		out = append(out, piece)

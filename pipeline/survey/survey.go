@@ -276,7 +276,7 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 	}
 	if z := s.Window.Timezone; z != "" {
 		if _, err := calendar.Zone(z); err != nil {
-			add("survey.timezone", fmt.Sprintf("found %q, which is no time zone of the IANA database; write area and city, such as America/Toronto or Europe/Berlin", z), "")
+			add("survey.timezone", fmt.Sprintf("found %q, which is not a time zone of the IANA database; write area and city, such as America/Toronto or Europe/Berlin", z), "")
 		}
 	}
 	if s.Window.From != "" && s.Window.To != "" && s.Window.From > s.Window.To+"~" {

@@ -90,7 +90,7 @@ func (l *line) rule(term func(string) bool) (r Rule, column, reason string) {
 		switch {
 		case t == "":
 		case term != nil && !term(t):
-			return r, "keep", fmt.Sprintf("found %q, which is no Darwin Core term", t)
+			return r, "keep", fmt.Sprintf("found %q, which is not a Darwin Core term", t)
 		case placeTerm(t):
 			return r, "keep", fmt.Sprintf("found %q, which says where; it cannot be kept", t)
 		default:

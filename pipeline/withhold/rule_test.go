@@ -30,7 +30,7 @@ func TestRead(t *testing.T) {
 		{"a grid in metres", "Rana,1000,trade,,", withhold.Rule{}, `grid: found "1000"; write the size of the grid in degrees, from 0.001 to 90, or none for no coordinates`},
 		{"a grid that hides nothing", "Rana,0.0001,trade,,", withhold.Rule{}, `grid: found "0.0001"; write the size of the grid in degrees, from 0.001 to 90, or none for no coordinates`},
 		{"a grid that is not a number", "Rana,NaN,trade,,", withhold.Rule{}, `grid: found "NaN"; write the size of the grid in degrees, from 0.001 to 90, or none for no coordinates`},
-		{"a term that is none", "Rana,0.1,trade,,colour", withhold.Rule{}, `keep: found "colour", which is no Darwin Core term`},
+		{"a term that is none", "Rana,0.1,trade,,colour", withhold.Rule{}, `keep: found "colour", which is not a Darwin Core term`},
 		{"a term that says where", "Rana,0.1,trade,,minimumElevationInMeters", withhold.Rule{}, `keep: found "minimumElevationInMeters", which says where; it cannot be kept`},
 	}
 	for _, tt := range tests {

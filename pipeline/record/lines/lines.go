@@ -177,7 +177,7 @@ func (c Columns) check(headings []string, line int, name string) error {
 		case h == "":
 			return &Error{name, line, fmt.Sprint(i + 1), "has no heading"}
 		case !c.has(h):
-			return &Error{name, line, h, "is no heading of this table; mend it, or take the column out; the headings are: " + strings.Join(append(slices.Clone(c.Needed), c.Allowed...), ", ")}
+			return &Error{name, line, h, "is not a heading of this table; correct it, or take the column out; the headings are: " + strings.Join(append(slices.Clone(c.Needed), c.Allowed...), ", ")}
 		case slices.Contains(headings[:i], h):
 			return &Error{name, line, h, "stands twice; take one of the two out"}
 		}

@@ -33,7 +33,7 @@ func TestRead(t *testing.T) {
 		{what: "blank cells too many", text: "name,depth\nA,1,,\n", want: []lines.Row[pond]{{2, pond{"A", "1", ""}}}},
 		{what: "empty", text: "", wrong: "ponds.csv, line 1: the table is empty; its first line names the columns: name, depth"},
 		{what: "not UTF-8", text: "name,depth\nA\xe9,1\n", wrong: "ponds.csv, line 2: is not UTF-8 text; save the table as CSV in UTF-8"},
-		{what: "unknown heading", text: "name,depth,colour\n", wrong: "ponds.csv, line 1, column colour: is no heading of this table; mend it, or take the column out; the headings are: name, depth, note"},
+		{what: "unknown heading", text: "name,depth,colour\n", wrong: "ponds.csv, line 1, column colour: is not a heading of this table; correct it, or take the column out; the headings are: name, depth, note"},
 		{what: "heading missing", text: "name,note\n", wrong: "ponds.csv, line 1, column depth: is missing; add it, with its heading"},
 		{what: "heading twice", text: "name,depth,name\n", wrong: "ponds.csv, line 1, column name: stands twice; take one of the two out"},
 		{what: "no heading", text: "name,depth,\n", wrong: "ponds.csv, line 1, column 3: has no heading"},

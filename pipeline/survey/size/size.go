@@ -41,10 +41,10 @@ func Rows(s *survey.Survey, where func(string) string, bound int) (int, error) {
 // have: each is read, judged and told of.
 func WithinLines(s *survey.Survey, where func(string) string) error {
 	most := s.Budgets.OrUsual().Lines
-	for _, ref := range s.Sheets {
+	for i, ref := range s.Sheets {
 		file := where(ref.File)
 		if err := sheet.Readable(ref.File, file); err != nil {
-			return &output.InputError{File: ref.File, Err: err}
+			return &output.InputError{File: ref.File, Err: s.Unread(i, err)}
 		}
 		if info, err := os.Stat(file); err == nil && info.Size() <= int64(most) {
 			continue // a line has a byte at least
