@@ -103,6 +103,7 @@ type drafting struct {
 	forms    []*form
 	lists    []entry // lists of species and of codes in workbooks, no captures
 	legend   map[string]string
+	lines    []string   // that stand beside tables and belong to no capture
 	complete bool       // the sheets' own list has a name for every code of theirs
 	old      *oldSurvey // the survey that sheets are added to; nil for a new one
 	result   *Drafted
@@ -204,6 +205,7 @@ func (d *drafting) sheet(path string) error {
 		tables, notes := layout.Find(s, layoutOptions)
 		switch {
 		case len(tables) > 0:
+			d.explained(notes)
 			d.refs = append(d.refs, entry{sheet: s, tables: tables})
 		case slices.ContainsFunc(notes, func(x record.Finding) bool { return x.Rule == "sheet-legend" }):
 			d.comment("%s: explains words and codes, read for the draft and not published", record.Address{File: s.File, Sheet: s.Name})
@@ -213,6 +215,16 @@ func (d *drafting) sheet(path string) error {
 		}
 	}
 	return d.ctx.Err()
+}
+
+// explained takes up the lines that a layout left out of its tables: they may
+// say what codes stand for.
+func (d *drafting) explained(notes []record.Finding) {
+	for _, f := range notes {
+		if f.Rule == "remark-trailing" || f.Rule == "remark-inside" || f.Rule == "box-beside" {
+			d.lines = append(d.lines, strings.Split(f.Value, "\n")...)
+		}
+	}
 }
 
 // rowsOf returns all rows of a sheet as they stand.

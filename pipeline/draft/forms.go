@@ -124,6 +124,11 @@ func (d *drafting) findLegends() {
 		}
 	}
 	d.legend = map[string]string{}
+	for _, line := range d.lines {
+		if name, said, ok := strings.Cut(line, ":"); ok && known[mapping.Fold(name)] && strings.Contains(said, "=") {
+			d.legend[mapping.Fold(name)] = strings.TrimSpace(said)
+		}
+	}
 	for _, r := range d.refs {
 		for _, t := range r.tables {
 			for _, c := range t.Columns {

@@ -257,7 +257,7 @@ func TestDraftOwnMeasurement(t *testing.T) {
 	if _, err := pipeline.Run(context.Background(), folder, out, pipeline.Options{}); err != nil {
 		t.Fatal(err)
 	}
-	if text := string(files(t, filepath.Join(out, "darwin-core"))["measurementorfact.csv"]); !strings.Contains(text, ",crest height,Crest height (mm),3.1,mm,") {
+	if text := string(files(t, filepath.Join(out, "darwin-core"))["measurementorfact.csv"]); !strings.Contains(text, ",crest height,Crest height (mm),3.1,mm\n") {
 		t.Error(text)
 	}
 }

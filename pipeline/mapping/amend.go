@@ -211,6 +211,7 @@ func amendHeading(text []byte, heading string, m record.Meaning, at []string) ([
 	s := &source{text}
 	for _, e := range list.Content {
 		if names(e, heading) {
+			m.Vocabulary = nil // the words of the entry stay
 			return s.changeEntry(list, e, heading, m)
 		}
 	}

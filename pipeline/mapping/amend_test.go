@@ -79,6 +79,7 @@ func TestAmendTouchesNothingElse(t *testing.T) {
 			}
 			for heading, want := range c.c.Meanings {
 				got, _, _ := m.find(heading, Known{})
+				got.Vocabulary = nil // the words stay as they are
 				if meaningYAML(got) != meaningYAML(want) {
 					t.Errorf("%s means %s", heading, meaningYAML(got))
 				}

@@ -2,6 +2,8 @@ package mapping
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -129,6 +131,13 @@ func meaningYAML(m record.Meaning) string {
 		add("term", m.Term)
 		add("dateOrder", m.DateOrder)
 		add("angle", m.Angle)
+		if len(m.Vocabulary) > 0 {
+			var words []string
+			for _, code := range slices.Sorted(maps.Keys(m.Vocabulary)) {
+				words = append(words, Quote(code)+": "+Quote(m.Vocabulary[code]))
+			}
+			parts = append(parts, "words: {"+strings.Join(words, ", ")+"}")
+		}
 		if m.Compass != "O" { // east or west by the language of the survey
 			add("compass", m.Compass)
 		}

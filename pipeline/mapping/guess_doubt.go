@@ -58,6 +58,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 	switch {
 	case c.spelt && (!g.discriminating(c, p) || it.rivalled(c)):
 		return "only its spelling is like that of a known heading, and the values do not say what it is"
+	case c.meaning.Role == record.Term && len(c.meaning.Vocabulary) == 0 && slices.Contains([]string{kindPlace, kindPerson, kindIdentifier, kindLabel}, kind) && len(codesIn(g.table.Columns[it.columns[0]].Heading)) > 0:
+		return "the heading says what codes stand for, and they are none of it"
 	case c.meaning.Role == record.Term && (c.meaning.Term == "organismID" || c.meaning.Term == "otherCatalogNumbers"):
 		return g.doubtMark(it, p)
 	case c.meaning.Role == record.Term && (c.meaning.Term == "catalogNumber" || c.meaning.Term == "materialSampleID"):
@@ -80,7 +82,7 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return fmt.Sprintf("%d different letters are a code and no remarks", p.distinct)
 	case c.meaning.Term == "verbatimCoordinateSystem" && !slices.ContainsFunc(p.texts, func(t string) bool { return digits.MatchString(t) || len([]rune(t)) > 3 || strings.EqualFold(t, "utm") }):
 		return "letters alone name no zone of a grid"
-	case c.meaning.Term == "lifeStage" && p.numeric > 0.9:
+	case c.meaning.Term == "lifeStage" && p.numeric > 0.9 && len(c.meaning.Vocabulary) == 0:
 		return "nothing says what the numbers stand for"
 	case slices.Contains(ofSeveralUnits, g.group) && it.unit == "" && (quantity.Dimension(c.meaning.Unit) == "mass" || quantity.Dimension(c.meaning.Unit) == "length") && !g.withLength(it):
 		return "nothing says the unit, and animals of the group " + g.group + " are measured in several"

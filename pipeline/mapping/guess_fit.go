@@ -139,7 +139,7 @@ func (g *guesser) ofVocabularies(p *profile) float64 {
 			return false
 		}
 		for _, list := range g.know.lists {
-			if knownBy(list)(t) {
+			if knownWith(list, nil)(t) {
 				return true
 			}
 		}
@@ -165,20 +165,12 @@ func (g *guesser) saysAnimal(text string) bool {
 	for _, w := range words {
 		if !slices.ContainsFunc(vocabulary.BesideTerms, func(term string) bool {
 			list := g.know.lists[g.know.values[term].List]
-			return list != nil && knownBy(list)(w)
+			return list != nil && knownWith(list, nil)(w)
 		}) {
 			return false
 		}
 	}
 	return len(words) > 0
-}
-
-// knownBy returns what tells the words of a list.
-func knownBy(list *vocabulary.List) func(string) bool {
-	return func(text string) bool {
-		v, ok, _ := list.Known(text, nil)
-		return ok && v != ""
-	}
 }
 
 // fitWords weighs words of a vocabulary. Signs that mean "not known" or a
@@ -187,7 +179,7 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 	if list == nil {
 		return
 	}
-	known := p.ofTexts(knownBy(list))
+	known := p.ofTexts(knownWith(list, c.meaning.Vocabulary))
 	if slices.Contains(vocabulary.BesideTerms, c.meaning.Term) && known >= 0.3 {
 		known = max(known, p.ofTexts(g.saysAnimal))
 	}

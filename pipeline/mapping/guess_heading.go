@@ -424,6 +424,7 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 	switch h.Role {
 	case vocabulary.HeadingTerm:
 		c.meaning.Role, c.meaning.Term = record.Term, h.Value
+		c.meaning.Vocabulary = g.codesOf(it.columns[0], h.Value)
 		c.shared = g.clues.Repeatable != nil && g.clues.Repeatable(h.Value)
 	case vocabulary.HeadingWeighing:
 		c.meaning.Role, c.meaning.Part = record.WeighPart, h.Value

@@ -1,0 +1,51 @@
+package mapping
+
+import (
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"spadefoot/pipeline/record"
+)
+
+// How people explain codes is common practice.
+func TestCodesIn(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		want map[string]string
+	}{
+		{"sex (1=M; 2=F; 0=unk)", map[string]string{"1": "M", "2": "F", "0": "unk"}},
+		{"A = adult, J = juvenile", map[string]string{"A": "adult", "J": "juvenile"}},
+		{"1: male, 2: female", map[string]string{"1": "male", "2": "female"}},
+		{"SVL (mm)", nil},
+		{"start (9:30), end (11:40)", nil},
+		{"x = 3, y = 4", nil},
+		{"M = male", nil},
+	} {
+		if d := cmp.Diff(c.want, codesIn(c.text)); d != "" {
+			t.Errorf("%s: %s", c.text, d)
+		}
+	}
+}
+
+func TestGuessCodes(t *testing.T) {
+	columns := []column{{"sex (1=M; 2=F; 0=unk)", "sex", pick("1", "2", "0")}, {"AGE", "lifeStage", pick("A", "J", "M")},
+		{"State (1=good; 2=bad)", "", pick("1", "2")}, {"SVL (mm)", "snoutVentLength mm", svl}}
+	clues := repeatableTerms
+	clues.Legend = func(heading string) string {
+		return map[string]string{"AGE": "A = adult, J = juvenile, M = metamorph"}[heading]
+	}
+	guesses, err := Guess([]record.Table{sheet(columns, 40, false)}, clues)
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := []map[string]string{{"0": "indeterminate", "1": "male", "2": "female"}, {"A": "adult", "J": "juvenile", "M": "metamorph"}, nil, nil}
+	for i, g := range guesses {
+		if got := said(g.Meaning); got != columns[i].want {
+			t.Errorf("%s: %q, want %q", g.Heading, got, columns[i].want)
+		}
+		if d := cmp.Diff(words[i], g.Meaning.Vocabulary); d != "" {
+			t.Errorf("%s: %s", g.Heading, d)
+		}
+	}
+}
