@@ -11,9 +11,10 @@ import (
 // slip is one mistake put into the sheet on purpose.
 type slip struct {
 	kind  string
-	row   int    // of the sheet, from 1
-	cells []int  // columns from 1
-	truth string // what stood in the first of them, "" for a pair
+	row   int     // of the sheet, from 1
+	cells []int   // columns from 1
+	truth string  // what stood in the first of them, "" for a pair
+	loose float64 // relative rounding of what was written in another unit
 }
 
 const (
@@ -83,7 +84,9 @@ func slipTareInOunces(_ *rand.Rand, row []string) (slip, bool) {
 	if row[atBag] == "" || row[atGross] == "" {
 		return slip{}, false
 	}
-	return one(row, atBag, strconv.FormatFloat(number(row[atBag])/gramsPerOunce, 'f', 2, 64))
+	s, ok := one(row, atBag, strconv.FormatFloat(number(row[atBag])/gramsPerOunce, 'f', 2, 64))
+	s.loose = roundingOf(row[atBag])
+	return s, ok
 }
 
 // slipAnything writes a number between a third and the threefold.
@@ -157,7 +160,9 @@ func slipUnit(by float64) func(*rand.Rand, []string) (slip, bool) {
 			return slip{}, false
 		}
 		c := at[draw.IntN(len(at))]
-		return one(row, c, strconv.FormatFloat(number(row[c])/by, 'f', 2, 64))
+		s, ok := one(row, c, strconv.FormatFloat(number(row[c])/by, 'f', 2, 64))
+		s.loose = roundingOf(row[c])
+		return s, ok
 	}
 }
 
@@ -182,7 +187,9 @@ func slipOunce(_ *rand.Rand, row []string) (slip, bool) {
 	if !ok {
 		return slip{}, false
 	}
-	return onlyNet(row, strconv.FormatFloat(number(net)/gramsPerOunce, 'f', 2, 64), net), true
+	s := onlyNet(row, strconv.FormatFloat(number(net)/gramsPerOunce, 'f', 2, 64), net)
+	s.loose = roundingOf(row[atNet])
+	return s, true
 }
 
 func slipTareLeftIn(_ *rand.Rand, row []string) (slip, bool) {
@@ -285,8 +292,13 @@ func plantSlips(rows [][]string, kinds []slipKind, every int, seed uint64) []sli
 	return all
 }
 
-// right reports whether a suggestion is what was meant: to 2 %, which is what
-// two decimals of an inch leave.
+// roundingOf is how far a number may be from what was rounded to it, relative.
+func roundingOf(text string) float64 {
+	return 0.5 * math.Pow10(-decimalsOf(text)) / number(text)
+}
+
+// right reports whether a suggestion is what was meant: to 2 %, or to what was
+// rounded away in another unit and in the suggestion.
 func (s *slip) right(suggestion string) bool {
 	if s.truth == "" {
 		return suggestion != ""
@@ -294,7 +306,11 @@ func (s *slip) right(suggestion string) bool {
 	number, _, _ := strings.Cut(suggestion, " ")
 	got, err := strconv.ParseFloat(number, 64)
 	want, err2 := strconv.ParseFloat(s.truth, 64)
-	return err == nil && err2 == nil && math.Abs(got-want) <= 0.02*want
+	off := 0.02 * want
+	if s.loose > 0 {
+		off = max(off, s.loose*want+0.5*math.Pow10(-decimalsOf(number)))
+	}
+	return err == nil && err2 == nil && math.Abs(got-want) <= off
 }
 
 func (s *slip) at(row, column int) bool {

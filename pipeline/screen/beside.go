@@ -77,25 +77,3 @@ func copies(captures []*record.Capture) []*record.Capture {
 	}
 	return out
 }
-
-// exchanges looks for neighbouring rows that exchanged their values among the rows of
-// a part and those beside it; what begins in the part is told. Rows of it are mended.
-func (p *part) exchanges() {
-	j := p.many
-	if !p.partial {
-		j.exchanges(func(int) bool { return true })
-		return
-	}
-	all := &search{f: j.f, sum: j.sum, rows: p.all(), told: j.told, findings: j.findings}
-	for _, r := range p.beside.before {
-		all.sights = append(all.sights, all.sightOf(new(viewRoom), r))
-	}
-	all.sights = append(all.sights, j.sights...)
-	for _, r := range p.beside.after {
-		all.sights = append(all.sights, all.sightOf(new(viewRoom), r))
-	}
-	from := p.beside.from
-	all.exchanges(func(i int) bool { return i >= from && i < from+len(p.rows) })
-	copy(j.sights, all.sights[from:from+len(p.rows)])
-	j.findings = all.findings
-}

@@ -10,9 +10,12 @@ import (
 	"spadefoot/pipeline/record/sorting"
 )
 
-// reportClaim writes a shared cause as one finding: at the first of its
-// cells, with the others beside it.
-func (j *search) reportClaim(c claim) record.Finding {
+// reportClaim writes a shared cause as one finding on the cells of the part: at the
+// first of them, with the others beside it; false where it has none of them.
+func (j *search) reportClaim(c claim) (out record.Finding, own bool) {
+	if c = j.ownOf(c); len(c.rows) == 0 {
+		return out, false
+	}
 	m, title := j.corrections[c.correction], j.titleOf(&j.blocks[c.block])
 	type place struct {
 		at      record.Address
@@ -32,7 +35,7 @@ func (j *search) reportClaim(c claim) record.Finding {
 	}
 	sorting.Func(places, func(a, b place) int { return a.at.Compare(b.at) })
 	first := places[0]
-	out := record.Finding{
+	out = record.Finding{
 		Rule: "column-slip", Level: record.Error, At: first.at, Capture: j.rows[first.row].capture.Key,
 		Field: first.cell.measurement, Value: first.cell.first().Verbatim,
 		Group: fmt.Sprintf("the captures %s, n = %d", title, c.n), Suggestion: j.mended(first.row, first.cell, first.reading, m),
@@ -69,14 +72,38 @@ func (j *search) reportClaim(c claim) record.Finding {
 	if out.Suggestion != "" {
 		out.Reason += " The first would be " + out.Suggestion + "."
 	}
+	return out, true
+}
+
+// ownOf is what a claim says of the part itself.
+func (j *search) ownOf(c claim) claim {
+	out := c
+	out.rows, out.n = nil, 0
+	for _, i := range c.rows {
+		if j.own.holds(i) {
+			out.rows = append(out.rows, i)
+		}
+	}
+	for _, i := range j.blocks[c.block].rows {
+		if g := j.gains[c.correction][i]; g == g && j.own.holds(int(i)) {
+			out.n++
+		}
+	}
 	return out
 }
 
 // titleOf says which captures a block holds, with the rows where a part of the
 // survey may have cut it.
 func (j *search) titleOf(b *block) string {
-	first, last := b.rows[0], b.rows[len(b.rows)-1]
-	if !j.partial || first > 0 && int(last) < len(j.rows)-1 && b.kind != blockKinds[observers] {
+	rows := b.rows
+	for len(rows) > 0 && !j.own.holds(int(rows[0])) {
+		rows = rows[1:]
+	}
+	for len(rows) > 0 && !j.own.holds(int(rows[len(rows)-1])) {
+		rows = rows[:len(rows)-1]
+	}
+	first, last := int(rows[0]), int(rows[len(rows)-1])
+	if !j.partial || first > j.own.from && last < j.own.to-1 && b.kind != blockKinds[observers] {
 		return b.title()
 	}
 	return fmt.Sprintf("%s, rows %d to %d", b.title(), j.rows[first].capture.Row, j.rows[last].capture.Row)

@@ -132,7 +132,7 @@ func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 		}
 		d := y.log - x.log
 		limit := j.limit(f, x, y, observerOf(x.first(), hash(ra.observer)), observerOf(y.first(), hash(rb.observer)))
-		d -= limit.bias
+		d = excused(d, limit.bias)
 		room := limit.plain
 		if !known {
 			continue // which came first is not certain
@@ -147,6 +147,19 @@ func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 		}
 	}
 	return worst, most > 1
+}
+
+// excused is a difference less what the second hand reads more than the first, where
+// that makes it smaller: what nobody read accuses no animal.
+func excused(d, bias float64) float64 {
+	less := d - bias
+	switch {
+	case math.Signbit(less) != math.Signbit(d):
+		return 0
+	case math.Abs(less) < math.Abs(d):
+		return less
+	}
+	return d
 }
 
 // changeLimit is how far two lengths of one animal differ by error alone.

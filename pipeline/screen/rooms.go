@@ -24,9 +24,9 @@ type chunkRoom struct {
 	views   viewRoom
 }
 
-// open makes room for a part of n captures.
+// open makes room for a part of n captures, and those beside it.
 func (r *rooms) open(n int) {
-	for len(r.chunks) < (n+rowsAtOnce-1)/rowsAtOnce {
+	for len(r.chunks) < (n+2*Neighbours+rowsAtOnce-1)/rowsAtOnce {
 		r.chunks = append(r.chunks, &chunkRoom{})
 	}
 	r.rows, r.work, r.sights = sized(r.rows, n), sized(r.work, n), sized(r.sights, n)

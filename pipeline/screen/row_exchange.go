@@ -21,8 +21,8 @@ type rowExchange struct {
 // exchanges looks for neighbouring rows whose lengths, in one column or in most,
 // stand in each other's place: that must explain both better than their own accounts
 // do, and better than an exchange with rows that nothing is exchanged with.
-// Told are those that begin in a row for which own holds.
-func (j *search) exchanges(own func(row int) bool) {
+// Told are those that begin in a row of the part.
+func (j *search) exchanges() {
 	names, _ := j.measurements() // a mass may come from two cells
 	for _, table := range j.tables() {
 		g := j.shiftGrid(table, names)
@@ -34,7 +34,7 @@ func (j *search) exchanges(own func(row int) bool) {
 			if x.odds <= surely || x.odds-g.exchangedByChance(k) <= surely {
 				continue
 			}
-			if f := j.exchangeBack(g, x); own(table[k]) {
+			if f := j.exchangeBack(g, x); j.own.holds(table[k]) {
 				j.findings = append(j.findings, f)
 			}
 			for _, i := range x.rows {

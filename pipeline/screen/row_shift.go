@@ -32,7 +32,9 @@ func (j *search) rowShifts() {
 				break
 			}
 			lost := j.lost(best)
-			j.findings = append(j.findings, j.reportShift(best, lost))
+			if f, own := j.reportShift(best, lost); own {
+				j.findings = append(j.findings, f)
+			}
 			j.shiftBack(best, lost)
 		}
 	}

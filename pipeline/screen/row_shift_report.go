@@ -10,8 +10,15 @@ import (
 	"spadefoot/pipeline/record/sorting"
 )
 
-// reportShift writes a row shift as one finding.
-func (j *search) reportShift(s rowShift, lost []lostCell) record.Finding {
+// reportShift writes a row shift as one finding on the cells of the part; false where
+// it has none of them.
+func (j *search) reportShift(s rowShift, lost []lostCell) (out record.Finding, own bool) {
+	mends := j.shiftedBack(s, lost)
+	s.rows = slices.DeleteFunc(slices.Clone(s.rows), func(i int) bool { return !j.own.holds(i) })
+	lost = slices.DeleteFunc(slices.Clone(lost), func(l lostCell) bool { return !j.own.holds(l.row) })
+	if len(s.rows) == 0 {
+		return out, false
+	}
 	var places []record.Address
 	var names []string
 	for _, name := range s.columns {
@@ -34,7 +41,7 @@ func (j *search) reportShift(s rowShift, lost []lostCell) record.Finding {
 		where = "above"
 	}
 	top, bottom := j.rows[first].capture.Row, j.rows[last].capture.Row
-	out := record.Finding{
+	out = record.Finding{
 		Rule: "rows-shifted", Level: record.Warning, At: places[0], Also: places[1:], Capture: j.rows[first].capture.Key,
 		Group: fmt.Sprintf("rows %d to %d of the table, n = %d", top, bottom, len(s.rows)),
 		Figures: []record.Figure{{Name: "n", Value: float64(len(s.rows))}, {Name: "cells", Value: float64(len(places))},
@@ -42,7 +49,7 @@ func (j *search) reportShift(s rowShift, lost []lostCell) record.Finding {
 		Reason: fmt.Sprintf("from row %d to row %d the values of %s fit the animals of their rows badly, and well if each animal gets those of the row %s: they seem to have shifted by one row (log odds %.3g against %d).",
 			top, bottom, strings.Join(names, " and "), where, s.odds, surely),
 	}
-	out.Spread, out.Mends = record.Together, j.shiftedBack(s, lost)
+	out.Spread, out.Mends = record.Together, mends
 	for _, l := range lost {
 		if c := j.rows[l.row].find(l.column); c.first().From == out.At {
 			out.Field, out.Value = l.column, c.first().Verbatim
@@ -58,10 +65,10 @@ func (j *search) reportShift(s rowShift, lost []lostCell) record.Finding {
 			}
 		}
 	}
-	return out
+	return out, true
 }
 
-// shiftedBack says what the cells of a row shift would be if each animal got the values
+// shiftedBack says what the cells of a row shift in the part would be if each animal got the values
 // of its neighbour: those whose own value stands nowhere are blank, and blanks
 // among them and before them are filled.
 func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Mend {
@@ -83,7 +90,7 @@ func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Mend {
 		}
 		for k, i := range rows {
 			n := j.neighbour(i, s.by)
-			if n < 0 {
+			if n < 0 || !j.own.holds(i) {
 				continue
 			}
 			own, other := j.ownCell(i, name), j.ownCell(n, name)
@@ -99,6 +106,9 @@ func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Mend {
 		}
 	}
 	for _, l := range lost {
+		if !j.own.holds(l.row) {
+			continue
+		}
 		out = append(out, record.Mend{At: j.rows[l.row].find(l.column).first().From})
 	}
 	sorting.Func(out, func(a, b record.Mend) int { return a.At.Compare(b.At) })

@@ -33,13 +33,20 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 	return p
 }
 
-// search looks for causes of many and mends by them.
+// search looks for causes of many among the rows of the part and those beside it, so
+// that the end of a part hides none, and mends by them.
 func (p *part) search(k knowledge) {
-	p.many = newSearch(k.f, k.sum, p.rows, p.rooms)
-	p.many.partial = p.partial
-	p.many.claims()
-	p.many.rowShifts()
-	p.exchanges()
+	rows, own := p.rows, span{0, len(p.rows)}
+	if p.partial {
+		rows, own = p.all(), span{p.beside.from, p.beside.from + len(p.rows)}
+	}
+	j := newSearch(k.f, k.sum, rows, own, p.rooms)
+	j.partial = p.partial
+	j.claims()
+	j.rowShifts()
+	j.exchanges()
+	j.rows, j.sights = p.rows, j.sights[own.from:own.to]
+	p.many = j
 }
 
 // look views the rows of the part by what is known of the survey after it was

@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/need"
 )
 
 // inParts judges a survey as it is judged where it cannot be held: part by
@@ -276,6 +277,51 @@ func TestACutBlockNamesItsRows(t *testing.T) {
 	for i, rows := range []string{"day 7, rows 100 to 106", "day 7, rows 107 to 113"} {
 		if !strings.Contains(fs[i].Reason, rows) {
 			t.Errorf("%s does not say %s", fs[i].Reason, rows)
+		}
+	}
+}
+
+// Wherever the end of a part cuts a day, a row shift or what an observer read, the same
+// cells are told of, with the same numbers in their place: one finding is several, or,
+// of fewer cells than make a cause, one for each.
+func TestCutsHideNoCauseOfMany(t *testing.T) {
+	all := simulate(240, 5)
+	scaleAll(onDay(all, "day 7"), "tibiaLength", 10, 2) // the rows 100 to 113
+	shiftUp(all, "femurLength", 150, 172)
+	everyReading(all, "C. Sedge", "headWidth", func(v float64) float64 { return v / 10 })
+	told := func(fs []record.Finding) (cells map[record.Address]string) {
+		cells = map[record.Address]string{}
+		for _, f := range fs {
+			if f.Level < record.Warning {
+				continue
+			}
+			cells[f.At] = f.Suggestion
+			for _, m := range f.Mends {
+				cells[m.At] = m.Text
+			}
+		}
+		return cells
+	}
+	whole := Screen(all, nil, Defaults())
+	want := told(append(of(whole, "column-slip"), of(whole, "rows-shifted")...))
+	if len(want) < 60 {
+		t.Fatalf("only %d cells are told of", len(want))
+	}
+	sizes := []int{64, 101, 112, 171}
+	for size := 95; size < need.Times(0, 176); size++ {
+		sizes = append(sizes, size)
+	}
+	for _, size := range sizes {
+		got, missed := told(inParts(t, all, size, nil, Defaults())), 0
+		for at, text := range want {
+			if is, there := got[at]; !there {
+				missed++
+			} else if is != text && is != "" && text != "" {
+				t.Errorf("parts of %d: %s should be %s, not %s", size, at, text, is)
+			}
+		}
+		if missed > 1 { // the cell past the end of a row shift is told as lost where it is far off
+			t.Errorf("parts of %d: %d of %d cells are not told of", size, missed, len(want))
 		}
 	}
 }

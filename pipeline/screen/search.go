@@ -22,11 +22,18 @@ type search struct {
 	gains       [][]float32 // correction × row; NaN where it does not apply
 	told        map[record.Address]bool
 	findings    []record.Finding
-	partial     bool // the survey has more rows than these
+	own         span // rows of the part; the others stand beside it and are not told
+	partial     bool // the survey has more rows than those
 }
 
-func newSearch(f *fitted, sum *Summary, rows []*row, rooms *rooms) *search {
-	j := &search{f: f, sum: sum, rows: rows, sights: rooms.sights, told: map[record.Address]bool{}}
+// span is a run of rows, to excluded.
+type span struct{ from, to int }
+
+func (s span) holds(row int) bool { return s.from <= row && row < s.to }
+
+func newSearch(f *fitted, sum *Summary, rows []*row, own span, rooms *rooms) *search {
+	rooms.sights = sized(rooms.sights, len(rows))
+	j := &search{f: f, sum: sum, rows: rows, own: own, sights: rooms.sights, told: map[record.Address]bool{}}
 	eachRange(len(rows), func(from, to int) {
 		room := rooms.of(from).viewsFor(rows[from:to])
 		for i := from; i < to; i++ {
@@ -129,7 +136,9 @@ func (j *search) claims() {
 				best.rows = append(best.rows, int(i))
 			}
 		}
-		j.findings = append(j.findings, j.reportClaim(best))
+		if f, own := j.reportClaim(best); own {
+			j.findings = append(j.findings, f)
+		}
 		j.mend(best)
 		stale = j.touched(best.rows)
 	}

@@ -153,20 +153,24 @@ const offStep = 0.03
 
 // coarsen makes changes less likely that the hand would not have written: those
 // finer than its steps and, where the decimal point moved, those with as many
-// decimals as it hardly writes. 2.9 in a column with a decimal each is rather
+// decimals as it hardly writes. What was read in another unit has as many decimals
+// as its steps need. 2.9 in a column with a decimal each is rather
 // 23.9 or 29.9 with a digit left out than 29 with its point in another place.
 func (f *fitted) coarsen(list []change, observer uint64) {
 	for i := range list {
 		c := &list[i]
 		moved := pointMoved[c.slip]
-		if c.spelled == "" && !moved {
-			continue
-		}
 		known, ok := f.steps[c.reading.Measurement]
 		if !ok {
 			continue
 		}
 		s := known.of(observerOf(c.reading, observer))
+		if c.spelled == "" && !moved { // read in another unit
+			if s.fine > 0 && (c.hand.WrittenUnit == "" || c.hand.WrittenUnit == c.hand.Unit) {
+				c.digits = s.shows()
+			}
+			continue
+		}
 		if moved {
 			if s.fine > 0 && (c.hand.WrittenUnit == "" || c.hand.WrittenUnit == c.hand.Unit) {
 				c.prior *= max(s.writes(c.digits), offStep)

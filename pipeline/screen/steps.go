@@ -101,6 +101,15 @@ func (c *stepCounts) step() step {
 	return s
 }
 
+// shows is the number of decimals that the step needs.
+func (s *step) shows() int {
+	n := 0
+	for n < maxDecimals && !onStep(s.fine, math.Pow10(-n)) {
+		n++
+	}
+	return n
+}
+
 // needing is the number of readings that need no more than so many decimals.
 func (c *stepCounts) needing(decimals int) int {
 	last := math.Pow10(maxDecimals - decimals) // in thousandths
