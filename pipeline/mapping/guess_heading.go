@@ -167,6 +167,9 @@ func (g *guesser) proposeUnlike(it *item, names []string) {
 func (g *guesser) phrases(it *item) {
 	r := g.readings[it.columns[0]]
 	words := r.words
+	if r.number > 1 && it.replicates == nil && len(strings.Join(words, "")) == 1 {
+		return // T4 by itself is the fourth of something
+	}
 	factor := 1.0
 	if r.number >= 0 && it.replicates == nil {
 		factor = 0.9

@@ -68,6 +68,8 @@ func TestReadText(t *testing.T) {
 			[]string{"1:Tag|Notes|SVL", "2:A1|first\nsecond, third|5", "4:A2||6"}, nil},
 		{"CR LF inside quotes", "Tag,Notes\r\nA1,\"a\r\nb\"\r\nA2,c\r\n", []string{"1:Tag|Notes", "2:A1|a\r\nb", "4:A2|c"}, nil},
 		{"inches", "Tag,Notes,SVL\nA1,5\" pool,5\nA2,,6\n", []string{"1:Tag|Notes|SVL", `2:A1|5" pool|5`, "3:A2||6"}, []string{"quote-stray B2"}},
+		{"a title and a sum", "Marsh survey, 2015\nNo,SVL,Mass,Sex\n1,61,12,M\n2,58,11,F\nMean,59.5\n",
+			[]string{"1:Marsh survey| 2015", "2:No|SVL|Mass|Sex", "3:1|61|12|M", "4:2|58|11|F", "5:Mean|59.5"}, []string{"row-ragged row 5"}},
 		{"inches inside quotes", "Tag,Notes,SVL\nA1,\"a 5\" pool, deep\",5\n", []string{"1:Tag|Notes|SVL", `2:A1|a 5" pool, deep|5`}, []string{"quote-stray B2"}},
 		{"half a cell in quotes", "Tag,Notes,SVL\nA1,\"Big\" frog,5\nA2,\"Big\" frog,\"5\"\n",
 			[]string{"1:Tag|Notes|SVL", `2:A1|"Big" frog|5`, `3:A2|"Big" frog|5`}, []string{"quote-stray B2", "quote-stray B3"}},

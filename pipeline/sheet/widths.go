@@ -28,10 +28,12 @@ type widths struct {
 // widthRows are the rows of one width.
 type widthRows struct {
 	first []uint32
+	last  uint32
 	count int
 }
 
 func (w *widthRows) add(row int) {
+	w.last = uint32(row)
 	if w.count++; len(w.first) < maxRagged+maxOdd {
 		w.first = append(w.first, uint32(row))
 	}
@@ -60,28 +62,29 @@ func (w *widths) add(row record.Row) {
 }
 
 // mode returns the commonest number of cells, the wider of equals, and the first
-// row that has it.
-func (w *widths) mode() (cells int, first uint32) {
-	counts, firsts := map[int]int{}, map[int]uint32{}
+// and the last row that have it.
+func (w *widths) mode() (cells int, first, last uint32) {
+	counts, firsts, lasts := map[int]int{}, map[int]uint32{}, map[int]uint32{}
 	for k, rows := range w.lists {
 		counts[k.cells] += rows.count
 		if f, ok := firsts[k.cells]; !ok || rows.first[0] < f {
 			firsts[k.cells] = rows.first[0]
 		}
+		lasts[k.cells] = max(lasts[k.cells], rows.last)
 	}
 	for c, n := range counts {
 		if n > counts[cells] || n == counts[cells] && c > cells {
 			cells = c
 		}
 	}
-	return cells, firsts[cells]
+	return cells, firsts[cells], lasts[cells]
 }
 
 // report returns a finding for each row that lacks cells or has some too many
-// with something in them. Lines of one cell above the first row of the common
-// width are titles.
+// with something in them. Lines of half the cells or less above the first row of
+// the common width are titles; one below the last may be a sum, or be cut off.
 func (w *widths) report(name string, found func(record.Finding)) {
-	mode, first := w.mode()
+	mode, first, last := w.mode()
 	type odd struct{ row, cells, filled int }
 	var all []odd
 	unnamed := 0
@@ -91,7 +94,7 @@ func (w *widths) report(name string, found func(record.Finding)) {
 		}
 		unnamed += rows.count - len(rows.first)
 		for _, r := range rows.first {
-			if k.cells == 1 && r < first {
+			if r < first && (k.cells == 1 || 2*k.cells <= mode) {
 				continue
 			}
 			all = append(all, odd{int(r), k.cells, k.filled})
@@ -107,6 +110,9 @@ func (w *widths) report(name string, found func(record.Finding)) {
 		f.Reason = fmt.Sprintf("the row has %d cells where most rows have %d", o.cells, mode)
 		if o.cells == 1 {
 			f.Reason = fmt.Sprintf("the row has 1 cell where most rows have %d", mode)
+		}
+		if o.cells < mode && uint32(o.row) > last {
+			f.Level = record.Note
 		}
 		if o.cells > mode {
 			f.At.Column = mode + 1

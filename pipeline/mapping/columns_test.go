@@ -93,3 +93,14 @@ func TestGuessOfSeveralColumns(t *testing.T) {
 		}
 	}
 }
+
+// A letter with a number by itself is no temperature.
+func TestGuessNumberedLetter(t *testing.T) {
+	guesses, err := Guess([]record.Table{sheet([]column{{"SVL", "", svl}, {"T4", "", between(1, 3, 1)}}, 40, false)}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := said(guesses[1].Meaning); got != "" {
+		t.Errorf("T4 is %q", got)
+	}
+}
