@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -323,15 +324,36 @@ func unmatched(t *record.Table, i int) (record.Finding, bool) {
 
 const ruleUnmatched = "heading-unmatched"
 
-// notMatched is the finding without the number of cells.
+// notMatched is the finding without the number of cells. A column without a heading
+// that numbers the rows, as programs write it, is worth a note.
 func notMatched(t *record.Table, i int) record.Finding {
 	c := t.Columns[i]
-	return record.Finding{Rule: ruleUnmatched, Level: record.Warning, At: headingAddress(t, i), Field: c.Heading, Value: c.Heading}
+	f := record.Finding{Rule: ruleUnmatched, Level: record.Warning, At: headingAddress(t, i), Field: c.Heading, Value: c.Heading}
+	if strings.TrimSpace(c.Heading) == "" && numbersRows(t.Rows, i) {
+		f.Level = record.Note
+	}
+	return f
+}
+
+// numbersRows reports whether a column counts on from row to row, or begins anew.
+func numbersRows(rows []record.TableRow, i int) bool {
+	last := 0
+	for r := range rows {
+		n, err := strconv.Atoi(rows[r].Cells[i].Text)
+		if err != nil || r > 0 && n != last+1 && n != 0 && n != 1 {
+			return false
+		}
+		last = n
+	}
+	return len(rows) > 2
 }
 
 func sayUnmatched(f record.Finding, filled int) (record.Finding, bool) {
 	f.Reason = fmt.Sprintf("no heading of the mapping matches; cells kept in dynamicProperties: %d", filled)
-	if filled == 0 {
+	switch {
+	case f.Level == record.Note && filled > 0:
+		f.Reason = fmt.Sprintf("the column has no heading and numbers the rows; cells kept in dynamicProperties: %d", filled)
+	case filled == 0:
 		f.Level, f.Reason = record.Note, "no heading of the mapping matches; the column is empty"
 	}
 	return f, filled > 0 || strings.TrimSpace(f.Field) != ""

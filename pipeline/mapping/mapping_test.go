@@ -90,6 +90,35 @@ func TestApply(t *testing.T) {
 	}
 }
 
+// A column without a heading that numbers the rows is worth a note; another one is a
+// doubt.
+func TestColumnWithoutAHeading(t *testing.T) {
+	m, err := parse(t, small)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		texts []string
+		level record.Level
+	}{
+		{[]string{"1", "2", "3", "4"}, record.Note},
+		{[]string{"0", "1", "2", "0", "1"}, record.Note},
+		{[]string{"0", "1", "3"}, record.Warning},
+		{[]string{"1", "2"}, record.Warning},
+		{[]string{"1", "2", "x"}, record.Warning},
+	} {
+		tb := table("", "Field No")
+		tb.Rows = nil
+		for i, text := range c.texts {
+			tb.Rows = append(tb.Rows, record.TableRow{Number: i + 2, Cells: []record.Cell{{Row: i + 2, Column: 1, Kind: record.Text, Text: text}, {Row: i + 2, Column: 2}}})
+		}
+		fs, err := Apply(m, tb, knownHere())
+		if err != nil || len(fs) != 1 || fs[0].Rule != "heading-unmatched" || fs[0].Level != c.level {
+			t.Errorf("%q: %+v, %v", c.texts, fs, err)
+		}
+	}
+}
+
 func TestApplyUnmatchedAndClash(t *testing.T) {
 	m, err := parse(t, small)
 	if err != nil {
