@@ -20,7 +20,7 @@ import (
 // that is held in memory. A larger one is read once, put into a store on disk in
 // parts of partCaptures consecutive captures, and each later pass takes down one
 // part after the other. Nothing is kept of a part but what the rooms gather in
-// bounded room, so that memory hardly grows with the survey.
+// bounded memory, so that memory hardly grows with the survey.
 //
 // What is looked for among neighbouring captures (a slip that many share, rows
 // that shifted) is looked for within each part; what is compared with the whole

@@ -69,7 +69,7 @@ func ofFile(err error) string {
 	case errors.Is(err, syscall.ENOTDIR):
 		return "a part of this path is a file, not a folder; check the path"
 	case errors.Is(err, syscall.ENOSPC):
-		return "the disk is full; make room, and run again"
+		return "the disk is full; free some space, and run again"
 	case errors.Is(err, syscall.EMFILE):
 		return "the program has as many files open as the system lets it; allow more (ulimit -n 1024), and run again"
 	case errors.Is(err, syscall.ENFILE):

@@ -2,10 +2,10 @@ package account
 
 import "bytes"
 
-// fields cuts a row of CSV into its fields, in room that is used again.
+// fields cuts a row of CSV into its fields, in memory that is used again.
 type fields struct {
-	out  [][]byte
-	room []byte
+	out    [][]byte
+	quoted []byte
 }
 
 // split returns n fields, of which those that the row does not have are empty.
@@ -18,16 +18,16 @@ func (f *fields) split(row []byte, n int) [][]byte {
 }
 
 func (f *fields) cut(row []byte) {
-	f.out, f.room = f.out[:0], f.room[:0]
-	if cap(f.room) < len(row) {
-		f.room = make([]byte, 0, 2*len(row)) // fields are parts of it, so that it must not move
+	f.out, f.quoted = f.out[:0], f.quoted[:0]
+	if cap(f.quoted) < len(row) {
+		f.quoted = make([]byte, 0, 2*len(row)) // fields are parts of it, so that it must not move
 	}
 	row = bytes.TrimSuffix(row, []byte("\n"))
 	for {
 		if len(row) > 0 && row[0] == '"' {
-			from := len(f.room)
+			from := len(f.quoted)
 			row = f.unquote(row[1:])
-			f.out = append(f.out, f.room[from:len(f.room):len(f.room)])
+			f.out = append(f.out, f.quoted[from:len(f.quoted):len(f.quoted)])
 		} else {
 			i := bytes.IndexByte(row, ',')
 			if i < 0 {
@@ -44,20 +44,20 @@ func (f *fields) cut(row []byte) {
 	}
 }
 
-// unquote appends a quoted field to the room and returns what follows it.
+// unquote appends a quoted field to quoted and returns what follows it.
 func (f *fields) unquote(row []byte) []byte {
 	for {
 		i := bytes.IndexByte(row, '"')
 		if i < 0 {
-			f.room = append(f.room, row...)
+			f.quoted = append(f.quoted, row...)
 			return nil
 		}
-		f.room = append(f.room, row[:i]...)
+		f.quoted = append(f.quoted, row[:i]...)
 		row = row[i+1:]
 		if len(row) == 0 || row[0] != '"' {
 			return row
 		}
-		f.room = append(f.room, '"')
+		f.quoted = append(f.quoted, '"')
 		row = row[1:]
 	}
 }

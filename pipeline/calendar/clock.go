@@ -21,8 +21,8 @@ func (c Clock) valid() bool {
 
 // text writes a clock that is valid.
 func (c Clock) text(p Precision) string {
-	var room [8]byte
-	b := appendTwo(append(appendTwo(room[:0], c.Hour), ':'), c.Minute)
+	var buf [8]byte
+	b := appendTwo(append(appendTwo(buf[:0], c.Hour), ':'), c.Minute)
 	if p == ToSecond {
 		b = appendTwo(append(b, ':'), c.Second)
 	}

@@ -14,8 +14,8 @@ func (d Day) String() string {
 	if d.Year < 0 || d.Year > 9999 || !twoDigits(d.Month) || !twoDigits(d.Day) {
 		return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day)
 	}
-	var room [10]byte
-	b := appendTwo(appendTwo(room[:0], d.Year/100), d.Year%100)
+	var buf [10]byte
+	b := appendTwo(appendTwo(buf[:0], d.Year/100), d.Year%100)
 	b = appendTwo(append(b, '-'), d.Month)
 	return string(appendTwo(append(b, '-'), d.Day))
 }

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"errors"
 	"io"
-	"iter"
 	"maps"
 	"os"
 	"path/filepath"
@@ -50,7 +49,7 @@ type Archive struct {
 	usage        usage
 	witness      Witness
 
-	room    sync.Pool // of *[]byte that rows were written in
+	buffers sync.Pool // of *[]byte that rows were written in
 	mu      sync.Mutex
 	writers []*RowWriter // all that there are
 	idle    []*RowWriter
@@ -252,33 +251,6 @@ func (a *Archive) end(finished bool) {
 	if !finished {
 		os.Remove(a.folder()) // where nothing else is in it
 	}
-}
-
-// partSize is the number of captures that are handed on at a time from a
-// sequence.
-const partSize = 1 << 13
-
-// WriteArchive writes the archive of a sequence of captures, on all processors;
-// its bytes do not depend on their number.
-func WriteArchive(dir string, d Dataset, label func(string) string, captures iter.Seq[*record.Capture]) (Counts, error) {
-	a, err := Create(dir, d, label)
-	if err != nil {
-		return Counts{}, err
-	}
-	defer a.Discard()
-	part := make([]*record.Capture, 0, partSize)
-	for c := range captures {
-		if part = append(part, c); len(part) == partSize {
-			if err := a.AddPart(part); err != nil {
-				return Counts{}, err
-			}
-			part = part[:0]
-		}
-	}
-	if err := a.AddPart(part); err != nil {
-		return Counts{}, err
-	}
-	return a.Close()
 }
 
 type file struct {

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/prove/readback"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 )
@@ -71,7 +72,7 @@ func capture(n int) *record.Capture {
 
 func write(t *testing.T, dir string, captures ...*record.Capture) darwincore.Counts {
 	t.Helper()
-	counts, err := darwincore.WriteArchive(dir, dataset(), label, slices.Values(captures))
+	counts, err := readback.Write(dir, dataset(), label, slices.Values(captures))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -120,7 +121,7 @@ func TestWriteArchive(t *testing.T) {
 }
 
 func TestMeasurements(t *testing.T) {
-	rows := darwincore.Measurements(capture(1), dataset(), label)
+	rows := darwincore.NewRowBuilder(dataset(), label).Measurements(capture(1))
 	type m struct{ kind, value, unit, accuracy, method, remarks string }
 	var got []m
 	ids := map[string]bool{}
@@ -173,13 +174,13 @@ func TestIdentifiersStay(t *testing.T) {
 	}
 	moved := capture(2)
 	moved.Row = 99
-	if x, y := darwincore.Occurrence(moved, dataset()), darwincore.Occurrence(capture(2), dataset()); x.Get("occurrenceID") != y.Get("occurrenceID") {
+	if x, y := darwincore.NewRowBuilder(dataset(), nil).Occurrence(moved), darwincore.NewRowBuilder(dataset(), nil).Occurrence(capture(2)); x.Get("occurrenceID") != y.Get("occurrenceID") {
 		t.Error("the identifier changed when the row moved")
 	}
 	other := dataset()
 	other.ID = "https://elsewhere.example"
 	bare := &record.Capture{Key: "MC-001"}
-	if darwincore.Occurrence(bare, other).Get("occurrenceID") == darwincore.Occurrence(bare, dataset()).Get("occurrenceID") {
+	if darwincore.NewRowBuilder(other, nil).Occurrence(bare).Get("occurrenceID") == darwincore.NewRowBuilder(dataset(), nil).Occurrence(bare).Get("occurrenceID") {
 		t.Error("two datasets share an identifier")
 	}
 }
@@ -192,7 +193,7 @@ func TestSchemas(t *testing.T) {
 	bare := darwincore.Dataset{ID: "10.1234/x", Title: "T", Description: "D", Licence: "CC0 1.0", Creators: []darwincore.Person{{Organisation: "O"}}}
 	full, least := t.TempDir(), t.TempDir()
 	write(t, full, capture(1), capture(2))
-	if _, err := darwincore.WriteArchive(least, bare, nil, slices.Values([]*record.Capture{{Key: "a"}})); err != nil {
+	if _, err := readback.Write(least, bare, nil, slices.Values([]*record.Capture{{Key: "a"}})); err != nil {
 		t.Fatal(err)
 	}
 	for _, dir := range []string{full, least} {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/prove/readback"
 )
 
 // BenchmarkRows makes rows on one processor, and writes nothing.
@@ -44,7 +45,7 @@ func BenchmarkArchive(b *testing.B) {
 	all := varied(20000)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := darwincore.WriteArchive(b.TempDir(), dataset(), label, slices.Values(all)); err != nil {
+		if _, err := readback.Write(b.TempDir(), dataset(), label, slices.Values(all)); err != nil {
 			b.Fatal(err)
 		}
 	}

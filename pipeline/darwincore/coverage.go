@@ -42,8 +42,8 @@ func (c *Coverage) Add(row interface{ Get(term string) string }, wrongDate bool)
 		c.addDate(row.Get("eventDate"))
 	}
 	if p := row.Get("samplingProtocol"); p != "" {
-		var room [128]byte
-		c.protocols.add(append(room[:0], p...))
+		var buf [128]byte
+		c.protocols.add(append(buf[:0], p...))
 	}
 	c.addTaxon(row)
 }
@@ -106,8 +106,8 @@ func (c *Coverage) widen(west, east, south, north float64) {
 }
 
 func (c *Coverage) addPlace(names ...string) {
-	var room [128]byte
-	key := room[:0]
+	var buf [128]byte
+	key := buf[:0]
 	for _, s := range names {
 		if s == "" {
 			continue
@@ -124,8 +124,8 @@ func (c *Coverage) addPlace(names ...string) {
 
 // addTaxon hangs the name of a row under its higher ranks.
 func (c *Coverage) addTaxon(row interface{ Get(term string) string }) {
-	var room [256]byte
-	key, last := room[:0], ""
+	var buf [256]byte
+	key, last := buf[:0], ""
 	for _, rank := range ranks {
 		s := row.Get(rank)
 		key = appendPart(key, s)

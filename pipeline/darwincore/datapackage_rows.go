@@ -148,7 +148,7 @@ func (p *Package) identification(id string, row Row) error {
 // piece identifies what was kept of the animal, or is "".
 func piece(row Row) string { return firstOf(row.Get("materialEntityID"), row.Get("materialSampleID")) }
 
-// holds reports whether the table of materials has room for a term of a row.
+// holds reports whether the table of materials has a place for a term of a row.
 // It names every piece as a material entity, so that one that is a sample is
 // said to be so in an assertion; so are those whose identifier is taken.
 func (p *Package) holds(term string, row Row) bool {

@@ -1,9 +1,9 @@
 // Package darwincore standardises: it turns captures into the rows and files
 // of a Darwin Core Archive.
 //
-// Occurrence makes the one row of the core, Measurements the rows of the
-// MeasurementOrFact extension joined to it by occurrenceID; where rows of many
-// captures are made, a RowWriter makes them. An Archive takes captures part by
+// A RowBuilder makes the one row of the core and those of the MeasurementOrFact
+// extension joined to it by occurrenceID; where rows of many captures are made,
+// a RowWriter of it makes them. An Archive takes captures part by
 // part and writes occurrence.csv, measurementorfact.csv, media.csv where there
 // are photographs or recordings, meta.xml, eml.xml and darwin-core.zip; memory
 // does not grow with the number of captures. Each file is written once, and

@@ -10,7 +10,7 @@ func Encode(a *Archive, captures []*record.Capture) (n int) {
 		m := a.made(next)
 		for _, text := range m.text {
 			n += len(*text)
-			a.room.Put(text)
+			a.buffers.Put(text)
 		}
 		captures = captures[len(next):]
 	}

@@ -38,15 +38,15 @@ type fact struct {
 }
 
 // facts makes the rows of the measurements of a capture one after the other,
-// in the same room: one for each reading that was taken and understood.
+// in the same buffers: one for each reading that was taken and understood.
 func (s *RowWriter) facts(c *record.Capture, published []*record.Reading, use func(*fact)) {
 	s.forms.begin()
 	s.captures++
 	f := &s.fact
 	s.ofCapture(f, c)
 	for i, r := range published {
-		s.room.value = appendNumbers(s.room.value[:0], r)
-		if len(s.room.value) == 0 {
+		s.buffers.value = appendNumbers(s.buffers.value[:0], r)
+		if len(s.buffers.value) == 0 {
 			continue
 		}
 		form := s.forms.of(i, r)
@@ -59,17 +59,17 @@ func (s *RowWriter) facts(c *record.Capture, published []*record.Reading, use fu
 		if len(form.observer.text) == 0 && !form.key.derived { // nobody determined what was computed
 			f.cells[factBy] = s.by
 		}
-		s.room.remarks = appendRemarks(s.room.remarks[:0], r, s.room.value)
-		f.cells[factValue] = cell{text: bytes.TrimSpace(s.room.value)}
-		f.cells[factRemarks] = cell{text: bytes.TrimSpace(s.room.remarks)}
+		s.buffers.remarks = appendRemarks(s.buffers.remarks[:0], r, s.buffers.value)
+		f.cells[factValue] = cell{text: bytes.TrimSpace(s.buffers.value)}
+		f.cells[factRemarks] = cell{text: bytes.TrimSpace(s.buffers.remarks)}
 		accuracy := form.uncertainty(r)
 		f.cells[factAccuracy] = cell{text: accuracy, csv: accuracy}
 		use(f)
 	}
 }
 
-// factRoom is where the texts of a row are made.
-type factRoom struct {
+// factBuffers are what the texts of a row are made in.
+type factBuffers struct {
 	occurrence, by, date [2][]byte // text and CSV
 	id                   []byte    // of a measurement
 	value, remarks       []byte
@@ -81,28 +81,28 @@ func (s *RowWriter) ofCapture(f *fact, c *record.Capture) {
 	d := &s.builder.dataset
 	id := s.identity(c)
 	observer := firstOf(s.get(foundDeterminer), s.get(foundRecorder), d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"])
-	f.cells[factOccurrence] = inRoom(&s.room.occurrence, id)
-	s.by = inRoom(&s.room.by, observer)
-	f.cells[factDate] = inRoom(&s.room.date, s.get(foundDetermined)) // without one, it is the day of the core
+	f.cells[factOccurrence] = buffered(&s.buffers.occurrence, id)
+	s.by = buffered(&s.buffers.by, observer)
+	f.cells[factDate] = buffered(&s.buffers.date, s.get(foundDetermined)) // without one, it is the day of the core
 }
 
-// inRoom makes a cell without new memory.
-func inRoom(room *[2][]byte, text string) cell {
+// buffered makes a cell without new memory.
+func buffered(buffer *[2][]byte, text string) cell {
 	text = strings.TrimSpace(text)
-	room[0] = append(room[0][:0], text...)
-	room[1] = appendText(room[1][:0], text)
-	return cell{room[0], room[1], text}
+	buffer[0] = append(buffer[0][:0], text...)
+	buffer[1] = appendText(buffer[1][:0], text)
+	return cell{buffer[0], buffer[1], text}
 }
 
 // measurementID is the identifier of the occurrence with the name of the
 // measurement behind it, its replicate, and, where those are the same, the
 // count among its like (from 2): ID:headWidth, ID:headWidth:1, ID:headWidth.2.
 func (s *RowWriter) measurementID(occurrence *cell, like *likeness) cell {
-	id := append(append(s.room.id[:0], occurrence.text...), like.name...)
+	id := append(append(s.buffers.id[:0], occurrence.text...), like.name...)
 	if count := like.next(s.captures); count > 1 {
 		id = strconv.AppendInt(append(id, '.'), int64(count), 10)
 	}
-	s.room.id = id
+	s.buffers.id = id
 	if len(occurrence.csv) != len(occurrence.text) { // it stands in quotes
 		return cell{text: id}
 	}

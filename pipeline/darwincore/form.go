@@ -10,8 +10,8 @@ import (
 )
 
 // cell is a text of a row, without white space at the ends, and as CSV has it,
-// or nil where it has not been encoded yet. Text is in a room that is used
-// again, unless it is there as a string too.
+// or nil where it has not been encoded yet. Text is in a buffer that is
+// used again, unless it is there as a string too.
 type cell struct {
 	text, csv []byte
 	lasting   string

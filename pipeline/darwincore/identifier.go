@@ -36,8 +36,8 @@ func spaceOf(datasetID string) uuid.UUID { return version5(uuid.NameSpaceURL, da
 // version5 is the UUID of version 5 of a name in a space (RFC 9562, 5.5). It is
 // worked out here since the library makes a new hash for each name.
 func version5(space uuid.UUID, name string) uuid.UUID {
-	var room [256]byte
-	sum := sha1.Sum(append(append(room[:0], space[:]...), name...))
+	var buf [256]byte
+	sum := sha1.Sum(append(append(buf[:0], space[:]...), name...))
 	id := uuid.UUID(sum[:16])
 	id[6] = id[6]&0x0f | 5<<4
 	id[8] = id[8]&0x3f | 0x80

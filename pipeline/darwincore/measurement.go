@@ -16,12 +16,6 @@ const (
 	bodyMass  = "bodyMass"
 )
 
-// Measurements makes the rows of the MeasurementOrFact extension for one
-// capture; where rows of many captures are made, a RowBuilder does it.
-func Measurements(c *record.Capture, d Dataset, label func(string) string) []Row {
-	return NewRowBuilder(d, label).Measurements(c)
-}
-
 // Measurements makes the rows of the MeasurementOrFact extension, one for each
 // reading that was taken and understood.
 func (m *RowBuilder) Measurements(c *record.Capture) []Row {
@@ -47,9 +41,8 @@ func published(c *record.Capture) []*record.Reading {
 	return appendPublished(make([]*record.Reading, 0, len(c.Readings)+3), new([3]record.Reading), c)
 }
 
-// appendPublished does so in room that is there. A mass that has to be named
-// is copied into the room of its own.
-func appendPublished(out []*record.Reading, room *[3]record.Reading, c *record.Capture) []*record.Reading {
+// appendPublished appends them. A mass that has to be named is copied into buf.
+func appendPublished(out []*record.Reading, buf *[3]record.Reading, c *record.Capture) []*record.Reading {
 	for i := range c.Readings {
 		out = append(out, &c.Readings[i])
 	}
@@ -66,7 +59,7 @@ func appendPublished(out []*record.Reading, room *[3]record.Reading, c *record.C
 		}
 		r := p.r
 		if r.Measurement == "" || r.Instrument == "" && w.Scale != "" {
-			whole := &room[i]
+			whole := &buf[i]
 			*whole = *r
 			whole.Measurement, whole.Instrument = cmp.Or(r.Measurement, p.name), cmp.Or(r.Instrument, w.Scale)
 			r = whole
@@ -134,8 +127,8 @@ func appendAccuracy(b []byte, u float64) []byte {
 	if !(u > 0) || math.IsInf(u, 0) {
 		return b
 	}
-	var room [32]byte
-	rounded, err := strconv.ParseFloat(string(strconv.AppendFloat(room[:0], u, 'e', 1, 64)), 64)
+	var buf [32]byte
+	rounded, err := strconv.ParseFloat(string(strconv.AppendFloat(buf[:0], u, 'e', 1, 64)), 64)
 	if err != nil {
 		return b
 	}

@@ -27,10 +27,6 @@ var verbatimTerms = map[string]string{
 	"minimumDepthInMeters":     "verbatimDepth",
 }
 
-// Occurrence makes the row of the core for one capture; where rows of many
-// captures are made, a RowWriter does it.
-func Occurrence(c *record.Capture, d Dataset) Row { return NewRowBuilder(d, nil).Occurrence(c) }
-
 // Occurrence makes the row of the core, in memory of its own.
 func (m *RowBuilder) Occurrence(c *record.Capture) Row {
 	s := m.borrow()

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/prove/readback"
 	"spadefoot/pipeline/record"
 )
 
@@ -209,7 +210,7 @@ func TestFullDisk(t *testing.T) {
 		if err := errors.Join(os.Mkdir(filepath.Join(dir, "darwin-core"), 0o755), os.Symlink(full, filepath.Join(dir, c.name))); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := darwincore.WriteArchive(dir, dataset(), label, slices.Values(varied(c.captures))); !errors.Is(err, syscall.ENOSPC) {
+		if _, err := readback.Write(dir, dataset(), label, slices.Values(varied(c.captures))); !errors.Is(err, syscall.ENOSPC) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}

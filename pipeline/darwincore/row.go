@@ -53,8 +53,8 @@ func (r Row) fill(term, text string) Row {
 // order and have a few dozen fields: the ranks are looked up once each, and the
 // fields inserted in place.
 func (r Row) sorted() Row {
-	var room [64]int
-	ranks := room[:0]
+	var buf [64]int
+	ranks := buf[:0]
 	for i, f := range r {
 		rank := columnRank(f.Term)
 		at := i

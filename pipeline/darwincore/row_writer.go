@@ -2,7 +2,7 @@ package darwincore
 
 import "spadefoot/pipeline/record"
 
-// RowWriter makes the rows of one capture after the other in the same room, so
+// RowWriter makes the rows of one capture after the other in the same buffers, so
 // that rows cost little. It belongs to one goroutine. It keeps of captures no
 // more than the texts that many of them share, up to a bound.
 type RowWriter struct {
@@ -14,7 +14,7 @@ type RowWriter struct {
 
 	forms    forms
 	fact     fact
-	room     factRoom
+	buffers  factBuffers
 	by       cell
 	captures uint64
 
@@ -75,12 +75,6 @@ func (s *RowWriter) get(found int) string {
 		return v.Text
 	}
 	return ""
-}
-
-// undecided reports whether a value was found that nobody decided on.
-func (s *RowWriter) undecided(found int) bool {
-	v := s.found[found]
-	return v != nil && v.Undecided != ""
 }
 
 // rest lets go of the last capture: its strings may hold a large buffer.

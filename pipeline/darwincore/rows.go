@@ -22,12 +22,12 @@ func (a *Archive) made(captures []*record.Capture) *made {
 	defer a.resting(s)
 	out := &made{}
 	for i := range out.text {
-		room, ok := a.room.Get().(*[]byte)
+		buf, ok := a.buffers.Get().(*[]byte)
 		if !ok {
-			room = new([]byte)
+			buf = new([]byte)
 		}
-		*room = (*room)[:0]
-		out.text[i] = room
+		*buf = (*buf)[:0]
+		out.text[i] = buf
 	}
 	if a.witness != nil {
 		out.seen = a.seen()
@@ -80,8 +80,8 @@ func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns
 	if out.reader != nil {
 		row := (*out.text[0])[core:]
 		if event != nil {
-			s.room.seen = s.appendSeen(s.room.seen[:0], out.seen, event)
-			row = s.room.seen
+			s.buffers.seen = s.appendSeen(s.buffers.seen[:0], out.seen, event)
+			row = s.buffers.seen
 		}
 		out.reader.Rows(c, row, facts[others:])
 	}
@@ -105,7 +105,7 @@ func (a *Archive) take(m *made) error {
 		if err := l.write(a, *m.text[i], m.rows[i]); err != nil {
 			return err
 		}
-		a.room.Put(m.text[i])
+		a.buffers.Put(m.text[i])
 	}
 	if m.reader != nil {
 		a.witness.Take(m.reader)

@@ -33,8 +33,8 @@ func (u *usage) add(c *record.Capture, label func(string) string) {
 }
 
 func (u *usage) measured(instrument, kind string) {
-	var room [128]byte
-	u.with.add(appendPart(appendPart(room[:0], instrument), kind))
+	var buf [128]byte
+	u.with.add(appendPart(appendPart(buf[:0], instrument), kind))
 }
 
 func (u *usage) weighed(c *record.Capture) {

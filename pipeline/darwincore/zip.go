@@ -18,7 +18,7 @@ type entry struct {
 // Values of the format (PKWARE APPNOTE 6.3, 4.4.3 and 4.4.4).
 const (
 	zipVersion     = 20     // deflated files
-	sizesAfterData = 1 << 3 // in a descriptor, which has room for more than 4 GiB
+	sizesAfterData = 1 << 3 // in a descriptor, which can tell more than 4 GiB
 )
 
 // writeZip packs files. Sizes above 4 GiB stand in the records of ZIP64.

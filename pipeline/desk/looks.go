@@ -22,16 +22,16 @@ import (
 // looks is the survey as it was last walked, and the walk that is under way. A
 // survey is closed when it is neither the last one nor used by a request.
 type looks struct {
-	mu     sync.Mutex
-	last   *look          // nil for none
-	under  *walking       // nil for none
-	err    error          // of the last walk
-	state  uint64         // of the folder when it began
-	asked  bool           // there was one
-	kept   []*look        // used until the desk is closed
-	past   sync.WaitGroup // what goes on in the background
-	room   sync.Mutex     // held by a walk: there is memory for one at a time
-	closed bool
+	mu      sync.Mutex
+	last    *look          // nil for none
+	under   *walking       // nil for none
+	err     error          // of the last walk
+	state   uint64         // of the folder when it began
+	asked   bool           // there was one
+	kept    []*look        // used until the desk is closed
+	past    sync.WaitGroup // what goes on in the background
+	walking sync.Mutex     // held by a walk: there is memory for one at a time
+	closed  bool
 
 	pending *pending // decisions that no walk has seen yet; nil for none
 }
@@ -262,8 +262,8 @@ func (d *Desk) walkAt(state uint64, waiting bool) *walking {
 // look walks the survey when no other walk is under way. What that one had is given
 // back to the system first.
 func (d *Desk) look(ctx context.Context, o pipeline.Options) (*pipeline.Looked, error) {
-	d.looks.room.Lock()
-	defer d.looks.room.Unlock()
+	d.looks.walking.Lock()
+	defer d.looks.walking.Unlock()
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

@@ -291,13 +291,13 @@ func described(r *http.Request, set survey.Dataset) (parts []survey.Part) {
 	return parts
 }
 
-// run goes the whole way into the folder of what is published.
+// run makes everything that a run makes, in the folder of what is published.
 func (d *Desk) run(r *http.Request) (to, said string, err error) {
 	o := d.Pipeline
 	o.Parts = visitOf(r.Context()).progress.tell
-	d.looks.room.Lock()
+	d.looks.walking.Lock()
 	result, err := pipeline.Run(r.Context(), d.folder, d.published, o)
-	d.looks.room.Unlock()
+	d.looks.walking.Unlock()
 	var undecided *pipeline.UndecidedError
 	switch {
 	case errors.As(err, &undecided):

@@ -113,7 +113,7 @@ func (f *Form) Page(p Paper) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// sheet fills one sheet with as many captures as leave room to write.
+// sheet fills one sheet with as many captures as leave space to write.
 func (f *Form) sheet(first bool, rows []Storey, width, height float64) sheetView {
 	s := sheetView{First: first, Storeys: rows, Fields: wrap(f.fields(first), width)}
 	left := height - titleHeight - fieldHeight*float64(len(s.Fields)) - headHeight*float64(len(rows))

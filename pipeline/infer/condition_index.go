@@ -56,8 +56,8 @@ func (g *ConditionGroup) readings(to []record.Reading, m *massed) []record.Readi
 	scaled := g.Axis.ScaledMass(m.length.Value, m.mass.Value)
 	residual := g.Axis.Residual(m.length.Value, m.mass.Value)
 	decimals := max(m.mass.Decimals, 1)
-	var room [64]byte
-	digits := strconv.AppendFloat(room[:0], scaled, 'f', decimals, 64)
+	var buf [64]byte
+	digits := strconv.AppendFloat(buf[:0], scaled, 'f', decimals, 64)
 	cut := len(digits)
 	texts := string(strconv.AppendFloat(digits, residual, 'f', residualDecimals, 64)) // both in one
 	u := m.mass.Standard / m.mass.Value

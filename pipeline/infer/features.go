@@ -46,16 +46,16 @@ type shapely struct {
 // shapelyOf appends the measurements of a capture that its shape is made of. A
 // measurement that the writer doubted is left out; a mass counts by its cube
 // root, so that all are lengths.
-func (s *Settings) shapelyOf(room []shapely, c *record.Capture) []shapely {
+func (s *Settings) shapelyOf(to []shapely, c *record.Capture) []shapely {
 	take := func(name string, m *measured, ok bool) {
 		if power := sizePower(m.Unit); ok && !m.Doubtful && power != 0 && m.Value > 0 {
-			room = append(room, shapely{name, m.Value, power})
+			to = append(to, shapely{name, m.Value, power})
 		}
 	}
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		if r.Derived || r.Measurement == s.ConditionMass || sizePower(r.Unit) != 1 || !s.shapely(r.Measurement) ||
-			slices.ContainsFunc(room, func(have shapely) bool { return have.name == r.Measurement }) {
+			slices.ContainsFunc(to, func(have shapely) bool { return have.name == r.Measurement }) {
 			continue
 		}
 		m, ok := measurementOf(c, r.Measurement)
@@ -65,7 +65,7 @@ func (s *Settings) shapelyOf(room []shapely, c *record.Capture) []shapely {
 		m, ok := massOf(c, s.ConditionMass)
 		take(s.ConditionMass, &m, ok)
 	}
-	return room
+	return to
 }
 
 func (s *Settings) shapely(name string) bool {

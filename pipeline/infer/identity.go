@@ -8,7 +8,7 @@ import (
 	"strings"
 )
 
-// identity is the ID of a capture in little room: sixteen bytes where it is a
+// identity is the ID of a capture in little memory: sixteen bytes where it is a
 // UUID as this program writes them, else its text.
 type identity struct {
 	high, low uint64

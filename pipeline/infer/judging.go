@@ -64,7 +64,7 @@ func (x *Inference) place(captures []*record.Capture, first int) []*Placement {
 	_ = parallel.InOrder(numbers(len(captures)), func(part []int) []*Placement {
 		placed := make([]*Placement, len(part))
 		var said spoken
-		var room [16]shapely
+		var buf [16]shapely
 		for i, at := range part {
 			c := captures[at]
 			said.read(c)
@@ -73,7 +73,7 @@ func (x *Inference) place(captures []*record.Capture, first int) []*Placement {
 			if m == nil || m.Missing != "" {
 				continue
 			}
-			e := example{n: int32(first + at), logs: logsOf(x.settings.shapelyOf(room[:0], c))}
+			e := example{n: int32(first + at), logs: logsOf(x.settings.shapelyOf(buf[:0], c))}
 			if p, ok := m.place(&e, k.species); ok {
 				p.Capture = c.ID
 				placed[i] = &p

@@ -24,12 +24,12 @@ type sight struct {
 	indication *Indication // where all are wanted
 }
 
-// looker is one of many that look at captures: it has room of its own, and need
+// looker is one of many that look at captures: it has memory of its own, and need
 // not ask for the names that it has met.
 type looker struct {
 	*Inference
-	room []shapely
-	met  []numbered
+	shapes []shapely
+	met    []numbered
 }
 
 // see looks at one capture.
@@ -49,11 +49,11 @@ func (l *looker) see(s *sight, c *record.Capture, flagged bool) {
 	case s.massed:
 		s.doubt = body.doubtOf(&said, s.lineage)
 	}
-	l.room = l.settings.shapelyOf(l.room[:0], c)
-	if s.shaped = len(l.room) >= 2; s.shaped {
-		for i := range l.room {
-			own := l.number(l.room[i].name)
-			l.room[i].name = own.name // the capture goes
+	l.shapes = l.settings.shapelyOf(l.shapes[:0], c)
+	if s.shaped = len(l.shapes) >= 2; s.shaped {
+		for i := range l.shapes {
+			own := l.number(l.shapes[i].name)
+			l.shapes[i].name = own.name // the capture goes
 			s.set.add(own.number)
 		}
 	}
@@ -62,7 +62,7 @@ func (l *looker) see(s *sight, c *record.Capture, flagged bool) {
 			s.characters = l.settings.charactersOf(c, &said, s.lineage)
 		}
 	}
-	s.example, s.lesson = l.settings.teaches(c, &said, s.lineage, flagged, l.room)
+	s.example, s.lesson = l.settings.teaches(c, &said, s.lineage, flagged, l.shapes)
 }
 
 func (l *looker) number(name string) numbered {

@@ -31,13 +31,13 @@ func (e *Error) Error() string {
 	var halfway *halfwayError
 	var full *fullError
 	cause := e.Err.Error()
-	switch words := noRoom(e.Err); {
+	switch words := noSpace(e.Err); {
 	case errors.As(e.Err, &halfway):
 		return fmt.Sprintf("cannot write %s: %v", e.Path, halfway)
 	case errors.As(e.Err, &full):
 		cause = full.Error()
 	case words != "":
-		cause = words + "; " + makeRoom
+		cause = words + "; " + makeSpace
 	}
 	return fmt.Sprintf("cannot write %s: %s; what was there before is unchanged", e.Path, cause)
 }

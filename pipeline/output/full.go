@@ -7,9 +7,9 @@ import (
 	"path/filepath"
 )
 
-// noRoom says in words that a file could not grow, empty where something else
+// noSpace says in words that a file could not grow, empty where something else
 // went wrong.
-func noRoom(err error) string {
+func noSpace(err error) string {
 	for cause, words := range fullCauses {
 		if errors.Is(err, cause) {
 			return words
@@ -18,7 +18,7 @@ func noRoom(err error) string {
 	return ""
 }
 
-// fullError says of a run that ran out of room how far it came.
+// fullError says of a run that ran out of space how far it came.
 type fullError struct {
 	folder  string // that the run worked in
 	free    int64  // bytes that were free there when it began; 0 where not known
@@ -27,24 +27,24 @@ type fullError struct {
 }
 
 func (e *fullError) Error() string {
-	words := noRoom(e.err)
+	words := noSpace(e.err)
 	how := fmt.Sprintf("at least %s had been written to %s", sizeWords(e.written), e.folder)
 	if e.free > 0 && words == diskIsFull { // more telling: most that stages write for themselves is gone by now
 		how = fmt.Sprintf("the run had written to %s, where %s were free when it began", e.folder, sizeWords(e.free))
 	}
-	return words + "; " + how + "; what it wrote is gone again; " + makeRoom
+	return words + "; " + how + "; what it wrote is gone again; " + makeSpace
 }
 
 func (e *fullError) Unwrap() error { return e.err }
 
 const diskIsFull = "the disk is full"
 
-const makeRoom = "free some space, or write to a folder on another disk, and run again"
+const makeSpace = "free some space, or write to a folder on another disk, and run again"
 
-// explain says of an error for want of room below the output folder how much
+// explain says of an error for want of space below the output folder how much
 // had been written, whatever part of the program met it.
 func (o *Folder) explain(err error) error {
-	if noRoom(err) == "" {
+	if noSpace(err) == "" {
 		return err
 	}
 	var at *fs.PathError

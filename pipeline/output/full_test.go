@@ -40,11 +40,11 @@ func TestAFullDiskIsExplained(t *testing.T) {
 		says      []string
 		explained bool
 	}{
-		{"a stage's own error", fmt.Errorf("spilling: %w", inside), 7e6, dir, []string{diskIsFull, "where 7.0 MB were free when it began", makeRoom, "unchanged"}, true},
+		{"a stage's own error", fmt.Errorf("spilling: %w", inside), 7e6, dir, []string{diskIsFull, "where 7.0 MB were free when it began", makeSpace, "unchanged"}, true},
 		{"as an error of output", &Error{"findings.csv", inside}, 7e6, dir, []string{diskIsFull, "7.0 MB"}, true},
 		{"without a path", fmt.Errorf("compressing: %w", full), 7e6, dir, []string{diskIsFull, "7.0 MB"}, true},
 		{"free room is not known", inside, 0, dir, []string{diskIsFull, "at least 5 kB had been written to " + o.run}, true},
-		{"another disk", &Error{outside.Path, outside}, 7e6, outside.Path, []string{diskIsFull + "; " + makeRoom, "unchanged"}, false},
+		{"another disk", &Error{outside.Path, outside}, 7e6, outside.Path, []string{diskIsFull + "; " + makeSpace, "unchanged"}, false},
 		{"another error", &Error{dir, errors.New("the disk is on fire")}, 7e6, dir, []string{"on fire", "unchanged"}, false},
 	} {
 		o.free = c.free

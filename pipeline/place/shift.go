@@ -86,8 +86,8 @@ func (d *datum) apply(s *shift, lat, lon float64) (lat84, lon84 float64) {
 // largest are worked out.
 func (t *datumTables) unstated(lat, lon float64) float64 {
 	at := spotAt(lat, lon)
-	var room [64]candidate
-	all, nearly, covered := room[:0], 0.0, false
+	var buf [64]candidate
+	all, nearly, covered := buf[:0], 0.0, false
 	for _, d := range t.all {
 		known := false
 		var x, y, z float64

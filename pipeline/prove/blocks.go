@@ -82,9 +82,9 @@ func (c *blocks) each() iter.Seq[[]byte] {
 	return func(yield func([]byte) bool) {
 		for c.failed == nil {
 			b := append(c.buffer(len(c.rest)), c.rest...)
-			for room := cap(b) - slack; len(b) < room && c.failed == nil; {
+			for full := cap(b) - slack; len(b) < full && c.failed == nil; {
 				var n int
-				n, c.failed = readSome(c.source, b[len(b):room])
+				n, c.failed = readSome(c.source, b[len(b):full])
 				b = b[:len(b)+n]
 			}
 			cut := c.cut(b)

@@ -12,6 +12,7 @@ import (
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/prove/readback"
 	"spadefoot/pipeline/record"
 )
 
@@ -37,7 +38,7 @@ func written(t testing.TB, n int) (dir string, counts prove.Counts) {
 			}
 		}
 	}
-	got, err := darwincore.WriteArchive(dir, d, nil, captures)
+	got, err := readback.Write(dir, d, nil, captures)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -56,7 +56,7 @@ func TestRoundTrip(t *testing.T) {
 	}
 	want := readback.Captures(captures, d, nil)
 	dir := t.TempDir()
-	if _, err := darwincore.WriteArchive(dir, d, nil, slices.Values(captures)); err != nil {
+	if _, err := readback.Write(dir, d, nil, slices.Values(captures)); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := darwincore.WritePackage(dir, d, nil, slices.Values(captures)); err != nil {

@@ -112,7 +112,7 @@ func (t *textReader) next() (line int, err error) {
 // fill reads more of the text behind what is left of it.
 func (t *textReader) fill() {
 	left := t.data[t.at:]
-	if room := cap(t.data) - slack - len(left); room < blockSize/2 {
+	if free := cap(t.data) - slack - len(left); free < blockSize/2 {
 		larger := make([]byte, len(left), max(2*len(left), blockSize)+slack)
 		copy(larger, left)
 		t.data = larger

@@ -167,8 +167,8 @@ func (t *missingTable) mayBe(s string) bool {
 // begins reports whether the first word of s, which ends at one of the marks,
 // is the first word of something that means nothing taken.
 func (t *missingTable) begins(s, marks string) bool {
-	var room [longestStart]byte
-	key := room[:0]
+	var buf [longestStart]byte
+	key := buf[:0]
 	for i := 0; i < len(s) && strings.IndexByte(marks, s[i]) < 0; i++ {
 		b := s[i]
 		switch {

@@ -29,15 +29,15 @@ func (a area) atY(v float64) float64 { return a.min.y + a.y.share(v)*(a.max.y-a.
 func (a area) clipped(from, to point) (point, point, bool) {
 	dx, dy := to.x-from.x, to.y-from.y
 	enter, leave := 0.0, 1.0
-	for _, side := range []struct{ step, room float64 }{
+	for _, side := range []struct{ step, space float64 }{
 		{-dx, from.x - a.min.x}, {dx, a.max.x - from.x}, {-dy, from.y - a.min.y}, {dy, a.max.y - from.y},
 	} {
 		switch {
 		case side.step < 0:
-			enter = math.Max(enter, side.room/side.step)
+			enter = math.Max(enter, side.space/side.step)
 		case side.step > 0:
-			leave = math.Min(leave, side.room/side.step)
-		case side.room < 0:
+			leave = math.Min(leave, side.space/side.step)
+		case side.space < 0:
 			return point{}, point{}, false
 		}
 	}
@@ -56,7 +56,7 @@ const (
 	topLine    = 15.0 // from one line of text to the next
 )
 
-// besideY is the room that the y axis takes.
+// besideY is the space that the y axis takes.
 func (s *scene) besideY() float64 {
 	if s.y.hidden || len(s.rows) > 0 {
 		return 0
@@ -68,7 +68,7 @@ func (s *scene) besideY() float64 {
 	return axisGap + tickLength + tickGap + widest
 }
 
-// belowX is the room that the x axis takes.
+// belowX is the space that the x axis takes.
 func (s *scene) belowX() float64 {
 	if s.x.hidden {
 		return 0

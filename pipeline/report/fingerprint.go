@@ -148,7 +148,7 @@ func (i Identity) digest() uint64 {
 	return digest.Spread(uint64(d))
 }
 
-// sparse is a set of digests in little room: now and then it takes one for a
+// sparse is a set of digests in little memory: now and then it takes one for a
 // member that is none.
 type sparse struct{ bits []uint64 }
 

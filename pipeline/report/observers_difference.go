@@ -40,8 +40,8 @@ func differences(id, who, label string, sc *observers.Score, decimals int) scene
 		s.data = append(s.data, []string{p.Individual, amount(p.Observed).String(), amount(p.Reference).String(), amount(mean).String(), amount(off).String()})
 	}
 	s.x.lo, s.x.hi = window(s.marks, func(m *mark) float64 { return m.x }, false)
-	room := 0.3 * (s.x.hi - s.x.lo) // for the words at the right
-	s.x.hi += room
+	margin := 0.3 * (s.x.hi - s.x.lo) // for the words at the right
+	s.x.hi += margin
 	b := sc.Bias
 	solid := stroke{ink: inkText, width: 1.2}
 	broken := stroke{inkText, 1, "4,3"}
@@ -72,7 +72,7 @@ func boundedLayer(b statistics.Bounded, st stroke) layer {
 }
 
 // wordsLayer names the lines at their right end: the upper limit above its line,
-// the lower one below, the bias above its own where there is room.
+// the lower one below, the bias above its own where there is space.
 func wordsLayer(l statistics.Limits, decimals int) layer {
 	return func(a area) {
 		at := func(v float64) float64 { return a.atY(v) }

@@ -45,8 +45,8 @@ func (s *scene) drawFlags(a area, at, covered []point, beyond []edge, links []sv
 		if text := s.marks[first].far(beyond[first]); text != "" && len(links) <= maxValues {
 			words = append(words, span{text: " " + text})
 		}
-		for ; len(words) > 0; words = words[:len(words)-1] { // the number alone where there is no more room
-			if spot, ok := a.room(covered, taken, at[first], width(words, smallType)); ok {
+		for ; len(words) > 0; words = words[:len(words)-1] { // the number alone where there is no more space
+			if spot, ok := a.free(covered, taken, at[first], width(words, smallType)); ok {
 				a.lead(inkFlag, at[first], spot)
 				write(a.canvas, inkFlag, smallType, spot.x0+1, spot.y0+2, words...)
 				taken = append(taken, spot)
@@ -108,9 +108,9 @@ func (a area) lead(i ink, from point, to box) {
 // leadFrom is the distance from which a label needs a line to its mark.
 const leadFrom = 18
 
-// room finds a place for a label beside a mark: within the picture, and on no
+// free finds a place for a label beside a mark: within the picture, and on no
 // mark or other label.
-func (a area) room(marks []point, taken []box, at point, w float64) (box, bool) {
+func (a area) free(marks []point, taken []box, at point, w float64) (box, bool) {
 	const high = 11
 	for _, try := range places {
 		x, y := at.x+try.dx*8, at.y+try.dy*9

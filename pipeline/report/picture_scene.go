@@ -193,7 +193,7 @@ func (s *scene) drawKey(c *canvas, y float64) float64 {
 	return y - topLine - 2
 }
 
-// margin is the room for the names of rows.
+// margin is the space for the names of rows.
 func (s *scene) margin() float64 {
 	w := 0.0
 	for _, r := range s.rows {

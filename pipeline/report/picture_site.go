@@ -158,7 +158,7 @@ func scaleBar(metres float64) layer {
 	}
 }
 
-// nameLayer writes the names of the places where there is room, the places
+// nameLayer writes the names of the places where there is space, the places
 // with most captures first.
 func nameLayer(all []placed) layer {
 	return func(a area) {
@@ -177,7 +177,7 @@ func nameLayer(all []placed) layer {
 				continue
 			}
 			words := []span{{text: cut(all[i].spot.Name, 30)}, {text: " " + strconv.Itoa(all[i].n), bold: true}}
-			if b, ok := a.room(at, taken, at[i], width(words, smallType)); ok {
+			if b, ok := a.free(at, taken, at[i], width(words, smallType)); ok {
 				a.lead(inkQuiet, at[i], b)
 				write(a.canvas, inkQuiet, smallType, b.x0+1, b.y0+2, words...)
 				taken = append(taken, b)

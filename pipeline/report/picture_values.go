@@ -37,14 +37,14 @@ func (s Spread) SVG() template.HTML {
 	}
 	slices.Sort(v)
 	x := axis{label: s.Label, log: wide(v)}
-	room := (v[len(v)-1] - v[0]) * 0.08
+	margin := (v[len(v)-1] - v[0]) * 0.08
 	if x.log {
 		x.lo, x.hi = v[0]/1.15, v[len(v)-1]*1.15
 	} else {
-		if room == 0 {
-			room = math.Max(math.Abs(v[0])*0.1, 1)
+		if margin == 0 {
+			margin = math.Max(math.Abs(v[0])*0.1, 1)
 		}
-		x.lo, x.hi = v[0]-room, v[len(v)-1]+room
+		x.lo, x.hi = v[0]-margin, v[len(v)-1]+margin
 	}
 	n := float64(len(s.Usual))
 	sc := scene{id: s.ID, title: s.Title, x: x, y: axis{lo: -0.6, hi: n + 3.2, hidden: true}, height: 132 + 16*n}

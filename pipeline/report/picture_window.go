@@ -200,7 +200,7 @@ func thin(marks []mark, x, y *axis, most, ofEntry int) []mark {
 
 // thinOut keeps at most that many of some marks: first one from each small
 // field of the picture, so that its outline stays, then as many of the rest as
-// there is room for, evenly in the order of the captures.
+// there is space for, evenly in the order of the captures.
 func thinOut(keep []bool, marks []mark, some []int, x, y *axis, most int) {
 	if len(some) <= most {
 		for _, i := range some {

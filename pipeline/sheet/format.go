@@ -79,7 +79,7 @@ func formatItems(code string) []item {
 			r := firstRune(code[i+1:])
 			out = append(out, item{literal: r})
 			i += len(r)
-		case '_', '*': // room as wide as the next sign, or filled with it: nothing to read
+		case '_', '*': // a blank as wide as the next sign, or filled with it: nothing to read
 			i += len(firstRune(code[i+1:]))
 		case '[':
 			j := strings.IndexByte(code[i:], ']')

@@ -45,8 +45,8 @@ func plainDifference(a, b float64, places int) (v float64, text string, ok bool)
 func fixed(x int64, d, p int) string {
 	unit := int64(tens[d-p])
 	x = (2*x + unit) / (2 * unit)
-	var room [24]byte
-	b := strconv.AppendInt(room[:0], x, 10)
+	var buf [24]byte
+	b := strconv.AppendInt(buf[:0], x, 10)
 	if p == 0 {
 		return string(b)
 	}

@@ -131,7 +131,7 @@ func octaveOf(w *record.Weighing) (octave int, ok bool) {
 
 func sessionOf(c *record.Capture) uint64 { return uint64(digest.Start.Text(c.Session)) }
 
-// session returns room for the tares of a session; nil where there are too many
+// session returns a place for the tares of a session; nil where there are too many
 // sessions.
 func (t *TareSummary) session(mark uint64) *session {
 	all := t.judge.sessions

@@ -84,8 +84,8 @@ func standard(r *record.Reading, g scaleOf) float64 {
 }
 
 func significant(v float64, digits int) float64 {
-	var room [40]byte
-	w, err := strconv.ParseFloat(string(strconv.AppendFloat(room[:0], v, 'e', digits-1, 64)), 64)
+	var buf [40]byte
+	w, err := strconv.ParseFloat(string(strconv.AppendFloat(buf[:0], v, 'e', digits-1, 64)), 64)
 	if err != nil {
 		return v
 	}

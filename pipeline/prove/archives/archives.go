@@ -90,7 +90,7 @@ func (o *Options) how() (out prove.Options, err error) {
 }
 
 // unread says that an archive could not be proved to its end: for want of what
-// is in it, or of room for what proving keeps while it works.
+// is in it, or of space for what proving keeps while it works.
 func unread(path string, err error) error {
 	if err == nil || errors.Is(err, context.Canceled) {
 		return err

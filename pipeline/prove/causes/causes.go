@@ -107,7 +107,7 @@ func (g *Gatherer) Add(d Doubt) {
 }
 
 // addCell counts a cell that was not counted before, and names it if there is
-// room. Where more are counted than named, a cell that is not in the row of its
+// a place for it. Where more are counted than named, a cell that is not in the row of its
 // capture is taken for a new one unless it is the last again: such cells stand
 // over runs of rows.
 func (g *Gatherer) addCell(o *gathered, at record.Address, ownRow bool) {

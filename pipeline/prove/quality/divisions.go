@@ -101,8 +101,8 @@ func newDivision(polygons [][][][]float64) *division {
 func (d *division) holds(lat, lon, buffer float64) bool {
 	const metresPerDegree = 111_195 // on a sphere of the mean radius
 	across := math.Max(math.Cos(lat*math.Pi/180), 1e-6)
-	room := buffer / metresPerDegree
-	if lat < d.south-room || lat > d.north+room || lon < d.west-room/across || lon > d.east+room/across {
+	margin := buffer / metresPerDegree
+	if lat < d.south-margin || lat > d.north+margin || lon < d.west-margin/across || lon > d.east+margin/across {
 		return false
 	}
 	inside := false
@@ -112,7 +112,7 @@ func (d *division) holds(lat, lon, buffer float64) bool {
 			if (a[1] > lat) != (b[1] > lat) && lon < a[0]+(lat-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
 				inside = !inside
 			}
-			if offSegment((a[0]-lon)*across, a[1]-lat, (b[0]-lon)*across, b[1]-lat) <= room {
+			if offSegment((a[0]-lon)*across, a[1]-lat, (b[0]-lon)*across, b[1]-lat) <= margin {
 				return true
 			}
 		}

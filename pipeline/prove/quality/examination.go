@@ -21,7 +21,7 @@ type Examination struct {
 	texts  []string // of the record, by slot
 	filled termSet  // slots that hold a value
 	last   []answered
-	room   []verdict
+	said   []verdict
 	found  []record.Finding
 	key    []byte
 }
@@ -40,9 +40,9 @@ func (e *Examiner) Examination() *Examination {
 	for _, p := range e.panels {
 		n += len(p.terms)
 	}
-	room := make([]string, n)
+	texts := make([]string, n)
 	for i, p := range e.panels {
-		x.last[i].texts, room = room[:len(p.terms):len(p.terms)], room[len(p.terms):]
+		x.last[i].texts, texts = texts[:len(p.terms):len(p.terms)], texts[len(p.terms):]
 	}
 	return x
 }
@@ -51,13 +51,13 @@ func (e *Examiner) Examination() *Examination {
 // written. The slice is valid until the next record.
 func (x *Examination) Findings(r Record, at record.Address) []record.Finding {
 	x.read(r)
-	found := x.room[:0]
+	found := x.said[:0]
 	for i, p := range x.e.panels {
 		if p.acted.meets(x.filled) {
 			found = append(found, x.ask(p, &x.last[i])...)
 		}
 	}
-	x.room = found
+	x.said = found
 	if len(found) == 0 {
 		return nil
 	}

@@ -125,7 +125,7 @@ func splitAuthor(name, author string) (string, string) {
 	return strings.Join(words[:n], " "), strings.Join(words[n:], " ")
 }
 
-// sameAuthor compares authors with room for abbreviation ("Adans." for
+// sameAuthor compares authors and allows for abbreviation ("Adans." for
 // Adanson) and for a year that one of them leaves out.
 func sameAuthor(a, b string) bool {
 	x, y := authorNames(a), authorNames(b)
