@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"iter"
@@ -10,11 +11,15 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/place/located"
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/prove/causes"
+	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/survey"
+	"spadefoot/pipeline/undecided"
 )
 
 // proveAll proves what was published, and adds what is found to the findings.
@@ -159,3 +164,176 @@ func outlived(dir string, written []string) []string {
 
 // errEnough ends a walk over the rows whose reader has gone.
 var errEnough = errors.New("enough")
+
+// qualityJudge lets the published quality tests judge the rows that would be
+// published, before anything is, part by part: with defaults, and with what the
+// data set says of every row. A failing test on a
+// term of the row is a finding with the label of the test as reference. What is
+// empty is not doubted. One cause is one finding, in however many rows and
+// parts it shows.
+type qualityJudge struct {
+	w     *walk
+	rows  *darwincore.RowBuilder
+	tests *quality.Examiner
+	causes.Gatherer
+	columns *darwincore.Columns // that the archive needs; nil if nobody asks
+}
+
+func (w *walk) qualityJudge() *qualityJudge {
+	return &qualityJudge{w: w, rows: darwincore.NewRowBuilder(w.dataset(), nil),
+		tests: quality.NewExaminer(quality.Params{Today: w.today}), Gatherer: causes.New()}
+}
+
+// Add judges a part. The order of the captures says which cell a cause is found
+// at. Where the parts before showed more causes than are kept, Add gives the
+// findings of those that came last and forgets them: if they show again, they
+// are findings of their own.
+func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
+	early := j.Spill()
+	_ = parallel.InOrder(slices.Values(part), j.judge, func(b judgedRows) error {
+		for _, d := range b.doubts {
+			j.Gatherer.Add(d)
+		}
+		if j.columns != nil {
+			j.columns.Join(&b.columns)
+		}
+		return nil
+	})
+	return early
+}
+
+// judgedRows is what came of some rows.
+type judgedRows struct {
+	doubts  []causes.Doubt
+	columns darwincore.Columns
+}
+
+// judge returns what is doubted of some captures.
+func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
+	x, writer := j.tests.Examination(), j.rows.RowWriter()
+	for _, c := range captures {
+		says := writer.Occurrence(c).Get
+		if j.columns != nil {
+			writer.Note(&out.columns, c)
+		}
+		for _, f := range unfitValues(c) {
+			from := causes.Where(c.Value(f.Field), c)
+			switch from {
+			case causes.Description:
+				f.At = record.Address{File: survey.FileName, Row: j.w.survey.Line(j.w.keyOf(f.Field))}
+			case causes.Derived:
+				f.At = c.Address()
+			}
+			out.doubts = append(out.doubts, causes.Doubt{Finding: f, From: from, OwnRow: c.Row == f.At.Row})
+			if j.columns != nil {
+				out.columns.Add("dynamicProperties")
+			}
+		}
+		for _, f := range x.Findings(says, c.Address()) {
+			if strings.EqualFold(f.Suggestion, f.Value) {
+				continue // "male" for "Male": Darwin Core's own examples are in lower case
+			}
+			f.Capture = c.Key
+			f, from := j.w.originOf(f, c, says)
+			out.doubts = append(out.doubts, causes.Doubt{Finding: f, From: from, OwnRow: c.Row == f.At.Row})
+		}
+	}
+	return out
+}
+
+// unfitValues finds the values that their terms cannot hold.
+func unfitValues(c *record.Capture) (out []record.Finding) {
+	for i := range c.Values {
+		v := &c.Values[i]
+		if why := prove.Unfit(v.Term, v.Text); why != "" {
+			out = append(out, record.Finding{Rule: undecided.Unfit, Level: record.Error, At: v.From, Capture: c.Key, Field: v.Term, Value: cmp.Or(v.Verbatim, v.Text),
+				Reason: fmt.Sprintf("as %s %s; the value is left out", v.Term, why)})
+		}
+	}
+	return out
+}
+
+// columnsOf are the columns that the archive of some captures has.
+func (j *qualityJudge) columnsOf(captures []*record.Capture) *darwincore.Columns {
+	columns, writer := &darwincore.Columns{}, j.rows.RowWriter()
+	for _, c := range captures {
+		writer.Occurrence(c)
+		writer.Note(columns, c)
+	}
+	return columns
+}
+
+// unsaid leaves out what was said of a date or a position already: a date
+// outside the survey is out of the range of years as well, and a place far off
+// is in another country.
+func (w *walk) unsaid(fs []record.Finding) []record.Finding {
+	said := map[record.Address]bool{}
+	saidOfCells(said, w.findings)
+	return slices.DeleteFunc(fs, func(f record.Finding) bool { return said[f.At] })
+}
+
+// saidOfCells adds the cells whose date or position is doubted.
+func saidOfCells(said map[record.Address]bool, fs []record.Finding) {
+	for i := range fs {
+		f := &fs[i]
+		if f.Level >= record.Warning && (strings.HasPrefix(f.Rule, "date-") || strings.HasPrefix(f.Rule, "position-")) {
+			said[f.At.Clone()] = true
+		}
+	}
+}
+
+// originOf puts a finding where its cause stands: of the terms that the test
+// acts upon at the one that is nearest to the row, since what holds for all
+// rows is less likely at fault.
+func (w *walk) originOf(f record.Finding, c *record.Capture, says quality.Record) (record.Finding, causes.Origin) {
+	acted := []string{f.Field}
+	if t, ok := quality.Find(f.Reference); ok {
+		acted = t.ActedUpon
+	}
+	best := causes.Description + 1
+	for _, prefixed := range acted {
+		term := prefixed[strings.Index(prefixed, ":")+1:]
+		text := says(term)
+		if quality.Empty(text) {
+			continue
+		}
+		v := c.Value(term)
+		from := causes.Where(v, c)
+		if from >= best {
+			continue
+		}
+		best = from
+		f.Field, f.Value = term, text
+		switch from {
+		case causes.OwnCell, causes.OtherTable:
+			f.At = v.From
+			if v.Verbatim != "" {
+				f.Value = v.Verbatim
+			}
+		case causes.Derived:
+			f.At = c.Address()
+		case causes.Description:
+			f.At = record.Address{File: survey.FileName, Row: w.survey.Line(w.keyOf(term))}
+		}
+	}
+	return f, best
+}
+
+// datasetKeys are the keys that a term has in the description of the data set.
+var datasetKeys = map[string]string{
+	"license": "dataset.licence", "rightsHolder": "dataset.rightsHolder", "language": "dataset.language", "datasetID": "dataset.id",
+	"datasetName": "dataset.title", "country": "dataset.country", "countryCode": "dataset.countryCode", "institutionCode": "dataset.institutionCode",
+}
+
+// keyOf is the key of survey.yaml that a term comes from.
+func (w *walk) keyOf(term string) string {
+	if _, ok := w.survey.Defaults[term]; ok {
+		return "defaults." + term
+	}
+	for i, s := range w.survey.Sheets {
+		if _, ok := s.Defaults[term]; ok {
+			return fmt.Sprintf("sheets.%d.defaults.%s", i, term)
+		}
+	}
+	return datasetKeys[term]
+}
