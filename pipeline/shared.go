@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"sync"
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/keys"
@@ -39,13 +40,14 @@ import (
 //	Publish  some parts to a shard of the archive, proved; each by itself
 //	Complete what is said of all shards to the description of the archive
 //
-// The parts are those of Run, so that what is judged is what Run judges. A
-// Shared may be used by one goroutine at a time.
+// The parts are those of Run, so that what is judged is what Run judges. Many
+// goroutines may use a Shared: each step works with a copy of the walk, and what is
+// worked out of a Joined is worked out once.
 type Shared struct {
 	walk    *walk
-	options Options
-	builder *darwincore.RowBuilder
-	known   *knowledge // of the last Joined
+	builder func() *darwincore.RowBuilder
+	mu      sync.Mutex
+	known   map[uint64]*knowledge // by the key of their Joined
 }
 
 // Share prepares a survey folder, which every machine sees under the same path.
@@ -103,7 +105,8 @@ func share(folder string, o Options) (*Shared, error) {
 		return nil, &CallError{Reason: "archive.package is on, and a run on several machines writes no data package; use spadefoot run, or leave it out"}
 	}
 	w.settleReadable(o)
-	return &Shared{walk: w, options: o}, nil
+	return &Shared{walk: w, known: map[uint64]*knowledge{},
+		builder: sync.OnceValue(func() *darwincore.RowBuilder { return darwincore.NewRowBuilder(w.dataset(), w.label) })}, nil
 }
 
 // settleReadable settles the size as settleSize does, by the files that can be

@@ -20,7 +20,7 @@ import (
 
 // PartOf is the part that a piece belongs to; false where it does not count.
 func (s *Shared) PartOf(k Joined, p Piece) (int, bool, error) {
-	o, err := s.outlineOf(k)
+	o, err := s.knowing(k).outline()
 	if err != nil {
 		return 0, false, err
 	}
@@ -28,18 +28,22 @@ func (s *Shared) PartOf(k Joined, p Piece) (int, bool, error) {
 	return part, counts, nil
 }
 
-// namedPart is a part on its way: captures with names, and what was found in them.
+// namedPart is a part on its way: captures with names, and what was found in them;
+// or captures that stand next to another part.
 type namedPart struct {
 	Part, First            int
 	Captures, Heard, Aside []byte // of the store
+	Edge                   bool
 }
 
-// Gathered is what Gather gives of a part: the part itself, what is learnt of it,
-// and drawers for Match.
+// Gathered is what Gather returns of a part: the part itself, what is learnt of it,
+// drawers for Match, and by their numbers what the parts before and behind it have
+// next to them.
 type Gathered struct {
 	Part    []byte
 	Learned []byte
 	Drawers map[int][]byte
+	Edges   map[int][]byte
 }
 
 // drawn is what goes into one drawer.
@@ -48,7 +52,7 @@ type drawn struct{ Keys, Contents, Days, Marks, Marked []byte }
 // Gather puts the pieces of a part together, in any order, any of them more than
 // once: it names the captures and learns what judging them needs to know of all.
 func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
-	o, err := s.outlineOf(k)
+	o, err := s.knowing(k).outline()
 	if err != nil {
 		return nil, err
 	}
@@ -77,7 +81,10 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 		return nil, err
 	}
 	out := &Gathered{Drawers: map[int][]byte{}}
-	if out.Part, err = encode(namedPart{part, first, store.Pack(w.captures), store.PackFindings(heard), store.PackFindings(aside)}); err != nil {
+	if out.Part, err = encode(namedPart{Part: part, First: first, Captures: store.Pack(w.captures), Heard: store.PackFindings(heard), Aside: store.PackFindings(aside)}); err != nil {
+		return nil, err
+	}
+	if out.Edges, err = o.edges(part, w.captures); err != nil {
 		return nil, err
 	}
 	if out.Learned, err = encode(w.sentLearned(first)); err != nil {
@@ -138,18 +145,33 @@ func (w *walk) sentLearned(first int) *sentLearned {
 	return out
 }
 
-// JoinLearned joins what Gather learnt of two sets of parts, in any order; either
+// JoinLearned joins what Gather learnt of sets of parts, in any order; some blocks
 // may be empty.
-func JoinLearned(a, b []byte) ([]byte, error) {
-	if len(a) == 0 || len(b) == 0 {
-		return append(a, b...), nil
+func JoinLearned(blocks ...[]byte) ([]byte, error) {
+	return joinBlocks(blocks, (*sentLearned).join)
+}
+
+// joinBlocks joins what blocks hold, one after the other; some may be empty.
+func joinBlocks[T any](blocks [][]byte, join func(to, from *T)) ([]byte, error) {
+	var all *T
+	for _, block := range blocks {
+		if len(block) == 0 {
+			continue
+		}
+		one := new(T)
+		if err := decodeBlock(block, one); err != nil {
+			return nil, err
+		}
+		if all == nil {
+			all = one
+		} else {
+			join(all, one)
+		}
 	}
-	var x, y sentLearned
-	if err := errors.Join(decodeBlock(a, &x), decodeBlock(b, &y)); err != nil {
-		return nil, err
+	if all == nil {
+		return nil, nil
 	}
-	x.join(&y)
-	return encode(&x)
+	return encode(all)
 }
 
 func (x *sentLearned) join(y *sentLearned) {
@@ -228,7 +250,7 @@ type matched struct {
 // Match finds what captures have in common, from the blocks of one drawer in any
 // order, any of them more than once.
 func (s *Shared) Match(k Joined, blocks [][]byte) (_ []byte, err error) {
-	o, err := s.outlineOf(k)
+	o, err := s.knowing(k).outline()
 	if err != nil {
 		return nil, err
 	}
@@ -315,7 +337,7 @@ func (s *Shared) Fetch(k Joined, part []byte) ([]byte, error) {
 	if err := decodeBlock(part, &in); err != nil {
 		return nil, err
 	}
-	know, err := s.wanted(k)
+	want, err := s.knowing(k).wanted()
 	if err != nil {
 		return nil, err
 	}
@@ -325,10 +347,10 @@ func (s *Shared) Fetch(k Joined, part []byte) ([]byte, error) {
 	}
 	out := fetched{First: in.First, Seen: map[string]recaptures.Seen{}}
 	var some []*record.Capture
-	asked := know.asked()
+	asked := want.asked()
 	for i, c := range captures {
 		recaptures.LookAmong(asked, c)
-		if know.wanted[in.First+i] {
+		if want.ordinals[in.First+i] {
 			some, out.Ordinals = append(some, c), append(out.Ordinals, in.First+i)
 		}
 	}

@@ -30,7 +30,7 @@ type markFollowed struct {
 
 // marksIn are the marked captures of a drawer.
 func (s *Shared) marksIn(k Joined, blocks [][]byte) (*screen.Marks, *store.EqualTexts, error) {
-	o, err := s.outlineOf(k)
+	o, err := s.knowing(k).outline()
 	if err != nil {
 		return nil, nil, err
 	}
@@ -66,24 +66,19 @@ func (s *Shared) LearnMarks(k Joined, m Marked, drawer int, blocks [][]byte) (_ 
 
 // FollowMarks pairs the captures of a drawer that are to be compared or linked, by
 // what all of them tell.
-func (s *Shared) FollowMarks(k Joined, causes []byte, key uint64, m Marked, blocks [][]byte) (_ []byte, err error) {
+func (s *Shared) FollowMarks(k Joined, causes []byte, m Marked, blocks [][]byte) (_ []byte, err error) {
 	marks, marked, err := s.marksIn(k, blocks)
 	defer func() { err = errors.Join(err, marks.Close(), marked.Close()) }()
 	signs, failed := m.signs()
 	if err = errors.Join(err, failed, marks.Within(m.Counts)); err != nil {
 		return nil, err
 	}
-	know, err := s.know(k)
+	know, said, err := s.caused(k, causes)
 	if err != nil {
 		return nil, err
 	}
-	c, err := know.causesIn(causes, key)
-	if err != nil {
-		return nil, err
-	}
-	x := screen.Finally(know.sum, know.walk.tables.limits, know.walk.learned.screened, c)
 	var out markFollowed
-	if out.Pairs, out.All, err = marks.Suspects(signs, x.Summary(), know.walk.tables.limits, know.walk.learned.screened); err != nil {
+	if out.Pairs, out.All, err = marks.Suspects(signs, said.screening.Summary(), know.tables.limits, know.learned.screened); err != nil {
 		return nil, err
 	}
 	if out.Links, err = groupsOf(marked); err != nil {

@@ -7,7 +7,10 @@ import (
 	"math/bits"
 	"slices"
 
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/sheet"
+	"spadefoot/pipeline/store"
 )
 
 // heading is what the outline knows of a piece.
@@ -82,6 +85,33 @@ func (o *outline) first(part int) (n int) {
 		n += captures
 	}
 	return n
+}
+
+// edges are, by their numbers, what other parts have next to them of the captures
+// of a part.
+func (o *outline) edges(part int, captures []*record.Capture) (map[int][]byte, error) {
+	out := map[int][]byte{}
+	first := o.first(part)
+	give := func(to, from, end int) (some bool, err error) {
+		from, end = max(from, first), min(end, first+len(captures))
+		if from < end {
+			out[to], err = encode(namedPart{Part: to, First: from, Captures: store.Pack(captures[from-first : end-first]), Edge: true})
+		}
+		return from < end, err
+	}
+	for to, at := part-1, first; to >= 0; to-- {
+		if some, err := give(to, at, at+screen.Neighbours); !some || err != nil {
+			return out, err
+		}
+		at -= o.parts[to]
+	}
+	for to, at := part+1, first+len(captures); to < len(o.parts); to++ {
+		if some, err := give(to, at-screen.Neighbours, at); !some || err != nil {
+			return out, err
+		}
+		at += o.parts[to]
+	}
+	return out, nil
 }
 
 // sheets are the files and tabs, in one order for all machines.

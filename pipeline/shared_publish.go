@@ -35,18 +35,15 @@ func (s *Shared) Columns(p Part) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if s.builder == nil {
-		s.builder = darwincore.NewRowBuilder(s.walk.dataset(), s.walk.label)
-	}
 	var g darwincore.Gathered
-	s.builder.Needs(&g, captures)
+	s.builder().Needs(&g, captures)
 	return g.MarshalBinary()
 }
 
-// JoinColumns joins two blocks of Columns, either of which may be empty.
-func JoinColumns(a, b []byte) ([]byte, error) {
+// JoinColumns joins blocks of Columns, some of which may be empty.
+func JoinColumns(blocks ...[]byte) ([]byte, error) {
 	var g darwincore.Gathered
-	for _, block := range [][]byte{a, b} {
+	for _, block := range blocks {
 		if len(block) == 0 {
 			continue
 		}

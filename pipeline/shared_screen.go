@@ -5,10 +5,13 @@ package pipeline
 import (
 	"context"
 	"errors"
+	"hash/maphash"
 	"io"
 	"iter"
+	"maps"
 	"os"
 	"slices"
+	"sync"
 
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
@@ -26,69 +29,57 @@ type Joined struct {
 	Fetched [][]byte // of Fetch
 }
 
-// knowledge is what is worked out of a Joined.
+// knowledge is what is worked out of a Joined, each once, when it is asked for first.
 type knowledge struct {
-	key      uint64
-	outline  *outline
-	wanted   map[int]bool
-	asked    func() map[string]recaptures.Seen
-	walk     *walk // with what was learnt, and the captures that were fetched
-	v        verdicts
-	sum      *screen.Summary
-	causes   *screen.Causes
-	causesOf uint64
+	outline func() (*outline, error)
+	wanted  func() (*wanted, error)
+	judged  func() (*basis, error)
 }
 
 func (s *Shared) knowing(k Joined) *knowledge {
-	if s.known == nil || s.known.key != k.Key {
-		s.known = &knowledge{key: k.Key}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	know := s.known[k.Key]
+	if know == nil {
+		know = &knowledge{}
+		know.outline = sync.OnceValues(func() (*outline, error) { return s.outlined(k.Outline) })
+		know.wanted = sync.OnceValues(func() (*wanted, error) { return wantedBy(k) })
+		know.judged = sync.OnceValues(func() (*basis, error) {
+			o, err := know.outline()
+			if err != nil {
+				return nil, err
+			}
+			return s.walk.basis(o, k)
+		})
+		s.known[k.Key] = know
 	}
-	return s.known
+	return know
 }
 
-func (s *Shared) outlineOf(k Joined) (_ *outline, err error) {
-	know := s.knowing(k)
-	if know.outline == nil {
-		know.outline, err = s.outlined(k.Outline)
-	}
-	return know.outline, err
+// wanted are captures that are to be fetched, and animals that remarks name.
+type wanted struct {
+	ordinals map[int]bool
+	asked    func() map[string]recaptures.Seen
 }
 
-// wanted works out which captures are to be fetched.
-func (s *Shared) wanted(k Joined) (*knowledge, error) {
-	know := s.knowing(k)
-	if know.wanted != nil {
-		return know, nil
-	}
+func wantedBy(k Joined) (*wanted, error) {
 	var m matched
 	var l sentLearned
 	if err := errors.Join(m.join(k.Matched), l.read(k.Learned)); err != nil {
 		return nil, err
 	}
-	know.wanted = map[int]bool{}
+	want := &wanted{ordinals: map[int]bool{}}
 	for _, group := range slices.Concat(m.Keys, m.Contents) {
 		for _, n := range group {
-			know.wanted[n] = true
+			want.ordinals[n] = true
 		}
 	}
 	for _, p := range m.Pairs {
-		know.wanted[p[0]], know.wanted[p[1]] = true, true
+		want.ordinals[p[0]], want.ordinals[p[1]] = true, true
 	}
-	o, err := s.outlineOf(k)
-	if err != nil {
-		return nil, err
-	}
-	end := 0
-	for _, n := range o.parts[:max(0, len(o.parts)-1)] {
-		end += n
-		for i := max(0, end-screen.Neighbours); i < min(end+screen.Neighbours, o.captures); i++ {
-			know.wanted[i] = true
-		}
-	}
-	var g learned
-	g.recaught = l.Recaught
-	know.asked = g.asked
-	return know, nil
+	g := &learned{recaught: l.Recaught}
+	want.asked = g.asked
+	return want, nil
 }
 
 func (x *sentLearned) read(block []byte) error {
@@ -98,20 +89,49 @@ func (x *sentLearned) read(block []byte) error {
 	return decodeBlock(block, x)
 }
 
-// know works out what captures are judged by.
-func (s *Shared) know(k Joined) (*knowledge, error) {
-	know := s.knowing(k)
-	if know.walk != nil {
-		return know, nil
+// basis is what captures are judged by. It is not changed: each step works with a
+// copy of its walk and verdicts.
+type basis struct {
+	*walk // with what was learnt, and the captures that were fetched
+	v     verdicts
+	sum   *screen.Summary
+	mu    sync.Mutex
+	said  map[uint64]func() (*saidOfCauses, error) // by the hash of the block
+}
+
+func (w *walk) basis(o *outline, k Joined) (*basis, error) {
+	own := *w
+	know := &basis{walk: &own, said: map[uint64]func() (*saidOfCauses, error){}}
+	return know, errors.Join(own.learnFrom(o, k), know.prepare(k))
+}
+
+// saidOfCauses is what parts say of causes, and the screening that knows it.
+type saidOfCauses struct {
+	*screen.Causes
+	screening *screen.Screening
+}
+
+var seed = maphash.MakeSeed()
+
+// causes reads what parts say of causes, once for each block.
+func (know *basis) causes(block []byte) (*saidOfCauses, error) {
+	key := maphash.Bytes(seed, block)
+	know.mu.Lock()
+	said := know.said[key]
+	if said == nil {
+		said = sync.OnceValues(func() (*saidOfCauses, error) {
+			c := new(screen.Causes)
+			if len(block) > 0 {
+				if err := decodeBlock(block, c); err != nil {
+					return nil, err
+				}
+			}
+			return &saidOfCauses{c, screen.Finally(know.sum, know.tables.limits, know.learned.screened, c)}, nil
+		})
+		know.said[key] = said
 	}
-	o, err := s.outlineOf(k)
-	if err != nil {
-		return nil, err
-	}
-	w := new(walk)
-	*w = *s.walk
-	know.walk = w
-	return know, errors.Join(w.learnFrom(o, k), know.prepare(k))
+	know.mu.Unlock()
+	return said()
 }
 
 // learnFrom puts what was learnt elsewhere into a walk, as reading would have.
@@ -162,7 +182,7 @@ func (w *walk) learnFrom(o *outline, k Joined) error {
 }
 
 // prepare fits the summaries and pairs captures.
-func (know *knowledge) prepare(k Joined) error {
+func (know *basis) prepare(k Joined) error {
 	w := know.walk
 	know.sum = w.learned.sum
 	if err := w.prepareJudgement(&know.v); err != nil {
@@ -187,24 +207,68 @@ func (know *knowledge) prepare(k Joined) error {
 
 // screenedPart is a part on its way to Judge.
 type screenedPart struct {
-	Named      namedPart
-	Findings   []byte // of the store
-	Departures []byte
-	Clean      bool // no cause of many was found in it
+	Named         namedPart
+	Before, After []byte // of the store: captures next to it
+	Findings      []byte
+	Departures    []byte
+	Clean         bool // no cause of many was found in it
 }
 
-// Screen judges a part against what is known of all. Causes is what it says of
-// causes that only all parts together tell; they join in any order.
-func (s *Shared) Screen(k Joined, part []byte) (screened, causes []byte, err error) {
-	know, err := s.know(k)
+// read reads the blocks of a part, in any order and any of them more than once: the
+// part itself, and what stands next to it.
+func (p *screenedPart) read(blocks [][]byte) error {
+	edges, own := map[int]namedPart{}, false
+	for _, block := range blocks {
+		var n namedPart
+		if err := decodeBlock(block, &n); err != nil {
+			return err
+		}
+		if n.Edge {
+			edges[n.First] = n
+		} else {
+			p.Named, own = n, true
+		}
+	}
+	if !own {
+		return errors.New("captures stand next to a part that did not come")
+	}
+	var before, after []*record.Capture
+	for _, first := range slices.Sorted(maps.Keys(edges)) {
+		captures, err := store.Unpack(edges[first].Captures)
+		if err != nil {
+			return err
+		}
+		if first < p.Named.First {
+			before = append(before, captures...)
+		} else {
+			after = append(after, captures...)
+		}
+	}
+	p.Before, p.After = store.Pack(before), store.Pack(after)
+	return nil
+}
+
+// beside are the captures next to the part.
+func (p *screenedPart) beside() (near screen.Beside, err error) {
+	var failed error
+	near.Before, err = store.Unpack(p.Before)
+	near.After, failed = store.Unpack(p.After)
+	return near, errors.Join(err, failed)
+}
+
+// Screen judges a part against what is known of all; its blocks are those of Gather,
+// with the edges of others. Causes is what it says of causes that only all parts
+// together tell; they join in any order.
+func (s *Shared) Screen(k Joined, blocks [][]byte) (screened, causes []byte, err error) {
+	know, err := s.knowing(k).judged()
 	if err != nil {
 		return nil, nil, err
 	}
 	var p screenedPart
-	if err := decodeBlock(part, &p.Named); err != nil {
+	if err := p.read(blocks); err != nil {
 		return nil, nil, err
 	}
-	x := screen.NewScreening(know.sum, know.walk.tables.limits, know.walk.learned.screened)
+	x := screen.NewScreening(know.sum, know.tables.limits, know.learned.screened)
 	if screened, err = know.screen(&p, x); err != nil {
 		return nil, nil, err
 	}
@@ -213,7 +277,7 @@ func (s *Shared) Screen(k Joined, part []byte) (screened, causes []byte, err err
 }
 
 // screen judges a part by a screening.
-func (know *knowledge) screen(p *screenedPart, x *screen.Screening) ([]byte, error) {
+func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) {
 	captures, err := store.Unpack(p.Named.Captures)
 	heard, failed := store.UnpackFindings(p.Named.Heard)
 	if err := errors.Join(err, failed); err != nil {
@@ -225,7 +289,7 @@ func (know *knowledge) screen(p *screenedPart, x *screen.Screening) ([]byte, err
 	if w.rename(p.Named.First) {
 		p.Named.Captures = store.Pack(captures)
 	}
-	near, err := know.beside(p.Named.First, len(captures))
+	near, err := p.beside()
 	if err != nil {
 		return nil, err
 	}
@@ -240,88 +304,51 @@ func (know *knowledge) screen(p *screenedPart, x *screen.Screening) ([]byte, err
 	return encode(p)
 }
 
-// beside are the captures next to a part.
-func (know *knowledge) beside(first, n int) (near screen.Beside, err error) {
-	some := func(from, to int) (all []*record.Capture) {
-		for i := max(0, from); i < min(to, know.walk.counts.Captures) && err == nil; i++ {
-			var c *record.Capture
-			c, err = know.walk.store.Find(i)
-			all = append(all, c)
-		}
-		return all
-	}
-	near.Before = some(first-screen.Neighbours, first)
-	near.After = some(first+n, first+n+screen.Neighbours)
-	return near, err
-}
-
-// JoinCauses joins causes of Screen and Relearn; either may be empty.
-func JoinCauses(a, b []byte) ([]byte, error) {
-	if len(a) == 0 || len(b) == 0 {
-		return append(a, b...), nil
-	}
-	var x, y screen.Causes
-	if err := errors.Join(decodeBlock(a, &x), decodeBlock(b, &y)); err != nil {
-		return nil, err
-	}
-	x.Join(&y)
-	return encode(&x)
-}
-
-// causes reads what is said of causes; key tells one block from another.
-func (know *knowledge) causesIn(block []byte, key uint64) (*screen.Causes, error) {
-	if know.causes != nil && know.causesOf == key {
-		return know.causes, nil
-	}
-	know.causes, know.causesOf = new(screen.Causes), key
-	if len(block) == 0 {
-		return know.causes, nil
-	}
-	return know.causes, decodeBlock(block, know.causes)
+// JoinCauses joins causes of Screen and Relearn.
+func JoinCauses(blocks ...[]byte) ([]byte, error) {
+	return joinBlocks(blocks, (*screen.Causes).Join)
 }
 
 // Relearn learns a screened part as mended, where any part has a cause of many. It
 // returns nil where none has.
-func (s *Shared) Relearn(k Joined, causes []byte, key uint64, screened []byte) ([]byte, error) {
-	know, p, c, err := s.again(k, causes, key, screened)
-	if err != nil || !c.Mends {
+func (s *Shared) Relearn(k Joined, causes, screened []byte) ([]byte, error) {
+	know, said, err := s.caused(k, causes)
+	if err != nil || !said.Mends {
+		return nil, err
+	}
+	var p screenedPart
+	if err := decodeBlock(screened, &p); err != nil {
 		return nil, err
 	}
 	captures, err := store.Unpack(p.Named.Captures)
-	if err != nil {
+	near, failed := p.beside()
+	if err := errors.Join(err, failed); err != nil {
 		return nil, err
 	}
-	near, err := know.beside(p.Named.First, len(captures))
-	if err != nil {
-		return nil, err
-	}
-	return encode(screen.Relearn(know.sum, know.walk.tables.limits, know.walk.learned.screened, animalsAmong(captures), screen.Beside{Before: animalsAmong(near.Before), After: animalsAmong(near.After)}, p.Clean))
+	return encode(screen.Relearn(know.sum, know.tables.limits, know.learned.screened, animalsAmong(captures), screen.Beside{Before: animalsAmong(near.Before), After: animalsAmong(near.After)}, p.Clean))
 }
 
 // Rescreen judges a screened part by the causes of all parts, if they say so.
-func (s *Shared) Rescreen(k Joined, causes []byte, key uint64, screened []byte) ([]byte, error) {
-	know, p, c, err := s.again(k, causes, key, screened)
-	if err != nil {
+func (s *Shared) Rescreen(k Joined, causes, screened []byte) ([]byte, error) {
+	know, said, err := s.caused(k, causes)
+	if err != nil || !said.screening.Told() {
+		return screened, err
+	}
+	var p screenedPart
+	if err := decodeBlock(screened, &p); err != nil {
 		return nil, err
 	}
-	x := screen.Finally(know.sum, know.walk.tables.limits, know.walk.learned.screened, c)
-	if !x.Told() {
-		return screened, nil
-	}
-	return know.screen(p, x)
+	return know.screen(&p, said.screening.Another())
 }
 
-func (s *Shared) again(k Joined, causes []byte, key uint64, screened []byte) (*knowledge, *screenedPart, *screen.Causes, error) {
-	know, err := s.know(k)
+// caused is what is known once the causes are.
+func (s *Shared) caused(k Joined, causes []byte) (*basis, *saidOfCauses, error) {
+	know, err := s.knowing(k).judged()
 	if err != nil {
-		return nil, nil, nil, err
+		return nil, nil, err
 	}
-	c, err := know.causesIn(causes, key)
-	if err != nil {
-		return nil, nil, nil, err
-	}
-	p := new(screenedPart)
-	return know, p, c, decodeBlock(screened, p)
+	said, err := know.causes(causes)
+	return know, said, err
 }
 
 // Number is the place of a screened part among all.
@@ -337,31 +364,23 @@ func Number(screened []byte) (int, error) {
 // hands, species and condition are learnt from part to part, and places are
 // withheld in passes over all.
 func (s *Shared) Judge(ctx context.Context, k Joined, causes []byte, marked Marked, screened iter.Seq2[[]byte, error], shards int, findings io.Writer, give func(Part) error) (_ *Whole, err error) {
-	fresh, err := start(s.walk.folder, s.options)
+	know, said, err := s.caused(k, causes)
 	if err != nil {
 		return nil, err
 	}
-	fresh.held, fresh.partRows, fresh.onSheets, fresh.temp = s.walk.held, s.walk.partRows, s.walk.onSheets, os.TempDir()
-	know, err := (&Shared{walk: fresh, options: s.options}).know(k)
-	if err != nil {
-		return nil, err
-	}
-	w := know.walk
+	w, v := know.own(), know.v
+	w.temp = os.TempDir()
 	if err := w.openStores(); err != nil {
 		return nil, err
 	}
 	defer w.close(&err)
-	c, err := know.causesIn(causes, 0)
-	if err != nil {
-		return nil, err
-	}
 	if err := w.learned.follow(marked); err != nil {
 		return nil, err
 	}
-	know.v.screening = screen.Finally(know.sum, w.tables.limits, w.learned.screened, c)
+	v.screening = said.screening.Another()
 	stages := append([]stage{
-		{"receive", func(w *walk) error { return w.receive(screened, &know.v) }},
-		{"screen", func(w *walk) error { return w.judgeReceived(&know.v) }}}, judged[2:]...)
+		{"receive", func(w *walk) error { return w.receive(screened, &v) }},
+		{"screen", func(w *walk) error { return w.judgeReceived(&v) }}}, judged[2:]...)
 	stages = append(stages,
 		stage{"hand on", func(w *walk) error { return w.handOn(shards, give) }},
 		stage{"guard", (*walk).guardDescription},
@@ -370,6 +389,19 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes []byte, marked Mark
 		return nil, err
 	}
 	return &Whole{Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule, Computed: w.computed}, nil
+}
+
+// own is a copy of the walk for the one that judges all parts: what changes in
+// between is its own.
+func (know *basis) own() *walk {
+	w := *know.walk
+	w.whole = slices.Clone(w.whole)
+	w.repeated.told = maps.Clone(w.repeated.told)
+	w.laid = receivedTables(sentTables(w.laid))
+	for _, t := range w.laid {
+		t.table.Labels = slices.Clone(t.table.Labels)
+	}
+	return &w
 }
 
 // receive stores screened parts, and takes in what is said of the survey as a whole.

@@ -153,11 +153,15 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		}
 	}
 	var named [][]byte
+	beside := map[int][][]byte{} // by part
 	drawers := map[int][][]byte{}
 	for _, part := range slices.Backward(slices.Sorted(maps.Keys(parts))) {
 		g, err := s.Gather(k, part, parts[part])
 		must(err)
 		named = append(named, g.Part)
+		for _, to := range slices.Backward(slices.Sorted(maps.Keys(g.Edges))) {
+			beside[to] = append(beside[to], g.Edges[to], g.Edges[to])
+		}
 		k.Learned, err = pipeline.JoinLearned(k.Learned, g.Learned)
 		must(err)
 		for at, block := range g.Drawers {
@@ -187,15 +191,15 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 	k.Key = 3
 	var screened [][]byte
 	var causes, learnt []byte
-	for _, part := range named {
-		one, cause, err := s.Screen(k, part)
+	for i, part := range slices.Backward(slices.Sorted(maps.Keys(parts))) {
+		one, cause, err := s.Screen(k, append(beside[part], named[len(named)-1-i]))
 		must(err)
 		screened = append(screened, one)
 		causes, err = pipeline.JoinCauses(causes, cause)
 		must(err)
 	}
 	for _, part := range screened {
-		one, err := s.Relearn(k, causes, 1, part)
+		one, err := s.Relearn(k, causes, part)
 		must(err)
 		learnt, err = pipeline.JoinCauses(learnt, one)
 		must(err)
@@ -203,11 +207,11 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 	causes, err := pipeline.JoinCauses(causes, learnt)
 	must(err)
 	for i, part := range screened {
-		screened[i], err = s.Rescreen(k, causes, 2, part)
+		screened[i], err = s.Rescreen(k, causes, part)
 		must(err)
 	}
 	for _, blocks := range drawers {
-		one, err := s.FollowMarks(k, causes, 2, m, blocks)
+		one, err := s.FollowMarks(k, causes, m, blocks)
 		must(err)
 		m.Followed = append(m.Followed, one)
 	}

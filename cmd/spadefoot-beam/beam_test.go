@@ -407,7 +407,7 @@ func TestNoPlaceGoesBetweenTwoSteps(t *testing.T) {
 		}
 		p, s := beam.NewPipelineWithRoot()
 		f := j.build(s, survey.Sheets(), 2)
-		for _, c := range []beam.PCollection{f.pieces, f.outline, f.parts, f.learned, beam.ParDo(s, valueOf, f.drawers), f.matched, f.fetched,
+		for _, c := range []beam.PCollection{f.pieces, f.outline, beam.ParDo(s, valueOf, f.parts), f.learned, beam.ParDo(s, valueOf, f.drawers), f.matched, f.fetched,
 			beam.ParDo(s, valueOf, f.screened), f.causes, f.counts, f.signs, beam.ParDo(s, valueOf, f.followed), beam.ParDo(s, valueOf, f.judged), f.whole, f.shards} {
 			beam.ParDo0(s, &dump{between}, c)
 		}

@@ -72,11 +72,10 @@ func (f *complete) ProcessElement(whole []byte, shards func(*[]byte) bool, again
 			*to = append(*to, name)
 		}
 	}
-	s, back, err := j.survey()
+	s, err := j.survey()
 	if err != nil {
 		return err
 	}
-	defer back()
 	if sum.Wrong, err = s.Complete(filepath.Join(j.Prepared, darwincore.Folder), known.Whole, all, files); err != nil {
 		return err
 	}

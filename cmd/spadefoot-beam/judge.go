@@ -48,11 +48,10 @@ func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, le
 	if err != nil {
 		return err
 	}
-	s, back, err := f.Job.survey()
+	s, err := f.Job.survey()
 	if err != nil {
 		return err
 	}
-	defer back()
 	q, err := queued(screened)
 	if err != nil {
 		return err

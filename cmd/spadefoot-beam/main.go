@@ -106,6 +106,7 @@ func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
 	}
 	defer place.Discard(&err)
 	j.Prepared = place.Partial
+	defer func() { loaded.Delete(j.name()) }()
 	p, s := beam.NewPipelineWithRoot()
 	j.build(s, survey.Sheets(), c.bundles)
 	if err := beamx.Run(ctx, p); err != nil {

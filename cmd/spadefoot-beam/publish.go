@@ -33,16 +33,18 @@ func (f *publish) ProcessElement(ctx context.Context, shard int, blocks func(*[]
 	if err != nil {
 		return err
 	}
-	s, back, err := j.survey()
+	s, err := j.survey()
 	if err != nil {
 		return err
 	}
-	defer back()
 	dir, err := os.MkdirTemp("", "shard-*.tmp")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(dir)
+	if columns, err = j.unseal(columns); err != nil {
+		return err
+	}
 	done, err := s.Publish(ctx, dir, shard, known.Whole, columns, parts)
 	if err != nil {
 		return err

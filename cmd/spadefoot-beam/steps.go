@@ -18,23 +18,22 @@ func init() {
 	register.DoFn4x1[context.Context, int, func(*int) bool, func([]byte), error](&readSheets{})
 	register.DoFn1x2[[]byte, []byte, error](&readHeading{})
 	register.DoFn3x1[[]byte, side, func(int, []byte), error](&placePiece{})
-	register.DoFn6x1[int, side, side, func([]byte), func([]byte), func(int, []byte), error](&gather{})
+	register.DoFn6x1[int, side, side, func(int, []byte), func([]byte), func(int, []byte), error](&gather{})
 	register.DoFn4x1[int, side, side, func([]byte), error](&match{})
 	register.DoFn4x1[int, side, side, func([]byte), error](&countMarks{})
 	register.DoFn5x1[int, side, side, side, func([]byte), error](&learnMarks{})
 	register.DoFn10x1[int, side, side, side, side, side, side, side, side, func(int, []byte), error](&followMarks{})
 	register.DoFn4x0[[]byte, side, side, func(int, []byte)](&sendMarks{})
-	register.DoFn5x1[[]byte, side, side, side, func([]byte), error](&fetch{})
-	register.DoFn7x1[[]byte, side, side, side, side, func([]byte), func([]byte), error](&screen{})
+	register.DoFn6x1[int, []byte, side, side, side, func([]byte), error](&fetch{})
+	register.DoFn8x1[int, side, side, side, side, side, func([]byte), func([]byte), error](&screen{})
 	register.DoFn7x1[[]byte, side, side, side, side, side, func([]byte), error](&relearn{})
 	register.DoFn7x1[[]byte, side, side, side, side, side, func(int, []byte), error](&rescreen{})
 	register.DoFn10x1[context.Context, int, side, side, side, side, side, side, func(int, []byte), func([]byte), error](&judge{})
 	register.DoFn2x2[int, []byte, []byte, error](&needColumns{})
 	register.Combiner1[[]byte](&joinBlocks{})
-	register.Combiner1[[]byte](&joinLearned{})
-	register.Combiner1[[]byte](&joinCauses{})
-	register.Combiner1[[]byte](&joinColumns{})
+	register.Combiner1[[]byte](&join{})
 	register.DoFn7x1[context.Context, int, func(*[]byte) bool, []byte, []byte, func([]byte), func(string, int), error](&publish{})
+	register.Function1x1(frame)
 	register.Function2x1(sum)
 	register.Function3x0(twice)
 	register.DoFn3x1[[]byte, func(*[]byte) bool, func(*string) bool, error](&complete{})
@@ -77,24 +76,24 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 	f.outline = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &readHeading{Job: *j}, f.pieces))
 	placed := beam.GroupByKey(s, beam.ParDo(s, &placePiece{Job: *j}, f.pieces, with(f.outline)...))
 	parts, learned, drawers := beam.ParDo3(s, &gather{Job: *j}, placed, with(f.outline)...)
-	f.parts, f.learned, f.drawers = parts, beam.Combine(s, &joinLearned{Job: *j}, learned), drawers
+	f.parts, f.learned, f.drawers = parts, beam.Combine(s, &join{*j, ofLearned}, learned), drawers
 	drawn := beam.GroupByKey(s, drawers)
 	f.matched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &match{Job: *j}, drawn, with(f.outline)...))
 	f.counts = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &countMarks{Job: *j}, drawn, with(f.outline)...))
 	f.signs = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &learnMarks{Job: *j}, drawn, with(f.outline, f.counts)...))
 	f.fetched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &fetch{Job: *j}, parts, with(f.outline, f.learned, f.matched)...))
 	known := with(f.outline, f.learned, f.matched, f.fetched)
-	screened, some := beam.ParDo2(s, &screen{Job: *j}, parts, known...)
-	some = beam.Combine(s, &joinCauses{Job: *j}, some)
+	screened, some := beam.ParDo2(s, &screen{Job: *j}, beam.GroupByKey(s, parts), known...)
+	some = beam.Combine(s, &join{*j, ofCauses}, some)
 	more := beam.ParDo(s, &relearn{Job: *j}, screened, append(known, with(some)...)...)
-	f.causes = beam.Combine(s, &joinCauses{Job: *j}, beam.Flatten(s, some, more))
+	f.causes = beam.Combine(s, &join{*j, ofCauses}, beam.Flatten(s, beam.ParDo(s, frame, some), more))
 	known = append(known, with(f.causes)...)
 	f.screened = beam.ParDo(s, &rescreen{Job: *j}, screened, known...)
 	f.followed = beam.ParDo(s, &followMarks{Job: *j}, drawn, append(known, with(f.counts, f.signs)...)...)
 	told := beam.ParDo(s, &sendMarks{Job: *j}, start, with(f.counts, f.signs)...)
 	all := beam.GroupByKey(s, beam.Flatten(s, f.screened, f.followed, told))
 	f.judged, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, known...)
-	columns := beam.Combine(s, &joinColumns{}, beam.ParDo(s, &needColumns{Job: *j}, f.judged))
+	columns := beam.Combine(s, &join{*j, ofColumns}, beam.ParDo(s, &needColumns{Job: *j}, f.judged))
 	shards, identifiers := beam.ParDo2(s, &publish{Job: *j}, beam.GroupByKey(s, f.judged), with(f.whole, columns)...)
 	again := beam.ParDo(s, twice, beam.CombinePerKey(s, sum, identifiers))
 	f.shards = shards
@@ -139,7 +138,23 @@ func keyOf(block []byte) uint64 { return maphash.Bytes(seed, block) }
 // frame seals a block so that several can stand in one.
 func (j *job) frame(block []byte) ([]byte, error) {
 	block, err := j.seal(block)
-	return append(binary.AppendUvarint(nil, uint64(len(block))), block...), err
+	return frame(block), err
+}
+
+func frame(sealed []byte) []byte {
+	return append(binary.AppendUvarint(nil, uint64(len(sealed))), sealed...)
+}
+
+// frames is the number of blocks that stand in one.
+func frames(block []byte) (n int) {
+	for ; len(block) > 0; n++ {
+		size, k := binary.Uvarint(block)
+		if k <= 0 || size > uint64(len(block)-k) {
+			return joinAt // the reader says what is wrong
+		}
+		block = block[k+int(size):]
+	}
+	return n
 }
 
 // framed are the blocks that stand in one.
@@ -163,68 +178,62 @@ type joinBlocks struct{}
 
 func (joinBlocks) MergeAccumulators(a, b []byte) []byte { return append(a[:len(a):len(a)], b...) }
 
-// joinLearned joins what was learnt of parts.
-type joinLearned struct{ Job job }
-
-func (f *joinLearned) MergeAccumulators(a, b []byte) ([]byte, error) {
-	return f.Job.join(a, b, pipeline.JoinLearned)
+// join joins what was said of parts, of one kind. What is said of a few of them waits
+// as it came, so that the whole is not read and written again for each.
+type join struct {
+	Job job
+	Of  kind
 }
 
-// joinCauses joins what parts say of causes.
-type joinCauses struct{ Job job }
+// kind is what is joined.
+type kind int
 
-func (f *joinCauses) MergeAccumulators(a, b []byte) ([]byte, error) {
-	return f.Job.join(a, b, pipeline.JoinCauses)
-}
+const (
+	ofLearned kind = iota
+	ofCauses
+	ofColumns
+)
 
-func (j *job) join(a, b []byte, join func(a, b []byte) ([]byte, error)) ([]byte, error) {
-	x, err := j.unsealSome(a)
+// joinAt is the number of blocks that are joined at once.
+const joinAt = 32
+
+// MergeAccumulators puts framed blocks beside each other, and joins them when there
+// are many.
+func (f *join) MergeAccumulators(a, b []byte) ([]byte, error) {
+	all := joinBlocks{}.MergeAccumulators(a, b)
+	if frames(all) < joinAt {
+		return all, nil
+	}
+	block, err := f.ExtractOutput(all)
 	if err != nil {
 		return nil, err
 	}
-	y, err := j.unsealSome(b)
+	return frame(block), nil
+}
+
+// ExtractOutput joins framed blocks to one, which is sealed.
+func (f *join) ExtractOutput(all []byte) ([]byte, error) {
+	blocks, err := f.Job.framed(all)
 	if err != nil {
 		return nil, err
 	}
-	out, err := join(x, y)
+	block, err := [...]func(...[]byte) ([]byte, error){pipeline.JoinLearned, pipeline.JoinCauses, pipeline.JoinColumns}[f.Of](blocks...)
 	if err != nil {
 		return nil, err
 	}
-	return j.seal(out)
+	return f.Job.seal(block)
 }
 
-// loaded are the surveys that this process has read and that nobody works with: of
-// each folder as many as were worked with at once, the last one first, which knows
-// what was joined last.
-var loaded struct {
-	sync.Mutex
-	idle map[string][]*pipeline.Shared
+// loaded are the surveys that this process works on, by their jobs; each is read once.
+var loaded sync.Map
+
+func (j *job) survey() (*pipeline.Shared, error) {
+	load, _ := loaded.LoadOrStore(j.name(), sync.OnceValues(j.share))
+	return load.(func() (*pipeline.Shared, error))()
 }
 
-// survey lends the survey of the job; the second result gives it back.
-func (j *job) survey() (*pipeline.Shared, func(), error) {
-	of := j.Folder + "\x00" + j.Prepared
-	loaded.Lock()
-	defer loaded.Unlock()
-	if loaded.idle == nil {
-		loaded.idle = map[string][]*pipeline.Shared{}
-	}
-	idle := loaded.idle[of]
-	var s *pipeline.Shared
-	if n := len(idle); n > 0 {
-		s, loaded.idle[of] = idle[n-1], idle[:n-1]
-	} else {
-		var err error
-		if s, err = j.share(); err != nil {
-			return nil, nil, err
-		}
-	}
-	return s, func() {
-		loaded.Lock()
-		defer loaded.Unlock()
-		loaded.idle[of] = append(loaded.idle[of], s)
-	}, nil
-}
+// name tells a job from others of this process.
+func (j *job) name() string { return j.Folder + "\x00" + j.Prepared }
 
 // tell lets workers know what the sheets say of checks of scales.
 func (j *job) tell(s *pipeline.Shared) error {
@@ -243,13 +252,12 @@ func (j *job) share() (*pipeline.Shared, error) {
 	return pipeline.ShareWith(j.Folder, pipeline.Options{}, checks)
 }
 
-// with lends the survey for a piece of work.
+// with hands the survey over for a piece of work.
 func (j *job) with(work func(s *pipeline.Shared) error) error {
-	s, back, err := j.survey()
+	s, err := j.survey()
 	if err != nil {
 		return err
 	}
-	defer back()
 	return work(s)
 }
 
@@ -323,7 +331,7 @@ func (f *placePiece) ProcessElement(block []byte, outline side, emit func(int, [
 // gather puts a part together and learns of it.
 type gather struct{ Job job }
 
-func (f *gather) ProcessElement(part int, pieces, outline side, emit, learned func([]byte), drawer func(int, []byte)) error {
+func (f *gather) ProcessElement(part int, pieces, outline side, emit func(int, []byte), learned func([]byte), drawer func(int, []byte)) error {
 	j := &f.Job
 	k, err := j.joined(outline)
 	if err != nil {
@@ -349,10 +357,13 @@ func (f *gather) ProcessElement(part int, pieces, outline side, emit, learned fu
 				return err
 			}
 		}
-		if err := j.give(g.Part, emit); err != nil {
-			return err
+		g.Edges[part] = g.Part
+		for to, block := range g.Edges {
+			if err := j.give(block, func(b []byte) { emit(to, b) }); err != nil {
+				return err
+			}
 		}
-		return j.give(g.Learned, learned)
+		return j.emitFrame(learned)(g.Learned, nil)
 	})
 }
 
@@ -381,7 +392,7 @@ func (j *job) onDrawer(blocks, outline side, emit func([]byte), work func(*pipel
 	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(work(s, k, all)) })
 }
 
-// drawer is what is known, and the blocks of a drawer.
+// drawer is what is known, and the blocks of a drawer or a part.
 func (j *job) drawer(blocks side, known ...side) (k pipeline.Joined, all [][]byte, err error) {
 	if k, err = j.joined(known...); err != nil {
 		return k, nil, err
@@ -462,13 +473,12 @@ func (f *followMarks) ProcessElement(_ int, blocks, outline, learned, matched, f
 	if err != nil {
 		return err
 	}
-	block := blockOf(causes)
-	said, err := j.unsealSome(block)
+	said, err := j.unsealSome(blockOf(causes))
 	if err != nil {
 		return err
 	}
 	return j.with(func(s *pipeline.Shared) error {
-		return j.emitFrame(func(b []byte) { emit(0, numbered(ofMarks, b)) })(s.FollowMarks(k, said, keyOf(block), m, all))
+		return j.emitFrame(func(b []byte) { emit(0, numbered(ofMarks, b)) })(s.FollowMarks(k, said, m, all))
 	})
 }
 
@@ -488,7 +498,7 @@ func numbered(n uint32, block []byte) []byte {
 // fetch gives the captures of a part that others are compared with.
 type fetch struct{ Job job }
 
-func (f *fetch) ProcessElement(part []byte, outline, learned, matched side, emit func([]byte)) error {
+func (f *fetch) ProcessElement(_ int, part []byte, outline, learned, matched side, emit func([]byte)) error {
 	j := &f.Job
 	k, err := j.joined(outline, learned, matched)
 	if err != nil {
@@ -500,27 +510,24 @@ func (f *fetch) ProcessElement(part []byte, outline, learned, matched side, emit
 	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(s.Fetch(k, part)) })
 }
 
-// screen judges a part.
+// screen judges a part, with what stands next to it.
 type screen struct{ Job job }
 
-func (f *screen) ProcessElement(part []byte, outline, learned, matched, fetched side, emit, causes func([]byte)) error {
+func (f *screen) ProcessElement(_ int, blocks, outline, learned, matched, fetched side, emit, causes func([]byte)) error {
 	j := &f.Job
-	k, err := j.joined(outline, learned, matched, fetched)
+	k, all, err := j.drawer(blocks, outline, learned, matched, fetched)
 	if err != nil {
 		return err
 	}
-	if part, err = j.unseal(part); err != nil {
-		return err
-	}
 	return j.with(func(s *pipeline.Shared) error {
-		screened, some, err := s.Screen(k, part)
+		screened, some, err := s.Screen(k, all)
 		if err != nil {
 			return err
 		}
 		if err := j.give(screened, emit); err != nil {
 			return err
 		}
-		return j.give(some, causes)
+		return j.emitFrame(causes)(some, nil)
 	})
 }
 
@@ -529,12 +536,12 @@ type relearn struct{ Job job }
 
 func (f *relearn) ProcessElement(part []byte, outline, learned, matched, fetched, causes side, emit func([]byte)) error {
 	j := &f.Job
-	return j.again(part, []side{outline, learned, matched, fetched}, causes, func(s *pipeline.Shared, k pipeline.Joined, said []byte, key uint64, part []byte) error {
-		more, err := s.Relearn(k, said, key, part)
+	return j.again(part, []side{outline, learned, matched, fetched}, causes, func(s *pipeline.Shared, k pipeline.Joined, said, part []byte) error {
+		more, err := s.Relearn(k, said, part)
 		if err != nil || more == nil {
 			return err
 		}
-		return j.give(more, emit)
+		return j.emitFrame(emit)(more, nil)
 	})
 }
 
@@ -544,8 +551,8 @@ type rescreen struct{ Job job }
 
 func (f *rescreen) ProcessElement(part []byte, outline, learned, matched, fetched, causes side, emit func(int, []byte)) error {
 	j := &f.Job
-	return j.again(part, []side{outline, learned, matched, fetched}, causes, func(s *pipeline.Shared, k pipeline.Joined, said []byte, key uint64, part []byte) error {
-		screened, err := s.Rescreen(k, said, key, part)
+	return j.again(part, []side{outline, learned, matched, fetched}, causes, func(s *pipeline.Shared, k pipeline.Joined, said, part []byte) error {
+		screened, err := s.Rescreen(k, said, part)
 		if err != nil {
 			return err
 		}
@@ -557,20 +564,19 @@ func (f *rescreen) ProcessElement(part []byte, outline, learned, matched, fetche
 	})
 }
 
-func (j *job) again(part []byte, known []side, causes side, work func(s *pipeline.Shared, k pipeline.Joined, causes []byte, key uint64, part []byte) error) error {
+func (j *job) again(part []byte, known []side, causes side, work func(s *pipeline.Shared, k pipeline.Joined, causes, part []byte) error) error {
 	k, err := j.joined(known...)
 	if err != nil {
 		return err
 	}
-	block := blockOf(causes)
-	said, err := j.unsealSome(block)
+	said, err := j.unsealSome(blockOf(causes))
 	if err != nil {
 		return err
 	}
 	if part, err = j.unseal(part); err != nil {
 		return err
 	}
-	return j.with(func(s *pipeline.Shared) error { return work(s, k, said, keyOf(block), part) })
+	return j.with(func(s *pipeline.Shared) error { return work(s, k, said, part) })
 }
 
 // needColumns gathers the columns that a part needs.
@@ -582,16 +588,10 @@ func (f *needColumns) ProcessElement(_ int, block []byte) (columns []byte, err e
 		return nil, err
 	}
 	err = f.Job.with(func(s *pipeline.Shared) error {
-		columns, err = s.Columns(p)
-		return err
+		return f.Job.emitFrame(func(b []byte) { columns = b })(s.Columns(p))
 	})
 	return columns, err
 }
-
-// joinColumns joins the columns of all parts.
-type joinColumns struct{}
-
-func (joinColumns) MergeAccumulators(a, b []byte) ([]byte, error) { return pipeline.JoinColumns(a, b) }
 
 func sum(a, b int) int { return a + b }
 

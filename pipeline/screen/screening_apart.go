@@ -88,7 +88,8 @@ func Relearn(sum *Summary, limits []Limit, s Settings, captures []*record.Captur
 	return x.Causes()
 }
 
-// Finally returns the screening that knows the causes of all parts.
+// Finally returns the screening that knows the causes of all parts. Others that are
+// made of it by Another judge the parts.
 func Finally(sum *Summary, limits []Limit, s Settings, c *Causes) *Screening {
 	x := NewScreening(sum, limits, s)
 	x.pass = finally
@@ -101,6 +102,13 @@ func Finally(sum *Summary, limits []Limit, s Settings, c *Causes) *Screening {
 	}
 	x.told = x.bags.settle() || c.Mends
 	return x
+}
+
+// Another returns a screening by the same knowledge, for a part. Many goroutines may
+// make them of one.
+func (x *Screening) Another() *Screening {
+	return &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: x.judge, pass: x.pass,
+		clean: map[partKey]bool{}, habits: newHabits(), few: fewScreened{}, bags: x.bags, told: x.told}
 }
 
 // Under sets the settings that a summary from another machine is judged by.
