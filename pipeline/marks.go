@@ -42,8 +42,11 @@ func (w *walk) linkMarks() error {
 	return nil
 }
 
-// follow lets the results follow an animal.
+// follow lets the results follow an animal, where there will be any.
 func (w *walk) follow(captures []*record.Capture, at map[*record.Capture]int) {
+	if w.seasonal.gather == nil {
+		return
+	}
 	ordinals := make([]int, len(captures))
 	for i, c := range captures {
 		ordinals[i] = at[c]

@@ -311,9 +311,6 @@ func (w *walk) handOn(shards int, give func(Part) error) error {
 	if err := w.refuse(); err != nil {
 		return err
 	}
-	if err := w.beginSeason(); err != nil { // which follows the marks of animals
-		return err
-	}
 	if err := w.linkMarks(); err != nil {
 		return err
 	}

@@ -90,7 +90,7 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 	if out.Learned, err = encode(w.sentLearned(first)); err != nil {
 		return nil, err
 	}
-	n := o.drawerBits()
+	n := DrawerBits(o.captures)
 	named, contents, days, marks, marked := g.keys.Packed(n), g.contents.Packed(n), g.duplicates.Packed(n), g.marks.Packed(n), g.marked.Packed(n)
 	for drawer := range 1 << n {
 		d := drawn{named[drawer], contents[drawer], days[drawer], marks[drawer], marked[drawer]}

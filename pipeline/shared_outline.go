@@ -129,8 +129,8 @@ func (o *outline) sheets() [][2]string {
 // inDrawer is the number of captures that a drawer of Match is for.
 const inDrawer = 1 << 17
 
-// drawerBits is how many bits of a digest name its drawer.
-func (o *outline) drawerBits() int { return bits.Len(uint(o.captures / inDrawer)) }
+// DrawerBits is how many bits of a digest name its drawer, of so many captures.
+func DrawerBits(captures int) int { return bits.Len(uint(captures / inDrawer)) }
 
 // tellSheets lets a walk know of the sheets what reading them would have told.
 func (o *outline) tellSheets(w *walk) {

@@ -22,7 +22,6 @@ import (
 	"testing"
 
 	"github.com/apache/beam/sdks/v2/go/pkg/beam"
-	"github.com/apache/beam/sdks/v2/go/pkg/beam/register"
 	"github.com/apache/beam/sdks/v2/go/pkg/beam/x/beamx"
 
 	"spadefoot/pipeline"
@@ -375,8 +374,8 @@ func (d *dump) ProcessElement(block []byte) error {
 func valueOf(_ int, block []byte) []byte { return block }
 
 func init() {
-	register.DoFn1x1[[]byte, error](&dump{})
-	register.Function2x1(valueOf)
+	beam.RegisterDoFn(&dump{})
+	beam.RegisterFunction(valueOf)
 }
 
 // No place of a sensitive taxon stands in anything that goes between two steps,

@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/apache/beam/sdks/v2/go/pkg/beam"
+
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/prove"
@@ -26,9 +28,26 @@ type summary struct {
 	Inputs   []report.InputNote `json:"inputs"`
 	Findings report.Counts      `json:"findings"`
 	ByRule   map[string]int     `json:"findingsByRule"`
-	Between  between            `json:"between"`
+	Between  map[string]blocks  `json:"between"` // that went between steps, by what they are
 	Refused  int                `json:"refused"` // shards that did not pass their proof
 	Wrong    []string           `json:"wrong"`   // with the whole; nothing is released where there is anything
+}
+
+// blocks are how many blocks were emitted, with the bytes of all and of the largest.
+type blocks struct {
+	Blocks  int64 `json:"blocks"`
+	Bytes   int64 `json:"bytes"`
+	Largest int64 `json:"largest"`
+}
+
+// between is what went between the steps, as the runner counted it.
+func between(r beam.PipelineResult) map[string]blocks {
+	out := map[string]blocks{}
+	for _, d := range r.Metrics().Query(func(m beam.MetricResult) bool { return m.Namespace() == betweenSteps }).Distributions() {
+		v, of := d.Result(), out[d.Name()]
+		out[d.Name()] = blocks{of.Blocks + v.Count, of.Bytes + v.Sum, max(of.Largest, v.Max)}
+	}
+	return out
 }
 
 // aboutShard is what is said of one shard, for people and in the summary.
@@ -101,7 +120,7 @@ func inOrder(shards func(*[]byte) bool) (out []*shardSaid, err error) {
 
 func (j *job) summed(known *judged, said []*shardSaid) *summary {
 	w := known.Whole
-	sum := &summary{Counts: w.Counts, Inputs: w.Inputs, Findings: w.Findings, ByRule: w.ByRule, Between: known.Between}
+	sum := &summary{Counts: w.Counts, Inputs: w.Inputs, Findings: w.Findings, ByRule: w.ByRule}
 	c := &sum.Counts
 	for _, one := range said {
 		sum.Shards = append(sum.Shards, one.about())

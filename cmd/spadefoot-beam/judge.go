@@ -22,22 +22,7 @@ import (
 type judge struct{ Job job }
 
 // judged is what is said of all captures, on its way.
-type judged struct {
-	Whole   *pipeline.Whole
-	Between between
-}
-
-// between is how much went between the steps.
-type between struct {
-	Screened      int   `json:"screened"`
-	ScreenedBytes int64 `json:"screenedBytes"` // all of them of the one key of judge
-	Learned       int   `json:"learnedBytes"`  // what was joined of all parts
-	Matched       int   `json:"matchedBytes"`
-	Fetched       int   `json:"fetchedBytes"`
-	Outline       int   `json:"outlineBytes"`
-	Parts         int   `json:"parts"`
-	PartBytes     int64 `json:"partBytes"`
-}
+type judged struct{ Whole *pipeline.Whole }
 
 func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, learned, matched, fetched, causes side, part func(int, []byte), whole func([]byte)) error {
 	k, err := f.Job.joined(outline, learned, matched, fetched)
@@ -63,14 +48,13 @@ func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, le
 			return err
 		}
 	}
-	out := judged{Between: between{Screened: len(q.waiting), ScreenedBytes: q.size, Learned: len(k.Learned), Matched: sizeOf(k.Matched), Fetched: sizeOf(k.Fetched), Outline: sizeOf(k.Outline)}}
+	var out judged
 	err = f.Job.write("findings.csv", func(w io.Writer) error {
 		var err error
 		out.Whole, err = s.Judge(ctx, k, said, m, q.inOrder(&f.Job), f.Job.Shards, w, func(p pipeline.Part) error {
 			block, err := f.Job.packPart(p)
 			if err == nil {
-				out.Between.Parts++
-				out.Between.PartBytes += int64(len(block))
+				weigh(ctx, "judged", block)
 				part(p.Shard, block)
 			}
 			return err
@@ -89,13 +73,6 @@ func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, le
 		whole(block)
 	}
 	return err
-}
-
-func sizeOf(blocks [][]byte) (n int) {
-	for _, b := range blocks {
-		n += len(b)
-	}
-	return n
 }
 
 func (j *job) openJudged(block []byte) (*judged, error) {

@@ -109,11 +109,16 @@ func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
 	defer func() { loaded.Delete(j.name()) }()
 	p, s := beam.NewPipelineWithRoot()
 	j.build(s, survey.Sheets(), c.bundles)
-	if err := beamx.Run(ctx, p); err != nil {
+	ran, err := beamx.RunWithMetrics(ctx, p)
+	if err != nil {
 		return &pipeline.OutputError{Path: c.out, Err: fmt.Errorf("the runner gave up, and nothing was released: %w", err)}
 	}
 	sum, err := j.readSummary()
 	if err != nil {
+		return err
+	}
+	sum.Between = between(ran)
+	if err := j.write(summaryFile, func(w io.Writer) error { return indented(w, sum) }); err != nil {
 		return err
 	}
 	if len(sum.Wrong) > 0 {

@@ -11,19 +11,19 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"github.com/klauspost/compress/gzip"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/record/digest"
 )
 
 // publish writes one shard and proves it. It gives what is said of the shard and
-// the identifiers of its occurrences.
+// the identifiers of its occurrences, by drawers.
 type publish struct{ Job job }
 
-func (f *publish) ProcessElement(ctx context.Context, shard int, blocks func(*[]byte) bool, whole, columns []byte, emit func([]byte), identifier func(string, int)) error {
+func (f *publish) ProcessElement(ctx context.Context, shard int, blocks func(*[]byte) bool, whole, columns []byte, emit func([]byte), identifiers func(int, []byte)) error {
 	j := &f.Job
 	known, err := j.openJudged(whole)
 	if err != nil {
@@ -51,8 +51,18 @@ func (f *publish) ProcessElement(ctx context.Context, shard int, blocks func(*[]
 	}
 	said := &shardSaid{Shard: done}
 	if done.Refused == "" {
-		if err := j.release(filepath.Join(dir, darwincore.Folder), said, identifier); err != nil {
+		drawers := map[int][]byte{}
+		n := pipeline.DrawerBits(known.Whole.Counts.Captures)
+		err := j.release(filepath.Join(dir, darwincore.Folder), said, func(id string) {
+			at := int(digest.Spread(uint64(digest.Start.Text(id))) >> 1 >> (63 - n))
+			drawers[at] = append(append(drawers[at], id...), '\n')
+		})
+		if err != nil {
 			return err
+		}
+		for at, block := range drawers {
+			weigh(ctx, "identifiers", block)
+			identifiers(at, block)
 		}
 	}
 	text, err := json.Marshal(said)
@@ -78,7 +88,7 @@ func (j *job) partsOf(blocks func(*[]byte) bool) (parts []pipeline.Part, err err
 }
 
 // release compresses the files of a shard into the outputs.
-func (j *job) release(folder string, said *shardSaid, identifier func(string, int)) error {
+func (j *job) release(folder string, said *shardSaid, identifier func(string)) error {
 	for _, name := range []string{darwincore.OccurrenceFile, darwincore.MeasurementFile, darwincore.MediaFile} {
 		in, err := os.Open(filepath.Join(folder, name))
 		if errors.Is(err, os.ErrNotExist) {
@@ -103,7 +113,7 @@ func (j *job) release(folder string, said *shardSaid, identifier func(string, in
 }
 
 // whileRead gives the identifiers of occurrences while their file is read.
-func whileRead(in io.Reader, use func(io.Reader) error, identifier func(string, int)) error {
+func whileRead(in io.Reader, use func(io.Reader) error, identifier func(string)) error {
 	read, write := io.Pipe()
 	ended := make(chan error, 1)
 	go func() { ended <- identifiers(read, identifier) }()
@@ -121,7 +131,7 @@ func (j *job) compress(name string, in io.Reader) error {
 }
 
 // identifiers gives the identifiers of occurrences as they stand in their file.
-func identifiers(in *io.PipeReader, identifier func(string, int)) (err error) {
+func identifiers(in *io.PipeReader, identifier func(string)) (err error) {
 	defer func() { in.CloseWithError(err) }()
 	r := csv.NewReader(in)
 	r.ReuseRecord = true
@@ -138,7 +148,7 @@ func identifiers(in *io.PipeReader, identifier func(string, int)) (err error) {
 		if err != nil {
 			return err
 		}
-		identifier(strings.Clone(row[at]), 1)
+		identifier(row[at])
 	}
 }
 

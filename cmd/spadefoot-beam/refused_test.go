@@ -38,10 +38,9 @@ func TestARefusedShardIsToldOf(t *testing.T) {
 		t.Error(got)
 	}
 	var doubled []string
-	for id, n := range map[string]int{"once": 1, "twice": 2} {
-		twice(id, n, func(id string) { doubled = append(doubled, id) })
-	}
-	if !slices.Equal(doubled, []string{"twice"}) {
+	blocks := [][]byte{[]byte("thrice\ntwice\nonce\n"), []byte("thrice\ntwice\nthrice\n")}
+	twice(0, iterated(blocks), func(id string) { doubled = append(doubled, id) })
+	if !slices.Equal(doubled, []string{"thrice", "twice"}) {
 		t.Error(doubled)
 	}
 }

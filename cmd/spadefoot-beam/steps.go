@@ -5,6 +5,8 @@ import (
 	"encoding/binary"
 	"hash/maphash"
 	"reflect"
+	"slices"
+	"strings"
 	"sync"
 
 	"github.com/apache/beam/sdks/v2/go/pkg/beam"
@@ -14,34 +16,16 @@ import (
 )
 
 func init() {
-	register.DoFn2x0[[]byte, func(int, int)](&listSheets{})
-	register.DoFn4x1[context.Context, int, func(*int) bool, func([]byte), error](&readSheets{})
-	register.DoFn1x2[[]byte, []byte, error](&readHeading{})
-	register.DoFn3x1[[]byte, side, func(int, []byte), error](&placePiece{})
-	register.DoFn6x1[int, side, side, func(int, []byte), func([]byte), func(int, []byte), error](&gather{})
-	register.DoFn4x1[int, side, side, func([]byte), error](&match{})
-	register.DoFn4x1[int, side, side, func([]byte), error](&countMarks{})
-	register.DoFn5x1[int, side, side, side, func([]byte), error](&learnMarks{})
-	register.DoFn10x1[int, side, side, side, side, side, side, side, side, func(int, []byte), error](&followMarks{})
-	register.DoFn4x0[[]byte, side, side, func(int, []byte)](&sendMarks{})
-	register.DoFn6x1[int, []byte, side, side, side, func([]byte), error](&fetch{})
-	register.DoFn8x1[int, side, side, side, side, side, func([]byte), func([]byte), error](&screen{})
-	register.DoFn7x1[[]byte, side, side, side, side, side, func([]byte), error](&relearn{})
-	register.DoFn7x1[[]byte, side, side, side, side, side, func(int, []byte), error](&rescreen{})
-	register.DoFn10x1[context.Context, int, side, side, side, side, side, side, func(int, []byte), func([]byte), error](&judge{})
-	register.DoFn2x2[int, []byte, []byte, error](&needColumns{})
+	for _, step := range []any{&listSheets{}, &readSheets{}, &readHeading{}, &placePiece{}, &gather{}, &match{}, &countMarks{}, &learnMarks{}, &followMarks{}, &sendMarks{},
+		&fetch{}, &screen{}, &relearn{}, &rescreen{}, &judge{}, &needColumns{}, &publish{}, &complete{}, frame, twice} {
+		beam.RegisterDoFn(step) // they are called by reflection: a block is much work, and calls made for each form take minutes to compile
+	}
 	register.Combiner1[[]byte](&joinBlocks{})
 	register.Combiner1[[]byte](&join{})
-	register.DoFn7x1[context.Context, int, func(*[]byte) bool, []byte, []byte, func([]byte), func(string, int), error](&publish{})
-	register.Function1x1(frame)
-	register.Function2x1(sum)
-	register.Function3x0(twice)
-	register.DoFn3x1[[]byte, func(*[]byte) bool, func(*string) bool, error](&complete{})
 	register.Emitter1[[]byte]()
 	register.Emitter1[string]()
 	register.Emitter2[int, int]()
 	register.Emitter2[int, []byte]()
-	register.Emitter2[string, int]()
 	register.Iter1[int]()
 	register.Iter1[[]byte]()
 	register.Iter1[string]()
@@ -95,7 +79,7 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 	f.judged, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, known...)
 	columns := beam.Combine(s, &join{*j, ofColumns}, beam.ParDo(s, &needColumns{Job: *j}, f.judged))
 	shards, identifiers := beam.ParDo2(s, &publish{Job: *j}, beam.GroupByKey(s, f.judged), with(f.whole, columns)...)
-	again := beam.ParDo(s, twice, beam.CombinePerKey(s, sum, identifiers))
+	again := beam.ParDo(s, twice, beam.GroupByKey(s, identifiers))
 	f.shards = shards
 	beam.ParDo0(s, &complete{Job: *j}, f.whole, with(shards, again)...)
 	return f
@@ -280,6 +264,7 @@ func (f *readSheets) ProcessElement(ctx context.Context, _ int, sheets func(*int
 			err := s.Read(ctx, sheet, func(p pipeline.Piece) error {
 				block, err := f.Job.packPiece(p)
 				if err == nil {
+					weigh(ctx, "pieces", block)
 					emit(block)
 				}
 				return err
@@ -295,7 +280,7 @@ func (f *readSheets) ProcessElement(ctx context.Context, _ int, sheets func(*int
 // readHeading gives what the outline knows of a piece.
 type readHeading struct{ Job job }
 
-func (f *readHeading) ProcessElement(block []byte) ([]byte, error) {
+func (f *readHeading) ProcessElement(ctx context.Context, block []byte) (_ []byte, err error) {
 	p, err := f.Job.unpackPiece(block)
 	if err != nil {
 		return nil, err
@@ -304,13 +289,16 @@ func (f *readHeading) ProcessElement(block []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return f.Job.frame(heading)
+	if block, err = f.Job.frame(heading); err == nil {
+		weigh(ctx, "headings", block)
+	}
+	return block, err
 }
 
 // placePiece sends a piece to its part.
 type placePiece struct{ Job job }
 
-func (f *placePiece) ProcessElement(block []byte, outline side, emit func(int, []byte)) error {
+func (f *placePiece) ProcessElement(ctx context.Context, block []byte, outline side, emit func(int, []byte)) error {
 	k, err := f.Job.joined(outline)
 	if err != nil {
 		return err
@@ -322,6 +310,7 @@ func (f *placePiece) ProcessElement(block []byte, outline side, emit func(int, [
 	return f.Job.with(func(s *pipeline.Shared) error {
 		part, counts, err := s.PartOf(k, pipeline.Piece{Sheet: int(head.Sheet), Attempt: int(head.Attempt), Number: int(head.Number)})
 		if err == nil && counts {
+			weigh(ctx, "placed pieces", block)
 			emit(part, block)
 		}
 		return err
@@ -331,7 +320,7 @@ func (f *placePiece) ProcessElement(block []byte, outline side, emit func(int, [
 // gather puts a part together and learns of it.
 type gather struct{ Job job }
 
-func (f *gather) ProcessElement(part int, pieces, outline side, emit func(int, []byte), learned func([]byte), drawer func(int, []byte)) error {
+func (f *gather) ProcessElement(ctx context.Context, part int, pieces, outline side, emit func(int, []byte), learned func([]byte), drawer func(int, []byte)) error {
 	j := &f.Job
 	k, err := j.joined(outline)
 	if err != nil {
@@ -353,24 +342,33 @@ func (f *gather) ProcessElement(part int, pieces, outline side, emit func(int, [
 			return err
 		}
 		for at, block := range g.Drawers {
-			if err := j.give(block, func(b []byte) { drawer(at, b) }); err != nil {
+			if err := j.give(ctx, "drawers", block, func(b []byte) { drawer(at, b) }); err != nil {
 				return err
 			}
 		}
 		g.Edges[part] = g.Part
 		for to, block := range g.Edges {
-			if err := j.give(block, func(b []byte) { emit(to, b) }); err != nil {
+			if err := j.give(ctx, "parts", block, func(b []byte) { emit(to, b) }); err != nil {
 				return err
 			}
 		}
-		return j.emitFrame(learned)(g.Learned, nil)
+		return j.emitFrame(ctx, "learned", learned)(g.Learned, nil)
 	})
 }
 
+// weigh counts the bytes of a block that goes to another step.
+func weigh(ctx context.Context, what string, block []byte) {
+	beam.NewDistribution(betweenSteps, what).Update(ctx, int64(len(block)))
+}
+
+// betweenSteps is what the bytes are counted under.
+const betweenSteps = "between steps"
+
 // give seals a block and emits it.
-func (j *job) give(block []byte, emit func([]byte)) error {
+func (j *job) give(ctx context.Context, what string, block []byte, emit func([]byte)) error {
 	block, err := j.seal(block)
 	if err == nil {
+		weigh(ctx, what, block)
 		emit(block)
 	}
 	return err
@@ -379,17 +377,17 @@ func (j *job) give(block []byte, emit func([]byte)) error {
 // match finds what the captures of a drawer have in common.
 type match struct{ Job job }
 
-func (f *match) ProcessElement(_ int, blocks, outline side, emit func([]byte)) error {
-	return f.Job.onDrawer(blocks, outline, emit, (*pipeline.Shared).Match)
+func (f *match) ProcessElement(ctx context.Context, _ int, blocks, outline side, emit func([]byte)) error {
+	return f.Job.onDrawer(ctx, "matched", blocks, outline, emit, (*pipeline.Shared).Match)
 }
 
 // onDrawer does a piece of work on a drawer and emits what it gives, as a frame.
-func (j *job) onDrawer(blocks, outline side, emit func([]byte), work func(*pipeline.Shared, pipeline.Joined, [][]byte) ([]byte, error)) error {
+func (j *job) onDrawer(ctx context.Context, what string, blocks, outline side, emit func([]byte), work func(*pipeline.Shared, pipeline.Joined, [][]byte) ([]byte, error)) error {
 	k, all, err := j.drawer(blocks, outline)
 	if err != nil {
 		return err
 	}
-	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(work(s, k, all)) })
+	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(ctx, what, emit)(work(s, k, all)) })
 }
 
 // drawer is what is known, and the blocks of a drawer or a part.
@@ -409,12 +407,13 @@ func (j *job) drawer(blocks side, known ...side) (k pipeline.Joined, all [][]byt
 }
 
 // emitFrame emits what a step gives, as a frame.
-func (j *job) emitFrame(emit func([]byte)) func(block []byte, err error) error {
+func (j *job) emitFrame(ctx context.Context, what string, emit func([]byte)) func(block []byte, err error) error {
 	return func(block []byte, err error) error {
 		if err == nil {
 			block, err = j.frame(block)
 		}
 		if err == nil {
+			weigh(ctx, what, block)
 			emit(block)
 		}
 		return err
@@ -424,14 +423,14 @@ func (j *job) emitFrame(emit func([]byte)) func(block []byte, err error) error {
 // countMarks counts the captures of one mark that contradict each other.
 type countMarks struct{ Job job }
 
-func (f *countMarks) ProcessElement(_ int, blocks, outline side, emit func([]byte)) error {
-	return f.Job.onDrawer(blocks, outline, emit, (*pipeline.Shared).CountMarks)
+func (f *countMarks) ProcessElement(ctx context.Context, _ int, blocks, outline side, emit func([]byte)) error {
+	return f.Job.onDrawer(ctx, "counts of marks", blocks, outline, emit, (*pipeline.Shared).CountMarks)
 }
 
 // learnMarks gathers what recaptures tell.
 type learnMarks struct{ Job job }
 
-func (f *learnMarks) ProcessElement(drawer int, blocks, outline, counts side, emit func([]byte)) error {
+func (f *learnMarks) ProcessElement(ctx context.Context, drawer int, blocks, outline, counts side, emit func([]byte)) error {
 	j := &f.Job
 	k, all, err := j.drawer(blocks, outline)
 	if err != nil {
@@ -441,7 +440,9 @@ func (f *learnMarks) ProcessElement(drawer int, blocks, outline, counts side, em
 	if err != nil {
 		return err
 	}
-	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(s.LearnMarks(k, m, drawer, all)) })
+	return j.with(func(s *pipeline.Shared) error {
+		return j.emitFrame(ctx, "signs of marks", emit)(s.LearnMarks(k, m, drawer, all))
+	})
 }
 
 // marked is what is known of marks so far.
@@ -478,7 +479,14 @@ func (f *followMarks) ProcessElement(_ int, blocks, outline, learned, matched, f
 		return err
 	}
 	return j.with(func(s *pipeline.Shared) error {
-		return j.emitFrame(func(b []byte) { emit(0, numbered(ofMarks, b)) })(s.FollowMarks(k, said, m, all))
+		block, err := s.FollowMarks(k, said, m, all)
+		if err == nil {
+			block, err = j.frame(block)
+		}
+		if err == nil {
+			emit(0, numbered(ofMarks, block))
+		}
+		return err
 	})
 }
 
@@ -498,7 +506,7 @@ func numbered(n uint32, block []byte) []byte {
 // fetch gives the captures of a part that others are compared with.
 type fetch struct{ Job job }
 
-func (f *fetch) ProcessElement(_ int, part []byte, outline, learned, matched side, emit func([]byte)) error {
+func (f *fetch) ProcessElement(ctx context.Context, _ int, part []byte, outline, learned, matched side, emit func([]byte)) error {
 	j := &f.Job
 	k, err := j.joined(outline, learned, matched)
 	if err != nil {
@@ -507,13 +515,13 @@ func (f *fetch) ProcessElement(_ int, part []byte, outline, learned, matched sid
 	if part, err = j.unseal(part); err != nil {
 		return err
 	}
-	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(emit)(s.Fetch(k, part)) })
+	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(ctx, "fetched", emit)(s.Fetch(k, part)) })
 }
 
 // screen judges a part, with what stands next to it.
 type screen struct{ Job job }
 
-func (f *screen) ProcessElement(_ int, blocks, outline, learned, matched, fetched side, emit, causes func([]byte)) error {
+func (f *screen) ProcessElement(ctx context.Context, _ int, blocks, outline, learned, matched, fetched side, emit, causes func([]byte)) error {
 	j := &f.Job
 	k, all, err := j.drawer(blocks, outline, learned, matched, fetched)
 	if err != nil {
@@ -524,24 +532,24 @@ func (f *screen) ProcessElement(_ int, blocks, outline, learned, matched, fetche
 		if err != nil {
 			return err
 		}
-		if err := j.give(screened, emit); err != nil {
+		if err := j.give(ctx, "screened", screened, emit); err != nil {
 			return err
 		}
-		return j.emitFrame(causes)(some, nil)
+		return j.emitFrame(ctx, "causes", causes)(some, nil)
 	})
 }
 
 // relearn learns a part as mended where any part has a cause of many.
 type relearn struct{ Job job }
 
-func (f *relearn) ProcessElement(part []byte, outline, learned, matched, fetched, causes side, emit func([]byte)) error {
+func (f *relearn) ProcessElement(ctx context.Context, part []byte, outline, learned, matched, fetched, causes side, emit func([]byte)) error {
 	j := &f.Job
 	return j.again(part, []side{outline, learned, matched, fetched}, causes, func(s *pipeline.Shared, k pipeline.Joined, said, part []byte) error {
 		more, err := s.Relearn(k, said, part)
 		if err != nil || more == nil {
 			return err
 		}
-		return j.emitFrame(emit)(more, nil)
+		return j.emitFrame(ctx, "causes", emit)(more, nil)
 	})
 }
 
@@ -549,7 +557,7 @@ func (f *relearn) ProcessElement(part []byte, outline, learned, matched, fetched
 // are judged further in their order.
 type rescreen struct{ Job job }
 
-func (f *rescreen) ProcessElement(part []byte, outline, learned, matched, fetched, causes side, emit func(int, []byte)) error {
+func (f *rescreen) ProcessElement(ctx context.Context, part []byte, outline, learned, matched, fetched, causes side, emit func(int, []byte)) error {
 	j := &f.Job
 	return j.again(part, []side{outline, learned, matched, fetched}, causes, func(s *pipeline.Shared, k pipeline.Joined, said, part []byte) error {
 		screened, err := s.Rescreen(k, said, part)
@@ -558,6 +566,7 @@ func (f *rescreen) ProcessElement(part []byte, outline, learned, matched, fetche
 		}
 		block, err := j.packScreened(screened)
 		if err == nil {
+			weigh(ctx, "screened, to judge", block)
 			emit(0, block)
 		}
 		return err
@@ -582,22 +591,27 @@ func (j *job) again(part []byte, known []side, causes side, work func(s *pipelin
 // needColumns gathers the columns that a part needs.
 type needColumns struct{ Job job }
 
-func (f *needColumns) ProcessElement(_ int, block []byte) (columns []byte, err error) {
+func (f *needColumns) ProcessElement(ctx context.Context, _ int, block []byte) (columns []byte, err error) {
 	p, err := f.Job.unpackPart(block)
 	if err != nil {
 		return nil, err
 	}
 	err = f.Job.with(func(s *pipeline.Shared) error {
-		return f.Job.emitFrame(func(b []byte) { columns = b })(s.Columns(p))
+		return f.Job.emitFrame(ctx, "columns", func(b []byte) { columns = b })(s.Columns(p))
 	})
 	return columns, err
 }
 
-func sum(a, b int) int { return a + b }
-
-// twice lets identifiers through that more than one occurrence has.
-func twice(id string, n int, emit func(string)) {
-	if n > 1 {
-		emit(id)
+// twice lets the identifiers of a drawer through that more than one occurrence has.
+func twice(_ int, blocks side, emit func(string)) {
+	var all []string
+	for block := []byte(nil); blocks(&block); {
+		all = append(all, strings.Fields(string(block))...)
+	}
+	slices.Sort(all)
+	for i, id := range all {
+		if i > 0 && id == all[i-1] && (i == 1 || id != all[i-2]) {
+			emit(id)
+		}
 	}
 }
