@@ -331,11 +331,15 @@ type fetched struct {
 	Seen     map[string]recaptures.Seen
 }
 
-// Fetch returns what others want of a part.
+// Fetch returns what others want of a part, nothing where the block is of captures
+// next to a part.
 func (s *Shared) Fetch(k Joined, part []byte) ([]byte, error) {
 	var in namedPart
 	if err := decodeBlock(part, &in); err != nil {
 		return nil, err
+	}
+	if in.Edge {
+		return nil, nil
 	}
 	want, err := s.knowing(k).wanted()
 	if err != nil {

@@ -54,7 +54,7 @@ func TestShardsAreTheRun(t *testing.T) {
 		{"demo", 1, 1}, {"demo", 2, 4}, {"demo", 7, 7}, {"notebook", 1, 2}, {"notebook", 2, 3}, {"notebook", 7, 5},
 	} {
 		t.Run(fmt.Sprintf("%s in %d bundles and %d shards", c.folder, c.bundles, c.shards), func(t *testing.T) {
-			sameAsRun(t, filepath.Join(top, "testdata", c.folder), c.bundles, c.shards)
+			sameAsRun(t, filepath.Join(top, "testdata", c.folder), c.shards, c.bundles)
 		})
 	}
 }
@@ -89,32 +89,60 @@ func TestShardsOfOpenSheetsAreTheRun(t *testing.T) {
 			if _, err := draft.Write(context.Background(), []string{filepath.Join(folder, name.Name(), file)}, survey, draft.Options{}); err != nil {
 				t.Fatal(err)
 			}
-			sameAsRun(t, survey, 7, 3)
+			sameAsRun(t, survey, 3, 1, 2, 7)
 		})
 	}
 }
 
-// The sheet of 100,000 captures that speed is measured with.
+// The sheet of 100,000 captures that speed is measured with, in eight files.
 func TestShardsOfTheBenchAreTheRun(t *testing.T) {
-	if testing.Short() {
-		t.Skip("it takes a minute")
-	}
+	need.Fullest(t)
 	folder := filepath.Join(t.TempDir(), "bench")
 	command := exec.Command("go", "run", "./testdata/bench", "-n", "100000", "-make", folder)
 	command.Dir = top
 	if said, err := command.CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, said)
 	}
-	sameAsRun(t, folder, 1, 7)
+	heading, rest, _ := strings.Cut(read(t, filepath.Join(folder, "sheet.csv")), "\n")
+	lines := slices.Collect(strings.Lines(rest))
+	for i := range 8 {
+		from, to := i*len(lines)/8, (i+1)*len(lines)/8
+		write(t, filepath.Join(folder, fmt.Sprintf("sheet-%d.csv", i)), heading+"\n"+strings.Join(lines[from:to], ""))
+	}
+	if err := os.Remove(filepath.Join(folder, "sheet.csv")); err != nil {
+		t.Fatal(err)
+	}
+	about := filepath.Join(folder, "survey.yaml")
+	write(t, about, strings.Replace(read(t, about), "sheet.csv", "sheet-*.csv", 1))
+	sameAsRun(t, folder, 7, 1, 2, 7)
 }
 
-func sameAsRun(t *testing.T, folder string, bundles, shards int) {
+// A worker that is killed in the middle of a run leaves nothing behind, and the run
+// made again has every row once. Prism does not try a bundle again.
+func TestAKilledWorkerLosesNothing(t *testing.T) {
+	need.Fullest(t)
+	folder, one, many := seasons(t), t.TempDir(), t.TempDir()
+	if _, err := pipeline.Run(context.Background(), folder, one, pipeline.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	command := exec.Command("./run.sh", folder, many, "--shards", "3", "--bundles", "7")
+	command.Env = append(os.Environ(), "KILL_AFTER=1", fmt.Sprintf("PORT=%d", 8100+os.Getpid()%800))
+	text, err := command.CombinedOutput()
+	if said := string(text); err != nil || !strings.Contains(said, "killed the worker") || !strings.Contains(said, "the run failed; it released: .") {
+		t.Fatalf("%v\n%s", err, said)
+	}
+	compare(t, one, many)
+}
+
+func sameAsRun(t *testing.T, folder string, shards int, bundles ...int) {
 	t.Helper()
 	one := t.TempDir()
 	if _, err := pipeline.Run(context.Background(), folder, one, pipeline.Options{}); err != nil {
 		t.Fatal(err)
 	}
-	sameAs(t, one, folder, bundles, shards)
+	for _, n := range bundles {
+		sameAs(t, one, folder, n, shards)
+	}
 }
 
 // sameAs compares what one machine wrote with the shards of a folder.
@@ -124,6 +152,12 @@ func sameAs(t *testing.T, one, folder string, bundles, shards int) {
 	if err := (call{[]string{folder}, many, shards, bundles, ""}).run(context.Background(), io.Discard); err != nil {
 		t.Fatal(err)
 	}
+	compare(t, one, many)
+}
+
+// compare compares what a run released with what the shards hold.
+func compare(t *testing.T, one, many string) {
+	t.Helper()
 	for _, name := range []string{darwincore.OccurrenceFile, darwincore.MeasurementFile, darwincore.MediaFile} {
 		want, err := os.ReadFile(filepath.Join(one, darwincore.Folder, name))
 		if got := union(t, many, name); got != string(want) {

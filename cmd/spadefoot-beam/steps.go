@@ -515,7 +515,13 @@ func (f *fetch) ProcessElement(ctx context.Context, _ int, part []byte, outline,
 	if part, err = j.unseal(part); err != nil {
 		return err
 	}
-	return j.with(func(s *pipeline.Shared) error { return j.emitFrame(ctx, "fetched", emit)(s.Fetch(k, part)) })
+	return j.with(func(s *pipeline.Shared) error {
+		block, err := s.Fetch(k, part)
+		if err != nil || block == nil {
+			return err
+		}
+		return j.emitFrame(ctx, "fetched", emit)(block, nil)
+	})
 }
 
 // screen judges a part, with what stands next to it.
