@@ -94,13 +94,23 @@ func TestGuessOfSeveralColumns(t *testing.T) {
 	}
 }
 
-// A letter with a number by itself is no temperature.
-func TestGuessNumberedLetter(t *testing.T) {
-	guesses, err := Guess([]record.Table{sheet([]column{{"SVL", "", svl}, {"T4", "", between(1, 3, 1)}}, 40, false)}, repeatableTerms)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := said(guesses[1].Meaning); got != "" {
-		t.Errorf("T4 is %q", got)
+// What a heading or a few values might mean they often do not.
+func TestGuessNothing(t *testing.T) {
+	for _, c := range []column{
+		{"T4", "", between(1, 3, 1)},                 // a toe, no temperature
+		{"number 3 m", "", between(1, 60, 0)},        // counted after three months, no mass
+		{"time", "", between(10, 5600, 0)},           // days, no time of day
+		{"gear", "", pick("3", "4", "5")},            // numbers name no method
+		{"Variety", "", pick("F", "P")},              // one known letter makes no sex
+		{"time", "eventTime", pick("930", "1015")},   // these are times
+		{"time", "eventTime", pick("9.30", "10.15")}, // and these
+	} {
+		guesses, err := Guess([]record.Table{sheet([]column{{"SVL", "", svl}, c}, 40, false)}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := said(guesses[1].Meaning); got != c.want {
+			t.Errorf("%s is %q, want %q", c.heading, got, c.want)
+		}
 	}
 }

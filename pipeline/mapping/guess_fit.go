@@ -72,7 +72,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		}
 		c.support(balance(p.dates, 4, 6), "%.0f %% of the values have the shape of a date", 100*p.dates)
 	case kindTime:
-		clock := max(p.times, p.whole*p.within(100, 2359), p.within(0, 24)*(1-p.whole)*0.7)
+		clock := p.ofTexts(clockLike)
 		c.support(balance(clock, 3, 5), "%.0f %% of the values can be times of day", 100*clock)
 	case kindWord:
 		g.fitWords(c, p, g.know.lists[v.List])

@@ -167,9 +167,6 @@ func (g *guesser) proposeUnlike(it *item, names []string) {
 func (g *guesser) phrases(it *item) {
 	r := g.readings[it.columns[0]]
 	words := r.words
-	if r.number > 1 && it.replicates == nil && len(strings.Join(words, "")) == 1 {
-		return // T4 by itself is the fourth of something
-	}
 	factor := 1.0
 	if r.number >= 0 && it.replicates == nil {
 		factor = 0.9
@@ -185,8 +182,12 @@ func (g *guesser) phrases(it *item) {
 		{g.know.without(plain, fillerWord, identityWord), 0.7},
 		{g.know.without(g.know.withAnimal(g.know.animalsApart(plain)), fillerWord), 0.9},
 	} {
-		if len(it.candidates) == 0 && len(v.words) > 0 {
-			g.exact(it, strings.Join(v.words, ""), factor*v.factor)
+		key := strings.Join(v.words, "")
+		if len(key) == 1 && (len(words) > 1 || r.number > 1 && it.replicates == nil) {
+			continue // T4 by itself is the fourth of something, and "number 3 m" no mass
+		}
+		if len(it.candidates) == 0 && key != "" {
+			g.exact(it, key, factor*v.factor)
 		}
 	}
 }

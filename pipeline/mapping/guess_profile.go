@@ -190,6 +190,15 @@ func share(b bool) float64 {
 	return 0
 }
 
+// clockLike reports whether a text can be a time of day in a column of times:
+// 9:30, 0930, 9.30, or a part of a day.
+func clockLike(text string) bool {
+	if _, ok := calendar.ParseDayFraction(text); ok {
+		return true
+	}
+	return clockNumber.MatchString(text) || strings.ContainsAny(text, "0123456789") && calendar.ParseTime(text).ISO != ""
+}
+
 // median of the numbers, NaN if there is none.
 func (p *profile) median() float64 {
 	if len(p.values) == 0 {
@@ -246,6 +255,7 @@ func dateLike(c record.Cell) bool {
 }
 
 var (
+	clockNumber = regexp.MustCompile(`^([01]?\d|2[0-3])[.,][0-5]\d$`)
 	mixedNumber = regexp.MustCompile(`^\d+[ -]\d{1,2}/(2|4|8|16|32|64)( ?["″]| ?in\.?| ?oz\.?)?$`)
 	fractional  = regexp.MustCompile(`^\D*(\d+[ -])?\d{1,2}/(2|4|8|16|32|64)(\D|$)`)
 )

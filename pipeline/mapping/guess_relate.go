@@ -20,7 +20,9 @@ func (g *guesser) proposeByValues(it *item) {
 		switch term {
 		case "eventDate", "eventTime":
 			may = kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8
-		case "sex", "lifeStage", "scientificName":
+		case "sex", "lifeStage":
+			may = p.numeric < 0.1 && p.dates < 0.1 && g.knownValues(p, term) > 1
+		case "scientificName":
 			may = p.numeric < 0.1 && p.dates < 0.1
 		case "decimalLatitude", "decimalLongitude":
 			may = p.degrees > 0.8
@@ -33,6 +35,22 @@ func (g *guesser) proposeByValues(it *item) {
 			it.add(c)
 		}
 	}
+}
+
+// knownValues counts the values of a vocabulary that stand in a column: of a
+// column without a heading that names it, one known letter says nothing.
+func (g *guesser) knownValues(p *profile, term string) int {
+	list := g.know.lists[g.know.values[term].List]
+	if list == nil {
+		return 0
+	}
+	values := map[string]bool{}
+	for _, t := range p.texts {
+		if v, ok, _ := list.Known(t, nil); ok && v != "" {
+			values[v] = true
+		}
+	}
+	return len(values)
 }
 
 // relate weighs how the numbers of the columns go with each other.
