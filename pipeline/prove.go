@@ -25,7 +25,8 @@ import (
 // proveAll proves what was published, and adds what is found to the findings.
 func (w *walk) proveAll() error {
 	w.captures, w.findings, w.settled = nil, nil, 0
-	w.verdicts, w.buffers, w.before = verdicts{}, &[3]store.Buffer{}, nil // not needed any more
+	w.verdicts, w.before = verdicts{}, nil // not needed any more
+	*w.buffers = [3]store.Buffer{}         // copies of the walk have them too
 	w.learned.places, w.learned.tares, w.learned.spots = nil, nil, located.Spots{}
 	if err := w.sample.Check(); err != nil {
 		return err

@@ -1,6 +1,7 @@
 package pipeline
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -89,6 +90,8 @@ func (w *walk) endSeason() (err error) {
 		w.written = append(w.written, resultsFolder)
 	}
 	w.seasonal.results, err = w.seasonal.gather.Write(create, w.survey.Measures().Sort)
+	err = errors.Join(err, w.seasonal.gather.Close())
+	w.seasonal.gather = nil
 	if err != nil && w.out != "" {
 		return &OutputError{Path: resultsFolder, Err: err}
 	}

@@ -154,10 +154,15 @@ func (c *Capture) Get(term string) string {
 	return ""
 }
 
-// Value returns the value of a term, or nil.
+// Value returns the value of a term, or nil. It is asked some fifty times for
+// each capture, so that terms are told apart by their ends first.
 func (c *Capture) Value(term string) *Value {
+	if term == "" {
+		return nil
+	}
+	last := len(term) - 1
 	for i := range c.Values {
-		if c.Values[i].Term == term {
+		if t := c.Values[i].Term; len(t) == len(term) && t[last] == term[last] && t == term {
 			return &c.Values[i]
 		}
 	}

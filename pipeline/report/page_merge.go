@@ -56,6 +56,7 @@ func (g *Gather) merge(doubts []*record.Finding, own *owners) {
 	if cs.by == nil {
 		cs.by = map[uint64]*entry{}
 	}
+	before := len(g.kept)
 	for _, part := range entriesOf(doubts, own) {
 		to := cs.join(part, g.told())
 		to.fresh = append(to.fresh, part.cells...)
@@ -69,7 +70,9 @@ func (g *Gather) merge(doubts []*record.Finding, own *owners) {
 		}
 		to.absorb(part.brief(g.rows, g.told()), g.told())
 	}
-	sorting.Func(g.kept, byOrder)
+	if len(g.kept) > before {
+		sorting.Func(g.kept, byOrder)
+	}
 	cs.all = slices.DeleteFunc(cs.all, func(e *entry) bool { return e.into != nil })
 	sortEntries(cs.all)
 	for i, e := range cs.all {

@@ -99,8 +99,9 @@ func (s *spill) each(do func(records []byte)) error {
 	return nil
 }
 
-// Close takes the file away, if there is one.
+// Close lets go of the records, and takes the file away, if there is one.
 func (s *spill) Close() error {
+	s.drawers = [drawers]drawer{}
 	if s.file == nil {
 		return nil
 	}

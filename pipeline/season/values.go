@@ -3,8 +3,8 @@ package season
 import (
 	"cmp"
 	"math"
+	"slices"
 
-	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -56,9 +56,11 @@ func (s *spread) merge(o *spread) {
 	s.values = append(s.values, o.values...)
 }
 
+// settle puts the values into order, each once. Every value of a survey comes here,
+// so that package slices sorts.
 func (s *spread) settle() {
 	all := s.values
-	sorting.Func(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
+	slices.SortFunc(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
 	s.values = all[:0]
 	for _, v := range all {
 		if k := len(s.values) - 1; k >= 0 && s.values[k].value == v.value {

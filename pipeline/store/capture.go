@@ -44,6 +44,7 @@ const (
 
 // capture writes one capture.
 func (w *writer) capture(c *record.Capture) {
+	w.place = 0
 	w.text("file", c.File)
 	w.text("sheet", c.Sheet)
 	w.int(c.Row)

@@ -3,6 +3,7 @@ package store
 import "spadefoot/pipeline/record"
 
 func (w *writer) finding(f *record.Finding) {
+	w.place = 0
 	w.text("rule", f.Rule)
 	w.byte(byte(f.Level))
 	w.address(f.At)

@@ -22,6 +22,7 @@ type words struct {
 	list  []string
 	index map[string]uint32
 	kinds map[string]*kind
+	above []near        // words of the capture or finding before, by their place in it
 	near  [1 << 11]near // words that were asked for last, by hash
 	seed  maphash.Seed
 }
@@ -94,6 +95,7 @@ func (w *words) add(k *kind, s string) uint32 {
 type writer struct {
 	b     []byte
 	words *words
+	place int // of the next word in the capture or finding
 }
 
 func (w *writer) byte(v byte)   { w.b = append(w.b, v) }
@@ -111,8 +113,18 @@ func (w *writer) text(kind, s string) {
 		w.uint(1) // the empty text needs no table
 		return
 	}
+	if w.place == len(w.words.above) {
+		w.words.above = append(w.words.above, near{})
+	}
+	above := &w.words.above[w.place]
+	w.place++
+	if above.text == s {
+		w.uint(uint64(above.number) + 1)
+		return
+	}
 	n := w.words.number(kind, s)
 	if n > 0 {
+		*above = near{w.words.list[n-1], n}
 		w.uint(uint64(n) + 1)
 		return
 	}
