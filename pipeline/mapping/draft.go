@@ -16,12 +16,14 @@ type Draft struct {
 	Name    string
 	Key     []string
 	Session []string
+	Marks   string // the term within which a mark names one animal, "" where nothing shows that
 	Way     record.WeighWay
 	Guesses []ColumnGuess // one per heading, in the order of the sheet
 	// Language is the one that the headings are in (ISO 639-1), "" where that
 	// stays open.
 	Language string
 
+	whyMarks   string
 	keyRepeats bool // the key names some captures alike
 	bagTold    bool // a person said that the masses are those of the animals alone
 }
@@ -48,6 +50,9 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 		return nil, err
 	}
 	d.Key, d.keyRepeats = d.keyOf(tables, clues)
+	if d.term("organismID") {
+		d.Marks, d.whyMarks = marksWithin(d.Texts([]string{"organismID", "scientificName", "vernacularName", "locality", "sex"}, tables, clues))
+	}
 	for _, term := range []string{"eventDate", "locality", "locationID"} {
 		if d.term(term) && len(d.Session) < 2 {
 			d.Session = append(d.Session, term)

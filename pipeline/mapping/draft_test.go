@@ -44,6 +44,35 @@ func reread(t testing.TB, d *Draft) *Mapping {
 	return m
 }
 
+// Where marks name other animals at other places, and one at each, the draft says so.
+func TestDraftProposesTheScopeOfMarks(t *testing.T) {
+	for _, c := range []struct{ kinds, want string }{
+		{"Lithobates pipiens|Anaxyrus americanus", "marks: [locality] # of 20 captures of a mark at another place 20 are of another kind or sex, of 40 at the same place 0: marks seem to begin anew"},
+		{"Lithobates pipiens|Lithobates pipiens", "# marks: [locality] # where"},
+	} {
+		kinds := strings.Split(c.kinds, "|")
+		tb := table("Date", "Species", "Site", "PIT tag", "SVL (mm)")
+		tb.Rows = nil
+		for i := range 80 {
+			row := record.TableRow{Number: i + 2}
+			for k, text := range []string{fmt.Sprintf("2024-05-%02d", 1+i/4), kinds[i/40], []string{"Tern Slough", "Mill Pond"}[i/40], fmt.Sprintf("9851210%02d", i%20), fmt.Sprint(60 + i%9)} {
+				row.Cells = append(row.Cells, record.Cell{Row: i + 2, Column: k + 1, Kind: record.Text, Text: text})
+			}
+			tb.Rows = append(tb.Rows, row)
+		}
+		d, err := Propose("marked", []record.Table{*tb}, Clues{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := string(d.YAML()); !strings.Contains(got, "\n"+c.want) {
+			t.Errorf("%s:\n%s", c.kinds, got)
+		}
+		if m := reread(t, d); len(m.Marks) != 1 && d.Marks != "" {
+			t.Errorf("%s: %q", c.kinds, m.Marks)
+		}
+	}
+}
+
 // A draft read back gives every column the meaning that was guessed.
 func TestDraftReadsBack(t *testing.T) {
 	type named struct {

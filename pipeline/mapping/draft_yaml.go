@@ -33,7 +33,10 @@ func (d *Draft) YAML() []byte {
 	if len(d.Session) > 0 {
 		fmt.Fprintf(&b, "session: [%s]\n", strings.Join(d.Session, ", "))
 	}
-	if d.term("organismID") {
+	switch {
+	case d.Marks != "":
+		fmt.Fprintf(&b, "marks: [%s] # %s: marks seem to begin anew\n", d.Marks, d.whyMarks)
+	case d.term("organismID"):
 		b.WriteString("# marks: [locality] # where marks begin anew at each place; scientificName where they do with each species, year where they do each season\n")
 	}
 	if d.Way != "" {

@@ -209,7 +209,10 @@ func (g *guesser) doubtMark(it *item, p *profile) string {
 		if column < 0 {
 			continue
 		}
-		if changed, repeats := g.changes(it.columns[0], column); repeats >= 5 && float64(changed) > other.share*float64(repeats) {
+		if changed, repeats := g.changes(it.columns[0], column, -1); repeats >= 5 && float64(changed) > other.share*float64(repeats) {
+			if changed, repeats := g.changes(it.columns[0], column, g.columnOf("locality")); repeats >= leastChanged && float64(changed) <= fewChanged*float64(repeats) {
+				continue // marks begin anew at each place
+			}
 			return fmt.Sprintf("of %d repeats %d change what stands in column %q", repeats, changed, g.table.Columns[column].Heading)
 		}
 	}
@@ -227,8 +230,9 @@ func (g *guesser) columnOf(term string) int {
 }
 
 // changes counts how often a text of column a that stood above stands beside
-// another text of column b now.
-func (g *guesser) changes(a, b int) (changed, repeats int) {
+// another text of column b now; with the same text of a third column, unless that
+// is negative.
+func (g *guesser) changes(a, b, within int) (changed, repeats int) {
 	last := map[string]string{}
 	for _, row := range g.table.Rows {
 		if a >= len(row.Cells) || b >= len(row.Cells) {
@@ -237,6 +241,9 @@ func (g *guesser) changes(a, b int) (changed, repeats int) {
 		x, y := strings.TrimSpace(row.Cells[a].Text), vocabulary.Fold(row.Cells[b].Text)
 		if x == "" || y == "" || quantity.Missing(x) || quantity.Missing(row.Cells[b].Text) {
 			continue
+		}
+		if within >= 0 && within < len(row.Cells) {
+			x += "\x00" + vocabulary.Fold(row.Cells[within].Text)
 		}
 		if before, again := last[x]; again {
 			repeats++
