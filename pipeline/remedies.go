@@ -112,6 +112,14 @@ func (w *walk) findRemedies() (err error) {
 	if err := w.search(search); err != nil {
 		return err
 	}
+	if err := w.settleRemedies(search); err != nil {
+		return err
+	}
+	return w.tell(w.decided.outcome.Findings)
+}
+
+// settleRemedies decides what becomes of the remedies.
+func (w *walk) settleRemedies(search *remedy.Search) (err error) {
 	var o remedy.Options
 	if w.sensitive.file != "" {
 		o.Secret = func(*record.Column) bool { return true } // a place may stand in any cell
@@ -119,7 +127,7 @@ func (w *walk) findRemedies() (err error) {
 	if w.decided.outcome, err = search.Settle(o); err != nil {
 		return &CallError{Reason: err.Error()}
 	}
-	return w.tell(w.decided.outcome.Findings)
+	return nil
 }
 
 func (w *walk) newSearch(rs []remedy.Remedy, cells []record.Address) *remedy.Search {
@@ -186,9 +194,14 @@ func keysOf(rows []record.TableRow, captures []*record.Capture, terms []string) 
 	return out
 }
 
-// captureAt is the capture that a cell of a table is of, as it stands on the
-// store; nil for none.
+// captureAt is the capture that a cell of a table is of, in hand or as it stands on
+// the store; nil for none.
 func (w *walk) captureAt(at record.Address) *record.Capture {
+	for _, c := range w.captures {
+		if c.Row == at.Row && c.File == at.File && c.Sheet == at.Sheet {
+			return c
+		}
+	}
 	i := w.partOf(at)
 	if i < 0 {
 		return nil

@@ -18,6 +18,7 @@ import (
 	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/store"
@@ -51,41 +52,45 @@ type Shared struct {
 }
 
 // Share prepares a survey folder, which every machine sees under the same path.
-// Remedies, archives of events and data packages need all captures in one place
-// before the first row is taken, and are refused. Share reads the sheets for lines
-// on checks of scales, where a scale is described.
+// Archives of events and data packages need all captures in one place before the
+// first row is taken, and are refused. Share reads the sheets for lines on checks of
+// scales, where a scale is described, and for the cells that remedies mean: those of
+// the files that they name, and all where one names a capture alone.
 func Share(folder string, o Options) (*Shared, error) {
 	s, err := share(folder, o)
-	if err == nil {
-		s.walk.checkReadable()
+	if err != nil {
+		return nil, err
 	}
-	return s, err
+	s.walk.checkReadable()
+	return s, s.walk.findRemediesReadable()
 }
 
-// ShareWith prepares a survey folder as Share does, with what Checks of another
+// ShareWith prepares a survey folder as Share does, with what Told of another
 // machine says, so that no sheet is read.
 func ShareWith(folder string, o Options, told []byte) (*Shared, error) {
 	s, err := share(folder, o)
 	if err != nil {
 		return nil, err
 	}
-	var in sentChecks
+	var in sentBefore
 	err = decodeBlock(told, &in)
-	s.walk.onSheets = checks{in.All, in.At, in.Unread}
+	s.walk.onSheets, s.walk.decided.outcome = checks{in.All, in.At, in.Unread}, in.Decided
 	return s, err
 }
 
-// sentChecks are checks of scales on their way.
-type sentChecks struct {
-	All    []weigh.Check
-	At     []record.Address
-	Unread []record.Finding
+// sentBefore is what the sheets say before they are read, on its way: checks of
+// scales, and the cells of remedies.
+type sentBefore struct {
+	All     []weigh.Check
+	At      []record.Address
+	Unread  []record.Finding
+	Decided *remedy.Outcome
 }
 
-// Checks is what the sheets say of checks of scales, for ShareWith.
-func (s *Shared) Checks() ([]byte, error) {
+// Told is what the sheets said to Share, for ShareWith.
+func (s *Shared) Told() ([]byte, error) {
 	of := s.walk.onSheets
-	return encode(sentChecks{of.all, of.at, of.unread})
+	return encode(sentBefore{of.all, of.at, of.unread, s.walk.decided.outcome})
 }
 
 func share(folder string, o Options) (*Shared, error) {
@@ -97,8 +102,6 @@ func share(folder string, o Options) (*Shared, error) {
 		return nil, err
 	}
 	switch {
-	case len(w.decided.given) > 0:
-		return nil, &CallError{Reason: "the survey has remedies, which a run on several machines does not carry out; use spadefoot run, or correct the sheets"}
 	case w.survey.Archive.Core == darwincore.EventCore:
 		return nil, &CallError{Reason: "archive.core is event, which a run on several machines does not write; use spadefoot run, or leave it out"}
 	case w.survey.Archive.Package:
@@ -107,6 +110,43 @@ func share(folder string, o Options) (*Shared, error) {
 	w.settleReadable(o)
 	return &Shared{walk: w, known: map[uint64]*knowledge{},
 		builder: sync.OnceValue(func() *darwincore.RowBuilder { return darwincore.NewRowBuilder(w.dataset(), w.label) })}, nil
+}
+
+// findRemediesReadable finds the cells that remedies mean, in the sheets that can be
+// read: what is wrong with the others, reading them will say.
+func (w *walk) findRemediesReadable() error {
+	if len(w.decided.given) == 0 {
+		return nil
+	}
+	all := w.newSearch(w.decided.given, nil)
+	for i, ref := range w.survey.Sheets {
+		path := w.inputs.Path(ref.File)
+		if !all.Asks(ref.File) || sheet.Readable(ref.File, path) != nil {
+			continue
+		}
+		one, err := w.searchSheet(i, w.held)
+		if toldTooLate(err) && !w.held {
+			if n, counted := size.RowsIn(ref, path, maxHeld); counted == nil && n <= maxHeld {
+				one, err = w.searchSheet(i, true)
+			}
+		}
+		if err == nil {
+			all.Join(one)
+		}
+	}
+	return w.settleRemedies(all)
+}
+
+// searchSheet looks through one sheet for the cells of remedies.
+func (w *walk) searchSheet(i int, held bool) (*remedy.Search, error) {
+	scout := *w
+	scout.ctx, scout.held, scout.inputs = context.Background(), held, output.NewInputs(w.folder)
+	scout.scout = w.newSearch(w.decided.given, nil)
+	tables, err := scout.readSheet(i, w.survey.Sheets[i])
+	for _, in := range tables {
+		err = errors.Join(err, in.all(in.table.table.Rows))
+	}
+	return scout.scout, err
 }
 
 // settleReadable settles the size as settleSize does, by the files that can be
@@ -178,6 +218,7 @@ type sheetRead struct {
 	Tables  []tableSent
 	Whole   []record.Finding
 	Inputs  []output.Input
+	Did     remedy.Did
 }
 
 // tableSent is a tableOf on its way, without rows.
@@ -246,6 +287,7 @@ func (s *Shared) readOnce(ctx context.Context, i, attempt int, held bool, give f
 	w := *s.walk
 	w.ctx, w.held = ctx, held
 	w.inputs = output.NewInputs(w.folder)
+	w.decided.outcome = w.decided.outcome.Apart()
 	var err error
 	if w.learned.weighed, err = w.weighSettings(); err != nil {
 		return nil, err
@@ -271,7 +313,7 @@ func (s *Shared) readOnce(ctx context.Context, i, attempt int, held bool, give f
 	for _, t := range w.laid {
 		t.table.Rows = nil
 	}
-	about := &sheetRead{Attempt: attempt, Counts: w.counts, Tables: sentTables(w.laid), Whole: w.whole, Inputs: w.inputs.All()}
+	about := &sheetRead{Attempt: attempt, Counts: w.counts, Tables: sentTables(w.laid), Whole: w.whole, Inputs: w.inputs.All(), Did: w.decided.outcome.Did()}
 	for _, one := range w.sheets {
 		about.Sheets = append(about.Sheets, one.sheet)
 	}

@@ -12,6 +12,7 @@ import (
 	"spadefoot/pipeline/place/located"
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/repeats"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/store"
@@ -33,6 +34,7 @@ func (s *Shared) PartOf(k Joined, p Piece) (int, bool, error) {
 type namedPart struct {
 	Part, First            int
 	Captures, Heard, Aside []byte // of the store
+	Used                   []remedy.Answer
 	Edge                   bool
 }
 
@@ -81,7 +83,7 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 		return nil, err
 	}
 	out := &Gathered{Drawers: map[int][]byte{}}
-	if out.Part, err = encode(namedPart{Part: part, First: first, Captures: store.Pack(w.captures), Heard: store.PackFindings(heard), Aside: store.PackFindings(aside)}); err != nil {
+	if out.Part, err = encode(namedPart{Part: part, First: first, Captures: store.Pack(w.captures), Heard: store.PackFindings(heard), Aside: store.PackFindings(aside), Used: w.decided.outcome.Used()}); err != nil {
 		return nil, err
 	}
 	if out.Edges, err = o.edges(part, w.captures); err != nil {

@@ -138,19 +138,21 @@ func (o *outline) tellSheets(w *walk) {
 		w.whole = append(w.whole, sheet.LeftAlone(name))
 	}
 	w.whole = slices.Concat(w.whole, w.tables.checks.unread, w.onSheets.unread)
-	w.inputs = w.inputs.Clone()
+	w.inputs, w.decided.outcome = w.inputs.Clone(), w.decided.outcome.Apart()
 	for i := range o.about {
 		about := &o.about[i]
 		c := &w.counts
 		c.Sheets += about.Counts.Sheets
 		c.RowsRead += about.Counts.RowsRead
 		c.Tables += about.Counts.Tables
+		c.Dropped += about.Counts.Dropped
 		c.TableRows += about.Counts.TableRows
 		for _, one := range about.Sheets {
 			w.sheets = append(w.sheets, sheetOf{about.Sheet, one})
 		}
 		w.laid = append(w.laid, receivedTables(about.Tables)...)
 		w.inputs.Add(about.Inputs)
+		w.decided.outcome.Learn(about.Did)
 		w.whole = append(w.whole, about.Whole...)
 	}
 }

@@ -137,6 +137,9 @@ func (know *basis) causes(block []byte) (*saidOfCauses, error) {
 // learnFrom puts what was learnt elsewhere into a walk, as reading would have.
 func (w *walk) learnFrom(o *outline, k Joined) error {
 	o.tellSheets(w)
+	if of := w.decided.outcome; of != nil {
+		w.whole = slices.Concat(w.whole, of.Findings, of.NotDropped())
+	}
 	if err := w.learned.open(w); err != nil {
 		return err
 	}
@@ -284,6 +287,7 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 		return nil, err
 	}
 	w, v := *know.walk, know.v
+	w.decided.outcome = w.decided.outcome.Apart()
 	v.screening = x
 	w.captures, w.findings, w.settled = captures, heard, len(heard)
 	if w.rename(p.Named.First) {
@@ -296,6 +300,7 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 	if err := w.screenInHand(p.Named.First, &v, near); err != nil {
 		return nil, err
 	}
+	p.Named.Used = append(p.Named.Used, w.decided.outcome.Used()...)
 	p.Clean = !x.InVain()
 	p.Findings = store.PackFindings(w.findings)
 	if p.Departures, err = x.Departures(); err != nil {
@@ -395,7 +400,7 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes []byte, marked Mark
 // between is its own.
 func (know *basis) own() *walk {
 	w := *know.walk
-	w.whole = slices.Clone(w.whole)
+	w.whole, w.decided.outcome = slices.Clone(w.whole), w.decided.outcome.Apart()
 	w.repeated.told = maps.Clone(w.repeated.told)
 	w.laid = receivedTables(sentTables(w.laid))
 	for _, t := range w.laid {
@@ -433,6 +438,7 @@ func (w *walk) receivePart(block []byte, v *verdicts) error {
 		return err
 	}
 	w.runs, w.spans = append(w.runs, nil), append(w.spans, spansOf(captures))
+	w.decided.outcome.Use(p.Named.Used)
 	return errors.Join(v.screening.Take(animalsAmong(captures), p.Departures), w.store.Add(captures), w.heard.Add(found), w.aside.Add(aside))
 }
 

@@ -24,6 +24,9 @@ func TestSharedSaysWhatRunSays(t *testing.T) {
 	herons := heronSurvey(t, func(files map[string]string) {
 		files["survey.yaml"] = strings.Replace(files["survey.yaml"], "package: true", "package: false", 1)
 	})
+	decidedDemo := demoCopy(t, map[string]string{"remedies.csv": decided + `june-2024-reyes.csv,,9,,MC24-005,,,drop,,,I. Varga,2024-09-05,entered twice
+june-2024-reyes.csv,,13,L,,,925,confirm,,value-off-line,I. Varga,2024-09-05,weighed again
+`})
 	for _, c := range []struct {
 		name, folder string
 		o            pipeline.Options
@@ -33,6 +36,8 @@ func TestSharedSaysWhatRunSays(t *testing.T) {
 		{"demo, in parts", filepath.Join(need.Root(t), "testdata", "demo"), pipeline.InParts(1, 30), 3},
 		{"sensitive, held", herons, pipeline.Options{}, 1},
 		{"sensitive, in parts", herons, pipeline.InParts(1, 3), 2},
+		{"remedies, held", decidedDemo, pipeline.Options{}, 3},
+		{"remedies, in parts", decidedDemo, pipeline.InParts(1, 30), 2},
 		{"notebook", filepath.Join(need.Root(t), "testdata", "notebook"), pipeline.InParts(1, 20), 2},
 	} {
 		t.Run(c.name, func(t *testing.T) { sharedSaysWhatRunSays(t, c.folder, c.o, c.shards) })

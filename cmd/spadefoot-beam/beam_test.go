@@ -59,6 +59,22 @@ func TestShardsAreTheRun(t *testing.T) {
 	}
 }
 
+// So are those of a survey with remedies, whose cells the program that is called
+// looks for.
+func TestRemediesAreCarriedOut(t *testing.T) {
+	folder := t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS(filepath.Join(top, "testdata", "demo"))); err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join(folder, "remedies.csv"), `file,sheet,row,column,capture,field,found,action,replacement,rule,who,when,why
+,,,,MC24-002,tibiaLength,"73,9",replace,"37,9",,I. Varga,2024-09-02,digits exchanged
+june-2024-reyes.csv,,,,MC24-005,,,drop,,,I. Varga,2024-09-05,entered twice
+june-2024-reyes.csv,,13,L,,,925,confirm,,value-off-line,I. Varga,2024-09-05,weighed again
+marrow-2023.xlsx,Summer,8,L,,,see book,clear,,,T. Okafor,2024-09-04,the book is lost
+`)
+	sameAsRun(t, folder, 3, 2)
+}
+
 // So are those of a survey that is walked in parts, whose parts reach over files,
 // which patterns name.
 func TestShardsOfManyFilesAreTheRun(t *testing.T) {

@@ -37,7 +37,7 @@ type job struct {
 	Folder   string // of the survey
 	Prepared string // folder that the outputs are prepared in
 	Shards   int
-	Checks   []byte // of scales, as the sheets tell them
+	Told     []byte // by the sheets before they are read: checks of scales, cells of remedies
 	Sealed   bool
 	KeyFile  string // of the key, where the workers are other processes
 }
@@ -219,21 +219,21 @@ func (j *job) survey() (*pipeline.Shared, error) {
 // name tells a job from others of this process.
 func (j *job) name() string { return j.Folder + "\x00" + j.Prepared }
 
-// tell lets workers know what the sheets say of checks of scales.
+// tell lets workers know what the sheets told before they are read.
 func (j *job) tell(s *pipeline.Shared) error {
-	checks, err := s.Checks()
+	told, err := s.Told()
 	if err == nil {
-		j.Checks, err = j.seal(checks)
+		j.Told, err = j.seal(told)
 	}
 	return err
 }
 
 func (j *job) share() (*pipeline.Shared, error) {
-	checks, err := j.unseal(j.Checks)
+	told, err := j.unseal(j.Told)
 	if err != nil {
 		return nil, err
 	}
-	return pipeline.ShareWith(j.Folder, pipeline.Options{}, checks)
+	return pipeline.ShareWith(j.Folder, pipeline.Options{}, told)
 }
 
 // with hands the survey over for a piece of work.
