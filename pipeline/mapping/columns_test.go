@@ -101,6 +101,10 @@ func TestGuessNothing(t *testing.T) {
 		{"number 3 m", "", between(1, 60, 0)},        // counted after three months, no mass
 		{"time", "", between(10, 5600, 0)},           // days, no time of day
 		{"gear", "", pick("3", "4", "5")},            // numbers name no method
+		{"total.fish", "", between(1, 60, 0)},        // a count
+		{"wtotal", "", between(20, 60, 0)},           // of something
+		{"enum", "", between(1, 9, 0)},               // no length in micrometres
+		{"visits", "", between(1, 9, 0)},             // how many
 		{"Variety", "", pick("F", "P")},              // one known letter makes no sex
 		{"time", "eventTime", pick("930", "1015")},   // these are times
 		{"time", "eventTime", pick("9.30", "10.15")}, // and these

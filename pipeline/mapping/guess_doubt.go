@@ -86,6 +86,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says what the numbers stand for"
 	case slices.Contains(ofSeveralUnits, g.group) && it.unit == "" && (quantity.Dimension(c.meaning.Unit) == "mass" || quantity.Dimension(c.meaning.Unit) == "length") && !g.withLength(it):
 		return "nothing says the unit, and animals of the group " + g.group + " are measured in several"
+	case c.meaning.Term == "eventID" && p.numeric > 0.9 && strings.HasSuffix(strings.ToLower(it.heading), "s"):
+		return "a plural over numbers says how many there were"
 	case c.meaning.Term == "eventTime" && p.numeric > 0.5 && p.ofTexts(clockLike) < 0.9:
 		return fmt.Sprintf("only %.0f %% of the values can be times of day", 100*p.ofTexts(clockLike))
 	case c.meaning.Term == "samplingProtocol" && p.numeric > 0.9 && len(c.meaning.Vocabulary) == 0:

@@ -183,6 +183,9 @@ func (g *guesser) phrases(it *item) {
 		{g.know.without(g.know.withAnimal(g.know.animalsApart(plain)), fillerWord), 0.9},
 	} {
 		key := strings.Join(v.words, "")
+		if len(v.words) < len(words) && len(g.know.without(v.words, adjectiveWord)) == 0 {
+			continue // "total fish" is no total length
+		}
 		if len(key) == 1 && (len(words) > 1 || r.number > 1 && it.replicates == nil) {
 			continue // T4 by itself is the fourth of something, and "number 3 m" no mass
 		}
@@ -397,7 +400,7 @@ func (g *guesser) nearly(it *item, names []string) {
 			slips = 2
 		}
 		for _, known := range g.know.spelt {
-			if d := len([]rune(known)) - n; d > slips || d < -slips {
+			if d := len([]rune(known)) - n; d > slips || d < -slips || n+d < 6 {
 				continue
 			}
 			if edlib.OSADamerauLevenshteinDistance(key, known) <= slips {

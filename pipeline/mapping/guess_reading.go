@@ -63,7 +63,7 @@ func (k *knowledge) gluedUnit(heading string) (code, rest string, ok bool) {
 		}
 		last := runes[len(runes)-n-1]
 		parted := !unicode.IsLetter(last) || unicode.IsUpper(last) && unicode.IsLower(runes[len(runes)-n])
-		if !known || n == 1 && !parted {
+		if !known || !parted && (n == 1 || len(runes)-n < 3) {
 			continue
 		}
 		name = strings.TrimRight(name, " _.-(")
