@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
@@ -266,12 +267,12 @@ func (w *walk) counting(failed *error) iter.Seq[record.Finding] {
 
 // settle gives every new finding its level in this survey and drops those that
 // a person answered and those of rules that the survey turned off; the order is
-// the outputs'.
+// the outputs'. A reason ends without a full stop, of however many sentences.
 func (w *walk) settle() {
 	kept := w.findings[:w.settled]
 	for _, f := range w.decided.outcome.Silence(w.findings[w.settled:], w.keyAt) {
 		if level, on := w.survey.Level(f.Rule, f.Level); on {
-			f.Level = level
+			f.Level, f.Reason = level, strings.TrimSuffix(f.Reason, ".")
 			kept = append(kept, f)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // compared is what a measurement or a ratio comes to beside the thresholds of a
@@ -130,11 +131,11 @@ func (r *SexRule) growthOf(c *record.Capture, s *Settings) (growth, measured) {
 func (r *SexRule) notGrown(m *compared) string {
 	switch m.grown {
 	case sizeUnknown:
-		return fmt.Sprintf("neither adult by record nor measured: the rule holds from %s %g %s", plain(r.SizeMeasurement), r.SizeValue, r.SizeUnit)
+		return fmt.Sprintf("neither adult by record nor measured: the rule holds from %s %g %s", vocabulary.Label(r.SizeMeasurement), r.SizeValue, r.SizeUnit)
 	case otherUnit:
-		return fmt.Sprintf("%s is in %s, the rule in %s", plain(r.SizeMeasurement), m.size.Unit, r.SizeUnit)
+		return fmt.Sprintf("%s is in %s, the rule in %s", vocabulary.Label(r.SizeMeasurement), m.size.Unit, r.SizeUnit)
 	}
-	return fmt.Sprintf("%s %g %s: the rule holds from %g %s", plain(r.SizeMeasurement), m.size.Value, m.size.Unit, r.SizeValue, r.SizeUnit)
+	return fmt.Sprintf("%s %g %s: the rule holds from %g %s", vocabulary.Label(r.SizeMeasurement), m.size.Value, m.size.Unit, r.SizeValue, r.SizeUnit)
 }
 
 func massOrLength(c *record.Capture, name string, s *Settings) (measured, bool) {

@@ -11,6 +11,7 @@ import (
 	"spadefoot/pipeline/record/digest"
 	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // How far the sexes of a species overlap in what the team measured is learnt from
@@ -187,7 +188,7 @@ func (o overlaps) weigh(c *record.Capture, said *spoken, k *lineage, s *Settings
 			return
 		}
 		p := statistics.ProbabilityOfFirst(ch.male, ch.female, measured[i].log)
-		l := likely{key: strings.Clone(c.Key), sex: Male, by: plain(ch.name), share: p}
+		l := likely{key: strings.Clone(c.Key), sex: Male, by: vocabulary.Label(ch.name), share: p}
 		if p.Value < 0.5 {
 			l.sex, l.share = Female, statistics.Share{Value: 1 - p.Value, Low: 1 - p.High, High: 1 - p.Low}
 		}
@@ -218,7 +219,7 @@ func (x *sexes) finding(species string) record.Finding {
 		Figures:   figures("value", best.overlap.Value, "n", float64(best.female.N+best.male.N))}
 	var said []string
 	for _, c := range x.characters {
-		said = append(said, fmt.Sprintf("%s overlaps by %s (95 %% interval %s to %s; %d females about %s, %d males about %s)", plain(c.name),
+		said = append(said, fmt.Sprintf("%s overlaps by %s (95 %% interval %s to %s; %d females about %s, %d males about %s)", vocabulary.Label(c.name),
 			percent(c.overlap.Value), percent(c.overlap.Low), percent(c.overlap.High), c.female.N, c.show(c.female.Mean), c.male.N, c.show(c.male.Mean)))
 	}
 	f.Reason = "between the sexes of animals whose sex is verified, " + strings.Join(said, "; ")

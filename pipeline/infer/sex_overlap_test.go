@@ -66,7 +66,7 @@ func TestSexesOverlap(t *testing.T) {
 	if v := f.Figures[0].Value; f.Level != record.Note || f.Suggestion != "" || math.Abs(v-0.063) > 0.05 {
 		t.Errorf("%+v", f)
 	}
-	for _, part := range []string{"snout vent length overlaps by ", "40 females about ", "40 males about ", "F080 male with probability 9", sexCaution} {
+	for _, part := range []string{"snout-vent length overlaps by ", "40 females about ", "40 males about ", "F080 male with probability 9", sexCaution} {
 		if !strings.Contains(f.Reason, part) {
 			t.Errorf("%q is not in %q", part, f.Reason)
 		}

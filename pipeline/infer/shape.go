@@ -1,6 +1,10 @@
 package infer
 
-import "math"
+import (
+	"math"
+
+	"spadefoot/pipeline/vocabulary"
+)
 
 // shaping turns the logs of p measurements into shape and size after Mosimann
 // (1970, Journal of the American Statistical Association 65:930–945): size is
@@ -73,7 +77,7 @@ func (sh shaping) label(row int) string {
 	if row == len(sh.names) {
 		return "overall size"
 	}
-	return plain(sh.names[row]) + " for its size"
+	return vocabulary.Label(sh.names[row]) + " for its size"
 }
 
 // measurement names a row of the frame as a field: "" for size.

@@ -1,9 +1,7 @@
 package infer
 
 import (
-	"fmt"
 	"strconv"
-	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -40,17 +38,4 @@ func small(p float64) string {
 		return "under 0.000001"
 	}
 	return strconv.FormatFloat(p, 'g', 2, 64)
-}
-
-// plain writes a camel-case measurement name as words.
-func plain(name string) string {
-	var b strings.Builder
-	for _, r := range name {
-		if r >= 'A' && r <= 'Z' {
-			fmt.Fprintf(&b, " %c", r-'A'+'a')
-			continue
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
 }

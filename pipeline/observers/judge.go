@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // judge sets the figures of a score against the line.
@@ -150,7 +151,7 @@ func summarise(who string, scores []Score) Observer {
 				worst = math.Max(worst, c.Excess)
 			}
 		}
-		tasks = append(tasks, task{worst, words(sc.Measurement) + ": " + sc.Next})
+		tasks = append(tasks, task{worst, vocabulary.Label(sc.Measurement) + ": " + sc.Next})
 	}
 	o.Passed = o.Passed && len(tasks) == 0
 	sorting.StableFunc(tasks, func(a, b task) int {
@@ -193,17 +194,4 @@ func elsewhere(sc *Score, all []Score) string {
 		return "; the other measurements are off by as much, which speaks for the zero"
 	}
 	return ""
-}
-
-// words writes a camel-case measurement name as words.
-func words(name string) string {
-	var b strings.Builder
-	for _, r := range name {
-		if r >= 'A' && r <= 'Z' {
-			b.WriteByte(' ')
-			r += 'a' - 'A'
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
 }

@@ -107,7 +107,7 @@ func TestPracticeWithKnownSizes(t *testing.T) {
 	if b := osei.Scores[0].RelativeBias; math.Abs(b.Value-4) > .5 || b.Low > 4 || b.High < 4 {
 		t.Errorf("planted a bias of 4 %%: %+v", b)
 	}
-	if len(osei.Practise) != 2 || !strings.HasPrefix(osei.Practise[0], "tympanum diameter: ") && !strings.HasPrefix(osei.Practise[0], "snout vent length: ") {
+	if len(osei.Practise) != 2 || !strings.HasPrefix(osei.Practise[0], "tympanum diameter: ") && !strings.HasPrefix(osei.Practise[0], "snout-vent length: ") {
 		t.Errorf("practise: %q", osei.Practise)
 	}
 	if w := observer(t, r, "M. Lindqvist").Scores[0].Within; w.Relative < 2 || w.Relative > 5.5 {

@@ -3,43 +3,13 @@ package screen
 import (
 	"math"
 	"strconv"
-	"strings"
-	"sync"
-	"unicode"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
 )
 
-// label returns the measurement as the vocabulary has it: snoutVentLength is
-// snout-vent length. Of a measurement of the survey's own the words of its name
-// are taken apart, and capitals in a row stay as they are.
-func label(measurement string) string {
-	if name := labels()[measurement]; name != "" {
-		return name
-	}
-	runes := []rune(measurement)
-	var b strings.Builder
-	for i, r := range runes {
-		alone := unicode.IsUpper(r) && i > 0 && unicode.IsLower(runes[i-1]) && (i+1 == len(runes) || !unicode.IsUpper(runes[i+1]))
-		if alone {
-			b.WriteByte(' ')
-			r = unicode.ToLower(r)
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
-}
-
-// labels are those of the vocabulary by name.
-var labels = sync.OnceValue(func() map[string]string {
-	out := map[string]string{}
-	all, _ := vocabulary.Measurements() // embedded; a test reads it whole
-	for _, m := range all {
-		out[m.Name] = m.Label
-	}
-	return out
-})
+// label returns the measurement as the vocabulary has it.
+func label(measurement string) string { return vocabulary.Label(measurement) }
 
 // figures writes a number to so many significant figures, without exponent.
 func figures(v float64, n int) string {
