@@ -23,8 +23,8 @@ const leastGain = -6
 const surely = 5
 
 // sightOf views a row and sums over its accounts where it is strange.
-func (j *search) sightOf(room *viewRoom, r *row) sight {
-	s := j.glance(room, r)
+func (j *search) sightOf(buf *viewBuffers, r *row) sight {
+	s := j.glance(buf, r)
 	v := s.view
 	if v == nil {
 		return s
@@ -32,15 +32,15 @@ func (j *search) sightOf(room *viewRoom, r *row) sight {
 	k := len(v.cells)
 	s.alone = v.likelihood(v.square, k)
 	if s.look || v.square > 2*float64(k) {
-		s.alone = j.f.weight(v, j.sum.usualDecimals, room)
+		s.alone = j.f.weight(v, j.sum.usualDecimals, buf)
 	}
 	s.hopeless = v.nu * math.Expm1(-2*(s.alone+leastGain)/(v.nu+float64(k)))
 	return s
 }
 
 // glance views a row without weighing its accounts.
-func (j *search) glance(room *viewRoom, r *row) sight {
-	s := sight{own: j.f.viewIn(room, r, nil)}
+func (j *search) glance(buf *viewBuffers, r *row) sight {
+	s := sight{own: j.f.viewIn(buf, r, nil)}
 	if s.own != nil {
 		s.look, s.odd = s.own.strange(&j.f.cuts)
 		if !s.own.model.common { // too wide to tell anything of many

@@ -36,9 +36,9 @@ const rowWidth = 3
 // it was measured: the accounts of both are weighed beside each other, and it is
 // then seen as of the sex that has more of them.
 func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
-	var room viewRoom
+	var buf viewBuffers
 	if len(v.branch.means) < 2 {
-		list := f.accountsOf(v, decimals, nil, &room)
+		list := f.accountsOf(v, decimals, nil, &buf)
 		weigh(list)
 		return list
 	}
@@ -46,7 +46,7 @@ func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	var of []int // the sex of each
 	for i := range v.branch.means {
 		v.seeAs(i)
-		list = f.accountsOf(v, decimals, list, &room)
+		list = f.accountsOf(v, decimals, list, &buf)
 		for len(of) < len(list) {
 			of = append(of, i)
 		}
@@ -99,25 +99,25 @@ func together(list []hypothesis) []hypothesis {
 	return out
 }
 
-// weight returns the log of the sum over all accounts of a view. Room may be
+// weight returns the log of the sum over all accounts of a view. Buf may be
 // used again.
-func (f *fitted) weight(v *view, decimals func(string) int, room *viewRoom) float64 {
-	room.accounts = f.accountsOf(v, decimals, room.accounts[:0], room)
+func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) float64 {
+	buf.accounts = f.accountsOf(v, decimals, buf.accounts[:0], buf)
 	top, sum := math.Inf(-1), 0.0
-	for i := range room.accounts {
-		top = max(top, room.accounts[i].score)
+	for i := range buf.accounts {
+		top = max(top, buf.accounts[i].score)
 	}
-	for i := range room.accounts {
-		sum += math.Exp(room.accounts[i].score - top)
+	for i := range buf.accounts {
+		sum += math.Exp(buf.accounts[i].score - top)
 	}
-	clear(room.accounts)
-	clear(room.changes)
+	clear(buf.accounts)
+	clear(buf.changes)
 	return top + math.Log(sum)
 }
 
 // accountsOf lists the accounts of a view with their scores, behind those that are
 // there.
-func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis, room *viewRoom) []hypothesis {
+func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis, buf *viewBuffers) []hypothesis {
 	k, odds := len(v.cells), f.settings.Odds
 	resized, density := v.resized()
 	list = append(list,
@@ -127,9 +127,9 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		hypothesis{slip: sizeUnusual, square: resized, score: math.Log(odds.Size) + density + v.likelihood(resized, k)})
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
-		room.changes = f.changesIn(room.changes, v.row, c, decimals(c.measurement))
-		for at := range room.changes {
-			ch := &room.changes[at]
+		buf.changes = f.changesIn(buf.changes, v.row, c, decimals(c.measurement))
+		for at := range buf.changes {
+			ch := &buf.changes[at]
 			shift := math.Log(ch.value) - c.log
 			square := v.moved(i, shift)
 			list = append(list, hypothesis{slip: ch.slip, cells: cells, change: *ch, square: square,

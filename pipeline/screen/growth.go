@@ -67,20 +67,20 @@ func newGrowths(f *fitted, pairs map[uint64]*recaptured) *growths {
 	return g
 }
 
-// room returns the log growth that is believed of an animal, and in words what it
+// believed returns the log growth that is believed of an animal, and in words what it
 // rests on.
-func (g *growths) room(taxon uint64, length, days float64) (room float64, why string) {
+func (g *growths) believed(taxon uint64, length, days float64) (most float64, why string) {
 	if curve, ok := g.curves[taxon]; ok && taxon != 0 {
 		grown := max(0, curve.Increment(length, days/daysPerYear)) + beyondCurve*curve.Scale
 		return math.Log1p(grown / length), "curve"
 	}
-	room = math.Log1p(g.perDay * days)
+	most = math.Log1p(g.perDay * days)
 	if top, ok := g.largest[taxon]; ok {
-		if rest := max(0, top-math.Log(length)); rest < room {
+		if rest := max(0, top-math.Log(length)); rest < most {
 			return rest, "largest"
 		}
 	}
-	return room, "rate"
+	return most, "rate"
 }
 
 // said tells what a growth rests on, as an insertion.

@@ -115,7 +115,7 @@ type markedLength struct {
 
 const markedLengthSize = 4 + 8 + 4
 
-// parseMarked reads the records of a drawer into room that is there.
+// parseMarked reads the records of a drawer into memory that is there.
 func parseMarked(b []byte, ranks []int, all []markedCapture, lengths []markedLength) ([]markedCapture, []markedLength) {
 	lengths = slices.Grow(lengths, len(b)/markedLengthSize) // they must not move
 	for len(b) > 0 {
@@ -173,7 +173,7 @@ func (m *Marks) count() error {
 // there are.
 func (m *Marks) suspects() (pairs [][2]int, all int, err error) {
 	f := m.j.sum.fitFor(m.j.settings)
-	least, lines := m.leastRoom(), linesOf(f)
+	least, lines := m.leastChange(), linesOf(f)
 	err = m.each(func(a, b *markedCapture) {
 		all++
 		if a.suspicious(b, least) || lines.unlike(a, b, &least) {
@@ -298,9 +298,9 @@ func (m *Marks) Follow(a, b *record.Capture) []record.Finding {
 // Close takes the file away, if there is one.
 func (m *Marks) Close() error { return m.spill.Close() }
 
-// leastRoom is the least that a length may change by, by number of the
+// leastChange is the least that a length may change by, by number of the
 // measurement.
-type leastRoom struct {
+type leastChange struct {
 	tem     map[uint32]float64
 	bias    map[uint32]float64 // that two hands may differ by at most
 	rate    map[uint32]float64 // mm per day by the limits, the least of all taxa; infinite where there is none
@@ -308,8 +308,8 @@ type leastRoom struct {
 	body    uint32 // number of the body length
 }
 
-func (m *Marks) leastRoom() leastRoom {
-	l := leastRoom{map[uint32]float64{}, map[uint32]float64{}, map[uint32]float64{}, m.j.growths, numberOf(bodyLength)}
+func (m *Marks) leastChange() leastChange {
+	l := leastChange{map[uint32]float64{}, map[uint32]float64{}, map[uint32]float64{}, m.j.growths, numberOf(bodyLength)}
 	for name := range m.j.sum.measurements {
 		n := numberOf(name)
 		l.tem[n], l.bias[n] = m.j.leastError(name)
@@ -325,7 +325,7 @@ func (m *Marks) leastRoom() leastRoom {
 
 // suspicious reports whether two captures of a mark may not go together. It is
 // never stricter than follow.
-func (a *markedCapture) suspicious(b *markedCapture, least leastRoom) bool {
+func (a *markedCapture) suspicious(b *markedCapture, least leastChange) bool {
 	if a.sex != b.sex && a.sex != 0 && b.sex != 0 || a.name != b.name && a.name != 0 && b.name != 0 ||
 		a.place != b.place && a.place != 0 && b.place != 0 && bytes.Equal(a.date, b.date) {
 		return true
@@ -340,7 +340,7 @@ func (a *markedCapture) suspicious(b *markedCapture, least leastRoom) bool {
 			continue // the body length speaks for the animal
 		}
 		for _, x := range a.lengths {
-			if x.measurement == y.measurement && math.Abs(y.log-x.log) > least.room(b.name, x, y, days)*(1-1e-6) {
+			if x.measurement == y.measurement && math.Abs(y.log-x.log) > least.of(b.name, x, y, days)*(1-1e-6) {
 				return true
 			}
 		}
@@ -348,19 +348,19 @@ func (a *markedCapture) suspicious(b *markedCapture, least leastRoom) bool {
 	return false
 }
 
-func (l *leastRoom) room(taxon uint64, x, y markedLength, days float64) float64 {
-	room := 1.96*math.Sqrt2*max(l.tem[x.measurement], x.resolution, y.resolution) - l.bias[x.measurement]
+func (l *leastChange) of(taxon uint64, x, y markedLength, days float64) float64 {
+	allowed := 1.96*math.Sqrt2*max(l.tem[x.measurement], x.resolution, y.resolution) - l.bias[x.measurement]
 	if y.log <= x.log {
-		return room
+		return allowed
 	}
 	growth := l.growths.perDay * days
 	if growth = math.Log1p(growth); x.measurement == l.body {
-		growth, _ = l.growths.room(taxon, math.Exp(x.log), days)
+		growth, _ = l.growths.believed(taxon, math.Exp(x.log), days)
 	}
 	if rate := l.rate[x.measurement]; !math.IsInf(rate, 1) {
 		growth = min(growth, math.Log1p(rate*days/math.Exp(x.log)))
 	}
-	return room + growth
+	return allowed + growth
 }
 
 // foundMarks is what other machines found.

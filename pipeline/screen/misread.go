@@ -131,12 +131,12 @@ func (j *follower) mayBe(c *record.Capture, seen *lastSeen, length float64) bool
 	if date > c.Get("eventDate") {
 		first, second = second, first
 	}
-	room := 1.96 * 2 * tem // two hands
+	allowed := 1.96 * 2 * tem // two hands
 	if second < first {
-		return first-second <= room
+		return first-second <= allowed
 	}
-	growth, _ := j.growths.room(seen.Name, math.Exp(first), days)
-	return second-first <= room+growth
+	growth, _ := j.growths.believed(seen.Name, math.Exp(first), days)
+	return second-first <= allowed+growth
 }
 
 // nameMisread adds the marks that were probably meant to a finding on two

@@ -133,17 +133,17 @@ func (j *follower) size(mark string, a, b *record.Capture) (sign, bool) {
 		d := y.log - x.log
 		limit := j.limit(f, x, y, observerOf(x.first(), hash(ra.observer)), observerOf(y.first(), hash(rb.observer)))
 		d = excused(d, limit.bias)
-		room := limit.plain
+		allowed := limit.plain
 		if !known {
 			continue // which came first is not certain
 		}
 		if d > 0 {
 			growth, why := j.growth(b, taxon, x, days)
-			room += growth
+			allowed += growth
 			limit.growth = why
 		}
-		if e := math.Abs(d) / room; e > most {
-			most, worst = e, j.changed(mark, a, b, x, y, d, room, limit, days)
+		if e := math.Abs(d) / allowed; e > most {
+			most, worst = e, j.changed(mark, a, b, x, y, d, allowed, limit, days)
 		}
 	}
 	return worst, most > 1
@@ -252,7 +252,7 @@ func (l *Limit) growth(measurement string) bool {
 // growth returns the log growth that is believed over so many days, and what it
 // rests on: the taxon's own ceiling from the limits (unit mm/d), else what
 // growths says of body lengths, else the usual rate.
-func (j *follower) growth(c *record.Capture, taxon uint64, from *cell, days float64) (room float64, why string) {
+func (j *follower) growth(c *record.Capture, taxon uint64, from *cell, days float64) (allowed float64, why string) {
 	r := row{taxon: c.Kind(), sex: c.Get("sex"), stage: c.Get("lifeStage")}
 	for i := range j.limits {
 		l := &j.limits[i]
@@ -261,18 +261,18 @@ func (j *follower) growth(c *record.Capture, taxon uint64, from *cell, days floa
 		}
 	}
 	if from.measurement == bodyLength {
-		return j.growths.room(taxon, from.value, days)
+		return j.growths.believed(taxon, from.value, days)
 	}
 	return math.Log1p(j.growths.perDay * days), "rate"
 }
 
-func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, room float64, l changeLimit, days float64) sign {
+func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, allowed float64, l changeLimit, days float64) sign {
 	rule, verb := "recapture-shrunk", "shrank"
 	if d > 0 {
 		rule, verb = "recapture-grown", "grew"
 	}
 	level := record.Note
-	if math.Abs(d) > room+l.strict-l.plain {
+	if math.Abs(d) > allowed+l.strict-l.plain {
 		level = record.Warning
 	}
 	remarked, ok := explaining(remarksOf(b), y.measurement, d)
@@ -287,16 +287,16 @@ func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, roo
 		reason += fmt.Sprintf(" and %.0f days of growth%s", days, j.growths.said(hashOrNone(b.Kind()), l.growth))
 		explains = "explain"
 	}
-	reason += fmt.Sprintf(" %s %.1f %%.", explains, 100*math.Expm1(room))
+	reason += fmt.Sprintf(" %s %.1f %%.", explains, 100*math.Expm1(allowed))
 	f := record.Finding{Rule: rule, Level: level, At: y.first().From, Also: []record.Address{x.first().From}, Capture: b.Key,
 		Field: x.measurement, Value: y.first().Verbatim, Group: fmt.Sprintf("captures of mark %s, replicate pairs n = %d", mark, l.n), Reason: reason,
 		Figures: []record.Figure{{Name: "value", Value: y.value}, {Name: "n", Value: float64(l.n)}, {Name: "centre", Value: x.value},
-			{Name: "scale", Value: l.tem}, {Name: "statistic", Value: d}, {Name: "threshold", Value: room}},
+			{Name: "scale", Value: l.tem}, {Name: "statistic", Value: d}, {Name: "threshold", Value: allowed}},
 		Reference: "ISO 5725-6:1994, 4.1"}
 	if ok {
 		remarked.quiet(&f)
 	}
-	return sign{f, !ok && math.Abs(d) > room+3*l.plain}
+	return sign{f, !ok && math.Abs(d) > allowed+3*l.plain}
 }
 
 // daysBetween returns the days between two ISO dates of full precision.

@@ -104,7 +104,7 @@ func linesOf(f *fitted) knownLines {
 
 // unlike reports whether two captures may be told apart by their proportions: as
 // if each hand repeated as well as the best.
-func (k knownLines) unlike(a, b *markedCapture, least *leastRoom) bool {
+func (k knownLines) unlike(a, b *markedCapture, least *leastChange) bool {
 	t, ok := k[b.name]
 	if !ok || a.name != b.name {
 		return false

@@ -100,7 +100,7 @@ func (r *row) find(measurement string) *cell {
 	return &r.cells[i]
 }
 
-// rowBuilder makes rows in room that it keeps. Rows are good until reset.
+// rowBuilder makes rows in memory that it keeps. Rows are good until reset.
 type rowBuilder struct {
 	cells    []cell
 	readings []*record.Reading
@@ -112,14 +112,14 @@ func (m *rowBuilder) reset() {
 	m.cells, m.readings = m.cells[:0], m.readings[:0]
 }
 
-// take returns room for n more of something, in one piece that does not move.
-func take[T any](room *[]T, n int) []T {
-	if cap(*room)-len(*room) < n {
-		*room = make([]T, 0, max(n, 2*cap(*room)))
+// take returns memory for n more of something, in one piece that does not move.
+func take[T any](buf *[]T, n int) []T {
+	if cap(*buf)-len(*buf) < n {
+		*buf = make([]T, 0, max(n, 2*cap(*buf)))
 	}
-	at := len(*room)
-	*room = (*room)[:at+n]
-	return (*room)[at : at+n : at+n]
+	at := len(*buf)
+	*buf = (*buf)[:at+n]
+	return (*buf)[at : at+n : at+n]
 }
 
 // rowOf returns the row of one capture.

@@ -34,7 +34,7 @@ type Screening struct {
 	habits   *habits
 	few      fewScreened
 	bags     *bags
-	rooms    rooms
+	buffers  buffers
 	told     bool // of Finally
 }
 
@@ -92,7 +92,7 @@ func (x *Screening) Part(captures []*record.Capture, near Beside) []record.Findi
 	captures = inOrder(captures)
 	p := x.replicates(captures)
 	x.beside(p, near)
-	defer x.rooms.close()
+	defer x.buffers.close()
 	if x.pass == judging && len(captures) == x.find.sum.captures {
 		return x.whole(p)
 	}

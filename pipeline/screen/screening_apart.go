@@ -127,18 +127,18 @@ func (x *Screening) Departures() ([]byte, error) { return x.habits.bias.GobEncod
 // Take takes in a part that was judged elsewhere, for what End says.
 func (x *Screening) Take(captures []*record.Capture, departures []byte) error {
 	captures = inOrder(captures)
-	x.rooms.open(len(captures))
-	defer x.rooms.close()
+	x.buffers.open(len(captures))
+	defer x.buffers.close()
 	for from := 0; from < len(captures); from += rowsAtOnce {
 		some := captures[from:min(from+rowsAtOnce, len(captures))]
-		room := x.rooms.of(from)
-		rows := room.rowsFor(some)
+		buf := x.buffers.of(from)
+		rows := buf.rowsFor(some)
 		for i, c := range some {
-			rows[i] = room.builder.row(c)
-			x.rooms.rows[from+i] = &rows[i]
+			rows[i] = buf.builder.row(c)
+			x.buffers.rows[from+i] = &rows[i]
 		}
 	}
-	x.habits.add(x.rooms.rows)
-	x.few.add(x.rooms.rows, x.judge.f, x.limits)
+	x.habits.add(x.buffers.rows)
+	x.few.add(x.buffers.rows, x.judge.f, x.limits)
 	return x.habits.bias.GobDecode(departures)
 }

@@ -5,10 +5,10 @@ import "spadefoot/pipeline/record"
 // part is the work on the captures of one part, in the order of their
 // addresses.
 type part struct {
-	rooms *rooms
-	rows  []*row
-	work  []judgement
-	many  *search
+	buffers *buffers
+	rows    []*row
+	work    []judgement
+	many    *search
 
 	partial bool // the survey has more
 	beside  beside
@@ -17,13 +17,13 @@ type part struct {
 // replicates starts the work on a part: rows are made, and replicates judged
 // against each other, by the survey as it was handed over.
 func (x *Screening) replicates(captures []*record.Capture) *part {
-	x.rooms.open(len(captures))
-	p := &part{rooms: &x.rooms, rows: x.rooms.rows, work: x.rooms.work}
+	x.buffers.open(len(captures))
+	p := &part{buffers: &x.buffers, rows: x.buffers.rows, work: x.buffers.work}
 	eachRange(len(captures), func(from, to int) {
-		room := x.rooms.of(from)
-		rows := room.rowsFor(captures[from:to])
+		buf := x.buffers.of(from)
+		rows := buf.rowsFor(captures[from:to])
 		for i := from; i < to; i++ {
-			rows[i-from] = room.builder.row(captures[i])
+			rows[i-from] = buf.builder.row(captures[i])
 			p.rows[i] = &rows[i-from]
 			p.work[i] = judgement{f: x.find.f, sum: x.find.sum, row: p.rows[i]}
 			x.find.f.resolve(p.rows[i])
@@ -40,7 +40,7 @@ func (p *part) search(k knowledge) {
 	if p.partial {
 		rows, own = p.all(), span{p.beside.from, p.beside.from + len(p.rows)}
 	}
-	j := newSearch(k.f, k.sum, rows, own, p.rooms)
+	j := newSearch(k.f, k.sum, rows, own, p.buffers)
 	j.partial = p.partial
 	j.claims()
 	j.rowShifts()
@@ -53,13 +53,13 @@ func (p *part) search(k knowledge) {
 // mended.
 func (p *part) look(k knowledge) {
 	if p.many == nil {
-		p.many = &search{rows: p.rows, sights: p.rooms.sights}
+		p.many = &search{rows: p.rows, sights: p.buffers.sights}
 	}
 	p.many.f, p.many.sum = k.f, k.sum
 	eachRange(len(p.rows), func(from, to int) {
-		room := p.rooms.of(from).viewsFor(p.rows[from:to])
+		buf := p.buffers.of(from).viewsFor(p.rows[from:to])
 		for i := from; i < to; i++ {
-			p.many.sights[i] = p.many.glance(room, p.rows[i])
+			p.many.sights[i] = p.many.glance(buf, p.rows[i])
 		}
 	})
 }

@@ -31,13 +31,13 @@ type span struct{ from, to int }
 
 func (s span) holds(row int) bool { return s.from <= row && row < s.to }
 
-func newSearch(f *fitted, sum *Summary, rows []*row, own span, rooms *rooms) *search {
-	rooms.sights = sized(rooms.sights, len(rows))
-	j := &search{f: f, sum: sum, rows: rows, own: own, sights: rooms.sights, told: map[record.Address]bool{}}
+func newSearch(f *fitted, sum *Summary, rows []*row, own span, buffers *buffers) *search {
+	buffers.sights = sized(buffers.sights, len(rows))
+	j := &search{f: f, sum: sum, rows: rows, own: own, sights: buffers.sights, told: map[record.Address]bool{}}
 	eachRange(len(rows), func(from, to int) {
-		room := rooms.of(from).viewsFor(rows[from:to])
+		buf := buffers.of(from).viewsFor(rows[from:to])
 		for i := from; i < to; i++ {
-			j.sights[i] = j.sightOf(room, rows[i])
+			j.sights[i] = j.sightOf(buf, rows[i])
 		}
 	})
 	j.blocks = blocksOf(rows)
@@ -50,9 +50,9 @@ func newSearch(f *fitted, sum *Summary, rows []*row, own span, rooms *rooms) *se
 		}
 	}
 	j.gains = make([][]float32, len(j.corrections))
-	rooms.gains = sized(rooms.gains, len(j.corrections)*len(rows))
+	buffers.gains = sized(buffers.gains, len(j.corrections)*len(rows))
 	for m := range j.gains {
-		j.gains[m] = rooms.gains[m*len(rows) : (m+1)*len(rows)]
+		j.gains[m] = buffers.gains[m*len(rows) : (m+1)*len(rows)]
 	}
 	eachAtOnce(len(rows), j.gainsOf)
 	return j
@@ -75,9 +75,9 @@ func (j *search) measurements() (lengths, masses []string) {
 
 // gainsOf computes what every correction does for one row.
 func (j *search) gainsOf(i int) {
-	var room [2 * maxDims]int16
+	var buf [2 * maxDims]int16
 	s := &j.sights[i]
-	places := j.placesIn(s, room[:0])
+	places := j.placesIn(s, buf[:0])
 	var by moves
 	for m := range j.corrections {
 		j.gains[m][i] = float32(nan)
@@ -202,7 +202,7 @@ func (j *search) mend(c claim) {
 // see views a row anew after it was mended.
 func (j *search) see(i int) {
 	taken := j.sights[i].taken
-	j.sights[i] = j.sightOf(new(viewRoom), j.rows[i])
+	j.sights[i] = j.sightOf(new(viewBuffers), j.rows[i])
 	j.sights[i].taken = taken
 }
 

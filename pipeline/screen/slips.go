@@ -96,7 +96,7 @@ func (f *fitted) changes(r *row, c *cell, decimals int) []change {
 	return f.changesIn(nil, r, c, decimals)
 }
 
-// changesIn is changes in room that may be used again.
+// changesIn is changes in memory that may be used again.
 func (f *fitted) changesIn(list []change, r *row, c *cell, decimals int) []change {
 	list = list[:0]
 	if w := r.capture.Weighing; c.measurement == bodyMass && w != nil && c.first().Derived && w.Gross != nil {

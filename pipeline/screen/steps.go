@@ -229,8 +229,8 @@ func (m *model) leastMass(r *row) float64 {
 	if m == nil {
 		return 0
 	}
-	var room [maxDims]float64
-	ratios := room[:0]
+	var buf [maxDims]float64
+	ratios := buf[:0]
 	for i := range r.cells {
 		c := &r.cells[i]
 		if typical := m.typical[c.measurement]; c.kind == length && typical > 0 && len(ratios) < maxDims {

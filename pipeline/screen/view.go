@@ -26,8 +26,8 @@ type view struct {
 	nu      float64
 }
 
-// viewRoom is room that views are made in. They are good as long as it is.
-type viewRoom struct {
+// viewBuffers is memory that views are made in. They are good as long as it is.
+type viewBuffers struct {
 	views    []view
 	cells    []*cell
 	index    []int
@@ -37,7 +37,7 @@ type viewRoom struct {
 }
 
 // reset forgets the views.
-func (r *viewRoom) reset() {
+func (r *viewBuffers) reset() {
 	clear(r.views[:cap(r.views)])
 	clear(r.cells[:cap(r.cells)])
 	r.views, r.cells = r.views[:0], r.cells[:0]
@@ -46,9 +46,9 @@ func (r *viewRoom) reset() {
 // view returns the sight of a row, nil where the taxon has no model or nothing
 // of it was measured. Cells that skip names are left out, as if not taken: the
 // distance is then that of the rest, the marginal distance.
-func (f *fitted) view(r *row, skip ...*cell) *view { return f.viewIn(new(viewRoom), r, skip) }
+func (f *fitted) view(r *row, skip ...*cell) *view { return f.viewIn(new(viewBuffers), r, skip) }
 
-func (f *fitted) viewIn(room *viewRoom, r *row, skip []*cell) *view {
+func (f *fitted) viewIn(buf *viewBuffers, r *row, skip []*cell) *view {
 	m := f.models[r.taxon]
 	if m == nil {
 		m = f.common()
@@ -56,10 +56,10 @@ func (f *fitted) viewIn(room *viewRoom, r *row, skip []*cell) *view {
 	if m == nil || len(r.cells) == 0 {
 		return nil
 	}
-	v := &take(&room.views, 1)[0]
+	v := &take(&buf.views, 1)[0]
 	*v = view{model: m, row: r, nu: f.settings.TailFreedom}
 	most := min(len(r.cells), maxDims)
-	cells, index := take(&room.cells, most)[:0], take(&room.index, most)[:0]
+	cells, index := take(&buf.cells, most)[:0], take(&buf.index, most)[:0]
 	near := 1
 	for i := range r.cells {
 		c := &r.cells[i]
@@ -71,7 +71,7 @@ func (f *fitted) viewIn(room *viewRoom, r *row, skip []*cell) *view {
 		cells, index = append(cells, c), append(index, at)
 	}
 	v.cells, v.index = cells, index
-	if len(cells) == 0 || !v.expect(room) {
+	if len(cells) == 0 || !v.expect(buf) {
 		return nil
 	}
 	v.settle()
@@ -119,7 +119,7 @@ func (m *model) indexOf(measurement string, near int) int {
 }
 
 // expect computes mean and inverse covariance.
-func (v *view) expect(room *viewRoom) bool {
+func (v *view) expect(buf *viewBuffers) bool {
 	m, k := v.model, len(v.cells)
 	v.stature = m.stature(groupKey{v.row.stage, v.row.sex})
 	s := v.stature
@@ -137,7 +137,7 @@ func (v *view) expect(room *viewRoom) bool {
 			at = c.log
 		}
 	}
-	numbers := take(&room.numbers, 3*k+k*k)
+	numbers := take(&buf.numbers, 3*k+k*k)
 	v.slope, v.depart, v.gained, v.inverse = numbers[:k], numbers[k:2*k], numbers[2*k:3*k], numbers[3*k:]
 	var scale [maxDims]float64
 	for i, j := range v.index {

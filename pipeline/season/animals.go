@@ -19,8 +19,8 @@ type sizes struct {
 	values      []value
 }
 
-// roomOfSizes is the room that sizes take beside their values, in values.
-const roomOfSizes = 8
+// memoryOfSizes is what sizes take beside their values, in values.
+const memoryOfSizes = 8
 
 // addAnimal takes the sizes at hand of an animal in, or of so many.
 func (g *Gather) addAnimal(by *group, n int) error {
@@ -29,11 +29,11 @@ func (g *Gather) addAnimal(by *group, n int) error {
 	if a == nil {
 		a = &animals{group: by.clone()}
 		g.groups[string(g.key)] = a
-		g.held += roomOfSizes
+		g.held += memoryOfSizes
 	}
 	a.n += n
-	for i := range g.room {
-		s, to := &g.room[i], g.sizesIn(a, &g.room[i])
+	for i := range g.one {
+		s, to := &g.one[i], g.sizesIn(a, &g.one[i])
 		to.values = append(to.values, g.valueOf(s))
 		g.held++
 	}
@@ -54,7 +54,7 @@ func (g *Gather) sizesIn(a *animals, s *size) *sizes {
 	if _, known := g.units[name]; !known {
 		g.units[name] = strings.Clone(s.unit)
 	}
-	g.held += roomOfSizes
+	g.held += memoryOfSizes
 	a.sizes = append(a.sizes, sizes{measurement: name})
 	return &a.sizes[len(a.sizes)-1]
 }

@@ -62,9 +62,9 @@ type size struct {
 
 func (s *size) mean() float64 { return s.sum / float64(s.n) }
 
-// sizesOf returns the sizes of a capture, in the order of its readings, in room
+// sizesOf returns the sizes of a capture, in the order of its readings, in memory
 // that is there.
-func sizesOf(c *record.Capture, d *rowDoubts, room []size) []size {
+func sizesOf(c *record.Capture, d *rowDoubts, sizes []size) []size {
 	body, mass := bodyDoubt(c, d), massDoubt(c, d)
 	for i := range c.Readings {
 		r := &c.Readings[i]
@@ -80,22 +80,22 @@ func sizesOf(c *record.Capture, d *rowDoubts, room []size) []size {
 		case r.Derived:
 			rule = cmp.Or(rule, body, mass)
 		}
-		k := len(room) - 1
-		for k >= 0 && room[k].measurement != r.Measurement {
+		k := len(sizes) - 1
+		for k >= 0 && sizes[k].measurement != r.Measurement {
 			k--
 		}
 		if k < 0 {
-			k = len(room)
-			room = append(room, size{measurement: r.Measurement, unit: r.Unit, derived: r.Derived && r.From.File == ""})
+			k = len(sizes)
+			sizes = append(sizes, size{measurement: r.Measurement, unit: r.Unit, derived: r.Derived && r.From.File == ""})
 		}
-		if s := &room[k]; rule != "" {
+		if s := &sizes[k]; rule != "" {
 			s.rule = cmp.Or(s.rule, rule)
 		} else {
 			s.sum += r.Number
 			s.n++
 		}
 	}
-	return room
+	return sizes
 }
 
 // bodyDoubt returns the rule of a doubt on a reading that indices are worked out

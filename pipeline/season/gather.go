@@ -17,7 +17,7 @@ type Gather struct {
 	settings Settings
 
 	groups  map[string]*animals // in memory, by species, sex, stage, season and site
-	held    int                 // values that they take the room of
+	held    int                 // values that they take the memory of
 	sizes   *store.Sorted       // values by measurement, species, sex, stage, season, site
 	animals *tally              // species, stage, season, site, sex
 	nights  *tally              // season, night, site, mark of what follows, effort or species
@@ -28,8 +28,8 @@ type Gather struct {
 	units   map[string]string // of each measurement
 	grown   map[string]bool   // measurements of animals that were caught again
 
-	counted int // captures
-	room    []size
+	counted int    // captures
+	one     []size // of the capture in hand
 	key     []byte
 }
 
@@ -90,7 +90,7 @@ func (g *Gather) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 	if err := g.addNight(c, &by); err != nil || c.Absent() {
 		return err
 	}
-	g.room = sizesOf(c, &d, g.room[:0])
+	g.one = sizesOf(c, &d, g.one[:0])
 	if first, followed := g.life[ordinal]; followed {
 		if err := g.addLife(first, ordinal, c, &by, &d); err != nil {
 			return err
@@ -144,8 +144,8 @@ func (g *Gather) addLife(first, ordinal int, c *record.Capture, by *group, d *ro
 	key := binary.BigEndian.AppendUint64(nil, uint64(first))
 	key = binary.BigEndian.AppendUint64(appendWords(key, date, c.Get("eventTime")), uint64(ordinal))
 	line := appendWords(nil, mark.Text, c.Key, by.species, by.sex, by.stage, date, by.site)
-	for i := range g.room {
-		if s := &g.room[i]; s.n > 0 && !s.derived {
+	for i := range g.one {
+		if s := &g.one[i]; s.n > 0 && !s.derived {
 			if !g.grown[s.measurement] {
 				g.grown[strings.Clone(s.measurement)] = true
 			}

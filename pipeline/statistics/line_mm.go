@@ -59,7 +59,7 @@ func MMLineBy(x, y []float64, s LineSearch) (RobustLine, error) {
 	return out, nil
 }
 
-// lineFit holds the points and the working room of one fit.
+// lineFit holds the points and the working memory of one fit.
 type lineFit struct {
 	LineSearch
 	x, y, r, w []float64
@@ -102,7 +102,7 @@ func (f *lineFit) sEstimate(first Line) (Line, float64) {
 }
 
 // promising reports whether one step from a line could have a smaller scale
-// than s: whether the losses at s add up to less, with some room for the step.
+// than s: whether the losses at s add up to less, with some allowance for the step.
 // Losses only add up, so that most lines are given up half way.
 func (f *lineFit) promising(l Line, s float64) bool {
 	s *= 1.5

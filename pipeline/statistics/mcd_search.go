@@ -100,14 +100,14 @@ func (s *subsetSearch) concentrateAll(from []*subset, among []int, steps int) []
 // a covariance becomes singular. The indices in among ascend.
 func (s *subsetSearch) concentrate(c *subset, among []int, steps int) *subset {
 	h := subsetSize(s.share, len(among), s.p)
-	d, room := make([]float64, len(among)), make([]float64, len(among))
+	d, work := make([]float64, len(among)), make([]float64, len(among))
 	for range steps {
 		for i, at := range among {
 			if d[i] = c.fit.distance2(s.rows[at]); math.IsNaN(d[i]) {
 				return nil
 			}
 		}
-		next := &subset{rows: nearest(among, d, room, h)}
+		next := &subset{rows: nearest(among, d, work, h)}
 		if slices.Equal(next.rows, c.rows) {
 			return c
 		}
@@ -121,10 +121,10 @@ func (s *subsetSearch) concentrate(c *subset, among []int, steps int) *subset {
 }
 
 // nearest returns the h of among, which ascends, with the least d, ascending;
-// ties go to the lower index. It spoils room.
-func nearest(among []int, d, room []float64, h int) []int {
-	copy(room, d)
-	cut := selectKth(room[:len(d)], h-1)
+// ties go to the lower index. It spoils work.
+func nearest(among []int, d, work []float64, h int) []int {
+	copy(work, d)
+	cut := selectKth(work[:len(d)], h-1)
 	below := 0
 	for _, v := range d {
 		if v < cut {

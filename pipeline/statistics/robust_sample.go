@@ -11,7 +11,7 @@ import (
 // Sample is a multiset of numbers that merges exactly: the statistics of a
 // merged sample are those of all its values, whatever the order in which they
 // came. Values are kept with their counts, so that readings off a graduated
-// instrument take little room, and few values very little. NaN is not kept. The
+// instrument take little memory, and few values very little. NaN is not kept. The
 // zero Sample is empty and ready. Reading it from several goroutines is safe
 // while nobody adds.
 type Sample struct {
@@ -188,7 +188,7 @@ type Centre struct {
 }
 
 // Centre returns the median and both deviations of the sample; NaN if empty. It
-// works on the counts, so that it takes no more room than the sample does.
+// works on the counts, so that it takes no more memory than the sample does.
 func (s *Sample) Centre() Centre {
 	away, n := s.sorted(), s.Len()
 	c := Centre{N: n, Median: medianOf(away, n)}

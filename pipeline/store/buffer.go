@@ -6,7 +6,7 @@ import "spadefoot/pipeline/record"
 // of the animal and two indices of condition.
 const added = 3
 
-// Buffer is the room that a part is taken down into. What was in it before is
+// Buffer is the memory that a part is taken down into. What was in it before is
 // gone when the next part is taken down.
 type Buffer struct {
 	captures  []*record.Capture
@@ -19,9 +19,9 @@ type Buffer struct {
 	block     []byte
 }
 
-// room makes sure that the captures of a part fit. What was there before is
+// fit makes sure that the captures of a part fit. What was there before is
 // cleared as it is taken.
-func (h *Buffer) room(of *counts) {
+func (h *Buffer) fit(of *counts) {
 	h.captures = resized(h.captures, of.captures)
 	h.slab = resized(h.slab, of.captures)
 	h.values = resized(h.values, of.values)
@@ -55,7 +55,7 @@ func (n *counts) add(c *record.Capture) {
 type taker struct {
 	reader
 	buffer                                 *Buffer
-	grows                                  bool // room is made as it is needed, for a single capture
+	grows                                  bool // as it is needed, for a single capture
 	values, readings, weighed, part, cells int
 }
 
@@ -73,7 +73,7 @@ func (t *taker) takeValues(n int) []record.Value {
 	return t.buffer.values[t.values-n : t.values : t.values]
 }
 
-// takeReadings leaves room behind the readings for those that are added later.
+// takeReadings leaves space behind the readings for those that are added later.
 func (t *taker) takeReadings(n int) []record.Reading {
 	from := t.readings
 	switch {

@@ -160,7 +160,7 @@ func (s *Captures) Captures() int { return s.total }
 // First is the ordinal of the first capture of a part, from 0.
 func (s *Captures) First(i int) int { return s.first[i] }
 
-// Take returns the captures of a part. They stand in the room of the buffer and are
+// Take returns the captures of a part. They stand in the memory of the buffer and are
 // good until it takes another part; their texts are good for ever.
 func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 	if s.file == nil {
@@ -171,7 +171,7 @@ func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 	if _, err := s.file.ReadAt(h.block, p.at); err != nil {
 		return nil, err
 	}
-	h.room(&p.counts)
+	h.fit(&p.counts)
 	t := taker{reader: reader{s: string(h.block), at: 4 * p.captures, words: s.words.known()}, buffer: h}
 	for k := range h.slab {
 		t.capture(&h.slab[k])
@@ -180,7 +180,7 @@ func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 	return h.captures, t.err
 }
 
-// Find returns one capture by its ordinal, in room of its own unless the store is
+// Find returns one capture by its ordinal, in memory of its own unless the store is
 // in memory.
 func (s *Captures) Find(ordinal int) (*record.Capture, error) {
 	if s.some != nil {

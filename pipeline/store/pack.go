@@ -14,14 +14,14 @@ func Pack(captures []*record.Capture) []byte {
 	return w.packed(n.captures, n.values, n.readings, n.weighings, n.cells)
 }
 
-// Unpack reads what Pack wrote. The captures stand in room of their own.
+// Unpack reads what Pack wrote. The captures stand in memory of their own.
 func Unpack(block []byte) ([]*record.Capture, error) {
 	r, n := unpacked(block, 5)
 	if r.err != nil {
 		return nil, r.err
 	}
 	h := &Buffer{}
-	h.room(&counts{n[0], n[1], n[2], n[3], n[4]})
+	h.fit(&counts{n[0], n[1], n[2], n[3], n[4]})
 	t := taker{reader: r, buffer: h}
 	for k := range h.slab {
 		t.capture(&h.slab[k])

@@ -6,34 +6,34 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// rooms is the room that a part is worked on in, used again by the next part:
+// buffers is the memory that a part is worked on in, used again by the next part:
 // rows and views of animals are many and small, and the same size in every
 // part.
-type rooms struct {
-	chunks []*chunkRoom // of rowsAtOnce rows each
+type buffers struct {
+	chunks []*chunkBuffers // of rowsAtOnce rows each
 	rows   []*row
 	work   []judgement
 	sights []sight
 	gains  []float32
 }
 
-// chunkRoom is room for the rows that a worker takes on at a time.
-type chunkRoom struct {
+// chunkBuffers is memory for the rows that a worker takes on at a time.
+type chunkBuffers struct {
 	rows    []row
 	builder rowBuilder
-	views   viewRoom
+	views   viewBuffers
 }
 
-// open makes room for a part of n captures, and those beside it.
-func (r *rooms) open(n int) {
+// open makes memory for a part of n captures, and those beside it.
+func (r *buffers) open(n int) {
 	for len(r.chunks) < (n+2*Neighbours+rowsAtOnce-1)/rowsAtOnce {
-		r.chunks = append(r.chunks, &chunkRoom{})
+		r.chunks = append(r.chunks, &chunkBuffers{})
 	}
 	r.rows, r.work, r.sights = sized(r.rows, n), sized(r.work, n), sized(r.sights, n)
 }
 
 // close forgets the part, so that nothing of it is kept.
-func (r *rooms) close() {
+func (r *buffers) close() {
 	for _, c := range r.chunks {
 		clear(c.rows)
 		c.builder.reset()
@@ -44,14 +44,14 @@ func (r *rooms) close() {
 	clear(r.sights)
 }
 
-// of returns the room for the rows from one on.
-func (r *rooms) of(from int) *chunkRoom { return r.chunks[from/rowsAtOnce] }
+// of returns the memory for the rows from one on.
+func (r *buffers) of(from int) *chunkBuffers { return r.chunks[from/rowsAtOnce] }
 
 // sized returns a slice of n, the old one where it is large enough.
 func sized[T any](old []T, n int) []T { return slices.Grow(old[:0], n)[:n] }
 
-// rowsFor makes room for the rows of some captures.
-func (c *chunkRoom) rowsFor(captures []*record.Capture) []row {
+// rowsFor makes memory for the rows of some captures.
+func (c *chunkBuffers) rowsFor(captures []*record.Capture) []row {
 	n := 0
 	for _, c := range captures {
 		n += len(c.Readings)
@@ -61,9 +61,9 @@ func (c *chunkRoom) rowsFor(captures []*record.Capture) []row {
 	return c.rows
 }
 
-// viewsFor makes room for the views of some rows; what was there before is
+// viewsFor makes memory for the views of some rows; what was there before is
 // overwritten.
-func (c *chunkRoom) viewsFor(rows []*row) *viewRoom {
+func (c *chunkBuffers) viewsFor(rows []*row) *viewBuffers {
 	cells, numbers := 0, 0
 	for _, r := range rows {
 		k := min(len(r.cells), maxDims)
