@@ -476,6 +476,33 @@ func alikeInParts(t *testing.T, folder string, o Options, names ...string) *Resu
 
 var outputFiles = []string{"captures.csv", "findings.csv", "run.json", "darwin-core/occurrence.csv", "darwin-core/measurementorfact.csv", "darwin-core/eml.xml"}
 
+// Marks that were handed out again between two days are one finding, in however many
+// parts their captures stand.
+func TestMarksHandedOutAgainInParts(t *testing.T) {
+	folder := t.TempDir()
+	writeText(t, folder, "survey.yaml", strings.Replace(longSurvey, "    - {heading: SVL", "    - {heading: Mark, term: organismID}\n    - {heading: SVL", 1))
+	var b strings.Builder
+	b.WriteString("No,Date,Species,Mark,SVL\n")
+	for i := range 480 {
+		mark, date, species := i%240, "2012-09-07", "Lithobates clamitans"
+		switch {
+		case i < 240:
+		case mark < 40:
+			if date = "2017-09-05"; mark%4 > 0 {
+				species = "Anaxyrus americanus"
+			}
+		default:
+			date = fmt.Sprintf("2013-09-%02d", 1+mark%28)
+		}
+		fmt.Fprintf(&b, "MC%04d,%s,%s,T%03d,%d.%d\n", i, date, species, mark, 55+mark%17, mark*7%10)
+	}
+	writeText(t, folder, "frogs.csv", b.String())
+	r := alikeInParts(t, folder, Options{}, "findings.csv", "captures.csv")
+	if n, others := r.Tally.ByRule["marks-begin-anew"], r.Tally.ByRule["recapture-species"]; n != 1 || others != 0 {
+		t.Errorf("%d findings on marks handed out again, %d on single ones", n, others)
+	}
+}
+
 // Remedies are carried out, traced and told of in whatever part their cells are.
 func TestRemediesInParts(t *testing.T) {
 	folder := t.TempDir()
