@@ -13,6 +13,7 @@ import (
 	"slices"
 	"sync"
 
+	"spadefoot/pipeline/place/located"
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/screen"
@@ -287,7 +288,7 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 		return nil, err
 	}
 	w, v := *know.walk, know.v
-	w.decided.outcome = w.decided.outcome.Apart()
+	w.decided.outcome, w.learned.places = w.decided.outcome.Apart(), located.Positions{}
 	v.screening = x
 	w.captures, w.findings, w.settled = captures, heard, len(heard)
 	if w.rename(p.Named.First) {
@@ -401,7 +402,7 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes []byte, marked Mark
 func (know *basis) own() *walk {
 	w := *know.walk
 	w.whole, w.decided.outcome = slices.Clone(w.whole), w.decided.outcome.Apart()
-	w.repeated.told = maps.Clone(w.repeated.told)
+	w.repeated.told, w.learned.places = maps.Clone(w.repeated.told), located.Positions{}
 	w.laid = receivedTables(sentTables(w.laid))
 	for _, t := range w.laid {
 		t.table.Labels = slices.Clone(t.table.Labels)

@@ -10,7 +10,10 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
+
+	"golang.org/x/sync/errgroup"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/darwincore"
@@ -128,8 +131,8 @@ func sharedSaysWhatRunSays(t *testing.T, folder string, o pipeline.Options, shar
 }
 
 // judgedApart takes a survey through the steps up to the judgement as machines
-// would: each with nothing but the blocks of others, which come in any order, and
-// some of them twice.
+// would: each with nothing but the blocks of others, which come in any order, some
+// of them twice, and several at once.
 func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Writer, give func(pipeline.Part) error) (*pipeline.Whole, error) {
 	t.Helper()
 	must := func(err error) {
@@ -139,9 +142,23 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		}
 	}
 	var pieces []pipeline.Piece
-	for i := s.Sheets() - 1; i >= 0; i-- {
-		must(s.Read(t.Context(), i, func(p pipeline.Piece) error { pieces = append(pieces, p); return nil }))
+	var mu sync.Mutex
+	atOnce := func(n int, do func(i int) error) {
+		t.Helper()
+		var all errgroup.Group
+		for i := range n {
+			all.Go(func() error { return do(i) })
+		}
+		must(all.Wait())
 	}
+	atOnce(s.Sheets(), func(i int) error {
+		return s.Read(t.Context(), i, func(p pipeline.Piece) error {
+			mu.Lock()
+			defer mu.Unlock()
+			pieces = append(pieces, p)
+			return nil
+		})
+	})
 	pieces = append(pieces, pieces[0])
 	k := pipeline.Joined{Key: 1}
 	for _, p := range pieces {
@@ -196,13 +213,18 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 	k.Key = 3
 	var screened [][]byte
 	var causes, learnt []byte
-	for i, part := range slices.Backward(slices.Sorted(maps.Keys(parts))) {
-		one, cause, err := s.Screen(k, append(beside[part], named[len(named)-1-i]))
-		must(err)
+	order := slices.Sorted(maps.Keys(parts))
+	atOnce(len(order), func(i int) error {
+		one, cause, err := s.Screen(k, append(beside[order[i]], named[len(named)-1-i]))
+		if err != nil {
+			return err
+		}
+		mu.Lock()
+		defer mu.Unlock()
 		screened = append(screened, one)
 		causes, err = pipeline.JoinCauses(causes, cause)
-		must(err)
-	}
+		return err
+	})
 	for _, part := range screened {
 		one, err := s.Relearn(k, causes, part)
 		must(err)
@@ -211,10 +233,10 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 	}
 	causes, err := pipeline.JoinCauses(causes, learnt)
 	must(err)
-	for i, part := range screened {
-		screened[i], err = s.Rescreen(k, causes, part)
-		must(err)
-	}
+	atOnce(len(screened), func(i int) (err error) {
+		screened[i], err = s.Rescreen(k, causes, screened[i])
+		return err
+	})
 	for _, blocks := range drawers {
 		one, err := s.FollowMarks(k, causes, m, blocks)
 		must(err)
