@@ -157,14 +157,18 @@ const offStep = 0.03
 // as its steps need. 2.9 in a column with a decimal each is rather
 // 23.9 or 29.9 with a digit left out than 29 with its point in another place.
 func (f *fitted) coarsen(list []change, observer uint64) {
+	var last *record.Reading // that the step is of
+	var s step
 	for i := range list {
 		c := &list[i]
-		moved := pointMoved[c.slip]
-		known, ok := f.steps[c.reading.Measurement]
-		if !ok {
-			continue
+		if c.reading != last {
+			known, ok := f.steps[c.reading.Measurement]
+			if !ok {
+				continue
+			}
+			s, last = known.of(observerOf(c.reading, observer)), c.reading
 		}
-		s := known.of(observerOf(c.reading, observer))
+		moved := c.spelled == "" && pointMoved[c.slip]
 		if c.spelled == "" && !moved { // read in another unit
 			if s.fine > 0 && (c.hand.WrittenUnit == "" || c.hand.WrittenUnit == c.hand.Unit) {
 				c.digits = s.shows()
