@@ -185,7 +185,7 @@ func flat(m map[string]any) []report.Fact {
 		if err != nil {
 			b = []byte(fmt.Sprint(v))
 		}
-		out = append(out, report.Fact{Name: prefix, Value: string(b)})
+		out = append(out, report.Fact{Name: prefix, Value: strings.ReplaceAll(string(b), `","`, `", "`)})
 	}
 	walk("", m)
 	sort.Slice(out, func(i, j int) bool { return out[i].Name < out[j].Name })

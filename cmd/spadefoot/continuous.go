@@ -42,8 +42,8 @@ func (c *continuous) addKnown(cmd *cobra.Command) {
 // addFiles adds the flags on files that CI systems read.
 func (c *continuous) addFiles(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&c.sarif, "sarif", "", "file to write the findings to as SARIF 2.1.0; - for standard output in place of the summary")
-	cmd.Flags().StringVar(&c.junit, "junit", "", "the same as JUnit XML")
-	cmd.Flags().StringVar(&c.markdown, "markdown", "", "the same as a short summary in Markdown")
+	cmd.Flags().StringVar(&c.junit, "junit", "", "file to write the findings to as JUnit XML")
+	cmd.Flags().StringVar(&c.markdown, "markdown", "", "file to write a short summary of the findings to, in Markdown")
 }
 
 // wanted is one file that was asked for.

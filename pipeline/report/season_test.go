@@ -60,7 +60,7 @@ func TestSeasonSection(t *testing.T) {
 		t.Errorf("%d captures in the nights: %+v", caught, r.Nights)
 	}
 	for _, z := range r.Sizes {
-		row := fmt.Sprintf(`<td>%s</td><td class="n">%d</td><td class="n">%s</td>`, z.Season, z.N, results.FigureOf(z.Mean, 4))
+		row := fmt.Sprintf(`<td data-l="Season">%s</td><td data-l="n" class="n">%d</td><td data-l="Mean" class="n">%s</td>`, z.Season, z.N, results.FigureOf(z.Mean, 4))
 		if !strings.Contains(string(section), row) {
 			t.Errorf("no row of %+v", z)
 		}
