@@ -8,10 +8,15 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime/debug"
 	"strconv"
 	"strings"
 	"testing"
 )
+
+// Tests collect garbage as seldom as the program does (cmd/spadefoot/collect.go):
+// a quarter of their processor time is spent on it otherwise.
+func init() { debug.SetGCPercent(400) }
 
 // Root returns the folder that holds go.mod.
 func Root(t testing.TB) string {

@@ -83,7 +83,7 @@ func Open(t testing.TB, address string, own ...string) *Tab {
 }
 
 // limit is how long one step may take.
-const limit = 60 * time.Second
+const limit = 3 * time.Minute
 
 // Do takes steps one after the other.
 func (b *Tab) Do(steps ...chromedp.Action[chromedp.Void]) {
