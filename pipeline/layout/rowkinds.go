@@ -115,6 +115,9 @@ func (b *body) section(i, n, first int) []record.Label {
 			return nil
 		}
 	case value:
+		if column == 0 && len(b.used) > 3 && isDay(cell) && s.shapes[shape(cell.Text)] && b.table.Columns[0].Heading != "" {
+			return []record.Label{{Name: b.table.Columns[0].Heading, Cell: *cell}} // the day of the rows below, and no animal
+		}
 		if column > 0 || s.shapes[shape(cell.Text)] || !isDay(cell) || s.filled > 0 && s.words*2 > s.filled {
 			return nil
 		}

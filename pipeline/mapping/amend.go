@@ -230,10 +230,8 @@ func names(e *yaml.Node, heading string) bool {
 // entryYAML is a meaning as the keys of an entry.
 func entryYAML(m record.Meaning) string {
 	text := meaningYAML(m)
-	for _, p := range []struct{ key, value string }{{"instrument", m.Instrument}, {"observer", m.Observer}} {
-		if p.value != "" && (m.Role == record.Measurement || m.Role == record.WeighPart && p.key == "instrument") {
-			text += ", " + p.key + ": " + Quote(p.value)
-		}
+	if m.Instrument != "" && (m.Role == record.Measurement || m.Role == record.WeighPart) {
+		text += ", instrument: " + Quote(m.Instrument)
 	}
 	return text
 }

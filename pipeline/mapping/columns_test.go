@@ -118,3 +118,48 @@ func TestGuessNothing(t *testing.T) {
 		}
 	}
 }
+
+// Each person has a column under each measurement, beside or below its name.
+func TestGuessObservers(t *testing.T) {
+	var columns []column
+	for k, what := range []string{"SVL (mm)", "Tibia (mm)"} {
+		for _, who := range []string{"Ana", "Ben"} {
+			columns = append(columns, column{what + " " + who, "", shareOf([]float64{1, 0.5}[k])})
+		}
+	}
+	beside, below, unlike := sheet(columns, 40, false), sheet(columns, 40, false), sheet(columns, 40, false)
+	for i := range below.Columns {
+		what, who := byPerson(&below.Columns[i])
+		below.Columns[i].Parts = []string{what, who}
+	}
+	below.Columns[1].Parts[0] = "" // merged
+	for r := range unlike.Rows {
+		unlike.Rows[r].Cells[1].Text = unlike.Rows[39-r].Cells[0].Text // not of the same animals
+	}
+	for k, table := range []record.Table{beside, below, unlike} {
+		guesses, err := Guess([]record.Table{table}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, g := range guesses {
+			_, who := byPerson(&table.Columns[i])
+			if k == 2 {
+				who = ""
+			}
+			if g.Meaning.Observer != who || k < 2 && g.Meaning.Measurement == "" {
+				t.Errorf("table %d, %s: %q by %q, want %q", k, g.Heading, said(g.Meaning), g.Meaning.Observer, who)
+			}
+		}
+	}
+}
+
+// Titles that are names of animals are no places.
+func TestGuessTitlesOfAnimals(t *testing.T) {
+	guesses, err := Guess([]record.Table{sheet([]column{{"section", "", pick("Plethodon cinereus", "Desmognathus fuscus")}, {"SVL (mm)", "", svl}}, 40, false)}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := said(guesses[0].Meaning); got != "scientificName" {
+		t.Errorf("section is %q", got)
+	}
+}

@@ -195,7 +195,7 @@ func (d *Draft) mapping() *Mapping {
 			continue
 		}
 		h := Heading{Heading: g.Heading, names: []string{Fold(g.Heading)}, Term: g.Meaning.Term, Measurement: g.Meaning.Measurement,
-			Weighing: g.Meaning.Part, Replicate: g.Meaning.Replicate, Aside: g.Meaning.Reason, Unit: g.Meaning.Unit, DateOrder: g.Meaning.DateOrder, Angle: g.Meaning.Angle}
+			Weighing: g.Meaning.Part, Replicate: g.Meaning.Replicate, Aside: g.Meaning.Reason, Unit: g.Meaning.Unit, DateOrder: g.Meaning.DateOrder, Angle: g.Meaning.Angle, Observer: g.Meaning.Observer}
 		h.Long = longNames[g.Meaning.Role]
 		m.Headings = append(m.Headings, h)
 	}

@@ -147,6 +147,7 @@ func meaningYAML(m record.Meaning) string {
 		return strings.Join(parts, ", ")
 	case record.Measurement:
 		add("measurement", m.Measurement)
+		add("observer", m.Observer)
 	case record.WeighPart:
 		add("weighing", m.Part)
 	case record.NameColumn, record.ValueColumn, record.UnitColumn:

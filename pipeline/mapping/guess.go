@@ -99,6 +99,7 @@ type item struct {
 	columns    []int
 	replicates []int // numbers of the columns; nil for a single column
 	heading    string
+	observer   string // who measured it, where each person has a column
 	unit       string // UCUM code that the heading, unit row or cells give
 	derived    bool   // the heading speaks of something worked out, as a rate or an error is
 	later      bool   // the heading speaks of something other than the capture, as of birth

@@ -86,6 +86,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says what the numbers stand for"
 	case slices.Contains(ofSeveralUnits, g.group) && it.unit == "" && (quantity.Dimension(c.meaning.Unit) == "mass" || quantity.Dimension(c.meaning.Unit) == "length") && !g.withLength(it):
 		return "nothing says the unit, and animals of the group " + g.group + " are measured in several"
+	case (kind == kindPlace || kind == kindLabel) && c.weight < 0.75 && p.ofTexts(g.know.latin) > 0.9:
+		return "the values are names of animals"
 	case c.meaning.Term == "eventID" && p.numeric > 0.9 && strings.HasSuffix(strings.ToLower(it.heading), "s"):
 		return "a plural over numbers says how many there were"
 	case c.meaning.Term == "eventTime" && p.numeric > 0.5 && p.ofTexts(clockLike) < 0.9:

@@ -437,8 +437,8 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 		c.meaning.Role, c.meaning.Part = record.WeighPart, h.Value
 		what = "the weighing's " + h.Value
 	case vocabulary.HeadingMeasurement:
-		c.meaning.Role, c.meaning.Measurement = record.Measurement, h.Value
-		if part := weighed[h.Value]; part != "" && it.replicates == nil {
+		c.meaning.Role, c.meaning.Measurement, c.meaning.Observer = record.Measurement, h.Value, it.observer
+		if part := weighed[h.Value]; part != "" && it.replicates == nil && it.observer == "" {
 			c.meaning.Role, c.meaning.Measurement, c.meaning.Part = record.WeighPart, "", part
 			what = "the weighing's " + part
 		}

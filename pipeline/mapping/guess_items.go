@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -36,12 +37,17 @@ func (g *guesser) findItems() {
 	}
 	g.sameAges(series)
 	g.contrasted(series)
+	observers := g.observed()
 	in := map[int]bool{}
 	for i, c := range g.table.Columns {
 		if in[i] {
 			continue
 		}
-		it := &item{columns: []int{i}, heading: c.Heading, series: series[i]}
+		it := &item{columns: []int{i}, heading: c.Heading, series: series[i], observer: observers[i]}
+		if it.observer != "" {
+			it.heading, _ = byPerson(&c)
+			g.readings[i] = g.know.read(it.heading)
+		}
 		if columns := first[i]; columns != nil {
 			it.columns, it.heading, it.replicates = columns, g.replicateOf(i), nil
 			for _, k := range columns {
@@ -97,6 +103,66 @@ func (g *guesser) contrasted(series map[int]bool) {
 			}
 		}
 	}
+}
+
+// observed returns the observers of columns that stand under one measurement,
+// one for each person: the same names stand under every such measurement, and
+// the numbers agree as those of one animal do.
+func (g *guesser) observed() map[int]string {
+	groups := map[string][]int{}
+	people := map[string]int{}
+	for i := range g.table.Columns {
+		what, name := byPerson(&g.table.Columns[i])
+		r := g.know.read(what)
+		key := strings.Join(g.know.without(r.words, fillerWord), "")
+		if (g.isMeasurement(r.whole) || g.isMeasurement(key)) && personal.MatchString(name) && !g.saysSomething(name) {
+			groups[what] = append(groups[what], i)
+			people[name]++
+		}
+	}
+	out := map[int]string{}
+	for _, columns := range groups {
+		if len(columns) < 2 {
+			continue
+		}
+		for k, i := range columns {
+			_, name := byPerson(&g.table.Columns[i])
+			shift, spread, n := g.ratio(columns[0], i)
+			if people[name] < len(groups) || len(groups) < 2 || k > 0 && (n < 5 || math.Abs(shift) > replicateShift || spread > replicateSpread) {
+				return nil
+			}
+			out[i] = name
+		}
+	}
+	return out
+}
+
+// byPerson parts a heading from the name behind it, or below it.
+func byPerson(c *record.Column) (what, name string) {
+	if len(c.Parts) == 2 { // a heading over several columns is written in the first of them
+		name = strings.TrimSpace(c.Parts[1])
+		return strings.TrimSpace(strings.TrimSuffix(c.Heading, name)), name
+	}
+	at := strings.LastIndexAny(c.Heading, " _")
+	if at < 0 {
+		return c.Heading, ""
+	}
+	return strings.TrimSpace(c.Heading[:at]), c.Heading[at+1:]
+}
+
+// saysSomething reports whether a text is a heading or a word of headings, or
+// the name of a month.
+func (g *guesser) saysSomething(text string) bool {
+	r := g.know.read(text)
+	if len(g.know.headings[vocabulary.Fold(text)]) > 0 || r.month != "" || calendar.Month(text) > 0 {
+		return true
+	}
+	for _, words := range g.know.wordKinds {
+		if slices.ContainsFunc(r.words, func(w string) bool { return words[w] }) {
+			return true
+		}
+	}
+	return false
 }
 
 // replicateOf returns the words of a heading without its number, or "" where they
