@@ -224,6 +224,7 @@ func (w *walk) archiveError(err error) error {
 // test is called wrong.
 func (w *walk) doubts(more ...record.Finding) {
 	said, wrong := map[record.Address]string{}, map[record.Address]bool{}
+	rows := map[int]bool{} // of what is said, in any sheet
 	for _, f := range slices.Concat(w.findings, more) {
 		if f.Level < record.Warning || f.At.Column == 0 {
 			continue
@@ -238,7 +239,7 @@ func (w *walk) doubts(more ...record.Finding) {
 		}
 		for _, at := range append([]record.Address{f.At}, f.Also...) {
 			if said[at] == "" {
-				said[at] = "in doubt: " + report.Short(f.Reason)
+				said[at], rows[at.Row] = "in doubt: "+report.Short(f.Reason), true
 			}
 		}
 	}
@@ -248,6 +249,9 @@ func (w *walk) doubts(more ...record.Finding) {
 		}
 		for i := range c.Readings {
 			r := &c.Readings[i]
+			if !rows[r.From.Row] {
+				continue
+			}
 			if s := said[r.From]; s != "" && !strings.Contains(r.Remark, s) {
 				r.Remark = strings.TrimPrefix(r.Remark+"; "+s, "; ")
 			}
