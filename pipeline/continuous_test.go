@@ -73,7 +73,7 @@ func agree(t *testing.T, r *pipeline.Result, folder string) {
 			t.Fatal(err)
 		}
 	}
-	levels, _, err := report.ReadFindingsCSV(strings.NewReader(table.String()))
+	levels, _, err := findingsIn(strings.NewReader(table.String()))
 	if n := strings.Count(object.String(), `"rule":`); err != nil || len(levels) != len(r.Findings) || n != len(r.Findings) {
 		t.Errorf("%d findings in CSV (%v), %d in JSON, want %d", len(levels), err, n, len(r.Findings))
 	}

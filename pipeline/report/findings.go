@@ -9,30 +9,9 @@ import (
 	"strings"
 	"sync"
 
-	"github.com/gocarina/gocsv"
-
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
 )
-
-// findingRow is one line of findings.csv as it is read back.
-type findingRow struct {
-	Level      string `csv:"level"`
-	Rule       string `csv:"rule"`
-	File       string `csv:"file"`
-	Sheet      string `csv:"sheet"`
-	Row        string `csv:"row"`
-	Column     string `csv:"column"`
-	Capture    string `csv:"capture"`
-	Field      string `csv:"field"`
-	Value      string `csv:"value"`
-	Reason     string `csv:"reason"`
-	Suggestion string `csv:"suggestion"`
-	Group      string `csv:"group"`
-	Figures    string `csv:"figures"`
-	Also       string `csv:"also"`
-	Reference  string `csv:"reference"`
-}
 
 // FindingsCSV writes one line per finding under one line of headings.
 func FindingsCSV(w io.Writer, fs []record.Finding) error {
@@ -70,19 +49,6 @@ func EachFindingCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 	}
 	_, err := w.Write(b)
 	return err
-}
-
-// ReadFindingsCSV counts and reads back what FindingsCSV wrote: level and rule
-// of each finding, in order.
-func ReadFindingsCSV(r io.Reader) (levels, rules []string, err error) {
-	var rows []findingRow
-	if err := gocsv.Unmarshal(r, &rows); err != nil {
-		return nil, nil, err
-	}
-	for _, row := range rows {
-		levels, rules = append(levels, row.Level), append(rules, row.Rule)
-	}
-	return levels, rules, nil
 }
 
 func number(n int) string {
