@@ -35,9 +35,10 @@ const (
 
 // parts is what a survey is kept in while it is walked.
 type parts struct {
-	held     bool // the survey is one part, in memory with the rows of its tables
-	partRows int  // captures of a part
-	store    *store.Captures
+	held       bool // the survey is one part, in memory with the rows of its tables
+	partRows   int  // captures of a part
+	windowRows int  // rows that the layout of a text file is told from
+	store      *store.Captures
 	// heard holds the findings of reading and weighing, aside those of them
 	// that are told with another cell of the same cause, judged all that is
 	// told of single captures. Run i of each is of part i; judged has more.
@@ -62,7 +63,7 @@ func (w *walk) settleSize(o Options) error {
 		return err
 	}
 	w.held = rows <= cmp.Or(o.wholeRows, wholeRows)
-	w.partRows = cmp.Or(o.partRows, partCaptures)
+	w.partRows, w.windowRows = cmp.Or(o.partRows, partCaptures), cmp.Or(o.windowRows, wholeRows)
 	if w.held {
 		w.partRows = math.MaxInt
 	}

@@ -148,7 +148,7 @@ func (w *walk) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 		return false, &InputError{File: ref.File, Err: err}
 	}
 	defer flow.Close()
-	window, err := flow.Next(wholeRows)
+	window, err := flow.Next(w.windowRows)
 	if err != nil && !errors.Is(err, io.EOF) {
 		return false, &InputError{File: ref.File, Err: err}
 	}

@@ -264,9 +264,10 @@ type Options struct {
 	// nothing.
 	Told func(*Result) error
 
-	proposing bool // the table of remedies need not be there yet
-	wholeRows int  // rows up to which a survey is one part; 0 for the usual number
-	partRows  int  // captures of a part; 0 for the usual number
+	proposing  bool // the table of remedies need not be there yet
+	wholeRows  int  // rows up to which a survey is one part; 0 for the usual number
+	partRows   int  // captures of a part; 0 for the usual number
+	windowRows int  // rows that the layout of a text file is told from; 0 for the usual number
 }
 
 // Result is what a run found. Of a survey of several parts it has no captures

@@ -162,9 +162,9 @@ func (w *walk) settleReadable(o Options) {
 		}
 	}
 	if err := readable.settleSize(o); err != nil { // a file went since: what is read will say so
-		readable.held, readable.partRows = false, partCaptures
+		readable.held, readable.partRows, readable.windowRows = false, partCaptures, wholeRows
 	}
-	w.held, w.partRows = readable.held, readable.partRows
+	w.held, w.partRows, w.windowRows = readable.held, readable.partRows, readable.windowRows
 }
 
 // Sheets is the number of the survey's sheets, patterns expanded.

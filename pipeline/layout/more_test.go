@@ -14,6 +14,7 @@ import (
 
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/need"
 )
 
 // inChunks lays a sheet out by its first rows and then in chunks of any size.
@@ -88,7 +89,7 @@ func TestChunksAreLaidOutAsTheWhole(t *testing.T) {
 	}
 	for name, write := range layouts {
 		t.Run(name, func(t *testing.T) {
-			for seed := range uint64(8) {
+			for seed := range uint64(need.Times(3, 8)) {
 				r := rand.New(rand.NewPCG(seed, 11))
 				s := paper(write(manyCaptures(r, 1000+r.IntN(500)))...)
 				for _, o := range []layout.Options{{}, {IsHeading: station}, {SkipRows: []int{700, 701, 900}, LastRow: 1000}} {
@@ -201,7 +202,7 @@ func TestLayoutsThatAWindowDoesNotTell(t *testing.T) {
 // Sheets at random are laid out in chunks as the whole is, or not at all.
 func TestScribblesInChunks(t *testing.T) {
 	told, failed := 0, 0
-	for seed := range uint64(400) {
+	for seed := range uint64(need.Times(150, 400)) {
 		r := rand.New(rand.NewPCG(seed, 5))
 		part := scribble(r, 6+r.IntN(40), 2+r.IntN(7))
 		s := record.Sheet{File: part.File}
@@ -231,7 +232,7 @@ func TestScribblesInChunks(t *testing.T) {
 			t.Errorf("seed %d: %s\n%s", seed, d, show(part))
 		}
 	}
-	if told < 50 {
+	if told < need.Times(20, 50) {
 		t.Errorf("%d laid out in chunks, %d errors", told, failed)
 	}
 }

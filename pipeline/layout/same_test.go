@@ -14,6 +14,7 @@ import (
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/need"
 )
 
 // caught is one invented capture, as the property test writes it down.
@@ -333,7 +334,7 @@ func rowsAfter(t *testing.T, lines []string, draft bool) map[string]map[string]s
 // reads the same rows from each, whether or not the mapping is known when the
 // layout is found.
 func TestSameCapturesInAnyLayout(t *testing.T) {
-	for seed := range uint64(25) {
+	for seed := range uint64(need.Times(12, 25)) {
 		r := rand.New(rand.NewPCG(seed, 7))
 		cs := someCaptures(r)
 		want := rowsAfter(t, plain(cs), false)
