@@ -37,23 +37,21 @@ func (j *judgement) impossibleWeighing() {
 		}
 	}
 	if len(back) > 0 {
-		back = append(back, j.otherwise(w, sight)...)
+		if w.Gross.Text == w.Tare.Text {
+			back = append(back, j.sameNumber(w, sight))
+		}
 		weigh(back)
 		j.findings = append(j.findings, j.reportWeighing(w, sight, back))
 	}
 }
 
-// otherwise are the accounts by which the gross mass is wrong and cannot be told: by
-// none of the usual slips or, where it is the number of the tare, by copying.
-func (j *judgement) otherwise(w *record.Weighing, v *view) []hypothesis {
-	i, odds := v.at(bodyMass), j.f.settings.Odds
+// sameNumber is the account that one of the two is a copy of the other, so that what
+// was read cannot be told.
+func (j *judgement) sameNumber(w *record.Weighing, v *view) hypothesis {
+	i := v.at(bodyMass)
 	z := v.alone(i)
-	score := math.Log(v.tolerance(i)*math.Sqrt(2*math.Pi)) + v.likelihood(max(0, v.square-z*z), len(v.cells)-1)
-	list := []hypothesis{{slip: unexplained, score: math.Log(odds.Unknown/errorRange) + score}}
-	if w.Gross.Text == w.Tare.Text {
-		list = append(list, hypothesis{slip: copiedAcross, score: math.Log(odds.Copied/j.f.width(w.Gross, hash(j.row.observer))) + score})
-	}
-	return list
+	return hypothesis{slip: copiedAcross, score: math.Log(j.f.settings.Odds.Copied*v.tolerance(i)*math.Sqrt(2*math.Pi)/j.f.width(w.Gross, hash(j.row.observer))) +
+		v.likelihood(max(0, v.square-z*z), len(v.cells)-1)}
 }
 
 // withMass returns the row with a mass that nobody wrote.
