@@ -60,10 +60,8 @@ func (t *table) between(s Settings) Measurement {
 	var rows [][]float64
 	for _, id := range individuals {
 		var row []float64
-		for _, who := range m.Observers {
-			if v, ok := first[id][who]; ok {
-				row = append(row, v)
-			}
+		for _, who := range slices.Sorted(maps.Keys(first[id])) {
+			row = append(row, first[id][who])
 		}
 		rows = append(rows, row)
 	}
@@ -110,6 +108,9 @@ func (m *Measurement) forms(first map[string]map[string]float64, individuals []s
 func shared(first map[string]map[string]float64, individuals, people []string) [][]float64 {
 	var rows [][]float64
 	for _, id := range individuals {
+		if len(first[id]) < len(people) {
+			continue
+		}
 		var row []float64
 		for _, who := range people {
 			if v, ok := first[id][who]; ok {
