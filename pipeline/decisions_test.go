@@ -102,6 +102,29 @@ june-2024-reyes.csv,,8,E,,,x,confirm,,word-unknown,I. Varga,2024-09-02,the cell 
 june-2024-reyes.csv,,13,L,,,925,,92.5 g,value-off-line,,,
 `
 
+// What is told of the sexes has the level that the survey gives it, however it is
+// walked.
+func TestLevelsHoldForSexes(t *testing.T) {
+	for _, o := range []pipeline.Options{{}, pipeline.InParts(1, 30)} {
+		for _, c := range []struct {
+			rules string
+			want  int
+		}{{"", 1}, {"\nrules: {levels: {sex-indicated: off}}\n", 0}} {
+			dir := demoCopy(t, nil)
+			path := filepath.Join(dir, "survey.yaml")
+			write(t, path, read(t, path)+c.rules)
+			n := 0
+			o.Told = func(r *pipeline.Result) error { n = r.Tally.ByRule["sex-indicated"]; return nil }
+			if _, err := pipeline.Check(context.Background(), dir, o); err != nil {
+				t.Fatal(err)
+			}
+			if n != c.want {
+				t.Errorf("%q: %d findings, want %d", c.rules, n, c.want)
+			}
+		}
+	}
+}
+
 func TestRemedies(t *testing.T) {
 	before := demo(t)
 	dir, out := demoCopy(t, map[string]string{"remedies.csv": decided}), t.TempDir()

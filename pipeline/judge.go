@@ -215,6 +215,7 @@ func (w *walk) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, e
 	for k, value := range looked.Fills {
 		animals[k].Fill(value)
 	}
+	w.settle()
 	return len(looked.Fills) > 0, nil
 }
 
