@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -78,6 +79,7 @@ func toads(t *testing.T) string {
 			size := 62 + float64(n*7919%163)/10
 			cells := slices.Clone(usual)
 			cells[at("SVL")], cells[at("Tibia")] = fmt.Sprintf("%.1f", size), fmt.Sprintf("%.1f", 0.4*size+float64(n*6007%31)/20)
+			cells[at("Gross")] = fmt.Sprintf("%.1f", 3.5+38*math.Pow(size/71.2, 3)*(1+float64(n*5003%17-8)/100))
 			cells[i] = text
 			sheet.WriteString(row(n, cells))
 		}
