@@ -119,6 +119,21 @@ func TestGuessNothing(t *testing.T) {
 	}
 }
 
+// A letter behind a word says what was measured of it, if its unit agrees.
+func TestGuessSizes(t *testing.T) {
+	columns := []column{{"SVL [mm]", "snoutVentLength mm", svl}, {"Tail l [mm]", "tailLength mm", shareOf(1.2)}, {"Head w [mm]", "headWidth mm", shareOf(0.35)},
+		{"Body m [g]", "net g", net}, {"Date/Time of event", "eventDate", dates("Y-M-D")}}
+	guesses, err := Guess([]record.Table{sheet(columns, 40, false)}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, g := range guesses {
+		if got := said(g.Meaning); got != columns[i].want {
+			t.Errorf("%s: %q, want %q", g.Heading, got, columns[i].want)
+		}
+	}
+}
+
 // Each person has a column under each measurement, beside or below its name.
 func TestGuessObservers(t *testing.T) {
 	var columns []column

@@ -176,7 +176,7 @@ func (g *guesser) phrases(it *item) {
 		words  []string
 		factor float64
 	}{
-		{words, 1}, {plain, 0.97}, {g.know.withAnimal(words), 0.97}, {g.know.withAnimal(plain), 0.95},
+		{words, 1}, {plain, 0.97}, {sized(words, it.unit), 0.96}, {g.know.withAnimal(words), 0.97}, {g.know.withAnimal(plain), 0.95},
 		{singular(words), 0.95}, {turned(words), 0.94}, {turned(g.know.withAnimal(words)), 0.93},
 		{g.know.without(plain, fillerWord), 0.93}, {g.know.without(g.know.withAnimal(plain), fillerWord), 0.92},
 		{g.know.without(plain, fillerWord, identityWord), 0.7},
@@ -249,6 +249,29 @@ func turned(words []string) []string {
 		return nil
 	}
 	return []string{words[1], words[0]}
+}
+
+// sized writes out the letter that says what was measured of the word before,
+// where the unit goes with it: "Tail l [mm]" is its length, "Body m [g]" its
+// mass. It returns nil where there is none.
+func sized(words []string, unit string) []string {
+	n := len(words)
+	if n < 2 || len(words[n-1]) != 1 {
+		return nil
+	}
+	size := ""
+	switch letter := words[n-1][0]; quantity.Dimension(unit) {
+	case "length":
+		size = sizeOf[letter]
+	case "mass":
+		if letter == 'm' {
+			size = "mass"
+		}
+	}
+	if size == "" {
+		return nil
+	}
+	return append(slices.Clone(words[:n-1]), size)
 }
 
 // singular takes the s off the last word.

@@ -203,14 +203,15 @@ func headed(text, others string, bracket bool) *unit {
 }
 
 // near reports whether one of the words is measured in this unit, and whether
-// one is measured in units of other dimensions only.
+// one is measured in units of other dimensions only. A letter says neither, and
+// a body is weighed as well as measured.
 func (u *unit) near(t *unitTable, others string) (mine, foreign bool) {
 	for _, w := range headingWords(strings.NewReplacer("/", " ", "(", " ", ")", " ", "&", " ", "+", " ").Replace(others)) {
 		k := fold(others[w.from:w.to])
 		k = strings.TrimRight(k, "0123456789")
 		if u.headed[k] {
 			mine = true
-		} else if dims := t.headed[k]; len(dims) > 0 && !dims[u.dimension] {
+		} else if dims := t.headed[k]; len(k) > 1 && k != "body" && len(dims) > 0 && !dims[u.dimension] {
 			foreign = true
 		}
 	}
