@@ -13,18 +13,12 @@ const (
 	maxNames    = 60 // on a card
 )
 
-// named is a name with its value.
-type named struct {
-	name string
-	cell record.Cell
-}
-
 // cardRow is a row of a card. Its key is what all cards have in common: the
 // first name in it.
 type cardRow struct {
 	at    int
 	key   string
-	pairs []named
+	pairs []record.Label
 }
 
 // cards takes a sheet apart in which each animal has a card of its own:
@@ -49,7 +43,7 @@ func (f *finder) cards() *record.Table {
 	}
 	first := rows[starts[0]]
 	for k := starts[len(starts)-1] + 1; k < len(rows); k++ {
-		if rows[k].key == first.key && rows[k].pairs[0].cell.Column == first.pairs[0].cell.Column {
+		if rows[k].key == first.key && rows[k].pairs[0].Cell.Column == first.pairs[0].Cell.Column {
 			starts = append(starts, k)
 		}
 	}
@@ -67,7 +61,7 @@ func (f *finder) cardRows() (rows []cardRow, judged int) {
 	}
 	for i := g.below(-1, len(g.rows)); i >= 0; i = g.below(i, len(g.rows)) {
 		r := cardRow{at: i}
-		var last *named // a name that waits for its value
+		var last *record.Label // a name that waits for its value
 		for _, c := range g.filled(i, g.all) {
 			cell := g.cell(i, c)
 			p, ok := pair{}, false
@@ -76,27 +70,25 @@ func (f *finder) cardRows() (rows []cardRow, judged int) {
 			}
 			switch {
 			case ok && p.value != "":
-				for _, p := range severalPairs(cell.Text) {
-					v := *cell
-					v.Text, v.Kind = p.value, record.Text
-					r.pairs = append(r.pairs, named{p.name, v})
+				for _, p := range pairsOf(cell, c) {
+					r.pairs = append(r.pairs, p.Label)
 				}
 				last = nil
 			case ok:
-				r.pairs = append(r.pairs, named{p.name, record.Cell{Row: cell.Row, Column: cell.Column + 1}})
+				r.pairs = append(r.pairs, record.Label{Name: p.name, Cell: record.Cell{Row: cell.Row, Column: cell.Column + 1}})
 				last = &r.pairs[len(r.pairs)-1]
 			case names[c] && kindOf(cell) == word && (g.looks[i].filled > 1 || count[fold(cell.Text)] >= fewestCards || f.named(cell.Text)):
-				r.pairs = append(r.pairs, named{strings.TrimSpace(cell.Text), record.Cell{Row: cell.Row, Column: cell.Column + 1}})
+				r.pairs = append(r.pairs, record.Label{Name: strings.TrimSpace(cell.Text), Cell: record.Cell{Row: cell.Row, Column: cell.Column + 1}})
 				last = &r.pairs[len(r.pairs)-1]
 			case last != nil:
-				last.cell, last = *cell, nil
+				last.Cell, last = *cell, nil
 			case g.looks[i].filled == 1 || i >= shortest:
-				r.pairs = append(r.pairs, named{"", *cell})
+				r.pairs = append(r.pairs, record.Label{Cell: *cell})
 			default:
 				return nil, 0
 			}
 		}
-		r.key = fold(r.pairs[0].name)
+		r.key = fold(r.pairs[0].Name)
 		if rows = append(rows, r); i < shortest {
 			judged = len(rows)
 		}
@@ -166,7 +158,7 @@ func (f *finder) areCards(rows []cardRow, starts []int) bool {
 		seen := map[string]bool{}
 		for _, r := range rows[from:end(rows, starts, n)] {
 			for _, p := range r.pairs {
-				if k := fold(p.name); k != "" && !seen[k] {
+				if k := fold(p.Name); k != "" && !seen[k] {
 					seen[k] = true
 					on[k]++
 					all++
@@ -184,9 +176,9 @@ func (f *finder) areCards(rows []cardRow, starts []int) bool {
 			known++
 		}
 	}
-	first := rows[starts[0]].pairs[0].cell.Column
+	first := rows[starts[0]].pairs[0].Cell.Column
 	for _, k := range starts {
-		if rows[k].pairs[0].cell.Column != first {
+		if rows[k].pairs[0].Cell.Column != first {
 			return false
 		}
 	}
@@ -218,8 +210,8 @@ func end(rows []cardRow, starts []int, n int) int {
 func (f *finder) cardTable(rows []cardRow, starts []int) *record.Table {
 	g := f.grid
 	lead := rows[starts[0]].pairs[0]
-	t := &record.Table{File: g.file, Sheet: g.name, HeadingRows: []int{lead.cell.Row},
-		Columns: []record.Column{{Heading: lead.name, Parts: []string{lead.name}, Number: lead.cell.Column}}}
+	t := &record.Table{File: g.file, Sheet: g.name, HeadingRows: []int{lead.Cell.Row},
+		Columns: []record.Column{{Heading: lead.Name, Parts: []string{lead.Name}, Number: lead.Cell.Column}}}
 	for _, r := range rows[:starts[0]] {
 		for _, p := range f.line(r.at, g.all, true) {
 			t.Labels = append(t.Labels, p.Label)
@@ -228,26 +220,25 @@ func (f *finder) cardTable(rows []cardRow, starts []int) *record.Table {
 	var names []string
 	said := map[string]bool{}
 	for n, from := range starts {
-		row := record.TableRow{Number: rows[from].pairs[0].cell.Row, Cells: []record.Cell{rows[from].pairs[0].cell}}
+		row := record.TableRow{Number: rows[from].pairs[0].Cell.Row, Cells: []record.Cell{rows[from].pairs[0].Cell}}
 		for k, r := range rows[from:end(rows, starts, n)] {
 			for i, p := range r.pairs {
-				if !said[p.name] && p.name != "" {
-					said[p.name] = true
-					names = append(names, p.name)
+				if !said[p.Name] && p.Name != "" {
+					said[p.Name] = true
+					names = append(names, p.Name)
 				}
 				if k > 0 || i > 0 {
-					l := record.Label{Name: p.name, Cell: p.cell}
-					if p.name == "" {
-						l = sectionLabel(p.cell)
+					if p.Name == "" {
+						p = sectionLabel(p.Cell)
 					}
-					row.Labels = add(row.Labels, l)
+					row.Labels = add(row.Labels, p)
 				}
 			}
 		}
 		t.Rows = append(t.Rows, row)
 	}
 	last := rows[len(rows)-1]
-	t.Rectangle = record.Rectangle{Top: lead.cell.Row, Left: g.all.from + 1, Bottom: g.rows[last.at].Number, Right: g.all.to}
+	t.Rectangle = record.Rectangle{Top: lead.Cell.Row, Left: g.all.from + 1, Bottom: g.rows[last.at].Number, Right: g.all.to}
 	f.note("cards-read", record.Address{}, strings.Join(names, " | "), "the same names come again and again, each with its value; %s were read as one capture each", counted(len(starts), "card"))
 	return t
 }

@@ -121,11 +121,7 @@ func (f *finder) line(i int, s span, pairs bool) []placed {
 		}
 		switch {
 		case ok && p.value != "":
-			for _, p := range severalPairs(cell.Text) {
-				v := *cell
-				v.Text, v.Kind = p.value, record.Text
-				out = append(out, placed{Label: record.Label{Name: p.name, Cell: v}, at: c, equals: p.equals, empty: p.value == "", whole: cell.Text})
-			}
+			out = append(out, pairsOf(cell, c)...)
 		case ok && next != nil:
 			out = append(out, placed{Label: record.Label{Name: p.name, Cell: *next}, at: c})
 			k++
@@ -137,6 +133,16 @@ func (f *finder) line(i int, s span, pairs bool) []placed {
 		default:
 			out = append(out, placed{Label: record.Label{Cell: *cell}, at: c})
 		}
+	}
+	return out
+}
+
+// pairsOf takes the names with their values out of a cell in column c.
+func pairsOf(cell *record.Cell, c int) (out []placed) {
+	for _, p := range severalPairs(cell.Text) {
+		v := *cell
+		v.Text, v.Kind = p.value, record.Text
+		out = append(out, placed{Label: record.Label{Name: p.name, Cell: v}, at: c, equals: p.equals, empty: p.value == "", whole: cell.Text})
 	}
 	return out
 }
