@@ -2,6 +2,7 @@ package record
 
 import (
 	"strconv"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 )
@@ -14,10 +15,12 @@ func Plural(n int, word string) string {
 	return strconv.Itoa(n) + " " + word + "s"
 }
 
-// Capital writes the first letter large, as at the beginning of a sentence.
+// Capital writes the first letter large, as at the beginning of a sentence. A
+// letter by itself stands for something and stays: g is a unit, G is none. Only
+// the article is a word.
 func Capital(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
+	if word, _, more := strings.Cut(s, " "); n == 0 || more && len(word) == n && r != 'a' {
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[n:]
