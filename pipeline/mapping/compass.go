@@ -21,7 +21,10 @@ func axisOf(term string) string {
 // "Longitude (W)".
 func compassOf(heading, term string) string {
 	axis := axisOf(term)
-	if compass, _ := place.HeadingCompass(heading); axis != "" && strings.Contains(axis, compass) {
+	if axis == "" {
+		return ""
+	}
+	if compass, _ := place.HeadingCompass(heading); strings.Contains(axis, compass) {
 		return compass
 	}
 	return ""

@@ -138,7 +138,7 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 	if meaning.DateOrder == "" {
 		meaning.DateOrder = m.DateOrder
 	}
-	if meaning.Compass == "" && axisOf(meaning.Term) != "" {
+	if meaning.Compass == "" {
 		meaning.Compass = compassOf(c.Heading, meaning.Term)
 	}
 	meaning.ZeroMissing = meaning.ZeroMissing || (m.ZeroMissing && meaning.Role != record.Term)

@@ -130,13 +130,9 @@ func (c *candidate) support(score float64, reason string, args ...any) {
 }
 
 func (g *guesser) run(table int) []ColumnGuess {
-	for _, c := range g.table.Columns {
+	for i, c := range g.table.Columns {
 		g.readings = append(g.readings, g.know.read(c.Heading))
-		legend := reading{number: -1}
-		if g.clues.Legend != nil {
-			legend = g.know.read(g.clues.Legend(c.Heading))
-		}
-		g.legends = append(g.legends, legend)
+		g.legends = append(g.legends, g.know.read(g.legend(i)))
 	}
 	g.profileColumns()
 	g.dropUnitsOfOthers()
@@ -249,10 +245,8 @@ func (g *guesser) meaning(it *item, c *candidate, k int) record.Meaning {
 	if m.Role == record.Term && g.know.values[m.Term].Kind == kindDate {
 		m.DateOrder = dateOrder(g.table.Columns[it.columns[k]].Heading)
 	}
-	if m.Role == record.Term {
-		if g.know.values[m.Term].Kind != kindNorthing && g.know.values[m.Term].Kind != kindEasting { // metres need no letter
-			m.Compass = compassOf(g.table.Columns[it.columns[k]].Heading, m.Term)
-		}
+	if kind := g.know.values[m.Term].Kind; kind == kindLatitude || kind == kindLongitude { // metres need no letter
+		m.Compass = compassOf(g.table.Columns[it.columns[k]].Heading, m.Term)
 	}
 	if m.Role == record.Measurement || m.Role == record.WeighPart && m.Unit != "" {
 		m.Instrument = g.tool(m.Unit)

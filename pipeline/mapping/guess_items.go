@@ -216,11 +216,11 @@ func (g *guesser) replicated(columns []int) bool {
 		if from, to := g.unitWritten(a), g.unitWritten(b); g.readings[a].number == g.readings[b].number && (from == to || from == "" || to == "") {
 			continue // the heading is the same; pounds and ounces may be one reading
 		}
-		shift, spread, n := g.ratio(columns[k-1], columns[k])
+		shift, spread, n := g.ratio(a, b)
 		if n >= 5 && (math.Abs(shift) > replicateShift || spread > replicateSpread) {
 			return false
 		}
-		if n < 5 && g.readings[columns[k]].number > len(columns) {
+		if n < 5 && g.readings[b].number > len(columns) {
 			return false
 		}
 	}

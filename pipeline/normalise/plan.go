@@ -32,6 +32,7 @@ type plan struct {
 	by                            [][]int // columns of each term
 	numbered                      []int   // column by its number in the sheet, -1 for none
 	joins                         []bool  // by term: several columns may fill it, joined
+	parted                        bool    // a coordinate has a column for each of its parts
 	takers                        []slot  // terms that say who took the readings of a row
 	bagged                        bool    // a column of tares has bags that weigh something
 	absences                      bool    // a column or default may say that nothing was found
@@ -132,6 +133,7 @@ func (p *plan) addTerm(i int, c *column, x *Context) {
 	c.group = groupOf(c.Meaning.Term, x)
 	c.people = ofPeople(c.Meaning.Term)
 	p.note(c.slot)
+	p.parted = p.parted || c.Meaning.Angle != ""
 	switch c.group {
 	case dateTerm:
 		p.dates = append(p.dates, i)

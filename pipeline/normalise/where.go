@@ -183,6 +183,9 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 // a column each, their texts stand behind one another in it.
 func (r *row) angle(s slot) (*record.Cell, bool) {
 	_, first, ok := r.cellOf(s)
+	if !r.plan.parted {
+		return first, ok
+	}
 	var parts [3]string
 	for _, i := range r.plan.by[s] {
 		if k := slices.Index(angles[:], r.plan.columns[i].Meaning.Angle); k >= 0 && parts[k] == "" {

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"spadefoot/pipeline/record"
@@ -16,6 +17,7 @@ type onTwoDays struct {
 	days     [2]string
 	others   int                               // that are of another kind, or otherwise certainly of another animal
 	captures map[record.Address]record.Address // of the later day, with the cells of their marks
+	first    record.Address                    // of these cells
 }
 
 const (
@@ -57,7 +59,11 @@ func (m *Marks) Doubt(a, b *record.Capture) []record.Finding {
 	if _, there := d.captures[b.Address()]; !there && slices.ContainsFunc(fs, func(f record.Finding) bool { return f.Rule == "recapture-species" || f.Rule == "mark-reused" }) {
 		d.others++
 	}
-	d.captures[b.Address().Clone()] = at.Clone()
+	at = at.Clone()
+	if len(d.captures) == 0 || at.Compare(d.first) < 0 {
+		d.first = at
+	}
+	d.captures[b.Address().Clone()] = at
 	return fs
 }
 
@@ -79,14 +85,11 @@ func (m *Marks) handedOut(a, b *record.Capture) (fs []record.Finding, some bool)
 	if !doubted || n < leastHandedOut || d.others < leastOthers || float64(n) < mostHandedOut*float64(of) {
 		return nil, false
 	}
-	cells := make([]record.Address, 0, n)
-	for _, at := range d.captures {
-		cells = append(cells, at)
-	}
-	sorting.Func(cells, record.Address.Compare)
-	if own != cells[0] {
+	if own != d.first {
 		return nil, true
 	}
+	cells := slices.Collect(maps.Values(d.captures))
+	sorting.Func(cells, record.Address.Compare)
 	return []record.Finding{{Rule: "marks-begin-anew", Level: record.Warning, At: own, Also: cells[1:], Capture: b.Key, Field: "organismID", Value: b.Get("organismID"),
 		Group:   "captures of one mark",
 		Figures: []record.Figure{{Name: "n", Value: float64(of)}, {Name: "value", Value: float64(n)}},

@@ -88,8 +88,9 @@ func unpack(e *zip.File, limits zipLimits) (int64, error) {
 // part finds an entry by name, in any case of letters, as some programs write
 // them with another case than they refer to them with.
 func part(z *zip.Reader, name string) *zip.File {
+	name = partName(name)
 	for _, e := range z.File {
-		if partName(e.Name) == partName(name) {
+		if partName(e.Name) == name {
 			return e
 		}
 	}
