@@ -1,8 +1,10 @@
 package layout
 
 import (
+	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"spadefoot/pipeline/record"
 )
@@ -36,74 +38,76 @@ func (f *finder) cards() *record.Table {
 	if f.o.stated() || len(f.o.SkipRows) > 0 || f.o.FirstColumn > 1 || f.o.LastColumn > 0 || f.o.LastRow > 0 {
 		return nil
 	}
-	rows, judged := f.cardRows()
-	starts := cardStarts(rows[:judged])
-	if len(starts) < fewestCards || !f.areCards(rows[:judged], starts) {
+	g := f.grid
+	judged := min(len(g.rows), shortest) // what a sheet is shows in its first rows
+	names, count := f.nameColumns(judged)
+	var rows []cardRow
+	for i := g.below(-1, judged); i >= 0; i = g.below(i, judged) {
+		r, fits := f.cardRow(i, names, count)
+		if !fits {
+			return nil
+		}
+		rows = append(rows, r)
+	}
+	starts := cardStarts(rows)
+	if len(starts) < fewestCards || !f.areCards(rows, starts) {
 		return nil
 	}
 	first := rows[starts[0]]
-	for k := starts[len(starts)-1] + 1; k < len(rows); k++ {
-		if rows[k].key == first.key && rows[k].pairs[0].Cell.Column == first.pairs[0].Cell.Column {
-			starts = append(starts, k)
+	for i := g.below(judged-1, len(g.rows)); i >= 0; i = g.below(i, len(g.rows)) {
+		r, _ := f.cardRow(i, names, count)
+		if r.key == first.key && r.pairs[0].Cell.Column == first.pairs[0].Cell.Column {
+			starts = append(starts, len(rows))
 		}
+		rows = append(rows, r)
 	}
 	return f.cardTable(rows, starts)
 }
 
-// cardRows reads every row that holds something. What a sheet is shows in its
-// first rows, judged of them; none is where one of these holds more than names
-// with a value each. Further down such cells are lines without a name.
-func (f *finder) cardRows() (rows []cardRow, judged int) {
+// cardRow reads a row that holds something. It fits if it holds names with a value
+// each, or one line without a name; any other cell is a line by itself.
+func (f *finder) cardRow(i int, names map[int]bool, count map[string]int) (r cardRow, fits bool) {
 	g := f.grid
-	names, count := f.nameColumns()
-	if len(names) == 0 {
-		return nil, 0
-	}
-	for i := g.below(-1, len(g.rows)); i >= 0; i = g.below(i, len(g.rows)) {
-		r := cardRow{at: i}
-		var last *record.Label // a name that waits for its value
-		for _, c := range g.filled(i, g.all) {
-			cell := g.cell(i, c)
-			p, ok := pair{}, false
-			if isName(cell) {
-				p, ok = nameValue(cell.Text)
-			}
-			switch {
-			case ok && p.value != "":
-				for _, p := range pairsOf(cell, c) {
-					r.pairs = append(r.pairs, p.Label)
-				}
-				last = nil
-			case ok:
-				r.pairs = append(r.pairs, record.Label{Name: p.name, Cell: record.Cell{Row: cell.Row, Column: cell.Column + 1}})
-				last = &r.pairs[len(r.pairs)-1]
-			case names[c] && kindOf(cell) == word && (g.looks[i].filled > 1 || count[fold(cell.Text)] >= fewestCards || f.named(cell.Text)):
-				r.pairs = append(r.pairs, record.Label{Name: strings.TrimSpace(cell.Text), Cell: record.Cell{Row: cell.Row, Column: cell.Column + 1}})
-				last = &r.pairs[len(r.pairs)-1]
-			case last != nil:
-				last.Cell, last = *cell, nil
-			case g.looks[i].filled == 1 || i >= shortest:
-				r.pairs = append(r.pairs, record.Label{Cell: *cell})
-			default:
-				return nil, 0
-			}
+	r, fits = cardRow{at: i}, true
+	var last *record.Label // a name that waits for its value
+	for _, c := range g.filled(i, g.all) {
+		cell := g.cell(i, c)
+		p, ok := pair{}, false
+		if isName(cell) {
+			p, ok = nameValue(cell.Text)
 		}
-		r.key = fold(r.pairs[0].Name)
-		if rows = append(rows, r); i < shortest {
-			judged = len(rows)
+		switch {
+		case ok && p.value != "":
+			for _, p := range pairsOf(cell, c) {
+				r.pairs = append(r.pairs, p.Label)
+			}
+			last = nil
+		case ok:
+			r.pairs = append(r.pairs, record.Label{Name: p.name, Cell: record.Cell{Row: cell.Row, Column: cell.Column + 1}})
+			last = &r.pairs[len(r.pairs)-1]
+		case names[c] && kindOf(cell) == word && (g.looks[i].filled > 1 || count[fold(cell.Text)] >= fewestCards || f.named(cell.Text)):
+			r.pairs = append(r.pairs, record.Label{Name: strings.TrimSpace(cell.Text), Cell: record.Cell{Row: cell.Row, Column: cell.Column + 1}})
+			last = &r.pairs[len(r.pairs)-1]
+		case last != nil:
+			last.Cell, last = *cell, nil
+		default:
+			r.pairs = append(r.pairs, record.Label{Cell: *cell})
+			fits = fits && g.looks[i].filled == 1
 		}
 	}
-	return rows, judged
+	r.key = fold(r.pairs[0].Name)
+	return r, fits
 }
 
 // nameColumns tells the columns that hold nothing but names: in rows that begin
-// alike they say the same. Count is how many of the rows begin with a text.
-func (f *finder) nameColumns() (names map[int]bool, count map[string]int) {
+// alike they say the same, of the rows before end. Count is how many of these begin
+// with a text.
+func (f *finder) nameColumns(end int) (names map[int]bool, count map[string]int) {
 	g := f.grid
 	names, count = map[int]bool{}, map[string]int{}
 	said, not := map[string]map[int]string{}, map[int]bool{} // said: what stands in each column of rows that begin alike
 	lead := -1
-	for i := g.below(-1, min(len(g.rows), shortest)); i >= 0; i = g.below(i, min(len(g.rows), shortest)) {
+	for i := g.below(-1, end); i >= 0; i = g.below(i, end) {
 		first := int(g.looks[i].first)
 		if lead < 0 || first < lead {
 			lead = first
@@ -220,6 +224,7 @@ func (f *finder) cardTable(rows []cardRow, starts []int) *record.Table {
 	var names []string
 	said := map[string]bool{}
 	for n, from := range starts {
+		taken := map[string]int{nameKey(lead.Name): 1}
 		row := record.TableRow{Number: rows[from].pairs[0].Cell.Row, Cells: []record.Cell{rows[from].pairs[0].Cell}}
 		for k, r := range rows[from:end(rows, starts, n)] {
 			for i, p := range r.pairs {
@@ -231,7 +236,8 @@ func (f *finder) cardTable(rows []cardRow, starts []int) *record.Table {
 					if p.Name == "" {
 						p = sectionLabel(p.Cell)
 					}
-					row.Labels = add(row.Labels, p)
+					p.Name = numbered(taken, p.Name)
+					row.Labels = append(row.Labels, p)
 				}
 			}
 		}
@@ -243,16 +249,18 @@ func (f *finder) cardTable(rows []cardRow, starts []int) *record.Table {
 	return t
 }
 
-// add adds a label; a further one of its name is numbered.
-func add(labels []record.Label, l record.Label) []record.Label {
-	same := 0
-	for _, had := range labels {
-		if base, _, _ := strings.Cut(had.Name, " #"); fold(base) == fold(l.Name) {
-			same++
-		}
+// numbered returns a name that no other on the card is taken for: a further one of
+// a name has a number.
+func numbered(taken map[string]int, name string) string {
+	key := nameKey(name)
+	if taken[key]++; taken[key] > 1 {
+		return numbered(taken, fmt.Sprintf("%s #%d", name, taken[key]))
 	}
-	if same > 0 {
-		l.Name += " #" + string(rune('1'+min(same, 8)))
-	}
-	return append(labels, l)
+	return name
+}
+
+// nameKey is what names have in common that a mapping may take for each other: their
+// letters and digits.
+func nameKey(name string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) }), " ")
 }
