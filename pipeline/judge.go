@@ -13,6 +13,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/screen"
+	"spadefoot/pipeline/weigh"
 )
 
 // verdicts is what judging needs between the parts.
@@ -273,22 +274,48 @@ func animalsAmong(captures []*record.Capture) []*record.Capture {
 	return out
 }
 
-// yieldToExplanations drops what the weighing stage doubted where screening
-// found the slip that explains it: one cause, one finding.
+// yieldToExplanations leaves one finding where weighing and screening doubt a cell for
+// one cause: the slip that screening found explains what weighing saw, and that a mass
+// is unlike the animal says no more of a reading that the scale cannot show.
 func (w *walk) yieldToExplanations() {
-	explained := map[record.Address]bool{}
+	explained, beyond, unlike := map[record.Address]bool{}, map[record.Address]string{}, map[record.Address]string{}
 	for _, f := range w.findings {
-		if f.Rule == "gross-tare-swapped" || f.Rule == "weighing-slip" {
+		switch {
+		case f.Rule == "gross-tare-swapped" || f.Rule == "weighing-slip":
 			for _, at := range append([]record.Address{f.At}, f.Also...) {
 				explained[at] = true
 			}
+		case f.Rule == weigh.RuleCapacity:
+			beyond[f.At] = f.Reason
 		}
 	}
-	if len(explained) == 0 {
+	if len(explained)+len(beyond) == 0 {
 		return
 	}
+	massDoubted := func(f *record.Finding) bool {
+		return f.Level >= record.Warning && f.Field == "bodyMass" && beyond[f.At] != ""
+	}
+	w.rephrase(func(f *record.Finding) {
+		switch {
+		case !massDoubted(f):
+		case f.Suggestion != "":
+			f.Reason += " " + beyond[f.At] + "."
+			explained[f.At] = true
+		default:
+			unlike[f.At] = f.Reason
+		}
+	})
+	w.rephrase(func(f *record.Finding) {
+		if said := unlike[f.At]; said != "" && f.Rule == weigh.RuleCapacity {
+			f.Reason += "; " + said
+		}
+	})
 	w.leaveOut(func(f record.Finding) bool {
-		return (f.Rule == "tare-not-less-than-gross" || f.Rule == "tare-unlike-session") && explained[f.At]
+		switch f.Rule {
+		case "tare-not-less-than-gross", "tare-unlike-session", weigh.RuleCapacity:
+			return explained[f.At]
+		}
+		return unlike[f.At] != "" && massDoubted(&f)
 	})
 }
 

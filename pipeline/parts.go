@@ -288,4 +288,12 @@ func (w *walk) leaveOut(drop func(record.Finding) bool) {
 	w.findings, w.settled = append(settled, rest...), len(settled)
 }
 
+// rephrase changes what findings say, in a copy of them.
+func (w *walk) rephrase(by func(*record.Finding)) {
+	w.findings = slices.Clone(w.findings)
+	for i := range w.findings {
+		by(&w.findings[i])
+	}
+}
+
 func (w *walk) find(fs ...record.Finding) { w.findings = append(w.findings, fs...) }

@@ -17,11 +17,12 @@ type ConditionGroup struct {
 	Name    string              // "Lithobates clamitans, adult, male"
 	Axis    statistics.BodyAxis // of the species
 	Missing string              // why there is no index; then Axis is empty
-	Few     bool                // it has too few animals for a line of its own
+	Few     bool                // it has few of the animals that tell the line
 
 	species, massUnit string
 	at                record.Address // sheet of the first capture
 	n                 int            // captures with length and mass
+	clean             int            // of them, those that tell the line
 	counts            [doubts]int    // of them, by doubt
 	units             []unitPair
 	bodies            choice[body] // those without doubt, or 20,000 of them
@@ -174,7 +175,8 @@ func fitSpecies(groups []*ConditionGroup, s *Settings, l *kept, most int) {
 	for _, g := range groups {
 		bodies := slices.DeleteFunc(g.bodies.ordered(most), func(b body) bool { return l.doubt(int(b.n)) != noDoubt })
 		g.bodies = choice[body]{}
-		g.Few = len(bodies) < least
+		g.clean = len(bodies)
+		g.Few = g.clean < least
 		for _, b := range bodies {
 			length, mass = append(length, b.length), append(mass, b.mass)
 		}

@@ -120,8 +120,8 @@ func TestConditionDeclines(t *testing.T) {
 	}
 }
 
-// A group of too few animals gets its index from the line of the species, and
-// that is said.
+// Of a group that has few of the animals behind the line of the species, that is
+// said.
 func TestConditionOfFew(t *testing.T) {
 	cs := frogs(13, 60, kinds[0])
 	for _, c := range cs[30:] {
@@ -130,7 +130,7 @@ func TestConditionOfFew(t *testing.T) {
 	r := Infer(cs, nil, Inputs{}, Defaults())
 	said := 0
 	for _, d := range r.Derived {
-		if strings.Contains(d.Reading.Remark, "too few of Lithobates clamitans, adult, male for a line of their own") {
+		if strings.Contains(d.Reading.Remark, "only 15 of the 60 animals that tell the line of the species are of Lithobates clamitans, adult, male") {
 			said++
 		}
 	}

@@ -135,10 +135,9 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 				exchange(out, r, other)
 			}
 		case best.change.reading != nil:
-			if best.change.reading != r {
-				out.Also = nil
+			if at := best.change.reading; at != r && d.rewrites(at) > 0.5*d.share {
+				out.Also, r = nil, at
 			}
-			r = best.change.reading
 			suggest(best.change.text())
 			if best.slip == grossForTare {
 				out.Rule = "gross-tare-swapped"
@@ -152,6 +151,17 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 	}
 	out.At, out.Value = r.From, r.Verbatim
 	out.Also = slices.DeleteFunc(out.Also, func(a record.Address) bool { return a == out.At })
+}
+
+// rewrites is the share of the verdict that the accounts have by which a cell of the
+// sheet is rewritten.
+func (d *verdict) rewrites(r *record.Reading) (share float64) {
+	for i := range d.accounts {
+		if d.accounts[i].change.reading == r {
+			share += d.accounts[i].posterior
+		}
+	}
+	return share
 }
 
 // exchange makes a finding one on two cells of a sheet whose texts stand in each

@@ -10,7 +10,7 @@ import (
 // onScale holds one reading against the capacity and the marks of its scale.
 func (j *job) onScale(r *record.Reading, g scaleOf) {
 	if g.capacity > 0 && bottom(r) > g.capacity*(1+1e-9) {
-		j.find(ruleCapacity, r, fmt.Sprintf("%s g is more than the %s g that the scale can show", r.Text, plain(g.capacity)),
+		j.find(RuleCapacity, r, fmt.Sprintf("%s g is more than the %s g that the scale can show", r.Text, plain(g.capacity)),
 			record.Figure{Name: "value", Value: r.Number}, record.Figure{Name: "threshold", Value: g.capacity})
 	}
 	if g.name == "" || !r.Usable() || r.WrittenUnit != "" && r.WrittenUnit != r.Unit {

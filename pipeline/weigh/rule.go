@@ -12,7 +12,7 @@ const (
 	ruleNetDiffers   = "net-differs-from-readings"
 	ruleNetUncertain = "net-uncertain"
 	ruleNetBound     = "net-only-bounded"
-	ruleCapacity     = "reading-beyond-capacity"
+	RuleCapacity     = "reading-beyond-capacity"
 	ruleGraduation   = "reading-off-graduation"
 	ruleLow          = "gross-low-on-scale"
 	ruleBagUnknown   = "bag-unknown"
@@ -25,7 +25,7 @@ const (
 var levels = map[string]record.Level{
 	ruleTareMissing: record.Warning, ruleTareZero: record.Warning, ruleTareNotLess: record.Error, ruleTareUnlike: record.Warning,
 	ruleNotPositive: record.Error, ruleNetDiffers: record.Warning, ruleNetUncertain: record.Note,
-	ruleNetBound: record.Note, ruleCapacity: record.Error, ruleGraduation: record.Note,
+	ruleNetBound: record.Note, RuleCapacity: record.Error, ruleGraduation: record.Note,
 	ruleLow: record.Note, ruleBagUnknown: record.Warning, ruleBagLater: record.Warning,
 	ruleScaleUnknown: record.Note, ruleDrifted: record.Warning, RuleCheckUnread: record.Note,
 }

@@ -92,7 +92,7 @@ func TestWeigh(t *testing.T) {
 		{"tare as heavy as gross", record.SameRow, "4.0", "4.0", "nil", "", ruleLow + " " + ruleTareNotLess},
 		{"swapped", record.SameRow, "6.0", "33.5", "nil", "", ruleTareNotLess},
 		{"gross of zero, no tare", record.NoTare, "0", "nil", "nil", "", ruleNotPositive},
-		{"beyond the scale", record.SameRow, "75", "4.0", "nil", "bodyMass measured 71.0 ±0.41", ruleCapacity},
+		{"beyond the scale", record.SameRow, "75", "4.0", "nil", "bodyMass measured 71.0 ±0.41", RuleCapacity},
 		{"more than the scale shows is not a fault", record.SameRow, ">60", "4", "nil", "bodyMass above 56 ±0.41", ruleNetBound},
 		{"between the marks", record.SameRow, "33.3", "4.0", "nil", "bodyMass measured 29.3 ±0.41", ruleGraduation},
 		{"a small animal", record.SameRow, "6.5", "4.0", "nil", "bodyMass measured 2.5 ±0.41", ruleNetUncertain},
