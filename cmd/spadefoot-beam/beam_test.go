@@ -13,6 +13,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -20,6 +21,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/apache/beam/sdks/v2/go/pkg/beam"
 	"github.com/apache/beam/sdks/v2/go/pkg/beam/x/beamx"
@@ -141,13 +143,28 @@ func TestAKilledWorkerLosesNothing(t *testing.T) {
 	if _, err := pipeline.Run(context.Background(), folder, one, pipeline.Options{}); err != nil {
 		t.Fatal(err)
 	}
-	command := exec.Command("./run.sh", folder, many, "--shards", "3", "--bundles", "7")
-	command.Env = append(os.Environ(), "KILL_AFTER=1", fmt.Sprintf("PORT=%d", 8100+os.Getpid()%800))
+	ctx, cancel := context.WithTimeout(t.Context(), 5*time.Minute)
+	defer cancel()
+	command := exec.CommandContext(ctx, "./run.sh", folder, many, "--shards", "3", "--bundles", "7")
+	command.Cancel = func() error { return command.Process.Signal(os.Interrupt) } // its trap ends what it started
+	command.WaitDelay = 10 * time.Second
+	command.Env = append(os.Environ(), "KILL_AFTER=1", fmt.Sprintf("PORT=%d", freePort(t)))
 	text, err := command.CombinedOutput()
 	if said := string(text); err != nil || !strings.Contains(said, "killed the worker") || !strings.Contains(said, "the run failed; it released: .") {
 		t.Fatalf("%v\n%s", err, said)
 	}
 	compare(t, one, many)
+}
+
+// freePort is a port of this machine that nothing listened on a moment ago.
+func freePort(t *testing.T) int {
+	t.Helper()
+	listener, err := net.Listen("tcp", "localhost:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer listener.Close()
+	return listener.Addr().(*net.TCPAddr).Port
 }
 
 func sameAsRun(t *testing.T, folder string, shards int, bundles ...int) {

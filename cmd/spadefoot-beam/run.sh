@@ -2,52 +2,76 @@
 # A runner and a worker that are processes of their own, on this machine:
 #
 #   run.sh FOLDER OUT [flags of spadefoot-beam]
-#   KILL_AFTER=3 run.sh FOLDER OUT    the worker is killed after three seconds; the run is then made again
+#   KILL_AFTER=3 run.sh FOLDER OUT    the worker is killed once it has used three seconds of processor; the run is then made again
 #
-# Prism does not try a bundle again. The run that lost its worker fails, releases
-# nothing, and is to be made again; there is nothing of it to be doubled.
+# Prism does not try a bundle again. The run that lost its worker fails, or stands still and is ended
+# after half a minute; it releases nothing, and is to be made again with a new server.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 folder=$(realpath "$1") out=$(realpath -m "$2")
 shift 2
 work=$(mktemp -d)
 server='' run=''
-end() {
-  for process in $run $server; do
-    kill "$process" 2>/dev/null && wait "$process" || true
+stop() { # stop PROCESS...
+  for process in "$@"; do
+    kill -KILL "$process" 2>/dev/null && wait "$process" 2>/dev/null || true
   done
-  rm -rf "$work"
 }
-trap end EXIT
+end() {
+  workers=$([ -z "$server" ] || pgrep --parent "$server" || true)
+  stop $run $server $workers
+  run='' server=''
+}
+trap 'end; rm -rf "$work"' EXIT
 export SPADEFOOT_BEAM=${SPADEFOOT_BEAM:-$work/spadefoot-beam}
 [ -x "$SPADEFOOT_BEAM" ] || (cd "$here" && go build -o "$SPADEFOOT_BEAM" .)
 prism=${PRISM:-$work/prism}
 [ -x "$prism" ] || (cd "$here" && go build -o "$prism" github.com/apache/beam/sdks/v2/go/cmd/prism)
 
 port=${PORT:-8073}
-"$prism" --job_port "$port" --serve_http=false >"$work/prism.log" 2>&1 &
-server=$!
-sleep 1
-kill -0 "$server" || { cat "$work/prism.log"; exit 4; } # another server has the port
 head -c 32 /dev/urandom >"$work/key"
 chmod 600 "$work/key"
+serve() {
+  "$prism" --job_port "$port" --serve_http=false >"$work/prism.log" 2>&1 &
+  server=$!
+  until (: <>"/dev/tcp/localhost/$port") 2>/dev/null; do
+    kill -0 "$server" || { cat "$work/prism.log"; exit 4; }
+    sleep 0.1
+  done
+  kill -0 "$server" || { cat "$work/prism.log"; exit 4; } # another server has the port
+}
 once() {
   "$SPADEFOOT_BEAM" --runner universal --endpoint "localhost:$port" \
     --environment_type PROCESS --environment_config "{\"command\":\"$here/worker.sh\"}" \
     --worker_binary "$SPADEFOOT_BEAM" --key-file "$work/key" --out "$out" "$@" "$folder"
 }
+used() { # the seconds of processor that a process has used
+  ps -o times= -p "$1" || echo 0
+}
+serve
 if [ -n "${KILL_AFTER:-}" ]; then
   once "$@" &
   run=$!
-  until worker=$(pgrep --parent "$server"); do sleep 0.1; done
-  sleep "$KILL_AFTER"
-  kill -KILL "$worker"
-  echo "killed the worker, process $worker"
+  worker=''
+  while kill -0 "$run" 2>/dev/null; do
+    worker=$(pgrep --parent "$server" || true)
+    [ -n "$worker" ] && [ "$(used "$worker")" -ge "$KILL_AFTER" ] && break
+    sleep 0.1
+  done
+  [ -n "$worker" ] && kill -KILL "$worker" && echo "killed the worker, process $worker"
+  for _ in $(seq 300); do
+    kill -0 "$run" 2>/dev/null || break
+    sleep 0.1
+  done
+  kill "$run" 2>/dev/null && echo 'the run stood still and was ended'
   if wait "$run"; then
-    echo "the run ended before the worker was killed"
+    echo 'the run ended before the worker was killed'
   else
     echo "the run failed; it released: $(ls -A "$out" 2>/dev/null)."
   fi
-  run=
+  end
+  serve
 fi
-once "$@"
+once "$@" &
+run=$!
+wait "$run"
