@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/parallel"
@@ -176,13 +177,23 @@ type qualityJudge struct {
 	w     *walk
 	rows  *darwincore.RowBuilder
 	tests *quality.Examiner
+	idle  sync.Pool // of *rowJudge
 	causes.Gatherer
 	columns *darwincore.Columns // that the archive needs; nil if nobody asks
 }
 
+// rowJudge is what one goroutine judges rows with.
+type rowJudge struct {
+	tests *quality.Examination
+	rows  *darwincore.RowWriter
+	fit   prove.Fitness
+}
+
 func (w *walk) qualityJudge() *qualityJudge {
-	return &qualityJudge{w: w, rows: darwincore.NewRowBuilder(w.dataset(), nil),
+	j := &qualityJudge{w: w, rows: darwincore.NewRowBuilder(w.dataset(), nil).Unnamed(),
 		tests: quality.NewExaminer(quality.Params{Today: w.today}), Gatherer: causes.New()}
+	j.idle.New = func() any { return &rowJudge{tests: j.tests.Examination(), rows: j.rows.RowWriter()} }
+	return j
 }
 
 // Add judges a part. The order of the captures says which cell a cause is found
@@ -211,13 +222,15 @@ type judgedRows struct {
 
 // judge returns what is doubted of some captures.
 func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
-	x, writer := j.tests.Examination(), j.rows.RowWriter()
+	one := j.idle.Get().(*rowJudge)
+	defer j.idle.Put(one)
+	defer one.rows.Rest()
 	for _, c := range captures {
-		says := writer.Occurrence(c).Get
+		says := one.rows.Occurrence(c).Get
 		if j.columns != nil {
-			writer.Note(&out.columns, c)
+			one.rows.Note(&out.columns, c)
 		}
-		for _, f := range unfitValues(c) {
+		for _, f := range one.unfitValues(c) {
 			from := causes.Where(c.Value(f.Field), c)
 			switch from {
 			case causes.Description:
@@ -230,7 +243,7 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 				out.columns.Add("dynamicProperties")
 			}
 		}
-		for _, f := range x.Findings(says, c.Address()) {
+		for _, f := range one.tests.Findings(says, c.Address()) {
 			if strings.EqualFold(f.Suggestion, f.Value) {
 				continue // "male" for "Male": Darwin Core's own examples are in lower case
 			}
@@ -243,10 +256,13 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 }
 
 // unfitValues finds the values that their terms cannot hold.
-func unfitValues(c *record.Capture) (out []record.Finding) {
+func (j *rowJudge) unfitValues(c *record.Capture) (out []record.Finding) {
 	for i := range c.Values {
 		v := &c.Values[i]
-		if why := prove.Unfit(v.Term, v.Text); why != "" {
+		if v.Text == "" {
+			continue
+		}
+		if why := j.fit.Unfit(i, v.Term, v.Text); why != "" {
 			out = append(out, record.Finding{Rule: undecided.Unfit, Level: record.Error, At: v.From, Capture: c.Key, Field: v.Term, Value: cmp.Or(v.Verbatim, v.Text),
 				Reason: fmt.Sprintf("as %s %s; the value is left out", v.Term, why)})
 		}

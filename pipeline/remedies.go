@@ -445,8 +445,9 @@ func (w *walk) undecidedIn(findings ...[]record.Finding) *undecided.Cells {
 
 // markUndecided marks what is not published in the captures in hand.
 func (w *walk) markUndecided(cells ...*undecided.Cells) {
+	var fit prove.Fitness
 	for _, c := range w.captures {
 		undecided.With(cells).Mark(c)
-		undecided.MarkUnfit(c, prove.Unfit)
+		undecided.MarkUnfit(c, fit.Unfit)
 	}
 }

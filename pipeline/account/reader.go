@@ -24,6 +24,10 @@ type Reader struct {
 
 	fields fields
 	row    row
+
+	last  place // of the capture that came last
+	table *table
+	its   []Counts
 }
 
 // Reader begins to read rows of the core with these columns.
@@ -45,15 +49,10 @@ func (b *Book) Take(read darwincore.Reader) {
 // Rows looks for the cells of a capture in its rows: the row of the core, and
 // those of its measurements, as CSV.
 func (r *Reader) Rows(c *record.Capture, core, facts []byte) {
-	t := r.book.tables[place{c.File, c.Sheet, c.Table}]
+	t, counts := r.tableOf(c)
 	if t == nil {
 		r.more++
 		return
-	}
-	counts := r.counts[t]
-	if counts == nil {
-		counts = make([]Counts, len(t.counts))
-		r.counts[t] = counts
 	}
 	r.row = row{columns: r.columns, fields: r.fields.split(core, len(r.columns.names)), facts: facts}
 	for i := range c.Cells {
@@ -81,6 +80,21 @@ func (r *Reader) Rows(c *record.Capture, core, facts []byte) {
 			}
 		}
 	}
+}
+
+// tableOf returns the table of a capture, and the counts of its columns; nil for none.
+func (r *Reader) tableOf(c *record.Capture) (*table, []Counts) {
+	if at := (place{c.File, c.Sheet, c.Table}); r.table == nil || at != r.last {
+		t := r.book.tables[at]
+		if t == nil {
+			return nil, nil
+		}
+		if r.counts[t] == nil {
+			r.counts[t] = make([]Counts, len(t.counts))
+		}
+		r.last, r.table, r.its = place{strings.Clone(at.file), strings.Clone(at.sheet), at.index}, t, r.counts[t]
+	}
+	return r.table, r.its
 }
 
 func (r *Reader) lose(t *table, c *record.Capture, cell *record.Written) {
@@ -118,11 +132,17 @@ type row struct {
 // find looks for a text of a column.
 func (w *row) find(c *column, text string) found {
 	n := newNeedle(text)
-	own, has := w.columns.at[c.term]
+	own, has := -1, false
+	if c.term != "" {
+		own, has = w.columns.at[c.term]
+	}
 	if has = has && own < len(w.fields); has && n.in(w.fields[own]) {
 		return published
 	}
 	if c.named && len(w.facts) > 0 {
+		return published
+	}
+	if c.facts && w.inFacts(n) {
 		return published
 	}
 	for _, i := range w.columns.beside {
@@ -130,11 +150,10 @@ func (w *row) find(c *column, text string) found {
 			return published
 		}
 	}
-	if i, ok := w.columns.at[c.remarks]; ok && n.in(w.fields[i]) {
-		return published
-	}
-	if c.facts && w.inFacts(n) {
-		return published
+	if c.remarks != "" {
+		if i, ok := w.columns.at[c.remarks]; ok && n.in(w.fields[i]) {
+			return published
+		}
 	}
 	if d := w.columns.dynamic; d >= 0 && n.inJSON(w.fields[d]) {
 		return w.kind(n, w.fields[d], has && len(w.fields[own]) > 0)

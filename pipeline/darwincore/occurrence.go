@@ -65,7 +65,11 @@ func (s *RowWriter) occurrence(c *record.Capture, published []*record.Reading) *
 		s.setFixed(at.code, d.CountryCode)
 	}
 	if c.Session != "" && !l.has.has(at.event) {
-		l.set(at.event, s.sessions.event(s.builder.space, c.Session))
+		if s.builder.unnamed {
+			l.set(at.event, "event")
+		} else {
+			l.set(at.event, s.sessions.event(s.builder.space, c.Session))
+		}
 		if !l.has.has(at.parent) {
 			s.setFixed(at.parent, s.builder.survey)
 		}
@@ -225,8 +229,11 @@ const maxSessions = 1 << 12
 func (s *sessions) event(space uuid.UUID, name string) string {
 	id, ok := (*s)[name]
 	if !ok {
-		if *s == nil || len(*s) >= maxSessions {
-			*s = sessions{}
+		switch {
+		case *s == nil:
+			*s = make(sessions, maxSessions)
+		case len(*s) >= maxSessions:
+			clear(*s)
 		}
 		id = eventIn(space, name)
 		(*s)[strings.Clone(name)] = id

@@ -24,7 +24,15 @@ type RowBuilder struct {
 	space       uuid.UUID         // of the identifiers of the dataset
 	survey      string            // identifier of the survey as an event
 	instruments map[string]string // descriptions by name
+	unnamed     bool              // events have no identifiers
 	writers     sync.Pool         // of *RowWriter, for rows made one at a time
+}
+
+// Unnamed saves the identifiers of events, in rows that are judged and that nobody
+// publishes: one word stands for all of them.
+func (m *RowBuilder) Unnamed() *RowBuilder {
+	m.unnamed = true
+	return m
 }
 
 // same is a text that is the same for every row, also as CSV has it.

@@ -50,7 +50,7 @@ func (m *RowBuilder) borrow() *RowWriter {
 }
 
 func (m *RowBuilder) giveBack(s *RowWriter) {
-	s.rest()
+	s.Rest()
 	m.writers.Put(s)
 }
 
@@ -77,8 +77,8 @@ func (s *RowWriter) get(found int) string {
 	return ""
 }
 
-// rest lets go of the last capture: its strings may hold a large buffer.
-func (s *RowWriter) rest() {
+// Rest lets go of the last capture: its strings may hold a large buffer.
+func (s *RowWriter) Rest() {
 	s.line.clear()
 	s.dynamic.drop()
 	clear(s.readings[:cap(s.readings)])

@@ -145,6 +145,6 @@ func (a *Archive) resting(s *RowWriter) {
 // rest lets go of the captures of a part.
 func (a *Archive) rest() {
 	for _, s := range a.writers {
-		s.rest()
+		s.Rest()
 	}
 }

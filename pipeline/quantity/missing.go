@@ -87,6 +87,9 @@ func Missing(text string) bool {
 // column, also in one of free text or of names: blank, "-", "n/a", "NA", "NaN".
 // Written with a capital, as a name is ("Nan", "Null"), it is none.
 func Mark(text string) bool {
+	if text != "" && '!' <= text[0] && text[0] <= '~' && !missing().marks[text[0]] {
+		return false
+	}
 	s := clean(text)
 	if s == "" {
 		return true

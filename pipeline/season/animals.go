@@ -33,7 +33,7 @@ func (g *Gather) addAnimal(by *group, n int) error {
 	}
 	a.n += n
 	for i := range g.one {
-		s, to := &g.one[i], g.sizesIn(a, &g.one[i])
+		s, to := &g.one[i], g.sizesIn(a, i, &g.one[i])
 		to.values = append(to.values, g.valueOf(s))
 		g.held++
 	}
@@ -43,8 +43,12 @@ func (g *Gather) addAnimal(by *group, n int) error {
 	return g.putAnimals()
 }
 
-// sizesIn returns where the values of a size go in a group.
-func (g *Gather) sizesIn(a *animals, s *size) *sizes {
+// sizesIn returns where the values of a size go in a group, most likely at the place
+// that it has among those of its animal.
+func (g *Gather) sizesIn(a *animals, near int, s *size) *sizes {
+	if near < len(a.sizes) && a.sizes[near].measurement == s.measurement {
+		return &a.sizes[near]
+	}
 	for i := range a.sizes {
 		if a.sizes[i].measurement == s.measurement {
 			return &a.sizes[i]

@@ -80,7 +80,14 @@ func (d *rowDoubts) whole() string { return d.at(0) }
 
 // on returns the rule of a doubt on a cell of the row, or "".
 func (d *rowDoubts) on(a record.Address) string {
-	if len(d.cells) == 0 || a.Column == 0 || a.File != d.row.File || a.Sheet != d.row.Sheet || a.Row != d.row.Row {
+	if len(d.cells) == 0 {
+		return ""
+	}
+	return d.onCell(&a)
+}
+
+func (d *rowDoubts) onCell(a *record.Address) string {
+	if a.Column == 0 || a.File != d.row.File || a.Sheet != d.row.Sheet || a.Row != d.row.Row {
 		return ""
 	}
 	return d.at(a.Column)

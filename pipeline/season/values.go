@@ -30,6 +30,7 @@ func (v value) number() float64 { return float64(v) / 1e6 }
 // when the spread is settled, which reading it asks for.
 type spread struct {
 	values  []valued
+	settled int // of the values, those at the beginning that are in order, each once
 	n       int
 	leftOut int
 }
@@ -49,16 +50,39 @@ func (s *spread) put(v value, n int) {
 	s.n += n
 }
 
-// merge takes the values of another in.
+// merge takes the values of another in; both are settled then.
 func (s *spread) merge(o *spread) {
+	s.settle()
+	o.settle()
 	s.n += o.n
 	s.leftOut += o.leftOut
-	s.values = append(s.values, o.values...)
+	s.values = merged(s.values, o.values)
+	s.settled = len(s.values)
+}
+
+// merged merges two lists of values in ascending order, each once, into such a list.
+func merged(a, b []valued) []valued {
+	out := make([]valued, 0, len(a)+len(b))
+	for len(a) > 0 && len(b) > 0 {
+		switch next := a[0]; {
+		case b[0].value < next.value:
+			out, b = append(out, b[0]), b[1:]
+		case b[0].value == next.value:
+			next.n += b[0].n
+			out, a, b = append(out, next), a[1:], b[1:]
+		default:
+			out, a = append(out, next), a[1:]
+		}
+	}
+	return append(append(out, a...), b...)
 }
 
 // settle puts the values into order, each once. Every value of a survey comes here,
 // so that package slices sorts.
 func (s *spread) settle() {
+	if s.settled == len(s.values) {
+		return
+	}
 	all := s.values
 	slices.SortFunc(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
 	s.values = all[:0]
@@ -69,6 +93,7 @@ func (s *spread) settle() {
 		}
 		s.values = append(s.values, v)
 	}
+	s.settled = len(s.values)
 }
 
 // moments returns n, mean and standard deviation; the latter is NaN for fewer

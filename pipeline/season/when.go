@@ -27,9 +27,9 @@ func nightOf(date, clock string, night bool) string {
 		return ""
 	}
 	if night && len(clock) >= 2 && clock[:2] < "12" {
-		day = day.AddDate(0, 0, -1)
+		return day.AddDate(0, 0, -1).Format(time.DateOnly)
 	}
-	return day.Format(time.DateOnly)
+	return date
 }
 
 // daysBetween are the days from one date to another; false where one is no
