@@ -124,6 +124,34 @@ func TestOverlayOrder(t *testing.T) {
 	}
 }
 
+// A variable that was meant for a key and is misspelt is told of, as a misspelt key
+// of the file is; those of other programs, and of our own tests, are left alone.
+func TestMisspeltVariables(t *testing.T) {
+	leaves, err := Leaves("survey.schema.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]string{
+		"SPADEFOOT_DATASET_TITEL":  `environment variable SPADEFOOT_DATASET_TITEL: there is no such key; did you mean "SPADEFOOT_DATASET_TITLE"?`,
+		"SPADEFOOT_DATASET_COLOUR": "environment variable SPADEFOOT_DATASET_COLOUR: there is no such key",
+		"SPADEFOOT_FAIL_ON":        `environment variable SPADEFOOT_FAIL_ON: there is no such key; did you mean "SPADEFOOT_FAILON"?`,
+		"SPADEFOOT_DATASET_TITLE":  "",
+		"SPADEFOOT_BUDGETS_NODES":  "",
+		"SPADEFOOT_SHARED":         "",
+		"SPADEFOOT_SURVEY":         "",
+		"SPADEFOOT_REQUIRE":        "",
+		"HOME":                     "",
+	} {
+		got := ""
+		if ms := misspelt(leaves, []string{name + "=x"}); len(ms) > 0 {
+			got = ms.Error()
+		}
+		if got != want {
+			t.Errorf("%s: got %q, want %q", name, got, want)
+		}
+	}
+}
+
 func TestNearest(t *testing.T) {
 	words := []string{"gross", "tare", "net", "bag", "scale"}
 	for in, want := range map[string]string{"gros": "gross", "trae": "tare", "NET": "net", "thermometer": ""} {

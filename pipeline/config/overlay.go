@@ -4,12 +4,14 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"slices"
 	"sort"
 	"strings"
 
 	"github.com/spf13/pflag"
 	"github.com/spf13/viper"
 
+	"spadefoot/pipeline/record/budget"
 	"spadefoot/schemas"
 )
 
@@ -94,11 +96,50 @@ func (d *Document) Overlay(schemaName string, flags map[string]*pflag.Flag) erro
 	for _, l := range leaves {
 		d.lay(root, l, v, flags[l.Path])
 	}
+	if ms := misspelt(leaves, os.Environ()); len(ms) > 0 {
+		return ms
+	}
 	return nil
 }
 
+// variable is the name of the environment variable of a key.
+func variable(path string) string {
+	return Prefix + "_" + strings.ToUpper(strings.ReplaceAll(path, ".", "_"))
+}
+
+// misspelt finds the environment variables that are meant for keys and are none:
+// those that begin with the name of a section, or are spelled much like a key.
+func misspelt(leaves []Leaf, environment []string) (ms Mistakes) {
+	known := []string{budget.Variable(budget.Nodes), budget.Variable(budget.Fields)}
+	var sections []string
+	for _, l := range leaves {
+		known = append(known, variable(l.Path))
+		if section, _, ok := strings.Cut(l.Path, "."); ok {
+			sections = append(sections, variable(section)+"_")
+		}
+	}
+	for _, entry := range slices.Sorted(slices.Values(environment)) {
+		name, _, _ := strings.Cut(entry, "=")
+		if !strings.HasPrefix(name, Prefix+"_") || slices.Contains(known, name) {
+			continue
+		}
+		near := Nearest(name, known)
+		if near != "" && distance(name, near) > maxSlips {
+			near = ""
+		}
+		if near != "" || slices.ContainsFunc(sections, func(s string) bool { return strings.HasPrefix(name, s) }) {
+			ms = append(ms, Mistake{File: "environment variable " + name, Problem: "there is no such key", Nearest: near})
+		}
+	}
+	return ms
+}
+
+// maxSlips is how many letters a misspelt variable differs in from the one that
+// was meant; others are taken for those of another program.
+const maxSlips = 2
+
 func (d *Document) lay(root map[string]any, l Leaf, v *viper.Viper, flag *pflag.Flag) {
-	name := Prefix + "_" + strings.ToUpper(strings.ReplaceAll(l.Path, ".", "_"))
+	name := variable(l.Path)
 	_, inEnvironment := os.LookupEnv(name)
 	byFlag := flag != nil && flag.Changed
 	_, inFile := lookup(root, l.Path)

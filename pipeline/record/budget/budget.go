@@ -61,7 +61,7 @@ func (b Budgets) OrUsual() Budgets {
 			continue
 		}
 		*one.mine = *one.its
-		if n, err := strconv.Atoi(os.Getenv(variable(one.key))); err == nil && n > 0 {
+		if n, err := strconv.Atoi(os.Getenv(Variable(one.key))); err == nil && n > 0 {
 			*one.mine = n
 		}
 	}
@@ -82,17 +82,18 @@ const (
 	Fields   = "fields"
 )
 
-func variable(key string) string { return variables + strings.ToUpper(key) }
+// Variable returns the name of the environment variable that sets a budget.
+func Variable(key string) string { return variables + strings.ToUpper(key) }
 
 // Advice says how to raise a budget that survey.yaml may name.
 func Advice(key string) string {
-	return fmt.Sprintf("if the file is to be trusted, raise budgets.%s in survey.yaml or %s in the environment", key, variable(key))
+	return fmt.Sprintf("if the file is to be trusted, raise budgets.%s in survey.yaml or %s in the environment", key, Variable(key))
 }
 
 // AdviceWithoutSurvey says how to raise a budget of what is read before
 // survey.yaml, or without it.
 func AdviceWithoutSurvey(key string) string {
-	return fmt.Sprintf("if the file is to be trusted, raise %s in the environment", variable(key))
+	return fmt.Sprintf("if the file is to be trusted, raise %s in the environment", Variable(key))
 }
 
 // Exceeded says that a file asks for more than its budget.
