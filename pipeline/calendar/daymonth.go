@@ -13,7 +13,7 @@ func (r *reader) three(fs []field) (parts, bool) {
 		}
 	}
 	a, b, c := fs[0], fs[1], fs[2]
-	if mark(b.sep) != mark(c.sep) {
+	if mark(b.sep) != mark(c.sep) && !(c.isYear() && mark(b.sep) == "/" && mark(c.sep) == "") { // "18/5 2008"
 		return parts{}, false
 	}
 	short := len(c.text) == 2 && c.number && !c.blank || c.text == "00"

@@ -188,9 +188,9 @@ func legendOf(tables []record.Table, known map[string]bool) map[string]string {
 }
 
 // legendText is a description with a short text behind it, such as a unit, in
-// brackets.
+// brackets. So is one that says what codes stand for: "1 = male, 2 = female".
 func legendText(parts []string) string {
-	if len(parts) > 1 && parts[1] != "" && len(parts[1]) <= 5 {
+	if len(parts) > 1 && parts[1] != "" && (len(parts[1]) <= 5 || strings.Contains(parts[1], "=")) {
 		return parts[0] + " (" + parts[1] + ")"
 	}
 	return parts[0]

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"strconv"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -80,7 +81,10 @@ func isSummaryWord(text string) (is, sure bool) {
 	if w.total[k] || w.summary[k] {
 		return true, w.total[k]
 	}
-	first, _, more := strings.Cut(k, " ")
+	first, rest, more := strings.Cut(k, " ")
+	if _, err := strconv.Atoi(rest); err == nil && w.summary[first] {
+		return true, false // "n = 5"
+	}
 	if !more || len(first) < 2 || utf8.RuneCountInString(k) > longestSummary {
 		return false, false
 	}

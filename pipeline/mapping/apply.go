@@ -82,6 +82,7 @@ type application struct {
 	matches  []match        // by column
 	repeated []replicates   // columns under one heading
 	findings []record.Finding
+	units    *statedUnits // of the lines above; nil before they were read
 }
 
 // column settles column i.
@@ -95,7 +96,7 @@ func (a *application) column(i int) error {
 		}
 		return nil
 	}
-	a.m.inherit(&meaning, c, a.known)
+	a.m.inherit(&meaning, c, a.known, a.unitWritten(c, meaning))
 	c.Meaning = meaning
 	what := meaningKey(meaning)
 	if what == "" {
@@ -191,13 +192,22 @@ func (a *application) compareUnits(i int) {
 			Rule: "unit-guessed", Level: record.Warning, At: headingAddress(a.t, i), Field: c.Heading, Value: c.Heading,
 			Reason: fmt.Sprintf("neither the heading nor the mapping states a unit; cells without one of their own are read in %s", c.Meaning.Unit)})
 	}
-	u := headingUnit(c, a.known)
+	u := a.unitWritten(c, c.Meaning)
 	if !measured || u == "" || c.Meaning.Unit == "" || u == c.Meaning.Unit {
 		return
 	}
 	a.findings = append(a.findings, record.Finding{
 		Rule: "heading-unit-differs", Level: record.Warning, At: headingAddress(a.t, i), Field: c.Heading, Value: c.Heading,
 		Reason: fmt.Sprintf("the heading says %s and the mapping %s; cells without a unit of their own are read in %s", u, c.Meaning.Unit, c.Meaning.Unit)})
+}
+
+// unitWritten is the unit that the heading, a row below it or a line above the
+// table gives a column, or "".
+func (a *application) unitWritten(c *record.Column, m record.Meaning) string {
+	if u := headingUnit(c, a.known); u != "" {
+		return u
+	}
+	return a.unitAbove(m)
 }
 
 // leave takes a column's meaning and says so.

@@ -89,7 +89,7 @@ var captureTerms = []string{"eventDate", "eventTime", "year", "sex", "organismID
 
 // gather keeps the surest guess for each heading.
 func (d *Draft) gather(guesses []ColumnGuess) {
-	at, mixed := map[string]int{}, map[string]bool{}
+	at, mixed, guessed := map[string]int{}, map[string]bool{}, map[string]bool{}
 	for _, g := range guesses {
 		k := Fold(g.Heading)
 		if k == "" {
@@ -99,6 +99,7 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 			continue
 		}
 		i, again := at[k]
+		guessed[k] = guessed[k] || g.Meaning.Guessed
 		if again && otherUnit(g.Meaning, d.Guesses[i].Meaning) {
 			mixed[k] = true
 		}
@@ -117,7 +118,9 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 		if g := &d.Guesses[i]; g.Meaning.Role == record.Measurement && d.sameHeading(guesses, g.Heading) {
 			g.Meaning.Replicate = 0 // the columns of one heading are numbered when it is applied
 		}
-		if g := &d.Guesses[i]; mixed[Fold(g.Heading)] {
+		if g := &d.Guesses[i]; mixed[Fold(g.Heading)] && guessed[Fold(g.Heading)] {
+			g.setAside("no unit is written, and the numbers of the tables go with different ones.")
+		} else if mixed[Fold(g.Heading)] {
 			g.Meaning.Unit, g.Meaning.Guessed = "", false
 			g.Reason = strings.TrimSuffix(g.Reason, ".") + "; its unit is not the same in every table, so that of each table's heading counts."
 		}

@@ -128,10 +128,10 @@ func (h *Heading) meaning(replicate int) record.Meaning {
 	return m
 }
 
-// inherit fills what the heading leaves open: the unit from the heading's own
-// mark or the unit row, then from the weighing, then from the vocabulary, which
+// inherit fills what the heading leaves open: the unit that is written in the
+// heading, in the unit row or above the table, then that of the weighing, then from the vocabulary, which
 // is a guess.
-func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known) {
+func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known, written string) {
 	if meaning.Decimal == "" {
 		meaning.Decimal = m.Decimal
 	}
@@ -146,16 +146,14 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 		meaning.Vocabulary = m.Words[meaning.Term]
 	}
 	if meaning.Role == record.Term && meaning.Unit == "" && (strings.HasSuffix(meaning.Term, "InMeters") || meaning.Term == "verbatimElevation" || meaning.Term == "verbatimDepth") {
-		meaning.Unit = headingUnit(c, known)
+		meaning.Unit = written
 	}
 	if meaning.Role != record.Measurement && meaning.Role != record.WeighPart {
 		return
 	}
-	written := headingUnit(c, known)
-	if meaning.Unit == "" {
-		meaning.Unit = written
+	if written != "" && (meaning.Unit == "" || meaning.Guessed) {
+		meaning.Unit, meaning.Guessed = written, false
 	}
-	meaning.Guessed = meaning.Guessed && meaning.Unit != written
 	if meaning.Role == record.WeighPart {
 		if meaning.Unit == "" {
 			meaning.Unit = m.Weighing.Unit

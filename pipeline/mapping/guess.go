@@ -90,7 +90,8 @@ type guesser struct {
 	profiles []*profile // one per column
 	readings []reading  // one per column
 	legends  []reading  // what the legend says of it, one per column
-	group    string     // the group of animals that the table is about, "" where that stays open
+	stated   statedUnits
+	group    string // the group of animals that the table is about, "" where that stays open
 	items    []*item
 }
 
@@ -119,6 +120,7 @@ type candidate struct {
 	partial  bool     // words of the heading are left over
 	fallback bool     // a like meaning, for where the likelier one is another column's
 	spelt    bool     // only its spelling is like that of a known heading
+	lower    bool     // the lowest of several heading rows says it by itself
 	tongues  []string // the languages of the heading; none for an abbreviation of the trade
 }
 
@@ -138,9 +140,14 @@ func (g *guesser) run(table int) []ColumnGuess {
 	g.dropUnitsOfOthers()
 	g.group = g.findGroup()
 	g.findItems()
+	g.stated = g.know.unitsAbove(g.table)
 	for _, it := range g.items {
 		g.propose(it)
+		if it.unit == "" {
+			it.unit = g.unitStated(it)
+		}
 	}
+	g.toldApart()
 	g.preferLanguage()
 	for _, it := range g.items {
 		for _, c := range it.candidates {

@@ -6,7 +6,10 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
+	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -60,6 +63,14 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "only its spelling is like that of a known heading, and the values do not say what it is"
 	case c.meaning.Role == record.Term && len(c.meaning.Vocabulary) == 0 && slices.Contains([]string{kindPlace, kindPerson, kindIdentifier, kindLabel}, kind) && len(codesIn(g.table.Columns[it.columns[0]].Heading)) > 0:
 		return "the heading says what codes stand for, and they are none of it"
+	case (kind == kindPlace || c.fallback) && c.partial && p.numeric > 0.9 && slices.Contains(placeTerms, c.meaning.Term):
+		return "the heading is the name of a place, and the values are numbers"
+	case kind == kindPlace && c.partial && p.ofTexts(beginsSmall) > 0.9:
+		return "the values begin with small letters, and names of places do not"
+	case c.meaning.Term == "geodeticDatum" && p.ofTexts(place.KnownDatum) < 0.5:
+		return "the values name no geodetic datum"
+	case c.meaning.Term == "individualCount" && p.ofTexts(plainNumber.MatchString) < 0.5:
+		return "words stand beside most of the numbers"
 	case c.meaning.Role == record.Term && (c.meaning.Term == "organismID" || c.meaning.Term == "otherCatalogNumbers"):
 		return g.doubtMark(it, p)
 	case c.meaning.Role == record.Term && (c.meaning.Term == "catalogNumber" || c.meaning.Term == "materialSampleID"):
@@ -100,6 +111,12 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "it is less than the mass of the animal, which the mass with a bag cannot be"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Net && it.unit == "" && p.median() > largestUnstated && !g.withLength(it):
 		return fmt.Sprintf("nothing says whether it is in g, kg or lb, and no length tells it; the median is %s", number(p.median()))
+	case (isMeasured(c) || c.meaning.Term == "individualCount") && it.unit == "" && g.isSum(it):
+		return "the numbers are the sums of columns left of them that are no measurements"
+	case c.meaning.Measurement == "totalLength" && it.unit == "" && len(g.know.without(g.readings[it.columns[0]].words, adjectiveWord)) == 0 && !g.besideLengths(it):
+		return "the heading does not say what the total is of, and there is no other length"
+	case c.meaning.Role == record.Measurement && p.filled >= 3 && p.numeric < 0.5:
+		return "most of the values are no numbers"
 	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "time" && !slices.Contains(agedInYears, g.group):
 		return "nothing says whether it counts years, months or days, or is the code of a class"
 	case isMeasured(c) && it.unit == "" && g.ofAnotherGroup(it, c):
@@ -114,6 +131,46 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return g.doubtSize(it, c, p)
 	}
 	return ""
+}
+
+// beginsSmall reports whether a text begins with a small letter.
+func beginsSmall(text string) bool {
+	r, _ := utf8.DecodeRuneInString(text)
+	return unicode.IsLower(r)
+}
+
+// isSum reports whether the numbers of an item are those of two columns or more
+// that end left of it and mean no measurement, added up row by row.
+func (g *guesser) isSum(it *item) bool {
+	measured := map[int]bool{}
+	for _, o := range g.items {
+		for _, i := range o.columns {
+			measured[i] = o.chosen != nil && isMeasured(o.chosen)
+		}
+	}
+	last := it.columns[0]
+	total := g.profiles[last].numbers
+	sums := make([]float64, len(total))
+	for i, n := last-1, 1; i >= 0 && !measured[i]; i, n = i-1, n+1 {
+		p := g.profiles[i]
+		if p.numeric < 0.9 && p.filled > 0 {
+			return false
+		}
+		rows, equal := 0, 0
+		for r, x := range p.numbers {
+			if !math.IsNaN(x) {
+				sums[r] += x
+			}
+			if !math.IsNaN(total[r]) {
+				rows++
+				equal += int(share(math.Abs(sums[r]-total[r]) < 1e-9*(1+math.Abs(total[r]))))
+			}
+		}
+		if n > 1 && rows >= 3 && 10*equal >= 9*rows {
+			return true
+		}
+	}
+	return false
 }
 
 // zeroFirst matches numbers that nobody measured: 0015, 007.
@@ -303,6 +360,13 @@ func (g *guesser) withLength(mass *item) bool {
 		}
 	}
 	return false
+}
+
+// besideLengths reports whether another column holds a length.
+func (g *guesser) besideLengths(it *item) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && o.chosen != nil && o.chosen.meaning.Role == record.Measurement && quantity.Dimension(o.chosen.meaning.Unit) == "length"
+	})
 }
 
 // lighter reports whether the numbers of an item are less than those of the

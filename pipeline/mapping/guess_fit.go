@@ -112,7 +112,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	case kindIdentifier:
 		g.fitIdentifier(c, p)
 	case kindLabel:
-		c.support(-6*share(c.meaning.Term == "locationID")*g.ofVocabularies(p), "")
+		c.support(-6*share(slices.Contains(placeTerms, c.meaning.Term))*g.ofVocabularies(p), "")
 		c.support(-3*p.numeric*(1-p.whole)-4*p.dates-2*p.spaced*share(p.length > 25), "")
 	case kindMedia:
 		c.support(2*p.ofTexts(mediaName.MatchString)-4*p.numeric*(1-p.whole), "")

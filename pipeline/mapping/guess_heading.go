@@ -82,7 +82,28 @@ func (g *guesser) lowerPart(it *item) {
 			g.phrases(it)
 		}
 	}
+	for _, c := range it.candidates {
+		c.lower = true
+	}
 	g.readings[i] = own
+}
+
+// toldApart leaves measurements open that several columns have in the lowest of
+// their heading rows, where what stands above tells them apart in a way that
+// nobody here knows: "mass" under "Day 4" and under "Day 8".
+func (g *guesser) toldApart() {
+	same := map[string][]*item{}
+	for _, it := range g.items {
+		if parts := g.table.Columns[it.columns[0]].Parts; slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.lower && isMeasured(c) }) {
+			said := Fold(parts[len(parts)-1])
+			same[said] = append(same[said], it)
+		}
+	}
+	for _, items := range same {
+		for _, it := range items {
+			it.series = it.series || len(items) > 1
+		}
+	}
 }
 
 // otherMarks lets a second mark of an animal be another of its numbers.

@@ -111,6 +111,16 @@ type reference struct {
 	zone  string // of a UTM grid given by its EPSG code, else ""
 }
 
+// KnownDatum reports whether a text names a geodetic datum, or a grid by its code.
+func KnownDatum(text string) bool {
+	t, err := loadDatums()
+	if err != nil {
+		return false
+	}
+	_, ok := t.resolve(text)
+	return ok
+}
+
 // resolve finds a stated datum by name, synonym or EPSG code, or a UTM grid by
 // its EPSG code.
 func (t *datumTables) resolve(stated string) (reference, bool) {

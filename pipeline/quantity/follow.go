@@ -148,6 +148,10 @@ func (p *parser) another(q *Quantity) bool {
 		q.State, q.Problems = record.Unread, append(q.Problems, second.Problems...)
 		return true
 	}
+	if second.Second != nil && q.Unit == second.Unit && second.Unit == second.Second.Unit {
+		q.unread(ruleTwo, "several measurements stand in the cell, and nothing says whether they are of one animal; none is read", "")
+		return true
+	}
 	if !q.UnitWritten && second.UnitWritten {
 		q.Unit, q.UnitWritten = second.Unit, true
 	}

@@ -130,7 +130,7 @@ func TestParse(t *testing.T) {
 		{"57,5 / 19,2 g", record.Measured, "57.5 g", ruleTwo},
 		{"57 mm 19 g", record.Measured, "57 mm", ruleTwo},
 		{"57 mm 19 mm", record.Unread, "", ruleUnread},
-		{"57; 19; 20", record.Measured, "57", ruleTwo},
+		{"57; 19; 20", record.Unread, "", ruleTwo},
 		{"57 and 19", record.Measured, "57", ruleTwo},
 		// letters for digits
 		{"5O", record.Unread, "", ruleLetter},

@@ -12,7 +12,7 @@ import (
 // line, two marks stand for one, separators and line ends in between belong to
 // the cell. People also write blanks around the marks, inches (5" pipe), and
 // marks around half a cell ("Big" frog). A mark in the middle of a cell is kept
-// as written. Whether the cell goes on behind it is decided by the marks in the
+// as written, and so is one that is all of its cell: a ditto mark. Whether the cell goes on behind it is decided by the marks in the
 // rest of the line: an odd number means that the cell is still open.
 
 // attempt is one reading of a row that holds quotation marks.
@@ -93,7 +93,7 @@ func (s *splitter) attempt(end int, across bool) (*attempt, error) {
 			a.open = append(a.open, column)
 		case kind == strayInside:
 			a.stray = append(a.stray, column)
-		case kind == unquoted && strings.Contains(field, `"`):
+		case kind == unquoted && strings.Contains(field, `"`) && strings.TrimSpace(field) != `"`:
 			if strings.HasPrefix(strings.TrimSpace(field), `"`) {
 				a.stray = append(a.stray, column)
 			} else {
@@ -139,6 +139,9 @@ func (s *splitter) quotedField(a *attempt, i int, across bool) (field string, ne
 		return "", 0, unquoted, nil
 	}
 	from++
+	if !s.shape.strict && isDitto(s.trim(data[from:end]), s.shape.separator) {
+		return "", 0, unquoted, nil
+	}
 	kind = quoted
 	defer func() {
 		if kind != quoted {

@@ -111,19 +111,33 @@ func spread(width int) float64 {
 
 // modalWidth returns the commonest number of cells of the sample's rows that are
 // not blank, and the share of these rows that have it. Ties go to the wider.
-// Where the sample breaks the rules for quotation marks, lines are taken one by
-// one, so that an unclosed mark cannot spoil the count; the parts of cells that
+// Where the sample breaks the rules for quotation marks, or more rows have the
+// same width if some of the marks are ditto marks, lines are taken one by one, so
+// that an unclosed mark cannot spoil the count; the parts of cells that
 // run over lines are few.
 func modalWidth(sample []byte, whole bool, terminator byte, sep string) (width int, share float64, strict bool) {
-	counts, strict := strictWidths(sample, whole, terminator, sep)
-	if !strict {
-		clear(counts)
-		for line := range bytes.SplitSeq(sample, []byte{terminator}) {
-			if n, ok := lineWidth(bytes.TrimSuffix(line, []byte{'\r'}), sep); ok {
-				counts[n]++
-			}
+	counts, dittos, strict := strictWidths(sample, whole, terminator, sep)
+	if strict {
+		width, share = commonest(counts)
+		if !dittos {
+			return width, share, true
 		}
 	}
+	lines := map[int]int{}
+	for line := range bytes.SplitSeq(sample, []byte{terminator}) {
+		if n, ok := lineWidth(bytes.TrimSuffix(line, []byte{'\r'}), sep); ok {
+			lines[n]++
+		}
+	}
+	w, s := commonest(lines)
+	if strict && s <= share {
+		return width, share, true
+	}
+	return w, s, false
+}
+
+// commonest returns the number of cells that most rows have, and their share.
+func commonest(counts map[int]int) (width int, share float64) {
 	rows := 0
 	for w, n := range counts {
 		rows += n
@@ -132,32 +146,33 @@ func modalWidth(sample []byte, whole bool, terminator byte, sep string) (width i
 		}
 	}
 	if rows == 0 {
-		return 0, 0, strict
+		return 0, 0
 	}
-	return width, float64(counts[width]) / float64(rows), strict
+	return width, float64(counts[width]) / float64(rows)
 }
 
 // strictWidths counts rows by number of cells under the rules of RFC 4180. It
 // gives up at a quotation mark that breaks them. A sample that is not whole may
 // end within a cell.
-func strictWidths(sample []byte, whole bool, terminator byte, sep string) (counts map[int]int, ok bool) {
+func strictWidths(sample []byte, whole bool, terminator byte, sep string) (counts map[int]int, dittos, ok bool) {
 	counts = map[int]int{}
 	cells, blank := 1, true
 	for i := 0; i < len(sample); {
 		if sample[i] == '"' {
 			n := quotedLength(sample[i:])
 			if n == 0 {
-				return counts, !whole
+				return counts, dittos, !whole
 			}
 			i, blank = i+n, false
 			rest := sample[i:]
+			dittos = dittos || betweenDittos(sample[i-n+1:i-1], sep)
 			if len(rest) > 0 && rest[0] != terminator && rest[0] != '\r' && !bytes.HasPrefix(rest, []byte(sep)) {
-				return counts, false
+				return counts, dittos, false
 			}
 		}
 		for i < len(sample) && sample[i] != terminator && !bytes.HasPrefix(sample[i:], []byte(sep)) {
 			if sample[i] == '"' {
-				return counts, false
+				return counts, dittos, false
 			}
 			blank = blank && sample[i] <= ' '
 			i++
@@ -174,7 +189,21 @@ func strictWidths(sample []byte, whole bool, terminator byte, sep string) (count
 	if !blank {
 		counts[cells]++
 	}
-	return counts, true
+	return counts, dittos, true
+}
+
+// betweenDittos reports whether what stands between two quotation marks begins
+// and ends with a separator: the marks are ditto marks, each a cell by itself,
+// and enclose nothing.
+func betweenDittos(inside []byte, sep string) bool {
+	return bytes.HasPrefix(inside, []byte(sep)) && bytes.HasSuffix(inside, []byte(sep))
+}
+
+// isDitto reports whether a quotation mark at the beginning of a cell is all of
+// it, and means the value above.
+func isDitto(rest []byte, sep string) bool {
+	rest = bytes.TrimLeft(rest, " \r")
+	return len(rest) == 0 || bytes.HasPrefix(rest, []byte(sep))
 }
 
 // quotedLength returns the length of a quoted cell, its marks included, or 0 if
@@ -199,6 +228,8 @@ func lineWidth(line []byte, sep string) (cells int, ok bool) {
 	start, quoted := true, false
 	for i := 0; i < len(line); i++ {
 		switch {
+		case line[i] == '"' && start && isDitto(line[i+1:], sep):
+			start, ok = false, true
 		case line[i] == '"' && (start || quoted):
 			quoted, start, ok = !quoted, false, true
 		case !quoted && bytes.HasPrefix(line[i:], []byte(sep)):

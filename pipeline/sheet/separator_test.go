@@ -27,6 +27,8 @@ func TestSeparators(t *testing.T) {
 		{"one column", "a.csv", rows("Tag\nA1\n"), ",", false},
 		{"one column of a tab file", "a.tsv", rows("Tag\nA1\n"), "\t", false},
 		{"notes with commas in a tab file", "a.tsv", rows("Tag\tNotes\nA1\ta, b, c\n"), "\t", false},
+		{"ditto marks", "a.txt", "No\tDate\tSite\tSVL\n1\t3 May\tMill\t57,5\n" + strings.Repeat("2\t\"\t\"\t57,5\n3\t\"\tMill\t49,1\n4\t3 May\t\"\t50,2\n", 4), "\t", true},
+		{"cells that begin and end with the separator", "a.csv", rows("Tag,Notes,Site\nA1,\",x,\",\",\"\n"), ",", false},
 		{"line ends inside quotes", "a.csv", rows("Tag;Notes\nA1;\"x,\ny,\nz\"\n"), ";", true},
 	} {
 		s := readShape(test.file, []byte(test.text), true, 0)

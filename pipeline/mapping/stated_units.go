@@ -1,0 +1,134 @@
+package mapping
+
+import (
+	"regexp"
+	"strings"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// statedUnits are the units that lines above a table give: "All lengths in
+// inches, weights in oz", "SVL mm". They hold for what is measured under a
+// heading without a unit of its own.
+type statedUnits struct {
+	ofAll map[string]string // by dimension: the line speaks of lengths or masses as such
+	of    map[string]string // by measurement
+}
+
+// stated returns the unit that was stated for a measurement of a dimension, or "".
+func (s statedUnits) stated(measurement, dimension string) string {
+	if u, ok := s.of[measurement]; ok {
+		return u
+	}
+	return s.ofAll[dimension]
+}
+
+// mostWords is how many words a statement of a unit has: what is longer is prose.
+const mostWords = 6
+
+var betweenStatements = regexp.MustCompile(`[,;:]|\.\s|\s(?:and|und|et|y|&)\s`)
+
+// unitsAbove reads the lines above a table. What two lines state differently is
+// stated by neither.
+func (k *knowledge) unitsAbove(t *record.Table) statedUnits {
+	s := statedUnits{map[string]string{}, map[string]string{}}
+	for _, l := range t.Labels {
+		if len(l.Cell.Text) > 200 {
+			continue
+		}
+		text := l.Cell.Text
+		if _, ok := quantity.FindUnit(strings.TrimSpace(text)); ok {
+			text = l.Name + " (" + strings.TrimSpace(text) + ")"
+		}
+		for _, part := range betweenStatements.Split(text, -1) {
+			k.statement(&s, strings.Trim(strings.TrimSpace(part), "."))
+		}
+	}
+	return s
+}
+
+// statement takes up one statement: some words that end with a unit, without a
+// number. "Traps 10 m apart" states none, nor does "Pond in Ayr".
+func (k *knowledge) statement(s *statedUnits, text string) {
+	if len(strings.Fields(text)) > mostWords || strings.ContainsAny(text, "0123456789=") {
+		return
+	}
+	code, rest, ok := quantity.HeadingUnit(text)
+	if !ok {
+		return
+	}
+	dimension := quantity.Dimension(code)
+	words := strings.Fields(Fold(rest))
+	for from := range words {
+		for _, form := range [][]string{words[from:], singular(words[from:])} {
+			specific := false
+			for _, h := range k.headings[strings.Join(form, "")] {
+				switch {
+				case h.Role == vocabulary.HeadingLong && h.Value != "unit", h.Role == vocabulary.HeadingWeighing && dimension == "mass",
+					h.Role == vocabulary.HeadingMeasurement && dimension == "mass" && weighed[h.Value] != "", h.Value == dimension:
+					state(s.ofAll, dimension, code)
+					return
+				}
+			}
+			for _, h := range k.headings[strings.Join(form, "")] {
+				if h.Role == vocabulary.HeadingMeasurement && k.measurements[h.Value].Dimension == dimension {
+					state(s.of, h.Value, code)
+					specific = true
+				}
+			}
+			if specific {
+				return
+			}
+		}
+	}
+}
+
+func state(units map[string]string, what, code string) {
+	if before, twice := units[what]; twice && before != code {
+		code = ""
+	}
+	units[what] = code
+}
+
+// unitAbove is the unit that a line above the table gives for what a column
+// measures, or "".
+func (a *application) unitAbove(m record.Meaning) string {
+	if a.units == nil {
+		a.units = &statedUnits{}
+		if know, err := draftKnowledge(); err == nil && len(a.t.Labels) > 0 { // embedded; a test reads it whole
+			*a.units = know.unitsAbove(a.t)
+		}
+	}
+	if len(a.units.of)+len(a.units.ofAll) == 0 {
+		return ""
+	}
+	switch {
+	case m.Role == record.Measurement && a.known.UnitOf != nil:
+		return a.units.stated(m.Measurement, quantity.Dimension(a.known.UnitOf(m.Measurement)))
+	case m.Role == record.WeighPart && m.Part != record.Bag && m.Part != record.Scale:
+		return a.units.stated("bodyMass", "mass")
+	}
+	return ""
+}
+
+// unitStated is the unit that a line above the table gives an item whose likely
+// meanings are all of one dimension.
+func (g *guesser) unitStated(it *item) string {
+	unit := ""
+	for _, c := range it.candidates {
+		u := ""
+		switch {
+		case c.meaning.Role == record.Measurement:
+			u = g.stated.stated(c.meaning.Measurement, g.know.measurements[c.meaning.Measurement].Dimension)
+		case isMass(c):
+			u = g.stated.stated("bodyMass", "mass")
+		}
+		if u == "" || unit != "" && u != unit {
+			return ""
+		}
+		unit = u
+	}
+	return unit
+}
