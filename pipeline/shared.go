@@ -48,7 +48,7 @@ type Shared struct {
 	walk    *walk
 	builder func() *darwincore.RowBuilder
 	mu      sync.Mutex
-	known   map[uint64]*knowledge // by the key of their Joined
+	known   map[[4]uint64]*knowledge // by the keys of their Joined
 }
 
 // Share prepares a survey folder, which every machine sees under the same path.
@@ -108,7 +108,7 @@ func share(folder string, o Options) (*Shared, error) {
 		return nil, &CallError{Reason: "archive.package is on, and a run on several machines writes no data package; use spadefoot run, or leave it out"}
 	}
 	w.settleReadable(o)
-	return &Shared{walk: w, known: map[uint64]*knowledge{},
+	return &Shared{walk: w, known: map[[4]uint64]*knowledge{},
 		builder: sync.OnceValue(func() *darwincore.RowBuilder { return darwincore.NewRowBuilder(w.dataset(), w.label) })}, nil
 }
 

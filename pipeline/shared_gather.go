@@ -308,20 +308,17 @@ func groupsOf(t *store.EqualTexts) (out [][]int, err error) {
 }
 
 // join adds what is said of other drawers.
-func (m *matched) join(blocks [][]byte) error {
+func (m *matched) join(blocks Blocks) error {
 	m.Company = map[uint64]int{}
-	for _, block := range blocks {
-		var o matched
-		if err := decodeBlock(block, &o); err != nil {
-			return err
-		}
+	err := each(blocks, func(o *matched) error {
 		m.Keys, m.Contents, m.Pairs = append(m.Keys, o.Keys...), append(m.Contents, o.Contents...), append(m.Pairs, o.Pairs...)
 		maps.Copy(m.Company, o.Company)
-	}
+		return nil
+	})
 	byFirst := func(a, b []int) int { return cmp.Compare(a[0], b[0]) }
 	slices.SortFunc(m.Keys, byFirst)
 	slices.SortFunc(m.Contents, byFirst)
-	return nil
+	return err
 }
 
 // fetched are captures of a part that others are compared with, by their ordinals,
@@ -333,18 +330,24 @@ type fetched struct {
 	Seen     map[string]recaptures.Seen
 }
 
-// Fetch returns what others want of a part, nothing where the block is of captures
-// next to a part.
-func (s *Shared) Fetch(k Joined, part []byte) ([]byte, error) {
-	var in namedPart
-	if err := decodeBlock(part, &in); err != nil {
+// Fetch returns what others want of a part. It returns nil where they want nothing,
+// and the part is not opened.
+func (s *Shared) Fetch(k Joined, part int, open func() ([]byte, error)) ([]byte, error) {
+	know := s.knowing(k)
+	o, failed := know.outline()
+	want, err := know.wanted()
+	if err = errors.Join(err, failed); err != nil {
 		return nil, err
 	}
-	if in.Edge {
+	if first := o.first(part); !want.anyOf(first, first+o.parts[part]) {
 		return nil, nil
 	}
-	want, err := s.knowing(k).wanted()
+	block, err := open()
 	if err != nil {
+		return nil, err
+	}
+	var in namedPart
+	if err := decodeBlock(block, &in); err != nil {
 		return nil, err
 	}
 	captures, err := store.Unpack(in.Captures)
@@ -424,7 +427,7 @@ func (s *Shared) LearnMarks(k Joined, m Marked, drawer int, blocks [][]byte) (_ 
 
 // FollowMarks pairs the captures of a drawer that are to be compared or linked, by
 // what all of them tell.
-func (s *Shared) FollowMarks(k Joined, causes []byte, m Marked, blocks [][]byte) (_ []byte, err error) {
+func (s *Shared) FollowMarks(k Joined, causes Blocks, m Marked, blocks [][]byte) (_ []byte, err error) {
 	marks, marked, err := s.marksIn(k, blocks)
 	defer func() { err = errors.Join(err, marks.Close(), marked.Close()) }()
 	signs, failed := m.signs()

@@ -37,14 +37,14 @@ type outline struct {
 
 // outlined reads the headings of all pieces, in any order, any of them more than
 // once.
-func (s *Shared) outlined(headings [][]byte) (*outline, error) {
+func (s *Shared) outlined(headings Blocks) (*outline, error) {
 	var all []Piece
-	for _, block := range headings {
-		var h heading
-		if err := decodeBlock(block, &h); err != nil {
-			return nil, err
-		}
+	err := each(headings, func(h *heading) error {
 		all = append(all, h.Piece)
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
 	slices.SortFunc(all, func(a, b Piece) int { return a.compare(&b) })
 	o := &outline{of: map[[3]int]int{}}

@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"iter"
 	"os"
 	"path/filepath"
 
@@ -59,7 +60,7 @@ func JoinColumns(blocks ...[]byte) ([]byte, error) {
 // Publish writes the parts of a shard as an archive of its own into a folder
 // that exists, and proves it. The columns are those of all parts. A shard that
 // does not pass its proof says so; the error is one of files.
-func (s *Shared) Publish(ctx context.Context, dir string, number int, whole *Whole, columns []byte, parts []Part) (*Shard, error) {
+func (s *Shared) Publish(ctx context.Context, dir string, number int, whole *Whole, columns []byte, parts iter.Seq2[Part, error]) (*Shard, error) {
 	var g darwincore.Gathered
 	if err := g.UnmarshalBinary(columns); err != nil {
 		return nil, err
@@ -75,7 +76,10 @@ func (s *Shared) Publish(ctx context.Context, dir string, number int, whole *Who
 	archive.Watch(book)
 	archive.Fix(&g)
 	out := &Shard{Number: number}
-	for _, p := range parts {
+	for p, err := range parts {
+		if err != nil {
+			return nil, err
+		}
 		captures, err := store.Unpack(p.Data)
 		if err != nil {
 			return nil, err

@@ -5,7 +5,6 @@ package pipeline
 import (
 	"context"
 	"errors"
-	"hash/maphash"
 	"io"
 	"iter"
 	"maps"
@@ -20,14 +19,41 @@ import (
 	"spadefoot/pipeline/store"
 )
 
-// Joined is what is known of all parts so far; later steps know more. Key tells one
-// from another.
+// Joined is what is known of all parts so far; later steps know more.
 type Joined struct {
-	Key     uint64
-	Outline [][]byte // headings
-	Learned []byte   // of Gather, joined; nil before
-	Matched [][]byte // of Match
-	Fetched [][]byte // of Fetch
+	Outline Blocks // headings
+	Learned Blocks // of Gather, joined to one
+	Matched Blocks // of Match
+	Fetched Blocks // of Fetch
+}
+
+// Blocks are blocks that came from all parts, opened when they are asked for. Key
+// tells them from others; the zero value is none.
+type Blocks struct {
+	Key  uint64
+	Open func() ([][]byte, error)
+}
+
+func (b Blocks) open() ([][]byte, error) {
+	if b.Open == nil {
+		return nil, nil
+	}
+	return b.Open()
+}
+
+// each decodes blocks one after the other; some may be empty.
+func each[T any](b Blocks, do func(*T) error) error {
+	blocks, err := b.open()
+	for _, block := range blocks {
+		if err != nil || len(block) == 0 {
+			continue
+		}
+		one := new(T)
+		if err = decodeBlock(block, one); err == nil {
+			err = do(one)
+		}
+	}
+	return err
 }
 
 // knowledge is what is worked out of a Joined, each once, when it is asked for first.
@@ -40,7 +66,8 @@ type knowledge struct {
 func (s *Shared) knowing(k Joined) *knowledge {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	know := s.known[k.Key]
+	key := [4]uint64{k.Outline.Key, k.Learned.Key, k.Matched.Key, k.Fetched.Key}
+	know := s.known[key]
 	if know == nil {
 		know = &knowledge{}
 		know.outline = sync.OnceValues(func() (*outline, error) { return s.outlined(k.Outline) })
@@ -52,7 +79,7 @@ func (s *Shared) knowing(k Joined) *knowledge {
 			}
 			return s.walk.basis(o, k)
 		})
-		s.known[k.Key] = know
+		s.known[key] = know
 	}
 	return know
 }
@@ -65,8 +92,8 @@ type wanted struct {
 
 func wantedBy(k Joined) (*wanted, error) {
 	var m matched
-	var l sentLearned
-	if err := errors.Join(m.join(k.Matched), l.read(k.Learned)); err != nil {
+	l, err := k.learned()
+	if err := errors.Join(err, m.join(k.Matched)); err != nil {
 		return nil, err
 	}
 	want := &wanted{ordinals: map[int]bool{}}
@@ -83,11 +110,25 @@ func wantedBy(k Joined) (*wanted, error) {
 	return want, nil
 }
 
-func (x *sentLearned) read(block []byte) error {
-	if len(block) == 0 {
-		return nil
+// anyOf reports whether anything is wanted of the captures from an ordinal to another.
+func (want *wanted) anyOf(from, to int) bool {
+	if len(want.asked()) > 0 {
+		return true
 	}
-	return decodeBlock(block, x)
+	for n := from; n < to; n++ {
+		if want.ordinals[n] {
+			return true
+		}
+	}
+	return false
+}
+
+func (k Joined) learned() (l sentLearned, err error) {
+	err = each(k.Learned, func(one *sentLearned) error {
+		l = *one
+		return nil
+	})
+	return l, err
 }
 
 // basis is what captures are judged by. It is not changed: each step works with a
@@ -97,7 +138,7 @@ type basis struct {
 	v     verdicts
 	sum   *screen.Summary
 	mu    sync.Mutex
-	said  map[uint64]func() (*saidOfCauses, error) // by the hash of the block
+	said  map[uint64]func() (*saidOfCauses, error) // by the key of the causes
 }
 
 func (w *walk) basis(o *outline, k Joined) (*basis, error) {
@@ -112,24 +153,23 @@ type saidOfCauses struct {
 	screening *screen.Screening
 }
 
-var seed = maphash.MakeSeed()
-
-// causes reads what parts say of causes, once for each block.
-func (know *basis) causes(block []byte) (*saidOfCauses, error) {
-	key := maphash.Bytes(seed, block)
+// causes reads what parts say of causes, once.
+func (know *basis) causes(b Blocks) (*saidOfCauses, error) {
 	know.mu.Lock()
-	said := know.said[key]
+	said := know.said[b.Key]
 	if said == nil {
 		said = sync.OnceValues(func() (*saidOfCauses, error) {
 			c := new(screen.Causes)
-			if len(block) > 0 {
-				if err := decodeBlock(block, c); err != nil {
-					return nil, err
-				}
+			err := each(b, func(one *screen.Causes) error {
+				c = one
+				return nil
+			})
+			if err != nil {
+				return nil, err
 			}
 			return &saidOfCauses{c, screen.Finally(know.sum, know.tables.limits, know.learned.screened, c)}, nil
 		})
-		know.said[key] = said
+		know.said[b.Key] = said
 	}
 	know.mu.Unlock()
 	return said()
@@ -144,24 +184,21 @@ func (w *walk) learnFrom(o *outline, k Joined) error {
 	if err := w.learned.open(w); err != nil {
 		return err
 	}
-	var l sentLearned
 	var m matched
-	if err := errors.Join(l.read(k.Learned), m.join(k.Matched)); err != nil {
+	l, err := k.learned()
+	if err := errors.Join(err, m.join(k.Matched)); err != nil {
 		return err
 	}
 	captures := map[int]*record.Capture{}
-	for _, block := range k.Fetched {
-		var f fetched
-		if err := decodeBlock(block, &f); err != nil {
-			return err
-		}
+	err = each(k.Fetched, func(f *fetched) error {
 		some, err := store.Unpack(f.Captures)
-		if err != nil {
-			return err
+		for i := range some {
+			captures[f.Ordinals[i]] = some[i]
 		}
-		for i, n := range f.Ordinals {
-			captures[n] = some[i]
-		}
+		return err
+	})
+	if err != nil {
+		return err
 	}
 	g := &w.learned
 	if l.Sum != nil {
@@ -194,19 +231,15 @@ func (know *basis) prepare(k Joined) error {
 	}
 	know.v.known = w.learned.asked()
 	at := map[string]int{}
-	for _, block := range k.Fetched {
-		var f fetched
-		if err := decodeBlock(block, &f); err != nil {
-			return err
-		}
+	return each(k.Fetched, func(f *fetched) error {
 		for name, s := range f.Seen {
 			old := know.v.known[name]
 			if old.At.File == "" || s.Date < old.Date || s.Date == old.Date && f.First < at[name] {
 				know.v.known[name], at[name] = s, f.First
 			}
 		}
-	}
-	return nil
+		return nil
+	})
 }
 
 // screenedPart is a part on its way to Judge.
@@ -316,14 +349,14 @@ func JoinCauses(blocks ...[]byte) ([]byte, error) {
 }
 
 // Relearn learns a screened part as mended, where any part has a cause of many. It
-// returns nil where none has.
-func (s *Shared) Relearn(k Joined, causes, screened []byte) ([]byte, error) {
+// returns nil where none has, and the part is not opened.
+func (s *Shared) Relearn(k Joined, causes Blocks, open func() ([]byte, error)) ([]byte, error) {
 	know, said, err := s.caused(k, causes)
 	if err != nil || !said.Mends {
 		return nil, err
 	}
-	var p screenedPart
-	if err := decodeBlock(screened, &p); err != nil {
+	p, err := screenedBefore(open)
+	if err != nil {
 		return nil, err
 	}
 	captures, err := store.Unpack(p.Named.Captures)
@@ -334,21 +367,31 @@ func (s *Shared) Relearn(k Joined, causes, screened []byte) ([]byte, error) {
 	return encode(screen.Relearn(know.sum, know.tables.limits, know.learned.screened, animalsAmong(captures), screen.Beside{Before: animalsAmong(near.Before), After: animalsAmong(near.After)}, p.Clean))
 }
 
-// Rescreen judges a screened part by the causes of all parts, if they say so.
-func (s *Shared) Rescreen(k Joined, causes, screened []byte) ([]byte, error) {
+// Rescreen judges a screened part by the causes of all parts, if they say so. It
+// returns nil where the part stays as it is, and is not opened.
+func (s *Shared) Rescreen(k Joined, causes Blocks, open func() ([]byte, error)) ([]byte, error) {
 	know, said, err := s.caused(k, causes)
 	if err != nil || !said.screening.Told() {
-		return screened, err
-	}
-	var p screenedPart
-	if err := decodeBlock(screened, &p); err != nil {
 		return nil, err
 	}
-	return know.screen(&p, said.screening.Another())
+	p, err := screenedBefore(open)
+	if err != nil {
+		return nil, err
+	}
+	return know.screen(p, said.screening.Another())
+}
+
+func screenedBefore(open func() ([]byte, error)) (*screenedPart, error) {
+	block, err := open()
+	if err != nil {
+		return nil, err
+	}
+	p := new(screenedPart)
+	return p, decodeBlock(block, p)
 }
 
 // caused is what is known once the causes are.
-func (s *Shared) caused(k Joined, causes []byte) (*basis, *saidOfCauses, error) {
+func (s *Shared) caused(k Joined, causes Blocks) (*basis, *saidOfCauses, error) {
 	know, err := s.knowing(k).judged()
 	if err != nil {
 		return nil, nil, err
@@ -357,19 +400,12 @@ func (s *Shared) caused(k Joined, causes []byte) (*basis, *saidOfCauses, error) 
 	return know, said, err
 }
 
-// Number is the place of a screened part among all.
-func Number(screened []byte) (int, error) {
-	var p screenedPart
-	err := decodeBlock(screened, &p)
-	return p.Named.Part, err
-}
-
 // Judge takes the screened parts in their order and gives the parts as they are
 // published. The findings go to a file as Run writes them. The shards have as
 // many captures each, or one fewer. This is one step on one machine: habits of
 // hands, species and condition are learnt from part to part, and places are
 // withheld in passes over all.
-func (s *Shared) Judge(ctx context.Context, k Joined, causes []byte, marked Marked, screened iter.Seq2[[]byte, error], shards int, findings io.Writer, give func(Part) error) (_ *Whole, err error) {
+func (s *Shared) Judge(ctx context.Context, k Joined, causes Blocks, marked Marked, screened iter.Seq2[[]byte, error], shards int, findings io.Writer, give func(Part) error) (_ *Whole, err error) {
 	know, said, err := s.caused(k, causes)
 	if err != nil {
 		return nil, err

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 
 	"golang.org/x/sync/errgroup"
@@ -82,7 +83,13 @@ func sharedSaysWhatRunSays(t *testing.T, folder string, o pipeline.Options, shar
 				of = append(of, p)
 			}
 		}
-		shard, err := s.Publish(ctx, dir, i, whole, columns, of)
+		shard, err := s.Publish(ctx, dir, i, whole, columns, func(yield func(pipeline.Part, error) bool) {
+			for _, p := range of {
+				if !yield(p, nil) {
+					return
+				}
+			}
+		})
 		if err != nil || shard.Refused != "" {
 			t.Fatal(err, shard)
 		}
@@ -160,12 +167,14 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		})
 	})
 	pieces = append(pieces, pieces[0])
-	k := pipeline.Joined{Key: 1}
+	var k pipeline.Joined
+	var headings, matched, fetched [][]byte
 	for _, p := range pieces {
 		heading, err := p.Heading()
 		must(err)
-		k.Outline = append(k.Outline, heading)
+		headings = append(headings, heading)
 	}
+	k.Outline = blocks(headings...)
 	parts := map[int][]pipeline.Piece{}
 	for _, p := range pieces {
 		part, counts, err := s.PartOf(k, p)
@@ -174,17 +183,18 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 			parts[part] = append(parts[part], p)
 		}
 	}
-	var named [][]byte
+	named := map[int][]byte{}
+	var learned []byte
 	beside := map[int][][]byte{} // by part
 	drawers := map[int][][]byte{}
 	for _, part := range slices.Backward(slices.Sorted(maps.Keys(parts))) {
 		g, err := s.Gather(k, part, parts[part])
 		must(err)
-		named = append(named, g.Part)
+		named[part] = g.Part
 		for _, to := range slices.Backward(slices.Sorted(maps.Keys(g.Edges))) {
 			beside[to] = append(beside[to], g.Edges[to], g.Edges[to])
 		}
-		k.Learned, err = pipeline.JoinLearned(k.Learned, g.Learned)
+		learned, err = pipeline.JoinLearned(learned, g.Learned)
 		must(err)
 		for at, block := range g.Drawers {
 			drawers[at] = append(drawers[at], block)
@@ -194,7 +204,7 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 	for _, blocks := range drawers {
 		one, err := s.Match(k, append(blocks, blocks[0]))
 		must(err)
-		k.Matched = append(k.Matched, one)
+		matched = append(matched, one)
 		one, err = s.CountMarks(k, blocks)
 		must(err)
 		m.Counts = append(m.Counts, one)
@@ -204,58 +214,66 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		must(err)
 		m.Signs = append(m.Signs, one)
 	}
-	k.Key = 2
-	for _, part := range named {
-		one, err := s.Fetch(k, part)
+	k.Learned, k.Matched = blocks(learned), blocks(matched...)
+	for part, block := range named {
+		one, err := s.Fetch(k, part, opens(block))
 		must(err)
-		k.Fetched = append(k.Fetched, one)
+		fetched = append(fetched, one)
 	}
-	k.Key = 3
-	var screened [][]byte
-	var causes, learnt []byte
+	k.Fetched = blocks(fetched...)
 	order := slices.Sorted(maps.Keys(parts))
+	screened := make([][]byte, len(order))
+	var causes, learnt []byte
 	atOnce(len(order), func(i int) error {
-		one, cause, err := s.Screen(k, append(beside[order[i]], named[len(named)-1-i]))
+		one, cause, err := s.Screen(k, append(beside[order[i]], named[order[i]]))
 		if err != nil {
 			return err
 		}
 		mu.Lock()
 		defer mu.Unlock()
-		screened = append(screened, one)
+		screened[i] = one
 		causes, err = pipeline.JoinCauses(causes, cause)
 		return err
 	})
 	for _, part := range screened {
-		one, err := s.Relearn(k, causes, part)
+		one, err := s.Relearn(k, blocks(causes), opens(part))
 		must(err)
 		learnt, err = pipeline.JoinCauses(learnt, one)
 		must(err)
 	}
 	causes, err := pipeline.JoinCauses(causes, learnt)
 	must(err)
-	atOnce(len(screened), func(i int) (err error) {
-		screened[i], err = s.Rescreen(k, causes, screened[i])
+	caused := blocks(causes)
+	atOnce(len(screened), func(i int) error {
+		again, err := s.Rescreen(k, caused, opens(screened[i]))
+		if again != nil {
+			screened[i] = again
+		}
 		return err
 	})
 	for _, blocks := range drawers {
-		one, err := s.FollowMarks(k, causes, m, blocks)
+		one, err := s.FollowMarks(k, caused, m, blocks)
 		must(err)
 		m.Followed = append(m.Followed, one)
 	}
-	slices.SortFunc(screened, func(a, b []byte) int {
-		x, err := pipeline.Number(a)
-		must(err)
-		y, err := pipeline.Number(b)
-		must(err)
-		return x - y
-	})
-	return s.Judge(t.Context(), k, causes, m, func(yield func([]byte, error) bool) {
+	return s.Judge(t.Context(), k, caused, m, func(yield func([]byte, error) bool) {
 		for _, block := range screened {
 			if !yield(block, nil) {
 				return
 			}
 		}
 	}, shards, findings, give)
+}
+
+// blocks are what other machines sent of all parts.
+func blocks(all ...[]byte) pipeline.Blocks {
+	return pipeline.Blocks{Key: sent.Add(1), Open: func() ([][]byte, error) { return all, nil }}
+}
+
+var sent atomic.Uint64
+
+func opens(block []byte) func() ([]byte, error) {
+	return func() ([]byte, error) { return block, nil }
 }
 
 // withoutProof leaves out the findings on the archive's own files.

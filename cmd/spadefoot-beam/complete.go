@@ -28,7 +28,8 @@ type summary struct {
 	Inputs   []report.InputNote `json:"inputs"`
 	Findings report.Counts      `json:"findings"`
 	ByRule   map[string]int     `json:"findingsByRule"`
-	Between  map[string]blocks  `json:"between"` // that went between steps, by what they are
+	Between  map[string]blocks  `json:"between"` // that went between steps through the runner, by what they are
+	Stored   blocks             `json:"stored"`  // that went between steps in files
 	Refused  int                `json:"refused"` // shards that did not pass their proof
 	Wrong    []string           `json:"wrong"`   // with the whole; nothing is released where there is anything
 }

@@ -97,15 +97,15 @@ func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
 			return err
 		}
 	}
-	if err := j.tell(survey); err != nil {
-		return err
-	}
 	place, err := survey.Prepare(c.out)
 	if err != nil {
 		return err
 	}
 	defer place.Discard(&err)
-	j.Prepared = place.Partial
+	j.Prepared, j.Between = place.Partial, place.Temp
+	if err := j.tell(survey); err != nil {
+		return err
+	}
 	defer func() { loaded.Delete(j.name()) }()
 	p, s := beam.NewPipelineWithRoot()
 	j.build(s, survey.Sheets(), c.bundles)
@@ -118,6 +118,9 @@ func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
 		return err
 	}
 	sum.Between = between(ran)
+	if sum.Stored, err = j.stored(); err != nil {
+		return err
+	}
 	if err := j.write(summaryFile, func(w io.Writer) error { return indented(w, sum) }); err != nil {
 		return err
 	}

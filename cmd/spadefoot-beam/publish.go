@@ -8,6 +8,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"iter"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -29,10 +31,6 @@ func (f *publish) ProcessElement(ctx context.Context, shard int, blocks func(*[]
 	if err != nil {
 		return err
 	}
-	parts, err := j.partsOf(blocks)
-	if err != nil {
-		return err
-	}
 	s, err := j.survey()
 	if err != nil {
 		return err
@@ -42,10 +40,11 @@ func (f *publish) ProcessElement(ctx context.Context, shard int, blocks func(*[]
 		return err
 	}
 	defer os.RemoveAll(dir)
-	if columns, err = j.unseal(columns); err != nil {
+	all, err := j.framed(columns)
+	if err != nil {
 		return err
 	}
-	done, err := s.Publish(ctx, dir, shard, known.Whole, columns, parts)
+	done, err := s.Publish(ctx, dir, shard, known.Whole, all[0], j.partsOf(blocks))
 	if err != nil {
 		return err
 	}
@@ -73,18 +72,20 @@ func (f *publish) ProcessElement(ctx context.Context, shard int, blocks func(*[]
 	return j.write(fmt.Sprintf("shards/%05d-of-%05d.json", shard, j.Shards), func(w io.Writer) error { return indented(w, said.about()) })
 }
 
-// partsOf are the parts of a shard in their order.
-func (j *job) partsOf(blocks func(*[]byte) bool) (parts []pipeline.Part, err error) {
-	var block []byte
-	for blocks(&block) {
-		p, err := j.unpackPart(slices.Clone(block))
-		if err != nil {
-			return nil, err
+// partsOf are the parts of a shard in their order, each once.
+func (j *job) partsOf(blocks side) iter.Seq2[pipeline.Part, error] {
+	return func(yield func(pipeline.Part, error) bool) {
+		packed := map[int32][]byte{}
+		for block := []byte(nil); blocks(&block); {
+			packed[partNumber(block)] = slices.Clone(block)
 		}
-		parts = append(parts, p)
+		for _, number := range slices.Sorted(maps.Keys(packed)) {
+			p, err := j.unpackPart(packed[number])
+			if !yield(p, err) || err != nil {
+				return
+			}
+		}
 	}
-	slices.SortFunc(parts, func(a, b pipeline.Part) int { return cmp.Compare(a.Number, b.Number) })
-	return slices.CompactFunc(parts, func(a, b pipeline.Part) bool { return a.Number == b.Number }), nil
 }
 
 // release compresses the files of a shard into the outputs.

@@ -11,14 +11,19 @@ import (
 	"strings"
 	"sync"
 
+	"github.com/klauspost/compress/zstd"
+
 	"spadefoot/pipeline"
 )
 
-// A block between two steps is a head that is open and a body. Of a survey with
-// sensitive taxa the body is sealed (AES-256 in Galois/Counter Mode, NIST SP
-// 800-38D, with a random nonce of 96 bits before it): until all captures are
-// judged nobody knows which places are withheld, and runners put what goes
-// between steps on disks that others read.
+// A block between two steps is a head that is open and a body, which is compressed.
+// Of a survey with sensitive taxa the body is sealed (AES-256 in Galois/Counter
+// Mode, NIST SP 800-38D, with a random nonce of 96 bits before it): until all
+// captures are judged nobody knows which places are withheld, and what goes between
+// steps is put on disks that others read.
+//
+// The runner carries small bodies only. Others stand in files of the folder that
+// all machines share (put.go), and their names go through the runner.
 
 // pieceHead is the open head of a piece: what puts it into its place.
 type pieceHead struct{ Sheet, Attempt, Number, Captures int32 }
@@ -47,15 +52,6 @@ func (j *job) unpackPiece(block []byte) (pipeline.Piece, error) {
 	return pipeline.Piece{Sheet: int(head.Sheet), Attempt: int(head.Attempt), Number: int(head.Number), Captures: int(head.Captures), Data: data}, err
 }
 
-// packScreened puts the number of the part before it.
-func (j *job) packScreened(part []byte) ([]byte, error) {
-	number, err := pipeline.Number(part)
-	if err != nil {
-		return nil, err
-	}
-	return j.sealed(binary.BigEndian.AppendUint32(nil, uint32(number)), part)
-}
-
 func (j *job) packPart(p pipeline.Part) ([]byte, error) {
 	head, _ := binary.Append(nil, binary.BigEndian, [2]int32{int32(p.Number), int32(p.Shard)})
 	return j.sealed(head, p.Data)
@@ -72,49 +68,68 @@ func (j *job) unpackPart(block []byte) (p pipeline.Part, err error) {
 	return p, err
 }
 
+// partNumber is the number of a part that is packed.
+func partNumber(block []byte) int32 { return int32(binary.BigEndian.Uint32(block)) }
+
 func (j *job) sealed(head, body []byte) ([]byte, error) {
 	body, err := j.seal(body)
 	return append(head, body...), err
 }
 
+// seal makes a body.
 func (j *job) seal(text []byte) ([]byte, error) {
-	if !j.Sealed {
-		return text, nil
+	body := squeezer().EncodeAll(text, nil)
+	if j.Sealed {
+		c, err := j.cipher()
+		if err != nil {
+			return nil, err
+		}
+		nonce := make([]byte, c.NonceSize())
+		rand.Read(nonce)
+		body = c.Seal(nonce, nonce, body, nil)
 	}
-	c, err := j.cipher()
-	if err != nil {
-		return nil, err
-	}
-	nonce := make([]byte, c.NonceSize())
-	rand.Read(nonce)
-	return c.Seal(nonce, nonce, text, nil), nil
+	return j.put(body)
 }
 
-func (j *job) unseal(block []byte) ([]byte, error) {
-	if !j.Sealed {
-		return block, nil
-	}
-	c, err := j.cipher()
+func (j *job) unseal(body []byte) ([]byte, error) {
+	body, err := j.fetched(body)
 	if err != nil {
 		return nil, err
 	}
-	if len(block) < c.NonceSize() {
-		return nil, errBlock
+	if j.Sealed {
+		c, err := j.cipher()
+		if err != nil {
+			return nil, err
+		}
+		if len(body) < c.NonceSize() {
+			return nil, errBlock
+		}
+		if body, err = c.Open(nil, body[:c.NonceSize()], body[c.NonceSize():], nil); err != nil {
+			return nil, fmt.Errorf("%w, or it was sealed with another key", errBlock)
+		}
 	}
-	text, err := c.Open(nil, block[:c.NonceSize()], block[c.NonceSize():], nil)
+	text, err := expander().DecodeAll(body, nil)
 	if err != nil {
-		return nil, fmt.Errorf("%w, or it was sealed with another key", errBlock)
+		return nil, errBlock
 	}
 	return text, nil
 }
 
-// unsealSome unseals a block that there may be none of.
-func (j *job) unsealSome(block []byte) ([]byte, error) {
-	if len(block) == 0 {
-		return nil, nil
-	}
-	return j.unseal(block)
+// opens unseals a body when it is asked for.
+func (j *job) opens(body []byte) func() ([]byte, error) {
+	return func() ([]byte, error) { return j.unseal(body) }
 }
+
+var (
+	squeezer = sync.OnceValue(func() *zstd.Encoder {
+		e, _ := zstd.NewWriter(nil, zstd.WithEncoderLevel(zstd.SpeedFastest), zstd.WithEncoderCRC(true)) // fails on other options only
+		return e
+	})
+	expander = sync.OnceValue(func() *zstd.Decoder {
+		d, _ := zstd.NewReader(nil, zstd.WithDecoderConcurrency(0))
+		return d
+	})
+)
 
 const keySize = 32
 

@@ -17,7 +17,7 @@ import (
 
 func init() {
 	for _, step := range []any{&listSheets{}, &readSheets{}, &readHeading{}, &placePiece{}, &gather{}, &match{}, &countMarks{}, &learnMarks{}, &followMarks{}, &sendMarks{},
-		&fetch{}, &screen{}, &relearn{}, &rescreen{}, &judge{}, &needColumns{}, &publish{}, &complete{}, frame, twice} {
+		&fetch{}, &screen{}, &relearn{}, &rescreen{}, &judge{}, &needColumns{}, &publish{}, &complete{}, twice} {
 		beam.RegisterDoFn(step) // they are called by reflection: a block is much work, and calls made for each form take minutes to compile
 	}
 	register.Combiner1[[]byte](&joinBlocks{})
@@ -36,6 +36,7 @@ func init() {
 type job struct {
 	Folder   string // of the survey
 	Prepared string // folder that the outputs are prepared in
+	Between  string // folder of what goes between the steps and is large
 	Shards   int
 	Told     []byte // by the sheets before they are read: checks of scales, cells of remedies
 	Sealed   bool
@@ -44,7 +45,7 @@ type job struct {
 
 // flows are the collections between the steps.
 type flows struct {
-	pieces, outline, parts, learned, drawers, matched, fetched, screened, causes, counts, signs, followed, judged, whole, shards beam.PCollection
+	pieces, outline, parts, edges, learned, drawers, matched, fetched, screened, causes, counts, signs, followed, judged, whole, shards beam.PCollection
 }
 
 // build lays out the pipeline; DEVELOPERS.md has the drawing.
@@ -59,18 +60,18 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 	f.pieces = beam.ParDo(s, &readSheets{Job: *j}, beam.GroupByKey(s, beam.ParDo(s, &listSheets{sheets, bundles}, start)))
 	f.outline = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &readHeading{Job: *j}, f.pieces))
 	placed := beam.GroupByKey(s, beam.ParDo(s, &placePiece{Job: *j}, f.pieces, with(f.outline)...))
-	parts, learned, drawers := beam.ParDo3(s, &gather{Job: *j}, placed, with(f.outline)...)
-	f.parts, f.learned, f.drawers = parts, beam.Combine(s, &join{*j, ofLearned}, learned), drawers
+	parts, edges, learned, drawers := beam.ParDo4(s, &gather{Job: *j}, placed, with(f.outline)...)
+	f.parts, f.edges, f.learned, f.drawers = parts, edges, beam.Combine(s, &join{*j, ofLearned}, learned), drawers
 	drawn := beam.GroupByKey(s, drawers)
 	f.matched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &match{Job: *j}, drawn, with(f.outline)...))
 	f.counts = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &countMarks{Job: *j}, drawn, with(f.outline)...))
 	f.signs = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &learnMarks{Job: *j}, drawn, with(f.outline, f.counts)...))
 	f.fetched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &fetch{Job: *j}, parts, with(f.outline, f.learned, f.matched)...))
 	known := with(f.outline, f.learned, f.matched, f.fetched)
-	screened, some := beam.ParDo2(s, &screen{Job: *j}, beam.GroupByKey(s, parts), known...)
+	screened, some := beam.ParDo2(s, &screen{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, parts, edges)), known...)
 	some = beam.Combine(s, &join{*j, ofCauses}, some)
 	more := beam.ParDo(s, &relearn{Job: *j}, screened, append(known, with(some)...)...)
-	f.causes = beam.Combine(s, &join{*j, ofCauses}, beam.Flatten(s, beam.ParDo(s, frame, some), more))
+	f.causes = beam.Combine(s, &join{*j, ofCauses}, beam.Flatten(s, some, more))
 	known = append(known, with(f.causes)...)
 	f.screened = beam.ParDo(s, &rescreen{Job: *j}, screened, known...)
 	f.followed = beam.ParDo(s, &followMarks{Job: *j}, drawn, append(known, with(f.counts, f.signs)...)...)
@@ -97,27 +98,20 @@ func blockOf(s side) []byte {
 
 // joined is what is known so far: outline, learned, matched and fetched, as many of
 // them as there are.
-func (j *job) joined(sides ...side) (k pipeline.Joined, err error) {
+func (j *job) joined(sides ...side) (k pipeline.Joined) {
 	for i, s := range sides {
-		block := blockOf(s)
-		k.Key = maphash.Comparable(seed, [2]uint64{k.Key, keyOf(block)})
-		to := []*[][]byte{&k.Outline, nil, &k.Matched, &k.Fetched}[i]
-		if to == nil {
-			k.Learned, err = j.unsealSome(block)
-		} else {
-			*to, err = j.framed(block)
-		}
-		if err != nil {
-			return k, err
-		}
+		*[]*pipeline.Blocks{&k.Outline, &k.Learned, &k.Matched, &k.Fetched}[i] = j.blocks(s)
 	}
-	return k, nil
+	return k
+}
+
+// blocks are those of a side input, which are read when they are asked for.
+func (j *job) blocks(s side) pipeline.Blocks {
+	all := slices.Clone(blockOf(s))
+	return pipeline.Blocks{Key: maphash.Bytes(seed, all), Open: func() ([][]byte, error) { return j.framed(all) }}
 }
 
 var seed = maphash.MakeSeed()
-
-// keyOf tells one block from another within this process.
-func keyOf(block []byte) uint64 { return maphash.Bytes(seed, block) }
 
 // frame seals a block so that several can stand in one.
 func (j *job) frame(block []byte) ([]byte, error) {
@@ -188,14 +182,10 @@ func (f *join) MergeAccumulators(a, b []byte) ([]byte, error) {
 	if frames(all) < joinAt {
 		return all, nil
 	}
-	block, err := f.ExtractOutput(all)
-	if err != nil {
-		return nil, err
-	}
-	return frame(block), nil
+	return f.ExtractOutput(all)
 }
 
-// ExtractOutput joins framed blocks to one, which is sealed.
+// ExtractOutput joins framed blocks to one.
 func (f *join) ExtractOutput(all []byte) ([]byte, error) {
 	blocks, err := f.Job.framed(all)
 	if err != nil {
@@ -205,7 +195,7 @@ func (f *join) ExtractOutput(all []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return f.Job.seal(block)
+	return f.Job.frame(block)
 }
 
 // loaded are the surveys that this process works on, by their jobs; each is read once.
@@ -299,10 +289,7 @@ func (f *readHeading) ProcessElement(ctx context.Context, block []byte) (_ []byt
 type placePiece struct{ Job job }
 
 func (f *placePiece) ProcessElement(ctx context.Context, block []byte, outline side, emit func(int, []byte)) error {
-	k, err := f.Job.joined(outline)
-	if err != nil {
-		return err
-	}
+	k := f.Job.joined(outline)
 	head, _, err := openPiece(block)
 	if err != nil {
 		return err
@@ -320,12 +307,9 @@ func (f *placePiece) ProcessElement(ctx context.Context, block []byte, outline s
 // gather puts a part together and learns of it.
 type gather struct{ Job job }
 
-func (f *gather) ProcessElement(ctx context.Context, part int, pieces, outline side, emit func(int, []byte), learned func([]byte), drawer func(int, []byte)) error {
+func (f *gather) ProcessElement(ctx context.Context, part int, pieces, outline side, emit, edge func(int, []byte), learned func([]byte), drawer func(int, []byte)) error {
 	j := &f.Job
-	k, err := j.joined(outline)
-	if err != nil {
-		return err
-	}
+	k := j.joined(outline)
 	var all []pipeline.Piece
 	var block []byte
 	for pieces(&block) {
@@ -333,7 +317,6 @@ func (f *gather) ProcessElement(ctx context.Context, part int, pieces, outline s
 		if err != nil {
 			return err
 		}
-		p.Data = append([]byte(nil), p.Data...)
 		all = append(all, p)
 	}
 	return j.with(func(s *pipeline.Shared) error {
@@ -346,9 +329,11 @@ func (f *gather) ProcessElement(ctx context.Context, part int, pieces, outline s
 				return err
 			}
 		}
-		g.Edges[part] = g.Part
+		if err := j.give(ctx, "parts", g.Part, func(b []byte) { emit(part, b) }); err != nil {
+			return err
+		}
 		for to, block := range g.Edges {
-			if err := j.give(ctx, "parts", block, func(b []byte) { emit(to, b) }); err != nil {
+			if err := j.give(ctx, "next to parts", block, func(b []byte) { edge(to, b) }); err != nil {
 				return err
 			}
 		}
@@ -392,12 +377,10 @@ func (j *job) onDrawer(ctx context.Context, what string, blocks, outline side, e
 
 // drawer is what is known, and the blocks of a drawer or a part.
 func (j *job) drawer(blocks side, known ...side) (k pipeline.Joined, all [][]byte, err error) {
-	if k, err = j.joined(known...); err != nil {
-		return k, nil, err
-	}
+	k = j.joined(known...)
 	var block []byte
 	for blocks(&block) {
-		one, err := j.unseal(append([]byte(nil), block...))
+		one, err := j.unseal(block)
 		if err != nil {
 			return k, nil, err
 		}
@@ -474,12 +457,8 @@ func (f *followMarks) ProcessElement(_ int, blocks, outline, learned, matched, f
 	if err != nil {
 		return err
 	}
-	said, err := j.unsealSome(blockOf(causes))
-	if err != nil {
-		return err
-	}
 	return j.with(func(s *pipeline.Shared) error {
-		block, err := s.FollowMarks(k, said, m, all)
+		block, err := s.FollowMarks(k, j.blocks(causes), m, all)
 		if err == nil {
 			block, err = j.frame(block)
 		}
@@ -506,17 +485,11 @@ func numbered(n uint32, block []byte) []byte {
 // fetch gives the captures of a part that others are compared with.
 type fetch struct{ Job job }
 
-func (f *fetch) ProcessElement(ctx context.Context, _ int, part []byte, outline, learned, matched side, emit func([]byte)) error {
+func (f *fetch) ProcessElement(ctx context.Context, number int, part []byte, outline, learned, matched side, emit func([]byte)) error {
 	j := &f.Job
-	k, err := j.joined(outline, learned, matched)
-	if err != nil {
-		return err
-	}
-	if part, err = j.unseal(part); err != nil {
-		return err
-	}
+	k := j.joined(outline, learned, matched)
 	return j.with(func(s *pipeline.Shared) error {
-		block, err := s.Fetch(k, part)
+		block, err := s.Fetch(k, number, j.opens(part))
 		if err != nil || block == nil {
 			return err
 		}
@@ -527,7 +500,7 @@ func (f *fetch) ProcessElement(ctx context.Context, _ int, part []byte, outline,
 // screen judges a part, with what stands next to it.
 type screen struct{ Job job }
 
-func (f *screen) ProcessElement(ctx context.Context, _ int, blocks, outline, learned, matched, fetched side, emit, causes func([]byte)) error {
+func (f *screen) ProcessElement(ctx context.Context, part int, blocks, outline, learned, matched, fetched side, emit func(int, []byte), causes func([]byte)) error {
 	j := &f.Job
 	k, all, err := j.drawer(blocks, outline, learned, matched, fetched)
 	if err != nil {
@@ -538,7 +511,7 @@ func (f *screen) ProcessElement(ctx context.Context, _ int, blocks, outline, lea
 		if err != nil {
 			return err
 		}
-		if err := j.give(ctx, "screened", screened, emit); err != nil {
+		if err := j.give(ctx, "screened", screened, func(b []byte) { emit(part, b) }); err != nil {
 			return err
 		}
 		return j.emitFrame(ctx, "causes", causes)(some, nil)
@@ -548,10 +521,10 @@ func (f *screen) ProcessElement(ctx context.Context, _ int, blocks, outline, lea
 // relearn learns a part as mended where any part has a cause of many.
 type relearn struct{ Job job }
 
-func (f *relearn) ProcessElement(ctx context.Context, part []byte, outline, learned, matched, fetched, causes side, emit func([]byte)) error {
+func (f *relearn) ProcessElement(ctx context.Context, _ int, part []byte, outline, learned, matched, fetched, causes side, emit func([]byte)) error {
 	j := &f.Job
-	return j.again(part, []side{outline, learned, matched, fetched}, causes, func(s *pipeline.Shared, k pipeline.Joined, said, part []byte) error {
-		more, err := s.Relearn(k, said, part)
+	return j.with(func(s *pipeline.Shared) error {
+		more, err := s.Relearn(j.joined(outline, learned, matched, fetched), j.blocks(causes), j.opens(part))
 		if err != nil || more == nil {
 			return err
 		}
@@ -563,35 +536,19 @@ func (f *relearn) ProcessElement(ctx context.Context, part []byte, outline, lear
 // are judged further in their order.
 type rescreen struct{ Job job }
 
-func (f *rescreen) ProcessElement(ctx context.Context, part []byte, outline, learned, matched, fetched, causes side, emit func(int, []byte)) error {
+func (f *rescreen) ProcessElement(ctx context.Context, number int, part []byte, outline, learned, matched, fetched, causes side, emit func(int, []byte)) error {
 	j := &f.Job
-	return j.again(part, []side{outline, learned, matched, fetched}, causes, func(s *pipeline.Shared, k pipeline.Joined, said, part []byte) error {
-		screened, err := s.Rescreen(k, said, part)
-		if err != nil {
-			return err
+	return j.with(func(s *pipeline.Shared) error {
+		again, err := s.Rescreen(j.joined(outline, learned, matched, fetched), j.blocks(causes), j.opens(part))
+		if err == nil && again != nil {
+			part, err = j.seal(again)
 		}
-		block, err := j.packScreened(screened)
 		if err == nil {
-			weigh(ctx, "screened, to judge", block)
-			emit(0, block)
+			weigh(ctx, "screened, to judge", part)
+			emit(0, numbered(uint32(number), part))
 		}
 		return err
 	})
-}
-
-func (j *job) again(part []byte, known []side, causes side, work func(s *pipeline.Shared, k pipeline.Joined, causes, part []byte) error) error {
-	k, err := j.joined(known...)
-	if err != nil {
-		return err
-	}
-	said, err := j.unsealSome(blockOf(causes))
-	if err != nil {
-		return err
-	}
-	if part, err = j.unseal(part); err != nil {
-		return err
-	}
-	return j.with(func(s *pipeline.Shared) error { return work(s, k, said, part) })
 }
 
 // needColumns gathers the columns that a part needs.
