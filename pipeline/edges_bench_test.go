@@ -15,7 +15,6 @@ import (
 
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/taxon"
@@ -65,11 +64,6 @@ func BenchmarkTablesBesideSheets(b *testing.B) {
 				return []string{"Rana ranunculi" + letters(i), "snoutVentLength", "mm", "30", "108", "", "adult", "invented", "warning"}
 			}),
 			func(r io.Reader) error { _, err := screen.ReadLimits(r, "limits.csv"); return err }, func() any { return &[]limitRow{} }},
-		{"remedies", 1000, tableText([]string{"file", "sheet", "row", "column", "capture", "field", "found", "action", "replacement", "rule", "who", "when", "why"},
-			1000, func(i int) []string {
-				return []string{"june.csv", "", fmt.Sprint(i + 2), "G", "MC" + letters(i), "snoutVentLength", "5o.1", "replace", "50.1", "", "Ines Varga", "2025-04-02", "letter o for nought"}
-			}),
-			func(r io.Reader) error { _, err := remedy.Read(r, "remedies.csv"); return err }, func() any { return &[]remedyRow{} }},
 	} {
 		for _, way := range []struct {
 			name string
@@ -92,7 +86,7 @@ func BenchmarkTablesBesideSheets(b *testing.B) {
 	}
 }
 
-// limitRow and remedyRow are rows as the rooms that own the tables have them.
+// limitRow is a row as the room that owns the table has it.
 type limitRow struct {
 	ScientificName string `csv:"scientificName"`
 	Measurement    string `csv:"measurement"`
@@ -103,22 +97,6 @@ type limitRow struct {
 	LifeStage      string `csv:"lifeStage"`
 	Source         string `csv:"source"`
 	Level          string `csv:"level"`
-}
-
-type remedyRow struct {
-	File        string `csv:"file"`
-	Sheet       string `csv:"sheet"`
-	Row         string `csv:"row"`
-	Column      string `csv:"column"`
-	Capture     string `csv:"capture"`
-	Field       string `csv:"field"`
-	Found       string `csv:"found"`
-	Action      string `csv:"action"`
-	Replacement string `csv:"replacement"`
-	Rule        string `csv:"rule"`
-	Who         string `csv:"who"`
-	When        string `csv:"when"`
-	Why         string `csv:"why"`
 }
 
 // BenchmarkSchemas holds documents against schemas: the survey, a mapping, the

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/record/need"
 )
 
 const eventSurvey = `dataset:
@@ -70,7 +71,7 @@ func TestEventCore(t *testing.T) {
 		}
 		first = got
 		r, err := prove.Path(context.Background(), filepath.Join(out, "darwin-core.zip"), prove.Options{})
-		if err != nil || r.Errors() > 0 {
+		if err != nil || need.Errors(r.Findings) > 0 {
 			t.Errorf("%v %v", err, r.Findings)
 		}
 	}

@@ -37,17 +37,6 @@ type Proposals struct {
 	Given int // of the rows, the first ones: those that the survey has
 }
 
-// ProposalsOf walks the stages up to the judgement and returns what is to be decided
-// on findings of a level and above, as data: nothing is written.
-func ProposalsOf(ctx context.Context, folder string, level record.Level, o Options) (*Proposals, error) {
-	o.proposing = true
-	w, err := start(folder, o)
-	if err != nil {
-		return nil, err
-	}
-	return w.proposals(ctx, o, level)
-}
-
 // Propose writes a table of remedies for a person to finish: the rows that the
 // survey has, unchanged, and one for each finding that has none. None of the new
 // rows has an action, so that nothing is done before a person decides. The table

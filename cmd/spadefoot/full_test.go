@@ -20,7 +20,10 @@ import (
 func TestAFullDisk(t *testing.T) {
 	small, large := manyFrogs(t, 20, 1), manyFrogs(t, 1000, 2)
 	failed := 0
-	for _, kilobytes := range []int{300, 400, 600, 800, 1100, 1500, 1900, 2300, 2700, 3100} {
+	for i, kilobytes := range []int{300, 400, 600, 800, 1100, 1500, 1900, 2300, 2700, 3100} {
+		if i%2 == 1 && need.Times(0, 1) == 0 {
+			continue
+		}
 		disk := need.SmallDisk(t, kilobytes)
 		out := filepath.Join(disk, "out")
 		runTo(t, small, out, exitClean)
@@ -44,7 +47,7 @@ func TestAFullDisk(t *testing.T) {
 		}
 		t.Logf("%d kB: %s", kilobytes, said)
 	}
-	if failed < 5 {
+	if failed < need.Times(4, 5) {
 		t.Errorf("only %d disks were too small", failed)
 	}
 }
@@ -91,7 +94,7 @@ func TestALimitOfFileSize(t *testing.T) {
 // do, and does not say that anything was moved.
 func TestALimitOfOpenFiles(t *testing.T) {
 	sh, failed := need.Tool(t, "sh"), 0
-	for _, most := range []string{"9", "11", "13", "15"} { // below, the runtime of Go itself does without
+	for _, most := range []string{"9", "12", "15"} { // below, the runtime of Go itself does without
 		out := filepath.Join(t.TempDir(), "out")
 		c := exec.Command(sh, "-c", `ulimit -n "$1"; exec "$0" run "$2" --out "$3"`, os.Args[0], most, filepath.Join(need.Root(t), "testdata", "demo"), out)
 		c.Env = append(os.Environ(), asProgram+"=1")

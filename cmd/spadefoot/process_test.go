@@ -172,7 +172,7 @@ func twoSurveys(t *testing.T) *surveys {
 	}
 	for i := range two.folder {
 		two.folder[i] = filepath.Join(dir, fmt.Sprint(i))
-		if err := os.CopyFS(two.folder[i], os.DirFS(manyFrogs(t, 400, uint64(i)))); err != nil {
+		if err := os.CopyFS(two.folder[i], os.DirFS(manyFrogs(t, 250, uint64(i)))); err != nil {
 			t.Fatal(err)
 		}
 		out := t.TempDir()
@@ -192,7 +192,7 @@ func moments() int {
 	if os.Getenv("SPADEFOOT_LONG") != "" {
 		return 60
 	}
-	return need.Times(3, 6)
+	return need.Times(2, 6)
 }
 
 // someTime waits for a random part of the time that a run takes.

@@ -180,7 +180,7 @@ func TestANewUsersWayInABrowser(t *testing.T) {
 	}
 	everyWidth(b, "publish-after")
 	proof, err := prove.Path(t.Context(), filepath.Join(folder+"-published", "darwin-core.zip"), prove.Options{})
-	if err != nil || proof.Errors() > 0 {
+	if err != nil || need.Errors(proof.Findings) > 0 {
 		t.Errorf("the archive does not hold: %v, %v", err, proof)
 	}
 }

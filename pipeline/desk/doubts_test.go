@@ -34,11 +34,7 @@ func offering(t testing.TB, d http.Handler, what string) (id, body string) {
 
 func given(t testing.TB, folder string) []remedy.Remedy {
 	t.Helper()
-	b, err := os.ReadFile(filepath.Join(folder, remedy.FileName))
-	if err != nil {
-		t.Fatal(err)
-	}
-	rs, err := remedy.Read(bytes.NewReader(b), remedy.FileName)
+	rs, err := pipeline.Decisions(folder, pipeline.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

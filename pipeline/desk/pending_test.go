@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"spadefoot/pipeline"
 	"spadefoot/pipeline/desk"
 	"spadefoot/pipeline/record/need"
 )
@@ -113,10 +114,16 @@ func TestDecisionsThatCannotBeReadAreTakenBack(t *testing.T) {
 			t.Fatal("nothing is said")
 		}
 	}
-	if rs := given(t, folder); len(rs) != 0 {
+	switch rs := given(t, folder); len(rs) {
+	case 0:
+		ready(t, d, "/doubts/"+ids[0])
+	case 1: // the first was carried out before the second was handed in
+		if _, err := pipeline.Check(t.Context(), folder, pipeline.Options{}); err != nil {
+			t.Error(err)
+		}
+	default:
 		t.Errorf("still decided: %+v", rs)
 	}
-	ready(t, d, "/doubts/"+ids[0])
 }
 
 // A sheet that is changed while somebody looks at a doubt is read again: what was

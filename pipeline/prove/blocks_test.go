@@ -14,6 +14,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"spadefoot/pipeline/prove"
+	"spadefoot/pipeline/record/need"
 )
 
 // spoil changes a table in a way that reading by blocks has to get right.
@@ -129,8 +130,11 @@ func everyWay(t *testing.T, dir string, want []string) {
 	if read := inTurn.Parts[0].Rows + inTurn.Parts[1].Rows; rows != read || read < 9000 {
 		t.Errorf("%d rows were shown, %d read", rows, read)
 	}
-	for _, processors := range []int{1, 2, 7} {
-		for _, inMemory := range []int{0, 100} {
+	for i, processors := range []int{1, 2, 7} {
+		for k, inMemory := range []int{0, 100} {
+			if (i+k)%2 == 0 && need.Times(0, 1) == 0 {
+				continue
+			}
 			before := runtime.GOMAXPROCS(processors)
 			temporary := t.TempDir()
 			blocks, err := prove.Path(context.Background(), dir, prove.Options{InMemory: inMemory, TempDir: temporary})

@@ -61,17 +61,6 @@ type Result struct {
 	Parts    []Part // the core first
 }
 
-// Errors counts the findings at level error.
-func (r *Result) Errors() int {
-	n := 0
-	for _, f := range r.Findings {
-		if f.Level == record.Error {
-			n++
-		}
-	}
-	return n
-}
-
 // prover is one proof under way.
 type prover struct {
 	ctx     context.Context

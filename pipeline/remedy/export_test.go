@@ -1,6 +1,34 @@
 package remedy
 
-import "spadefoot/pipeline/record"
+import (
+	"encoding/csv"
+	"errors"
+	"io"
+
+	"spadefoot/pipeline/record"
+)
+
+// Read reads a table of remedies in CSV.
+func Read(in io.Reader, name string) ([]Remedy, error) {
+	s := record.Sheet{}
+	r := csv.NewReader(in)
+	r.FieldsPerRecord = -1
+	for {
+		cells, err := r.Read()
+		switch {
+		case errors.Is(err, io.EOF):
+			return ReadSheet(&s, name)
+		case err != nil:
+			return nil, err
+		}
+		line, _ := r.FieldPos(0)
+		row := record.Row{Number: line}
+		for i, text := range cells {
+			row.Cells = append(row.Cells, record.Cell{Text: text, Row: line, Column: i + 1})
+		}
+		s.Rows = append(s.Rows, row)
+	}
+}
 
 // Grid is a mapped table. Keys holds, for each row of the table, the texts that
 // its capture goes by.

@@ -63,23 +63,11 @@ const (
 	earlierColumn = "earlier captures"
 )
 
-// Read reads a table of remedies: CSV with the headings file, sheet, row,
-// column, cells, capture, field, found, action, replacement, rule, who, when, why,
-// in any order; doubt may stand there and is passed over. Every mistake is
-// reported, each a *lines.Error with its line and column, joined into one.
-func Read(in io.Reader, name string) ([]Remedy, error) {
-	rows, err := lines.Read[bookLine](in, name, columns)
-	if err != nil {
-		return nil, err
-	}
-	for i := range rows {
-		rows[i].Cells.each(lines.Armed)
-	}
-	return remedies(rows, name)
-}
-
-// ReadSheet reads the table from a sheet: of a workbook, or of text in whatever
-// encoding.
+// ReadSheet reads a table of remedies from a sheet: of a workbook, or of text in
+// whatever encoding. Its headings are file, sheet, row, column, cells, capture,
+// field, found, action, replacement, rule, who, when, why, in any order; doubt may
+// stand there and is passed over. Every mistake is reported, each a *lines.Error
+// with its line and column, joined into one.
 func ReadSheet(s *record.Sheet, name string) ([]Remedy, error) {
 	var records [][]string
 	var at []int
@@ -280,7 +268,7 @@ func (r *Remedy) lists() (column, reason string) {
 }
 
 // Check says what is wrong with a decision that was not read from a table, with
-// the heading of its column, as Read would. A remedy without an action is right.
+// the heading of its column, as ReadSheet would. A remedy without an action is right.
 func (r *Remedy) Check() error {
 	known, err := ruleCodes()
 	if err != nil || r.Action == Undecided {
@@ -296,7 +284,7 @@ func (r *Remedy) Check() error {
 	return &lines.Error{File: r.File, Line: r.Line, Column: column, Reason: reason}
 }
 
-// Write writes a table of remedies that Read reads, with no cell that a
+// Write writes a table of remedies that ReadSheet reads, with no cell that a
 // spreadsheet would take for a formula.
 func Write(out io.Writer, rs []Remedy) error {
 	rows := make([]Line, len(rs))

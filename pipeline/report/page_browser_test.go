@@ -30,6 +30,7 @@ func inWindow(b *browser.Tab, id string) bool {
 func hash(b *browser.Tab) string { return browser.Says[string](b, `location.hash.slice(1)`) }
 
 func TestInABrowser(t *testing.T) {
+	need.Fullest(t)
 	b := open(t, demoReport(t))
 	if title := browser.Get(b, chromedp.Title()); !strings.Contains(title, "survey report") {
 		t.Errorf("title %q", title)
@@ -109,6 +110,7 @@ const labelled = `(() => {
 
 // At 360 pixels nothing is cut off, and in no picture a label lies over a mark.
 func TestPicturesAndNarrowPages(t *testing.T) {
+	need.Fullest(t)
 	for name, file := range map[string]string{"demo": demoReport(t), "season": seasonReport(t, 300)} {
 		b := open(t, file)
 		for _, width := range []int64{1200, 360} {

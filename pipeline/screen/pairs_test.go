@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/need"
 )
 
 // fewTexts makes captures whose readings have so few texts that many agree by
@@ -129,7 +130,7 @@ func marksByHand(captures []*record.Capture, sum *Summary, limits []Limit) []rec
 func TestPairsAreThoseFoundByHand(t *testing.T) {
 	growth := 0.05
 	limits := []Limit{{ScientificName: "Rana rara", Measurement: bodyLength, Unit: "mm/d", Maximum: &growth}}
-	for seed := range uint64(6) {
+	for seed := range uint64(need.Times(2, 6)) {
 		captures := inOrder(fewTexts(400, seed))
 		sum := Summarise(captures, Defaults())
 		wantPairs, wantMarks := pairsByHand(captures, sum), marksByHand(captures, sum, limits)

@@ -34,7 +34,7 @@ func TestRowsExchanged(t *testing.T) {
 	for _, names := range [][]string{{"tibiaLength"}, {"headWidth"}, {"femurLength", "footLength"},
 		{"tibiaLength", "femurLength", "headWidth", "eyeDiameter", "tympanumDiameter", "footLength"}} {
 		planted, found, more := 0, 0, 0
-		for seed := range uint64(6) {
+		for seed := range uint64(need.Times(4, 6)) {
 			all := simulate(200, 60+seed)
 			var pairs [][]record.Address
 			for i := 10; i+1 < len(all); i += 20 {
@@ -66,7 +66,7 @@ func TestRowsExchanged(t *testing.T) {
 		}
 	}
 	clean := 0
-	for seed := range uint64(10) {
+	for seed := range uint64(need.Times(5, 10)) {
 		for _, f := range Screen(simulate(300, 80+seed), nil, Defaults()) {
 			if f.Rule == "rows-exchanged" {
 				clean++

@@ -48,7 +48,7 @@ func newWords() *words {
 }
 
 // number returns the number of a word of a kind, from 1; 0 where it is not in
-// the table and the table or the kind has no room left. A kind whose values
+// the table and the table or the kind is full. A kind whose values
 // hardly repeat is therefore written out.
 func (w *words) number(of, s string) uint32 {
 	if len(s) > longestWord {
@@ -77,7 +77,7 @@ func (w *words) number(of, s string) uint32 {
 	return n
 }
 
-// add puts a word into the table, if there is room.
+// add puts a word into the table, unless it is full.
 func (w *words) add(k *kind, s string) uint32 {
 	if len(w.list) >= maxWords || k.words >= maxOfOneKind {
 		return 0

@@ -53,7 +53,7 @@ func readRows(t testing.TB, path string) []dataRow {
 
 func byGUID() map[string]Test {
 	tests := map[string]Test{}
-	for _, test := range Tests() {
+	for _, test := range table() {
 		tests[test.GUID] = test
 	}
 	return tests
@@ -132,7 +132,7 @@ func TestAgreement(t *testing.T) {
 	}
 	fmt.Fprintf(&b, "%-64s %5d %5d %5d\n", "all", total.rows, total.agree, total.excepted)
 	t.Log(b.String())
-	if len(scores) != len(Tests())-len(tallies) {
+	if len(scores) != len(table())-len(tallies) {
 		t.Errorf("%d tests have rows; every test but the %d that count should", len(scores), len(tallies))
 	}
 }
@@ -165,7 +165,7 @@ func TestTableMatchesPublication(t *testing.T) {
 		return strings.Fields(strings.ReplaceAll(s, ",", " "))
 	}
 	known := map[string]bool{}
-	for _, test := range Tests() {
+	for _, test := range table() {
 		known[test.Label] = true
 		p, ok := published[test.Label]
 		if !ok {
@@ -214,8 +214,8 @@ func TestEveryAnswerHasItsRow(t *testing.T) {
 			t.Errorf("%s is not in the table", label)
 		}
 	}
-	if len(Tests()) != len(rows) {
-		t.Errorf("%d tests are answered of %d", len(Tests()), len(rows))
+	if len(table()) != len(rows) {
+		t.Errorf("%d tests are answered of %d", len(table()), len(rows))
 	}
 }
 

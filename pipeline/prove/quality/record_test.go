@@ -58,7 +58,7 @@ func FuzzTests(f *testing.F) {
 		values := map[string]string{term1: value1, term2: value2}
 		r := FromMap(values)
 		for i, answer := range All(r, ParamsOf(r, Params{Today: dataDay})) {
-			test := Tests()[i]
+			test := table()[i]
 			if answer.Status == "" || (answer.Amended == nil) != (answer.Status != Amended && answer.Status != FilledIn) {
 				t.Errorf("%s: %+v", test.Label, answer)
 			}

@@ -62,7 +62,7 @@ func TestAllEqualsEach(t *testing.T) {
 	for _, values := range []map[string]string{capture, {}, {"decimalLatitude": "x", "eventDate": "2021-13"}} {
 		r, p := FromMap(values), Params{Today: dataDay}
 		for i, answer := range All(r, p) {
-			test := Tests()[i]
+			test := table()[i]
 			alone := test.Run(r, p)
 			if alone.Status != answer.Status || alone.Result != answer.Result || alone.Comment != answer.Comment {
 				t.Errorf("%s: %v with the others, %v alone", test.Label, answer, alone)
@@ -70,15 +70,15 @@ func TestAllEqualsEach(t *testing.T) {
 		}
 	}
 	lines := written(t, nil, capture)
-	if len(lines) != len(Tests())+1 {
-		t.Errorf("%d lines for %d tests", len(lines), len(Tests()))
+	if len(lines) != len(table())+1 {
+		t.Errorf("%d lines for %d tests", len(lines), len(table()))
 	}
 }
 
 func TestCounts(t *testing.T) {
 	got := map[string]int{}
 	for i, answer := range All(FromMap(capture), Params{Today: dataDay}) {
-		test := Tests()[i]
+		test := table()[i]
 		if tallies[test.Label] != nil {
 			n, err := strconv.Atoi(answer.Result)
 			if err != nil {

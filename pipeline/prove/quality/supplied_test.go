@@ -76,7 +76,7 @@ func TestExternalOnlyWhereDescribed(t *testing.T) {
 	}
 	for _, values := range []map[string]string{capture, {}, {"eventDate": "2020", "year": "2020", "maximumDepthInMeters": "3", "minimumElevationInMeters": "5", "dateIdentified": "2021"}} {
 		r := FromMap(values)
-		for _, test := range Tests() {
+		for _, test := range table() {
 			p := Params{Today: dataDay, Set: map[string]string{}}
 			for name := range test.Parameters {
 				p.Set[name] = "https://invalid/invalidservice"

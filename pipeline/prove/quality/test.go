@@ -110,10 +110,6 @@ func newTest(row testRow, run answer) Test {
 	return t
 }
 
-// Tests returns every test that this package answers, sorted by label. The slice
-// is the caller's own; the maps within are shared and must not be changed.
-func Tests() []Test { return slices.Clone(table()) }
-
 // Find returns the test with a label, as published now or earlier, in any case.
 func Find(label string) (Test, bool) {
 	i, ok := byLabel()[strings.ToUpper(strings.TrimSpace(label))]
