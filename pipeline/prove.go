@@ -177,6 +177,7 @@ type qualityJudge struct {
 	w     *walk
 	rows  *darwincore.RowBuilder
 	tests *quality.Examiner
+	slots []int     // of the terms that the tests look at
 	idle  sync.Pool // of *rowJudge
 	causes.Gatherer
 	columns *darwincore.Columns // that the archive needs; nil if nobody asks
@@ -186,12 +187,14 @@ type qualityJudge struct {
 type rowJudge struct {
 	tests *quality.Examination
 	rows  *darwincore.RowWriter
+	texts []string
 	fit   prove.Fitness
 }
 
 func (w *walk) qualityJudge() *qualityJudge {
 	j := &qualityJudge{w: w, rows: darwincore.NewRowBuilder(w.dataset(), nil).Unnamed(),
 		tests: quality.NewExaminer(quality.Params{Today: w.today}), Gatherer: causes.New()}
+	j.slots = darwincore.Slots(j.tests.Terms())
 	j.idle.New = func() any { return &rowJudge{tests: j.tests.Examination(), rows: j.rows.RowWriter()} }
 	return j
 }
@@ -226,7 +229,8 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 	defer j.idle.Put(one)
 	defer one.rows.Rest()
 	for _, c := range captures {
-		says := one.rows.Occurrence(c).Get
+		line := one.rows.Occurrence(c)
+		says := line.Get
 		if j.columns != nil {
 			one.rows.Note(&out.columns, c)
 		}
@@ -243,7 +247,8 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 				out.columns.Add("dynamicProperties")
 			}
 		}
-		for _, f := range one.tests.Findings(says, c.Address()) {
+		one.texts = line.Texts(one.texts[:0], j.slots)
+		for _, f := range one.tests.FindingsOf(one.texts, says, c.Address()) {
 			if strings.EqualFold(f.Suggestion, f.Value) {
 				continue // "male" for "Male": Darwin Core's own examples are in lower case
 			}

@@ -65,15 +65,17 @@ func (w *walk) standardise() error {
 	if err := table.close(); err != nil {
 		return &OutputError{Path: capturesFile, Err: err}
 	}
+	w.written = append(w.written, darwincore.Folder, darwincore.Zip, capturesFile)
+	var beside errgroup.Group // it reads nothing of the archive
+	beside.Go(w.endSeason)
 	counts, err := archive.Close()
+	if other := beside.Wait(); err == nil && other != nil {
+		return other
+	}
 	if err != nil {
 		return w.archiveError(err)
 	}
 	w.counts.Occurrences, w.counts.Measurements, w.counts.Media = counts.Occurrences, counts.Measurements, counts.Media
-	w.written = append(w.written, darwincore.Folder, darwincore.Zip, capturesFile)
-	if err := w.endSeason(); err != nil {
-		return err
-	}
 	return w.packageOf()
 }
 

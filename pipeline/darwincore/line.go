@@ -26,6 +26,27 @@ func (l *Line) Get(term string) string {
 	return ""
 }
 
+// Slots are the places of terms in a line, for Texts.
+func Slots(names []string) []int {
+	out := make([]int, len(names))
+	for i, name := range names {
+		out[i] = slots().slot(name)
+	}
+	return out
+}
+
+// Texts appends the texts of some terms, "" for those that the line does not have.
+func (l *Line) Texts(to []string, slots []int) []string {
+	for _, i := range slots {
+		text := ""
+		if i >= 0 {
+			text = l.texts[i]
+		}
+		to = append(to, text)
+	}
+	return to
+}
+
 // Row copies the line.
 func (l *Line) Row() Row {
 	n := 0

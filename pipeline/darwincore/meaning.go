@@ -21,11 +21,13 @@ const (
 	foundRecorder
 	foundDeterminer
 	foundDetermined
+	foundStatus
 	foundCount
 )
 
 var askedFor = map[string]int{"occurrenceID": foundOccurrence, "dynamicProperties": foundDynamic, "recordedBy": foundRecorder,
-	"measurementDeterminedBy": foundDeterminer, "measurementDeterminedDate": foundDetermined}
+	"measurementDeterminedBy": foundDeterminer, "measurementDeterminedDate": foundDetermined,
+	"occurrenceStatus": foundStatus}
 
 // meaning is where the text of a term goes.
 type meaning struct {

@@ -77,6 +77,12 @@ func (s *RowWriter) get(found int) string {
 	return ""
 }
 
+// absent is Absent of the capture.
+func (s *RowWriter) absent() bool {
+	v := s.found[foundStatus]
+	return v != nil && v.Text == "absent"
+}
+
 // Rest lets go of the last capture: its strings may hold a large buffer.
 func (s *RowWriter) Rest() {
 	s.line.clear()

@@ -91,6 +91,9 @@ var decimalForm = regexp.MustCompile(`^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?
 // decimal reads a number as data files write it: no blanks, no separators of
 // thousands, a point.
 func decimal(text string) (float64, bool) {
+	if n, ok := plainCount([]byte(text)); ok {
+		return float64(n), true
+	}
 	if !decimalForm.MatchString(text) {
 		return 0, false
 	}

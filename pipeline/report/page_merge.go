@@ -70,8 +70,10 @@ func (g *Gather) merge(doubts []*record.Finding, own *owners) {
 		}
 		to.absorb(part.brief(g.rows, g.told()), g.told())
 	}
-	if len(g.kept) > before {
-		sorting.Func(g.kept, byOrder)
+	if more := g.kept[before:]; len(more) > 0 { // they are of the last part
+		first := slices.MinFunc(more, byOrder)
+		at, _ := slices.BinarySearchFunc(g.kept[:before], first, byOrder)
+		sorting.Func(g.kept[at:], byOrder)
 	}
 	cs.all = slices.DeleteFunc(cs.all, func(e *entry) bool { return e.into != nil })
 	sortEntries(cs.all)

@@ -92,13 +92,9 @@ func (k *concern) concerns(c *record.Capture, of *sheet) bool {
 	if k.rows[rowOf{of, c.Row}] || k.keys[c.Key] {
 		return true
 	}
-	last := c.Row
 	for a := range cellsOf(c) {
-		if a.Row != last {
-			last = a.Row
-			if k.rows[rowOf{of, last}] {
-				return true
-			}
+		if a.Row != c.Row && k.rows[rowOf{of, a.Row}] {
+			return true
 		}
 	}
 	return false
@@ -121,10 +117,10 @@ func cellsIn(f *record.Finding) iter.Seq[record.Address] {
 }
 
 // cellsOf lists the cells that a capture was read from, within its sheet.
-func cellsOf(c *record.Capture) iter.Seq[record.Address] {
-	return func(yield func(record.Address) bool) {
+func cellsOf(c *record.Capture) iter.Seq[*record.Address] {
+	return func(yield func(*record.Address) bool) {
 		own := func(a *record.Address) bool {
-			return a.File != c.File || a.Sheet != c.Sheet || a.Row == 0 || a.Column == 0 || yield(*a)
+			return a.File != c.File || a.Sheet != c.Sheet || a.Row == 0 || a.Column == 0 || yield(a)
 		}
 		for i := range c.Values {
 			if !own(&c.Values[i].From) {

@@ -45,12 +45,12 @@ func plainNumber(text string) string {
 func writtenOf(r *record.Reading) written {
 	w := written{text: plainNumber(r.Verbatim), unit: r.WrittenUnit}
 	w.comma = r.Comma || strings.Contains(w.text, ",")
-	v, err := strconv.ParseFloat(strings.Replace(w.text, ",", ".", 1), 64)
+	v := parseWritten(w.text)
 	if w.unit == "" {
 		w.unit = r.Unit
 	}
 	rounding := math.Pow10(-r.Decimals)
-	if err == nil && v > 0 {
+	if v > 0 {
 		w.value, w.factor = v, 1
 		if w.unit != r.Unit {
 			w.factor = r.Number / v
@@ -196,7 +196,36 @@ func plausible(text string) bool {
 	return len(text) < 2 || text[0] != '0' || text[1] == '.' || text[1] == ','
 }
 
+// parseWritten returns a number with a point or a comma, NaN where it is none. Of
+// up to fifteen digits and their power of ten both are exact, and the quotient is
+// rounded once, as strconv does it (Clinger 1990).
 func parseWritten(text string) float64 {
+	digits, decimals, n := uint64(0), -1, 0
+	for i := range len(text) {
+		switch d := text[i] - '0'; {
+		case d <= 9:
+			digits, n = 10*digits+uint64(d), n+1
+			if decimals >= 0 {
+				decimals++
+			}
+		case (text[i] == '.' || text[i] == ',') && decimals < 0:
+			decimals = 0
+		default:
+			n = maxExact + 1
+		}
+	}
+	if 0 < n && n <= maxExact {
+		return float64(digits) / tens[max(decimals, 0)]
+	}
+	return parseAny(text)
+}
+
+const maxExact = 15 // digits
+
+// tens are powers of ten, exact.
+var tens = [maxExact + 1]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
+
+func parseAny(text string) float64 {
 	v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 	if err != nil {
 		return nan

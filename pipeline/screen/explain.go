@@ -38,7 +38,7 @@ const rowWidth = 3
 func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	var buf viewBuffers
 	if len(v.branch.means) < 2 {
-		list := f.accountsOf(v, decimals, nil, &buf)
+		list := f.accountsOf(v, decimals, nil, &buf, true)
 		weigh(list)
 		return list
 	}
@@ -46,7 +46,7 @@ func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	var of []int // the sex of each
 	for i := range v.branch.means {
 		v.seeAs(i)
-		list = f.accountsOf(v, decimals, list, &buf)
+		list = f.accountsOf(v, decimals, list, &buf, true)
 		for len(of) < len(list) {
 			of = append(of, i)
 		}
@@ -82,10 +82,11 @@ func likeliestSex(list []hypothesis, of []int, sexes int) (best int) {
 func together(list []hypothesis) []hypothesis {
 	out := list[:0]
 	for _, h := range list {
-		at := slices.IndexFunc(out, func(o hypothesis) bool {
-			return o.slip == h.slip && slices.Equal(o.cells, h.cells) && o.change.reading == h.change.reading && o.change.value == h.change.value
-		})
-		if at < 0 {
+		at := 0
+		for at < len(out) && !out[at].sameAs(&h) {
+			at++
+		}
+		if at == len(out) {
 			out = append(out, h)
 			continue
 		}
@@ -99,10 +100,15 @@ func together(list []hypothesis) []hypothesis {
 	return out
 }
 
+// sameAs reports whether two accounts say that the same was written.
+func (h *hypothesis) sameAs(o *hypothesis) bool {
+	return o.slip == h.slip && o.change.value == h.change.value && o.change.reading == h.change.reading && slices.Equal(o.cells, h.cells)
+}
+
 // weight returns the log of the sum over all accounts of a view. Buf may be
 // used again.
 func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) float64 {
-	buf.accounts = f.accountsOf(v, decimals, buf.accounts[:0], buf)
+	buf.accounts = f.accountsOf(v, decimals, buf.accounts[:0], buf, false)
 	top, sum := math.Inf(-1), 0.0
 	for i := range buf.accounts {
 		top = max(top, buf.accounts[i].score)
@@ -116,8 +122,9 @@ func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) fl
 }
 
 // accountsOf lists the accounts of a view with their scores, behind those that are
-// there.
-func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis, buf *viewBuffers) []hypothesis {
+// there. Only where they are to be told does it say what each of them changes, and
+// whether the row is then like its group again.
+func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis, buf *viewBuffers, told bool) []hypothesis {
 	k, odds := len(v.cells), f.settings.Odds
 	resized, density := v.resized()
 	list = append(list,
@@ -132,8 +139,11 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 			ch := &buf.changes[at]
 			shift := math.Log(ch.value) - c.log
 			square := v.moved(i, shift)
-			list = append(list, hypothesis{slip: ch.slip, cells: cells, change: *ch, square: square,
-				score: math.Log(ch.prior) + v.likelihood(square, k), back: f.isBack(v, square, i, shift)})
+			h := hypothesis{slip: ch.slip, cells: cells, square: square, score: math.Log(ch.prior) + v.likelihood(square, k)}
+			if told {
+				h.change, h.back = *ch, f.isBack(v, square, i, shift)
+			}
+			list = append(list, h)
 		}
 		z := v.alone(i)
 		rest := max(0, v.square-z*z)

@@ -42,7 +42,7 @@ type judgement struct {
 	row      *row
 	sight    *sight                  // of the whole row, where there is one
 	wrong    []*cell                 // blamed so far
-	told     map[record.Address]bool // cells that a shared cause explains
+	told     *cellSet                // cells that a shared cause explains
 	untared  map[record.Address]bool // masses that probably have the bag in
 	findings []record.Finding
 }
@@ -103,7 +103,7 @@ func (j *judgement) say(d verdict, level record.Level) {
 // explained reports whether a cause of many explains a cell.
 func (j *judgement) explained(c *cell) bool {
 	at := c.first().From
-	return j.told[at] || j.untared[at]
+	return j.told.has(at) || j.untared[at]
 }
 
 // verdict judges the row without some of its cells; ok is false where nothing

@@ -81,7 +81,7 @@ func (j *judgement) limits(table limitTable) {
 	c := j.row.capture
 	for i := range c.Readings {
 		r := &c.Readings[i]
-		if !r.Usable() || j.told[r.From] {
+		if !r.Usable() || j.told.has(r.From) {
 			continue
 		}
 		limits := table.by[r.Measurement]

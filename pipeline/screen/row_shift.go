@@ -120,7 +120,11 @@ func (j *search) ownCell(i int, name string) *cell {
 // mayHaveShifted reports whether a cell of a row stands in it, read once, and is
 // not explained already.
 func (j *search) mayHaveShifted(i int, c *cell) bool {
-	return len(c.readings) == 1 && c.first().From.Row == j.rows[i].capture.Row && !j.told[c.first().From]
+	if len(c.readings) != 1 {
+		return false
+	}
+	from := &c.first().From
+	return from.Row == j.rows[i].capture.Row && !j.told.has(*from)
 }
 
 // lostCell is a cell of a row shift whose own value stands nowhere.

@@ -100,7 +100,7 @@ func (x *Screening) Part(captures []*record.Capture, near Beside) []record.Findi
 	key := partKeyOf(captures)
 	if !x.clean[key] {
 		p.search(x.find)
-		x.clean[key] = len(p.many.told) == 0
+		x.clean[key] = p.many.told.size() == 0
 	}
 	switch x.pass {
 	case judging:
@@ -128,7 +128,7 @@ func (x *Screening) whole(p *part) []record.Finding {
 	p.search(x.find)
 	x.bags.add(p.many)
 	x.bags.settle()
-	if len(p.many.told) > 0 {
+	if p.many.told.size() > 0 {
 		sum := NewSummary(x.settings)
 		for _, r := range p.rows {
 			sum.add(r)

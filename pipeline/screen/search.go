@@ -20,7 +20,7 @@ type search struct {
 	known       kinds // lengths and masses
 	corrections []correction
 	gains       [][]float32 // correction × row; NaN where it does not apply
-	told        map[record.Address]bool
+	told        *cellSet
 	findings    []record.Finding
 	own         span // rows of the part; the others stand beside it and are not told
 	partial     bool // the survey has more rows than those
@@ -33,7 +33,7 @@ func (s span) holds(row int) bool { return s.from <= row && row < s.to }
 
 func newSearch(f *fitted, sum *Summary, rows []*row, own span, buffers *buffers) *search {
 	buffers.sights = sized(buffers.sights, len(rows))
-	j := &search{f: f, sum: sum, rows: rows, own: own, sights: buffers.sights, told: map[record.Address]bool{}}
+	j := &search{f: f, sum: sum, rows: rows, own: own, sights: buffers.sights, told: &cellSet{}}
 	eachRange(len(rows), func(from, to int) {
 		buf := buffers.of(from).viewsFor(rows[from:to])
 		for i := from; i < to; i++ {
@@ -209,6 +209,6 @@ func (j *search) see(i int) {
 // tell marks the readings of a cell as explained.
 func (j *search) tell(c *cell) {
 	for _, r := range c.readings {
-		j.told[r.From] = true
+		j.told.add(r.From)
 	}
 }

@@ -265,8 +265,8 @@ func distinct(list []change) []change {
 	out := list[:0]
 	for i := range list {
 		c := &list[i]
-		at := 0
-		for at < len(out) && !(out[at].reading == c.reading && math.Abs(out[at].value-c.value) <= 1e-9*c.value) {
+		at, near := 0, 1e-9*c.value
+		for at < len(out) && !(math.Abs(out[at].value-c.value) <= near && out[at].reading == c.reading) {
 			at++
 		}
 		if at == len(out) {

@@ -254,7 +254,11 @@ func (f *fitted) uncertainty(r *row, c *cell, observer uint64) float64 {
 	}
 	u := f.stepOf(first, observer)
 	if c.kind == length {
-		u = math.Hypot(u, f.settings.RepeatLength*sizes["mm"]/sizes[first.Unit])
+		repeat := f.settings.RepeatLength // in millimetres
+		if first.Unit != "mm" {
+			repeat = repeat * sizes["mm"] / sizes[first.Unit]
+		}
+		u = math.Hypot(u, repeat)
 	}
 	return u
 }

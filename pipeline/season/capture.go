@@ -25,12 +25,12 @@ func (g *group) clone() group {
 // groupOf returns the group of a capture, or the rule that keeps it out: its row,
 // or one of the words that it would be counted under, is in doubt. A doubt about
 // the site alone leaves it under no site.
-func (s Settings) groupOf(c *record.Capture, d *rowDoubts) (g group, rule string) {
+func (s Settings) groupOf(t *told, d *rowDoubts) (g group, rule string) {
 	if rule = d.whole(); rule != "" {
 		return g, rule
 	}
-	word := func(term string) string {
-		v := c.Value(term)
+	word := func(at int) string {
+		v := t[at]
 		if v == nil {
 			return notStated
 		}
@@ -39,12 +39,12 @@ func (s Settings) groupOf(c *record.Capture, d *rowDoubts) (g group, rule string
 		}
 		return cmp.Or(v.Text, notStated)
 	}
-	g = group{species: word("scientificName"), sex: word("sex"), stage: word("lifeStage")}
-	g.season = cmp.Or(s.seasonOf(word("eventDate")), notStated)
+	g = group{species: word(toldSpecies), sex: word(toldSex), stage: word(toldStage)}
+	g.season = cmp.Or(s.seasonOf(word(toldDate)), notStated)
 	if rule != "" {
 		return g, rule
 	}
-	if g.site = word("locality"); rule != "" {
+	if g.site = word(toldSite); rule != "" {
 		g.site, rule = inDoubt, ""
 	}
 	return g, ""

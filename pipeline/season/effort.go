@@ -4,8 +4,6 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-
-	"spadefoot/pipeline/record"
 )
 
 // effort is what was put into a night at a site, in its own unit.
@@ -19,10 +17,10 @@ var oneAmount = regexp.MustCompile(`^([0-9]+(?:[.,][0-9]+)?)\s*([^0-9]+)$`)
 // effortOf reads the effort of a capture: samplingEffort, where it is one number
 // with a unit ("40 trap-nights"), or else the size of the sample. Of "2 people,
 // 3 h" nothing is taken: what it comes to nobody wrote.
-func effortOf(c *record.Capture) (effort, bool) {
-	text := strings.TrimSpace(c.Get("samplingEffort"))
+func effortOf(t *told) (effort, bool) {
+	text := strings.TrimSpace(t.text(toldEffort))
 	if text == "" {
-		value, unit := strings.TrimSpace(c.Get("sampleSizeValue")), strings.TrimSpace(c.Get("sampleSizeUnit"))
+		value, unit := strings.TrimSpace(t.text(toldSample)), strings.TrimSpace(t.text(toldSampleUnit))
 		if value == "" || unit == "" {
 			return effort{}, false
 		}
@@ -38,8 +36,12 @@ func effortOf(c *record.Capture) (effort, bool) {
 }
 
 // countOf is the number of animals that a row stands for.
-func countOf(c *record.Capture) int {
-	if n, err := strconv.Atoi(c.Get("individualCount")); err == nil && n > 0 {
+func countOf(t *told) int {
+	text := t.text(toldCount)
+	if text == "" {
+		return 1
+	}
+	if n, err := strconv.Atoi(text); err == nil && n > 0 {
 		return n
 	}
 	return 1

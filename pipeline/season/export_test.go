@@ -11,6 +11,7 @@ func HoldAtMost(n int) (restore func()) {
 }
 
 func EffortOf(c *record.Capture) (float64, string, bool) {
-	e, ok := effortOf(c)
+	t := toldBy(c)
+	e, ok := effortOf(&t)
 	return e.amount, e.unit, ok
 }

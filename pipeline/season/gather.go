@@ -82,12 +82,13 @@ func (g *Gather) Follow(captures []*record.Capture, ordinals []int) {
 func (g *Gather) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 	g.counted++
 	d := doubts.of(c.Address())
-	by, rule := g.settings.groupOf(c, &d)
+	t := toldBy(c)
+	by, rule := g.settings.groupOf(&t, &d)
 	if rule != "" {
 		g.left[omitted{"capture", strings.Clone(rule)}]++
 		return nil
 	}
-	if err := g.addNight(c, &by); err != nil || c.Absent() {
+	if err := g.addNight(&t, &by); err != nil || t.absent() {
 		return err
 	}
 	g.one = sizesOf(c, &d, g.one[:0])
@@ -100,7 +101,7 @@ func (g *Gather) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 		g.left[omitted{"capture", "caught before in the same season; not counted among animals and sizes"}]++
 		return nil
 	}
-	return g.addAnimal(&by, countOf(c))
+	return g.addAnimal(&by, countOf(&t))
 }
 
 // The marks of what is counted of a night, in the order in which they are read.
@@ -110,8 +111,8 @@ const (
 	nightNobody  = "3" // nothing was found
 )
 
-func (g *Gather) addNight(c *record.Capture, by *group) error {
-	night := nightOf(c.Get("eventDate"), c.Get("eventTime"), g.settings.Night)
+func (g *Gather) addNight(t *told, by *group) error {
+	night := nightOf(t.text(toldDate), t.text(toldTime), g.settings.Night)
 	if night == "" || by.site == inDoubt {
 		g.left[omitted{"night", "no full date, or a site in doubt"}]++
 		return nil
@@ -121,15 +122,15 @@ func (g *Gather) addNight(c *record.Capture, by *group) error {
 		g.key = appendWords(g.key[:0], season, night, by.site, mark, word)
 		return g.nights.add(g.key, n)
 	}
-	if e, stated := effortOf(c); stated {
+	if e, stated := effortOf(t); stated {
 		if err := add(nightEffort, strconv.FormatFloat(e.amount, 'g', -1, 64)+" "+e.unit, 1); err != nil {
 			return err
 		}
 	}
-	if c.Absent() {
+	if t.absent() {
 		return add(nightNobody, "", 1)
 	}
-	return add(nightSpecies, by.species, countOf(c))
+	return add(nightSpecies, by.species, countOf(t))
 }
 
 // addLife keeps a line of a capture of an animal that was caught again, under

@@ -15,8 +15,8 @@ import (
 // zero Sample is empty and ready. Reading it from several goroutines is safe
 // while nobody adds.
 type Sample struct {
-	few    []counted // in the order in which they came, as long as they are few
-	counts map[float64]int
+	few    []counted      // in the order in which they came, as long as they are few
+	counts map[uint64]int // by the bits of the value
 	n      int
 }
 
@@ -40,8 +40,8 @@ func (s *Sample) Merge(o *Sample) {
 	for _, c := range o.few {
 		s.addTimes(c.value, c.times)
 	}
-	for v, k := range o.counts {
-		s.addTimes(v, k)
+	for bits, k := range o.counts {
+		s.addTimes(math.Float64frombits(bits), k)
 	}
 }
 
@@ -50,8 +50,11 @@ func (s *Sample) addTimes(v float64, k int) {
 		return
 	}
 	s.n += k
+	if v == 0 {
+		v = 0 // of the two zeros only one
+	}
 	if s.counts != nil {
-		s.counts[v] += k
+		s.counts[math.Float64bits(v)] += k
 		return
 	}
 	for i := range s.few {
@@ -61,9 +64,9 @@ func (s *Sample) addTimes(v float64, k int) {
 		}
 	}
 	if s.few = append(s.few, counted{v, k}); len(s.few) > fewValues {
-		s.counts = make(map[float64]int, 2*fewValues)
+		s.counts = make(map[uint64]int, 2*fewValues)
 		for _, c := range s.few {
-			s.counts[c.value] = c.times
+			s.counts[math.Float64bits(c.value)] = c.times
 		}
 		s.few = nil
 	}
@@ -112,8 +115,8 @@ func (s *Sample) sorted() []counted {
 		return nil
 	}
 	all := append(make([]counted, 0, s.Distinct()), s.few...)
-	for v, k := range s.counts {
-		all = append(all, counted{v, k})
+	for bits, k := range s.counts {
+		all = append(all, counted{math.Float64frombits(bits), k})
 	}
 	sortCounted(all)
 	return all

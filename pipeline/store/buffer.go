@@ -16,7 +16,6 @@ type Buffer struct {
 	weighings []record.Weighing
 	parts     []record.Reading // of weighings
 	cells     []record.Written
-	block     []byte
 }
 
 // fit makes sure that the captures of a part fit. What was there before is

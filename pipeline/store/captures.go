@@ -8,6 +8,7 @@ import (
 	"os"
 	"sort"
 	"sync"
+	"unsafe"
 
 	"spadefoot/pipeline/record"
 )
@@ -167,12 +168,13 @@ func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 		return s.held[i], nil
 	}
 	p := s.part(i)
-	h.block = resized(h.block, p.size)
-	if _, err := s.file.ReadAt(h.block, p.at); err != nil {
+	block := make([]byte, p.size)
+	if _, err := s.file.ReadAt(block, p.at); err != nil {
 		return nil, err
 	}
 	h.fit(&p.counts)
-	t := taker{reader: reader{s: string(h.block), at: 4 * p.captures, words: s.words.known()}, buffer: h}
+	text := unsafe.String(unsafe.SliceData(block), len(block)) // nobody writes into the block from here on
+	t := taker{reader: reader{s: text, at: 4 * p.captures, words: s.words.known()}, buffer: h}
 	for k := range h.slab {
 		t.capture(&h.slab[k])
 		h.captures[k] = &h.slab[k]

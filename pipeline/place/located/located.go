@@ -60,10 +60,9 @@ func Suspects(captures []*record.Capture, positions Positions, region place.Regi
 			continue
 		}
 		around.Inside, around.Country = inCountry(c), c.Get("country")
-		v := c.Value("decimalLatitude")
-		written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
 		for _, problem := range place.Suspects(at, around) {
-			f := problem.Finding(v.From, "decimalLatitude", written)
+			written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
+			f := problem.Finding(c.Value("decimalLatitude").From, "decimalLatitude", written)
 			f.Capture = c.Key
 			out = append(out, f)
 		}

@@ -50,7 +50,21 @@ func (e *Examiner) Examination() *Examination {
 // Findings returns what [Findings] gives of a record in which every term was
 // written. The slice is valid until the next record.
 func (x *Examination) Findings(r Record, at record.Address) []record.Finding {
-	x.read(r)
+	for slot, term := range x.e.terms {
+		x.texts[slot] = r(term)
+	}
+	return x.FindingsOf(x.texts, r, at)
+}
+
+// FindingsOf is Findings where the texts of Terms are at hand; they are copied.
+func (x *Examination) FindingsOf(texts []string, r Record, at record.Address) []record.Finding {
+	x.record, x.filled = r, termSet{}
+	copy(x.texts, texts)
+	for slot, text := range x.texts {
+		if !Empty(text) {
+			x.filled.add(slot)
+		}
+	}
 	found := x.said[:0]
 	for i, p := range x.e.panels {
 		if p.acted.meets(x.filled) {
@@ -69,17 +83,6 @@ func (x *Examination) Findings(r Record, at record.Address) []record.Finding {
 		x.found = append(x.found, f)
 	}
 	return x.found
-}
-
-func (x *Examination) read(r Record) {
-	x.record, x.filled = r, termSet{}
-	for slot, term := range x.e.terms {
-		text := r(term)
-		x.texts[slot] = text
-		if !Empty(text) {
-			x.filled.add(slot)
-		}
-	}
 }
 
 // ask returns what a panel says: what it said of the last record where the texts

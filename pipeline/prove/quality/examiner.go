@@ -50,6 +50,9 @@ func NewExaminer(p Params) *Examiner {
 	return e
 }
 
+// Terms are the terms that its tests look at.
+func (e *Examiner) Terms() []string { return e.terms }
+
 // merged joins each panel with the smallest other that looks at its terms and
 // perhaps more: latitude alone with latitude and longitude.
 func merged(panels []*panel) []*panel {

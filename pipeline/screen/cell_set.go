@@ -1,0 +1,26 @@
+package screen
+
+import "spadefoot/pipeline/record"
+
+// cellSet is a set of cells. Few rows have any in it, and of the others that is told
+// by the row alone. A nil set has none.
+type cellSet struct {
+	rows  map[int]bool // of the cells, in any sheet
+	cells map[record.Address]bool
+}
+
+func (s *cellSet) add(a record.Address) {
+	if s.cells == nil {
+		s.rows, s.cells = map[int]bool{}, map[record.Address]bool{}
+	}
+	s.rows[a.Row], s.cells[a] = true, true
+}
+
+func (s *cellSet) has(a record.Address) bool { return s != nil && s.rows[a.Row] && s.cells[a] }
+
+func (s *cellSet) size() int {
+	if s == nil {
+		return 0
+	}
+	return len(s.cells)
+}

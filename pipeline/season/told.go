@@ -1,0 +1,75 @@
+package season
+
+import "spadefoot/pipeline/record"
+
+// told is what a capture says under the terms that results are made from, nil where
+// it says nothing.
+type told [toldTerms]*record.Value
+
+// The places of the terms.
+const (
+	toldSpecies = iota
+	toldSex
+	toldStage
+	toldSite
+	toldDate
+	toldTime
+	toldEffort
+	toldSample
+	toldSampleUnit
+	toldCount
+	toldStatus
+	toldTerms
+)
+
+// toldAt is the place of a term, -1 for none.
+func toldAt(term string) int {
+	switch term {
+	case "scientificName":
+		return toldSpecies
+	case "sex":
+		return toldSex
+	case "lifeStage":
+		return toldStage
+	case "locality":
+		return toldSite
+	case "eventDate":
+		return toldDate
+	case "eventTime":
+		return toldTime
+	case "samplingEffort":
+		return toldEffort
+	case "sampleSizeValue":
+		return toldSample
+	case "sampleSizeUnit":
+		return toldSampleUnit
+	case "individualCount":
+		return toldCount
+	case "occurrenceStatus":
+		return toldStatus
+	}
+	return -1
+}
+
+// toldBy goes over the values of a capture once. Of several of one term the first
+// counts.
+func toldBy(c *record.Capture) (t told) {
+	for i := range c.Values {
+		v := &c.Values[i]
+		if at := toldAt(v.Term); at >= 0 && t[at] == nil {
+			t[at] = v
+		}
+	}
+	return t
+}
+
+// text is the published text of a term, or "".
+func (t *told) text(at int) string {
+	if v := t[at]; v != nil {
+		return v.Text
+	}
+	return ""
+}
+
+// absent reports whether the row says that nothing was found.
+func (t *told) absent() bool { return t.text(toldStatus) == "absent" }
