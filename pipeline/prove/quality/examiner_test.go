@@ -72,7 +72,7 @@ func TestTestsLookAtTheirTerms(t *testing.T) {
 	e := NewExaminer(Params{Today: dataDay})
 	x := e.Examination()
 	for i, row := range validationData(t) {
-		x.read(FromMap(row))
+		x.Findings(FromMap(row), record.Address{})
 		for _, p := range e.panels {
 			if _, alone := x.run(p); !alone {
 				t.Errorf("row %d: a test of %s looks at other terms", i+1, table()[p.tests[0]].Label)
