@@ -30,6 +30,10 @@ func (r entry) line() string {
 		defaults = append(defaults, "year: "+year)
 		why = append(why, "its days have no year, and "+where+" says this one")
 	}
+	if day, where := r.day(); day != "" {
+		defaults = append(defaults, "eventDate: "+mapping.Quote(day))
+		why = append(why, "no day stands in its rows, and "+where+" says this one")
+	}
 	if l := r.form.language(); l != "" && l != "en" {
 		defaults = append(defaults, "language: "+mapping.Quote(l))
 		why = append(why, "the language of its headings")

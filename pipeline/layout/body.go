@@ -61,6 +61,8 @@ func (b *body) row(i int) {
 	n, first := b.f.grid.count(i, b.span)
 	switch {
 	case n == 0, l.again:
+	case n > 1 && !b.f.o.Plain && b.isRuled(i):
+		b.f.leave("row-ruled", i, b.span, "the row holds nothing but lines that rule the table off; it was left out")
 	case b.f.o.Plain, n > 1 && l.firstKind == value && !l.formula && first == int(l.first):
 		b.add(i)
 	default:

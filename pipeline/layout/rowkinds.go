@@ -63,6 +63,21 @@ func (b *body) isFormulas(i, first int) bool {
 	return true
 }
 
+// isRuled says whether a row holds nothing but lines, as people and programs
+// draw them under headings: "-----", ":---:", "====".
+func (b *body) isRuled(i int) bool {
+	g := b.f.grid
+	long := false
+	for _, c := range g.filled(i, b.span) {
+		text := strings.TrimSpace(g.text(i, c))
+		if strings.Trim(text, "-=_:+–—─ ") != "" {
+			return false
+		}
+		long = long || len(text) > 2
+	}
+	return long
+}
+
 // explains says whether a row tells what the codes under a heading mean: "SEX:
 // 0 = female, 1 = male".
 func (b *body) explains(i, first int) bool {

@@ -244,6 +244,14 @@ func leftOpen(heading string) string {
 
 // changeEntry rewrites the keys of an entry that say what it means.
 func (s *source) changeEntry(list, e *yaml.Node, heading string, m record.Meaning) ([]byte, error) {
+	for i := 0; i < len(e.Content); i += 2 {
+		switch e.Content[i].Value { // these stay as they are written
+		case "words":
+			m.Vocabulary = nil
+		case "carryDown":
+			m.CarryDown = false
+		}
+	}
 	if e.Style&yaml.FlowStyle == 0 {
 		return s.changeBlock(e, heading, m)
 	}

@@ -40,9 +40,10 @@ func Apply(m *Mapping, t *record.Table, known Known) ([]record.Finding, error) {
 
 func apply(m *Mapping, t *record.Table, known Known) (*application, error) {
 	own := len(t.Columns)
+	findings := disputed(t)
 	nameTitles(t)
 	at := spread(t)
-	a := &application{m: m, t: t, known: known, own: own, at: at, seen: map[string]int{}, matches: make([]match, len(t.Columns)), findings: doubleLabels(t)}
+	a := &application{m: m, t: t, known: known, own: own, at: at, seen: map[string]int{}, matches: make([]match, len(t.Columns)), findings: findings}
 	for i := range own {
 		if err := a.column(i); err != nil {
 			return a, err
@@ -65,6 +66,7 @@ func apply(m *Mapping, t *record.Table, known Known) (*application, error) {
 	for i := range t.Columns {
 		a.compareUnits(i)
 	}
+	a.tell()
 	a.findings = joined(a.findings)
 	return a, nil
 }
@@ -82,6 +84,7 @@ type application struct {
 	matches  []match        // by column
 	repeated []replicates   // columns under one heading
 	findings []record.Finding
+	telling  telling
 	units    *statedUnits // of the lines above; nil before they were read
 }
 

@@ -134,12 +134,9 @@ func meaningYAML(m record.Meaning) string {
 		add("term", m.Term)
 		add("dateOrder", m.DateOrder)
 		add("angle", m.Angle)
-		if len(m.Vocabulary) > 0 {
-			var words []string
-			for _, code := range slices.Sorted(maps.Keys(m.Vocabulary)) {
-				words = append(words, Quote(code)+": "+Quote(m.Vocabulary[code]))
-			}
-			parts = append(parts, "words: {"+strings.Join(words, ", ")+"}")
+		parts = append(parts, wordsYAML(m.Vocabulary)...)
+		if m.CarryDown {
+			parts = append(parts, "carryDown: true")
 		}
 		if m.Compass != "O" { // east or west by the language of the survey
 			add("compass", m.Compass)
@@ -152,6 +149,7 @@ func meaningYAML(m record.Meaning) string {
 		add("weighing", m.Part)
 	case record.NameColumn, record.ValueColumn, record.UnitColumn:
 		add("long", longNames[m.Role])
+		parts = append(parts, wordsYAML(m.Vocabulary)...)
 	case record.SetAside:
 		add("aside", m.Reason)
 	}
@@ -163,6 +161,18 @@ func meaningYAML(m record.Meaning) string {
 		parts = append(parts, fmt.Sprintf("replicate: %d", m.Replicate))
 	}
 	return strings.Join(parts, ", ")
+}
+
+// wordsYAML writes what the words of a column stand for, in one part or none.
+func wordsYAML(meant map[string]string) []string {
+	var words []string
+	for _, word := range slices.Sorted(maps.Keys(meant)) {
+		words = append(words, Quote(word)+": "+Quote(meant[word]))
+	}
+	if len(words) == 0 {
+		return nil
+	}
+	return []string{"words: {" + strings.Join(words, ", ") + "}"}
 }
 
 // Quote writes a text so that YAML reads it back as that text within braces.

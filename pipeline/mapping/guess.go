@@ -164,6 +164,7 @@ func (g *guesser) run(table int) []ColumnGuess {
 	g.assignTested()
 	g.reconsiderGross()
 	g.settleUnits()
+	g.tellTerms()
 	var out []ColumnGuess
 	for _, it := range g.items {
 		out = append(out, g.report(table, it)...)

@@ -33,8 +33,8 @@ func (g *guesser) fit(it *item, c *candidate) {
 	case record.WeighPart:
 		g.fitWeighing(it, c, p)
 	case record.NameColumn:
-		known := p.ofTexts(func(t string) bool { return len(vocabulary.MeasurementsCalled(t)) > 0 })
-		c.support(balance(known, 3, 6), "%.0f %% of the values are names of measurements", 100*known)
+		known := p.ofTexts(func(t string) bool { return g.know.namesMeasurement(t) || len(g.know.termsCalled(t)) > 0 })
+		c.support(balance(known, 3, 6), "%.0f %% of the values are names of measurements, or of what else is said of an animal", 100*known)
 	case record.UnitColumn:
 		known := p.ofTexts(func(t string) bool { _, ok := quantity.FindUnit(t); return ok })
 		c.support(balance(known, 3, 6), "%.0f %% of the values are units", 100*known)

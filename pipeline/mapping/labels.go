@@ -13,7 +13,10 @@ import (
 // Each cell keeps the place where the label stands. A later label of the same
 // name wins, as a section wins over what stands above the table. Lines without a
 // name are passed over. The cells of the rows are copied, never changed.
-func Spread(t *record.Table) { spread(t) }
+func Spread(t *record.Table) {
+	disputed(t)
+	spread(t)
+}
 
 // spread returns the places of the labels behind the columns, by their key.
 func spread(t *record.Table) map[string]int {
@@ -121,20 +124,41 @@ func sameLabels(a, b []record.Label) bool {
 	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
 }
 
-// doubleLabels reports names that stand twice above a table with different
-// values: the later one holds. What survey.yaml states is meant to win.
-func doubleLabels(t *record.Table) []record.Finding {
-	var fs []record.Finding
-	first := map[string]record.Label{}
-	for _, l := range t.Labels {
-		k := labelKey(l.Name)
-		old, twice := first[k]
-		if k != "" && twice && l.Cell.Row > 0 && strings.TrimSpace(old.Cell.Text) != strings.TrimSpace(l.Cell.Text) {
-			fs = append(fs, record.Finding{Rule: "label-differs", Level: record.Warning, At: t.Address(l.Cell),
-				Also: []record.Address{t.Address(old.Cell)}, Field: l.Name, Value: l.Cell.Text,
-				Reason: fmt.Sprintf("%q stands above the table with %q and with %q; the later one was taken", l.Name, old.Cell.Text, l.Cell.Text)})
+// disputed takes the names off labels that stand above a table with one name and
+// different values, since nothing says which of them holds: they stay as lines
+// without a name. What survey.yaml states wins over what stands in the sheet.
+func disputed(t *record.Table) []record.Finding {
+	said := map[string][]int{}
+	for i, l := range t.Labels {
+		if k := labelKey(l.Name); k != "" {
+			said[k] = append(said[k], i)
 		}
-		first[k] = l
+	}
+	var fs []record.Finding
+	for i := range t.Labels {
+		all := said[labelKey(t.Labels[i].Name)]
+		first, last := &t.Labels[i], &t.Labels[i]
+		if len(all) < 2 || all[0] != i {
+			continue
+		}
+		stated, same := false, true
+		for _, k := range all {
+			l := &t.Labels[k]
+			stated = stated || l.Cell.Row == 0
+			if strings.TrimSpace(l.Cell.Text) != strings.TrimSpace(first.Cell.Text) {
+				same, last = false, l
+			}
+		}
+		if stated || same {
+			continue
+		}
+		fs = append(fs, record.Finding{Rule: "label-differs", Level: record.Warning, At: t.Address(last.Cell),
+			Also: []record.Address{t.Address(first.Cell)}, Field: first.Name, Value: last.Cell.Text,
+			Reason: fmt.Sprintf("%q stands above the table with %q and with %q; nothing says which of them holds, and neither was taken", first.Name, first.Cell.Text, last.Cell.Text)})
+		t.Labels = slices.Clone(t.Labels)
+		for _, k := range all {
+			t.Labels[k].Name = ""
+		}
 	}
 	return fs
 }

@@ -19,6 +19,7 @@ type Applied struct {
 	carry     []carried
 	yields    [][2]int // columns that take what a label says, with the label's column
 	unmatched []counted
+	telling   telling
 	overruled []counted // labels whose column says something else in some rows
 }
 
@@ -56,7 +57,7 @@ func Begin(m *Mapping, t *record.Table, known Known) (*Applied, []record.Finding
 	if err != nil {
 		return nil, run.findings, err
 	}
-	a := &Applied{t: t, own: run.own, at: run.at, carry: run.carry, yields: run.yields}
+	a := &Applied{t: t, own: run.own, at: run.at, carry: run.carry, yields: run.yields, telling: run.telling}
 	a.above = make([]record.Cell, len(t.Columns)-a.own)
 	a.put(a.above, t.Labels)
 	a.cells = a.above
@@ -108,6 +109,7 @@ func (a *Applied) More(rows []record.TableRow) error {
 			row.Cells = slab[from:len(slab):len(slab)]
 		}
 		a.carryDown(row)
+		a.telling.move(row)
 		for _, y := range a.yields {
 			yieldIn(a.t, row, y[0], y[1])
 		}

@@ -19,6 +19,8 @@ type columns struct {
 	first   int              // years of the survey
 	last    int
 	long    bool
+	name    int   // the column with the names of measurements, -1 for none
+	values  []int // the columns that hold what is named there
 	// fractions says that numbers among times are parts of a day.
 	fractions bool
 	plan      *plan
@@ -58,12 +60,11 @@ type foundSite struct {
 // what was written before remedies.
 func gather(t *record.Table, x *Context) *columns {
 	cs := &columns{decimal: make([]byte, len(t.Columns)), written: make([]written, len(t.Columns)), order: make([]calendar.Order, len(t.Columns))}
-	cs.first, cs.last = x.First.Year, x.Last.Year
+	cs.first, cs.last, cs.name = x.First.Year, x.Last.Year, -1
+	cs.named(t)
 	for i := range t.Columns {
 		m := t.Columns[i].Meaning
 		switch {
-		case m.Role == record.NameColumn:
-			cs.long = true
 		case m.Role == record.Measurement || m.Role == record.WeighPart || m.Role == record.ValueColumn:
 			cs.decimal[i], cs.written[i] = marksOf(t, i, m)
 		case m.Role == record.Term && isDate(m.Term):
@@ -81,6 +82,26 @@ func gather(t *record.Table, x *Context) *columns {
 	cs.places = newMemo[placeCells, placed](maxPlaces)
 	cs.sites = newMemo[string, foundSite](maxNames)
 	return cs
+}
+
+// named finds the columns of a table with one row per measurement: that of the
+// names, that of the values, and those that values were moved to.
+func (cs *columns) named(t *record.Table) {
+	for i := range t.Columns {
+		switch t.Columns[i].Meaning.Role {
+		case record.NameColumn:
+			cs.name, cs.long = i, true
+		case record.ValueColumn:
+			cs.values = append(cs.values, i)
+		}
+	}
+	if cs.long && len(cs.values) > 0 {
+		for i := range t.Columns {
+			if c := &t.Columns[i]; c.Meaning.Role == record.Term && c.Number == t.Columns[cs.values[0]].Number {
+				cs.values = append(cs.values, i)
+			}
+		}
+	}
 }
 
 // share returns a column whose own numbers do not tell the decimal mark that

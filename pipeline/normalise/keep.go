@@ -15,6 +15,7 @@ import (
 func (r *row) keep() {
 	r.capture.Cells = r.slab.cells(r.cells, r.table.Columns)
 	r.hold()
+	r.keepNamed()
 	for i := range r.cells {
 		c := &r.cells[i]
 		col := &r.table.Columns[i]
@@ -23,6 +24,22 @@ func (r *row) keep() {
 		}
 		if text := c.Verbatim(); !quantity.Mark(text) && !r.standsIn(i, text) {
 			r.capture.Extras = append(r.capture.Extras, record.Extra{Heading: heading(*col), Text: text, From: r.at(c)})
+		}
+	}
+}
+
+// keepNamed keeps what a row of a table with one row per measurement says that is
+// no measurement, under the name that stands beside it: "colour: brown".
+func (r *row) keepNamed() {
+	name := r.columns.name
+	if name < 0 || r.measured() || quantity.Mark(r.cells[name].Verbatim()) {
+		return
+	}
+	for _, i := range r.columns.values {
+		if c := &r.cells[i]; !quantity.Mark(c.Verbatim()) {
+			r.capture.Extras = append(r.capture.Extras, record.Extra{Heading: squeezed(r.cells[name].Verbatim()), Text: c.Verbatim(), From: r.at(c)})
+			r.held[name], r.held[i] = true, true
+			return
 		}
 	}
 }

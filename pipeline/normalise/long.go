@@ -34,9 +34,13 @@ func (r *row) long(value record.Meaning) (m record.Meaning, called string, ok bo
 			got, ok = own, true
 		} else if r.x.Measurement != nil {
 			got, ok = r.x.Measurement(name.Text)
+			if code, rest, has := quantity.HeadingUnit(name.Text); !ok && has {
+				got, ok = r.x.Measurement(rest)
+				m.Unit, m.Guessed = code, false
+			}
 		}
 		if !ok {
-			r.problem(record.Problem{Rule: "measurement-unknown", Level: record.Error,
+			r.problem(record.Problem{Rule: "measurement-unknown", Level: record.Warning,
 				Reason: fmt.Sprintf("%q is not in the measurement vocabulary; the value beside it is not read", name.Text)}, name, "measurementType")
 			return m, "", false
 		}

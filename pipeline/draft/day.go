@@ -1,0 +1,83 @@
+package draft
+
+import (
+	"regexp"
+	"strings"
+
+	"spadefoot/pipeline/calendar"
+	"spadefoot/pipeline/mapping"
+)
+
+// day returns the day of a sheet in which no column and no line tells one, and
+// where it stands: in the name of the tab, in a title above the table, in the
+// name of the file. "" where none is written in full, more than one is, or the
+// text speaks of something else than the captures.
+func (r entry) day() (day, where string) {
+	if len(r.texts["eventDate"])+len(r.texts["year"]) > 0 {
+		return "", ""
+	}
+	var titles []string
+	for _, t := range r.tables {
+		for _, l := range t.Labels {
+			if l.Name == "" || strings.HasPrefix(l.Name, mapping.Title) {
+				titles = append(titles, l.Cell.Text)
+			}
+		}
+	}
+	for _, place := range []struct {
+		where string
+		texts []string
+	}{
+		{"the name of the tab", []string{r.sheet.Name}}, {"a line above the table", titles},
+		{"the name of the file", []string{strings.TrimSuffix(r.sheet.File, extension(r.sheet.File))}},
+	} {
+		for _, text := range place.texts {
+			found, several := dayIn(text)
+			if several || found != "" && day != "" && found != day {
+				return "", ""
+			}
+			if found != "" && !mapping.OfSomethingElse(text) {
+				day = found
+			}
+		}
+		if day != "" {
+			return day, place.where
+		}
+	}
+	return "", ""
+}
+
+// packedDay is a day of which nothing parts the year and the month.
+var packedDay = regexp.MustCompile(`^(19|20)\d{6}$`)
+
+// extension is what stands behind the last point of a file name.
+func extension(name string) string {
+	if i := strings.LastIndexByte(name, '.'); i >= 0 {
+		return name[i:]
+	}
+	return ""
+}
+
+// dayIn finds a day that is written in full, with a year of four digits and in
+// an order that reads one way only, among the words of a text.
+func dayIn(text string) (day string, several bool) {
+	words := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" _,;:()[]", r) })
+	taken := -1
+	for n := 3; n > 0; n-- {
+		for i := 0; i+n <= len(words); i++ {
+			span := strings.Join(words[i:i+n], " ")
+			if i+n <= taken || !yearWritten.MatchString(span) && !packedDay.MatchString(span) {
+				continue
+			}
+			a, b := calendar.Parse(span, calendar.Options{Order: calendar.DMY}), calendar.Parse(span, calendar.Options{Order: calendar.MDY})
+			if a.Precision < calendar.ToDay || a.Remark != "" || a.Doubtful {
+				continue
+			}
+			if a.ISO != b.ISO || len(a.ISO) != len("2006-01-02") || day != "" && day != a.ISO {
+				return "", true
+			}
+			day, taken = a.ISO, i+n
+		}
+	}
+	return day, false
+}
