@@ -129,7 +129,7 @@ func (d *Desk) place(f *form, s *survey.Survey, ref int) (err error) {
 
 // clues are what a draft may know of this survey beside its sheets.
 func (d *Desk) clues(s *survey.Survey) mapping.Clues {
-	clues := mapping.Clues{Repeatable: known.Words().Repeatable}
+	clues := known.Clues()
 	for _, in := range s.Instruments {
 		clues.Tools = append(clues.Tools, mapping.Tool{Name: in.Name, Unit: in.Unit})
 	}

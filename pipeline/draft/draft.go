@@ -241,7 +241,7 @@ func (d *drafting) comment(format string, args ...any) {
 }
 
 func (d *drafting) clues() mapping.Clues {
-	clues := mapping.Clues{Repeatable: known.Words().Repeatable}
+	clues := known.Clues()
 	if len(d.legend) > 0 {
 		clues.Legend = func(heading string) string { return d.legend[mapping.Fold(heading)] }
 	}

@@ -16,6 +16,7 @@ import (
 type Clues struct {
 	Species    func(text string) bool      // whether the checklist settles a text
 	Repeatable func(term string) bool      // terms that several columns may fill
+	Named      func(heading string) string // the term of Darwin Core whose name a heading is, "" for none
 	Tools      []Tool                      // the instruments of the survey
 	Legend     func(heading string) string // what a list beside the sheets says of a heading, "" for nothing
 }

@@ -42,6 +42,9 @@ func (g *guesser) assign() {
 		}
 		for j, c := range row {
 			line[j] = c.score
+			if g.profiles[items[i].columns[0]].filled == 0 {
+				line[j] *= emptyShare
+			}
 		}
 		line[len(nodes)+i] = 0
 		scores = append(scores, line)
@@ -52,6 +55,10 @@ func (g *guesser) assign() {
 		}
 	}
 }
+
+// emptyShare is what the score of a column without values counts beside those of
+// columns that hold some: it takes what they leave.
+const emptyShare = 0.01
 
 // bestAssignment gives each row a column of its own so that the sum of the
 // scores is largest. There must be as many columns as rows at least. The

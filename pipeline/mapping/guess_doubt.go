@@ -83,7 +83,7 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
 	case c.meaning.Term == "eventID" && p.filled > 20 && p.distinct > 1 && p.distinct < 6 && p.numeric > 0.9:
 		return fmt.Sprintf("there are only %d different numbers in %d rows, which name no visit", p.distinct, p.filled)
-	case p.yesNo() && (kind == kindMedia || kind == kindText && c.meaning.Role == record.Term || kind == kindPlace || kind == kindPerson || kind == kindIdentifier || c.meaning.Term == "individualCount" || c.meaning.Term == "preparations"):
+	case p.yesNo() && (kind == kindMedia || kind == kindText && c.meaning.Role == record.Term || kind == kindPlace || kind == kindPerson || kind == kindIdentifier || c.meaning.Term == "individualCount" && (c.weight < 1 || p.numeric < 1) || c.meaning.Term == "preparations"):
 		return "the values are yes and no"
 	case (isMeasured(c) || c.meaning.Role == record.WeighPart) && p.yesNo() && p.filled > 5:
 		return "the values are yes and no"

@@ -314,6 +314,7 @@ var nounFirst = []string{"es", "pt", "fr", "it"}
 // ("total") says nothing.
 func (g *guesser) headed(it *item) {
 	words := g.know.without(g.readings[it.columns[0]].words, sideWord, fillerWord)
+	ofSort := len(words) > 1 && g.know.hasKind(words[len(words)-1:], sortWord)
 	for size := min(3, len(words)-1); size > 0; size-- {
 		for at := len(words) - size; at >= 0; at-- {
 			key := strings.Join(words[at:at+size], "")
@@ -321,7 +322,7 @@ func (g *guesser) headed(it *item) {
 				continue
 			}
 			for _, h := range g.know.headings[key] {
-				if len(headingParts(h.Heading)) > size || tooGeneral[h.Value] || size == 1 && g.know.hasKind([]string{key}, adjectiveWord) {
+				if len(headingParts(h.Heading)) > size || tooGeneral[h.Value] || ofSort && slices.Contains(placeTerms, h.Value) || size == 1 && g.know.hasKind([]string{key}, adjectiveWord) {
 					continue
 				}
 				factor := 0.4
@@ -377,6 +378,13 @@ func (g *guesser) identity(it *item) {
 func (g *guesser) exact(it *item, name string, factor float64) {
 	for _, h := range g.know.headings[vocabulary.Fold(name)] {
 		it.add(g.candidate(it, h, factor, "the heading %q stands for %s"))
+	}
+	if g.clues.Named == nil || it.replicates != nil {
+		return
+	}
+	if term := g.clues.Named(name); term != "" && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.meaning.Term == term }) {
+		h := vocabulary.Heading{Heading: name, Role: vocabulary.HeadingTerm, Value: term, Weight: 0.95}
+		it.add(g.candidate(it, h, factor, "the heading %q is the name of %s"))
 	}
 }
 

@@ -141,6 +141,7 @@ const (
 	adjectiveWord = "adjective"
 	thingWord     = "thing"
 	contrastWord  = "contrast"
+	sortWord      = "sort"
 )
 
 // hasKind reports whether one of the words is of the kind.

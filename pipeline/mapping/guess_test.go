@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
 )
@@ -42,7 +43,7 @@ func said(m record.Meaning) string {
 	return ""
 }
 
-var repeatableTerms = Clues{Repeatable: func(term string) bool {
+var repeatableTerms = Clues{Named: terms.Named, Repeatable: func(term string) bool {
 	return slices.Contains([]string{"occurrenceRemarks", "associatedMedia", "recordedBy", "habitat", "eventRemarks", "organismRemarks"}, term)
 }}
 

@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"spadefoot/pipeline/record"
@@ -73,6 +74,13 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"numbers that count on under remarks", "Notes", "", rising("%.0f", 1, 1), "", ""},
 		{"ages in numbers", "Age", "", cycle("0", "3", "5"), "", ""},
 		{"letters of zones", "zone", "locality", cycle("G", "C", "M"), "", ""},
+		{"a sort of plots", "plotType", "", cycle("distributed", "tower"), "", ""},
+		{"a sort of habitats", "Habitat type", "habitat", cycle("bog", "meadow"), "", ""},
+		{"sections of a river where fish were caught again", "SectionRecapture", "locality", cycle("S26", "S04", "S11", "S17", "S02", "S30"), "", ""},
+		{"the name of a term, alike in all rows", "taxonRank", "taxonRank", cycle("species"), "", ""},
+		{"one animal a row", "count", "individualCount", cycle("1"), "", ""},
+		{"seen or not", "Recapture", "", cycle("1", "0"), "", ""},
+		{"a mark beside an empty column for another", "Tag", "organismID", rising("T%.0f", 101, 1), "Tag replaced", ""},
 		{"nets by number", "Red", "locationID", cycle("R1", "R2", "R12", "R7"), "Especie", ""},
 		{"epithets beside a genus", "Species", "specificEpithet", cycle("sagrei", "carolinensis", "distichus"), "Genus", ""},
 		{"a weight of sheep", "Weight", "", rising("%.1f", 19, 0.3), "HornLen", ""},
@@ -82,6 +90,8 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		headings, values := []string{c.heading}, []func(int) string{c.values}
 		switch c.beside {
 		case "":
+		case "Tag replaced":
+			headings, values = []string{c.beside, c.heading}, []func(int) string{cycle(""), c.values}
 		case "Date":
 			headings, values = append(headings, c.beside), append(values, func(r int) string { return fmt.Sprintf("2024-05-%02d", r/10+1) })
 		case "Especie", "Genus":
@@ -93,8 +103,9 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := said(guesses[0].Meaning); got != c.want {
-			t.Errorf("%s: %q is taken for %q, want %q: %s", c.name, c.heading, got, c.want, guesses[0].Reason)
+		guess := guesses[slices.Index(headings, c.heading)]
+		if got := said(guess.Meaning); got != c.want {
+			t.Errorf("%s: %q is taken for %q, want %q: %s", c.name, c.heading, got, c.want, guess.Reason)
 		}
 	}
 }

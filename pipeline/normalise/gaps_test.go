@@ -3,6 +3,7 @@ package normalise
 import (
 	"fmt"
 	"maps"
+	"slices"
 	"strings"
 	"testing"
 
@@ -90,5 +91,22 @@ func TestOneCoordinate(t *testing.T) {
 		if !maps.Equal(got, want) || captures[0].Get("decimalLatitude") != "" {
 			t.Errorf("%s: %v, want %v; latitude %q", heads, got, want, captures[0].Get("decimalLatitude"))
 		}
+	}
+}
+
+// A table in metres without a zone says so once, whatever the metres are.
+func TestMetresWithoutZone(t *testing.T) {
+	captures, fs := readSheet(sheet("No=recordNumber|North=verbatimLatitude|East=verbatimLongitude", "1|4436389|450296", "2|4433971|450286", "3|4433828|453880"), context(t))
+	var got []string
+	for _, f := range fs {
+		if f.Rule == "coordinates-without-zone" {
+			got = append(got, fmt.Sprintf("%s at %s and %d more", f.Level, f.At, len(f.Also)))
+		}
+	}
+	if want := []string{"warning at frogs.csv, B2 and 2 more"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if c := captures[0]; c.Get("decimalLatitude") != "" || c.Get("verbatimLatitude") != "4436389" {
+		t.Errorf("latitude %q, as written %q", c.Get("decimalLatitude"), c.Get("verbatimLatitude"))
 	}
 }

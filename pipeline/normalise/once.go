@@ -29,7 +29,7 @@ type cause struct {
 
 // ofColumn are the rules on the habit of a column, whose first cell is an
 // example.
-var ofColumn = map[string]bool{"date-two-digit-year": true, oneCoordinate: true}
+var ofColumn = map[string]bool{"date-two-digit-year": true, oneCoordinate: true, "coordinates-without-zone": true}
 
 const oneCoordinate = "coordinates-one-column"
 

@@ -9,6 +9,9 @@ import (
 	"spadefoot/pipeline/record"
 )
 
+// withoutZone is the rule on what looks like UTM and has no zone.
+const withoutZone = "coordinates-without-zone"
+
 // Parse reads latitude and longitude from two cells. Two empty cells give an
 // empty point without problems; one empty cell is half a pair and a problem.
 func Parse(lat, lon string, o Options) Point {
@@ -29,7 +32,7 @@ func Parse(lat, lon string, o Options) Point {
 		return checkSystem(ParseUTM(lon, lat, "", o), o)
 	case zoneless(lat, lon):
 		var p Point
-		p.problem("coordinates-zone", record.Error, fmt.Sprintf(
+		p.problem(withoutZone, record.Warning, fmt.Sprintf(
 			"%s, %s looks like UTM without its zone, or like degrees that lost their decimal points", lat, lon), "")
 		return p
 	}
@@ -130,7 +133,7 @@ func ParsePair(text string, o Options) Point {
 		p.problem("coordinates-ambiguous", record.Error, fmt.Sprintf("%q is not read: %v", text, err), "")
 		return p
 	case utmPattern.MatchString(body) && (err != nil || !r.possible()):
-		p.problem("coordinates-zone", record.Error, fmt.Sprintf("%q looks like UTM, but no zone is given", text), "")
+		p.problem(withoutZone, record.Warning, fmt.Sprintf("%q looks like UTM, but no zone is given", text), "")
 		return p
 	case err != nil:
 		p.problem("coordinates-unread", record.Error, fmt.Sprintf("%q is not read: %v", text, err), "")

@@ -146,7 +146,7 @@ func ParseUTM(easting, northing, zoneText string, o Options) Point {
 		return Point{}
 	}
 	if strings.TrimSpace(zoneText) == "" {
-		p.problem("coordinates-zone", record.Error, fmt.Sprintf("%s %s looks like UTM, but no zone is given", easting, northing), "")
+		p.problem(withoutZone, record.Warning, fmt.Sprintf("%s %s looks like UTM, but no zone is given", easting, northing), "")
 		return p
 	}
 	p.Zone = strings.Join(strings.Fields(zoneText), " ")

@@ -42,6 +42,11 @@ var repeatable = []string{
 	"verbatimLocality",
 }
 
+// Clues are what the draft of any mapping knows beside a sheet.
+func Clues() mapping.Clues {
+	return mapping.Clues{Repeatable: Words().Repeatable, Named: terms.Named}
+}
+
 // Words is what mappings may speak of.
 func Words() mapping.Known {
 	return mapping.Known{
