@@ -28,6 +28,7 @@ type verdicts struct {
 	duplicates pairs
 	follows    pairs
 	known      map[string]recaptures.Seen // animals that remarks name, by their folded mark
+	shared     []map[record.Address]bool  // by part that was screened elsewhere: captures that share a cause
 }
 
 // screen is the second pass: every part against the summary of all. Where one
@@ -141,7 +142,9 @@ func (w *walk) screenInHand(from int, v *verdicts, near screen.Beside) error {
 	near.Before, near.After = animalsAmong(near.Before), animalsAmong(near.After)
 	g := &w.learned
 	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return g.tares.Judge(c, g.weighed) })
-	w.find(v.screening.Part(animals, near)...)
+	found, shared := v.screening.Part(animals, near)
+	w.sharing = shared
+	w.find(found...)
 	for k, list := range []pairs{v.duplicates, v.follows} {
 		if err := w.compareWithOthers(from, list, k == 1); err != nil {
 			return err
@@ -207,7 +210,7 @@ func (w *walk) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, e
 	doubted := w.flagged(aside)
 	from := w.store.First(i)
 	for k, c := range w.captures {
-		if v.doubted[from+k] || v.screening.Untared(c) {
+		if v.doubted[from+k] || v.screening.Untared(c) || w.sharing[c.Address()] {
 			doubted[c.ID] = true
 		}
 	}

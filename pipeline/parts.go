@@ -23,10 +23,10 @@ import (
 // part after the other. Nothing is kept of a part but what the rooms gather in
 // bounded memory, so that memory hardly grows with the survey.
 //
-// What is looked for among neighbouring captures (a slip that many share, rows
-// that shifted) is looked for within each part; what is compared with the whole
-// survey (groups, lines, repeats, recaptures, keys) is compared with the whole
-// survey.
+// What is looked for among neighbouring captures (rows that shifted, that were
+// exchanged) is looked for within each part and in the captures next to it; what is
+// compared with the whole survey (groups, lines, repeats, recaptures, keys, slips that
+// many share) is compared with the whole survey.
 const (
 	wholeRows    = 20_000
 	partCaptures = 2_048
@@ -146,7 +146,7 @@ func (w *walk) eachPart(first func(w *walk, i int) error, then func(i int) error
 	var err error
 	for h := range ready {
 		if err = h.err; err == nil {
-			w.captures, w.findings, w.settled = h.captures, h.findings, h.settled
+			w.captures, w.findings, w.settled, w.sharing = h.captures, h.findings, h.settled, h.sharing
 			err = then(h.part)
 			w.tellPart(h.part+1, w.store.Parts())
 		}
@@ -166,6 +166,7 @@ type handed struct {
 	captures []*record.Capture
 	findings []record.Finding
 	settled  int
+	sharing  map[record.Address]bool
 	err      error
 }
 
@@ -195,9 +196,9 @@ func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handed, 
 			again := make(chan handed, 1)
 			again <- next
 			waiting = again
-			w.captures, w.next, w.findings, w.settled = h.captures, next.captures, nil, 0
+			w.captures, w.next, w.findings, w.settled, w.sharing = h.captures, next.captures, nil, 0, nil
 			h.err = first(w, i)
-			h.findings, h.settled = w.findings, w.settled
+			h.findings, h.settled, h.sharing = w.findings, w.settled, w.sharing
 		}
 		select {
 		case ready <- h:

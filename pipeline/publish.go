@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"bufio"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -39,7 +40,7 @@ func (w *walk) standardise() error {
 	if err := w.linkMarks(); err != nil {
 		return err
 	}
-	w.undecided = w.undecidedIn(w.whole)
+	w.spreadDoubts()
 	archive, err := w.newArchive()
 	if err != nil {
 		return w.archiveError(err)
@@ -221,29 +222,43 @@ func (w *walk) archiveError(err error) error {
 	return &OutputError{Path: w.out, Err: err}
 }
 
-// doubts writes beside every reading that is in doubt that it is, so that the
-// doubt travels with the value into the archive. A date that fails a published
-// test is called wrong.
-func (w *walk) doubts(more ...record.Finding) {
-	said, wrong := map[record.Address]string{}, map[record.Address]bool{}
-	rows := map[int]bool{} // of what is said, in any sheet
-	for _, f := range slices.Concat(w.findings, more) {
-		if f.Level < record.Warning || f.At.Column == 0 {
-			continue
-		}
-		if f.Rule == "quality-validation" && f.Field == "eventDate" {
-			for _, at := range append([]record.Address{f.At}, f.Also...) {
-				wrong[at] = true
-			}
-		}
-		if f.Capture == "" {
+// spreadDoubts takes what is told of the survey to the cells that it is told of.
+func (w *walk) spreadDoubts() {
+	w.undecided = w.undecidedIn(w.whole)
+	w.doubted = saidOf(w.whole)
+}
+
+// saidOf is what findings on captures say of their cells, the first of each.
+func saidOf(fs []record.Finding) map[record.Address]string {
+	said := map[record.Address]string{}
+	for _, f := range fs {
+		if f.Level < record.Warning || f.At.Column == 0 || f.Capture == "" {
 			continue
 		}
 		for _, at := range append([]record.Address{f.At}, f.Also...) {
 			if said[at] == "" {
-				said[at], rows[at.Row] = "in doubt: "+report.Short(f.Reason), true
+				said[at] = "in doubt: " + report.Short(f.Reason)
 			}
 		}
+	}
+	return said
+}
+
+// doubts writes beside every reading that is in doubt that it is, so that the
+// doubt travels with the value into the archive. A date that fails a published
+// test is called wrong.
+func (w *walk) doubts(more ...record.Finding) {
+	all := slices.Concat(w.findings, more)
+	said, wrong := saidOf(all), map[record.Address]bool{}
+	for _, f := range all {
+		if f.Level >= record.Warning && f.Rule == "quality-validation" && f.Field == "eventDate" {
+			for _, at := range append([]record.Address{f.At}, f.Also...) {
+				wrong[at] = true
+			}
+		}
+	}
+	if len(said)+len(wrong)+len(w.doubted) == 0 {
+		return
 	}
 	for _, c := range w.captures {
 		if v := c.Value("eventDate"); v != nil && wrong[v.From] {
@@ -251,10 +266,7 @@ func (w *walk) doubts(more ...record.Finding) {
 		}
 		for i := range c.Readings {
 			r := &c.Readings[i]
-			if !rows[r.From.Row] {
-				continue
-			}
-			if s := said[r.From]; s != "" && !strings.Contains(r.Remark, s) {
+			if s := cmp.Or(said[r.From], w.doubted[r.From]); s != "" && !strings.Contains(r.Remark, s) {
 				r.Remark = strings.TrimPrefix(r.Remark+"; "+s, "; ")
 			}
 		}
@@ -322,7 +334,7 @@ func (w *walk) gatherSeason() error {
 	if err := w.linkMarks(); err != nil {
 		return err
 	}
-	w.undecided = w.undecidedIn(w.whole)
+	w.spreadDoubts()
 	if err := w.eachPart((*walk).finish, w.addSeason); err != nil {
 		return err
 	}

@@ -318,12 +318,13 @@ type walk struct {
 	tally     tally.Tally
 	book      *account.Book // what became of the cells; nil until the archive is begun
 
-	captures []*record.Capture // of the part in hand
-	next     []*record.Capture // of the part behind it, while parts are screened
-	last     []*record.Capture // the last before it, as they were screened
-	findings []record.Finding  // on it
-	settled  int               // of them, those that have their levels
-	whole    []record.Finding  // on the survey and not on a part
+	captures []*record.Capture       // of the part in hand
+	next     []*record.Capture       // of the part behind it, while parts are screened
+	last     []*record.Capture       // the last before it, as they were screened
+	findings []record.Finding        // on it
+	settled  int                     // of them, those that have their levels
+	whole    []record.Finding        // on the survey and not on a part
+	sharing  map[record.Address]bool // captures of the part with cells that a cause of many explains
 
 	parts
 	learned  learned
@@ -336,7 +337,8 @@ type walk struct {
 	computed string      // how derived readings came about, for the methods
 	before   map[int]int // of a marked animal's capture the one before it
 
-	undecided *undecided.Cells // with errors that are told of the survey
+	undecided *undecided.Cells          // with errors that are told of the survey
+	doubted   map[record.Address]string // cells in doubt by what is told of the survey, and why
 	seasonal  seasonal
 
 	page     *report.Gather

@@ -356,7 +356,7 @@ func (w *walk) handOn(shards int, give func(Part) error) error {
 	if err := w.linkMarks(); err != nil {
 		return err
 	}
-	w.undecided = w.undecidedIn(w.whole)
+	w.spreadDoubts()
 	number, all := 0, w.store.Captures()
 	if all == 0 {
 		return give(Part{Data: store.Pack(nil)}) // the archive of a survey without captures has its headings

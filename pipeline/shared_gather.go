@@ -439,7 +439,7 @@ func (s *Shared) FollowMarks(k Joined, causes Blocks, m Marked, blocks [][]byte)
 		return nil, err
 	}
 	var out markFollowed
-	if out.Pairs, out.All, err = marks.Suspects(signs, said.screening.Summary(), know.tables.limits, know.learned.screened); err != nil {
+	if out.Pairs, out.All, err = marks.Suspects(signs, said.screening().Summary(), know.tables.limits, know.learned.screened); err != nil {
 		return nil, err
 	}
 	if out.Links, err = groupsOf(marked); err != nil {

@@ -150,7 +150,8 @@ func (w *walk) basis(o *outline, k Joined) (*basis, error) {
 // saidOfCauses is what parts say of causes, and the screening that knows it.
 type saidOfCauses struct {
 	*screen.Causes
-	screening *screen.Screening
+	more      func() bool // whether parts are to be searched anew
+	screening func() *screen.Screening
 }
 
 // causes reads what parts say of causes, once.
@@ -167,7 +168,10 @@ func (know *basis) causes(b Blocks) (*saidOfCauses, error) {
 			if err != nil {
 				return nil, err
 			}
-			return &saidOfCauses{c, screen.Finally(know.sum, know.tables.limits, know.learned.screened, c)}, nil
+			return &saidOfCauses{c, sync.OnceValue(func() bool { return c.More(know.sum, know.learned.screened) }),
+				sync.OnceValue(func() *screen.Screening {
+					return screen.Finally(know.sum, know.tables.limits, know.learned.screened, c)
+				})}, nil
 		})
 		know.said[b.Key] = said
 	}
@@ -248,7 +252,8 @@ type screenedPart struct {
 	Before, After []byte // of the store: captures next to it
 	Findings      []byte
 	Departures    []byte
-	Clean         bool // no cause of many was found in it
+	Clean         bool                    // it has no cause of many of its own
+	Sharing       map[record.Address]bool // captures with cells that a cause of many explains
 }
 
 // read reads the blocks of a part, in any order and any of them more than once: the
@@ -336,7 +341,7 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 	}
 	p.Named.Used = append(p.Named.Used, w.decided.outcome.Used()...)
 	p.Clean = !x.InVain()
-	p.Findings = store.PackFindings(w.findings)
+	p.Findings, p.Sharing = store.PackFindings(w.findings), w.sharing
 	if p.Departures, err = x.Departures(); err != nil {
 		return nil, err
 	}
@@ -348,11 +353,15 @@ func JoinCauses(blocks ...[]byte) ([]byte, error) {
 	return joinBlocks(blocks, (*screen.Causes).Join)
 }
 
-// Relearn learns a screened part as mended, where any part has a cause of many. It
-// returns nil where none has, and the part is not opened.
+// Rounds is how often Relearn is to be asked for at most.
+const Rounds = screen.Rounds
+
+// Relearn searches a screened part anew by what all parts say of causes, and returns
+// what it says then. It returns nil where nothing is left to be told, and the part is
+// not opened.
 func (s *Shared) Relearn(k Joined, causes Blocks, open func() ([]byte, error)) ([]byte, error) {
 	know, said, err := s.caused(k, causes)
-	if err != nil || !said.Mends {
+	if err != nil || !said.more() {
 		return nil, err
 	}
 	p, err := screenedBefore(open)
@@ -364,21 +373,22 @@ func (s *Shared) Relearn(k Joined, causes Blocks, open func() ([]byte, error)) (
 	if err := errors.Join(err, failed); err != nil {
 		return nil, err
 	}
-	return encode(screen.Relearn(know.sum, know.tables.limits, know.learned.screened, animalsAmong(captures), screen.Beside{Before: animalsAmong(near.Before), After: animalsAmong(near.After)}, p.Clean))
+	beside := screen.Beside{Before: animalsAmong(near.Before), After: animalsAmong(near.After)}
+	return encode(screen.Relearn(know.sum, know.tables.limits, know.learned.screened, said.Causes, animalsAmong(captures), beside, p.Clean))
 }
 
 // Rescreen judges a screened part by the causes of all parts, if they say so. It
 // returns nil where the part stays as it is, and is not opened.
 func (s *Shared) Rescreen(k Joined, causes Blocks, open func() ([]byte, error)) ([]byte, error) {
 	know, said, err := s.caused(k, causes)
-	if err != nil || !said.screening.Told() {
+	if err != nil || !said.screening().Told() {
 		return nil, err
 	}
 	p, err := screenedBefore(open)
 	if err != nil {
 		return nil, err
 	}
-	return know.screen(p, said.screening.Another())
+	return know.screen(p, said.screening().Another())
 }
 
 func screenedBefore(open func() ([]byte, error)) (*screenedPart, error) {
@@ -419,7 +429,7 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes Blocks, marked Mark
 	if err := w.learned.follow(marked); err != nil {
 		return nil, err
 	}
-	v.screening = said.screening.Another()
+	v.screening = said.screening().Another()
 	stages := append([]stage{
 		{"receive", func(w *walk) error { return w.receive(screened, &v) }},
 		{"screen", func(w *walk) error { return w.judgeReceived(&v) }}}, judged[2:]...)
@@ -476,6 +486,7 @@ func (w *walk) receivePart(block []byte, v *verdicts) error {
 	}
 	w.runs, w.spans = append(w.runs, nil), append(w.spans, spansOf(captures))
 	w.decided.outcome.Use(p.Named.Used)
+	v.shared = append(v.shared, p.Sharing)
 	return errors.Join(v.screening.Take(animalsAmong(captures), p.Departures), w.store.Add(captures), w.heard.Add(found), w.aside.Add(aside))
 }
 
@@ -486,6 +497,9 @@ func (w *walk) judgeReceived(v *verdicts) error {
 			return err
 		}
 		w.settled = len(w.findings)
+		if i < len(v.shared) {
+			w.sharing = v.shared[i]
+		}
 		if err := w.compareWithOthers(w.store.First(i), v.follows, true); err != nil {
 			return err
 		}

@@ -69,9 +69,11 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 	f.fetched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &fetch{Job: *j}, parts, with(f.outline, f.learned, f.matched)...))
 	known := with(f.outline, f.learned, f.matched, f.fetched)
 	screened, some := beam.ParDo2(s, &screen{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, parts, edges)), known...)
-	some = beam.Combine(s, &join{*j, ofCauses}, some)
-	more := beam.ParDo(s, &relearn{Job: *j}, screened, append(known, with(some)...)...)
-	f.causes = beam.Combine(s, &join{*j, ofCauses}, beam.Flatten(s, some, more))
+	f.causes = beam.Combine(s, &join{*j, ofCauses}, some)
+	for range pipeline.Rounds {
+		more := beam.ParDo(s, &relearn{Job: *j}, screened, slices.Concat(known, with(f.causes))...)
+		f.causes = beam.Combine(s, &join{*j, ofCauses}, beam.Flatten(s, f.causes, more))
+	}
 	known = append(known, with(f.causes)...)
 	f.screened = beam.ParDo(s, &rescreen{Job: *j}, screened, known...)
 	f.followed = beam.ParDo(s, &followMarks{Job: *j}, drawn, append(known, with(f.counts, f.signs)...)...)

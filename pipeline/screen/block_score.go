@@ -157,68 +157,6 @@ func (s *sight) gain(square float64) float64 {
 	return s.view.likelihood(square, len(s.view.cells)) - s.alone
 }
 
-// claim is a correction of a block with its log posterior odds.
-type claim struct {
-	block      int
-	correction int
-	odds       float64
-	mends      int   // captures
-	n          int   // captures of the block that have the measurement
-	rows       []int // that it mends, once it is believed
-}
-
-// weigh weighs a correction of a block against every capture having its own
-// account. For slips that move values little, the alternative is that the
-// block's animals or its observer differ a little as a whole.
-func (j *search) weigh(at, mend int) claim {
-	m := &j.corrections[mend]
-	c := claim{block: at, correction: mend, odds: math.Log(m.odds)}
-	gains := j.gains[mend]
-	for _, i := range j.blocks[at].rows {
-		g := float64(gains[i])
-		if g != g {
-			continue
-		}
-		c.n++
-		c.odds += max(g, leastGain)
-		if mendsBy(g) {
-			c.mends++
-		}
-	}
-	if subtle := m.slip == tareLeftIn || m.slip == tareTwice; subtle && c.odds > surely {
-		c.odds -= j.biasGain(at, mend)
-	}
-	return c
-}
-
 // mendsBy reports whether a capture that gains so much is one of those that a
 // shared cause mends.
 func mendsBy(gain float64) bool { return gain > leastGain/2 }
-
-// believed reports whether a claim holds for most of the captures of its block,
-// and for enough.
-func (c *claim) believed() bool { return c.mends >= leastInBlock && 3*c.mends >= 2*c.n }
-
-// blockSpread is the standard deviation of the log by which the animals of a
-// day, or an observer's hand, may differ as a whole (common practice: 5 %).
-const blockSpread = 0.05
-
-// biasGain is the log posterior that a block gains over its captures' own
-// accounts if its masses are all a little larger or smaller by one factor,
-// the likeliest: a fat season, a scale out of true. The factor's log is normal
-// with standard deviation blockSpread.
-func (j *search) biasGain(at, mend int) float64 {
-	best := 0.0
-	for step := -30; step <= 30; step++ {
-		shift := float64(step) / 100
-		gain := -shift * shift / (2 * blockSpread * blockSpread)
-		for _, i := range j.blocks[at].rows {
-			if finite(float64(j.gains[mend][i])) {
-				v := j.sights[i].view
-				gain += v.likelihood(v.moved(v.at(bodyMass), -shift), len(v.cells)) - j.sights[i].alone
-			}
-		}
-		best = max(best, gain)
-	}
-	return best
-}

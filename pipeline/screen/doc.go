@@ -16,8 +16,7 @@
 //
 // Judge looks at one capture. Screen judges all of them and looks for causes
 // beyond the single capture. A survey that is too large to be held is judged
-// part by part: Screening looks for such causes within each part and gathers
-// what is said of the whole; Duplicates and Marks find the pairs of captures, near
+// part by part: Screening gathers what is said of the whole (Causes); Duplicates and Marks find the pairs of captures, near
 // or far, that are to be compared. Nothing depends on the order of captures.
 // Nothing is changed: suggestions are for people.
 //

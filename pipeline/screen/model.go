@@ -1,10 +1,13 @@
 package screen
 
 import (
+	"maps"
 	"math"
 	"slices"
+	"strings"
 	"sync"
 
+	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -21,6 +24,8 @@ type fitted struct {
 	agreement map[string]agreement       // of replicates, by measurement
 	steps     map[string]settledSteps    // by measurement
 	errors    map[string]*observerErrors // by measurement
+	lengths   []string                   // that any model knows, by name
+	masses    []string
 }
 
 // model is what live animals of one taxon look like on the log scale: the size
@@ -180,7 +185,25 @@ func fitSurvey(s *Summary) *fitted {
 		f.steps[name] = m.steps.settle()
 	}
 	f.tares = s.tares.usual(s.settings)
+	f.name(s)
 	return f
+}
+
+// name lists the measurements that any model knows.
+func (f *fitted) name(s *Summary) {
+	seen := map[string]bool{}
+	for _, m := range f.models {
+		for _, name := range m.names {
+			seen[name] = true
+		}
+	}
+	for _, name := range sorting.SortedFunc(maps.Keys(seen), strings.Compare) {
+		if s.measurements[name].kind == length {
+			f.lengths = append(f.lengths, name)
+		} else {
+			f.masses = append(f.masses, name)
+		}
+	}
 }
 
 // prepare works out what the models expect of every group.

@@ -23,7 +23,7 @@ type rowExchange struct {
 // do, and better than an exchange with rows that nothing is exchanged with.
 // Told are those that begin in a row of the part.
 func (j *search) exchanges() {
-	names, _ := j.measurements() // a mass may come from two cells
+	names := j.f.lengths // a mass may come from two cells
 	for _, table := range j.tables() {
 		g := j.shiftGrid(table, names)
 		for k := range len(table) - 1 {

@@ -23,8 +23,7 @@ type rowShift struct {
 // table, the run of rows and the columns that gain most when every animal gets
 // the values of its neighbour. Transposed tables are left out.
 func (j *search) rowShifts() {
-	lengths, masses := j.measurements()
-	columns := append(lengths, masses...)
+	columns := j.known
 	for _, table := range j.tables() {
 		for range maxClaims {
 			best := j.bestShift(table, columns)
@@ -32,9 +31,7 @@ func (j *search) rowShifts() {
 				break
 			}
 			lost := j.lost(best)
-			if f, own := j.reportShift(best, lost); own {
-				j.findings = append(j.findings, f)
-			}
+			j.pieceOf(table, best, lost)
 			j.shiftBack(best, lost)
 		}
 	}

@@ -10,62 +10,101 @@ import (
 	"spadefoot/pipeline/record/sorting"
 )
 
-// reportShift writes a row shift as one finding on the cells of the part; false where
-// it has none of them.
-func (j *search) reportShift(s rowShift, lost []lostCell) (out record.Finding, own bool) {
-	mends := j.shiftedBack(s, lost)
+// pieceOf keeps what a row shift is in the part.
+func (j *search) pieceOf(table []int, s rowShift, lost []lostCell) {
+	p := causePiece{Kind: ofShift, By: s.by, Mends: j.shiftedBack(s, lost)}
+	p.Opens, p.Closes = s.rows[0] < j.own.from, s.rows[len(s.rows)-1] >= j.own.to
+	p.Gain = j.gainOfShift(table, &s)
 	s.rows = slices.DeleteFunc(slices.Clone(s.rows), func(i int) bool { return !j.own.holds(i) })
-	lost = slices.DeleteFunc(slices.Clone(lost), func(l lostCell) bool { return !j.own.holds(l.row) })
 	if len(s.rows) == 0 {
-		return out, false
+		return
 	}
-	var places []record.Address
-	var names []string
 	for _, name := range s.columns {
-		names = append(names, label(name))
+		p.Names = append(p.Names, kept(name))
 		for _, i := range s.rows {
 			if c := j.ownCell(i, name); c != nil {
-				places = append(places, c.first().From)
+				p.Places = append(p.Places, c.first().From)
 			}
 		}
 	}
 	for _, l := range lost {
-		places = append(places, j.rows[l.row].find(l.column).first().From)
+		if j.own.holds(l.row) {
+			p.Places = append(p.Places, j.rows[l.row].find(l.column).first().From)
+		}
 	}
-	sorting.Func(places, record.Address.Compare)
-	places = slices.Compact(places)
-	slices.Sort(names)
-	first, last := s.rows[0], s.rows[len(s.rows)-1]
-	where := "below"
-	if s.by < 0 {
-		where = "above"
+	slices.Sort(p.Names)
+	sorting.Func(p.Places, record.Address.Compare)
+	p.Places = slices.Compact(p.Places)
+	first := s.rows[0]
+	p.Cells, p.Rows, p.Table = len(p.Places), len(s.rows), j.rows[first].capture.Table
+	p.Top, p.Bottom = j.rows[first].capture.Row, j.rows[s.rows[len(s.rows)-1]].capture.Row
+	p.First = j.firstOfShift(&s, lost, p.Places[0])
+	p.keep()
+	j.pieces = append(j.pieces, p)
+}
+
+// gainOfShift is what the rows of the part gain by a row shift.
+func (j *search) gainOfShift(table []int, s *rowShift) (sum int64) {
+	g := j.shiftGrid(table, j.known)
+	var columns []int
+	for _, name := range s.columns {
+		columns = append(columns, slices.Index(g.names, name))
 	}
-	top, bottom := j.rows[first].capture.Row, j.rows[last].capture.Row
-	out = record.Finding{
-		Rule: "rows-shifted", Level: record.Warning, At: places[0], Also: places[1:], Capture: j.rows[first].capture.Key,
-		Group: fmt.Sprintf("rows %d to %d of the table, n = %d", top, bottom, len(s.rows)),
-		Figures: []record.Figure{{Name: "n", Value: float64(len(s.rows))}, {Name: "cells", Value: float64(len(places))},
-			{Name: "statistic", Value: s.odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: 1 / (1 + math.Exp(-s.odds))}},
-		Reason: fmt.Sprintf("from row %d to row %d the values of %s fit the animals of their rows badly, and well if each animal gets those of the row %s: they seem to have shifted by one row (log odds %.3g against %d).",
-			top, bottom, strings.Join(names, " and "), where, s.odds, surely),
+	by := make([]float64, len(g.names))
+	for k, i := range table {
+		if !j.own.holds(i) || !slices.Contains(s.rows, i) {
+			continue
+		}
+		if sight := g.shifts(k, s.by, by); sight != nil {
+			if square, moved := g.changed(k, sight, by, columns); moved {
+				sum += whole(sight.gain(square))
+			}
+		}
 	}
-	out.Spread, out.Mends = record.Together, mends
+	return sum
+}
+
+// firstOfShift is what the finding on a row shift says of its first cell.
+func (j *search) firstOfShift(s *rowShift, lost []lostCell, at record.Address) first {
+	top := s.rows[0]
+	out := first{Capture: j.rows[top].capture.Key}
 	for _, l := range lost {
-		if c := j.rows[l.row].find(l.column); c.first().From == out.At {
+		if c := j.rows[l.row].find(l.column); c.first().From == at {
 			out.Field, out.Value = l.column, c.first().Verbatim
 		}
 	}
 	for _, name := range s.columns {
-		if c := j.ownCell(first, name); c != nil && c.first().From == out.At {
+		if c := j.ownCell(top, name); c != nil && c.first().From == at {
 			out.Field, out.Value = name, c.first().Verbatim
-			if n := j.neighbour(first, s.by); n >= 0 {
+			if n := j.neighbour(top, s.by); n >= 0 {
 				if o := j.ownCell(n, name); o != nil {
 					out.Suggestion = swapText(c.first(), o.first())
 				}
 			}
 		}
 	}
-	return out, true
+	return out
+}
+
+// reportShift writes a row shift as one finding.
+func (x *Screening) reportShift(p *causePiece) record.Finding {
+	odds := math.Log(x.find.f.settings.Odds.Shift) + float64(p.Gain)/gainUnit
+	where := "below"
+	if p.By < 0 {
+		where = "above"
+	}
+	var names []string
+	for _, name := range p.Names {
+		names = append(names, label(name))
+	}
+	slices.Sort(names)
+	out := p.finding("rows-shifted", record.Warning)
+	out.Group = fmt.Sprintf("rows %d to %d of the table, n = %d", p.Top, p.Bottom, p.Rows)
+	out.Figures = []record.Figure{{Name: "n", Value: float64(p.Rows)}, {Name: "cells", Value: float64(p.Cells)},
+		{Name: "statistic", Value: odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: 1 / (1 + math.Exp(-odds))}}
+	out.Reason = fmt.Sprintf("from row %d to row %d the values of %s fit the animals of their rows badly, and well if each animal gets those of the row %s: they seem to have shifted by one row (log odds %.3g against %d).",
+		p.Top, p.Bottom, strings.Join(names, " and "), where, odds, surely)
+	return out
 }
 
 // shiftedBack says what the cells of a row shift in the part would be if each animal got the values

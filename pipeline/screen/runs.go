@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -16,16 +17,19 @@ const (
 // ofCells are the rules whose findings on one column may have one cause.
 var ofCells = map[string]bool{"value-far": true, "value-off-line": true, "shape-unusual": true}
 
-// joinRuns makes one finding of those on the cells of one column that stand
-// close below each other: what is wrong in so many rows has one cause.
-func (p *part) joinRuns(findings []record.Finding) []record.Finding {
+// joinRuns takes out the findings on the cells of one column that stand close below
+// each other, and keeps them as pieces: what is wrong in so many rows has one cause.
+// Beyond are findings on the rows beside the part.
+func (p *part) joinRuns(findings, beyond []record.Finding) []record.Finding {
 	type column struct {
 		file, sheet string
 		number      int
 	}
-	at := map[column][]int{} // indices of findings, by row as findings are in order
-	for i := range findings {
-		if f := &findings[i]; ofCells[f.Rule] && f.Level >= record.Warning {
+	own := len(findings)
+	all := slices.Concat(findings, beyond)
+	at := map[column][]int{} // indices of findings
+	for i := range all {
+		if f := &all[i]; ofCells[f.Rule] && f.Level >= record.Warning {
 			k := column{f.At.File, f.At.Sheet, f.At.Column}
 			at[k] = append(at[k], i)
 		}
@@ -35,10 +39,14 @@ func (p *part) joinRuns(findings []record.Finding) []record.Finding {
 		if len(list) < leastInRun {
 			continue
 		}
-		rows := p.rowsWith(&findings[list[0]])
-		for _, run := range runsOf(findings, list, rows) {
-			findings[run[0]] = p.join(findings, run)
-			for _, i := range run[1:] {
+		for _, run := range runsOf(all, list, p.rowsWith(&all[list[0]])) {
+			opens, closes := run[0] >= own, run[len(run)-1] >= own
+			run = slices.DeleteFunc(slices.Clone(run), func(i int) bool { return i >= own })
+			if len(run) == 0 {
+				continue
+			}
+			p.many.pieces = append(p.many.pieces, p.pieceOf(all, run, opens, closes))
+			for _, i := range run {
 				gone[i] = true
 			}
 		}
@@ -59,7 +67,7 @@ func (p *part) joinRuns(findings []record.Finding) []record.Finding {
 // have a value in the column of a finding.
 func (p *part) rowsWith(f *record.Finding) map[int]int {
 	place, n := map[int]int{}, 0
-	for _, r := range p.rows {
+	for _, r := range p.all() {
 		if c := r.capture; c.File == f.At.File && c.Sheet == f.At.Sheet {
 			if r.find(f.Field) != nil {
 				n++
@@ -86,18 +94,39 @@ func runsOf(findings []record.Finding, list []int, place map[int]int) (runs [][]
 	return runs
 }
 
-// join makes one finding of a run.
-func (p *part) join(findings []record.Finding, run []int) record.Finding {
+// pieceOf makes a piece of a run.
+func (p *part) pieceOf(findings []record.Finding, run []int, opens, closes bool) causePiece {
 	f := findings[run[0]]
-	last := findings[run[len(run)-1]].At.Row
-	f.Suggestion = ""
-	f.Also, f.Mends, f.Spread = nil, nil, record.Together
-	f.Level = record.Warning // many animals in a row are rather of another kind than slips
-	for _, i := range run[1:] {
-		f.Also = append(f.Also, findings[i].At)
+	out := causePiece{Kind: ofRun, Names: []string{kept(f.Field)}, Rows: len(run), Cells: len(run), Top: f.At.Row, Bottom: findings[run[len(run)-1]].At.Row,
+		Opens: opens, Closes: closes, Finding: lasting(f), Same: p.sameAs(findings, run)}
+	for _, i := range run {
+		out.Places = append(out.Places, findings[i].At)
 	}
-	said := fmt.Sprintf("%d cells of %s from row %d to row %d are unlike the rest of their animals: one cause.", len(run), label(f.Field), f.At.Row, last)
-	if other := p.sameAs(findings, run); other != "" {
+	out.keep()
+	return out
+}
+
+// lasting is a finding that holds no part of what it was made from.
+func lasting(f record.Finding) record.Finding {
+	f.At.File, f.At.Sheet = kept(f.At.File), kept(f.At.Sheet)
+	f.Capture, f.Field, f.Value, f.Group, f.Reason = kept(f.Capture), kept(f.Field), kept(f.Value), kept(f.Group), kept(f.Reason)
+	f.Also, f.Mends, f.Suggestion, f.Reference = nil, nil, "", kept(f.Reference)
+	return f
+}
+
+// reportRun makes one finding of a run.
+func (p *causePiece) reportRun() record.Finding {
+	f := p.Finding
+	f.At, f.Also, f.Runs, f.Spread = p.Places[0], p.Places[1:], p.Further, record.Together
+	f.Level = record.Warning // many animals in a row are rather of another kind than slips
+	said := fmt.Sprintf("%d cells of %s from row %d to row %d are unlike the rest of their animals: one cause.", p.Cells, label(f.Field), p.Top, p.Bottom)
+	other := ""
+	for name, n := range p.Same {
+		if 10*n >= 9*p.Cells && (other == "" || name < other) {
+			other = name
+		}
+	}
+	if other != "" {
 		f.Level = record.Error
 		said += fmt.Sprintf(" The number of %s stands in nearly all of them, as if one column had been copied into the other.", label(other))
 	}
@@ -105,9 +134,8 @@ func (p *part) join(findings []record.Finding, run []int) record.Finding {
 	return f
 }
 
-// sameAs returns the measurement whose number stands in nearly all cells of a
-// run, "" if there is none.
-func (p *part) sameAs(findings []record.Finding, run []int) string {
+// sameAs counts in how many cells of a run the number of another measurement stands.
+func (p *part) sameAs(findings []record.Finding, run []int) map[string]int {
 	of := map[int]*row{}
 	for _, r := range p.rows {
 		if c := r.capture; c.File == findings[run[0]].At.File && c.Sheet == findings[run[0]].At.Sheet {
@@ -122,15 +150,9 @@ func (p *part) sameAs(findings []record.Finding, run []int) string {
 		}
 		for k := range r.cells {
 			if o := &r.cells[k]; o.measurement != findings[i].Field && strings.TrimSpace(o.first().Verbatim) == strings.TrimSpace(findings[i].Value) {
-				counts[o.measurement]++
+				counts[kept(o.measurement)]++
 			}
 		}
 	}
-	best := ""
-	for name, n := range counts {
-		if 10*n >= 9*len(run) && (best == "" || name < best) {
-			best = name
-		}
-	}
-	return best
+	return counts
 }

@@ -14,27 +14,29 @@ import (
 //	}
 //	x.End()
 //
-// One pass is enough where no shared cause is found. Where one is, a second
-// pass learns the survey from the rows as mended, and a third judges by that.
+// One pass is enough where no shared cause is found. Where one is, the parts are
+// searched again, by what is known of causes of many, until none is left; the survey is
+// learnt from the rows as mended, and a last pass judges by that.
 // Where masses of a session have the bag in, which only all parts together
 // tell, the parts are judged by that once more.
 //
 // It keeps no capture and no string of one: what it gathers is bounded by the
-// observers, measurements, tables, instruments and taxa of the survey. One
-// goroutine may use it at a time; Part itself uses all cores.
+// observers, sessions, measurements, tables, instruments and taxa of the survey, and by
+// the cells of shared causes. One goroutine may use it at a time; Part itself uses all
+// cores.
 type Screening struct {
 	settings Settings
 	limits   limitTable
 	find     knowledge // that causes of many are looked for by
 	judge    knowledge // that captures are judged by, once those are mended
 	pass     pass
-	mended   *Summary // of the rows as mended, in the second pass
-	mends    bool     // a shared cause was found in the first
-	clean    map[partKey]bool
+	causes   *Causes
+	clean    map[partKey]bool // parts without causes of their own
 	habits   *habits
 	few      fewScreened
-	bags     *bags
+	pieces   []causePiece // of causes of many
 	buffers  buffers
+	done     bool // the survey is one part, which was judged to the end
 	told     bool // of Finally
 }
 
@@ -42,9 +44,9 @@ type Screening struct {
 type pass uint8
 
 const (
-	judging  pass = iota // as long as no shared cause is found
-	learning             // the survey anew, from the rows as mended
-	finally              // judging by that
+	judging   pass = iota // as long as no shared cause is found
+	searching             // for more of them, and to learn the survey anew from the rows as mended
+	finally               // judging by that
 )
 
 // knowledge is a summary and what follows from it.
@@ -70,8 +72,14 @@ func (x *Screening) Learnt() *Screening {
 // NewScreening starts the judgement of a survey; sum holds all of its captures.
 func NewScreening(sum *Summary, limits []Limit, s Settings) *Screening {
 	k := known(sum, s)
-	return &Screening{settings: s, limits: tableOf(limits), find: k, judge: k,
-		clean: map[partKey]bool{}, habits: newHabits(), few: fewScreened{}, bags: newBags(s)}
+	x := &Screening{settings: s, limits: tableOf(limits), find: k, judge: k, clean: map[partKey]bool{}, causes: newCauses(s)}
+	return x.afresh(judging)
+}
+
+// afresh is a screening for another pass.
+func (x *Screening) afresh(p pass) *Screening {
+	return &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: x.judge, pass: p, clean: x.clean, causes: x.causes, told: x.told,
+		habits: newHabits(), few: fewScreened{}}
 }
 
 // Summary is what captures are judged by: the survey as it was handed over or,
@@ -79,43 +87,57 @@ func NewScreening(sum *Summary, limits []Limit, s Settings) *Screening {
 func (x *Screening) Summary() *Summary { return x.judge.sum }
 
 // Part judges captures of consecutive rows, in any order, by themselves and with
-// those beside them: replicates, causes
-// of many (slips down a column, values that shifted into the next row) within the
-// part, and every capture. The findings are in the order of their addresses.
-// Where the pass is in vain (see InVain) it gives nothing; but a part that is
-// the whole survey is judged again at once. Findings share strings with
-// captures.
-func (x *Screening) Part(captures []*record.Capture, near Beside) []record.Finding {
-	if len(captures) == 0 || x.mends {
-		return nil
-	}
+// those beside them: replicates, causes of many (slips down a column, values that
+// shifted into the next row), and every capture. The findings are in the order of their
+// addresses; what causes of many explain is told by End, and shared names the captures
+// that have such cells. Where the pass is in vain (see InVain) it gives nothing; but a
+// part that is the whole survey is judged to the end at once. Findings share strings
+// with captures.
+func (x *Screening) Part(captures []*record.Capture, near Beside) (found []record.Finding, shared map[record.Address]bool) {
 	captures = inOrder(captures)
+	whole := x.pass == judging && len(captures) == x.find.sum.captures
+	for {
+		found, shared = x.part(captures, near)
+		if !whole {
+			return found, shared
+		}
+		y := x.Again()
+		if y == nil {
+			x.done = true
+			return found, shared
+		}
+		*x = *y
+	}
+}
+
+func (x *Screening) part(captures []*record.Capture, near Beside) (found []record.Finding, shared map[record.Address]bool) {
+	if len(captures) == 0 {
+		return nil, nil
+	}
 	p := x.replicates(captures)
 	x.beside(p, near)
 	defer x.buffers.close()
-	if x.pass == judging && len(captures) == x.find.sum.captures {
-		return x.whole(p)
-	}
-	p.partial = true
 	key := partKeyOf(captures)
-	if !x.clean[key] {
-		p.search(x.find)
-		x.clean[key] = p.many.told.size() == 0
+	first := x.pass == judging && x.causes.Round == 0
+	if first || !x.clean[key] || x.causes.touch(p.rows) {
+		p.search(x.find, x.causes, first)
+		x.clean[key] = !p.many.local
+		x.causes.Mends = x.causes.Mends || p.many.local
 	}
-	switch x.pass {
-	case judging:
-		if x.mends = !x.clean[key]; x.mends {
-			return nil
+	if x.pass == judging && x.causes.Mends {
+		return nil, nil
+	}
+	if x.pass != finally {
+		if p.many == nil {
+			p.look(x.find)
 		}
-		x.bags.add(p.many)
-	case learning:
-		if p.many != nil { // not taken in before
-			x.bags.add(p.many)
-		}
+		x.causes.bags.add(p.many)
+	}
+	if x.pass == searching {
 		for _, r := range p.rows {
-			x.mended.add(r)
+			x.causes.Mended.add(r)
 		}
-		return nil
+		return nil, nil
 	}
 	if p.many == nil || x.judge.f != p.many.f {
 		p.look(x.judge)
@@ -123,20 +145,26 @@ func (x *Screening) Part(captures []*record.Capture, near Beside) []record.Findi
 	return x.rest(p)
 }
 
-// whole judges the only part of a survey: it learns the survey again at once.
-func (x *Screening) whole(p *part) []record.Finding {
-	p.search(x.find)
-	x.bags.add(p.many)
-	x.bags.settle()
-	if p.many.told.size() > 0 {
-		sum := NewSummary(x.settings)
-		for _, r := range p.rows {
-			sum.add(r)
-		}
-		x.judge = known(sum, x.settings)
-		p.look(x.judge)
+// touch reports whether any of these rows belongs to a block of which the masses are
+// asked after, or that a slip of many is believed of.
+func (c *Causes) touch(rows []*row) bool {
+	if len(c.claims)+len(c.shifts) == 0 {
+		return false
 	}
-	return x.rest(p)
+	for _, r := range rows {
+		marks := blockMarks(r)
+		for i := range c.claims {
+			if c.claims[i].holds(&marks) {
+				return true
+			}
+		}
+		for key := range c.shifts {
+			if marks[key.Block.Kind] == key.Block.Mark {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func partKeyOf(captures []*record.Capture) partKey {
@@ -146,7 +174,9 @@ func partKeyOf(captures []*record.Capture) partKey {
 
 // InVain reports whether what the parts of this pass give is to be thrown away,
 // since Again will ask for another.
-func (x *Screening) InVain() bool { return x.pass == learning || x.mends }
+func (x *Screening) InVain() bool {
+	return x.pass == searching || x.pass == judging && x.causes.Mends && !x.done
+}
 
 // Again returns the screening for another pass over all parts, nil where none is
 // needed. It is needed where a shared cause was found: the survey is then
@@ -154,34 +184,45 @@ func (x *Screening) InVain() bool { return x.pass == learning || x.mends }
 // many cells does not blur what is right. What was found before is to be thrown
 // away.
 func (x *Screening) Again() *Screening {
-	y := &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: x.judge,
-		clean: x.clean, habits: newHabits(), few: fewScreened{}, bags: x.bags}
-	switch {
-	case x.mends:
-		y.pass, y.mended = learning, NewSummary(x.settings)
-	case x.pass == learning:
-		x.bags.settle()
-		y.pass, y.judge = finally, known(x.mended, x.settings)
-	case x.pass == judging && x.bags.settle():
-		y.pass = finally
-	default:
+	c := x.causes
+	if x.done || x.pass == finally {
 		return nil
 	}
-	return y
+	if c.again(x.find.f, x.settings) {
+		return x.afresh(searching)
+	}
+	bags := c.bags.settle()
+	if c.Mended != nil {
+		x.judge = known(c.Mended, x.settings)
+	} else if !bags {
+		return nil
+	}
+	return x.afresh(finally)
+}
+
+// again reports whether the parts are to be searched again, and makes ready for it.
+func (c *Causes) again(f *fitted, s Settings) bool {
+	if more := c.settle(f); !more && !(c.Round == 0 && c.Mends) {
+		return false
+	}
+	c.Round++
+	c.Mended, c.bags = NewSummary(s), newBags(s)
+	return true
 }
 
 // Untared reports whether the mass of a capture probably has the bag in it, as
 // the other masses of its session tell.
-func (x *Screening) Untared(c *record.Capture) bool { return x.bags.named[c.Address()] }
+func (x *Screening) Untared(c *record.Capture) bool { return x.causes.bags.named[c.Address()] }
 
-// End returns what is said of the survey as a whole, once all parts were judged:
+// End returns what is said of the survey as a whole, once all parts were judged: causes of many,
 // sessions with bags left in, habits of hands (preferred digits, values that repeat, masses that stop at
 // the end of a scale, observers who read larger or smaller), and taxa that
 // nothing could be compared in.
 func (x *Screening) End() []record.Finding {
 	findings := x.habits.findings(x.settings)
 	findings = append(findings, x.few.findings(x.settings)...)
-	findings = append(findings, x.bags.findings...)
+	findings = append(findings, x.causes.bags.findings...)
+	findings = append(findings, x.shared()...)
 	record.SortFindings(findings)
 	return findings
 }

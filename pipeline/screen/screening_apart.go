@@ -2,64 +2,53 @@
 
 package screen
 
-import "spadefoot/pipeline/record"
+import (
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
 
 // A survey whose parts are judged on several machines is handed over like this;
 // what the parts say of causes is joined in between, in any order:
 //
 //	x := NewScreening(sum, limits, s)   every part: Part, with what is beside it; Causes
-//	Relearn                             every part, where a cause of many was found
+//	Relearn                             every part, Rounds times; nothing where nothing is left to be told
 //	x := Finally(sum, limits, s, causes) every part where Told says so: Part; Departures
 //	x := Finally(sum, limits, s, causes) one machine, part by part in their order: Take; End
 
-// Causes is what parts say of causes that only all of them together tell.
-type Causes struct {
-	Mends  bool     // slips of many cells were found: the survey is to be learnt again
-	Mended *Summary // from the rows as mended; nil as long as it is not
-	bags   *bags
-}
+// Rounds is how often the parts are searched anew at most.
+const Rounds = maxRounds
 
 // Causes returns what the parts so far say of causes.
-func (x *Screening) Causes() *Causes {
-	c := &Causes{Mends: x.mends, Mended: x.mended, bags: x.bags}
-	if x.judge.sum != x.find.sum {
-		c.Mended = x.judge.sum // of a part that is the whole survey
-	}
-	return c
-}
+func (x *Screening) Causes() *Causes { return x.causes }
 
 type sentCauses struct {
+	Round         int
 	Mends, Learnt bool
 	Mended        *Summary
 	Bags          *bags
+	Sums          map[blockKey]*blockSum
+	Claims        []claim
+	Shifts        map[claimKey]*shiftSum
 }
 
 // GobEncode writes the causes down, and GobDecode reads them.
 func (c *Causes) GobEncode() ([]byte, error) {
-	return gobbed(&sentCauses{c.Mends, c.Mended != nil, c.Mended, c.bags})
+	return gobbed(&sentCauses{c.Round, c.Mends, c.Mended != nil, c.Mended, c.bags, c.sums, c.claims, c.shifts})
 }
 
 // GobDecode reads what GobEncode wrote.
 func (c *Causes) GobDecode(b []byte) error {
 	var in sentCauses
 	err := ungobbed(b, &in)
-	c.Mends, c.Mended, c.bags = in.Mends, in.Mended, in.Bags
+	*c = Causes{Round: in.Round, Mends: in.Mends, Mended: in.Mended, bags: in.Bags, sums: in.Sums, claims: in.Claims, fresh: len(in.Claims), shifts: in.Shifts}
+	if c.sums == nil {
+		c.sums = map[blockKey]*blockSum{}
+	}
+	if c.shifts == nil {
+		c.shifts = map[claimKey]*shiftSum{}
+	}
 	return err
-}
-
-// Join adds what other parts say.
-func (c *Causes) Join(o *Causes) {
-	c.Mends = c.Mends || o.Mends
-	if c.Mended == nil {
-		c.Mended = o.Mended
-	} else if o.Mended != nil {
-		c.Mended.Merge(o.Mended)
-	}
-	if c.bags == nil {
-		c.bags = o.bags
-	} else if o.bags != nil {
-		c.bags.merge(o.bags)
-	}
 }
 
 // merge takes in the masses of other parts.
@@ -76,16 +65,39 @@ func (b *bags) merge(o *bags) {
 	b.choose()
 }
 
-// Relearn learns a part as mended, after a cause of many was found in any part.
-// Clean says that Part found none in this one.
-func Relearn(sum *Summary, limits []Limit, s Settings, captures []*record.Capture, near Beside, clean bool) *Causes {
+// Relearn searches a part anew by what all parts say of causes, and returns what it says
+// then; nil where nothing is left to be told. Clean says that Part found no cause of its
+// own in it.
+func Relearn(sum *Summary, limits []Limit, s Settings, c *Causes, captures []*record.Capture, near Beside, clean bool) *Causes {
 	x := NewScreening(sum, limits, s)
-	x.pass, x.mended = learning, NewSummary(s)
+	if x.causes = c.next(x.find.f, s); x.causes == nil {
+		return nil
+	}
+	x.pass = searching
 	if len(captures) > 0 && clean {
 		x.clean[partKeyOf(inOrder(captures))] = true
 	}
 	x.Part(captures, near)
-	return x.Causes()
+	return x.causes
+}
+
+// More reports whether parts are to be searched anew.
+func (c *Causes) More(sum *Summary, s Settings) bool { return c.next(sum.fitFor(s), s) != nil }
+
+// next is what a part adds to in the next round, nil where there is none.
+func (c *Causes) next(f *fitted, s Settings) *Causes {
+	own := *c
+	own.claims = slices.Clip(c.claims)
+	if !own.again(f, s) {
+		return nil
+	}
+	own.sums = map[blockKey]*blockSum{}
+	shifts := map[claimKey]*shiftSum{}
+	for key := range own.shifts {
+		shifts[key] = &shiftSum{}
+	}
+	own.shifts = shifts
+	return &own
 }
 
 // Finally returns the screening that knows the causes of all parts. Others that are
@@ -96,19 +108,25 @@ func Finally(sum *Summary, limits []Limit, s Settings, c *Causes) *Screening {
 	if c.Mended != nil {
 		x.judge = known(c.Mended.Under(s), s)
 	}
-	if c.bags != nil {
-		c.bags.settings = s
-		x.bags = c.bags
+	own := *c
+	own.fresh = len(own.claims)
+	if own.bags == nil {
+		own.bags = newBags(s)
 	}
-	x.told = x.bags.settle() || c.Mends
+	own.bags.settings = s
+	x.causes = &own
+	x.told = own.bags.settle() || c.Mended != nil
 	return x
 }
 
 // Another returns a screening by the same knowledge, for a part. Many goroutines may
 // make them of one.
 func (x *Screening) Another() *Screening {
-	return &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: x.judge, pass: x.pass,
-		clean: map[partKey]bool{}, habits: newHabits(), few: fewScreened{}, bags: x.bags, told: x.told}
+	y := x.afresh(x.pass)
+	y.clean = map[partKey]bool{}
+	c := *x.causes
+	y.causes = &c
+	return y
 }
 
 // Under sets the settings that a summary from another machine is judged by.
@@ -120,12 +138,29 @@ func (s *Summary) Under(settings Settings) *Summary {
 // Told reports whether causes were found by which the parts are judged again.
 func (x *Screening) Told() bool { return x.told }
 
-// Departures returns how the captures of the part that was judged lie beside what
-// is expected of them, by observer, for Take.
-func (x *Screening) Departures() ([]byte, error) { return x.habits.bias.GobEncode() }
+// departures are what is known of a part once it was judged: how its captures lie beside
+// what is expected of them, by observer, and its pieces of causes of many.
+type departures struct {
+	Bias   []byte
+	Pieces []causePiece
+}
+
+// Departures returns what Take takes of a part that was judged.
+func (x *Screening) Departures() ([]byte, error) {
+	bias, err := x.habits.bias.GobEncode()
+	if err != nil {
+		return nil, err
+	}
+	return gobbed(&departures{bias, x.pieces})
+}
 
 // Take takes in a part that was judged elsewhere, for what End says.
-func (x *Screening) Take(captures []*record.Capture, departures []byte) error {
+func (x *Screening) Take(captures []*record.Capture, said []byte) error {
+	var from departures
+	if err := ungobbed(said, &from); err != nil {
+		return err
+	}
+	x.pieces = append(x.pieces, from.Pieces...)
 	captures = inOrder(captures)
 	x.buffers.open(len(captures))
 	defer x.buffers.close()
@@ -140,5 +175,5 @@ func (x *Screening) Take(captures []*record.Capture, departures []byte) error {
 	}
 	x.habits.add(x.buffers.rows)
 	x.few.add(x.buffers.rows, x.judge.f, x.limits)
-	return x.habits.bias.GobDecode(departures)
+	return x.habits.bias.GobDecode(from.Bias)
 }

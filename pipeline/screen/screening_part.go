@@ -1,6 +1,10 @@
 package screen
 
-import "spadefoot/pipeline/record"
+import (
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
 
 // part is the work on the captures of one part, in the order of their
 // addresses.
@@ -9,8 +13,6 @@ type part struct {
 	rows    []*row
 	work    []judgement
 	many    *search
-
-	partial bool // the survey has more
 	beside  beside
 }
 
@@ -34,17 +36,16 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 }
 
 // search looks for causes of many among the rows of the part and those beside it, so
-// that the end of a part hides none, and mends by them.
-func (p *part) search(k knowledge) {
-	rows, own := p.rows, span{0, len(p.rows)}
-	if p.partial {
-		rows, own = p.all(), span{p.beside.from, p.beside.from + len(p.rows)}
-	}
+// that the end of a part hides none, and mends by them. First says that the causes have
+// not heard the part before.
+func (p *part) search(k knowledge, c *Causes, first bool) {
+	rows, own := p.all(), span{p.beside.from, p.beside.from + len(p.rows)}
 	j := newSearch(k.f, k.sum, rows, own, p.buffers)
-	j.partial = p.partial
-	j.claims()
+	j.hear(c, first, p.buffers)
+	many := j.told.size()
 	j.rowShifts()
 	j.exchanges()
+	j.local = j.told.size() > many
 	j.rows, j.sights = p.rows, j.sights[own.from:own.to]
 	p.many = j
 }
@@ -66,10 +67,10 @@ func (p *part) look(k knowledge) {
 
 // rest judges every capture of a part and gathers what is said of the survey
 // as a whole.
-func (x *Screening) rest(p *part) []record.Finding {
+func (x *Screening) rest(p *part) ([]record.Finding, map[record.Address]bool) {
 	eachAtOnce(len(p.work), func(i int) {
 		j := &p.work[i]
-		j.told, j.untared, j.f, j.sum, j.sight = p.many.told, x.bags.likely, x.judge.f, x.judge.sum, &p.many.sights[i]
+		j.told, j.untared, j.f, j.sum, j.sight = p.many.told, x.causes.bags.likely, x.judge.f, x.judge.sum, &p.many.sights[i]
 		j.rest(x.limits)
 	})
 	x.habits.add(p.rows)
@@ -79,6 +80,41 @@ func (x *Screening) rest(p *part) []record.Finding {
 	for i := range p.work {
 		findings = append(findings, p.work[i].findings...)
 	}
+	findings = p.joinRuns(findings, x.beyond(p, findings))
+	x.pieces = append(x.pieces, p.many.pieces...)
 	record.SortFindings(findings)
-	return p.joinRuns(findings)
+	return findings, p.sharing()
+}
+
+// sharing are the captures with cells that a cause of many explains.
+func (p *part) sharing() map[record.Address]bool {
+	var out map[record.Address]bool
+	for i := range p.many.pieces {
+		for _, at := range p.many.pieces[i].Places {
+			if out == nil {
+				out = map[record.Address]bool{}
+			}
+			out[at.OfRow()] = true
+		}
+	}
+	return out
+}
+
+// beyond judges the rows beside a part, where a cell near its end is in doubt: it may be
+// one of a run that goes on there.
+func (x *Screening) beyond(p *part, findings []record.Finding) (out []record.Finding) {
+	if len(p.beside.before)+len(p.beside.after) == 0 {
+		return nil
+	}
+	top, bottom := p.rows[min(Neighbours, len(p.rows))-1].capture.Row, p.rows[max(0, len(p.rows)-Neighbours)].capture.Row
+	near := slices.ContainsFunc(findings, func(f record.Finding) bool { return ofCells[f.Rule] && (f.At.Row <= top || f.At.Row >= bottom) })
+	if !near {
+		return nil
+	}
+	for _, r := range slices.Concat(p.beside.before, p.beside.after) {
+		j := judgement{f: x.judge.f, sum: x.judge.sum, row: r, told: p.many.told, untared: x.causes.bags.likely}
+		j.slips()
+		out = append(out, j.findings...)
+	}
+	return out
 }

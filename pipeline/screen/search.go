@@ -16,14 +16,13 @@ type search struct {
 	sum         *Summary
 	rows        []*row
 	sights      []sight
-	blocks      []block
-	known       kinds // lengths and masses
+	known       []string // lengths and masses
 	corrections []correction
-	gains       [][]float32 // correction × row; NaN where it does not apply
 	told        *cellSet
 	findings    []record.Finding
-	own         span // rows of the part; the others stand beside it and are not told
-	partial     bool // the survey has more rows than those
+	pieces      []causePiece // of causes that may go on in other parts
+	own         span         // rows of the part; the others stand beside it and are not told
+	local       bool         // the part has causes of its own: rows that shifted, or that were exchanged
 }
 
 // span is a run of rows, to excluded.
@@ -33,170 +32,161 @@ func (s span) holds(row int) bool { return s.from <= row && row < s.to }
 
 func newSearch(f *fitted, sum *Summary, rows []*row, own span, buffers *buffers) *search {
 	buffers.sights = sized(buffers.sights, len(rows))
-	j := &search{f: f, sum: sum, rows: rows, own: own, sights: buffers.sights, told: &cellSet{}}
+	j := &search{f: f, sum: sum, rows: rows, own: own, sights: buffers.sights, told: &cellSet{}, known: slices.Concat(f.lengths, f.masses), corrections: f.corrections()}
 	eachRange(len(rows), func(from, to int) {
 		buf := buffers.of(from).viewsFor(rows[from:to])
 		for i := from; i < to; i++ {
 			j.sights[i] = j.sightOf(buf, rows[i])
 		}
 	})
-	j.blocks = blocksOf(rows)
-	lengths, masses := j.measurements()
-	j.known.names = append(slices.Clone(lengths), masses...)
-	j.corrections = f.corrections(lengths, masses)
-	for i := range j.corrections {
-		for _, name := range j.corrections[i].targets {
-			j.corrections[i].at = append(j.corrections[i].at, slices.Index(j.known.names, name))
-		}
-	}
-	j.gains = make([][]float32, len(j.corrections))
-	buffers.gains = sized(buffers.gains, len(j.corrections)*len(rows))
-	for m := range j.gains {
-		j.gains[m] = buffers.gains[m*len(rows) : (m+1)*len(rows)]
-	}
-	eachAtOnce(len(rows), j.gainsOf)
 	return j
 }
 
-// measurements lists the lengths and the masses that any model knows.
-func (j *search) measurements() (lengths, masses []string) {
-	var seen kinds
-	for i := range j.sights {
-		if v := j.sights[i].view; v != nil {
-			for near, c := range v.cells {
-				if seen.find(c.measurement, near) < 0 {
-					seen.add(c.measurement, c.kind)
-				}
-			}
-		}
-	}
-	return seen.sorted()
-}
-
-// gainsOf computes what every correction does for one row.
-func (j *search) gainsOf(i int) {
+// gainsOf returns what a row says of every correction that could change it, behind what
+// is there.
+func (j *search) gainsOf(i int, all []gained) []gained {
 	var buf [2 * maxDims]int16
 	s := &j.sights[i]
+	if s.view == nil {
+		return all
+	}
 	places := j.placesIn(s, buf[:0])
 	var by moves
 	for m := range j.corrections {
-		j.gains[m][i] = float32(nan)
-		if j.moves(s, places, &j.corrections[m], &by) {
-			j.gains[m][i] = float32(s.gain(s.view.shifted(&by)))
+		if !j.moves(s, places, &j.corrections[m], &by) {
+			continue
 		}
+		gain := s.gain(s.view.shifted(&by))
+		one := gained{correction: int16(m), gain: whole(max(gain, leastGain) - leastGain)}
+		if mendsBy(gain) {
+			one.mends = 1
+		}
+		all = append(all, one)
 	}
+	return all
 }
 
 // placesIn returns the place of each measurement in a view, -1 where it was not
 // taken, or is mended already.
 func (j *search) placesIn(s *sight, places []int16) []int16 {
-	for range j.known.names {
+	for range j.known {
 		places = append(places, -1)
 	}
 	if s.view == nil {
 		return places
 	}
-	near := 0
 	for i, c := range s.view.cells {
-		if at := j.known.find(c.measurement, near); at >= 0 {
-			near = at + 1
-			if !s.taken[c.measurement] {
-				places[at] = int16(i)
-			}
+		if at := slices.Index(j.known, c.measurement); at >= 0 && !s.taken[c.measurement] {
+			places[at] = int16(i)
 		}
 	}
 	return places
 }
 
-// maxClaims bounds the causes of many that one survey can have.
-const maxClaims = 200
-
-// claims finds the likeliest shared cause, mends by it, and goes on until
-// none is left that is believed.
-func (j *search) claims() {
-	weighed := make([]claim, len(j.blocks)) // the likeliest of each
-	stale := func(int) bool { return true }
-	for range maxClaims {
-		eachOf(len(j.blocks), func(b int) {
-			if stale(b) {
-				weighed[b] = j.likeliest(b)
+// hear adds what the part's rows say of slips of many, and mends by those that are
+// believed. Rows that the newest of these mend say anew what they say of others.
+func (j *search) hear(c *Causes, first bool, buffers *buffers) {
+	marks := make([]blockMarksOf, len(j.rows))
+	for i, r := range j.rows {
+		marks[i] = blockMarks(r)
+	}
+	touched := map[int]bool{} // by the newest
+	says := func(i, sign int) { c.add(&marks[i], j.gainsOf(i, nil), len(j.corrections), sign) }
+	if first {
+		said, n := make([][]gained, len(j.rows)), len(j.corrections)
+		buffers.gained = sized(buffers.gained, n*len(j.rows))
+		eachAtOnce(len(j.rows), func(i int) {
+			if j.own.holds(i) {
+				said[i] = j.gainsOf(i, buffers.gained[i*n:i*n:(i+1)*n])
 			}
 		})
-		best := claim{odds: surely}
-		for b := range weighed {
-			if c := &weighed[b]; c.mends > 0 && j.better(c, &best) {
-				best = *c
+		for i := j.own.from; i < j.own.to; i++ {
+			c.add(&marks[i], said[i], len(j.corrections), 1)
+		}
+	}
+	for n := range c.claims {
+		var p *causePiece
+		for i := range j.rows {
+			if !c.claims[n].holds(&marks[i]) {
+				continue
+			}
+			if n >= c.fresh && !first && !touched[i] && j.own.holds(i) {
+				touched[i] = true
+				says(i, -1)
+			}
+			p = j.mend(i, &c.claims[n], n, p)
+		}
+		if p != nil {
+			p.keep()
+			j.pieces = append(j.pieces, *p)
+		}
+	}
+	for i := j.own.from; i < j.own.to; i++ {
+		if touched[i] {
+			says(i, 1)
+		}
+	}
+	for key, sum := range c.shifts {
+		for i := j.own.from; i < j.own.to; i++ {
+			if marks[i][key.Block.Kind] == key.Block.Mark {
+				j.addShifts(i, key.Correction, sum)
 			}
 		}
-		if best.mends == 0 {
-			return
-		}
-		for _, i := range j.blocks[best.block].rows {
-			if mendsBy(float64(j.gains[best.correction][i])) {
-				best.rows = append(best.rows, int(i))
-			}
-		}
-		if f, own := j.reportClaim(best); own {
-			j.findings = append(j.findings, f)
-		}
-		j.mend(best)
-		stale = j.touched(best.rows)
 	}
 }
 
-// likeliest returns the likeliest correction of a block that is believed.
-func (j *search) likeliest(block int) claim {
-	best := claim{odds: surely}
-	for m := range j.corrections {
-		if c := j.weigh(block, m); c.believed() && j.better(&c, &best) {
-			best = c
-		}
-	}
-	return best
-}
+// holds reports whether a row belongs to the block of a claim.
+func (c *claim) holds(marks *blockMarksOf) bool { return marks[c.Block.Kind] == c.Block.Mark }
 
-// touched tells which blocks hold any of these captures.
-func (j *search) touched(rows []int) func(block int) bool {
-	mended := map[int32]bool{}
-	for _, i := range rows {
-		mended[int32(i)] = true
-	}
-	return func(block int) bool {
-		return slices.ContainsFunc(j.blocks[block].rows, func(i int32) bool { return mended[i] })
-	}
-}
-
-// better prefers the likelier claim, and of equals the one on fewer captures,
-// which says more closely where the slip was made.
-func (j *search) better(a, b *claim) bool {
-	if b.mends == 0 || math.Abs(a.odds-b.odds) > 1e-9*math.Abs(b.odds) {
-		return a.odds > b.odds
-	}
-	return len(j.blocks[a.block].rows) < len(j.blocks[b.block].rows)
-}
-
-// mend writes a claim back into the rows.
-func (j *search) mend(c claim) {
-	m := &j.corrections[c.correction]
+// addShifts adds what a row says of all masses of its block being a little larger or
+// smaller.
+func (j *search) addShifts(i, correction int, sum *shiftSum) {
+	var buf [2 * maxDims]int16
 	var by moves
-	for _, i := range c.rows {
-		s := &j.sights[i]
-		if !j.moves(s, j.placesIn(s, nil), m, &by) {
-			continue
-		}
-		if s.taken == nil {
-			s.taken = map[string]bool{}
-		}
-		for k := range by.n {
-			cell := s.view.cells[by.at[k]]
-			log := cell.log + by.by[k]
-			cell.set(math.Exp(log), cell.resolution*math.Exp(log))
-			s.taken[cell.measurement] = true
-			j.tell(cell)
-		}
-		j.see(i)
-		j.gainsOf(i)
+	s := &j.sights[i]
+	if s.view == nil || !j.moves(s, j.placesIn(s, buf[:0]), &j.corrections[correction], &by) {
+		return
 	}
+	v := s.view
+	at := v.at(bodyMass)
+	for k := range sum {
+		sum[k] += whole(v.likelihood(v.moved(at, -float64(k-maxBlockShift)*blockShift), len(v.cells)) - s.alone)
+	}
+}
+
+// mend writes a claim back into a row of its block, where it mends it, and into the
+// piece of the part, where the row is one of its own.
+func (j *search) mend(i int, c *claim, n int, p *causePiece) *causePiece {
+	m, s := &j.corrections[c.Correction], &j.sights[i]
+	var by moves
+	if s.view == nil || !j.moves(s, j.placesIn(s, nil), m, &by) {
+		return p
+	}
+	own := j.own.holds(i)
+	if own {
+		if p == nil {
+			p = &causePiece{Kind: ofColumn, Claim: n, Title: blockTitle(int(c.Block.Kind), j.rows[i].capture)}
+		}
+		p.N++
+	}
+	if !mendsBy(s.gain(s.view.shifted(&by))) {
+		return p
+	}
+	if own {
+		j.addMended(p, i, m)
+	}
+	if s.taken == nil {
+		s.taken = map[string]bool{}
+	}
+	for k := range by.n {
+		cell := s.view.cells[by.at[k]]
+		log := cell.log + by.by[k]
+		cell.set(math.Exp(log), cell.resolution*math.Exp(log))
+		s.taken[cell.measurement] = true
+		j.tell(cell)
+	}
+	j.see(i)
+	return p
 }
 
 // see views a row anew after it was mended.

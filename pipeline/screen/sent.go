@@ -54,6 +54,7 @@ type sentObservation struct {
 
 type sentMeasurement struct {
 	Name     string
+	Kind     dimension
 	Decimals [][2]int
 	Pairs    statistics.Sample
 	Steps    *stepCounts
@@ -80,7 +81,7 @@ func (s *Summary) GobEncode() ([]byte, error) {
 		out.Taxa = append(out.Taxa, to)
 	}
 	for name, m := range s.measurements {
-		to := sentMeasurement{Name: name, Pairs: m.pairs, Steps: &m.steps.all, StepsBy: m.steps.hands, Repeats: &m.repeats.all, RepeatBy: m.repeats.hands}
+		to := sentMeasurement{Name: name, Kind: m.kind, Pairs: m.pairs, Steps: &m.steps.all, StepsBy: m.steps.hands, Repeats: &m.repeats.all, RepeatBy: m.repeats.hands}
 		for _, d := range m.decimals {
 			to.Decimals = append(to.Decimals, [2]int{d.decimals, d.readings})
 		}
@@ -103,7 +104,7 @@ func (s *Summary) GobDecode(b []byte) error {
 	for i := range in.Measurements {
 		from := &in.Measurements[i]
 		m := s.measurement(from.Name)
-		m.pairs = from.Pairs
+		m.kind, m.pairs = from.Kind, from.Pairs
 		m.steps.all, m.steps.hands = *from.Steps, from.StepsBy
 		m.repeats.all, m.repeats.hands = *from.Repeats, from.RepeatBy
 		for _, d := range from.Decimals {

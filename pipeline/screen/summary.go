@@ -29,6 +29,7 @@ type Summary struct {
 
 // measurementSummary is what is known of the readings of one measurement.
 type measurementSummary struct {
+	kind     dimension
 	decimals []decimalCount
 	pairs    statistics.Sample // |log ratio| of replicates
 	steps    readingSteps
@@ -106,6 +107,7 @@ const maxPairs = 50
 
 // add counts decimals, steps and the differences between replicates.
 func (m *measurementSummary) add(c *cell, observer uint64) {
+	m.kind = max(m.kind, c.kind)
 	for i, r := range c.readings {
 		m.count(r.Decimals, 1)
 		if !r.Derived {
@@ -148,6 +150,7 @@ func (s *Summary) Merge(o *Summary) {
 	}
 	for name, from := range o.measurements {
 		m := s.measurement(name)
+		m.kind = max(m.kind, from.kind)
 		m.pairs.Merge(&from.pairs)
 		m.steps.merge(&from.steps.byHand)
 		m.repeats.merge(&from.repeats.byHand)

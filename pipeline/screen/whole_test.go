@@ -11,7 +11,7 @@ func Screen(captures []*record.Capture, limits []Limit, s Settings) []record.Fin
 	captures = inOrder(captures)
 	sum := Summarise(captures, s)
 	x := NewScreening(sum, limits, s)
-	all := x.Part(captures, Beside{})
+	all, _ := x.Part(captures, Beside{})
 	all = append(all, duplicates(captures, sum, s)...)
 	all = append(all, recaptures(captures, x.Summary(), limits, s)...)
 	all = append(all, x.End()...)

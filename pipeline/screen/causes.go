@@ -1,0 +1,281 @@
+package screen
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"spadefoot/pipeline/record/digest"
+)
+
+// Causes is what all parts of a survey together tell of causes of many cells. The
+// parts add what each capture says for each slip of each block (blocks), in whole
+// numbers, so that it is the same in however many parts and in whatever order they
+// come; settle then believes the likeliest slips. These are mended, the captures that
+// they mend say anew what they say of others, and so on.
+type Causes struct {
+	Round  int      // how often parts were searched again
+	Mends  bool     // parts have causes of their own: rows that shifted, or that were exchanged
+	Mended *Summary // from the rows as mended; nil as long as it is not
+	bags   *bags
+	sums   map[blockKey]*blockSum
+	claims []claim // that are believed, in the order in which they are mended
+	fresh  int     // the first of them that the sums do not know of
+	shifts map[claimKey]*shiftSum
+}
+
+// maxRounds bounds how often the parts are searched anew, and maxClaims the causes of
+// many that a survey can have.
+const (
+	maxRounds = 8
+	maxClaims = 200
+)
+
+// blockKey names a block: its kind and the hash of what it is called.
+type blockKey struct {
+	Kind int8
+	Mark uint64
+}
+
+// claimKey is a correction of a block.
+type claimKey struct {
+	Block      blockKey
+	Correction int
+}
+
+// claim is a correction of a block with its log posterior odds.
+type claim struct {
+	Block      blockKey
+	Correction int
+	Odds       float64
+}
+
+// blockSum is what the captures of a block say.
+type blockSum struct {
+	Rows int
+	N    []int32  // captures that a correction could change, by correction
+	Said []saidOf // where any says more than the least
+}
+
+// saidOf is what captures say of one correction.
+type saidOf struct {
+	Correction int
+	Mends      int   // captures
+	Gain       int64 // above leastGain of each
+}
+
+// shiftSum is what captures of a block say of all their masses being a little larger
+// or smaller, by shift.
+type shiftSum [2*maxBlockShift + 1]int64
+
+// gainUnit is the unit that gains are added in.
+const gainUnit = 1 << 20
+
+func whole(gain float64) int64 { return int64(math.Round(gain * gainUnit)) }
+
+func newCauses(s Settings) *Causes {
+	return &Causes{bags: newBags(s), sums: map[blockKey]*blockSum{}, shifts: map[claimKey]*shiftSum{}}
+}
+
+// gained is what one capture says of one correction that could change it.
+type gained struct {
+	correction, mends int16
+	gain              int64
+}
+
+// add adds what a capture says, or with a sign of -1 takes it back.
+func (c *Causes) add(blocks *blockMarksOf, all []gained, corrections, sign int) {
+	for kind, mark := range blocks {
+		if mark == 0 {
+			continue
+		}
+		key := blockKey{int8(kind), mark}
+		b := c.sums[key]
+		if b == nil {
+			b = &blockSum{N: make([]int32, corrections)}
+			c.sums[key] = b
+		}
+		b.Rows += sign
+		for _, g := range all {
+			b.N[g.correction] += int32(sign)
+			if g.gain != 0 {
+				s := b.said(int(g.correction))
+				s.Mends += sign * int(g.mends)
+				s.Gain += int64(sign) * g.gain
+			}
+		}
+	}
+}
+
+func (b *blockSum) said(correction int) *saidOf {
+	for i := range b.Said {
+		if b.Said[i].Correction == correction {
+			return &b.Said[i]
+		}
+	}
+	b.Said = append(b.Said, saidOf{Correction: correction})
+	return &b.Said[len(b.Said)-1]
+}
+
+// Join adds what other parts say. Of the rows as mended the later round tells.
+func (c *Causes) Join(o *Causes) {
+	c.Mends = c.Mends || o.Mends
+	switch {
+	case o.Round > c.Round:
+		c.Round, c.Mended, c.bags, c.claims, c.fresh, c.shifts = o.Round, o.Mended, o.bags, o.claims, o.fresh, o.shifts
+	case o.Round < c.Round:
+	default:
+		c.joinRound(o)
+	}
+	for key, from := range o.sums {
+		to := c.sums[key]
+		if to == nil {
+			c.sums[key] = from
+			continue
+		}
+		to.Rows += from.Rows
+		for i, n := range from.N {
+			to.N[i] += n
+		}
+		for _, s := range from.Said {
+			own := to.said(s.Correction)
+			own.Mends += s.Mends
+			own.Gain += s.Gain
+		}
+	}
+}
+
+// joinRound adds what other parts say in the same round.
+func (c *Causes) joinRound(o *Causes) {
+	if c.Mended == nil {
+		c.Mended = o.Mended
+	} else if o.Mended != nil {
+		c.Mended.Merge(o.Mended)
+	}
+	if c.bags == nil {
+		c.bags = o.bags
+	} else if o.bags != nil {
+		c.bags.merge(o.bags)
+	}
+	if len(o.claims) > len(c.claims) {
+		c.claims, c.fresh = o.claims, o.fresh
+	}
+	for key, from := range o.shifts {
+		if to := c.shifts[key]; to != nil {
+			for i := range to {
+				to[i] += from[i]
+			}
+		} else {
+			c.shifts[key] = from
+		}
+	}
+}
+
+// settle believes the likeliest slips of many that do not touch each other's captures:
+// of one kind of block, and one of each block. It reports whether the parts are to be
+// searched again: to mend these, or to tell first whether the masses of a block are a
+// little larger or smaller as a whole.
+func (c *Causes) settle(f *fitted) (again bool) {
+	c.fresh = len(c.claims)
+	if c.Round >= maxRounds || c.fresh >= maxClaims {
+		return false
+	}
+	corrections := f.corrections()
+	found, asked := c.believed(corrections)
+	if asked != nil {
+		c.shifts = asked
+		return true
+	}
+	done := map[blockKey]bool{}
+	for _, one := range found {
+		if one.Block.Kind != found[0].Block.Kind || len(c.claims) == maxClaims {
+			break
+		}
+		if !done[one.Block] {
+			done[one.Block] = true
+			c.claims = append(c.claims, one)
+		}
+	}
+	c.shifts = map[claimKey]*shiftSum{}
+	return len(found) > 0
+}
+
+// believed lists the claims that are believed, the likeliest first, and of equals that
+// on fewer captures, which says more closely where the slip was made. Asked are those
+// of which the shifts are to be told first.
+func (c *Causes) believed(corrections []correction) (found []claim, asked map[claimKey]*shiftSum) {
+	for key, b := range c.sums {
+		for _, s := range b.Said {
+			m, n := &corrections[s.Correction], int(b.N[s.Correction])
+			one := claim{key, s.Correction, math.Log(m.odds) + float64(n)*leastGain + float64(s.Gain)/gainUnit}
+			if s.Mends < leastInBlock || 3*s.Mends < 2*n || one.Odds <= surely {
+				continue
+			}
+			if m.subtle() {
+				of := claimKey{key, s.Correction}
+				shifts := c.shifts[of]
+				if shifts == nil {
+					if asked == nil {
+						asked = map[claimKey]*shiftSum{}
+					}
+					asked[of] = &shiftSum{}
+					continue
+				}
+				if one.Odds -= shifts.best(); one.Odds <= surely {
+					continue
+				}
+			}
+			found = append(found, one)
+		}
+	}
+	if asked != nil { // all are told in the same round
+		for key := range c.shifts {
+			asked[key] = &shiftSum{}
+		}
+	}
+	slices.SortFunc(found, func(a, b claim) int {
+		return cmp.Or(cmp.Compare(b.Odds, a.Odds), c.sums[a.Block].Rows-c.sums[b.Block].Rows, cmp.Compare(a.Block.Kind, b.Block.Kind),
+			a.Correction-b.Correction, cmp.Compare(a.Block.Mark, b.Block.Mark))
+	})
+	return found, asked
+}
+
+// blockSpread is the standard deviation of the log by which the animals of a
+// day, or an observer's hand, may differ as a whole (common practice: 5 %), and
+// blockShift the step in which shifts are tried, up to maxBlockShift steps.
+const (
+	blockSpread   = 0.05
+	blockShift    = 0.01
+	maxBlockShift = 30
+)
+
+// best is the log posterior that a block gains over its captures' own accounts if its
+// masses are all a little larger or smaller by one factor, the likeliest: a fat season,
+// a scale out of true. The factor's log is normal with standard deviation blockSpread.
+func (s *shiftSum) best() (best float64) {
+	for i, gain := range s {
+		shift := float64(i-maxBlockShift) * blockShift
+		best = max(best, float64(gain)/gainUnit-shift*shift/(2*blockSpread*blockSpread))
+	}
+	return best
+}
+
+// subtle reports whether a slip moves values little, so that the block's animals or its
+// observer may differ a little as a whole instead.
+func (m *correction) subtle() bool { return m.slip == tareLeftIn || m.slip == tareTwice }
+
+// blockMarksOf are the hashes of the blocks that a capture belongs to, by kind; 0 where
+// it belongs to none.
+type blockMarksOf [len(blockKinds)]uint64
+
+// blockMarks returns hashes that differ where the names of blocks do.
+func blockMarks(r *row) (marks blockMarksOf) {
+	c, day, observer := r.capture, r.day, r.observer
+	marks[0] = hash(c.File, c.Sheet)
+	marks[1] = digest.Spread(marks[0] + uint64(c.Table))
+	marks[2], marks[3], marks[4] = hashOrNone(c.Session), hashOrNone(observer), hashOrNone(day)
+	if day != "" && observer != "" {
+		marks[5] = digest.Spread(marks[3]) + marks[4]
+	}
+	return marks
+}
