@@ -1,46 +1,14 @@
 package pipeline
 
 import (
-	"errors"
-	"io/fs"
 	"iter"
-	"os"
 	"path/filepath"
 	"slices"
 
-	"spadefoot/pipeline/config"
-	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/sheet"
 )
-
-// LoadKnown reads a file of known findings. That it is not there or not as it
-// should be is a mistake in the call.
-func LoadKnown(path string) (report.KnownFindings, error) {
-	text, err := os.ReadFile(path)
-	if err != nil {
-		if errors.Is(err, fs.ErrNotExist) {
-			return nil, config.Mistakes{{File: path, Problem: "is not there; write it first with --write-known"}}
-		}
-		return nil, &InputError{File: path, Err: err}
-	}
-	return report.ReadKnown(path, text)
-}
-
-// KeptKnown is what stands in a file of known findings that is to be written
-// anew, so that what people said there stays. A file that is there and is
-// something else is refused.
-func KeptKnown(path string) (report.KnownFindings, error) {
-	if _, err := os.Stat(path); err != nil || !output.Plain(path) { // where it cannot be, the writer says so
-		return nil, nil
-	}
-	known, err := LoadKnown(path)
-	if err != nil {
-		return nil, errors.Join(config.Mistakes{{File: path, Problem: "is there but is not a file of known findings, and was left alone; take it away or give another name"}}, err)
-	}
-	return known, nil
-}
 
 // Each returns the findings in the order of the outputs. They may be gone through
 // more than once; they end after an error.

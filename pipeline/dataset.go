@@ -12,6 +12,7 @@ import (
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/normalise"
@@ -20,6 +21,8 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/screen"
+	"spadefoot/pipeline/season"
+	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/vocabulary"
 	"spadefoot/pipeline/weigh"
@@ -300,9 +303,9 @@ func (w *walk) weighSettings() (weigh.Settings, error) {
 		out.Checks = append(out.Checks, weigh.Check(c))
 	}
 	if w.tables != nil {
-		out.Checks = append(out.Checks, w.tables.checks.all...)
+		out.Checks = append(out.Checks, w.tables.checks.All...)
 	}
-	out.Checks = append(out.Checks, w.onSheets.all...)
+	out.Checks = append(out.Checks, w.onSheets.All...)
 	out.Repeats = w.repeats()
 	return out, nil
 }
@@ -366,4 +369,78 @@ func (w *walk) thresholds() map[string]any {
 	weighing, _ := w.weighSettings()
 	results, _ := w.seasonSettings()
 	return map[string]any{"season": asMap(results), "screen": asMap(settings), "weigh": asMap(weighing), "infer": asMap(inference), "levels": w.survey.Rules.Levels}
+}
+
+func meaningWords(m record.Meaning) string {
+	switch m.Role {
+	case record.Term:
+		return "term " + m.Term
+	case record.Measurement:
+		if m.Observer != "" {
+			return "measurement " + m.Measurement + " by " + m.Observer
+		}
+		return "measurement " + m.Measurement
+	case record.WeighPart:
+		return "weighing " + m.Part
+	case record.SetAside:
+		return "set aside: " + m.Reason
+	case record.NameColumn:
+		return "name of the measurement"
+	case record.ValueColumn:
+		return "value of the measurement"
+	case record.UnitColumn:
+		return "unit of the measurement"
+	}
+	return "unmatched"
+}
+
+// seasonSettings lays rules.season over the defaults.
+func (w *walk) seasonSettings() (season.Settings, error) {
+	s := season.Defaults()
+	if err := decode(w.survey.Rules.Season, &s, "rules.season"); err != nil {
+		return s, err
+	}
+	if err := s.Check(); err != nil {
+		return s, &CallError{Reason: fmt.Sprintf("%s, key rules.season: %v", survey.FileName, err)}
+	}
+	s.Night = w.survey.Window.Night != nil && *w.survey.Window.Night
+	return s, nil
+}
+
+func sheetOptions(s *survey.Survey, ref survey.SheetRef) sheet.Options {
+	return sheet.Options{Encoding: ref.Encoding, Tabs: ref.Tabs, Separator: separator(ref.Separator), Budgets: s.Budgets}
+}
+
+func separator(word string) rune {
+	switch word {
+	case "":
+		return 0
+	case "tab":
+		return '\t'
+	}
+	return []rune(word)[0]
+}
+
+func layoutOptions(ref survey.SheetRef) layout.Options {
+	l := ref.Layout
+	o := layout.Options{
+		Plain: l.Plain, HeadingRow: l.HeadingRow, HeadingRows: l.HeadingRows, LastRow: l.LastRow,
+		FirstColumn: l.FirstColumn, LastColumn: l.LastColumn, Transposed: l.Transposed,
+		CarryDown: l.CarryDown, SkipRows: l.SkipRows, IsOther: weigh.IsOfChecks,
+	}
+	if ref.Map != nil {
+		o.IsHeading = ref.Map.Matcher(known.Words())
+		o.KeepBlank = ref.Map.KeepsBlank(known.Words())
+	}
+	for _, name := range slices.Sorted(maps.Keys(l.Labels)) {
+		o.Labels = append(o.Labels, record.Label{Name: name, Cell: record.Cell{Kind: record.Text, Text: fmt.Sprint(l.Labels[name])}})
+	}
+	return o
+}
+
+func (w *walk) instruments() (out []weigh.Instrument) {
+	for _, in := range w.survey.Instruments {
+		out = append(out, weigh.Instrument(in))
+	}
+	return out
 }

@@ -63,40 +63,6 @@ func (g *learned) close() error {
 	return errors.Join(g.keys.Close(), g.contents.Close(), g.marked.Close(), g.duplicates.Close(), g.marks.Close())
 }
 
-// read reads the survey once: sheets to captures, each named and weighed, on
-// the store, and what judging them needs to know of all. What has been read is
-// stored while the reading goes on.
-func (w *walk) read() error { return w.readBy((*walk).readAll) }
-
-// readBy reads the survey with what hands its batches over.
-func (w *walk) readBy(all func(*walk) error) error {
-	in := &intake{walk: w, storing: *w, batches: make(chan batch, 1), failed: make(chan error, 1)}
-	w.intake = in
-	var storer sync.WaitGroup
-	storer.Go(in.work)
-	err := all(w)
-	close(in.batches)
-	storer.Wait()
-	select {
-	case failed := <-in.failed:
-		return failed
-	default:
-	}
-	if err != nil {
-		return err
-	}
-	w.counts.Captures, w.counts.Absences = in.storing.counts.Captures, in.storing.counts.Absences
-	w.keys = in.storing.keys
-	return w.endRead()
-}
-
-// endRead says what is known of the survey once all of it was read.
-func (w *walk) endRead() error {
-	w.whole = append(w.whole, w.keys.Missed(w.keyTermsOf)...)
-	w.whole = append(w.whole, w.driftedScales()...)
-	return w.sameKeys()
-}
-
 // batch is what was read of some rows: captures, what was found in them, and
 // what is told of them with other cells; and the tables that there are so far.
 // Captures that were weighed where they were read come with what was found then.
@@ -287,7 +253,7 @@ func (w *walk) driftedScales() []record.Finding {
 		if k := at[i]; k < len(w.survey.ScaleChecks) {
 			found[i].At = record.Address{File: survey.FileName, Row: w.survey.Line(fmt.Sprintf("scaleChecks.%d.reading", k))}
 		} else {
-			found[i].At = slices.Concat(w.tables.checks.at, w.onSheets.at)[k-len(w.survey.ScaleChecks)]
+			found[i].At = slices.Concat(w.tables.checks.At, w.onSheets.At)[k-len(w.survey.ScaleChecks)]
 		}
 	}
 	return found
@@ -307,3 +273,6 @@ func (in *intake) pass() error {
 	}
 	return errors.Join(in.give(b), in.walk.ctx.Err())
 }
+
+// maxRecaught bounds the remarks that name an animal and are told.
+const maxRecaught = 100_000

@@ -263,20 +263,6 @@ func (w *walk) infer() error {
 	return w.judged.Add(w.whole)
 }
 
-// animals are the captures of animals. The others say that somebody looked and
-// found none: they are published, and there is nothing of them to measure.
-func (w *walk) animals() []*record.Capture { return animalsAmong(w.captures) }
-
-func animalsAmong(captures []*record.Capture) []*record.Capture {
-	out := make([]*record.Capture, 0, len(captures))
-	for _, c := range captures {
-		if !c.Absent() {
-			out = append(out, c)
-		}
-	}
-	return out
-}
-
 // yieldToExplanations leaves one finding where weighing and screening doubt a cell for
 // one cause: the slip that screening found explains what weighing saw, and that a mass
 // is unlike the animal says no more of a reading that the scale cannot show.

@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"html/template"
-	"io/fs"
 	"iter"
 	"os"
 	"slices"
@@ -48,13 +47,6 @@ type ColumnSeen struct {
 	Read   int // were read as values
 	Doubts int // errors and warnings
 }
-
-// maxFirstRows is how many rows the tables of a survey of several parts keep, and
-// those of one table.
-const (
-	maxFirstRows        = wholeRows
-	maxFirstRowsOfTable = 5_000
-)
 
 // Look walks the stages up to the judgement, writes nothing and withholds
 // nothing: what it returns is for the team's own eyes, and has to be closed.
@@ -140,19 +132,6 @@ func (l *Looked) gather(w *walk) (err error) {
 	return err
 }
 
-// recall takes the findings of the part in hand.
-func (w *walk) recall(i int) error {
-	for _, n := range w.runs[i] {
-		fs, err := w.judged.Run(n)
-		if err != nil {
-			return err
-		}
-		w.findings = append(w.findings, fs...)
-	}
-	record.SortFindings(w.findings)
-	return nil
-}
-
 // Doubts are the errors and warnings, in the order of the outputs.
 func (l *Looked) Doubts() iter.Seq2[record.Finding, error] {
 	return func(yield func(record.Finding, error) bool) {
@@ -192,7 +171,7 @@ func (l *Looked) Row(at record.Address) (cells []remedy.Beside) {
 	}
 	for _, col := range l.walk.columnsOf(c) {
 		own := record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: col.Number}
-		cells = append(cells, remedy.Beside{Cell: record.ColumnLetters(col.Number), Heading: col.Heading, Text: writtenAt(c, own, col.Meaning.Term), At: own})
+		cells = append(cells, remedy.Beside{Cell: record.ColumnLetters(col.Number), Heading: col.Heading, Text: c.WrittenAt(own, col.Meaning.Term), At: own})
 	}
 	return cells
 }
@@ -311,20 +290,6 @@ func (d digests) find(text string) (ordinals []int) {
 		ordinals = append(ordinals, d[i].ordinal)
 	}
 	return ordinals
-}
-
-// insteadOf is a folder in which some files have another text.
-type insteadOf struct {
-	fs.FS
-	texts map[string][]byte
-}
-
-// ReadFile implements fs.ReadFileFS.
-func (f insteadOf) ReadFile(name string) ([]byte, error) {
-	if text, ok := f.texts[name]; ok {
-		return text, nil
-	}
-	return fs.ReadFile(f.FS, name)
 }
 
 // seenCells counts what became of the cells of each column. A cell that was

@@ -71,9 +71,6 @@ func (w *walk) linkPart(i int) error {
 	return nil
 }
 
-// maxRecaught bounds the remarks that name an animal and are told.
-const maxRecaught = 100_000
-
 // findRecaught looks for the animals that remarks name among the marks, and among
 // the keys and numbers, of all captures. The first capture of each is shown.
 func (w *walk) findRecaught(v *verdicts) error {

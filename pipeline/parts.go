@@ -298,3 +298,121 @@ func (w *walk) rephrase(by func(*record.Finding)) {
 }
 
 func (w *walk) find(fs ...record.Finding) { w.findings = append(w.findings, fs...) }
+
+// tellPart says how many parts of a survey of several are done.
+func (w *walk) tellPart(done, all int) {
+	if w.parted != nil && !w.held {
+		w.parted(done, all)
+	}
+}
+
+// recall takes the findings of the part in hand.
+func (w *walk) recall(i int) error {
+	for _, n := range w.runs[i] {
+		fs, err := w.judged.Run(n)
+		if err != nil {
+			return err
+		}
+		w.findings = append(w.findings, fs...)
+	}
+	record.SortFindings(w.findings)
+	return nil
+}
+
+// animals are the captures of animals. The others say that somebody looked and
+// found none: they are published, and there is nothing of them to measure.
+func (w *walk) animals() []*record.Capture { return animalsAmong(w.captures) }
+
+func animalsAmong(captures []*record.Capture) []*record.Capture {
+	out := make([]*record.Capture, 0, len(captures))
+	for _, c := range captures {
+		if !c.Absent() {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// span is a run of rows of one sheet within a part.
+type span struct {
+	file, sheet string
+	first, last int
+}
+
+// spansOf are the runs of rows that captures stand in.
+func spansOf(captures []*record.Capture) []span {
+	var out []span
+	for _, c := range captures {
+		n := len(out) - 1
+		if n < 0 || out[n].file != c.File || out[n].sheet != c.Sheet {
+			at := c.Address().Clone()
+			out = append(out, span{at.File, at.Sheet, at.Row, at.Row})
+			continue
+		}
+		out[n].first, out[n].last = min(out[n].first, c.Row), max(out[n].last, c.Row)
+	}
+	return out
+}
+
+// partOf is the part whose captures stand in the row of a cell, or next below
+// it in its sheet; -1 for none.
+func (w *walk) partOf(a record.Address) int {
+	best, below := -1, math.MaxInt
+	for i, spans := range w.spans {
+		for _, s := range spans {
+			switch {
+			case s.file != a.File || s.sheet != a.Sheet || a.Row > s.last:
+			case a.Row >= s.first:
+				return i
+			case s.first < below:
+				best, below = i, s.first
+			}
+		}
+	}
+	return best
+}
+
+// within reports whether a cell stands among the rows of a part, and above none
+// that a label could stand above too.
+func (w *walk) within(i int, a record.Address) bool {
+	for _, s := range w.spans[i] {
+		if s.file == a.File && s.sheet == a.Sheet && s.first <= a.Row && a.Row <= s.last {
+			return slices.ContainsFunc(w.captures, func(c *record.Capture) bool { return c.Row == a.Row })
+		}
+	}
+	return false
+}
+
+// fetch takes the part down that holds a row, when none is in hand.
+func (w *walk) fetch(a record.Address) bool {
+	i := w.partOf(a)
+	if i < 0 {
+		return false
+	}
+	captures, err := w.store.Take(i, &w.buffers[0])
+	if err != nil {
+		return false // the row is not shown; the finding is
+	}
+	w.captures = captures
+	clear(w.at)
+	return true
+}
+
+// tableWith is the table that a capture stands in, or nil.
+func (w *walk) tableWith(c *record.Capture) *tableOf {
+	for _, t := range w.laid {
+		if t.table.File == c.File && t.table.Sheet == c.Sheet && t.table.Index == c.Table {
+			return t
+		}
+	}
+	return nil
+}
+
+// columnsOf are the columns of the table that a capture stands in; none where
+// animals stand as columns.
+func (w *walk) columnsOf(c *record.Capture) []record.Column {
+	if t := w.tableWith(c); t != nil && !t.table.Transposed {
+		return t.table.Columns
+	}
+	return nil
+}

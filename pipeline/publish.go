@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"cmp"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -21,7 +20,6 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/season"
-	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/undecided"
 )
 
@@ -316,9 +314,6 @@ func (t *capturesTable) close() error {
 	return errors.Join(t.rows.Flush(), t.out.Flush(), t.file.Close())
 }
 
-// resultsFolder holds what the captures say, in tables.
-const resultsFolder = "results"
-
 // seasonal is what the results are made from, and the results.
 type seasonal struct {
 	gather  *season.Gather
@@ -349,19 +344,6 @@ func (w *walk) beginSeason() error {
 	w.seasonal = seasonal{gather: season.Begin(w.temp, settings)}
 	w.seasonal.doubts.Add(w.whole)
 	return nil
-}
-
-// seasonSettings lays rules.season over the defaults.
-func (w *walk) seasonSettings() (season.Settings, error) {
-	s := season.Defaults()
-	if err := decode(w.survey.Rules.Season, &s, "rules.season"); err != nil {
-		return s, err
-	}
-	if err := s.Check(); err != nil {
-		return s, &CallError{Reason: fmt.Sprintf("%s, key rules.season: %v", survey.FileName, err)}
-	}
-	s.Night = w.survey.Window.Night != nil && *w.survey.Window.Night
-	return s, nil
 }
 
 // addSeason takes the captures of the part in hand into the results.

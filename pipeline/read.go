@@ -4,9 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"maps"
 	"os"
 	"slices"
+	"sync"
 
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
@@ -17,7 +17,6 @@ import (
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
-	"spadefoot/pipeline/weigh"
 )
 
 // chunkRows is how many rows are read at a time.
@@ -41,7 +40,7 @@ func (w *walk) readAll() error {
 	if w.learned.weighed, err = w.weighSettings(); err != nil {
 		return err
 	}
-	if err := w.tell(slices.Concat(w.tables.checks.unread, w.onSheets.unread)); err != nil {
+	if err := w.tell(slices.Concat(w.tables.checks.Unread, w.onSheets.Unread)); err != nil {
 		return err
 	}
 	held, err := w.readSheets()
@@ -363,33 +362,87 @@ func (t *tableOf) withoutRows() []record.Finding {
 		Reason: "the table has headings and no rows"}}
 }
 
-func sheetOptions(s *survey.Survey, ref survey.SheetRef) sheet.Options {
-	return sheet.Options{Encoding: ref.Encoding, Tabs: ref.Tabs, Separator: separator(ref.Separator), Budgets: s.Budgets}
+// sheetOf is a sheet with the index of its entry in survey.yaml.
+type sheetOf struct {
+	ref   int
+	sheet record.Sheet
 }
 
-func separator(word string) rune {
-	switch word {
-	case "":
-		return 0
-	case "tab":
-		return '\t'
-	}
-	return []rune(word)[0]
+// tableOf is a table with the index of its sheet's entry, the number of its
+// rows, and how many cells of each of its columns hold something, and were left
+// out with their captures.
+type tableOf struct {
+	ref     int
+	table   *record.Table
+	rows    int
+	filled  []int
+	dropped []int
 }
 
-func layoutOptions(ref survey.SheetRef) layout.Options {
-	l := ref.Layout
-	o := layout.Options{
-		Plain: l.Plain, HeadingRow: l.HeadingRow, HeadingRows: l.HeadingRows, LastRow: l.LastRow,
-		FirstColumn: l.FirstColumn, LastColumn: l.LastColumn, Transposed: l.Transposed,
-		CarryDown: l.CarryDown, SkipRows: l.SkipRows, IsOther: weigh.IsOfChecks,
+// count takes rows of the table into account.
+func (t *tableOf) count(rows []record.TableRow) {
+	t.rows += len(rows)
+	if t.filled == nil {
+		t.filled = make([]int, len(t.table.Columns))
 	}
-	if ref.Map != nil {
-		o.IsHeading = ref.Map.Matcher(known.Words())
-		o.KeepBlank = ref.Map.KeepsBlank(known.Words())
+	for i := range rows {
+		for k := range rows[i].Cells {
+			if !rows[i].Cells[k].Empty() {
+				t.filled[k]++
+			}
+		}
 	}
-	for _, name := range slices.Sorted(maps.Keys(l.Labels)) {
-		o.Labels = append(o.Labels, record.Label{Name: name, Cell: record.Cell{Kind: record.Text, Text: fmt.Sprint(l.Labels[name])}})
-	}
-	return o
 }
+
+// drop takes captures into account that a person left out.
+func (t *tableOf) drop(captures []*record.Capture) {
+	if len(captures) > 0 && t.dropped == nil {
+		t.dropped = make([]int, len(t.table.Columns))
+	}
+	for _, c := range captures {
+		for _, cell := range c.Cells {
+			t.dropped[cell.Column]++
+		}
+	}
+}
+
+// read reads the survey once: sheets to captures, each named and weighed, on
+// the store, and what judging them needs to know of all. What has been read is
+// stored while the reading goes on.
+func (w *walk) read() error { return w.readBy((*walk).readAll) }
+
+// readBy reads the survey with what hands its batches over.
+func (w *walk) readBy(all func(*walk) error) error {
+	in := &intake{walk: w, storing: *w, batches: make(chan batch, 1), failed: make(chan error, 1)}
+	w.intake = in
+	var storer sync.WaitGroup
+	storer.Go(in.work)
+	err := all(w)
+	close(in.batches)
+	storer.Wait()
+	select {
+	case failed := <-in.failed:
+		return failed
+	default:
+	}
+	if err != nil {
+		return err
+	}
+	w.counts.Captures, w.counts.Absences = in.storing.counts.Captures, in.storing.counts.Absences
+	w.keys = in.storing.keys
+	return w.endRead()
+}
+
+// endRead says what is known of the survey once all of it was read.
+func (w *walk) endRead() error {
+	w.whole = append(w.whole, w.keys.Missed(w.keyTermsOf)...)
+	w.whole = append(w.whole, w.driftedScales()...)
+	return w.sameKeys()
+}
+
+// maxFirstRows is how many rows the tables of a survey of several parts keep, and
+// those of one table.
+const (
+	maxFirstRows        = wholeRows
+	maxFirstRowsOfTable = 5_000
+)

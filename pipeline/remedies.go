@@ -1,12 +1,8 @@
 package pipeline
 
 import (
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"path"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
@@ -29,33 +25,6 @@ type decisions struct {
 	given   []remedy.Remedy
 	outcome *remedy.Outcome
 	parts   map[int][]*remedy.Applied // by the part that has their rows
-}
-
-// remediesFiles are the tables that are there: the one that survey.yaml names, or
-// the usual one, and the one beside it of the other kind, CSV or workbook. The
-// name is that of the first.
-func (w *walk) remediesFiles() (name string, there []string) {
-	if name = w.survey.Tables.Remedies; name == "" {
-		name = remedy.FileName
-	}
-	for _, one := range []string{name, beside(name)} {
-		if _, err := fs.Stat(w.files, one); one != "" && !errors.Is(err, fs.ErrNotExist) {
-			there = append(there, one)
-		}
-	}
-	return name, there
-}
-
-// beside is the name of the workbook beside a table of remedies, or of the CSV
-// beside a workbook; "" for none.
-func beside(name string) string {
-	switch ext := path.Ext(name); strings.ToLower(ext) {
-	case ".csv":
-		return strings.TrimSuffix(name, ext) + ".xlsx"
-	case ".xlsx":
-		return strings.TrimSuffix(name, ext) + ".csv"
-	}
-	return ""
 }
 
 // loadDecisions reads the tables of remedies and of sensitive taxa.
@@ -99,99 +68,6 @@ func (w *walk) readRemedies(name string) ([]remedy.Remedy, error) {
 		return nil, fmt.Errorf("%s: there is no table in it", name)
 	}
 	return remedy.ReadSheet(&sheets[0], name)
-}
-
-// findRemedies finds the cells that remedies mean, before any row is taken: in the
-// tables of a survey that is held, or by reading the sheets once. All of them are
-// going to be carried out, or none.
-func (w *walk) findRemedies() (err error) {
-	if len(w.decided.given) == 0 {
-		return nil
-	}
-	search := w.newSearch(w.decided.given, nil)
-	if err := w.search(search); err != nil {
-		return err
-	}
-	if err := w.settleRemedies(search); err != nil {
-		return err
-	}
-	return w.tell(w.decided.outcome.Findings)
-}
-
-// settleRemedies decides what becomes of the remedies.
-func (w *walk) settleRemedies(search *remedy.Search) (err error) {
-	var o remedy.Options
-	if w.sensitive.file != "" {
-		o.Secret = func(*record.Column) bool { return true } // a place may stand in any cell
-	}
-	if w.decided.outcome, err = search.Settle(o); err != nil {
-		return &CallError{Reason: err.Error()}
-	}
-	return nil
-}
-
-func (w *walk) newSearch(rs []remedy.Remedy, cells []record.Address) *remedy.Search {
-	return remedy.NewSearch(rs, cells, func(text string) (string, bool) {
-		m, ok := w.survey.Measures().Find(text)
-		return m.Name, ok
-	})
-}
-
-// search looks through all rows, with the keys of their captures as the tables
-// stand, so that they are those that findings and tables show.
-func (w *walk) search(s *remedy.Search) (err error) {
-	scout := *w
-	scout.scout, scout.laid, scout.sheets, scout.whole = s, nil, nil, nil
-	if !w.held {
-		_, err = scout.readSheets()
-		return err
-	}
-	for _, t := range w.laid {
-		in := &tableRows{walk: &scout, table: &tableOf{ref: t.ref, table: t.table}}
-		if err := errors.Join(in.addAll(t.table.Rows), in.end()); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// look searches rows whose captures are known; the others wait.
-func (in *tableRows) look(rows []record.TableRow, captures []*record.Capture) {
-	in.waiting = append(in.waiting, rows...)
-	n := len(in.waiting)
-	if from := in.rows.Waiting(); from > 0 {
-		n = slices.IndexFunc(in.waiting, func(r record.TableRow) bool { return r.Number >= from })
-	}
-	known := in.waiting[:n]
-	in.walk.scout.Rows(in.table.table, known, keysOf(known, captures, keyTerms(in.walk.survey.Sheets[in.table.ref].Map.Key)))
-	in.waiting = slices.Clone(in.waiting[n:])
-}
-
-// keysOf returns for each row the key of its capture, and the key as it was
-// written where that differs.
-func keysOf(rows []record.TableRow, captures []*record.Capture, terms []string) [][]string {
-	out := make([][]string, len(rows))
-	next := 0
-	for i := range rows {
-		for next < len(captures) && captures[next].Row <= rows[i].Number {
-			next++
-		}
-		if next == 0 || captures[next-1].Key == "" {
-			continue
-		}
-		c := captures[next-1]
-		out[i] = []string{c.Key}
-		written := make([]string, len(terms))
-		for k, term := range terms {
-			if v := c.Value(term); v != nil && v.Verbatim != "" {
-				written[k] = strings.TrimSpace(v.Verbatim)
-			}
-		}
-		if text := strings.Join(written, " / "); text != c.Key {
-			out[i] = append(out[i], text)
-		}
-	}
-	return out
 }
 
 // captureAt is the capture that a cell of a table is of, in hand or as it stands on

@@ -386,25 +386,45 @@ func columnName(t *record.Table, c record.Column) string {
 	return record.ColumnLetters(c.Number)
 }
 
-func meaningWords(m record.Meaning) string {
-	switch m.Role {
-	case record.Term:
-		return "term " + m.Term
-	case record.Measurement:
-		if m.Observer != "" {
-			return "measurement " + m.Measurement + " by " + m.Observer
+// resultsFolder holds what the captures say, in tables.
+const resultsFolder = "results"
+
+// neighbours shows the row that a finding stands in, with every cell that it is
+// about marked. The cells of a survey that is held are there; of a larger one the
+// row is put together from what was read of its capture, so that cells that were
+// set aside are missing.
+func (w *walk) neighbours() func(record.Finding) []report.Neighbour {
+	if w.held {
+		tables := make([]*record.Table, len(w.laid))
+		for i, t := range w.laid {
+			tables[i] = t.table
 		}
-		return "measurement " + m.Measurement
-	case record.WeighPart:
-		return "weighing " + m.Part
-	case record.SetAside:
-		return "set aside: " + m.Reason
-	case record.NameColumn:
-		return "name of the measurement"
-	case record.ValueColumn:
-		return "value of the measurement"
-	case record.UnitColumn:
-		return "unit of the measurement"
+		return report.RowsIn(tables)
 	}
-	return "unmatched"
+	return w.rowInHand
+}
+
+// rowInHand puts the row of a finding together.
+func (w *walk) rowInHand(f record.Finding) []report.Neighbour {
+	for _, a := range append([]record.Address{f.At}, f.Also...) {
+		if a.Row == 0 {
+			continue
+		}
+		if w.anywhere && !w.fetch(a) {
+			continue
+		}
+		if len(w.at) == 0 {
+			if w.at == nil {
+				w.at = map[record.Address]int{}
+			}
+			for i, c := range w.captures {
+				w.at[c.Address()] = i
+			}
+		}
+		if i, ok := w.at[a.OfRow()]; ok {
+			c := w.captures[i]
+			return report.RowOf(c, w.columnsOf(c), f)
+		}
+	}
+	return nil
 }

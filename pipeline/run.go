@@ -43,6 +43,7 @@ import (
 	"spadefoot/pipeline/survey/size"
 	"spadefoot/pipeline/tally"
 	"spadefoot/pipeline/undecided"
+	"spadefoot/pipeline/weigh"
 	"spadefoot/pipeline/withhold"
 	"spadefoot/pipeline/withhold/exact"
 )
@@ -209,13 +210,6 @@ func (w *walk) enter(ctx context.Context, stage string) error {
 	return nil
 }
 
-// tellPart says how many parts of a survey of several are done.
-func (w *walk) tellPart(done, all int) {
-	if w.parted != nil && !w.held {
-		w.parted(done, all)
-	}
-}
-
 // result is what came of the walk, told to whom it may concern.
 func (w *walk) result(o Options) (*Result, error) {
 	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Tally: w.tally, Ready: w.readiness(&w.tally), Written: w.written}
@@ -303,7 +297,7 @@ type walk struct {
 	parted   func(done, all int)
 
 	tables    *tables
-	onSheets  checks // of scales, that lines of the sheets tell
+	onSheets  weigh.Checks // of scales, that lines of the sheets tell
 	decided   decisions
 	sensitive sensitive
 	exact     *exact.File // of the places that are withheld; nil for none
@@ -346,50 +340,6 @@ type walk struct {
 	sample   sample.Captures
 	at       map[record.Address]int // of the rows in hand, the index of the capture
 	anywhere bool                   // rows may be asked for that are not in hand
-}
-
-// sheetOf is a sheet with the index of its entry in survey.yaml.
-type sheetOf struct {
-	ref   int
-	sheet record.Sheet
-}
-
-// tableOf is a table with the index of its sheet's entry, the number of its
-// rows, and how many cells of each of its columns hold something, and were left
-// out with their captures.
-type tableOf struct {
-	ref     int
-	table   *record.Table
-	rows    int
-	filled  []int
-	dropped []int
-}
-
-// count takes rows of the table into account.
-func (t *tableOf) count(rows []record.TableRow) {
-	t.rows += len(rows)
-	if t.filled == nil {
-		t.filled = make([]int, len(t.table.Columns))
-	}
-	for i := range rows {
-		for k := range rows[i].Cells {
-			if !rows[i].Cells[k].Empty() {
-				t.filled[k]++
-			}
-		}
-	}
-}
-
-// drop takes captures into account that a person left out.
-func (t *tableOf) drop(captures []*record.Capture) {
-	if len(captures) > 0 && t.dropped == nil {
-		t.dropped = make([]int, len(t.table.Columns))
-	}
-	for _, c := range captures {
-		for _, cell := range c.Cells {
-			t.dropped[cell.Column]++
-		}
-	}
 }
 
 func start(folder string, o Options) (*walk, error) {

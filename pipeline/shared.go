@@ -74,7 +74,7 @@ func ShareWith(folder string, o Options, told []byte) (*Shared, error) {
 	}
 	var in sentBefore
 	err = decodeBlock(told, &in)
-	s.walk.onSheets, s.walk.decided.outcome = checks{in.All, in.At, in.Unread}, in.Decided
+	s.walk.onSheets, s.walk.decided.outcome = weigh.Checks{All: in.All, At: in.At, Unread: in.Unread}, in.Decided
 	return s, err
 }
 
@@ -90,7 +90,7 @@ type sentBefore struct {
 // Told is what the sheets said to Share, for ShareWith.
 func (s *Shared) Told() ([]byte, error) {
 	of := s.walk.onSheets
-	return encode(sentBefore{of.all, of.at, of.unread, s.walk.decided.outcome})
+	return encode(sentBefore{of.All, of.At, of.Unread, s.walk.decided.outcome})
 }
 
 func share(folder string, o Options) (*Shared, error) {

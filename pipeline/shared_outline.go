@@ -137,7 +137,7 @@ func (o *outline) tellSheets(w *walk) {
 	for _, name := range w.survey.LeftAlone {
 		w.whole = append(w.whole, sheet.LeftAlone(name))
 	}
-	w.whole = slices.Concat(w.whole, w.tables.checks.unread, w.onSheets.unread)
+	w.whole = slices.Concat(w.whole, w.tables.checks.Unread, w.onSheets.Unread)
 	w.inputs, w.decided.outcome = w.inputs.Clone(), w.decided.outcome.Apart()
 	for i := range o.about {
 		about := &o.about[i]

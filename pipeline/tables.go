@@ -15,10 +15,13 @@ import (
 	"strings"
 
 	tableschemas "spadefoot/pipeline/darwincore/tables"
+	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record/budget"
+	"spadefoot/pipeline/record/lines"
+	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
@@ -33,7 +36,7 @@ type tables struct {
 	checklist   *taxon.Checklist
 	sites       *place.Sites
 	bags        weigh.BagTable
-	checks      checks
+	checks      weigh.Checks
 	limits      []screen.Limit
 	specimens   []infer.Specimen
 	descriptors tableschemas.Descriptors
@@ -62,7 +65,10 @@ func (w *walk) loadTables() error {
 			return err
 		}},
 		{t.Bags, func(r io.Reader) (err error) { w.tables.bags, err = weigh.ReadBags(r, t.Bags); return }},
-		{t.Checks, func(r io.Reader) error { return w.readChecks(r, t.Checks) }},
+		{t.Checks, func(r io.Reader) (err error) {
+			w.tables.checks, err = weigh.ReadChecks(r, t.Checks, w.instruments())
+			return
+		}},
 		{t.Specimens, func(r io.Reader) (err error) { w.tables.specimens, err = infer.ReadSpecimens(r); return }},
 		{t.Limits, func(r io.Reader) (err error) { w.tables.limits, err = screen.ReadLimits(r, t.Limits); return }},
 	} {
@@ -192,4 +198,98 @@ func (w *walk) askExact(path, out string) (*exact.File, error) {
 		return nil, &CallError{Reason: "--exact-places: the folder " + folder + " is not there"}
 	}
 	return exact.New(path), nil
+}
+
+// insteadOf is a folder in which some files have another text.
+type insteadOf struct {
+	fs.FS
+	texts map[string][]byte
+}
+
+// ReadFile implements fs.ReadFileFS.
+func (f insteadOf) ReadFile(name string) ([]byte, error) {
+	if text, ok := f.texts[name]; ok {
+		return text, nil
+	}
+	return fs.ReadFile(f.FS, name)
+}
+
+// sensitive is what must not be told, and what was done about it.
+type sensitive struct {
+	file   string // name of the table of sensitive taxa; empty for none
+	rules  []withhold.Rule
+	result *withhold.Hiding
+}
+
+// sensitiveFile is the table that survey.yaml names, or the usual one if it is
+// there: a survey that forgot to name it must not tell every place.
+func (w *walk) sensitiveFile() string {
+	if name := w.survey.Tables.Sensitive; name != "" {
+		return name
+	}
+	if _, err := fs.Stat(w.files, withhold.FileName); err == nil {
+		return withhold.FileName
+	}
+	return ""
+}
+
+func (w *walk) loadSensitive() error {
+	name := w.sensitiveFile()
+	if name == "" {
+		return nil
+	}
+	w.sensitive.file = name
+	return w.loadTable(name, func(r io.Reader) (err error) {
+		w.sensitive.rules, err = withhold.Read(r, name, terms.Known)
+		return err
+	})
+}
+
+// hush takes texts out of what is wrong with the table of sites of a survey
+// with sensitive taxa: messages end up in logs.
+func (w *walk) hush(name string, err error) error {
+	if name != w.survey.Tables.Sites || w.sensitiveFile() == "" {
+		return err
+	}
+	var joined interface{ Unwrap() []error }
+	if errors.As(err, &joined) {
+		var out []error
+		for _, e := range joined.Unwrap() {
+			out = append(out, w.hush(name, e))
+		}
+		return errors.Join(out...)
+	}
+	var cell *place.CellError
+	if !errors.As(err, &cell) {
+		return err
+	}
+	return &lines.Error{File: name, Line: cell.Line, Column: cell.Heading,
+		Reason: "cannot be used as it stands; the text is not shown, since the survey has sensitive places"}
+}
+
+// remediesFiles are the tables that are there: the one that survey.yaml names, or
+// the usual one, and the one beside it of the other kind, CSV or workbook. The
+// name is that of the first.
+func (w *walk) remediesFiles() (name string, there []string) {
+	if name = w.survey.Tables.Remedies; name == "" {
+		name = remedy.FileName
+	}
+	for _, one := range []string{name, beside(name)} {
+		if _, err := fs.Stat(w.files, one); one != "" && !errors.Is(err, fs.ErrNotExist) {
+			there = append(there, one)
+		}
+	}
+	return name, there
+}
+
+// beside is the name of the workbook beside a table of remedies, or of the CSV
+// beside a workbook; "" for none.
+func beside(name string) string {
+	switch ext := path.Ext(name); strings.ToLower(ext) {
+	case ".csv":
+		return strings.TrimSuffix(name, ext) + ".xlsx"
+	case ".xlsx":
+		return strings.TrimSuffix(name, ext) + ".csv"
+	}
+	return ""
 }

@@ -17,7 +17,6 @@ import (
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/keys"
-	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
@@ -27,59 +26,6 @@ import (
 	"spadefoot/pipeline/vocabulary"
 	"spadefoot/pipeline/withhold"
 )
-
-// sensitive is what must not be told, and what was done about it.
-type sensitive struct {
-	file   string // name of the table of sensitive taxa; empty for none
-	rules  []withhold.Rule
-	result *withhold.Hiding
-}
-
-// sensitiveFile is the table that survey.yaml names, or the usual one if it is
-// there: a survey that forgot to name it must not tell every place.
-func (w *walk) sensitiveFile() string {
-	if name := w.survey.Tables.Sensitive; name != "" {
-		return name
-	}
-	if _, err := fs.Stat(w.files, withhold.FileName); err == nil {
-		return withhold.FileName
-	}
-	return ""
-}
-
-func (w *walk) loadSensitive() error {
-	name := w.sensitiveFile()
-	if name == "" {
-		return nil
-	}
-	w.sensitive.file = name
-	return w.loadTable(name, func(r io.Reader) (err error) {
-		w.sensitive.rules, err = withhold.Read(r, name, terms.Known)
-		return err
-	})
-}
-
-// hush takes texts out of what is wrong with the table of sites of a survey
-// with sensitive taxa: messages end up in logs.
-func (w *walk) hush(name string, err error) error {
-	if name != w.survey.Tables.Sites || w.sensitiveFile() == "" {
-		return err
-	}
-	var joined interface{ Unwrap() []error }
-	if errors.As(err, &joined) {
-		var out []error
-		for _, e := range joined.Unwrap() {
-			out = append(out, w.hush(name, e))
-		}
-		return errors.Join(out...)
-	}
-	var cell *place.CellError
-	if !errors.As(err, &cell) {
-		return err
-	}
-	return &lines.Error{File: name, Line: cell.Line, Column: cell.Heading,
-		Reason: "cannot be used as it stands; the text is not shown, since the survey has sensitive places"}
-}
 
 // withhold ends the judgement: from here on no place of a sensitive taxon is
 // known to anything that writes.

@@ -1,8 +1,11 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -10,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
@@ -113,12 +117,12 @@ func (c *continuous) begin(format string) error {
 	}
 	var err error
 	if c.known != "" {
-		if c.before, err = pipeline.LoadKnown(c.known); err != nil {
+		if c.before, err = loadKnown(c.known); err != nil {
 			return err
 		}
 	}
 	if c.writeKnown != "" {
-		c.kept, err = pipeline.KeptKnown(c.writeKnown)
+		c.kept, err = keptKnown(c.writeKnown)
 	}
 	return err
 }
@@ -236,4 +240,31 @@ func (s *shared) failWord(r *pipeline.Result, usual string) string {
 		return r.Survey.FailOn
 	}
 	return usual
+}
+
+// loadKnown reads a file of known findings. That it is not there or not as it
+// should be is a mistake in the call.
+func loadKnown(path string) (report.KnownFindings, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, config.Mistakes{{File: path, Problem: "is not there; write it first with --write-known"}}
+		}
+		return nil, &pipeline.InputError{File: path, Err: err}
+	}
+	return report.ReadKnown(path, text)
+}
+
+// keptKnown is what stands in a file of known findings that is to be written
+// anew, so that what people said there stays. A file that is there and is
+// something else is refused.
+func keptKnown(path string) (report.KnownFindings, error) {
+	if _, err := os.Stat(path); err != nil || !output.Plain(path) { // where it cannot be, the writer says so
+		return nil, nil
+	}
+	known, err := loadKnown(path)
+	if err != nil {
+		return nil, errors.Join(config.Mistakes{{File: path, Problem: "is there but is not a file of known findings, and was left alone; take it away or give another name"}}, err)
+	}
+	return known, nil
 }

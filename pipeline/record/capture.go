@@ -245,3 +245,35 @@ func (c *Capture) Reading(measurement string) *Reading {
 	}
 	return nil
 }
+
+// WrittenAt is what was written in a cell of its row: the value of a
+// term, a reading, a part of the weighing or a cell that nothing matched.
+func (c *Capture) WrittenAt(at Address, term string) string {
+	if term != "" {
+		if v := c.Value(term); v != nil && v.From == at {
+			return cmp.Or(v.Verbatim, v.Text)
+		}
+		return ""
+	}
+	for i := range c.Readings {
+		if r := &c.Readings[i]; r.From == at && !r.Derived {
+			return r.Verbatim
+		}
+	}
+	if w := c.Weighing; w != nil {
+		for _, r := range []*Reading{w.Gross, w.Tare, w.Net} {
+			if r != nil && r.From == at {
+				return r.Verbatim
+			}
+		}
+		if w.Bag == at {
+			return w.BagLabel
+		}
+	}
+	for _, e := range c.Extras {
+		if e.From == at {
+			return e.Text
+		}
+	}
+	return ""
+}

@@ -149,3 +149,30 @@ func (r *Remedy) single() []Remedy {
 	}
 	return out
 }
+
+// KeysOf returns for each row the key of its capture, and the key as it was
+// written where that differs.
+func KeysOf(rows []record.TableRow, captures []*record.Capture, terms []string) [][]string {
+	out := make([][]string, len(rows))
+	next := 0
+	for i := range rows {
+		for next < len(captures) && captures[next].Row <= rows[i].Number {
+			next++
+		}
+		if next == 0 || captures[next-1].Key == "" {
+			continue
+		}
+		c := captures[next-1]
+		out[i] = []string{c.Key}
+		written := make([]string, len(terms))
+		for k, term := range terms {
+			if v := c.Value(term); v != nil && v.Verbatim != "" {
+				written[k] = strings.TrimSpace(v.Verbatim)
+			}
+		}
+		if text := strings.Join(written, " / "); text != c.Key {
+			out[i] = append(out[i], text)
+		}
+	}
+	return out
+}

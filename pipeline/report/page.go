@@ -76,14 +76,6 @@ type InputNote struct {
 // sealed reports whether files are named without what tells their contents.
 func sealed(ins []InputNote) bool { return len(ins) > 0 && ins[0].SHA256 == "" }
 
-// Neighbour is one cell of a row, for context.
-type Neighbour struct {
-	Cell          string // "H6"
-	Heading, Text string
-	Doubtful      bool
-	Mark          bool // what a marked animal is known by
-}
-
 // Spot is a place to draw, in decimal degrees.
 type Spot struct {
 	Name                string

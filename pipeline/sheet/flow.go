@@ -2,9 +2,11 @@ package sheet
 
 import (
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"hash"
 	"io"
+	"iter"
 	"os"
 
 	"spadefoot/pipeline/record"
@@ -128,3 +130,52 @@ func (f *Flow) Sum() [sha256.Size]byte { return [sha256.Size]byte(f.sum.Sum(nil)
 
 // Close closes the file.
 func (f *Flow) Close() error { return f.file.Close() }
+
+// Chunk is some rows of a file that follow each other.
+type Chunk struct {
+	Tab   string // of a workbook; empty for a text
+	First bool   // of their tab, or of the text
+	Rows  []record.Row
+}
+
+// Chunks reads the rows of a file: those of a text as it flows, so many at a time,
+// those of a workbook tab by tab. What there is to say of the file is for who reads
+// it as a sheet; an error ends it.
+func Chunks(name, path string, o Options, n int) iter.Seq2[Chunk, error] {
+	return func(yield func(Chunk, error) bool) {
+		text, err := IsText(name, path)
+		if err != nil {
+			yield(Chunk{}, err)
+			return
+		}
+		if !text {
+			sheets, _, err := Read(name, path, o)
+			if err != nil {
+				yield(Chunk{}, err)
+				return
+			}
+			for i := range sheets {
+				if !yield(Chunk{sheets[i].Name, true, sheets[i].Rows}, nil) {
+					return
+				}
+			}
+			return
+		}
+		flow, _, err := Open(name, path, o)
+		if err != nil {
+			yield(Chunk{}, err)
+			return
+		}
+		defer flow.Close()
+		for first := true; ; first = false {
+			rows, err := flow.Next(n)
+			end := errors.Is(err, io.EOF)
+			if end {
+				err = nil
+			}
+			if !yield(Chunk{First: first, Rows: rows}, err) || end || err != nil {
+				return
+			}
+		}
+	}
+}

@@ -43,9 +43,9 @@ var checkPhrases = sync.OnceValue(func() (all []checkPhrase) {
 	return all
 })
 
-// BeginsCheck reports whether a line of a sheet begins as one on a check of a
+// beginsCheck reports whether a line of a sheet begins as one on a check of a
 // scale does: "Calibration: …", "Check weight", "Zero check".
-func BeginsCheck(text string) bool {
+func beginsCheck(text string) bool {
 	words := checkTokens(text)
 	if len(words) == 0 || words[0].number {
 		return false
@@ -53,11 +53,11 @@ func BeginsCheck(text string) bool {
 	return slices.ContainsFunc(checkPhrases(), func(p checkPhrase) bool { return p.kind == "line" && startsWith(words, p.words) })
 }
 
-// ReadCheck reads what a line says of checks of a scale, as "Calibration: 50 g
+// checksIn reads what a line says of checks of a scale, as "Calibration: 50 g
 // weight reads 50.5 g; zero 0.1". The scale is the one that is named, or the only
 // one that weighs; the day that the line says, else Date is "". Why says what was not
 // understood; nothing is then taken from the line.
-func ReadCheck(text string, scales []Instrument) (checks []Check, why string) {
+func checksIn(text string, scales []Instrument) (checks []Check, why string) {
 	_, text, _ = cutName(text)
 	for piece := range strings.SplitSeq(checkStop.ReplaceAllString(text, ";"), ";") {
 		if strings.TrimSpace(piece) == "" {
@@ -88,7 +88,7 @@ var checkDay = regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
 // in it of zero stays.
 func cutName(text string) (name, rest string, ok bool) {
 	name, rest, ok = strings.Cut(text, ":")
-	if !ok || !BeginsCheck(name) || len(checkTokens(name)) > 4 {
+	if !ok || !beginsCheck(name) || len(checkTokens(name)) > 4 {
 		return "", text, false
 	}
 	if slices.ContainsFunc(checkTokens(name), func(t checkToken) bool { return t.number }) {

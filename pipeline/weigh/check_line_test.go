@@ -41,10 +41,10 @@ func TestReadCheck(t *testing.T) {
 		{"Calibration: ok", one, ""},
 		{"Calibration: 50 g reads 50.5 mm", one, ""},
 	} {
-		if !BeginsCheck(c.text) {
+		if !beginsCheck(c.text) {
 			t.Errorf("%q begins no check", c.text)
 		}
-		checks, why := ReadCheck(c.text, c.scales)
+		checks, why := checksIn(c.text, c.scales)
 		got := ""
 		if why == "" {
 			got = fmt.Sprint(checks)
@@ -54,7 +54,7 @@ func TestReadCheck(t *testing.T) {
 		}
 	}
 	for _, text := range []string{"CAL-001", "Site: Tern Slough", "50 g", "", "Lithobates pipiens", "Recalibrated"} {
-		if BeginsCheck(text) {
+		if beginsCheck(text) {
 			t.Errorf("%q begins a check", text)
 		}
 	}
@@ -72,7 +72,7 @@ func FuzzReadCheck(f *testing.F) {
 	}
 	scales := []Instrument{{Name: "scale 100", Unit: "g", Graduation: 0.1}}
 	f.Fuzz(func(t *testing.T, text string) {
-		checks, why := ReadCheck(text, scales)
+		checks, why := checksIn(text, scales)
 		if (why == "") != (len(checks) > 0) {
 			t.Errorf("%q: %v, %q", text, checks, why)
 		}

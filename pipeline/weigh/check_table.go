@@ -9,18 +9,18 @@ import (
 	"spadefoot/pipeline/quantity"
 )
 
-// CheckColumns are the columns of a table of checks of scales, from 0; -1 for one
+// checkColumns are the columns of a table of checks of scales, from 0; -1 for one
 // that it lacks.
-type CheckColumns struct {
+type checkColumns struct {
 	Date, Scale, Load, Reading, Zero, Unit int
 	units                                  map[int]string // that headings name
 }
 
-// HeadsChecks tells by the headings of a table whether it is one of checks of scales: a
+// headsChecks tells by the headings of a table whether it is one of checks of scales: a
 // column for the mass that lay on the scale and one for what it read, or one for
 // the zero.
-func HeadsChecks(headings []string) (c CheckColumns, is bool) {
-	c = CheckColumns{-1, -1, -1, -1, -1, -1, map[int]string{}}
+func headsChecks(headings []string) (c checkColumns, is bool) {
+	c = checkColumns{-1, -1, -1, -1, -1, -1, map[int]string{}}
 	known, unknown := 0, 0
 	for i, heading := range headings {
 		to := c.column(c.headed(i, heading))
@@ -38,18 +38,18 @@ func HeadsChecks(headings []string) (c CheckColumns, is bool) {
 
 // IsOfChecks reports whether headings are those of a table of checks.
 func IsOfChecks(headings []string) bool {
-	_, is := HeadsChecks(headings)
+	_, is := headsChecks(headings)
 	return is
 }
 
-// HeadsColumn reports whether a text may head a column of such a table.
-func HeadsColumn(heading string) bool {
-	c, _ := HeadsChecks([]string{heading})
+// headsColumn reports whether a text may head a column of such a table.
+func headsColumn(heading string) bool {
+	c, _ := headsChecks([]string{heading})
 	return max(c.Date, c.Scale, c.Load, c.Reading, c.Zero, c.Unit) >= 0
 }
 
 // headed are the words of a heading but for its unit, which is noted.
-func (c *CheckColumns) headed(i int, heading string) (words []checkToken) {
+func (c *checkColumns) headed(i int, heading string) (words []checkToken) {
 	for k, t := range checkTokens(heading) {
 		if unit, ok := quantity.FindUnit(t.text); ok && k > 0 {
 			if _, mass := quantity.Factor(unit, "g"); mass {
@@ -63,7 +63,7 @@ func (c *CheckColumns) headed(i int, heading string) (words []checkToken) {
 }
 
 // column is the one that a heading is over, nil if that is not understood.
-func (c *CheckColumns) column(words []checkToken) *int {
+func (c *checkColumns) column(words []checkToken) *int {
 	numbers, kinds, unknown := understand(words)
 	switch in := func(kind string) bool { return kinds.in(0, kind) }; {
 	case unknown != "" || len(numbers) > 0 || len(words) == 0:
@@ -86,7 +86,7 @@ func (c *CheckColumns) column(words []checkToken) *int {
 
 // Read reads a row of the table as one check or, where it has a zero beside a mass,
 // two. Why says what was not understood. A row without a reading has none.
-func (c *CheckColumns) Read(cells []string, scales []Instrument) (checks []Check, why string) {
+func (c *checkColumns) Read(cells []string, scales []Instrument) (checks []Check, why string) {
 	of := func(column int) string {
 		if column < 0 || column >= len(cells) {
 			return ""
@@ -102,7 +102,7 @@ func (c *CheckColumns) Read(cells []string, scales []Instrument) (checks []Check
 			continue
 		}
 		unit := cmp.Or(of(c.Unit), c.units[m.columns[1]], c.units[m.columns[0]])
-		found, why := ReadCheck(fmt.Sprintf("%s: %s = %s", of(c.Scale), withUnit(m.load, cmp.Or(c.units[m.columns[0]], unit)), withUnit(reading, unit)), scales)
+		found, why := checksIn(fmt.Sprintf("%s: %s = %s", of(c.Scale), withUnit(m.load, cmp.Or(c.units[m.columns[0]], unit)), withUnit(reading, unit)), scales)
 		if why != "" {
 			return nil, why
 		}

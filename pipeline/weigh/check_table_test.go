@@ -19,7 +19,7 @@ func TestHeadsChecks(t *testing.T) {
 		{[]string{"Reading"}, false},
 		{nil, false},
 	} {
-		if _, is := HeadsChecks(c.headings); is != c.is {
+		if _, is := headsChecks(c.headings); is != c.is {
 			t.Errorf("%q: %v, want %v", c.headings, is, c.is)
 		}
 	}
@@ -30,9 +30,9 @@ func FuzzCheckColumns(f *testing.F) {
 		f.Add(s, s, s)
 	}
 	scales := []Instrument{{Name: "scale 100", Unit: "g", Graduation: 0.5, Capacity: 100}}
-	c, _ := HeadsChecks([]string{"Scale", "Load (kg)", "Reading", "Zero"})
+	c, _ := headsChecks([]string{"Scale", "Load (kg)", "Reading", "Zero"})
 	f.Fuzz(func(t *testing.T, load, reading, zero string) {
-		HeadsChecks([]string{load, reading, zero})
+		headsChecks([]string{load, reading, zero})
 		checks, why := c.Read([]string{"", load, reading, zero}, scales)
 		for _, k := range checks {
 			if why != "" || k.Load < 0 || k.Scale != "scale 100" {

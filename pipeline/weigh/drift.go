@@ -7,15 +7,6 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Check is a reading of a scale with a known mass on it, or with nothing: a check
-// weight, or a look at the zero. Load and Reading are in the unit of the scale.
-type Check struct {
-	Scale   string
-	Date    string // YYYY-MM-DD
-	Load    float64
-	Reading float64
-}
-
 // drift is how far a scale may be out, as half widths: of its zero in grams, and
 // of its masses in parts of them.
 type drift struct {

@@ -19,7 +19,7 @@ const (
 	ruleBagLater     = "bag-weighed-later"
 	ruleScaleUnknown = "scale-unknown"
 	ruleDrifted      = "scale-drifted"
-	RuleCheckUnread  = "scale-check-unread" // a line that ReadCheck did not understand
+	ruleCheckUnread  = "scale-check-unread" // a line on a check that was not understood
 )
 
 var levels = map[string]record.Level{
@@ -27,5 +27,5 @@ var levels = map[string]record.Level{
 	ruleNotPositive: record.Error, ruleNetDiffers: record.Warning, ruleNetUncertain: record.Note,
 	ruleNetBound: record.Note, RuleCapacity: record.Error, ruleGraduation: record.Note,
 	ruleLow: record.Note, ruleBagUnknown: record.Warning, ruleBagLater: record.Warning,
-	ruleScaleUnknown: record.Note, ruleDrifted: record.Warning, RuleCheckUnread: record.Note,
+	ruleScaleUnknown: record.Note, ruleDrifted: record.Warning, ruleCheckUnread: record.Note,
 }
