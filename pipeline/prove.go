@@ -267,7 +267,7 @@ func (j *rowJudge) unfitValues(c *record.Capture) (out []record.Finding) {
 		if v.Text == "" {
 			continue
 		}
-		if why := j.fit.Unfit(i, v.Term, v.Text); why != "" {
+		if why := j.fit.Unfit(v.Term, v.Text); why != "" {
 			out = append(out, record.Finding{Rule: undecided.Unfit, Level: record.Error, At: v.From, Capture: c.Key, Field: v.Term, Value: cmp.Or(v.Verbatim, v.Text),
 				Reason: fmt.Sprintf("as %s %s; the value is left out", v.Term, why)})
 		}

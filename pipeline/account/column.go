@@ -54,3 +54,11 @@ func newRowColumns(names []string) *rowColumns {
 	}
 	return r
 }
+
+// of is the place of a column, -1 for none.
+func (r *rowColumns) of(name string) int {
+	if i, there := r.at[name]; there {
+		return i
+	}
+	return -1
+}

@@ -28,6 +28,8 @@ type Reader struct {
 	last  place // of the capture that came last
 	table *table
 	its   []Counts
+	own   []int // by column of the table: the column of the core that it means, -1 for none
+	notes []int // the one that notes beside it go to
 }
 
 // Reader begins to read rows of the core with these columns.
@@ -64,7 +66,7 @@ func (r *Reader) Rows(c *record.Capture, core, facts []byte) {
 		case quantity.Mark(cell.Text):
 			n.Marks++
 		default:
-			switch r.row.find(&t.columns[cell.Column], cell.Text) {
+			switch r.row.find(&t.columns[cell.Column], r.own[cell.Column], r.notes[cell.Column], cell.Text) {
 			case published:
 				n.Published++
 			case kept:
@@ -93,6 +95,11 @@ func (r *Reader) tableOf(c *record.Capture) (*table, []Counts) {
 			r.counts[t] = make([]Counts, len(t.counts))
 		}
 		r.last, r.table, r.its = place{strings.Clone(at.file), strings.Clone(at.sheet), at.index}, t, r.counts[t]
+		r.own, r.notes = r.own[:0], r.notes[:0]
+		for i := range t.columns {
+			r.own = append(r.own, r.columns.of(t.columns[i].term))
+			r.notes = append(r.notes, r.columns.of(t.columns[i].remarks))
+		}
 	}
 	return r.table, r.its
 }
@@ -129,14 +136,12 @@ type row struct {
 	given   map[string]any // the members of dynamicProperties, where they had to be told apart
 }
 
-// find looks for a text of a column.
-func (w *row) find(c *column, text string) found {
+// find looks for a text of a column, for which there are columns of the core of its
+// own and for notes, or -1.
+func (w *row) find(c *column, own, notes int, text string) found {
 	n := newNeedle(text)
-	own, has := -1, false
-	if c.term != "" {
-		own, has = w.columns.at[c.term]
-	}
-	if has = has && own < len(w.fields); has && n.in(w.fields[own]) {
+	has := own >= 0 && own < len(w.fields)
+	if has && n.in(w.fields[own]) {
 		return published
 	}
 	if c.named && len(w.facts) > 0 {
@@ -150,10 +155,8 @@ func (w *row) find(c *column, text string) found {
 			return published
 		}
 	}
-	if c.remarks != "" {
-		if i, ok := w.columns.at[c.remarks]; ok && n.in(w.fields[i]) {
-			return published
-		}
+	if notes >= 0 && n.in(w.fields[notes]) {
+		return published
 	}
 	if d := w.columns.dynamic; d >= 0 && n.inJSON(w.fields[d]) {
 		return w.kind(n, w.fields[d], has && len(w.fields[own]) > 0)

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/darwincore/terms"
+	"spadefoot/pipeline/record/succession"
 )
 
 // Ways of the text of a term.
@@ -37,33 +38,26 @@ type meaning struct {
 	found int // where it is one of those that are asked for
 }
 
-// meanings remembers the terms that stood at each place of the last capture.
+// meanings remembers what terms mean.
 type meanings struct {
-	at    []meaning
-	known map[string]meaning
+	terms succession.Keys[string]
+	all   []*meaning
 }
 
 // maxTerms bounds the terms that are remembered.
 const maxTerms = 1 << 12
 
-func (ms *meanings) of(place int, term string) meaning {
-	if place < len(ms.at) && ms.at[place].term == term {
-		return ms.at[place]
-	}
-	m, ok := ms.known[term]
-	if !ok {
-		if ms.known == nil || len(ms.known) >= maxTerms {
-			ms.known = map[string]meaning{}
+func (ms *meanings) of(term string) *meaning {
+	i := ms.terms.Find(term)
+	if i < 0 {
+		if len(ms.all) >= maxTerms {
+			*ms = meanings{}
 		}
-		m = meaningOf(strings.Clone(term))
-		ms.known[m.term] = m
+		m := meaningOf(strings.Clone(term))
+		i = ms.terms.Add(m.term)
+		ms.all = append(ms.all, &m)
 	}
-	if place < len(ms.at) {
-		ms.at[place] = m
-	} else if place == len(ms.at) && place < 256 {
-		ms.at = append(ms.at, m)
-	}
-	return m
+	return ms.all[i]
 }
 
 func meaningOf(term string) meaning {

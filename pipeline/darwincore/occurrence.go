@@ -96,7 +96,7 @@ func (s *RowWriter) setFixed(slot int, text string) {
 func (s *RowWriter) values(c *record.Capture) {
 	for i := range c.Values {
 		v := &c.Values[i]
-		switch m := &s.means[i]; {
+		switch m := s.means[i]; {
 		case v.Undecided != "":
 			s.leaveOut(c.Values[:i], v, m)
 		case m.way == intoRow:

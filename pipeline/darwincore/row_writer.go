@@ -18,7 +18,7 @@ type RowWriter struct {
 	by       cell
 	captures uint64
 
-	means    []meaning                 // of the values of the capture
+	means    []*meaning                // of the values of the capture
 	found    [foundCount]*record.Value // values that rows are made from in more than one way
 	readings []*record.Reading
 	masses   [3]record.Reading
@@ -59,7 +59,7 @@ func (m *RowBuilder) giveBack(s *RowWriter) {
 func (s *RowWriter) read(c *record.Capture) []*record.Reading {
 	s.means, s.found = s.means[:0], [foundCount]*record.Value{}
 	for i := range c.Values {
-		m := s.known.of(i, c.Values[i].Term)
+		m := s.known.of(c.Values[i].Term)
 		s.means = append(s.means, m)
 		if m.found > 0 && s.found[m.found] == nil {
 			s.found[m.found] = &c.Values[i]

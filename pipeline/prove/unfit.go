@@ -1,36 +1,42 @@
 package prove
 
-import "spadefoot/pipeline/record"
+import (
+	"strings"
+
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/succession"
+)
 
 // Unfit says why a text cannot be published under a term, or "" where it can: by
 // the checks that an archive of our own has to pass, one value at a time.
-func Unfit(term, text string) string { return new(Fitness).Unfit(0, term, text) }
+func Unfit(term, text string) string { return new(Fitness).Unfit(term, text) }
 
 // Fitness answers Unfit for the values of one record after the other. It remembers
-// the last value at each place, since most are the same in many records or of the
-// same term. It is for one goroutine.
+// the last value of each term, since most are the same in many records. It is for
+// one goroutine.
 type Fitness struct {
-	at   []fitValue
-	text []byte
+	terms succession.Keys[string]
+	last  []fitValue
+	text  []byte
 }
 
-// fitValue is a value and what is wrong with it.
+// fitValue is a value of a term and what is wrong with it.
 type fitValue struct {
-	term, text, why string
-	check           check
-	checked         bool // the term has a check
+	text, why string
+	check     check
+	checked   bool // the term has a check
 }
 
-// Unfit is Unfit for the value at a place of its record.
-func (f *Fitness) Unfit(place int, term, text string) string {
-	for place >= len(f.at) {
-		f.at = append(f.at, fitValue{})
-	}
-	v := &f.at[place]
-	if v.term != term {
-		*v = fitValue{term: term}
+// Unfit is Unfit for the next value.
+func (f *Fitness) Unfit(term, text string) string {
+	i := f.terms.Find(term)
+	if i < 0 {
+		i = f.terms.Add(strings.Clone(term))
+		v := fitValue{}
 		v.check, v.checked = checks[term]
+		f.last = append(f.last, v)
 	}
+	v := &f.last[i]
 	if !v.checked || text == "" {
 		return ""
 	}

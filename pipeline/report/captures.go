@@ -12,6 +12,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/record/succession"
 )
 
 // Order puts names of terms or measurements into the order of the columns.
@@ -23,9 +24,9 @@ type CaptureWriter struct {
 	b       []byte
 	columns []column
 
-	terms    slots[string]
-	readings slots[readingKey]
-	extras   slots[string]
+	terms    succession.Keys[string]
+	readings succession.Keys[readingKey]
+	extras   succession.Keys[string]
 	value    []*record.Value // of the capture that is written, by slot
 	reading  []*record.Reading
 	extra    []*record.Extra
@@ -56,18 +57,19 @@ const maxBytes = 1 << 16
 // Writer puts the columns into their order and writes their headings. Captures
 // with a term, reading or heading that was not gathered leave it out.
 func (cs *Columns) Writer(w io.Writer, terms, measurements Order) *CaptureWriter {
-	o := &CaptureWriter{w: w, terms: cs.terms.reader(), readings: cs.readings.reader(), extras: cs.extras.reader(),
-		value: make([]*record.Value, len(cs.terms.keys)), reading: make([]*record.Reading, len(cs.readings.keys)), extra: make([]*record.Extra, len(cs.extras.keys))}
-	for _, term := range terms(slices.Sorted(slices.Values(cs.terms.keys))) {
-		k := cs.terms.at[term]
+	o := &CaptureWriter{w: w, terms: cs.terms.Reader(), readings: cs.readings.Reader(), extras: cs.extras.Reader(),
+		value: make([]*record.Value, len(cs.terms.All)), reading: make([]*record.Reading, len(cs.readings.All)), extra: make([]*record.Extra, len(cs.extras.All))}
+	for _, term := range terms(slices.Sorted(slices.Values(cs.terms.All))) {
+		k, _ := cs.terms.At(term)
 		o.columns = append(o.columns, column{term, termShown, k})
 		if cs.termDiffers[k] {
 			o.columns = append(o.columns, column{term + " as written", termWritten, k})
 		}
 	}
 	o.columns = append(o.columns, cs.readingColumns(measurements)...)
-	for _, name := range slices.Sorted(slices.Values(cs.extras.keys)) {
-		o.columns = append(o.columns, column{name, extraShown, cs.extras.at[name]})
+	for _, name := range slices.Sorted(slices.Values(cs.extras.All)) {
+		k, _ := cs.extras.At(name)
+		o.columns = append(o.columns, column{name, extraShown, k})
 	}
 	o.b = append(o.b, "capture,file,sheet,row,errors,warnings,undecided"...)
 	for _, c := range o.columns {
@@ -80,7 +82,7 @@ func (cs *Columns) Writer(w io.Writer, terms, measurements Order) *CaptureWriter
 func (cs *Columns) readingColumns(order Order) []column {
 	byName := map[string][]readingKey{}
 	var names []string
-	for _, k := range cs.readings.keys {
+	for _, k := range cs.readings.All {
 		if byName[k.measurement] == nil {
 			names = append(names, k.measurement)
 		}
@@ -93,7 +95,7 @@ func (cs *Columns) readingColumns(order Order) []column {
 			return cmp.Or(strings.Compare(a.observer, b.observer), a.replicate-b.replicate)
 		})
 		for _, k := range byName[name] {
-			slot := cs.readings.at[k]
+			slot, _ := cs.readings.At(k)
 			cols = append(cols, column{fmt.Sprintf("%s (%s)", k.heading(), cs.units[slot]), readingShown, slot})
 			if cs.readingDiffers[slot] {
 				cols = append(cols, column{k.heading() + " as written", readingWritten, slot})
@@ -138,19 +140,17 @@ func (o *CaptureWriter) take(c *record.Capture) {
 	clear(o.reading)
 	clear(o.extra)
 	for i := range c.Values {
-		if k := o.terms.find(i, c.Values[i].Term); k >= 0 && o.value[k] == nil {
+		if k := o.terms.Find(c.Values[i].Term); k >= 0 && o.value[k] == nil {
 			o.value[k] = &c.Values[i]
 		}
 	}
-	place := 0
 	for r := range everyReading(c) {
-		if k := o.readings.find(place, keyOf(r)); k >= 0 && o.reading[k] == nil {
+		if k := o.readings.Find(keyOf(r)); k >= 0 && o.reading[k] == nil {
 			o.reading[k] = r
 		}
-		place++
 	}
 	for i := range c.Extras {
-		if k := o.extras.find(i, c.Extras[i].Heading); k >= 0 && o.extra[k] == nil {
+		if k := o.extras.Find(c.Extras[i].Heading); k >= 0 && o.extra[k] == nil {
 			o.extra[k] = &c.Extras[i]
 		}
 	}

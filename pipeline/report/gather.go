@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/succession"
 )
 
 // wholeUpTo is the number of captures up to which the page is made from all of
@@ -42,12 +43,12 @@ type Gather struct {
 	lastSheet *sheet
 	groups    map[strip]*group
 	taxa      map[string]*taxon
-	measures  slots[string]
+	measures  succession.Keys[string]
 	measured  []*measured
 	touched   []*measured // by the capture that is counted
 	weighed   int         // captures with a mass
-	units     slots[string]
-	fields    slots[string] // that findings name
+	units     succession.Keys[string]
+	fields    succession.Keys[string] // that findings name
 	hands     hands
 	sites     sites
 	days      days

@@ -97,7 +97,7 @@ func (g *Gather) countReadings(c *record.Capture, by *group, observer string) {
 	g.touched = g.touched[:0]
 	for i := range c.Readings {
 		r := &c.Readings[i]
-		m := g.measureAt(i, r.Measurement)
+		m := g.measure(r.Measurement)
 		if r.State == record.Measured && !r.Derived && m.Kind == "length" && hand != nil {
 			hand.with(r.Instrument).take(r)
 		}
@@ -175,11 +175,11 @@ func countAt(counts []int, i int) int {
 	return counts[i]
 }
 
-func (g *Gather) measureAt(place int, name string) *measured {
-	i := g.measures.find(place, name)
+func (g *Gather) measure(name string) *measured {
+	i := g.measures.Find(name)
 	if i < 0 {
-		i = g.measures.add(strings.Clone(name))
-		g.measured = append(g.measured, &measured{stratum: everyone(), name: g.measures.keys[i], index: i, Measure: described(g.asked.Measure, g.measures.keys[i])})
+		i = g.measures.Add(strings.Clone(name))
+		g.measured = append(g.measured, &measured{stratum: everyone(), name: g.measures.All[i], index: i, Measure: described(g.asked.Measure, g.measures.All[i])})
 	}
 	return g.measured[i]
 }

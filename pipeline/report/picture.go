@@ -118,7 +118,7 @@ func (s *studio) total(marks []mark, counted int) int {
 }
 
 // unitOf is the unit code of a reading.
-func (s *studio) unitOf(r *reading) string { return s.units.keys[r.unit] }
+func (s *studio) unitOf(r *reading) string { return s.units.All[r.unit] }
 
 // gallery draws albums at once, each in a studio of its own.
 func (s *studio) gallery(draw ...func(*studio) album) gallery {

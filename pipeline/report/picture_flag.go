@@ -59,11 +59,11 @@ func (e *entry) take(finding *record.Finding, own *owners) []*sketch {
 
 // fieldName returns the gatherer's own copy of a term, measurement or heading.
 func (g *Gather) fieldName(name string) string {
-	i := g.fields.find(0, name)
+	i := g.fields.Find(name)
 	if i < 0 {
-		i = g.fields.add(strings.Clone(name))
+		i = g.fields.Add(strings.Clone(name))
 	}
-	return g.fields.keys[i]
+	return g.fields.All[i]
 }
 
 // chosen reports whether an entry that may be shown chose the capture.

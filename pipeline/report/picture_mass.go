@@ -26,7 +26,7 @@ var bodyLengths = []string{"snoutVentLength", "snoutUrostyleLength", "bodyLength
 // half of the weighed animals have, else the one that most have.
 func (s *studio) lengthOf() *measured {
 	for _, name := range bodyLengths {
-		if i, there := s.measures.at[name]; there && s.measured[i].sized > 0 && 2*s.measured[i].sized >= s.weighed {
+		if i, there := s.measures.At(name); there && s.measured[i].sized > 0 && 2*s.measured[i].sized >= s.weighed {
 			return s.measured[i]
 		}
 	}
@@ -47,7 +47,8 @@ func (s *studio) massOnLength() album {
 	if length == nil {
 		return a
 	}
-	mass := s.measured[s.measures.at[bodyMass]]
+	at, _ := s.measures.At(bodyMass)
+	mass := s.measured[at]
 	marks, counted := map[string][]mark{}, map[string]int{}
 	for name, t := range s.taxa {
 		if n := countAt(t.pairs, length.index); n > 0 && name != "" {

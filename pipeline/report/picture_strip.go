@@ -50,7 +50,8 @@ func (s *studio) taken() []*measured {
 	}
 	out := make([]*measured, len(names))
 	for i, name := range names {
-		out[i] = s.measured[s.measures.at[name]]
+		at, _ := s.measures.At(name)
+		out[i] = s.measured[at]
 	}
 	return out
 }

@@ -82,7 +82,7 @@ func (g *Gather) sketch(c *record.Capture, n *noted) *sketch {
 	for i := range c.Readings {
 		if r := &c.Readings[i]; r.Usable() {
 			s.readings = append(s.readings, reading{number: r.Number, text: w.next(len(r.Text)), at: within(c, &r.From),
-				measure: int32(g.measureAt(i, r.Measurement).index), unit: int32(g.unit(i, r.Unit)), replicate: int32(r.Replicate), derived: r.Derived})
+				measure: int32(g.measure(r.Measurement).index), unit: int32(g.unit(r.Unit)), replicate: int32(r.Replicate), derived: r.Derived})
 		}
 	}
 	if wg != nil {
@@ -115,10 +115,10 @@ func (g *Gather) sketch(c *record.Capture, n *noted) *sketch {
 	return s
 }
 
-func (g *Gather) unit(place int, code string) int {
-	i := g.units.find(place, code)
+func (g *Gather) unit(code string) int {
+	i := g.units.Find(code)
 	if i < 0 {
-		i = g.units.add(strings.Clone(code))
+		i = g.units.Add(strings.Clone(code))
 	}
 	return i
 }

@@ -22,7 +22,7 @@ type fitted struct {
 	tares     usualTares
 	cuts      cuts
 	agreement map[string]agreement       // of replicates, by measurement
-	steps     map[string]settledSteps    // by measurement
+	steps     map[string]*settledSteps   // by measurement
 	errors    map[string]*observerErrors // by measurement
 	lengths   []string                   // that any model knows, by name
 	masses    []string
@@ -180,7 +180,7 @@ func fitSurvey(s *Summary) *fitted {
 	f.prepare(s)
 	f.cuts = cutsFor(s.captures, s.settings)
 	f.agreement = agreements(s, s.settings)
-	f.steps = make(map[string]settledSteps, len(s.measurements))
+	f.steps = make(map[string]*settledSteps, len(s.measurements))
 	for name, m := range s.measurements {
 		f.steps[name] = m.steps.settle()
 	}

@@ -93,9 +93,9 @@ func ageClasses(sizes *statistics.Sample) []statistics.NormalClass {
 			near.Add(v)
 		}
 	}
-	var best statistics.NormalMixture
+	best := statistics.NormalMixture{BIC: math.Inf(1)}
 	for k := 1; k <= maxClasses; k++ {
-		if m, err := statistics.MixtureOf(&near, k, classScale); err == nil && (best.Classes == nil || m.BIC < best.BIC) {
+		if m, err := statistics.MixtureOf(&near, k, classScale, best.BIC); err == nil && (best.Classes == nil || m.BIC < best.BIC) {
 			best = m
 		}
 	}

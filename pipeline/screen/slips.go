@@ -158,7 +158,7 @@ const offStep = 0.03
 // 23.9 or 29.9 with a digit left out than 29 with its point in another place.
 func (f *fitted) coarsen(list []change, observer uint64) {
 	var last *record.Reading // that the step is of
-	var s step
+	s := &step{}
 	for i := range list {
 		c := &list[i]
 		if c.reading != last {

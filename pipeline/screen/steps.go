@@ -122,7 +122,7 @@ func (c *stepCounts) needing(decimals int) int {
 // uncertainty is the standard uncertainty of a value as read: that of a
 // rectangle as wide as the step (JCGM 100:2008, F.2.2.1). A value that lies on
 // the coarse step was read to it as likely as heaping has it.
-func (s step) uncertainty(v float64) float64 {
+func (s *step) uncertainty(v float64) float64 {
 	variance := s.fine * s.fine
 	if s.coarse > 0 && onStep(v, s.coarse) {
 		k := s.coarse / s.fine
@@ -152,15 +152,15 @@ func (r *readingSteps) add(observer uint64, v float64, decimals int) {
 
 // settled are the steps of the hands of one measurement.
 type settledSteps struct {
-	hands map[uint64]step
+	hands map[uint64]*step
 	all   step
 }
 
-func (r *readingSteps) settle() settledSteps {
-	s := settledSteps{hands: make(map[uint64]step, len(r.hands)), all: r.all.step()}
+func (r *readingSteps) settle() *settledSteps {
+	s := &settledSteps{hands: make(map[uint64]*step, len(r.hands)), all: r.all.step()}
 	for observer, c := range r.hands {
 		if t := c.step(); t.fine > 0 {
-			s.hands[observer] = t
+			s.hands[observer] = &t
 		}
 	}
 	return s
@@ -168,11 +168,11 @@ func (r *readingSteps) settle() settledSteps {
 
 // of returns the step of an observer, that of all where too few of their readings
 // are known.
-func (s *settledSteps) of(observer uint64) step {
+func (s *settledSteps) of(observer uint64) *step {
 	if t, ok := s.hands[observer]; ok {
 		return t
 	}
-	return s.all
+	return &s.all
 }
 
 // observerOf is the hash of who took a reading of a row.

@@ -77,7 +77,7 @@ func TestCoarseMassesOfSmallAnimals(t *testing.T) {
 
 // JCGM 100:2008, F.2.2.1: a resolution of x has a standard uncertainty of 0.29 x.
 func TestUncertaintyOfAStep(t *testing.T) {
-	if u := (step{fine: 0.5}).uncertainty(23.5); math.Abs(u-0.29*0.5) > 0.001 {
+	if u := (&step{fine: 0.5}).uncertainty(23.5); math.Abs(u-0.29*0.5) > 0.001 {
 		t.Errorf("u = %v", u)
 	}
 	heaped := step{fine: 0.1, coarse: 0.5, heaped: 0.5}

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 
+	"golang.org/x/sync/errgroup"
+
 	"spadefoot/pipeline/record/sorting"
 )
 
@@ -44,25 +46,35 @@ type LeftOut struct {
 // measurements into the order of the outputs.
 func (g *Gather) Write(create Create, order func([]string) []string) (*Results, error) {
 	r := &Results{Settings: g.settings, Captures: g.counted, Units: g.units}
-	if create != nil {
-		plain := create
-		create = func(name string) (io.WriteCloser, error) {
-			r.Files = append(r.Files, name)
-			return plain(name)
-		}
-	}
 	r.Grown = order(slices.Sorted(maps.Keys(g.grown)))
-	err := g.putAnimals()
-	if err == nil {
-		err = g.writeSizes(create, r)
+	if err := g.putAnimals(); err != nil {
+		return r, err
 	}
-	if err == nil {
-		err = errors.Join(g.writeSexes(create, r), g.writeNights(create, r), g.writeLives(create, r), g.writeLeftOut(create, r))
-	}
-	if err == nil {
-		err = writeColumns(create, order(slices.Sorted(maps.Keys(g.units))), g.units, r.Grown)
-	}
+	sized := &Results{Settings: g.settings, Units: g.units} // the half of the work, beside the other
+	var beside errgroup.Group
+	beside.Go(func() error { return g.writeSizes(sized.creating(create), sized) })
+	err := func() error {
+		create := r.creating(create)
+		if err := errors.Join(g.writeSexes(create, r), g.writeNights(create, r), g.writeLives(create, r), g.writeLeftOut(create, r)); err != nil {
+			return err
+		}
+		return writeColumns(create, order(slices.Sorted(maps.Keys(g.units))), g.units, r.Grown)
+	}()
+	err = errors.Join(beside.Wait(), err)
+	r.Sizes, r.SiteSizes, r.Classes, r.Changes = sized.Sizes, sized.SiteSizes, sized.Classes, sized.Changes
+	r.Files, r.Incomplete = append(sized.Files, r.Files...), r.Incomplete || sized.Incomplete
 	return r, err
+}
+
+// creating notes the files that are created.
+func (r *Results) creating(create Create) Create {
+	if create == nil {
+		return nil
+	}
+	return func(name string) (io.WriteCloser, error) {
+		r.Files = append(r.Files, name)
+		return create(name)
+	}
 }
 
 func (g *Gather) writeLeftOut(create Create, r *Results) error {

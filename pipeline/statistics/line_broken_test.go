@@ -58,7 +58,7 @@ func TestMixtureAgainstMclust(t *testing.T) {
 		}
 		best, least := 0, math.Inf(1)
 		for k := 1; k <= 3; k++ {
-			m, err := MixtureOf(&sample, k, 0.001)
+			m, err := MixtureOf(&sample, k, 0.001, math.Inf(1))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -80,7 +80,7 @@ func TestMixtureAgainstMclust(t *testing.T) {
 			t.Errorf("sample %d: %d classes", n, best)
 		}
 	}
-	if _, err := MixtureOf(&Sample{}, 2, 0.01); !errors.Is(err, ErrTooFew) {
+	if _, err := MixtureOf(&Sample{}, 2, 0.01, math.Inf(1)); !errors.Is(err, ErrTooFew) {
 		t.Error(err)
 	}
 }

@@ -26,15 +26,19 @@ type NormalMixture struct {
 // MixtureOf parts a sample into so many normal classes by expectation and
 // maximisation (Dempster, Laird and Rubin 1977, J. R. Stat. Soc. B 39: 1–38), from
 // values cut into as many equal runs, and where that is better from runs cut at
-// the widest gaps. No class gets narrower than least. It needs five values for each class.
-func MixtureOf(sample *Sample, classes int, least float64) (NormalMixture, error) {
+// the widest gaps. No class gets narrower than least. It needs five values for each
+// class. What cannot come below a criterion any more is not carried to its end: each
+// round gains less than the one before, save where a start leaves a saddle.
+func MixtureOf(sample *Sample, classes int, least, below float64) (NormalMixture, error) {
 	if classes < 1 || sample.Len() < 5*classes {
 		return NormalMixture{}, ErrTooFew
 	}
 	values := sample.sorted()
+	cost := float64(3*classes-1) * math.Log(float64(sample.Len()))
+	enough := (cost - below) / 2 // log likelihood
 	best := NormalMixture{LogLikelihood: math.Inf(-1)}
 	for _, cuts := range [][]int{evenCuts(values, sample.Len(), classes), gapCuts(values, classes)} {
-		m := mixtureFrom(values, cuts, least)
+		m := mixtureFrom(values, cuts, least, enough)
 		if m.LogLikelihood > best.LogLikelihood {
 			best = m
 		}
@@ -43,7 +47,7 @@ func MixtureOf(sample *Sample, classes int, least float64) (NormalMixture, error
 		return best, ErrTooFew
 	}
 	best.N = sample.Len()
-	best.BIC = float64(3*classes-1)*math.Log(float64(best.N)) - 2*best.LogLikelihood
+	best.BIC = cost - 2*best.LogLikelihood
 	sorting.Func(best.Classes, func(a, b NormalClass) int { return cmp.Compare(a.Mean, b.Mean) })
 	return best, nil
 }
@@ -73,8 +77,12 @@ func gapCuts(values []counted, classes int) []int {
 	return append(at, len(values))
 }
 
-// mixtureFrom runs to the end from the classes that cuts make.
-func mixtureFrom(values []counted, cuts []int, least float64) (m NormalMixture) {
+// maxRounds bounds the rounds of expectation and maximisation.
+const maxRounds = 2000
+
+// mixtureFrom runs to the end from the classes that cuts make, unless all rounds
+// that are left would not reach enough if each gained as much as the last.
+func mixtureFrom(values []counted, cuts []int, least, enough float64) (m NormalMixture) {
 	k := len(cuts)
 	parts := make([][]float64, len(values)) // what of each value each class has
 	from := 0
@@ -87,10 +95,11 @@ func mixtureFrom(values []counted, cuts []int, least float64) (m NormalMixture) 
 	}
 	m.Classes = make([]NormalClass, k)
 	last := math.Inf(-1)
-	for range 2000 {
+	for round := range maxRounds {
 		m.maximise(values, parts, least)
 		m.LogLikelihood = m.expect(values, parts)
-		if !(m.LogLikelihood-last > 1e-10*math.Abs(m.LogLikelihood)) {
+		gain := m.LogLikelihood - last
+		if !(gain > 1e-10*math.Abs(m.LogLikelihood)) || m.LogLikelihood+gain*float64(maxRounds-round) < enough {
 			break
 		}
 		last = m.LogLikelihood

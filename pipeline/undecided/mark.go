@@ -38,10 +38,10 @@ const Unfit = "value-unfit"
 
 // MarkUnfit marks the values of a capture that their terms cannot hold, whatever
 // was decided: one of them would keep the whole archive from its proof. Unfit says
-// why the value at a place cannot be held, "" where it can.
-func MarkUnfit(c *record.Capture, unfit func(place int, term, text string) string) {
+// why a value cannot be held, "" where it can.
+func MarkUnfit(c *record.Capture, unfit func(term, text string) string) {
 	for i := range c.Values {
-		if v := &c.Values[i]; v.Undecided == "" && v.Text != "" && unfit(i, v.Term, v.Text) != "" {
+		if v := &c.Values[i]; v.Undecided == "" && v.Text != "" && unfit(v.Term, v.Text) != "" {
 			v.Undecided = Unfit
 		}
 	}
