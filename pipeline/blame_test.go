@@ -57,7 +57,7 @@ func TestStrangersAmongOutputs(t *testing.T) {
 	if err := run(); err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range []string{"darwin-core/notes.txt", "results/notes.txt", "results/sizes of 2019.csv", "results/sizes-tail length.csv", "results/plots"} {
+	for _, name := range []string{"darwin-core/notes.txt", "results/notes.txt", "results/sizes of 2019.csv", "results/sizes-tail length.csv", "results/plots"}[:need.Times(3, 5)] {
 		path := filepath.Join(out, filepath.FromSlash(name))
 		if err := os.WriteFile(path, []byte("mine"), 0o644); err != nil {
 			t.Fatal(err)

@@ -437,10 +437,3 @@ func layoutOptions(ref survey.SheetRef) layout.Options {
 	}
 	return o
 }
-
-func (w *walk) instruments() (out []weigh.Instrument) {
-	for _, in := range w.survey.Instruments {
-		out = append(out, weigh.Instrument(in))
-	}
-	return out
-}

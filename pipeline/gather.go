@@ -8,60 +8,13 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/parallel"
-	"spadefoot/pipeline/place/located"
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/repeats"
-	"spadefoot/pipeline/screen"
-	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/weigh"
 )
-
-// learned is what the first pass learns of the survey, in bounded memory.
-type learned struct {
-	sum        *screen.Summary
-	screened   screen.Settings
-	weighed    weigh.Settings
-	tares      weigh.Tares
-	repeats    repeats.Summary
-	keys       *store.EqualTexts
-	contents   *store.EqualTexts // of captures, where there are two sheets or more
-	sizes      map[keys.Source]int
-	duplicates *screen.Duplicates
-	marks      *screen.Marks
-	marked     *store.EqualTexts // the marks of animals
-	places     located.Positions
-	spots      located.Spots
-	recaught   map[int]recaptures.Said // remarks that name an animal, by the ordinal of the capture
-}
-
-func (g *learned) open(w *walk) (err error) {
-	g.keys, g.contents, g.marked = store.NewEqualTexts(w.temp), store.NewEqualTexts(w.temp), store.NewEqualTexts(w.temp)
-	g.duplicates, g.marks = screen.NewDuplicates(w.temp), screen.NewMarks(w.temp)
-	if g.screened, err = w.screenSettings(); err != nil {
-		return err
-	}
-	if g.weighed, err = w.weighSettings(); err != nil {
-		return err
-	}
-	g.sum = screen.NewSummary(g.screened)
-	g.tares = weigh.Tares{}
-	g.sizes = map[keys.Source]int{}
-	g.places, g.spots = located.Positions{}, located.NewSpots()
-	g.recaught = map[int]recaptures.Said{}
-	return nil
-}
-
-func (g *learned) close() error {
-	if g.duplicates == nil {
-		return nil
-	}
-	return errors.Join(g.keys.Close(), g.contents.Close(), g.marked.Close(), g.duplicates.Close(), g.marks.Close())
-}
 
 // batch is what was read of some rows: captures, what was found in them, and
 // what is told of them with other cells; and the tables that there are so far.

@@ -9,27 +9,11 @@ import (
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/place/located"
-	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/weigh"
 )
-
-// verdicts is what judging needs between the parts.
-type verdicts struct {
-	screening  *screen.Screening
-	inference  *infer.Inference
-	quality    *qualityJudge
-	said       map[record.Address]bool // cells whose date or position is doubted
-	columns    *report.Columns
-	doubted    map[int]bool              // captures that are told with a later one
-	joined     func(record.Finding) bool // what two sources that are one say of single rows
-	duplicates pairs
-	follows    pairs
-	known      map[string]recaptures.Seen // animals that remarks name, by their folded mark
-	shared     []map[record.Address]bool  // by part that was screened elsewhere: captures that share a cause
-}
 
 // screen is the second pass: every part against the summary of all. Where one
 // cause was found of many cells, the survey is learnt again with them as they

@@ -7,14 +7,19 @@ import (
 	"math"
 	"os"
 	"slices"
-	"strings"
 
+	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/place/located"
+	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/repeats"
+	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/survey/size"
+	"spadefoot/pipeline/weigh"
 )
 
 // A survey is walked part by part. One of up to wholeRows rows is a single part
@@ -267,38 +272,6 @@ func (w *walk) counting(failed *error) iter.Seq[record.Finding] {
 	}
 }
 
-// settle gives every new finding its level in this survey and drops those that
-// a person answered and those of rules that the survey turned off; the order is
-// the outputs'. A reason ends without a full stop, of however many sentences.
-func (w *walk) settle() {
-	kept := w.findings[:w.settled]
-	for _, f := range w.decided.outcome.Silence(w.findings[w.settled:], w.keyAt) {
-		if level, on := w.survey.Level(f.Rule, f.Level); on {
-			f.Level, f.Reason = level, strings.TrimSuffix(f.Reason, ".")
-			kept = append(kept, f)
-		}
-	}
-	w.findings = kept
-	w.settled = len(kept)
-}
-
-// leaveOut drops findings, settled or not.
-func (w *walk) leaveOut(drop func(record.Finding) bool) {
-	settled := slices.DeleteFunc(slices.Clone(w.findings[:w.settled]), drop)
-	rest := slices.DeleteFunc(slices.Clone(w.findings[w.settled:]), drop)
-	w.findings, w.settled = append(settled, rest...), len(settled)
-}
-
-// rephrase changes what findings say, in a copy of them.
-func (w *walk) rephrase(by func(*record.Finding)) {
-	w.findings = slices.Clone(w.findings)
-	for i := range w.findings {
-		by(&w.findings[i])
-	}
-}
-
-func (w *walk) find(fs ...record.Finding) { w.findings = append(w.findings, fs...) }
-
 // tellPart says how many parts of a survey of several are done.
 func (w *walk) tellPart(done, all int) {
 	if w.parted != nil && !w.held {
@@ -415,4 +388,46 @@ func (w *walk) columnsOf(c *record.Capture) []record.Column {
 		return t.table.Columns
 	}
 	return nil
+}
+
+// learned is what the first pass learns of the survey, in bounded memory.
+type learned struct {
+	sum        *screen.Summary
+	screened   screen.Settings
+	weighed    weigh.Settings
+	tares      weigh.Tares
+	repeats    repeats.Summary
+	keys       *store.EqualTexts
+	contents   *store.EqualTexts // of captures, where there are two sheets or more
+	sizes      map[keys.Source]int
+	duplicates *screen.Duplicates
+	marks      *screen.Marks
+	marked     *store.EqualTexts // the marks of animals
+	places     located.Positions
+	spots      located.Spots
+	recaught   map[int]recaptures.Said // remarks that name an animal, by the ordinal of the capture
+}
+
+func (g *learned) open(w *walk) (err error) {
+	g.keys, g.contents, g.marked = store.NewEqualTexts(w.temp), store.NewEqualTexts(w.temp), store.NewEqualTexts(w.temp)
+	g.duplicates, g.marks = screen.NewDuplicates(w.temp), screen.NewMarks(w.temp)
+	if g.screened, err = w.screenSettings(); err != nil {
+		return err
+	}
+	if g.weighed, err = w.weighSettings(); err != nil {
+		return err
+	}
+	g.sum = screen.NewSummary(g.screened)
+	g.tares = weigh.Tares{}
+	g.sizes = map[keys.Source]int{}
+	g.places, g.spots = located.Positions{}, located.NewSpots()
+	g.recaught = map[int]recaptures.Said{}
+	return nil
+}
+
+func (g *learned) close() error {
+	if g.duplicates == nil {
+		return nil
+	}
+	return errors.Join(g.keys.Close(), g.contents.Close(), g.marked.Close(), g.duplicates.Close(), g.marks.Close())
 }

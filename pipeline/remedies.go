@@ -3,6 +3,7 @@ package pipeline
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
@@ -327,3 +328,35 @@ func (w *walk) markUndecided(cells ...*undecided.Cells) {
 		undecided.MarkUnfit(c, fit.Unfit)
 	}
 }
+
+// settle gives every new finding its level in this survey and drops those that
+// a person answered and those of rules that the survey turned off; the order is
+// the outputs'. A reason ends without a full stop, of however many sentences.
+func (w *walk) settle() {
+	kept := w.findings[:w.settled]
+	for _, f := range w.decided.outcome.Silence(w.findings[w.settled:], w.keyAt) {
+		if level, on := w.survey.Level(f.Rule, f.Level); on {
+			f.Level, f.Reason = level, strings.TrimSuffix(f.Reason, ".")
+			kept = append(kept, f)
+		}
+	}
+	w.findings = kept
+	w.settled = len(kept)
+}
+
+// leaveOut drops findings, settled or not.
+func (w *walk) leaveOut(drop func(record.Finding) bool) {
+	settled := slices.DeleteFunc(slices.Clone(w.findings[:w.settled]), drop)
+	rest := slices.DeleteFunc(slices.Clone(w.findings[w.settled:]), drop)
+	w.findings, w.settled = append(settled, rest...), len(settled)
+}
+
+// rephrase changes what findings say, in a copy of them.
+func (w *walk) rephrase(by func(*record.Finding)) {
+	w.findings = slices.Clone(w.findings)
+	for i := range w.findings {
+		by(&w.findings[i])
+	}
+}
+
+func (w *walk) find(fs ...record.Finding) { w.findings = append(w.findings, fs...) }

@@ -229,24 +229,6 @@ func (w *walk) transposed() bool {
 	return false
 }
 
-// Counts follows the captures from the sheets to the archive.
-type Counts struct {
-	Sheets       int `json:"sheets"`
-	RowsRead     int `json:"rowsRead"`
-	Tables       int `json:"tables"`
-	TableRows    int `json:"tableRows"`
-	Captures     int `json:"captures"`
-	Dropped      int `json:"dropped,omitempty"` // captures that a remedy left out, beside those
-	Occurrences  int `json:"occurrences"`
-	Measurements int `json:"measurements"`
-	Media        int `json:"media,omitempty"`
-	Absences     int `json:"absences,omitempty"` // of the captures: rows that say that nothing was found
-	LeftOut      int `json:"leftOut,omitempty"`  // values that are not published since nobody decided on them
-	Withheld     int `json:"withheld,omitempty"` // of the captures: those whose place is withheld
-
-	Package map[string]int `json:"package,omitempty"` // rows of the data package, by table
-}
-
 // manifest is run.json: how the run was made and what was understood.
 type manifest struct {
 	Program  string             `json:"program"`

@@ -30,15 +30,18 @@ import (
 	"github.com/spf13/pflag"
 
 	"spadefoot/pipeline/account"
+	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/prove/quality/boundary"
+	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/sample"
+	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/survey/size"
 	"spadefoot/pipeline/tally"
@@ -369,4 +372,37 @@ func start(folder string, o Options) (*walk, error) {
 		return nil, err
 	}
 	return w, nil
+}
+
+// Counts follows the captures from the sheets to the archive.
+type Counts struct {
+	Sheets       int `json:"sheets"`
+	RowsRead     int `json:"rowsRead"`
+	Tables       int `json:"tables"`
+	TableRows    int `json:"tableRows"`
+	Captures     int `json:"captures"`
+	Dropped      int `json:"dropped,omitempty"` // captures that a remedy left out, beside those
+	Occurrences  int `json:"occurrences"`
+	Measurements int `json:"measurements"`
+	Media        int `json:"media,omitempty"`
+	Absences     int `json:"absences,omitempty"` // of the captures: rows that say that nothing was found
+	LeftOut      int `json:"leftOut,omitempty"`  // values that are not published since nobody decided on them
+	Withheld     int `json:"withheld,omitempty"` // of the captures: those whose place is withheld
+
+	Package map[string]int `json:"package,omitempty"` // rows of the data package, by table
+}
+
+// verdicts is what judging needs between the parts.
+type verdicts struct {
+	screening  *screen.Screening
+	inference  *infer.Inference
+	quality    *qualityJudge
+	said       map[record.Address]bool // cells whose date or position is doubted
+	columns    *report.Columns
+	doubted    map[int]bool              // captures that are told with a later one
+	joined     func(record.Finding) bool // what two sources that are one say of single rows
+	duplicates pairs
+	follows    pairs
+	known      map[string]recaptures.Seen // animals that remarks name, by their folded mark
+	shared     []map[record.Address]bool  // by part that was screened elsewhere: captures that share a cause
 }

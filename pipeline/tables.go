@@ -19,6 +19,7 @@ import (
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/budget"
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/remedy"
@@ -292,4 +293,55 @@ func beside(name string) string {
 		return strings.TrimSuffix(name, ext) + ".csv"
 	}
 	return ""
+}
+
+// sheetOf is a sheet with the index of its entry in survey.yaml.
+type sheetOf struct {
+	ref   int
+	sheet record.Sheet
+}
+
+// tableOf is a table with the index of its sheet's entry, the number of its
+// rows, and how many cells of each of its columns hold something, and were left
+// out with their captures.
+type tableOf struct {
+	ref     int
+	table   *record.Table
+	rows    int
+	filled  []int
+	dropped []int
+}
+
+// count takes rows of the table into account.
+func (t *tableOf) count(rows []record.TableRow) {
+	t.rows += len(rows)
+	if t.filled == nil {
+		t.filled = make([]int, len(t.table.Columns))
+	}
+	for i := range rows {
+		for k := range rows[i].Cells {
+			if !rows[i].Cells[k].Empty() {
+				t.filled[k]++
+			}
+		}
+	}
+}
+
+// drop takes captures into account that a person left out.
+func (t *tableOf) drop(captures []*record.Capture) {
+	if len(captures) > 0 && t.dropped == nil {
+		t.dropped = make([]int, len(t.table.Columns))
+	}
+	for _, c := range captures {
+		for _, cell := range c.Cells {
+			t.dropped[cell.Column]++
+		}
+	}
+}
+
+func (w *walk) instruments() (out []weigh.Instrument) {
+	for _, in := range w.survey.Instruments {
+		out = append(out, weigh.Instrument(in))
+	}
+	return out
 }

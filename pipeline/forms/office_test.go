@@ -115,6 +115,7 @@ var judgements = []judged{
 // typed, and its checks; worked out there, they warn about what is odd and
 // nothing else.
 func TestOffice(t *testing.T) {
+	need.Fullest(t)
 	t.Parallel()
 	form := planned(t, func(s *Source) { s.Sessions = len(judgements) + 1 })
 	w := form.Workbook()

@@ -56,6 +56,7 @@ var leaves = regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`)
 // Chromium prints each sheet on one page of the right size, and nothing is
 // wider than the paper or cut off.
 func TestPrinted(t *testing.T) {
+	need.Fullest(t)
 	t.Parallel()
 	tab := browser(t)
 	for _, c := range []struct {

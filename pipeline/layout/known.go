@@ -24,7 +24,7 @@ func (f *finder) knows(text string) bool {
 		return is
 	}
 	is = f.known(text)
-	f.memo[f.kept(text)] = is
+	f.memo[f.own(text)] = is
 	return is
 }
 
@@ -39,13 +39,13 @@ func (f *finder) named(text string) bool {
 		return is
 	}
 	is = f.o.IsHeading != nil && f.o.IsHeading(text) || usual(text)
-	f.names[f.kept(text)] = is
+	f.names[f.own(text)] = is
 	return is
 }
 
-// kept returns a text that may be remembered: one of a chunk would keep the whole
-// chunk in memory.
-func (f *finder) kept(text string) string {
+// own returns a text that may be remembered: one that is cut from a chunk would
+// hold the whole chunk in memory, so that it is copied.
+func (f *finder) own(text string) string {
 	if f.hold > 0 {
 		return strings.Clone(text)
 	}

@@ -3,10 +3,12 @@ package prove
 import (
 	"encoding/xml"
 	"fmt"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -160,6 +162,11 @@ func TestMutations(t *testing.T) {
 			t.Fatal(err)
 		}
 		docs := mutants(root, c.spaces)
+		every := need.Times(3, 1)
+		maps.DeleteFunc(docs, func(name, _ string) bool {
+			n, err := strconv.Atoi(name[:4])
+			return err != nil || n%every != 0
+		})
 		rejected := lint(t, schema, docs)
 		if rejected["0000-unchanged"] {
 			t.Fatalf("%s as it is does not fit its schema", c.file)

@@ -96,7 +96,7 @@ func (b *bags) add(j *search) {
 		}
 		u := b.sessions[mark]
 		if u == nil {
-			u = &untared{session: kept(session)}
+			u = &untared{session: strings.Clone(session)}
 			b.sessions[mark] = u
 		}
 		u.masses = append(u.masses, m)
@@ -127,7 +127,7 @@ func (b *bags) mass(j *search, v *view) (m untaredMass, ok bool) {
 	}
 	w := writtenOf(r)
 	k := len(v.cells)
-	return untaredMass{capture: b.words.address(of.Address()), at: b.words.address(r.From), key: kept(of.Key), verbatim: kept(r.Verbatim),
+	return untaredMass{capture: b.words.address(of.Address()), at: b.words.address(r.From), key: strings.Clone(of.Key), verbatim: strings.Clone(r.Verbatim),
 		said: said(r), tared: w.as((c.value-bag)/w.factor, w.decimals()), bag: bag, value: c.value,
 		square: v.square, gained: v.gained[at], inverse: v.inverse[at*k+at], nu: v.nu, cells: k}, true
 }
@@ -311,4 +311,18 @@ func (b *bags) choose() {
 		}
 		b.chosen /= 2
 	}
+}
+
+// merge takes in the masses of other parts.
+func (b *bags) merge(o *bags) {
+	for mark, from := range o.sessions {
+		if u := b.sessions[mark]; u != nil {
+			u.masses = append(u.masses, from.masses...)
+		} else {
+			b.sessions[mark] = from
+		}
+		b.masses += len(from.masses)
+	}
+	b.chosen = min(b.chosen, o.chosen)
+	b.choose()
 }

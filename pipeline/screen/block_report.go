@@ -25,7 +25,7 @@ func (j *search) addMended(p *causePiece, i int, m *correction) {
 	for _, o := range own {
 		text := j.mended(i, o.cell, o.reading, *m)
 		if p.Cells == 0 {
-			p.First = first{Capture: kept(j.rows[i].capture.Key), Field: kept(o.cell.measurement), Value: kept(o.cell.first().Verbatim), Suggestion: text, Number: o.cell.value}
+			p.First = first{Capture: strings.Clone(j.rows[i].capture.Key), Field: strings.Clone(o.cell.measurement), Value: strings.Clone(o.cell.first().Verbatim), Suggestion: text, Number: o.cell.value}
 		}
 		p.tell(o.at, text)
 		p.Unmended = p.Unmended || text == ""

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"slices"
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
@@ -76,7 +77,7 @@ func (d *Duplicates) position(r *record.Reading) uint32 {
 	h, ok := d.positions[p]
 	if !ok {
 		h = uint32(digest.Spread(hash(r.Measurement, strconv.Itoa(r.Replicate))))
-		d.positions[position{kept(r.Measurement), r.Replicate}] = h
+		d.positions[position{strings.Clone(r.Measurement), r.Replicate}] = h
 	}
 	return h
 }

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"fmt"
+	"strings"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
@@ -82,7 +83,7 @@ func (o *scale) rise(top float64) {
 func (o *scale) reach(w words, c *record.Capture, r *record.Reading) {
 	if o.tops == 0 || o.first.capture.Compare(c.Address()) > 0 {
 		o.first = w.keepSpot(spotOf(c, r))
-		o.field, o.text, o.unit = w.keep(r.Measurement), kept(r.Text), w.keep(r.Unit)
+		o.field, o.text, o.unit = w.keep(r.Measurement), strings.Clone(r.Text), w.keep(r.Unit)
 	}
 	if o.tops++; len(o.at) < maxInRun {
 		o.at = append(o.at, scaleReading{w.address(c.Address()), w.address(r.From)})

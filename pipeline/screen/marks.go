@@ -73,7 +73,7 @@ func (m *Marks) numberOf(measurement string) uint32 {
 	n, ok := m.number[measurement]
 	if !ok {
 		n = numberOf(measurement)
-		m.number[kept(measurement)] = n
+		m.number[strings.Clone(measurement)] = n
 	}
 	return n
 }

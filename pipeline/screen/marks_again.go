@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
@@ -49,7 +50,7 @@ func (m *Marks) Doubt(a, b *record.Capture) []record.Finding {
 	}
 	d := m.doubted[days]
 	if d == nil {
-		d = &onTwoDays{days: [2]string{kept(first[:10]), kept(second[:10])}, captures: map[record.Address]record.Address{}}
+		d = &onTwoDays{days: [2]string{strings.Clone(first[:10]), strings.Clone(second[:10])}, captures: map[record.Address]record.Address{}}
 		m.doubted[days] = d
 	}
 	at := b.Address()

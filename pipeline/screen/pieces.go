@@ -3,6 +3,7 @@ package screen
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
@@ -55,7 +56,7 @@ const maxPlaces = 100_000
 func (p *causePiece) tell(at record.Address, text string) {
 	p.Cells++
 	if len(p.Places) == maxPlaces {
-		at.File, at.Sheet = kept(at.File), kept(at.Sheet)
+		at.File, at.Sheet = strings.Clone(at.File), strings.Clone(at.Sheet)
 		p.Further = record.Extend(p.Further, at)
 		return
 	}
@@ -70,9 +71,9 @@ func (p *causePiece) keep() {
 		p.Places[i] = w.address(p.Places[i])
 	}
 	for i := range p.Mends {
-		p.Mends[i] = record.Mend{At: w.address(p.Mends[i].At), Text: kept(p.Mends[i].Text)}
+		p.Mends[i] = record.Mend{At: w.address(p.Mends[i].At), Text: strings.Clone(p.Mends[i].Text)}
 	}
-	p.First.Capture, p.First.Field, p.First.Value, p.First.Suggestion = kept(p.First.Capture), kept(p.First.Field), kept(p.First.Value), kept(p.First.Suggestion)
+	p.First.Capture, p.First.Field, p.First.Value, p.First.Suggestion = strings.Clone(p.First.Capture), strings.Clone(p.First.Field), strings.Clone(p.First.Value), strings.Clone(p.First.Suggestion)
 }
 
 // finding begins the finding on the cells of a piece.

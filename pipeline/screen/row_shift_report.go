@@ -20,7 +20,7 @@ func (j *search) pieceOf(table []int, s rowShift, lost []lostCell) {
 		return
 	}
 	for _, name := range s.columns {
-		p.Names = append(p.Names, kept(name))
+		p.Names = append(p.Names, strings.Clone(name))
 		for _, i := range s.rows {
 			if c := j.ownCell(i, name); c != nil {
 				p.Places = append(p.Places, c.first().From)

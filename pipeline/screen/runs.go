@@ -97,7 +97,7 @@ func runsOf(findings []record.Finding, list []int, place map[int]int) (runs [][]
 // pieceOf makes a piece of a run.
 func (p *part) pieceOf(findings []record.Finding, run []int, opens, closes bool) causePiece {
 	f := findings[run[0]]
-	out := causePiece{Kind: ofRun, Names: []string{kept(f.Field)}, Rows: len(run), Cells: len(run), Top: f.At.Row, Bottom: findings[run[len(run)-1]].At.Row,
+	out := causePiece{Kind: ofRun, Names: []string{strings.Clone(f.Field)}, Rows: len(run), Cells: len(run), Top: f.At.Row, Bottom: findings[run[len(run)-1]].At.Row,
 		Opens: opens, Closes: closes, Finding: lasting(f), Same: p.sameAs(findings, run)}
 	for _, i := range run {
 		out.Places = append(out.Places, findings[i].At)
@@ -108,9 +108,9 @@ func (p *part) pieceOf(findings []record.Finding, run []int, opens, closes bool)
 
 // lasting is a finding that holds no part of what it was made from.
 func lasting(f record.Finding) record.Finding {
-	f.At.File, f.At.Sheet = kept(f.At.File), kept(f.At.Sheet)
-	f.Capture, f.Field, f.Value, f.Group, f.Reason = kept(f.Capture), kept(f.Field), kept(f.Value), kept(f.Group), kept(f.Reason)
-	f.Also, f.Mends, f.Suggestion, f.Reference = nil, nil, "", kept(f.Reference)
+	f.At.File, f.At.Sheet = strings.Clone(f.At.File), strings.Clone(f.At.Sheet)
+	f.Capture, f.Field, f.Value, f.Group, f.Reason = strings.Clone(f.Capture), strings.Clone(f.Field), strings.Clone(f.Value), strings.Clone(f.Group), strings.Clone(f.Reason)
+	f.Also, f.Mends, f.Suggestion, f.Reference = nil, nil, "", strings.Clone(f.Reference)
 	return f
 }
 
@@ -150,7 +150,7 @@ func (p *part) sameAs(findings []record.Finding, run []int) map[string]int {
 		}
 		for k := range r.cells {
 			if o := &r.cells[k]; o.measurement != findings[i].Field && strings.TrimSpace(o.first().Verbatim) == strings.TrimSpace(findings[i].Value) {
-				counts[kept(o.measurement)]++
+				counts[strings.Clone(o.measurement)]++
 			}
 		}
 	}

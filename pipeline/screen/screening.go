@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"strings"
+
 	"spadefoot/pipeline/record"
 )
 
@@ -169,7 +171,7 @@ func (c *Causes) touch(rows []*row) bool {
 
 func partKeyOf(captures []*record.Capture) partKey {
 	at := captures[0].Address()
-	return partKey{record.Address{File: kept(at.File), Sheet: kept(at.Sheet), Row: at.Row}, len(captures)}
+	return partKey{record.Address{File: strings.Clone(at.File), Sheet: strings.Clone(at.Sheet), Row: at.Row}, len(captures)}
 }
 
 // InVain reports whether what the parts of this pass give is to be thrown away,

@@ -51,20 +51,6 @@ func (c *Causes) GobDecode(b []byte) error {
 	return err
 }
 
-// merge takes in the masses of other parts.
-func (b *bags) merge(o *bags) {
-	for mark, from := range o.sessions {
-		if u := b.sessions[mark]; u != nil {
-			u.masses = append(u.masses, from.masses...)
-		} else {
-			b.sessions[mark] = from
-		}
-		b.masses += len(from.masses)
-	}
-	b.chosen = min(b.chosen, o.chosen)
-	b.choose()
-}
-
 // Relearn searches a part anew by what all parts say of causes, and returns what it says
 // then; nil where nothing is left to be told. Clean says that Part found no cause of its
 // own in it.

@@ -246,6 +246,9 @@ func TestPartsAreJudgedAsTheWhole(t *testing.T) {
 			if diff := cmp.Diff(want, inParts(t, all, c.size, nil, Defaults())); diff != "" {
 				t.Errorf("parts of %d (-whole +parts):\n%s", c.size, diff)
 			}
+			if c.size < 64 && need.Times(0, 1) == 0 {
+				return // many parts go between machines slowly
+			}
 			if diff := cmp.Diff(want, inPartsBy(t, all, c.size, nil, Defaults(), apart)); diff != "" {
 				t.Errorf("parts of %d on several machines (-whole +apart):\n%s", c.size, diff)
 			}

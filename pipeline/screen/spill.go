@@ -3,6 +3,8 @@ package screen
 import (
 	"io"
 	"os"
+	"strings"
+
 	"spadefoot/pipeline/store"
 )
 
@@ -127,7 +129,7 @@ func (s *sheets) of(file, sheet string) uint32 {
 		if s.number == nil {
 			s.number = map[[2]string]uint32{}
 		}
-		name := [2]string{kept(file), kept(sheet)}
+		name := [2]string{strings.Clone(file), strings.Clone(sheet)}
 		n = uint32(len(s.names))
 		s.names, s.number[name] = append(s.names, name), n
 	}

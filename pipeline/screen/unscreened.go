@@ -30,11 +30,11 @@ func (t fewScreened) add(rows []*row, f *fitted, limits limitTable) {
 		u := t[r.taxon]
 		if u == nil {
 			u = &unscreened{first: at}
-			t[kept(r.taxon)] = u
+			t[strings.Clone(r.taxon)] = u
 		}
 		if u.n++; u.n == 1 || at.Before(u.first) {
-			u.first = record.Address{File: kept(at.File), Sheet: kept(at.Sheet), Row: at.Row}
-			u.key = kept(r.capture.Key)
+			u.first = record.Address{File: strings.Clone(at.File), Sheet: strings.Clone(at.Sheet), Row: at.Row}
+			u.key = strings.Clone(r.capture.Key)
 		}
 	}
 }

@@ -6,12 +6,13 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/need"
 )
 
 // A block comes back as what was packed, with the marks that only published
 // captures have.
 func TestPackedComesBack(t *testing.T) {
-	all := many(11, 1500)
+	all := many(11, need.Times(500, 1500))
 	for i, c := range all {
 		if i%7 == 0 && len(c.Values) > 0 {
 			c.Values[0].Undecided = "date-unread"

@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/need"
 )
 
 // invented makes a capture with every field used now and then.
@@ -94,7 +95,7 @@ func TestCapturesComeBackAsWhatWasPutThere(t *testing.T) {
 		t.Fatalf("%d captures in %d parts, the last from %d", s.Captures(), s.Parts(), s.First(4))
 	}
 	var h Buffer
-	for _, i := range []int{4, 0, 1, 2, 3, 1} {
+	for _, i := range []int{4, 0, 1, 3, 1}[:need.Times(4, 5)] {
 		got, err := s.Take(i, &h)
 		if err != nil {
 			t.Fatal(err)

@@ -7,18 +7,16 @@ import (
 	"spadefoot/pipeline/record/digest"
 )
 
-// kept returns a string that may outlive its capture: those of a capture are cut
-// from one large text of its part, which they would hold.
-func kept(s string) string { return strings.Clone(s) }
-
-// words keeps each of the few strings that come again and again once.
+// words keeps one copy of each of the few strings that come again and again. A
+// string that outlives its capture is copied: those of a capture are cut from one
+// large text of its part, which they would hold in memory.
 type words map[string]string
 
 func (w words) keep(s string) string {
 	if k, ok := w[s]; ok {
 		return k
 	}
-	k := kept(s)
+	k := strings.Clone(s)
 	w[k] = k
 	return k
 }
@@ -40,9 +38,9 @@ func spotOf(c *record.Capture, r *record.Reading) spot {
 	return spot{capture: c.Address(), at: r.From, key: c.Key, verbatim: r.Verbatim}
 }
 
-// keep returns the spot in strings of its own.
+// keepSpot returns the spot with strings of its own.
 func (w words) keepSpot(s spot) spot {
-	return spot{w.address(s.capture), w.address(s.at), kept(s.key), kept(s.verbatim)}
+	return spot{w.address(s.capture), w.address(s.at), strings.Clone(s.key), strings.Clone(s.verbatim)}
 }
 
 // hash makes a number of some texts, with a mark between them.
