@@ -97,6 +97,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says what the numbers stand for"
 	case slices.Contains(ofSeveralUnits, g.group) && it.unit == "" && (quantity.Dimension(c.meaning.Unit) == "mass" || quantity.Dimension(c.meaning.Unit) == "length") && !g.withLength(it):
 		return "nothing says the unit, and animals of the group " + g.group + " are measured in several"
+	case g.group == "fish" && it.unit == "" && isMeasured(c) && quantity.Dimension(c.meaning.Unit) == "length" && p.median() < smallFish && g.chosenAs(isMassOf) == nil:
+		return "nothing says whether it is in mm or cm, and no mass tells it"
 	case (kind == kindPlace || kind == kindLabel) && c.weight < 0.75 && p.ofTexts(g.know.latin) > 0.9:
 		return "the values are names of animals"
 	case c.meaning.Term == "eventID" && p.numeric > 0.9 && strings.HasSuffix(strings.ToLower(it.heading), "s"):
@@ -171,6 +173,15 @@ func (g *guesser) isSum(it *item) bool {
 		}
 	}
 	return false
+}
+
+// smallFish is the length in mm below which a fish is smaller than most that
+// teams measure; numbers below it are as likely to be centimetres.
+const smallFish = 100
+
+// isMassOf reports whether a meaning is the mass of an animal.
+func isMassOf(m record.Meaning) bool {
+	return m.Measurement == "bodyMass" || m.Role == record.WeighPart && m.Part != record.Tare && m.Unit != ""
 }
 
 // zeroFirst matches numbers that nobody measured: 0015, 007.

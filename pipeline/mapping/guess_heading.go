@@ -202,6 +202,7 @@ func (g *guesser) phrases(it *item) {
 		{g.know.without(plain, fillerWord), 0.93}, {g.know.without(g.know.withAnimal(plain), fillerWord), 0.92},
 		{g.know.without(plain, fillerWord, identityWord), 0.7},
 		{g.know.without(g.know.withAnimal(g.know.animalsApart(plain)), fillerWord), 0.9},
+		{g.know.without(g.know.numberApart(plain), fillerWord, identityWord), 0.7},
 	} {
 		key := strings.Join(v.words, "")
 		if len(v.words) < len(words) && len(g.know.without(v.words, adjectiveWord)) == 0 {

@@ -175,6 +175,21 @@ func (k *knowledge) animalsApart(words []string) []string {
 	return out
 }
 
+// numberApart parts a last word that ends in one for a number or a name from the
+// known word before it: lakeid is the ID of a lake, spname the name of a species.
+func (k *knowledge) numberApart(words []string) []string {
+	if len(words) == 0 {
+		return nil
+	}
+	last := words[len(words)-1]
+	for at := 2; at <= len(last)-2; at++ {
+		if end := last[at:]; (k.wordKinds[identityWord][end] || end == "name") && len(k.headings[last[:at]]) > 0 {
+			return append(slices.Clone(words[:len(words)-1]), last[:at], end)
+		}
+	}
+	return nil
+}
+
 // withAnimal writes "animal" for every word that names a kind of animal, so
 // that "Turtle ID" is looked up as "Animal ID" is.
 func (k *knowledge) withAnimal(words []string) []string {

@@ -15,12 +15,7 @@ var sizeOrder = []string{"snoutVentLength", "snoutUrostyleLength", "forkLength",
 // settleUnits finds units that nobody wrote from how much an animal of that
 // length weighs: steps of a thousand cannot be mistaken for each other.
 func (g *guesser) settleUnits() {
-	mass := g.chosenAs(func(m record.Meaning) bool {
-		return m.Role == record.WeighPart && m.Part != record.Tare && m.Unit != ""
-	})
-	if mass == nil {
-		mass = g.chosenAs(func(m record.Meaning) bool { return m.Measurement == "bodyMass" })
-	}
+	mass := g.chosenAs(isMassOf)
 	if mass == nil {
 		return
 	}
@@ -97,18 +92,22 @@ func (g *guesser) settlePair(length, mass *item, usual proportion) bool {
 		return true
 	}
 	var found [][2]string
-	for _, l := range unitsOr(length.unit, "mm", "cm") {
-		for _, m := range unitsOr(mass.unit, "g", "kg", "mg") {
-			if suits(l, m) {
-				found = append(found, [2]string{l, m})
-			}
+	for _, pair := range unitPairs {
+		written := length.unit == pair[0] || length.unit == "" && pair[1] != "mg" // (cm, g) is the ratio of (mm, mg), and of larger animals
+		if written && (mass.unit == "" || mass.unit == pair[1]) && suits(pair[0], pair[1]) {
+			found = append(found, pair)
 		}
 	}
-	if i := slices.IndexFunc(found, func(f [2]string) bool { return f[0] == lu }); i > 0 {
-		found[0], found[i] = found[i], found[0] // the length's likeliest unit stays where it can
-	}
-	if len(found) == 0 {
-		g.unsettled(length, mass)
+	switch unwritten := length.unit == "" && mass.unit == ""; {
+	case len(found) == 0, len(found) == 1 && found[0][0] == inch && length.unit == "":
+		doubted := mass
+		if mass.unit != "" {
+			doubted = length
+		}
+		g.unsettled("in no metric unit do mass and length go together as in animals", doubted)
+		return true
+	case unwritten && len(found) > 1:
+		g.unsettled("mass and length go together as in animals in several units", g.lengths(mass)...)
 		return true
 	}
 	for k, it := range []*item{length, mass} {
@@ -120,28 +119,34 @@ func (g *guesser) settlePair(length, mass *item, usual proportion) bool {
 	return true
 }
 
-// unsettled withdraws the one of length and mass whose unit nobody wrote: in no
-// unit do they go together.
-func (g *guesser) unsettled(length, mass *item) {
-	it := mass
-	if mass.unit != "" {
-		it = length
+const inch = "[in_i]"
+
+// unitPairs are the units of length and mass that teams write: common practice.
+// Inches are never guessed; they speak against what else might be.
+var unitPairs = [][2]string{{"mm", "g"}, {"cm", "g"}, {"mm", "kg"}, {"cm", "kg"}, {inch, "[lb_av]"}, {"mm", "mg"}, {"cm", "mg"}}
+
+// lengths returns an item and all those that are given a length.
+func (g *guesser) lengths(with *item) []*item {
+	out := []*item{with}
+	for _, it := range g.items {
+		if it.chosen != nil && isMeasured(it.chosen) && quantity.Dimension(it.chosen.meaning.Unit) == "length" {
+			out = append(out, it)
+		}
 	}
-	if it.unit != "" {
-		return // both are written: that is for the screening
-	}
-	why := "in no unit do mass and length go together as in animals"
-	it.withdrawn = append(it.withdrawn, withdrawal{it.chosen, why})
-	it.chosen.reasons = append(it.chosen.reasons, "but "+why)
-	it.chosen.score = contradicted
-	it.chosen = nil
+	return out
 }
 
-func unitsOr(written string, others ...string) []string {
-	if written != "" {
-		return []string{written}
+// unsettled withdraws the meanings of the items whose unit nobody wrote.
+func (g *guesser) unsettled(why string, items ...*item) {
+	for _, it := range items {
+		if it.unit != "" {
+			continue // what is written is for the screening
+		}
+		it.withdrawn = append(it.withdrawn, withdrawal{it.chosen, why})
+		it.chosen.reasons = append(it.chosen.reasons, "but "+why)
+		it.chosen.score = contradicted
+		it.chosen = nil
 	}
-	return others
 }
 
 // stoutness is the median of mass over the cube of length, in the units of the

@@ -66,3 +66,31 @@ func TestNumbersAreInTheUnitOfTheColumn(t *testing.T) {
 		}
 	}
 }
+
+// What a length and a mass without units are in is told by how much animals of a
+// length weigh, and by nothing where that leaves several answers.
+func TestUnitsOfLengthAndMass(t *testing.T) {
+	column := func(from, step float64) func(int) string {
+		return func(r int) string { return strconv.FormatFloat(from+step*float64(r%7), 'f', 1, 64) }
+	}
+	for _, c := range []struct {
+		name                   string
+		length, mass           string // headings
+		l, m                   float64
+		wantLength, wantWeight string
+	}{
+		{"frogs in mm and g", "Length", "Weight", 52, 14, "length mm", "net g"},
+		{"fish in cm and g", "Length", "Weight", 25, 180, "length cm", "net g"},
+		{"inches and pounds, or a snake in cm and g", "Length", "Weight", 58, 187, "", ""},
+		{"a written length settles the mass", "Length (cm)", "Weight", 58, 187, "length cm", "net g"},
+		{"a written mass settles the length", "Length", "Weight (g)", 25, 180, "length cm", "net g"},
+	} {
+		guesses, err := Guess([]record.Table{tableOf("sheet.csv", []string{c.length, c.mass}, column(c.l, 0.1), column(c.m, 0.2))}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if l, m := said(guesses[0].Meaning), said(guesses[1].Meaning); l != c.wantLength || m != c.wantWeight {
+			t.Errorf("%s: %q and %q, want %q and %q: %s %s", c.name, l, m, c.wantLength, c.wantWeight, guesses[0].Reason, guesses[1].Reason)
+		}
+	}
+}
