@@ -20,6 +20,7 @@ type slab struct {
 	weighings []record.Weighing
 	parts     []record.Reading
 	written   []record.Written
+	findings  []record.Finding
 	taken     int // values and readings of the rows that are done
 	read      int
 }
@@ -42,8 +43,9 @@ func (m *slab) again(rows int) {
 	m.all = m.all[:rows]
 	clear(m.all)
 	clear(m.weighings)
+	clear(m.findings)
 	*m = slab{rows: rows, all: m.all, captures: m.all, values: m.values[:0], readings: m.readings[:0],
-		weighings: m.weighings[:0], parts: m.parts[:0], written: m.written[:0]}
+		weighings: m.weighings[:0], parts: m.parts[:0], written: m.written[:0], findings: m.findings[:0]}
 }
 
 // slabs are slabs that nobody uses. The nil value has none.

@@ -32,7 +32,7 @@ type chunk struct {
 // readRows reads rows one by one.
 func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *columns, from *slabs) chunk {
 	m := from.get(len(rows))
-	r := &row{table: t, x: x, columns: columns, plan: columns.plan, slab: m, index: make([]uint16, len(columns.plan.names))}
+	r := &row{table: t, x: x, columns: columns, plan: columns.plan, slab: m, index: make([]uint16, len(columns.plan.names)), findings: m.findings[:0]}
 	out := chunk{captures: make([]*record.Capture, len(rows)), slab: m}
 	for i, line := range rows {
 		c := m.capture()
@@ -50,7 +50,7 @@ func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *col
 		c.Values, c.Readings = m.end(r.values, r.readings)
 		out.captures[i] = c
 	}
-	out.findings = r.findings
+	out.findings, m.findings = r.findings, r.findings
 	return out
 }
 

@@ -45,9 +45,17 @@ func (g *shiftGrid) layRow(j *search, k int) {
 		logs[c], places[c] = nan, -1
 	}
 	r := j.rows[i]
+	var seen []*cell // those in the view that are still to come, in the order of the row
+	if s := g.sights[k]; s != nil {
+		seen = s.view.cells
+	}
 	c := 0
 	for at := range r.cells {
 		cell := &r.cells[at]
+		place := -1
+		if len(seen) > 0 && seen[0] == cell {
+			place, seen = len(g.sights[k].view.cells)-len(seen), seen[1:]
+		}
 		c = g.column(cell.measurement, c)
 		if c == n {
 			c = 0
@@ -56,12 +64,8 @@ func (g *shiftGrid) layRow(j *search, k int) {
 		if j.mayHaveShifted(i, cell) {
 			logs[c] = cell.log
 		}
-		if s := g.sights[k]; s != nil {
-			for p, own := range s.view.cells {
-				if own == cell {
-					places[c] = int16(p)
-				}
-			}
+		if place >= 0 {
+			places[c] = int16(place)
 		}
 	}
 }

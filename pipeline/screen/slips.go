@@ -263,19 +263,21 @@ func positive(list []change) []change {
 // likelier keeps its name, the priors add up. It works in the list itself.
 func distinct(list []change) []change {
 	out := list[:0]
+	var buf [128]float64
+	values := buf[:0] // of out, side by side: they are gone through for each change
 	for i := range list {
 		c := &list[i]
 		at, near := 0, 1e-9*c.value
-		for at < len(out) && !(math.Abs(out[at].value-c.value) <= near && out[at].reading == c.reading) {
+		for at < len(values) && !(math.Abs(values[at]-c.value) <= near && out[at].reading == c.reading) {
 			at++
 		}
 		if at == len(out) {
-			out = append(out, *c)
+			out, values = append(out, *c), append(values, c.value)
 			continue
 		}
 		sum := out[at].prior + c.prior
 		if c.prior > out[at].prior {
-			out[at] = *c
+			out[at], values[at] = *c, c.value
 		}
 		out[at].prior = sum
 	}
