@@ -155,6 +155,26 @@ func (w *walk) judgePart(i int, v *verdicts) (int, error) {
 	if err != nil {
 		return 0, err
 	}
+	if err := w.testPart(i, v); err != nil {
+		return 0, err
+	}
+	saidOfCells(v.said, w.findings)
+	if w.changed[i] || filled {
+		if err := w.store.Replace(i, w.captures); err != nil {
+			return 0, err
+		}
+	}
+	return len(animals), w.put(i, w.findings)
+}
+
+// testPart asks the quality tests about the part in hand, unless they were asked
+// before, and notes the columns that the table of captures needs.
+func (w *walk) testPart(i int, v *verdicts) error {
+	if w.tested != nil {
+		found, err := w.tested.Run(i)
+		w.whole = append(w.whole, w.unsaid(v.quality.Take(found, w.testedFrom[i]))...)
+		return err
+	}
 	var beside sync.WaitGroup
 	beside.Go(func() {
 		for _, c := range w.captures {
@@ -162,14 +182,8 @@ func (w *walk) judgePart(i int, v *verdicts) (int, error) {
 		}
 	})
 	w.whole = append(w.whole, w.unsaid(v.quality.Add(w.captures))...)
-	saidOfCells(v.said, w.findings)
 	beside.Wait()
-	if w.changed[i] || filled {
-		if err := w.store.Replace(i, w.captures); err != nil {
-			return 0, err
-		}
-	}
-	return len(animals), w.put(i, w.findings)
+	return nil
 }
 
 // put adds findings of a part to those judged.

@@ -66,7 +66,7 @@ func (w *walk) linkPart(i int) error {
 		if err != nil {
 			return err
 		}
-		recaptures.Link(c, before)
+		recaptures.Link(c, recaptures.Identifier(before))
 	}
 	return nil
 }

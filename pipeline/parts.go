@@ -48,6 +48,8 @@ type parts struct {
 	// that are told with another cell of the same cause, judged all that is
 	// told of single captures. Run i of each is of part i; judged has more.
 	heard, aside, judged *store.Findings
+	tested               *store.Findings // what the quality tests doubt, by part; nil where they are asked when a part is judged
+	testedFrom           [][]byte        // by part: of each doubt, where it comes from
 	buffers              *[3]store.Buffer
 	changed              []bool   // by part: judging gave captures other identifiers or values
 	vain                 []bool   // by part: what was found is not the last word
@@ -110,19 +112,23 @@ func (w *walk) inMemory() bool { return w.held && !w.looking }
 // newFindings makes the stores of what is judged, and of what is told with another
 // cell.
 func (w *walk) newFindings() (judged, aside *store.Findings, err error) {
-	if w.inMemory() {
-		return store.HeldFindings(), store.HeldFindings(), nil
-	}
-	if judged, err = store.NewFindings(w.temp); err != nil {
+	if judged, err = w.findingsStore(); err != nil {
 		return nil, nil, err
 	}
-	aside, err = store.NewFindings(w.temp)
+	aside, err = w.findingsStore()
 	return judged, aside, err
+}
+
+func (w *walk) findingsStore() (*store.Findings, error) {
+	if w.inMemory() {
+		return store.HeldFindings(), nil
+	}
+	return store.NewFindings(w.temp)
 }
 
 // close lets go of it.
 func (w *walk) close(err *error) {
-	*err = errors.Join(*err, w.store.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.learned.close(), w.seasonal.gather.Close())
+	*err = errors.Join(*err, w.store.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.tested.Close(), w.learned.close(), w.seasonal.gather.Close())
 }
 
 // blame says whose an error of a file is: that of the outputs where the run

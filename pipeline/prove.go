@@ -217,6 +217,15 @@ func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
 	return early
 }
 
+// Take does what Add does, with what was doubted of a part elsewhere.
+func (j *qualityJudge) Take(found []record.Finding, from []byte) []record.Finding {
+	early := j.Spill()
+	for i, f := range found {
+		j.Gatherer.Add(causes.Marked(f, from[i]))
+	}
+	return early
+}
+
 // judgedRows is what came of some rows.
 type judgedRows struct {
 	doubts  []causes.Doubt

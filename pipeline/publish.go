@@ -178,9 +178,15 @@ func (w *walk) finish(i int) error {
 	}
 	w.derive(i)
 	w.traceDecisions(i)
+	w.doubt(aside)
+	return w.linkPart(i)
+}
+
+// doubt writes doubts beside the readings of the part in hand, and marks what is not
+// published for an error.
+func (w *walk) doubt(aside []record.Finding) {
 	w.doubts(aside...)
 	w.markUndecided(w.undecidedIn(w.findings, aside), w.undecided)
-	return w.linkPart(i)
 }
 
 // derive adds the readings of condition to the captures of the part in hand.

@@ -7,7 +7,6 @@ import (
 	"cmp"
 	"context"
 	"encoding/gob"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -36,7 +35,8 @@ import (
 //	Fetch    of each part, the captures that others are compared with
 //	Screen   a part against what was learnt of all; Relearn and Rescreen where parts have a cause in common
 //	…Marks   the captures of one mark, by drawers: CountMarks, LearnMarks, FollowMarks
-//	Judge    screened parts in their order: habits of hands, species, condition, withholding, doubts
+//	Judge    screened parts in their order: habits of hands, species, condition, withholding
+//	Finish   a screened part to captures as they are published, by what Judge said of it
 //	Columns  a part to the columns that it needs; they join in any order
 //	Publish  some parts to a shard of the archive, proved; each by itself
 //	Complete what is said of all shards to the description of the archive
@@ -328,67 +328,6 @@ func (w *walk) piece(b batch) ([]byte, error) {
 	}
 	w.weigh(w.animals(), w.learned.weighed)
 	return encode(captured{store.Pack(b.captures), store.PackFindings(b.found), store.PackFindings(w.findings), store.PackFindings(b.aside)})
-}
-
-// Part is captures that are judged, on their way to Publish. They are as the
-// archive says them: places of sensitive taxa are withheld.
-type Part struct {
-	Number int // in the order of the captures
-	Shard  int // that it is published in
-	Data   []byte
-}
-
-// Whole is what is known of all captures once they are judged.
-type Whole struct {
-	Counts   Counts
-	Tables   []tableSent
-	Inputs   []report.InputNote
-	Findings report.Counts
-	ByRule   map[string]int
-	Computed string // how derived readings came about, for the methods
-}
-
-// handOn gives the parts as they are published, cut where a shard ends.
-func (w *walk) handOn(shards int, give func(Part) error) error {
-	if err := w.refuse(); err != nil {
-		return err
-	}
-	if err := w.linkMarks(); err != nil {
-		return err
-	}
-	w.spreadDoubts()
-	number, all := 0, w.store.Captures()
-	if all == 0 {
-		return give(Part{Data: store.Pack(nil)}) // the archive of a survey without captures has its headings
-	}
-	return w.eachPart((*walk).finish, func(i int) error {
-		if err := w.guardPart(); err != nil {
-			return err
-		}
-		at := w.store.First(i)
-		for rest := w.captures; len(rest) > 0; number++ {
-			shard := at * shards / all
-			n := min(len(rest), partCaptures, ((shard+1)*all+shards-1)/shards-at)
-			if err := give(Part{number, shard, store.Pack(rest[:n])}); err != nil {
-				return err
-			}
-			at, rest = at+n, rest[n:]
-		}
-		return nil
-	})
-}
-
-// guardPart looks through the captures in hand for places that are withheld,
-// before they leave this machine.
-func (w *walk) guardPart() error {
-	r := w.sensitive.result
-	if r == nil || r.Guard == nil {
-		return nil
-	}
-	read, in := io.Pipe()
-	go func() { in.CloseWithError(json.NewEncoder(in).Encode(w.captures)) }()
-	defer read.Close()
-	return w.guardFile("captures.json", read)
 }
 
 func (w *walk) writeFindings(to io.Writer) error {

@@ -6,12 +6,13 @@ import (
 	"context"
 	"errors"
 	"io"
-	"iter"
 	"maps"
 	"os"
 	"slices"
 	"sync"
 
+	"spadefoot/pipeline/infer"
+	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/place/located"
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
@@ -134,17 +135,23 @@ func (k Joined) learned() (l sentLearned, err error) {
 // basis is what captures are judged by. It is not changed: each step works with a
 // copy of its walk and verdicts.
 type basis struct {
-	*walk // with what was learnt, and the captures that were fetched
-	v     verdicts
-	sum   *screen.Summary
-	mu    sync.Mutex
-	said  map[uint64]func() (*saidOfCauses, error) // by the key of the causes
+	*walk   // with what was learnt, and the captures that were fetched
+	v       verdicts
+	sum     *screen.Summary
+	sexes   *infer.Inference // fills sexes in
+	quality *qualityJudge
+	mu      sync.Mutex
+	said    map[uint64]func() (*saidOfCauses, error) // by the key of the causes
 }
 
 func (w *walk) basis(o *outline, k Joined) (*basis, error) {
 	own := *w
-	know := &basis{walk: &own, said: map[uint64]func() (*saidOfCauses, error){}}
-	return know, errors.Join(own.learnFrom(o, k), know.prepare(k))
+	know := &basis{walk: &own, quality: own.qualityJudge(), said: map[uint64]func() (*saidOfCauses, error){}}
+	inputs, settings, err := own.inferInputs()
+	if err == nil {
+		know.sexes = infer.New(inputs, settings)
+	}
+	return know, errors.Join(err, own.learnFrom(o, k), know.prepare(k))
 }
 
 // saidOfCauses is what parts say of causes, and the screening that knows it.
@@ -254,6 +261,8 @@ type screenedPart struct {
 	Departures    []byte
 	Clean         bool                    // it has no cause of many of its own
 	Sharing       map[record.Address]bool // captures with cells that a cause of many explains
+	Tested        []byte                  // of the store: what the quality tests doubt
+	TestedFrom    []byte                  // of each doubt, where it comes from
 }
 
 // read reads the blocks of a part, in any order and any of them more than once: the
@@ -341,6 +350,9 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 	}
 	p.Named.Used = append(p.Named.Used, w.decided.outcome.Used()...)
 	p.Clean = !x.InVain()
+	if p.Clean {
+		p.Tested, p.TestedFrom = know.test(captures)
+	}
 	p.Findings, p.Sharing = store.PackFindings(w.findings), w.sharing
 	if p.Departures, err = x.Departures(); err != nil {
 		return nil, err
@@ -410,12 +422,11 @@ func (s *Shared) caused(k Joined, causes Blocks) (*basis, *saidOfCauses, error) 
 	return know, said, err
 }
 
-// Judge takes the screened parts in their order and gives the parts as they are
-// published. The findings go to a file as Run writes them. The shards have as
-// many captures each, or one fewer. This is one step on one machine: habits of
-// hands, species and condition are learnt from part to part, and places are
-// withheld in passes over all.
-func (s *Shared) Judge(ctx context.Context, k Joined, causes Blocks, marked Marked, screened iter.Seq2[[]byte, error], shards int, findings io.Writer, give func(Part) error) (_ *Whole, err error) {
+// Judge takes the screened parts in their order and gives what Finish needs to know
+// of each. The findings go to a file as Run writes them. This is one step on one
+// machine: habits of hands, species and condition are learnt from part to part, and
+// places are withheld in passes over all.
+func (s *Shared) Judge(ctx context.Context, k Joined, causes Blocks, marked Marked, screened []func() ([]byte, error), findings io.Writer, give func(part int, verdict []byte) error) (_ *Whole, err error) {
 	know, said, err := s.caused(k, causes)
 	if err != nil {
 		return nil, err
@@ -426,6 +437,9 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes Blocks, marked Mark
 		return nil, err
 	}
 	defer w.close(&err)
+	if w.tested, err = w.findingsStore(); err != nil {
+		return nil, err
+	}
 	if err := w.learned.follow(marked); err != nil {
 		return nil, err
 	}
@@ -434,13 +448,15 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes Blocks, marked Mark
 		{"receive", func(w *walk) error { return w.receive(screened, &v) }},
 		{"screen", func(w *walk) error { return w.judgeReceived(&v) }}}, judged[2:]...)
 	stages = append(stages,
-		stage{"hand on", func(w *walk) error { return w.handOn(shards, give) }},
+		stage{"hand on", func(w *walk) error { return w.handOn(give) }},
 		stage{"guard", (*walk).guardDescription},
 		stage{"report", func(w *walk) error { return w.writeFindings(findings) }})
 	if err := w.along(ctx, stages); err != nil {
 		return nil, err
 	}
-	return &Whole{Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule, Computed: w.computed}, nil
+	whole := &Whole{Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule, Computed: w.computed, Doubts: packDoubts(w.whole)}
+	whole.Lines, err = w.verdicts.inference.Lines()
+	return whole, err
 }
 
 // own is a copy of the walk for the one that judges all parts: what changes in
@@ -457,37 +473,53 @@ func (know *basis) own() *walk {
 }
 
 // receive stores screened parts, and takes in what is said of the survey as a whole.
-func (w *walk) receive(screened iter.Seq2[[]byte, error], v *verdicts) error {
-	for block, err := range screened {
-		if err == nil {
-			err = w.receivePart(block, v)
-		}
-		if err = errors.Join(err, w.ctx.Err()); err != nil {
-			return err
-		}
+// Several are read at once.
+func (w *walk) receive(screened []func() ([]byte, error), v *verdicts) error {
+	err := parallel.OneByOne(slices.Values(screened), received, func(r *receivedPart) error {
+		return errors.Join(w.receivePart(r, v), w.ctx.Err())
+	})
+	if err != nil {
+		return err
 	}
 	if w.held && w.store.Parts() == 0 {
 		w.runs, w.spans = append(w.runs, nil), append(w.spans, nil)
-		return errors.Join(w.store.Add(nil), w.heard.Add(nil), w.aside.Add(nil))
+		w.testedFrom = append(w.testedFrom, nil)
+		return errors.Join(w.store.Add(nil), w.heard.Add(nil), w.aside.Add(nil), w.tested.Add(nil))
 	}
 	return nil
 }
 
-func (w *walk) receivePart(block []byte, v *verdicts) error {
-	var p screenedPart
-	if err := decodeBlock(block, &p); err != nil {
-		return err
+// receivedPart is what a screened part holds.
+type receivedPart struct {
+	*screenedPart
+	captures             []*record.Capture
+	found, aside, tested []record.Finding
+	err                  error
+}
+
+func received(open func() ([]byte, error)) *receivedPart {
+	p, err := screenedBefore(open)
+	if err != nil {
+		return &receivedPart{err: err}
 	}
-	captures, err := store.Unpack(p.Named.Captures)
-	found, failed := store.UnpackFindings(p.Findings)
-	aside, bad := store.UnpackFindings(p.Named.Aside)
-	if err := errors.Join(err, failed, bad); err != nil {
-		return err
+	r := &receivedPart{screenedPart: p}
+	var failed [4]error
+	r.captures, failed[0] = store.Unpack(p.Named.Captures)
+	r.found, failed[1] = store.UnpackFindings(p.Findings)
+	r.aside, failed[2] = store.UnpackFindings(p.Named.Aside)
+	r.tested, failed[3] = store.UnpackFindings(p.Tested)
+	r.err = errors.Join(failed[:]...)
+	return r
+}
+
+func (w *walk) receivePart(r *receivedPart, v *verdicts) error {
+	if r.err != nil {
+		return r.err
 	}
-	w.runs, w.spans = append(w.runs, nil), append(w.spans, spansOf(captures))
-	w.decided.outcome.Use(p.Named.Used)
-	v.shared = append(v.shared, p.Sharing)
-	return errors.Join(v.screening.Take(animalsAmong(captures), p.Departures), w.store.Add(captures), w.heard.Add(found), w.aside.Add(aside))
+	w.runs, w.spans, w.testedFrom = append(w.runs, nil), append(w.spans, spansOf(r.captures)), append(w.testedFrom, r.TestedFrom)
+	w.decided.outcome.Use(r.Named.Used)
+	v.shared = append(v.shared, r.Sharing)
+	return errors.Join(v.screening.Take(animalsAmong(r.captures), r.Departures), w.store.Add(r.captures), w.heard.Add(r.found), w.aside.Add(r.aside), w.tested.Add(r.tested))
 }
 
 // judgeReceived judges the parts further that were screened elsewhere.

@@ -83,6 +83,7 @@ func sharedSaysWhatRunSays(t *testing.T, folder string, o pipeline.Options, shar
 				of = append(of, p)
 			}
 		}
+		slices.SortFunc(of, func(a, b pipeline.Part) int { return a.Number - b.Number })
 		shard, err := s.Publish(ctx, dir, i, whole, columns, func(yield func(pipeline.Part, error) bool) {
 			for _, p := range of {
 				if !yield(p, nil) {
@@ -256,13 +257,22 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		must(err)
 		m.Followed = append(m.Followed, one)
 	}
-	return s.Judge(t.Context(), k, caused, m, func(yield func([]byte, error) bool) {
-		for _, block := range screened {
-			if !yield(block, nil) {
-				return
-			}
-		}
-	}, shards, findings, give)
+	verdicts := map[int][]byte{}
+	var inOrder []func() ([]byte, error)
+	for _, block := range screened {
+		inOrder = append(inOrder, opens(block))
+	}
+	whole, err := s.Judge(t.Context(), k, caused, m, inOrder, findings, func(part int, verdict []byte) error {
+		verdicts[part] = verdict
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	for part, verdict := range verdicts {
+		must(s.Finish(k, whole, verdict, func() ([]byte, error) { return screened[part], nil }, shards, give))
+	}
+	return whole, nil
 }
 
 // blocks are what other machines sent of all parts.

@@ -476,7 +476,7 @@ func TestNoPlaceGoesBetweenTwoSteps(t *testing.T) {
 		p, s := beam.NewPipelineWithRoot()
 		f := j.build(s, survey.Sheets(), 2)
 		for _, c := range []beam.PCollection{f.pieces, f.outline, beam.ParDo(s, valueOf, f.parts), beam.ParDo(s, valueOf, f.edges), f.learned, beam.ParDo(s, valueOf, f.drawers), f.matched, f.fetched,
-			beam.ParDo(s, valueOf, f.screened), f.causes, f.counts, f.signs, beam.ParDo(s, valueOf, f.followed), beam.ParDo(s, valueOf, f.judged), f.whole, f.shards} {
+			beam.ParDo(s, valueOf, f.screened), f.causes, f.counts, f.signs, beam.ParDo(s, valueOf, f.followed), beam.ParDo(s, valueOf, f.verdicts), beam.ParDo(s, valueOf, f.judged), beam.ParDo(s, valueOf, f.identifiers), f.whole, f.shards} {
 			beam.ParDo0(s, &dump{between}, c)
 		}
 		if err := beamx.Run(context.Background(), p); err != nil {
@@ -613,7 +613,8 @@ func TestTriedAgainCountsOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	var got []byte
-	for p, err := range q.inOrder(&j) {
+	for _, open := range q.inOrder(&j) {
+		p, err := open()
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -6,21 +6,21 @@ import (
 	"encoding/binary"
 	"encoding/gob"
 	"io"
-	"iter"
 	"maps"
 	"slices"
+	"sync"
 
 	"spadefoot/pipeline"
 )
 
-// judge is the one step in order: all screened parts, of one key, to parts by
-// shard.
+// judge is the one step in order: all screened parts, of one key, to what is said of
+// each.
 type judge struct{ Job job }
 
 // judged is what is said of all captures, on its way.
 type judged struct{ Whole *pipeline.Whole }
 
-func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, learned, matched, fetched, causes side, part func(int, []byte), whole func([]byte)) error {
+func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, learned, matched, fetched, causes side, verdict func(int, []byte), whole func([]byte)) error {
 	k := f.Job.joined(outline, learned, matched, fetched)
 	s, err := f.Job.survey()
 	if err != nil {
@@ -39,13 +39,8 @@ func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, le
 	var out judged
 	err = f.Job.write("findings.csv", func(w io.Writer) error {
 		var err error
-		out.Whole, err = s.Judge(ctx, k, f.Job.blocks(causes), m, q.inOrder(&f.Job), f.Job.Shards, w, func(p pipeline.Part) error {
-			block, err := f.Job.packPart(p)
-			if err == nil {
-				weigh(ctx, "judged", block)
-				part(p.Shard, block)
-			}
-			return err
+		out.Whole, err = s.Judge(ctx, k, f.Job.blocks(causes), m, q.inOrder(&f.Job), w, func(part int, said []byte) error {
+			return f.Job.give(ctx, "verdicts", said, func(b []byte) { verdict(part, b) })
 		})
 		return err
 	})
@@ -61,6 +56,12 @@ func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, le
 		whole(block)
 	}
 	return err
+}
+
+// judgedOnce reads what is said of all captures once for this process.
+func (j *job) judgedOnce(block []byte) (*judged, error) {
+	load, _ := j.process().judged.LoadOrStore(string(block), sync.OnceValues(func() (*judged, error) { return j.openJudged(block) }))
+	return load.(func() (*judged, error))()
 }
 
 func (j *job) openJudged(block []byte) (*judged, error) {
@@ -95,14 +96,36 @@ func wait(blocks side) (*waiting, error) {
 	return w, nil
 }
 
-// inOrder returns the parts as Judge takes them.
-func (w *waiting) inOrder(j *job) iter.Seq2[[]byte, error] {
-	return func(yield func([]byte, error) bool) {
-		for _, number := range slices.Sorted(maps.Keys(w.parts)) {
-			block, err := j.unseal(w.parts[number])
-			if !yield(block, err) || err != nil {
-				return
-			}
-		}
+// inOrder opens the parts as Judge takes them.
+func (w *waiting) inOrder(j *job) (out []func() ([]byte, error)) {
+	for _, number := range slices.Sorted(maps.Keys(w.parts)) {
+		out = append(out, j.opens(w.parts[number]))
 	}
+	return out
+}
+
+// finish makes a screened part captures as they are published, by shard.
+type finish struct{ Job job }
+
+func (f *finish) ProcessElement(ctx context.Context, _ int, screened, verdicts, outline, learned, matched, fetched side, whole []byte, emit func(int, []byte)) error {
+	j := &f.Job
+	known, err := j.judgedOnce(slices.Clone(whole))
+	if err != nil {
+		return err
+	}
+	said, err := j.unseal(blockOf(verdicts))
+	if err != nil {
+		return err
+	}
+	part := slices.Clone(blockOf(screened))
+	return j.with(func(s *pipeline.Shared) error {
+		return s.Finish(j.joined(outline, learned, matched, fetched), known.Whole, said, j.opens(part), j.Shards, func(p pipeline.Part) error {
+			block, err := j.packPart(p)
+			if err == nil {
+				weigh(ctx, "judged", block)
+				emit(p.Shard, block)
+			}
+			return err
+		})
+	})
 }

@@ -24,6 +24,11 @@
 //	findings.csv  as spadefoot run writes it, but for findings on files of the archive
 //	summary.json  counts and proof of the whole
 //
+// A survey with archive.core: event or archive.package: true is refused: a row of
+// occurrences leaves out what its event says for all of its captures, and the tables
+// of a package say each event, place and agent once, so that no shard could be
+// written before all others are known.
+//
 // There is no captures.csv, no report and no results: those are made for one
 // person's table and screen; run spadefoot on a part of the sheets for them.
 //

@@ -60,8 +60,9 @@ func (f *publish) ProcessElement(ctx context.Context, shard int, blocks func(*[]
 			return err
 		}
 		for at, block := range drawers {
-			weigh(ctx, "identifiers", block)
-			identifiers(at, block)
+			if err := j.give(ctx, "identifiers", block, func(b []byte) { identifiers(at, b) }); err != nil {
+				return err
+			}
 		}
 	}
 	text, err := json.Marshal(said)

@@ -38,8 +38,18 @@ func TestARefusedShardIsToldOf(t *testing.T) {
 		t.Error(got)
 	}
 	var doubled []string
-	blocks := [][]byte{[]byte("thrice\ntwice\nonce\n"), []byte("thrice\ntwice\nthrice\n")}
-	twice(0, iterated(blocks), func(id string) { doubled = append(doubled, id) })
+	var j job
+	var blocks [][]byte
+	for _, ids := range []string{"thrice\ntwice\nonce\n", "thrice\ntwice\nthrice\n"} {
+		block, err := j.seal([]byte(ids))
+		if err != nil {
+			t.Fatal(err)
+		}
+		blocks = append(blocks, block)
+	}
+	if err := (&twice{}).ProcessElement(0, iterated(blocks), func(id string) { doubled = append(doubled, id) }); err != nil {
+		t.Fatal(err)
+	}
 	if !slices.Equal(doubled, []string{"thrice", "twice"}) {
 		t.Error(doubled)
 	}

@@ -17,7 +17,7 @@ import (
 
 func init() {
 	for _, step := range []any{&listSheets{}, &readSheets{}, &readHeading{}, &placePiece{}, &gather{}, &match{}, &countMarks{}, &learnMarks{}, &followMarks{}, &sendMarks{},
-		&fetch{}, &screen{}, &relearn{}, &rescreen{}, &judge{}, &needColumns{}, &publish{}, &complete{}, twice} {
+		&fetch{}, &screen{}, &relearn{}, &rescreen{}, toJudge, &judge{}, &finish{}, &needColumns{}, &publish{}, &twice{}, &complete{}} {
 		beam.RegisterDoFn(step) // they are called by reflection: a block is much work, and calls made for each form take minutes to compile
 	}
 	register.Combiner1[[]byte](&joinBlocks{})
@@ -45,7 +45,7 @@ type job struct {
 
 // flows are the collections between the steps.
 type flows struct {
-	pieces, outline, parts, edges, learned, drawers, matched, fetched, screened, causes, counts, signs, followed, judged, whole, shards beam.PCollection
+	pieces, outline, parts, edges, learned, drawers, matched, fetched, screened, causes, counts, signs, followed, verdicts, judged, whole, shards, identifiers beam.PCollection
 }
 
 // build lays out the pipeline; DEVELOPERS.md has the drawing.
@@ -74,16 +74,16 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 		more := beam.ParDo(s, &relearn{Job: *j}, screened, slices.Concat(known, with(f.causes))...)
 		f.causes = beam.Combine(s, &join{*j, ofCauses}, beam.Flatten(s, f.causes, more))
 	}
-	known = append(known, with(f.causes)...)
-	f.screened = beam.ParDo(s, &rescreen{Job: *j}, screened, known...)
-	f.followed = beam.ParDo(s, &followMarks{Job: *j}, drawn, append(known, with(f.counts, f.signs)...)...)
+	f.screened = beam.ParDo(s, &rescreen{Job: *j}, screened, append(known, with(f.causes)...)...)
+	f.followed = beam.ParDo(s, &followMarks{Job: *j}, drawn, append(known, with(f.causes, f.counts, f.signs)...)...)
 	told := beam.ParDo(s, &sendMarks{Job: *j}, start, with(f.counts, f.signs)...)
-	all := beam.GroupByKey(s, beam.Flatten(s, f.screened, f.followed, told))
-	f.judged, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, known...)
+	all := beam.GroupByKey(s, beam.Flatten(s, beam.ParDo(s, toJudge, f.screened), f.followed, told))
+	f.verdicts, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, append(known, with(f.causes)...)...)
+	f.judged = beam.ParDo(s, &finish{Job: *j}, beam.CoGroupByKey(s, f.screened, f.verdicts), append(known, with(f.whole)...)...)
 	columns := beam.Combine(s, &join{*j, ofColumns}, beam.ParDo(s, &needColumns{Job: *j}, f.judged))
 	shards, identifiers := beam.ParDo2(s, &publish{Job: *j}, beam.GroupByKey(s, f.judged), with(f.whole, columns)...)
-	again := beam.ParDo(s, twice, beam.GroupByKey(s, identifiers))
-	f.shards = shards
+	again := beam.ParDo(s, &twice{Job: *j}, beam.GroupByKey(s, identifiers))
+	f.shards, f.identifiers = shards, identifiers
 	beam.ParDo0(s, &complete{Job: *j}, f.whole, with(shards, again)...)
 	return f
 }
@@ -200,13 +200,21 @@ func (f *join) ExtractOutput(all []byte) ([]byte, error) {
 	return f.Job.frame(block)
 }
 
-// loaded are the surveys that this process works on, by their jobs; each is read once.
+// loaded are the jobs that this process works on, by their names.
 var loaded sync.Map
 
-func (j *job) survey() (*pipeline.Shared, error) {
-	load, _ := loaded.LoadOrStore(j.name(), sync.OnceValues(j.share))
-	return load.(func() (*pipeline.Shared, error))()
+// process is what a process keeps of a job: each is read once.
+type process struct {
+	survey func() (*pipeline.Shared, error)
+	judged sync.Map // what is said of all captures, by its block
 }
+
+func (j *job) process() *process {
+	p, _ := loaded.LoadOrStore(j.name(), &process{survey: sync.OnceValues(j.share)})
+	return p.(*process)
+}
+
+func (j *job) survey() (*pipeline.Shared, error) { return j.process().survey() }
 
 // name tells a job from others of this process.
 func (j *job) name() string { return j.Folder + "\x00" + j.Prepared }
@@ -534,8 +542,7 @@ func (f *relearn) ProcessElement(ctx context.Context, _ int, part []byte, outlin
 	})
 }
 
-// rescreen judges a part by the causes of all. All parts go to one key, since they
-// are judged further in their order.
+// rescreen judges a part by the causes of all.
 type rescreen struct{ Job job }
 
 func (f *rescreen) ProcessElement(ctx context.Context, number int, part []byte, outline, learned, matched, fetched, causes side, emit func(int, []byte)) error {
@@ -546,12 +553,15 @@ func (f *rescreen) ProcessElement(ctx context.Context, number int, part []byte, 
 			part, err = j.seal(again)
 		}
 		if err == nil {
-			weigh(ctx, "screened, to judge", part)
-			emit(0, numbered(uint32(number), part))
+			weigh(ctx, "screened again", part)
+			emit(number, slices.Clone(part))
 		}
 		return err
 	})
 }
+
+// toJudge gives all parts one key, since they are judged further in their order.
+func toJudge(number int, part []byte) (int, []byte) { return 0, numbered(uint32(number), part) }
 
 // needColumns gathers the columns that a part needs.
 type needColumns struct{ Job job }
@@ -568,10 +578,16 @@ func (f *needColumns) ProcessElement(ctx context.Context, _ int, block []byte) (
 }
 
 // twice lets the identifiers of a drawer through that more than one occurrence has.
-func twice(_ int, blocks side, emit func(string)) {
+type twice struct{ Job job }
+
+func (f *twice) ProcessElement(_ int, blocks side, emit func(string)) error {
 	var all []string
 	for block := []byte(nil); blocks(&block); {
-		all = append(all, strings.Fields(string(block))...)
+		text, err := f.Job.unseal(block)
+		if err != nil {
+			return err
+		}
+		all = append(all, strings.Fields(string(text))...)
 	}
 	slices.Sort(all)
 	for i, id := range all {
@@ -579,4 +595,5 @@ func twice(_ int, blocks side, emit func(string)) {
 			emit(id)
 		}
 	}
+	return nil
 }

@@ -67,13 +67,13 @@ func ordered(day []*record.Capture) bool {
 	return true
 }
 
-// Link adds to what a person wrote of associated occurrences.
-func Link(c, before *record.Capture) {
-	id := before.Get("occurrenceID")
-	if id == "" {
-		id = before.ID
-	}
-	v := record.Value{Term: Term, Text: darwincore.Relation(recaptureOf, id)}
+// Identifier is what a capture is published under.
+func Identifier(c *record.Capture) string { return cmp.Or(c.Get("occurrenceID"), c.ID) }
+
+// Link adds the identifier of the capture before to what a person wrote of
+// associated occurrences.
+func Link(c *record.Capture, before string) {
+	v := record.Value{Term: Term, Text: darwincore.Relation(recaptureOf, before)}
 	if old := c.Value(v.Term); old != nil && old.Text != "" {
 		text := v.Text
 		v = *old

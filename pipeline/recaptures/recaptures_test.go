@@ -40,13 +40,13 @@ func TestFollowing(t *testing.T) {
 
 func TestLink(t *testing.T) {
 	a, b := caught("a", "2024-05-01", ""), caught("b", "2024-05-02", "")
-	Link(b, a)
+	Link(b, Identifier(a))
 	if got := b.Get(Term); got != `"recapture of":"id-a"` {
 		t.Errorf("linked as %s", got)
 	}
 	a.Set(record.Value{Term: "occurrenceID", Text: "own"})
 	b.Set(record.Value{Term: Term, Text: "in amplexus with F7"})
-	Link(b, a)
+	Link(b, Identifier(a))
 	if got := b.Get(Term); got != `in amplexus with F7 | "recapture of":"own"` {
 		t.Errorf("linked as %s", got)
 	}

@@ -161,6 +161,9 @@ func (s *Captures) Captures() int { return s.total }
 // First is the ordinal of the first capture of a part, from 0.
 func (s *Captures) First(i int) int { return s.first[i] }
 
+// Size is the number of captures of a part.
+func (s *Captures) Size(i int) int { return s.part(i).captures }
+
 // Take returns the captures of a part. They stand in the memory of the buffer and are
 // good until it takes another part; their texts are good for ever.
 func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {

@@ -18,6 +18,20 @@ type Doubt struct {
 	OwnRow  bool // in the row of the capture
 }
 
+// Mark is a doubt beside its finding, for Marked of another machine.
+func (d Doubt) Mark() byte {
+	mark := byte(d.From) << 1
+	if d.OwnRow {
+		mark |= 1
+	}
+	return mark
+}
+
+// Marked is the doubt that Mark was of.
+func Marked(f record.Finding, mark byte) Doubt {
+	return Doubt{Finding: f, From: Origin(mark >> 1), OwnRow: mark&1 == 1}
+}
+
 // Origin says where a published text comes from, nearest to the row first.
 type Origin uint8
 
