@@ -376,10 +376,14 @@ func meaningWords(m record.Meaning) string {
 	case record.Term:
 		return "term " + m.Term
 	case record.Measurement:
-		if m.Observer != "" {
-			return "measurement " + m.Measurement + " by " + m.Observer
+		words := "measurement " + m.Measurement
+		if m.Side != "" {
+			words += " on the " + m.Side
 		}
-		return "measurement " + m.Measurement
+		if m.Observer != "" {
+			words += " by " + m.Observer
+		}
+		return words
 	case record.WeighPart:
 		return "weighing " + m.Part
 	case record.SetAside:

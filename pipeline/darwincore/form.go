@@ -44,13 +44,13 @@ type form struct {
 }
 
 type formKey struct {
-	measurement, unit, instrument, observer, heading string
-	replicate                                        int
-	derived                                          bool
+	measurement, unit, instrument, observer, heading, side string
+	replicate                                              int
+	derived                                                bool
 }
 
 // likeness is shared by the forms whose identifiers are counted together: of
-// one measurement and replicate.
+// one measurement, side and replicate.
 type likeness struct {
 	name    []byte // what the name of an identifier ends in
 	capture uint64 // the capture that count is of
@@ -58,8 +58,8 @@ type likeness struct {
 }
 
 type likeKey struct {
-	measurement string
-	replicate   int
+	measurement, side string
+	replicate         int
 }
 
 // maxForms bounds the forms that are remembered. A survey has a few dozen.
@@ -101,19 +101,19 @@ func (fs *forms) of(place int, r *record.Reading) *form {
 func (f *form) fits(r *record.Reading) bool {
 	k := &f.key
 	return k.replicate == r.Replicate && k.derived == r.Derived && k.measurement == r.Measurement &&
-		k.unit == r.Unit && k.instrument == r.Instrument && k.observer == r.Observer && k.heading == r.Heading
+		k.unit == r.Unit && k.instrument == r.Instrument && k.observer == r.Observer && k.heading == r.Heading && k.side == r.Side
 }
 
 func (fs *forms) find(r *record.Reading) *form {
-	key := formKey{r.Measurement, r.Unit, r.Instrument, r.Observer, r.Heading, r.Replicate, r.Derived}
+	key := formKey{r.Measurement, r.Unit, r.Instrument, r.Observer, r.Heading, r.Side, r.Replicate, r.Derived}
 	if f := fs.known[key]; f != nil {
 		return f
 	}
-	for _, s := range []*string{&key.measurement, &key.unit, &key.instrument, &key.observer, &key.heading} {
+	for _, s := range []*string{&key.measurement, &key.unit, &key.instrument, &key.observer, &key.heading, &key.side} {
 		*s = strings.Clone(*s)
 	}
 	f := fs.builder.form(key)
-	like := likeKey{key.measurement, key.replicate}
+	like := likeKey{key.measurement, key.side, key.replicate}
 	if f.like = fs.likes[like]; f.like == nil {
 		f.like = &likeness{name: []byte(key.likeName())}
 		fs.likes[like] = f.like
@@ -124,10 +124,14 @@ func (fs *forms) find(r *record.Reading) *form {
 
 // likeName is what the identifiers of readings of one kind end in.
 func (k *formKey) likeName() string {
-	if k.replicate == 0 {
-		return ":" + k.measurement
+	name := ":" + k.measurement
+	if k.side != "" {
+		name += ":" + k.side
 	}
-	return ":" + k.measurement + ":" + strconv.Itoa(k.replicate)
+	if k.replicate > 0 {
+		name += ":" + strconv.Itoa(k.replicate)
+	}
+	return name
 }
 
 // form works out what readings of one kind have in common.
@@ -154,6 +158,9 @@ func (m *RowBuilder) method(key formKey) string {
 	var parts []string
 	if key.instrument != "" {
 		parts = append(parts, m.instrument(key.instrument))
+	}
+	if key.side != "" {
+		parts = append(parts, key.side+" side")
 	}
 	if key.derived {
 		parts = append(parts, "computed")

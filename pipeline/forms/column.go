@@ -49,6 +49,9 @@ func (p *planner) measured(c *Column) {
 	c.Meaning.Unit = unitOf(c.Meaning)
 	c.Label = cmp.Or(v.Label, spaced(c.Meaning.Measurement))
 	c.Says = v.Definition
+	if c.Meaning.Side != "" {
+		c.Label += ", " + c.Meaning.Side
+	}
 	if c.Meaning.Replicate > 0 {
 		c.Label += fmt.Sprintf(", reading %d", c.Meaning.Replicate)
 		if c.Meaning.Replicate > 1 {

@@ -81,6 +81,7 @@ func (f *Form) node(c *Column) *yaml.Node {
 		put(n, "instrument", text(m.Instrument))
 	}
 	put(n, "observer", text(m.Observer))
+	put(n, "side", text(m.Side))
 	if m.Replicate > 0 {
 		put(n, "replicate", raw(strconv.Itoa(m.Replicate)))
 	}

@@ -168,7 +168,7 @@ func meaningKey(heading string, m record.Meaning) string {
 		}
 		return "term " + m.Term
 	case record.Measurement:
-		return fmt.Sprintf("measurement %s %q %d", m.Measurement, m.Observer, m.Replicate)
+		return fmt.Sprintf("measurement %s %q %s %d", m.Measurement, m.Observer, m.Side, m.Replicate)
 	case record.WeighPart:
 		return "part " + m.Part
 	case record.SetAside:

@@ -31,7 +31,7 @@ const wouldRepeat = "would name some captures alike"
 const notUnderstood = " was not understood ("
 
 // meaningKeys are the keys of a heading that say what it means; the others stay.
-var meaningKeys = []string{"term", "measurement", "weighing", "long", "aside", "unit", "unitGuessed", "replicate", "dateOrder", "compass", "angle", "instrument", "observer"}
+var meaningKeys = []string{"term", "measurement", "weighing", "long", "aside", "unit", "unitGuessed", "side", "replicate", "dateOrder", "compass", "angle", "instrument", "observer"}
 
 // Amend changes a mapping within the text of its file and leaves every other
 // byte as it is: comments, order, the way things are written. At names the place

@@ -310,6 +310,9 @@ func meaningKey(m record.Meaning) string {
 		return "the term " + m.Term
 	case record.Measurement:
 		what := "the measurement " + m.Measurement
+		if m.Side != "" {
+			what += " on the " + m.Side
+		}
 		if m.Observer != "" {
 			what += " by " + m.Observer
 		}

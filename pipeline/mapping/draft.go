@@ -198,7 +198,7 @@ func (d *Draft) mapping() *Mapping {
 			continue
 		}
 		h := Heading{Heading: g.Heading, names: []string{Fold(g.Heading)}, Term: g.Meaning.Term, Measurement: g.Meaning.Measurement,
-			Weighing: g.Meaning.Part, Replicate: g.Meaning.Replicate, Aside: g.Meaning.Reason, Unit: g.Meaning.Unit, DateOrder: g.Meaning.DateOrder, Angle: g.Meaning.Angle, Observer: g.Meaning.Observer}
+			Weighing: g.Meaning.Part, Side: g.Meaning.Side, Replicate: g.Meaning.Replicate, Aside: g.Meaning.Reason, Unit: g.Meaning.Unit, DateOrder: g.Meaning.DateOrder, Angle: g.Meaning.Angle, Observer: g.Meaning.Observer}
 		h.Long = longNames[g.Meaning.Role]
 		if h.Long != "" {
 			h.Words = g.Meaning.Vocabulary

@@ -144,6 +144,7 @@ func meaningYAML(m record.Meaning) string {
 		return strings.Join(parts, ", ")
 	case record.Measurement:
 		add("measurement", m.Measurement)
+		add("side", m.Side)
 		add("observer", m.Observer)
 	case record.WeighPart:
 		add("weighing", m.Part)

@@ -110,7 +110,7 @@ func (h *Heading) meaning(replicate int) record.Meaning {
 	case h.Term != "":
 		m.Role, m.Term = record.Term, h.Term
 	case h.Measurement != "":
-		m.Role, m.Measurement, m.Replicate, m.Observer = record.Measurement, h.Measurement, h.Replicate, h.Observer
+		m.Role, m.Measurement, m.Side, m.Replicate, m.Observer = record.Measurement, h.Measurement, h.Side, h.Replicate, h.Observer
 		if replicate > 0 {
 			m.Replicate = replicate
 		}

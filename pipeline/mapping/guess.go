@@ -101,6 +101,7 @@ type item struct {
 	columns    []int
 	replicates []int // numbers of the columns; nil for a single column
 	heading    string
+	side       string // left or right, where its heading says so
 	observer   string // who measured it, where each person has a column
 	unit       string // UCUM code that the heading, unit row or cells give
 	derived    bool   // the heading speaks of something worked out, as a rate or an error is

@@ -490,7 +490,7 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 		c.meaning.Role, c.meaning.Part = record.WeighPart, h.Value
 		what = "the weighing's " + h.Value
 	case vocabulary.HeadingMeasurement:
-		c.meaning.Role, c.meaning.Measurement, c.meaning.Observer = record.Measurement, h.Value, it.observer
+		c.meaning.Role, c.meaning.Measurement, c.meaning.Side, c.meaning.Observer = record.Measurement, h.Value, it.side, it.observer
 		if part := weighed[h.Value]; part != "" && it.replicates == nil && it.observer == "" {
 			c.meaning.Role, c.meaning.Measurement, c.meaning.Part = record.WeighPart, "", part
 			what = "the weighing's " + part

@@ -15,9 +15,11 @@ import (
 // headings are alike but for a number, can be a measurement, and agree in their
 // values.
 func (g *guesser) findItems() {
+	sides := g.sided()
 	groups := map[string][]int{}
 	for i := range g.table.Columns {
 		if base := g.replicateOf(i); base != "" {
+			base += " " + sides[i]
 			groups[base] = append(groups[base], i)
 		}
 	}
@@ -44,6 +46,9 @@ func (g *guesser) findItems() {
 			continue
 		}
 		it := &item{columns: []int{i}, heading: c.Heading, series: series[i], observer: observers[i]}
+		if it.side = sides[i]; it.side != "" {
+			it.heading = g.readings[i].whole
+		}
 		if it.observer != "" {
 			it.heading, _ = byPerson(&c)
 			g.readings[i] = g.know.read(it.heading)

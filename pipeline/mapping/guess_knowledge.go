@@ -65,6 +65,7 @@ type knowledge struct {
 	proportions  map[string]proportion
 	massBy       map[string]proportion      // grams over the cube of a length in centimetres
 	wordKinds    map[string]map[string]bool // folded words of headings by their kind
+	sides        [][2]string                // folded words for left and right
 	contrasts    [][]string                 // folded words of headings that exclude each other
 	groupWords   map[string][]string        // groups of animals by folded word
 	animals      map[string]bool            // folded words for animals
@@ -162,8 +163,13 @@ func (k *knowledge) readWords() error {
 			}
 			k.contrasts = append(k.contrasts, folded)
 		}
+		if row.Kind == sideWord && len(row.Words) == 2 {
+			k.sides = append(k.sides, [2]string{vocabulary.Fold(row.Words[0]), vocabulary.Fold(row.Words[1])})
+		}
 		for _, w := range row.Words {
-			k.wordKinds[row.Kind][vocabulary.Fold(w)] = true
+			if w = vocabulary.Fold(w); row.Kind != sideWord || len([]rune(w)) > 1 || w > "z" {
+				k.wordKinds[row.Kind][w] = true
+			}
 		}
 	}
 	groups, err := mappings.Table[struct {

@@ -49,6 +49,7 @@ type Heading struct {
 	UnitGuessed bool              `json:"unitGuessed"`
 	Instrument  string            `json:"instrument"`
 	Observer    string            `json:"observer"`
+	Side        string            `json:"side"`
 	Replicate   int               `json:"replicate"`
 	Weighing    string            `json:"weighing"`
 	Long        string            `json:"long"`
@@ -137,6 +138,9 @@ func (h *Heading) settle(doc *config.Document, path string, known Known) config.
 	}
 	if h.Observer != "" && h.Measurement == "" {
 		add("observer", "belongs to a measurement; give it beside the key measurement", "")
+	}
+	if h.Side != "" && h.Measurement == "" {
+		add("side", "belongs to a measurement; give it beside the key measurement", "")
 	}
 	if h.Angle != "" && axisOf(h.Term) == "" {
 		add("angle", "belongs to a latitude or longitude; take it out here", "")

@@ -175,7 +175,7 @@ func newMeasured(from *record.Column, x *Context, decimal byte, w written) measu
 	unit := unitOf(m, x)
 	out.same = m.Unit == "" || m.Unit == unit
 	out.usual = record.Reading{Measurement: m.Measurement, State: record.Measured, Unit: unit, WrittenUnit: m.Unit, Guessed: m.Guessed,
-		Instrument: m.Instrument, Observer: m.Observer, Heading: from.Heading, Replicate: m.Replicate}
+		Instrument: m.Instrument, Observer: m.Observer, Heading: from.Heading, Side: m.Side, Replicate: m.Replicate}
 	return out
 }
 

@@ -74,7 +74,7 @@ func (r *row) reading(i int, read *measured, c *record.Cell) (out record.Reading
 	m := &read.meaning
 	if c.Kind == record.Fault {
 		return record.Reading{Measurement: m.Measurement, State: record.Unread, Verbatim: c.Verbatim(), From: r.at(c),
-			Instrument: m.Instrument, Observer: m.Observer, Heading: read.heading, Replicate: m.Replicate, Unit: m.Unit}, nil, true
+			Instrument: m.Instrument, Observer: m.Observer, Heading: read.heading, Side: m.Side, Replicate: m.Replicate, Unit: m.Unit}, nil, true
 	}
 	comma := r.columns.mark(i, c) == ','
 	if number, decimals, plain := read.plainly(c); plain {
@@ -139,7 +139,7 @@ func (r *row) convert(q quantity.Quantity, m record.Meaning) known {
 	reading, err := q.Reading(unit, "")
 	k := known{reading: reading, second: q.Second, problems: q.Problems}
 	out := &k.reading
-	out.Measurement, out.Instrument, out.Observer, out.Replicate = m.Measurement, m.Instrument, m.Observer, m.Replicate
+	out.Measurement, out.Instrument, out.Observer, out.Side, out.Replicate = m.Measurement, m.Instrument, m.Observer, m.Side, m.Replicate
 	if out.WrittenUnit == "" {
 		out.WrittenUnit = m.Unit
 	}

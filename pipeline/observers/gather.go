@@ -149,10 +149,11 @@ func individualOf(c *record.Capture) (id string, ok bool) {
 	seen := map[string]bool{}
 	for i := range c.Readings {
 		r := &c.Readings[i]
-		if counts(r) && seen[r.Measurement] {
+		part := r.Measurement + r.Side
+		if counts(r) && seen[part] {
 			return "the animal of " + c.Address().String(), true
 		}
-		seen[r.Measurement] = seen[r.Measurement] || counts(r)
+		seen[part] = seen[part] || counts(r)
 	}
 	return "", false
 }
@@ -174,6 +175,9 @@ func (g *Comparison) add(c *record.Capture, r *record.Reading, who, individual s
 		g.tables[strings.Clone(key)] = t
 	}
 	id := individual
+	if r.Side != "" {
+		id = g.text(id + ", " + r.Side) // the other side is no repeat
+	}
 	size, isKnown := g.sizes[[2]string{individual, r.Measurement}]
 	switch {
 	case isKnown && size.Unit != r.Unit:

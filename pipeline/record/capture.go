@@ -57,6 +57,7 @@ type Reading struct {
 	Instrument  string
 	Observer    string // who took it, where its column says so; else the capture's
 	Heading     string // what the sheet calls it: the heading of its column, or the cell with its name
+	Side        string // Left or Right, where its column says so
 	Replicate   int
 	Verbatim    string
 	From        Address

@@ -95,6 +95,12 @@ const (
 	Scale = "scale" // name of the scale used, looked up in the instruments
 )
 
+// The sides of an animal.
+const (
+	Left  = "left"
+	Right = "right"
+)
+
 // Meaning is what a mapping says of a column.
 type Meaning struct {
 	Role        Role
@@ -105,6 +111,7 @@ type Meaning struct {
 	Guessed     bool   // nobody wrote that unit
 	Instrument  string // name of the instrument, for measurements and weighings
 	Observer    string // who took the measurement, where the column belongs to one person
+	Side        string // Left or Right, where the part that is measured has two sides and the column says which
 	Replicate   int    // 1, 2, … ; 0 where the measurement was taken once
 	Reason      string // why the column was set aside
 	Decimal     string // "." or "," where the mapping fixes it

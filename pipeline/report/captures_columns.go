@@ -54,7 +54,7 @@ func (cs *Columns) term(name string) int {
 func (cs *Columns) reading(key readingKey) int {
 	i := cs.readings.Find(key)
 	if i < 0 {
-		i = cs.readings.Add(readingKey{strings.Clone(key.measurement), strings.Clone(key.observer), key.replicate})
+		i = cs.readings.Add(readingKey{strings.Clone(key.measurement), strings.Clone(key.observer), strings.Clone(key.side), key.replicate})
 		cs.readingDiffers, cs.units = append(cs.readingDiffers, false), append(cs.units, "")
 	}
 	return i
@@ -86,15 +86,19 @@ func (cs *Columns) Merge(later *Columns) {
 type readingKey struct {
 	measurement string
 	observer    string // "" where the column is nobody's own
+	side        string
 	replicate   int
 }
 
 func keyOf(r *record.Reading) readingKey {
-	return readingKey{r.Measurement, r.Observer, r.Replicate}
+	return readingKey{r.Measurement, r.Observer, r.Side, r.Replicate}
 }
 
 func (k readingKey) heading() string {
 	h := k.measurement
+	if k.side != "" {
+		h += " " + k.side
+	}
 	if k.observer != "" {
 		h += " by " + k.observer
 	}

@@ -32,7 +32,8 @@ func Contents(c *record.Capture) string {
 		lines = append(lines, part+strconv.Itoa(r.Replicate)+"="+plainValue(text)+" "+r.Unit)
 	}
 	for i := range c.Readings {
-		add(c.Readings[i].Measurement+" ", &c.Readings[i])
+		r := &c.Readings[i]
+		add(r.Measurement+" "+r.Side, r)
 	}
 	if w := c.Weighing; w != nil {
 		add("gross ", w.Gross)

@@ -97,7 +97,7 @@ func (t *comparison) compareReadings() {
 	for i := range t.a.Readings {
 		x := &t.a.Readings[i]
 		k := slices.IndexFunc(t.b.Readings, func(y record.Reading) bool {
-			return y.Measurement == x.Measurement && y.Replicate == x.Replicate && y.Usable() && !y.Derived
+			return y.Measurement == x.Measurement && y.Side == x.Side && y.Replicate == x.Replicate && y.Usable() && !y.Derived
 		})
 		if x.Derived || !x.Usable() || k < 0 || dimensionOf(x.Unit) == neither {
 			continue

@@ -37,6 +37,7 @@ type Duplicates struct {
 // position is a column of readings: a measurement and which time it was taken.
 type position struct {
 	measurement string
+	side        string
 	replicate   int
 }
 
@@ -73,11 +74,11 @@ func dayOf(c *record.Capture) uint64 {
 }
 
 func (d *Duplicates) position(r *record.Reading) uint32 {
-	p := position{r.Measurement, r.Replicate}
+	p := position{r.Measurement, r.Side, r.Replicate}
 	h, ok := d.positions[p]
 	if !ok {
-		h = uint32(digest.Spread(hash(r.Measurement, strconv.Itoa(r.Replicate))))
-		d.positions[position{strings.Clone(r.Measurement), r.Replicate}] = h
+		h = uint32(digest.Spread(hash(r.Measurement, r.Side+strconv.Itoa(r.Replicate))))
+		d.positions[position{strings.Clone(r.Measurement), strings.Clone(r.Side), r.Replicate}] = h
 	}
 	return h
 }

@@ -49,6 +49,7 @@ type tableColumns struct {
 // column is one measurement down one table.
 type column struct {
 	measurement string
+	side        string
 	replicate   int
 	n           int
 	texts       map[uint64]int // by hash
@@ -97,7 +98,7 @@ func (t *columns) add(c *record.Capture) {
 		near = at + 1
 		if at == len(table.columns) {
 			t.n++
-			table.columns = append(table.columns, &column{measurement: t.words.keep(r.Measurement), replicate: r.Replicate,
+			table.columns = append(table.columns, &column{measurement: t.words.keep(r.Measurement), side: t.words.keep(r.Side), replicate: r.Replicate,
 				texts: map[uint64]int{}, chosen: ^uint64(0)})
 		}
 		table.columns[at].add(t.words, c, r)
@@ -112,7 +113,7 @@ func (t *tableColumns) index(r *record.Reading, near int) int {
 		if at >= len(t.columns) {
 			at -= len(t.columns)
 		}
-		if col := t.columns[at]; col.replicate == r.Replicate && col.measurement == r.Measurement {
+		if col := t.columns[at]; col.replicate == r.Replicate && col.measurement == r.Measurement && col.side == r.Side {
 			return at
 		}
 	}

@@ -142,8 +142,8 @@ func (j *judgement) reportReplicate(c *cell, odd int, a agreement, sure bool) re
 			out.Also = append(out.Also, o.From)
 		}
 	}
-	out.Reason = fmt.Sprintf("%s was read as %s %s and as %s %s: %.0f %% apart, more than %s.", label(c.measurement),
-		r.Text, unitName(r.Unit), other.Text, unitName(other.Unit), 100*math.Expm1(d), a.stated)
+	out.Reason = fmt.Sprintf("%s was read as %s and as %s: %.0f %% apart, more than %s.", label(c.measurement),
+		sidedText(r), sidedText(other), 100*math.Expm1(d), a.stated)
 	list := j.backTo(c, r, other, a)
 	if !sure {
 		out.Reason += " Which of the two is wrong cannot be told from the animal."
@@ -151,6 +151,15 @@ func (j *judgement) reportReplicate(c *cell, odd int, a agreement, sure bool) re
 	}
 	j.f.offer(&out, list, c.kind, "would agree")
 	return out
+}
+
+// sidedText is what was read, and on which side.
+func sidedText(r *record.Reading) string {
+	text := r.Text + " " + unitName(r.Unit)
+	if r.Side != "" {
+		text += " on the " + r.Side
+	}
+	return text
 }
 
 // backTo lists the accounts of a reading that disagrees with another: the usual

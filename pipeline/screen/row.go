@@ -63,7 +63,7 @@ func (c *cell) first() *record.Reading { return c.readings[0] }
 // the first if there is none.
 func (c *cell) sameReplicate(other *record.Reading) *record.Reading {
 	for _, r := range c.readings {
-		if r.Replicate == other.Replicate {
+		if r.Replicate == other.Replicate && r.Side == other.Side {
 			return r
 		}
 	}

@@ -250,6 +250,9 @@ func (t *taker) reading(c *record.Capture, r *record.Reading) {
 	if marks&readingUndecided != 0 {
 		r.Undecided = t.text()
 	}
+	if marks&readingSide != 0 {
+		r.Side = t.text()
+	}
 }
 
 func (t *taker) weighing(c *record.Capture) {

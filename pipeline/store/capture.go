@@ -32,6 +32,7 @@ const (
 	readingGuessed
 	readingHeading
 	readingUndecided
+	readingSide
 )
 
 // Parts of a weighing.
@@ -219,6 +220,7 @@ func readingMarks(c *record.Capture, r *record.Reading) (marks uint64) {
 	set(readingGuessed, r.Guessed)
 	set(readingHeading, r.Heading != "")
 	set(readingUndecided, r.Undecided != "")
+	set(readingSide, r.Side != "")
 	return marks
 }
 
@@ -265,6 +267,9 @@ func (w *writer) reading(c *record.Capture, r *record.Reading) {
 	}
 	if marks&readingUndecided != 0 {
 		w.text("rule", r.Undecided)
+	}
+	if marks&readingSide != 0 {
+		w.text("side", r.Side)
 	}
 }
 

@@ -37,7 +37,7 @@ func invented(r *rand.Rand, n int) *record.Capture {
 	reading := func() record.Reading {
 		x := record.Reading{Measurement: some("snoutVentLength", "bodyMass"), State: record.State(r.IntN(7)), Number: r.NormFloat64() * 50,
 			Decimals: r.IntN(5) - 2, Text: some("", "57.5"), Unit: some("mm", "g"), WrittenUnit: some("mm", "cm"), Verbatim: some("", "57.5", "57,5 mm?"),
-			From: at(), Remark: some("", fmt.Sprintf("gross %d g", r.IntN(1e6))), Instrument: some("", "caliper"), Observer: some("", "A. Varga"),
+			From: at(), Remark: some("", fmt.Sprintf("gross %d g", r.IntN(1e6))), Instrument: some("", "caliper"), Observer: some("", "A. Varga"), Side: some("", record.Left, record.Right),
 			Replicate: r.IntN(3), Comma: r.IntN(2) == 0, Derived: r.IntN(2) == 0}
 		if r.IntN(4) == 0 {
 			x.Low, x.High, x.Accuracy = -r.Float64(), r.Float64(), 0.082

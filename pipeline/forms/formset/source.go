@@ -58,7 +58,7 @@ func (f *forming) source(u Use) forms.Source {
 // entryOf tells a form what a heading of the mapping means.
 func entryOf(h *mapping.Heading, w mapping.Weighing) forms.Entry {
 	m := record.Meaning{Term: h.Term, Measurement: h.Measurement, Part: h.Weighing, Unit: h.Unit, Instrument: h.Instrument,
-		Observer: h.Observer, Replicate: h.Replicate, Reason: h.Aside, Decimal: h.Decimal, DateOrder: h.DateOrder, Compass: h.Compass, Angle: h.Angle,
+		Observer: h.Observer, Side: h.Side, Replicate: h.Replicate, Reason: h.Aside, Decimal: h.Decimal, DateOrder: h.DateOrder, Compass: h.Compass, Angle: h.Angle,
 		Vocabulary: h.Words, CarryDown: h.CarryDown != nil && *h.CarryDown, ZeroMissing: h.ZeroMissing != nil && *h.ZeroMissing}
 	switch {
 	case h.Term != "":

@@ -1,0 +1,38 @@
+package mapping
+
+import (
+	"testing"
+
+	"spadefoot/pipeline/record"
+)
+
+// TestGuessSides has parts that were measured on both sides, as people write
+// them, and letters that are no sides: common practice.
+func TestGuessSides(t *testing.T) {
+	tibia, other := rising("%.1f", 24, 0.2), rising("%.1f", 24.1, 0.2)
+	for _, c := range []struct {
+		headings []string
+		want     []string
+	}{
+		{[]string{"Tibia L (mm)", "Tibia R (mm)"}, []string{"tibiaLength left mm", "tibiaLength right mm"}},
+		{[]string{"left femur (mm)", "right femur (mm)"}, []string{"femurLength left mm", "femurLength right mm"}},
+		{[]string{"tarsus_r", "tarsus_l"}, []string{"tarsometatarsusLength right mm", "tarsometatarsusLength left mm"}},
+		{[]string{"Tibia izquierda (mm)", "Tibia derecha (mm)"}, []string{"tibiaLength left mm", "tibiaLength right mm"}},
+		{[]string{"Tibia L (mm)", "Mass (g)"}, []string{"tibiaLength mm", "net g"}},
+	} {
+		guesses, err := Guess([]record.Table{tableOf("toads.csv", append([]string{"SVL (mm)"}, c.headings...), rising("%.1f", 50, 0.5), tibia, other)}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, want := range c.want {
+			g := guesses[i+1]
+			got := said(g.Meaning)
+			if g.Meaning.Side != "" {
+				got = g.Meaning.Measurement + " " + g.Meaning.Side + " " + g.Meaning.Unit
+			}
+			if got != want && i < len(c.headings) {
+				t.Errorf("%q is taken for %q, want %q: %s", g.Heading, got, want, g.Reason)
+			}
+		}
+	}
+}
