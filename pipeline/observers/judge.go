@@ -20,7 +20,7 @@ func (sc *Score) judge(line Line, s Settings) {
 			if w.TEM == 0 {
 				by = 0
 			}
-			sc.atMost(Repeats, w.Relative, w.Low*by, w.High*by, line.RelativeTEM, w.Subjects)
+			sc.atMost(Repeats, w.Relative, w.Low*by, w.High*by, line.RelativeTEM, w.Subjects, math.Log)
 			enough = true
 		}
 		if line.Reliability > 0 && !math.IsNaN(w.Reliability) {
@@ -35,7 +35,7 @@ func (sc *Score) judge(line Line, s Settings) {
 		if b.Low <= 0 && b.High >= 0 {
 			low = 0
 		}
-		sc.atMost(BiasOf, math.Abs(b.Value), low, high, line.Bias, sc.Bias.Subjects)
+		sc.atMost(BiasOf, math.Abs(b.Value), low, high, line.Bias, sc.Bias.Subjects, plain)
 		enough = true
 	}
 	switch {
@@ -51,9 +51,9 @@ func (sc *Score) judge(line Line, s Settings) {
 	sc.Next = sc.next(s)
 }
 
-func (sc *Score) atMost(name string, v, low, high, line float64, n int) {
+func (sc *Score) atMost(name string, v, low, high, line float64, n int, scale func(float64) float64) {
 	sc.Criteria = append(sc.Criteria, Criterion{Name: name, Value: v, Low: low, High: high, Line: line,
-		Pass: v <= line, Sure: high <= line || low > line, Excess: v / line}.withMore(n))
+		Pass: v <= line, Sure: high <= line || low > line, Excess: v / line}.withMore(n, scale))
 }
 
 func (sc *Score) atLeast(name string, v, low, high, line float64, n int) {
@@ -61,23 +61,26 @@ func (sc *Score) atLeast(name string, v, low, high, line float64, n int) {
 	if line < 1 {
 		c.Excess = (1 - v) / (1 - line)
 	}
-	sc.Criteria = append(sc.Criteria, c.withMore(n))
+	sc.Criteria = append(sc.Criteria, c.withMore(n, func(v float64) float64 { return math.Log(1 - v) }))
 }
+
+func plain(v float64) float64 { return v }
 
 // maxMore is the number of further individuals that are asked for at most.
 const maxMore = 1000
 
 // withMore says how many individuals more than n would take the line out of the
-// interval, of which the width goes with 1/√n.
-func (c Criterion) withMore(n int) Criterion {
+// interval, which on its scale is as wide on either side and goes with 1/√n: on that of
+// logs for errors, whose intervals are of ratios.
+func (c Criterion) withMore(n int, scale func(float64) float64) Criterion {
 	if c.Sure {
 		return c
 	}
-	half := c.High - c.Value
-	if c.Value > c.Line {
-		half = c.Value - c.Low
+	half, off := (scale(c.High)-scale(c.Low))/2, scale(c.Value)-scale(c.Line)
+	if c.Low <= 0 {
+		half = scale(c.High) - scale(c.Value) // what lies beyond 0 is cut off
 	}
-	ratio := half / math.Abs(c.Value-c.Line)
+	ratio := half / off
 	c.More = maxMore
 	if more := math.Ceil(float64(n)*ratio*ratio) - float64(n); more < maxMore {
 		c.More = max(1, int(more))

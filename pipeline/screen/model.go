@@ -13,19 +13,20 @@ import (
 
 // fitted is a summary made ready for judging.
 type fitted struct {
-	captures  int
-	settings  Settings
-	models    map[string]*model // by taxon
-	common    func() *model     // of all taxa, fitted when it is asked for; nil in a small survey
-	small     map[string]map[string][]outlierOf
-	middles   map[string]map[string]float64 // median logs of small taxa, by measurement
-	tares     usualTares
-	cuts      cuts
-	agreement map[string]agreement       // of replicates, by measurement
-	steps     map[string]*settledSteps   // by measurement
-	errors    map[string]*observerErrors // by measurement
-	lengths   []string                   // that any model knows, by name
-	masses    []string
+	captures   int
+	settings   Settings
+	models     map[string]*model // by taxon
+	common     func() *model     // of all taxa, fitted when it is asked for; nil in a small survey
+	small      map[string]map[string][]outlierOf
+	middles    map[string]map[string]float64 // median logs of small taxa, by measurement
+	tares      usualTares
+	cuts       cuts
+	agreement  map[string]agreement       // of replicates, by measurement
+	steps      map[string]*settledSteps   // by measurement
+	forEachNet float64                    // how many masses have a gross and a bag for each that was written by itself
+	errors     map[string]*observerErrors // by measurement
+	lengths    []string                   // that any model knows, by name
+	masses     []string
 }
 
 // model is what live animals of one taxon look like on the log scale: the size
@@ -184,7 +185,7 @@ func fitSurvey(s *Summary) *fitted {
 	for name, m := range s.measurements {
 		f.steps[name] = m.steps.settle()
 	}
-	f.tares = s.tares.usual(s.settings)
+	f.tares, f.forEachNet = s.tares.usual(s.settings), s.weighedForEachNet()
 	f.name(s)
 	return f
 }

@@ -94,7 +94,7 @@ func Defaults() Settings {
 		MinGroup:       8,
 		LineCut:        4,
 		SurveyQuantile: 0.975,
-		CaptureRate:    0.001,
+		CaptureRate:    0.003,
 		WarnBelow:      0.4,
 		ErrorBelow:     0.01,
 		SuggestAbove:   0.8,

@@ -201,7 +201,7 @@ func (f *fitted) bagChanges(list []change, of *row, c *cell, decimals int) []cha
 	}
 	r := c.first()
 	if v := c.value - tare; v > 0 {
-		list = append(list, change{slip: tareLeftIn, reading: r, value: v, prior: f.settings.Odds.Tare, hand: r, shown: v, digits: decimals})
+		list = append(list, change{slip: tareLeftIn, reading: r, value: v, prior: f.settings.Odds.Tare * f.forEachNet, hand: r, shown: v, digits: decimals})
 	}
 	return append(list, change{slip: tareTwice, reading: r, value: c.value + tare, prior: f.settings.Odds.Tare, hand: r, shown: c.value + tare, digits: decimals})
 }

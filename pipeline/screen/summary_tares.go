@@ -117,6 +117,20 @@ type usualTares struct {
 	any      float64            // of the survey; 0 where none is known
 }
 
+// maxForEachNet bounds what the rarity of masses without gross and bag makes of one.
+const maxForEachNet = 20
+
+// weighedForEachNet is how many masses have a gross and a bag for each that was written
+// by itself, 1 at least. A mass with the bag in stands where the others would have both,
+// so that the fewer are written by themselves the likelier one of them is that.
+func (s *Summary) weighedForEachNet() float64 {
+	m := s.measurements[bodyMass]
+	if m == nil || m.steps.all.n == 0 {
+		return 1
+	}
+	return min(max(1, float64(s.tares.all.Len())/float64(m.steps.all.n)), maxForEachNet)
+}
+
 // otherBag is the difference of logs from which the bags of an octave are of
 // another size than those of the survey.
 const otherBag = 0.2

@@ -35,6 +35,26 @@ func TestFabensAgainstR(t *testing.T) {
 	agree(t, "asymptote beside slips", g.Asymptote, less.Asymptote, 1e-6)
 }
 
+// Heights of 93 children (Berkeley Growth Study, in R's ddalpha), each taken again after
+// two to four years, against R's nls.
+func TestFabensOnPublishedHeights(t *testing.T) {
+	var ref struct {
+		Heights struct {
+			First, Second, Time    []float64
+			Asymptote, Rate, Scale [1]float64
+		}
+	}
+	readJSON(t, "published.json", &ref)
+	h := ref.Heights
+	g, err := Fabens(h.First, h.Second, h.Time)
+	if err != nil || g.N != len(h.First) {
+		t.Fatal(g, err)
+	}
+	agree(t, "asymptote", g.Asymptote, h.Asymptote[0], 1e-4)
+	agree(t, "rate", g.Rate, h.Rate[0], 1e-4)
+	agree(t, "scale", g.Scale, h.Scale[0], 1e-6)
+}
+
 func TestFabensDeclines(t *testing.T) {
 	if _, err := Fabens([]float64{1, 2, 3}, []float64{2, 3, 4}, []float64{1, 1, 1}); !errors.Is(err, ErrTooFewReadings) {
 		t.Error(err)
