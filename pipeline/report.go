@@ -64,13 +64,26 @@ func (w *walk) pageOf() report.Page {
 	p := report.Page{
 		Title: w.survey.Dataset.Title, Version: w.version, About: w.about(),
 		Sums: w.sums(w.became), Sheets: w.pageSheets(w.page), Gathered: w.page, Inputs: w.inputNotes(),
-		Settings: flat(w.thresholds()),
+		Settings: flat(w.thresholds()), Methods: w.computing(),
 	}
 	for i, n := range w.tableNotes() {
 		p.Tables = append(p.Tables, pageTable(n, w.laid[i]))
 	}
 	p.Decided = w.pageDecisions()
 	return p
+}
+
+// computing says how figures were computed, and of what none could be.
+func (w *walk) computing() (out []string) {
+	if w.computed != "" {
+		out = append(out, w.computed)
+	}
+	for _, f := range w.whole {
+		if f.Level == record.Note && report.OfMethod(f.Rule) {
+			out = append(out, record.Capital(f.Reason)+".")
+		}
+	}
+	return out
 }
 
 // about says whose data they are, from when, and how they may be used.

@@ -18,6 +18,7 @@ type Page struct {
 	Sheets   []SheetNote
 	Tables   []TableNote
 	Inputs   []InputNote
+	Methods  []string // how figures were computed, and of what none could be
 	Settings []Fact
 	Decided  []Decision
 	Season   template.HTML // what the captures say, see SeasonHTML; empty for nothing

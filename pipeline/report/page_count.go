@@ -83,12 +83,18 @@ func (t *ruleTally) note(a record.Address) {
 	t.first = slices.Insert(t.first, i, clonedAddresses([]record.Address{a}, record.Address{})...)
 }
 
+// OfMethod reports whether a rule says once for the survey what could not be computed or
+// compared: the page tells it where it says how it was made, and not among the notes.
+func OfMethod(rule string) bool {
+	return rule == "condition-declined" || rule == "group-too-small" || rule == "too-little-training"
+}
+
 // ruleNotes tells of the rules: of their notes, or of their doubts. Most
 // findings first.
 func (t *tally) ruleNotes(notes bool) []ruleNote {
 	var out []ruleNote
 	for key, of := range t.rules {
-		if key.note != notes {
+		if key.note != notes || notes && OfMethod(key.rule) {
 			continue
 		}
 		r := knownRules()[key.rule]
