@@ -85,7 +85,7 @@ func (b *body) judge(i, n, first int) {
 		b.f.leave("row-summary", i, b.span, "the row sums up rows above and is not a capture; it was left out")
 		return
 	}
-	if b.explains(i, first) {
+	if b.explains(i, first) || b.isFootnote(i, n, first) {
 		b.waiting = append(b.waiting, single{b.f.place(i), g.written(i, b.span), nil})
 		return
 	}

@@ -35,7 +35,7 @@ func (f *finder) extend(main, floor int) head {
 func (f *finder) isUpper(up, main int) bool {
 	g := f.grid
 	l := &g.looks[up]
-	if l.filled < 2 || l.values > 0 || !f.isSubRow(main, up) {
+	if l.filled < 2 || l.values > 0 && !f.isDated(up, main) || !f.isSubRow(main, up) {
 		return false
 	}
 	alone := false
@@ -83,7 +83,8 @@ const longestGroup = 40
 func (f *finder) isGroupRow(i, main int) bool {
 	g := f.grid
 	l, m := &g.looks[i], &g.looks[main]
-	if l.filled == 0 || l.filled >= m.filled || l.values > 0 || m.values*2 > m.filled || (l.filled == 1 && l.first <= m.first) {
+	dated := l.values > 0 && f.isDated(i, main)
+	if l.filled == 0 || l.filled >= m.filled || l.values > 0 && !dated || m.values*2 > m.filled || (l.filled == 1 && l.first <= m.first) {
 		return false
 	}
 	cols := g.filled(i, g.all)
@@ -93,7 +94,7 @@ func (f *finder) isGroupRow(i, main int) bool {
 		if f.isTitle(i, main, c) {
 			continue
 		}
-		if isName(g.cell(i, c)) || kindOf(g.cell(i, c)) != word || utf8.RuneCountInString(text) > longestGroup {
+		if isName(g.cell(i, c)) || kindOf(g.cell(i, c)) != word && !dated || utf8.RuneCountInString(text) > longestGroup {
 			return false
 		}
 		if g.blank(main, c) {
@@ -110,6 +111,29 @@ func (f *finder) isGroupRow(i, main int) bool {
 		wide = wide || n > 1
 	}
 	return wide && !f.allNamed(i)
+}
+
+// isDated says whether the values of a row are days under each of which the same
+// headings begin:
+//
+//	Lizard   Sex   2 May 2018    16 May 2018
+//	               SVL   Mass    SVL   Mass
+func (f *finder) isDated(i, main int) bool {
+	g := f.grid
+	days, heading := 0, ""
+	for _, c := range g.filled(i, g.all) {
+		cell := g.cell(i, c)
+		if kindOf(cell) != value {
+			continue
+		}
+		below := fold(g.text(main, c))
+		if !isDay(cell) || below == "" || kindOf(g.cell(main, c)) != word || heading != "" && below != heading {
+			return false
+		}
+		heading = below
+		days++
+	}
+	return days > 1
 }
 
 // isTitle says whether a cell of a row above the headings, over the first of

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -83,6 +84,25 @@ func (b *body) isRuled(i int) bool {
 func (b *body) explains(i, first int) bool {
 	name, codes, ok := strings.Cut(b.f.grid.text(i, first), ":")
 	return ok && len(name) <= longestHeading && strings.Contains(codes, "=") && b.f.words[fold(name)]
+}
+
+// footnote matches what a mark in the table refers to: "* measured twice",
+// "† maximum chord".
+var footnote = regexp.MustCompile(`^(?:[*†‡§¶]+|[¹²³⁴])\s?\p{L}`)
+
+// isFootnote says whether a row below a blank one explains a mark: it holds words
+// only, in half of the columns at most, and nothing above begins so.
+func (b *body) isFootnote(i, n, first int) bool {
+	g := b.f.grid
+	if n*2 > len(b.used) || i == 0 || !footnote.MatchString(strings.TrimSpace(g.text(i, first))) {
+		return false
+	}
+	for _, c := range g.filled(i, b.span) {
+		if kindOf(g.cell(i, c)) != word {
+			return false
+		}
+	}
+	return b.before < i-1
 }
 
 // section returns what a line between the rows says for those after it, or nil

@@ -231,12 +231,20 @@ func (g *guesser) nothingKnown(it *item, column int, others []Alternative) strin
 		return "the heading speaks of something other than the capture."
 	case it.series:
 		return "columns of the same name are of several animals, times or places, or parts of one reading, and no replicates; nothing says which is which."
+	case g.counted(it):
+		return "the heading is the name of an animal over whole numbers: how many there were, which a row of one animal each would say under individualCount."
 	case len(others) > 0 && others[0].Confidence > 0.3:
 		return "another column is likelier to be what this one looks like; the alternatives name it."
 	case g.profiles[column].filled == 0:
 		return "the column is empty and its heading is not known."
 	}
 	return "the heading is not known and the values look like nothing in particular."
+}
+
+// counted reports whether a column counts the animals that its heading names.
+func (g *guesser) counted(it *item) bool {
+	p := g.profiles[it.columns[0]]
+	return p.numeric > 0.9 && p.whole == 1 && (g.know.latin(it.heading) || g.know.vernacular(it.heading))
 }
 
 // meaning completes the meaning of the k-th column of an item.

@@ -67,6 +67,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the heading is the name of a place, and the values are numbers"
 	case kind == kindPlace && c.partial && p.ofTexts(beginsSmall) > 0.9:
 		return "the values begin with small letters, and names of places do not"
+	case kind == kindPerson && c.partial && p.ofTexts(personal.MatchString) < 0.5:
+		return "the values are no names of people"
 	case c.meaning.Term == "geodeticDatum" && p.ofTexts(place.KnownDatum) < 0.5:
 		return "the values name no geodetic datum"
 	case c.meaning.Term == "individualCount" && p.ofTexts(plainNumber.MatchString) < 0.5:

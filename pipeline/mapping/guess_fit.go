@@ -86,8 +86,12 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		one := p.ofTexts(func(t string) bool { return rankName.MatchString(t) && !g.know.everyday[vocabulary.Fold(t)] })
 		c.support(balance(one, 1, 6), "%.0f %% of the values have the shape of a name of one word", 100*one)
 	case kindNumber:
-		inside := p.numeric * p.within(v.Minimum, v.Maximum)
-		c.support(balance(inside, 1, 6), "%.0f %% of the values are numbers between %g and %g", 100*inside, v.Minimum, v.Maximum)
+		low, high := v.Minimum, v.Maximum
+		if metres, ok := inUnit(1, it.unit, "m"); ok && strings.HasSuffix(c.meaning.Term, "InMeters") {
+			low, high = low/metres, high/metres
+		}
+		inside := p.numeric * p.within(low, high)
+		c.support(balance(inside, 1, 6), "%.0f %% of the values are numbers between %g and %g", 100*inside, low, high)
 		if c.meaning.Term == "individualCount" || c.meaning.Term == "year" {
 			c.support(balance(p.whole, 0.5, 4), "")
 		}
@@ -108,6 +112,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		c.support(balance(inside, 3, 6), "%.0f %% of the values can be a %s in metres", 100*inside, v.Kind)
 	case kindPair:
 		two := p.ofTexts(func(t string) bool { return len(digits.FindAllString(t, -1)) > 1 }) * (1 - p.numeric)
+		two = max(two, p.ofTexts(func(t string) bool { return strings.Count(t, "°")+strings.Count(t, "º") > 1 }))
 		c.support(balance(two, 2, 5), "%.0f %% of the values hold several numbers", 100*two)
 	case kindIdentifier:
 		g.fitIdentifier(c, p)

@@ -6,6 +6,7 @@ import (
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // proposeByValues adds what the values may be whatever the heading says.
@@ -27,7 +28,7 @@ func (g *guesser) proposeByValues(it *item) {
 		case "decimalLatitude", "decimalLongitude":
 			may = p.degrees > 0.8
 		case "recordNumber":
-			may = g.silent(it) && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.dates+p.times < 0.1 && p.whole+1-p.numeric > 0.9
+			may = g.silent(it) && !g.isAxis(it) && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.dates+p.times < 0.1 && p.whole+1-p.numeric > 0.9
 		}
 		if may {
 			c := &candidate{reasons: []string{"the values speak for " + term}}
@@ -35,6 +36,13 @@ func (g *guesser) proposeByValues(it *item) {
 			it.add(c)
 		}
 	}
+}
+
+// isAxis reports whether a heading is one of two letters for the axes of a map, and
+// the other stands over another column.
+func (g *guesser) isAxis(it *item) bool {
+	other := map[string]string{"x": "y", "y": "x", "e": "n", "n": "e"}[vocabulary.Fold(it.heading)]
+	return other != "" && slices.ContainsFunc(g.items, func(o *item) bool { return vocabulary.Fold(o.heading) == other })
 }
 
 // knownValues counts the values of a vocabulary that stand in a column: of a
