@@ -13,8 +13,8 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/prove"
-	"spadefoot/pipeline/prove/tablecheck"
 	"spadefoot/pipeline/record"
+	"spadefoot/testdata/tablecheck"
 )
 
 const fieldSurvey = `dataset:

@@ -20,11 +20,11 @@ import (
 	"spadefoot/pipeline/store"
 )
 
-// Looked is the survey as Look found it. Captures and findings stand in files
+// Snapshot is the survey as Look found it. Captures and findings stand in files
 // until Close; what is in memory grows little with the survey, as in a run. Of a
 // survey of several parts the tables have their first rows only. It may be asked
 // from several goroutines.
-type Looked struct {
+type Snapshot struct {
 	*Result
 	Rows      []int                         // of each table, all of them
 	Columns   map[record.Address]ColumnSeen // by file, sheet and column
@@ -50,13 +50,13 @@ type ColumnSeen struct {
 
 // Look walks the stages up to the judgement, writes nothing and withholds
 // nothing: what it returns is for the team's own eyes, and has to be closed.
-func Look(ctx context.Context, folder string, o Options) (_ *Looked, err error) {
+func Look(ctx context.Context, folder string, o Options) (_ *Snapshot, err error) {
 	o.proposing = true
 	w, err := start(folder, o)
 	if err != nil {
 		return nil, err
 	}
-	l := &Looked{walk: w, Missing: w.publishable()}
+	l := &Snapshot{walk: w, Missing: w.publishable()}
 	defer func() {
 		if err != nil {
 			w.close(&err)
@@ -77,7 +77,7 @@ func Look(ctx context.Context, folder string, o Options) (_ *Looked, err error) 
 	return l, nil
 }
 
-// forget lets go of what the walk had in hand. A part is taken down again where one
+// forget drops what the walk had in hand. A part is read back where one
 // is asked for, typed rows are judged by the summary, and condition by what was inferred.
 func (w *walk) forget() {
 	w.captures, w.findings, w.intake = nil, nil, nil
@@ -85,8 +85,8 @@ func (w *walk) forget() {
 	w.verdicts = verdicts{screening: w.verdicts.screening.Learnt(), inference: w.verdicts.inference}
 }
 
-// Close lets go of the files.
-func (l *Looked) Close() (err error) {
+// Close releases the files.
+func (l *Snapshot) Close() (err error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	l.walk.close(&err)
@@ -94,7 +94,7 @@ func (l *Looked) Close() (err error) {
 }
 
 // gather goes through the parts for what pages ask for.
-func (l *Looked) gather(w *walk) (err error) {
+func (l *Snapshot) gather(w *walk) (err error) {
 	l.Gathered = report.NewGather(report.Asked{Whole: true, Place: spotOf, Measure: w.measure, Order: w.survey.Measures().Sort})
 	seen := newSeen()
 	l.keys, l.marks, l.spots = nil, nil, nil
@@ -133,7 +133,7 @@ func (l *Looked) gather(w *walk) (err error) {
 }
 
 // Doubts are the errors and warnings, in the order of the outputs.
-func (l *Looked) Doubts() iter.Seq2[record.Finding, error] {
+func (l *Snapshot) Doubts() iter.Seq2[record.Finding, error] {
 	return func(yield func(record.Finding, error) bool) {
 		for f, err := range l.walk.judged.All() {
 			if (err != nil || f.Level >= record.Warning) && !yield(f, err) {
@@ -144,7 +144,7 @@ func (l *Looked) Doubts() iter.Seq2[record.Finding, error] {
 }
 
 // Season is what the captures say, as the body of a page.
-func (l *Looked) Season() (page template.HTML, err error) {
+func (l *Snapshot) Season() (page template.HTML, err error) {
 	w := *l.walk
 	w.buffers = &[3]store.Buffer{}
 	defer func() { err = errors.Join(err, w.seasonal.gather.Close()) }()
@@ -157,7 +157,7 @@ func (l *Looked) Season() (page template.HTML, err error) {
 // Row shows a row of a sheet as it was written: of a survey that is one part
 // every cell, of a larger one those of the columns that were not set aside. It
 // returns nil where no capture stands there.
-func (l *Looked) Row(at record.Address) (cells []remedy.Beside) {
+func (l *Snapshot) Row(at record.Address) (cells []remedy.Beside) {
 	if t, row := l.heldRow(at); row != nil {
 		for k := range row.Cells {
 			c := &row.Cells[k]
@@ -177,7 +177,7 @@ func (l *Looked) Row(at record.Address) (cells []remedy.Beside) {
 }
 
 // heldRow is a row that is in memory; nil for none.
-func (l *Looked) heldRow(at record.Address) (*record.Table, *record.TableRow) {
+func (l *Snapshot) heldRow(at record.Address) (*record.Table, *record.TableRow) {
 	if !l.walk.held {
 		return nil, nil
 	}
@@ -195,7 +195,7 @@ func (l *Looked) heldRow(at record.Address) (*record.Table, *record.TableRow) {
 
 // RowText is all that a row holds, as remedies have it that leave its capture
 // out; "" where the row is in no table. The sheets are read again for it.
-func (l *Looked) RowText(at record.Address) (string, error) {
+func (l *Snapshot) RowText(at record.Address) (string, error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	s := l.walk.newSearch(nil, []record.Address{at})
@@ -203,7 +203,7 @@ func (l *Looked) RowText(at record.Address) (string, error) {
 	return s.Text(at), err
 }
 
-func (l *Looked) captureAt(at record.Address) *record.Capture {
+func (l *Snapshot) captureAt(at record.Address) *record.Capture {
 	found := l.spots.find(rowName(at))
 	for _, n := range slices.Backward(found) {
 		if c, err := l.walk.store.Find(n); err == nil && rowName(c.Address()) == rowName(at) {
@@ -223,7 +223,7 @@ func rowName(at record.Address) string {
 
 // Before are the captures of the same animal before the one in a row, a line
 // each.
-func (l *Looked) Before(at record.Address) ([]string, error) {
+func (l *Snapshot) Before(at record.Address) ([]string, error) {
 	c := l.captureAt(at)
 	if c == nil || c.Mark() == "" {
 		return nil, nil
@@ -240,7 +240,7 @@ func (l *Looked) Before(at record.Address) ([]string, error) {
 }
 
 // marked are the captures of a mark.
-func (l *Looked) marked(mark string) (out []*record.Capture, err error) {
+func (l *Snapshot) marked(mark string) (out []*record.Capture, err error) {
 	for _, n := range l.marks.find(mark) {
 		c, err := l.walk.store.Find(n)
 		if err != nil {
@@ -254,7 +254,7 @@ func (l *Looked) marked(mark string) (out []*record.Capture, err error) {
 }
 
 // hasKey reports whether a capture has the key, other than the one in a row.
-func (l *Looked) hasKey(key string, but record.Address) (bool, error) {
+func (l *Snapshot) hasKey(key string, but record.Address) (bool, error) {
 	for _, n := range l.keys.find(key) {
 		if c, err := l.walk.store.Find(n); err != nil || c.Key == key && c.Address() != but {
 			return err == nil, err

@@ -17,7 +17,7 @@ func TestLookIsTheSameInParts(t *testing.T) {
 	if err := os.CopyFS(folder, os.DirFS(filepath.Join("..", "testdata", "demo"))); err != nil {
 		t.Fatal(err)
 	}
-	look := func(o Options) *Looked {
+	look := func(o Options) *Snapshot {
 		l, err := Look(context.Background(), folder, o)
 		if err != nil {
 			t.Fatal(err)
@@ -45,7 +45,7 @@ func TestLookIsTheSameInParts(t *testing.T) {
 	same("columns", held.Columns, parts.Columns)
 	same("readings and values", [2]int{held.Readings, held.Values}, [2]int{parts.Readings, parts.Values})
 	same("proposals", held.Proposals, parts.Proposals)
-	doubts := func(l *Looked) (out []record.Finding) {
+	doubts := func(l *Snapshot) (out []record.Finding) {
 		for f, err := range l.Doubts() {
 			if err != nil {
 				t.Fatal(err)
@@ -55,7 +55,7 @@ func TestLookIsTheSameInParts(t *testing.T) {
 		return out
 	}
 	same("doubts", doubts(held), doubts(parts))
-	season := func(l *Looked) string {
+	season := func(l *Snapshot) string {
 		page, err := l.Season()
 		if err != nil {
 			t.Fatal(err)

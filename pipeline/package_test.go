@@ -14,10 +14,10 @@ import (
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/prove"
-	"spadefoot/pipeline/prove/readback"
-	"spadefoot/pipeline/prove/tablecheck"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
+	"spadefoot/testdata/readback"
+	"spadefoot/testdata/tablecheck"
 )
 
 // withPackage asks for a data package as the flag does.

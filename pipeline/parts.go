@@ -24,7 +24,7 @@ import (
 
 // A survey is walked part by part. One of up to wholeRows rows is a single part
 // that is held in memory. A larger one is read once, put into a store on disk in
-// parts of partCaptures consecutive captures, and each later pass takes down one
+// parts of partCaptures consecutive captures, and each later pass reads back one
 // part after the other. Nothing is kept of a part but what the rooms gather in
 // bounded memory, so that memory hardly grows with the survey.
 //
@@ -96,7 +96,7 @@ func (w *walk) open() (err error) {
 func (w *walk) openStores() (err error) {
 	w.buffers = &[3]store.Buffer{}
 	if w.inMemory() {
-		w.store, w.heard = store.Held(), store.HeldFindings()
+		w.store, w.heard = store.InMemory(), store.FindingsInMemory()
 	} else if w.store, err = store.New(w.temp); err != nil {
 		return err
 	} else if w.heard, err = store.NewFindings(w.temp); err != nil {
@@ -121,12 +121,12 @@ func (w *walk) newFindings() (judged, aside *store.Findings, err error) {
 
 func (w *walk) findingsStore() (*store.Findings, error) {
 	if w.inMemory() {
-		return store.HeldFindings(), nil
+		return store.FindingsInMemory(), nil
 	}
 	return store.NewFindings(w.temp)
 }
 
-// close lets go of it.
+// close releases what it is kept in.
 func (w *walk) close(err *error) {
 	*err = errors.Join(*err, w.store.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.tested.Close(), w.learned.close(), w.seasonal.gather.Close())
 }
@@ -146,7 +146,7 @@ func (w *walk) blame(err error) error {
 
 // eachPart takes one part after the other in hand for two steps of work: while
 // then works on one, first works on the next with a walk of its own, and the one
-// behind is taken down. First may be niw.
+// behind is read back. First may be nil.
 func (w *walk) eachPart(first func(w *walk, i int) error, then func(i int) error) error {
 	ahead, stop := *w, make(chan struct{})
 	ready := make(chan handed)
@@ -181,7 +181,7 @@ type handed struct {
 	err      error
 }
 
-// workAhead takes parts down, the next one while one is worked on, and hands
+// workAhead reads parts back, the next one while one is worked on, and hands
 // them on in their order. No more than three are in hand.
 func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handed, stop <-chan struct{}) {
 	w.last = nil
@@ -362,7 +362,7 @@ func (w *walk) within(i int, a record.Address) bool {
 	return false
 }
 
-// fetch takes the part down that holds a row, when none is in hand.
+// fetch reads back the part that holds a row, when none is in hand.
 func (w *walk) fetch(a record.Address) bool {
 	i := w.partOf(a)
 	if i < 0 {

@@ -67,7 +67,7 @@ func (w *walk) readSheet(i int, ref survey.SheetRef) (held []*tableRows, err err
 }
 
 // wholeSheet lays out a sheet that is in memory. Unless the survey is held it
-// takes the rows of its tables at once and lets go of them.
+// takes the rows of its tables at once and drops them.
 func (w *walk) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) (held []*tableRows, err error) {
 	w.counts.Sheets++
 	w.counts.RowsRead += len(s.Rows)

@@ -39,7 +39,7 @@ type Typing struct {
 	Forms []TypedForm
 
 	mu     sync.Mutex
-	looked *Looked
+	looked *Snapshot
 	w      *walk // of the survey with the files of the forms among its sheets
 	rules  []infer.SexRule
 	infers infer.Settings
@@ -74,7 +74,7 @@ func (f *TypedForm) Column(heading string) int {
 }
 
 // Typing plans the forms of a survey. It is good until the survey is closed.
-func (l *Looked) Typing() (_ *Typing, err error) {
+func (l *Snapshot) Typing() (_ *Typing, err error) {
 	w, described := *l.walk, *l.walk.survey
 	described.Sheets = slices.Clone(described.Sheets)
 	w.survey = &described

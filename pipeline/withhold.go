@@ -161,7 +161,7 @@ func (w *walk) hide() (err error) {
 	}
 	r.Released()
 	r.Want(w.whole, w.decided.cells()...)
-	h := &hiding{walk: w, columns: &report.Columns{}, archive: &darwincore.Columns{}, keys: store.NewEqualTexts(w.temp), was: store.Held()}
+	h := &hiding{walk: w, columns: &report.Columns{}, archive: &darwincore.Columns{}, keys: store.NewEqualTexts(w.temp), was: store.InMemory()}
 	if !w.held {
 		if h.was, err = store.New(w.temp); err != nil {
 			return err
@@ -232,7 +232,7 @@ func (h *hiding) part(i int) error {
 	return errors.Join(h.judged.Add(found), h.aside.Add(r.Findings(aside)), w.store.Replace(i, w.captures), h.was.Add(had))
 }
 
-// identify makes all identifiers anew: none of a hidden capture may hang on a
+// identify makes all identifiers anew: none of a hidden capture may depend on a
 // place, not even through a hash, since who knows the likely places can try them
 // all. Then the exact places are written, with these, and the findings counted
 // anew by the keys that captures have now.

@@ -237,7 +237,7 @@ func (a *Archive) folder() string { return filepath.Join(a.dir, Folder) }
 // nothing then.
 func (a *Archive) Discard() { a.end(false) }
 
-// end lets go of everything, and of the files where they were not finished.
+// end releases everything, and of the files where they were not finished.
 func (a *Archive) end(finished bool) {
 	if a.deflater == nil {
 		return

@@ -13,9 +13,9 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/darwincore"
-	"spadefoot/pipeline/prove/readback"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
+	"spadefoot/testdata/readback"
 )
 
 func dataset() darwincore.Dataset {

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/darwincore"
-	"spadefoot/pipeline/prove/readback"
+	"spadefoot/testdata/readback"
 )
 
 // BenchmarkRows makes rows on one processor, and writes nothing.

@@ -97,7 +97,7 @@ func (i Instrument) String() string {
 // Coverage and instruments really used are found from the captures.
 type Dataset struct {
 	Core         string // EventCore, or OccurrenceCore or "" for the usual one
-	ID           string // the dataset's identifier; every other identifier hangs on it
+	ID           string // the dataset's identifier; every other identifier depends on it
 	Title        string
 	Description  string
 	Language     string // code of RFC 5646

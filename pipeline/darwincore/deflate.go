@@ -206,7 +206,7 @@ func (p *packing) unpack() {
 	}
 }
 
-// drop lets go of everything but the file on the disk.
+// drop releases everything but the file on the disk.
 func (p *packing) drop() {
 	if p == nil {
 		return

@@ -14,8 +14,8 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/darwincore"
-	"spadefoot/pipeline/prove/readback"
 	"spadefoot/pipeline/record"
+	"spadefoot/testdata/readback"
 )
 
 // varied are captures whose rows need more columns the later they come, and

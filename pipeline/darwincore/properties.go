@@ -110,7 +110,7 @@ func (p *properties) note(e *record.Extra) {
 // elsewhere reports whether another column up to here has the heading.
 func (p *properties) elsewhere(e *record.Extra) bool { return p.columns[e.Heading] == several }
 
-// drop empties the collection and lets go of its texts.
+// drop empties the collection and drops its texts.
 func (p *properties) drop() {
 	for _, list := range []*[]property{&p.all, &p.verbatim, &p.unread, &p.undecided} {
 		clear(*list)

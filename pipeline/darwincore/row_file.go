@@ -164,7 +164,7 @@ func (l *rowFile) part() part {
 	return p
 }
 
-// drop lets go of the file, and removes it where it did not get finished.
+// drop releases the file, and removes it where it did not get finished.
 func (l *rowFile) drop(a *Archive, finished bool) {
 	if l.out == nil {
 		return

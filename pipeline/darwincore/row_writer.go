@@ -83,7 +83,7 @@ func (s *RowWriter) absent() bool {
 	return v != nil && v.Text == "absent"
 }
 
-// Rest lets go of the last capture: its strings may hold a large buffer.
+// Rest drops the last capture: its strings may hold a large buffer.
 func (s *RowWriter) Rest() {
 	s.line.clear()
 	s.dynamic.drop()

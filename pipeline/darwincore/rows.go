@@ -142,7 +142,7 @@ func (a *Archive) resting(s *RowWriter) {
 	a.idle = append(a.idle, s)
 }
 
-// rest lets go of the captures of a part.
+// rest drops the captures of a part.
 func (a *Archive) rest() {
 	for _, s := range a.writers {
 		s.Rest()

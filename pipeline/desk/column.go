@@ -94,7 +94,7 @@ func (v *columnView) view() View {
 }
 
 // lookAtColumn gathers what the page of a column shows.
-func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnView, error) {
+func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Snapshot, *columnView, error) {
 	all, result, err := d.forms(r.Context())
 	if err != nil {
 		return nil, nil, nil, err
@@ -134,7 +134,7 @@ func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Looked, *columnVi
 }
 
 // gather counts the texts of a column in all of its tables, and returns its numbers.
-func (v *columnView) gather(f *form, g *mapping.ColumnGuess, result *pipeline.Looked) (numbers []float64) {
+func (v *columnView) gather(f *form, g *mapping.ColumnGuess, result *pipeline.Snapshot) (numbers []float64) {
 	counts := map[string]int{}
 	var order []string
 	filled, sampled := 0, 0
@@ -303,7 +303,7 @@ func (d *Desk) changeColumn(w http.ResponseWriter, r *http.Request) {
 }
 
 // asked is the text of the mapping with the meaning that a form asks for.
-func (d *Desk) asked(r *http.Request) (f *form, before *pipeline.Looked, v *columnView, text []byte, m record.Meaning, err error) {
+func (d *Desk) asked(r *http.Request) (f *form, before *pipeline.Snapshot, v *columnView, text []byte, m record.Meaning, err error) {
 	if f, before, v, err = d.lookAtColumn(r); err != nil {
 		return
 	}
@@ -454,7 +454,7 @@ func (v *columnView) OtherChosen() bool {
 
 // readOf counts the cells of a column that were read as values, and the others
 // that hold something.
-func (f *form) readOf(r *pipeline.Looked, heading string) (out readOf) {
+func (f *form) readOf(r *pipeline.Snapshot, heading string) (out readOf) {
 	for at := range f.cells(heading) {
 		c := r.Columns[at]
 		out.Read += c.Read

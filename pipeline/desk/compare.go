@@ -26,7 +26,7 @@ type difference struct {
 func (d difference) More() int { return d.N - len(d.First) }
 
 // compare holds a walk against an earlier one.
-func compare(before, after *pipeline.Looked) (c comparison, err error) {
+func compare(before, after *pipeline.Snapshot) (c comparison, err error) {
 	c = comparison{Captures: after.Counts.Captures - before.Counts.Captures, Readings: after.Readings - before.Readings, Values: after.Values - before.Values}
 	if c.Gone, err = without(before, after); err != nil {
 		return c, err
@@ -41,7 +41,7 @@ func doubtKey(f *record.Finding) digest.Digest {
 	return digest.Start.Text(f.Rule).Byte(0).Text(f.At.File).Byte(0).Text(f.At.Sheet).Byte(0).Text(fmt.Sprint(f.At.Row, f.At.Column))
 }
 
-func without(a, b *pipeline.Looked) (out difference, err error) {
+func without(a, b *pipeline.Snapshot) (out difference, err error) {
 	have := map[digest.Digest]bool{}
 	for f, err := range b.Doubts() {
 		if err != nil {

@@ -61,7 +61,7 @@ func (d *Desk) decideOn(r *http.Request) (to, said string, err error) {
 	if mark := r.PostFormValue("mark"); mark != "" && mark != c.mark() {
 		return "", "", refuse(http.StatusConflict, "A file was changed meanwhile, and this doubt is not what it was when the page was made. Nothing was written. Go back, look at it again, then decide.")
 	}
-	rows, what, err := d.asDecided(r, c, before.Looked)
+	rows, what, err := d.asDecided(r, c, before.Snapshot)
 	if err != nil {
 		return "", "", err
 	}
@@ -108,7 +108,7 @@ func (d *Desk) answered(ctx context.Context, p *pending, before *look) (string, 
 	if err != nil {
 		return "", err
 	}
-	c, err := compare(before.Looked, after.Looked)
+	c, err := compare(before.Snapshot, after.Snapshot)
 	return c.String() + " ", err
 }
 
@@ -128,7 +128,7 @@ func nextOf(after, left []*cause) string {
 
 // asDecided reads a decision out of a form: rows for the table of remedies, and
 // what they do in words.
-func (d *Desk) asDecided(r *http.Request, c *cause, result *pipeline.Looked) (rows []remedy.Remedy, what string, err error) {
+func (d *Desk) asDecided(r *http.Request, c *cause, result *pipeline.Snapshot) (rows []remedy.Remedy, what string, err error) {
 	who, why := strings.TrimSpace(r.PostFormValue("who")), strings.Join(strings.Fields(r.PostFormValue("why")), " ")
 	switch {
 	case who == "":

@@ -71,7 +71,7 @@ func Open(folder string, o Options) (*Desk, error) {
 	return d, nil
 }
 
-// Close lets go of the folder.
+// Close releases the folder.
 func (d *Desk) Close() error {
 	d.end()
 	d.closeLooks()

@@ -43,7 +43,7 @@ func (d *Desk) causes(ctx context.Context) ([]*cause, *look, error) {
 	}
 	l.mu.Lock()
 	if l.causes == nil {
-		l.causes = causesOf(l.Looked)
+		l.causes = causesOf(l.Snapshot)
 	}
 	l.mu.Unlock()
 	return d.leftOf(l, l.causes), l, nil
@@ -78,7 +78,7 @@ type asking struct {
 }
 
 // causesOf joins the causes with what may be decided on them.
-func causesOf(r *pipeline.Looked) []*cause {
+func causesOf(r *pipeline.Snapshot) []*cause {
 	by := map[asking]*remedy.Proposal{}
 	for i := range r.Proposals.Rows {
 		p := &r.Proposals.Rows[i]
@@ -250,19 +250,19 @@ func (d *Desk) doubt(r *http.Request) (View, error) {
 		v.Others = append(v.Others, *o)
 	}
 	v.Others = v.Others[:min(len(v.Others), maxListed)]
-	v.offer(c, result.Looked)
-	v.Rows = rowsOf(c, result.Looked)
+	v.offer(c, result.Snapshot)
+	v.Rows = rowsOf(c, result.Snapshot)
 	if len(c.proposals) > 0 {
 		if v.Before, err = result.Before(c.proposals[0].At); err != nil {
 			return View{}, err
 		}
 	}
-	v.Scan, err = d.scanOf(r, f.At, result.Looked)
+	v.Scan, err = d.scanOf(r, f.At, result.Snapshot)
 	return View{Title: "Doubts", Template: "doubt.html", Data: v}, err
 }
 
 // offer says what may be done about a cause.
-func (v *doubtView) offer(c *cause, result *pipeline.Looked) {
+func (v *doubtView) offer(c *cause, result *pipeline.Snapshot) {
 	v.Confirm = len(c.proposals) > 0
 	v.Drops = dropsOf(c, result)
 	for _, p := range c.proposals {
@@ -300,7 +300,7 @@ func (v *doubtView) Several() bool { return len(v.Mended) > 1 }
 func (v *doubtView) Decidable() bool { return v.Confirm || len(v.Drops) > 0 }
 
 // rowsOf shows the rows that a cause is about, as they were written.
-func rowsOf(c *cause, r *pipeline.Looked) (out []rowView) {
+func rowsOf(c *cause, r *pipeline.Snapshot) (out []rowView) {
 	seen := map[record.Address]bool{}
 	doubtful := map[record.Address]bool{}
 	var cells []record.Address
@@ -327,12 +327,12 @@ func rowsOf(c *cause, r *pipeline.Looked) (out []rowView) {
 }
 
 // transposed reports whether animals stand as columns in the sheet of a row.
-func transposed(r *pipeline.Looked, at record.Address) bool {
+func transposed(r *pipeline.Snapshot, at record.Address) bool {
 	return slices.ContainsFunc(r.Tables, func(t record.Table) bool { return t.Transposed && t.File == at.File && t.Sheet == at.Sheet })
 }
 
 // dropsOf are the captures that may have been entered twice.
-func dropsOf(c *cause, r *pipeline.Looked) (out []dropView) {
+func dropsOf(c *cause, r *pipeline.Snapshot) (out []dropView) {
 	f := c.lead()
 	cells := append([]record.Address{f.At}, f.Also...)
 	if f.Spread == record.Each {

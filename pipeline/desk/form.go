@@ -53,7 +53,7 @@ func columnAddress(t *record.Table, k int) record.Address {
 
 // forms returns the mappings of the survey as it stands, in the order of its
 // sheets. Whoever gets them must not change them.
-func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Looked, error) {
+func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Snapshot, error) {
 	l, err := d.survey(ctx)
 	if err != nil {
 		return nil, nil, err
@@ -61,13 +61,13 @@ func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Looked, error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if l.forms == nil {
-		l.forms, err = d.formsOf(l.Looked)
+		l.forms, err = d.formsOf(l.Snapshot)
 	}
-	return l.forms, l.Looked, err
+	return l.forms, l.Snapshot, err
 }
 
 // formsOf works the mappings of a walk out.
-func (d *Desk) formsOf(result *pipeline.Looked) ([]*form, error) {
+func (d *Desk) formsOf(result *pipeline.Snapshot) ([]*form, error) {
 	var all []*form
 	for i := range result.Tables {
 		ref := result.Of[i]
@@ -175,14 +175,14 @@ func (d *Desk) formAsked(r *http.Request, all []*form) (*form, error) {
 
 // writeMapping writes a mapping and walks the survey with it. A text with which
 // the survey cannot be walked is not written.
-func (d *Desk) writeMapping(r *http.Request, f *form, text []byte) (*pipeline.Looked, error) {
+func (d *Desk) writeMapping(r *http.Request, f *form, text []byte) (*pipeline.Snapshot, error) {
 	return d.writeTried(r.Context(), f.text, text, "meaning")
 }
 
 // writeTried writes a text in the place of a file when the survey was walked with
 // it, and returns that walk. What it is for is said where the survey cannot be read
 // with it.
-func (d *Desk) writeTried(ctx context.Context, was Text, now []byte, what string) (*pipeline.Looked, error) {
+func (d *Desk) writeTried(ctx context.Context, was Text, now []byte, what string) (*pipeline.Snapshot, error) {
 	others, err := d.stateBut(was.Name)
 	if err != nil {
 		return nil, err
@@ -207,11 +207,11 @@ func (d *Desk) writeTried(ctx context.Context, was Text, now []byte, what string
 		d.looks.under = nil
 	}
 	d.take(found, state)
-	return d.use(ctx, d.looks.last).Looked, nil
+	return d.use(ctx, d.looks.last).Snapshot, nil
 }
 
 // try walks the survey as it would be with another text of one of its files.
-func (d *Desk) try(ctx context.Context, name string, text []byte) (*pipeline.Looked, error) {
+func (d *Desk) try(ctx context.Context, name string, text []byte) (*pipeline.Snapshot, error) {
 	o := d.Pipeline
 	o.Instead = map[string][]byte{name: text}
 	if v := visitOf(ctx); v != nil && v.progress != nil {

@@ -38,7 +38,7 @@ type looks struct {
 
 // look is a survey as it was walked, and what pages worked out of it.
 type look struct {
-	*pipeline.Looked
+	*pipeline.Snapshot
 	state uint64 // of the folder when the walk began
 	uses  int    // requests that have it, and one for being the last
 	opened
@@ -137,12 +137,12 @@ func (d *Desk) Start() {
 // folder has changed. Where nothing has changed but for decisions at this desk, it
 // may be the survey before them; see pending. Whoever gets a result must not
 // change it.
-func (d *Desk) Survey(ctx context.Context) (*pipeline.Looked, error) {
+func (d *Desk) Survey(ctx context.Context) (*pipeline.Snapshot, error) {
 	l, err := d.survey(ctx)
 	if err != nil {
 		return nil, err
 	}
-	return l.Looked, nil
+	return l.Snapshot, nil
 }
 
 func (d *Desk) survey(ctx context.Context) (*look, error) { return d.walked(ctx, true) }
@@ -261,7 +261,7 @@ func (d *Desk) walkAt(state uint64, waiting bool) *walking {
 
 // look walks the survey when no other walk is under way. What that one had is given
 // back to the system first.
-func (d *Desk) look(ctx context.Context, o pipeline.Options) (*pipeline.Looked, error) {
+func (d *Desk) look(ctx context.Context, o pipeline.Options) (*pipeline.Snapshot, error) {
 	d.looks.walking.Lock()
 	defer d.looks.walking.Unlock()
 	if err := ctx.Err(); err != nil {
@@ -279,12 +279,12 @@ func (d *Desk) look(ctx context.Context, o pipeline.Options) (*pipeline.Looked, 
 const largeSurvey = 5_000
 
 // take makes a survey the last one. The lock is held.
-func (d *Desk) take(found *pipeline.Looked, state uint64) {
+func (d *Desk) take(found *pipeline.Snapshot, state uint64) {
 	s := &d.looks
 	if s.last != nil {
 		d.release(s.last)
 	}
-	s.last = &look{Looked: found, state: state, uses: 1}
+	s.last = &look{Snapshot: found, state: state, uses: 1}
 }
 
 // latest returns the last survey at once, and walks meanwhile where a file has
@@ -385,8 +385,8 @@ func (d *Desk) eachFile(do func(name string, info fs.FileInfo)) error {
 func (d *Desk) title() string {
 	d.looks.mu.Lock()
 	defer d.looks.mu.Unlock()
-	if l := d.looks.last; l != nil && l.Looked.Survey.Dataset.Title != "" {
-		return l.Looked.Survey.Dataset.Title
+	if l := d.looks.last; l != nil && l.Snapshot.Survey.Dataset.Title != "" {
+		return l.Snapshot.Survey.Dataset.Title
 	}
 	return path.Base(strings.ReplaceAll(d.folder, "\\", "/"))
 }

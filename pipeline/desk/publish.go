@@ -126,7 +126,7 @@ func sameLicence(a, b string) bool {
 }
 
 // missing says what the description lacks.
-func missing(r *pipeline.Looked) (out []string) {
+func missing(r *pipeline.Snapshot) (out []string) {
 	var ms config.Mistakes
 	if errors.As(r.Missing, &ms) {
 		for _, m := range ms {

@@ -104,7 +104,7 @@ func (d *Desk) questions(r *http.Request) (View, error) {
 }
 
 // lines are the columns of a form with what they mean.
-func (f *form) lines(result *pipeline.Looked) []columnLine {
+func (f *form) lines(result *pipeline.Snapshot) []columnLine {
 	var out []columnLine
 	for i := range f.standing.Guesses {
 		g := &f.standing.Guesses[i]

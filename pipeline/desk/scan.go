@@ -27,7 +27,7 @@ var pictureKinds = map[string]string{".jpg": "image/jpeg", ".jpeg": "image/jpeg"
 // scanOf returns the picture that is likeliest to show a row, or the one that the
 // address asks for; nil where the sheet has none. Pages are taken to hold equally
 // many rows.
-func (d *Desk) scanOf(r *http.Request, at record.Address, result *pipeline.Looked) (*scanView, error) {
+func (d *Desk) scanOf(r *http.Request, at record.Address, result *pipeline.Snapshot) (*scanView, error) {
 	for i := range result.Tables {
 		t := &result.Tables[i]
 		sheet := result.Of[i]

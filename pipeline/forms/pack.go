@@ -19,8 +19,8 @@ type Box struct {
 	Again      bool // a further reading of what stands before
 }
 
-// Storey is one line of a capture: all captures of a page have the same.
-type Storey []Box
+// FieldRow is one line of a capture: all captures of a page have the same.
+type FieldRow []Box
 
 // squeeze is how far a box may shrink below its ideal width, and stretch how
 // far the boxes of a line that is not full may grow beyond it.
@@ -71,12 +71,12 @@ func (f *Form) masses() []Box {
 	return out
 }
 
-// storeys lays boxes out in one line, or in as few as hold them with room to
+// fieldRows lays boxes out in one line, or in as few as hold them with room to
 // write: first what says which animal it is and its weighing, then the
 // measurements. Boxes keep their order within a line.
-func storeys(boxes []Box, width float64) []Storey {
+func fieldRows(boxes []Box, width float64) []FieldRow {
 	if least(boxes) <= width {
-		return []Storey{fit(boxes, width)}
+		return []FieldRow{fit(boxes, width)}
 	}
 	var words, numbers []Box
 	for _, b := range boxes {
@@ -86,7 +86,7 @@ func storeys(boxes []Box, width float64) []Storey {
 			words = append(words, b)
 		}
 	}
-	var out []Storey
+	var out []FieldRow
 	for _, part := range [][]Box{words, numbers} {
 		out = append(out, wrap(part, width)...)
 	}
@@ -102,12 +102,12 @@ func least(boxes []Box) float64 {
 }
 
 // wrap breaks boxes into lines of about equal length.
-func wrap(boxes []Box, width float64) []Storey {
+func wrap(boxes []Box, width float64) []FieldRow {
 	if len(boxes) == 0 {
 		return nil
 	}
 	share := least(boxes) / math.Ceil(least(boxes)/width)
-	var out []Storey
+	var out []FieldRow
 	var line []Box
 	for _, b := range boxes {
 		after := least(line) + b.Ideal*squeeze
@@ -121,14 +121,14 @@ func wrap(boxes []Box, width float64) []Storey {
 }
 
 // fit gives the boxes of a line their widths.
-func fit(boxes []Box, width float64) Storey {
+func fit(boxes []Box, width float64) FieldRow {
 	ideal, grow, most := 0.0, 0.0, 0.0
 	for _, b := range boxes {
 		ideal += b.Ideal
 		grow += b.Grow
 		most += b.Ideal * stretch
 	}
-	out := make(Storey, len(boxes))
+	out := make(FieldRow, len(boxes))
 	left := math.Min(width, math.Max(most, ideal)) - ideal
 	if hasGrowing(boxes) {
 		left = width - ideal

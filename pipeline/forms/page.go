@@ -31,9 +31,9 @@ const (
 	fieldHeight = 11.0 // a field of the session: label and box
 	toolHeight  = 7.5  // a line of the instruments
 	toolHead    = 8.0
-	headHeight  = 9.5 // headings above the captures, for each storey
+	headHeight  = 9.5 // headings above the captures, for each field row
 	rowHeight   = 9.0
-	storeyRow   = 8.0  // where a capture has several storeys
+	storeyRow   = 8.0  // where a capture has several fieldRows
 	footHeight  = 17.0 // cautions on the first sheet
 	slack       = 2.5  // browsers round, and the line under the headings
 	maxTools    = 5
@@ -46,13 +46,13 @@ var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{"mm
 
 // sheetView is one printed sheet.
 type sheetView struct {
-	First    bool
-	Fields   []Storey
-	Tools    []toolView
-	Storeys  []Storey
-	Height   float64    // of a storey
-	Rows     []struct{} // one per capture
-	Cautions []string
+	First     bool
+	Fields    []FieldRow
+	Tools     []toolView
+	FieldRows []FieldRow
+	Height    float64    // of a field row
+	Rows      []struct{} // one per capture
+	Cautions  []string
 }
 
 // toolView is the line of an instrument.
@@ -94,7 +94,7 @@ func (f *Form) Page(p Paper) ([]byte, error) {
 	if v.Language == "" {
 		v.Language = "en"
 	}
-	rows := storeys(f.boxes(), width)
+	rows := fieldRows(f.boxes(), width)
 	for _, first := range []bool{true, false} {
 		v.Sheets = append(v.Sheets, f.sheet(first, rows, width, height))
 	}
@@ -114,8 +114,8 @@ func (f *Form) Page(p Paper) ([]byte, error) {
 }
 
 // sheet fills one sheet with as many captures as leave space to write.
-func (f *Form) sheet(first bool, rows []Storey, width, height float64) sheetView {
-	s := sheetView{First: first, Storeys: rows, Fields: wrap(f.fields(first), width)}
+func (f *Form) sheet(first bool, rows []FieldRow, width, height float64) sheetView {
+	s := sheetView{First: first, FieldRows: rows, Fields: wrap(f.fields(first), width)}
 	left := height - titleHeight - fieldHeight*float64(len(s.Fields)) - headHeight*float64(len(rows))
 	if first {
 		s.Tools, s.Cautions = f.tools(), cautions
@@ -220,7 +220,7 @@ func (f *Form) usualShown() []usualView {
 func millimetres(v float64) template.CSS { return template.CSS(plain(math.Round(v*100)/100) + "mm") }
 
 // gridColumns writes the widths of a line as CSS.
-func gridColumns(s Storey) template.CSS {
+func gridColumns(s FieldRow) template.CSS {
 	parts := make([]string, len(s))
 	for i, b := range s {
 		parts[i] = string(millimetres(b.Width))

@@ -83,8 +83,8 @@ func TestWeighingBoxes(t *testing.T) {
 func TestReplicatesTakeStoreys(t *testing.T) {
 	for n, want := range map[int]int{0: 1, 2: 1, 3: 2, 6: 3} {
 		f := planned(t, func(s *Source) { s.Replicates = n })
-		if got := len(storeys(f.boxes(), A4.Width-2*margin)); got != want {
-			t.Errorf("%d replicates: %d storeys, want %d", n, got, want)
+		if got := len(fieldRows(f.boxes(), A4.Width-2*margin)); got != want {
+			t.Errorf("%d replicates: %d fieldRows, want %d", n, got, want)
 		}
 	}
 }
@@ -100,7 +100,7 @@ func TestStoreysHoldEverything(t *testing.T) {
 			boxes[i] = Box{Name: fmt.Sprint(i), Ideal: 10 + 30*r.Float64(), Grow: float64(r.IntN(3)), Measure: r.IntN(2) == 0}
 		}
 		seen := map[string]int{}
-		for _, s := range storeys(boxes, width) {
+		for _, s := range fieldRows(boxes, width) {
 			sum := 0.0
 			for _, b := range s {
 				seen[b.Name]++
@@ -158,13 +158,13 @@ func TestRowsFillThePage(t *testing.T) {
 		for n := range 10 {
 			f := planned(t, func(s *Source) { s.Replicates = n })
 			width, height := p.Width-2*margin, p.Height-2*margin-slack
-			lines := storeys(f.boxes(), width)
+			lines := fieldRows(f.boxes(), width)
 			for _, first := range []bool{true, false} {
 				s := f.sheet(first, lines, width, height)
 				if s.Height < storeyRow || s.Height > 25 || len(s.Rows) < 2 {
 					t.Errorf("%s, %d replicates, first %v: %d rows of %.1f mm", p.Name, n, first, len(s.Rows), s.Height)
 				}
-				for _, l := range append(s.Fields, s.Storeys...) {
+				for _, l := range append(s.Fields, s.FieldRows...) {
 					sum := 0.0
 					for _, b := range l {
 						sum += b.Width

@@ -75,10 +75,10 @@ func (m *Model) fit(names []string) (*fitted, error) {
 }
 
 // leftOut places an example of the fit as if it had not gone in.
-func (f *fitted) leftOut(x []float64, class int) (statistics.Placing, error) {
+func (f *fitted) leftOut(x []float64, class int) (statistics.Placement, error) {
 	less, err := f.d.Without(x, class)
 	if err != nil {
-		return statistics.Placing{}, err
+		return statistics.Placement{}, err
 	}
 	return less.Place(x)
 }

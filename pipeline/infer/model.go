@@ -164,7 +164,7 @@ func (m *Model) describe() {
 		}
 	}
 	wrong, n := 0, 0
-	count := func(g int, pl statistics.Placing) {
+	count := func(g int, pl statistics.Placement) {
 		m.Confusion[g][pl.Class]++
 		if pl.Class != g {
 			wrong++

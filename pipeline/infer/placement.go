@@ -55,7 +55,7 @@ func (m *Model) place(e *example, recorded string) (Placement, bool) {
 	p := Placement{Recorded: recorded, Stage: m.Stage, Taxa: m.Taxa, Typicality: pl.Typicality,
 		Distance: pl.Distance, Measurements: names, f: f, x: x, ratios: f.shaping.ratios(e.logs)}
 	at := slices.Index(m.Taxa, recorded)
-	p.Posterior = statistics.PosteriorOf(pl.LogLikelihood, m.priorsFor(at))
+	p.Posterior = statistics.Posteriors(pl.LogLikelihood, m.priorsFor(at))
 	for g := range p.Posterior {
 		if math.IsNaN(p.Posterior[g]) {
 			return Placement{}, false

@@ -23,7 +23,7 @@ type Named struct {
 func Digest(c *record.Capture) digest.Digest { return digest.Start.Text(Contents(c)) }
 
 // Number tells captures of one key, or of none, apart by what was written of
-// them, so that no identifier hangs on the order of rows: for each ordinal the
+// them, so that no identifier depends on the order of rows: for each ordinal the
 // number among captures of equal contents, from 1. The one that keeps the key to itself
 // has 0: the first in the order of digests.
 func Number(key string, group []Named) map[int]int {

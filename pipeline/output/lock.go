@@ -53,7 +53,7 @@ type heldError struct{ holder string }
 func (e *heldError) Error() string { return errHeld.Error() }
 
 // takeLock opens the file of a lock and locks it. It gives no file where the one
-// that had the lock has just let go of it.
+// that had the lock has just released it.
 func takeLock(path string) (*os.File, error) {
 	f, err := openLock(path)
 	if err != nil {

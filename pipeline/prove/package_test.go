@@ -12,9 +12,9 @@ import (
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/prove"
-	"spadefoot/pipeline/prove/tablecheck"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
+	"spadefoot/testdata/tablecheck"
 )
 
 // packaged makes a data package with something in every table that captures

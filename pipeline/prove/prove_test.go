@@ -12,8 +12,8 @@ import (
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/prove"
-	"spadefoot/pipeline/prove/readback"
 	"spadefoot/pipeline/record"
+	"spadefoot/testdata/readback"
 )
 
 // written makes an archive of ours with n captures.

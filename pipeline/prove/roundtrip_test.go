@@ -10,9 +10,9 @@ import (
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/prove"
-	"spadefoot/pipeline/prove/readback"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
+	"spadefoot/testdata/readback"
 )
 
 // TestRoundTrip writes captures into both containers, proves them, and reads

@@ -104,7 +104,7 @@ func Identified(fs iter.Seq2[record.Finding, error], name func(*record.Finding) 
 
 // occurrences numbers findings that are alike: it gives the numbers of those
 // from the second on by their place. The heavier come first: which of them is
-// the second must not hang on rows.
+// the second must not depend on rows.
 func occurrences(fs Findings) (map[int]int, error) {
 	var once, again sparse
 	for t, err := range fs {

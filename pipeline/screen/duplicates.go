@@ -199,5 +199,5 @@ func (d *Duplicates) Finding(a, b *record.Capture) (record.Finding, bool) {
 	return d.f.sameCapture(a, b, d.company[dayOf(b)])
 }
 
-// Close takes the file away, if there is one.
+// Close removes the file, if there is one.
 func (d *Duplicates) Close() error { return d.spill.Close() }

@@ -63,7 +63,7 @@ func (f *fitted) expectOf(r *row, name string, skip []*cell) (low, high float64,
 }
 
 // supposing returns the row as if a measurement had been taken. What is expected
-// of a cell hardly hangs on its own value.
+// of a cell hardly depends on its own value.
 func (r *row) supposing(name string, value float64) *row {
 	out := *r
 	at := 0

@@ -295,7 +295,7 @@ func (m *Marks) Follow(a, b *record.Capture) []record.Finding {
 	return m.j.follow(b.Get("organismID"), a, b)
 }
 
-// Close takes the file away, if there is one.
+// Close removes the file, if there is one.
 func (m *Marks) Close() error { return m.spill.Close() }
 
 // leastChange is the least that a length may change by, by number of the

@@ -101,7 +101,7 @@ func (s *spill) each(do func(records []byte)) error {
 	return nil
 }
 
-// Close lets go of the records, and takes the file away, if there is one.
+// Close drops the records, and removes the file, if there is one.
 func (s *spill) Close() error {
 	s.drawers = [drawers]drawer{}
 	if s.file == nil {
@@ -109,7 +109,7 @@ func (s *spill) Close() error {
 	}
 	f := s.file
 	s.file = nil
-	return store.Away(f)
+	return store.Remove(f)
 }
 
 // sheets numbers the sheets of a survey, so that captures can be put into the

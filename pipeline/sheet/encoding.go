@@ -94,7 +94,7 @@ type guess struct {
 	confidence float64 // 0 to 1
 	runnerUp   string
 	count      int    // characters that speak for or against
-	sample     string // the first word that hangs on the guess
+	sample     string // the first word that depends on the guess
 }
 
 // usual are the encodings that are tried on every sheet, likeliest first.

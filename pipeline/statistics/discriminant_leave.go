@@ -5,10 +5,10 @@ import "fmt"
 // LeftOut is what a discriminant says of its own training cases when each is
 // placed by a fit without it.
 type LeftOut struct {
-	Placings  []Placing // one a case, in the order given
-	Confusion [][]int   // [class given][class placed]
-	Wrong     int
-	Error     float64 // share placed in another class
+	Placements []Placement // one a case, in the order given
+	Confusion  [][]int     // [class given][class placed]
+	Wrong      int
+	Error      float64 // share placed in another class
 }
 
 // LeaveOneOut places each training case by the discriminant refitted without
@@ -34,7 +34,7 @@ func (d *Discriminant) LeaveOneOut(rows [][]float64, class []int) (LeftOut, erro
 		if err != nil {
 			return out, fmt.Errorf("case %d: %w", i+1, err)
 		}
-		out.Placings = append(out.Placings, pl)
+		out.Placements = append(out.Placements, pl)
 		out.Confusion[class[i]][pl.Class]++
 		if pl.Class != class[i] {
 			out.Wrong++

@@ -7,9 +7,9 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// Placing is where one case stands among the classes. Slices have one value a
+// Placement is where one case stands among the classes. Slices have one value a
 // class.
-type Placing struct {
+type Placement struct {
 	Class         int       // highest posterior; the first of equals
 	Posterior     []float64 // with the priors of the discriminant
 	LogLikelihood []float64 // log density, less the constant that all classes share
@@ -27,26 +27,26 @@ type Placing struct {
 //
 // The case must not be among the training cases, or it draws its class towards
 // itself: for those use Without.
-func (d *Discriminant) Place(x []float64) (Placing, error) {
+func (d *Discriminant) Place(x []float64) (Placement, error) {
 	if err := sameWidth([][]float64{x}, len(d.options.Blocks)); err != nil {
-		return Placing{}, err
+		return Placement{}, err
 	}
 	k := len(d.groups)
-	pl := Placing{LogLikelihood: make([]float64, k), Distance: make([]float64, k), Typicality: make([]float64, k)}
+	pl := Placement{LogLikelihood: make([]float64, k), Distance: make([]float64, k), Typicality: make([]float64, k)}
 	for g, m := range d.groups {
 		dev, me := fromMean(x, m.mean), d.metricOf(g)
 		pl.Distance[g] = floats.Dot(dev, me.times(dev))
 		pl.LogLikelihood[g] = -(pl.Distance[g] + me.logDet) / 2
 		pl.Typicality[g] = typicality(pl.Distance[g], m.n, me.freedom, float64(len(x)))
 	}
-	pl.Posterior = PosteriorOf(pl.LogLikelihood, d.priors)
+	pl.Posterior = Posteriors(pl.LogLikelihood, d.priors)
 	pl.Class = floats.MaxIdx(pl.Posterior)
 	return pl, nil
 }
 
-// PosteriorOf returns the posterior of each class from log likelihoods and
+// Posteriors returns the posterior of each class from log likelihoods and
 // priors. Where no class has both a prior and a likelihood above 0 all are NaN.
-func PosteriorOf(logLikelihood, priors []float64) []float64 {
+func Posteriors(logLikelihood, priors []float64) []float64 {
 	out := make([]float64, len(priors))
 	for g := range out {
 		out[g] = logLikelihood[g] + math.Log(priors[g])

@@ -70,7 +70,7 @@ func TestDiscriminantAgainstMASS(t *testing.T) {
 				}
 				what := fmt.Sprintf("%s %s case %d ", c.file, kind, i+1)
 				comparePlacing(t, what, pl, c.names, want[i], kind+" ")
-				comparePlacing(t, what+"left out ", left.Placings[i], c.names, want[i], kind+" left out ")
+				comparePlacing(t, what+"left out ", left.Placements[i], c.names, want[i], kind+" left out ")
 				if want[i][kind+" left out class"] != want[i]["class"] {
 					wrong++
 				}
@@ -83,7 +83,7 @@ func TestDiscriminantAgainstMASS(t *testing.T) {
 	}
 }
 
-func comparePlacing(t *testing.T, what string, pl Placing, names []string, row map[string]string, prefix string) {
+func comparePlacing(t *testing.T, what string, pl Placement, names []string, row map[string]string, prefix string) {
 	t.Helper()
 	for g, n := range names {
 		want := number(t, row[prefix+"posterior "+n])

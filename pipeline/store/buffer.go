@@ -6,8 +6,8 @@ import "spadefoot/pipeline/record"
 // of the animal and two indices of condition.
 const added = 3
 
-// Buffer is the memory that a part is taken down into. What was in it before is
-// gone when the next part is taken down.
+// Buffer is the memory that a part is read back into. What was in it before is
+// gone when the next part is read back.
 type Buffer struct {
 	captures  []*record.Capture
 	slab      []record.Capture

@@ -14,7 +14,7 @@ import (
 )
 
 // Captures is the captures of a survey, part by part. One goroutine puts them
-// there; others may take parts down that are not being put there.
+// there; others may read parts back that are not being put there.
 type Captures struct {
 	some  map[int]*record.Capture // of a store that holds only these, by ordinal
 	held  [][]*record.Capture     // of a store in memory
@@ -44,9 +44,9 @@ func New(dir string) (*Captures, error) {
 	return &Captures{file: f, words: newWords()}, nil
 }
 
-// Held makes an empty store in memory. It keeps the captures themselves, so that
+// InMemory makes an empty store in memory. It keeps the captures themselves, so that
 // what is changed in a part stays changed.
-func Held() *Captures { return &Captures{} }
+func InMemory() *Captures { return &Captures{} }
 
 // Some makes a store of parts with so many captures each, of which only some are
 // here, by their ordinals: those that were fetched from other machines.
@@ -67,7 +67,7 @@ func (s *Captures) Close() error {
 	}
 	f := s.file
 	s.file = nil
-	return Away(f)
+	return Remove(f)
 }
 
 // Temporary makes a file. Where the system lets an open file be removed it has
@@ -81,8 +81,8 @@ func Temporary(dir, pattern string) (*os.File, error) {
 	return f, err
 }
 
-// Away drops a file of Temporary.
-func Away(f *os.File) error {
+// Remove drops a file of Temporary.
+func Remove(f *os.File) error {
 	_ = f.Close() // nothing of it is wanted any more
 	if err := os.Remove(f.Name()); !errors.Is(err, fs.ErrNotExist) {
 		return err

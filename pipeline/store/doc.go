@@ -2,7 +2,7 @@
 // large for memory in files of a folder that the run owns.
 //
 // Captures are put into the store part by part, a part being some thousands of
-// consecutive captures, and taken down part by part or one by one, as often as
+// consecutive captures, and read back part by part or one by one, as often as
 // a pass over the survey needs them. What comes back is equal to what was put
 // there. Findings does the same for findings, which it gives back in the order of
 // the outputs. EqualTexts finds equal texts among many.

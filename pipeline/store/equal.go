@@ -107,7 +107,7 @@ func (t *EqualTexts) Close() error {
 	}
 	f := t.file
 	t.file = nil
-	return Away(f)
+	return Remove(f)
 }
 
 // Groups returns the owners of each text that more than one has, ascending, in no

@@ -37,8 +37,8 @@ func NewFindings(dir string) (*Findings, error) {
 	return &Findings{file: f, words: newWords()}, nil
 }
 
-// HeldFindings makes an empty store of findings in memory.
-func HeldFindings() *Findings { return &Findings{} }
+// FindingsInMemory makes an empty store of findings in memory.
+func FindingsInMemory() *Findings { return &Findings{} }
 
 // Close drops the store and its file.
 func (p *Findings) Close() error {
@@ -47,7 +47,7 @@ func (p *Findings) Close() error {
 	}
 	f := p.file
 	p.file = nil
-	return Away(f)
+	return Remove(f)
 }
 
 // Add puts the next run into the store; its number is that of the runs before it.

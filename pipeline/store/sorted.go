@@ -86,7 +86,7 @@ func (s *Sorted) Close() error {
 	}
 	f := s.file
 	s.file = nil
-	return Away(f)
+	return Remove(f)
 }
 
 // All returns keys and texts in the order of the keys. It ends after an error.

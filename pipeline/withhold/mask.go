@@ -13,9 +13,9 @@ import (
 // Veil stands in a cell or a text in place of what is withheld.
 const Veil = "withheld"
 
-// Tells reports whether the cells of a column may tell a place: all may but
+// tellsPlace reports whether the cells of a column may tell a place: all may but
 // those of measurements, weighings and the terms that stay.
-func Tells(c *record.Column) bool {
+func tellsPlace(c *record.Column) bool {
 	switch c.Meaning.Role {
 	case record.Term:
 		return !Keeps(c.Meaning.Term)
@@ -41,7 +41,7 @@ func (h *Hidden) tells(c *record.Column, text string) bool {
 	if c.Meaning.Role == record.WeighPart && c.Meaning.Part == record.Scale && h.tool(text) {
 		return false
 	}
-	return Tells(c) || !plain(text) || h.secret.inText(text, true)
+	return tellsPlace(c) || !plain(text) || h.secret.inText(text, true)
 }
 
 // maskTable hides what may tell the place in the rows of hidden captures, and
@@ -97,7 +97,7 @@ func (r *Hiding) safeLabel(t *record.Table, l *record.Label) bool {
 		return false
 	}
 	i := slices.IndexFunc(t.Columns, func(c record.Column) bool { return fold(c.Heading) == fold(l.Name) })
-	return i >= 0 && !Tells(&t.Columns[i])
+	return i >= 0 && !tellsPlace(&t.Columns[i])
 }
 
 // summaries are the rules in a line each.
@@ -208,7 +208,7 @@ func (h *Hidden) maskFinding(f *record.Finding, col *record.Column, all []phrase
 // stays, a reading of the capture, or a column that is known to be safe.
 func (h *Hidden) safeField(field string, col *record.Column) bool {
 	if col != nil {
-		return !Tells(col) || Keeps(field)
+		return !tellsPlace(col) || Keeps(field)
 	}
 	c := h.Capture
 	return field == "" || field == "key" || Keeps(field) ||
