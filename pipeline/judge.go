@@ -238,6 +238,7 @@ func (w *walk) infer() error {
 	w.captures, w.findings, w.settled = nil, nil, 0
 	w.find(w.whole...)
 	w.find(v.screening.End()...)
+	v.screening = v.screening.Learnt() // what it gathered of blocks, hands and rows goes
 	if ordinal, f, some := w.learned.marks.Scope(); some {
 		c, err := w.store.Find(ordinal)
 		if err != nil {
