@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
@@ -175,8 +176,36 @@ func (g *guesser) run(table int) []ColumnGuess {
 	return out
 }
 
+// leastOfSeries is the number of columns of one name and running numbers from
+// which they are a series of one thing.
+const leastOfSeries = 4
+
+// numberedSeries finds columns that count on under one name, of which few have a
+// meaning by themselves: P3 among P1 to P10 is the third of something, and not
+// what P3 stands for alone.
+func (g *guesser) numberedSeries() {
+	same := map[string][]*item{}
+	for _, it := range g.items {
+		if r := g.readings[it.columns[0]]; it.replicates == nil && len(r.words) == 1 && r.number >= 0 && r.unit == "" {
+			same[r.words[0]] = append(same[r.words[0]], it)
+		}
+	}
+	for _, items := range same {
+		known := 0
+		for _, it := range items {
+			if slices.ContainsFunc(it.candidates, isMeasured) {
+				known++
+			}
+		}
+		for _, it := range items {
+			it.series = it.series || len(items) >= leastOfSeries && 2*known < len(items)
+		}
+	}
+}
+
 // closeSeries leaves measurements at several ages or places open.
 func (g *guesser) closeSeries() {
+	g.numberedSeries()
 	for _, it := range g.items {
 		for _, c := range it.candidates {
 			if it.series && isMeasured(c) {

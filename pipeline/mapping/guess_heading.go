@@ -35,6 +35,7 @@ func (g *guesser) propose(it *item) {
 	for i, name := range names {
 		g.exact(it, name, 1-0.02*float64(i))
 	}
+	whole := len(it.candidates) > 0
 	if len(it.candidates) == 0 {
 		g.lowerPart(it)
 	}
@@ -47,6 +48,13 @@ func (g *guesser) propose(it *item) {
 	if !it.derived && !it.later {
 		g.byLegend(it)
 		g.proposeUnlike(it, names)
+	}
+	sharp := strings.HasSuffix(strings.TrimSpace(it.heading), "#")
+	if n := len(words); sharp || !whole && n > 1 && g.know.wordKinds[identityWord][words[n-1]] {
+		g.onlyNumbered(it)
+		if len(it.candidates) == 0 {
+			g.identity(it)
+		}
 	}
 	g.otherPlaces(it)
 	g.otherMarks(it)
@@ -215,6 +223,15 @@ func (g *guesser) phrases(it *item) {
 			g.exact(it, key, factor*v.factor)
 		}
 	}
+}
+
+// onlyNumbered takes off the meanings that no number of a thing has, since the
+// heading says that it is one: "Sl. No." is no standard length, "Clip #" no
+// remark.
+func (g *guesser) onlyNumbered(it *item) {
+	it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool {
+		return isMeasured(c) && g.know.measurements[c.meaning.Measurement].Dimension != "count" || c.meaning.Role == record.WeighPart || strings.HasSuffix(c.meaning.Term, "Remarks")
+	})
 }
 
 // byAngle adds the part of a coordinate that has a column for each of its parts.

@@ -61,6 +61,9 @@ func (k *knowledge) gluedUnit(heading string) (code, rest string, ok bool) {
 		if upper, ok := quantity.FindUnit(strings.ToUpper(tail)); !known && ok && quantity.Dimension(upper) == "temperature" {
 			code, known = upper, true // water_temp_c
 		}
+		if bare, in := strings.CutSuffix(name, "in"); known && in && len(bare) > 3 && k.measures(bare, quantity.Dimension(code)) {
+			return code, bare, true // lengthinmm
+		}
 		last := runes[len(runes)-n-1]
 		parted := !unicode.IsLetter(last) || unicode.IsUpper(last) && unicode.IsLower(runes[len(runes)-n])
 		if !known || !parted && (n == 1 || len(runes)-n < 3) {

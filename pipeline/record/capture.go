@@ -147,6 +147,15 @@ type Capture struct {
 // Address is the whole row of the capture.
 func (c *Capture) Address() Address { return Address{File: c.File, Sheet: c.Sheet, Row: c.Row} }
 
+// Identifier returns what a capture is published under: the occurrenceID that the
+// sheet gives, else the ID of the capture.
+func (c *Capture) Identifier() string {
+	if given := c.Get("occurrenceID"); given != "" {
+		return given
+	}
+	return c.ID
+}
+
 // Get returns the published text of a term, or "".
 func (c *Capture) Get(term string) string {
 	if v := c.Value(term); v != nil {

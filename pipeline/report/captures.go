@@ -54,6 +54,9 @@ const (
 // maxBytes is how much is gathered before it is handed on.
 const maxBytes = 1 << 16
 
+// identifier is the term that a capture is published under.
+const identifier = "occurrenceID"
+
 // Writer puts the columns into their order and writes their headings. Captures
 // with a term, reading or heading that was not gathered leave it out.
 func (cs *Columns) Writer(w io.Writer, terms, measurements Order) *CaptureWriter {
@@ -61,7 +64,9 @@ func (cs *Columns) Writer(w io.Writer, terms, measurements Order) *CaptureWriter
 		value: make([]*record.Value, len(cs.terms.All)), reading: make([]*record.Reading, len(cs.readings.All)), extra: make([]*record.Extra, len(cs.extras.All))}
 	for _, term := range terms(slices.Sorted(slices.Values(cs.terms.All))) {
 		k, _ := cs.terms.At(term)
-		o.columns = append(o.columns, column{term, termShown, k})
+		if term != identifier { // which ends the row
+			o.columns = append(o.columns, column{term, termShown, k})
+		}
 		if cs.termDiffers[k] {
 			o.columns = append(o.columns, column{term + " as written", termWritten, k})
 		}
@@ -75,7 +80,7 @@ func (cs *Columns) Writer(w io.Writer, terms, measurements Order) *CaptureWriter
 	for _, c := range o.columns {
 		o.b = lines.AppendField(append(o.b, ','), c.heading)
 	}
-	o.b = append(o.b, ",occurrenceID\n"...)
+	o.b = append(append(append(o.b, ','), identifier...), '\n')
 	return o
 }
 
@@ -119,7 +124,7 @@ func (o *CaptureWriter) Write(c *record.Capture, n Counts) error {
 	for i := range o.columns {
 		b = lines.AppendCell(append(b, ','), o.cell(&o.columns[i]))
 	}
-	b = lines.AppendCell(append(b, ','), c.ID)
+	b = lines.AppendCell(append(b, ','), c.Identifier())
 	o.b = append(b, '\n')
 	if len(o.b) < maxBytes {
 		return nil

@@ -92,3 +92,26 @@ func TestCapturesCSVAllocates(t *testing.T) {
 		t.Errorf("writing 200 captures allocates %.0f times", n)
 	}
 }
+
+// A row ends with what the capture is published under, which the sheet may give.
+func TestCapturesCSVIdentifiers(t *testing.T) {
+	captures := []*record.Capture{
+		{Key: "A", File: "a.csv", Row: 2, ID: "made", Values: []record.Value{{Term: "occurrenceID", Text: "urn:catalog:MC:7", Verbatim: "urn:catalog:MC:7"}}},
+		{Key: "B", File: "a.csv", Row: 3, ID: "made too"},
+	}
+	want := "capture,file,sheet,row,errors,warnings,undecided,occurrenceID\nA,a.csv,,2,0,0,,urn:catalog:MC:7\nB,a.csv,,3,0,0,,made too\n"
+	var columns report.Columns
+	for _, c := range captures {
+		columns.Add(c)
+	}
+	var got bytes.Buffer
+	w := columns.Writer(&got, asIs, asIs)
+	for _, c := range captures {
+		if err := w.Write(c, report.Counts{}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Flush(); err != nil || got.String() != want {
+		t.Errorf("%v\ngot\n%s\nwant\n%s", err, got.String(), want)
+	}
+}

@@ -51,7 +51,7 @@ func (e *File) Write(c, was *record.Capture) error {
 	if e == nil {
 		return nil
 	}
-	line := []string{c.Key, c.ID, was.Key, c.File, c.Sheet, strconv.Itoa(c.Row), c.Get("scientificName")}
+	line := []string{c.Key, c.Identifier(), was.Key, c.File, c.Sheet, strconv.Itoa(c.Row), c.Get("scientificName")}
 	for _, term := range e.columns {
 		line = append(line, was.Get(term))
 	}
