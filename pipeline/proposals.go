@@ -10,8 +10,10 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 )
@@ -282,6 +284,53 @@ func mayWrite(path string, replace bool) error {
 		return nil
 	case !replace:
 		return &CallError{Reason: path + " is there already; give another file with --out, or --update to add to it (its rows stay as they are)"}
+	}
+	return nil
+}
+
+// showEarlier puts the captures of the same animal before its own beside each
+// proposal. It goes through the captures twice: for the marks of those that are
+// asked about, and for all captures of these animals.
+func (w *walk) showEarlier(rows []remedy.Proposal) error {
+	asked := map[record.Address][]int{} // proposals by row
+	for i := range rows {
+		if rows[i].At.Row > 0 {
+			at := rows[i].At.OfRow()
+			asked[at] = append(asked[at], i)
+		}
+	}
+	of, own := make([]string, len(rows)), make([]recaptures.Seen, len(rows))
+	marks := map[string][]recaptures.Seen{}
+	err := w.eachPart(nil, func(int) error {
+		for _, c := range w.captures {
+			for at := range recaptures.RowsOf(c) {
+				for _, i := range asked[at] {
+					if mark := strings.Clone(c.Mark()); mark != "" {
+						of[i], own[i], marks[mark] = mark, w.seenAs(c), nil
+					}
+				}
+			}
+		}
+		return nil
+	})
+	if err != nil || len(marks) == 0 {
+		return err
+	}
+	err = w.eachPart(nil, func(int) error {
+		for _, c := range w.captures {
+			if _, is := marks[c.Mark()]; is {
+				mark := strings.Clone(c.Mark())
+				marks[mark] = append(marks[mark], w.seenAs(c))
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	for i := range rows {
+		rows[i].Before = recaptures.Before(marks[of[i]], own[i])
+		rows[i].Earlier = strings.Join(rows[i].Before, "\n")
 	}
 	return nil
 }

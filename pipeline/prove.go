@@ -2,9 +2,7 @@ package pipeline
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
-	"iter"
 	"os"
 	"path/filepath"
 	"slices"
@@ -83,43 +81,6 @@ func translate(folder string, fs []record.Finding) []record.Finding {
 	return fs
 }
 
-// packageOf writes the captures as a Darwin Core Data Package too, where the
-// survey asks for it.
-func (w *walk) packageOf() error {
-	if !w.survey.Archive.Package {
-		return nil
-	}
-	var failed error
-	counts, err := darwincore.WritePackage(w.out, w.dataset(), w.label, w.published(&failed))
-	if err := errors.Join(err, failed); err != nil {
-		return &OutputError{Path: w.out, Err: err}
-	}
-	w.counts.Package = counts
-	w.written = append(w.written, darwincore.PackageFolder)
-	return nil
-}
-
-// published returns the captures as they are published, one after the other.
-func (w *walk) published(failed *error) iter.Seq[*record.Capture] {
-	finish := (*walk).finish
-	if w.held {
-		finish = nil // they are
-	}
-	return func(yield func(*record.Capture) bool) {
-		err := w.eachPart(finish, func(int) error {
-			for _, c := range w.captures {
-				if !yield(c) {
-					return errEnough
-				}
-			}
-			return nil
-		})
-		if !errors.Is(err, errEnough) {
-			*failed = err
-		}
-	}
-}
-
 // provePackage reads the data package back, as prove does the archive.
 func (w *walk) provePackage() error {
 	if w.counts.Package == nil {
@@ -163,9 +124,6 @@ func outlived(dir string, written []string) []string {
 	}
 	return []string{darwincore.PackageFolder}
 }
-
-// errEnough ends a walk over the rows whose reader has gone.
-var errEnough = errors.New("enough")
 
 // qualityJudge lets the published quality tests judge the rows that would be
 // published, before anything is, part by part: with defaults, and with what the

@@ -2,20 +2,18 @@ package pipeline
 
 import (
 	"bufio"
-	"cmp"
 	"errors"
 	"io"
+	"iter"
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"golang.org/x/sync/errgroup"
 
 	"spadefoot/pipeline/account"
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/darwincore/terms"
-	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
@@ -166,58 +164,6 @@ func (w *walk) publishPart(part int, archive *darwincore.Archive, table *capture
 	return w.archiveError(err)
 }
 
-// finish makes the part in hand what is published: with its findings, the
-// doubts beside its readings, and the readings of condition.
-func (w *walk) finish(i int) error {
-	if err := w.recall(i); err != nil {
-		return err
-	}
-	aside, err := w.aside.Run(i)
-	if err != nil {
-		return err
-	}
-	w.derive(i)
-	w.traceDecisions(i)
-	w.doubt(aside)
-	return w.linkPart(i)
-}
-
-// doubt writes doubts beside the readings of the part in hand, and marks what is not
-// published for an error.
-func (w *walk) doubt(aside []record.Finding) {
-	w.doubts(aside...)
-	w.markUndecided(w.undecidedIn(w.findings, aside), w.undecided)
-}
-
-// derive adds the readings of condition to the captures of the part in hand.
-func (w *walk) derive(i int) {
-	if w.derived {
-		return
-	}
-	type numbered struct {
-		c *record.Capture
-		n int
-	}
-	animals := func(yield func(numbered) bool) {
-		n := w.animal[i]
-		for _, c := range w.captures {
-			if !c.Absent() {
-				if !yield(numbered{c, n}) {
-					return
-				}
-				n++
-			}
-		}
-	}
-	_ = parallel.InOrder(animals, func(some []numbered) struct{} {
-		for _, a := range some {
-			w.learned.repeats.Fill(a.c)
-			a.c.Readings = w.verdicts.inference.AppendReadings(a.c.Readings, a.n, a.c)
-		}
-		return struct{}{}
-	}, func(struct{}) error { return nil })
-}
-
 func (w *walk) archiveError(err error) error {
 	var incomplete *darwincore.IncompleteError
 	if errors.As(err, &incomplete) {
@@ -230,51 +176,6 @@ func (w *walk) archiveError(err error) error {
 func (w *walk) spreadDoubts() {
 	w.undecided = w.undecidedIn(w.whole)
 	w.doubted = saidOf(w.whole)
-}
-
-// saidOf is what findings on captures say of their cells, the first of each.
-func saidOf(fs []record.Finding) map[record.Address]string {
-	said := map[record.Address]string{}
-	for _, f := range fs {
-		if f.Level < record.Warning || f.At.Column == 0 || f.Capture == "" {
-			continue
-		}
-		for _, at := range append([]record.Address{f.At}, f.Also...) {
-			if said[at] == "" {
-				said[at] = "in doubt: " + report.Short(f.Reason)
-			}
-		}
-	}
-	return said
-}
-
-// doubts writes beside every reading that is in doubt that it is, so that the
-// doubt travels with the value into the archive. A date that fails a published
-// test is called wrong.
-func (w *walk) doubts(more ...record.Finding) {
-	all := slices.Concat(w.findings, more)
-	said, wrong := saidOf(all), map[record.Address]bool{}
-	for _, f := range all {
-		if f.Level >= record.Warning && f.Rule == "quality-validation" && f.Field == "eventDate" {
-			for _, at := range append([]record.Address{f.At}, f.Also...) {
-				wrong[at] = true
-			}
-		}
-	}
-	if len(said)+len(wrong)+len(w.doubted) == 0 {
-		return
-	}
-	for _, c := range w.captures {
-		if v := c.Value("eventDate"); v != nil && wrong[v.From] {
-			v.Wrong = true
-		}
-		for i := range c.Readings {
-			r := &c.Readings[i]
-			if s := cmp.Or(said[r.From], w.doubted[r.From]); s != "" && !strings.Contains(r.Remark, s) {
-				r.Remark = strings.TrimPrefix(r.Remark+"; "+s, "; ")
-			}
-		}
-	}
 }
 
 // capturesTable is captures.csv under way.
@@ -398,3 +299,43 @@ func ours(folder, name string) bool {
 	}
 	return darwincore.Ours(folder, name)
 }
+
+// packageOf writes the captures as a Darwin Core Data Package too, where the
+// survey asks for it.
+func (w *walk) packageOf() error {
+	if !w.survey.Archive.Package {
+		return nil
+	}
+	var failed error
+	counts, err := darwincore.WritePackage(w.out, w.dataset(), w.label, w.published(&failed))
+	if err := errors.Join(err, failed); err != nil {
+		return &OutputError{Path: w.out, Err: err}
+	}
+	w.counts.Package = counts
+	w.written = append(w.written, darwincore.PackageFolder)
+	return nil
+}
+
+// published returns the captures as they are published, one after the other.
+func (w *walk) published(failed *error) iter.Seq[*record.Capture] {
+	finish := (*walk).finish
+	if w.held {
+		finish = nil // they are
+	}
+	return func(yield func(*record.Capture) bool) {
+		err := w.eachPart(finish, func(int) error {
+			for _, c := range w.captures {
+				if !yield(c) {
+					return errEnough
+				}
+			}
+			return nil
+		})
+		if !errors.Is(err, errEnough) {
+			*failed = err
+		}
+	}
+}
+
+// errEnough ends a walk over the rows whose reader has gone.
+var errEnough = errors.New("enough")

@@ -96,7 +96,7 @@ func TestALimitOfOpenFiles(t *testing.T) {
 	sh, failed := need.Tool(t, "sh"), 0
 	for _, most := range []string{"9", "12", "15"} { // below, the runtime of Go itself does without
 		out := filepath.Join(t.TempDir(), "out")
-		c := exec.Command(sh, "-c", `ulimit -n "$1"; exec "$0" run "$2" --out "$3"`, os.Args[0], most, filepath.Join(need.Root(t), "testdata", "demo"), out)
+		c := exec.Command(sh, "-c", `exec 3>&- 4>&- 5>&- 6>&- 7>&- 8>&- 9>&-; ulimit -n "$1"; exec "$0" run "$2" --out "$3"`, os.Args[0], most, filepath.Join(need.Root(t), "testdata", "demo"), out)
 		c.Env = append(os.Environ(), asProgram+"=1")
 		text, _ := c.CombinedOutput()
 		code, said := c.ProcessState.ExitCode(), string(text)
