@@ -68,6 +68,11 @@ type saidOf struct {
 // or smaller, by shift.
 type shiftSum [2*maxBlockShift + 1]int64
 
+// leastEach is what the captures of a block must gain each, as a log: of many thousands
+// the sum of what a model is a little off would be believed of two columns that are
+// nearly alike.
+const leastEach = 0.25
+
 // gainUnit is the unit that gains are added in.
 const gainUnit = 1 << 20
 
@@ -208,7 +213,7 @@ func (c *Causes) believed(corrections []correction) (found []claim, asked map[cl
 		for _, s := range b.Said {
 			m, n := &corrections[s.Correction], int(b.N[s.Correction])
 			one := claim{key, s.Correction, math.Log(m.odds) + float64(n)*leastGain + float64(s.Gain)/gainUnit}
-			if s.Mends < leastInBlock || 3*s.Mends < 2*n || one.Odds <= surely {
+			if s.Mends < leastInBlock || 3*s.Mends < 2*n || one.Odds <= max(surely, leastEach*float64(n)) {
 				continue
 			}
 			if m.subtle() {
