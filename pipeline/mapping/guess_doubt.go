@@ -125,6 +125,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says whether it counts years, months or days, or is the code of a class"
 	case isMeasured(c) && it.unit == "" && g.ofAnotherGroup(it, c):
 		return "the heading has no unit and does not say what is measured, and nothing says that these are animals that have it"
+	case isMeasured(c) && it.unit == "" && c.meaning.Unit == fahrenheit && len([]rune(g.readings[it.columns[0]].whole)) <= 2:
+		return "the heading does not say that it is a temperature, and in °C the numbers would be none"
 	case c.meaning.Measurement == "airTemperature" && p.within(bodyHeat[0], bodyHeat[1]) > 0.9 && len(p.values) > 5:
 		return fmt.Sprintf("the numbers are those of warm bodies, %s to %s", number(p.values[0]), number(p.values[len(p.values)-1]))
 	case (isMeasured(c) || c.meaning.Role == record.WeighPart && c.meaning.Part != record.Bag && c.meaning.Part != record.Scale) && p.ofTexts(zeroFirst.MatchString) > 0.5:
@@ -188,6 +190,8 @@ func isMassOf(m record.Meaning) bool {
 
 // zeroFirst matches numbers that nobody measured: 0015, 007.
 var zeroFirst = regexp.MustCompile(`^0\d`)
+
+const fahrenheit = "[degF]"
 
 // caliper is the instrument of what is measured on the body.
 const caliper = "caliper"

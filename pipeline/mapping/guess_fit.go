@@ -256,7 +256,7 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 
 // units that a field sheet may be in without saying so.
 // Masses are left to what they weigh at their length.
-var otherUnits = map[string][]string{"mm": {"cm"}, "cm": {"m", "mm"}, "Cel": {"[degF]"}}
+var otherUnits = map[string][]string{"mm": {"cm"}, "cm": {"m", "mm"}, "Cel": {fahrenheit}}
 
 func sameKind(a, b string) bool {
 	return a == b || quantity.Dimension(a) != "" && quantity.Dimension(a) == quantity.Dimension(b)

@@ -95,6 +95,8 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"a unit in words", "lengthinmm", "length mm", rising("%.1f", 45, 0.3), "", ""},
 		{"a wing, and no w in grams", "wing", "wingLength mm", rising("%.1f", 65, 0.3), "", "birds.csv"},
 		{"a unit of one letter in words", "massing", "net g", rising("%.1f", 14, 0.3), "", ""},
+		{"tails, and no heat in °F", "T", "tailLength mm", rising("%.0f", 62, 1), "", "mice.csv"},
+		{"heat of the air by its letter", "T", "airTemperature Cel", rising("%.1f", 14, 0.2), "", ""},
 		{"nets by number", "Red", "locationID", cycle("R1", "R2", "R12", "R7"), "Especie", ""},
 		{"epithets beside a genus", "Species", "specificEpithet", cycle("sagrei", "carolinensis", "distichus"), "Genus", ""},
 		{"a weight of sheep", "Weight", "", rising("%.1f", 19, 0.3), "HornLen", ""},

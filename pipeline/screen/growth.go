@@ -14,6 +14,14 @@ type growths struct {
 	curves  map[uint64]statistics.Growth
 	largest map[uint64]float64 // log body length
 	perDay  float64
+	rates   map[string]rate // of measurements that grow faster here than perDay
+}
+
+// rate is the log growth per day that is believed of a measurement, and the
+// number of recaptures that it rests on.
+type rate struct {
+	perDay float64
+	n      int
 }
 
 const (
@@ -22,6 +30,9 @@ const (
 	maxRecaptured   = 2000 // pairs of a taxon that are taken
 	beyondCurve     = 2    // residual standard deviations that an animal may grow beyond the curve
 	largestOf       = 3    // scales above the middle of its largest group that the largest of a taxon is taken to be
+	fastShare       = 0.1  // share of many recaptures that errors alone do not make
+	growthForSure   = 0.06 // log change that errors seldom make: three usual technical errors
+	timesFast       = 2    // times the growth of these that one animal may grow
 	daysPerYear     = 365.25
 )
 
@@ -41,7 +52,7 @@ func (r *recaptured) join(o *recaptured) {
 }
 
 func newGrowths(f *fitted, pairs map[uint64]*recaptured) *growths {
-	g := &growths{curves: map[uint64]statistics.Growth{}, largest: map[uint64]float64{}, perDay: f.settings.GrowthPerDay}
+	g := &growths{curves: map[uint64]statistics.Growth{}, largest: map[uint64]float64{}, perDay: f.settings.GrowthPerDay, rates: map[string]rate{}}
 	for taxon, r := range pairs {
 		if len(r.First) < leastRecaptured {
 			continue
@@ -67,6 +78,28 @@ func newGrowths(f *fitted, pairs map[uint64]*recaptured) *growths {
 	return g
 }
 
+// learnRate takes over the growth of a measurement, in thousandths per day, where a
+// tenth of many recaptures grew faster than animals are believed to: then there are
+// young among them, and what is believed is of others.
+func (g *growths) learnRate(measurement string, rates *statistics.Sample) {
+	if rates.Len() < leastRecaptured {
+		return
+	}
+	inOrder := rates.Values()
+	if fast := inOrder[int((1-fastShare)*float64(len(inOrder)))] / 1000; fast > math.Log1p(g.perDay) {
+		g.rates[measurement] = rate{timesFast * fast, rates.Len()}
+	}
+}
+
+// byRate returns the log growth of a measurement by the rate that is believed, and
+// what that rests on.
+func (g *growths) byRate(measurement string, days float64) (most float64, why string) {
+	if r, ok := g.rates[measurement]; ok {
+		return r.perDay * days, measurement
+	}
+	return math.Log1p(g.perDay * days), "rate"
+}
+
 // believed returns the log growth that is believed of an animal, and in words what it
 // rests on.
 func (g *growths) believed(taxon uint64, length, days float64) (most float64, why string) {
@@ -74,13 +107,13 @@ func (g *growths) believed(taxon uint64, length, days float64) (most float64, wh
 		grown := max(0, curve.Increment(length, days/daysPerYear)) + beyondCurve*curve.Scale
 		return math.Log1p(grown / length), "curve"
 	}
-	most = math.Log1p(g.perDay * days)
+	most, why = g.byRate(bodyLength, days)
 	if top, ok := g.largest[taxon]; ok {
 		if rest := max(0, top-math.Log(length)); rest < most {
 			return rest, "largest"
 		}
 	}
-	return most, "rate"
+	return most, why
 }
 
 // said tells what a growth rests on, as an insertion.
@@ -91,6 +124,9 @@ func (g *growths) said(taxon uint64, why string) string {
 		return fmt.Sprintf(" (by the growth of %d recaptures, towards %s mm at a rate of %s a year)", c.N, figures(c.Asymptote, 3), figures(c.Rate, 2))
 	case "largest":
 		return fmt.Sprintf(" (up to %s mm, about the largest of its kind here)", figures(math.Exp(g.largest[taxon]), 3))
+	}
+	if r, ok := g.rates[why]; ok {
+		return fmt.Sprintf(" (by the growth of %d recaptures)", r.n)
 	}
 	return ""
 }

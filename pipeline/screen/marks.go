@@ -227,12 +227,13 @@ func (a *markedCapture) sameAnimal(b *markedCapture) bool {
 type markSigns struct {
 	Again map[uint32]*statistics.Sample
 	Grown map[uint64]*recaptured
+	Rates map[uint32]*statistics.Sample // log growth per day of each measurement beyond what errors make, in thousandths
 	Known knownMarks
 	Days  map[uint64]int
 }
 
 func newMarkSigns() *markSigns {
-	return &markSigns{map[uint32]*statistics.Sample{}, map[uint64]*recaptured{}, knownMarks{}, map[uint64]int{}}
+	return &markSigns{map[uint32]*statistics.Sample{}, map[uint64]*recaptured{}, map[uint32]*statistics.Sample{}, knownMarks{}, map[uint64]int{}}
 }
 
 // count counts the pairs of two days. Of more days than maxMarks none is counted to
@@ -241,6 +242,16 @@ func (g *markSigns) count(days uint64, pairs int) {
 	if _, there := g.Days[days]; days != 0 && (there || len(g.Days) < maxMarks) {
 		g.Days[days] += pairs
 	}
+}
+
+// sampleOf returns the sample of a measurement, a new one at first.
+func sampleOf(all map[uint32]*statistics.Sample, measurement uint32) *statistics.Sample {
+	s := all[measurement]
+	if s == nil {
+		s = &statistics.Sample{}
+		all[measurement] = s
+	}
+	return s
 }
 
 // signs gathers them.
@@ -255,10 +266,14 @@ func (m *Marks) signs() (*markSigns, error) {
 		if days <= sameSize && a.observer == b.observer {
 			for _, y := range b.lengths {
 				if x, ok := a.length(y.measurement); ok && math.Abs(y.log-x) <= farRepeat {
-					if g.Again[y.measurement] == nil {
-						g.Again[y.measurement] = &statistics.Sample{}
-					}
-					g.Again[y.measurement].Add(math.Abs(y.log - x))
+					sampleOf(g.Again, y.measurement).Add(math.Abs(y.log - x))
+				}
+			}
+		}
+		if days > sameSize {
+			for _, y := range b.lengths {
+				if x, ok := a.length(y.measurement); ok {
+					sampleOf(g.Rates, y.measurement).Add(math.Round(1000 * max(0, min((y.log-x-growthForSure)/days, 1))))
 				}
 			}
 		}
@@ -279,6 +294,9 @@ func (m *Marks) learn(g *markSigns, sum *Summary, limits []Limit, s Settings) {
 	for name := range sum.measurements {
 		if again := g.Again[numberOf(name)]; again != nil {
 			m.j.again[name] = again
+		}
+		if rates := g.Rates[numberOf(name)]; rates != nil {
+			m.j.growths.learnRate(name, rates)
 		}
 	}
 }

@@ -96,11 +96,10 @@ func joinMarkSigns(blocks [][]byte) (*markSigns, error) {
 			return nil, err
 		}
 		for n, sample := range o.Again {
-			if g.Again[n] == nil {
-				g.Again[n] = sample
-			} else {
-				g.Again[n].Merge(sample)
-			}
+			sampleOf(g.Again, n).Merge(sample)
+		}
+		for n, sample := range o.Rates {
+			sampleOf(g.Rates, n).Merge(sample)
 		}
 		for taxon, r := range o.Grown {
 			if g.Grown[taxon] == nil {

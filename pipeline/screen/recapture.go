@@ -263,7 +263,7 @@ func (j *follower) growth(c *record.Capture, taxon uint64, from *cell, days floa
 	if from.measurement == bodyLength {
 		return j.growths.believed(taxon, from.value, days)
 	}
-	return math.Log1p(j.growths.perDay * days), "rate"
+	return j.growths.byRate(from.measurement, days)
 }
 
 func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, allowed float64, l changeLimit, days float64) sign {

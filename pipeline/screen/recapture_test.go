@@ -78,3 +78,30 @@ func TestRecapturesAreJudgedByTheSurveysOwnError(t *testing.T) {
 		t.Errorf("rough hands: %+v", fs)
 	}
 }
+
+// Young grow faster than what is believed of others: where many do, their own growth
+// is what one is held against, and a decimal that slipped still stands out.
+func TestYoungGrowAsTheirKindDoes(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		last string // length of the last young at its second capture
+		want int
+	}{{"all as young do", "36.1", 0}, {"a slip", "361", 1}} {
+		var captures []*record.Capture
+		for i := range 40 {
+			first, second := fmt.Sprintf("%.1f", 22+0.1*float64(i%7)), fmt.Sprintf("%.1f", 35+0.2*float64(i%9))
+			if i == 39 {
+				second = c.last
+			}
+			for k, svl := range []string{first, second} {
+				one := marked(2+2*i+k, fmt.Sprintf("2021-05-%02d", 3+8*k), "", "Lithobates pipiens", "Tern Slough", svl)
+				mark := fmt.Sprintf("MC-%04d", 100+i)
+				one.Set(record.Value{Term: "organismID", Text: mark, Verbatim: mark, From: record.Address{File: one.File, Row: one.Row, Column: 5}})
+				captures = append(captures, one)
+			}
+		}
+		if fs := of(Screen(captures, nil, Defaults()), "recapture-grown", "mark-reused"); len(fs) != c.want {
+			t.Errorf("%s: %d findings, want %d: %+v", c.name, len(fs), c.want, fs)
+		}
+	}
+}
