@@ -100,7 +100,13 @@ func (p *causePiece) goesOn(o *causePiece) bool {
 
 // join adds a piece that is further down.
 func (p *causePiece) join(o *causePiece) {
-	p.Rows, p.N, p.Cells, p.Gain, p.Bottom, p.Closes = p.Rows+o.Rows, p.N+o.N, p.Cells+o.Cells, p.Gain+o.Gain, o.Bottom, o.Closes
+	if p.Rows == 0 {
+		p.Top = o.Top
+	}
+	if o.Rows > 0 {
+		p.Bottom = o.Bottom
+	}
+	p.Rows, p.N, p.Cells, p.Gain, p.Closes = p.Rows+o.Rows, p.N+o.N, p.Cells+o.Cells, p.Gain+o.Gain, o.Closes
 	p.Unmended = p.Unmended || o.Unmended
 	room := max(0, maxPlaces-len(p.Places))
 	for _, at := range o.Places[min(room, len(o.Places)):] {
@@ -137,7 +143,9 @@ func (x *Screening) shared() (out []record.Finding) {
 		case ofColumn:
 			out = append(out, x.reportClaim(&p))
 		case ofShift:
-			out = append(out, x.reportShift(&p))
+			if p.Rows > 0 { // else its rows are none of the next part's
+				out = append(out, x.reportShift(&p))
+			}
 		default:
 			out = append(out, p.reportRun())
 		}

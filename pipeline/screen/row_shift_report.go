@@ -10,18 +10,20 @@ import (
 	"spadefoot/pipeline/record/sorting"
 )
 
-// pieceOf keeps what a row shift is in the part.
+// pieceOf keeps what a row shift is in the part: rows of it, or no more than the
+// cell past its end whose value was lost.
 func (j *search) pieceOf(table []int, s rowShift, lost []lostCell) {
 	p := causePiece{Kind: ofShift, By: s.by, Mends: j.shiftedBack(s, lost)}
-	p.Opens, p.Closes = s.rows[0] < j.own.from, s.rows[len(s.rows)-1] >= j.own.to
-	p.Gain = j.gainOfShift(table, &s)
-	s.rows = slices.DeleteFunc(slices.Clone(s.rows), func(i int) bool { return !j.own.holds(i) })
-	if len(s.rows) == 0 {
-		return
+	from, to := s.rows[0], s.rows[len(s.rows)-1]
+	for _, l := range lost {
+		from, to = min(from, l.row), max(to, l.row)
 	}
+	p.Opens, p.Closes = from < j.own.from, to >= j.own.to
+	p.Gain = j.gainOfShift(table, &s)
+	rows := slices.DeleteFunc(slices.Clone(s.rows), func(i int) bool { return !j.own.holds(i) })
 	for _, name := range s.columns {
 		p.Names = append(p.Names, strings.Clone(name))
-		for _, i := range s.rows {
+		for _, i := range rows {
 			if c := j.ownCell(i, name); c != nil {
 				p.Places = append(p.Places, c.first().From)
 			}
@@ -32,13 +34,19 @@ func (j *search) pieceOf(table []int, s rowShift, lost []lostCell) {
 			p.Places = append(p.Places, j.rows[l.row].find(l.column).first().From)
 		}
 	}
+	if len(p.Places) == 0 {
+		return
+	}
 	slices.Sort(p.Names)
 	sorting.Func(p.Places, record.Address.Compare)
 	p.Places = slices.Compact(p.Places)
-	first := s.rows[0]
-	p.Cells, p.Rows, p.Table = len(p.Places), len(s.rows), j.rows[first].capture.Table
-	p.Top, p.Bottom = j.rows[first].capture.Row, j.rows[s.rows[len(s.rows)-1]].capture.Row
-	p.First = j.firstOfShift(&s, lost, p.Places[0])
+	p.Cells, p.Rows, p.Table = len(p.Places), len(rows), j.rows[from].capture.Table
+	top := s.rows[0]
+	if len(rows) > 0 {
+		top = rows[0]
+		p.Top, p.Bottom = j.rows[top].capture.Row, j.rows[rows[len(rows)-1]].capture.Row
+	}
+	p.First = j.firstOfShift(&s, top, lost, p.Places[0])
 	p.keep()
 	j.pieces = append(j.pieces, p)
 }
@@ -64,9 +72,9 @@ func (j *search) gainOfShift(table []int, s *rowShift) (sum int64) {
 	return sum
 }
 
-// firstOfShift is what the finding on a row shift says of its first cell.
-func (j *search) firstOfShift(s *rowShift, lost []lostCell, at record.Address) first {
-	top := s.rows[0]
+// firstOfShift is what the finding on a row shift says of its first cell, and of the
+// capture of its top row.
+func (j *search) firstOfShift(s *rowShift, top int, lost []lostCell, at record.Address) first {
 	out := first{Capture: j.rows[top].capture.Key}
 	for _, l := range lost {
 		if c := j.rows[l.row].find(l.column); c.first().From == at {
