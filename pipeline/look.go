@@ -8,7 +8,6 @@ import (
 	"iter"
 	"os"
 	"slices"
-	"strings"
 	"sync"
 
 	"spadefoot/pipeline/recaptures"
@@ -324,7 +323,7 @@ func (s *seenCells) count(at record.Address, add func(*ColumnSeen)) {
 	at.Row = 0
 	one, there := s.columns[at]
 	if !there {
-		at.File, at.Sheet = strings.Clone(at.File), strings.Clone(at.Sheet)
+		at = at.Clone()
 	}
 	add(&one)
 	s.columns[at] = one
@@ -375,7 +374,7 @@ func (s *seenCells) cell(c *record.Capture, at record.Address) {
 		if s.elsewhere[column] == at {
 			return
 		}
-		at.File, at.Sheet = strings.Clone(at.File), strings.Clone(at.Sheet)
+		at = at.Clone()
 		s.elsewhere[columnAddress(at.File, at.Sheet, at.Column)] = at
 	}
 	s.count(at, func(c *ColumnSeen) { c.Read++ })

@@ -67,7 +67,7 @@ func Nearest(word string, allowed []string) string {
 		if n := len(low) - 4*len(a); n > 0 {
 			continue // far from alike, however long it is
 		}
-		d := distance(low, a)
+		d := edlib.OSADamerauLevenshteinDistance(low, strings.ToLower(a))
 		if d < bestDistance {
 			best, bestDistance = a, d
 		}
@@ -76,8 +76,4 @@ func Nearest(word string, allowed []string) string {
 		return ""
 	}
 	return best
-}
-
-func distance(a, b string) int {
-	return edlib.OSADamerauLevenshteinDistance(strings.ToLower(a), strings.ToLower(b))
 }

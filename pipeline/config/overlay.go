@@ -8,6 +8,7 @@ import (
 	"sort"
 	"strings"
 
+	"github.com/hbollon/go-edlib"
 	"github.com/spf13/pflag"
 	"github.com/spf13/viper"
 
@@ -124,7 +125,7 @@ func misspelt(leaves []Leaf, environment []string) (ms Mistakes) {
 			continue
 		}
 		near := Nearest(name, known)
-		if near != "" && distance(name, near) > maxSlips {
+		if near != "" && edlib.OSADamerauLevenshteinDistance(name, near) > maxSlips {
 			near = ""
 		}
 		if near != "" || slices.ContainsFunc(sections, func(s string) bool { return strings.HasPrefix(name, s) }) {

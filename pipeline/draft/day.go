@@ -1,6 +1,7 @@
 package draft
 
 import (
+	"path"
 	"regexp"
 	"strings"
 
@@ -29,7 +30,7 @@ func (r entry) day() (day, where string) {
 		texts []string
 	}{
 		{"the name of the tab", []string{r.sheet.Name}}, {"a line above the table", titles},
-		{"the name of the file", []string{strings.TrimSuffix(r.sheet.File, extension(r.sheet.File))}},
+		{"the name of the file", []string{strings.TrimSuffix(r.sheet.File, path.Ext(r.sheet.File))}},
 	} {
 		for _, text := range place.texts {
 			found, several := dayIn(text)
@@ -49,14 +50,6 @@ func (r entry) day() (day, where string) {
 
 // packedDay is a day of which nothing parts the year and the month.
 var packedDay = regexp.MustCompile(`^(19|20)\d{6}$`)
-
-// extension is what stands behind the last point of a file name.
-func extension(name string) string {
-	if i := strings.LastIndexByte(name, '.'); i >= 0 {
-		return name[i:]
-	}
-	return ""
-}
 
 // dayIn finds a day that is written in full, with a year of four digits and in
 // an order that reads one way only, among the words of a text.

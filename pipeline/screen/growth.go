@@ -85,8 +85,7 @@ func (g *growths) learnRate(measurement string, rates *statistics.Sample) {
 	if rates.Len() < leastRecaptured {
 		return
 	}
-	inOrder := rates.Values()
-	if fast := inOrder[int((1-fastShare)*float64(len(inOrder)))] / 1000; fast > math.Log1p(g.perDay) {
+	if fast := rates.Ranked(int((1-fastShare)*float64(rates.Len()))) / 1000; fast > math.Log1p(g.perDay) {
 		g.rates[measurement] = rate{timesFast * fast, rates.Len()}
 	}
 }

@@ -56,8 +56,7 @@ const maxPlaces = 100_000
 func (p *causePiece) tell(at record.Address, text string) {
 	p.Cells++
 	if len(p.Places) == maxPlaces {
-		at.File, at.Sheet = strings.Clone(at.File), strings.Clone(at.Sheet)
-		p.Further = record.Extend(p.Further, at)
+		p.Further = record.Extend(p.Further, at.Clone())
 		return
 	}
 	p.Places = append(p.Places, at)

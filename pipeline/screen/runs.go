@@ -108,7 +108,7 @@ func (p *part) pieceOf(findings []record.Finding, run []int, opens, closes bool)
 
 // lasting is a finding that holds no part of what it was made from.
 func lasting(f record.Finding) record.Finding {
-	f.At.File, f.At.Sheet = strings.Clone(f.At.File), strings.Clone(f.At.Sheet)
+	f.At = f.At.Clone()
 	f.Capture, f.Field, f.Value, f.Group, f.Reason = strings.Clone(f.Capture), strings.Clone(f.Field), strings.Clone(f.Value), strings.Clone(f.Group), strings.Clone(f.Reason)
 	f.Also, f.Mends, f.Suggestion, f.Reference = nil, nil, "", strings.Clone(f.Reference)
 	return f

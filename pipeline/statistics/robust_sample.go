@@ -156,6 +156,9 @@ func (s *Sample) Together(gap float64) (low, high float64) {
 	return low, high
 }
 
+// Ranked returns the k-th smallest value, from 0.
+func (s *Sample) Ranked(k int) float64 { return ranked(s.sorted(), k) }
+
 // Median returns the middle value, or the mean of the two middle values; NaN if
 // the sample is empty.
 func (s *Sample) Median() float64 { return medianOf(s.sorted(), s.Len()) }

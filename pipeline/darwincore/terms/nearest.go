@@ -36,15 +36,7 @@ func Nearest(word string) string {
 // Named returns the current term of one record whose name a heading is, or "".
 // Case, blanks, underscores and hyphens do not count. Names of one word (type,
 // order, class) are everyday words too, and no heading names a term by them.
-func Named(heading string) string {
-	w := fold(Bare(strings.TrimSpace(heading)))
-	for _, t := range load().all {
-		if t.Current() && t.Property() && t.Use == "simple" && fold(t.Name) == w && strings.ToLower(t.Name) != t.Name {
-			return t.Name
-		}
-	}
-	return ""
-}
+func Named(heading string) string { return load().named[fold(Bare(strings.TrimSpace(heading)))] }
 
 var separators = strings.NewReplacer(" ", "", "_", "", "-", "", ".", "")
 

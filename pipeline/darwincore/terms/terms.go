@@ -54,12 +54,13 @@ type table struct {
 	all    []Term
 	byIRI  map[string]int
 	byName map[string]int
+	named  map[string]string // names of several words of terms of one record, by how they are folded
 }
 
 // load reads the embedded table. The table is part of the program and a test
 // reads it, so that a fault in it cannot reach a user.
 var load = sync.OnceValue(func() *table {
-	t := &table{byIRI: map[string]int{}, byName: map[string]int{}}
+	t := &table{byIRI: map[string]int{}, byName: map[string]int{}, named: map[string]string{}}
 	rows, err := schemas.Table[row]("darwin_core_terms.csv")
 	if err != nil {
 		return t
@@ -75,6 +76,11 @@ var load = sync.OnceValue(func() *table {
 		}
 		if _, taken := t.byName[r.Name]; !taken {
 			t.byName[r.Name] = i
+		}
+	}
+	for _, one := range t.all {
+		if one.Current() && one.Property() && one.Use == "simple" && strings.ToLower(one.Name) != one.Name {
+			t.named[fold(one.Name)] = one.Name
 		}
 	}
 	return t
