@@ -32,7 +32,7 @@ func (s *sinceRun) begin(out string) error {
 	if !named {
 		s.dir = out
 		if size := edition.Size(out); size > maxCompared {
-			s.cannot = fmt.Errorf("its table of captures has %d MB, and two of that size are compared only when --since names the folder", size>>20)
+			s.cannot = fmt.Errorf("its table of captures is %d MB, and tables of that size are compared only when --since names the folder", size>>20)
 			return nil
 		}
 	}
@@ -42,7 +42,7 @@ func (s *sinceRun) begin(out string) error {
 	case err != nil && named:
 		return &pipeline.InputError{File: s.dir, Err: err}
 	case s.before == nil && err == nil && named:
-		return &pipeline.CallError{Reason: "--since: " + s.dir + " holds no run; give the output folder of an earlier one"}
+		return &pipeline.CallError{Reason: "--since: " + s.dir + " holds no run; give the output folder of an earlier run"}
 	}
 	s.cannot = err
 	return nil
@@ -59,7 +59,7 @@ func (s *sinceRun) write(w io.Writer, out string) error {
 		now, err = edition.Read(out)
 	}
 	if err != nil {
-		_, err = fmt.Fprintf(w, "since the last run in %s: cannot be told, %v\n", s.dir, err)
+		_, err = fmt.Fprintf(w, "since the last run in %s: unknown, %v\n", s.dir, err)
 		return err
 	}
 	_, err = io.WriteString(w, changesText(now.Since(s.before)))
@@ -76,7 +76,7 @@ func changesText(c edition.Changes) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "since the last run in %s\n", c.Since)
 	if c.Veiled {
-		fmt.Fprintf(&b, "      files    %s new, %d gone; which ones changed is not told, since places are withheld\n", named(c.FilesNew), len(c.FilesGone))
+		fmt.Fprintf(&b, "      files    %s new, %d gone; places are withheld, so changed files are not named\n", named(c.FilesNew), len(c.FilesGone))
 	} else {
 		fmt.Fprintf(&b, "      files    %s new, %s changed, %s gone\n", named(c.FilesNew), named(c.FilesOld), named(c.FilesGone))
 	}
@@ -87,7 +87,7 @@ func changesText(c edition.Changes) string {
 	}
 	sort.Strings(from)
 	fmt.Fprintf(&b, "      captures %s added, %d gone, %d changed\n", counted(added, from), c.Gone, c.Altered)
-	fmt.Fprintf(&b, "      doubt    %d new (%s), %d gone, %d changed\n",
+	fmt.Fprintf(&b, "      findings %d new (%s), %d gone, %d changed\n",
 		len(c.FindingsNew), report.Count(c.FindingsNew), len(c.FindingsGone), len(c.FindingsChanged))
 	listed := 0
 	for _, part := range []struct {

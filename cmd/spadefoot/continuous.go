@@ -39,15 +39,15 @@ type continuous struct {
 
 // addKnown adds the flags on known findings.
 func (c *continuous) addKnown(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&c.known, "known", "", "file of known findings: only others fail and are named")
-	cmd.Flags().StringVar(&c.writeKnown, "write-known", "", "file to write all findings to as known; without --known nothing fails then")
+	cmd.Flags().StringVar(&c.known, "known", "", "file of known findings; only other findings fail and are listed")
+	cmd.Flags().StringVar(&c.writeKnown, "write-known", "", "file to record all findings in as known; without --known nothing fails then")
 }
 
 // addFiles adds the flags on files that CI systems read.
 func (c *continuous) addFiles(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&c.sarif, "sarif", "", "file to write the findings to as SARIF 2.1.0; - for standard output in place of the summary")
+	cmd.Flags().StringVar(&c.sarif, "sarif", "", "file to write the findings to as SARIF 2.1.0; - for standard output instead of the summary")
 	cmd.Flags().StringVar(&c.junit, "junit", "", "file to write the findings to as JUnit XML")
-	cmd.Flags().StringVar(&c.markdown, "markdown", "", "file to write a short summary of the findings to, in Markdown")
+	cmd.Flags().StringVar(&c.markdown, "markdown", "", "file to write a short Markdown summary of the findings to")
 }
 
 // wanted is one file that was asked for.
@@ -105,10 +105,10 @@ func (c *continuous) begin(format string) error {
 	taken := map[string]string{}
 	for _, o := range c.outputs() {
 		if c.known != "" && o.flag != "--write-known" && filepath.Clean(o.path) == filepath.Clean(c.known) {
-			return &pipeline.CallError{Reason: fmt.Sprintf("--known and %s both name %s; give each a file of its own", o.flag, o.path)}
+			return &pipeline.CallError{Reason: fmt.Sprintf("--known and %s both name %s; give each its own file", o.flag, o.path)}
 		}
 		if other, twice := taken[filepath.Clean(o.path)]; twice {
-			return &pipeline.CallError{Reason: fmt.Sprintf("%s and %s both name %s; give each a file of its own", other, o.flag, o.path)}
+			return &pipeline.CallError{Reason: fmt.Sprintf("%s and %s both name %s; give each its own file", other, o.flag, o.path)}
 		}
 		taken[filepath.Clean(o.path)] = o.flag
 	}
@@ -214,10 +214,10 @@ func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "known %s in %s\n", oneOrMany(s.Known, "1 more finding stands", "%d more findings stand"), j.flags.known)
 	if n := s.Heavier; n > 0 {
-		fmt.Fprintf(&b, "      of them, %s of a higher level than when written down\n", oneOrMany(n, "1 is", "%d are"))
+		fmt.Fprintf(&b, "      of these, %s of a higher level than recorded\n", oneOrMany(n, "1 is", "%d are"))
 	}
 	if n := len(s.Gone); n > 0 {
-		fmt.Fprintf(&b, "gone  %s; --write-known writes the file anew\n", oneOrMany(n, "1 known finding no longer occurs", "%d known findings no longer occur"))
+		fmt.Fprintf(&b, "gone  %s; update the file with --write-known\n", oneOrMany(n, "1 known finding no longer occurs", "%d known findings no longer occur"))
 		for i, k := range s.Gone {
 			if r.Counts.Withheld > 0 {
 				break // what was written down before may tell a place
@@ -264,7 +264,7 @@ func keptKnown(path string) (report.KnownFindings, error) {
 	}
 	known, err := loadKnown(path)
 	if err != nil {
-		return nil, errors.Join(config.Mistakes{{File: path, Problem: "is there but is not a file of known findings, and was left alone; take it away or give another name"}}, err)
+		return nil, errors.Join(config.Mistakes{{File: path, Problem: "exists but is not a file of known findings, and was left alone; remove it or give another name"}}, err)
 	}
 	return known, nil
 }

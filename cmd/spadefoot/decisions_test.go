@@ -98,7 +98,7 @@ func TestRemediesVerb(t *testing.T) {
 	dir := folderOf(t, header+"sheets: [{file: frogs.csv}]\n"+mappingText, map[string][]byte{
 		"frogs.csv": []byte("Field No,Species,SVL\n1,Rana temporaria,61\n2,Rana temporaria,see book\n")})
 	path := filepath.Join(dir, "remedies.csv")
-	if code, stdout, stderr := called("remedies", dir); code != exitClean || stdout != path+" and remedies.xlsx: rows to decide on: 2; kept as they were: 0\n" {
+	if code, stdout, stderr := called("remedies", dir); code != exitClean || stdout != path+" and remedies.xlsx: rows to decide on: 2; kept unchanged: 0\n" {
 		t.Fatalf("%d, %s%s", code, stdout, stderr)
 	}
 	first, err := os.ReadFile(path)
@@ -108,7 +108,7 @@ func TestRemediesVerb(t *testing.T) {
 	if code, _, stderr := called("remedies", dir); code != exitCall || !strings.Contains(stderr, "is there already") {
 		t.Errorf("a second time: %d, %s", code, stderr)
 	}
-	if code, stdout, _ := called("remedies", dir, "--update"); code != exitClean || !strings.Contains(stdout, "rows to decide on: 0; kept as they were: 2") {
+	if code, stdout, _ := called("remedies", dir, "--update"); code != exitClean || !strings.Contains(stdout, "rows to decide on: 0; kept unchanged: 2") {
 		t.Errorf("anew: %d, %s", code, stdout)
 	}
 	if code, _, stderr := called("remedies", dir, "--out", filepath.Join(dir, "none", "r.csv")); code != exitOutput {

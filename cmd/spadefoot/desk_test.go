@@ -123,7 +123,7 @@ func TestDeskOpensTheBrowserAndWarns(t *testing.T) {
 	case <-time.After(time.Minute):
 		t.Fatal("it does not end")
 	}
-	if said := stderr.String(); !strings.Contains(said, "sensitive places included") || !strings.Contains(said, "not encrypted") {
+	if said := stderr.String(); !strings.Contains(said, "including sensitive places") || !strings.Contains(said, "not encrypted") {
 		t.Errorf("the warning: %q", said)
 	}
 }

@@ -25,7 +25,7 @@ func TestDraftVerb(t *testing.T) {
 		stdout []string
 		stderr string
 	}{
-		{"no sheet", []string{"draft", "--out", out}, exitCall, nil, "draft needs one sheet or more"},
+		{"no sheet", []string{"draft", "--out", out}, exitCall, nil, "draft needs at least one sheet"},
 		{"no folder", []string{"draft", sheet}, exitCall, nil, "--out FOLDER"},
 		{"no such sheet", []string{"draft", filepath.Join(dir, "toads.csv"), "--out", out}, exitInput, nil, "toads.csv"},
 		{"a draft", []string{"draft", sheet, "--out", out, "--title", "Frogs"}, exitClean,

@@ -20,7 +20,7 @@ func TestDraftedDescriptionIsNotReady(t *testing.T) {
 		t.Fatal(stderr)
 	}
 	_, stdout, stderr := called("run", survey, "--out", out)
-	if want := "Not ready to publish: under dataset in survey.yaml, id, description, licence, creators are still what a draft put there. Next: write your own, and run again."; lastLine(stdout) != want {
+	if want := "Not ready to publish: under dataset in survey.yaml, id, description, licence, creators are still the draft's placeholder text. Next: write your own text, and run again."; lastLine(stdout) != want {
 		t.Errorf("%s%s", stdout, stderr)
 	}
 	for _, name := range []string{"eml.xml", "meta.xml", "occurrence.csv"} {

@@ -104,7 +104,7 @@ func TestALimitOfOpenFiles(t *testing.T) {
 			continue
 		}
 		failed++
-		if code != exitOutput || !strings.Contains(said, "as many files open as the system lets it; allow more (ulimit -n 1024)") ||
+		if code != exitOutput || !strings.Contains(said, "reached the system's limit of open files; allow more (ulimit -n 1024)") ||
 			strings.Contains(said, "too many open files") || strings.Contains(said, "a part of what was there before is in") {
 			t.Errorf("%s files: exit code %d: %s", most, code, said)
 		}

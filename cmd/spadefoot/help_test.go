@@ -110,7 +110,7 @@ func TestHelpFindsTopicsVerbsAndRules(t *testing.T) {
 		{"weighing", "from the scale's readings", exitClean},
 		{"Weighing", "from the scale's readings", exitClean},
 		{"run", "spadefoot run FOLDER", exitClean},
-		{"tare-missing", "the bag of this animal was not weighed", exitClean},
+		{"tare-missing", "The bag of this animal was not weighed", exitClean},
 		{"keys", "dataset.id", exitClean},
 		{"units", "[oz_av]", exitClean},
 		{"nothing-like-it", "no topic, verb or rule", exitCall},

@@ -50,7 +50,7 @@ const patience = 10 * time.Second
 // folder puts in order what is left, as after a crash.
 func endWithin(d time.Duration, stderr io.Writer, exit func(int)) {
 	time.AfterFunc(d, func() {
-		fmt.Fprintf(stderr, "spadefoot: a step did not end within %v and was broken off; earlier output is whole\n", d)
+		fmt.Fprintf(stderr, "spadefoot: a step did not finish within %v and was aborted; earlier output is intact\n", d)
 		exit(exitStopped)
 	})
 }

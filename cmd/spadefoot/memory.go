@@ -19,7 +19,7 @@ const megabyte = 1 << 20
 type memoryError struct{ live int64 }
 
 func (e *memoryError) Error() string {
-	return fmt.Sprintf("out of memory: what is in work takes %d MB, and %d MB are allowed; allow more with --memory MB, or divide what is read into several folders",
+	return fmt.Sprintf("out of memory: the run needs %d MB, and %d MB are allowed; allow more with --memory MB, or split the sheets over several folders",
 		e.live/megabyte, ceiling.Load()/megabyte)
 }
 
@@ -49,7 +49,7 @@ func enoughAddresses(bound func() (uint64, error)) error {
 	if err != nil || n == 0 || n >= leastAddresses {
 		return nil
 	}
-	return fmt.Errorf("out of memory: the address space is limited to %d MB (ulimit -v), and the program needs %d MB of it, most of which it never uses; take that limit away, and give --memory MB for what it may use", n/megabyte, leastAddresses/megabyte)
+	return fmt.Errorf("out of memory: the address space is limited to %d MB (ulimit -v), and the program needs %d MB of it, most of which it never uses; remove that limit, and limit the memory with --memory MB", n/megabyte, leastAddresses/megabyte)
 }
 
 // allow sets the ceiling that --memory gives, in megabytes.
@@ -58,7 +58,7 @@ func allow(megabytes int64) error {
 	case megabytes == 0:
 		return nil
 	case megabytes < 64:
-		return &pipeline.CallError{Reason: fmt.Sprintf("--memory: found %d; give the megabytes that the program may take, 64 or more", megabytes)}
+		return &pipeline.CallError{Reason: fmt.Sprintf("--memory: found %d; give the memory limit in megabytes, 64 or more", megabytes)}
 	}
 	ceiling.Store(min(megabytes, math.MaxInt64/megabyte) * megabyte)
 	debug.SetMemoryLimit(min(bounds[0], ceiling.Load()))

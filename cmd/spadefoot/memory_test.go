@@ -24,7 +24,7 @@ func TestMoreMemoryThanAllowed(t *testing.T) {
 		t.Errorf("at 120 MB: %v, ended with %d: %s", ctx.Err(), ended, said.String())
 	}
 	err := stopped(ctx, ctx.Err())
-	if code := exitCode(err); code != exitInput || !strings.Contains(err.Error(), "takes 120 MB, and 100 MB are allowed; allow more with --memory") {
+	if code := exitCode(err); code != exitInput || !strings.Contains(err.Error(), "needs 120 MB, and 100 MB are allowed; allow more with --memory") {
 		t.Errorf("exit code %d: %v", code, err)
 	}
 	above(160 * megabyte)
@@ -58,7 +58,7 @@ func TestASlowStepIsBrokenOff(t *testing.T) {
 	var said bytes.Buffer
 	ended := make(chan int)
 	endWithin(time.Millisecond, &said, func(code int) { ended <- code })
-	if code := <-ended; code != exitStopped || !strings.Contains(said.String(), "was broken off; earlier output is whole") {
+	if code := <-ended; code != exitStopped || !strings.Contains(said.String(), "was aborted; earlier output is intact") {
 		t.Errorf("exit code %d: %s", code, said.String())
 	}
 }

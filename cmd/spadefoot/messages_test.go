@@ -211,9 +211,9 @@ func TestWordsForTheSystem(t *testing.T) {
 		of   error
 		want string
 	}{
-		{&fs.PathError{Op: "open", Path: "a.csv", Err: syscall.EACCES}, "reading: a.csv: you may not open it; "},
+		{&fs.PathError{Op: "open", Path: "a.csv", Err: syscall.EACCES}, "reading: a.csv: you are not allowed to open it; "},
 		{&fs.PathError{Op: "write", Path: "out/a.csv", Err: syscall.ENOSPC}, "reading: out/a.csv: the disk is full; "},
-		{&fs.PathError{Op: "open", Path: "a/b", Err: syscall.ENOTDIR}, "reading: a/b: a part of this path is a file"},
+		{&fs.PathError{Op: "open", Path: "a/b", Err: syscall.ENOTDIR}, "reading: a/b: part of this path is a file"},
 		{&fs.PathError{Op: "open", Path: "a", Err: errors.New("odd")}, "reading: a: odd; check"},
 	} {
 		if got := inWords(fmt.Errorf("reading: %w", c.of)); !strings.HasPrefix(got, c.want) {

@@ -27,7 +27,7 @@ func demoOutput(t *testing.T) string {
 
 func TestRunWithPackageSaysSo(t *testing.T) {
 	code, stdout, _ := called("run", filepath.Join(need.Root(t), "testdata", "demo"), "--out", t.TempDir(), "--package")
-	if code != exitClean || !strings.Contains(stdout, "data package of 8 tables, ") {
+	if code != exitClean || !strings.Contains(stdout, "data package with 8 tables, ") {
 		t.Errorf("exit code %d: %s", code, stdout)
 	}
 }

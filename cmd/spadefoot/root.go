@@ -33,13 +33,13 @@ func program(stdout, stderr io.Writer) *cobra.Command {
 	var memory int64
 	root := &cobra.Command{
 		Use:               "spadefoot",
-		Short:             "From field sheets to a checked Darwin Core archive, every doubt named",
+		Short:             "From field sheets to a checked Darwin Core archive, with every doubt listed",
 		SilenceErrors:     true,
 		SilenceUsage:      true,
 		Example:           examples("spadefoot run demo --out out", "spadefoot help weighing"),
 		PersistentPreRunE: func(*cobra.Command, []string) error { return allow(memory) },
 	}
-	root.PersistentFlags().Int64Var(&memory, "memory", 0, "megabytes that the program may take; half of what the machine has if not given")
+	root.PersistentFlags().Int64Var(&memory, "memory", 0, "memory limit in megabytes; half of the machine's memory if not given")
 	root.SetHelpCommand(helpCommand(root))
 	root.AddCommand(draftCommand(), runCommand(), checkCommand(), remediesCommand(), observersCommand(), formsCommand(), deskCommand(), proveCommand(), versionCommand())
 	root.SetOut(stdout)
@@ -94,7 +94,7 @@ func exitCode(err error) int {
 // oneFolder is the argument of the verbs that work on a survey folder.
 func oneFolder(cmd *cobra.Command, args []string) error {
 	if len(args) != 1 {
-		return &pipeline.CallError{Reason: fmt.Sprintf("%s takes one survey folder, found %d arguments; the form is: %s", cmd.Name(), len(args), cmd.UseLine())}
+		return &pipeline.CallError{Reason: fmt.Sprintf("%s takes one survey folder, found %d arguments; usage: %s", cmd.Name(), len(args), cmd.UseLine())}
 	}
 	return nil
 }

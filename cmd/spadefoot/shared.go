@@ -19,9 +19,9 @@ type shared struct {
 }
 
 func (s *shared) add(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&s.failOn, "fail-on", "", "exit with 1 from this level on: error, warning, note or never")
-	cmd.Flags().String("dataset-id", "", "identifier of the data set, in place of dataset.id in survey.yaml")
-	cmd.Flags().String("published", "", "date of publication (ISO 8601), in place of dataset.published")
+	cmd.Flags().StringVar(&s.failOn, "fail-on", "", "exit with 1 if any finding is at this level or above: error, warning, note or never")
+	cmd.Flags().String("dataset-id", "", "identifier of the data set; overrides dataset.id in survey.yaml")
+	cmd.Flags().String("published", "", "date of publication (ISO 8601); overrides dataset.published")
 	cmd.Flags().BoolVar(&s.quiet, "quiet", false, "no progress on standard error")
 }
 

@@ -16,7 +16,7 @@ import (
 const most = 16
 
 // summary writes one screen: what came in, what goes out, what needs a person.
-func summary(w io.Writer, r *pipeline.Result, out string) error { return summaryOf(w, r, out, "doubt") }
+func summary(w io.Writer, r *pipeline.Result, out string) error { return summaryOf(w, r, out, "found") }
 
 // summaryOf is the summary with another word for the findings that it counts.
 func summaryOf(w io.Writer, r *pipeline.Result, out, word string) error {
@@ -28,12 +28,12 @@ func summaryOf(w io.Writer, r *pipeline.Result, out, word string) error {
 		fmt.Fprintf(&b, "out   %s, %s in %s\n", record.Plural(c.Occurrences, "occurrence"), record.Plural(c.Measurements, "measurement"), out)
 		writeMore(&b, c)
 	} else {
-		fmt.Fprintf(&b, "out   %s judged, nothing written\n", record.Plural(c.Captures, "capture"))
+		fmt.Fprintf(&b, "out   %s checked, nothing written\n", record.Plural(c.Captures, "capture"))
 	}
 	fmt.Fprintf(&b, "%s %s\n", word, r.Tally.Levels)
-	where := "--format csv lists them all"
+	where := "--format csv lists all of them"
 	if out != "" {
-		where = "findings.csv and report.html have them all"
+		where = "findings.csv and report.html list all of them"
 	}
 	writeCauses(&b, &r.Tally, paintOf(w), where)
 	_, err := io.WriteString(w, b.String())
@@ -47,7 +47,7 @@ func (j *judged) ready(w io.Writer, r pipeline.Readiness, published bool) error 
 		return nil
 	}
 	if r.Ready() {
-		_, err := fmt.Fprintln(w, "Ready to publish: no error is undecided.")
+		_, err := fmt.Fprintln(w, "Ready to publish: no undecided errors.")
 		return err
 	}
 	var b strings.Builder
@@ -56,9 +56,9 @@ func (j *judged) ready(w io.Writer, r pipeline.Readiness, published bool) error 
 		if n == 1 {
 			are = "is"
 		}
-		fmt.Fprintf(&b, "Not ready to publish: under dataset in %s, %s %s still what a draft put there.", survey.FileName, strings.Join(r.Drafted, ", "), are)
+		fmt.Fprintf(&b, "Not ready to publish: under dataset in %s, %s %s still the draft's placeholder text.", survey.FileName, strings.Join(r.Drafted, ", "), are)
 		if r.Errors == 0 {
-			_, err := fmt.Fprintln(w, b.String(), "Next: write your own, and run again.")
+			_, err := fmt.Fprintln(w, b.String(), "Next: write your own text, and run again.")
 			return err
 		}
 		b.WriteByte('\n')
@@ -67,7 +67,7 @@ func (j *judged) ready(w io.Writer, r pipeline.Readiness, published bool) error 
 	switch {
 	case !published:
 	case r.Kept:
-		b.WriteString(", published all the same")
+		b.WriteString(", published anyway")
 	case r.LeftOut > 0:
 		fmt.Fprintf(&b, ", %s left out", record.Plural(r.LeftOut, "value"))
 	}
@@ -79,17 +79,17 @@ func (j *judged) ready(w io.Writer, r pipeline.Readiness, published bool) error 
 // writeMore says what else went out.
 func writeMore(b *strings.Builder, c pipeline.Counts) {
 	if c.Absences > 0 {
-		fmt.Fprintf(b, "      of the occurrences, %s that nothing was found\n", oneOrMany(c.Absences, "1 says", "%d say"))
+		fmt.Fprintf(b, "      %s among the occurrences\n", record.Plural(c.Absences, "absence"))
 	}
 	if c.Media > 0 {
-		fmt.Fprintf(b, "      %s named\n", oneOrMany(c.Media, "1 photograph or recording", "%d photographs or recordings"))
+		fmt.Fprintf(b, "      %s listed\n", oneOrMany(c.Media, "1 photograph or recording", "%d photographs or recordings"))
 	}
 	if c.Package != nil {
 		rows := 0
 		for _, n := range c.Package {
 			rows += n
 		}
-		fmt.Fprintf(b, "      data package of %s, %s\n", record.Plural(len(c.Package), "table"), record.Plural(rows, "row"))
+		fmt.Fprintf(b, "      data package with %s, %s\n", record.Plural(len(c.Package), "table"), record.Plural(rows, "row"))
 	}
 }
 

@@ -51,7 +51,7 @@ func TestSummary(t *testing.T) {
 func TestOneCapture(t *testing.T) {
 	dir := folderOf(t, header+"sheets: [{file: frogs.csv}]\n"+mappingText, map[string][]byte{"frogs.csv": []byte("Field No,Species,SVL\n1,Rana temporaria,61\n")})
 	_, text, _ := called("check", dir)
-	for _, want := range []string{"in    1 sheet, 1 table, 1 row of captures\n", "out   1 capture judged, nothing written\n"} {
+	for _, want := range []string{"in    1 sheet, 1 table, 1 row of captures\n", "out   1 capture checked, nothing written\n"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in:\n%s", want, text)
 		}

@@ -11,9 +11,9 @@ import (
 
 // tableTopics are the topics made from the tables that the program works with.
 var tableTopics = []topic{
-	{"rules", "every code of a finding, with its usual level", rulesTopic},
+	{"rules", "every finding code, with its default level", rulesTopic},
 	{"measurements", "every measurement that mappings may name", measurementsTopic},
-	{"units", "every unit that is read, by its UCUM code", unitsTopic},
+	{"units", "every unit that can be read, by UCUM code", unitsTopic},
 	{"keys", "every key of survey.yaml and of a mapping", keysTopic},
 }
 
@@ -23,7 +23,7 @@ func rulesTopic() (string, error) {
 		return "", err
 	}
 	var b strings.Builder
-	b.WriteString("rules: every code of a finding, with its usual level\n\nspadefoot help CODE says what to do. rules.levels in survey.yaml gives a rule\nanother level or turns it off.\n\n")
+	b.WriteString("rules: every finding code, with its default level\n\nspadefoot help CODE says what to do. rules.levels in survey.yaml changes the\nlevel of a rule or turns it off.\n\n")
 	for _, r := range rules {
 		fmt.Fprintf(&b, "%-8s %s\n", r.Level, r.Code)
 		writeWrapped(&b, r.Summary, "         ")
@@ -70,7 +70,7 @@ func unitsTopic() (string, error) {
 		return "", err
 	}
 	var b strings.Builder
-	b.WriteString("units: every unit that is read, by its UCUM code\n\nMappings and survey.yaml name units by code; cells and headings may have any of\nthe ways of writing them.\n")
+	b.WriteString("units: every unit that can be read, by UCUM code\n\nMappings and survey.yaml use the code; cells and headings may use any of the\nspellings.\n")
 	dimension := ""
 	for _, r := range rows {
 		if r.Dimension != dimension {

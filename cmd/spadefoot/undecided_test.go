@@ -109,7 +109,7 @@ func TestWhatIsDecidedIsPublished(t *testing.T) {
 		"frogs.csv,3,C,6O.7,replace,60.7,letter-for-digit,A. Moor,2024-09-02,letter for digit\n")
 	dir, out := folderOf(t, undecidedSurvey, files), filepath.Join(t.TempDir(), "out")
 	code, stdout, stderr := called("run", dir, "--out", out, "--undecided", "refuse")
-	if code != exitClean || lastLine(stdout) != "Ready to publish: no error is undecided." {
+	if code != exitClean || lastLine(stdout) != "Ready to publish: no undecided errors." {
 		t.Fatalf("exit code %d: %s%s", code, stdout, stderr)
 	}
 	if got := cells(t, filepath.Join(out, "darwin-core", "measurementorfact.csv"), "measurementValue"); len(got) != 3 {

@@ -18,7 +18,7 @@ func checkCommand() *cobra.Command {
 	var format string
 	cmd := &cobra.Command{
 		Use:     "check FOLDER",
-		Short:   "Judge the sheets of a survey folder and write no archive",
+		Short:   "Check the sheets of a survey folder without writing an archive",
 		Example: examples("spadefoot check notebook", "spadefoot check demo --fail-on never --markdown findings.md"),
 		Args:    oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -45,7 +45,7 @@ func checkCommand() *cobra.Command {
 			return err
 		},
 	}
-	cmd.Flags().StringVar(&format, "format", "text", "what goes to standard output: text, csv or json")
+	cmd.Flags().StringVar(&format, "format", "text", "format of standard output: text, csv or json")
 	ci.addFiles(cmd)
 	ci.addKnown(cmd)
 	common.add(cmd)

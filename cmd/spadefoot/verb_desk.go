@@ -28,11 +28,11 @@ func deskCommand() *cobra.Command {
 	var noBrowser bool
 	cmd := &cobra.Command{
 		Use:     "desk FOLDER",
-		Short:   "Open the pages to look, decide, type in and publish in a browser",
+		Short:   "Look, decide, type in and publish in a browser",
 		Example: examples("spadefoot desk demo", "spadefoot desk demo --no-browser --port 8080"),
-		Long: "Opens a desk over a survey folder, or over a folder with sheets that nobody has\n" +
-			"mapped yet: pages on this machine only, at an address with a secret, until the\n" +
-			"program is interrupted. What is done there is written to files in the folder.",
+		Long: "Opens local pages for a survey folder, or for a folder of sheets that nobody has\n" +
+			"mapped yet. They are served on this machine only, at an address that contains a\n" +
+			"secret, until you interrupt the program. Your work is saved in the folder.",
 		Args: oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			l, err := listenAt(listen, port)
@@ -53,8 +53,8 @@ func deskCommand() *cobra.Command {
 			defer d.Close()
 			d.Start()
 			if listen != "" {
-				fmt.Fprintln(cmd.ErrOrStderr(), "spadefoot: this desk answers to other machines. Whoever has the address with the secret can read and change the\n"+
-					"spadefoot: survey, sensitive places included, and what is sent is not encrypted. Use it in a network of your own.")
+				fmt.Fprintln(cmd.ErrOrStderr(), "spadefoot: this desk answers other machines. Anyone who has the address with the secret can read and change the\n"+
+					"spadefoot: survey, including sensitive places, and the traffic is not encrypted. Use it only on your own network.")
 			}
 			for _, host := range hosts[:shownHosts(hosts, listen)] {
 				fmt.Fprintf(cmd.OutOrStdout(), "http://%s/?secret=%s\n", host, secret)
@@ -65,9 +65,9 @@ func deskCommand() *cobra.Command {
 			return serve(cmd.Context(), l, d)
 		},
 	}
-	cmd.Flags().BoolVar(&noBrowser, "no-browser", false, "print the address and open no browser")
+	cmd.Flags().BoolVar(&noBrowser, "no-browser", false, "print the address without opening a browser")
 	cmd.Flags().IntVar(&port, "port", 0, "port on this machine; any free one if 0")
-	cmd.Flags().StringVar(&listen, "listen", "", "answer at this ADDRESS:PORT too, for other machines in your network; read help desk first")
+	cmd.Flags().StringVar(&listen, "listen", "", "also answer at this ADDRESS:PORT, for other machines on your network; read help desk first")
 	common.add(cmd)
 	return cmd
 }
@@ -82,12 +82,12 @@ func listenAt(address string, port int) (net.Listener, error) {
 	if err == nil {
 		return l, nil
 	}
-	why := "this machine has no such address; give one of its own and a port, such as 192.168.1.20:8080"
+	why := "this machine has no such address; give one of its addresses and a port, such as 192.168.1.20:8080"
 	switch {
 	case errors.Is(err, syscall.EADDRINUSE):
-		why = "another program answers there; give another port, or none for any that is free"
+		why = "another program is using it; give another port, or no port for any free one"
 	case errors.Is(err, syscall.EACCES):
-		why = "you may not answer there; give a port of 1024 or above"
+		why = "you are not allowed to use it; give a port of 1024 or above"
 	}
 	return nil, &pipeline.CallError{Reason: fmt.Sprintf("the desk cannot be opened at %s: %s", at, why)}
 }

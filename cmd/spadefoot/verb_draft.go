@@ -27,13 +27,13 @@ func draftCommand() *cobra.Command {
 		RunE: func(cmd *cobra.Command, args []string) error {
 			switch {
 			case len(args) == 0:
-				return &pipeline.CallError{Reason: "draft needs one sheet or more; the form is: " + cmd.UseLine()}
+				return &pipeline.CallError{Reason: "draft needs at least one sheet; usage: " + cmd.UseLine()}
 			case out == "":
 				return &pipeline.CallError{Reason: "draft needs a folder to write to: --out FOLDER"}
 			}
 			if ask {
 				if !answers(cmd.InOrStdin()) {
-					return &pipeline.CallError{Reason: "draft --ask puts questions on a terminal, and there is none; without --ask they stand at the head of each mapping"}
+					return &pipeline.CallError{Reason: "draft --ask needs a terminal, and there is none; without --ask the questions are at the top of each mapping"}
 				}
 				o.Ask = asker(cmd.InOrStdin(), cmd.OutOrStdout())
 			}
@@ -46,9 +46,9 @@ func draftCommand() *cobra.Command {
 		},
 	}
 	cmd.Flags().StringVar(&out, "out", "", "folder to write the survey to: new, empty, or a survey folder to add to")
-	cmd.Flags().StringVar(&o.Checklist, "checklist", "", "checklist of names; makes columns of names easier to recognise")
+	cmd.Flags().StringVar(&o.Checklist, "checklist", "", "checklist of names; makes name columns easier to recognise")
 	cmd.Flags().StringVar(&o.Title, "title", "", "title of the data set")
-	cmd.Flags().BoolVar(&ask, "ask", false, "put the open questions one by one and write the answers")
+	cmd.Flags().BoolVar(&ask, "ask", false, "ask the open questions one by one and write the answers")
 	return cmd
 }
 
@@ -89,7 +89,7 @@ func asker(in io.Reader, out io.Writer) func(string, mapping.Question) (int, err
 			if n, err := strconv.Atoi(text); err == nil && n >= 1 && n <= len(q.Answers) {
 				return n - 1, nil
 			}
-			fmt.Fprintf(out, "a number from 1 to %d, please\n", len(q.Answers))
+			fmt.Fprintf(out, "please enter a number from 1 to %d\n", len(q.Answers))
 		}
 	}
 }
@@ -100,7 +100,7 @@ func knownForm(s draft.Sheet) string {
 	if len(s.Added)+len(s.Gone) == 0 {
 		return fmt.Sprintf("%s: %s, %s, a known form: mapped by %s\n", where, record.Plural(s.Tables, "table"), record.Plural(s.Rows, "row"), s.Mapping)
 	}
-	text := fmt.Sprintf("%s: %s, %s, a known form that has changed: look through %s\n", where, record.Plural(s.Tables, "table"), record.Plural(s.Rows, "row"), s.Mapping)
+	text := fmt.Sprintf("%s: %s, %s, a known form that has changed: check %s\n", where, record.Plural(s.Tables, "table"), record.Plural(s.Rows, "row"), s.Mapping)
 	if len(s.Added) > 0 {
 		text += fmt.Sprintf("  new:  %s\n", strings.Join(s.Added, ", "))
 	}
@@ -118,7 +118,7 @@ const questionsShown = 6
 func draftSummary(d *draft.Drafted) string {
 	var b strings.Builder
 	for _, p := range d.LeftAlone {
-		fmt.Fprintf(&b, "%s: left alone, since a program keeps it beside the sheets\n", p)
+		fmt.Fprintf(&b, "%s: skipped, a file that a program keeps beside the sheets\n", p)
 	}
 	asked := map[string]bool{} // mappings, of which one may serve several tabs
 	for _, s := range d.Sheets {

@@ -16,7 +16,7 @@ import (
 func helpCommand(root *cobra.Command) *cobra.Command {
 	return &cobra.Command{
 		Use:               "help [TOPIC | VERB | RULE]",
-		Short:             "Explain a topic, a verb or the code of a finding",
+		Short:             "Explain a topic, a verb or a finding code",
 		Example:           examples("spadefoot help weighing", "spadefoot help tare-missing"),
 		ValidArgsFunction: helpWords,
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -38,7 +38,7 @@ func observersCommand() *cobra.Command {
 			return failing(cmp.Or(compared.Survey.FailOn, "never"), report.Count(compared.Findings))
 		},
 	}
-	cmd.Flags().StringVar(&out, "out", "", "folder to write to; what stands there is replaced only when all went well")
+	cmd.Flags().StringVar(&out, "out", "", "folder to write to; earlier files are replaced only if the run succeeds")
 	common.add(cmd)
 	return cmd
 }
@@ -63,10 +63,10 @@ func observersSummary(w io.Writer, r *pipeline.Observed, out string) error {
 	fmt.Fprintf(&b, "in    %s, %s by %s on %s\n", record.Plural(r.Captures, "row"), record.Plural(readings, "reading"),
 		record.Plural(len(r.Observers), "observer"), record.Plural(len(r.Measurements), "measurement"))
 	fmt.Fprintf(&b, "out   %s in %s\n", strings.Join(r.Written, ", "), out)
-	fmt.Fprintf(&b, "doubt %s\n", report.Count(r.Findings))
+	fmt.Fprintf(&b, "found %s\n", report.Count(r.Findings))
 	for i, o := range r.Observers {
 		if i == maxPeople {
-			fmt.Fprintf(&b, "and %s; observers.csv has them all\n", record.Plural(len(r.Observers)-maxPeople, "more observer"))
+			fmt.Fprintf(&b, "and %s; observers.csv lists all of them\n", record.Plural(len(r.Observers)-maxPeople, "more observer"))
 			break
 		}
 		fmt.Fprintf(&b, "%-5s %s: %s\n", observerWord(o), o.Name, observerCounts(o))
@@ -119,7 +119,7 @@ func writeDoubts(b *strings.Builder, fs []record.Finding) {
 		}
 	}
 	if shown > maxDoubts {
-		fmt.Fprintf(b, "and %d more; observers.html and observers.json have them all\n", shown-maxDoubts)
+		fmt.Fprintf(b, "and %d more; observers.html and observers.json list all of them\n", shown-maxDoubts)
 	}
 }
 

@@ -20,11 +20,11 @@ func proveCommand() *cobra.Command {
 	var failOn, format, only, today string
 	cmd := &cobra.Command{
 		Use:     "prove PATH",
-		Short:   "Hold any Darwin Core archive or table against the standard",
+		Short:   "Check any Darwin Core archive or table against the standard",
 		Example: examples("spadefoot prove out/darwin-core.zip", "spadefoot prove out/darwin-core.zip --responses answers.csv"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) != 1 {
-				return &pipeline.CallError{Reason: fmt.Sprintf("prove takes one path, found %d; the form is: %s", len(args), cmd.UseLine())}
+				return &pipeline.CallError{Reason: fmt.Sprintf("prove takes one path, found %d; usage: %s", len(args), cmd.UseLine())}
 			}
 			if err := allowed("--format", format, "text", "csv", "json"); err != nil {
 				return err
@@ -51,16 +51,16 @@ func proveCommand() *cobra.Command {
 	}
 	cmd.Flags().StringVar(&o.Responses, "responses", "", "file to write the answers of the published quality tests to, as CSV")
 	cmd.Flags().StringVar(&o.Measures, "measures", "", "file to write how many records comply with each quality test to, as CSV")
-	cmd.Flags().BoolVar(&o.Quality, "quality", false, "make findings of failed quality tests")
-	cmd.Flags().StringVar(&only, "only", "", "labels of the quality tests to answer, or of use cases such as Alien-Species, joined by commas")
-	cmd.Flags().StringArrayVar(&o.Taxa, "taxa", nil, "table of names for the quality tests that look names up: a Darwin Core Taxon table or a checklist; AUTHORITY=FILE for another than the default")
+	cmd.Flags().BoolVar(&o.Quality, "quality", false, "report failed quality tests as findings")
+	cmd.Flags().StringVar(&only, "only", "", "labels of the quality tests to answer, or of use cases such as Alien-Species, separated by commas")
+	cmd.Flags().StringArrayVar(&o.Taxa, "taxa", nil, "table of names for the quality tests that look names up: a Darwin Core Taxon table or a checklist; AUTHORITY=FILE for an authority other than the default")
 	cmd.Flags().StringVar(&o.Marine, "marine", "", "table of names known to live in the sea, for the quality tests")
 	cmd.Flags().StringVar(&o.Divisions, "divisions", "", "GeoJSON of first-level divisions of countries, for the quality tests")
 	cmd.Flags().StringVar(&o.Centroids, "centroids", "", "table of centres of countries, for the quality tests")
-	cmd.Flags().StringVar(&o.Descriptors, "descriptors", "", "folder of the published table schemas of the data package, to compare the descriptors of fields with")
-	cmd.Flags().StringVar(&today, "today", "", "the day that counts as today (ISO 8601); the day of the clock if not given")
-	cmd.Flags().StringVar(&format, "format", "text", "what goes to standard output: text, csv or json")
-	cmd.Flags().StringVar(&failOn, "fail-on", "error", "exit with 1 from this level on: error, warning, note or never")
+	cmd.Flags().StringVar(&o.Descriptors, "descriptors", "", "folder of the data package's published table schemas, to compare the field descriptors with")
+	cmd.Flags().StringVar(&today, "today", "", "the date used as today (ISO 8601); today's date if not given")
+	cmd.Flags().StringVar(&format, "format", "text", "format of standard output: text, csv or json")
+	cmd.Flags().StringVar(&failOn, "fail-on", "error", "exit with 1 if any finding is at this level or above: error, warning, note or never")
 	return cmd
 }
 
@@ -119,7 +119,7 @@ func writeProof(w io.Writer, format, path string, r *prove.Result) error {
 		}
 		fmt.Fprintf(&b, "%-9s %s, %s, %s\n", kind, oneLine(p.RowType), record.Plural(p.Rows, "row"), record.Plural(len(p.Columns), "column"))
 	}
-	fmt.Fprintf(&b, "doubt     %s\n", report.Count(r.Findings))
+	fmt.Fprintf(&b, "found     %s\n", report.Count(r.Findings))
 	for _, f := range r.Findings {
 		fmt.Fprintf(&b, "%-7s %s: %s", f.Level, oneLine(f.At), oneLine(f.Reason))
 		if f.Value != "" && !strings.Contains(f.Reason, f.Value) {

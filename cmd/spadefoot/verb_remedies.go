@@ -18,10 +18,10 @@ func remediesCommand() *cobra.Command {
 		Use:     "remedies FOLDER [--out FILE]",
 		Short:   "Write a table with a row to decide on for each finding",
 		Example: examples("spadefoot remedies demo", "spadefoot remedies demo --out doubts.csv --notes"),
-		Long: "Writes remedies.csv, and remedies.xlsx beside it, for a person to finish: the\n" +
-			"rows that are there already, and for each finding a new row without an action.\n" +
-			"Nothing is done for a row before somebody writes replace, confirm, clear or drop\n" +
-			"into it, with who, when and why. Either of the two files may be used.",
+		Long: "Writes remedies.csv, and remedies.xlsx beside it, for a person to complete: the\n" +
+			"existing rows, and a new row without an action for each finding. A row does\n" +
+			"nothing until somebody writes replace, confirm, clear or drop in it, with who,\n" +
+			"when and why. You can use either of the two files.",
 		Args: oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			defer common.done()
@@ -37,13 +37,13 @@ func remediesCommand() *cobra.Command {
 			if done.Beside != "" {
 				files += " and " + filepath.Base(done.Beside)
 			}
-			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: rows to decide on: %d; kept as they were: %d\n", files, done.Wanted, done.Kept)
+			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: rows to decide on: %d; kept unchanged: %d\n", files, done.Wanted, done.Kept)
 			return err
 		},
 	}
-	cmd.Flags().StringVar(&p.Out, "out", "", "file to write, in place of the survey's table of remedies")
-	cmd.Flags().BoolVar(&p.Replace, "update", false, "add to the table that is there; rows that are decided stay as they are")
-	cmd.Flags().BoolVar(&notes, "notes", false, "propose for notes too, not only for warnings and errors")
+	cmd.Flags().StringVar(&p.Out, "out", "", "file to write instead of the survey's table of remedies")
+	cmd.Flags().BoolVar(&p.Replace, "update", false, "add to the existing table; decided rows stay unchanged")
+	cmd.Flags().BoolVar(&notes, "notes", false, "include notes, not only warnings and errors")
 	common.add(cmd)
 	return cmd
 }

@@ -13,7 +13,7 @@ func runCommand() *cobra.Command {
 	var since sinceRun
 	cmd := &cobra.Command{
 		Use:     "run FOLDER --out DIR",
-		Short:   "Make archive, findings and report of a survey folder",
+		Short:   "Write the archive, findings and report of a survey folder",
 		Example: examples("spadefoot run demo --out out", "spadefoot run demo --out out --package --undecided keep"),
 		Args:    oneFolder,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -52,11 +52,11 @@ func runCommand() *cobra.Command {
 			return err
 		},
 	}
-	cmd.Flags().StringVar(&out, "out", "", "folder to write to; what stands there is replaced only when all went well")
-	cmd.Flags().StringVar(&exact, "exact-places", "", "file outside the output folder to write withheld places to; they are in nothing else")
+	cmd.Flags().StringVar(&out, "out", "", "folder to write to; earlier files are replaced only if the run succeeds")
+	cmd.Flags().StringVar(&exact, "exact-places", "", "file outside the output folder to write withheld places to; nothing else contains them")
 	cmd.Flags().StringVar(&since.dir, "since", "", "output folder of an earlier run to compare with; the folder of --out if not given")
 	cmd.Flags().Bool("package", false, "also write a Darwin Core Data Package, as archive.package in survey.yaml does")
-	cmd.Flags().String("undecided", "", "what becomes of values with an error that nobody decided on: leave-out, keep or refuse; in place of archive.undecided in survey.yaml")
+	cmd.Flags().String("undecided", "", "what to do with values that have an undecided error: leave-out, keep or refuse; overrides archive.undecided in survey.yaml")
 	ci.addKnown(cmd)
 	common.add(cmd)
 	return cmd

@@ -28,7 +28,7 @@ func versionCommand() *cobra.Command {
 			return err
 		},
 	}
-	cmd.Flags().BoolVar(&modules, "modules", false, "also the version of Go and the modules that are in the program")
+	cmd.Flags().BoolVar(&modules, "modules", false, "also print the version of Go and of the modules in the program")
 	return cmd
 }
 

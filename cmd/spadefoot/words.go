@@ -28,7 +28,7 @@ func inWords(err error) string {
 		}
 	}
 	if flag, found := strings.CutPrefix(text, "unknown flag: "); found {
-		text = fmt.Sprintf("there is no flag %s here; --help behind the verb lists its flags", flag)
+		text = fmt.Sprintf("there is no flag %s here; VERB --help lists the flags", flag)
 	}
 	if found := badValue.FindStringSubmatch(text); found != nil {
 		text = fmt.Sprintf("%s: found %s; it %s", found[2], found[1], strings.Replace(found[3], "an integer", "a whole number", 1))
@@ -61,21 +61,21 @@ func ofFiles(err error) []*fs.PathError {
 func ofFile(err error) string {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return "there is no such file or folder; check the name, its upper and lower case too"
+		return "there is no such file or folder; check the name, including upper and lower case"
 	case errors.Is(err, fs.ErrPermission):
-		return "you may not open it; ask its owner, or change its permissions"
+		return "you are not allowed to open it; ask its owner, or change its permissions"
 	case errors.Is(err, syscall.EISDIR):
-		return "it is a folder where a file should be; give the name of a file"
+		return "it is a folder, not a file; give the name of a file"
 	case errors.Is(err, syscall.ENOTDIR):
-		return "a part of this path is a file, not a folder; check the path"
+		return "part of this path is a file, not a folder; check the path"
 	case errors.Is(err, syscall.ENOSPC):
 		return "the disk is full; free some space, and run again"
 	case errors.Is(err, syscall.EMFILE):
-		return "the program has as many files open as the system lets it; allow more (ulimit -n 1024), and run again"
+		return "the program has reached the system's limit of open files; allow more (ulimit -n 1024), and run again"
 	case errors.Is(err, syscall.ENFILE):
-		return "all programs together have as many files open as the system can hold; close some, and run again"
+		return "the system's limit of open files is reached; close some programs, and run again"
 	case held.Is(err):
-		return "another program holds it open; close it there, and run again"
+		return "another program has it open; close it there, and run again"
 	}
 	return strings.TrimRight(err.Error(), ".\r\n") + "; check that the file is there and can be opened"
 }

@@ -27,7 +27,7 @@ type questionsView struct {
 	Described bool
 	Loose     []looseSheet
 	Forms     []*formView
-	Asked     []askedView // the weightiest first
+	Asked     []askedView // the most important first
 }
 
 // formView is a mapping and what it is for.

@@ -251,7 +251,7 @@ func (d *drafting) clues() mapping.Clues {
 	return clues
 }
 
-// ask puts the questions of every draft, the weightiest first, and takes the
+// ask puts the questions of every draft, the most important first, and takes the
 // answers into it.
 func (d *drafting) ask() error {
 	if d.o.Ask == nil {

@@ -9,7 +9,7 @@ import (
 )
 
 const draftText = `# A draft: look through every line, correct what is wrong, then delete the comments.
-# Open questions, the weightiest first; spadefoot draft --ask puts them one by one:
+# Open questions, the most important first; spadefoot draft --ask puts them one by one:
 #  1. Is "W" really the weighing's net in g? Values 3 to 50
 #     change: - {heading: W, weighing: net, unit: g}
 #  2. What is "Ped"? Values 1 to 9

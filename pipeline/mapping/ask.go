@@ -79,7 +79,7 @@ const (
 // SureEnough is the confidence from which a guess raises no question.
 const SureEnough = 0.8
 
-// Questions lists what the draft could not settle, the weightiest first.
+// Questions lists what the draft could not settle, the most important first.
 func (d *Draft) Questions() []Question {
 	var qs []Question
 	add := func(q ...Question) { qs = append(qs, q...) }

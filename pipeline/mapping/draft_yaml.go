@@ -60,13 +60,13 @@ func (d *Draft) YAML() []byte {
 // others are about columns that their own lines speak of.
 const maxQuestions = 12
 
-// writeQuestions writes what is open, the weightiest first, each with the line
+// writeQuestions writes what is open, the most important first, each with the line
 // to change.
 func writeQuestions(b *strings.Builder, qs []Question) {
 	if len(qs) == 0 {
 		return
 	}
-	b.WriteString("# Open questions, the weightiest first; spadefoot draft --ask puts them one by one:\n")
+	b.WriteString("# Open questions, the most important first; spadefoot draft --ask puts them one by one:\n")
 	for i, q := range qs[:min(len(qs), maxQuestions)] {
 		fmt.Fprintf(b, "#  %d. %s\n#     change: %s\n", i+1, Comment(q.Text+" "), Comment(q.Line))
 	}

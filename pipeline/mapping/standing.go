@@ -111,7 +111,7 @@ func entryOf(entries map[string]string, heading string) string {
 // answered begins a line of a mapping that keeps what a person answered.
 const answered = "# answered: "
 
-// Open lists the questions that nobody has answered, the weightiest first.
+// Open lists the questions that nobody has answered, the most important first.
 func (s *Standing) Open() []Question {
 	said := map[string]bool{}
 	for line := range strings.Lines(string(s.Text)) {
