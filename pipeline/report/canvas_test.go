@@ -24,9 +24,9 @@ func TestCanvas(t *testing.T) {
 		`<path class="k1" stroke-dasharray="4,3" d="M0,100L10,100"/>` +
 		`<path class="k5" stroke-width="3.4" d="M5,50h0M0,50h0"/>` +
 		`<path class="f8" d="M17,83L23,83L23,77L17,77Z"/>` +
-		`<text class="f1 large it" x="0" y="100">x</text>`
+		`<text class="f1 large it" x="0" y="100" textLength="5.8" lengthAdjust="spacingAndGlyphs">x</text>`
 	const linked = `<path class="k4 hit" stroke-width="1.1" d="M15,90a5,5 0 1 0 -10,0a5,5 0 1 0 10,0Z"/>` +
-		`<text class="f4 b" x="3" y="3">a&lt;b &amp; &#34;c&#34;</text>`
+		`<text class="f4 b" x="3" y="3" textLength="47.6" lengthAdjust="spacingAndGlyphs">a&lt;b &amp; &#34;c&#34;</text>`
 	if got := c.plain.String(); got != plain {
 		t.Errorf("got  %s\nwant %s", got, plain)
 	}

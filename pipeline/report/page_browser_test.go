@@ -108,22 +108,39 @@ const labelled = `(() => {
   return out;
 })()`
 
-// At 360 pixels nothing is cut off, and in no picture a label lies over a mark.
+// widely sets the page in a wide font, as it is set where none of those that it
+// asks for is installed. It reports whether the wide one is.
+const widely = `(() => {
+  const s = document.createElement("style");
+  s.textContent = "* { font-family: 'DejaVu Serif' !important } svg text { font-family: 'DejaVu Sans' !important }";
+  document.head.append(s);
+  const pen = document.createElement("canvas").getContext("2d");
+  const long = (font, other) => { pen.font = "99px '" + font + "', " + other; return pen.measureText("Lithobates").width };
+  return ["DejaVu Serif", "DejaVu Sans"].every(f => long(f, "monospace") == long(f, "serif"));
+})()`
+
+// At 360 pixels nothing is cut off, and in no picture does a label lie over a
+// mark, whether the fonts are narrow or wide.
 func TestPicturesAndNarrowPages(t *testing.T) {
 	need.Fullest(t)
 	for name, file := range map[string]string{"demo": demoReport(t), "season": seasonReport(t, 300)} {
 		b := open(t, file)
-		for _, width := range []int64{1200, 360} {
-			b.Window(width, 800)
-			if cut := browser.Says[[]string](b, narrow); len(cut) > 0 {
-				t.Errorf("%s at %d pixels: %q", name, width, cut)
+		for _, font := range []string{"its own font", "a wide font"} {
+			if font == "a wide font" && !browser.Says[bool](b, widely) {
+				t.Fatal("the wide font is not installed: fonts-dejavu-core")
 			}
-			found := browser.Says[struct {
-				Marks, Labels int
-				Over          []string
-			}](b, labelled)
-			if found.Marks < 100 || found.Labels < 10 || len(found.Over) > 0 {
-				t.Errorf("%s at %d pixels: %d marks, %d labels, over marks: %q", name, width, found.Marks, found.Labels, found.Over)
+			for _, width := range []int64{1200, 360} {
+				b.Window(width, 800)
+				if cut := browser.Says[[]string](b, narrow); len(cut) > 0 {
+					t.Errorf("%s in %s at %d pixels: %q", name, font, width, cut)
+				}
+				found := browser.Says[struct {
+					Marks, Labels int
+					Over          []string
+				}](b, labelled)
+				if found.Marks < 100 || found.Labels < 10 || len(found.Over) > 0 {
+					t.Errorf("%s in %s at %d pixels: %d marks, %d labels, over marks: %q", name, font, width, found.Marks, found.Labels, found.Over)
+				}
 			}
 		}
 	}
