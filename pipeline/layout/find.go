@@ -76,6 +76,7 @@ type finder struct {
 	words      map[string]bool // folded texts of all headings
 	raw        map[string]bool // the same as written
 	firstNames map[string]bool // folded names of all labels above the first table
+	firstLines int             // lines without a name above the first table
 	first      []firstLabel    // labels above the first table, for those under it
 	said       map[int]bool    // rows that say in words what the headings above them mean
 	over       map[int]int     // rows of names above a table, with the row of values below each

@@ -1,8 +1,10 @@
 package layout
 
 import (
+	"cmp"
 	"strings"
 
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 )
 
@@ -25,29 +27,44 @@ type firstLabel struct {
 // whole sheet: those that stand apart from the headings; and where the further
 // table says some of the names anew ("Species: …"), those that it does not say
 // ("Site: …"). A table under the same headings with no names of its own has
-// them all.
+// them all, and where fewer lines without a name stand above it, those that tell
+// of the whole sheet: sentences, and what states a unit.
 func (f *finder) inherit(h head, out [][]record.Label, own []placed) {
 	if h.main == f.heads[0].main {
 		return
 	}
-	said, anew, named := map[string]bool{}, false, false
+	said, anew, named, lines := map[string]bool{}, false, false, 0
 	for _, p := range own {
 		said[fold(p.Name)] = true
 		named = named || p.Name != ""
+		if p.Name == "" {
+			lines++
+		}
 	}
 	for name := range f.firstNames {
 		anew = anew || said[name]
 	}
 	goesOn := !named && f.saysAs(h, f.heads[0])
 	for _, l := range f.first {
-		if said[fold(l.Name)] || !(l.apart || anew || goesOn) {
+		switch {
+		case l.Name == "":
+			if !goesOn || lines >= f.firstLines || !tellsOfAll(l.Cell.Text) {
+				continue
+			}
+		case said[fold(l.Name)] || !(l.apart || anew || goesOn):
 			continue
 		}
 		for t := range out {
 			out[t] = append(out[t], l.Label)
 		}
-		f.note("label-shared", f.at(&l.Cell), l.Cell.Text, "%q stands above the first table and holds for the one under the headings in %s too", l.Name, f.place(h.main))
+		f.note("label-shared", f.at(&l.Cell), l.Cell.Text, "%q stands above the first table and holds for the one under the headings in %s too", cmp.Or(l.Name, l.Cell.Text), f.place(h.main))
 	}
+}
+
+// tellsOfAll reports whether a line without a name is a sentence or states a unit.
+func tellsOfAll(text string) bool {
+	_, _, unit := quantity.HeadingUnit(text)
+	return unit || isSentence(text)
 }
 
 // saysAs reports whether at least half of the headings of h are headings of
@@ -70,7 +87,7 @@ func (f *finder) saysAs(h, other head) bool {
 
 // nameSections turns the titles of tables with the same headings into labels
 // where nothing else tells the tables apart: "Pond A" over one and "Pond B"
-// over the other is what their rows differ in.
+// over the other is what their rows differ in. A sentence names nothing.
 func (f *finder) nameSections() {
 	same := map[string][]int{}
 	for i := range f.out {
@@ -90,7 +107,7 @@ func (f *finder) nameSections() {
 		seen := map[string]bool{}
 		for k, i := range tables {
 			titles[k] = title(&f.out[i])
-			if titles[k] == nil || seen[fold(titles[k].Cell.Text)] {
+			if titles[k] == nil || isSentence(titles[k].Cell.Text) || seen[fold(titles[k].Cell.Text)] {
 				differ = false
 				break
 			}

@@ -183,11 +183,16 @@ func (f *finder) preamble(h head, top int, spans []part) [][]record.Label {
 				out[t] = append(out[t], p.Label)
 			}
 		}
-		if h.main == f.heads[0].main && p.Name != "" {
+		if h.main != f.heads[0].main {
+			continue
+		}
+		if p.Name != "" {
 			f.firstNames[fold(p.Name)] = true
-			if shared || len(spans) == 1 {
-				f.first = append(f.first, firstLabel{p.Label, n < gap})
-			}
+		} else {
+			f.firstLines++
+		}
+		if shared && p.Name != "" || len(spans) == 1 {
+			f.first = append(f.first, firstLabel{p.Label, n < gap})
 		}
 	}
 	return out

@@ -3,7 +3,6 @@ package layout
 import (
 	"slices"
 	"strings"
-	"unicode"
 )
 
 // repeats reports whether h says the same as the head before it, in the same
@@ -50,12 +49,20 @@ func (f *finder) markAgain(h head) {
 	}
 }
 
-// pageTitle is a title without its numbers: "page 2" stands for "page 1".
+// pageTitle is a folded title without the number of its page: "page 2 of 3"
+// stands for "page 1 of 3". Other numbers stay, since the next day and the next
+// plot are no next page.
 func pageTitle(text string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsDigit(r) {
-			return -1
+	var out []string
+	of := 0 // how many of the next words may be the number of a page
+	for _, word := range strings.Fields(fold(text)) {
+		if of--; of >= 0 && strings.Trim(word, "0123456789") == "" {
+			continue
 		}
-		return r
-	}, fold(text))
+		if words().page[word] {
+			of = 3 // "2 of 3"
+		}
+		out = append(out, word)
+	}
+	return strings.Join(out, " ")
 }

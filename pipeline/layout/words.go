@@ -24,6 +24,7 @@ type wordList struct {
 	summary map[string]bool // folded words that sum up rows or stand for something else
 	legend  map[string]bool // folded names of tabs
 	section map[string]bool // folded first words of a line that names a place or a visit
+	page    map[string]bool // folded words before the number of a page
 	ditto   map[string]bool // as written
 	carried map[string]bool // terms that are the same for many captures
 	animal  map[string]bool // terms that tell one animal or capture from others
@@ -33,7 +34,7 @@ type wordList struct {
 // words reads the list once. The file is embedded and a test reads it whole.
 var words = sync.OnceValue(func() *wordList {
 	out := &wordList{total: map[string]bool{}, summary: map[string]bool{}, legend: map[string]bool{},
-		section: map[string]bool{}, ditto: map[string]bool{}, carried: map[string]bool{}, animal: map[string]bool{}}
+		section: map[string]bool{}, page: map[string]bool{}, ditto: map[string]bool{}, carried: map[string]bool{}, animal: map[string]bool{}}
 	rows, err := mappings.Table[wordRow]("layout_words.csv")
 	if err != nil {
 		return out
@@ -57,7 +58,7 @@ var words = sync.OnceValue(func() *wordList {
 
 func (l *wordList) kinds() map[string]map[string]bool {
 	return map[string]map[string]bool{"total": l.total, "summary": l.summary, "legend": l.legend,
-		"section": l.section, "ditto": l.ditto, "carried": l.carried, "animal": l.animal}
+		"section": l.section, "page": l.page, "ditto": l.ditto, "carried": l.carried, "animal": l.animal}
 }
 
 func isLegend(tab string) bool { return words().legend[fold(tab)] }

@@ -145,6 +145,7 @@ const (
 	thingWord     = "thing"
 	contrastWord  = "contrast"
 	sortWord      = "sort"
+	measuringWord = "measuring"
 )
 
 // hasKind reports whether one of the words is of the kind.

@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/quantity"
@@ -42,22 +43,36 @@ func (k *knowledge) unitsAbove(t *record.Table) statedUnits {
 		if _, ok := quantity.FindUnit(strings.TrimSpace(text)); ok {
 			text = l.Name + " (" + strings.TrimSpace(text) + ")"
 		}
+		var before []string // what one unit may hold for: "wing, bill and tarsus in mm"
 		for _, part := range betweenStatements.Split(text, -1) {
-			k.statement(&s, strings.Trim(strings.TrimSpace(part), "."))
+			part = strings.Trim(strings.TrimSpace(part), ".")
+			switch {
+			case k.statement(&s, part):
+				code, _, _ := quantity.HeadingUnit(part)
+				for _, name := range before {
+					k.statement(&s, name+" ("+code+")")
+				}
+				before = nil
+			case k.namesMeasured(part):
+				before = append(before, part)
+			default:
+				before = nil
+			}
 		}
 	}
 	return s
 }
 
-// statement takes up one statement: some words that end with a unit, without a
-// number. "Traps 10 m apart" states none, nor does "Pond in Ayr".
-func (k *knowledge) statement(s *statedUnits, text string) {
+// statement takes up one statement and reports whether it is one: some words that end with a unit, without a
+// number: "lengths in mm", "Frogs weighed in g". "Traps 10 m apart" states none,
+// nor does "Pond in Ayr".
+func (k *knowledge) statement(s *statedUnits, text string) bool {
 	if len(strings.Fields(text)) > mostWords || strings.ContainsAny(text, "0123456789=") {
-		return
+		return false
 	}
 	code, rest, ok := quantity.HeadingUnit(text)
 	if !ok {
-		return
+		return false
 	}
 	dimension := quantity.Dimension(code)
 	words := strings.Fields(Fold(rest))
@@ -69,7 +84,7 @@ func (k *knowledge) statement(s *statedUnits, text string) {
 				case h.Role == vocabulary.HeadingLong && h.Value != "unit", h.Role == vocabulary.HeadingWeighing && dimension == "mass",
 					h.Role == vocabulary.HeadingMeasurement && dimension == "mass" && weighed[h.Value] != "", h.Value == dimension:
 					state(s.ofAll, dimension, code)
-					return
+					return true
 				}
 			}
 			for _, h := range k.headings[strings.Join(form, "")] {
@@ -79,10 +94,21 @@ func (k *knowledge) statement(s *statedUnits, text string) {
 				}
 			}
 			if specific {
-				return
+				return true
 			}
 		}
+		if k.wordKinds[measuringWord][vocabulary.Fold(words[from])] && (dimension == "length" || dimension == "mass") {
+			state(s.ofAll, dimension, code)
+			return true
+		}
 	}
+	return false
+}
+
+// namesMeasured reports whether a text is the name of something measured and
+// nothing more.
+func (k *knowledge) namesMeasured(text string) bool {
+	return slices.ContainsFunc(k.headings[vocabulary.Fold(text)], func(h vocabulary.Heading) bool { return h.Role == vocabulary.HeadingMeasurement })
 }
 
 func state(units map[string]string, what, code string) {
