@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
 )
 
@@ -140,6 +141,9 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 	}
 	if meaning.Compass == "" {
 		meaning.Compass = compassOf(c.Heading, meaning.Term)
+	}
+	if axisOf(meaning.Term) != "" || meaning.Term == "verbatimCoordinates" {
+		meaning.Zone, _ = place.HeadingZone(c.Heading)
 	}
 	meaning.ZeroMissing = meaning.ZeroMissing || (m.ZeroMissing && meaning.Role != record.Term)
 	if meaning.Role == record.Term && meaning.Vocabulary == nil {

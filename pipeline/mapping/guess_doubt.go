@@ -111,8 +111,14 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says what the numbers stand for"
 	case c.meaning.Term == "day" && g.columnOf("month") < 0:
 		return "there is no column for the month"
+	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Scale && p.filled > 5 && p.unique > 0.5:
+		return fmt.Sprintf("%d different values in %d rows are too many for the scales of a team", p.distinct, p.filled)
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross && g.lighter(it, record.Net):
 		return "it is less than the mass of the animal, which the mass with a bag cannot be"
+	case isMass(c) && g.ofSeveral(it) && g.counts():
+		return "it is the mass of all animals that a row counts"
+	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross && g.ofSeveral(it) && !g.bagged():
+		return "the heading says that it is the whole mass, and no other column is that of a bag or of the animal without it"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Net && it.unit == "" && p.median() > largestUnstated && !g.withLength(it):
 		return fmt.Sprintf("nothing says whether it is in g, kg or lb, and no length tells it; the median is %s", number(p.median()))
 	case (isMeasured(c) || c.meaning.Term == "individualCount") && it.unit == "" && g.isSum(it):
@@ -121,6 +127,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the heading does not say what the total is of, and there is no other length"
 	case c.meaning.Role == record.Measurement && p.filled >= 3 && p.numeric < 0.5:
 		return "most of the values are no numbers"
+	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "velocity":
+		return "nothing says the unit, and wind is given in m/s, km/h, knots and steps of a scale"
 	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "time" && !slices.Contains(agedInYears, g.group):
 		return "nothing says whether it counts years, months or days, or is the code of a class"
 	case isMeasured(c) && it.unit == "" && g.ofAnotherGroup(it, c):
@@ -137,6 +145,26 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return g.doubtSize(it, c, p)
 	}
 	return ""
+}
+
+// ofSeveral reports whether the heading of a mass may say that it is of all
+// animals of a row.
+func (g *guesser) ofSeveral(it *item) bool {
+	return g.know.hasKind(g.readings[it.columns[0]].words, severalWord)
+}
+
+// counts reports whether a column counts the animals of each row, and counts
+// more than one in some.
+func (g *guesser) counts() bool {
+	i := g.columnOf("individualCount")
+	return i >= 0 && slices.ContainsFunc(g.profiles[i].values, func(n float64) bool { return n > 1 })
+}
+
+// bagged reports whether a column is the mass of bags, or of animals without.
+func (g *guesser) bagged() bool {
+	return g.chosenAs(func(m record.Meaning) bool {
+		return m.Role == record.WeighPart && (m.Part == record.Tare || m.Part == record.Net)
+	}) != nil
 }
 
 // beginsSmall reports whether a text begins with a small letter.

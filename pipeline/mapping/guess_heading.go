@@ -23,10 +23,15 @@ func (g *guesser) propose(it *item) {
 		names = append(names, whole)
 	}
 	if i := strings.IndexAny(it.heading, "(["); i > 0 && len(g.table.Columns[it.columns[0]].Parts) < 2 {
-		names = append(names, it.heading[:i])
+		if !g.know.hasKind(g.know.read(it.heading[i:]).words, derivedWord) { // "Wind (Bft)" is no speed
+			names = append(names, it.heading[:i])
+		}
 	}
 	if strings.Contains(it.heading, "#") {
 		names = append([]string{strings.ReplaceAll(it.heading, "#", " no ")}, names...)
+	}
+	if zone, rest := place.HeadingZone(it.heading); zone != "" {
+		names = append(names, rest)
 	}
 	if g.byAngle(it) {
 		return
@@ -55,6 +60,11 @@ func (g *guesser) propose(it *item) {
 		if len(it.candidates) == 0 {
 			g.identity(it)
 		}
+	}
+	if strings.ContainsAny(it.heading, "°º") { // N° is the number of one, N may be how many
+		it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool {
+			return c.meaning.Term == "individualCount" && c.weight < generalHeading
+		})
 	}
 	g.otherPlaces(it)
 	g.otherMarks(it)
@@ -352,6 +362,9 @@ func (g *guesser) headed(it *item) {
 				}
 				c := g.candidate(it, h, factor, "a word of the heading %q stands for %s")
 				c.partial = true
+				if c.meaning.Role == record.Measurement && strings.Contains(it.heading, "+") {
+					continue // tarsus + toe is neither
+				}
 				it.add(c)
 			}
 			if len(it.candidates) > 0 {

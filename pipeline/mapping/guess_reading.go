@@ -146,6 +146,7 @@ const (
 	contrastWord  = "contrast"
 	sortWord      = "sort"
 	measuringWord = "measuring"
+	severalWord   = "several"
 )
 
 // hasKind reports whether one of the words is of the kind.

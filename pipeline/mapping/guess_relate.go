@@ -87,6 +87,37 @@ func (g *guesser) relate() {
 		g.cubePairs(numeric)
 	}
 	g.weighings(numeric)
+	g.countedRows()
+}
+
+// countedRows supports numbers of animals where other columns are what only
+// several animals have: a mean, a range, a mass of all. Where measurements have
+// replicates these are the means of those.
+func (g *guesser) countedRows() {
+	of := false
+	for _, it := range g.items {
+		words := g.readings[it.columns[0]].words
+		switch {
+		case it.replicates != nil:
+			return
+		case it.derived:
+			of = of || len(words) > 1 && slices.ContainsFunc(words, g.namesLength)
+		case slices.ContainsFunc(it.candidates, isMass):
+			of = of || g.ofSeveral(it)
+		}
+	}
+	for _, it := range g.items {
+		for _, c := range it.candidates {
+			if of && c.meaning.Term == "individualCount" && g.profiles[it.columns[0]].whole == 1 {
+				c.support(3, "other columns are of several animals")
+			}
+		}
+	}
+}
+
+// namesLength reports whether a word of a heading names a length or a mass.
+func (g *guesser) namesLength(word string) bool {
+	return g.know.measures(word, "length") || g.know.measures(word, "mass")
 }
 
 // How many times the shorter of two lengths the longer is, where one of them is

@@ -101,6 +101,18 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"epithets beside a genus", "Species", "specificEpithet", cycle("sagrei", "carolinensis", "distichus"), "Genus", ""},
 		{"a weight of sheep", "Weight", "", rising("%.1f", 19, 0.3), "HornLen", ""},
 		{"a word cut short and its size", "tarsl", "tarsometatarsusLength mm", rising("%.1f", 18, 0.1), "culmen", "birds.csv"},
+		{"steps of a scale of wind", "Wind (Bft)", "", cycle("0", "1", "2", "4"), "", ""},
+		{"wind in no unit", "Wind", "", rising("%.1f", 1, 0.1), "", ""},
+		{"wind", "Wind (m/s)", "windSpeed m/s", rising("%.1f", 1, 0.1), "", ""},
+		{"numbers of scales of fish", "Scale no.", "", rising("%.0f", 201, 1), "", "trout.csv"},
+		{"scales of a team", "Scale", "scale", cycle("A", "B"), "", ""},
+		{"two parts together", "Tarsus+toe", "", rising("%.1f", 52, 0.1), "culmen", "birds.csv"},
+		{"the body of mice", "KRL", "headBodyLength mm", rising("%.0f", 80, 1), "", "mäuse.csv"},
+		{"the body of newts", "KRL", "snoutVentLength mm", rising("%.0f", 40, 1), "", "molche.csv"},
+		{"how many there were", "N", "individualCount", cycle("12", "3", "30", "1", "3", "8"), "", ""},
+		{"the number of each", "N", "recordNumber", rising("%.0f", 1, 1), "", ""},
+		{"metres of a zone", "UTM (19H) E", "verbatimLongitude", rising("%.0f", 354210, 17), "", ""},
+		{"a pair of a zone", "UTM 18T", "verbatimCoordinates", cycle("352484 4792504", "352164 4792860"), "", ""},
 		{"the width of crabs", "size", "carapaceWidth mm", rising("%.1f", 9, 0.3), "", "crabs.csv"},
 	} {
 		headings, values := []string{c.heading}, []func(int) string{c.values}
@@ -122,6 +134,29 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		guess := guesses[slices.Index(headings, c.heading)]
 		if got := said(guess.Meaning); got != c.want {
 			t.Errorf("%s: %q is taken for %q, want %q: %s", c.name, c.heading, got, c.want, guess.Reason)
+		}
+	}
+}
+
+// TestGuessOfSeveralAnimals has rows that count animals and weigh them together.
+func TestGuessOfSeveralAnimals(t *testing.T) {
+	n := func(r int) string { return fmt.Sprint([]int{12, 40, 7, 31, 22, 9}[r%6] + r/6) }
+	mass := func(r int) string { return fmt.Sprintf("%.2f", 0.11*float64([]int{12, 40, 7, 31, 22, 9}[r%6]+r/6)) }
+	for _, c := range []struct {
+		headings []string
+		want     []string
+	}{
+		{[]string{"Species", "N", "Total mass (g)", "Mean SVL (mm)"}, []string{"scientificName", "individualCount", "", ""}},
+		{[]string{"Species", "Bucket", "Total mass (g)", "SVL (mm)"}, []string{"scientificName", "locationID", "net g", "snoutVentLength mm"}},
+	} {
+		guesses, err := Guess([]record.Table{tableOf("toads.csv", c.headings, cycle("Bufo bufo"), n, mass, rising("%.1f", 8, 0.1))}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, g := range guesses {
+			if got := said(g.Meaning); got != c.want[i] {
+				t.Errorf("%q beside %q is taken for %q, want %q: %s", g.Heading, c.headings, got, c.want[i], g.Reason)
+			}
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"cmp"
 	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -32,6 +33,7 @@ type plan struct {
 	by                            [][]int // columns of each term
 	numbered                      []int   // column by its number in the sheet, -1 for none
 	joins                         []bool  // by term: several columns may fill it, joined
+	zone                          string  // UTM zone that the headings of coordinates give
 	parted                        bool    // a coordinate has a column for each of its parts
 	takers                        []slot  // terms that say who took the readings of a row
 	bagged                        bool    // a column of tares has bags that weigh something
@@ -102,6 +104,7 @@ func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 		if c.Meaning.Role == record.Term {
 			p.by[c.slot] = append(p.by[c.slot], i)
 			p.joins[c.slot] = x.Joined == nil || x.Joined(c.Meaning.Term)
+			p.zone = cmp.Or(p.zone, c.Meaning.Zone)
 		}
 	}
 	p.number(t)

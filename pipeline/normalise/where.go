@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -108,7 +109,7 @@ func (r *row) siteOf(text string) *foundSite {
 
 // placeOptions is what the row says beside the numbers of its position.
 func (r *row) placeOptions() place.Options {
-	o := place.Options{Datum: r.x.Datum, Zone: r.x.UTMZone, GPSError: r.x.GPSError, LetterO: r.x.LetterO, CountryCode: r.get(tCountryCode)}
+	o := place.Options{Datum: r.x.Datum, Zone: cmp.Or(r.plan.zone, r.x.UTMZone), GPSError: r.x.GPSError, LetterO: r.x.LetterO, CountryCode: r.get(tCountryCode)}
 	if letter := place.LetterO(r.get(tLanguage)); letter != "" {
 		o.LetterO = letter // of this sheet, which may be in another language than the data set
 	}

@@ -1,6 +1,7 @@
 package place
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 )
@@ -43,6 +44,19 @@ func HeadingCompass(heading string) (compass, rest string) {
 	}
 	return compass, strings.Join(others, " ")
 }
+
+// HeadingZone reads the UTM zone out of the heading of coordinates: 19H of "UTM
+// (19H)", 33N of "UTM zone 33N, easting". rest is the heading without it. The
+// letter touches the number, and it is no E, which in a heading is the easting.
+func HeadingZone(heading string) (zone, rest string) {
+	m := headingZone.FindStringSubmatchIndex(heading)
+	if m == nil || !IsZone(heading[m[2]:m[3]]) {
+		return "", heading
+	}
+	return heading[m[2]:m[3]], strings.Join(strings.Fields(heading[:m[0]]+"UTM "+heading[m[1]:]), " ")
+}
+
+var headingZone = regexp.MustCompile(`(?i)utm[\s_:,(]*(?:(?:zone|zona|huso|fuseau)[\s_:]*)?(\d{1,2}[cdf-hj-np-x])(?:[^\pL\d]|$)`)
 
 // HeadingAngle reads which coordinate and which part of it a heading names: N
 // and minutes of "Lat min". Axis is "" where it names none.

@@ -32,6 +32,24 @@ func TestHeadingCompass(t *testing.T) {
 	}
 }
 
+func TestHeadingZone(t *testing.T) {
+	for _, c := range []struct{ heading, zone, rest string }{
+		{"UTM (19H) E", "19H", "UTM E"},
+		{"UTM 18T", "18T", "UTM"},
+		{"Northing (UTM zone 33N)", "33N", "Northing (UTM"},
+		{"UTM_33N_X", "33N", "UTM X"},
+		{"Coord. UTM 19s, Este", "19s", "Coord. UTM Este"},
+		{"UTM 33 E", "", "UTM 33 E"}, // the easting of a zone without a letter
+		{"UTM33E", "", "UTM33E"},
+		{"UTM 61N", "", "UTM 61N"},
+		{"Trap 19H", "", "Trap 19H"},
+	} {
+		if zone, rest := place.HeadingZone(c.heading); zone != c.zone || rest != c.rest {
+			t.Errorf("%q: %q, %q; want %q, %q", c.heading, zone, rest, c.zone, c.rest)
+		}
+	}
+}
+
 func TestHeadingAngle(t *testing.T) {
 	for _, c := range []struct{ heading, axis, part string }{
 		{"Lat deg", "N", "degrees"},

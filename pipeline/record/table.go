@@ -118,6 +118,7 @@ type Meaning struct {
 	DateOrder   string // "dmy", "mdy" or "ymd" where the mapping fixes it
 	Angle       string // degrees, minutes or seconds, where a coordinate has a column for each
 	Compass     string // N, S, E, W or O that coordinates without sign and letter of their own are
+	Zone        string // UTM zone that its heading gives for coordinates
 	CarryDown   bool   // a blank means "as above"
 	ZeroMissing bool   // a zero means "not taken"
 	Vocabulary  map[string]string
