@@ -32,6 +32,7 @@ type splitter struct {
 	fields   []string
 	above    int          // lines above the headings that were read
 	headed   bool         // the headings were read
+	begun    bool         // a line of the common width was read
 	spare    []string     // the fields of the last row with quotation marks, to be filled anew
 	plain    map[int]bool // columns said to hold marks in cells that begin with none
 	report   func(rule string, level record.Level, row, column int, value, reason string)
@@ -100,7 +101,7 @@ func (s *splitter) next() (record.Row, error) {
 	if !terminated && len(line) == 1 && line[0] == 0x1a {
 		return record.Row{}, io.EOF // the end mark of DOS
 	}
-	if s.shape.separator != "" && bytes.IndexByte(line, '"') >= 0 {
+	if s.shape.separator != "" && bytes.IndexByte(line, '"') >= 0 && !s.isComment(line) {
 		return s.quotedRow(end)
 	}
 	s.split(s.cut(0, len(line)))
@@ -151,6 +152,9 @@ func (s *splitter) split(line string) {
 	case s.shape.gaps != nil:
 		s.fields = append(s.fields, alignedFields(line, s.shape.gaps)...)
 		return
+	case s.isComment([]byte(line)):
+		s.fields = append(s.fields, line)
+		return
 	}
 	if sep := s.shape.separator; len(sep) == 1 {
 		for {
@@ -174,12 +178,23 @@ func (s *splitter) split(line string) {
 	s.fields = append(s.fields, line)
 }
 
+// isComment reports whether a line above the first of the common width is one on
+// the file, as data are published with: it begins with #, and the separators in
+// it part no cells.
+//
+//	# Frogs of Marrow Creek, 2024; lengths in mm, masses in g
+//	id,date,svl
+func (s *splitter) isComment(line []byte) bool {
+	return !s.begun && len(line) > 1 && line[0] == '#' && s.shape.width > 1 && bytes.Count(line, []byte(s.shape.separator))+1 != s.shape.width
+}
+
 // row makes cells of the fields.
 func (s *splitter) row(number int) record.Row {
 	n := len(s.fields)
 	if n == 0 {
 		return record.Row{Number: number}
 	}
+	s.begun = s.begun || n == s.shape.width
 	if s.shape.rowNames && !s.headed && !slices.Equal(s.fields, blankLine) {
 		s.headed = true
 		return record.Row{Number: number, Cells: moveRight(s.cells(number))}
