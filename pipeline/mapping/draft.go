@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -49,6 +50,7 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 	if d.Language, err = languageOf(d.Guesses); err != nil {
 		return nil, err
 	}
+	d.orderDates(spread)
 	d.Key, d.keyRepeats = d.keyOf(tables, clues)
 	if d.term("organismID") {
 		d.Marks, d.whyMarks = marksWithin(d.Texts([]string{"organismID", "scientificName", "vernacularName", "locality", "sex"}, tables, clues))
@@ -264,6 +266,43 @@ func languageOf(guesses []ColumnGuess) (string, error) {
 		return "", nil
 	}
 	return best, nil
+}
+
+// dayFirst are languages in which the day stands before the month in dates
+// written with numbers (short patterns of Unicode's CLDR; of all their countries
+// only Panama and Puerto Rico put the month first).
+var dayFirst = map[string]string{"cs": "Czech", "de": "German", "es": "Spanish", "fr": "French", "it": "Italian", "nl": "Dutch", "pt": "Portuguese", "sv": "Swedish"}
+
+// orderDates reads dates of which none shows the order of day and month in that
+// of the language of the headings.
+func (d *Draft) orderDates(tables []record.Table) {
+	language := dayFirst[d.Language]
+	if language == "" {
+		return
+	}
+	for i := range d.Guesses {
+		g := &d.Guesses[i]
+		if g.Meaning.Term != "eventDate" || g.Meaning.DateOrder != "" {
+			continue
+		}
+		var e calendar.Evidence
+		for t := range tables {
+			for c, column := range tables[t].Columns {
+				if Fold(column.Heading) != Fold(g.Heading) {
+					continue
+				}
+				for _, row := range tables[t].Rows {
+					if c < len(row.Cells) && row.Cells[c].Kind != record.Date {
+						e.Add(row.Cells[c].Text)
+					}
+				}
+			}
+		}
+		if order, open := e.Decide(calendar.Unknown); order == calendar.Unknown && open > 0 && e.DayFirst+e.MonthFirst == 0 {
+			g.Meaning.DateOrder = calendar.DMY.String()
+			g.Reason = strings.TrimSuffix(g.Reason, ".") + "; no date shows whether the day or the month comes first, and the headings are in " + language + ", in which the day does."
+		}
+	}
 }
 
 func clone(t record.Table) record.Table {

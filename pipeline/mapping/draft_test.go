@@ -354,6 +354,34 @@ func TestDraftLanguage(t *testing.T) {
 	}
 }
 
+// TestDraftOrdersDates has dates that read both ways under headings of one
+// language.
+func TestDraftOrdersDates(t *testing.T) {
+	for _, c := range []struct {
+		headings []string
+		last     string // of the dates
+		want     string
+	}{
+		{[]string{"Datum", "Fundort", "Geschlecht", "Gewicht (g)"}, "06.09.2016", "dmy"},
+		{[]string{"Fecha", "Sitio", "Sexo", "Peso (g)"}, "06-09-2016", "dmy"},
+		{[]string{"Fecha", "Sitio", "Sexo", "Peso (g)"}, "06-19-2016", ""}, // shows an order
+		{[]string{"Date", "Site", "Sex", "Weight (g)"}, "06/09/2016", ""},  // English has both
+		{[]string{"Datum", "Fundort", "Geschlecht", "Gewicht (g)"}, "2016-09-06", ""},
+	} {
+		dates := "05" + c.last[2:]
+		if c.last[4] == '-' {
+			dates = c.last[:8] + "05"
+		}
+		d, err := Propose("sheet", []record.Table{plainTable(c.headings, []string{dates, "Mill", "m", "8.1"}, []string{dates, "Bog", "f", "9.2"}, []string{c.last, "Mill", "m", "8.8"})}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if g := d.Guesses[0]; g.Meaning.Term != "eventDate" || g.Meaning.DateOrder != c.want {
+			t.Errorf("%v up to %s: %s in the order %q, want %q: %s", c.headings, c.last, g.Meaning.Term, g.Meaning.DateOrder, c.want, g.Reason)
+		}
+	}
+}
+
 func TestDraftOfNothingUnderstood(t *testing.T) {
 	tb := plainTable([]string{"Zorb", "Quux", "…"}, []string{"blue", "x7!", "?"}, []string{"blue", "%%", "?"}, []string{"red", "#!", "?"})
 	d, err := Propose("nothing", []record.Table{tb}, Clues{})
