@@ -47,10 +47,12 @@ func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 	d.gather(guesses)
 	d.settle(tables, clues)
 	d.Way = wayOf(d.Guesses)
-	if d.Language, err = languageOf(d.Guesses); err != nil {
+	votes, err := languageVotes(d.Guesses)
+	if err != nil {
 		return nil, err
 	}
-	d.orderDates(spread)
+	d.Language = languageOf(votes)
+	d.orderDates(votes, spread)
 	d.Key, d.keyRepeats = d.keyOf(tables, clues)
 	if d.term("organismID") {
 		d.Marks, d.whyMarks = marksWithin(d.Texts([]string{"organismID", "scientificName", "vernacularName", "locality", "sex"}, tables, clues))
@@ -231,12 +233,12 @@ func (d *Draft) guessOf(heading string) *ColumnGuess {
 	return nil
 }
 
-// languageOf tells the language that most headings are in: twice as many as in
-// any other, and three at least. A heading of several languages counts in each.
-func languageOf(guesses []ColumnGuess) (string, error) {
+// languageVotes counts the headings that are in each language. A heading of
+// several languages counts in each.
+func languageVotes(guesses []ColumnGuess) (map[string]int, error) {
 	know, err := draftKnowledge()
 	if err != nil {
-		return "", err
+		return nil, err
 	}
 	votes := map[string]int{}
 	for _, g := range guesses {
@@ -254,6 +256,15 @@ func languageOf(guesses []ColumnGuess) (string, error) {
 			}
 		}
 	}
+	return votes, nil
+}
+
+// fewestVotes is the number of headings from which they tell a language.
+const fewestVotes = 3
+
+// languageOf tells the language that most headings are in: twice as many as in
+// any other, and three at least.
+func languageOf(votes map[string]int) string {
 	best, second := "", 0
 	for _, l := range slices.Sorted(maps.Keys(votes)) {
 		if votes[l] > votes[best] {
@@ -262,23 +273,28 @@ func languageOf(guesses []ColumnGuess) (string, error) {
 			second = max(second, votes[l])
 		}
 	}
-	if votes[best] < 3 || votes[best] < 2*second {
-		return "", nil
+	if votes[best] < fewestVotes || votes[best] < 2*second {
+		return ""
 	}
-	return best, nil
+	return best
 }
 
 // dayFirst are languages in which the day stands before the month in dates
 // written with numbers (short patterns of Unicode's CLDR; of all their countries
 // only Panama and Puerto Rico put the month first).
-var dayFirst = map[string]string{"cs": "Czech", "de": "German", "es": "Spanish", "fr": "French", "it": "Italian", "nl": "Dutch", "pt": "Portuguese", "sv": "Swedish"}
+var dayFirst = []string{"cs", "de", "es", "fr", "it", "nl", "pt", "sv"}
 
 // orderDates reads dates of which none shows the order of day and month in that
-// of the language of the headings.
-func (d *Draft) orderDates(tables []record.Table) {
-	language := dayFirst[d.Language]
-	if language == "" {
-		return
+// of the language of the headings, or of all that they may be in.
+func (d *Draft) orderDates(votes map[string]int, tables []record.Table) {
+	most := 0
+	for _, n := range votes {
+		most = max(most, n)
+	}
+	for language, n := range votes {
+		if most < fewestVotes || 2*n > most && !slices.Contains(dayFirst, language) {
+			return
+		}
 	}
 	for i := range d.Guesses {
 		g := &d.Guesses[i]
@@ -300,7 +316,7 @@ func (d *Draft) orderDates(tables []record.Table) {
 		}
 		if order, open := e.Decide(calendar.Unknown); order == calendar.Unknown && open > 0 && e.DayFirst+e.MonthFirst == 0 {
 			g.Meaning.DateOrder = calendar.DMY.String()
-			g.Reason = strings.TrimSuffix(g.Reason, ".") + "; no date shows whether the day or the month comes first, and the headings are in " + language + ", in which the day does."
+			g.Reason = strings.TrimSuffix(g.Reason, ".") + "; no date shows whether the day or the month comes first, and in the language of the headings the day does."
 		}
 	}
 }
