@@ -14,7 +14,7 @@ type buffers struct {
 	rows   []*row
 	work   []judgement
 	sights []sight
-	gained []gained
+	said   []saying
 }
 
 // chunkBuffers is memory for the rows that a worker takes on at a time.

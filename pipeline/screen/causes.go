@@ -19,8 +19,10 @@ type Causes struct {
 	Mended *Summary // from the rows as mended; nil as long as it is not
 	bags   *bags
 	sums   map[blockKey]*blockSum
-	claims []claim // that are believed, in the order in which they are mended
-	fresh  int     // the first of them that the sums do not know of
+	last   [len(blockKinds)]blockAt // where the capture before was added, by kind of block
+	reach  map[uint64][]int16       // the corrections that could change a capture, in ascending order, by their digest
+	claims []claim                  // that are believed, in the order in which they are mended
+	fresh  int                      // the first of them that the sums do not know of
 	shifts map[claimKey]*shiftSum
 }
 
@@ -52,9 +54,21 @@ type claim struct {
 
 // blockSum is what the captures of a block say.
 type blockSum struct {
-	Rows int
-	N    []int32  // captures that a correction could change, by correction
-	Said []saidOf // where any says more than the least
+	Rows    int
+	Reached []reached
+	Said    []saidOf // where any says more than the least
+}
+
+// reached is how many captures of a block the same corrections could change.
+type reached struct {
+	Reach uint64 // digest of these
+	N     int
+}
+
+// blockAt is a block and where its sum stands.
+type blockAt struct {
+	mark uint64
+	sum  *blockSum
 }
 
 // saidOf is what captures say of one correction.
@@ -79,37 +93,76 @@ const gainUnit = 1 << 20
 func whole(gain float64) int64 { return int64(math.Round(gain * gainUnit)) }
 
 func newCauses(s Settings) *Causes {
-	return &Causes{bags: newBags(s), sums: map[blockKey]*blockSum{}, shifts: map[claimKey]*shiftSum{}}
+	return &Causes{bags: newBags(s), sums: map[blockKey]*blockSum{}, reach: map[uint64][]int16{}, shifts: map[claimKey]*shiftSum{}}
 }
 
-// gained is what one capture says of one correction that could change it.
+// saying is what one capture says: which corrections could change it, and what it
+// says of those of which it says more than the least.
+type saying struct {
+	reach  uint64 // digest of the corrections
+	could  []int16
+	gained []gained
+}
+
+// gained is what one capture says of one correction.
 type gained struct {
 	correction, mends int16
 	gain              int64
 }
 
 // add adds what a capture says, or with a sign of -1 takes it back.
-func (c *Causes) add(blocks *blockMarksOf, all []gained, corrections, sign int) {
+func (c *Causes) add(blocks *blockMarksOf, said *saying, sign int) {
+	if c.reach[said.reach] == nil && len(said.could) > 0 {
+		c.reach[said.reach] = slices.Clone(said.could)
+	}
 	for kind, mark := range blocks {
 		if mark == 0 {
 			continue
 		}
+		b := c.block(kind, mark)
+		b.Rows += sign
+		b.reached(said.reach).N += sign
+		for _, g := range said.gained {
+			s := b.said(int(g.correction))
+			s.Mends += sign * int(g.mends)
+			s.Gain += int64(sign) * g.gain
+		}
+	}
+}
+
+// block returns the sum of a block.
+func (c *Causes) block(kind int, mark uint64) *blockSum {
+	last := &c.last[kind]
+	if last.sum == nil || last.mark != mark {
 		key := blockKey{int8(kind), mark}
 		b := c.sums[key]
 		if b == nil {
-			b = &blockSum{N: make([]int32, corrections)}
+			b = &blockSum{}
 			c.sums[key] = b
 		}
-		b.Rows += sign
-		for _, g := range all {
-			b.N[g.correction] += int32(sign)
-			if g.gain != 0 {
-				s := b.said(int(g.correction))
-				s.Mends += sign * int(g.mends)
-				s.Gain += int64(sign) * g.gain
-			}
+		*last = blockAt{mark, b}
+	}
+	return last.sum
+}
+
+func (b *blockSum) reached(reach uint64) *reached {
+	for i := range b.Reached {
+		if b.Reached[i].Reach == reach {
+			return &b.Reached[i]
 		}
 	}
+	b.Reached = append(b.Reached, reached{Reach: reach})
+	return &b.Reached[len(b.Reached)-1]
+}
+
+// couldChange counts the captures of a block that a correction could change.
+func (c *Causes) couldChange(b *blockSum, correction int) (n int) {
+	for _, r := range b.Reached {
+		if _, ok := slices.BinarySearch(c.reach[r.Reach], int16(correction)); ok {
+			n += r.N
+		}
+	}
+	return n
 }
 
 func (b *blockSum) said(correction int) *saidOf {
@@ -139,14 +192,17 @@ func (c *Causes) Join(o *Causes) {
 			continue
 		}
 		to.Rows += from.Rows
-		for i, n := range from.N {
-			to.N[i] += n
+		for _, r := range from.Reached {
+			to.reached(r.Reach).N += r.N
 		}
 		for _, s := range from.Said {
 			own := to.said(s.Correction)
 			own.Mends += s.Mends
 			own.Gain += s.Gain
 		}
+	}
+	for reach, could := range o.reach {
+		c.reach[reach] = could
 	}
 }
 
@@ -211,9 +267,12 @@ func (c *Causes) settle(f *fitted) (again bool) {
 func (c *Causes) believed(corrections []correction) (found []claim, asked map[claimKey]*shiftSum) {
 	for key, b := range c.sums {
 		for _, s := range b.Said {
-			m, n := &corrections[s.Correction], int(b.N[s.Correction])
+			if s.Mends < leastInBlock {
+				continue
+			}
+			m, n := &corrections[s.Correction], c.couldChange(b, s.Correction)
 			one := claim{key, s.Correction, math.Log(m.odds) + float64(n)*leastGain + float64(s.Gain)/gainUnit}
-			if s.Mends < leastInBlock || 3*s.Mends < 2*n || one.Odds <= max(surely, leastEach*float64(n)) {
+			if 3*s.Mends < 2*n || one.Odds <= max(surely, leastEach*float64(n)) {
 				continue
 			}
 			if m.subtle() {

@@ -28,22 +28,26 @@ type sentCauses struct {
 	Mended        *Summary
 	Bags          *bags
 	Sums          map[blockKey]*blockSum
+	Reach         map[uint64][]int16
 	Claims        []claim
 	Shifts        map[claimKey]*shiftSum
 }
 
 // GobEncode writes the causes down, and GobDecode reads them.
 func (c *Causes) GobEncode() ([]byte, error) {
-	return gobbed(&sentCauses{c.Round, c.Mends, c.Mended != nil, c.Mended, c.bags, c.sums, c.claims, c.shifts})
+	return gobbed(&sentCauses{c.Round, c.Mends, c.Mended != nil, c.Mended, c.bags, c.sums, c.reach, c.claims, c.shifts})
 }
 
 // GobDecode reads what GobEncode wrote.
 func (c *Causes) GobDecode(b []byte) error {
 	var in sentCauses
 	err := ungobbed(b, &in)
-	*c = Causes{Round: in.Round, Mends: in.Mends, Mended: in.Mended, bags: in.Bags, sums: in.Sums, claims: in.Claims, fresh: len(in.Claims), shifts: in.Shifts}
+	*c = Causes{Round: in.Round, Mends: in.Mends, Mended: in.Mended, bags: in.Bags, sums: in.Sums, reach: in.Reach, claims: in.Claims, fresh: len(in.Claims), shifts: in.Shifts}
 	if c.sums == nil {
 		c.sums = map[blockKey]*blockSum{}
+	}
+	if c.reach == nil {
+		c.reach = map[uint64][]int16{}
 	}
 	if c.shifts == nil {
 		c.shifts = map[claimKey]*shiftSum{}
@@ -77,7 +81,7 @@ func (c *Causes) next(f *fitted, s Settings) *Causes {
 	if !own.again(f, s) {
 		return nil
 	}
-	own.sums = map[blockKey]*blockSum{}
+	own.sums, own.reach, own.last = map[blockKey]*blockSum{}, map[uint64][]int16{}, [len(blockKinds)]blockAt{}
 	shifts := map[claimKey]*shiftSum{}
 	for key := range own.shifts {
 		shifts[key] = &shiftSum{}

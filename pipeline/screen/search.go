@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/record/digest"
 )
 
 // search looks for causes beyond the single capture: one slip all down a
@@ -42,13 +43,13 @@ func newSearch(f *fitted, sum *Summary, rows []*row, own span, buffers *buffers)
 	return j
 }
 
-// gainsOf returns what a row says of every correction that could change it, behind what
-// is there.
-func (j *search) gainsOf(i int, all []gained) []gained {
+// saysOf puts into said what a row says of every correction that could change it.
+func (j *search) saysOf(i int, said *saying) {
+	said.reach, said.could, said.gained = 0, said.could[:0], said.gained[:0]
 	var buf [2 * maxDims]int16
 	s := &j.sights[i]
 	if s.view == nil {
-		return all
+		return
 	}
 	places := j.placesIn(s, buf[:0])
 	var by moves
@@ -56,14 +57,17 @@ func (j *search) gainsOf(i int, all []gained) []gained {
 		if !j.moves(s, places, &j.corrections[m], &by) {
 			continue
 		}
+		said.reach = digest.Spread(said.reach + uint64(m) + 1)
+		said.could = append(said.could, int16(m))
 		gain := s.gain(s.view.shifted(&by))
-		one := gained{correction: int16(m), gain: whole(max(gain, leastGain) - leastGain)}
-		if mendsBy(gain) {
-			one.mends = 1
+		if more := whole(max(gain, leastGain) - leastGain); more > 0 {
+			one := gained{correction: int16(m), gain: more}
+			if mendsBy(gain) {
+				one.mends = 1
+			}
+			said.gained = append(said.gained, one)
 		}
-		all = append(all, one)
 	}
-	return all
 }
 
 // placesIn returns the place of each measurement in a view, -1 where it was not
@@ -91,17 +95,21 @@ func (j *search) hear(c *Causes, first bool, buffers *buffers) {
 		marks[i] = blockMarks(r)
 	}
 	touched := map[int]bool{} // by the newest
-	says := func(i, sign int) { c.add(&marks[i], j.gainsOf(i, nil), len(j.corrections), sign) }
+	says := func(i, sign int) {
+		var said saying
+		j.saysOf(i, &said)
+		c.add(&marks[i], &said, sign)
+	}
 	if first {
-		said, n := make([][]gained, len(j.rows)), len(j.corrections)
-		buffers.gained = sized(buffers.gained, n*len(j.rows))
+		said := slices.Grow(buffers.said[:0], len(j.rows))[:len(j.rows)]
+		buffers.said = said
 		eachAtOnce(len(j.rows), func(i int) {
 			if j.own.holds(i) {
-				said[i] = j.gainsOf(i, buffers.gained[i*n:i*n:(i+1)*n])
+				j.saysOf(i, &said[i])
 			}
 		})
 		for i := j.own.from; i < j.own.to; i++ {
-			c.add(&marks[i], said[i], len(j.corrections), 1)
+			c.add(&marks[i], &said[i], 1)
 		}
 	}
 	for n := range c.claims {
