@@ -2,25 +2,25 @@ package season
 
 import (
 	"encoding/binary"
+	"math"
 	"slices"
 	"strings"
 )
 
-// animals are those of one group that are in memory.
+// animals are those of one group that are in memory: a row of values for each, in
+// the columns of their measurements.
 type animals struct {
-	group group
-	n     int
-	sizes []sizes
+	group   group
+	n       int
+	columns []string // measurements
+	values  []value  // row by row
 }
 
-// sizes are the values of one measurement as they came.
-type sizes struct {
-	measurement string
-	values      []value
-}
+// notTaken stands where an animal has no value of a measurement.
+const notTaken value = math.MinInt64
 
-// memoryOfSizes is what sizes take beside their values, in values.
-const memoryOfSizes = 8
+// memoryOfColumn is what a column takes beside its values, in values.
+const memoryOfColumn = 8
 
 // addAnimal takes the sizes at hand of an animal in, or of so many.
 func (g *Gather) addAnimal(by *group, n int) error {
@@ -29,38 +29,63 @@ func (g *Gather) addAnimal(by *group, n int) error {
 	if a == nil {
 		a = &animals{group: by.clone()}
 		g.groups[string(g.key)] = a
-		g.held += memoryOfSizes
+		g.held += memoryOfColumn
 	}
 	a.n += n
+	held := len(a.values)
+	a.addRow()
 	for i := range g.one {
-		s, to := &g.one[i], g.sizesIn(a, i, &g.one[i])
-		to.values = append(to.values, g.valueOf(s))
-		g.held++
+		s := &g.one[i]
+		at := a.column(i, s.measurement)
+		if at < 0 {
+			at = a.addColumn(g.named(s))
+			g.held += memoryOfColumn
+		}
+		a.values[len(a.values)-len(a.columns)+at] = g.valueOf(s)
 	}
-	if g.held < maxHeld<<5 {
+	if g.held += len(a.values) - held; g.held < maxHeld<<5 {
 		return nil
 	}
 	return g.putAnimals()
 }
 
-// sizesIn returns where the values of a size go in a group, most likely at the place
-// that it has among those of its animal.
-func (g *Gather) sizesIn(a *animals, near int, s *size) *sizes {
-	if near < len(a.sizes) && a.sizes[near].measurement == s.measurement {
-		return &a.sizes[near]
+// addRow adds a row without values.
+func (a *animals) addRow() {
+	for range a.columns {
+		a.values = append(a.values, notTaken)
 	}
-	for i := range a.sizes {
-		if a.sizes[i].measurement == s.measurement {
-			return &a.sizes[i]
-		}
+}
+
+// column returns the column of a measurement, most likely the place that it has among
+// those of its animal; -1 for none.
+func (a *animals) column(near int, measurement string) int {
+	if near < len(a.columns) && a.columns[near] == measurement {
+		return near
 	}
-	name := strings.Clone(s.measurement)
-	if _, known := g.units[name]; !known {
-		g.units[name] = strings.Clone(s.unit)
+	return slices.Index(a.columns, measurement)
+}
+
+// addColumn adds a column to the row that was added last and to those before it.
+func (a *animals) addColumn(measurement string) int {
+	old, width := a.values, len(a.columns)
+	a.columns, a.values = append(a.columns, measurement), nil
+	if width == 0 {
+		a.addRow() // those before have no values
 	}
-	g.held += memoryOfSizes
-	a.sizes = append(a.sizes, sizes{measurement: name})
-	return &a.sizes[len(a.sizes)-1]
+	for ; len(old) > 0; old = old[width:] {
+		a.values = append(append(a.values, old[:width]...), notTaken)
+	}
+	return width
+}
+
+// named returns the name of the measurement of a size, and takes note of its unit.
+func (g *Gather) named(s *size) string {
+	name, known := g.names[s.measurement]
+	if !known {
+		name = strings.Clone(s.measurement)
+		g.names[name], g.units[name] = name, strings.Clone(s.unit)
+	}
+	return name
 }
 
 // valueOf returns the value of a size, and takes note of what is left out.
@@ -87,10 +112,9 @@ func (g *Gather) putAnimals() error {
 		if err := g.animals.add(g.key, a.n); err != nil {
 			return err
 		}
-		for i := range a.sizes {
-			s := &a.sizes[i]
-			g.key = appendWords(g.key[:0], s.measurement, by.species, by.sex, by.stage, by.season, by.site)
-			if err := g.sizes.Add(string(g.key), packed(s.values)); err != nil {
+		for at, measurement := range a.columns {
+			g.key = appendWords(g.key[:0], measurement, by.species, by.sex, by.stage, by.season, by.site)
+			if err := g.sizes.Add(string(g.key), g.packed(a, at)); err != nil {
 				return err
 			}
 		}
@@ -100,11 +124,16 @@ func (g *Gather) putAnimals() error {
 	return nil
 }
 
-// packed puts values into order and writes them down, each once as what it is
+// packed writes the values of a column down in their order, each once as what it is
 // more than the one before, with the number of times that it came.
-func packed(values []value) string {
+func (g *Gather) packed(a *animals, column int) string {
+	values, b := g.column[:0], []byte(nil)
+	for i := column; i < len(a.values); i += len(a.columns) {
+		if a.values[i] != notTaken {
+			values = append(values, a.values[i])
+		}
+	}
 	slices.Sort(values)
-	var b []byte
 	last := value(0)
 	for i := 0; i < len(values); {
 		v, from := values[i], i
@@ -115,6 +144,7 @@ func packed(values []value) string {
 		b = binary.AppendUvarint(b, uint64(i-from))
 		last = v
 	}
+	g.column = values
 	return string(b)
 }
 

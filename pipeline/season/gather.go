@@ -26,10 +26,12 @@ type Gather struct {
 	again   map[int]bool // captures of an animal that was caught before in the same season
 	left    map[omitted]int
 	units   map[string]string // of each measurement
+	names   map[string]string // of the measurements, to themselves
 	grown   map[string]bool   // measurements of animals that were caught again
 
-	counted int    // captures
-	one     []size // of the capture in hand
+	counted int     // captures
+	one     []size  // of the capture in hand
+	column  []value // of a group in hand
 	key     []byte
 }
 
@@ -40,7 +42,7 @@ type omitted struct{ what, why string }
 // empty, and go with Close.
 func Begin(folder string, s Settings) *Gather {
 	return &Gather{settings: s, groups: map[string]*animals{}, sizes: store.NewSorted(folder), animals: newTally(folder), nights: newTally(folder), lives: store.NewSorted(folder),
-		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, grown: map[string]bool{}}
+		life: map[int]int{}, again: map[int]bool{}, left: map[omitted]int{}, units: map[string]string{}, names: map[string]string{}, grown: map[string]bool{}}
 }
 
 // Close takes the files away.
