@@ -73,7 +73,7 @@ const (
 )
 
 func (g *Gather) writeSizes(create Create, r *Results) (err error) {
-	w := &sizeWalk{r: r, create: create}
+	w := &sizeWalk{r: r, create: create, site: &spread{}}
 	defer func() { err = errors.Join(err, w.sizes.close(), w.classes.close(), w.changes.close()) }()
 	for e, err := range g.sizes.All() {
 		if err != nil {
@@ -116,7 +116,7 @@ func (w *sizeWalk) begin(words []string) error {
 		w.season = &spread{}
 		fallthrough
 	default:
-		w.site = &spread{}
+		*w.site = spread{values: w.site.values[:0]}
 	}
 	return nil
 }

@@ -31,6 +31,7 @@ func (v value) number() float64 { return float64(v) / 1e6 }
 type spread struct {
 	values  []valued
 	settled int // of the values, those at the beginning that are in order, each once
+	spare   []valued
 	n       int
 	leftOut int
 }
@@ -56,13 +57,13 @@ func (s *spread) merge(o *spread) {
 	o.settle()
 	s.n += o.n
 	s.leftOut += o.leftOut
-	s.values = merged(s.values, o.values)
+	s.values, s.spare = appendMerged(slices.Grow(s.spare[:0], len(s.values)+len(o.values)), s.values, o.values), s.values
 	s.settled = len(s.values)
 }
 
-// merged merges two lists of values in ascending order, each once, into such a list.
-func merged(a, b []valued) []valued {
-	out := make([]valued, 0, len(a)+len(b))
+// appendMerged merges two lists of values in ascending order, each once, into such a
+// list.
+func appendMerged(out, a, b []valued) []valued {
 	for len(a) > 0 && len(b) > 0 {
 		switch next := a[0]; {
 		case b[0].value < next.value:
