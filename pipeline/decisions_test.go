@@ -206,7 +206,7 @@ func TestRemedyThatDoesNotFit(t *testing.T) {
 		what, line, says string
 		input            bool
 	}{
-		{"another text", `june-2024-reyes.csv,,3,H,,,"73,8",replace,"37,9",,A,2024-09-02,x`, `remedies.csv, line 3: june-2024-reyes.csv, H3 holds "73,9" and the remedy was made for "73,8"`, false},
+		{"another text", `june-2024-reyes.csv,,3,H,,,"73,8",replace,"37,9",,A,2024-09-02,x`, `remedies.csv, line 3: june-2024-reyes.csv, H3 holds "73,9", but the remedy was made for "73,8"`, false},
 		{"not a day", `june-2024-reyes.csv,,3,H,,,"73,9",replace,"37,9",,A,Monday,x`, "remedies.csv, line 3, column when", true},
 	} {
 		dir, out := demoCopy(t, map[string]string{"remedies.csv": strings.Join(strings.SplitAfter(decided, "\n")[:2], "") + tt.line + "\n"}), t.TempDir()

@@ -99,7 +99,7 @@ func TestOddPlaces(t *testing.T) {
 	if s := said["recapture-said 2"]; !strings.Contains(s, "this animal is H05, which was caught before (2024-05-01, 1,") {
 		t.Errorf("a link is not offered: %q", s)
 	}
-	if s := said["recapture-said 4"]; !strings.Contains(s, "H99, and no other capture") {
+	if s := said["recapture-said 4"]; !strings.Contains(s, "H99, but no other capture") {
 		t.Errorf("an animal that is not there: %q", s)
 	}
 	if byNo["2"].Get("organismID") != "" || byNo["2"].Get("associatedOccurrences") != "" {

@@ -77,14 +77,14 @@ func TestManyTakeNoTime(t *testing.T) {
 		want  string // what the error holds, "" for none
 	}{
 		{name: "labels above a table", files: map[string]string{"frogs.csv": many(3000, "Label %[1]d: value %[1]d\n") + head + row},
-			want: "frogs.csv: more than 2000 labels stand above a table or between its rows; if the file is to be trusted, raise budgets.columns in survey.yaml or SPADEFOOT_BUDGETS_COLUMNS in the environment"},
+			want: "frogs.csv: there are more than 2000 labels above a table or between its rows; if you trust the file, raise budgets.columns in survey.yaml or SPADEFOOT_BUDGETS_COLUMNS in the environment"},
 		{name: "columns without a meaning", files: map[string]string{"frogs.csv": many(1900, "Column %04d,") + "Field No\n" + strings.Repeat(strings.Repeat("x,", 1900)+"F1\n", 60)}},
 		{name: "lines of a table of sites", files: map[string]string{"frogs.csv": head + row, "survey.yaml": surveyOfFrogs + "tables: {sites: sites.csv}\n", "sites.csv": "site,latitude,longitude\n" + many(600_000, "S%d,52.1,1.2\n")},
-			want: "sites.csv: the table has more than 500000 lines; if the file is to be trusted, raise budgets.rows in survey.yaml or SPADEFOOT_BUDGETS_ROWS in the environment"},
+			want: "sites.csv: the table has more than 500000 lines; if you trust the file, raise budgets.rows in survey.yaml or SPADEFOOT_BUDGETS_ROWS in the environment"},
 		{name: "lines of a sheet", files: map[string]string{"frogs.csv": head + row + "F2,\"2023" + strings.Repeat("x\n", 2000), "survey.yaml": surveyOfFrogs + "budgets: {lines: 2000}\n"},
-			want: "frogs.csv: more than 2000 lines hold something; if the file is to be trusted, raise budgets.lines in survey.yaml or SPADEFOOT_BUDGETS_LINES in the environment"},
+			want: "frogs.csv: more than 2000 lines are not blank; if you trust the file, raise budgets.lines in survey.yaml or SPADEFOOT_BUDGETS_LINES in the environment"},
 		{name: "blank lines of a sheet", files: map[string]string{"frogs.csv": head + row + strings.Repeat("\r\n", 3000) + row, "survey.yaml": surveyOfFrogs + "budgets: {lines: 2000}\n"}},
-		{name: "keys of survey.yaml", files: map[string]string{"frogs.csv": head + row, "survey.yaml": surveyOfFrogs + many(5000, "k%d: 1\n")}, want: "survey.yaml: and 4950 mistakes more"},
+		{name: "keys of survey.yaml", files: map[string]string{"frogs.csv": head + row, "survey.yaml": surveyOfFrogs + many(5000, "k%d: 1\n")}, want: "survey.yaml: and 4950 more mistakes"},
 		{name: "columns of numbers", draft: true, files: map[string]string{"frogs.csv": many(1999, "c%d,") + "\n" + strings.Repeat(many(1999, "%d,")+"\n", need.Times(250, 1000))}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

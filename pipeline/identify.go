@@ -459,7 +459,7 @@ func (w *walk) offerLinks(from int, v *verdicts) {
 		f := record.Finding{Rule: "recapture-said", Level: record.Note, At: r.At, Capture: c.Key, Field: r.Term, Value: r.Text}
 		switch k := v.known[vocabulary.Fold(r.Mark)]; {
 		case k.At.File == "" || k.At == c.Address():
-			f.Reason = fmt.Sprintf("the remark says that this animal is %s, and no other capture has that as its mark or number", r.Mark)
+			f.Reason = fmt.Sprintf("the remark says that this animal is %s, but no other capture has that mark or number", r.Mark)
 		default:
 			f.Also = []record.Address{k.At}
 			f.Reason = fmt.Sprintf("the remark says that this animal is %s, which was caught before (%s); they are not linked", r.Mark,

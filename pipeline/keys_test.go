@@ -87,16 +87,16 @@ func TestKeysAreOneFindingASheet(t *testing.T) {
 				return ""
 			}
 			return fmt.Sprint(i)
-		}, "key-missing", "no value in the key columns (recordNumber) names 8 of 200 captures; their identifiers are made from their contents", record.Error,
+		}, "key-missing", "the key columns (recordNumber) are empty for 8 of 200 captures; their identifiers are made from their contents", record.Error,
 			"toads.csv, A9:A10 toads.csv, A59:A60 toads.csv, A109:A110 toads.csv, A159:A160", "", 0},
 		{"one gap", func(i int) string {
 			if i == 7 {
 				return ""
 			}
 			return fmt.Sprint(i)
-		}, "key-missing", "no value in the key columns names this capture; its identifier is made from its contents", record.Error, "", "(toads.csv, row 9)", 0},
+		}, "key-missing", "the capture has no value in the key columns; its identifier is made from its contents", record.Error, "", "(toads.csv, row 9)", 0},
 		{"numbers of each day", func(i int) string { return fmt.Sprint(i / 28) }, "key-repeated",
-			"192 captures have the key of an earlier one: 0, 1, 2, 3, 4 and 3 others", record.Error, "", "", 199},
+			"192 captures have the same key as an earlier one: 0, 1, 2, 3, 4 and 3 others", record.Error, "", "", 199},
 		{"one number twice", func(i int) string { return fmt.Sprint(max(i, 1)) }, "key-repeated", "the capture at toads.csv, row 2 has the same key", record.Error, "", "1", 1},
 	} {
 		for name, o := range map[string]Options{"held": {}, "parts": {wholeRows: 1, partRows: 40}} {

@@ -172,11 +172,11 @@ func contributors(t *testing.T, out string) {
 // is written.
 func TestUnpublishable(t *testing.T) {
 	for _, c := range []struct{ old, new, want string }{
-		{"  licence: CC BY 4.0\n", "", "survey.yaml, line 1, key dataset.licence: dataset.licence is needed"},
-		{"licence: CC BY 4.0", "licence: GPL", "survey.yaml, line 5, key dataset.licence: repositories take"},
-		{"description: Invented.", "description: ''", "survey.yaml, line 4, key dataset.description: dataset.description is needed"},
+		{"  licence: CC BY 4.0\n", "", "survey.yaml, line 1, key dataset.licence: dataset.licence is required"},
+		{"licence: CC BY 4.0", "licence: GPL", "survey.yaml, line 5, key dataset.licence: repositories accept"},
+		{"description: Invented.", "description: ''", "survey.yaml, line 4, key dataset.description: dataset.description is required"},
 		{"0000-0003-0077-4738", "0000-0003-0077-4739", "survey.yaml, line 20, key dataset.creators.0.orcid: "},
-		{"countryCode: CA", "countryCode: QQ", `survey.yaml, line 8, key dataset.countryCode: "QQ" is no two-letter code`},
+		{"countryCode: CA", "countryCode: QQ", `survey.yaml, line 8, key dataset.countryCode: "QQ" is not a two-letter country code`},
 		{"country: CA}\ninstruments", "country: XX}\ninstruments", "survey.yaml, line 23, key dataset.publisher.country"},
 	} {
 		changed := strings.Replace(described, c.old, c.new, 1)

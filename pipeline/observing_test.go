@@ -228,7 +228,7 @@ func TestNothingToCompare(t *testing.T) {
 		t.Errorf("%+v", r.Findings)
 	}
 	page := string(readAll(t, filepath.Join(out, "observers.html")))
-	for _, s := range []string{"no verdict", "Nobody can be judged.", "not enough readings"} {
+	for _, s := range []string{"no verdict", "Nobody can be assessed.", "not enough readings"} {
 		if !strings.Contains(page, s) {
 			t.Errorf("the page does not say %q", s)
 		}

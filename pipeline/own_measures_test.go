@@ -59,10 +59,10 @@ func TestOwnMeasurement(t *testing.T) {
 func TestOwnMeasurementMistakes(t *testing.T) {
 	for _, c := range []struct{ old, new, says string }{
 		{"MEASURE", "dewlapLenght", "under measurements in survey.yaml; did you mean"},
-		{"name: dewlapLength", "name: tailLength", "is a measurement already"},
+		{"name: dewlapLength", "name: tailLength", "is already a measurement"},
 		{"like: tailLength", "like: tailLenth", `did you mean "tailLength"?`},
 		{"unit: mm", "unit: furlongs", "not a unit code known here"},
-		{"unit: mm", "unit: g, dimension: length", "the unit g is one of mass"},
+		{"unit: mm", "unit: g, dimension: length", "the unit g is a unit of mass"},
 	} {
 		dir := t.TempDir()
 		put(t, dir, "anoles.csv", "No,Species,Dewlap\n1,Anolis sagrei,12\n")

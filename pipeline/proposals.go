@@ -98,7 +98,7 @@ func Decisions(folder string, o Options) ([]remedy.Remedy, error) {
 type ChangedError struct{ Name string }
 
 func (e *ChangedError) Error() string {
-	return e.Name + " was changed by somebody else meanwhile, and nothing was written over it. Look at it again, then decide again."
+	return e.Name + " was changed by somebody else meanwhile and was not overwritten. Look at it again, then decide again."
 }
 
 // Decide puts decisions into the table of remedies of a survey, as CSV and as a
@@ -283,7 +283,7 @@ func mayWrite(path string, replace bool) error {
 	case !info.Mode().IsRegular(): // written to, not replaced
 		return nil
 	case !replace:
-		return &CallError{Reason: path + " is there already; give another file with --out, or --update to add to it (its rows stay as they are)"}
+		return &CallError{Reason: path + " already exists; give another file with --out, or --update to add to it (its rows stay unchanged)"}
 	}
 	return nil
 }

@@ -43,7 +43,7 @@ func (w *walk) proveAll() error {
 // program or of the description, and nothing is released.
 func (w *walk) prove() error {
 	if w.counts.Occurrences != w.counts.Captures {
-		return fmt.Errorf("%s went in and %s came out; nothing was released", record.Plural(w.counts.Captures, "capture"), record.Plural(w.counts.Occurrences, "occurrence"))
+		return fmt.Errorf("%s went in but %s came out; nothing was released", record.Plural(w.counts.Captures, "capture"), record.Plural(w.counts.Occurrences, "occurrence"))
 	}
 	if err := w.book.Settle(); err != nil {
 		return err
@@ -64,7 +64,7 @@ func (w *walk) proved(folder, what string, fs []record.Finding, err error) error
 		for _, f := range fs {
 			lines = append(lines, fmt.Sprintf("%s: %s: %s", f.At, f.Rule, f.Reason))
 		}
-		return fmt.Errorf("%s does not hold what the standard asks for and was not released: %w\n%s", what, err, strings.Join(lines, "\n"))
+		return fmt.Errorf("%s does not meet the standard and was not released: %w\n%s", what, err, strings.Join(lines, "\n"))
 	}
 	w.find(translate(folder, fs)...)
 	return nil
@@ -91,7 +91,7 @@ func (w *walk) provePackage() error {
 	}
 	if w.survey.Archive.Descriptors == "" {
 		w.find(record.Finding{Rule: "descriptors-own", Level: record.Note, At: record.Address{File: survey.FileName}, Field: "archive.descriptors",
-			Reason:    "the fields of the data package are described in words of ours, and the guide wants those of the published table schemas; with a copy of these, archive: {descriptors: FOLDER} takes them over",
+			Reason:    "the fields of the data package are described in Spadefoot's own words, but the guide requires those of the published table schemas; if you have a copy of these, use archive: {descriptors: FOLDER}",
 			Reference: "Darwin Core Data Package guide 2026-05-26, section 3.3"})
 	}
 	fs, err := prove.Package(w.ctx, filepath.Join(w.out, darwincore.PackageFolder), w.counts.Package, prove.Options{TempDir: w.temp, Descriptors: w.tables.published()})
@@ -106,7 +106,7 @@ func (c *Counts) samePackage() error {
 		want  int
 	}{{"occurrence", c.Captures}, {"occurrence-assertion", c.Measurements}} {
 		if n := c.Package[one.table]; n < one.want {
-			return fmt.Errorf("the data package has %d rows in %s.csv where at least %d are needed, and nothing was released; this is a fault of the program, please report it", n, one.table, one.want)
+			return fmt.Errorf("the data package has %d rows in %s.csv but needs at least %d, so nothing was released; this is a fault of the program, please report it", n, one.table, one.want)
 		}
 	}
 	return nil

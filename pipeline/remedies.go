@@ -211,7 +211,7 @@ func (w *walk) pageDecisions() []report.Decision {
 	more := 0
 	tellMore := func() {
 		if more > 0 {
-			out[len(out)-1].Done += fmt.Sprintf("; and so in %s more", record.Plural(more, "cell"))
+			out[len(out)-1].Done += fmt.Sprintf("; and %s more like it", record.Plural(more, "cell"))
 		}
 		more = 0
 	}
@@ -246,7 +246,7 @@ type UndecidedError struct{ Ready Readiness }
 
 func (e *UndecidedError) Error() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s without a decision; no archive was written, and what was there before is unchanged (archive.undecided: refuse)", record.Plural(e.Ready.Errors, "error"))
+	fmt.Fprintf(&b, "%s without a decision; no archive was written, and earlier files are unchanged (archive.undecided: refuse)", record.Plural(e.Ready.Errors, "error"))
 	for _, f := range e.Ready.First {
 		fmt.Fprintf(&b, "\n%s: %s", f.At, report.Short(f.Reason))
 	}

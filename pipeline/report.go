@@ -226,7 +226,7 @@ func (w *walk) sums(read report.ReadingCount) []report.Sum {
 		report.Sum{Name: "Readings in the cells of captures", N: read.All(), Parts: []report.Part{
 			{Name: "published as measurements", N: kept},
 			{Name: "masses of animal and bag together, and of bags alone", N: read.Understood - kept},
-			{Name: "not taken: blank, or a word for it", N: read.Missing},
+			{Name: "not measured: blank, or a word for it", N: read.Missing},
 			{Name: "not understood", N: read.Unread}}},
 		report.Sum{Name: "Measurements in the archive", N: c.Measurements, Parts: []report.Part{
 			{Name: "as read from a cell", N: kept},

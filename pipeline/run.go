@@ -131,7 +131,7 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 func apart(out, folder string) error {
 	inside, err := output.Within(out, folder)
 	if err == nil && inside {
-		return &CallError{Reason: fmt.Sprintf("--out: %s lies in the survey folder %s, where outputs would be taken for sheets; give a folder beside it", out, folder)}
+		return &CallError{Reason: fmt.Sprintf("--out: %s is in the survey folder %s, where outputs would be read as sheets; give a folder beside it", out, folder)}
 	}
 	return nil // what cannot be told, preparing the folder tells
 }
@@ -349,7 +349,7 @@ func start(folder string, o Options) (*walk, error) {
 	info, err := os.Stat(folder)
 	switch {
 	case err != nil:
-		return nil, &CallError{Reason: folder + " is not there; give the path of a survey folder"}
+		return nil, &CallError{Reason: folder + " does not exist; give the path of a survey folder"}
 	case !info.IsDir():
 		return nil, &CallError{Reason: folder + " is a file; give the folder that holds survey.yaml"}
 	}

@@ -243,7 +243,7 @@ func TestCheckGuardsAsRunDoes(t *testing.T) {
 		_, checked := pipeline.Check(context.Background(), dir, pipeline.Options{})
 		for verb, err := range map[string]error{"run": ran, "check": checked} {
 			var call *pipeline.CallError
-			if !errors.As(err, &call) || !strings.Contains(err.Error(), "would tell the exact place") {
+			if !errors.As(err, &call) || !strings.Contains(err.Error(), "would reveal the exact place") {
 				t.Errorf("%s, %s: %v", what, verb, err)
 			}
 		}

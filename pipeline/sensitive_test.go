@@ -310,24 +310,24 @@ func TestPlacesThatOnlyAPersonCanTakeOut(t *testing.T) {
 		change     func(map[string]string)
 		exact      func(out string) string
 	}{
-		{what: "in the title", says: "would tell the exact place of sensitive captures", change: func(f map[string]string) {
+		{what: "in the title", says: "would reveal the exact place of sensitive captures", change: func(f map[string]string) {
 			f["survey.yaml"] = strings.Replace(f["survey.yaml"], "title: Frogs of Marrow Creek", "title: Frogs of Heron Bluff", 1)
 		}},
-		{what: "coordinates in the description", says: "eml.xml would tell the exact place", change: func(f map[string]string) {
+		{what: "coordinates in the description", says: "eml.xml would reveal the exact place", change: func(f map[string]string) {
 			f["survey.yaml"] = strings.Replace(f["survey.yaml"], "description: Invented.", "description: Near 45.5124 N and 76.3042 W.", 1)
 		}},
-		{what: "in a default", says: "would tell the exact place", change: func(f map[string]string) {
+		{what: "in a default", says: "would reveal the exact place", change: func(f map[string]string) {
 			f["survey.yaml"] = strings.Replace(f["survey.yaml"], "  country: Canada\n", "  country: Canada\n  georeferenceRemarks: from the fork of Heron Bluff road\n", 1)
 		}},
-		{what: "name of a file", says: "is called after the place", change: func(f map[string]string) {
+		{what: "name of a file", says: "is named after the place", change: func(f map[string]string) {
 			f["survey.yaml"] = strings.Replace(f["survey.yaml"], "frogs.csv", "heron-bluff.csv", 1)
 			f["heron-bluff.csv"] = f["frogs.csv"]
 		}},
 		{what: "the wording that stands for it", says: "sensitive.csv, line 2, column locality", change: func(f map[string]string) {
 			f["sensitive.csv"] = "taxon,grid,reason,locality\nLithobates sylvaticus,0.1,x,hills round Heron Bluff\n"
 		}},
-		{what: "exact places among the outputs", says: "lies in the output folder", exact: func(out string) string { return filepath.Join(out, "exact.csv") }},
-		{what: "exact places below a folder that is not there", says: "is not there", exact: func(out string) string { return filepath.Join(out+"-no", "exact.csv") }},
+		{what: "exact places among the outputs", says: "is in the output folder", exact: func(out string) string { return filepath.Join(out, "exact.csv") }},
+		{what: "exact places below a folder that is not there", says: "does not exist", exact: func(out string) string { return filepath.Join(out+"-no", "exact.csv") }},
 		{what: "exact places where none are withheld", says: "tables.sensitive", change: func(f map[string]string) {
 			f["survey.yaml"] = strings.Replace(f["survey.yaml"], ", sensitive: sensitive.csv", "", 1)
 			delete(f, "sensitive.csv")

@@ -103,9 +103,9 @@ func share(folder string, o Options) (*Shared, error) {
 	}
 	switch {
 	case w.survey.Archive.Core == darwincore.EventCore:
-		return nil, &CallError{Reason: "archive.core is event, which a run on several machines does not write; use spadefoot run, or leave it out"}
+		return nil, &CallError{Reason: "archive.core is event, but a run on several machines writes no event archives; use spadefoot run, or leave it out"}
 	case w.survey.Archive.Package:
-		return nil, &CallError{Reason: "archive.package is on, and a run on several machines writes no data package; use spadefoot run, or leave it out"}
+		return nil, &CallError{Reason: "archive.package is on, but a run on several machines writes no data package; use spadefoot run, or leave it out"}
 	}
 	w.settleReadable(o)
 	return &Shared{walk: w, known: map[[4]uint64]*knowledge{},
@@ -277,7 +277,7 @@ func (s *Shared) Read(ctx context.Context, i int, give func(Piece) error) error 
 func (s *Shared) unread(i int, err error) record.Finding {
 	file := s.walk.survey.Sheets[i].File
 	if s.Secret() {
-		return sheet.Unread(file, "the file could not be read; spadefoot check tells why, where its places may be seen")
+		return sheet.Unread(file, "the file could not be read; spadefoot check says why, if you may see its places")
 	}
 	return sheet.Unread(file, strings.TrimPrefix(err.Error(), file+": "))
 }

@@ -194,7 +194,7 @@ type tableRows struct {
 func (w *walk) newTableRows(i int, t *record.Table, goesOn bool) (in *tableRows, err error) {
 	if most := w.survey.Budgets.OrUsual().Columns; mapping.Labels(t) > most {
 		return nil, &InputError{File: t.File, Err: &sheet.Error{File: t.File, Sheet: t.Sheet,
-			Cause: fmt.Sprintf("more than %d labels stand above a table or between its rows", most), Advice: budget.Advice(budget.Columns)}}
+			Cause: fmt.Sprintf("there are more than %d labels above a table or between its rows", most), Advice: budget.Advice(budget.Columns)}}
 	}
 	in = &tableRows{walk: w, table: &tableOf{ref: i, table: t}}
 	var fs []record.Finding

@@ -192,11 +192,11 @@ func (w *walk) askExact(path, out string) (*exact.File, error) {
 		return nil, &OutputError{Path: path, Err: err}
 	}
 	if inside {
-		return nil, &CallError{Reason: fmt.Sprintf("--exact-places: %s lies in the output folder, which is there to be published; choose a place outside %s", path, out)}
+		return nil, &CallError{Reason: fmt.Sprintf("--exact-places: %s is in the output folder, which is meant to be published; choose a place outside %s", path, out)}
 	}
 	folder := filepath.Dir(path)
 	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
-		return nil, &CallError{Reason: "--exact-places: the folder " + folder + " is not there"}
+		return nil, &CallError{Reason: "--exact-places: the folder " + folder + " does not exist"}
 	}
 	return exact.New(path), nil
 }
@@ -265,7 +265,7 @@ func (w *walk) hush(name string, err error) error {
 		return err
 	}
 	return &lines.Error{File: name, Line: cell.Line, Column: cell.Heading,
-		Reason: "cannot be used as it stands; the text is not shown, since the survey has sensitive places"}
+		Reason: "cannot be used; the text is not shown because the survey has sensitive places"}
 }
 
 // remediesFiles are the tables that are there: the one that survey.yaml names, or

@@ -134,7 +134,7 @@ func TestKeyAndReadingsAgainAreOneFinding(t *testing.T) {
 			got = append(got, f.Rule+": "+f.Reason)
 		}
 	}
-	want := []string{"key-repeated: 2 captures have the key of an earlier one: 3, 5; probably entered twice, since what was measured is the same as well: rows 4 and 14"}
+	want := []string{"key-repeated: 2 captures have the same key as an earlier one: 3, 5; the measurements are also the same, so these were probably entered twice: rows 4 and 14"}
 	if !slices.Equal(got, want) {
 		t.Errorf("got %q", got)
 	}
@@ -164,7 +164,7 @@ func TestManyEqualFilesAreOneFinding(t *testing.T) {
 			got = append(got, fmt.Sprintf("%s %s, %d: %s", f.Rule, f.At, len(f.Also)/2, f.Reason))
 		}
 	}
-	want := []string{"file-twice f0001.csv, 100: 4792 captures of f0001.csv, f0002.csv, f0003.csv, f0004.csv, f0005.csv and 594 others say the same as in f0000.csv, row by row: the same sheet was handed in 600 times; the first 100 pairs of rows are named"}
+	want := []string{"file-twice f0001.csv, 100: 4792 captures of f0001.csv, f0002.csv, f0003.csv, f0004.csv, f0005.csv and 594 others are the same as in f0000.csv, row by row: the same sheet was submitted 600 times; the first 100 pairs of rows are listed"}
 	if !slices.Equal(got, want) {
 		t.Errorf("got %q", got)
 	}

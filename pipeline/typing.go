@@ -127,8 +127,8 @@ func (t *Typing) form(about *formset.About, u formset.Use) (TypedForm, error) {
 			plan.Columns = append(plan.Columns, forms.Column{Heading: heading, Name: heading, Label: label, Says: says, Meaning: m})
 		}
 	}
-	add(typing.KeptHeading, "what was doubted", "", record.Meaning{Role: record.Term, Term: "occurrenceRemarks"})
-	add(typing.RowHeading, "identifier of the row", "", record.Meaning{Role: record.SetAside, Reason: "tells a row that was sent twice"})
+	add(typing.KeptHeading, "the doubts", "", record.Meaning{Role: record.Term, Term: "occurrenceRemarks"})
+	add(typing.RowHeading, "identifier of the row", "", record.Meaning{Role: record.SetAside, Reason: "recognises a row that was sent twice"})
 	out := TypedForm{Name: cmp.Or(u.Mapping.Name, u.Name), Columns: plan.Columns}
 	out.File = t.free(baseOf(u.Name), out.Headings())
 	out.Mapping = strings.TrimSuffix(out.File, ".csv") + ".yaml"
@@ -202,7 +202,7 @@ func entryLines(f *TypedForm, defaults map[string]any) []string {
 func ListTyped(text []byte, f *TypedForm) ([]byte, error) {
 	out, ok := survey.Append(text, "sheets", f.Entry)
 	if !ok {
-		return nil, &CallError{Reason: fmt.Sprintf("%s: the list of sheets cannot be added to; add these lines to it yourself:\n%s", survey.FileName, strings.Join(f.Entry, "\n"))}
+		return nil, &CallError{Reason: fmt.Sprintf("%s: the list of sheets cannot be extended; add these lines to it yourself:\n%s", survey.FileName, strings.Join(f.Entry, "\n"))}
 	}
 	return out, nil
 }
@@ -220,7 +220,7 @@ func baseOf(name string) string {
 // new or empty. With sensitive taxa the sheets are read, up to the judgement:
 // forms are printed and handed on, and hold no place that a run would withhold.
 func Forms(ctx context.Context, folder, out string, o formset.Options) (_ *formset.Formed, err error) {
-	if err := output.MustBeEmpty(out, "forms never write over what may be typed already; give another folder"); err != nil {
+	if err := output.MustBeEmpty(out, "forms never overwrite what somebody may have typed; give another folder"); err != nil {
 		return nil, err
 	}
 	asked := Options{Flags: o.Flags, proposing: true}

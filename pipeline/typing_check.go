@@ -135,7 +135,7 @@ func (k *checking) judge() error {
 	}
 	if k.c.Key != "" && (taken || slices.ContainsFunc(k.before, func(c *record.Capture) bool { return c.Key == k.c.Key })) {
 		k.found = append(k.found, record.Finding{Rule: "key-repeated", Level: record.Error, At: k.keyAt(), Capture: k.c.Key,
-			Reason: k.c.Key + " names another capture already"})
+			Reason: k.c.Key + " already identifies another capture"})
 	}
 	return nil
 }

@@ -100,7 +100,7 @@ func TestTypedRowIsChecked(t *testing.T) {
 		{"no such site", []string{"Site", "Tern Sluogh"}, "Site", "site-unknown", ""},
 		{"no such day", []string{"Date", "2024-06-31"}, "Date", "", ""},
 		{"no number", []string{"Eye", "5.x"}, "Eye", "letter-for-digit", ""},
-		{"a key of another capture", []string{"Field No", "MC23-005"}, "Field No", "key-repeated", "names another capture already"},
+		{"a key of another capture", []string{"Field No", "MC23-005"}, "Field No", "key-repeated", "already identifies another capture"},
 	} {
 		checked, err := p.Check(f, [][]string{spring(t, f, c.more...)})
 		if err != nil {

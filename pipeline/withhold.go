@@ -431,6 +431,6 @@ func scan(guard *withhold.Guard, name string, r io.Reader) error {
 	if len(told) == 0 {
 		return nil
 	}
-	return &CallError{Reason: fmt.Sprintf("%s would tell the exact place of sensitive captures (%s), and nothing was released; "+
+	return &CallError{Reason: fmt.Sprintf("%s would reveal the exact place of sensitive captures (%s), so nothing was released; "+
 		"look for the place in survey.yaml, in the headings and in the names of files and tabs", filepath.ToSlash(name), strings.Join(told, ", "))}
 }

@@ -105,7 +105,7 @@ func TestRemediesVerb(t *testing.T) {
 	if want := "frogs.csv,,3,C,,2,snoutVentLength,see book,,,number-unread,,,,"; err != nil || !strings.Contains(string(first), want) {
 		t.Errorf("%s, %v; want %s", first, err, want)
 	}
-	if code, _, stderr := called("remedies", dir); code != exitCall || !strings.Contains(stderr, "is there already") {
+	if code, _, stderr := called("remedies", dir); code != exitCall || !strings.Contains(stderr, "already exists") {
 		t.Errorf("a second time: %d, %s", code, stderr)
 	}
 	if code, stdout, _ := called("remedies", dir, "--update"); code != exitClean || !strings.Contains(stdout, "rows to decide on: 0; kept unchanged: 2") {

@@ -34,7 +34,7 @@ func TestAFullDisk(t *testing.T) {
 			continue
 		}
 		failed++
-		for _, part := range []string{out, "the disk is full", " had written to " + out, "B were free when it began", "free some space", "what was there before is unchanged"} {
+		for _, part := range []string{out, "the disk is full", " had written to " + out, "B were free when it began", "free some space", "earlier files are unchanged"} {
 			if !strings.Contains(said, part) {
 				t.Errorf("%d kB: the error does not say %q: %s", kilobytes, part, said)
 			}
@@ -82,7 +82,7 @@ func TestALimitOfFileSize(t *testing.T) {
 	c := exec.Command(sh, "-c", `ulimit -f 100; exec "$0" "$@"`, os.Args[0], "run", survey, "--out", out)
 	c.Env = append(os.Environ(), asProgram+"=1")
 	said, _ := c.CombinedOutput()
-	if code := c.ProcessState.ExitCode(); code != exitOutput || !strings.Contains(string(said), "would grow larger than the system allows; at least ") {
+	if code := c.ProcessState.ExitCode(); code != exitOutput || !strings.Contains(string(said), "would be larger than the system allows; at least ") {
 		t.Errorf("exit code %d: %s", code, said)
 	}
 	if _, err := os.Stat(out); err == nil {

@@ -25,7 +25,7 @@ func TestObserversVerb(t *testing.T) {
 	}{
 		{[]string{trainingFolder, "--out", t.TempDir()}, exitClean, "fail  A. Osei: fail on snoutVentLength; pass on 3"},
 		{[]string{trainingFolder, "--out", t.TempDir(), "--fail-on", "note"}, exitFindings, ""},
-		{[]string{plain, "--out", t.TempDir()}, exitClean, "nobody can be judged"},
+		{[]string{plain, "--out", t.TempDir()}, exitClean, "nobody can be assessed"},
 		{[]string{plain, "--out", t.TempDir(), "--fail-on", "warning"}, exitFindings, ""},
 		{[]string{trainingFolder}, exitCall, "--out DIR"},
 		{[]string{"--out", t.TempDir()}, exitCall, "one survey folder"},

@@ -55,7 +55,7 @@ func TestTheSurveysOwnFilesAreNeverWritten(t *testing.T) {
 				continue // which is where proposals go
 			}
 			code, _, said := ended(t, args...)
-			if code != exitCall || !strings.Contains(said, "read and never written") && args[0] == "check" && args[2] != "--write-known" {
+			if code != exitCall || !strings.Contains(said, "never written to") && args[0] == "check" && args[2] != "--write-known" {
 				t.Errorf("%v: exit code %d: %s", args, code, said)
 			}
 		}
@@ -109,7 +109,7 @@ func TestOutputsAreNeverReadAsSheets(t *testing.T) {
 		}
 	}
 	write("out/captures.csv")
-	if code, _, said := ended(t, "check", survey); code != exitCall || !strings.Contains(said, "which a run wrote") {
+	if code, _, said := ended(t, "check", survey); code != exitCall || !strings.Contains(said, "the output of a run") {
 		t.Errorf("a named output: exit code %d: %s", code, said)
 	}
 	if code, _, said := ended(t, "run", survey, "--out", filepath.Join(survey, "sheets")); code != exitCall {

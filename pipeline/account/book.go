@@ -40,7 +40,7 @@ func (c *Counts) String() string {
 		what string
 	}{
 		{c.Published, "published"}, {c.Kept, "kept"}, {c.SetAside, "set aside"}, {c.Undecided, "undecided"},
-		{c.Marks, "with a mark for nothing"}, {c.Decided, "decided otherwise"}, {c.Dropped, "left out with their captures"}, {c.Withheld, "withheld"},
+		{c.Marks, "marked as nothing"}, {c.Decided, "decided otherwise"}, {c.Dropped, "left out with their captures"}, {c.Withheld, "withheld"},
 	} {
 		if p.n > 0 {
 			parts = append(parts, strconv.Itoa(p.n)+" "+p.what)
@@ -159,7 +159,7 @@ func (b *Book) Settle() error {
 		return nil
 	}
 	slices.Sort(lines)
-	return fmt.Errorf("not every cell is accounted for, and nothing was released; this is a fault of the program, please report it:\n%s", strings.Join(lines, "\n"))
+	return fmt.Errorf("not every cell is accounted for, so nothing was released; this is a fault of the program, please report it:\n%s", strings.Join(lines, "\n"))
 }
 
 // Lost is the error that names the first cells that stand nowhere; nil where all
@@ -172,7 +172,7 @@ func (b *Book) Lost() error {
 	for _, l := range b.lost {
 		lines = append(lines, fmt.Sprintf("%s: %q, under the heading %q", l.at, l.text, l.heading))
 	}
-	return fmt.Errorf("what was written in %s stands nowhere in the archive, and nothing was released; this is a fault of the program, please report it:\n%s",
+	return fmt.Errorf("the text written in %s is not in the archive, so nothing was released; this is a fault of the program, please report it:\n%s",
 		record.Plural(len(b.lost)+b.more, "cell"), strings.Join(lines, "\n"))
 }
 

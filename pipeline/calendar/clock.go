@@ -54,7 +54,7 @@ func ParseTime(text string) Time {
 	}
 	var t Time
 	if len(s) > longest {
-		t.Problems = []record.Problem{{Rule: ruleTime, Level: levels[ruleTime], Reason: fmt.Sprintf("a text of %d characters is no time of day", len(s))}}
+		t.Problems = []record.Problem{{Rule: ruleTime, Level: levels[ruleTime], Reason: fmt.Sprintf("a text of %d characters is not a time of day", len(s))}}
 		return t
 	}
 	body := s

@@ -46,7 +46,7 @@ func (r *reader) yearFirst(y, b, c field) (parts, bool) {
 		return parts{y: year, m: b.value, byNum: true}, true
 	case b.value > 12 && b.value <= 31 && c.value <= 12:
 		p := parts{y: year, m: c.value, d: b.value, byNum: true}
-		r.problem(ruleOrderOther, fmt.Sprintf("there is no month %d, so the day stands before the month", b.value), "")
+		r.problem(ruleOrderOther, fmt.Sprintf("there is no month %d, so the day comes before the month", b.value), "")
 		return p, true
 	}
 	return parts{y: year, m: b.value, d: c.value, byNum: true, yearFirst: true}, true
@@ -99,12 +99,12 @@ func (r *reader) dayMonth(year int, a, b field) (parts, bool) {
 		return parts{}, false
 	case b.value > 12:
 		if r.o.Order == DMY {
-			r.problem(ruleOrderOther, fmt.Sprintf("there is no month %d, so the month stands before the day", b.value), "")
+			r.problem(ruleOrderOther, fmt.Sprintf("there is no month %d, so the month comes before the day", b.value), "")
 		}
 		return swapped, true
 	case a.value > 12:
 		if r.o.Order == MDY {
-			r.problem(ruleOrderOther, fmt.Sprintf("there is no month %d, so the day stands before the month", a.value), "")
+			r.problem(ruleOrderOther, fmt.Sprintf("there is no month %d, so the day comes before the month", a.value), "")
 		}
 		return p, true
 	case a.value == b.value && r.o.Order == Unknown:
@@ -135,7 +135,7 @@ func (r *reader) year(f field) int {
 		if f.value >= 69 || latest > 0 && y > latest {
 			y = 1900 + f.value
 		}
-		r.problem(ruleTwoDigits, fmt.Sprintf("the year is written with two digits, and nothing tells the century; %q is read as %d", f.text, y), "")
+		r.problem(ruleTwoDigits, fmt.Sprintf("the year has two digits and nothing shows the century; %q is read as %d", f.text, y), "")
 		return y
 	}
 	best, gap := 0, 1<<30

@@ -38,7 +38,7 @@ func (r *reader) withTime(d *Date, t Time) {
 		return
 	}
 	if !d.singleDay() || d.Precision != ToDay {
-		r.problem(ruleTimeLoose, fmt.Sprintf("%s cannot be put on one certain day", t.ISO), "")
+		r.problem(ruleTimeLoose, fmt.Sprintf("%s cannot be assigned to one definite day", t.ISO), "")
 		return
 	}
 	day := d.Start
@@ -76,7 +76,7 @@ func (r *reader) stampTo(day Day, c Clock, offset string, p Precision) string {
 	}
 	t := time.Date(day.Year, time.Month(day.Month), day.Day, c.Hour, c.Minute, c.Second, 0, r.o.Zone)
 	if !certain(t, c) {
-		r.problem(ruleTimeShift, fmt.Sprintf("%s in %s does not exist or comes twice", local, r.o.Zone), "")
+		r.problem(ruleTimeShift, fmt.Sprintf("%s in %s does not exist or occurs twice", local, r.o.Zone), "")
 		return local
 	}
 	return local + t.Format("Z07:00")

@@ -150,9 +150,9 @@ func (r *reader) supplyYear(p *parts) bool {
 	if p.m == 0 {
 		return false
 	}
-	what := "the month"
+	what := "the month is"
 	if p.d > 0 {
-		what = "the day and month"
+		what = "the day and month are"
 	}
 	if r.o.DefaultYear == 0 {
 		suggestion := ""
@@ -162,11 +162,11 @@ func (r *reader) supplyYear(p *parts) bool {
 			suggestion = fmt.Sprintf("%04d-%02d", quiet.year(two), p.m)
 		}
 		r.problems = nil
-		r.problem(ruleNoYear, "only "+what+" are written, without a year", suggestion)
+		r.problem(ruleNoYear, "only "+what+" written, without a year", suggestion)
 		return false
 	}
 	p.y = r.o.DefaultYear
-	r.problem(ruleYearTaken, fmt.Sprintf("the year %d is that of the survey", p.y), "")
+	r.problem(ruleYearTaken, fmt.Sprintf("the year %d is taken from the survey", p.y), "")
 	return true
 }
 
@@ -178,7 +178,7 @@ func (r *reader) fill(d *Date, p parts) bool {
 		return true
 	}
 	if p.open {
-		r.problem(ruleOrder, fmt.Sprintf("%d and %d can be day and month or month and day", p.d, p.m),
+		r.problem(ruleOrder, fmt.Sprintf("%d and %d can be day and month, or month and day", p.d, p.m),
 			Day{p.y, p.m, p.d}.String()+" or "+Day{p.y, p.d, p.m}.String())
 		p.m, p.d = 0, 0
 	}
@@ -232,7 +232,7 @@ func isoPart(d Day, p Precision) string {
 
 func (r *reader) weekday(d *Date, n int) {
 	if n > 0 && d.singleDay() && d.Start.Weekday() != n {
-		r.problem(ruleWeekday, fmt.Sprintf("%s is not the day of the week that is written", d.Start), "")
+		r.problem(ruleWeekday, fmt.Sprintf("%s is not the day of the week as written", d.Start), "")
 	}
 }
 

@@ -49,7 +49,7 @@ func (r *reader) serial(s string, d *Date) bool {
 	if inside(other, from, to) && !inside(day, from, to) {
 		suggestion = other.String()
 	}
-	r.problem(ruleSerial, fmt.Sprintf("day number %s of a spreadsheet is %s", s, day), suggestion)
+	r.problem(ruleSerial, fmt.Sprintf("spreadsheet day number %s is %s", s, day), suggestion)
 	d.Start, d.End, d.Precision, d.ISO = day, day, ToDay, day.String()
 	if f, err := strconv.ParseFloat("0."+frac, 64); err == nil && f > 0 {
 		r.withTime(d, fractionOfDay(f))

@@ -149,7 +149,7 @@ func share(a, b *parts, r *reader) bool {
 			return true
 		}
 		a.y, b.y = r.o.DefaultYear, r.o.DefaultYear
-		r.problem(ruleYearTaken, fmt.Sprintf("the year %d is that of the survey", a.y), "")
+		r.problem(ruleYearTaken, fmt.Sprintf("the year %d is taken from the survey", a.y), "")
 	}
 	return a.y > 0 && b.y > 0 && (a.d > 0) == (b.d > 0) && (a.m > 0) == (b.m > 0)
 }
@@ -157,7 +157,7 @@ func share(a, b *parts, r *reader) bool {
 // openEnds publishes the years of a range whose days and months may be the
 // other way round.
 func (r *reader) openEnds(a, b parts, d *Date) bool {
-	r.problem(ruleOrder, "day and month of the range can be either way round", "")
+	r.problem(ruleOrder, "the range can be read as day-month or as month-day", "")
 	a, b = parts{y: a.y}, parts{y: b.y}
 	if a.y == b.y {
 		return r.fill(d, a)

@@ -72,7 +72,7 @@ func (d *Document) notNumbers(v any, path string) (ms Mistakes) {
 		}
 	case float64:
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			ms = append(ms, Mistake{File: d.File, Line: d.Line(path), Path: path, Problem: "found " + strings.ToLower(fmt.Sprint(v)) + "; it has to be a number"})
+			ms = append(ms, Mistake{File: d.File, Line: d.Line(path), Path: path, Problem: "found " + strings.ToLower(fmt.Sprint(v)) + "; it must be a number"})
 		}
 	}
 	return ms
@@ -91,7 +91,7 @@ func (d *Document) anotherKind(tree map[string]any) (Mistake, bool) {
 	for _, other := range []string{"survey", "mapping"} {
 		if other != kind && fits(keys, other+".schema.json") {
 			m.Allowed = nil
-			m.Problem = fmt.Sprintf("this is a %s where a %s should be (spadefoot help %s shows one); has one file the name of the other?", other, kind, kind)
+			m.Problem = fmt.Sprintf("this is a %s, not a %s (spadefoot help %s shows one); are the two file names swapped?", other, kind, kind)
 		}
 	}
 	return m, true
@@ -136,7 +136,7 @@ func (d *Document) mistake(e gojsonschema.ResultError, tree map[string]any) Mist
 		m.Allowed = propertyNames(tree, path)
 		m.Nearest = Nearest(key, m.Allowed)
 		m.Path = join(path, key)
-		m.Problem = fmt.Sprintf("found the key %q, which means nothing here", key)
+		m.Problem = fmt.Sprintf("found the key %q, which is not allowed here", key)
 	case "enum":
 		m.Problem = fmt.Sprintf("found %s", shown(e.Value()))
 		m.Allowed = enumWords(tree, path)
@@ -144,12 +144,12 @@ func (d *Document) mistake(e gojsonschema.ResultError, tree map[string]any) Mist
 	case "required":
 		m.Problem = fmt.Sprintf("the key %q is missing; spadefoot help keys says what it holds", e.Details()["property"])
 	case anyOf:
-		m.Problem = "lacks a key; one of these is needed: " + strings.Join(alternatives(tree, path), ", ")
+		m.Problem = "a key is missing; one of these is needed: " + strings.Join(alternatives(tree, path), ", ")
 	case "invalid_type":
 		expected := fmt.Sprint(e.Details()["expected"])
-		m.Problem = fmt.Sprintf("found %s; it has to be %s", shown(e.Value()), typeWord(expected))
+		m.Problem = fmt.Sprintf("found %s; it must be %s", shown(e.Value()), typeWord(expected))
 		if text, alone := e.Value().(string); alone && expected == "array" {
-			m.Problem += fmt.Sprintf(", even of one: [%s]", text)
+			m.Problem += fmt.Sprintf(", even with one item: [%s]", text)
 		}
 	default:
 		m.Problem = fmt.Sprintf("found %s: %s", shown(e.Value()), e.Description())

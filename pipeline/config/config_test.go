@@ -30,9 +30,9 @@ func TestMistakesNameLineKeyAndNearest(t *testing.T) {
 		{"word of a list", "weighing:\n  way: bagtable\nheadings:\n  - {heading: A, term: sex}\n", "mapping.schema.json", 2, "weighing.way", `"bagtable"`, "bag-table"},
 		{"wrong type", "headings:\n  - heading: A\n    replicate: two\n", "mapping.schema.json", 3, "headings.0.replicate", `"two"`, ""},
 		{"missing key", "dataset: {id: a}\nsheets:\n  - file: x.csv\n", "survey.schema.json", 1, "dataset", `the key "title" is missing`, ""},
-		{"list expected", "dataset: {id: a, title: b}\nsheets: x.csv\n", "survey.schema.json", 2, "sheets", `"x.csv"; it has to be a list, even of one: [x.csv]`, ""},
-		{"nested key", "dataset: {id: a, title: b}\nsheets:\n  - file: x\n    layout:\n      headingrow: 3\n", "survey.schema.json", 5, "sheets.0.layout.headingrow", "means nothing here", "headingRow"},
-		{"one key of several", "dataset:\n  id: a\n  title: b\n  creators:\n    - {given: Ines}\nsheets:\n  - file: x\n", "survey.schema.json", 5, "dataset.creators.0", "lacks a key; one of these is needed: family, organisation, position", ""},
+		{"list expected", "dataset: {id: a, title: b}\nsheets: x.csv\n", "survey.schema.json", 2, "sheets", `"x.csv"; it must be a list, even with one item: [x.csv]`, ""},
+		{"nested key", "dataset: {id: a, title: b}\nsheets:\n  - file: x\n    layout:\n      headingrow: 3\n", "survey.schema.json", 5, "sheets.0.layout.headingrow", "is not allowed here", "headingRow"},
+		{"one key of several", "dataset:\n  id: a\n  title: b\n  creators:\n    - {given: Ines}\nsheets:\n  - file: x\n", "survey.schema.json", 5, "dataset.creators.0", "a key is missing; one of these is needed: family, organisation, position", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d, err := Parse("m.yaml", []byte(c.text))
@@ -54,7 +54,7 @@ func TestSyntaxMistakes(t *testing.T) {
 		says string
 	}{
 		"not YAML":  {"dataset: [unclosed\n", 0, "not readable YAML"},
-		"key twice": {"a: 1\nb: 2\na: 3\n", 3, `"a" stands there twice`},
+		"key twice": {"a: 1\nb: 2\na: 3\n", 3, `"a" appears twice`},
 		"a tab":     {"a:\n\tb: 1\n", 2, "not readable YAML"},
 	} {
 		_, err := Parse("survey.yaml", []byte(c.text))

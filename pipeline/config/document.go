@@ -77,17 +77,17 @@ func mistakeOf(file string, text []byte, err error, says func(told, line string)
 // wrote the line, with what to do.
 var yamlFaults = []struct{ told, ours string }{
 	{"UTF-", "the file is not in UTF-8; save it again as plain text in that encoding"},
-	{"control characters", "the file holds characters that no text has; save it again as plain text in UTF-8"},
-	{"anchor", "an alias (*name) has no anchor (&name) above it; write out what it stands for"},
-	{"mapping values are not allowed", "a second colon with a blank behind it; put the text that holds it in quotation marks"},
-	{"cannot start any token", "a text must not begin with such a character; put the text in quotation marks"},
-	{"':'", "a key has no colon and blank behind it, or a quotation mark is not closed above"},
+	{"control characters", "the file holds characters that are not text; save it again as plain text in UTF-8"},
+	{"anchor", "an alias (*name) has no anchor (&name) above it; write out what it refers to"},
+	{"mapping values are not allowed", "there is a second colon followed by a space; put the text that contains it in quotation marks"},
+	{"cannot start any token", "a text must not begin with this character; put the text in quotation marks"},
+	{"':'", "a key is not followed by a colon and a space, or a quotation mark above is not closed"},
 }
 
 // yamlFault says what is wrong with a line, of which the library told something.
 func yamlFault(told, line string) string {
 	if blank := line[:len(line)-len(strings.TrimLeft(line, " \t"))]; strings.Contains(blank, "\t") {
-		return "the line begins with a tab; write blanks in its place"
+		return "the line begins with a tab; use spaces instead"
 	}
 	at := ""
 	if line = strings.TrimSpace(line); line != "" {
@@ -98,7 +98,7 @@ func yamlFault(told, line string) string {
 			return at + f.ours
 		}
 	}
-	return at + "a bracket or quotation mark is left open, here or above, or the line is not indented as those beside it; correct that"
+	return at + "a bracket or quotation mark is left open, here or above, or the line is not indented like its neighbours; correct that"
 }
 
 // maxDepth bounds the nesting, so that an alias that holds itself ends.
@@ -113,10 +113,10 @@ type builder struct {
 
 func (b *builder) plain(n *yaml.Node, depth int) (any, error) {
 	if b.left--; b.left < 0 {
-		return nil, &budget.Exceeded{File: b.file, Key: budget.Nodes, What: fmt.Sprintf("with its aliases written out it has more than %d keys, values and lists", b.most)}
+		return nil, &budget.Exceeded{File: b.file, Key: budget.Nodes, What: fmt.Sprintf("with its aliases expanded it has more than %d keys, values and lists", b.most)}
 	}
 	if depth > maxDepth {
-		return nil, fmt.Errorf("line %d: lists and keys are nested more than %d deep; take out aliases that hold themselves", n.Line, maxDepth)
+		return nil, fmt.Errorf("line %d: lists and keys are nested more than %d deep; remove aliases that contain themselves", n.Line, maxDepth)
 	}
 	switch n.Kind {
 	case yaml.AliasNode:
@@ -126,7 +126,7 @@ func (b *builder) plain(n *yaml.Node, depth int) (any, error) {
 		for i := 0; i+1 < len(n.Content); i += 2 {
 			k := n.Content[i]
 			if _, twice := m[k.Value]; twice {
-				return nil, fmt.Errorf("line %d: the key %q stands there twice; take one out", k.Line, k.Value)
+				return nil, fmt.Errorf("line %d: the key %q appears twice; remove one", k.Line, k.Value)
 			}
 			v, err := b.plain(n.Content[i+1], depth+1)
 			if err != nil {

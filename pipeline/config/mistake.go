@@ -50,7 +50,7 @@ func (ms Mistakes) Error() string {
 	var lines []string
 	for i, m := range ms {
 		if i == maxMistakes {
-			lines = append(lines, fmt.Sprintf("%s: and %d mistakes more", m.File, len(ms)-i))
+			lines = append(lines, fmt.Sprintf("%s: and %d more mistakes", m.File, len(ms)-i))
 			break
 		}
 		lines = append(lines, m.String())

@@ -69,7 +69,7 @@ func walk(tree, at map[string]any, path string, leaves *[]Leaf) {
 func (d *Document) Overlay(schemaName string, flags map[string]*pflag.Flag) error {
 	root, ok := d.Root.(map[string]any)
 	if !ok {
-		return Mistakes{{File: d.File, Line: d.Line(""), Problem: fmt.Sprintf("found %s; it has to be keys with values", shown(d.Root))}}
+		return Mistakes{{File: d.File, Line: d.Line(""), Problem: fmt.Sprintf("found %s; it must be keys with values", shown(d.Root))}}
 	}
 	leaves, err := Leaves(schemaName)
 	if err != nil {

@@ -181,7 +181,7 @@ func (d Dataset) Check(file string) []record.Finding {
 	var out []record.Finding
 	for _, key := range d.Missing() {
 		out = append(out, record.Finding{Rule: "dataset-part-missing", Level: record.Error, At: at, Field: key,
-			Reason: key + " is needed to publish and is not given"})
+			Reason: key + " is required to publish and is missing"})
 	}
 	if d.Licence != "" {
 		if _, ok := terms.FindLicence(d.Licence); !ok {
@@ -190,7 +190,7 @@ func (d Dataset) Check(file string) []record.Finding {
 				names = append(names, l.Name)
 			}
 			out = append(out, record.Finding{Rule: "licence-not-accepted", Level: record.Error, At: at, Field: "dataset.licence", Value: d.Licence,
-				Reason: "repositories take occurrence data under " + strings.Join(names, ", ") + " only"})
+				Reason: "repositories accept occurrence data only under " + strings.Join(names, ", ")})
 		}
 	}
 	check := func(key string, p Person) {
@@ -212,7 +212,7 @@ func (d Dataset) Check(file string) []record.Finding {
 			continue
 		}
 		f := record.Finding{Rule: "default-no-term", Level: record.Error, At: at, Field: "defaults." + term, Value: d.Defaults[term],
-			Reason: term + " is no current Darwin Core term"}
+			Reason: term + " is not a current Darwin Core term"}
 		f.Suggestion = terms.Nearest(term)
 		out = append(out, f)
 	}
@@ -227,7 +227,7 @@ func countryFault(at record.Address, key, code string) []record.Finding {
 		return nil
 	}
 	return []record.Finding{{Rule: "country-code-wrong", Level: record.Error, At: at, Field: key, Value: code,
-		Reason: fmt.Sprintf("%q is no two-letter code of a country", code), Reference: "ISO 3166-1 alpha-2"}}
+		Reason: fmt.Sprintf("%q is not a two-letter country code", code), Reference: "ISO 3166-1 alpha-2"}}
 }
 
 // IncompleteError says which parts have to be given before the data can be

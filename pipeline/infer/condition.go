@@ -198,14 +198,14 @@ func lineOf(length, mass []float64, units []unitPair, s *Settings) (axis statist
 		return axis, "units differ: " + units[0].String() + ", " + units[1].String()
 	}
 	if len(length) < least {
-		return axis, fmt.Sprintf("captures of the species without doubt: %d, want %d", len(length), least)
+		return axis, fmt.Sprintf("undoubted captures of the species: %d, want %d", len(length), least)
 	}
 	axis, err := statistics.FitBodyAxis(length, mass, 0.95)
 	if err != nil {
 		return axis, err.Error()
 	}
 	if axis.Correlation < s.ConditionCorrelation {
-		return axis, fmt.Sprintf("mass hardly follows length: r = %.2f, want %.2f", axis.Correlation, s.ConditionCorrelation)
+		return axis, fmt.Sprintf("mass hardly correlates with length: r = %.2f, want %.2f", axis.Correlation, s.ConditionCorrelation)
 	}
 	return axis, ""
 }

@@ -29,7 +29,7 @@ func (g *ConditionGroup) describe(lengthUnit string) {
 	g.line = fmt.Sprintf("%s: b = %.3f ± %.3f, L0 = %.2f %s; slope %.3f, intercept %.3f, residual SD %.3f; n = %d",
 		g.species, a.Slope.Value, a.SlopeSE, a.Centre, lengthUnit, a.Rise, a.Intercept, a.Scale, a.N)
 	if g.remark = ""; g.Few {
-		g.remark = fmt.Sprintf("only %d of the %d animals that tell the line of the species are of %s", g.clean, a.N, g.Name)
+		g.remark = fmt.Sprintf("only %d of the %d animals behind the species' line are %s", g.clean, a.N, g.Name)
 	}
 }
 

@@ -90,12 +90,12 @@ func TestConditionDeclines(t *testing.T) {
 			for _, c := range cs[19:] {
 				c.Readings = c.Readings[:1]
 			}
-		}, "captures of the species without doubt: 19, want 20"},
+		}, "undoubted captures of the species: 19, want 20"},
 		"mass does not follow": {func(cs []*record.Capture) {
 			for i, c := range cs {
 				c.Readings[len(c.Readings)-1].Number = 30 + float64(i*7%11)
 			}
-		}, "hardly follows"},
+		}, "hardly correlates"},
 		"one length": {func(cs []*record.Capture) {
 			for _, c := range cs {
 				c.Readings[0].Number = 60
@@ -130,7 +130,7 @@ func TestConditionOfFew(t *testing.T) {
 	r := Infer(cs, nil, Inputs{}, Defaults())
 	said := 0
 	for _, d := range r.Derived {
-		if strings.Contains(d.Reading.Remark, "only 15 of the 60 animals that tell the line of the species are of Lithobates clamitans, adult, male") {
+		if strings.Contains(d.Reading.Remark, "only 15 of the 60 animals behind the species' line are Lithobates clamitans, adult, male") {
 			said++
 		}
 	}

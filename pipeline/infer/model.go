@@ -60,7 +60,7 @@ func (m *Model) build(unsure int) {
 	for range 4 {
 		f, err := m.fit(m.Measurements)
 		if err != nil {
-			m.Missing = "the measurements can't tell species apart: " + err.Error()
+			m.Missing = "the measurements cannot tell the species apart: " + err.Error()
 			return
 		}
 		m.inFull, m.fits = f, &sync.Map{}
@@ -139,7 +139,7 @@ func (m *Model) decline(unsure int) {
 	}
 	have = append(have, m.LeftTaxa...)
 	slices.Sort(have)
-	m.Missing = fmt.Sprintf("needs two species with %d verified captures or specimens each that share two measurements or more; has %s",
+	m.Missing = fmt.Sprintf("needs two species with %d verified captures or specimens each and at least two measurements in common; has %s",
 		m.least(), cmp.Or(strings.Join(have, ", "), "none"))
 	if unsure > 0 {
 		m.Missing += fmt.Sprintf("; %d more named captures are not verified", unsure)
@@ -182,7 +182,7 @@ func (m *Model) describe() {
 		n++
 		pl, err := f.leftOut(f.shaping.columns(m.examples[i].logs), int(g))
 		if err != nil {
-			m.Missing = fmt.Sprintf("the measurements can't tell species apart: case %d: %v", n, err)
+			m.Missing = fmt.Sprintf("the measurements cannot tell the species apart: case %d: %v", n, err)
 			m.Confusion = nil
 			return
 		}

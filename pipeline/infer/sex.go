@@ -136,7 +136,7 @@ func (r *sexRule) judgeSign(c *record.Capture, said *spoken) (Evidence, bool) {
 			e.Sex, e.At, e.Written, e.Why = r.ofSign(), n.address(c), n.text, ""
 			return false
 		case absent:
-			e.Why, e.At, e.Written = r.Character+" recorded as absent, which says nothing", n.address(c), n.text
+			e.Why, e.At, e.Written = r.Character+" recorded as absent, which proves nothing", n.address(c), n.text
 		case unsure:
 			e.Why, e.At, e.Written = r.Character+" recorded with doubt", n.address(c), n.text
 		}
@@ -162,7 +162,7 @@ func conclude(c *record.Capture, ind Indication, taxon string, s *Settings) (Ind
 		return ind, nil
 	}
 	if slices.ContainsFunc(clear, func(e Evidence) bool { return e.Sex != clear[0].Sex }) {
-		ind.Why = "signs contradict each other"
+		ind.Why = "the signs contradict each other"
 		return ind, []record.Finding{conflict(c, taxon, clear)}
 	}
 	ind.Sex, ind.Why, ind.Method = clear[0].Sex, "", methodOf(clear)

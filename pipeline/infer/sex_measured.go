@@ -72,9 +72,9 @@ func (r *sexRule) judgeMeasured(c *record.Capture, s *Settings) (Evidence, bool)
 	case m.grown != grown:
 		e.Why = r.notGrown(&m)
 	case m.doubtful:
-		e.Why = r.Character + " rests on a reading that the writer doubted"
+		e.Why = r.Character + " is based on a reading that the writer doubted"
 	case e.Sex == Undetermined:
-		e.Why = fmt.Sprintf("%s %.2f ± %.2f lies in the band of doubt around %.2f", r.Character, e.Value, e.Expanded, e.Threshold)
+		e.Why = fmt.Sprintf("%s %.2f ± %.2f is too close to %.2f to decide", r.Character, e.Value, e.Expanded, e.Threshold)
 	}
 	return e, true
 }
@@ -131,11 +131,11 @@ func (r *SexRule) growthOf(c *record.Capture, s *Settings) (growth, measured) {
 func (r *SexRule) notGrown(m *compared) string {
 	switch m.grown {
 	case sizeUnknown:
-		return fmt.Sprintf("neither adult by record nor measured: the rule holds from %s %g %s", vocabulary.Label(r.SizeMeasurement), r.SizeValue, r.SizeUnit)
+		return fmt.Sprintf("neither recorded as adult nor measured: the rule applies from %s %g %s", vocabulary.Label(r.SizeMeasurement), r.SizeValue, r.SizeUnit)
 	case otherUnit:
 		return fmt.Sprintf("%s is in %s, the rule in %s", vocabulary.Label(r.SizeMeasurement), m.size.Unit, r.SizeUnit)
 	}
-	return fmt.Sprintf("%s %g %s: the rule holds from %g %s", vocabulary.Label(r.SizeMeasurement), m.size.Value, m.size.Unit, r.SizeValue, r.SizeUnit)
+	return fmt.Sprintf("%s %g %s: the rule applies from %g %s", vocabulary.Label(r.SizeMeasurement), m.size.Value, m.size.Unit, r.SizeValue, r.SizeUnit)
 }
 
 func massOrLength(c *record.Capture, name string, s *Settings) (measured, bool) {

@@ -222,13 +222,13 @@ func (x *sexes) finding(species string) record.Finding {
 		said = append(said, fmt.Sprintf("%s overlaps by %s (95 %% interval %s to %s; %d females about %s, %d males about %s)", vocabulary.Label(c.name),
 			percent(c.overlap.Value), percent(c.overlap.Low), percent(c.overlap.High), c.female.N, c.show(c.female.Mean), c.male.N, c.show(c.male.Mean)))
 	}
-	f.Reason = "between the sexes of animals whose sex is verified, " + strings.Join(said, "; ")
+	f.Reason = "between animals of verified sex, " + strings.Join(said, "; ")
 	if len(x.unsexed) > 0 {
 		said = said[:0]
 		for _, l := range x.unsexed {
 			said = append(said, fmt.Sprintf("%s %s with probability %s (%s to %s) by %s", l.key, l.sex, percent(l.share.Value), percent(l.share.Low), percent(l.share.High), l.by))
 		}
-		f.Reason += ". Of those without a sex, were the sexes as many: " + strings.Join(said, "; ")
+		f.Reason += ". Unsexed animals, if both sexes were equally common: " + strings.Join(said, "; ")
 		if x.more > 0 {
 			f.Reason += fmt.Sprintf("; and %d others", x.more)
 		}

@@ -89,18 +89,18 @@ func TestSex(t *testing.T) {
 		{"female, recorded male", frog("male", "", "80.1", "7.2", "9.0"), Female, "sex-disagrees", ""},
 		{"nothing recorded", frog("", "adult", "80.1", "7.2", "9.0"), Female, "sex-indicated", ""},
 		{"recorded as undetermined", frog("undetermined", "adult", "80.1", "7.2", "9.0"), Female, "", ""},
-		{"in the band", frog("female", "adult", "80.1", "9.1", "9.0"), Undetermined, "", "band of doubt"},
+		{"in the band", frog("female", "adult", "80.1", "9.1", "9.0"), Undetermined, "", "too close to"},
 		{"juvenile", frog("female", "juvenile", "80.1", "11.4", "8.9"), Undetermined, "", "juvenile"},
-		{"too small", frog("female", "adult", "48.0", "7.2", "5.5"), Undetermined, "", "holds from 65 mm"},
-		{"size at the edge", frog("female", "adult", "65.0", "11.4", "8.9"), Undetermined, "", "holds from"},
+		{"too small", frog("female", "adult", "48.0", "7.2", "5.5"), Undetermined, "", "applies from 65 mm"},
+		{"size at the edge", frog("female", "adult", "65.0", "11.4", "8.9"), Undetermined, "", "applies from"},
 		{"no size, adult", frog("female", "adult", "", "11.4", "8.9"), Male, "sex-disagrees", ""},
-		{"no size, no stage", frog("female", "", "", "11.4", "8.9"), Undetermined, "", "neither adult by record nor measured"},
+		{"no size, no stage", frog("female", "", "", "11.4", "8.9"), Undetermined, "", "neither recorded as adult nor measured"},
 		{"no eye", frog("female", "adult", "80", "11.4", ""), Undetermined, "", "no character"},
 		{"eye of zero", frog("female", "adult", "80", "11.4", "0.0"), Undetermined, "", "no character"},
 		{"pads agree", with(frog("", "adult", "78.2", "11.4", "8.9"), "occurrenceRemarks", "nuptial pads"), Male, "sex-indicated", ""},
 		{"pads on a female", with(frog("female", "adult", "80.1", "7.2", "9.0"), "occurrenceRemarks", "nuptial pads"), Undetermined, "sex-signs-conflict", "contradict"},
 		{"gravid male", with(frog("male", "adult", "", "", ""), "reproductiveCondition", "gravid"), Female, "sex-disagrees", ""},
-		{"pads absent", with(frog("male", "adult", "", "", ""), "occurrenceRemarks", "no nuptial pads"), Undetermined, "", "says nothing"},
+		{"pads absent", with(frog("male", "adult", "", "", ""), "occurrenceRemarks", "no nuptial pads"), Undetermined, "", "proves nothing"},
 		{"no rule", with(frog("male", "adult", "80.1", "7.2", "9.0"), "scientificName", "Crotalus horridus"), Undetermined, "", "no rule"},
 		{"synonym", with(frog("male", "adult", "80.1", "7.2", "9.0"), "scientificName", "Rana clamitans Latreille"), Female, "sex-disagrees", ""},
 	} {
@@ -115,7 +115,7 @@ func TestSex(t *testing.T) {
 			t.Errorf("%s: findings %+v", c.name, fs)
 		}
 		for _, f := range fs {
-			if !strings.Contains(f.Reason, "don't settle") || f.Group == "" {
+			if !strings.Contains(f.Reason, "do not settle") || f.Group == "" {
 				t.Errorf("%s: reason %q, group %q", c.name, f.Reason, f.Group)
 			}
 			if f.Rule == "sex-disagrees" && (f.Suggestion != "") != (c.name == "gravid male") {
@@ -189,5 +189,5 @@ func ExampleSex() {
 	fmt.Println(findings[0].Reason)
 	// Output:
 	// male
-	// recorded as female; tympanum to eye ratio 1.28 ± 0.07 against 1.00 (common practice: adult male's tympanum as large as the eye or larger, female's smaller) indicates male. Measurements and signs alone don't settle a sex: calls, eggs or genetics do.
+	// recorded as female; tympanum to eye ratio 1.28 ± 0.07 against 1.00 (common practice: adult male's tympanum as large as the eye or larger, female's smaller) indicates male. Measurements and signs alone do not settle the sex: calls, eggs or genetics do.
 }

@@ -59,7 +59,7 @@ func (r *SexRule) Check() error {
 	switch r.Direction {
 	case PresentMale, PresentFemale:
 		if r.Sign == "" || r.Numerator != "" {
-			return fmt.Errorf("%s goes with a sign and no measurement", r.Direction)
+			return fmt.Errorf("%s belongs to a sign, not to a measurement", r.Direction)
 		}
 		return nil
 	case MaleLarger, FemaleLarger:
@@ -67,7 +67,7 @@ func (r *SexRule) Check() error {
 		return fmt.Errorf("direction %q: want %s, %s, %s or %s", r.Direction, MaleLarger, FemaleLarger, PresentMale, PresentFemale)
 	}
 	if r.Numerator == "" || r.Sign != "" {
-		return fmt.Errorf("%s goes with a measurement and no sign", r.Direction)
+		return fmt.Errorf("%s belongs to a measurement, not to a sign", r.Direction)
 	}
 	if !(r.MaleThreshold > 0) || !(r.FemaleThreshold > 0) {
 		return errors.New("male and female threshold must be above 0")

@@ -27,7 +27,7 @@ func (m *Model) looksLikeOther(c *record.Capture, p Placement) record.Finding {
 	at := slices.Index(p.Taxa, p.Recorded)
 	f := m.finding(c, p, "looks-like-other", at)
 	f.Suggestion = p.Taxa[p.Best]
-	f.Reason = fmt.Sprintf("recorded as %s; the shape fits %s better: probability %s, taking a recorded name as right in %.0f of 100 cases; typicality %s, against %s of the recorded. Most telling: %s. %s",
+	f.Reason = fmt.Sprintf("recorded as %s; the proportions fit %s better: probability %s, assuming that %.0f of 100 recorded names are right; typicality %s, against %s for the recorded name. Most informative: %s. %s",
 		p.Recorded, p.Taxa[p.Best], percent(p.Posterior[p.Best]), 100*(1-m.settings.NameDoubt), small(p.Typicality[p.Best]), small(p.Typicality[at]), p.Speaks, speciesCaution)
 	f.Figures = append(f.Figures, figures("statistic", p.Posterior[p.Best], "threshold", m.settings.OtherPosterior,
 		"distance", p.Distance[at], "typicality", p.Typicality[p.Best])...)
@@ -43,7 +43,7 @@ func (m *Model) looksLikeNone(c *record.Capture, p Placement, cut float64) recor
 	}
 	p.setSpeaks(p.f.d.DistanceParts(p.x, nearest, p.f.shaping.frame))
 	f := m.finding(c, p, "looks-like-none", nearest)
-	f.Reason = fmt.Sprintf("recorded as %s; the shape fits none of %s: typicality %s for the nearest, %s, below %s. Most telling: %s. %s",
+	f.Reason = fmt.Sprintf("recorded as %s; the proportions fit none of %s: typicality %s for the nearest, %s, below %s. Most informative: %s. %s",
 		p.Recorded, strings.Join(p.Taxa, ", "), small(p.Typicality[nearest]), p.Taxa[nearest], small(cut), p.Speaks, speciesCaution)
 	f.Figures = append(f.Figures, figures("statistic", p.Typicality[nearest], "threshold", cut, "distance", p.Distance[nearest])...)
 	return f

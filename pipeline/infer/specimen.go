@@ -53,7 +53,7 @@ func ReadSpecimens(r io.Reader) ([]Specimen, error) {
 			return nil, err
 		}
 		if seen[s.ID] {
-			return nil, fmt.Errorf("line %d: specimen %q stands there twice", line, s.ID)
+			return nil, fmt.Errorf("line %d: specimen %q appears twice", line, s.ID)
 		}
 		seen[s.ID] = true
 		out = append(out, s)
@@ -67,7 +67,7 @@ func checkHeader(header []string) error {
 			return fmt.Errorf("line 1: column %d has no heading", i+1)
 		}
 		if count[h]++; count[h] > 1 {
-			return fmt.Errorf("line 1: heading %q stands there twice", h)
+			return fmt.Errorf("line 1: heading %q appears twice", h)
 		}
 	}
 	for _, must := range []string{"specimen", "scientificName"} {

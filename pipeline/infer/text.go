@@ -8,8 +8,8 @@ import (
 
 // What measurements can't do, said in every text.
 const (
-	sexCaution     = "Measurements and signs alone don't settle a sex: calls, eggs or genetics do."
-	speciesCaution = "Measurements alone don't settle an identification: calls and genetics do."
+	sexCaution     = "Measurements and signs alone do not settle the sex: calls, eggs or genetics do."
+	speciesCaution = "Measurements alone do not settle an identification: calls and genetics do."
 )
 
 func figures(pairs ...any) []record.Figure {

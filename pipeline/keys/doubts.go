@@ -93,21 +93,21 @@ func (d *Doubts) Missed(terms func(*record.Capture) []string) []record.Finding {
 		switch key := strings.Join(terms(s.of), ", "); {
 		case key == "" && s.captures > 1:
 			f.Level = record.Warning
-			f.Reason = fmt.Sprintf("the mapping has no key that would name one capture; the identifiers of the %d captures are made from their contents", s.captures)
+			f.Reason = fmt.Sprintf("the mapping has no key that identifies one capture; the identifiers of the %d captures are made from their contents", s.captures)
 		case s.without == s.captures && s.captures > 1:
 			f.Level = record.Warning
 			f.Reason = fmt.Sprintf("none of the %d captures has a value in the key columns (%s); their identifiers are made from their contents", s.captures, key)
 		case s.without == 1:
 			f.Capture = PlaceholderOf(s.of)
-			f.Reason = "no value in the key columns names this capture; its identifier is made from its contents"
+			f.Reason = "the capture has no value in the key columns; its identifier is made from its contents"
 		default:
-			f.Reason = fmt.Sprintf("no value in the key columns (%s) names %d of %d captures; their identifiers are made from their contents", key, s.without, s.captures)
+			f.Reason = fmt.Sprintf("the key columns (%s) are empty for %d of %d captures; their identifiers are made from their contents", key, s.without, s.captures)
 		}
 		if s.without > 1 {
 			f.Runs = s.runs
 		}
 		if n := runLength(s.runs); n < s.without {
-			f.Reason += fmt.Sprintf("; the first %d are named", n)
+			f.Reason += fmt.Sprintf("; the first %d are listed", n)
 		}
 		out = append(out, f)
 	}
@@ -174,9 +174,9 @@ func enteredAgain(pairs []keyPair, twice map[RowPair]bool) string {
 	case len(rows) == 0:
 		return ""
 	case len(pairs) == 1:
-		return "; what was measured is the same as well: probably one capture entered twice"
+		return "; the measurements are also the same: probably one capture entered twice"
 	}
-	return "; probably entered twice, since what was measured is the same as well: rows " + listed(rows)
+	return "; the measurements are also the same, so these were probably entered twice: rows " + listed(rows)
 }
 
 // repeatedKeys is the finding on the keys of one sheet that come again, of n
@@ -210,9 +210,9 @@ func repeatedKeys(pairs []keyPair, n int) record.Finding {
 	if len(keys) > 1 {
 		f.Capture, f.Value = "", ""
 	}
-	f.Reason = fmt.Sprintf("%d captures have the key of an earlier one: %s", n, listed(keys))
+	f.Reason = fmt.Sprintf("%d captures have the same key as an earlier one: %s", n, listed(keys))
 	if n > maxRuns {
-		f.Reason += fmt.Sprintf("; the first %d are named", maxRuns)
+		f.Reason += fmt.Sprintf("; the first %d are listed", maxRuns)
 	}
 	return f
 }

@@ -81,9 +81,9 @@ func TestMissed(t *testing.T) {
 	}{
 		{"no key in the mapping", 3, 3, none, record.Warning, "the mapping has no key"},
 		{"blank key columns", 3, 3, key, record.Warning, "none of the 3 captures has a value in the key columns (recordNumber)"},
-		{"one gap", 3, 1, key, record.Error, "no value in the key columns names this capture"},
-		{"gaps", 3, 2, key, record.Error, "names 2 of 3 captures"},
-		{"gaps without end", 5000, 2500, key, record.Error, "the first 1000 are named"},
+		{"one gap", 3, 1, key, record.Error, "the capture has no value in the key columns"},
+		{"gaps", 3, 2, key, record.Error, "are empty for 2 of 3 captures"},
+		{"gaps without end", 5000, 2500, key, record.Error, "the first 1000 are listed"},
 	} {
 		var d Doubts
 		for i := range c.all {
@@ -111,7 +111,7 @@ func TestAgain(t *testing.T) {
 	twice := map[RowPair]bool{TwoRows(at(10), at(2)): true}
 	fs := d.Again(nil, twice)
 	if len(fs) != 1 || len(fs[0].Also) != 5 || fs[0].Value != "" ||
-		!strings.HasPrefix(fs[0].Reason, "3 captures have the key of an earlier one: F1, F2; probably entered twice") || !strings.HasSuffix(fs[0].Reason, "rows 2 and 10") {
+		!strings.HasPrefix(fs[0].Reason, "3 captures have the same key as an earlier one: F1, F2; the measurements are also the same") || !strings.HasSuffix(fs[0].Reason, "rows 2 and 10") {
 		t.Errorf("%+v", fs)
 	}
 	fs = d.Again(func(f record.Finding) bool { return f.At.Row > 10 }, nil)

@@ -177,16 +177,16 @@ func (t *HeldTwice) Finding() record.Finding {
 	}
 	f.Figures = []record.Figure{{Name: "n", Value: float64(len(again))}}
 	if n := len(t.sources); n == 2 {
-		f.Reason = fmt.Sprintf("%d captures say the same as in %s, row by row: the same sheet was handed in twice", len(again), name(t.sources[0]))
+		f.Reason = fmt.Sprintf("%d captures are the same as in %s, row by row: the same sheet was submitted twice", len(again), name(t.sources[0]))
 	} else {
 		var names []string
 		for _, s := range t.sources[1:] {
 			names = append(names, name(s).String())
 		}
-		f.Reason = fmt.Sprintf("%d captures of %s say the same as in %s, row by row: the same sheet was handed in %d times", len(again), listed(names), name(t.sources[0]), n)
+		f.Reason = fmt.Sprintf("%d captures of %s are the same as in %s, row by row: the same sheet was submitted %d times", len(again), listed(names), name(t.sources[0]), n)
 	}
 	if len(again) > maxNamed {
-		f.Reason += fmt.Sprintf("; the first %d pairs of rows are named", maxNamed)
+		f.Reason += fmt.Sprintf("; the first %d pairs of rows are listed", maxNamed)
 	}
 	return f
 }

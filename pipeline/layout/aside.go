@@ -49,7 +49,7 @@ func (f *finder) leaveAside(h head, s span, end int) {
 	for i := h.first; i < end; i++ {
 		if n, _ := f.grid.count(i, s); n > 0 && !f.grid.looks[i].again {
 			at := f.place(i)
-			f.note("box-beside", at, f.grid.written(i, s), "beside the table, under no heading; it was read and not used")
+			f.note("box-beside", at, f.grid.written(i, s), "beside the table without a heading; it was read but not used")
 		}
 	}
 }
@@ -80,5 +80,5 @@ func (f *finder) leaveOther(from int, s span, end int) {
 	}
 	at := f.place(first)
 	at.Column = s.from + 1
-	f.note("table-of-checks", at, strings.Join(lines, "\n"), "a table of checks of scales, and none of captures; what it says of the scales of survey.yaml is in the accuracy of masses")
+	f.note("table-of-checks", at, strings.Join(lines, "\n"), "a table of scale checks, not of captures; checks of the scales in survey.yaml go into the accuracy of masses")
 }

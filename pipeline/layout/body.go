@@ -62,7 +62,7 @@ func (b *body) row(i int) {
 	switch {
 	case n == 0, l.again:
 	case n > 1 && !b.f.o.Plain && b.isRuled(i):
-		b.f.leave("row-ruled", i, b.span, "the row holds nothing but lines that rule the table off; it was left out")
+		b.f.leave("row-ruled", i, b.span, "the row holds only ruled lines; it was left out")
 	case b.f.o.Plain, n > 1 && l.firstKind == value && !l.formula && first == int(l.first):
 		b.add(i)
 	default:
@@ -73,7 +73,7 @@ func (b *body) row(i int) {
 // trail notes the lines below the last row of data.
 func (b *body) trail() {
 	for _, s := range b.waiting {
-		b.f.note("remark-trailing", s.at, s.text, "the line below the last row of the table belongs to no capture; it was left out")
+		b.f.note("remark-trailing", s.at, s.text, "the line below the last row of the table is not a capture; it was left out")
 	}
 	b.waiting = nil
 }
@@ -82,7 +82,7 @@ func (b *body) trail() {
 func (b *body) judge(i, n, first int) {
 	g := b.f.grid
 	if b.isSummary(i, n, first) {
-		b.f.leave("row-summary", i, b.span, "the row sums up rows above and is not a capture; it was left out")
+		b.f.leave("row-summary", i, b.span, "the row summarises rows above and is not a capture; it was left out")
 		return
 	}
 	if b.explains(i, first) || b.isFootnote(i, n, first) {
@@ -120,7 +120,7 @@ func (b *body) open() {
 	plain := false // the line before has no name of its own
 	for _, s := range b.waiting {
 		if s.labels == nil {
-			b.f.note("remark-inside", s.at, s.text, "the line stands by itself between rows and belongs to no capture; it was left out")
+			b.f.note("remark-inside", s.at, s.text, "the line between the rows is not a capture; it was left out")
 			continue
 		}
 		var says []string
@@ -132,7 +132,7 @@ func (b *body) open() {
 			b.sections = replace(b.sections, l)
 			says = append(says, fmt.Sprintf("%q as %s", l.Cell.Text, l.Name))
 		}
-		b.f.note("row-section", s.at, s.text, "the line holds for the rows after it: %s", strings.Join(says, ", "))
+		b.f.note("row-section", s.at, s.text, "the line applies to the rows below it: %s", strings.Join(says, ", "))
 	}
 	b.waiting = b.waiting[:0]
 }

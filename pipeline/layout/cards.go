@@ -245,7 +245,7 @@ func (f *finder) cardTable(rows []cardRow, starts []int) *record.Table {
 	}
 	last := rows[len(rows)-1]
 	t.Rectangle = record.Rectangle{Top: lead.Cell.Row, Left: g.all.from + 1, Bottom: g.rows[last.at].Number, Right: g.all.to}
-	f.note("cards-read", record.Address{}, strings.Join(names, " | "), "the same names come again and again, each with its value; %s were read as one capture each", counted(len(starts), "card"))
+	f.note("cards-read", record.Address{}, strings.Join(names, " | "), "the same names repeat, each with its value; %s were read as one capture each", counted(len(starts), "card"))
 	return t
 }
 

@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -99,7 +98,7 @@ func (b *body) carry() {
 }
 
 func (b *body) noteCarried(k int, first record.Cell, n int) {
-	b.f.note("blank-as-above", b.f.at(&first), first.Text, "under %q a value stands only where it changes; %s were taken from above",
+	b.f.note("blank-as-above", b.f.at(&first), first.Text, "under %q a value is written only where it changes; %s were filled from above",
 		b.table.Columns[k].Heading, counted(n, "blank cell"))
 }
 
@@ -111,11 +110,11 @@ func (b *body) reportDittos(k int) {
 	heading := b.table.Columns[k].Heading
 	if d.read > 0 {
 		b.f.find(record.Finding{Rule: "ditto-read", Level: record.Note, At: b.f.at(&d.at), Also: d.also, Field: heading, Value: d.at.Text,
-			Reason: "under \"" + heading + "\" " + stand(d.read) + " for the value above" + alsoBlanks(d.blanks)})
+			Reason: "under \"" + heading + "\" " + counted(d.read, "ditto mark") + wasOrWere(d.read) + " read as the value above" + alsoBlanks(d.blanks)})
 	}
 	if d.alone > 0 {
 		b.f.find(record.Finding{Rule: "ditto-unread", Level: record.Warning, At: b.f.at(&d.unread), Also: d.alsoUnread, Field: heading, Value: d.unread.Text,
-			Reason: "the mark means the value above, and no value stands there"})
+			Reason: "the mark means the value above, but there is none"})
 	}
 }
 
@@ -133,21 +132,7 @@ func alsoBlanks(n int) string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf(", and so %s under marks", doOrDoes(n))
-}
-
-func doOrDoes(n int) string {
-	if n == 1 {
-		return "does 1 blank"
-	}
-	return "do " + counted(n, "blank")
-}
-
-func stand(n int) string {
-	if n == 1 {
-		return "1 ditto mark stands"
-	}
-	return counted(n, "ditto mark") + " stand"
+	return ", and so" + wasOrWere(n) + " " + counted(n, "blank") + " under marks"
 }
 
 const fewestCarried = 4 // rows from which a column can show that it is carried down

@@ -94,7 +94,7 @@ func (c *carrying) down(b *body, rows []record.TableRow) *Error {
 			text := strings.TrimSpace(cell.Text)
 			if text == col.last {
 				if col.shown {
-					return contradicted(b, k, row.Number, fmt.Sprintf("%q stands here twice in a row", text))
+					return contradicted(b, k, row.Number, fmt.Sprintf("%q appears twice in a row here", text))
 				}
 				col.open = false
 			}
@@ -110,8 +110,8 @@ func (c *carrying) down(b *body, rows []record.TableRow) *Error {
 func contradicted(b *body, k, row int, why string) *Error {
 	column := b.table.Columns[k]
 	return &Error{File: b.f.grid.file, Row: row, Column: column.Number,
-		Cause:  fmt.Sprintf("whether a blank under %q means the value above cannot be told: %s, and the first rows say otherwise", column.Heading, why),
-		Advice: "say with carryDown, true or false, in the mapping of this heading"}
+		Cause:  fmt.Sprintf("it is unclear whether a blank under %q means the value above: %s, and the first rows suggest otherwise", column.Heading, why),
+		Advice: "set carryDown to true or false in the mapping of this heading"}
 }
 
 // end compares what all rows say with what the window said, and notes what was
@@ -120,7 +120,7 @@ func (c *carrying) end(b *body) *Error {
 	for k := range c.columns {
 		col := &c.columns[k]
 		if col.open && c.shows(k) != col.shown {
-			return contradicted(b, k, 0, fmt.Sprintf("a value stands in %d of %d rows and never twice in a row", col.filled, c.rows))
+			return contradicted(b, k, 0, fmt.Sprintf("%d of %d rows have a value, and no two in succession are the same", col.filled, c.rows))
 		}
 		if col.shown {
 			b.noteCarried(k, col.first, col.carried)

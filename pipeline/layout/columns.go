@@ -181,7 +181,7 @@ func (b *body) doubtHeadings() {
 	}
 	at := f.place(h.main)
 	f.find(record.Finding{Rule: "heading-like-values", Level: record.Warning, At: at, Value: f.grid.written(h.main, b.span),
-		Reason: "the row that was taken for the headings looks like a row of values"})
+		Reason: "the row taken as the headings looks like a row of values"})
 }
 
 // isYear knows the numbers that do stand over columns.

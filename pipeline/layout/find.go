@@ -142,7 +142,7 @@ func (f *finder) block(h head, top, end int) {
 // leaveAgain notes a row that repeats headings.
 func (f *finder) leaveAgain(i int) {
 	if f.grid.looks[i].again && f.grid.looks[i].filled > 0 {
-		f.leave("heading-repeated", i, f.grid.all, "the headings stand here again; the row was left out")
+		f.leave("heading-repeated", i, f.grid.all, "the headings are repeated here; the row was left out")
 	}
 }
 

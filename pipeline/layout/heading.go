@@ -58,7 +58,7 @@ func (f *finder) extendDown(h *head) {
 			h.last, h.sub = next, next
 		case f.describes(next, h.main):
 			if !f.said[next] {
-				f.leave("headings-explained", next, f.grid.all, "the row says what the headings above it mean and is no capture; it was left out")
+				f.leave("headings-explained", next, f.grid.all, "the row explains the headings above it and is not a capture; it was left out")
 			}
 			f.said[next] = true
 			h.last = next

@@ -57,7 +57,7 @@ func (f *finder) inherit(h head, out [][]record.Label, own []placed) {
 		for t := range out {
 			out[t] = append(out[t], l.Label)
 		}
-		f.note("label-shared", f.at(&l.Cell), l.Cell.Text, "%q stands above the first table and holds for the one under the headings in %s too", cmp.Or(l.Name, l.Cell.Text), f.place(h.main))
+		f.note("label-shared", f.at(&l.Cell), l.Cell.Text, "%q is above the first table and also applies to the one with its headings in %s", cmp.Or(l.Name, l.Cell.Text), f.place(h.main))
 	}
 }
 

@@ -43,12 +43,12 @@ func (f *finder) without() {
 		x.Reason = "nothing is written in it"
 		x.Level = record.Note
 	case f.o.HeadingRow > 0:
-		x.Reason = fmt.Sprintf("nothing stands in row %d, in which the headings are said to stand", f.o.HeadingRow)
+		x.Reason = fmt.Sprintf("row %d, given as the row of the headings, is empty", f.o.HeadingRow)
 	case f.isLegendTab():
 		x.Rule, x.Level = "sheet-legend", record.Note
 		x.Reason = "the tab explains words and codes and holds no captures; it was read and not used"
 	default:
-		x.Reason = "no heading row with rows of values under it was found"
+		x.Reason = "no row of headings with values below it was found"
 	}
 	f.find(x)
 }
@@ -70,7 +70,7 @@ func (f *finder) leaveStated(r record.Row, left, right *int) bool {
 	at := record.Address{Row: r.Number}
 	switch {
 	case o.LastRow > 0 && r.Number > o.LastRow:
-		f.stated(at, r, "it stands below the last row, as survey.yaml names it")
+		f.stated(at, r, "it is below the last row given in survey.yaml")
 		return false
 	case f.skips(r.Number):
 		f.stated(at, r, "survey.yaml leaves the row out")
@@ -102,10 +102,10 @@ func (f *finder) skips(row int) bool {
 func (f *finder) statedSides(left, right int) {
 	o := &f.o
 	if left > 0 {
-		f.note("left-out-stated", record.Address{Column: o.FirstColumn - 1}, "", "%s left of the first column that survey.yaml names", wereLeftOut(left))
+		f.note("left-out-stated", record.Address{Column: o.FirstColumn - 1}, "", "%s left of the first column given in survey.yaml", wereLeftOut(left))
 	}
 	if right > 0 {
-		f.note("left-out-stated", record.Address{Column: o.LastColumn + 1}, "", "%s right of the last column that survey.yaml names", wereLeftOut(right))
+		f.note("left-out-stated", record.Address{Column: o.LastColumn + 1}, "", "%s right of the last column given in survey.yaml", wereLeftOut(right))
 	}
 }
 
@@ -149,7 +149,7 @@ func (f *finder) comments() {
 		for k := range g.rows[i].Cells {
 			c := &g.rows[i].Cells[k]
 			if c.Comment() != "" && k >= g.all.from && !held[place{c.Row, c.Column}] {
-				f.note("comment-beside", f.at(c), c.Comment(), "the comment is fastened to a cell outside the rows of a table, in which %q stands", c.Text)
+				f.note("comment-beside", f.at(c), c.Comment(), "the comment belongs to a cell outside the rows of a table, which holds %q", c.Text)
 			}
 		}
 	}

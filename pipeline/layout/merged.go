@@ -75,7 +75,7 @@ func (b *body) reportMerged() {
 		if m := b.merged[k]; m != nil {
 			heading := b.table.Columns[k].Heading
 			b.f.find(record.Finding{Rule: "merged-read", Level: record.Note, At: b.f.at(&m.first), Also: m.also, Field: heading, Value: m.first.Text,
-				Reason: "under \"" + heading + "\" merged cells hold for all rows that they cover; " + counted(m.cells, "blank cell") + wasOrWere(m.cells) + " filled"})
+				Reason: "under \"" + heading + "\" merged cells apply to all the rows they cover; " + counted(m.cells, "blank cell") + wasOrWere(m.cells) + " filled"})
 		}
 	}
 }

@@ -189,11 +189,11 @@ func (m *Body) again() *Error {
 		case is == noHeadings:
 			continue
 		case is == otherHeadings:
-			return m.fail(h.main, 0, "the row looks like the headings of another table, which are looked for near the beginning of a long sheet only",
-				"move that table to a file of its own; if the row belongs to the table above, name the row of the headings under layout in survey.yaml")
+			return m.fail(h.main, 0, "the row looks like the headings of another table; in a long sheet these are looked for only near the beginning",
+				"move that table to its own file; if the row belongs to the table above, give the row of the headings under layout in survey.yaml")
 		case h.preamble < m.taken:
-			return m.fail(h.main, 0, "the headings stand here again under more lines than a long sheet may have above them",
-				fmt.Sprintf("take out the lines above them but for %d", longestTop))
+			return m.fail(h.main, 0, "the headings are repeated here below more lines than are allowed in a long sheet",
+				fmt.Sprintf("remove all but %d of the lines above them", longestTop))
 		}
 		f.markAgain(h)
 		f.likes, f.next = h.last, max(f.next, h.last)

@@ -146,8 +146,8 @@ func TestChunksThatContradictTheWindow(t *testing.T) {
 		row   int
 		says  string
 	}{
-		{"a column without a heading", gapped("1001|3 May 2021|stray|Holm|Rana"), 0, "no heading"},
-		{"many cells right of the last column", long(slices.Repeat([]string{"1001|3 May 2021|Holm|Rana|F|61|61|20|30|5||stray"}, 1001)...), len(long()) + 1001, "right of the last column"},
+		{"a column without a heading", gapped("1001|3 May 2021|stray|Holm|Rana"), 0, "without a heading"},
+		{"many cells right of the last column", long(slices.Repeat([]string{"1001|3 May 2021|Holm|Rana|F|61|61|20|30|5||stray"}, 1001)...), len(long()) + 1001, "to the right of the table's last column"},
 		{"another table", long("", "Plot|Depth|Substrate|Canopy", "1|20|silt|open", "2|30|sand|shut", "3|20|silt|open"), 0, "another table"},
 		{"a value twice in a carried column", append(carried, "1001|9 May 2021|Holm|Rana|F|61|61|20|30|5|", "1002|9 May 2021|Holm|Rana|F|61|61|20|30|5|"), at + 1, "twice in a row"},
 	} {

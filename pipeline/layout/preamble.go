@@ -223,7 +223,7 @@ func (f *finder) lines(h head, top int) (out []placed, gap int) {
 		for _, p := range line(i, g.all, block && f.isPair(i)) {
 			switch {
 			case p.empty:
-				f.note("label-empty", f.at(&p.Cell), p.whole, "%q names a value that was not written", p.Name)
+				f.note("label-empty", f.at(&p.Cell), p.whole, "%q has no value", p.Name)
 				continue
 			case p.equals && headings[fold(p.Name)]: // explains a heading
 				p.Name, p.Cell.Text = "", p.whole

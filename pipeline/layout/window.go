@@ -120,14 +120,14 @@ func (m *Body) stray(c *record.Cell) {
 	if m.strays++; m.strays > maxStrays {
 		if m.fails == nil {
 			m.fails = &Error{File: m.f.grid.file, Row: c.Row, Column: c.Column,
-				Cause:  fmt.Sprintf("%q is one of more than %d cells right of the last column of the first rows", strings.TrimSpace(c.Text), maxStrays),
+				Cause:  fmt.Sprintf("%q is one of more than %d cells to the right of the table's last column", strings.TrimSpace(c.Text), maxStrays),
 				Advice: "give the column a heading"}
 		}
 		return
 	}
 	at := m.f.at(c)
 	m.f.find(record.Finding{Rule: "box-beside", Level: record.Warning, At: at, Value: c.Text,
-		Reason: "right of the last column of the first rows, under no heading; it was read and not used"})
+		Reason: "to the right of the table's last column, without a heading; it was read but not used"})
 }
 
 const maxStrays = 1000
@@ -141,8 +141,8 @@ func (m *Body) columnsOf(i int) *Error {
 	}
 	for _, c := range m.f.grid.filled(i, span{0, int(l.last) + 1}) {
 		if b.place(c) < 0 {
-			return m.fail(i, c+1, fmt.Sprintf("%q stands in a column that has no heading and held nothing in the first rows", m.f.grid.text(i, c)),
-				"give the column a heading, or take the cell out")
+			return m.fail(i, c+1, fmt.Sprintf("%q is in a column without a heading that is empty in the first rows", m.f.grid.text(i, c)),
+				"give the column a heading, or remove the cell")
 		}
 	}
 	return nil

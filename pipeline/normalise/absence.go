@@ -23,7 +23,7 @@ func (r *row) absence() {
 		r.put(tOccurrenceStatus, "absent", "", count.From).Remark = "from a count of 0"
 	case stated && zero(count.Text) != (status.Text == "absent"):
 		f := record.Problem{Rule: "absence-contradicted", Level: record.Error,
-			Reason: "the row says " + status.Text + " and counts " + count.Text}.Finding(status.From, status.Term, status.Verbatim)
+			Reason: "the row says " + status.Text + " but counts " + count.Text}.Finding(status.From, status.Term, status.Verbatim)
 		f.Also = []record.Address{count.From}
 		r.findings = append(r.findings, f)
 	}
@@ -102,7 +102,7 @@ func (r *row) measuredAbsence() {
 		take(w.Net)
 	}
 	if len(at) > 0 {
-		f := r.doubtAbsence("absence-measured", record.Error, "the row says that nothing was found and holds measurements")
+		f := r.doubtAbsence("absence-measured", record.Error, "the row says that nothing was found but holds measurements")
 		f.Also = at
 	}
 }

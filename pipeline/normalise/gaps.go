@@ -57,7 +57,7 @@ func (g *gap) findings(rule, field string, level record.Level, reason string) []
 	if len(g.runs) > maxGaps || g.said == 0 {
 		f := of(g.runs, g.missing)
 		if len(g.runs) == maxGapRuns {
-			f.Reason += fmt.Sprintf(", of which the first %d runs of rows are named", maxGapRuns)
+			f.Reason += fmt.Sprintf(", of which the first %d runs of rows are listed", maxGapRuns)
 		}
 		return []record.Finding{f}
 	}
@@ -133,11 +133,11 @@ func unread(date *record.Value) bool {
 func (g *gaps) findings() []record.Finding {
 	reason := "the capture has no date"
 	if g.date.said > 0 {
-		reason += ", and others of the table have one"
+		reason += ", but others in the table have one"
 	}
 	out := g.date.findings("date-missing", "eventDate", record.Warning, reason)
 	if g.near.said > 0 {
-		return append(out, g.near.findings("place-missing", "locality", record.Warning, "the capture has no place, and others of the table have one")...)
+		return append(out, g.near.findings("place-missing", "locality", record.Warning, "the capture has no place, but others in the table have one")...)
 	}
 	return append(out, g.around.findings("place-missing", "locality", record.Note, "the capture has no place")...)
 }

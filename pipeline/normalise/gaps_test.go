@@ -27,10 +27,10 @@ func TestCapturesWithoutDateOrPlace(t *testing.T) {
 	}{
 		{"all there", "No=recordNumber|Date=eventDate|Site=locality", []string{"1|2021-05-03|Alder Seep", "2|2021-05|Alder Seep"}, nil, ""},
 		{"a run of rows", "No=recordNumber|Date=eventDate|Site=locality", []string{"1|2021-05-03|Alder Seep", "2||Alder Seep", "3||Alder Seep", "4|2021-05-04|Alder Seep", "5||Alder Seep"}, nil,
-			"warning date-missing frogs.csv, B3:B4: the capture has no date, and others of the table have one; 2 captures\n" +
-				"warning date-missing frogs.csv, B6: the capture has no date, and others of the table have one"},
+			"warning date-missing frogs.csv, B3:B4: the capture has no date, but others in the table have one; 2 captures\n" +
+				"warning date-missing frogs.csv, B6: the capture has no date, but others in the table have one"},
 		{"places of some", "No=recordNumber|Date=eventDate|Site=locality", []string{"1|2021-05-03|Alder Seep", "2|2021-05-03|", "3|2021-05-03|-"}, nil,
-			"warning place-missing frogs.csv, C3:C4: the capture has no place, and others of the table have one; 2 captures"},
+			"warning place-missing frogs.csv, C3:C4: the capture has no place, but others in the table have one; 2 captures"},
 		{"no place anywhere", "No=recordNumber|Date=eventDate", []string{"1|2021-05-03", "2|2021-05-03"}, nil,
 			"note place-missing frogs.csv, rows 2 to 3: the capture has no place; 2 captures"},
 		{"counties will do", "No=recordNumber|Date=eventDate|County=county", []string{"1|2021-05-03|Renfrew", "2|2021-05-03|Renfrew"}, nil, ""},
@@ -38,11 +38,11 @@ func TestCapturesWithoutDateOrPlace(t *testing.T) {
 			"note place-missing frogs.csv, row 2: the capture has no place"},
 		{"a locality for all is", "No=recordNumber|Date=eventDate", []string{"1|2021-05-03"}, []Default{{Term: "locality", Text: "Alder Seep", From: record.Address{File: "survey.yaml"}}}, ""},
 		{"what is not a date is another matter", "No=recordNumber|Date=eventDate|Site=locality", []string{"1|the day after|Alder Seep", "2|n/a|Alder Seep"}, nil,
-			"warning date-missing frogs.csv, B3: the capture has no date, and others of the table have one"},
+			"warning date-missing frogs.csv, B3: the capture has no date, but others in the table have one"},
 		{"a year will do", "No=recordNumber|Yr=year|Site=locality", []string{"1|2021|Alder Seep", "2||Alder Seep"}, nil,
-			"warning date-missing frogs.csv, B3: the capture has no date, and others of the table have one"},
+			"warning date-missing frogs.csv, B3: the capture has no date, but others in the table have one"},
 		{"every other row is one finding", "No=recordNumber|Date=eventDate|Site=locality", alternating, nil,
-			"warning date-missing frogs.csv, B3 and 29 runs more: the capture has no date, and others of the table have one; 30 captures"},
+			"warning date-missing frogs.csv, B3 and 29 runs more: the capture has no date, but others in the table have one; 30 captures"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			x := context(t)

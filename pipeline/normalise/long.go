@@ -52,7 +52,7 @@ func (r *row) long(value record.Meaning) (m record.Meaning, called string, ok bo
 		m.Unit = r.x.UnitOf(m.Measurement)
 		if m.Guessed = m.Unit != "" && m.Unit != "1"; m.Guessed {
 			r.problem(record.Problem{Rule: "unit-guessed", Level: record.Warning,
-				Reason: fmt.Sprintf("no unit is written for it; values without one of their own are read in %s", m.Unit)}, name, "measurementUnit")
+				Reason: fmt.Sprintf("no unit is written for it; values without their own are read in %s", m.Unit)}, name, "measurementUnit")
 		}
 	}
 	return m, squeezed(name.Verbatim()), true

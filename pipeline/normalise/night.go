@@ -80,7 +80,7 @@ func (n *nights) findings() []record.Finding {
 		}
 		e := n.early[date]
 		fs = append(fs, record.Finding{Rule: "night-undecided", Level: record.Warning, At: e.first.From, Also: e.also, Field: "eventTime", Value: e.first.Verbatim,
-			Reason: fmt.Sprintf("under the date %s stand times of the evening and of the small hours: the latter may belong to the day after", date)})
+			Reason: fmt.Sprintf("the date %s has times in the evening and after midnight: the latter may belong to the next day", date)})
 	}
 	return fs
 }

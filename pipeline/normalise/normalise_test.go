@@ -274,9 +274,9 @@ func TestCodesOfAColumnAreOneFinding(t *testing.T) {
 		got = append(got, f.Rule+" "+f.Value+" "+f.At.String()+": "+f.Reason)
 	}
 	want := []string{
-		`word-unknown qq | zz frogs.csv, C2: "zz" is not a word known for sex (1); the same holds for "qq" (1); 2 cells in all`,
-		`taxon-unread DM | PP | SF frogs.csv, B2: "DM" does not read as a scientific name and is no vernacular name or code of the checklist (1); the same holds for "PP" (3), "SF" (1); 5 cells in all`,
-		`word-unknown femal frogs.csv, C3: "femal" is not a word known for sex; "female" is spelt nearly so`,
+		`word-unknown qq | zz frogs.csv, C2: "zz" is not a known word for sex (1); the same applies to "qq" (1); 2 cells in all`,
+		`taxon-unread DM | PP | SF frogs.csv, B2: "DM" is not a scientific name or a vernacular name or code in the checklist (1); the same applies to "PP" (3), "SF" (1); 5 cells in all`,
+		`word-unknown femal frogs.csv, C3: "femal" is not a known word for sex; "female" is spelled similarly`,
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)

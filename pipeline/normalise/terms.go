@@ -200,7 +200,7 @@ func (r *row) numeral(i int, col *column, c *record.Cell) {
 			}
 		}
 		if published == "" {
-			r.problem(record.Problem{Rule: "number-unread", Level: record.Error, Reason: "the term holds whole numbers only"}, c, m.Term)
+			r.problem(record.Problem{Rule: "number-unread", Level: record.Error, Reason: "the term takes only whole numbers"}, c, m.Term)
 		}
 	}
 	verbatim := c.Verbatim()

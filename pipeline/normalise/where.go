@@ -140,7 +140,7 @@ func ofOneColumn(problems []record.Problem) []record.Problem {
 	for i := range out {
 		if out[i].Rule == "coordinates-half" {
 			out[i] = record.Problem{Rule: oneCoordinate, Level: record.Warning,
-				Reason: "the table has a column for one coordinate only; what stands in it is kept, and no position is published"}
+				Reason: "the table has a column for only one coordinate; its text is kept, and no position is published"}
 		}
 	}
 	return out

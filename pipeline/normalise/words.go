@@ -68,7 +68,7 @@ func (g *gathered) join(list []int) {
 			told = append(told, fmt.Sprintf("%s (%d)", quoted(g.out[i].Value), g.cells[i]))
 		}
 	}
-	first.Reason += fmt.Sprintf(" (%d); the same holds for %s", own, strings.Join(told, ", "))
+	first.Reason += fmt.Sprintf(" (%d); the same applies to %s", own, strings.Join(told, ", "))
 	if n := len(byCells) - maxTold; n > 0 {
 		first.Reason += fmt.Sprintf(" and %d other words", n)
 	}

@@ -230,7 +230,7 @@ func perSheet(of rows, rule, field, reason string) []record.Finding {
 			f.Also = append(f.Also, record.Address{File: sheet.File, Sheet: sheet.Sheet, Row: row})
 		}
 		if len(list) > maxNamed {
-			f.Reason += fmt.Sprintf("; the first %d are named", maxNamed)
+			f.Reason += fmt.Sprintf("; the first %d are listed", maxNamed)
 		}
 		out = append(out, f)
 	}

@@ -104,17 +104,17 @@ func (sc *Score) next(s Settings) string {
 		parts = append(parts, sc.aboutBias())
 	}
 	if failed[Repeats] {
-		parts = append(parts, fmt.Sprintf("repeats scatter: two readings of one individual differ by up to %.2g %s. Take the same position and the same end points each time, and read before letting go",
+		parts = append(parts, fmt.Sprintf("repeats vary too much: two readings of one individual differ by up to %.2g %s. Use the same position and the same end points each time, and read before letting go",
 			sc.Within.Repeatability, sc.Unit))
 	}
 	if failed[Reliability] && !failed[Repeats] {
-		parts = append(parts, "the error is large beside the differences between individuals: practise on individuals of several sizes")
+		parts = append(parts, "the error is large compared with the differences between individuals: practise on individuals of several sizes")
 	}
 	switch {
 	case more >= maxMore:
-		parts = append(parts, "the figure lies on the line: more individuals would hardly settle it")
+		parts = append(parts, "the figure is right at the pass mark: more individuals would hardly settle it")
 	case more > 0:
-		parts = append(parts, fmt.Sprintf("measure about %d more individuals: so few leave it open on which side of the line the figure lies", more))
+		parts = append(parts, fmt.Sprintf("measure about %d more individuals: there are too few to say on which side of the pass mark the figure is", more))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -124,7 +124,7 @@ func (sc *Score) aboutBias() string {
 	if b < 0 {
 		way = "too small"
 	}
-	text := fmt.Sprintf("reads %.2g %s (%.1f %%) %s against the %s: check the end points and the zero of the instrument",
+	text := fmt.Sprintf("reads %.2g %s (%.1f %%) %s compared with the %s: check the end points and the zero of the instrument",
 		math.Abs(b), sc.Unit, math.Abs(sc.RelativeBias.Value), way, sc.Reference)
 	if sc.Bias.Subjects >= 5 && math.Abs(sc.Bias.Slope) > 3*sc.Bias.SlopeSE {
 		text += "; the difference changes with size, as from a wrong end point or scale"
@@ -192,9 +192,9 @@ func elsewhere(sc *Score, all []Score) string {
 	case others == 0:
 		return ""
 	case free == others:
-		return "; the other measurements are free of it, which speaks for the end points"
+		return "; the other measurements are not affected, which points to the end points"
 	case alike == others:
-		return "; the other measurements are off by as much, which speaks for the zero"
+		return "; the other measurements are off by the same amount, which points to the zero"
 	}
 	return ""
 }

@@ -58,7 +58,7 @@ func ReadKnown(r io.Reader) ([]Known, error) {
 		case err != nil || math.IsNaN(k.Value) || math.IsInf(k.Value, 0):
 			return nil, fmt.Errorf("line %d, column value: %q is not a number", line, cell(2))
 		case seen[[2]string{k.Individual, k.Measurement}]:
-			return nil, fmt.Errorf("line %d: %s of %s stands there twice", line, k.Measurement, k.Individual)
+			return nil, fmt.Errorf("line %d: %s of %s appears twice", line, k.Measurement, k.Individual)
 		}
 		seen[[2]string{k.Individual, k.Measurement}] = true
 		out = append(out, k)

@@ -18,7 +18,7 @@ func notRepeated(t *table, m Measurement) record.Finding {
 	}
 	return record.Finding{Rule: "readings-not-repeated", Level: record.Note, At: record.Address{File: at.File, Sheet: at.Sheet},
 		Field: t.name, Group: fmt.Sprintf("%d observers, %d individuals", len(m.Observers), m.Individuals),
-		Reason:  "nobody can be judged on this measurement: " + m.BetweenMissing,
+		Reason:  "nobody can be assessed on this measurement: " + m.BetweenMissing,
 		Figures: []record.Figure{{Name: "n", Value: float64(len(t.readings))}}}
 }
 
@@ -49,7 +49,7 @@ func (g *Comparison) nothing(tables []*table, r Result) []record.Finding {
 		}
 	}
 	return []record.Finding{{Rule: "nothing-to-compare", Level: record.Warning, At: g.first,
-		Reason: fmt.Sprintf("nobody can be judged. Rows: %d; without an individual: %d; without a clear observer: %d. Readings left: %d; of these repeated by the same observer: %d; taken by a second observer: %d. A verdict needs %d individuals",
+		Reason: fmt.Sprintf("nobody can be assessed. Rows: %d; without an individual: %d; without a clear observer: %d. Readings left: %d; of these repeated by the same observer: %d; taken by a second observer: %d. A verdict needs %d individuals",
 			g.captures, g.nameless.count(), g.nobody.count(), readings, repeats, shared, g.settings.Least),
 		Figures: []record.Figure{{Name: "n", Value: float64(readings)}, {Name: "repeated", Value: float64(repeats)}, {Name: "shared", Value: float64(shared)}}}}
 }
@@ -72,6 +72,6 @@ func (g *Comparison) unused() []record.Finding {
 	sorting.Func(at, record.Address.Compare)
 	return []record.Finding{{Rule: "known-size-unused", Level: record.Warning, At: at[0], Also: at[1:], Field: "organismID",
 		Value:   strings.Join(names, ", "),
-		Reason:  fmt.Sprintf("individuals of known size that nobody read: %d; a label may be written in another way", len(names)),
+		Reason:  fmt.Sprintf("individuals of known size that nobody measured: %d; a label may be spelled differently", len(names)),
 		Figures: []record.Figure{{Name: "n", Value: float64(len(names))}}}}
 }

@@ -85,8 +85,8 @@ func TestPracticeWithKnownSizes(t *testing.T) {
 	}{
 		{"J. Vale", true, nil, ""},
 		{"S. Haddad", true, nil, ""},
-		{"A. Osei", false, []string{BiasOf}, "too large against the known sizes"},
-		{"M. Lindqvist", false, []string{Repeats}, "repeats scatter"},
+		{"A. Osei", false, []string{BiasOf}, "too large compared with the known sizes"},
+		{"M. Lindqvist", false, []string{Repeats}, "repeats vary too much"},
 	} {
 		o := observer(t, r, c.name)
 		sc := o.Scores[0]
@@ -349,8 +349,8 @@ func TestZeroOrEndPoint(t *testing.T) {
 		scores []Score
 		want   string
 	}{
-		{[]Score{score("a", .8, .1, true), score("b", .02, .1, false), score("c", -.1, .1, false)}, "speaks for the end points"},
-		{[]Score{score("a", .5, .1, true), score("b", .45, .1, true)}, "speaks for the zero"},
+		{[]Score{score("a", .8, .1, true), score("b", .02, .1, false), score("c", -.1, .1, false)}, "points to the end points"},
+		{[]Score{score("a", .5, .1, true), score("b", .45, .1, true)}, "points to the zero"},
 		{[]Score{score("a", .5, .1, true), score("b", .3, .05, true)}, ""},
 		{[]Score{score("a", .5, .1, true)}, ""},
 		{[]Score{score("a", .1, .1, false), score("b", .1, .1, false)}, ""},

@@ -39,7 +39,7 @@ func (e *Error) Error() string {
 	case words != "":
 		cause = words + "; " + makeSpace
 	}
-	return fmt.Sprintf("cannot write %s: %s; what was there before is unchanged", e.Path, cause)
+	return fmt.Sprintf("cannot write %s: %s; earlier files are unchanged", e.Path, cause)
 }
 
 func (e *Error) Unwrap() error { return e.Err }

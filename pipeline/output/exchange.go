@@ -63,7 +63,7 @@ func (o *Folder) stranger(names []string) error {
 		}
 		for _, e := range entries {
 			if !o.Ours(name, e.Name()) {
-				return &Error{filepath.Join(o.dir, name), fmt.Errorf("%s in it was written by no run and would go with it; move it elsewhere and run again", e.Name())}
+				return &Error{filepath.Join(o.dir, name), fmt.Errorf("it contains %s, which no run wrote and which would be removed; move it elsewhere and run again", e.Name())}
 			}
 		}
 	}
@@ -151,9 +151,9 @@ func (o *Folder) halfway(err error) error {
 		moved = len(away) > 0
 	}
 	if !moved {
-		return &halfwayError{"nothing that was there before was moved; the next run into this folder takes back what is new", err}
+		return &halfwayError{"no earlier file was moved; the next run into this folder removes the new ones", err}
 	}
-	return &halfwayError{fmt.Sprintf("a part of what was there before is in %s; the next run into this folder puts it back", o.previous), err}
+	return &halfwayError{fmt.Sprintf("some earlier files are in %s; the next run into this folder puts them back", o.previous), err}
 }
 
 // turnBack takes a half-finished exchange back, as far as it went. It may stop

@@ -153,7 +153,7 @@ func TestAnExchangeThatFailsIsTurnedBack(t *testing.T) {
 		}
 		err = exchangeAll(o)
 		var failed *Error
-		if !errors.As(err, &failed) || !strings.Contains(err.Error(), "what was there before is unchanged") {
+		if !errors.As(err, &failed) || !strings.Contains(err.Error(), "earlier files are unchanged") {
 			t.Errorf("%s: %v", broken, err)
 		}
 		o.Discard(&err)
@@ -205,8 +205,8 @@ func TestAnInterruptedExchangeSaysWhatStands(t *testing.T) {
 		earlier map[string]string
 		says    string
 	}{
-		{beforeExchange, "a part of what was there before is in "},
-		{map[string]string{"notes.txt": "mine"}, "nothing that was there before was moved"},
+		{beforeExchange, "some earlier files are in "},
+		{map[string]string{"notes.txt": "mine"}, "no earlier file was moved"},
 	} {
 		dir := t.TempDir()
 		lay(t, dir, c.earlier)

@@ -32,7 +32,7 @@ func (e *fullError) Error() string {
 	if e.free > 0 && words == diskIsFull { // more telling: most that stages write for themselves is gone by now
 		how = fmt.Sprintf("the run had written to %s, where %s were free when it began", e.folder, sizeWords(e.free))
 	}
-	return words + "; " + how + "; what it wrote is gone again; " + makeSpace
+	return words + "; " + how + "; its files have been removed; " + makeSpace
 }
 
 func (e *fullError) Unwrap() error { return e.err }

@@ -10,7 +10,7 @@ import (
 type HeldError struct{ Folder, holder string }
 
 func (e *HeldError) Error() string {
-	return fmt.Sprintf("another desk%s is open over %s; close it first, or go on there", e.holder, e.Folder)
+	return fmt.Sprintf("another desk%s is open for %s; close it first, or continue there", e.holder, e.Folder)
 }
 
 // Hold holds a folder for this process, by a lock on a file of that name in it,

@@ -142,5 +142,5 @@ func goneWords(err error) string {
 }
 
 func changed(name, how string) error {
-	return &InputError{name, fmt.Errorf("%s changed while it was being read%s, and nothing was released; run again when nobody and no program writes to it", name, how)}
+	return &InputError{name, fmt.Errorf("%s changed while it was being read%s, so nothing was released; run again when no person or program is writing to it", name, how)}
 }

@@ -26,7 +26,7 @@ func (o *Folder) take() error {
 			return err
 		}
 	}
-	return errors.New("other runs come and go in this folder all the time; give another folder")
+	return errors.New("other runs keep using this folder; give another folder")
 }
 
 // tryTake reports false where the folder went meanwhile, with a run that ended.
@@ -37,7 +37,7 @@ func (o *Folder) tryTake() (bool, error) {
 	path := filepath.Join(o.run, lockName)
 	f, err := takeLock(path)
 	if held, is := errors.AsType[*heldError](err); is {
-		return false, fmt.Errorf("another run%s is writing to this folder; wait until it is done, or give another folder", held.holder)
+		return false, fmt.Errorf("another run%s is writing to this folder; wait until it has finished, or give another folder", held.holder)
 	}
 	if err != nil || f == nil {
 		return false, err

@@ -16,7 +16,7 @@ func SpareAll(path, folder string, files []string) error {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		for _, name := range files {
 			if inside, err := Within(filepath.Join(folder, filepath.FromSlash(name)), path); err == nil && inside {
-				return fmt.Errorf("%s holds %s of the survey, which is read and never written; give another path", path, name)
+				return fmt.Errorf("%s holds %s of the survey, which is never written to; give another path", path, name)
 			}
 		}
 	}
@@ -30,7 +30,7 @@ func Spare(path, folder string, files []string) error {
 	for _, name := range files {
 		own := filepath.Join(folder, filepath.FromSlash(name))
 		if sameFile(path, own) || samePath(path, own) {
-			return fmt.Errorf("%s is %s of the survey, which is read and never written; give another path", path, name)
+			return fmt.Errorf("%s is %s of the survey, which is never written to; give another path", path, name)
 		}
 	}
 	return nil

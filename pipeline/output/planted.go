@@ -19,7 +19,7 @@ func (o *Folder) ours() error {
 		return err
 	}
 	if !info.IsDir() {
-		return fmt.Errorf("%s is not a folder that a run made; take it away, or give another folder", o.run)
+		return fmt.Errorf("%s is not a folder made by a run; remove it, or give another folder", o.run)
 	}
 	list, err := os.ReadDir(o.run)
 	if err != nil {
@@ -28,7 +28,7 @@ func (o *Folder) ours() error {
 	for _, e := range list {
 		folder, known := entries[e.Name()]
 		if known && (folder != e.IsDir() || !folder && !e.Type().IsRegular()) {
-			return fmt.Errorf("%s is nothing that a run made; take it away, or give another folder", filepath.Join(o.run, e.Name()))
+			return fmt.Errorf("%s was not made by a run; remove it, or give another folder", filepath.Join(o.run, e.Name()))
 		}
 	}
 	return nil
@@ -42,7 +42,7 @@ func openLock(path string) (*os.File, error) {
 	}
 	info, err := f.Stat()
 	if err == nil && (!info.Mode().IsRegular() || info.Size() > lockSize || hasOtherNames(info)) {
-		err = fmt.Errorf("%s is not a lock that this program made; take it away, or give another folder", path)
+		err = fmt.Errorf("%s is not a lock made by this program; remove it, or give another folder", path)
 	}
 	if err != nil {
 		f.Close()

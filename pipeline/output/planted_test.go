@@ -54,7 +54,7 @@ func TestPlantedLinks(t *testing.T) {
 				t.Fatal("the run began")
 			}
 			var at *Error
-			if !errors.As(err, &at) || !strings.Contains(err.Error(), "take it away") && !errors.Is(err, syscall.ELOOP) {
+			if !errors.As(err, &at) || !strings.Contains(err.Error(), "remove it") && !errors.Is(err, syscall.ELOOP) {
 				t.Errorf("the error: %v", err)
 			}
 			if got := laid(t, mine); len(got) != 3 || got["thesis.txt"] != "mine" || got["short.txt"] != "1" {

@@ -35,7 +35,7 @@ func (folder Files) Stat(name string) (fs.FileInfo, error) {
 }
 
 var (
-	errLeadsOut = errors.New("the link leads out of the survey folder; put the file itself into the folder")
+	errLeadsOut = errors.New("the link leads out of the survey folder; put the file itself in the folder")
 	errNotPlain = errors.New("this is not a regular file and is not read; save it as one")
 )
 

@@ -58,7 +58,7 @@ func (c *composer) take(t token, i int, all []token) error {
 	}
 	switch t.kind {
 	case separator:
-		return fmt.Errorf("%q stands within one coordinate", t.text)
+		return fmt.Errorf("%q is inside one coordinate", t.text)
 	case axisLabel:
 		if c.a.axis != 0 && c.a.axis != t.letter {
 			return errors.New("latitude and longitude are both named")
@@ -66,7 +66,7 @@ func (c *composer) take(t token, i int, all []token) error {
 		c.a.axis = t.letter
 	case sign:
 		if len(c.parts) > 0 || c.a.signed {
-			return fmt.Errorf("%q stands within one coordinate", t.text)
+			return fmt.Errorf("%q is inside one coordinate", t.text)
 		}
 		c.a.signed, c.negative = true, t.text == "-"
 	case link:
@@ -90,7 +90,7 @@ func (c *composer) link(t token, i int, all []token) error {
 		return nil // "Lat: 45.1"
 	}
 	if i+1 >= len(all) || all[i+1].kind != numberToken {
-		return fmt.Errorf("%q is followed by no number", t.text)
+		return fmt.Errorf("%q is not followed by a number", t.text)
 	}
 	c.linked = true
 	return nil
@@ -108,7 +108,7 @@ func (c *composer) compass(t token) error {
 		want = 'N'
 	}
 	if c.a.axis != 0 && c.a.axis != want {
-		return fmt.Errorf("%s does not go with the named axis", t.text)
+		return fmt.Errorf("%s does not match the axis given", t.text)
 	}
 	c.a.letter, c.a.axis = t.letter, want
 	c.closed = len(c.parts) > 0
@@ -118,13 +118,13 @@ func (c *composer) compass(t token) error {
 func (c *composer) number(t token) error {
 	switch n := len(c.parts); {
 	case c.closed:
-		return fmt.Errorf("%s stands behind the compass letter", t.text)
+		return fmt.Errorf("%s comes after the compass letter", t.text)
 	case n == 3:
 		return fmt.Errorf("%s is one number too many", t.text)
 	case n > 0 && c.parts[n-1].fraction:
-		return fmt.Errorf("%s stands behind a number with decimals", t.text)
+		return fmt.Errorf("%s comes after a number with decimals", t.text)
 	case n > 0 && !t.spaced && !c.linked && !c.marks[n-1]:
-		return fmt.Errorf("%s is not parted from the number before it", t.text)
+		return fmt.Errorf("%s is not separated from the number before it", t.text)
 	}
 	c.linked = false
 	c.parts = append(c.parts, t)
@@ -135,7 +135,7 @@ func (c *composer) mark(t token) error {
 	i := int(t.kind - degreeMark)
 	switch {
 	case len(c.parts) == 0 || c.closed:
-		return fmt.Errorf("%q stands behind no number", t.text)
+		return fmt.Errorf("%q does not follow a number", t.text)
 	case i != len(c.parts)-1:
 		return fmt.Errorf("%q marks the wrong number", t.text)
 	case c.marks[i]:
@@ -169,7 +169,7 @@ func (c *composer) finish() (angle, error) {
 		a.value += v / scale
 		a.step = math.Pow(10, -float64(t.decimals)) / scale
 		if i > 0 && v >= 60 && a.invalid == nil {
-			a.invalid = fmt.Errorf("%s %s: there are 60 to the one above", t.text, [...]string{"", "minutes", "seconds"}[i])
+			a.invalid = fmt.Errorf("%s %s: minutes and seconds stay below 60", t.text, [...]string{"", "minutes", "seconds"}[i])
 		}
 		scale *= 60
 	}
@@ -187,7 +187,7 @@ func (a *angle) limit() {
 	if a.value <= most || a.invalid != nil {
 		return
 	}
-	a.invalid = fmt.Errorf("%s degrees: %s", a.first, map[bool]string{true: "latitudes end at 90", false: "longitudes end at 180"}[a.axis == 'N'])
+	a.invalid = fmt.Errorf("%s degrees: %s", a.first, map[bool]string{true: "latitudes go up to 90", false: "longitudes go up to 180"}[a.axis == 'N'])
 }
 
 // direct applies sign and letter.
@@ -212,7 +212,7 @@ func unpack(t token, whole string, longitude bool) ([]token, error) {
 	case n == 7 || (n == 5 && (longitude || whole[0] == '0')):
 		degrees = 3
 	case n != 4 && n != 6:
-		return nil, fmt.Errorf("%s has %d digits: degrees, minutes and seconds run together have 4 or 6, with three digits of degrees 5 or 7", whole, n)
+		return nil, fmt.Errorf("%s has %d digits: degrees, minutes and seconds written together have 4 or 6, or 5 or 7 with three-digit degrees", whole, n)
 	}
 	var parts []token
 	for start, end := 0, degrees; start < len(whole); start, end = end, end+2 {

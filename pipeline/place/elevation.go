@@ -76,13 +76,13 @@ func (h heights) read(text, unit string) (minimum, maximum string, problems []re
 	low, high, err := bounds(body, unit)
 	switch {
 	case err != nil:
-		fail(h.name+"-unread", record.Warning, "%s %q is not read: %v", h.name, text, err)
+		fail(h.name+"-unread", record.Warning, "%s %q cannot be read: %v", h.name, text, err)
 		return "", "", problems
 	case limit < 0 || (limit > 0 && !h.fillLow):
-		fail(h.name+"-one-sided", record.Warning, "%q gives one end of the %s only", text, h.name)
+		fail(h.name+"-one-sided", record.Warning, "%q gives only one end of the %s", text, h.name)
 		return "", "", problems
 	case limit > 0:
-		fail(h.name+"-one-sided", record.Note, "%q gives one end of the %s only: taken for both", text, h.name)
+		fail(h.name+"-one-sided", record.Note, "%q gives only one end of the %s: used for both", text, h.name)
 	}
 	if low.Cmp(high) > 0 {
 		low, high = high, low
@@ -91,7 +91,7 @@ func (h heights) read(text, unit string) (minimum, maximum string, problems []re
 	l, _ := low.Float64()
 	u, _ := high.Float64()
 	if l < h.lowest || u > h.highest {
-		fail(h.name+"-range", record.Error, "%q is %g to %g m: beyond %g to %g m there is no such %s", text, l, u, h.lowest, h.highest, h.name)
+		fail(h.name+"-range", record.Error, "%q is %g to %g m, outside the possible range of %g to %g m for %s", text, l, u, h.lowest, h.highest, h.name)
 		return "", "", problems
 	}
 	return exact(low), exact(high), problems
@@ -140,7 +140,7 @@ func inMetres(number, own, neighbour, stated string) (*big.Rat, error) {
 		unit = stated
 	}
 	if unit == "" {
-		return nil, fmt.Errorf("no unit is written, and metres are not feet")
+		return nil, fmt.Errorf("no unit is written: it could be metres or feet")
 	}
 	factor, ok := metresPer[foldWord(unit)]
 	if !ok {

@@ -32,13 +32,13 @@ func (p *Point) reference(o *Options) (reference, *datumTables, bool) {
 	p.SRS = o.Datum
 	if foldName(o.Datum) == "" {
 		p.problem("datum-unstated", record.Note,
-			"no datum is stated: read as WGS 84, and the uncertainty holds the largest datum shift at this place", "")
+			"no datum is stated: read as WGS 84; the uncertainty includes the largest datum shift at this place", "")
 		return reference{}, t, true
 	}
 	ref, ok := t.resolve(o.Datum)
 	if !ok {
 		p.problem("datum-unknown", record.Warning, fmt.Sprintf(
-			"datum %q is not known: read as WGS 84, and the uncertainty holds the largest datum shift at this place", o.Datum), "")
+			"datum %q is not known: read as WGS 84; the uncertainty includes the largest datum shift at this place", o.Datum), "")
 	}
 	return ref, t, true
 }
@@ -58,7 +58,7 @@ func (p *Point) finish(lat, lon axis, share float64, ref reference, t *datumTabl
 	p.Precision = max(lat.step, lon.step)
 	if min(lat.step, lon.step) < 0.99e-7 && p.System != UTMSystem && p.System != MGRSSystem {
 		p.problem("coordinates-digits", record.Note, fmt.Sprintf(
-			"%d decimals of a degree are finer than a centimetre, more than a field receiver can tell", max(lat.places(), lon.places())), "")
+			"%d decimals of a degree are finer than a centimetre, more than a field receiver can resolve", max(lat.places(), lon.places())), "")
 	}
 	p.LatText, p.LonText = decimal(p.Latitude, lat.places()), decimal(p.Longitude, lon.places())
 	gps := o.GPSError
@@ -103,7 +103,7 @@ func (p *Point) toWGS84(ref reference, t *datumTables, o Options) float64 {
 	s := ref.datum.choose(p.Latitude, p.Longitude, o.CountryCode)
 	if s == nil {
 		p.problem("datum-area", record.Warning, fmt.Sprintf(
-			"%s is not in use at %.4f, %.4f: the coordinates are taken as on WGS 84, and the uncertainty holds the largest datum shift at this place",
+			"%s is not used at %.4f, %.4f: the coordinates are read as WGS 84; the uncertainty includes the largest datum shift at this place",
 			ref.datum.Name, p.Latitude, p.Longitude), "")
 		return t.unstated(p.Latitude, p.Longitude)
 	}

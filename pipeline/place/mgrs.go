@@ -114,7 +114,7 @@ func readSquare(text, stated string) (gridSquare, error) {
 func readDigits(text, first, second string) (e, n, size float64, err error) {
 	if second == "" {
 		if len(first)%2 != 0 {
-			return 0, 0, 0, fmt.Errorf("%q: %d digits cannot be shared between easting and northing", text, len(first))
+			return 0, 0, 0, fmt.Errorf("%q: %d digits cannot be split between easting and northing", text, len(first))
 		}
 		first, second = first[:len(first)/2], first[len(first)/2:]
 	}

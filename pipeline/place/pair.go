@@ -55,7 +55,7 @@ func splitPair(text string) (reading, error) {
 		case firstErr != nil:
 			return reading{}, firstErr
 		}
-		return reading{}, errors.New("it does not part into a latitude and a longitude")
+		return reading{}, errors.New("it cannot be split into a latitude and a longitude")
 	}
 	best, err := prefer(found)
 	if err != nil {

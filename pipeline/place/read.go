@@ -33,7 +33,7 @@ func Parse(lat, lon string, o Options) Point {
 	case zoneless(lat, lon):
 		var p Point
 		p.problem(withoutZone, record.Warning, fmt.Sprintf(
-			"%s, %s looks like UTM without its zone, or like degrees that lost their decimal points", lat, lon), "")
+			"%s, %s looks like UTM without its zone, or like degrees without their decimal points", lat, lon), "")
 		return p
 	}
 	var p Point
@@ -61,7 +61,7 @@ func (p *Point) cellInFull(text, name string) (angle, bool) {
 			return a, true
 		}
 	}
-	p.problem("coordinates-unread", record.Error, fmt.Sprintf("%s %q is not read: %v", name, text, err), "")
+	p.problem("coordinates-unread", record.Error, fmt.Sprintf("%s %q cannot be read: %v", name, text, err), "")
 	return angle{}, false
 }
 
@@ -72,7 +72,7 @@ func parseHalf(lat, lon string, o Options) Point {
 		name, missing = missing, name
 	}
 	if p := ParsePair(lat+lon, o); p.Known() {
-		p.remark("both coordinates stand in the cell of the " + name)
+		p.remark("both coordinates are in the cell of the " + name)
 		return p
 	}
 	var p Point
@@ -130,13 +130,13 @@ func ParsePair(text string, o Options) Point {
 		p.problem("coordinates-half", record.Error, fmt.Sprintf("%q holds one coordinate of two", text), "")
 		return p
 	case errors.As(err, &two):
-		p.problem("coordinates-ambiguous", record.Error, fmt.Sprintf("%q is not read: %v", text, err), "")
+		p.problem("coordinates-ambiguous", record.Error, fmt.Sprintf("%q cannot be read: %v", text, err), "")
 		return p
 	case utmPattern.MatchString(body) && (err != nil || !r.possible()):
 		p.problem(withoutZone, record.Warning, fmt.Sprintf("%q looks like UTM, but no zone is given", text), "")
 		return p
 	case err != nil:
-		p.problem("coordinates-unread", record.Error, fmt.Sprintf("%q is not read: %v", text, err), "")
+		p.problem("coordinates-unread", record.Error, fmt.Sprintf("%q cannot be read: %v", text, err), "")
 		return p
 	}
 	return p.fromAngles(r, o, true)
@@ -190,7 +190,7 @@ func (p *Point) assign(r reading, o Options, inPair bool) (lat, lon angle, ok bo
 		if lat.axis == 'E' || lon.axis == 'N' {
 			lat, lon = lon, lat
 			if !inPair {
-				p.problem("coordinates-order", record.Note, "the letters say that latitude and longitude stand in each other's cell: read by the letters", "")
+				p.problem("coordinates-order", record.Note, "by their letters, latitude and longitude are in each other's cells: read by the letters", "")
 			}
 		}
 	default:
@@ -200,9 +200,9 @@ func (p *Point) assign(r reading, o Options, inPair bool) (lat, lon angle, ok bo
 		swap := o.Order == "lonlat"
 		if o.Order == "" && math.Abs(lat.value) > 90 && math.Abs(lon.value) <= 90 {
 			swap = true
-			p.problem("coordinates-order", record.Note, "the first number is beyond 90 degrees: read as the longitude", "")
+			p.problem("coordinates-order", record.Note, "the first number is above 90 degrees: read as the longitude", "")
 		} else if o.Order == "" {
-			p.remark("latitude taken as written first")
+			p.remark("the first number was read as the latitude")
 		}
 		if swap {
 			lat, lon = lon, lat
@@ -236,7 +236,7 @@ func (p *Point) checkRange(lat, lon angle) bool {
 			suggestion = reading{lon, lat}.String()
 		}
 		p.problem("coordinates-range", record.Error, fmt.Sprintf(
-			"latitude %s: latitudes end at 90", decimal(lat.value, axis{step: lat.step}.places())), suggestion)
+			"latitude %s: latitudes go up to 90", decimal(lat.value, axis{step: lat.step}.places())), suggestion)
 		return false
 	}
 	return true
@@ -255,7 +255,7 @@ func (p *Point) checkHemispheres(lat, lon angle) {
 	}
 	for _, a := range []angle{lat, lon} {
 		if a.signed && a.letter != 0 && a.value < 0 {
-			p.remark(fmt.Sprintf("the minus sign and the letter %c are read as one", a.letter))
+			p.remark(fmt.Sprintf("the minus sign and the letter %c mean the same: read once", a.letter))
 		}
 	}
 }

@@ -126,7 +126,7 @@ func (s *scanner) symbol(r rune) error {
 		s.at++ // "N." and brackets say nothing
 		return nil
 	default:
-		return fmt.Errorf("%q is not understood", string(r))
+		return fmt.Errorf("%q cannot be read", string(r))
 	}
 	s.at++
 	s.add(t)
@@ -191,7 +191,7 @@ func (s *scanner) word() error {
 		s.add(token{kind: separator, text: text})
 		return nil
 	}
-	return fmt.Errorf("%q is not understood", text)
+	return fmt.Errorf("%q cannot be read", text)
 }
 
 func (s *scanner) classify(text string, start int) (token, bool) {

@@ -130,7 +130,7 @@ func (t *Sites) enter(i int) []*CellError {
 				heading = "aliases"
 			}
 			out = append(out, &CellError{Heading: heading, Value: name,
-				Reason: fmt.Sprintf("line %d has the same name; give every place one line", t.List[other].Line)})
+				Reason: fmt.Sprintf("line %d has the same name; give each place only one line", t.List[other].Line)})
 			continue
 		}
 		t.index[key] = i

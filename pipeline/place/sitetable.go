@@ -112,7 +112,7 @@ func splitTable(text string, lazy bool) (*siteTable, error) {
 		line, _ := c.FieldPos(0)
 		for i, cell := range cells {
 			if lazy && strings.Contains(cell, "\n") {
-				return nil, &CellError{Line: line, Column: i + 1, Reason: "a quotation mark is opened and not closed on the same line; close it, or take it out"}
+				return nil, &CellError{Line: line, Column: i + 1, Reason: "a quotation mark is opened and not closed on the same line; close it or remove it"}
 			}
 		}
 		t.records, t.lines = append(t.records, cells), append(t.lines, line)

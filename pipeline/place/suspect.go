@@ -93,8 +93,8 @@ func (s Surroundings) undone(all []slip) []slip {
 func slips(p Point) []slip {
 	lat, lon := p.Latitude, p.Longitude
 	all := []slip{
-		{"position-swapped", "latitude and longitude changed over", []LatLon{{lon, lat}}},
-		{"position-sign", "the other sign (hemisphere)", []LatLon{{-lat, lon}, {lat, -lon}, {-lat, -lon}}},
+		{"position-swapped", "latitude and longitude swapped", []LatLon{{lon, lat}}},
+		{"position-sign", "the opposite sign (hemisphere)", []LatLon{{-lat, lon}, {lat, -lon}, {-lat, -lon}}},
 		{"position-degree", "one degree more or less", []LatLon{{lat + 1, lon}, {lat - 1, lon}, {lat, lon + 1}, {lat, lon - 1}}},
 	}
 	var digits []LatLon
@@ -104,7 +104,7 @@ func slips(p Point) []slip {
 	for _, v := range transposed(p.LonText) {
 		digits = append(digits, LatLon{lat, v})
 	}
-	all = append(all, slip{"position-digits", "two digits changed over", digits})
+	all = append(all, slip{"position-digits", "two digits swapped", digits})
 	if p.System == UTMSystem || p.System == MGRSSystem {
 		// the same easting and northing in the next zone lie exactly 6 degrees on
 		all = append(all, slip{"position-zone", "a neighbouring UTM zone", []LatLon{{lat, wrap(lon + 6)}, {lat, wrap(lon - 6)}}})
@@ -115,7 +115,7 @@ func slips(p Point) []slip {
 // doubleSlips are tried where no single slip explains the place.
 func doubleSlips(p Point) []slip {
 	lat, lon := p.Latitude, p.Longitude
-	return []slip{{"position-swapped", "latitude and longitude changed over and a sign lost", []LatLon{{-lon, lat}, {lon, -lat}, {-lon, -lat}}}}
+	return []slip{{"position-swapped", "latitude and longitude swapped and a sign lost", []LatLon{{-lon, lat}, {lon, -lat}, {-lon, -lat}}}}
 }
 
 // transposed returns the numbers that a decimal text becomes when two

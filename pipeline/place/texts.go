@@ -196,6 +196,6 @@ func agrees(value float64, text string, p Point) bool {
 
 func disagree(one, other string) Point {
 	var p Point
-	p.problem("coordinates-disagree", record.Error, fmt.Sprintf("%q and %q are different places: neither is taken", one, other), "")
+	p.problem("coordinates-disagree", record.Error, fmt.Sprintf("%q and %q are different places: neither is used", one, other), "")
 	return p
 }

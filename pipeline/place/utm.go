@@ -84,7 +84,7 @@ func readZone(text string) (zone, error) {
 		z.letter, z.south = letter[0], letter == "S"
 	case len(letter) == 1:
 		if !strings.Contains(bandLetters, letter) {
-			return zone{}, fmt.Errorf("UTM zone %q: %s is not a latitude band; bands go from C to X without I and O", text, letter)
+			return zone{}, fmt.Errorf("UTM zone %q: %s is not a latitude band; bands run from C to X without I and O", text, letter)
 		}
 		z.band = letter[0]
 		z.south = z.band < 'N'
@@ -94,7 +94,7 @@ func readZone(text string) (zone, error) {
 		case 'S':
 			z.south = true
 		default:
-			return zone{}, fmt.Errorf("UTM zone %q: %q says neither north nor south", text, m[2])
+			return zone{}, fmt.Errorf("UTM zone %q: %q means neither north nor south", text, m[2])
 		}
 	}
 	return z, nil
@@ -112,7 +112,7 @@ func (z zone) settle(e ellipsoid, easting, northing float64) (zone, string) {
 		return z, ""
 	}
 	z.south, z.band = false, 'S'
-	return z, fmt.Sprintf("the letter S behind zone %d is read as the band S (32° to 40° north), not as the southern hemisphere", z.number)
+	return z, fmt.Sprintf("the letter S after zone %d is read as band S (32° to 40° north), not as the southern hemisphere", z.number)
 }
 
 // fits checks a place against the band that was written.
@@ -125,7 +125,7 @@ func (z zone) fits(lat float64) error {
 	if lat >= south-slack && lat <= north+slack {
 		return nil
 	}
-	return fmt.Errorf("the northing lies at latitude %.2f, band %c; written is band %c (latitude %g to %g)",
+	return fmt.Errorf("the northing is at latitude %.2f, band %c, but the written band is %c (latitude %g to %g)",
 		lat, bandOf(lat), z.band, south, north)
 }
 

@@ -18,7 +18,7 @@ var ErrNoNumber = errors.New("the cell holds no number")
 type UnitError struct{ From, To string }
 
 func (e *UnitError) Error() string {
-	return fmt.Sprintf("unit %q cannot be changed into %q", e.From, e.To)
+	return fmt.Sprintf("unit %q cannot be converted into %q", e.From, e.To)
 }
 
 // Convert returns the quantity in another unit. The arithmetic is exact and the

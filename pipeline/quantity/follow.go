@@ -149,7 +149,7 @@ func (p *parser) another(q *Quantity) bool {
 		return true
 	}
 	if second.Second != nil && q.Unit == second.Unit && second.Unit == second.Second.Unit {
-		q.unread(ruleTwo, "several measurements stand in the cell, and nothing says whether they are of one animal; none is read", "")
+		q.unread(ruleTwo, "the cell holds several measurements, and it is unclear whether they belong to one animal; none is read", "")
 		return true
 	}
 	if !q.UnitWritten && second.UnitWritten {
@@ -172,10 +172,10 @@ func (p *parser) remark(q *Quantity) {
 	case startsNumber(rest) && p.measurement(q, rest):
 		return
 	case startsNumber(rest) || strings.HasPrefix(rest, ":") || strings.HasPrefix(rest, "+"):
-		q.unread(ruleUnread, fmt.Sprintf("%q after the number is not understood", rest), grouped(*q, rest))
+		q.unread(ruleUnread, fmt.Sprintf("%q after the number cannot be read", rest), grouped(*q, rest))
 		return
 	case p.joined && likeNumber(word):
-		q.unread(ruleUnread, fmt.Sprintf("%q touches the number and is not understood", word), "")
+		q.unread(ruleUnread, fmt.Sprintf("%q is attached to the number and cannot be read", word), "")
 		return
 	case p.joined && amongDigits.MatchString(word):
 		q.unread(ruleLetter, fmt.Sprintf("%q has a letter among the digits", word), "")
@@ -184,7 +184,7 @@ func (p *parser) remark(q *Quantity) {
 	case allLetters(bare):
 		near := nearUnit(bare)
 		if near != "" || !more && (p.joined || p.o.Want != "" && p.o.Want != "1" && otherUnit(bare)) {
-			q.unread(ruleUnit, fmt.Sprintf("%q is not a unit that is known", bare), near)
+			q.unread(ruleUnit, fmt.Sprintf("%q is not a known unit", bare), near)
 			return
 		}
 	}

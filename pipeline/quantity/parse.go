@@ -33,7 +33,7 @@ func whole(s, text string) (Quantity, bool) {
 	switch kind, remark := missingKind(s); kind {
 	case "":
 	case "doubt":
-		q.problem(ruleQuestion, "a question mark stands in place of a number", "")
+		q.problem(ruleQuestion, "a question mark instead of a number", "")
 		return q, true
 	default:
 		q.Remark = remark
@@ -52,7 +52,7 @@ func whole(s, text string) (Quantity, bool) {
 		return q, true
 	}
 	if typed, ok := becameDate(s); ok {
-		q.unread(ruleDate, s+" is a date where a number should be", typed)
+		q.unread(ruleDate, s+" is a date instead of a number", typed)
 		return q, true
 	}
 	return q, false
@@ -98,9 +98,9 @@ func finish(q Quantity, s string, o Options) Quantity {
 	if q.State == record.Measured && !q.UnitWritten && q.Second == nil {
 		switch {
 		case missing().sentinels[q.Number]:
-			return missingNumber(q, ruleSentinel, s+" stands for nothing taken")
+			return missingNumber(q, ruleSentinel, s+" means not measured")
 		case q.Number == 0 && o.ZeroMissing:
-			return missingNumber(q, ruleZero, "zero means nothing taken in this column")
+			return missingNumber(q, ruleZero, "zero means not measured in this column")
 		}
 	}
 	for p := &q; p != nil; p = p.Second {
@@ -131,7 +131,7 @@ func (q *Quantity) judge(s string, o Options) {
 		}
 	}
 	if q.Unit == "" && o.Want != "" && o.Want != "1" {
-		q.problem(ruleNoUnit, "no unit is written and none is known for the column", "")
+		q.problem(ruleNoUnit, "no unit is written, and none is known for the column", "")
 	}
 	if q.doubted {
 		q.problem(ruleDoubted, fmt.Sprintf("%q is marked as doubtful or approximate", s), "")

@@ -164,7 +164,7 @@ func (p *parser) number(q *Quantity) bool {
 	p.compound(q)
 	p.part(q)
 	if n.bare && !halved(q.Unit) && (q.UnitWritten || !halved(p.o.Unit)) {
-		q.unread(ruleFraction, numeral+" can be a fraction or two measurements", format(n.value, 4))
+		q.unread(ruleFraction, numeral+" may be a fraction or two measurements", format(n.value, 4))
 	}
 	return true
 }
@@ -178,14 +178,14 @@ func (q *Quantity) numeral(n number, s string) {
 	case n.marks.bad:
 		q.unread(ruleUnread, fmt.Sprintf("%q is not a number", s), oneMark(s))
 	case n.marks.unclear:
-		q.unread(ruleMark, fmt.Sprintf("the comma in %q can be a decimal comma or can group thousands", s),
+		q.unread(ruleMark, fmt.Sprintf("the comma in %q may be a decimal comma or a thousands separator", s),
 			strings.Replace(s, ",", ".", 1)+" or "+strings.Replace(s, ",", "", 1))
 	case n.marks.clash:
 		q.problem(ruleMarkOther, fmt.Sprintf("%q does not use the decimal mark of the column", s),
 			format(n.value, n.decimals))
 	}
 	if n.noise {
-		q.problem(ruleNoise, fmt.Sprintf("%q is %s with the leavings of binary arithmetic", s, format(n.value, n.decimals)),
+		q.problem(ruleNoise, fmt.Sprintf("%q is %s with digits left over from floating-point arithmetic", s, format(n.value, n.decimals)),
 			"")
 	}
 }

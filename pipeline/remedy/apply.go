@@ -27,7 +27,7 @@ func (ms Mismatches) Error() string {
 	for _, m := range ms {
 		fmt.Fprintf(&b, "%s, line %d: %s\n", m.File, m.Line, m.Reason)
 	}
-	b.WriteString("no remedy was applied; correct these rows, or take them out")
+	b.WriteString("no remedy was applied; correct or remove these rows")
 	return b.String()
 }
 
@@ -121,19 +121,19 @@ func (s *Search) settle(i int, o Options) (at record.Address, unmatched, mismatc
 		return fits[0], "", ""
 	case len(fits) > 1:
 		if r.Field == "" {
-			return at, "", fmt.Sprintf("the key %s stands in %d rows (%s); give file and row too", r.Capture, len(fits), list(fits))
+			return at, "", fmt.Sprintf("the key %s is in %d rows (%s); also give file and row", r.Capture, len(fits), list(fits))
 		}
 		return at, "", fmt.Sprintf("%d cells of capture %s hold the text found in the field %s (%s); give file, row and column", len(fits), r.Capture, r.Field, list(fits))
 	}
 	c := s.cell(found[0])
 	if o.secret(c.column) {
-		return at, "", fmt.Sprintf("%s does not hold the text that the remedy was made for; the texts are not shown, since the survey has sensitive places", found[0])
+		return at, "", fmt.Sprintf("%s does not hold the text that the remedy was made for; the texts are not shown because the survey has sensitive places", found[0])
 	}
 	above := ""
 	if c.carried {
 		above = ", taken from elsewhere,"
 	}
-	return at, "", fmt.Sprintf("%s holds %q%s and the remedy was made for %q", list(found), c.text, above, r.Found)
+	return at, "", fmt.Sprintf("%s holds %q%s, but the remedy was made for %q", list(found), c.text, above, r.Found)
 }
 
 func list(as []record.Address) string {

@@ -95,8 +95,8 @@ func TestApply(t *testing.T) {
 		{what: "the address decides", r: remedy.Remedy{At: at(3, 4), Capture: "MC-2", Field: "snoutVentLength", Found: "57.5", Action: remedy.Replace, Replacement: "57.6"}, at: at(3, 4), text: "57.6"},
 		{what: "a row that moved is found by its key", r: remedy.Remedy{At: at(9, 3), Capture: "MC-1", Field: "sex", Found: "q", Action: remedy.Clear}, at: at(2, 3)},
 
-		{what: "another text by address", r: remedy.Remedy{At: at(2, 3), Found: "x", Action: remedy.Clear}, wrong: `remedies.csv, line 2: june.csv, C2 holds "q" and the remedy was made for "x"`},
-		{what: "another text by capture", r: remedy.Remedy{Capture: "MC-1", Field: "sex", Found: "x", Action: remedy.Clear}, wrong: `june.csv, C2 holds "q" and the remedy was made for "x"`},
+		{what: "another text by address", r: remedy.Remedy{At: at(2, 3), Found: "x", Action: remedy.Clear}, wrong: `remedies.csv, line 2: june.csv, C2 holds "q", but the remedy was made for "x"`},
+		{what: "another text by capture", r: remedy.Remedy{Capture: "MC-1", Field: "sex", Found: "x", Action: remedy.Clear}, wrong: `june.csv, C2 holds "q", but the remedy was made for "x"`},
 		{what: "two cells with the text", r: remedy.Remedy{Capture: "MC-2", Field: "snoutVentLength", Found: "57.5", Action: remedy.Clear}, wrong: "2 cells of capture MC-2 hold the text found in the field snoutVentLength (june.csv, D3; june.csv, E3)"},
 		{what: "a place is not quoted", r: remedy.Remedy{At: at(2, 2), Found: "Old Ferry", Action: remedy.Clear}, wrong: "the texts are not shown"},
 

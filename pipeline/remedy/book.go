@@ -199,10 +199,10 @@ func (b *book) choices() error {
 			if err := dv.SetDropList(words); err != nil {
 				return err
 			}
-			dv.SetError(excelize.DataValidationErrorStyleStop, "No such action", "Choose "+strings.Join(words, ", ")+", or leave the cell blank.")
+			dv.SetError(excelize.DataValidationErrorStyleStop, "Unknown action", "Choose "+strings.Join(words, ", ")+", or leave the cell blank.")
 		case whenColumn:
 			dv.Type, dv.Operator, dv.Formula1 = "date", "greaterThan", "1" // any day
-			dv.SetError(excelize.DataValidationErrorStyleWarning, "Not a day", "Write the day of the decision, such as 2024-09-02.")
+			dv.SetError(excelize.DataValidationErrorStyleWarning, "Not a date", "Write the date of the decision, such as 2024-09-02.")
 		default:
 			continue
 		}
@@ -216,12 +216,12 @@ func (b *book) choices() error {
 // told explains the workbook.
 var told = [][2]string{
 	{"Each row", "is one doubt. Choose an action, and write who decides, when, and why. A row without an action does nothing."},
-	{string(Replace), "The text under replacement takes the place of what was found. For several cells it is one text for all of them, or one for each with | between them, in their order; nothing between two | is a blank cell."},
-	{string(Confirm), "What was found is right as it is."},
-	{string(Clear), "What was found is taken for blank."},
-	{string(Drop), "The capture is left out as a whole, since it was entered twice. What its row says is kept in the record of the run."},
-	{"cells", "are further cells of the same sheet that the decision is about: columns exchanged, values that slid, one word in many cells."},
-	{"The sheets", "are never changed, and what was written in them stays on record beside each decision."},
+	{string(Replace), "The text under replacement replaces what was found. For several cells, write one text for all of them, or one for each, separated by | in cell order. Nothing between two | is a blank cell."},
+	{string(Confirm), "What was found is right."},
+	{string(Clear), "What was found is treated as blank."},
+	{string(Drop), "The whole capture is left out because it was entered twice. The record of the run keeps the text of its row."},
+	{"cells", "are other cells of the same sheet that the decision applies to: swapped columns, values that slipped a row, one word in many cells."},
+	{"The sheets", "are never changed, and their text stays on record beside each decision."},
 }
 
 func (b *book) help() error {

@@ -79,7 +79,7 @@ func cellsOf(text string, sheet record.Address) ([]record.Address, error) {
 			to, ok = cellOf(last)
 		}
 		if !ok || to.Column != from.Column || to.Row < from.Row || to.Row-from.Row >= maxCells-len(out) {
-			return nil, fmt.Errorf("found %q; write cells and runs of cells of one column, as in D2:D14; F3", part)
+			return nil, fmt.Errorf("found %q; write single cells, or ranges within one column, as in D2:D14; F3", part)
 		}
 		for row := from.Row; row <= to.Row; row++ {
 			out = append(out, record.Address{File: sheet.File, Sheet: sheet.Sheet, Row: row, Column: from.Column})

@@ -68,7 +68,7 @@ func TestReadSeveralCells(t *testing.T) {
 		"june.csv,2,D,D5:E9,a | b,clear,,,A,2024-09-02,x":        "one column",
 		"june.csv,2,D,E2,a | b | c,clear,,,A,2024-09-02,x":       "has 3 texts for 2 cells",
 		"june.csv,2,D,E2,a | b,replace,a | b,,A,2024-09-02,x":    "same as found",
-		"june.csv,,D,E2,a | b,replace,b | a,,A,2024-09-02,x":     "stands without",
+		"june.csv,,D,E2,a | b,replace,b | a,,A,2024-09-02,x":     "needs file, row and column",
 		"june.csv,2,D,E2:E99999999,a,clear,,,A,2024-09-02,x":     "found",
 		"june.csv,2,D,E2,61.9 | x,replace,b | a,,A,2024-01-02,x": "",
 	} {
@@ -119,7 +119,7 @@ func TestDrop(t *testing.T) {
 		{what: "a row by what it holds", r: remedy.Remedy{At: row, Found: "MC-3 | Alder Seep | F | 40.0 | 40.1 | 5.0"}},
 		{what: "a row and its key", r: remedy.Remedy{At: row, Capture: "MC-3"}},
 		{what: "a cell of it", r: remedy.Remedy{At: at(5, 4), Found: "40.0"}},
-		{what: "a key that stands twice", r: remedy.Remedy{Capture: "MC-3"}, wrong: "stands in 2 rows"},
+		{what: "a key that stands twice", r: remedy.Remedy{Capture: "MC-3"}, wrong: "is in 2 rows"},
 		{what: "another row", r: remedy.Remedy{At: row, Found: "MC-3 | Tern Slough"}, wrong: "was made for"},
 		{what: "no such key", r: remedy.Remedy{Capture: "MC-9"}, none: true},
 	} {
@@ -163,7 +163,7 @@ func TestMerge(t *testing.T) {
 	if err != nil || len(got) != 2 || got[0].Replacement != "M" || got[0].Beside != "the row" {
 		t.Errorf("%+v, %v", got, err)
 	}
-	if _, err := remedy.Merge([]remedy.Remedy{decided(m)}, []remedy.Remedy{f}); err == nil || !strings.Contains(err.Error(), "remedies.xlsx, line 7: decides otherwise than remedies.csv, line 2") {
+	if _, err := remedy.Merge([]remedy.Remedy{decided(m)}, []remedy.Remedy{f}); err == nil || !strings.Contains(err.Error(), "remedies.xlsx, line 7: contradicts remedies.csv, line 2") {
 		t.Errorf("%v", err)
 	}
 	if got := remedy.Revise([]remedy.Remedy{proposal, other}, []remedy.Remedy{decided(m)}); len(got) != 2 || got[0].Replacement != "M" || got[1].Action != "" {

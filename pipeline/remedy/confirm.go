@@ -169,7 +169,7 @@ func (o *Outcome) Idle(elsewhere func(file string) bool) []record.Finding {
 	n := len(o.Findings)
 	for _, line := range all {
 		if r := seen[line].r; !used[line] && (elsewhere == nil || !elsewhere(r.At.File)) {
-			o.unmatched(r, fmt.Sprintf("no finding of the rule %s stands there with this value; the confirmation can go", r.Rule))
+			o.unmatched(r, fmt.Sprintf("there is no finding of the rule %s with this value; the confirmation can be removed", r.Rule))
 		}
 	}
 	idle := slices.Clone(o.Findings[n:])

@@ -17,7 +17,7 @@ type drop struct {
 func (o *Outcome) drop(r *Remedy, at record.Address) (mismatch string) {
 	c := o.search.cell(at)
 	if len(c.rows) > 1 {
-		return fmt.Sprintf("%s belongs to %d captures; give the row of the one to be left out", at, len(c.rows))
+		return fmt.Sprintf("%s belongs to %d captures; give the row of the one to leave out", at, len(c.rows))
 	}
 	row := c.rows[0]
 	if other := o.dropped[row]; other != nil {

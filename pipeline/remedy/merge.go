@@ -23,7 +23,7 @@ func Merge(tables ...[]Remedy) ([]Remedy, error) {
 			case out[n].Action == Undecided:
 				out[n] = either(out[n], *r)
 			case r.Action != Undecided && (r.Action != out[n].Action || r.Replacement != out[n].Replacement):
-				wrong = append(wrong, Mismatch{r.File, r.Line, fmt.Sprintf("decides otherwise than %s, line %d; keep one of the two", out[n].File, out[n].Line)})
+				wrong = append(wrong, Mismatch{r.File, r.Line, fmt.Sprintf("contradicts %s, line %d; keep one of the two", out[n].File, out[n].Line)})
 			}
 		}
 	}

@@ -188,19 +188,19 @@ func (r *Remedy) target() (column, reason string) {
 	case len(r.Also) > 0:
 		switch {
 		case r.At.File == "" || r.At.Row == 0 || r.At.Column == 0:
-			return "cells", "stands without file, row and column of the first cell"
+			return "cells", "needs file, row and column of the first cell"
 		case r.Capture != "" || r.Field != "":
-			return "cells", "stands beside a capture or a field; a decision on several cells names them by file, row and column"
+			return "cells", "cannot be used with a capture or a field; a decision on several cells names them by file, row and column"
 		}
 	case r.Capture != "":
 		if r.Field == "" && r.At.Column == 0 && r.Action != Drop && r.Action != Confirm {
 			return "field", "is empty; a capture needs a field (or a column) beside it"
 		}
 	case r.At.File == "":
-		return "file", "is empty and so is capture; name the cell by file, row and column, or by capture and field"
+		return "file", "is empty, and so is capture; name the cell by file, row and column, or by capture and field"
 	case r.Action == Confirm:
 	case r.At.Row == 0:
-		return "row", "is empty and so is capture; name the cell by file, row and column, or by capture and field"
+		return "row", "is empty, and so is capture; name the cell by file, row and column, or by capture and field"
 	case r.At.Column == 0 && r.Action != Drop:
 		return "column", "is empty; write the letters of the column"
 	}
@@ -215,14 +215,14 @@ func (r *Remedy) decision(known map[string]bool) (column, reason string) {
 	switch r.Action {
 	case Drop:
 		if r.Found == "" && r.Capture == "" {
-			return "found", "is empty and so is capture; write the key of the capture, or the text of the cell or of the row"
+			return "found", "is empty, and so is capture; write the key of the capture, or the text of the cell or of the row"
 		}
 	case Replace:
 		switch {
 		case r.Replacement == "":
-			return "replacement", "is empty; write the text that is to stand in the cell, or use clear"
+			return "replacement", "is empty; write the new text of the cell, or use clear"
 		case r.Replacement == r.Found:
-			return "replacement", "is the same as found; use confirm for a text that is right"
+			return "replacement", "is the same as found; use confirm if the text is right"
 		}
 	case Confirm:
 		switch {
@@ -236,10 +236,10 @@ func (r *Remedy) decision(known map[string]bool) (column, reason string) {
 			return "found", "is empty; there is nothing to clear"
 		}
 	default:
-		return "action", fmt.Sprintf("found %q; allowed: replace, confirm, clear, drop, or nothing for a row that is not decided", r.Action)
+		return "action", fmt.Sprintf("found %q; allowed: replace, confirm, clear, drop, or nothing for an undecided row", r.Action)
 	}
 	if r.Replacement != "" && r.Action == Clear {
-		return "replacement", "stands beside clear; use replace, or empty the cell"
+		return "replacement", "cannot be used with clear; use replace, or empty the cell"
 	}
 	if r.Who == "" {
 		return "who", "is empty; write who decided this"
@@ -248,7 +248,7 @@ func (r *Remedy) decision(known map[string]bool) (column, reason string) {
 		return "when", fmt.Sprintf("found %q; write the day of the decision as year-month-day, such as 2024-09-02", r.When)
 	}
 	if r.Why == "" {
-		return "why", "is empty; write what the decision rests on"
+		return "why", "is empty; write the reason for the decision"
 	}
 	return "", ""
 }
@@ -261,7 +261,7 @@ func (r *Remedy) lists() (column, reason string) {
 	}
 	for _, l := range []struct{ column, text string }{{"found", r.Found}, {"replacement", r.Replacement}} {
 		if texts, ok := Listed(l.text, n); !ok {
-			return l.column, fmt.Sprintf("has %d texts for %d cells; write one for all, or one for each with | between them", len(texts), n)
+			return l.column, fmt.Sprintf("has %d texts for %d cells; write one for all, or one for each, separated by |", len(texts), n)
 		}
 	}
 	return "", ""

@@ -33,20 +33,20 @@ func TestRead(t *testing.T) {
 
 		{what: "row", row: "june.csv,,three,H,,,1,replace,2,,A,2024-09-02,x", wrong: `, column row: found "three"; write the number of the row, from 1`},
 		{what: "column", row: "june.csv,,3,H1,,,1,replace,2,,A,2024-09-02,x", wrong: `, column column: found "H1"; write the letters of the column, as in H`},
-		{what: "no cell", row: ",,,,,,1,replace,2,,A,2024-09-02,x", wrong: ", column file: is empty and so is capture; name the cell by file, row and column, or by capture and field"},
-		{what: "no row", row: "june.csv,,,H,,,1,replace,2,,A,2024-09-02,x", wrong: ", column row: is empty and so is capture; name the cell by file, row and column, or by capture and field"},
+		{what: "no cell", row: ",,,,,,1,replace,2,,A,2024-09-02,x", wrong: ", column file: is empty, and so is capture; name the cell by file, row and column, or by capture and field"},
+		{what: "no row", row: "june.csv,,,H,,,1,replace,2,,A,2024-09-02,x", wrong: ", column row: is empty, and so is capture; name the cell by file, row and column, or by capture and field"},
 		{what: "no column", row: "june.csv,,3,,,,1,replace,2,,A,2024-09-02,x", wrong: ", column column: is empty; write the letters of the column"},
 		{what: "no field", row: ",,,,MC24-002,,1,replace,2,,A,2024-09-02,x", wrong: ", column field: is empty; a capture needs a field (or a column) beside it"},
-		{what: "action", row: "june.csv,,3,H,,,1,delete,,,A,2024-09-02,x", wrong: `, column action: found "delete"; allowed: replace, confirm, clear, drop, or nothing for a row that is not decided`},
-		{what: "no replacement", row: "june.csv,,3,H,,,1,replace,,,A,2024-09-02,x", wrong: ", column replacement: is empty; write the text that is to stand in the cell, or use clear"},
-		{what: "the same", row: "june.csv,,3,H,,,1,replace,1,,A,2024-09-02,x", wrong: ", column replacement: is the same as found; use confirm for a text that is right"},
-		{what: "clear with a replacement", row: "june.csv,,3,H,,,1,clear,2,,A,2024-09-02,x", wrong: ", column replacement: stands beside clear; use replace, or empty the cell"},
+		{what: "action", row: "june.csv,,3,H,,,1,delete,,,A,2024-09-02,x", wrong: `, column action: found "delete"; allowed: replace, confirm, clear, drop, or nothing for an undecided row`},
+		{what: "no replacement", row: "june.csv,,3,H,,,1,replace,,,A,2024-09-02,x", wrong: ", column replacement: is empty; write the new text of the cell, or use clear"},
+		{what: "the same", row: "june.csv,,3,H,,,1,replace,1,,A,2024-09-02,x", wrong: ", column replacement: is the same as found; use confirm if the text is right"},
+		{what: "clear with a replacement", row: "june.csv,,3,H,,,1,clear,2,,A,2024-09-02,x", wrong: ", column replacement: cannot be used with clear; use replace, or empty the cell"},
 		{what: "nothing to clear", row: "june.csv,,3,H,,,,clear,,,A,2024-09-02,x", wrong: ", column found: is empty; there is nothing to clear"},
 		{what: "no rule", row: "june.csv,,3,H,,,1,confirm,,,A,2024-09-02,x", wrong: ", column rule: is empty; write the code of the finding that is confirmed"},
 		{what: "unknown rule", row: "june.csv,,3,H,,,1,confirm,,value-odd,A,2024-09-02,x", wrong: `, column rule: found "value-odd", which is not a rule; findings.csv has the codes`},
 		{what: "nobody", row: "june.csv,,3,H,,,1,replace,2,,,2024-09-02,x", wrong: ", column who: is empty; write who decided this"},
 		{what: "a day that is none", row: "june.csv,,3,H,,,1,replace,2,,A,2/9/2024,x", wrong: `, column when: found "2/9/2024"; write the day of the decision as year-month-day, such as 2024-09-02`},
-		{what: "no reason", row: "june.csv,,3,H,,,1,replace,2,,A,2024-09-02,", wrong: ", column why: is empty; write what the decision rests on"},
+		{what: "no reason", row: "june.csv,,3,H,,,1,replace,2,,A,2024-09-02,", wrong: ", column why: is empty; write the reason for the decision"},
 	}
 	for _, tt := range tests {
 		got, err := remedy.Read(strings.NewReader(headings+tt.row+"\n"), "remedies.csv")

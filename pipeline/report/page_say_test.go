@@ -16,7 +16,7 @@ func TestSay(t *testing.T) {
 	}{
 		{"tibia length 73.9 mm is too large: 33.8 robust standard deviations off the line. The other measurements predict 37.7 mm (36.3 mm to 39.2 mm). 37,9 mm brings it back: two digits were exchanged.", some,
 			Said{"Tibia length 73.9 mm is too large.", "The other measurements predict 37.7 mm (36.3 mm to 39.2 mm). 37,9 mm brings it back: two digits were exchanged.", "33.8 robust standard deviations off the line."}},
-		{"the tare was not taken, so the mass is that of animal and bag", nil, Said{Lead: "The tare was not taken, so the mass is that of animal and bag."}},
+		{"the bag was not weighed, so the mass is that of animal and bag", nil, Said{Lead: "The bag was not weighed, so the mass is that of animal and bag."}},
 		{"no figures: the colon stays", nil, Said{Lead: "No figures: the colon stays."}},
 		{`"see book. 12" cannot be read`, nil, Said{Lead: `"see book. 12" cannot be read.`}},
 		{"L. sylvatica is not in the checklist; cf. L. sylvaticus. Look it up", nil, Said{Lead: "L. sylvatica is not in the checklist; cf. L. sylvaticus.", Rest: "Look it up."}},

@@ -78,7 +78,7 @@ func (s Captures) Check() error {
 		for _, f := range res.Errors() {
 			faults = append(faults, f.String())
 		}
-		return fmt.Errorf("the capture at %s came out of the stages as none should, and nothing was released: %s", e.at, strings.Join(faults, "; "))
+		return fmt.Errorf("the capture at %s is not in a valid form, so nothing was released; this is a fault of the program, please report it: %s", e.at, strings.Join(faults, "; "))
 	}
 	return nil
 }

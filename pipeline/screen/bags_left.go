@@ -292,7 +292,7 @@ func (b *bags) report(u *untared) record.Finding {
 	if u.low == u.high {
 		between = fmt.Sprint(u.low)
 	}
-	out.Reason = fmt.Sprintf("of %d masses of this session that were written without gross and bag some probably have the bag (about %s g) in them: %.0f, likely %s (probability that any has %s). Most like it: %s.",
+	out.Reason = fmt.Sprintf("of %d masses of this session written without gross and bag, some probably include the bag (about %s g): about %.0f, likely %s (probability %s that any does). Most likely: %s.",
 		n, strings.Join(sizes, " or "), u.number, between, percent(1-u.none), strings.Join(names, ", "))
 	return out
 }

@@ -61,10 +61,10 @@ func (x *Screening) reportClaim(p *causePiece) record.Finding {
 	if len(m.targets) > 2 {
 		what = "lengths"
 	}
-	out.Reason = fmt.Sprintf("%s %s: %s (%s of %s; log odds %.3g against %d). One cause, mended alike in every cell named.",
+	out.Reason = fmt.Sprintf("%s %s: %s (%s of %s; log odds %.3g, limit %d). One cause: the same correction applies to every listed cell.",
 		howMany(p, what), p.Title, claimStories[m.slip], record.Plural(p.Cells, "cell"), record.Plural(p.Rows, "capture"), c.Odds, surely)
 	if out.Suggestion != "" {
-		out.Reason += " The first would be " + out.Suggestion + "."
+		out.Reason += " The first would become " + out.Suggestion + "."
 	}
 	return out
 }
@@ -78,13 +78,13 @@ func howMany(p *causePiece, what string) string {
 }
 
 var claimStories = map[slip]string{
-	tenTooSmall:    "ten times too small, as if written in a unit ten times larger (cm for mm) or with the decimal point one place too far left",
-	tenTooLarge:    "ten times too large, as if written in a unit ten times smaller (mm for cm) or without the decimal point",
+	tenTooSmall:    "ten times too small, as if written in a unit ten times larger (cm for mm), or the decimal point is one place too far left",
+	tenTooLarge:    "ten times too large, as if written in a unit ten times smaller (mm for cm), or the decimal point is missing",
 	inInches:       "recorded in inches",
 	inOunces:       "weighed in ounces",
 	tareLeftIn:     "the bag was not subtracted",
 	tareTwice:      "the bag was subtracted twice",
-	columnsSwapped: "the two columns were exchanged",
+	columnsSwapped: "the two columns were swapped",
 }
 
 // mended returns the text of a reading of a cell as it would be written, "" where

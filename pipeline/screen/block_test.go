@@ -78,7 +78,7 @@ func TestSlipsOfManyAreOneFinding(t *testing.T) {
 		}, "column-slip", "ten times too large", 1},
 		{"eye and drum exchanged", func(all []*record.Capture) []record.Address {
 			return exchangeAll(onDay(all, "day 5"), "eyeDiameter", "headWidth")
-		}, "column-slip", "exchanged", 1},
+		}, "column-slip", "swapped", 1},
 		{"bag left in", func(all []*record.Capture) []record.Address { return leaveBagIn(onDay(all, "day 7")) }, "column-slip", "bag was not subtracted", 1},
 		{"two of a day are two", func(all []*record.Capture) []record.Address {
 			return scaleAll(onDay(all, "day 7")[:2], "tibiaLength", 10, 2)

@@ -242,12 +242,12 @@ func (t *comparison) report(p float64) record.Finding {
 	if len(t.differ) > 0 {
 		d := t.differ[0]
 		out.Rule, out.Field, out.Value, out.At = "capture-nearly-twice", d[1].Measurement, d[1].Verbatim, d[1].From
-		said = fmt.Sprintf("%d readings are the same as in %s; only %s differs, %s there and %s here",
+		said = fmt.Sprintf("%d readings are the same as in %s; only %s differs: %s there and %s here",
 			t.same, a.Address(), label(d[0].Measurement), d[0].Text, d[1].Text)
 	}
 	out.Reason = fmt.Sprintf("probably the same capture entered twice (%s): %s.", percent(p), said)
 	if ma, mb := a.Get("organismID"), b.Get("organismID"); ma != mb && ma != "" && mb != "" {
-		out.Reason += fmt.Sprintf(" The marks differ, %s there and %s here: a row may have been copied and not filled in.", ma, mb)
+		out.Reason += fmt.Sprintf(" The marks differ, %s there and %s here: a row may have been copied and not updated.", ma, mb)
 	}
 	return out
 }

@@ -49,7 +49,7 @@ func (v *view) inGroup(i int, s Settings) (evidence, bool) {
 		threshold: s.ModifiedZ * p.widened, reference: paperZ,
 	}
 	e.statistic, e.scale = p.modifiedZ(c)
-	e.said = fmt.Sprintf("modified z %.3g against %.3g", e.statistic, e.threshold)
+	e.said = fmt.Sprintf("modified z %.3g (limit %.3g)", e.statistic, e.threshold)
 	if p.way != "median absolute deviation" {
 		e.said += ", scale by the " + p.way
 	}
@@ -87,7 +87,7 @@ func (v *view) onLine(i int, s Settings) (evidence, bool) {
 	}
 	e.group = fmt.Sprintf("%s, line of log %s on log %s, slope %s (major axis %.3g, %.3g to %.3g), n = %d", whose,
 		label(c.measurement), label(v.model.names[0]), slope, l.axis.Slope, l.axis.Low, l.axis.High, l.n)
-	e.said = fmt.Sprintf("%.3g robust standard deviations off the line on %s against %.3g", e.statistic, label(v.model.names[0]), e.threshold)
+	e.said = fmt.Sprintf("%.3g robust standard deviations off the line on %s (limit %.3g)", e.statistic, label(v.model.names[0]), e.threshold)
 	return e, true
 }
 
@@ -108,7 +108,7 @@ func (v *view) amongOthers(i int, f *fitted) evidence {
 	if v.square > 0 {
 		share = min(1, v.alone(i)*v.alone(i)/v.square)
 	}
-	e.said = fmt.Sprintf("squared robust distance of the %d measurements %.3g against %.3g, %.0f %% of it by %s",
+	e.said = fmt.Sprintf("squared robust distance of the %d measurements %.3g (limit %.3g), %.0f %% of it from %s",
 		k, v.square, e.threshold, 100*share, label(c.measurement))
 	return e
 }

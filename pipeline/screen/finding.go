@@ -182,7 +182,10 @@ func swapText(a, b *record.Reading) string {
 	return wa.as(wb.value*wb.factor/wa.factor, wb.decimals())
 }
 
-// accounts tells what brings the value back, likeliest first.
+// noSlip ends the reason of a cell that no common slip explains.
+const noSlip = " No common slip explains it."
+
+// accounts tells which values would fit and by which slip, likeliest first.
 func (f *fitted) accounts(d verdict) string {
 	v := d.view
 	var b strings.Builder
@@ -194,23 +197,23 @@ func (f *fitted) accounts(d verdict) string {
 		if h.slip != columnsSwapped {
 			what = h.change.text()
 		} else {
-			what = fmt.Sprintf("exchanging %s and %s", label(v.cells[h.cells[0]].measurement), label(v.cells[h.cells[1]].measurement))
+			what = fmt.Sprintf("swapping %s and %s", label(v.cells[h.cells[0]].measurement), label(v.cells[h.cells[1]].measurement))
 		}
 		start := " Also possible: "
 		if n == 0 {
-			start = " "
+			start, what = " ", record.Capital(what)
 		}
-		fmt.Fprintf(&b, "%s%s brings it back: %s (probability %s).", start, what, f.story(h, v), percent(h.posterior))
+		fmt.Fprintf(&b, "%s%s would fit: %s (probability %s).", start, what, f.story(h, v), percent(h.posterior))
 	}
 	switch {
 	case d.copied > 0.5:
-		fmt.Fprintf(&b, " It stands in the row above as well and was probably copied (probability %s).", percent(d.copied))
+		fmt.Fprintf(&b, " The row above has the same value, so it was probably copied (probability %s).", percent(d.copied))
 	case d.across > 0.5:
-		fmt.Fprintf(&b, " It stands under %s as well and was probably copied (probability %s).", label(v.cells[v.twin(d.cells[0])].measurement), percent(d.across))
+		fmt.Fprintf(&b, " The %s is the same, so it was probably copied (probability %s).", label(v.cells[v.twin(d.cells[0])].measurement), percent(d.across))
 	case len(d.accounts) == 0:
-		b.WriteString(" None of the usual slips brings it back.")
+		b.WriteString(noSlip)
 	case d.accounts[0].posterior < f.settings.SuggestAbove:
-		b.WriteString(" None of them is sure enough to suggest.")
+		b.WriteString(" None of these is certain enough to suggest.")
 	}
 	if d.rivalled > 0.05 {
 		fmt.Fprintf(&b, " Or else %s is wrong (%s).", v.names(d.rival), percent(d.rivalled))
@@ -267,9 +270,9 @@ func (f *fitted) reportRow(d verdict) record.Finding {
 			{Name: "n", Value: float64(e.n)}, {Name: "statistic", Value: e.statistic},
 			{Name: "threshold", Value: e.threshold}, {Name: "posterior", Value: d.share},
 		},
-		Reason: "the measurements of this animal together are unlike its group and none of the usual slips in a single one explains it: " +
-			fmt.Sprintf("%s. %s, where the other measurements predict %s (%s to %s), is farthest off.", e.said, record.Capital(v.said(top)),
+		Reason: "this animal's measurements taken together are unlike its group, and no common slip in one of them explains it: " +
+			fmt.Sprintf("%s. Farthest off is %s, where the other measurements predict %s (%s to %s).", e.said, v.said(top),
 				v.show(top, math.Exp(v.expected(top))), v.show(top, lo), v.show(top, hi)) +
-			" Check the name, the sex and the life stage, and whether the row was mixed with another.",
+			" Check the name, the sex and the life stage, and whether the row was mixed up with another.",
 	}
 }

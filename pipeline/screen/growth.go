@@ -120,12 +120,12 @@ func (g *growths) said(taxon uint64, why string) string {
 	switch why {
 	case "curve":
 		c := g.curves[taxon]
-		return fmt.Sprintf(" (by the growth of %d recaptures, towards %s mm at a rate of %s a year)", c.N, figures(c.Asymptote, 3), figures(c.Rate, 2))
+		return fmt.Sprintf(" (estimated from %d recaptures, towards %s mm at a rate of %s a year)", c.N, figures(c.Asymptote, 3), figures(c.Rate, 2))
 	case "largest":
 		return fmt.Sprintf(" (up to %s mm, about the largest of its kind here)", figures(math.Exp(g.largest[taxon]), 3))
 	}
 	if r, ok := g.rates[why]; ok {
-		return fmt.Sprintf(" (by the growth of %d recaptures)", r.n)
+		return fmt.Sprintf(" (estimated from %d recaptures)", r.n)
 	}
 	return ""
 }

@@ -100,7 +100,7 @@ func (t *biasTest) report(limit float64) record.Finding {
 		Field: t.name, Value: took.first.verbatim, Group: fmt.Sprintf("%s by %s against all other observers, n = %d", label(t.name), t.own.name, took.n),
 		Figures: []record.Figure{{Name: "n", Value: float64(took.n)}, {Name: "value", Value: t.effect}, {Name: "centre", Value: 0}, {Name: "scale", Value: math.Abs(t.effect / t.t)},
 			{Name: "statistic", Value: t.t}, {Name: "threshold", Value: limit}},
-		Reason: fmt.Sprintf("%s by %s is %.1f %% %s than by the others on animals of the same size and kind (t %.3g against %.3g, by sessions). Compare how the measurement is taken.",
+		Reason: fmt.Sprintf("%s by %s is %.1f %% %s than by the others on animals of the same size and kind (t %.3g, limit %.3g, by sessions). Compare how the measurement is taken.",
 			label(t.name), t.own.name, 100*math.Abs(math.Expm1(t.effect)), side, t.t, limit)}
 }
 

@@ -237,6 +237,6 @@ func (r *endedRun) report(limit float64) record.Finding {
 		Value: r.first.verbatim, Group: fmt.Sprintf("%s down the table, n = %d", label(r.measurement), r.column),
 		Figures: []record.Figure{{Name: "n", Value: float64(r.column)}, {Name: "run", Value: float64(r.n)},
 			{Name: "statistic", Value: r.expected}, {Name: "threshold", Value: limit}},
-		Reason: fmt.Sprintf("%s is %s in %d rows one after another, which chance would bring about %.1g times in such a column: filled down or written from memory?",
+		Reason: fmt.Sprintf("%s is %s in %d consecutive rows, which would happen by chance %.1g times in such a column: filled down, or written from memory?",
 			label(r.measurement), r.first.verbatim, r.n, r.expected)}
 }

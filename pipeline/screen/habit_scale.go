@@ -113,7 +113,7 @@ func (o *scale) report(name string, below int) record.Finding {
 		Value: o.first.verbatim, Group: fmt.Sprintf("masses by %s, n = %d", name, o.n),
 		Figures: []record.Figure{{Name: "value", Value: o.top}, {Name: "n", Value: float64(o.n)},
 			{Name: "statistic", Value: float64(o.tops)}, {Name: "threshold", Value: float64(max(3, below+1))}},
-		Reason: fmt.Sprintf("%d masses are exactly %s %s, the largest by %s, and %d are in the tenth below it: heavier animals may have been written as the end of the scale.",
+		Reason: fmt.Sprintf("%d masses are exactly %s %s, the largest by %s, and %d are in the 10 %% below it: heavier animals may have been recorded as the end of the scale.",
 			o.tops, o.text, unitName(o.unit), name, below)}
 	for _, r := range o.at[1:] {
 		f.Also = append(f.Also, r.at)

@@ -190,14 +190,14 @@ func (j *judgement) farButFitting() {
 			continue
 		}
 		e, _ := v.inGroup(i, j.f.settings)
-		others := "but the animal's other measurements do not speak against it."
+		others := "The animal's other measurements do not contradict it."
 		if len(v.cells) == 1 {
-			others = "and nothing else was measured of the animal."
+			others = "The animal has no other measurements."
 		}
 		j.findings = append(j.findings, record.Finding{
 			Rule: "value-extreme", Level: record.Note, At: c.first().From, Capture: j.row.capture.Key,
 			Field: c.measurement, Value: c.first().Verbatim, Group: e.group, Figures: e.figures(c.value), Reference: e.reference,
-			Reason: v.doubt(i, e.statistic) + " for its group (" + e.said + "), " + others,
+			Reason: v.doubt(i, e.statistic) + " for its group: " + e.said + ". " + others,
 		})
 		return // one animal, one note: a large animal is large in every measurement
 	}

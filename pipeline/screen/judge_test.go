@@ -47,11 +47,11 @@ func TestJudgeNamesTheCell(t *testing.T) {
 		{"point lost", frog(2, "72.0", "381", "34.6", "7.6", "6.1"), 11, "", "38.1 mm", "decimal point was lost"},
 		{"tibia in inches", frog(2, "72.0", "1.5", "34.6", "7.6", "6.1"), 11, "", "38.1 mm", "read in inches"},
 		{"body length wrong, not the limbs", frog(2, "7.20", "38.1", "34.6", "7.6", "6.1"), 10, "", "72.0 mm", "one place too far left"},
-		{"digits exchanged", frog(2, "72.0", "83.1", "34.6", "7.6", "6.1"), 11, "", "38.1 mm", "digits were exchanged"},
+		{"digits exchanged", frog(2, "72.0", "83.1", "34.6", "7.6", "6.1"), 11, "", "38.1 mm", "digits were swapped"},
 		{"digit misread", frog(2, "72.0", "38.1", "84.6", "7.6", "6.1"), 12, "", "34.6 mm", "digit was misread"},
 		{"a mark of the scale miscounted", frog(2, "72.0", "49.2", "34.6", "7.6", "6.1"), 11, "", "39.2 mm", "one digit is one off"},
-		{"copied from beside", frog(2, "72.0", "72.0", "34.6", "7.6", "6.1"), 11, "", "", "stands under snout-vent length as well"},
-		{"columns", frog(2, "38.1", "72.0", "34.6", "7.6", "6.1"), 10, "columns-swapped", "72.0 mm", "exchanging"},
+		{"copied from beside", frog(2, "72.0", "72.0", "34.6", "7.6", "6.1"), 11, "", "", "The snout-vent length is the same"},
+		{"columns", frog(2, "38.1", "72.0", "34.6", "7.6", "6.1"), 10, "columns-swapped", "72.0 mm", "Swapping"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			fs := findings(t, c.capture, nil)

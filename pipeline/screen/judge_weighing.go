@@ -107,14 +107,14 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 		if n > 0 {
 			start = " Also possible: "
 		}
-		out.Reason += fmt.Sprintf("%s%s leaves %s g, which agrees with the rest of the animal: %s (probability %s).",
+		out.Reason += fmt.Sprintf("%s%s leaves %s g, which fits the rest of the animal: %s (probability %s).",
 			start, h.change.text(), figures(h.change.value, 3), j.f.story(h, v), percent(h.posterior))
 	}
 	switch {
 	case copied > back[0].posterior:
-		out.Reason += fmt.Sprintf(" Or else the two are the same number since one was copied (probability %s).", percent(copied))
+		out.Reason += fmt.Sprintf(" Or the two numbers are the same because one was copied (probability %s).", percent(copied))
 	case suggestion == "":
-		out.Reason += " None is sure enough to suggest."
+		out.Reason += " None is certain enough to suggest."
 	}
 	return out
 }

@@ -126,9 +126,9 @@ func (l limitLine) limit() (out Limit, column, reason string) {
 		Sex: l.Sex, LifeStage: l.LifeStage, Source: l.Source, Level: l.Level}
 	switch {
 	case l.ScientificName == "":
-		return out, "scientificName", "is empty; write the taxon that the limit holds for"
+		return out, "scientificName", "is empty; write the taxon that the limit applies to"
 	case l.Measurement == "":
-		return out, "measurement", "is empty; write the measurement that the limit holds for"
+		return out, "measurement", "is empty; write the measurement that the limit applies to"
 	case l.Unit == "":
 		return out, "unit", "is empty; write the unit of the limits, such as mm or g"
 	}
@@ -140,7 +140,7 @@ func (l limitLine) limit() (out Limit, column, reason string) {
 		return out, "maximum", bad
 	}
 	if out.Minimum == nil && out.Maximum == nil {
-		return out, "minimum", "is empty and so is maximum; write at least one of them"
+		return out, "minimum", "is empty, and so is maximum; write at least one of them"
 	}
 	if out.Minimum != nil && out.Maximum != nil && *out.Minimum > *out.Maximum {
 		return out, "minimum", fmt.Sprintf("%s is more than the maximum %s", l.Minimum, l.Maximum)

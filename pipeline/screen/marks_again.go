@@ -94,6 +94,6 @@ func (m *Marks) handedOut(a, b *record.Capture) (fs []record.Finding, some bool)
 	return []record.Finding{{Rule: "marks-begin-anew", Level: record.Warning, At: own, Also: cells[1:], Capture: b.Key, Field: "organismID", Value: b.Get("organismID"),
 		Group:   "captures of one mark",
 		Figures: []record.Figure{{Name: "n", Value: float64(of)}, {Name: "value", Value: float64(n)}},
-		Reason: fmt.Sprintf("of %d marks that were read on %s and next on %s %d are hardly of the same animals (another kind, sex or size): these marks seem to have been handed out again. The first: %s",
+		Reason: fmt.Sprintf("of %d marks read on %s and next on %s, %d are hardly the same animals (different kind, sex or size): these marks seem to have been used again. The first: %s",
 			of, d.days[0], d.days[1], n, m.j.follow(b.Get("organismID"), a, b)[0].Reason)}}, true
 }

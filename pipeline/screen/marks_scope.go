@@ -81,11 +81,11 @@ func (m *Marks) Scope() (ordinal int, f record.Finding, some bool) {
 	f = record.Finding{Rule: "marks-begin-anew", Level: record.Warning, Field: "organismID", Group: "captures of one mark"}
 	if s.byPlace {
 		f.Figures = []record.Figure{{Name: "n", Value: float64(s.apart)}, {Name: "value", Value: float64(s.apartDiffer)}}
-		f.Reason = fmt.Sprintf("of %d pairs of captures of one mark at two places %d are of animals of another kind or sex, and of %d pairs at one place %d: marks seem to begin anew at each place, and are compared within it. Write marks: [locality] into the mapping if so.",
+		f.Reason = fmt.Sprintf("of %d pairs of captures with the same mark at two places, %d differ in kind or sex, and of %d pairs at one place %d: marks seem to start again at each place, and are compared within it. If so, write marks: [locality] in the mapping.",
 			s.apart, s.apartDiffer, s.together, s.closeDiffer)
 	} else {
 		f.Figures = []record.Figure{{Name: "n", Value: float64(s.pairs)}, {Name: "value", Value: float64(s.otherKind)}}
-		f.Reason = fmt.Sprintf("of %d pairs of captures of one mark %d are of animals of two kinds: marks seem to begin anew with each kind, and are compared within it. Write marks: [scientificName] into the mapping if so.",
+		f.Reason = fmt.Sprintf("of %d pairs of captures with the same mark, %d are of two kinds: marks seem to start again with each kind, and are compared within it. If so, write marks: [scientificName] in the mapping.",
 			s.pairs, s.otherKind)
 	}
 	return s.first, f, true

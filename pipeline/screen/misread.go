@@ -148,14 +148,14 @@ func (j *follower) nameMisread(f *record.Finding, c *record.Capture) {
 	case n == 0:
 		return
 	case n == 1:
-		f.Reason += fmt.Sprintf(" Mark %s of the same place differs in one digit, and this may be that animal (probability %s).", other.marks[0], percent(other.posterior))
+		f.Reason += fmt.Sprintf(" Mark %s at the same place differs in one digit, and this may be that animal (probability %s).", other.marks[0], percent(other.posterior))
 		if other.posterior >= j.settings.SuggestAbove {
 			f.Suggestion = other.marks[0]
 		}
 	case n <= maxMisread:
-		f.Reason += fmt.Sprintf(" Marks of the same place that differ in one digit, and that this animal may bear: %s (probability %s each).", strings.Join(other.marks, ", "), percent(other.posterior))
+		f.Reason += fmt.Sprintf(" Marks at the same place that differ in one digit and may belong to this animal: %s (probability %s each).", strings.Join(other.marks, ", "), percent(other.posterior))
 	default:
-		f.Reason += fmt.Sprintf(" Marks of the same place that differ in one digit, and that this animal may bear: %s and %d others.",
+		f.Reason += fmt.Sprintf(" Marks at the same place that differ in one digit and may belong to this animal: %s and %d others.",
 			strings.Join(other.marks[:maxMisread], ", "), n-maxMisread)
 	}
 }

@@ -49,6 +49,6 @@ func (f *fitted) offer(out *record.Finding, list []hypothesis, kind dimension, v
 		out.Reason += fmt.Sprintf("%s%s %s: %s (probability %s).", start, h.change.text(), verb, tell(h.slip, kind), percent(h.posterior))
 	}
 	if told > 0 && out.Suggestion == "" {
-		out.Reason += " None is sure enough to suggest."
+		out.Reason += " None is certain enough to suggest."
 	}
 }

@@ -92,7 +92,7 @@ func (j *judgement) heed(v *view, d verdict) {
 		return
 	}
 	f := j.f.report(d, record.Note)
-	f.Reason = strings.Replace(f.Reason, " None of the usual slips brings it back.", "", 1)
+	f.Reason = strings.Replace(f.Reason, noSlip, "", 1)
 	by[at].quiet(&f)
 	j.findings = append(j.findings, f)
 }

@@ -146,7 +146,7 @@ func (j *judgement) reportReplicate(c *cell, odd int, a agreement, sure bool) re
 		sidedText(r), sidedText(other), 100*math.Expm1(d), a.stated)
 	list := j.backTo(c, r, other, a)
 	if !sure {
-		out.Reason += " Which of the two is wrong cannot be told from the animal."
+		out.Reason += " The animal's other measurements do not show which of the two is wrong."
 		list = append(list, j.backTo(c, other, r, a)...)
 	}
 	j.f.offer(&out, list, c.kind, "would agree")

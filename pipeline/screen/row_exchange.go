@@ -144,7 +144,7 @@ func (j *search) exchangeBack(g *shiftGrid, x rowExchange) record.Finding {
 	posterior := 1 / (1 + math.Exp(-x.odds))
 	out.Figures = []record.Figure{{Name: "n", Value: 2}, {Name: "cells", Value: float64(2 * len(x.columns))},
 		{Name: "statistic", Value: x.odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: posterior}}
-	out.Reason = fmt.Sprintf("the values of %s in rows %d and %d fit the other animal of the two each: they seem to have been exchanged (log odds %.3g against %d, probability %s).",
+	out.Reason = fmt.Sprintf("the values of %s in rows %d and %d each fit the other row's animal: they seem to have been swapped (log odds %.3g, limit %d, probability %s).",
 		strings.Join(names, " and "), first.Row, second.Row, x.odds, surely, percent(posterior))
 	return out
 }

@@ -110,7 +110,7 @@ func (x *Screening) reportShift(p *causePiece) record.Finding {
 	out.Group = fmt.Sprintf("rows %d to %d of the table, n = %d", p.Top, p.Bottom, p.Rows)
 	out.Figures = []record.Figure{{Name: "n", Value: float64(p.Rows)}, {Name: "cells", Value: float64(p.Cells)},
 		{Name: "statistic", Value: odds}, {Name: "threshold", Value: surely}, {Name: "posterior", Value: 1 / (1 + math.Exp(-odds))}}
-	out.Reason = fmt.Sprintf("from row %d to row %d the values of %s fit the animals of their rows badly, and well if each animal gets those of the row %s: they seem to have shifted by one row (log odds %.3g against %d).",
+	out.Reason = fmt.Sprintf("from row %d to row %d the values of %s do not fit the animals of their rows, but fit well if each animal gets those of the row %s: they seem to have shifted by one row (log odds %.3g, limit %d).",
 		p.Top, p.Bottom, strings.Join(names, " and "), where, odds, surely)
 	return out
 }

@@ -128,7 +128,7 @@ func (p *causePiece) reportRun() record.Finding {
 	}
 	if other != "" {
 		f.Level = record.Error
-		said += fmt.Sprintf(" The number of %s stands in nearly all of them, as if one column had been copied into the other.", label(other))
+		said += fmt.Sprintf(" Nearly all of them repeat the number under %s, as if one column had been copied into the other.", label(other))
 	}
 	f.Reason = said + " The first: " + f.Reason
 	return f

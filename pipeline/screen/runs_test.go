@@ -25,7 +25,7 @@ func TestAColumnCopiedIsOneFinding(t *testing.T) {
 	}
 	fs := Screen(all, nil, Defaults())
 	fs = slices.DeleteFunc(fs, func(f record.Finding) bool { return f.Level < record.Warning })
-	if len(fs) != 1 || len(fs[0].Also) != n-1 || !strings.Contains(fs[0].Reason, "tibia length stands in nearly all of them") {
+	if len(fs) != 1 || len(fs[0].Also) != n-1 || !strings.Contains(fs[0].Reason, "Nearly all of them repeat the number under tibia length") {
 		t.Errorf("%d cells, got %d findings: %+v", n, len(fs), fs)
 	}
 }

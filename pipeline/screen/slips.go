@@ -36,23 +36,23 @@ const (
 	nothingWrong    slip = "nothing wrong"
 )
 
-// stories tell a slip to people, as the end of "… brings it back: …".
+// stories tell a slip to people, as the end of "… would fit: …".
 var stories = map[slip]string{
-	tenTooSmall:     "the decimal point stands one place too far left",
-	tenTooLarge:     "the decimal point was lost or stands one place too far right",
-	hundredTooSmall: "the decimal point stands two places too far left",
-	hundredTooLarge: "the decimal point was lost or stands two places too far right",
+	tenTooSmall:     "the decimal point is one place too far left",
+	tenTooLarge:     "the decimal point was lost or is one place too far right",
+	hundredTooSmall: "the decimal point is two places too far left",
+	hundredTooLarge: "the decimal point was lost or is two places too far right",
 	inInches:        "it was read in inches",
 	inOunces:        "it was weighed in ounces",
-	digitsSwapped:   "two digits were exchanged",
+	digitsSwapped:   "two digits were swapped",
 	digitMisread:    "one digit was misread",
 	digitOneOff:     "one digit is one off, as if a mark of the scale was miscounted",
 	digitDoubled:    "one digit was written twice",
 	digitDropped:    "one digit was left out",
 	tareLeftIn:      "the bag was not subtracted",
 	tareTwice:       "the bag was subtracted twice",
-	grossForTare:    "gross and tare were exchanged",
-	columnsSwapped:  "the two columns were exchanged",
+	grossForTare:    "gross and tare were swapped",
+	columnsSwapped:  "the two columns were swapped",
 }
 
 // tell returns the story of a slip in a reading of some dimension.

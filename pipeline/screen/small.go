@@ -88,7 +88,7 @@ func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 		Reference: paperESD,
 		Figures: []record.Figure{{Name: "value", Value: c.value}, {Name: "n", Value: float64(o.n)}, {Name: "centre", Value: math.Exp(o.centre)},
 			{Name: "scale", Value: o.scale}, {Name: "statistic", Value: o.step.Statistic}, {Name: "threshold", Value: o.step.Critical}},
-		Reason: fmt.Sprintf("%s %s %s is an outlier among the few of its taxon: extreme Studentised deviate %.3g against %.3g; the others lie about %s.",
+		Reason: fmt.Sprintf("%s %s %s is an outlier among the few animals of its taxon: extreme Studentised deviate %.3g (limit %.3g); the others are about %s.",
 			label(c.measurement), r.Text, unitName(r.Unit), o.step.Statistic, o.step.Critical, figures(math.Exp(o.centre), 3)+" "+unitName(r.Unit)),
 	}
 	if j.smallAnimal(c, c.log-o.centre) {
@@ -109,7 +109,7 @@ func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 		}
 	}
 	if out.Level == record.Warning {
-		j.f.offer(&out, list, c.kind, "brings it back")
+		j.f.offer(&out, list, c.kind, "would fit")
 	}
 	return out
 }

@@ -22,7 +22,7 @@ func rareFrogs(svls, tibias []string) []*record.Capture {
 func TestRareTaxaAreComparedWithAll(t *testing.T) {
 	all := append(simulate(200, 3), rareFrogs([]string{"48.1", "51.3"}, []string{"17.9", "1.88"})...)
 	fs := of(Screen(all, nil, Defaults()), "value-far", "value-off-line", "shape-unusual", "animal-unusual")
-	if len(fs) != 1 || fs[0].At.Row != 901 || !strings.Contains(fs[0].Reason, "18.8 mm brings it back") || fs[0].Level != record.Warning || !strings.Contains(fs[0].Group, "all taxa") {
+	if len(fs) != 1 || fs[0].At.Row != 901 || !strings.Contains(fs[0].Reason, "18.8 mm would fit") || fs[0].Level != record.Warning || !strings.Contains(fs[0].Group, "all taxa") {
 		t.Errorf("got %+v", fs)
 	}
 }

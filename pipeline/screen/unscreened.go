@@ -68,7 +68,7 @@ func (t fewScreened) findings(s Settings) []record.Finding {
 	}
 	out.Group = fmt.Sprintf("taxa with fewer than %d measured captures, n = %d", s.MinGroup, n)
 	out.Figures = []record.Figure{{Name: "n", Value: float64(n)}, {Name: "threshold", Value: float64(s.MinGroup)}}
-	out.Reason = fmt.Sprintf("too few captures to compare measurements with each other (%d of a taxon are needed), and no limits, so that only gross slips would show: %s.",
+	out.Reason = fmt.Sprintf("too few captures to compare measurements (%d of a taxon are needed) and no limits, so only gross slips would show: %s.",
 		s.MinGroup, list)
 	return []record.Finding{out}
 }

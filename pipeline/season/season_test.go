@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"spadefoot/pipeline/record"
@@ -23,9 +24,15 @@ import (
 // files are results in memory.
 type files map[string]*bytes.Buffer
 
+// creating guards files, which two halves of the results create at once.
+var creating sync.Mutex
+
 func (f files) create(name string) (io.WriteCloser, error) {
-	f[name] = &bytes.Buffer{}
-	return closed{f[name]}, nil
+	creating.Lock()
+	defer creating.Unlock()
+	b := &bytes.Buffer{}
+	f[name] = b
+	return closed{b}, nil
 }
 
 type closed struct{ io.Writer }

@@ -69,7 +69,7 @@ func TestBadInputs(t *testing.T) {
 		{"packed.zip", Options{}, "packed folder"},
 		{"sheets", Options{}, "folder, not a file"},
 		{"gone.csv", Options{}, "no such file"},
-		{"dangling.csv", Options{}, "link to a file that is not there"},
+		{"dangling.csv", Options{}, "link to a missing file"},
 		{"link.csv", Options{}, "link leads out"},
 		{"../out.csv", Options{}, "out of the survey folder"},
 		{"/etc/hosts", Options{}, "out of the survey folder"},

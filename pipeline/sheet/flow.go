@@ -71,7 +71,7 @@ func flowFrom(name string, file source, size int64, o Options) (*Flow, error) {
 
 func tabsOfText(name string) error {
 	return &Error{File: name, Cause: "survey.yaml asks for tabs of it, but this is a text file",
-		Advice: "take the key tabs out of its entry under sheets"}
+		Advice: "remove the key tabs from its entry under sheets"}
 }
 
 // Next returns up to n more rows, and io.EOF, with no rows, behind the last.

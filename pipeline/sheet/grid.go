@@ -89,7 +89,7 @@ func (g *grid) putNumber(c record.Cell, v float64, f numberFormat, date1904 bool
 	}
 	c.Kind, c.Text = record.Number, f.text(v)
 	if digitsLost(v) {
-		g.find(ruleDigits, record.Error, c, c.Text, "the number has more than 15 digits, of which the workbook keeps no more than 15")
+		g.find(ruleDigits, record.Error, c, c.Text, "the number has more than 15 digits, but the workbook keeps only 15")
 	}
 	g.put(c)
 }
@@ -110,14 +110,14 @@ func (g *grid) putBool(c record.Cell, v bool) {
 // putFault adds a cell that shows an error of the spreadsheet program.
 func (g *grid) putFault(c record.Cell, text string) {
 	c.Kind, c.Text = record.Fault, text
-	g.find(ruleFault, record.Warning, c, text, "the cell shows an error of the spreadsheet program in place of a value")
+	g.find(ruleFault, record.Warning, c, text, "the cell shows a spreadsheet error instead of a value")
 	g.put(c)
 }
 
 func (g *grid) putText(c record.Cell, text string) {
 	c.Kind, c.Text = record.Text, text
 	if strings.Contains(text, "\uFFFD") {
-		g.find(ruleLost, record.Warning, c, text, "the cell holds the replacement mark of a character that was lost before")
+		g.find(ruleLost, record.Warning, c, text, "the cell holds the replacement character of a character that was lost earlier")
 	}
 	g.put(c)
 }

@@ -36,7 +36,7 @@ func (g *grid) judge(s record.Sheet, fills map[string][]record.Address) {
 	}
 	for _, colour := range slices.Sorted(maps.Keys(fills)) {
 		at := fills[colour]
-		g.many(ruleFill, record.Note, at, colour, fmt.Sprintf("%s of this tab %s filled with the colour %s, which carries an unknown meaning", count(len(at), "cell"), isAre(len(at)), colour))
+		g.many(ruleFill, record.Note, at, colour, fmt.Sprintf("%s of this tab %s filled with the colour %s, whose meaning is unknown", count(len(at), "cell"), isAre(len(at)), colour))
 	}
 	if n := len(g.yearless); n > 0 {
 		sorting.Func(g.yearless, record.Address.Compare)
@@ -83,7 +83,7 @@ func (g *grid) covered(s record.Sheet) {
 				if c.Text == "" || c.Row == m.Top && c.Column == m.Left {
 					continue
 				}
-				g.find(ruleMerge, record.Warning, c, c.Text, fmt.Sprintf("the cell lies under the merged cell %s%d and cannot be seen, but holds a value",
+				g.find(ruleMerge, record.Warning, c, c.Text, fmt.Sprintf("the cell is hidden under the merged cell %s%d but holds a value",
 					record.ColumnLetters(m.Left), m.Top))
 			}
 		}

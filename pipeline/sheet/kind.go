@@ -26,7 +26,7 @@ func (k kind) String() string {
 
 const (
 	adviceExport = "open it in a spreadsheet program and save it as XLSX, ODS or CSV"
-	adviceCopy   = "copy or download the file again, or open it in a spreadsheet program and save it anew"
+	adviceCopy   = "copy or download the file again, or open it in a spreadsheet program and save it again"
 	adviceOpen   = "open it with its password and save a copy without one"
 )
 
@@ -75,14 +75,14 @@ func sniffText(name string, head []byte) error {
 	lower := bytes.ToLower(bytes.TrimLeft(bytes.TrimPrefix(head[:min(len(head), 2048)], []byte("\xef\xbb\xbf")), " \t\r\n"))
 	for _, tag := range []string{"<!doctype html", "<html", "<table", "<head", "<body"} {
 		if bytes.HasPrefix(lower, []byte(tag)) {
-			return &Error{File: name, Cause: "this is a web page, whatever its name says", Advice: adviceExport}
+			return &Error{File: name, Cause: "this is a web page, despite its name", Advice: adviceExport}
 		}
 	}
 	if bytes.HasPrefix(lower, []byte("<?xml")) {
 		return &Error{File: name, Cause: "this is an XML file, not a sheet", Advice: adviceExport}
 	}
 	if _, wide := wideOrder(head); !wide && unlikeText(head) {
-		return &Error{File: name, Cause: "this is not text: it holds bytes that no text has", Advice: "check that this is the right file; " + adviceExport}
+		return &Error{File: name, Cause: "this is not text: it contains bytes that do not occur in text", Advice: "check that this is the right file; " + adviceExport}
 	}
 	return nil
 }
@@ -119,7 +119,7 @@ func sniffZip(name string, f io.ReaderAt, size int64) (kind, error) {
 	case has("word/"), has("ppt/"):
 		what = "a text document or a set of slides, not a sheet"
 	case has("Index/"):
-		what = "a workbook of a kind that only its own program reads"
+		what = "a workbook in a format that only its own program reads"
 	case has("content.xml"):
 		if t := mimetype(z); t == "" || strings.HasPrefix(t, "application/vnd.oasis.opendocument.spreadsheet") {
 			return odsKind, nil

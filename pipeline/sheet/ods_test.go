@@ -101,7 +101,7 @@ func TestODSDamaged(t *testing.T) {
 		"cut short":        {map[string]string{"content.xml": odsHead + "<office:body><office:spreadsheet><table:table>" + row}, "", "damaged"},
 		"broken styles":    {map[string]string{"styles.xml": "<a><b></a>"}, row, "styles"},
 		"a text document":  {map[string]string{"mimetype": "application/vnd.oasis.opendocument.text"}, row, "not a sheet"},
-		"nothing in there": {nil, `<table:table-row table:number-rows-repeated="1048576"><table:table-cell/></table:table-row>`, "no cell with anything"},
+		"nothing in there": {nil, `<table:table-row table:number-rows-repeated="1048576"><table:table-cell/></table:table-row>`, "every cell is blank"},
 	} {
 		_, _, err := readBytes("t.ods", odsBytes(t, "", test.rows, test.parts), Options{})
 		if e, ok := err.(*Error); !ok || !strings.Contains(e.Cause, test.cause) || e.Advice == "" {

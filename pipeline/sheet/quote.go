@@ -47,11 +47,11 @@ func (s *splitter) quotedRow(end int) (record.Row, error) {
 	}
 	for _, c := range a.open {
 		s.report(ruleQuoteOpen, record.Error, number, c, a.fields[c-1],
-			"the quotation mark that opens this cell is not closed in a way that fits the rows below; it was read as part of the text")
+			"the quotation mark that opens this cell is not closed as the rows below require; it was read as part of the text")
 	}
 	for _, c := range a.stray {
 		s.report(ruleQuoteStray, record.Warning, number, c, a.fields[c-1],
-			"a quotation mark stands in the middle of the cell; it was kept as written")
+			"there is a quotation mark in the middle of the cell; it was kept as written")
 	}
 	for _, c := range a.plain {
 		if s.plain[c] {
@@ -59,7 +59,7 @@ func (s *splitter) quotedRow(end int) (record.Row, error) {
 		}
 		s.plain[c] = true
 		s.report(ruleQuoteStray, record.Note, number, c, a.fields[c-1],
-			"a quotation mark stands in a cell that does not begin with one; it was kept as written, here and further down the column")
+			"there is a quotation mark in a cell that does not begin with one; it was kept as written, here and further down the column")
 	}
 	s.fields = append(s.fields[:0], a.fields...)
 	s.spare = a.fields

@@ -63,7 +63,7 @@ func readFrom(name string, f io.ReaderAt, size int64, o Options) (sheets []recor
 		return nil, nil, err
 	}
 	if k != textKind && !slices.ContainsFunc(sheets, func(s record.Sheet) bool { return len(s.Rows) > 0 }) {
-		return nil, nil, &Error{File: name, Cause: "there is no cell with anything in it", Advice: "check that this is the right file and was saved"}
+		return nil, nil, &Error{File: name, Cause: "every cell is blank", Advice: "check that this is the right file and was saved"}
 	}
 	found = append(found, mismatch(name, k)...)
 	record.SortFindings(found)
@@ -112,7 +112,7 @@ func mismatch(name string, k kind) []record.Finding {
 		return nil
 	}
 	return []record.Finding{{Rule: ruleKind, Level: record.Note, At: record.Address{File: name}, Value: ext,
-		Reason: fmt.Sprintf("the name says %s, the content is %s; it was read as what it is", want, k)}}
+		Reason: fmt.Sprintf("the extension says %s, but the content is %s; it was read as that", want, k)}}
 }
 
 // open opens a regular file that lies within the survey folder and holds
@@ -134,7 +134,7 @@ func open(name, path string) (*os.File, int64, error) {
 			return nil, 0, openError(name, path, err)
 		}
 		if rel, err := filepath.Rel(home, real); err != nil || !filepath.IsLocal(rel) {
-			return nil, 0, &Error{File: name, Cause: "the link leads out of the survey folder", Advice: "put the file itself into the folder"}
+			return nil, 0, &Error{File: name, Cause: "the link leads out of the survey folder", Advice: "put the file itself in the folder"}
 		}
 	}
 	info, err := os.Stat(real)
@@ -168,16 +168,16 @@ func regular(name string, info fs.FileInfo) error {
 }
 
 func openError(name, path string, err error) error {
-	e := &Error{File: name, Cause: "the file cannot be opened", Advice: "check that it may be read and is not open elsewhere", Err: bare(err)}
+	e := &Error{File: name, Cause: "the file cannot be opened", Advice: "check that you are allowed to read it and that it is not open elsewhere", Err: bare(err)}
 	switch {
 	case held.Is(err):
-		e.Cause, e.Advice, e.Err = "another program holds the file open and lets nobody read it", "close it there, and run again", nil
+		e.Cause, e.Advice, e.Err = "another program has the file open and locks it", "close it there, and run again", nil
 	case errors.Is(err, fs.ErrPermission):
-		e.Cause, e.Advice, e.Err = "you may not open the file", "ask its owner, or change its permissions", nil
+		e.Cause, e.Advice, e.Err = "you are not allowed to open the file", "ask its owner, or change its permissions", nil
 	case errors.Is(err, fs.ErrNotExist):
-		e.Cause, e.Advice = "there is no such file", "check the name, its upper and lower case too"
+		e.Cause, e.Advice = "there is no such file", "check the name, including upper and lower case"
 		if info, lerr := os.Lstat(path); lerr == nil && info.Mode()&fs.ModeSymlink != 0 {
-			e.Cause, e.Advice = "this is a link to a file that is not there", "put the file itself into the folder"
+			e.Cause, e.Advice = "this is a link to a missing file", "put the file itself in the folder"
 		}
 	}
 	return e

@@ -251,7 +251,7 @@ func (s *shape) report(name string) []record.Finding {
 	var out []record.Finding
 	if s.rowNames {
 		out = append(out, record.Finding{Rule: ruleRowNames, Level: record.Note, At: record.Address{File: name, Row: 1},
-			Reason: "there is one heading less than there are columns; the first column was read as the names of the rows, and each heading as that of the column to its right"})
+			Reason: "there is one heading fewer than columns; the first column was read as row names, and each heading as that of the column to its right"})
 	}
 	if s.named || usual && s.confidence >= 0.5 {
 		return out
@@ -265,9 +265,9 @@ func (s *shape) report(name string) []record.Finding {
 func (s *shape) parted() string {
 	switch {
 	case s.blanks:
-		return "to be separated by blanks"
+		return "to be separated by spaces"
 	case s.gaps != nil:
-		return "to stand under each other in columns of fixed width"
+		return "to be in columns of fixed width"
 	}
 	return "to be separated by " + separatorName(s.separator)
 }

@@ -40,7 +40,7 @@ func (s *spent) err() error {
 func (s *spent) blank(at record.Address, n int) bool {
 	if s.cells += n; s.cells > s.budgets.Cells {
 		s.exceed(record.Address{File: at.File, Sheet: at.Sheet, Row: at.Row}, budget.Cells,
-			fmt.Sprintf("up to here there are more than %d cells, blank ones in between included", s.budgets.Cells))
+			fmt.Sprintf("up to here there are more than %d cells, including blank cells between others", s.budgets.Cells))
 	}
 	return s.over == nil
 }
@@ -56,7 +56,7 @@ func (s *spent) cell(at record.Address, text string) bool {
 		s.columns++
 	}
 	if s.holds(at, text) && s.text > s.budgets.Text {
-		s.exceed(at, budget.Text, fmt.Sprintf("the cells up to here hold more than %d bytes of text, counted in each of them where they share one", s.budgets.Text))
+		s.exceed(at, budget.Text, fmt.Sprintf("the cells up to here hold more than %d bytes of text; a shared text counts once for each cell", s.budgets.Text))
 	}
 	s.filled(at, s.columns)
 	return s.blank(at, 1)
@@ -74,14 +74,14 @@ func (s *spent) holds(at record.Address, text string) bool {
 // filled checks how many cells of one row hold something.
 func (s *spent) filled(at record.Address, n int) {
 	if n > s.budgets.Columns {
-		s.exceed(at, budget.Columns, fmt.Sprintf("more than %d cells of this row hold something", s.budgets.Columns))
+		s.exceed(at, budget.Columns, fmt.Sprintf("this row has more than %d non-blank cells", s.budgets.Columns))
 	}
 }
 
 // repeat counts cells that stand there by a count of repetitions.
 func (s *spent) repeat(at record.Address, n int) bool {
 	if s.repeated += n; s.repeated > s.budgets.Repeated {
-		s.exceed(at, budget.Repeated, fmt.Sprintf("more than %d cells stand there only as repetitions of others", s.budgets.Repeated))
+		s.exceed(at, budget.Repeated, fmt.Sprintf("more than %d cells are produced by repetition counts", s.budgets.Repeated))
 	}
 	return s.over == nil
 }

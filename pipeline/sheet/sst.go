@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-var errStrings = errors.New("the table of its texts is broken")
+var errStrings = errors.New("the table of its texts is damaged")
 
 // sstReader reads the shared strings of BIFF8, which run over the borders of
 // CONTINUE records. Where a border cuts the characters of a string, the next

@@ -150,7 +150,7 @@ func holdsNothing(row record.Row) bool {
 // end reports what only the whole file tells.
 func (t *textReader) end() error {
 	if !t.any {
-		return &Error{File: t.name, Cause: "there is no line with anything on it", Advice: "check that this is the right file and was saved"}
+		return &Error{File: t.name, Cause: "every line is blank", Advice: "check that this is the right file and was saved"}
 	}
 	t.tellEncoding()
 	t.widths.report(t.name, t.found)
@@ -161,7 +161,7 @@ func (t *textReader) end() error {
 // failure says where an error of decoder or splitter struck.
 func (t *textReader) failure(err error) error {
 	row, column := t.splitter.place()
-	e := &Error{File: t.name, Row: row, Column: column, Cause: "the file cannot be read further", Advice: adviceCopy, Err: bare(err)}
+	e := &Error{File: t.name, Row: row, Column: column, Cause: "the file cannot be read beyond this point", Advice: adviceCopy, Err: bare(err)}
 	var bad *badByte
 	switch {
 	case errors.As(err, &bad):
@@ -173,7 +173,7 @@ func (t *textReader) failure(err error) error {
 		}
 	case errors.Is(err, errLongLine):
 		e.Column, e.Err = 0, nil
-		e.Cause, e.Advice = "the line is longer than any row of a table", "check that this is the right file and that its lines end"
+		e.Cause, e.Advice = "the line is too long for a row of a table", "check that this is the right file and that it has line endings"
 	}
 	return e
 }
@@ -189,14 +189,14 @@ func (t *textReader) tellEncoding() {
 		return
 	}
 	f := record.Finding{Rule: ruleEncoding, Level: record.Note, At: record.Address{File: t.name}, Value: g.sample,
-		Reason:  "the file seems to be in the encoding " + g.found.name,
+		Reason:  "the file's encoding seems to be " + g.found.name,
 		Figures: []record.Figure{{Name: "confidence", Value: rounded(g.confidence)}, {Name: "characters", Value: float64(g.count)}}}
 	if g.sample != "" {
 		f.Reason += fmt.Sprintf(", in which a word of it reads %q", g.sample)
 	}
 	if g.instead != "" {
 		f.Level = record.Warning
-		f.Reason = fmt.Sprintf("the settings name the encoding %s, but the file begins with the mark of %s; it was read as that", g.instead, g.found.name)
+		f.Reason = fmt.Sprintf("the settings name the encoding %s, but the file begins with the byte order mark of %s and was read as that", g.instead, g.found.name)
 	}
 	if g.runnerUp != "" {
 		f.Reason += "; the next likeliest is " + g.runnerUp
@@ -222,7 +222,7 @@ func (t *textReader) watch(row record.Row) {
 		case len(c.Text) >= 6 && scientific(c.Text):
 			t.report(ruleDigits, record.Error, c.Row, c.Column, c.Text, "a long number was written in scientific notation; its last digits are not in the file")
 		case t.decoder.lost && strings.Contains(c.Text, "\uFFFD"):
-			t.report(ruleLost, record.Warning, c.Row, c.Column, c.Text, "the cell holds the replacement mark of a character that was lost before")
+			t.report(ruleLost, record.Warning, c.Row, c.Column, c.Text, "the cell holds the replacement character of a character that was lost earlier")
 		case t.decoder.control && strings.IndexByte(c.Text, 0) >= 0:
 			t.report(ruleControl, record.Warning, c.Row, c.Column, c.Text, "the cell holds a NUL character")
 		}

@@ -131,13 +131,13 @@ func TestReadTextErrors(t *testing.T) {
 		row, col   int
 		cause      string
 	}{
-		{"nothing but blank lines", "\n\n\r\n", Options{}, 0, 0, "no line with anything"},
+		{"nothing but blank lines", "\n\n\r\n", Options{}, 0, 0, "every line is blank"},
 		{"two encodings", "Tag,Site\nA1,Montréal\nA2,Trois-Rivières\nA3,Montr\xe9al\n" + long, Options{}, 4, 2, "UTF-8 up to here"},
 		{"two encodings, the second far down", "Tag,Site,X\nA1,Montréal,5\n" + long + "A2,Montr\xe9al,5\n", Options{}, 20_003, 2, "UTF-8 up to here"},
 		{"byte that the named encoding lacks", "Tag,Site\nA1,Montr\xe9al\n", Options{Encoding: "UTF-8"}, 2, 2, "cannot be read"},
 		{"unknown encoding", "Tag\n", Options{Encoding: "marshian"}, 0, 0, "not known"},
 		{"useless separator", "Tag\n", Options{Separator: '"'}, 0, 0, "cannot separate"},
-		{"endless line", strings.Repeat("x", longestLine+3*sniffSize+1), Options{}, 1, 0, "longer than any row"},
+		{"endless line", strings.Repeat("x", longestLine+3*sniffSize+1), Options{}, 1, 0, "too long for a row"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

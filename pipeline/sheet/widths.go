@@ -121,7 +121,7 @@ func (w *widths) report(name string, found func(record.Finding)) {
 	}
 	if more := len(all) + unnamed - maxRagged; more > 0 {
 		f := record.Finding{Rule: ruleRagged, Level: record.Warning, At: record.Address{File: name},
-			Reason:  fmt.Sprintf("%d more rows have another number of cells than %d, which most rows have", more, mode),
+			Reason:  fmt.Sprintf("%d more rows do not have the %d cells of most rows", more, mode),
 			Figures: []record.Figure{{Name: "rows", Value: float64(more)}}}
 		for _, o := range all[maxRagged:min(len(all), maxRagged+maxOdd)] {
 			f.Also = append(f.Also, record.Address{File: name, Row: o.row})

@@ -95,7 +95,7 @@ func TestTabs(t *testing.T) {
 		}
 		_, _, err = Read(name, fixture(t, name), Options{Tabs: []string{"Autumn"}})
 		e, ok := err.(*Error)
-		if !ok || e.Sheet != "Autumn" || e.Advice != "its tabs are Spring, Bags, Empty; write one of them under sheets, tabs in survey.yaml" {
+		if !ok || e.Sheet != "Autumn" || e.Advice != "its tabs are Spring, Bags, Empty; write one of them under tabs, in its entry under sheets in survey.yaml" {
 			t.Errorf("%s: %v", name, err)
 		}
 		if _, _, err := Read(name, fixture(t, name), Options{Tabs: []string{"Empty"}}); err == nil {

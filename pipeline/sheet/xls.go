@@ -105,7 +105,7 @@ func (b *xlsBook) globals() error {
 		return err
 	}
 	if first.id != recBOF || first.u16(0) != 0x0500 && first.u16(0) != 0x0600 {
-		return &Error{File: b.file, Cause: "this is a workbook of a very old kind", Advice: adviceExport}
+		return &Error{File: b.file, Cause: "this workbook's format is too old", Advice: adviceExport}
 	}
 	b.biff8 = first.u16(0) == 0x0600
 	var sst [][]byte

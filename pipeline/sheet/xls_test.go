@@ -139,7 +139,7 @@ func TestXLSDamaged(t *testing.T) {
 		"broken texts":         {biff8(rec(recSST, uint32(1), uint32(1), uint16(500), uint8(0), "x"), nil), "damaged"},
 		"tab of nowhere":       {bytes.Join([][]byte{bof8, rec(recBoundSheet, uint32(1<<30), uint16(0), uint8(1), uint8(0), "T"), eof}, nil), "damaged"},
 		"BIFF2":                {[]byte("\x09\x00\x04\x00\x02\x00\x10\x00"), "very old"},
-		"unknown BIFF":         {rec(recBOF, uint16(0x0400), uint16(5), uint32(0)), "very old"},
+		"unknown BIFF":         {rec(recBOF, uint16(0x0400), uint16(5), uint32(0)), "too old"},
 	} {
 		_, _, err := readBytes("t.xls", test.b, Options{})
 		if e, ok := err.(*Error); !ok || !strings.Contains(e.Cause, test.cause) || e.Advice == "" {

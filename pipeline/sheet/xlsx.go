@@ -63,7 +63,7 @@ func readXLSX(name string, f io.ReaderAt, size int64, o Options) (sheets []recor
 			continue
 		}
 		if seen[target] {
-			return nil, nil, &Error{File: name, Sheet: s.Name, Cause: "the workbook is damaged: two of its tabs are one", Advice: adviceCopy}
+			return nil, nil, &Error{File: name, Sheet: s.Name, Cause: "the workbook is damaged: two of its tabs are the same", Advice: adviceCopy}
 		}
 		seen[target] = true
 		g := newGrid(name, s.Name, used)
@@ -210,7 +210,7 @@ func pick(file string, tabs, wanted []string) ([]bool, error) {
 		}
 		if !some {
 			return nil, &Error{File: file, Sheet: w, Cause: "there is no such tab in the workbook",
-				Advice: "its tabs are " + firstOf(tabs, 20) + "; write one of them under sheets, tabs in survey.yaml"}
+				Advice: "its tabs are " + firstOf(tabs, 20) + "; write one of them under tabs, in its entry under sheets in survey.yaml"}
 		}
 	}
 	return out, nil

@@ -30,7 +30,7 @@ func limitsOf(b budget.Budgets) zipLimits {
 // does beyond what sheets ever shrink from.
 var (
 	errTooLarge = errors.New("the workbook unpacks to more than it may")
-	errSwells   = errors.New("the workbook unpacks to more than it may: a part of it swells as no sheet does")
+	errSwells   = errors.New("the workbook unpacks to more than it may: one of its parts is compressed far more than a sheet ever is")
 )
 
 const adviceTooBig = "save the sheets as CSV, which is read row by row"
@@ -45,7 +45,7 @@ func openZip(name string, f io.ReaderAt, size int64, limits zipLimits) (*zip.Rea
 	}
 	z.RegisterDecompressor(zip.Deflate, flate.NewReader) // half the time of the standard library's
 	if len(z.File) > limits.files {
-		return nil, &Error{File: name, Cause: "the workbook is packed from more parts than it may", Advice: adviceTooBig}
+		return nil, &Error{File: name, Cause: "the workbook has more parts than are allowed", Advice: adviceTooBig}
 	}
 	for _, e := range z.File {
 		n, err := unpack(e, limits)

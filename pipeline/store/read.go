@@ -8,7 +8,7 @@ import (
 
 // errDamaged says that a block does not hold what was put there: the file was
 // changed or cut while the run went on.
-var errDamaged = errors.New("the run's own file of captures was changed or cut short while the run went on")
+var errDamaged = errors.New("the run's own file of captures was changed or truncated during the run")
 
 // reader reads a block. The texts that it gives are parts of one string, which
 // they keep in memory.

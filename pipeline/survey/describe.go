@@ -94,7 +94,7 @@ func datasetOf(text []byte) (data *yaml.Node, next int, err error) {
 			}
 		}
 	}
-	return nil, 0, fmt.Errorf("%s has no part dataset that is written one key to a line; write into it by hand", FileName)
+	return nil, 0, fmt.Errorf("%s has no section dataset with one key per line; edit it by hand", FileName)
 }
 
 // lines are the part as it is written.
@@ -135,19 +135,19 @@ func checkDescribed(was, now []byte, parts []Part) error {
 		return err
 	}
 	if err := yaml.Unmarshal(now, &after); err != nil {
-		return fmt.Errorf("the change would make %s unreadable, and was not made: %w", FileName, err)
+		return fmt.Errorf("the change would make %s unreadable, so it was not made: %w", FileName, err)
 	}
 	old, _ := before["dataset"].(map[string]any)
 	data, _ := after["dataset"].(map[string]any)
 	for _, p := range parts {
 		if got, _ := data[p.Key].(string); p.Text != "" && got != p.Text {
-			return fmt.Errorf("%s is written in a way that cannot be changed here; write %s by hand", FileName, p.Key)
+			return fmt.Errorf("%s is written in a form that cannot be changed here; write %s by hand", FileName, p.Key)
 		}
 		delete(old, p.Key)
 		delete(data, p.Key)
 	}
 	if !reflect.DeepEqual(before, after) {
-		return fmt.Errorf("%s is written in a way that cannot be changed here without changing more; write the description by hand", FileName)
+		return fmt.Errorf("%s is written in a form that cannot be changed here without side effects; write the description by hand", FileName)
 	}
 	return nil
 }

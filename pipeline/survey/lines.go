@@ -22,7 +22,7 @@ func (s *Survey) lineMistakes(doc *config.Document, known mapping.Known) config.
 		if seen[name] {
 			m.Problem = fmt.Sprintf("is a second line for %q", name)
 			if name == "" {
-				m.Problem = "is a second line for every measurement that has none of its own"
+				m.Problem = "is a second line for all measurements without their own"
 			}
 			ms = append(ms, m)
 		}

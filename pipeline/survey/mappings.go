@@ -39,7 +39,7 @@ func (s *Survey) loadMappings(folder fs.FS, doc *config.Document, known mapping.
 		}
 		if len(raw) == 0 {
 			l.ms = append(l.ms, config.Mistake{File: doc.File, Line: doc.Line("sheets"), Path: "sheets",
-				Problem: fmt.Sprintf("the sheet %q has no mapping; give one here or for all sheets with the key mapping", ref.File)})
+				Problem: fmt.Sprintf("the sheet %q has no mapping; give one here, or one for all sheets with the key mapping", ref.File)})
 			continue
 		}
 		ref.Map = l.load(raw, key)
@@ -123,11 +123,11 @@ func (l *loader) document(name, at string) *config.Document {
 	} else {
 		p, ok := clean(name)
 		if !ok {
-			return fail(fmt.Sprintf("found %q; it has to be a path within the survey folder, with forward slashes", name))
+			return fail(fmt.Sprintf("found %q; it must be a path within the survey folder, with forward slashes", name))
 		}
 		if text, err = fs.ReadFile(l.folder, p); err != nil {
 			if errors.Is(err, fs.ErrNotExist) {
-				return fail(fmt.Sprintf("found %q, and there is no such file in the survey folder; check the name, its upper and lower case too", name))
+				return fail(fmt.Sprintf("found %q, and there is no such file in the survey folder; check the name, including upper and lower case", name))
 			}
 			return fail(fmt.Sprintf("found %q, which cannot be read (%v); give the name of a YAML file in the survey folder", name, err))
 		}

@@ -42,7 +42,7 @@ func (s *Survey) ownMeasures(doc *config.Document, known *mapping.Known) config.
 			ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(p), Path: p, Problem: problem, Nearest: nearest})
 		}
 		if standard.Has(m.Name) || slices.ContainsFunc(own, func(o vocabulary.Measurement) bool { return o.Name == m.Name }) {
-			add("name", fmt.Sprintf("found %q, which is a measurement already; give yours another name", m.Name), "")
+			add("name", fmt.Sprintf("found %q, which is already a measurement; give yours another name", m.Name), "")
 			continue
 		}
 		like := standard.Get(m.Like)
@@ -63,9 +63,9 @@ func (s *Survey) ownMeasures(doc *config.Document, known *mapping.Known) config.
 		}
 		switch {
 		case v.Unit == "":
-			add("unit", "is missing; give the unit, or with the key like a measurement that yours is measured as", "")
+			add("unit", "is missing; give the unit, or a similar measurement with the key like", "")
 		case m.Dimension != "" && !sameDimension(m.Dimension, v):
-			add("dimension", fmt.Sprintf("found %q; the unit %s is one of %s", m.Dimension, v.Unit, v.Dimension), "")
+			add("dimension", fmt.Sprintf("found %q; the unit %s is a unit of %s", m.Dimension, v.Unit, v.Dimension), "")
 		case m.Dimension != "":
 			v.Dimension = m.Dimension
 			fallthrough

@@ -22,7 +22,7 @@ func (s *Survey) Unread(i int, err error) error {
 func (s *Survey) NoTable(file string) error {
 	for key, name := range s.Tables.All() {
 		if name == file {
-			return errors.New(s.Place("tables."+key, fmt.Sprintf("found %q, and there is no such file in the survey folder; put it there, or take the name out", file)).String())
+			return errors.New(s.Place("tables."+key, fmt.Sprintf("found %q, and there is no such file in the survey folder; put it there, or remove the name", file)).String())
 		}
 	}
 	return fmt.Errorf("%s: there is no such file in the survey folder; put it there", file)

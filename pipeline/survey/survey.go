@@ -234,7 +234,7 @@ func Load(folder fs.FS, flags map[string]*pflag.Flag, known mapping.Known) (*Sur
 	text, err := fs.ReadFile(folder, FileName)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
-			return nil, config.Mistakes{{File: FileName, Problem: "is missing; a survey folder needs one (spadefoot draft writes a first one)"}}
+			return nil, config.Mistakes{{File: FileName, Problem: "is missing; a survey folder needs one (spadefoot draft writes a first version)"}}
 		}
 		return nil, err
 	}
@@ -280,11 +280,11 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 		}
 	}
 	if s.Window.From != "" && s.Window.To != "" && s.Window.From > s.Window.To+"~" {
-		add("survey.to", fmt.Sprintf("found %q, which lies before survey.from %q", s.Window.To, s.Window.From), "")
+		add("survey.to", fmt.Sprintf("found %q, which is before survey.from %q", s.Window.To, s.Window.From), "")
 	}
 	for key, name := range s.Tables.All() {
 		if name != "" && !fs.ValidPath(name) {
-			add("tables."+key, fmt.Sprintf("found %q; it has to be a path within the survey folder, with forward slashes", name), "")
+			add("tables."+key, fmt.Sprintf("found %q; it must be a path within the survey folder, with forward slashes", name), "")
 		}
 	}
 	seen := map[string]bool{}
@@ -300,7 +300,7 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 	}
 	for i, c := range s.ScaleChecks {
 		if !seen[c.Scale] {
-			add(fmt.Sprintf("scaleChecks.%d.scale", i), fmt.Sprintf("found %q, which the survey's instruments do not name", c.Scale), config.Nearest(c.Scale, known.Instruments))
+			add(fmt.Sprintf("scaleChecks.%d.scale", i), fmt.Sprintf("found %q, which is not among the survey's instruments", c.Scale), config.Nearest(c.Scale, known.Instruments))
 		}
 	}
 	terms := func(p string, m map[string]any) {
@@ -314,7 +314,7 @@ func (s *Survey) mistakes(doc *config.Document, known mapping.Known) config.Mist
 	for i, ref := range s.Sheets {
 		terms(fmt.Sprintf("sheets.%d.defaults", i), ref.Defaults)
 		if sc := ref.Weighing.Scale; sc != "" && !seen[sc] {
-			add(fmt.Sprintf("sheets.%d.weighing.scale", i), fmt.Sprintf("found %q, which the survey's instruments do not name", sc), config.Nearest(sc, known.Instruments))
+			add(fmt.Sprintf("sheets.%d.weighing.scale", i), fmt.Sprintf("found %q, which is not among the survey's instruments", sc), config.Nearest(sc, known.Instruments))
 		}
 	}
 	ms = append(ms, s.repeatMistakes(doc, known)...)
@@ -332,12 +332,12 @@ func (s *Survey) expand(folder fs.FS, doc *config.Document) config.Mistakes {
 			ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(p), Path: p, Problem: problem})
 		}
 		if !within(ref.File) {
-			add(fmt.Sprintf("found %q; it has to be a path within the survey folder, with forward slashes", ref.File))
+			add(fmt.Sprintf("found %q; it must be a path within the survey folder, with forward slashes", ref.File))
 			continue
 		}
 		pattern := strings.ContainsAny(ref.File, "*?[")
 		if !pattern && output.Made(folder, ref.File) {
-			add(fmt.Sprintf("found %q, which a run wrote; outputs are never read as sheets", ref.File))
+			add(fmt.Sprintf("found %q, which is the output of a run; outputs are never read as sheets", ref.File))
 			continue
 		}
 		names, err := fs.Glob(folder, ref.File)

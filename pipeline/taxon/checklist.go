@@ -101,7 +101,7 @@ func ReadChecklist(r io.Reader, name string) (*Checklist, error) {
 	b := builder{file: name, columns: columns}
 	c := b.build(entries)
 	if len(b.mistakes) > maxMistakes {
-		b.mistakes = append(b.mistakes[:maxMistakes], fmt.Errorf("%s: and %d mistakes more", name, len(b.mistakes)-maxMistakes))
+		b.mistakes = append(b.mistakes[:maxMistakes], fmt.Errorf("%s: and %d more mistakes", name, len(b.mistakes)-maxMistakes))
 	}
 	if err := errors.Join(b.mistakes...); err != nil {
 		return nil, err
@@ -139,7 +139,7 @@ func readRows(r io.Reader, name string) (rows [][]string, lines []int, err error
 		line, _ := cr.FieldPos(0)
 		if len(rows) > 0 && len(row) > len(rows[0]) {
 			if extra := row[len(rows[0]):]; strings.Join(extra, "") != "" {
-				return nil, nil, &Mistake{File: name, Line: line, Column: len(rows[0]) + 1, Reason: fmt.Sprintf("%q stands under no heading; quote a cell that holds the separator", extra[0])}
+				return nil, nil, &Mistake{File: name, Line: line, Column: len(rows[0]) + 1, Reason: fmt.Sprintf("%q is under no heading; put a cell that contains the separator in quotation marks", extra[0])}
 			}
 			row = row[:len(rows[0])]
 		}
@@ -178,12 +178,12 @@ func headingLine(row []string, file string, line int) (map[string]int, error) {
 			continue
 		}
 		if first, twice := at[column]; twice {
-			return nil, &Mistake{File: file, Line: line, Column: i + 1, Reason: fmt.Sprintf("%q means %s, which column %s holds already; rename one of them", heading, column, record.ColumnLetters(first))}
+			return nil, &Mistake{File: file, Line: line, Column: i + 1, Reason: fmt.Sprintf("%q means %s, as column %s does already; rename one of them", heading, column, record.ColumnLetters(first))}
 		}
 		row[i], at[column] = column, i+1
 	}
 	if at["scientificName"] == 0 {
-		return nil, &Mistake{File: file, Line: line, Reason: fmt.Sprintf("no column scientificName among the headings (%s); call the column with the names scientificName", strings.Join(row, ", "))}
+		return nil, &Mistake{File: file, Line: line, Reason: fmt.Sprintf("no column scientificName among the headings (%s); name the column of scientific names scientificName", strings.Join(row, ", "))}
 	}
 	return at, nil
 }

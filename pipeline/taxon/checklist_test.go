@@ -10,17 +10,17 @@ func TestReadChecklistRefuses(t *testing.T) {
 		{"", "c.csv, line 1: the file is empty"},
 		{"scientificName\n", "c.csv, line 1: there is no name under the headings"},
 		{"latin,code\nRana pipiens,RP\n", "c.csv, line 1: no column scientificName among the headings (latin, code)"},
-		{"name,species\na,b\n", `c.csv, line 1, column B: "species" means scientificName, which column A holds already`},
+		{"name,species\na,b\n", `c.csv, line 1, column B: "species" means scientificName, as column A does already`},
 		{"scientificName,code\nRana pipiens,A\n,B\n", "c.csv, line 3, column A: the name is missing"},
-		{"scientificName\nRana cf. pipiens\n", `c.csv, line 2, column A: "Rana cf. pipiens" does not read as a full scientific name`},
+		{"scientificName\nRana cf. pipiens\n", `c.csv, line 2, column A: "Rana cf. pipiens" is not a full scientific name`},
 		{"scientificName\nR. pipiens\n", "c.csv, line 2, column A"},
 		{"scientificName\nRana pipiens\n# gone\n\nrana\n", "c.csv, line 5, column A"},
-		{"scientificName\nRana pipiens\nRana pipiens Schreber\n", "c.csv, line 3, column A: Rana pipiens stands in line 2 already"},
+		{"scientificName\nRana pipiens\nRana pipiens Schreber\n", "c.csv, line 3, column A: Rana pipiens is already in line 2"},
 		{"scientificName,acceptedNameUsage\nRana pipiens,Lithobates pipiens\n", `c.csv, line 2, column B: "Lithobates pipiens" is not a name of this checklist`},
 		{"code,scientificName,acceptedNameUsage\n,Rana pipiens,\n,Rana b-us,Rana pipiens\n,Rana cus,Rana b-us\n", "c.csv, line 4, column C: Rana b-us is itself a synonym (line 3, of Rana pipiens)"},
 		{"scientificName,acceptedNameUsage\nRana aus,Rana bus\nRana bus,Rana aus\n", "c.csv, line 2, column B: Rana bus is itself a synonym"},
-		{"scientificName,code\nRana aus,RA|RX\nRana bus,ra\n", "c.csv, line 3, column B: the code ra stands for Rana aus (line 2) already"},
-		{"scientificName,code\nRana aus,RA,Frog\n", `c.csv, line 2, column C: "Frog" stands under no heading`},
+		{"scientificName,code\nRana aus,RA|RX\nRana bus,ra\n", "c.csv, line 3, column B: the code ra already means Rana aus (line 2)"},
+		{"scientificName,code\nRana aus,RA,Frog\n", `c.csv, line 2, column C: "Frog" is under no heading`},
 		{"scientificName,code\nRana \"aus,RA\n", "c.csv, line 2"},
 	} {
 		list, err := ReadChecklist(strings.NewReader(c.file), "c.csv")
@@ -29,7 +29,7 @@ func TestReadChecklistRefuses(t *testing.T) {
 		}
 	}
 	many := "scientificName\n" + strings.Repeat("nothing\n", 50)
-	if _, err := ReadChecklist(strings.NewReader(many), "c.csv"); err == nil || strings.Count(err.Error(), "\n") != maxMistakes || !strings.Contains(err.Error(), "and 30 mistakes more") {
+	if _, err := ReadChecklist(strings.NewReader(many), "c.csv"); err == nil || strings.Count(err.Error(), "\n") != maxMistakes || !strings.Contains(err.Error(), "and 30 more mistakes") {
 		t.Error(err)
 	}
 }

@@ -28,8 +28,8 @@ func (m *Match) common(entries []*Entry, who, why string) {
 	if m.ScientificName == "" {
 		return
 	}
-	m.Remark = fmt.Sprintf("%s is the lowest taxon that the names in question share: %s", m.ScientificName, why)
-	m.Problems[len(m.Problems)-1].Reason += fmt.Sprintf("; %s, which %s share, is published", m.ScientificName, who)
+	m.Remark = fmt.Sprintf("%s is the lowest taxon that the possible names share: %s", m.ScientificName, why)
+	m.Problems[len(m.Problems)-1].Reason += fmt.Sprintf("; %s, the lowest taxon that %s share, is published", m.ScientificName, who)
 }
 
 // accepted returns the accepted entries.

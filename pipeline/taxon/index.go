@@ -83,10 +83,10 @@ func (b *builder) addName(e *Entry) {
 	n, ok := parse(e.Name, false)
 	switch {
 	case e.Name == "":
-		b.mistake(e, "scientificName", "the name is missing; write it or take the row out")
+		b.mistake(e, "scientificName", "the name is missing; write it or remove the row")
 		return
 	case !ok, n.short, n.doubt != certain, n.unnamed:
-		b.mistake(e, "scientificName", "%q does not read as a full scientific name; write genus and species without qualifiers", e.Name)
+		b.mistake(e, "scientificName", "%q is not a full scientific name; write genus and species without qualifiers", e.Name)
 		return
 	}
 	e.parsed = n
@@ -97,7 +97,7 @@ func (b *builder) addName(e *Entry) {
 		e.Rank = n.rank()
 	}
 	if first, twice := b.c.names[n.key()]; twice {
-		b.mistake(e, "scientificName", "%s stands in line %d already; keep one of the two rows", n, first.line)
+		b.mistake(e, "scientificName", "%s is already in line %d; keep one of the two rows", n, first.line)
 		return
 	}
 	b.c.names[n.key()] = e
@@ -120,7 +120,7 @@ func (b *builder) resolve(e *Entry) {
 	case target == e:
 		e.accepted = e
 	case target.AcceptedName != "" && keyOf(target.AcceptedName) != target.parsed.key():
-		b.mistake(e, "acceptedNameUsage", "%s is itself a synonym (line %d, of %s); point at the accepted name", target.parsed, target.line, target.AcceptedName)
+		b.mistake(e, "acceptedNameUsage", "%s is itself a synonym (line %d, of %s); give the accepted name", target.parsed, target.line, target.AcceptedName)
 	default:
 		e.accepted = target
 	}
@@ -145,7 +145,7 @@ func (b *builder) addWords(e *Entry) {
 	for code := range bars(e.Code) {
 		k := letters(code)
 		if other := c.codes[k]; other != nil && other != e.accepted {
-			b.mistake(e, "code", "the code %s stands for %s (line %d) already; give each name its own", code, other.parsed, other.line)
+			b.mistake(e, "code", "the code %s already means %s (line %d); give each name its own", code, other.parsed, other.line)
 			continue
 		}
 		if k != "" {

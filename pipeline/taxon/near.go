@@ -90,9 +90,9 @@ func (c *Checklist) shortName(n name) Match {
 	case len(accepted) > 1:
 		return ambiguous(n.String(), fits)
 	case len(fits) == 0:
-		m := unread(fmt.Sprintf("the genus of %q is abbreviated and no name of the checklist fits", n))
+		m := unread(fmt.Sprintf("the genus of %q is abbreviated, and no name in the checklist fits", n))
 		if c == nil {
-			m.Problems[0].Reason = fmt.Sprintf("the genus of %q is abbreviated and there is no checklist to look it up in; name one in survey.yaml under tables.checklist", n)
+			m.Problems[0].Reason = fmt.Sprintf("the genus of %q is abbreviated, and there is no checklist to look it up in; name one in survey.yaml under tables.checklist", n)
 		}
 		m.suggest(n.key(), c.shortened(n))
 		return m
@@ -136,7 +136,7 @@ func (c *Checklist) shortGenus(n name) Match {
 		}
 	}
 	if len(fits) == 0 {
-		return unread(fmt.Sprintf("the genus of %q is abbreviated and cannot be told", n))
+		return unread(fmt.Sprintf("the genus of %q is abbreviated and cannot be determined", n))
 	}
 	return c.demote(c.whole(fits[0], ViaAbbreviated), n)
 }
@@ -158,14 +158,14 @@ func (c *Checklist) absent(n name) Match {
 
 // unmatched reports text that is not a name at all.
 func (c *Checklist) unmatched(text string) Match {
-	m := unread(fmt.Sprintf("%q does not read as a scientific name", text))
+	m := unread(fmt.Sprintf("%q is not a scientific name", text))
 	if c != nil {
 		if n, rest, ok := c.leading(text); ok {
-			m.Problems[0].Reason = fmt.Sprintf("%q is not understood behind %s", rest, n)
+			m.Problems[0].Reason = fmt.Sprintf("%q after %s cannot be read", rest, n)
 			m.Problems[0].Suggestion = n.String()
 			return m
 		}
-		m.Problems[0].Reason += " and is no vernacular name or code of the checklist"
+		m.Problems[0].Reason += " or a vernacular name or code in the checklist"
 		if c.likeACode(text) {
 			m.common(c.accepted(), "all names of the checklist", "its code is not in the checklist")
 		}
@@ -232,10 +232,10 @@ func (m *Match) suggest(key string, spelt []spelling) {
 	}
 	for _, e := range entries {
 		if e != entries[0] {
-			p.Reason += fmt.Sprintf("; %s are spelt as nearly so", listed(entries))
+			p.Reason += fmt.Sprintf("; %s are spelled similarly", listed(entries))
 			return
 		}
 	}
-	p.Reason += fmt.Sprintf("; %s is spelt nearly so", near[0].text)
+	p.Reason += fmt.Sprintf("; %s is spelled similarly", near[0].text)
 	p.Suggestion = entries[0].parsed.String()
 }

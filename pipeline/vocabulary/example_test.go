@@ -23,8 +23,8 @@ func ExampleList_Find() {
 	// Output:
 	// ♂: "male" true
 	// Weibchen: "female" true
-	// femal: "" false ("femal" is not a word known for sex; "female" is spelt nearly so; perhaps "female")
-	// juv: "" false ("juv" says something of life stage, not of sex; perhaps "")
+	// femal: "" false ("femal" is not a known word for sex; "female" is spelled similarly; perhaps "female")
+	// juv: "" false ("juv" describes life stage, not sex; perhaps "")
 }
 
 func ExampleFindMeasurement() {

@@ -52,10 +52,10 @@ func (l *List) Known(text string, extra map[string]string) (value string, ok boo
 	}
 	if term, ok := l.elsewhere[key]; ok {
 		return "", false, &record.Problem{Rule: RuleElsewhere, Level: record.Warning,
-			Reason: fmt.Sprintf("%q says something of %s, not of %s", text, spaced(term), spaced(l.name))}
+			Reason: fmt.Sprintf("%q describes %s, not %s", text, spaced(term), spaced(l.name))}
 	}
 	return "", false, &record.Problem{Rule: RuleUnknown, Level: record.Warning,
-		Reason: fmt.Sprintf("%q is not a word known for %s", text, spaced(l.name))}
+		Reason: fmt.Sprintf("%q is not a known word for %s", text, spaced(l.name))}
 }
 
 // Says is the value that a text says without a doubt, or "".
@@ -92,7 +92,7 @@ func (l *List) checkOwn(text, value string) (string, bool, *record.Problem) {
 		return known, true, nil
 	}
 	return value, true, &record.Problem{Rule: RuleOwn, Level: record.Note,
-		Reason: fmt.Sprintf("the mapping gives %q for %q, which is not a usual value of %s (%s)",
+		Reason: fmt.Sprintf("the mapping gives %q for %q, which is not a standard value of %s (%s)",
 			value, text, spaced(l.name), strings.Join(l.values, ", "))}
 }
 
@@ -123,7 +123,7 @@ func (l *List) likely(text, key string) (value, why string) {
 		}
 	}
 	if word, tie := nearest(key, l.sorted, l.words); word != "" && !tie {
-		return l.words[word], fmt.Sprintf("%q is spelt nearly so", word)
+		return l.words[word], fmt.Sprintf("%q is spelled similarly", word)
 	}
 	return "", ""
 }

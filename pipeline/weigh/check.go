@@ -28,7 +28,7 @@ func (k *Checks) add(at record.Address, checks ...Check) {
 // refuse notes a cell that was not understood.
 func (k *Checks) refuse(at record.Address, text, why string) {
 	k.Unread = append(k.Unread, record.Finding{Rule: ruleCheckUnread, Level: record.Note, At: at, Value: text,
-		Reason: fmt.Sprintf("“%s” is about a check of a scale and was not understood: %s; nothing was taken from it", text, why)})
+		Reason: fmt.Sprintf("“%s” is about a scale check but could not be read: %s; it was not used", text, why)})
 }
 
 // checkLine is one line of the table of checks.

@@ -154,17 +154,17 @@ func readCheck(text string, scales []Instrument) (c Check, why string) {
 	var load, reading checkToken
 	switch {
 	case unknown != "":
-		return c, "“" + unknown + "” says nothing that is known here"
+		return c, "“" + unknown + "” cannot be read"
 	case len(numbers) == 1 && zero:
 		load, reading = checkToken{}, numbers[0]
 	case len(numbers) != 2:
-		return c, "it should have two masses, what lay on the scale and what it read, or one with the word zero"
+		return c, "it should have two masses, the load on the scale and the reading, or one with the word zero"
 	case kinds.in(0, "reading") && kinds.in(1, "load") && !kinds.in(1, "reading", "sign"):
 		load, reading = numbers[1], numbers[0]
 	case kinds.in(1, "reading", "sign"):
 		load, reading = numbers[0], numbers[1]
 	default:
-		return c, "it does not say which mass lay on the scale and which it read"
+		return c, "it does not say which mass was on the scale and which was the reading"
 	}
 	for _, m := range []struct {
 		from checkToken
@@ -174,14 +174,14 @@ func readCheck(text string, scales []Instrument) (c Check, why string) {
 		if m.from.unit != "" && m.from.unit != scale.Unit {
 			f, ok := quantity.Factor(m.from.unit, scale.Unit)
 			if !ok {
-				return c, "a unit in it is not one of mass"
+				return c, "a unit in it is not a unit of mass"
 			}
 			by, _ := f.Float64()
 			*m.to = significant(*m.to*by, 12)
 		}
 	}
 	if c.Load < 0 {
-		return c, "nothing weighs less than nothing"
+		return c, "a load cannot be negative"
 	}
 	return c, ""
 }

@@ -139,7 +139,7 @@ func (l *CheckLines) settle(day string) {
 	for i, c := range l.waiting {
 		if c.Date = day; day == "" {
 			if i == 0 || l.at[i] != l.at[i-1] {
-				l.to.refuse(l.at[i], l.text[i], "the day of it is not said")
+				l.to.refuse(l.at[i], l.text[i], "its date is missing")
 			}
 			continue
 		}
@@ -232,7 +232,7 @@ func (l *CheckLines) readCheck(at record.Address, texts []string) {
 	}
 	if d := t.columns.Date; d >= 0 && d < len(texts) && texts[d] != "" {
 		if t.day = dayOf(texts[d]); t.day == "" && len(found) > 0 {
-			l.to.refuse(at, all, "give the day of the check as YYYY-MM-DD")
+			l.to.refuse(at, all, "give the date of the check as YYYY-MM-DD")
 			return
 		}
 	}

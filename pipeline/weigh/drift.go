@@ -135,7 +135,7 @@ func DriftOf(s Settings) (out []record.Finding, at []int) {
 			Group: fmt.Sprintf("checks of %s, n = %d", in.Name, n), Reference: "JCGM 100:2008, 4.3.7",
 			Figures: []record.Figure{{Name: "value", Value: c.Reading}, {Name: "n", Value: float64(n)}, {Name: "expected", Value: c.Load},
 				{Name: "statistic", Value: significant(off, 6)}, {Name: "threshold", Value: in.Graduation + in.Calibration}},
-			Reason: fmt.Sprintf("%s read %s %s %s on %s; %d of its %d checks lie farther off than graduation and calibration explain. What the checks leave open is in the accuracy of the masses; no mass is corrected.",
+			Reason: fmt.Sprintf("%s read %s %s %s on %s; %d of its %d checks are off by more than graduation and calibration explain. The accuracy of the masses includes what the checks leave open; no mass is corrected.",
 				in.Name, plain(c.Reading), in.Unit, said, c.Date, far, n)})
 		at = append(at, worst)
 	}

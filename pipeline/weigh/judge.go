@@ -10,7 +10,7 @@ import (
 // onScale holds one reading against the capacity and the marks of its scale.
 func (j *job) onScale(r *record.Reading, g scaleOf) {
 	if g.capacity > 0 && bottom(r) > g.capacity*(1+1e-9) {
-		j.find(RuleCapacity, r, fmt.Sprintf("%s g is more than the %s g that the scale can show", r.Text, plain(g.capacity)),
+		j.find(RuleCapacity, r, fmt.Sprintf("%s g exceeds the scale's capacity of %s g", r.Text, plain(g.capacity)),
 			record.Figure{Name: "value", Value: r.Number}, record.Figure{Name: "threshold", Value: g.capacity})
 	}
 	if g.name == "" || !r.Usable() || r.WrittenUnit != "" && r.WrittenUnit != r.Unit {
@@ -18,7 +18,7 @@ func (j *job) onScale(r *record.Reading, g scaleOf) {
 	}
 	marks := r.Number / g.graduation
 	if math.Abs(marks-math.Round(marks)) > j.s.OffGraduation {
-		j.find(ruleGraduation, r, fmt.Sprintf("%s g is not on a mark of the scale, which has one every %s g",
+		j.find(ruleGraduation, r, fmt.Sprintf("%s g is not on a mark of the scale, which has a mark every %s g",
 			r.Text, plain(g.graduation)),
 			record.Figure{Name: "value", Value: r.Number}, record.Figure{Name: "graduation", Value: g.graduation})
 	}
@@ -46,7 +46,7 @@ func (j *job) bounded(net *record.Reading) {
 	default:
 		return
 	}
-	j.find(ruleNetBound, net, fmt.Sprintf("the net is only known as %s%s g", word, net.Text))
+	j.find(ruleNetBound, net, fmt.Sprintf("the net mass is known only as %s%s g", word, net.Text))
 }
 
 // uncertain warns of a net whose expanded uncertainty is a large part of it.
@@ -57,7 +57,7 @@ func (j *job) uncertain(net *record.Reading, accuracy float64) {
 	}
 	accuracy = significant(accuracy, 2)
 	if rel := accuracy / net.Number; rel > j.s.RelativeUncertainty*(1+1e-9) {
-		f := j.find(ruleNetUncertain, net, fmt.Sprintf("the net of %s g is uncertain by ±%s g, %.0f %% of it",
+		f := j.find(ruleNetUncertain, net, fmt.Sprintf("the net mass of %s g is uncertain by ±%s g, %.0f %% of it",
 			net.Text, plain(accuracy), 100*rel),
 			record.Figure{Name: "value", Value: net.Number}, record.Figure{Name: "uncertainty", Value: accuracy},
 			record.Figure{Name: "statistic", Value: significant(rel, 4)},

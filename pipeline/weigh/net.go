@@ -20,7 +20,7 @@ func (j *job) readings() {
 	j.onScale(gross, g)
 	j.low(gross, g)
 	if j.w.Bagged && isZero(tare) {
-		f := j.find(ruleTareZero, tare, "a bag of 0 g among bags that weigh something; it is taken as not weighed")
+		f := j.find(ruleTareZero, tare, "a bag of 0 g among bags that weigh something; it counts as not weighed")
 		f.Also = also(gross.From)
 		if j.s.Confirmed == nil || !j.s.Confirmed(ruleTareZero, tare.From) {
 			j.zeroTare(gross, tare, net, g)
@@ -53,7 +53,7 @@ func (j *job) readings() {
 		f.Also = also(gross.From)
 		if step := max(g.graduation, t.graduation); math.Abs(gross.Number-tare.Number) <= step*(1+1e-9) && step >= coarseStep*gross.Number {
 			f.Level = record.Note
-			f.Reason = fmt.Sprintf("a bag of %s g in a gross of %s g: the animal is lighter than the scale can tell", tare.Text, gross.Text)
+			f.Reason = fmt.Sprintf("a bag of %s g in a gross of %s g: the animal is lighter than the scale can resolve", tare.Text, gross.Text)
 		}
 		return
 	}
@@ -153,7 +153,7 @@ func (j *job) whyNoTare() string {
 	case j.w.Way == record.SessionTare:
 		return "the session has no tare, so the mass is that of animal and bag"
 	}
-	return "the tare was not taken, so the mass is that of animal and bag"
+	return "the bag was not weighed, so the mass is that of animal and bag"
 }
 
 // subtract works out gross less tare. With bounds and ranges the net is what
@@ -172,7 +172,7 @@ func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
 	low, high := bottom(gross)-top(tare), top(gross)-bottom(tare)
 	switch {
 	case math.IsInf(low, 0) && math.IsInf(high, 0):
-		j.find(ruleNetBound, gross, "gross and tare are bounds that leave the net open")
+		j.find(ruleNetBound, gross, "gross and tare are bounds, so the net is unknown")
 		return
 	case math.IsInf(low, 0):
 		net.State = record.Below
@@ -228,7 +228,7 @@ func (j *job) compare(written, net *record.Reading, b budget) {
 	if off <= limit*(1+1e-9) {
 		return
 	}
-	f := j.find(ruleNetDiffers, written, fmt.Sprintf("a net of %s g is written where gross less tare is %s g",
+	f := j.find(ruleNetDiffers, written, fmt.Sprintf("the written net is %s g, but gross less tare is %s g",
 		written.Text, net.Text), record.Figure{Name: "value", Value: written.Number},
 		record.Figure{Name: "expected", Value: net.Number}, record.Figure{Name: "statistic", Value: significant(off, 6)},
 		record.Figure{Name: "threshold", Value: limit})

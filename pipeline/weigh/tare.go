@@ -327,7 +327,7 @@ var slipsOfTare = []struct {
 	story string
 }{
 	{28.349523125, "it may have been weighed in ounces"}, // avoirdupois, exact
-	{10, "the decimal point may stand one place too far left"},
+	{10, "the decimal point may be one place too far left"},
 	{0.1, "the decimal point may have been lost"},
 }
 

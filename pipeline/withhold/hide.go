@@ -115,7 +115,7 @@ func (e *NameError) Error() string {
 	if e.At.Sheet != "" {
 		what = "the file or the tab"
 	}
-	return fmt.Sprintf("%s: %s is called after the place of a sensitive taxon, and findings and tables would tell it; give it another name", e.At, what)
+	return fmt.Sprintf("%s: %s is named after the place of a sensitive taxon, and findings and tables would reveal it; give it another name", e.At, what)
 }
 
 // Begin begins to withhold places.
@@ -377,7 +377,7 @@ func (r *Hiding) check(c *record.Capture, rule *Rule, s *secret) {
 		r.err = &NameError{record.Address{File: strings.Clone(c.File), Sheet: strings.Clone(c.Sheet)}}
 	case s.inText(rule.Locality, true):
 		r.err = &lines.Error{File: r.settings.File, Line: rule.Line, Column: "locality",
-			Reason: "names a place that it is to stand for; write a region that holds it"}
+			Reason: "names the very place it should replace; write a region that contains it"}
 	}
 }
 
@@ -447,7 +447,7 @@ func unmatched(counts []count, file string) error {
 	for _, n := range counts {
 		if n.sure == 0 && !n.known {
 			wrong = append(wrong, &lines.Error{File: file, Line: n.Line, Column: "taxon",
-				Reason: fmt.Sprintf("%q is a name neither of the checklist nor of any capture, so it protects nothing; correct its spelling, add it to the checklist, or take the row out", n.Taxon)})
+				Reason: fmt.Sprintf("%q is neither in the checklist nor in any capture, so it protects nothing; correct its spelling, add it to the checklist, or remove the row", n.Taxon)})
 		}
 	}
 	return errors.Join(wrong...)
@@ -469,7 +469,7 @@ func notes(counts []count, s Settings) []record.Finding {
 			reason = "the place of 1 capture is published " + how
 		}
 		if n.maybe > 0 {
-			reason += fmt.Sprintf("; captures that may be of the taxon, since nothing says for certain that they are of another species: %d", n.maybe)
+			reason += fmt.Sprintf("; captures that may belong to the taxon, because they are not certainly another species: %d", n.maybe)
 			if s.Lookup == nil {
 				reason += " (the survey has no checklist; tables.checklist names one)"
 			}

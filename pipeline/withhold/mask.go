@@ -222,7 +222,7 @@ func veilFinding(f *record.Finding) {
 		reason = "there is a doubt"
 	}
 	f.Value, f.Suggestion, f.Group, f.Figures, f.Mends = "", "", "", nil, nil
-	f.Reason = reason + " (the text is " + Veil + ", since the place is sensitive)"
+	f.Reason = reason + " (the text is " + Veil + " because the place is sensitive)"
 	if f.Gathered() {
 		f.Gather(len(f.Also) + 1)
 	}

@@ -156,7 +156,7 @@ func (r *Hiding) movedNotes() []record.Finding {
 	var out []record.Finding
 	for t, rows := range r.moved {
 		f := record.Finding{Rule: "sensitive-rows-moved", Level: record.Warning, At: record.Address{File: t.file, Sheet: t.sheet, Row: rows[0]},
-			Reason: "values of this row seem to have moved under other headings or to other rows, so that no name in the table is certain; all places of its table and of its session are withheld"}
+			Reason: "values of this row seem to have moved under other headings or to other rows, so no name in the table is certain; all places of its table and of its session are withheld"}
 		for _, row := range rows[1:min(len(rows), 10_000)] {
 			f.Also = append(f.Also, record.Address{File: t.file, Sheet: t.sheet, Row: row})
 		}

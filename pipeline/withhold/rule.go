@@ -54,7 +54,7 @@ func Read(in io.Reader, name string, term func(string) bool) ([]Rule, error) {
 	for _, row := range rows {
 		r, column, reason := row.Cells.rule(term)
 		if other, twice := seen[fold(r.Taxon)]; twice && reason == "" {
-			column, reason = "taxon", fmt.Sprintf("%q stands in line %d already", r.Taxon, other)
+			column, reason = "taxon", fmt.Sprintf("%q is already in line %d", r.Taxon, other)
 		}
 		if reason != "" {
 			wrong = append(wrong, &lines.Error{File: name, Line: row.Line, Column: column, Reason: reason})

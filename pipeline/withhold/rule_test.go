@@ -46,7 +46,7 @@ func TestRead(t *testing.T) {
 		}
 	}
 	_, err := withhold.Read(strings.NewReader(headings+"Rana,0.1,a,,\nrana,0.2,b,,\n"), "sensitive.csv", term)
-	if err == nil || !strings.Contains(err.Error(), `line 3, column taxon: "rana" stands in line 2 already`) {
+	if err == nil || !strings.Contains(err.Error(), `line 3, column taxon: "rana" is already in line 2`) {
 		t.Error(err)
 	}
 }

@@ -50,7 +50,7 @@ func ReadDescriptors(folder fs.FS) (Descriptors, error) {
 		out[schema.Name] = fields
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("no table schema of the Darwin Core Data Package is there; want files such as event.json and occurrence.json")
+		return nil, fmt.Errorf("it holds no table schema of the Darwin Core Data Package; want files such as event.json and occurrence.json")
 	}
 	return out, nil
 }

@@ -159,29 +159,29 @@ func (f *Field) Misfit(text string) string {
 	switch f.Type {
 	case "integer":
 		if !integerForm.MatchString(text) {
-			return "it has to be a whole number"
+			return "it must be a whole number"
 		}
 	case "number":
 		if !numberForm.MatchString(text) {
-			return "it has to be a number"
+			return "it must be a number"
 		}
 	case "boolean":
 		switch text {
 		case "true", "True", "TRUE", "1", "false", "False", "FALSE", "0":
 			return ""
 		}
-		return "it has to be true or false"
+		return "it must be true or false"
 	default:
 		return ""
 	}
 	x, err := strconv.ParseFloat(text, 64)
 	switch {
 	case err != nil:
-		return "it has to be a number"
+		return "it must be a number"
 	case f.Minimum != nil && x < *f.Minimum:
-		return fmt.Sprintf("it may not be less than %g", *f.Minimum)
+		return fmt.Sprintf("it must not be less than %g", *f.Minimum)
 	case f.Maximum != nil && x > *f.Maximum:
-		return fmt.Sprintf("it may not be more than %g", *f.Maximum)
+		return fmt.Sprintf("it must not be more than %g", *f.Maximum)
 	}
 	return ""
 }

@@ -25,7 +25,7 @@ func ORCID(text string) (string, error) {
 	}
 	digits := strings.ReplaceAll(s, "-", "")
 	if want := mod11(digits[:15]); digits[15] != want {
-		return "", fmt.Errorf("ORCID %q: the last character checks the others and would have to be %c", text, want)
+		return "", fmt.Errorf("ORCID %q: the last character is a check character and should be %c", text, want)
 	}
 	return s, nil
 }

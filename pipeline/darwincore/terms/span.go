@@ -96,7 +96,7 @@ func zoneOf(clock string) string {
 }
 
 // errNoDate is kept, since a row of measurements has many dates that are empty.
-var errNoDate = errors.New(`"" is not a date of ISO 8601 such as 2021-06-12`)
+var errNoDate = errors.New(`"" is not an ISO 8601 date such as 2021-06-12`)
 
 func parseMoment(text string) (Span, error) {
 	if text == "" {
@@ -105,7 +105,7 @@ func parseMoment(text string) (Span, error) {
 	date, clock, timed := strings.Cut(text, "T")
 	m := dateForm.FindStringSubmatch(date)
 	if m == nil {
-		return Span{}, fmt.Errorf("%q is not a date of ISO 8601 such as 2021-06-12", text)
+		return Span{}, fmt.Errorf("%q is not an ISO 8601 date such as 2021-06-12", text)
 	}
 	year := atoi(m[1])
 	var s Span
@@ -162,7 +162,7 @@ func ValidTime(text string) bool {
 func addClock(s Span, text, clock string) (Span, error) {
 	m := timeForm.FindStringSubmatch(clock)
 	if m == nil {
-		return Span{}, fmt.Errorf("%q has no time of ISO 8601 such as 14:07:30Z", text)
+		return Span{}, fmt.Errorf("%q is not an ISO 8601 time such as 14:07:30Z", text)
 	}
 	hour, minute, second := atoi(m[1]), atoi(m[2]), atoi(m[3])
 	if hour > 24 || minute > 59 || second > 60 || hour == 24 && (minute > 0 || second > 0) {

@@ -87,13 +87,13 @@ func Variable(key string) string { return variables + strings.ToUpper(key) }
 
 // Advice says how to raise a budget that survey.yaml may name.
 func Advice(key string) string {
-	return fmt.Sprintf("if the file is to be trusted, raise budgets.%s in survey.yaml or %s in the environment", key, Variable(key))
+	return fmt.Sprintf("if you trust the file, raise budgets.%s in survey.yaml or %s in the environment", key, Variable(key))
 }
 
 // AdviceWithoutSurvey says how to raise a budget of what is read before
 // survey.yaml, or without it.
 func AdviceWithoutSurvey(key string) string {
-	return fmt.Sprintf("if the file is to be trusted, raise %s in the environment", Variable(key))
+	return fmt.Sprintf("if you trust the file, raise %s in the environment", Variable(key))
 }
 
 // Exceeded says that a file asks for more than its budget.

@@ -17,7 +17,7 @@ func TestSettingsStandBeforeTheEnvironmentAndThatBeforeTheUsual(t *testing.T) {
 
 func TestTheErrorNamesWhatRaisesTheBudget(t *testing.T) {
 	err := &Exceeded{File: "survey.yaml", Key: Nodes, What: "more than 3 keys and values"}
-	if want := "survey.yaml: more than 3 keys and values; if the file is to be trusted, raise SPADEFOOT_BUDGETS_NODES in the environment"; err.Error() != want {
+	if want := "survey.yaml: more than 3 keys and values; if you trust the file, raise SPADEFOOT_BUDGETS_NODES in the environment"; err.Error() != want {
 		t.Errorf("%q", err)
 	}
 	if got := Advice(Cells); !strings.Contains(got, "budgets.cells in survey.yaml") {

@@ -15,11 +15,11 @@ func Fault(err error) (line int, said string) {
 	}
 	switch {
 	case errors.Is(p.Err, csv.ErrBareQuote):
-		said = fmt.Sprintf("a quotation mark stands at character %d, within a cell that does not begin with one; put the whole cell in quotation marks and double those within it", p.Column)
+		said = fmt.Sprintf("there is a quotation mark at character %d in a cell that does not begin with one; put the whole cell in quotation marks and double those inside it", p.Column)
 	case errors.Is(p.Err, csv.ErrQuote):
-		said = "a cell begins with a quotation mark and does not end with one; close it where the cell ends, and double those within it"
+		said = "a cell begins with a quotation mark but does not end with one; close it at the end of the cell, and double those inside it"
 	case errors.Is(p.Err, csv.ErrFieldCount):
-		said = "the line has more or fewer cells than the headings; put quotation marks round a cell that holds the separator"
+		said = "the line has more or fewer cells than headings; put quotation marks around a cell that contains the separator"
 	default:
 		said = p.Err.Error()
 	}

@@ -9,10 +9,10 @@ import (
 
 func TestFault(t *testing.T) {
 	for text, want := range map[string]string{
-		"a,b\nc \"d\",e\n":  "a quotation mark stands at character 3,",
-		"a,b\n\"c,d\ne,f\n": "a cell begins with a quotation mark and does not end with one;",
-		"a,b\n\"c\"d,e\n":   "a cell begins with a quotation mark and does not end with one;",
-		"a,b\nc\n":          "the line has more or fewer cells than the headings;",
+		"a,b\nc \"d\",e\n":  "there is a quotation mark at character 3 in",
+		"a,b\n\"c,d\ne,f\n": "a cell begins with a quotation mark but does not end with one;",
+		"a,b\n\"c\"d,e\n":   "a cell begins with a quotation mark but does not end with one;",
+		"a,b\nc\n":          "the line has more or fewer cells than headings;",
 	} {
 		_, err := csv.NewReader(strings.NewReader(text)).ReadAll()
 		if line, said := Fault(err); line != 2 || !strings.HasPrefix(said, want) {

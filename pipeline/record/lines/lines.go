@@ -149,7 +149,7 @@ func Fit(cells []string, want int, name string, line int) ([]string, error) {
 		cells = cells[:len(cells)-1]
 	}
 	if len(cells) > want {
-		return nil, &Error{name, line, "", fmt.Sprintf("has %d cells, the headings are %d; put quotes round a text that holds the separator", len(cells), want)}
+		return nil, &Error{name, line, "", fmt.Sprintf("has %d cells, but there are %d headings; put quotation marks around a text that contains the separator", len(cells), want)}
 	}
 	for len(cells) < want {
 		cells = append(cells, "")
@@ -177,9 +177,9 @@ func (c Columns) check(headings []string, line int, name string) error {
 		case h == "":
 			return &Error{name, line, fmt.Sprint(i + 1), "has no heading"}
 		case !c.has(h):
-			return &Error{name, line, h, "is not a heading of this table; correct it, or take the column out; the headings are: " + strings.Join(append(slices.Clone(c.Needed), c.Allowed...), ", ")}
+			return &Error{name, line, h, "is not a heading of this table; correct it, or remove the column; the headings are: " + strings.Join(append(slices.Clone(c.Needed), c.Allowed...), ", ")}
 		case slices.Contains(headings[:i], h):
-			return &Error{name, line, h, "stands twice; take one of the two out"}
+			return &Error{name, line, h, "appears twice; remove one of the two"}
 		}
 	}
 	for _, h := range c.Needed {

@@ -33,12 +33,12 @@ func TestRead(t *testing.T) {
 		{what: "blank cells too many", text: "name,depth\nA,1,,\n", want: []lines.Row[pond]{{2, pond{"A", "1", ""}}}},
 		{what: "empty", text: "", wrong: "ponds.csv, line 1: the table is empty; its first line names the columns: name, depth"},
 		{what: "not UTF-8", text: "name,depth\nA\xe9,1\n", wrong: "ponds.csv, line 2: is not UTF-8 text; save the table as CSV in UTF-8"},
-		{what: "unknown heading", text: "name,depth,colour\n", wrong: "ponds.csv, line 1, column colour: is not a heading of this table; correct it, or take the column out; the headings are: name, depth, note"},
+		{what: "unknown heading", text: "name,depth,colour\n", wrong: "ponds.csv, line 1, column colour: is not a heading of this table; correct it, or remove the column; the headings are: name, depth, note"},
 		{what: "heading missing", text: "name,note\n", wrong: "ponds.csv, line 1, column depth: is missing; add it, with its heading"},
-		{what: "heading twice", text: "name,depth,name\n", wrong: "ponds.csv, line 1, column name: stands twice; take one of the two out"},
+		{what: "heading twice", text: "name,depth,name\n", wrong: "ponds.csv, line 1, column name: appears twice; remove one of the two"},
 		{what: "no heading", text: "name,depth,\n", wrong: "ponds.csv, line 1, column 3: has no heading"},
-		{what: "too long", text: "name,depth\n\nA,1,2\n", wrong: "ponds.csv, line 3: has 3 cells, the headings are 2; put quotes round a text that holds the separator"},
-		{what: "quote left open", text: "name,depth\nA,1\n\"B,2\n", wrong: "ponds.csv, line 3: a cell begins with a quotation mark and does not end with one; close it where the cell ends, and double those within it"},
+		{what: "too long", text: "name,depth\n\nA,1,2\n", wrong: "ponds.csv, line 3: has 3 cells, but there are 2 headings; put quotation marks around a text that contains the separator"},
+		{what: "quote left open", text: "name,depth\nA,1\n\"B,2\n", wrong: "ponds.csv, line 3: a cell begins with a quotation mark but does not end with one; close it at the end of the cell, and double those inside it"},
 	}
 	for _, tt := range tests {
 		got, err := lines.Read[pond](strings.NewReader(tt.text), "ponds.csv", ponds)

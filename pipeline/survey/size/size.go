@@ -54,7 +54,7 @@ func WithinLines(s *survey.Survey, where func(string) string) error {
 			return err
 		}
 		if n > most {
-			return &output.InputError{File: ref.File, Err: &sheet.Error{File: ref.File, Cause: fmt.Sprintf("more than %d lines hold something", most), Advice: budget.Advice(budget.Lines)}}
+			return &output.InputError{File: ref.File, Err: &sheet.Error{File: ref.File, Cause: fmt.Sprintf("more than %d lines are not blank", most), Advice: budget.Advice(budget.Lines)}}
 		}
 	}
 	return nil
