@@ -25,6 +25,7 @@ type bags struct {
 	likely   map[record.Address]bool // masses that have the bag in more likely than not
 	named    map[record.Address]bool // captures that a finding names
 	findings []record.Finding
+	share    *bagShare // that the single masses are judged by; nil where they tell nothing
 }
 
 // maxUntared is the number of masses that are kept, some 250 bytes each.
@@ -121,7 +122,7 @@ func (b *bags) mass(j *search, v *view) (m untaredMass, ok bool) {
 		return m, false
 	}
 	r := c.first()
-	bag := j.f.tares.of(of.Session, c.value)
+	bag := j.f.tares.within(of.Session, c.value)
 	if r.Derived || j.told.has(r.From) || !(bag > 0) || c.value <= bag {
 		return m, false
 	}
@@ -132,27 +133,38 @@ func (b *bags) mass(j *search, v *view) (m untaredMass, ok bool) {
 		square: v.square, gained: v.gained[at], inverse: v.inverse[at*k+at], nu: v.nu, cells: k}, true
 }
 
-// settle weighs every session, once all parts were added, and reports whether
-// any is told.
-func (b *bags) settle() bool {
+// settle weighs every session, once all parts were added, then what is left of the
+// survey, and reports whether anything is told by which captures are to be judged anew.
+func (b *bags) settle(f *fitted) bool {
 	if b.settled {
-		return len(b.findings) > 0
+		return len(b.findings) > 0 || b.share != nil
 	}
 	b.settled = true
+	var gains []float64 // of the masses of the sessions that are not told
 	for _, mark := range slices.Sorted(maps.Keys(b.sessions)) {
 		u := b.sessions[mark]
-		if len(u.masses) < leastUntared {
-			continue
-		}
 		sorting.Func(u.masses, func(a, b untaredMass) int { return a.at.Compare(b.at) })
-		for i := range u.masses {
-			u.masses[i].weigh()
+		if len(u.masses) >= leastUntared {
+			for i := range u.masses {
+				u.masses[i].weigh()
+			}
+			if u.weigh(b.settings.Odds.Bags); 1-u.none >= untaredTold && u.number >= fewUntared {
+				b.findings = append(b.findings, b.report(u))
+				continue
+			}
 		}
-		if u.weigh(b.settings.Odds.Bags); 1-u.none >= untaredTold && u.number >= fewUntared {
-			b.findings = append(b.findings, b.report(u))
+		for i := range u.masses {
+			gains = append(gains, u.masses[i].gain())
 		}
 	}
-	return len(b.findings) > 0
+	b.share = f.learnShare(gains)
+	return len(b.findings) > 0 || b.share != nil
+}
+
+// gain is how much likelier the mass is with a bag in it than without, as a log.
+func (m *untaredMass) gain() float64 {
+	lighter := math.Log((m.value - m.bag) / m.value)
+	return likelihood(m.square+2*lighter*m.gained+lighter*lighter*m.inverse, m.cells, m.nu) - likelihood(m.square, m.cells, m.nu) - lighter
 }
 
 // weigh works out the likelihoods of a mass by every common shift, with the bag

@@ -119,6 +119,8 @@ func (j *search) withoutBag(r *row, c *cell, s slip) (float64, bool) {
 	var tare float64
 	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
 		tare = w.Tare.Number
+	} else if s == tareLeftIn {
+		tare = j.f.tares.within(r.capture.Session, c.value)
 	} else {
 		tare = j.f.tares.of(r.capture.Session, c.value)
 	}

@@ -140,6 +140,9 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 			shift := math.Log(ch.value) - c.log
 			square := v.moved(i, shift)
 			h := hypothesis{slip: ch.slip, cells: cells, square: square, score: math.Log(ch.prior) + v.likelihood(square, k)}
+			if ch.slip == tareLeftIn {
+				h.score += math.Log(f.share.times(v.bagGain(i, ch.value)))
+			}
 			if told {
 				h.change, h.back = *ch, f.isBack(v, square, i, shift)
 			}

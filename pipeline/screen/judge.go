@@ -115,7 +115,7 @@ func (j *judgement) verdict(without []*cell) (v *view, d verdict, level record.L
 	} else if v = j.f.view(j.row, without...); v != nil {
 		look, sure = v.strange(&j.f.cuts)
 	}
-	if !look {
+	if v == nil || !look && !j.f.bagLikely(v) {
 		return
 	}
 	list := j.f.explain(v, j.sum.usualDecimals)

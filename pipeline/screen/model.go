@@ -24,6 +24,7 @@ type fitted struct {
 	agreement  map[string]agreement       // of replicates, by measurement
 	steps      map[string]*settledSteps   // by measurement
 	forEachNet float64                    // how many masses have a gross and a bag for each that was written by itself
+	share      *bagShare                  // of those that have the bag in; nil as long as the survey was not asked
 	errors     map[string]*observerErrors // by measurement
 	lengths    []string                   // that any model knows, by name
 	masses     []string

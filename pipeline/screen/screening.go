@@ -193,12 +193,13 @@ func (x *Screening) Again() *Screening {
 	if c.again(x.find.f, x.settings) {
 		return x.afresh(searching)
 	}
-	bags := c.bags.settle()
+	bags := c.bags.settle(x.find.f)
 	if c.Mended != nil {
 		x.judge = known(c.Mended, x.settings)
 	} else if !bags {
 		return nil
 	}
+	x.judge.f = x.judge.f.knowing(c.bags.share)
 	return x.afresh(finally)
 }
 

@@ -105,7 +105,8 @@ func Finally(sum *Summary, limits []Limit, s Settings, c *Causes) *Screening {
 	}
 	own.bags.settings = s
 	x.causes = &own
-	x.told = own.bags.settle() || c.Mended != nil
+	x.told = own.bags.settle(x.find.f) || c.Mended != nil
+	x.judge.f = x.judge.f.knowing(own.bags.share)
 	return x
 }
 

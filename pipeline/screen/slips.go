@@ -190,20 +190,23 @@ func (f *fitted) coarsen(list []change, observer uint64) {
 	}
 }
 
-// bagChanges are the slips of a mass that was written as net.
+// bagChanges are the slips of a mass that was written as net. A gram more or less is
+// another share of the mass with a bag than without, so that the density of the log
+// changes by the ratio of the two.
 func (f *fitted) bagChanges(list []change, of *row, c *cell, decimals int) []change {
-	tare := f.tares.of(of.capture.Session, c.value)
+	tare, twice := f.tares.within(of.capture.Session, c.value), f.tares.of(of.capture.Session, c.value)
 	if w := of.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
-		tare = w.Tare.Number
+		tare, twice = w.Tare.Number, w.Tare.Number
 	}
 	if !(tare > 0) || c.first().WrittenUnit != "" && c.first().WrittenUnit != "g" {
 		return list
 	}
 	r := c.first()
 	if v := c.value - tare; v > 0 {
-		list = append(list, change{slip: tareLeftIn, reading: r, value: v, prior: f.settings.Odds.Tare * f.forEachNet, hand: r, shown: v, digits: decimals})
+		list = append(list, change{slip: tareLeftIn, reading: r, value: v, prior: f.bagOdds() * c.value / v, hand: r, shown: v, digits: decimals})
 	}
-	return append(list, change{slip: tareTwice, reading: r, value: c.value + tare, prior: f.settings.Odds.Tare, hand: r, shown: c.value + tare, digits: decimals})
+	v := c.value + twice
+	return append(list, change{slip: tareTwice, reading: r, value: v, prior: f.settings.Odds.Tare * c.value / v, hand: r, shown: v, digits: decimals})
 }
 
 // weighingChanges are the slips of gross and tare behind a net mass.

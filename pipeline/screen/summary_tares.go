@@ -113,7 +113,7 @@ func (t *tareSummary) merge(o *tareSummary) {
 // usualTares are the median bags that a mass without a bag of its own goes by.
 type usualTares struct {
 	sessions map[uint64]float64 // of three or more, by hash as in tareSummary
-	octaves  map[int]float64    // of MinGroup or more
+	octaves  map[int]float64    // of MinGroup or more, where small animals go into other bags than large ones
 	any      float64            // of the survey; 0 where none is known
 }
 
@@ -146,31 +146,60 @@ func (t *tareSummary) usual(s Settings) usualTares {
 		return u
 	}
 	u.any = t.all.Median()
+	bySize := false
 	for octave, bags := range t.octaves {
-		if bags.Len() >= s.MinGroup && math.Abs(math.Log(bags.Median()/u.any)) > otherBag {
+		if bags.Len() >= s.MinGroup {
 			u.octaves[octave] = bags.Median()
+			bySize = bySize || math.Abs(math.Log(bags.Median()/u.any)) > otherBag
 		}
+	}
+	if !bySize {
+		clear(u.octaves)
 	}
 	return u
 }
 
 // of returns the usual bag of an animal: the median of those that animals about
-// as heavy had in the session, of those that they have in the survey where that
-// is another size of bag, of the session, or of the survey; 0 where none is
-// known.
+// as heavy had in the session, of those that they have in the survey where small
+// animals go into other bags than large ones, of the session, or of the survey; 0
+// where none is known.
 func (u *usualTares) of(session string, animal float64) float64 {
-	mark := sessionMark(session)
-	if animal > 0 {
-		octave := octaveOf(animal)
-		if bag, ok := u.sessions[octaveMark(mark, octave)]; ok {
+	if !(animal > 0) {
+		return u.inOctave(sessionMark(session), noOctave)
+	}
+	return u.inOctave(sessionMark(session), octaveOf(animal))
+}
+
+// noOctave stands for an animal of which no mass is known.
+const noOctave = math.MinInt
+
+func (u *usualTares) inOctave(session uint64, octave int) float64 {
+	if octave != noOctave {
+		if bag, ok := u.sessions[octaveMark(session, octave)]; ok {
 			return bag
 		}
 		if bag, ok := u.octaves[octave]; ok {
 			return bag
 		}
 	}
-	if bag, ok := u.sessions[mark]; ok {
+	if bag, ok := u.sessions[session]; ok {
 		return bag
 	}
 	return u.any
 }
+
+// within returns the usual bag of an animal that weighs so much with its bag: the
+// largest that an animal as heavy as what is left has.
+func (u *usualTares) within(session string, gross float64) float64 {
+	mark, top := sessionMark(session), octaveOf(gross)
+	first := u.inOctave(mark, top)
+	for octave := top; octave > top-octavesWithin; octave-- {
+		if bag := u.inOctave(mark, octave); bag < gross && octaveOf(gross-bag) == octave {
+			return bag
+		}
+	}
+	return first
+}
+
+// octavesWithin is how many octaves lighter than with its bag an animal may be.
+const octavesWithin = 5

@@ -55,3 +55,30 @@ func TestBagsByMassOfAnimal(t *testing.T) {
 		}
 	}
 }
+
+// An animal's bag is that of animals as heavy as what is left without it, also where
+// most animals of its session are of another size.
+func TestBagWithinAMass(t *testing.T) {
+	tares := newTareSummary()
+	for i := range 20 {
+		tares.add("small", 2.4, 5+float64(i)/10)
+		tares.add("small", 2.4, 12)
+		tares.add("large", 6.1, 40+float64(i))
+		tares.add("large", 6.1, 20)
+	}
+	tares.add("mixed", 2.4, 12)
+	tares.add("mixed", 6.1, 40)
+	tares.add("mixed", 6.1, 41)
+	tares.add("mixed", 2.4, 12)
+	usual := tares.usual(Defaults())
+	for _, c := range []struct {
+		session     string
+		gross, want float64
+	}{
+		{"large", 14.4, 2.4}, {"large", 17, 2.4}, {"large", 25, 6.1}, {"mixed", 8, 2.4}, {"mixed", 14.4, 2.4}, {"another", 50, 6.1},
+	} {
+		if got := usual.within(c.session, c.gross); got != c.want {
+			t.Errorf("%s, %g g: got %g, want %g", c.session, c.gross, got, c.want)
+		}
+	}
+}
