@@ -1,6 +1,7 @@
 package draft
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -138,6 +139,7 @@ func (d *drafting) findLegends() {
 			}
 		}
 	}
+	d.explainCodes()
 	for _, r := range d.lists {
 		maps.Copy(d.legend, legendOf(r.tables, known))
 	}
@@ -147,6 +149,26 @@ func (d *drafting) findLegends() {
 			maps.Copy(d.legend, said)
 			r.comment = fmt.Sprintf("%s: a legend of headings, read for the draft and not published", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
 			r.tables = nil
+		}
+	}
+}
+
+// explainCodes looks in the lines beside the tables for what the codes of a
+// column stand for, where the line does not say which column it is about.
+func (d *drafting) explainCodes() {
+	for _, r := range d.refs {
+		for _, t := range r.tables {
+			for i, c := range t.Columns {
+				if heading := mapping.Fold(c.Heading); d.legend[heading] == "" {
+					var texts []string
+					for _, row := range t.Rows {
+						texts = append(texts, row.Cells[i].Text)
+					}
+					for _, line := range d.lines {
+						d.legend[heading] = cmp.Or(d.legend[heading], mapping.LineOfCodes(line, texts))
+					}
+				}
+			}
 		}
 	}
 }

@@ -186,6 +186,26 @@ func TestDraftReadsTheTabOfCodes(t *testing.T) {
 	}
 }
 
+// Lines above and below a table that say what codes of species and of states
+// stand for fill the checklist and the words of the mapping.
+func TestDraftReadsLinesOfCodes(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "bats.csv", "# MYLU = Myotis lucifugus; EPFU = Eptesicus fuscus\nNo,Date,Sp,FA (mm),Repro\n1,3 May 2021,MYLU,38.2,NR\n2,3 May 2021,EPFU,46.5,L\n3,4 May 2021,MYLU,37.1,L\n\nNR non-reproductive; L lactating\n")
+	folder, r := runDraft(t, draft.Options{}, filepath.Join(dir, "bats.csv"))
+	got := files(t, folder)
+	for name, want := range map[string]string{
+		"checklist.csv": "Myotis lucifugus,MYLU,,2\nEptesicus fuscus,EPFU,,1\n",
+		"bats.yaml":     `{heading: Repro, term: reproductiveCondition, words: {L: lactating, NR: "non-reproductive"}}`,
+	} {
+		if !strings.Contains(string(got[name]), want) {
+			t.Errorf("%s does not say %q:\n%s", name, want, got[name])
+		}
+	}
+	if slices.ContainsFunc(r.Findings, func(f record.Finding) bool { return f.Rule == "taxon-unread" || f.Rule == "word-unknown" }) {
+		t.Error("a code was not read")
+	}
+}
+
 // Days without a year get the one that stands above them, and none where two
 // do.
 func TestDraftFindsTheYear(t *testing.T) {

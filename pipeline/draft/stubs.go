@@ -7,6 +7,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"unicode"
 
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
@@ -77,6 +78,7 @@ func (d *drafting) speciesStub() [][]string {
 	}
 	delete(counts, "")
 	d.pairsInLists(counts, pairs)
+	d.pairsInLines(counts, pairs)
 	type row struct {
 		name, code, vernacular string
 		count                  int
@@ -154,6 +156,30 @@ func (d *drafting) pairsInLists(wanted map[string]int, pairs map[string]map[stri
 					if text := strings.TrimSpace(c.Text); wanted[text] > 0 && text != name {
 						pair(pairs, text, name)
 					}
+				}
+			}
+		}
+	}
+}
+
+// pairsInLines finds what the texts of the sheets stand for in the lines above,
+// below and beside the tables: "PLCI = Plethodon cinereus, EUBI = Eurycea
+// bislineata".
+func (d *drafting) pairsInLines(wanted map[string]int, pairs map[string]map[string]bool) {
+	lines := slices.Clone(d.lines)
+	for _, r := range d.refs {
+		for _, t := range r.tables {
+			for _, l := range t.Labels {
+				lines = append(lines, l.Name+": "+l.Cell.Text)
+			}
+		}
+	}
+	for _, line := range lines {
+		for _, part := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;/()[]", r) }) {
+			words := strings.FieldsFunc(part, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("=:|–", r) })
+			for i, text := range words {
+				if wanted[text] > 0 {
+					pair(pairs, text, strings.Trim(strings.Join(words[i+1:], " "), " ."))
 				}
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strings"
 
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -23,6 +24,49 @@ func codesIn(text string) map[string]string {
 		return nil
 	}
 	return codes
+}
+
+// codeAndWords matches a code in capitals and what it stands for behind a blank:
+// "PL post-lactating".
+var codeAndWords = regexp.MustCompile(`^(\p{Lu}{1,4})\s+(\p{L}[\p{L}\p{M} .'-]+)$`)
+
+// LineOfCodes returns what a line beside a table says of a column with these
+// texts, each of which it explains, in the form that a legend has: "NR =
+// non-reproductive; PL = post-lactating". It is "" for any other line.
+func LineOfCodes(line string, texts []string) string {
+	codes, said := map[string]bool{}, []string{}
+	for _, part := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;|/()[]\n", r) }) {
+		part = strings.TrimSpace(part)
+		m := codePair.FindStringSubmatch(part)
+		if m == nil {
+			m = codeAndWords.FindStringSubmatch(part)
+		}
+		if m != nil {
+			codes[m[1]] = true
+			said = append(said, m[1]+" = "+m[2])
+		}
+	}
+	explained := 0
+	for _, text := range texts {
+		switch text = strings.TrimSpace(text); {
+		case text == "" || quantity.Missing(text):
+		case !codes[text]:
+			return ""
+		default:
+			explained++
+		}
+	}
+	if len(codes) < 2 || explained == 0 {
+		return ""
+	}
+	return strings.Join(said, "; ")
+}
+
+// beginsWithCode reports whether a text says what codes stand for and nothing
+// before.
+func beginsWithCode(text string) bool {
+	first, _, _ := strings.Cut(strings.ReplaceAll(text, ",", ";"), ";")
+	return codePair.MatchString(strings.TrimSpace(first))
 }
 
 // codesOf returns the published word that each code of a column stands for,

@@ -28,18 +28,37 @@ func TestCodesIn(t *testing.T) {
 	}
 }
 
+func TestLineOfCodes(t *testing.T) {
+	for _, c := range []struct {
+		line  string
+		texts []string
+		want  string
+	}{
+		{"NR non-reproductive, P pregnant, PL post-lactating", []string{"NR", "", "PL", "-"}, "NR = non-reproductive; P = pregnant; PL = post-lactating"},
+		{"I = inactivo; L = lactante", []string{"I", "L", "L"}, "I = inactivo; L = lactante"},
+		{"I = inactivo; L = lactante", []string{"I", "L", "M"}, ""}, // says nothing of M
+		{"I = inactivo; L = lactante", []string{"", ""}, ""},
+		{"M = male", []string{"M"}, ""},
+		{"All frogs released, no deaths", []string{"A"}, ""},
+	} {
+		if got := LineOfCodes(c.line, c.texts); got != c.want {
+			t.Errorf("%q of %q: %q, want %q", c.line, c.texts, got, c.want)
+		}
+	}
+}
+
 func TestGuessCodes(t *testing.T) {
 	columns := []column{{"sex (1=M; 2=F; 0=unk)", "sex", pick("1", "2", "0")}, {"AGE", "lifeStage", pick("A", "J", "M")},
-		{"State (1=good; 2=bad)", "", pick("1", "2")}, {"SVL (mm)", "snoutVentLength mm", svl}}
+		{"State (1=good; 2=bad)", "", pick("1", "2")}, {"N/R", "", pick("N", "R")}, {"SVL (mm)", "snoutVentLength mm", svl}}
 	clues := repeatableTerms
 	clues.Legend = func(heading string) string {
-		return map[string]string{"AGE": "A = adult, J = juvenile, M = metamorph"}[heading]
+		return map[string]string{"AGE": "A = adult, J = juvenile, M = metamorph", "N/R": "N = new; R = recapture date"}[heading]
 	}
 	guesses, err := Guess([]record.Table{sheet(columns, 40, false)}, clues)
 	if err != nil {
 		t.Fatal(err)
 	}
-	words := []map[string]string{{"0": "indeterminate", "1": "male", "2": "female"}, {"A": "adult", "J": "juvenile", "M": "metamorph"}, nil, nil}
+	words := []map[string]string{{"0": "indeterminate", "1": "male", "2": "female"}, {"A": "adult", "J": "juvenile", "M": "metamorph"}, nil, nil, nil}
 	for i, g := range guesses {
 		if got := said(g.Meaning); got != columns[i].want {
 			t.Errorf("%s: %q, want %q", g.Heading, got, columns[i].want)

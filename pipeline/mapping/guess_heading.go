@@ -143,7 +143,7 @@ func (g *guesser) otherMarks(it *item) {
 func (g *guesser) byLegend(it *item) {
 	i := it.columns[0]
 	legend, own := g.legends[i], g.readings[i]
-	if len(legend.words) == 0 || slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0.8 }) {
+	if len(legend.words) == 0 || beginsWithCode(g.legend(i)) || slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0.8 }) {
 		return
 	}
 	before := it.candidates
