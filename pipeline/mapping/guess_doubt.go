@@ -307,6 +307,9 @@ func (g *guesser) doubtMark(it *item, p *profile) string {
 	case p.filled > 20 && p.distinct <= 5:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
 	}
+	if p.counting > 0.8 && p.unique < 0.98 && g.againOnOneDay(it.columns[0]) {
+		return "the numbers count on from row to row and begin again on the same day, as those of rows do"
+	}
 	for _, other := range []struct {
 		term  string
 		share float64
@@ -323,6 +326,17 @@ func (g *guesser) doubtMark(it *item, p *profile) string {
 		}
 	}
 	return ""
+}
+
+// againOnOneDay reports whether the values of a column come again, and nothing
+// says that they do so on another day.
+func (g *guesser) againOnOneDay(column int) bool {
+	day := g.columnOf("eventDate")
+	if day < 0 {
+		return false
+	}
+	changed, repeats := g.changes(column, day, -1)
+	return repeats > 0 && 2*changed < repeats
 }
 
 // columnOf returns the column that was given a term, or -1.

@@ -124,10 +124,16 @@ func (g *guesser) toldApart() {
 	}
 }
 
-// otherMarks lets a second mark of an animal be another of its numbers.
+// otherMarks lets a second mark of an animal be another of its numbers, and
+// numbers that count on and begin again the number of the row.
 func (g *guesser) otherMarks(it *item) {
 	for _, c := range it.candidates {
 		if c.meaning.Role == record.Term && c.meaning.Term == "organismID" {
+			if p := g.profiles[it.columns[0]]; p.counting > 0.8 && p.unique < 0.98 {
+				n := *c
+				n.meaning.Term, n.weight, n.reasons = "recordNumber", c.weight*0.3, slices.Clone(c.reasons)
+				it.add(&n)
+			}
 			o := *c
 			o.meaning.Term, o.weight, o.fallback = "otherCatalogNumbers", c.weight*0.8, true
 			o.shared = g.clues.Repeatable != nil && g.clues.Repeatable(o.meaning.Term)

@@ -161,6 +161,26 @@ func TestGuessOfSeveralAnimals(t *testing.T) {
 	}
 }
 
+// TestGuessNumbersThatBeginAgain has animals that are numbered anew in each lot of
+// one day, and animals that are measured on four days in the order of their marks.
+func TestGuessNumbersThatBeginAgain(t *testing.T) {
+	for _, c := range []struct {
+		date func(int) string
+		want string
+	}{
+		{cycle("21-Jun-10"), "recordNumber"},
+		{func(r int) string { return fmt.Sprintf("%d-Jun-10", 21+r/10) }, "organismID"},
+	} {
+		guesses, err := Guess([]record.Table{tableOf("tadpoles.csv", []string{"Tadpole", "Date", "BL"}, func(r int) string { return fmt.Sprint(r%10 + 1) }, c.date, rising("%.1f", 9, 0.1))}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := said(guesses[0].Meaning); got != c.want {
+			t.Errorf("on %s and on: %q, want %q: %s", c.date(0), got, c.want, guesses[0].Reason)
+		}
+	}
+}
+
 // The lower of two heading rows says what a column is; the upper one may
 // stretch over columns that its unit does not belong to.
 func TestGuessTwoHeadingRows(t *testing.T) {
