@@ -80,6 +80,7 @@ func Write(ctx context.Context, sheets []string, out string, o Options) (*Drafte
 	}
 	d.distinguish()
 	d.readTexts()
+	d.namePlaces()
 	d.writeMappings()
 	if d.old == nil {
 		d.stubs()
@@ -125,6 +126,7 @@ type entry struct {
 	sheet   record.Sheet
 	tables  []record.Table
 	form    *form
+	place   string              // that the tab is named after; see namePlaces
 	texts   map[string][]string // what stands under some terms in each capture; see readTexts
 }
 

@@ -34,6 +34,10 @@ func (r entry) line() string {
 		defaults = append(defaults, "eventDate: "+mapping.Quote(day))
 		why = append(why, "no day stands in its rows, and "+where+" says this one")
 	}
+	if r.place != "" {
+		defaults = append(defaults, "locality: "+mapping.Quote(r.place))
+		why = append(why, "no place stands in its rows, and the name of the tab says this one")
+	}
 	if l := r.form.language(); l != "" && l != "en" {
 		defaults = append(defaults, "language: "+mapping.Quote(l))
 		why = append(why, "the language of its headings")

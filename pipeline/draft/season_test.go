@@ -206,6 +206,44 @@ func TestDraftReadsLinesOfCodes(t *testing.T) {
 	}
 }
 
+// Tabs of one form that are all named after places say where their captures were
+// made; tabs of nights and of people do not.
+func TestDraftNamesPlacesByTabs(t *testing.T) {
+	for _, c := range []struct {
+		tabs  []string
+		named bool
+	}{
+		{[]string{"Pond A", "Creek"}, true},
+		{[]string{"Pond A", "Night 2"}, false},
+		{[]string{"Anna", "Ben"}, false},
+		{[]string{"Sheet1", "Sheet2"}, false},
+		{[]string{"Pond A"}, false},
+	} {
+		book := excelize.NewFile()
+		for _, tab := range c.tabs {
+			if _, err := book.NewSheet(tab); err != nil {
+				t.Fatal(err)
+			}
+			for i, row := range [][]any{{"Date", "Trap", "Species", "SVL (mm)"}, {"3 May 2021", "N1", "Rana arvalis", 61.2}, {"4 May 2021", "N7", "Rana arvalis", 48.5}} {
+				if err := book.SetSheetRow(tab, fmt.Sprintf("A%d", i+1), &row); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		path := filepath.Join(t.TempDir(), "traps.xlsx")
+		if err := book.SaveAs(path); err != nil {
+			t.Fatal(err)
+		}
+		folder, _ := runDraft(t, draft.Options{}, path)
+		text := string(files(t, folder)["survey.yaml"])
+		for _, tab := range c.tabs {
+			if strings.Contains(text, fmt.Sprintf("defaults: {locality: %s}", tab)) != c.named {
+				t.Errorf("of %q, %s named a place: want %v\n%s", c.tabs, tab, c.named, text)
+			}
+		}
+	}
+}
+
 // Days without a year get the one that stands above them, and none where two
 // do.
 func TestDraftFindsTheYear(t *testing.T) {

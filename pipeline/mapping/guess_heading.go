@@ -54,7 +54,7 @@ func (g *guesser) propose(it *item) {
 		g.byLegend(it)
 		g.proposeUnlike(it, names)
 	}
-	sharp := strings.HasSuffix(strings.TrimSpace(it.heading), "#")
+	sharp := strings.Trim(it.heading, " #") != strings.TrimSpace(it.heading) // "Clip #", "# obs"
 	if n := len(words); sharp || !whole && n > 1 && g.know.wordKinds[identityWord][words[n-1]] {
 		g.onlyNumbered(it)
 		if len(it.candidates) == 0 {
@@ -242,8 +242,8 @@ func (g *guesser) phrases(it *item) {
 }
 
 // onlyNumbered takes off the meanings that no number of a thing has, since the
-// heading says that it is one: "Sl. No." is no standard length, "Clip #" no
-// remark.
+// heading says that it is one: "Sl. No." is no standard length, "Clip #" and "#
+// obs" are no remarks.
 func (g *guesser) onlyNumbered(it *item) {
 	it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool {
 		return isMeasured(c) && g.know.measurements[c.meaning.Measurement].Dimension != "count" || c.meaning.Role == record.WeighPart || strings.HasSuffix(c.meaning.Term, "Remarks")
@@ -593,6 +593,17 @@ func (g *guesser) preferLanguage() {
 			}
 		}
 	}
+}
+
+// NamesPlace reports whether the name of a tab is that of a place: a word of it
+// stands over columns of places.
+func NamesPlace(text string) bool {
+	know, err := draftKnowledge()
+	return err == nil && slices.ContainsFunc(know.read(text).words, func(w string) bool {
+		return slices.ContainsFunc(know.headings[w], func(h vocabulary.Heading) bool {
+			return h.Role == vocabulary.HeadingTerm && (h.Value == "locality" || h.Value == "waterBody") && h.Weight >= 0.7
+		})
+	})
 }
 
 // OfSomethingElse reports whether a text speaks of what is done with a sheet, or
