@@ -82,14 +82,6 @@ func marksOf(numbers ...int) (m marks) {
 	return m
 }
 
-func (f *fact) mark(m *marks) {
-	for i := range f.cells {
-		if len(f.cells[i].text) > 0 {
-			m.add(i)
-		}
-	}
-}
-
 // learn gathers the columns of captures, on all processors.
 func (a *Archive) learn(captures []*record.Capture) *Columns {
 	all := &Columns{}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"strconv"
 	"strings"
+	"time"
 
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/record/sorting"
@@ -11,7 +12,7 @@ import (
 
 // ranks are the ranks of the classification that coverage is nested by, from
 // the top, as Darwin Core names them.
-var ranks = []string{"kingdom", "phylum", "class", "order", "family", "genus"}
+var ranks = coveredTerms[:coveredName]
 
 // Coverage is what a set of occurrences covers in space, time and taxa. The
 // zero value covers nothing. Of names that are all different it keeps those
@@ -33,19 +34,49 @@ type taxonNode struct {
 	below              map[string]*taxonNode
 }
 
-// Add widens the coverage by a row of the core. A date that is called wrong
+// coveredTerms are those that widen a coverage: the ranks, then the others.
+var coveredTerms = [...]string{"kingdom", "phylum", "class", "order", "family", "genus", "scientificName", "taxonRank", "vernacularName",
+	"decimalLatitude", "decimalLongitude", "stateProvince", "country", "eventDate", "samplingProtocol"}
+
+// Places among coveredTerms, behind the ranks.
+const (
+	coveredName = iota + 6
+	coveredRank
+	coveredVernacular
+	coveredLatitude
+	coveredLongitude
+	coveredProvince
+	coveredCountry
+	coveredDate
+	coveredProtocol
+)
+
+// covering are the texts of coveredTerms in a row of the core.
+type covering [len(coveredTerms)]string
+
+// add widens the coverage by a row of the core. A date that is called wrong
 // widens nothing.
-func (c *Coverage) Add(row interface{ Get(term string) string }, wrongDate bool) {
-	c.addPosition(row.Get("decimalLatitude"), row.Get("decimalLongitude"))
-	c.addPlace(row.Get("stateProvince"), row.Get("country"))
+func (c *Coverage) add(row *covering, wrongDate bool) {
+	c.addPosition(row[coveredLatitude], row[coveredLongitude])
+	c.addPlace(row[coveredProvince], row[coveredCountry])
 	if !wrongDate {
-		c.addDate(row.Get("eventDate"))
+		c.addDate(row[coveredDate])
 	}
-	if p := row.Get("samplingProtocol"); p != "" {
+	if p := row[coveredProtocol]; p != "" {
 		var buf [128]byte
 		c.protocols.add(append(buf[:0], p...))
 	}
 	c.addTaxon(row)
+}
+
+// cover widens the coverage by the line that was made last.
+func (s *RowWriter) cover() {
+	var row covering
+	for i, slot := range s.builder.covered {
+		row[i] = s.line.texts[slot]
+	}
+	date := s.found[foundDate]
+	s.coverage.add(&row, date != nil && date.Wrong)
 }
 
 // maxDates bounds the texts of dates that are remembered.
@@ -53,7 +84,7 @@ const maxDates = 1 << 14
 
 // addDate widens the time. A survey writes the same few days over and over.
 func (c *Coverage) addDate(text string) {
-	if text == "" || c.dates[text] {
+	if text == "" || c.within(text) || c.dates[text] {
 		return
 	}
 	if c.dates == nil {
@@ -67,6 +98,12 @@ func (c *Coverage) addDate(text string) {
 		return
 	}
 	c.addSpan(s.First(), s.Last())
+}
+
+// within reports whether a text has the form of a day, and none that would widen
+// the time.
+func (c *Coverage) within(text string) bool {
+	return len(text) == len(time.DateOnly) && text[4] == '-' && text[7] == '-' && c.first != "" && c.first <= text && text <= c.last
 }
 
 func (c *Coverage) addSpan(first, last string) {
@@ -123,16 +160,15 @@ func (c *Coverage) addPlace(names ...string) {
 }
 
 // addTaxon hangs the name of a row under its higher ranks.
-func (c *Coverage) addTaxon(row interface{ Get(term string) string }) {
+func (c *Coverage) addTaxon(row *covering) {
 	var buf [256]byte
 	key, last := buf[:0], ""
-	for _, rank := range ranks {
-		s := row.Get(rank)
+	for _, s := range row[:len(ranks)] {
 		key = appendPart(key, s)
 		last = cmp.Or(s, last)
 	}
-	if name := row.Get("scientificName"); name != "" && name != last {
-		for _, s := range []string{name, row.Get("taxonRank"), row.Get("vernacularName")} {
+	if name := row[coveredName]; name != "" && name != last {
+		for _, s := range row[coveredName : coveredVernacular+1] {
 			key = appendPart(key, s)
 		}
 	} else if last == "" {

@@ -78,7 +78,11 @@ func (p *Package) Add(c *record.Capture) error {
 	}
 	session.see(row)
 	p.survey.see(row)
-	p.coverage.Add(row, wrongDate(c))
+	var covered covering
+	for i, term := range coveredTerms {
+		covered[i] = row.Get(term)
+	}
+	p.coverage.add(&covered, wrongDate(c))
 	p.usage.add(c, p.label)
 	if err := p.rows.add(row); err != nil {
 		return err

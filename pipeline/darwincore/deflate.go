@@ -140,7 +140,10 @@ func (p *packing) take(order <-chan *block, packed io.Writer) {
 
 // Write appends to the file.
 func (p *packing) Write(text []byte) (int, error) {
-	n := len(text)
+	n, err := p.file.Write(text) // while it is fresh in the processor's caches
+	if err != nil {
+		return n, err
+	}
 	for len(text) > 0 {
 		if p.block == nil {
 			p.block = <-p.deflater.blocks
@@ -167,10 +170,9 @@ func (p *packing) flush() error {
 	p.block = nil
 	p.crc = crc32.Update(p.crc, crc32.IEEETable, b.text)
 	p.size += uint64(len(b.text))
-	_, err := p.file.Write(b.text)
-	if err != nil || p.order == nil {
+	if p.order == nil {
 		p.deflater.blocks <- b
-		return err
+		return nil
 	}
 	p.order <- b
 	p.deflater.jobs <- b

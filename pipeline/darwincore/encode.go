@@ -24,18 +24,21 @@ func (s *RowWriter) appendLine(b []byte, columns []int) []byte {
 
 // append appends the measurement as a row of CSV with these columns.
 func (f *fact) append(b []byte, columns []int) []byte {
-	for i, column := range columns {
-		if i > 0 {
-			b = append(b, ',')
+	sections := f.form.sectionsFor(columns)
+	for i := range sections {
+		p := &sections[i]
+		b = append(b, p.same...)
+		if p.own < 0 {
+			break
 		}
-		switch c := &f.cells[column]; {
+		switch c := &f.own[p.own]; {
 		case c.csv != nil:
 			b = append(b, c.csv...)
 		case len(c.text) > 0:
 			b = appendText(b, c.text)
 		}
 	}
-	return append(b, '\n')
+	return b
 }
 
 // append appends the medium as a row of CSV with these columns.

@@ -3,7 +3,6 @@ package darwincore
 import (
 	"bytes"
 	"strconv"
-	"strings"
 
 	"spadefoot/pipeline/record"
 )
@@ -31,10 +30,31 @@ var factTerms = [factCount]string{"eventID", "occurrenceID", "measurementID", "m
 	"measurementUnit", "measurementDeterminedBy", "measurementDeterminedDate", "measurementMethod", "measurementRemarks",
 	"measurementTypeID", "measurementUnitID"}
 
-// fact is the row of one measurement.
+// fact is the row of one measurement: what its form tells, and cells of its own.
 type fact struct {
-	cells [factCount]cell
-	form  *form
+	own  [factCount]cell
+	form *form
+}
+
+// cell is the text of a column.
+func (f *fact) cell(column int) *cell {
+	if f.form.told.has(column) {
+		return &f.form.cells[column]
+	}
+	return &f.own[column]
+}
+
+// ownColumns are those that a form may leave to the measurement.
+var ownColumns = [...]int{factEvent, factOccurrence, factID, factValue, factAccuracy, factBy, factDate, factRemarks}
+
+// mark adds the columns that hold something.
+func (f *fact) mark(m *marks) {
+	m.join(&f.form.needs)
+	for _, column := range ownColumns {
+		if len(f.own[column].text) > 0 && !f.form.told.has(column) {
+			m.add(column)
+		}
+	}
 }
 
 // facts makes the rows of the measurements of a capture one after the other,
@@ -49,21 +69,13 @@ func (s *RowWriter) facts(c *record.Capture, published []*record.Reading, use fu
 		if len(s.buffers.value) == 0 {
 			continue
 		}
-		form := s.forms.of(i, r)
-		f.form = form
-		f.cells[factID] = s.measurementID(&f.cells[factOccurrence], form.like)
-		f.cells[factType], f.cells[factUnit], f.cells[factMethod] = form.kind, form.unit, form.method
-		f.cells[factVerbatim] = form.heading
-		f.cells[factBy] = form.observer
-		f.cells[factTypeID], f.cells[factUnitID] = form.kindID, form.unitID
-		if len(form.observer.text) == 0 && !form.key.derived { // nobody determined what was computed
-			f.cells[factBy] = s.by
-		}
+		f.form = s.forms.of(i, r)
+		s.nameMeasurement(f)
 		s.buffers.remarks = appendRemarks(s.buffers.remarks[:0], r, s.buffers.value)
-		f.cells[factValue] = cell{text: bytes.TrimSpace(s.buffers.value)}
-		f.cells[factRemarks] = cell{text: bytes.TrimSpace(s.buffers.remarks)}
-		accuracy := form.uncertainty(r)
-		f.cells[factAccuracy] = cell{text: accuracy, csv: accuracy}
+		f.own[factValue].text = bytes.TrimSpace(s.buffers.value)
+		f.own[factRemarks].text = bytes.TrimSpace(s.buffers.remarks)
+		accuracy := f.form.uncertainty(r)
+		f.own[factAccuracy].text, f.own[factAccuracy].csv = accuracy, accuracy
 		use(f)
 	}
 }
@@ -78,33 +90,33 @@ type factBuffers struct {
 
 // ofCapture fills in what all measurements of a capture have.
 func (s *RowWriter) ofCapture(f *fact, c *record.Capture) {
-	d := &s.builder.dataset
-	id := s.identity(c)
-	observer := firstOf(s.get(foundDeterminer), s.get(foundRecorder), d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"])
-	f.cells[factOccurrence] = buffered(&s.buffers.occurrence, id)
-	s.by = buffered(&s.buffers.by, observer)
-	f.cells[factDate] = buffered(&s.buffers.date, s.get(foundDetermined)) // without one, it is the day of the core
+	observer := firstOf(s.get(foundDeterminer), s.get(foundRecorder), s.builder.determiner)
+	f.own[factOccurrence] = buffered(&s.buffers.occurrence, s.identity(c))
+	f.own[factBy] = buffered(&s.buffers.by, observer)
+	f.own[factDate] = buffered(&s.buffers.date, s.get(foundDetermined)) // without one, it is the day of the core
 }
 
 // buffered makes a cell without new memory.
 func buffered(buffer *[2][]byte, text string) cell {
-	text = strings.TrimSpace(text)
+	text = trimmed(text)
 	buffer[0] = append(buffer[0][:0], text...)
 	buffer[1] = appendText(buffer[1][:0], text)
 	return cell{buffer[0], buffer[1], text}
 }
 
-// measurementID is the identifier of the occurrence with the name of the
-// measurement behind it, its replicate, and, where those are the same, the
-// count among its like (from 2): ID:headWidth, ID:headWidth:1, ID:headWidth.2.
-func (s *RowWriter) measurementID(occurrence *cell, like *likeness) cell {
-	id := append(append(s.buffers.id[:0], occurrence.text...), like.name...)
-	if count := like.next(s.captures); count > 1 {
+// nameMeasurement makes the identifier of a measurement: that of the occurrence
+// with the name of the measurement behind it, its replicate, and, where those are
+// the same, the count among its like (from 2): ID:headWidth, ID:headWidth:1,
+// ID:headWidth.2.
+func (s *RowWriter) nameMeasurement(f *fact) {
+	occurrence := &f.own[factOccurrence]
+	id := append(append(s.buffers.id[:0], occurrence.text...), f.form.like.name...)
+	if count := f.form.like.next(s.captures); count > 1 {
 		id = strconv.AppendInt(append(id, '.'), int64(count), 10)
 	}
 	s.buffers.id = id
+	f.own[factID].text, f.own[factID].csv = id, id
 	if len(occurrence.csv) != len(occurrence.text) { // it stands in quotes
-		return cell{text: id}
+		f.own[factID].csv = nil
 	}
-	return cell{text: id, csv: id}
 }

@@ -32,15 +32,46 @@ func (c *cell) string() string {
 // form is what the readings of one kind have in common: of one measurement,
 // one replicate, taken with one instrument by one person.
 type form struct {
-	key                          formKey
-	kind, unit, method, observer cell
-	heading                      cell
-	kindID, unitID               cell
-	needs                        marks // columns of kind, unit and method
-	like                         *likeness
-	taken                        bool // counted in the usage
-	accuracy                     float64
-	accuracyText                 []byte
+	key          formKey
+	cells        [factCount]cell
+	told         marks // columns whose cells are those of the form, blank ones among them
+	needs        marks // those of them that hold something
+	like         *likeness
+	taken        bool // counted in the usage
+	accuracy     float64
+	accuracyText []byte
+
+	sections []section // of a row, with so many columns
+	columns  int
+}
+
+// section is a part of a row as CSV: what is the same in every row of a form, up
+// to a column that a measurement has by itself.
+type section struct {
+	same []byte
+	own  int // -1 at the end of the row
+}
+
+// sectionsFor cuts the rows of a file with these columns, which only become more.
+func (f *form) sectionsFor(columns []int) []section {
+	if f.columns == len(columns) {
+		return f.sections
+	}
+	f.columns, f.sections = len(columns), nil
+	var same []byte
+	for i, column := range columns {
+		if i > 0 {
+			same = append(same, ',')
+		}
+		if f.told.has(column) {
+			same = append(same, f.cells[column].csv...)
+			continue
+		}
+		f.sections = append(f.sections, section{same, column})
+		same = nil
+	}
+	f.sections = append(f.sections, section{append(same, '\n'), -1})
+	return f.sections
 }
 
 type formKey struct {
@@ -136,13 +167,23 @@ func (k *formKey) likeName() string {
 
 // form works out what readings of one kind have in common.
 func (m *RowBuilder) form(key formKey) *form {
-	f := &form{key: key, kind: newCell(m.kind(key.measurement)), unit: newCell(key.unit),
-		method: newCell(m.method(key)), observer: newCell(key.observer), heading: newCell(key.heading),
-		kindID: newCell(firstOf(m.dataset.TypeIDs[key.measurement], vocabulary.MeasurementIRI(key.measurement))), unitID: newCell(quantity.UnitIRI(key.unit))}
-	var row fact
-	row.cells[factType], row.cells[factUnit], row.cells[factMethod] = f.kind, f.unit, f.method
-	row.cells[factTypeID], row.cells[factUnitID], row.cells[factVerbatim] = f.kindID, f.unitID, f.heading
-	row.mark(&f.needs)
+	f := &form{key: key, columns: -1}
+	tell := func(column int, text string) {
+		f.cells[column] = newCell(text)
+		f.told.add(column)
+		if len(f.cells[column].text) > 0 {
+			f.needs.add(column)
+		}
+	}
+	tell(factType, m.kind(key.measurement))
+	tell(factTypeID, firstOf(m.dataset.TypeIDs[key.measurement], vocabulary.MeasurementIRI(key.measurement)))
+	tell(factUnit, key.unit)
+	tell(factUnitID, quantity.UnitIRI(key.unit))
+	tell(factMethod, m.method(key))
+	tell(factVerbatim, key.heading)
+	if strings.TrimSpace(key.observer) != "" || key.derived { // nobody determined what was computed
+		tell(factBy, key.observer)
+	}
 	return f
 }
 

@@ -3,6 +3,7 @@ package darwincore
 import (
 	"math/bits"
 	"strings"
+	"unicode/utf8"
 )
 
 // Line is the row of the core that a RowWriter made last. It is valid until the
@@ -63,11 +64,23 @@ func (l *Line) Row() Row {
 // set puts a text into a slot, in place of one that is there. White space at
 // the ends is dropped; an empty text is not set.
 func (l *Line) set(slot int, text string) {
-	if text = strings.TrimSpace(text); text != "" {
+	if text = trimmed(text); text != "" {
 		l.texts[slot] = text
 		l.has.add(slot)
 	}
 }
+
+// trimmed is strings.TrimSpace; most texts have nothing to trim, which the first
+// and the last byte tell.
+func trimmed(text string) string {
+	if n := len(text); n == 0 || solid(text[0]) && solid(text[n-1]) {
+		return text
+	}
+	return strings.TrimSpace(text)
+}
+
+// solid reports whether a byte is a character by itself and no white space.
+func solid(b byte) bool { return ' ' < b && b < utf8.RuneSelf }
 
 // drop takes a text out since the event says it.
 func (l *Line) drop(slot int) {

@@ -23,12 +23,13 @@ const (
 	foundDeterminer
 	foundDetermined
 	foundStatus
+	foundDate
 	foundCount
 )
 
 var askedFor = map[string]int{"occurrenceID": foundOccurrence, "dynamicProperties": foundDynamic, "recordedBy": foundRecorder,
 	"measurementDeterminedBy": foundDeterminer, "measurementDeterminedDate": foundDetermined,
-	"occurrenceStatus": foundStatus}
+	"occurrenceStatus": foundStatus, "eventDate": foundDate}
 
 // meaning is where the text of a term goes.
 type meaning struct {

@@ -24,9 +24,9 @@ func (m *RowBuilder) Measurements(c *record.Capture) []Row {
 	published := s.read(c)
 	rows := make([]Row, 0, len(published))
 	s.facts(c, published, func(f *fact) {
-		row := make(Row, 0, len(f.cells))
-		for i := range f.cells {
-			if cell := &f.cells[i]; len(cell.text) > 0 {
+		row := make(Row, 0, factCount)
+		for i := range factCount {
+			if cell := f.cell(i); len(cell.text) > 0 {
 				row = append(row, Field{factTerms[i], cell.string()})
 			}
 		}

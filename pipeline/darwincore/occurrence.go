@@ -68,7 +68,7 @@ func (s *RowWriter) occurrence(c *record.Capture, published []*record.Reading) *
 		if s.builder.unnamed {
 			l.set(at.event, "event")
 		} else {
-			l.set(at.event, s.sessions.event(s.builder.space, c.Session))
+			l.set(at.event, s.session.event(s.builder.space, c.Session))
 		}
 		if !l.has.has(at.parent) {
 			s.setFixed(at.parent, s.builder.survey)
@@ -101,7 +101,7 @@ func (s *RowWriter) values(c *record.Capture) {
 			s.leaveOut(c.Values[:i], v, m)
 		case m.way == intoRow:
 			s.line.set(m.slot, v.Text)
-			if v.Verbatim == "" && s.builder.fixedSlots.has(m.slot) && strings.TrimSpace(v.Text) == s.builder.fixed[m.slot].text {
+			if v.Verbatim == "" && s.builder.fixedSlots.has(m.slot) && trimmed(v.Text) == s.builder.fixed[m.slot].text {
 				s.line.fixed.add(m.slot) // a default that normalising gave to each capture
 			}
 			s.keepVerbatim(c, m.slot, v)
@@ -152,8 +152,11 @@ func (s *RowWriter) leaveOut(before []record.Value, v *record.Value, m *meaning)
 
 // keepVerbatim puts what was written beside a value that reads otherwise.
 func (s *RowWriter) keepVerbatim(c *record.Capture, slot int, v *record.Value) {
-	written := strings.TrimSpace(v.Verbatim)
-	if written == "" || written == strings.TrimSpace(v.Text) {
+	if v.Verbatim == "" || v.Verbatim == v.Text {
+		return
+	}
+	written := trimmed(v.Verbatim)
+	if written == "" || written == trimmed(v.Text) {
 		return
 	}
 	table := s.line.table
@@ -220,23 +223,16 @@ func firstOf(texts ...string) string {
 	return ""
 }
 
-// sessions remembers the identifiers of sessions.
-type sessions map[string]string
+// session remembers the identifier of the last session: captures of one stand
+// beside each other.
+type session struct {
+	name []byte
+	id   string
+}
 
-// maxSessions bounds the sessions that are remembered.
-const maxSessions = 1 << 12
-
-func (s *sessions) event(space uuid.UUID, name string) string {
-	id, ok := (*s)[name]
-	if !ok {
-		switch {
-		case *s == nil:
-			*s = make(sessions, maxSessions)
-		case len(*s) >= maxSessions:
-			clear(*s)
-		}
-		id = eventIn(space, name)
-		(*s)[strings.Clone(name)] = id
+func (s *session) event(space uuid.UUID, name string) string {
+	if s.id == "" || string(s.name) != name {
+		s.name, s.id = append(s.name[:0], name...), eventIn(space, name)
 	}
-	return id
+	return s.id
 }

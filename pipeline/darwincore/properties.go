@@ -207,7 +207,7 @@ func (p *properties) nest(name, key, text string) {
 func (p *properties) readings(published []*record.Reading, w *record.Weighing) {
 	for i, r := range published {
 		switch {
-		case r.Derived || strings.TrimSpace(r.Verbatim) == "":
+		case taken(r) || r.Derived || strings.TrimSpace(r.Verbatim) == "":
 		case r.Undecided != "":
 			if !slices.ContainsFunc(published[:i], func(o *record.Reading) bool { return o.From == r.From && o.Measurement == r.Measurement }) {
 				p.nest(undecidedGroup, r.Measurement, r.Verbatim)

@@ -5,7 +5,6 @@ import (
 	"cmp"
 	"math"
 	"strconv"
-	"strings"
 	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
@@ -26,7 +25,7 @@ func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 	if int(r.State) < len(stateRemarks) {
 		b = append(b, stateRemarks[r.State]...)
 	}
-	if s := strings.TrimSpace(r.Remark); s != "" {
+	if s := trimmed(r.Remark); s != "" {
 		b = append(between(b, from), s...)
 	}
 	if r.Guessed {
@@ -36,7 +35,7 @@ func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 		b = append(between(b, from), "read to "...)
 		b = append(append(strconv.AppendFloat(b, r.Resolution, 'g', 6, 64), ' '), r.Unit...)
 	}
-	written := strings.TrimSpace(r.Verbatim)
+	written := trimmed(r.Verbatim)
 	if written == "" || written == string(value) || r.Derived {
 		return b
 	}

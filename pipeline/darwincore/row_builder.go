@@ -25,6 +25,8 @@ type RowBuilder struct {
 	survey      string            // identifier of the survey as an event
 	instruments map[string]string // descriptions by name
 	unnamed     bool              // events have no identifiers
+	determiner  string            // of measurements where a capture names nobody
+	covered     []int             // slots of coveredTerms
 	writers     sync.Pool         // of *RowWriter, for rows made one at a time
 }
 
@@ -46,7 +48,8 @@ type same struct {
 // of a measurement; where it is nil or gives "" the name of the measurement
 // stands. It is asked once for each measurement, or a few times.
 func NewRowBuilder(d Dataset, label func(string) string) *RowBuilder {
-	m := &RowBuilder{dataset: d, label: label, language: threeLetters(d.Language), space: spaceOf(d.ID), survey: EventID(d.ID, ""), instruments: map[string]string{}}
+	m := &RowBuilder{dataset: d, label: label, language: threeLetters(d.Language), space: spaceOf(d.ID), survey: EventID(d.ID, ""), instruments: map[string]string{},
+		determiner: firstOf(d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"]), covered: Slots(coveredTerms[:])}
 	m.at = slotsOf{occurrence: must("occurrenceID"), country: must("country"), code: must("countryCode"), event: must("eventID"),
 		parent: must("parentEventID"), remarks: must("occurrenceRemarks"), dynamic: must("dynamicProperties"), media: must("associatedMedia"),
 		count: must("individualCount"), quantity: must("organismQuantity")}

@@ -6,16 +6,15 @@ import "spadefoot/pipeline/record"
 // that rows cost little. It belongs to one goroutine. It keeps of captures no
 // more than the texts that many of them share, up to a bound.
 type RowWriter struct {
-	builder  *RowBuilder
-	line     Line
-	dynamic  properties
-	known    meanings
-	sessions sessions
+	builder *RowBuilder
+	line    Line
+	dynamic properties
+	known   meanings
+	session session
 
 	forms    forms
 	fact     fact
 	buffers  factBuffers
-	by       cell
 	captures uint64
 
 	means    []*meaning                // of the values of the capture
@@ -88,6 +87,6 @@ func (s *RowWriter) Rest() {
 	s.line.clear()
 	s.dynamic.drop()
 	clear(s.readings[:cap(s.readings)])
-	s.masses, s.fact, s.by = [3]record.Reading{}, fact{}, cell{}
+	s.masses, s.fact = [3]record.Reading{}, fact{}
 	s.found = [foundCount]*record.Value{}
 }

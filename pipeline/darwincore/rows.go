@@ -52,7 +52,7 @@ func (a *Archive) made(captures []*record.Capture) *made {
 func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns) {
 	published := s.read(c)
 	line := s.occurrence(c, published)
-	s.coverage.Add(line, wrongDate(c))
+	s.cover()
 	var event *happening
 	if a.events != nil {
 		event = a.put(line)
@@ -65,10 +65,10 @@ func (a *Archive) rows(s *RowWriter, c *record.Capture, out *made, used *Columns
 	facts := *out.text[1]
 	s.facts(c, published, func(f *fact) {
 		if event != nil {
-			f.cells[factEvent] = cell{text: event.csv[s.builder.at.event], csv: event.csv[s.builder.at.event]}
+			f.own[factEvent] = cell{text: event.csv[s.builder.at.event], csv: event.csv[s.builder.at.event]}
 		}
 		f.mark(&used.facts)
-		s.usage.accurate = s.usage.accurate || len(f.cells[factAccuracy].text) > 0
+		s.usage.accurate = s.usage.accurate || len(f.own[factAccuracy].text) > 0
 		facts = f.append(facts, a.measurements.columns)
 		out.rows[1]++
 		if !f.form.taken && !f.form.key.derived && f.form.key.instrument != "" {
