@@ -1,6 +1,6 @@
-// Package mappings carries the starter mappings and the vocabularies of the
-// trade as data files: measurements, units, headings, sexes, life stages,
-// dimorphism rules. Each file's first line says where its facts come from.
+// Package mappings holds the starter mappings and vocabularies as data files:
+// measurements, units, headings, sexes, life stages, dimorphism rules. The
+// first line of each file names the source of its facts.
 package mappings
 
 import (

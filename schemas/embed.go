@@ -1,4 +1,4 @@
-// Package schemas carries the JSON Schemas of what people and programs hand to
+// Package schemas holds the JSON Schemas of what people and programs give to
 // Spadefoot, the table of Darwin Core terms, and the table of rules.
 package schemas
 

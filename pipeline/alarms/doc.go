@@ -1,3 +1,3 @@
-// Package alarms measures on invented populations how many of the warnings and
-// errors of all stages up to the judgement are true. It consists of tests.
+// Package alarms measures on invented populations how many warnings and errors,
+// from all stages up to judging, are true. It contains only tests.
 package alarms

@@ -1,5 +1,5 @@
-// Package draft proposes a survey folder for sheets that nobody mapped: a mapping
-// for each form that they have, survey.yaml, and stubs of the tables beside them.
+// Package draft proposes a survey folder for sheets that nobody has mapped: a
+// mapping for each form, survey.yaml, and unfinished tables to go with them.
 package draft
 
 import (
@@ -164,14 +164,14 @@ func (d *drafting) choose(paths []string) ([]string, error) {
 			}
 		}
 		if len(out) == before {
-			return nil, &output.InputError{File: p, Err: fmt.Errorf("%s: no sheet lies in this folder; give one that holds text with columns, xlsx, xls or ods, or name sheets one by one", p)}
+			return nil, &output.InputError{File: p, Err: fmt.Errorf("%s: there are no sheets in this folder; give a folder with text in columns, xlsx, xls or ods, or name sheets one by one", p)}
 		}
 	}
 	return slices.DeleteFunc(out, func(p string) bool {
 		what := sheet.Leftover(p)
 		if what != "" {
 			d.result.LeftAlone = append(d.result.LeftAlone, p)
-			d.comment("%s: left alone, since it is %s", filepath.Base(p), what)
+			d.comment("%s: skipped, because it is %s", filepath.Base(p), what)
 		}
 		return what != ""
 	}), nil
@@ -184,7 +184,7 @@ func (d *drafting) sheet(path string) error {
 		return &output.CallError{Reason: fmt.Sprintf("two sheets are named %s; rename one", name)}
 	}
 	if !d.o.InPlace && !d.free(name) {
-		return &output.Error{Path: filepath.Join(d.result.Folder, name), Err: errors.New("a draft never writes over what is there; rename the new sheet")}
+		return &output.Error{Path: filepath.Join(d.result.Folder, name), Err: errors.New("a draft never overwrites anything; rename the new sheet")}
 	}
 	all, found, err := sheet.Read(name, path, sheet.Options{})
 	if err != nil {
@@ -210,7 +210,7 @@ func (d *drafting) sheet(path string) error {
 			d.explained(notes)
 			d.refs = append(d.refs, entry{sheet: s, tables: tables})
 		case slices.ContainsFunc(notes, func(x record.Finding) bool { return x.Rule == "sheet-legend" }):
-			d.comment("%s: explains words and codes, read for the draft and not published", record.Address{File: s.File, Sheet: s.Name})
+			d.comment("%s: explains words and codes; read for the draft and not published", record.Address{File: s.File, Sheet: s.Name})
 			d.lists = append(d.lists, entry{sheet: s, tables: []record.Table{rowsOf(s)}})
 		default:
 			d.comment("%s: no table was found", record.Address{File: s.File, Sheet: s.Name})

@@ -1,5 +1,4 @@
-// Package edition compares what one run left in its output folder with what another
-// did.
+// Package edition compares the output of one run with that of another.
 package edition
 
 import (

@@ -1,5 +1,5 @@
-// Package keys tells captures apart by their keys and contents, and doubts keys
-// that are missing or come again, and sheets that were handed in twice.
+// Package keys identifies captures by their keys and contents. It reports
+// missing and repeated keys, and sheets that were submitted twice.
 package keys
 
 import (

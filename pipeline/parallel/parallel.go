@@ -1,14 +1,14 @@
 // Package parallel lets several goroutines work on a sequence whose results are
 // taken in order.
 //
-// The items are handed out in chunks. Each chunk is worked on by one goroutine,
-// as many at once as there are processors, and its result is taken by the
-// caller's goroutine when all chunks before it have been taken. What is
-// written by the taker is therefore the same for any number of processors, as
-// long as the work on one chunk depends on nothing but the chunk.
+// The items are handed out in chunks. Each chunk is processed by one goroutine,
+// as many at once as there are processors. The caller's goroutine takes its
+// result once all earlier chunks have been taken. So what the taker writes is
+// the same for any number of processors, as long as the work on a chunk depends
+// on nothing else.
 //
-// No more chunks are in memory than twice the number of processors, so that a
-// sequence may be longer than memory.
+// At most twice as many chunks as processors are in memory, so a sequence may
+// be longer than memory.
 package parallel
 
 import (

@@ -1,4 +1,4 @@
-// Package recaptures tells which captures of a marked animal follow each other.
+// Package recaptures links the successive captures of a marked animal.
 package recaptures
 
 import (

@@ -10,10 +10,10 @@ import (
 type Value struct {
 	Term     string  // Darwin Core term name
 	Text     string  // the normalised value, as published
-	Verbatim string  // what was written
+	Verbatim string  // the text as written
 	From     Address // where it was written; File empty if derived
-	Remark   string  // how Text was made, where that is not plain
-	Wrong    bool    // it is read and cannot be true: a day outside the survey, say. Nothing is concluded from it
+	Remark   string  // how Text was made, if that is not obvious
+	Wrong    bool    // it was read but cannot be true, such as a day outside the survey; nothing is concluded from it
 
 	// Undecided is the rule of the error that nobody decided on, so that the
 	// value is not published; empty for none.
@@ -26,12 +26,12 @@ type State uint8
 // The states of a reading.
 const (
 	Measured State = iota // a number
-	Missing               // nothing taken: blank, "n/a", "-", "not taken"
+	Missing               // not measured: blank, "n/a", "-", "not taken"
 	Below                 // less than Number ("<0.5")
 	Above                 // more than Number (">60")
 	Interval              // between Low and High ("40-42")
 	Doubtful              // a number the writer doubted ("57.5?", "c. 40")
-	Unread                // something was written that is not understood
+	Unread                // the text cannot be read
 )
 
 var stateNames = [...]string{"measured", "missing", "below", "above", "interval", "doubtful", "unread"}
@@ -41,29 +41,29 @@ func (s State) String() string { return stateNames[s] }
 
 // Reading is one measured value. Number, Low and High are in Unit, the
 // measurement's own unit, and not rounded; Text is Number with the digits that
-// were written, and one more where the unit was changed. WrittenUnit is what the
-// sheet had it in.
+// were written, and one more if the unit was converted. WrittenUnit is the unit in
+// the sheet.
 type Reading struct {
 	Measurement string // name in the measurement vocabulary
 	State       State
 	Number      float64
-	Low, High   float64 // for Interval; for a ± the interval that it spans
-	Decimals    int     // digits after the point in Text; negative where tens or hundreds were written
+	Low, High   float64 // for Interval; for a ± the interval it spans
+	Decimals    int     // digits after the point in Text; negative if only tens or hundreds were written
 	Text        string  // Number as published
 	Unit        string  // UCUM code
 	WrittenUnit string  // UCUM code of the unit as written or given by the heading
 	Accuracy    float64 // expanded uncertainty (k = 2) in Unit; 0 if unknown
-	Resolution  float64 // step in which its observer writes the column, or the graduation of its instrument, in Unit; 0 if unknown
+	Resolution  float64 // step of the numbers that its observer writes in the column, or the graduation of its instrument, in Unit; 0 if unknown
 	Instrument  string
-	Observer    string // who took it, where its column says so; else the capture's
-	Heading     string // what the sheet calls it: the heading of its column, or the cell with its name
-	Side        string // Left or Right, where its column says so
+	Observer    string // who took it, if its column says so; else the capture's
+	Heading     string // its name in the sheet: the heading of its column, or the cell with its name
+	Side        string // Left or Right, if its column says so
 	Replicate   int
 	Verbatim    string
 	From        Address
 	Remark      string
-	Comma       bool // its column writes a decimal comma
-	Guessed     bool // nobody wrote its unit
+	Comma       bool // its column uses a decimal comma
+	Guessed     bool // its unit is a guess; nobody wrote it
 	Derived     bool // computed from other readings, not written by a person
 
 	// Undecided is the rule of the error that nobody decided on, so that the
@@ -74,7 +74,7 @@ type Reading struct {
 // Usable reports whether the reading is a number that screening may use.
 func (r *Reading) Usable() bool { return r.State == Measured || r.State == Doubtful }
 
-// WeighWay says how the mass of the animal comes about.
+// WeighWay says how the animal was weighed.
 type WeighWay string
 
 // The ways that teams weigh.
@@ -84,7 +84,7 @@ const (
 	SessionTare WeighWay = "session-tare" // one tare for a session or sheet
 	Zeroed      WeighWay = "zeroed"       // scale zeroed with the bag on: net as written
 	NoTare      WeighWay = "no-tare"      // gross with no tare known
-	AsWritten   WeighWay = "as-written"   // the mass of the animal, and no word of how it came about
+	AsWritten   WeighWay = "as-written"   // the mass of the animal, with no record of how it was weighed
 )
 
 // Weighing is gross, tare and net of one capture, masses in grams. A nil
@@ -97,12 +97,12 @@ type Weighing struct {
 	BagLabel string
 	Bag      Address // where the label of the bag was written
 	Scale    string  // name of the instrument
-	Spread   float64 // standard deviation of the bags that one tare stands for; 0 if unknown
-	Bagged   bool    // its column of tares has bags that weigh something
+	Spread   float64 // standard deviation of the bags that one tare represents; 0 if unknown
+	Bagged   bool    // its tare column has bags that weigh something
 }
 
-// Animal is the mass in grams of the animal that was weighed in a bag, gross less
-// tare; false where one of them was not read or the bag is as heavy.
+// Animal is the mass in grams of an animal weighed in a bag, gross less tare;
+// false if one of them was not read or the bag is as heavy.
 func (w *Weighing) Animal() (mass float64, ok bool) {
 	if w.Gross == nil || w.Tare == nil || !w.Gross.Usable() || !w.Tare.Usable() {
 		return 0, false
@@ -118,12 +118,12 @@ type Extra struct {
 	From    Address
 }
 
-// Written is the text of one cell of a capture's rows, as it was written: what
-// its rows in the archive are held against.
+// Written is the text of one cell of a capture's rows, as written, with which its
+// rows in the archive are compared.
 type Written struct {
 	Column  int // index of the column in its table, from 0
 	Text    string
-	Decided bool // a person decided later what the cell says
+	Decided bool // a person later decided on the cell
 }
 
 // Capture is one animal handled once.
@@ -135,20 +135,22 @@ type Capture struct {
 	Row      int
 	Table    int // index of the table within the sheet
 	Session  string
-	Scope    string // within which its mark names one animal, "" for the whole survey
+	Scope    string // within which its mark is unique; "" for the whole survey
 	Values   []Value
 	Readings []Reading
 	Weighing *Weighing
 	Extras   []Extra
-	Cells    []Written `json:"-"` // that hold something, of the columns that were not set aside
-	Remarks  []string  // what was written beside the values: trailing notes, cell comments
+	Cells    []Written `json:"-"` // non-blank cells of the columns that were not set aside
+	Remarks  []string  // notes beside the values: trailing notes, cell comments
 }
 
-// Address is the whole row of the capture.
+// Address is the place of a cell. Row and Column count from 1; 0 means the
+// whole sheet (Row 0) or the whole row (Column 0). Sheet is the tab of a
+// workbook and empty for a text file.
 func (c *Capture) Address() Address { return Address{File: c.File, Sheet: c.Sheet, Row: c.Row} }
 
-// Identifier returns what a capture is published under: the occurrenceID that the
-// sheet gives, else the ID of the capture.
+// Identifier returns the identifier under which a capture is published: the
+// occurrenceID that the sheet gives, else the ID of the capture.
 func (c *Capture) Identifier() string {
 	if given := c.Get("occurrenceID"); given != "" {
 		return given
@@ -164,8 +166,8 @@ func (c *Capture) Get(term string) string {
 	return ""
 }
 
-// Value returns the value of a term, or nil. It is asked some fifty times for
-// each capture, so that terms are told apart by their ends first.
+// Value returns the value of a term, or nil. It is called about fifty times for
+// each capture, so terms are compared by their ends first.
 func (c *Capture) Value(term string) *Value {
 	if term == "" {
 		return nil
@@ -188,8 +190,8 @@ func (c *Capture) Set(v Value) {
 	c.Values = append(c.Values, v)
 }
 
-// Fill sets the value of a term of which nothing was read; what was written there
-// stays with it.
+// Fill sets the value of a term for which nothing was read; it keeps the text as
+// written.
 func (c *Capture) Fill(v Value) {
 	if old := c.Value(v.Term); old != nil && v.Verbatim == "" {
 		v.Verbatim = old.Verbatim
@@ -197,11 +199,11 @@ func (c *Capture) Fill(v Value) {
 	c.Set(v)
 }
 
-// Called returns the text of a name, as written where it could not be read.
+// Called returns the text of a name, as written if it could not be read.
 func (v *Value) Called() string { return cmp.Or(v.Text, v.Verbatim) }
 
-// Name returns the value that tells what kind of animal it is: the scientific name,
-// else the vernacular name, else the genus; nil where it has none.
+// Name returns the value that says what kind of animal it is: the scientific
+// name, else the vernacular name, else the genus; nil if it has none.
 func (c *Capture) Name() *Value {
 	for _, term := range [...]string{"scientificName", "vernacularName", "genus"} {
 		if v := c.Value(term); v != nil && v.Called() != "" {
@@ -211,7 +213,7 @@ func (c *Capture) Name() *Value {
 	return nil
 }
 
-// Kind is what the animal is called by its Name, with the epithet where that is
+// Kind is what the animal is called by its Name, with the epithet if that is
 // the genus, or "". Animals of one kind are compared with each other.
 func (c *Capture) Kind() string {
 	switch v := c.Name(); {
@@ -224,8 +226,8 @@ func (c *Capture) Kind() string {
 	}
 }
 
-// Mark names the animal in the survey: its mark (organismID), within the scope of
-// marks; "" where it has none.
+// Mark identifies the animal in the survey: its mark (organismID), within the
+// scope of marks; "" if it has none.
 func (c *Capture) Mark() string {
 	mark := c.Get("organismID")
 	if mark == "" || c.Scope == "" {
@@ -242,8 +244,8 @@ func MarkIn(mark, scope string) string {
 	return mark + "\x1f" + scope
 }
 
-// Absent reports whether the row says that nothing was found, so that it is no
-// animal in the hand.
+// Absent reports whether the row says that nothing was found, so that it is not
+// an animal.
 func (c *Capture) Absent() bool { return c.Get("occurrenceStatus") == "absent" }
 
 // Reading returns the first usable reading of a measurement, or nil.
@@ -256,8 +258,8 @@ func (c *Capture) Reading(measurement string) *Reading {
 	return nil
 }
 
-// WrittenAt is what was written in a cell of its row: the value of a
-// term, a reading, a part of the weighing or a cell that nothing matched.
+// WrittenAt is the text in a cell of its row: the value of a term, a reading, a
+// part of the weighing or a cell that nothing matched.
 func (c *Capture) WrittenAt(at Address, term string) string {
 	if term != "" {
 		if v := c.Value(term); v != nil && v.From == at {

@@ -5,9 +5,9 @@ import (
 	"strings"
 )
 
-// Address says where a cell stands. Row and Column count from 1; 0 means the
-// address is of the whole sheet (Row 0) or the whole row (Column 0). Sheet is
-// the tab of a workbook and empty for a text file.
+// Address is the place of a cell. Row and Column count from 1; 0 means the
+// whole sheet (Row 0) or the whole row (Column 0). Sheet is the tab of a
+// workbook and empty for a text file.
 type Address struct {
 	File   string `json:"file"`
 	Sheet  string `json:"sheet,omitempty"`
@@ -82,23 +82,23 @@ type Cell struct {
 	Text     string // what the person wrote; only a remedy changes it
 	Row      int
 	Column   int
-	Beside   *Beside  // what few cells have; nil for none. Copies of a cell share it: set it anew
+	Beside   *Beside  // what only few cells have; nil for none. Copies of a cell share it, so replace it as a whole
 	Kind     CellKind // the stored type
 	Formula  bool     // Text is the cached value of a formula
-	Carried  bool     // taken from the cell above (a ditto mark or a blank that means "as above")
+	Carried  bool     // taken from the cell above (a ditto mark, or a blank that means the value above)
 	Remedied bool     // Text is a person's later decision
 }
 
-// Beside is what few cells have beside their text. Cells are most of what is in
-// memory while a sheet is read, so that it stands apart.
+// Beside holds what only few cells have besides their text. Cells are most of
+// the memory while a sheet is read, so it is kept separate.
 type Beside struct {
-	Comment string   // fastened to the cell in a workbook
+	Comment string   // the cell's comment in a workbook
 	Fill    string   // fill colour as RRGGBB
-	Written string   // what was written before a remedy
-	Was     CellKind // the type that it was stored with
+	Written string   // the text before a remedy
+	Was     CellKind // the stored type before a remedy
 }
 
-// Comment is what is fastened to the cell in a workbook, or "".
+// Comment is the cell's comment in a workbook, or "".
 func (c *Cell) Comment() string {
 	if c.Beside == nil {
 		return ""
@@ -114,7 +114,7 @@ func (c *Cell) Fill() string {
 	return c.Beside.Fill
 }
 
-// Written is what was written before a remedy, or "".
+// Written is the text before a remedy, or "".
 func (c *Cell) Written() string {
 	if c.Beside == nil {
 		return ""
@@ -122,13 +122,13 @@ func (c *Cell) Written() string {
 	return c.Beside.Written
 }
 
-// SetComment fastens a comment to the cell, or takes it off.
+// SetComment sets the cell's comment, or removes it.
 func (c *Cell) SetComment(text string) { c.beside(func(b *Beside) { b.Comment = text }) }
 
 // SetFill colours the cell.
 func (c *Cell) SetFill(colour string) { c.beside(func(b *Beside) { b.Fill = colour }) }
 
-// SetWritten keeps what was written before a remedy, and its type.
+// SetWritten keeps the text before a remedy, and its type.
 func (c *Cell) SetWritten(text string) {
 	c.beside(func(b *Beside) { b.Written, b.Was = text, c.Kind })
 }
@@ -145,7 +145,7 @@ func (c *Cell) beside(change func(*Beside)) {
 	}
 }
 
-// Verbatim is what was written in the sheet, whatever was decided later.
+// Verbatim is the text in the sheet, whatever was decided later.
 func (c *Cell) Verbatim() string {
 	if c.Remedied {
 		return c.Written()
@@ -153,9 +153,9 @@ func (c *Cell) Verbatim() string {
 	return c.Text
 }
 
-// Original returns what was written in the sheet and the type it was stored with,
-// whatever was decided later. How a column is to be read is told from this, so
-// that a remedy on one cell changes no other.
+// Original returns the text in the sheet and its stored type, whatever was
+// decided later. How to read a column is decided from this, so that a remedy on
+// one cell does not change others.
 func (c *Cell) Original() (text string, kind CellKind) {
 	if c.Remedied && c.Beside != nil {
 		return c.Beside.Written, c.Beside.Was
@@ -167,11 +167,11 @@ func (c *Cell) Original() (text string, kind CellKind) {
 func (c *Cell) Empty() bool { return strings.TrimSpace(c.Text) == "" }
 
 // Carry takes the text of the cell above: a ditto mark, or a blank that means
-// "as above". The cell keeps its own place.
+// the value above. The cell keeps its own place.
 func (c *Cell) Carry(above Cell) { c.Text, c.Kind, c.Carried = above.Text, above.Kind, true }
 
-// Row is one row of a sheet. Cells are in column order with no gaps: a blank
-// cell stands where nothing was written.
+// Row is one row of a sheet. Cells are in column order without gaps: a blank
+// cell is there if nothing was written.
 type Row struct {
 	Number int // from 1
 	Hidden bool
@@ -184,10 +184,11 @@ type Sheet struct {
 	Name   string // tab name; empty for a text file
 	Hidden bool
 	Rows   []Row
-	Merges []Rectangle // cells that were made one; only the first of them holds a value
+	Merges []Rectangle // merged cells; only the first of each holds a value
 }
 
-// Clone is the address with names of its own, which hold no part of a larger text.
+// Clone is the address with copies of its names, which keep no larger text in
+// memory.
 func (a Address) Clone() Address {
 	a.File, a.Sheet = strings.Clone(a.File), strings.Clone(a.Sheet)
 	return a

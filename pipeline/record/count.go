@@ -7,7 +7,7 @@ import (
 	"unicode/utf8"
 )
 
-// Plural is a number with what is counted: 1 row, 2 rows.
+// Plural is a count with its noun: 1 row, 2 rows.
 func Plural(n int, word string) string {
 	if n == 1 {
 		return "1 " + word
@@ -15,9 +15,9 @@ func Plural(n int, word string) string {
 	return strconv.Itoa(n) + " " + word + "s"
 }
 
-// Capital writes the first letter large, as at the beginning of a sentence. A
-// letter by itself stands for something and stays: g is a unit, G is none. Only
-// the article is a word.
+// Capital capitalises the first letter, as at the beginning of a sentence. A
+// single letter is a symbol and stays: g is a unit, G is not. The article is
+// the exception.
 func Capital(s string) string {
 	r, n := utf8.DecodeRuneInString(s)
 	if word, _, more := strings.Cut(s, " "); n == 0 || more && len(word) == n && r != 'a' {

@@ -8,12 +8,12 @@ import (
 	"spadefoot/pipeline/record/sorting"
 )
 
-// Level is the weight of a finding.
+// Level is the seriousness of a finding.
 type Level uint8
 
 // The levels, lightest first.
 const (
-	Note    Level = iota + 1 // worth knowing; nothing to do
+	Note    Level = iota + 1 // for information; nothing to do
 	Warning                  // doubtful: a person should look
 	Error                    // wrong or unreadable: it cannot stand as it is
 )
@@ -52,34 +52,34 @@ type Figure struct {
 	Value float64 `json:"value"`
 }
 
-// Finding is one doubt: what is doubtful, where, why, and where one is likely
-// what it probably was. A suggestion is never applied.
+// Finding is one doubt: what is doubtful, where and why, and a suggestion where
+// one is likely. A suggestion is never applied.
 type Finding struct {
 	Rule       string    `json:"rule"` // code from schemas/rules.csv
 	Level      Level     `json:"level"`
 	At         Address   `json:"at"`
 	Also       []Address `json:"also,omitempty"`    // other cells with the same cause
-	Spread     Spread    `json:"-"`                 // what At and Also are to each other
-	Mends      []Mend    `json:"-"`                 // where the suggestion changes several cells: what each of them would be
-	Runs       []Run     `json:"runs,omitempty"`    // where one cause has many cells below each other: all of them, At the first
+	Spread     Spread    `json:"-"`                 // how At and Also relate
+	Mends      []Mend    `json:"-"`                 // if the suggestion changes several cells: what each would become
+	Runs       []Run     `json:"runs,omitempty"`    // if one cause covers many cells below each other: all of them, beginning with At
 	Capture    string    `json:"capture,omitempty"` // key of the capture
 	Field      string    `json:"field,omitempty"`   // term, measurement or heading
-	Value      string    `json:"value,omitempty"`   // what was written
+	Value      string    `json:"value,omitempty"`   // the text as written
 	Reason     string    `json:"reason"`
 	Suggestion string    `json:"suggestion,omitempty"` // what it probably was, as it would be written
 	Group      string    `json:"group,omitempty"`      // what it was compared with
 	Figures    []Figure  `json:"figures,omitempty"`
-	Reference  string    `json:"reference,omitempty"` // paper, standard section or test label
+	Reference  string    `json:"reference,omitempty"` // paper, section of a standard, or test label
 }
 
-// SortFindings puts findings into the order of the outputs: what is gravest
-// first, then by address, rule, field and reason. The order does not depend on
-// how they were found.
+// SortFindings puts findings into output order: most serious first, then by
+// address, rule, field and reason. The order does not depend on how they were
+// found.
 func SortFindings(fs []Finding) {
 	sorting.StableFunc(fs, func(a, b Finding) int { return CompareFindings(&a, &b) })
 }
 
-// CompareFindings compares findings by level, the gravest first, then by
+// CompareFindings compares findings by level, most serious first, then by
 // address, rule, field and reason.
 func CompareFindings(a, b *Finding) int {
 	return cmp.Or(cmp.Compare(b.Level, a.Level), a.At.Compare(b.At), strings.Compare(a.Rule, b.Rule),

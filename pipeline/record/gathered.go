@@ -8,12 +8,11 @@ import (
 // gathered is how the reason of a finding on many cells ends.
 var gathered = regexp.MustCompile(`; \d+ cells in all(, of which the first \d+ are named)?$`)
 
-// Gathered reports whether a finding stands for each of its cells, At and Also:
-// what it says, it says of all of them.
+// Gathered reports whether a finding applies to each of its cells, At and Also.
 func (f *Finding) Gathered() bool { return f.Spread == Each }
 
-// Gather makes a finding stand for each of so many cells, of which it names At
-// and Also, and says so; any number that was said before is taken back.
+// Gather makes a finding apply to each of so many cells, of which it lists At
+// and Also, and says so; it replaces any earlier number.
 func (f *Finding) Gather(cells int) {
 	f.Reason = gathered.ReplaceAllString(f.Reason, "")
 	f.Spread = Alone

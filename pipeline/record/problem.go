@@ -1,8 +1,7 @@
 package record
 
-// Problem is what a reader of one value found doubtful in the text it was
-// given. It has no address: the stage that knows the cell turns it into a
-// Finding.
+// Problem is what a reader of one value found doubtful in its text. It has no
+// address: the stage that knows the cell turns it into a Finding.
 type Problem struct {
 	Rule       string // code from schemas/rules
 	Level      Level

@@ -9,14 +9,13 @@ import (
 // animal agree: the standard deviation of single repeats.
 type Repeatability struct {
 	Measurement string
-	Observer    string  // "" for all that have none of their own
+	Observer    string  // "" for all without their own
 	Standard    float64 // in the measurement's unit, or 0
-	Relative    float64 // or as a part of the value
+	Relative    float64 // or as a fraction of the value
 	Said        string  // in words, for remarks
 }
 
-// Find returns the repeatability of a measurement in the hands of an observer, or
-// nil.
+// Find returns the repeatability of a measurement by an observer, or nil.
 func (rs Repeats) Find(measurement, observer string) *Repeatability {
 	var usual *Repeatability
 	for i := range rs {
@@ -31,7 +30,7 @@ func (rs Repeats) Find(measurement, observer string) *Repeatability {
 	return usual
 }
 
-// Repeats are what a survey knows of its repeatability.
+// Repeats is what a survey knows about its repeatability.
 type Repeats []Repeatability
 
 // Of is the standard deviation for a value, in its unit.

@@ -2,8 +2,8 @@ package record
 
 import "strconv"
 
-// Run is a run of cells below each other, or of whole rows where Column is 0:
-// from the row of the address to the last, both included.
+// Run is a run of cells below each other, or of whole rows if Column is 0: from
+// the row of the address to the last, both included.
 type Run struct {
 	Address
 	Last int `json:"last"`
@@ -28,8 +28,8 @@ func (r Run) Holds(a Address) bool {
 	return a.File == r.File && a.Sheet == r.Sheet && a.Row >= r.Row && a.Row <= r.Last && (a.Column == r.Column || r.Column == 0)
 }
 
-// Extend adds a cell to runs of cells that came in the order of their rows: to
-// the last run where it stands next below.
+// Extend adds a cell to runs of cells that come in row order: to the last run
+// if it is the next cell below.
 func Extend(runs []Run, a Address) []Run {
 	if n := len(runs); n > 0 {
 		last := &runs[n-1]

@@ -2,26 +2,25 @@ package record
 
 import "slices"
 
-// Spread says what the cells of a finding are to each other, and so how they
-// are decided on.
+// Spread says how the cells of a finding relate, and so how they are decided
+// on.
 type Spread uint8
 
 // The spreads of a finding.
 const (
-	Alone    Spread = iota // At is in doubt, Also are what it is held against
-	Each                   // At and Also have the same fault, each by itself
-	Together               // At and Also make one slip: columns exchanged, rows that were shifted
+	Alone    Spread = iota // At is in doubt, Also is what it is compared with
+	Each                   // At and Also each have the same fault
+	Together               // At and Also are one slip: swapped columns, shifted rows
 )
 
-// Mend is what a cell would be if a suggestion were taken, as it would be
+// Mend is what a cell would become if a suggestion were taken, as it would be
 // written; an empty text is a blank cell.
 type Mend struct {
 	At   Address
 	Text string
 }
 
-// Cells are the cells that a decision on the finding is about, At the first of
-// them.
+// Cells are the cells that a decision on the finding applies to, At first.
 func (f *Finding) Cells() []Address {
 	if f.Spread == Alone {
 		return []Address{f.At}

@@ -10,8 +10,8 @@ type Rectangle struct {
 	Right  int `json:"right"`
 }
 
-// Label is a name and a value that stood outside the rows of a table but
-// belong to them: a title line, "Site: Beaver Pond", a section row.
+// Label is a name and a value outside the rows of a table that belong to them:
+// a title line, "Site: Beaver Pond", a section row.
 type Label struct {
 	Name string
 	Cell Cell // the value, with its own place in the sheet
@@ -21,22 +21,22 @@ type Label struct {
 type Column struct {
 	Heading string   // the heading as one line, as written (heading rows joined by a blank)
 	Parts   []string // the cells of the heading rows, top down
-	Unit    string   // text of a unit row under the heading, as written
-	Says    string   // what a row below says in words that the heading means, as written
+	Unit    string   // text of a unit row below the heading, as written
+	Says    string   // explanation of the heading in a row below it, as written
 	Number  int      // column of the sheet (row of the sheet in a transposed table)
 	Meaning Meaning
 }
 
 // Table is a rectangle found in a sheet. Every row has as many cells as there
-// are columns. Cells keep the row and column of the sheet they stand in, so
-// a transposed table and a carried-down value still point at the right cell.
+// are columns. Cells keep their row and column in the sheet, so a transposed
+// table and a carried-down value still point to the right cell.
 type Table struct {
 	File        string
 	Sheet       string
 	Index       int // from 1 within the sheet
 	Rectangle   Rectangle
 	HeadingRows []int
-	Transposed  bool // animals stand as columns
+	Transposed  bool // animals are columns
 	Columns     []Column
 	Labels      []Label
 	Rows        []TableRow
@@ -50,14 +50,16 @@ type TableRow struct {
 	Labels []Label // values of section rows above this row
 }
 
-// Address is the place of a cell of this table.
+// Address is the place of a cell. Row and Column count from 1; 0 means the
+// whole sheet (Row 0) or the whole row (Column 0). Sheet is the tab of a
+// workbook and empty for a text file.
 func (t *Table) Address(c Cell) Address {
 	return Address{File: t.File, Sheet: t.Sheet, Row: c.Row, Column: c.Column}
 }
 
 // CarryDown fills the blanks of column i, from 0, with the text above and
-// gives their number. A blank over the first value stays blank. Rows that are
-// changed get cells of their own: the sheet's stay as they were read.
+// returns their number. A blank above the first value stays blank. Changed rows
+// get their own cells: the sheet's stay as they were read.
 func (t *Table) CarryDown(i int) int {
 	n := 0
 	for r := 1; r < len(t.Rows); r++ {
@@ -90,7 +92,7 @@ const (
 const (
 	Gross = "gross" // animal and bag together
 	Tare  = "tare"  // the empty bag
-	Net   = "net"   // scale zeroed with the bag on, or the sum done by hand
+	Net   = "net"   // scale zeroed with the bag on, or subtracted by hand
 	Bag   = "bag"   // label of the bag used, looked up in the table of bags
 	Scale = "scale" // name of the scale used, looked up in the instruments
 )
@@ -101,25 +103,25 @@ const (
 	Right = "right"
 )
 
-// Meaning is what a mapping says of a column.
+// Meaning is what a mapping says about a column.
 type Meaning struct {
 	Role        Role
 	Term        string // Darwin Core term name, for Term
 	Measurement string // name in the measurement vocabulary, for Measurement
 	Part        string // Gross, Tare, Net, Bag or Scale, for WeighPart
-	Unit        string // UCUM code that cells without a unit of their own are in
-	Guessed     bool   // nobody wrote that unit
+	Unit        string // UCUM code for cells without their own unit
+	Guessed     bool   // the unit is a guess; nobody wrote it
 	Instrument  string // name of the instrument, for measurements and weighings
-	Observer    string // who took the measurement, where the column belongs to one person
-	Side        string // Left or Right, where the part that is measured has two sides and the column says which
-	Replicate   int    // 1, 2, … ; 0 where the measurement was taken once
+	Observer    string // who measured, if the column belongs to one person
+	Side        string // Left or Right, if the column says which side was measured
+	Replicate   int    // 1, 2, …; 0 if the measurement was taken once
 	Reason      string // why the column was set aside
-	Decimal     string // "." or "," where the mapping fixes it
-	DateOrder   string // "dmy", "mdy" or "ymd" where the mapping fixes it
-	Angle       string // degrees, minutes or seconds, where a coordinate has a column for each
-	Compass     string // N, S, E, W or O that coordinates without sign and letter of their own are
+	Decimal     string // "." or "," if the mapping states it
+	DateOrder   string // "dmy", "mdy" or "ymd" if the mapping states it
+	Angle       string // degrees, minutes or seconds, if a coordinate has a column for each
+	Compass     string // N, S, E, W or O for coordinates without a sign or letter
 	Zone        string // UTM zone that its heading gives for coordinates
-	CarryDown   bool   // a blank means "as above"
-	ZeroMissing bool   // a zero means "not taken"
+	CarryDown   bool   // a blank means the value above
+	ZeroMissing bool   // a zero means not measured
 	Vocabulary  map[string]string
 }

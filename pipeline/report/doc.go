@@ -1,20 +1,20 @@
-// Package report is the last stage: it writes what was found for people and
+// Package report is the last stage: it writes what was found, for people and
 // for machines. findings.csv and findings.json hold one entry per finding,
 // captures.csv one row per capture, run.json how the run was made, and
 // report.html the same for reading. All of them come from the same values and
 // agree in number.
 //
-// A survey is handed over part by part: Columns gathers the columns of
-// captures.csv and Gather what the page says, both in bounded memory, and
+// A survey is passed in part by part: Columns gathers the columns of
+// captures.csv and Gather the contents of the page, both in bounded memory, and
 // findings are written as they come. Up to 20,000 captures the page is made
 // from all of them, above that from a sample, and it says so.
 //
-// The same room writes what the comparison of observers found: observers.csv,
+// The package also writes the comparison of observers: observers.csv,
 // agreement.csv, observers.json and observers.html.
 //
-// For continuous integration there are SARIF, JUnit XML and Markdown of the same
-// findings, and the file of known findings: a finding has an identity without
-// row, column and file name, and a fingerprint made from it.
+// For continuous integration it writes SARIF, JUnit XML and Markdown of the
+// same findings, and the file of known findings. A finding has an identity
+// without row, column and file name, and a fingerprint made from it.
 //
 // Functions take values and a writer; files and folders belong to the caller.
 package report

@@ -1,4 +1,4 @@
-// Package sample holds some of the captures of a survey against their schema.
+// Package sample checks some of the captures of a survey against their schema.
 package sample
 
 import (

@@ -1,6 +1,6 @@
 // Package survey reads survey.yaml, the description of one survey folder: the
-// data set, the window of time, the instruments, the tables beside the sheets,
-// the sheets with their mappings, the rules, and what the archive holds.
+// data set, the survey period, the instruments, the tables beside the sheets,
+// the sheets with their mappings, the rules, and the archive's options.
 //
 // Every single-valued key can also come from the environment (dataset.title
 // from SPADEFOOT_DATASET_TITLE) and some from flags: flag > environment > file

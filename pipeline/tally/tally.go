@@ -1,4 +1,5 @@
-// Package tally counts findings and holds the first of those that need a person.
+// Package tally counts findings and keeps the first of those that need a
+// person.
 package tally
 
 import (

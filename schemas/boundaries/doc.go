@@ -1,3 +1,3 @@
-// Package boundaries is nothing but the programs that made the embedded
-// boundaries and names of countries; each says how it is run.
+// Package boundaries contains only the programs that made the embedded
+// boundaries and names of countries; each says how to run it.
 package boundaries

@@ -1,4 +1,4 @@
-// Package known says what mappings may speak of: terms, measurements and units.
+// Package known holds what mappings may name: terms, measurements and units.
 package known
 
 import (

@@ -1,5 +1,5 @@
-// Package located reads the positions of captures and doubts those that cannot be
-// where they are said to be.
+// Package located reads the positions of captures and reports those that cannot
+// be right.
 package located
 
 import (

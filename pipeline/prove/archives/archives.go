@@ -1,5 +1,5 @@
-// Package archives proves what anybody published, and puts the published
-// quality tests to them.
+// Package archives proves archives made by anyone, and runs the published
+// quality tests on them.
 package archives
 
 import (

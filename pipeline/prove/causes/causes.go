@@ -1,5 +1,5 @@
-// Package causes makes one finding of what the published quality tests say of many
-// rows for one cause.
+// Package causes makes one finding of what the published quality tests say
+// about many rows for one cause.
 package causes
 
 import (

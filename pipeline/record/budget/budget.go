@@ -1,8 +1,8 @@
-// Package budget bounds what reading one input may take. A file of a few
-// kilobytes can ask for gigabytes: a row that stands a million times, a text
-// that thousands of cells share, a list of lists of lists. Each bound is far
-// beyond what people write by hand, is counted while a file is taken apart, and
-// can be raised by whoever trusts the file.
+// Package budget limits what reading one input may take. A file of a few
+// kilobytes can demand gigabytes: a row repeated a million times, a text shared
+// by thousands of cells, a list of lists of lists. Each limit is far above what
+// people write by hand, is counted while a file is parsed, and can be raised by
+// anyone who trusts the file.
 package budget
 
 import (

@@ -1,7 +1,7 @@
-// Package digest makes numbers of texts that are the same in every run, for
-// choosing a sample, sorting into groups and finding equal texts: FNV-1a of 64
-// bits (Fowler, Noll and Vo), and the finish of SplitMix64 (Steele,
-// Lea and Flood 2014) where all bits are to count. They protect nothing.
+// Package digest hashes texts to numbers that are the same in every run, for
+// choosing a sample, grouping and finding equal texts: 64-bit FNV-1a (Fowler,
+// Noll and Vo), with the finish of SplitMix64 (Steele, Lea and Flood 2014)
+// where all bits must count. The hashes are not cryptographic.
 package digest
 
 // Digest is that of what was taken in so far.

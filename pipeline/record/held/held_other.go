@@ -1,6 +1,6 @@
 //go:build !windows
 
-// Package held tells files that another program keeps for itself.
+// Package held detects files that another program has locked.
 package held
 
 // Is reports whether a file could not be opened or read since another program

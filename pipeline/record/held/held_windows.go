@@ -1,4 +1,4 @@
-// Package held tells files that another program keeps for itself.
+// Package held detects files that another program has locked.
 package held
 
 import (

@@ -1,6 +1,6 @@
-// Package need finds what a test depends on outside the module: the published
-// standards and open data beside the repository, and programs of the system.
-// Where one is missing the test is skipped, or fails when the environment has
+// Package need finds what a test needs from outside the module: the published
+// standards and open data beside the repository, and programs of the system. If
+// something is missing, the test is skipped, or fails if the environment has
 // SPADEFOOT_REQUIRE=all. Only tests import it.
 package need
 

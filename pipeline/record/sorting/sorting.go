@@ -1,6 +1,6 @@
-// Package sorting sorts as package slices does, by code that is compiled once and
-// not for each type: a tenth of the size in the program, and two to three times
-// the time. What is sorted for every capture uses slices.
+// Package sorting sorts as package slices does, with code that is compiled once
+// and not for each type: a tenth of the size in the program, and two to three
+// times the time. Anything sorted for every capture uses slices.
 package sorting
 
 import (

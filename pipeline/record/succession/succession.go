@@ -1,5 +1,5 @@
-// Package succession numbers keys that come in orders which are much alike, such
-// as the terms of one capture after the other.
+// Package succession numbers keys that arrive in similar orders, such as the
+// terms of one capture after another.
 package succession
 
 // Keys numbers keys in the order in which they first came. After a key mostly comes

@@ -1,4 +1,5 @@
-// Package size tells how large the sheets of a survey are, before they are read.
+// Package size finds out how large the sheets of a survey are, before they are
+// read.
 package size
 
 import (

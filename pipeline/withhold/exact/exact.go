@@ -1,4 +1,4 @@
-// Package exact writes the one file that may hold places that are withheld.
+// Package exact writes the one file that may hold withheld places.
 package exact
 
 import (

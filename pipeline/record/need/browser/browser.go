@@ -1,5 +1,5 @@
-// Package browser drives headless Chromium for tests of pages. Only tests import
-// it; where there is no Chromium they are skipped as need says.
+// Package browser drives headless Chromium for tests of pages. Only tests
+// import it; without Chromium they are skipped as need says.
 package browser
 
 import (
