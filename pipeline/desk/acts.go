@@ -92,7 +92,7 @@ func (d *Desk) atLength(work func(r *http.Request) http.HandlerFunc) http.Handle
 func (d *Desk) atWork(w http.ResponseWriter, r *http.Request) {
 	a := d.acts.get(r.PathValue("no"))
 	if a == nil {
-		d.render(w, r, wrong(refuse(http.StatusNotFound, "What was asked for is long done. Look at the page again.")))
+		d.render(w, r, wrong(refuse(http.StatusNotFound, "This has already been done. Reload the page.")))
 		return
 	}
 	visitOf(r.Context()).patience = d.Patience

@@ -140,7 +140,7 @@ func TestAnswersAreQuick(t *testing.T) {
 			t.Logf("%d captures: decided in %v, shown in %v", n, decided.Round(time.Millisecond), (time.Since(began) - decided).Round(time.Millisecond))
 		})
 		began = time.Now()
-		for strings.Contains(ready(t, d, "/doubts"), "looked at again") {
+		for strings.Contains(ready(t, d, "/doubts"), "being checked again") {
 			time.Sleep(50 * time.Millisecond)
 		}
 		t.Logf("%d captures: looked at again %v after the last decision, peak %s", n, time.Since(began).Round(time.Millisecond), peak())

@@ -62,7 +62,7 @@ func TestQuestionsInABrowser(t *testing.T) {
 	everyWidth(b, "questions-new")
 	b.Type("#title", "Frogs of Marrow Creek")
 	b.Press("Read these sheets")
-	if text := b.Text(); !strings.Contains(text, "What they were understood to mean was written") {
+	if text := b.Text(); !strings.Contains(text, "What they were taken to mean was written") {
 		t.Fatalf("after the draft:\n%s", text)
 	}
 	everyWidth(b, "questions-open")
@@ -83,7 +83,7 @@ func TestDoubtsInABrowser(t *testing.T) {
 	address := serve(t, folder)
 	b := visit(t, address, "/doubts")
 	everyWidth(b, "doubts")
-	b.Press("Begin with the first")
+	b.Press("Start with the first")
 	everyWidth(b, "doubts-first")
 	for n := 0; !browser.Says[bool](b, `!!document.querySelector("[value=take]")`); n++ {
 		if n > 30 {
@@ -110,7 +110,7 @@ func TestDoubtsInABrowser(t *testing.T) {
 	b.Go(address + "/doubts/decided")
 	everyWidth(b, "doubts-decided")
 	b.Go(address + "/doubts")
-	b.Press("Begin with the first")
+	b.Press("Start with the first")
 	for n := 0; !browser.Says[bool](b, `!!document.querySelector("img.scan")`); n++ {
 		if n > 40 {
 			t.Fatal("no field sheet is shown")
@@ -120,7 +120,7 @@ func TestDoubtsInABrowser(t *testing.T) {
 	everyWidth(b, "doubts-scan")
 	b.Go(address + "/doubts")
 	b.Keys("u")
-	if text := b.Text(); !strings.Contains(text, "Taken back") || len(given(t, folder)) != 0 {
+	if text := b.Text(); !strings.Contains(text, "Undone") || len(given(t, folder)) != 0 {
 		t.Errorf("not taken back:\n%s", text)
 	}
 }
@@ -139,11 +139,11 @@ func TestANewUsersWayInABrowser(t *testing.T) {
 		b.PressAt(".ask [type=radio]")
 		b.PressAt(".ask button")
 	}
-	if text := b.Text(); !strings.Contains(text, "No question is open") {
+	if text := b.Text(); !strings.Contains(text, "There are no open questions") {
 		t.Fatalf("after the questions:\n%s", text)
 	}
 	b.Press("Doubts")
-	b.Press("Begin with the first")
+	b.Press("Start with the first")
 	for n := 0; browser.Says[bool](b, `!!document.querySelector(".decision")`) && n < 12; n++ {
 		for _, do := range []string{"take", "confirm"} {
 			if choice := "[name=do][value=" + do + "]"; browser.Says[bool](b, `!!document.querySelector("`+choice+`")`) {
@@ -170,8 +170,8 @@ func TestANewUsersWayInABrowser(t *testing.T) {
 	b.PressAt("[name=licence]")
 	b.Type("#given-0", "Ines")
 	b.Type("#family-0", "Varga")
-	b.Press("Write the description")
-	if text := b.Text(); !strings.Contains(text, "The description is whole.") {
+	b.Press("Save the description")
+	if text := b.Text(); !strings.Contains(text, "The description is complete.") {
 		t.Fatalf("after the description:\n%s", text)
 	}
 	b.Press("Write and prove the archive")
@@ -200,17 +200,17 @@ func TestTwoBrowsersDecide(t *testing.T) {
 		b.Enter("#who")
 		return b.Text()
 	}
-	one.Press("Begin with the first")
-	two.Press("Begin with the first")
+	one.Press("Start with the first")
+	two.Press("Start with the first")
 	if text := decide(one, "Ines Varga"); !strings.Contains(text, "the suggestion was taken") {
 		t.Fatalf("the first browser:\n%s", text)
 	}
-	if text := decide(two, "Tom Okafor"); !strings.Contains(text, "This doubt is not there any more: it was decided") {
+	if text := decide(two, "Tom Okafor"); !strings.Contains(text, "This doubt no longer exists: it was decided") {
 		t.Fatalf("the second browser:\n%s", text)
 	}
 	everyWidth(two, "doubts-decided-by-another")
 	two.Go(address + "/doubts")
-	two.Press("Begin with the first")
+	two.Press("Start with the first")
 	two.Press("later")
 	if text := decide(two, "Tom Okafor"); !strings.Contains(text, "the suggestion was taken") {
 		t.Fatalf("the second browser on another doubt:\n%s", text)
@@ -246,16 +246,16 @@ func TestAPageComesWhenItIsReady(t *testing.T) {
 	}
 	everyWidth(b, "wait")
 	still.Store(false)
-	b.Press("Look again")
+	b.Press("Reload")
 	shows(t, b, "it never comes", `!!document.querySelector("button.copy")`)
 	everyWidth(b, "season-marked")
 	b.Go(s.URL + "/doubts")
-	b.Press("Begin with the first")
+	b.Press("Start with the first")
 	b.Keys("t")
 	b.Type("#why", "field book")
 	b.Type("#who", "Ines Varga")
 	b.Enter("#who")
-	if text := b.Text(); !strings.Contains(text, "looked at again") {
+	if text := b.Text(); !strings.Contains(text, "being checked again") {
 		t.Errorf("after a decision:\n%s", text)
 	}
 	everyWidth(b, "doubts-early")

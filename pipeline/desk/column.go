@@ -125,7 +125,7 @@ func (d *Desk) lookAtColumn(r *http.Request) (*form, *pipeline.Snapshot, *column
 		}
 		v.Replicates = append(v.Replicates, option{strconv.Itoa(n), text, n == g.Meaning.Replicate})
 	}
-	for _, o := range []option{{"", "as the dates tell", false}, {"dmy", "day, month, year", false}, {"mdy", "month, day, year", false}, {"ymd", "year, month, day", false}} {
+	for _, o := range []option{{"", "as the dates show", false}, {"dmy", "day, month, year", false}, {"mdy", "month, day, year", false}, {"ymd", "year, month, day", false}} {
 		o.Chosen = o.Value == g.Meaning.DateOrder
 		v.Orders = append(v.Orders, o)
 	}
@@ -182,7 +182,7 @@ func (v *columnView) gather(f *form, g *mapping.ColumnGuess, result *pipeline.Sn
 func (v *columnView) choose(g *mapping.ColumnGuess, known *vocabulary.Measures) {
 	now := v.Now
 	if now == "" {
-		now = "open: its cells are kept beside the terms, in dynamicProperties"
+		now = "open: its cells are kept in dynamicProperties"
 	} else {
 		now += ", as it stands"
 	}
@@ -193,7 +193,7 @@ func (v *columnView) choose(g *mapping.ColumnGuess, known *vocabulary.Measures) 
 		}
 	}
 	if g.Meaning.Role != record.Unmatched {
-		v.Choices = append(v.Choices, choice{Value: "open", Text: "leave it open: its cells are kept beside the terms, in dynamicProperties"})
+		v.Choices = append(v.Choices, choice{Value: "open", Text: "leave it open: its cells are kept in dynamicProperties"})
 	}
 }
 
@@ -413,7 +413,7 @@ func (d *Desk) tryColumn(r *http.Request) (View, error) {
 	}
 	after, err := d.try(r.Context(), f.text.Name, text)
 	if err != nil {
-		return View{}, refuse(http.StatusUnprocessableEntity, "With this meaning the survey cannot be read. %s", err)
+		return View{}, refuse(http.StatusUnprocessableEntity, "The survey cannot be read with this meaning. %s", err)
 	}
 	defer after.Close()
 	c, err := compare(before, after)

@@ -59,7 +59,7 @@ func (d *Desk) decideOn(r *http.Request) (to, said string, err error) {
 	}
 	c := all[i]
 	if mark := r.PostFormValue("mark"); mark != "" && mark != c.mark() {
-		return "", "", refuse(http.StatusConflict, "A file was changed meanwhile, and this doubt is not what it was when the page was made. Nothing was written. Go back, look at it again, then decide.")
+		return "", "", refuse(http.StatusConflict, "A file has changed meanwhile, and so has this doubt. Nothing was written. Go back, look at it again, then decide.")
 	}
 	rows, what, err := d.asDecided(r, c, before.Snapshot)
 	if err != nil {
@@ -134,7 +134,7 @@ func (d *Desk) asDecided(r *http.Request, c *cause, result *pipeline.Snapshot) (
 	case who == "":
 		return nil, "", refuse(http.StatusBadRequest, "Say who decides.")
 	case why == "":
-		return nil, "", refuse(http.StatusBadRequest, "Say in one line what the decision rests on.")
+		return nil, "", refuse(http.StatusBadRequest, "Give the reason for the decision in one line.")
 	}
 	finish := func(p remedy.Remedy, a remedy.Action) remedy.Remedy {
 		p.Action, p.Who, p.When, p.Why = a, who, d.Today(), why
@@ -156,7 +156,7 @@ func (d *Desk) asDecided(r *http.Request, c *cause, result *pipeline.Snapshot) (
 				return []remedy.Remedy{finish(row, remedy.Drop)}, drop.Name + " is left out", nil
 			}
 		}
-		return nil, "", refuse(http.StatusBadRequest, "Choose which capture is left out.")
+		return nil, "", refuse(http.StatusBadRequest, "Choose which capture to leave out.")
 	}
 	done := map[record.Address]bool{}
 	for _, p := range c.proposals {
@@ -175,7 +175,7 @@ func (d *Desk) asDecided(r *http.Request, c *cause, result *pipeline.Snapshot) (
 			rows = append(rows, finish(one, remedy.Replace))
 		case "write":
 			if text == "" {
-				return nil, "", refuse(http.StatusBadRequest, "Write what is to stand there, or choose that it is cleared.")
+				return nil, "", refuse(http.StatusBadRequest, "Write the new text, or choose to treat it as blank.")
 			}
 			what, one.Replacement = text+" stands there now", remedy.List([]string{text})
 			if len(one.Also) == 0 {
@@ -191,7 +191,7 @@ func (d *Desk) asDecided(r *http.Request, c *cause, result *pipeline.Snapshot) (
 		}
 	}
 	if len(rows) == 0 {
-		return nil, "", refuse(http.StatusBadRequest, "Choose what is to be done.")
+		return nil, "", refuse(http.StatusBadRequest, "Choose what to do.")
 	}
 	return rows, what, nil
 }
@@ -268,7 +268,7 @@ func (d *Desk) takeBack(r *http.Request) (to, said string, err error) {
 		}
 	}
 	if len(rows) == 0 {
-		return "", "", refuse(http.StatusConflict, "There is no such decision any more.")
+		return "", "", refuse(http.StatusConflict, "This decision no longer exists.")
 	}
 	if err := d.rewrite(pipeline.TakeBack, rows); err != nil {
 		return "", "", err
@@ -292,7 +292,7 @@ func (d *Desk) takeBack(r *http.Request) (to, said string, err error) {
 			}
 		}
 	}
-	return to, strings.TrimSpace("Taken back. " + said), nil
+	return to, strings.TrimSpace("Undone. " + said), nil
 }
 
 // decisions are those of the table of remedies, as it was read last.

@@ -219,7 +219,7 @@ func (d *Desk) find(r *http.Request) (int, []*cause, *look, error) {
 	}
 	i := slices.IndexFunc(all, func(c *cause) bool { return c.ID == r.PathValue("id") })
 	if i < 0 {
-		return 0, nil, nil, refuse(http.StatusNotFound, "This doubt is not there any more: it was decided, or a sheet was changed. The list of doubts has those that are left.")
+		return 0, nil, nil, refuse(http.StatusNotFound, "This doubt no longer exists: it was decided, or a sheet was changed. The list shows the remaining doubts.")
 	}
 	return i, all, result, nil
 }

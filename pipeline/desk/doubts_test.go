@@ -83,7 +83,7 @@ func TestEachKindOfDecision(t *testing.T) {
 				t.Errorf("the command line counts %v, the desk %v (%v)", checked.Tally.Levels, looked.Tally.Levels, err)
 			}
 			body = post(t, d, "/doubts/back", url.Values{})
-			if !strings.Contains(body, "Taken back") || len(given(t, folder)) != 0 {
+			if !strings.Contains(body, "Undone") || len(given(t, folder)) != 0 {
 				t.Errorf("not taken back: %+v", given(t, folder))
 			}
 			page(t, d, "/doubts/"+id)
@@ -188,8 +188,8 @@ func TestEarlierCapturesStandBesideADoubt(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	_, body := offering(t, open(t, folder), "This animal before")
-	_, earlier, _ := strings.Cut(body, "This animal before")
+	_, body := offering(t, open(t, folder), "Earlier captures of this animal")
+	_, earlier, _ := strings.Cut(body, "Earlier captures of this animal")
 	if earlier, _, _ = strings.Cut(earlier, "</ul>"); !strings.Contains(earlier, "2024-03-02") || !strings.Contains(earlier, "61.4") || strings.Contains(earlier, "58.2") {
 		t.Errorf("the earlier capture:\n%s", earlier)
 	}
@@ -283,7 +283,7 @@ func TestAShiftedBlockIsMendedAsAWhole(t *testing.T) {
 func TestADoubtWithAllThatBelongsToIt(t *testing.T) {
 	d := open(t, season(t, 300, nil))
 	_, body := offering(t, d, `value="take"`)
-	for _, want := range []string{"<h2 id=\"doubt-h\">", "As written", "(in doubt)", "Among the others", "<svg", `value="take"`, `value="write"`, `value="confirm"`, `value="clear"`, `value="drop:0"`,
+	for _, want := range []string{"<h2 id=\"doubt-h\">", "As written", "(in doubt)", "Compared with the others", "<svg", `value="take"`, `value="write"`, `value="confirm"`, `value="clear"`, `value="drop:0"`,
 		">later<", `name="who"`, `name="why"`} {
 		if !strings.Contains(body, want) {
 			t.Errorf("no %s in\n%s", want, excerpt(body))

@@ -78,7 +78,7 @@ func (d *Desk) draft(r *http.Request) (to, said string, err error) {
 			return "", "", refuse(http.StatusBadRequest, "%q is not a sheet of this folder.", name)
 		}
 		if _, err := d.root.Stat(name); err != nil {
-			return "", "", refuse(http.StatusNotFound, "%s is not in the folder any more.", name)
+			return "", "", refuse(http.StatusNotFound, "%s is no longer in the folder.", name)
 		}
 		paths = append(paths, filepath.Join(d.folder, name))
 	}
@@ -97,7 +97,7 @@ func (d *Desk) draft(r *http.Request) (to, said string, err error) {
 	for _, s := range done.Sheets {
 		tables, rows = tables+s.Tables, rows+s.Rows
 	}
-	return "/questions", fmt.Sprintf("%s found, with %s. What they were understood to mean was written to survey.yaml and to a mapping for each kind of sheet.", was(tables, "table"), record.Plural(rows, "row")), nil
+	return "/questions", fmt.Sprintf("%s found, with %s. What they were taken to mean was written to survey.yaml and to a mapping for each kind of sheet.", was(tables, "table"), record.Plural(rows, "row")), nil
 }
 
 // upload puts a sheet into the folder, where none of its name is yet.
@@ -113,7 +113,7 @@ func (d *Desk) upload(r *http.Request) (to, said string, err error) {
 	}
 	out, err := d.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {
-		return "", "", refuse(http.StatusConflict, "There is a file %s in the folder already, and it stays as it is. Give the new one another name.", name)
+		return "", "", refuse(http.StatusConflict, "The folder already has a file %s, which stays unchanged. Give the new one another name.", name)
 	}
 	if err != nil {
 		return "", "", err

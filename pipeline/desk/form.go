@@ -166,7 +166,7 @@ func (d *Desk) formAsked(r *http.Request, all []*form) (*form, error) {
 	case i < 0:
 		return nil, refuse(http.StatusNotFound, "There is no mapping %q in this survey.", r.FormValue("mapping"))
 	case all[i].fixed():
-		return nil, refuse(http.StatusUnprocessableEntity, "%s has no file of its own in the folder and cannot be changed here. Give it one, and name that in survey.yaml.", all[i].key)
+		return nil, refuse(http.StatusUnprocessableEntity, "%s has no file in the folder and cannot be changed here. Give it one, and name the file in survey.yaml.", all[i].key)
 	case r.Method == http.MethodPost && r.PostFormValue("mark") != all[i].text.Mark:
 		return nil, &pipeline.ChangedError{Name: all[i].text.Name}
 	}
@@ -189,7 +189,7 @@ func (d *Desk) writeTried(ctx context.Context, was Text, now []byte, what string
 	}
 	found, err := d.try(ctx, was.Name, now)
 	if err != nil {
-		return nil, refuse(http.StatusUnprocessableEntity, "With this %s the survey cannot be read, so nothing was written. %s", what, err)
+		return nil, refuse(http.StatusUnprocessableEntity, "The survey cannot be read with this %s, so nothing was written. %s", what, err)
 	}
 	if err := d.Write(was, now); err != nil {
 		return nil, errors.Join(err, found.Close())

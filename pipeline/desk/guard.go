@@ -36,17 +36,17 @@ func (d *Desk) guard(next http.Handler) http.Handler {
 		h.Set("Cache-Control", "no-store")
 		switch {
 		case !slices.Contains(d.Hosts, r.Host):
-			http.Error(w, "This desk does not answer to that name.", http.StatusMisdirectedRequest)
+			http.Error(w, "This desk does not answer at that address.", http.StatusMisdirectedRequest)
 		case foreign(r):
 			http.Error(w, "This request comes from another page.", http.StatusForbidden)
 		case r.Method == http.MethodGet && d.knows(r.URL.Query().Get(secretField)):
 			d.enter(w, r)
 		case !d.knows(cookie(r, d.cookieName())):
-			http.Error(w, "Open the address that spadefoot desk printed: it ends with the secret of this desk.", http.StatusForbidden)
+			http.Error(w, "Open the address that spadefoot desk printed: it ends with this desk's secret.", http.StatusForbidden)
 		default:
 			r.Body = http.MaxBytesReader(w, r.Body, maxBody)
 			if changes(r) && !d.knows(r.Header.Get(secretHeader)) && !d.knows(r.PostFormValue(secretField)) {
-				http.Error(w, "The form lacks the secret of this desk. Load the page again.", http.StatusForbidden)
+				http.Error(w, "The form lacks this desk's secret. Reload the page.", http.StatusForbidden)
 				return
 			}
 			ctx, end := d.visiting(r.Context())

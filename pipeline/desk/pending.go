@@ -88,7 +88,7 @@ func (d *Desk) unreadable(rows []remedy.Remedy, why error) error {
 	if err := pipeline.TakeBack(d.folder, rows, d.Pipeline); err != nil {
 		return why
 	}
-	err := refuse(http.StatusUnprocessableEntity, "With this decision the survey cannot be read, so it was taken back. %s", why)
+	err := refuse(http.StatusUnprocessableEntity, "The survey cannot be read with this decision, so it was undone. %s", why)
 	d.notices.urge(err.Error())
 	return err
 }

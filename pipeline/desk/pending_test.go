@@ -43,7 +43,7 @@ func TestADecisionIsAnsweredAtOnce(t *testing.T) {
 	second, _ := offering(t, d, `value="take"`)
 	ask(d, request(http.MethodPost, "/doubts/"+second, decision("take"), nil))
 	after := doubtsOfACopy(t, folder)
-	for until := time.Now().Add(time.Minute); strings.Contains(ready(t, d, "/doubts"), "looked at again"); time.Sleep(10 * time.Millisecond) {
+	for until := time.Now().Add(time.Minute); strings.Contains(ready(t, d, "/doubts"), "being checked again"); time.Sleep(10 * time.Millisecond) {
 		if time.Now().After(until) {
 			t.Fatal("the survey is never looked at again")
 		}
@@ -107,7 +107,7 @@ func TestDecisionsThatCannotBeReadAreTakenBack(t *testing.T) {
 		ask(d, request(http.MethodPost, "/doubts/"+id, decision("drop:0"), nil))
 	}
 	for until := time.Now().Add(time.Minute); ; time.Sleep(10 * time.Millisecond) {
-		if body := ask(d, request(http.MethodGet, "/questions", nil, nil)).Body.String(); strings.Contains(body, "so it was taken back") {
+		if body := ask(d, request(http.MethodGet, "/questions", nil, nil)).Body.String(); strings.Contains(body, "so it was undone") {
 			break
 		}
 		if time.Now().After(until) {
@@ -158,11 +158,11 @@ func TestADecisionOnAChangedSheetIsNotWritten(t *testing.T) {
 		}
 	}
 	rewritten(func(cells []string) { cells[6], cells[7], cells[8] = "2.4", "1.6", "4.6" }) // now the others say something else
-	refused("what would be done is not what was shown", http.StatusConflict, "is not what it was")
+	refused("what would be done is not what was shown", http.StatusConflict, "and so has this doubt")
 	rewritten(func(cells []string) { cells[0] = "S99999" })
-	refused("another animal stands there", http.StatusNotFound, "not there any more")
+	refused("another animal stands there", http.StatusNotFound, "no longer exists")
 	rewritten(func(cells []string) { cells[5] = "47.0" })
-	refused("the value was put right", http.StatusNotFound, "not there any more")
+	refused("the value was put right", http.StatusNotFound, "no longer exists")
 }
 
 // What is counted before a walk has seen a decision is mostly what the walk counts;

@@ -61,9 +61,9 @@ type fileView struct {
 
 // licences are those that the repositories of such data take.
 var licences = []option{
-	{Value: "https://creativecommons.org/publicdomain/zero/1.0/legalcode", Text: "CC0 1.0: no rights kept"},
-	{Value: "https://creativecommons.org/licenses/by/4.0/legalcode", Text: "CC BY 4.0: whoever uses the data names you"},
-	{Value: "https://creativecommons.org/licenses/by-nc/4.0/legalcode", Text: "CC BY-NC 4.0: names you, and makes no money with them"},
+	{Value: "https://creativecommons.org/publicdomain/zero/1.0/legalcode", Text: "CC0 1.0: no rights reserved"},
+	{Value: "https://creativecommons.org/licenses/by/4.0/legalcode", Text: "CC BY 4.0: anyone who uses the data must credit you"},
+	{Value: "https://creativecommons.org/licenses/by-nc/4.0/legalcode", Text: "CC BY-NC 4.0: must credit you, and no commercial use"},
 }
 
 func (d *Desk) publish(r *http.Request) (View, error) {
@@ -91,12 +91,12 @@ func (d *Desk) publish(r *http.Request) (View, error) {
 		Fields: []descriptionField{
 			{"title", partNames["title"], set.Title, false},
 			{"description", partNames["description"] + ": what was done, where, when", set.Description, true},
-			{"id", partNames["id"] + "; it never changes, and every identifier comes from it", set.ID, false},
+			{"id", partNames["id"] + "; it never changes, and every identifier is made from it", set.ID, false},
 			{"rightsHolder", partNames["rightsHolder"], set.RightsHolder, false},
 			{"permits", partNames["permits"], set.Permits, false},
 			{"ethics", partNames["ethics"], set.Ethics, false},
 			{"methods", partNames["methods"], set.Methods, true},
-			{"published", partNames["published"] + ", as 2024-09-30; the last day of the data if empty", set.Published, false},
+			{"published", partNames["published"] + ", such as 2024-09-30; the last date in the data if empty", set.Published, false},
 		}}
 	for _, f := range all {
 		if !f.fixed() {
@@ -136,14 +136,14 @@ func missing(r *pipeline.Snapshot) (out []string) {
 		out = append(out, r.Missing.Error())
 	}
 	for _, key := range r.Survey.Undescribed() {
-		out = append(out, partName(key)+": still what the draft put there")
+		out = append(out, partName(key)+": still the draft's placeholder text")
 	}
 	return out
 }
 
 // partNames are the parts of the description, for people.
-var partNames = map[string]string{"title": "Title", "description": "Description", "id": "Name of the data set", "licence": "Licence", "creators": "Who made the data",
-	"rightsHolder": "Who holds the rights", "permits": "Permits", "ethics": "How the animals were treated", "methods": "How animals were looked for", "published": "Day of publication"}
+var partNames = map[string]string{"title": "Title", "description": "Description", "id": "Identifier of the data set", "licence": "Licence", "creators": "Creators of the data",
+	"rightsHolder": "Rights holder", "permits": "Permits", "ethics": "How the animals were treated", "methods": "How animals were looked for", "published": "Date of publication"}
 
 func partName(key string) string {
 	first, rest, _ := strings.Cut(key, ".")
@@ -155,9 +155,9 @@ func partName(key string) string {
 
 // files are what a run writes, and what each is for.
 var files = []struct{ name, what string }{
-	{"darwin-core.zip", "the archive, to hand in"}, {"report.html", "the report, for people"}, {"captures.csv", "one row per capture, for spreadsheets"},
-	{"findings.csv", "one row per doubt"}, {"findings.json", "the same for machines"}, {"run.json", "what was read and what came of it"},
-	{"darwin-core/occurrence.csv", "captures"}, {"darwin-core/measurementorfact.csv", "measurements"}, {"darwin-core/meta.xml", "what the columns are"}, {"darwin-core/eml.xml", "the description"},
+	{"darwin-core.zip", "the archive, to submit"}, {"report.html", "the report, for people"}, {"captures.csv", "one row per capture, for spreadsheets"},
+	{"findings.csv", "one row per doubt"}, {"findings.json", "the same for machines"}, {"run.json", "what was read and what was written"},
+	{"darwin-core/occurrence.csv", "captures"}, {"darwin-core/measurementorfact.csv", "measurements"}, {"darwin-core/meta.xml", "what the columns mean"}, {"darwin-core/eml.xml", "the description"},
 }
 
 // listPublished lists what the last run wrote.
@@ -306,7 +306,7 @@ func (d *Desk) run(r *http.Request) (to, said string, err error) {
 		return "", "", err
 	}
 	c := result.Counts
-	return "/publish", fmt.Sprintf("The archive was written and proved: read back and held against the published standard, it has %s and %s, as many as went in. %s",
+	return "/publish", fmt.Sprintf("The archive was written and proved: read back and checked against the published standard, it has %s and %s, as many as went in. %s",
 		record.Plural(c.Occurrences, "occurrence"), record.Plural(c.Measurements, "measurement"), leftOut(result.Ready)), nil
 }
 
@@ -316,9 +316,9 @@ func leftOut(r pipeline.Readiness) string {
 	case r.Errors == 0:
 		return "Nothing is undecided."
 	case r.Kept:
-		return fmt.Sprintf("Nobody has decided on %s; their values are published, as survey.yaml says.", record.Plural(r.Errors, "error"))
+		return fmt.Sprintf("%s undecided; their values are published, as survey.yaml says.", record.Plural(r.Errors, "error"))
 	}
-	return fmt.Sprintf("Nobody has decided on %s, so %s left out and marked as undecided.", record.Plural(r.Errors, "error"), was(r.LeftOut, "value"))
+	return fmt.Sprintf("%s undecided, so %s left out and marked as undecided.", record.Plural(r.Errors, "error"), was(r.LeftOut, "value"))
 }
 
 // was writes a number of things that were.

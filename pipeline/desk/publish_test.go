@@ -15,20 +15,20 @@ func TestTheDescriptionIsWritten(t *testing.T) {
 	d := open(t, folder)
 	post(t, d, "/questions/draft", url.Values{"sheet": {"marrow-2023.xlsx"}})
 	body := page(t, d, "/publish")
-	if !strings.Contains(body, "Who made the data: still what the draft put there") {
+	if !strings.Contains(body, "Creators of the data: still the draft&#39;s placeholder text") {
 		t.Errorf("what is missing:\n%s", excerpt(body))
 	}
 	form := url.Values{"mark": {hidden(t, body, "mark")}, "title": {"Frogs: a year"}, "description": {"Caught by hand.\nReleased at once."}, "id": {"https://marrow-creek.invalid/frogs"},
 		"licence": {"https://creativecommons.org/publicdomain/zero/1.0/legalcode"}, "given": {"Ines", ""}, "family": {"Varga", ""}}
 	body = post(t, d, "/publish/description", form)
-	if !strings.Contains(body, "The description is whole.") {
+	if !strings.Contains(body, "The description is complete.") {
 		t.Errorf("after writing:\n%s", excerpt(body))
 	}
 	b, err := os.ReadFile(filepath.Join(folder, "survey.yaml"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"# A draft.", `title: "Frogs: a year"`, "description: Caught by hand. Released at once.\n", "{given: Ines, family: Varga}", "publicdomain/zero/1.0", "# decide once"} {
+	for _, want := range []string{"# A draft.", `title: "Frogs: a year"`, "description: Caught by hand. Released at once.\n", "{given: Ines, family: Varga}", "publicdomain/zero/1.0", "# choose it once"} {
 		if !strings.Contains(string(b), want) {
 			t.Errorf("no %q in\n%s", want, b)
 		}

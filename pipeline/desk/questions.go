@@ -164,7 +164,7 @@ func (d *Desk) answer(r *http.Request) (to, said string, err error) {
 	open := f.standing.Open()
 	i := slices.IndexFunc(open, func(q mapping.Question) bool { return q.Text == r.PostFormValue("question") })
 	if i < 0 {
-		return "", "", refuse(http.StatusConflict, "This question is not open any more.")
+		return "", "", refuse(http.StatusConflict, "This question is no longer open.")
 	}
 	k := slices.IndexFunc(open[i].Answers, func(a mapping.Answer) bool { return a.Text == r.PostFormValue("answer") })
 	if k < 0 {

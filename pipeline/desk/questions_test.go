@@ -156,7 +156,7 @@ func TestAnAnswerIsKept(t *testing.T) {
 		}
 		questions = left
 	}
-	if !strings.Contains(body, "No question is open") {
+	if !strings.Contains(body, "There are no open questions") {
 		t.Errorf("at the end:\n%s", excerpt(body))
 	}
 }

@@ -42,7 +42,7 @@ func (d *Desk) season(ctx context.Context) (template.HTML, error) {
 	}
 	l.mu.Unlock()
 	if !waited(ctx, s.done) {
-		return "", &waitError{what: "What the captures say is being worked out."}
+		return "", &waitError{what: "The results are being computed."}
 	}
 	return s.value, s.err
 }

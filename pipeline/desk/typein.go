@@ -103,7 +103,7 @@ func formOf(t *pipeline.Typing, name string) (*pipeline.TypedForm, error) {
 			return f, nil
 		}
 	}
-	return nil, refuse(http.StatusNotFound, "There is no form %q; the mappings of the survey may have changed. Load the page again.", name)
+	return nil, refuse(http.StatusNotFound, "There is no form %q; the mappings of the survey may have changed. Reload the page.", name)
 }
 
 func (d *Desk) lookTypeIn(r *http.Request) (View, error) {
@@ -124,7 +124,7 @@ func (d *Desk) lookTypeIn(r *http.Request) (View, error) {
 	}
 	i, there := file.Has(id)
 	if !there {
-		return View{}, refuse(http.StatusNotFound, "There is no such row in %s any more.", f.File)
+		return View{}, refuse(http.StatusNotFound, "This row is no longer in %s.", f.File)
 	}
 	return d.typeInView(t, f, file, id, file.Rows[i], nil, stale).changing(file, i), nil
 }
@@ -371,10 +371,10 @@ func (d *Desk) keepSent(r *http.Request, s *sent) (*answered, error) {
 // rowOf is a row of the file from what was sent.
 func rowOf(f *pipeline.TypedForm, s *sent) ([]string, error) {
 	if len(s.Cells) != len(f.Columns) {
-		return nil, refuse(http.StatusConflict, "The form has changed: the row has %d cells and the form %d columns. Load the page again.", len(s.Cells), len(f.Columns))
+		return nil, refuse(http.StatusConflict, "The form has changed: the row has %d cells and the form %d columns. Reload the page.", len(s.Cells), len(f.Columns))
 	}
 	if _, err := hex.DecodeString(s.Row); err != nil || len(s.Row) != typing.IdentifierLength {
-		return nil, refuse(http.StatusBadRequest, "The row has no identifier of its own. Load the page again.")
+		return nil, refuse(http.StatusBadRequest, "The row has no identifier. Reload the page.")
 	}
 	row := make([]string, len(s.Cells))
 	for i, c := range s.Cells {
@@ -427,7 +427,7 @@ func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error
 	}
 	said = fmt.Sprintf("Kept as row %d of %s.", a.Number, f.File)
 	if s.Was != "" {
-		said += " What it was before is in " + beforeFile(f) + "."
+		said += " Its earlier text is in " + beforeFile(f) + "."
 	}
 	if a.Warning != "" {
 		said += " " + a.Warning
@@ -454,18 +454,18 @@ func (d *Desk) keep(t *pipeline.Typing, f *pipeline.TypedForm, s *sent) (*answer
 	i, there := file.Has(s.Row)
 	switch {
 	case s.Was == "" && there && !saysSame(f, file.Rows[i], row):
-		return nil, refuse(http.StatusConflict, "Row %d of %s was kept under this identifier already and says something else. Load the page again to type another row, or change that one.", i+2, f.File)
+		return nil, refuse(http.StatusConflict, "Row %d of %s was already kept under this identifier with different text. Reload the page to type another row, or change that one.", i+2, f.File)
 	case s.Was == "" && there:
 		a.take(&pipeline.Checked{})
 		a.Kept, a.Number, a.N, a.Cells, a.Next = true, i+2, len(file.Rows), shownCells(file.Rows[i], shown), startRow(f, file.Rows)
 		return a, d.list(f)
 	case s.Was != "" && (!there || markOfRow(file.Rows[i]) != s.Was):
-		return nil, refuse(http.StatusConflict, "The row was changed by somebody else meanwhile, and nothing was written over it. Look at it again, then change it.")
+		return nil, refuse(http.StatusConflict, "Somebody else has changed the row meanwhile, and it was not overwritten. Look at it again, then change it.")
 	case !there:
 		i = len(file.Rows)
 	}
 	if !slices.ContainsFunc(row, func(c string) bool { return c != "" }) {
-		return nil, refuse(http.StatusBadRequest, "Nothing stands in the row.")
+		return nil, refuse(http.StatusBadRequest, "The row is empty.")
 	}
 	checked, err := t.Check(f, append(slices.Clone(file.Rows[:i]), row))
 	if err != nil {
@@ -515,9 +515,9 @@ func inSpite(doubts []pipeline.TypedDoubt, held bool) string {
 	case text == "":
 		return ""
 	case held:
-		return "typed without a connection, to be looked at: " + text
+		return "typed without a connection, to be checked: " + text
 	default:
-		return "looked at and kept: " + text
+		return "checked and kept: " + text
 	}
 }
 
@@ -525,7 +525,7 @@ func inSpite(doubts []pipeline.TypedDoubt, held bool) string {
 func errChangedHeadings(f *pipeline.TypedForm, err error) error {
 	var headings *typing.HeadingsError
 	if errors.As(err, &headings) {
-		return refuse(http.StatusConflict, "%s: %v. Load the page again; a new file will be begun.", f.File, err)
+		return refuse(http.StatusConflict, "%s: %v. Reload the page; a new file will be started.", f.File, err)
 	}
-	return refuse(http.StatusConflict, "%s cannot be added to: %v. Put the file right, or give it another name.", f.File, err)
+	return refuse(http.StatusConflict, "%s cannot be extended: %v. Correct the file, or give it another name.", f.File, err)
 }

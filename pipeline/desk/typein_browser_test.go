@@ -74,7 +74,7 @@ func TestTypingInABrowser(t *testing.T) {
 		t.Errorf("%q", lines)
 	}
 	b.Press("3") // the number of the row
-	if text := b.Text(); !strings.Contains(text, "What is changed here takes its place") {
+	if text := b.Text(); !strings.Contains(text, "Your changes will replace it") {
 		t.Fatalf("the kept row:\n%s", text)
 	}
 	everyWidth(b, "type-in-change")
@@ -210,7 +210,7 @@ func TestRowsAreHeldWithoutAConnection(t *testing.T) {
 	if len(lines) != 5 || lines[2][0] != "MC24-932" || lines[4][0] != "MC24-934" {
 		t.Fatalf("%q", lines)
 	}
-	if !strings.HasPrefix(lines[3][17], "typed without a connection, to be looked at: Tibia length 253") || lines[2][17] != "" {
+	if !strings.HasPrefix(lines[3][17], "typed without a connection, to be checked: Tibia length 253") || lines[2][17] != "" {
 		t.Errorf("what was not checked says %q and %q", lines[2][17], lines[3][17])
 	}
 }

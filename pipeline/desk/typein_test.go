@@ -147,7 +147,7 @@ func TestRowsAreKept(t *testing.T) {
 		}
 	}
 	lines := typedFile(t, folder, "spring.csv")
-	if len(lines) != 3 || lines[1][17] != "" || !strings.HasPrefix(lines[2][17], "looked at and kept: Tibia length 253") || lines[2][8] != "253" {
+	if len(lines) != 3 || lines[1][17] != "" || !strings.HasPrefix(lines[2][17], "checked and kept: Tibia length 253") || lines[2][8] != "253" {
 		t.Errorf("the file: %q", lines)
 	}
 	after, err := os.ReadFile(filepath.Join(folder, "survey.yaml"))

@@ -86,7 +86,7 @@ func TestDraftRefuses(t *testing.T) {
 		as     any
 		says   string
 	}{
-		{"a folder with something in it", []string{frogs}, dir, draft.Options{}, &output, "never writes over"},
+		{"a folder with something in it", []string{frogs}, dir, draft.Options{}, &output, "never overwrites"},
 		{"a file in place of the folder", []string{frogs}, frogs, draft.Options{}, &output, "frogs.csv"},
 		{"two sheets of one name", []string{frogs, filepath.Join(dir, "again", "frogs.csv")}, "", draft.Options{}, &call, "two sheets are named frogs.csv"},
 		{"a sheet that is not there", []string{filepath.Join(dir, "toads.csv")}, "", draft.Options{}, &input, "toads.csv"},
@@ -221,7 +221,7 @@ func TestDraftOfAFolder(t *testing.T) {
 			t.Errorf("%s: sheets %+v, left alone %q", c.name, d.Sheets, d.LeftAlone)
 		}
 		text := string(files(t, out)["survey.yaml"])
-		if n := strings.Count(text, "left alone"); n != c.left {
+		if n := strings.Count(text, "skipped, because"); n != c.left {
 			t.Errorf("%s: survey.yaml names %d files as left alone, want %d:\n%s", c.name, n, c.left, text)
 		}
 	}

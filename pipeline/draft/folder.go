@@ -24,15 +24,15 @@ func (r entry) line() string {
 	var defaults, why []string
 	if r.form.notebook {
 		defaults = append(defaults, notebookTerm+": "+mapping.Quote(title(r.sheet)))
-		why = append(why, "its numbers stand in another sheet too: decide once what this notebook is called")
+		why = append(why, "its numbers are also in another sheet: give this notebook a name")
 	}
 	if year, where := r.year(); year != "" {
 		defaults = append(defaults, "year: "+year)
-		why = append(why, "its days have no year, and "+where+" says this one")
+		why = append(why, "its dates have no year, and "+where+" gives this one")
 	}
 	if day, where := r.day(); day != "" {
 		defaults = append(defaults, "eventDate: "+mapping.Quote(day))
-		why = append(why, "no day stands in its rows, and "+where+" says this one")
+		why = append(why, "its rows have no date, and "+where+" gives this one")
 	}
 	if r.place != "" {
 		defaults = append(defaults, "locality: "+mapping.Quote(r.place))
@@ -56,16 +56,16 @@ func (d *drafting) survey() []byte {
 		title = filepath.Base(d.result.Folder)
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, `# A draft. What stands under dataset is a placeholder: decide it before you publish.
+	fmt.Fprintf(&b, `# A draft. The text under dataset is a placeholder: replace it before you publish.
 dataset:
-  id: %s # decide once; every identifier comes from it
+  id: %s # choose it once; every identifier is made from it
   title: %s
   description: %s
   licence: %s # CC0 1.0, CC BY 4.0 or CC BY-NC 4.0: the owners of the data decide
   creators:
     - {family: %s}
 defaults:
-  basisOfRecord: HumanObservation # animals that were released; PreservedSpecimen for those of a collection
+  basisOfRecord: HumanObservation # for released animals; PreservedSpecimen for those in a collection
 `, mapping.Quote("https://"+name+survey.NoAddress), mapping.Quote(title), survey.NoDescription, survey.NoLicence, survey.NoName)
 	d.writeSeen(&b)
 	if d.names != nil || d.complete {

@@ -147,7 +147,7 @@ func (d *drafting) findLegends() {
 		r := &d.refs[i]
 		if said := legendOf(r.tables, known); len(said) > 0 && d.others(i) {
 			maps.Copy(d.legend, said)
-			r.comment = fmt.Sprintf("%s: a legend of headings, read for the draft and not published", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
+			r.comment = fmt.Sprintf("%s: a legend of headings; read for the draft and not published", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
 			r.tables = nil
 		}
 	}
@@ -228,7 +228,7 @@ func (d *drafting) setListsAside() {
 		for i := range d.refs {
 			if r := &d.refs[i]; r.form == f {
 				d.lists = append(d.lists, *r)
-				r.comment = fmt.Sprintf("%s: a list of species, read for checklist.csv and not published as captures", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
+				r.comment = fmt.Sprintf("%s: a list of species; read for checklist.csv and not published as captures", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
 				r.form = nil
 			}
 		}

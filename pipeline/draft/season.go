@@ -46,10 +46,10 @@ func (d *drafting) begin(out string) error {
 		if d.o.InPlace {
 			return nil
 		}
-		return output.MustBeEmpty(out, "a draft never writes over what is there: it makes a new folder, or adds to a survey folder")
+		return output.MustBeEmpty(out, "a draft never overwrites anything: it makes a new folder, or adds to a survey folder")
 	}
 	if d.o.Checklist != "" || d.o.Title != "" {
-		return &output.CallError{Reason: out + " is a survey folder already; its title and its checklist stand in survey.yaml"}
+		return &output.CallError{Reason: out + " is already a survey folder; its title and its checklist are in survey.yaml"}
 	}
 	s, err := survey.Load(output.Files(out), nil, known.Words())
 	if err != nil {
@@ -145,7 +145,7 @@ func without(a, b []string) []string {
 // the new headings may mean.
 func (d *drafting) markedMapping(old string, added, gone []string, f *form) []byte {
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "# %s with a changed form: look through the headings named here, then delete these lines.\n", old)
+	fmt.Fprintf(&b, "# %s with a changed form: check the headings named here, then delete these lines.\n", old)
 	for _, h := range gone {
 		fmt.Fprintf(&b, "# gone: %s\n", mapping.Comment(h))
 	}
@@ -181,7 +181,7 @@ func (d *drafting) addToSurvey() error {
 	out, ok := survey.Append(text, "sheets", lines)
 	if !ok {
 		return &output.InputError{File: filepath.Join(d.old.folder, survey.FileName),
-			Err: fmt.Errorf("its list of sheets is not written one to a line, so nothing was added; add:\n%s", strings.Join(lines, "\n"))}
+			Err: fmt.Errorf("its list of sheets does not have one sheet per line, so nothing was added; add:\n%s", strings.Join(lines, "\n"))}
 	}
 	d.files[survey.FileName] = out
 	return nil

@@ -248,7 +248,7 @@ func TestDraftNamesPlacesByTabs(t *testing.T) {
 // do.
 func TestDraftFindsTheYear(t *testing.T) {
 	for title, want := range map[string]string{
-		"Frog log, summer 2018":  "defaults: {year: 2018}} # its days have no year, and a line above the table says this one\n",
+		"Frog log, summer 2018":  "defaults: {year: 2018}} # its dates have no year, and a line above the table gives this one\n",
 		"Frog log, 2018 to 2019": "mapping: frogs.yaml}\n",
 	} {
 		dir := t.TempDir()

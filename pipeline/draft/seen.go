@@ -20,9 +20,9 @@ import (
 // survey: its days, its instruments, its observers.
 func (d *drafting) writeSeen(b *strings.Builder) {
 	if from, to := d.days(); from == "" {
-		b.WriteString("# survey: {timezone: Area/City, from: YYYY-MM-DD, to: YYYY-MM-DD} # yours to give: the sheets show no day that reads in one order only\n")
+		b.WriteString("# survey: {timezone: Area/City, from: YYYY-MM-DD, to: YYYY-MM-DD} # please fill in: every date in the sheets can be read in two orders\n")
 	} else {
-		fmt.Fprintf(b, "# survey: {timezone: Area/City, from: %q, to: %q} # the time zone is yours to give; the days are the first and the last that the sheets show\n", from, to)
+		fmt.Fprintf(b, "# survey: {timezone: Area/City, from: %q, to: %q} # please fill in the time zone; the days are the first and last in the sheets\n", from, to)
 	}
 	d.writeOwn(b)
 	d.writeInstruments(b)
@@ -41,7 +41,7 @@ func (d *drafting) writeOwn(b *strings.Builder) {
 			unit, rest, ok := quantity.HeadingUnit(g.Heading)
 			if words := mapping.Name(rest); ok && g.Meaning.Role == record.Unmatched && g.Seen.Measured() && words != "" && !begun[words] && len(vocabulary.MeasurementsCalled(words)) == 0 {
 				if len(begun) == 0 {
-					b.WriteString("# measurements: # what the vocabulary lacks: say what was measured, then name it in the mapping\n")
+					b.WriteString("# measurements: # not in the vocabulary: say what was measured, then name it in the mapping\n")
 				}
 				begun[words] = true
 				fmt.Fprintf(b, "#   - {name: %s, label: %s, dimension: %s, unit: %s, definition: say what is measured and from where to where}\n", words, mapping.Quote(strings.ToLower(strings.TrimSpace(rest))), quantity.Dimension(unit), mapping.Quote(unit))
@@ -97,7 +97,7 @@ func (d *drafting) writeInstruments(b *strings.Builder) {
 			t.columns = append(t.columns, g.Heading)
 		}
 	}
-	b.WriteString("# instruments: # the steps are those of the written numbers; give yours its name and kind\n")
+	b.WriteString("# instruments: # the graduations are the steps of the written numbers; give each its name and kind\n")
 	for _, unit := range slices.Sorted(maps.Keys(tools)) {
 		t := tools[unit]
 		kind := "caliper"
@@ -135,7 +135,7 @@ func (d *drafting) writeObservers(b *strings.Builder) {
 	if len(counts) == 0 || len(counts) > maxObservers {
 		return
 	}
-	b.WriteString("# observers as written; those on one line seem to be one person. A mapping joins them with\n# words: {recordedBy: {\"another spelling\": \"the one that counts\"}}\n")
+	b.WriteString("# observers as written; those on one line seem to be one person. A mapping joins them with\n# words: {recordedBy: {\"another spelling\": \"the one to publish\"}}\n")
 	for _, group := range onePerson(counts) {
 		var names []string
 		for _, n := range group {

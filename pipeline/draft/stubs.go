@@ -22,14 +22,14 @@ func (d *drafting) stubs() {
 		if rows := d.speciesStub(); len(rows) > 0 {
 			todo := "complete scientificName, then name this file under tables in survey.yaml."
 			if d.complete {
-				todo = "the names are those of the list beside the captures."
+				todo = "the names come from the list beside the captures."
 			}
-			d.files["checklist.csv"] = csvOf("Species as the sheets write them, with how often: "+todo,
+			d.files["checklist.csv"] = csvOf("Species as written in the sheets, with how often: "+todo,
 				[]string{"scientificName", "code", "vernacularName", "count"}, rows)
 		}
 	}
 	if rows := d.sitesStub(); len(rows) > 0 {
-		d.files["sites.csv"] = csvOf("Places as the sheets write them, with how often: give each its coordinates, one spelling a site and the others under aliases, then name this file under tables in survey.yaml.",
+		d.files["sites.csv"] = csvOf("Places as written in the sheets, with how often: give each its coordinates, keep one spelling per site and put the others under aliases, then name this file under tables in survey.yaml.",
 			[]string{"site", "latitude", "longitude", "aliases", "count"}, rows)
 	}
 }

@@ -21,7 +21,7 @@ type Check struct {
 	Prompt  string // shown when a cell is chosen; empty for none
 }
 
-const lookAgain = "Keep it if this is what was written or read: a run judges it again and changes nothing."
+const lookAgain = "Keep it if this is what was written or read: a run checks it again and changes nothing."
 
 // check returns the check of column i (from 1), or none.
 func (f *Form) check(i int) *Check {
@@ -30,14 +30,14 @@ func (f *Form) check(i int) *Check {
 	k := &Check{Title: short("Look again: "+c.Name, 32)}
 	switch {
 	case len(c.Words) > 0:
-		k.List, k.Warning = listName(i), "This is not in the list. Keep it if it is what was meant; a run reads other usual words and codes too."
+		k.List, k.Warning = listName(i), "This is not in the list. Keep it if it is what was meant; a run also reads other common words and codes."
 	case c.Meaning.Role == record.Measurement:
-		k.Formula, k.Warning = f.limitFormula(i, cell), "Not a plain number, or outside of what this animal or the instrument can have (tab "+KeyTab+"). "+lookAgain
+		k.Formula, k.Warning = f.limitFormula(i, cell), "Not a plain number, or outside the range of this animal or the instrument (tab "+KeyTab+"). "+lookAgain
 	case c.Number():
 		k.Formula, k.Warning = f.massFormula(c, cell), f.massWarning(c)
 		k.Prompt = c.Says
 	case c.Meaning.Term == "eventDate":
-		k.Formula, k.Warning = f.dateFormula(cell), "Not a day written as 2024-06-21, or outside of the survey. "+lookAgain
+		k.Formula, k.Warning = f.dateFormula(cell), "Not a date written as 2024-06-21, or outside the survey. "+lookAgain
 		k.Prompt = "Year-month-day, as 2024-06-21."
 	case c.Meaning.Term == "eventTime":
 		k.Formula = fmt.Sprintf("AND(LEN(%s)<=8,ISNUMBER(TIMEVALUE(%s)))", cell, cell)
@@ -45,7 +45,7 @@ func (f *Form) check(i int) *Check {
 	case len(f.Key) == 1 && c.Meaning.Term == f.Key[0]:
 		letters := record.ColumnLetters(i)
 		k.Formula = fmt.Sprintf("SUMPRODUCT(--(%s$2:%s$%d=%s))=1", letters, letters, lastKeyRow, cell)
-		k.Warning = "This name stands in the column already. Every capture needs a name of its own that never changes."
+		k.Warning = "This name is already in the column. Every capture needs its own name that never changes."
 		k.Prompt = c.Says
 	default:
 		return nil

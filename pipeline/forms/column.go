@@ -55,7 +55,7 @@ func (p *planner) measured(c *Column) {
 	if c.Meaning.Replicate > 0 {
 		c.Label += fmt.Sprintf(", reading %d", c.Meaning.Replicate)
 		if c.Meaning.Replicate > 1 {
-			c.Says = "The same again, taken anew: open the jaws, do not look at the reading before."
+			c.Says = "Measure again afresh: open the jaws, do not look at the previous reading."
 		}
 	}
 	if c.Meaning.Observer != "" {
@@ -83,12 +83,12 @@ func (p *planner) part(c *Column) {
 	case record.Gross:
 		c.Label, c.Says = "animal and bag together", "As the scale shows it with the animal in the bag, hanging still."
 	case record.Tare:
-		c.Label, c.Says = "the empty bag", "As the same scale shows it with the empty bag, wet as it was with the animal in it."
+		c.Label, c.Says = "the empty bag", "As the same scale shows it with the empty bag, as wet as it was with the animal in it."
 		if w.Way == record.SessionTare && w.Tare > 0 {
-			c.Says += fmt.Sprintf(" Left blank, the bag of the mapping holds: %s %s.", plain(w.Tare), quantity.Display(cmp.Or(w.Unit, "g")))
+			c.Says += fmt.Sprintf(" If left blank, the mapping's tare is used: %s %s.", plain(w.Tare), quantity.Display(cmp.Or(w.Unit, "g")))
 		}
 	case record.Net:
-		c.Label, c.Says = "the animal alone", "Scale zeroed with the bag on, or the sum done by hand."
+		c.Label, c.Says = "the animal alone", "Scale zeroed with the bag on, or subtracted by hand."
 	}
 	m.Unit = cmp.Or(m.Unit, w.Unit, "g")
 	p.number(c)

@@ -145,7 +145,7 @@ func (p *planner) add(heading string, m record.Meaning) {
 	case record.WeighPart:
 		p.part(&c)
 	case record.SetAside:
-		c.Label, c.Says, c.Width = "set aside", "For the team only; a run leaves it out: "+m.Reason, 14
+		c.Label, c.Says, c.Width = "set aside", "For the team only; not published: "+m.Reason, 14
 	default:
 		c.Label, c.Says, c.Width, c.Ideal, c.Grow = "one measurement in each row", longSays[m.Role], 16, 24, 1
 	}

@@ -86,7 +86,7 @@ func (f *Form) Workbook() *Workbook {
 
 // key says what each heading means, in words.
 func (f *Form) key() []Block {
-	out := []Block{{Heading: "How to fill the form", Lines: typing}}
+	out := []Block{{Heading: "How to fill in the form", Lines: typing}}
 	table := [][]string{{"Heading", "What it is", "Unit", "How to write it"}}
 	for i := range f.Columns {
 		c := &f.Columns[i]
@@ -97,7 +97,7 @@ func (f *Form) key() []Block {
 		out = append(out, Block{Heading: "The words", Table: t})
 	}
 	if t := f.limitTable(); len(t) > 1 {
-		out = append(out, Block{Heading: "What is usual", Table: t})
+		out = append(out, Block{Heading: "Usual values", Table: t})
 	}
 	if t := f.instrumentTable(); len(t) > 1 {
 		out = append(out, Block{Heading: "The instruments", Table: t})

@@ -206,7 +206,7 @@ func amendHeading(text []byte, heading string, m record.Meaning, at []string) ([
 	list := valueOf(root, "headings")
 	line := "{heading: " + Quote(heading) + ", " + entryYAML(m) + "}"
 	if list == nil || list.Kind != yaml.SequenceNode || list.Style&yaml.FlowStyle != 0 || len(list.Content) == 0 {
-		return nil, fmt.Errorf("the list of headings is not written one to a line; write into it by hand: - %s", line)
+		return nil, fmt.Errorf("the list of headings does not have one heading per line; add by hand: - %s", line)
 	}
 	s := &source{text}
 	for _, e := range list.Content {
@@ -290,7 +290,7 @@ func (s *source) changeEntry(list, e *yaml.Node, heading string, m record.Meanin
 
 // changeBlock does so in an entry that has its keys on lines of their own.
 func (s *source) changeBlock(e *yaml.Node, heading string, m record.Meaning) ([]byte, error) {
-	byHand := fmt.Errorf("the entry of %q is written in a way that cannot be changed here; write by hand: - {heading: %s, %s}", heading, Quote(heading), entryYAML(m))
+	byHand := fmt.Errorf("the entry of %q is written in a form that cannot be changed here; write by hand: - {heading: %s, %s}", heading, Quote(heading), entryYAML(m))
 	if e.Content[0].Value != "heading" || m.Role == record.Unmatched {
 		return nil, byHand
 	}
@@ -395,7 +395,7 @@ func amendWay(text []byte, at []string, way record.WeighWay) ([]byte, error) {
 	from := s.of(v)
 	to := from + len(v.Value) // one of our own words: never quoted by a draft
 	if string(text[from:to]) != v.Value {
-		return nil, fmt.Errorf("the way of weighing is written in a way that cannot be changed here; write by hand: way: %s", way)
+		return nil, fmt.Errorf("the way of weighing is written in a form that cannot be changed here; write by hand: way: %s", way)
 	}
 	out := splice(text, from, to, string(way))
 	for was, reason := range wayReasons {
@@ -430,11 +430,11 @@ func checkAmended(was, now []byte, c Change, at []string) error {
 	}
 	b, err := nodeAt(now, at)
 	if err != nil {
-		return fmt.Errorf("the change would make the file unreadable, and was not made: %w", err)
+		return fmt.Errorf("the change would make the file unreadable, so it was not made: %w", err)
 	}
 	before, after := others(a, c), others(b, c)
 	if !reflect.DeepEqual(before, after) {
-		return fmt.Errorf("the file is written in a way that cannot be changed here without changing more; write the meaning into it by hand")
+		return fmt.Errorf("the file is written in a form that cannot be changed here without side effects; write the meaning by hand")
 	}
 	return nil
 }

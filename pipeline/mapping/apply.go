@@ -141,7 +141,7 @@ func shared(t *record.Table, first, second int) record.Finding {
 	c := &t.Columns[second]
 	return record.Finding{Rule: "heading-shared", Level: record.Note, At: headingAddress(t, second), Also: []record.Address{headingAddress(t, first)},
 		Field: c.Heading, Value: c.Heading,
-		Reason: fmt.Sprintf("the heading and %q before it both mean %s; in each row the first of them that holds something is published, and the other is kept in dynamicProperties",
+		Reason: fmt.Sprintf("the heading and %q before it both mean %s; in each row the first non-blank one is published, and the other is kept in dynamicProperties",
 			t.Columns[first].Heading, c.Meaning.Term)}
 }
 
@@ -170,7 +170,7 @@ func overruled(t *record.Table, column, label int) record.Finding {
 	name := t.Columns[label].Heading
 	return record.Finding{Rule: "heading-shared", Level: record.Note, At: labelAddress(t, label), Also: []record.Address{headingAddress(t, column)},
 		Field: name, Value: name,
-		Reason: fmt.Sprintf("%q stands beside the table and means what the column %q says; where that says something else it is published, and the other is kept in dynamicProperties",
+		Reason: fmt.Sprintf("the label %q and the column %q have the same meaning; where they differ, the column is published and the label is kept in dynamicProperties",
 			name, t.Columns[column].Heading)}
 }
 
@@ -193,7 +193,7 @@ func (a *application) compareUnits(i int) {
 	if c.Meaning.Guessed {
 		a.findings = append(a.findings, record.Finding{
 			Rule: "unit-guessed", Level: record.Warning, At: headingAddress(a.t, i), Field: c.Heading, Value: c.Heading,
-			Reason: fmt.Sprintf("neither the heading nor the mapping states a unit; cells without one of their own are read in %s", c.Meaning.Unit)})
+			Reason: fmt.Sprintf("neither the heading nor the mapping states a unit; cells without their own are read in %s", c.Meaning.Unit)})
 	}
 	u := a.unitWritten(c, c.Meaning)
 	if !measured || u == "" || c.Meaning.Unit == "" || u == c.Meaning.Unit {
@@ -201,7 +201,7 @@ func (a *application) compareUnits(i int) {
 	}
 	a.findings = append(a.findings, record.Finding{
 		Rule: "heading-unit-differs", Level: record.Warning, At: headingAddress(a.t, i), Field: c.Heading, Value: c.Heading,
-		Reason: fmt.Sprintf("the heading says %s and the mapping %s; cells without a unit of their own are read in %s", u, c.Meaning.Unit, c.Meaning.Unit)})
+		Reason: fmt.Sprintf("the heading says %s but the mapping %s; cells without their own unit are read in %s", u, c.Meaning.Unit, c.Meaning.Unit)})
 }
 
 // unitWritten is the unit that the heading, a row below it or a line above the
@@ -271,7 +271,7 @@ func (a *application) count(r replicates) {
 	}
 	heading := a.t.Columns[r.first].Heading
 	a.findings[r.finding] = record.Finding{Rule: "heading-replicated", Level: record.Note, At: at[0], Also: at[1:], Field: heading, Value: heading,
-		Reason: fmt.Sprintf("%d columns stand under this heading; they are read as replicates 1 to %d of one measurement", n, n)}
+		Reason: fmt.Sprintf("%d columns have this heading; they are read as replicates 1 to %d of one measurement", n, n)}
 }
 
 // headingAddress is the cell of a column's heading.

@@ -108,10 +108,10 @@ func (d *Draft) askKey() []Question {
 	if len(d.Key) > 0 && !d.keyRepeats {
 		return nil
 	}
-	q := Question{Text: "What names one capture? No column numbers them.", weight: weightKey}
+	q := Question{Text: "What identifies one capture? No column numbers them.", weight: weightKey}
 	now := "key: [recordNumber]"
 	if d.keyRepeats {
-		q.Text = fmt.Sprintf("What names one capture? %s names some of them alike.", strings.Join(d.Key, ", "))
+		q.Text = fmt.Sprintf("What identifies one capture? %s is the same for some of them.", strings.Join(d.Key, ", "))
 		now = "key: [" + strings.Join(d.Key, ", ") + "]"
 	}
 	q.Line = now
@@ -300,7 +300,7 @@ func (g *ColumnGuess) datesOpen() bool { return g.Seen.dateInDoubt != "" && g.Me
 
 func (g *ColumnGuess) askDates() Question {
 	order := func(o string) func() { return func() { g.Meaning.DateOrder = o } }
-	return Question{Text: fmt.Sprintf("Which order is %s in %q? No date of the column tells day and month apart.", g.Seen.dateInDoubt, g.Heading),
+	return Question{Text: fmt.Sprintf("Which order is %s in %q? No date in the column shows which is day and which is month.", g.Seen.dateInDoubt, g.Heading),
 		Line: lineOf(g), weight: weightDates,
 		Answers: []Answer{{Text: "leave it as it is"}, {"day, month, year", order("dmy")}, {"month, day, year", order("mdy")}}}
 }

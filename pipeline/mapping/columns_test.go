@@ -26,8 +26,8 @@ func TestCompassOfHeadings(t *testing.T) {
 func TestCompassInMapping(t *testing.T) {
 	for _, c := range []struct{ line, want string }{
 		{"{heading: Long, term: decimalLongitude, compass: W}", ""},
-		{"{heading: Long, term: decimalLongitude, compass: N}", "N and S go with a latitude"},
-		{"{heading: SVL, measurement: snoutVentLength, unit: mm, compass: N}", "nothing else has one"},
+		{"{heading: Long, term: decimalLongitude, compass: N}", "use N or S with a latitude"},
+		{"{heading: SVL, measurement: snoutVentLength, unit: mm, compass: N}", "and nowhere else"},
 		{"{heading: Lat min, term: decimalLatitude, angle: minutes}", ""},
 		{"{heading: Time, term: eventTime, angle: minutes}", "belongs to a latitude or longitude"},
 	} {

@@ -123,10 +123,10 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 			g.Meaning.Replicate = 0 // the columns of one heading are numbered when it is applied
 		}
 		if g := &d.Guesses[i]; mixed[Fold(g.Heading)] && guessed[Fold(g.Heading)] {
-			g.setAside("no unit is written, and the numbers of the tables go with different ones.")
+			g.setAside("no unit is written, and the numbers in the tables suggest different units.")
 		} else if mixed[Fold(g.Heading)] {
 			g.Meaning.Unit, g.Meaning.Guessed = "", false
-			g.Reason = strings.TrimSuffix(g.Reason, ".") + "; its unit is not the same in every table, so that of each table's heading counts."
+			g.Reason = strings.TrimSuffix(g.Reason, ".") + "; its unit differs between tables, so each table's heading gives it."
 		}
 	}
 }
@@ -174,7 +174,7 @@ func (d *Draft) settle(tables []record.Table, clues Clues) {
 		}
 		why := fmt.Sprintf("column %q is likelier to be %s", winner.Heading, clash.What)
 		if a == b {
-			why = fmt.Sprintf("several columns stand under this heading and only one can be %s; give them different headings", clash.What)
+			why = fmt.Sprintf("several columns have this heading and only one can be %s; give them different headings", clash.What)
 		}
 		loser.setAside(why)
 	}

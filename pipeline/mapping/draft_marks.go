@@ -42,7 +42,7 @@ func marksWithin(texts map[string][]string) (term, why string) {
 	if apart.changed < leastChanged || float64(apart.changed) < manyChanged*float64(apart.all) || float64(together.changed) > fewChanged*float64(together.all) {
 		return "", ""
 	}
-	return "locality", fmt.Sprintf("of %d captures of a mark at another place %d are of another kind or sex, of %d at the same place %d",
+	return "locality", fmt.Sprintf("of %d recaptures at another place %d differ in kind or sex, of %d at the same place %d",
 		apart.all, apart.changed, together.all, together.changed)
 }
 

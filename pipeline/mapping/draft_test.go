@@ -47,8 +47,8 @@ func reread(t testing.TB, d *Draft) *Mapping {
 // Where marks name other animals at other places, and one at each, the draft says so.
 func TestDraftProposesTheScopeOfMarks(t *testing.T) {
 	for _, c := range []struct{ kinds, want string }{
-		{"Lithobates pipiens|Anaxyrus americanus", "marks: [locality] # of 20 captures of a mark at another place 20 are of another kind or sex, of 40 at the same place 0: marks seem to begin anew"},
-		{"Lithobates pipiens|Lithobates pipiens", "# marks: [locality] # where"},
+		{"Lithobates pipiens|Anaxyrus americanus", "marks: [locality] # of 20 recaptures at another place 20 differ in kind or sex, of 40 at the same place 0: marks seem to start again"},
+		{"Lithobates pipiens|Lithobates pipiens", "# marks: [locality] # if"},
 	} {
 		kinds := strings.Split(c.kinds, "|")
 		tb := table("Date", "Species", "Site", "PIT tag", "SVL (mm)")
@@ -244,7 +244,7 @@ func TestDraftOfEqualHeadings(t *testing.T) {
 	if diff := cmp.Diff([]string{"heading-replicated frogs.csv, B1", "heading-unmatched frogs.csv, D1", "unit-guessed frogs.csv, B1"}, rules); diff != "" {
 		t.Error(diff)
 	}
-	if !strings.Contains(string(d.YAML()), "several columns stand under this heading") {
+	if !strings.Contains(string(d.YAML()), "several columns have this heading") {
 		t.Errorf("the reason is missing:\n%s", d.YAML())
 	}
 }

@@ -19,25 +19,25 @@ import (
 func (d *Draft) YAML() []byte {
 	var b strings.Builder
 	b.WriteString("# A draft: look through every line, correct what is wrong, then delete the comments.\n")
-	b.WriteString("# The number behind each # says how sure the guess is, from 0 to 1.\n")
+	b.WriteString("# The number after each # says how sure the guess is, from 0 to 1.\n")
 	writeQuestions(&b, d.Questions())
 	fmt.Fprintf(&b, "name: %s\n", Quote(d.Name))
 	switch {
 	case len(d.Key) > 0 && d.keyRepeats:
-		fmt.Fprintf(&b, "key: [] # %s "+wouldRepeat+"; give the terms that name each one\n", strings.Join(d.Key, ", "))
+		fmt.Fprintf(&b, "key: [] # %s "+wouldRepeat+"; give the terms that identify each one\n", strings.Join(d.Key, ", "))
 	case len(d.Key) > 0:
-		fmt.Fprintf(&b, "key: [%s] # names one capture and never changes\n", strings.Join(d.Key, ", "))
+		fmt.Fprintf(&b, "key: [%s] # identifies one capture and never changes\n", strings.Join(d.Key, ", "))
 	default:
-		b.WriteString("# key: [recordNumber] # no column numbers the captures; each needs a name that never changes\n")
+		b.WriteString("# key: [recordNumber] # no column numbers the captures; each needs an identifier that never changes\n")
 	}
 	if len(d.Session) > 0 {
 		fmt.Fprintf(&b, "session: [%s]\n", strings.Join(d.Session, ", "))
 	}
 	switch {
 	case d.Marks != "":
-		fmt.Fprintf(&b, "marks: [%s] # %s: marks seem to begin anew\n", d.Marks, d.whyMarks)
+		fmt.Fprintf(&b, "marks: [%s] # %s: marks seem to start again\n", d.Marks, d.whyMarks)
 	case d.term("organismID"):
-		b.WriteString("# marks: [locality] # where marks begin anew at each place; scientificName where they do with each species, year where they do each season\n")
+		b.WriteString("# marks: [locality] # if marks start again at each place; scientificName if they start again with each species, year if each season\n")
 	}
 	if d.Way != "" {
 		fmt.Fprintf(&b, "weighing: {way: %s%s} # %s\n", d.Way, d.massUnit(), wayReasons[d.Way])
@@ -47,7 +47,7 @@ func (d *Draft) YAML() []byte {
 	for i, g := range d.Guesses {
 		some = writeGuess(&b, g) || some
 		if first := d.sharedWith(i); first != "" {
-			fmt.Fprintf(&b, "  #   %s means the same: the texts of both are published, joined by \" | \" in the order of the columns\n", Quote(first))
+			fmt.Fprintf(&b, "  #   %s means the same: the texts of both are published, joined by \" | \" in column order\n", Quote(first))
 		}
 	}
 	if !some {
@@ -66,7 +66,7 @@ func writeQuestions(b *strings.Builder, qs []Question) {
 	if len(qs) == 0 {
 		return
 	}
-	b.WriteString("# Open questions, the most important first; spadefoot draft --ask puts them one by one:\n")
+	b.WriteString("# Open questions, the most important first; spadefoot draft --ask asks them one by one:\n")
 	for i, q := range qs[:min(len(qs), maxQuestions)] {
 		fmt.Fprintf(b, "#  %d. %s\n#     change: %s\n", i+1, Comment(q.Text+" "), Comment(q.Line))
 	}
@@ -87,8 +87,8 @@ func (d *Draft) sharedWith(i int) string {
 }
 
 var wayReasons = map[record.WeighWay]string{
-	record.SameRow:   "gross and tare stand in the same row",
-	record.NoTare:    "no mass of an empty bag was found: give the tare, or a table of bags; until then the mass of animal and bag is published as that",
+	record.SameRow:   "gross and tare are in the same row",
+	record.NoTare:    "no mass of an empty bag was found: give the tare, or a table of bags; until then the mass of animal and bag is published as such",
 	record.AsWritten: "nothing says how the animals were weighed; if the scale was zeroed with the bag on, write zeroed",
 }
 

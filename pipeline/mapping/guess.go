@@ -237,7 +237,7 @@ func (g *guesser) report(table int, it *item) []ColumnGuess {
 			cg.Reason = "a person decides what is set aside."
 		case best.confidence < least(best.candidate):
 			cg.Alternatives = append([]Alternative{{g.meaning(it, best.candidate, k), best.confidence, best.sentence()}}, cg.Alternatives...)
-			cg.Reason, cg.Confidence = "no meaning is likely enough; the alternatives name what it may be.", best.confidence
+			cg.Reason, cg.Confidence = "no meaning is likely enough; the alternatives list what it may be.", best.confidence
 		default:
 			cg.Meaning, cg.Confidence, cg.Reason = g.meaning(it, best.candidate, k), best.confidence, best.sentence()
 			cg.Usual = g.know.measurements[cg.Meaning.Measurement].Instrument
@@ -255,19 +255,19 @@ func (g *guesser) nothingKnown(it *item, column int, others []Alternative) strin
 	case len(it.withdrawn) > 0:
 		return it.withdrawn[0].why + "."
 	case it.derived:
-		return "the heading speaks of something worked out of measurements, or of how well they were taken."
+		return "the heading is about something computed from measurements, or about their quality."
 	case it.later:
-		return "the heading speaks of something other than the capture."
+		return "the heading is about something other than the capture."
 	case it.series:
-		return "columns of the same name are of several animals, times or places, or parts of one reading, and no replicates; nothing says which is which."
+		return "columns of the same name are for several animals, times or places, or parts of one reading, not replicates; nothing says which is which."
 	case g.counted(it):
-		return "the heading is the name of an animal over whole numbers: how many there were, which a row of one animal each would say under individualCount."
+		return "the heading is the name of an animal over whole numbers: a count, which a table with one row per animal would give as individualCount."
 	case len(others) > 0 && others[0].Confidence > 0.3:
-		return "another column is likelier to be what this one looks like; the alternatives name it."
+		return "another column is more likely to have this meaning; the alternatives name it."
 	case g.profiles[column].filled == 0:
 		return "the column is empty and its heading is not known."
 	}
-	return "the heading is not known and the values look like nothing in particular."
+	return "the heading is not known, and the values suggest no meaning."
 }
 
 // counted reports whether a column counts the animals that its heading names.

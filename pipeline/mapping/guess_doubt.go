@@ -60,87 +60,87 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 	kind := g.know.values[c.meaning.Term].Kind
 	switch {
 	case c.spelt && (!g.discriminating(c, p) || it.rivalled(c)):
-		return "only its spelling is like that of a known heading, and the values do not say what it is"
+		return "only its spelling is like a known heading, and the values do not show what it is"
 	case c.meaning.Role == record.Term && len(c.meaning.Vocabulary) == 0 && slices.Contains([]string{kindPlace, kindPerson, kindIdentifier, kindLabel}, kind) && len(codesIn(g.table.Columns[it.columns[0]].Heading)) > 0:
-		return "the heading says what codes stand for, and they are none of it"
+		return "the heading explains codes, and the values are not among them"
 	case (kind == kindPlace || c.fallback) && c.partial && p.numeric > 0.9 && slices.Contains(placeTerms, c.meaning.Term):
 		return "the heading is the name of a place, and the values are numbers"
 	case kind == kindPlace && c.partial && p.ofTexts(beginsSmall) > 0.9:
-		return "the values begin with small letters, and names of places do not"
+		return "the values begin with lower-case letters, unlike place names"
 	case kind == kindPerson && c.partial && p.ofTexts(personal.MatchString) < 0.5:
-		return "the values are no names of people"
+		return "the values are not names of people"
 	case c.meaning.Term == "geodeticDatum" && p.ofTexts(place.KnownDatum) < 0.5:
-		return "the values name no geodetic datum"
+		return "the values are not geodetic datums"
 	case c.meaning.Term == "individualCount" && p.ofTexts(plainNumber.MatchString) < 0.5:
-		return "words stand beside most of the numbers"
+		return "most of the numbers have words beside them"
 	case c.meaning.Role == record.Term && (c.meaning.Term == "organismID" || c.meaning.Term == "otherCatalogNumbers"):
 		return g.doubtMark(it, p)
 	case c.meaning.Role == record.Term && (c.meaning.Term == "catalogNumber" || c.meaning.Term == "materialSampleID"):
 		if p.filled > 10 && p.unique < 0.9 {
-			return fmt.Sprintf("only %d of %d values are different, and such a number names one thing", p.distinct, p.filled)
+			return fmt.Sprintf("only %d of %d values are different, but such a number identifies one thing", p.distinct, p.filled)
 		}
 	case c.meaning.Term == "recordNumber" && p.unique < 0.9 && p.filled > 20 && !g.told():
-		return fmt.Sprintf("only %d of %d numbers are different, and no column of dates or places tells those apart that are alike", p.distinct, p.filled)
+		return fmt.Sprintf("only %d of %d numbers are different, and no column of dates or places distinguishes the equal ones", p.distinct, p.filled)
 	case c.meaning.Term == "recordNumber" && p.filled > 20 && p.distinct < 6:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
 	case c.meaning.Term == "eventID" && p.filled > 20 && p.distinct > 1 && p.distinct < 6 && p.numeric > 0.9:
-		return fmt.Sprintf("there are only %d different numbers in %d rows, which name no visit", p.distinct, p.filled)
+		return fmt.Sprintf("there are only %d different numbers in %d rows, too few for visits", p.distinct, p.filled)
 	case p.yesNo() && (kind == kindMedia || kind == kindText && c.meaning.Role == record.Term || kind == kindPlace || kind == kindPerson || kind == kindIdentifier || c.meaning.Term == "individualCount" && (c.weight < 1 || p.numeric < 1) || c.meaning.Term == "preparations"):
 		return "the values are yes and no"
 	case (isMeasured(c) || c.meaning.Role == record.WeighPart) && p.yesNo() && p.filled > 5:
 		return "the values are yes and no"
 	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.counting > 0.8 && p.filled > 5:
-		return "the values are numbers that count on from row to row"
+		return "the values are numbers that increase from row to row"
 	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.distinct <= 3 && p.filled > 20 && p.length <= 1:
-		return fmt.Sprintf("%d different letters are a code and no remarks", p.distinct)
+		return fmt.Sprintf("%d different letters are a code, not remarks", p.distinct)
 	case c.meaning.Term == "verbatimCoordinateSystem" && !slices.ContainsFunc(p.texts, func(t string) bool { return digits.MatchString(t) || len([]rune(t)) > 3 || strings.EqualFold(t, "utm") }):
-		return "letters alone name no zone of a grid"
+		return "letters alone are not a grid zone"
 	case c.meaning.Term == "lifeStage" && p.numeric > 0.9 && len(c.meaning.Vocabulary) == 0:
-		return "nothing says what the numbers stand for"
+		return "nothing says what the numbers mean"
 	case slices.Contains(ofSeveralUnits, g.group) && it.unit == "" && (quantity.Dimension(c.meaning.Unit) == "mass" || quantity.Dimension(c.meaning.Unit) == "length") && !g.withLength(it):
-		return "nothing says the unit, and animals of the group " + g.group + " are measured in several"
+		return "nothing says the unit, and animals of the group " + g.group + " are measured in several units"
 	case g.group == "fish" && it.unit == "" && isMeasured(c) && quantity.Dimension(c.meaning.Unit) == "length" && p.median() < smallFish && g.chosenAs(isMassOf) == nil:
-		return "nothing says whether it is in mm or cm, and no mass tells it"
+		return "nothing says whether it is in mm or cm, and no mass shows it"
 	case (kind == kindPlace || kind == kindLabel) && c.weight < 0.75 && p.ofTexts(g.know.latin) > 0.9:
 		return "the values are names of animals"
 	case c.meaning.Term == "eventID" && p.numeric > 0.9 && strings.HasSuffix(strings.ToLower(it.heading), "s"):
-		return "a plural over numbers says how many there were"
+		return "a plural over numbers is a count"
 	case c.meaning.Term == "eventTime" && p.numeric > 0.5 && p.ofTexts(clockLike) < 0.9:
 		return fmt.Sprintf("only %.0f %% of the values can be times of day", 100*p.ofTexts(clockLike))
 	case c.meaning.Term == "samplingProtocol" && p.numeric > 0.9 && len(c.meaning.Vocabulary) == 0:
-		return "nothing says what the numbers stand for"
+		return "nothing says what the numbers mean"
 	case c.meaning.Term == "day" && g.columnOf("month") < 0:
 		return "there is no column for the month"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Scale && p.filled > 5 && p.unique > 0.5:
 		return fmt.Sprintf("%d different values in %d rows are too many for the scales of a team", p.distinct, p.filled)
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross && g.lighter(it, record.Net):
-		return "it is less than the mass of the animal, which the mass with a bag cannot be"
+		return "it is less than the mass of the animal, so it cannot be the mass with the bag"
 	case isMass(c) && g.ofSeveral(it) && g.counts():
 		return "it is the mass of all animals that a row counts"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross && g.ofSeveral(it) && !g.bagged():
 		return "the heading says that it is the whole mass, and no other column is that of a bag or of the animal without it"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Net && it.unit == "" && p.median() > largestUnstated && !g.withLength(it):
-		return fmt.Sprintf("nothing says whether it is in g, kg or lb, and no length tells it; the median is %s", number(p.median()))
+		return fmt.Sprintf("nothing says whether it is in g, kg or lb, and no length shows it; the median is %s", number(p.median()))
 	case (isMeasured(c) || c.meaning.Term == "individualCount") && it.unit == "" && g.isSum(it):
-		return "the numbers are the sums of columns left of them that are no measurements"
+		return "the numbers are the sums of columns to their left that are not measurements"
 	case c.meaning.Measurement == "totalLength" && it.unit == "" && len(g.know.without(g.readings[it.columns[0]].words, adjectiveWord)) == 0 && !g.besideLengths(it):
 		return "the heading does not say what the total is of, and there is no other length"
 	case c.meaning.Role == record.Measurement && p.filled >= 3 && p.numeric < 0.5:
-		return "most of the values are no numbers"
+		return "most of the values are not numbers"
 	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "velocity":
 		return "nothing says the unit, and wind is given in m/s, km/h, knots and steps of a scale"
 	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "time" && !slices.Contains(agedInYears, g.group):
-		return "nothing says whether it counts years, months or days, or is the code of a class"
+		return "nothing says whether it is in years, months or days, or a class code"
 	case isMeasured(c) && it.unit == "" && g.ofAnotherGroup(it, c):
-		return "the heading has no unit and does not say what is measured, and nothing says that these are animals that have it"
+		return "the heading has no unit and does not say what is measured, and nothing says that these animals have it"
 	case isMeasured(c) && it.unit == "" && c.meaning.Unit == fahrenheit && len([]rune(g.readings[it.columns[0]].whole)) <= 2:
-		return "the heading does not say that it is a temperature, and in °C the numbers would be none"
+		return "the heading does not say that it is a temperature, and the numbers do not fit °C"
 	case c.meaning.Measurement == "airTemperature" && p.within(bodyHeat[0], bodyHeat[1]) > 0.9 && len(p.values) > 5:
 		return fmt.Sprintf("the numbers are those of warm bodies, %s to %s", number(p.values[0]), number(p.values[len(p.values)-1]))
 	case (isMeasured(c) || c.meaning.Role == record.WeighPart && c.meaning.Part != record.Bag && c.meaning.Part != record.Scale) && p.ofTexts(zeroFirst.MatchString) > 0.5:
-		return "most of the numbers begin with a zero, as times and numbers of things do"
+		return "most of the numbers begin with a zero, like times and catalogue numbers"
 	case isMeasured(c) && it.unit == "" && p.filled >= 5 && p.distinct == 1 && g.know.measurements[c.meaning.Measurement].Instrument == caliper:
-		return "every row says the same, and animals differ"
+		return "every row is the same, but animals differ"
 	case isMeasured(c):
 		return g.doubtSize(it, c, p)
 	}
@@ -322,7 +322,7 @@ func (g *guesser) doubtMark(it *item, p *profile) string {
 			if changed, repeats := g.changes(it.columns[0], column, g.columnOf("locality")); repeats >= leastChanged && float64(changed) <= fewChanged*float64(repeats) {
 				continue // marks begin anew at each place
 			}
-			return fmt.Sprintf("of %d repeats %d change what stands in column %q", repeats, changed, g.table.Columns[column].Heading)
+			return fmt.Sprintf("of %d repeats %d change in column %q", repeats, changed, g.table.Columns[column].Heading)
 		}
 	}
 	return ""
@@ -385,10 +385,10 @@ const smallCounts = 15
 func (g *guesser) doubtSize(it *item, c *candidate, p *profile) string {
 	dimension := quantity.Dimension(c.meaning.Unit)
 	if broken := int(math.Round((1 - p.whole) * float64(len(p.values)))); g.know.measurements[c.meaning.Measurement].Dimension == "count" && broken > 1 && p.whole < 0.95 {
-		return fmt.Sprintf("%d of %d numbers are not whole, and counts are", broken, len(p.values))
+		return fmt.Sprintf("%d of %d numbers are not whole, but counts are", broken, len(p.values))
 	}
 	if n := len(p.values); dimension == "mass" && it.unit == "" && n >= 5 && p.values[0] > 0 && p.values[n-1] > widestMasses*p.values[0] {
-		return fmt.Sprintf("the numbers go from %s to %s, farther than the animals that one team weighs in one unit", number(p.values[0]), number(p.values[n-1]))
+		return fmt.Sprintf("the numbers range from %s to %s, more than the animals that one team weighs in one unit", number(p.values[0]), number(p.values[n-1]))
 	}
 	if dimension != "length" && dimension != "mass" || it.unit != "" || len(p.values) < 5 {
 		return ""

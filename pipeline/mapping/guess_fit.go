@@ -34,7 +34,7 @@ func (g *guesser) fit(it *item, c *candidate) {
 		g.fitWeighing(it, c, p)
 	case record.NameColumn:
 		known := p.ofTexts(func(t string) bool { return g.know.namesMeasurement(t) || len(g.know.termsCalled(t)) > 0 })
-		c.support(balance(known, 3, 6), "%.0f %% of the values are names of measurements, or of what else is said of an animal", 100*known)
+		c.support(balance(known, 3, 6), "%.0f %% of the values are names of measurements, or of other properties of an animal", 100*known)
 	case record.UnitColumn:
 		known := p.ofTexts(func(t string) bool { _, ok := quantity.FindUnit(t); return ok })
 		c.support(balance(known, 3, 6), "%.0f %% of the values are units", 100*known)
@@ -63,14 +63,14 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	switch v.Kind {
 	case kindDate:
 		if packed := p.ofTexts(packedDate); packed > 0.9 && c.weight > 0 {
-			c.support(3*packed, "%.0f %% of the values are year, month and day without a mark between them", 100*packed)
+			c.support(3*packed, "%.0f %% of the values are year, month and day without separators", 100*packed)
 			return
 		}
 		if days := p.whole * p.numeric * p.within(firstDayNumber, lastDayNumber); days > 0.9 && c.weight > 0 && !c.partial {
-			c.support(3*days, "%.0f %% of the values can be day numbers of a spreadsheet", 100*days)
+			c.support(3*days, "%.0f %% of the values can be spreadsheet day numbers", 100*days)
 			return
 		}
-		c.support(balance(p.dates, 4, 6), "%.0f %% of the values have the shape of a date", 100*p.dates)
+		c.support(balance(p.dates, 4, 6), "%.0f %% of the values look like dates", 100*p.dates)
 	case kindTime:
 		clock := p.ofTexts(clockLike)
 		c.support(balance(clock, 3, 5), "%.0f %% of the values can be times of day", 100*clock)
@@ -84,7 +84,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		g.fitEpithet(c, p)
 	case kindRank:
 		one := p.ofTexts(func(t string) bool { return rankName.MatchString(t) && !g.know.everyday[vocabulary.Fold(t)] })
-		c.support(balance(one, 1, 6), "%.0f %% of the values have the shape of a name of one word", 100*one)
+		c.support(balance(one, 1, 6), "%.0f %% of the values look like one-word names", 100*one)
 	case kindNumber:
 		low, high := v.Minimum, v.Maximum
 		if metres, ok := inUnit(1, it.unit, "m"); ok && strings.HasSuffix(c.meaning.Term, "InMeters") {
@@ -207,11 +207,11 @@ func (g *guesser) fitIdentifier(c *candidate, p *profile) {
 	one := p.unique > 0.98 && p.filled > p.rows*9/10
 	switch term := c.meaning.Term; {
 	case one && (term == "organismID" || term == "otherCatalogNumbers"):
-		c.support(0.3, "no value stands twice")
+		c.support(0.3, "no value occurs twice")
 	case one:
-		c.support(1.5+share(c.weight == 0)-share(c.partial), "no value stands twice")
+		c.support(1.5+share(c.weight == 0)-share(c.partial), "no value occurs twice")
 	case term == "recordNumber" && p.counting > 0.8:
-		c.support(2, "the numbers count on from row to row, and begin again")
+		c.support(2, "the numbers increase from row to row, and start again")
 	case term == "organismID" || term == "otherCatalogNumbers" || term == "materialSampleID":
 		c.support(balance(p.unique, 0.8, 1), "%d different values in %d rows", p.distinct, p.filled)
 	default:

@@ -265,7 +265,7 @@ func (g *guesser) byAngle(it *item) bool {
 			continue
 		}
 		m := record.Meaning{Role: record.Term, Term: map[string]string{"N": "decimalLatitude", "E": "decimalLongitude"}[axis], Angle: part}
-		it.add(&candidate{meaning: m, weight: 1, shared: true, reasons: []string{fmt.Sprintf("the heading %q stands for the %s of %s, as other columns do for the rest", heading, part, m.Term)}})
+		it.add(&candidate{meaning: m, weight: 1, shared: true, reasons: []string{fmt.Sprintf("the heading %q means the %s of %s, and other columns have the other parts", heading, part, m.Term)}})
 		return true
 	}
 	return part != "degrees"
@@ -292,7 +292,7 @@ func (g *guesser) byCompass(it *item) {
 		case !strings.Contains(axisOf(c.meaning.Term), compass):
 			continue
 		}
-		c.reasons = []string{fmt.Sprintf("the heading %q stands for %s", it.heading, c.meaning.Term)}
+		c.reasons = []string{fmt.Sprintf("the heading %q means %s", it.heading, c.meaning.Term)}
 		c.weight = max(c.weight, 0.9)
 		it.add(c)
 	}
@@ -366,7 +366,7 @@ func (g *guesser) headed(it *item) {
 				case atEnd, at == 0:
 					factor = 0.55
 				}
-				c := g.candidate(it, h, factor, "a word of the heading %q stands for %s")
+				c := g.candidate(it, h, factor, "a word in the heading %q means %s")
 				c.partial = true
 				if c.meaning.Role == record.Measurement && strings.Contains(it.heading, "+") {
 					continue // tarsus + toe is neither
@@ -397,7 +397,7 @@ func (g *guesser) identity(it *item) {
 	}
 	if len(rest) == 0 && g.know.hasKind(g.know.withAnimal(words), thingWord) {
 		for _, term := range []string{"recordNumber", "organismID"} { // "Capture", "Turtle"
-			c := &candidate{weight: 0.55, reasons: []string{fmt.Sprintf("the heading %q says what a row is about, and each has its own number", it.heading)}}
+			c := &candidate{weight: 0.55, reasons: []string{fmt.Sprintf("the heading %q says what a row is about, and each row has its own number", it.heading)}}
 			c.meaning.Role, c.meaning.Term = record.Term, term
 			it.add(c)
 		}
@@ -414,7 +414,7 @@ func (g *guesser) identity(it *item) {
 // exact adds the meanings of a heading that is known as it stands.
 func (g *guesser) exact(it *item, name string, factor float64) {
 	for _, h := range g.know.headings[vocabulary.Fold(name)] {
-		it.add(g.candidate(it, h, factor, "the heading %q stands for %s"))
+		it.add(g.candidate(it, h, factor, "the heading %q means %s"))
 	}
 	if g.clues.Named == nil || it.replicates != nil {
 		return
@@ -448,7 +448,7 @@ func (g *guesser) shortened(it *item, names []string) {
 			for _, known := range g.know.phrases {
 				if cutFrom(form, known.words, least) {
 					for _, h := range g.know.headings[known.key] {
-						c := g.candidate(it, h, 0.7, "the heading %q is the beginning of one that stands for %s")
+						c := g.candidate(it, h, 0.7, "the heading %q is the beginning of one that means %s")
 						c.spelt = len(words) == 1 && least > 3
 						it.add(c)
 					}
@@ -498,7 +498,7 @@ func (g *guesser) nearly(it *item, names []string) {
 					if plural && h.Role != vocabulary.HeadingTerm {
 						continue
 					}
-					c := g.candidate(it, h, 0.75, "the heading %q is spelt nearly as one that stands for %s")
+					c := g.candidate(it, h, 0.75, "the heading %q is spelled like one that means %s")
 					c.spelt = true
 					it.add(c)
 				}
@@ -533,7 +533,7 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 		}
 	case vocabulary.HeadingLong:
 		c.meaning.Role = map[string]record.Role{"name": record.NameColumn, "value": record.ValueColumn, "unit": record.UnitColumn}[h.Value]
-		what = "the " + h.Value + " in a sheet with a row for each measurement"
+		what = "the " + h.Value + " in a sheet with one row per measurement"
 	default:
 		c.meaning.Role, c.meaning.Reason, c.shared = record.SetAside, h.Value, true
 	}

@@ -66,7 +66,7 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 			return v
 		})
 		if known > 0.3 {
-			c.support(5*known, "%.0f %% of the values are names of the checklist", 100*known)
+			c.support(5*known, "%.0f %% of the values are names in the checklist", 100*known)
 			return
 		}
 	}
@@ -79,11 +79,11 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 	everyday := p.ofTexts(g.know.vernacular)
 	switch {
 	case shaped > 0.5:
-		c.support(3*shaped, "%.0f %% of the values have the shape of a scientific name", 100*shaped)
+		c.support(3*shaped, "%.0f %% of the values look like scientific names", 100*shaped)
 	case everyday > 0.3 && (coded < 1 || c.weight == 0):
 		c.support(-4, "")
 	case coded > 0.7 && p.unique < 0.5:
-		c.support(1-4*share(c.weight == 0), "%.0f %% of the values can be codes of species", 100*coded)
+		c.support(1-4*share(c.weight == 0), "%.0f %% of the values can be species codes", 100*coded)
 	default:
 		c.support(-5*p.numeric-5*p.dates-share(c.weight == 0)*4-share(p.unique > 0.9 && p.filled > 10)*3-share(p.spaced > 0.5)*2, "")
 	}
@@ -96,18 +96,18 @@ func (g *guesser) fitVernacular(c *candidate, p *profile) {
 	coded := p.ofTexts(func(t string) bool {
 		return speciesKey.MatchString(t) || epithet.MatchString(t) && latinEnd.MatchString(t)
 	})
-	c.support(balance(everyday, 2.5, 0.3)-5*shaped-2*coded-5*p.numeric-5*p.dates, "%.0f %% of the values are names of everyday language", 100*everyday)
+	c.support(balance(everyday, 2.5, 0.3)-5*shaped-2*coded-5*p.numeric-5*p.dates, "%.0f %% of the values are common names", 100*everyday)
 }
 
 // fitEpithet weighs the second words of scientific names, which need a genus
 // beside them.
 func (g *guesser) fitEpithet(c *candidate, p *profile) {
 	shaped := p.ofTexts(g.know.epithet)
-	c.support(balance(shaped, 1, 5), "%.0f %% of the values have the shape of an epithet", 100*shaped)
+	c.support(balance(shaped, 1, 5), "%.0f %% of the values look like epithets", 100*shaped)
 	if !g.besideGenus() {
 		c.support(-4, "")
 	} else {
-		c.support(2, "the genus has a column of its own")
+		c.support(2, "the genus has its own column")
 	}
 }
 

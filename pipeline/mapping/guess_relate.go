@@ -31,7 +31,7 @@ func (g *guesser) proposeByValues(it *item) {
 			may = g.silent(it) && !g.isAxis(it) && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.dates+p.times < 0.1 && p.whole+1-p.numeric > 0.9
 		}
 		if may {
-			c := &candidate{reasons: []string{"the values speak for " + term}}
+			c := &candidate{reasons: []string{"the values suggest " + term}}
 			c.meaning.Role, c.meaning.Term = record.Term, term
 			it.add(c)
 		}
@@ -154,7 +154,7 @@ func (g *guesser) longerOfTwo() {
 		}
 	}
 	g.addByValues(longer, record.Meaning{Role: record.Measurement, Measurement: "totalLength", Unit: orUnit(longer.unit, "mm")}, 5,
-		"it is %.1f times the length in column %q, and no length of an animal is longer than the total length", math.Exp(shift), shorter.heading)
+		"it is %.1f times the length in column %q, but no length of an animal exceeds its total length", math.Exp(shift), shorter.heading)
 }
 
 // surest returns the item whose heading and values say clearly that it is a
@@ -206,12 +206,12 @@ func (g *guesser) besideLength(it, length *item) {
 	}
 	if g.unknown(it) && r > 0.7 && slope > 2.2 && slope < 3.8 && (it.unit == "" || quantity.Dimension(it.unit) == "mass") {
 		g.addByValues(it, record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: orUnit(it.unit, "g")}, 3,
-			"it grows with the snout-vent length to the power of %.1f, as a mass does", slope)
+			"it scales with snout-vent length to the power of %.1f, like a mass", slope)
 	}
 	for _, c := range it.candidates {
 		switch {
 		case isMass(c) && it.unit == "" && r > 0.6 && slope > 2 && slope < 4:
-			c.support(1.5, "it grows with the snout-vent length to the power of %.1f", slope)
+			c.support(1.5, "it scales with snout-vent length to the power of %.1f", slope)
 		case isMass(c) && it.unit == "" && r > 0.6 && slope < 1.7 && c.meaning.Part != record.Tare:
 			c.support(-3, "")
 		case c.meaning.Role == record.Measurement && quantity.Dimension(c.meaning.Unit) == "length":
@@ -252,7 +252,7 @@ func (g *guesser) besideMass(it, mass *item) {
 		return
 	}
 	g.addByValues(it, record.Meaning{Role: record.Measurement, Measurement: "snoutVentLength", Unit: orUnit(it.unit, "mm")}, 2.2+0.2*math.Log10(g.profiles[it.columns[0]].median()),
-		"the mass grows with it to the power of %.1f, as with a length", slope)
+		"the mass scales with it to the power of %.1f, as with a length", slope)
 }
 
 // maxUnknown is the number of columns under unknown headings up to which each is
@@ -285,8 +285,8 @@ func (g *guesser) cubePairs(numeric []*item) {
 	if x == nil {
 		return
 	}
-	g.addByValues(x, record.Meaning{Role: record.Measurement, Measurement: "snoutVentLength", Unit: orUnit(x.unit, "mm")}, 2.5, "column %q grows with it to the power of %.1f, as a mass does with a length", y.heading, exponent)
-	g.addByValues(y, record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: orUnit(y.unit, "g")}, 2.5, "it grows with column %q to the power of %.1f, as a mass does with a length", x.heading, exponent)
+	g.addByValues(x, record.Meaning{Role: record.Measurement, Measurement: "snoutVentLength", Unit: orUnit(x.unit, "mm")}, 2.5, "column %q scales with it to the power of %.1f, as a mass does with a length", y.heading, exponent)
+	g.addByValues(y, record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: orUnit(y.unit, "g")}, 2.5, "it scales with column %q to the power of %.1f, as a mass does with a length", x.heading, exponent)
 }
 
 // unknown reports whether the heading says nothing of what the item is: it has

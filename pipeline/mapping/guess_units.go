@@ -86,7 +86,7 @@ func (g *guesser) settlePair(length, mass *item, usual proportion) bool {
 	if suits(lu, mu) {
 		for _, it := range []*item{length, mass} {
 			if it.unit == "" && (length.unit != "" || mass.unit != "") {
-				it.chosen.support(0.5, "its size suits the other's unit")
+				it.chosen.support(0.5, "its size fits the other's unit")
 			}
 		}
 		return true
@@ -104,16 +104,16 @@ func (g *guesser) settlePair(length, mass *item, usual proportion) bool {
 		if mass.unit != "" {
 			doubted = length
 		}
-		g.unsettled("in no metric unit do mass and length go together as in animals", doubted)
+		g.unsettled("mass and length do not match in any metric unit as they do in animals", doubted)
 		return true
 	case unwritten && len(found) > 1:
-		g.unsettled("mass and length go together as in animals in several units", g.lengths(mass)...)
+		g.unsettled("mass and length match in several units as they do in animals", g.lengths(mass)...)
 		return true
 	}
 	for k, it := range []*item{length, mass} {
 		if it.chosen.meaning.Unit != found[0][k] {
 			it.chosen.meaning.Unit = found[0][k]
-			it.chosen.reasons = append(it.chosen.reasons, "nothing says the unit: it is read as "+found[0][k]+", in which mass and length go together as in animals")
+			it.chosen.reasons = append(it.chosen.reasons, "nothing says the unit: it is read as "+found[0][k]+", in which mass and length match as they do in animals")
 		}
 	}
 	return true

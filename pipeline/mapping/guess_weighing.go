@@ -151,7 +151,7 @@ func (g *guesser) reconsiderGross() {
 	for _, c := range net.candidates {
 		if c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross {
 			c.score = max(c.score, net.chosen.score) + 0.5
-			c.reasons = append(slices.Clone(net.chosen.reasons), "the tare in column "+quoted(tare.heading)+" is not taken off it in another column, so it is read as the mass with the bag")
+			c.reasons = append(slices.Clone(net.chosen.reasons), "the tare in column "+quoted(tare.heading)+" is not subtracted from it in another column, so it is read as the mass with the bag")
 			net.chosen = c
 			return
 		}

@@ -154,7 +154,7 @@ func disputed(t *record.Table) []record.Finding {
 		}
 		fs = append(fs, record.Finding{Rule: "label-differs", Level: record.Warning, At: t.Address(last.Cell),
 			Also: []record.Address{t.Address(first.Cell)}, Field: first.Name, Value: last.Cell.Text,
-			Reason: fmt.Sprintf("%q stands above the table with %q and with %q; nothing says which of them holds, and neither was taken", first.Name, first.Cell.Text, last.Cell.Text)})
+			Reason: fmt.Sprintf("%q appears above the table with %q and with %q; nothing says which is right, so neither was used", first.Name, first.Cell.Text, last.Cell.Text)})
 		t.Labels = slices.Clone(t.Labels)
 		for _, k := range all {
 			t.Labels[k].Name = ""

@@ -111,7 +111,7 @@ func (h *Heading) settle(doc *config.Document, path string, known Known) config.
 		ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(p), Path: p, Problem: problem, Nearest: nearest})
 	}
 	if h.Heading == "" && h.Pattern == "" {
-		add("", "names no heading and no pattern; give one of them", "")
+		add("", "has neither a heading nor a pattern; give one of them", "")
 	}
 	meanings := 0
 	for _, m := range []string{h.Term, h.Measurement, h.Weighing, h.Long, h.Aside} {
@@ -134,19 +134,19 @@ func (h *Heading) settle(doc *config.Document, path string, known Known) config.
 		h.pattern = re
 	}
 	if h.UnitGuessed && h.Unit == "" {
-		add("unitGuessed", "says that the unit was guessed; give it as unit", "")
+		add("unitGuessed", "says that the unit was guessed, but there is none; give it as unit", "")
 	}
 	if h.Observer != "" && h.Measurement == "" {
-		add("observer", "belongs to a measurement; give it beside the key measurement", "")
+		add("observer", "belongs to a measurement; use it with the key measurement", "")
 	}
 	if h.Side != "" && h.Measurement == "" {
-		add("side", "belongs to a measurement; give it beside the key measurement", "")
+		add("side", "belongs to a measurement; use it with the key measurement", "")
 	}
 	if h.Angle != "" && axisOf(h.Term) == "" {
-		add("angle", "belongs to a latitude or longitude; take it out here", "")
+		add("angle", "belongs to a latitude or longitude; remove it here", "")
 	}
 	if axis := axisOf(h.Term); h.Compass != "" && !strings.Contains(axis, h.Compass) {
-		add("compass", fmt.Sprintf("found %q; N and S go with a latitude, E and W with a longitude, nothing else has one", h.Compass), "")
+		add("compass", fmt.Sprintf("found %q; use N or S with a latitude and E or W with a longitude, and nowhere else", h.Compass), "")
 	}
 	check := func(key, word string, f func(string) (bool, string), what string) {
 		if word == "" || f == nil {
@@ -161,7 +161,7 @@ func (h *Heading) settle(doc *config.Document, path string, known Known) config.
 	check("unit", h.Unit, known.Unit, "a unit code known here (UCUM, for example mm or g)")
 	if h.Instrument != "" && !slices.Contains(known.Instruments, h.Instrument) {
 		ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(path + ".instrument"), Path: path + ".instrument",
-			Problem: fmt.Sprintf("found %q, which the survey's instruments do not name", h.Instrument),
+			Problem: fmt.Sprintf("found %q, which is not among the survey's instruments", h.Instrument),
 			Allowed: known.Instruments, Nearest: config.Nearest(h.Instrument, known.Instruments)})
 	}
 	if h.Heading != "" {
@@ -202,7 +202,7 @@ func (m *Mapping) repeated(doc *config.Document) config.Mistakes {
 			if j, ok := seen[n]; ok && j != i {
 				p := fmt.Sprintf("headings.%d", i)
 				ms = append(ms, config.Mistake{File: doc.File, Line: doc.Line(p), Path: p,
-					Problem: fmt.Sprintf("claims the heading %q, which headings.%d (line %d) claims already", n, j, doc.Line(fmt.Sprintf("headings.%d", j)))})
+					Problem: fmt.Sprintf("uses the heading %q, which headings.%d (line %d) already uses", n, j, doc.Line(fmt.Sprintf("headings.%d", j)))})
 			}
 			seen[n] = i
 		}

@@ -148,7 +148,7 @@ func TestParseMistakes(t *testing.T) {
 		{"unknown instrument", "instrument: caliper", "instrument: calliper", `did you mean "caliper"`},
 		{"unknown unit", "unit: mm", "unit: mmm", `did you mean "mm"`},
 		{"not a pattern", "[0-9]", "[0-9", "not a regular expression"},
-		{"a heading twice", "{heading: Typist", "{heading: gross", `claims the heading "gross", which headings.3 (line 6) claims already`},
+		{"a heading twice", "{heading: Typist", "{heading: gross", `uses the heading "gross", which headings.3 (line 6) already uses`},
 	} {
 		_, err := parse(t, strings.Replace(small, c.from, c.to, 1))
 		if err == nil || !strings.Contains(err.Error(), c.says) {

@@ -45,7 +45,7 @@ type NewLabel struct {
 
 // Error names the line and the ways out.
 func (n *NewLabel) Error() string {
-	return fmt.Sprintf("%s: the line gives %q the value %q for the rows from %d on, and no line near the beginning of the table names it; write %q there too, or move these rows to a file of their own",
+	return fmt.Sprintf("%s: the line gives %q the value %q for the rows from %d on, but no line near the beginning of the table names it; write %q there too, or move these rows to their own file",
 		n.Table.Address(n.Label.Cell), n.Label.Name, n.Label.Cell.Text, n.Row, n.Label.Name)
 }
 

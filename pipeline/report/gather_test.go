@@ -137,7 +137,7 @@ func TestLargeTellsTheSame(t *testing.T) {
 			t.Errorf("%q, want the number of %q", other, look)
 		}
 	}
-	if !bytes.Contains(got, []byte("are a sample for pictures")) {
+	if !bytes.Contains(got, []byte("use a sample of")) {
 		t.Error("the page does not say that it shows a sample")
 	}
 }

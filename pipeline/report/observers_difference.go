@@ -33,7 +33,7 @@ func differences(id, who, label string, sc *observers.Score, decimals int) scene
 	s := scene{id: id, title: who + ": differences", height: 230, noThin: true,
 		heading: []string{"individual", "observed", "reference", "mean", "difference"},
 		x:       axis{label: "mean of observer and reference (" + unit + ")"},
-		y:       axis{label: "observer less reference (" + unit + ")"}}
+		y:       axis{label: "observer minus reference (" + unit + ")"}}
 	for _, p := range sc.Pairs {
 		mean, off := (p.Observed+p.Reference)/2, p.Observed-p.Reference
 		s.marks = append(s.marks, mark{x: mean, y: off, style: style{disc, inkOne}})
@@ -50,9 +50,9 @@ func differences(id, who, label string, sc *observers.Score, decimals int) scene
 		boundedLayer(b.Upper, broken), boundedLayer(b.Bias, solid), boundedLayer(b.Lower, broken),
 		wordsLayer(b, decimals),
 	}
-	s.look = fmt.Sprintf("Marks are means of the readings of one individual. Bias %s %s. In 95 of 100 cases a single reading lies between %s and %s %s from the %s. The strokes at the right edge are the intervals of the lines.",
+	s.look = fmt.Sprintf("Each mark is the mean of one individual's readings. Bias %s %s. In 95 of 100 cases a single reading is between %s and %s %s from the %s. The strokes at the right edge are the intervals of the lines.",
 		between(b.Bias.Value, b.Bias.Low, b.Bias.High, decimals, true), unit, plusMinus(b.Lower.Value, decimals), plusMinus(b.Upper.Value, decimals), unit, sc.Reference)
-	s.desc = fmt.Sprintf("%s by %s less the %s against the mean of both for %s: bias %s, lower limit %s, upper limit %s %s.", record.Capital(label), who, sc.Reference,
+	s.desc = fmt.Sprintf("%s by %s minus the %s against the mean of both for %s: bias %s, lower limit %s, upper limit %s %s.", record.Capital(label), who, sc.Reference,
 		record.Plural(len(sc.Pairs), "individual"), between(b.Bias.Value, b.Bias.Low, b.Bias.High, decimals, true),
 		between(b.Lower.Value, b.Lower.Low, b.Lower.High, decimals, true), between(b.Upper.Value, b.Upper.Low, b.Upper.High, decimals, true), unit)
 	return s

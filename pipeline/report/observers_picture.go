@@ -116,11 +116,11 @@ func (o *Observers) whiskers(id string, m observers.Measurement, kind, title, un
 	}
 	s.under = []layer{zeroLayer, whiskerLayer(ws, kind == observers.BiasOf)}
 	s.desc = fmt.Sprintf("%s in rows by observer, with intervals, in %s: %s.", title, unit, strings.Join(parts, "; "))
-	s.look = "Marks are the figures and strokes their intervals; the short upright strokes are the line."
+	s.look = "Marks are the figures, horizontal strokes their intervals; short vertical strokes are the pass mark."
 	if kind == observers.BiasOf {
 		s.look = "How much too large (right) or too small (left) each observer reads. " + s.look
 	} else {
-		s.look = "How far the repeats of each observer scatter. " + s.look
+		s.look = "How far the repeats of each observer vary. " + s.look
 	}
 	return s, true
 }
@@ -134,7 +134,7 @@ func lineText(v float64) string {
 
 func whiskerKey(ws []whisker) []keyItem {
 	var out []keyItem
-	for _, k := range []keyItem{{withLine, "line reached"}, {overLine, "line not reached"}, {aloneLine, "no verdict"}} {
+	for _, k := range []keyItem{{withLine, "pass mark reached"}, {overLine, "pass mark not reached"}, {aloneLine, "no verdict"}} {
 		for _, w := range ws {
 			if w.style == k.style {
 				out = append(out, k)

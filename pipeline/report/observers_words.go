@@ -27,7 +27,7 @@ func (o *Observers) section(no int, m observers.Measurement) sectionView {
 			label, fixed(t.TEM, d), s.Unit, fixed(t.Low, d), fixed(t.High, d), fixed(t.Relative, 2), share(t.Reliability),
 			fixed(t.Repeatability, d), s.Unit, record.Plural(t.Subjects, "individual"))
 	} else {
-		s.Agreement = "The observers can't be compared with each other: " + m.BetweenMissing + "."
+		s.Agreement = "The observers cannot be compared with each other: " + m.BetweenMissing + "."
 	}
 	s.FormsNone = m.FormsMissing
 	s.FormsOf = fmt.Sprintf("%s by %s", record.Plural(m.FormsIndividuals, "individual"), strings.Join(m.FormsObservers, ", "))
@@ -48,29 +48,29 @@ func (o *Observers) section(no int, m observers.Measurement) sectionView {
 // Fleiss 1979).
 var formMeaning = map[string]string{
 	"1,1": "one reading, any observer for each individual",
-	"2,1": "one reading, these observers standing for any",
-	"3,1": "one reading, these observers only, a shift between them set aside",
+	"2,1": "one reading, these observers as a sample of all",
+	"3,1": "one reading, these observers only, ignoring a constant shift between them",
 	"1,k": "the mean of all, any observers for each individual",
-	"2,k": "the mean of all, these observers standing for any",
-	"3,k": "the mean of all, these observers only, a shift between them set aside",
+	"2,k": "the mean of all, these observers as a sample of all",
+	"3,k": "the mean of all, these observers only, ignoring a constant shift between them",
 }
 
 func (o *Observers) lineWords(measurement string) string {
 	l := o.Settings.LineFor(measurement)
 	var parts []string
 	if l.RelativeTEM > 0 {
-		parts = append(parts, "the error of repeats at most "+tickText(l.RelativeTEM)+" % of the mean")
+		parts = append(parts, "technical error at most "+tickText(l.RelativeTEM)+" % of the mean")
 	}
 	if l.Bias > 0 {
-		parts = append(parts, "the bias at most "+tickText(l.Bias)+" % of the size, either way")
+		parts = append(parts, "bias at most "+tickText(l.Bias)+" % of the size in either direction")
 	}
 	if l.Reliability > 0 {
-		parts = append(parts, "a reliability of "+tickText(l.Reliability)+" or more")
+		parts = append(parts, "reliability of "+tickText(l.Reliability)+" or more")
 	}
 	if len(parts) == 0 {
-		return "No line is set."
+		return "No pass mark is set."
 	}
-	return "The line: " + strings.Join(parts, ", ") + "."
+	return "Pass mark: " + strings.Join(parts, ", ") + "."
 }
 
 func figuresOf(name string, sc *observers.Score, d int) figureRow {

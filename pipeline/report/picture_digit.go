@@ -14,7 +14,7 @@ const fewestDigits = 50
 // digits draws the last digits of lengths, by observer.
 func (s *studio) digits() album {
 	a := album{large: s.large, ID: "digit", Name: "Last digits by observer",
-		Look: "Of lengths read to the nearest mark, each last digit is about as frequent as any other: the dotted line. Look for digits that tower over the rest, most often 0 and 5, where readings were rounded. A number that a spreadsheet stored without its last zero counts as ending in 0."}
+		Look: "In lengths read to the nearest mark, all last digits are about equally frequent: the dotted line. Look for digits that stand out, usually 0 and 5, where readings were rounded. A number that a spreadsheet stored without its last zero counts as ending in 0."}
 	for _, h := range s.hands.sorted() {
 		counts, n := h.digits()
 		switch {

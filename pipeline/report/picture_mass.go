@@ -42,7 +42,7 @@ func (s *studio) lengthOf() *measured {
 // massOnLength draws mass against length for every taxon.
 func (s *studio) massOnLength() album {
 	a := album{large: s.large, ID: "mass", Name: "Mass on length",
-		Look: "Each mark is one animal. Both axes grow by equal factors, so animals that differ only in size lie along the line, which is fitted so that slips don't bend it. Look for marks away from it: a mass or a length written wrongly, or an animal that is thin, gravid or just fed. An arrow at the edge points to a value beyond the picture."}
+		Look: "Each mark is one animal. Both axes are logarithmic, so animals that differ only in size lie along the line, which is fitted so that slips do not affect it. Look for marks away from it: a mass or length written wrongly, or an animal that is thin, gravid or just fed. An arrow at the edge points to a value outside the picture."}
 	length := s.lengthOf()
 	if length == nil {
 		return a
@@ -105,7 +105,7 @@ func (s *studio) massScene(taxon string, length, mass *measured, marks []mark, t
 	sc.look = record.Plural(total, "animal") + "."
 	if line, from, to, ok := massLine(marks); ok {
 		sc.under = append(sc.under, lineLayer(line, from, to))
-		sc.look = fmt.Sprintf("%s. Along the line mass grows with the power %.2f of length; about nineteen in twenty lie between the dotted lines.", record.Plural(total, "animal"), line.Slope)
+		sc.look = fmt.Sprintf("%s. Along the line, mass grows as length to the power %.2f; about nineteen in twenty animals lie between the dotted lines.", record.Plural(total, "animal"), line.Slope)
 	}
 	sc.desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", record.Capital(mass.Label), taxon, length.Label, record.Plural(total, "animal"))
 	return sc

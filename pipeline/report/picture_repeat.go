@@ -14,7 +14,7 @@ const fewestPairs = 5
 // their mean (Bland and Altman 1986).
 func (s *studio) repeats() album {
 	a := album{large: s.large, ID: "repeat", Name: "Measured twice",
-		Look: "Each mark is one animal that was measured twice: the first reading less the second, against their mean. The full line is the mean difference; nineteen of twenty differences lie between the broken lines. Look for a mark outside them, for a mean difference away from zero, and for differences that grow with size."}
+		Look: "Each mark is one animal that was measured twice: the first reading minus the second, against their mean. The solid line is the mean difference; nineteen of twenty differences lie between the dashed lines. Look for marks outside them, for a mean difference away from zero, and for differences that grow with size."}
 	n := 0
 	for _, m := range s.taken() {
 		sc, ok := s.repeatScene(m)
@@ -56,7 +56,7 @@ func (s *sketch) pair(measure int) (first, second *reading) {
 
 func (s *studio) repeatScene(m *measured) (scene, bool) {
 	sc := scene{title: record.Capital(m.Label), height: 220, heading: []string{"capture", "first" + unit(m.Unit), "second" + unit(m.Unit), "mean", "difference"},
-		x: axis{label: "mean of the two" + unit(m.Unit)}, y: axis{label: "first less second" + unit(m.Unit)}}
+		x: axis{label: "mean of the two" + unit(m.Unit)}, y: axis{label: "first minus second" + unit(m.Unit)}}
 	var first, second []float64
 	for _, c := range s.kept {
 		a, b := c.pair(m.index)

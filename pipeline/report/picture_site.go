@@ -24,7 +24,7 @@ type placed struct {
 // places draws the places in plain coordinates.
 func (s *studio) places() album {
 	a := album{large: s.large, ID: "site", Name: "Sites",
-		Look: "Places as their coordinates give them, with no map under them; north is up. Look for a place that stands where your sites are not: a slipped digit, two numbers exchanged, another datum."}
+		Look: "Places by their coordinates, without a map; north is up. Look for a place where you have no site: a wrong digit, two swapped numbers, another datum."}
 	if s.asked.Place == nil {
 		return a
 	}
@@ -94,7 +94,7 @@ func siteScene(all []placed, number int, exact bool, n int) scene {
 	sc.y.lo, sc.y.hi = window(sc.marks, func(m *mark) float64 { return m.y }, false)
 	metres := squareUp(&sc.x, &sc.y)
 	sc.over = append(sc.over, scaleBar(metres), nameLayer(all))
-	sc.look = fmt.Sprintf("%s at %s; the number of captures stands behind each name.", record.Plural(n, "capture"), record.Plural(number, "place"))
+	sc.look = fmt.Sprintf("%s at %s; the number after each name is the number of captures.", record.Plural(n, "capture"), record.Plural(number, "place"))
 	if generalised > 0 {
 		sc.look += fmt.Sprintf(" %s drawn at a generalised position.", are(generalised))
 	}

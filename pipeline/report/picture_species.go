@@ -30,7 +30,7 @@ type specimen struct {
 // whose name or whole is in doubt are drawn.
 func (s *studio) species() album {
 	a := album{large: s.large, ID: "species", Name: "Species by their measurements",
-		Look: "Each mark is one animal, placed by all its measurements together along the directions that part the recorded names best (linear discriminant axes of the logarithms). Look for a mark of one name among those of another. Measurements alone settle no identification: calls, genetics and a second pair of eyes do."}
+		Look: "Each mark is one animal, placed by all its measurements together along the directions that best separate the recorded names (linear discriminant axes of the logarithms). Look for a mark of one name among those of another. Measurements alone do not settle an identification: calls, genetics and a second pair of eyes do."}
 	taxa, names, animals := s.specimens()
 	if len(taxa) < 2 {
 		return a

@@ -24,7 +24,7 @@ func (a strip) compare(b strip) int {
 // strips draws every measurement by taxon, life stage and sex.
 func (s *studio) strips() album {
 	a := album{large: s.large, ID: "strip", Name: "Measurements by group",
-		Look: "Each row is one taxon and sex (and life stage, where there are several), each mark one animal, and the upright stroke the middle value. Look for marks that stand apart from their row; those with a ring are told of above under the number beside them."}
+		Look: "Each row is one taxon and sex (and life stage, if there are several), each mark one animal, and the vertical stroke the median. Look for marks apart from their row; those with a ring are described above under the number beside them."}
 	for i, m := range s.taken() {
 		if i >= maxMeasures {
 			s.leftOut("groups of %s", m.Label)
@@ -111,7 +111,7 @@ func (s *studio) stripScene(m *measured) scene {
 	sc.over = append(sc.over, medianLayer(chosen))
 	sc.look = fmt.Sprintf("%s in %s.", record.Plural(sc.total, "animal"), record.Plural(len(chosen), "group"))
 	if sc.x.log {
-		sc.look += " The axis grows by equal factors."
+		sc.look += " The axis is logarithmic."
 	}
 	sc.desc = fmt.Sprintf("Values of %s in rows by group: %s.", m.Label, strings.Join(middles(chosen, m.Unit), "; "))
 	return sc
@@ -185,10 +185,10 @@ func middles(gs []*rowMarks, unit string) []string {
 		name := strings.Join(strings.Fields(g.taxon+" "+g.stage+" "+g.sex), " ")
 		v, n := middle(g.marks)
 		if n == 0 {
-			out[i] = name + ", no value without a doubt"
+			out[i] = name + ", no undoubted value"
 			continue
 		}
-		out[i] = fmt.Sprintf("%s, middle value %s %s of %d", name, figure(v), unit, n)
+		out[i] = fmt.Sprintf("%s, median %s %s of %d", name, figure(v), unit, n)
 	}
 	return out
 }

@@ -15,8 +15,8 @@ const fewestTares = 5
 
 // tares draws the masses of the bags through the sessions of every sheet.
 func (s *studio) tares() album {
-	a := album{large: s.large, ID: "tare", Name: "Bags through the sessions",
-		Look: "Each mark is the bag of one capture, by date and then by row; upright lines part the sessions where they are few. Look for a bag far from the others of its session, and for a drift: bags grow heavier when they get wet."}
+	a := album{large: s.large, ID: "tare", Name: "Bags by session",
+		Look: "Each mark is the bag of one capture, by date and then by row; vertical lines separate the sessions if they are few. Look for a bag far from the others of its session, and for a drift: bags get heavier when they are wet."}
 	bySheet := map[*sheet][]*sketch{}
 	for _, c := range s.kept {
 		bySheet[c.sheet] = append(bySheet[c.sheet], c)

@@ -23,8 +23,8 @@ const others = "\xff"
 
 // times draws the captures of each taxon through time.
 func (s *studio) times() album {
-	a := album{large: s.large, ID: "time", Name: "Captures through time",
-		Look: "Each bar is the captures of one interval, for each taxon. Look for captures outside the season, in a year that was not worked, or on a night when nobody was out: a date written wrongly."}
+	a := album{large: s.large, ID: "time", Name: "Captures over time",
+		Look: "Each bar is the number of captures in one interval, for each taxon. Look for captures outside the season, in a year without fieldwork, or on a night when nobody was out: a date written wrongly."}
 	if sc, ok := s.timeScene(); ok {
 		a.add(sc)
 	}

@@ -175,7 +175,7 @@ func (r *Results) sarifResult(t *Told, place map[string]int, span spanOf) sarifR
 		out.BaselineState, out.Suppressions = "new", &[]sarifSuppression{}
 		if t.Known {
 			out.BaselineState = "unchanged"
-			*out.Suppressions = append(*out.Suppressions, sarifSuppression{Kind: "external", Justification: "stands in the file of known findings"})
+			*out.Suppressions = append(*out.Suppressions, sarifSuppression{Kind: "external", Justification: "is in the file of known findings"})
 		}
 	}
 	return out

@@ -186,7 +186,7 @@ func (v *seasonView) meanScene(m *seasonMeasure, species string) (scene, bool) {
 			s.shape.paint(a.canvas, s.ink, []point{{x, a.atY(z.Mean)}}, markSize)
 		}
 	}}
-	sc.look = "The mean of each season with its interval of " + v.Percent + "."
+	sc.look = "The mean of each season with its confidence interval of " + v.Percent + "."
 	sc.desc = fmt.Sprintf("Means of %s by season and sex with intervals; the data are below.", m.Label)
 	return sc, true
 }

@@ -41,7 +41,7 @@ func TestSeasonSection(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, part := range []string{
-		"40 captures came in; 2 of them are left out here", // one in doubt, one caught before in the season
+		"40 captures were read; 2 of them are left out here", // one in doubt, one caught before in the season
 		"The scientific name is not in the checklist", "Lithobates clamitans, sizes", "Lithobates clamitans, season by season", "Lithobates clamitans, growth", "Lithobates clamitans, night by night", "classes of 1 mm", "<th scope=\"row\">F-000</th>",
 		"the folder <code>results</code>",
 	} {

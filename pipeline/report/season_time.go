@@ -59,11 +59,11 @@ func (v *seasonView) grownScene(m *seasonMeasure, species string) (scene, bool) 
 			st.shape.paint(a.canvas, st.ink, []point{here}, markSize)
 		}
 	}}
-	sc.look = "Each line is one animal. A line that falls is an animal that was measured otherwise, or another animal under its mark."
+	sc.look = "Each line is one animal. A falling line is an animal that was measured differently, or another animal with the same mark."
 	if v.Incomplete {
-		sc.look += " The first animals of the table below."
+		sc.look += " Only the first animals of the table below."
 	}
-	sc.desc = fmt.Sprintf("%s of marked animals through time; the data are below.", m.Label)
+	sc.desc = fmt.Sprintf("%s of marked animals over time; the data are below.", m.Label)
 	return sc, true
 }
 
@@ -107,9 +107,9 @@ func (v *seasonView) nightScene(species string) (scene, bool) {
 			a.line(stroke{ink: inkOne, width: 1.8}, x, a.atY(0), x, a.atY(float64(n)))
 		}
 	}}
-	sc.look = "All sites together. A short stroke is a night in which somebody was there and the species was not caught."
+	sc.look = "All sites together. A short stroke is a night when somebody was there but the species was not caught."
 	if v.Results.NightsCut {
-		sc.look += " The first nights only."
+		sc.look += " Only the first nights."
 	}
 	sc.desc = "Captures of each night; the data are below."
 	return sc, true

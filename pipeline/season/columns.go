@@ -20,73 +20,73 @@ const (
 
 func sizeColumns(unit string) []Column {
 	return []Column{bySpecies, bySex, byStage, bySite, bySeason,
-		{"n", "", "animals; each counts once a season, with its first capture"},
-		{"mean", unit, "arithmetic mean; of repeated readings of one animal their mean counts"},
+		{"n", "", "animals; each counts once a season, at its first capture"},
+		{"mean", unit, "arithmetic mean; repeated readings of one animal are averaged first"},
 		{"SD", unit, "standard deviation, with n − 1"},
-		{"median", unit, "middle value"},
+		{"median", unit, "median"},
 		{"minimum", unit, "smallest value"},
 		{"maximum", unit, "largest value"},
-		{"mean from", unit, "lower limit of the interval of the mean, by Student's t (" + meanSource + ")"},
-		{"mean to", unit, "upper limit of it"},
+		{"mean from", unit, "lower confidence limit of the mean, by Student's t (" + meanSource + ")"},
+		{"mean to", unit, "upper confidence limit of the mean"},
 		{"left out", "", "animals whose value is in doubt"}}
 }
 
 func classColumns(unit string) []Column {
 	return []Column{bySpecies, bySex, byStage, {"season", "", bySeason.Meaning},
-		{"from", unit, "lower limit of the class of sizes"},
-		{"below", unit, "upper limit, which is not in the class"},
+		{"from", unit, "lower limit of the size class"},
+		{"below", unit, "upper limit of the size class, not included"},
 		{"n", "", "animals in the class"}}
 }
 
 func changeColumns(unit string) []Column {
 	return []Column{bySpecies, bySex, byStage, bySite,
-		{"earlier", "", "season that is compared"}, {"later", "", "the next season with a value"},
+		{"earlier", "", "the earlier season"}, {"later", "", "the next season with a value"},
 		{"n earlier", "", "animals of the earlier season"}, {"n later", "", "animals of the later season"},
 		{"mean earlier", unit, "mean of the earlier season"}, {"mean later", unit, "mean of the later season"},
-		{"difference", unit, "mean of the later season less that of the earlier"},
-		{"standard error", unit, "of the difference, for unequal spreads (" + welchSource + ")"},
+		{"difference", unit, "mean of the later season minus that of the earlier"},
+		{"standard error", unit, "of the difference, for unequal variances (" + welchSource + ")"},
 		{"degrees of freedom", "", "after Satterthwaite 1946, Biometrics Bull. 2: 110–114"},
-		{"difference from", unit, "lower limit of the interval of the difference (" + welchSource + ")"},
-		{"difference to", unit, "upper limit of it"}}
+		{"difference from", unit, "lower confidence limit of the difference (" + welchSource + ")"},
+		{"difference to", unit, "upper confidence limit of the difference"}}
 }
 
 var sexColumns = []Column{bySpecies, byStage, bySite, bySeason,
 	{"animals", "", "animals; each counts once a season"}, {"males", "", "animals whose sex is male"}, {"females", "", "animals whose sex is female"},
 	{"other", "", "animals of neither sex, or whose sex is not stated"},
-	{"share of males", "", "males by males and females together"},
-	{"share from", "", "lower limit of its interval, the score interval (" + wilsonSource + ")"},
-	{"share to", "", "upper limit of it"}}
+	{"share of males", "", "males divided by males and females together"},
+	{"share from", "", "lower limit of its score interval (" + wilsonSource + ")"},
+	{"share to", "", "upper limit of its score interval"}}
 
 var nightColumns = []Column{bySeason,
-	{"night", "", "day on which the night began, where survey.yaml says night: true; else the date of the capture"},
-	bySite, {"scientificName", "", "species as published; blank in a night in which nothing was found"},
+	{"night", "", "day on which the night began if survey.yaml says night: true, otherwise the date of the capture"},
+	bySite, {"scientificName", "", "species as published; blank for a night when nothing was found"},
 	{"captures", "", "animals caught, each time they were caught"},
-	{"effort", "", "effort of the night at the site, as stated; blank where none or several are"},
+	{"effort", "", "effort of the night at the site, as stated; blank if none or several are stated"},
 	{"effort unit", "", "its unit as written"},
-	{"captures per effort", "", "captures by effort"}}
+	{"captures per effort", "", "captures divided by effort"}}
 
 var catchColumns = []Column{bySpecies, bySeason, bySite,
-	{"nights", "", "nights at a site in which somebody was there; a night at two sites is two"},
+	{"nights", "", "nights at a site when somebody was there; a night at two sites counts as two"},
 	{"captures", "", "animals caught, each time they were caught"},
-	{"captures per night", "", "captures by nights; nights without the species count as 0"},
-	{"SD between nights", "", "standard deviation of the captures of single nights"},
-	{"per night from", "", "lower limit of the interval of captures per night, by Student's t (" + meanSource + ")"},
-	{"per night to", "", "upper limit of it"},
-	{"nights with effort", "", "nights that state one effort"},
+	{"captures per night", "", "captures divided by nights; nights without the species count as 0"},
+	{"SD between nights", "", "standard deviation of the captures per night"},
+	{"per night from", "", "lower confidence limit of captures per night, by Student's t (" + meanSource + ")"},
+	{"per night to", "", "upper confidence limit of captures per night"},
+	{"nights with effort", "", "nights with one stated effort"},
 	{"captures with effort", "", "captures in those nights"},
-	{"effort", "", "effort of those nights together"},
-	{"effort unit", "", "its unit as written; blank where there are several"},
-	{"captures per effort", "", "captures by effort, as a ratio of sums (" + ratioSource + ")"},
-	{"per effort from", "", "lower limit of its interval (" + ratioSource + ")"},
-	{"per effort to", "", "upper limit of it"}}
+	{"effort", "", "total effort of those nights"},
+	{"effort unit", "", "its unit as written; blank if there are several"},
+	{"captures per effort", "", "captures divided by effort, as a ratio of sums (" + ratioSource + ")"},
+	{"per effort from", "", "lower confidence limit (" + ratioSource + ")"},
+	{"per effort to", "", "upper confidence limit"}}
 
 func lifeColumns(grown []string, units map[string]string) []Column {
 	columns := []Column{{"organismID", "", "mark of the animal"}, {"capture", "", "key of the capture"}, bySpecies, bySex, byStage,
-		{"eventDate", "", "date as published"}, {"locality", "", "site as published"}, {"capture of the animal", "", "first, second and so on, among those without doubt"},
-		{"days", "d", "since the capture before; blank where a date is no single day"}}
+		{"eventDate", "", "date as published"}, {"locality", "", "site as published"}, {"capture of the animal", "", "first, second and so on, among undoubted captures"},
+		{"days", "d", "since the previous capture; blank if a date is not a single day"}}
 	for _, m := range grown {
 		columns = append(columns, Column{m, units[m], "value of the capture"},
-			Column{m + " per day", units[m] + "/d", "change since the last capture with a value, by the days between"})
+			Column{m + " per day", units[m] + "/d", "change since the last capture with a value, divided by the days between"})
 	}
 	return columns
 }
@@ -95,7 +95,7 @@ const leftOutFile = "left-out.csv"
 
 var leftOutColumns = []Column{
 	{"what", "", "captures, nights, captures of marked animals, or the values of a measurement"},
-	{"why", "", "rule of the finding that doubts them, or words"},
+	{"why", "", "rule of the finding that doubts them, or a reason"},
 	{"n", "", "how many"}}
 
 // writeColumns writes what every column of the tables means.

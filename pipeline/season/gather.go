@@ -100,7 +100,7 @@ func (g *Gather) Add(ordinal int, c *record.Capture, doubts *Doubts) error {
 		}
 	}
 	if g.again[ordinal] {
-		g.left[omitted{"capture", "caught before in the same season; not counted among animals and sizes"}]++
+		g.left[omitted{"capture", "already caught in the same season; not counted among animals and sizes"}]++
 		return nil
 	}
 	return g.addAnimal(&by, countOf(&t))

@@ -21,7 +21,7 @@ func Defaults() Settings { return Settings{Starts: 1, Confidence: 0.95, Shown: 2
 func (s Settings) Check() error {
 	switch {
 	case s.Starts < 1 || s.Starts > 12:
-		return fmt.Errorf("starts is %d; give the month that a season begins with, 1 to 12", s.Starts)
+		return fmt.Errorf("starts is %d; give the month in which a season begins, 1 to 12", s.Starts)
 	case !(s.Confidence > 0 && s.Confidence < 1):
 		return fmt.Errorf("confidence is %g; give a number between 0 and 1, such as 0.95", s.Confidence)
 	}

@@ -77,8 +77,8 @@
 
   const tellHeld = (more) => {
     const n = store.held().length;
-    const open = isSecureContext ? "Keep this page open." : "Keep this page open, and do not load it again before the desk answers.";
-    const held = n ? `${n} ${n === 1 ? "row is" : "rows are"} held in this browser and not on the disk of the desk yet. ${open}` : "";
+    const open = isSecureContext ? "Keep this page open." : "Keep this page open, and do not reload it before the desk answers.";
+    const held = n ? `${n} ${n === 1 ? "row is" : "rows are"} stored in this browser and not yet saved by the desk. ${open}` : "";
     tell([held, more].filter(Boolean).join(" "));
   };
 
@@ -142,7 +142,7 @@
       begin(answer.next);
     } catch (error) {
       if (error.status && error.status !== 403) return tell(error.message);
-      if (was) return tell("The desk does not answer, so the row stays as it is. Change it when the desk is back.");
+      if (was) return tell("The desk does not answer, so the row was not changed. Change it when the desk is back.");
       hold(row, error.status === 403);
     }
   };
@@ -150,12 +150,12 @@
   const hold = (row, stale) => {
     const key = holding + String(Date.now()).padStart(15, "0") + ":" + row.row;
     if (!store.set(key, { ...row, held: true })) {
-      return tell("The desk does not answer, and this browser holds nothing. The row in hand is not kept: write it down.");
+      return tell("The desk does not answer, and this browser cannot store rows. This row is not kept: write it down.");
     }
     const shown = row.cells.slice(0, columns - 1);
     lines.set(key, show(0, shown));
     begin(afterHeld());
-    tellHeld(stale ? "The desk was started anew: open the address that it printed, and they are handed over." : "");
+    tellHeld(stale ? "The desk was restarted: open the address that it printed, and they are sent." : "");
   };
 
   let handing = false;
@@ -179,7 +179,7 @@
       }
       tellHeld("");
     } catch (error) {
-      tellHeld(error.status === 403 ? "The desk was started anew: open the address that it printed, and they are handed over." : error.status ? error.message : "");
+      tellHeld(error.status === 403 ? "The desk was restarted: open the address that it printed, and they are sent." : error.status ? error.message : "");
     } finally {
       handing = false;
     }

@@ -1,5 +1,5 @@
-// Package formset makes the folder of field forms: a survey folder whose
-// workbooks are to be typed into.
+// Package formset makes the folder of field forms: a survey folder with
+// workbooks to type into.
 package formset
 
 import (
@@ -230,7 +230,7 @@ func (f *forming) copyTables() error {
 			return &output.InputError{File: name, Err: err}
 		}
 		if f.files[name] != nil {
-			return &output.CallError{Reason: fmt.Sprintf("%s: a table has the name of a form; rename the mapping", name)}
+			return &output.CallError{Reason: fmt.Sprintf("%s: a table has the same name as a form; rename the mapping", name)}
 		}
 		if name == t.Sites {
 			text = f.publicSites(text)
