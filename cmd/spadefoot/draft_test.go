@@ -30,7 +30,7 @@ func TestDraftVerb(t *testing.T) {
 		{"no such sheet", []string{"draft", filepath.Join(dir, "toads.csv"), "--out", out}, exitInput, nil, "toads.csv"},
 		{"a draft", []string{"draft", sheet, "--out", out, "--title", "Frogs"}, exitClean,
 			[]string{"frogs.csv: 1 table, 3 rows, 3 of 4 headings understood", "open:   Zorb", "spadefoot run " + out}, ""},
-		{"over a draft", []string{"draft", sheet, "--out", out}, exitOutput, nil, "never writes over what is there"},
+		{"over a draft", []string{"draft", sheet, "--out", out}, exitOutput, nil, "never overwrites anything"},
 		{"the draft runs", []string{"run", out, "--out", filepath.Join(dir, "result"), "--quiet"}, exitClean, []string{"Frogs"}, ""},
 	} {
 		var stdout, stderr bytes.Buffer

@@ -155,7 +155,7 @@ func TestATelephoneHoldsRows(t *testing.T) {
 		b.PressAt("#keep")
 		shows(t, b, "a row is not held", fmt.Sprintf(`document.getElementById("held").textContent.startsWith("%d row")`, n-941))
 	}
-	if text := b.Text(); !strings.Contains(text, "do not load it again before the desk answers") {
+	if text := b.Text(); !strings.Contains(text, "do not reload it before the desk answers") {
 		t.Errorf("the page says:\n%s", text)
 	}
 	b.Fits("type-in-telephone")
