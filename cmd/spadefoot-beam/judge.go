@@ -10,17 +10,22 @@ import (
 	"slices"
 	"sync"
 
+	"github.com/apache/beam/sdks/v2/go/pkg/beam/core/state"
+
 	"spadefoot/pipeline"
 )
 
 // judge is the one step in order: all screened parts, of one key, to what is said of
 // each.
-type judge struct{ Job job }
+type judge struct {
+	Job   job
+	Quiet quiet
+}
 
 // judged is what is said of all captures, on its way.
 type judged struct{ Whole *pipeline.Whole }
 
-func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, learned, matched, fetched, causes side, verdict func(int, []byte), whole func([]byte)) error {
+func (f *judge) ProcessElement(ctx context.Context, _ state.Provider, _ int, screened, outline, learned, matched, fetched, causes side, verdict func(int, []byte), whole func([]byte)) error {
 	k := f.Job.joined(outline, learned, matched, fetched)
 	s, err := f.Job.survey()
 	if err != nil {
@@ -40,7 +45,7 @@ func (f *judge) ProcessElement(ctx context.Context, _ int, screened, outline, le
 	err = f.Job.write("findings.csv", func(w io.Writer) error {
 		var err error
 		out.Whole, err = s.Judge(ctx, k, f.Job.blocks(causes), m, q.inOrder(&f.Job), w, func(part int, said []byte) error {
-			return f.Job.give(ctx, "verdicts", said, func(b []byte) { verdict(part, b) })
+			return f.Job.give(ctx, "verdicts", said, func(b []byte) { verdict(part, append([]byte{bodyVerdict}, b...)) })
 		})
 		return err
 	})
@@ -105,19 +110,29 @@ func (w *waiting) inOrder(j *job) (out []func() ([]byte, error)) {
 }
 
 // finish makes a screened part captures as they are published, by shard.
-type finish struct{ Job job }
+type finish struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *finish) ProcessElement(ctx context.Context, _ int, screened, verdicts, outline, learned, matched, fetched side, whole []byte, emit func(int, []byte)) error {
+func (f *finish) ProcessElement(ctx context.Context, _ state.Provider, _ int, blocks, outline, learned, matched, fetched side, whole []byte, emit func(int, []byte)) error {
 	j := &f.Job
 	known, err := j.judgedOnce(slices.Clone(whole))
 	if err != nil {
 		return err
 	}
-	said, err := j.unseal(blockOf(verdicts))
+	var part, verdict []byte
+	for block := []byte(nil); blocks(&block); {
+		if len(block) > 0 && block[0] == bodyVerdict {
+			verdict = slices.Clone(block[1:])
+		} else {
+			part = slices.Clone(block)
+		}
+	}
+	said, err := j.unseal(verdict)
 	if err != nil {
 		return err
 	}
-	part := slices.Clone(blockOf(screened))
 	return j.with(func(s *pipeline.Shared) error {
 		return s.Finish(j.joined(outline, learned, matched, fetched), known.Whole, said, j.opens(part), j.Shards, func(p pipeline.Part) error {
 			block, err := j.packPart(p)

@@ -14,6 +14,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"github.com/apache/beam/sdks/v2/go/pkg/beam/core/state"
 	"github.com/klauspost/compress/gzip"
 
 	"spadefoot/pipeline"
@@ -23,9 +24,12 @@ import (
 
 // publish writes one shard and proves it. It gives what is said of the shard and
 // the identifiers of its occurrences, by drawers.
-type publish struct{ Job job }
+type publish struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *publish) ProcessElement(ctx context.Context, shard int, blocks func(*[]byte) bool, whole, columns []byte, emit func([]byte), identifiers func(int, []byte)) error {
+func (f *publish) ProcessElement(ctx context.Context, _ state.Provider, shard int, blocks func(*[]byte) bool, whole, columns []byte, emit func([]byte), identifiers func(int, []byte)) error {
 	j := &f.Job
 	known, err := j.openJudged(whole)
 	if err != nil {

@@ -14,8 +14,9 @@ const inElement = 4 << 10
 
 // A body in an element begins with one of these.
 const (
-	bodyHere = iota // the body follows
-	bodyFile        // the digest that its file is named by
+	bodyHere    = iota // the body follows
+	bodyFile           // the digest that its file is named by
+	bodyVerdict        // a body follows that is a verdict of judge
 )
 
 // put makes of a body what goes through the runner: the body, or where it stands.

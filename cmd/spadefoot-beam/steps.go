@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"github.com/apache/beam/sdks/v2/go/pkg/beam"
+	"github.com/apache/beam/sdks/v2/go/pkg/beam/core/state"
 	"github.com/apache/beam/sdks/v2/go/pkg/beam/register"
 
 	"spadefoot/pipeline"
@@ -79,7 +80,7 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 	told := beam.ParDo(s, &sendMarks{Job: *j}, start, with(f.counts, f.signs)...)
 	all := beam.GroupByKey(s, beam.Flatten(s, beam.ParDo(s, toJudge, f.screened), f.followed, told))
 	f.verdicts, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, append(known, with(f.causes)...)...)
-	f.judged = beam.ParDo(s, &finish{Job: *j}, beam.CoGroupByKey(s, f.screened, f.verdicts), append(known, with(f.whole)...)...)
+	f.judged = beam.ParDo(s, &finish{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, f.screened, f.verdicts)), append(known, with(f.whole)...)...)
 	columns := beam.Combine(s, &join{*j, ofColumns}, beam.ParDo(s, &needColumns{Job: *j}, f.judged))
 	shards, identifiers := beam.ParDo2(s, &publish{Job: *j}, beam.GroupByKey(s, f.judged), with(f.whole, columns)...)
 	again := beam.ParDo(s, &twice{Job: *j}, beam.GroupByKey(s, identifiers))
@@ -87,6 +88,13 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 	beam.ParDo0(s, &complete{Job: *j}, f.whole, with(shards, again)...)
 	return f
 }
+
+// quiet is a state of keys that a step declares and never uses. While a bundle of a
+// step with side inputs is at work, Prism asks in a closed loop whether there is more
+// to do for it (v2.77.0, buildEventTimeBundle of ordinary stages in
+// internal/engine/elementmanager.go), which takes one processor all the time; of a
+// step with state it knows.
+type quiet = state.Value[bool]
 
 // side is a side input of one block or none.
 type side = func(*[]byte) bool
@@ -315,9 +323,12 @@ func (f *placePiece) ProcessElement(ctx context.Context, block []byte, outline s
 }
 
 // gather puts a part together and learns of it.
-type gather struct{ Job job }
+type gather struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *gather) ProcessElement(ctx context.Context, part int, pieces, outline side, emit, edge func(int, []byte), learned func([]byte), drawer func(int, []byte)) error {
+func (f *gather) ProcessElement(ctx context.Context, _ state.Provider, part int, pieces, outline side, emit, edge func(int, []byte), learned func([]byte), drawer func(int, []byte)) error {
 	j := &f.Job
 	k := j.joined(outline)
 	var all []pipeline.Piece
@@ -370,9 +381,12 @@ func (j *job) give(ctx context.Context, what string, block []byte, emit func([]b
 }
 
 // match finds what the captures of a drawer have in common.
-type match struct{ Job job }
+type match struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *match) ProcessElement(ctx context.Context, _ int, blocks, outline side, emit func([]byte)) error {
+func (f *match) ProcessElement(ctx context.Context, _ state.Provider, _ int, blocks, outline side, emit func([]byte)) error {
 	return f.Job.onDrawer(ctx, "matched", blocks, outline, emit, (*pipeline.Shared).Match)
 }
 
@@ -414,16 +428,22 @@ func (j *job) emitFrame(ctx context.Context, what string, emit func([]byte)) fun
 }
 
 // countMarks counts the captures of one mark that contradict each other.
-type countMarks struct{ Job job }
+type countMarks struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *countMarks) ProcessElement(ctx context.Context, _ int, blocks, outline side, emit func([]byte)) error {
+func (f *countMarks) ProcessElement(ctx context.Context, _ state.Provider, _ int, blocks, outline side, emit func([]byte)) error {
 	return f.Job.onDrawer(ctx, "counts of marks", blocks, outline, emit, (*pipeline.Shared).CountMarks)
 }
 
 // learnMarks gathers what recaptures tell.
-type learnMarks struct{ Job job }
+type learnMarks struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *learnMarks) ProcessElement(ctx context.Context, drawer int, blocks, outline, counts side, emit func([]byte)) error {
+func (f *learnMarks) ProcessElement(ctx context.Context, _ state.Provider, drawer int, blocks, outline, counts side, emit func([]byte)) error {
 	j := &f.Job
 	k, all, err := j.drawer(blocks, outline)
 	if err != nil {
@@ -455,9 +475,12 @@ const (
 )
 
 // followMarks pairs captures of one mark.
-type followMarks struct{ Job job }
+type followMarks struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *followMarks) ProcessElement(_ int, blocks, outline, learned, matched, fetched, causes, counts, signs side, emit func(int, []byte)) error {
+func (f *followMarks) ProcessElement(_ state.Provider, _ int, blocks, outline, learned, matched, fetched, causes, counts, signs side, emit func(int, []byte)) error {
 	j := &f.Job
 	k, all, err := j.drawer(blocks, outline, learned, matched, fetched)
 	if err != nil {
@@ -508,9 +531,12 @@ func (f *fetch) ProcessElement(ctx context.Context, number int, part []byte, out
 }
 
 // screen judges a part, with what stands next to it.
-type screen struct{ Job job }
+type screen struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *screen) ProcessElement(ctx context.Context, part int, blocks, outline, learned, matched, fetched side, emit func(int, []byte), causes func([]byte)) error {
+func (f *screen) ProcessElement(ctx context.Context, _ state.Provider, part int, blocks, outline, learned, matched, fetched side, emit func(int, []byte), causes func([]byte)) error {
 	j := &f.Job
 	k, all, err := j.drawer(blocks, outline, learned, matched, fetched)
 	if err != nil {
@@ -529,9 +555,12 @@ func (f *screen) ProcessElement(ctx context.Context, part int, blocks, outline, 
 }
 
 // relearn learns a part as mended where any part has a cause of many.
-type relearn struct{ Job job }
+type relearn struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *relearn) ProcessElement(ctx context.Context, _ int, part []byte, outline, learned, matched, fetched, causes side, emit func([]byte)) error {
+func (f *relearn) ProcessElement(ctx context.Context, _ state.Provider, _ int, part []byte, outline, learned, matched, fetched, causes side, emit func([]byte)) error {
 	j := &f.Job
 	return j.with(func(s *pipeline.Shared) error {
 		more, err := s.Relearn(j.joined(outline, learned, matched, fetched), j.blocks(causes), j.opens(part))
@@ -543,9 +572,12 @@ func (f *relearn) ProcessElement(ctx context.Context, _ int, part []byte, outlin
 }
 
 // rescreen judges a part by the causes of all.
-type rescreen struct{ Job job }
+type rescreen struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *rescreen) ProcessElement(ctx context.Context, number int, part []byte, outline, learned, matched, fetched, causes side, emit func(int, []byte)) error {
+func (f *rescreen) ProcessElement(ctx context.Context, _ state.Provider, number int, part []byte, outline, learned, matched, fetched, causes side, emit func(int, []byte)) error {
 	j := &f.Job
 	return j.with(func(s *pipeline.Shared) error {
 		again, err := s.Rescreen(j.joined(outline, learned, matched, fetched), j.blocks(causes), j.opens(part))
