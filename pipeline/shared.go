@@ -36,8 +36,7 @@ import (
 //	Screen   a part against what was learnt of all; Relearn and Rescreen where parts have a cause in common
 //	…Marks   the captures of one mark, by drawers: CountMarks, LearnMarks, FollowMarks
 //	Judge    screened parts in their order: habits of hands, species, condition, withholding
-//	Finish   a screened part to captures as they are published, by what Judge said of it
-//	Columns  a part to the columns that it needs; they join in any order
+//	Finish   a screened part to captures as they are published, and the columns that they need, by what Judge said of it
 //	Publish  some parts to a shard of the archive, proved; each by itself
 //	Complete what is said of all shards to the description of the archive
 //

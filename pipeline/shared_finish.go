@@ -9,6 +9,7 @@ import (
 	"math"
 	"slices"
 
+	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
@@ -19,9 +20,10 @@ import (
 // Part is captures that are judged, on their way to Publish. They are as the
 // archive says them: places of sensitive taxa are withheld.
 type Part struct {
-	Number int // ordinal of its first capture
-	Shard  int // that it is published in
-	Data   []byte
+	Number  int // ordinal of its first capture
+	Shard   int // that it is published in
+	Data    []byte
+	Columns []byte // that it needs; JoinColumns joins them in any order
 }
 
 // Whole is what is known of all captures once they are judged.
@@ -163,13 +165,22 @@ func (s *Shared) Finish(k Joined, whole *Whole, said []byte, screened func() ([]
 		return err
 	}
 	at, all := v.First, whole.Counts.Captures
+	cut := func(shard int, captures []*record.Capture) error {
+		var g darwincore.Gathered
+		s.builder().Needs(&g, captures)
+		columns, err := g.MarshalBinary()
+		if err != nil {
+			return err
+		}
+		return give(Part{at, shard, store.Pack(captures), columns})
+	}
 	if all == 0 {
-		return give(Part{Data: store.Pack(nil)})
+		return cut(0, nil)
 	}
 	for len(rest) > 0 {
 		shard := at * shards / all
 		n := min(len(rest), partCaptures, ((shard+1)*all+shards-1)/shards-at)
-		if err := give(Part{at, shard, store.Pack(rest[:n])}); err != nil {
+		if err := cut(shard, rest[:n]); err != nil {
 			return err
 		}
 		at, rest = at+n, rest[n:]

@@ -30,24 +30,10 @@ type Shard struct {
 	Gathered []byte
 }
 
-// Columns are the columns that the captures of a part need, as a block.
-func (s *Shared) Columns(p Part) ([]byte, error) {
-	captures, err := store.Unpack(p.Data)
-	if err != nil {
-		return nil, err
-	}
-	var g darwincore.Gathered
-	s.builder().Needs(&g, captures)
-	return g.MarshalBinary()
-}
-
-// JoinColumns joins blocks of Columns, some of which may be empty.
+// JoinColumns joins the columns that parts need.
 func JoinColumns(blocks ...[]byte) ([]byte, error) {
 	var g darwincore.Gathered
 	for _, block := range blocks {
-		if len(block) == 0 {
-			continue
-		}
 		var one darwincore.Gathered
 		if err := one.UnmarshalBinary(block); err != nil {
 			return nil, err

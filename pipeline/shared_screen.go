@@ -354,7 +354,7 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 		p.Tested, p.TestedFrom = know.test(captures)
 	}
 	p.Findings, p.Sharing = store.PackFindings(w.findings), w.sharing
-	if p.Departures, err = x.Departures(); err != nil {
+	if p.Departures, err = encode(x.Departures(near)); err != nil {
 		return nil, err
 	}
 	return encode(p)
@@ -494,6 +494,7 @@ type receivedPart struct {
 	*screenedPart
 	captures             []*record.Capture
 	found, aside, tested []record.Finding
+	departures           *screen.Departures
 	err                  error
 }
 
@@ -503,11 +504,13 @@ func received(open func() ([]byte, error)) *receivedPart {
 		return &receivedPart{err: err}
 	}
 	r := &receivedPart{screenedPart: p}
-	var failed [4]error
+	var failed [5]error
 	r.captures, failed[0] = store.Unpack(p.Named.Captures)
 	r.found, failed[1] = store.UnpackFindings(p.Findings)
 	r.aside, failed[2] = store.UnpackFindings(p.Named.Aside)
 	r.tested, failed[3] = store.UnpackFindings(p.Tested)
+	r.departures = new(screen.Departures)
+	failed[4] = decodeBlock(p.Departures, r.departures)
 	r.err = errors.Join(failed[:]...)
 	return r
 }
@@ -519,7 +522,8 @@ func (w *walk) receivePart(r *receivedPart, v *verdicts) error {
 	w.runs, w.spans, w.testedFrom = append(w.runs, nil), append(w.spans, spansOf(r.captures)), append(w.testedFrom, r.TestedFrom)
 	w.decided.outcome.Use(r.Named.Used)
 	v.shared = append(v.shared, r.Sharing)
-	return errors.Join(v.screening.Take(animalsAmong(r.captures), r.Departures), w.store.Add(r.captures), w.heard.Add(r.found), w.aside.Add(r.aside), w.tested.Add(r.tested))
+	v.screening.Take(r.departures)
+	return errors.Join(w.store.Add(r.captures), w.heard.Add(r.found), w.aside.Add(r.aside), w.tested.Add(r.tested))
 }
 
 // judgeReceived judges the parts further that were screened elsewhere.

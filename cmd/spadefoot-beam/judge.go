@@ -109,13 +109,14 @@ func (w *waiting) inOrder(j *job) (out []func() ([]byte, error)) {
 	return out
 }
 
-// finish makes a screened part captures as they are published, by shard.
+// finish makes a screened part captures as they are published, by shard, and says
+// which columns they need.
 type finish struct {
 	Job   job
 	Quiet quiet
 }
 
-func (f *finish) ProcessElement(ctx context.Context, _ state.Provider, _ int, blocks, outline, learned, matched, fetched side, whole []byte, emit func(int, []byte)) error {
+func (f *finish) ProcessElement(ctx context.Context, _ state.Provider, _ int, blocks, outline, learned, matched, fetched side, whole []byte, emit func(int, []byte), columns func([]byte)) error {
 	j := &f.Job
 	known, err := j.judgedOnce(slices.Clone(whole))
 	if err != nil {
@@ -139,6 +140,7 @@ func (f *finish) ProcessElement(ctx context.Context, _ state.Provider, _ int, bl
 			if err == nil {
 				weigh(ctx, "judged", block)
 				emit(p.Shard, block)
+				err = j.emitFrame(ctx, "columns", columns)(p.Columns, nil)
 			}
 			return err
 		})

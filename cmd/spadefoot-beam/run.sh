@@ -28,6 +28,7 @@ export SPADEFOOT_BEAM=${SPADEFOOT_BEAM:-$work/spadefoot-beam}
 prism=${PRISM:-$work/prism}
 [ -x "$prism" ] || (cd "$here" && go build -o "$prism" github.com/apache/beam/sdks/v2/go/cmd/prism)
 
+export GOGC=${GOGC:-200} # of the worker: what lives is little, and memory is there
 port=${PORT:-8073}
 head -c 32 /dev/urandom >"$work/key"
 chmod 600 "$work/key"

@@ -18,7 +18,7 @@ import (
 
 func init() {
 	for _, step := range []any{&listSheets{}, &readSheets{}, &readHeading{}, &placePiece{}, &gather{}, &match{}, &countMarks{}, &learnMarks{}, &followMarks{}, &sendMarks{},
-		&fetch{}, &screen{}, &relearn{}, &rescreen{}, toJudge, &judge{}, &finish{}, &needColumns{}, &publish{}, &twice{}, &complete{}} {
+		&fetch{}, &screen{}, &relearn{}, &rescreen{}, toJudge, &judge{}, &finish{}, &publish{}, &twice{}, &complete{}} {
 		beam.RegisterDoFn(step) // they are called by reflection: a block is much work, and calls made for each form take minutes to compile
 	}
 	register.Combiner1[[]byte](&joinBlocks{})
@@ -80,8 +80,9 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 	told := beam.ParDo(s, &sendMarks{Job: *j}, start, with(f.counts, f.signs)...)
 	all := beam.GroupByKey(s, beam.Flatten(s, beam.ParDo(s, toJudge, f.screened), f.followed, told))
 	f.verdicts, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, append(known, with(f.causes)...)...)
-	f.judged = beam.ParDo(s, &finish{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, f.screened, f.verdicts)), append(known, with(f.whole)...)...)
-	columns := beam.Combine(s, &join{*j, ofColumns}, beam.ParDo(s, &needColumns{Job: *j}, f.judged))
+	judged, needed := beam.ParDo2(s, &finish{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, f.screened, f.verdicts)), append(known, with(f.whole)...)...)
+	f.judged = judged
+	columns := beam.Combine(s, &join{*j, ofColumns}, needed)
 	shards, identifiers := beam.ParDo2(s, &publish{Job: *j}, beam.GroupByKey(s, f.judged), with(f.whole, columns)...)
 	again := beam.ParDo(s, &twice{Job: *j}, beam.GroupByKey(s, identifiers))
 	f.shards, f.identifiers = shards, identifiers
@@ -195,8 +196,12 @@ func (f *join) MergeAccumulators(a, b []byte) ([]byte, error) {
 	return f.ExtractOutput(all)
 }
 
-// ExtractOutput joins framed blocks to one.
+// ExtractOutput joins framed blocks to one. What is one already stays as it is, so
+// that what is known by it is not worked out again.
 func (f *join) ExtractOutput(all []byte) ([]byte, error) {
+	if frames(all) == 1 {
+		return all, nil
+	}
 	blocks, err := f.Job.framed(all)
 	if err != nil {
 		return nil, err
@@ -594,20 +599,6 @@ func (f *rescreen) ProcessElement(ctx context.Context, _ state.Provider, number 
 
 // toJudge gives all parts one key, since they are judged further in their order.
 func toJudge(number int, part []byte) (int, []byte) { return 0, numbered(uint32(number), part) }
-
-// needColumns gathers the columns that a part needs.
-type needColumns struct{ Job job }
-
-func (f *needColumns) ProcessElement(ctx context.Context, _ int, block []byte) (columns []byte, err error) {
-	p, err := f.Job.unpackPart(block)
-	if err != nil {
-		return nil, err
-	}
-	err = f.Job.with(func(s *pipeline.Shared) error {
-		return f.Job.emitFrame(ctx, "columns", func(b []byte) { columns = b })(s.Columns(p))
-	})
-	return columns, err
-}
 
 // twice lets the identifiers of a drawer through that more than one occurrence has.
 type twice struct{ Job job }

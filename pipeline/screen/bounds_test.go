@@ -14,7 +14,7 @@ import (
 func TestObserversAreComparedByAChoiceOfSessions(t *testing.T) {
 	const per, sessions = 10, 900
 	draw := rand.New(rand.NewPCG(6, 1))
-	b := newHabits().bias
+	b := newHabits().Bias
 	m := &model{names: []string{bodyLength, "headWidth"}}
 	fill := func() {
 		j := &search{}
@@ -40,12 +40,12 @@ func TestObserversAreComparedByAChoiceOfSessions(t *testing.T) {
 	for range 4 {
 		fill()
 	}
-	if b.captures > maxDeparted || b.captures < maxDeparted/4 {
-		t.Errorf("%d captures are kept", b.captures)
+	if b.choose(maxDeparted); b.Captures > maxDeparted || b.Captures < maxDeparted/4 {
+		t.Errorf("%d captures are kept", b.Captures)
 	}
-	for name, o := range b.observers {
-		if o.took[0].n != 4*sessions*per/3 || len(o.sessions) < fewSessions/2 {
-			t.Errorf("%s: %d readings, %d sessions kept", name, o.took[0].n, len(o.sessions))
+	for name, o := range b.Observers {
+		if o.Took[0].N != 4*sessions*per/3 || len(o.Sessions) < 100 {
+			t.Errorf("%s: %d readings, %d sessions kept", name, o.Took[0].N, len(o.Sessions))
 		}
 	}
 	fs := of(b.observerBias(Defaults()), "observer-differs")
@@ -65,7 +65,7 @@ func TestObserversAreComparedByAChoiceOfSessions(t *testing.T) {
 // agreement, and long runs stand out.
 func TestLongColumns(t *testing.T) {
 	draw := rand.New(rand.NewPCG(6, 2))
-	cols := newHabits().columns
+	cols := newHabits().Columns
 	counts := map[string]int{}
 	const n = 150000
 	for i := range n {
@@ -81,9 +81,9 @@ func TestLongColumns(t *testing.T) {
 			cols.endPart()
 		}
 	}
-	col := cols.open[tableKey{file: "a.csv"}].columns[0]
-	if len(counts) <= maxTexts || len(col.texts) > maxTexts {
-		t.Fatalf("%d texts, %d counted", len(counts), len(col.texts))
+	col := cols.Open[tableKey{File: "a.csv"}].Columns[0]
+	if len(counts) <= maxTexts || len(col.Texts) > maxTexts {
+		t.Fatalf("%d texts, %d counted", len(counts), len(col.Texts))
 	}
 	exact := 0.0
 	for _, k := range counts {
@@ -101,7 +101,7 @@ func TestLongColumns(t *testing.T) {
 // The run of masses at the end of a scale is that of the largest mass, whenever
 // it comes.
 func TestScalesRise(t *testing.T) {
-	s := newHabits().scales
+	s := newHabits().Scales
 	for i, text := range []string{"48.0", "50.0", "50.0", "50.0", "50.0", "59.0", "60.0", "60.0", "60.0", "12.0", "53.9", "60.0"} {
 		c := &record.Capture{Key: fmt.Sprint(i), File: "a.csv", Row: i + 2}
 		addReading(c, bodyMass, text, "g", 4)

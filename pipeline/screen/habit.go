@@ -12,65 +12,72 @@ import (
 // observer prefers, runs of identical values, masses that stop where a scale
 // ends, an observer who reads larger or smaller than the others. All are
 // notes, at the first cell that they are about. It gathers counts, not
-// readings, part by part.
+// readings, part by part; those of different parts join in any order.
 type habits struct {
-	words   words
-	hands   hands
-	columns columns
-	scales  scales
-	bias    *bias
+	Hands   *hands
+	Columns *columns
+	Scales  *scales
+	Bias    *bias
 }
 
 func newHabits() *habits {
 	w := words{}
-	return &habits{words: w, hands: hands{words: w, of: map[string][]*hand{}}, columns: columns{words: w, open: map[tableKey]*tableColumns{}}, scales: scales{words: w, of: map[string]*scale{}},
-		bias: &bias{words: w, observers: map[string]*observed{}}}
+	return &habits{&hands{w, map[string][]*hand{}}, &columns{words: w, Open: map[tableKey]*tableColumns{}}, &scales{w, map[string]*scale{}},
+		&bias{words: w, Observers: map[string]*observed{}}}
 }
 
 // add takes the rows of a part in, in the order of their addresses.
 func (h *habits) add(rows []*row) {
 	for _, r := range rows {
 		c := r.capture
-		h.hands.add(c, r.observer)
-		h.columns.add(c)
-		h.scales.add(c)
+		h.Hands.add(c, r.observer)
+		h.Columns.add(c)
+		h.Scales.add(c)
 	}
-	h.columns.endPart()
+	h.Columns.endPart()
+}
+
+// join adds the habits of other parts.
+func (h *habits) join(o *habits) {
+	h.Hands.join(o.Hands)
+	h.Columns.join(o.Columns)
+	h.Scales.join(o.Scales)
+	h.Bias.join(o.Bias)
 }
 
 func (h *habits) findings(s Settings) []record.Finding {
-	findings := h.hands.preferredDigits(s)
-	findings = append(findings, h.columns.repeatedValues(s)...)
-	findings = append(findings, h.scales.ends()...)
-	return append(findings, h.bias.observerBias(s)...)
+	findings := h.Hands.preferredDigits(s)
+	findings = append(findings, h.Columns.repeatedValues(s)...)
+	findings = append(findings, h.Scales.ends()...)
+	return append(findings, h.Bias.observerBias(s)...)
 }
 
 // hands are what each observer read of each measurement.
 type hands struct {
 	words words
-	of    map[string][]*hand // by observer
+	Of    map[string][]*hand // by observer
 }
 
 // hand is what one observer read of one measurement.
 type hand struct {
-	observer    string
-	measurement string
-	n           int
-	first       spot
-	digits      []digitCount // by number of decimals, ascending
-	values      moments      // as written
+	Observer    string
+	Measurement string
+	N           int
+	First       spot
+	Digits      []digitCount // by number of decimals, ascending
+	Values      spread       // as written
 }
 
 // digitCount counts the last digits of readings with so many decimals.
 type digitCount struct {
-	decimals int
-	readings int
-	digits   [10]int
+	Decimals int
+	Readings int
+	Digits   [10]int
 }
 
 // add takes the readings in that a person wrote.
 func (h *hands) add(c *record.Capture, observer string) {
-	own, known := h.of[observer]
+	own, known := h.Of[observer]
 	before, near := len(own), 0
 	for i := range c.Readings {
 		r := &c.Readings[i]
@@ -80,17 +87,46 @@ func (h *hands) add(c *record.Capture, observer string) {
 		at := handFor(own, r.Measurement, near)
 		near = at + 1
 		if at == len(own) {
-			own = append(own, &hand{observer: h.words.keep(observer), measurement: h.words.keep(r.Measurement), first: h.words.keepSpot(spotOf(c, r))})
+			own = append(own, &hand{Observer: h.words.keep(observer), Measurement: h.words.keep(r.Measurement), First: h.words.keepSpot(spotOf(c, r))})
 		}
 		hand := own[at]
-		if hand.first.capture.Compare(c.Address()) > 0 {
-			hand.first = h.words.keepSpot(spotOf(c, r))
+		if hand.First.Capture.Compare(c.Address()) > 0 {
+			hand.First = h.words.keepSpot(spotOf(c, r))
 		}
 		hand.add(r)
 	}
 	if !known || len(own) > before {
-		h.of[h.words.keep(observer)] = own
+		h.Of[h.words.keep(observer)] = own
 	}
+}
+
+func (h *hands) join(o *hands) {
+	for observer, theirs := range o.Of {
+		own := h.Of[observer]
+		for _, hand := range theirs {
+			if at := handFor(own, hand.Measurement, 0); at < len(own) {
+				own[at].join(hand)
+			} else {
+				own = append(own, hand)
+			}
+		}
+		h.Of[observer] = own
+	}
+}
+
+func (h *hand) join(o *hand) {
+	h.N += o.N
+	if o.First.before(&h.First) {
+		h.First = o.First
+	}
+	for i := range o.Digits {
+		c := h.counts(o.Digits[i].Decimals)
+		c.Readings += o.Digits[i].Readings
+		for d, n := range o.Digits[i].Digits {
+			c.Digits[d] += n
+		}
+	}
+	h.Values.join(&o.Values)
 }
 
 // handFor returns the place of the hand for a measurement, likely near a place;
@@ -101,7 +137,7 @@ func handFor(own []*hand, measurement string, near int) int {
 		if at >= len(own) {
 			at -= len(own)
 		}
-		if own[at].measurement == measurement {
+		if own[at].Measurement == measurement {
 			return at
 		}
 	}
@@ -111,25 +147,25 @@ func handFor(own []*hand, measurement string, near int) int {
 // sorted lists the hands by observer and measurement.
 func (h *hands) sorted() []*hand {
 	var all []*hand
-	for _, own := range h.of {
+	for _, own := range h.Of {
 		all = append(all, own...)
 	}
 	sorting.Func(all, func(a, b *hand) int {
-		return cmp.Or(cmp.Compare(a.observer, b.observer), cmp.Compare(a.measurement, b.measurement))
+		return cmp.Or(cmp.Compare(a.Observer, b.Observer), cmp.Compare(a.Measurement, b.Measurement))
 	})
 	return all
 }
 
 func (h *hand) said() string {
-	who := h.observer
+	who := h.Observer
 	if who == "" {
 		who = "observers without a name"
 	}
-	return fmt.Sprintf("%s by %s, n = %d", label(h.measurement), who, h.n)
+	return fmt.Sprintf("%s by %s, n = %d", label(h.Measurement), who, h.N)
 }
 
 // finding starts a finding on a hand at its first reading.
 func (h *hand) finding(rule string) record.Finding {
-	return record.Finding{Rule: rule, Level: record.Note, At: h.first.at, Capture: h.first.key,
-		Field: h.measurement, Value: h.first.verbatim, Group: h.said()}
+	return record.Finding{Rule: rule, Level: record.Note, At: h.First.At, Capture: h.First.Key,
+		Field: h.Measurement, Value: h.First.Verbatim, Group: h.said()}
 }

@@ -36,6 +36,7 @@ type biasTest struct {
 // deviation over √sessions, a robust stand-in for a mixed model with sessions
 // at random. Tested by t at HabitRate shared between the tests.
 func (b *bias) observerBias(s Settings) []record.Finding {
+	b.choose(maxDeparted)
 	tests := b.tests()
 	var findings []record.Finding
 	for _, t := range tests {
@@ -49,9 +50,9 @@ func (b *bias) observerBias(s Settings) []record.Finding {
 
 func (b *bias) tests() []biasTest {
 	var tests []biasTest
-	lengths, masses := b.kinds.sorted()
+	lengths, masses := b.Kinds.sorted()
 	for _, name := range append(lengths, masses...) {
-		at := b.kinds.find(name, 0)
+		at := b.Kinds.find(name, 0)
 		hands := b.whoTook(at)
 		medians := make([][]float64, len(hands))
 		for i, h := range hands {
@@ -61,12 +62,12 @@ func (b *bias) tests() []biasTest {
 			n, others := 0, []float64(nil)
 			for k, o := range hands {
 				if k != i {
-					n += o.took[at].n
+					n += o.Took[at].N
 					others = append(others, medians[k]...)
 				}
 			}
 			slices.Sort(others)
-			if h.took[at].n < leastByObserver || n < leastByObserver || len(medians[i]) < leastSessions || len(others) < leastSessions {
+			if h.Took[at].N < leastByObserver || n < leastByObserver || len(medians[i]) < leastSessions || len(others) < leastSessions {
 				continue
 			}
 			effect := statistics.Median(medians[i]) - statistics.Median(others)
@@ -81,27 +82,27 @@ func (b *bias) tests() []biasTest {
 // whoTook lists the observers who took a measurement, by name.
 func (b *bias) whoTook(at int) []*observed {
 	var out []*observed
-	for _, o := range b.observers {
-		if at < len(o.took) && o.took[at].n > 0 {
+	for _, o := range b.Observers {
+		if at < len(o.Took) && o.Took[at].N > 0 {
 			out = append(out, o)
 		}
 	}
-	sorting.Func(out, func(x, y *observed) int { return strings.Compare(x.name, y.name) })
+	sorting.Func(out, func(x, y *observed) int { return strings.Compare(x.Name, y.Name) })
 	return out
 }
 
 func (t *biasTest) report(limit float64) record.Finding {
-	took := t.own.took[t.at]
+	took := t.own.Took[t.at]
 	side := "larger"
 	if t.effect < 0 {
 		side = "smaller"
 	}
-	return record.Finding{Rule: "observer-differs", Level: record.Note, At: took.first.at, Capture: took.first.key,
-		Field: t.name, Value: took.first.verbatim, Group: fmt.Sprintf("%s by %s against all other observers, n = %d", label(t.name), t.own.name, took.n),
-		Figures: []record.Figure{{Name: "n", Value: float64(took.n)}, {Name: "value", Value: t.effect}, {Name: "centre", Value: 0}, {Name: "scale", Value: math.Abs(t.effect / t.t)},
+	return record.Finding{Rule: "observer-differs", Level: record.Note, At: took.First.At, Capture: took.First.Key,
+		Field: t.name, Value: took.First.Verbatim, Group: fmt.Sprintf("%s by %s against all other observers, n = %d", label(t.name), t.own.Name, took.N),
+		Figures: []record.Figure{{Name: "n", Value: float64(took.N)}, {Name: "value", Value: t.effect}, {Name: "centre", Value: 0}, {Name: "scale", Value: math.Abs(t.effect / t.t)},
 			{Name: "statistic", Value: t.t}, {Name: "threshold", Value: limit}},
 		Reason: fmt.Sprintf("%s by %s is %.1f %% %s than by the others on animals of the same size and kind (t %.3g, limit %.3g, by sessions). Compare how the measurement is taken.",
-			label(t.name), t.own.name, 100*math.Abs(math.Expm1(t.effect)), side, t.t, limit)}
+			label(t.name), t.own.Name, 100*math.Abs(math.Expm1(t.effect)), side, t.t, limit)}
 }
 
 // spreadOf is the robust standard deviation of session medians within two

@@ -3,44 +3,79 @@ package screen
 import (
 	"fmt"
 	"math"
+	"math/big"
+	"math/bits"
 	"slices"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
 )
 
-// moments are the number, mean and sum of squared residuals of values that
-// come one by one (Welford 1962).
-type moments struct {
-	n             int
-	mean, squares float64
+// spread gathers values in whole millionths, so that no sum depends on their order.
+type spread struct {
+	N            int
+	Sum, Squares wide
 }
 
-func (m *moments) add(v float64) {
-	m.n++
-	d := v - m.mean
-	m.mean += d / float64(m.n)
-	m.squares += d * (v - m.mean)
+// farthest is the value that larger ones count as.
+const farthest = 1e9
+
+func (s *spread) add(v float64) {
+	s.N++
+	whole := int64(math.Round(1e6 * max(-farthest, min(v, farthest))))
+	s.Sum.add(wide{uint64(whole >> 63), uint64(whole)})
+	size := uint64(max(whole, -whole))
+	high, low := bits.Mul64(size, size)
+	s.Squares.add(wide{high, low})
+}
+
+func (s *spread) join(o *spread) {
+	s.N += o.N
+	s.Sum.add(o.Sum)
+	s.Squares.add(o.Squares)
 }
 
 // deviation is the standard deviation of the sample.
-func (m *moments) deviation() float64 { return math.Sqrt(m.squares / float64(m.n-1)) }
+func (s *spread) deviation() float64 {
+	n, sum := big.NewInt(int64(s.N)), s.Sum.number()
+	squares := new(big.Int).Mul(n, s.Squares.number())
+	over, _ := new(big.Float).SetInt(squares.Sub(squares, sum.Mul(sum, sum))).Float64()
+	return math.Sqrt(over/float64(s.N)/float64(s.N-1)) / 1e6
+}
+
+// wide is a whole number of 128 bits.
+type wide struct{ High, Low uint64 }
+
+func (w *wide) add(o wide) {
+	var carry uint64
+	w.Low, carry = bits.Add64(w.Low, o.Low, 0)
+	w.High, _ = bits.Add64(w.High, o.High, carry)
+}
+
+func (w wide) number() *big.Int {
+	n := big.NewInt(int64(w.High))
+	return n.Add(n.Lsh(n, 64), new(big.Int).SetUint64(w.Low))
+}
 
 // add counts a reading by its decimals and last digit as written.
 func (h *hand) add(r *record.Reading) {
 	w := writtenOf(r)
-	h.n++
-	h.values.add(w.value)
-	decimals := w.decimals()
-	at, ok := slices.BinarySearchFunc(h.digits, decimals, func(c digitCount, d int) int { return c.decimals - d })
-	if !ok {
-		h.digits = slices.Insert(h.digits, at, digitCount{decimals: decimals})
-	}
-	c := &h.digits[at]
-	c.readings++
+	h.N++
+	h.Values.add(w.value)
+	c := h.counts(w.decimals())
+	c.Readings++
 	if d := lastDigit(w.text); d >= 0 {
-		c.digits[d]++
+		c.Digits[d]++
 	}
+}
+
+// counts are those of the readings with so many decimals.
+func (h *hand) counts(decimals int) *digitCount {
+	at, ok := slices.BinarySearchFunc(h.Digits, decimals, func(c digitCount, d int) int { return c.Decimals - d })
+	if !ok {
+		h.Digits = slices.Insert(h.Digits, at, digitCount{Decimals: decimals})
+	}
+	return &h.Digits[at]
 }
 
 // lastDigit returns the last digit of a text, -1 if there is none.
@@ -95,9 +130,9 @@ func (h *hands) preferredDigits(s Settings) []record.Finding {
 // hand's usual number of decimals, the lower of equals.
 func (h *hand) lastDigits() (counts [10]int, n, decimals int) {
 	most := 0
-	for _, c := range h.digits {
-		if c.readings > most {
-			most, counts, decimals = c.readings, c.digits, c.decimals
+	for _, c := range h.Digits {
+		if c.Readings > most {
+			most, counts, decimals = c.Readings, c.Digits, c.Decimals
 		}
 	}
 	for _, k := range counts {
@@ -108,7 +143,7 @@ func (h *hand) lastDigits() (counts [10]int, n, decimals int) {
 
 // wide reports whether the readings spread over ten steps of the last digit.
 func (h *hand) wide(decimals int) bool {
-	return h.values.deviation() >= 10*math.Pow10(-decimals)
+	return h.Values.deviation() >= 10*math.Pow10(-decimals)
 }
 
 // possibleDigits guesses what the instrument can show.

@@ -1,7 +1,9 @@
 package screen
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -27,62 +29,64 @@ const (
 // times, and reported where that is below HabitRate shared between the columns.
 type columns struct {
 	words words
-	n     int // columns so far
-	open  map[tableKey]*tableColumns
+	N     int // columns so far of tables that are closed
+	Open  map[tableKey]*tableColumns
 	key   tableKey // of the last capture
 	table *tableColumns
-	ended []endedRun
+	Ended []endedRun
 }
 
 // tableKey tells tables from each other.
 type tableKey struct {
-	file, sheet string
-	table       int
+	File, Sheet string
+	Table       int
 }
 
 // tableColumns are the columns of one table.
 type tableColumns struct {
-	columns []*column
+	Columns []*column
 	seen    bool // in this part
 }
 
 // column is one measurement down one table.
 type column struct {
-	measurement string
-	side        string
-	replicate   int
-	n           int
-	texts       map[uint64]int // by hash
-	chosen      uint64         // texts up to this hash are counted
-	last        uint64
+	Measurement string
+	Side        string
+	Replicate   int
+	N           int
+	Texts       map[uint64]int // by hash
+	Chosen      uint64         // texts up to this hash are counted
 	run         run
-	runs        []run // of three and more
+	Runs        []run // of three and more
+	Ends        []run // the first and the last of what was handed over: they may go on in other parts
 }
 
 // run is a run of rows with the same text. Most are over with the next row, so
 // the first is put down in words only at the end of a part, or where the run
 // was long enough.
 type run struct {
-	n       int
-	capture *record.Capture // of the first row, in the part that it stands in
-	reading *record.Reading
-	first   spot
-	also    []record.Address
+	N             int
+	Text          uint64          // its hash
+	Opens, Closes bool            // it is the first, or the last, of what was handed over
+	capture       *record.Capture // of the first row, in the part that it stands in
+	reading       *record.Reading
+	First         spot
+	Also          []record.Address
 }
 
 func (r *run) write(w words) {
 	if r.reading != nil {
-		r.first = w.keepSpot(spotOf(r.capture, r.reading))
+		r.First = w.keepSpot(spotOf(r.capture, r.reading))
 		r.capture, r.reading = nil, nil
 	}
 }
 
 // endedRun is a run of a table that is over, with what is known of its column.
 type endedRun struct {
-	run
-	measurement string
-	column      int // readings
-	expected    float64
+	Run         run
+	Measurement string
+	Column      int // readings
+	Expected    float64
 }
 
 // add takes the written readings of a capture in; captures come in the order
@@ -94,38 +98,38 @@ func (t *columns) add(c *record.Capture) {
 		if r.Derived || !r.Usable() {
 			continue
 		}
-		at := table.index(r, near)
+		at := table.index(r.Measurement, r.Side, r.Replicate, near)
 		near = at + 1
-		if at == len(table.columns) {
-			t.n++
-			table.columns = append(table.columns, &column{measurement: t.words.keep(r.Measurement), side: t.words.keep(r.Side), replicate: r.Replicate,
-				texts: map[uint64]int{}, chosen: ^uint64(0)})
+		if at == len(table.Columns) {
+			table.Columns = append(table.Columns, &column{Measurement: t.words.keep(r.Measurement), Side: t.words.keep(r.Side), Replicate: r.Replicate,
+				Texts: map[uint64]int{}, Chosen: ^uint64(0), run: run{Opens: true}})
 		}
-		table.columns[at].add(t.words, c, r)
+		table.Columns[at].add(t.words, c, r)
 	}
 }
 
-// index returns the column of a reading, likely near a place; the number of
-// columns if there is none.
-func (t *tableColumns) index(r *record.Reading, near int) int {
-	for i := range t.columns {
+// index returns a column, likely near a place; the number of columns if there is none.
+func (t *tableColumns) index(measurement, side string, replicate, near int) int {
+	for i := range t.Columns {
 		at := i + near
-		if at >= len(t.columns) {
-			at -= len(t.columns)
+		if at >= len(t.Columns) {
+			at -= len(t.Columns)
 		}
-		if col := t.columns[at]; col.replicate == r.Replicate && col.measurement == r.Measurement && col.side == r.Side {
+		if col := t.Columns[at]; col.Replicate == replicate && col.Measurement == measurement && col.Side == side {
 			return at
 		}
 	}
-	return len(t.columns)
+	return len(t.Columns)
 }
 
+func tableOfCapture(c *record.Capture) tableKey { return tableKey{c.File, c.Sheet, c.Table} }
+
 func (t *columns) tableOf(c *record.Capture) *tableColumns {
-	key := tableKey{c.File, c.Sheet, c.Table}
+	key := tableOfCapture(c)
 	if t.table == nil || t.key != key {
-		if t.table = t.open[key]; t.table == nil {
+		if t.table = t.Open[key]; t.table == nil {
 			t.table = &tableColumns{}
-			t.open[tableKey{t.words.keep(c.File), t.words.keep(c.Sheet), c.Table}] = t.table
+			t.Open[tableKey{t.words.keep(c.File), t.words.keep(c.Sheet), c.Table}] = t.table
 		}
 		t.key = key
 	}
@@ -135,108 +139,193 @@ func (t *columns) tableOf(c *record.Capture) *tableColumns {
 
 func (col *column) add(w words, c *record.Capture, r *record.Reading) {
 	text := digest.Spread(hash(r.Text))
-	col.n++
-	if text <= col.chosen {
-		col.texts[text]++
-		for len(col.texts) > maxTexts {
-			col.chosen /= 2
-			for h := range col.texts {
-				if h > col.chosen {
-					delete(col.texts, h)
-				}
-			}
-		}
+	col.N++
+	if text <= col.Chosen {
+		col.Texts[text]++
+		col.choose()
 	}
-	if text != col.last || col.run.n == 0 {
+	if text != col.run.Text || col.run.N == 0 {
+		opens := col.run.Opens && col.run.N == 0
 		col.endRun(w)
-		col.last = text
-		col.run = run{n: 1, capture: c, reading: r}
+		col.run = run{N: 1, Text: text, Opens: opens, capture: c, reading: r}
 		return
 	}
-	if col.run.n++; len(col.run.also) < maxInRun {
-		col.run.also = append(col.run.also, w.address(r.From))
+	if col.run.N++; len(col.run.Also) < maxInRun {
+		col.run.Also = append(col.run.Also, w.address(r.From))
 	}
 }
 
-// endRun keeps the run that is over if it may be too long for chance.
+// choose leaves out the texts that are too many.
+func (col *column) choose() {
+	for len(col.Texts) > maxTexts {
+		col.chooseTo(col.Chosen / 2)
+	}
+}
+
+func (col *column) chooseTo(chosen uint64) {
+	if chosen < col.Chosen {
+		col.Chosen = chosen
+		maps.DeleteFunc(col.Texts, func(h uint64, _ int) bool { return h > chosen })
+	}
+}
+
+// endRun keeps the run that is over if it may be too long for chance, or may go on in
+// another part.
 func (col *column) endRun(w words) {
-	if col.run.n >= 3 {
-		col.run.write(w)
-		if col.runs = append(col.runs, col.run); len(col.runs) > 2*maxRuns {
-			sorting.StableFunc(col.runs, func(a, b run) int { return b.n - a.n })
-			col.runs = slices.Clone(col.runs[:maxRuns])
-		}
+	switch r := &col.run; {
+	case r.N > 0 && (r.Opens || r.Closes):
+		r.write(w)
+		col.Ends = append(col.Ends, *r)
+	case r.N >= leastRepeated:
+		r.write(w)
+		col.Runs = append(col.Runs, *r)
+		col.chooseRuns()
 	}
 	col.run = run{}
+}
+
+// leastRepeated is the number of rows that a run is made of at least.
+const leastRepeated = 3
+
+// chooseRuns leaves the longest runs, the first of equals.
+func (col *column) chooseRuns() {
+	if len(col.Runs) > 2*maxRuns {
+		sorting.Func(col.Runs, func(a, b run) int { return cmp.Or(b.N-a.N, a.First.At.Compare(b.First.At)) })
+		col.Runs = slices.Clone(col.Runs[:maxRuns])
+	}
 }
 
 // endPart closes the tables that had no row in the part.
 func (t *columns) endPart() {
 	t.key, t.table = tableKey{}, nil
-	for key, o := range t.open {
+	for key, o := range t.Open {
 		if !o.seen {
-			t.close(o)
-			delete(t.open, key)
+			t.close(key)
 			continue
 		}
 		o.seen = false
-		for _, col := range o.columns {
+		for _, col := range o.Columns {
 			col.run.write(t.words)
 		}
 	}
 }
 
-// close keeps those runs of a table that may be reported: the limit only falls
-// as more columns come.
-func (t *columns) close(o *tableColumns) {
-	for _, col := range o.columns {
-		col.endRun(t.words)
-		p := col.agreement()
-		if col.n < 10 || p == 0 || p > 0.5 {
+// handOver ends the runs of a part that is joined with others elsewhere, and closes
+// the tables that none of the captures next to it stands in.
+func (t *columns) handOver(near map[tableKey]bool) {
+	for key, o := range t.Open {
+		for _, col := range o.Columns {
+			col.run.Closes = true
+			col.endRun(t.words)
+		}
+		if !near[key] {
+			t.close(key)
+		}
+	}
+}
+
+// join adds the columns of other parts, which were handed over.
+func (t *columns) join(o *columns) {
+	t.N += o.N
+	t.Ended = append(t.Ended, o.Ended...)
+	for key, table := range o.Open {
+		own := t.Open[key]
+		if own == nil {
+			t.Open[key] = table
 			continue
 		}
-		for _, r := range col.runs {
-			if expected := float64(col.n) * math.Pow(p, float64(r.n-1)); expected < 1/float64(t.n) {
-				t.ended = append(t.ended, endedRun{r, col.measurement, col.n, expected})
+		for _, col := range table.Columns {
+			if at := own.index(col.Measurement, col.Side, col.Replicate, 0); at < len(own.Columns) {
+				own.Columns[at].join(col)
+			} else {
+				own.Columns = append(own.Columns, col)
 			}
 		}
 	}
 }
 
+func (col *column) join(o *column) {
+	col.N += o.N
+	col.chooseTo(o.Chosen)
+	for h, n := range o.Texts {
+		if h <= col.Chosen {
+			col.Texts[h] += n
+		}
+	}
+	col.choose()
+	col.Ends, col.Runs = append(col.Ends, o.Ends...), append(col.Runs, o.Runs...)
+	col.chooseRuns()
+}
+
+// close keeps those runs of a table that may be reported: the limit only falls
+// as more columns come.
+func (t *columns) close(table tableKey) {
+	o := t.Open[table]
+	delete(t.Open, table)
+	t.N += len(o.Columns)
+	for _, col := range o.Columns {
+		col.endRun(t.words)
+		p := col.agreement()
+		if col.N < 10 || p == 0 || p > 0.5 {
+			continue
+		}
+		for _, r := range append(col.Runs, col.overEnds()...) {
+			if expected := float64(col.N) * math.Pow(p, float64(r.N-1)); expected < 1/float64(t.N) {
+				t.Ended = append(t.Ended, endedRun{r, col.Measurement, col.N, expected})
+			}
+		}
+	}
+}
+
+// overEnds are the runs at the ends of parts, each as one.
+func (col *column) overEnds() (out []run) {
+	sorting.StableFunc(col.Ends, func(a, b run) int { return a.First.At.Compare(b.First.At) })
+	for _, r := range col.Ends {
+		if n := len(out) - 1; n >= 0 && out[n].Closes && r.Opens && out[n].Text == r.Text {
+			out[n].N, out[n].Closes = out[n].N+r.N, r.Closes
+			also := append([]record.Address{r.First.At}, r.Also...)
+			out[n].Also = append(out[n].Also, also[:min(len(also), maxInRun-len(out[n].Also))]...)
+			continue
+		}
+		out = append(out, r)
+	}
+	return slices.DeleteFunc(out, func(r run) bool { return r.N < leastRepeated })
+}
+
 // agreement is the chance that two readings of the column have the same text.
 func (col *column) agreement() float64 {
-	n, p := float64(col.n), 0.0
-	counts := make([]int, 0, len(col.texts))
-	for _, k := range col.texts {
+	n, p := float64(col.N), 0.0
+	counts := make([]int, 0, len(col.Texts))
+	for _, k := range col.Texts {
 		counts = append(counts, k)
 	}
 	slices.Sort(counts) // a fixed order of summing
 	for _, k := range counts {
 		p += float64(k) * float64(k-1) / (n * (n - 1))
 	}
-	return p * (math.MaxUint64 / float64(col.chosen))
+	return p * (math.MaxUint64 / float64(col.Chosen))
 }
 
 func (t *columns) repeatedValues(s Settings) []record.Finding {
-	for _, o := range t.open {
-		t.close(o)
+	for key := range t.Open {
+		t.close(key)
 	}
-	clear(t.open)
-	limit := s.HabitRate / float64(t.n)
+	limit := s.HabitRate / float64(t.N)
 	var findings []record.Finding
-	for _, r := range t.ended {
-		if r.expected < limit {
-			findings = append(findings, r.report(limit))
+	for i := range t.Ended {
+		if t.Ended[i].Expected < limit {
+			findings = append(findings, t.Ended[i].report(limit))
 		}
 	}
 	return findings
 }
 
 func (r *endedRun) report(limit float64) record.Finding {
-	return record.Finding{Rule: "values-repeat", Level: record.Note, At: r.first.at, Also: r.also, Capture: r.first.key, Field: r.measurement,
-		Value: r.first.verbatim, Group: fmt.Sprintf("%s down the table, n = %d", label(r.measurement), r.column),
-		Figures: []record.Figure{{Name: "n", Value: float64(r.column)}, {Name: "run", Value: float64(r.n)},
-			{Name: "statistic", Value: r.expected}, {Name: "threshold", Value: limit}},
+	first := &r.Run.First
+	return record.Finding{Rule: "values-repeat", Level: record.Note, At: first.At, Also: r.Run.Also, Capture: first.Key, Field: r.Measurement,
+		Value: first.Verbatim, Group: fmt.Sprintf("%s down the table, n = %d", label(r.Measurement), r.Column),
+		Figures: []record.Figure{{Name: "n", Value: float64(r.Column)}, {Name: "run", Value: float64(r.Run.N)},
+			{Name: "statistic", Value: r.Expected}, {Name: "threshold", Value: limit}},
 		Reason: fmt.Sprintf("%s is %s in %d consecutive rows, which would happen by chance %.1g times in such a column: filled down, or written from memory?",
-			label(r.measurement), r.first.verbatim, r.n, r.expected)}
+			label(r.Measurement), first.Verbatim, r.Run.N, r.Expected)}
 }

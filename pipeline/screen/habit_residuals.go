@@ -1,6 +1,8 @@
 package screen
 
 import (
+	"cmp"
+	"maps"
 	"slices"
 
 	"spadefoot/pipeline/record/digest"
@@ -8,50 +10,49 @@ import (
 )
 
 // maxDeparted is the number of captures whose residuals are kept. Up to it
-// observerBias is exact. Above, observers with the most captures keep an even
-// choice of their sessions by hash, and, where only fewSessions are left, of
-// the captures in each: an observer with hundreds of sessions keeps a hundred
-// or more, so that the standard error of the effect grows with the root of
-// sessions over sessions kept, and the test says so by itself.
+// observerBias is exact. Above, sessions keep inSession captures at most, an even
+// choice by hash, and observers as many captures each as there is room for, session
+// by session in the order of their hashes: each of ten observers keeps a hundred
+// sessions or more, so that the standard error of the effect grows with the root of
+// sessions over sessions kept, and the test says so by itself. Which ones these are
+// does not depend on the order in which captures come.
 const (
 	maxDeparted = 20000
-	fewSessions = 64
+	inSession   = 20
 )
 
 // bias gathers, for each observer, how far each measurement departs from what
 // is expected from the rest of the animal.
 type bias struct {
 	words     words
-	kinds     kinds // of the measurements that were viewed
-	observers map[string]*observed
-	captures  int // kept
+	Kinds     kinds // of the measurements that were viewed
+	Observers map[string]*observed
+	Captures  int // kept
 }
 
 // observed is one observer with what is kept of the sessions.
 type observed struct {
-	name     string
-	took     []taken // by index of the measurement
-	sessions map[uint64][]departed
-	captures int    // kept
-	session  uint64 // sessions up to this hash are kept
-	capture  uint64 // captures up to this hash
+	Name     string
+	Took     []taken // by index of the measurement
+	Sessions map[uint64][]departed
+	Captures int // kept
 }
 
 // taken says how often an observer took a measurement, and where first.
 type taken struct {
-	n     int
-	first spot
+	N     int
+	First spot
 }
 
 // departed is one capture with its residuals, of the log.
 type departed struct {
-	hash   uint64
-	values []residual
+	Hash   uint64
+	Values []residual
 }
 
 type residual struct {
-	measurement uint32
-	value       float64
+	Measurement uint32
+	Value       float64
 }
 
 // add takes the residuals of a part in.
@@ -65,92 +66,141 @@ func (b *bias) add(j *search) {
 			b.observer(r.observer).add(b, v)
 		}
 	}
-	for b.captures > maxDeparted {
-		b.thin()
-	}
+	b.choose(2 * maxDeparted)
 }
 
 func (b *bias) observer(name string) *observed {
-	if o := b.observers[name]; o != nil {
+	if o := b.Observers[name]; o != nil {
 		return o
 	}
-	o := &observed{name: b.words.keep(name), sessions: map[uint64][]departed{}, session: ^uint64(0), capture: ^uint64(0)}
-	b.observers[o.name] = o
+	o := &observed{Name: b.words.keep(name), Sessions: map[uint64][]departed{}}
+	b.Observers[o.Name] = o
 	return o
 }
 
 // index returns the place of the measurement of a cell.
 func (b *bias) index(c *cell, near int) int {
-	if at := b.kinds.find(c.measurement, near); at >= 0 {
+	if at := b.Kinds.find(c.measurement, near); at >= 0 {
 		return at
 	}
-	return b.kinds.add(b.words.keep(c.measurement), c.kind)
+	return b.Kinds.add(b.words.keep(c.measurement), c.kind)
 }
 
 func (o *observed) add(b *bias, v *view) {
 	c := v.row.capture
-	session, id := digest.Spread(hash(v.row.day, c.Session)), digest.Spread(hashOf(v.row))
-	keep := session <= o.session && id <= o.capture
-	var d departed
-	if keep {
-		d = departed{id, make([]residual, 0, len(v.cells))}
-	}
+	d := departed{digest.Spread(hashOf(v.row)), make([]residual, 0, len(v.cells))}
 	near := 0
 	for i, cell := range v.cells {
 		at := b.index(cell, near)
 		near = at + 1
-		for len(o.took) <= at {
-			o.took = append(o.took, taken{})
+		t := o.taken(at)
+		if t.N == 0 || t.First.Capture.Compare(c.Address()) > 0 {
+			t.First = b.words.keepSpot(spotOf(c, cell.first()))
 		}
-		t := &o.took[at]
-		if t.n == 0 || t.first.capture.Compare(c.Address()) > 0 {
-			t.first = b.words.keepSpot(spotOf(c, cell.first()))
-		}
-		t.n++
-		if keep {
-			d.values = append(d.values, residual{uint32(at), cell.log - v.expected(i) + cell.bias})
+		t.N++
+		d.Values = append(d.Values, residual{uint32(at), cell.log - v.expected(i) + cell.bias})
+	}
+	o.keep(b, digest.Spread(hash(v.row.day, c.Session)), d)
+}
+
+func (o *observed) keep(b *bias, session uint64, all ...departed) {
+	o.Sessions[session] = append(o.Sessions[session], all...)
+	o.Captures += len(all)
+	b.Captures += len(all)
+}
+
+// taken is what was taken of a measurement.
+func (o *observed) taken(at int) *taken {
+	for len(o.Took) <= at {
+		o.Took = append(o.Took, taken{})
+	}
+	return &o.Took[at]
+}
+
+// join adds the residuals of other parts.
+func (b *bias) join(from *bias) {
+	at := make([]int, len(from.Kinds.names)) // of the measurements
+	for i, name := range from.Kinds.names {
+		if at[i] = b.Kinds.find(name, i); at[i] < 0 {
+			at[i] = b.Kinds.add(name, from.Kinds.of[i])
 		}
 	}
-	if keep {
-		o.sessions[session] = append(o.sessions[session], d)
-		o.captures++
-		b.captures++
+	for name, theirs := range from.Observers {
+		own := b.observer(name)
+		for i, t := range theirs.Took {
+			to := own.taken(at[i])
+			if t.N > 0 && (to.N == 0 || t.First.before(&to.First)) {
+				to.First = t.First
+			}
+			to.N += t.N
+		}
+		for session, all := range theirs.Sessions {
+			for _, d := range all {
+				for k := range d.Values {
+					d.Values[k].Measurement = uint32(at[d.Values[k].Measurement])
+				}
+			}
+			own.keep(b, session, all...)
+		}
+	}
+	b.choose(2 * maxDeparted)
+}
+
+// choose leaves maxDeparted captures where there are more than so many.
+func (b *bias) choose(most int) {
+	if b.Captures <= most {
+		return
+	}
+	var sizes []int
+	for _, o := range b.Observers {
+		o.Captures = 0
+		for session, all := range o.Sessions {
+			if len(all) > inSession {
+				slices.SortFunc(all, departed.compare)
+				o.Sessions[session] = slices.Clone(all[:inSession])
+			}
+			o.Captures += len(o.Sessions[session])
+		}
+		sizes = append(sizes, o.Captures)
+	}
+	room := roomFor(maxDeparted, sizes)
+	b.Captures = 0
+	for _, o := range b.Observers {
+		o.leave(room)
+		b.Captures += o.Captures
 	}
 }
 
-// thin halves what is kept of the observers with the most captures.
-func (b *bias) thin() {
-	most := 0
-	for _, o := range b.observers {
-		most = max(most, o.captures)
-	}
-	for _, o := range b.observers {
-		if 2*o.captures > most {
-			b.captures -= o.captures
-			o.thin()
-			b.captures += o.captures
+func (d departed) compare(o departed) int { return cmp.Compare(d.Hash, o.Hash) }
+
+// roomFor is how much each of some takes at most of what there is room for.
+func roomFor(room int, sizes []int) int {
+	slices.Sort(sizes)
+	for i, size := range sizes {
+		if share := room / (len(sizes) - i); size > share {
+			return share
 		}
+		room -= size
 	}
+	return room
 }
 
-func (o *observed) thin() {
-	if len(o.sessions) > fewSessions {
-		o.session /= 2
-	} else {
-		o.capture /= 2
+// leave leaves so many captures, of the sessions with the lowest hashes.
+func (o *observed) leave(room int) {
+	if o.Captures <= room {
+		return
 	}
-	o.captures = 0
-	for session, of := range o.sessions {
-		if session > o.session {
-			delete(o.sessions, session)
-			continue
+	o.Captures = 0
+	for _, session := range slices.Sorted(maps.Keys(o.Sessions)) {
+		all := o.Sessions[session]
+		if n := room - o.Captures; n < len(all) {
+			slices.SortFunc(all, departed.compare)
+			all = slices.Clone(all[:n])
 		}
-		of = slices.DeleteFunc(of, func(d departed) bool { return d.hash > o.capture })
-		if o.captures += len(of); len(of) == 0 {
-			delete(o.sessions, session)
-			continue
+		if o.Sessions[session] = all; len(all) == 0 {
+			delete(o.Sessions, session)
 		}
-		o.sessions[session] = of
+		o.Captures += len(all)
 	}
 }
 
@@ -158,12 +208,12 @@ func (o *observed) thin() {
 // ascending order.
 func (o *observed) medians(measurement int) []float64 {
 	var medians, values []float64
-	for _, of := range o.sessions {
+	for _, of := range o.Sessions {
 		values = values[:0]
 		for _, d := range of {
-			for _, v := range d.values {
-				if int(v.measurement) == measurement {
-					values = append(values, v.value)
+			for _, v := range d.Values {
+				if int(v.Measurement) == measurement {
+					values = append(values, v.Value)
 				}
 			}
 		}

@@ -14,7 +14,7 @@ import (
 //	x := NewScreening(sum, limits, s)   every part: Part, with what is beside it; Causes
 //	Relearn                             every part, Rounds times; nothing where nothing is left to be told
 //	x := Finally(sum, limits, s, causes) every part where Told says so: Part; Departures
-//	x := Finally(sum, limits, s, causes) one machine, part by part in their order: Take; End
+//	x := Finally(sum, limits, s, causes) one machine: Take; End
 
 // Rounds is how often the parts are searched anew at most.
 const Rounds = maxRounds
@@ -129,42 +129,45 @@ func (s *Summary) Under(settings Settings) *Summary {
 // Told reports whether causes were found by which the parts are judged again.
 func (x *Screening) Told() bool { return x.told }
 
-// departures are what is known of a part once it was judged: how its captures lie beside
-// what is expected of them, by observer, and its pieces of causes of many.
-type departures struct {
-	Bias   []byte
+// Departures are what is known of parts once they were judged, for End: habits of
+// hands, taxa that nothing was compared in, and pieces of causes of many. Those of
+// different parts join in any order.
+type Departures struct {
+	Habits *habits
+	Few    fewScreened
 	Pieces []causePiece
 }
 
-// Departures returns what Take takes of a part that was judged.
-func (x *Screening) Departures() ([]byte, error) {
-	bias, err := x.habits.bias.GobEncode()
-	if err != nil {
-		return nil, err
+// Departures returns what Take takes of a part that was judged with what is beside it.
+func (x *Screening) Departures(near Beside) *Departures {
+	tables := map[tableKey]bool{}
+	for _, c := range slices.Concat(near.Before, near.After) {
+		tables[tableOfCapture(c)] = true
 	}
-	return gobbed(&departures{bias, x.pieces})
+	x.habits.Columns.handOver(tables)
+	return &Departures{x.habits, x.few, x.pieces}
 }
 
-// Take takes in a part that was judged elsewhere, for what End says.
-func (x *Screening) Take(captures []*record.Capture, said []byte) error {
-	var from departures
-	if err := ungobbed(said, &from); err != nil {
-		return err
-	}
+type sentDepartures Departures
+
+// GobEncode writes departures down, and GobDecode reads them.
+func (d *Departures) GobEncode() ([]byte, error) { return gobbed((*sentDepartures)(d)) }
+
+// GobDecode reads what GobEncode wrote.
+func (d *Departures) GobDecode(b []byte) error {
+	*d = Departures{newHabits(), fewScreened{}, nil}
+	return ungobbed(b, (*sentDepartures)(d))
+}
+
+// Join adds those of other parts.
+func (d *Departures) Join(o *Departures) {
+	d.Habits.join(o.Habits)
+	d.Few.join(o.Few)
+	d.Pieces = append(d.Pieces, o.Pieces...)
+}
+
+// Take takes in parts that were judged elsewhere, for what End says.
+func (x *Screening) Take(from *Departures) {
+	(&Departures{x.habits, x.few, nil}).Join(from)
 	x.pieces = append(x.pieces, from.Pieces...)
-	captures = inOrder(captures)
-	x.buffers.open(len(captures))
-	defer x.buffers.close()
-	for from := 0; from < len(captures); from += rowsAtOnce {
-		some := captures[from:min(from+rowsAtOnce, len(captures))]
-		buf := x.buffers.of(from)
-		rows := buf.rowsFor(some)
-		for i, c := range some {
-			rows[i] = buf.builder.row(c)
-			x.buffers.rows[from+i] = &rows[i]
-		}
-	}
-	x.habits.add(x.buffers.rows)
-	x.few.add(x.buffers.rows, x.judge.f, x.limits)
-	return x.habits.bias.GobDecode(from.Bias)
 }

@@ -74,7 +74,7 @@ func (x *Screening) rest(p *part) ([]record.Finding, map[record.Address]bool) {
 		j.rest(x.limits)
 	})
 	x.habits.add(p.rows)
-	x.habits.bias.add(p.many)
+	x.habits.Bias.add(p.many)
 	x.few.add(p.rows, x.judge.f, x.limits)
 	findings := p.many.findings
 	for i := range p.work {

@@ -3,6 +3,7 @@ package screen
 import (
 	"encoding/gob"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -113,17 +114,14 @@ func apart(t testing.TB, _ *Summary, limits []Limit, s Settings, eachPart func(f
 		sum.Merge(o)
 	}
 	clean, found := map[int]bool{}, map[int][]record.Finding{}
-	departures := map[int][]byte{}
+	departures := map[int]*Departures{}
 	judge := func(x *Screening, part []*record.Capture, from int, near Beside) {
 		found[from] = nil
 		told, _ := x.Part(part, near)
 		for _, f := range told {
 			found[from] = append(found[from], owned(f))
 		}
-		var err error
-		if departures[from], err = x.Departures(); err != nil {
-			t.Fatal(err)
-		}
+		departures[from] = sent(t, x.Departures(near), new(Departures))
 	}
 	var causes *Causes
 	eachPart(func(part []*record.Capture, from int, near Beside) {
@@ -153,12 +151,15 @@ func apart(t testing.TB, _ *Summary, limits []Limit, s Settings, eachPart func(f
 		}
 	})
 	x, all := Finally(sum, limits, s, causes), []record.Finding(nil)
-	eachPart(func(part []*record.Capture, from int, near Beside) {
+	var joined *Departures
+	for _, from := range slices.Sorted(maps.Keys(departures)) {
 		all = append(all, found[from]...)
-		if err := x.Take(part, departures[from]); err != nil {
-			t.Fatal(err)
+		if joined != nil {
+			departures[from].Join(joined) // the earlier ones last
 		}
-	})
+		joined = sent(t, departures[from], new(Departures))
+	}
+	x.Take(joined)
 	return x, all
 }
 

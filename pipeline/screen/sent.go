@@ -210,98 +210,17 @@ func (b *bags) GobDecode(block []byte) error {
 	return nil
 }
 
-type sentBias struct {
-	Names     []string
-	Of        []dimension
-	Observers []sentObserver
+type sentKinds struct {
+	Names []string
+	Of    []dimension
 }
 
-type sentObserver struct {
-	Name     string
-	Took     []sentTaken
-	Sessions map[uint64][]sentDeparted
-}
+// GobEncode and GobDecode of measurements with their dimensions.
+func (k kinds) GobEncode() ([]byte, error) { return gobbed(&sentKinds{k.names, k.of}) }
 
-type sentTaken struct {
-	N             int
-	Capture, At   record.Address
-	Key, Verbatim string
-}
-
-type sentDeparted struct {
-	Hash         uint64
-	Measurements []uint32
-	Values       []float64
-}
-
-// GobEncode writes down the residuals of a part.
-func (b *bias) GobEncode() ([]byte, error) {
-	out := sentBias{Names: b.kinds.names, Of: b.kinds.of}
-	for _, o := range b.observers {
-		to := sentObserver{Name: o.name, Sessions: map[uint64][]sentDeparted{}}
-		for _, t := range o.took {
-			to.Took = append(to.Took, sentTaken{t.n, t.first.capture, t.first.at, t.first.key, t.first.verbatim})
-		}
-		for session, of := range o.sessions {
-			for _, d := range of {
-				one := sentDeparted{Hash: d.hash}
-				for _, v := range d.values {
-					one.Measurements, one.Values = append(one.Measurements, v.measurement), append(one.Values, v.value)
-				}
-				to.Sessions[session] = append(to.Sessions[session], one)
-			}
-		}
-		out.Observers = append(out.Observers, to)
-	}
-	return gobbed(&out)
-}
-
-// GobDecode adds the residuals of a part.
-func (b *bias) GobDecode(block []byte) error {
-	var in sentBias
-	if err := ungobbed(block, &in); err != nil {
-		return err
-	}
-	at := make([]int, len(in.Names))
-	for i, name := range in.Names {
-		if at[i] = b.kinds.find(name, i); at[i] < 0 {
-			at[i] = b.kinds.add(b.words.keep(name), in.Of[i])
-		}
-	}
-	for i := range in.Observers {
-		b.take(&in.Observers[i], at)
-	}
-	for b.captures > maxDeparted {
-		b.thin()
-	}
-	return nil
-}
-
-// take adds what one observer took; at has the places of the measurements.
-func (b *bias) take(from *sentObserver, at []int) {
-	o := b.observer(from.Name)
-	for i, t := range from.Took {
-		for len(o.took) <= at[i] {
-			o.took = append(o.took, taken{})
-		}
-		to := &o.took[at[i]]
-		if t.N > 0 && (to.n == 0 || to.first.capture.Compare(t.Capture) > 0) {
-			to.first = b.words.keepSpot(spot{t.Capture, t.At, t.Key, t.Verbatim})
-		}
-		to.n += t.N
-	}
-	for session, of := range from.Sessions {
-		for _, d := range of {
-			if session > o.session || d.Hash > o.capture {
-				continue
-			}
-			one := departed{hash: d.Hash}
-			for k, m := range d.Measurements {
-				one.values = append(one.values, residual{uint32(at[m]), d.Values[k]})
-			}
-			o.sessions[session] = append(o.sessions[session], one)
-			o.captures++
-			b.captures++
-		}
-	}
+func (k *kinds) GobDecode(block []byte) error {
+	var in sentKinds
+	err := ungobbed(block, &in)
+	k.names, k.of = in.Names, in.Of
+	return err
 }

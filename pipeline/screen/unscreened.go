@@ -15,9 +15,9 @@ import (
 type fewScreened map[string]*unscreened
 
 type unscreened struct {
-	first record.Address
-	key   string
-	n     int
+	First record.Address
+	Key   string
+	N     int
 }
 
 // add counts the captures of a part that nothing was compared of.
@@ -29,12 +29,26 @@ func (t fewScreened) add(rows []*row, f *fitted, limits limitTable) {
 		at := r.capture.Address()
 		u := t[r.taxon]
 		if u == nil {
-			u = &unscreened{first: at}
+			u = &unscreened{First: at}
 			t[strings.Clone(r.taxon)] = u
 		}
-		if u.n++; u.n == 1 || at.Before(u.first) {
-			u.first = record.Address{File: strings.Clone(at.File), Sheet: strings.Clone(at.Sheet), Row: at.Row}
-			u.key = strings.Clone(r.capture.Key)
+		if u.N++; u.N == 1 || at.Before(u.First) {
+			u.First = record.Address{File: strings.Clone(at.File), Sheet: strings.Clone(at.Sheet), Row: at.Row}
+			u.Key = strings.Clone(r.capture.Key)
+		}
+	}
+}
+
+// join adds the captures of other parts.
+func (t fewScreened) join(o fewScreened) {
+	for taxon, theirs := range o {
+		u := t[taxon]
+		if u == nil {
+			t[taxon] = theirs
+			continue
+		}
+		if u.N += theirs.N; theirs.First.Before(u.First) {
+			u.First, u.Key = theirs.First, theirs.Key
 		}
 	}
 }
@@ -48,18 +62,18 @@ func (t fewScreened) findings(s Settings) []record.Finding {
 		return nil
 	}
 	names := sorting.SortedFunc(maps.Keys(t), func(a, b string) int {
-		return cmp.Or(t[b].n-t[a].n, strings.Compare(a, b))
+		return cmp.Or(t[b].N-t[a].N, strings.Compare(a, b))
 	})
 	out := record.Finding{Rule: "group-too-small", Level: record.Note, Field: "scientificName"}
 	n := 0
 	var told []string
 	for i, name := range names {
 		u := t[name]
-		if n += u.n; out.Capture == "" && out.At.Row == 0 || u.first.Before(out.At) {
-			out.At, out.Capture, out.Value = u.first, u.key, name
+		if n += u.N; out.Capture == "" && out.At.Row == 0 || u.First.Before(out.At) {
+			out.At, out.Capture, out.Value = u.First, u.Key, name
 		}
 		if i < maxTold {
-			told = append(told, fmt.Sprintf("%s (%d)", cmp.Or(name, "animals without a name"), u.n))
+			told = append(told, fmt.Sprintf("%s (%d)", cmp.Or(name, "animals without a name"), u.N))
 		}
 	}
 	list := strings.Join(told, ", ")

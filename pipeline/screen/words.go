@@ -28,20 +28,21 @@ func (w words) address(a record.Address) record.Address {
 
 // spot is a reading as a finding on many points at it: at the first of them.
 type spot struct {
-	capture  record.Address
-	at       record.Address
-	key      string
-	verbatim string
+	Capture, At   record.Address
+	Key, Verbatim string
 }
 
 func spotOf(c *record.Capture, r *record.Reading) spot {
-	return spot{capture: c.Address(), at: r.From, key: c.Key, verbatim: r.Verbatim}
+	return spot{c.Address(), r.From, c.Key, r.Verbatim}
 }
 
 // keepSpot returns the spot with strings of its own.
 func (w words) keepSpot(s spot) spot {
-	return spot{w.address(s.capture), w.address(s.at), strings.Clone(s.key), strings.Clone(s.verbatim)}
+	return spot{w.address(s.Capture), w.address(s.At), strings.Clone(s.Key), strings.Clone(s.Verbatim)}
 }
+
+// before reports whether a spot comes first.
+func (s *spot) before(o *spot) bool { return s.Capture.Compare(o.Capture) < 0 }
 
 // hash makes a number of some texts, with a mark between them.
 func hash(texts ...string) uint64 {
