@@ -376,20 +376,20 @@ func (w *walk) linkMarks() error {
 			return err
 		}
 		byMark := map[string][]*record.Capture{} // more than one where digests are equal by chance
-		at := map[*record.Capture]int{}
+		at, all := map[*record.Capture]int{}, []recaptures.Caught(nil)
 		for _, n := range group {
 			c, err := w.store.Find(n)
 			if err != nil {
 				return err
 			}
-			at[c] = n
+			at[c], all = n, append(all, recaptures.CaughtAs(c, n))
 			byMark[c.Mark()] = append(byMark[c.Mark()], c)
 		}
 		for _, captures := range byMark {
 			w.follow(captures, at)
-			for _, f := range recaptures.Following(captures) {
-				w.before[at[f[1]]] = at[f[0]]
-			}
+		}
+		for _, f := range recaptures.Following(all) {
+			w.before[f[1].Ordinal] = f[0].Ordinal
 		}
 	}
 	return nil

@@ -154,10 +154,11 @@ func (w *walk) judgePart(i int, v *verdicts) (int, error) {
 	if w.vain[i] {
 		return len(animals), nil // the screening asks for the parts again
 	}
-	filled, err := w.inferPart(i, animals, v)
+	aside, err := w.aside.Run(i)
 	if err != nil {
 		return 0, err
 	}
+	filled := w.inferPart(w.store.First(i), aside, animals, v)
 	if err := w.testPart(i, v); err != nil {
 		return 0, err
 	}
@@ -200,16 +201,12 @@ func (w *walk) put(i int, fs []record.Finding) error {
 	return w.judged.Add(fs)
 }
 
-// inferPart indicates sexes and lets species and condition learn. It reports
-// whether values were filled in.
-func (w *walk) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, error) {
-	aside, err := w.aside.Run(i)
-	if err != nil {
-		return false, err
-	}
+// inferPart indicates the sexes of the part in hand, whose first capture has an
+// ordinal, and lets species and condition learn. It reports whether values were filled
+// in.
+func (w *walk) inferPart(from int, aside []record.Finding, animals []*record.Capture, v *verdicts) bool {
 	saidOfCells(v.said, aside)
 	doubted := w.flagged(aside)
-	from := w.store.First(i)
 	for k, c := range w.captures {
 		if v.doubted[from+k] || v.screening.Untared(c) || w.sharing[c.Address()] {
 			doubted[c.ID] = true
@@ -221,7 +218,7 @@ func (w *walk) inferPart(i int, animals []*record.Capture, v *verdicts) (bool, e
 		animals[k].Fill(value)
 	}
 	w.settle()
-	return len(looked.Fills) > 0, nil
+	return len(looked.Fills) > 0
 }
 
 // infer ends the judgement: species where there is something to compare
@@ -238,6 +235,11 @@ func (w *walk) infer() error {
 			return err
 		}
 	}
+	return w.sayOfAll(v)
+}
+
+// sayOfAll ends the judgement with what is said of the whole survey.
+func (w *walk) sayOfAll(v *verdicts) error {
 	w.captures, w.findings, w.settled = nil, nil, 0
 	w.find(w.whole...)
 	w.find(v.screening.End()...)

@@ -35,7 +35,12 @@ import (
 //	Fetch    of each part, the captures that others are compared with
 //	Screen   a part against what was learnt of all; Relearn and Rescreen where parts have a cause in common
 //	…Marks   the captures of one mark, by drawers: CountMarks, LearnMarks, FollowMarks
-//	Judge    screened parts in their order: habits of hands, species, condition, withholding
+//	Seek     of each screened part, the captures that are compared with others of their mark
+//	Look     a screened part: sexes, and what species and condition are learnt from, which joins in any order
+//	Link     the captures of one mark, by drawers: which follows which
+//	Compare  a screened part with the species that were learnt
+//	Tell     what is said of the survey as a whole, by what is said of the parts
+//	Judge    in place of Look to Tell, where places are withheld: screened parts in their order
 //	Finish   a screened part to captures as they are published, and the columns that they need, by what Judge said of it
 //	Publish  some parts to a shard of the archive, proved; each by itself
 //	Complete what is said of all shards to the description of the archive
@@ -172,6 +177,11 @@ func (s *Shared) Sheets() int { return len(s.walk.survey.Sheets) }
 // Secret reports whether the survey has sensitive taxa, so that pieces and parts
 // must not be stored where others read.
 func (s *Shared) Secret() bool { return len(s.walk.sensitive.rules) > 0 }
+
+// InOrder reports whether one machine must judge all parts in their order, with Judge:
+// where places are withheld, which is told in passes over all captures, and where a
+// person decided on cells. Else Look, Compare and Tell judge.
+func (s *Shared) InOrder() bool { return s.Secret() || len(s.walk.decided.given) > 0 }
 
 // Prepare makes the output folder, which every machine sees under the same path,
 // and takes it for this run alone.

@@ -38,15 +38,24 @@ type Whole struct {
 	Doubts   []byte // errors and warnings that are told of the survey, of the store
 }
 
-// verdict is what Judge says of a part.
+// verdict is what is said of a part, for Finish and Tell. All but numbers is of the
+// store or encoded.
 type verdict struct {
 	First    int            // ordinal of its first capture
-	Finished []byte         // of the store: captures as they are published; nil where Finish makes them
-	Found    []byte         // of the store: errors and warnings
+	Finished []byte         // captures as they are published; nil where Finish makes them
+	Found    []byte         // findings; of Judge errors and warnings only
+	Species  []byte         // findings of Compare
 	Aside    []byte         // those that are told with another cell
 	Standing []byte         // of the animals among the lines of condition
 	Links    map[int]string // by the index of a capture, the identifier of the one before it
+
+	Tested, TestedFrom []byte // what the quality tests doubt
+	Compared           *infer.Compared
 }
+
+// NoVerdict is the verdict on a survey without captures, whose archive has its
+// headings.
+func NoVerdict() ([]byte, error) { return encode(verdict{Finished: store.Pack(nil)}) }
 
 // handOn says of each part what Finish needs to know. Where places are withheld, or
 // a person decided on a row, the captures are finished here.
@@ -58,8 +67,8 @@ func (w *walk) handOn(give func(part int, verdict []byte) error) error {
 		return err
 	}
 	w.spreadDoubts()
-	if w.store.Parts() == 0 { // the archive of a survey without captures has its headings
-		block, err := encode(verdict{Finished: store.Pack(nil)})
+	if w.store.Parts() == 0 {
+		block, err := NoVerdict()
 		return errors.Join(err, give(0, block))
 	}
 	for i := range w.store.Parts() {
@@ -79,7 +88,7 @@ func (w *walk) handOn(give func(part int, verdict []byte) error) error {
 }
 
 func (w *walk) verdict(i int) (v verdict, err error) {
-	v.First = w.store.First(i)
+	v.First, v.Species = w.store.First(i), store.PackFindings(nil)
 	w.captures, w.findings, w.settled = nil, nil, 0
 	if w.sensitive.result != nil || len(w.decided.parts[i]) > 0 {
 		if w.captures, err = w.store.Take(i, &w.buffers[0]); err != nil {
@@ -100,9 +109,10 @@ func (w *walk) verdict(i int) (v verdict, err error) {
 		to = w.animal[i+1]
 	}
 	v.Found, v.Aside = packDoubts(w.findings), packDoubts(aside)
-	v.Standing = w.verdicts.inference.Standing(w.animal[i], to)
-	v.Links, err = w.linksOf(i)
-	return v, err
+	var failed error
+	v.Standing, err = w.verdicts.inference.Standing(w.animal[i], to)
+	v.Links, failed = w.linksOf(i)
+	return v, errors.Join(err, failed)
 }
 
 func packDoubts(fs []record.Finding) []byte {
@@ -143,10 +153,10 @@ func (w *walk) guardPart() error {
 	return w.guardFile("captures.json", read)
 }
 
-// Finish makes a screened part what is published, by what Judge said of it, and
-// gives it cut where a shard ends. The shards have as many captures each, or one
-// fewer.
-func (s *Shared) Finish(k Joined, whole *Whole, said []byte, screened func() ([]byte, error), shards int, give func(Part) error) error {
+// Finish makes a screened part what is published, by what Judge or Compare said of it
+// and the blocks of Link, and gives it cut where a shard ends. The shards have as many
+// captures each, or one fewer.
+func (s *Shared) Finish(k Joined, whole *Whole, said []byte, links [][]byte, screened func() ([]byte, error), shards int, give func(Part) error) error {
 	know, err := s.knowing(k).judged()
 	if err != nil {
 		return err
@@ -154,6 +164,11 @@ func (s *Shared) Finish(k Joined, whole *Whole, said []byte, screened func() ([]
 	var v verdict
 	if err := decodeBlock(said, &v); err != nil {
 		return err
+	}
+	for _, block := range links {
+		if err := decodeBlock(block, &v.Links); err != nil { // into those that are there
+			return err
+		}
 	}
 	var rest []*record.Capture
 	if v.Finished != nil {
@@ -197,11 +212,14 @@ func (know *basis) finish(v *verdict, whole *Whole, screened func() ([]byte, err
 	w := *know.walk
 	captures, err := store.Unpack(p.Named.Captures)
 	found, failed := store.UnpackFindings(v.Found)
+	species, wrong := store.UnpackFindings(v.Species)
 	aside, bad := store.UnpackFindings(v.Aside)
 	general, worse := store.UnpackFindings(whole.Doubts)
-	if err := errors.Join(err, failed, bad, worse); err != nil {
+	if err := errors.Join(err, failed, wrong, bad, worse); err != nil {
 		return nil, err
 	}
+	found = append(found, species...)
+	record.SortFindings(found)
 	w.captures, w.findings, w.settled = captures, found, len(found)
 	fill(w.animals(), know.sexes.Fills(w.animals()))
 	_, settings, err := w.inferInputs()

@@ -93,10 +93,13 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 		return nil, err
 	}
 	n := DrawerBits(o.captures)
-	named, contents, days, marks, marked := g.keys.Packed(n), g.contents.Packed(n), g.duplicates.Packed(n), g.marks.Packed(n), g.marked.Packed(n)
+	named, contents, days, marks, marked := g.keys.Packed(n), g.contents.Packed(n), g.duplicates.Packed(n), g.marks.Packed(n), map[int][]byte{}
+	if s.InOrder() { // else Link finds them
+		marked = g.marked.Packed(n)
+	}
 	for drawer := range 1 << n {
 		d := drawn{named[drawer], contents[drawer], days[drawer], marks[drawer], marked[drawer]}
-		if len(d.Keys)+len(d.Contents)+len(d.Days)+len(d.Marked) == 0 {
+		if len(d.Keys)+len(d.Contents)+len(d.Days)+len(d.Marks) == 0 {
 			continue
 		}
 		if out.Drawers[drawer], err = encode(d); err != nil {
@@ -376,6 +379,9 @@ func (s *Shared) Fetch(k Joined, part int, open func() ([]byte, error)) ([]byte,
 // LearnMarks and of FollowMarks, in any order.
 type Marked struct{ Counts, Signs, Followed [][]byte }
 
+// Block is what is said of marks as one block, for Seek, Look, Judge and Tell.
+func (m Marked) Block() ([]byte, error) { return encode(m) }
+
 // markSigns is what one drawer tells.
 type markSigns struct {
 	Drawer int
@@ -466,7 +472,15 @@ func (m Marked) signs() (out [][]byte, err error) {
 }
 
 // follow puts what was found of marks into what was learnt.
-func (g *learned) follow(m Marked) error {
+func (g *learned) follow(marks Blocks) error {
+	var m Marked
+	err := each(marks, func(one *Marked) error {
+		m = *one
+		return nil
+	})
+	if err != nil {
+		return err
+	}
 	var found markFollowed
 	for _, block := range m.Followed {
 		var one markFollowed

@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"math/bits"
 	"slices"
+	"sort"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/screen"
@@ -30,6 +31,7 @@ func (p Piece) Heading() ([]byte, error) {
 // of the sheets.
 type outline struct {
 	parts    []int // captures of each
+	firsts   []int // ordinal of the first capture of each
 	of       map[[3]int]int
 	about    []sheetRead
 	captures int
@@ -76,15 +78,20 @@ func (s *Shared) outlined(headings Blocks) (*outline, error) {
 	if some {
 		o.parts = append(o.parts, waiting)
 	}
+	first := 0
+	for _, captures := range o.parts {
+		o.firsts, first = append(o.firsts, first), first+captures
+	}
 	return o, nil
 }
 
 // first is the ordinal of the first capture of a part.
-func (o *outline) first(part int) (n int) {
-	for _, captures := range o.parts[:part] {
-		n += captures
-	}
-	return n
+func (o *outline) first(part int) int { return o.firsts[part] }
+
+// holding is the part that holds a capture, and the ordinal of its first one.
+func (o *outline) holding(ordinal int) (part, first int) {
+	part = sort.SearchInts(o.firsts, ordinal+1) - 1
+	return part, o.firsts[part]
 }
 
 // edges are, by their numbers, what other parts have next to them of the captures
@@ -99,19 +106,17 @@ func (o *outline) edges(part int, captures []*record.Capture) (map[int][]byte, e
 		}
 		return from < end, err
 	}
-	for to, at := part-1, first; to >= 0; to-- {
-		if some, err := give(to, at, at+screen.Neighbours); !some || err != nil {
-			return out, err
-		}
+	some, err := true, error(nil)
+	for to, at := part-1, first; to >= 0 && some && err == nil; to-- {
+		some, err = give(to, at, at+screen.Neighbours)
 		at -= o.parts[to]
 	}
-	for to, at := part+1, first+len(captures); to < len(o.parts); to++ {
-		if some, err := give(to, at-screen.Neighbours, at); !some || err != nil {
-			return out, err
-		}
+	some = true
+	for to, at := part+1, first+len(captures); to < len(o.parts) && some && err == nil; to++ {
+		some, err = give(to, at-screen.Neighbours, at)
 		at += o.parts[to]
 	}
-	return out, nil
+	return out, err
 }
 
 // sheets are the files and tabs, in one order for all machines.

@@ -140,13 +140,18 @@ type basis struct {
 	sum     *screen.Summary
 	sexes   *infer.Inference // fills sexes in
 	quality *qualityJudge
-	mu      sync.Mutex
-	said    map[uint64]func() (*saidOfCauses, error) // by the key of the causes
+	once    sync.Map // what is worked out once, by the key of what it is worked out of
+}
+
+// onceOf works something out once of blocks.
+func onceOf[T any](know *basis, key any, work func() (T, error)) (T, error) {
+	f, _ := know.once.LoadOrStore(key, sync.OnceValues(work))
+	return f.(func() (T, error))()
 }
 
 func (w *walk) basis(o *outline, k Joined) (*basis, error) {
 	own := *w
-	know := &basis{walk: &own, quality: own.qualityJudge(), said: map[uint64]func() (*saidOfCauses, error){}}
+	know := &basis{walk: &own, quality: own.qualityJudge()}
 	inputs, settings, err := own.inferInputs()
 	if err == nil {
 		know.sexes = infer.New(inputs, settings)
@@ -161,29 +166,24 @@ type saidOfCauses struct {
 	screening func() *screen.Screening
 }
 
+type causesKey uint64
+
 // causes reads what parts say of causes, once.
 func (know *basis) causes(b Blocks) (*saidOfCauses, error) {
-	know.mu.Lock()
-	said := know.said[b.Key]
-	if said == nil {
-		said = sync.OnceValues(func() (*saidOfCauses, error) {
-			c := new(screen.Causes)
-			err := each(b, func(one *screen.Causes) error {
-				c = one
-				return nil
-			})
-			if err != nil {
-				return nil, err
-			}
-			return &saidOfCauses{c, sync.OnceValue(func() bool { return c.More(know.sum, know.learned.screened) }),
-				sync.OnceValue(func() *screen.Screening {
-					return screen.Finally(know.sum, know.tables.limits, know.learned.screened, c)
-				})}, nil
+	return onceOf(know, causesKey(b.Key), func() (*saidOfCauses, error) {
+		c := new(screen.Causes)
+		err := each(b, func(one *screen.Causes) error {
+			c = one
+			return nil
 		})
-		know.said[b.Key] = said
-	}
-	know.mu.Unlock()
-	return said()
+		if err != nil {
+			return nil, err
+		}
+		return &saidOfCauses{c, sync.OnceValue(func() bool { return c.More(know.sum, know.learned.screened) }),
+			sync.OnceValue(func() *screen.Screening {
+				return screen.Finally(know.sum, know.tables.limits, know.learned.screened, c)
+			})}, nil
+	})
 }
 
 // learnFrom puts what was learnt elsewhere into a walk, as reading would have.
@@ -426,7 +426,7 @@ func (s *Shared) caused(k Joined, causes Blocks) (*basis, *saidOfCauses, error) 
 // of each. The findings go to a file as Run writes them. This is one step on one
 // machine: habits of hands, species and condition are learnt from part to part, and
 // places are withheld in passes over all.
-func (s *Shared) Judge(ctx context.Context, k Joined, causes Blocks, marked Marked, screened []func() ([]byte, error), findings io.Writer, give func(part int, verdict []byte) error) (_ *Whole, err error) {
+func (s *Shared) Judge(ctx context.Context, k Joined, causes, marks Blocks, screened []func() ([]byte, error), findings io.Writer, give func(part int, verdict []byte) error) (_ *Whole, err error) {
 	know, said, err := s.caused(k, causes)
 	if err != nil {
 		return nil, err
@@ -440,7 +440,7 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes Blocks, marked Mark
 	if w.tested, err = w.findingsStore(); err != nil {
 		return nil, err
 	}
-	if err := w.learned.follow(marked); err != nil {
+	if err := w.learned.follow(marks); err != nil {
 		return nil, err
 	}
 	v.screening = said.screening().Another()
@@ -454,6 +454,11 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes Blocks, marked Mark
 	if err := w.along(ctx, stages); err != nil {
 		return nil, err
 	}
+	return w.said()
+}
+
+// said is what is known of all captures once they are judged.
+func (w *walk) said() (_ *Whole, err error) {
 	whole := &Whole{Counts: w.counts, Tables: sentTables(w.laid), Inputs: w.inputNotes(), Findings: w.tally.Levels, ByRule: w.tally.ByRule, Computed: w.computed, Doubts: packDoubts(w.whole)}
 	whole.Lines, err = w.verdicts.inference.Lines()
 	return whole, err

@@ -257,22 +257,86 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		must(err)
 		m.Followed = append(m.Followed, one)
 	}
-	verdicts := map[int][]byte{}
-	var inOrder []func() ([]byte, error)
-	for _, block := range screened {
-		inOrder = append(inOrder, opens(block))
+	marks, err := m.Block()
+	must(err)
+	verdicts, links := make([][]byte, len(screened)), map[int][][]byte{}
+	if len(screened) == 0 {
+		none, err := pipeline.NoVerdict()
+		must(err)
+		verdicts = append(verdicts, none)
 	}
-	whole, err := s.Judge(t.Context(), k, caused, m, inOrder, findings, func(part int, verdict []byte) error {
-		verdicts[part] = verdict
-		return nil
-	})
+	var whole *pipeline.Whole
+	if s.InOrder() {
+		whole, err = s.Judge(t.Context(), k, caused, blocks(marks), opened(screened), findings, func(part int, verdict []byte) error {
+			verdicts[part] = verdict
+			return nil
+		})
+	} else {
+		whole, err = toldApart(t, s, k, caused, blocks(marks), screened, verdicts[:len(screened)], links, findings)
+	}
 	if err != nil {
 		return nil, err
 	}
 	for part, verdict := range verdicts {
-		must(s.Finish(k, whole, verdict, func() ([]byte, error) { return screened[part], nil }, shards, give))
+		must(s.Finish(k, whole, verdict, links[part], func() ([]byte, error) { return screened[part], nil }, shards, give))
 	}
 	return whole, nil
+}
+
+// toldApart takes screened parts through Look, Compare and Tell.
+func toldApart(t *testing.T, s *pipeline.Shared, k pipeline.Joined, caused, marks pipeline.Blocks, screened, verdicts [][]byte, links map[int][][]byte, findings io.Writer) (*pipeline.Whole, error) {
+	t.Helper()
+	must := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	var sought, seen [][]byte
+	for part := range screened {
+		one, err := s.Seek(k, marks, part, opens(screened[part]))
+		must(err)
+		sought = append(sought, one)
+	}
+	found, drawers := blocks(sought...), map[int][][]byte{}
+	for part := range slices.Backward(screened) {
+		looked, err := s.Look(k, caused, marks, found, opens(screened[part]))
+		must(err)
+		verdicts[part] = looked.Verdict
+		if seen = append(seen, looked.Seen); len(seen) == 3 {
+			joined, err := pipeline.JoinSeen(seen...)
+			must(err)
+			seen = [][]byte{joined}
+		}
+		for at, block := range looked.Links {
+			drawers[at] = append(drawers[at], block, block)
+		}
+	}
+	joined, err := pipeline.JoinSeen(seen...)
+	must(err)
+	told := blocks(joined)
+	for part := range screened {
+		compared, err := s.Compare(k, told, opens(verdicts[part]), opens(screened[part]))
+		must(err)
+		if compared != nil {
+			verdicts[part] = compared
+		}
+	}
+	for _, blocks := range drawers {
+		of, err := s.Link(k, blocks)
+		must(err)
+		for part, block := range of {
+			links[part] = append(links[part], block)
+		}
+	}
+	return s.Tell(t.Context(), k, caused, marks, found, told, opened(verdicts), findings)
+}
+
+func opened(all [][]byte) (out []func() ([]byte, error)) {
+	for _, block := range all {
+		out = append(out, opens(block))
+	}
+	return out
 }
 
 // blocks are what other machines sent of all parts.

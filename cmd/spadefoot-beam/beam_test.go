@@ -476,7 +476,7 @@ func TestNoPlaceGoesBetweenTwoSteps(t *testing.T) {
 		p, s := beam.NewPipelineWithRoot()
 		f := j.build(s, survey.Sheets(), 2)
 		for _, c := range []beam.PCollection{f.pieces, f.outline, beam.ParDo(s, valueOf, f.parts), beam.ParDo(s, valueOf, f.edges), f.learned, beam.ParDo(s, valueOf, f.drawers), f.matched, f.fetched,
-			beam.ParDo(s, valueOf, f.screened), f.causes, f.counts, f.signs, beam.ParDo(s, valueOf, f.followed), beam.ParDo(s, valueOf, f.verdicts), beam.ParDo(s, valueOf, f.judged), beam.ParDo(s, valueOf, f.identifiers), f.whole, f.shards} {
+			beam.ParDo(s, valueOf, f.screened), f.causes, f.counts, f.signs, f.followed, f.marks, beam.ParDo(s, valueOf, f.verdicts), beam.ParDo(s, valueOf, f.judged), beam.ParDo(s, valueOf, f.identifiers), f.whole, f.shards} {
 			beam.ParDo0(s, &dump{between}, c)
 		}
 		if err := beamx.Run(context.Background(), p); err != nil {
@@ -606,14 +606,15 @@ func TestTriedAgainCountsOnce(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		blocks = append(blocks, numbered(uint32(n), block))
+		_, one := inOne(int(n), block)
+		blocks = append(blocks, one)
 	}
-	q, err := wait(iterated(blocks))
+	all, err := j.inOrder(iterated(append(blocks, nil)))
 	if err != nil {
 		t.Fatal(err)
 	}
 	var got []byte
-	for _, open := range q.inOrder(&j) {
+	for _, open := range all {
 		p, err := open()
 		if err != nil {
 			t.Fatal(err)

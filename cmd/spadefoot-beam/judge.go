@@ -15,8 +15,8 @@ import (
 	"spadefoot/pipeline"
 )
 
-// judge is the one step in order: all screened parts, of one key, to what is said of
-// each.
+// judge is the one step in order, for surveys that need one: all screened parts, of one
+// key, to what is said of each.
 type judge struct {
 	Job   job
 	Quiet quiet
@@ -25,40 +25,38 @@ type judge struct {
 // judged is what is said of all captures, on its way.
 type judged struct{ Whole *pipeline.Whole }
 
-func (f *judge) ProcessElement(ctx context.Context, _ state.Provider, _ int, screened, outline, learned, matched, fetched, causes side, verdict func(int, []byte), whole func([]byte)) error {
+func (f *judge) ProcessElement(ctx context.Context, _ state.Provider, _ int, screened, outline, learned, matched, fetched, causes, marks side, verdict func(int, []byte), whole func([]byte)) error {
 	k := f.Job.joined(outline, learned, matched, fetched)
 	s, err := f.Job.survey()
 	if err != nil {
 		return err
 	}
-	q, err := wait(screened)
+	parts, err := f.Job.inOrder(screened)
 	if err != nil {
 		return err
-	}
-	var m pipeline.Marked
-	for of, to := range map[uint32]*[][]byte{ofMarks: &m.Followed, ofCounts: &m.Counts, ofSigns: &m.Signs} {
-		if *to, err = f.Job.framed(q.marked[of]); err != nil {
-			return err
-		}
 	}
 	var out judged
 	err = f.Job.write("findings.csv", func(w io.Writer) error {
 		var err error
-		out.Whole, err = s.Judge(ctx, k, f.Job.blocks(causes), m, q.inOrder(&f.Job), w, func(part int, said []byte) error {
-			return f.Job.give(ctx, "verdicts", said, func(b []byte) { verdict(part, append([]byte{bodyVerdict}, b...)) })
+		out.Whole, err = s.Judge(ctx, k, f.Job.blocks(causes), f.Job.blocks(marks), parts, w, func(part int, said []byte) error {
+			return f.Job.give(ctx, "verdicts", said, giveVerdict(part, verdict))
 		})
 		return err
 	})
 	if err != nil {
 		return err
 	}
+	return f.Job.giveWhole(out, whole)
+}
+
+func (j *job) giveWhole(out judged, emit func([]byte)) error {
 	var text bytes.Buffer
 	if err := gob.NewEncoder(&text).Encode(out); err != nil {
 		return err
 	}
-	block, err := f.Job.seal(text.Bytes())
+	block, err := j.seal(text.Bytes())
 	if err == nil {
-		whole(block)
+		emit(block)
 	}
 	return err
 }
@@ -78,35 +76,53 @@ func (j *job) openJudged(block []byte) (*judged, error) {
 	return out, gob.NewDecoder(bytes.NewReader(text)).Decode(out)
 }
 
-// waiting are screened parts as they came, and what is known of marks.
-type waiting struct {
-	parts  map[uint32][]byte // bodies by their number: one that came twice, from a bundle that the runner tried again, counts once
-	marked map[uint32][]byte // framed, by what they are
+// begin lets the one step begin even where nothing else comes.
+func begin(_ []byte, emit func(int, []byte)) { emit(0, nil) }
+
+// inOne gives all parts one key, with their numbers before them.
+func inOne(number int, block []byte) (int, []byte) {
+	return 0, append(binary.BigEndian.AppendUint32(nil, uint32(number)), block...)
 }
 
-func wait(blocks side) (*waiting, error) {
-	w := &waiting{parts: map[uint32][]byte{}, marked: map[uint32][]byte{}}
-	var block []byte
-	for blocks(&block) {
-		if len(block) < 4 {
-			return nil, errBlock
-		}
-		number, body := binary.BigEndian.Uint32(block), block[4:]
-		if number >= ofSigns {
-			w.marked[number] = append(w.marked[number], body...)
-		} else {
-			w.parts[number] = bytes.Clone(body)
+// inOrder opens what inOne gave one key, in the order of the parts. One that came
+// twice, from a bundle that the runner tried again, counts once.
+func (j *job) inOrder(blocks side) (out []func() ([]byte, error), err error) {
+	parts := map[uint32][]byte{}
+	for block := []byte(nil); blocks(&block); {
+		if len(block) > 4 {
+			parts[binary.BigEndian.Uint32(block)] = bytes.Clone(block[4:])
 		}
 	}
-	return w, nil
+	for _, number := range slices.Sorted(maps.Keys(parts)) {
+		out = append(out, j.opens(bytes.TrimPrefix(parts[number], []byte{bodyVerdict})))
+	}
+	return out, nil
 }
 
-// inOrder opens the parts as Judge takes them.
-func (w *waiting) inOrder(j *job) (out []func() ([]byte, error)) {
-	for _, number := range slices.Sorted(maps.Keys(w.parts)) {
-		out = append(out, j.opens(w.parts[number]))
+// ofPart are the blocks of one part: screened, its verdict, links.
+func (j *job) ofPart(blocks side) (screened, verdict []byte, links [][]byte, err error) {
+	for block := []byte(nil); blocks(&block); {
+		switch own := slices.Clone(block); {
+		case len(own) == 0:
+			return nil, nil, nil, errBlock
+		case own[0] == bodyVerdict:
+			verdict = own[1:]
+		case own[0] == bodyLinks:
+			text, err := j.unseal(own[1:])
+			if err != nil {
+				return nil, nil, nil, err
+			}
+			links = append(links, text)
+		default:
+			screened = own
+		}
 	}
-	return out
+	return screened, verdict, links, nil
+}
+
+// giveVerdict emits a verdict that is sealed, or was.
+func giveVerdict(part int, verdict func(int, []byte)) func([]byte) {
+	return func(b []byte) { verdict(part, append([]byte{bodyVerdict}, b...)) }
 }
 
 // finish makes a screened part captures as they are published, by shard, and says
@@ -122,20 +138,16 @@ func (f *finish) ProcessElement(ctx context.Context, _ state.Provider, _ int, bl
 	if err != nil {
 		return err
 	}
-	var part, verdict []byte
-	for block := []byte(nil); blocks(&block); {
-		if len(block) > 0 && block[0] == bodyVerdict {
-			verdict = slices.Clone(block[1:])
-		} else {
-			part = slices.Clone(block)
-		}
+	part, verdict, links, err := j.ofPart(blocks)
+	if err != nil {
+		return err
 	}
 	said, err := j.unseal(verdict)
 	if err != nil {
 		return err
 	}
 	return j.with(func(s *pipeline.Shared) error {
-		return s.Finish(j.joined(outline, learned, matched, fetched), known.Whole, said, j.opens(part), j.Shards, func(p pipeline.Part) error {
+		return s.Finish(j.joined(outline, learned, matched, fetched), known.Whole, said, links, j.opens(part), j.Shards, func(p pipeline.Part) error {
 			block, err := j.packPart(p)
 			if err == nil {
 				weigh(ctx, "judged", block)

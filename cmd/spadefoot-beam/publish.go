@@ -19,7 +19,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/darwincore"
-	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/store"
 )
 
 // publish writes one shard and proves it. It gives what is said of the shard and
@@ -57,7 +57,7 @@ func (f *publish) ProcessElement(ctx context.Context, _ state.Provider, shard in
 		drawers := map[int][]byte{}
 		n := pipeline.DrawerBits(known.Whole.Counts.Captures)
 		err := j.release(filepath.Join(dir, darwincore.Folder), said, func(id string) {
-			at := int(digest.Spread(uint64(digest.Start.Text(id))) >> 1 >> (63 - n))
+			at := store.DrawerOf(id, n)
 			drawers[at] = append(append(drawers[at], id...), '\n')
 		})
 		if err != nil {

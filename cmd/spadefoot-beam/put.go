@@ -16,7 +16,8 @@ const inElement = 4 << 10
 const (
 	bodyHere    = iota // the body follows
 	bodyFile           // the digest that its file is named by
-	bodyVerdict        // a body follows that is a verdict of judge
+	bodyVerdict        // a body follows that is a verdict on a part
+	bodyLinks          // a body follows that has links of a part
 )
 
 // put makes of a body what goes through the runner: the body, or where it stands.

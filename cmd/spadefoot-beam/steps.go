@@ -18,7 +18,7 @@ import (
 
 func init() {
 	for _, step := range []any{&listSheets{}, &readSheets{}, &readHeading{}, &placePiece{}, &gather{}, &match{}, &countMarks{}, &learnMarks{}, &followMarks{}, &sendMarks{},
-		&fetch{}, &screen{}, &relearn{}, &rescreen{}, toJudge, &judge{}, &finish{}, &publish{}, &twice{}, &complete{}} {
+		&fetch{}, &screen{}, &relearn{}, &rescreen{}, &seek{}, &look{}, &compareSpecies{}, &link{}, begin, inOne, &tell{}, &judge{}, &finish{}, &publish{}, &twice{}, &complete{}} {
 		beam.RegisterDoFn(step) // they are called by reflection: a block is much work, and calls made for each form take minutes to compile
 	}
 	register.Combiner1[[]byte](&joinBlocks{})
@@ -40,13 +40,14 @@ type job struct {
 	Between  string // folder of what goes between the steps and is large
 	Shards   int
 	Told     []byte // by the sheets before they are read: checks of scales, cells of remedies
+	InOrder  bool   // one machine judges all parts
 	Sealed   bool
 	KeyFile  string // of the key, where the workers are other processes
 }
 
 // flows are the collections between the steps.
 type flows struct {
-	pieces, outline, parts, edges, learned, drawers, matched, fetched, screened, causes, counts, signs, followed, verdicts, judged, whole, shards, identifiers beam.PCollection
+	pieces, outline, parts, edges, learned, drawers, matched, fetched, screened, causes, counts, signs, followed, marks, verdicts, judged, whole, shards, identifiers beam.PCollection
 }
 
 // build lays out the pipeline; DEVELOPERS.md has the drawing.
@@ -76,11 +77,24 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 		f.causes = beam.Combine(s, &join{*j, ofCauses}, beam.Flatten(s, f.causes, more))
 	}
 	f.screened = beam.ParDo(s, &rescreen{Job: *j}, screened, append(known, with(f.causes)...)...)
-	f.followed = beam.ParDo(s, &followMarks{Job: *j}, drawn, append(known, with(f.causes, f.counts, f.signs)...)...)
-	told := beam.ParDo(s, &sendMarks{Job: *j}, start, with(f.counts, f.signs)...)
-	all := beam.GroupByKey(s, beam.Flatten(s, beam.ParDo(s, toJudge, f.screened), f.followed, told))
-	f.verdicts, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, append(known, with(f.causes)...)...)
-	judged, needed := beam.ParDo2(s, &finish{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, f.screened, f.verdicts)), append(known, with(f.whole)...)...)
+	f.followed = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &followMarks{Job: *j}, drawn, append(known, with(f.causes, f.counts, f.signs)...)...))
+	f.marks = beam.ParDo(s, &sendMarks{Job: *j}, start, with(f.counts, f.signs, f.followed)...)
+	caused, begun := slices.Concat(known, with(f.causes, f.marks)), beam.ParDo(s, begin, start)
+	said := []beam.PCollection{f.screened}
+	if j.InOrder {
+		all := beam.GroupByKey(s, beam.Flatten(s, beam.ParDo(s, inOne, f.screened), begun))
+		f.verdicts, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, caused...)
+	} else {
+		sought := beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &seek{Job: *j}, f.screened, append(known, with(f.marks)...)...))
+		looked, seen, links := beam.ParDo3(s, &look{Job: *j}, f.screened, slices.Concat(caused, with(sought))...)
+		seen = beam.Combine(s, &join{*j, ofSeen}, seen)
+		f.verdicts = beam.ParDo(s, &compareSpecies{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, f.screened, looked)), append(known, with(seen)...)...)
+		linked := beam.ParDo(s, &link{Job: *j}, beam.GroupByKey(s, links), known...)
+		all := beam.GroupByKey(s, beam.Flatten(s, beam.ParDo(s, inOne, f.verdicts), begun))
+		none, whole := beam.ParDo2(s, &tell{Job: *j}, all, slices.Concat(caused, with(sought, seen))...)
+		f.whole, said = whole, append(said, linked, none)
+	}
+	judged, needed := beam.ParDo2(s, &finish{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, append(said, f.verdicts)...)), append(known, with(f.whole)...)...)
 	f.judged = judged
 	columns := beam.Combine(s, &join{*j, ofColumns}, needed)
 	shards, identifiers := beam.ParDo2(s, &publish{Job: *j}, beam.GroupByKey(s, f.judged), with(f.whole, columns)...)
@@ -180,6 +194,7 @@ type kind int
 const (
 	ofLearned kind = iota
 	ofCauses
+	ofSeen
 	ofColumns
 )
 
@@ -206,7 +221,7 @@ func (f *join) ExtractOutput(all []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	block, err := [...]func(...[]byte) ([]byte, error){pipeline.JoinLearned, pipeline.JoinCauses, pipeline.JoinColumns}[f.Of](blocks...)
+	block, err := [...]func(...[]byte) ([]byte, error){pipeline.JoinLearned, pipeline.JoinCauses, pipeline.JoinSeen, pipeline.JoinColumns}[f.Of](blocks...)
 	if err != nil {
 		return nil, err
 	}
@@ -232,8 +247,10 @@ func (j *job) survey() (*pipeline.Shared, error) { return j.process().survey() }
 // name tells a job from others of this process.
 func (j *job) name() string { return j.Folder + "\x00" + j.Prepared }
 
-// tell lets workers know what the sheets told before they are read.
+// tell lets workers know what the survey is, and what the sheets told before they are
+// read.
 func (j *job) tell(s *pipeline.Shared) error {
+	j.InOrder = s.InOrder()
 	told, err := s.Told()
 	if err == nil {
 		j.Told, err = j.seal(told)
@@ -472,20 +489,13 @@ func (j *job) marked(counts, signs side) (m pipeline.Marked, err error) {
 	return m, err
 }
 
-// What goes to judge begins with the number of a part or one of these.
-const (
-	ofMarks  = ^uint32(0)     // what followMarks found
-	ofCounts = ^uint32(0) - 1 // counts
-	ofSigns  = ^uint32(0) - 2 // signs
-)
-
 // followMarks pairs captures of one mark.
 type followMarks struct {
 	Job   job
 	Quiet quiet
 }
 
-func (f *followMarks) ProcessElement(_ state.Provider, _ int, blocks, outline, learned, matched, fetched, causes, counts, signs side, emit func(int, []byte)) error {
+func (f *followMarks) ProcessElement(ctx context.Context, _ state.Provider, _ int, blocks, outline, learned, matched, fetched, causes, counts, signs side, emit func([]byte)) error {
 	j := &f.Job
 	k, all, err := j.drawer(blocks, outline, learned, matched, fetched)
 	if err != nil {
@@ -496,28 +506,22 @@ func (f *followMarks) ProcessElement(_ state.Provider, _ int, blocks, outline, l
 		return err
 	}
 	return j.with(func(s *pipeline.Shared) error {
-		block, err := s.FollowMarks(k, j.blocks(causes), m, all)
-		if err == nil {
-			block, err = j.frame(block)
-		}
-		if err == nil {
-			emit(0, numbered(ofMarks, block))
-		}
-		return err
+		return j.emitFrame(ctx, "marks that follow", emit)(s.FollowMarks(k, j.blocks(causes), m, all))
 	})
 }
 
-// sendMarks sends what is known of marks to judge, which begins even where nothing
-// else comes.
+// sendMarks makes one block of what is known of marks.
 type sendMarks struct{ Job job }
 
-func (f *sendMarks) ProcessElement(_ []byte, counts, signs side, emit func(int, []byte)) {
-	emit(0, numbered(ofCounts, blockOf(counts)))
-	emit(0, numbered(ofSigns, blockOf(signs)))
-}
-
-func numbered(n uint32, block []byte) []byte {
-	return append(binary.BigEndian.AppendUint32(nil, n), block...)
+func (f *sendMarks) ProcessElement(ctx context.Context, _ []byte, counts, signs, followed side, emit func([]byte)) error {
+	m, err := f.Job.marked(counts, signs)
+	if err != nil {
+		return err
+	}
+	if m.Followed, err = f.Job.framed(blockOf(followed)); err != nil {
+		return err
+	}
+	return f.Job.emitFrame(ctx, "marks", emit)(m.Block())
 }
 
 // fetch gives the captures of a part that others are compared with.
@@ -596,9 +600,6 @@ func (f *rescreen) ProcessElement(ctx context.Context, _ state.Provider, number 
 		return err
 	})
 }
-
-// toJudge gives all parts one key, since they are judged further in their order.
-func toJudge(number int, part []byte) (int, []byte) { return 0, numbered(uint32(number), part) }
 
 // twice lets the identifiers of a drawer through that more than one occurrence has.
 type twice struct{ Job job }

@@ -25,11 +25,7 @@ type comparisons map[string]*comparison
 
 // add counts a capture that has a shape.
 func (cs comparisons) add(c *record.Capture, k *lineage, set measuredSet) {
-	g := cs[k.stage]
-	if g == nil {
-		g = &comparison{taxa: map[string]bool{}, sets: map[measuredSet]int{}}
-		cs[k.stage] = g
-	}
+	g := cs.of(k.stage)
 	g.sets[set]++
 	if k.species == "" {
 		return
@@ -37,6 +33,16 @@ func (cs comparisons) add(c *record.Capture, k *lineage, set measuredSet) {
 	g.at = earlier(g.at, c)
 	g.taxa[k.species] = true
 	g.n++
+}
+
+// of is the comparison of a life stage.
+func (cs comparisons) of(stage string) *comparison {
+	g := cs[stage]
+	if g == nil {
+		g = &comparison{taxa: map[string]bool{}, sets: map[measuredSet]int{}}
+		cs[stage] = g
+	}
+	return g
 }
 
 // earlier returns the sheet that comes first: the one so far, if there is one, or

@@ -71,18 +71,26 @@ func (cs *conditions) group(k *lineage, sex string) int {
 	if i, ok := cs.byLineage[lineageSex{k, sex}]; ok {
 		return i
 	}
-	if cs.byName == nil {
-		cs.byName, cs.byLineage = map[string]int{}, map[lineageSex]int{}
+	if cs.byLineage == nil {
+		cs.byLineage = map[lineageSex]int{}
 	}
-	name := strings.Join([]string{k.species, known(k.lifeStage, "stage unknown"), known(sex, "sex unknown")}, ", ")
-	i, ok := cs.byName[name]
-	if !ok {
-		i = len(cs.groups)
-		cs.groups = append(cs.groups, &ConditionGroup{Name: name, species: strings.Clone(k.species)})
-		cs.byName[name] = i
-	}
+	i := cs.named(strings.Join([]string{k.species, known(k.lifeStage, "stage unknown"), known(sex, "sex unknown")}, ", "), k.species)
 	if k.kept && len(cs.byLineage) < maxLineages {
 		cs.byLineage[lineageSex{k, strings.Clone(sex)}] = i
+	}
+	return i
+}
+
+// named returns the index of the group with a name.
+func (cs *conditions) named(name, species string) int {
+	i, ok := cs.byName[name]
+	if !ok {
+		if cs.byName == nil {
+			cs.byName = map[string]int{}
+		}
+		i = len(cs.groups)
+		cs.groups = append(cs.groups, &ConditionGroup{Name: name, species: strings.Clone(species)})
+		cs.byName[name] = i
 	}
 	return i
 }
@@ -126,8 +134,8 @@ func (m *massed) doubtOf(said *spoken, k *lineage) doubt {
 
 // weighed is what a line needs of one capture.
 type weighed struct {
-	length, mass         float64
-	lengthUnit, massUnit string
+	Length, Mass         float64
+	LengthUnit, MassUnit string
 }
 
 func (m *massed) weighed() weighed {
@@ -144,16 +152,16 @@ func (g *ConditionGroup) add(c *record.Capture, m weighed, n int, d doubt, most 
 	}
 	u := g.unitsOf(m)
 	g.units[u].n++
-	g.bodies.offer(body{identityOf(c.ID), m.length, m.mass, uint32(n), uint16(u)}, most)
+	g.bodies.offer(body{identityOf(c.ID), m.Length, m.Mass, uint32(n), uint16(u)}, most)
 }
 
 func (g *ConditionGroup) unitsOf(m weighed) int {
 	for i, u := range g.units {
-		if u.length == m.lengthUnit && u.mass == m.massUnit {
+		if u.length == m.LengthUnit && u.mass == m.MassUnit {
 			return i
 		}
 	}
-	g.units = append(g.units, unitPair{length: strings.Clone(m.lengthUnit), mass: strings.Clone(m.massUnit)})
+	g.units = append(g.units, unitPair{length: strings.Clone(m.LengthUnit), mass: strings.Clone(m.MassUnit)})
 	return len(g.units) - 1
 }
 
@@ -168,12 +176,12 @@ func (g *ConditionGroup) redoubt(m weighed, from, to doubt) {
 
 // fitSpecies fits one line to the animals of all groups of a species, by the
 // order of the groups and of their IDs, so that sums have the same bits in
-// whatever order captures came.
-func fitSpecies(groups []*ConditionGroup, s *Settings, l *kept, most int) {
+// whatever order captures came. Captures that are gone do not count.
+func fitSpecies(groups []*ConditionGroup, s *Settings, gone map[uint32]bool, most int) {
 	least := max(s.ConditionLeast, 3)
 	var length, mass []float64
 	for _, g := range groups {
-		bodies := slices.DeleteFunc(g.bodies.ordered(most), func(b body) bool { return l.doubt(int(b.n)) != noDoubt })
+		bodies := slices.DeleteFunc(g.bodies.ordered(most), func(b body) bool { return gone[b.n] })
 		g.bodies = choice[body]{}
 		g.clean = len(bodies)
 		g.Few = g.clean < least

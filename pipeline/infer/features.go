@@ -125,6 +125,16 @@ func (m *measuredSet) add(i int) {
 
 func (m *measuredSet) holds(i int) bool { return i < 64*len(m) && m[i/64]&(1<<(i%64)) != 0 }
 
+// names are those of its measurements.
+func (m *measuredSet) names(n *numbering) (out []string) {
+	for name, of := range n.known {
+		if m.holds(of.number) {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
 // among returns those of the names that are in the set.
 func (m *measuredSet) among(names []string, n *numbering) []string {
 	var out []string

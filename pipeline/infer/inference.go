@@ -20,6 +20,9 @@ import (
 //	Settle
 //	Readings, for every capture
 //
+// Parts can be looked at by several machines: what each of them has seen joins in any
+// order (sent.go).
+//
 // Captures are numbered from 0 in the order in which Look gets them. The result
 // is the same however the survey is cut into parts. From one pass to the next
 // two or three bytes are kept of every capture; besides, what grows with the
@@ -33,11 +36,15 @@ type Inference struct {
 	specimens   []Specimen
 	lineages    lineages
 	names       numbering
+	first       int // number of the first capture that it looks at
+	all         int // captures that all parts together have
 	kept        kept
 	conditions  conditions
 	training    Training
 	comparisons comparisons
 	overlaps    overlaps
+	texts       numbering // of characters and their units
+	compared    Compared  // what Judge said
 	models      []*Model
 	byStage     map[string]*Model
 	learnt      bool
@@ -106,7 +113,8 @@ func numbers(n int) func(func(int) bool) {
 
 // gather takes what was seen of one capture into the summaries.
 func (x *Inference) gather(c *record.Capture, s *sight) {
-	n, group := x.kept.n, -1
+	n, group := x.first+x.kept.n, -1
+	x.all++
 	if s.massed {
 		group = x.conditions.group(s.lineage, s.sex)
 		x.conditions.groups[group].add(c, s.weighed, n, s.doubt, x.most)
@@ -117,7 +125,7 @@ func (x *Inference) gather(c *record.Capture, s *sight) {
 		x.comparisons.add(c, s.lineage, s.set)
 	}
 	if s.verified != "" {
-		x.overlaps.add(c, s.lineage.species, s.verified, s.characters)
+		x.overlaps.add(n, c, s.lineage.species, s.verified, s.characters, x)
 	}
 	if x.whole != nil {
 		x.whole.Indications = append(x.whole.Indications, *s.indication)
@@ -146,7 +154,7 @@ func (x *Inference) learn() {
 	for _, m := range x.models {
 		x.byStage[m.Stage] = m
 	}
-	x.overlapping = x.overlaps.settle(&x.settings)
+	x.overlapping = x.overlaps.settle(&x.settings, x.most)
 	x.placeable = x.comparisons.placeable(x.byStage, &x.names)
 }
 
@@ -155,13 +163,19 @@ func (x *Inference) learn() {
 func (x *Inference) Settle() []record.Finding {
 	x.learn()
 	out := x.comparisons.declined(x.byStage, x.training.unsure, x.settings)
+	gone := map[uint32]bool{} // from the lines
+	for _, d := range x.compared.Doubted {
+		x.conditions.groups[x.conditions.byName[d.Group]].redoubt(d.Of, d.From, speciesDoubt)
+		gone[d.N] = true
+	}
+	x.overlaps.take(x.compared.Unsexed)
 	groups := x.groups()
 	for from := 0; from < len(groups); {
 		to := from + 1
 		for to < len(groups) && groups[to].species == groups[from].species {
 			to++
 		}
-		fitSpecies(groups[from:to], &x.settings, &x.kept, x.most)
+		fitSpecies(groups[from:to], &x.settings, gone, x.most)
 		from = to
 	}
 	return append(append(out, declined(groups)...), x.overlaps.findings()...)

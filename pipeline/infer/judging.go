@@ -1,6 +1,8 @@
 package infer
 
 import (
+	"strings"
+
 	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/record"
 )
@@ -15,7 +17,7 @@ func (x *Inference) Judge(captures []*record.Capture) []record.Finding {
 	x.judged += len(captures)
 	x.weighSexes(captures, first)
 	placed := x.place(captures, first)
-	if first == 0 && len(captures) == x.kept.n { // all are here: what was placed can be counted
+	if first == 0 && len(captures) == x.all { // all are here: what was placed can be counted
 		placeable = 0
 		for i := range placed {
 			if placed[i] != nil {
@@ -53,7 +55,7 @@ func (x *Inference) weighSexes(captures []*record.Capture, first int) {
 		}
 		var said spoken
 		said.read(c)
-		x.overlaps.weigh(c, &said, x.lineages.of(&said), &x.settings)
+		x.overlaps.weigh(c, &said, x.lineages.of(&said), &x.settings, &x.compared)
 	}
 }
 
@@ -73,7 +75,7 @@ func (x *Inference) place(captures []*record.Capture, first int) []*Placement {
 			if m == nil || m.Missing != "" {
 				continue
 			}
-			e := example{n: int32(first + at), logs: logsOf(x.settings.shapelyOf(buf[:0], c))}
+			e := example{n: int32(x.first + first + at), logs: logsOf(x.settings.shapelyOf(buf[:0], c))}
 			if p, ok := m.place(&e, k.species); ok {
 				p.Capture = c.ID
 				placed[i] = &p
@@ -87,6 +89,21 @@ func (x *Inference) place(captures []*record.Capture, first int) []*Placement {
 	return out
 }
 
+// Compared is what Judge says of captures beside its findings, for Settle. That of
+// different parts goes together in the order of the parts.
+type Compared struct {
+	Doubted []doubted
+	Unsexed map[string]*unsexed // by species
+}
+
+// doubted is a capture that does not tell the line of its group any more.
+type doubted struct {
+	N     uint32
+	Group string
+	From  doubt
+	Of    weighed
+}
+
 // doubtSpecies notes that the shape of a capture does not fit its name.
 func (x *Inference) doubtSpecies(n int, c *record.Capture) {
 	old := x.kept.doubt(n)
@@ -96,6 +113,8 @@ func (x *Inference) doubtSpecies(n int, c *record.Capture) {
 	x.kept.setDoubt(n, speciesDoubt)
 	if g := x.kept.group(n); g >= 0 {
 		m, _ := x.settings.massedOf(c)
-		x.conditions.groups[g].redoubt(m.weighed(), old, speciesDoubt)
+		of := m.weighed()
+		of.LengthUnit, of.MassUnit = strings.Clone(of.LengthUnit), strings.Clone(of.MassUnit)
+		x.compared.Doubted = append(x.compared.Doubted, doubted{uint32(x.first + n), x.conditions.groups[g].Name, old, of})
 	}
 }

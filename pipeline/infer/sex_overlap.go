@@ -3,6 +3,7 @@ package infer
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -22,21 +23,35 @@ import (
 // sexed is one value of an animal of verified sex: a measurement, or a ratio of a
 // rule, as its log.
 type sexed struct {
-	character, unit string
-	log             float64
+	Character, Unit string
+	Log             float64
 }
 
 // overlaps are the sexes of each species, by "Genus epithet".
 type overlaps map[string]*sexes
 
-// sexes are the verified animals of one species, and those without a sex.
+// sexes are the verified animals of one species.
 type sexes struct {
-	at         record.Address // of the first animal
+	At         record.Address         // of the first animal
+	First      int                    // its number
+	Animals    map[uint64]sexedAnimal // by the hash of their marks, or of their IDs: an animal counts once
+	Chosen     uint64                 // animals up to this hash are counted
 	characters []*character
-	marks      map[uint64]bool // of animals that were counted
-	unsexed    []likely        // the first of them
-	more       int             // and how many others
-	without    []record.Address
+	unsexed    unsexed
+}
+
+// sexedAnimal is an animal of verified sex at its first capture.
+type sexedAnimal struct {
+	N      int // number of the capture
+	Male   bool
+	Values []sexed
+}
+
+// unsexed are animals without a sex.
+type unsexed struct {
+	Likely  []likely // the first of them
+	More    int      // and how many others
+	Without []record.Address
 }
 
 // character is one measurement or ratio, with its groups by sex.
@@ -47,9 +62,8 @@ type character struct {
 }
 
 const (
-	maxSexMarks = 1 << 17 // animals that are told apart by their marks
-	shownSexes  = 12      // animals that the note names
-	maxUnsexed  = 1000    // cells that it points at
+	shownSexes = 12   // animals that the note names
+	maxUnsexed = 1000 // cells that it points at
 )
 
 // verifiedSex returns the recorded sex of a grown animal, "" where it is not verified.
@@ -87,7 +101,7 @@ func (x *Inference) verifiedSex(c *record.Capture, said *spoken, k *lineage) str
 // but of gravid animals, and the ratios of the rules.
 func (s *Settings) charactersOf(c *record.Capture, said *spoken, k *lineage) (all []sexed) {
 	add := func(name, unit string, value float64) {
-		if value > 0 && !math.IsInf(value, 0) && !slices.ContainsFunc(all, func(x sexed) bool { return x.character == name }) {
+		if value > 0 && !math.IsInf(value, 0) && !slices.ContainsFunc(all, func(x sexed) bool { return x.Character == name }) {
 			all = append(all, sexed{name, unit, math.Log(value)})
 		}
 	}
@@ -114,39 +128,86 @@ func (s *Settings) charactersOf(c *record.Capture, said *spoken, k *lineage) (al
 }
 
 // add takes a verified animal in.
-func (o overlaps) add(c *record.Capture, species, sex string, all []sexed) {
+func (o overlaps) add(n int, c *record.Capture, species, sex string, all []sexed, x *Inference) {
+	id := digest.Spread(uint64(digest.Start.Text(cmp.Or(c.Mark(), c.ID))))
+	for i := range all {
+		all[i].Character, all[i].Unit = x.texts.of(all[i].Character).name, x.texts.of(all[i].Unit).name
+	}
+	of := o.of(species, c.Address().Clone(), n)
+	of.take(id, sexedAnimal{n, sex == Male, all}, x.most)
+}
+
+// of is what is gathered of a species, one of whose captures stands at a place.
+func (o overlaps) of(species string, at record.Address, n int) *sexes {
 	x := o[species]
 	if x == nil {
-		x = &sexes{at: c.Address().Clone(), marks: map[uint64]bool{}}
+		x = &sexes{At: at, First: n, Animals: map[uint64]sexedAnimal{}, Chosen: ^uint64(0)}
 		o[strings.Clone(species)] = x
 	}
-	if mark := c.Mark(); mark != "" {
-		id := uint64(digest.Start.Text(mark))
-		if x.marks[id] {
-			return // an animal counts once
-		}
-		if len(x.marks) < maxSexMarks {
-			x.marks[id] = true
-		}
+	if n < x.First {
+		x.At, x.First = at, n
 	}
-	for _, v := range all {
-		i := slices.IndexFunc(x.characters, func(ch *character) bool { return ch.name == v.character && ch.unit == v.unit })
-		if i < 0 {
-			i = len(x.characters)
-			x.characters = append(x.characters, &character{name: strings.Clone(v.character), unit: strings.Clone(v.unit)})
+	return x
+}
+
+// take takes an animal in. Of more than most so many are chosen by their hashes.
+func (x *sexes) take(id uint64, a sexedAnimal, most int) {
+	if before, known := x.Animals[id]; id > x.Chosen || known && before.N <= a.N {
+		return
+	}
+	if x.Animals[id] = a; len(x.Animals) > most+most/8 {
+		x.choose(most)
+	}
+}
+
+func (x *sexes) choose(most int) {
+	if len(x.Animals) <= most {
+		return
+	}
+	x.Chosen = slices.Sorted(maps.Keys(x.Animals))[most-1]
+	maps.DeleteFunc(x.Animals, func(id uint64, _ sexedAnimal) bool { return id > x.Chosen })
+}
+
+// join adds the animals of other parts.
+func (o overlaps) join(from overlaps, most int) {
+	for species, theirs := range from {
+		own := o.of(species, theirs.At, theirs.First)
+		if theirs.Chosen < own.Chosen {
+			own.Chosen = theirs.Chosen
+			maps.DeleteFunc(own.Animals, func(id uint64, _ sexedAnimal) bool { return id > own.Chosen })
 		}
-		if g := &x.characters[i].female; sex == Female {
-			g.Add(v.log)
-		} else {
-			x.characters[i].male.Add(v.log)
+		for id, a := range theirs.Animals {
+			own.take(id, a, most)
 		}
 	}
 }
 
+// compare makes the groups of the sexes.
+func (x *sexes) compare(most int) {
+	x.choose(most)
+	for _, id := range slices.Sorted(maps.Keys(x.Animals)) {
+		a := x.Animals[id]
+		for _, v := range a.Values {
+			i := slices.IndexFunc(x.characters, func(ch *character) bool { return ch.name == v.Character && ch.unit == v.Unit })
+			if i < 0 {
+				i = len(x.characters)
+				x.characters = append(x.characters, &character{name: v.Character, unit: v.Unit})
+			}
+			if a.Male {
+				x.characters[i].male.Add(v.Log)
+			} else {
+				x.characters[i].female.Add(v.Log)
+			}
+		}
+	}
+	x.Animals = nil
+}
+
 // settle leaves the characters that enough animals of either sex have, those that
 // overlap least first, and reports whether there are any.
-func (o overlaps) settle(s *Settings) (some bool) {
+func (o overlaps) settle(s *Settings, most int) (some bool) {
 	for _, x := range o {
+		x.compare(most)
 		x.characters = slices.DeleteFunc(x.characters, func(c *character) bool {
 			return min(c.female.N, c.male.N) < s.SexLeast || !(c.female.SD > 0) || !(c.male.SD > 0)
 		})
@@ -164,36 +225,49 @@ func (o overlaps) settle(s *Settings) (some bool) {
 // likely is what an animal without a sex probably is, by the character that tells
 // most of those that were measured of it.
 type likely struct {
-	key, sex, by string
-	share        statistics.Share
+	Key, Sex, By string
+	Share        statistics.Share
 }
 
 // weigh tells of an animal without a sex.
-func (o overlaps) weigh(c *record.Capture, said *spoken, k *lineage, s *Settings) {
+func (o overlaps) weigh(c *record.Capture, said *spoken, k *lineage, s *Settings, to *Compared) {
 	x := o[k.species]
 	if x == nil || len(x.characters) == 0 || !k.sure || k.young || said.sex != "" && !strings.EqualFold(said.sex, Undetermined) {
 		return
 	}
 	measured := s.charactersOf(c, said, k)
 	for _, ch := range x.characters {
-		i := slices.IndexFunc(measured, func(v sexed) bool { return v.character == ch.name && v.unit == ch.unit })
+		i := slices.IndexFunc(measured, func(v sexed) bool { return v.Character == ch.name && v.Unit == ch.unit })
 		if i < 0 {
 			continue
 		}
-		if len(x.without) < maxUnsexed {
-			x.without = append(x.without, c.Address().Clone())
-		}
-		if len(x.unsexed) >= shownSexes {
-			x.more++
-			return
-		}
-		p := statistics.ProbabilityOfFirst(ch.male, ch.female, measured[i].log)
-		l := likely{key: strings.Clone(c.Key), sex: Male, by: vocabulary.Label(ch.name), share: p}
+		p := statistics.ProbabilityOfFirst(ch.male, ch.female, measured[i].Log)
+		l := likely{Key: strings.Clone(c.Key), Sex: Male, By: vocabulary.Label(ch.name), Share: p}
 		if p.Value < 0.5 {
-			l.sex, l.share = Female, statistics.Share{Value: 1 - p.Value, Low: 1 - p.High, High: 1 - p.Low}
+			l.Sex, l.Share = Female, statistics.Share{Value: 1 - p.Value, Low: 1 - p.High, High: 1 - p.Low}
 		}
-		x.unsexed = append(x.unsexed, l)
+		if to.Unsexed == nil {
+			to.Unsexed = map[string]*unsexed{}
+		}
+		if to.Unsexed[k.species] == nil {
+			to.Unsexed[strings.Clone(k.species)] = &unsexed{}
+		}
+		to.Unsexed[k.species].take(&unsexed{[]likely{l}, 0, []record.Address{c.Address().Clone()}})
 		return
+	}
+}
+
+// take adds those behind them.
+func (u *unsexed) take(o *unsexed) {
+	room := min(len(o.Likely), shownSexes-len(u.Likely))
+	u.Likely, u.More = append(u.Likely, o.Likely[:room]...), u.More+o.More+len(o.Likely)-room
+	u.Without = append(u.Without, o.Without[:min(len(o.Without), maxUnsexed-len(u.Without))]...)
+}
+
+// take adds what was said of animals without a sex.
+func (o overlaps) take(all map[string]*unsexed) {
+	for species, u := range all {
+		o[species].unsexed.take(u)
 	}
 }
 
@@ -214,7 +288,7 @@ func (o overlaps) findings() (out []record.Finding) {
 
 func (x *sexes) finding(species string) record.Finding {
 	best := x.characters[0]
-	f := record.Finding{Rule: "sex-overlap", Level: record.Note, At: x.at, Also: x.without, Field: "sex", Group: species,
+	f := record.Finding{Rule: "sex-overlap", Level: record.Note, At: x.At, Also: x.unsexed.Without, Field: "sex", Group: species,
 		Reference: "Inman and Bradley 1989; Venables and Ripley 2002, 12.1",
 		Figures:   figures("value", best.overlap.Value, "n", float64(best.female.N+best.male.N))}
 	var said []string
@@ -223,14 +297,14 @@ func (x *sexes) finding(species string) record.Finding {
 			percent(c.overlap.Value), percent(c.overlap.Low), percent(c.overlap.High), c.female.N, c.show(c.female.Mean), c.male.N, c.show(c.male.Mean)))
 	}
 	f.Reason = "between animals of verified sex, " + strings.Join(said, "; ")
-	if len(x.unsexed) > 0 {
+	if len(x.unsexed.Likely) > 0 {
 		said = said[:0]
-		for _, l := range x.unsexed {
-			said = append(said, fmt.Sprintf("%s %s with probability %s (%s to %s) by %s", l.key, l.sex, percent(l.share.Value), percent(l.share.Low), percent(l.share.High), l.by))
+		for _, l := range x.unsexed.Likely {
+			said = append(said, fmt.Sprintf("%s %s with probability %s (%s to %s) by %s", l.Key, l.Sex, percent(l.Share.Value), percent(l.Share.Low), percent(l.Share.High), l.By))
 		}
 		f.Reason += ". Unsexed animals, if both sexes were equally common: " + strings.Join(said, "; ")
-		if x.more > 0 {
-			f.Reason += fmt.Sprintf("; and %d others", x.more)
+		if x.unsexed.More > 0 {
+			f.Reason += fmt.Sprintf("; and %d others", x.unsexed.More)
 		}
 	}
 	f.Reason += ". " + sexCaution

@@ -20,19 +20,35 @@ const (
 	Term        = "associatedOccurrences"
 )
 
-// Following pairs the captures of one mark, each with the one before it.
-func Following(captures []*record.Capture) (out [][2]*record.Capture) {
-	var before *record.Capture
-	for _, day := range days(captures) {
-		if !ordered(day) {
-			before = nil
-			continue
-		}
-		for _, c := range day {
-			if before != nil {
-				out = append(out, [2]*record.Capture{before, c})
+// Caught is a capture of a marked animal as far as its place among the others goes.
+type Caught struct {
+	Ordinal                      int
+	Mark, Date, Time, Identifier string
+}
+
+// CaughtAs tells of a capture.
+func CaughtAs(c *record.Capture, ordinal int) Caught {
+	return Caught{ordinal, c.Mark(), c.Get("eventDate"), c.Get("eventTime"), Identifier(c)}
+}
+
+// Following pairs captures, each with the one before it of its mark.
+func Following(captures []Caught) (out [][2]Caught) {
+	byMark := map[string][]Caught{}
+	for _, c := range captures {
+		byMark[c.Mark] = append(byMark[c.Mark], c)
+	}
+	for _, mark := range slices.Sorted(maps.Keys(byMark)) {
+		before, known := Caught{}, false
+		for _, day := range days(byMark[mark]) {
+			if known = known && ordered(day); !ordered(day) {
+				continue
 			}
-			before = c
+			for _, c := range day {
+				if known {
+					out = append(out, [2]Caught{before, c})
+				}
+				before, known = c, true
+			}
 		}
 	}
 	return out
@@ -40,27 +56,25 @@ func Following(captures []*record.Capture) (out [][2]*record.Capture) {
 
 // days parts captures by day, in the order of the days and, within one, of the
 // times of day. Those of no single day are left out.
-func days(captures []*record.Capture) [][]*record.Capture {
-	byDay := map[string][]*record.Capture{}
+func days(captures []Caught) [][]Caught {
+	byDay := map[string][]Caught{}
 	for _, c := range captures {
-		if day := c.Get("eventDate"); len(day) == len("2006-01-02") {
-			byDay[day] = append(byDay[day], c)
+		if len(c.Date) == len("2006-01-02") {
+			byDay[c.Date] = append(byDay[c.Date], c)
 		}
 	}
-	var out [][]*record.Capture
+	var out [][]Caught
 	for _, day := range slices.Sorted(maps.Keys(byDay)) {
-		sorting.StableFunc(byDay[day], func(a, b *record.Capture) int {
-			return strings.Compare(a.Get("eventTime"), b.Get("eventTime"))
-		})
+		sorting.StableFunc(byDay[day], func(a, b Caught) int { return strings.Compare(a.Time, b.Time) })
 		out = append(out, byDay[day])
 	}
 	return out
 }
 
 // ordered reports whether the times of the captures of one day tell them apart.
-func ordered(day []*record.Capture) bool {
+func ordered(day []Caught) bool {
 	for i, c := range day {
-		if t := c.Get("eventTime"); len(day) > 1 && (t == "" || i > 0 && t == day[i-1].Get("eventTime")) {
+		if len(day) > 1 && (c.Time == "" || i > 0 && c.Time == day[i-1].Time) {
 			return false
 		}
 	}

@@ -29,8 +29,12 @@ func TestFollowing(t *testing.T) {
 		{"a month is no day", []*record.Capture{caught("a", "2024-05", ""), caught("b", "2024-06-02", "")}, ""},
 	} {
 		var got []string
-		for _, p := range Following(c.captures) {
-			got = append(got, p[0].Key+"-"+p[1].Key)
+		var all []Caught
+		for i, one := range c.captures {
+			all = append(all, CaughtAs(one, i))
+		}
+		for _, p := range Following(all) {
+			got = append(got, c.captures[p[0].Ordinal].Key+"-"+c.captures[p[1].Ordinal].Key)
 		}
 		if strings.Join(got, " ") != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)

@@ -141,3 +141,6 @@ func FoundMarks(counts, signs [][]byte, pairs [][2]int, all int) (*Marks, error)
 	m.found = &foundMarks{g, pairs, all}
 	return m, m.Within(counts)
 }
+
+// Found are the pairs that FoundMarks was given.
+func (m *Marks) Found() [][2]int { return m.found.pairs }

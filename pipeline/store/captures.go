@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"sort"
 	"sync"
@@ -58,6 +59,13 @@ func Some(parts []int, captures map[int]*record.Capture) *Captures {
 		s.total += n
 	}
 	return s
+}
+
+// With is a store of Some that has more captures.
+func (s *Captures) With(more map[int]*record.Capture) *Captures {
+	all := maps.Clone(s.some)
+	maps.Copy(all, more)
+	return &Captures{some: all, parts: s.parts, first: s.first, total: s.total}
 }
 
 // Close drops the store and its file.

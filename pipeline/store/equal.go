@@ -62,6 +62,11 @@ func compareEntries(a, b entry) int {
 // in a folder. The file goes with Close.
 func NewEqualTexts(dir string) *EqualTexts { return &EqualTexts{dir: dir, bound: maxInMemory} }
 
+// DrawerOf is the drawer of a text, by so many first bits of its digest.
+func DrawerOf(text string, bits int) int {
+	return int(digest.Spread(uint64(digest.Start.Text(text))) >> 1 >> (63 - bits))
+}
+
 // Add takes a text and its owner.
 func (t *EqualTexts) Add(text string, ordinal int) error {
 	return t.add(entry{digest.Spread(uint64(digest.Start.Text(text))), uint64(ordinal)})
