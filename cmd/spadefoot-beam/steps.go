@@ -199,7 +199,7 @@ const (
 )
 
 // joinAt is the number of blocks that are joined at once.
-const joinAt = 32
+const joinAt = 128
 
 // MergeAccumulators puts framed blocks beside each other, and joins them when there
 // are many.
