@@ -132,7 +132,7 @@ func (o *outline) sheets() [][2]string {
 }
 
 // inDrawer is the number of captures that a drawer of Match is for.
-const inDrawer = 1 << 17
+const inDrawer = 1 << 20
 
 // DrawerBits is how many bits of a digest name its drawer, of so many captures.
 func DrawerBits(captures int) int { return bits.Len(uint(captures / inDrawer)) }
