@@ -18,6 +18,7 @@ const (
 	bodyFile           // the digest that its file is named by
 	bodyVerdict        // a body follows that is a verdict on a part
 	bodyLinks          // a body follows that has links of a part
+	bodyList           // the digest of a file of framed blocks
 )
 
 // put makes of a body what goes through the runner: the body, or where it stands.

@@ -60,15 +60,15 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 		return out
 	}
 	f.pieces = beam.ParDo(s, &readSheets{Job: *j}, beam.GroupByKey(s, beam.ParDo(s, &listSheets{sheets, bundles}, start)))
-	f.outline = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &readHeading{Job: *j}, f.pieces))
+	f.outline = beam.Combine(s, &joinBlocks{*j}, beam.ParDo(s, &readHeading{Job: *j}, f.pieces))
 	placed := beam.GroupByKey(s, beam.ParDo(s, &placePiece{Job: *j}, f.pieces, with(f.outline)...))
 	parts, edges, learned, drawers := beam.ParDo4(s, &gather{Job: *j}, placed, with(f.outline)...)
 	f.parts, f.edges, f.learned, f.drawers = parts, edges, beam.Combine(s, &join{*j, ofLearned}, learned), drawers
 	drawn := beam.GroupByKey(s, drawers)
-	f.matched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &match{Job: *j}, drawn, with(f.outline)...))
-	f.counts = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &countMarks{Job: *j}, drawn, with(f.outline)...))
-	f.signs = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &learnMarks{Job: *j}, drawn, with(f.outline, f.counts)...))
-	f.fetched = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &fetch{Job: *j}, parts, with(f.outline, f.learned, f.matched)...))
+	f.matched = beam.Combine(s, &joinBlocks{*j}, beam.ParDo(s, &match{Job: *j}, drawn, with(f.outline)...))
+	f.counts = beam.Combine(s, &joinBlocks{*j}, beam.ParDo(s, &countMarks{Job: *j}, drawn, with(f.outline)...))
+	f.signs = beam.Combine(s, &joinBlocks{*j}, beam.ParDo(s, &learnMarks{Job: *j}, drawn, with(f.outline, f.counts)...))
+	f.fetched = beam.Combine(s, &joinBlocks{*j}, beam.ParDo(s, &fetch{Job: *j}, parts, with(f.outline, f.learned, f.matched)...))
 	known := with(f.outline, f.learned, f.matched, f.fetched)
 	screened, some := beam.ParDo2(s, &screen{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, parts, edges)), known...)
 	f.causes = beam.Combine(s, &join{*j, ofCauses}, some)
@@ -77,7 +77,7 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 		f.causes = beam.Combine(s, &join{*j, ofCauses}, beam.Flatten(s, f.causes, more))
 	}
 	f.screened = beam.ParDo(s, &rescreen{Job: *j}, screened, append(known, with(f.causes)...)...)
-	f.followed = beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &followMarks{Job: *j}, drawn, append(known, with(f.causes, f.counts, f.signs)...)...))
+	f.followed = beam.Combine(s, &joinBlocks{*j}, beam.ParDo(s, &followMarks{Job: *j}, drawn, append(known, with(f.causes, f.counts, f.signs)...)...))
 	f.marks = beam.ParDo(s, &sendMarks{Job: *j}, start, with(f.counts, f.signs, f.followed)...)
 	caused, begun := slices.Concat(known, with(f.causes, f.marks)), beam.ParDo(s, begin, start)
 	said := []beam.PCollection{f.screened}
@@ -85,7 +85,7 @@ func (j *job) build(s beam.Scope, sheets, bundles int) (f flows) {
 		all := beam.GroupByKey(s, beam.Flatten(s, beam.ParDo(s, inOne, f.screened), begun))
 		f.verdicts, f.whole = beam.ParDo2(s, &judge{Job: *j}, all, caused...)
 	} else {
-		sought := beam.Combine(s, &joinBlocks{}, beam.ParDo(s, &seek{Job: *j}, f.screened, append(known, with(f.marks)...)...))
+		sought := beam.Combine(s, &joinBlocks{*j}, beam.ParDo(s, &seek{Job: *j}, f.screened, append(known, with(f.marks)...)...))
 		looked, seen, links := beam.ParDo3(s, &look{Job: *j}, f.screened, slices.Concat(caused, with(sought))...)
 		seen = beam.Combine(s, &join{*j, ofSeen}, seen)
 		f.verdicts = beam.ParDo(s, &compareSpecies{Job: *j}, beam.GroupByKey(s, beam.Flatten(s, f.screened, looked)), append(known, with(seen)...)...)
@@ -167,19 +167,42 @@ func (j *job) framed(block []byte) (out [][]byte, err error) {
 		if n <= 0 || size > uint64(len(block)-n) {
 			return nil, errBlock
 		}
-		one, err := j.unseal(block[n : n+int(size)])
+		body := block[n : n+int(size)]
+		block = block[n+int(size):]
+		if len(body) > 0 && body[0] == bodyList {
+			list, err := j.fetched(append([]byte{bodyFile}, body[1:]...))
+			if err != nil {
+				return nil, err
+			}
+			block = append(list, block...)
+			continue
+		}
+		one, err := j.unseal(body)
 		if err != nil {
 			return nil, err
 		}
-		out, block = append(out, one), block[n+int(size):]
+		out = append(out, one)
 	}
 	return out, nil
 }
 
 // joinBlocks puts framed blocks into one.
-type joinBlocks struct{}
+type joinBlocks struct{ Job job }
 
-func (joinBlocks) MergeAccumulators(a, b []byte) []byte { return append(a[:len(a):len(a)], b...) }
+func (*joinBlocks) MergeAccumulators(a, b []byte) []byte { return append(a[:len(a):len(a)], b...) }
+
+// ExtractOutput puts a long list of blocks into a file: as a side input it is read for
+// each element of the steps that take it.
+func (f *joinBlocks) ExtractOutput(all []byte) ([]byte, error) {
+	if len(all) <= inElement {
+		return all, nil
+	}
+	body, err := f.Job.put(all)
+	if err != nil {
+		return nil, err
+	}
+	return frame(append([]byte{bodyList}, body[1:]...)), nil
+}
 
 // join joins what was said of parts, of one kind. What is said of a few of them waits
 // as it came, so that the whole is not read and written again for each.
@@ -204,7 +227,7 @@ const joinAt = 128
 // MergeAccumulators puts framed blocks beside each other, and joins them when there
 // are many.
 func (f *join) MergeAccumulators(a, b []byte) ([]byte, error) {
-	all := joinBlocks{}.MergeAccumulators(a, b)
+	all := (*joinBlocks)(nil).MergeAccumulators(a, b)
 	if frames(all) < joinAt {
 		return all, nil
 	}
