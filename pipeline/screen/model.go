@@ -21,8 +21,8 @@ type fitted struct {
 	middles    map[string]map[string]float64 // median logs of small taxa, by measurement
 	tares      usualTares
 	cuts       cuts
-	agreement  map[string]agreement       // of replicates, by measurement
-	steps      map[string]*settledSteps   // by measurement
+	agreement  map[string]agreement // of replicates, by measurement
+	takings    takings
 	forEachNet float64                    // how many masses have a gross and a bag for each that was written by itself
 	share      *bagShare                  // of those that have the bag in; nil as long as the survey was not asked
 	errors     map[string]*observerErrors // by measurement
@@ -182,10 +182,7 @@ func fitSurvey(s *Summary) *fitted {
 	f.prepare(s)
 	f.cuts = cutsFor(s.captures, s.settings)
 	f.agreement = agreements(s, s.settings)
-	f.steps = make(map[string]*settledSteps, len(s.measurements))
-	for name, m := range s.measurements {
-		f.steps[name] = m.steps.settle()
-	}
+	f.learnTakings(s)
 	f.tares, f.forEachNet = s.tares.usual(s.settings), s.weighedForEachNet()
 	f.name(s)
 	return f

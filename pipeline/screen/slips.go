@@ -162,11 +162,11 @@ func (f *fitted) coarsen(list []change, observer uint64) {
 	for i := range list {
 		c := &list[i]
 		if c.reading != last {
-			known, ok := f.steps[c.reading.Measurement]
-			if !ok {
+			t := f.takingOf(c.reading, observer)
+			if t == nil {
 				continue
 			}
-			s, last = known.of(observerOf(c.reading, observer)), c.reading
+			s, last = &t.step, c.reading
 		}
 		moved := c.spelled == "" && pointMoved[c.slip]
 		if c.spelled == "" && !moved { // read in another unit

@@ -60,6 +60,7 @@ const (
 type step struct {
 	fine, coarse, heaped float64
 	decimals             [maxDecimals + 1]float64 // share of the readings that need no more, and were written with so many
+	onFine, onCoarse     float64                  // standard uncertainty of a value, and of one that lies on the coarse step
 }
 
 // writes is how likely the hand writes a number with so many decimals that needs no
@@ -98,6 +99,7 @@ func (c *stepCounts) step() step {
 			s.coarse, s.heaped = float64(candidates[i])/1000, h
 		}
 	}
+	s.settle()
 	return s
 }
 
@@ -119,17 +121,25 @@ func (c *stepCounts) needing(decimals int) int {
 	return c.n
 }
 
-// uncertainty is the standard uncertainty of a value as read: that of a
+// settle works out the standard uncertainty of values as read: that of a
 // rectangle as wide as the step (JCGM 100:2008, F.2.2.1). A value that lies on
 // the coarse step was read to it as likely as heaping has it.
-func (s *step) uncertainty(v float64) float64 {
+func (s *step) settle() {
 	variance := s.fine * s.fine
-	if s.coarse > 0 && onStep(v, s.coarse) {
+	s.onFine = math.Sqrt(variance / 12)
+	if s.coarse > 0 {
 		k := s.coarse / s.fine
 		heaped := s.heaped / (s.heaped + (1-s.heaped)/k)
-		variance = heaped*s.coarse*s.coarse + (1-heaped)*variance
+		s.onCoarse = math.Sqrt((heaped*s.coarse*s.coarse + (1-heaped)*variance) / 12)
 	}
-	return math.Sqrt(variance / 12)
+}
+
+// uncertainty is the standard uncertainty of a value as read.
+func (s *step) uncertainty(v float64) float64 {
+	if s.coarse > 0 && onStep(v, s.coarse) {
+		return s.onCoarse
+	}
+	return s.onFine
 }
 
 func onStep(v, step float64) bool {
@@ -148,31 +158,6 @@ func (r *readingSteps) add(observer uint64, v float64, decimals int) {
 	if c := r.hand(observer); c != nil {
 		c.add(v, decimals)
 	}
-}
-
-// settled are the steps of the hands of one measurement.
-type settledSteps struct {
-	hands map[uint64]*step
-	all   step
-}
-
-func (r *readingSteps) settle() *settledSteps {
-	s := &settledSteps{hands: make(map[uint64]*step, len(r.hands)), all: r.all.step()}
-	for observer, c := range r.hands {
-		if t := c.step(); t.fine > 0 {
-			s.hands[observer] = &t
-		}
-	}
-	return s
-}
-
-// of returns the step of an observer, that of all where too few of their readings
-// are known.
-func (s *settledSteps) of(observer uint64) *step {
-	if t, ok := s.hands[observer]; ok {
-		return t
-	}
-	return &s.all
 }
 
 // observerOf is the hash of who took a reading of a row.
@@ -195,6 +180,7 @@ func observerNamed(name string) uint64 {
 // read it can tell, and what a live animal repeats to in it, and notes its bias.
 func (f *fitted) resolve(r *row) {
 	observer := hash(r.observer)
+	own, near := f.takings.by(observer), 0
 	m := f.models[r.taxon]
 	if m == nil {
 		m = f.common()
@@ -209,12 +195,18 @@ func (f *fitted) resolve(r *row) {
 		case m != nil:
 			value = max(value, smallest*m.typical[c.measurement])
 		}
-		c.resolution = max(c.resolution*c.value, f.uncertainty(r, c, observer)) / value
-		if h := f.errors[c.measurement]; h != nil {
-			by := observerOf(c.first(), observer)
-			c.resolution = math.Hypot(c.resolution, h.rougher(by))
-			c.bias = h.of[by].correction()
+		t := &taking{}
+		if at := f.takings.place(c.measurement, near); at >= 0 {
+			near = at
+			if t = &own[at]; c.first().Observer != "" {
+				t = f.takingOf(c.first(), observer)
+			}
 		}
+		c.resolution = max(c.resolution*c.value, f.uncertainty(r, c, &t.step, observer)) / value
+		if t.rougher > 0 {
+			c.resolution = math.Hypot(c.resolution, t.rougher)
+		}
+		c.bias = t.bias
 	}
 }
 
@@ -247,12 +239,12 @@ func (m *model) leastMass(r *row) float64 {
 
 // uncertainty is the standard uncertainty of a cell in its unit: of the steps
 // that it was read to and, of a length, of the repeat.
-func (f *fitted) uncertainty(r *row, c *cell, observer uint64) float64 {
+func (f *fitted) uncertainty(r *row, c *cell, s *step, observer uint64) float64 {
 	first := c.first()
 	if w := r.capture.Weighing; first.Derived && w != nil && w.Gross != nil && w.Tare != nil {
 		return math.Hypot(f.stepOf(w.Gross, observer), f.stepOf(w.Tare, observer))
 	}
-	u := f.stepOf(first, observer)
+	u := s.uncertainty(first.Number)
 	if c.kind == length {
 		repeat := f.settings.RepeatLength // in millimetres
 		if first.Unit != "mm" {
@@ -266,9 +258,9 @@ func (f *fitted) uncertainty(r *row, c *cell, observer uint64) float64 {
 // stepOf is the standard uncertainty of a reading from its step; 0 where that
 // cannot be told.
 func (f *fitted) stepOf(r *record.Reading, row uint64) float64 {
-	s, ok := f.steps[r.Measurement]
-	if !ok {
+	t := f.takingOf(r, row)
+	if t == nil {
 		return 0
 	}
-	return s.of(observerOf(r, row)).uncertainty(r.Number)
+	return t.step.uncertainty(r.Number)
 }

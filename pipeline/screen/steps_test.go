@@ -77,10 +77,13 @@ func TestCoarseMassesOfSmallAnimals(t *testing.T) {
 
 // JCGM 100:2008, F.2.2.1: a resolution of x has a standard uncertainty of 0.29 x.
 func TestUncertaintyOfAStep(t *testing.T) {
-	if u := (&step{fine: 0.5}).uncertainty(23.5); math.Abs(u-0.29*0.5) > 0.001 {
+	plain := step{fine: 0.5}
+	plain.settle()
+	if u := plain.uncertainty(23.5); math.Abs(u-0.29*0.5) > 0.001 {
 		t.Errorf("u = %v", u)
 	}
 	heaped := step{fine: 0.1, coarse: 0.5, heaped: 0.5}
+	heaped.settle()
 	if on, off := heaped.uncertainty(23.5), heaped.uncertainty(23.4); on <= 2*off || math.Abs(off-0.029) > 0.001 {
 		t.Errorf("on the coarse step %v, off it %v", on, off)
 	}
