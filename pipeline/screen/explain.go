@@ -134,19 +134,17 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		hypothesis{slip: sizeUnusual, square: resized, score: math.Log(odds.Size) + density + v.likelihood(resized, k)})
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
-		buf.changes = f.changesIn(buf.changes, v.row, c, decimals(c.measurement))
-		for at := range buf.changes {
-			ch := &buf.changes[at]
-			shift := math.Log(ch.value) - c.log
-			square := v.moved(i, shift)
-			h := hypothesis{slip: ch.slip, cells: cells, square: square, score: math.Log(ch.prior) + v.likelihood(square, k)}
-			if ch.slip == tareLeftIn {
-				h.score += math.Log(f.share.times(v.bagGain(i, ch.value)))
-			}
-			if told {
-				h.change, h.back = *ch, f.isBack(v, square, i, shift)
-			}
-			list = append(list, h)
+		usual := decimals(c.measurement)
+		var known []respelt
+		remembered := false
+		if !told {
+			known, remembered = f.respeltOf(buf, v.row, c, usual)
+		}
+		if !remembered {
+			list = f.changesOf(v, i, usual, list, buf, told)
+		}
+		for _, one := range known {
+			list = append(list, hypothesis{score: one.prior + v.likelihood(v.moved(i, one.log-c.log), k)})
 		}
 		z := v.alone(i)
 		rest := max(0, v.square-z*z)
@@ -165,6 +163,26 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		}
 	}
 	return f.pairs(v, f.swaps(v, list))
+}
+
+// changesOf lists the accounts by which a cell of a view suffered a usual slip.
+func (f *fitted) changesOf(v *view, i, decimals int, list []hypothesis, buf *viewBuffers, told bool) []hypothesis {
+	c := v.cells[i]
+	buf.changes = f.changesIn(buf.changes, v.row, c, decimals)
+	for at := range buf.changes {
+		ch := &buf.changes[at]
+		shift := math.Log(ch.value) - c.log
+		square := v.moved(i, shift)
+		h := hypothesis{slip: ch.slip, cells: alone[i : i+1 : i+1], square: square, score: math.Log(ch.prior) + v.likelihood(square, len(v.cells))}
+		if ch.slip == tareLeftIn {
+			h.score += math.Log(f.share.times(v.bagGain(i, ch.value)))
+		}
+		if told {
+			h.change, h.back = *ch, f.isBack(v, square, i, shift)
+		}
+		list = append(list, h)
+	}
+	return list
 }
 
 // twin returns another cell of the same dimension in which the same number stands,
