@@ -207,12 +207,13 @@ func (w *walk) put(i int, fs []record.Finding) error {
 func (w *walk) inferPart(from int, aside []record.Finding, animals []*record.Capture, v *verdicts) bool {
 	saidOfCells(v.said, aside)
 	doubted := w.flagged(aside)
+	var ofAnimals []bool
 	for k, c := range w.captures {
-		if v.doubted[from+k] || v.screening.Untared(c) || w.sharing[c.Address()] {
-			doubted[c.ID] = true
+		if !c.Absent() {
+			ofAnimals = append(ofAnimals, doubted[k] || v.doubted[from+k] || v.screening.Untared(c) || w.sharing[c.Address()])
 		}
 	}
-	looked := v.inference.Look(animals, func(k int) bool { return doubted[animals[k].ID] })
+	looked := v.inference.Look(animals, func(k int) bool { return ofAnimals[k] })
 	w.find(looked.Findings...)
 	for k, value := range looked.Fills {
 		animals[k].Fill(value)
@@ -312,35 +313,58 @@ func (w *walk) yieldToExplanations() {
 	})
 }
 
-// flagged are the IDs of captures with a doubt at warning or above, on the
-// capture or on any of its cells but its key. More findings than those of the way may count.
-func (w *walk) flagged(more []record.Finding) map[string]bool {
-	type place struct {
-		file, sheet string
-		row         int
-	}
-	byKey, byPlace := map[string]string{}, map[place]string{}
-	for _, c := range w.captures {
-		byKey[c.Key] = c.ID
-		byPlace[place{c.File, c.Sheet, c.Row}] = c.ID
-	}
-	out := map[string]bool{}
-	for _, f := range slices.Concat(w.findings, more) {
-		if f.Level < record.Warning || f.Field == "key" { // a doubtful number says nothing of the readings
-			continue
+// flagged tells of the captures in hand which of them have a doubt at warning or
+// above, on the capture or on any of its cells but its key. More findings than those of
+// the way may count.
+func (w *walk) flagged(more []record.Finding) []bool {
+	doubts := slices.DeleteFunc(slices.Concat(w.findings, more), func(f record.Finding) bool {
+		return f.Level < record.Warning || f.Field == "key" // a doubtful number says nothing of the readings
+	})
+	rows, keyed := map[record.Address]int{}, map[string]int{} // those that are doubted, with the last capture of each
+	for i := range doubts {
+		rows[doubts[i].At.OfRow()] = -1
+		for _, at := range doubts[i].Also {
+			rows[at.OfRow()] = -1
 		}
-		if id, ok := byPlace[place{f.At.File, f.At.Sheet, f.At.Row}]; ok {
-			out[id] = true
-		} else if id, ok := byKey[f.Capture]; ok { // of a cell that stands elsewhere
-			out[id] = true
+	}
+	lastOf(w.captures, rows, (*record.Capture).Address)
+	for i := range doubts {
+		if rows[doubts[i].At.OfRow()] < 0 { // of a cell that stands elsewhere
+			keyed[doubts[i].Capture] = -1
+		}
+	}
+	lastOf(w.captures, keyed, func(c *record.Capture) string { return c.Key })
+	out := make([]bool, len(w.captures))
+	flag := func(k int) {
+		if k >= 0 {
+			out[k] = true
+		}
+	}
+	for i := range doubts {
+		f := &doubts[i]
+		if k := rows[f.At.OfRow()]; k >= 0 {
+			flag(k)
+		} else {
+			flag(keyed[f.Capture])
 		}
 		for _, at := range f.Also {
-			if id, ok := byPlace[place{at.File, at.Sheet, at.Row}]; ok {
-				out[id] = true
-			}
+			flag(rows[at.OfRow()])
 		}
 	}
 	return out
+}
+
+// lastOf notes the last capture of each key that is asked for.
+func lastOf[K comparable](captures []*record.Capture, asked map[K]int, key func(*record.Capture) K) {
+	if len(asked) == 0 {
+		return
+	}
+	for k, c := range captures {
+		own := key(c)
+		if _, there := asked[own]; there {
+			asked[own] = k
+		}
+	}
 }
 
 // regionOf is where the survey's places lie, those of the table of sites
