@@ -168,90 +168,69 @@ func (r *reader) address() record.Address {
 	return record.Address{File: r.text(), Sheet: r.text(), Row: r.int(), Column: r.int()}
 }
 
-func (t *taker) from(c *record.Capture, none, own bool) record.Address {
-	switch {
-	case none:
-		return record.Address{}
-	case own:
-		return record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: t.int()}
+// from is an address of which a form is known.
+func (t *taker) from(c *record.Capture, a *record.Address) {
+	switch a.Row {
+	case formOwnRow:
+		a.File, a.Sheet, a.Row = c.File, c.Sheet, c.Row
+	case formElsewhere:
+		*a = t.address()
 	}
-	return t.address()
 }
 
 func (t *taker) value(c *record.Capture, v *record.Value) {
-	*v = record.Value{}
-	marks := t.byte()
-	v.Term = t.text()
+	head := t.uint()
+	switch n := head >> valueMarks; {
+	case n == 0:
+		*v = t.valueForm()
+	case n <= uint64(len(t.known.values)):
+		*v = t.known.values[n-1]
+	default:
+		t.fail()
+		return
+	}
 	v.Text = t.text()
 	switch {
-	case marks&valueAsWritten != 0:
+	case head&valueAsWritten != 0:
 		v.Verbatim = v.Text
-	case marks&valueVerbatim != 0:
+	case head&valueVerbatim != 0:
 		v.Verbatim = t.text()
 	}
-	v.From = t.from(c, marks&valueNoAddress != 0, marks&valueOwnRow != 0)
-	v.Wrong = marks&valueWrong != 0
-	if marks&valueWithRemark != 0 {
+	t.from(c, &v.From)
+	if head&valueWithRemark != 0 {
 		v.Remark = t.text()
-	}
-	if marks&valueUndecided != 0 {
-		v.Undecided = t.text()
 	}
 }
 
 func (t *taker) reading(c *record.Capture, r *record.Reading) {
-	*r = record.Reading{}
-	marks := t.uint()
-	r.State = record.State(t.byte())
-	r.Measurement = t.text()
+	head := t.uint()
+	switch n := head >> readingMarks; {
+	case n == 0:
+		*r = t.readingForm()
+	case n <= uint64(len(t.known.readings)):
+		*r = t.known.readings[n-1]
+	default:
+		t.fail()
+		return
+	}
 	r.Number = t.float()
-	r.Decimals = t.int()
 	r.Text = t.plain()
-	r.Unit = t.text()
 	switch {
-	case marks&readingAsWritten != 0:
+	case head&readingAsWritten != 0:
 		r.Verbatim = r.Text
-	case marks&readingVerbatim != 0:
+	case head&readingVerbatim != 0:
 		r.Verbatim = t.plain()
 	}
-	r.From = t.from(c, marks&readingNoAddress != 0, marks&readingOwnRow != 0)
-	if marks&readingRemark != 0 {
+	t.from(c, &r.From)
+	if head&readingRemark != 0 {
 		r.Remark = t.text()
 	}
-	if marks&readingInterval != 0 {
+	if head&readingInterval != 0 {
 		r.Low = t.float()
 		r.High = t.float()
 	}
-	if marks&readingAccuracy != 0 {
+	if head&readingAccuracy != 0 {
 		r.Accuracy = t.float()
-	}
-	if marks&readingInstrument != 0 {
-		r.Instrument = t.text()
-	}
-	if marks&readingObserver != 0 {
-		r.Observer = t.text()
-	}
-	r.Comma = marks&readingComma != 0
-	r.Derived = marks&readingDerived != 0
-	r.WrittenUnit = r.Unit
-	if marks&readingOwnUnit == 0 {
-		r.WrittenUnit = t.text()
-	}
-	if marks&readingReplicate != 0 {
-		r.Replicate = t.int()
-	}
-	if marks&readingResolution != 0 {
-		r.Resolution = t.float()
-	}
-	r.Guessed = marks&readingGuessed != 0
-	if marks&readingHeading != 0 {
-		r.Heading = t.text()
-	}
-	if marks&readingUndecided != 0 {
-		r.Undecided = t.text()
-	}
-	if marks&readingSide != 0 {
-		r.Side = t.text()
 	}
 }
 

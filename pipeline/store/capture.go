@@ -2,37 +2,24 @@ package store
 
 import "spadefoot/pipeline/record"
 
-// Marks at the head of a value.
+// Marks at the head of a value, below the number of its form.
 const (
-	valueVerbatim   = 1 << iota // has a verbatim text
-	valueAsWritten              // which is the text
-	valueOwnRow                 // stands in the capture's own row
-	valueNoAddress              // stands nowhere
+	valueAsWritten  = 1 << iota // its verbatim text is the text
+	valueVerbatim               // has another verbatim text
 	valueWithRemark             // says how it was made
-	valueWrong                  // is called wrong
-	valueUndecided              // is not published, since nobody decided on its error
+
+	valueMarks = iota
 )
 
-// Marks at the head of a reading.
+// Marks at the head of a reading, below the number of its form.
 const (
-	readingVerbatim = 1 << iota
-	readingAsWritten
-	readingOwnRow
-	readingNoAddress
-	readingRemark
+	readingAsWritten = 1 << iota
+	readingVerbatim
 	readingInterval
 	readingAccuracy
-	readingInstrument
-	readingObserver
-	readingComma
-	readingDerived
-	readingOwnUnit // written in the unit of the measurement
-	readingReplicate
-	readingResolution
-	readingGuessed
-	readingHeading
-	readingUndecided
-	readingSide
+	readingRemark
+
+	readingMarks = iota
 )
 
 // Parts of a weighing.
@@ -142,101 +129,73 @@ func (w *writer) address(a record.Address) {
 	w.int(a.Column)
 }
 
-// nowhere and ownRow tell the usual addresses from the others.
-func nowhere(a record.Address) bool { return a == record.Address{} }
-
-func ownRow(c *record.Capture, a record.Address) bool {
-	return a.Row == c.Row && a.File == c.File && a.Sheet == c.Sheet
-}
-
+// value writes a value: its form, and what is its own.
 func (w *writer) value(c *record.Capture, v *record.Value) {
-	var marks byte
-	if v.Verbatim != "" {
-		marks |= valueVerbatim
-		if v.Verbatim == v.Text {
-			marks |= valueAsWritten
-		}
-	}
+	var marks uint64
 	switch {
-	case nowhere(v.From):
-		marks |= valueNoAddress
-	case ownRow(c, v.From):
-		marks |= valueOwnRow
+	case v.Verbatim == "":
+	case v.Verbatim == v.Text:
+		marks |= valueAsWritten
+	default:
+		marks |= valueVerbatim
 	}
 	if v.Remark != "" {
 		marks |= valueWithRemark
 	}
-	if v.Wrong {
-		marks |= valueWrong
+	row, column := addressForm(c, &v.From)
+	n := w.words.valueNumber(v, row, column)
+	w.uint(uint64(n)<<valueMarks | marks)
+	above := &w.words.forms.above[n]
+	if n == 0 {
+		form := formOfValue(v, row, column)
+		w.valueForm(&form)
 	}
-	if v.Undecided != "" {
-		marks |= valueUndecided
+	w.textBelow(&above.text, v.Term, v.Text)
+	if marks&valueVerbatim != 0 {
+		w.textBelow(&above.verbatim, v.Term, v.Verbatim)
 	}
-	w.byte(marks)
-	w.text("term", v.Term)
-	w.text(v.Term, v.Text)
-	if marks&(valueVerbatim|valueAsWritten) == valueVerbatim {
-		w.text(v.Term, v.Verbatim)
+	if row == formElsewhere {
+		w.address(v.From)
 	}
-	w.from(v.From, marks&valueNoAddress != 0, marks&valueOwnRow != 0)
 	if v.Remark != "" {
 		w.text("remark", v.Remark)
 	}
-	if v.Undecided != "" {
-		w.text("rule", v.Undecided)
-	}
 }
 
-func (w *writer) from(a record.Address, none, own bool) {
-	switch {
-	case none:
-	case own:
-		w.int(a.Column)
-	default:
-		w.address(a)
-	}
-}
-
-func readingMarks(c *record.Capture, r *record.Reading) (marks uint64) {
-	set := func(mark uint64, on bool) {
-		if on {
-			marks |= mark
-		}
-	}
-	set(readingVerbatim, r.Verbatim != "")
-	set(readingAsWritten, r.Verbatim != "" && r.Verbatim == r.Text)
-	set(readingNoAddress, nowhere(r.From))
-	set(readingOwnRow, !nowhere(r.From) && ownRow(c, r.From))
-	set(readingRemark, r.Remark != "")
-	set(readingInterval, r.Low != 0 || r.High != 0)
-	set(readingAccuracy, r.Accuracy != 0)
-	set(readingInstrument, r.Instrument != "")
-	set(readingObserver, r.Observer != "")
-	set(readingComma, r.Comma)
-	set(readingDerived, r.Derived)
-	set(readingOwnUnit, r.WrittenUnit == r.Unit)
-	set(readingReplicate, r.Replicate != 0)
-	set(readingResolution, r.Resolution != 0)
-	set(readingGuessed, r.Guessed)
-	set(readingHeading, r.Heading != "")
-	set(readingUndecided, r.Undecided != "")
-	set(readingSide, r.Side != "")
-	return marks
-}
-
+// reading writes a reading: its form, and what is its own.
 func (w *writer) reading(c *record.Capture, r *record.Reading) {
-	marks := readingMarks(c, r)
-	w.uint(marks)
-	w.byte(byte(r.State))
-	w.text("measurement", r.Measurement)
+	var marks uint64
+	switch {
+	case r.Verbatim == "":
+	case r.Verbatim == r.Text:
+		marks |= readingAsWritten
+	default:
+		marks |= readingVerbatim
+	}
+	if r.Low != 0 || r.High != 0 {
+		marks |= readingInterval
+	}
+	if r.Accuracy != 0 {
+		marks |= readingAccuracy
+	}
+	if r.Remark != "" {
+		marks |= readingRemark
+	}
+	row, column := addressForm(c, &r.From)
+	n := w.words.readingNumber(r, row, column)
+	w.uint(uint64(n)<<readingMarks | marks)
+	if n == 0 {
+		form := formOfReading(r, row, column)
+		w.readingForm(&form)
+	}
 	w.float(r.Number)
-	w.int(r.Decimals)
 	w.plain(r.Text)
-	w.text("unit", r.Unit)
-	if marks&(readingVerbatim|readingAsWritten) == readingVerbatim {
+	if marks&readingVerbatim != 0 {
 		w.plain(r.Verbatim)
 	}
-	w.from(r.From, marks&readingNoAddress != 0, marks&readingOwnRow != 0)
+	if row == formElsewhere {
+		w.address(r.From)
+	}
 	if marks&readingRemark != 0 {
 		w.text("remark", r.Remark)
 	}
@@ -246,30 +205,6 @@ func (w *writer) reading(c *record.Capture, r *record.Reading) {
 	}
 	if marks&readingAccuracy != 0 {
 		w.float(r.Accuracy)
-	}
-	if marks&readingInstrument != 0 {
-		w.text("instrument", r.Instrument)
-	}
-	if marks&readingObserver != 0 {
-		w.text("observer", r.Observer)
-	}
-	if marks&readingOwnUnit == 0 {
-		w.text("unit", r.WrittenUnit)
-	}
-	if marks&readingReplicate != 0 {
-		w.int(r.Replicate)
-	}
-	if marks&readingResolution != 0 {
-		w.float(r.Resolution)
-	}
-	if marks&readingHeading != 0 {
-		w.text("heading", r.Heading)
-	}
-	if marks&readingUndecided != 0 {
-		w.text("rule", r.Undecided)
-	}
-	if marks&readingSide != 0 {
-		w.text("side", r.Side)
 	}
 }
 
@@ -281,7 +216,7 @@ func (w *writer) weighing(c *record.Capture, g *record.Weighing) {
 			marks |= 1 << i
 		}
 	}
-	if g.BagLabel != "" || !nowhere(g.Bag) {
+	if g.BagLabel != "" || g.Bag != (record.Address{}) {
 		marks |= weighingBag
 	}
 	w.byte(marks)

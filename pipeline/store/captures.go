@@ -185,7 +185,7 @@ func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 	}
 	h.fit(&p.counts)
 	text := unsafe.String(unsafe.SliceData(block), len(block)) // nobody writes into the block from here on
-	t := taker{reader: reader{s: text, at: 4 * p.captures, words: s.words.known()}, buffer: h}
+	t := taker{reader: reader{s: text, at: 4 * p.captures, known: s.words.known()}, buffer: h}
 	for k := range h.slab {
 		t.capture(&h.slab[k])
 		h.captures[k] = &h.slab[k]
@@ -227,7 +227,7 @@ func (s *Captures) Find(ordinal int) (*record.Capture, error) {
 	if _, err := s.file.ReadAt(b, p.at+int64(from)); err != nil {
 		return nil, err
 	}
-	t := taker{reader: reader{s: string(b), words: s.words.known()}, buffer: &Buffer{}}
+	t := taker{reader: reader{s: string(b), known: s.words.known()}, buffer: &Buffer{}}
 	t.grows = true
 	c := &record.Capture{}
 	t.capture(c)

@@ -8,7 +8,9 @@
 // equal texts among many.
 //
 // Texts that occur again and again (names of terms and units, files, the words
-// of a vocabulary) are written once, as words. Memory is bounded by the words,
-// a few bytes per part and, in EqualTexts, by a fixed number of texts. The
-// files are not output and have no stable format.
+// of a vocabulary) are written once, as words, and so is what all values or
+// readings of a column have in common, as a form. The address of a value in the
+// capture's own row is its column, in the form. Memory is bounded by the words
+// and forms, a few bytes per part and, in EqualTexts, by a fixed number of texts.
+// The files are not output and have no stable format.
 package store

@@ -93,7 +93,7 @@ func (p *Findings) Run(i int) ([]record.Finding, error) {
 		return nil, err
 	}
 	out := make([]record.Finding, r.findings)
-	in := reader{s: string(b), words: p.words.known()}
+	in := reader{s: string(b), known: p.words.known()}
 	for k := range out {
 		in.finding(&out[k])
 	}
@@ -179,7 +179,7 @@ func (h *head) next() (bool, error) {
 			return false, err
 		}
 		h.at += int64(len(b))
-		h.in = reader{s: rest + string(b), words: h.findings.words.known()}
+		h.in = reader{s: rest + string(b), known: h.findings.words.known()}
 	}
 }
 

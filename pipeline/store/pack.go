@@ -53,17 +53,25 @@ func UnpackFindings(block []byte) ([]record.Finding, error) {
 	return out, r.err
 }
 
-// packed is the block: counts, the words, and what was written.
+// packed is the block: counts, the words, the forms, and what was written.
 func (w *writer) packed(counts ...int) []byte {
-	head := writer{}
+	head, forms := writer{}, writer{words: w.words}
 	for _, n := range counts {
 		head.uint(uint64(n))
+	}
+	for i := range w.words.forms.values.all {
+		forms.valueForm(&w.words.forms.values.all[i])
+	}
+	for i := range w.words.forms.readings.all {
+		forms.readingForm(&w.words.forms.readings.all[i])
 	}
 	head.uint(uint64(len(w.words.list)))
 	for _, s := range w.words.list {
 		head.plain(s)
 	}
-	return append(head.b, w.b...)
+	head.uint(uint64(len(w.words.forms.values.all)))
+	head.uint(uint64(len(w.words.forms.readings.all)))
+	return append(append(head.b, forms.b...), w.b...)
 }
 
 // unpacked reads the head of a block.
@@ -73,9 +81,16 @@ func unpacked(block []byte, n int) (reader, []int) {
 	for i := range counts {
 		counts[i] = r.count()
 	}
-	r.words = make([]string, r.count())
-	for i := range r.words {
-		r.words[i] = r.plain()
+	r.known.words = make([]string, r.count())
+	for i := range r.known.words {
+		r.known.words[i] = r.plain()
+	}
+	r.known.values, r.known.readings = make([]record.Value, r.count()), make([]record.Reading, r.count())
+	for i := range r.known.values {
+		r.known.values[i] = r.valueForm()
+	}
+	for i := range r.known.readings {
+		r.known.readings[i] = r.readingForm()
 	}
 	return r, counts
 }

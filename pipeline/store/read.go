@@ -15,7 +15,7 @@ var errDamaged = errors.New("the run's own file of captures was changed or trunc
 type reader struct {
 	s     string
 	at    int
-	words []string
+	known known
 	err   error
 }
 
@@ -82,8 +82,8 @@ func (r *reader) text() string {
 		return r.plain()
 	case n == 1:
 		return ""
-	case n-2 < uint64(len(r.words)):
-		return r.words[n-2]
+	case n-2 < uint64(len(r.known.words)):
+		return r.known.words[n-2]
 	}
 	r.fail()
 	return ""

@@ -309,9 +309,9 @@ func FuzzBlock(f *testing.F) {
 		if len(block) > 1<<12 {
 			return
 		}
-		r := taker{reader: reader{s: block, words: w.words.list}, buffer: &Buffer{}, grows: true}
+		r := taker{reader: reader{s: block, known: w.words.known()}, buffer: &Buffer{}, grows: true}
 		r.capture(&record.Capture{})
-		s := reader{s: block, words: w.words.list}
+		s := reader{s: block, known: w.words.known()}
 		s.finding(&record.Finding{})
 		if r.err == nil && r.at > len(block) || s.err == nil && s.at > len(block) {
 			t.Errorf("read past the end of %q", block)

@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 	"sync"
+
+	"spadefoot/pipeline/record"
 )
 
 const (
@@ -15,11 +17,12 @@ const (
 	longestWord  = 256     // bytes
 )
 
-// words are texts that are written once and then called by their number. One
-// goroutine adds to them; others may read what there is.
+// words are texts that are written once and then called by their number, and forms of
+// values and readings. One goroutine adds to them; others may read what there is.
 type words struct {
-	mu    sync.Mutex // of list
+	mu    sync.Mutex // of list and forms
 	list  []string
+	forms forms
 	index map[string]uint32
 	kinds map[string]*kind
 	above []near        // words of the capture or finding before, by their place in it
@@ -36,15 +39,22 @@ type near struct {
 	number uint32
 }
 
-// known returns the words that there are by now.
-func (w *words) known() []string {
+// known are the words and forms that there are.
+type known struct {
+	words    []string
+	values   []record.Value
+	readings []record.Reading
+}
+
+// known returns those that there are by now.
+func (w *words) known() known {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	return w.list
+	return known{w.list, w.forms.values.all, w.forms.readings.all}
 }
 
 func newWords() *words {
-	return &words{index: map[string]uint32{}, kinds: map[string]*kind{}, seed: maphash.MakeSeed()}
+	return &words{index: map[string]uint32{}, kinds: map[string]*kind{}, seed: maphash.MakeSeed(), forms: forms{above: make([]above, 1)}}
 }
 
 // number returns the number of a word of a kind, from 1; 0 where it is not in
@@ -116,9 +126,17 @@ func (w *writer) text(kind, s string) {
 	if w.place == len(w.words.above) {
 		w.words.above = append(w.words.above, near{})
 	}
-	above := &w.words.above[w.place]
 	w.place++
-	if above.text == s {
+	w.textBelow(&w.words.above[w.place-1], kind, s)
+}
+
+// textBelow writes a text that is likely the same as the one above.
+func (w *writer) textBelow(above *near, kind, s string) {
+	switch {
+	case s == "":
+		w.uint(1)
+		return
+	case above.text == s:
 		w.uint(uint64(above.number) + 1)
 		return
 	}
