@@ -325,6 +325,29 @@ func TestCausesOfManyInParts(t *testing.T) {
 	}
 }
 
+// So is a slip from one row of a sheet to another, whoever wrote and on whatever day.
+func TestSlipOfARunOfRowsInParts(t *testing.T) {
+	folder := t.TempDir()
+	text := strings.Replace(longSurvey, "    - {heading: SVL", "    - {heading: Observer, term: recordedBy}\n    - {heading: Tibia, measurement: tibiaLength, unit: mm}\n    - {heading: SVL", 1)
+	writeText(t, folder, "survey.yaml", text)
+	r := rand.New(rand.NewPCG(4, 3))
+	var b strings.Builder
+	b.WriteString("No,Date,Species,Observer,Tibia,SVL\n")
+	for i := range 900 {
+		length := 65 * math.Exp(0.1*r.NormFloat64())
+		tibia := 0.48 * length * math.Exp(0.03*r.NormFloat64())
+		if i >= 150 && i < 470 {
+			tibia /= 10
+		}
+		fmt.Fprintf(&b, "MC%04d,2024-%02d-%02d,Lithobates clamitans,%s,%.2f,%.1f\n", i, 4+i%5, 1+i%28, []string{"I. Varga", "T. Okafor"}[i%2], tibia, length)
+	}
+	writeText(t, folder, "frogs.csv", b.String())
+	told := alikeInParts(t, folder, Options{}, outputFiles...).Tally.ByRule
+	if told["column-slip"] != 1 || told["value-off-line"]+told["value-far"]+told["shape-unusual"] > 1 {
+		t.Errorf("%v", told)
+	}
+}
+
 // A mistake in the thresholds, or a folder that cannot be written to, is told as
 // in a short survey.
 func TestLongWalkThatCannotBegin(t *testing.T) {

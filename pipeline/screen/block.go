@@ -13,7 +13,10 @@ const leastInBlock = 3
 
 // blockKinds are the kinds of blocks, those that say more closely where a slip
 // was made last.
-var blockKinds = [...]string{"of the sheet", "of the table", "of the session", "by the observer", "of the day", "of the day by the observer"}
+var blockKinds = [...]string{"of the sheet", "of the table", "of the session", "by the observer", "of the day", "of the day by the observer", "of a run of rows"}
+
+// runOfRows is the kind of block of rows of a table below each other.
+const runOfRows = 6
 
 // blockName names the block of a kind that a capture belongs to, "" if none.
 func blockName(kind int, c *record.Capture) string {
@@ -31,6 +34,8 @@ func blockName(kind int, c *record.Capture) string {
 		return c.Get("recordedBy")
 	case 4:
 		return c.Get("eventDate")
+	case runOfRows:
+		return blockName(0, c)
 	}
 	day, observer := c.Get("eventDate"), c.Get("recordedBy")
 	if day == "" || observer == "" {
@@ -47,6 +52,8 @@ func blockTitle(kind int, c *record.Capture) string {
 		return "of " + name
 	case "by the observer":
 		return "by " + name
+	case "of a run of rows":
+		return name
 	}
 	return blockKinds[kind] + " " + name
 }

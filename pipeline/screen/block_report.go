@@ -12,6 +12,10 @@ import (
 
 // addMended puts the cells of a row that a correction mends into a piece.
 func (j *search) addMended(p *causePiece, i int, m *correction) {
+	if p.Rows == 0 {
+		p.Top = j.rows[i].capture.Row
+	}
+	p.Bottom = j.rows[i].capture.Row
 	p.Rows++
 	var own []named
 	for _, cell := range j.sights[i].view.cells {
@@ -45,6 +49,9 @@ func (x *Screening) reportClaim(p *causePiece) record.Finding {
 	c := x.causes.claims[p.Claim]
 	m := x.find.f.corrections()[c.Correction]
 	out := p.finding("column-slip", record.Error)
+	if c.Block.Kind == runOfRows {
+		p.N, p.Title = p.Rows, fmt.Sprintf("in rows %d to %d of %s", p.Top, p.Bottom, p.Title)
+	}
 	out.Group = fmt.Sprintf("the captures %s, n = %d", p.Title, p.N)
 	out.Figures = []record.Figure{
 		{Name: "value", Value: p.First.Number}, {Name: "n", Value: float64(p.N)}, {Name: "cells", Value: float64(p.Cells)},
@@ -62,7 +69,7 @@ func (x *Screening) reportClaim(p *causePiece) record.Finding {
 		what = "lengths"
 	}
 	out.Reason = fmt.Sprintf("%s %s: %s (%s of %s; log odds %.3g, limit %d). One cause: the same correction applies to every listed cell.",
-		howMany(p, what), p.Title, claimStories[m.slip], record.Plural(p.Cells, "cell"), record.Plural(p.Rows, "capture"), c.Odds, surely)
+		howMany(p, what, c.Block.Kind == runOfRows), p.Title, claimStories[m.slip], record.Plural(p.Cells, "cell"), record.Plural(p.Rows, "capture"), c.Odds, surely)
 	if out.Suggestion != "" {
 		out.Reason += " The first would become " + out.Suggestion + "."
 	}
@@ -70,8 +77,11 @@ func (x *Screening) reportClaim(p *causePiece) record.Finding {
 }
 
 // howMany says of which and how many captures the measurements are.
-func howMany(p *causePiece, what string) string {
-	if p.Rows == p.N {
+func howMany(p *causePiece, what string, run bool) string {
+	switch {
+	case run:
+		return fmt.Sprintf("the %s of %s", what, record.Plural(p.Rows, "capture"))
+	case p.Rows == p.N:
 		return fmt.Sprintf("the %s of all %d captures", what, p.N)
 	}
 	return fmt.Sprintf("the %s of %d of the %d captures", what, p.Rows, p.N)

@@ -120,3 +120,45 @@ func TestSlipsOfManyAreOneFinding(t *testing.T) {
 		})
 	}
 }
+
+// A slip that was made from one row of a sheet to another, whatever the days and the
+// observers, is one finding with the rows, and leaves rows that have another slip
+// besides to that.
+func TestSlipOfARunOfRowsIsOneFinding(t *testing.T) {
+	for _, c := range []struct {
+		name, reason string
+		do           func(run []*record.Capture) []record.Address
+	}{
+		{"tibia in cm", "ten times too small", func(run []*record.Capture) []record.Address { return scaleAll(run, "tibiaLength", 10, 2) }},
+		{"lengths in inches", "recorded in inches", func(run []*record.Capture) []record.Address { return scaleAll(run, "", inch, 2) }},
+		{"columns swapped", "swapped", func(run []*record.Capture) []record.Address { return exchangeAll(run, "eyeDiameter", "headWidth") }},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			all := simulateKinds(900, 22, frogs)
+			var run []*record.Capture
+			for _, one := range all {
+				if one.Row >= 100 && one.Row < 420 {
+					run = append(run, one)
+				}
+			}
+			cells := c.do(run)
+			scaleAll(run[20:21], grossMass, 0.1, 0)
+			var slips []record.Finding
+			for _, f := range Screen(all, nil, Defaults()) {
+				if f.Rule == "column-slip" {
+					slips = append(slips, f)
+				} else if f.Level >= record.Warning && f.At.Row >= 100 && f.At.Row < 420 && f.Field != bodyMass {
+					t.Errorf("beside it: %s at %s: %s", f.Rule, f.At, f.Reason)
+				}
+			}
+			if len(slips) != 1 {
+				t.Fatalf("%d findings on slips of many", len(slips))
+			}
+			f := slips[0]
+			told := 1 + len(f.Also)
+			if !strings.Contains(f.Reason, c.reason) || !strings.Contains(f.Reason, " in rows ") || told > len(cells) || told*100 < 98*len(cells) {
+				t.Errorf("%d of %d cells: %s", told, len(cells), f.Reason)
+			}
+		})
+	}
+}

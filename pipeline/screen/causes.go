@@ -33,10 +33,24 @@ const (
 	maxClaims = 200
 )
 
-// blockKey names a block: its kind and the hash of what it is called.
+// blockKey names a block: its kind and the hash of what it is called. Of a run of
+// rows the hash is that of the table, and From and To are its first and its last
+// stretch.
 type blockKey struct {
-	Kind int8
-	Mark uint64
+	Kind     int8
+	Mark     uint64
+	From, To int32
+}
+
+// holds reports whether a capture belongs to a block, or stands in the stretch before
+// or behind a run, where its first and its last rows may be.
+func (k *blockKey) holds(of *blocksOf) bool {
+	return of.marks[k.Kind] == k.Mark && (k.Kind != runOfRows || k.From-1 <= of.stretch && of.stretch <= k.To+1)
+}
+
+// beside reports whether a capture that a block holds stands before or behind it.
+func (k *blockKey) beside(of *blocksOf) bool {
+	return k.Kind == runOfRows && (of.stretch < k.From || of.stretch > k.To)
 }
 
 // claimKey is a correction of a block.
@@ -67,8 +81,8 @@ type reached struct {
 
 // blockAt is a block and where its sum stands.
 type blockAt struct {
-	mark uint64
-	sum  *blockSum
+	key blockKey
+	sum *blockSum
 }
 
 // saidOf is what captures say of one correction.
@@ -111,15 +125,19 @@ type gained struct {
 }
 
 // add adds what a capture says, or with a sign of -1 takes it back.
-func (c *Causes) add(blocks *blockMarksOf, said *saying, sign int) {
+func (c *Causes) add(of *blocksOf, said *saying, sign int) {
 	if c.reach[said.reach] == nil && len(said.could) > 0 {
 		c.reach[said.reach] = slices.Clone(said.could)
 	}
-	for kind, mark := range blocks {
+	for kind, mark := range of.marks {
 		if mark == 0 {
 			continue
 		}
-		b := c.block(kind, mark)
+		key := blockKey{Kind: int8(kind), Mark: mark}
+		if kind == runOfRows {
+			key.From, key.To = of.stretch, of.stretch
+		}
+		b := c.block(key)
 		b.Rows += sign
 		b.reached(said.reach).N += sign
 		for _, g := range said.gained {
@@ -131,16 +149,15 @@ func (c *Causes) add(blocks *blockMarksOf, said *saying, sign int) {
 }
 
 // block returns the sum of a block.
-func (c *Causes) block(kind int, mark uint64) *blockSum {
-	last := &c.last[kind]
-	if last.sum == nil || last.mark != mark {
-		key := blockKey{int8(kind), mark}
+func (c *Causes) block(key blockKey) *blockSum {
+	last := &c.last[key.Kind]
+	if last.sum == nil || last.key != key {
 		b := c.sums[key]
 		if b == nil {
 			b = &blockSum{}
 			c.sums[key] = b
 		}
-		*last = blockAt{mark, b}
+		*last = blockAt{key, b}
 	}
 	return last.sum
 }
@@ -233,7 +250,7 @@ func (c *Causes) joinRound(o *Causes) {
 }
 
 // settle believes the likeliest slips of many that do not touch each other's captures:
-// of one kind of block, and one of each block. It reports whether the parts are to be
+// of one kind of block, and one of each block, or table. It reports whether the parts are to be
 // searched again: to mend these, or to tell first whether the masses of a block are a
 // little larger or smaller as a whole.
 func (c *Causes) settle(f *fitted) (again bool) {
@@ -252,8 +269,9 @@ func (c *Causes) settle(f *fitted) (again bool) {
 		if one.Block.Kind != found[0].Block.Kind || len(c.claims) == maxClaims {
 			break
 		}
-		if !done[one.Block] {
-			done[one.Block] = true
+		block := blockKey{Kind: one.Block.Kind, Mark: one.Block.Mark}
+		if !done[block] {
+			done[block] = true
 			c.claims = append(c.claims, one)
 		}
 	}
@@ -261,47 +279,72 @@ func (c *Causes) settle(f *fitted) (again bool) {
 	return len(found) > 0
 }
 
+// backedClaim is a claim, and the captures that it rests on.
+type backedClaim struct {
+	claim
+	rows  int // captures of the block
+	n     int // those that the correction could change
+	mends int
+}
+
+// backed lists the claims by which enough captures for a cause of many are mended.
+func (c *Causes) backed(corrections []correction) (all []backedClaim) {
+	for key, b := range c.sums {
+		if key.Kind == runOfRows {
+			continue
+		}
+		for _, s := range b.Said {
+			if s.Mends >= leastInBlock {
+				all = append(all, s.claim(key, b.Rows, c.couldChange(b, s.Correction), math.Log(corrections[s.Correction].odds)))
+			}
+		}
+	}
+	return append(all, c.runs(corrections)...)
+}
+
+// claim is that of so many captures of a block; prior are the log odds beforehand.
+func (s *saidOf) claim(block blockKey, rows, n int, prior float64) backedClaim {
+	return backedClaim{claim{block, s.Correction, prior + float64(n)*leastGain + float64(s.Gain)/gainUnit}, rows, n, s.Mends}
+}
+
 // believed lists the claims that are believed, the likeliest first, and of equals that
 // on fewer captures, which says more closely where the slip was made. Asked are those
 // of which the shifts are to be told first.
-func (c *Causes) believed(corrections []correction) (found []claim, asked map[claimKey]*shiftSum) {
-	for key, b := range c.sums {
-		for _, s := range b.Said {
-			if s.Mends < leastInBlock {
-				continue
-			}
-			m, n := &corrections[s.Correction], c.couldChange(b, s.Correction)
-			one := claim{key, s.Correction, math.Log(m.odds) + float64(n)*leastGain + float64(s.Gain)/gainUnit}
-			if 3*s.Mends < 2*n || one.Odds <= max(surely, leastEach*float64(n)) {
-				continue
-			}
-			if m.subtle() {
-				of := claimKey{key, s.Correction}
-				shifts := c.shifts[of]
-				if shifts == nil {
-					if asked == nil {
-						asked = map[claimKey]*shiftSum{}
-					}
-					asked[of] = &shiftSum{}
-					continue
-				}
-				if one.Odds -= shifts.best(); one.Odds <= surely {
-					continue
-				}
-			}
-			found = append(found, one)
+func (c *Causes) believed(corrections []correction) (claims []claim, asked map[claimKey]*shiftSum) {
+	var found []backedClaim
+	for _, one := range c.backed(corrections) {
+		if one.mends < leastInBlock || 3*one.mends < 2*one.n || one.Odds <= max(surely, leastEach*float64(one.n)) {
+			continue
 		}
+		if corrections[one.Correction].subtle() {
+			of := claimKey{one.Block, one.Correction}
+			shifts := c.shifts[of]
+			if shifts == nil {
+				if asked == nil {
+					asked = map[claimKey]*shiftSum{}
+				}
+				asked[of] = &shiftSum{}
+				continue
+			}
+			if one.Odds -= shifts.best(); one.Odds <= surely {
+				continue
+			}
+		}
+		found = append(found, one)
 	}
 	if asked != nil { // all are told in the same round
 		for key := range c.shifts {
 			asked[key] = &shiftSum{}
 		}
 	}
-	slices.SortFunc(found, func(a, b claim) int {
-		return cmp.Or(cmp.Compare(b.Odds, a.Odds), c.sums[a.Block].Rows-c.sums[b.Block].Rows, cmp.Compare(a.Block.Kind, b.Block.Kind),
+	slices.SortFunc(found, func(a, b backedClaim) int {
+		return cmp.Or(cmp.Compare(b.Odds, a.Odds), a.rows-b.rows, cmp.Compare(a.Block.Kind, b.Block.Kind),
 			a.Correction-b.Correction, cmp.Compare(a.Block.Mark, b.Block.Mark))
 	})
-	return found, asked
+	for i := range found {
+		claims = append(claims, found[i].claim)
+	}
+	return claims, asked
 }
 
 // blockSpread is the standard deviation of the log by which the animals of a
@@ -328,18 +371,23 @@ func (s *shiftSum) best() (best float64) {
 // observer may differ a little as a whole instead.
 func (m *correction) subtle() bool { return m.slip == tareLeftIn || m.slip == tareTwice }
 
-// blockMarksOf are the hashes of the blocks that a capture belongs to, by kind; 0 where
-// it belongs to none.
-type blockMarksOf [len(blockKinds)]uint64
+// blocksOf says which blocks a capture belongs to: their hashes by kind, 0 where it
+// belongs to none, and its stretch of the table.
+type blocksOf struct {
+	marks   [len(blockKinds)]uint64
+	stretch int32
+}
 
-// blockMarks returns hashes that differ where the names of blocks do.
-func blockMarks(r *row) (marks blockMarksOf) {
+// blocks returns hashes that differ where the names of blocks do.
+func blocks(r *row) (of blocksOf) {
 	c, day, observer := r.capture, r.day, r.observer
+	marks := &of.marks
 	marks[0] = hash(c.File, c.Sheet)
 	marks[1] = digest.Spread(marks[0] + uint64(c.Table))
 	marks[2], marks[3], marks[4] = hashOrNone(c.Session), hashOrNone(observer), hashOrNone(day)
 	if day != "" && observer != "" {
 		marks[5] = digest.Spread(marks[3]) + marks[4]
 	}
-	return marks
+	marks[runOfRows], of.stretch = marks[1], int32(c.Row/stretchRows)
+	return of
 }

@@ -132,24 +132,26 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		hypothesis{slip: rowStrange, square: v.square / (rowWidth * rowWidth),
 			score: math.Log(odds.WholeRow) - float64(k)*math.Log(rowWidth) + v.likelihood(v.square/(rowWidth*rowWidth), k)},
 		hypothesis{slip: sizeUnusual, square: resized, score: math.Log(odds.Size) + density + v.likelihood(resized, k)})
+	least := f.leastScore(v, list[len(list)-3:])
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
-		usual := decimals(c.measurement)
-		var known []respelt
-		remembered := false
-		if !told {
-			known, remembered = f.respeltOf(buf, v.row, c, usual)
-		}
-		if !remembered {
-			list = f.changesOf(v, i, usual, list, buf, told)
-		}
-		for _, one := range known {
-			list = append(list, hypothesis{score: one.prior + v.likelihood(v.moved(i, one.log-c.log), k)})
-		}
 		z := v.alone(i)
 		rest := max(0, v.square-z*z)
-		list = append(list, hypothesis{slip: unexplained, cells: cells, square: rest,
-			score: math.Log(odds.Unknown*v.tolerance(i)*math.Sqrt(2*math.Pi)/errorRange) + v.likelihood(rest, k-1)})
+		if v.likelihood(rest, k) >= least {
+			usual := decimals(c.measurement)
+			var known []respelt
+			remembered := false
+			if !told {
+				known, remembered = f.respeltOf(buf, v.row, c, usual)
+			}
+			if !remembered {
+				list = f.changesOf(v, i, usual, list, buf, told)
+			}
+			for _, one := range known {
+				list = append(list, hypothesis{score: one.prior + v.likelihood(v.moved(i, one.log-c.log), k)})
+			}
+		}
+		list = append(list, hypothesis{slip: unexplained, cells: cells, square: rest, score: f.wrongAnyhow(v, i, rest)})
 		copied := func(s slip) {
 			width := f.width(c.first(), hash(v.row.observer))
 			list = append(list, hypothesis{slip: s, cells: cells, square: rest,
@@ -183,6 +185,32 @@ func (f *fitted) changesOf(v *view, i, decimals int, list []hypothesis, buf *vie
 		list = append(list, h)
 	}
 	return list
+}
+
+// wrongAnyhow is the score of the account that cell i is wrong by none of the usual
+// slips; rest is the squared distance of the others.
+func (f *fitted) wrongAnyhow(v *view, i int, rest float64) float64 {
+	return math.Log(f.settings.Odds.Unknown*v.tolerance(i)*math.Sqrt(2*math.Pi)/errorRange) + v.likelihood(rest, len(v.cells)-1)
+}
+
+// negligible is how much less likely than another an account is that is passed over,
+// as a log.
+const negligible = 14
+
+// leastScore is the log likelihood below which an account of a row is negligible
+// beside those that do without a change, whatever its prior: of the row as a whole,
+// and of each cell that is wrong in some other way. A row of which one cell is ten
+// times too small has hundreds of accounts that change another.
+func (f *fitted) leastScore(v *view, whole []hypothesis) float64 {
+	top := math.Inf(-1)
+	for i := range whole {
+		top = max(top, whole[i].score)
+	}
+	for i := range v.cells {
+		z := v.alone(i)
+		top = max(top, f.wrongAnyhow(v, i, max(0, v.square-z*z)))
+	}
+	return top - negligible
 }
 
 // twin returns another cell of the same dimension in which the same number stands,

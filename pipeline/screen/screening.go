@@ -154,14 +154,14 @@ func (c *Causes) touch(rows []*row) bool {
 		return false
 	}
 	for _, r := range rows {
-		marks := blockMarks(r)
+		of := blocks(r)
 		for i := range c.claims {
-			if c.claims[i].holds(&marks) {
+			if c.claims[i].Block.holds(&of) {
 				return true
 			}
 		}
 		for key := range c.shifts {
-			if marks[key.Block.Kind] == key.Block.Mark {
+			if key.Block.holds(&of) {
 				return true
 			}
 		}

@@ -90,15 +90,15 @@ func (j *search) placesIn(s *sight, places []int16) []int16 {
 // hear adds what the part's rows say of slips of many, and mends by those that are
 // believed. Rows that the newest of these mend say anew what they say of others.
 func (j *search) hear(c *Causes, first bool, buffers *buffers) {
-	marks := make([]blockMarksOf, len(j.rows))
+	of := make([]blocksOf, len(j.rows))
 	for i, r := range j.rows {
-		marks[i] = blockMarks(r)
+		of[i] = blocks(r)
 	}
 	touched := map[int]bool{} // by the newest
 	says := func(i, sign int) {
 		var said saying
 		j.saysOf(i, &said)
-		c.add(&marks[i], &said, sign)
+		c.add(&of[i], &said, sign)
 	}
 	if first {
 		said := slices.Grow(buffers.said[:0], len(j.rows))[:len(j.rows)]
@@ -109,20 +109,20 @@ func (j *search) hear(c *Causes, first bool, buffers *buffers) {
 			}
 		})
 		for i := j.own.from; i < j.own.to; i++ {
-			c.add(&marks[i], &said[i], 1)
+			c.add(&of[i], &said[i], 1)
 		}
 	}
 	for n := range c.claims {
 		var p *causePiece
 		for i := range j.rows {
-			if !c.claims[n].holds(&marks[i]) {
+			if !c.claims[n].Block.holds(&of[i]) {
 				continue
 			}
 			if n >= c.fresh && !first && !touched[i] && j.own.holds(i) {
 				touched[i] = true
 				says(i, -1)
 			}
-			p = j.mend(i, &c.claims[n], n, p)
+			p = j.mend(i, &c.claims[n], n, c.claims[n].Block.beside(&of[i]), p)
 		}
 		if p != nil {
 			p.keep()
@@ -136,15 +136,12 @@ func (j *search) hear(c *Causes, first bool, buffers *buffers) {
 	}
 	for key, sum := range c.shifts {
 		for i := j.own.from; i < j.own.to; i++ {
-			if marks[i][key.Block.Kind] == key.Block.Mark {
+			if key.Block.holds(&of[i]) {
 				j.addShifts(i, key.Correction, sum)
 			}
 		}
 	}
 }
-
-// holds reports whether a row belongs to the block of a claim.
-func (c *claim) holds(marks *blockMarksOf) bool { return marks[c.Block.Kind] == c.Block.Mark }
 
 // addShifts adds what a row says of all masses of its block being a little larger or
 // smaller.
@@ -163,8 +160,9 @@ func (j *search) addShifts(i, correction int, sum *shiftSum) {
 }
 
 // mend writes a claim back into a row of its block, where it mends it, and into the
-// piece of the part, where the row is one of its own.
-func (j *search) mend(i int, c *claim, n int, p *causePiece) *causePiece {
+// piece of the part, where the row is one of its own. A row beside the block must gain
+// by it.
+func (j *search) mend(i int, c *claim, n int, beside bool, p *causePiece) *causePiece {
 	m, s := &j.corrections[c.Correction], &j.sights[i]
 	var by moves
 	if s.view == nil || !j.moves(s, j.placesIn(s, nil), m, &by) {
@@ -177,7 +175,8 @@ func (j *search) mend(i int, c *claim, n int, p *causePiece) *causePiece {
 		}
 		p.N++
 	}
-	if !mendsBy(s.gain(s.view.shifted(&by))) {
+	gain := s.gain(s.view.shifted(&by))
+	if beside && gain <= leastEach || !mendsBy(gain) && !(s.look && j.mendsOneOfTwo(i, &by)) {
 		return p
 	}
 	if own {
@@ -195,6 +194,24 @@ func (j *search) mend(i int, c *claim, n int, p *causePiece) *causePiece {
 	}
 	j.see(i)
 	return p
+}
+
+// mendsOneOfTwo reports whether moves mend what they change in a row that has another
+// slip besides: both are then weighed over all accounts.
+func (j *search) mendsOneOfTwo(i int, by *moves) bool {
+	s, was := &j.sights[i], make([]cell, by.n)
+	for k := range by.n {
+		c := s.view.cells[by.at[k]]
+		was[k] = *c
+		log := c.log + by.by[k]
+		c.set(math.Exp(log), c.resolution*math.Exp(log))
+	}
+	after := j.f.view(j.rows[i])
+	mends := after != nil && mendsBy(j.f.weight(after, j.sum.usualDecimals, new(viewBuffers))-s.alone)
+	for k := range by.n {
+		*s.view.cells[by.at[k]] = was[k]
+	}
+	return mends
 }
 
 // see views a row anew after it was mended.
