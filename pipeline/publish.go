@@ -1,27 +1,22 @@
 package pipeline
 
 import (
-	"bufio"
+	"cmp"
 	"errors"
 	"io"
 	"iter"
 	"os"
 	"path/filepath"
-	"slices"
 
 	"golang.org/x/sync/errgroup"
 
 	"spadefoot/pipeline/account"
 	"spadefoot/pipeline/darwincore"
-	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/season"
 	"spadefoot/pipeline/undecided"
 )
-
-const capturesFile = "captures.csv"
 
 // standardise is the third pass: every part with the readings of condition
 // into the archive, the table of captures, the results and what the page is made
@@ -37,7 +32,7 @@ func (w *walk) standardise() error {
 		return err
 	}
 	w.spreadDoubts()
-	archive, err := w.newArchive()
+	archive, err := darwincore.Create(w.out, w.dataset(), w.label)
 	if err != nil {
 		return w.archiveError(err)
 	}
@@ -50,17 +45,19 @@ func (w *walk) standardise() error {
 	} else {
 		archive.Expect(w.columns())
 	}
+	w.book = w.newBook()
 	table, err := w.newTable()
 	if err != nil {
 		return &OutputError{Path: capturesFile, Err: err}
 	}
 	defer table.file.Close()
+	archive.Watch(table)
 	w.page = w.newGather(w.neighbours())
 	if err := w.eachPart(finish, func(i int) error { return w.publishPart(i, archive, table) }); err != nil {
 		return err
 	}
 	if err := table.close(); err != nil {
-		return &OutputError{Path: capturesFile, Err: err}
+		return err
 	}
 	w.written = append(w.written, darwincore.Folder, darwincore.Zip, capturesFile)
 	var beside errgroup.Group // it reads nothing of the archive
@@ -96,18 +93,13 @@ func (w *walk) gatherEvents(archive *darwincore.Archive) (func(*walk, int) error
 	}, nil
 }
 
-// newArchive begins the archive, whose rows are held against the cells of the
-// tables.
-func (w *walk) newArchive() (*darwincore.Archive, error) {
-	w.book = account.New()
+// newBook begins the account of the cells of the tables.
+func (w *walk) newBook() *account.Book {
+	book := account.New()
 	for _, t := range w.laid {
-		w.book.Add(t.table, t.filled, t.dropped, w.survey.Sheets[t.ref].Map.Remarks)
+		book.Add(t.table, t.filled, t.dropped, w.survey.Sheets[t.ref].Map.Remarks)
 	}
-	archive, err := darwincore.Create(w.out, w.dataset(), w.label)
-	if err == nil {
-		archive.Watch(w.book)
-	}
-	return archive, err
+	return book
 }
 
 // columns are those that the archive is going to have: what was gathered when
@@ -137,13 +129,8 @@ func (w *walk) columns() *darwincore.Columns {
 
 // publishPart publishes the part in hand.
 func (w *walk) publishPart(part int, archive *darwincore.Archive, table *capturesTable) error {
+	table.begin(w.findings)
 	var beside errgroup.Group // none of them changes a capture
-	beside.Go(func() error {
-		if err := table.add(w.captures, w.findings); err != nil {
-			return &OutputError{Path: capturesFile, Err: err}
-		}
-		return nil
-	})
 	beside.Go(func() error {
 		for _, c := range w.captures {
 			w.became.Add(c)
@@ -158,10 +145,11 @@ func (w *walk) publishPart(part int, archive *darwincore.Archive, table *capture
 	})
 	beside.Go(func() error { return w.addSeason(part) })
 	err := archive.AddPart(w.captures)
-	if other := beside.Wait(); err == nil {
-		return other
+	other := beside.Wait()
+	if err != nil {
+		return w.archiveError(err)
 	}
-	return w.archiveError(err)
+	return cmp.Or(table.err, other)
 }
 
 func (w *walk) archiveError(err error) error {
@@ -176,49 +164,6 @@ func (w *walk) archiveError(err error) error {
 func (w *walk) spreadDoubts() {
 	w.undecided = w.undecidedIn(w.whole)
 	w.doubted = saidOf(w.whole)
-}
-
-// capturesTable is captures.csv under way.
-type capturesTable struct {
-	file  *os.File
-	out   *bufio.Writer
-	rows  *report.CaptureWriter
-	whole func(*record.Capture) report.Counts // of findings on the survey that name the capture
-	told  map[string]report.Counts            // of findings on captures of keys that are repeated
-}
-
-func (w *walk) newTable() (*capturesTable, error) {
-	f, err := os.Create(filepath.Join(w.out, capturesFile))
-	if err != nil {
-		return nil, err
-	}
-	columns := w.verdicts.columns
-	if len(w.before) > 0 {
-		columns.Add(&record.Capture{Values: []record.Value{{Term: recaptures.Term}}})
-	}
-	for _, r := range w.verdicts.inference.Kinds() {
-		columns.Add(&record.Capture{Readings: []record.Reading{r}})
-	}
-	out := bufio.NewWriterSize(f, 1<<16)
-	return &capturesTable{f, out, columns.Writer(out, terms.Sort, w.survey.Measures().Sort), report.CountByCapture(slices.Values(w.whole)), w.repeated.told}, nil
-}
-
-func (t *capturesTable) add(captures []*record.Capture, fs []record.Finding) error {
-	own := report.CountByCapture(slices.Values(fs))
-	for _, c := range captures {
-		n, several := t.told[c.Key]
-		if !several {
-			n = own(c)
-		}
-		if err := t.rows.Write(c, n.Plus(t.whole(c))); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (t *capturesTable) close() error {
-	return errors.Join(t.rows.Flush(), t.out.Flush(), t.file.Close())
 }
 
 // seasonal is what the results are made from, and the results.

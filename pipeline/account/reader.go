@@ -1,6 +1,7 @@
 package account
 
 import (
+	"bytes"
 	"encoding/json"
 	"strings"
 
@@ -56,7 +57,7 @@ func (r *Reader) Rows(c *record.Capture, core, facts []byte) {
 		r.more++
 		return
 	}
-	r.row = row{columns: r.columns, fields: r.fields.split(core, len(r.columns.names)), facts: facts}
+	r.row = row{columns: r.columns, fields: r.fields.split(core, len(r.columns.names)), facts: facts, field: r.row.field}
 	for i := range c.Cells {
 		cell := &c.Cells[i]
 		n := &counts[cell.Column]
@@ -132,6 +133,7 @@ type row struct {
 	columns *rowColumns
 	fields  [][]byte
 	facts   []byte
+	field   []byte         // a text between commas
 	last    int            // where the text stood in facts that was looked for last
 	given   map[string]any // the members of dynamicProperties, where they had to be told apart
 }
@@ -139,15 +141,18 @@ type row struct {
 // find looks for a text of a column, for which there are columns of the core of its
 // own and for notes, or -1.
 func (w *row) find(c *column, own, notes int, text string) found {
-	n := newNeedle(text)
 	has := own >= 0 && own < len(w.fields)
+	if has && string(w.fields[own]) == text {
+		return published
+	}
+	n := newNeedle(text)
 	if has && n.in(w.fields[own]) {
 		return published
 	}
 	if c.named && len(w.facts) > 0 {
 		return published
 	}
-	if c.facts && w.inFacts(n) {
+	if c.facts && (w.isFact(n) || w.inFacts(n)) {
 		return published
 	}
 	for _, i := range w.columns.beside {
@@ -172,6 +177,21 @@ func (w *row) find(c *column, own, notes int, text string) found {
 		}
 	}
 	return nowhere
+}
+
+// isFact reports whether the text stands by itself between two commas behind the
+// one that was found last, as numbers do. It is found there sooner than inFacts
+// finds it, which is stopped by every identifier.
+func (w *row) isFact(n needle) bool {
+	if !n.plain || strings.IndexByte(n.text, ',') >= 0 {
+		return false
+	}
+	w.field = append(append(append(w.field[:0], ','), n.text...), ',')
+	at := bytes.Index(w.facts[w.last:], w.field)
+	if at >= 0 {
+		w.last += at + 1
+	}
+	return at >= 0
 }
 
 // inFacts reports whether the text stands in the rows of the measurements, most

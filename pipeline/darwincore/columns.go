@@ -56,7 +56,7 @@ func (s *RowWriter) noteForms(m *marks) {
 	s.forms.begin()
 	dated := s.get(foundDetermined) != ""
 	for i, r := range s.readings {
-		if s.buffers.value = appendNumbers(s.buffers.value[:0], r); len(s.buffers.value) == 0 {
+		if !taken(r) {
 			continue
 		}
 		f := s.forms.of(i, r)
@@ -68,6 +68,7 @@ func (s *RowWriter) noteForms(m *marks) {
 			m.add(factDate)
 		}
 		if !m.has(factRemarks) {
+			s.buffers.value = appendNumbers(s.buffers.value[:0], r)
 			if s.buffers.remarks = appendRemarks(s.buffers.remarks[:0], r, s.buffers.value); len(s.buffers.remarks) > 0 {
 				m.add(factRemarks)
 			}

@@ -3,7 +3,6 @@ package report
 import (
 	"cmp"
 	"fmt"
-	"io"
 	"iter"
 	"slices"
 	"strconv"
@@ -18,10 +17,15 @@ import (
 // Order puts names of terms or measurements into the order of the columns.
 type Order func(names []string) []string
 
-// CaptureWriter writes the rows of the table of captures.
-type CaptureWriter struct {
-	w       io.Writer
-	b       []byte
+// CaptureTable is the table of captures with its columns in their order. It may
+// be used by many goroutines.
+type CaptureTable struct {
+	gathered *Columns
+	columns  []column
+}
+
+// CaptureRows makes the rows of the table. It belongs to one goroutine.
+type CaptureRows struct {
 	columns []column
 
 	terms    succession.Keys[string]
@@ -51,17 +55,13 @@ const (
 	extraShown
 )
 
-// maxBytes is how much is gathered before it is handed on.
-const maxBytes = 1 << 16
-
 // identifier is the term that a capture is published under.
 const identifier = "occurrenceID"
 
-// Writer puts the columns into their order and writes their headings. Captures
-// with a term, reading or heading that was not gathered leave it out.
-func (cs *Columns) Writer(w io.Writer, terms, measurements Order) *CaptureWriter {
-	o := &CaptureWriter{w: w, terms: cs.terms.Reader(), readings: cs.readings.Reader(), extras: cs.extras.Reader(),
-		value: make([]*record.Value, len(cs.terms.All)), reading: make([]*record.Reading, len(cs.readings.All)), extra: make([]*record.Extra, len(cs.extras.All))}
+// Table puts the columns into their order; nothing is added to them any more.
+// Captures with a term, reading or heading that was not gathered leave it out.
+func (cs *Columns) Table(terms, measurements Order) *CaptureTable {
+	o := &CaptureTable{gathered: cs}
 	for _, term := range terms(slices.Sorted(slices.Values(cs.terms.All))) {
 		k, _ := cs.terms.At(term)
 		if term != identifier { // which ends the row
@@ -76,12 +76,23 @@ func (cs *Columns) Writer(w io.Writer, terms, measurements Order) *CaptureWriter
 		k, _ := cs.extras.At(name)
 		o.columns = append(o.columns, column{name, extraShown, k})
 	}
-	o.b = append(o.b, "capture,file,sheet,row,errors,warnings,undecided"...)
-	for _, c := range o.columns {
-		o.b = lines.AppendField(append(o.b, ','), c.heading)
-	}
-	o.b = append(append(append(o.b, ','), identifier...), '\n')
 	return o
+}
+
+// Header is the line of headings.
+func (t *CaptureTable) Header() []byte {
+	b := []byte("capture,file,sheet,row,errors,warnings,undecided")
+	for _, c := range t.columns {
+		b = lines.AppendField(append(b, ','), c.heading)
+	}
+	return append(append(append(b, ','), identifier...), '\n')
+}
+
+// Rows returns what makes rows.
+func (t *CaptureTable) Rows() *CaptureRows {
+	cs := t.gathered
+	return &CaptureRows{columns: t.columns, terms: cs.terms.Reader(), readings: cs.readings.Reader(), extras: cs.extras.Reader(),
+		value: make([]*record.Value, len(cs.terms.All)), reading: make([]*record.Reading, len(cs.readings.All)), extra: make([]*record.Extra, len(cs.extras.All))}
 }
 
 func (cs *Columns) readingColumns(order Order) []column {
@@ -110,10 +121,10 @@ func (cs *Columns) readingColumns(order Order) []column {
 	return cols
 }
 
-// Write adds the row of a capture with the numbers of its findings.
-func (o *CaptureWriter) Write(c *record.Capture, n Counts) error {
+// Append appends the row of a capture with the numbers of its findings.
+func (o *CaptureRows) Append(b []byte, c *record.Capture, n Counts) []byte {
 	o.take(c)
-	b := lines.AppendCell(o.b, c.Key)
+	b = lines.AppendCell(b, c.Key)
 	b = lines.AppendCell(append(b, ','), c.File)
 	b = lines.AppendCell(append(b, ','), c.Sheet)
 	b = strconv.AppendInt(append(b, ','), int64(c.Row), 10)
@@ -125,22 +136,11 @@ func (o *CaptureWriter) Write(c *record.Capture, n Counts) error {
 		b = lines.AppendCell(append(b, ','), o.cell(&o.columns[i]))
 	}
 	b = lines.AppendCell(append(b, ','), c.Identifier())
-	o.b = append(b, '\n')
-	if len(o.b) < maxBytes {
-		return nil
-	}
-	return o.Flush()
-}
-
-// Flush hands on what is gathered.
-func (o *CaptureWriter) Flush() error {
-	_, err := o.w.Write(o.b)
-	o.b = o.b[:0]
-	return err
+	return append(b, '\n')
 }
 
 // take puts what a capture holds into the slots; the first of several counts.
-func (o *CaptureWriter) take(c *record.Capture) {
+func (o *CaptureRows) take(c *record.Capture) {
 	clear(o.value)
 	clear(o.reading)
 	clear(o.extra)
@@ -162,7 +162,7 @@ func (o *CaptureWriter) take(c *record.Capture) {
 }
 
 // cell is the text of a column for the capture that was taken.
-func (o *CaptureWriter) cell(col *column) string {
+func (o *CaptureRows) cell(col *column) string {
 	switch col.shows {
 	case termShown, termWritten:
 		v := o.value[col.slot]

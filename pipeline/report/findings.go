@@ -13,6 +13,9 @@ import (
 	"spadefoot/pipeline/record/lines"
 )
 
+// maxBytes is how much is gathered before it is handed on.
+const maxBytes = 1 << 16
+
 // FindingsCSV writes one line per finding under one line of headings.
 func FindingsCSV(w io.Writer, fs []record.Finding) error {
 	return EachFindingCSV(w, slices.Values(fs))

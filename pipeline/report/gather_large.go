@@ -50,7 +50,7 @@ func (g *Gather) addLarge(captures []*record.Capture, doubts []*record.Finding) 
 		n := g.count(c)
 		if d, ok := g.days.of(n.date); ok {
 			g.days.add(g.countedAs(n.group.of), d, 1, 0)
-			if wrongDate(c) {
+			if n.value[termDate].Wrong {
 				g.days.wrong(d)
 			}
 		}

@@ -19,11 +19,11 @@ func CapturesCSV(w io.Writer, captures []*record.Capture, counts func(*record.Ca
 	for _, c := range captures {
 		columns.Add(c)
 	}
-	out := columns.Writer(w, terms, measurements)
+	table := columns.Table(terms, measurements)
+	text, rows := table.Header(), table.Rows()
 	for _, c := range captures {
-		if err := out.Write(c, counts(c)); err != nil {
-			return err
-		}
+		text = rows.Append(text, c, counts(c))
 	}
-	return out.Flush()
+	_, err := w.Write(text)
+	return err
 }
