@@ -15,7 +15,6 @@ import (
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/season"
-	"spadefoot/pipeline/undecided"
 )
 
 // standardise is the third pass: every part with the readings of condition
@@ -59,6 +58,7 @@ func (w *walk) standardise() error {
 	if err := table.close(); err != nil {
 		return err
 	}
+	w.became, w.counts.LeftOut = table.became, table.leftOut
 	w.written = append(w.written, darwincore.Folder, darwincore.Zip, capturesFile)
 	var beside errgroup.Group // it reads nothing of the archive
 	beside.Go(w.endSeason)
@@ -133,8 +133,6 @@ func (w *walk) publishPart(part int, archive *darwincore.Archive, table *capture
 	var beside errgroup.Group // none of them changes a capture
 	beside.Go(func() error {
 		for _, c := range w.captures {
-			w.became.Add(c)
-			w.counts.LeftOut += undecided.Count(c)
 			if err := w.sample.Add(c); err != nil {
 				return err
 			}

@@ -14,13 +14,14 @@ import (
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/undecided"
 )
 
 const capturesFile = "captures.csv"
 
 // capturesTable is captures.csv under way. It is a witness of the archive: while
 // a capture is at hand for the rows of the archive, these are held against the
-// cells of the tables, and its row here is made.
+// cells of the tables, its row here is made, and its readings are counted.
 type capturesTable struct {
 	file  *os.File
 	out   *bufio.Writer
@@ -31,14 +32,19 @@ type capturesTable struct {
 	told  map[string]report.Counts            // of findings on captures of keys that are repeated
 	idle  sync.Pool                           // of *capturesRows
 	err   error                               // what could not be written
+
+	became  report.ReadingCount
+	leftOut int // values that nobody decided on
 }
 
-// capturesRows are rows of some captures.
+// capturesRows are rows of some captures, and what was counted in them.
 type capturesRows struct {
-	of   *capturesTable
-	rows *report.CaptureRows
-	text []byte
-	read darwincore.Reader // of the book
+	of      *capturesTable
+	rows    *report.CaptureRows
+	text    []byte
+	read    darwincore.Reader // of the book
+	became  report.ReadingCount
+	leftOut int
 }
 
 func (w *walk) newTable() (*capturesTable, error) {
@@ -77,7 +83,8 @@ func (t *capturesTable) Reader(core []string) darwincore.Reader {
 	if !ok {
 		r = &capturesRows{of: t, rows: t.table.Rows()}
 	}
-	r.read, r.text = t.book.Reader(core), r.text[:0]
+	r.read, r.text, r.leftOut = t.book.Reader(core), r.text[:0], 0
+	r.became.Clear()
 	return r
 }
 
@@ -85,12 +92,16 @@ func (t *capturesTable) Reader(core []string) darwincore.Reader {
 func (r *capturesRows) Rows(c *record.Capture, core, facts []byte) {
 	r.read.Rows(c, core, facts)
 	r.text = r.rows.Append(r.text, c, r.of.counts(c))
+	r.became.Add(c)
+	r.leftOut += undecided.Count(c)
 }
 
 // Take implements darwincore.Witness.
 func (t *capturesTable) Take(read darwincore.Reader) {
 	r := read.(*capturesRows)
 	t.book.Take(r.read)
+	t.became.Join(&r.became)
+	t.leftOut += r.leftOut
 	if _, err := t.out.Write(r.text); err != nil {
 		t.err = &OutputError{Path: capturesFile, Err: err}
 	}

@@ -20,6 +20,17 @@ type ReadingCount struct {
 // All is how many readings stood in cells.
 func (n *ReadingCount) All() int { return n.Understood + n.Missing + n.Unread }
 
+// Join adds what another counted.
+func (n *ReadingCount) Join(o *ReadingCount) {
+	n.Understood += o.Understood
+	n.Missing += o.Missing
+	n.Unread += o.Unread
+	n.Made += o.Made
+}
+
+// Clear begins to count anew.
+func (n *ReadingCount) Clear() { *n = ReadingCount{seen: n.seen} }
+
 // Add counts the readings of a capture.
 func (n *ReadingCount) Add(c *record.Capture) {
 	n.seen = n.seen[:0]
