@@ -190,11 +190,11 @@ func TestDraftReadsTheTabOfCodes(t *testing.T) {
 // stand for fill the checklist and the words of the mapping.
 func TestDraftReadsLinesOfCodes(t *testing.T) {
 	dir := t.TempDir()
-	put(t, dir, "bats.csv", "# MYLU = Myotis lucifugus; EPFU = Eptesicus fuscus\nNo,Date,Sp,FA (mm),Repro\n1,3 May 2021,MYLU,38.2,NR\n2,3 May 2021,EPFU,46.5,L\n3,4 May 2021,MYLU,37.1,L\n\nNR non-reproductive; L lactating\n")
+	put(t, dir, "bats.csv", "# MYLU = Myotis lucifugus; EPFU = Eptesicus fuscus\nNo,Date,Sp,FA (mm),Repro\n1,3 May 2021,MYLU,38.2,NR\n2,3 May 2021,EPFU,46.5,L\n3,4 May 2021,MYLU,37.1,L\n4,4 May 2021,MYSE,36.1,L\n\nNR non-reproductive; L lactating\nMYEV = Myotis evotis,,,MYSE = Myotis septentrionalis\n")
 	folder, r := runDraft(t, draft.Options{}, filepath.Join(dir, "bats.csv"))
 	got := files(t, folder)
 	for name, want := range map[string]string{
-		"checklist.csv": "Myotis lucifugus,MYLU,,2\nEptesicus fuscus,EPFU,,1\n",
+		"checklist.csv": "Myotis lucifugus,MYLU,,2\nEptesicus fuscus,EPFU,,1\nMyotis septentrionalis,MYSE,,1\n",
 		"bats.yaml":     `{heading: Repro, term: reproductiveCondition, words: {L: lactating, NR: "non-reproductive"}}`,
 	} {
 		if !strings.Contains(string(got[name]), want) {

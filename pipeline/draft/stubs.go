@@ -175,7 +175,11 @@ func (d *drafting) pairsInLines(wanted map[string]int, pairs map[string]map[stri
 		}
 	}
 	for _, line := range lines {
-		for _, part := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;/()[]", r) }) {
+		marks := ",;/()[]"
+		if strings.Contains(line, "=") {
+			marks += "|" // parts cells, and no code from its name
+		}
+		for _, part := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(marks, r) }) {
 			words := strings.FieldsFunc(part, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("=:|–", r) })
 			for i, text := range words {
 				if wanted[text] > 0 {

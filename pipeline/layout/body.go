@@ -172,6 +172,7 @@ func replace(labels []record.Label, l record.Label) []record.Label {
 // nothing up.
 type columnLook struct {
 	filled, words int
+	numbered      int             // words that are the mark of something
 	shapes        map[string]bool // of values; nil once there are too many
 	sentences     bool            // a cell holds more than a name
 }
@@ -210,6 +211,9 @@ func (b *body) countColumns() {
 				continue
 			case word:
 				s.words++
+				if isNumbered(cell.Text) {
+					s.numbered++
+				}
 				s.sentences = s.sentences || isSentence(cell.Text)
 			case value:
 				s.sentences = s.sentences || isSentence(cell.Text)

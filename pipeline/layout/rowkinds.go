@@ -2,6 +2,7 @@ package layout
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -79,12 +80,18 @@ func (b *body) isRuled(i int) bool {
 	return long
 }
 
-// explains says whether a row tells what the codes under a heading mean: "SEX:
-// 0 = female, 1 = male".
+// explains says whether a row tells what the codes under a heading mean ("SEX:
+// 0 = female, 1 = male"), or each of its cells what one code means.
 func (b *body) explains(i, first int) bool {
+	if !slices.ContainsFunc(b.f.grid.filled(i, b.span), func(c int) bool { return !codeExplained.MatchString(b.f.grid.text(i, c)) }) {
+		return true
+	}
 	name, codes, ok := strings.Cut(b.f.grid.text(i, first), ":")
 	return ok && len(name) <= longestHeading && strings.Contains(codes, "=") && b.f.words[fold(name)]
 }
+
+// codeExplained matches a code and what it means: "PM = Peromyscus maniculatus".
+var codeExplained = regexp.MustCompile(`^\s*[\p{L}\p{N}?+]{1,6}\s*=\s*\p{L}`)
 
 // footnote matches what a mark in the table refers to: "* measured twice",
 // "† maximum chord".
@@ -146,7 +153,8 @@ func (b *body) section(i, n, first int) []record.Label {
 			}
 			return []record.Label{sectionLabel(*cell)}
 		}
-		if !b.outOfPlace(first) && !(column == 0 && s.words > 0 && beginsSection(cell.Text) && !b.heldAbove(cell, first)) {
+		marks := column == 0 && s.numbered == s.filled && !strings.ContainsAny(cell.Text, "0123456789")
+		if !b.outOfPlace(first) && !marks && !(column == 0 && s.words > 0 && beginsSection(cell.Text) && !b.heldAbove(cell, first)) {
 			return nil
 		}
 	case value:

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/place"
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 )
 
@@ -172,7 +173,7 @@ func (m *Mapping) inherit(meaning *record.Meaning, c *record.Column, known Known
 	}
 	if meaning.Unit == "" && known.UnitOf != nil {
 		meaning.Unit = known.UnitOf(meaning.Measurement)
-		meaning.Guessed = meaning.Unit != "" && meaning.Unit != "1"
+		meaning.Guessed = !quantity.Implied(meaning.Unit)
 	}
 }
 

@@ -297,7 +297,7 @@ func (g *guesser) meaning(it *item, c *candidate, k int) record.Meaning {
 	}
 	if m.Role == record.Measurement || m.Role == record.WeighPart && m.Unit != "" {
 		m.Instrument = g.tool(m.Unit)
-		m.Guessed = it.unit == "" && m.Unit != "" && m.Unit != "1"
+		m.Guessed = it.unit == "" && !quantity.Implied(m.Unit)
 	}
 	return m
 }

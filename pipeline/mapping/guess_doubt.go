@@ -65,6 +65,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the heading explains codes, and the values are not among them"
 	case (kind == kindPlace || c.fallback) && c.partial && p.numeric > 0.9 && slices.Contains(placeTerms, c.meaning.Term):
 		return "the heading is the name of a place, and the values are numbers"
+	case (kind == kindPlace || kind == kindLabel || kind == kindIdentifier) && p.distinct == 1 && g.know.statesUnits(p.texts[0]):
+		return "the value states units of measurements"
 	case kind == kindPlace && c.partial && p.ofTexts(beginsSmall) > 0.9:
 		return "the values begin with lower-case letters, unlike place names"
 	case kind == kindPerson && c.partial && p.ofTexts(personal.MatchString) < 0.5:
@@ -81,6 +83,10 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		}
 	case c.meaning.Term == "recordNumber" && p.unique < 0.9 && p.filled > 20 && !g.told():
 		return fmt.Sprintf("only %d of %d numbers are different, and no column of dates or places distinguishes the equal ones", p.distinct, p.filled)
+	case c.meaning.Term == "recordNumber" && p.distinct < p.filled && p.ofTexts(digits.MatchString) < 0.5:
+		return "repeated letters do not number anything"
+	case c.meaning.Term == "individualCount" && p.counting > 0.8 && p.unique > 0.98 && p.filled > 5:
+		return "the numbers increase from row to row"
 	case c.meaning.Term == "recordNumber" && p.filled > 20 && p.distinct < 6:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
 	case c.meaning.Term == "eventID" && p.filled > 20 && p.distinct > 1 && p.distinct < 6 && p.numeric > 0.9:

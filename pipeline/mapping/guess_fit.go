@@ -233,6 +233,9 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 		c.support(0.8, "the unit %s suits", it.unit)
 	}
 	g.fitScope(c, m.Scope)
+	if it.side != "" && slices.Contains(unpaired, m.Name) {
+		c.support(-6, "")
+	}
 	if p.filled == 0 {
 		return
 	}

@@ -30,7 +30,8 @@ func (g *guesser) findGroup() string {
 	votes := map[string]float64{}
 	vote := func(text string, weight float64, seen map[string]bool) {
 		for _, part := range headingParts(text) {
-			for _, group := range g.know.groupWords[vocabulary.Fold(part)] {
+			word := vocabulary.Fold(part)
+			for _, group := range append(slices.Clone(g.know.groupWords[word]), g.know.groupWords[strings.TrimSuffix(word, "s")]...) {
 				if !seen[group] {
 					seen[group] = true
 					votes[group] += weight

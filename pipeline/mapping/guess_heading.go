@@ -37,8 +37,15 @@ func (g *guesser) propose(it *item) {
 		return
 	}
 	g.byCompass(it)
-	for i, name := range names {
-		g.exact(it, name, 1-0.02*float64(i))
+	if g.ofEggs() {
+		for _, name := range []string{it.heading, g.readings[it.columns[0]].whole} {
+			g.exact(it, "egg "+name, 1)
+		}
+	}
+	if !slices.ContainsFunc(it.candidates, isMeasured) {
+		for i, name := range names {
+			g.exact(it, name, 1-0.02*float64(i))
+		}
 	}
 	whole := len(it.candidates) > 0
 	if len(it.candidates) == 0 {
@@ -61,6 +68,7 @@ func (g *guesser) propose(it *item) {
 			g.identity(it)
 		}
 	}
+	g.otherNumbers(it)
 	if strings.ContainsAny(it.heading, "°º") { // N° is the number of one, N may be how many
 		it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool {
 			return c.meaning.Term == "individualCount" && c.weight < generalHeading
@@ -75,6 +83,17 @@ func (g *guesser) propose(it *item) {
 	if !it.derived && !it.later && !it.series {
 		g.proposeByValues(it)
 	}
+}
+
+// ofEggs reports whether the rows are eggs: a column names or numbers them.
+func (g *guesser) ofEggs() bool {
+	for i, r := range g.readings {
+		rest := g.know.without(r.words, identityWord)
+		if p := g.profiles[i]; len(rest) == 1 && rest[0] == "egg" && r.unit == "" && (len(r.words) == 2 || p.filled > 0 && (p.numeric < 0.1 || p.counting > 0.8)) {
+			return true
+		}
+	}
+	return false
 }
 
 // lowerPart adds what the lower of several heading rows says by itself, and
@@ -139,6 +158,19 @@ func (g *guesser) otherMarks(it *item) {
 			o.shared = g.clues.Repeatable != nil && g.clues.Repeatable(o.meaning.Term)
 			o.reasons = slices.Clone(c.reasons)
 			it.add(&o)
+			return
+		}
+	}
+}
+
+// otherNumbers lets a heading that says no more than number be how many there
+// were: "No" over 1, 1, 40, 1.
+func (g *guesser) otherNumbers(it *item) {
+	for _, c := range it.candidates {
+		if c.meaning.Term == "recordNumber" && c.weight > 0.6 && c.weight < generalHeading && !c.partial && g.profiles[it.columns[0]].whole == 1 {
+			n := *c
+			n.meaning.Term, n.weight, n.shared, n.reasons = "individualCount", 0.4, false, slices.Clone(c.reasons)
+			it.add(&n)
 			return
 		}
 	}
@@ -212,6 +244,9 @@ func (g *guesser) proposeUnlike(it *item, names []string) {
 func (g *guesser) phrases(it *item) {
 	r := g.readings[it.columns[0]]
 	words := r.words
+	if strings.Contains(it.heading, "#") {
+		words = append(slices.Clone(words), "no") // "Toad #"
+	}
 	factor := 1.0
 	if r.number >= 0 && it.replicates == nil {
 		factor = 0.9

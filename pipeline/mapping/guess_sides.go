@@ -13,6 +13,10 @@ import (
 // it.
 const longestSideLetters = 2
 
+// unpaired are measurements of parts that have no left and no right.
+var unpaired = []string{"snoutVentLength", "snoutUrostyleLength", "headBodyLength", "bodyLength", "bodyWidth", "bodyDepth", "length", "totalLength", "forkLength", "standardLength",
+	"trunkLength", "tailLength", "tailRegrownLength", "tailHeight", "tailWidth", "headLength", "headWidth", "headHeight", "carapaceLength", "carapaceWidth", "plastronLength", "shellHeight", "culmenLength", "wingspan", "bodyMass"}
+
 // sided returns the sides of the columns that measure a part on the left or on
 // the right, and takes the words for them out of what is read of the headings.
 func (g *guesser) sided() map[int]string {

@@ -111,6 +111,13 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"the body of newts", "KRL", "snoutVentLength mm", rising("%.0f", 40, 1), "", "molche.csv"},
 		{"how many there were", "N", "individualCount", cycle("12", "3", "30", "1", "3", "8"), "", ""},
 		{"the number of each", "N", "recordNumber", rising("%.0f", 1, 1), "", ""},
+		{"scales on two sides, and no tail", "SL left", "", cycle("8", "9", "10"), "SL right", "vipers.csv"},
+		{"new or not", "N/R", "", cycle("N", "R"), "", ""},
+		{"what was eaten", "Prey", "", cycle("Microtus sp.", "Sorex araneus"), "", "vipers.csv"},
+		{"how many of each kind", "No.", "individualCount", cycle("1", "1", "1", "40", "1", "17"), "", ""},
+		{"the number of each toad of a sheet", "Toad #", "recordNumber", rising("%.0f", 1, 1), "", ""},
+		{"the number of each lizard", "N. ind.", "", rising("%.0f", 1, 1), "", ""},
+		{"units behind a name that begins as a place", "Box turtles", "", cycle("shell in mm, mass in g"), "", ""},
 		{"metres of a zone", "UTM (19H) E", "verbatimLongitude", rising("%.0f", 354210, 17), "", ""},
 		{"a pair of a zone", "UTM 18T", "verbatimCoordinates", cycle("352484 4792504", "352164 4792860"), "", ""},
 		{"the width of crabs", "size", "carapaceWidth mm", rising("%.1f", 9, 0.3), "", "crabs.csv"},
@@ -157,6 +164,20 @@ func TestGuessOfSeveralAnimals(t *testing.T) {
 			if got := said(g.Meaning); got != c.want[i] {
 				t.Errorf("%q beside %q is taken for %q, want %q: %s", g.Heading, c.headings, got, c.want[i], g.Reason)
 			}
+		}
+	}
+}
+
+// TestGuessEggs has rows that are eggs.
+func TestGuessEggs(t *testing.T) {
+	headings, want := []string{"Nest", "Egg", "Length mm", "Breadth mm", "Mass g"}, []string{"", "", "eggLength mm", "eggWidth mm", "eggMass g"}
+	guesses, err := Guess([]record.Table{tableOf("blackbirds.csv", headings, cycle("N1", "N2", "N3", "N4"), cycle("a", "b", "c"), rising("%.1f", 19, 0.05), rising("%.1f", 14, 0.05), rising("%.2f", 2.2, 0.02))}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, g := range guesses[2:] {
+		if got := said(g.Meaning); got != want[i+2] {
+			t.Errorf("%q is taken for %q, want %q: %s", g.Heading, got, want[i+2], g.Reason)
 		}
 	}
 }

@@ -29,7 +29,11 @@ func (s statedUnits) stated(measurement, dimension string) string {
 // mostWords is how many words a statement of a unit has: what is longer is prose.
 const mostWords = 6
 
-var betweenStatements = regexp.MustCompile(`[,;:]|\.\s|\s(?:and|und|et|y|&)\s`)
+// bareUnits are units that mean nothing else where they stand alone between
+// marks: "mm, g".
+var bareUnits = map[string]string{"mm": "mm", "cm": "cm", "g": "g", "kg": "kg", "°C": "Cel"}
+
+var betweenStatements = regexp.MustCompile(`[,;:]|\.\s|\s/\s|\s(?:and|und|et|y|&)\s`)
 
 // unitsAbove reads the lines above a table. What two lines state differently is
 // stated by neither.
@@ -43,29 +47,43 @@ func (k *knowledge) unitsAbove(t *record.Table) statedUnits {
 		if _, ok := quantity.FindUnit(strings.TrimSpace(text)); ok {
 			text = l.Name + " (" + strings.TrimSpace(text) + ")"
 		}
-		var before []string // what one unit may hold for: "wing, bill and tarsus in mm"
-		for _, part := range betweenStatements.Split(text, -1) {
-			part = strings.Trim(strings.TrimSpace(part), ".")
-			switch {
-			case k.statement(&s, part):
-				code, _, _ := quantity.HeadingUnit(part)
-				for _, name := range before {
-					k.statement(&s, name+" ("+code+")")
-				}
-				before = nil
-			case k.namesMeasured(part):
-				before = append(before, part)
-			default:
-				before = nil
-			}
-		}
+		k.statements(&s, text)
 	}
 	return s
 }
 
-// statement takes up one statement and reports whether it is one: some words that end with a unit, without a
-// number: "lengths in mm", "Frogs weighed in g". "Traps 10 m apart" states none,
-// nor does "Pond in Ayr".
+// statesUnits reports whether a text states the unit of something measured.
+func (k *knowledge) statesUnits(text string) bool {
+	s := statedUnits{map[string]string{}, map[string]string{}}
+	k.statements(&s, text)
+	return len(s.ofAll)+len(s.of) > 0
+}
+
+// statements takes up the statements of a line.
+func (k *knowledge) statements(s *statedUnits, text string) {
+	var before []string // what one unit may hold for: "wing, bill and tarsus in mm"
+	for _, part := range betweenStatements.Split(text, -1) {
+		part = strings.Trim(strings.TrimSpace(part), ".")
+		switch code, bare := bareUnits[part]; {
+		case bare:
+			state(s.ofAll, quantity.Dimension(code), code)
+		case k.statement(s, part):
+			code, _, _ := quantity.HeadingUnit(part)
+			for _, name := range before {
+				k.statement(s, name+" ("+code+")")
+			}
+			before = nil
+		case k.namesMeasured(part):
+			before = append(before, part)
+		default:
+			before = nil
+		}
+	}
+}
+
+// statement takes up one statement and reports whether it is one: some words that
+// end with a unit, without a number: "lengths in mm", "Frogs weighed in g".
+// "Traps 10 m apart" states none, nor does "Pond in Ayr".
 func (k *knowledge) statement(s *statedUnits, text string) bool {
 	if len(strings.Fields(text)) > mostWords || strings.ContainsAny(text, "0123456789=") {
 		return false

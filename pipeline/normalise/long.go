@@ -50,7 +50,7 @@ func (r *row) long(value record.Meaning) (m record.Meaning, called string, ok bo
 		m.Unit = u
 	} else if m.Unit == "" && r.x.UnitOf != nil {
 		m.Unit = r.x.UnitOf(m.Measurement)
-		if m.Guessed = m.Unit != "" && m.Unit != "1"; m.Guessed {
+		if m.Guessed = !quantity.Implied(m.Unit); m.Guessed {
 			r.problem(record.Problem{Rule: "unit-guessed", Level: record.Warning,
 				Reason: fmt.Sprintf("no unit is written for it; values without their own are read in %s", m.Unit)}, name, "measurementUnit")
 		}

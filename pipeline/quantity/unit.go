@@ -168,6 +168,10 @@ func Dimension(code string) string {
 	return ""
 }
 
+// Implied reports whether numbers are in a unit though nobody writes it: counts
+// have none, and pH is one scale. So are numbers without any ("").
+func Implied(code string) bool { return code == "" || code == "1" || code == "[pH]" }
+
 // Display returns the unit as people read it ("°C" for Cel), or the code itself
 // for one not in the table.
 func Display(code string) string {
