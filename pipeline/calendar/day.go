@@ -71,8 +71,9 @@ func daysIn(year, month int) int {
 
 func leap(year int) bool { return year%4 == 0 && (year%100 != 0 || year%400 == 0) }
 
-// yearDay returns day n of a year, counted from 1.
-func yearDay(year, n int) (Day, bool) {
+// YearDay returns day n of a year, counted from 1. It is not ok where the year has
+// no such day.
+func YearDay(year, n int) (Day, bool) {
 	limit := 365
 	if leap(year) {
 		limit = 366

@@ -153,7 +153,7 @@ func (r *reader) ordinal(fs []field) (parts, bool) {
 	if !y.isYear() || !n.number || len(n.text) > 3 {
 		return parts{}, false
 	}
-	d, ok := yearDay(r.year(y), n.value)
+	d, ok := YearDay(r.year(y), n.value)
 	if !ok {
 		r.problem(ruleImpossible, fmt.Sprintf("%d has no day %d", r.year(y), n.value), "")
 		return parts{}, false

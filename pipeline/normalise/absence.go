@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
 )
 
 // absence settles whether a row says that somebody looked and found nothing:
@@ -83,14 +84,14 @@ func (r *row) ofRow(v *record.Value) bool { return v.From.File == r.table.File &
 func zero(text string) bool { return strings.Trim(text, "0.") == "" && strings.Contains(text, "0") }
 
 // measuredAbsence doubts a row that found nothing and measured it, with the
-// cells that were measured.
+// cells that were measured. What is measured of the place is no matter of it.
 func (r *row) measuredAbsence() {
 	if !r.absent() {
 		return
 	}
 	var at []record.Address
 	take := func(m *record.Reading) {
-		if m != nil && m.State != record.Missing && m.From.Row > 0 && !slices.Contains(at, m.From) {
+		if m != nil && m.State != record.Missing && m.From.Row > 0 && vocabulary.OfBody(m.Measurement) && !slices.Contains(at, m.From) {
 			at = append(at, m.From)
 		}
 	}

@@ -189,7 +189,7 @@ func isNumber(term string) bool {
 	case "individualCount", "coordinateUncertaintyInMeters", "coordinatePrecision", "sampleSizeValue",
 		"organismQuantity", "minimumDepthInMeters", "maximumDepthInMeters",
 		"minimumElevationInMeters", "maximumElevationInMeters", "minimumDistanceAboveSurfaceInMeters",
-		"maximumDistanceAboveSurfaceInMeters", "year", "month", "day":
+		"maximumDistanceAboveSurfaceInMeters", "year", "month", "day", "startDayOfYear":
 		return true
 	}
 	return false

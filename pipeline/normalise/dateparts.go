@@ -30,8 +30,9 @@ func (r *row) datePart(i int, col *column, c *record.Cell) {
 	r.put(col.slot, strconv.Itoa(n), c.Verbatim(), r.at(c))
 }
 
-// joinDate makes the date of a capture whose year, month and day stand in
-// columns of their own. A date that is written as one wins.
+// joinDate makes the date of a capture whose year, month and day, or year and
+// day of the year, stand in columns of their own. A date that is written as one
+// wins, and a month goes before a day of the year.
 func (r *row) joinDate() {
 	if v := r.value(tEventDate); v != nil && (v.Text != "" || v.Verbatim != "") {
 		return
@@ -49,10 +50,17 @@ func (r *row) joinDate() {
 	if !okDay {
 		d = 0
 	}
+	parts, remark := []slot{tMonth, tDay}, "from the columns of year, month and day"
+	if n, ok := r.wholePart(tStartDayOfYear); ok && m == 0 && d == 0 {
+		if day, ok := calendar.YearDay(y, n); ok {
+			m, d = day.Month, day.Day
+			parts, remark = []slot{tStartDayOfYear}, "from the columns of year and day of the year"
+		}
+	}
 	o := calendar.Options{FirstYear: r.columns.first, LastYear: r.columns.last, From: r.x.First, To: r.x.Last}
 	date := calendar.FromParts(y, m, d, o)
 	from, text := year.From, year.Verbatim
-	for _, s := range [...]slot{tMonth, tDay} {
+	for _, s := range parts {
 		if v := r.value(s); v != nil && v.Verbatim != "" {
 			text += " " + v.Verbatim
 		}
@@ -64,7 +72,7 @@ func (r *row) joinDate() {
 		return
 	}
 	v := r.put(tEventDate, date.ISO, "", from)
-	v.Remark, v.Wrong = "from the columns of year, month and day", date.Wrong
+	v.Remark, v.Wrong = remark, date.Wrong
 }
 
 // wholePart returns a part of a date as a whole number, 0 where none is written.

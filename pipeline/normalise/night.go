@@ -24,6 +24,8 @@ func (r *row) nextDay(t *calendar.Time, c *record.Cell) {
 		Reason: "times before noon are of the day after the date that was written"}, c, "eventTime")
 }
 
+const nightUndecided = "night-undecided"
+
 // nights looks for sessions with times late in the evening and early in the
 // morning under one date, where nobody has decided what the date means.
 type nights struct {
@@ -79,8 +81,8 @@ func (n *nights) findings() []record.Finding {
 			continue
 		}
 		e := n.early[date]
-		fs = append(fs, record.Finding{Rule: "night-undecided", Level: record.Warning, At: e.first.From, Also: e.also, Field: "eventTime", Value: e.first.Verbatim,
-			Reason: fmt.Sprintf("the date %s has times in the evening and after midnight: the latter may belong to the next day", date)})
+		fs = append(fs, record.Finding{Rule: nightUndecided, Level: record.Warning, At: e.first.From, Also: e.also, Field: "eventTime", Value: e.first.Verbatim,
+			Reason: fmt.Sprintf("one date, such as %s, has times in the evening and after midnight: the latter may belong to the next day", date)})
 	}
 	return fs
 }

@@ -157,6 +157,36 @@ func TestDates(t *testing.T) {
 	}
 }
 
+// A year and a day of the year make a date (ISO 8601, ordinal dates: 2004-060 is
+// the 29th of February); what the year does not have makes none.
+func TestDaysOfTheYear(t *testing.T) {
+	for _, c := range []struct{ cells, want string }{
+		{"2004|60|", "2004-02-29"}, {"2005|60.0|", "2005-03-01"}, {"2004|366|", "2004-12-31"},
+		{"2005|366|", "2005"}, {"2005|0|", "2005"}, {"2005||", "2005"}, {"|60|", ""}, {"2005|60|7", "2005-07"},
+	} {
+		captures, _ := readSheet(sheet("No=recordNumber|Year=year|JD=startDayOfYear|Month=month", "1|"+c.cells), context(t))
+		if got := captures[0].Get("eventDate"); got != c.want {
+			t.Errorf("%q: got %q, want %q", c.cells, got, c.want)
+		}
+	}
+}
+
+// The temperature of a place where nothing was found is no animal measured.
+func TestAbsencesHaveAPlace(t *testing.T) {
+	for heading, rules := range map[string]int{"Soil=m:substrateTemperature Cel": 0, "SVL=m:snoutVentLength mm": 1} {
+		_, fs := readSheet(sheet("No=recordNumber|Status=occurrenceStatus|"+heading, "1|absent|12.5"), context(t))
+		n := 0
+		for _, f := range fs {
+			if f.Rule == "absence-measured" {
+				n++
+			}
+		}
+		if n != rules {
+			t.Errorf("%s: %d findings, want %d: %+v", heading, n, rules, fs)
+		}
+	}
+}
+
 func TestTimesTakeTheZoneOfTheDay(t *testing.T) {
 	x := context(t)
 	zone, err := time.LoadLocation("America/Toronto")
@@ -288,6 +318,10 @@ func TestNights(t *testing.T) {
 	captures, fs := readSheet(sheet(head, lines...), context(t))
 	if captures[1].Get("eventDate") != "2021-06-03" || len(fs) != 1 || fs[0].Rule != "night-undecided" || len(fs[0].Also) != 1 {
 		t.Errorf("undecided: %q, findings %+v", captures[1].Get("eventDate"), fs)
+	}
+	more := append(lines, "4|2021-06-05|23:10", "5|2021-06-05|0:20", "6|2021-06-06|22:00", "7|2021-06-07|0:20")
+	if _, fs = readSheet(sheet(head, more...), context(t)); len(fs) != 1 || len(fs[0].Also) != 2 || !strings.Contains(fs[0].Reason, "such as 2021-06-03") || !strings.Contains(fs[0].Reason, "3 cells in all") {
+		t.Errorf("of two nights: %+v", fs)
 	}
 	x := context(t)
 	x.Night, x.NightStated = true, true

@@ -29,7 +29,7 @@ type cause struct {
 
 // ofColumn are the rules on the habit of a column, whose first cell is an
 // example.
-var ofColumn = map[string]bool{"date-two-digit-year": true, oneCoordinate: true, "coordinates-without-zone": true}
+var ofColumn = map[string]bool{"date-two-digit-year": true, oneCoordinate: true, "coordinates-without-zone": true, nightUndecided: true}
 
 const oneCoordinate = "coordinates-one-column"
 
@@ -57,10 +57,9 @@ func (g *gathered) add(from *record.Finding) bool {
 	i, again := g.first[k]
 	switch {
 	case f.Level != record.Error && f.Value != "" && again:
-		g.cells[i]++
-		if !g.bounded() || g.also < g.most.addresses && len(g.out[i].Also) < g.most.ofOne {
-			g.also++
-			g.out[i].Also = append(g.out[i].Also, f.At)
+		g.again(i, f.At)
+		for _, at := range f.Also {
+			g.again(i, at)
 		}
 		return true
 	case g.bounded() && (f.Level == record.Error || len(g.out) >= g.most.causes):
@@ -78,6 +77,15 @@ func (g *gathered) add(from *record.Finding) bool {
 	}
 	g.out, g.cells = append(g.out, f), append(g.cells, 1+len(f.Also))
 	return true
+}
+
+// again counts one more cell of a finding that is held.
+func (g *gathered) again(i int, at record.Address) {
+	g.cells[i]++
+	if !g.bounded() || g.also < g.most.addresses && len(g.out[i].Also) < g.most.ofOne {
+		g.also++
+		g.out[i].Also = append(g.out[i].Also, at)
+	}
 }
 
 // lasting is a finding that holds no part of the chunk that it was made from.

@@ -31,6 +31,7 @@ const (
 	tYear
 	tMonth
 	tDay
+	tStartDayOfYear
 	tLocality
 	tLocationID
 	tVerbatimLocality
@@ -69,7 +70,7 @@ var ownNames = [ownTerms]string{
 	tSpecificEpithet: "specificEpithet", tInfraspecificEpithet: "infraspecificEpithet",
 	tIdentificationQualifier: "identificationQualifier", tTaxonID: "taxonID", tVerbatimIdentification: "verbatimIdentification", tIdentificationRemarks: "identificationRemarks",
 	tVernacularName: "vernacularName",
-	tEventDate:      "eventDate", tVerbatimEventDate: "verbatimEventDate", tEventTime: "eventTime", tYear: "year", tMonth: "month", tDay: "day",
+	tEventDate:      "eventDate", tVerbatimEventDate: "verbatimEventDate", tEventTime: "eventTime", tYear: "year", tMonth: "month", tDay: "day", tStartDayOfYear: "startDayOfYear",
 	tLocality: "locality", tLocationID: "locationID", tVerbatimLocality: "verbatimLocality",
 	tDecimalLatitude: "decimalLatitude", tDecimalLongitude: "decimalLongitude", tGeodeticDatum: "geodeticDatum",
 	tCoordinatePrecision: "coordinatePrecision", tCoordinateUncertainty: "coordinateUncertaintyInMeters",

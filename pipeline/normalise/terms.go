@@ -213,7 +213,7 @@ func (r *row) numeral(i int, col *column, c *record.Cell) {
 // isWhole lists the terms of isNumber that hold whole numbers only.
 func isWhole(term string) bool {
 	switch term {
-	case "individualCount", "year", "month", "day":
+	case "individualCount", "year", "month", "day", "startDayOfYear":
 		return true
 	}
 	return false

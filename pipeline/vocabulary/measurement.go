@@ -42,8 +42,8 @@ var notOfBody = sync.OnceValue(func() map[string]bool {
 	return out
 })
 
-// OfBody reports whether a length or mass of this name tells the size of the
-// animal's body, as every measurement of a team's own is taken to.
+// OfBody reports whether a measurement of this name is taken on the animal's
+// body, as every measurement of a team's own is taken to.
 func OfBody(name string) bool { return !notOfBody()[name] }
 
 type measurementIndex struct {
