@@ -152,6 +152,9 @@ var headingWords = sync.OnceValue(func() map[string][]string {
 		if utf8.RuneCountInString(k) < 2 && k != "#" {
 			continue // a letter may stand for anything
 		}
+		if unit, ok := quantity.FindUnit(k); ok && (quantity.Dimension(unit) == "length" || quantity.Dimension(unit) == "mass") {
+			continue // stands below headings more often
+		}
 		term := ""
 		if h.Role == vocabulary.HeadingTerm {
 			term = h.Value

@@ -123,6 +123,7 @@ type candidate struct {
 	partial  bool     // words of the heading are left over
 	fallback bool     // a like meaning, for where the likelier one is another column's
 	spelt    bool     // only its spelling is like that of a known heading
+	unnamed  bool     // the heading says that something has a number, and not what
 	lower    bool     // the lowest of several heading rows says it by itself
 	tongues  []string // the languages of the heading; none for an abbreviation of the trade
 }
@@ -273,7 +274,7 @@ func (g *guesser) nothingKnown(it *item, column int, others []Alternative) strin
 // counted reports whether a column counts the animals that its heading names.
 func (g *guesser) counted(it *item) bool {
 	p := g.profiles[it.columns[0]]
-	return p.numeric > 0.9 && p.whole == 1 && (g.know.latin(it.heading) || g.know.vernacular(it.heading))
+	return p.numeric > 0.9 && p.whole == 1 && (g.know.latin(it.heading) || g.know.hasKindOfAnimal(it.heading))
 }
 
 // meaning completes the meaning of the k-th column of an item.

@@ -76,7 +76,7 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 	case c.meaning.Term == "individualCount" && p.ofTexts(plainNumber.MatchString) < 0.5:
 		return "most of the numbers have words beside them"
 	case c.meaning.Role == record.Term && (c.meaning.Term == "organismID" || c.meaning.Term == "otherCatalogNumbers"):
-		return g.doubtMark(it, p)
+		return g.doubtMark(it, c, p)
 	case c.meaning.Role == record.Term && (c.meaning.Term == "catalogNumber" || c.meaning.Term == "materialSampleID"):
 		if p.filled > 10 && p.unique < 0.9 {
 			return fmt.Sprintf("only %d of %d values are different, but such a number identifies one thing", p.distinct, p.filled)
@@ -101,6 +101,10 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return fmt.Sprintf("%d different letters are a code, not remarks", p.distinct)
 	case c.meaning.Term == "verbatimCoordinateSystem" && !slices.ContainsFunc(p.texts, func(t string) bool { return digits.MatchString(t) || len([]rune(t)) > 3 || strings.EqualFold(t, "utm") }):
 		return "letters alone are not a grid zone"
+	case c.meaning.Term == "verbatimCoordinateSystem" && !g.hasCoordinates():
+		return "no column has coordinates"
+	case c.meaning.Term == "eventRemarks" && p.numeric > 0.9:
+		return "nothing says what the numbers mean"
 	case c.meaning.Term == "lifeStage" && p.numeric > 0.9 && len(c.meaning.Vocabulary) == 0:
 		return "nothing says what the numbers mean"
 	case slices.Contains(ofSeveralUnits, g.group) && it.unit == "" && (quantity.Dimension(c.meaning.Unit) == "mass" || quantity.Dimension(c.meaning.Unit) == "length") && !g.withLength(it):
@@ -137,8 +141,10 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says the unit, and wind is given in m/s, km/h, knots and steps of a scale"
 	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "time" && !slices.Contains(agedInYears, g.group):
 		return "nothing says whether it is in years, months or days, or a class code"
-	case isMeasured(c) && it.unit == "" && g.ofAnotherGroup(it, c):
-		return "the heading has no unit and does not say what is measured, and nothing says that these animals have it"
+	case isMeasured(c) && g.ofAnotherGroup(it, c):
+		return "the heading does not say what is measured, and nothing says that these animals have it"
+	case c.meaning.Measurement == "waterPH" && !g.inWater(it):
+		return "nothing says whether it is of water or of soil"
 	case isMeasured(c) && it.unit == "" && c.meaning.Unit == fahrenheit && len([]rune(g.readings[it.columns[0]].whole)) <= 2:
 		return "the heading does not say that it is a temperature, and the numbers do not fit °C"
 	case c.meaning.Measurement == "airTemperature" && p.within(bodyHeat[0], bodyHeat[1]) > 0.9 && len(p.values) > 5:
@@ -239,6 +245,49 @@ func (g *guesser) told() bool {
 	return slices.ContainsFunc([]string{"eventDate", "year", "eventID", "fieldNumber", "locality", "locationID", "verbatimLocality"}, func(term string) bool { return g.columnOf(term) >= 0 })
 }
 
+// hasCoordinates reports whether a column was given a part of a coordinate.
+func (g *guesser) hasCoordinates() bool {
+	return slices.ContainsFunc(g.items, func(it *item) bool {
+		if it.chosen == nil {
+			return false
+		}
+		switch g.know.values[it.chosen.meaning.Term].Kind {
+		case kindLatitude, kindLongitude, kindNorthing, kindEasting, kindPair:
+			return true
+		}
+		return false
+	})
+}
+
+// inWater reports whether a heading, the name of the sheet, a line above the table
+// or a place speaks of water, or the animals are fish.
+func (g *guesser) inWater(it *item) bool {
+	if g.group == "fish" {
+		return true
+	}
+	speaks := func(text string) bool { return g.know.hasKind(g.know.read(text).words, waterWord) }
+	if speaks(g.table.File) || speaks(g.table.Sheet) || slices.ContainsFunc(g.table.Labels, func(l record.Label) bool { return speaks(l.Name + " " + l.Cell.Text) }) {
+		return true
+	}
+	for _, o := range g.items {
+		if slices.ContainsFunc(o.columns, func(i int) bool { return speaks(g.table.Columns[i].Heading) }) {
+			return true
+		}
+		if o.chosen == nil || o == it {
+			continue
+		}
+		m := o.chosen.meaning
+		switch m.Measurement {
+		case "waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth", "gosnerStage":
+			return true
+		}
+		if (slices.Contains(placeTerms, m.Term) || m.Term == "waterBody") && g.profiles[o.columns[0]].ofTexts(speaks) > 0.1 {
+			return true
+		}
+	}
+	return false
+}
+
 // ofAnotherGroup reports whether a measurement is taken on one group of animals
 // only, under a heading that others use too ("Height", "BD"), and nothing says
 // that the sheet is about that group.
@@ -306,8 +355,10 @@ func (g *guesser) discriminating(c *candidate, p *profile) bool {
 
 // doubtMark tests marks: an animal keeps its species and its sex, and a team
 // marks more than a handful of animals.
-func (g *guesser) doubtMark(it *item, p *profile) string {
+func (g *guesser) doubtMark(it *item, c *candidate, p *profile) string {
 	switch {
+	case c.unnamed && !p.onceEach() && !g.keepsSex(it):
+		return "numbers stand more than once, and nothing says that it is the animals that they tell apart"
 	case p.yesNo():
 		return "the values are yes and no"
 	case p.filled > 20 && p.distinct <= 5:
@@ -324,7 +375,7 @@ func (g *guesser) doubtMark(it *item, p *profile) string {
 		if column < 0 {
 			continue
 		}
-		if changed, repeats := g.changes(it.columns[0], column, -1); repeats >= 5 && float64(changed) > other.share*float64(repeats) {
+		if changed, repeats := g.changes(it.columns[0], column, -1); repeats >= fewestAgain && float64(changed) > other.share*float64(repeats) {
 			if changed, repeats := g.changes(it.columns[0], column, g.columnOf("locality")); repeats >= leastChanged && float64(changed) <= fewChanged*float64(repeats) {
 				continue // marks begin anew at each place
 			}
@@ -345,6 +396,21 @@ func (g *guesser) againOnOneDay(column int) bool {
 	return repeats > 0 && 2*changed < repeats
 }
 
+// fewestAgain is how often a number must stand again for the sexes beside it to tell
+// whether it is an animal's.
+const fewestAgain = 5
+
+// keepsSex reports whether what has the same number is of the same sex as well,
+// which places, nests and litters are not.
+func (g *guesser) keepsSex(it *item) bool {
+	column := g.columnOf("sex")
+	if column < 0 || g.profiles[column].distinct < 2 {
+		return false
+	}
+	changed, repeats := g.changes(it.columns[0], column, -1)
+	return repeats >= fewestAgain && 10*changed <= repeats
+}
+
 // columnOf returns the column that was given a term, or -1.
 func (g *guesser) columnOf(term string) int {
 	for _, it := range g.items {
@@ -353,6 +419,13 @@ func (g *guesser) columnOf(term string) int {
 		}
 	}
 	return -1
+}
+
+// untold reports whether a text says that the sex was not told, which changes into
+// another and contradicts none.
+func (g *guesser) untold(text string) bool {
+	sex, ok, _ := g.know.lists["sex"].Known(text, nil)
+	return ok && sex == "indeterminate"
 }
 
 // changes counts how often a text of column a that stood above stands beside
@@ -365,7 +438,7 @@ func (g *guesser) changes(a, b, within int) (changed, repeats int) {
 			continue
 		}
 		x, y := strings.TrimSpace(row.Cells[a].Text), vocabulary.Fold(row.Cells[b].Text)
-		if x == "" || y == "" || quantity.Missing(x) || quantity.Missing(row.Cells[b].Text) {
+		if x == "" || y == "" || quantity.Missing(x) || quantity.Missing(row.Cells[b].Text) || g.untold(row.Cells[b].Text) {
 			continue
 		}
 		if within >= 0 && within < len(row.Cells) {
@@ -390,7 +463,7 @@ const smallCounts = 15
 // steps of a scale.
 func (g *guesser) doubtSize(it *item, c *candidate, p *profile) string {
 	dimension := quantity.Dimension(c.meaning.Unit)
-	if broken := int(math.Round((1 - p.whole) * float64(len(p.values)))); g.know.measurements[c.meaning.Measurement].Dimension == "count" && broken > 1 && p.whole < 0.95 {
+	if broken := int(math.Round((1 - p.whole) * float64(len(p.values)))); countedOne(g.know.measurements[c.meaning.Measurement]) && broken > 1 && p.whole < 0.95 {
 		return fmt.Sprintf("%d of %d numbers are not whole, but counts are", broken, len(p.values))
 	}
 	if n := len(p.values); dimension == "mass" && it.unit == "" && n >= 5 && p.values[0] > 0 && p.values[n-1] > widestMasses*p.values[0] {

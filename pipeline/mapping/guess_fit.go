@@ -92,7 +92,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		}
 		inside := p.numeric * p.within(low, high)
 		c.support(balance(inside, 1, 6), "%.0f %% of the values are numbers between %g and %g", 100*inside, low, high)
-		if c.meaning.Term == "individualCount" || c.meaning.Term == "year" {
+		if c.meaning.Term == "individualCount" || c.meaning.Term == "year" || c.meaning.Term == "startDayOfYear" {
 			c.support(balance(p.whole, 0.5, 4), "")
 		}
 		if it.unit != "" && quantity.Dimension(it.unit) != "length" {
@@ -204,7 +204,10 @@ func (g *guesser) fitIdentifier(c *candidate, p *profile) {
 	if p.filled < 3 {
 		return
 	}
-	one := p.unique > 0.98 && p.filled > p.rows*9/10
+	if c.meaning.Term == "organismID" {
+		c.support(float64(p.filled)/float64(p.rows)-1, "") // of two marks the one that more animals have
+	}
+	one := p.onceEach() && p.filled > p.rows*9/10
 	switch term := c.meaning.Term; {
 	case one && (term == "organismID" || term == "otherCatalogNumbers"):
 		c.support(0.3, "no value occurs twice")
@@ -252,9 +255,15 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 		minus = 1.5 // animals may be larger than those of most teams; the unit is what it is
 	}
 	c.support(balance(best, 0.8, minus), "%d numbers, median %s, %.0f %% of them plausible for it", len(p.values), number(p.median()), 100*best)
-	if m.Dimension == "count" {
+	if countedOne(m) {
 		c.support(balance(p.whole, 0.5, 4), "")
 	}
+}
+
+// countedOne reports whether a measurement is a count of things one by one: what a
+// laboratory estimates need not be whole.
+func countedOne(m vocabulary.Measurement) bool {
+	return m.Dimension == "count" && m.Instrument != "laboratory"
 }
 
 // units that a field sheet may be in without saying so.

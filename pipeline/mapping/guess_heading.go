@@ -18,6 +18,9 @@ import (
 // may be under an unknown heading. What stands nearer to a known heading goes
 // before what is only like one.
 func (g *guesser) propose(it *item) {
+	if it.later {
+		return
+	}
 	names := []string{it.heading}
 	if whole := g.readings[it.columns[0]].whole; whole != it.heading && it.replicates == nil {
 		names = append(names, whole)
@@ -257,11 +260,12 @@ func (g *guesser) phrases(it *item) {
 		factor float64
 	}{
 		{words, 1}, {plain, 0.97}, {sized(words, it.unit), 0.96}, {g.know.withAnimal(words), 0.97}, {g.know.withAnimal(plain), 0.95},
-		{singular(words), 0.95}, {turned(words), 0.94}, {turned(g.know.withAnimal(words)), 0.93},
+		{g.know.writtenOut(words), 0.95}, {g.know.writtenOut(g.know.withAnimal(plain)), 0.93}, {singular(words), 0.95}, {turned(words), 0.94}, {turned(g.know.withAnimal(words)), 0.93},
 		{g.know.without(plain, fillerWord), 0.93}, {g.know.without(g.know.withAnimal(plain), fillerWord), 0.92},
 		{g.know.without(plain, fillerWord, identityWord), 0.7},
 		{g.know.without(g.know.withAnimal(g.know.animalsApart(plain)), fillerWord), 0.9},
 		{g.know.without(g.know.numberApart(plain), fillerWord, identityWord), 0.7},
+		{g.know.without(g.know.writtenOut(words), sideWord, fillerWord), 0.9},
 	} {
 		key := strings.Join(v.words, "")
 		if len(v.words) < len(words) && len(g.know.without(v.words, adjectiveWord)) == 0 {
@@ -357,6 +361,10 @@ func sized(words []string, unit string) []string {
 		if letter == 'm' {
 			size = "mass"
 		}
+	case "temperature":
+		if letter == 't' {
+			size = "temperature"
+		}
 	}
 	if size == "" {
 		return nil
@@ -379,8 +387,8 @@ func singular(words []string) []string {
 var nounFirst = []string{"es", "pt", "fr", "it"}
 
 // headed adds the meanings of known headings that stand as whole words in this
-// one. The word that says what the thing is counts most; an adjective alone
-// ("total") says nothing.
+// one. The word that says what the thing is counts most; an adjective ("total")
+// or a word for a size ("length") alone says nothing: claws have one too.
 func (g *guesser) headed(it *item) {
 	words := g.know.without(g.readings[it.columns[0]].words, sideWord, fillerWord)
 	ofSort := len(words) > 1 && g.know.hasKind(words[len(words)-1:], sortWord)
@@ -391,7 +399,7 @@ func (g *guesser) headed(it *item) {
 				continue
 			}
 			for _, h := range g.know.headings[key] {
-				if len(headingParts(h.Heading)) > size || tooGeneral[h.Value] || ofSort && slices.Contains(placeTerms, h.Value) || size == 1 && g.know.hasKind([]string{key}, adjectiveWord) {
+				if len(headingParts(h.Heading)) > size || tooGeneral[h.Value] || ofSort && slices.Contains(placeTerms, h.Value) || size == 1 && (g.know.wordKinds[adjectiveWord][key] || g.know.wordKinds[sizeWord][key]) {
 					continue
 				}
 				factor := 0.4
@@ -441,9 +449,15 @@ func (g *guesser) identity(it *item) {
 	if len(words) < 2 || !g.know.hasKind(words, identityWord) {
 		return
 	}
-	c := &candidate{weight: 0.45, partial: true, reasons: []string{fmt.Sprintf("the heading %q names something by a number", it.heading)}}
-	c.meaning.Role, c.meaning.Term = record.Term, "recordNumber"
-	it.add(c)
+	terms := []string{"recordNumber"}
+	if !g.profiles[it.columns[0]].onceEach() {
+		terms = append(terms, "organismID")
+	}
+	for _, term := range terms {
+		c := &candidate{weight: 0.45, partial: true, unnamed: true, reasons: []string{fmt.Sprintf("the heading %q names something by a number", it.heading)}}
+		c.meaning.Role, c.meaning.Term = record.Term, term
+		it.add(c)
+	}
 }
 
 // exact adds the meanings of a heading that is known as it stands.
@@ -551,6 +565,8 @@ func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reas
 	if h.Language != "" {
 		c.tongues = []string{h.Language}
 	}
+	words := g.readings[it.columns[0]].words
+	c.unnamed = len(words) > 0 && len(g.know.without(words, identityWord)) == 0
 	what := h.Value
 	switch h.Role {
 	case vocabulary.HeadingTerm:

@@ -38,14 +38,14 @@ func (g *guesser) findItems() {
 		}
 	}
 	g.sameAges(series)
-	g.contrasted(series)
+	later := g.contrasted(series)
 	observers := g.observed()
 	in := map[int]bool{}
 	for i, c := range g.table.Columns {
 		if in[i] {
 			continue
 		}
-		it := &item{columns: []int{i}, heading: c.Heading, series: series[i], observer: observers[i]}
+		it := &item{columns: []int{i}, heading: c.Heading, series: series[i], later: later[i], observer: observers[i]}
 		if it.side = sides[i]; it.side != "" {
 			it.heading = g.readings[i].whole
 		}
@@ -84,18 +84,34 @@ func (g *guesser) sameAges(series map[int]bool) {
 
 // contrasted counts the columns of measurements whose headings are told apart by
 // words that exclude each other: "Male SVL" and "Female mass" are not of one
-// animal, "initial mass" and "final mass" not of one capture.
-func (g *guesser) contrasted(series map[int]bool) {
+// animal, "initial mass" and "final mass" not of one capture. Of days and places
+// told apart so it returns those that are not the first: "Recap date" beside "Tag
+// date".
+func (g *guesser) contrasted(series map[int]bool) (later map[int]bool) {
+	later = map[int]bool{}
 	for _, words := range g.know.contrasts {
-		said := map[string][]int{}
+		said, when := map[string][]int{}, map[string]map[string]int{}
 		for i, r := range g.readings {
 			for _, w := range words {
 				if !slices.Contains(r.words, w) {
 					continue
 				}
 				rest := slices.DeleteFunc(g.know.without(r.words, fillerWord), func(o string) bool { return o == w })
-				if key := strings.Join(rest, ""); g.isMeasurement(key) || g.isMass(key) {
+				switch key := strings.Join(rest, ""); {
+				case g.isMeasurement(key) || g.isMass(key):
 					said[w] = append(said[w], i)
+				case g.know.dayOrPlace(key):
+					if when[key] == nil {
+						when[key] = map[string]int{}
+					}
+					when[key][w] = i
+				}
+			}
+		}
+		for _, of := range when {
+			for w, i := range of {
+				if _, both := of[words[0]]; both && w != words[0] {
+					later[i] = true
 				}
 			}
 		}
@@ -108,6 +124,15 @@ func (g *guesser) contrasted(series map[int]bool) {
 			}
 		}
 	}
+	return later
+}
+
+// dayOrPlace reports whether a heading stands for the day or the place of a
+// capture.
+func (k *knowledge) dayOrPlace(key string) bool {
+	return slices.ContainsFunc(k.headings[key], func(h vocabulary.Heading) bool {
+		return h.Role == vocabulary.HeadingTerm && (h.Value == "eventDate" || slices.Contains(placeTerms, h.Value))
+	})
 }
 
 // observed returns the observers of columns that stand under one measurement,

@@ -66,6 +66,7 @@ type knowledge struct {
 	massBy       map[string]proportion      // grams over the cube of a length in centimetres
 	wordKinds    map[string]map[string]bool // folded words of headings by their kind
 	sides        [][2]string                // folded words for left and right
+	short        map[string]string          // by folded word, the folded word that it is cut down from
 	contrasts    [][]string                 // folded words of headings that exclude each other
 	groupWords   map[string][]string        // groups of animals by folded word
 	animals      map[string]bool            // folded words for animals
@@ -144,7 +145,7 @@ func proportions(file string) (map[string]proportion, error) {
 // readWords reads the tables of single words.
 func (k *knowledge) readWords() error {
 	k.wordKinds, k.groupWords, k.animals = map[string]map[string]bool{}, map[string][]string{}, map[string]bool{}
-	k.everyday, k.genera = map[string]bool{}, map[string]bool{}
+	k.everyday, k.genera, k.short = map[string]bool{}, map[string]bool{}, map[string]string{}
 	words, err := mappings.Table[struct {
 		Kind  string           `csv:"kind"`
 		Words vocabulary.Words `csv:"words"`
@@ -162,6 +163,11 @@ func (k *knowledge) readWords() error {
 				folded = append(folded, vocabulary.Fold(w))
 			}
 			k.contrasts = append(k.contrasts, folded)
+		}
+		if row.Kind == shortWord {
+			for _, w := range row.Words[1:] {
+				k.short[vocabulary.Fold(w)] = vocabulary.Fold(row.Words[0])
+			}
 		}
 		if row.Kind == sideWord && len(row.Words) == 2 {
 			k.sides = append(k.sides, [2]string{vocabulary.Fold(row.Words[0]), vocabulary.Fold(row.Words[1])})

@@ -86,6 +86,9 @@ func (g *guesser) counting(column int) float64 {
 // yesWords are texts that answer a question.
 var yesWords = []string{"y", "n", "yes", "no", "s", "si", "sim", "nao", "ja", "nein", "nee", "oui", "non", "true", "false", "t", "f", "0", "1", "+", "-", "x", "是", "否"}
 
+// onceEach reports whether hardly any value stands more than once.
+func (p *profile) onceEach() bool { return p.unique > 0.98 }
+
 // yesNo reports whether the values answer a question with yes and no.
 func (p *profile) yesNo() bool {
 	return p.filled > 2 && p.distinct <= 3 && p.ofTexts(func(t string) bool { return slices.Contains(yesWords, vocabulary.Fold(t)) }) == 1

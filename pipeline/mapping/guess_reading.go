@@ -1,6 +1,7 @@
 package mapping
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -147,6 +148,9 @@ const (
 	sortWord      = "sort"
 	measuringWord = "measuring"
 	severalWord   = "several"
+	sizeWord      = "size"
+	waterWord     = "water"
+	shortWord     = "short"
 )
 
 // hasKind reports whether one of the words is of the kind.
@@ -193,6 +197,41 @@ func (k *knowledge) numberApart(words []string) []string {
 		}
 	}
 	return nil
+}
+
+// writtenOut writes words of headings out that are often cut down: "egg wt" is the
+// egg weight. A single word may be two that nothing parts, of which one is cut
+// down so: totlen, taillen. It returns nil where there is none.
+func (k *knowledge) writtenOut(words []string) []string {
+	out := slices.Clone(words)
+	for i, w := range words {
+		if whole := k.short[w]; whole != "" {
+			out[i] = whole
+		}
+	}
+	if !slices.Equal(out, words) {
+		return out
+	}
+	if len(words) != 1 {
+		return nil
+	}
+	for at := 3; at <= len(words[0])-2; at++ {
+		first, last := words[0][:at], words[0][at:]
+		if k.short[last] == "" && k.short[first] == "" {
+			continue
+		}
+		both := []string{cmp.Or(k.short[first], first), cmp.Or(k.short[last], last)}
+		if len(k.headings[strings.Join(both, "")]) > 0 || len(k.headings[strings.Join(k.without(both, sideWord), "")]) > 0 {
+			return both
+		}
+	}
+	return nil
+}
+
+// hasKindOfAnimal reports whether the last word of a heading names a kind of
+// animal: "Brook trout", "Frogs".
+func (k *knowledge) hasKindOfAnimal(heading string) bool {
+	return k.animals[vocabulary.Fold(lastPart(heading))]
 }
 
 // withAnimal writes "animal" for every word that names a kind of animal, so

@@ -121,12 +121,41 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"metres of a zone", "UTM (19H) E", "verbatimLongitude", rising("%.0f", 354210, 17), "", ""},
 		{"a pair of a zone", "UTM 18T", "verbatimCoordinates", cycle("352484 4792504", "352164 4792860"), "", ""},
 		{"the width of crabs", "size", "carapaceWidth mm", rising("%.1f", 9, 0.3), "", "crabs.csv"},
+		{"a length of a part that no word names", "Claw_Length", "", rising("%.1f", 9, 0.3), "Carapace_Width", "crabs.csv"},
+		{"a part of another animal, with its unit", "Height_m", "", rising("%.1f", 0.5, 0.1), "Forearm", "bats.csv"},
+		{"days of the year", "jd", "startDayOfYear", rising("%.0f", 95, 2), "SUL", "toads.csv"},
+		{"weather in numbers", "Sky", "", cycle("0", "3", "1", "2"), "", ""},
+		{"weather in words", "Sky", "eventRemarks", cycle("clear", "overcast", "light rain"), "", ""},
+		{"steps of the wind", "Wind", "", cycle("0", "3", "1", "2"), "", ""},
+		{"wind in a unit", "Wind_kmh", "windSpeed km/h", cycle("0", "13", "11", "2"), "", ""},
+		{"zones of a shore", "Zone", "locality", cycle("Creekbank", "Mid-marsh"), "", ""},
+		{"acidity of soils", "pH", "", rising("%.1f", 3.9, 0.05), "Litter (cm)", "plots.csv"},
+		{"acidity of water", "pH", "waterPH [pH]", rising("%.1f", 5.9, 0.05), "Water depth (cm)", "plots.csv"},
+		{"a letter for its heat", "SoilT_C", "substrateTemperature Cel", rising("%.1f", 9, 0.2), "", ""},
+		{"a word cut down", "egg_wt", "eggMass g", rising("%.1f", 49, 0.2), "clutch", "gulls.csv"},
+		{"two words cut down, and nothing between them", "totlen_mm", "totalLength mm", rising("%.1f", 62, 0.9), "SVL (mm)", "newts.csv"},
+		{"a load that a laboratory estimates", "bd_load", "infectionLoad 1", rising("%.2f", 0.25, 123.4), "", "frogs.csv"},
+		{"names of everyday language in short", "Sp", "vernacularName", cycle("Brook trout", "Mottled sculpin"), "", ""},
+		{"rams and ewes", "sex", "sex", cycle("ram", "ewe"), "", ""},
+		{"temperature of what no word names", "BOT_TEMP", "", rising("%.1f", 12, 0.2), "", "trawls.csv"},
+		{"months by their letters", "MM", "month", cycle("04", "07", "10"), "", ""},
+		{"a side on its word", "taglft", "organismID", rising("A%.0f", 101, 1), "", ""},
+		{"numbers that keep their sex", "ID", "organismID", cycle("4001", "4002", "4003", "4004", "4005", "4006", "4007"), "Sex kept", ""},
+		{"numbers that do not", "Pair_ID", "", cycle("4001", "4002", "4003", "4004", "4005", "4006", "4007"), "Sex", ""},
+		{"numbers of an unknown word that keep their sex", "Tort_ID", "organismID", cycle("101", "102", "103", "104", "105", "106", "107"), "Sex kept", ""},
+		{"oxygen in a unit without its stroke", "DO_mgL", "dissolvedOxygen mg/L", rising("%.1f", 4, 0.1), "", ""},
+		{"where an animal was taken again", "Recap_site", "", cycle("Reef 2", "Jetty"), "Tag_site", ""},
 	} {
 		headings, values := []string{c.heading}, []func(int) string{c.values}
 		switch c.beside {
 		case "":
 		case "Tag replaced":
 			headings, values = []string{c.beside, c.heading}, []func(int) string{cycle(""), c.values}
+		case "Sex", "Sex kept":
+			sexes := map[string]func(int) string{"Sex": cycle("M", "F"), "Sex kept": cycle("M", "F", "F", "M", "M", "F", "M")}
+			headings, values = append(headings, "Sex"), append(values, sexes[c.beside])
+		case "Tag_site":
+			headings, values = append(headings, c.beside), append(values, cycle("Reef 4", "Bridge", "Jetty"))
 		case "Date":
 			headings, values = append(headings, c.beside), append(values, func(r int) string { return fmt.Sprintf("2024-05-%02d", r/10+1) })
 		case "Especie", "Genus":

@@ -164,6 +164,8 @@ func (g *guesser) unitStated(it *item) string {
 	for _, c := range it.candidates {
 		u := ""
 		switch {
+		case c.weight == 0, c.meaning.Role != record.Term && c.meaning.Role != record.Measurement && c.meaning.Role != record.WeighPart:
+			continue // the values alone speak for it, or it would be another kind of sheet
 		case c.meaning.Role == record.Measurement:
 			u = g.stated.stated(c.meaning.Measurement, g.know.measurements[c.meaning.Measurement].Dimension)
 		case isMass(c):

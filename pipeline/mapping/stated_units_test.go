@@ -23,6 +23,7 @@ func TestUnitsAbove(t *testing.T) {
 		{"Units", "SVL mm, mass g", map[string]string{"mass": "g"}, map[string]string{"snoutVentLength": "mm"}},
 		{"Lengths", "cm", map[string]string{"length": "cm"}, nil},
 		{"", "All measurements in mm.", map[string]string{"length": "mm"}, nil},
+		{"", "# Lengths in mm; mass in g", map[string]string{"length": "mm", "mass": "g"}, nil},
 		{"", "Lengths in mm; lengths in cm", map[string]string{"length": ""}, nil},
 		{"", "Frogs weighed in g, measured in mm", map[string]string{"length": "mm", "mass": "g"}, nil},
 		{"", "Kleinsäugerfang Herbst 2016; Maße in mm, Gewicht in g", map[string]string{"length": "mm", "mass": "g"}, nil},
@@ -45,6 +46,21 @@ func TestUnitsAbove(t *testing.T) {
 		}
 		if d := cmp.Diff(c.of, got.of); d != "" && len(c.of)+len(got.of) > 0 {
 			t.Errorf("%s %q: %s", c.name, c.text, d)
+		}
+	}
+}
+
+// TestUnitAboveAColumn has a heading that is a word of another kind of sheet too.
+func TestUnitAboveAColumn(t *testing.T) {
+	table := tableOf("voles.csv", []string{"TOT", "MASS"}, rising("%.0f", 100, 1), rising("%.1f", 10, 0.3))
+	table.Labels = []record.Label{{Cell: record.Cell{Text: "Lengths in mm; mass in g"}}}
+	guesses, err := Guess([]record.Table{table}, repeatableTerms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"mm", "g"} {
+		if m := guesses[i].Meaning; m.Unit != want || m.Guessed {
+			t.Errorf("%s: %q, guessed %v; want %q as written above", guesses[i].Heading, m.Unit, m.Guessed, want)
 		}
 	}
 }

@@ -135,13 +135,13 @@ func bareUnit(h string) (code, rest string, ok bool) {
 		first := words[n-k]
 		text := strings.TrimRight(h[first.from:words[n-1].to], ".")
 		before := h[:words[n-k-1].to]
+		m := n - k - 1
+		if w := fold(h[words[m].from:words[m].to]); m > 0 && (w == "in" || w == "en" || w == "em") {
+			before = h[:words[m-1].to] // "mass in g"
+		}
 		u := headed(strings.ReplaceAll(text, "_", " "), before, false)
 		if u == nil || splitsWords(h, words[n-k-1].to, first.from) && k > 1 {
 			continue
-		}
-		m := n - k - 1
-		if w := fold(h[words[m].from:words[m].to]); m > 0 && (w == "in" || w == "en" || w == "em") {
-			before = h[:words[m-1].to]
 		}
 		return u.code, joinWords(before, number, ""), true
 	}
