@@ -61,9 +61,11 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 	switch {
 	case c.spelt && (!g.discriminating(c, p) || it.rivalled(c)):
 		return "only its spelling is like a known heading, and the values do not show what it is"
+	case c.spelt && g.saidInFull(it, c):
+		return "only its spelling is like a known heading, and another column has that heading"
 	case c.meaning.Role == record.Term && len(c.meaning.Vocabulary) == 0 && slices.Contains([]string{kindPlace, kindPerson, kindIdentifier, kindLabel}, kind) && len(codesIn(g.table.Columns[it.columns[0]].Heading)) > 0:
 		return "the heading explains codes, and the values are not among them"
-	case (kind == kindPlace || c.fallback) && c.partial && p.numeric > 0.9 && slices.Contains(placeTerms, c.meaning.Term):
+	case (c.partial || g.know.hasKind(g.readings[it.columns[0]].words, derivedWord)) && p.numeric > 0.9 && slices.Contains(placeTerms, c.meaning.Term):
 		return "the heading is the name of a place, and the values are numbers"
 	case (kind == kindPlace || kind == kindLabel || kind == kindIdentifier) && p.distinct == 1 && g.know.statesUnits(p.texts[0]):
 		return "the value states units of measurements"
@@ -141,6 +143,10 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says the unit, and wind is given in m/s, km/h, knots and steps of a scale"
 	case isMeasured(c) && it.unit == "" && quantity.Dimension(c.meaning.Unit) == "time" && !slices.Contains(agedInYears, g.group):
 		return "nothing says whether it is in years, months or days, or a class code"
+	case isMeasured(c) && it.unit == "" && g.implausible(c, p):
+		return "hardly any of the numbers is plausible for it"
+	case isMeasured(c) && c.partial && g.alikeTold(it, c):
+		return "another column shares the word, and nothing says which of them it is"
 	case isMeasured(c) && g.ofAnotherGroup(it, c):
 		return "the heading does not say what is measured, and nothing says that these animals have it"
 	case c.meaning.Measurement == "waterPH" && !g.inWater(it):
@@ -243,6 +249,35 @@ var bodyHeat = [2]float64{35, 43.5}
 // told reports whether a column was given a day or a place.
 func (g *guesser) told() bool {
 	return slices.ContainsFunc([]string{"eventDate", "year", "eventID", "fieldNumber", "locality", "locationID", "verbatimLocality"}, func(term string) bool { return g.columnOf(term) >= 0 })
+}
+
+// implausible reports whether hardly any number is one that a measurement, or the
+// mass of an animal, has in the unit that suits best.
+func (g *guesser) implausible(c *candidate, p *profile) bool {
+	m := g.know.measurements[c.meaning.Measurement]
+	if c.meaning.Role == record.WeighPart || len(p.values) < 5 {
+		return false // animals of all sizes are weighed
+	}
+	inside, _ := plausible(p, m, c.meaning.Unit)
+	return inside < 0.1
+}
+
+// saidInFull reports whether another column was given the same meaning by its whole
+// heading.
+func (g *guesser) saidInFull(it *item, c *candidate) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && o.chosen != nil && !o.chosen.spelt && o.chosen.weight > 0 && !o.chosen.partial && meaningKey(o.chosen.meaning) == meaningKey(c.meaning)
+	})
+}
+
+// alikeTold reports whether another column may be the same measurement by the same
+// part of its heading, the rest of which nobody here knows: "EyeH" and "EyeV".
+func (g *guesser) alikeTold(it *item, c *candidate) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && slices.ContainsFunc(o.candidates, func(other *candidate) bool {
+			return other.partial && meaningKey(other.meaning) == meaningKey(c.meaning)
+		})
+	})
 }
 
 // hasCoordinates reports whether a column was given a part of a coordinate.

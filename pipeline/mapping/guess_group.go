@@ -31,7 +31,10 @@ func (g *guesser) findGroup() string {
 	vote := func(text string, weight float64, seen map[string]bool) {
 		for _, part := range headingParts(text) {
 			word := vocabulary.Fold(part)
-			for _, group := range append(slices.Clone(g.know.groupWords[word]), g.know.groupWords[strings.TrimSuffix(word, "s")]...) {
+			if len(g.know.groupWords[word]) == 0 && len(word) > 3 {
+				word = strings.TrimSuffix(word, "s") // eels, sandpipers
+			}
+			for _, group := range g.know.groupWords[word] {
 				if !seen[group] {
 					seen[group] = true
 					votes[group] += weight

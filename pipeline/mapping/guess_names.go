@@ -38,6 +38,12 @@ func (k *knowledge) latin(text string) bool {
 	return known || latinEnd.MatchString(m[3])
 }
 
+// ofKnownGenus reports whether a text is a scientific name of a genus known here.
+func (k *knowledge) ofKnownGenus(text string) bool {
+	genus, _, _ := strings.Cut(text, " ")
+	return k.genera[vocabulary.Fold(genus)] && k.latin(text)
+}
+
 // vernacular reports whether a text reads as a name of everyday language.
 func (k *knowledge) vernacular(text string) bool {
 	for _, part := range headingParts(text) {
@@ -93,6 +99,9 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 func (g *guesser) fitVernacular(c *candidate, p *profile) {
 	everyday := p.ofTexts(g.know.vernacular)
 	shaped := p.ofTexts(g.know.latin)
+	if c.weight >= 0.9 { // the heading says so: "Spiny lobster" only has the shape of a scientific name
+		shaped = p.ofTexts(g.know.ofKnownGenus)
+	}
 	coded := p.ofTexts(func(t string) bool {
 		return speciesKey.MatchString(t) || epithet.MatchString(t) && latinEnd.MatchString(t)
 	})

@@ -27,7 +27,7 @@ type reading struct {
 // where what is left names something of that dimension: WEIGHTGR, MASSg.
 func (k *knowledge) read(heading string) reading {
 	r := reading{whole: heading, number: -1}
-	if code, rest, ok := quantity.HeadingUnit(heading); ok {
+	if code, rest, ok := quantity.HeadingUnit(heading); ok && !k.partOfName(heading, rest) {
 		r.whole, r.unit = rest, code
 	} else if code, rest, ok := k.gluedUnit(heading); ok {
 		r.whole, r.unit = rest, code
@@ -45,6 +45,12 @@ func (k *knowledge) read(heading string) reading {
 		}
 	}
 	return r
+}
+
+// partOfName reports whether what reads as a unit is a word of the heading: "hind ft"
+// is the hind foot, and "hind" alone nothing.
+func (k *knowledge) partOfName(heading, rest string) bool {
+	return len(k.headings[vocabulary.Fold(heading)]) > 0 && len(k.headings[vocabulary.Fold(rest)]) == 0
 }
 
 // gluedUnit finds a unit of which nothing parts it from the word before.
@@ -67,7 +73,7 @@ func (k *knowledge) gluedUnit(heading string) (code, rest string, ok bool) {
 		}
 		last := runes[len(runes)-n-1]
 		parted := !unicode.IsLetter(last) || unicode.IsUpper(last) && unicode.IsLower(runes[len(runes)-n])
-		if !known || !parted && (n == 1 || len(runes)-n < 3) {
+		if !known || !parted && (n == 1 && code != "g" || len(runes)-n < 3) {
 			continue
 		}
 		name = strings.TrimRight(name, " _.-(")

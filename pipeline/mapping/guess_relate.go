@@ -251,8 +251,17 @@ func (g *guesser) besideMass(it, mass *item) {
 	if !g.unknown(it) || r < 0.7 || slope < 2.2 || slope > 3.8 || it.unit != "" && quantity.Dimension(it.unit) != "length" {
 		return
 	}
-	g.addByValues(it, record.Meaning{Role: record.Measurement, Measurement: "snoutVentLength", Unit: orUnit(it.unit, "mm")}, 2.2+0.2*math.Log10(g.profiles[it.columns[0]].median()),
+	g.addByValues(it, record.Meaning{Role: record.Measurement, Measurement: g.wholeLength(), Unit: orUnit(it.unit, "mm")}, 2.2+0.2*math.Log10(g.profiles[it.columns[0]].median()),
 		"the mass scales with it to the power of %.1f, as with a length", slope)
+}
+
+// wholeLength is the length that is usually taken of the animals of the table
+// together with their mass, where nothing says which it is.
+func (g *guesser) wholeLength() string {
+	if g.know.lacks[g.group]["snoutVentLength"] {
+		return "length"
+	}
+	return "snoutVentLength"
 }
 
 // maxUnknown is the number of columns under unknown headings up to which each is
@@ -285,7 +294,7 @@ func (g *guesser) cubePairs(numeric []*item) {
 	if x == nil {
 		return
 	}
-	g.addByValues(x, record.Meaning{Role: record.Measurement, Measurement: "snoutVentLength", Unit: orUnit(x.unit, "mm")}, 2.5, "column %q scales with it to the power of %.1f, as a mass does with a length", y.heading, exponent)
+	g.addByValues(x, record.Meaning{Role: record.Measurement, Measurement: g.wholeLength(), Unit: orUnit(x.unit, "mm")}, 2.5, "column %q scales with it to the power of %.1f, as a mass does with a length", y.heading, exponent)
 	g.addByValues(y, record.Meaning{Role: record.WeighPart, Part: record.Net, Unit: orUnit(y.unit, "g")}, 2.5, "it scales with column %q to the power of %.1f, as a mass does with a length", x.heading, exponent)
 }
 

@@ -144,6 +144,19 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"numbers that do not", "Pair_ID", "", cycle("4001", "4002", "4003", "4004", "4005", "4006", "4007"), "Sex", ""},
 		{"numbers of an unknown word that keep their sex", "Tort_ID", "organismID", cycle("101", "102", "103", "104", "105", "106", "107"), "Sex kept", ""},
 		{"oxygen in a unit without its stroke", "DO_mgL", "dissolvedOxygen mg/L", rising("%.1f", 4, 0.1), "", ""},
+		{"the length of fish that weigh so much", "L_cm", "length cm", rising("%.1f", 20, 0.4), "W (g)", "eels.csv"},
+		{"two of a part that no word tells apart", "EyeV_mm", "", rising("%.1f", 2, 0.05), "EyeH_mm", "eels.csv"},
+		{"numbers of ear tags", "r_ear", "", rising("%.0f", 3201, 1), "hind_foot", "hares.csv"},
+		{"a foot, and no feet", "hind_ft", "hindfootLength mm", rising("%.0f", 118, 1), "ear", "hares.csv"},
+		{"attempts at nests", "Nest_Attempt", "", cycle("1", "2", "1"), "", ""},
+		{"sizes of areas", "AREA", "", cycle("300"), "", ""},
+		{"names of areas", "AREA", "locality", cycle("North", "South"), "", ""},
+		{"a body of fish", "BD_mm", "bodyDepth mm", rising("%.1f", 11, 0.1), "SL_mm", "sticklebacks.csv"},
+		{"a bill of birds", "BD_mm", "culmenDepth mm", rising("%.1f", 7, 0.05), "Wing_mm", "sparrows.csv"},
+		{"a unit of one letter behind a mass", "Massg", "net g", rising("%.1f", 87, 0.9), "", ""},
+		{"names that only look Latin", "COMMON_NAME", "vernacularName", cycle("Spiny lobster"), "", ""},
+		{"initials cut down", "obs_init", "recordedBy", cycle("jm", "kr", "dw"), "", ""},
+		{"a collection beside its collectors", "Coll", "", cycle("Herp"), "Collectors", ""},
 		{"where an animal was taken again", "Recap_site", "", cycle("Reef 2", "Jetty"), "Tag_site", ""},
 	} {
 		headings, values := []string{c.heading}, []func(int) string{c.values}
@@ -154,6 +167,10 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		case "Sex", "Sex kept":
 			sexes := map[string]func(int) string{"Sex": cycle("M", "F"), "Sex kept": cycle("M", "F", "F", "M", "M", "F", "M")}
 			headings, values = append(headings, "Sex"), append(values, sexes[c.beside])
+		case "W (g)":
+			headings, values = append(headings, c.beside), append(values, func(r int) string { l := 20 + 0.4*float64(r); return fmt.Sprintf("%.1f", l*l*l/550) })
+		case "Collectors":
+			headings, values = append(headings, c.beside), append(values, cycle("H. B. Lorne", "J. Tasker", "W. E. Pym"))
 		case "Tag_site":
 			headings, values = append(headings, c.beside), append(values, cycle("Reef 4", "Bridge", "Jetty"))
 		case "Date":
