@@ -44,7 +44,7 @@ func TestChangesBetweenRuns(t *testing.T) {
 		{"rows moved", map[string]string{"a.csv": noKey}, map[string]string{"a.csv": frogRows(13, 1) + noKey}, " a.csv ", 1, 0, 0, [3]int{}},
 		{"a season", map[string]string{"a.csv": frogRows(1, 12)}, map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(101, 12)}, "b.csv  ", 12, 0, 0, [3]int{}},
 		{"a season taken out", map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(101, 12)}, map[string]string{"b.csv": frogRows(101, 12)}, "  a.csv", 0, 12, 0, [3]int{}},
-		{"a slip mended", map[string]string{"a.csv": slip}, map[string]string{"a.csv": frogRows(1, 12)}, " a.csv ", 0, 0, 1, [3]int{0, 1, 0}},
+		{"a slip corrected", map[string]string{"a.csv": slip}, map[string]string{"a.csv": frogRows(1, 12)}, " a.csv ", 0, 0, 1, [3]int{0, 1, 0}},
 		{"a slip", map[string]string{"a.csv": frogRows(1, 12)}, map[string]string{"a.csv": slip}, " a.csv ", 0, 0, 1, [3]int{1, 0, 0}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

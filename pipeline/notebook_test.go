@@ -139,7 +139,7 @@ func TestDraftOfTheNotebooksRunsUntouched(t *testing.T) {
 	validArchive(t, archive)
 }
 
-// The draft as a person mended it gives every capture of the books as it was.
+// The draft as a person corrected it gives every capture of the books as it was.
 func TestNotebooksAgreeWithTheTruth(t *testing.T) {
 	out := t.TempDir()
 	r, err := pipeline.Run(context.Background(), notebook(t, ""), out, pipeline.Options{Version: "test"})

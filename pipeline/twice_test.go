@@ -63,7 +63,7 @@ func TestFilesWithTheSameCaptures(t *testing.T) {
 		{"the same file", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(1, 12)}, []string{"b.csv 12"}, 0},
 		{"columns in another order", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": reordered}, []string{"b.csv 12"}, 0},
 		{"with new rows", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(1, 12) + frogRows(201, 3)}, []string{"b.csv 12"}, 0},
-		{"with one row mended", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(1, 11) + "12,2024-05-13,Rana temporaria,99,48,31\n"}, []string{"b.csv 11"}, 1},
+		{"with one row corrected", "", map[string]string{"a.csv": frogRows(1, 12), "b.csv": frogRows(1, 11) + "12,2024-05-13,Rana temporaria,99,48,31\n"}, []string{"b.csv 11"}, 1},
 		{"three times", "", map[string]string{"a.csv": frogRows(1, 5), "b.csv": frogRows(1, 5), "c.csv": frogRows(1, 5)}, []string{"b.csv 10"}, 0},
 		{"a state and a later one, twice", "", map[string]string{"a.csv": frogRows(1, 5), "b.csv": frogRows(1, 9), "c.csv": frogRows(1, 9)}, []string{"b.csv 14"}, 0},
 		{"two that are handed in twice", "", map[string]string{"a.csv": frogRows(1, 5), "b.csv": frogRows(1, 5), "c.csv": frogRows(101, 5), "d.csv": frogRows(101, 5)}, []string{"b.csv 5", "d.csv 5"}, 0},

@@ -586,7 +586,7 @@ func (f *screen) ProcessElement(ctx context.Context, _ state.Provider, part int,
 	})
 }
 
-// relearn learns a part as mended where any part has a cause of many.
+// relearn learns a part as corrected where any part has a cause of many.
 type relearn struct {
 	Job   job
 	Quiet quiet

@@ -38,18 +38,18 @@ func usualCeiling() int64 {
 	return int64(most / 2)
 }
 
-// leastAddresses is the address space below which the program does not run: what
+// minAddresses is the address space below which the program does not run: what
 // its language sets aside when it begins, its text and its threads.
-const leastAddresses = 2000 * megabyte
+const minAddresses = 2000 * megabyte
 
 // enoughAddresses is an error where the address space of the process is bounded
 // below what the program needs: running on would end in a trace.
 func enoughAddresses(bound func() (uint64, error)) error {
 	n, err := bound()
-	if err != nil || n == 0 || n >= leastAddresses {
+	if err != nil || n == 0 || n >= minAddresses {
 		return nil
 	}
-	return fmt.Errorf("out of memory: the address space is limited to %d MB (ulimit -v), and the program needs %d MB of it, most of which it never uses; remove that limit, and limit the memory with --memory MB", n/megabyte, leastAddresses/megabyte)
+	return fmt.Errorf("out of memory: the address space is limited to %d MB (ulimit -v), and the program needs %d MB of it, most of which it never uses; remove that limit, and limit the memory with --memory MB", n/megabyte, minAddresses/megabyte)
 }
 
 // allow sets the ceiling that --memory gives, in megabytes.

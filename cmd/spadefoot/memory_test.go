@@ -45,7 +45,7 @@ func TestMemoryFlag(t *testing.T) {
 // A bound on the address space that the program cannot run within is told in
 // words.
 func TestTooFewAddresses(t *testing.T) {
-	for bound, want := range map[uint64]string{0: "", 3000 * megabyte: "", leastAddresses: "", 800 * megabyte: "limited to 800 MB (ulimit -v)"} {
+	for bound, want := range map[uint64]string{0: "", 3000 * megabyte: "", minAddresses: "", 800 * megabyte: "limited to 800 MB (ulimit -v)"} {
 		err := enoughAddresses(func() (uint64, error) { return bound, nil })
 		if (err != nil) != (want != "") || err != nil && !strings.Contains(err.Error(), want) {
 			t.Errorf("%d: %v", bound, err)

@@ -38,7 +38,7 @@ func (m Mistake) String() string {
 	return b.String()
 }
 
-// Mistakes is every mistake found in one go, so that a person can mend them
+// Mistakes is every mistake found in one go, so that a person can correct them
 // together. It is an error.
 type Mistakes []Mistake
 

@@ -179,8 +179,8 @@ type doubtView struct {
 	Others         []record.Finding
 	Written        string
 	Cells          int
-	Mended         []mendedCell
-	MoreMended     int
+	Corrected      []correctedCell
+	MoreCorrected  int
 	Rows           []rowView
 	Before         []string
 	Pictures       []report.Picture
@@ -196,8 +196,8 @@ type doubtView struct {
 	Rule           string
 }
 
-// mendedCell is what a suggestion makes of a cell.
-type mendedCell struct{ Cell, Was, Now string }
+// correctedCell is what a suggestion makes of a cell.
+type correctedCell struct{ Cell, Was, Now string }
 
 // rowView is a row of a sheet as it was written.
 type rowView struct {
@@ -225,7 +225,7 @@ func (d *Desk) find(r *http.Request) (int, []*cause, *look, error) {
 }
 
 // maxRows is how many rows and cells of a doubt are shown.
-const maxRows, maxMended = 4, 12
+const maxRows, maxCorrected = 4, 12
 
 func (d *Desk) doubt(r *http.Request) (View, error) {
 	i, all, result, err := d.find(r)
@@ -284,17 +284,17 @@ func (v *doubtView) offer(c *cause, result *pipeline.Snapshot) {
 		v.Take = now[0]
 		for k, at := range cells {
 			if found[k] != now[k] {
-				v.Mended = append(v.Mended, mendedCell{record.ColumnLetters(at.Column) + strconv.Itoa(at.Row), found[k], now[k]})
+				v.Corrected = append(v.Corrected, correctedCell{record.ColumnLetters(at.Column) + strconv.Itoa(at.Row), found[k], now[k]})
 			}
 		}
 	}
-	if n := len(v.Mended) - maxMended; n > 0 {
-		v.Mended, v.MoreMended = v.Mended[:maxMended], n
+	if n := len(v.Corrected) - maxCorrected; n > 0 {
+		v.Corrected, v.MoreCorrected = v.Corrected[:maxCorrected], n
 	}
 }
 
 // Several reports whether a suggestion changes more than one cell.
-func (v *doubtView) Several() bool { return len(v.Mended) > 1 }
+func (v *doubtView) Several() bool { return len(v.Corrected) > 1 }
 
 // Decidable reports whether anything can be decided about the doubt here.
 func (v *doubtView) Decidable() bool { return v.Confirm || len(v.Drops) > 0 }

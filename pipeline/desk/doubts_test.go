@@ -92,7 +92,7 @@ func TestEachKindOfDecision(t *testing.T) {
 }
 
 // One decision holds for all cells of one cause, and a slip that many cells share
-// is mended as a whole.
+// is corrected as a whole.
 func TestOneDecisionForManyCells(t *testing.T) {
 	folder := season(t, 300, func(row int, cells []string) {
 		if row%30 == 4 {
@@ -110,7 +110,7 @@ func TestOneDecisionForManyCells(t *testing.T) {
 		t.Errorf("for ten cells: %+v", rs)
 	}
 	id, body := offering(t, d, "Take the suggestion for")
-	if !strings.Contains(body, `class="mended"`) {
+	if !strings.Contains(body, `class="corrected"`) {
 		t.Errorf("what it changes is not shown:\n%s", excerpt(body))
 	}
 	before, err := d.Survey(t.Context())
@@ -245,7 +245,7 @@ func TestThePageOfAFieldSheetIsShown(t *testing.T) {
 }
 
 // Values that slid into the row above are put back as a whole by one decision.
-func TestAShiftedBlockIsMendedAsAWhole(t *testing.T) {
+func TestAShiftedBlockIsCorrectedAsAWhole(t *testing.T) {
 	var slid []string
 	season(t, 300, func(row int, cells []string) { slid = append(slid, cells[6]) })
 	folder := season(t, 300, func(row int, cells []string) {
@@ -255,7 +255,7 @@ func TestAShiftedBlockIsMendedAsAWhole(t *testing.T) {
 	})
 	d := open(t, folder)
 	id, body := offering(t, d, "Take the suggestion for")
-	if !strings.Contains(body, "rows-shifted") || !strings.Contains(body, `class="mended"`) {
+	if !strings.Contains(body, "rows-shifted") || !strings.Contains(body, `class="corrected"`) {
 		t.Fatalf("what is suggested:\n%s", excerpt(body))
 	}
 	before, err := d.Survey(t.Context())

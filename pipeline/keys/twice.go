@@ -11,9 +11,9 @@ import (
 
 const (
 	RuleTwice  = "file-twice"
-	leastTwice = 3   // captures that two sheets must share to be taken for one
+	minTwice   = 3   // captures that two sheets must share to be taken for one
 	shareTwice = 0.5 // of the captures of the smaller sheet
-	leastSaid  = 3   // what must be written of a capture to tell it from others
+	minSaid    = 3   // what must be written of a capture to tell it from others
 	maxNamed   = 100 // pairs of rows that the finding names
 )
 
@@ -72,7 +72,7 @@ func SheetsTwice(size map[Source]int, pairs [][2]record.Address) []HeldTwice {
 	group := map[Source]*HeldTwice{}
 	var groups []*HeldTwice
 	for _, k := range order {
-		if n := len(found[k]); n >= leastTwice && float64(n) >= shareTwice*float64(min(size[k[0]], size[k[1]])) {
+		if n := len(found[k]); n >= minTwice && float64(n) >= shareTwice*float64(min(size[k[0]], size[k[1]])) {
 			groups = joined(groups, group, k)
 		}
 	}
@@ -121,7 +121,7 @@ func joined(groups []*HeldTwice, of map[Source]*HeldTwice, k [2]Source) []*HeldT
 // from others.
 func Said(c *record.Capture) (string, bool) {
 	contents := report.Contents(c)
-	return contents, strings.Count(contents, "\n")+1 >= leastSaid
+	return contents, strings.Count(contents, "\n")+1 >= minSaid
 }
 
 // DayInTwo reports whether two captures are dated and stand in two sheets.

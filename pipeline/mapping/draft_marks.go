@@ -8,9 +8,9 @@ import (
 
 // Repeats of marks that change what an animal keeps: its kind and its sex.
 const (
-	leastChanged = 10   // repeats, and least of those that change nothing
-	manyChanged  = 0.2  // share of the repeats that is no matter of single slips
-	fewChanged   = 0.05 // share that may be slips
+	minChanged  = 10   // repeats, and least of those that change nothing
+	manyChanged = 0.2  // share of the repeats that is no matter of single slips
+	fewChanged  = 0.05 // share that may be slips
 )
 
 // marksWithin proposes the place as that within which a mark names one animal, and says
@@ -39,7 +39,7 @@ func marksWithin(texts map[string][]string) (term, why string) {
 		}
 		last[mark] = i
 	}
-	if apart.changed < leastChanged || float64(apart.changed) < manyChanged*float64(apart.all) || float64(together.changed) > fewChanged*float64(together.all) {
+	if apart.changed < minChanged || float64(apart.changed) < manyChanged*float64(apart.all) || float64(together.changed) > fewChanged*float64(together.all) {
 		return "", ""
 	}
 	return "locality", fmt.Sprintf("of %d recaptures at another place %d differ in kind or sex, of %d at the same place %d",

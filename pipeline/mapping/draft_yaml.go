@@ -13,7 +13,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// YAML writes the draft as a mapping that a person can read and mend: each
+// YAML writes the draft as a mapping that a person can read and correct: each
 // heading with its meaning, how sure the guess is and why, and other meanings
 // below it. What was not understood stands there as a comment.
 func (d *Draft) YAML() []byte {

@@ -28,7 +28,7 @@ type Tool struct{ Name, Unit string }
 // ColumnGuess is the likely meaning of one column. Table and Column are places
 // in the tables that were given and in their columns. Confidence goes from 0
 // to 1: of guesses at 0.9 and above at least nine in ten are right, as
-// TestGuessStrangers holds; below leastConfidence
+// TestGuessStrangers holds; below minConfidence
 // the meaning stays [record.Unmatched] and what was likeliest comes first among
 // the alternatives.
 type ColumnGuess struct {
@@ -50,17 +50,17 @@ type Alternative struct {
 }
 
 const (
-	leastConfidence  = 0.4
-	leastOfAmbiguous = 0.8 // for letters that stand for several measurements
-	alternatives     = 3
+	minConfidence  = 0.4
+	minOfAmbiguous = 0.8 // for letters that stand for several measurements
+	alternatives   = 3
 )
 
 // least is the confidence below which a meaning stays open.
 func least(c *candidate) float64 {
 	if c.meaning.Role == record.Measurement && c.weight > 0 && c.weight < generalHeading && len(c.tongues) == 0 {
-		return leastOfAmbiguous
+		return minOfAmbiguous
 	}
-	return leastConfidence
+	return minConfidence
 }
 
 // Guess proposes a meaning for every column of every table, from its heading,
@@ -177,9 +177,9 @@ func (g *guesser) run(table int) []ColumnGuess {
 	return out
 }
 
-// leastOfSeries is the number of columns of one name and running numbers from
+// minOfSeries is the number of columns of one name and running numbers from
 // which they are a series of one thing.
-const leastOfSeries = 4
+const minOfSeries = 4
 
 // numberedSeries finds columns that count on under one name, of which few have a
 // meaning by themselves: P3 among P1 to P10 is the third of something, and not
@@ -199,7 +199,7 @@ func (g *guesser) numberedSeries() {
 			}
 		}
 		for _, it := range items {
-			it.series = it.series || len(items) >= leastOfSeries && 2*known < len(items)
+			it.series = it.series || len(items) >= minOfSeries && 2*known < len(items)
 		}
 	}
 }

@@ -10,7 +10,7 @@ import (
 // blindSheets have headings as people write them in a hurry. They were written
 // down before the draft was first run on them; that run had 60 of 69 columns
 // right, 7 open and 2 wrong. The rule for shortened headings came after it,
-// nothing else, and mappings/headings.csv is not to be mended by them: the
+// nothing else, and mappings/headings.csv is not to be corrected by them: the
 // count says what to expect of a sheet that nobody has seen.
 var blindSheets = []struct {
 	name    string

@@ -411,7 +411,7 @@ func (g *guesser) doubtMark(it *item, c *candidate, p *profile) string {
 			continue
 		}
 		if changed, repeats := g.changes(it.columns[0], column, -1); repeats >= fewestAgain && float64(changed) > other.share*float64(repeats) {
-			if changed, repeats := g.changes(it.columns[0], column, g.columnOf("locality")); repeats >= leastChanged && float64(changed) <= fewChanged*float64(repeats) {
+			if changed, repeats := g.changes(it.columns[0], column, g.columnOf("locality")); repeats >= minChanged && float64(changed) <= fewChanged*float64(repeats) {
 				continue // marks begin anew at each place
 			}
 			return fmt.Sprintf("of %d repeats %d change in column %q", repeats, changed, g.table.Columns[column].Heading)

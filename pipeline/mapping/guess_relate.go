@@ -123,8 +123,8 @@ func (g *guesser) namesLength(word string) bool {
 // How many times the shorter of two lengths the longer is, where one of them is
 // the whole animal: a logarithm.
 const (
-	leastLonger = 0.12
-	maxLonger   = 1.3
+	minLonger = 0.12
+	maxLonger = 1.3
 )
 
 // longerOfTwo takes the longer of two lengths of one name that are no
@@ -144,7 +144,7 @@ func (g *guesser) longerOfTwo() {
 	if shift < 0 {
 		shorter, longer, shift = longer, shorter, -shift
 	}
-	if n < 5 || shift < leastLonger || shift > maxLonger {
+	if n < 5 || shift < minLonger || shift > maxLonger {
 		return
 	}
 	shorter.series, longer.series = false, false

@@ -18,7 +18,7 @@ import (
 // languages. Their meanings were written down before a draft was run on them.
 // The draft was worked on with half of them at hand; the first run on the other
 // half had 192 of 207 meanings right and 5 of 254 columns false (2026-11-28),
-// and was then mended by what it showed. Of the guesses said to be 0.9 or surer
+// and was then corrected by what it showed. Of the guesses said to be 0.9 or surer
 // at least nine in ten are to be right: the confidence that is printed means
 // that.
 func TestGuessStrangers(t *testing.T) {

@@ -26,8 +26,8 @@ func (s statedUnits) stated(measurement, dimension string) string {
 	return s.ofAll[dimension]
 }
 
-// mostWords is how many words a statement of a unit has: what is longer is prose.
-const mostWords = 6
+// maxWords is how many words a statement of a unit has: what is longer is prose.
+const maxWords = 6
 
 // bareUnits are units that mean nothing else where they stand alone between
 // marks: "mm, g".
@@ -85,7 +85,7 @@ func (k *knowledge) statements(s *statedUnits, text string) {
 // end with a unit, without a number: "lengths in mm", "Frogs weighed in g".
 // "Traps 10 m apart" states none, nor does "Pond in Ayr".
 func (k *knowledge) statement(s *statedUnits, text string) bool {
-	if len(strings.Fields(text)) > mostWords || strings.ContainsAny(text, "0123456789=") {
+	if len(strings.Fields(text)) > maxWords || strings.ContainsAny(text, "0123456789=") {
 		return false
 	}
 	code, rest, ok := quantity.HeadingUnit(text)

@@ -8,7 +8,7 @@ import (
 
 // gathered holds findings that have one cause: the same word, written many times
 // in one column, is one finding with the list of its cells. Errors stay apart,
-// since each of them has to be mended by itself; notes that say the same of
+// since each of them has to be corrected by itself; notes that say the same of
 // different values come together too.
 //
 // The zero value holds all of them. With most set it is for a table that comes

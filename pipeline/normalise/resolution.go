@@ -7,9 +7,9 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// leastOwn is how many readings of a column an observer needs for a resolution
+// minOwn is how many readings of a column an observer needs for a resolution
 // of his own; with fewer that of the whole column holds.
-const leastOwn = 10
+const minOwn = 10
 
 // resolution is how finely a column was read: to the graduation of its
 // instrument, or in the step that its numbers show, in the unit that is
@@ -126,7 +126,7 @@ func (s *columnSteps) resolution(m *record.Meaning, x *Context, part float64) (o
 	}
 	out.all = scaleWidth(s.all.Step(), m.Unit, unit)
 	for o, own := range s.own {
-		if step := scaleWidth(own.Step(), m.Unit, unit); own.N() >= leastOwn && step != out.all {
+		if step := scaleWidth(own.Step(), m.Unit, unit); own.N() >= minOwn && step != out.all {
 			if out.of == nil {
 				out.of = map[string]float64{}
 			}

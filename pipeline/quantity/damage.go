@@ -61,11 +61,11 @@ func digitFor(c byte) (digit byte, ok bool) {
 	return 0, false
 }
 
-// mendLetters puts digits for the letters that look like them where everything
+// correctLetters puts digits for the letters that look like them where everything
 // else is a numeral. It gives "" if there is no such letter, if another one
 // stands among the characters before the unit, or if the letter is a unit:
 // "12 l" is twelve litres. A letter behind a decimal mark is none.
-func mendLetters(s string) string {
+func correctLetters(s string) string {
 	var b strings.Builder
 	letters, digits, end := 0, 0, len(s)
 	for i := 0; i < len(s); i++ {

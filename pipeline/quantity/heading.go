@@ -70,13 +70,13 @@ func stuck(h string) (code, rest string, ok bool) {
 	return "", "", false
 }
 
-// mostBrackets is the number of brackets of a heading that are looked into.
-const mostBrackets = 20
+// maxBrackets is the number of brackets of a heading that are looked into.
+const maxBrackets = 20
 
 // bracketed looks for a unit in round or square brackets.
 func bracketed(h string) (code, rest string, ok bool) {
 	brackets := 0
-	for i := 0; i < len(h) && brackets < mostBrackets; i++ {
+	for i := 0; i < len(h) && brackets < maxBrackets; i++ {
 		shut, open := map[byte]byte{'(': ')', '[': ']'}[h[i]]
 		if !open {
 			continue

@@ -41,14 +41,14 @@ func (p *parser) statement() Quantity {
 			return q
 		}
 		q.State = record.Unread
-		if mended := mendLetters(all); mended != "" {
-			q.problem(ruleLetter, fmt.Sprintf("%q has a letter among the digits", all), mended)
+		if corrected := correctLetters(all); corrected != "" {
+			q.problem(ruleLetter, fmt.Sprintf("%q has a letter among the digits", all), corrected)
 		}
 		return q
 	}
-	if mended := mendLetters(all); mended != "" && q.State != record.Unread {
+	if corrected := correctLetters(all); corrected != "" && q.State != record.Unread {
 		return Quantity{State: record.Unread, Problems: []record.Problem{{
-			Rule: ruleLetter, Level: levels[ruleLetter], Suggestion: mended,
+			Rule: ruleLetter, Level: levels[ruleLetter], Suggestion: corrected,
 			Reason: fmt.Sprintf("%q has a letter among the digits", all),
 		}}}
 	}

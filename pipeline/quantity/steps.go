@@ -19,10 +19,10 @@ var candidates = [...]float64{
 }
 
 const (
-	maxSeen   = 64
-	maxOff    = 20  // one value in so many may lie between the steps
-	unlikely  = 100 // a coarser step is taken if chance gives it once in so many columns
-	leastSeen = 2
+	maxSeen  = 64
+	maxOff   = 20  // one value in so many may lie between the steps
+	unlikely = 100 // a coarser step is taken if chance gives it once in so many columns
+	minSeen  = 2
 )
 
 // Add takes one number with its digits after the point into account. Zero is a
@@ -55,7 +55,7 @@ func (s *Steps) N() int { return s.n }
 // by chance less than once in a hundred times. A single value tells no step; the
 // result is then 0, as it is where the values are multiples of none.
 func (s *Steps) Step() float64 {
-	if s.n < leastSeen {
+	if s.n < minSeen {
 		return 0
 	}
 	last := math.Pow10(-s.finest)

@@ -60,7 +60,7 @@ type Finding struct {
 	At         Address   `json:"at"`
 	Also       []Address `json:"also,omitempty"`    // other cells with the same cause
 	Spread     Spread    `json:"-"`                 // how At and Also relate
-	Mends      []Mend    `json:"-"`                 // if the suggestion changes several cells: what each would become
+	Rewrites   []Rewrite `json:"-"`                 // if the suggestion changes several cells: what each would become
 	Runs       []Run     `json:"runs,omitempty"`    // if one cause covers many cells below each other: all of them, beginning with At
 	Capture    string    `json:"capture,omitempty"` // key of the capture
 	Field      string    `json:"field,omitempty"`   // term, measurement or heading

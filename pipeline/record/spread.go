@@ -13,9 +13,9 @@ const (
 	Together               // At and Also are one slip: swapped columns, shifted rows
 )
 
-// Mend is what a cell would become if a suggestion were taken, as it would be
+// Rewrite is what a cell would become if a suggestion were taken, as it would be
 // written; an empty text is a blank cell.
-type Mend struct {
+type Rewrite struct {
 	At   Address
 	Text string
 }
@@ -26,7 +26,7 @@ func (f *Finding) Cells() []Address {
 		return []Address{f.At}
 	}
 	out := append([]Address{f.At}, f.Also...)
-	for _, m := range f.Mends {
+	for _, m := range f.Rewrites {
 		if !slices.Contains(out, m.At) {
 			out = append(out, m.At)
 		}

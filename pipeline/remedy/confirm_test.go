@@ -197,7 +197,7 @@ func TestPropose(t *testing.T) {
 		{Rule: "site-unknown", Level: record.Warning, At: at(2, 2), Value: "Tern Slough", Reason: "not a site", Suggestion: "Turn Slough"},
 		{Rule: "value-extreme", Level: record.Note, At: at(2, 4), Reason: "large"},
 		{Rule: "columns-swapped", Level: record.Error, At: at(3, 4), Also: []record.Address{at(3, 5)}, Spread: record.Together, Reason: "exchanged", Suggestion: "57.1",
-			Mends: []record.Mend{{At: at(3, 4), Text: "57.1"}, {At: at(3, 5), Text: "57.5"}}},
+			Rewrites: []record.Rewrite{{At: at(3, 4), Text: "57.1"}, {At: at(3, 5), Text: "57.5"}}},
 		{Rule: "capture-twice", Level: record.Warning, At: record.Address{File: "june.csv", Row: 5}, Also: []record.Address{{File: "june.csv", Row: 4}}, Reason: "twice"},
 		{Rule: "encoding-guessed", Level: record.Warning, At: record.Address{File: "june.csv"}, Reason: "guessed"},
 		{Rule: "word-doubtful", Level: record.Warning, At: at(2, 3), Value: "q", Reason: "doubtful"},

@@ -167,23 +167,23 @@ func (s *Search) propose(f *record.Finding, cells []record.Address, w *Wish) (Re
 // texts are what several cells hold, and what they would be if all of them are
 // told by the suggestion.
 func (s *Search) texts(f *record.Finding, cells []record.Address) (found, replacement string) {
-	mends := map[record.Address]string{}
-	for _, m := range f.Mends {
-		mends[m.At] = m.Text
+	corrects := map[record.Address]string{}
+	for _, m := range f.Rewrites {
+		corrects[m.At] = m.Text
 	}
-	held, mended := make([]string, len(cells)), make([]string, len(cells))
-	all := len(f.Mends) > 0
+	held, corrected := make([]string, len(cells)), make([]string, len(cells))
+	all := len(f.Rewrites) > 0
 	for i, at := range cells {
 		if c := s.cell(at); c != nil {
 			held[i] = c.text
 		}
-		text, is := mends[at]
-		mended[i], all = text, all && is
+		text, is := corrects[at]
+		corrected[i], all = text, all && is
 	}
 	found = List(held)
 	switch {
 	case all:
-		return found, List(mended)
+		return found, List(corrected)
 	case f.Spread == record.Each && !slices.ContainsFunc(held, func(t string) bool { return t != held[0] }):
 		return found, listEscape.Replace(f.Suggestion)
 	}

@@ -9,8 +9,8 @@ import (
 )
 
 const (
-	leastFreedom = 10
-	farOff       = 0.2 // of the mean: the range of an animal's repeats that is no scatter
+	minFreedom = 10
+	farOff     = 0.2 // of the mean: the range of an animal's repeats that is no scatter
 )
 
 // Summary gathers the repeats of a survey. The zero value is ready.
@@ -110,7 +110,7 @@ func (s *Summary) Merge(o *Summary) {
 // Any reports whether Fill can give any reading an accuracy.
 func (s *Summary) Any() bool {
 	for _, v := range s.of {
-		if v.freedom >= leastFreedom {
+		if v.freedom >= minFreedom {
 			return true
 		}
 	}
@@ -124,7 +124,7 @@ func (s *Summary) Fill(c *record.Capture) {
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		v := s.of[kind{r.Measurement, r.Unit}]
-		if v == nil || v.freedom < leastFreedom || r.Accuracy > 0 || r.Derived || !r.Usable() || r.High > r.Low {
+		if v == nil || v.freedom < minFreedom || r.Accuracy > 0 || r.Derived || !r.Usable() || r.High > r.Low {
 			continue
 		}
 		deviation := v.deviation()

@@ -52,7 +52,7 @@ var aboutGroup = map[string]bool{
 
 // wordRooms are the stages whose findings on one word are one finding however
 // many cells hold it: the first of these cells is only an example. Errors stay
-// apart, each of them has to be mended.
+// apart, each of them has to be corrected.
 var wordRooms = []string{"calendar", "place", "quantity", "taxon", "vocabulary", "normalise"}
 
 // Told is a finding with what makes it the same in another run.

@@ -71,13 +71,13 @@ type untaredMass struct {
 }
 
 const (
-	leastUntared = 4     // masses of a session
-	untaredTold  = 0.9   // posterior from which it is told
-	fewUntared   = 1.5   // expected number below which it is a matter of single rows
-	gainBound    = 6     // what one mass may say at most, as a log: it may be wrong otherwise
-	shiftSteps   = 6     // of the common shift, either way
-	shiftStep    = 0.025 // of the log
-	shareSteps   = 20    // of the share
+	minUntared  = 4     // masses of a session
+	untaredTold = 0.9   // posterior from which it is told
+	fewUntared  = 1.5   // expected number below which it is a matter of single rows
+	gainBound   = 6     // what one mass may say at most, as a log: it may be wrong otherwise
+	shiftSteps  = 6     // of the common shift, either way
+	shiftStep   = 0.025 // of the log
+	shareSteps  = 20    // of the share
 )
 
 // add takes in the masses of a part, as it looks by what is known of the survey.
@@ -144,7 +144,7 @@ func (b *bags) settle(f *fitted) bool {
 	for _, mark := range slices.Sorted(maps.Keys(b.sessions)) {
 		u := b.sessions[mark]
 		sorting.Func(u.masses, func(a, b untaredMass) int { return a.at.Compare(b.at) })
-		if len(u.masses) >= leastUntared {
+		if len(u.masses) >= minUntared {
 			for i := range u.masses {
 				u.masses[i].weigh()
 			}

@@ -8,7 +8,7 @@ import (
 // bagShare is what a survey tells of the share of its masses without gross and bag
 // that have the bag in: where some plainly do, others are likelier to. Beforehand
 // there is no such mass in most surveys; in the others the share is anything between
-// leastShare and a half, each order of magnitude as likely.
+// minShare and a half, each order of magnitude as likely.
 type bagShare struct {
 	odds   float64            // that hold in every survey
 	shares [shareGrid]float64 // the first is 0
@@ -16,8 +16,8 @@ type bagShare struct {
 }
 
 const (
-	shareGrid  = 25
-	leastShare = 0.002
+	shareGrid = 25
+	minShare  = 0.002
 )
 
 // shareOf works the posterior out from the log of how much likelier each mass is
@@ -26,7 +26,7 @@ func shareOf(gains []float64, odds float64) *bagShare {
 	s := &bagShare{odds: odds}
 	mean := 0.0 // of the shares but 0
 	for i := 1; i < shareGrid; i++ {
-		s.shares[i] = leastShare * math.Pow(0.5/leastShare, float64(i-1)/(shareGrid-2))
+		s.shares[i] = minShare * math.Pow(0.5/minShare, float64(i-1)/(shareGrid-2))
 		mean += s.shares[i] / (shareGrid - 1)
 	}
 	some := min(odds/(1+odds)/mean, 0.5)

@@ -8,8 +8,8 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// leastInBlock is the number of cells from which a slip of many is one cause.
-const leastInBlock = 3
+// minInBlock is the number of cells from which a slip of many is one cause.
+const minInBlock = 3
 
 // blockKinds are the kinds of blocks, those that say more closely where a slip
 // was made last.

@@ -10,8 +10,8 @@ import (
 	"spadefoot/pipeline/record/sorting"
 )
 
-// addMended puts the cells of a row that a correction mends into a piece.
-func (j *search) addMended(p *causePiece, i int, m *correction) {
+// addCorrected puts the cells of a row that a correction corrects into a piece.
+func (j *search) addCorrected(p *causePiece, i int, m *correction) {
 	if p.Rows == 0 {
 		p.Top = j.rows[i].capture.Row
 	}
@@ -27,12 +27,12 @@ func (j *search) addMended(p *causePiece, i int, m *correction) {
 	}
 	sorting.Func(own, func(a, b named) int { return a.at.Compare(b.at) })
 	for _, o := range own {
-		text := j.mended(i, o.cell, o.reading, *m)
+		text := j.corrected(i, o.cell, o.reading, *m)
 		if p.Cells == 0 {
 			p.First = first{Capture: strings.Clone(j.rows[i].capture.Key), Field: strings.Clone(o.cell.measurement), Value: strings.Clone(o.cell.first().Verbatim), Suggestion: text, Number: o.cell.value}
 		}
 		p.tell(o.at, text)
-		p.Unmended = p.Unmended || text == ""
+		p.Uncorrected = p.Uncorrected || text == ""
 	}
 }
 
@@ -97,9 +97,9 @@ var claimStories = map[slip]string{
 	columnsSwapped: "the two columns were swapped",
 }
 
-// mended returns the text of a reading of a cell as it would be written, "" where
+// corrected returns the text of a reading of a cell as it would be written, "" where
 // that cannot be told.
-func (j *search) mended(i int, c *cell, r *record.Reading, m correction) string {
+func (j *search) corrected(i int, c *cell, r *record.Reading, m correction) string {
 	w := writtenOf(r)
 	d := w.decimals()
 	switch m.slip {

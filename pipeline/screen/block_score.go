@@ -15,9 +15,9 @@ type sight struct {
 	taken     map[string]bool
 }
 
-// leastGain is the worst that one capture may say against a shared cause: it
+// minGain is the worst that one capture may say against a shared cause: it
 // may have been written right, or have another slip besides.
-const leastGain = -6
+const minGain = -6
 
 // surely is the log posterior odds from which a shared cause is believed.
 const surely = 5
@@ -34,7 +34,7 @@ func (j *search) sightOf(buf *viewBuffers, r *row) sight {
 	if s.look || v.square > 2*float64(k) {
 		s.alone = j.f.weight(v, j.sum.usualDecimals, buf)
 	}
-	s.hopeless = v.nu * math.Expm1(-2*(s.alone+leastGain)/(v.nu+float64(k)))
+	s.hopeless = v.nu * math.Expm1(-2*(s.alone+minGain)/(v.nu+float64(k)))
 	return s
 }
 
@@ -151,14 +151,14 @@ func (v *view) shifted(by *moves) float64 {
 }
 
 // gain is the log likelihood that a capture gains by being at another squared
-// distance, and leastGain where it is less.
+// distance, and minGain where it is less.
 func (s *sight) gain(square float64) float64 {
 	if square >= s.hopeless {
-		return leastGain
+		return minGain
 	}
 	return s.view.likelihood(square, len(s.view.cells)) - s.alone
 }
 
-// mendsBy reports whether a capture that gains so much is one of those that a
-// shared cause mends.
-func mendsBy(gain float64) bool { return gain > leastGain/2 }
+// correctsBy reports whether a capture that gains so much is one of those that a
+// shared cause corrects.
+func correctsBy(gain float64) bool { return gain > minGain/2 }

@@ -11,19 +11,19 @@ import (
 // Causes is what all parts of a survey together tell of causes of many cells. The
 // parts add what each capture says for each slip of each block (blocks), in whole
 // numbers, so that it is the same in however many parts and in whatever order they
-// come; settle then believes the likeliest slips. These are mended, the captures that
-// they mend say anew what they say of others, and so on.
+// come; settle then believes the likeliest slips. These are corrected, the captures that
+// they correct say anew what they say of others, and so on.
 type Causes struct {
-	Round  int      // how often parts were searched again
-	Mends  bool     // parts have causes of their own: rows that shifted, or that were exchanged
-	Mended *Summary // from the rows as mended; nil as long as it is not
-	bags   *bags
-	sums   map[blockKey]*blockSum
-	last   [len(blockKinds)]blockAt // where the capture before was added, by kind of block
-	reach  map[uint64][]int16       // the corrections that could change a capture, in ascending order, by their digest
-	claims []claim                  // that are believed, in the order in which they are mended
-	fresh  int                      // the first of them that the sums do not know of
-	shifts map[claimKey]*shiftSum
+	Round     int      // how often parts were searched again
+	Corrects  bool     // parts have causes of their own: rows that shifted, or that were exchanged
+	Corrected *Summary // from the rows as corrected; nil as long as it is not
+	bags      *bags
+	sums      map[blockKey]*blockSum
+	last      [len(blockKinds)]blockAt // where the capture before was added, by kind of block
+	reach     map[uint64][]int16       // the corrections that could change a capture, in ascending order, by their digest
+	claims    []claim                  // that are believed, in the order in which they are corrected
+	fresh     int                      // the first of them that the sums do not know of
+	shifts    map[claimKey]*shiftSum
 }
 
 // maxRounds bounds how often the parts are searched anew, and maxClaims the causes of
@@ -88,18 +88,18 @@ type blockAt struct {
 // saidOf is what captures say of one correction.
 type saidOf struct {
 	Correction int
-	Mends      int   // captures
-	Gain       int64 // above leastGain of each
+	Corrects   int   // captures
+	Gain       int64 // above minGain of each
 }
 
 // shiftSum is what captures of a block say of all their masses being a little larger
 // or smaller, by shift.
 type shiftSum [2*maxBlockShift + 1]int64
 
-// leastEach is what the captures of a block must gain each, as a log: of many thousands
+// minEach is what the captures of a block must gain each, as a log: of many thousands
 // the sum of what a model is a little off would be believed of two columns that are
 // nearly alike.
-const leastEach = 0.25
+const minEach = 0.25
 
 // gainUnit is the unit that gains are added in.
 const gainUnit = 1 << 20
@@ -120,8 +120,8 @@ type saying struct {
 
 // gained is what one capture says of one correction.
 type gained struct {
-	correction, mends int16
-	gain              int64
+	correction, corrects int16
+	gain                 int64
 }
 
 // add adds what a capture says, or with a sign of -1 takes it back.
@@ -142,7 +142,7 @@ func (c *Causes) add(of *blocksOf, said *saying, sign int) {
 		b.reached(said.reach).N += sign
 		for _, g := range said.gained {
 			s := b.said(int(g.correction))
-			s.Mends += sign * int(g.mends)
+			s.Corrects += sign * int(g.corrects)
 			s.Gain += int64(sign) * g.gain
 		}
 	}
@@ -192,12 +192,12 @@ func (b *blockSum) said(correction int) *saidOf {
 	return &b.Said[len(b.Said)-1]
 }
 
-// Join adds what other parts say. Of the rows as mended the later round tells.
+// Join adds what other parts say. Of the rows as corrected the later round tells.
 func (c *Causes) Join(o *Causes) {
-	c.Mends = c.Mends || o.Mends
+	c.Corrects = c.Corrects || o.Corrects
 	switch {
 	case o.Round > c.Round:
-		c.Round, c.Mended, c.bags, c.claims, c.fresh, c.shifts = o.Round, o.Mended, o.bags, o.claims, o.fresh, o.shifts
+		c.Round, c.Corrected, c.bags, c.claims, c.fresh, c.shifts = o.Round, o.Corrected, o.bags, o.claims, o.fresh, o.shifts
 	case o.Round < c.Round:
 	default:
 		c.joinRound(o)
@@ -214,7 +214,7 @@ func (c *Causes) Join(o *Causes) {
 		}
 		for _, s := range from.Said {
 			own := to.said(s.Correction)
-			own.Mends += s.Mends
+			own.Corrects += s.Corrects
 			own.Gain += s.Gain
 		}
 	}
@@ -225,10 +225,10 @@ func (c *Causes) Join(o *Causes) {
 
 // joinRound adds what other parts say in the same round.
 func (c *Causes) joinRound(o *Causes) {
-	if c.Mended == nil {
-		c.Mended = o.Mended
-	} else if o.Mended != nil {
-		c.Mended.Merge(o.Mended)
+	if c.Corrected == nil {
+		c.Corrected = o.Corrected
+	} else if o.Corrected != nil {
+		c.Corrected.Merge(o.Corrected)
 	}
 	if c.bags == nil {
 		c.bags = o.bags
@@ -251,7 +251,7 @@ func (c *Causes) joinRound(o *Causes) {
 
 // settle believes the likeliest slips of many that do not touch each other's captures:
 // of one kind of block, and one of each block, or table. It reports whether the parts are to be
-// searched again: to mend these, or to tell first whether the masses of a block are a
+// searched again: to correct these, or to tell first whether the masses of a block are a
 // little larger or smaller as a whole.
 func (c *Causes) settle(f *fitted) (again bool) {
 	c.fresh = len(c.claims)
@@ -282,19 +282,19 @@ func (c *Causes) settle(f *fitted) (again bool) {
 // backedClaim is a claim, and the captures that it rests on.
 type backedClaim struct {
 	claim
-	rows  int // captures of the block
-	n     int // those that the correction could change
-	mends int
+	rows     int // captures of the block
+	n        int // those that the correction could change
+	corrects int
 }
 
-// backed lists the claims by which enough captures for a cause of many are mended.
+// backed lists the claims by which enough captures for a cause of many are corrected.
 func (c *Causes) backed(corrections []correction) (all []backedClaim) {
 	for key, b := range c.sums {
 		if key.Kind == runOfRows {
 			continue
 		}
 		for _, s := range b.Said {
-			if s.Mends >= leastInBlock {
+			if s.Corrects >= minInBlock {
 				all = append(all, s.claim(key, b.Rows, c.couldChange(b, s.Correction), math.Log(corrections[s.Correction].odds)))
 			}
 		}
@@ -304,7 +304,7 @@ func (c *Causes) backed(corrections []correction) (all []backedClaim) {
 
 // claim is that of so many captures of a block; prior are the log odds beforehand.
 func (s *saidOf) claim(block blockKey, rows, n int, prior float64) backedClaim {
-	return backedClaim{claim{block, s.Correction, prior + float64(n)*leastGain + float64(s.Gain)/gainUnit}, rows, n, s.Mends}
+	return backedClaim{claim{block, s.Correction, prior + float64(n)*minGain + float64(s.Gain)/gainUnit}, rows, n, s.Corrects}
 }
 
 // believed lists the claims that are believed, the likeliest first, and of equals that
@@ -313,7 +313,7 @@ func (s *saidOf) claim(block blockKey, rows, n int, prior float64) backedClaim {
 func (c *Causes) believed(corrections []correction) (claims []claim, asked map[claimKey]*shiftSum) {
 	var found []backedClaim
 	for _, one := range c.backed(corrections) {
-		if one.mends < leastInBlock || 3*one.mends < 2*one.n || one.Odds <= max(surely, leastEach*float64(one.n)) {
+		if one.corrects < minInBlock || 3*one.corrects < 2*one.n || one.Odds <= max(surely, minEach*float64(one.n)) {
 			continue
 		}
 		if corrections[one.Correction].subtle() {

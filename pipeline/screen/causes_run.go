@@ -44,16 +44,16 @@ func (c *Causes) run(mark uint64, stretches []int32, correction int, prior float
 	from := int32(0)
 	for _, at := range stretches {
 		b := c.sums[blockKey{runOfRows, mark, at, at}]
-		if said.Gain-int64(n)*whole(-leastGain) <= 0 {
+		if said.Gain-int64(n)*whole(-minGain) <= 0 {
 			said, rows, n, from = saidOf{Correction: correction}, 0, 0, at
 		}
 		rows, n = rows+b.Rows, n+c.couldChange(b, correction)
 		for i := range b.Said {
 			if s := &b.Said[i]; s.Correction == correction {
-				said.Mends, said.Gain = said.Mends+s.Mends, said.Gain+s.Gain
+				said.Corrects, said.Gain = said.Corrects+s.Corrects, said.Gain+s.Gain
 			}
 		}
-		if sum := said.Gain - int64(n)*whole(-leastGain); sum > most {
+		if sum := said.Gain - int64(n)*whole(-minGain); sum > most {
 			most, ok = sum, true
 			best = said.claim(blockKey{runOfRows, mark, from, at}, rows, n, prior)
 		}

@@ -12,8 +12,8 @@ import (
 
 // Numbers of equal readings from which two captures of one day are looked at.
 const (
-	leastAlike = 4
-	leastSame  = 3 // where none differs
+	minAlike = 4
+	minSame  = 3 // where none differs
 )
 
 // What is assumed of captures entered twice and of animals handled twice
@@ -45,9 +45,9 @@ type comparison struct {
 func (f *fitted) sameCapture(a, b *record.Capture, among int) (record.Finding, bool) {
 	t := comparison{f: f, a: a, b: b, among: float64(max(among, 2))}
 	t.compareReadings()
-	least := float64(leastAlike)
+	least := float64(minAlike)
 	if len(t.differ) == 0 {
-		least = leastSame
+		least = minSame
 	}
 	if len(t.differ) > 1 || float64(t.same) < least {
 		return record.Finding{}, false

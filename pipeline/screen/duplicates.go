@@ -61,7 +61,7 @@ func (d *Duplicates) Add(ordinal int, c *record.Capture) error {
 		}
 	}
 	d.record = b
-	if n < leastSame {
+	if n < minSame {
 		return nil
 	}
 	b[standingSize] = byte(n)

@@ -56,7 +56,7 @@ func (x *markIndex) most(marks []uint64) int {
 			at = l.before
 		}
 	}
-	best, most := -1, int32(leastSame-1)
+	best, most := -1, int32(minSame-1)
 	for _, c := range x.met {
 		if n := x.common[c]; n > most || n == most && best >= 0 && int(c) < best {
 			best, most = int(c), n
@@ -95,5 +95,5 @@ func (a *candidate) like(b *candidate) bool {
 			differ++
 		}
 	}
-	return differ == 0 && same >= leastSame || differ == 1 && same >= leastAlike
+	return differ == 0 && same >= minSame || differ == 1 && same >= minAlike
 }

@@ -132,7 +132,7 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		hypothesis{slip: rowStrange, square: v.square / (rowWidth * rowWidth),
 			score: math.Log(odds.WholeRow) - float64(k)*math.Log(rowWidth) + v.likelihood(v.square/(rowWidth*rowWidth), k)},
 		hypothesis{slip: sizeUnusual, square: resized, score: math.Log(odds.Size) + density + v.likelihood(resized, k)})
-	least := f.leastScore(v, list[len(list)-3:])
+	least := f.minScore(v, list[len(list)-3:])
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
 		z := v.alone(i)
@@ -197,11 +197,11 @@ func (f *fitted) wrongAnyhow(v *view, i int, rest float64) float64 {
 // as a log.
 const negligible = 14
 
-// leastScore is the log likelihood below which an account of a row is negligible
+// minScore is the log likelihood below which an account of a row is negligible
 // beside those that do without a change, whatever its prior: of the row as a whole,
 // and of each cell that is wrong in some other way. A row of which one cell is ten
 // times too small has hundreds of accounts that change another.
-func (f *fitted) leastScore(v *view, whole []hypothesis) float64 {
+func (f *fitted) minScore(v *view, whole []hypothesis) float64 {
 	top := math.Inf(-1)
 	for i := range whole {
 		top = max(top, whole[i].score)

@@ -172,7 +172,7 @@ func exchange(out *record.Finding, a, b *record.Reading) {
 	}
 	out.Spread, out.Also = record.Together, []record.Address{a.From, b.From}
 	if out.Suggestion != "" {
-		out.Mends = []record.Mend{{At: a.From, Text: swapText(a, b)}, {At: b.From, Text: swapText(b, a)}}
+		out.Rewrites = []record.Rewrite{{At: a.From, Text: swapText(a, b)}, {At: b.From, Text: swapText(b, a)}}
 	}
 }
 

@@ -25,22 +25,22 @@ type rate struct {
 }
 
 const (
-	leastRecaptured = 20   // pairs that a curve is fitted to
-	leastApart      = 14   // days between them, so that growth shows beside error
-	maxRecaptured   = 2000 // pairs of a taxon that are taken
-	beyondCurve     = 2    // residual standard deviations that an animal may grow beyond the curve
-	largestOf       = 3    // scales above the middle of its largest group that the largest of a taxon is taken to be
-	fastShare       = 0.1  // share of many recaptures that errors alone do not make
-	growthForSure   = 0.06 // log change that errors seldom make: three usual technical errors
-	timesFast       = 2    // times the growth of these that one animal may grow
-	daysPerYear     = 365.25
+	minRecaptured = 20   // pairs that a curve is fitted to
+	minApart      = 14   // days between them, so that growth shows beside error
+	maxRecaptured = 2000 // pairs of a taxon that are taken
+	beyondCurve   = 2    // residual standard deviations that an animal may grow beyond the curve
+	largestOf     = 3    // scales above the middle of its largest group that the largest of a taxon is taken to be
+	fastShare     = 0.1  // share of many recaptures that errors alone do not make
+	growthForSure = 0.06 // log change that errors seldom make: three usual technical errors
+	timesFast     = 2    // times the growth of these that one animal may grow
+	daysPerYear   = 365.25
 )
 
 // recaptured are the pairs of one taxon: lengths in mm, times in years.
 type recaptured struct{ First, Second, Years []float64 }
 
 func (r *recaptured) add(first, second, days float64) {
-	if days >= leastApart && len(r.First) < maxRecaptured {
+	if days >= minApart && len(r.First) < maxRecaptured {
 		r.First, r.Second, r.Years = append(r.First, first), append(r.Second, second), append(r.Years, days/daysPerYear)
 	}
 }
@@ -54,10 +54,10 @@ func (r *recaptured) join(o *recaptured) {
 func newGrowths(f *fitted, pairs map[uint64]*recaptured) *growths {
 	g := &growths{curves: map[uint64]statistics.Growth{}, largest: map[uint64]float64{}, perDay: f.settings.GrowthPerDay, rates: map[string]rate{}}
 	for taxon, r := range pairs {
-		if len(r.First) < leastRecaptured {
+		if len(r.First) < minRecaptured {
 			continue
 		}
-		if curve, err := statistics.Fabens(r.First, r.Second, r.Years); err == nil && curve.N >= leastRecaptured {
+		if curve, err := statistics.Fabens(r.First, r.Second, r.Years); err == nil && curve.N >= minRecaptured {
 			g.curves[taxon] = curve
 		}
 	}
@@ -82,7 +82,7 @@ func newGrowths(f *fitted, pairs map[uint64]*recaptured) *growths {
 // tenth of many recaptures grew faster than animals are believed to: then there are
 // young among them, and what is believed is of others.
 func (g *growths) learnRate(measurement string, rates *statistics.Sample) {
-	if rates.Len() < leastRecaptured {
+	if rates.Len() < minRecaptured {
 		return
 	}
 	if fast := rates.Ranked(int((1-fastShare)*float64(rates.Len()))) / 1000; fast > math.Log1p(g.perDay) {

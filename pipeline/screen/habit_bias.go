@@ -12,9 +12,9 @@ import (
 )
 
 const (
-	leastByObserver  = 15     // readings
-	leastSessions    = 3      // per observer
-	leastBias        = 0.02   // relative; smaller differences do not matter in the field
+	minByObserver    = 15     // readings
+	minSessions      = 3      // per observer
+	minBias          = 0.02   // relative; smaller differences do not matter in the field
 	medianEfficiency = 1.2533 // standard error of a median over that of a mean, √(π/2)
 	madFreedom       = 0.6    // degrees of freedom of a scale from median deviations, per value
 )
@@ -41,7 +41,7 @@ func (b *bias) observerBias(s Settings) []record.Finding {
 	var findings []record.Finding
 	for _, t := range tests {
 		limit := statistics.StudentQuantile(1-s.HabitRate/float64(2*len(tests)), t.nu)
-		if math.Abs(t.t) > limit && math.Abs(t.effect) >= leastBias {
+		if math.Abs(t.t) > limit && math.Abs(t.effect) >= minBias {
 			findings = append(findings, t.report(limit))
 		}
 	}
@@ -67,7 +67,7 @@ func (b *bias) tests() []biasTest {
 				}
 			}
 			slices.Sort(others)
-			if h.Took[at].N < leastByObserver || n < leastByObserver || len(medians[i]) < leastSessions || len(others) < leastSessions {
+			if h.Took[at].N < minByObserver || n < minByObserver || len(medians[i]) < minSessions || len(others) < minSessions {
 				continue
 			}
 			effect := statistics.Median(medians[i]) - statistics.Median(others)

@@ -176,7 +176,7 @@ func (col *column) endRun(w words) {
 	case r.N > 0 && (r.Opens || r.Closes):
 		r.write(w)
 		col.Ends = append(col.Ends, *r)
-	case r.N >= leastRepeated:
+	case r.N >= minRepeated:
 		r.write(w)
 		col.Runs = append(col.Runs, *r)
 		col.chooseRuns()
@@ -184,8 +184,8 @@ func (col *column) endRun(w words) {
 	col.run = run{}
 }
 
-// leastRepeated is the number of rows that a run is made of at least.
-const leastRepeated = 3
+// minRepeated is the number of rows that a run is made of at least.
+const minRepeated = 3
 
 // chooseRuns leaves the longest runs, the first of equals.
 func (col *column) chooseRuns() {
@@ -289,7 +289,7 @@ func (col *column) overEnds() (out []run) {
 		}
 		out = append(out, r)
 	}
-	return slices.DeleteFunc(out, func(r run) bool { return r.N < leastRepeated })
+	return slices.DeleteFunc(out, func(r run) bool { return r.N < minRepeated })
 }
 
 // agreement is the chance that two readings of the column have the same text.

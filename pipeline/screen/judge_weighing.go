@@ -119,9 +119,9 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 	return out
 }
 
-// leastShown is the number of steps of a scale that an animal must weigh to be
+// minShown is the number of steps of a scale that an animal must weigh to be
 // told from nothing.
-const leastShown = 4
+const minShown = 4
 
 // tooLight reports whether the animal is hardly heavier than what the scale can
 // tell from nothing, so that gross and tare may well come out alike.
@@ -136,5 +136,5 @@ func (j *judgement) tooLight(w *record.Weighing) bool {
 		return false
 	}
 	at := v.at(bodyMass)
-	return at >= 0 && v.expected(at) < math.Log(leastShown*steps)
+	return at >= 0 && v.expected(at) < math.Log(minShown*steps)
 }

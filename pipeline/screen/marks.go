@@ -173,7 +173,7 @@ func (m *Marks) count() error {
 // there are.
 func (m *Marks) suspects() (pairs [][2]int, all int, err error) {
 	f := m.j.sum.fitFor(m.j.settings)
-	least, lines := m.leastChange(), linesOf(f)
+	least, lines := m.minChange(), linesOf(f)
 	err = m.each(func(a, b *markedCapture) {
 		all++
 		if a.suspicious(b, least) || lines.unlike(a, b, &least) {
@@ -316,9 +316,9 @@ func (m *Marks) Follow(a, b *record.Capture) []record.Finding {
 // Close removes the file, if there is one.
 func (m *Marks) Close() error { return m.spill.Close() }
 
-// leastChange is the least that a length may change by, by number of the
+// minChange is the least that a length may change by, by number of the
 // measurement.
-type leastChange struct {
+type minChange struct {
 	tem     map[uint32]float64
 	bias    map[uint32]float64 // that two hands may differ by at most
 	rate    map[uint32]float64 // mm per day by the limits, the least of all taxa; infinite where there is none
@@ -326,11 +326,11 @@ type leastChange struct {
 	body    uint32 // number of the body length
 }
 
-func (m *Marks) leastChange() leastChange {
-	l := leastChange{map[uint32]float64{}, map[uint32]float64{}, map[uint32]float64{}, m.j.growths, numberOf(bodyLength)}
+func (m *Marks) minChange() minChange {
+	l := minChange{map[uint32]float64{}, map[uint32]float64{}, map[uint32]float64{}, m.j.growths, numberOf(bodyLength)}
 	for name := range m.j.sum.measurements {
 		n := numberOf(name)
-		l.tem[n], l.bias[n] = m.j.leastError(name)
+		l.tem[n], l.bias[n] = m.j.minError(name)
 		l.rate[n] = math.Inf(1)
 		for i := range m.j.limits {
 			if lim := &m.j.limits[i]; lim.growth(name) {
@@ -343,7 +343,7 @@ func (m *Marks) leastChange() leastChange {
 
 // suspicious reports whether two captures of a mark may not go together. It is
 // never stricter than follow.
-func (a *markedCapture) suspicious(b *markedCapture, least leastChange) bool {
+func (a *markedCapture) suspicious(b *markedCapture, least minChange) bool {
 	if a.sex != b.sex && a.sex != 0 && b.sex != 0 || a.name != b.name && a.name != 0 && b.name != 0 ||
 		a.place != b.place && a.place != 0 && b.place != 0 && bytes.Equal(a.date, b.date) {
 		return true
@@ -366,7 +366,7 @@ func (a *markedCapture) suspicious(b *markedCapture, least leastChange) bool {
 	return false
 }
 
-func (l *leastChange) of(taxon uint64, x, y markedLength, days float64) float64 {
+func (l *minChange) of(taxon uint64, x, y markedLength, days float64) float64 {
 	allowed := 1.96*math.Sqrt2*max(l.tem[x.measurement], x.resolution, y.resolution) - l.bias[x.measurement]
 	if y.log <= x.log {
 		return allowed

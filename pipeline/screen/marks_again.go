@@ -22,9 +22,9 @@ type onTwoDays struct {
 }
 
 const (
-	leastHandedOut = 5       // pairs of captures
-	leastOthers    = 3       // of them that are not a matter of size or sex alone
-	mostHandedOut  = 1.0 / 3 // share of the pairs of the two days beyond which slips do not go
+	minHandedOut = 5       // pairs of captures
+	minOthers    = 3       // of them that are not a matter of size or sex alone
+	maxHandedOut = 1.0 / 3 // share of the pairs of the two days beyond which slips do not go
 )
 
 // daysOf tells the days of two captures of one mark from those of others, 0 where
@@ -83,7 +83,7 @@ func (m *Marks) handedOut(a, b *record.Capture) (fs []record.Finding, some bool)
 	}
 	own, doubted := d.captures[b.Address()]
 	n, of := len(d.captures), m.j.days[days]
-	if !doubted || n < leastHandedOut || d.others < leastOthers || float64(n) < mostHandedOut*float64(of) {
+	if !doubted || n < minHandedOut || d.others < minOthers || float64(n) < maxHandedOut*float64(of) {
 		return nil, false
 	}
 	if own != d.first {

@@ -20,9 +20,9 @@ type markScope struct {
 }
 
 const (
-	leastContradicting = 10  // pairs
-	manyContradicting  = 0.2 // share of the pairs that is no matter of single slips
-	fewContradicting   = 0.05
+	minContradicting  = 10  // pairs
+	manyContradicting = 0.2 // share of the pairs that is no matter of single slips
+	fewContradicting  = 0.05
 )
 
 // look takes a pair of captures of one mark in.
@@ -53,8 +53,8 @@ func (s *markScope) look(a, b *markedCapture) {
 
 func (s *markScope) settle() {
 	share := func(n, of int) float64 { return float64(n) / float64(max(of, 1)) }
-	s.byPlace = s.apartDiffer >= leastContradicting && share(s.apartDiffer, s.apart) >= manyContradicting && share(s.closeDiffer, s.together) <= fewContradicting
-	s.byKind = !s.byPlace && s.otherKind >= leastContradicting && share(s.otherKind, s.pairs) >= manyContradicting
+	s.byPlace = s.apartDiffer >= minContradicting && share(s.apartDiffer, s.apart) >= manyContradicting && share(s.closeDiffer, s.together) <= fewContradicting
+	s.byKind = !s.byPlace && s.otherKind >= minContradicting && share(s.otherKind, s.pairs) >= manyContradicting
 }
 
 // compare orders captures of one mark by what it names one animal within.

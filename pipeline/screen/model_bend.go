@@ -18,11 +18,11 @@ import (
 var youngStages = []string{"juvenile", "immature", "metamorph", "hatchling", "neonate", "nestling", "fledgling"}
 
 const (
-	leastForClasses = 30   // sizes without a stage
-	maxClasses      = 3    // young, males and females
-	classScale      = 0.02 // least standard deviation of the log sizes of a class
-	farFromAll      = 5    // sizes so many times the median, or so small a part of it, are slips
-	markedly        = 10   // difference of the information criterion (very strong: Kass and Raftery 1995)
+	minForClasses = 30   // sizes without a stage
+	maxClasses    = 3    // young, males and females
+	classScale    = 0.02 // least standard deviation of the log sizes of a class
+	farFromAll    = 5    // sizes so many times the median, or so small a part of it, are slips
+	markedly      = 10   // difference of the information criterion (very strong: Kass and Raftery 1995)
 )
 
 // bendLines bends the lines of a model where its animals are grown.
@@ -83,7 +83,7 @@ func classOf(sample *statistics.Sample) statistics.NormalClass {
 // ageClasses parts the log sizes of animals whose stage was not told into classes,
 // as many as the information criterion asks for.
 func ageClasses(sizes *statistics.Sample) []statistics.NormalClass {
-	if sizes.Len() < leastForClasses {
+	if sizes.Len() < minForClasses {
 		return nil
 	}
 	var near statistics.Sample

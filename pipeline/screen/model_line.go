@@ -42,7 +42,7 @@ func (m *model) fitLine(kept []observation, j int, s Settings) line {
 	switch {
 	case err == nil:
 		l.slope = fit
-	case len(p.x) >= leastOnLine:
+	case len(p.x) >= minOnLine:
 		l.slope = expected
 	default:
 		flat := m.places[sampleKey{measurement: m.names[j]}]
@@ -66,9 +66,9 @@ const (
 	massSlopeSpread = 0.4  // of a mass on a length
 )
 
-// leastOnLine is the number of animals that the height of a line can be told
+// minOnLine is the number of animals that the height of a line can be told
 // from.
-const leastOnLine = 3
+const minOnLine = 3
 
 // expectedSlope returns the slope of a measurement on the size that is expected
 // before any animal is seen, with its standard deviation.

@@ -24,16 +24,16 @@ func placeOf(sample *statistics.Sample, s Settings) place {
 	p.scale, p.way = c.Scale(s.MinScale)
 	p.widened = widening(0.37*float64(c.N), s.TailFreedom)
 	p.below, p.above = p.scale, p.scale
-	if c.N >= leastForSides {
+	if c.N >= minForSides {
 		p.sides(sample)
 	}
 	return p
 }
 
 const (
-	leastForSides = 100 // values
-	sideGap       = 3   // mean gaps at the end of so many normal values
-	otherSide     = 1.3 // a side is wider than the middle tells, from this ratio on
+	minForSides = 100 // values
+	sideGap     = 3   // mean gaps at the end of so many normal values
+	otherSide   = 1.3 // a side is wider than the middle tells, from this ratio on
 )
 
 // sides makes a side of a group as wide as the values tell that hang together

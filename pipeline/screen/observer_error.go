@@ -26,10 +26,10 @@ type observerErrors struct {
 type repeatSum struct{ squares, freedom uint64 }
 
 const (
-	squareUnit   = 1e-12
-	freedomUnit  = 1e-9
-	farRepeat    = 0.2 // relative difference that is no scatter but a slip
-	leastFreedom = 10  // repeats beyond the first from which a scatter is known
+	squareUnit  = 1e-12
+	freedomUnit = 1e-9
+	farRepeat   = 0.2 // relative difference that is no scatter but a slip
+	minFreedom  = 10  // repeats beyond the first from which a scatter is known
 )
 
 // add takes one of the m(m−1)/2 pairs of m repeats; together they count m − 1
@@ -68,18 +68,18 @@ func (r *repeatSums) add(observer uint64, d float64, m int) {
 }
 
 // settle draws the variance of each hand towards that of all as if it were
-// known from leastFreedom repeats more, as variances with an inverse chi-square
+// known from minFreedom repeats more, as variances with an inverse chi-square
 // prior are (Gelman et al., Bayesian Data Analysis, 2.6).
 func (r *repeatSums) settle() observerErrors {
 	h := observerErrors{of: map[uint64]observerError{}}
 	variance, freedom := r.all.settle()
-	if freedom < leastFreedom {
+	if freedom < minFreedom {
 		return h
 	}
 	h.repeat = math.Sqrt(variance)
 	for observer, s := range r.hands {
 		own, nu := s.settle()
-		h.of[observer] = observerError{repeat: math.Sqrt((nu*own + leastFreedom*variance) / (nu + leastFreedom))}
+		h.of[observer] = observerError{repeat: math.Sqrt((nu*own + minFreedom*variance) / (nu + minFreedom))}
 	}
 	return h
 }
@@ -121,7 +121,7 @@ func (f *fitted) learnErrors(s *Summary, shapes []shape) {
 			own := h.of[observer]
 			spread := f.settings.BiasSpread
 			own.open = spread
-			if n := len(rest); n >= leastByObserver {
+			if n := len(rest); n >= minByObserver {
 				se := medianEfficiency * statistics.MADScale * statistics.RawMAD(rest) / math.Sqrt(float64(n))
 				weight := spread * spread / (spread*spread + se*se)
 				own.bias, own.open, own.known = weight*statistics.Median(rest), math.Sqrt(weight)*se, true

@@ -78,7 +78,7 @@ func enoughRead(c *record.Capture) bool {
 			n++
 		}
 	}
-	return n >= leastSame
+	return n >= minSame
 }
 
 func sameReadings(f *fitted, a, b *record.Capture) int {

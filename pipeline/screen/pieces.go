@@ -12,16 +12,16 @@ import (
 // causePiece is what a part says of a cause of many cells. The pieces of all parts make one
 // finding of each cause, wherever the ends of parts cut it.
 type causePiece struct {
-	Kind     pieceKind
-	Claim    int    // of a column: which
-	Title    string // of the block
-	Rows, N  int    // captures that are mended, and that could be
-	Cells    int
-	Places   []record.Address // the first maxPlaces of the cells
-	Mends    []record.Mend    // what each of them would be
-	Further  []record.Run     // cells behind those
-	Unmended bool             // what one of them would be cannot be told
-	First    first
+	Kind        pieceKind
+	Claim       int    // of a column: which
+	Title       string // of the block
+	Rows, N     int    // captures that are corrected, and that could be
+	Cells       int
+	Places      []record.Address // the first maxPlaces of the cells
+	Rewrites    []record.Rewrite // what each of them would be
+	Further     []record.Run     // cells behind those
+	Uncorrected bool             // what one of them would be cannot be told
+	First       first
 
 	Names       []string // measurements
 	By          int      // of rows that shifted
@@ -60,7 +60,7 @@ func (p *causePiece) tell(at record.Address, text string) {
 		return
 	}
 	p.Places = append(p.Places, at)
-	p.Mends = append(p.Mends, record.Mend{At: at, Text: text})
+	p.Rewrites = append(p.Rewrites, record.Rewrite{At: at, Text: text})
 }
 
 // keep gives a piece strings of its own.
@@ -69,8 +69,8 @@ func (p *causePiece) keep() {
 	for i := range p.Places {
 		p.Places[i] = w.address(p.Places[i])
 	}
-	for i := range p.Mends {
-		p.Mends[i] = record.Mend{At: w.address(p.Mends[i].At), Text: strings.Clone(p.Mends[i].Text)}
+	for i := range p.Rewrites {
+		p.Rewrites[i] = record.Rewrite{At: w.address(p.Rewrites[i].At), Text: strings.Clone(p.Rewrites[i].Text)}
 	}
 	p.First.Capture, p.First.Field, p.First.Value, p.First.Suggestion = strings.Clone(p.First.Capture), strings.Clone(p.First.Field), strings.Clone(p.First.Value), strings.Clone(p.First.Suggestion)
 }
@@ -79,8 +79,8 @@ func (p *causePiece) keep() {
 func (p *causePiece) finding(rule string, level record.Level) record.Finding {
 	out := record.Finding{Rule: rule, Level: level, At: p.Places[0], Also: p.Places[1:], Spread: record.Together, Runs: p.Further,
 		Capture: p.First.Capture, Field: p.First.Field, Value: p.First.Value, Suggestion: p.First.Suggestion}
-	if !p.Unmended && p.Further == nil {
-		out.Mends = p.Mends
+	if !p.Uncorrected && p.Further == nil {
+		out.Rewrites = p.Rewrites
 	}
 	return out
 }
@@ -106,14 +106,14 @@ func (p *causePiece) join(o *causePiece) {
 		p.Bottom = o.Bottom
 	}
 	p.Rows, p.N, p.Cells, p.Gain, p.Closes = p.Rows+o.Rows, p.N+o.N, p.Cells+o.Cells, p.Gain+o.Gain, o.Closes
-	p.Unmended = p.Unmended || o.Unmended
+	p.Uncorrected = p.Uncorrected || o.Uncorrected
 	room := max(0, maxPlaces-len(p.Places))
 	for _, at := range o.Places[min(room, len(o.Places)):] {
 		p.Further = record.Extend(p.Further, at)
 	}
 	p.Further = append(p.Further, o.Further...)
 	p.Places = append(p.Places, o.Places[:min(room, len(o.Places))]...)
-	p.Mends = append(p.Mends, o.Mends...)
+	p.Rewrites = append(p.Rewrites, o.Rewrites...)
 	for name, n := range o.Same {
 		p.Same[name] += n
 	}
@@ -136,7 +136,7 @@ func (x *Screening) shared() (out []record.Finding) {
 		for i++; i < len(pieces) && p.goesOn(&pieces[i]); i++ {
 			p.join(&pieces[i])
 		}
-		sorting.Func(p.Mends, func(a, b record.Mend) int { return a.At.Compare(b.At) })
+		sorting.Func(p.Rewrites, func(a, b record.Rewrite) int { return a.At.Compare(b.At) })
 		sorting.Func(p.Places, record.Address.Compare)
 		switch p.Kind {
 		case ofColumn:

@@ -220,9 +220,9 @@ func (j *follower) errorOf(measurement string) (tem float64, n int) {
 	return tem, pairs.Len()
 }
 
-// leastError returns the least error that any hand has in a measurement, and the
+// minError returns the least error that any hand has in a measurement, and the
 // most that the biases of two hands may differ by.
-func (j *follower) leastError(measurement string) (tem, bias float64) {
+func (j *follower) minError(measurement string) (tem, bias float64) {
 	tem, _ = j.errorOf(measurement)
 	h := j.sum.fitFor(j.settings).errors[measurement]
 	if h == nil {

@@ -8,13 +8,13 @@ import (
 )
 
 const (
-	otherAnimal   = 0.02 // of recaptures: the mark was misread or used again (common practice)
-	otherTold     = 0.8  // posterior from which it is told
-	leastCompared = 4    // measurements beside the size
-	slipShare     = 0.02 // of measurements that are wrong in one of the captures
-	slipWidth     = 0.5  // and by how much, as a standard deviation of the log
-	sizeShift     = 0.01 // step of what all lengths may differ by, since the size they are held against was misread
-	sizeShifts    = 15   // steps either way
+	otherAnimal = 0.02 // of recaptures: the mark was misread or used again (common practice)
+	otherTold   = 0.8  // posterior from which it is told
+	minCompared = 4    // measurements beside the size
+	slipShare   = 0.02 // of measurements that are wrong in one of the captures
+	slipWidth   = 0.5  // and by how much, as a standard deviation of the log
+	sizeShift   = 0.01 // step of what all lengths may differ by, since the size they are held against was misread
+	sizeShifts  = 15   // steps either way
 )
 
 // shape weighs whether two captures of one mark are of one animal by their
@@ -60,7 +60,7 @@ func differenceOf(log, spread float64, l *line) difference {
 // are too few to tell. What all have in common is left open: it is as likely the
 // size that they are held against.
 func twoAnimals(all []difference) float64 {
-	if len(all) < leastCompared {
+	if len(all) < minCompared {
 		return 0
 	}
 	one, two := math.Inf(-1), math.Inf(-1)
@@ -104,7 +104,7 @@ func linesOf(f *fitted) knownLines {
 
 // unlike reports whether two captures may be told apart by their proportions: as
 // if each hand repeated as well as the best.
-func (k knownLines) unlike(a, b *markedCapture, least *leastChange) bool {
+func (k knownLines) unlike(a, b *markedCapture, least *minChange) bool {
 	t, ok := k[b.name]
 	if !ok || a.name != b.name {
 		return false

@@ -59,7 +59,7 @@ func explaining(all []remark, measurement string, off float64) (remark, bool) {
 
 // quiet makes a note of a finding that a remark explains.
 func (r remark) quiet(f *record.Finding) {
-	f.Level, f.Suggestion, f.Mends, f.Spread = record.Note, "", nil, record.Alone
+	f.Level, f.Suggestion, f.Rewrites, f.Spread = record.Note, "", nil, record.Alone
 	f.Reason += fmt.Sprintf(" The remark “%s” explains it.", r.text)
 }
 

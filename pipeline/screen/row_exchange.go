@@ -67,7 +67,7 @@ func (g *shiftGrid) exchange(a, b int) rowExchange {
 		second, _ := g.changed(b, t, from, columns)
 		x = rowExchange{best.rows, columns, g.prior + s.gain(first) + t.gain(second)}
 		if s.gain(first) <= 0 || t.gain(second) <= 0 {
-			x.odds += leastGain
+			x.odds += minGain
 		}
 		return x
 	}
@@ -124,7 +124,7 @@ func (j *search) exchangeBack(g *shiftGrid, x rowExchange) record.Finding {
 	for _, c := range x.columns {
 		p, q := j.ownCell(a, g.names[c]), j.ownCell(b, g.names[c])
 		names = append(names, label(g.names[c]))
-		out.Mends = append(out.Mends, record.Mend{At: p.first().From, Text: swapText(p.first(), q.first())}, record.Mend{At: q.first().From, Text: swapText(q.first(), p.first())})
+		out.Rewrites = append(out.Rewrites, record.Rewrite{At: p.first().From, Text: swapText(p.first(), q.first())}, record.Rewrite{At: q.first().From, Text: swapText(q.first(), p.first())})
 		out.Also = append(out.Also, p.first().From, q.first().From)
 		value, resolution := p.value, p.resolution*p.value
 		p.set(q.value, q.resolution*q.value)
@@ -133,12 +133,12 @@ func (j *search) exchangeBack(g *shiftGrid, x rowExchange) record.Finding {
 		j.tell(q)
 	}
 	sorting.Func(out.Also, record.Address.Compare)
-	sorting.Func(out.Mends, func(a, b record.Mend) int { return a.At.Compare(b.At) })
+	sorting.Func(out.Rewrites, func(a, b record.Rewrite) int { return a.At.Compare(b.At) })
 	slices.Sort(names)
 	out.At, out.Also = out.Also[0], out.Also[1:]
 	for _, c := range x.columns {
 		if r := j.rows[a].find(g.names[c]).first(); r.From == out.At {
-			out.Field, out.Value, out.Suggestion = g.names[c], r.Verbatim, out.Mends[0].Text
+			out.Field, out.Value, out.Suggestion = g.names[c], r.Verbatim, out.Rewrites[0].Text
 		}
 	}
 	posterior := 1 / (1 + math.Exp(-x.odds))

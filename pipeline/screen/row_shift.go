@@ -7,8 +7,8 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// leastShift is the number of cells from which a row shift is believed.
-const leastShift = 3
+// minShift is the number of cells from which a row shift is believed.
+const minShift = 3
 
 // rowShift is a run of rows whose values in some columns belong to the row by
 // rows further down (1) or up (-1).
@@ -27,7 +27,7 @@ func (j *search) rowShifts() {
 	for _, table := range j.tables() {
 		for range maxClaims {
 			best := j.bestShift(table, columns)
-			if best.odds <= surely || len(best.rows) < leastShift || best.odds-j.byChance(table, columns) <= surely {
+			if best.odds <= surely || len(best.rows) < minShift || best.odds-j.byChance(table, columns) <= surely {
 				break
 			}
 			lost := j.lost(best)

@@ -13,7 +13,7 @@ import (
 // pieceOf keeps what a row shift is in the part: rows of it, or no more than the
 // cell past its end whose value was lost.
 func (j *search) pieceOf(table []int, s rowShift, lost []lostCell) {
-	p := causePiece{Kind: ofShift, By: s.by, Mends: j.shiftedBack(s, lost)}
+	p := causePiece{Kind: ofShift, By: s.by, Rewrites: j.shiftedBack(s, lost)}
 	from, to := s.rows[0], s.rows[len(s.rows)-1]
 	for _, l := range lost {
 		from, to = min(from, l.row), max(to, l.row)
@@ -118,7 +118,7 @@ func (x *Screening) reportShift(p *causePiece) record.Finding {
 // shiftedBack says what the cells of a row shift in the part would be if each animal got the values
 // of its neighbour: those whose own value stands nowhere are blank, and blanks
 // among them and before them are filled.
-func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Mend {
+func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Rewrite {
 	rows := slices.Clone(s.rows)
 	first := s.rows[0]
 	if s.by < 0 {
@@ -127,7 +127,7 @@ func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Mend {
 	if before := j.neighbour(first, -s.by); before >= 0 {
 		rows = append(rows, before)
 	}
-	var out []record.Mend
+	var out []record.Rewrite
 	for _, name := range s.columns {
 		column := 0
 		for _, i := range s.rows {
@@ -146,9 +146,9 @@ func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Mend {
 			case j.rows[i].find(name) == nil:
 				at := j.rows[i].capture.Address()
 				at.Column = column
-				out = append(out, record.Mend{At: at, Text: other.first().Verbatim})
+				out = append(out, record.Rewrite{At: at, Text: other.first().Verbatim})
 			case own != nil && k < len(s.rows):
-				out = append(out, record.Mend{At: own.first().From, Text: swapText(own.first(), other.first())})
+				out = append(out, record.Rewrite{At: own.first().From, Text: swapText(own.first(), other.first())})
 			}
 		}
 	}
@@ -156,8 +156,8 @@ func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Mend {
 		if !j.own.holds(l.row) {
 			continue
 		}
-		out = append(out, record.Mend{At: j.rows[l.row].find(l.column).first().From})
+		out = append(out, record.Rewrite{At: j.rows[l.row].find(l.column).first().From})
 	}
-	sorting.Func(out, func(a, b record.Mend) int { return a.At.Compare(b.At) })
+	sorting.Func(out, func(a, b record.Rewrite) int { return a.At.Compare(b.At) })
 	return out
 }

@@ -10,8 +10,8 @@ import (
 )
 
 const (
-	leastInRun = 5 // findings on a column that may have one cause
-	maxApart   = 3 // rows with a value in that column from one of them to the next
+	minInRun = 5 // findings on a column that may have one cause
+	maxApart = 3 // rows with a value in that column from one of them to the next
 )
 
 // ofCells are the rules whose findings on one column may have one cause.
@@ -36,7 +36,7 @@ func (p *part) joinRuns(findings, beyond []record.Finding) []record.Finding {
 	}
 	gone := map[int]bool{}
 	for _, list := range at {
-		if len(list) < leastInRun {
+		if len(list) < minInRun {
 			continue
 		}
 		for _, run := range runsOf(all, list, p.rowsWith(&all[list[0]])) {
@@ -86,7 +86,7 @@ func runsOf(findings []record.Finding, list []int, place map[int]int) (runs [][]
 		if i < len(list) && place[findings[list[i]].At.Row]-place[findings[list[i-1]].At.Row] <= maxApart {
 			continue
 		}
-		if i-from >= leastInRun {
+		if i-from >= minInRun {
 			runs = append(runs, list[from:i])
 		}
 		from = i
@@ -110,7 +110,7 @@ func (p *part) pieceOf(findings []record.Finding, run []int, opens, closes bool)
 func lasting(f record.Finding) record.Finding {
 	f.At = f.At.Clone()
 	f.Capture, f.Field, f.Value, f.Group, f.Reason = strings.Clone(f.Capture), strings.Clone(f.Field), strings.Clone(f.Value), strings.Clone(f.Group), strings.Clone(f.Reason)
-	f.Also, f.Mends, f.Suggestion, f.Reference = nil, nil, "", strings.Clone(f.Reference)
+	f.Also, f.Rewrites, f.Suggestion, f.Reference = nil, nil, "", strings.Clone(f.Reference)
 	return f
 }
 

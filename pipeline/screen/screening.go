@@ -18,7 +18,7 @@ import (
 //
 // One pass is enough where no shared cause is found. Where one is, the parts are
 // searched again, by what is known of causes of many, until none is left; the survey is
-// learnt from the rows as mended, and a last pass judges by that.
+// learnt from the rows as corrected, and a last pass judges by that.
 // Where masses of a session have the bag in, which only all parts together
 // tell, the parts are judged by that once more.
 //
@@ -30,7 +30,7 @@ type Screening struct {
 	settings Settings
 	limits   limitTable
 	find     knowledge // that causes of many are looked for by
-	judge    knowledge // that captures are judged by, once those are mended
+	judge    knowledge // that captures are judged by, once those are corrected
 	pass     pass
 	causes   *Causes
 	clean    map[partKey]bool // parts without causes of their own
@@ -47,7 +47,7 @@ type pass uint8
 
 const (
 	judging   pass = iota // as long as no shared cause is found
-	searching             // for more of them, and to learn the survey anew from the rows as mended
+	searching             // for more of them, and to learn the survey anew from the rows as corrected
 	finally               // judging by that
 )
 
@@ -85,7 +85,7 @@ func (x *Screening) afresh(p pass) *Screening {
 }
 
 // Summary is what captures are judged by: the survey as it was handed over or,
-// after Again, as mended.
+// after Again, as corrected.
 func (x *Screening) Summary() *Summary { return x.judge.sum }
 
 // Part judges captures of consecutive rows, in any order, by themselves and with
@@ -124,9 +124,9 @@ func (x *Screening) part(captures []*record.Capture, near Beside) (found []recor
 	if first || !x.clean[key] || x.causes.touch(p.rows) {
 		p.search(x.find, x.causes, first)
 		x.clean[key] = !p.many.local
-		x.causes.Mends = x.causes.Mends || p.many.local
+		x.causes.Corrects = x.causes.Corrects || p.many.local
 	}
-	if x.pass == judging && x.causes.Mends {
+	if x.pass == judging && x.causes.Corrects {
 		return nil, nil
 	}
 	if x.pass != finally {
@@ -137,7 +137,7 @@ func (x *Screening) part(captures []*record.Capture, near Beside) (found []recor
 	}
 	if x.pass == searching {
 		for _, r := range p.rows {
-			x.causes.Mended.add(r)
+			x.causes.Corrected.add(r)
 		}
 		return nil, nil
 	}
@@ -177,12 +177,12 @@ func partKeyOf(captures []*record.Capture) partKey {
 // InVain reports whether what the parts of this pass give is to be thrown away,
 // since Again will ask for another.
 func (x *Screening) InVain() bool {
-	return x.pass == searching || x.pass == judging && x.causes.Mends && !x.done
+	return x.pass == searching || x.pass == judging && x.causes.Corrects && !x.done
 }
 
 // Again returns the screening for another pass over all parts, nil where none is
 // needed. It is needed where a shared cause was found: the survey is then
-// judged by what is learnt from the rows as mended, so that what is wrong in
+// judged by what is learnt from the rows as corrected, so that what is wrong in
 // many cells does not blur what is right. What was found before is to be thrown
 // away.
 func (x *Screening) Again() *Screening {
@@ -194,8 +194,8 @@ func (x *Screening) Again() *Screening {
 		return x.afresh(searching)
 	}
 	bags := c.bags.settle(x.find.f)
-	if c.Mended != nil {
-		x.judge = known(c.Mended, x.settings)
+	if c.Corrected != nil {
+		x.judge = known(c.Corrected, x.settings)
 	} else if !bags {
 		return nil
 	}
@@ -205,11 +205,11 @@ func (x *Screening) Again() *Screening {
 
 // again reports whether the parts are to be searched again, and makes ready for it.
 func (c *Causes) again(f *fitted, s Settings) bool {
-	if more := c.settle(f); !more && !(c.Round == 0 && c.Mends) {
+	if more := c.settle(f); !more && !(c.Round == 0 && c.Corrects) {
 		return false
 	}
 	c.Round++
-	c.Mended, c.bags = NewSummary(s), newBags(s)
+	c.Corrected, c.bags = NewSummary(s), newBags(s)
 	return true
 }
 

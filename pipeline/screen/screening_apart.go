@@ -23,26 +23,26 @@ const Rounds = maxRounds
 func (x *Screening) Causes() *Causes { return x.causes }
 
 type sentCauses struct {
-	Round         int
-	Mends, Learnt bool
-	Mended        *Summary
-	Bags          *bags
-	Sums          map[blockKey]*blockSum
-	Reach         map[uint64][]int16
-	Claims        []claim
-	Shifts        map[claimKey]*shiftSum
+	Round            int
+	Corrects, Learnt bool
+	Corrected        *Summary
+	Bags             *bags
+	Sums             map[blockKey]*blockSum
+	Reach            map[uint64][]int16
+	Claims           []claim
+	Shifts           map[claimKey]*shiftSum
 }
 
 // GobEncode writes the causes down, and GobDecode reads them.
 func (c *Causes) GobEncode() ([]byte, error) {
-	return gobbed(&sentCauses{c.Round, c.Mends, c.Mended != nil, c.Mended, c.bags, c.sums, c.reach, c.claims, c.shifts})
+	return gobbed(&sentCauses{c.Round, c.Corrects, c.Corrected != nil, c.Corrected, c.bags, c.sums, c.reach, c.claims, c.shifts})
 }
 
 // GobDecode reads what GobEncode wrote.
 func (c *Causes) GobDecode(b []byte) error {
 	var in sentCauses
 	err := ungobbed(b, &in)
-	*c = Causes{Round: in.Round, Mends: in.Mends, Mended: in.Mended, bags: in.Bags, sums: in.Sums, reach: in.Reach, claims: in.Claims, fresh: len(in.Claims), shifts: in.Shifts}
+	*c = Causes{Round: in.Round, Corrects: in.Corrects, Corrected: in.Corrected, bags: in.Bags, sums: in.Sums, reach: in.Reach, claims: in.Claims, fresh: len(in.Claims), shifts: in.Shifts}
 	if c.sums == nil {
 		c.sums = map[blockKey]*blockSum{}
 	}
@@ -95,8 +95,8 @@ func (c *Causes) next(f *fitted, s Settings) *Causes {
 func Finally(sum *Summary, limits []Limit, s Settings, c *Causes) *Screening {
 	x := NewScreening(sum, limits, s)
 	x.pass = finally
-	if c.Mended != nil {
-		x.judge = known(c.Mended.Under(s), s)
+	if c.Corrected != nil {
+		x.judge = known(c.Corrected.Under(s), s)
 	}
 	own := *c
 	own.fresh = len(own.claims)
@@ -105,7 +105,7 @@ func Finally(sum *Summary, limits []Limit, s Settings, c *Causes) *Screening {
 	}
 	own.bags.settings = s
 	x.causes = &own
-	x.told = own.bags.settle(x.find.f) || c.Mended != nil
+	x.told = own.bags.settle(x.find.f) || c.Corrected != nil
 	x.judge.f = x.judge.f.knowing(own.bags.share)
 	return x
 }

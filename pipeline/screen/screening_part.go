@@ -36,7 +36,7 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 }
 
 // search looks for causes of many among the rows of the part and those beside it, so
-// that the end of a part hides none, and mends by them. First says that the causes have
+// that the end of a part hides none, and corrects by them. First says that the causes have
 // not heard the part before.
 func (p *part) search(k knowledge, c *Causes, first bool) {
 	rows, own := p.all(), span{p.beside.from, p.beside.from + len(p.rows)}
@@ -51,7 +51,7 @@ func (p *part) search(k knowledge, c *Causes, first bool) {
 }
 
 // look views the rows of the part by what is known of the survey after it was
-// mended.
+// corrected.
 func (p *part) look(k knowledge) {
 	if p.many == nil {
 		p.many = &search{rows: p.rows, sights: p.buffers.sights}

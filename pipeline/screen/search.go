@@ -60,10 +60,10 @@ func (j *search) saysOf(i int, said *saying) {
 		said.reach = digest.Spread(said.reach + uint64(m) + 1)
 		said.could = append(said.could, int16(m))
 		gain := s.gain(s.view.shifted(&by))
-		if more := whole(max(gain, leastGain) - leastGain); more > 0 {
+		if more := whole(max(gain, minGain) - minGain); more > 0 {
 			one := gained{correction: int16(m), gain: more}
-			if mendsBy(gain) {
-				one.mends = 1
+			if correctsBy(gain) {
+				one.corrects = 1
 			}
 			said.gained = append(said.gained, one)
 		}
@@ -71,7 +71,7 @@ func (j *search) saysOf(i int, said *saying) {
 }
 
 // placesIn returns the place of each measurement in a view, -1 where it was not
-// taken, or is mended already.
+// taken, or is corrected already.
 func (j *search) placesIn(s *sight, places []int16) []int16 {
 	for range j.known {
 		places = append(places, -1)
@@ -87,8 +87,8 @@ func (j *search) placesIn(s *sight, places []int16) []int16 {
 	return places
 }
 
-// hear adds what the part's rows say of slips of many, and mends by those that are
-// believed. Rows that the newest of these mend say anew what they say of others.
+// hear adds what the part's rows say of slips of many, and corrects by those that are
+// believed. Rows that the newest of these correct say anew what they say of others.
 func (j *search) hear(c *Causes, first bool, buffers *buffers) {
 	of := make([]blocksOf, len(j.rows))
 	for i, r := range j.rows {
@@ -122,7 +122,7 @@ func (j *search) hear(c *Causes, first bool, buffers *buffers) {
 				touched[i] = true
 				says(i, -1)
 			}
-			p = j.mend(i, &c.claims[n], n, c.claims[n].Block.beside(&of[i]), p)
+			p = j.correct(i, &c.claims[n], n, c.claims[n].Block.beside(&of[i]), p)
 		}
 		if p != nil {
 			p.keep()
@@ -159,10 +159,10 @@ func (j *search) addShifts(i, correction int, sum *shiftSum) {
 	}
 }
 
-// mend writes a claim back into a row of its block, where it mends it, and into the
+// correct writes a claim back into a row of its block, where it corrects it, and into the
 // piece of the part, where the row is one of its own. A row beside the block must gain
 // by it.
-func (j *search) mend(i int, c *claim, n int, beside bool, p *causePiece) *causePiece {
+func (j *search) correct(i int, c *claim, n int, beside bool, p *causePiece) *causePiece {
 	m, s := &j.corrections[c.Correction], &j.sights[i]
 	var by moves
 	if s.view == nil || !j.moves(s, j.placesIn(s, nil), m, &by) {
@@ -176,11 +176,11 @@ func (j *search) mend(i int, c *claim, n int, beside bool, p *causePiece) *cause
 		p.N++
 	}
 	gain := s.gain(s.view.shifted(&by))
-	if beside && gain <= leastEach || !mendsBy(gain) && !(s.look && j.mendsOneOfTwo(i, &by)) {
+	if beside && gain <= minEach || !correctsBy(gain) && !(s.look && j.mendsOneOfTwo(i, &by)) {
 		return p
 	}
 	if own {
-		j.addMended(p, i, m)
+		j.addCorrected(p, i, m)
 	}
 	if s.taken == nil {
 		s.taken = map[string]bool{}
@@ -196,7 +196,7 @@ func (j *search) mend(i int, c *claim, n int, beside bool, p *causePiece) *cause
 	return p
 }
 
-// mendsOneOfTwo reports whether moves mend what they change in a row that has another
+// mendsOneOfTwo reports whether moves correct what they change in a row that has another
 // slip besides: both are then weighed over all accounts.
 func (j *search) mendsOneOfTwo(i int, by *moves) bool {
 	s, was := &j.sights[i], make([]cell, by.n)
@@ -207,14 +207,14 @@ func (j *search) mendsOneOfTwo(i int, by *moves) bool {
 		c.set(math.Exp(log), c.resolution*math.Exp(log))
 	}
 	after := j.f.view(j.rows[i])
-	mends := after != nil && mendsBy(j.f.weight(after, j.sum.usualDecimals, new(viewBuffers))-s.alone)
+	corrects := after != nil && correctsBy(j.f.weight(after, j.sum.usualDecimals, new(viewBuffers))-s.alone)
 	for k := range by.n {
 		*s.view.cells[by.at[k]] = was[k]
 	}
-	return mends
+	return corrects
 }
 
-// see views a row anew after it was mended.
+// see views a row anew after it was corrected.
 func (j *search) see(i int) {
 	taken := j.sights[i].taken
 	j.sights[i] = j.sightOf(new(viewBuffers), j.rows[i])

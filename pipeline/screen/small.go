@@ -9,9 +9,9 @@ import (
 )
 
 const (
-	leastForESD = 5     // values
-	smallRate   = 0.001 // chance of a false outlier per sample
-	paperESD    = "Rosner 1983"
+	minForESD = 5     // values
+	smallRate = 0.001 // chance of a false outlier per sample
+	paperESD  = "Rosner 1983"
 )
 
 // outlierOf is a log value that the generalised ESD test takes out of a small
@@ -28,7 +28,7 @@ type outlierOf struct {
 func fitSmall(t *taxonSummary, s Settings) map[string][]outlierOf {
 	found := map[string][]outlierOf{}
 	for name, sample := range t.pooled() {
-		if n := sample.Len(); n < leastForESD || n >= s.MinGroup {
+		if n := sample.Len(); n < minForESD || n >= s.MinGroup {
 			continue
 		}
 		values := sample.Values()

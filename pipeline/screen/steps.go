@@ -48,9 +48,9 @@ func (c *stepCounts) merge(o *stepCounts) {
 
 // Numbers that a step is told from.
 const (
-	leastForStep = 6    // readings
+	minForStep   = 6    // readings
 	maxOff       = 0.03 // share of readings that may lie between the steps: slips
-	leastHeaped  = 0.15 // share of readings that go to a coarser step
+	minHeaped    = 0.15 // share of readings that go to a coarser step
 	rareDecimals = 0.5  // readings with and without so many decimals that are given beforehand (Jeffreys)
 )
 
@@ -72,7 +72,7 @@ func (s *step) writes(decimals int) float64 { return s.decimals[min(max(decimals
 // all readings are multiples. A coarser one that more readings are multiples of
 // than every k-th, k being the ratio of the two, is heaped on.
 func (c *stepCounts) step() step {
-	if c.n < leastForStep {
+	if c.n < minForStep {
 		return step{}
 	}
 	off := int(maxOff * float64(c.n))
@@ -95,7 +95,7 @@ func (c *stepCounts) step() step {
 		}
 		k := float64(candidates[i]) / float64(candidates[fine])
 		share := float64(c.multiples[i]) / float64(c.n)
-		if h := (share - 1/k) / (1 - 1/k); h > leastHeaped && h*float64(candidates[i]) > s.heaped*s.coarse*1000 {
+		if h := (share - 1/k) / (1 - 1/k); h > minHeaped && h*float64(candidates[i]) > s.heaped*s.coarse*1000 {
 			s.coarse, s.heaped = float64(candidates[i])/1000, h
 		}
 	}
@@ -185,7 +185,7 @@ func (f *fitted) resolve(r *row) {
 	if m == nil {
 		m = f.common()
 	}
-	massive := m.leastMass(r)
+	massive := m.minMass(r)
 	for i := range r.cells {
 		c := &r.cells[i]
 		value := c.value
@@ -215,9 +215,9 @@ func (f *fitted) resolve(r *row) {
 // slip that is smaller than any.
 const smallest = 0.3
 
-// leastMass is how heavy an animal is at least beside the median of its taxon: by
+// minMass is how heavy an animal is at least beside the median of its taxon: by
 // the cube of its lengths where any was taken, the middle one beside its own median.
-func (m *model) leastMass(r *row) float64 {
+func (m *model) minMass(r *row) float64 {
 	if m == nil {
 		return 0
 	}

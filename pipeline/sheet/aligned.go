@@ -15,10 +15,10 @@ import (
 //	09-Sep-12  B1   PLCI  32.7  under a log
 //	20-Apr-10       DEFU  33.1
 const (
-	leastBlankWidth = 3   // columns; two words beside each other may be a name
-	leastBlankLines = 4   // with the headings
-	blankShare      = 0.9 // of the lines that have to agree
-	maxTitles       = 5   // lines above the headings
+	minBlankWidth = 3   // columns; two words beside each other may be a name
+	minBlankLines = 4   // with the headings
+	blankShare    = 0.9 // of the lines that have to agree
+	maxTitles     = 5   // lines above the headings
 )
 
 // gap is a run of places that are blank in every line; to is the place behind
@@ -34,16 +34,16 @@ func (s *shape) byBlanks(sample []byte) bool {
 			lines = append(lines, text)
 		}
 	}
-	for k := 0; k <= maxTitles && len(lines)-k >= leastBlankLines; k++ {
-		if width, share := blankWidth(lines[k:]); width >= leastBlankWidth && share >= blankShare && someNumbers(lines[k:], blankFields) {
+	for k := 0; k <= maxTitles && len(lines)-k >= minBlankLines; k++ {
+		if width, share := blankWidth(lines[k:]); width >= minBlankWidth && share >= blankShare && someNumbers(lines[k:], blankFields) {
 			s.blanks, s.titles, s.width, s.strict, s.confidence = true, k, width, true, share
 			return true
 		}
 	}
 	best := 0
-	for k := 0; k <= maxTitles && len(lines)-k >= leastBlankLines; k++ {
+	for k := 0; k <= maxTitles && len(lines)-k >= minBlankLines; k++ {
 		gaps := gapsOf(lines[k:])
-		if len(gaps) > best && len(gaps)+1 >= leastBlankWidth && someNumbers(lines[k:], func(line string) []string { return alignedFields(line, gaps) }) {
+		if len(gaps) > best && len(gaps)+1 >= minBlankWidth && someNumbers(lines[k:], func(line string) []string { return alignedFields(line, gaps) }) {
 			best, s.gaps, s.titles = len(gaps), gaps, k
 		}
 	}

@@ -158,8 +158,8 @@ func candidates(second map[string]float64) []encodingOf {
 	return out
 }
 
-// leastOpinion is the weight below which the second opinion is not heard.
-const leastOpinion = 0.3
+// minOpinion is the weight below which the second opinion is not heard.
+const minOpinion = 0.3
 
 // secondOpinion asks the statistical detector, which knows the letter
 // sequences of some languages but neither Mac Roman nor the DOS code pages.
@@ -175,7 +175,7 @@ func secondOpinion(window []byte) map[string]float64 {
 		if err != nil {
 			continue
 		}
-		if w := float64(r.Confidence) / 100; w >= leastOpinion {
+		if w := float64(r.Confidence) / 100; w >= minOpinion {
 			out[e.name] = max(out[e.name], w)
 		}
 	}

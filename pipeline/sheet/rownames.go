@@ -16,7 +16,7 @@ import (
 //	"1","Rana temporaria",61.2,20.1
 //
 // Read from the left, every heading would stand over its neighbour's values.
-const leastNamedRows = 3
+const minNamedRows = 3
 
 // sampleRows is how many rows are looked at for names of rows.
 const sampleRows = 500
@@ -53,7 +53,7 @@ func (s *shape) namesRows(sample []byte, whole bool) bool {
 			filled++
 		}
 	}
-	return rows >= leastNamedRows && 2*filled > rows
+	return rows >= minNamedRows && 2*filled > rows
 }
 
 func allHeadings(cells []record.Cell) bool {

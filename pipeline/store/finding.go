@@ -12,8 +12,8 @@ func (w *writer) finding(f *record.Finding) {
 		w.address(a)
 	}
 	w.byte(byte(f.Spread))
-	w.uint(uint64(len(f.Mends)))
-	for _, m := range f.Mends {
+	w.uint(uint64(len(f.Rewrites)))
+	for _, m := range f.Rewrites {
 		w.address(m.At)
 		w.plain(m.Text)
 	}
@@ -48,9 +48,9 @@ func (r *reader) finding(f *record.Finding) {
 	}
 	f.Spread = record.Spread(r.byte())
 	if n := r.count(); n > 0 {
-		f.Mends = make([]record.Mend, n)
-		for i := range f.Mends {
-			f.Mends[i] = record.Mend{At: r.address(), Text: r.plain()}
+		f.Rewrites = make([]record.Rewrite, n)
+		for i := range f.Rewrites {
+			f.Rewrites[i] = record.Rewrite{At: r.address(), Text: r.plain()}
 		}
 	}
 	if n := r.count(); n > 0 {

@@ -19,9 +19,9 @@ type Explanation struct {
 	Most         float64 // by what factor at most; 0 where any is explained
 }
 
-// mostByState is how much heavier or lighter an animal may be by its state, or larger
+// maxByState is how much heavier or lighter an animal may be by its state, or larger
 // a swollen part (common practice).
-const mostByState = 2
+const maxByState = 2
 
 // sentenceEnd is a stop before another sentence; one behind an abbreviation ends
 // nothing.
@@ -95,7 +95,7 @@ func explain(words []string, phrases []remarkPhrase, own string) (all []Explanat
 			case p.kind == "swollen":
 				larger = true
 			case p.kind == "heavy" || p.kind == "light":
-				all = append(all, Explanation{p.measurements, p.kind == "heavy", mostByState})
+				all = append(all, Explanation{p.measurements, p.kind == "heavy", maxByState})
 			}
 		}
 	}
@@ -106,7 +106,7 @@ func explain(words []string, phrases []remarkPhrase, own string) (all []Explanat
 		all = append(all, Explanation{Measurements: named})
 	}
 	if larger && len(named) > 0 {
-		all = append(all, Explanation{named, true, mostByState})
+		all = append(all, Explanation{named, true, maxByState})
 	}
 	return all
 }

@@ -243,14 +243,14 @@ func (t TareSummary) logScale() (centre, scale float64) {
 }
 
 const (
-	wetBag     = 0.15 // standard deviation of the log mass of one bag, dry and wet (common practice)
-	bySheet    = 3    // tares of its own that the sheet counts for in a session
-	sameKind   = 0.15 // difference of logs up to which two tares may be of one kind of bag
-	leastAlike = 2    // other tares that make a kind of bag
-	fewAlike   = 0.03 // and the share of all tares that they are
-	manyAlike  = 0.1  // share from which they are a kind of bag though a slip would explain them
-	fewTares   = 50   // tares below which a size of bag may have been used once
-	otherSize  = 3    // times as heavy, or as light, as the others: what sizes of bags differ by (common practice)
+	wetBag    = 0.15 // standard deviation of the log mass of one bag, dry and wet (common practice)
+	bySheet   = 3    // tares of its own that the sheet counts for in a session
+	sameKind  = 0.15 // difference of logs up to which two tares may be of one kind of bag
+	minAlike  = 2    // other tares that make a kind of bag
+	fewAlike  = 0.03 // and the share of all tares that they are
+	manyAlike = 0.1  // share from which they are a kind of bag though a slip would explain them
+	fewTares  = 50   // tares below which a size of bag may have been used once
+	otherSize = 3    // times as heavy, or as light, as the others: what sizes of bags differ by (common practice)
 )
 
 // JudgeTare holds a capture's tare against the others of its session and, as
@@ -355,5 +355,5 @@ func (t TareSummary) kindOfBag(mass float64, slip bool) bool {
 	if slip {
 		share = manyAlike
 	}
-	return alike >= leastAlike && float64(alike) >= share*float64(t.N())
+	return alike >= minAlike && float64(alike) >= share*float64(t.N())
 }

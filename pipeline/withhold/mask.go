@@ -221,7 +221,7 @@ func veilFinding(f *record.Finding) {
 	if reason == "" {
 		reason = "there is a doubt"
 	}
-	f.Value, f.Suggestion, f.Group, f.Figures, f.Mends = "", "", "", nil, nil
+	f.Value, f.Suggestion, f.Group, f.Figures, f.Rewrites = "", "", "", nil, nil
 	f.Reason = reason + " (the text is " + Veil + " because the place is sensitive)"
 	if f.Gathered() {
 		f.Gather(len(f.Also) + 1)
