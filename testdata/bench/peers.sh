@@ -1,13 +1,13 @@
 #!/bin/sh
-# Measures the program beside two general tools that do a reduced form of the
-# same job, on one sheet in one run:
+# Measures the program beside general tools that do a part of the same job by
+# hand, on one sheet in one run:
 #
 #   testdata/bench/peers.sh [CAPTURES]
 #
-# The two programs stand in ../shared/bench (or $SPADEFOOT_SHARED/bench). One
-# needs python3 with pandas; the other node with @duckdb/node-api, which is
-# looked for in $NODE_MODULES (the folder that holds node_modules). What is not
-# there is left out.
+# The programs are in ../shared/bench (or $SPADEFOOT_SHARED/bench). One needs
+# python3 with pandas; the others need node with @duckdb/node-api, which is
+# looked for in $NODE_MODULES (the folder that holds node_modules). What is
+# missing is left out.
 set -eu
 cd "$(dirname "$0")/../.."
 shared=$(cd "${SPADEFOOT_SHARED:-../shared}/bench" && pwd)
@@ -23,9 +23,11 @@ if command -v node >/dev/null && [ -d "$modules/node_modules/@duckdb/node-api" ]
 	# Node looks for a module beside the file that asks for it.
 	copy=$(mktemp -d)
 	trap 'rm -rf "$copy"' EXIT
-	cp "$shared/peer_duckdb.mjs" "$copy/"
 	ln -s "$(cd "$modules" && pwd)/node_modules" "$copy/node_modules"
-	set -- "$@" -beside "node $copy/peer_duckdb.mjs {sheet} {out}"
+	for peer in peer_duckdb.mjs peer_duckdb_whole.mjs; do
+		cp "$shared/$peer" "$copy/"
+		set -- "$@" -beside "node $copy/$peer {sheet} {out}"
+	done
 else
 	echo "peers: no @duckdb/node-api in $modules: left out" >&2
 fi
