@@ -18,11 +18,15 @@ type measured struct {
 	Doubtful bool // the writer doubted one of the readings
 }
 
-// measurementOf returns the mean of the usable readings of a measurement. Its
+// measurementOf returns the mean of the usable readings of a measurement; none of a
+// row that stands for several animals. Its
 // uncertainty joins that of the instrument, which repeats don't lessen, and the
 // standard error of the repeats. A reading with no stated accuracy has that of
 // its last digit.
 func measurementOf(c *record.Capture, name string) (m measured, ok bool) {
+	if c.Several() {
+		return m, false
+	}
 	var sum float64
 	for i := range c.Readings {
 		if r := &c.Readings[i]; m.takes(r, name) {
@@ -98,7 +102,7 @@ func massOf(c *record.Capture, name string) (measured, bool) {
 	if m, ok := measurementOf(c, name); ok {
 		return m, true
 	}
-	if c.Weighing == nil || c.Weighing.Net == nil || !c.Weighing.Net.Usable() {
+	if c.Several() || c.Weighing == nil || c.Weighing.Net == nil || !c.Weighing.Net.Usable() {
 		return measured{}, false
 	}
 	var m measured

@@ -3,6 +3,7 @@ package record
 import (
 	"cmp"
 	"math"
+	"strconv"
 	"strings"
 )
 
@@ -247,6 +248,13 @@ func MarkIn(mark, scope string) string {
 // Absent reports whether the row says that nothing was found, so that it is not
 // an animal.
 func (c *Capture) Absent() bool { return c.Get("occurrenceStatus") == "absent" }
+
+// Several reports whether the row says that it stands for more than one animal, so
+// that its readings are not those of a single one.
+func (c *Capture) Several() bool {
+	n, err := strconv.Atoi(c.Get("individualCount"))
+	return err == nil && n > 1
+}
 
 // Reading returns the first usable reading of a measurement, or nil.
 func (c *Capture) Reading(measurement string) *Reading {

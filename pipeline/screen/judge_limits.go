@@ -71,7 +71,7 @@ func (l *Limit) said() string {
 	return fmt.Sprintf("%g to %g %s", *l.Minimum, *l.Maximum, unit)
 }
 
-// limits compares every usable reading with the limits for its animal. A cell
+// limits compares every usable reading of one animal with the limits for it. A cell
 // that was found wrong already is not reported again: the limit is added to
 // the reason there.
 func (j *judgement) limits(table limitTable) {
@@ -79,6 +79,9 @@ func (j *judgement) limits(table limitTable) {
 		return
 	}
 	c := j.row.capture
+	if c.Several() {
+		return
+	}
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		if !r.Usable() || j.told.has(r.From) {

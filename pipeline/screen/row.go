@@ -128,11 +128,15 @@ func rowOf(c *record.Capture) *row {
 	return &r
 }
 
-// row takes the lengths and masses of a capture. The mass of animal and bag
-// together stands in where the mass of the animal is not known.
+// row takes the lengths and masses of a capture; none of a row that stands for
+// several animals. The mass of animal and bag together stands in where the mass of
+// the animal is not known.
 func (m *rowBuilder) row(c *record.Capture) row {
 	r := row{capture: c}
 	r.name()
+	if c.Several() {
+		return r
+	}
 	net := c.Reading(bodyMass) != nil
 	readings := take(&m.readings, len(c.Readings))[:0]
 	names := 0

@@ -66,12 +66,16 @@ func (s *size) mean() float64 { return s.sum / float64(s.n) }
 // that is there.
 func sizesOf(c *record.Capture, d *rowDoubts, sizes []size) []size {
 	body, mass := bodyDoubt(c, d), massDoubt(c, d)
+	several := ""
+	if c.Several() {
+		several = "measured on several animals"
+	}
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		if !r.Usable() || r.Measurement == "grossMass" || r.Measurement == "bagMass" { // no sizes of the animal
 			continue
 		}
-		rule := cmp.Or(r.Undecided, d.on(r.From))
+		rule := cmp.Or(r.Undecided, d.on(r.From), several)
 		switch {
 		case r.State == record.Doubtful:
 			rule = cmp.Or(rule, "doubted by the writer")
