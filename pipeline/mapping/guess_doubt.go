@@ -282,16 +282,13 @@ func (g *guesser) alikeTold(it *item, c *candidate) bool {
 
 // hasCoordinates reports whether a column was given a part of a coordinate.
 func (g *guesser) hasCoordinates() bool {
-	return slices.ContainsFunc(g.items, func(it *item) bool {
-		if it.chosen == nil {
-			return false
-		}
-		switch g.know.values[it.chosen.meaning.Term].Kind {
+	return g.chosenAs(func(m record.Meaning) bool {
+		switch g.know.values[m.Term].Kind {
 		case kindLatitude, kindLongitude, kindNorthing, kindEasting, kindPair:
 			return true
 		}
 		return false
-	})
+	}) != nil
 }
 
 // inWater reports whether a heading, the name of the sheet, a line above the table
