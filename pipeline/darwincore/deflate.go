@@ -85,16 +85,18 @@ func (d *deflater) stop() {
 }
 
 // packing is one file on its way to the disk and, deflated, into a temporary
-// file, from where it goes into the zip.
+// file, from where it goes into the zip. A goroutine of its own writes both.
 type packing struct {
 	deflater *deflater
 	file     *os.File
 	packed   *os.File // nil where nothing is to be deflated
 	block    *block
-	order    chan *block
+	order    chan *block // nil once it ended
 	taken    chan error
-	failed   atomic.Bool // what was deflated could not be written
+	failed   atomic.Bool // something could not be written
 
+	// What the goroutine leaves:
+	lost error // the file could not be written
 	crc  uint32
 	size uint64
 	zip  uint64 // size in the zip
@@ -110,28 +112,41 @@ func newPacking(d *deflater, path, dir string) (*packing, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &packing{deflater: d, packed: packed, order: make(chan *block, cap(d.blocks)), taken: make(chan error, 1)}
-	go p.take(p.order, packed)
+	p := &packing{deflater: d, packed: packed}
 	if p.file, err = os.Create(path); err != nil {
 		p.drop()
 		return nil, err
 	}
+	p.begin()
 	return p, nil
 }
 
-// take writes what was deflated, in the order of the blocks.
-func (p *packing) take(order <-chan *block, packed io.Writer) {
+// begin starts the goroutine that writes.
+func (p *packing) begin() {
+	p.order, p.taken = make(chan *block, cap(p.deflater.blocks)), make(chan error, 1)
+	go p.take(p.order, p.packed)
+}
+
+// take writes the blocks in their order, and what they were deflated to.
+func (p *packing) take(order <-chan *block, packed *os.File) {
 	var failed error
 	for b := range order {
-		err := <-b.done
-		if failed = errors.Join(failed, err); failed == nil {
-			_, failed = packed.Write(b.packed.Bytes())
-			p.zip += uint64(b.packed.Len())
+		if p.lost == nil {
+			p.crc = crc32.Update(p.crc, crc32.IEEETable, b.text)
+			p.size += uint64(len(b.text))
+			_, p.lost = p.file.Write(b.text)
 		}
-		p.failed.Store(failed != nil)
+		if packed != nil {
+			failed = errors.Join(failed, <-b.done)
+			if failed == nil {
+				_, failed = packed.Write(b.packed.Bytes())
+				p.zip += uint64(b.packed.Len())
+			}
+		}
+		p.failed.Store(failed != nil || p.lost != nil)
 		p.deflater.blocks <- b
 	}
-	if failed == nil {
+	if failed == nil && packed != nil {
 		_, failed = packed.Write(lastBlock)
 		p.zip += uint64(len(lastBlock))
 	}
@@ -140,10 +155,7 @@ func (p *packing) take(order <-chan *block, packed io.Writer) {
 
 // Write appends to the file.
 func (p *packing) Write(text []byte) (int, error) {
-	n, err := p.file.Write(text) // while it is fresh in the processor's caches
-	if err != nil {
-		return n, err
-	}
+	n := len(text)
 	for len(text) > 0 {
 		if p.block == nil {
 			p.block = <-p.deflater.blocks
@@ -161,24 +173,20 @@ func (p *packing) Write(text []byte) (int, error) {
 	return n, nil
 }
 
-// flush writes the block and hands it on.
+// flush hands the block on.
 func (p *packing) flush() error {
+	if p.failed.Load() {
+		return p.ended()
+	}
 	b := p.block
 	if b == nil {
 		return nil
 	}
 	p.block = nil
-	p.crc = crc32.Update(p.crc, crc32.IEEETable, b.text)
-	p.size += uint64(len(b.text))
-	if p.order == nil {
-		p.deflater.blocks <- b
-		return nil
+	if p.packed != nil {
+		p.deflater.jobs <- b
 	}
 	p.order <- b
-	p.deflater.jobs <- b
-	if p.failed.Load() {
-		return p.ended()
-	}
 	return nil
 }
 
@@ -190,17 +198,30 @@ func (p *packing) finish() error {
 
 // ended waits until the last block was taken.
 func (p *packing) ended() error {
-	if p.order == nil {
-		return nil
+	var failed error
+	if p.order != nil {
+		close(p.order)
+		p.order = nil
+		failed = <-p.taken
 	}
-	close(p.order)
-	p.order = nil
-	return <-p.taken
+	return errors.Join(p.lost, failed)
 }
 
 // unpack gives up on deflating: the file will have to be written once more.
 func (p *packing) unpack() {
-	_ = p.ended() // an error of a file that nobody wants
+	if p.packed == nil {
+		return
+	}
+	p.close()
+	if p.lost == nil {
+		p.failed.Store(false) // of a file that nobody wants
+		p.begin()
+	}
+}
+
+// close ends the writing, and drops what was deflated.
+func (p *packing) close() {
+	_ = p.ended()
 	if p.packed != nil {
 		p.packed.Close()
 		os.Remove(p.packed.Name())
@@ -213,7 +234,7 @@ func (p *packing) drop() {
 	if p == nil {
 		return
 	}
-	p.unpack()
+	p.close()
 	if p.block != nil {
 		p.deflater.blocks <- p.block
 		p.block = nil

@@ -89,31 +89,35 @@ func TestDeflate(t *testing.T) {
 	}
 }
 
-// A disk that is full of what was deflated is an error soon, not at the end.
+// A disk that is full is an error soon, not at the end: full of the file, or of what
+// it was deflated to.
 func TestDeflatedOnFullDisk(t *testing.T) {
-	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
-	if err != nil {
-		t.Skip("no device that is always full")
+	open := func(name string) *os.File {
+		f, err := os.OpenFile(name, os.O_WRONLY, 0)
+		if err != nil {
+			t.Skip("no device like " + name)
+		}
+		t.Cleanup(func() { f.Close() })
+		return f
 	}
-	null, err := os.OpenFile(os.DevNull, os.O_WRONLY, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	full, null := open("/dev/full"), open(os.DevNull)
 	d := newDeflater()
 	defer d.stop()
-	p := &packing{deflater: d, file: null, packed: full, order: make(chan *block, cap(d.blocks)), taken: make(chan error, 1)}
-	go p.take(p.order, full)
 	text := sheetOf(blockSize)
-	for range 2 * cap(d.blocks) {
-		if _, err = p.Write(text); err != nil {
-			break
+	for _, p := range []*packing{{deflater: d, file: null, packed: full}, {deflater: d, file: full, packed: null}, {deflater: d, file: full}} {
+		p.begin()
+		var err error
+		for range 2 * cap(d.blocks) {
+			if _, err = p.Write(text); err != nil {
+				break
+			}
 		}
-	}
-	if !errors.Is(err, syscall.ENOSPC) {
-		t.Errorf("%v", err)
-	}
-	if err := errors.Join(full.Close(), p.file.Close()); err != nil {
-		t.Error(err)
+		if !errors.Is(err, syscall.ENOSPC) {
+			t.Errorf("%v", err)
+		}
+		if p.block != nil {
+			d.blocks <- p.block
+		}
 	}
 }
 
