@@ -35,11 +35,22 @@ const maxPositions = 1 << 16
 // Of returns the place that is written with a capture; that of a site in the
 // table is read and checked there.
 func (at Positions) Of(c *record.Capture) place.Point {
+	if written, ok := written(c); ok {
+		return at.read(written)
+	}
+	return place.Point{}
+}
+
+// written is the position that is written with a capture.
+func written(c *record.Capture) (position [2]string, ok bool) {
 	v := c.Value("decimalLatitude")
 	if v == nil || v.From.File != c.File {
-		return place.Point{}
+		return position, false
 	}
-	written := [2]string{v.Text, c.Get("decimalLongitude")}
+	return [2]string{v.Text, c.Get("decimalLongitude")}, true
+}
+
+func (at Positions) read(written [2]string) place.Point {
 	p, known := at[written]
 	if !known {
 		p = place.Parse(written[0], written[1], place.Options{})
@@ -53,14 +64,23 @@ func (at Positions) Of(c *record.Capture) place.Point {
 
 // Suspects doubts the positions of captures.
 func Suspects(captures []*record.Capture, positions Positions, region place.Region) (out []record.Finding) {
-	around := place.Surroundings{Region: region}
+	type asked struct {
+		position      [2]string
+		code, country string
+	}
+	known := map[asked][]record.Problem{} // many captures share a place
 	for _, c := range captures {
-		at := positions.Of(c)
-		if !at.Known() {
+		position, ok := written(c)
+		if !ok {
 			continue
 		}
-		around.Inside, around.Country = inCountry(c), c.Get("country")
-		for _, problem := range place.Suspects(at, around) {
+		key := asked{position, c.Get("countryCode"), c.Get("country")}
+		problems, again := known[key]
+		if !again {
+			problems = place.Suspects(positions.read(position), place.Surroundings{Region: region, Inside: inCountry(c), Country: key.country})
+			known[key] = problems
+		}
+		for _, problem := range problems {
 			written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
 			f := problem.Finding(c.Value("decimalLatitude").From, "decimalLatitude", written)
 			f.Capture = c.Key
