@@ -42,7 +42,7 @@ func BenchmarkSummary(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		for _, c := range captures {
-			sum.Add(c)
+			sum.AddPart([]*record.Capture{c})
 		}
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(captures)), "ns/capture")

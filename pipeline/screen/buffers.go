@@ -29,7 +29,7 @@ func (r *buffers) open(n int) {
 	for len(r.chunks) < (n+2*Neighbours+rowsAtOnce-1)/rowsAtOnce {
 		r.chunks = append(r.chunks, &chunkBuffers{})
 	}
-	r.rows, r.work, r.sights = sized(r.rows, n), sized(r.work, n), sized(r.sights, n)
+	r.rows = sized(r.rows, n)
 }
 
 // close forgets the part, so that nothing of it is kept.
@@ -49,6 +49,19 @@ func (r *buffers) of(from int) *chunkBuffers { return r.chunks[from/rowsAtOnce] 
 
 // sized returns a slice of n, the old one where it is large enough.
 func sized[T any](old []T, n int) []T { return slices.Grow(old[:0], n)[:n] }
+
+// build makes the rows of captures, on all cores, and calls then for each.
+func (r *buffers) build(captures []*record.Capture, then func(i int)) {
+	eachRange(len(captures), func(from, to int) {
+		buf := r.of(from)
+		rows := buf.rowsFor(captures[from:to])
+		for i := from; i < to; i++ {
+			rows[i-from] = buf.builder.row(captures[i])
+			r.rows[i] = &rows[i-from]
+			then(i)
+		}
+	})
+}
 
 // rowsFor makes memory for the rows of some captures.
 func (c *chunkBuffers) rowsFor(captures []*record.Capture) []row {

@@ -39,7 +39,7 @@ func TestRepeatabilityAgainstLme4(t *testing.T) {
 		for k, length := range animal.Lengths {
 			addReading(c, bodyLength, strconv.FormatFloat(length, 'f', 2, 64), "mm", 3+k).Replicate = k + 1
 		}
-		sum.Add(c)
+		sum.AddPart([]*record.Capture{c})
 	}
 	repeats := &sum.measurements[bodyLength].repeats
 	variance, _ := repeats.all.settle()

@@ -29,12 +29,12 @@ func (j *search) shiftGrid(table []int, names []string) *shiftGrid {
 	n := len(names)
 	g := &shiftGrid{table: table, names: names, prior: math.Log(j.f.settings.Odds.Shift), sights: make([]*sight, len(table)),
 		logs: make([]float64, n*len(table)), places: make([]int16, n*len(table))}
-	for k, i := range table {
-		if s := &j.sights[i]; s.view != nil && len(s.view.cells) > 1 {
+	eachAtOnce(len(table), func(k int) {
+		if s := &j.sights[table[k]]; s.view != nil && len(s.view.cells) > 1 {
 			g.sights[k] = s
 		}
 		g.layRow(j, k)
-	}
+	})
 	return g
 }
 

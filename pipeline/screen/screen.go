@@ -23,7 +23,7 @@ func inOrder(captures []*record.Capture) []*record.Capture {
 }
 
 // rowsAtOnce is the number of rows that a worker takes on at a time.
-const rowsAtOnce = 256
+const rowsAtOnce = 128
 
 // eachAtOnce calls do for every index below n, on all cores.
 func eachAtOnce(n int, do func(i int)) {

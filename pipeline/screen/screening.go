@@ -123,6 +123,7 @@ func (x *Screening) part(captures []*record.Capture, near Beside) (found []recor
 	first := x.pass == judging && x.causes.Round == 0
 	if first || !x.clean[key] || x.causes.touch(p.rows) {
 		p.search(x.find, x.causes, first)
+		defer p.many.adding.Wait()
 		x.clean[key] = !p.many.local
 		x.causes.Corrects = x.causes.Corrects || p.many.local
 	}

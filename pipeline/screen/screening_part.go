@@ -2,6 +2,7 @@ package screen
 
 import (
 	"slices"
+	"sync"
 
 	"spadefoot/pipeline/record"
 )
@@ -20,24 +21,20 @@ type part struct {
 // against each other, by the survey as it was handed over.
 func (x *Screening) replicates(captures []*record.Capture) *part {
 	x.buffers.open(len(captures))
+	x.buffers.work, x.buffers.sights = sized(x.buffers.work, len(captures)), sized(x.buffers.sights, len(captures))
 	p := &part{buffers: &x.buffers, rows: x.buffers.rows, work: x.buffers.work}
-	eachRange(len(captures), func(from, to int) {
-		buf := x.buffers.of(from)
-		rows := buf.rowsFor(captures[from:to])
-		for i := from; i < to; i++ {
-			rows[i-from] = buf.builder.row(captures[i])
-			p.rows[i] = &rows[i-from]
-			p.work[i] = judgement{f: x.find.f, sum: x.find.sum, row: p.rows[i]}
-			x.find.f.resolve(p.rows[i])
-			p.work[i].replicates()
-		}
+	x.buffers.build(captures, func(i int) {
+		p.work[i] = judgement{f: x.find.f, sum: x.find.sum, row: p.rows[i]}
+		x.find.f.resolve(p.rows[i])
+		p.work[i].replicates()
 	})
 	return p
 }
 
 // search looks for causes of many among the rows of the part and those beside it, so
 // that the end of a part hides none, and corrects by them. First says that the causes have
-// not heard the part before.
+// not heard the part before; they are still told of it when search returns, until adding
+// is done.
 func (p *part) search(k knowledge, c *Causes, first bool) {
 	rows, own := p.all(), span{p.beside.from, p.beside.from + len(p.rows)}
 	j := newSearch(k.f, k.sum, rows, own, p.buffers)
@@ -68,13 +65,16 @@ func (p *part) look(k knowledge) {
 // rest judges every capture of a part and gathers what is said of the survey
 // as a whole.
 func (x *Screening) rest(p *part) ([]record.Finding, map[record.Address]bool) {
+	var beside sync.WaitGroup
+	beside.Go(func() { x.habits.add(p.rows) })
 	eachAtOnce(len(p.work), func(i int) {
 		j := &p.work[i]
 		j.told, j.untared, j.f, j.sum, j.sight = p.many.told, x.causes.bags.likely, x.judge.f, x.judge.sum, &p.many.sights[i]
 		j.rest(x.limits)
 	})
-	x.habits.add(p.rows)
-	x.habits.Bias.add(p.many)
+	beside.Wait()
+	beside.Go(func() { x.habits.Bias.add(p.many) })
+	defer beside.Wait()
 	x.few.add(p.rows, x.judge.f, x.limits)
 	findings := p.many.findings
 	for i := range p.work {

@@ -44,7 +44,7 @@ func inPartsBy(t testing.TB, captures []*record.Capture, size int, limits []Limi
 	}
 	eachPart(func(part []*record.Capture, from int, near Beside) {
 		for i, c := range part {
-			sum.Add(c)
+			sum.AddPart([]*record.Capture{c})
 			if err := duplicates.Add(from+i, c); err != nil {
 				t.Fatal(err)
 			}

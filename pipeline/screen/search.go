@@ -3,6 +3,7 @@ package screen
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
@@ -21,9 +22,10 @@ type search struct {
 	corrections []correction
 	told        *cellSet
 	findings    []record.Finding
-	pieces      []causePiece // of causes that may go on in other parts
-	own         span         // rows of the part; the others stand beside it and are not told
-	local       bool         // the part has causes of its own: rows that shifted, or that were exchanged
+	pieces      []causePiece   // of causes that may go on in other parts
+	own         span           // rows of the part; the others stand beside it and are not told
+	local       bool           // the part has causes of its own: rows that shifted, or that were exchanged
+	adding      sync.WaitGroup // of what the rows say to the causes, while the search goes on
 }
 
 // span is a run of rows, to excluded.
@@ -91,9 +93,7 @@ func (j *search) placesIn(s *sight, places []int16) []int16 {
 // believed. Rows that the newest of these correct say anew what they say of others.
 func (j *search) hear(c *Causes, first bool, buffers *buffers) {
 	of := make([]blocksOf, len(j.rows))
-	for i, r := range j.rows {
-		of[i] = blocks(r)
-	}
+	eachAtOnce(len(of), func(i int) { of[i] = blocks(j.rows[i]) })
 	touched := map[int]bool{} // by the newest
 	says := func(i, sign int) {
 		var said saying
@@ -108,9 +108,11 @@ func (j *search) hear(c *Causes, first bool, buffers *buffers) {
 				j.saysOf(i, &said[i])
 			}
 		})
-		for i := j.own.from; i < j.own.to; i++ {
-			c.add(&of[i], &said[i], 1)
-		}
+		j.adding.Go(func() {
+			for i := j.own.from; i < j.own.to; i++ {
+				c.add(&of[i], &said[i], 1)
+			}
+		})
 	}
 	for n := range c.claims {
 		var p *causePiece

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"spadefoot/pipeline/record"
@@ -21,7 +22,7 @@ type Summary struct {
 	taxa         map[string]*taxonSummary
 	measurements map[string]*measurementSummary
 	tares        tareSummary
-	scratch      rowBuilder
+	scratch      buffers
 
 	mu     sync.Mutex
 	fitted *fitted
@@ -36,6 +37,9 @@ type measurementSummary struct {
 	repeats  repeatSums
 }
 
+// rowsInSummary is the number of rows that are made at a time, on all cores.
+const rowsInSummary = 8 * rowsAtOnce
+
 type decimalCount struct{ decimals, readings int }
 
 // NewSummary returns an empty summary for these settings.
@@ -47,16 +51,14 @@ func NewSummary(s Settings) *Summary {
 // AddPart takes captures in, in the order of their addresses: sums then come out
 // the same whatever the order they came in.
 func (s *Summary) AddPart(captures []*record.Capture) {
-	for _, c := range inOrder(captures) {
-		s.Add(c)
+	for some := range slices.Chunk(inOrder(captures), rowsInSummary) {
+		s.scratch.open(len(some))
+		s.scratch.build(some, func(int) {})
+		for _, r := range s.scratch.rows {
+			s.add(r)
+		}
+		s.scratch.close()
 	}
-}
-
-// Add takes one capture in.
-func (s *Summary) Add(c *record.Capture) {
-	r := s.scratch.row(c)
-	s.add(&r)
-	s.scratch.reset()
 }
 
 func (s *Summary) add(r *row) {

@@ -54,7 +54,7 @@ func recaptures(captures []*record.Capture, sum *Summary, limits []Limit, s Sett
 func Summarise(captures []*record.Capture, s Settings) *Summary {
 	sum := NewSummary(s)
 	for _, c := range captures {
-		sum.Add(c)
+		sum.AddPart([]*record.Capture{c})
 	}
 	return sum
 }
