@@ -128,7 +128,7 @@ func (w *walk) findingsStore() (*store.Findings, error) {
 
 // close releases what it is kept in.
 func (w *walk) close(err *error) {
-	*err = errors.Join(*err, w.store.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.tested.Close(), w.learned.close(), w.seasonal.gather.Close())
+	*err = errors.Join(*err, w.store.Close(), w.heard.Close(), w.aside.Close(), w.judged.Close(), w.tested.Close(), w.learned.close(), w.seasonal.close())
 }
 
 // blame says whose an error of a file is: that of the outputs where the run

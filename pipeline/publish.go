@@ -59,13 +59,9 @@ func (w *walk) standardise() error {
 		return err
 	}
 	w.became, w.counts.LeftOut = table.became, table.leftOut
-	w.written = append(w.written, darwincore.Folder, darwincore.Zip, capturesFile)
-	var beside errgroup.Group // it reads nothing of the archive
-	beside.Go(w.endSeason)
+	w.written = append(w.written, darwincore.Folder, darwincore.Zip, capturesFile, resultsFolder)
+	w.seasonal.ending.Go(w.endSeason) // it reads nothing of the archive, and only the report needs it
 	counts, err := archive.Close()
-	if other := beside.Wait(); err == nil && other != nil {
-		return other
-	}
 	if err != nil {
 		return w.archiveError(err)
 	}
@@ -169,6 +165,20 @@ type seasonal struct {
 	gather  *season.Gather
 	doubts  season.Doubts // of the survey as a whole
 	results *season.Results
+	ending  *errgroup.Group // makes the results
+}
+
+// ended waits for the results.
+func (s *seasonal) ended() error {
+	if s.ending == nil {
+		return nil
+	}
+	return s.ending.Wait()
+}
+
+func (s *seasonal) close() error {
+	_ = s.ended() // of a run that failed it says no more
+	return s.gather.Close()
 }
 
 // gatherSeason takes every part for the results only.
@@ -191,7 +201,7 @@ func (w *walk) beginSeason() error {
 	if err != nil {
 		return err
 	}
-	w.seasonal = seasonal{gather: season.Begin(w.temp, settings)}
+	w.seasonal = seasonal{gather: season.Begin(w.temp, settings), ending: &errgroup.Group{}}
 	w.seasonal.doubts.Add(w.whole)
 	return nil
 }
@@ -223,7 +233,6 @@ func (w *walk) endSeason() (err error) {
 			return &OutputError{Path: resultsFolder, Err: err}
 		}
 		create = func(name string) (io.WriteCloser, error) { return os.Create(filepath.Join(folder, name)) }
-		w.written = append(w.written, resultsFolder)
 	}
 	w.seasonal.results, err = w.seasonal.gather.Write(create, w.survey.Measures().Sort)
 	err = errors.Join(err, w.seasonal.gather.Close())

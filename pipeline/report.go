@@ -1,9 +1,11 @@
 package pipeline
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"html/template"
 	"io"
 	"maps"
 	"path/filepath"
@@ -29,9 +31,11 @@ func (w *walk) report() error {
 	record.SortFindings(w.whole)
 	w.page.End(w.whole)
 	page := w.pageOf()
-	var err error
-	if page.Season, err = report.SeasonHTML(w.seasonal.results, w.measure, w.survey.Measures().Sort, resultsFolder); err != nil {
-		return err
+	page.Season = func() (template.HTML, error) {
+		if err := w.seasonal.ended(); err != nil {
+			return "", err
+		}
+		return report.SeasonHTML(w.seasonal.results, w.measure, w.survey.Measures().Sort, resultsFolder)
 	}
 	w.written = append(w.written, "findings.csv", "findings.json", "run.json", "report.html")
 	var group errgroup.Group
@@ -45,7 +49,10 @@ func (w *walk) report() error {
 			}), failed,
 			w.write("run.json", w.writeRun))
 	})
-	return group.Wait()
+	if err := group.Wait(); err != nil {
+		return cmp.Or(w.seasonal.ended(), err)
+	}
+	return nil
 }
 
 func (w *walk) write(name string, write func(io.Writer) error) error {

@@ -6,6 +6,8 @@ import (
 	"io"
 	"strings"
 
+	"golang.org/x/sync/errgroup"
+
 	"spadefoot/pipeline/record"
 )
 
@@ -21,7 +23,10 @@ type Page struct {
 	Methods  []string // how figures were computed, and of what none could be
 	Settings []Fact
 	Decided  []Decision
-	Season   template.HTML // what the captures say, see SeasonHTML; empty for nothing
+
+	// Season returns what the captures say (SeasonHTML). It is called while the
+	// pictures are drawn; nil for nothing.
+	Season func() (template.HTML, error)
 
 	// Gathered is what was gathered of captures and findings; nil for none.
 	Gathered *Gather
@@ -115,10 +120,21 @@ func HTML(w io.Writer, p Page) error {
 	for _, e := range shown {
 		g.tell(e)
 	}
+	var season template.HTML
+	var beside errgroup.Group
+	if p.Season != nil {
+		beside.Go(func() (err error) {
+			season, err = p.Season()
+			return err
+		})
+	}
 	drawn := g.pictures(entries)
 	link(shown, drawn)
+	if err := beside.Wait(); err != nil {
+		return err
+	}
 	return pageTemplate.ExecuteTemplate(w, "page", view{
-		Page: p, Captures: g.n, Counts: g.tally.counts, Entries: shown, Total: g.causesFound(),
+		Page: p, Season: season, Captures: g.n, Counts: g.tally.counts, Entries: shown, Total: g.causesFound(),
 		Doubts: g.tally.counts.AtLeast(record.Warning), Roughly: g.large && g.causes.about,
 		Rules: g.tally.ruleNotes(false), Notes: g.tally.ruleNotes(true),
 		Sheets: sheetRows(p.Sheets, &g.tally), Albums: drawn.albums, Undrawn: drawn.undrawn, Sample: drawn.sample,
@@ -144,6 +160,7 @@ func (g *Gather) causesFound() int {
 // view is what the template reads.
 type view struct {
 	Page     Page
+	Season   template.HTML
 	Captures int
 	Counts   Counts
 	Doubts   int // findings at warning or above

@@ -56,6 +56,12 @@ func WelchDifference(first, second Moments, confidence float64) Difference {
 // betters it by Halley's method: one step leaves the cube of the error.
 func studentQuantile(confidence, freedom float64) float64 {
 	p := (1 + confidence) / 2
+	switch freedom { // two and three animals have the distribution in closed form
+	case 1:
+		return math.Tan(math.Pi * confidence / 2)
+	case 2:
+		return confidence / math.Sqrt(2*p*(1-p))
+	}
 	if !(freedom >= 3 && p <= 0.9995) {
 		return StudentQuantile(p, freedom)
 	}
