@@ -314,8 +314,8 @@ func (w *walk) sayTwice(c *record.Capture, ordinal int) error {
 	if c.Sheet != "" {
 		g.sizes[keys.Source{File: c.File, Sheet: c.Sheet}]++
 	}
-	if len(w.survey.Sheets) < 2 && c.Sheet == "" {
-		return nil // one text file
+	if w.held && len(w.sheets) < 2 || len(w.survey.Sheets) < 2 && c.Sheet == "" {
+		return nil // one sheet, or one text file
 	}
 	if contents, enough := keys.Said(c); enough {
 		return g.contents.Add(contents, ordinal)

@@ -32,6 +32,7 @@ import (
 	"spadefoot/pipeline/account"
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/keys"
+	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/place"
@@ -148,6 +149,7 @@ func (w *walk) walk(ctx context.Context, o Options, stages []stage) error {
 	if code := w.survey.Dataset.CountryCode; code != "" {
 		go boundary.Known(code) // unpacks the borders, which screening asks for
 	}
+	go layout.Prepare()
 	if err := w.settleSize(o); err != nil {
 		return err
 	}

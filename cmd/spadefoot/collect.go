@@ -10,14 +10,14 @@ import (
 )
 
 // While little is in memory, garbage is collected seldom: a season is then done
-// in three quarters of the processor time, for some 50 MB. Beyond smallHeap the
+// in two thirds of the processor time, for some 80 MB. Beyond smallHeap the
 // usual rule holds, since there memory is dearer than time; and as long as what
 // lives is well below one of the bounds, as it is where a long survey is walked
 // in parts, garbage does not take the program beyond that bound. Behind the last
 // of them stands the ceiling.
 const (
 	smallHeap   = 32 << 20 // bytes that live
-	seldom      = 300      // per cent of what lives that may be added before collecting
+	seldom      = 600      // per cent of what lives that may be added before collecting
 	usualGrowth = 100
 	deskGrowth  = 40 // a desk has a walk in memory beside the one that is under way
 )

@@ -139,6 +139,10 @@ func isDitto(c *record.Cell) bool {
 	return false
 }
 
+// Prepare reads the embedded words that Find asks for, so that they are at hand
+// when the first sheet is.
+func Prepare() { headingWords() }
+
 // headingWords are the folded headings that are known without a mapping, with
 // the terms that they stand for.
 var headingWords = sync.OnceValue(func() map[string][]string {

@@ -29,8 +29,11 @@ func (a *application) tell() {
 			value = i
 		}
 	}
+	if name < 0 || value < 0 {
+		return
+	}
 	know, err := draftKnowledge()
-	if name < 0 || value < 0 || err != nil {
+	if err != nil {
 		return
 	}
 	words := a.t.Columns[value].Meaning.Vocabulary

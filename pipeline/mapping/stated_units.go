@@ -141,8 +141,10 @@ func state(units map[string]string, what, code string) {
 func (a *application) unitAbove(m record.Meaning) string {
 	if a.units == nil {
 		a.units = &statedUnits{}
-		if know, err := draftKnowledge(); err == nil && len(a.t.Labels) > 0 { // embedded; a test reads it whole
-			*a.units = know.unitsAbove(a.t)
+		if len(a.t.Labels) > 0 {
+			if know, err := draftKnowledge(); err == nil { // embedded; a test reads it whole
+				*a.units = know.unitsAbove(a.t)
+			}
 		}
 	}
 	if len(a.units.of)+len(a.units.ofAll) == 0 {

@@ -252,7 +252,11 @@ func (c *Capture) Absent() bool { return c.Get("occurrenceStatus") == "absent" }
 // Several reports whether the row says that it stands for more than one animal, so
 // that its readings are not those of a single one.
 func (c *Capture) Several() bool {
-	n, err := strconv.Atoi(c.Get("individualCount"))
+	count := c.Get("individualCount")
+	if count == "" {
+		return false
+	}
+	n, err := strconv.Atoi(count)
 	return err == nil && n > 1
 }
 

@@ -8,9 +8,41 @@ import (
 	"unicode/utf8"
 )
 
-// markup returns the tokens of an XML document, as xml.Decoder.RawToken does.
+// markup returns the tokens of an XML document; io.EOF ends them.
 type markup interface {
-	RawToken() (xml.Token, error)
+	token() (token, error)
+}
+
+// token is one token of an XML document. It is valid until the next.
+type token struct {
+	kind    kindOfToken
+	element xml.StartElement // that begins, or with its name only ends
+	text    []byte
+}
+
+type kindOfToken uint8
+
+const (
+	nothing kindOfToken = iota // the end of the document, or what says nothing here
+	begin
+	finish
+	letters
+)
+
+// decoded is any XML document.
+type decoded struct{ *xml.Decoder }
+
+func (d decoded) token() (token, error) {
+	t, err := d.RawToken()
+	switch t := t.(type) {
+	case xml.StartElement:
+		return token{kind: begin, element: t}, err
+	case xml.EndElement:
+		return token{kind: finish, element: xml.StartElement{Name: t.Name}}, err
+	case xml.CharData:
+		return token{kind: letters, text: t}, err
+	}
+	return token{}, err
 }
 
 // maxQuick is the size up to which a part of a workbook is read at once.
@@ -21,18 +53,18 @@ const maxQuick = 64 << 20
 // is left to that.
 func markupOf(r io.Reader, size uint64) (markup, error) {
 	if size <= maxQuick {
-		text, err := io.ReadAll(r)
-		if err != nil {
+		text := bytes.NewBuffer(make([]byte, 0, size+bytes.MinRead))
+		if _, err := text.ReadFrom(r); err != nil {
 			return nil, err
 		}
-		if q := quickMarkup(text); q != nil {
+		if q := quickMarkup(text.Bytes()); q != nil {
 			return q, nil
 		}
-		r = bytes.NewReader(text)
+		r = text
 	}
 	d := xml.NewDecoder(r)
 	d.CharsetReader = charsetReader
-	return d, nil
+	return decoded{d}, nil
 }
 
 // quick takes plain XML apart: UTF-8 without entities, comments, CDATA and
@@ -49,16 +81,6 @@ type quick struct {
 	attrs []xml.Attr
 	chars []byte
 }
-
-// found is the kind of what next has found.
-type found uint8
-
-const (
-	nothing found = iota // the end of the document, or of what is plain of it
-	begin
-	finish
-	letters
-)
 
 // quickMarkup is nil where the document is not plain.
 func quickMarkup(text []byte) *quick {
@@ -117,23 +139,21 @@ func plainText(text []byte) bool {
 	return true
 }
 
-// RawToken returns the next token; io.EOF ends them. The attributes are valid
-// until the next element.
-func (q *quick) RawToken() (xml.Token, error) {
+func (q *quick) token() (token, error) {
 	switch q.next() {
 	case begin:
-		return xml.StartElement{Name: q.name, Attr: q.attrs}, nil
+		return token{kind: begin, element: xml.StartElement{Name: q.name, Attr: q.attrs}}, nil
 	case finish:
-		return xml.EndElement{Name: q.name}, nil
+		return token{kind: finish, element: xml.StartElement{Name: q.name}}, nil
 	case letters:
-		return xml.CharData(q.chars), nil
+		return token{kind: letters, text: q.chars}, nil
 	}
-	return nil, io.EOF
+	return token{}, io.EOF
 }
 
 // next reads on. A document that turns out not to be plain ends early, and odd
 // says so.
-func (q *quick) next() found {
+func (q *quick) next() kindOfToken {
 	if q.empty {
 		q.empty = false
 		return finish
@@ -163,13 +183,13 @@ func (q *quick) next() found {
 	return finish
 }
 
-func (q *quick) fail() found {
+func (q *quick) fail() kindOfToken {
 	q.odd = true
 	return nothing
 }
 
 // start reads an element from its name on.
-func (q *quick) start() found {
+func (q *quick) start() kindOfToken {
 	var ok bool
 	if q.name, ok = q.word(); !ok {
 		return q.fail()

@@ -13,21 +13,21 @@ import (
 func tokensOf(m markup) (string, error) {
 	var b strings.Builder
 	for {
-		tok, err := m.RawToken()
+		tok, err := m.token()
 		if err == io.EOF {
 			return b.String(), nil
 		}
 		if err != nil {
 			return b.String(), err
 		}
-		switch e := tok.(type) {
-		case xml.StartElement:
-			fmt.Fprintf(&b, "\n<%q %q", e.Name, e.Attr)
-		case xml.EndElement:
-			fmt.Fprintf(&b, "\n>%q", e.Name)
-		case xml.CharData:
-			if strings.TrimSpace(string(e)) != "" {
-				fmt.Fprintf(&b, "\n%q", string(e))
+		switch tok.kind {
+		case begin:
+			fmt.Fprintf(&b, "\n<%q %q", tok.element.Name, tok.element.Attr)
+		case finish:
+			fmt.Fprintf(&b, "\n>%q", tok.element.Name)
+		case letters:
+			if strings.TrimSpace(string(tok.text)) != "" {
+				fmt.Fprintf(&b, "\n%q", string(tok.text))
 			}
 		}
 	}
@@ -44,7 +44,7 @@ func sameTokens(t *testing.T, text []byte) bool {
 	if err != nil || q.odd {
 		t.Fatalf("%q: %v", text, err)
 	}
-	want, err := tokensOf(xml.NewDecoder(bytes.NewReader(text)))
+	want, err := tokensOf(decoded{xml.NewDecoder(bytes.NewReader(text))})
 	if err != nil {
 		t.Fatalf("%q was taken for plain, and encoding/xml says: %v", text, err)
 	}

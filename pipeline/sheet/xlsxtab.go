@@ -66,11 +66,15 @@ type xlsxTab struct {
 	row, column int
 	whole       bool // the end of the rows was seen
 	hiddenTo    int  // last column that is hidden, since they come in order
+
+	// of the cell that is being read
+	in                     []string // the elements that are open in it
+	value, formula, inline []byte
 }
 
 func (t *xlsxTab) read() error {
 	for {
-		tok, err := t.xml.RawToken()
+		tok, err := t.xml.token()
 		if err == io.EOF {
 			if !t.whole {
 				return errCutShort
@@ -80,13 +84,13 @@ func (t *xlsxTab) read() error {
 		if err != nil {
 			return err
 		}
-		switch e := tok.(type) {
-		case xml.StartElement:
-			if err := t.start(e); err != nil {
+		switch tok.kind {
+		case begin:
+			if err := t.start(tok.element); err != nil {
 				return err
 			}
-		case xml.EndElement:
-			if e.Name.Local == "sheetData" || e.Name.Local == "worksheet" {
+		case finish:
+			if tok.element.Name.Local == "sheetData" || tok.element.Name.Local == "worksheet" {
 				t.whole = true
 			}
 		}
@@ -161,38 +165,37 @@ func (t *xlsxTab) cell(e xml.StartElement) error {
 // content reads what a cell element holds, up to its end. Phonetic readings
 // beside a text are no part of it.
 func (t *xlsxTab) content(raw *rawCell) error {
-	var in []string
-	var value, formula, inline []byte
+	t.in, t.value, t.formula, t.inline = t.in[:0], t.value[:0], t.formula[:0], t.inline[:0]
 	for {
-		tok, err := t.xml.RawToken()
+		tok, err := t.xml.token()
 		if err == io.EOF {
 			return errCutShort
 		}
 		if err != nil {
 			return err
 		}
-		switch e := tok.(type) {
-		case xml.StartElement:
-			in = append(in, e.Name.Local)
-			raw.hasValue = raw.hasValue || e.Name.Local == "v"
-			raw.hasFormula = raw.hasFormula || e.Name.Local == "f"
-		case xml.EndElement:
-			if len(in) == 0 {
-				raw.value, raw.formula, raw.inline = string(value), string(formula), string(inline)
+		switch tok.kind {
+		case begin:
+			t.in = append(t.in, tok.element.Name.Local)
+			raw.hasValue = raw.hasValue || tok.element.Name.Local == "v"
+			raw.hasFormula = raw.hasFormula || tok.element.Name.Local == "f"
+		case finish:
+			if len(t.in) == 0 {
+				raw.value, raw.formula, raw.inline = string(t.value), string(t.formula), string(t.inline)
 				return nil
 			}
-			in = in[:len(in)-1]
-		case xml.CharData:
-			if len(in) == 0 {
+			t.in = t.in[:len(t.in)-1]
+		case letters:
+			if len(t.in) == 0 {
 				continue
 			}
-			switch last := in[len(in)-1]; {
+			switch last := t.in[len(t.in)-1]; {
 			case last == "v":
-				value = append(value, e...)
+				t.value = append(t.value, tok.text...)
 			case last == "f":
-				formula = append(formula, e...)
-			case last == "t" && !(len(in) > 1 && in[len(in)-2] == "rPh"):
-				inline = append(inline, e...)
+				t.formula = append(t.formula, tok.text...)
+			case last == "t" && !(len(t.in) > 1 && t.in[len(t.in)-2] == "rPh"):
+				t.inline = append(t.inline, tok.text...)
 			}
 		}
 	}

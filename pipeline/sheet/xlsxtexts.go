@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"archive/zip"
-	"encoding/xml"
 	"fmt"
 	"io"
 	"regexp"
@@ -55,16 +54,16 @@ type textsReader struct {
 
 // step takes one token. It is false at the end.
 func (t *textsReader) step() (bool, error) {
-	tok, err := t.xml.RawToken()
+	tok, err := t.xml.token()
 	if err == io.EOF {
 		return false, nil
 	}
 	if err != nil {
 		return false, err
 	}
-	switch e := tok.(type) {
-	case xml.StartElement:
-		switch e.Name.Local {
+	switch tok.kind {
+	case begin:
+		switch tok.element.Name.Local {
 		case "si":
 			t.one = t.one[:0]
 		case "rPh":
@@ -72,8 +71,8 @@ func (t *textsReader) step() (bool, error) {
 		case "t":
 			t.inText = !t.phonetic
 		}
-	case xml.EndElement:
-		switch e.Name.Local {
+	case finish:
+		switch tok.element.Name.Local {
 		case "si":
 			t.texts = append(t.texts, unescaped(string(t.one)))
 		case "rPh":
@@ -81,9 +80,9 @@ func (t *textsReader) step() (bool, error) {
 		case "t":
 			t.inText = false
 		}
-	case xml.CharData:
+	case letters:
 		if t.inText {
-			t.one = append(t.one, e...)
+			t.one = append(t.one, tok.text...)
 		}
 	}
 	return true, nil

@@ -48,7 +48,7 @@ func TheilSenFrom(x, y []float64, pairs int) (Line, error) {
 
 func pairSlopes(x, y []float64, most int) []float64 {
 	n := len(x)
-	var slopes []float64
+	slopes := make([]float64, 0, min(most, n*(n-1)/2))
 	add := func(i, j int) {
 		if x[i] != x[j] {
 			slopes = append(slopes, (y[j]-y[i])/(x[j]-x[i]))
