@@ -94,18 +94,17 @@ func (know *basis) following(said *saidOfCauses, causes, marks, found Blocks) (*
 		if err := f.learned.follow(marks); err != nil {
 			return nil, err
 		}
-		captures := map[int]*record.Capture{}
+		f.store = f.store.Another()
 		err := each(found, func(in *sought) error {
 			some, err := store.Unpack(in.Captures)
 			for i := range some {
-				captures[in.Ordinals[i]] = some[i]
+				f.store.Fetched(in.Ordinals[i], some[i])
 			}
 			return err
 		})
 		if err != nil {
 			return nil, err
 		}
-		f.store = f.store.With(captures)
 		f.v.screening = said.screening()
 		return f, f.doubtEarlier(&f.v)
 	})

@@ -200,11 +200,11 @@ func (w *walk) learnFrom(o *outline, k Joined) error {
 	if err := errors.Join(err, m.join(k.Matched)); err != nil {
 		return err
 	}
-	captures := map[int]*record.Capture{}
+	w.store = store.Some(o.parts)
 	err = each(k.Fetched, func(f *fetched) error {
 		some, err := store.Unpack(f.Captures)
 		for i := range some {
-			captures[f.Ordinals[i]] = some[i]
+			w.store.Fetched(f.Ordinals[i], some[i])
 		}
 		return err
 	})
@@ -229,7 +229,6 @@ func (w *walk) learnFrom(o *outline, k Joined) error {
 	g.duplicates = screen.Found(m.Pairs, m.Company)
 	w.keys = l.keyDoubts()
 	w.counts.Captures, w.counts.Absences = l.Captures, l.Absences
-	w.store = store.Some(o.parts, captures)
 	return w.endRead()
 }
 

@@ -1,11 +1,11 @@
 package store
 
 import (
+	"bytes"
 	"encoding/binary"
 	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"os"
 	"sort"
 	"sync"
@@ -17,8 +17,9 @@ import (
 // Captures is the captures of a survey, part by part. One goroutine puts them
 // there; others may read parts back that are not being put there.
 type Captures struct {
-	some  map[int]*record.Capture // of a store that holds only these, by ordinal
-	held  [][]*record.Capture     // of a store in memory
+	under *Captures           // that the others of them are in
+	some  map[int][]byte      // of a store that holds only these, by ordinal
+	held  [][]*record.Capture // of a store in memory
 	file  *os.File
 	end   int64
 	words *words
@@ -49,10 +50,10 @@ func New(dir string) (*Captures, error) {
 // what is changed in a part stays changed.
 func InMemory() *Captures { return &Captures{} }
 
-// Some makes a store of parts with so many captures each, of which only some are
-// here, by their ordinals: those that were fetched from other machines.
-func Some(parts []int, captures map[int]*record.Capture) *Captures {
-	s := &Captures{some: captures}
+// Some makes a store of parts with so many captures each, of which only some will be
+// here: those that are fetched from other machines.
+func Some(parts []int) *Captures {
+	s := &Captures{some: map[int][]byte{}, words: newWords()}
 	for _, n := range parts {
 		s.first = append(s.first, s.total)
 		s.parts = append(s.parts, part{counts: counts{captures: n}})
@@ -61,11 +62,16 @@ func Some(parts []int, captures map[int]*record.Capture) *Captures {
 	return s
 }
 
-// With is a store of Some that has more captures.
-func (s *Captures) With(more map[int]*record.Capture) *Captures {
-	all := maps.Clone(s.some)
-	maps.Copy(all, more)
-	return &Captures{some: all, parts: s.parts, first: s.first, total: s.total}
+// Another is a store of Some with the same captures, which will get more.
+func (s *Captures) Another() *Captures {
+	return &Captures{under: s, some: map[int][]byte{}, words: newWords(), parts: s.parts, first: s.first, total: s.total}
+}
+
+// Fetched puts a capture into a store of Some, by its ordinal.
+func (s *Captures) Fetched(ordinal int, c *record.Capture) {
+	w := writer{b: s.block[:0], words: s.words}
+	w.capture(c)
+	s.block, s.some[ordinal] = w.b, bytes.Clone(w.b)
 }
 
 // Close drops the store and its file.
@@ -197,8 +203,12 @@ func (s *Captures) Take(i int, h *Buffer) ([]*record.Capture, error) {
 // in memory.
 func (s *Captures) Find(ordinal int) (*record.Capture, error) {
 	if s.some != nil {
-		if c := s.some[ordinal]; c != nil {
-			return c, nil
+		b := s.some[ordinal]
+		switch {
+		case b != nil:
+			return s.found(b)
+		case s.under != nil:
+			return s.under.Find(ordinal)
 		}
 		return nil, fmt.Errorf("capture %d was not fetched", ordinal)
 	}
@@ -227,6 +237,11 @@ func (s *Captures) Find(ordinal int) (*record.Capture, error) {
 	if _, err := s.file.ReadAt(b, p.at+int64(from)); err != nil {
 		return nil, err
 	}
+	return s.found(b)
+}
+
+// found unpacks one capture.
+func (s *Captures) found(b []byte) (*record.Capture, error) {
 	t := taker{reader: reader{s: string(b), known: s.words.known()}, buffer: &Buffer{}}
 	t.grows = true
 	c := &record.Capture{}

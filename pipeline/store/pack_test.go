@@ -54,3 +54,28 @@ func FuzzUnpack(f *testing.F) {
 		}
 	})
 }
+
+// What was fetched is found by its ordinal, in a store over another as well.
+func TestFetchedIsFound(t *testing.T) {
+	all := many(3, 40)
+	s := Some([]int{25, 15})
+	for n := 0; n < 40; n += 3 {
+		s.Fetched(n, all[n])
+	}
+	more := s.Another()
+	more.Fetched(25, all[25])
+	for n := range all {
+		for k, in := range []*Captures{s, more} {
+			got, err := in.Find(n)
+			switch some := n%3 == 0 || k == 1 && n == 25; {
+			case some && (err != nil || cmp.Diff(all[n], got, same) != ""):
+				t.Errorf("capture %d: %v, %v", n, got, err)
+			case !some && err == nil:
+				t.Errorf("capture %d was not fetched", n)
+			}
+		}
+	}
+	if more.Captures() != 40 || more.First(1) != 25 || more.Size(1) != 15 {
+		t.Error(more.Captures(), more.First(1), more.Size(1))
+	}
+}
