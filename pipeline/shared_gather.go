@@ -7,6 +7,7 @@ import (
 	"errors"
 	"maps"
 	"slices"
+	"strconv"
 
 	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/place/located"
@@ -49,7 +50,10 @@ type Gathered struct {
 }
 
 // drawn is what goes into one drawer.
-type drawn struct{ Keys, Contents, Days, Marks, Marked []byte }
+type drawn struct {
+	Keys, Contents, Days, Marks, Marked []byte
+	Sessions                            weigh.Sessions
+}
 
 // Gather puts the pieces of a part together, in any order, any of them more than
 // once: it names the captures and learns what judging them needs to know of all.
@@ -97,9 +101,12 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 	if s.InOrder() { // else Link finds them
 		marked = g.marked.Packed(n)
 	}
+	sessions := g.tares.Sessions(func(group string, mark uint64) int {
+		return store.DrawerOf(group+strconv.FormatUint(mark, 36), n)
+	})
 	for drawer := range 1 << n {
-		d := drawn{named[drawer], contents[drawer], days[drawer], marks[drawer], marked[drawer]}
-		if len(d.Keys)+len(d.Contents)+len(d.Days)+len(d.Marks) == 0 {
+		d := drawn{named[drawer], contents[drawer], days[drawer], marks[drawer], marked[drawer], sessions[drawer]}
+		if len(d.Keys)+len(d.Contents)+len(d.Days)+len(d.Marks)+len(d.Sessions) == 0 {
 			continue
 		}
 		if out.Drawers[drawer], err = encode(d); err != nil {
@@ -250,6 +257,7 @@ type matched struct {
 	Keys, Contents [][]int // ordinals of captures with equal ones
 	Pairs          [][2]int
 	Company        map[uint64]int
+	Sessions       weigh.Across
 }
 
 // Match finds what captures have in common, from the blocks of one drawer in any
@@ -263,13 +271,15 @@ func (s *Shared) Match(k Joined, blocks [][]byte) (_ []byte, err error) {
 	named, contents, days := store.NewEqualTexts(temp), store.NewEqualTexts(temp), screen.NewDuplicates(temp)
 	defer func() { err = errors.Join(err, named.Close(), contents.Close(), days.Close()) }()
 	days.Knows(o.sheets())
+	sessions := weigh.Sessions{}
 	err = eachDrawn(blocks, func(d *drawn) error {
+		sessions.Add(d.Sessions)
 		return errors.Join(named.AddPacked(d.Keys), contents.AddPacked(d.Contents), days.AddPacked(d.Days))
 	})
 	if err != nil {
 		return nil, err
 	}
-	var m matched
+	m := matched{Sessions: sessions.Across()}
 	if m.Keys, err = groupsOf(named); err != nil {
 		return nil, err
 	}
@@ -316,6 +326,7 @@ func (m *matched) join(blocks Blocks) error {
 	err := each(blocks, func(o *matched) error {
 		m.Keys, m.Contents, m.Pairs = append(m.Keys, o.Keys...), append(m.Contents, o.Contents...), append(m.Pairs, o.Pairs...)
 		maps.Copy(m.Company, o.Company)
+		m.Sessions.Join(o.Sessions)
 		return nil
 	})
 	byFirst := func(a, b []int) int { return cmp.Compare(a[0], b[0]) }

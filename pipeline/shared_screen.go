@@ -18,6 +18,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/store"
+	"spadefoot/pipeline/weigh"
 )
 
 // Joined is what is known of all parts so far; later steps know more.
@@ -138,6 +139,7 @@ type basis struct {
 	*walk   // with what was learnt, and the captures that were fetched
 	v       verdicts
 	sum     *screen.Summary
+	tares   *weigh.Known
 	sexes   *infer.Inference // fills sexes in
 	quality *qualityJudge
 	once    sync.Map // what is worked out once, by the key of what it is worked out of
@@ -156,7 +158,7 @@ func (w *walk) basis(o *outline, k Joined) (*basis, error) {
 	if err == nil {
 		know.sexes = infer.New(inputs, settings)
 	}
-	return know, errors.Join(err, own.learnFrom(o, k), know.prepare(k))
+	return know, errors.Join(err, know.learnFrom(o, k), know.prepare(k))
 }
 
 // saidOfCauses is what parts say of causes, and the screening that knows it.
@@ -186,8 +188,9 @@ func (know *basis) causes(b Blocks) (*saidOfCauses, error) {
 	})
 }
 
-// learnFrom puts what was learnt elsewhere into a walk, as reading would have.
-func (w *walk) learnFrom(o *outline, k Joined) error {
+// learnFrom puts what was learnt elsewhere into the walk, as reading would have.
+func (know *basis) learnFrom(o *outline, k Joined) error {
+	w := know.walk
 	o.tellSheets(w)
 	if of := w.decided.outcome; of != nil {
 		w.whole = slices.Concat(w.whole, of.Findings, of.NotDropped())
@@ -212,11 +215,9 @@ func (w *walk) learnFrom(o *outline, k Joined) error {
 		return err
 	}
 	g := &w.learned
+	know.tares = weigh.Knowing(l.Tares, m.Sessions)
 	if l.Sum != nil {
 		g.sum = l.Sum.Under(g.screened)
-	}
-	if l.Tares != nil {
-		g.tares = l.Tares
 	}
 	if l.Repeats != nil {
 		g.repeats = *l.Repeats
@@ -344,6 +345,7 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 	if err != nil {
 		return nil, err
 	}
+	w.learned.tares = know.tares.Of(w.animals())
 	if err := w.screenInHand(p.Named.First, &v, near); err != nil {
 		return nil, err
 	}

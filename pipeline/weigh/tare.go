@@ -46,6 +46,9 @@ func (s *session) add(log float64) {
 }
 
 func (s *session) merge(o *session) {
+	if o.n == 0 {
+		return
+	}
 	if s.n == 0 {
 		s.low, s.high = o.low, o.high
 	}
