@@ -23,10 +23,10 @@ type Shard struct {
 	Number   int
 	Captures int
 	Counts   prove.Counts
-	LeftOut  int              // values that are not published since nobody decided on them
-	Findings []record.Finding // of its proof
-	Refused  string           // why it may not be released; empty where it passed
-	Cells    [][]account.Counts
+	LeftOut  int                      // values that are not published since nobody decided on them
+	Findings []record.Finding         // of its proof
+	Refused  string                   // why it may not be released; empty where it passed
+	Cells    map[int][]account.Counts // by table, of those that have captures in the shard
 	Gathered []byte
 }
 
@@ -89,12 +89,16 @@ func (s *Shared) Publish(ctx context.Context, dir string, number int, whole *Who
 		return nil, err
 	}
 	out.Counts = prove.Counts(counts)
-	for _, t := range w.laid {
-		cells := make([]account.Counts, len(t.table.Columns))
+	out.Cells = map[int][]account.Counts{}
+	for k, t := range w.laid {
+		cells, some := make([]account.Counts, len(t.table.Columns)), false
 		for i := range cells {
 			cells[i] = book.Column(t.table, i)
+			some = some || cells[i] != account.Counts{}
 		}
-		out.Cells = append(out.Cells, cells)
+		if some {
+			out.Cells[k] = cells
+		}
 	}
 	return out, s.proveShard(ctx, dir, out, errors.Join(w.sample.Check(), book.Lost()))
 }
