@@ -225,7 +225,7 @@ type sheetRead struct {
 	Counts  Counts
 	Sheets  []record.Sheet
 	Tables  []tableSent
-	Whole   []record.Finding
+	Found   []byte // of the store: findings on the sheet, and on cells of all its captures
 	Inputs  []output.Input
 	Did     remedy.Did
 }
@@ -271,7 +271,7 @@ func (s *Shared) Read(ctx context.Context, i int, give func(Piece) error) error 
 		return stopped
 	}
 	if err != nil {
-		about = &sheetRead{Attempt: -1, Whole: []record.Finding{s.unread(i, err)}}
+		about = &sheetRead{Attempt: -1, Found: store.PackFindings([]record.Finding{s.unread(i, err)})}
 	}
 	about.Sheet = i
 	data, err := encode(about)
@@ -322,7 +322,7 @@ func (s *Shared) readOnce(ctx context.Context, i, attempt int, held bool, give f
 	for _, t := range w.laid {
 		t.table.Rows = nil
 	}
-	about := &sheetRead{Attempt: attempt, Counts: w.counts, Tables: sentTables(w.laid), Whole: w.whole, Inputs: w.inputs.All(), Did: w.decided.outcome.Did()}
+	about := &sheetRead{Attempt: attempt, Counts: w.counts, Tables: sentTables(w.laid), Found: store.PackFindings(w.whole), Inputs: w.inputs.All(), Did: w.decided.outcome.Did()}
 	for _, one := range w.sheets {
 		about.Sheets = append(about.Sheets, one.sheet)
 	}

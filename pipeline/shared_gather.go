@@ -5,6 +5,7 @@ package pipeline
 import (
 	"cmp"
 	"errors"
+	"iter"
 	"maps"
 	"slices"
 	"strconv"
@@ -58,7 +59,8 @@ type drawn struct {
 // Gather puts the pieces of a part together, in any order, any of them more than
 // once: it names the captures and learns what judging them needs to know of all.
 func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
-	o, err := s.knowing(k).outline()
+	know := s.knowing(k)
+	o, err := know.outline()
 	if err != nil {
 		return nil, err
 	}
@@ -70,9 +72,12 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 			return nil, err
 		}
 	}
-	w := *s.walk
-	o.tellSheets(&w)
-	w.whole = nil
+	told, err := know.told()
+	if err != nil {
+		return nil, err
+	}
+	w := *told
+	w.whole, w.decided.outcome = nil, told.decided.outcome.Apart()
 	if err := w.learned.open(&w); err != nil {
 		return nil, err
 	}
@@ -159,29 +164,23 @@ func (w *walk) sentLearned(first int) *sentLearned {
 
 // JoinLearned joins what Gather learnt of sets of parts, in any order; some blocks
 // may be empty.
-func JoinLearned(blocks ...[]byte) ([]byte, error) {
+func JoinLearned(blocks iter.Seq2[[]byte, error]) ([]byte, error) {
 	return joinBlocks(blocks, (*sentLearned).join)
 }
 
 // joinBlocks joins what blocks hold, one after the other; some may be empty.
-func joinBlocks[T any](blocks [][]byte, join func(to, from *T)) ([]byte, error) {
+func joinBlocks[T any](blocks iter.Seq2[[]byte, error], join func(to, from *T)) ([]byte, error) {
 	var all *T
-	for _, block := range blocks {
-		if len(block) == 0 {
-			continue
-		}
-		one := new(T)
-		if err := decodeBlock(block, one); err != nil {
-			return nil, err
-		}
+	err := eachOf(blocks, func(one *T) error {
 		if all == nil {
 			all = one
 		} else {
 			join(all, one)
 		}
-	}
-	if all == nil {
-		return nil, nil
+		return nil
+	})
+	if err != nil || all == nil {
+		return nil, err
 	}
 	return encode(all)
 }

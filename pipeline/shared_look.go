@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"iter"
 	"maps"
 	"os"
 	"slices"
@@ -124,22 +125,21 @@ type seen struct {
 }
 
 // JoinSeen joins what Look learnt of parts, in any order.
-func JoinSeen(blocks ...[]byte) ([]byte, error) {
+func JoinSeen(blocks iter.Seq2[[]byte, error]) ([]byte, error) {
 	var all seen
-	var inferences [][]byte
-	for _, block := range blocks {
-		var one seen
-		if err := decodeBlock(block, &one); err != nil {
-			return nil, err
-		}
-		if inferences = append(inferences, one.Inference); all.Departures == nil {
+	x := infer.New(infer.Inputs{}, infer.Settings{})
+	err := eachOf(blocks, func(one *seen) error {
+		if all.Departures == nil {
 			all.Departures = one.Departures
 		} else {
 			all.Departures.Join(one.Departures)
 		}
+		return x.Join(one.Inference)
+	})
+	if err != nil {
+		return nil, err
 	}
-	var err error
-	if all.Inference, err = infer.JoinSeen(inferences...); err != nil {
+	if all.Inference, err = x.Seen(); err != nil {
 		return nil, err
 	}
 	return encode(all)
@@ -356,7 +356,9 @@ func (s *Shared) Tell(ctx context.Context, k Joined, causes, marks, found, told 
 		v.screening.Take(departures)
 	}
 	err = w.along(ctx, []stage{
-		{"receive", func(w *walk) error { return w.takeVerdicts(verdicts, &v) }},
+		{"receive", func(w *walk) error {
+			return errors.Join(foundOnSheets(k.Outline, w.takeFoundOnSheet), w.takeVerdicts(verdicts, &v))
+		}},
 		{"infer", func(w *walk) error {
 			w.verdicts = v
 			return w.sayOfAll(&w.verdicts)
@@ -366,6 +368,22 @@ func (s *Shared) Tell(ctx context.Context, k Joined, causes, marks, found, told 
 		return nil, err
 	}
 	return w.said()
+}
+
+// takeFoundOnSheet takes in what was found in a sheet. Only doubts are said of captures.
+func (w *walk) takeFoundOnSheet(found []record.Finding) error {
+	w.findings, w.settled = found, 0
+	w.settle()
+	var notes []record.Finding
+	for _, f := range w.findings {
+		if f.Level < record.Warning {
+			notes = append(notes, f)
+		} else {
+			w.whole = append(w.whole, f)
+		}
+	}
+	record.SortFindings(notes)
+	return w.judged.Add(notes)
 }
 
 // takeVerdicts takes in what is said of the parts.

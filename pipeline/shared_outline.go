@@ -4,6 +4,7 @@ package pipeline
 
 import (
 	"cmp"
+	"maps"
 	"math/bits"
 	"slices"
 	"sort"
@@ -27,6 +28,14 @@ func (p Piece) Heading() ([]byte, error) {
 	return encode(heading{p})
 }
 
+// about is what is said of a sheet, where a heading is about one.
+func (h *heading) about() (read sheetRead, some bool, err error) {
+	if some = h.Piece.Number == AboutSheet; some {
+		err = decodeBlock(h.Piece.Data, &read)
+	}
+	return read, some, err
+}
+
 // outline says which pieces make which part, as Run cuts a survey, and what is said
 // of the sheets.
 type outline struct {
@@ -41,9 +50,16 @@ type outline struct {
 // once.
 func (s *Shared) outlined(headings Blocks) (*outline, error) {
 	var all []Piece
+	about := map[int]sheetRead{} // by sheet
 	err := each(headings, func(h *heading) error {
+		read, some, err := h.about()
+		if some {
+			read.Found = nil // foundOnSheets hands it over
+			about[read.Sheet] = read
+		}
+		h.Piece.Data = nil
 		all = append(all, h.Piece)
-		return nil
+		return err
 	})
 	if err != nil {
 		return nil, err
@@ -57,12 +73,8 @@ func (s *Shared) outlined(headings Blocks) (*outline, error) {
 			continue
 		}
 		if p.Number == AboutSheet {
-			var about sheetRead
-			if err := decodeBlock(p.Data, &about); err != nil {
-				return nil, err
-			}
-			o.about = append(o.about, about)
-			sheet, attempt = p.Sheet, about.Attempt
+			o.about = append(o.about, about[p.Sheet])
+			sheet, attempt = p.Sheet, p.Attempt
 			continue
 		}
 		if p.Sheet != sheet || p.Attempt != attempt {
@@ -137,12 +149,15 @@ const inDrawer = 1 << 20
 // DrawerBits is how many bits of a digest name its drawer, of so many captures.
 func DrawerBits(captures int) int { return bits.Len(uint(captures / inDrawer)) }
 
-// tellSheets lets a walk know of the sheets what reading them would have told.
-func (o *outline) tellSheets(w *walk) {
+// told is a copy of the walk that knows of the sheets what reading them would have told,
+// but for what was found.
+func (w *walk) told(o *outline) *walk {
+	own := *w
+	w = &own
 	for _, name := range w.survey.LeftAlone {
 		w.whole = append(w.whole, sheet.LeftAlone(name))
 	}
-	w.whole = slices.Concat(w.whole, w.tables.checks.Unread, w.onSheets.Unread)
+	w.whole = slices.Clip(slices.Concat(w.whole, w.tables.checks.Unread, w.onSheets.Unread))
 	w.inputs, w.decided.outcome = w.inputs.Clone(), w.decided.outcome.Apart()
 	for i := range o.about {
 		about := &o.about[i]
@@ -158,6 +173,28 @@ func (o *outline) tellSheets(w *walk) {
 		w.laid = append(w.laid, receivedTables(about.Tables)...)
 		w.inputs.Add(about.Inputs)
 		w.decided.outcome.Learn(about.Did)
-		w.whole = append(w.whole, about.Whole...)
 	}
+	return w
+}
+
+// foundOnSheets hands over what reading the sheets found, sheet by sheet in their
+// order. No outline keeps it: a sheet may have ten thousand cells of one finding.
+func foundOnSheets(headings Blocks, do func([]record.Finding) error) error {
+	found := map[int][]byte{} // by sheet
+	err := each(headings, func(h *heading) error {
+		read, some, err := h.about()
+		if some {
+			found[read.Sheet] = read.Found
+		}
+		return err
+	})
+	for _, sheet := range slices.Sorted(maps.Keys(found)) {
+		if err == nil {
+			var some []record.Finding
+			if some, err = store.UnpackFindings(found[sheet]); err == nil {
+				err = do(some)
+			}
+		}
+	}
+	return err
 }

@@ -31,11 +31,14 @@ type Shard struct {
 }
 
 // JoinColumns joins the columns that parts need.
-func JoinColumns(blocks ...[]byte) ([]byte, error) {
+func JoinColumns(blocks iter.Seq2[[]byte, error]) ([]byte, error) {
 	var g darwincore.Gathered
-	for _, block := range blocks {
+	for block, err := range blocks {
 		var one darwincore.Gathered
-		if err := one.UnmarshalBinary(block); err != nil {
+		if err == nil {
+			err = one.UnmarshalBinary(block)
+		}
+		if err != nil {
 			return nil, err
 		}
 		g.Join(&one)

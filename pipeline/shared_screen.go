@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"iter"
 	"maps"
 	"os"
 	"slices"
@@ -29,38 +30,41 @@ type Joined struct {
 	Fetched Blocks // of Fetch
 }
 
-// Blocks are blocks that came from all parts, opened when they are asked for. Key
-// tells them from others; the zero value is none.
+// Blocks are blocks that came from all parts, opened one after the other when they are
+// asked for, so that they need not be in memory together. Key tells them from others;
+// the zero value is none.
 type Blocks struct {
-	Key  uint64
-	Open func() ([][]byte, error)
-}
-
-func (b Blocks) open() ([][]byte, error) {
-	if b.Open == nil {
-		return nil, nil
-	}
-	return b.Open()
+	Key uint64
+	All iter.Seq2[[]byte, error]
 }
 
 // each decodes blocks one after the other; some may be empty.
 func each[T any](b Blocks, do func(*T) error) error {
-	blocks, err := b.open()
-	for _, block := range blocks {
-		if err != nil || len(block) == 0 {
-			continue
+	if b.All == nil {
+		return nil
+	}
+	return eachOf(b.All, do)
+}
+
+func eachOf[T any](blocks iter.Seq2[[]byte, error], do func(*T) error) error {
+	for block, err := range blocks {
+		if err == nil && len(block) > 0 {
+			one := new(T)
+			if err = decodeBlock(block, one); err == nil {
+				err = do(one)
+			}
 		}
-		one := new(T)
-		if err = decodeBlock(block, one); err == nil {
-			err = do(one)
+		if err != nil {
+			return err
 		}
 	}
-	return err
+	return nil
 }
 
 // knowledge is what is worked out of a Joined, each once, when it is asked for first.
 type knowledge struct {
 	outline func() (*outline, error)
+	told    func() (*walk, error) // what the sheets told
 	wanted  func() (*wanted, error)
 	judged  func() (*basis, error)
 }
@@ -68,22 +72,39 @@ type knowledge struct {
 func (s *Shared) knowing(k Joined) *knowledge {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	key := [4]uint64{k.Outline.Key, k.Learned.Key, k.Matched.Key, k.Fetched.Key}
+	key := k.key()
 	know := s.known[key]
 	if know == nil {
 		know = &knowledge{}
-		know.outline = sync.OnceValues(func() (*outline, error) { return s.outlined(k.Outline) })
+		if alone := (Joined{Outline: k.Outline}); key == alone.key() {
+			know.outline = sync.OnceValues(func() (*outline, error) { return s.outlined(k.Outline) })
+			know.told = sync.OnceValues(func() (*walk, error) {
+				o, err := know.outline()
+				if err != nil {
+					return nil, err
+				}
+				return s.walk.told(o), nil
+			})
+		} else { // there is one outline
+			know.outline = func() (*outline, error) { return s.knowing(alone).outline() }
+			know.told = func() (*walk, error) { return s.knowing(alone).told() }
+		}
 		know.wanted = sync.OnceValues(func() (*wanted, error) { return wantedBy(k) })
 		know.judged = sync.OnceValues(func() (*basis, error) {
-			o, err := know.outline()
-			if err != nil {
+			o, failed := know.outline()
+			told, err := know.told()
+			if err = errors.Join(failed, err); err != nil {
 				return nil, err
 			}
-			return s.walk.basis(o, k)
+			return told.basis(o, k)
 		})
 		s.known[key] = know
 	}
 	return know
+}
+
+func (k *Joined) key() [4]uint64 {
+	return [4]uint64{k.Outline.Key, k.Learned.Key, k.Matched.Key, k.Fetched.Key}
 }
 
 // wanted are captures that are to be fetched, and animals that remarks name.
@@ -191,7 +212,6 @@ func (know *basis) causes(b Blocks) (*saidOfCauses, error) {
 // learnFrom puts what was learnt elsewhere into the walk, as reading would have.
 func (know *basis) learnFrom(o *outline, k Joined) error {
 	w := know.walk
-	o.tellSheets(w)
 	if of := w.decided.outcome; of != nil {
 		w.whole = slices.Concat(w.whole, of.Findings, of.NotDropped())
 	}
@@ -362,7 +382,7 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 }
 
 // JoinCauses joins causes of Screen and Relearn.
-func JoinCauses(blocks ...[]byte) ([]byte, error) {
+func JoinCauses(blocks iter.Seq2[[]byte, error]) ([]byte, error) {
 	return joinBlocks(blocks, (*screen.Causes).Join)
 }
 
@@ -433,6 +453,13 @@ func (s *Shared) Judge(ctx context.Context, k Joined, causes, marks Blocks, scre
 		return nil, err
 	}
 	w, v := know.own(), know.v
+	err = foundOnSheets(k.Outline, func(found []record.Finding) error {
+		w.whole = append(w.whole, found...)
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
 	w.temp = os.TempDir()
 	if err := w.openStores(); err != nil {
 		return nil, err

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"iter"
 	"maps"
 	"os"
 	"path/filepath"
@@ -68,7 +69,7 @@ func sharedSaysWhatRunSays(t *testing.T, folder string, o pipeline.Options, shar
 	if err != nil {
 		t.Fatal(err)
 	}
-	columns, err := pipeline.JoinColumns(needed...)
+	columns, err := pipeline.JoinColumns(each(needed...))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -195,7 +196,7 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		for _, to := range slices.Backward(slices.Sorted(maps.Keys(g.Edges))) {
 			beside[to] = append(beside[to], g.Edges[to], g.Edges[to])
 		}
-		learned, err = pipeline.JoinLearned(learned, g.Learned)
+		learned, err = pipeline.JoinLearned(each(learned, g.Learned))
 		must(err)
 		for at, block := range g.Drawers {
 			drawers[at] = append(drawers[at], block)
@@ -233,16 +234,16 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		mu.Lock()
 		defer mu.Unlock()
 		screened[i] = one
-		causes, err = pipeline.JoinCauses(causes, cause)
+		causes, err = pipeline.JoinCauses(each(causes, cause))
 		return err
 	})
 	for _, part := range screened {
 		one, err := s.Relearn(k, blocks(causes), opens(part))
 		must(err)
-		learnt, err = pipeline.JoinCauses(learnt, one)
+		learnt, err = pipeline.JoinCauses(each(learnt, one))
 		must(err)
 	}
-	causes, err := pipeline.JoinCauses(causes, learnt)
+	causes, err := pipeline.JoinCauses(each(causes, learnt))
 	must(err)
 	caused := blocks(causes)
 	atOnce(len(screened), func(i int) error {
@@ -304,7 +305,7 @@ func toldApart(t *testing.T, s *pipeline.Shared, k pipeline.Joined, caused, mark
 		must(err)
 		verdicts[part] = looked.Verdict
 		if seen = append(seen, looked.Seen); len(seen) == 3 {
-			joined, err := pipeline.JoinSeen(seen...)
+			joined, err := pipeline.JoinSeen(each(seen...))
 			must(err)
 			seen = [][]byte{joined}
 		}
@@ -312,7 +313,7 @@ func toldApart(t *testing.T, s *pipeline.Shared, k pipeline.Joined, caused, mark
 			drawers[at] = append(drawers[at], block, block)
 		}
 	}
-	joined, err := pipeline.JoinSeen(seen...)
+	joined, err := pipeline.JoinSeen(each(seen...))
 	must(err)
 	told := blocks(joined)
 	for part := range screened {
@@ -341,7 +342,17 @@ func opened(all [][]byte) (out []func() ([]byte, error)) {
 
 // blocks are what other machines sent of all parts.
 func blocks(all ...[]byte) pipeline.Blocks {
-	return pipeline.Blocks{Key: sent.Add(1), Open: func() ([][]byte, error) { return all, nil }}
+	return pipeline.Blocks{Key: sent.Add(1), All: each(all...)}
+}
+
+func each(all ...[]byte) iter.Seq2[[]byte, error] {
+	return func(yield func([]byte, error) bool) {
+		for _, block := range all {
+			if !yield(block, nil) {
+				return
+			}
+		}
+	}
 }
 
 var sent atomic.Uint64

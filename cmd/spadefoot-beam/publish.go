@@ -44,7 +44,7 @@ func (f *publish) ProcessElement(ctx context.Context, _ state.Provider, shard in
 		return err
 	}
 	defer os.RemoveAll(dir)
-	all, err := j.framed(columns)
+	all, err := j.together(columns)
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/binary"
 	"hash/maphash"
+	"iter"
 	"reflect"
 	"slices"
 	"strings"
@@ -133,7 +134,7 @@ func (j *job) joined(sides ...side) (k pipeline.Joined) {
 // blocks are those of a side input, which are read when they are asked for.
 func (j *job) blocks(s side) pipeline.Blocks {
 	all := slices.Clone(blockOf(s))
-	return pipeline.Blocks{Key: maphash.Bytes(seed, all), Open: func() ([][]byte, error) { return j.framed(all) }}
+	return pipeline.Blocks{Key: maphash.Bytes(seed, all), All: j.framed(all)}
 }
 
 var seed = maphash.MakeSeed()
@@ -160,24 +161,36 @@ func frames(block []byte) (n int) {
 	return n
 }
 
-// framed are the blocks that stand in one.
-func (j *job) framed(block []byte) (out [][]byte, err error) {
-	for len(block) > 0 {
-		size, n := binary.Uvarint(block)
-		if n <= 0 || size > uint64(len(block)-n) {
-			return nil, errBlock
-		}
-		body := block[n : n+int(size)]
-		block = block[n+int(size):]
-		if len(body) > 0 && body[0] == bodyList {
-			list, err := j.fetched(append([]byte{bodyFile}, body[1:]...))
-			if err != nil {
-				return nil, err
+// framed are the blocks that stand in one, opened one after the other.
+func (j *job) framed(all []byte) iter.Seq2[[]byte, error] {
+	return func(yield func([]byte, error) bool) {
+		for block := all; len(block) > 0; {
+			size, n := binary.Uvarint(block)
+			if n <= 0 || size > uint64(len(block)-n) {
+				yield(nil, errBlock)
+				return
 			}
-			block = append(list, block...)
-			continue
+			body := block[n : n+int(size)]
+			block = block[n+int(size):]
+			if len(body) > 0 && body[0] == bodyList {
+				list, err := j.fetched(append([]byte{bodyFile}, body[1:]...))
+				if err != nil {
+					yield(nil, err)
+					return
+				}
+				block = append(list, block...)
+				continue
+			}
+			if one, err := j.unseal(body); !yield(one, err) || err != nil {
+				return
+			}
 		}
-		one, err := j.unseal(body)
+	}
+}
+
+// together are the blocks that stand in one, for those that are needed together.
+func (j *job) together(block []byte) (out [][]byte, err error) {
+	for one, err := range j.framed(block) {
 		if err != nil {
 			return nil, err
 		}
@@ -240,11 +253,7 @@ func (f *join) ExtractOutput(all []byte) ([]byte, error) {
 	if frames(all) == 1 {
 		return all, nil
 	}
-	blocks, err := f.Job.framed(all)
-	if err != nil {
-		return nil, err
-	}
-	block, err := [...]func(...[]byte) ([]byte, error){pipeline.JoinLearned, pipeline.JoinCauses, pipeline.JoinSeen, pipeline.JoinColumns}[f.Of](blocks...)
+	block, err := [...]func(iter.Seq2[[]byte, error]) ([]byte, error){pipeline.JoinLearned, pipeline.JoinCauses, pipeline.JoinSeen, pipeline.JoinColumns}[f.Of](f.Job.framed(all))
 	if err != nil {
 		return nil, err
 	}
@@ -505,10 +514,10 @@ func (f *learnMarks) ProcessElement(ctx context.Context, _ state.Provider, drawe
 
 // marked is what is known of marks so far.
 func (j *job) marked(counts, signs side) (m pipeline.Marked, err error) {
-	if m.Counts, err = j.framed(blockOf(counts)); err != nil || signs == nil {
+	if m.Counts, err = j.together(blockOf(counts)); err != nil || signs == nil {
 		return m, err
 	}
-	m.Signs, err = j.framed(blockOf(signs))
+	m.Signs, err = j.together(blockOf(signs))
 	return m, err
 }
 
@@ -541,7 +550,7 @@ func (f *sendMarks) ProcessElement(ctx context.Context, _ []byte, counts, signs,
 	if err != nil {
 		return err
 	}
-	if m.Followed, err = f.Job.framed(blockOf(followed)); err != nil {
+	if m.Followed, err = f.Job.together(blockOf(followed)); err != nil {
 		return err
 	}
 	return f.Job.emitFrame(ctx, "marks", emit)(m.Block())

@@ -16,7 +16,7 @@ import (
 // Several machines look at parts and judge them:
 //
 //	x.Fresh; x.Look; x.Seen, x.Standing            every part
-//	JoinSeen                                       what was seen, in any order
+//	x.Join what was seen, in any order; x.Seen      to hand it on joined
 //	x.Join, once; x.Another, and its Judge         every part, where Learn says so
 //	x.Join; x.Take what was compared; x.Settle     one machine; x.Lines
 //	x.Receive                                      every part: its readings
@@ -177,17 +177,6 @@ func (x *Inference) Join(block []byte) error {
 	}
 	x.overlaps.join(in.Overlaps, x.most)
 	return nil
-}
-
-// JoinSeen joins what was seen of parts, in any order.
-func JoinSeen(blocks ...[]byte) ([]byte, error) {
-	x := New(Inputs{}, Settings{})
-	for _, block := range blocks {
-		if err := x.Join(block); err != nil {
-			return nil, err
-		}
-	}
-	return x.Seen()
 }
 
 // sentStanding says of each capture its doubt and its group among the lines of condition.
