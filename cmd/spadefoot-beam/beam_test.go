@@ -152,7 +152,7 @@ func TestAKilledWorkerLosesNothing(t *testing.T) {
 	command.WaitDelay = 10 * time.Second
 	command.Env = append(os.Environ(), "KILL_AFTER=1", fmt.Sprintf("PORT=%d", freePort(t)))
 	text, err := command.CombinedOutput()
-	if said := string(text); err != nil || !strings.Contains(said, "killed the worker") || !strings.Contains(said, "the run failed; it released: .") {
+	if said := string(text); err != nil || !strings.Contains(said, "killed the worker") || !strings.Contains(said, "the run failed and released nothing") {
 		t.Fatalf("%v\n%s", err, said)
 	}
 	compare(t, one, many)

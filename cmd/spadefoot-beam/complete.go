@@ -146,21 +146,23 @@ func repeated(again func(*string) bool) []string {
 		return nil
 	}
 	slices.Sort(ids)
-	return []string{fmt.Sprintf("%d identifiers are those of more than one occurrence: %s", len(ids), strings.Join(ids[:min(len(ids), 5)], ", "))}
+	return []string{fmt.Sprintf("%s used more than once: %s", record.Plural(len(ids), "identifier"), strings.Join(ids[:min(len(ids), 5)], ", "))}
 }
 
 func (j *job) readSummary() (*summary, error) {
 	text, err := os.ReadFile(filepath.Join(j.Prepared, summaryFile))
 	if err != nil {
-		return nil, &pipeline.OutputError{Path: j.Prepared, Err: fmt.Errorf("the workers left no summary; is the folder the same on every machine? %w", err)}
+		return nil, &pipeline.OutputError{Path: j.Prepared, Err: fmt.Errorf("the workers left no summary; does the folder have the same path on every machine? %w", err)}
 	}
 	sum := new(summary)
 	return sum, json.Unmarshal(text, sum)
 }
 
 // tell says what was released.
-func (s *summary) tell(w io.Writer) error {
-	fmt.Fprintf(w, "%d captures of %d sheets in %d shards: %d occurrences, %d measurements; %s\n", s.Counts.Captures, s.Counts.Sheets, len(s.Shards), s.Counts.Occurrences, s.Counts.Measurements, s.Findings)
+func (s *summary) tell(w io.Writer, out string) error {
+	fmt.Fprintf(w, "in    %s, %s\n", record.Plural(s.Counts.Sheets, "sheet"), record.Plural(s.Counts.Captures, "capture"))
+	fmt.Fprintf(w, "out   %s, %s: %s in %s\n", record.Plural(s.Counts.Occurrences, "occurrence"), record.Plural(s.Counts.Measurements, "measurement"), record.Plural(len(s.Shards), "shard"), out)
+	fmt.Fprintf(w, "found %s; findings.csv lists all of them\n", s.Findings)
 	if s.Refused > 0 {
 		return errRefused
 	}

@@ -32,9 +32,9 @@
 // There is no captures.csv, no report and no results: those are made for one
 // person's table and screen; run spadefoot on a part of the sheets for them.
 //
-// Exit codes are those of spadefoot: 0; 1 where a shard did not pass its proof
-// and was left out; 2 the call or the configuration is wrong; 3 an input cannot
-// be read; 4 the output cannot be written, or the runner failed.
+// Exit codes are those of spadefoot: 0; 1 a shard failed its proof and was left
+// out; 2 the call or the configuration is wrong; 3 an input cannot be read; 4 the
+// output cannot be written, or the runner failed.
 package main
 
 import (
@@ -46,10 +46,13 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"slices"
+	"strings"
 	"syscall"
 
 	"github.com/apache/beam/sdks/v2/go/pkg/beam"
 	"github.com/apache/beam/sdks/v2/go/pkg/beam/options/jobopts"
+	"github.com/apache/beam/sdks/v2/go/pkg/beam/runners"
 	"github.com/apache/beam/sdks/v2/go/pkg/beam/x/beamx"
 
 	"spadefoot/pipeline"
@@ -57,13 +60,36 @@ import (
 )
 
 var (
-	out     = flag.String("out", "", "folder to write to; what stands there is replaced only when all went well")
-	shards  = flag.Int("shards", 4, "number of files that the occurrences are written to, and the measurements")
-	bundles = flag.Int("bundles", 64, "number of groups that sheets are handed out in: the smallest bundles that the runner can make of them")
-	keyFile = flag.String("key-file", "", "file of 32 bytes that every worker reads, to seal what goes between workers of a survey with sensitive taxa")
+	out     = flag.String("out", "", "`folder` to write to; what is there is replaced only if everything succeeds")
+	shards  = flag.Int("shards", 4, "`number` of files to split the occurrences into, and the measurements")
+	bundles = flag.Int("bundles", 64, "`number` of groups that the sheets are handed out in; no more than that many workers can read at once")
+	keyFile = flag.String("key-file", "", "`file` of 32 random bytes that every worker can read; it encrypts what goes between the workers\nof a survey with sensitive taxa")
 )
 
+const form = "spadefoot-beam --out DIR [flags] FOLDER"
+
+// usage describes our own flags before those of the SDK.
+func usage() {
+	w := flag.CommandLine.Output()
+	own, others := flag.NewFlagSet("", flag.ContinueOnError), flag.NewFlagSet("", flag.ContinueOnError)
+	flag.VisitAll(func(f *flag.Flag) {
+		to := others
+		switch f.Name {
+		case "out", "shards", "bundles", "key-file":
+			to = own
+		}
+		to.Var(f.Value, f.Name, f.Usage)
+	})
+	own.SetOutput(w)
+	others.SetOutput(w)
+	fmt.Fprintf(w, "Runs a survey folder on several machines, as a pipeline of Apache Beam. Without --runner it runs on this one.\n\nUsage:\n  %s\n\nFlags:\n", form)
+	own.PrintDefaults()
+	fmt.Fprintln(w, "\nFlags of the runner, which are those of the SDK:")
+	others.PrintDefaults()
+}
+
 func main() {
+	flag.Usage = usage
 	flag.Parse()
 	beam.Init() // a worker does not come back from here
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
@@ -84,10 +110,13 @@ type call struct {
 }
 
 func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
-	if len(c.folders) != 1 || c.out == "" || c.shards < 1 || c.bundles < 1 {
-		return &pipeline.CallError{Reason: "the form is: spadefoot-beam --out DIR [flags] FOLDER, with at least one shard and one bundle"}
+	if err := c.check(); err != nil {
+		return err
 	}
-	for _, path := range []*string{&c.folders[0], &c.out} { // workers may stand elsewhere
+	for _, path := range []*string{&c.folders[0], &c.out, &c.keyFile} { // workers may stand elsewhere
+		if *path == "" {
+			continue
+		}
 		if *path, err = filepath.Abs(*path); err != nil {
 			return err
 		}
@@ -116,7 +145,7 @@ func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
 	j.build(s, survey.Sheets(), c.bundles)
 	ran, err := beamx.RunWithMetrics(ctx, p)
 	if err != nil {
-		return &pipeline.OutputError{Path: c.out, Err: fmt.Errorf("the runner gave up, and nothing was released: %w", err)}
+		return fmt.Errorf("the run failed, and nothing was released: %w", err)
 	}
 	sum, err := j.readSummary()
 	if err != nil {
@@ -130,16 +159,39 @@ func (c call) run(ctx context.Context, stdout io.Writer) (err error) {
 		return err
 	}
 	if len(sum.Wrong) > 0 {
-		return fmt.Errorf("the shards do not make a whole, and nothing was released: %q", sum.Wrong)
+		return fmt.Errorf("the shards do not add up, and nothing was released: %s", strings.Join(sum.Wrong, "; "))
 	}
 	if err := place.Commit([]string{"darwin-core", "shards", "findings.csv", "summary.json"}); err != nil {
 		return err
 	}
-	return sum.tell(stdout)
+	return sum.tell(stdout, c.out)
+}
+
+// runnersKnown are those of the SDK that a survey can be given to.
+var runnersKnown = []string{"prism", "universal", "flink", "spark", "dataflow"}
+
+// check refuses a call that cannot be carried out, before anything is read.
+func (c call) check() error {
+	reason := ""
+	switch runner := *runners.Runner; {
+	case len(c.folders) != 1:
+		reason = fmt.Sprintf("spadefoot-beam takes one survey folder, after the flags; found %d arguments; usage: %s", len(c.folders), form)
+	case c.out == "":
+		reason = "spadefoot-beam needs a folder to write to: --out DIR"
+	case c.shards < 1:
+		reason = fmt.Sprintf("--shards: found %d; give 1 or more", c.shards)
+	case c.bundles < 1:
+		reason = fmt.Sprintf("--bundles: found %d; give 1 or more", c.bundles)
+	case runner != "" && !slices.Contains(runnersKnown, runner):
+		reason = fmt.Sprintf("--runner: found %q; allowed: %s", runner, strings.Join(runnersKnown, ", "))
+	default:
+		return nil
+	}
+	return &pipeline.CallError{Reason: reason}
 }
 
 // errRefused says that shards were left out.
-var errRefused = errors.New("some shards did not pass their proof and were left out; summary.json names them")
+var errRefused = errors.New("some shards failed their proof and were left out; summary.json says which, and why")
 
 func exitCode(err error) int {
 	var call *pipeline.CallError

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/apache/beam/sdks/v2/go/pkg/beam/runners"
+
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/prove"
 )
@@ -23,7 +25,7 @@ func TestARefusedShardIsToldOf(t *testing.T) {
 	if sum.Refused != 1 || sum.Shards[1].Proved || sum.Shards[1].Refused != "a heading is no term" || !sum.Shards[0].Proved || sum.Counts.Occurrences != 5 {
 		t.Errorf("%+v", sum)
 	}
-	if err := sum.tell(io.Discard); !errors.Is(err, errRefused) || exitCode(err) != 1 {
+	if err := sum.tell(io.Discard, "out"); !errors.Is(err, errRefused) || exitCode(err) != 1 {
 		t.Error(err)
 	}
 	ids := []string{"b", "a"}
@@ -52,5 +54,30 @@ func TestARefusedShardIsToldOf(t *testing.T) {
 	}
 	if !slices.Equal(doubled, []string{"thrice", "twice"}) {
 		t.Error(doubled)
+	}
+}
+
+// A call that cannot be carried out is refused before anything is read, with what is
+// wrong and what would be right.
+func TestWrongCallsAreRefused(t *testing.T) {
+	for _, c := range []struct {
+		call   call
+		runner string
+		want   string
+	}{
+		{call{nil, "out", 1, 1, ""}, "", "takes one survey folder, after the flags; found 0 arguments"},
+		{call{[]string{"a", "--out", "b"}, "", 1, 1, ""}, "", "found 3 arguments; usage: spadefoot-beam --out DIR [flags] FOLDER"},
+		{call{[]string{"a"}, "", 1, 1, ""}, "", "needs a folder to write to: --out DIR"},
+		{call{[]string{"a"}, "out", 0, 1, ""}, "", "--shards: found 0; give 1 or more"},
+		{call{[]string{"a"}, "out", 1, -1, ""}, "", "--bundles: found -1; give 1 or more"},
+		{call{[]string{"a"}, "out", 1, 1, ""}, "sparks", `--runner: found "sparks"; allowed: prism, universal, flink, spark, dataflow`},
+	} {
+		was := *runners.Runner
+		*runners.Runner = c.runner
+		err := c.call.run(t.Context(), io.Discard)
+		*runners.Runner = was
+		if err == nil || !strings.Contains(err.Error(), c.want) || exitCode(err) != 2 {
+			t.Errorf("%+v: %v, want %q", c.call, err, c.want)
+		}
 	}
 }

@@ -2,11 +2,12 @@
 # A runner and a worker that are processes of their own, on this machine:
 #
 #   run.sh FOLDER OUT [flags of spadefoot-beam]
-#   KILL_AFTER=3 run.sh FOLDER OUT    the worker is killed once it has used three seconds of processor; the run is then made again
+#   KILL_AFTER=3 run.sh FOLDER OUT    kills the worker once it has used three seconds of CPU time, then runs again
 #
-# Prism does not try a bundle again. The run that lost its worker fails, or stands still and is ended
-# after half a minute; it releases nothing, and is to be made again with a new server.
+# Prism does not retry a bundle. A run that loses its worker fails, or hangs and is stopped after half a
+# minute. It releases nothing; run it again with a new server.
 set -euo pipefail
+[ $# -ge 2 ] || { echo "usage: $0 FOLDER OUT [flags of spadefoot-beam]" >&2; exit 2; }
 here=$(cd "$(dirname "$0")" && pwd)
 folder=$(realpath "$1") out=$(realpath -m "$2")
 shift 2
@@ -59,16 +60,18 @@ if [ -n "${KILL_AFTER:-}" ]; then
     [ -n "$worker" ] && [ "$(used "$worker")" -ge "$KILL_AFTER" ] && break
     sleep 0.1
   done
-  [ -n "$worker" ] && kill -KILL "$worker" && echo "killed the worker, process $worker"
+  [ -n "$worker" ] && kill -KILL "$worker" && echo "killed the worker (process $worker)"
   for _ in $(seq 300); do
     kill -0 "$run" 2>/dev/null || break
     sleep 0.1
   done
-  kill "$run" 2>/dev/null && echo 'the run stood still and was ended'
+  kill "$run" 2>/dev/null && echo 'the run hung and was stopped'
   if wait "$run"; then
-    echo 'the run ended before the worker was killed'
+    echo 'the run finished before the worker was killed'
+  elif released=$(ls -A "$out" 2>/dev/null) && [ -n "$released" ]; then
+    echo "the run failed, but released" $released
   else
-    echo "the run failed; it released: $(ls -A "$out" 2>/dev/null)."
+    echo 'the run failed and released nothing; running it again'
   fi
   end
   serve

@@ -14,6 +14,7 @@ import (
 	"github.com/klauspost/compress/zstd"
 
 	"spadefoot/pipeline"
+	"spadefoot/pipeline/record"
 )
 
 // A block between two steps is a head that is open and a body, which is compressed.
@@ -146,7 +147,7 @@ func (j *job) key() ([]byte, error) {
 	}
 	key, err := os.ReadFile(j.KeyFile)
 	if err == nil && len(key) != keySize {
-		err = fmt.Errorf("%s has %d bytes; a key has %d", j.KeyFile, len(key), keySize)
+		err = fmt.Errorf("%s has %s; a key has %d", j.KeyFile, record.Plural(len(key), "byte"), keySize)
 	}
 	return key, err
 }
@@ -178,7 +179,7 @@ func (j *job) cipher() (cipher.AEAD, error) {
 func (j *job) secure(environment, endpoint string) error {
 	within := strings.EqualFold(environment, "loopback") || environment == "" && endpoint == ""
 	if !within && j.KeyFile == "" {
-		return &pipeline.CallError{Reason: "the survey has sensitive taxa, and its workers are other processes: give them a key with --key-file (head -c 32 /dev/urandom > FILE), so that no place is stored between two steps"}
+		return &pipeline.CallError{Reason: "the survey has sensitive taxa and its workers are separate processes, so what goes between them must be encrypted; make a key with head -c 32 /dev/urandom > FILE, and give it with --key-file FILE"}
 	}
 	j.Sealed = true
 	if _, err := j.key(); err != nil {
