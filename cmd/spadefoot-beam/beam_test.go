@@ -63,6 +63,21 @@ func TestShardsAreTheRun(t *testing.T) {
 	}
 }
 
+// So are those of workbooks that a pattern names.
+func TestWorkbooksOfAPatternAreTheRun(t *testing.T) {
+	folder := t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS(filepath.Join(top, "testdata", "demo"))); err != nil {
+		t.Fatal(err)
+	}
+	about := filepath.Join(folder, "survey.yaml")
+	text := read(t, about)
+	if !strings.Contains(text, "file: marrow-2023.xlsx") {
+		t.Fatal("the demo has no workbook")
+	}
+	write(t, about, strings.Replace(text, "file: marrow-2023.xlsx", "file: '*.xlsx'", 1))
+	sameAsRun(t, folder, 3, 2)
+}
+
 // So are those of a survey with remedies, whose cells the program that is called
 // looks for.
 func TestRemediesAreCarriedOut(t *testing.T) {
