@@ -82,8 +82,8 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 		return nil, err
 	}
 	g, first := &w.learned, o.first(part)
-	g.duplicates.Knows(o.sheets())
-	g.marks.Knows(o.sheets())
+	g.duplicates.Knows(o.sheets)
+	g.marks.Knows(o.sheets)
 	heard, aside, err := w.hear(b, first, g)
 	if err != nil {
 		return nil, err
@@ -269,7 +269,7 @@ func (s *Shared) Match(k Joined, blocks [][]byte) (_ []byte, err error) {
 	temp := s.walk.temp
 	named, contents, days := store.NewEqualTexts(temp), store.NewEqualTexts(temp), screen.NewDuplicates(temp)
 	defer func() { err = errors.Join(err, named.Close(), contents.Close(), days.Close()) }()
-	days.Knows(o.sheets())
+	days.Knows(o.sheets)
 	sessions := weigh.Sessions{}
 	err = eachDrawn(blocks, func(d *drawn) error {
 		sessions.Add(d.Sessions)
@@ -412,7 +412,7 @@ func (s *Shared) marksIn(k Joined, blocks [][]byte) (*screen.Marks, *store.Equal
 		return nil, nil, err
 	}
 	marks, marked := screen.NewMarks(s.walk.temp), store.NewEqualTexts(s.walk.temp)
-	marks.Knows(o.sheets())
+	marks.Knows(o.sheets)
 	err = eachDrawn(blocks, func(d *drawn) error { return errors.Join(marks.AddPacked(d.Marks), marked.AddPacked(d.Marked)) })
 	return marks, marked, err
 }

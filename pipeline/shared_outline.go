@@ -43,6 +43,7 @@ type outline struct {
 	firsts   []int // ordinal of the first capture of each
 	of       map[[3]int]int
 	about    []sheetRead
+	sheets   [][2]string // files and tabs
 	captures int
 }
 
@@ -94,6 +95,7 @@ func (s *Shared) outlined(headings Blocks) (*outline, error) {
 	for _, captures := range o.parts {
 		o.firsts, first = append(o.firsts, first), first+captures
 	}
+	o.listSheets()
 	return o, nil
 }
 
@@ -131,16 +133,15 @@ func (o *outline) edges(part int, captures []*record.Capture) (map[int][]byte, e
 	return out, err
 }
 
-// sheets are the files and tabs, in one order for all machines.
-func (o *outline) sheets() [][2]string {
-	var out [][2]string
+// listSheets lists the files and tabs, in one order for all machines.
+func (o *outline) listSheets() {
 	for i := range o.about {
 		for _, t := range o.about[i].Tables {
-			out = append(out, [2]string{t.Table.File, t.Table.Sheet})
+			o.sheets = append(o.sheets, [2]string{t.Table.File, t.Table.Sheet})
 		}
 	}
-	slices.SortFunc(out, func(a, b [2]string) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
-	return slices.Compact(out)
+	slices.SortFunc(o.sheets, func(a, b [2]string) int { return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1])) })
+	o.sheets = slices.Compact(o.sheets)
 }
 
 // inDrawer is the number of captures that a drawer of Match is for.
