@@ -9,6 +9,7 @@ import (
 // Options say what is known of a column and of the survey.
 type Options struct {
 	Order       Order
+	SixDigits   bool // days without marks between their parts are in that order too: 210603
 	FirstYear   int  // the survey's years, for two-digit years; 0 if unknown
 	LastYear    int  //
 	From, To    Day  // days of the survey; a date outside is a problem; zero for none

@@ -39,7 +39,7 @@ func (d *Date) notes(s string) string {
 		switch {
 		case n == 0 || rest == "":
 			return s
-		case doubtWords[word]:
+		case doubtWords[word] && (n > 1 || s[n] < '0' || s[n] > '9'): // C21-08 is the name of something
 			d.Doubtful = true
 		case nightWords[word]:
 			d.Remark = joined(d.Remark, s)

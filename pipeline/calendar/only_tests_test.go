@@ -26,4 +26,5 @@ func (e *Evidence) Merge(o Evidence) {
 	e.Open += o.Open
 	e.Equal += o.Equal
 	e.short.merge(o.short)
+	e.packed.merge(o.packed)
 }

@@ -44,7 +44,8 @@ type Evidence struct {
 	Open       int // both read: 03/06/2021
 	Equal      int // both read and agree: 06/06/2021
 
-	short shortDates // dates of three two-digit numbers
+	short  shortDates  // dates of three two-digit numbers
+	packed packedDates // the same without marks between them
 }
 
 // shortDates is what dates of three two-digit numbers have in common: the smallest
@@ -92,6 +93,10 @@ func (e *Evidence) any(s string) {
 	}
 	s, _ = cutTime(s)
 	l := lex(s)
+	if len(l.fields) == 1 && len(l.unknown) == 0 && len(l.fields[0].text) == 6 && l.fields[0].number {
+		e.packed.add(l.fields[0])
+		return
+	}
 	if len(l.fields) != 3 || len(l.unknown) > 0 {
 		return
 	}
@@ -139,6 +144,11 @@ func (e *Evidence) any(s string) {
 // since the column was not written in one order.
 func (e Evidence) Decide(fallback Order) (order Order, ambiguous int) {
 	switch {
+	case e.SixDigits():
+		if order = e.packed.order(fallback); order == Unknown {
+			return Unknown, e.packed.n
+		}
+		return order, 0
 	case e.short.yearLeads() && e.short.n == e.DayFirst+e.MonthFirst+e.ShortYear+e.Open+e.Equal:
 		return YMD, 0
 	case e.DayFirst > 0 && e.MonthFirst > 0:

@@ -71,24 +71,19 @@ func (r *reader) one(f field) (parts, bool) {
 		return parts{d: f.value}, true
 	case f.number && len(f.text) == 8:
 		return r.eight(f)
+	case f.number && len(f.text) == 6:
+		return r.six(f)
 	}
 	return parts{}, false
 }
 
 // eight reads 20210603, or 03062021 in the order of the column.
 func (r *reader) eight(f field) (parts, bool) {
-	cut := func(a, b int) field {
-		v := 0
-		for _, c := range f.text[a:b] {
-			v = v*10 + int(c-'0')
-		}
-		return field{number: true, text: f.text[a:b], value: v, sep: "-"}
+	if y := f.cut(0, 4); y.isYear() && (Day{y.value, f.cut(4, 6).value, f.cut(6, 8).value}).Valid() {
+		return parts{y: y.value, m: f.cut(4, 6).value, d: f.cut(6, 8).value}, true
 	}
-	if y := cut(0, 4); y.isYear() && (Day{y.value, cut(4, 6).value, cut(6, 8).value}).Valid() {
-		return parts{y: y.value, m: cut(4, 6).value, d: cut(6, 8).value}, true
-	}
-	if y := cut(4, 8); y.isYear() {
-		return r.three([]field{cut(0, 2), cut(2, 4), y})
+	if y := f.cut(4, 8); y.isYear() {
+		return r.three([]field{f.cut(0, 2), f.cut(2, 4), y})
 	}
 	return parts{}, false
 }

@@ -63,6 +63,20 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "only its spelling is like a known heading, and the values do not show what it is"
 	case c.spelt && g.saidInFull(it, c):
 		return "only its spelling is like a known heading, and another column has that heading"
+	case isMeasured(c) && scored.MatchString(g.table.Columns[it.columns[0]].Heading) && (c.meaning.Role != record.Measurement || !countedOne(g.know.measurements[c.meaning.Measurement])):
+		return "the heading says that the numbers are the steps of a scale"
+	case c.meaning.Role == record.Term && c.meaning.Term != "occurrenceRemarks" && p.ofTexts(vocabulary.SaysRecaught) > 0.3:
+		return "the values say whether an animal was caught before"
+	case c.meaning.Term == "occurrenceRemarks" && g.group != "fish" && slices.Equal(g.readings[it.columns[0]].words, []string{"clip"}):
+		return "a clip is a mark, and nothing says whether of a toe, a fin or an ear, or what its codes mean"
+	case c.meaning.Term == "occurrenceStatus" && g.absentMeasured(it):
+		return "animals are measured in rows that it would call absent"
+	case (isMeasured(c) || isMark(c) || c.meaning.Role == record.Term && c.partial) && g.ofAnotherAnimal(it):
+		return "the heading is about another animal than that of the row"
+	case c.meaning.Term == "eventDate" && c.partial && g.alikeTold(it, c):
+		return "several columns are days, and nothing says which of them is that of the capture"
+	case c.partial && c.meaning.Role == record.Measurement && g.know.measurements[c.meaning.Measurement].Of == "eggs":
+		return "words of the heading are left over, and say something else of it"
 	case c.meaning.Role == record.Term && len(c.meaning.Vocabulary) == 0 && slices.Contains([]string{kindPlace, kindPerson, kindIdentifier, kindLabel}, kind) && len(codesIn(g.table.Columns[it.columns[0]].Heading)) > 0:
 		return "the heading explains codes, and the values are not among them"
 	case (c.partial || g.know.hasKind(g.readings[it.columns[0]].words, derivedWord)) && p.numeric > 0.9 && slices.Contains(placeTerms, c.meaning.Term):
@@ -183,6 +197,49 @@ func (g *guesser) bagged() bool {
 	return g.chosenAs(func(m record.Meaning) bool {
 		return m.Role == record.WeighPart && (m.Part == record.Tare || m.Part == record.Net)
 	}) != nil
+}
+
+// scored matches a heading that gives the steps of a scale: "Cond (1-5)".
+var scored = regexp.MustCompile(`[(\[]\s*[01]\s*(-|–|to|a|à|bis)\s*\d{1,2}\s*[)\]]`)
+
+func isMark(c *candidate) bool {
+	return c.meaning.Role == record.Term && (c.meaning.Term == "organismID" || c.meaning.Term == "otherCatalogNumbers")
+}
+
+// ofAnotherAnimal reports whether the heading names a parent or a partner of the
+// animal of the row; over eggs and young, also a male or a female.
+func (g *guesser) ofAnotherAnimal(it *item) bool {
+	words := g.readings[it.columns[0]].words
+	return len(words) > 1 && (g.know.hasKind(words, parentWord) || g.know.hasKind(words, grownWord) && g.ofYoung())
+}
+
+// ofYoung reports whether the rows are eggs or young: a column names or numbers
+// them, or is about laying, hatching or fledging.
+func (g *guesser) ofYoung() bool {
+	return g.ofEggs() || slices.ContainsFunc(g.readings, func(r reading) bool { return g.know.hasKind(r.words, youngWord) })
+}
+
+// absentMeasured reports whether rows whose status would be absent have a length
+// or a mass.
+func (g *guesser) absentMeasured(it *item) bool {
+	list := g.know.lists[g.know.values["occurrenceStatus"].List]
+	sizes := slices.DeleteFunc(slices.Clone(g.items), func(o *item) bool {
+		return o.chosen == nil || !isMeasured(o.chosen) || o.chosen.weight == 0
+	})
+	for _, row := range g.table.Rows {
+		if i := it.columns[0]; i >= len(row.Cells) || list == nil {
+			continue
+		} else if status, ok, _ := list.Known(row.Cells[i].Text, nil); !ok || status != "absent" {
+			continue
+		}
+		if slices.ContainsFunc(sizes, func(o *item) bool {
+			i := o.columns[0]
+			return i < len(row.Cells) && plainNumber.MatchString(row.Cells[i].Text)
+		}) {
+			return true
+		}
+	}
+	return false
 }
 
 // beginsSmall reports whether a text begins with a small letter.
@@ -309,8 +366,7 @@ func (g *guesser) inWater(it *item) bool {
 			continue
 		}
 		m := o.chosen.meaning
-		switch m.Measurement {
-		case "waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth", "gosnerStage":
+		if slices.Contains(ofWater, m.Measurement) || m.Measurement == "gosnerStage" {
 			return true
 		}
 		if (slices.Contains(placeTerms, m.Term) || m.Term == "waterBody") && g.profiles[o.columns[0]].ofTexts(speaks) > 0.1 {
@@ -320,6 +376,9 @@ func (g *guesser) inWater(it *item) bool {
 	return false
 }
 
+// ofWater are measurements of water.
+var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth"}
+
 // ofAnotherGroup reports whether a measurement is taken on one group of animals
 // only, under a heading that others use too ("Height", "BD"), and nothing says
 // that the sheet is about that group.
@@ -327,8 +386,31 @@ func (g *guesser) ofAnotherGroup(it *item, c *candidate) bool {
 	scope := g.know.measurements[c.meaning.Measurement].Scope
 	ok, sure := suits(scope, g.group)
 	initials := len(c.tongues) == 0 && len([]rune(g.readings[it.columns[0]].whole)) <= 2
+	if initials && !(sure && !ok) && g.meristic(it, c) {
+		return false
+	}
 	return scope != "" && scope != "any" && (c.weight < generalHeading || initials) && !(ok && sure)
 }
+
+// meristic reports whether the numbers of an item are of the kind that parts of an
+// animal have which are counted: well above none, and alike from one animal to the
+// next. Numbers of things that were found are neither.
+func (g *guesser) meristic(it *item, c *candidate) bool {
+	p := g.profiles[it.columns[0]]
+	n := len(p.values)
+	if !countedOne(g.know.measurements[c.meaning.Measurement]) || len(it.candidates) != 1 || n < 5 || p.whole < 1 {
+		return false
+	}
+	low, high := p.values[n/20], p.values[n-1-n/20]
+	return low >= fewestMeristic && high <= widestMeristic*low
+}
+
+// Of counts of one part of the animals of a sheet, the smallest, and how many
+// times it the largest is: common practice.
+const (
+	fewestMeristic = 6
+	widestMeristic = 2
+)
 
 // agedInYears are the groups whose ages are read from rings and given in years
 // without saying so (common practice).

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"spadefoot/pipeline/calendar"
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
@@ -64,6 +65,10 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	case kindDate:
 		if packed := p.ofTexts(packedDate); packed > 0.9 && c.weight > 0 {
 			c.support(3*packed, "%.0f %% of the values are year, month and day without separators", 100*packed)
+			return
+		}
+		if c.weight > 0 && !c.partial && p.sixDigits() {
+			c.support(3, "the values are days of six digits, which read as days in one order only")
 			return
 		}
 		if days := p.whole * p.numeric * p.within(firstDayNumber, lastDayNumber); days > 0.9 && c.weight > 0 && !c.partial {
@@ -164,6 +169,20 @@ func packedDate(text string) bool {
 	return err == nil
 }
 
+// sixDigits reports whether the texts of a column are days of six digits, written in an
+// order that shows.
+func (p *profile) sixDigits() bool {
+	var e calendar.Evidence
+	for _, t := range p.texts {
+		if len(t) != 6 || strings.Trim(t, "0123456789") != "" {
+			return false
+		}
+		e.Add(t)
+	}
+	order, _ := e.Decide(calendar.Unknown)
+	return order != calendar.Unknown
+}
+
 // saysAnimal reports whether each word of a text says something of the animal.
 func (g *guesser) saysAnimal(text string) bool {
 	words := vocabulary.Pieces(text)
@@ -236,6 +255,9 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 		c.support(0.8, "the unit %s suits", it.unit)
 	}
 	g.fitScope(c, m.Scope)
+	if m.Name == "waterDepth" && g.besideWater(it) {
+		c.support(2, "other columns are of the water")
+	}
 	if it.side != "" && slices.Contains(unpaired, m.Name) {
 		c.support(-6, "")
 	}
@@ -258,6 +280,15 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 	if countedOne(m) {
 		c.support(balance(p.whole, 0.5, 4), "")
 	}
+}
+
+// besideWater reports whether another column is of the water.
+func (g *guesser) besideWater(it *item) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && slices.ContainsFunc(o.candidates, func(c *candidate) bool {
+			return slices.Contains(ofWater, c.meaning.Measurement) && c.weight >= generalHeading
+		})
+	})
 }
 
 // countedOne reports whether a measurement is a count of things one by one: what a

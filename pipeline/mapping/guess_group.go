@@ -60,6 +60,9 @@ func (g *guesser) findGroup() string {
 		}
 		g.voteByNames(g.profiles[i], votes)
 	}
+	if g.wholeLengths() {
+		votes["fish"] += 2
+	}
 	best := ""
 	for group := range groupsAlike {
 		if votes[group] > votes[best] || votes[group] == votes[best] && group < best {
@@ -80,6 +83,40 @@ func (g *guesser) findGroup() string {
 	}
 	return best
 }
+
+// wholeLengths reports whether two columns may be lengths of a whole fish, to
+// the fork, to the end of the fin or without it: one is nearly as long as the other, and
+// always by the same share, as no part of an animal is of its whole.
+func (g *guesser) wholeLengths() bool {
+	var of [3][]int
+	for i, r := range g.readings {
+		for k, name := range []string{"standardLength", "forkLength", "totalLength"} {
+			if slices.ContainsFunc(g.know.headings[vocabulary.Fold(r.whole)], func(h vocabulary.Heading) bool { return h.Value == name }) {
+				of[k] = append(of[k], i)
+			}
+		}
+	}
+	for k, shorter := range of[:2] {
+		for _, longer := range of[k+1:] {
+			for _, a := range shorter {
+				for _, b := range longer {
+					if shift, spread, n := g.ratio(a, b); a != b && n >= 5 && shift > leastFin && shift < longestFin && spread < finSpread {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
+}
+
+// The logarithm of the ratio of two lengths of a whole fish, and how far it may be
+// from its median.
+const (
+	leastFin   = 0.01
+	longestFin = 0.35
+	finSpread  = 0.03
+)
 
 // generalWord is the weight up to which a heading tells nothing of the animals.
 const generalWord = 0.5

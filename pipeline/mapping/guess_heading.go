@@ -57,6 +57,9 @@ func (g *guesser) propose(it *item) {
 	if len(it.candidates) == 0 {
 		g.phrases(it)
 	}
+	if len(it.candidates) == 0 {
+		g.composed(it)
+	}
 	words := g.readings[it.columns[0]].words
 	it.derived = len(it.candidates) == 0 && g.know.hasKind(words, derivedWord)
 	it.later = len(it.candidates) == 0 && g.know.hasKind(words, laterWord)
@@ -266,6 +269,7 @@ func (g *guesser) phrases(it *item) {
 		{g.know.without(g.know.withAnimal(g.know.animalsApart(plain)), fillerWord), 0.9},
 		{g.know.without(g.know.numberApart(plain), fillerWord, identityWord), 0.7},
 		{g.know.without(g.know.writtenOut(words), sideWord, fillerWord), 0.9},
+		{g.greatest(it), 0.9},
 	} {
 		key := strings.Join(v.words, "")
 		if len(v.words) < len(words) && len(g.know.without(v.words, adjectiveWord)) == 0 {
@@ -278,6 +282,23 @@ func (g *guesser) phrases(it *item) {
 			g.exact(it, key, factor*v.factor)
 		}
 	}
+}
+
+// greatest takes the word off that says a length to be the greatest, as lengths and
+// widths of shells and skulls are defined. It returns nil where another column is
+// the least or the mean of the same.
+func (g *guesser) greatest(it *item) []string {
+	own := g.readings[it.columns[0]].words
+	rest := g.know.without(own, greatestWord)
+	if len(rest) == len(own) || !g.know.measures(strings.Join(rest, ""), "length") {
+		return nil
+	}
+	for i, r := range g.readings {
+		if i != it.columns[0] && slices.Equal(g.know.without(r.words, derivedWord), rest) {
+			return nil
+		}
+	}
+	return rest
 }
 
 // onlyNumbered takes off the meanings that no number of a thing has, since the

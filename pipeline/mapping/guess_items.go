@@ -25,11 +25,12 @@ func (g *guesser) findItems() {
 	}
 	first := map[int][]int{}
 	series := map[int]bool{}
+	visits, days := g.visitDays()
 	for _, columns := range groups {
 		if len(columns) < 2 {
 			continue
 		}
-		if !slices.ContainsFunc(columns, func(i int) bool { return g.readings[i].ofVisit() }) && g.replicated(columns) {
+		if !slices.ContainsFunc(columns, func(i int) bool { return g.readings[i].ofVisit() || visits[g.readings[i].number] }) && g.replicated(columns) {
 			first[columns[0]] = columns
 			continue
 		}
@@ -39,6 +40,10 @@ func (g *guesser) findItems() {
 	}
 	g.sameAges(series)
 	later := g.contrasted(series)
+	for i, r := range g.readings {
+		later[i] = later[i] || slices.Contains(days, i) && i != days[0]
+		series[i] = series[i] || visits[r.number] && g.replicateOf(i) != ""
+	}
 	observers := g.observed()
 	in := map[int]bool{}
 	for i, c := range g.table.Columns {
@@ -66,6 +71,23 @@ func (g *guesser) findItems() {
 		it.number()
 		it.unit = g.unitOf(it)
 	}
+}
+
+// visitDays returns the numbers of visits that have a column for their day each,
+// "Date 1" and "Date 2", and these columns: what has the number of one was measured
+// on that day.
+func (g *guesser) visitDays() (numbers map[int]bool, columns []int) {
+	numbers = map[int]bool{}
+	for i, r := range g.readings {
+		if r.number >= 0 && !r.year && g.know.dayOrPlace(strings.Join(g.know.without(r.words, fillerWord), "")) && g.profiles[i].dates > 0.8 {
+			numbers[r.number] = true
+			columns = append(columns, i)
+		}
+	}
+	if len(numbers) < 2 {
+		return nil, nil
+	}
+	return numbers, columns
 }
 
 // sameAges counts a column that stands alone among those of a series where its
@@ -217,7 +239,7 @@ func (g *guesser) replicateOf(column int) string {
 }
 
 // ofVisit reports whether a heading names one visit among several.
-func (r reading) ofVisit() bool { return r.year || r.month != "" }
+func (r reading) ofVisit() bool { return r.year || r.day || r.month != "" }
 
 func (g *guesser) isMeasurement(text string) bool {
 	return slices.ContainsFunc(g.know.headings[vocabulary.Fold(text)], func(h vocabulary.Heading) bool {

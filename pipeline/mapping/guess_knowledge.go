@@ -63,14 +63,16 @@ type knowledge struct {
 	lists        map[string]*vocabulary.List // by name
 	measurements map[string]vocabulary.Measurement
 	proportions  map[string]proportion
-	massBy       map[string]proportion      // grams over the cube of a length in centimetres
-	wordKinds    map[string]map[string]bool // folded words of headings by their kind
-	sides        [][2]string                // folded words for left and right
-	short        map[string]string          // by folded word, the folded word that it is cut down from
-	contrasts    [][]string                 // folded words of headings that exclude each other
-	groupWords   map[string][]string        // groups of animals by folded word
-	animals      map[string]bool            // folded words for animals
-	everyday     map[string]bool            // folded words that are no part of a scientific name
+	parts        map[string][]part            // parts of animals by folded word
+	extents      map[string]map[string]string // length, width or height by language and folded word
+	massBy       map[string]proportion        // grams over the cube of a length in centimetres
+	wordKinds    map[string]map[string]bool   // folded words of headings by their kind
+	sides        [][2]string                  // folded words for left and right
+	short        map[string]string            // by folded word, the folded word that it is cut down from
+	contrasts    [][]string                   // folded words of headings that exclude each other
+	groupWords   map[string][]string          // groups of animals by folded word
+	animals      map[string]bool              // folded words for animals
+	everyday     map[string]bool              // folded words that are no part of a scientific name
 	genera       map[string]bool
 	lacks        map[string]map[string]bool // by group, measurements of parts that none of its animals has
 	larval       map[string]map[string]bool // by group, measurements of parts that only its larvae have
@@ -130,6 +132,9 @@ var draftKnowledge = sync.OnceValues(func() (*knowledge, error) {
 	if k.massBy, err = proportions("mass_by_length.csv"); err != nil {
 		return nil, err
 	}
+	if err := k.readParts(); err != nil {
+		return nil, err
+	}
 	return k, k.readWords()
 })
 
@@ -145,10 +150,11 @@ func proportions(file string) (map[string]proportion, error) {
 // readWords reads the tables of single words.
 func (k *knowledge) readWords() error {
 	k.wordKinds, k.groupWords, k.animals = map[string]map[string]bool{}, map[string][]string{}, map[string]bool{}
-	k.everyday, k.genera, k.short = map[string]bool{}, map[string]bool{}, map[string]string{}
+	k.everyday, k.genera, k.short, k.extents = map[string]bool{}, map[string]bool{}, map[string]string{}, map[string]map[string]string{}
 	words, err := mappings.Table[struct {
-		Kind  string           `csv:"kind"`
-		Words vocabulary.Words `csv:"words"`
+		Kind     string           `csv:"kind"`
+		Language string           `csv:"language"`
+		Words    vocabulary.Words `csv:"words"`
 	}]("heading_words.csv")
 	if err != nil {
 		return err
@@ -168,6 +174,15 @@ func (k *knowledge) readWords() error {
 			for _, w := range row.Words[1:] {
 				k.short[vocabulary.Fold(w)] = vocabulary.Fold(row.Words[0])
 			}
+		}
+		if row.Kind == extentWord {
+			if k.extents[row.Language] == nil {
+				k.extents[row.Language] = map[string]string{}
+			}
+			for _, w := range row.Words {
+				k.extents[row.Language][vocabulary.Fold(w)] = row.Words[0]
+			}
+			continue
 		}
 		if row.Kind == sideWord && len(row.Words) == 2 {
 			k.sides = append(k.sides, [2]string{vocabulary.Fold(row.Words[0]), vocabulary.Fold(row.Words[1])})

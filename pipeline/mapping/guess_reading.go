@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"cmp"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,6 +21,7 @@ type reading struct {
 	number int      // the last number that stands by itself or behind a word; -1 for none
 	year   bool     // the number is a year
 	month  string   // the word that is the name of a month, folded
+	day    bool     // a word before the number says that it counts days, ages or visits
 	unit   string   // UCUM code
 }
 
@@ -44,8 +46,14 @@ func (k *knowledge) read(heading string) reading {
 			r.words = append(r.words, w)
 		}
 	}
+	if n := len(r.words); n > 1 && r.number >= 0 && dayAtEnd.MatchString(r.whole) && k.wordKinds[dayWord][r.words[n-1]] {
+		r.words, r.day = r.words[:n-1], true // "mass d5", "wing_day10"
+	}
 	return r
 }
+
+// dayAtEnd matches a word and the number behind it at the end of a heading.
+var dayAtEnd = regexp.MustCompile(`(^|[^\pL])\pL+[ ._-]?\d+$`)
 
 // partOfName reports whether what reads as a unit is a word of the heading: "hind ft"
 // is the hind foot, and "hind" alone nothing.
@@ -157,6 +165,12 @@ const (
 	sizeWord      = "size"
 	waterWord     = "water"
 	shortWord     = "short"
+	extentWord    = "extent"
+	parentWord    = "parent"
+	grownWord     = "grown"
+	youngWord     = "young"
+	greatestWord  = "greatest"
+	dayWord       = "day"
 )
 
 // hasKind reports whether one of the words is of the kind.

@@ -42,6 +42,23 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		beside              string // another heading, with a day in each row if it is a date
 		file                string
 	}{
+		{"steps of a scale of condition", "Cond (1-5)", "", cycle("3", "4", "2", "5"), "", ""},
+		{"a part and its width", "Anch. cuerpo (mm)", "bodyWidth mm", rising("%.1f", 8, 0.1), "", ""},
+		{"a part and its height in one word", "Schwanzhöhe", "tailHeight mm", rising("%.1f", 5, 0.1), "", "molche.csv"},
+		{"the letter of a length before its part", "ltail", "tailLength mm", rising("%.0f", 62, 1), "", ""},
+		{"the head of mice", "Head (mm)", "headLength mm", rising("%.1f", 24, 0.1), "", "mice.csv"},
+		{"the greatest width of shells", "Max CW", "carapaceWidth mm", rising("%.0f", 140, 1), "", "turtles.csv"},
+		{"caught before or not", "capture_type", "", cycle("new", "recapture"), "", ""},
+		{"days of laying", "lay_date", "", cycle("2021-04-19", "2021-04-20"), "", ""},
+		{"rings of mothers", "mother_ring", "", rising("TX%.0f", 4410, 1), "", ""},
+		{"rings of females over eggs", "female_ring", "", rising("TX%.0f", 4410, 1), "egg_no", ""},
+		{"clips of toes or ears", "Clip", "", cycle("L3", "R2"), "", ""},
+		{"clips of fins", "Clip", "occurrenceRemarks", cycle("AD", "LV", "RV"), "", "trout.csv"},
+		{"days of six digits", "Date", "eventDate", cycle("190503", "190517", "190601", "190614", "190630"), "", ""},
+		{"six digits that are days in two orders", "Date", "", cycle("030519", "040519", "010619"), "", ""},
+		{"names that begin with a c", "clutch", "", cycle("C21-01", "C21-08", "C21-11"), "", ""},
+		{"counts of grooves", "CG", "costalGrooves 1", cycle("17", "18", "19"), "", ""},
+		{"the same letters over counts of finds", "CG", "", cycle("0", "3", "17", "1"), "", ""},
 		{"numbers that count within groups", "Index", "", func(r int) string { return fmt.Sprint(r%10 + 1) }, "", ""},
 		{"the same numbers beside their days", "Index", "recordNumber", func(r int) string { return fmt.Sprint(r%10 + 1) }, "Date", ""},
 		{"a class of codes", "Class", "", cycle("rmm", "aaf"), "", ""},

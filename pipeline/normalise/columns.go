@@ -16,6 +16,7 @@ type columns struct {
 	decimal []byte           // decimal mark per column, 0 where none was seen
 	written []written        // how the numbers of each column are written otherwise
 	order   []calendar.Order // order of day and month per column
+	packed  []bool           // whether the days of a column have six digits
 	first   int              // years of the survey
 	last    int
 	long    bool
@@ -59,7 +60,7 @@ type foundSite struct {
 // gather reads every column once for its decimal mark or its date order, from
 // what was written before remedies.
 func gather(t *record.Table, x *Context) *columns {
-	cs := &columns{decimal: make([]byte, len(t.Columns)), written: make([]written, len(t.Columns)), order: make([]calendar.Order, len(t.Columns))}
+	cs := &columns{decimal: make([]byte, len(t.Columns)), written: make([]written, len(t.Columns)), order: make([]calendar.Order, len(t.Columns)), packed: make([]bool, len(t.Columns))}
 	cs.first, cs.last, cs.name = x.First.Year, x.Last.Year, -1
 	cs.named(t)
 	for i := range t.Columns {
@@ -68,7 +69,7 @@ func gather(t *record.Table, x *Context) *columns {
 		case m.Role == record.Measurement || m.Role == record.WeighPart || m.Role == record.ValueColumn:
 			cs.decimal[i], cs.written[i] = marksOf(t, i, m)
 		case m.Role == record.Term && isDate(m.Term):
-			cs.order[i] = orderOf(t, i, m)
+			cs.order[i], cs.packed[i] = orderOf(t, i, m)
 		case m.Role == record.Term && m.Term == "eventTime":
 			cs.fractions = cs.fractions || timesOf(t, i)
 		case m.Role == record.Term && isNumber(m.Term):
@@ -141,18 +142,19 @@ func marksOf(t *record.Table, i int, m record.Meaning) (decimal byte, w written)
 	return decimal, w
 }
 
-func orderOf(t *record.Table, i int, m record.Meaning) calendar.Order {
-	if o := calendar.ParseOrder(m.DateOrder); o != calendar.Unknown {
-		return o
-	}
+// orderOf returns the order of the dates of a column, and whether they are days of
+// six digits.
+func orderOf(t *record.Table, i int, m record.Meaning) (order calendar.Order, packed bool) {
 	var e calendar.Evidence
 	for r := range t.Rows {
 		if text, kind := t.Rows[r].Cells[i].Original(); kind != record.Date {
 			e.Add(text)
 		}
 	}
-	order, _ := e.Decide(calendar.Unknown)
-	return order
+	if order = calendar.ParseOrder(m.DateOrder); order == calendar.Unknown {
+		order, _ = e.Decide(calendar.Unknown)
+	}
+	return order, e.SixDigits()
 }
 
 // timesOf reports whether the numbers in a column of times are parts of a day:

@@ -72,7 +72,7 @@ func (r *row) dateOf(i int, col *column, c *record.Cell) *calendar.Date {
 
 func (r *row) dateOptions(i int, c *record.Cell) calendar.Options {
 	o := calendar.Options{
-		Order: r.columns.order[i], FirstYear: r.columns.first, LastYear: r.columns.last,
+		Order: r.columns.order[i], SixDigits: r.columns.packed[i], FirstYear: r.columns.first, LastYear: r.columns.last,
 		Zone: r.x.Zone, Hemisphere: r.x.Hemisphere, Date1904: r.x.Date1904,
 	}
 	if r.table.Columns[i].Meaning.Term == "eventDate" {
