@@ -1,11 +1,11 @@
 package draft
 
 import (
-	"cmp"
 	"fmt"
 	"maps"
 	"slices"
 	"strings"
+	"unicode"
 
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
@@ -139,38 +139,124 @@ func (d *drafting) findLegends() {
 			}
 		}
 	}
-	d.explainCodes()
 	for _, r := range d.lists {
 		maps.Copy(d.legend, legendOf(r.tables, known))
+		maps.Copy(d.legend, codesOfHeadings(r.tables, known))
 	}
+	d.explainCodes()
 	for i := range d.refs {
 		r := &d.refs[i]
 		if said := legendOf(r.tables, known); len(said) > 0 && d.others(i) {
 			maps.Copy(d.legend, said)
+			maps.Copy(d.legend, codesOfHeadings(r.tables, known))
 			r.comment = fmt.Sprintf("%s: a legend of headings; read for the draft and not published", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
 			r.tables = nil
 		}
 	}
 }
 
-// explainCodes looks in the lines beside the tables for what the codes of a
-// column stand for, where the line does not say which column it is about.
+// leastExplained is the share of the codes of a column that a line explains at
+// least, where it explains no column in full.
+const leastExplained = 0.5
+
+// explainCodes looks in the lines beside the tables, and in the legends, for what
+// the codes of a column stand for, where the line does not say which column it is
+// about: for all columns of which it explains every code, or else for the one of
+// which it explains most.
 func (d *drafting) explainCodes() {
+	columns := map[string][]string{} // the texts by heading
 	for _, r := range d.refs {
 		for _, t := range r.tables {
 			for i, c := range t.Columns {
-				if heading := mapping.Fold(c.Heading); d.legend[heading] == "" {
-					var texts []string
-					for _, row := range t.Rows {
-						texts = append(texts, row.Cells[i].Text)
-					}
-					for _, line := range d.lines {
-						d.legend[heading] = cmp.Or(d.legend[heading], mapping.LineOfCodes(line, texts))
-					}
+				for _, row := range t.Rows {
+					k := mapping.Fold(c.Heading)
+					columns[k] = append(columns[k], row.Cells[i].Text)
 				}
 			}
 		}
 	}
+	headings := slices.Sorted(maps.Keys(columns))
+	for _, line := range append(slices.Clone(d.lines), d.pairsOfCodes()...) {
+		said, shares := "", map[string]float64{}
+		most := 0.0
+		for _, h := range headings {
+			if d.legend[h] == "" {
+				var text string
+				if text, shares[h] = mapping.LineOfCodes(line, columns[h]); text != "" {
+					said, most = text, max(most, shares[h])
+				}
+			}
+		}
+		var best []string
+		for _, h := range headings {
+			if shares[h] == most && most >= leastExplained {
+				best = append(best, h)
+			}
+		}
+		if most == 1 || len(best) == 1 {
+			for _, h := range best {
+				d.legend[h] = said
+			}
+		}
+	}
+}
+
+// pairsOfCodes writes each legend of two columns as one line of codes and words.
+func (d *drafting) pairsOfCodes() (lines []string) {
+	for _, r := range d.lists {
+		for _, t := range r.tables {
+			var pairs []string
+			for _, row := range t.Rows {
+				if filled := slices.DeleteFunc(slices.Clone(row.Cells), func(c record.Cell) bool { return c.Empty() }); len(filled) == 2 {
+					pairs = append(pairs, strings.TrimSpace(filled[0].Text)+" = "+strings.TrimSpace(filled[1].Text))
+				}
+			}
+			lines = append(lines, strings.Join(pairs, "; "))
+		}
+	}
+	return lines
+}
+
+// codesOfHeadings reads a legend that has a row for each code of a heading: "Sex",
+// "1", "male", or "Sex 1", "male". A heading may stand in its first row only.
+func codesOfHeadings(tables []record.Table, known map[string]bool) map[string]string {
+	pairs := map[string][]string{}
+	heading := ""
+	for _, t := range tables {
+		for _, row := range t.Rows {
+			var texts []string
+			for _, c := range row.Cells[:min(3, len(row.Cells))] {
+				texts = append(texts, strings.TrimSpace(c.Text))
+			}
+			code, word := "", ""
+			switch {
+			case len(texts) < 2:
+				continue
+			case len(texts) == 3 && texts[2] != "" && (texts[0] == "" || known[mapping.Fold(texts[0])]):
+				if texts[0] != "" {
+					heading = mapping.Fold(texts[0])
+				}
+				code, word = texts[1], texts[2]
+			default:
+				at := strings.LastIndexAny(texts[0], " :=_")
+				if at < 0 || !known[mapping.Fold(texts[0][:at])] {
+					heading = ""
+					continue
+				}
+				heading, code, word = mapping.Fold(texts[0][:at]), texts[0][at+1:], texts[1]
+			}
+			if heading != "" {
+				pairs[heading] = append(pairs[heading], code+" = "+word)
+			}
+		}
+	}
+	said := map[string]string{}
+	for h, of := range pairs {
+		if len(of) > 1 {
+			said[h] = strings.Join(of, "; ")
+		}
+	}
+	return said
 }
 
 // others reports whether another sheet has tables.
@@ -218,22 +304,99 @@ func legendText(parts []string) string {
 	return parts[0]
 }
 
-// setListsAside keeps lists of species out of the captures where there are
-// others.
+// setListsAside keeps lists of species, and lists of places that other sheets
+// refer to, out of the captures.
 func (d *drafting) setListsAside() {
 	for _, f := range slices.Clone(d.forms) {
-		if f.known || !f.draft.IsSpeciesList() || len(d.forms) < 2 {
+		if f.known || len(d.forms) < 2 {
+			continue
+		}
+		list := ""
+		switch {
+		case f.draft.IsSpeciesList(), f.draft.NamesSpecies() && d.referredTo(f):
+			list = "a list of species; read for checklist.csv and not published as captures"
+		case f.draft.NamesPlaces() && d.referredTo(f):
+			list = "a list of places; read for sites.csv and not published as captures"
+		default:
 			continue
 		}
 		for i := range d.refs {
 			if r := &d.refs[i]; r.form == f {
-				d.lists = append(d.lists, *r)
-				r.comment = fmt.Sprintf("%s: a list of species; read for checklist.csv and not published as captures", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
+				of := *r
+				of.texts = f.draft.Texts(shownTerms, r.tables, d.clues())
+				d.lists = append(d.lists, of)
+				r.comment = fmt.Sprintf("%s: %s", record.Address{File: r.sheet.File, Sheet: r.sheet.Name}, list)
 				r.form = nil
 			}
 		}
 		d.forms = slices.DeleteFunc(d.forms, func(o *form) bool { return o == f })
 	}
+}
+
+// referredTo reports whether a form is a list that others refer to: each of its
+// rows has its own text in a column, and most texts that come again and again in a
+// column of another form are among these. Numbers count only under the same heading.
+func (d *drafting) referredTo(f *form) bool {
+	for _, own := range d.columnsOf(f) {
+		if len(own.texts) < 2 || own.filled > len(own.texts) {
+			continue
+		}
+		for _, o := range d.forms {
+			if o == f || o.known || !o.draft.HasCaptures() {
+				continue
+			}
+			for _, other := range d.columnsOf(o) {
+				found := 0
+				for text := range other.texts {
+					if own.texts[text] {
+						found++
+					}
+				}
+				if len(other.texts) > 1 && len(other.texts) < other.filled && 5*found >= 4*len(other.texts) && (!own.numbers() || own.heading == other.heading) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// columnTexts is what stands under a heading of a form.
+type columnTexts struct {
+	heading string // folded
+	texts   map[string]bool
+	filled  int
+}
+
+// numbers reports whether no text has a letter.
+func (c columnTexts) numbers() bool {
+	for text := range c.texts {
+		if strings.ContainsFunc(text, unicode.IsLetter) {
+			return false
+		}
+	}
+	return true
+}
+
+func (d *drafting) columnsOf(f *form) []columnTexts {
+	var out []columnTexts
+	for _, r := range d.entriesOf(f) {
+		for _, t := range r.tables {
+			for i, c := range t.Columns {
+				column := columnTexts{heading: mapping.Fold(c.Heading), texts: map[string]bool{}}
+				for _, row := range t.Rows {
+					if i < len(row.Cells) {
+						if text := strings.TrimSpace(row.Cells[i].Text); text != "" {
+							column.texts[text] = true
+							column.filled++
+						}
+					}
+				}
+				out = append(out, column)
+			}
+		}
+	}
+	return out
 }
 
 // notebookTerm names the notebook that a sheet was typed from, by the

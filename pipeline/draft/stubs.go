@@ -207,28 +207,38 @@ func nameIn(row record.TableRow) string {
 	return ""
 }
 
-// sitesStub has a row for every text of the columns of places.
+// sitesStub has a row for every text of the columns of places, with the only
+// coordinates that stand beside it or in a list of places.
 func (d *drafting) sitesStub() [][]string {
 	counts := map[string]int{}
 	at := map[string]map[string]bool{}
-	for _, r := range d.refs {
-		names := r.texts["locality"]
-		if len(names) == 0 {
-			names = r.texts["locationID"]
-		}
+	locate := func(r entry, names []string) {
 		latitudes, longitudes := r.texts["decimalLatitude"], r.texts["decimalLongitude"]
 		for i, n := range names {
-			if n == "" {
-				continue
-			}
-			counts[n]++
-			if i < len(latitudes) && i < len(longitudes) && latitudes[i] != "" && longitudes[i] != "" {
+			if n != "" && i < len(latitudes) && i < len(longitudes) && latitudes[i] != "" && longitudes[i] != "" {
 				if at[n] == nil {
 					at[n] = map[string]bool{}
 				}
 				at[n][latitudes[i]+"\x00"+longitudes[i]] = true
 			}
 		}
+	}
+	for _, r := range d.lists {
+		for _, term := range []string{"locality", "locationID"} {
+			locate(r, r.texts[term])
+		}
+	}
+	for _, r := range d.refs {
+		names := r.texts["locality"]
+		if len(names) == 0 {
+			names = r.texts["locationID"]
+		}
+		for _, n := range names {
+			if n != "" {
+				counts[n]++
+			}
+		}
+		locate(r, names)
 	}
 	var out [][]string
 	for _, n := range slices.Sorted(maps.Keys(counts)) {

@@ -31,10 +31,11 @@ func codesIn(text string) map[string]string {
 var codeAndWords = regexp.MustCompile(`^(\p{Lu}{1,4})\s+(\p{L}[\p{L}\p{M} .'-]+)$`)
 
 // LineOfCodes returns what a line beside a table says of a column with these
-// texts, each of which it explains, in the form that a legend has: "NR =
-// non-reproductive; PL = post-lactating". It is "" for any other line.
-func LineOfCodes(line string, texts []string) string {
-	codes, said := map[string]bool{}, []string{}
+// texts, in the form that a legend has: "NR = non-reproductive; PL =
+// post-lactating", and the share of the different texts that it explains. It is ""
+// for a line without codes, or none of which stands in the column.
+func LineOfCodes(line string, texts []string) (said string, explained float64) {
+	codes, pairs := map[string]bool{}, []string{}
 	for _, part := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;|/()[]\n", r) }) {
 		part = strings.TrimSpace(part)
 		m := codePair.FindStringSubmatch(part)
@@ -43,23 +44,23 @@ func LineOfCodes(line string, texts []string) string {
 		}
 		if m != nil {
 			codes[m[1]] = true
-			said = append(said, m[1]+" = "+m[2])
+			pairs = append(pairs, m[1]+" = "+m[2])
 		}
 	}
-	explained := 0
+	different, known := map[string]bool{}, 0
 	for _, text := range texts {
-		switch text = strings.TrimSpace(text); {
-		case text == "" || quantity.Missing(text):
-		case !codes[text]:
-			return ""
-		default:
-			explained++
+		if text = strings.TrimSpace(text); text == "" || quantity.Missing(text) || different[text] {
+			continue
+		}
+		different[text] = true
+		if codes[text] {
+			known++
 		}
 	}
-	if len(codes) < 2 || explained == 0 {
-		return ""
+	if len(codes) < 2 || known == 0 {
+		return "", 0
 	}
-	return strings.Join(said, "; ")
+	return strings.Join(pairs, "; "), float64(known) / float64(len(different))
 }
 
 // beginsWithCode reports whether a text says what codes stand for and nothing

@@ -30,19 +30,20 @@ func TestCodesIn(t *testing.T) {
 
 func TestLineOfCodes(t *testing.T) {
 	for _, c := range []struct {
-		line  string
-		texts []string
-		want  string
+		line      string
+		texts     []string
+		want      string
+		explained float64
 	}{
-		{"NR non-reproductive, P pregnant, PL post-lactating", []string{"NR", "", "PL", "-"}, "NR = non-reproductive; P = pregnant; PL = post-lactating"},
-		{"I = inactivo; L = lactante", []string{"I", "L", "L"}, "I = inactivo; L = lactante"},
-		{"I = inactivo; L = lactante", []string{"I", "L", "M"}, ""}, // says nothing of M
-		{"I = inactivo; L = lactante", []string{"", ""}, ""},
-		{"M = male", []string{"M"}, ""},
-		{"All frogs released, no deaths", []string{"A"}, ""},
+		{"NR non-reproductive, P pregnant, PL post-lactating", []string{"NR", "", "PL", "-"}, "NR = non-reproductive; P = pregnant; PL = post-lactating", 1},
+		{"I = inactivo; L = lactante", []string{"I", "L", "L"}, "I = inactivo; L = lactante", 1},
+		{"I = inactivo; L = lactante", []string{"I", "L", "M", "P"}, "I = inactivo; L = lactante", 0.5}, // says nothing of M and P
+		{"I = inactivo; L = lactante", []string{"", ""}, "", 0},
+		{"M = male", []string{"M"}, "", 0},
+		{"All frogs released, no deaths", []string{"A"}, "", 0},
 	} {
-		if got := LineOfCodes(c.line, c.texts); got != c.want {
-			t.Errorf("%q of %q: %q, want %q", c.line, c.texts, got, c.want)
+		if got, explained := LineOfCodes(c.line, c.texts); got != c.want || explained != c.explained {
+			t.Errorf("%q of %q: %q, %g, want %q, %g", c.line, c.texts, got, explained, c.want, c.explained)
 		}
 	}
 }

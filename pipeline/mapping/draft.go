@@ -74,22 +74,46 @@ func (d *Draft) NameCaptures(tables []record.Table, clues Clues) {
 // IsSpeciesList reports whether the tables list species and no captures: names
 // that do not repeat, and no date, number, sex or measurement.
 func (d *Draft) IsSpeciesList() bool {
-	named := false
-	for _, g := range d.Guesses {
-		switch m := g.Meaning; {
-		case m.Role == record.Measurement || m.Role == record.WeighPart || m.Role >= record.NameColumn && m.Role <= record.UnitColumn:
-			return false
-		case slices.Contains(captureTerms, m.Term):
-			return false
-		case m.Term == "scientificName" || m.Term == "genus":
-			named = named || g.Seen.Filled >= 3 && (m.Term == "genus" || 20*g.Seen.Distinct >= 19*g.Seen.Filled)
-		}
-	}
-	return named
+	return !d.measures() && !d.has(captureTerms) && slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool {
+		return g.Seen.Filled >= 3 && (g.Meaning.Term == "genus" || g.Meaning.Term == "scientificName" && 20*g.Seen.Distinct >= 19*g.Seen.Filled)
+	})
 }
 
 // captureTerms are terms that a list of species has no use for.
-var captureTerms = []string{"eventDate", "eventTime", "year", "sex", "organismID", "recordedBy", "locality", "locationID", "decimalLatitude", "individualCount", "associatedMedia"}
+var captureTerms = append([]string{"locality", "locationID", "decimalLatitude"}, animalTerms...)
+
+// animalTerms are terms that a list of places has no use for either.
+var animalTerms = []string{"eventDate", "eventTime", "year", "sex", "organismID", "recordedBy", "individualCount", "associatedMedia"}
+
+// NamesSpecies reports whether a table may be a short list of species, as another
+// table may refer to: it has scientific names, and nothing of captures.
+func (d *Draft) NamesSpecies() bool {
+	return !d.measures() && !d.has(captureTerms) && d.has([]string{"scientificName", "genus"})
+}
+
+// NamesPlaces reports whether a table may be a list of places that another table
+// refers to: it has places, and nothing of captures.
+func (d *Draft) NamesPlaces() bool {
+	return !d.measures() && !d.has(animalTerms) && !d.has([]string{"scientificName", "vernacularName"}) && d.has([]string{"locality", "locationID", "decimalLatitude", "waterBody"})
+}
+
+// HasCaptures reports whether a table has something of captures.
+func (d *Draft) HasCaptures() bool { return d.measures() || d.has(animalTerms) }
+
+// measures reports whether a column holds measurements, their names or their units.
+func (d *Draft) measures() bool {
+	return slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool {
+		m := g.Meaning
+		return m.Role == record.Measurement || m.Role == record.WeighPart || m.Role >= record.NameColumn && m.Role <= record.UnitColumn
+	})
+}
+
+// has reports whether a column has one of the terms.
+func (d *Draft) has(terms []string) bool {
+	return slices.ContainsFunc(d.Guesses, func(g ColumnGuess) bool {
+		return slices.Contains(terms, g.Meaning.Term)
+	})
+}
 
 // gather keeps the surest guess for each heading.
 func (d *Draft) gather(guesses []ColumnGuess) {

@@ -115,6 +115,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the values are numbers that increase from row to row"
 	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.distinct <= 3 && p.filled > 20 && p.length <= 1:
 		return fmt.Sprintf("%d different letters are a code, not remarks", p.distinct)
+	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.unique < 0.3 && p.ofTexts(smallInitials.MatchString) > 0.9 && slices.ContainsFunc(it.candidates, func(o *candidate) bool { return o.meaning.Term == "recordedBy" }):
+		return "the values are initials"
 	case c.meaning.Term == "verbatimCoordinateSystem" && !slices.ContainsFunc(p.texts, func(t string) bool { return digits.MatchString(t) || len([]rune(t)) > 3 || strings.EqualFold(t, "utm") }):
 		return "letters alone are not a grid zone"
 	case c.meaning.Term == "verbatimCoordinateSystem" && !g.hasCoordinates():

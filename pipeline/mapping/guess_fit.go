@@ -49,6 +49,7 @@ func balance(share, plus, minus float64) float64 { return plus*share - minus*(1-
 
 var (
 	personal        = regexp.MustCompile(`^(\p{Lu}{2,4}|(\p{Lu}\.? ?){0,2}\p{Lu}\p{Ll}+.*)$`)
+	smallInitials   = regexp.MustCompile(`^\p{Ll}{2,3}$`)
 	labelWithNumber = regexp.MustCompile(`^\p{L}{1,4}[ .-]?\d+$`) // R12, trap 7
 	digits          = regexp.MustCompile(`\d+`)
 	mediaName       = regexp.MustCompile(`(?i)(img|dsc|dscn|\.jpe?g|\.png|\.wav|photo|foto|^p?\d{3,}$)`)
@@ -128,6 +129,9 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		c.support(2*p.ofTexts(mediaName.MatchString)-4*p.numeric*(1-p.whole), "")
 	case kindPerson:
 		people := p.ofTexts(personal.MatchString)
+		if c.weight >= generalHeading && p.unique < 0.5 {
+			people = max(people, p.ofTexts(smallInitials.MatchString))
+		}
 		c.support(balance(people, 1, 1)-5*p.numeric-3*p.dates-share(p.filled > 10 && p.unique > 0.8), "%.0f %% of the values can be names or initials of people", 100*people)
 	case kindPlace:
 		c.support(-6*g.ofVocabularies(p), "")

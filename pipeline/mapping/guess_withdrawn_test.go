@@ -53,6 +53,7 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"rings of mothers", "mother_ring", "", rising("TX%.0f", 4410, 1), "", ""},
 		{"rings of females over eggs", "female_ring", "", rising("TX%.0f", 4410, 1), "egg_no", ""},
 		{"clips of toes or ears", "Clip", "", cycle("L3", "R2"), "", ""},
+		{"initials in small letters", "Obs", "recordedBy", cycle("kn", "tb"), "", ""},
 		{"clips of fins", "Clip", "occurrenceRemarks", cycle("AD", "LV", "RV"), "", "trout.csv"},
 		{"days of six digits", "Date", "eventDate", cycle("190503", "190517", "190601", "190614", "190630"), "", ""},
 		{"six digits that are days in two orders", "Date", "", cycle("030519", "040519", "010619"), "", ""},
