@@ -74,7 +74,7 @@ func (s *RowWriter) occurrence(c *record.Capture, published []*record.Reading) *
 			s.setFixed(at.parent, s.builder.survey)
 		}
 	}
-	if len(published) > 0 && !s.absent() && !l.has.has(at.count) && !l.has.has(at.quantity) {
+	if len(published) > 0 && !s.absent() && !l.has.has(at.count) && !l.has.has(at.quantity) && !c.CountUnread() {
 		l.set(at.count, "1") // what is measured in a row is one animal
 	}
 	s.remarks(c)

@@ -479,6 +479,8 @@ func (g *guesser) doubtMark(it *item, c *candidate, p *profile) string {
 		return "the values are yes and no"
 	case p.filled > 20 && p.distinct <= 5:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
+	case p.numeric > 0.9 && p.filled >= 5 && 3*p.ones() > p.filled:
+		return fmt.Sprintf("%d of %d numbers are 1, as where animals are counted", p.ones(), p.filled)
 	}
 	if p.counting > 0.8 && p.unique < 0.98 && g.againOnOneDay(it.columns[0]) {
 		return "the numbers count on from row to row and begin again on the same day, as those of rows do"

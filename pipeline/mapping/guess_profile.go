@@ -243,6 +243,15 @@ var (
 	degreeLike  = regexp.MustCompile(`(?i)^[NSEWO]?\s?[-+]?\d{1,3}([.,]\d{3,}\s*°?|\s*[°º].*|\s\d{1,2}([.,]\d+)?['′]?(\s\d{1,2}([.,]\d+)?["″]?)?)\s?[NSEWO]?$`)
 )
 
+// ones counts the numbers that are 1.
+func (p *profile) ones() int {
+	n := 0
+	for _, x := range p.values {
+		n += int(share(x == 1))
+	}
+	return n
+}
+
 // dateLike reports whether a cell reads as a date, at least to the month. A
 // plain number may be a year, a day number or anything: it does not count.
 func dateLike(c record.Cell) bool {

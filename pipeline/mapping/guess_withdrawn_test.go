@@ -54,6 +54,7 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"rings of females over eggs", "female_ring", "", rising("TX%.0f", 4410, 1), "egg_no", ""},
 		{"clips of toes or ears", "Clip", "", cycle("L3", "R2"), "", ""},
 		{"initials in small letters", "Obs", "recordedBy", cycle("kn", "tb"), "", ""},
+		{"how many fish there were", "Fish", "individualCount", cycle("1", "12", "1", "30", "1", "1", "7"), "", ""},
 		{"clips of fins", "Clip", "occurrenceRemarks", cycle("AD", "LV", "RV"), "", "trout.csv"},
 		{"days of six digits", "Date", "eventDate", cycle("190503", "190517", "190601", "190614", "190630"), "", ""},
 		{"six digits that are days in two orders", "Date", "", cycle("030519", "040519", "010619"), "", ""},

@@ -249,15 +249,23 @@ func MarkIn(mark, scope string) string {
 // an animal.
 func (c *Capture) Absent() bool { return c.Get("occurrenceStatus") == "absent" }
 
-// Several reports whether the row says that it stands for more than one animal, so
-// that its readings are not those of a single one.
+// Several reports whether the row says that it stands for more than one animal, or
+// for a number that could not be read ("many"), so that its readings are not
+// known to be those of a single one.
 func (c *Capture) Several() bool {
-	count := c.Get("individualCount")
-	if count == "" {
+	v := c.Value("individualCount")
+	if v == nil {
 		return false
 	}
-	n, err := strconv.Atoi(count)
-	return err == nil && n > 1
+	n, err := strconv.Atoi(v.Text)
+	return err == nil && n > 1 || c.CountUnread()
+}
+
+// CountUnread reports whether something is written of how many animals there were
+// that is no number.
+func (c *Capture) CountUnread() bool {
+	v := c.Value("individualCount")
+	return v != nil && v.Text == "" && v.Verbatim != ""
 }
 
 // Reading returns the first usable reading of a measurement, or nil.
