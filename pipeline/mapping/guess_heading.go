@@ -159,7 +159,7 @@ func (g *guesser) otherMarks(it *item) {
 				n.meaning.Term, n.weight, n.reasons = "recordNumber", c.weight*0.3, slices.Clone(c.reasons)
 				it.add(&n)
 			}
-			if p := g.profiles[it.columns[0]]; p.counting < 0.5 && p.whole == 1 && 3*p.ones() > p.filled && p.distinct > 1 {
+			if p := g.profiles[it.columns[0]]; !c.partial && p.counting < 0.5 && p.whole == 1 && 3*p.ones() > p.filled && p.distinct > 1 {
 				n := *c
 				n.meaning.Term, n.weight, n.shared = "individualCount", c.weight*0.6, false
 				n.reasons = []string{fmt.Sprintf("the heading %q is the name of what a row is about, and many of the numbers are 1", it.heading)}
