@@ -1,6 +1,9 @@
 package layout
 
-import "unicode/utf8"
+import (
+	"slices"
+	"unicode/utf8"
+)
 
 // maxLeading is how many filled rows from the top are looked at for a heading
 // row that nothing but its shape tells.
@@ -112,6 +115,27 @@ func (f *finder) overValues(i int) int {
 		}
 	}
 	return n
+}
+
+// onValues says whether words with nothing but single cells above them stand
+// right on a row that begins with a value, is one by half at least and fills the
+// same columns. So do headings, even those that could name what is beside them,
+// and lines of names do not.
+//
+//	TBL   Kill
+//	9     0
+func (f *finder) onValues(i int) bool {
+	g := f.grid
+	if i+1 >= len(g.rows) || g.looks[i].words < g.looks[i].filled {
+		return false
+	}
+	for j := range i {
+		if g.looks[j].filled > 1 {
+			return false
+		}
+	}
+	down := &g.looks[i+1]
+	return down.firstKind == value && down.values*2 >= down.filled && slices.Equal(g.filled(i, g.all), g.filled(i+1, g.all))
 }
 
 // inPairs says whether row k is one of a block of lines of two cells, a short

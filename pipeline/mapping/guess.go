@@ -142,7 +142,7 @@ func (g *guesser) run(table int) []ColumnGuess {
 	}
 	g.profileColumns()
 	g.dropUnitsOfOthers()
-	g.group = g.findGroup()
+	g.group = g.findGroup(-1)
 	g.findItems()
 	g.stated = g.know.unitsAbove(g.table)
 	for _, it := range g.items {

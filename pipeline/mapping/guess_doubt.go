@@ -103,6 +103,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "repeated letters do not number anything"
 	case c.meaning.Term == "individualCount" && p.counting > 0.8 && p.unique > 0.98 && p.filled > 5:
 		return "the numbers increase from row to row"
+	case c.meaning.Term == "individualCount" && c.weight < generalHeading && !g.saysWhich():
+		return "nothing says what is counted"
 	case c.meaning.Term == "recordNumber" && p.filled > 20 && p.distinct < 6:
 		return fmt.Sprintf("there are only %d different values in %d rows", p.distinct, p.filled)
 	case c.meaning.Term == "eventID" && p.filled > 20 && p.distinct > 1 && p.distinct < 6 && p.numeric > 0.9:
@@ -163,6 +165,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "hardly any of the numbers is plausible for it"
 	case isMeasured(c) && c.partial && g.alikeTold(it, c):
 		return "another column shares the word, and nothing says which of them it is"
+	case isMeasured(c) && it.unit == "" && len(c.tongues) == 0 && utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= longestInitials && !g.saysElsewhere(it):
+		return "nothing else says that animals were measured, and so few letters stand for other things too"
 	case isMeasured(c) && g.ofAnotherGroup(it, c):
 		return "the heading does not say what is measured, and nothing says that these animals have it"
 	case c.meaning.Measurement == "waterPH" && !g.inWater(it):
@@ -293,6 +297,10 @@ func isMassOf(m record.Meaning) bool {
 	return m.Measurement == "bodyMass" || m.Role == record.WeighPart && m.Part != record.Tare && m.Unit != ""
 }
 
+// longestInitials is the length up to which letters that stand for a measurement
+// stand for other things elsewhere.
+const longestInitials = 3
+
 // zeroFirst matches numbers that nobody measured: 0015, 007.
 var zeroFirst = regexp.MustCompile(`^0\d`)
 
@@ -387,7 +395,7 @@ var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen
 func (g *guesser) ofAnotherGroup(it *item, c *candidate) bool {
 	scope := g.know.measurements[c.meaning.Measurement].Scope
 	ok, sure := suits(scope, g.group)
-	initials := len(c.tongues) == 0 && len([]rune(g.readings[it.columns[0]].whole)) <= 2
+	initials := utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= 2
 	if initials && !(sure && !ok) && g.meristic(it, c) {
 		return false
 	}

@@ -25,8 +25,9 @@ func suits(scope, group string) (ok, sure bool) {
 
 // findGroup tells which group of animals the table is about, or "": by words
 // in its headings and its name, by the names of its species, and by
-// measurements that are taken on one group only.
-func (g *guesser) findGroup() string {
+// measurements that are taken on one group only. One column, unless it is
+// negative, has no vote.
+func (g *guesser) findGroup(without int) string {
 	votes := map[string]float64{}
 	vote := func(text string, weight float64, seen map[string]bool) {
 		for _, part := range headingParts(text) {
@@ -48,15 +49,22 @@ func (g *guesser) findGroup() string {
 		vote(l.Name+" "+l.Cell.Text, 1, seen)
 	}
 	for i, c := range g.table.Columns {
+		if i == without {
+			continue
+		}
 		vote(c.Heading, 1.2, map[string]bool{})
+		most := map[string]float64{} // of the meanings that a heading has in several languages
 		for _, h := range g.know.headings[vocabulary.Fold(g.readings[i].whole)] {
 			if h.Role == vocabulary.HeadingMeasurement && h.Weight > generalWord {
 				for group, scopes := range groupsAlike {
 					if ok, sure := suits(g.know.measurements[h.Value].Scope, group); ok && sure {
-						votes[group] += 0.8 * h.Weight * h.Weight / float64(len(scopes))
+						most[group] = max(most[group], 0.8*h.Weight*h.Weight/float64(len(scopes)))
 					}
 				}
 			}
+		}
+		for group, n := range most {
+			votes[group] += n
 		}
 		g.voteByNames(g.profiles[i], votes)
 	}
@@ -117,6 +125,22 @@ const (
 	longestFin = 0.35
 	finSpread  = 0.03
 )
+
+// taxonTerms are the terms of columns that say which animals a row is about.
+var taxonTerms = []string{"scientificName", "vernacularName", "verbatimIdentification", "family", "genus", "specificEpithet", "taxonID"}
+
+// saysWhich reports whether the sheet says which animals it is about.
+func (g *guesser) saysWhich() bool {
+	return g.group != "" || slices.ContainsFunc(taxonTerms, func(term string) bool { return g.columnOf(term) >= 0 })
+}
+
+// saysElsewhere reports whether something besides an item says that animals were
+// measured: other measurements, their sex or stage, or which animals they are.
+func (g *guesser) saysElsewhere(it *item) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && o.chosen != nil && (isMeasured(o.chosen) || slices.Contains(taxonTerms, o.chosen.meaning.Term) || slices.Contains([]string{"sex", "lifeStage", "organismID"}, o.chosen.meaning.Term))
+	}) || g.findGroup(it.columns[0]) != ""
+}
 
 // generalWord is the weight up to which a heading tells nothing of the animals.
 const generalWord = 0.5
