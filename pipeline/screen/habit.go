@@ -75,13 +75,13 @@ type digitCount struct {
 	Digits   [10]int
 }
 
-// add takes the readings in that a person wrote.
+// add takes the readings in that a person read off a scale, and no counts.
 func (h *hands) add(c *record.Capture, observer string) {
 	own, known := h.Of[observer]
 	before, near := len(own), 0
 	for i := range c.Readings {
 		r := &c.Readings[i]
-		if r.Derived || r.State != record.Measured {
+		if r.Derived || r.State != record.Measured || isCount(r) {
 			continue
 		}
 		at := handFor(own, r.Measurement, near)
@@ -128,6 +128,10 @@ func (h *hand) join(o *hand) {
 	}
 	h.Values.join(&o.Values)
 }
+
+// isCount reports whether a reading is a number of things, or of a stage, and
+// was not read off a scale.
+func isCount(r *record.Reading) bool { return r.Unit == "1" }
 
 // handFor returns the place of the hand for a measurement, likely near a place;
 // the number of hands if there is none.

@@ -144,7 +144,8 @@ func (col *column) add(w words, c *record.Capture, r *record.Reading) {
 		col.Texts[text]++
 		col.choose()
 	}
-	if text != col.run.Text || col.run.N == 0 {
+	nothing := isCount(r) && r.Number == 0 // found on one animal after another
+	if text != col.run.Text || col.run.N == 0 || nothing {
 		opens := col.run.Opens && col.run.N == 0
 		col.endRun(w)
 		col.run = run{N: 1, Text: text, Opens: opens, capture: c, reading: r}
