@@ -61,6 +61,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 	switch {
 	case c.spelt && (!g.discriminating(c, p) || it.rivalled(c)):
 		return "only its spelling is like a known heading, and the values do not show what it is"
+	case c.meaning.Role == record.NameColumn && !g.hasRole(record.ValueColumn), c.meaning.Role == record.ValueColumn && !g.hasRole(record.NameColumn), c.meaning.Role == record.UnitColumn && !(g.hasRole(record.NameColumn) && g.hasRole(record.ValueColumn)):
+		return "there are no columns of the names and of the values of measurements, one in each row"
 	case c.spelt && g.saidInFull(it, c):
 		return "only its spelling is like a known heading, and another column has that heading"
 	case isMeasured(c) && scored.MatchString(g.table.Columns[it.columns[0]].Heading) && (c.meaning.Role != record.Measurement || !countedOne(g.know.measurements[c.meaning.Measurement])):
@@ -183,6 +185,11 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return g.doubtSize(it, c, p)
 	}
 	return ""
+}
+
+// hasRole reports whether a column was given a role.
+func (g *guesser) hasRole(role record.Role) bool {
+	return g.chosenAs(func(m record.Meaning) bool { return m.Role == role }) != nil
 }
 
 // ofSeveral reports whether the heading of a mass may say that it is of all

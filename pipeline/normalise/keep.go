@@ -119,9 +119,29 @@ func (r *row) standsIn(i int, text string) bool {
 	return false
 }
 
-// measured reports whether the row came to a measurement, whose type and unit
-// then say what its columns of names and units do.
-func (r *row) measured() bool { return len(r.readings) > 0 || r.capture.Weighing != nil }
+// measured reports whether what the row names came to a measurement, whose type
+// and unit then say what its columns of names and units do.
+func (r *row) measured() bool {
+	if r.columns.name < 0 {
+		return false
+	}
+	for _, v := range r.columns.values {
+		at := r.at(&r.cells[v])
+		for i := range r.readings {
+			if r.readings[i].From == at {
+				return true
+			}
+		}
+		if w := r.capture.Weighing; w != nil {
+			for _, p := range [...]*record.Reading{w.Gross, w.Tare, w.Net} {
+				if p != nil && p.From == at {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
 
 // weighedOn reports whether a mass was read on the scale of this name, which is
 // published with it.

@@ -110,3 +110,20 @@ func everythingIn(c *record.Capture) string {
 	}
 	return b.String()
 }
+
+// What columns of names and units say stands in a measurement only if the value
+// beside them came to one; another measurement of the row says nothing of it.
+func TestNamesAndUnitsBesideOtherMeasurements(t *testing.T) {
+	for _, head := range []string{"No=recordNumber|SVL=m:snoutVentLength mm|Unit=long:unit", "No=recordNumber|SVL=m:snoutVentLength mm|What=long:name|Value=long:value|Unit=long:unit"} {
+		long := strings.Count(head, "|") > 2
+		line := map[bool]string{true: "1|41.5|latency|0.3|sec", false: "1|41.5|sec"}[long]
+		captures, _ := Table(sheet(head, line), context(t))
+		kept := map[string]string{}
+		for _, e := range captures[0].Extras {
+			kept[e.Heading] = e.Text
+		}
+		if kept["Unit"] != "sec" || long && kept["latency"] != "0.3" {
+			t.Errorf("%s: kept %v", head, kept)
+		}
+	}
+}
