@@ -28,7 +28,7 @@ func (r *row) absence() {
 		f.Also = []record.Address{count.From}
 		r.findings = append(r.findings, f)
 	}
-	if r.absent() && r.get(tScientificName) == "" && r.get(tFamily) == "" && r.get(tOrder) == "" && r.get(tClass) == "" {
+	if r.absent() && r.sought() == "" && r.get(tFamily) == "" && r.get(tOrder) == "" && r.get(tClass) == "" {
 		r.doubtAbsence("absence-of-what", record.Warning, "nothing was found, but no name says what was looked for")
 	}
 }
@@ -118,11 +118,24 @@ func (r *row) doubtAbsence(rule string, level record.Level, reason string) *reco
 	return &r.findings[len(r.findings)-1]
 }
 
+// sought is what was looked for, by a name that was understood or as it was
+// written.
+func (r *row) sought() string {
+	if name := r.get(tScientificName); name != "" {
+		return name
+	}
+	if name := r.get(tVerbatimIdentification); !r.noAnimal(name) {
+		return name
+	}
+	return ""
+}
+
 // nameAbsence names a row that found nothing, and so has no number of an
-// animal, by its session and what was looked for.
+// animal, by its session and what was looked for. Without a date a session may
+// be of many days.
 func (r *row) nameAbsence() {
 	c := r.capture
-	if !r.absent() || c.Key != "" {
+	if !r.absent() || c.Key != "" || r.get(tEventDate) == "" {
 		return
 	}
 	session := c.Session
@@ -130,6 +143,6 @@ func (r *row) nameAbsence() {
 		session = strings.Trim(r.get(tEventDate)+" / "+r.get(tLocality), " /")
 	}
 	if session != "" {
-		c.Key = strings.TrimSuffix("absent / "+session+" / "+r.get(tScientificName), " / ")
+		c.Key = strings.TrimSuffix("absent / "+session+" / "+r.sought(), " / ")
 	}
 }
