@@ -126,6 +126,7 @@ type candidate struct {
 	unnamed  bool     // the heading says that something has a number, and not what
 	lower    bool     // the lowest of several heading rows says it by itself
 	tongues  []string // the languages of the heading; none for an abbreviation of the trade
+	foreign  bool     // other headings are in another language, and few in this one
 }
 
 func (c *candidate) support(score float64, reason string, args ...any) {

@@ -87,6 +87,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the value states units of measurements"
 	case kind == kindPlace && c.partial && p.ofTexts(beginsSmall) > 0.9:
 		return "the values begin with lower-case letters, unlike place names"
+	case slices.Contains(placeTerms, c.meaning.Term) && p.distinct <= fewKinds && p.filled > 20 && p.ofTexts(beginsSmall) > 0.9 && g.placedBeside(it):
+		return fmt.Sprintf("%d different words with small letters are kinds of places, and another column names the places", p.distinct)
 	case kind == kindPerson && c.partial && p.ofTexts(personal.MatchString) < 0.5:
 		return "the values are not names of people"
 	case c.meaning.Term == "geodeticDatum" && p.ofTexts(place.KnownDatum) < 0.5:
@@ -135,6 +137,12 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says whether it is in mm or cm, and no mass shows it"
 	case (kind == kindPlace || kind == kindLabel) && c.weight < 0.75 && p.ofTexts(g.know.latin) > 0.9:
 		return "the values are names of animals"
+	case c.meaning.Term == "eventID" && c.partial && p.filled > 20 && p.distinct < 3:
+		return fmt.Sprintf("there are only %d different texts in %d rows, too few for visits", p.distinct, p.filled)
+	case c.meaning.Term == "year" && g.cites(it):
+		return "another column names authors or publications, and the year may be theirs"
+	case (isMeasured(c) && len(g.know.without(g.readings[it.columns[0]].words, sizeWord)) == 0 || c.meaning.Term == "individualCount") && g.ofDroppings():
+		return "the sheet is about droppings, and the heading does not say that it is the animal's"
 	case c.meaning.Term == "eventID" && p.numeric > 0.9 && strings.HasSuffix(strings.ToLower(it.heading), "s"):
 		return "a plural over numbers is a count"
 	case c.meaning.Term == "eventTime" && p.numeric > 0.5 && p.ofTexts(clockLike) < 0.9:
@@ -167,6 +175,14 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "hardly any of the numbers is plausible for it"
 	case isMeasured(c) && c.partial && g.alikeTold(it, c):
 		return "another column shares the word, and nothing says which of them it is"
+	case isMeasured(c) && it.unit == "" && p.computed():
+		return "numbers above and below zero with so many decimals were worked out, and not read"
+	case isMeasured(c) && it.unit == "" && c.foreign && utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= longestInitials:
+		return "the letters mean it in another language than the other headings have"
+	case c.meaning.Measurement == "length" && it.unit == "" && !g.saysElsewhere(it):
+		return "the heading does not say what is long, and nothing else says that animals were measured"
+	case c.meaning.Measurement == "airTemperature" && c.weight <= generalHeading && g.inWater(it):
+		return "nothing says whether it is of the air or of the water"
 	case isMeasured(c) && it.unit == "" && len(c.tongues) == 0 && utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= longestInitials && !g.saysElsewhere(it):
 		return "nothing else says that animals were measured, and so few letters stand for other things too"
 	case isMeasured(c) && g.ofAnotherGroup(it, c):
@@ -190,6 +206,30 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 // hasRole reports whether a column was given a role.
 func (g *guesser) hasRole(role record.Role) bool {
 	return g.chosenAs(func(m record.Meaning) bool { return m.Role == role }) != nil
+}
+
+// fewKinds is the number of different words up to which they may be kinds.
+const fewKinds = 5
+
+// placedBeside reports whether another column was given places.
+func (g *guesser) placedBeside(it *item) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && o.chosen != nil && slices.Contains(placeTerms, o.chosen.meaning.Term)
+	})
+}
+
+// cites reports whether the heading of another column speaks of publications.
+func (g *guesser) cites(it *item) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && g.know.hasKind(g.readings[o.columns[0]].words, citationWord)
+	})
+}
+
+// ofDroppings reports whether the name of the file or the tab, or a line above the
+// table, says that it is about what animals leave behind.
+func (g *guesser) ofDroppings() bool {
+	speaks := func(text string) bool { return g.know.hasKind(g.know.read(text).words, droppingWord) }
+	return speaks(g.table.File) || speaks(g.table.Sheet) || slices.ContainsFunc(g.table.Labels, func(l record.Label) bool { return speaks(l.Cell.Text) })
 }
 
 // ofSeveral reports whether the heading of a mass may say that it is of all

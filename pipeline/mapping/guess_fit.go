@@ -97,6 +97,10 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 			low, high = low/metres, high/metres
 		}
 		inside := p.numeric * p.within(low, high)
+		if named := p.ofTexts(func(t string) bool { return calendar.Month(t) > 0 }); c.meaning.Term == "month" && named > inside {
+			c.support(balance(named, 1, 6), "%.0f %% of the values are months", 100*named)
+			return
+		}
 		c.support(balance(inside, 1, 6), "%.0f %% of the values are numbers between %g and %g", 100*inside, low, high)
 		if c.meaning.Term == "individualCount" || c.meaning.Term == "year" || c.meaning.Term == "startDayOfYear" {
 			c.support(balance(p.whole, 0.5, 4), "")

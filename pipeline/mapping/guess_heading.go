@@ -639,15 +639,17 @@ func (it *item) add(c *candidate) {
 // meanings of other languages less likely ("Data" is a date in Portuguese).
 func (g *guesser) preferLanguage() {
 	votes := map[string]float64{}
-	for _, it := range g.items {
+	mine := make([]float64, len(g.items)) // the vote of an item for each of its languages
+	for i, it := range g.items {
 		own := map[string]bool{}
 		for _, c := range it.candidates {
 			for _, l := range c.tongues {
 				own[l] = true
 			}
 		}
+		mine[i] = 1 / float64(max(1, len(own)))
 		for l := range own {
-			votes[l] += 1 / float64(len(own))
+			votes[l] += mine[i]
 		}
 	}
 	best := ""
@@ -656,7 +658,7 @@ func (g *guesser) preferLanguage() {
 			best = l
 		}
 	}
-	for _, it := range g.items {
+	for i, it := range g.items {
 		for _, c := range it.candidates {
 			if len(c.tongues) == 0 || slices.Contains(c.tongues, best) {
 				continue
@@ -669,6 +671,7 @@ func (g *guesser) preferLanguage() {
 			if votes[best] > 2*own {
 				c.weight *= 0.85
 			}
+			c.foreign = votes[best] > 2*(own-mine[i])
 		}
 	}
 }

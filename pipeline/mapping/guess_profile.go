@@ -202,6 +202,27 @@ func clockLike(text string) bool {
 	return clockNumber.MatchString(text) || strings.ContainsAny(text, "0123456789") && calendar.ParseTime(text).ISO != ""
 }
 
+// readDecimals is the number of decimals that nothing read off an instrument in
+// the field exceeds.
+const readDecimals = 5
+
+// computed reports whether most numbers have more decimals than any that was read,
+// and lie on both sides of zero, as those that were scaled or corrected do. 45.3
+// that a program wrote as 45.29999999999999 is a number with one decimal.
+func (p *profile) computed() bool {
+	n := len(p.values)
+	if n < 5 || p.values[0] >= 0 || p.values[n-1] <= 0 {
+		return false
+	}
+	long := 0
+	for _, v := range p.values {
+		if short := v * math.Pow10(readDecimals); math.Abs(short-math.Round(short)) > 1e-4 {
+			long++
+		}
+	}
+	return 2*long > n
+}
+
 // median of the numbers, NaN if there is none.
 func (p *profile) median() float64 {
 	if len(p.values) == 0 {

@@ -158,6 +158,8 @@ const (
 	laterWord     = "later"
 	adjectiveWord = "adjective"
 	thingWord     = "thing"
+	citationWord  = "citation"
+	droppingWord  = "dropping"
 	contrastWord  = "contrast"
 	sortWord      = "sort"
 	measuringWord = "measuring"

@@ -132,6 +132,18 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"how many of nobody knows what", "N", "", cycle("12", "3", "30", "1", "3", "8"), "", ""},
 		{"haemoglobin, or head and body", "hb", "", rising("%.1f", 3.1, 0.2), "grp", ""},
 		{"head and body", "hb", "headBodyLength mm", rising("%.0f", 80, 1), "", "voles.csv"},
+		{"months by name", "Month", "month", cycle("January", "May", "October"), "", ""},
+		{"kinds of places beside a place", "Location", "", cycle("edge", "middle", "off edge"), "Tag_site", ""},
+		{"heat that was scaled", "Wtemp", "", rising("%.9f", -1.229378612, 0.052348761), "", ""},
+		{"heat with the noise of a program", "Wtemp", "waterTemperature Cel", rising("%.14f", 8.3, 0.1), "", ""},
+		{"heat in a sheet about water", "Temperature", "", rising("%.1f", 14, 0.1), "Salinity", ""},
+		{"the year of a publication", "year", "", rising("%.0f", 1975, 1), "author", ""},
+		{"droppings", "Length", "", rising("%.1f", 9, 0.1), "Mass", "scats.csv"},
+		{"a length of nobody knows what", "len", "", rising("%.1f", 4.2, 0.5), "dose", ""},
+		{"letters of the language of the sheet", "GL", "totalLength mm", rising("%.1f", 83, 1.5), "Schwanz", "mäuse.csv"},
+		{"pigs", "Weight", "", rising("%.1f", 26.5, 1.5), "Pig", ""},
+		{"units of nobody knows what", "unit", "", cycle("mm", "g", "cm"), "exp_mean", ""},
+		{"night and day", "night.day", "", cycle("night", "day"), "", ""},
 		{"the sex of another", "SexParent", "", cycle("Male", "Female"), "", ""},
 		{"the number of each", "N", "recordNumber", rising("%.0f", 1, 1), "", ""},
 		{"scales on two sides, and no tail", "SL left", "", cycle("8", "9", "10"), "SL right", "vipers.csv"},
@@ -234,6 +246,19 @@ func TestGuessOfSeveralAnimals(t *testing.T) {
 			if got := said(g.Meaning); got != c.want[i] {
 				t.Errorf("%q beside %q is taken for %q, want %q: %s", g.Heading, c.headings, got, c.want[i], g.Reason)
 			}
+		}
+	}
+}
+
+// TestGuessLettersOfOtherLanguages has letters that stand for a length in German.
+func TestGuessLettersOfOtherLanguages(t *testing.T) {
+	for _, c := range []struct{ site, name, want string }{{"Place", "Observer", ""}, {"Fundort", "Beobachter", "totalLength mm"}} {
+		guesses, err := Guess([]record.Table{tableOf("mice.csv", []string{c.site, c.name, "GL"}, cycle("Mill", "Weir"), cycle("I. Varga", "T. Okafor"), rising("%.1f", 83, 1.5))}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := said(guesses[2].Meaning); got != c.want {
+			t.Errorf("GL beside %q and %q is taken for %q, want %q: %s", c.site, c.name, got, c.want, guesses[2].Reason)
 		}
 	}
 }
