@@ -8,51 +8,14 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"spadefoot/pipeline/normalise"
+	"spadefoot/pipeline/mapping/known"
 	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/weigh"
 )
-
-// batch is what was read of some rows: captures, what was found in them, and
-// what is told of them with other cells; and the tables that there are so far.
-// Captures that were weighed where they were read come with what was found then.
-type batch struct {
-	captures     []*record.Capture
-	found, aside []record.Finding
-	weighed      bool
-	weighing     []record.Finding
-	laid         []*tableOf
-	memory       []normalise.Memory // of the captures
-}
-
-// intake stores batches in a goroutine of its own, with a walk of its own for
-// the batch in hand.
-type intake struct {
-	walk    *walk
-	storing walk
-	waiting batch
-	given   int // batches handed over
-	batches chan batch
-	failed  chan error
-
-	give func(batch) error // takes what is read at once, where another machine stores it; nil for none
-}
-
-// work stores until there is nothing more to come. After an error what comes is
-// thrown away, and the reader told.
-func (in *intake) work() {
-	for b := range in.batches {
-		if err := in.store(b); err != nil {
-			in.failed <- err
-			for range in.batches {
-			}
-			return
-		}
-	}
-}
 
 // add adds what was read to what waits, and hands it over when there is enough
 // for a part.
@@ -66,6 +29,19 @@ func (w *walk) add(captures []*record.Capture, fs, aside []record.Finding) error
 		return nil
 	}
 	return w.handOver()
+}
+
+// work stores until there is nothing more to come. After an error what comes is
+// thrown away, and the reader told.
+func (in *intake) work() {
+	for b := range in.batches {
+		if err := in.store(b); err != nil {
+			in.failed <- err
+			for range in.batches {
+			}
+			return
+		}
+	}
 }
 
 // handOver makes a part of what waits.
@@ -175,6 +151,9 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 	return nil
 }
 
+// maxRecaught bounds the remarks that name an animal and are told.
+const maxRecaught = 100_000
+
 // eachCapture lets a stage that looks at one capture at a time work on all
 // processors, and takes its findings in the order of the captures.
 func (w *walk) eachCapture(captures []*record.Capture, work func(*record.Capture) []record.Finding) {
@@ -227,5 +206,54 @@ func (in *intake) pass() error {
 	return errors.Join(in.give(b), in.walk.ctx.Err())
 }
 
-// maxRecaught bounds the remarks that name an animal and are told.
-const maxRecaught = 100_000
+// checkSheets looks through the sheets for lines on checks of scales, before any
+// row is weighed. Of a survey whose instruments weigh nothing, no line is read.
+func (w *walk) checkSheets() error {
+	if !weigh.Weighs(w.instruments()) {
+		return nil
+	}
+	for _, ref := range w.survey.Sheets {
+		if err := w.checkFile(ref); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// checkReadable looks through the sheets that can be read; what reads the others
+// says so.
+func (w *walk) checkReadable() {
+	if !weigh.Weighs(w.instruments()) {
+		return
+	}
+	for _, ref := range w.survey.Sheets {
+		_ = w.checkFile(ref)
+	}
+}
+
+// checkFile looks through one file.
+func (w *walk) checkFile(ref survey.SheetRef) error {
+	var isDate func(string) bool
+	if ref.Map != nil {
+		isDate = ref.Map.Meaning(known.Words(), "eventDate")
+	}
+	var l *weigh.CheckLines
+	for c, err := range sheet.Chunks(ref.File, w.inputs.Path(ref.File), sheetOptions(w.survey, ref), chunkRows) {
+		if c.First {
+			if l != nil {
+				l.End()
+			}
+			l = weigh.NewCheckLines(&w.onSheets, w.instruments(), ref.File, c.Tab, isDate)
+		}
+		if l != nil {
+			l.Rows(c.Rows)
+		}
+		if err != nil {
+			return &InputError{File: ref.File, Err: err}
+		}
+	}
+	if l != nil {
+		l.End()
+	}
+	return nil
+}

@@ -18,26 +18,11 @@ import (
 	"spadefoot/pipeline/weigh"
 )
 
-// pairs are pairs of captures by their ordinals, the earlier first, in the
-// order of the later ones.
-type pairs [][2]int
-
-func (p pairs) sort() {
-	slices.SortFunc(p, func(a, b [2]int) int { return cmp.Or(a[1]-b[1], a[0]-b[0]) })
-}
-
 // within returns the pairs whose later capture is one of n from an ordinal.
 func (p pairs) within(from, n int) pairs {
 	at := sort.Search(len(p), func(i int) bool { return p[i][1] >= from })
 	end := sort.Search(len(p), func(i int) bool { return p[i][1] >= from+n })
 	return p[at:end]
-}
-
-// repeated is what is known of keys that more than one capture has.
-type repeated struct {
-	keys pairs                    // with the first capture of the key
-	nth  map[int]int              // captures that do not have their key to themselves: which one of equal contents it is
-	told map[string]report.Counts // findings by key, for these keys: their captures may be of several parts
 }
 
 // count takes findings into account that name one of the keys.

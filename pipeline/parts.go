@@ -15,7 +15,6 @@ import (
 	"spadefoot/pipeline/place/located"
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/repeats"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/survey/size"
@@ -37,27 +36,6 @@ const (
 	partCaptures = 2_048
 	maxHeld      = 200_000 // rows that are held in memory where they cannot be walked in parts
 )
-
-// parts is what a survey is kept in while it is walked.
-type parts struct {
-	held       bool // the survey is one part, in memory with the rows of its tables
-	partRows   int  // captures of a part
-	windowRows int  // rows that the layout of a text file is told from
-	store      *store.Captures
-	// heard holds the findings of reading and weighing, aside those of them
-	// that are told with another cell of the same cause, judged all that is
-	// told of single captures. Run i of each is of part i; judged has more.
-	heard, aside, judged *store.Findings
-	tested               *store.Findings // what the quality tests doubt, by part; nil where they are asked when a part is judged
-	testedFrom           [][]byte        // by part: of each doubt, where it comes from
-	buffers              *[3]store.Buffer
-	changed              []bool   // by part: judging gave captures other identifiers or values
-	vain                 []bool   // by part: what was found is not the last word
-	runs                 [][]int  // of judged, by part
-	spans                [][]span // by part: where its captures stand
-	animal               []int    // number of the first animal of each part
-	derived              bool     // the readings of condition have joined the captures
-}
 
 // settleSize settles whether the survey is held as one part: it has no more than
 // wholeRows rows.
@@ -312,12 +290,6 @@ func animalsAmong(captures []*record.Capture) []*record.Capture {
 	return out
 }
 
-// span is a run of rows of one sheet within a part.
-type span struct {
-	file, sheet string
-	first, last int
-}
-
 // spansOf are the runs of rows that captures stand in.
 func spansOf(captures []*record.Capture) []span {
 	var out []span
@@ -396,24 +368,6 @@ func (w *walk) columnsOf(c *record.Capture) []record.Column {
 	return nil
 }
 
-// learned is what the first pass learns of the survey, in bounded memory.
-type learned struct {
-	sum        *screen.Summary
-	screened   screen.Settings
-	weighed    weigh.Settings
-	tares      weigh.Tares
-	repeats    repeats.Summary
-	keys       *store.EqualTexts
-	contents   *store.EqualTexts // of captures, where there are two sheets or more
-	sizes      map[keys.Source]int
-	duplicates *screen.Duplicates
-	marks      *screen.Marks
-	marked     *store.EqualTexts // the marks of animals
-	places     located.Positions
-	spots      located.Spots
-	recaught   map[int]recaptures.Said // remarks that name an animal, by the ordinal of the capture
-}
-
 func (g *learned) open(w *walk) (err error) {
 	g.keys, g.contents, g.marked = store.NewEqualTexts(w.temp), store.NewEqualTexts(w.temp), store.NewEqualTexts(w.temp)
 	g.duplicates, g.marks = screen.NewDuplicates(w.temp), screen.NewMarks(w.temp)
@@ -437,3 +391,6 @@ func (g *learned) close() error {
 	}
 	return errors.Join(g.keys.Close(), g.contents.Close(), g.marked.Close(), g.duplicates.Close(), g.marks.Close())
 }
+
+// chunkRows is how many rows are read at a time.
+const chunkRows = 2048

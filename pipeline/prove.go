@@ -7,7 +7,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/parallel"
@@ -123,22 +122,6 @@ func outlived(dir string, written []string) []string {
 		return nil
 	}
 	return []string{darwincore.PackageFolder}
-}
-
-// qualityJudge lets the published quality tests judge the rows that would be
-// published, before anything is, part by part: with defaults, and with what the
-// data set says of every row. A failing test on a
-// term of the row is a finding with the label of the test as reference. What is
-// empty is not doubted. One cause is one finding, in however many rows and
-// parts it shows.
-type qualityJudge struct {
-	w     *walk
-	rows  *darwincore.RowBuilder
-	tests *quality.Examiner
-	slots []int     // of the terms that the tests look at
-	idle  sync.Pool // of *rowJudge
-	causes.Gatherer
-	columns *darwincore.Columns // that the archive needs; nil if nobody asks
 }
 
 // rowJudge is what one goroutine judges rows with.

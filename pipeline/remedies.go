@@ -20,14 +20,6 @@ import (
 	"spadefoot/pipeline/withhold"
 )
 
-// decisions is what people decided about cells, and what came of it.
-type decisions struct {
-	file    string // name of the table of remedies; empty for none. A workbook may stand beside it
-	given   []remedy.Remedy
-	outcome *remedy.Outcome
-	parts   map[int][]*remedy.Applied // by the part that has their rows
-}
-
 // loadDecisions reads the tables of remedies and of sensitive taxa.
 func (w *walk) loadDecisions() error {
 	name, there := w.remediesFiles()
@@ -255,18 +247,6 @@ func (e *UndecidedError) Error() string {
 	}
 	fmt.Fprintf(&b, "\n%s", e.Ready.Next)
 	return b.String()
-}
-
-// Readiness is how far an archive is from being one to publish.
-type Readiness struct {
-	Errors  int              // that nobody decided on
-	First   []record.Finding // of them
-	LeftOut int              // values that are not published as such for their sake
-	Kept    bool             // they are published all the same
-	Waiting int              // rows of the table of remedies without an action
-	Table   string           // its name
-	Next    string           // what to do next
-	Drafted []string         // keys under dataset that still hold what a draft put there
 }
 
 // Ready reports whether nothing is undecided, and somebody has described the

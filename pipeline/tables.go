@@ -32,17 +32,6 @@ import (
 	"spadefoot/pipeline/withhold/exact"
 )
 
-// tables are the files beside the sheets.
-type tables struct {
-	checklist   *taxon.Checklist
-	sites       *place.Sites
-	bags        weigh.BagTable
-	checks      weigh.Checks
-	limits      []screen.Limit
-	specimens   []infer.Specimen
-	descriptors tableschemas.Descriptors
-}
-
 // published are the published descriptors of fields, if the survey has them.
 func (t *tables) published() tableschemas.Descriptors {
 	if t == nil {
@@ -215,13 +204,6 @@ func (f insteadOf) ReadFile(name string) ([]byte, error) {
 	return fs.ReadFile(f.FS, name)
 }
 
-// sensitive is what must not be told, and what was done about it.
-type sensitive struct {
-	file   string // name of the table of sensitive taxa; empty for none
-	rules  []withhold.Rule
-	result *withhold.Hiding
-}
-
 // sensitiveFile is the table that survey.yaml names, or the usual one if it is
 // there: a survey that forgot to name it must not tell every place.
 func (w *walk) sensitiveFile() string {
@@ -293,23 +275,6 @@ func beside(name string) string {
 		return strings.TrimSuffix(name, ext) + ".csv"
 	}
 	return ""
-}
-
-// sheetOf is a sheet with the index of its entry in survey.yaml.
-type sheetOf struct {
-	ref   int
-	sheet record.Sheet
-}
-
-// tableOf is a table with the index of its sheet's entry, the number of its
-// rows, and how many cells of each of its columns hold something, and were left
-// out with their captures.
-type tableOf struct {
-	ref     int
-	table   *record.Table
-	rows    int
-	filled  []int
-	dropped []int
 }
 
 // count takes rows of the table into account.

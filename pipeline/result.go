@@ -142,3 +142,22 @@ func (r *Result) spansIn(folder, file string, want []record.Address) map[record.
 	}
 	return nil
 }
+
+// result is what came of the walk, told to whom it may concern.
+func (w *walk) result(o Options) (*Result, error) {
+	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Tally: w.tally, Ready: w.readiness(&w.tally), Written: w.written}
+	if hiding := w.sensitive.result; hiding != nil {
+		r.guard = hiding.Guard
+	}
+	for _, t := range w.laid {
+		r.Tables, r.Of = append(r.Tables, *t.table), append(r.Of, t.ref)
+	}
+	if !w.held {
+		r.walk = w
+		defer func() { r.walk = nil }()
+	}
+	if o.Told == nil {
+		return r, nil
+	}
+	return r, o.Told(r)
+}
