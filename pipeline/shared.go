@@ -4,21 +4,21 @@ package pipeline
 
 import (
 	"bytes"
-	"cmp"
 	"context"
-	"encoding/gob"
 	"errors"
-	"fmt"
 	"io"
 	"strings"
 	"sync"
 
 	"spadefoot/pipeline/darwincore"
+	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/survey/size"
@@ -196,64 +196,6 @@ func (s *Shared) Prepare(out string) (*output.Folder, error) {
 	return place, err
 }
 
-// Piece is a piece of a sheet on its way to its part.
-type Piece struct {
-	Sheet    int // index of the sheet
-	Attempt  int // a sheet whose rows contradict its first ones is read a second time
-	Number   int // within the attempt; AboutSheet is what is said of the sheet, and comes before the others
-	Captures int
-	Data     []byte
-}
-
-func (p *Piece) compare(o *Piece) int {
-	return cmp.Or(cmp.Compare(p.Sheet, o.Sheet), cmp.Compare(min(p.Number, 0), min(o.Number, 0)),
-		cmp.Compare(p.Attempt, o.Attempt), cmp.Compare(p.Number, o.Number))
-}
-
-// AboutSheet is the number of the piece that says how the sheet was read.
-const AboutSheet = -1
-
-// captured are captures of one sheet in a Piece.
-type captured struct {
-	Captures, Found, Weighing, Aside []byte // of the store
-}
-
-// sheetRead is what is said of a sheet in a Piece.
-type sheetRead struct {
-	Sheet   int // its index
-	Attempt int // the one that counts
-	Counts  Counts
-	Sheets  []record.Sheet
-	Tables  []tableSent
-	Found   []byte // of the store: findings on the sheet, and on cells of all its captures
-	Inputs  []output.Input
-	Did     remedy.Did
-}
-
-// tableSent is a tableOf on its way, without rows.
-type tableSent struct {
-	Ref, Rows       int
-	Table           record.Table
-	Filled, Dropped []int
-}
-
-func sentTables(laid []*tableOf) []tableSent {
-	out := make([]tableSent, len(laid))
-	for i, t := range laid {
-		out[i] = tableSent{t.ref, t.rows, *t.table, t.filled, t.dropped}
-	}
-	return out
-}
-
-func receivedTables(sent []tableSent) []*tableOf {
-	out := make([]*tableOf, len(sent))
-	for i := range sent {
-		t := &sent[i]
-		out[i] = &tableOf{ref: t.Ref, table: &t.Table, rows: t.Rows, filled: t.Filled, dropped: t.Dropped}
-	}
-	return out
-}
-
 // Read reads one sheet and gives its pieces. A sheet that cannot be read is a finding; an error is one of ctx or give.
 func (s *Shared) Read(ctx context.Context, i int, give func(Piece) error) error {
 	var given error
@@ -358,15 +300,51 @@ func (w *walk) writeFindings(to io.Writer) error {
 	return err
 }
 
-func encode(v any) ([]byte, error) {
-	var b bytes.Buffer
-	err := gob.NewEncoder(&b).Encode(v)
-	return b.Bytes(), err
+// Joined is what is known of all parts so far; later steps know more.
+type Joined struct {
+	Outline Blocks // headings
+	Learned Blocks // of Gather, joined to one
+	Matched Blocks // of Match
+	Fetched Blocks // of Fetch
 }
 
-func decodeBlock(b []byte, v any) error {
-	if err := gob.NewDecoder(bytes.NewReader(b)).Decode(v); err != nil {
-		return fmt.Errorf("a block between two machines: %w", err)
-	}
-	return nil
+func (k *Joined) key() [4]uint64 {
+	return [4]uint64{k.Outline.Key, k.Learned.Key, k.Matched.Key, k.Fetched.Key}
+}
+
+// knowledge is what is worked out of a Joined, each once, when it is asked for first.
+type knowledge struct {
+	outline func() (*outline, error)
+	told    func() (*walk, error) // what the sheets told
+	wanted  func() (*wanted, error)
+	judged  func() (*basis, error)
+}
+
+// wanted are captures that are to be fetched, and animals that remarks name.
+type wanted struct {
+	ordinals map[int]bool
+	asked    func() map[string]recaptures.Seen
+}
+
+// basis is what captures are judged by. It is not changed: each step works with a
+// copy of its walk and verdicts.
+type basis struct {
+	*walk   // with what was learnt, and the captures that were fetched
+	v       verdicts
+	sum     *screen.Summary
+	tares   *weigh.Known
+	sexes   *infer.Inference // fills sexes in
+	quality *qualityJudge
+	once    sync.Map // what is worked out once, by the key of what it is worked out of
+}
+
+// outline says which pieces make which part, as Run cuts a survey, and what is said
+// of the sheets.
+type outline struct {
+	parts    []int // captures of each
+	firsts   []int // ordinal of the first capture of each
+	of       map[[3]int]int
+	about    []sheetRead
+	sheets   [][2]string // files and tabs
+	captures int
 }

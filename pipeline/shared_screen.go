@@ -6,13 +6,10 @@ import (
 	"context"
 	"errors"
 	"io"
-	"iter"
-	"maps"
 	"os"
 	"slices"
-	"sync"
+	"strconv"
 
-	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/place/located"
 	"spadefoot/pipeline/recaptures"
@@ -22,309 +19,252 @@ import (
 	"spadefoot/pipeline/weigh"
 )
 
-// Joined is what is known of all parts so far; later steps know more.
-type Joined struct {
-	Outline Blocks // headings
-	Learned Blocks // of Gather, joined to one
-	Matched Blocks // of Match
-	Fetched Blocks // of Fetch
-}
-
-// Blocks are blocks that came from all parts, opened one after the other when they are
-// asked for, so that they need not be in memory together. Key tells them from others;
-// the zero value is none.
-type Blocks struct {
-	Key uint64
-	All iter.Seq2[[]byte, error]
-}
-
-// each decodes blocks one after the other; some may be empty.
-func each[T any](b Blocks, do func(*T) error) error {
-	if b.All == nil {
-		return nil
+// PartOf is the part that a piece belongs to; false where it does not count.
+func (s *Shared) PartOf(k Joined, p Piece) (int, bool, error) {
+	o, err := s.knowing(k).outline()
+	if err != nil {
+		return 0, false, err
 	}
-	return eachOf(b.All, do)
+	part, counts := o.of[[3]int{p.Sheet, p.Attempt, p.Number}]
+	return part, counts, nil
 }
 
-func eachOf[T any](blocks iter.Seq2[[]byte, error], do func(*T) error) error {
-	for block, err := range blocks {
-		if err == nil && len(block) > 0 {
-			one := new(T)
-			if err = decodeBlock(block, one); err == nil {
-				err = do(one)
-			}
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+// Gathered is what Gather returns of a part: the part itself, what is learnt of it,
+// drawers for Match, and by their numbers what the parts before and behind it have
+// next to them.
+type Gathered struct {
+	Part    []byte
+	Learned []byte
+	Drawers map[int][]byte
+	Edges   map[int][]byte
 }
 
-// knowledge is what is worked out of a Joined, each once, when it is asked for first.
-type knowledge struct {
-	outline func() (*outline, error)
-	told    func() (*walk, error) // what the sheets told
-	wanted  func() (*wanted, error)
-	judged  func() (*basis, error)
-}
-
-func (s *Shared) knowing(k Joined) *knowledge {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	key := k.key()
-	know := s.known[key]
-	if know == nil {
-		know = &knowledge{}
-		if alone := (Joined{Outline: k.Outline}); key == alone.key() {
-			know.outline = sync.OnceValues(func() (*outline, error) { return s.outlined(k.Outline) })
-			know.told = sync.OnceValues(func() (*walk, error) {
-				o, err := know.outline()
-				if err != nil {
-					return nil, err
-				}
-				return s.walk.told(o), nil
-			})
-		} else { // there is one outline
-			know.outline = func() (*outline, error) { return s.knowing(alone).outline() }
-			know.told = func() (*walk, error) { return s.knowing(alone).told() }
-		}
-		know.wanted = sync.OnceValues(func() (*wanted, error) { return wantedBy(k) })
-		know.judged = sync.OnceValues(func() (*basis, error) {
-			o, failed := know.outline()
-			told, err := know.told()
-			if err = errors.Join(failed, err); err != nil {
-				return nil, err
-			}
-			return told.basis(o, k)
-		})
-		s.known[key] = know
-	}
-	return know
-}
-
-func (k *Joined) key() [4]uint64 {
-	return [4]uint64{k.Outline.Key, k.Learned.Key, k.Matched.Key, k.Fetched.Key}
-}
-
-// wanted are captures that are to be fetched, and animals that remarks name.
-type wanted struct {
-	ordinals map[int]bool
-	asked    func() map[string]recaptures.Seen
-}
-
-func wantedBy(k Joined) (*wanted, error) {
-	var m matched
-	l, err := k.learned()
-	if err := errors.Join(err, m.join(k.Matched)); err != nil {
+// Gather puts the pieces of a part together, in any order, any of them more than
+// once: it names the captures and learns what judging them needs to know of all.
+func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
+	know := s.knowing(k)
+	o, err := know.outline()
+	if err != nil {
 		return nil, err
 	}
-	want := &wanted{ordinals: map[int]bool{}}
-	for _, group := range slices.Concat(m.Keys, m.Contents) {
-		for _, n := range group {
-			want.ordinals[n] = true
+	slices.SortFunc(pieces, func(a, b Piece) int { return a.compare(&b) })
+	pieces = slices.CompactFunc(pieces, func(a, b Piece) bool { return a.compare(&b) == 0 })
+	b := batch{weighed: true}
+	for _, p := range pieces {
+		if err := b.receive(p); err != nil {
+			return nil, err
 		}
 	}
-	for _, p := range m.Pairs {
-		want.ordinals[p[0]], want.ordinals[p[1]] = true, true
+	told, err := know.told()
+	if err != nil {
+		return nil, err
 	}
-	g := &learned{recaught: l.Recaught}
-	want.asked = g.asked
-	return want, nil
-}
-
-// anyOf reports whether anything is wanted of the captures from an ordinal to another.
-func (want *wanted) anyOf(from, to int) bool {
-	if len(want.asked()) > 0 {
-		return true
+	w := *told
+	w.whole, w.decided.outcome = nil, told.decided.outcome.Apart()
+	if err := w.learned.open(&w); err != nil {
+		return nil, err
 	}
-	for n := from; n < to; n++ {
-		if want.ordinals[n] {
-			return true
-		}
+	g, first := &w.learned, o.first(part)
+	g.duplicates.Knows(o.sheets)
+	g.marks.Knows(o.sheets)
+	heard, aside, err := w.hear(b, first, g)
+	if err != nil {
+		return nil, err
 	}
-	return false
-}
-
-func (k Joined) learned() (l sentLearned, err error) {
-	err = each(k.Learned, func(one *sentLearned) error {
-		l = *one
-		return nil
+	if err := w.learn(w.captures, first); err != nil {
+		return nil, err
+	}
+	out := &Gathered{Drawers: map[int][]byte{}}
+	if out.Part, err = encode(namedPart{Part: part, First: first, Captures: store.Pack(w.captures), Heard: store.PackFindings(heard), Aside: store.PackFindings(aside), Used: w.decided.outcome.Used()}); err != nil {
+		return nil, err
+	}
+	if out.Edges, err = o.edges(part, w.captures); err != nil {
+		return nil, err
+	}
+	if out.Learned, err = encode(w.sentLearned(first)); err != nil {
+		return nil, err
+	}
+	n := DrawerBits(o.captures)
+	named, contents, days, marks, marked := g.keys.Packed(n), g.contents.Packed(n), g.duplicates.Packed(n), g.marks.Packed(n), map[int][]byte{}
+	if s.InOrder() { // else Link finds them
+		marked = g.marked.Packed(n)
+	}
+	sessions := g.tares.Sessions(func(group string, mark uint64) int {
+		return store.DrawerOf(group+strconv.FormatUint(mark, 36), n)
 	})
-	return l, err
-}
-
-// basis is what captures are judged by. It is not changed: each step works with a
-// copy of its walk and verdicts.
-type basis struct {
-	*walk   // with what was learnt, and the captures that were fetched
-	v       verdicts
-	sum     *screen.Summary
-	tares   *weigh.Known
-	sexes   *infer.Inference // fills sexes in
-	quality *qualityJudge
-	once    sync.Map // what is worked out once, by the key of what it is worked out of
-}
-
-// onceOf works something out once of blocks.
-func onceOf[T any](know *basis, key any, work func() (T, error)) (T, error) {
-	f, _ := know.once.LoadOrStore(key, sync.OnceValues(work))
-	return f.(func() (T, error))()
-}
-
-func (w *walk) basis(o *outline, k Joined) (*basis, error) {
-	own := *w
-	know := &basis{walk: &own, quality: own.qualityJudge()}
-	inputs, settings, err := own.inferInputs()
-	if err == nil {
-		know.sexes = infer.New(inputs, settings)
+	for drawer := range 1 << n {
+		d := drawn{named[drawer], contents[drawer], days[drawer], marks[drawer], marked[drawer], sessions[drawer]}
+		if len(d.Keys)+len(d.Contents)+len(d.Days)+len(d.Marks)+len(d.Sessions) == 0 {
+			continue
+		}
+		if out.Drawers[drawer], err = encode(d); err != nil {
+			return nil, err
+		}
 	}
-	return know, errors.Join(err, know.learnFrom(o, k), know.prepare(k))
+	return out, nil
 }
 
-// saidOfCauses is what parts say of causes, and the screening that knows it.
-type saidOfCauses struct {
-	*screen.Causes
-	more      func() bool // whether parts are to be searched anew
-	screening func() *screen.Screening
+func (w *walk) sentLearned(first int) *sentLearned {
+	g := &w.learned
+	out := &sentLearned{Captures: w.counts.Captures, Absences: w.counts.Absences, Sum: g.sum, Tares: g.tares, Repeats: &g.repeats,
+		Sizes: g.sizes, Spots: g.spots, Recaught: g.recaught, Keys: map[int]sentKeys{}}
+	out.Keys[first] = sentKeys{first + w.counts.Captures, &w.keys}
+	return out
 }
 
-type causesKey uint64
+// Match finds what captures have in common, from the blocks of one drawer in any
+// order, any of them more than once.
+func (s *Shared) Match(k Joined, blocks [][]byte) (_ []byte, err error) {
+	o, err := s.knowing(k).outline()
+	if err != nil {
+		return nil, err
+	}
+	temp := s.walk.temp
+	named, contents, days := store.NewEqualTexts(temp), store.NewEqualTexts(temp), screen.NewDuplicates(temp)
+	defer func() { err = errors.Join(err, named.Close(), contents.Close(), days.Close()) }()
+	days.Knows(o.sheets)
+	sessions := weigh.Sessions{}
+	err = eachDrawn(blocks, func(d *drawn) error {
+		sessions.Add(d.Sessions)
+		return errors.Join(named.AddPacked(d.Keys), contents.AddPacked(d.Contents), days.AddPacked(d.Days))
+	})
+	if err != nil {
+		return nil, err
+	}
+	m := matched{Sessions: sessions.Across()}
+	if m.Keys, err = groupsOf(named); err != nil {
+		return nil, err
+	}
+	if m.Contents, err = groupsOf(contents); err != nil {
+		return nil, err
+	}
+	if m.Pairs, m.Company, err = days.Alike(); err != nil {
+		return nil, err
+	}
+	return encode(m)
+}
 
-// causes reads what parts say of causes, once.
-func (know *basis) causes(b Blocks) (*saidOfCauses, error) {
-	return onceOf(know, causesKey(b.Key), func() (*saidOfCauses, error) {
-		c := new(screen.Causes)
-		err := each(b, func(one *screen.Causes) error {
-			c = one
-			return nil
-		})
+func groupsOf(t *store.EqualTexts) (out [][]int, err error) {
+	for group, err := range t.Groups() {
 		if err != nil {
 			return nil, err
 		}
-		return &saidOfCauses{c, sync.OnceValue(func() bool { return c.More(know.sum, know.learned.screened) }),
-			sync.OnceValue(func() *screen.Screening {
-				return screen.Finally(know.sum, know.tables.limits, know.learned.screened, c)
-			})}, nil
-	})
+		out = append(out, slices.Clone(group))
+	}
+	return out, nil
 }
 
-// learnFrom puts what was learnt elsewhere into the walk, as reading would have.
-func (know *basis) learnFrom(o *outline, k Joined) error {
-	w := know.walk
-	if of := w.decided.outcome; of != nil {
-		w.whole = slices.Concat(w.whole, of.Findings, of.NotDropped())
+// Fetch returns what others want of a part. It returns nil where they want nothing,
+// and the part is not opened.
+func (s *Shared) Fetch(k Joined, part int, open func() ([]byte, error)) ([]byte, error) {
+	know := s.knowing(k)
+	o, failed := know.outline()
+	want, err := know.wanted()
+	if err = errors.Join(err, failed); err != nil {
+		return nil, err
 	}
-	if err := w.learned.open(w); err != nil {
-		return err
+	if first := o.first(part); !want.anyOf(first, first+o.parts[part]) {
+		return nil, nil
 	}
-	var m matched
-	l, err := k.learned()
-	if err := errors.Join(err, m.join(k.Matched)); err != nil {
-		return err
-	}
-	w.store = store.Some(o.parts)
-	err = each(k.Fetched, func(f *fetched) error {
-		some, err := store.Unpack(f.Captures)
-		for i := range some {
-			w.store.Fetched(f.Ordinals[i], some[i])
-		}
-		return err
-	})
+	block, err := open()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	g := &w.learned
-	know.tares = weigh.Knowing(l.Tares, m.Sessions)
-	if l.Sum != nil {
-		g.sum = l.Sum.Under(g.screened)
+	var in namedPart
+	if err := decodeBlock(block, &in); err != nil {
+		return nil, err
 	}
-	if l.Repeats != nil {
-		g.repeats = *l.Repeats
+	captures, err := store.Unpack(in.Captures)
+	if err != nil {
+		return nil, err
 	}
-	if l.Sizes != nil {
-		g.sizes = l.Sizes
+	out := fetched{First: in.First, Seen: map[string]recaptures.Seen{}}
+	var some []*record.Capture
+	asked := want.asked()
+	for i, c := range captures {
+		recaptures.LookAmong(asked, c)
+		if want.ordinals[in.First+i] {
+			some, out.Ordinals = append(some, c), append(out.Ordinals, in.First+i)
+		}
 	}
-	g.spots, g.recaught = l.Spots, l.Recaught
-	g.keys, g.contents = store.Equal(m.Keys), store.Equal(m.Contents)
-	g.duplicates = screen.Found(m.Pairs, m.Company)
-	w.keys = l.keyDoubts()
-	w.counts.Captures, w.counts.Absences = l.Captures, l.Absences
-	return w.endRead()
+	for name, s := range asked {
+		if s.At.File != "" {
+			out.Seen[name] = s
+		}
+	}
+	out.Captures = store.Pack(some)
+	return encode(out)
 }
 
-// prepare fits the summaries and pairs captures.
-func (know *basis) prepare(k Joined) error {
-	w := know.walk
-	know.sum = w.learned.sum
-	if err := w.prepareJudgement(&know.v); err != nil {
-		return err
+// marksIn are the marked captures of a drawer.
+func (s *Shared) marksIn(k Joined, blocks [][]byte) (*screen.Marks, *store.EqualTexts, error) {
+	o, err := s.knowing(k).outline()
+	if err != nil {
+		return nil, nil, err
 	}
-	know.v.known = w.learned.asked()
-	at := map[string]int{}
-	return each(k.Fetched, func(f *fetched) error {
-		for name, s := range f.Seen {
-			old := know.v.known[name]
-			if old.At.File == "" || s.Date < old.Date || s.Date == old.Date && f.First < at[name] {
-				know.v.known[name], at[name] = s, f.First
-			}
-		}
-		return nil
-	})
+	marks, marked := screen.NewMarks(s.walk.temp), store.NewEqualTexts(s.walk.temp)
+	marks.Knows(o.sheets)
+	err = eachDrawn(blocks, func(d *drawn) error { return errors.Join(marks.AddPacked(d.Marks), marked.AddPacked(d.Marked)) })
+	return marks, marked, err
 }
 
-// screenedPart is a part on its way to Judge.
-type screenedPart struct {
-	Named         namedPart
-	Before, After []byte // of the store: captures next to it
-	Findings      []byte
-	Departures    []byte
-	Clean         bool                    // it has no cause of many of its own
-	Sharing       map[record.Address]bool // captures with cells that a cause of many explains
-	Tested        []byte                  // of the store: what the quality tests doubt
-	TestedFrom    []byte                  // of each doubt, where it comes from
+// CountMarks counts the captures of one mark in a drawer that contradict each other.
+func (s *Shared) CountMarks(k Joined, blocks [][]byte) (_ []byte, err error) {
+	marks, marked, err := s.marksIn(k, blocks)
+	defer func() { err = errors.Join(err, marks.Close(), marked.Close()) }()
+	if err != nil {
+		return nil, err
+	}
+	return marks.Count()
 }
 
-// read reads the blocks of a part, in any order and any of them more than once: the
-// part itself, and what stands next to it.
-func (p *screenedPart) read(blocks [][]byte) error {
-	edges, own := map[int]namedPart{}, false
-	for _, block := range blocks {
-		var n namedPart
-		if err := decodeBlock(block, &n); err != nil {
-			return err
-		}
-		if n.Edge {
-			edges[n.First] = n
-		} else {
-			p.Named, own = n, true
-		}
+// LearnMarks gathers what the recaptures of a drawer tell.
+func (s *Shared) LearnMarks(k Joined, m Marked, drawer int, blocks [][]byte) (_ []byte, err error) {
+	marks, marked, err := s.marksIn(k, blocks)
+	defer func() { err = errors.Join(err, marks.Close(), marked.Close()) }()
+	if err = errors.Join(err, marks.Within(m.Counts)); err != nil {
+		return nil, err
 	}
-	if !own {
-		return errors.New("captures stand next to a part that did not come")
+	signs, err := marks.Signs()
+	if err != nil {
+		return nil, err
 	}
-	var before, after []*record.Capture
-	for _, first := range slices.Sorted(maps.Keys(edges)) {
-		captures, err := store.Unpack(edges[first].Captures)
-		if err != nil {
-			return err
-		}
-		if first < p.Named.First {
-			before = append(before, captures...)
-		} else {
-			after = append(after, captures...)
-		}
-	}
-	p.Before, p.After = store.Pack(before), store.Pack(after)
-	return nil
+	return encode(markSigns{drawer, signs})
 }
 
-// beside are the captures next to the part.
-func (p *screenedPart) beside() (near screen.Beside, err error) {
-	var failed error
-	near.Before, err = store.Unpack(p.Before)
-	near.After, failed = store.Unpack(p.After)
-	return near, errors.Join(err, failed)
+// FollowMarks pairs the captures of a drawer that are to be compared or linked, by
+// what all of them tell.
+func (s *Shared) FollowMarks(k Joined, causes Blocks, m Marked, blocks [][]byte) (_ []byte, err error) {
+	marks, marked, err := s.marksIn(k, blocks)
+	defer func() { err = errors.Join(err, marks.Close(), marked.Close()) }()
+	signs, failed := m.signs()
+	if err = errors.Join(err, failed, marks.Within(m.Counts)); err != nil {
+		return nil, err
+	}
+	know, said, err := s.caused(k, causes)
+	if err != nil {
+		return nil, err
+	}
+	var out markFollowed
+	if out.Pairs, out.All, err = marks.Suspects(signs, said.screening().Summary(), know.tables.limits, know.learned.screened); err != nil {
+		return nil, err
+	}
+	if out.Links, err = groupsOf(marked); err != nil {
+		return nil, err
+	}
+	return encode(out)
+}
+
+// Rounds is how often Relearn is to be asked for at most.
+const Rounds = screen.Rounds
+
+// receivedPart is what a screened part holds.
+type receivedPart struct {
+	*screenedPart
+	captures             []*record.Capture
+	found, aside, tested []record.Finding
+	departures           *screen.Departures
+	err                  error
 }
 
 // Screen judges a part against what is known of all; its blocks are those of Gather,
@@ -381,14 +321,6 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 	return encode(p)
 }
 
-// JoinCauses joins causes of Screen and Relearn.
-func JoinCauses(blocks iter.Seq2[[]byte, error]) ([]byte, error) {
-	return joinBlocks(blocks, (*screen.Causes).Join)
-}
-
-// Rounds is how often Relearn is to be asked for at most.
-const Rounds = screen.Rounds
-
 // Relearn searches a screened part anew by what all parts say of causes, and returns
 // what it says then. It returns nil where nothing is left to be told, and the part is
 // not opened.
@@ -422,25 +354,6 @@ func (s *Shared) Rescreen(k Joined, causes Blocks, open func() ([]byte, error)) 
 		return nil, err
 	}
 	return know.screen(p, said.screening().Another())
-}
-
-func screenedBefore(open func() ([]byte, error)) (*screenedPart, error) {
-	block, err := open()
-	if err != nil {
-		return nil, err
-	}
-	p := new(screenedPart)
-	return p, decodeBlock(block, p)
-}
-
-// caused is what is known once the causes are.
-func (s *Shared) caused(k Joined, causes Blocks) (*basis, *saidOfCauses, error) {
-	know, err := s.knowing(k).judged()
-	if err != nil {
-		return nil, nil, err
-	}
-	said, err := know.causes(causes)
-	return know, said, err
 }
 
 // Judge takes the screened parts in their order and gives what Finish needs to know
@@ -492,19 +405,6 @@ func (w *walk) said() (_ *Whole, err error) {
 	return whole, err
 }
 
-// own is a copy of the walk for the one that judges all parts: what changes in
-// between is its own.
-func (know *basis) own() *walk {
-	w := *know.walk
-	w.whole, w.decided.outcome = slices.Clone(w.whole), w.decided.outcome.Apart()
-	w.repeated.told, w.learned.places = maps.Clone(w.repeated.told), located.Positions{}
-	w.laid = receivedTables(sentTables(w.laid))
-	for _, t := range w.laid {
-		t.table.Labels = slices.Clone(t.table.Labels)
-	}
-	return &w
-}
-
 // receive stores screened parts, and takes in what is said of the survey as a whole.
 // Several are read at once.
 func (w *walk) receive(screened []func() ([]byte, error), v *verdicts) error {
@@ -520,15 +420,6 @@ func (w *walk) receive(screened []func() ([]byte, error), v *verdicts) error {
 		return errors.Join(w.store.Add(nil), w.heard.Add(nil), w.aside.Add(nil), w.tested.Add(nil))
 	}
 	return nil
-}
-
-// receivedPart is what a screened part holds.
-type receivedPart struct {
-	*screenedPart
-	captures             []*record.Capture
-	found, aside, tested []record.Finding
-	departures           *screen.Departures
-	err                  error
 }
 
 func received(open func() ([]byte, error)) *receivedPart {
