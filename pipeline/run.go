@@ -1,21 +1,22 @@
-// Package pipeline is the way from what a field team wrote to what the world
-// can use. This file has the list of its stages; each of the other files
-// carries one of them out, or a verb that walks some of them.
+// Package pipeline takes what a field team wrote to what the world can use. This
+// file lists the stages, in the order in which a run goes through them. What a
+// walk holds is in walk.go; each of the other files carries out a stage, or a
+// verb that goes through some of them.
 //
-//	read         files to sheets                                pipeline/sheet
-//	lay out      sheets to tables                               pipeline/layout
-//	map          headings to meaning                            pipeline/mapping
-//	normalise    cells to typed values, the original beside     pipeline/normalise
-//	weigh        gross and tare to net                          pipeline/weigh
-//	screen       values against their group                     pipeline/screen
-//	infer        sex, species, condition                        pipeline/infer
-//	standardise  captures to Darwin Core rows                   pipeline/darwincore
-//	prove        files against the published standards          pipeline/prove
-//	report       findings for people and machines               pipeline/report
+//	read         read.go      files to sheets (pipeline/sheet), sheets to tables (layout),
+//	                          headings to meaning (mapping), decisions (remedy), cells to
+//	                          values (normalise)
+//	             gather.go    gross and tare to net (weigh), and what is learnt of all captures
+//	screen       judge.go     values against their group (screen)
+//	infer        judge.go     sex, species, condition (infer)
+//	withhold     withhold.go  places of sensitive taxa (withhold)
+//	standardise  publish.go   captures to Darwin Core rows (darwincore), results (season)
+//	prove        prove.go     files against the published standards (prove)
+//	report       report.go    findings for people and machines (report)
+//	guard        withhold.go  every file against the places that are withheld
 //
-// A stage gets what the stages before it made and never reaches back. The
-// package knows the survey folder and the output folder; the stages know
-// neither.
+// A stage gets what the stages before it made and never reaches back. This
+// package knows the survey folder and the output folder; the rooms know neither.
 package pipeline
 
 import (
@@ -34,17 +35,16 @@ import (
 	"spadefoot/pipeline/survey/size"
 )
 
-// judged are the stages up to the judgement: what check needs. The first takes
-// each part of the survey through read, lay out, map, remedy, normalise and
-// weigh; each of the others takes it up again.
+// judged are the stages that check goes through.
 var judged = []stage{
-	{"read", (*walk).read},         // sheets to captures, and what the survey is learnt from
-	{"screen", (*walk).screen},     // each part against the survey; what infer and quality learn
-	{"infer", (*walk).infer},       // species, condition, and what is said of the whole survey
-	{"withhold", (*walk).withhold}, // no place of a sensitive taxon is known from here on
+	{"read", (*walk).read},         // sheets to parts of weighed captures
+	{"screen", (*walk).screen},     // each part against the survey; what infer and the quality tests learn
+	{"infer", (*walk).infer},       // species, condition, and the findings on the whole survey
+	{"withhold", (*walk).withhold}, // from here on no place of a sensitive taxon is known
 }
 
-// published are the stages that make and prove the archive.
+// published are the stages that follow in a run: they make the archive, the
+// results and the report, and prove them.
 var published = []stage{
 	{"standardise", (*walk).standardise},
 	{"prove", (*walk).proveAll},

@@ -6,11 +6,9 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"os"
 	"path"
 	"slices"
-	"strconv"
 	"strings"
 	"sync"
 
@@ -20,11 +18,16 @@ import (
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/mapping/known"
+	"spadefoot/pipeline/normalise"
 	"spadefoot/pipeline/output"
+	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/typing"
+	"spadefoot/pipeline/weigh"
 )
 
 // TypedFolder is where the rows that are typed in are kept, below the survey
@@ -36,41 +39,13 @@ const TypedFolder = "typed"
 // checked by the stages of a run, one row in place of a sheet. It may be asked
 // from several goroutines; one row is checked at a time.
 type Typing struct {
-	Forms []TypedForm
+	Forms []typing.Form
 
 	mu     sync.Mutex
 	looked *Snapshot
 	w      *walk // of the survey with the files of the forms among its sheets
 	rules  []infer.SexRule
 	infers infer.Settings
-}
-
-// TypedForm is what is typed into, from one mapping of the survey.
-type TypedForm struct {
-	Name    string         // of the mapping
-	File    string         // that the rows are kept in, within the survey folder
-	Mapping string         // file of the mapping that reads it
-	Text    []byte         // that mapping
-	Entry   []string       // lines for the list of sheets in survey.yaml
-	Listed  bool           // survey.yaml has the file already
-	Columns []forms.Column // of the file, the identifier of the row last
-
-	ref   int // of the sheet
-	table record.Table
-}
-
-// Headings are the first line of the file.
-func (f *TypedForm) Headings() []string {
-	out := make([]string, len(f.Columns))
-	for i := range f.Columns {
-		out[i] = f.Columns[i].Heading
-	}
-	return out
-}
-
-// Column is the index of the column with a heading, -1 for none.
-func (f *TypedForm) Column(heading string) int {
-	return slices.IndexFunc(f.Columns, func(c forms.Column) bool { return c.Heading == heading })
 }
 
 // Typing plans the forms of a survey. It is good until the survey is closed.
@@ -108,7 +83,7 @@ func (t *Typing) plan() error {
 		if err != nil {
 			return err
 		}
-		if !slices.ContainsFunc(t.Forms, func(o TypedForm) bool { return o.File == form.File }) {
+		if !slices.ContainsFunc(t.Forms, func(o typing.Form) bool { return o.File == form.File }) {
 			t.Forms = append(t.Forms, form)
 		}
 	}
@@ -116,11 +91,11 @@ func (t *Typing) plan() error {
 }
 
 // form plans the form of one mapping.
-func (t *Typing) form(about *formset.About, u formset.Use) (TypedForm, error) {
+func (t *Typing) form(about *formset.About, u formset.Use) (typing.Form, error) {
 	source := formset.Source(about, u)
 	plan, err := forms.New(source)
 	if err != nil {
-		return TypedForm{}, &CallError{Reason: fmt.Sprintf("%s: %v", u.Name, err)}
+		return typing.Form{}, &CallError{Reason: fmt.Sprintf("%s: %v", u.Name, err)}
 	}
 	add := func(heading, label, says string, m record.Meaning) {
 		if !slices.ContainsFunc(plan.Columns, func(c forms.Column) bool { return c.Heading == heading }) {
@@ -129,8 +104,8 @@ func (t *Typing) form(about *formset.About, u formset.Use) (TypedForm, error) {
 	}
 	add(typing.KeptHeading, "the doubts", "", record.Meaning{Role: record.Term, Term: "occurrenceRemarks"})
 	add(typing.RowHeading, "identifier of the row", "", record.Meaning{Role: record.SetAside, Reason: "recognises a row that was sent twice"})
-	out := TypedForm{Name: cmp.Or(u.Mapping.Name, u.Name), Columns: plan.Columns}
-	out.File = t.free(baseOf(u.Name), out.Headings())
+	out := typing.Form{Name: cmp.Or(u.Mapping.Name, u.Name), Columns: plan.Columns}
+	out.File = t.free(typing.BaseName(u.Name), out.Headings())
 	out.Mapping = strings.TrimSuffix(out.File, ".csv") + ".yaml"
 	if out.Text, err = plan.Mapping(); err != nil {
 		return out, err
@@ -156,7 +131,7 @@ func (t *Typing) free(base string, headings []string) string {
 }
 
 // place gives the columns of a form their meaning, as a run will.
-func (t *Typing) place(f *TypedForm, u formset.Use) error {
+func (t *Typing) place(f *typing.Form, u formset.Use) error {
 	w := t.w
 	doc, err := config.Parse(f.Mapping, f.Text)
 	if err != nil {
@@ -170,50 +145,29 @@ func (t *Typing) place(f *TypedForm, u formset.Use) error {
 	if err != nil {
 		return err
 	}
-	f.Entry = entryLines(f, u.Defaults)
-	if f.ref = slices.IndexFunc(w.survey.Sheets, func(s survey.SheetRef) bool { return s.File == f.File }); f.ref >= 0 {
-		f.Listed, m = true, w.survey.Sheets[f.ref].Map
+	f.Entry = f.EntryLines(u.Defaults)
+	if f.Sheet = slices.IndexFunc(w.survey.Sheets, func(s survey.SheetRef) bool { return s.File == f.File }); f.Sheet >= 0 {
+		f.Listed, m = true, w.survey.Sheets[f.Sheet].Map
 	} else {
-		f.ref = len(w.survey.Sheets)
+		f.Sheet = len(w.survey.Sheets)
 		w.survey.Sheets = append(w.survey.Sheets, survey.SheetRef{File: f.File, Map: m, Weighing: m.Weighing, Defaults: u.Defaults})
 	}
-	f.table = record.Table{File: f.File, Index: 1, HeadingRows: []int{1}}
+	f.Table = record.Table{File: f.File, Index: 1, HeadingRows: []int{1}}
 	for i, c := range f.Columns {
-		f.table.Columns = append(f.table.Columns, record.Column{Heading: c.Heading, Parts: []string{c.Heading}, Number: i + 1})
+		f.Table.Columns = append(f.Table.Columns, record.Column{Heading: c.Heading, Parts: []string{c.Heading}, Number: i + 1})
 	}
-	_, err = mapping.Apply(m, &f.table, words)
+	_, err = mapping.Apply(m, &f.Table, words)
 	return err
-}
-
-// entryLines is the entry of a file of typed rows in survey.yaml.
-func entryLines(f *TypedForm, defaults map[string]any) []string {
-	lines := []string{"- file: " + f.File, "  mapping: " + f.Mapping, "  layout: {headingRow: 1, headingRows: 1}"}
-	if len(defaults) > 0 {
-		lines = append(lines, "  defaults:")
-		for _, term := range slices.Sorted(maps.Keys(defaults)) {
-			lines = append(lines, "    "+term+": "+strconv.Quote(fmt.Sprint(defaults[term])))
-		}
-	}
-	return lines
 }
 
 // ListTyped returns survey.yaml with the file of a form among its sheets. What
 // else stands there stays as it is.
-func ListTyped(text []byte, f *TypedForm) ([]byte, error) {
+func ListTyped(text []byte, f *typing.Form) ([]byte, error) {
 	out, ok := survey.Append(text, "sheets", f.Entry)
 	if !ok {
 		return nil, &CallError{Reason: fmt.Sprintf("%s: the list of sheets cannot be extended; add these lines to it yourself:\n%s", survey.FileName, strings.Join(f.Entry, "\n"))}
 	}
 	return out, nil
-}
-
-// baseOf makes the name of a file of the name of a mapping.
-func baseOf(name string) string {
-	base := survey.Slug(strings.TrimSuffix(strings.TrimSuffix(path.Base(name), ".yaml"), ".yml"))
-	if base == "survey" || base == "" {
-		return "captures"
-	}
-	return base
 }
 
 // Forms writes field forms for the mappings of a survey into a folder that is
@@ -242,4 +196,244 @@ func Forms(ctx context.Context, folder, out string, o formset.Options) (_ *forms
 func (w *walk) aboutForms() *formset.About {
 	return &formset.About{Survey: w.survey, Files: w.files, Checklist: w.tables.checklist, Sites: w.tables.sites, Limits: w.tables.limits,
 		Sensitive: w.sensitive.file, Hidden: w.sensitive.result, Withheld: w.counts.Withheld > 0, Guard: w.guardFile}
+}
+
+// maxBefore is how many of the rows before it a row is read with: the decimal
+// mark, the order of dates and the steps of a hand are told from them.
+const maxBefore = 60
+
+// checking is the work on one row.
+type checking struct {
+	*Typing
+	form   *typing.Form
+	c      *record.Capture
+	before []*record.Capture // of the rows typed before, as far as they are read again
+	first  int               // row of the first of them
+	at     record.Address
+	found  []record.Finding
+	out    *typing.Checked
+}
+
+// Check checks the last of the rows of a form against the survey and the rows
+// before it, by the rules of a run.
+func (t *Typing) Check(f *typing.Form, rows [][]string) (*typing.Checked, error) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	from := max(0, len(rows)-maxBefore-1)
+	captures, found, err := t.read(f, rows[from:], from+2)
+	if err != nil || len(captures) == 0 {
+		return &typing.Checked{}, err
+	}
+	c := captures[len(captures)-1]
+	if c.Row != len(rows)+1 { // nothing stands in the row
+		return &typing.Checked{}, nil
+	}
+	k := &checking{Typing: t, form: f, c: c, before: captures[:len(captures)-1], first: from + 2, at: c.Address(), found: found, out: &typing.Checked{}}
+	if err := k.judge(); err != nil {
+		return nil, err
+	}
+	k.tell()
+	k.expect()
+	k.doubts()
+	return k.out, nil
+}
+
+// read takes rows of the file, from the number of the first of them, to captures,
+// each weighed.
+func (t *Typing) read(f *typing.Form, rows [][]string, first int) ([]*record.Capture, []record.Finding, error) {
+	x, err := t.w.context(f.Sheet)
+	if err != nil {
+		return nil, nil, err
+	}
+	table := f.Table
+	for i, row := range rows {
+		cells := make([]record.Cell, len(f.Columns))
+		for k := range cells {
+			cells[k] = record.Cell{Row: first + i, Column: k + 1}
+			if k < len(row) && row[k] != "" {
+				cells[k].Text, cells[k].Kind = row[k], record.Text
+			}
+		}
+		table.Rows = append(table.Rows, record.TableRow{Number: first + i, Cells: cells})
+	}
+	reader := normalise.Begin(&table, x)
+	captures, found := reader.Add(table.Rows)
+	last, more := reader.End()
+	captures = append(captures, last...)
+	for _, c := range captures {
+		fs := weigh.Weigh(c, t.w.tables.bags, t.w.learned.weighed)
+		if c.Row == first+len(rows)-1 {
+			found = append(found, fs...)
+		}
+	}
+	return captures, append(found, more...), nil
+}
+
+// judge puts the capture to the rules of screening and inference, and compares
+// it with the one before it of the same animal.
+func (k *checking) judge() error {
+	w := k.w
+	k.found = append(k.found, w.learned.tares.Judge(k.c, w.learned.weighed)...)
+	k.found = append(k.found, screen.Judge(k.c, w.verdicts.screening.Summary(), w.tables.limits, w.learned.screened)...)
+	_, fs := infer.Sex(k.c, k.rules, k.infers)
+	k.found = append(k.found, fs...)
+	earlier, err := k.earlier()
+	if err != nil {
+		return err
+	}
+	if n := len(earlier); n > 0 {
+		k.found = append(k.found, w.learned.marks.Follow(earlier[n-1], k.c)...)
+		k.note("organismID", typing.Earlier(k.c.Get("organismID"), earlier, k.label))
+	}
+	taken, err := k.looked.hasKey(k.c.Key, k.at)
+	if err != nil {
+		return err
+	}
+	if k.c.Key != "" && (taken || slices.ContainsFunc(k.before, func(c *record.Capture) bool { return c.Key == k.c.Key })) {
+		k.found = append(k.found, record.Finding{Rule: "key-repeated", Level: record.Error, At: k.keyAt(), Capture: k.c.Key,
+			Reason: k.c.Key + " already identifies another capture"})
+	}
+	return nil
+}
+
+// keyAt is the cell that names the capture.
+func (k *checking) keyAt() record.Address {
+	at := k.at
+	terms := keyTerms(k.w.survey.Sheets[k.form.Sheet].Map.Key)
+	at.Column = k.columnOf(func(m record.Meaning) bool { return m.Role == record.Term && slices.Contains(terms, m.Term) }) + 1
+	return at
+}
+
+// label names a measurement within a sentence.
+func (k *checking) label(name string) string {
+	return strings.ToLower(cmp.Or(k.w.label(name), name))
+}
+
+// earlier are the captures of the same animal, of the survey and of the rows
+// before, in the order of their dates.
+func (k *checking) earlier() ([]*record.Capture, error) {
+	mark := k.c.Mark()
+	if mark == "" {
+		return nil, nil
+	}
+	var out []*record.Capture
+	all, err := k.looked.marked(mark)
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range all {
+		if c.File != k.form.File || c.Row < k.first {
+			out = append(out, c)
+		}
+	}
+	for _, c := range k.before {
+		if c.Mark() == mark {
+			out = append(out, c)
+		}
+	}
+	sorting.StableFunc(out, func(a, b *record.Capture) int { return strings.Compare(a.Get("eventDate"), b.Get("eventDate")) })
+	return out, nil
+}
+
+// note says something beside the column of a term.
+func (k *checking) note(term, says string) {
+	if says != "" {
+		k.out.Told = append(k.out.Told, typing.Note{Column: k.columnOf(func(m record.Meaning) bool { return m.Term == term }), Says: says})
+	}
+}
+
+func (k *checking) columnOf(is func(record.Meaning) bool) int {
+	return slices.IndexFunc(k.form.Table.Columns, func(c record.Column) bool { return is(c.Meaning) })
+}
+
+// tell says what the animal weighs and how its bag was before.
+func (k *checking) tell() {
+	part := func(name string) int {
+		return k.columnOf(func(m record.Meaning) bool { return m.Role == record.WeighPart && m.Part == name })
+	}
+	if says := typing.Net(k.c); says != "" && k.c.Weighing != nil && k.c.Weighing.Gross != nil {
+		k.out.Told = append(k.out.Told, typing.Note{Column: part(record.Gross), Says: says})
+	}
+	says, differs := typing.Bag(k.c, k.evening())
+	switch {
+	case differs && k.c.Weighing.Tare.From.Row == k.at.Row:
+		k.found = append(k.found, record.Finding{Rule: "tare-unlike-session", Level: record.Warning, At: k.c.Weighing.Tare.From, Reason: says})
+	case says != "":
+		k.out.Told = append(k.out.Told, typing.Note{Column: part(record.Tare), Says: says})
+	}
+}
+
+// evening are the captures typed before at the same place on the same day.
+func (k *checking) evening() (out []*record.Capture) {
+	for _, c := range k.before {
+		if c.Get("eventDate") == k.c.Get("eventDate") && c.Get("locality") == k.c.Get("locality") {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// expect says for each measured column what the others let expect, in the unit
+// of the column; for the gross mass what they let expect of the animal.
+func (k *checking) expect() {
+	column := map[string]int{}
+	var names []string
+	for i, c := range k.form.Table.Columns {
+		name := c.Meaning.Measurement
+		if c.Meaning.Role == record.WeighPart && c.Meaning.Part == record.Gross {
+			name = "bodyMass"
+		}
+		if _, there := column[name]; name != "" && !there {
+			column[name] = i
+			names = append(names, name)
+		}
+	}
+	for _, e := range screen.Expect(k.c, names, k.doubted(), k.w.verdicts.screening.Summary(), k.w.learned.screened) {
+		i := column[e.Measurement]
+		unit := cmp.Or(k.form.Columns[i].Meaning.Unit, k.form.Table.Columns[i].Meaning.Unit)
+		by := factor(k.w.survey.Measures().Get(e.Measurement).Unit, unit)
+		says := "expected " + typing.Range(e.Low*by, e.High*by) + " " + quantity.Display(unit)
+		if e.Measurement == "bodyMass" && k.form.Columns[i].Meaning.Role == record.WeighPart {
+			says = "Animal alone " + says
+		}
+		k.out.Expected = append(k.out.Expected, typing.Note{Column: i, Says: says})
+	}
+}
+
+// doubted are the measurements that are found to be in doubt.
+func (k *checking) doubted() (out []string) {
+	for _, f := range k.found {
+		if f.Level >= record.Warning && k.column(f) >= 0 {
+			out = append(out, f.Field)
+		}
+	}
+	return out
+}
+
+// doubts puts what was found on the row into the words of the report.
+func (k *checking) doubts() {
+	record.SortFindings(k.found)
+	for _, f := range k.found {
+		level, on := k.w.survey.Level(f.Rule, f.Level)
+		column := k.column(f)
+		switch {
+		case !on || column < -1:
+		case level >= record.Warning:
+			said := report.Say(f)
+			k.out.Doubts = append(k.out.Doubts, typing.Doubt{Column: column, Rule: f.Rule, Level: level.String(), Says: record.Capital(report.Short(f.Reason)), More: strings.TrimSpace(said.Lead + " " + said.Rest), Suggestion: f.Suggestion})
+		case f.Rule == "sex-indicated":
+			k.out.Told = append(k.out.Told, typing.Note{Column: column, Says: record.Capital(report.Short(f.Reason))})
+		}
+	}
+}
+
+// column is the index of the column that a finding stands at, -1 for the row and
+// less for another row.
+func (k *checking) column(f record.Finding) int {
+	for _, at := range append([]record.Address{f.At}, f.Also...) {
+		if at.File == k.at.File && at.Row == k.at.Row {
+			return at.Column - 1
+		}
+	}
+	return -2
 }

@@ -47,7 +47,7 @@ type typeInView struct {
 	Number  int    // of that row in the file
 	Session []typeInField
 	Animal  []typeInField
-	Doubts  []pipeline.TypedDoubt // of the row in hand, where it was not kept for them
+	Doubts  []typing.Doubt // of the row in hand, where it was not kept for them
 	Kept    keptRows
 	Folder  string
 	Stale   string // why what rows are checked against could not be renewed
@@ -63,7 +63,7 @@ type typeInField struct {
 	Index                         int
 	Name, Unit, Kind, Mode, Value string
 	Words                         []forms.Word
-	Doubts                        []pipeline.TypedDoubt
+	Doubts                        []typing.Doubt
 	Next                          bool // the next row gets the number after this one
 }
 
@@ -83,12 +83,12 @@ type keptRow struct {
 // maxKept is how many kept rows the page shows.
 const maxKept = 12
 
-func formName(f *pipeline.TypedForm) string {
+func formName(f *typing.Form) string {
 	return strings.TrimSuffix(path.Base(f.File), ".csv")
 }
 
 // typistOf returns the survey prepared for typing, and the form with a name.
-func (d *Desk) typistOf(ctx context.Context, name string) (t *pipeline.Typing, f *pipeline.TypedForm, stale, err error) {
+func (d *Desk) typistOf(ctx context.Context, name string) (t *pipeline.Typing, f *typing.Form, stale, err error) {
 	if t, stale, err = d.typist(ctx); err != nil {
 		return nil, nil, nil, err
 	}
@@ -97,7 +97,7 @@ func (d *Desk) typistOf(ctx context.Context, name string) (t *pipeline.Typing, f
 }
 
 // formOf is the form with a name; the first where none is named.
-func formOf(t *pipeline.Typing, name string) (*pipeline.TypedForm, error) {
+func formOf(t *pipeline.Typing, name string) (*typing.Form, error) {
 	for i := range t.Forms {
 		if f := &t.Forms[i]; name == "" || formName(f) == name {
 			return f, nil
@@ -131,7 +131,7 @@ func (d *Desk) lookTypeIn(r *http.Request) (View, error) {
 
 // startRow is the row that the page begins with: what holds for the session as in
 // the last row, and the number after it.
-func startRow(f *pipeline.TypedForm, rows [][]string) []string {
+func startRow(f *typing.Form, rows [][]string) []string {
 	row := make([]string, len(f.Columns))
 	if len(rows) == 0 {
 		return row
@@ -150,7 +150,7 @@ func startRow(f *pipeline.TypedForm, rows [][]string) []string {
 }
 
 // numbered reports whether a column numbers the captures.
-func numbered(f *pipeline.TypedForm, i int) bool {
+func numbered(f *typing.Form, i int) bool {
 	m := f.Columns[i].Meaning
 	return m.Role == record.Term && (m.Term == "recordNumber" || m.Term == "catalogNumber")
 }
@@ -180,7 +180,7 @@ func (v View) changing(file *typing.File, i int) View {
 
 func markOfRow(row []string) string { return markOf([]byte(strings.Join(row, "\x00"))) }
 
-func (d *Desk) typeInView(t *pipeline.Typing, f *pipeline.TypedForm, file *typing.File, id string, row []string, doubts []pipeline.TypedDoubt, stale error) View {
+func (d *Desk) typeInView(t *pipeline.Typing, f *typing.Form, file *typing.File, id string, row []string, doubts []typing.Doubt, stale error) View {
 	v := typeInView{Form: formName(f), Name: f.Name, File: f.File, Row: id, Doubts: doubts, Folder: d.folder, Kept: keptOf(f, file)}
 	if stale != nil {
 		v.Stale = stale.Error()
@@ -216,12 +216,12 @@ func cellAt(row []string, i int) string {
 }
 
 // typedOnly reports whether a column is none that a person fills.
-func typedOnly(f *pipeline.TypedForm, i int) bool {
+func typedOnly(f *typing.Form, i int) bool {
 	h := f.Columns[i].Heading
 	return h == typing.KeptHeading || h == typing.RowHeading
 }
 
-func fieldOf(f *pipeline.TypedForm, i int, value string) typeInField {
+func fieldOf(f *typing.Form, i int, value string) typeInField {
 	c := &f.Columns[i]
 	out := typeInField{Index: i, Name: c.Name, Unit: c.Unit, Kind: "text", Value: value, Words: c.Words, Next: numbered(f, i)}
 	switch {
@@ -236,7 +236,7 @@ func fieldOf(f *pipeline.TypedForm, i int, value string) typeInField {
 }
 
 // keptOf are the last rows, without the identifiers.
-func keptOf(f *pipeline.TypedForm, file *typing.File) keptRows {
+func keptOf(f *typing.Form, file *typing.File) keptRows {
 	k := keptRows{N: len(file.Rows)}
 	shown := f.Column(typing.RowHeading)
 	for i := range f.Columns {
@@ -286,7 +286,7 @@ type answered struct {
 	Expected []columnSaid `json:"expected"`
 	Warning  string       `json:"warning,omitempty"`
 
-	checked *pipeline.Checked // what the above is said from
+	checked *typing.Checked // what the above is said from
 }
 
 type doubtSaid struct {
@@ -301,7 +301,7 @@ type columnSaid struct {
 	Says   string `json:"says"`
 }
 
-func (a *answered) take(c *pipeline.Checked) {
+func (a *answered) take(c *typing.Checked) {
 	a.checked = c
 	a.Doubts, a.Told, a.Expected = []doubtSaid{}, []columnSaid{}, []columnSaid{}
 	for _, d := range c.Doubts {
@@ -369,7 +369,7 @@ func (d *Desk) keepSent(r *http.Request, s *sent) (*answered, error) {
 }
 
 // rowOf is a row of the file from what was sent.
-func rowOf(f *pipeline.TypedForm, s *sent) ([]string, error) {
+func rowOf(f *typing.Form, s *sent) ([]string, error) {
 	if len(s.Cells) != len(f.Columns) {
 		return nil, refuse(http.StatusConflict, "The form has changed: the row has %d cells and the form %d columns. Reload the page.", len(s.Cells), len(f.Columns))
 	}
@@ -438,7 +438,7 @@ func (d *Desk) keepPlainRow(r *http.Request) (v View, to, said string, err error
 // keep keeps a row: it is on the disk when this says so. One with doubts is kept
 // only if a person confirmed it, and the file says in spite of what. A row that
 // was sent twice is kept once.
-func (d *Desk) keep(t *pipeline.Typing, f *pipeline.TypedForm, s *sent) (*answered, error) {
+func (d *Desk) keep(t *pipeline.Typing, f *typing.Form, s *sent) (*answered, error) {
 	row, err := rowOf(f, s)
 	if err != nil {
 		return nil, err
@@ -456,7 +456,7 @@ func (d *Desk) keep(t *pipeline.Typing, f *pipeline.TypedForm, s *sent) (*answer
 	case s.Was == "" && there && !saysSame(f, file.Rows[i], row):
 		return nil, refuse(http.StatusConflict, "Row %d of %s was already kept under this identifier with different text. Reload the page to type another row, or change that one.", i+2, f.File)
 	case s.Was == "" && there:
-		a.take(&pipeline.Checked{})
+		a.take(&typing.Checked{})
 		a.Kept, a.Number, a.N, a.Cells, a.Next = true, i+2, len(file.Rows), shownCells(file.Rows[i], shown), startRow(f, file.Rows)
 		return a, d.list(f)
 	case s.Was != "" && (!there || markOfRow(file.Rows[i]) != s.Was):
@@ -494,7 +494,7 @@ func (d *Desk) keep(t *pipeline.Typing, f *pipeline.TypedForm, s *sent) (*answer
 
 // saysSame reports whether a row is the one that is kept, but for what the desk
 // wrote into it.
-func saysSame(f *pipeline.TypedForm, kept, row []string) bool {
+func saysSame(f *typing.Form, kept, row []string) bool {
 	for i := range row {
 		if !typedOnly(f, i) && cellAt(kept, i) != row[i] {
 			return false
@@ -504,7 +504,7 @@ func saysSame(f *pipeline.TypedForm, kept, row []string) bool {
 }
 
 // inSpite says what was doubted of a row that was kept.
-func inSpite(doubts []pipeline.TypedDoubt, held bool) string {
+func inSpite(doubts []typing.Doubt, held bool) string {
 	var says []string
 	for _, d := range doubts {
 		if !slices.Contains(says, d.Says) {
@@ -522,7 +522,7 @@ func inSpite(doubts []pipeline.TypedDoubt, held bool) string {
 }
 
 // errChangedHeadings says what to do where a typed file was changed by hand.
-func errChangedHeadings(f *pipeline.TypedForm, err error) error {
+func errChangedHeadings(f *typing.Form, err error) error {
 	var headings *typing.HeadingsError
 	if errors.As(err, &headings) {
 		return refuse(http.StatusConflict, "%s: %v. Reload the page; a new file will be started.", f.File, err)

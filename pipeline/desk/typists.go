@@ -32,13 +32,13 @@ func (d *Desk) typist(ctx context.Context) (t *pipeline.Typing, stale, err error
 }
 
 // typedRows reads the rows of a form's file.
-func (d *Desk) typedRows(f *pipeline.TypedForm) (*typing.File, error) {
+func (d *Desk) typedRows(f *typing.Form) (*typing.File, error) {
 	_, file, err := d.typedText(f)
 	return file, err
 }
 
 // typedText reads a form's file, and the rows in it.
-func (d *Desk) typedText(f *pipeline.TypedForm) (Text, *typing.File, error) {
+func (d *Desk) typedText(f *typing.Form) (Text, *typing.File, error) {
 	text, err := d.Read(f.File)
 	if err != nil {
 		return text, nil, err
@@ -52,13 +52,13 @@ func (d *Desk) typedText(f *pipeline.TypedForm) (Text, *typing.File, error) {
 
 // beforeFile is where rows stand as they were before they were changed. It is no
 // sheet of the survey.
-func beforeFile(f *pipeline.TypedForm) string {
+func beforeFile(f *typing.Form) string {
 	return strings.TrimSuffix(f.File, ".csv") + "-before.txt"
 }
 
 // changeRow puts a row in the place of one that was kept, which is written down
 // first.
-func (d *Desk) changeRow(f *pipeline.TypedForm, text Text, file *typing.File, i int, row []string) error {
+func (d *Desk) changeRow(f *typing.Form, text Text, file *typing.File, i int, row []string) error {
 	if err := d.addTo(beforeFile(f), -1, lines.AppendRow(nil, file.Rows[i])); err != nil {
 		return err
 	}
@@ -67,7 +67,7 @@ func (d *Desk) changeRow(f *pipeline.TypedForm, text Text, file *typing.File, i 
 
 // appendRow adds a row to the file as it was read; it is on the disk when this
 // returns. What a crash left of an earlier row is put aside first.
-func (d *Desk) appendRow(f *pipeline.TypedForm, file *typing.File, row []string) (err error) {
+func (d *Desk) appendRow(f *typing.Form, file *typing.File, row []string) (err error) {
 	if err := d.root.MkdirAll(path.Dir(f.File), 0o755); err != nil {
 		return err
 	}
@@ -120,7 +120,7 @@ func (d *Desk) syncFolder(name string) error {
 
 // list puts the file of a form among the sheets of the survey, with its mapping,
 // unless it is there.
-func (d *Desk) list(f *pipeline.TypedForm) error {
+func (d *Desk) list(f *typing.Form) error {
 	if f.Listed {
 		return nil
 	}

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"spadefoot/pipeline/typing"
 )
 
 // prepared is the demo survey, with a marked animal, prepared for typing. More
@@ -48,7 +50,7 @@ func prepared(t *testing.T, more ...string) *Typing {
 	return p
 }
 
-func formNamed(t *testing.T, p *Typing, file string) *TypedForm {
+func formNamed(t *testing.T, p *Typing, file string) *typing.Form {
 	t.Helper()
 	for i := range p.Forms {
 		if p.Forms[i].File == file {
@@ -61,7 +63,7 @@ func formNamed(t *testing.T, p *Typing, file string) *TypedForm {
 
 // typed is a row of a form: cells by the beginning of the heading, the rest
 // blank.
-func typed(t *testing.T, f *TypedForm, cells ...string) []string {
+func typed(t *testing.T, f *typing.Form, cells ...string) []string {
 	t.Helper()
 	row := make([]string, len(f.Columns))
 	for i := 0; i+1 < len(cells); i += 2 {
@@ -74,7 +76,7 @@ func typed(t *testing.T, f *TypedForm, cells ...string) []string {
 	return row
 }
 
-func spring(t *testing.T, f *TypedForm, more ...string) []string {
+func spring(t *testing.T, f *typing.Form, more ...string) []string {
 	return typed(t, f, append([]string{"Field No", "MC24-900", "Date", "2024-06-20", "Site", "Tern Slough", "Species", "LISY", "Sex", "M", "Stage", "adult",
 		"SVL", "47.3", "Tibia", "25.3", "HW", "16.0", "Eye", "5.8", "Tymp", "3.5", "Gross", "14.5", "Bag", "4.5", "Observer", "I. Varga"}, more...)...)
 }
@@ -128,7 +130,7 @@ func TestTypedRowIsChecked(t *testing.T) {
 func TestWhatIsToldOfATypedRow(t *testing.T) {
 	p := prepared(t)
 	f := formNamed(t, p, "typed/spring.csv")
-	said := func(notes []TypedNote, column string) string {
+	said := func(notes []typing.Note, column string) string {
 		for _, n := range notes {
 			if n.Column >= 0 && strings.HasPrefix(f.Columns[n.Column].Heading, column) {
 				return n.Says
@@ -162,7 +164,7 @@ func TestWhatIsToldOfATypedRow(t *testing.T) {
 	if got := said(checked.Told, "Marca"); !strings.HasPrefix(got, "F-031 was caught on 10 June 2024: male, adult, snout-vent length 47.3 mm") {
 		t.Errorf("of the mark: %q", got)
 	}
-	if !slices.ContainsFunc(checked.Doubts, func(d TypedDoubt) bool { return d.Rule == "recapture-sex" }) {
+	if !slices.ContainsFunc(checked.Doubts, func(d typing.Doubt) bool { return d.Rule == "recapture-sex" }) {
 		t.Errorf("the sex changed: %+v", checked.Doubts)
 	}
 }
@@ -179,8 +181,8 @@ func TestMarkOfATypedRowAtAnotherSite(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		earlier := slices.ContainsFunc(checked.Told, func(n TypedNote) bool { return strings.Contains(n.Says, "was caught on 10 June 2024") })
-		doubted := slices.ContainsFunc(checked.Doubts, func(d TypedDoubt) bool { return d.Rule == "recapture-sex" })
+		earlier := slices.ContainsFunc(checked.Told, func(n typing.Note) bool { return strings.Contains(n.Says, "was caught on 10 June 2024") })
+		doubted := slices.ContainsFunc(checked.Doubts, func(d typing.Doubt) bool { return d.Rule == "recapture-sex" })
 		if earlier != c.told || doubted != c.told {
 			t.Errorf("at %s: %+v, %+v", c.site, checked.Told, checked.Doubts)
 		}
