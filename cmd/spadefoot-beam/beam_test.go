@@ -490,7 +490,7 @@ func TestNoPlaceGoesBetweenTwoSteps(t *testing.T) {
 		}
 		p, s := beam.NewPipelineWithRoot()
 		f := j.build(s, survey.Sheets(), 2)
-		for _, c := range []beam.PCollection{f.pieces, f.outline, beam.ParDo(s, valueOf, f.parts), beam.ParDo(s, valueOf, f.edges), f.learned, beam.ParDo(s, valueOf, f.drawers), f.matched, f.fetched,
+		for _, c := range []beam.PCollection{beam.ParDo(s, valueOf, f.pieces), f.outline, beam.ParDo(s, valueOf, f.parts), beam.ParDo(s, valueOf, f.edges), f.learned, beam.ParDo(s, valueOf, f.drawers), f.matched, f.fetched,
 			beam.ParDo(s, valueOf, f.screened), f.causes, f.counts, f.signs, f.followed, f.marks, beam.ParDo(s, valueOf, f.verdicts), beam.ParDo(s, valueOf, f.judged), beam.ParDo(s, valueOf, f.identifiers), f.whole, f.shards} {
 			beam.ParDo0(s, &dump{between}, c)
 		}

@@ -316,10 +316,10 @@ func (f *listSheets) ProcessElement(_ []byte, emit func(group, sheet int)) {
 	}
 }
 
-// readSheets takes the sheets of a group to pieces.
+// readSheets takes the sheets of a group to pieces, which go by the number of the sheet.
 type readSheets struct{ Job job }
 
-func (f *readSheets) ProcessElement(ctx context.Context, _ int, sheets func(*int) bool, emit func([]byte)) error {
+func (f *readSheets) ProcessElement(ctx context.Context, _ int, sheets func(*int) bool, emit func(int, []byte)) error {
 	return f.Job.with(func(s *pipeline.Shared) error {
 		var sheet int
 		for sheets(&sheet) {
@@ -327,7 +327,7 @@ func (f *readSheets) ProcessElement(ctx context.Context, _ int, sheets func(*int
 				block, err := f.Job.packPiece(p)
 				if err == nil {
 					weigh(ctx, "pieces", block)
-					emit(block)
+					emit(sheet, block)
 				}
 				return err
 			})
@@ -342,7 +342,7 @@ func (f *readSheets) ProcessElement(ctx context.Context, _ int, sheets func(*int
 // readHeading gives what the outline knows of a piece.
 type readHeading struct{ Job job }
 
-func (f *readHeading) ProcessElement(ctx context.Context, block []byte) (_ []byte, err error) {
+func (f *readHeading) ProcessElement(ctx context.Context, _ int, block []byte) (_ []byte, err error) {
 	p, err := f.Job.unpackPiece(block)
 	if err != nil {
 		return nil, err
@@ -358,9 +358,12 @@ func (f *readHeading) ProcessElement(ctx context.Context, block []byte) (_ []byt
 }
 
 // placePiece sends a piece to its part.
-type placePiece struct{ Job job }
+type placePiece struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *placePiece) ProcessElement(ctx context.Context, block []byte, outline side, emit func(int, []byte)) error {
+func (f *placePiece) ProcessElement(ctx context.Context, _ state.Provider, _ int, block []byte, outline side, emit func(int, []byte)) error {
 	k := f.Job.joined(outline)
 	head, _, err := openPiece(block)
 	if err != nil {
@@ -557,9 +560,12 @@ func (f *sendMarks) ProcessElement(ctx context.Context, _ []byte, counts, signs,
 }
 
 // fetch gives the captures of a part that others are compared with.
-type fetch struct{ Job job }
+type fetch struct {
+	Job   job
+	Quiet quiet
+}
 
-func (f *fetch) ProcessElement(ctx context.Context, number int, part []byte, outline, learned, matched side, emit func([]byte)) error {
+func (f *fetch) ProcessElement(ctx context.Context, _ state.Provider, number int, part []byte, outline, learned, matched side, emit func([]byte)) error {
 	j := &f.Job
 	k := j.joined(outline, learned, matched)
 	return j.with(func(s *pipeline.Shared) error {
