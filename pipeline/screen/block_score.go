@@ -9,6 +9,7 @@ import (
 type sight struct {
 	view      *view   // nil where nothing of many can be told from it
 	own       *view   // the same, or one by the model of all taxa
+	weighed   bool    // what follows is known
 	alone     float64 // log of the sum over its own accounts
 	hopeless  float64 // squared distance from which a gain is the least
 	look, odd bool    // see strange
@@ -22,20 +23,19 @@ const minGain = -6
 // surely is the log posterior odds from which a shared cause is believed.
 const surely = 5
 
-// sightOf views a row and sums over its accounts where it is strange.
-func (j *search) sightOf(buf *viewBuffers, r *row) sight {
-	s := j.glance(buf, r)
+// weigh sums over the accounts of a row that was viewed, if it is strange.
+func (j *search) weigh(buf *viewBuffers, s *sight) {
 	v := s.view
-	if v == nil {
-		return s
+	if v == nil || s.weighed {
+		return
 	}
 	k := len(v.cells)
+	s.weighed = true
 	s.alone = v.likelihood(v.square, k)
 	if s.look || v.square > 2*float64(k) {
 		s.alone = j.f.weight(v, j.sum.usualDecimals, buf)
 	}
 	s.hopeless = v.nu * math.Expm1(-2*(s.alone+minGain)/(v.nu+float64(k)))
-	return s
 }
 
 // glance views a row without weighing its accounts.
@@ -150,8 +150,8 @@ func (v *view) shifted(by *moves) float64 {
 	return max(0, square)
 }
 
-// gain is the log likelihood that a capture gains by being at another squared
-// distance, and minGain where it is less.
+// gain is the log likelihood that a capture, which was weighed, gains by being at
+// another squared distance, and minGain where it is less.
 func (s *sight) gain(square float64) float64 {
 	if square >= s.hopeless {
 		return minGain

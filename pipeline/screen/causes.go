@@ -15,7 +15,8 @@ import (
 // they correct say anew what they say of others, and so on.
 type Causes struct {
 	Round     int      // how often parts were searched again
-	Corrects  bool     // parts have causes of their own: rows that shifted, or that were exchanged
+	Aligned   bool     // the last time to align their rows
+	Corrects  bool     // parts have causes of their own: values that shifted into the next row, or were exchanged with it
 	Corrected *Summary // from the rows as corrected; nil as long as it is not
 	bags      *bags
 	sums      map[blockKey]*blockSum
@@ -197,7 +198,7 @@ func (c *Causes) Join(o *Causes) {
 	c.Corrects = c.Corrects || o.Corrects
 	switch {
 	case o.Round > c.Round:
-		c.Round, c.Corrected, c.bags, c.claims, c.fresh, c.shifts = o.Round, o.Corrected, o.bags, o.claims, o.fresh, o.shifts
+		c.Round, c.Aligned, c.Corrected, c.bags, c.claims, c.fresh, c.shifts = o.Round, o.Aligned, o.Corrected, o.bags, o.claims, o.fresh, o.shifts
 	case o.Round < c.Round:
 	default:
 		c.joinRound(o)

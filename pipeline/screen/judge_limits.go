@@ -205,7 +205,7 @@ func (l *Limit) width() float64 {
 func (j *judgement) fits(c *cell, value float64) bool {
 	was := *c
 	defer func() { *c = was }()
-	c.set(value, was.resolution*value)
+	c.become(value, &was)
 	v := j.f.view(j.row, slices.DeleteFunc(slices.Clone(j.wrong), func(w *cell) bool { return w == c })...)
 	if v == nil {
 		return true

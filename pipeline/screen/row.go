@@ -51,7 +51,8 @@ type cell struct {
 	kind        dimension
 	value       float64
 	log         float64
-	resolution  float64 // standard uncertainty of log from what can be read off
+	digits      float64 // standard uncertainty of log from the last digit, or the accuracy that is known
+	resolution  float64 // and from all that can be read off by this hand
 	bias        float64 // of the hand that read it, on the log scale
 	readings    []*record.Reading
 }
@@ -248,7 +249,14 @@ func (c *cell) settle() {
 
 func (c *cell) set(value, u float64) {
 	c.value, c.log = value, math.Log(value)
-	c.resolution = u / value
+	c.digits = u / value
+	c.resolution = c.digits
+}
+
+// become gives a cell another value, read as finely as another cell was.
+func (c *cell) become(value float64, as *cell) {
+	c.value, c.log = value, math.Log(value)
+	c.digits, c.resolution = as.digits, as.resolution
 }
 
 // readable is the standard uncertainty of a reading in its unit: half its

@@ -126,9 +126,9 @@ func (j *search) exchangeBack(g *shiftGrid, x rowExchange) record.Finding {
 		names = append(names, label(g.names[c]))
 		out.Rewrites = append(out.Rewrites, record.Rewrite{At: p.first().From, Text: swapText(p.first(), q.first())}, record.Rewrite{At: q.first().From, Text: swapText(q.first(), p.first())})
 		out.Also = append(out.Also, p.first().From, q.first().From)
-		value, resolution := p.value, p.resolution*p.value
-		p.set(q.value, q.resolution*q.value)
-		q.set(value, resolution)
+		was := *p
+		p.become(q.value, q)
+		q.become(was.value, &was)
 		j.tell(p)
 		j.tell(q)
 	}

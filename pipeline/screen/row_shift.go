@@ -179,7 +179,7 @@ func (j *search) shiftBack(s rowShift, lost []lostCell) {
 		}
 		for k, i := range order {
 			if c := j.ownCell(i, name); c != nil && values[k].readings != nil {
-				c.set(values[k].value, values[k].resolution*values[k].value)
+				c.become(values[k].value, &values[k])
 				j.tell(c)
 			}
 		}

@@ -17,8 +17,9 @@ import (
 //	x.End()
 //
 // One pass is enough where no shared cause is found. Where one is, the parts are
-// searched again, by what is known of causes of many, until none is left; the survey is
-// learnt from the rows as corrected, and a last pass judges by that.
+// searched again, by what is known of causes of many, until no slip of many is left. By
+// the survey as corrected, values are then put back that shifted into the next row or
+// were exchanged with it, and the survey is learnt once more; a last pass judges by that.
 // Where masses of a session have the bag in, which only all parts together
 // tell, the parts are judged by that once more.
 //
@@ -27,19 +28,20 @@ import (
 // the cells of shared causes. One goroutine may use it at a time; Part itself uses all
 // cores.
 type Screening struct {
-	settings Settings
-	limits   limitTable
-	find     knowledge // that causes of many are looked for by
-	judge    knowledge // that captures are judged by, once those are corrected
-	pass     pass
-	causes   *Causes
-	clean    map[partKey]bool // parts without causes of their own
-	habits   *habits
-	few      fewScreened
-	pieces   []causePiece // of causes of many
-	buffers  buffers
-	done     bool // the survey is one part, which was judged to the end
-	told     bool // of Finally
+	settings  Settings
+	limits    limitTable
+	find      knowledge // that slips of many are looked for by
+	judge     knowledge // that captures are judged by, once those are corrected
+	pass      pass
+	causes    *Causes
+	clean     map[partKey]bool      // parts without causes of their own, by what is known
+	corrected map[partKey][][]int32 // rows of each part that the claims correct
+	habits    *habits
+	few       fewScreened
+	pieces    []causePiece // of causes of many
+	buffers   buffers
+	done      bool // the survey is one part, which was judged to the end
+	told      bool // of Finally
 }
 
 // pass is what the parts are handed over for.
@@ -47,7 +49,8 @@ type pass uint8
 
 const (
 	judging   pass = iota // as long as no shared cause is found
-	searching             // for more of them, and to learn the survey anew from the rows as corrected
+	searching             // for more slips of many, and to learn the survey anew from the rows as corrected
+	aligning              // by that, to learn it from the rows put right too
 	finally               // judging by that
 )
 
@@ -74,13 +77,13 @@ func (x *Screening) Learnt() *Screening {
 // NewScreening starts the judgement of a survey; sum holds all of its captures.
 func NewScreening(sum *Summary, limits []Limit, s Settings) *Screening {
 	k := known(sum, s)
-	x := &Screening{settings: s, limits: tableOf(limits), find: k, judge: k, clean: map[partKey]bool{}, causes: newCauses(s)}
+	x := &Screening{settings: s, limits: tableOf(limits), find: k, judge: k, clean: map[partKey]bool{}, corrected: map[partKey][][]int32{}, causes: newCauses(s)}
 	return x.afresh(judging)
 }
 
 // afresh is a screening for another pass.
 func (x *Screening) afresh(p pass) *Screening {
-	return &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: x.judge, pass: p, clean: x.clean, causes: x.causes, told: x.told,
+	return &Screening{settings: x.settings, limits: x.limits, find: x.find, judge: x.judge, pass: p, clean: x.clean, corrected: x.corrected, causes: x.causes, told: x.told,
 		habits: newHabits(), few: fewScreened{}}
 }
 
@@ -119,33 +122,46 @@ func (x *Screening) part(captures []*record.Capture, near Beside) (found []recor
 	p := x.replicates(captures)
 	x.beside(p, near)
 	defer x.buffers.close()
-	key := partKeyOf(captures)
-	first := x.pass == judging && x.causes.Round == 0
-	if first || !x.clean[key] || x.causes.touch(p.rows) {
-		p.search(x.find, x.causes, first)
+	c, first := x.causes, x.pass == judging
+	key, heard := partKeyOf(captures), first || c.touch(p.all())
+	if heard {
+		x.corrected[key] = p.hear(x.find, c, first, x.corrected[key])
 		defer p.many.adding.Wait()
-		x.clean[key] = !p.many.local
-		x.causes.Corrects = x.causes.Corrects || p.many.local
-	}
-	if x.pass == judging && x.causes.Corrects {
-		return nil, nil
-	}
-	if x.pass != finally {
-		if p.many == nil {
-			p.look(x.find)
-		}
-		x.causes.bags.add(p.many)
+		c.Corrects = c.Corrects || p.many.slipped // what follows is in vain
 	}
 	if x.pass == searching {
-		for _, r := range p.rows {
-			x.causes.Corrected.add(r)
-		}
+		c.learn(p.rows)
 		return nil, nil
 	}
-	if p.many == nil || x.judge.f != p.many.f {
+	if first && c.Corrects {
+		return nil, nil
+	}
+	if heard || !x.clean[key] {
+		p.align(x.judge)
+		x.clean[key] = !p.many.local
+		c.Corrects = c.Corrects || p.many.local
+	}
+	if first && c.Corrects {
+		return nil, nil
+	}
+	if p.many == nil {
 		p.look(x.judge)
 	}
+	if x.pass != finally {
+		c.bags.add(p.many)
+	}
+	if x.pass == aligning {
+		c.learn(p.rows)
+		return nil, nil
+	}
 	return x.rest(p)
+}
+
+// learn takes in rows as corrected.
+func (c *Causes) learn(rows []*row) {
+	for _, r := range rows {
+		c.Corrected.add(r)
+	}
 }
 
 // touch reports whether any of these rows belongs to a block of which the masses are
@@ -178,7 +194,7 @@ func partKeyOf(captures []*record.Capture) partKey {
 // InVain reports whether what the parts of this pass give is to be thrown away,
 // since Again will ask for another.
 func (x *Screening) InVain() bool {
-	return x.pass == searching || x.pass == judging && x.causes.Corrects && !x.done
+	return x.pass == searching || x.pass == aligning || x.pass == judging && x.causes.Corrects && !x.done
 }
 
 // Again returns the screening for another pass over all parts, nil where none is
@@ -191,22 +207,41 @@ func (x *Screening) Again() *Screening {
 	if x.done || x.pass == finally {
 		return nil
 	}
+	corrected := c.Corrected
 	if c.again(x.find.f, x.settings) {
-		return x.afresh(searching)
+		if !c.Aligned {
+			return x.afresh(searching)
+		}
+		if len(c.claims) > 0 {
+			x.judgeBy(corrected)
+		}
+		return x.afresh(aligning)
 	}
-	bags := c.bags.settle(x.find.f)
 	if c.Corrected != nil {
-		x.judge = known(c.Corrected, x.settings)
-	} else if !bags {
+		x.judgeBy(c.Corrected)
+	}
+	if bags := c.bags.settle(x.judge.f); c.Corrected == nil && !bags {
 		return nil
 	}
 	x.judge.f = x.judge.f.knowing(c.bags.share)
 	return x.afresh(finally)
 }
 
-// again reports whether the parts are to be searched again, and makes ready for it.
+// judgeBy judges the parts by another summary.
+func (x *Screening) judgeBy(sum *Summary) {
+	x.judge, x.clean = known(sum, x.settings), map[partKey]bool{}
+}
+
+// again reports whether the parts are to be searched again, and makes ready for it: as
+// long as slips of many are left, and once more to align their rows.
 func (c *Causes) again(f *fitted, s Settings) bool {
-	if more := c.settle(f); !more && !(c.Round == 0 && c.Corrects) {
+	switch {
+	case c.Aligned:
+		return false
+	case c.settle(f):
+	case c.Round > 0 || c.Corrects:
+		c.Aligned = true
+	default:
 		return false
 	}
 	c.Round++

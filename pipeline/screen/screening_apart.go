@@ -17,32 +17,32 @@ import (
 //	x := Finally(sum, limits, s, causes) one machine: Take; End
 
 // Rounds is how often the parts are searched anew at most.
-const Rounds = maxRounds
+const Rounds = maxRounds + 1 // once to align rows
 
 // Causes returns what the parts so far say of causes.
 func (x *Screening) Causes() *Causes { return x.causes }
 
 type sentCauses struct {
-	Round            int
-	Corrects, Learnt bool
-	Corrected        *Summary
-	Bags             *bags
-	Sums             map[blockKey]*blockSum
-	Reach            map[uint64][]int16
-	Claims           []claim
-	Shifts           map[claimKey]*shiftSum
+	Round                     int
+	Aligned, Corrects, Learnt bool
+	Corrected                 *Summary
+	Bags                      *bags
+	Sums                      map[blockKey]*blockSum
+	Reach                     map[uint64][]int16
+	Claims                    []claim
+	Shifts                    map[claimKey]*shiftSum
 }
 
 // GobEncode writes the causes down, and GobDecode reads them.
 func (c *Causes) GobEncode() ([]byte, error) {
-	return gobbed(&sentCauses{c.Round, c.Corrects, c.Corrected != nil, c.Corrected, c.bags, c.sums, c.reach, c.claims, c.shifts})
+	return gobbed(&sentCauses{c.Round, c.Aligned, c.Corrects, c.Corrected != nil, c.Corrected, c.bags, c.sums, c.reach, c.claims, c.shifts})
 }
 
 // GobDecode reads what GobEncode wrote.
 func (c *Causes) GobDecode(b []byte) error {
 	var in sentCauses
 	err := ungobbed(b, &in)
-	*c = Causes{Round: in.Round, Corrects: in.Corrects, Corrected: in.Corrected, bags: in.Bags, sums: in.Sums, reach: in.Reach, claims: in.Claims, fresh: len(in.Claims), shifts: in.Shifts}
+	*c = Causes{Round: in.Round, Aligned: in.Aligned, Corrects: in.Corrects, Corrected: in.Corrected, bags: in.Bags, sums: in.Sums, reach: in.Reach, claims: in.Claims, fresh: len(in.Claims), shifts: in.Shifts}
 	if c.sums == nil {
 		c.sums = map[blockKey]*blockSum{}
 	}
@@ -66,6 +66,12 @@ func Relearn(sum *Summary, limits []Limit, s Settings, c *Causes, captures []*re
 	x.pass = searching
 	if len(captures) > 0 && clean {
 		x.clean[partKeyOf(inOrder(captures))] = true
+	}
+	if x.causes.Aligned {
+		x.pass = aligning
+		if len(c.claims) > 0 {
+			x.judgeBy(c.Corrected.Under(s))
+		}
 	}
 	x.Part(captures, near)
 	return x.causes
@@ -96,7 +102,7 @@ func Finally(sum *Summary, limits []Limit, s Settings, c *Causes) *Screening {
 	x := NewScreening(sum, limits, s)
 	x.pass = finally
 	if c.Corrected != nil {
-		x.judge = known(c.Corrected.Under(s), s)
+		x.judgeBy(c.Corrected.Under(s))
 	}
 	own := *c
 	own.fresh = len(own.claims)
@@ -105,7 +111,7 @@ func Finally(sum *Summary, limits []Limit, s Settings, c *Causes) *Screening {
 	}
 	own.bags.settings = s
 	x.causes = &own
-	x.told = own.bags.settle(x.find.f) || c.Corrected != nil
+	x.told = own.bags.settle(x.judge.f) || c.Corrected != nil
 	x.judge.f = x.judge.f.knowing(own.bags.share)
 	return x
 }
@@ -114,7 +120,7 @@ func Finally(sum *Summary, limits []Limit, s Settings, c *Causes) *Screening {
 // make them of one.
 func (x *Screening) Another() *Screening {
 	y := x.afresh(x.pass)
-	y.clean = map[partKey]bool{}
+	y.clean, y.corrected = map[partKey]bool{}, map[partKey][][]int32{}
 	c := *x.causes
 	y.causes = &c
 	return y

@@ -15,6 +15,7 @@ type part struct {
 	work    []judgement
 	many    *search
 	beside  beside
+	f       *fitted // that the rows are resolved by
 }
 
 // replicates starts the work on a part: rows are made, and replicates judged
@@ -22,7 +23,7 @@ type part struct {
 func (x *Screening) replicates(captures []*record.Capture) *part {
 	x.buffers.open(len(captures))
 	x.buffers.work, x.buffers.sights = sized(x.buffers.work, len(captures)), sized(x.buffers.sights, len(captures))
-	p := &part{buffers: &x.buffers, rows: x.buffers.rows, work: x.buffers.work}
+	p := &part{buffers: &x.buffers, rows: x.buffers.rows, work: x.buffers.work, f: x.find.f}
 	x.buffers.build(captures, func(i int) {
 		p.work[i] = judgement{f: x.find.f, sum: x.find.sum, row: p.rows[i]}
 		x.find.f.resolve(p.rows[i])
@@ -31,25 +32,55 @@ func (x *Screening) replicates(captures []*record.Capture) *part {
 	return p
 }
 
-// search looks for causes of many among the rows of the part and those beside it, so
-// that the end of a part hides none, and corrects by them. First says that the causes have
-// not heard the part before; they are still told of it when search returns, until adding
-// is done.
-func (p *part) search(k knowledge, c *Causes, first bool) {
-	rows, own := p.all(), span{p.beside.from, p.beside.from + len(p.rows)}
-	j := newSearch(k.f, k.sum, rows, own, p.buffers)
-	j.hear(c, first, p.buffers)
+// search begins the search for causes of many among the rows of the part and those
+// beside it, so that the end of a part hides none.
+func (p *part) search(k knowledge) *search {
+	return newSearch(k, p.all(), span{p.beside.from, p.beside.from + len(p.rows)}, p.buffers)
+}
+
+// hear adds what the rows say of slips of many, and corrects by those that are
+// believed. First says that the causes have not heard the part before; they are still
+// told of it when hear returns, until adding is done. Corrected says which rows the
+// claims correct, as far as that is known.
+func (p *part) hear(k knowledge, c *Causes, first bool, corrected [][]int32) [][]int32 {
+	p.many = p.search(k)
+	return p.many.hear(c, first, corrected, p.buffers)
+}
+
+// align puts values back that shifted into the next row, or were exchanged with it.
+// These are looked for by what is known of the survey once the slips of many are
+// corrected: beside what is wrong in a third of it, right rows look exchanged.
+func (p *part) align(k knowledge) {
+	p.resolve(k.f)
+	switch {
+	case p.many == nil:
+		p.many = p.search(k)
+	case p.many.f != k.f:
+		p.many.viewAll(k, p.buffers)
+	}
+	j := p.many
+	j.weighWhere(func(int) bool { return true }, p.buffers)
 	many := j.told.size()
 	j.rowShifts()
 	j.exchanges()
 	j.local = j.told.size() > many
-	j.rows, j.sights = p.rows, j.sights[own.from:own.to]
-	p.many = j
+	j.rows, j.sights = p.rows, j.sights[j.own.from:j.own.to]
 }
 
-// look views the rows of the part by what is known of the survey after it was
-// corrected.
+// resolve tells the rows what their hands can tell, by another fit.
+func (p *part) resolve(f *fitted) {
+	if p.f == f {
+		return
+	}
+	p.f = f
+	for _, r := range p.all() {
+		f.resolve(r)
+	}
+}
+
+// look views the rows of the part by what is known of the survey.
 func (p *part) look(k knowledge) {
+	p.resolve(k.f)
 	if p.many == nil {
 		p.many = &search{rows: p.rows, sights: p.buffers.sights}
 	}

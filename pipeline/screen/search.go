@@ -24,7 +24,8 @@ type search struct {
 	findings    []record.Finding
 	pieces      []causePiece   // of causes that may go on in other parts
 	own         span           // rows of the part; the others stand beside it and are not told
-	local       bool           // the part has causes of its own: rows that shifted, or that were exchanged
+	slipped     bool           // a slip of many is plain in the part alone
+	local       bool           // the part has causes of its own: values that shifted into the next row, or were exchanged with it
 	adding      sync.WaitGroup // of what the rows say to the causes, while the search goes on
 }
 
@@ -33,19 +34,38 @@ type span struct{ from, to int }
 
 func (s span) holds(row int) bool { return s.from <= row && row < s.to }
 
-func newSearch(f *fitted, sum *Summary, rows []*row, own span, buffers *buffers) *search {
+func newSearch(k knowledge, rows []*row, own span, buffers *buffers) *search {
 	buffers.sights = sized(buffers.sights, len(rows))
-	j := &search{f: f, sum: sum, rows: rows, own: own, sights: buffers.sights, told: &cellSet{}, known: slices.Concat(f.lengths, f.masses), corrections: f.corrections()}
-	eachRange(len(rows), func(from, to int) {
-		buf := buffers.of(from).viewsFor(rows[from:to])
-		for i := from; i < to; i++ {
-			j.sights[i] = j.sightOf(buf, rows[i])
-		}
-	})
+	j := &search{rows: rows, own: own, sights: buffers.sights, told: &cellSet{}}
+	j.viewAll(k, buffers)
 	return j
 }
 
-// saysOf puts into said what a row says of every correction that could change it.
+// viewAll views all rows by what is known of the survey.
+func (j *search) viewAll(k knowledge, buffers *buffers) {
+	j.f, j.sum, j.known = k.f, k.sum, slices.Concat(k.f.lengths, k.f.masses)
+	eachRange(len(j.rows), func(from, to int) {
+		buf := buffers.of(from).viewsFor(j.rows[from:to])
+		for i := from; i < to; i++ {
+			j.sights[i] = j.glance(buf, j.rows[i])
+		}
+	})
+}
+
+// weighWhere weighs the rows that are asked for.
+func (j *search) weighWhere(asked func(i int) bool, buffers *buffers) {
+	eachRange(len(j.rows), func(from, to int) {
+		buf := &buffers.of(from).views
+		for i := from; i < to; i++ {
+			if asked(i) {
+				j.weigh(buf, &j.sights[i])
+			}
+		}
+	})
+}
+
+// saysOf puts into said what a row, which was weighed, says of every correction that could
+// change it.
 func (j *search) saysOf(i int, said *saying) {
 	said.reach, said.could, said.gained = 0, said.could[:0], said.gained[:0]
 	var buf [2 * maxDims]int16
@@ -91,40 +111,46 @@ func (j *search) placesIn(s *sight, places []int16) []int16 {
 
 // hear adds what the part's rows say of slips of many, and corrects by those that are
 // believed. Rows that the newest of these correct say anew what they say of others.
-func (j *search) hear(c *Causes, first bool, buffers *buffers) {
+// Corrected are the rows that the claims correct, of as many claims as this is known
+// of from an earlier pass; it returns those of all.
+func (j *search) hear(c *Causes, first bool, corrected [][]int32, buffers *buffers) [][]int32 {
+	j.corrections = j.f.corrections()
 	of := make([]blocksOf, len(j.rows))
 	eachAtOnce(len(of), func(i int) { of[i] = blocks(j.rows[i]) })
+	if first {
+		j.sayAll(c, of, buffers)
+	}
 	touched := map[int]bool{} // by the newest
 	says := func(i, sign int) {
 		var said saying
+		j.weigh(new(viewBuffers), &j.sights[i])
 		j.saysOf(i, &said)
 		c.add(&of[i], &said, sign)
 	}
-	if first {
-		said := slices.Grow(buffers.said[:0], len(j.rows))[:len(j.rows)]
-		buffers.said = said
-		eachAtOnce(len(j.rows), func(i int) {
-			if j.own.holds(i) {
-				j.saysOf(i, &said[i])
-			}
-		})
-		j.adding.Go(func() {
-			for i := j.own.from; i < j.own.to; i++ {
-				c.add(&of[i], &said[i], 1)
-			}
-		})
-	}
 	for n := range c.claims {
+		claim, known := &c.claims[n], n < len(corrected)
+		if !known {
+			corrected = append(corrected, nil)
+			j.weighWhere(func(i int) bool { return claim.Block.holds(&of[i]) }, buffers)
+		}
 		var p *causePiece
 		for i := range j.rows {
-			if !c.claims[n].Block.holds(&of[i]) {
+			if !claim.Block.holds(&of[i]) {
 				continue
 			}
 			if n >= c.fresh && !first && !touched[i] && j.own.holds(i) {
 				touched[i] = true
 				says(i, -1)
 			}
-			p = j.correct(i, &c.claims[n], n, c.claims[n].Block.beside(&of[i]), p)
+			var by moves
+			if !j.moves(&j.sights[i], j.placesIn(&j.sights[i], nil), &j.corrections[claim.Correction], &by) {
+				continue
+			}
+			if !known && j.corrects(i, &by, claim.Block.beside(&of[i])) {
+				corrected[n] = append(corrected[n], int32(i))
+			}
+			_, yes := slices.BinarySearch(corrected[n], int32(i))
+			p = j.correct(i, claim, n, &by, yes, p)
 		}
 		if p != nil {
 			p.keep()
@@ -143,7 +169,42 @@ func (j *search) hear(c *Causes, first bool, buffers *buffers) {
 			}
 		}
 	}
+	return corrected
 }
+
+// sayAll adds what all rows of the part say, while the search goes on.
+func (j *search) sayAll(c *Causes, of []blocksOf, buffers *buffers) {
+	said := slices.Grow(buffers.said[:0], len(j.rows))[:len(j.rows)]
+	buffers.said = said
+	j.weighWhere(j.own.holds, buffers)
+	eachAtOnce(len(j.rows), func(i int) {
+		if j.own.holds(i) {
+			j.saysOf(i, &said[i])
+		}
+	})
+	add := func(c *Causes) {
+		for i := j.own.from; i < j.own.to; i++ {
+			c.add(&of[i], &said[i], 1)
+		}
+	}
+	j.adding.Go(func() { add(c) })
+	strange := 0
+	for i := j.own.from; i < j.own.to; i++ {
+		if j.sights[i].look {
+			strange++
+		}
+	}
+	if strange >= minInBlock && manyStrange*strange >= j.own.to-j.own.from {
+		alone := newCauses(j.f.settings)
+		add(alone)
+		claims, _ := alone.believed(j.corrections)
+		j.slipped = len(claims) > 0
+	}
+}
+
+// manyStrange is of how many rows one must be strange for a part to be asked whether
+// a slip of many is plain in it alone.
+const manyStrange = 20
 
 // addShifts adds what a row says of all masses of its block being a little larger or
 // smaller.
@@ -154,6 +215,7 @@ func (j *search) addShifts(i, correction int, sum *shiftSum) {
 	if s.view == nil || !j.moves(s, j.placesIn(s, buf[:0]), &j.corrections[correction], &by) {
 		return
 	}
+	j.weigh(new(viewBuffers), s)
 	v := s.view
 	at := v.at(bodyMass)
 	for k := range sum {
@@ -161,15 +223,21 @@ func (j *search) addShifts(i, correction int, sum *shiftSum) {
 	}
 }
 
-// correct writes a claim back into a row of its block, where it corrects it, and into the
-// piece of the part, where the row is one of its own. A row beside the block must gain
-// by it.
-func (j *search) correct(i int, c *claim, n int, beside bool, p *causePiece) *causePiece {
-	m, s := &j.corrections[c.Correction], &j.sights[i]
-	var by moves
-	if s.view == nil || !j.moves(s, j.placesIn(s, nil), m, &by) {
-		return p
+// corrects reports whether a slip of many corrects a row of its block. A row beside the
+// block must gain by it.
+func (j *search) corrects(i int, by *moves, beside bool) bool {
+	s := &j.sights[i]
+	j.weigh(new(viewBuffers), s)
+	gain := s.gain(s.view.shifted(by))
+	if beside && gain <= minEach {
+		return false
 	}
+	return correctsBy(gain) || s.look && j.mendsOneOfTwo(i, by)
+}
+
+// correct writes a claim back into a row of its block, where it corrects it, and into the
+// piece of the part, where the row is one of its own.
+func (j *search) correct(i int, c *claim, n int, by *moves, corrects bool, p *causePiece) *causePiece {
 	own := j.own.holds(i)
 	if own {
 		if p == nil {
@@ -177,20 +245,19 @@ func (j *search) correct(i int, c *claim, n int, beside bool, p *causePiece) *ca
 		}
 		p.N++
 	}
-	gain := s.gain(s.view.shifted(&by))
-	if beside && gain <= minEach || !correctsBy(gain) && !(s.look && j.mendsOneOfTwo(i, &by)) {
+	if !corrects {
 		return p
 	}
 	if own {
-		j.addCorrected(p, i, m)
+		j.addCorrected(p, i, &j.corrections[c.Correction])
 	}
+	s := &j.sights[i]
 	if s.taken == nil {
 		s.taken = map[string]bool{}
 	}
 	for k := range by.n {
 		cell := s.view.cells[by.at[k]]
-		log := cell.log + by.by[k]
-		cell.set(math.Exp(log), cell.resolution*math.Exp(log))
+		cell.become(math.Exp(cell.log+by.by[k]), cell)
 		s.taken[cell.measurement] = true
 		j.tell(cell)
 	}
@@ -205,8 +272,7 @@ func (j *search) mendsOneOfTwo(i int, by *moves) bool {
 	for k := range by.n {
 		c := s.view.cells[by.at[k]]
 		was[k] = *c
-		log := c.log + by.by[k]
-		c.set(math.Exp(log), c.resolution*math.Exp(log))
+		c.become(math.Exp(c.log+by.by[k]), c)
 	}
 	after := j.f.view(j.rows[i])
 	corrects := after != nil && correctsBy(j.f.weight(after, j.sum.usualDecimals, new(viewBuffers))-s.alone)
@@ -216,10 +282,10 @@ func (j *search) mendsOneOfTwo(i int, by *moves) bool {
 	return corrects
 }
 
-// see views a row anew after it was corrected.
+// see views a row anew after it was corrected. It is weighed when it is asked for.
 func (j *search) see(i int) {
 	taken := j.sights[i].taken
-	j.sights[i] = j.sightOf(new(viewBuffers), j.rows[i])
+	j.sights[i] = j.glance(new(viewBuffers), j.rows[i])
 	j.sights[i].taken = taken
 }
 

@@ -202,7 +202,7 @@ func (f *fitted) resolve(r *row) {
 				t = f.takingOf(c.first(), observer)
 			}
 		}
-		c.resolution = max(c.resolution*c.value, f.uncertainty(r, c, &t.step, observer)) / value
+		c.resolution = max(c.digits*c.value, f.uncertainty(r, c, &t.step, observer)) / value
 		if t.rougher > 0 {
 			c.resolution = math.Hypot(c.resolution, t.rougher)
 		}
