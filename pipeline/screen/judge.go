@@ -50,6 +50,7 @@ type judgement struct {
 // rest judges what is left once the replicates of each cell agree.
 func (j *judgement) rest(limits limitTable) {
 	j.slips()
+	j.fewToTell()
 	j.impossibleWeighing()
 	j.smallOutliers()
 	j.farButFitting()
@@ -88,6 +89,55 @@ func (j *judgement) slips() {
 			j.wrong = append(j.wrong, v.cells[i])
 		}
 	}
+}
+
+// fewToTell judges measurements that the model of the taxon does not know, or expects
+// less closely than that of all taxa does: too few animals have them.
+func (j *judgement) fewToTell() {
+	if j.f.models[j.row.taxon] == nil {
+		return // the model of all taxa judged them
+	}
+	own := j.sightWithout(j.wrong)
+	closer := func(c *cell, tolerance float64) bool {
+		at := -1
+		if own != nil {
+			at = slices.Index(own.cells, c)
+		}
+		return at < 0 || own.tolerance(at) > tolerance
+	}
+	may := false
+	for i := range j.row.cells {
+		c := &j.row.cells[i]
+		may = may || !slices.Contains(j.wrong, c) && closer(c, commonLength)
+	}
+	if !may {
+		return
+	}
+	v := j.f.viewBy(j.f.common(), new(viewBuffers), j.row, j.wrong)
+	if v == nil {
+		return
+	}
+	if look, _ := v.strange(&j.f.cuts); !look {
+		return
+	}
+	d, ok := j.f.decide(v, j.f.explain(v, j.sum.usualDecimals))
+	if !ok || !grossOnly(d) {
+		return
+	}
+	if slices.ContainsFunc(d.cells, func(i int) bool { return closer(v.cells[i], v.tolerance(i)) }) {
+		j.say(d, record.Warning)
+		for _, i := range d.cells {
+			j.wrong = append(j.wrong, v.cells[i])
+		}
+	}
+}
+
+// sightWithout is the view of the row without some of its cells.
+func (j *judgement) sightWithout(wrong []*cell) *view {
+	if len(wrong) == 0 {
+		return j.whole()
+	}
+	return j.f.view(j.row, wrong...)
 }
 
 // say reports a verdict, unless the cell is one that a shared cause explains.

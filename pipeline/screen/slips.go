@@ -17,6 +17,8 @@ const (
 	hundredTooSmall slip = "a hundred times too small"
 	hundredTooLarge slip = "a hundred times too large"
 	inInches        slip = "in inches"
+	inCentimetres   slip = "in centimetres"
+	inMillimetres   slip = "in millimetres"
 	inOunces        slip = "in ounces"
 	digitsSwapped   slip = "two digits exchanged"
 	digitMisread    slip = "a digit misread"
@@ -153,7 +155,7 @@ const offStep = 0.03
 
 // coarsen makes changes less likely that the hand would not have written: those
 // finer than its steps and, where the decimal point moved, those with as many
-// decimals as it hardly writes. What was read in another unit has as many decimals
+// decimals as it hardly writes, unless it was read in cm. What was read in another unit has as many decimals
 // as its steps need. 2.9 in a column with a decimal each is rather
 // 23.9 or 29.9 with a digit left out than 29 with its point in another place.
 func (f *fitted) coarsen(list []change, observer uint64) {
@@ -178,6 +180,9 @@ func (f *fitted) coarsen(list []change, observer uint64) {
 		if moved {
 			if s.fine > 0 && (c.hand.WrittenUnit == "" || c.hand.WrittenUnit == c.hand.Unit) {
 				c.prior *= max(s.writes(c.digits), offStep)
+				if c.slip == tenTooSmall && c.hand.Unit == "mm" && c.digits == s.shows() {
+					c.prior += f.settings.Odds.Unit // read in cm, which takes a decimal more than the steps
+				}
 			}
 			continue
 		}
@@ -227,17 +232,16 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, session stri
 	before := len(list)
 	list = f.plainChanges(list, w.Tare, mass, w.Tare.Decimals)
 	f.coarsen(list[before:], observer)
-	bag := f.tares.of(session, gross.Number-tare)
-	for i := before; i < len(list); i++ {
-		list[i].prior *= asBag(list[i].value, bag)
-		list[i].value = gross.Number - list[i].value
-	}
-	for i := range before {
-		list[i].prior *= asBag(tare, bag)
+	for i := range list {
+		c, bag := &list[i], tare
+		if i >= before {
+			bag, c.value = c.value, gross.Number-c.value
+		}
+		c.prior *= asBag(bag, f.tares.of(session, c.value))
 	}
 	hand := writtenOf(gross)
 	odds := f.settings.Odds
-	list = append(list, change{slip: tareTwice, reading: gross, value: gross.Number, prior: odds.Tare * asBag(tare, bag),
+	list = append(list, change{slip: tareTwice, reading: gross, value: gross.Number, prior: odds.Tare * asBag(tare, f.tares.of(session, gross.Number)),
 		hand: gross, shown: (gross.Number + tare) / hand.factor, digits: hand.decimals()})
 	if tare > gross.Number {
 		other := writtenOf(w.Tare)
@@ -247,8 +251,8 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, session stri
 	return positive(list)
 }
 
-// asBag is how likely a tare is beside the usual bag, as a factor on the prior
-// of an account by which it stands: less where it is less than half or more
+// asBag is how likely a tare is beside the bag that is usual for animals of such a
+// mass, as a factor on the prior of an account that leaves both: less where it is less than half or more
 // than double.
 func asBag(tare, usual float64) float64 {
 	if !(usual > 0) || math.Abs(math.Log(tare/usual)) <= math.Ln2 {

@@ -53,6 +53,11 @@ func (f *fitted) viewIn(buf *viewBuffers, r *row, skip []*cell) *view {
 	if m == nil {
 		m = f.common()
 	}
+	return f.viewBy(m, buf, r, skip)
+}
+
+// viewBy is a view by one model.
+func (f *fitted) viewBy(m *model, buf *viewBuffers, r *row, skip []*cell) *view {
 	if m == nil || len(r.cells) == 0 {
 		return nil
 	}
