@@ -164,7 +164,7 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 			copied(copiedAcross)
 		}
 	}
-	return f.pairs(v, f.swaps(v, list))
+	return f.several(v, f.pairs(v, f.swaps(v, list)))
 }
 
 // changesOf lists the accounts by which a cell of a view suffered a usual slip.

@@ -16,6 +16,9 @@ func (f *fitted) report(d verdict, level record.Level) record.Finding {
 	if len(d.cells) == 0 {
 		return f.reportRow(d)
 	}
+	if d.ofSeveral() {
+		return f.reportSeveral(d, level)
+	}
 	i := d.cells[0]
 	c := v.cells[i]
 	strongest, others := v.weighEvidence(i, f)
@@ -192,6 +195,9 @@ func (f *fitted) accounts(d verdict) string {
 	for n, h := range d.accounts {
 		if n > 0 && h.posterior < 0.02*d.share || n == 4 {
 			break
+		}
+		if h.ofSeveral() {
+			continue
 		}
 		var what string
 		if h.slip != columnsSwapped {

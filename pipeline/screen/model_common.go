@@ -63,12 +63,13 @@ func fitCommon(s *Summary, names []string) *model {
 
 // gross are the slips that a wide model can tell.
 var gross = map[slip]bool{
-	tenTooSmall: true, tenTooLarge: true, hundredTooSmall: true, hundredTooLarge: true, inInches: true, inOunces: true,
+	tenTooSmall: true, tenTooLarge: true, hundredTooSmall: true, hundredTooLarge: true, inInches: true, inCentimetres: true, inMillimetres: true, inOunces: true,
 	digitDoubled: true, digitDropped: true,
 }
 
-// grossOnly reports whether a verdict by the model of all taxa may stand: one cell
-// that is as good as certainly wrong, by gross slips, whichever of them it was.
+// grossOnly reports whether a verdict by the model of all taxa may stand: one cell, or
+// lengths in another unit, as good as certainly wrong by gross slips, whichever of them
+// it was.
 func grossOnly(d verdict) bool {
-	return len(d.cells) == 1 && d.share > 0.9 && d.grossly()
+	return (len(d.cells) == 1 || d.ofSeveral()) && d.share > 0.9 && d.grossly()
 }

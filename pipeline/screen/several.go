@@ -1,0 +1,218 @@
+package screen
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
+
+// otherUnits are the units that the lengths of an animal may have been read in, beside
+// those of their columns, with the slip.
+var otherUnits = [...]struct {
+	unit string
+	slip slip
+}{{"cm", inCentimetres}, {"[in_i]", inInches}, {"mm", inMillimetres}}
+
+// several lists, of every unit, the likeliest account by which two or more lengths of the
+// animal were read in it, as by an observer who changed rulers. Any number of them
+// may have been, and of that number any.
+func (f *fitted) several(v *view, list []hypothesis) []hypothesis {
+	for _, other := range otherUnits {
+		s := shifting{view: v, prior: math.Log(f.settings.Odds.Unit / float64(len(otherUnits)-1))}
+		for i, c := range v.cells {
+			if own := sizes[unitOf(c.first())]; c.kind == length && own > 0 && own != sizes[other.unit] {
+				s.add(i, math.Log(sizes[other.unit]/own))
+			}
+		}
+		if cells, square, score := s.likeliest(); len(cells) > 1 {
+			list = append(list, hypothesis{slip: other.slip, cells: cells, square: square, score: score,
+				back: square <= f.cuts.distance[len(v.cells)].look})
+		}
+	}
+	return list
+}
+
+// unitOf is the unit that a reading was written in (UCUM code).
+func unitOf(r *record.Reading) string {
+	if r.WrittenUnit != "" {
+		return r.WrittenUnit
+	}
+	return r.Unit
+}
+
+// shifting looks for those of some cells of a view that have been shifted.
+type shifting struct {
+	view  *view
+	prior float64
+	n     int
+	at    [maxDims]int // the cells
+	by    [maxDims]float64
+}
+
+func (s *shifting) add(cell int, by float64) {
+	s.at[s.n], s.by[s.n] = cell, by
+	s.n++
+}
+
+// likeliest starts from each cell by itself and from all, and shifts cells, or shifts
+// them back, as long as that makes it likelier.
+func (s *shifting) likeliest() (cells []int, square, score float64) {
+	if s.n < 2 {
+		return nil, 0, 0
+	}
+	var best shifted
+	score = math.Inf(-1)
+	for start := -1; start < s.n; start++ {
+		x := shifted{square: s.view.square}
+		copy(x.gained[:], s.view.gained)
+		for i := range s.n {
+			if start < 0 || i == start {
+				s.toggle(&x, i)
+			}
+		}
+		own := s.climb(&x)
+		if x.n > 1 && own > score {
+			best, score = x, own
+		}
+	}
+	for i := range s.n {
+		if best.in[i] {
+			cells = append(cells, s.at[i])
+		}
+	}
+	return cells, best.square, score
+}
+
+// climb shifts one cell after the other as long as that makes the shifts likelier.
+func (s *shifting) climb(x *shifted) (score float64) {
+	score = s.score(x.square, x.n)
+	for range s.n {
+		next := -1
+		for i := range s.n {
+			if to := s.score(s.toggled(x, i)); to > score {
+				next, score = i, to
+			}
+		}
+		if next < 0 {
+			break
+		}
+		s.toggle(x, next)
+	}
+	return score
+}
+
+// shifted says which cells are shifted, and how the row then looks.
+type shifted struct {
+	in     [maxDims]bool
+	n      int
+	square float64
+	gained [maxDims]float64 // inverse · depart
+}
+
+// score is that of so many shifted cells.
+func (s *shifting) score(square float64, n int) float64 {
+	return s.prior - math.Log(float64(s.n-1)) - choices(s.n, n) + s.view.likelihood(max(0, square), len(s.view.cells))
+}
+
+// choices is the log of how many ways there are to choose some of n.
+func choices(n, some int) float64 {
+	a, _ := math.Lgamma(float64(n + 1))
+	b, _ := math.Lgamma(float64(some + 1))
+	c, _ := math.Lgamma(float64(n - some + 1))
+	return a - b - c
+}
+
+// toggled is the squared distance after one more cell is shifted, or shifted back, and
+// how many then are.
+func (s *shifting) toggled(x *shifted, i int) (float64, int) {
+	by, n := s.by[i], x.n+1
+	if x.in[i] {
+		by, n = -by, x.n-1
+	}
+	at, k := s.at[i], len(s.view.cells)
+	return x.square + by*(2*x.gained[at]+by*s.view.inverse[at*k+at]), n
+}
+
+func (s *shifting) toggle(x *shifted, i int) {
+	by := s.by[i]
+	if x.in[i] {
+		by = -by
+	}
+	x.square, x.n = s.toggled(x, i)
+	x.in[i] = !x.in[i]
+	at, k := s.at[i], len(s.view.cells)
+	for j := range k {
+		x.gained[j] += by * s.view.inverse[at*k+j]
+	}
+}
+
+// ofSeveral reports whether an account has several lengths read in another unit.
+func (h *hypothesis) ofSeveral() bool {
+	return len(h.cells) > 1 && h.slip != columnsSwapped && h.slip != bothWrong
+}
+
+// ofSeveral reports whether such an account is the likeliest.
+func (d *verdict) ofSeveral() bool { return len(d.accounts) > 0 && d.accounts[0].ofSeveral() }
+
+// reportSeveral writes the finding on lengths of an animal that were read in another unit:
+// at the first of them, with the others beside it.
+func (f *fitted) reportSeveral(d verdict, level record.Level) record.Finding {
+	v, best := d.view, d.accounts[0]
+	first := v.cells[d.cells[0]]
+	e := v.amongOthers(d.cells[0], f)
+	out := record.Finding{Rule: "lengths-in-other-unit", Level: level, Spread: record.Together, Capture: v.row.capture.Key, Field: first.measurement,
+		At: first.first().From, Value: first.first().Verbatim, Group: e.group, Reference: e.reference,
+		Figures: append(e.figures(first.value), record.Figure{Name: "posterior", Value: d.share})}
+	var names, would []string
+	for _, i := range d.cells {
+		c := v.cells[i]
+		names = append(names, v.said(i))
+		for n, r := range c.readings {
+			text := f.readIn(best.slip, r)
+			if n == 0 {
+				would = append(would, text)
+			}
+			if r != first.first() {
+				out.Also = append(out.Also, r.From)
+			}
+			if best.posterior >= f.settings.SuggestAbove {
+				out.Rewrites = append(out.Rewrites, record.Rewrite{At: r.From, Text: text})
+			}
+		}
+	}
+	if best.posterior >= f.settings.SuggestAbove {
+		out.Suggestion = would[0]
+	}
+	out.Reason = fmt.Sprintf("%s do not fit together with the rest of this animal: squared robust distance of its %d measurements %.3g (limit %.3g). %s would fit: %s (probability %s).",
+		record.Capital(enumerated(names)), len(v.cells), v.square, e.threshold, enumerated(would), storiesOfSeveral[best.slip], percent(best.posterior))
+	if out.Suggestion == "" {
+		out.Reason += " That is not certain enough to suggest."
+	}
+	return out
+}
+
+func enumerated(texts []string) string {
+	n := len(texts) - 1
+	return strings.Join(texts[:n], ", ") + " and " + texts[n]
+}
+
+var storiesOfSeveral = map[slip]string{
+	inCentimetres: "they were read in cm",
+	inInches:      "they were read in inches",
+	inMillimetres: "they were read in mm",
+}
+
+// readIn writes a reading as it would stand had it not been read in another unit.
+func (f *fitted) readIn(s slip, r *record.Reading) string {
+	w := writtenOf(r)
+	for _, other := range otherUnits {
+		if other.slip != s {
+			continue
+		}
+		by := sizes[other.unit] / sizes[unitOf(r)]
+		return w.as(w.value*by, w.decimals()-int(math.Round(math.Log10(by))))
+	}
+	return ""
+}
