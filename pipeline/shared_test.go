@@ -7,6 +7,8 @@ import (
 	"io"
 	"iter"
 	"maps"
+	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -43,10 +45,55 @@ june-2024-reyes.csv,,13,L,,,925,confirm,,value-off-line,I. Varga,2024-09-05,weig
 		{"sensitive, in parts", herons, pipeline.InParts(1, 3), 2},
 		{"remedies, held", decidedDemo, pipeline.Options{}, 3},
 		{"remedies, in parts", decidedDemo, pipeline.InParts(1, 30), 2},
+		{"slip of many, in parts", slippedSurvey(t), pipeline.InParts(1, 100), 2},
 		{"notebook", filepath.Join(need.Root(t), "testdata", "notebook"), pipeline.InParts(1, 20), 2},
 	} {
 		t.Run(c.name, func(t *testing.T) { sharedSaysWhatRunSays(t, c.folder, c.o, c.shards) })
 	}
+}
+
+// slippedSurvey has two columns swapped in its first third, and two rows further down
+// that exchanged them.
+func slippedSurvey(t *testing.T) string {
+	draw := rand.New(rand.NewPCG(4, 5))
+	like := func(of, spread float64) float64 { return of * math.Exp(spread*draw.NormFloat64()) }
+	var rows [600][3]float64
+	for i := range rows {
+		length := like(65, 0.15)
+		rows[i] = [3]float64{length, like(0.48*length, 0.03), like(0.35*length, 0.03)}
+		if i < 200 {
+			rows[i][1], rows[i][2] = rows[i][2], rows[i][1]
+		}
+	}
+	rows[403], rows[404] = [3]float64{80, 26, 19}, [3]float64{54, 38.4, 28}
+	var b strings.Builder
+	b.WriteString("No,Date,Species,SVL,Tibia,Head W\n")
+	for i, r := range rows {
+		fmt.Fprintf(&b, "MC%04d,2024-04-%02d,Lithobates clamitans,%.1f,%.1f,%.1f\n", i, 1+i%28, r[0], r[1], r[2])
+	}
+	folder := t.TempDir()
+	for name, text := range map[string]string{"frogs.csv": b.String(), "survey.yaml": `dataset:
+  id: https://marrow-creek.invalid/slipped
+  title: Slipped
+  description: Invented.
+  licence: https://creativecommons.org/publicdomain/zero/1.0/legalcode
+  creators: [{family: Varga}]
+sheets: [{file: frogs.csv}]
+mapping:
+  key: [recordNumber]
+  headings:
+    - {heading: "No", term: recordNumber}
+    - {heading: Date, term: eventDate}
+    - {heading: Species, term: scientificName}
+    - {heading: SVL, measurement: snoutVentLength, unit: mm}
+    - {heading: Tibia, measurement: tibiaLength, unit: mm}
+    - {heading: Head W, measurement: headWidth, unit: mm}
+`} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return folder
 }
 
 func sharedSaysWhatRunSays(t *testing.T, folder string, o pipeline.Options, shards int) {
@@ -225,7 +272,7 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 	k.Fetched = blocks(fetched...)
 	order := slices.Sorted(maps.Keys(parts))
 	screened := make([][]byte, len(order))
-	var causes, learnt []byte
+	var causes []byte
 	atOnce(len(order), func(i int) error {
 		one, cause, err := s.Screen(k, append(beside[order[i]], named[order[i]]))
 		if err != nil {
@@ -237,14 +284,18 @@ func judgedApart(t *testing.T, s *pipeline.Shared, shards int, findings io.Write
 		causes, err = pipeline.JoinCauses(each(causes, cause))
 		return err
 	})
-	for _, part := range screened {
-		one, err := s.Relearn(k, blocks(causes), opens(part))
-		must(err)
-		learnt, err = pipeline.JoinCauses(each(learnt, one))
+	for range pipeline.Rounds {
+		var learnt []byte
+		for _, part := range screened {
+			one, err := s.Relearn(k, blocks(causes), opens(part))
+			must(err)
+			learnt, err = pipeline.JoinCauses(each(learnt, one))
+			must(err)
+		}
+		var err error
+		causes, err = pipeline.JoinCauses(each(causes, learnt))
 		must(err)
 	}
-	causes, err := pipeline.JoinCauses(each(causes, learnt))
-	must(err)
 	caused := blocks(causes)
 	atOnce(len(screened), func(i int) error {
 		again, err := s.Rescreen(k, caused, opens(screened[i]))
