@@ -388,6 +388,9 @@ func (g *guesser) saidInFull(it *item, c *candidate) bool {
 // part of its heading, the rest of which nobody here knows: "EyeH" and "EyeV".
 func (g *guesser) alikeTold(it *item, c *candidate) bool {
 	return slices.ContainsFunc(g.items, func(o *item) bool {
+		if o != it && c.word != "" && isMeasured(c) && o.chosen != nil && isMeasured(o.chosen) && meaningKey(o.chosen.meaning) != meaningKey(c.meaning) && slices.Contains(g.readings[o.columns[0]].words, c.word) {
+			return true // "tail orig" and "tail regen"
+		}
 		return o != it && slices.ContainsFunc(o.candidates, func(other *candidate) bool {
 			return other.partial && meaningKey(other.meaning) == meaningKey(c.meaning)
 		})

@@ -108,6 +108,9 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		if it.unit != "" && quantity.Dimension(it.unit) != "length" {
 			c.support(-4, "")
 		}
+		if (c.meaning.Term == "month" || c.meaning.Term == "day") && p.whole == 1 && g.besideYear() {
+			c.support(1.5, "the year has its own column")
+		}
 	case kindLatitude, kindLongitude:
 		inside := p.numeric * p.within(v.Minimum, v.Maximum) * (1 - p.whole)
 		switch c.meaning.Angle {
@@ -147,6 +150,13 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		}
 		c.support(balance(text, 0.5, minus)-4*p.dates*share(p.dates > 0.5), "%.0f %% of the values are text", 100*text)
 	}
+}
+
+// besideYear reports whether a column may hold the year.
+func (g *guesser) besideYear() bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return slices.ContainsFunc(o.candidates, func(c *candidate) bool { return c.meaning.Term == "year" && c.weight >= generalHeading })
+	})
 }
 
 // ofVocabularies returns the share of texts that say what an animal is or how it
@@ -314,15 +324,39 @@ func sameKind(a, b string) bool {
 }
 
 // likelyUnit returns the unit that makes the numbers of a column most plausible
-// for a measurement. The usual unit is kept unless another is clearly better.
+// for a measurement. The usual unit is kept unless another is clearly better, or is
+// that of all lengths of the animals whose headings state one.
 func (g *guesser) likelyUnit(p *profile, m vocabulary.Measurement) string {
 	unit := m.Unit
+	if other := g.lengthsWritten(); m.Dimension == "length" && m.Of == "" && sameKind(other, unit) && other != unit {
+		if share, _ := plausible(p, m, other); share >= 0.9 {
+			return other
+		}
+	}
 	inside, best := plausible(p, m, unit)
 	for _, other := range otherUnits[m.Unit] {
 		share, score := plausible(p, m, other)
 		if share > inside+0.3 || share >= inside && score > best+1 {
 			unit, inside, best = other, share, score
 		}
+	}
+	return unit
+}
+
+// lengthsWritten is the unit that the headings of lengths of the animals state, or
+// "" where they state none or several.
+func (g *guesser) lengthsWritten() string {
+	unit := ""
+	for _, it := range g.items {
+		if quantity.Dimension(it.unit) != "length" || !slices.ContainsFunc(it.candidates, func(c *candidate) bool {
+			return c.meaning.Role == record.Measurement && c.weight >= generalHeading && g.know.measurements[c.meaning.Measurement].Of == ""
+		}) {
+			continue
+		}
+		if unit != "" && unit != it.unit {
+			return ""
+		}
+		unit = it.unit
 	}
 	return unit
 }

@@ -437,7 +437,7 @@ func (g *guesser) headed(it *item) {
 					factor = 0.55
 				}
 				c := g.candidate(it, h, factor, "a word in the heading %q means %s")
-				c.partial = true
+				c.partial, c.word = true, key
 				if c.meaning.Role == record.Measurement && strings.Contains(it.heading, "+") {
 					continue // tarsus + toe is neither
 				}

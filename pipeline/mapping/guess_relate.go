@@ -79,7 +79,7 @@ func (g *guesser) relate() {
 		if length != nil && it != length {
 			g.besideLength(it, length)
 		}
-		if length == nil && mass != nil && it != mass {
+		if length == nil && mass != nil && it != mass && !g.wholeMeasured(numeric) {
 			g.besideMass(it, mass)
 		}
 	}
@@ -88,6 +88,12 @@ func (g *guesser) relate() {
 	}
 	g.weighings(numeric)
 	g.countedRows()
+}
+
+// wholeMeasured reports whether a heading says clearly that a column is a length of the
+// whole animal, so that no unknown column is.
+func (g *guesser) wholeMeasured(items []*item) bool {
+	return slices.ContainsFunc(sizeOrder, func(name string) bool { return g.surest(items, name, "") != nil })
 }
 
 // countedRows supports numbers of animals where other columns are what only
