@@ -41,6 +41,7 @@ func (f *finder) cards() *record.Table {
 	g := f.grid
 	judged := min(len(g.rows), shortest) // what a sheet is shows in its first rows
 	names, count := f.nameColumns(judged)
+	f.cardLines = f.numberedLines(judged)
 	var rows []cardRow
 	for i := g.below(-1, judged); i >= 0; i = g.below(i, judged) {
 		r, fits := f.cardRow(i, names, count)
@@ -77,6 +78,8 @@ func (f *finder) cardRow(i int, names map[int]bool, count map[string]int) (r car
 			p, ok = nameValue(cell.Text)
 		}
 		switch {
+		case g.looks[i].filled == 1 && f.cardLines[lineBefore(cell.Text)]:
+			r.pairs = append(r.pairs, record.Label{Name: strings.TrimSpace(lineBefore(cell.Text)), Cell: *cell})
 		case ok && p.value != "":
 			for _, p := range pairsOf(cell, c) {
 				r.pairs = append(r.pairs, p.Label)
@@ -97,6 +100,30 @@ func (f *finder) cardRow(i int, names map[int]bool, count map[string]int) (r car
 	}
 	r.key = fold(r.pairs[0].Name)
 	return r, fits
+}
+
+// numberedLines finds the lines with which cards begin, "Toad No. 1", by what stands
+// before their numbers: the same in all.
+func (f *finder) numberedLines(end int) map[string]bool {
+	g := f.grid
+	count, lines := map[string]int{}, map[string]bool{}
+	for i := g.below(-1, end); i >= 0; i = g.below(i, end) {
+		if before := lineBefore(g.text(i, int(g.looks[i].first))); before != "" && g.looks[i].filled == 1 {
+			count[before]++
+			lines[before] = count[before] >= fewestCards
+		}
+	}
+	return lines
+}
+
+// lineBefore returns what stands before the number at the end of a text, or "".
+func lineBefore(text string) string {
+	text = strings.TrimSpace(text)
+	before := strings.TrimRight(text, "0123456789")
+	if before == text || kindOfText(strings.TrimSpace(before)) != word || strings.ContainsAny(before, "0123456789:=") {
+		return ""
+	}
+	return before
 }
 
 // nameColumns tells the columns that hold nothing but names: in rows that begin

@@ -68,6 +68,7 @@ type finder struct {
 	sheet      record.Sheet
 	o          Options
 	turned     bool
+	cardLines  map[string]bool        // lines with which cards begin, without their numbers
 	known      func(text string) bool // the evidence by which headings are being told
 	memo       map[string]bool        // what known said of the whole text of a cell
 	names      map[string]bool        // whether the whole text of a cell is the name of something

@@ -1,6 +1,11 @@
 package layout
 
-import "spadefoot/pipeline/record"
+import (
+	"strings"
+	"unicode/utf8"
+
+	"spadefoot/pipeline/record"
+)
 
 const (
 	maxTurnedRows  = 500 // filled rows of a sheet in which animals may stand as columns
@@ -77,9 +82,9 @@ func (f *finder) headed(rows []int) (headed, upright bool) {
 		widest = max(widest, g.looks[i].filled)
 	}
 	named := false
-	for _, i := range rows {
+	for k, i := range rows {
 		l := &g.looks[i]
-		if f.isKnown(i) {
+		if k < len(rows)-1 && f.isKnown(i) && !f.numbers(i) && !f.repeatsCodes(i) { // the last row is over nothing
 			headed = true
 			if !named || l.filled > 2 && l.filled*5 >= widest*3 {
 				return true, true
@@ -88,6 +93,41 @@ func (f *finder) headed(rows []int) (headed, upright bool) {
 		named = named || l.firstKind == word && f.knows(g.cell(i, int(l.first)).Text)
 	}
 	return headed, false
+}
+
+// numbers reports whether a row numbers what stands in its columns: "Frog 1", "Frog
+// 2", "Frog 3" are animals, and not three headings.
+func (f *finder) numbers(i int) bool {
+	g := f.grid
+	cols := g.filled(i, g.all)
+	if int(g.looks[i].first) == g.all.from && len(cols) > 0 {
+		cols = cols[1:] // over the names
+	}
+	seen := map[string]bool{}
+	for _, c := range cols {
+		before, text := lineBefore(g.text(i, c)), fold(g.text(i, c))
+		if before == "" || before != lineBefore(g.text(i, cols[0])) || seen[text] {
+			return false
+		}
+		seen[text] = true
+	}
+	return len(cols) > 1
+}
+
+// repeatsCodes reports whether letters come again in a row behind its first cell:
+// "Sex", "M", "F", "M" are the sexes of animals, though M may head a mass.
+func (f *finder) repeatsCodes(i int) bool {
+	g := f.grid
+	cols := g.filled(i, g.all)
+	seen := map[string]bool{}
+	for _, c := range cols[min(1, len(cols)):] {
+		text := strings.TrimSpace(g.text(i, c))
+		if utf8.RuneCountInString(text) > 2 {
+			return false
+		}
+		seen[text] = true
+	}
+	return len(seen) < len(cols)-1
 }
 
 // namesDown looks for a column of known headings. In a sheet that has a row of
