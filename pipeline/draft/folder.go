@@ -34,6 +34,10 @@ func (r entry) line() string {
 		defaults = append(defaults, "eventDate: "+mapping.Quote(day))
 		why = append(why, "its rows have no date, and "+where+" gives this one")
 	}
+	if stage, where := r.stage(); stage != "" {
+		defaults = append(defaults, "lifeStage: "+mapping.Quote(stage))
+		why = append(why, "no stage of life stands in its rows, and "+where+" says this one")
+	}
 	if r.place != "" {
 		defaults = append(defaults, "locality: "+mapping.Quote(r.place))
 		why = append(why, "no place stands in its rows, and the name of the tab says this one")
