@@ -163,6 +163,10 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return fmt.Sprintf("nothing says whether it is in g, kg or lb, and no length shows it; the median is %s", number(p.median()))
 	case (isMeasured(c) || c.meaning.Term == "individualCount") && it.unit == "" && g.isSum(it):
 		return "the numbers are the sums of columns to their left that are not measurements"
+	case c.meaning.Measurement == "totalLength" && len([]rune(c.heading)) <= 2 && g.group != "fish" && !g.besideLengths(it):
+		return "two letters do not say what the length is of, and there is no other length"
+	case c.meaning.Role == record.Measurement && g.know.measurements[c.meaning.Measurement].Dimension == "count" && perSomething.MatchString(g.table.Columns[it.columns[0]].Heading):
+		return "the heading says what it is counted per"
 	case c.meaning.Measurement == "totalLength" && it.unit == "" && len(g.know.without(g.readings[it.columns[0]].words, adjectiveWord)) == 0 && !g.besideLengths(it):
 		return "the heading does not say what the total is of, and there is no other length"
 	case c.meaning.Role == record.Measurement && p.filled >= 3 && p.numeric < 0.5:
@@ -254,6 +258,10 @@ func (g *guesser) bagged() bool {
 
 // scored matches a heading that gives the steps of a scale: "Cond (1-5)".
 var scored = regexp.MustCompile(`[(\[]\s*[01]\s*(-|–|to|a|à|bis)\s*\d{1,2}\s*[)\]]`)
+
+// perSomething matches a heading that says of what the number of a count is:
+// "Lungworm (lpg)", "Mites (per g)", "Ticks/h".
+var perSomething = regexp.MustCompile(`(?i)(\(\s*(\p{L}pg|per\b[^)]*|%)\s*\)|/ ?(h|g|ml|min|day|m2|m²)\b)`)
 
 func isMark(c *candidate) bool {
 	return c.meaning.Role == record.Term && (c.meaning.Term == "organismID" || c.meaning.Term == "otherCatalogNumbers")

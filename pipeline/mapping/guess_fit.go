@@ -95,6 +95,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		low, high := v.Minimum, v.Maximum
 		if metres, ok := inUnit(1, it.unit, "m"); ok && strings.HasSuffix(c.meaning.Term, "InMeters") {
 			low, high = low/metres, high/metres
+			c.support(-6*share(it.unit == "cm" || it.unit == "mm"), "") // nobody maps a place so
 		}
 		inside := p.numeric * p.within(low, high)
 		if named := p.ofTexts(func(t string) bool { return calendar.Month(t) > 0 }); c.meaning.Term == "month" && named > inside {

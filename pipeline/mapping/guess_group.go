@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -168,10 +169,26 @@ func (g *guesser) voteByNames(p *profile, votes map[string]float64) {
 	}
 }
 
+// longestLetters is the length up to which a heading is read as letters that stand
+// for words.
+const longestLetters = 4
+
+// groupMeasured reports whether a heading names in words what is measured on animals of
+// the group and on few others.
+func (g *guesser) groupMeasured() bool {
+	return slices.ContainsFunc(g.items, func(it *item) bool {
+		return slices.ContainsFunc(it.candidates, func(c *candidate) bool {
+			return c.meaning.Role == record.Measurement && c.weight >= composedWeight && len([]rune(c.heading)) > longestLetters && slices.Contains(strings.Split(g.know.measurements[c.meaning.Measurement].Scope, "|"), g.group)
+		})
+	})
+}
+
 // fitScope weighs a measurement by the group of animals that it is taken on.
 func (g *guesser) fitScope(c *candidate, scope string) {
 	ok, sure := suits(scope, g.group)
 	switch {
+	case g.know.lacks[g.group][c.meaning.Measurement] && len([]rune(c.heading)) <= longestLetters && g.groupMeasured():
+		c.support(-8, "") // letters that stand for something else here
 	case g.know.lacks[g.group][c.meaning.Measurement], g.know.larval[g.group][c.meaning.Measurement] && c.weight < generalHeading:
 		c.support(-4, "")
 	case c.meaning.Measurement == "length" && g.group == "turtle":

@@ -438,6 +438,9 @@ func (g *guesser) headed(it *item) {
 				}
 				c := g.candidate(it, h, factor, "a word in the heading %q means %s")
 				c.partial, c.word = true, key
+				if isMeasured(c) && len(g.know.parts[key]) > 0 && slices.ContainsFunc(words, func(w string) bool { return w != key && len([]rune(w)) > 1 }) {
+					continue // the part alone does not say what is measured of it: "sn eye" is a distance
+				}
 				if c.meaning.Role == record.Measurement && strings.Contains(it.heading, "+") {
 					continue // tarsus + toe is neither
 				}
@@ -588,7 +591,7 @@ var weighed = map[string]string{"bodyMass": record.Net, "grossMass": record.Gros
 
 // candidate makes a candidate of a heading's meaning.
 func (g *guesser) candidate(it *item, h vocabulary.Heading, factor float64, reason string) *candidate {
-	c := &candidate{weight: h.Weight * factor}
+	c := &candidate{weight: h.Weight * factor, heading: vocabulary.Fold(h.Heading)}
 	if h.Language != "" {
 		c.tongues = []string{h.Language}
 	}

@@ -63,8 +63,8 @@ type knowledge struct {
 	lists        map[string]*vocabulary.List // by name
 	measurements map[string]vocabulary.Measurement
 	proportions  map[string]proportion
-	parts        map[string][]part            // parts of animals by folded word
-	extents      map[string]map[string]string // length, width or height by language and folded word
+	parts        map[string][]part            // parts of animals and of places by folded word
+	extents      map[string]map[string]string // length, width, height or temperature by language and folded word
 	massBy       map[string]proportion        // grams over the cube of a length in centimetres
 	wordKinds    map[string]map[string]bool   // folded words of headings by their kind
 	sides        [][2]string                  // folded words for left and right

@@ -7,11 +7,11 @@ import (
 	"spadefoot/pipeline/vocabulary"
 )
 
-// part is a part of an animal in one language, and the measurements of its
-// extents.
+// part is a part of an animal or of its surroundings in one language, and what is
+// measured of it.
 type part struct {
 	language     string
-	measurements map[string]string // by length, width and height
+	measurements map[string]string // by length, width, height and temperature
 }
 
 // readParts reads mappings/parts.csv.
@@ -22,19 +22,20 @@ func (k *knowledge) readParts() error {
 		Length   string           `csv:"length"`
 		Width    string           `csv:"width"`
 		Height   string           `csv:"height"`
+		Warmth   string           `csv:"temperature"`
 	}]("parts.csv")
 	k.parts = map[string][]part{}
 	for _, row := range rows {
 		for _, w := range row.Words {
 			f := vocabulary.Fold(w)
-			k.parts[f] = append(k.parts[f], part{row.Language, map[string]string{"length": row.Length, "width": row.Width, "height": row.Height}})
+			k.parts[f] = append(k.parts[f], part{row.Language, map[string]string{"length": row.Length, "width": row.Width, "height": row.Height, "temperature": row.Warmth}})
 		}
 	}
 	return err
 }
 
-// composed adds the measurement of a heading that is put together from a part of
-// an animal and one of its extents, in any order and in one language: "Anch.
+// composed adds the measurement of a heading that is put together from a part and
+// what is measured of it, in any order and in one language: "Anch.
 // cuerpo", "H_cabeza", "Schwanzhöhe".
 func (g *guesser) composed(it *item) {
 	r := g.readings[it.columns[0]]

@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 )
@@ -33,8 +34,14 @@ func headingUnit(h string) (code, rest string, ok bool) {
 		return code, rest, true
 	}
 	if i := strings.LastIndexByte(h, '/'); i > 0 {
+		if code, rest, ok = bareUnit(h); ok && strings.Contains(h[len(rest):], "/") && !strings.Contains(rest, "/") {
+			return code, rest, true // "Cond. µS/cm"
+		}
 		for j := len(h[:i]); j > 0; j = strings.LastIndexByte(h[:j], '/') {
 			if u := headed(h[j+1:], h[:j], false); u != nil {
+				if endsInUnit(h[:j]) {
+					return "", "", false // "ng/ml" is no unit that is known, and no ml
+				}
 				return u.code, strings.TrimRight(h[:j], " ,"), true
 			}
 		}
@@ -49,6 +56,21 @@ func headingUnit(h string) (code, rest string, ok bool) {
 	}
 	return stuck(h)
 }
+
+// endsInUnit reports whether the last word of a text is a unit, or a part of one
+// with a prefix: what stands behind a slash after it is what it is taken per.
+func endsInUnit(text string) bool {
+	words := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || r == '_' || r == '(' })
+	if len(words) < 2 {
+		return false
+	}
+	last := words[len(words)-1]
+	_, known := FindUnit(last)
+	return known || slices.Contains(partsOfUnits, last)
+}
+
+// partsOfUnits are units that are read only as a part of others: UCUM 2.2.
+var partsOfUnits = []string{"ng", "pg", "µg", "μg", "ug", "mS", "µS", "μS", "uS", "mmol", "µmol", "nmol", "mol", "kJ", "J", "IU", "cal", "kcal"}
 
 // stuck finds a unit written onto the last word: RH%, or one of two letters
 // after a capital or a digit: SVLmm.
@@ -142,6 +164,9 @@ func bareUnit(h string) (code, rest string, ok bool) {
 		u := headed(strings.ReplaceAll(text, "_", " "), before, false)
 		if u == nil || splitsWords(h, words[n-k-1].to, first.from) && k > 1 {
 			continue
+		}
+		if fold(h[words[n-k-1].from:words[n-k-1].to]) == "per" {
+			return "", "", false // "load per mm" is no length
 		}
 		return u.code, joinWords(before, number, ""), true
 	}

@@ -66,6 +66,7 @@ func TestFactorInverse(t *testing.T) {
 func TestHeadingUnit(t *testing.T) {
 	for _, c := range []struct{ heading, code, rest string }{
 		{"SVL (mm)", "mm", "SVL"}, {"Delta 15 N (o/oo)", "[ppth]", "Delta 15 N"}, {"Mass [g]", "g", "Mass"}, {"Tibia mm", "mm", "Tibia"}, {"peso_g", "g", "peso"},
+		{"Cond. µS/cm", "uS/cm", "Cond"}, {"cort ng/ml", "", ""}, {"Load_per_mm", "", ""}, {"Mass g/cm", "", ""},
 		{"Wt./g", "g", "Wt."}, {"SVL[mm]", "mm", "SVL"}, {"SVL mm 2", "mm", "SVL 2"}, {"SVL_mm_1", "mm", "SVL 1"},
 		{"SVL1 (mm)", "mm", "SVL1"}, {"SVL mm (left)", "mm", "SVL (left)"}, {"SVLmm", "mm", "SVL"},
 		{"svlMm", "mm", "svl"}, {"bodyMassG", "g", "bodyMass"}, {"Mass (g, with bag)", "g", "Mass (with bag)"},
