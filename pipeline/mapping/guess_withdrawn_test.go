@@ -253,7 +253,7 @@ func TestGuessOfSeveralAnimals(t *testing.T) {
 // TestGuessLettersOfOtherLanguages has letters that stand for a length in German.
 func TestGuessLettersOfOtherLanguages(t *testing.T) {
 	for _, c := range []struct{ site, name, want string }{{"Place", "Observer", ""}, {"Fundort", "Beobachter", "totalLength mm"}} {
-		guesses, err := Guess([]record.Table{tableOf("mice.csv", []string{c.site, c.name, "GL"}, cycle("Mill", "Weir"), cycle("I. Varga", "T. Okafor"), rising("%.1f", 83, 1.5))}, repeatableTerms)
+		guesses, err := Guess([]record.Table{tableOf("newts.csv", []string{c.site, c.name, "GL", "SVL (mm)"}, cycle("Mill", "Weir"), cycle("I. Varga", "T. Okafor"), rising("%.1f", 83, 1.5), rising("%.1f", 43, 0.8))}, repeatableTerms)
 		if err != nil {
 			t.Fatal(err)
 		}
