@@ -62,7 +62,7 @@ func TestProveExitCodes(t *testing.T) {
 		{[]string{out, "--only", "VALIDATION_NOSUCH"}, exitCall, []string{"VALIDATION_NOSUCH"}},
 		{[]string{out, "--taxa", filepath.Join(out, "none.csv")}, exitInput, []string{"none.csv"}},
 		{[]string{out, "--today", "tomorrow"}, exitCall, []string{"tomorrow", "2026-11-25"}},
-		{[]string{out, "--responses", filepath.Join(out, "darwin-core", "r.csv")}, exitCall, []string{"lies in it"}},
+		{[]string{out, "--responses", filepath.Join(out, "darwin-core", "r.csv")}, exitCall, []string{"inside it"}},
 		{[]string{filepath.Join(out, "darwin-core.zip"), "--responses", filepath.Join(out, "none", "r.csv")}, exitOutput, []string{"cannot write"}},
 	} {
 		code, stdout, stderr := called(append([]string{"prove"}, c.args...)...)

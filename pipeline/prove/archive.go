@@ -18,7 +18,7 @@ type RefusedError struct{ Findings []record.Finding }
 
 func (e *RefusedError) Error() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "the archive did not pass its proof and is not released: %s", record.Plural(len(e.Findings), "error"))
+	fmt.Fprintf(&b, "the archive failed its checks and was not released: %s", record.Plural(len(e.Findings), "error"))
 	for i, f := range e.Findings {
 		if i == 3 {
 			b.WriteString("; ...")
@@ -109,5 +109,5 @@ func counted(parts []Part, expect Counts) []record.Finding {
 
 func lost(file, what string, in, out int) record.Finding {
 	return record.Finding{Rule: "rows-lost", Level: record.Error, At: record.Address{File: file}, Field: what, Value: fmt.Sprint(out),
-		Reason: fmt.Sprintf("%d rows were put in and %d are there", in, out)}
+		Reason: fmt.Sprintf("%d rows were written, but %d are there", in, out)}
 }

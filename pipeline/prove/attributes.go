@@ -19,9 +19,9 @@ func (m *metaReader) attributes(e *element, out *entity) {
 	out.rowType = strings.TrimSpace(v)
 	switch t, known := terms.Lookup(out.rowType); {
 	case !ok || out.rowType == "":
-		m.wrong("meta-rowtype-missing", e.line, "2.2.1", "rowType", "", "rowType has to name the class of the rows")
+		m.wrong("meta-rowtype-missing", e.line, "2.2.1", "rowType", "", "rowType must name the class of the rows")
 	case !absoluteURI(out.rowType):
-		m.wrong("meta-rowtype-uri", e.line, "2.2.1", "rowType", out.rowType, "rowType has to be the address of a class")
+		m.wrong("meta-rowtype-uri", e.line, "2.2.1", "rowType", out.rowType, "rowType must be the address of a class")
 	case known && t.Kind != "class":
 		out.unclear = true
 		m.wrong("meta-rowtype-class", e.line, "2.2.1", "rowType", out.rowType, t.Name+" is a term for a column, not a class of rows")
@@ -33,14 +33,14 @@ func (m *metaReader) attributes(e *element, out *entity) {
 	}
 	out.encoding = valueOr(e, "encoding", "UTF-8")
 	if _, err := encodingOf(out.encoding); err != nil {
-		m.wrong("meta-encoding", e.line, "2.2.1", "encoding", out.encoding, "no encoding of this name is known")
+		m.wrong("meta-encoding", e.line, "2.2.1", "encoding", out.encoding, "this encoding is not known")
 		out.encoding = "UTF-8"
 	}
 	m.delimiters(e, out)
 	if s, ok := e.attr("ignoreHeaderLines"); ok {
 		n, err := strconv.Atoi(strings.TrimSpace(s))
 		if err != nil || n < 0 {
-			m.wrong("meta-header-lines", e.line, "2.2.1", "ignoreHeaderLines", s, "ignoreHeaderLines has to be a number, 0 or more")
+			m.wrong("meta-header-lines", e.line, "2.2.1", "ignoreHeaderLines", s, "ignoreHeaderLines must be a number, 0 or more")
 			n = 1
 		}
 		out.skip = n
@@ -60,15 +60,15 @@ func (m *metaReader) delimiters(e *element, out *entity) {
 	out.ending = unescape(valueOr(e, "linesTerminatedBy", "\\n"))
 	out.quote = unescape(valueOr(e, "fieldsEnclosedBy", `"`))
 	if out.separator == "" {
-		m.wrong("meta-separator", e.line, "2.2.1", "fieldsTerminatedBy", "", "there has to be a character between fields")
+		m.wrong("meta-separator", e.line, "2.2.1", "fieldsTerminatedBy", "", "there must be a character between fields")
 		out.separator = ","
 	}
 	if out.ending == "" {
-		m.wrong("meta-line-end", e.line, "2.2.1", "linesTerminatedBy", "", "there has to be a character at the end of lines")
+		m.wrong("meta-line-end", e.line, "2.2.1", "linesTerminatedBy", "", "there must be a character at the end of lines")
 		out.ending = "\n"
 	}
 	if len([]rune(out.quote)) > 1 {
-		m.wrong("meta-quote", e.line, "2.2.1", "fieldsEnclosedBy", out.quote, "fieldsEnclosedBy is one character")
+		m.wrong("meta-quote", e.line, "2.2.1", "fieldsEnclosedBy", out.quote, "fieldsEnclosedBy must be a single character")
 		out.quote = `"`
 	}
 	switch {
@@ -89,9 +89,9 @@ const dwcSpace = "http://rs.tdwg.org/dwc/"
 
 func inPlace(t terms.Term) string {
 	if len(t.ReplacedBy) == 0 {
-		return " and nothing stands in its place"
+		return ", and nothing replaces it"
 	}
-	return "; in its place stands " + strings.Join(t.ReplacedBy, " or ")
+	return "; it was replaced by " + strings.Join(t.ReplacedBy, " or ")
 }
 
 func valueOr(e *element, name, otherwise string) string {
@@ -132,13 +132,13 @@ func locationFault(name string) string {
 		}
 		return ""
 	case strings.Contains(name, "\\"):
-		return "a path is written with forward slashes"
+		return "a path must use forward slashes"
 	case strings.HasPrefix(name, "/"), len(name) > 1 && name[1] == ':':
-		return "a path has to be relative to meta.xml"
+		return "a path must be relative to meta.xml"
 	case strings.Contains(name, "://"):
-		return "an address has to begin with http, https or ftp"
+		return "an address must begin with http, https or ftp"
 	case cleanName(name) == "." || cleanName(name) == ".." || strings.HasPrefix(cleanName(name), "../"):
-		return "the path leads out of the archive"
+		return "the path leads outside the archive"
 	}
 	return ""
 }

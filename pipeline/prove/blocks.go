@@ -12,7 +12,7 @@ import (
 )
 
 // errInTurn says that rows have to be read in turn from here on.
-var errInTurn = errors.New("the rows have to be read in turn")
+var errInTurn = errors.New("the rows must be read in order")
 
 // blocks cuts a text into blocks of whole rows, which can then be proved apart
 // from each other. Where rows end it tells by counting quotation marks: in a

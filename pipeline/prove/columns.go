@@ -100,7 +100,7 @@ func termFault(iri string, t terms.Term, known bool, rowType, class string) (rul
 	case !known && !absoluteURI(iri):
 		return "term-unknown", fmt.Sprintf("%q is not the name of a term", iri)
 	case !known && strings.HasPrefix(iri, "http://purl.org/dc/terms/") && nearDublin(iri) != "":
-		return "term-doubtful", "Dublin Core has the term " + nearDublin(iri) + ", and perhaps it is meant"
+		return "term-doubtful", "Dublin Core has the term " + nearDublin(iri) + ", which may be what is meant"
 	case !known:
 		return "", "" // terms of other standards are welcome
 	case t.Kind != "property":
@@ -114,7 +114,7 @@ func termFault(iri string, t terms.Term, known bool, rowType, class string) (rul
 	case t.Simple() && simpleRows[class]:
 		return "", ""
 	}
-	return "term-wrong-class", fmt.Sprintf("%s describes a %s, and the rows are of class %s", t.Name, t.Class, class)
+	return "term-wrong-class", fmt.Sprintf("%s describes a %s, but the rows are of class %s", t.Name, t.Class, class)
 }
 
 func localName(iri string) string { return iri[strings.LastIndexAny(iri, "/#")+1:] }

@@ -35,7 +35,7 @@ func (c *conformer) root(root *element) {
 	name := "{" + root.name.Space + "}" + root.name.Local
 	t, ok := c.model.Roots[name]
 	if !ok {
-		c.fault(root.line, root.name.Local, "", "the outermost element "+name+" is not that of a schema known here")
+		c.fault(root.line, root.name.Local, "", "the root element "+name+" is not that of any known schema")
 		return
 	}
 	c.element(root, t)
@@ -61,7 +61,7 @@ func (c *conformer) element(e *element, typeName string) {
 		return
 	}
 	if t.Content == nil && !t.Mixed && len(e.data) > 0 {
-		c.fault(e.line, e.name.Local, e.text(), "<"+e.name.Local+"> has to be empty, without even a blank")
+		c.fault(e.line, e.name.Local, e.text(), "<"+e.name.Local+"> must be empty, without even a space")
 		return
 	}
 	if !t.Mixed && e.text() != "" {
@@ -74,7 +74,7 @@ func (c *conformer) children(e *element, left *expression) {
 	for _, child := range e.children {
 		rest, p := left.after(child.name)
 		if rest == nil {
-			c.fault(child.line, child.name.Local, "", fmt.Sprintf("<%s> may not stand here within <%s>; expected is %s", child.name.Local, e.name.Local, or(left)))
+			c.fault(child.line, child.name.Local, "", fmt.Sprintf("<%s> is not allowed here in <%s>; expected %s", child.name.Local, e.name.Local, or(left)))
 			return
 		}
 		if p.Kind != "any" {
@@ -104,7 +104,7 @@ func (c *conformer) textOnly(e *element, typeName string) {
 		return
 	}
 	if len(e.children) > 0 {
-		c.fault(e.children[0].line, e.children[0].name.Local, "", "<"+e.name.Local+"> holds text and no elements")
+		c.fault(e.children[0].line, e.children[0].name.Local, "", "<"+e.name.Local+"> may contain only text")
 		return
 	}
 	if why := c.model.value(string(e.data), typeName); why != "" {

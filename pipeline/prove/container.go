@@ -128,7 +128,7 @@ func openFolder(dir string, limits Limits) (container, error) {
 			return &HostileError{dir, name, "is not a regular file"}
 		}
 		if list = append(list, name); len(list) > limits.Files {
-			return &HostileError{Path: dir, Why: fmt.Sprintf("it holds more than %d files", limits.Files)}
+			return &HostileError{Path: dir, Why: fmt.Sprintf("it contains more than %d files", limits.Files)}
 		}
 		return nil
 	})
@@ -162,7 +162,7 @@ func openZip(p string, size int64, limits Limits) (container, error) {
 		if errors.Is(err, zip.ErrFormat) {
 			err = errors.New("this is not a zip file, or its end is missing")
 		}
-		return nil, fmt.Errorf("%s: %w; give an archive that is whole, the folder of one, or a text file of one table", p, err)
+		return nil, fmt.Errorf("%s: %w; give a complete archive, its folder, or a text file with one table", p, err)
 	}
 	c := &packed{zip: z, files: map[string]*zip.File{}}
 	if err := c.admit(p, size, limits); err != nil {
@@ -175,7 +175,7 @@ func openZip(p string, size int64, limits Limits) (container, error) {
 // admit checks the table of contents.
 func (c *packed) admit(p string, size int64, limits Limits) error {
 	if len(c.zip.File) > limits.Files {
-		return &HostileError{Path: p, Why: fmt.Sprintf("it holds more than %d files", limits.Files)}
+		return &HostileError{Path: p, Why: fmt.Sprintf("it contains more than %d files", limits.Files)}
 	}
 	var total uint64
 	seen := map[string]bool{}
@@ -189,7 +189,7 @@ func (c *packed) admit(p string, size int64, limits Limits) error {
 		case mode.Type() != 0 && !mode.IsDir():
 			why = "is not a regular file"
 		case seen[strings.ToLower(path.Clean(f.Name))]:
-			why = "stands in the zip twice"
+			why = "is in the zip twice"
 		case f.Flags&1 != 0:
 			why = "is encrypted"
 		case f.UncompressedSize64 > 1<<20 && float64(f.UncompressedSize64) > limits.Ratio*float64(f.CompressedSize64):
@@ -219,17 +219,17 @@ func (c *packed) admit(p string, size int64, limits Limits) error {
 func unsafeName(name string) string {
 	switch {
 	case name == "":
-		return "is not a name"
+		return "is not a valid name"
 	case strings.Contains(name, "\\"):
-		return "has a backslash in it"
+		return "contains a backslash"
 	case strings.ContainsRune(name, 0):
-		return "has a NUL in it"
+		return "contains a NUL"
 	case strings.HasPrefix(name, "/"), len(name) > 1 && name[1] == ':':
 		return "is an absolute path"
 	}
 	for _, part := range strings.Split(name, "/") {
 		if part == ".." {
-			return "leads out of the archive"
+			return "leads outside the archive"
 		}
 	}
 	return ""
@@ -261,7 +261,7 @@ type bounded struct {
 func (b *bounded) Read(p []byte) (int, error) {
 	n, err := b.ReadCloser.Read(p)
 	if uint64(n) > b.left || errors.Is(err, zip.ErrFormat) { // the library's own word for the same
-		return 0, &HostileError{Path: "zip", Name: b.name, Why: "unpacks to more than it says"}
+		return 0, &HostileError{Path: "zip", Name: b.name, Why: "unpacks to more than its stated size"}
 	}
 	b.left -= uint64(n)
 	if err != nil && err != io.EOF {

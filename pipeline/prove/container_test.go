@@ -55,7 +55,7 @@ func TestLyingZip(t *testing.T) {
 	if err := os.WriteFile(path, raw, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	hostile(t, path, prove.Options{}, "unpacks to more than it says")
+	hostile(t, path, prove.Options{}, "unpacks to more than its stated size")
 }
 
 func TestUnreadable(t *testing.T) {

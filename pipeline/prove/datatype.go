@@ -46,14 +46,14 @@ func (m *model) value(text, typeName string) string {
 
 func (v *modelValue) facets(text string) string {
 	if v.NonEmpty && strings.Trim(text, " \t\r\n") == "" {
-		return "it may not be empty"
+		return "it must not be empty"
 	}
 	if len(v.Values) > 0 && !slices.Contains(v.Values, text) {
 		some := v.Values
 		if len(some) > 10 {
 			some = append(some[:10:10], "...")
 		}
-		return "it has to be one of " + strings.Join(some, ", ")
+		return "it must be one of " + strings.Join(some, ", ")
 	}
 	if v.Low == nil && v.High == nil {
 		return ""
@@ -61,11 +61,11 @@ func (v *modelValue) facets(text string) string {
 	x, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	switch {
 	case err != nil:
-		return "it has to be a number"
+		return "it must be a number"
 	case v.Low != nil && x < *v.Low:
-		return fmt.Sprintf("it may not be less than %g", *v.Low)
+		return fmt.Sprintf("it must not be less than %g", *v.Low)
 	case v.High != nil && x > *v.High:
-		return fmt.Sprintf("it may not be more than %g", *v.High)
+		return fmt.Sprintf("it must not be more than %g", *v.High)
 	}
 	return ""
 }
@@ -117,10 +117,10 @@ func builtin(text, name string) string {
 		_, err := url.Parse(t)
 		ok, want = err == nil, "an address"
 	case "NMTOKEN", "NCName", "ID", "IDREF":
-		ok, want = tokenForm.MatchString(t), "a word without blanks"
+		ok, want = tokenForm.MatchString(t), "a word without spaces"
 	}
 	if ok {
 		return ""
 	}
-	return "it has to be " + want
+	return "it must be " + want
 }

@@ -122,7 +122,7 @@ func (d *describer) fault(rule, path, field, value, reason, section string) {
 // whole judges the descriptor apart from its resources.
 func (d *describer) whole(v *descriptor) {
 	if !profileForm.MatchString(v.Profile) {
-		d.fault("package-profile", "profile", "profile", v.Profile, "profile has to be the address of a version of the profile on rs.tdwg.org", "3.1")
+		d.fault("package-profile", "profile", "profile", v.Profile, "profile must be the address of a version of the profile on rs.tdwg.org", "3.1")
 	}
 	for _, s := range []struct{ key, text string }{{"id", v.ID}, {"created", v.Created}, {"version", v.Version}} {
 		if s.text == "" {
@@ -130,10 +130,10 @@ func (d *describer) whole(v *descriptor) {
 		}
 	}
 	if _, err := time.Parse(time.RFC3339, v.Created); v.Created != "" && err != nil {
-		d.fault("package-created", "created", "created", v.Created, "created has to be a date and time such as 2021-06-12T14:07:00Z", "3.1")
+		d.fault("package-created", "created", "created", v.Created, "created must be a date and time such as 2021-06-12T14:07:00Z", "3.1")
 	}
 	if len(v.Resources) == 0 {
-		d.fault("package-resources", "resources", "resources", "", "there has to be at least one resource", "3.1")
+		d.fault("package-resources", "resources", "resources", "", "there must be at least one resource", "3.1")
 	}
 	table := false
 	seen := map[string]bool{}
@@ -142,7 +142,7 @@ func (d *describer) whole(v *descriptor) {
 		table = table || tables.Reserved(r.Name)
 		switch {
 		case !resourceForm.MatchString(r.Name):
-			d.fault("resource-name", path+"/name", "name", r.Name, "the name of a resource is made of lower-case letters, digits, -, ., _ and /", "3.2.2")
+			d.fault("resource-name", path+"/name", "name", r.Name, "a resource name may contain only lower-case letters, digits, -, ., _ and /", "3.2.2")
 		case seen[r.Name]:
 			d.fault("resource-name", path+"/name", "name", r.Name, "another resource has this name", "3.2.2")
 		}
@@ -155,17 +155,17 @@ func (d *describer) whole(v *descriptor) {
 		}
 	}
 	if len(v.Resources) > 0 && !table {
-		d.fault("package-resources", "resources", "resources", "", "there has to be at least one table of Darwin Core", "3")
+		d.fault("package-resources", "resources", "resources", "", "there must be at least one Darwin Core table", "3")
 	}
 }
 
 // table judges the description of a table of the standard.
 func (d *describer) table(path string, r *resource, v *descriptor) {
 	if r.Profile != "tabular-data-resource" {
-		d.fault("resource-profile", path+"/profile", "profile", r.Profile, "the profile of a table is tabular-data-resource", "3.2.2")
+		d.fault("resource-profile", path+"/profile", "profile", r.Profile, "the profile of a table must be tabular-data-resource", "3.2.2")
 	}
 	if r.MediaType != "text/csv" {
-		d.fault("resource-mediatype", path+"/mediatype", "mediatype", r.MediaType, "the mediatype of a table is text/csv", "3.2.2")
+		d.fault("resource-mediatype", path+"/mediatype", "mediatype", r.MediaType, "the mediatype of a table must be text/csv", "3.2.2")
 	}
 	if r.Format == "" {
 		d.fault("resource-format", path, "format", "", "a table should have a format such as csv", "3.2.2")
@@ -196,9 +196,9 @@ func (d *describer) field(path string, f fieldDescriptor, t *tables.Table) {
 	case want == nil:
 		d.fault("field-unknown", path+"/name", f.Name, f.Name, "the table "+t.Name+" has no such field; custom fields should not be added", "3.3")
 	case f.Type != "" && f.Type != want.Type:
-		d.fault("field-type", path+"/type", f.Name, f.Type, "the type of this field is "+want.Type, "3.3")
+		d.fault("field-type", path+"/type", f.Name, f.Type, "the type of this field must be "+want.Type, "3.3")
 	case f.IsVersionOf != "" && f.IsVersionOf != want.IsVersionOf:
-		d.fault("field-term", path+"/dcterms:isVersionOf", f.Name, f.IsVersionOf, "the term of this field is "+want.IsVersionOf, "3.3")
+		d.fault("field-term", path+"/dcterms:isVersionOf", f.Name, f.IsVersionOf, "the term of this field must be "+want.IsVersionOf, "3.3")
 	default:
 		d.published(path, t.Name, f)
 	}
@@ -233,10 +233,10 @@ func (d *describer) keys(path string, r *resource, t *tables.Table, v *descripto
 			target = &v.Resources[i]
 		}
 		if !slices.ContainsFunc(r.Schema.ForeignKeys, func(k foreignKey) bool { return slices.Contains(k.Fields, f.Name) }) {
-			d.fault("key-foreign-missing", path, f.Name, f.Name, "the table "+target.Name+" is there, so that the foreign key has to be given", "3.3")
+			d.fault("key-foreign-missing", path, f.Name, f.Name, "the table "+target.Name+" is present, so the foreign key must be given", "3.3")
 		}
 		if !slices.Contains(target.Schema.PrimaryKey, want.Reference) {
-			d.fault("key-primary-missing", path, f.Name, want.Reference, "the table "+target.Name+" is referred to, so that it needs its primary key", "3.3")
+			d.fault("key-primary-missing", path, f.Name, want.Reference, "the table "+target.Name+" is referred to, so it needs a primary key", "3.3")
 		}
 	}
 }

@@ -36,7 +36,7 @@ var spoken = map[string]bool{"title": true, "surName": true, "givenName": true, 
 func (p *prover) emlIDs(e *element, name string, ids map[string]int) {
 	if id, ok := e.attr("id"); ok {
 		if _, twice := ids[id]; twice {
-			p.add("eml-id-twice", line(name, e.line), "id", id, "another part has this id already", emlReference)
+			p.add("eml-id-twice", line(name, e.line), "id", id, "another part already has this id", emlReference)
 		}
 		ids[id] = e.line
 	}

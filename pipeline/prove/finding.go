@@ -63,7 +63,7 @@ func (f *findings) sorted() []record.Finding {
 	out := append([]record.Finding(nil), f.list...)
 	for k, v := range f.last {
 		v.Suggestion = ""
-		v.Reason = fmt.Sprintf("the same fault stands in %d more places, the last of them here: %s", f.count[k]-listed, v.Reason)
+		v.Reason = fmt.Sprintf("the same fault occurs in %d more places, the last one here: %s", f.count[k]-listed, v.Reason)
 		out = append(out, v)
 	}
 	record.SortFindings(out)

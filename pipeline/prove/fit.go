@@ -163,17 +163,17 @@ func together(get func(string) string, report func(field string, f fault)) {
 	}
 	lat, lon := get("decimalLatitude"), get("decimalLongitude")
 	if (lat == "") != (lon == "") {
-		report("decimalLatitude", fault{"values-disagree", "latitude and longitude have to be given together", ""})
+		report("decimalLatitude", fault{"values-disagree", "latitude and longitude must be given together", ""})
 	}
 	if zero([]byte(lat)) && zero([]byte(lon)) {
-		report("decimalLatitude", fault{"place-zero", "latitude and longitude are both 0, which mostly stands for a place that is not known", ""})
+		report("decimalLatitude", fault{"place-zero", "latitude and longitude are both 0, which usually means that the place is not known", ""})
 	}
 	if n, status := get("individualCount"), get("occurrenceStatus"); !agrees(n, status) {
 		report("individualCount", fault{"values-disagree", "it does not fit occurrenceStatus " + status, ""})
 	}
 	dateParts(get, report)
 	if get("measurementUnit") == "" && holdsUnit([]byte(get("measurementValue"))) {
-		report("measurementValue", fault{"measurement-not-number", "the unit stands in the value; it belongs into measurementUnit", ""})
+		report("measurementValue", fault{"measurement-not-number", "the unit is in the value; it belongs in measurementUnit", ""})
 	}
 	if get("measurementUnit") != "" {
 		if v := get("measurementValue"); v != "" && !numeric(v) {

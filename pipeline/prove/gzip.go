@@ -83,9 +83,9 @@ func untarred(p string, b []byte, limits Limits) (container, error) {
 		case h.Typeflag != tar.TypeReg:
 			why = "is not a regular file"
 		case u.files[name] != nil:
-			why = "stands in the archive twice"
+			why = "is in the archive twice"
 		case len(u.list) >= limits.Files:
-			return nil, &HostileError{Path: p, Why: fmt.Sprintf("it holds more than %d files", limits.Files)}
+			return nil, &HostileError{Path: p, Why: fmt.Sprintf("it contains more than %d files", limits.Files)}
 		}
 		if why != "" {
 			return nil, &HostileError{p, h.Name, why}

@@ -26,7 +26,7 @@ func (t *table) separator(text *bufio.Reader) {
 	}
 	for _, s := range separators {
 		if strings.Count(first, s) >= widest {
-			t.add("separator-differs", line(t.name, 1), "fieldsTerminatedBy", visible(s), "fields are parted by "+visible(s)+", and "+visible(t.entity.separator)+" is declared", guide+"2.2.1")
+			t.add("separator-differs", line(t.name, 1), "fieldsTerminatedBy", visible(s), "fields are separated by "+visible(s)+", and "+visible(t.entity.separator)+" is declared", guide+"2.2.1")
 			t.entity.separator = s
 			return
 		}

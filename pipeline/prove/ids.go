@@ -14,7 +14,7 @@ import (
 func (p *prover) unique(e *entity, ids *runs) error {
 	return p.pointed(e, "id-twice", "id", guide+"2.1.2", func(report func(at, first place)) error {
 		return ids.duplicates(func(first, again place) { report(again, first) })
-	}, func(first string) string { return "the identifier stands in " + first + " too" })
+	}, func(first string) string { return "the identifier is also in " + first })
 }
 
 // resolve finds rows of an extension that point at no row of the core.
@@ -68,7 +68,7 @@ func (p *prover) pointed(e *entity, rule, field, reference string, find func(fun
 	}
 	if more > 0 {
 		at := record.Address{File: p.base + e.files[0].name, Column: e.id + 1}
-		p.add(rule, at, field, "", fmt.Sprintf("the same fault stands in %d more rows", more), reference)
+		p.add(rule, at, field, "", fmt.Sprintf("the same fault occurs in %d more rows", more), reference)
 	}
 	return nil
 }

@@ -59,7 +59,7 @@ func (w *jsonWalker) value(path string) error {
 		return nil
 	}
 	if w.depth++; w.depth > maxDepth {
-		return fmt.Errorf("values are nested more than %d deep", maxDepth)
+		return fmt.Errorf("values are nested more than %d levels deep", maxDepth)
 	}
 	defer func() { w.depth-- }()
 	prefix := path

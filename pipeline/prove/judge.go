@@ -93,7 +93,7 @@ func (j *judge) judge(at int) {
 		t.width = n
 		t.widest(at)
 		if t.isHeading(j.in.texts()) {
-			j.add("heading-is-row", line(t.name, at), "", string(j.in.cell(0)), "this is a heading, and meta.xml counts it as a row; ignoreHeaderLines passes over it", guide+"2.2.1")
+			j.add("heading-is-row", line(t.name, at), "", string(j.in.cell(0)), "this is a heading, but meta.xml counts it as a row; ignoreHeaderLines would skip it", guide+"2.2.1")
 			return
 		}
 	}
@@ -101,7 +101,7 @@ func (j *judge) judge(at int) {
 	case n < t.width:
 		j.add("row-short", line(t.name, at), "", "", fmt.Sprintf("the row has %s, and the file %s", record.Plural(n, "field"), record.Plural(t.width, "column")), guide+"2.2.1")
 	case n > t.width:
-		j.add("row-long", line(t.name, at), "", "", fmt.Sprintf("the row has %s, and the file %s; a separator within a field has to be enclosed", record.Plural(n, "field"), record.Plural(t.width, "column")), guide+"2.2.1")
+		j.add("row-long", line(t.name, at), "", "", fmt.Sprintf("the row has %s, and the file %s; a separator within a field must be enclosed", record.Plural(n, "field"), record.Plural(t.width, "column")), guide+"2.2.1")
 	}
 	if n != t.width && n > 1 { // which value is which is not known
 		j.identify(at)

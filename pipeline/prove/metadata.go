@@ -52,7 +52,7 @@ func (p *prover) admitLocations(meta string, m *metafile) error {
 	for _, e := range append([]*entity{m.core}, m.extensions...) {
 		e.files = slices.DeleteFunc(e.files, func(l located) bool {
 			if remote(l.name) {
-				p.add("location-remote", line(meta, l.line), "location", l.name, "the file is on another machine; nothing is fetched, so that its rows are not proved", guide+"2.3.1")
+				p.add("location-remote", line(meta, l.line), "location", l.name, "the file is on another machine; nothing is downloaded, so its rows were not checked", guide+"2.3.1")
 				e.partial = true
 			}
 			return remote(l.name)
@@ -73,7 +73,7 @@ func (p *prover) metadata(meta string, m *metafile) error {
 	}
 	name := p.base + path.Clean(m.metadata)
 	if !p.has(name) {
-		p.add("metadata-missing", line(meta, 0), "metadata", m.metadata, "the archive has no file of this name", guide+"2.1.1")
+		p.add("metadata-missing", line(meta, 0), "metadata", m.metadata, "the archive has no file with this name", guide+"2.1.1")
 		return nil
 	}
 	if !strings.EqualFold(path.Ext(name), ".xml") {

@@ -66,7 +66,7 @@ func (m *metaReader) wrong(rule string, row int, section, field, value, reason s
 // go on with.
 func (m *metaReader) read(root *element) *metafile {
 	if root.name.Local != "archive" || root.name.Space != textSpace {
-		m.wrong("meta-not-archive", root.line, "2.1", "", root.name.Local, "the outermost element has to be <archive> in the namespace "+textSpace)
+		m.wrong("meta-not-archive", root.line, "2.1", "", root.name.Local, "the root element must be <archive> in the namespace "+textSpace)
 		return nil
 	}
 	var out metafile
@@ -77,7 +77,7 @@ func (m *metaReader) read(root *element) *metafile {
 		if len(cores) > 1 {
 			row = cores[1].line
 		}
-		m.wrong("meta-core-count", row, "2.1.2", "core", strconv.Itoa(len(cores)), "an archive has exactly one <core>")
+		m.wrong("meta-core-count", row, "2.1.2", "core", strconv.Itoa(len(cores)), "an archive must have exactly one <core>")
 		if len(cores) == 0 {
 			return nil
 		}
@@ -88,7 +88,7 @@ func (m *metaReader) read(root *element) *metafile {
 		out.extensions = append(out.extensions, m.entity(e, false))
 	}
 	if len(extensions) > 0 && len(cores[0].all("id")) == 0 {
-		m.wrong("meta-id-missing", cores[0].line, "2.1.2", "id", "", "with extensions the <core> has to name the column of its identifiers with <id>")
+		m.wrong("meta-id-missing", cores[0].line, "2.1.2", "id", "", "if there are extensions, <core> must name the column of its identifiers with <id>")
 	}
 	return &out
 }
@@ -99,7 +99,7 @@ func (m *metaReader) metadata(root *element, out *metafile) {
 	case !ok:
 		m.wrong("meta-metadata-unnamed", root.line, "2.1", "metadata", "", "<archive> should name the description of the dataset in its attribute metadata")
 	case !validReference(v):
-		m.wrong("meta-metadata-url", root.line, "2.1.1", "metadata", v, "metadata has to be a URL, absolute or relative to meta.xml")
+		m.wrong("meta-metadata-url", root.line, "2.1.1", "metadata", v, "metadata must be a URL, absolute or relative to meta.xml")
 	default:
 		out.metadata = v
 	}
@@ -110,7 +110,7 @@ func (m *metaReader) entity(e *element, core bool) *entity {
 	m.attributes(e, out)
 	files := e.all("files")
 	if len(files) != 1 {
-		m.wrong("meta-files-count", e.line, "2.2.2", "files", strconv.Itoa(len(files)), "<"+e.name.Local+"> has exactly one <files>")
+		m.wrong("meta-files-count", e.line, "2.2.2", "files", strconv.Itoa(len(files)), "<"+e.name.Local+"> must have exactly one <files>")
 	}
 	for _, f := range files[:min(len(files), 1)] {
 		m.locations(f, out)
@@ -159,7 +159,7 @@ func (m *metaReader) identifier(e *element, out *entity) {
 	ids := e.all(name)
 	switch {
 	case len(ids) == 0 && !out.core:
-		m.wrong("meta-coreid-missing", e.line, "2.1.2", name, "", "<extension> has to name the column that points at the core with <coreid>")
+		m.wrong("meta-coreid-missing", e.line, "2.1.2", name, "", "<extension> must name the column that points at the core with <coreid>")
 		return
 	case len(ids) == 0:
 		return
@@ -169,7 +169,7 @@ func (m *metaReader) identifier(e *element, out *entity) {
 	v, ok := ids[0].attr("index")
 	n, err := strconv.Atoi(strings.TrimSpace(v))
 	if !ok || err != nil || n < 0 {
-		m.wrong("meta-index", ids[0].line, "2.4.1", name, v, "index has to be a column number, 0 or more")
+		m.wrong("meta-index", ids[0].line, "2.4.1", name, v, "index must be a column number, 0 or more")
 		return
 	}
 	out.id = n
@@ -185,12 +185,12 @@ func (m *metaReader) field(f *element, out *entity) {
 		m.wrong("meta-term-missing", f.line, "2.4.1", "term", "", "a <field> needs the address of its term")
 		return
 	case !absoluteURI(v.iri), abbreviated(v.iri):
-		m.wrong("meta-term-uri", f.line, "2.4.1", "term", v.iri, "term has to be an address such as http://rs.tdwg.org/dwc/terms/scientificName")
+		m.wrong("meta-term-uri", f.line, "2.4.1", "term", v.iri, "term must be an address such as http://rs.tdwg.org/dwc/terms/scientificName")
 	}
 	if s, ok := f.attr("index"); ok {
 		n, err := strconv.Atoi(strings.TrimSpace(s))
 		if err != nil || n < 0 {
-			m.wrong("meta-index", f.line, "2.4.1", "index", s, "index has to be a column number, 0 or more")
+			m.wrong("meta-index", f.line, "2.4.1", "index", s, "index must be a column number, 0 or more")
 			return
 		}
 		v.index = n
@@ -198,11 +198,11 @@ func (m *metaReader) field(f *element, out *entity) {
 		m.wrong("meta-field-empty", f.line, "2.4.1", v.iri, "", "a <field> needs an index or a default value")
 	}
 	if s, ok := f.attr("vocabulary"); ok && !absoluteURI(s) {
-		m.wrong("meta-vocabulary-uri", f.line, "2.4.1", "vocabulary", s, "vocabulary has to be an address")
+		m.wrong("meta-vocabulary-uri", f.line, "2.4.1", "vocabulary", s, "vocabulary must be an address")
 	}
 	for _, o := range out.fields {
 		if o.iri == v.iri {
-			m.wrong("meta-term-twice", f.line, "2.4", "term", v.iri, "there has to be one <field> for each term; this one stands at line "+strconv.Itoa(o.line)+" too")
+			m.wrong("meta-term-twice", f.line, "2.4", "term", v.iri, "the term already has a <field>, at line "+strconv.Itoa(o.line))
 			return
 		}
 	}

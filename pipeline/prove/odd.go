@@ -58,11 +58,11 @@ func ascii(text []byte) bool {
 func (j *judge) odd(c *watch, v []byte, at int) bool {
 	t := j.table
 	if t.undecoded(v) {
-		j.add("encoding-invalid", j.at(c.column, at), c.name, strings.ToValidUTF8(string(v), "\uFFFD"), "there are bytes that are no "+t.entity.encoding, guide+"2.2.1")
+		j.add("encoding-invalid", j.at(c.column, at), c.name, strings.ToValidUTF8(string(v), "\uFFFD"), "some bytes are not "+t.entity.encoding, guide+"2.2.1")
 		return true
 	}
 	if doubled(v) {
-		j.add("encoding-doubtful", j.at(c.column, at), c.name, string(v), "the text reads like UTF-8 that was taken for another encoding", guide+"2.2.1")
+		j.add("encoding-doubtful", j.at(c.column, at), c.name, string(v), "the text looks like UTF-8 that was read in another encoding", guide+"2.2.1")
 	}
 	switch {
 	case bytes.IndexByte(v, 0) >= 0:
@@ -71,11 +71,11 @@ func (j *judge) odd(c *watch, v []byte, at int) bool {
 	case t.inUTF8() && bytes.Contains(v, lostCharacter):
 		j.add("text-lost", j.at(c.column, at), c.name, string(v), "U+FFFD stands for a character that was lost", guide+"2.2.1")
 	case bytes.Equal(v, nullWord):
-		j.add("value-null", j.at(c.column, at), c.name, string(v), `NULL is how a database writes "nothing"; an empty field says it`, guide+"4.1")
+		j.add("value-null", j.at(c.column, at), c.name, string(v), `NULL is how a database writes "nothing"; leave the field empty`, guide+"4.1")
 		return true
 	}
 	if string(v) == `\N` {
-		j.add("value-null", j.at(c.column, at), c.name, string(v), `\N is how a database writes "nothing"; an empty field says it`, guide+"4.1")
+		j.add("value-null", j.at(c.column, at), c.name, string(v), `\N is how a database writes "nothing"; leave the field empty`, guide+"4.1")
 		return true
 	}
 	return false

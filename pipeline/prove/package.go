@@ -82,7 +82,7 @@ func (d *describer) admit(v *descriptor) error {
 			why := locationFault(name)
 			at := fmt.Sprintf("resources/%d/path", i)
 			if why == "" && remote(name) {
-				d.fault("location-remote", at, "path", name, "the file is on another machine; nothing is fetched, so that its rows are not proved", "3.2.2")
+				d.fault("location-remote", at, "path", name, "the file is on another machine; nothing is downloaded, so its rows were not checked", "3.2.2")
 			}
 			if why == "" {
 				continue
@@ -208,7 +208,7 @@ func (p *prover) resource(d *describer, k *keyed) error {
 		e.files = append(e.files, located{name, 0})
 		part.Files = append(part.Files, name)
 		if !p.has(name) {
-			d.fault("location-missing", fmt.Sprintf("resources/%d/path", k.index), "path", name, "the package has no file of this name", "3.2.2")
+			d.fault("location-missing", fmt.Sprintf("resources/%d/path", k.index), "path", name, "the package has no file with this name", "3.2.2")
 			k.partial = true
 			continue
 		}

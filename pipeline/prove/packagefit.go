@@ -108,14 +108,14 @@ func (t *packageTable) odd(column, at int, name string, v []byte) {
 	section := packageGuide + "3.2.1"
 	switch {
 	case t.undecoded(v):
-		t.add("encoding-invalid", where, name, strings.ToValidUTF8(string(v), "\uFFFD"), "there are bytes that are no "+t.entity.encoding, section)
+		t.add("encoding-invalid", where, name, strings.ToValidUTF8(string(v), "\uFFFD"), "some bytes are not "+t.entity.encoding, section)
 	case bytes.IndexByte(v, 0) >= 0:
 		t.add("text-control", where, name, strings.ReplaceAll(string(v), "\x00", "\u2400"), "there is a NUL in the text", section)
 	case t.inUTF8() && bytes.Contains(v, lostCharacter):
 		t.add("text-lost", where, name, string(v), "U+FFFD stands for a character that was lost", section)
 	case bytes.Equal(v, nullWord), bytes.Equal(v, null):
-		t.add("value-null", where, name, string(v), `it is how a database writes "nothing"; an empty field says it, or missingValues declares the word`, section)
+		t.add("value-null", where, name, string(v), `it is how a database writes "nothing"; leave the field empty, or declare the word in missingValues`, section)
 	case doubled(v):
-		t.add("encoding-doubtful", where, name, string(v), "the text reads like UTF-8 that was taken for another encoding", section)
+		t.add("encoding-doubtful", where, name, string(v), "the text looks like UTF-8 that was read in another encoding", section)
 	}
 }

@@ -62,7 +62,7 @@ func (p *prover) keysHold(k *keyed, all map[string]*keyed) error {
 		k.entity.id = column(k.resource.Schema.PrimaryKey[0])
 		err := p.pointed(k.entity, "key-twice", k.resource.Schema.PrimaryKey[0], packageGuide+"3.3", func(report func(at, first place)) error {
 			return k.primary.sorted.duplicates(func(first, again place) { report(again, first) })
-		}, func(first string) string { return "the key stands in " + first + " too" })
+		}, func(first string) string { return "the key is also in " + first })
 		if err != nil {
 			return err
 		}

@@ -36,7 +36,7 @@ func (p *prover) packageFile(name string, number int, k *keyed, before int) (int
 	}
 	defer r.Close()
 	if _, err := encodingOf(k.entity.encoding); err != nil {
-		p.add("meta-encoding", line(name, 0), "encoding", k.entity.encoding, "no encoding of this name is known", packageGuide+"3.2.1")
+		p.add("meta-encoding", line(name, 0), "encoding", k.entity.encoding, "this encoding is not known", packageGuide+"3.2.1")
 		return 0, nil
 	}
 	text, mark, err := decoded(r, k.entity.encoding)
@@ -176,7 +176,7 @@ func (t *packageTable) fields(in *textReader, at int) error {
 		}
 		if len(text) == 0 {
 			if f.standard != nil && f.standard.Required {
-				t.add("field-required", t.at(f, at), f.of.Name, "", "the field may not be empty", f.standard.IsVersionOf)
+				t.add("field-required", t.at(f, at), f.of.Name, "", "the field must not be empty", f.standard.IsVersionOf)
 			}
 			continue
 		}

@@ -146,7 +146,7 @@ func (p *prover) findMeta() string {
 		case n == "meta.xml":
 			return n
 		case strings.EqualFold(n, "meta.xml"):
-			p.add("meta-name", line(n, 0), "", n, "the metafile has to be named meta.xml", guide+"2")
+			p.add("meta-name", line(n, 0), "", n, "the metafile must be named meta.xml", guide+"2")
 			return n
 		case path.Base(n) == "meta.xml" && strings.Count(n, "/") == 1:
 			deeper = append(deeper, n)
@@ -156,7 +156,7 @@ func (p *prover) findMeta() string {
 		return ""
 	}
 	p.base = path.Dir(deeper[0]) + "/"
-	p.add("meta-elsewhere", line(deeper[0], 0), "", deeper[0], "meta.xml stands in a folder of the archive; locations are read from there", guide+"2.3.1")
+	p.add("meta-elsewhere", line(deeper[0], 0), "", deeper[0], "meta.xml is in a folder of the archive; locations are relative to it", guide+"2.3.1")
 	return deeper[0]
 }
 
@@ -223,7 +223,7 @@ func (p *prover) extension(meta string, e, core *entity, known *runs) error {
 		named.id = e.fields[own].index
 		err = p.pointed(&named, "measurement-twice", "measurementID", dwcSpace+"terms/measurementID", func(report func(at, first place)) error {
 			return e.own.duplicates(func(first, again place) { report(again, first) })
-		}, func(first string) string { return "the identifier stands in " + first + " too" })
+		}, func(first string) string { return "the identifier is also in " + first })
 	}
 	if err != nil || e.id < 0 || core.id < 0 || core.partial {
 		return err

@@ -105,7 +105,7 @@ func TestRowsLost(t *testing.T) {
 	dir, counts := written(t, 3)
 	counts.Measurements++
 	_, err := prove.Archive(context.Background(), filepath.Join(dir, "darwin-core"), counts, prove.Options{})
-	if err == nil || !strings.Contains(err.Error(), "7 rows were put in and 6 are there") {
+	if err == nil || !strings.Contains(err.Error(), "7 rows were written, but 6 are there") {
 		t.Errorf("a lost row gives %v", err)
 	}
 }

@@ -28,5 +28,5 @@ func (d *describer) published(path, table string, f fieldDescriptor) {
 		return
 	}
 	slices.Sort(keys)
-	d.fault("descriptor-differs", path, f.Name, f.Name, "the descriptor is not that of the published table schema: "+strings.Join(keys, ", "), "3.3")
+	d.fault("descriptor-differs", path, f.Name, f.Name, "the descriptor differs from the published table schema: "+strings.Join(keys, ", "), "3.3")
 }

@@ -23,7 +23,7 @@ func (p *prover) entity(meta string, e *entity, ids *runs) error {
 		part.Files = append(part.Files, name)
 		if !p.has(name) {
 			at := line(meta, l.line)
-			p.add("location-missing", at, "location", l.name, "the archive has no file of this name", guide+"2.3.1")
+			p.add("location-missing", at, "location", l.name, "the archive has no file with this name", guide+"2.3.1")
 			e.partial = true
 			continue
 		}
@@ -112,7 +112,7 @@ func (t *table) skip(in *textReader) error {
 	for n := range t.entity.skip {
 		at, err := in.next()
 		if errors.Is(err, io.EOF) {
-			t.add("file-empty", line(t.name, 0), "", "", fmt.Sprintf("the file has fewer lines than the %d that are to be skipped", t.entity.skip), guide+"2.2.1")
+			t.add("file-empty", line(t.name, 0), "", "", fmt.Sprintf("the file has fewer than the %d lines to be skipped", t.entity.skip), guide+"2.2.1")
 		}
 		if err != nil {
 			return err
@@ -163,7 +163,7 @@ func (t *table) mark(mark string) {
 	case mark == notUTF16:
 		t.add("encoding-differs", line(t.name, 1), "encoding", t.entity.encoding, "the file is not "+t.entity.encoding+"; it is read as UTF-8", guide+"2.2.1")
 	case mark == "UTF-8" && (declared == "UTF-8" || declared == "UTF8"):
-		t.add("byte-order-mark", line(t.name, 1), "encoding", mark, "the file begins with a byte order mark, which readers may take for a part of the first heading", guide+"2.2.1")
+		t.add("byte-order-mark", line(t.name, 1), "encoding", mark, "the file begins with a byte order mark, which readers may take for part of the first heading", guide+"2.2.1")
 	case !strings.HasPrefix(declared, mark):
 		t.add("encoding-differs", line(t.name, 1), "encoding", t.entity.encoding, "the file begins with the byte order mark of "+mark, guide+"2.2.1")
 	}
@@ -177,7 +177,7 @@ func (t *table) shape(ends [3]int, stray int) {
 		}
 	}
 	if stray > 0 {
-		t.add("text-quote-stray", line(t.name, stray), "fieldsEnclosedBy", "", "a quotation mark stands in a field that is not enclosed by them", guide+"2.2.1")
+		t.add("text-quote-stray", line(t.name, stray), "fieldsEnclosedBy", "", "there is a quotation mark in a field that is not enclosed in quotation marks", guide+"2.2.1")
 	}
 }
 
@@ -185,7 +185,7 @@ func (t *table) shape(ends [3]int, stray int) {
 func (t *table) header(cells []string, at int) {
 	t.width = len(cells)
 	if t.isData(cells) {
-		t.add("heading-is-data", line(t.name, at), "", cells[0], "this is a row of data, not a heading; it is passed over", guide+"2.2.1")
+		t.add("heading-is-data", line(t.name, at), "", cells[0], "this is a row of data, not a heading; it is skipped", guide+"2.2.1")
 		t.widest(at)
 		return
 	}
@@ -219,7 +219,7 @@ func (t *table) widest(at int) {
 	first := column{}
 	for _, c := range t.cols {
 		if c.index >= t.width {
-			missing = append(missing, fmt.Sprintf("%s is said to be column %d (from 0)", c.name, c.index))
+			missing = append(missing, fmt.Sprintf("%s is declared as column %d (from 0)", c.name, c.index))
 			if len(missing) == 1 {
 				first = c
 			}
@@ -229,7 +229,7 @@ func (t *table) widest(at int) {
 		t.add("column-missing", line(t.name, at), first.name, fmt.Sprint(first.index), fmt.Sprintf("the file has %s, and %s", record.Plural(t.width, "column"), strings.Join(missing, ", ")), guide+"2.4.1")
 	}
 	if t.entity.id >= t.width {
-		t.add("column-missing", line(t.name, at), t.idName(), fmt.Sprint(t.entity.id), fmt.Sprintf("the file has %s, and the identifier is said to be in column %d (from 0)", record.Plural(t.width, "column"), t.entity.id), guide+"2.2.2")
+		t.add("column-missing", line(t.name, at), t.idName(), fmt.Sprint(t.entity.id), fmt.Sprintf("the file has %s, and the identifier is declared in column %d (from 0)", record.Plural(t.width, "column"), t.entity.id), guide+"2.2.2")
 	}
 }
 

@@ -135,7 +135,7 @@ func (p *prover) headings(name string, header []string, e *entity) {
 			iri = t.IRI
 		}
 		if first, twice := seen[iri]; twice {
-			p.add("heading-twice", at, h, h, fmt.Sprintf("the heading stands in column %s too", record.ColumnLetters(first+1)), guide+"2.4")
+			p.add("heading-twice", at, h, h, fmt.Sprintf("the heading is in column %s too", record.ColumnLetters(first+1)), guide+"2.4")
 			continue
 		}
 		seen[iri] = i

@@ -68,7 +68,7 @@ func (t *textReader) row() (int, error) {
 				return 0, err
 			}
 			if to, kind = t.delimiter(i); kind == inField {
-				return 0, &textError{t.line, "after a closing quotation mark comes neither the end of the field nor of the line"}
+				return 0, &textError{t.line, "a closing quotation mark is not followed by the end of the field or of the line"}
 			}
 		} else if t.stray == 0 {
 			t.stray = t.line

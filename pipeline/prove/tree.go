@@ -120,7 +120,7 @@ func readTree(r io.Reader) (*element, error) {
 				parent := open[len(open)-1]
 				parent.children = append(parent.children, e)
 			case root != nil:
-				return nil, &xmlError{line: at, why: "there is a second outermost element <" + t.Name.Local + ">"}
+				return nil, &xmlError{line: at, why: "there is a second root element <" + t.Name.Local + ">"}
 			default:
 				root = e
 			}
@@ -128,7 +128,7 @@ func readTree(r io.Reader) (*element, error) {
 				return nil, &xmlError{line: at, why: "the attribute " + dup + " stands twice"}
 			}
 			if open = append(open, e); len(open) > maxDepth {
-				return nil, &xmlError{at, fmt.Sprintf("elements are nested more than %d deep", maxDepth), true}
+				return nil, &xmlError{at, fmt.Sprintf("elements are nested more than %d levels deep", maxDepth), true}
 			}
 		case xml.EndElement:
 			open = open[:len(open)-1]
@@ -136,7 +136,7 @@ func readTree(r io.Reader) (*element, error) {
 			if len(open) > 0 {
 				open[len(open)-1].data = append(open[len(open)-1].data, t...)
 			} else if strings.TrimSpace(strings.TrimPrefix(string(t), "\ufeff")) != "" {
-				return nil, &xmlError{line: at, why: "there is text outside the outermost element"}
+				return nil, &xmlError{line: at, why: "there is text outside the root element"}
 			}
 		}
 	}

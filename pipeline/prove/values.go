@@ -78,9 +78,9 @@ func between(low, high float64) check {
 		x, ok := decimal(text)
 		switch {
 		case !ok:
-			return &fault{"value-not-number", "it has to be a number", ""}
+			return &fault{"value-not-number", "it must be a number", ""}
 		case x < low || x > high:
-			return &fault{"value-out-of-range", fmt.Sprintf("it has to lie between %g and %g", low, high), ""}
+			return &fault{"value-out-of-range", fmt.Sprintf("it must be between %g and %g", low, high), ""}
 		}
 		return nil
 	}, plainBetween(low, high)}
@@ -106,9 +106,9 @@ func integer(low, high int) check {
 		n, err := strconv.Atoi(text)
 		switch {
 		case err != nil:
-			return &fault{"value-not-number", "it has to be a whole number", ""}
+			return &fault{"value-not-number", "it must be a whole number", ""}
 		case n < low || n > high:
-			return &fault{"value-out-of-range", fmt.Sprintf("it has to lie between %d and %d", low, high), ""}
+			return &fault{"value-out-of-range", fmt.Sprintf("it must be between %d and %d", low, high), ""}
 		}
 		return nil
 	}, plainInteger(low, high)}
@@ -123,7 +123,7 @@ func isDate(text string) *fault {
 
 func isTime(text string) *fault {
 	if !terms.ValidTime(text) {
-		return &fault{"value-not-time", "it has to be a time of ISO 8601 such as 14:07:30Z", ""}
+		return &fault{"value-not-time", "it must be an ISO 8601 time such as 14:07:30Z", ""}
 	}
 	return nil
 }
@@ -134,14 +134,14 @@ func isCountryCode(text string) *fault {
 	if text == "XZ" || text == "ZZ" || text == schemas.Kosovo || schemas.IsCountryCode(text) {
 		return nil
 	}
-	return &fault{"value-not-listed", "it has to be a code of ISO 3166-1 alpha-2 such as CA", schemas.CountryCode(text)}
+	return &fault{"value-not-listed", "it must be an ISO 3166-1 alpha-2 code such as CA", schemas.CountryCode(text)}
 }
 
 func isLicence(text string) *fault {
 	l, ok := terms.FindLicence(text)
 	switch {
 	case !ok:
-		return &fault{"licence-unknown", "repositories take CC0 1.0, CC BY 4.0 and CC BY-NC 4.0 only", ""}
+		return &fault{"licence-unknown", "repositories accept only CC0 1.0, CC BY 4.0 and CC BY-NC 4.0", ""}
 	case !absoluteURI(text):
 		return &fault{"licence-not-address", "the licence should be given by its address", l.URL}
 	}
@@ -152,14 +152,14 @@ var languageForm = regexp.MustCompile(`^[A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8})*$`)
 
 func isLanguage(text string) *fault {
 	if !languageForm.MatchString(text) {
-		return &fault{"value-not-listed", "it has to be a code of RFC 5646 such as en", ""}
+		return &fault{"value-not-listed", "it must be an RFC 5646 language tag such as en", ""}
 	}
 	return nil
 }
 
 func isIRI(text string) *fault {
 	if !absoluteURI(text) {
-		return &fault{"value-not-iri", "it has to be an address such as https://example.org/1", ""}
+		return &fault{"value-not-iri", "it must be an address such as https://example.org/1", ""}
 	}
 	return nil
 }
@@ -187,7 +187,7 @@ func oneOf(term string) check {
 
 func isTidy(text string) *fault {
 	if strings.HasPrefix(text, "{") && !json.Valid([]byte(text)) {
-		return &fault{"value-not-json", "it begins like JSON and is none", ""}
+		return &fault{"value-not-json", "it begins like JSON but is not valid JSON", ""}
 	}
 	return nil
 }

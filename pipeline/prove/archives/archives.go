@@ -60,7 +60,7 @@ func Prove(ctx context.Context, path string, o Options) (*prove.Result, error) {
 			continue
 		}
 		if inside, err := output.Within(f.path, path); err != nil || inside {
-			return nil, &output.CallError{Reason: f.flag + ": " + f.path + " is the archive itself or lies in it; choose a place outside"}
+			return nil, &output.CallError{Reason: f.flag + ": " + f.path + " is the archive itself or inside it; choose another place"}
 		}
 	}
 	if o.Responses == "" && o.Measures == "" && !o.Quality {

@@ -9,9 +9,9 @@ var annotationTests = map[string]answer{"ISSUE_ANNOTATION_NOTEMPTY": annotated}
 func annotated(r Record, p Params) Response {
 	switch {
 	case !p.available("annotationSystem"):
-		return external("the store of annotations %s is not available", strings.TrimSpace(p.value("annotationSystem")))
+		return external("the annotation store %s is not available", strings.TrimSpace(p.value("annotationSystem")))
 	case r.first("oa:hasTarget", "bdqval:annotationAlertif", "bdqval:annotationAlertIf") != "":
-		return Response{Status: HasResult, Result: PotentialIssue, Comment: "the record carries an annotation"}
+		return Response{Status: HasResult, Result: PotentialIssue, Comment: "the record has an annotation"}
 	}
-	return Response{Status: HasResult, Result: NotIssue, Comment: "the record carries no annotation; no other store of annotations was asked"}
+	return Response{Status: HasResult, Result: NotIssue, Comment: "the record has no annotation; no other annotation store was asked"}
 }

@@ -51,7 +51,7 @@ func centreOfCountry(r Record, p Params) Response {
 	case !r.has("countryCode") || !r.has("decimalLatitude") || !r.has("decimalLongitude"):
 		return internal("countryCode, decimalLatitude or decimalLongitude is empty")
 	case c == nil:
-		return without("--centroids", "a list of centres of countries")
+		return without("--centroids", "a list of country centres")
 	case !okLat || !okLon:
 		return Response{Status: HasResult, Result: NotIssue, Comment: "decimalLatitude or decimalLongitude is not a coordinate"}
 	}

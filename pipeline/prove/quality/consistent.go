@@ -30,7 +30,7 @@ func eventConsistent(r Record, _ Params) Response {
 			continue
 		}
 		if !part.can {
-			return notCompliant("eventDate is too coarse or too long to have one %s", part.term)
+			return notCompliant("eventDate is too coarse or spans too long to have a single %s", part.term)
 		}
 		if n, ok := integer(r(part.term)); !ok || n != part.value {
 			return notCompliant("%s %q does not match eventDate", part.term, r(part.term))

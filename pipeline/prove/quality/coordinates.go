@@ -26,7 +26,7 @@ func coordinatesInCountry(r Record, p Params) Response {
 	case !isCountryCode(code) || code == unknownCountry:
 		return internal("countryCode is empty or names no country")
 	case !boundary.Known(code):
-		return external("the embedded boundaries hold no land of %s", code)
+		return external("the embedded boundaries have no land for %s", code)
 	}
 	return judged(boundary.Within(code, lat, lon, max(p.number("spatialBufferInMeters"), 0)/1000),
 		"the coordinates lie in the country, in its sea, or within the buffer",
@@ -90,7 +90,7 @@ func transposeCoordinates(r Record, p Params) Response {
 	}
 	const buffer = 3 // km, as in the validation that goes before
 	if inCountry(code, latText, lonText, buffer) {
-		return notAmended("the coordinates lie in the country already")
+		return notAmended("the coordinates already lie in the country")
 	}
 	for _, weight := range swaps {
 		var lat, lon string
@@ -104,12 +104,12 @@ func transposeCoordinates(r Record, p Params) Response {
 		switch {
 		case found == 1:
 			return proposal(Amended, map[string]string{"dwc:decimalLatitude": lat, "dwc:decimalLongitude": lon},
-				"with axes or signs changed the coordinates lie in %s", code)
+				"with axes or signs changed, the coordinates lie in %s", code)
 		case found > 1:
-			return notAmended("several changes of axes and signs put the coordinates into %s", code)
+			return notAmended("several changes of axes and signs put the coordinates in %s", code)
 		}
 	}
-	return notAmended("no change of axes or signs puts the coordinates into %s", code)
+	return notAmended("no change of axes or signs puts the coordinates in %s", code)
 }
 
 func inCountry(code, latText, lonText string, buffer float64) bool {

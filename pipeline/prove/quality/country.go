@@ -47,7 +47,7 @@ func standardiseCountryCode(r Record, p Params) Response {
 	case Empty(v):
 		return internal("countryCode is empty")
 	case isCountryCode(v):
-		return notAmended("countryCode is an ISO 3166-1 alpha-2 code already")
+		return notAmended("countryCode is already an ISO 3166-1 alpha-2 code")
 	}
 	code := codeMeant(v)
 	if code == "" {

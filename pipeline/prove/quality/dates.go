@@ -173,7 +173,7 @@ func dayOfYearInRange(term string, yearOf func(interval) int) answer {
 		}
 		iv, ok := parseInterval(r("eventDate"))
 		if !ok {
-			return internal("whether there is a day 366 depends on the year, which eventDate does not tell")
+			return internal("whether there is a day 366 depends on the year, which eventDate does not give")
 		}
 		return judged(leap(yearOf(iv)), "the year is a leap year", "the year is not a leap year")
 	}

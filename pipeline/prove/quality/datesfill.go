@@ -46,7 +46,7 @@ func standardiseDate(term string) answer {
 			return internal("%s is empty", term)
 		}
 		if _, ok := parseInterval(v); ok {
-			return notAmended("%s is a valid ISO 8601 date already", term)
+			return notAmended("%s is already a valid ISO 8601 date", term)
 		}
 		iso, ok := dateMeant(v)
 		if !ok {
@@ -68,7 +68,7 @@ func dateFromVerbatim(r Record, _ Params) Response {
 	iso := trim(v)
 	iv, ok := parseInterval(iso)
 	if ok && len(iso) == 4 && iso[0] == '0' {
-		return notAmended("verbatimEventDate %q may be something else than a year", v)
+		return notAmended("verbatimEventDate %q may be something other than a year", v)
 	}
 	if !ok {
 		if iso, ok = dateMeant(v); !ok {
@@ -118,7 +118,7 @@ func dateFromDaysOfYear(r Record, _ Params) Response {
 	days := civil(year, 12, 31).YearDay()
 	switch {
 	case !okYear || !okStart || !okEnd || year < 0 || year > 9999:
-		return notAmended("year, startDayOfYear or endDayOfYear is not a whole number that can be used")
+		return notAmended("year, startDayOfYear or endDayOfYear is not a usable whole number")
 	case start < 1 || end > days:
 		return notAmended("a day of the year is out of range")
 	case start >= end:
@@ -150,7 +150,7 @@ func partsFromDate(r Record, _ Params) Response {
 		}
 	}
 	if len(changes) == 0 {
-		return notAmended("no part of the date is empty that eventDate could fill in")
+		return notAmended("there is no empty part of the date that eventDate could fill in")
 	}
 	return proposal(FilledIn, changes, "parts of the date are taken from eventDate")
 }
@@ -161,7 +161,7 @@ func standardiseDay(r Record, _ Params) Response {
 		return internal("day is empty")
 	}
 	if n, ok := integer(v); ok && n >= 1 && n <= 31 {
-		return notAmended("day is a whole number from 1 to 31 already")
+		return notAmended("day is already a whole number from 1 to 31")
 	}
 	n, ok := dayMeant(v)
 	if !ok {
@@ -203,7 +203,7 @@ func standardiseMonth(r Record, _ Params) Response {
 		return internal("month is empty")
 	}
 	if n, ok := integer(v); ok && n >= 1 && n <= 12 {
-		return notAmended("month is a whole number from 1 to 12 already")
+		return notAmended("month is already a whole number from 1 to 12")
 	}
 	n := monthMeant(v)
 	if n == 0 {

@@ -88,7 +88,7 @@ func datumStandard(r Record, p Params) Response {
 	}
 	return judged(v == notRecorded || knownDatums().codes[v],
 		"geodeticDatum is an EPSG code of a datum, an ellipsoid or a geographic reference system, or \"not recorded\"",
-		"geodeticDatum is no EPSG code of a datum, an ellipsoid or a geographic reference system")
+		"geodeticDatum is not an EPSG code of a datum, an ellipsoid or a geographic reference system")
 }
 
 func standardiseDatum(r Record, p Params) Response {
@@ -99,7 +99,7 @@ func standardiseDatum(r Record, p Params) Response {
 	case Empty(v):
 		return internal("geodeticDatum is empty")
 	case knownDatums().codes[v]:
-		return notAmended("geodeticDatum is a valid EPSG code already")
+		return notAmended("geodeticDatum is already a valid EPSG code")
 	}
 	code, _ := datumMeant(v)
 	if code == "" {

@@ -61,7 +61,7 @@ func ReadDivisions(r io.Reader, name string) (*Divisions, error) {
 		}
 	}
 	if len(d.byName) == 0 {
-		return nil, errors.New("no feature has a name and a polygon")
+		return nil, errors.New("no feature has both a name and a polygon")
 	}
 	return d, nil
 }
@@ -75,7 +75,7 @@ func polygonsOf(kind string, coordinates json.RawMessage) ([][][][]float64, erro
 		var all [][][][]float64
 		return all, json.Unmarshal(coordinates, &all)
 	}
-	return nil, fmt.Errorf("the geometry is a %s and no polygon", kind)
+	return nil, fmt.Errorf("the geometry is a %s, not a polygon", kind)
 }
 
 func newDivision(polygons [][][][]float64) *division {
@@ -142,7 +142,7 @@ func coordinatesInDivision(r Record, p Params) Response {
 	case !r.has("stateProvince"):
 		return internal("stateProvince is empty")
 	case d == nil:
-		return without("--divisions", "a file of boundaries of divisions")
+		return without("--divisions", "a file of division boundaries")
 	}
 	found := d.byName[foldPlace(r("stateProvince"))]
 	if len(found) == 0 {

@@ -78,7 +78,7 @@ func standardiseLicence(r Record, p Params) Response {
 	case Empty(v):
 		return notAmended("license is empty")
 	case isLicenceIRI(v):
-		return notAmended("license is the address of a licence already")
+		return notAmended("license is already the address of a licence")
 	}
 	iri, ok := licenceMeant(v)
 	if !ok {

@@ -75,7 +75,7 @@ func (p Params) biomeOf(r Record) (b biome, known bool, how string) {
 		}
 	}
 	if trim(r("class")) == "Amphibia" || words == "Amphibia" {
-		return biome{land: true}, true, "since amphibians are taken not to be, without a list that says otherwise"
+		return biome{land: true}, true, "because amphibians are assumed not to be unless a list says otherwise"
 	}
 	return biome{}, false, ""
 }
@@ -98,7 +98,7 @@ func biomeConsistent(r Record, p Params) Response {
 	case assumed == "nonmarine" || assumed == "terrestrial":
 		b, how = biome{land: true}, "by assumptionOnUnknownBiome"
 	case p.Sources.Marine == nil:
-		return without("--marine", "a list of names that live in the sea")
+		return without("--marine", "a list of marine taxa")
 	default:
 		return internal("%s does not say whether the taxon lives in the sea", p.Sources.Marine.Name)
 	}

@@ -61,7 +61,7 @@ func (m *Measures) Write(w *csv.Writer) error {
 		if t.Type != Validation {
 			continue
 		}
-		told := fmt.Sprintf("of %d records %d comply, %d do not, %d lack what the test needs", s.records, s.compliant, s.notCompliant, s.unmet)
+		told := fmt.Sprintf("of %d records, %d comply, %d do not, %d lack what the test needs", s.records, s.compliant, s.notCompliant, s.unmet)
 		result := "NOT_COMPLETE"
 		if s.compliant+s.internal == s.records {
 			result = "COMPLETE"

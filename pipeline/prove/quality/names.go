@@ -107,7 +107,7 @@ func nameIDComplete(r Record, _ Params) Response {
 	scheme, rest, ok := strings.Cut(id, ":")
 	switch {
 	case strings.ContainsFunc(id, unicode.IsSpace) || !ok || !isScheme(scheme) || rest == "":
-		return notCompliant("scientificNameID has no scope, or no value behind it")
+		return notCompliant("scientificNameID has no scope, or no value after it")
 	case strings.EqualFold(scheme, "urn"):
 		return judged(isURN(rest), "scientificNameID is a URN", "scientificNameID is a URN without namespace or name")
 	case strings.HasPrefix(rest, "//"):

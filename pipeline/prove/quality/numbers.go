@@ -60,7 +60,7 @@ func inRange(term, lowest, highest string, positive bool) answer {
 	return func(r Record, p Params) Response {
 		x, ok := number(r(term))
 		if !ok || positive && x < 0 {
-			return internal("%s is empty or not a number that can be used", term)
+			return internal("%s is empty or not a usable number", term)
 		}
 		return judged(x >= p.number(lowest) && x <= p.number(highest), term+" is in range", term+" is out of range")
 	}
@@ -71,7 +71,7 @@ func inOrder(low, high string, positive bool) answer {
 		a, okA := number(r(low))
 		b, okB := number(r(high))
 		if !okA || !okB || positive && (a < 0 || b < 0) {
-			return internal("%s or %s is empty or not a number that can be used", low, high)
+			return internal("%s or %s is empty or not a usable number", low, high)
 		}
 		return judged(a <= b, low+" is not above "+high, low+" is above "+high)
 	}

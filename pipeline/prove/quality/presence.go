@@ -50,7 +50,7 @@ func anyNotEmpty(terms []string) answer {
 				return compliant("%s holds a value", term)
 			}
 		}
-		return notCompliant("all %d terms that could tell are empty", len(terms))
+		return notCompliant("all %d relevant terms are empty", len(terms))
 	}
 }
 
@@ -69,7 +69,7 @@ func countryNotEmpty(r Record, _ Params) Response {
 		return compliant("country holds a value")
 	}
 	if trim(r("countryCode")) == highSeas {
-		return compliant("countryCode XZ says high seas, which have no country")
+		return compliant("countryCode XZ stands for the high seas, which belong to no country")
 	}
 	return notCompliant("country is empty")
 }

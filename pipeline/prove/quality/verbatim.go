@@ -74,7 +74,7 @@ func heightsFromVerbatim(name string, parse func(text, unit string) (string, str
 		}
 		from, to, problems := parse(labelled.ReplaceAllString(trim(r(verbatim)), "$1-$2"), "")
 		if from == "" || to == "" {
-			return notAmended("%s %q cannot be read as metres without doubt", verbatim, r(verbatim))
+			return notAmended("%s %q cannot be read unambiguously as metres", verbatim, r(verbatim))
 		}
 		for _, p := range problems {
 			if p.Level == record.Error {

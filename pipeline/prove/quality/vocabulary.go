@@ -54,7 +54,7 @@ func toVocabulary(term, prefixed string) answer {
 			return internal("%s is empty", term)
 		}
 		if vocabularies()[term].holds(v) {
-			return notAmended("%s is a value of the vocabulary already", term)
+			return notAmended("%s is already a value of the vocabulary", term)
 		}
 		meant, ok := vocabularies()[term].meaning(v)
 		if !ok {
@@ -70,7 +70,7 @@ func assumeOccurrenceStatus(r Record, p Params) Response {
 		return internal("occurrenceStatus holds a value")
 	}
 	if r.has("individualCount") || r.has("organismQuantity") {
-		return notAmended("a count or quantity is given, which may say absent")
+		return notAmended("a count or quantity is given, which may mean absent")
 	}
 	status := p.value("defaultOccurrenceStatus")
 	return proposal(FilledIn, map[string]string{"dwc:occurrenceStatus": status},
@@ -132,7 +132,7 @@ func standardiseTypeStatus(r Record, p Params) Response {
 	}
 	changed := strings.Join(words, "|")
 	if changed == text {
-		return notAmended("typeStatus is written as in the vocabulary already")
+		return notAmended("typeStatus is already written as in the vocabulary")
 	}
 	return proposal(Amended, map[string]string{"dwc:typeStatus": changed}, "typeStatus %q is read as %q", text, changed)
 }

@@ -41,10 +41,10 @@ var hostile = []fault{
 	{name: "hostile-location-file-url", in: meta, old: "<location>occurrence.csv", new: "<location>file:///etc/passwd", rule: "meta-location-form", level: wrong, file: meta, line: 5, section: "2.3.1", refused: "meta.xml, line 5"},
 	{name: "hostile-entity", in: eml, old: "<eml:eml", new: "<!DOCTYPE x [<!ENTITY a \"frog\">]>\n<eml:eml", rule: "xml-refused", level: wrong, file: eml, line: 2, refused: "document type declaration"},
 	{name: "hostile-external-dtd", in: meta, old: "<archive", new: "<!DOCTYPE archive SYSTEM \"http://marrowcreek.example/a.dtd\">\n<archive", rule: "xml-refused", level: wrong, file: meta, line: 2, refused: "document type declaration"},
-	{name: "hostile-zip-up", extra: []entry{{name: "../meta.xml", text: "x"}}, refused: "leads out of the archive"},
+	{name: "hostile-zip-up", extra: []entry{{name: "../meta.xml", text: "x"}}, refused: "leads outside the archive"},
 	{name: "hostile-zip-absolute", extra: []entry{{name: "/tmp/meta.xml", text: "x"}}, refused: "is an absolute path"},
-	{name: "hostile-zip-backslash", extra: []entry{{name: `..\meta.xml`, text: "x"}}, refused: "has a backslash"},
-	{name: "hostile-zip-twice", extra: []entry{{name: "Occurrence.csv", text: "x"}}, refused: "stands in the zip twice"},
+	{name: "hostile-zip-backslash", extra: []entry{{name: `..\meta.xml`, text: "x"}}, refused: "contains a backslash"},
+	{name: "hostile-zip-twice", extra: []entry{{name: "Occurrence.csv", text: "x"}}, refused: "is in the zip twice"},
 	{name: "hostile-zip-link", extra: []entry{{name: "photos", text: "/etc", link: true}}, refused: "is a link"},
 	{name: "hostile-zip-bomb", extra: []entry{{name: "notes.txt", text: strings.Repeat("\x00", 8<<20)}}, refused: "unpacks to more than"},
 }
