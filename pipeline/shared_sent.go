@@ -423,7 +423,7 @@ func (p *screenedPart) read(blocks [][]byte) error {
 		}
 	}
 	if !own {
-		return errors.New("captures stand next to a part that did not come")
+		return errors.New("captures arrived for the edge of a part that did not arrive")
 	}
 	var before, after []*record.Capture
 	for _, first := range slices.Sorted(maps.Keys(edges)) {

@@ -212,7 +212,7 @@ func (j *judged) summary(w io.Writer, r *pipeline.Result, out string) error {
 		return err
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "known %s in %s\n", oneOrMany(s.Known, "1 more finding stands", "%d more findings stand"), j.flags.known)
+	fmt.Fprintf(&b, "known %s in %s\n", oneOrMany(s.Known, "1 more finding is", "%d more findings are"), j.flags.known)
 	if n := s.Heavier; n > 0 {
 		fmt.Fprintf(&b, "      of these, %s of a higher level than recorded\n", oneOrMany(n, "1 is", "%d are"))
 	}

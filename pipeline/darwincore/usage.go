@@ -80,7 +80,7 @@ var wayTexts = map[record.WeighWay]string{
 const accuracyText = "measurementAccuracy is the expanded uncertainty with coverage factor k = 2 (JCGM 100:2008), about 95 % of normally distributed errors. " +
 	"In it are the parts that measurementRemarks names, combined in quadrature: the graduation of the scale, for each reading of it, as a rectangular distribution; its calibration where declared; " +
 	"the spread between bags where one tare serves many; the repeatability of the measurement where known, with the step it was read in. " +
-	"A ± that the observer wrote stands as written. Where none of this is known it is empty, and the last digit shows the step in which the value was read, or else measurementRemarks gives it; " +
+	"A ± that the observer wrote is kept as written. Where none of this is known it is empty, and the last digit shows the step in which the value was read, or else measurementRemarks gives it; " +
 	"errors from posture, handling and wet skin are in it only as far as repeatability holds them."
 
 // steps describes the methods: a step per instrument, then one per way of

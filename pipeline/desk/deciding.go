@@ -177,7 +177,7 @@ func (d *Desk) asDecided(r *http.Request, c *cause, result *pipeline.Snapshot) (
 			if text == "" {
 				return nil, "", refuse(http.StatusBadRequest, "Write the new text, or choose to treat it as blank.")
 			}
-			what, one.Replacement = text+" stands there now", remedy.List([]string{text})
+			what, one.Replacement = text+" is there now", remedy.List([]string{text})
 			if len(one.Also) == 0 {
 				one.Replacement = text
 			}

@@ -40,7 +40,7 @@ func (r entry) line() string {
 	}
 	if r.place != "" {
 		defaults = append(defaults, "locality: "+mapping.Quote(r.place))
-		why = append(why, "no place stands in its rows, and the name of the tab says this one")
+		why = append(why, "its rows name no place, and the name of the tab names this one")
 	}
 	if l := r.form.language(); l != "" && l != "en" {
 		defaults = append(defaults, "language: "+mapping.Quote(l))

@@ -203,7 +203,7 @@ func (x *Inference) Standing(from, to int) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-var errStanding = errors.New("what stands where among the lines of condition is damaged")
+var errStanding = errors.New("the positions along the lines of condition are damaged")
 
 // stand takes what Standing wrote into an inference that has seen nothing.
 func (x *Inference) stand(standing []byte) error {

@@ -540,7 +540,7 @@ func (g *guesser) discriminating(c *candidate, p *profile) bool {
 func (g *guesser) doubtMark(it *item, c *candidate, p *profile) string {
 	switch {
 	case c.unnamed && !p.onceEach() && !g.keepsSex(it):
-		return "numbers stand more than once, and nothing says that it is the animals that they tell apart"
+		return "some numbers occur more than once, and nothing says that they identify animals"
 	case p.yesNo():
 		return "the values are yes and no"
 	case p.filled > 20 && p.distinct <= 5:

@@ -62,7 +62,7 @@ func (r *row) second(read *measured, q quantity.Quantity, c *record.Cell) {
 		r.capture.Weighing = w
 		return
 	}
-	r.remark(fmt.Sprintf("%s: a second value stands in the cell %q", m.Measurement, c.Text))
+	r.remark(fmt.Sprintf("%s: there is a second value in the cell %q", m.Measurement, c.Text))
 }
 
 // reading reads a cell as a quantity. It is not ok for a cell that says

@@ -217,7 +217,7 @@ func readMetres(text string, letter byte) (metres, error) {
 		return metres{}, fmt.Errorf("%s %q is not a number of metres", name, text)
 	}
 	if got := strings.ToUpper(m[1] + m[4]); got != "" && strings.Trim(got, string(letter)) != "" {
-		return metres{}, fmt.Errorf("%s %q carries the letter %s", name, text, got)
+		return metres{}, fmt.Errorf("%s %q has the letter %s", name, text, got)
 	}
 	v, err := strconv.ParseFloat(strings.ReplaceAll(m[2], ",", "")+"."+m[3]+"0", 64)
 	if err != nil {

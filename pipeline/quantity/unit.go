@@ -84,7 +84,7 @@ func (t *unitTable) add(r unitRow) error {
 		}
 	}
 	if t.codes[r.Code] != nil {
-		return fmt.Errorf("unit %s stands twice", r.Code)
+		return fmt.Errorf("unit %s is listed twice", r.Code)
 	}
 	t.codes[r.Code] = u
 	u.guarded, u.headed = foldedSet(r.Guarded), foldedSet(r.Headed)

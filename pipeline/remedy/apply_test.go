@@ -100,7 +100,7 @@ func TestApply(t *testing.T) {
 		{what: "two cells with the text", r: remedy.Remedy{Capture: "MC-2", Field: "snoutVentLength", Found: "57.5", Action: remedy.Clear}, wrong: "2 cells of capture MC-2 hold the text found in the field snoutVentLength (june.csv, D3; june.csv, E3)"},
 		{what: "a place is not quoted", r: remedy.Remedy{At: at(2, 2), Found: "Old Ferry", Action: remedy.Clear}, wrong: "the texts are not shown"},
 
-		{what: "no such row", r: remedy.Remedy{At: at(99, 3), Found: "q", Action: remedy.Clear}, unmatched: "no cell of a table stands at june.csv, C99"},
+		{what: "no such row", r: remedy.Remedy{At: at(99, 3), Found: "q", Action: remedy.Clear}, unmatched: "there is no table cell at june.csv, C99"},
 		{what: "no such file", r: remedy.Remedy{At: record.Address{File: "july.csv", Row: 2, Column: 3}, Found: "q", Action: remedy.Clear}, unmatched: "july.csv, C2"},
 		{what: "no such capture", r: remedy.Remedy{Capture: "MC-9", Field: "sex", Found: "q", Action: remedy.Clear}, unmatched: `no capture has the key "MC-9"`},
 		{what: "no such field", r: remedy.Remedy{Capture: "MC-1", Field: "colour", Found: "q", Action: remedy.Clear}, unmatched: `no cell for the field "colour"`},

@@ -219,7 +219,7 @@ func (s *Search) find(i int) (at []record.Address, why string) {
 	r, f := &s.remedies[i], &s.found[i]
 	switch {
 	case r.Capture == "" && s.cell(r.At) == nil:
-		return nil, "no cell of a table stands at " + r.At.String()
+		return nil, "there is no table cell at " + r.At.String()
 	case r.Capture == "":
 		return []record.Address{r.At}, ""
 	case !f.rows:

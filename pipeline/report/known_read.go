@@ -49,7 +49,7 @@ func ReadKnown(name string, text []byte) (KnownFindings, error) {
 		}
 		if other, twice := first[k.Fingerprint]; twice {
 			ms = append(ms, config.Mistake{File: name, Line: line, Path: path,
-				Problem: fmt.Sprintf("stands there twice, first as findings.%d; take one out", other)})
+				Problem: fmt.Sprintf("is listed twice, first as findings.%d; remove one", other)})
 			continue
 		}
 		first[k.Fingerprint] = i
@@ -88,7 +88,7 @@ func oneValue(text []byte) error {
 		}
 	}
 	if _, err := d.Token(); err != io.EOF {
-		return errors.New("something stands behind its end")
+		return errors.New("there is something after its end")
 	}
 	return nil
 }

@@ -149,7 +149,7 @@ func TestBadKnownFiles(t *testing.T) {
 		{"empty", "", []string{"known.json", "ends too early", "--write-known"}},
 		{"cut", good[:len(good)/2], []string{"known.json, line", "ends too early"}},
 		{"no JSON", "rule,level\n", []string{"known.json, line 1", "is not readable JSON"}},
-		{"something behind", good + "{}", []string{"behind its end"}},
+		{"something behind", good + "{}", []string{"after its end"}},
 		{"a number without end", `{"version":1e999999999,"findings":[]}`, []string{"1e999999999", "no place"}},
 		{"a list", "[]", []string{"not a file of known findings"}},
 		{"another file", `{"counts": {}, "findings": []}`, []string{"version", "counts"}},

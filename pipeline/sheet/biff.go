@@ -48,7 +48,7 @@ const (
 
 const maxStream = 512 << 20 // bytes of the stream of a workbook
 
-var errShort = errors.New("a record is shorter than it has to be")
+var errShort = errors.New("a record is too short")
 
 // biffStream returns the stream of a workbook out of its container, or the file
 // itself where it is bare.

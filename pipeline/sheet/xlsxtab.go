@@ -141,7 +141,7 @@ type rawCell struct {
 
 func (t *xlsxTab) cell(e xml.StartElement) error {
 	if t.row < 1 {
-		return errors.New("a cell stands outside the rows")
+		return errors.New("there is a cell outside the rows")
 	}
 	t.column++
 	if ref := attr(e, "r"); ref != "" {
