@@ -122,8 +122,8 @@ sheets:
     headings:
 `
 
-// Of random sheets under random mappings no text is lost: what stands in a cell
-// stands in the archive, or is a mark, or its column was set aside; the run's
+// Of random sheets under random mappings no text is lost: what is in a cell
+// is in the archive, or is a mark, or its column was set aside; the run's
 // own account says the same, and both walks say it alike.
 func TestNoTextIsLost(t *testing.T) {
 	for seed := range uint64(need.Times(10, 40)) {
@@ -214,7 +214,7 @@ func accountOf(t *testing.T, out, mapping string, sheet [][]string) {
 	}
 }
 
-// textOf is what stands in the fields of some tables, and in the objects that are
+// textOf is what is in the fields of some tables, and in the objects that are
 // fields.
 func textOf(t *testing.T, all map[string][]byte, is func(name string) bool) string {
 	t.Helper()

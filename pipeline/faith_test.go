@@ -56,7 +56,7 @@ func faith(t *testing.T, remedies string) (*pipeline.Result, string) {
 	return r, out
 }
 
-// What stands in odd places is kept, read for what it says and offered, and
+// What is in odd places is kept, read for what it says and offered, and
 // nothing is made of it that nobody wrote.
 func TestOddPlaces(t *testing.T) {
 	r, out := faith(t, "")

@@ -147,7 +147,7 @@ func rulesAt(fs []record.Finding) []string {
 }
 
 // A session has its protocol and its effort; the survey is the parent of its
-// sessions, and a session that of a capture with a time of its own.
+// sessions, and a session that of a capture with its own time.
 func TestEvents(t *testing.T) {
 	out, r := field(t,
 		"1,2023-05-01,21:10,Beaver Pond,2 h,Rana temporaria,1,,,61,,,,",
@@ -320,7 +320,7 @@ func TestMediaOfAnAnimal(t *testing.T) {
 	}
 }
 
-// A swab or a piece of tissue is a material sample of its own.
+// A swab or a piece of tissue is its own material sample.
 func TestSwabsAndTissue(t *testing.T) {
 	out, _ := field(t,
 		"1,2023-05-01,,Beaver Pond,2 h,Rana temporaria,1,,,61,,,SW-017,skin swab",

@@ -151,7 +151,7 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 	return nil
 }
 
-// maxRecaught bounds the remarks that name an animal and are told.
+// maxRecaught bounds the remarks that name an animal and are reported.
 const maxRecaught = 100_000
 
 // eachCapture lets a stage that looks at one capture at a time work on all

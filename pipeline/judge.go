@@ -329,7 +329,7 @@ func (w *walk) flagged(more []record.Finding) []bool {
 	}
 	lastOf(w.captures, rows, (*record.Capture).Address)
 	for i := range doubts {
-		if rows[doubts[i].At.OfRow()] < 0 { // of a cell that stands elsewhere
+		if rows[doubts[i].At.OfRow()] < 0 { // of a cell that is elsewhere
 			keyed[doubts[i].Capture] = -1
 		}
 	}

@@ -19,7 +19,7 @@ import (
 	"spadefoot/pipeline/store"
 )
 
-// Snapshot is the survey as Look found it. Captures and findings stand in files
+// Snapshot is the survey as Look found it. Captures and findings are in files
 // until Close; what is in memory grows little with the survey, as in a run. Of a
 // survey of several parts the tables have their first rows only. It may be asked
 // from several goroutines.
@@ -155,7 +155,7 @@ func (l *Snapshot) Season() (page template.HTML, err error) {
 
 // Row shows a row of a sheet as it was written: of a survey that is one part
 // every cell, of a larger one those of the columns that were not set aside. It
-// returns nil where no capture stands there.
+// returns nil where no capture is there.
 func (l *Snapshot) Row(at record.Address) (cells []remedy.Beside) {
 	if t, row := l.heldRow(at); row != nil {
 		for k := range row.Cells {
@@ -292,7 +292,7 @@ func (d digests) find(text string) (ordinals []int) {
 }
 
 // seenCells counts what became of the cells of each column. A cell that was
-// carried down or stands above a table counts once for captures that follow each
+// carried down or is above a table counts once for captures that follow each
 // other.
 type seenCells struct {
 	columns          map[record.Address]ColumnSeen

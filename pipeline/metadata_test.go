@@ -66,7 +66,7 @@ func describedRun(t *testing.T, survey string) (string, error) {
 }
 
 // texts returns the texts of an XML file by the names of the elements that they
-// stand in, from the outermost but one.
+// are in, from the outermost but one.
 func texts(t *testing.T, path string) map[string][]string {
 	t.Helper()
 	f, err := os.Open(path)

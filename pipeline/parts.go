@@ -87,7 +87,7 @@ func (w *walk) openStores() (err error) {
 // inMemory reports whether captures and findings are kept in memory.
 func (w *walk) inMemory() bool { return w.held && !w.looking }
 
-// newFindings makes the stores of what is judged, and of what is told with another
+// newFindings makes the stores of what is judged, and of what is reported with another
 // cell.
 func (w *walk) newFindings() (judged, aside *store.Findings, err error) {
 	if judged, err = w.findingsStore(); err != nil {
@@ -123,7 +123,7 @@ func (w *walk) blame(err error) error {
 }
 
 // eachPart takes one part after the other in hand for two steps of work: while
-// then works on one, first works on the next with a walk of its own, and the one
+// then works on one, first works on the next with its own walk, and the one
 // behind is read back. First may be nil.
 func (w *walk) eachPart(first func(w *walk, i int) error, then func(i int) error) error {
 	ahead, stop := *w, make(chan struct{})
@@ -290,7 +290,7 @@ func animalsAmong(captures []*record.Capture) []*record.Capture {
 	return out
 }
 
-// spansOf are the runs of rows that captures stand in.
+// spansOf are the runs of rows that captures are in.
 func spansOf(captures []*record.Capture) []span {
 	var out []span
 	for _, c := range captures {
@@ -305,7 +305,7 @@ func spansOf(captures []*record.Capture) []span {
 	return out
 }
 
-// partOf is the part whose captures stand in the row of a cell, or next below
+// partOf is the part whose captures are in the row of a cell, or next below
 // it in its sheet; -1 for none.
 func (w *walk) partOf(a record.Address) int {
 	best, below := -1, math.MaxInt
@@ -323,8 +323,8 @@ func (w *walk) partOf(a record.Address) int {
 	return best
 }
 
-// within reports whether a cell stands among the rows of a part, and above none
-// that a label could stand above too.
+// within reports whether a cell is among the rows of a part, and above none
+// that a label could be above too.
 func (w *walk) within(i int, a record.Address) bool {
 	for _, s := range w.spans[i] {
 		if s.file == a.File && s.sheet == a.Sheet && s.first <= a.Row && a.Row <= s.last {
@@ -349,7 +349,7 @@ func (w *walk) fetch(a record.Address) bool {
 	return true
 }
 
-// tableWith is the table that a capture stands in, or nil.
+// tableWith is the table that a capture is in, or nil.
 func (w *walk) tableWith(c *record.Capture) *tableOf {
 	for _, t := range w.laid {
 		if t.table.File == c.File && t.table.Sheet == c.Sheet && t.table.Index == c.Table {
@@ -359,7 +359,7 @@ func (w *walk) tableWith(c *record.Capture) *tableOf {
 	return nil
 }
 
-// columnsOf are the columns of the table that a capture stands in; none where
+// columnsOf are the columns of the table that a capture is in; none where
 // animals stand as columns.
 func (w *walk) columnsOf(c *record.Capture) []record.Column {
 	if t := w.tableWith(c); t != nil && !t.table.Transposed {

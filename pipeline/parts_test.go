@@ -348,7 +348,7 @@ func TestSlipOfARunOfRowsInParts(t *testing.T) {
 	}
 }
 
-// A mistake in the thresholds, or a folder that cannot be written to, is told as
+// A mistake in the thresholds, or a folder that cannot be written to, is reported as
 // in a short survey.
 func TestLongWalkThatCannotBegin(t *testing.T) {
 	folder := t.TempDir()
@@ -550,7 +550,7 @@ frogs.csv,,20,D,,,,,,value-extreme,,,
 			t.Errorf("%+v", c.Readings[0])
 		}
 	}
-	// What fits nowhere ends the run, and all of it is told.
+	// What fits nowhere ends the run, and all of it is reported.
 	writeText(t, folder, "remedies.csv", head+"frogs.csv,,9,B,,,2024-05-98,clear,,,I. Varga,2024-06-01,misread\n,,,,MC0250,snoutVentLength,671.0,clear,,,I. Varga,2024-06-01,misread\n")
 	var said []string
 	for _, o := range []Options{{}, {wholeRows: 1, partRows: 64}} {

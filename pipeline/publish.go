@@ -76,7 +76,7 @@ func (w *walk) standardise() error {
 }
 
 // gatherEvents lets the archive learn what the captures of each event have in
-// common, as they are published, before the first row is written. It gives what
+// common, as they are published, before the first row is written. It returns what
 // makes a part ready for the pass that follows.
 func (w *walk) gatherEvents(archive *darwincore.Archive) (func(*walk, int) error, error) {
 	err := w.eachPart((*walk).finish, func(int) error {
@@ -160,7 +160,7 @@ func (w *walk) archiveError(err error) error {
 	return &OutputError{Path: w.out, Err: err}
 }
 
-// spreadDoubts takes what is told of the survey to the cells that it is told of.
+// spreadDoubts takes what is reported for the survey to the cells that it is told of.
 func (w *walk) spreadDoubts() {
 	w.undecided = w.undecidedIn(w.whole)
 	w.doubted = saidOf(w.whole)

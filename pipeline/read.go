@@ -433,7 +433,7 @@ func (w *walk) findRemedies() (err error) {
 func (w *walk) settleRemedies(search *remedy.Search) (err error) {
 	var o remedy.Options
 	if w.sensitive.file != "" {
-		o.Secret = func(*record.Column) bool { return true } // a place may stand in any cell
+		o.Secret = func(*record.Column) bool { return true } // a place may be in any cell
 	}
 	if w.decided.outcome, err = search.Settle(o); err != nil {
 		return &CallError{Reason: err.Error()}

@@ -63,7 +63,7 @@ func (w *walk) readRemedies(name string) ([]remedy.Remedy, error) {
 	return remedy.ReadSheet(&sheets[0], name)
 }
 
-// captureAt is the capture that a cell of a table is of, in hand or as it stands on
+// captureAt is the capture that a cell of a table is of, in hand or as it is on
 // the store; nil for none.
 func (w *walk) captureAt(at record.Address) *record.Capture {
 	for _, c := range w.captures {
@@ -137,7 +137,7 @@ func (w *walk) byPart(rows []remedy.RowRef) map[int][]remedy.RowRef {
 }
 
 // traceDecisions writes into the captures of a part what was decided about their
-// cells. Of a capture whose place is withheld only who and when is told.
+// cells. Of a capture whose place is withheld only who and when is reported.
 func (w *walk) traceDecisions(i int) {
 	applied := w.decided.parts[i]
 	if len(applied) == 0 {

@@ -391,7 +391,7 @@ func columnName(t *record.Table, c record.Column) string {
 // resultsFolder holds what the captures say, in tables.
 const resultsFolder = "results"
 
-// neighbours shows the row that a finding stands in, with every cell that it is
+// neighbours shows the row that a finding is in, with every cell that it is
 // about marked. The cells of a survey that is held are there; of a larger one the
 // row is put together from what was read of its capture, so that cells that were
 // set aside are missing.

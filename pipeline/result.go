@@ -91,7 +91,7 @@ func (n *naming) of(f *record.Finding) (string, error) {
 	if f.Capture != "" || i+1 == n.walk.store.Parts() || n.walk.within(i, f.At) {
 		return name, nil
 	}
-	// A label above rows of this part may stand above some of the next.
+	// A label above rows of this part may be above some of the next.
 	if err := n.take(i + 1); err != nil {
 		return "", err
 	}

@@ -67,7 +67,7 @@ func Check(ctx context.Context, folder string, o Options) (_ *Result, err error)
 }
 
 // Run walks all stages and writes below out, all or nothing: the files are
-// prepared and proved in a folder of their own and moved into place together.
+// prepared and proved in their own folder and moved into place together.
 func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err error) {
 	w, err := start(folder, o)
 	if err != nil {
@@ -110,7 +110,7 @@ func Run(ctx context.Context, folder, out string, o Options) (_ *Result, err err
 }
 
 // apart refuses an output folder in the survey folder: what a run writes would
-// stand among what the next one reads.
+// are among what the next one reads.
 func apart(out, folder string) error {
 	inside, err := output.Within(out, folder)
 	if err == nil && inside {

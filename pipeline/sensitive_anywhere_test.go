@@ -22,7 +22,7 @@ import (
 	"spadefoot/pipeline/report"
 )
 
-// columnsOfToads are the columns of a sheet, and what usually stands in them.
+// columnsOfToads are the columns of a sheet, and what usually is in them.
 var columnsOfToads = [][3]string{ // heading, meaning, usual text
 	{"No", "term: recordNumber", ""}, {"Cat", "term: catalogNumber", "7"}, {"Mark", "term: organismID", ""},
 	{"Date", "term: eventDate", "2024-05-02"}, {"Time", "term: eventTime", "21:10"}, {"By", "term: recordedBy", "I. Varga"},
@@ -36,7 +36,7 @@ var columnsOfToads = [][3]string{ // heading, meaning, usual text
 	{"Notes", "term: occurrenceRemarks", ""}, {"Aside", "aside: of the team", ""}, {"Label", "", ""},
 }
 
-// namingTexts are words and coordinates of a place that stand in no column of places.
+// namingTexts are words and coordinates of a place that are in no column of places.
 var (
 	namingTexts  = []string{"Quillfen Hollow", "45.98765", "Quillfen", "at Quillfen Hollow 45.98765 N 76.54321 W", "F (Quillfen)", "45°59'15.5\"N", "7 Quillfen"}
 	namedSecrets = []string{"quillfen", "45.9876", "45.9877", "45,9876", "45°59", "45 59 15", "76.5432"}
@@ -99,7 +99,7 @@ func toads(t *testing.T) string {
 	return dir
 }
 
-// A place that stands in a cell of a hidden capture, whatever its column is for,
+// A place that is in a cell of a hidden capture, whatever its column is for,
 // is in no output, at any size of parts.
 func TestNoOutputTellsAPlaceInAnyCell(t *testing.T) {
 	ctx, dir := context.Background(), toads(t)

@@ -61,7 +61,7 @@ func outputs(t *testing.T, dir string) map[string]string {
 	return out
 }
 
-// tells lists the texts that stand in an output, case apart, as they are or
+// tells lists the texts that are in an output, case apart, as they are or
 // written as in HTML.
 func tells(files map[string]string, secrets []string) []string {
 	var out []string

@@ -165,7 +165,7 @@ func (w *walk) spareOutputs(out string) error {
 }
 
 // askExact checks where the exact places are to be written, before any work is
-// done. It gives nil where nobody asked.
+// done. It returns nil where nobody asked.
 func (w *walk) askExact(path, out string) (*exact.File, error) {
 	if path == "" {
 		return nil, nil

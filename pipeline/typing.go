@@ -161,7 +161,7 @@ func (t *Typing) place(f *typing.Form, u formset.Use) error {
 }
 
 // ListTyped returns survey.yaml with the file of a form among its sheets. What
-// else stands there stays as it is.
+// else is there stays as it is.
 func ListTyped(text []byte, f *typing.Form) ([]byte, error) {
 	out, ok := survey.Append(text, "sheets", f.Entry)
 	if !ok {
@@ -225,7 +225,7 @@ func (t *Typing) Check(f *typing.Form, rows [][]string) (*typing.Checked, error)
 		return &typing.Checked{}, err
 	}
 	c := captures[len(captures)-1]
-	if c.Row != len(rows)+1 { // nothing stands in the row
+	if c.Row != len(rows)+1 { // nothing is in the row
 		return &typing.Checked{}, nil
 	}
 	k := &checking{Typing: t, form: f, c: c, before: captures[:len(captures)-1], first: from + 2, at: c.Address(), found: found, out: &typing.Checked{}}
@@ -427,7 +427,7 @@ func (k *checking) doubts() {
 	}
 }
 
-// column is the index of the column that a finding stands at, -1 for the row and
+// column is the index of the column that a finding is at, -1 for the row and
 // less for another row.
 func (k *checking) column(f record.Finding) int {
 	for _, at := range append([]record.Address{f.At}, f.Also...) {

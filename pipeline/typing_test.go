@@ -13,7 +13,7 @@ import (
 )
 
 // prepared is the demo survey, with a marked animal, prepared for typing. More
-// stands in the mapping of the marks.
+// is in the mapping of the marks.
 func prepared(t *testing.T, more ...string) *Typing {
 	t.Helper()
 	folder := t.TempDir()

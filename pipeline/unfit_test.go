@@ -14,7 +14,7 @@ import (
 // A cell that its term cannot hold is an error at the cell, in check as in run;
 // it alone is left out, and the rest is released, the data package too.
 func TestOneBadCellBlocksNoRelease(t *testing.T) {
-	terms := [][3]string{ // term, what stands in the good rows, what in the bad one
+	terms := [][3]string{ // term, what is in the good rows, what in the bad one
 		{"individualCount", "1", "-5"}, {"language", "en", "English"}, {"countryCode", "CA", "XX"},
 		{"coordinateUncertaintyInMeters", "30", "-30"}, {"type", "PhysicalObject", "Frog"}, {"year", "2024", "20244"}, {"month", "5", "13"},
 	}

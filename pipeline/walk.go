@@ -89,8 +89,8 @@ type walk struct {
 	computed string      // how derived readings came about, for the methods
 	before   map[int]int // of a marked animal's capture the one before it
 
-	undecided *undecided.Cells          // with errors that are told of the survey
-	doubted   map[record.Address]string // cells in doubt by what is told of the survey, and why
+	undecided *undecided.Cells          // with errors that are reported for the survey
+	doubted   map[record.Address]string // cells in doubt by what is reported for the survey, and why
 	seasonal  seasonal
 
 	page     *report.Gather
@@ -160,7 +160,7 @@ type verdicts struct {
 	quality    *qualityJudge
 	said       map[record.Address]bool // cells whose date or position is doubted
 	columns    *report.Columns
-	doubted    map[int]bool              // captures that are told with a later one
+	doubted    map[int]bool              // captures that are reported with a later one
 	joined     func(record.Finding) bool // what two sources that are one say of single rows
 	duplicates pairs
 	follows    pairs
@@ -175,7 +175,7 @@ type parts struct {
 	windowRows int  // rows that the layout of a text file is told from
 	store      *store.Captures
 	// heard holds the findings of reading and weighing, aside those of them
-	// that are told with another cell of the same cause, judged all that is
+	// that are reported with another cell of the same cause, judged all that is
 	// told of single captures. Run i of each is of part i; judged has more.
 	heard, aside, judged *store.Findings
 	tested               *store.Findings // what the quality tests doubt, by part; nil where they are asked when a part is judged
@@ -213,7 +213,7 @@ type span struct {
 	first, last int
 }
 
-// intake stores batches in a goroutine of its own, with a walk of its own for
+// intake stores batches in its own goroutine, with its own walk for
 // the batch in hand.
 type intake struct {
 	walk    *walk
@@ -240,7 +240,7 @@ type batch struct {
 
 // decisions is what people decided about cells, and what came of it.
 type decisions struct {
-	file    string // name of the table of remedies; empty for none. A workbook may stand beside it
+	file    string // name of the table of remedies; empty for none. A workbook may be beside it
 	given   []remedy.Remedy
 	outcome *remedy.Outcome
 	parts   map[int][]*remedy.Applied // by the part that has their rows

@@ -20,7 +20,7 @@ var files embed.FS
 // Files holds every schema and table of this folder.
 var Files = Folder{files}
 
-// Folder is an embedded folder whose files stand there as they are, or packed
+// Folder is an embedded folder whose files are there as they are, or packed
 // with gzip, as the release script has them embedded.
 type Folder struct{ embed.FS }
 
@@ -42,7 +42,7 @@ func (f Folder) ReadFile(name string) ([]byte, error) {
 func Table[T any](name string) ([]T, error) { return Decode[T](Files, name) }
 
 // Decode reads a CSV table of an embedded folder into rows of T. Comment lines
-// may only stand before the header line.
+// may only appear before the header line.
 func Decode[T any](files fs.FS, name string) ([]T, error) {
 	b, err := fs.ReadFile(files, name)
 	if err != nil {

@@ -82,7 +82,7 @@ func valid(schemas, list string) error {
 	return errors.Join(all...)
 }
 
-// complete tells which modules stand in the list and not in the program, or in
+// complete tells which modules are in the list and not in the program, or in
 // the program only.
 func complete(list, program string) error {
 	_, b, err := read(list)

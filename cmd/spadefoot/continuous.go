@@ -255,7 +255,7 @@ func loadKnown(path string) (report.KnownFindings, error) {
 	return report.ReadKnown(path, text)
 }
 
-// keptKnown is what stands in a file of known findings that is to be written
+// keptKnown is what is in a file of known findings that is to be written
 // anew, so that what people said there stays. A file that is there and is
 // something else is refused.
 func keptKnown(path string) (report.KnownFindings, error) {

@@ -26,7 +26,7 @@ func call(args ...string) outcome {
 	return outcome{code, stdout.String(), stderr.String()}
 }
 
-// copyOfDemo is the demo survey in a folder of its own, with sheets of later
+// copyOfDemo is the demo survey in its own folder, with sheets of later
 // uploads to come under uploads/.
 func copyOfDemo(t *testing.T) string {
 	t.Helper()

@@ -152,7 +152,7 @@ func faults() []faulty {
 	}
 }
 
-// What people are told in exit codes 2 to 4 stands in one table for a person to
+// What people are told in exit codes 2 to 4 is in one table for a person to
 // read. None of it is what the system says as it is, and each says what to do.
 func TestMessages(t *testing.T) {
 	root, err := filepath.Abs(filepath.Join("..", "..", "testdata"))

@@ -34,7 +34,7 @@ func TestProgressSaysWhatIsLeft(t *testing.T) {
 	}
 }
 
-// Short stages are told with one line each.
+// Short stages are reported with one line each.
 func TestProgressOfAShortRun(t *testing.T) {
 	var out strings.Builder
 	at := time.Date(2024, 6, 1, 12, 0, 0, 0, time.UTC)

@@ -13,7 +13,7 @@ var updateReadme = flag.Bool("update-readme", false, "write what the commands of
 
 // README.md is short, begins with the two commands, and what it shows of the
 // first season is what the program prints. The lines of files that it shows
-// stand in the files.
+// are in the files.
 func TestReadme(t *testing.T) {
 	root, err := filepath.Abs(filepath.Join("..", ".."))
 	if err != nil {
@@ -115,7 +115,7 @@ func readPage(t *testing.T, text string) page {
 	return p
 }
 
-// inDecided reports whether a line stands in a file of the first season.
+// inDecided reports whether a line is in a file of the first season.
 func inDecided(t *testing.T, line string) bool {
 	files, err := filepath.Glob(filepath.Join("testdata", "first-season", "decided", "*"))
 	if err != nil {

@@ -18,7 +18,7 @@ import (
 type harmlessText struct {
 	w       io.Writer
 	painted bool   // the program's own colours are seen
-	inner   bool   // something but blanks stands on the line already
+	inner   bool   // something but blanks is on the line already
 	held    []byte // of a character that is not whole yet, or of the beginning of a line
 }
 

@@ -37,7 +37,7 @@ type keyList struct {
 }
 
 // write lists the properties of an object below a path of keys. Definitions
-// that stand within themselves are listed once.
+// that are within themselves are listed once.
 func (k keyList) write(path string, object *yaml.Node, within []*yaml.Node) {
 	for i := 0; i+1 < len(member(object, "properties").Content); i += 2 {
 		properties := member(object, "properties").Content

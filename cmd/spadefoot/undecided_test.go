@@ -44,7 +44,7 @@ func cells(t *testing.T, path, column string) []string {
 	return out
 }
 
-// What nobody decided on stands in the archive as what it is: a text.
+// What nobody decided on is in the archive as what it is: a text.
 func TestWhatIsUndecidedIsNotPublished(t *testing.T) {
 	dir, out := folderOf(t, undecidedSurvey, undecidedFiles()), filepath.Join(t.TempDir(), "out")
 	code, stdout, stderr := called("run", dir, "--out", out)

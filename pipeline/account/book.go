@@ -81,7 +81,7 @@ type table struct {
 	counts  []Counts
 }
 
-// lost is a cell that stands nowhere.
+// lost is a cell that is nowhere.
 type lost struct {
 	at      record.Address
 	heading string
@@ -162,8 +162,8 @@ func (b *Book) Settle() error {
 	return fmt.Errorf("not every cell is accounted for, so nothing was released; this is a fault of the program, please report it:\n%s", strings.Join(lines, "\n"))
 }
 
-// Lost is the error that names the first cells that stand nowhere; nil where all
-// cells of the rows that came stand somewhere.
+// Lost is the error that names the first cells that are nowhere; nil where all
+// cells of the rows that came are somewhere.
 func (b *Book) Lost() error {
 	if len(b.lost) == 0 {
 		return nil
@@ -176,7 +176,7 @@ func (b *Book) Lost() error {
 		record.Plural(len(b.lost)+b.more, "cell"), strings.Join(lines, "\n"))
 }
 
-// lose notes a cell that stands nowhere; the first ones are named.
+// lose notes a cell that is nowhere; the first ones are named.
 func (b *Book) lose(ls []lost, more int) {
 	b.lost = append(b.lost, ls...)
 	sorting.Func(b.lost, func(a, b lost) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.text, b.text)) })

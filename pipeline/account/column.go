@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// column says where the cells of a column of a sheet may stand in the archive,
+// column says where the cells of a column of a sheet may be in the archive,
 // beside remarks and dynamicProperties, where all may.
 type column struct {
 	term     string // column of the core; "" for none

@@ -16,7 +16,7 @@ import (
 // does in what is published.
 type needle struct {
 	text  string
-	plain bool // it stands in CSV, in JSON and within quotes as it is
+	plain bool // it is in CSV, in JSON and within quotes as it is
 }
 
 func newNeedle(text string) needle {
@@ -67,7 +67,7 @@ func squeezed(s string) string {
 
 const lostText = "\uFFFD"
 
-// in reports whether the text stands in a field.
+// in reports whether the text is in a field.
 func (n needle) in(field []byte) bool {
 	switch {
 	case len(field) == 0:
@@ -79,7 +79,7 @@ func (n needle) in(field []byte) bool {
 	return stands([]byte(squeezed(s)), n.text) || stands([]byte(squeezed(unquoted(s))), n.text)
 }
 
-// inJSON reports whether the text stands in an object.
+// inJSON reports whether the text is in an object.
 func (n needle) inJSON(field []byte) bool {
 	if len(field) == 0 {
 		return false
@@ -94,8 +94,8 @@ func (n needle) inJSON(field []byte) bool {
 	return json.Unmarshal(field, &all) == nil && n.inValue(all)
 }
 
-// inValue reports whether the text stands in a value as it was read from JSON.
-// A text that is an object itself stands there if all that it says does.
+// inValue reports whether the text is in a value as it was read from JSON.
+// A text that is an object itself is there if all that it says is.
 func (n needle) inValue(value any) bool {
 	switch v := value.(type) {
 	case string:
@@ -119,7 +119,7 @@ func (n needle) inValue(value any) bool {
 	return false
 }
 
-// objectIn reports whether the text is an object whose members all stand in
+// objectIn reports whether the text is an object whose members all are in
 // another.
 func (n needle) objectIn(all map[string]any) bool {
 	var own map[string]any
@@ -136,7 +136,7 @@ func (n needle) objectIn(all map[string]any) bool {
 	return true
 }
 
-// inRows reports whether the text, which is not plain, stands in rows of CSV.
+// inRows reports whether the text, which is not plain, is in rows of CSV.
 func (n needle) inRows(rows []byte) bool {
 	r := csv.NewReader(bytes.NewReader(rows))
 	r.ReuseRecord, r.FieldsPerRecord = true, -1
@@ -153,7 +153,7 @@ func (n needle) inRows(rows []byte) bool {
 	}
 }
 
-// unquoted takes what stands in quotes out of them.
+// unquoted takes what is in quotes out of them.
 func unquoted(s string) string {
 	var b strings.Builder
 	for s != "" {
@@ -176,7 +176,7 @@ func unquoted(s string) string {
 	return b.String() + s
 }
 
-// stands reports whether a text stands in another, not as a part of a longer
+// stands reports whether a text is in another, not as a part of a longer
 // word or number.
 func stands(in []byte, text string) bool { return standsAt(in, text, 0) >= 0 }
 

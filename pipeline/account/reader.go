@@ -134,7 +134,7 @@ type row struct {
 	fields  [][]byte
 	facts   []byte
 	field   []byte         // a text between commas
-	last    int            // where the text stood in facts that was looked for last
+	last    int            // where the text was in facts that was looked for last
 	given   map[string]any // the members of dynamicProperties, where they had to be told apart
 }
 
@@ -179,7 +179,7 @@ func (w *row) find(c *column, own, notes int, text string) found {
 	return nowhere
 }
 
-// isFact reports whether the text stands by itself between two commas behind the
+// isFact reports whether the text is alone between two commas behind the
 // one that was found last, as numbers do. It is found there sooner than inFacts
 // finds it, which is stopped by every identifier.
 func (w *row) isFact(n needle) bool {
@@ -194,7 +194,7 @@ func (w *row) isFact(n needle) bool {
 	return at >= 0
 }
 
-// inFacts reports whether the text stands in the rows of the measurements, most
+// inFacts reports whether the text is in the rows of the measurements, most
 // likely behind the one before it.
 func (w *row) inFacts(n needle) bool {
 	if !n.plain {

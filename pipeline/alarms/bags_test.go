@@ -57,7 +57,7 @@ func zeroNights(rows [][]string, seed uint64) (nights []bagNight) {
 // bagTally counts what is told of nights on which bags were forgotten.
 type bagTally struct {
 	forgetful, told, clean, false int // nights
-	within                        int // told nights whose number lies in the range that is told
+	within                        int // told nights whose number lies in the range that is reported
 	listed, right                 int // rows that are listed, and those of them that have the bag in
 	forgotten                     int // rows of told nights that have it
 }
@@ -105,7 +105,7 @@ func (b *bagTally) survey(t *testing.T, n int, heaped bool, seed uint64) {
 }
 
 // Where some bags of a night were left in, so that single rows hardly tell, most
-// nights are told, with about the right number of animals; few nights without.
+// nights are reported, with about the right number of animals; few nights without.
 func TestBagsLeftIn(t *testing.T) {
 	surveys, n := 2, 500
 	if os.Getenv("SPADEFOOT_LONG") == "1" {

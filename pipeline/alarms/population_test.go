@@ -68,7 +68,7 @@ func (a *animal) length(day time.Time) float64 {
 	return a.asymptote * (1 - 0.68*math.Exp(-a.rate*years))
 }
 
-// observer is a person with a hand of their own.
+// observer is a person with their own hand.
 type observer struct {
 	name    string
 	bias    []float64 // of each length, log

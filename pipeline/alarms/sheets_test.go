@@ -13,7 +13,7 @@ import (
 )
 
 // realSheets are tables of strangers, with the most alarms that they give. The
-// mappings stand in testdata/sheets, the tables in ../shared/opendata/sheets
+// mappings are in testdata/sheets, the tables in ../shared/opendata/sheets
 // with their sources.
 var realSheets = map[string]int{
 	"and-vert": 160, "bison": 3, "curtis": 8, "hatchlings": 30, "hurricane": 2, "klex": 3, "permit": 3, "pie-crab": 3, "portal-newform": 3,

@@ -78,7 +78,7 @@ func ParseTime(text string) Time {
 	return t
 }
 
-// once reads one time of day. dated says that it stands after the T of an ISO
+// once reads one time of day. dated says that it is after the T of an ISO
 // date, where -04:00 is an offset; elsewhere a hyphen parts two times.
 func (t *Time) once(s string, dated bool) bool {
 	c, p, offset, ok := clock(s, dated)

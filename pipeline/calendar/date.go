@@ -31,7 +31,7 @@ type Date struct {
 	Missing    bool   // nothing was written, or a word for it
 	Doubtful   bool   // the writer doubted it
 	Wrong      bool   // it cannot be true: outside the survey, or after the last possible day
-	Remark     string // what stood beside the date
+	Remark     string // what was beside the date
 	Problems   []record.Problem
 }
 

@@ -5,7 +5,7 @@ import (
 	"unicode"
 )
 
-// field is a number or a word of a date, with what stands before it.
+// field is a number or a word of a date, with what is before it.
 type field struct {
 	sep     string // characters before the field, without letters and digits
 	text    string
@@ -34,7 +34,7 @@ type lexed struct {
 	fields  []field
 	weekday int      // 1–7 if a day of the week was written
 	unknown []string // words that are no part of a date
-	inside  bool     // such a word stands before the last field
+	inside  bool     // such a word is before the last field
 	dayWord bool     // "day 154", "DOY"
 	tail    string   // characters after the last field
 }

@@ -9,8 +9,8 @@ var (
 	vagueWords = wordSet("early mid middle late beginning begin start end principios comienzos inicio inicios mediados finales fines fin debut mi meados final finais comeco anfang mitte ende beginn")
 )
 
-// notes takes off what stands around a date: a bracketed note, square brackets
-// and question marks of doubt, words such as circa and mid. It gives the rest.
+// notes takes off what is around a date: a bracketed note, square brackets
+// and question marks of doubt, words such as circa and mid. It returns the rest.
 func (d *Date) notes(s string) string {
 	if i := strings.LastIndexByte(s, '('); i > 0 && strings.HasSuffix(s, ")") {
 		note := strings.TrimSpace(s[i+1 : len(s)-1])

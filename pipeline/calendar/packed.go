@@ -73,7 +73,7 @@ func (p packedDates) order(fallback Order) Order {
 	return Unknown
 }
 
-// cut returns some digits of a number as a field of its own.
+// cut returns some digits of a number as its own field.
 func (f field) cut(from, to int) field {
 	v := 0
 	for _, c := range f.text[from:to] {

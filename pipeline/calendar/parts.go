@@ -6,7 +6,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Month reads a month that stands by itself: a number from 1 to 12, a name in
+// Month reads a month that is alone: a number from 1 to 12, a name in
 // one of the languages known here, or a Roman numeral. It gives 0 for anything
 // else.
 func Month(text string) int {
@@ -27,7 +27,7 @@ func Month(text string) int {
 // languages known here.
 func IsWeekday(text string) bool { return vocabulary().weekdays[fold(clean(text))] > 0 }
 
-// Year reads a year that stands by itself, of four digits or of two. Two are
+// Year reads a year that is alone, of four digits or of two. Two are
 // settled by the years of the survey; without these there is a problem. It
 // gives 0 for anything else.
 func Year(text string, o Options) (year int, problems []record.Problem) {

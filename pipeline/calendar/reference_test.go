@@ -15,7 +15,7 @@ import (
 	"spadefoot/pipeline/record/need"
 )
 
-// Reference values by Python's datetime and pandas; the versions stand in the
+// Reference values by Python's datetime and pandas; the versions are in the
 // file.
 func TestReferenceDays(t *testing.T) {
 	f, err := os.Open(filepath.Join(need.Root(t), "testdata", "reference", "calendar_days.csv"))

@@ -13,7 +13,7 @@ var spanMarks = []string{
 }
 
 // maxEnds is the number of places at which a text is parted into the ends of a
-// range: more marks than that stand in no date.
+// range: more marks than that are in no date.
 const maxEnds = 24
 
 // listMarks name single days rather than a range.

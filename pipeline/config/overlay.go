@@ -27,7 +27,7 @@ type Leaf struct {
 	Default any    // nil if the schema states none
 }
 
-// Leaves lists the single-valued keys of a schema that do not stand in a
+// Leaves lists the single-valued keys of a schema that are not in a
 // list, in the order of their paths.
 func Leaves(schemaName string) ([]Leaf, error) {
 	text, err := schemas.Files.ReadFile(schemaName)

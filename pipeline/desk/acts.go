@@ -10,7 +10,7 @@ import (
 )
 
 // acts are requests that take longer than a page waits: they go on in the
-// background, and a page of their own waits for them.
+// background, and their own page waits for them.
 type acts struct {
 	mu   sync.Mutex
 	last int

@@ -10,7 +10,7 @@ import (
 	"time"
 )
 
-// What takes longer than a page waits goes on while a page of its own says how far
+// What takes longer than a page waits goes on while its own page says how far
 // it is, and is answered there: another meaning that is tried and written, and a run.
 func TestWhatTakesLongIsWaitedFor(t *testing.T) {
 	folder := season(t, 300, nil)

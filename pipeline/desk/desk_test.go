@@ -196,7 +196,7 @@ func TestEveryPageIsThere(t *testing.T) {
 	}
 }
 
-// What stands under the name that files were once written under before they are
+// What is under the name that files were once written under before they are
 // moved is neither followed nor written over.
 func TestPlantedWorkingNames(t *testing.T) {
 	folder := demo(t)

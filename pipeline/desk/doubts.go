@@ -336,7 +336,7 @@ func dropsOf(c *cause, r *pipeline.Snapshot) (out []dropView) {
 	f := c.lead()
 	cells := append([]record.Address{f.At}, f.Also...)
 	if f.Spread == record.Each {
-		cells = cells[:1] // the others have a fault of their own
+		cells = cells[:1] // the others have their own fault
 	}
 	for _, at := range cells {
 		row := record.Address{File: at.File, Sheet: at.Sheet, Row: at.Row}

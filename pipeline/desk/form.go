@@ -21,7 +21,7 @@ import (
 // it.
 type form struct {
 	key      string // names it for people, and tells it from others
-	text     Text   // the file that it stands in; without a name where it comes with the program
+	text     Text   // the file that it is in; without a name where it comes with the program
 	at       []string
 	mapping  *mapping.Mapping
 	tables   []*record.Table
@@ -32,7 +32,7 @@ type form struct {
 // fixed reports whether the mapping has no place of its own in the folder.
 func (f *form) fixed() bool { return f.text.Name == "" }
 
-// columns goes through the columns with a heading: the table that each stands in,
+// columns goes through the columns with a heading: the table that each is in,
 // and its place there.
 func (f *form) columns(heading string) iter.Seq2[*record.Table, int] {
 	return func(yield func(*record.Table, int) bool) {
@@ -105,7 +105,7 @@ func sourceOf(s *survey.Survey, ref int) string {
 	return survey.FileName
 }
 
-// place finds the file that a mapping stands in, and its place there.
+// place finds the file that a mapping is in, and its place there.
 func (d *Desk) place(f *form, s *survey.Survey, ref int) (err error) {
 	switch {
 	case strings.HasPrefix(f.key, "starter/"):

@@ -9,7 +9,7 @@ import (
 )
 
 // policy lets a page load nothing but what the desk itself serves, and run no
-// script that stands in a page.
+// script that is in a page.
 const policy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; connect-src 'self'; " +
 	"manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 

@@ -145,7 +145,7 @@ func (d *Desk) done(to, said string, err error) http.HandlerFunc {
 }
 
 // wrong is the page for an error. What is wrong with the survey is nothing that
-// the request could have done better, and is told as it stands.
+// the request could have done better, and is reported as it stands.
 func wrong(err error) View {
 	v := View{Title: "This did not work", Template: "wrong.html", Data: strings.Split(err.Error(), "\n"), Status: http.StatusInternalServerError}
 	var refusal *Refusal

@@ -329,7 +329,7 @@ func was(n int, word string) string {
 	return record.Plural(n, word) + " were"
 }
 
-// reportPolicy lets the report have its styles, which stand in the page.
+// reportPolicy lets the report have its styles, which are in the page.
 const reportPolicy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // file sends what was published.

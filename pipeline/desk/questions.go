@@ -110,7 +110,7 @@ func (f *form) lines(result *pipeline.Snapshot) []columnLine {
 		g := &f.standing.Guesses[i]
 		m := g.Meaning
 		line := columnLine{Heading: g.Heading, Unit: unitName(m.Unit), Instrument: m.Instrument, State: stateOf(g)}
-		m.Unit = "" // it has a column of its own
+		m.Unit = "" // it has its own column
 		line.Meaning = wordsOf(m, result.Survey.Measures())
 		for t, k := range f.columns(g.Heading) {
 			line.Doubts += result.Columns[columnAddress(t, k)].Doubts

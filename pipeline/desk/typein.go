@@ -30,7 +30,7 @@ func typeIn(d *Desk, mux *http.ServeMux) {
 }
 
 // worker sends the script that lets the form be loaded again without a connection,
-// where a browser takes one. It stands beside the form, since it can serve what is
+// where a browser takes one. It is beside the form, since it can serve what is
 // below its own address only.
 func worker(w http.ResponseWriter, r *http.Request) {
 	http.ServeFileFS(w, r, web, "web/type-in-worker.js")

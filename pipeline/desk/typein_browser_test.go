@@ -45,7 +45,7 @@ func hasKept(n int) string {
 	return fmt.Sprintf(`document.getElementById("n").textContent === "%d"`, n)
 }
 
-// What is doubted, expected and told stands beside the field while a row is
+// What is doubted, expected and told is beside the field while a row is
 // typed; a slip is asked about, and kept when a person says so.
 func TestTypingInABrowser(t *testing.T) {
 	folder := demo(t)

@@ -168,7 +168,7 @@ func TestRowsAreKept(t *testing.T) {
 	}
 }
 
-// A typed file that a crash cut off goes on; what was cut off stands beside it.
+// A typed file that a crash cut off goes on; what was cut off is beside it.
 func TestATornRowIsPutAside(t *testing.T) {
 	folder := demo(t)
 	d := open(t, folder)

@@ -104,7 +104,7 @@ type drafting struct {
 	forms    []*form
 	lists    []entry // lists of species and of codes in workbooks, no captures
 	legend   map[string]string
-	lines    []string   // that stand beside tables and belong to no capture
+	lines    []string   // that are beside tables and belong to no capture
 	complete bool       // the sheets' own list has a name for every code of theirs
 	old      *oldSurvey // the survey that sheets are added to; nil for a new one
 	result   *Drafted
@@ -127,7 +127,7 @@ type entry struct {
 	tables  []record.Table
 	form    *form
 	place   string              // that the tab is named after; see namePlaces
-	texts   map[string][]string // what stands under some terms in each capture; see readTexts
+	texts   map[string][]string // what is under some terms in each capture; see readTexts
 }
 
 func (d *drafting) checklist() error {

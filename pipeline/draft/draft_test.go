@@ -22,7 +22,7 @@ import (
 var files, put = need.Files, need.Put
 
 // runDraft drafts sheets into a new folder, holds it against the schemas and
-// runs it untouched. It gives the folder and what the run found.
+// runs it untouched. It returns the folder and what the run found.
 func runDraft(t *testing.T, o draft.Options, sheets ...string) (string, *pipeline.Result) {
 	t.Helper()
 	folder := filepath.Join(t.TempDir(), "survey")

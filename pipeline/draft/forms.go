@@ -218,7 +218,7 @@ func (d *drafting) pairsOfCodes() (lines []string) {
 }
 
 // codesOfHeadings reads a legend that has a row for each code of a heading: "Sex",
-// "1", "male", or "Sex 1", "male". A heading may stand in its first row only.
+// "1", "male", or "Sex 1", "male". A heading may be in its first row only.
 func codesOfHeadings(tables []record.Table, known map[string]bool) map[string]string {
 	pairs := map[string][]string{}
 	heading := ""
@@ -361,7 +361,7 @@ func (d *drafting) referredTo(f *form) bool {
 	return false
 }
 
-// columnTexts is what stands under a heading of a form.
+// columnTexts is what is under a heading of a form.
 type columnTexts struct {
 	heading string // folded
 	texts   map[string]bool
@@ -404,7 +404,7 @@ func (d *drafting) columnsOf(f *form) []columnTexts {
 const notebookTerm = "fieldNotes"
 
 // distinguish makes the name of the notebook a part of the key in forms whose
-// numbers stand in another sheet too.
+// numbers are in another sheet too.
 func (d *drafting) distinguish() {
 	first := map[string]int{}
 	for i, r := range d.refs {

@@ -59,7 +59,7 @@ func (d *drafting) begin(out string) error {
 	for _, ref := range s.Sheets {
 		name := mappingFile(ref)
 		if name == "" {
-			continue // it stands in survey.yaml or comes with the program
+			continue // it is in survey.yaml or comes with the program
 		}
 		tables, err := d.oldTables(ref)
 		if err != nil {
@@ -72,7 +72,7 @@ func (d *drafting) begin(out string) error {
 	return nil
 }
 
-// mappingFile is the file that a sheet's mapping stands in, or "".
+// mappingFile is the file that a sheet's mapping is in, or "".
 func mappingFile(ref survey.SheetRef) string {
 	name := strings.Trim(string(ref.RawMap), `"`)
 	if strings.HasSuffix(name, ".yaml") || strings.HasSuffix(name, ".yml") {

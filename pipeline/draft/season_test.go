@@ -244,7 +244,7 @@ func TestDraftNamesPlacesByTabs(t *testing.T) {
 	}
 }
 
-// Days without a year get the one that stands above them, and none where two
+// Days without a year get the one that is above them, and none where two
 // do.
 func TestDraftFindsTheYear(t *testing.T) {
 	for title, want := range map[string]string{

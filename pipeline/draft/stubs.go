@@ -46,7 +46,7 @@ func csvOf(comment string, heading []string, rows [][]string) []byte {
 // shownTerms are those of which a draft shows what the sheets hold.
 var shownTerms = []string{"scientificName", "vernacularName", "taxonID", "locality", "locationID", "decimalLatitude", "decimalLongitude", "recordedBy", "eventDate", "year"}
 
-// readTexts reads what stands under these terms, once for each entry.
+// readTexts reads what is under these terms, once for each entry.
 func (d *drafting) readTexts() {
 	for i := range d.refs {
 		if r := &d.refs[i]; r.form != nil && r.form.draft != nil {
@@ -208,7 +208,7 @@ func nameIn(row record.TableRow) string {
 }
 
 // sitesStub has a row for every text of the columns of places, with the only
-// coordinates that stand beside it or in a list of places.
+// coordinates that are beside it or in a list of places.
 func (d *drafting) sitesStub() [][]string {
 	counts := map[string]int{}
 	at := map[string]map[string]bool{}

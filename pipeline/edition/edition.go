@@ -93,7 +93,7 @@ func decodeFile(path string, v any) error {
 	return nil
 }
 
-// readCaptures reads the table of captures. It gives the identifiers of those
+// readCaptures reads the table of captures. It returns the identifiers of those
 // captures whose key is only their address.
 func (e *Edition) readCaptures(path string) (map[string]string, error) {
 	f, err := output.OpenPlain(path)

@@ -1,7 +1,7 @@
 package forms
 
 // Cautions for people who handle amphibians: common practice. The first says
-// what stands above all others.
+// what is above all others.
 var cautions = []string{
 	"Local rules, permit conditions and licensed practice come before anything on this form.",
 	"Catch and handle only under the permits that the place and the species require, and carry them.",

@@ -57,7 +57,7 @@ func (f *Form) check(i int) *Check {
 // typing stays quick.
 const lastKeyRow = 2000
 
-// typed is the number that stands in a cell of text, with a decimal point or a
+// typed is the number that is in a cell of text, with a decimal point or a
 // comma; what is not a number is an error, which counts as failing the check.
 func typed(cell string) string {
 	return `_xlfn.NUMBERVALUE(SUBSTITUTE(` + cell + `,",","."),"."," ")`

@@ -158,7 +158,7 @@ func TestHints(t *testing.T) {
 	}
 }
 
-// What a mapping says beside its headings stands in that of its form too.
+// What a mapping says beside its headings is in that of its form too.
 func TestMappingOfAForm(t *testing.T) {
 	form := planned(t, func(s *Source) {
 		s.Marks = []string{"locality"}

@@ -12,7 +12,7 @@ import (
 )
 
 // Mapping writes the mapping of the form's headings as YAML, each heading as it
-// stands in the workbook.
+// is in the workbook.
 func (f *Form) Mapping() ([]byte, error) {
 	root := &yaml.Node{Kind: yaml.MappingNode, HeadComment: "The headings of the form and what they mean."}
 	put(root, "name", text(f.Name))

@@ -14,9 +14,9 @@ type Box struct {
 	Width      float64 // as laid out
 	Mass       bool    // part of the weighing
 	Sum        bool    // worked out in the field, not typed
-	Sign       string  // what stands between this box and the one before
+	Sign       string  // what is between this box and the one before
 	Measure    bool
-	Again      bool // a further reading of what stands before
+	Again      bool // a further reading of what is before
 }
 
 // FieldRow is one line of a capture: all captures of a page have the same.

@@ -158,7 +158,7 @@ var longSays = map[record.Role]string{
 	record.UnitColumn:  "Unit of the value beside it.",
 }
 
-// meaningKey tells columns apart that may stand on one form: a term once,
+// meaningKey tells columns apart that may be on one form: a term once,
 // except that texts may come together from several headings.
 func meaningKey(heading string, m record.Meaning) string {
 	switch m.Role {

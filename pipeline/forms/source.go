@@ -85,7 +85,7 @@ type Form struct {
 
 // Column is one column of a form.
 type Column struct {
-	Heading string // as it stands in the workbook, unit and all
+	Heading string // as it is in the workbook, unit and all
 	Name    string // the heading without its unit
 	Unit    string // as people write it; empty for none
 	Label   string // what it is, in a few words

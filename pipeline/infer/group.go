@@ -45,7 +45,7 @@ func isEpithet(w string) bool {
 	return w != ""
 }
 
-// taxa returns the recorded species and what stands above it, lowest first.
+// taxa returns the recorded species and what is above it, lowest first.
 func (n *naming) taxa() []string {
 	var out []string
 	name, _ := n.binomial()

@@ -233,8 +233,8 @@ func TestLedger(t *testing.T) {
 	}
 }
 
-// UUIDs are kept as numbers and stand in the order of their texts; other IDs
-// stand among them.
+// UUIDs are kept as numbers and are in the order of their texts; other IDs
+// are among them.
 func TestIdentity(t *testing.T) {
 	ids := []string{"", "1", "00000000-0000-5000-8000-0000000000ff", "00000000-0000-5000-8000-000000000100",
 		"urn:uuid:7", "9fe00000-0000-5000-8000-000000000000", "9fe00000-0000-5000-8000-00000000000G",

@@ -8,7 +8,7 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// Placement is where the shape of one capture stands among the species.
+// Placement is where the shape of one capture is among the species.
 type Placement struct {
 	Capture  string // ID
 	Recorded string // "Genus epithet", "" if not named to the species

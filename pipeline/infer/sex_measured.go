@@ -176,7 +176,7 @@ func sexFinding(c *record.Capture, taxon string, ind Indication, clear []Evidenc
 	return f
 }
 
-// cells are the cells that the evidence stands in.
+// cells are the cells that the evidence is in.
 func (e Evidence) cells() []record.Address {
 	return slices.DeleteFunc(append([]record.Address{e.At}, e.Also...), func(a record.Address) bool { return a.File == "" })
 }

@@ -18,7 +18,7 @@ import (
 // How far the sexes of a species overlap in what the team measured is learnt from
 // grown animals whose sex is verified: a sign of the rules was seen that agrees
 // with it (nuptial pads, eggs), or the notes say so (dissected). What an animal
-// without a sex then probably is, is told; nothing is filled in by it.
+// without a sex then probably is, is reported; nothing is filled in by it.
 
 // sexed is one value of an animal of verified sex: a measurement, or a ratio of a
 // rule, as its log.
@@ -137,7 +137,7 @@ func (o overlaps) add(n int, c *record.Capture, species, sex string, all []sexed
 	of.take(id, sexedAnimal{n, sex == Male, all}, x.most)
 }
 
-// of is what is gathered of a species, one of whose captures stands at a place.
+// of is what is gathered of a species, one of whose captures is at a place.
 func (o overlaps) of(species string, at record.Address, n int) *sexes {
 	x := o[species]
 	if x == nil {

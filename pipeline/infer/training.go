@@ -125,7 +125,7 @@ func (t *Training) Merge(o Training) {
 	t.unsure += o.unsure
 }
 
-// ordered returns the examples by stage, in an order of their own.
+// ordered returns the examples by stage, in their own order.
 func (t *Training) ordered() map[string][]example {
 	out := map[string][]example{}
 	for k, ch := range t.classes {

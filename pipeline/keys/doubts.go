@@ -59,7 +59,7 @@ func (d *Doubts) sheet(file, name string) *sheetKeys {
 // Count takes a capture into account.
 func (d *Doubts) Count(c *record.Capture) { d.sheet(c.File, c.Sheet).captures++ }
 
-// Missing takes a capture without a key, whose key should stand at a cell.
+// Missing takes a capture without a key, whose key should be at a cell.
 func (d *Doubts) Missing(c *record.Capture, at record.Address) {
 	s := d.sheet(c.File, c.Sheet)
 	if s.without++; s.without == 1 {

@@ -124,7 +124,7 @@ func Said(c *record.Capture) (string, bool) {
 	return contents, strings.Count(contents, "\n")+1 >= minSaid
 }
 
-// DayInTwo reports whether two captures are dated and stand in two sheets.
+// DayInTwo reports whether two captures are dated and are in two sheets.
 func DayInTwo(a, b *record.Capture) bool {
 	return a.Get("eventDate") != "" && (a.File != b.File || a.Sheet != b.Sheet)
 }

@@ -31,7 +31,7 @@ func (f *finder) isAside(h head, s span, end int) bool {
 	return words > others
 }
 
-// joinAside joins boxes that stand next to each other.
+// joinAside joins boxes that are next to each other.
 func joinAside(parts []part) []part {
 	out := parts[:0:0]
 	for _, p := range parts {

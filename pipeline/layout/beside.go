@@ -1,6 +1,6 @@
 package layout
 
-// part is a span of columns that is a table of its own, or a box of words
+// part is a span of columns that is its own table, or a box of words
 // beside a table.
 type part struct {
 	span
@@ -44,11 +44,11 @@ func (f *finder) filledColumns(h head, end int) []bool {
 //
 // A blank column alone parts no table. Right of it the first heading of the
 // table has to stand again, and half of the others, so that a block of second
-// measurements stays with its animals; or a label of the same name stands over
+// measurements stays with its animals; or a label of the same name is over
 // the first column of both. Without a blank column the headings have to be the
 // same to the last, and such labels or a first heading that tells animals apart
-// have to stand over each. At least two columns of words right of a blank
-// column that stand under no heading are a box of explanations.
+// have to be over each. At least two columns of words right of a blank
+// column that are under no heading are a box of explanations.
 //
 // A row of titles, one over each table, is given back by the headings.
 func (f *finder) spans(h *head, top, end int, filled []bool) []part {
@@ -75,7 +75,7 @@ func (f *finder) spans(h *head, top, end int, filled []bool) []part {
 			out = append(out, part{span: r})
 		default:
 			last := &out[len(out)-1]
-			if last.aside { // what stands right of the box belongs to the table
+			if last.aside { // what is right of the box belongs to the table
 				last.aside = false
 			}
 			last.to = r.to
@@ -119,7 +119,7 @@ func (f *finder) hasHeading(h head, c int) bool {
 }
 
 // labelledColumns returns the columns above the headings in which a name stands
-// that stands in that row, or another one, over several columns.
+// that is in that row, or another one, over several columns.
 func (f *finder) labelledColumns(h head, top int) map[int]string {
 	at := map[string]map[int]bool{}
 	for i := top; i < h.main; i++ {
@@ -146,7 +146,7 @@ func (f *finder) labelledColumns(h head, top int) map[int]string {
 	return out
 }
 
-// parted is the evidence that what stands right of a blank column is a table
+// parted is the evidence that what is right of a blank column is a table
 // of its own.
 func (f *finder) parted(h head, first, right span, labelled map[int]string) bool {
 	g := f.grid
@@ -173,7 +173,7 @@ func (f *finder) parted(h head, first, right span, labelled map[int]string) bool
 	return len(cols) >= 2 && again >= 2 && again*2 >= len(cols) && start != "" && fold(g.text(h.main, cols[0])) == start
 }
 
-// cutAgain parts tables that stand side by side with no blank column between.
+// cutAgain parts tables that are side by side with no blank column between.
 func (f *finder) cutAgain(h head, p part, labelled map[int]string) []part {
 	starts := f.firstAgain(h, p.span)
 	if p.aside || len(starts) < 2 {
@@ -209,13 +209,13 @@ func (f *finder) cutAgain(h head, p part, labelled map[int]string) []part {
 	return out
 }
 
-// nothingBetween reports whether no heading stands over the columns.
+// nothingBetween reports whether no heading is over the columns.
 func (f *finder) nothingBetween(h head, s span) bool {
 	n, _ := f.grid.count(h.main, s)
 	return n == 0
 }
 
-// titlesOver gives rows back to what stands above the headings that are no
+// titlesOver gives rows back to what is above the headings that are no
 // group headings but titles: each cell begins one of the tables.
 func (f *finder) titlesOver(h *head, parts []part) {
 	if len(parts) < 2 {

@@ -43,7 +43,7 @@ func (f *finder) newBody(h head, s span, end int, filled []bool, labels []record
 	return b
 }
 
-// rows takes the rows under the headings. Rows that are no captures are told
+// rows takes the rows under the headings. Rows that are no captures are reported
 // apart by what they hold: nothing, the headings again, a summary, a section, a
 // remark.
 func (b *body) rows() {
@@ -138,7 +138,7 @@ func (b *body) open() {
 }
 
 // cells returns the cells of a row under the columns of the table: those of the
-// sheet where they stand side by side in it, else a copy.
+// sheet where they are side by side in it, else a copy.
 func (b *body) cells(i int) []record.Cell {
 	r := &b.f.grid.rows[i]
 	if n := len(b.used); n > 0 && !b.gaps {

@@ -23,7 +23,7 @@ type cardRow struct {
 	pairs []record.Label
 }
 
-// cards takes a sheet apart in which each animal has a card of its own:
+// cards takes a sheet apart in which each animal has its own card:
 //
 //	Card     1     Date  3 May        ID: LC001
 //	SVL      61    Sex   F            SVL: 61 mm
@@ -132,7 +132,7 @@ func lineBefore(text string) string {
 func (f *finder) nameColumns(end int) (names map[int]bool, count map[string]int) {
 	g := f.grid
 	names, count = map[int]bool{}, map[string]int{}
-	said, not := map[string]map[int]string{}, map[int]bool{} // said: what stands in each column of rows that begin alike
+	said, not := map[string]map[int]string{}, map[int]bool{} // said: what is in each column of rows that begin alike
 	lead := -1
 	for i := g.below(-1, end); i >= 0; i = g.below(i, end) {
 		first := int(g.looks[i].first)

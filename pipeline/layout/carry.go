@@ -12,7 +12,7 @@ type dittoCount struct {
 	read, alone      int
 	blanks           int         // blanks under marks
 	at               record.Cell // the first that was read
-	unread           record.Cell // the first that nothing stands above
+	unread           record.Cell // the first that nothing is above
 	also, alsoUnread []record.Address
 }
 
@@ -118,7 +118,7 @@ func (b *body) reportDittos(k int) {
 	}
 }
 
-// underDitto reports whether a blank of column k in the last row stands under a
+// underDitto reports whether a blank of column k in the last row is under a
 // ditto mark and means the same.
 func (b *body) underDitto(k int) bool {
 	if !b.under[k] {
@@ -139,9 +139,9 @@ const fewestCarried = 4 // rows from which a column can show that it is carried 
 
 // showsCarry is the evidence that a blank means "as above". The heading stands
 // for what is the same for many captures (a date, a place, a species), or the
-// values are dates; the column stands left of one that is filled nearly
+// values are dates; the column is left of one that is filled nearly
 // everywhere; its first row is filled, a third of its cells at least is blank;
-// and no value stands twice in a row, as it would if blanks were values that
+// and no value is twice in a row, as it would if blanks were values that
 // are missing. The mark of a single animal is never carried.
 func (b *body) showsCarry(k int) bool {
 	rows := b.table.Rows
@@ -171,7 +171,7 @@ func (b *body) mayCarry(k int) bool {
 	return !first.Empty() && (b.sameForMany(k) || isDay(first))
 }
 
-// sameForMany reports whether what stands under a heading is usually the same
+// sameForMany reports whether what is under a heading is usually the same
 // for many captures.
 func (b *body) sameForMany(k int) bool {
 	c := &b.table.Columns[k]

@@ -39,7 +39,7 @@ func (b *body) columns() {
 }
 
 // headingOf returns the cells of the heading rows over a column and what they
-// say together. A merged group heading stands in its first column only and
+// say together. A merged group heading is in its first column only and
 // holds for those right of it up to the next group or a column without a
 // heading; the same for a heading over sub-headings.
 func (b *body) headingOf(c int, group []string, sub *string) (parts, said []string) {
@@ -151,7 +151,7 @@ func (b *body) onlyMain(c int) bool {
 	return !b.f.grid.blank(b.head.main, c)
 }
 
-// atEdge reports whether a column stands before the first, or behind the last,
+// atEdge reports whether a column is before the first, or behind the last,
 // that holds values.
 func (b *body) atEdge(c int) bool {
 	before, behind := true, true
@@ -184,7 +184,7 @@ func (b *body) doubtHeadings() {
 		Reason: "the row taken as the headings looks like a row of values"})
 }
 
-// isYear knows the numbers that do stand over columns.
+// isYear knows the numbers that do appear over columns.
 func isYear(text string) bool {
 	n, err := strconv.Atoi(strings.TrimSpace(text))
 	return err == nil && n >= 1800 && n < 2200

@@ -29,7 +29,7 @@ func gatherHeld(tables []record.Table, findings []record.Finding) *held {
 	label := func(l record.Label) {
 		at := spot{l.Cell.Row, l.Cell.Column}
 		h.cells[at] = append(h.cells[at], l.Cell.Text)
-		h.rows[l.Cell.Row] = append(h.rows[l.Cell.Row], l.Name) // the name may stand in a cell of its own
+		h.rows[l.Cell.Row] = append(h.rows[l.Cell.Row], l.Name) // the name may be in its own cell
 		h.columns[l.Cell.Column] = append(h.columns[l.Cell.Column], l.Name)
 	}
 	for _, t := range tables {

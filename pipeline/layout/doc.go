@@ -19,7 +19,7 @@
 // or several such tables under or beside one another, or the whole turned by a
 // quarter so that animals stand as columns. The headings of the mapping are
 // the best evidence for where a table begins; without one, the words that
-// usually stand over columns are, then words over numbers. Nothing is torn
+// usually appear over columns are, then words over numbers. Nothing is torn
 // apart without evidence: a blank column or row alone parts no table.
 //
 // Nothing is dropped in silence. Every cell that holds something is in a row,
@@ -27,11 +27,11 @@
 // carries its rectangle, its heading rows and its labels, and each decision can
 // be overridden through Options.
 //
-// The pictures of the layouts stand beside the functions that find them. In
+// The pictures of the layouts are beside the functions that find them. In
 // the order of the work: kind.go what a cell looks like; grid.go what a row
 // looks like; turned.go animals as columns; heads.go, known.go, shape.go,
 // stated.go where tables begin; heading.go, repeats.go heading rows; over.go,
-// preamble.go, labels.go, name.go what stands above them; beside.go, aside.go
+// preamble.go, labels.go, name.go what is above them; beside.go, aside.go
 // tables and boxes side by side; columns.go, body.go, rowkinds.go the table
 // itself; carry.go ditto marks and blanks; leftout.go what no table holds; more.go,
 // window.go, carry_on.go sheets that come in chunks.

@@ -25,7 +25,7 @@ type Options struct {
 }
 
 // Find returns the tables of a sheet in reading order: from the top, and from
-// the left where tables stand side by side. Every cell that holds something is
+// the left where tables are side by side. Every cell that holds something is
 // in a row, a heading or a label of a table, or in the Value of a finding. A
 // sheet without a table gives none and a finding with all of its text.
 //

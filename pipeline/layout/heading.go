@@ -8,7 +8,7 @@ import (
 	"spadefoot/pipeline/quantity"
 )
 
-// maxGroups is how many rows of group headings may stand over the headings.
+// maxGroups is how many rows of group headings may be over the headings.
 const maxGroups = 2
 
 // extend takes in the group headings above a row of headings, the sub-headings
@@ -27,7 +27,7 @@ func (f *finder) extend(main, floor int) head {
 	return h
 }
 
-// isUpper says whether the headings proper stand in the row above, because
+// isUpper says whether the headings proper are in the row above, because
 // those of some columns are merged downwards:
 //
 //	No   Sex   Lengths
@@ -79,7 +79,7 @@ const longestGroup = 40
 // It is words only, fewer than there are headings below and each over one of
 // them, or over a column with no heading of its own that holds something; it
 // names no values; one group takes in several columns; and it is no title,
-// which stands in the first column, alone or before the groups.
+// which is in the first column, alone or before the groups.
 func (f *finder) isGroupRow(i, main int) bool {
 	g := f.grid
 	l, m := &g.looks[i], &g.looks[main]
@@ -158,7 +158,7 @@ func (f *finder) holdsBelow(main, c int) bool {
 	return false
 }
 
-// subHeading is what stands under merged headings without being a word.
+// subHeading is what is under merged headings without being a word.
 var subHeading = regexp.MustCompile(`^(?:[1-9]|[1-9](?:st|nd|rd|th)|#[1-9]|[IVX]{1,3}|[1-9][.)])$`)
 
 const longestSub = 20
@@ -168,7 +168,7 @@ const longestSub = 20
 //	No   SVL             Tibia
 //	     1    2    3     left  right
 //
-// Its cells stand in runs that begin under a heading and go on under the
+// Its cells are in runs that begin under a heading and go on under the
 // blanks right of it; one run at least has two cells; a heading without a run
 // or values further down show that the row is not a row of data.
 func (f *finder) isSubRow(i, main int) bool {
@@ -245,7 +245,7 @@ func (f *finder) isUnitRow(i, main int) bool {
 //	57                           8.5              KM
 //
 // It is words only, under nearly every heading, longer than these on the whole,
-// and most of it stands over values or over much shorter words.
+// and most of it is over values or over much shorter words.
 func (f *finder) describes(i, main int) bool {
 	g := f.grid
 	l, m := &g.looks[i], &g.looks[main]

@@ -6,7 +6,7 @@ import (
 
 // head is a run of heading rows; indices into the rows of the grid.
 type head struct {
-	preamble int // first row of what stands above and belongs to it
+	preamble int // first row of what is above and belongs to it
 	first    int // first heading row
 	main     int // the row with the headings proper
 	last     int // last heading row, a row of units included
@@ -17,7 +17,7 @@ type head struct {
 // findHeads finds the heading rows from the top down.
 //
 // The first is told by the mapping; where that knows none, by what usually
-// stands over columns; where that knows none either, by words over numbers and
+// is over columns; where that knows none either, by words over numbers and
 // by being first. A further one is told by the mapping, by saying words that
 // are headings above, or by breaking the run of rows (see breaks). Headings
 // that say what those above them say, with nothing of their own over them, are
@@ -188,7 +188,7 @@ func (f *finder) saysHeadings(i int, before head) bool {
 }
 
 // parallel says whether a heading row says its first heading several times, as
-// over tables that stand side by side.
+// over tables that are side by side.
 func (f *finder) parallel(h head) bool {
 	return len(f.firstAgain(h, f.grid.all)) > 1
 }

@@ -27,7 +27,7 @@ type firstLabel struct {
 // whole sheet: those that stand apart from the headings; and where the further
 // table says some of the names anew ("Species: …"), those that it does not say
 // ("Site: …"). A table under the same headings with no names of its own has
-// them all, and where fewer lines without a name stand above it, those that tell
+// them all, and where fewer lines without a name are above it, those that tell
 // of the whole sheet: sentences, and what states a unit.
 func (f *finder) inherit(h head, out [][]record.Label, own []placed) {
 	if h.main == f.heads[0].main {

@@ -170,7 +170,7 @@ func (m *Body) settle() ([]record.TableRow, *Error) {
 	return rows, m.carry.down(b, rows)
 }
 
-// again finds the headings that stand among the rows once more.
+// again finds the headings that are among the rows once more.
 func (m *Body) again() *Error {
 	f := m.f
 	if f.o.Plain {

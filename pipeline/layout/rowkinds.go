@@ -121,7 +121,7 @@ func (b *body) isFootnote(i, n, first int) bool {
 //	Site: Tern Slough     Date: 4 May
 //
 // It is names with values only, or one text in a table of at least three
-// columns that does not look like what else stands in its column: the number of
+// columns that does not look like what else is in its column: the number of
 // an animal that got away is a capture, "Pond B" in its place is not. In a
 // column of words only a line that begins with a word for a place or a visit is
 // told apart.

@@ -11,7 +11,7 @@ const maxLeading = 60
 
 // firstByShape finds the heading row in rows lo to hi without knowing any
 // heading: the first row of words over values, or the first row that is as
-// wide as the table if a row as wide stands above that one (a table with years
+// wide as the table if a row as wide is above that one (a table with years
 // for headings) or no row is words over values (a table of words only). Lines
 // that name values are passed over. -1 means that there is none.
 func (f *finder) firstByShape(lo, hi int) int {
@@ -84,7 +84,7 @@ func (f *finder) wordsOverValues(rows []int) int {
 	return -1
 }
 
-// overValues counts the columns of a row in which a word stands over values:
+// overValues counts the columns of a row in which a word is over values:
 // most of what the next rows hold there.
 func (f *finder) overValues(i int) int {
 	g := f.grid

@@ -13,7 +13,7 @@ const (
 )
 
 // turn returns the grid with rows and columns exchanged. Every cell keeps the
-// row and column of the sheet that it stands in. A row that is left out is
+// row and column of the sheet that it is in. A row that is left out is
 // blank.
 func (g *grid) turn() *grid {
 	s := record.Sheet{File: g.file, Name: g.name}

@@ -132,7 +132,7 @@ func (m *Body) stray(c *record.Cell) {
 
 const maxStrays = 1000
 
-// columnsOf reports a cell that stands under no column of the table.
+// columnsOf reports a cell that is under no column of the table.
 func (m *Body) columnsOf(i int) *Error {
 	b := m.b
 	l := &m.f.grid.looks[i]

@@ -157,7 +157,7 @@ var headingWords = sync.OnceValue(func() map[string][]string {
 			continue // a letter may stand for anything
 		}
 		if unit, ok := quantity.FindUnit(k); ok && (quantity.Dimension(unit) == "length" || quantity.Dimension(unit) == "mass") {
-			continue // stands below headings more often
+			continue // is below headings more often
 		}
 		term := ""
 		if h.Role == vocabulary.HeadingTerm {
@@ -170,7 +170,7 @@ var headingWords = sync.OnceValue(func() map[string][]string {
 
 const longestHeading = 60
 
-// usual reports whether a text is what often stands over a column.
+// usual reports whether a text is what often is over a column.
 func usual(text string) bool {
 	if len(text) > longestHeading {
 		return false

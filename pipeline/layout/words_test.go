@@ -12,7 +12,7 @@ import (
 	"spadefoot/schemas"
 )
 
-// TestWordList reads the list whole: every kind is known, no word stands twice
+// TestWordList reads the list whole: every kind is known, no word is twice
 // in a kind and language, and the terms are Darwin Core's.
 func TestWordList(t *testing.T) {
 	rows, err := mappings.Table[wordRow]("layout_words.csv")

@@ -148,7 +148,7 @@ func (s *source) lineEnd(at int) int {
 	return len(s.text)
 }
 
-// commentAfter is what stands behind an entry on its last line.
+// commentAfter is what is behind an entry on its last line.
 func (s *source) commentAfter(n *yaml.Node) string {
 	if n.Style&yaml.FlowStyle == 0 {
 		return ""
@@ -351,7 +351,7 @@ func lastLineOf(n *yaml.Node) int {
 	return line
 }
 
-// amendKey writes a value of a mapping that stands on one line.
+// amendKey writes a value of a mapping that is on one line.
 func amendKey(text []byte, at []string, key, value string) ([]byte, error) {
 	root, err := nodeAt(text, at)
 	if err != nil {

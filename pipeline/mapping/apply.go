@@ -224,7 +224,7 @@ func (a *application) leave(i int) {
 	}
 }
 
-// replicates reports whether two columns stand under the same heading and that
+// replicates reports whether two columns are under the same heading and that
 // heading is a measurement.
 func (a *application) replicates(i, j int) bool {
 	c, d := &a.t.Columns[i], &a.t.Columns[j]
@@ -242,7 +242,7 @@ type replicates struct {
 // maxReplicates of one measurement is far more than anybody takes of an animal.
 const maxReplicates = 100
 
-// repeat notes that a column stands under the heading of an earlier one. It is
+// repeat notes that a column is under the heading of an earlier one. It is
 // false where so many do that they are no replicates.
 func (a *application) repeat(first, i int) bool {
 	for k := range a.repeated {

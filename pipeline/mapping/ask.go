@@ -178,7 +178,7 @@ func headingsOf(all []*ColumnGuess) string {
 	return s
 }
 
-// askBag asks what a mass is that stands alone.
+// askBag asks what a mass is that is alone.
 func (d *Draft) askBag() []Question {
 	var net *ColumnGuess
 	for i := range d.Guesses {

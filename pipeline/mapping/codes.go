@@ -33,7 +33,7 @@ var codeAndWords = regexp.MustCompile(`^(\p{Lu}{1,4})\s+(\p{L}[\p{L}\p{M} .'-]+)
 // LineOfCodes returns what a line beside a table says of a column with these
 // texts, in the form that a legend has: "NR = non-reproductive; PL =
 // post-lactating", and the share of the different texts that it explains. It is ""
-// for a line without codes, or none of which stands in the column.
+// for a line without codes, or none of which is in the column.
 func LineOfCodes(line string, texts []string) (said string, explained float64) {
 	codes, pairs := map[string]bool{}, []string{}
 	for _, part := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(",;|/()[]\n", r) }) {

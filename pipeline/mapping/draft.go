@@ -31,7 +31,7 @@ type Draft struct {
 
 // Propose guesses the meaning of the columns of a sheet's tables and settles
 // what follows from them: the key, the session, the way of weighing. Where a
-// heading stands in several tables the surest guess counts. The draft can be
+// heading is in several tables the surest guess counts. The draft can be
 // applied to every one of the tables. The tables are not changed.
 func Propose(name string, tables []record.Table, clues Clues) (*Draft, error) {
 	spread := make([]record.Table, len(tables))
@@ -158,7 +158,7 @@ func (d *Draft) gather(guesses []ColumnGuess) {
 // otherUnit reports whether two meanings differ in nothing but the unit.
 func otherUnit(a, b record.Meaning) bool { return meaningKey(a) == meaningKey(b) && a.Unit != b.Unit }
 
-// sameHeading reports whether a heading stands over several columns of one
+// sameHeading reports whether a heading is over several columns of one
 // table.
 func (d *Draft) sameHeading(guesses []ColumnGuess, heading string) bool {
 	tables := map[int]bool{}
@@ -303,7 +303,7 @@ func languageOf(votes map[string]int) string {
 	return best
 }
 
-// dayFirst are languages in which the day stands before the month in dates
+// dayFirst are languages in which the day is before the month in dates
 // written with numbers (short patterns of Unicode's CLDR; of all their countries
 // only Panama and Puerto Rico put the month first).
 var dayFirst = []string{"cs", "de", "es", "fr", "it", "nl", "pt", "sv"}

@@ -39,7 +39,7 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats
 		}
 		switch share := float64(len(different)) / float64(len(texts)); {
 		case share == 1 && len(nearly) == 1:
-			return nearly, false // a column of its own with a slip, rather than two columns
+			return nearly, false // its own column with a slip, rather than two columns
 		case share == 1:
 			return terms, false
 		case share >= nearlyAll && nearly == nil:
@@ -55,7 +55,7 @@ func (d *Draft) keyOf(tables []record.Table, clues Clues) (key []string, repeats
 	return fallback, fallback != nil
 }
 
-// KeyTexts returns what stands in the columns of some terms, one text for each
+// KeyTexts returns what is in the columns of some terms, one text for each
 // capture, empty where a part is missing; ok is false where a table has no such
 // column or there is no row at all. In a sheet with one row per measurement the
 // rows of one animal, which follow each other, give one text.
@@ -63,7 +63,7 @@ func (d *Draft) KeyTexts(terms []string, tables []record.Table, clues Clues) (te
 	return keyTexts(terms, d.applied(tables, clues))
 }
 
-// Texts returns what stands in the column of each term, as KeyTexts would; no
+// Texts returns what is in the column of each term, as KeyTexts would; no
 // text where there is none.
 func (d *Draft) Texts(terms []string, tables []record.Table, clues Clues) map[string][]string {
 	applied := d.applied(tables, clues)

@@ -15,7 +15,7 @@ import (
 
 // YAML writes the draft as a mapping that a person can read and correct: each
 // heading with its meaning, how sure the guess is and why, and other meanings
-// below it. What was not understood stands there as a comment.
+// below it. What was not understood is there as a comment.
 func (d *Draft) YAML() []byte {
 	var b strings.Builder
 	b.WriteString("# A draft: look through every line, correct what is wrong, then delete the comments.\n")
@@ -56,7 +56,7 @@ func (d *Draft) YAML() []byte {
 	return []byte(b.String())
 }
 
-// maxQuestions is how many questions stand at the head of a mapping; the
+// maxQuestions is how many questions are at the head of a mapping; the
 // others are about columns that their own lines speak of.
 const maxQuestions = 12
 
@@ -211,7 +211,7 @@ func Quote(s string) string {
 	return b.String()
 }
 
-// escaped says which characters may not stand in YAML as they are, or would
+// escaped says which characters may not be in YAML as they are, or would
 // not be seen there: control characters, other spaces, marks without width.
 func escaped(r rune) bool {
 	return r == utf8.RuneError || r != ' ' && !unicode.IsGraphic(r) || unicode.Is(unicode.Z, r) && r != ' ' || unicode.Is(unicode.M, r) && r > 0xffff

@@ -12,7 +12,7 @@ import (
 )
 
 // match says which heading of the mapping a column has, and whether its name
-// stands in the mapping as it is written, unit and all.
+// is in the mapping as it is written, unit and all.
 type match struct {
 	entry int
 	full  bool
@@ -38,7 +38,7 @@ func (m *Mapping) findColumn(c *record.Column, known Known) (record.Meaning, mat
 	return record.Meaning{}, match{}, false
 }
 
-// replicateNumber is what stands under a merged heading for each replicate.
+// replicateNumber is what is under a merged heading for each replicate.
 var replicateNumber = regexp.MustCompile(`^#?([1-9])(?:st|nd|rd|th|[.)])?$`)
 
 // findNumbered takes a number under a merged heading for the replicate of the

@@ -34,7 +34,7 @@ func (g *guesser) assign() {
 			picks, items = append(picks, row), append(items, it)
 		}
 	}
-	n := len(nodes) + len(items) // a node of its own for each item that is given nothing
+	n := len(nodes) + len(items) // its own node for each item that is given nothing
 	for i, row := range picks {
 		line := make([]float64, n)
 		for j := range line {
@@ -60,7 +60,7 @@ func (g *guesser) assign() {
 // columns that hold some: it takes what they leave.
 const emptyShare = 0.01
 
-// bestAssignment gives each row a column of its own so that the sum of the
+// bestAssignment gives each row its own column so that the sum of the
 // scores is largest. There must be as many columns as rows at least. The
 // method is Kuhn's (1955) in the form with potentials, O(rows² × columns).
 func bestAssignment(scores [][]float64) []int {

@@ -612,7 +612,7 @@ func (g *guesser) untold(text string) bool {
 	return ok && sex == "indeterminate"
 }
 
-// changes counts how often a text of column a that stood above stands beside
+// changes counts how often a text of column a that was above is beside
 // another text of column b now; with the same text of a third column, unless that
 // is negative.
 func (g *guesser) changes(a, b, within int) (changed, repeats int) {

@@ -60,7 +60,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 	v := g.know.values[c.meaning.Term]
 	text := 1 - p.numeric
 	if g.readings[it.columns[0]].unit != "" && v.Minimum == v.Maximum {
-		c.support(-4, "") // a unit stands over numbers
+		c.support(-4, "") // a unit is over numbers
 	}
 	switch v.Kind {
 	case kindDate:

@@ -132,7 +132,7 @@ func (g *guesser) lowerPart(it *item) {
 }
 
 // toldApart leaves measurements open that several columns have in the lowest of
-// their heading rows, where what stands above tells them apart in a way that
+// their heading rows, where what is above tells them apart in a way that
 // nobody here knows: "mass" under "Day 4" and under "Day 8".
 func (g *guesser) toldApart() {
 	same := map[string][]*item{}
@@ -214,7 +214,7 @@ func (g *guesser) byLegend(it *item) {
 	}
 }
 
-// placeTerms are terms that a place may stand under, where the likelier ones
+// placeTerms are terms that a place may be under, where the likelier ones
 // are taken by a column beside it.
 var placeTerms = []string{"locality", "locationID", "verbatimLocality"}
 
@@ -680,7 +680,7 @@ func (g *guesser) preferLanguage() {
 }
 
 // NamesPlace reports whether the name of a tab is that of a place: a word of it
-// stands over columns of places.
+// is over columns of places.
 func NamesPlace(text string) bool {
 	know, err := draftKnowledge()
 	return err == nil && slices.ContainsFunc(know.read(text).words, func(w string) bool {

@@ -90,7 +90,7 @@ func (g *guesser) visitDays() (numbers map[int]bool, columns []int) {
 	return numbers, columns
 }
 
-// sameAges counts a column that stands alone among those of a series where its
+// sameAges counts a column that is alone among those of a series where its
 // heading has the number of one: wing12 beside mass6 and mass12.
 func (g *guesser) sameAges(series map[int]bool) {
 	ages := map[int]bool{}
@@ -157,8 +157,8 @@ func (k *knowledge) dayOrPlace(key string) bool {
 	})
 }
 
-// observed returns the observers of columns that stand under one measurement,
-// one for each person: the same names stand under every such measurement, and
+// observed returns the observers of columns that are under one measurement,
+// one for each person: the same names are under every such measurement, and
 // the numbers agree as those of one animal do.
 func (g *guesser) observed() map[int]string {
 	groups := map[string][]int{}

@@ -18,7 +18,7 @@ import (
 type reading struct {
 	whole  string   // the heading without its unit
 	words  []string // folded, without unit and number
-	number int      // the last number that stands by itself or behind a word; -1 for none
+	number int      // the last number that is alone or behind a word; -1 for none
 	year   bool     // the number is a year
 	month  string   // the word that is the name of a month, folded
 	day    bool     // a word before the number says that it counts days, ages or visits

@@ -39,13 +39,13 @@ func (g *guesser) proposeByValues(it *item) {
 }
 
 // isAxis reports whether a heading is one of two letters for the axes of a map, and
-// the other stands over another column.
+// the other is over another column.
 func (g *guesser) isAxis(it *item) bool {
 	other := map[string]string{"x": "y", "y": "x", "e": "n", "n": "e"}[vocabulary.Fold(it.heading)]
 	return other != "" && slices.ContainsFunc(g.items, func(o *item) bool { return vocabulary.Fold(o.heading) == other })
 }
 
-// knownValues counts the values of a vocabulary that stand in a column: of a
+// knownValues counts the values of a vocabulary that are in a column: of a
 // column without a heading that names it, one known letter says nothing.
 func (g *guesser) knownValues(p *profile, term string) int {
 	list := g.know.lists[g.know.values[term].List]

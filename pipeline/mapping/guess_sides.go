@@ -9,7 +9,7 @@ import (
 )
 
 // longestSideLetters is the length up to which a word for a side may be a word
-// for something else: "Tibia L" is its length, but where "Tibia R" stands beside
+// for something else: "Tibia L" is its length, but where "Tibia R" is beside
 // it.
 const longestSideLetters = 2
 
@@ -53,7 +53,7 @@ func (g *guesser) sided() map[int]string {
 	return out
 }
 
-// without takes one word off; ok says that it stands there once and something
+// without takes one word off; ok says that it is there once and something
 // else beside it.
 func without(words []string, w string) (rest []string, ok bool) {
 	at := slices.Index(words, w)

@@ -118,7 +118,7 @@ func (g *guesser) larger(a, b *item) (more, n int) {
 	return more, n
 }
 
-// reconsiderGross takes a mass for the gross mass where a tare stands beside
+// reconsiderGross takes a mass for the gross mass where a tare is beside
 // it, no other column is the gross mass, and the heading does not say net.
 func (g *guesser) reconsiderGross() {
 	var net, tare *item

@@ -11,7 +11,7 @@ import (
 // Spread turns the labels of a table and of its sections into columns of their
 // own, so that "Site: Tern Slough" above a table is mapped like any heading.
 // Each cell keeps the place where the label stands. A later label of the same
-// name wins, as a section wins over what stands above the table. Lines without a
+// name wins, as a section wins over what is above the table. Lines without a
 // name are passed over. The cells of the rows are copied, never changed.
 func Spread(t *record.Table) {
 	disputed(t)
@@ -124,9 +124,9 @@ func sameLabels(a, b []record.Label) bool {
 	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
 }
 
-// disputed takes the names off labels that stand above a table with one name and
+// disputed takes the names off labels that are above a table with one name and
 // different values, since nothing says which of them holds: they stay as lines
-// without a name. What survey.yaml states wins over what stands in the sheet.
+// without a name. What survey.yaml states wins over what is in the sheet.
 func disputed(t *record.Table) []record.Finding {
 	said := map[string][]int{}
 	for i, l := range t.Labels {

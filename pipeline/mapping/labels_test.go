@@ -14,7 +14,7 @@ func label(name, text string, row, column int) record.Label {
 }
 
 // labelled is a table of two columns, No and Site, with labels of the table
-// and of the sections that its rows stand in.
+// and of the sections that its rows are in.
 func labelled(labels []record.Label, rows ...[]string) *record.Table {
 	t := &record.Table{File: "f.csv", HeadingRows: []int{3}, Labels: labels,
 		Columns: []record.Column{{Heading: "No.", Parts: []string{"No."}, Number: 1}, {Heading: "Site", Parts: []string{"Site"}, Number: 2}}}
@@ -124,7 +124,7 @@ func TestLabelsHoldForRows(t *testing.T) {
 	}
 }
 
-// What a label says, and what a line without a name says, stands in a column of
+// What a label says, and what a line without a name says, is in a column of
 // its own wherever no column takes it.
 func TestNoLabelIsLost(t *testing.T) {
 	m, err := parseAny(t, places)

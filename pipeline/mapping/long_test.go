@@ -9,7 +9,7 @@ import (
 )
 
 // longTable has a row for each measurement, and rows that say what the animal is.
-// With blanks the animal and its day stand in its first row only.
+// With blanks the animal and its day are in its first row only.
 func longTable(names []string, blanks bool) record.Table {
 	values := map[string][]string{"Sex": {"M", "F"}, "Species": {"Rana temporaria", "Bufo bufo"}, "SVL (mm)": {"51.3", "62"}, "Mass (g)": {"14", "22.5"}, "Colour": {"brown", "green"}}
 	return tableOf("long.csv", []string{"Frog", "Date", "Trait", "Value"},

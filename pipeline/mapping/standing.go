@@ -13,7 +13,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Standing is a mapping as it stands in its file, beside what a draft would
+// Standing is a mapping as it is in its file, beside what a draft would
 // propose now: the meanings of the file, how sure they are as far as the
 // comments of a draft say, and the questions that nobody has answered yet.
 type Standing struct {

@@ -12,7 +12,7 @@ import (
 
 // statedUnits are the units that lines above a table give: "All lengths in
 // inches, weights in oz", "SVL mm". They hold for what is measured under a
-// heading without a unit of its own.
+// heading without its own unit.
 type statedUnits struct {
 	ofAll map[string]string // by dimension: the line speaks of lengths or masses as such
 	of    map[string]string // by measurement
@@ -29,7 +29,7 @@ func (s statedUnits) stated(measurement, dimension string) string {
 // maxWords is how many words a statement of a unit has: what is longer is prose.
 const maxWords = 6
 
-// bareUnits are units that mean nothing else where they stand alone between
+// bareUnits are units that mean nothing else where they are alone between
 // marks: "mm, g".
 var bareUnits = map[string]string{"mm": "mm", "cm": "cm", "g": "g", "kg": "kg", "°C": "Cel"}
 

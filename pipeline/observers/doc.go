@@ -5,7 +5,7 @@
 //
 // An observer is the person that a column belongs to, or else the one name in
 // measurementDeterminedBy, or else in recordedBy. An individual is an
-// organismID; a row without one is an individual of its own if it holds
+// organismID; a row without one is its own individual if it holds
 // repeats. A live animal counts only within one day, because animals grow (see
 // Settings.AcrossDays).
 //

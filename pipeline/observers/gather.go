@@ -95,7 +95,7 @@ func (g *Comparison) text(s string) string {
 }
 
 // sorted returns the tables in the order of their names, and the readings of each
-// in an order of their own.
+// in their own order.
 func (g *Comparison) sorted() []*table {
 	var out []*table
 	for _, name := range slices.Sorted(maps.Keys(g.tables)) {
@@ -138,7 +138,7 @@ func (g *Comparison) capture(c *record.Capture, sheet record.Address) {
 }
 
 // individualOf returns the mark of the animal, or the label of the model. A row
-// without one is an animal of its own where it holds repeats.
+// without one is its own animal where it holds repeats.
 func individualOf(c *record.Capture) (id string, ok bool) {
 	if id = c.Get("organismID"); id != "" {
 		if c.Scope != "" {

@@ -177,7 +177,7 @@ func TestInstructorIsTheReference(t *testing.T) {
 	}
 }
 
-// A line of a measurement's own stands before the general one.
+// A line of a measurement's own is before the general one.
 func TestOwnLine(t *testing.T) {
 	cs, known := practice()
 	s := Defaults()

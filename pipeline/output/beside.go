@@ -38,7 +38,7 @@ func (anywhere) Rename(from, to string) error           { return os.Rename(from,
 func (anywhere) Remove(name string) error               { return os.Remove(name) }
 
 // CreateBeside makes a file to be written beside a path, under a name that nobody
-// can foresee: what stands there under any name is neither followed nor written
+// can foresee: what is there under any name is neither followed nor written
 // over. What killed runs left beside the path goes. An error names the folder.
 func CreateBeside(path string, mode fs.FileMode) (*BesideFile, error) {
 	return createBeside(anywhere{}, path, mode)

@@ -105,7 +105,7 @@ func TestWhatAKilledRunLeft(t *testing.T) {
 	}
 }
 
-// What only looks like it stays: links, files that stand under another name too,
+// What only looks like it stays: links, files that are under another name too,
 // pipes, folders, and names that the program does not make.
 func TestLookAlikesStay(t *testing.T) {
 	dir := t.TempDir()

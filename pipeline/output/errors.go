@@ -45,7 +45,7 @@ func (e *Error) Error() string {
 func (e *Error) Unwrap() error { return e.Err }
 
 // halfwayError says that an exchange of outputs did not end in order, and what
-// stands in the output folder now.
+// is in the output folder now.
 type halfwayError struct {
 	stands string
 	err    error

@@ -18,7 +18,7 @@ import (
 // outlived an earlier run. If one cannot be moved, those already moved are taken
 // back and the earlier ones restored.
 //
-// A list of what is exchanged stands in the run folder as long as the exchange
+// A list of what is exchanged is in the run folder as long as the exchange
 // lasts. All that is prepared, and the list, are on the disk before the first
 // entry is moved: so the next run can turn the exchange back after a crash of the
 // program or of the machine, wherever it happened.
@@ -158,7 +158,7 @@ func (o *Folder) halfway(err error) error {
 
 // turnBack takes a half-finished exchange back, as far as it went. It may stop
 // at any point and be called again: a new entry that is no longer where it was
-// prepared stands in the place of the earlier one.
+// prepared is in the place of the earlier one.
 func (o *Folder) turnBack() error {
 	if !o.exchanging() {
 		return nil
@@ -192,7 +192,7 @@ func topName(name string) bool {
 	return filepath.Base(name) == name && filepath.IsLocal(name) && name != "." && name != runFolder
 }
 
-// restore puts what stood there before into its place again.
+// restore puts what was there before into its place again.
 func (o *Folder) restore() error {
 	entries, err := os.ReadDir(o.previous)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {

@@ -33,7 +33,7 @@ type NewFile struct {
 
 // WriteFiles writes all of the files or none: each is written beside its name
 // first, and only when all are complete and on the disk are they moved into place. What is no
-// plain file (a device, a pipe, standard output under a name of its own) stays
+// plain file (a device, a pipe, standard output under its own name) stays
 // what it is and is written to, last.
 func WriteFiles(files []NewFile) error {
 	var begun []*pending

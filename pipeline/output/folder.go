@@ -15,7 +15,7 @@ const runFolder = ".spadefoot-run"
 const (
 	lockName     = "lock"     // held as long as the run lasts; says whose it is
 	preparedName = "prepared" // files that are to be released
-	replacedName = "replaced" // what stood there before, while files are exchanged
+	replacedName = "replaced" // what was there before, while files are exchanged
 	exchangeName = "exchange" // list of what is exchanged; there while it is done
 	tempName     = "temp"     // for what a run needs while it works
 )

@@ -52,7 +52,7 @@ func laid(t *testing.T, folder string) map[string]string {
 	return out
 }
 
-// What stands in the folder before, what is prepared, what there is then. A
+// What is in the folder before, what is prepared, what there is then. A
 // person's own file stays, and so does what no run made.
 var (
 	beforeExchange = map[string]string{"darwin-core/a.csv": "1", "darwin-core/b.csv": "1", "findings.csv": "1", "package/t.csv": "1", "notes.txt": "mine"}
@@ -173,7 +173,7 @@ func TestAnExchangeThatCannotBeTurnedBackIsKept(t *testing.T) {
 	}
 	lay(t, o.Partial, exchanged)
 	o.after = func(step string) {
-		if step == "in place findings.csv" { // the next cannot be moved, and a folder stands in the way back
+		if step == "in place findings.csv" { // the next cannot be moved, and a folder is in the way back
 			_ = os.Remove(filepath.Join(o.Partial, "report.html"))
 			lay(t, dir, map[string]string{"package/in-the-way.csv": ""})
 		}

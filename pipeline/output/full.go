@@ -22,7 +22,7 @@ func noSpace(err error) string {
 type fullError struct {
 	folder  string // that the run worked in
 	free    int64  // bytes that were free there when it began; 0 where not known
-	written int64  // bytes that stood in it at the end
+	written int64  // bytes that were in it at the end
 	err     error
 }
 

@@ -34,7 +34,7 @@ const noWait = unix.O_NONBLOCK
 // that nobody writes.
 const sweeps = true
 
-// hasOtherNames reports whether a file stands under other names too, in which
+// hasOtherNames reports whether a file is under other names too, in which
 // case it may be anybody's.
 func hasOtherNames(info os.FileInfo) bool {
 	s, ok := info.Sys().(*syscall.Stat_t)

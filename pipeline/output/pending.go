@@ -10,14 +10,14 @@ import (
 )
 
 // pending is a file under way. A plain one is written beside its name; where
-// something else stands at its path, open is that, and there is nothing to move.
+// something else is at its path, open is that, and there is nothing to move.
 type pending struct {
 	path   string
 	beside *BesideFile // nil until it is begun
 	open   *os.File
 }
 
-// beginFile looks at what stands at a path. A folder is an error.
+// beginFile looks at what is at a path. A folder is an error.
 func beginFile(path string) (*pending, error) {
 	p := &pending{path: path}
 	info, err := os.Stat(path)
@@ -42,7 +42,7 @@ func beginFile(path string) (*pending, error) {
 	return p, err
 }
 
-// Plain reports whether nothing but a plain file stands at a path, or nothing.
+// Plain reports whether nothing but a plain file is at a path, or nothing.
 func Plain(path string) bool {
 	info, err := os.Stat(path)
 	return err != nil || info.Mode().IsRegular()

@@ -6,11 +6,11 @@ import (
 	"path/filepath"
 )
 
-// entries are what may stand in the run folder, and whether it is a folder.
+// entries are what may be in the run folder, and whether it is a folder.
 var entries = map[string]bool{lockName: false, exchangeName: false, preparedName: true, replacedName: true, tempName: true}
 
 // ours makes sure that the run folder is one that a run made, and so is what it
-// uses in it; whatever else stands there is left alone. Whoever may write to the
+// uses in it; whatever else is there is left alone. Whoever may write to the
 // output folder could plant a link under one of these names, and have a run empty
 // or overwrite what it leads to.
 func (o *Folder) ours() error {

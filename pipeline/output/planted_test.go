@@ -83,7 +83,7 @@ func TestAPlantedListNamesNothingElse(t *testing.T) {
 }
 
 // Nobody can foresee the names under which files are written before they are
-// moved, and nothing is left of them; what stands in a folder of the program's
+// moved, and nothing is left of them; what is in a folder of the program's
 // own is not written over.
 func TestWorkingNames(t *testing.T) {
 	dir := t.TempDir()

@@ -71,7 +71,7 @@ func bare(err error) error {
 	return err
 }
 
-// OpenPlain opens a plain file. What else stands under the name is not opened,
+// OpenPlain opens a plain file. What else is under the name is not opened,
 // since a pipe would keep the program waiting.
 func OpenPlain(path string) (*os.File, error) {
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() && !info.IsDir() {

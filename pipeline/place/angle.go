@@ -46,7 +46,7 @@ type composer struct {
 	parts    []token
 	marks    [3]bool
 	wordMark bool // the minute mark was a word: "12m"
-	closed   bool // a compass letter stood behind the numbers
+	closed   bool // a compass letter was behind the numbers
 	linked   bool
 }
 

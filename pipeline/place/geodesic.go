@@ -26,7 +26,7 @@ func (e ellipsoid) metresPerDegree(lat float64) (north, east float64) {
 // inverse solutions of geodesics on the ellipsoid with application of nested
 // equations", Survey Review 23), which is good to 0.5 mm. Close to antipodal
 // places its iteration does not end; there the great circle on a sphere of
-// mean radius stands in, which is good to 0.6 %.
+// mean radius is in, which is good to 0.6 %.
 func Distance(lat1, lon1, lat2, lon2 float64) float64 {
 	const rounds = 100
 	e := wgs84Ellipsoid

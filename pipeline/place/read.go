@@ -143,7 +143,7 @@ func ParsePair(text string, o Options) Point {
 }
 
 // fromAngles turns two angles in the order written into a place. inPair says
-// that they stood in one text, where the order is not given by the cells.
+// that they were in one text, where the order is not given by the cells.
 func (p *Point) fromAngles(r reading, o Options, inPair bool) Point {
 	headed := false
 	if !inPair {

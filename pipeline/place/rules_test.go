@@ -13,7 +13,7 @@ import (
 var ruleInCode = regexp.MustCompile(`"((?:coordinates|datum|position|site|elevation|depth)-[a-z-]+)"`)
 var ruleByKind = regexp.MustCompile(`h\.name\+"(-[a-z-]+)"`)
 
-// Every rule of the code stands in schemas/rules/place.csv, and the other way
+// Every rule of the code is in schemas/rules/place.csv, and the other way
 // round.
 func TestRulesAreListed(t *testing.T) {
 	rows, err := schemas.Table[schemas.Rule]("rules/place.csv")

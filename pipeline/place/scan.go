@@ -28,7 +28,7 @@ type token struct {
 	fraction bool   // the number has a point
 	letter   byte
 	word     bool // a mark written as a word or letter
-	spaced   bool // white space stood before it
+	spaced   bool // white space was before it
 }
 
 // scanner cuts coordinates into tokens.
@@ -133,7 +133,7 @@ func (s *scanner) symbol(r rune) error {
 	return nil
 }
 
-// betweenNumbers reports whether a hyphen stands right between two digits or
+// betweenNumbers reports whether a hyphen is right between two digits or
 // behind a mark with a digit behind it: 45-12-30, 45°-12'.
 func (s *scanner) betweenNumbers() bool {
 	before := s.peek(-1)
@@ -212,7 +212,7 @@ func (s *scanner) classify(text string, start int) (token, bool) {
 }
 
 // degreeO reports whether a small o is a degree sign typed as a letter: it
-// stands right behind a digit and a further number follows.
+// is right behind a digit and a further number follows.
 func (s *scanner) degreeO(start int) bool {
 	if start == 0 || !isDigit(s.in[start-1]) || start+1 >= len(s.in) {
 		return false

@@ -86,7 +86,7 @@ func readTable(r io.Reader) (*siteTable, error) {
 	return t, t.nameColumns()
 }
 
-// splitTable cuts a table into records. With lazy set, quotes may stand within
+// splitTable cuts a table into records. With lazy set, quotes may be within
 // cells, and no cell may run over lines: a quote that is never closed would
 // swallow the rows below it.
 func splitTable(text string, lazy bool) (*siteTable, error) {

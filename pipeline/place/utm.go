@@ -21,7 +21,7 @@ const (
 	bandLetters = "CDEFGHJKLMNPQRSTUVWX"
 )
 
-// zone is a UTM zone with what stands behind its number.
+// zone is a UTM zone with what is behind its number.
 type zone struct {
 	number int
 	band   byte // C to X, or 0
@@ -130,7 +130,7 @@ func (z zone) fits(lat float64) error {
 }
 
 // ParseUTM reads easting and northing in metres and a zone with its band or
-// hemisphere. The zone may also stand in o.Zone or in o.Datum as an EPSG code.
+// hemisphere. The zone may also be in o.Zone or in o.Datum as an EPSG code.
 func ParseUTM(easting, northing, zoneText string, o Options) Point {
 	p := Point{System: UTMSystem}
 	ref, t, ok := p.reference(&o)

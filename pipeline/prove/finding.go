@@ -43,7 +43,7 @@ func (f *findings) clear() {
 	clear(f.last)
 }
 
-// merge adds what was found in rows of which so many lines stand before.
+// merge adds what was found in rows that come after so many lines.
 func (f *findings) merge(o *findings, lines int) {
 	for _, v := range o.list {
 		v.At.Row += lines

@@ -11,7 +11,7 @@ import (
 var separators = []string{",", "\t", ";", "|"}
 
 // separator looks at the first line of a file for a separator other than the
-// one declared. Where the one declared stands nowhere in it and another parts
+// one declared. Where the one declared is nowhere in it and another parts
 // as many fields as are asked for, that is one fault, and the file is read with
 // the other.
 func (t *table) separator(text *bufio.Reader) {

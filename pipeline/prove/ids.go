@@ -10,7 +10,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// unique finds rows of the core whose identifier stands before.
+// unique finds rows of the core whose identifier occurs before.
 func (p *prover) unique(e *entity, ids *runs) error {
 	return p.pointed(e, "id-twice", "id", guide+"2.1.2", func(report func(at, first place)) error {
 		return ids.duplicates(func(first, again place) { report(again, first) })

@@ -62,7 +62,7 @@ func (m *metaReader) wrong(rule string, row int, section, field, value, reason s
 		Reason: reason, Reference: guide + section})
 }
 
-// read turns the tree into a metafile. It gives nil where there is no core to
+// read turns the tree into a metafile. It returns nil where there is no core to
 // go on with.
 func (m *metaReader) read(root *element) *metafile {
 	if root.name.Local != "archive" || root.name.Space != textSpace {

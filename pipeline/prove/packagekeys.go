@@ -34,7 +34,7 @@ func (v *keyValues) take(text []byte, at place) error {
 	return v.sorted.add(k, at)
 }
 
-// close drops what stands on disk.
+// close drops what is on disk.
 func (v *keyValues) close() {
 	v.sorted.close()
 	if v.order != nil {

@@ -77,7 +77,7 @@ type prover struct {
 }
 
 // Path proves an archive: a folder, a zip, or one text file with terms as
-// headings. It gives an error where the container cannot be read at all, and a
+// headings. It returns an error where the container cannot be read at all, and a
 // *HostileError with what was found so far where it is refused.
 func Path(ctx context.Context, p string, o Options) (*Result, error) {
 	return run(ctx, p, o, false)

@@ -107,7 +107,7 @@ func (t *table) read(text io.Reader, before int) (at int, err error) {
 	return 0, t.inTurn(in, before)
 }
 
-// skip passes over what stands before the rows.
+// skip passes over what is before the rows.
 func (t *table) skip(in *textReader) error {
 	for n := range t.entity.skip {
 		at, err := in.next()

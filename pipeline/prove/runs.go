@@ -185,7 +185,7 @@ func (m *merged) next() (entry, error) {
 }
 
 // duplicates gives, in the order of the merge, each entry whose identifier
-// stands at an earlier place too, with that place.
+// is at an earlier place too, with that place.
 func (r *runs) duplicates(report func(first, again place)) error {
 	m, err := r.sorted()
 	if err != nil {
@@ -208,7 +208,7 @@ func (r *runs) duplicates(report func(first, again place)) error {
 	}
 }
 
-// orphans reports each entry of r whose identifier does not stand in core.
+// orphans reports each entry of r whose identifier is not in core.
 func (r *runs) orphans(core *runs, report func(at place)) error {
 	if len(r.hold) == 0 && len(r.files) == 0 {
 		return nil

@@ -50,7 +50,7 @@ type textReader struct {
 	spare []byte // fields whose doubled quotation marks were taken apart
 }
 
-// cell is where a field stands in the data. If to is negative, its complement
+// cell is where a field is in the data. If to is negative, its complement
 // is meant and quotation marks within are doubled.
 type cell struct{ from, to int }
 

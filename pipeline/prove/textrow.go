@@ -29,7 +29,7 @@ const (
 
 // prepare works out how plain finds the bytes that may mean something.
 // Separator, quotation mark and line ends lie low among the bytes, and most of
-// what stands in fields lies above them: every byte up to the highest of them
+// what is in fields lies above them: every byte up to the highest of them
 // is looked at, and the others are passed over eight at a time.
 func (t *textReader) prepare() {
 	top := max(t.separator, t.quote, '\r')

@@ -85,7 +85,7 @@ func (t *trail) walk() (*walk, error) {
 	return &walk{in: in, ahead: make([]key, 0, 2*reach), credit: reach}, nil
 }
 
-// follow reports whether an identifier stands where it is looked for: at the
+// follow reports whether an identifier is where it is looked for: at the
 // row pointed at last or not far behind it. Looking is paid from a credit,
 // which finding restores, so that rows in another order cost little.
 func (w *walk) follow(k key) (bool, error) {

@@ -63,7 +63,7 @@ func digitFor(c byte) (digit byte, ok bool) {
 
 // correctLetters puts digits for the letters that look like them where everything
 // else is a numeral. It gives "" if there is no such letter, if another one
-// stands among the characters before the unit, or if the letter is a unit:
+// is among the characters before the unit, or if the letter is a unit:
 // "12 l" is twelve litres. A letter behind a decimal mark is none.
 func correctLetters(s string) string {
 	var b strings.Builder
@@ -101,7 +101,7 @@ func correctLetters(s string) string {
 	return b.String() + s[end:]
 }
 
-// amongDigits finds, in a word that touches a number, letters that stand where
+// amongDigits finds, in a word that touches a number, letters that are where
 // digits should: with digits behind them, or one alone behind a decimal mark.
 var amongDigits = regexp.MustCompile(`^[.,]?\pL+[.,]?\d|^[.,]\pL(\PL|$)`)
 

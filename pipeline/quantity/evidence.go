@@ -109,7 +109,7 @@ func (e *Evidence) letter(s string) {
 	}
 }
 
-// minLetters is how often a letter stands behind numbers of a column that is a
+// minLetters is how often a letter is behind numbers of a column that is a
 // mark of the team's own and no slip of the hand.
 const minLetters = 3
 

@@ -73,7 +73,7 @@ func isPlain(s string) bool {
 }
 
 // digitOf returns the ASCII digit of a decimal digit of any script. The digits
-// of a script stand in one run from zero to nine.
+// of a script are in one run from zero to nine.
 func digitOf(r rune) byte {
 	n := 0
 	for n < 9 && unicode.Is(unicode.Nd, r-rune(n)-1) {

@@ -173,7 +173,7 @@ func bareUnit(h string) (code, rest string, ok bool) {
 	return "", "", false
 }
 
-// splitsWords reports whether nothing stands between two words, as in svlMm.
+// splitsWords reports whether nothing is between two words, as in svlMm.
 func splitsWords(h string, end, start int) bool { return end == start && end < len(h) }
 
 type span struct{ from, to int }
@@ -204,7 +204,7 @@ func headingWords(h string) []span {
 }
 
 // headed returns the unit that text is in a heading whose other words are given,
-// or nil. bracket says that it stood in brackets.
+// or nil. bracket says that it was in brackets.
 func headed(text, others string, bracket bool) *unit {
 	text = strings.TrimSpace(text)
 	t := units()

@@ -365,8 +365,8 @@ func TestEvidence(t *testing.T) {
 	}
 }
 
-// A letter that stands behind three numbers of a column is a mark of the
-// team's own; one that stands there once may be a digit misread.
+// A letter that is behind three numbers of a column is a mark of the
+// team's own; one that is there once may be a digit misread.
 func TestLettersBehindNumbers(t *testing.T) {
 	var e Evidence
 	for _, s := range []string{"88.5r", "91R", "102", "77,5r", "45b", "12 r", "r", "5rr"} {

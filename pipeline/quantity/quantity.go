@@ -29,8 +29,8 @@ type Quantity struct {
 	Decimals    int     // digits after the point; negative where tens or hundreds were written
 	Step        float64 // size of the last place written: 0.1 for 12.5, 1/16 for 3 5/16
 	Unit        string  // UCUM code, "" if unknown
-	UnitWritten bool    // the unit stood in the cell
-	Remark      string  // what stood beside the number
+	UnitWritten bool    // the unit was in the cell
+	Remark      string  // what was beside the number
 	Second      *Quantity
 	Problems    []record.Problem
 

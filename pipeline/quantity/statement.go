@@ -65,7 +65,7 @@ func startsNumber(s string) bool {
 	return s != "" && (isDigit(rune(s[0])) || len(s) > 1 && (s[0] == '.' || s[0] == ',') && isDigit(rune(s[1])))
 }
 
-// qualifier reads what may stand before a number.
+// qualifier reads what may be before a number.
 func (p *parser) qualifier(q *Quantity) {
 	for {
 		p.skip()

@@ -47,7 +47,7 @@ func symbolOf(code string) string {
 	return fold(stem)
 }
 
-// otherUnit reports whether a word that stands alone behind a number is a unit
+// otherUnit reports whether a word that is alone behind a number is a unit
 // that is not read: the name or the symbol of one, or a prefix with a unit.
 func otherUnit(word string) bool {
 	k := fold(word)

@@ -91,7 +91,7 @@ func nearUnit(s string) string {
 }
 
 // isSlip reports whether a word that is d letters from the name of a unit is
-// rather that name misspelt than a word of its own: letters changed places, or
+// rather that name misspelt than its own word: letters changed places, or
 // one is wrong in an abbreviation, or in a longer word behind its first letter;
 // from eight letters on two.
 func isSlip(word, name string, d int) bool {

@@ -99,7 +99,7 @@ func (o *Outcome) take(applied []*Applied) {
 	}
 }
 
-// Apart returns an outcome of its own for a piece of work: what is done by it, and
+// Apart returns its own outcome for a piece of work: what is done by it, and
 // used of it, is not seen in others.
 func (o *Outcome) Apart() *Outcome {
 	if o == nil {

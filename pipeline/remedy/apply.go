@@ -158,7 +158,7 @@ type carried struct {
 	text string
 }
 
-// Changes begins with a table; it gives nil where nothing is to be done.
+// Changes begins with a table; it returns nil where nothing is to be done.
 func (o *Outcome) Changes(t *record.Table) *Changes {
 	if o == nil || len(o.jobs) == 0 {
 		return nil

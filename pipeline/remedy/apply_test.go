@@ -138,7 +138,7 @@ func TestApply(t *testing.T) {
 	}
 }
 
-// If one remedy does not fit, none is applied, and all that do not fit are told.
+// If one remedy does not fit, none is applied, and all that do not fit are reported.
 func TestApplyIsAllOrNothing(t *testing.T) {
 	table := frogs()
 	_, err := remedy.Apply([]remedy.Remedy{

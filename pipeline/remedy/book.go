@@ -164,7 +164,7 @@ func (b *book) rows() error {
 	return b.f.AddIgnoredErrors(rowsTab, all, excelize.IgnoredErrorsNumberStoredAsText)
 }
 
-// cell returns what stands in a cell, and how it looks.
+// cell returns what is in a cell, and how it looks.
 func (b *book) cell(c *bookColumn, l *bookLine) (style int, value any) {
 	text := short(c.text(l))
 	switch {

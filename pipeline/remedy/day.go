@@ -30,7 +30,7 @@ func day(text string, order calendar.Order) string {
 }
 
 // same reports whether a cell holds what a remedy was made for. A spreadsheet
-// program may have put a number or a day into a form of its own while the table
+// program may have put a number or a day into its own form while the table
 // of remedies went through it: the same number and the same day are the same.
 func same(cell, found string) bool {
 	cell, found = strings.TrimSpace(cell), strings.TrimSpace(found)

@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// Merge joins tables of remedies that stand beside each other: a row that stands
+// Merge joins tables of remedies that are beside each other: a row that stands
 // in several counts once, and one that is decided in any of them is decided. The
 // error is of type Mismatches where two decide the same otherwise.
 func Merge(tables ...[]Remedy) ([]Remedy, error) {
@@ -34,7 +34,7 @@ func Merge(tables ...[]Remedy) ([]Remedy, error) {
 }
 
 // either returns the one of two rows that is decided, the first if none is, with
-// what stands beside either.
+// what is beside either.
 func either(a, b Remedy) Remedy {
 	out := a
 	if b.Action != Undecided {

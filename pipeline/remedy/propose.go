@@ -55,7 +55,7 @@ func (w Wish) Cells(f *record.Finding) []record.Address {
 }
 
 // Propose makes rows for a person to decide on: one for the cells of a finding
-// that are decided on as one, with what stands there and what the suggestion
+// that are decided on as one, with what is there and what the suggestion
 // would make of it, and no action. What the survey has a row for already is left
 // out. The search has been for the remedies given and for the cells of the
 // findings, in tables as they are after the remedies.

@@ -57,7 +57,7 @@ var columns = lines.Columns{
 	Allowed: []string{"file", "sheet", "row", "column", "cells", "capture", "field", "replacement", "rule", "doubt", besideColumn, earlierColumn},
 }
 
-// What stands beside the rows of a workbook for people to read.
+// What is beside the rows of a workbook for people to read.
 const (
 	besideColumn  = "row of the sheet"
 	earlierColumn = "earlier captures"
@@ -66,7 +66,7 @@ const (
 // ReadSheet reads a table of remedies from a sheet: of a workbook, or of text in
 // whatever encoding. Its headings are file, sheet, row, column, cells, capture,
 // field, found, action, replacement, rule, who, when, why, in any order; doubt may
-// stand there and is passed over. Every mistake is reported, each a *lines.Error
+// are there and is passed over. Every mistake is reported, each a *lines.Error
 // with its line and column, joined into one.
 func ReadSheet(s *record.Sheet, name string) ([]Remedy, error) {
 	var records [][]string

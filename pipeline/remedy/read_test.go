@@ -63,7 +63,7 @@ func TestRead(t *testing.T) {
 	}
 }
 
-// Every mistake of a table is told, not the first only.
+// Every mistake of a table is reported, not the first only.
 func TestReadTellsEveryMistake(t *testing.T) {
 	_, err := remedy.Read(strings.NewReader(headings+"june.csv,,3,H,,,1,replace,2,,,2024-09-02,x\njune.csv,,0,H,,,1,replace,2,,A,2024-09-02,x\n"), "remedies.csv")
 	if err == nil || !strings.Contains(err.Error(), "line 2, column who") || !strings.Contains(err.Error(), "line 3, column row") {
@@ -92,7 +92,7 @@ func FuzzRead(f *testing.F) {
 		}
 		var kept []remedy.Remedy // a row with nothing in it is not a row when it is read again
 		for _, r := range first {
-			r.File, r.Line, r.Beside, r.Earlier = "", 0, "", "" // the latter two stand in workbooks only
+			r.File, r.Line, r.Beside, r.Earlier = "", 0, "", "" // the latter two are in workbooks only
 			if !reflect.DeepEqual(r, remedy.Remedy{}) {
 				kept = append(kept, r)
 			}

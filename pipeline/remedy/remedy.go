@@ -24,7 +24,7 @@ var Actions = []Action{Replace, Confirm, Clear, Drop}
 // Remedy is a person's decision on one cell, on several with one cause, or on a
 // whole capture.
 type Remedy struct {
-	File        string           // table of remedies that it stands in
+	File        string           // table of remedies that it is in
 	Line        int              // of that table, from 1
 	At          record.Address   // Row is 0 where only Capture and Field are given, Column where a capture is meant
 	Also        []record.Address // further cells of the same decision, of the same sheet
@@ -48,7 +48,7 @@ func (r *Remedy) Same(o *Remedy) bool {
 	return r.Rule == o.Rule && r.At == o.At && slices.Equal(r.Also, o.Also) && r.Capture == o.Capture && r.Field == o.Field && r.Found == o.Found
 }
 
-// place is where the remedy stands in its table.
+// place is where the remedy is in its table.
 func (r *Remedy) place() record.Address { return record.Address{File: r.File, Row: r.Line} }
 
 // changes reports whether the remedy alters the cell.

@@ -15,7 +15,7 @@ type Search struct {
 	remedies []Remedy
 	named    func(text string) (measurement string, ok bool)
 	cells    map[record.Address]*cell // that are wanted by their address, or found
-	rows     map[int]bool             // that wanted cells stand in, of whatever sheet
+	rows     map[int]bool             // that wanted cells are in, of whatever sheet
 	byKey    map[string][]int         // remedies by the key of their capture
 	found    []found                  // by remedy
 	open     map[*record.Table][]record.Address
@@ -27,7 +27,7 @@ type found struct {
 	at   []record.Address
 }
 
-// cell is a cell of a table, as its first copy stands there.
+// cell is a cell of a table, as its first copy is there.
 type cell struct {
 	there   bool // it was found
 	text    string

@@ -47,7 +47,7 @@ func (a area) clipped(from, to point) (point, point, bool) {
 	return point{from.x + enter*dx, from.y + enter*dy}, point{from.x + leave*dx, from.y + leave*dy}, true
 }
 
-// Lengths of what stands beside an axis, in units of the picture.
+// Lengths of what is beside an axis, in units of the picture.
 const (
 	axisGap    = 3.0  // between the area and the line of the axis
 	tickLength = 4.0  // from that line outwards
@@ -77,7 +77,7 @@ func (s *scene) belowX() float64 {
 }
 
 // axes draws both axes with their ticks and the label of the x axis; that of
-// the y axis stands above the picture.
+// the y axis is above the picture.
 func (s *scene) axes(a area) {
 	line := stroke{ink: inkLine, width: 0.8}
 	if !s.x.hidden {

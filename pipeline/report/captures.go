@@ -214,7 +214,7 @@ func everyReading(c *record.Capture) iter.Seq[*record.Reading] {
 }
 
 // shownReading writes a reading for a spreadsheet cell; what is not a plain
-// number is left blank, its text stands in the column beside it.
+// number is left blank, its text is in the column beside it.
 func shownReading(r *record.Reading) string {
 	if r.Usable() {
 		return r.Text

@@ -45,7 +45,7 @@ func (i Identity) parts() [5]string {
 }
 
 // aboutGroup are the rules on many captures whose address and capture are only
-// an example: what they are about stands in the finding's group.
+// an example: what they are about is in the finding's group.
 var aboutGroup = map[string]bool{
 	"column-slip": true, "group-too-small": true, "digit-preferred": true, "observer-differs": true, "end-of-scale": true,
 }
@@ -59,7 +59,7 @@ var wordRooms = []string{"calendar", "place", "quantity", "taxon", "vocabulary",
 type Told struct {
 	record.Finding
 	ID    Identity
-	Known bool // it stands among the known findings
+	Known bool // it is among the known findings
 }
 
 // Findings are the findings of a survey in the order of the outputs. They may be

@@ -9,7 +9,7 @@ import (
 
 // wholeUpTo is the number of captures up to which the page is made from all of
 // them. Above it pictures, lines and middle values are from a sample, see
-// sample.go, and causes are told as far as they can be among the first, see
+// sample.go, and causes are reported as far as they can be among the first, see
 // page_merge.go. Counts are exact always, but for the number of causes.
 const wholeUpTo = 20_000
 
@@ -17,7 +17,7 @@ const wholeUpTo = 20_000
 // Place are the only ways to a place: a caller that withholds places wraps
 // them.
 type Asked struct {
-	// Rows returns the row that a finding stands in; nil for none, or for one
+	// Rows returns the row that a finding is in; nil for none, or for one
 	// that is no longer at hand. It is asked for entries that may be shown.
 	Rows func(f record.Finding) []Neighbour
 	// Place returns where a capture is shown on the map; nil for no map.

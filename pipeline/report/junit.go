@@ -18,7 +18,7 @@ import (
 // JUnit writes the findings in the XML that test runners write and most CI
 // systems show: one suite per sheet, one case per rule that was raised there.
 // A case fails where a finding of it is at or above the failing level and not
-// known; its text names every such finding. The other findings stand in the
+// known; its text names every such finding. The other findings are in the
 // suite's output. A sheet without findings has one case that passes. A finding
 // on no sheet has a suite of its file.
 //

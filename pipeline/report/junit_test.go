@@ -23,7 +23,7 @@ func junitOf(t testing.TB, r Results) []byte {
 	return b.Bytes()
 }
 
-// The two schemas in use stand in one npm package; that of Ant is the stricter.
+// The two schemas in use are in one npm package; that of Ant is the stricter.
 func TestJUnitAgainstTheSchemas(t *testing.T) {
 	folder := need.Named(t, "SPADEFOOT_JUNIT_SCHEMAS")
 	xmllint := need.Tool(t, "xmllint")

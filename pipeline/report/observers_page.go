@@ -177,7 +177,7 @@ func (o *Observers) practise(who *observers.Observer) []string {
 	return out
 }
 
-// verdictWord says how one observer stands on one measurement.
+// verdictWord says how one observer is on one measurement.
 func verdictWord(sc *observers.Score) string {
 	switch {
 	case sc == nil:

@@ -11,7 +11,7 @@ import (
 // CapturesCSV writes the cleaned table for spreadsheets: one row per capture
 // with its place in the sheets, its terms and its readings in the unit that
 // the heading names. Where a published value differs from what was written,
-// a column "… as written" stands beside it; what nobody decided on stands
+// a column "… as written" is beside it; what nobody decided on stands
 // under undecided, with the rule of its finding. counts gives the findings of a
 // capture.
 func CapturesCSV(w io.Writer, captures []*record.Capture, counts func(*record.Capture) Counts, terms, measurements Order) error {

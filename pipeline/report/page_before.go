@@ -15,7 +15,7 @@ type before struct {
 }
 
 // askBefore asks for the earlier captures of the entries that the page shows.
-// They stand in any part, so that they are asked for at the end.
+// They are in any part, so that they are asked for at the end.
 func (g *Gather) askBefore() {
 	if g.asked.Rows == nil {
 		return
@@ -68,7 +68,7 @@ func (g *Gather) doubtAlike(row []Neighbour, e *entry) {
 }
 
 // beforeOf returns the earlier one of the two captures that a finding holds
-// against each other: the first of its other cells that stands in another row.
+// against each other: the first of its other cells that is in another row.
 func beforeOf(f *record.Finding) (record.Address, bool) {
 	if !strings.HasPrefix(f.Rule, "recapture-") && f.Rule != "mark-reused" {
 		return record.Address{}, false

@@ -21,7 +21,7 @@ func open(t *testing.T, file string) *browser.Tab {
 	return browser.Open(t, "file://"+file, "file://"+file)
 }
 
-// inWindow reports whether an element stands within the window.
+// inWindow reports whether an element is within the window.
 func inWindow(b *browser.Tab, id string) bool {
 	return browser.Says[bool](b, fmt.Sprintf(`(() => { const r = document.getElementById(%q).getBoundingClientRect();
 		return r.bottom > 0 && r.top < innerHeight && r.width > 0; })()`, id))

@@ -134,8 +134,8 @@ type sheetRow struct {
 	Total          bool
 }
 
-// sheetRows counts findings by the sheet they stand in. What stands in none of
-// the sheets, such as the tables beside them, has a line of its own, and the
+// sheetRows counts findings by the sheet they are in. What is in none of
+// the sheets, such as the tables beside them, has its own line, and the
 // last line adds up to the findings.
 func sheetRows(sheets []SheetNote, t *tally) []sheetRow {
 	var out []sheetRow

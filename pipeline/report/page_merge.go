@@ -15,7 +15,7 @@ import (
 // them.
 const (
 	maxCauses = 2000
-	maxTold   = 8  // findings of a cause that are told one by one
+	maxTold   = 8  // findings of a cause that are reported one by one
 	maxKeys   = 32 // sayings that a cause is known by
 )
 

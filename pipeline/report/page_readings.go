@@ -6,7 +6,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// ReadingCount counts what stood in the cells of captures by what became of
+// ReadingCount counts what was in the cells of captures by what became of
 // it, each cell once, and the readings that were made from others. A mass is a
 // reading of the scale and, once worked out, a reading of the capture too; its
 // cell counts once.
@@ -17,7 +17,7 @@ type ReadingCount struct {
 	seen []record.Address // cells of the capture that is added
 }
 
-// All is how many readings stood in cells.
+// All is how many readings were in cells.
 func (n *ReadingCount) All() int { return n.Understood + n.Missing + n.Unread }
 
 // Join adds what another counted.
@@ -48,7 +48,7 @@ func (n *ReadingCount) Add(c *record.Capture) {
 	}
 }
 
-// one counts a reading that stood in a cell of its own. A capture has few, and
+// one counts a reading that was in its own cell. A capture has few, and
 // looking through them is cheaper than a map.
 func (n *ReadingCount) one(r *record.Reading) {
 	if r == nil || r.Derived || r.From.Column > 0 && slices.Contains(n.seen, r.From) {

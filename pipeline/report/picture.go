@@ -120,7 +120,7 @@ func (s *studio) total(marks []mark, counted int) int {
 // unitOf is the unit code of a reading.
 func (s *studio) unitOf(r *reading) string { return s.units.All[r.unit] }
 
-// gallery draws albums at once, each in a studio of its own.
+// gallery draws albums at once, each in its own studio.
 func (s *studio) gallery(draw ...func(*studio) album) gallery {
 	var g gallery
 	studios, albums := make([]studio, len(draw)), make([]album, len(draw))

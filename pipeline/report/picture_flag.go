@@ -121,7 +121,7 @@ func (s *sketch) cellNo(at rowColumn) int {
 }
 
 // fieldNo is the entry that doubts a term or measurement of a capture, whose
-// value stands in a cell.
+// value is in a cell.
 func (s *sketch) fieldNo(field string, at rowColumn) int {
 	return s.doubts(func(f *flag) bool { return f.field == field || at.column > 0 && f.at == at })
 }

@@ -9,7 +9,7 @@ import (
 
 const ringSize = 5.0
 
-// box is a rectangle that something stands in.
+// box is a rectangle that something is in.
 type box struct{ x0, y0, x1, y1 float64 }
 
 func (b box) meets(o box) bool { return b.x0 < o.x1 && o.x0 < b.x1 && b.y0 < o.y1 && o.y0 < b.y1 }

@@ -66,7 +66,7 @@ type scene struct {
 	ofEntry   int              // marks of one entry at most, 0 for all of them
 	tell      func(*mark) told // words of a mark, where it has none yet
 	total     int              // marks that there would be, where that is more than there are
-	cover     []mark           // what labels should rather not stand on, besides the marks
+	cover     []mark           // what labels should rather not be on, besides the marks
 }
 
 // layer draws something within the axes.

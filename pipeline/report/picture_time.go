@@ -18,7 +18,7 @@ type bars struct {
 	count map[float64]int
 }
 
-// others stands for the taxa without a row of their own.
+// others stands for the taxa without their own row.
 const others = "\xff"
 
 // times draws the captures of each taxon through time.
@@ -108,7 +108,7 @@ func (s *studio) timeScene() (scene, bool) {
 	return sc, true
 }
 
-// timeRows chooses the names that have a row of their own, and counts the
+// timeRows chooses the names that have their own row, and counts the
 // captures of each row by interval.
 func timeRows(number map[string]int, ds *days, interval float64) []bars {
 	together := number[others] > 0
@@ -186,7 +186,7 @@ func intervalOf(span float64) (days float64, word string) {
 	return 182, "half a year"
 }
 
-// barLayer draws the bars of every row on a foot line of its own.
+// barLayer draws the bars of every row on its own foot line.
 func barLayer(rows []bars, interval float64, most int) layer {
 	return func(a area) {
 		for i, b := range rows {

@@ -24,7 +24,7 @@ type Results struct {
 	Standing *Standing    // nil where no findings are known
 	Failing  record.Level // findings from this level on fail; 0 for none
 
-	// Spans says where cells stand in their files, in lines and characters, and
+	// Spans says where cells are in their files, in lines and characters, and
 	// false where that is not known; nil where it is known of none.
 	Spans func([]record.Address) func(record.Address) (Span, bool)
 }

@@ -79,7 +79,7 @@ func indented(v any, prefix string) (string, error) {
 	return b.String(), err
 }
 
-// spanOf says where a cell stands in its file, and false where that is not
+// spanOf says where a cell is in its file, and false where that is not
 // known.
 type spanOf func(record.Address) (Span, bool)
 

@@ -16,7 +16,7 @@ type animals struct {
 	values  []value  // row by row
 }
 
-// notTaken stands where an animal has no value of a measurement.
+// notTaken is written where an animal has no value of a measurement.
 const notTaken value = math.MinInt64
 
 // memoryOfColumn is what a column takes beside its values, in values.

@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// notStated stands where a capture does not say its species, sex, stage, site or
+// notStated is written where a capture does not say its species, sex, stage, site or
 // season; all for every one of them.
 const (
 	notStated = "not stated"

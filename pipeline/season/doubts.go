@@ -23,7 +23,7 @@ type doubtedRun struct {
 
 // Add takes findings in. What is said of a capture's name is no doubt on what
 // was measured; and of two rows that are told together only the one that the
-// finding stands at is left out.
+// finding is at is left out.
 func (d *Doubts) Add(fs []record.Finding) {
 	for i := range fs {
 		f := &fs[i]

@@ -66,7 +66,7 @@ func rowsOf(t *testing.T, name string, r io.Reader) []map[string]string {
 }
 
 // capture is a capture in row n of a sheet; terms and sizes are in turn names and
-// values, each in the cell of a column of its own.
+// values, each in the cell of its own column.
 func capture(n int, terms ...string) *record.Capture {
 	c := &record.Capture{ID: fmt.Sprint("id", n), Key: fmt.Sprint("MC", n), File: "frogs.csv", Row: n}
 	for i := 0; i+1 < len(terms); i += 2 {

@@ -87,7 +87,7 @@ type counted struct {
 	n   int
 }
 
-// end stands behind each word of a key: it sorts before all that a word may
+// end is behind each word of a key: it sorts before all that a word may
 // hold.
 const end = "\x00"
 

@@ -15,7 +15,7 @@ const millionth = 1e-6
 // value is a number in millionths.
 type value int64
 
-// leftOut stands in the place of a value that is in doubt.
+// leftOut is in the place of a value that is in doubt.
 const leftOut value = math.MaxInt64
 
 func valueOf(x float64) (value, bool) {

@@ -8,7 +8,7 @@ import (
 )
 
 // Text without a separator may be a table all the same: cells parted by runs of
-// blanks, those with blanks inside in quotation marks, or cells that stand under
+// blanks, those with blanks inside in quotation marks, or cells that are under
 // each other in columns of fixed width:
 //
 //	date       loc  sp    SVL   notes
@@ -96,7 +96,7 @@ func blankFields(line string) []string {
 	}
 }
 
-// someNumbers reports whether numbers stand in one of the columns, under what
+// someNumbers reports whether numbers are in one of the columns, under what
 // is no number.
 func someNumbers(lines []string, fields func(string) []string) bool {
 	head := fields(lines[0])
@@ -163,7 +163,7 @@ func gapsOf(lines []string) []gap {
 	return headed(out, head)
 }
 
-// headed leaves out the gaps behind which no heading stands before the next one,
+// headed leaves out the gaps behind which no heading is before the next one,
 // as between the words of a name.
 func headed(gaps []gap, head []rune) []gap {
 	var out []gap

@@ -147,7 +147,7 @@ func rk(v uint32) float64 {
 	return f
 }
 
-// wide8 reads a BIFF8 string whose length stands before it in one or two
+// wide8 reads a BIFF8 string whose length is before it in one or two
 // bytes ([MS-XLS] 2.5.294, 2.5.240).
 func wide8(b []byte, lengthBytes int) (string, error) {
 	if len(b) < lengthBytes+1 {

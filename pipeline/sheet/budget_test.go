@@ -54,7 +54,7 @@ func TestBudgets(t *testing.T) {
 	}
 }
 
-// What is blank costs nothing, however often it stands there.
+// What is blank costs nothing, however often it is there.
 func TestBlankRepeatsCostNothing(t *testing.T) {
 	cell := `<table:table-row><table:table-cell office:value-type="string"><text:p>x</text:p></table:table-cell></table:table-row>`
 	rows := cell + `<table:table-row table:number-rows-repeated="1000000"><table:table-cell table:number-columns-repeated="16384"/></table:table-row>` + cell

@@ -174,7 +174,7 @@ func (d *decoder) byTable(p []byte, table *[256]rune, name string) (int, error) 
 }
 
 // transformed decodes through x/text, which writes U+FFFD for what has no
-// meaning. In UTF-16 the mark may stand in the file itself, so it is only
+// meaning. In UTF-16 the mark may be in the file itself, so it is only
 // remembered; elsewhere it ends the reading.
 func (d *decoder) transformed(p []byte, r io.Reader, e encodingOf) (int, error) {
 	n, err := r.Read(p)

@@ -28,7 +28,7 @@ func (v evidence) mean() float64 {
 // neighbours: an accented letter belongs inside a word and in the case of the
 // letters around it, a degree sign behind a digit, a quotation mark at the
 // edge of a word. A wrong encoding puts signs into words and capitals into
-// their middle ("Montr‚al", "MontrŽal"). Letters that stand where they may
+// their middle ("Montr‚al", "MontrŽal"). Letters that are where they may
 // count in full if they belong to the one language that has most of them.
 func weigh(window []byte, e encodingOf) evidence {
 	text, err := e.decodeAll(window)

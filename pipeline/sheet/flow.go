@@ -16,7 +16,7 @@ import (
 // Flow is a text file that is read in chunks of rows, so that a large one is
 // never held. Its rows are those of Read.
 //
-// Encoding and separator are told as Read tells them, the separator from the
+// Encoding and separator are reported as Read tells them, the separator from the
 // first 64 KiB and the encoding from the 64 KiB that begin at the first byte
 // that is not ASCII. A byte further down that means nothing in the encoding is
 // an error with its row and column.
@@ -107,7 +107,7 @@ func (f *Flow) Next(n int) ([]record.Row, error) {
 	return rows, nil
 }
 
-// drain reads what stands behind the end mark of DOS, for the sum.
+// drain reads what is behind the end mark of DOS, for the sum.
 func (f *Flow) drain() error {
 	if _, err := io.Copy(io.Discard, f.bytes); err != nil {
 		return f.text.failure(err)

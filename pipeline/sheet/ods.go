@@ -203,7 +203,7 @@ func (b *odsReader) end(local string) {
 	}
 }
 
-// endRow puts the row as often as it stands there. Rows that hold nothing only
+// endRow puts the row as often as it is there. Rows that hold nothing only
 // count.
 func (b *odsReader) endRow() {
 	for i := 0; i < b.repeat && len(b.rowBuf) > 0 && b.spent.over == nil; i++ {

@@ -10,7 +10,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Span is where a cell stands in a text file. Lines and columns count from 1,
+// Span is where a cell is in a text file. Lines and columns count from 1,
 // columns in characters of the decoded text; EndColumn is the one behind the
 // last character. Quotation marks round the cell are part of it.
 type Span struct{ Line, Column, EndLine, EndColumn int }
@@ -102,7 +102,7 @@ func spansOf(name string, row record.Row, raw string, s shape, out map[record.Ad
 	}
 	for _, c := range row.Cells {
 		if s.rowNames && c.Kind == record.Blank && at == 0 {
-			continue // no heading stands over the names of the rows
+			continue // no heading is over the names of the rows
 		}
 		if s.separator == "" {
 			i := strings.Index(raw[at:], c.Text)

@@ -15,7 +15,7 @@ import (
 //	"species","svl","mass"
 //	"1","Rana temporaria",61.2,20.1
 //
-// Read from the left, every heading would stand over its neighbour's values.
+// Read from the left, every heading would be over its neighbour's values.
 const minNamedRows = 3
 
 // sampleRows is how many rows are looked at for names of rows.

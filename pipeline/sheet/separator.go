@@ -20,7 +20,7 @@ type shape struct {
 	blanks     bool    // runs of blanks separate; separator is ""
 	gaps       []gap   // between columns of fixed width; separator is ""
 	titles     int     // lines above the headings of a table without separators
-	rowNames   bool    // the rows begin with a name that no heading stands over
+	rowNames   bool    // the rows begin with a name that no heading is over
 }
 
 var separators = []string{",", "\t", ";", "|"}
@@ -192,7 +192,7 @@ func strictWidths(sample []byte, whole bool, terminator byte, sep string) (count
 	return counts, dittos, true
 }
 
-// betweenDittos reports whether what stands between two quotation marks begins
+// betweenDittos reports whether what is between two quotation marks begins
 // and ends with a separator: the marks are ditto marks, each a cell by itself,
 // and enclose nothing.
 func betweenDittos(inside []byte, sep string) bool {

@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/record/budget"
 )
 
-// faultCells is what a cell with a finding of its own counts as.
+// faultCells is what a cell with its own finding counts as.
 const faultCells = 10
 
 // spent is what the cells of one file have come to, against its budgets.
@@ -45,7 +45,7 @@ func (s *spent) blank(at record.Address, n int) bool {
 	return s.over == nil
 }
 
-// cell counts one cell and what stands in it. It is false where that was too
+// cell counts one cell and what is in it. It is false where that was too
 // much.
 func (s *spent) cell(at record.Address, text string) bool {
 	s.text += len(text)
@@ -62,7 +62,7 @@ func (s *spent) cell(at record.Address, text string) bool {
 	return s.blank(at, 1)
 }
 
-// holds checks what stands in one cell. It is false where that is too much.
+// holds checks what is in one cell. It is false where that is too much.
 func (s *spent) holds(at record.Address, text string) bool {
 	if len(text) > s.budgets.Cell {
 		s.exceed(at, budget.Cell, fmt.Sprintf("the cell holds more than %d bytes", s.budgets.Cell))
@@ -78,7 +78,7 @@ func (s *spent) filled(at record.Address, n int) {
 	}
 }
 
-// repeat counts cells that stand there by a count of repetitions.
+// repeat counts cells that are there by a count of repetitions.
 func (s *spent) repeat(at record.Address, n int) bool {
 	if s.repeated += n; s.repeated > s.budgets.Repeated {
 		s.exceed(at, budget.Repeated, fmt.Sprintf("more than %d cells are produced by repetition counts", s.budgets.Repeated))

@@ -107,7 +107,7 @@ func (t *textReader) rows(yield func(record.Row, error) bool) {
 
 // next returns the next row, or io.EOF behind the last that holds something.
 // Lines with nothing on them, or nothing but separators, wait until something
-// stands below them.
+// is below them.
 func (t *textReader) next() (record.Row, error) {
 	for !t.holds {
 		row, err := t.splitter.next()

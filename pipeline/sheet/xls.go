@@ -209,7 +209,7 @@ func (b *xlsBook) format(r biffRecord) (string, error) {
 	return b.short(r.data[2:])
 }
 
-// xf reads a cell style. The fill stands in other places in BIFF5.
+// xf reads a cell style. The fill is in other places in BIFF5.
 func (b *xlsBook) xf(r biffRecord) xlsXF {
 	x := xlsXF{format: r.u16(2)}
 	if b.biff8 {

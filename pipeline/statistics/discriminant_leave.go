@@ -2,7 +2,7 @@ package statistics
 
 import "fmt"
 
-// LeftOut is what a discriminant says of its own training cases when each is
+// LeftOut is what its own discriminant says training cases when each is
 // placed by a fit without it.
 type LeftOut struct {
 	Placements []Placement // one a case, in the order given

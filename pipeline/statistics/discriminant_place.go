@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// Placement is where one case stands among the classes. Slices have one value a
+// Placement is where one case is among the classes. Slices have one value a
 // class.
 type Placement struct {
 	Class         int       // highest posterior; the first of equals

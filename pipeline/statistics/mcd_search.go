@@ -96,7 +96,7 @@ func (s *subsetSearch) concentrateAll(from []*subset, among []int, steps int) []
 }
 
 // concentrate takes C-steps: the h rows nearest by the present centre and
-// covariance make the next ones, until they stay the same. It gives nil where
+// covariance make the next ones, until they stay the same. It returns nil where
 // a covariance becomes singular. The indices in among ascend.
 func (s *subsetSearch) concentrate(c *subset, among []int, steps int) *subset {
 	h := subsetSize(s.share, len(among), s.p)

@@ -74,7 +74,7 @@ var columnNames = map[string]string{
 // [Entry]; scientificName must be there and other columns are passed over.
 //
 // The error joins one [*Mistake] per fault: a name that cannot be read or
-// stands twice, a synonym of a synonym or of a name that is not there, a code
+// is twice, a synonym of a synonym or of a name that is not there, a code
 // for two names.
 func ReadChecklist(r io.Reader, name string) (*Checklist, error) {
 	rows, lines, err := readRows(r, name)

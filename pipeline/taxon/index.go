@@ -59,7 +59,7 @@ func (b *builder) mistake(e *Entry, column, format string, args ...any) {
 }
 
 // build checks the entries and indexes them. It goes on after a mistake so
-// that all are told at once.
+// that all are reported at once.
 func (b *builder) build(entries []Entry) *Checklist {
 	b.c = &Checklist{entries: entries, names: map[string]*Entry{}, vernacular: map[string][]*Entry{}, codes: map[string]*Entry{},
 		genera: map[string][]*Entry{}, epithets: map[string][]*Entry{}, higher: map[string]*Entry{}}

@@ -9,7 +9,7 @@ import (
 )
 
 // tokens splits text into words. Underscores count as blanks; a question mark
-// stands alone; a blank is put behind the dot of an abbreviation ("L.pipiens");
+// is alone; a blank is put behind the dot of an abbreviation ("L.pipiens");
 // a bracket with all within it is one token.
 func tokens(text string) []string {
 	text = norm.NFC.String(strings.ToValidUTF8(text, "\ufffd"))
@@ -53,7 +53,7 @@ func tokens(text string) []string {
 	return list
 }
 
-// initials reports whether a dot stands within a run such as "s.l." or "T.s.",
+// initials reports whether a dot is within a run such as "s.l." or "T.s.",
 // where it does not end a word: one letter before and one letter with a dot
 // after it.
 func initials(before string, after []rune) bool {

@@ -212,7 +212,7 @@ func (w With) mark(r *record.Reading, own bool) string {
 }
 
 // Count is the number of values that are marked in a capture. A reading that
-// stands in the weighing and among the readings counts once.
+// is in the weighing and among the readings counts once.
 func Count(c *record.Capture) int {
 	n := 0
 	for i := range c.Values {

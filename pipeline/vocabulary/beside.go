@@ -5,7 +5,7 @@ import (
 	"unicode"
 )
 
-// BesideTerms are the terms whose words stand in each other's columns, since one
+// BesideTerms are the terms whose words are in each other's columns, since one
 // column often says several things of an animal: M, F and J under Sex, "F
 // (gravid)", "Ad M" under Sex/Age.
 var BesideTerms = []string{"sex", "lifeStage", "reproductiveCondition"}

@@ -62,7 +62,7 @@ func foldedWords(text string) (words []string) {
 // Explanations reads a remark for what explains measurements: a part of the body with
 // a word for damage, regrowth or swelling in one clause ("cut tail", "toe missing"),
 // or a state of the animal ("gravid"). A clause that names no part speaks of the
-// measurement own, that the remark stands beside; "" of a remark on the animal.
+// measurement own, that the remark is beside; "" of a remark on the animal.
 func Explanations(text, own string) (all []Explanation) {
 	phrases, err := remarkPhrases()
 	if err != nil || text == "" {

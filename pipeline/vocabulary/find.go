@@ -66,7 +66,7 @@ func (l *List) Says(text string) string {
 	return l.words[Fold(text)]
 }
 
-// Elsewhere returns the term that a word belongs to where it often stands in this
+// Elsewhere returns the term that a word belongs to where it often is in this
 // list's columns and is not of it, or "".
 func (l *List) Elsewhere(text string) string { return l.elsewhere[Fold(text)] }
 
@@ -109,7 +109,7 @@ func (l *List) doubt(text, value string) *record.Problem {
 var nothing = map[string]bool{"na": true, "nodata": true, "notrecorded": true, "nottaken": true, "null": true, "sindato": true, "sindatos": true, "keineangabe": true, "ka": true, "semdados": true, "pasdedonnees": true}
 
 // likely returns the value that was probably meant: the only one whose word
-// stands within the text, or else that of the nearest spelling.
+// is within the text, or else that of the nearest spelling.
 func (l *List) likely(text, key string) (value, why string) {
 	found := map[string]string{}
 	for word := range strings.FieldsFuncSeq(text, func(r rune) bool { return !bare(r) && !unicode.Is(unicode.Mn, r) }) {

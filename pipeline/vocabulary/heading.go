@@ -71,7 +71,7 @@ var headed = sync.OnceValues(func() (map[string][]string, error) {
 })
 
 // NamedMeasurement looks a measurement up as [FindMeasurement] does, and by the
-// words that usually stand over its column, in any of the languages: "Tibia",
+// words that usually are over its column, in any of the languages: "Tibia",
 // "Kopfbreite". Words that stand for several measurements find nothing.
 func NamedMeasurement(text string) (Measurement, bool) {
 	if m, ok := FindMeasurement(text); ok {

@@ -74,7 +74,7 @@ func begins(words, phrase []string) bool {
 }
 
 // markIn returns the mark at the beginning of some words, behind words that may
-// stand before it.
+// are before it.
 func (w *recaptureWords) markIn(words, folded []string) (string, bool) {
 	led := false
 	for i, word := range words {

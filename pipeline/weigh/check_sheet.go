@@ -15,7 +15,7 @@ type CheckLines struct {
 	file    string
 	sheet   string
 	isDate  func(heading string) bool
-	column  int    // that dates stand in; 0 for none yet
+	column  int    // that dates are in; 0 for none yet
 	day     string // of the last row, or of the last label
 	waiting []Check
 	at      []record.Address
@@ -155,7 +155,7 @@ func (l *CheckLines) End() { l.settle(l.day) }
 const maxKnownHeadings = 10_000
 
 // headsTable begins a table of checks where cells side by side are its headings, and
-// reports whether nothing else stands in the row.
+// reports whether nothing else is in the row.
 func (l *CheckLines) headsTable(cells []record.Cell) bool {
 	for from := 0; from < len(cells); {
 		to := from

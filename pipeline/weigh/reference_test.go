@@ -30,7 +30,7 @@ func reference(t *testing.T, name string) [][]string {
 	return rows
 }
 
-// Accuracies by Python, from a formula of its own and by drawing; versions stand
+// Accuracies by Python, from its own formula and by drawing; versions stand
 // in the files. Of what was drawn the accuracy is twice the standard deviation of
 // the errors, as far as its two digits and the draws tell, and the errors lie
 // within it.
@@ -71,7 +71,7 @@ func accuracyOf(t *testing.T, row []string) (v []float64, accuracy float64, rema
 	return v, x.Readings[0].Accuracy, x.Readings[0].Remark
 }
 
-// Reference values by R; its version stands in the file.
+// Reference values by R; its version is in the file.
 func TestReferenceTares(t *testing.T) {
 	rows := reference(t, "tares.csv")
 	near := func(a float64, s string) bool {

@@ -71,7 +71,7 @@ func (t Tares) Sessions(drawer func(group string, mark uint64) int) map[int]Sess
 	return out
 }
 
-// Across is what parts need to know of the sessions of others. Most sessions stand in
+// Across is what parts need to know of the sessions of others. Most sessions are in
 // one part, which knows them by itself.
 type Across struct {
 	Sessions Sessions       // of several parts, joined

@@ -161,7 +161,7 @@ func (j *job) zeroed() {
 }
 
 // asWritten takes the mass of the animal of which nobody says how it came
-// about. Whether a bag was zeroed or subtracted, the scale stands behind it
+// about. Whether a bag was zeroed or subtracted, the scale is behind it
 // twice.
 func (j *job) asWritten() {
 	if !number(j.w.Net) || number(j.w.Gross) {

@@ -188,7 +188,7 @@ func TestScaleNotKnown(t *testing.T) {
 	}
 }
 
-// What is in a budget stands in the remark, and adds up by JCGM 100:2008, 5.1.2.
+// What is in a budget is in the remark, and adds up by JCGM 100:2008, 5.1.2.
 func TestBudget(t *testing.T) {
 	declared := []Instrument{{Name: "scale 60", Unit: "g", Graduation: 0.5, Capacity: 60, Calibration: 0.3}}
 	x := capture(t, record.SessionTare, "33.5", "4.0", "nil")

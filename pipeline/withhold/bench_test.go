@@ -9,7 +9,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// ponds is pond many times over, each in a file of its own.
+// ponds is pond many times over, each in its own file.
 func ponds(n int) (captures []*record.Capture, tables []*record.Table) {
 	for i := range n {
 		cs, ts := pond()
@@ -44,7 +44,7 @@ func BenchmarkHide(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/(3*n), "ns/capture")
 }
 
-// BenchmarkGuard looks through a file for places that must not stand there.
+// BenchmarkGuard looks through a file for places that must not be there.
 func BenchmarkGuard(b *testing.B) {
 	captures, tables := ponds(300)
 	r, err := Hide(captures, tables, nil, settings())

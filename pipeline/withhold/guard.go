@@ -18,7 +18,7 @@ import (
 // finding it somewhere says nothing. A nil Guard finds nothing.
 type Guard struct {
 	index map[string][]trap // by first word
-	near  int               // words that may stand between latitude and longitude
+	near  int               // words that may be between latitude and longitude
 	back  int               // words that a phrase may reach over
 	told  map[string]bool   // traps that captures which are not hidden spring
 	seen  map[string]bool   // texts that were looked through
@@ -31,7 +31,7 @@ type trap struct {
 	of    *secret
 }
 
-// window is how many words may stand between a latitude and its longitude.
+// window is how many words may be between a latitude and its longitude.
 const window = 16
 
 func newGuard(places []*secret) *Guard {

@@ -33,7 +33,7 @@ type Hidden struct {
 	Values  []record.Value // as they were; extras and remarks among them
 	session string
 	secret  *secret
-	moved   bool     // cells of its row may stand under the headings of others
+	moved   bool     // cells of its row may be under the headings of others
 	gone    []phrase // texts of it that were taken out
 	among   *Hiding
 }
@@ -52,7 +52,7 @@ type Hidden struct {
 type Hiding struct {
 	Hidden []*Hidden // of the part that was masked last, in the order of the captures
 	Guard  *Guard
-	Terms  []string         // that what is withheld stands under, unordered
+	Terms  []string         // that what is withheld is under, unordered
 	Notes  []record.Finding // on the table of sensitive taxa, once Chosen
 
 	settings  Settings

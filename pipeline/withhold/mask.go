@@ -10,7 +10,7 @@ import (
 	"spadefoot/schemas"
 )
 
-// Veil stands in a cell or a text in place of what is withheld.
+// Veil is in a cell or a text in place of what is withheld.
 const Veil = "withheld"
 
 // tellsPlace reports whether the cells of a column may tell a place: all may but
@@ -45,7 +45,7 @@ func (h *Hidden) tells(c *record.Column, text string) bool {
 }
 
 // maskTable hides what may tell the place in the rows of hidden captures, and
-// in what stands above them.
+// in what is above them.
 func (r *Hiding) maskTable(t *record.Table) {
 	some := r.part.rows[rowOf{t.File, t.Sheet, t.Index, 0}] != nil
 	for i := range t.Rows {
@@ -90,7 +90,7 @@ func (h *Hidden) maskCell(c *record.Cell, col *record.Column) bool {
 	return text || written
 }
 
-// safeLabel reports whether what stands above a table tells no place: its
+// safeLabel reports whether what is above a table tells no place: its
 // column is of a term that stays.
 func (r *Hiding) safeLabel(t *record.Table, l *record.Label) bool {
 	if strings.TrimSpace(l.Name) == "" || contains(tokens(l.Cell.Text), r.all) {

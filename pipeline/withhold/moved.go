@@ -10,9 +10,9 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Inspect looks through a part for rows whose cells stand under the heading to
+// Inspect looks through a part for rows whose cells are under the heading to
 // the left or the right of their own, before any capture is chosen. What such a
-// row says of its animal and of its place stands where nobody looks for it, so
+// row says of its animal and of its place is where nobody looks for it, so
 // all captures of its table and of its session are hidden.
 func (r *Hiding) Inspect(captures []*record.Capture, tables []*record.Table) {
 	of := map[rowOf]*columns{}
@@ -116,7 +116,7 @@ func (r *Hiding) fits(cs *columns, column int, text string) bool {
 }
 
 // hasMoved reports whether cells of the row fit the column beside their own, and
-// not the one they stand in: the name of an animal, or two other cells.
+// not the one they are in: the name of an animal, or two other cells.
 func (r *Hiding) hasMoved(c *record.Capture, cs *columns) bool {
 	if speciesOf(c, r.settings.Lookup) != nil && !slices.ContainsFunc(c.Readings, func(x record.Reading) bool { return x.State == record.Unread }) {
 		return false

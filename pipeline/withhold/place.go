@@ -141,7 +141,7 @@ func (h *Hidden) maskReading(r *record.Reading) {
 }
 
 // ours are the remarks that the program makes for a reading; any other may be
-// a note that stood in the cell.
+// a note that was in the cell.
 var ours = regexp.MustCompile(`^(?:(?:tare of the whole session|animal and bag together|scale zeroed with the bag on|` +
 	`tare written as [0-9.]+ g|spread between bags (?:[0-9.]+ g|not known)|calibration ±[0-9.]+ g|repeatability [0-9.]+ \S+|` +
 	`the net is written without its (?:gross|tare)|graduation [0-9.]+ g of [^;]+)(?:; |$))*$`)

@@ -63,7 +63,7 @@ func dayInWords(text string) bool {
 
 // says reports whether a text of a term that stays tells no more than the term
 // is for: it has the form of the term, is of words that are known for it, or
-// stands at several places. In a row whose cells moved nothing else counts than
+// is at several places. In a row whose cells moved nothing else counts than
 // the form and the words.
 func (h *Hidden) says(term, text string) bool {
 	r := h.among

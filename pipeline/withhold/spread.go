@@ -12,7 +12,7 @@ import (
 
 // spread knows which texts of open terms stand with captures of several places,
 // or with one whose place is public: such a text tells no hidden place. One that
-// stands at a single hidden place may be its name, in whatever column it is.
+// is at a single hidden place may be its name, in whatever column it is.
 type spread map[[2]string]*standing
 
 type standing struct {
@@ -50,7 +50,7 @@ func (s spread) note(term, text string, at *secret) {
 	}
 }
 
-// has reports whether each part of a text stands at several places.
+// has reports whether each part of a text is at several places.
 func (s spread) has(term, text string) bool {
 	for part := range strings.SplitSeq(text, " | ") {
 		if known := s[[2]string{term, shape(term, part)}]; part != "" && (known == nil || !known.wide) {
@@ -113,7 +113,7 @@ func written(v *record.Value, c *record.Capture) bool {
 // of animals from other texts.
 type nameWords map[string]bool
 
-// smallWords stand in texts on what an animal is.
+// smallWords are in texts on what an animal is.
 var smallWords = []string{"sp", "spp", "ssp", "subsp", "cf", "aff", "nr", "near", "or", "x", "complex", "indet", "juv", "unknown", "unidentified"}
 
 func newNameWords(names []string) nameWords {

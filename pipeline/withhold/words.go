@@ -76,7 +76,7 @@ func (p phrase) at(text phrase, i int) bool {
 	return true
 }
 
-// contains reports whether one of the phrases stands in a text.
+// contains reports whether one of the phrases is in a text.
 func contains(text phrase, phrases []phrase) bool {
 	for i := range text {
 		for _, p := range phrases {

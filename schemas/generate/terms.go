@@ -107,7 +107,7 @@ func successors(all []version) map[string][]string {
 	return next
 }
 
-// follow goes from a deprecated version to the recommended terms that stand at
+// follow goes from a deprecated version to the recommended terms that are at
 // the end of its line, which may be none.
 func follow(v version, next map[string][]string, latest map[string]version, seen []string) []string {
 	if slices.Contains(seen, v.Term) {

@@ -70,7 +70,7 @@ func (t *two) old(out string) error {
 	return nil
 }
 
-// settled lets a run that fails put right what stands in a folder, and says
+// settled lets a run that fails put right what is in a folder, and says
 // which survey's outputs are whole there: 0, 1, or -1 for neither.
 func (a *attack) settled(t *two, out string) (which int, why string) {
 	if code, said := ended(a.program, "run", t.broken, "--out", out); code != 3 {

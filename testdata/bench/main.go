@@ -11,9 +11,9 @@
 //	go run ./testdata/bench -n 1000 -make FOLDER       only make the survey folder
 //	go run ./testdata/bench -beside 'COMMAND {sheet} {out}'   a line for another program
 //
-// Every measured run is a process of its own, so that its memory is its own.
+// Every measured run is its own process, so that its memory is its own.
 // Allocations are counted in one more run, unless -allocations=false. Beside the
-// sheet (a hundred bytes a capture) two sets of outputs stand on the disk at a
+// sheet (a hundred bytes a capture) two sets of outputs are on the disk at a
 // time, of some kilobytes a capture each.
 // The sheet is the same for the same number of captures; its species are real,
 // everything else is made up.

@@ -177,7 +177,7 @@ func eachRow(path string, use func(cells []string, read int64) error) error {
 	}
 }
 
-// allocations counts what a run of its own allocates.
+// allocations counts what its own run allocates.
 func allocations(folder, out string) (uint64, error) {
 	said, err := exec.Command(self(), "allocations", folder, out).Output()
 	if err != nil {

@@ -53,7 +53,7 @@ func (f *forming) survey() ([]byte, error) {
 	return b.Bytes(), e.Close()
 }
 
-// node is the entry of a form under sheets. The headings stand where the form
+// node is the entry of a form under sheets. The headings are where the form
 // has them, whatever else is typed.
 func (r formRef) node() *yaml.Node {
 	n := &yaml.Node{Kind: yaml.MappingNode}

@@ -64,7 +64,7 @@ type swap struct {
 	transposed, negateLat, negateLon bool
 }
 
-// swaps stand in the order of how much they change. Where several of the same
+// swaps are in the order of how much they change. Where several of the same
 // weight put the place into the country, none is proposed.
 var swaps = [][]swap{
 	{{negateLat: true}, {negateLon: true}, {transposed: true}},

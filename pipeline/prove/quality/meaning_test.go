@@ -32,7 +32,7 @@ func TestMeaning(t *testing.T) {
 	}
 }
 
-// Every value means itself in whatever case, and stands in the vocabulary.
+// Every value means itself in whatever case, and is in the vocabulary.
 func TestValuesMeanThemselves(t *testing.T) {
 	for term, v := range vocabularies() {
 		for _, value := range v.order {

@@ -56,7 +56,7 @@ func wordSet(words string) map[string]bool {
 
 // parseName takes a name apart. The first word is the genus; the first epithet
 // after it, past a subgenus in brackets and marks of doubt, the species. A
-// later epithet counts where it follows a rank mark, or stands right behind
+// later epithet counts where it follows a rank mark, or is right behind
 // another epithet, before any author; the last one is the infraspecific.
 func parseName(text string) nameParts {
 	var n nameParts

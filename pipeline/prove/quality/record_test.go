@@ -45,7 +45,7 @@ func TestEmpty(t *testing.T) {
 	}
 }
 
-// Anything at all may stand in a record: no test may fail over it, and none
+// Anything at all may be in a record: no test may fail over it, and none
 // may propose what it then does not accept.
 func FuzzTests(f *testing.F) {
 	f.Add("eventDate", "2021-04-12T21:30-04:00", "day", "12")

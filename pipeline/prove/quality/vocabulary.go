@@ -2,7 +2,7 @@ package quality
 
 import "strings"
 
-// vocabularyTests ask whether a value stands in a vocabulary, or bring it there.
+// vocabularyTests ask whether a value is in a vocabulary, or bring it there.
 var vocabularyTests = map[string]answer{
 	"VALIDATION_BASISOFRECORD_STANDARD":         inVocabulary("basisOfRecord"),
 	"VALIDATION_DCTYPE_STANDARD":                inVocabulary("type"),

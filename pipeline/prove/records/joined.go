@@ -125,7 +125,7 @@ func (w *walk) around(id string) []level {
 	return out
 }
 
-// find returns the text of a term and the row that it stands in.
+// find returns the text of a term and the row that it is in.
 func (j *joined) find(term string) (string, *row) {
 	if term == "id" {
 		return j.id, j.own

@@ -22,7 +22,7 @@ type File struct {
 	columns []string
 }
 
-// New returns a file that is to stand at a path.
+// New returns a file that is to be at a path.
 func New(path string) *File { return &File{path: path} }
 
 // Begin begins the file under its working name, readable by its owner only, with

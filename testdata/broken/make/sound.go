@@ -75,7 +75,7 @@ mc-3,snout-vent length,88,mm
 	}
 }
 
-// entry is a file of a zip that a map cannot hold: a name that stands twice, a
+// entry is a file of a zip that a map cannot hold: a name that is twice, a
 // link, a bomb.
 type entry struct {
 	name, text string
@@ -111,7 +111,7 @@ func pack(files map[string]string, extra []entry) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// compressor is one whose version stands in go.mod, so that the bytes do not
+// compressor is one whose version is in go.mod, so that the bytes do not
 // change with the version of Go.
 func compressor(w io.Writer) (io.WriteCloser, error) {
 	return flate.NewWriter(w, flate.BestCompression)

@@ -17,7 +17,7 @@ type slip struct {
 	kind       string                      // what the person did
 	rule       string                      // the rule that has to find it
 	suggestion string                      // text that the suggestion must hold; "" for none
-	write      func(old string) string     // what stands in the sheet instead
+	write      func(old string) string     // what is in the sheet instead
 	also       func(row []string, g *grid) // further cells of the same slip
 }
 

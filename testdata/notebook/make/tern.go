@@ -47,7 +47,7 @@ var ternPonds = []struct {
 }
 
 // slough is the place of Tern Slough in sites.csv, and Pond B below as it
-// stands there: NAD27 there, WGS 84 here as cs2cs gives it (EPSG:4267 to
+// is there: NAD27 there, WGS 84 here as cs2cs gives it (EPSG:4267 to
 // EPSG:4326).
 var slough = [2]string{"45.418089", "-76.196885"}
 
