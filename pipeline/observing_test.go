@@ -210,7 +210,7 @@ rules: {observers: {instructor: I. Varga, lines: [{measurement: snoutVentLength,
 	}
 }
 
-// A survey without repeats is no failure: the finding says what is missing.
+// A survey without repeats is not a failure: the finding says what is missing.
 func TestNothingToCompare(t *testing.T) {
 	dir := folderWith(t, observersHeader+`mapping:
   key: [recordNumber]

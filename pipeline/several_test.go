@@ -12,7 +12,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// A row that stands for twelve animals is no strange animal, and none is learnt from
+// A row that stands for twelve animals is not a strange animal, and none is learnt from
 // it; the same row as that of one animal is an alarm. How many there were is not
 // published where it cannot be read.
 func TestRowsOfSeveralAnimals(t *testing.T) {

@@ -373,8 +373,8 @@ func (k *checking) evening() (out []*record.Capture) {
 	return out
 }
 
-// expect says for each measured column what the others let expect, in the unit
-// of the column; for the gross mass what they let expect of the animal.
+// expect says for each measured column what the others predict, in the unit
+// of the column; for the gross mass what they predict for the animal.
 func (k *checking) expect() {
 	column := map[string]int{}
 	var names []string

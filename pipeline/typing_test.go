@@ -125,7 +125,7 @@ func TestTypedRowIsChecked(t *testing.T) {
 	}
 }
 
-// What the other measurements let expect, the mass of the animal, its bag and
+// What the other measurements predict, the mass of the animal, its bag and
 // its earlier captures are told beside their columns.
 func TestWhatIsToldOfATypedRow(t *testing.T) {
 	p := prepared(t)

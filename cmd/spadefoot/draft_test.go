@@ -46,7 +46,7 @@ func TestDraftVerb(t *testing.T) {
 	}
 }
 
-// Answers are read from lines; what is no number of an answer is asked again,
+// Answers are read from lines; what is not the number of an answer is asked again,
 // and an empty line or the end of the input keeps the first.
 func TestAsker(t *testing.T) {
 	q := mapping.Question{Text: "Is it so?", Answers: []mapping.Answer{{Text: "yes"}, {Text: "no"}}}

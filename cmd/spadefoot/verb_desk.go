@@ -154,6 +154,6 @@ func openBrowser(address string) {
 	}
 	cmd := exec.Command(name, args...)
 	if cmd.Start() == nil {
-		go func() { _ = cmd.Wait() }() // how the browser ends is no concern of the desk
+		go func() { _ = cmd.Wait() }() // how the browser ends does not concern the desk
 	}
 }

@@ -52,7 +52,7 @@ func draftCommand() *cobra.Command {
 	return cmd
 }
 
-// answers reports whether somebody can answer: a file that is no terminal does
+// answers reports whether somebody can answer: a file that is not a terminal does
 // not.
 func answers(in io.Reader) bool {
 	f, ok := in.(*os.File)

@@ -33,7 +33,7 @@ func (f field) isDay() bool { return f.blank || f.number && len(f.text) <= 2 && 
 type lexed struct {
 	fields  []field
 	weekday int      // 1–7 if a day of the week was written
-	unknown []string // words that are no part of a date
+	unknown []string // words that are not part of a date
 	inside  bool     // such a word is before the last field
 	dayWord bool     // "day 154", "DOY"
 	tail    string   // characters after the last field

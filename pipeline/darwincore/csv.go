@@ -45,7 +45,7 @@ func appendText[T string | []byte](b []byte, text T) []byte {
 // fit reports whether a text file may hold the text.
 func fit(s string) bool { return utf8.ValidString(s) && strings.IndexByte(s, 0) < 0 }
 
-// clean replaces what no text file may hold: bytes that are no UTF-8, and NUL.
+// clean replaces what no text file may hold: bytes that are not UTF-8, and NUL.
 func clean(s string) string {
 	if fit(s) {
 		return s

@@ -64,7 +64,7 @@ func writeMeta(w io.Writer, link string, core part, extensions []part) error {
 	for _, p := range extensions {
 		e, at := describeFile(p), slices.Index(p.columns, link)
 		e.CoreID = &metaIndex{at}
-		e.FieldTerms = slices.Delete(e.FieldTerms, at, at+1) // the coreid is no term of this class
+		e.FieldTerms = slices.Delete(e.FieldTerms, at, at+1) // the coreid is not a term of this class
 		m.Extensions = append(m.Extensions, e)
 	}
 	return writeXML(w, m)

@@ -92,7 +92,7 @@ func (p *properties) extra(key, text string) {
 	}
 }
 
-// several is the column of a heading that is no single column's.
+// several is the column of a heading that is not a single column's.
 const several = -1
 
 // note notes the column of a heading.

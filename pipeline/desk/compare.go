@@ -35,7 +35,7 @@ func compare(before, after *pipeline.Snapshot) (c comparison, err error) {
 	return c, err
 }
 
-// doubtKey tells a doubt from others. The reason is no part of it, since its
+// doubtKey tells a doubt from others. The reason is not part of it, since its
 // figures change with every other value.
 func doubtKey(f *record.Finding) digest.Digest {
 	return digest.Start.Text(f.Rule).Byte(0).Text(f.At.File).Byte(0).Text(f.At.Sheet).Byte(0).Text(fmt.Sprint(f.At.Row, f.At.Column))

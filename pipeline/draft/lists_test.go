@@ -9,7 +9,7 @@ import (
 	"spadefoot/pipeline/draft"
 )
 
-// Sheets that others refer to by codes are no captures, and what they say goes
+// Sheets that others refer to by codes are not captures, and what they say goes
 // into the tables beside the draft.
 func TestDraftSetsListsAside(t *testing.T) {
 	dir := t.TempDir()

@@ -27,7 +27,7 @@ var (
 // note is one text in which a sign may stand.
 type note struct {
 	term, heading, text string
-	at                  record.Address // where it is no term
+	at                  record.Address // where it is not a term
 	low, lowHeading     string         // in small letters
 }
 

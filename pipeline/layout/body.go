@@ -43,7 +43,7 @@ func (f *finder) newBody(h head, s span, end int, filled []bool, labels []record
 	return b
 }
 
-// rows takes the rows under the headings. Rows that are no captures are reported
+// rows takes the rows under the headings. Rows that are not captures are reported
 // apart by what they hold: nothing, the headings again, a summary, a section, a
 // remark.
 func (b *body) rows() {

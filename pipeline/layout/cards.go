@@ -180,7 +180,7 @@ func cardStarts(rows []cardRow) (starts []int) {
 }
 
 // areCards reports whether the cards have the same names, and enough of them,
-// so that chance is no likely cause: most names of most cards are those of
+// so that chance is not a likely cause: most names of most cards are those of
 // others, and three are known or written with a colon.
 func (f *finder) areCards(rows []cardRow, starts []int) bool {
 	on := map[string]int{} // cards that have the name

@@ -78,7 +78,7 @@ const longestGroup = 40
 //
 // It is words only, fewer than there are headings below and each over one of
 // them, or over a column with no heading of its own that holds something; it
-// names no values; one group takes in several columns; and it is no title,
+// names no values; one group takes in several columns; and it is not a title,
 // which is in the first column, alone or before the groups.
 func (f *finder) isGroupRow(i, main int) bool {
 	g := f.grid

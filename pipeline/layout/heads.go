@@ -138,7 +138,7 @@ func (f *finder) tell(i int, before head) (h head, is says) {
 	}
 	list := f.likes == i-1
 	f.likes = i
-	if !same && list { // a list of headings is no run of tables
+	if !same && list { // a list of headings is not a run of tables
 		return head{}, noHeadings
 	}
 	h = f.extend(f.lower(i), before.last+1)

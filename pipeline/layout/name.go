@@ -15,7 +15,7 @@ type pair struct {
 }
 
 // nameValue parts a text at its first colon or equals sign. A time ("19:30"),
-// a ratio or an address of the web is no pair: the name is a short word or
+// a ratio or an address of the web is not a pair: the name is a short word or
 // a few. "M = male" explains a letter and is none either.
 func nameValue(text string) (pair, bool) {
 	i := strings.IndexAny(text, ":=")
@@ -57,7 +57,7 @@ func isName(c *record.Cell) bool {
 
 // severalPairs parts a cell that names several values: "Site: Tern Slough;
 // Observer: I. Varga" or with commas or wide gaps, where a name with a colon
-// follows. What is no pair stays with the value before it.
+// follows. What is not a pair stays with the value before it.
 func severalPairs(text string) []pair {
 	var out []pair
 	rest := text

@@ -47,7 +47,7 @@ func (f *finder) closeTo(data, at, first int) int {
 	return at
 }
 
-// isPreambleRow says whether a row that is no heading row is above one: a
+// isPreambleRow says whether a row that is not a heading row is above one: a
 // title (one cell), names with values, or titles over several tables.
 func (f *finder) isPreambleRow(i int, h head, under bool) bool {
 	g := f.grid

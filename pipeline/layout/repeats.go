@@ -51,7 +51,7 @@ func (f *finder) markAgain(h head) {
 
 // pageTitle is a folded title without the number of its page: "page 2 of 3"
 // stands for "page 1 of 3". Other numbers stay, since the next day and the next
-// plot are no next page.
+// plot have no next page.
 func pageTitle(text string) string {
 	var out []string
 	of := 0 // how many of the next words may be the number of a page

@@ -72,7 +72,7 @@ func (f *finder) isTurned() bool {
 }
 
 // headed looks for rows of known headings. upright says that the sheet is the
-// right way up: such a row has three headings and is no narrow one, or nothing
+// right way up: such a row has three headings and is not a narrow one, or nothing
 // above it begins with a known heading. headed says that there is one at all
 // ("Notes, fat" may be one by chance).
 func (f *finder) headed(rows []int) (headed, upright bool) {

@@ -243,7 +243,7 @@ type replicates struct {
 const maxReplicates = 100
 
 // repeat notes that a column is under the heading of an earlier one. It is
-// false where so many do that they are no replicates.
+// false where so many do that they are not replicates.
 func (a *application) repeat(first, i int) bool {
 	for k := range a.repeated {
 		if r := &a.repeated[k]; r.first == first {

@@ -12,7 +12,7 @@ import (
 var codePair = regexp.MustCompile(`^([\p{L}\p{N}?+]{1,6})\s*[=:]\s*(\p{L}[\p{L}\p{M} .'-]*)$`)
 
 // codesIn reads what codes stand for out of a text: "sex (1 = male; 2 = female)".
-// Anything that is no pair is passed over; one pair explains no column.
+// Anything that is not a pair is passed over; one pair explains no column.
 func codesIn(text string) map[string]string {
 	codes := map[string]string{}
 	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;|/()[]\n", r) }) {

@@ -42,7 +42,7 @@ func TestCompassInMapping(t *testing.T) {
 	}
 }
 
-// The cells of degrees, minutes and seconds are no known heading's; the
+// The cells of degrees, minutes and seconds are not under a known heading; the
 // compass letter tells which is which.
 func TestGuessByCompass(t *testing.T) {
 	angles := func(text string) func(*frog) string { return func(*frog) string { return text } }
@@ -168,7 +168,7 @@ func TestGuessObservers(t *testing.T) {
 	}
 }
 
-// Titles that are names of animals are no places.
+// Titles that are names of animals are not places.
 func TestGuessTitlesOfAnimals(t *testing.T) {
 	guesses, err := Guess([]record.Table{sheet([]column{{"section", "", pick("Plethodon cinereus", "Desmognathus fuscus")}, {"SVL (mm)", "", svl}}, 40, false)}, repeatableTerms)
 	if err != nil {

@@ -9,7 +9,7 @@ import (
 // Repeats of marks that change what an animal keeps: its kind and its sex.
 const (
 	minChanged  = 10   // repeats, and least of those that change nothing
-	manyChanged = 0.2  // share of the repeats that is no matter of single slips
+	manyChanged = 0.2  // share of the repeats beyond what single slips explain
 	fewChanged  = 0.05 // share that may be slips
 )
 

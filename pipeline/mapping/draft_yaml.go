@@ -177,7 +177,7 @@ func wordsYAML(meant map[string]string) []string {
 }
 
 // Quote writes a text so that YAML reads it back as that text within braces.
-// Bytes that are no UTF-8 become U+FFFD.
+// Bytes that are not UTF-8 become U+FFFD.
 func Quote(s string) string {
 	plain := s != "" && s == strings.TrimSpace(s) && !strings.ContainsAny(s, ":#{}[],&*!|>'\"%@`\\?-") && strings.IndexFunc(s, escaped) < 0
 	if plain {

@@ -346,7 +346,7 @@ func (c rankedCandidate) sentence() string {
 }
 
 // ranked returns the candidates of an item by confidence. What another item was
-// given is no rival any more.
+// given is no longer a rival.
 func (g *guesser) ranked(it *item) []rankedCandidate {
 	taken := map[string]bool{}
 	for _, o := range g.items {

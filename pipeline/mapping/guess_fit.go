@@ -161,7 +161,7 @@ func (g *guesser) besideYear() bool {
 }
 
 // ofVocabularies returns the share of texts that say what an animal is or how it
-// was caught, which are no names of places.
+// was caught, which are not names of places.
 func (g *guesser) ofVocabularies(p *profile) float64 {
 	return p.ofTexts(func(t string) bool {
 		if len([]rune(t)) < 3 {

@@ -308,8 +308,8 @@ func (g *guesser) greatest(it *item) []string {
 }
 
 // onlyNumbered takes off the meanings that no number of a thing has, since the
-// heading says that it is one: "Sl. No." is no standard length, "Clip #" and "#
-// obs" are no remarks.
+// heading says that it is one: "Sl. No." is not a standard length, "Clip #" and "#
+// obs" are not remarks.
 func (g *guesser) onlyNumbered(it *item) {
 	it.candidates = slices.DeleteFunc(it.candidates, func(c *candidate) bool {
 		return isMeasured(c) && g.know.measurements[c.meaning.Measurement].Dimension != "count" || c.meaning.Role == record.WeighPart || strings.HasSuffix(c.meaning.Term, "Remarks")

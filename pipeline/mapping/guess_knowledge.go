@@ -72,7 +72,7 @@ type knowledge struct {
 	contrasts    [][]string                   // folded words of headings that exclude each other
 	groupWords   map[string][]string          // groups of animals by folded word
 	animals      map[string]bool              // folded words for animals
-	everyday     map[string]bool              // folded words that are no part of a scientific name
+	everyday     map[string]bool              // folded words that are not part of a scientific name
 	genera       map[string]bool
 	lacks        map[string]map[string]bool // by group, measurements of parts that none of its animals has
 	larval       map[string]map[string]bool // by group, measurements of parts that only its larvae have

@@ -7,7 +7,7 @@ import (
 )
 
 // TestGuessSides has parts that were measured on both sides, as people write
-// them, and letters that are no sides: common practice.
+// them, and letters that are not sides: common practice.
 func TestGuessSides(t *testing.T) {
 	tibia, other := rising("%.1f", 24, 0.2), rising("%.1f", 24.1, 0.2)
 	for _, c := range []struct {

@@ -84,7 +84,7 @@ func (r *row) ofRow(v *record.Value) bool { return v.From.File == r.table.File &
 func zero(text string) bool { return strings.Trim(text, "0.") == "" && strings.Contains(text, "0") }
 
 // measuredAbsence doubts a row that found nothing and measured it, with the
-// cells that were measured. What is measured of the place is no matter of it.
+// cells that were measured. What is measured of the place is left aside.
 func (r *row) measuredAbsence() {
 	if !r.absent() {
 		return

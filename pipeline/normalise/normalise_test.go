@@ -171,7 +171,7 @@ func TestDaysOfTheYear(t *testing.T) {
 	}
 }
 
-// The temperature of a place where nothing was found is no animal measured.
+// The temperature of a place where nothing was found is not a measured animal.
 func TestAbsencesHaveAPlace(t *testing.T) {
 	for heading, rules := range map[string]int{"Soil=m:substrateTemperature Cel": 0, "SVL=m:snoutVentLength mm": 1} {
 		_, fs := readSheet(sheet("No=recordNumber|Status=occurrenceStatus|"+heading, "1|absent|12.5"), context(t))

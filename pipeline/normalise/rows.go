@@ -22,7 +22,7 @@ type Rows struct {
 // Begin begins to read a mapped table that comes in chunks. What is told from
 // whole columns (the decimal mark, the order of day and month, the parts that
 // a ruler is read to) is told from the rows that t has, which are the first of
-// the table; those rows are no captures until they are given to Add.
+// the table; those rows are not captures until they are given to Add.
 func Begin(t *record.Table, x *Context) *Rows {
 	r := &Rows{t: t, x: x, columns: gather(t, x), found: gathered{most: maxHeld}, gaps: newGaps(t)}
 	r.nights.most = maxHeld.ofOne

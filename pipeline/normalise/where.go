@@ -227,7 +227,7 @@ func (r *row) placeOf(cells placeCells, o place.Options, paired bool) *placed {
 }
 
 // verbatimPosition keeps what was written of a position. Easting and northing
-// of UTM are no longitude and latitude: they stand together, with their zone.
+// of UTM are not longitude and latitude: they stand together, with their zone.
 func (r *row) verbatimPosition(p *placed, at, lat, lon, pair *record.Cell) {
 	if grid := p.Grid(lon.Verbatim(), lat.Verbatim(), pair.Verbatim()); grid != "" {
 		r.put(tVerbatimCoordinates, grid, grid, r.at(at))

@@ -176,7 +176,7 @@ func (g *Comparison) add(c *record.Capture, r *record.Reading, who, individual s
 	}
 	id := individual
 	if r.Side != "" {
-		id = g.text(id + ", " + r.Side) // the other side is no repeat
+		id = g.text(id + ", " + r.Side) // the other side is not a repeat
 	}
 	size, isKnown := g.sizes[[2]string{individual, r.Measurement}]
 	switch {

@@ -10,7 +10,7 @@ import (
 	"slices"
 )
 
-// SpareAll makes sure of what Spare does, and that a path is no folder that holds
+// SpareAll makes sure of what Spare does, and that a path is not a folder that holds
 // one of the files.
 func SpareAll(path, folder string, files []string) error {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {

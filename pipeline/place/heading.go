@@ -47,7 +47,7 @@ func HeadingCompass(heading string) (compass, rest string) {
 
 // HeadingZone reads the UTM zone out of the heading of coordinates: 19H of "UTM
 // (19H)", 33N of "UTM zone 33N, easting". rest is the heading without it. The
-// letter touches the number, and it is no E, which in a heading is the easting.
+// letter touches the number, and it is not an E, which in a heading is the easting.
 func HeadingZone(heading string) (zone, rest string) {
 	m := headingZone.FindStringSubmatchIndex(heading)
 	if m == nil || !IsZone(heading[m[2]:m[3]]) {

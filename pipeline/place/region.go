@@ -26,7 +26,7 @@ const DefaultReach = 50_000
 // the unit vectors, so that neither single wrong places nor the antimeridian
 // move it; the limit is the median distance from it plus five times the scaled
 // median absolute deviation, and at least reach (0 for DefaultReach). Places
-// that are no numbers are passed over. A region of fewer than three places
+// that are not numbers are passed over. A region of fewer than three places
 // doubts nothing.
 func NewRegion(places []LatLon, reach float64) Region {
 	if !(reach > 0) {

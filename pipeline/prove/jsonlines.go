@@ -10,7 +10,7 @@ import (
 )
 
 // jsonLines returns the line on which each value of a JSON text begins, by its
-// path: "resources/0/name". The error of a text that is no JSON names the line.
+// path: "resources/0/name". The error of a text that is not JSON names the line.
 func jsonLines(b []byte) (map[string]int, error) {
 	d := json.NewDecoder(bytes.NewReader(b))
 	d.UseNumber()

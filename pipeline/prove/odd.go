@@ -87,7 +87,7 @@ func (t *table) undecoded(v []byte) bool {
 	if t.inUTF8() {
 		return !utf8.Valid(v)
 	}
-	return bytes.ContainsRune(v, utf8.RuneError) // also found in place of bytes that are no UTF-8
+	return bytes.ContainsRune(v, utf8.RuneError) // also found in place of bytes that are not UTF-8
 }
 
 // doubled reports whether a text is what UTF-8 gives when it is read as

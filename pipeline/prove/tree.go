@@ -54,7 +54,7 @@ func (e *element) count(name string) int {
 	return n
 }
 
-// Bounds on an XML file: metadata beyond them is no metadata.
+// Bounds on an XML file: metadata beyond them is not metadata.
 const (
 	maxXML   = 64 << 20
 	maxDepth = 200

@@ -150,7 +150,7 @@ func becameDate(s string) (suggestion string, ok bool) {
 }
 
 // mixedNumber knows "1 3/16" and "1-3/16", which have two kinds of separators
-// and so are no date.
+// and so is not a date.
 func mixedNumber(s string) bool {
 	i := strings.IndexAny(s, " -")
 	if i < 0 || !isDigits(s[:i]) {

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// bar is the fraction slash, which is no separator of two numbers.
+// bar is the fraction slash, which is not a separator of two numbers.
 const bar = "\u2044"
 
 func cutBar(s string) (string, bool) {

@@ -142,7 +142,7 @@ func (t *missingTable) kindOf(s string) (kind, remark string) {
 }
 
 // mayBe tells most texts that say something from those that must be looked at:
-// a text with a digit is no word for nothing, nor is one whose first word,
+// a text with a digit is not a word for nothing, nor is one whose first word,
 // taken at a blank or at the marks that phrase and brackets part words at, begins
 // none. Texts without a plain letter, and with others than plain ones, are all
 // looked at.

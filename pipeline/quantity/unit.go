@@ -150,7 +150,7 @@ func (t *unitTable) find(text string) *unit {
 
 // FindUnit returns the UCUM code of a unit as people write it: "mm",
 // "millimetres", "gr", "°C", "pulgadas", "Zoll". Symbols are tried as they
-// stand, then names without case, accents, blanks and dots. "M" is no metre.
+// stand, then names without case, accents, blanks and dots. "M" is not a metre.
 func FindUnit(text string) (code string, ok bool) {
 	u := units().find(clean(text))
 	if u == nil {

@@ -7,7 +7,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// What a spreadsheet program does to a number or a day is no change of it.
+// What a spreadsheet program does to a number or a day does not change it.
 func TestTheSameInAnotherForm(t *testing.T) {
 	for _, c := range []struct {
 		cell, found string

@@ -10,7 +10,7 @@ import (
 
 const (
 	minFreedom = 10
-	farOff     = 0.2 // of the mean: the range of an animal's repeats that is no scatter
+	farOff     = 0.2 // of the mean: the range of an animal's repeats that is more than scatter
 )
 
 // Summary gathers the repeats of a survey. The zero value is ready.

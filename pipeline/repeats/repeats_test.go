@@ -72,7 +72,7 @@ func TestPooled(t *testing.T) {
 	}
 }
 
-// Readings of two observers are no repeats, nor are those that are no numbers.
+// Readings of two observers are not repeats, nor are those that are not numbers.
 func TestNoRepeats(t *testing.T) {
 	var s Summary
 	for range 20 {

@@ -24,7 +24,7 @@ import (
 //   - The fingerprint of a result (3.27.17) holds no row and no column.
 //   - Where known findings were given, each result says whether it is new or
 //     unchanged (3.27.24), and a known one is suppressed outside the sheet
-//     (3.27.23). Known findings that are gone are no results.
+//     (3.27.23). Known findings that are gone are not results.
 //   - There is no time and no machine in it: the same findings give the same
 //     bytes.
 func SARIF(w io.Writer, r Results) error {

@@ -9,7 +9,7 @@ import (
 )
 
 // What is measured beside the animal does not go with its size: a thin perch
-// under a large lizard is no slip.
+// under a large lizard is not a slip.
 func TestWhatIsNotOfTheBody(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 1))
 	var captures []*record.Capture

@@ -21,7 +21,7 @@ type markScope struct {
 
 const (
 	minContradicting  = 10  // pairs
-	manyContradicting = 0.2 // share of the pairs that is no matter of single slips
+	manyContradicting = 0.2 // share of the pairs beyond what single slips explain
 	fewContradicting  = 0.05
 )
 

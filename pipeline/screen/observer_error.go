@@ -28,7 +28,7 @@ type repeatSum struct{ squares, freedom uint64 }
 const (
 	squareUnit  = 1e-12
 	freedomUnit = 1e-9
-	farRepeat   = 0.2 // relative difference that is no scatter but a slip
+	farRepeat   = 0.2 // relative difference beyond scatter, so a slip
 	minFreedom  = 10  // repeats beyond the first from which a scatter is known
 )
 

@@ -28,7 +28,7 @@ func weighedHerd(n int, seed uint64) []*record.Capture {
 	return herd
 }
 
-// Young whose stage nobody wrote are no slips and no news, however far below the
+// Young whose stage nobody wrote are neither slips nor news, however far below the
 // grown they lie; a mass that stands apart from all of them is one.
 func TestYoungWithoutAStage(t *testing.T) {
 	herd := weighedHerd(1500, 1)

@@ -9,7 +9,7 @@ import (
 
 // view is one capture seen against the model of its taxon: how far each
 // measurement lies from what size, group and the other measurements of the
-// same animal let expect.
+// same animal predict.
 type view struct {
 	model   *model
 	row     *row
@@ -212,7 +212,7 @@ func (v *view) settle() {
 }
 
 // alone is the residual of cell i from what the other cells of the row and
-// the group let expect, in standard deviations.
+// the group predict, in standard deviations.
 func (v *view) alone(i int) float64 {
 	return v.gained[i] / math.Sqrt(v.inverse[i*len(v.cells)+i])
 }
@@ -220,7 +220,7 @@ func (v *view) alone(i int) float64 {
 // tolerance is the standard deviation that alone is measured in.
 func (v *view) tolerance(i int) float64 { return 1 / math.Sqrt(v.inverse[i*len(v.cells)+i]) }
 
-// expected is the log value that the other cells let expect in this hand.
+// expected is the log value that the other cells predict in this hand.
 func (v *view) expected(i int) float64 {
 	return v.cells[i].log - v.gained[i]/v.inverse[i*len(v.cells)+i]
 }

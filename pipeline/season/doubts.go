@@ -21,7 +21,7 @@ type doubtedRun struct {
 	rule string
 }
 
-// Add takes findings in. What is said of a capture's name is no doubt on what
+// Add takes findings in. What is said of a capture's name is not a doubt about what
 // was measured; and of two rows that are told together only the one that the
 // finding is at is left out.
 func (d *Doubts) Add(fs []record.Finding) {

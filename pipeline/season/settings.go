@@ -40,7 +40,7 @@ func (s Settings) seasonOf(date string) string {
 	return a
 }
 
-// seasonAt names the season of a date that is no interval.
+// seasonAt names the season of a date that is not an interval.
 func (s Settings) seasonAt(date string) string {
 	if len(date) < 4 {
 		return ""

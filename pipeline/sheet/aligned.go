@@ -97,7 +97,7 @@ func blankFields(line string) []string {
 }
 
 // someNumbers reports whether numbers are in one of the columns, under what
-// is no number.
+// is not a number.
 func someNumbers(lines []string, fields func(string) []string) bool {
 	head := fields(lines[0])
 	counts := map[int]int{}
@@ -180,7 +180,7 @@ func headed(gaps []gap, head []rune) []gap {
 }
 
 // alignedFields cuts a line at its gaps. A line that has no blank in one of them
-// is no row of the table; it is one cell.
+// is not a row of the table; it is one cell.
 func alignedFields(line string, gaps []gap) []string {
 	if line = strings.TrimRight(line, " "); line == "" {
 		return nil

@@ -70,7 +70,7 @@ func sniff(name string, f io.ReaderAt, size int64) (kind, error) {
 	return textKind, sniffText(name, head)
 }
 
-// sniffText refuses what is text but no table, and what is no text.
+// sniffText refuses what is text but no table, and what is not text.
 func sniffText(name string, head []byte) error {
 	lower := bytes.ToLower(bytes.TrimLeft(bytes.TrimPrefix(head[:min(len(head), 2048)], []byte("\xef\xbb\xbf")), " \t\r\n"))
 	for _, tag := range []string{"<!doctype html", "<html", "<table", "<head", "<body"} {

@@ -174,7 +174,7 @@ func (b *odsReader) start(d *xml.Decoder, e xml.StartElement) error {
 		b.grid.hidden = b.styles.hiddenTable(attr(e, "style-name"))
 		b.row, b.cols = 0, nil
 	case "tracked-changes", "shapes", "dde-links", "named-expressions", "content-validations", "database-ranges", "data-pilot-tables":
-		return d.Skip() // hold cells of their own that are no part of the tab
+		return d.Skip() // hold cells of their own that are not part of the tab
 	case "table-column":
 		b.columns(e)
 	case "table-row":

@@ -215,7 +215,7 @@ func (s *splitter) opens(data []byte, q int) bool {
 	return !s.closes(after)
 }
 
-// skipBlank counts the blanks at the beginning of b that are no separators.
+// skipBlank counts the blanks at the beginning of b that are not separators.
 func skipBlank(b []byte, separator string) int {
 	n := 0
 	for n < len(b) && (b[n] == ' ' || b[n] == '\t') && !strings.HasPrefix(separator, string(b[n])) {

@@ -50,7 +50,7 @@ func TestSeparatorGiven(t *testing.T) {
 }
 
 // TestTextWithoutSeparators has tables whose cells are parted by blanks or stand
-// under each other, and text that is no table.
+// under each other, and text that is not a table.
 func TestTextWithoutSeparators(t *testing.T) {
 	aligned := "date       loc   sp             SVL  notes\n" +
 		"09-Sep-12  B1    Rana arvalis   32.7 under a log\n" +

@@ -52,7 +52,7 @@ func (b *xlsxBook) fill(id int) string {
 	return fillColour(excelize.ThemeColor(base, c.Tint))
 }
 
-// fillColour brings a colour into the form RRGGBB; white is no fill.
+// fillColour brings a colour into the form RRGGBB; white is not a fill.
 func fillColour(c string) string {
 	c = strings.ToUpper(strings.TrimPrefix(c, "#"))
 	if len(c) == 8 {

@@ -163,7 +163,7 @@ func (t *xlsxTab) cell(e xml.StartElement) error {
 }
 
 // content reads what a cell element holds, up to its end. Phonetic readings
-// beside a text are no part of it.
+// beside a text are not part of it.
 func (t *xlsxTab) content(raw *rawCell) error {
 	t.in, t.value, t.formula, t.inline = t.in[:0], t.value[:0], t.formula[:0], t.inline[:0]
 	for {

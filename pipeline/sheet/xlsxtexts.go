@@ -12,7 +12,7 @@ import (
 )
 
 // sharedTexts reads the texts that the cells of an XLSX workbook share, each
-// once (ECMA-376 Part 1, 18.4.8). Phonetic readings beside a text are no part
+// once (ECMA-376 Part 1, 18.4.8). Phonetic readings beside a text are not part
 // of it.
 func sharedTexts(name string, z *zip.Reader, b budget.Budgets) ([]string, error) {
 	e := part(z, "xl/sharedStrings.xml")

@@ -20,7 +20,7 @@ func (g Growth) Increment(length, time float64) float64 {
 }
 
 const (
-	farIncrement  = 3.5 // robust standard deviations from which a pair is no growth but a slip
+	farIncrement  = 3.5 // robust standard deviations from which a pair is a slip rather than growth
 	fabensRounds  = 10
 	goldenSection = 0.6180339887498949
 )

@@ -150,7 +150,7 @@ func readRows(r io.Reader, name string) (rows [][]string, lines []int, err error
 	}
 }
 
-// separator tells the separator from the first line that is no comment.
+// separator tells the separator from the first line that is not a comment.
 func separator(in *bufio.Reader) rune {
 	ahead, _ := in.Peek(in.Size())
 	for line := range strings.Lines(string(ahead)) {

@@ -53,7 +53,7 @@ type Match struct {
 	Verbatim             string
 	Via                  string
 	Synonym              string // the synonym that was written, if one was
-	Remark               string // dwc:identificationRemarks: why the name is no lower
+	Remark               string // dwc:identificationRemarks: why the name is not a lower
 	Accepted             string // the accepted name, where the checklist was asked and answered
 	Problems             []record.Problem
 }

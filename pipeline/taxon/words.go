@@ -44,7 +44,7 @@ func groupRank(word string) string {
 	}
 }
 
-// everyday reports whether the word is of everyday language and so is no part
+// everyday reports whether the word is of everyday language and so is not part
 // of a scientific name.
 func everyday(word string) bool {
 	switch animalWords()[letters(word)] {

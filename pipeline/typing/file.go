@@ -44,7 +44,7 @@ type File struct {
 }
 
 // Read reads a file of typed rows, which may be empty or not there. A file with
-// other headings is a *HeadingsError; one that is no CSV is an error too.
+// other headings is a *HeadingsError; one that is not CSV is an error too.
 func Read(text []byte, headings []string) (*File, error) {
 	bare := bytes.TrimPrefix(text, []byte("\ufeff"))
 	mark := len(text) - len(bare)

@@ -72,7 +72,7 @@ func TestAnErrorLeavesOutItsValueAndWhatFollowsFromIt(t *testing.T) {
 		{nil, record.SameRow, at(8), "", 0},
 		{[]record.Finding{{Rule: "slip", Level: record.Warning, At: at(6)}}, record.SameRow, at(8), "", 0},
 		{one(record.Address{File: "frogs.csv", Row: 2}), record.SameRow, at(8), "", 0},
-		{one(at(1)), record.SameRow, at(8), "", 0}, // a name is no measurement, date or position
+		{one(at(1)), record.SameRow, at(8), "", 0}, // a name is not a measurement, date or position
 		{one(at(2)), record.SameRow, at(8), "eventDate, year", 2},
 		{one(at(3)), record.SameRow, at(8), "eventDate, year", 2},
 		{one(at(5)), record.SameRow, at(8), "decimalLatitude, decimalLongitude", 2},

@@ -12,7 +12,7 @@ import (
 )
 
 // Explanation is what a remark says of measurements: why they are smaller than
-// the animal lets expect, or larger.
+// expected for the animal, or larger.
 type Explanation struct {
 	Measurements []string
 	Larger       bool

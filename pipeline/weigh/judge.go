@@ -34,7 +34,7 @@ func (j *job) low(r *record.Reading, g scaleOf) {
 	}
 }
 
-// bounded notes a net that is no single number.
+// bounded notes a net that is not a single number.
 func (j *job) bounded(net *record.Reading) {
 	word := ""
 	switch net.State {

@@ -297,7 +297,7 @@ func TestGuard(t *testing.T) {
 	}
 }
 
-// A place where other animals are published too is no secret of its own.
+// A place where other animals are published too is not a secret by itself.
 func TestGuardLetsPublicPlacesPass(t *testing.T) {
 	captures, tables := pond()
 	captures[1].Set(record.Value{Term: "locality", Text: "Heron Bluff", Verbatim: "Heron Bluff", From: record.Address{File: "frogs.csv", Row: 3, Column: 1}})

@@ -2,7 +2,7 @@
 
 // Codes writes the codes of countries and the names of countries and of their
 // divisions as github.com/biter777/countries 1.7.5 has them (BSD licence), for
-// names.py and convert.go. The module is no part of the program: as code its
+// names.py and convert.go. The module is not part of the program: as code its
 // tables are 0.7 MB.
 //
 //	go run -modfile=FILE codes.go > codes.csv    FILE: a go.mod that has the module

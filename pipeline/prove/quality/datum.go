@@ -109,7 +109,7 @@ func standardiseDatum(r Record, p Params) Response {
 }
 
 // datumMeant reads an EPSG code, with or without its prefix, or a name. A code
-// that is no datum, ellipsoid or geographic system is called projected.
+// that is not a datum, ellipsoid or geographic system is called projected.
 func datumMeant(text string) (code string, projected bool) {
 	text = trim(text)
 	number := strings.TrimLeft(strings.TrimPrefix(strings.ToUpper(text), "EPSG"), ":/ ")

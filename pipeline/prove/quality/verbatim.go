@@ -17,7 +17,7 @@ var verbatimTests = map[string]answer{
 }
 
 // coordinatesFromVerbatim reads geographic coordinates only, and leaves them on
-// the datum that they were written on: a change of datum is no part of this
+// the datum that they were written on: a change of datum is not part of this
 // test.
 func coordinatesFromVerbatim(r Record, _ Params) Response {
 	lat, lon, both := r("verbatimLatitude"), r("verbatimLongitude"), r("verbatimCoordinates")

@@ -108,7 +108,7 @@ func (w *walk) visit(r *prove.Row) error {
 }
 
 // speaks reports whether a row says anything in a term of Darwin Core: what was
-// measured is no term.
+// measured is not a term.
 func (w *walk) speaks(r *prove.Row) bool {
 	return !strings.HasSuffix(r.RowType, "-assertion") || strings.HasPrefix(r.Get("assertionTypeIRI"), "http://rs.tdwg.org/dwc/terms/") ||
 		strings.HasPrefix(r.Get("assertionTypeIRI"), "http://purl.org/dc/")
