@@ -93,7 +93,7 @@ func TestListsAreRefusedWithTheLine(t *testing.T) {
 		"the file is empty":           second(ReadTaxa(strings.NewReader(""), "x")),
 		"no row has a scientificName": second(ReadTaxa(strings.NewReader("name\nRana\n"), "x")),
 		"line 2: the coordinates":     second(ReadCentroids(strings.NewReader("countryCode,decimalLatitude,decimalLongitude\nCA,x,1\n"), "x")),
-		"no feature has both a name":       second(ReadDivisions(strings.NewReader("{}"), "x")),
+		"no feature has both a name":  second(ReadDivisions(strings.NewReader("{}"), "x")),
 	} {
 		if err == nil || !strings.Contains(err.Error(), name) {
 			t.Errorf("got %v, want %q", err, name)
