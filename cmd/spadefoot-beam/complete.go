@@ -68,7 +68,7 @@ func (s *shardSaid) about() aboutShard {
 
 func (f *complete) ProcessElement(whole []byte, shards func(*[]byte) bool, again func(*string) bool) error {
 	j := &f.Job
-	known, err := j.openJudged(whole)
+	known, err := j.judgedOnce(slices.Clone(whole))
 	if err != nil {
 		return err
 	}
@@ -161,7 +161,7 @@ func (j *job) readSummary() (*summary, error) {
 // tell says what was released.
 func (s *summary) tell(w io.Writer, out string) error {
 	fmt.Fprintf(w, "in    %s, %s\n", record.Plural(s.Counts.Sheets, "sheet"), record.Plural(s.Counts.Captures, "capture"))
-	fmt.Fprintf(w, "out   %s, %s: %s in %s\n", record.Plural(s.Counts.Occurrences, "occurrence"), record.Plural(s.Counts.Measurements, "measurement"), record.Plural(len(s.Shards), "shard"), out)
+	fmt.Fprintf(w, "out   %s, %s, as %s in %s\n", record.Plural(s.Counts.Occurrences, "occurrence"), record.Plural(s.Counts.Measurements, "measurement"), record.Plural(len(s.Shards), "shard"), out)
 	fmt.Fprintf(w, "found %s; findings.csv lists all of them\n", s.Findings)
 	if s.Refused > 0 {
 		return errRefused

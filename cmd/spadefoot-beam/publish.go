@@ -31,7 +31,7 @@ type publish struct {
 
 func (f *publish) ProcessElement(ctx context.Context, _ state.Provider, shard int, blocks func(*[]byte) bool, whole, columns []byte, emit func([]byte), identifiers func(int, []byte)) error {
 	j := &f.Job
-	known, err := j.openJudged(whole)
+	known, err := j.judgedOnce(slices.Clone(whole))
 	if err != nil {
 		return err
 	}
