@@ -171,6 +171,7 @@ func (g *guesser) run(table int) []ColumnGuess {
 	g.assignTested()
 	g.reconsiderGross()
 	g.settleUnits()
+	g.oneUnit()
 	g.tellTerms()
 	var out []ColumnGuess
 	for _, it := range g.items {

@@ -48,6 +48,40 @@ func (g *guesser) sameUnit(settled *item) {
 	}
 }
 
+// fewestAlike is the number of lengths from which their unit is that of a table.
+const fewestAlike = 3
+
+// oneUnit reads a length of which nothing says the unit in the one of the others, where
+// these agree and the numbers are possible in it: nobody changes the unit from
+// column to column without a word.
+func (g *guesser) oneUnit() {
+	lengths := map[string][]*item{} // by unit
+	for _, it := range g.items {
+		if it.chosen == nil || it.chosen.meaning.Role != record.Measurement {
+			continue
+		}
+		m := g.know.measurements[it.chosen.meaning.Measurement]
+		if m.Dimension == "length" && m.Of == "" {
+			lengths[it.chosen.meaning.Unit] = append(lengths[it.chosen.meaning.Unit], it)
+		}
+	}
+	if len(lengths) != 2 {
+		return
+	}
+	for unit, alike := range lengths {
+		for other, few := range lengths {
+			if other == unit || len(alike) < fewestAlike || len(few) > 1 {
+				continue
+			}
+			it := few[0]
+			if inside, _ := plausible(g.profiles[it.columns[0]], g.know.measurements[it.chosen.meaning.Measurement], unit); it.unit == "" && inside > 0.5 {
+				it.chosen.meaning.Unit = unit
+				it.chosen.reasons = append(it.chosen.reasons, "the other lengths are in "+unit)
+			}
+		}
+	}
+}
+
 // dropUnitsOfOthers takes the unit of an upper heading row off a column of texts
 // that the row stretches over as well.
 func (g *guesser) dropUnitsOfOthers() {
