@@ -119,6 +119,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "the values are yes and no"
 	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.counting > 0.8 && p.filled > 5:
 		return "the values are numbers that increase from row to row"
+	case c.meaning.Measurement == "clutchSize" && p.filled > 5 && p.distinct > p.filled/4 && p.values[0] <= 2 && p.values[len(p.values)-1] >= mostNumbered[0] && p.values[len(p.values)-1] <= mostNumbered[1]:
+		return fmt.Sprintf("numbers from %s to %s are as likely those of clutches", number(p.values[0]), number(p.values[len(p.values)-1]))
 	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.distinct <= 3 && p.filled > 20 && p.length <= 1:
 		return fmt.Sprintf("%d different letters are a code, not remarks", p.distinct)
 	case strings.HasSuffix(c.meaning.Term, "Remarks") && p.unique < 0.3 && p.ofTexts(smallInitials.MatchString) > 0.9 && slices.ContainsFunc(it.candidates, func(o *candidate) bool { return o.meaning.Term == "recordedBy" }):
@@ -255,6 +257,10 @@ func (g *guesser) bagged() bool {
 		return m.Role == record.WeighPart && (m.Part == record.Tare || m.Part == record.Net)
 	}) != nil
 }
+
+// mostNumbered is between what the last of numbered clutches lies: of fewer, the numbers
+// are those of eggs in small clutches, of more those of large ones.
+var mostNumbered = [2]float64{12, 60}
 
 // scored matches a heading that gives the steps of a scale: "Cond (1-5)".
 var scored = regexp.MustCompile(`[(\[]\s*[01]\s*(-|–|to|a|à|bis)\s*\d{1,2}\s*[)\]]`)

@@ -79,6 +79,9 @@ func (k *knowledge) gluedUnit(heading string) (code, rest string, ok bool) {
 		if bare, in := strings.CutSuffix(name, "in"); known && in && len(bare) > 3 && k.measures(bare, quantity.Dimension(code)) {
 			return code, bare, true // lengthinmm
 		}
+		if len(k.parts[vocabulary.Fold(tail)]) > 0 {
+			continue // "Comp. pé" is the length of a foot
+		}
 		last := runes[len(runes)-n-1]
 		parted := !unicode.IsLetter(last) || unicode.IsUpper(last) && unicode.IsLower(runes[len(runes)-n])
 		if !known || !parted && (n == 1 && code != "g" || len(runes)-n < 3) {

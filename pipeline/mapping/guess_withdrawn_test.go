@@ -53,6 +53,8 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 		{"rings of mothers", "mother_ring", "", rising("TX%.0f", 4410, 1), "", ""},
 		{"rings of females over eggs", "female_ring", "", rising("TX%.0f", 4410, 1), "egg_no", ""},
 		{"clips of toes or ears", "Clip", "", cycle("L3", "R2"), "", ""},
+		{"the length of a foot, and no feet", "Comp. pé", "footLength mm", rising("%.1f", 22, 0.1), "", "sapos.csv"},
+		{"numbers of clutches", "Clutch", "", cycle("1", "7", "14", "20", "3", "9", "11", "2", "5", "17", "19", "12"), "", ""},
 		{"initials in small letters", "Obs", "recordedBy", cycle("kn", "tb"), "", ""},
 		{"how many fish there were", "Fish", "individualCount", cycle("1", "12", "1", "30", "1", "1", "7"), "", ""},
 		{"clips of fins", "Clip", "occurrenceRemarks", cycle("AD", "LV", "RV"), "", "trout.csv"},
