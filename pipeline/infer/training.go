@@ -40,16 +40,6 @@ type Training struct {
 // class is what is told apart: taxa within a stage.
 type class struct{ stage, taxon string }
 
-// Add takes capture n in if its identification is verified (or trusted), named
-// to the species without qualifier, and not flagged by screening.
-func (t *Training) Add(n int, c *record.Capture, flagged bool, s Settings) {
-	var said spoken
-	said.read(c)
-	k := (&lineages{settings: &s}).make(said.naming)
-	e, teaches := s.teaches(c, &said, k, flagged, s.shapelyOf(nil, c))
-	t.add(n, e, teaches)
-}
-
 // lesson says what a capture is to the training.
 type lesson uint8
 
@@ -113,16 +103,6 @@ func (t *Training) AddSpecimen(p Specimen, s Settings) {
 		t.taught++
 		t.add(-t.taught, &example{identity: identityOf("specimen " + p.ID), taxon: p.Taxon, stage: s.stageOf(p.LifeStage), logs: logsOf(shape)}, exampleLesson)
 	}
-}
-
-// Merge takes in what another training gathered.
-func (t *Training) Merge(o Training) {
-	for _, ch := range o.classes {
-		for i := range ch.items {
-			t.add(int(ch.items[i].n), &ch.items[i], exampleLesson)
-		}
-	}
-	t.unsure += o.unsure
 }
 
 // ordered returns the examples by stage, in their own order.

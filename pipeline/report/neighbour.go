@@ -18,18 +18,20 @@ type Neighbour struct {
 // markTerm is the term of the mark that an animal is known by.
 const markTerm = "organismID"
 
+// neighbour is a cell in the row of a finding.
+func neighbour(at record.Address, col *record.Column, text string, f *record.Finding) Neighbour {
+	return Neighbour{Cell: record.ColumnLetters(at.Column), Heading: col.Heading, Text: text, Doubtful: at == f.At || slices.Contains(f.Also, at), Mark: col.Meaning.Term == markTerm}
+}
+
 // RowOf lists the filled cells of the row of a capture whose table has some columns,
 // and those that a finding is about.
 func RowOf(c *record.Capture, columns []record.Column, f record.Finding) []Neighbour {
 	var out []Neighbour
-	for _, col := range columns {
-		at := record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: col.Number}
-		text := c.WrittenAt(at, col.Meaning.Term)
-		doubtful := at == f.At || slices.Contains(f.Also, at)
-		if text == "" && !doubtful {
-			continue
+	for i := range columns {
+		at := record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: columns[i].Number}
+		if n := neighbour(at, &columns[i], c.WrittenAt(at, columns[i].Meaning.Term), &f); n.Text != "" || n.Doubtful {
+			out = append(out, n)
 		}
-		out = append(out, Neighbour{Cell: record.ColumnLetters(col.Number), Heading: col.Heading, Text: text, Doubtful: doubtful, Mark: col.Meaning.Term == markTerm})
 	}
 	return out
 }
@@ -86,12 +88,9 @@ func rowsByAddress(tables []*record.Table) map[record.Address]tableRow {
 func rowIn(t *record.Table, r *record.TableRow, f record.Finding) []Neighbour {
 	var out []Neighbour
 	for i, c := range r.Cells {
-		at := t.Address(c)
-		doubtful := at == f.At || slices.Contains(f.Also, at)
-		if c.Empty() && !doubtful {
-			continue
+		if n := neighbour(t.Address(c), &t.Columns[i], c.Verbatim(), &f); !c.Empty() || n.Doubtful {
+			out = append(out, n)
 		}
-		out = append(out, Neighbour{Cell: record.ColumnLetters(c.Column), Heading: t.Columns[i].Heading, Text: c.Verbatim(), Doubtful: doubtful, Mark: t.Columns[i].Meaning.Term == markTerm})
 	}
 	return out
 }

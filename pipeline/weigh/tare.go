@@ -185,9 +185,6 @@ func (t TareSummary) N() int {
 	return t.judge.total
 }
 
-// Median returns the middle tare in grams, NaN if there are none.
-func (t TareSummary) Median() float64 { return median(t.counts) }
-
 func sorted(counts map[float64]int) []float64 {
 	values := make([]float64, 0, len(counts))
 	for v := range counts {
