@@ -140,13 +140,13 @@ func (d *drafting) findLegends() {
 		}
 	}
 	for _, r := range d.lists {
-		maps.Copy(d.legend, legendOf(r.tables, known))
+		maps.Copy(d.legend, legendOf(r.tables, known, 0)) // among lists of species and places
 		maps.Copy(d.legend, codesOfHeadings(r.tables, known))
 	}
 	d.explainCodes()
 	for i := range d.refs {
 		r := &d.refs[i]
-		if said := legendOf(r.tables, known); len(said) > 0 && d.others(i) {
+		if said := legendOf(r.tables, known, mostHeadings); len(said) > 0 && d.others(i) {
 			maps.Copy(d.legend, said)
 			maps.Copy(d.legend, codesOfHeadings(r.tables, known))
 			r.comment = fmt.Sprintf("%s: a legend of headings; read for the draft and not published", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
@@ -269,9 +269,13 @@ func (d *drafting) others(i int) bool {
 	return false
 }
 
+// mostHeadings is the share of the rows of a table that explain headings, where
+// nothing else says that it is a legend.
+const mostHeadings = 0.6
+
 // legendOf reads a table of two columns or more whose first holds headings of
-// other tables: three of them at least, and most of its rows.
-func legendOf(tables []record.Table, known map[string]bool) map[string]string {
+// other tables: three of them at least, and at least a share of its rows.
+func legendOf(tables []record.Table, known map[string]bool, least float64) map[string]string {
 	said := map[string]string{}
 	rows := 0
 	for _, t := range tables {
@@ -289,7 +293,7 @@ func legendOf(tables []record.Table, known map[string]bool) map[string]string {
 			}
 		}
 	}
-	if len(said) < 3 || 5*len(said) < 3*rows {
+	if len(said) < 3 || float64(len(said)) < least*float64(rows) {
 		return nil
 	}
 	return said

@@ -1,6 +1,11 @@
 package layout
 
-import "strings"
+import (
+	"slices"
+	"strings"
+
+	"spadefoot/pipeline/record"
+)
 
 // isAside says whether columns under no heading hold words only.
 func (f *finder) isAside(h head, s span, end int) bool {
@@ -69,8 +74,29 @@ func (f *finder) isOther(i int, s span) bool {
 
 // leaveOther leaves out such a table, with all that it says.
 func (f *finder) leaveOther(from int, s span, end int) {
+	text, first := f.allWritten(from, s, end)
+	at := f.place(first)
+	at.Column = s.from + 1
+	f.note("table-of-checks", at, text, "a table of scale checks, not of captures; checks of the scales in survey.yaml go into the accuracy of masses")
+}
+
+// isTotals says whether a table counts what other tables hold: grand totals stand
+// below its rows and behind its columns.
+func (b *body) isTotals() bool {
+	return b.totals && slices.ContainsFunc(b.table.Columns, func(c record.Column) bool { return isGrand(c.Heading) }) && !b.f.o.stated()
+}
+
+// leaveTotals leaves out such a table, with all that it says.
+func (f *finder) leaveTotals(from int, s span, end int) {
+	f.counted = true
+	text, _ := f.allWritten(from, s, end)
+	f.note("table-of-totals", record.Address{}, text, "a table of totals, not of captures")
+}
+
+// allWritten gives the texts of rows, one a line, and the first row that says anything.
+func (f *finder) allWritten(from int, s span, end int) (text string, first int) {
 	var lines []string
-	first := -1
+	first = -1
 	for i := from; i < end; i++ {
 		if n, _ := f.grid.count(i, s); n > 0 {
 			if lines = append(lines, f.grid.written(i, s)); first < 0 {
@@ -78,7 +104,5 @@ func (f *finder) leaveOther(from int, s span, end int) {
 			}
 		}
 	}
-	at := f.place(first)
-	at.Column = s.from + 1
-	f.note("table-of-checks", at, strings.Join(lines, "\n"), "a table of scale checks, not of captures; checks of the scales in survey.yaml go into the accuracy of masses")
+	return strings.Join(lines, "\n"), first
 }

@@ -26,6 +26,8 @@ type body struct {
 	under    []bool        // columns whose last cell was a ditto mark, or a blank under one
 	before   int           // the grid's row of the last row of data, or -1
 	above    []record.Cell // its cells, ditto marks read
+	summed   int           // the number in the sheet of the last row that summed up others, or 0
+	totals   bool          // one of them gives grand totals
 }
 
 // single is a line by itself; what comes after it shows what it is.
@@ -52,6 +54,7 @@ func (b *body) rows() {
 		b.row(i)
 	}
 	b.trail()
+	b.unfilled()
 	b.table.Rows = slices.Clip(b.table.Rows)
 }
 
@@ -83,6 +86,7 @@ func (b *body) judge(i, n, first int) {
 	g := b.f.grid
 	if b.isSummary(i, n, first) {
 		b.f.leave("row-summary", i, b.span, "the row summarises rows above and is not a capture; it was left out")
+		b.summed, b.totals = g.rows[i].Number, b.totals || isGrand(g.text(i, first))
 		return
 	}
 	if b.explains(i, first) || b.isFootnote(i, n, first) {

@@ -82,6 +82,7 @@ type finder struct {
 	said       map[int]bool    // rows that say in words what the headings above them mean
 	over       map[int]int     // rows of names above a table, with the row of values below each
 	hold       int             // rows at the end that wait for what follows them
+	counted    bool            // a table of totals was left out
 	next       int             // the row that is judged as headings next
 	likes      int             // the last row that looked like a heading row
 	out        []record.Table
@@ -134,6 +135,10 @@ func (f *finder) block(h head, top, end int) {
 		}
 		b := f.newBody(h, s.span, end, filled, above[i])
 		b.rows()
+		if b.isTotals() {
+			f.leaveTotals(top, s.span, end)
+			continue
+		}
 		b.carry()
 		f.rectangle(b)
 		f.out = append(f.out, *b.table)

@@ -27,7 +27,7 @@ func (f *finder) isLegendTab() bool {
 
 // without reports a sheet without a table, with all of its text.
 func (f *finder) without() {
-	if len(f.out) > 0 {
+	if len(f.out) > 0 || f.counted {
 		return
 	}
 	g := f.grid

@@ -3,6 +3,7 @@ package layout
 import (
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -18,8 +19,8 @@ import (
 //
 // Such a word stands first and nothing but numbers behind it. A word that may
 // mean something else ("SE", "Max", "n") must stand out of place: among
-// numbers, or in a row with fewer cells than the one above. A row of formulas
-// under rows of plain values needs no word.
+// numbers, under another such row, or in a row with fewer cells than the one
+// above. A row of formulas under rows of plain values needs no word.
 func (b *body) isSummary(i, n, first int) bool {
 	g := b.f.grid
 	if len(b.used) < 2 || n < 2 && !g.looks[i].formula {
@@ -37,7 +38,7 @@ func (b *body) isSummary(i, n, first int) bool {
 			}
 		}
 	}
-	if sure {
+	if sure || i > 0 && b.summed == g.rows[i-1].Number {
 		return true
 	}
 	if s := b.look(first); s.filled > 0 && s.words*2 < s.filled {
@@ -48,6 +49,58 @@ func (b *body) isSummary(i, n, first int) bool {
 		above, _ = g.count(b.before, b.span)
 	}
 	return n < above && b.before == i-1 || n < above-1
+}
+
+// leastUnfilled is the number of rows with nothing but a number from which they
+// are rows of a form; fewer may be animals that got away.
+const leastUnfilled = 3
+
+// unfilled takes off the rows at the end that hold nothing but numbers that count
+// on, as forms for a season to come have them.
+func (b *body) unfilled() {
+	rows := b.table.Rows
+	from, column := len(rows), -1
+	for from > 0 {
+		c := onlyCell(rows[from-1].Cells)
+		if c < 0 || column >= 0 && c != column || column >= 0 && !follows(rows[from-1].Cells[c].Text, rows[from].Cells[c].Text) {
+			break
+		}
+		from, column = from-1, c
+	}
+	if b.f.o.Plain || len(rows)-from < leastUnfilled {
+		return
+	}
+	var texts []string
+	var also []record.Address
+	for _, r := range rows[from:] {
+		texts = append(texts, r.Cells[column].Text)
+		also = append(also, b.f.at(&r.Cells[column]))
+	}
+	b.f.find(record.Finding{Rule: "rows-unfilled", Level: record.Note, At: record.Address{File: b.f.grid.file, Sheet: b.f.grid.name}, Also: also, Value: strings.Join(texts, " | "),
+		Reason: counted(len(also), "row") + " at the end of the table hold nothing but a number and are no captures; they were left out"})
+	b.table.Rows = rows[:from]
+}
+
+// onlyCell is the column of the only cell of a row that holds something, or -1.
+func onlyCell(cells []record.Cell) int {
+	only := -1
+	for i := range cells {
+		if cells[i].Empty() {
+			continue
+		}
+		if only >= 0 || cells[i].Comment() != "" {
+			return -1
+		}
+		only = i
+	}
+	return only
+}
+
+// follows says whether a whole number is the one after another.
+func follows(before, after string) bool {
+	a, errA := strconv.Atoi(strings.TrimSpace(before))
+	z, errZ := strconv.Atoi(strings.TrimSpace(after))
+	return errA == nil && errZ == nil && z == a+1
 }
 
 // isFormulas says whether a row holds formulas only, under a row that holds

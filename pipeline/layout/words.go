@@ -21,6 +21,7 @@ type wordRow struct {
 // wordList holds the words of mappings/layout_words.csv by kind.
 type wordList struct {
 	total   map[string]bool // folded words that sum up rows and mean nothing else
+	grand   map[string]bool // folded words at both ends of a table of counts
 	summary map[string]bool // folded words that sum up rows or stand for something else
 	legend  map[string]bool // folded names of tabs
 	section map[string]bool // folded first words of a line that names a place or a visit
@@ -33,7 +34,7 @@ type wordList struct {
 
 // words reads the list once. The file is embedded and a test reads it whole.
 var words = sync.OnceValue(func() *wordList {
-	out := &wordList{total: map[string]bool{}, summary: map[string]bool{}, legend: map[string]bool{},
+	out := &wordList{total: map[string]bool{}, grand: map[string]bool{}, summary: map[string]bool{}, legend: map[string]bool{},
 		section: map[string]bool{}, page: map[string]bool{}, ditto: map[string]bool{}, carried: map[string]bool{}, animal: map[string]bool{}}
 	rows, err := mappings.Table[wordRow]("layout_words.csv")
 	if err != nil {
@@ -57,11 +58,14 @@ var words = sync.OnceValue(func() *wordList {
 })
 
 func (l *wordList) kinds() map[string]map[string]bool {
-	return map[string]map[string]bool{"total": l.total, "summary": l.summary, "legend": l.legend,
+	return map[string]map[string]bool{"total": l.total, "grand": l.grand, "summary": l.summary, "legend": l.legend,
 		"section": l.section, "page": l.page, "ditto": l.ditto, "carried": l.carried, "animal": l.animal}
 }
 
 func isLegend(tab string) bool { return words().legend[fold(tab)] }
+
+// isGrand knows "Grand Total".
+func isGrand(text string) bool { return words().grand[fold(text)] }
 
 // beginsSection knows "Pond B", "Plot 3", "Charca del Norte".
 func beginsSection(text string) bool {

@@ -190,7 +190,7 @@ func (a *application) sameName(i int) int {
 func (a *application) compareUnits(i int) {
 	c := &a.t.Columns[i]
 	measured := c.Meaning.Role == record.Measurement || c.Meaning.Role == record.WeighPart
-	if c.Meaning.Guessed {
+	if c.Meaning.Guessed && len(a.t.Rows) > 0 {
 		a.findings = append(a.findings, record.Finding{
 			Rule: "unit-guessed", Level: record.Warning, At: headingAddress(a.t, i), Field: c.Heading, Value: c.Heading,
 			Reason: fmt.Sprintf("neither the heading nor the mapping states a unit; cells without their own are read in %s", c.Meaning.Unit)})

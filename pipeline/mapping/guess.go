@@ -141,7 +141,7 @@ func (c *candidate) support(score float64, reason string, args ...any) {
 func (g *guesser) run(table int) []ColumnGuess {
 	for i, c := range g.table.Columns {
 		g.readings = append(g.readings, g.know.read(c.Heading))
-		g.legends = append(g.legends, g.know.read(g.legend(i)))
+		g.legends = append(g.legends, g.know.readLegend(g.legend(i)))
 	}
 	g.profileColumns()
 	g.dropUnitsOfOthers()

@@ -25,6 +25,18 @@ type reading struct {
 	unit   string   // UCUM code
 }
 
+// readLegend reads what a legend says of a heading. A clause behind it may keep the
+// unit from standing at its end: "mass in g, bag subtracted".
+func (k *knowledge) readLegend(text string) reading {
+	r := k.read(text)
+	if i := strings.IndexAny(text, ",;"); r.unit == "" && i > 0 {
+		if first := k.read(text[:i]); first.unit != "" {
+			return first
+		}
+	}
+	return r
+}
+
 // read takes a heading apart. A unit may also be written onto the last word
 // where what is left names something of that dimension: WEIGHTGR, MASSg.
 func (k *knowledge) read(heading string) reading {

@@ -68,6 +68,10 @@ func (r *row) part(i int, read *measured, c *record.Cell) {
 		w.Scale = strings.TrimSpace(c.Text)
 		return
 	}
+	if gross, tare, ok := r.bagged(i, read, c); ok {
+		w.Gross, w.Tare = r.slab.part(gross), r.slab.part(tare)
+		return
+	}
 	reading, _, _ := r.reading(i, read, c)
 	to, name := &w.Net, "bodyMass"
 	switch part {

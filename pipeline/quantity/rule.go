@@ -29,7 +29,7 @@ const (
 var levels = map[string]record.Level{
 	ruleUnread: record.Error, ruleLetter: record.Error, ruleDate: record.Error,
 	ruleDigits: record.Error, ruleFault: record.Error, ruleNoise: record.Note,
-	ruleMark: record.Error, ruleMarkOther: record.Warning,
+	ruleMark: record.Error, ruleMarkOther: record.Note,
 	ruleFraction: record.Error, ruleTwo: record.Warning, ruleRange: record.Error,
 	ruleUnit: record.Error, ruleDimension: record.Error, ruleNoUnit: record.Warning,
 	ruleSentinel: record.Note, ruleZero: record.Note, ruleQuestion: record.Note,

@@ -181,8 +181,7 @@ func (q *Quantity) numeral(n number, s string) {
 		q.unread(ruleMark, fmt.Sprintf("the comma in %q may be a decimal comma or a thousands separator", s),
 			strings.Replace(s, ",", ".", 1)+" or "+strings.Replace(s, ",", "", 1))
 	case n.marks.clash:
-		q.problem(ruleMarkOther, fmt.Sprintf("%q does not use the decimal mark of the column", s),
-			format(n.value, n.decimals))
+		q.problem(ruleMarkOther, fmt.Sprintf("%q does not use the decimal mark of the column", s), "")
 	}
 	if n.noise {
 		q.problem(ruleNoise, fmt.Sprintf("%q is %s with digits left over from floating-point arithmetic", s, format(n.value, n.decimals)),

@@ -1,0 +1,80 @@
+package normalise
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"sync"
+
+	"spadefoot/pipeline/quantity"
+	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/vocabulary"
+)
+
+// less is a subtraction that is written out: 12.5-2.1.
+var less = regexp.MustCompile(`^\s*([0-9]+(?:[.,][0-9]+)?(?:\s*\pL+)?)\s*[-–−]\s*([0-9]+(?:[.,][0-9]+)?(?:\s*\pL+)?)\s*$`)
+
+// besideBag is a mass and that of something else beside it: 12.5 (bag 2.1).
+var besideBag = regexp.MustCompile(`^\s*([0-9]+(?:[.,][0-9]+)?(?:\s*g)?)\s*[,;(\[]?\s*(\pL[\pL ]*?)\s*[:=]?\s*([0-9]+(?:[.,][0-9]+)?(?:\s*g)?)\s*[)\]]?\s*$`)
+
+// bagWords are the words that stand over columns of the masses of bags.
+var bagWords = sync.OnceValue(func() map[string]bool {
+	words := map[string]bool{}
+	all, err := vocabulary.Headings()
+	if err != nil {
+		return words // whoever reads the headings says so
+	}
+	for _, h := range all {
+		if h.Role == vocabulary.HeadingWeighing && h.Value == record.Tare {
+			words[vocabulary.Fold(h.Heading)] = true
+		}
+	}
+	return words
+})
+
+// bagged reads a cell that holds the mass of an animal in its bag and that of the
+// bag. It is not ok for any other cell, and for one that leaves open whether the
+// first number includes the bag.
+func (r *row) bagged(i int, read *measured, c *record.Cell) (gross, tare record.Reading, ok bool) {
+	part := read.meaning.Part
+	if c.Kind != record.Text || part != record.Net && part != record.Gross {
+		return gross, tare, false
+	}
+	if m := less.FindStringSubmatch(c.Text); m != nil {
+		gross, tare = r.of(i, read, c, m[1], "grossMass"), r.of(i, read, c, m[2], "bagMass")
+		return gross, tare, gross.Usable() && tare.Usable() && gross.Number > tare.Number
+	}
+	m := besideBag.FindStringSubmatch(c.Text)
+	if m == nil || !bagWords()[vocabulary.Fold(m[2])] {
+		return gross, tare, false
+	}
+	gross, tare = r.of(i, read, c, m[1], "grossMass"), r.of(i, read, c, m[3], "bagMass")
+	if ok = gross.Usable() && tare.Usable() && gross.Number > tare.Number; ok && part == record.Net {
+		if way := r.x.Weighing.Way; way == "" || way == record.AsWritten {
+			decimals := max(gross.Decimals, tare.Decimals)
+			r.problem(record.Problem{Rule: "bag-in-cell", Level: record.Error,
+				Reason: fmt.Sprintf("the cell has the mass of the bag too, and nothing says whether %s g is with it; without it that leaves %s g", gross.Text, strconv.FormatFloat(gross.Number-tare.Number, 'f', decimals, 64))}, c, field(&read.meaning))
+		}
+		return gross, tare, false
+	}
+	return gross, tare, ok
+}
+
+// of reads a part of a cell as a mass.
+func (r *row) of(i int, read *measured, c *record.Cell, text, measurement string) record.Reading {
+	k := r.convert(quantity.Parse(strings.TrimSpace(text), readingOptions(read.meaning, markOf(text), r.columns.written[i])), read.meaning)
+	out := k.reading
+	out.Measurement, out.Heading = measurement, read.heading
+	out.Verbatim, out.From, out.Comma = c.Verbatim(), r.at(c), markOf(text) == ','
+	r.precise(read, &out, out.WrittenUnit == read.meaning.Unit)
+	return out
+}
+
+// markOf is the decimal mark of a number that has one.
+func markOf(number string) byte {
+	if strings.Contains(number, ",") {
+		return ','
+	}
+	return '.'
+}
