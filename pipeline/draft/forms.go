@@ -130,15 +130,7 @@ func (d *drafting) findLegends() {
 			d.legend[mapping.Fold(name)] = strings.TrimSpace(said)
 		}
 	}
-	for _, r := range d.refs {
-		for _, t := range r.tables {
-			for _, c := range t.Columns {
-				if c.Says != "" {
-					d.legend[mapping.Fold(c.Heading)] = c.Says
-				}
-			}
-		}
-	}
+	d.explainHeadings()
 	for _, r := range d.lists {
 		maps.Copy(d.legend, legendOf(r.tables, known, 0)) // among lists of species and places
 		maps.Copy(d.legend, codesOfHeadings(r.tables, known))
@@ -151,6 +143,29 @@ func (d *drafting) findLegends() {
 			maps.Copy(d.legend, codesOfHeadings(r.tables, known))
 			r.comment = fmt.Sprintf("%s: a legend of headings; read for the draft and not published", record.Address{File: r.sheet.File, Sheet: r.sheet.Name})
 			r.tables = nil
+		}
+	}
+}
+
+// explainHeadings takes what stands in a row below the headings, or in their
+// comments, where it is the same in all tables.
+func (d *drafting) explainHeadings() {
+	said := map[string]string{}
+	for _, r := range d.refs {
+		for _, t := range r.tables {
+			for _, c := range t.Columns {
+				k := mapping.Fold(c.Heading)
+				if before, ok := said[k]; c.Says != "" && (!ok || before == c.Says) {
+					said[k] = c.Says
+				} else if c.Says != "" {
+					said[k] = ""
+				}
+			}
+		}
+	}
+	for k, text := range said {
+		if text != "" {
+			d.legend[k] = text
 		}
 	}
 }
@@ -390,7 +405,7 @@ func (d *drafting) columnsOf(f *form) []columnTexts {
 				column := columnTexts{heading: mapping.Fold(c.Heading), texts: map[string]bool{}}
 				for _, row := range t.Rows {
 					if i < len(row.Cells) {
-						if text := strings.TrimSpace(row.Cells[i].Text); text != "" {
+						if text := strings.TrimSpace(row.Cells[i].Text); text != "" && row.Cells[i].Kind != record.Fault {
 							column.texts[text] = true
 							column.filled++
 						}

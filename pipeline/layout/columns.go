@@ -32,11 +32,16 @@ func (b *body) columns() {
 		column := record.Column{Heading: heading, Parts: parts, Unit: unit, Number: f.number(c)}
 		if f.said[h.last] {
 			column.Says = strings.TrimSpace(f.grid.cell(h.last, c).Text)
+		} else if said := strings.TrimSpace(f.grid.cell(h.main, c).Comment()); len(said) <= longestSaid {
+			column.Says = said
 		}
 		b.table.Columns = append(b.table.Columns, column)
 	}
 	b.doubtHeadings()
 }
+
+// longestSaid is how long a comment on a heading may be that explains it.
+const longestSaid = 80
 
 // headingOf returns the cells of the heading rows over a column and what they
 // say together. A merged group heading is in its first column only and

@@ -73,3 +73,14 @@ func TestSharedCells(t *testing.T) {
 		t.Error("appending to a row reached the sheet")
 	}
 }
+
+// TestCommentsExplainHeadings takes short comments on headings for what the
+// headings mean.
+func TestCommentsExplainHeadings(t *testing.T) {
+	s := paper("No|SVL|Mass", "1|61|20", "2|60|18")
+	s.Rows[0].Cells[1].SetComment("snout to vent, mm")
+	tables, _ := layout.Find(s, layout.Options{})
+	if len(tables) != 1 || tables[0].Columns[1].Says != "snout to vent, mm" || tables[0].Columns[2].Says != "" {
+		t.Errorf("%+v", tables)
+	}
+}

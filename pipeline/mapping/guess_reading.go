@@ -25,16 +25,24 @@ type reading struct {
 	unit   string   // UCUM code
 }
 
-// readLegend reads what a legend says of a heading. A clause behind it may keep the
-// unit from standing at its end: "mass in g, bag subtracted".
+// readLegend reads what a legend says of a heading. The unit may stand in one of
+// its clauses: "mass in g, bag subtracted"; "snout to vent, mm, calipers".
 func (k *knowledge) readLegend(text string) reading {
-	r := k.read(text)
-	if i := strings.IndexAny(text, ",;"); r.unit == "" && i > 0 {
-		if first := k.read(text[:i]); first.unit != "" {
-			return first
+	whole := k.read(text)
+	if whole.unit != "" {
+		return whole
+	}
+	for _, clause := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' }) {
+		clause = strings.TrimSpace(clause)
+		if r := k.read(clause); r.unit != "" && len(whole.words) > 0 && len(r.words) > 0 {
+			return r
+		}
+		if code, ok := quantity.FindUnit(clause); ok {
+			whole.unit = code
+			return whole
 		}
 	}
-	return r
+	return whole
 }
 
 // read takes a heading apart. A unit may also be written onto the last word

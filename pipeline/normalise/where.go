@@ -167,6 +167,9 @@ func (r *row) coordinates() (*placed, record.Address, bool) {
 		if len(r.plan.by[names[0]]) == 0 || len(r.plan.by[names[1]]) == 0 {
 			problems = ofOneColumn(problems)
 		}
+		if lat.Kind == record.Fault || lon.Kind == record.Fault {
+			problems = nil // reading the sheet told of the fault
+		}
 		r.problems(problems, at, r.plan.names[names[0]])
 		r.verbatimPosition(p, at, lat, lon, pair)
 		return p, r.at(at), true

@@ -22,7 +22,7 @@ type Column struct {
 	Heading string   // the heading as one line, as written (heading rows joined by a blank)
 	Parts   []string // the cells of the heading rows, top down
 	Unit    string   // text of a unit row below the heading, as written
-	Says    string   // explanation of the heading in a row below it, as written
+	Says    string   // explanation of the heading in a row below it or in its comment, as written
 	Number  int      // column of the sheet (row of the sheet in a transposed table)
 	Meaning Meaning
 }

@@ -58,6 +58,9 @@ func TestODSCells(t *testing.T) {
 			<table:table-cell office:value-type="percentage" office:value="0.5"><text:p>50 %</text:p></table:table-cell><table:table-cell office:value-type="currency" office:currency="EUR" office:value="5"><text:p>5,00 €</text:p></table:table-cell>
 			<table:table-cell office:value-type="float" office:value="1e3"><text:p>1,00E+003</text:p></table:table-cell><table:table-cell office:value-type="float" office:value="57.456"><text:p>57,5 mm</text:p></table:table-cell></table:table-row>`,
 			[]string{"1:57.50|1234.5|1234|1.234|50%|5.00|1000|57.456 mm"}, nil},
+		{"truth values that a formula gives", "",
+			`<table:table-row><table:table-cell table:formula="of:=FALSE()" office:value-type="float" office:value="0"><text:p>FALSE</text:p></table:table-cell><table:table-cell office:value-type="float" office:value="0"><text:p>-</text:p></table:table-cell></table:table-row>`,
+			[]string{"1:FALSE|0"}, nil},
 		{"covered cell with a value", "",
 			`<table:table-row><table:table-cell table:number-columns-spanned="2" table:number-rows-spanned="1" office:value-type="float" office:value="1"><text:p>1</text:p></table:table-cell><table:covered-table-cell office:value-type="float" office:value="2"><text:p>2</text:p></table:covered-table-cell></table:table-row>`,
 			[]string{"1:1|2"}, []string{"merge-covered tab Tab, B1"}},

@@ -4,6 +4,7 @@ import (
 	"encoding/xml"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"spadefoot/pipeline/record"
 )
@@ -145,6 +146,8 @@ func (b *odsReader) put(c odsCell, row, column int) {
 		g.putFault(out, c.shown)
 	case c.hasFormula && c.kind == "" && c.shown == "":
 		g.noValue(out, "="+strings.TrimPrefix(c.formula, "of:="))
+	case c.kind == "float" && wordsOnly(c.shown): // TRUE, as a formula shows it
+		g.putText(out, c.shown)
 	case c.kind == "float" || c.kind == "percentage" || c.kind == "currency":
 		v, err := strconv.ParseFloat(c.value, 64)
 		if err != nil {
@@ -163,6 +166,11 @@ func (b *odsReader) put(c odsCell, row, column int) {
 	default:
 		g.putText(out, c.shown)
 	}
+}
+
+// wordsOnly reports whether a text has letters and no digit.
+func wordsOnly(text string) bool {
+	return strings.ContainsFunc(text, unicode.IsLetter) && !strings.ContainsFunc(text, unicode.IsDigit)
 }
 
 // repeats reads a count of repetitions, 1 where there is none.
