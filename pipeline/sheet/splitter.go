@@ -101,7 +101,7 @@ func (s *splitter) next() (record.Row, error) {
 	if !terminated && len(line) == 1 && line[0] == 0x1a {
 		return record.Row{}, io.EOF // the end mark of DOS
 	}
-	if s.shape.separator != "" && bytes.IndexByte(line, '"') >= 0 && !s.isComment(line) {
+	if s.shape.separator != "" && bytes.IndexByte(line, '"') >= 0 && !s.isSentence(line) {
 		return s.quotedRow(end)
 	}
 	s.split(s.cut(0, len(line)))
@@ -152,7 +152,7 @@ func (s *splitter) split(line string) {
 	case s.shape.gaps != nil:
 		s.fields = append(s.fields, alignedFields(line, s.shape.gaps)...)
 		return
-	case s.isComment([]byte(line)):
+	case s.isSentence([]byte(line)):
 		s.fields = append(s.fields, line)
 		return
 	}
@@ -178,15 +178,30 @@ func (s *splitter) split(line string) {
 	s.fields = append(s.fields, line)
 }
 
-// isComment reports whether a line above the first of the common width is one on
-// the file, as data are published with: it begins with #, and the separators in
-// it part no cells.
+// isSentence reports whether a line above the first of the common width is text in
+// which separators part no cells: it begins with #, as comments do in published files,
+// or with several words, and a space follows every separator.
 //
 //	# Frogs of Marrow Creek, 2024; lengths in mm, masses in g
+//	Frogs of Alder Pond, lengths in mm, masses in g
 //	id,date,svl
-func (s *splitter) isComment(line []byte) bool {
-	return !s.begun && len(line) > 1 && line[0] == '#' && s.shape.width > 1 && bytes.Count(line, []byte(s.shape.separator))+1 != s.shape.width
+func (s *splitter) isSentence(line []byte) bool {
+	if s.begun || len(line) < 2 || s.shape.width < 2 {
+		return false
+	}
+	parts := bytes.Split(line, []byte(s.shape.separator))
+	if line[0] == '#' {
+		return len(parts) != s.shape.width
+	}
+	if len(parts) < 2 || len(parts) >= s.shape.width || bytes.IndexByte(line, '"') >= 0 || len(bytes.Fields(parts[0])) < wordsOfSentence {
+		return false
+	}
+	return !slices.ContainsFunc(parts[1:], func(p []byte) bool { return len(p) < 2 || p[0] != ' ' || len(bytes.TrimSpace(p)) == 0 })
 }
+
+// wordsOfSentence is the number of words from which the beginning of a line is no
+// label with a value beside it ("Field site, Alder Pond").
+const wordsOfSentence = 3
 
 // row makes cells of the fields.
 func (s *splitter) row(number int) record.Row {
