@@ -20,7 +20,7 @@ import (
 // survey: its days, its instruments, its observers.
 func (d *drafting) writeSeen(b *strings.Builder) {
 	if from, to := d.days(); from == "" {
-		b.WriteString("# survey: {timezone: Area/City, from: YYYY-MM-DD, to: YYYY-MM-DD} # please fill in: every date in the sheets can be read in two orders\n")
+		b.WriteString("# survey: {timezone: Area/City, from: YYYY-MM-DD, to: YYYY-MM-DD} # please fill in: no date in the sheets can be read in one way only\n")
 	} else {
 		fmt.Fprintf(b, "# survey: {timezone: Area/City, from: %q, to: %q} # please fill in the time zone; the days are the first and last in the sheets\n", from, to)
 	}
@@ -51,12 +51,21 @@ func (d *drafting) writeOwn(b *strings.Builder) {
 }
 
 // days returns the first and the last date of the sheets that reads in one order
-// only.
+// only, by itself or beside the others of its sheet.
 func (d *drafting) days() (first, last string) {
 	for _, r := range d.refs {
+		var all calendar.Evidence
 		for _, t := range r.texts["eventDate"] {
-			a := calendar.Parse(t, calendar.Options{Order: calendar.DMY})
-			o := calendar.Parse(t, calendar.Options{Order: calendar.MDY})
+			all.Add(t)
+		}
+		read := calendar.Options{Order: calendar.DMY, SixDigits: all.SixDigits()}
+		other := read
+		if other.Order = calendar.MDY; all.SixDigits() {
+			read.Order, _ = all.Decide(calendar.Unknown)
+			other.Order = read.Order
+		}
+		for _, t := range r.texts["eventDate"] {
+			a, o := calendar.Parse(t, read), calendar.Parse(t, other)
 			if a.Precision < calendar.ToDay || a.ISO != o.ISO {
 				continue
 			}
