@@ -85,6 +85,7 @@ type link struct {
 }
 
 func (f *link) ProcessElement(ctx context.Context, _ state.Provider, _ int, blocks, outline, learned, matched, fetched side, emit func(int, []byte)) error {
+	defer draw()()
 	j := &f.Job
 	k, all, err := j.drawer(blocks, outline, learned, matched, fetched)
 	if err != nil {

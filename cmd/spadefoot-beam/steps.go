@@ -447,8 +447,19 @@ func (f *match) ProcessElement(ctx context.Context, _ state.Provider, _ int, blo
 	return f.Job.onDrawer(ctx, "matched", blocks, outline, emit, (*pipeline.Shared).Match)
 }
 
+// drawing bounds the drawers that a process has open at once: each holds what a million
+// captures put there.
+var drawing = make(chan struct{}, 2)
+
+// draw waits until a drawer may be opened, and returns what closes it.
+func draw() (shut func()) {
+	drawing <- struct{}{}
+	return func() { <-drawing }
+}
+
 // onDrawer does a piece of work on a drawer and emits what it gives, as a frame.
 func (j *job) onDrawer(ctx context.Context, what string, blocks, outline side, emit func([]byte), work func(*pipeline.Shared, pipeline.Joined, [][]byte) ([]byte, error)) error {
+	defer draw()()
 	k, all, err := j.drawer(blocks, outline)
 	if err != nil {
 		return err
@@ -501,6 +512,7 @@ type learnMarks struct {
 }
 
 func (f *learnMarks) ProcessElement(ctx context.Context, _ state.Provider, drawer int, blocks, outline, counts side, emit func([]byte)) error {
+	defer draw()()
 	j := &f.Job
 	k, all, err := j.drawer(blocks, outline)
 	if err != nil {
@@ -531,6 +543,7 @@ type followMarks struct {
 }
 
 func (f *followMarks) ProcessElement(ctx context.Context, _ state.Provider, _ int, blocks, outline, learned, matched, fetched, causes, counts, signs side, emit func([]byte)) error {
+	defer draw()()
 	j := &f.Job
 	k, all, err := j.drawer(blocks, outline, learned, matched, fetched)
 	if err != nil {
@@ -643,6 +656,7 @@ func (f *rescreen) ProcessElement(ctx context.Context, _ state.Provider, number 
 type twice struct{ Job job }
 
 func (f *twice) ProcessElement(_ int, blocks side, emit func(string)) error {
+	defer draw()()
 	var all []string
 	for block := []byte(nil); blocks(&block); {
 		text, err := f.Job.unseal(block)
