@@ -118,9 +118,9 @@ func (f *finder) overValues(i int) int {
 }
 
 // onValues says whether words with nothing but single cells above them stand
-// right on a row that begins with a value, is one by half at least and fills the
-// same columns. So do headings, even those that could name what is beside them,
-// and lines of names do not.
+// right on a row that is one of values by half at least and fills the same
+// columns, with a value below the first of two. So do headings, even those that
+// could name what is beside them; in lines of names a name stands there.
 //
 //	TBL   Kill
 //	9     0
@@ -134,8 +134,16 @@ func (f *finder) onValues(i int) bool {
 			return false
 		}
 	}
-	down := &g.looks[i+1]
-	return down.firstKind == value && down.values*2 >= down.filled && slices.Equal(g.filled(i, g.all), g.filled(i+1, g.all))
+	down, cols := &g.looks[i+1], g.filled(i, g.all)
+	if down.values*2 < down.filled || !slices.Equal(cols, g.filled(i+1, g.all)) {
+		return false
+	}
+	for k := 0; k < len(cols); k += 2 {
+		if kindOf(g.cell(i+1, cols[k])) == value {
+			return true
+		}
+	}
+	return false
 }
 
 // inPairs says whether row k is one of a block of lines of two cells, a short

@@ -129,6 +129,10 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "letters alone are not a grid zone"
 	case c.meaning.Term == "verbatimCoordinateSystem" && !g.hasCoordinates():
 		return "no column has coordinates"
+	case slices.Contains(placeTerms, c.meaning.Term) && c.foreign && p.numeric > 0.9:
+		return "the heading is a place in another language than the other headings have, and the values are numbers"
+	case c.meaning.Term == "occurrenceRemarks" && p.numeric > 0.9 && p.filled > 5:
+		return "the values are numbers, and remarks are words"
 	case c.meaning.Term == "eventRemarks" && p.numeric > 0.9:
 		return "nothing says what the numbers mean"
 	case c.meaning.Term == "lifeStage" && p.numeric > 0.9 && len(c.meaning.Vocabulary) == 0:
