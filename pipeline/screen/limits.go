@@ -1,18 +1,12 @@
 package screen
 
 import (
-	"encoding/csv"
-	"errors"
 	"fmt"
 	"io"
-	"slices"
 	"strconv"
-	"strings"
-
-	"github.com/gocarina/gocsv"
 
 	"spadefoot/pipeline/record"
-	recordlines "spadefoot/pipeline/record/lines"
+	"spadefoot/pipeline/record/lines"
 )
 
 // Limit says between which values a measurement of a taxon lies. An empty sex
@@ -30,22 +24,6 @@ type Limit struct {
 	Level          string   `csv:"level"`
 }
 
-// LimitsError says where a table of limits cannot be used.
-type LimitsError struct {
-	Name   string // of the file
-	Line   int    // from 1
-	Column string // heading; empty if the whole line is meant
-	Reason string
-}
-
-func (e *LimitsError) Error() string {
-	where := fmt.Sprintf("%s, line %d", e.Name, e.Line)
-	if e.Column != "" {
-		where += ", column " + e.Column
-	}
-	return where + ": " + e.Reason
-}
-
 // limitLine is a line as written, so that an error can name the column.
 type limitLine struct {
 	ScientificName string `csv:"scientificName"`
@@ -59,66 +37,27 @@ type limitLine struct {
 	Level          string `csv:"level"`
 }
 
-// ReadLimits reads a table of limits from CSV with the headings
-// scientificName, measurement, unit, minimum, maximum and, if wanted, sex,
-// lifeStage, source and level. Lines before the headings that start with #
-// are comments. Errors are of type *LimitsError.
+// limitColumns are the headings of a table of limits.
+var limitColumns = lines.Columns{
+	Needed:  []string{"scientificName", "measurement", "unit", "minimum", "maximum"},
+	Allowed: []string{"sex", "lifeStage", "source", "level"},
+}
+
+// ReadLimits reads a table of limits. Errors are of type *lines.Error.
 func ReadLimits(in io.Reader, name string) ([]Limit, error) {
-	records, lines, err := limitRecords(in, name)
-	if err != nil || len(records) == 0 {
+	rows, err := lines.Read[limitLine](in, name, limitColumns)
+	if err != nil {
 		return nil, err
 	}
-	for _, want := range []string{"scientificName", "measurement", "unit", "minimum", "maximum"} {
-		if !slices.Contains(records[0], want) {
-			return nil, &LimitsError{name, lines[0], want, "there is no such heading"}
-		}
-	}
-	var rows []limitLine
-	if err := gocsv.UnmarshalCSV(&fixedRecords{records: records}, &rows); err != nil {
-		if errors.Is(err, gocsv.ErrEmptyCSVFile) {
-			return nil, nil
-		}
-		return nil, &LimitsError{name, lines[0], "", err.Error()}
-	}
 	var limits []Limit
-	for i, row := range rows {
-		l, column, reason := row.limit()
+	for _, row := range rows {
+		l, column, reason := row.Cells.limit()
 		if reason != "" {
-			return nil, &LimitsError{name, lines[i+1], column, reason}
+			return nil, &lines.Error{File: name, Line: row.Line, Column: column, Reason: reason}
 		}
 		limits = append(limits, l)
 	}
 	return limits, nil
-}
-
-// limitRecords splits the CSV and notes the line of each record; ragged lines
-// are errors.
-func limitRecords(in io.Reader, name string) (records [][]string, lines []int, err error) {
-	r := csv.NewReader(in)
-	r.Comment = '#'
-	r.TrimLeadingSpace = true
-	for {
-		rec, err := r.Read()
-		if err == io.EOF {
-			return records, lines, nil
-		}
-		if err != nil {
-			var p *csv.ParseError
-			if errors.As(err, &p) {
-				line, said := recordlines.Fault(p)
-				return nil, nil, &LimitsError{name, line, "", said}
-			}
-			return nil, nil, fmt.Errorf("%s: %w", name, err)
-		}
-		line, _ := r.FieldPos(0)
-		if len(records) == 0 {
-			rec[0] = strings.TrimPrefix(rec[0], "\ufeff")
-		}
-		for i := range rec {
-			rec[i] = strings.TrimSpace(rec[i])
-		}
-		records, lines = append(records, rec), append(lines, line)
-	}
 }
 
 func (l limitLine) limit() (out Limit, column, reason string) {
@@ -164,19 +103,3 @@ func optionalNumber(s string) (*float64, string) {
 	}
 	return &v, ""
 }
-
-// fixedRecords hands gocsv records that are already split.
-type fixedRecords struct {
-	records [][]string
-	at      int
-}
-
-func (f *fixedRecords) Read() ([]string, error) {
-	if f.at == len(f.records) {
-		return nil, io.EOF
-	}
-	f.at++
-	return f.records[f.at-1], nil
-}
-
-func (f *fixedRecords) ReadAll() ([][]string, error) { return f.records[f.at:], nil }

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"strings"
 	"testing"
+
+	"spadefoot/pipeline/record/lines"
 )
 
 const limitsHead = "scientificName,measurement,unit,minimum,maximum,sex,lifeStage,source,level\n"
@@ -11,7 +13,7 @@ const limitsHead = "scientificName,measurement,unit,minimum,maximum,sex,lifeStag
 func TestReadLimits(t *testing.T) {
 	in := "# limits of the station, invented\n" + limitsHead +
 		"Lithobates pipiens,snoutVentLength,mm,20,110,,,station book,error\n" +
-		"Lithobates pipiens, bodyMass ,g,,90,,adult,,\n"
+		"Lithobates pipiens, bodyMass ,g,,90,,adult\n"
 	limits, err := ReadLimits(strings.NewReader(in), "limits.csv")
 	if err != nil {
 		t.Fatal(err)
@@ -36,12 +38,13 @@ func TestReadLimitsSaysWhere(t *testing.T) {
 		{"upside down", limitsHead + "A,svl,mm,10,9,,,,\n", 2, "minimum"},
 		{"both open", limitsHead + "A,svl,mm,,,,,,\n", 2, "minimum"},
 		{"level", limitsHead + "A,svl,mm,1,9,,,,bad\n", 2, "level"},
-		{"ragged", limitsHead + "A,svl,mm,1\n", 2, ""},
+		{"too many cells", limitsHead + "A,svl,mm,1,9,,,,,x\n", 2, ""},
+		{"unknown heading", "scientificName,measurement,unit,minimum,maximum,lifestage\nA,svl,mm,1,9,adult\n", 1, "lifestage"},
 		{"stray quote", limitsHead + "\"A,svl,mm,1,9,,,,\n", 2, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := ReadLimits(strings.NewReader(c.in), "limits.csv")
-			var e *LimitsError
+			var e *lines.Error
 			if !errors.As(err, &e) {
 				t.Fatalf("got %v", err)
 			}
