@@ -38,8 +38,8 @@ var bagWords = sync.OnceValue(func() map[string]bool {
 // first number includes the bag.
 func (r *row) bagged(i int, read *measured, c *record.Cell) (gross, tare record.Reading, ok bool) {
 	part := read.meaning.Part
-	if c.Kind != record.Text || part != record.Net && part != record.Gross {
-		return gross, tare, false
+	if c.Kind != record.Text || part != record.Net && part != record.Gross || strings.Trim(c.Text, "0123456789., ") == "" {
+		return gross, tare, false // mostly a number alone
 	}
 	if m := less.FindStringSubmatch(c.Text); m != nil {
 		gross, tare = r.of(i, read, c, m[1], "grossMass"), r.of(i, read, c, m[2], "bagMass")

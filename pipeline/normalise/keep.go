@@ -61,10 +61,8 @@ func (r *row) hold() {
 	if w == nil {
 		return
 	}
-	for _, p := range [...]*record.Reading{w.Gross, w.Tare, w.Net} {
-		if p != nil {
-			r.holds(p.From, p.Verbatim)
-		}
+	for p := range w.Readings() {
+		r.holds(p.From, p.Verbatim)
 	}
 	r.holds(w.Bag, w.BagLabel)
 }
@@ -132,11 +130,9 @@ func (r *row) measured() bool {
 				return true
 			}
 		}
-		if w := r.capture.Weighing; w != nil {
-			for _, p := range [...]*record.Reading{w.Gross, w.Tare, w.Net} {
-				if p != nil && p.From == at {
-					return true
-				}
+		for p := range r.capture.Weighing.Readings() {
+			if p.From == at {
+				return true
 			}
 		}
 	}
@@ -150,8 +146,8 @@ func (r *row) weighedOn(scale string) bool {
 	if w == nil || w.Scale != scale {
 		return false
 	}
-	for _, p := range [...]*record.Reading{w.Gross, w.Tare, w.Net} {
-		if p != nil && p.Instrument == scale && p.State != record.Missing && p.State != record.Unread {
+	for p := range w.Readings() {
+		if p.Instrument == scale && p.State != record.Missing && p.State != record.Unread {
 			return true
 		}
 	}

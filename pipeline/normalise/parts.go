@@ -28,8 +28,8 @@ func (r *row) weighing() {
 	if w.Way == record.SessionTare && w.Tare == nil && r.x.Weighing.Tare > 0 && w.Gross != nil {
 		w.Tare, w.Spread = r.sessionTare(), r.x.Weighing.Spread
 	}
-	for _, p := range []*record.Reading{w.Gross, w.Tare, w.Net} {
-		if p != nil && p.Instrument == "" {
+	for p := range w.Readings() {
+		if p.Instrument == "" {
 			p.Instrument = w.Scale
 		}
 	}

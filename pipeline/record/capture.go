@@ -2,6 +2,7 @@ package record
 
 import (
 	"cmp"
+	"iter"
 	"math"
 	"strconv"
 	"strings"
@@ -100,6 +101,21 @@ type Weighing struct {
 	Scale    string  // name of the instrument
 	Spread   float64 // standard deviation of the bags that one tare represents; 0 if unknown
 	Bagged   bool    // its tare column has bags that weigh something
+}
+
+// Readings returns what was read, or subtracted: gross, tare and net mass, those that
+// there are. There are none without a weighing.
+func (w *Weighing) Readings() iter.Seq[*Reading] {
+	return func(yield func(*Reading) bool) {
+		if w == nil {
+			return
+		}
+		for _, r := range [...]*Reading{w.Gross, w.Tare, w.Net} {
+			if r != nil && !yield(r) {
+				return
+			}
+		}
+	}
 }
 
 // Animal is the mass in grams of an animal weighed in a bag, gross less tare;
@@ -258,15 +274,18 @@ func (c *Capture) Several() bool {
 		return false
 	}
 	n, err := strconv.Atoi(v.Text)
-	return err == nil && n > 1 || c.CountUnread()
+	return err == nil && n > 1 || v.unread()
 }
 
 // CountUnread reports whether something is written of how many animals there were
 // that is no number.
 func (c *Capture) CountUnread() bool {
 	v := c.Value("individualCount")
-	return v != nil && v.Text == "" && v.Verbatim != ""
+	return v != nil && v.unread()
 }
+
+// unread reports whether something is written that could not be read.
+func (v *Value) unread() bool { return v.Text == "" && v.Verbatim != "" }
 
 // Reading returns the first usable reading of a measurement, or nil.
 func (c *Capture) Reading(measurement string) *Reading {
@@ -293,8 +312,8 @@ func (c *Capture) WrittenAt(at Address, term string) string {
 		}
 	}
 	if w := c.Weighing; w != nil {
-		for _, r := range []*Reading{w.Gross, w.Tare, w.Net} {
-			if r != nil && r.From == at {
+		for r := range w.Readings() {
+			if r.From == at {
 				return r.Verbatim
 			}
 		}

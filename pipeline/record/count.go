@@ -7,6 +7,18 @@ import (
 	"unicode/utf8"
 )
 
+// Enumerated joins words: "a, b and c".
+func Enumerated(words []string) string {
+	switch n := len(words); n {
+	case 0:
+		return ""
+	case 1:
+		return words[0]
+	default:
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+}
+
 // Plural is a count with its noun: 1 row, 2 rows.
 func Plural(n int, word string) string {
 	if n == 1 {

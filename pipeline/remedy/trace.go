@@ -84,12 +84,8 @@ func (a *Applied) mark(c *record.Capture, brief bool) bool {
 	for i := range c.Readings {
 		told = a.markReading(&c.Readings[i], brief) || told
 	}
-	if w := c.Weighing; w != nil {
-		for _, r := range []*record.Reading{w.Gross, w.Tare, w.Net} {
-			if r != nil {
-				a.markReading(r, brief) // published or not, as the survey chooses: the capture's remarks tell it too
-			}
-		}
+	for r := range c.Weighing.Readings() {
+		a.markReading(r, brief) // published or not, as the survey chooses: the capture's remarks tell it too
 	}
 	return told
 }

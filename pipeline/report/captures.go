@@ -202,11 +202,8 @@ func everyReading(c *record.Capture) iter.Seq[*record.Reading] {
 				return
 			}
 		}
-		if c.Weighing == nil {
-			return
-		}
-		for _, r := range [...]*record.Reading{c.Weighing.Gross, c.Weighing.Tare, c.Weighing.Net} {
-			if r != nil && !yield(r) {
+		for r := range c.Weighing.Readings() {
+			if !yield(r) {
 				return
 			}
 		}

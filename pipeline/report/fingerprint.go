@@ -341,10 +341,8 @@ func writtenCells(c *record.Capture) []record.Address {
 	}
 	if w := c.Weighing; w != nil {
 		add(w.Bag)
-		for _, r := range []*record.Reading{w.Gross, w.Tare, w.Net} {
-			if r != nil {
-				add(r.From)
-			}
+		for r := range w.Readings() {
+			add(r.From)
 		}
 	}
 	return out

@@ -141,8 +141,8 @@ func cellsOf(c *record.Capture) iter.Seq[*record.Address] {
 		if w == nil || !own(&w.Bag) {
 			return
 		}
-		for _, r := range []*record.Reading{w.Gross, w.Tare, w.Net} {
-			if r != nil && !own(&r.From) {
+		for r := range w.Readings() {
+			if !own(&r.From) {
 				return
 			}
 		}

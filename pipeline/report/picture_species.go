@@ -122,8 +122,8 @@ func (s *studio) speciesScene(taxa []string, names []*measured, animals []specim
 	if s.large {
 		from = " of the sample"
 	}
-	sc.look = fmt.Sprintf("%s%s that have %s, none of them in doubt.", record.Plural(len(animals), "animal"), from, list(labels))
-	sc.desc = fmt.Sprintf("Animals of %s on their discriminant axes.", list(taxa))
+	sc.look = fmt.Sprintf("%s%s that have %s, none of them in doubt.", record.Plural(len(animals), "animal"), from, record.Enumerated(labels))
+	sc.desc = fmt.Sprintf("Animals of %s on their discriminant axes.", record.Enumerated(taxa))
 	origin := meanLogs(animals)
 	score := func(logs []float64, k int) float64 {
 		sum := 0.0
@@ -182,16 +182,4 @@ func meanLogs(animals []specimen) []float64 {
 		mean[j] /= n
 	}
 	return mean
-}
-
-// list joins words: "a, b and c".
-func list(words []string) string {
-	switch n := len(words); n {
-	case 0:
-		return ""
-	case 1:
-		return words[0]
-	default:
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
 }

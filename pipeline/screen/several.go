@@ -3,17 +3,20 @@ package screen
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"spadefoot/pipeline/record"
 )
 
-// otherUnits are the units that the lengths of an animal may have been read in, beside
-// those of their columns, with the slip.
-var otherUnits = [...]struct {
-	unit string
-	slip slip
-}{{"cm", inCentimetres}, {"[in_i]", inInches}, {"mm", inMillimetres}}
+// otherUnit is a unit that the lengths of an animal may have been read in, beside those
+// of their columns, with the slip, and in words.
+type otherUnit struct {
+	unit  string
+	slip  slip
+	words string
+}
+
+var otherUnits = [...]otherUnit{{"cm", inCentimetres, "cm"}, {"[in_i]", inInches, "inches"}, {"mm", inMillimetres, "mm"}}
 
 // several lists, of every unit, the likeliest account by which two or more lengths of the
 // animal were read in it, as by an observer who changed rulers. Any number of them
@@ -165,12 +168,13 @@ func (f *fitted) reportSeveral(d verdict, level record.Level) record.Finding {
 	out := record.Finding{Rule: "lengths-in-other-unit", Level: level, Spread: record.Together, Capture: v.row.capture.Key, Field: first.measurement,
 		At: first.first().From, Value: first.first().Verbatim, Group: e.group, Reference: e.reference,
 		Figures: append(e.figures(first.value), record.Figure{Name: "posterior", Value: d.share})}
+	unit := &otherUnits[slices.IndexFunc(otherUnits[:], func(u otherUnit) bool { return u.slip == best.slip })]
 	var names, would []string
 	for _, i := range d.cells {
 		c := v.cells[i]
 		names = append(names, v.said(i))
 		for n, r := range c.readings {
-			text := f.readIn(best.slip, r)
+			text := unit.readIn(r)
 			if n == 0 {
 				would = append(would, text)
 			}
@@ -185,34 +189,16 @@ func (f *fitted) reportSeveral(d verdict, level record.Level) record.Finding {
 	if best.posterior >= f.settings.SuggestAbove {
 		out.Suggestion = would[0]
 	}
-	out.Reason = fmt.Sprintf("%s do not fit together with the rest of this animal: squared robust distance of its %d measurements %.3g (limit %.3g). %s would fit: %s (probability %s).",
-		record.Capital(enumerated(names)), len(v.cells), v.square, e.threshold, enumerated(would), storiesOfSeveral[best.slip], percent(best.posterior))
+	out.Reason = fmt.Sprintf("%s do not fit together with the rest of this animal: squared robust distance of its %d measurements %.3g (limit %.3g). %s would fit: they were read in %s (probability %s).",
+		record.Capital(record.Enumerated(names)), len(v.cells), v.square, e.threshold, record.Enumerated(would), unit.words, percent(best.posterior))
 	if out.Suggestion == "" {
 		out.Reason += " That is not certain enough to suggest."
 	}
 	return out
 }
 
-func enumerated(texts []string) string {
-	n := len(texts) - 1
-	return strings.Join(texts[:n], ", ") + " and " + texts[n]
-}
-
-var storiesOfSeveral = map[slip]string{
-	inCentimetres: "they were read in cm",
-	inInches:      "they were read in inches",
-	inMillimetres: "they were read in mm",
-}
-
 // readIn writes a reading as it would stand had it not been read in another unit.
-func (f *fitted) readIn(s slip, r *record.Reading) string {
-	w := writtenOf(r)
-	for _, other := range otherUnits {
-		if other.slip != s {
-			continue
-		}
-		by := sizes[other.unit] / sizes[unitOf(r)]
-		return w.as(w.value*by, w.decimals()-int(math.Round(math.Log10(by))))
-	}
-	return ""
+func (u *otherUnit) readIn(r *record.Reading) string {
+	w, by := writtenOf(r), sizes[u.unit]/sizes[unitOf(r)]
+	return w.as(w.value*by, w.decimals()-int(math.Round(math.Log10(by))))
 }

@@ -119,12 +119,10 @@ func massDoubt(c *record.Capture, d *rowDoubts) (rule string) {
 	if w == nil {
 		return ""
 	}
-	for _, r := range [...]*record.Reading{w.Gross, w.Tare, w.Net} {
-		if r != nil {
-			rule = cmp.Or(rule, r.Undecided, d.on(r.From))
-			if r.State == record.Doubtful {
-				rule = cmp.Or(rule, "doubted by the writer")
-			}
+	for r := range w.Readings() {
+		rule = cmp.Or(rule, r.Undecided, d.on(r.From))
+		if r.State == record.Doubtful {
+			rule = cmp.Or(rule, "doubted by the writer")
 		}
 	}
 	return cmp.Or(rule, d.on(w.Bag))

@@ -225,11 +225,9 @@ func Count(c *record.Capture) int {
 			n++
 		}
 	}
-	if g := c.Weighing; g != nil {
-		for _, r := range []*record.Reading{g.Gross, g.Tare, g.Net} {
-			if r != nil && r.Undecided != "" && !slices.ContainsFunc(c.Readings, func(o record.Reading) bool { return o.Measurement == r.Measurement && o.From == r.From }) {
-				n++
-			}
+	for r := range c.Weighing.Readings() {
+		if r.Undecided != "" && !slices.ContainsFunc(c.Readings, func(o record.Reading) bool { return o.Measurement == r.Measurement && o.From == r.From }) {
+			n++
 		}
 	}
 	return n

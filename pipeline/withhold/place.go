@@ -99,10 +99,8 @@ func (h *Hidden) maskReadings() {
 	if w == nil {
 		return
 	}
-	for _, r := range []*record.Reading{w.Gross, w.Tare, w.Net} {
-		if r != nil {
-			h.maskReading(r)
-		}
+	for r := range w.Readings() {
+		h.maskReading(r)
 	}
 	if h.secret.inText(w.BagLabel, true) || !plain(w.BagLabel) {
 		w.BagLabel = ""
