@@ -31,8 +31,8 @@ func (w *walk) add(captures []*record.Capture, fs, aside []record.Finding) error
 	return w.handOver()
 }
 
-// work stores until there is nothing more to come. After an error what comes is
-// thrown away, and the reader told.
+// work stores until there is nothing more to come. After an error it
+// drops what comes and lets the reader know.
 func (in *intake) work() {
 	for b := range in.batches {
 		if err := in.store(b); err != nil {
@@ -88,8 +88,8 @@ func (in *intake) store(b batch) error {
 	return err
 }
 
-// hear takes a batch in hand: every capture named and weighed. It returns what was
-// found in them, and what is told of them with other cells.
+// hear takes a batch in hand: every capture named and weighed. It returns the
+// findings in them, and aside those that are reported with other cells.
 func (w *walk) hear(b batch, from int, g *learned) (found, aside []record.Finding, err error) {
 	w.captures, w.findings, w.settled = b.captures, b.found, 0
 	for i, c := range w.captures {

@@ -27,12 +27,12 @@ func (p pairs) within(from, n int) pairs {
 
 // count takes findings into account that name one of the keys.
 func (r *repeated) count(fs []record.Finding) {
-	if len(r.told) == 0 {
+	if len(r.counts) == 0 {
 		return
 	}
 	for i := range fs {
-		if n, ok := r.told[fs[i].Capture]; ok {
-			r.told[fs[i].Capture] = n.Plus(report.Count(fs[i : i+1]))
+		if n, ok := r.counts[fs[i].Capture]; ok {
+			r.counts[fs[i].Capture] = n.Plus(report.Count(fs[i : i+1]))
 		}
 	}
 }
@@ -50,10 +50,10 @@ func (w *walk) name(c *record.Capture, ordinal int, equal *store.EqualTexts) err
 // sameKeys finds the keys that more than one capture has, and the captures
 // without a key that say the same.
 func (w *walk) sameKeys() (err error) {
-	w.repeated.nth, w.repeated.told = map[int]int{}, map[string]report.Counts{}
+	w.repeated.nth, w.repeated.counts = map[int]int{}, map[string]report.Counts{}
 	for key, same := range w.ofOneKey(w.learned.keys, &err) {
 		if key != "" && len(same) > 1 {
-			w.repeated.told[key] = report.Counts{}
+			w.repeated.counts[key] = report.Counts{}
 			for _, c := range same[1:] {
 				w.repeated.keys = append(w.repeated.keys, [2]int{same[0].Ordinal, c.Ordinal})
 			}
@@ -170,9 +170,9 @@ func (w *walk) keyTermsOf(c *record.Capture) []string {
 	return nil
 }
 
-// joinTwice makes one finding of files that hold the same captures, and tells
-// what it stands for. Of the captures of sameDay the same was
-// measured on one day.
+// joinTwice makes one finding of files that hold the same captures. It returns
+// which findings that one replaces. The pairs of sameDay have the same measurements
+// on one day.
 func (w *walk) joinTwice(sameDay [][2]record.Address) (func(record.Finding) bool, error) {
 	if _, on := w.survey.Level(keys.RuleTwice, record.Error); !on || len(w.laid) < 2 {
 		return nil, nil
@@ -232,8 +232,8 @@ func (w *walk) both(p [2]int) (a, b *record.Capture, err error) {
 	return a, b, err
 }
 
-// doubtEarlier notes the captures that a later one, maybe of another part, is
-// going to be told with.
+// doubtEarlier notes the captures that a later one, maybe of another part, will be
+// reported with.
 func (w *walk) doubtEarlier(v *verdicts) error {
 	v.doubted = map[int]bool{}
 	follows, err := w.learned.marks.Pairs(v.screening.Summary(), w.tables.limits, w.learned.screened)
@@ -454,8 +454,8 @@ func (w *walk) offerLinks(from int, v *verdicts) {
 	}
 }
 
-// seenAs tells a capture in a line: when and where it stands, what the animal is,
-// and what was measured.
+// seenAs describes a capture in a line: when it was, where it is written, what the
+// animal is, and what was measured.
 func (w *walk) seenAs(c *record.Capture) recaptures.Seen {
 	parts := []string{c.Get("eventDate"), c.Key}
 	for _, term := range []string{"scientificName", "sex", "lifeStage"} {

@@ -87,8 +87,8 @@ func (w *walk) judgeParts(v *verdicts, first func(w *walk, i int, v *verdicts) e
 	animals := 0
 	v.columns = &report.Columns{}
 	w.judged.Clear()
-	for key := range w.repeated.told {
-		w.repeated.told[key] = report.Counts{}
+	for key := range w.repeated.counts {
+		w.repeated.counts[key] = report.Counts{}
 	}
 	for i := range w.runs {
 		w.runs[i] = nil

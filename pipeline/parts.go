@@ -149,7 +149,7 @@ func (w *walk) eachPart(first func(w *walk, i int) error, then func(i int) error
 	return err
 }
 
-// handed is a part as one step of work hands it to the next.
+// handed is a part as one step of work passes it to the next.
 type handed struct {
 	part     int
 	captures []*record.Capture
@@ -181,7 +181,7 @@ func (w *walk) workAhead(first func(w *walk, i int) error, ready chan<- handed, 
 		h := <-waiting
 		waiting = take(i + 1)
 		if h.err = errors.Join(h.err, w.ctx.Err()); h.err == nil && first != nil {
-			next := <-waiting // its beginning is the end of what the part is told from
+			next := <-waiting // the part is judged together with the beginning of the next
 			again := make(chan handed, 1)
 			again <- next
 			waiting = again

@@ -254,9 +254,9 @@ func saidOfCells(said map[record.Address]bool, fs []record.Finding) {
 	}
 }
 
-// originOf puts a finding where its cause stands: of the terms that the test
-// acts upon at the one that is nearest to the row, since what holds for all
-// rows is less likely at fault.
+// originOf moves a finding to its cause: of the terms that the test acts upon, the
+// one that is nearest to the row, since what holds for all rows is less likely at
+// fault.
 func (w *walk) originOf(f record.Finding, c *record.Capture, says quality.Record) (record.Finding, causes.Origin) {
 	acted := []string{f.Field}
 	if t, ok := quality.Find(f.Reference); ok {

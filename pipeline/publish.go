@@ -160,7 +160,7 @@ func (w *walk) archiveError(err error) error {
 	return &OutputError{Path: w.out, Err: err}
 }
 
-// spreadDoubts takes what is reported for the survey to the cells that it is told of.
+// spreadDoubts takes the findings on the survey to the cells that they are about.
 func (w *walk) spreadDoubts() {
 	w.undecided = w.undecidedIn(w.whole)
 	w.doubted = saidOf(w.whole)
@@ -283,15 +283,15 @@ const capturesFile = "captures.csv"
 // a capture is at hand for the rows of the archive, these are held against the
 // cells of the tables, its row here is made, and its readings are counted.
 type capturesTable struct {
-	file  *os.File
-	out   *bufio.Writer
-	table *report.CaptureTable
-	book  *account.Book
-	own   func(*record.Capture) report.Counts // of findings on the part in hand
-	whole func(*record.Capture) report.Counts // of findings on the survey that name the capture
-	told  map[string]report.Counts            // of findings on captures of keys that are repeated
-	idle  sync.Pool                           // of *capturesRows
-	err   error                               // what could not be written
+	file     *os.File
+	out      *bufio.Writer
+	table    *report.CaptureTable
+	book     *account.Book
+	own      func(*record.Capture) report.Counts // of findings on the part in hand
+	whole    func(*record.Capture) report.Counts // of findings on the survey that name the capture
+	repeated map[string]report.Counts            // of findings on captures of keys that are repeated
+	idle     sync.Pool                           // of *capturesRows
+	err      error                               // what could not be written
 
 	became  report.ReadingCount
 	leftOut int // values that nobody decided on
@@ -312,7 +312,7 @@ func (t *capturesTable) begin(fs []record.Finding) { t.own = report.CountByCaptu
 
 // counts are the numbers of findings on a capture.
 func (t *capturesTable) counts(c *record.Capture) report.Counts {
-	n, several := t.told[c.Key]
+	n, several := t.repeated[c.Key]
 	if !several {
 		n = t.own(c)
 	}
@@ -370,7 +370,7 @@ func (w *walk) newTable() (*capturesTable, error) {
 		columns.Add(&record.Capture{Readings: []record.Reading{r}})
 	}
 	t := &capturesTable{file: f, out: bufio.NewWriterSize(f, 1<<16), table: columns.Table(terms.Sort, w.survey.Measures().Sort), book: w.book,
-		whole: report.CountByCapture(slices.Values(w.whole)), told: w.repeated.told}
+		whole: report.CountByCapture(slices.Values(w.whole)), repeated: w.repeated.counts}
 	_, err = t.out.Write(t.table.Header())
 	return t, err
 }

@@ -184,7 +184,7 @@ func (w *walk) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) (held []*
 }
 
 // flow reads a text file in chunks. It reports false, with nothing done, where
-// the layout cannot be told from the first rows.
+// the first rows don't decide the layout.
 func (w *walk) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 	info, err := os.Stat(path)
 	if err != nil {
@@ -233,7 +233,7 @@ func (w *walk) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 	return true, nil
 }
 
-// rest hands over the rows behind the window.
+// rest passes on the rows behind the window.
 func (w *walk) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in *tableRows) error {
 	for {
 		rows, err := flow.Next(chunkRows)

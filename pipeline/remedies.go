@@ -253,7 +253,7 @@ func (e *UndecidedError) Error() string {
 // data set.
 func (r Readiness) Ready() bool { return r.Errors == 0 && len(r.Drafted) == 0 }
 
-// readiness is told when all is found.
+// readiness is known once all findings are.
 func (w *walk) readiness(t *tally.Tally) Readiness {
 	r := Readiness{Errors: t.Levels.Error, First: t.Errors, LeftOut: w.counts.LeftOut, Kept: w.survey.Archive.Undecided == survey.Keep, Table: w.decided.file, Drafted: w.survey.Undescribed()}
 	for i := range w.decided.given {

@@ -143,7 +143,7 @@ func (r *Result) spansIn(folder, file string, want []record.Address) map[record.
 	return nil
 }
 
-// result is what came of the walk, told to whom it may concern.
+// result is what came of the walk, for the caller.
 func (w *walk) result(o Options) (*Result, error) {
 	r := &Result{Survey: w.survey, Captures: w.captures, Findings: w.findings, Counts: w.counts, Tally: w.tally, Ready: w.readiness(&w.tally), Written: w.written}
 	if hiding := w.sensitive.result; hiding != nil {

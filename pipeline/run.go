@@ -116,7 +116,7 @@ func apart(out, folder string) error {
 	if err == nil && inside {
 		return &CallError{Reason: fmt.Sprintf("--out: %s is in the survey folder %s, where outputs would be read as sheets; give a folder beside it", out, folder)}
 	}
-	return nil // what cannot be told, preparing the folder tells
+	return nil // what cannot be found out here comes out when the folder is prepared
 }
 
 // stage is one step of the way.

@@ -179,7 +179,7 @@ func (s *Shared) Sheets() int { return len(s.walk.survey.Sheets) }
 func (s *Shared) Secret() bool { return len(s.walk.sensitive.rules) > 0 }
 
 // InOrder reports whether one machine must judge all parts in their order, with Judge:
-// where places are withheld, which is told in passes over all captures, and where a
+// where places are withheld, which takes passes over all captures, and where a
 // person decided on cells. Else Look, Compare and Tell judge.
 func (s *Shared) InOrder() bool { return s.Secret() || len(s.walk.decided.given) > 0 }
 
@@ -315,7 +315,7 @@ func (k *Joined) key() [4]uint64 {
 // knowledge is what is worked out of a Joined, each once, when it is asked for first.
 type knowledge struct {
 	outline func() (*outline, error)
-	told    func() (*walk, error) // what the sheets told
+	told    func() (*walk, error) // what reading the sheets showed
 	wanted  func() (*wanted, error)
 	judged  func() (*basis, error)
 }

@@ -123,8 +123,8 @@ const inDrawer = 1 << 20
 // DrawerBits is how many bits of a digest name its drawer, of so many captures.
 func DrawerBits(captures int) int { return bits.Len(uint(captures / inDrawer)) }
 
-// told is a copy of the walk that knows of the sheets what reading them would have told,
-// but for what was found.
+// told is a copy of the walk that knows what reading the sheets would have shown, but
+// for the findings.
 func (w *walk) told(o *outline) *walk {
 	own := *w
 	w = &own
@@ -338,7 +338,7 @@ func (know *basis) prepare(k Joined) error {
 func (know *basis) own() *walk {
 	w := *know.walk
 	w.whole, w.decided.outcome = slices.Clone(w.whole), w.decided.outcome.Apart()
-	w.repeated.told, w.learned.places = maps.Clone(w.repeated.told), located.Positions{}
+	w.repeated.counts, w.learned.places = maps.Clone(w.repeated.counts), located.Positions{}
 	w.laid = receivedTables(sentTables(w.laid))
 	for _, t := range w.laid {
 		t.table.Labels = slices.Clone(t.table.Labels)

@@ -321,9 +321,9 @@ func (know *basis) screen(p *screenedPart, x *screen.Screening) ([]byte, error) 
 	return encode(p)
 }
 
-// Relearn searches a screened part anew by what all parts say of causes, and returns
-// what it says then. It returns nil where nothing is left to be told, and the part is
-// not opened.
+// Relearn searches a screened part again, given the causes found in all parts, and
+// returns its new gains. It returns nil where no cause is left to be found, and then
+// does not open the part.
 func (s *Shared) Relearn(k Joined, causes Blocks, open func() ([]byte, error)) ([]byte, error) {
 	know, said, err := s.caused(k, causes)
 	if err != nil || !said.more() {

@@ -149,7 +149,7 @@ func (h *heading) about() (read sheetRead, some bool, err error) {
 	return read, some, err
 }
 
-// foundOnSheets hands over what reading the sheets found, sheet by sheet in their
+// foundOnSheets calls do with what reading the sheets found, sheet by sheet in their
 // order. No outline keeps it: a sheet may have ten thousand cells of one finding.
 func foundOnSheets(headings Blocks, do func([]record.Finding) error) error {
 	found := map[int][]byte{} // by sheet
@@ -194,7 +194,7 @@ type drawn struct {
 	Sessions                            weigh.Sessions
 }
 
-// eachDrawn hands over the blocks of a drawer, each once.
+// eachDrawn calls do with the blocks of a drawer, each once.
 func eachDrawn(blocks [][]byte, do func(*drawn) error) error {
 	slices.SortFunc(blocks, slices.Compare)
 	for i, block := range blocks {
@@ -275,7 +275,7 @@ func (x *sentLearned) join(y *sentLearned) {
 	x.joinKeys()
 }
 
-// joinRecaught keeps the remarks of the first captures, as many as are told.
+// joinRecaught keeps the remarks of the first captures, as many as are reported.
 func (x *sentLearned) joinRecaught(more map[int]recaptures.Said) {
 	if x.Recaught == nil {
 		x.Recaught = map[int]recaptures.Said{}
@@ -408,7 +408,7 @@ type screenedPart struct {
 }
 
 // read reads the blocks of a part, in any order and any of them more than once: the
-// part itself, and what stands next to it.
+// part itself, and the captures on either side of it.
 func (p *screenedPart) read(blocks [][]byte) error {
 	edges, own := map[int]namedPart{}, false
 	for _, block := range blocks {
@@ -481,7 +481,7 @@ type Whole struct {
 	ByRule   map[string]int
 	Computed string // how derived readings came about, for the methods
 	Lines    []byte // of condition
-	Doubts   []byte // errors and warnings that are told of the survey, of the store
+	Doubts   []byte // errors and warnings on the survey as a whole, as the store keeps them
 }
 
 // verdict is what is said of a part, for Finish and Tell. All but numbers is of the
@@ -491,7 +491,7 @@ type verdict struct {
 	Finished []byte         // captures as they are published; nil where Finish makes them
 	Found    []byte         // findings; of Judge errors and warnings only
 	Species  []byte         // findings of Compare
-	Aside    []byte         // those that are told with another cell
+	Aside    []byte         // those that are reported with another cell
 	Standing []byte         // of the animals among the lines of condition
 	Links    map[int]string // by the index of a capture, the identifier of the one before it
 

@@ -172,7 +172,7 @@ func ListTyped(text []byte, f *typing.Form) ([]byte, error) {
 
 // Forms writes field forms for the mappings of a survey into a folder that is
 // new or empty. With sensitive taxa the sheets are read, up to the judgement:
-// forms are printed and handed on, and hold no place that a run would withhold.
+// forms are printed and passed on, and contain no place that a run would withhold.
 func Forms(ctx context.Context, folder, out string, o formset.Options) (_ *formset.Formed, err error) {
 	if err := output.MustBeEmpty(out, "forms never overwrite what somebody may have typed; give another folder"); err != nil {
 		return nil, err
@@ -198,8 +198,8 @@ func (w *walk) aboutForms() *formset.About {
 		Sensitive: w.sensitive.file, Hidden: w.sensitive.result, Withheld: w.counts.Withheld > 0, Guard: w.guardFile}
 }
 
-// maxBefore is how many of the rows before it a row is read with: the decimal
-// mark, the order of dates and the steps of a hand are told from them.
+// maxBefore is how many of the rows before it a row is read with: they show the
+// decimal mark, the order of dates and the steps of a hand.
 const maxBefore = 60
 
 // checking is the work on one row.

@@ -110,8 +110,8 @@ type (
 // Options is what a caller may set beside the survey folder.
 type Options struct {
 	Flags    map[string]*pflag.Flag // flags that override keys of survey.yaml, by key path
-	Progress func(stage string)     // told of each stage; nil for quiet
-	Parts    func(done, all int)    // told of each part of a survey of several; all is 0 while it is read; nil for quiet
+	Progress func(stage string)     // called with each stage; nil for quiet
+	Parts    func(done, all int)    // called with each part of a survey of several; all is 0 while it is read; nil for quiet
 	Version  string                 // of the program, for run.json
 	// ExactPlaces is the path of the one file that holds withheld places, for
 	// Run; empty for none.
@@ -132,7 +132,7 @@ type Options struct {
 	proposing  bool // the table of remedies need not be there yet
 	wholeRows  int  // rows up to which a survey is one part; 0 for the usual number
 	partRows   int  // captures of a part; 0 for the usual number
-	windowRows int  // rows that the layout of a text file is told from; 0 for the usual number
+	windowRows int  // rows that decide the layout of a text file; 0 for the usual number
 }
 
 // Counts follows the captures from the sheets to the archive.
@@ -172,11 +172,11 @@ type verdicts struct {
 type parts struct {
 	held       bool // the survey is one part, in memory with the rows of its tables
 	partRows   int  // captures of a part
-	windowRows int  // rows that the layout of a text file is told from
+	windowRows int  // rows that decide the layout of a text file
 	store      *store.Captures
 	// heard holds the findings of reading and weighing, aside those of them
-	// that are reported with another cell of the same cause, judged all that is
-	// told of single captures. Run i of each is of part i; judged has more.
+	// that are reported with another cell of the same cause, judged all
+	// findings on single captures. Run i of each is of part i; judged has more.
 	heard, aside, judged *store.Findings
 	tested               *store.Findings // what the quality tests doubt, by part; nil where they are asked when a part is judged
 	testedFrom           [][]byte        // by part: of each doubt, where it comes from
@@ -219,15 +219,15 @@ type intake struct {
 	walk    *walk
 	storing walk
 	waiting batch
-	given   int // batches handed over
+	given   int // batches passed on
 	batches chan batch
 	failed  chan error
 
 	give func(batch) error // takes what is read at once, where another machine stores it; nil for none
 }
 
-// batch is what was read of some rows: captures, what was found in them, and
-// what is told of them with other cells; and the tables that there are so far.
+// batch is what was read of some rows: captures, the findings in them, aside those
+// that are reported with other cells, and the tables that there are so far.
 // Captures that were weighed where they were read come with what was found then.
 type batch struct {
 	captures     []*record.Capture
@@ -269,7 +269,7 @@ type tables struct {
 	descriptors tableschemas.Descriptors
 }
 
-// sensitive is what must not be told, and what was done about it.
+// sensitive is what must not be published, and what was done about it.
 type sensitive struct {
 	file   string // name of the table of sensitive taxa; empty for none
 	rules  []withhold.Rule
@@ -303,9 +303,9 @@ func (p pairs) sort() {
 
 // repeated is what is known of keys that more than one capture has.
 type repeated struct {
-	keys pairs                    // with the first capture of the key
-	nth  map[int]int              // captures that do not have their key to themselves: which one of equal contents it is
-	told map[string]report.Counts // findings by key, for these keys: their captures may be of several parts
+	keys   pairs                    // with the first capture of the key
+	nth    map[int]int              // captures that do not have their key to themselves: which one of equal contents it is
+	counts map[string]report.Counts // findings by key, for these keys: their captures may be of several parts
 }
 
 // qualityJudge lets the published quality tests judge the rows that would be

@@ -148,7 +148,7 @@ func (w *walk) stated() func(term, text string) bool {
 }
 
 // hide takes places out of captures, tables and findings, in three passes: what
-// may be told is learnt from the captures that are not hidden, and identifiers
+// may be published is learnt from the captures that are not hidden, and identifiers
 // are made when all keys are known.
 func (w *walk) hide() (err error) {
 	r := w.sensitive.result
@@ -238,10 +238,10 @@ func (h *hiding) part(i int) error {
 // anew by the keys that captures have now.
 func (h *hiding) identify() (err error) {
 	w := h.walk
-	w.repeated.nth, w.repeated.told = map[int]int{}, map[string]report.Counts{}
+	w.repeated.nth, w.repeated.counts = map[int]int{}, map[string]report.Counts{}
 	for key, same := range w.ofOneKey(h.keys, &err) {
 		if key != "" && len(same) > 1 {
-			w.repeated.told[key] = report.Counts{}
+			w.repeated.counts[key] = report.Counts{}
 		}
 		w.repeated.tellApart(key, same)
 	}
@@ -323,7 +323,7 @@ func (w *walk) naming() (key, session func(*record.Capture) []string) {
 }
 
 // guard looks through everything that is about to be released. A place that
-// stands with sensitive animals only must be in none of it, however it came
+// only sensitive animals have must be in none of it, however it came
 // there: through survey.yaml, the name of a file, or a fault of this program.
 func (w *walk) guard() error {
 	r := w.sensitive.result

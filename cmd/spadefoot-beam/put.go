@@ -21,8 +21,8 @@ const (
 	bodyList           // the digest of a file of framed blocks
 )
 
-// put makes of a body what goes through the runner: the body, or where it stands.
-// A file is named by its content, so that what is put twice stands there once.
+// put returns what goes through the runner for a body: the body itself, or the name
+// of a file that holds it. A file is named by its content, so that equal bodies share one.
 func (j *job) put(body []byte) ([]byte, error) {
 	if len(body) <= inElement {
 		return append([]byte{bodyHere}, body...), nil

@@ -590,7 +590,7 @@ func (f *fetch) ProcessElement(ctx context.Context, _ state.Provider, number int
 	})
 }
 
-// screen judges a part, with what stands next to it.
+// screen judges a part, with the captures on either side of it.
 type screen struct {
 	Job   job
 	Quiet quiet

@@ -9,12 +9,12 @@ import (
 	"sync/atomic"
 )
 
-// While little is in memory, garbage is collected seldom: a season is then done
-// in two thirds of the processor time, for some 80 MB. Beyond smallHeap the
-// usual rule holds, since there memory is dearer than time; and as long as what
-// lives is well below one of the bounds, as it is where a long survey is walked
-// in parts, garbage does not take the program beyond that bound. Behind the last
-// of them stands the ceiling.
+// While little is in memory, garbage is collected seldom: a season then takes two
+// thirds of the processor time, for some 80 MB. Beyond smallHeap the usual rule
+// holds, since there memory costs more than time; and as long as the live heap is
+// well below one of the bounds, as it is where a large survey is walked in parts,
+// garbage does not take the program beyond that bound. Beyond the last bound there
+// is only the ceiling.
 const (
 	smallHeap   = 32 << 20 // bytes that live
 	seldom      = 600      // per cent of what lives that may be added before collecting
@@ -31,8 +31,8 @@ var bounds = []int64{330 << 20, 530 << 20} // bytes
 var ceiling atomic.Int64
 
 // collectSeldom sets that rule, unless the caller has one in GOGC or GOMEMLIMIT.
-// above is told what lives after each collection that found more than the
-// ceiling.
+// above is called with the size of the live heap after each collection that found
+// more than the ceiling.
 func collectSeldom(above func(live int64)) {
 	ceiling.Store(math.MaxInt64)
 	if os.Getenv("GOGC") != "" || os.Getenv("GOMEMLIMIT") != "" {

@@ -7,20 +7,20 @@ import (
 	"time"
 )
 
-// progress tells on a terminal what a run is at. A stage that goes over many
-// parts has a line that is written over, with how many are left and how long
+// progress shows on a terminal which stage a run is in. A stage that goes over many
+// parts has a line that is overwritten, with how many are left and how long
 // they will take at the pace so far.
 type progress struct {
 	out   io.Writer
 	now   func() time.Time
 	stage string
 	since time.Time // the stage began
-	told  time.Time // the line was written
+	shown time.Time // the line was written
 	wide  int       // the characters of the line that is written over; 0 for none
 }
 
 const (
-	tellEvery = 200 * time.Millisecond
+	showEvery = 200 * time.Millisecond
 	paceAfter = 2 * time.Second // before that a pace says little
 )
 
@@ -28,7 +28,7 @@ const (
 func (p *progress) enter(stage string) {
 	p.end()
 	p.stage, p.since = stage, p.now()
-	p.told = p.since
+	p.shown = p.since
 	fmt.Fprintf(p.out, "spadefoot: %s ...\n", stage)
 }
 
@@ -36,13 +36,13 @@ func (p *progress) enter(stage string) {
 // yet how many there are.
 func (p *progress) part(done, all int) {
 	now := p.now()
-	if now.Sub(p.told) < tellEvery && (done != all || p.wide == 0) {
+	if now.Sub(p.shown) < showEvery && (done != all || p.wide == 0) {
 		return
 	}
 	if done == 1 { // a stage may go over the parts more than once
 		p.since = now
 	}
-	p.told = now
+	p.shown = now
 	line := fmt.Sprintf("  %d parts", done)
 	if all > 0 {
 		line = fmt.Sprintf("  part %d of %d", done, all)

@@ -48,15 +48,15 @@ func Parse(file string, text []byte) (*Document, error) {
 		return nil, err
 	}
 	if err != nil {
-		return nil, mistakeOf(file, text, err, func(told, _ string) string { return told })
+		return nil, mistakeOf(file, text, err, func(message, _ string) string { return message })
 	}
 	d.Root = root
 	return d, nil
 }
 
-// mistakeOf is the mistake that ends the reading. What says it takes what was
-// told of it, and the text of the line.
-func mistakeOf(file string, text []byte, err error, says func(told, line string) string) Mistakes {
+// mistakeOf is the mistake that ends the reading. says puts it into words, from the
+// message of the library and the text of the line.
+func mistakeOf(file string, text []byte, err error, says func(message, line string) string) Mistakes {
 	m := Mistake{File: file}
 	said := strings.TrimPrefix(err.Error(), "yaml: ")
 	if n := yamlLine.FindStringSubmatch(said); n != nil {
@@ -75,7 +75,7 @@ func mistakeOf(file string, text []byte, err error, says func(told, line string)
 
 // yamlFaults are the faults that the library tells, in words of the person who
 // wrote the line, with what to do.
-var yamlFaults = []struct{ told, ours string }{
+var yamlFaults = []struct{ theirs, ours string }{
 	{"UTF-", "the file is not in UTF-8; save it again as plain text in that encoding"},
 	{"control characters", "the file holds characters that are not text; save it again as plain text in UTF-8"},
 	{"anchor", "an alias (*name) has no anchor (&name) above it; write out what it refers to"},
@@ -84,8 +84,8 @@ var yamlFaults = []struct{ told, ours string }{
 	{"':'", "a key is not followed by a colon and a space, or a quotation mark above is not closed"},
 }
 
-// yamlFault says what is wrong with a line, of which the library told something.
-func yamlFault(told, line string) string {
+// yamlFault says what is wrong with a line, given the library's message about it.
+func yamlFault(message, line string) string {
 	if blank := line[:len(line)-len(strings.TrimLeft(line, " \t"))]; strings.Contains(blank, "\t") {
 		return "the line begins with a tab; use spaces instead"
 	}
@@ -94,7 +94,7 @@ func yamlFault(told, line string) string {
 		at = fmt.Sprintf("at %.40q: ", line)
 	}
 	for _, f := range yamlFaults {
-		if strings.Contains(told, f.told) {
+		if strings.Contains(message, f.theirs) {
 			return at + f.ours
 		}
 	}

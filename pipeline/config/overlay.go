@@ -150,7 +150,7 @@ func (d *Document) lay(root map[string]any, l Leaf, v *viper.Viper, flag *pflag.
 	case inEnvironment && os.Getenv(name) != "":
 		d.from[l.Path] = "environment variable " + name
 	case inFile:
-		return // as written, checked as it stands
+		return // as written, and checked like that
 	case l.Default == nil:
 		return
 	}

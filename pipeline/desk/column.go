@@ -59,7 +59,7 @@ type optionGroup struct {
 	Options []option
 }
 
-// textCount is a text of a column and in how many rows it stands.
+// textCount is a text of a column and the number of rows that have it.
 type textCount struct {
 	Text string
 	N    int

@@ -151,10 +151,10 @@ func (d *Desk) doubts(r *http.Request) (View, error) {
 	return v, nil
 }
 
-// Where is where the leading finding of a cause stands, for people.
+// Where is the place of the leading finding of a cause, for people.
 func (c *cause) Where() string { return c.lead().At.String() }
 
-// Lead is what the cause is told by.
+// Lead is the finding that speaks for the cause.
 func (c *cause) Lead() record.Finding { return *c.lead() }
 
 // doubtByNumber leads from a mark of a picture to its doubt.

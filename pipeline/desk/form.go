@@ -17,8 +17,7 @@ import (
 	"spadefoot/pipeline/taxon"
 )
 
-// form is a mapping with the tables that it is for, and a draft that stands by
-// it.
+// form is a mapping with the tables that it is for, and the draft beside it.
 type form struct {
 	key      string // names it for people, and tells it from others
 	text     Text   // the file that it is in; without a name where it comes with the program
@@ -51,7 +50,7 @@ func columnAddress(t *record.Table, k int) record.Address {
 	return record.Address{File: t.File, Sheet: t.Sheet, Column: t.Columns[k].Number}
 }
 
-// forms returns the mappings of the survey as it stands, in the order of its
+// forms returns the mappings of the survey as it is now, in the order of its
 // sheets. Whoever gets them must not change them.
 func (d *Desk) forms(ctx context.Context) ([]*form, *pipeline.Snapshot, error) {
 	l, err := d.survey(ctx)
@@ -91,7 +90,7 @@ func (d *Desk) formsOf(result *pipeline.Snapshot) ([]*form, error) {
 	return all, nil
 }
 
-// sourceOf names where the mapping of a sheet stands.
+// sourceOf names where the mapping of a sheet is written.
 func sourceOf(s *survey.Survey, ref int) string {
 	if name := strings.Trim(string(s.Sheets[ref].RawMap), `"`); name != "" && !strings.HasPrefix(name, "{") {
 		return name
@@ -116,7 +115,7 @@ func (d *Desk) place(f *form, s *survey.Survey, ref int) (err error) {
 	case strings.HasPrefix(f.key, survey.FileName+", "):
 		for i, other := range s.Sheets {
 			if i != ref && other.File == s.Sheets[ref].File {
-				return nil // which of the entries it is cannot be told
+				return nil // which of the entries it is cannot be known
 			}
 		}
 		f.at = strings.Split(s.SheetKey(ref)+".mapping", ".")

@@ -289,7 +289,7 @@ func (d *Desk) take(found *pipeline.Snapshot, state uint64) {
 
 // latest returns the last survey at once, and walks meanwhile where a file has
 // changed: for typing, which must not wait. Stale says why it cannot be walked as
-// it stands.
+// it is.
 func (d *Desk) latest(ctx context.Context) (l *look, stale error, err error) {
 	s := &d.looks
 	state, err := d.state()

@@ -144,8 +144,8 @@ func (d *Desk) done(to, said string, err error) http.HandlerFunc {
 	return http.RedirectHandler(d.notices.add(to, said), http.StatusSeeOther).ServeHTTP
 }
 
-// wrong is the page for an error. What is wrong with the survey is nothing that
-// the request could have done better, and is reported as it stands.
+// wrong is the page for an error. A fault of the survey is none of the request's, and
+// is reported as it is.
 func wrong(err error) View {
 	v := View{Title: "This did not work", Template: "wrong.html", Data: strings.Split(err.Error(), "\n"), Status: http.StatusInternalServerError}
 	var refusal *Refusal

@@ -17,7 +17,7 @@ import (
 
 // typist returns the survey prepared for typing. When files of the folder have
 // changed it is walked meanwhile: whoever types does not wait for it. Stale says why
-// it cannot be walked as it stands.
+// it cannot be walked as it is.
 func (d *Desk) typist(ctx context.Context) (t *pipeline.Typing, stale, err error) {
 	l, stale, err := d.latest(ctx)
 	if err != nil {

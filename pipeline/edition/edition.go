@@ -26,7 +26,7 @@ const capturesFile = "captures.csv"
 // with that of another run.
 type Edition struct {
 	Dir      string
-	files    map[string]string    // SHA-256 of the inputs by name; empty where it is not told
+	files    map[string]string    // SHA-256 of the inputs by name; empty where it is not given
 	withheld bool                 // places are withheld in it
 	captures map[string]*captured // by occurrenceID
 	findings []record.Finding
@@ -143,8 +143,8 @@ func (e *Edition) readCaptures(path string) (map[string]string, error) {
 	}
 }
 
-// aboutRun reports whether a column says where a capture stands, or what the
-// whole survey makes of it, rather than what was written of it.
+// aboutRun reports whether a column says where a capture is written, or how it
+// compares with the whole survey, rather than what was written of it.
 func aboutRun(heading string) bool {
 	switch heading {
 	case "capture", "file", "sheet", "row", "errors", "warnings", "occurrenceID":

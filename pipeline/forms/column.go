@@ -121,7 +121,7 @@ func (p *planner) number(c *Column) {
 	}
 }
 
-// beyond stands for no limit.
+// beyond means no limit.
 const beyond = 1e9
 
 // instrumentName says which instrument is used and what it can show.

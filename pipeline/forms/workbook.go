@@ -51,7 +51,7 @@ type Block struct {
 	Table   [][]string
 }
 
-// anyone stands for any taxon, stage or sex in the lines of the limits.
+// anyone means any taxon, stage or sex in the lines of the limits.
 const anyone = "any"
 
 // limitNames are the names of the columns of the limits: which column of the

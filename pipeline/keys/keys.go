@@ -59,8 +59,8 @@ func Text(c *record.Capture, nth int) string {
 	return text
 }
 
-// SameAs is equal for captures that must be told apart: of one key, or without
-// one and with the same contents.
+// SameAs is equal for captures that would get the same identifier: those of one key,
+// and those without one and with the same contents.
 func SameAs(c *record.Capture) string {
 	if Placeholder(c) {
 		return "\x1f" + Contents(c)

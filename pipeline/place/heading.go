@@ -9,7 +9,7 @@ import (
 // HeadingCompass reads the compass letter out of the heading of a column of
 // coordinates: W of "Longitude (W)", S of "Coord. S", N of "Latitud norte". The
 // letter O is W or E by the language of the other words, else it stays O. rest
-// is the heading without it. Where no letter or more than one stands, compass
+// is the heading without it. Where there is no letter, or more than one, compass
 // is "".
 func HeadingCompass(heading string) (compass, rest string) {
 	words := strings.FieldsFunc(heading, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) })

@@ -58,7 +58,7 @@ func headingUnit(h string) (code, rest string, ok bool) {
 }
 
 // endsInUnit reports whether the last word of a text is a unit, or a part of one
-// with a prefix: what stands behind a slash after it is what it is taken per.
+// with a prefix: what follows a slash after it is what it is taken per.
 func endsInUnit(text string) bool {
 	words := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || r == '_' || r == '(' })
 	if len(words) < 2 {

@@ -213,8 +213,8 @@ func (b *book) choices() error {
 	return nil
 }
 
-// told explains the workbook.
-var told = [][2]string{
+// explanations are the lines that explain the workbook.
+var explanations = [][2]string{
 	{"Each row", "is one doubt. Choose an action, and write who decides, when, and why. A row without an action does nothing."},
 	{string(Replace), "The text under replacement replaces what was found. For several cells, write one text for all of them, or one for each, separated by | in cell order. Nothing between two | is a blank cell."},
 	{string(Confirm), "What was found is right."},
@@ -231,7 +231,7 @@ func (b *book) help() error {
 			return err
 		}
 	}
-	for i, t := range told {
+	for i, t := range explanations {
 		if err := b.put(helpTab, 1, i+1, b.strong, t[0]); err != nil {
 			return err
 		}

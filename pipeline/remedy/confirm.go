@@ -95,8 +95,8 @@ func (o *Outcome) lapse(r *Remedy, at record.Address) {
 }
 
 // Silence drops the findings that were confirmed, and those on captures that are
-// left out. Of a finding that stands for several cells, only those are dropped; key
-// gives the key of the capture that a cell is of.
+// left out. Of a finding on several cells, only those are dropped; key
+// returns the key of the capture that has a cell.
 func (o *Outcome) Silence(fs []record.Finding, key func(record.Address) string) []record.Finding {
 	if o == nil || len(o.confirms)+len(o.dropped) == 0 {
 		return fs
@@ -147,8 +147,8 @@ func (o *Outcome) confirmed(f *record.Finding, at record.Address) bool {
 	return true
 }
 
-// Confirmed reports whether a person said of a cell that it is right as it
-// stands, against one rule.
+// Confirmed reports whether a person said that a cell is right as written, against
+// one rule.
 func (o *Outcome) Confirmed(rule string, at record.Address) bool {
 	return o != nil && o.confirms[answer{rule, at}] != nil
 }

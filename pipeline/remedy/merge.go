@@ -6,9 +6,9 @@ import (
 	"slices"
 )
 
-// Merge joins tables of remedies that are beside each other: a row that stands
+// Merge joins tables of remedies that are beside each other: a row that is
 // in several counts once, and one that is decided in any of them is decided. The
-// error is of type Mismatches where two decide the same otherwise.
+// error is of type Mismatches where two decide the same row differently.
 func Merge(tables ...[]Remedy) ([]Remedy, error) {
 	var out []Remedy
 	var wrong Mismatches

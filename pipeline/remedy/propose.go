@@ -164,8 +164,8 @@ func (s *Search) propose(f *record.Finding, cells []record.Address, w *Wish) (Re
 	return r, true
 }
 
-// texts are what several cells hold, and what they would be if all of them are
-// told by the suggestion.
+// texts are what several cells contain, and what they would be if all of them
+// followed the suggestion.
 func (s *Search) texts(f *record.Finding, cells []record.Address) (found, replacement string) {
 	corrects := map[record.Address]string{}
 	for _, m := range f.Rewrites {

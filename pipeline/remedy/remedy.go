@@ -12,9 +12,9 @@ type Action string
 // The actions. A remedy without one is a proposal and does nothing.
 const (
 	Undecided Action = ""
-	Replace   Action = "replace" // Replacement stands in place of what was found
+	Replace   Action = "replace" // Replacement takes the place of what was found
 	Confirm   Action = "confirm" // what was found is right: the finding of Rule is dropped
-	Clear     Action = "clear"   // what was found is to be taken for blank
+	Clear     Action = "clear"   // what was found counts as blank
 	Drop      Action = "drop"    // the whole capture is left out: it was entered twice
 )
 

@@ -39,7 +39,7 @@ func quoted(text string) string {
 // Trace writes what was decided into the captures: beside a reading that is
 // published, and else into the remarks of the capture. What was written goes
 // with it, so that nothing a person wrote is lost. Brief picks captures of
-// which only who decided and when may be told; it may be nil.
+// which only who decided and when may be published; it may be nil.
 func Trace(applied []*Applied, captures []*record.Capture, brief func(*record.Capture) bool) {
 	owners := owners(captures)
 	for _, a := range applied {
@@ -54,8 +54,8 @@ func Trace(applied []*Applied, captures []*record.Capture, brief func(*record.Ca
 			}
 			seen = append(seen, c)
 			short := brief != nil && brief(c)
-			switch told := a.mark(c, short); {
-			case told:
+			switch marked := a.mark(c, short); {
+			case marked:
 			case short:
 				c.Remarks = append(c.Remarks, a.Field+": "+a.verb()+" by "+a.Who+" on "+a.When)
 			default:
@@ -80,14 +80,14 @@ func (a *Applied) verb() string {
 // mark adds the decision to the readings of the cell. It reports whether one
 // of them is published with the remark.
 func (a *Applied) mark(c *record.Capture, brief bool) bool {
-	told := false
+	marked := false
 	for i := range c.Readings {
-		told = a.markReading(&c.Readings[i], brief) || told
+		marked = a.markReading(&c.Readings[i], brief) || marked
 	}
 	for r := range c.Weighing.Readings() {
-		a.markReading(r, brief) // published or not, as the survey chooses: the capture's remarks tell it too
+		a.markReading(r, brief) // published or not, as the survey chooses: the remarks of the capture say it too
 	}
-	return told
+	return marked
 }
 
 func (a *Applied) markReading(r *record.Reading, brief bool) bool {

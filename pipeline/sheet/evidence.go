@@ -130,8 +130,8 @@ func wordAt(rs []rune, i int) string {
 }
 
 // plausible judges one character by the two on either side: 1 is what one
-// expects, 0 says nothing, below 0 speaks against. A Latin letter that stands
-// where it may is left to be weighed with the others.
+// expects, 0 is no evidence, below 0 is evidence against. A Latin letter in a
+// place where it may be is left to be weighed with the others.
 func plausible(b2, b1, r, a1, a2 rune) (weight float64, latin bool) {
 	left, right := unicode.IsLetter(b1), unicode.IsLetter(a1)
 	switch {

@@ -116,7 +116,7 @@ func (f *Flow) drain() error {
 }
 
 // Findings returns what was found since the last call. Rows of odd width are
-// told when the last row has been given.
+// reported after the last row.
 func (f *Flow) Findings() []record.Finding {
 	out := f.found
 	f.found = nil

@@ -120,7 +120,7 @@ type odsReader struct {
 	row    int   // last row that was read
 	column int
 	hidden bool      // the row being read
-	repeat int       // times that the row being read stands
+	repeat int       // how many times the row being read is repeated
 	rowBuf []odsCell // its cells
 	cols   []odsColumns
 }

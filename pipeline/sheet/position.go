@@ -122,7 +122,7 @@ func spansOf(name string, row record.Row, raw string, s shape, out map[record.Ad
 }
 
 // cellEnd returns the offset behind the cell that begins at offset at: its text
-// as it stands, or within quotation marks.
+// as it is, or within quotation marks.
 func cellEnd(raw string, at int, text string, s shape) (int, bool) {
 	ends := func(i int) bool {
 		rest := raw[i:]

@@ -31,9 +31,9 @@ func ReadText(name string, r io.Reader, o Options) (record.Sheet, []record.Findi
 }
 
 // TextRows returns separated text row by row, as ReadText would. Each finding is
-// handed to found as it arises; what needs the whole file (rows of odd width)
-// comes behind the last row. Of a long run of blank lines none is given. found may be nil. An error, always an *Error,
-// ends the rows.
+// passed to found as it arises; those that need the whole file (rows of odd width)
+// come after the last row. A long run of blank lines is skipped. found may be nil.
+// An error, always an *Error, ends the rows.
 func TextRows(name string, r io.Reader, o Options, found func(record.Finding)) iter.Seq2[record.Row, error] {
 	return func(yield func(record.Row, error) bool) {
 		t := &textReader{name: name, found: found}
@@ -55,7 +55,7 @@ type textReader struct {
 	splitter *splitter
 	widths   widths
 	found    func(record.Finding)
-	told     bool // how the encoding was found
+	reported bool // how the encoding was found
 	any      bool // a line with something on it was seen
 
 	spent   *spent       // the budgets of one cell and one row
@@ -181,10 +181,10 @@ func (t *textReader) failure(err error) error {
 // tellEncoding reports, once, an encoding that had to be guessed.
 func (t *textReader) tellEncoding() {
 	g := t.decoder.guess
-	if t.told || g == nil {
+	if t.reported || g == nil {
 		return
 	}
-	t.told = true
+	t.reported = true
 	if g.certain {
 		return
 	}

@@ -108,7 +108,7 @@ func (w *widths) report(name string, found func(record.Finding)) {
 		f := record.Finding{Rule: ruleRagged, Level: record.Warning, At: record.Address{File: name, Row: o.row},
 			Figures: []record.Figure{{Name: "cells", Value: float64(o.cells)}, {Name: "usual", Value: float64(mode)}}}
 		f.Reason = fmt.Sprintf("the row has %d cells where most rows have %d", o.cells, mode)
-		if o.cells == 1 { // its own line between rows: what becomes of it is told where rows are laid out
+		if o.cells == 1 { // a line of its own between rows: the layout reports what becomes of it
 			f.Level, f.Reason = record.Note, fmt.Sprintf("the row has 1 cell where most rows have %d", mode)
 		}
 		if o.cells < mode && uint32(o.row) > last {

@@ -92,7 +92,7 @@ func (d *Discriminant) Without(x []float64, class int) (*Discriminant, error) {
 // the determinants where covariances differ.
 //
 // With a frame the parts are of its rows, each a weighting of the columns; its
-// columns must be orthonormal, or the parts don't add up. Nil stands for the
+// columns must be orthonormal, or the parts don't add up. Nil means the
 // columns themselves.
 func (d *Discriminant) Contribution(x []float64, a, b int, frame [][]float64) []float64 {
 	ma, mb := d.groups[a].mean, d.groups[b].mean

@@ -13,7 +13,7 @@ type Regression struct {
 // 95 % efficiency, at a known scale and from the residuals of a start: the second
 // step of MM-estimation (Yohai 1987), as MMLine's. A column is drawn to its prior as if
 // weight[k]/scale² were known of it (ridge; nil for none). ErrTooFew where the
-// columns are not told apart.
+// columns are not independent.
 func BisquareRegression(x [][]float64, y, start []float64, scale float64, prior, weight []float64) (Regression, error) {
 	n := len(y)
 	if len(x) != n || len(start) != n {

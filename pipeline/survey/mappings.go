@@ -55,7 +55,7 @@ func (s *Survey) loadMappings(folder fs.FS, doc *config.Document, known mapping.
 func (s *Survey) SheetKey(i int) string { return sheetPath(s.doc, s.Sheets[i].File, i) }
 
 // sheetPath finds the entry of survey.yaml that a file came from; a pattern
-// stands for several files, so the position alone does not tell.
+// stands for several files, so the position alone does not decide.
 func sheetPath(doc *config.Document, file string, i int) string {
 	root, _ := doc.Root.(map[string]any)
 	list, _ := root["sheets"].([]any)

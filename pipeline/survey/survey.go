@@ -379,7 +379,7 @@ func within(file string) bool {
 }
 
 // leaveAlone takes out of the names that a pattern matches those of files that
-// programs left there, and keeps them to be told.
+// programs left there, and keeps them to be reported.
 func (s *Survey) leaveAlone(names []string) []string {
 	return slices.DeleteFunc(names, func(name string) bool {
 		left := sheet.Leftover(name) != ""
@@ -412,7 +412,7 @@ func clean(p string) (string, bool) {
 	return p, fs.ValidPath(p)
 }
 
-// Place says where a key of the description stands, its items counted from 0
+// Place says where a key of the description is, its items counted from 0
 // in brackets ("dataset.creators[0].orcid"): a mistake with the file and the
 // line, or with the flag or variable that set it, and what is wrong.
 func (s *Survey) Place(key, problem string) config.Mistake {

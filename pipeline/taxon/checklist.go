@@ -168,8 +168,8 @@ func separator(in *bufio.Reader) rune {
 	return ','
 }
 
-// headingLine puts the usual names in place of the headings and tells where
-// each column stands.
+// headingLine puts the usual names in place of the headings and returns the position
+// of each column.
 func headingLine(row []string, file string, line int) (map[string]int, error) {
 	at := map[string]int{}
 	for i, heading := range row {

@@ -249,7 +249,7 @@ func (c *Checklist) genus(list []*Entry) *Entry {
 		Family: shared.Family, parsed: name{genus: list[0].parsed.genus}}
 }
 
-// match returns a parsed name as it stands.
+// match returns a parsed name unchanged.
 func (n name) match() Match {
 	m := Match{State: Parsed, ScientificName: n.String(), Rank: n.rank(), SpecificEpithet: n.species,
 		InfraspecificEpithet: n.infra, Subgenus: n.subgenus}

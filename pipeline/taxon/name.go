@@ -7,7 +7,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Where a qualifier stands, and so how much of a name is certain.
+// doubt is where in a name its qualifier is, and so how much of the name is certain.
 type doubt uint8
 
 const (

@@ -201,8 +201,8 @@ func (l *CheckLines) mayHead(texts []string) bool {
 	return n > 1
 }
 
-// inTable reads a row of the table of checks, and reports whether nothing else stands
-// in it. A row that is blank there ends the table.
+// inTable reads a row of the table of checks, and reports whether there is nothing
+// else in it. A row that is blank there ends the table.
 func (l *CheckLines) inTable(cells []record.Cell) bool {
 	t := l.table
 	if t == nil {

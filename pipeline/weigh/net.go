@@ -216,8 +216,8 @@ func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
 	j.uncertain(&net, u)
 }
 
-// compare holds a written net against gross less tare. They may differ by the
-// expanded uncertainty of all three. The written one stands.
+// compare compares a written net with gross less tare. They may differ by the
+// expanded uncertainty of all three. The written one is kept.
 func (j *job) compare(written, net *record.Reading, b budget) {
 	if !written.Usable() || !net.Usable() {
 		return

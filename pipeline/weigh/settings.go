@@ -38,8 +38,8 @@ type Settings struct {
 	Checks              []Check        `mapstructure:"-"` // of the scales
 	Repeats             record.Repeats `mapstructure:"-"`
 
-	// Confirmed reports whether a person said of a cell that it is right as it
-	// stands, against one rule; nil for never.
+	// Confirmed reports whether a person said that a cell is right as written,
+	// against one rule; nil for never.
 	Confirmed func(rule string, at record.Address) bool `mapstructure:"-" json:"-"`
 }
 

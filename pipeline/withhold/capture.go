@@ -23,7 +23,7 @@ func (h *Hidden) mask(s Settings) {
 	h.lose()
 	c.Remarks, c.Extras = nil, nil
 	for i := range c.Cells {
-		c.Cells[i].Text = "" // it may have been published, or not: nobody is told
+		c.Cells[i].Text = "" // it may have been published, or not: nobody learns which
 	}
 	h.maskReadings()
 	h.publishPlace(point, region)

@@ -13,15 +13,15 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Guard looks through texts for places that stand with hidden captures only.
-// A place where other animals were caught too is told by their rows, and
-// finding it somewhere says nothing. A nil Guard finds nothing.
+// Guard looks through texts for places that only hidden captures have.
+// A place where other animals were caught too is public through their rows, and
+// finding it somewhere reveals nothing. A nil Guard finds nothing.
 type Guard struct {
-	index map[string][]trap // by first word
-	near  int               // words that may be between latitude and longitude
-	back  int               // words that a phrase may reach over
-	told  map[string]bool   // traps that captures which are not hidden spring
-	seen  map[string]bool   // texts that were looked through
+	index  map[string][]trap // by first word
+	near   int               // words that may be between latitude and longitude
+	back   int               // words that a phrase may reach over
+	public map[string]bool   // traps that captures which are not hidden spring
+	seen   map[string]bool   // texts that were looked through
 }
 
 // trap is a phrase, and for a latitude the longitude that must follow it.
@@ -35,7 +35,7 @@ type trap struct {
 const window = 16
 
 func newGuard(places []*secret) *Guard {
-	g := &Guard{index: map[string][]trap{}, near: window, told: map[string]bool{}, seen: map[string]bool{}}
+	g := &Guard{index: map[string][]trap{}, near: window, public: map[string]bool{}, seen: map[string]bool{}}
 	seen := map[string]bool{}
 	add := func(t trap) {
 		k := t.key()
@@ -66,7 +66,7 @@ func newGuard(places []*secret) *Guard {
 
 func (t *trap) key() string { return t.words.String() + "\x1f" + t.then.String() }
 
-// see notes what a text tells that may be told.
+// see notes the places in a text that may be published.
 func (g *Guard) see(text string) {
 	if text == "" || g.seen[text] {
 		return
@@ -76,7 +76,7 @@ func (g *Guard) see(text string) {
 	}
 	g.seen[strings.Clone(text)] = true
 	for _, t := range g.in(tokens(text)) {
-		g.told[t.key()] = true
+		g.public[t.key()] = true
 	}
 }
 
@@ -98,10 +98,10 @@ func (g *Guard) release(c *record.Capture) {
 	}
 }
 
-// open takes out the traps for what may be told.
+// open takes out the traps for what may be published.
 func (g *Guard) open() {
 	for first, traps := range g.index {
-		g.index[first] = slices.DeleteFunc(traps, func(t trap) bool { return g.told[t.key()] })
+		g.index[first] = slices.DeleteFunc(traps, func(t trap) bool { return g.public[t.key()] })
 	}
 	g.seen = nil
 }

@@ -254,8 +254,8 @@ func (r *Hiding) publishSite(c *record.Capture) {
 	}
 }
 
-// Public reports whether a site may be told: no place is withheld at all, or a
-// capture that is not hidden tells it.
+// Public reports whether a site may be published: no place is withheld at all, or a
+// capture that is not hidden reveals it.
 func (r *Hiding) Public(site *place.Site) bool {
 	if r == nil || r.Guard == nil {
 		return true

@@ -129,8 +129,8 @@ func (r *Hiding) maskFindings(fs []record.Finding, o *owned) []record.Finding {
 	return out
 }
 
-// maskShown hides what a finding tells that is of no cell of a hidden capture:
-// one in another file that speaks of such a capture, h, and one on what stands
+// maskShown hides what a finding reveals that is on no cell of a hidden capture:
+// one in another file that speaks of such a capture, h, and one on the text
 // around the tables of a sheet.
 func (r *Hiding) maskShown(f *record.Finding, h *Hidden, o *owned) {
 	if h != nil && (f.At.File != h.Capture.File || f.At.Row == 0) {

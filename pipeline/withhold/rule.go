@@ -19,8 +19,8 @@ type Rule struct {
 	Taxon    string   // name of a species, genus, family, …
 	Grid     float64  // degrees; 0 for no coordinates at all
 	Reason   string   // why, as published in informationWithheld
-	Locality string   // what stands in place of the locality; the region if empty
-	Keep     []string // further terms that the survey declares to tell no place
+	Locality string   // what is published in place of the locality; the region if empty
+	Keep     []string // further terms that reveal no place, as the survey declares
 }
 
 // The finest and the coarsest grid, in degrees. Finer than a thousandth

@@ -24,7 +24,7 @@ type secret struct {
 // pair is a latitude and a longitude that tell a place together.
 type pair struct{ lat, lon phrase }
 
-// placedBy is all that the place of a capture is told by.
+// placedBy is everything that says where a capture was made.
 func placedBy(c *record.Capture) string {
 	var b strings.Builder
 	for _, terms := range [][]string{naming, regions, {"decimalLatitude", "decimalLongitude", "verbatimLatitude", "verbatimLongitude"}} {

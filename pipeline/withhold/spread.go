@@ -16,7 +16,7 @@ import (
 type spread map[[2]string]*standing
 
 type standing struct {
-	at   *secret // the hidden place where it stands
+	at   *secret // the hidden place where it is
 	wide bool
 }
 

@@ -39,7 +39,7 @@ func Rows(s *survey.Survey, where func(string) string, bound int) (int, error) {
 }
 
 // WithinLines refuses a text file of more lines that hold something than it may
-// have: each is read, judged and told of.
+// have: each is read, judged and reported.
 func WithinLines(s *survey.Survey, where func(string) string) error {
 	most := s.Budgets.OrUsual().Lines
 	for i, ref := range s.Sheets {

@@ -13,7 +13,7 @@ import (
 	"spadefoot/pipeline/record/lines"
 )
 
-// File is the one file that may hold places that are withheld. It stands
+// File is the one file that may hold places that are withheld. It is kept
 // outside the output folder, because that folder is what people publish.
 type File struct {
 	path    string             // as asked for
