@@ -75,6 +75,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "animals are measured in rows that it would call absent"
 	case (isMeasured(c) || isMark(c) || c.meaning.Role == record.Term && c.partial) && g.ofAnotherAnimal(it):
 		return "the heading is about another animal than that of the row"
+	case c.meaning.Role == record.Term && c.weight == 0 && g.alikeByValues(it, c):
+		return "the values of another column suggest it as well, and neither heading says which of them it is"
 	case c.meaning.Term == "eventDate" && c.partial && g.alikeTold(it, c):
 		return "several columns are days, and nothing says which of them is that of the capture"
 	case c.partial && c.meaning.Role == record.Measurement && g.know.measurements[c.meaning.Measurement].Of == "eggs":
@@ -411,6 +413,16 @@ func (g *guesser) alikeTold(it *item, c *candidate) bool {
 		}
 		return o != it && slices.ContainsFunc(o.candidates, func(other *candidate) bool {
 			return other.partial && meaningKey(other.meaning) == meaningKey(c.meaning)
+		})
+	})
+}
+
+// alikeByValues reports whether the values alone suggest the same term for another
+// column that nothing else explains, such as the beginning and the end of a visit.
+func (g *guesser) alikeByValues(it *item, c *candidate) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		return o != it && (o.chosen == nil || o.chosen.weight == 0) && slices.ContainsFunc(o.candidates, func(other *candidate) bool {
+			return other.weight == 0 && meaningKey(other.meaning) == meaningKey(c.meaning)
 		})
 	})
 }

@@ -132,7 +132,7 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		g.fitIdentifier(c, p)
 	case kindLabel:
 		c.support(-6*share(slices.Contains(placeTerms, c.meaning.Term))*g.ofVocabularies(p), "")
-		c.support(-3*p.numeric*(1-p.whole)-4*p.dates-2*p.spaced*share(p.length > 25), "")
+		c.support(-3*p.numeric*(1-p.whole)-4*p.moments()-2*p.spaced*share(p.length > 25), "")
 	case kindMedia:
 		c.support(2*p.ofTexts(mediaName.MatchString)-4*p.numeric*(1-p.whole), "")
 	case kindPerson:
@@ -140,16 +140,16 @@ func (g *guesser) fitTerm(it *item, c *candidate, p *profile) {
 		if c.weight >= generalHeading && p.unique < 0.5 {
 			people = max(people, p.ofTexts(smallInitials.MatchString))
 		}
-		c.support(balance(people, 1, 1)-5*p.numeric-3*p.dates-share(p.filled > 10 && p.unique > 0.8), "%.0f %% of the values can be names or initials of people", 100*people)
+		c.support(balance(people, 1, 1)-5*p.numeric-3*p.moments()-share(p.filled > 10 && p.unique > 0.8), "%.0f %% of the values can be names or initials of people", 100*people)
 	case kindPlace:
 		c.support(-6*g.ofVocabularies(p), "")
-		c.support(0.5-2.5*p.numeric-4*p.dates-share(p.filled > 10 && p.unique > 0.9), "%d different texts in %d rows", p.distinct, p.filled)
+		c.support(0.5-2.5*p.numeric-4*p.moments()-share(p.filled > 10 && p.unique > 0.9), "%d different texts in %d rows", p.distinct, p.filled)
 	default:
 		minus := 4.0
 		if strings.HasSuffix(c.meaning.Term, "Remarks") {
 			minus = 1 // codes of remarks
 		}
-		c.support(balance(text, 0.5, minus)-4*p.dates*share(p.dates > 0.5), "%.0f %% of the values are text", 100*text)
+		c.support(balance(text, 0.5, minus)-4*p.moments()*share(p.moments() > 0.5), "%.0f %% of the values are text", 100*text)
 	}
 }
 
@@ -238,7 +238,7 @@ func (g *guesser) fitWords(c *candidate, p *profile, list *vocabulary.List) {
 
 // fitIdentifier weighs numbers and labels that tell animals apart.
 func (g *guesser) fitIdentifier(c *candidate, p *profile) {
-	c.support(-5*p.dates-4*p.numeric*(1-p.whole)-3*share(p.length > 25), "")
+	c.support(-5*p.moments()-4*p.numeric*(1-p.whole)-3*share(p.length > 25), "")
 	if p.filled < 3 {
 		return
 	}
@@ -390,7 +390,7 @@ func (g *guesser) fitWeighing(it *item, c *candidate, p *profile) {
 	switch c.meaning.Part {
 	case record.Bag, record.Scale:
 		if p.filled > 0 {
-			c.support(0.5-4*p.numeric*(1-p.whole)-4*p.dates-2*share(p.length > 20), "%d different labels in %d rows", p.distinct, p.filled)
+			c.support(0.5-4*p.numeric*(1-p.whole)-4*p.moments()-2*share(p.length > 20), "%d different labels in %d rows", p.distinct, p.filled)
 			c.support(-2*share(p.unique > 0.9 && p.filled > 10), "")
 		}
 		if it.unit != "" && c.meaning.Part == record.Bag {

@@ -275,7 +275,7 @@ func (g *guesser) phrases(it *item) {
 		{g.know.without(g.know.withAnimal(g.know.animalsApart(plain)), fillerWord), 0.9},
 		{g.know.without(g.know.numberApart(plain), fillerWord, identityWord), 0.7},
 		{g.know.without(g.know.writtenOut(words), sideWord, fillerWord), 0.9},
-		{g.greatest(it), 0.9},
+		{g.greatest(it), 0.9}, {g.know.timeAmong(plain), 0.9},
 	} {
 		key := strings.Join(v.words, "")
 		if len(v.words) < len(words) && len(g.know.without(v.words, adjectiveWord)) == 0 {
@@ -288,6 +288,17 @@ func (g *guesser) phrases(it *item) {
 			g.exact(it, key, factor*v.factor)
 		}
 	}
+}
+
+// timeAmong returns the word for a time of day among words that say nothing else
+// ("time cap", "field time"), nil for none.
+func (k *knowledge) timeAmong(words []string) []string {
+	if len(k.without(words, fillerWord)) > 0 {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(words), func(w string) bool {
+		return !slices.ContainsFunc(k.headings[w], func(h vocabulary.Heading) bool { return k.values[h.Value].Kind == kindTime })
+	})
 }
 
 // greatest takes the word off that says a length to be the greatest, as lengths and

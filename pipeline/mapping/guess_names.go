@@ -91,7 +91,7 @@ func (g *guesser) fitNames(c *candidate, p *profile) {
 	case coded > 0.7 && p.unique < 0.5:
 		c.support(1-4*share(c.weight == 0), "%.0f %% of the values can be species codes", 100*coded)
 	default:
-		c.support(-5*p.numeric-5*p.dates-share(c.weight == 0)*4-share(p.unique > 0.9 && p.filled > 10)*3-share(p.spaced > 0.5)*2, "")
+		c.support(-5*p.numeric-5*p.moments()-share(c.weight == 0)*4-share(p.unique > 0.9 && p.filled > 10)*3-share(p.spaced > 0.5)*2, "")
 	}
 }
 
@@ -105,7 +105,7 @@ func (g *guesser) fitVernacular(c *candidate, p *profile) {
 	coded := p.ofTexts(func(t string) bool {
 		return speciesKey.MatchString(t) || epithet.MatchString(t) && latinEnd.MatchString(t)
 	})
-	c.support(balance(everyday, 2.5, 0.3)-5*shaped-2*coded-5*p.numeric-5*p.dates, "%.0f %% of the values are common names", 100*everyday)
+	c.support(balance(everyday, 2.5, 0.3)-5*shaped-2*coded-5*p.numeric-5*p.moments(), "%.0f %% of the values are common names", 100*everyday)
 }
 
 // fitEpithet weighs the second words of scientific names, which need a genus

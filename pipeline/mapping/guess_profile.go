@@ -193,6 +193,9 @@ func share(b bool) float64 {
 	return 0
 }
 
+// moments is the share of the values that look like dates or times of day.
+func (p *profile) moments() float64 { return p.dates + p.times }
+
 // clockLike reports whether a text can be a time of day in a column of times:
 // 9:30, 0930, 9.30, or a part of a day.
 func clockLike(text string) bool {

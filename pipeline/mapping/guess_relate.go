@@ -22,13 +22,13 @@ func (g *guesser) proposeByValues(it *item) {
 		case "eventDate", "eventTime":
 			may = kind == kindDate && p.dates > 0.8 || kind == kindTime && p.times > 0.8
 		case "sex", "lifeStage":
-			may = p.numeric < 0.1 && p.dates < 0.1 && g.knownValues(p, term) > 1
+			may = p.numeric < 0.1 && p.moments() < 0.1 && g.knownValues(p, term) > 1
 		case "scientificName":
-			may = p.numeric < 0.1 && p.dates < 0.1
+			may = p.numeric < 0.1 && p.moments() < 0.1
 		case "decimalLatitude", "decimalLongitude":
 			may = p.degrees > 0.8
 		case "recordNumber":
-			may = g.silent(it) && !g.isAxis(it) && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.dates+p.times < 0.1 && p.whole+1-p.numeric > 0.9
+			may = g.silent(it) && !g.isAxis(it) && !slices.ContainsFunc(it.candidates, func(c *candidate) bool { return c.weight > 0 }) && p.unique > 0.98 && p.filled > p.rows*9/10 && p.moments() < 0.1 && p.whole+1-p.numeric > 0.9
 		}
 		if may {
 			c := &candidate{reasons: []string{"the values suggest " + term}}
@@ -206,6 +206,13 @@ func (g *guesser) power(x, y *item) (slope, r, ratio float64, n int) {
 // besideLength weighs an item against a known snout-vent length: a mass goes
 // with its cube, another length with its first power and in a usual share.
 func (g *guesser) besideLength(it, length *item) {
+	if more, n := g.larger(it, length); n >= 5 && 2*more < n && it.unit == length.unit {
+		for _, c := range it.candidates {
+			if c.meaning.Measurement == "totalLength" {
+				c.support(-7, "") // the whole is longer than its part
+			}
+		}
+	}
 	slope, r, ratio, n := g.power(length, it)
 	if n < 8 {
 		return
@@ -240,8 +247,6 @@ func (g *guesser) proportioned(it, length *item, c *candidate, ratio float64) {
 		case ratio >= usual.Low && ratio <= usual.High:
 			middle := math.Sqrt(usual.Low * usual.High)
 			c.support(1-0.6*math.Abs(math.Log(ratio/middle)), "it is %.0f %% of the snout-vent length", 100*ratio)
-		case c.meaning.Measurement == "totalLength" && ratio < 1:
-			c.support(-7, "")
 		case ratio < usual.Low/1.3 || ratio > usual.High*1.3:
 			c.support(-2.5, "")
 		default:

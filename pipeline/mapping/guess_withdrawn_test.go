@@ -229,6 +229,40 @@ func TestGuessHeldAgainstValues(t *testing.T) {
 	}
 }
 
+// TestGuessHeldAgainstAnother has headings that another column of a sheet of five rows
+// speaks against: a whole is longer than its part, and of two times under unknown words
+// nothing says which is that of the capture.
+func TestGuessHeldAgainstAnother(t *testing.T) {
+	times := func(first int) func(int) string {
+		return func(r int) string { return fmt.Sprintf("%02d:%02d", first+r, 5*r) }
+	}
+	for _, c := range []struct {
+		headings []string
+		values   []func(int) string
+		want     []string
+	}{
+		{[]string{"Especie", "LHC (mm)", "LT (mm)"}, []func(int) string{cycle("Boana cordobae"), rising("%.1f", 48, 2), rising("%.1f", 24, 1)}, []string{"scientificName", "snoutVentLength mm", "tibiaLength mm"}},
+		{[]string{"Species", "SVL (mm)", "TOT (mm)"}, []func(int) string{cycle("Anolis sagrei"), rising("%.1f", 48, 2), rising("%.1f", 131, 4)}, []string{"scientificName", "snoutVentLength mm", "totalLength mm"}},
+		{[]string{"Species", "alpha", "omega"}, []func(int) string{cycle("Rana arvalis"), times(14), times(16)}, []string{"scientificName", "", ""}},
+		{[]string{"Species", "alpha", "SVL (mm)"}, []func(int) string{cycle("Rana arvalis"), times(14), rising("%.1f", 48, 2)}, []string{"scientificName", "eventTime", "snoutVentLength mm"}},
+		{[]string{"Especie", "Inicio", "Fin"}, []func(int) string{cycle("Rana arvalis"), times(14), times(16)}, []string{"scientificName", "eventTime", ""}},
+		{[]string{"Species", "time_cap"}, []func(int) string{cycle("Rana arvalis"), cycle("1015", "925", "0040")}, []string{"scientificName", "eventTime"}},
+		{[]string{"Species", "cap"}, []func(int) string{cycle("Rana arvalis"), cycle("1015", "925", "0040")}, []string{"scientificName", ""}},
+	} {
+		table := tableOf("sheet.csv", c.headings, c.values...)
+		table.Rows = table.Rows[:5]
+		guesses, err := Guess([]record.Table{table}, repeatableTerms)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, g := range guesses {
+			if got := said(g.Meaning); got != c.want[i] {
+				t.Errorf("%q beside %q is taken for %q, want %q: %s", g.Heading, c.headings, got, c.want[i], g.Reason)
+			}
+		}
+	}
+}
+
 // TestGuessOfSeveralAnimals has rows that count animals and weigh them together.
 func TestGuessOfSeveralAnimals(t *testing.T) {
 	n := func(r int) string { return fmt.Sprint([]int{12, 40, 7, 31, 22, 9}[r%6] + r/6) }
