@@ -32,53 +32,58 @@ func bisquareWeight(u, c float64) float64 {
 	return (1 - u) * (1 - u)
 }
 
-// meanRho returns the sum of losses over n − lost, lost being the number of
-// parameters fitted.
-func meanRho(r []float64, s float64, lost int) float64 {
+// meanRho returns the sum of losses over n − 2, two being the parameters of a
+// line.
+func (f *lineFit) meanRho(s float64) float64 {
 	var sum float64
-	for _, v := range r {
-		sum += bisquareRho(v/s, bisquareS)
+	if per := 1 / (s * bisquareS); f.about { // a division takes as long as the rest
+		sum = float64(len(f.r))
+		for _, v := range f.r {
+			u := v * per
+			if u *= u; u < 1 {
+				sum -= (1 - u) * (1 - u) * (1 - u)
+			}
+		}
+	} else {
+		for _, v := range f.r {
+			sum += bisquareRho(v/s, bisquareS)
+		}
 	}
-	return sum / float64(len(r)-lost)
+	return sum / float64(len(f.r)-2)
 }
 
-// mScale solves meanRho(r, s) = 1/2 for s by fixed-point iteration from start,
+// mScale solves meanRho(s) = 1/2 for s by fixed-point iteration from start,
 // to a relative change of tol. It is 0 where too few residuals differ from 0
 // for a solution.
-func mScale(r []float64, start float64, lost, steps int, tol float64) float64 {
+func (f *lineFit) mScale(start, tol float64) float64 {
 	if start <= 0 {
-		start = 1.4826 * medianAbs(r)
+		for i, v := range f.r {
+			f.sizes[i] = math.Abs(v)
+		}
+		start = 1.4826 * medianInPlace(f.sizes)
 	}
 	live := 0
-	for _, v := range r {
+	for _, v := range f.r {
 		if v != 0 {
 			live++
 		}
 	}
-	if float64(live) <= halfRho*float64(len(r)-lost) {
+	if float64(live) <= halfRho*float64(len(f.r)-2) {
 		return 0
 	}
 	if start == 0 {
 		start = math.SmallestNonzeroFloat64
-		for _, v := range r {
+		for _, v := range f.r {
 			start = max(start, math.Abs(v))
 		}
 	}
 	s := start
-	for range steps {
-		next := s * math.Sqrt(meanRho(r, s, lost)/halfRho)
+	for range 500 {
+		next := s * math.Sqrt(f.meanRho(s)/halfRho)
 		if math.Abs(next-s) <= tol*s {
 			return next
 		}
 		s = next
 	}
 	return s
-}
-
-func medianAbs(r []float64) float64 {
-	d := make([]float64, len(r))
-	for i, v := range r {
-		d[i] = math.Abs(v)
-	}
-	return medianInPlace(d)
 }

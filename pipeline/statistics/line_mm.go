@@ -43,13 +43,12 @@ func MMLineBy(x, y []float64, s LineSearch) (RobustLine, error) {
 	if n < 4 {
 		return RobustLine{}, ErrTooFew
 	}
-	order := sortedOrder(x, y)
-	xs, ys := sortedPairs(x, y)
-	first, err := TheilSenFrom(xs, ys, 200*s.Starts)
+	order, xs, ys := sortedPairs(x, y)
+	first, err := theilSen(xs, ys, 200*s.Starts)
 	if err != nil {
 		return RobustLine{}, err
 	}
-	f := lineFit{LineSearch: s, x: xs, y: ys, r: make([]float64, n), w: make([]float64, n)}
+	f := lineFit{LineSearch: s, x: xs, y: ys, r: make([]float64, n), w: make([]float64, n), sizes: make([]float64, n)}
 	line, scale := f.sEstimate(first)
 	line = f.mEstimate(line, scale)
 	out := RobustLine{Line: line, Scale: scale, N: n, Weights: make([]float64, n)}
@@ -63,6 +62,8 @@ func MMLineBy(x, y []float64, s LineSearch) (RobustLine, error) {
 type lineFit struct {
 	LineSearch
 	x, y, r, w []float64
+	sizes      []float64 // for the median size of residuals
+	about      bool      // losses may differ in the last digits
 }
 
 type scaledLine struct {
@@ -70,30 +71,38 @@ type scaledLine struct {
 	scale float64
 }
 
-// sEstimate returns the line of least M-scale that it finds, and that scale.
+// sEstimate returns the line of least M-scale that it finds, and that scale. Lines
+// are chosen by about their scales, and followed to the end by exact ones.
 func (f *lineFit) sEstimate(first Line) (Line, float64) {
 	kept := max(f.Kept, 1)
 	var best []scaledLine
 	try := func(l Line) {
-		if len(best) == kept && !f.promising(l, best[kept-1].scale) {
+		worst := math.Inf(1)
+		if len(best) == kept {
+			worst = best[kept-1].scale
+		}
+		if !f.promising(l, worst) {
 			return
 		}
-		l, s := f.refine(l, 0, 1, 1e-3)
-		if len(best) == kept && s >= best[kept-1].scale {
+		_, s := f.refine(l, 0, worst, 1, 1e-3)
+		if s >= worst {
 			return
 		}
 		best = append(best, scaledLine{l, s})
 		slices.SortStableFunc(best, func(a, b scaledLine) int { return cmp.Compare(a.scale, b.scale) })
 		best = best[:min(len(best), kept)]
 	}
+	f.about = true
 	try(first)
 	f.eachPair(f.Starts, func(i, j int) {
 		b := (f.y[j] - f.y[i]) / (f.x[j] - f.x[i])
 		try(Line{Intercept: f.y[i] - b*f.x[i], Slope: b})
 	})
+	f.about = false
 	win := scaledLine{scale: math.Inf(1)}
 	for _, b := range best {
-		l, s := f.refine(b.line, b.scale, 500, f.Tolerance)
+		l, s := f.refine(b.line, 0, math.Inf(1), 1, 1e-3)
+		l, s = f.refine(l, s, math.Inf(1), 500, f.Tolerance)
 		if s < win.scale {
 			win = scaledLine{l, s}
 		}
@@ -106,14 +115,15 @@ func (f *lineFit) sEstimate(first Line) (Line, float64) {
 // Losses only add up, so that most lines are given up half way.
 func (f *lineFit) promising(l Line, s float64) bool {
 	s *= 1.5
-	sum, points := 0.0, float64(len(f.x)-2)
+	most := halfRho * float64(len(f.x)-2)
+	sum := 0.0
 	for i, x := range f.x {
 		sum += bisquareRho((f.y[i]-l.At(x))/s, bisquareS)
-		if i%64 == 63 && sum/points >= halfRho {
+		if i%64 == 63 && sum >= most {
 			return false
 		}
 	}
-	return sum/points < halfRho
+	return sum < most
 }
 
 // eachPair calls do with every pair of points of different x, or with starts
@@ -139,10 +149,11 @@ func (f *lineFit) eachPair(starts int, do func(i, j int)) {
 }
 
 // refine takes steps of reweighting from a line towards a smaller M-scale,
-// until the line stands still to tol.
-func (f *lineFit) refine(l Line, s float64, steps int, tol float64) (Line, float64) {
+// until the line moves by less than tol. It gives up a line whose scale is above a
+// limit after a step.
+func (f *lineFit) refine(l Line, s, limit float64, steps int, tol float64) (Line, float64) {
 	f.residuals(l)
-	s = mScale(f.r, s, 2, 500, tol)
+	s = f.mScale(s, tol)
 	for range steps {
 		if s == 0 {
 			return l, 0
@@ -153,7 +164,10 @@ func (f *lineFit) refine(l Line, s float64, steps int, tol float64) (Line, float
 			return l, s
 		}
 		f.residuals(next)
-		t := mScale(f.r, s, 2, 500, tol)
+		if f.meanRho(1.01*limit) > halfRho {
+			return next, limit
+		}
+		t := f.mScale(s, tol)
 		still := f.moved(l, next) <= tol*s
 		l, s = next, t
 		if still {

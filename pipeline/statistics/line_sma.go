@@ -25,7 +25,7 @@ func StandardisedMajorAxis(x, y []float64, confidence float64) (MajorAxis, error
 	if n < 3 {
 		return MajorAxis{}, ErrTooFew
 	}
-	x, y = sortedPairs(x, y)
+	_, x, y = sortedPairs(x, y)
 	mx, sx := MeanSD(x)
 	my, sy := MeanSD(y)
 	if !(sx > 0) || !(sy > 0) {

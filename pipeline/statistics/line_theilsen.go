@@ -21,19 +21,10 @@ var (
 	errNoSpread = errors.New("all x are equal")
 )
 
-// maxPairs bounds the work of TheilSen; above it a fixed choice of pairs is
-// taken.
-const maxPairs = 500_000
-
-// TheilSenFrom is TheilSen with at most pairs pairs of points.
-func TheilSenFrom(x, y []float64, pairs int) (Line, error) {
-	if len(x) != len(y) {
-		return Line{}, errUnequal
-	}
-	if len(x) < 2 {
-		return Line{}, ErrTooFew
-	}
-	x, y = sortedPairs(x, y)
+// theilSen returns the line whose slope is the median of the slopes between at
+// most so many pairs of points, which are in the order of sortedPairs; where there
+// are more pairs, so many are chosen by a fixed seed.
+func theilSen(x, y []float64, pairs int) (Line, error) {
 	slopes := pairSlopes(x, y, pairs)
 	if len(slopes) == 0 {
 		return Line{}, errNoSpread
@@ -79,23 +70,23 @@ func twoOf(draw *rand.Rand, n int) (int, int) {
 }
 
 // sortedPairs returns copies of x and y ordered by x, then y, so that nothing
-// that follows depends on the order in which the points came.
-func sortedPairs(x, y []float64) (xs, ys []float64) {
-	order := sortedOrder(x, y)
-	xs, ys = make([]float64, len(x)), make([]float64, len(y))
-	for to, from := range order {
-		xs[to], ys[to] = x[from], y[from]
-	}
-	return xs, ys
-}
-
-func sortedOrder(x, y []float64) []int {
-	order := make([]int, len(x))
+// that follows depends on the order in which the points came, and of each the place
+// where it was.
+func sortedPairs(x, y []float64) (order []int, xs, ys []float64) {
+	order = make([]int, len(x))
 	for i := range order {
 		order[i] = i
 	}
 	slices.SortFunc(order, func(a, b int) int {
 		return cmp.Or(cmp.Compare(x[a], x[b]), cmp.Compare(y[a], y[b]))
 	})
-	return order
+	return order, pick(x, order), pick(y, order)
+}
+
+func pick(x []float64, order []int) []float64 {
+	out := make([]float64, len(order))
+	for to, from := range order {
+		out[to] = x[from]
+	}
+	return out
 }

@@ -19,7 +19,16 @@ func MMLine(x, y []float64) (RobustLine, error) {
 // 1950; Sen 1968, J. Am. Stat. Assoc. 63: 1379–1389). Pairs with equal x are
 // left out. Beyond 500,000 pairs it takes that many, chosen by a fixed seed.
 // It needs two points with different x.
-func TheilSen(x, y []float64) (Line, error) { return TheilSenFrom(x, y, maxPairs) }
+func TheilSen(x, y []float64) (Line, error) {
+	if len(x) != len(y) {
+		return Line{}, errUnequal
+	}
+	if len(x) < 2 {
+		return Line{}, ErrTooFew
+	}
+	_, xs, ys := sortedPairs(x, y)
+	return theilSen(xs, ys, 500_000)
+}
 
 // MAD returns the median absolute deviation from the median times MADScale. It
 // is NaN for an empty slice.
