@@ -18,8 +18,6 @@ type seasonView struct {
 	*season.Results
 	Percent  string // of the intervals
 	Measures []seasonMeasure
-	Lives    []seasonLife
-	Headings []string  // of the sizes of marked animals
 	Pictures []picture // of sizes
 	Growth   []picture
 	PerNight []picture
@@ -27,6 +25,7 @@ type seasonView struct {
 	Left     int  // captures that were left out
 	Omitted  []season.LeftOut
 	Files    string
+	measure  func(string) Measure
 }
 
 // seasonMeasure is one measurement with its rows.
@@ -37,26 +36,11 @@ type seasonMeasure struct {
 	Changes           []season.Change
 }
 
-// seasonLife is a capture of a marked animal with its sizes as texts.
-type seasonLife struct {
-	season.Life
-	Cells []string
-}
-
 //go:embed season.html
 var seasonText string
 
 var seasonTemplate = template.Must(template.New("season").Funcs(template.FuncMap{
 	"one": func(n int, word string) string { return record.Plural(n, word) },
-	"f":   func(x float64) string { return minus(season.FigureOf(x, 4)) },
-	"span": func(low, high float64) string {
-		if low != low || high != high {
-			return ""
-		}
-		a, b := season.FigureOf(low, 4), season.FigureOf(high, 4)
-		return minus(alike(a, b)) + " to " + minus(alike(b, a))
-	},
-	"help": Help,
 }).Parse(seasonText))
 
 // alike gives a figure as many decimals as the other has, where its four digits
@@ -82,8 +66,8 @@ func minus(s string) string {
 // pictures in the classes of the report's style sheet. Files is the folder with
 // the tables as CSV; where it is empty, sizes by site are shown too.
 func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, files string) (template.HTML, error) {
-	v := seasonView{Results: r, Percent: strconv.FormatFloat(100*r.Settings.Confidence, 'g', 4, 64) + " %", Files: files}
-	v.measures(measure, order)
+	v := &seasonView{Results: r, Percent: strconv.FormatFloat(100*r.Settings.Confidence, 'g', 4, 64) + " %", Files: files, measure: measure}
+	v.measures(order)
 	for _, l := range r.LeftOut {
 		if l.What == "capture" {
 			v.Left += l.N
@@ -96,24 +80,6 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 		}
 		v.Omitted = append(v.Omitted, season.LeftOut{What: record.Capital(l.What), Why: record.Capital(l.Why), N: l.N})
 	}
-	for _, m := range r.Grown {
-		d := described(measure, m)
-		v.Headings = append(v.Headings, record.Capital(d.Label)+unit(d.Unit), "a day"+unit(d.Unit+"/d"))
-	}
-	for _, l := range r.Lives {
-		row := seasonLife{Life: l}
-		for _, s := range l.Sizes {
-			size, day := "", ""
-			if s.Known {
-				size = season.FigureOf(s.Size, 4)
-			}
-			if s.Since {
-				day = minus(season.FigureOf(s.PerDay, 2))
-			}
-			row.Cells = append(row.Cells, size, day)
-		}
-		v.Lives = append(v.Lives, row)
-	}
 	v.Effort = slices.ContainsFunc(r.Catches, func(c season.Catch) bool { return c.EffortNights > 0 })
 	v.draw()
 	var b bytes.Buffer
@@ -125,14 +91,14 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 
 // measures puts the rows of each measurement together, in the order of the
 // outputs.
-func (v *seasonView) measures(measure func(string) Measure, order Order) {
+func (v *seasonView) measures(order Order) {
 	at := map[string]int{}
 	names := make([]string, 0, len(v.Units))
 	for name := range v.Units {
 		names = append(names, name)
 	}
 	for _, name := range order(names) {
-		d := described(measure, name)
+		d := described(v.measure, name)
 		at[name] = len(v.Measures)
 		v.Measures = append(v.Measures, seasonMeasure{Name: name, Label: record.Capital(d.Label), Unit: unit(v.Units[name])})
 	}
