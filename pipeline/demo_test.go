@@ -138,8 +138,8 @@ func TestEveryValueCanBeTraced(t *testing.T) {
 				continue
 			}
 			n++
-			if got := cells[v.From]; got != v.Verbatim {
-				t.Errorf("%s of %s: %s holds %q, the value says %q", v.Term, c.Key, v.From, got, v.Verbatim)
+			if got := cells[v.From()]; got != v.Verbatim {
+				t.Errorf("%s of %s: %s holds %q, the value says %q", v.Term, c.Key, v.From(), got, v.Verbatim)
 			}
 		}
 		for i := range c.Readings {

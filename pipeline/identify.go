@@ -150,8 +150,8 @@ func (w *walk) keyAddress(c *record.Capture) record.Address {
 	at := c.Address()
 	key := w.keyTermsOf(c)
 	for _, term := range key {
-		if v := c.Value(term); v != nil && v.From.File == c.File {
-			return v.From
+		if v := c.Value(term); v != nil && v.From().File == c.File {
+			return v.From()
 		}
 	}
 	for _, col := range w.columnsOf(c) {

@@ -250,8 +250,8 @@ func (w *walk) sayOfAll(v *verdicts) error {
 		if err != nil {
 			return err
 		}
-		if f.At = c.Address(); c.Value("organismID") != nil && c.Value("organismID").From.File != "" {
-			f.At, f.Value = c.Value("organismID").From, c.Get("organismID")
+		if f.At = c.Address(); c.Value("organismID") != nil && c.Value("organismID").From().File != "" {
+			f.At, f.Value = c.Value("organismID").From(), c.Get("organismID")
 		}
 		w.find(f)
 	}
@@ -438,8 +438,8 @@ func (w *walk) doubts(more ...record.Finding) {
 		return
 	}
 	for _, c := range w.captures {
-		if v := c.Value("eventDate"); v != nil && wrong[v.From] {
-			v.Wrong = true
+		if v := c.Value("eventDate"); v != nil && wrong[v.From()] {
+			v.Vary(func(f *record.Field) { f.Wrong = true })
 		}
 		for i := range c.Readings {
 			r := &c.Readings[i]

@@ -335,8 +335,8 @@ func (s *seenCells) add(c *record.Capture) {
 	for i := range c.Values {
 		v := &c.Values[i]
 		if v.Text != "" {
-			s.cell(c, v.From)
-			if v.From.Row > 0 {
+			s.cell(c, v.From())
+			if v.From().Row > 0 {
 				s.values++
 			}
 		}

@@ -157,8 +157,8 @@ func TestMergedCellsHoldForTheirRows(t *testing.T) {
 			if s := strings.Join(got, "; "); s != want {
 				t.Errorf("got  %s\nwant %s", s, want)
 			}
-			if c := r.Captures[4]; c.Value("eventDate").From.Row != 6 {
-				t.Errorf("the date of capture 5 is said to stand in row %d", c.Value("eventDate").From.Row)
+			if c := r.Captures[4]; c.Value("eventDate").From().Row != 6 {
+				t.Errorf("the date of capture 5 is said to stand in row %d", c.Value("eventDate").From().Row)
 			}
 			if n := r.Tally.ByRule["merged-read"]; n != 2 {
 				t.Errorf("%d notes on merged cells, want one for each of two columns", n)

@@ -218,7 +218,7 @@ func (j *rowJudge) unfitValues(c *record.Capture) (out []record.Finding) {
 			continue
 		}
 		if why := j.fit.Unfit(v.Term, v.Text); why != "" {
-			out = append(out, record.Finding{Rule: undecided.Unfit, Level: record.Error, At: v.From, Capture: c.Key, Field: v.Term, Value: cmp.Or(v.Verbatim, v.Text),
+			out = append(out, record.Finding{Rule: undecided.Unfit, Level: record.Error, At: v.From(), Capture: c.Key, Field: v.Term, Value: cmp.Or(v.Verbatim, v.Text),
 				Reason: fmt.Sprintf("as %s %s; the value is left out", v.Term, why)})
 		}
 	}
@@ -278,7 +278,7 @@ func (w *walk) originOf(f record.Finding, c *record.Capture, says quality.Record
 		f.Field, f.Value = term, text
 		switch from {
 		case causes.OwnCell, causes.OtherTable:
-			f.At = v.From
+			f.At = v.From()
 			if v.Verbatim != "" {
 				f.Value = v.Verbatim
 			}

@@ -364,7 +364,7 @@ func (w *walk) newTable() (*capturesTable, error) {
 	}
 	columns := w.verdicts.columns
 	if len(w.before) > 0 {
-		columns.Add(&record.Capture{Values: []record.Value{{Term: recaptures.Term}}})
+		columns.Add(&record.Capture{Values: []record.Value{{Field: record.Of(recaptures.Term)}}})
 	}
 	for _, r := range w.verdicts.inference.Kinds() {
 		columns.Add(&record.Capture{Readings: []record.Reading{r}})

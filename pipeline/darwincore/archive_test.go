@@ -43,13 +43,13 @@ func capture(n int) *record.Capture {
 	c := &record.Capture{
 		ID: darwincore.OccurrenceID("https://marrowcreek.example/frogs", key), Key: key, File: "frogs.csv", Row: n + 1, Session: "2021-06-12 Beaver Pond",
 		Values: []record.Value{
-			{Term: "catalogNumber", Text: key, Verbatim: key},
-			{Term: "eventDate", Text: "2021-06-12", Verbatim: "12.6.21"},
-			{Term: "scientificName", Text: "Rana luteiventris", Verbatim: "R. luteiventris"},
-			{Term: "kingdom", Text: "Animalia"}, {Term: "class", Text: "Amphibia"}, {Term: "genus", Text: "Rana"},
-			{Term: "sex", Text: "male", Verbatim: "M", From: at(n+1, 5)},
-			{Term: "decimalLatitude", Text: "51.25"}, {Term: "decimalLongitude", Text: "-116.5"},
-			{Term: "recordedBy", Text: "Ada Wren"},
+			{Field: record.Of("catalogNumber"), Text: key, Verbatim: key},
+			{Field: record.Of("eventDate"), Text: "2021-06-12", Verbatim: "12.6.21"},
+			{Field: record.Of("scientificName"), Text: "Rana luteiventris", Verbatim: "R. luteiventris"},
+			{Field: record.Of("kingdom"), Text: "Animalia"}, {Field: record.Of("class"), Text: "Amphibia"}, {Field: record.Of("genus"), Text: "Rana"},
+			record.Value{Field: record.Of("sex"), Text: "male", Verbatim: "M"}.At(at(n+1, 5)),
+			{Field: record.Of("decimalLatitude"), Text: "51.25"}, {Field: record.Of("decimalLongitude"), Text: "-116.5"},
+			{Field: record.Of("recordedBy"), Text: "Ada Wren"},
 		},
 		Readings: []record.Reading{
 			{Measurement: "snoutVentLength", Number: 71, Text: "71", Unit: "mm", WrittenUnit: "[in_i]", Verbatim: "2.8", From: at(n+1, 6), Instrument: "caliper", Replicate: 1, Accuracy: 0.123},
@@ -242,7 +242,7 @@ func TestAnyText(t *testing.T) {
 	for _, s := range []string{`say "quack"`, "a,b", "two\nlines", "tab\there", "é ü 蛙", `\.`, "'=1+1"} {
 		dir := t.TempDir()
 		c := capture(1)
-		c.Set(record.Value{Term: "locality", Text: s})
+		c.Set(record.Value{Field: record.Of("locality"), Text: s})
 		write(t, dir, c)
 		rows := readCSV(t, filepath.Join(dir, "darwin-core", "occurrence.csv"))
 		if got := rows[1][slices.Index(rows[0], "locality")]; got != s {

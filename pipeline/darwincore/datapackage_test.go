@@ -47,7 +47,7 @@ func TestPlaceStaysWhole(t *testing.T) {
 	var captures []*record.Capture
 	for i, lat := range []string{"51.25", "51.26"} {
 		c := capture(i + 1)
-		c.Set(record.Value{Term: "decimalLatitude", Text: lat})
+		c.Set(record.Value{Field: record.Of("decimalLatitude"), Text: lat})
 		captures = append(captures, c)
 	}
 	if _, err := darwincore.WritePackage(dir, dataset(), nil, slices.Values(captures)); err != nil {
@@ -88,7 +88,7 @@ func TestMedia(t *testing.T) {
 	}
 	dir := t.TempDir()
 	c := capture(1)
-	c.Set(record.Value{Term: "associatedMedia", Text: "IMG_1.JPG"})
+	c.Set(record.Value{Field: record.Of("associatedMedia"), Text: "IMG_1.JPG"})
 	if n := write(t, dir, c); n.Media != 1 {
 		t.Errorf("counts %+v", n)
 	}

@@ -144,7 +144,9 @@ func (s *RowWriter) leaveOut(before []record.Value, v *record.Value, m *meaning)
 	if m.way == intoRow {
 		s.left.add(m.slot)
 	}
-	same := func(o record.Value) bool { return o.Undecided != "" && o.From == v.From && o.Verbatim == v.Verbatim }
+	same := func(o record.Value) bool {
+		return o.Undecided != "" && o.From() == v.From() && o.Verbatim == v.Verbatim
+	}
 	if written := strings.TrimSpace(v.Verbatim); written != "" && !slices.ContainsFunc(before, same) {
 		s.dynamic.nest(undecidedGroup, v.Term, written)
 	}

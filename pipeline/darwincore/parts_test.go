@@ -24,17 +24,17 @@ func varied(n int) []*record.Capture {
 	out := make([]*record.Capture, n)
 	for i := range out {
 		c := capture(i)
-		c.Set(record.Value{Term: "eventDate", Text: fmt.Sprintf("2021-%02d-%02d", 1+i%12, 1+i%28), Verbatim: "as on the sheet"})
+		c.Set(record.Value{Field: record.Of("eventDate"), Text: fmt.Sprintf("2021-%02d-%02d", 1+i%12, 1+i%28), Verbatim: "as on the sheet"})
 		if i%3 == 0 {
 			c.Weighing, c.Extras, c.Remarks = nil, nil, nil
 		}
 		if i > n/2 {
-			c.Set(record.Value{Term: "locality", Text: "Beaver Pond, \"north\" end\nof it"})
-			c.Set(record.Value{Term: "zone", Text: "A"})
+			c.Set(record.Value{Field: record.Of("locality"), Text: "Beaver Pond, \"north\" end\nof it"})
+			c.Set(record.Value{Field: record.Of("zone"), Text: "A"})
 		}
 		if i == n-1 {
-			c.Set(record.Value{Term: "associatedMedia", Text: "a.jpg | https://marrowcreek.example/b.wav"})
-			c.Set(record.Value{Term: "bed", Text: "Oldman Formation"})
+			c.Set(record.Value{Field: record.Of("associatedMedia"), Text: "a.jpg | https://marrowcreek.example/b.wav"})
+			c.Set(record.Value{Field: record.Of("bed"), Text: "Oldman Formation"})
 		}
 		out[i] = c
 	}
@@ -107,7 +107,7 @@ func TestPartsDoNotShow(t *testing.T) {
 	if len(want) != 6 {
 		t.Fatalf("%d files, want 6", len(want))
 	}
-	onlySome := &record.Capture{Key: "x", Values: []record.Value{{Term: "habitat", Text: "marsh"}}}
+	onlySome := &record.Capture{Key: "x", Values: []record.Value{{Field: record.Of("habitat"), Text: "marsh"}}}
 	tooMany := columnsOf(all)
 	tooMany.Join(columnsOf([]*record.Capture{onlySome}))
 	for _, processors := range []int{1, 2, 5} {
@@ -135,7 +135,7 @@ func TestColumnsFit(t *testing.T) {
 	}
 	defer a.Discard()
 	columns := columnsOf(all)
-	all[7].Set(record.Value{Term: "associatedOccurrences", Text: "known later"})
+	all[7].Set(record.Value{Field: record.Of("associatedOccurrences"), Text: "known later"})
 	columns.Add("associatedOccurrences")
 	columns.Add("measurementRemarks")
 	a.Expect(columns)

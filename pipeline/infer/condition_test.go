@@ -12,7 +12,7 @@ import (
 
 func TestCondition(t *testing.T) {
 	cs := frogs(12, 60, kinds[0])
-	set := func(c *record.Capture, term, text string) { c.Set(record.Value{Term: term, Text: text}) }
+	set := func(c *record.Capture, term, text string) { c.Set(record.Value{Field: record.Of(term), Text: text}) }
 	set(cs[1], "reproductiveCondition", "gravid")
 	cs[2].Readings[0].State = record.Doubtful
 	set(cs[4], "vitality", "dead")
@@ -125,7 +125,7 @@ func TestConditionDeclines(t *testing.T) {
 func TestConditionOfFew(t *testing.T) {
 	cs := frogs(13, 60, kinds[0])
 	for _, c := range cs[30:] {
-		c.Set(record.Value{Term: "sex", Text: ""})
+		c.Set(record.Value{Field: record.Of("sex"), Text: ""})
 	}
 	r := Infer(cs, nil, Inputs{}, Defaults())
 	said := 0

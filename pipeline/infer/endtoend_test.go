@@ -44,7 +44,7 @@ func capture(n int, terms map[string]string, readings ...record.Reading) *record
 	for _, term := range []string{"scientificName", "sex", "lifeStage", "order", "identificationVerificationStatus",
 		"identificationQualifier", "reproductiveCondition", "occurrenceRemarks", "vitality"} {
 		if terms[term] != "" {
-			c.Set(record.Value{Term: term, Text: terms[term], Verbatim: terms[term]})
+			c.Set(record.Value{Field: record.Of(term), Text: terms[term], Verbatim: terms[term]})
 		}
 	}
 	c.Readings = readings
@@ -90,7 +90,7 @@ func swap(cs []*record.Capture, seed uint64, other func(i int) int) map[string]b
 	}
 	swapped := map[string]bool{}
 	for _, i := range rand.New(rand.NewPCG(seed, 1)).Perm(len(cs))[:len(cs)/20] {
-		cs[i].Set(record.Value{Term: "scientificName", Text: names[other(i)], Verbatim: names[other(i)]})
+		cs[i].Set(record.Value{Field: record.Of("scientificName"), Text: names[other(i)], Verbatim: names[other(i)]})
 		swapped[cs[i].Key] = true
 	}
 	return swapped

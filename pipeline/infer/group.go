@@ -76,8 +76,8 @@ func (s *Settings) young(lifeStage string) bool {
 
 // valueAddress is the cell of a term, or the row where it was not written.
 func valueAddress(c *record.Capture, term string) record.Address {
-	if v := c.Value(term); v != nil && v.From.File != "" {
-		return v.From
+	if v := c.Value(term); v != nil && v.From().File != "" {
+		return v.From()
 	}
 	return c.Address()
 }

@@ -28,19 +28,19 @@ func mixedSurvey() (captures []*record.Capture, flagged func(*record.Capture) bo
 			c.File = "autumn.csv"
 		}
 		if i%3 > 0 {
-			c.Set(record.Value{Term: "identificationVerificationStatus", Text: "verified"})
+			c.Set(record.Value{Field: record.Of("identificationVerificationStatus"), Text: "verified"})
 		}
 		switch i % 17 {
 		case 1, 9, 11, 14:
-			c.Set(record.Value{Term: "sex", Text: ""})
+			c.Set(record.Value{Field: record.Of("sex"), Text: ""})
 		case 2:
-			c.Set(record.Value{Term: "sex", Text: opposite(c.Get("sex"))})
+			c.Set(record.Value{Field: record.Of("sex"), Text: opposite(c.Get("sex"))})
 		case 3:
 			rename(c, kinds[i%3].name)
 		case 4:
 			scale(c, "tibiaLength", 1.8)
 		case 5:
-			c.Set(record.Value{Term: "reproductiveCondition", Text: "gravid"})
+			c.Set(record.Value{Field: record.Of("reproductiveCondition"), Text: "gravid"})
 		case 6:
 			c.Readings = slices.Delete(c.Readings, 1, 3)
 		case 7:

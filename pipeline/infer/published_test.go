@@ -109,8 +109,8 @@ func TestSexesOfPublishedTurtles(t *testing.T) {
 	add := func(sex, sign string, length float64) {
 		c := capture(len(all), map[string]string{"scientificName": "Chrysemys picta", "lifeStage": "adult", "sex": sex, "order": "Testudines", "occurrenceRemarks": sign},
 			reading("snoutVentLength", strconv.FormatFloat(length, 'f', -1, 64)))
-		c.Set(record.Value{Term: "genus", Text: "Chrysemys"})
-		c.Set(record.Value{Term: "specificEpithet", Text: "picta"})
+		c.Set(record.Value{Field: record.Of("genus"), Text: "Chrysemys"})
+		c.Set(record.Value{Field: record.Of("specificEpithet"), Text: "picta"})
 		all = append(all, c)
 	}
 	for _, v := range ref.Female {

@@ -168,7 +168,7 @@ func conclude(c *record.Capture, ind Indication, taxon string, s *Settings) (Ind
 	ind.Sex, ind.Why, ind.Method = clear[0].Sex, "", methodOf(clear)
 	switch {
 	case ind.Recorded == "" && s.FillSex:
-		ind.Fill = &record.Value{Term: "sex", Text: ind.Sex, Remark: "indicated by " + ind.Method + "; not recorded in the field. " + sexCaution}
+		ind.Fill = &record.Value{Field: &record.Field{Term: "sex", Remark: "indicated by " + ind.Method + "; not recorded in the field. " + sexCaution}, Text: ind.Sex}
 		return ind, []record.Finding{sexFinding(c, taxon, ind, clear, "sex-filled", record.Note)}
 	case ind.Recorded == "":
 		return ind, []record.Finding{sexFinding(c, taxon, ind, clear, "sex-indicated", record.Note)}

@@ -21,7 +21,7 @@ func overlapping(n int, note func(sex string, i int) string, unsexed float64) []
 		for term, text := range map[string]string{"scientificName": "Lithobates pipiens", "genus": "Lithobates", "specificEpithet": "pipiens", "order": "Anura",
 			"lifeStage": "adult", "sex": sex, "reproductiveCondition": text, "occurrenceRemarks": text} {
 			if text != "" {
-				c.Set(record.Value{Term: term, Text: text, From: record.Address{File: "f.csv", Row: i + 2, Column: 3}})
+				c.Set(record.Value{Field: record.Of(term), Text: text}.At(record.Address{File: "f.csv", Row: i + 2, Column: 3}))
 			}
 		}
 		c.Readings = append(c.Readings, record.Reading{Measurement: "snoutVentLength", Number: svl, Unit: "mm", Decimals: 1, From: record.Address{File: "f.csv", Row: i + 2, Column: 5}})
@@ -91,7 +91,7 @@ func TestSexesOverlap(t *testing.T) {
 	// One animal that was caught again and again counts once.
 	again := overlapping(40, signs, 66)
 	for i, c := range again[:80] {
-		c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", i%2, i%8)})
+		c.Set(record.Value{Field: record.Of("organismID"), Text: fmt.Sprint("M", i%2, i%8)})
 	}
 	if fs := notesOn(t, again, Defaults()); len(fs) != 0 {
 		t.Errorf("%+v", fs)

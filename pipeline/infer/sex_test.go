@@ -73,7 +73,7 @@ func TestSex(t *testing.T) {
 			reading("snoutVentLength", svl), reading("tympanumDiameter", tympanum), reading("eyeDiameter", eye))
 	}
 	with := func(c *record.Capture, term, text string) *record.Capture {
-		c.Set(record.Value{Term: term, Text: text, Verbatim: text})
+		c.Set(record.Value{Field: record.Of(term), Text: text, Verbatim: text})
 		return c
 	}
 	for _, c := range []struct {
@@ -180,7 +180,7 @@ func ExampleSex() {
 		return
 	}
 	c := &record.Capture{ID: "1", Key: "MC-17", File: "frogs.csv", Row: 18, Values: []record.Value{
-		{Term: "scientificName", Text: "Lithobates clamitans"}, {Term: "sex", Text: "female", Verbatim: "F"}, {Term: "lifeStage", Text: "adult"}},
+		{Field: record.Of("scientificName"), Text: "Lithobates clamitans"}, {Field: record.Of("sex"), Text: "female", Verbatim: "F"}, {Field: record.Of("lifeStage"), Text: "adult"}},
 		Readings: []record.Reading{
 			{Measurement: "tympanumDiameter", Number: 11.4, Decimals: 1, Unit: "mm", Accuracy: 0.2},
 			{Measurement: "eyeDiameter", Number: 8.9, Decimals: 1, Unit: "mm", Accuracy: 0.2}}}

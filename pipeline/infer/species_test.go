@@ -25,13 +25,13 @@ func byRule(fs []record.Finding) map[string][]record.Finding {
 
 func verify(cs []*record.Capture) []*record.Capture {
 	for _, c := range cs {
-		c.Set(record.Value{Term: "identificationVerificationStatus", Text: "verified"})
+		c.Set(record.Value{Field: record.Of("identificationVerificationStatus"), Text: "verified"})
 	}
 	return cs
 }
 
 func rename(c *record.Capture, name string) {
-	c.Set(record.Value{Term: "scientificName", Text: name, Verbatim: name})
+	c.Set(record.Value{Field: record.Of("scientificName"), Text: name, Verbatim: name})
 }
 
 func scale(c *record.Capture, measurement string, by float64) {
@@ -135,10 +135,10 @@ func TestTrainingTakesOnlyTheSure(t *testing.T) {
 		"cf.":        {func(c *record.Capture) { rename(c, "Lithobates cf. clamitans") }, false, 0},
 		"genus only": {func(c *record.Capture) { rename(c, "Lithobates sp.") }, false, 0},
 		"qualifier": {func(c *record.Capture) {
-			c.Set(record.Value{Term: "identificationQualifier", Text: "aff. clamitans"})
+			c.Set(record.Value{Field: record.Of("identificationQualifier"), Text: "aff. clamitans"})
 		}, false, 0},
 		"unverified": {func(c *record.Capture) {
-			c.Set(record.Value{Term: "identificationVerificationStatus", Text: "unverified"})
+			c.Set(record.Value{Field: record.Of("identificationVerificationStatus"), Text: "unverified"})
 		}, false, 0},
 		"one measurement": {func(c *record.Capture) { c.Readings = c.Readings[:1] }, false, 0},
 		"author":          {func(c *record.Capture) { rename(c, "Lithobates clamitans (Latreille, 1801)") }, false, 1},
@@ -168,7 +168,7 @@ func TestOrderDoesNotMatter(t *testing.T) {
 	rename(cs[3], kinds[1].name)
 	scale(cs[9], "footLength", 2)
 	cs[12].Readings = slices.Delete(cs[12].Readings, 1, 3)
-	cs[30].Set(record.Value{Term: "sex", Text: ""})
+	cs[30].Set(record.Value{Field: record.Of("sex"), Text: ""})
 	s := Defaults()
 	s.TrustRecorded, s.ConditionLeast = true, 8
 	in := Inputs{Rules: ownRules(t)}

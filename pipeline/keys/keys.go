@@ -94,7 +94,7 @@ func Contents(c *record.Capture) string {
 		}
 	}
 	for i := range c.Values {
-		add(c.Values[i].Term, c.Values[i].Verbatim, c.Values[i].From)
+		add(c.Values[i].Term, c.Values[i].Verbatim, c.Values[i].From())
 	}
 	for i := range c.Readings {
 		if r := &c.Readings[i]; !weighed(c, r) {

@@ -15,7 +15,7 @@ import (
 func frog(key string, row int, written ...string) *record.Capture {
 	c := &record.Capture{Key: key, File: "frogs.csv", Row: row}
 	for i, text := range written {
-		c.Values = append(c.Values, record.Value{Term: fmt.Sprint("term", i), Text: "read", Verbatim: text, From: record.Address{File: "frogs.csv", Row: row, Column: i + 1}})
+		c.Values = append(c.Values, record.Value{Field: record.Of(fmt.Sprint("term", i)), Text: "read", Verbatim: text}.At(record.Address{File: "frogs.csv", Row: row, Column: i + 1}))
 	}
 	return c
 }

@@ -21,11 +21,11 @@ func (r *row) absence() {
 	switch {
 	case count == nil:
 	case !stated && zero(count.Text):
-		r.put(tOccurrenceStatus, "absent", "", count.From).Remark = "from a count of 0"
+		r.put(tOccurrenceStatus, "absent", "", count.From()).Vary(func(f *record.Field) { f.Remark = "from a count of 0" })
 	case stated && zero(count.Text) != (status.Text == "absent"):
 		f := record.Problem{Rule: "absence-contradicted", Level: record.Error,
-			Reason: "the row says " + status.Text + " but counts " + count.Text}.Finding(status.From, status.Term, status.Verbatim)
-		f.Also = []record.Address{count.From}
+			Reason: "the row says " + status.Text + " but counts " + count.Text}.Finding(status.From(), status.Term, status.Verbatim)
+		f.Also = []record.Address{count.From()}
 		r.findings = append(r.findings, f)
 	}
 	if r.absent() && r.sought() == "" && r.get(tFamily) == "" && r.get(tOrder) == "" && r.get(tClass) == "" {
@@ -79,7 +79,7 @@ func (r *row) count() *record.Value {
 }
 
 // ofRow reports whether a value stands in the table rather than in a default.
-func (r *row) ofRow(v *record.Value) bool { return v.From.File == r.table.File && v.From.Row > 0 }
+func (r *row) ofRow(v *record.Value) bool { return v.From().File == r.table.File && v.From().Row > 0 }
 
 func zero(text string) bool { return strings.Trim(text, "0.") == "" && strings.Contains(text, "0") }
 
@@ -110,7 +110,7 @@ func (r *row) measuredAbsence() {
 
 func (r *row) doubtAbsence(rule string, level record.Level, reason string) *record.Finding {
 	v := r.value(tOccurrenceStatus)
-	at := v.From
+	at := v.From()
 	if at.Row == 0 {
 		at = r.capture.Address()
 	}

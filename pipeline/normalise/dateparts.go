@@ -59,7 +59,7 @@ func (r *row) joinDate() {
 	}
 	o := calendar.Options{FirstYear: r.columns.first, LastYear: r.columns.last, From: r.x.First, To: r.x.Last}
 	date := calendar.FromParts(y, m, d, o)
-	from, text := year.From, year.Verbatim
+	from, text := year.From(), year.Verbatim
 	for _, s := range parts {
 		if v := r.value(s); v != nil && v.Verbatim != "" {
 			text += " " + v.Verbatim
@@ -72,7 +72,7 @@ func (r *row) joinDate() {
 		return
 	}
 	v := r.put(tEventDate, date.ISO, "", from)
-	v.Remark, v.Wrong = remark, date.Wrong
+	v.Vary(func(f *record.Field) { f.Remark, f.Wrong = remark, date.Wrong })
 }
 
 // wholePart returns a part of a date as a whole number, 0 where none is written.

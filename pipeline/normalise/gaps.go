@@ -108,7 +108,7 @@ func (g *gaps) add(c *record.Capture, t *record.Table) {
 	})
 	around := near || slices.ContainsFunc(aroundTerms, func(term string) bool {
 		v := c.Value(term)
-		return v != nil && v.Text != "" && v.From.File == t.File
+		return v != nil && v.Text != "" && v.From().File == t.File
 	})
 	at := cellAt(c, t, g.placeAt)
 	g.near.add(c, at, near)

@@ -22,8 +22,8 @@ func (r *row) name() {
 			return
 		}
 		text = d.Text
-		c = &record.Cell{Text: d.Text, Row: d.From.Row, Column: d.From.Column}
-		from = d.From
+		c = &record.Cell{Text: d.Text, Row: d.From().Row, Column: d.From().Column}
+		from = d.From()
 	}
 	m := r.match(text)
 	if ok && m.State != taxon.Matched && r.noAnimal(text) {

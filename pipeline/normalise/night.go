@@ -17,8 +17,8 @@ func (r *row) nextDay(t *calendar.Time, c *record.Cell) {
 	if !r.x.Night || t.ISO == "" || t.Start.Hour >= 12 || day.IsZero() {
 		return
 	}
-	written, verbatim, from := v.Text, v.Verbatim, v.From
-	r.put(tEventDate, day.Add(1).String(), verbatim, from).Remark = "of the night that began on " + written
+	written, verbatim, from := v.Text, v.Verbatim, v.From()
+	r.put(tEventDate, day.Add(1).String(), verbatim, from).Vary(func(f *record.Field) { f.Remark = "of the night that began on " + written })
 	r.put(tVerbatimEventDate, verbatim, "", from)
 	r.problem(record.Problem{Rule: "time-after-midnight", Level: record.Note,
 		Reason: "times before noon are of the day after the date that was written"}, c, "eventTime")
@@ -37,7 +37,8 @@ type nights struct {
 
 // smallHours are the times between midnight and morning under one date.
 type smallHours struct {
-	first record.Value
+	text  string // of the first, as written
+	first record.Address
 	also  []record.Address
 }
 
@@ -68,9 +69,9 @@ func (n *nights) add(c *record.Capture) {
 		}
 		date = strings.Clone(date)
 		n.order = append(n.order, date)
-		n.early[date] = &smallHours{first: record.Value{Verbatim: strings.Clone(v.Verbatim), From: v.From}}
+		n.early[date] = &smallHours{strings.Clone(v.Verbatim), v.From(), nil}
 	case n.most == 0 || len(e.also) < n.most:
-		e.also = append(e.also, v.From)
+		e.also = append(e.also, v.From())
 	}
 }
 
@@ -81,7 +82,7 @@ func (n *nights) findings() []record.Finding {
 			continue
 		}
 		e := n.early[date]
-		fs = append(fs, record.Finding{Rule: nightUndecided, Level: record.Warning, At: e.first.From, Also: e.also, Field: "eventTime", Value: e.first.Verbatim,
+		fs = append(fs, record.Finding{Rule: nightUndecided, Level: record.Warning, At: e.first, Also: e.also, Field: "eventTime", Value: e.text,
 			Reason: fmt.Sprintf("one date, such as %s, has times in the evening and after midnight: the latter may belong to the next day", date)})
 	}
 	return fs

@@ -16,6 +16,7 @@ const (
 	maxDates    = 8192 // of a column
 	maxPlaces   = 8192
 	maxNames    = 4096
+	maxFields   = 4096
 	maxWays     = 256 // ways in which the places of a table are to be read
 )
 
@@ -40,6 +41,7 @@ type plan struct {
 	absences                      bool    // a column or default may say that nothing was found
 	timed                         bool    // one may say at what time
 	beside                        []besideTerm
+	fields                        *memo[termIn, record.Field]
 	long                          map[longKind]resolution // where each row is one measurement
 }
 
@@ -86,7 +88,7 @@ type known struct {
 }
 
 func newPlan(t *record.Table, x *Context, cs *columns) *plan {
-	p := &plan{slots: newSlots(), columns: make([]*column, len(t.Columns))}
+	p := &plan{slots: newSlots(), columns: make([]*column, len(t.Columns)), fields: newMemo[termIn, record.Field](maxFields)}
 	p.key, p.session, p.scope = p.all(x.Key), p.all(x.Session), p.all(x.Marks)
 	p.remarks = p.slot(x.RemarksTerm)
 	p.takers = p.all([]string{"measurementDeterminedBy", "recordedBy"})

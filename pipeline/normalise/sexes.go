@@ -123,7 +123,7 @@ func (p *plan) saysOf(col *column, piece string) (said, bool) {
 // saidBeside reports whether a value stands in the column of another term, so
 // that a column of its own has the word.
 func (r *row) saidBeside(col *column, v *record.Value) bool {
-	i := r.cellAt(v.From)
+	i := r.cellAt(v.From())
 	return i >= 0 && r.plan.columns[i].Meaning.Role == record.Term && r.plan.columns[i].slot != col.slot
 }
 
@@ -140,7 +140,7 @@ func (r *row) fillBeside(col *column, several []said, c *record.Cell) {
 			r.put(s.slot, s.value, c.Verbatim(), r.at(c))
 		}
 	}
-	if old := r.value(col.slot); own == "" && old != nil && old.Text != "" && old.From.Row > 0 {
+	if old := r.value(col.slot); own == "" && old != nil && old.Text != "" && old.From().Row > 0 {
 		return // another column has said it
 	}
 	r.put(col.slot, own, c.Verbatim(), r.at(c))

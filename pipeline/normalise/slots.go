@@ -141,6 +141,28 @@ func (r *row) put(s slot, text, verbatim string, from record.Address) *record.Va
 		r.index[s] = uint16(k)
 	}
 	v := &r.values[k-1]
-	*v = record.Value{Term: r.plan.names[s], Text: text, Verbatim: verbatim, From: from}
+	*v = record.Value{Field: r.field(s, from), Text: text, Verbatim: verbatim, Row: int32(from.Row)}
 	return v
+}
+
+// field is what the values of a term from a column have in common: mostly that of
+// the row before.
+func (r *row) field(s slot, from record.Address) *record.Field {
+	from.Row = 0
+	if f := r.fields[s]; f != nil && f.Column == from {
+		return f
+	}
+	key := termIn{s, from}
+	f := r.plan.fields.find(key)
+	if f == nil {
+		f = r.plan.fields.keep(key, &record.Field{Term: r.plan.names[s], Column: from})
+	}
+	r.fields[s] = f
+	return f
+}
+
+// termIn is a term that is read from a column.
+type termIn struct {
+	slot
+	column record.Address
 }

@@ -32,7 +32,7 @@ type chunk struct {
 // readRows reads rows one by one.
 func readRows(t *record.Table, rows []*record.TableRow, x *Context, columns *columns, from *slabs) chunk {
 	m := from.get(len(rows))
-	r := &row{table: t, x: x, columns: columns, plan: columns.plan, slab: m, index: make([]uint16, len(columns.plan.names)), findings: m.findings[:0]}
+	r := &row{table: t, x: x, columns: columns, plan: columns.plan, slab: m, index: make([]uint16, len(columns.plan.names)), fields: make([]*record.Field, len(columns.plan.names)), findings: m.findings[:0]}
 	out := chunk{captures: make([]*record.Capture, len(rows)), slab: m}
 	for i, line := range rows {
 		c := m.capture()
@@ -89,7 +89,8 @@ type row struct {
 	slab     *slab
 	capture  *record.Capture
 	values   []record.Value
-	index    []uint16 // place of each term among the values, from 1
+	index    []uint16        // place of each term among the values, from 1
+	fields   []*record.Field // of each term, in the row before
 	readings []record.Reading
 	held     []bool           // by column: what was written stands in the capture
 	findings []record.Finding // of all rows of the chunk

@@ -108,13 +108,13 @@ func (r *row) share(s slot, text string, c *record.Cell) {
 	case old == nil || !r.filled(old):
 		r.put(s, text, c.Verbatim(), r.at(c))
 	case r.plan.joins[s]:
-		r.put(s, joined(old.Text, text), joined(old.Verbatim, c.Verbatim()), old.From)
+		r.put(s, joined(old.Text, text), joined(old.Verbatim, c.Verbatim()), old.From())
 	}
 }
 
 // filled reports whether a cell has said what the value says; another one does
 // not take its place.
-func (r *row) filled(v *record.Value) bool { return v != nil && (v.Verbatim != "" || v.From.Row > 0) }
+func (r *row) filled(v *record.Value) bool { return v != nil && (v.Verbatim != "" || v.From().Row > 0) }
 
 const betweenTexts = " | "
 
@@ -161,7 +161,7 @@ func (r *row) word(col *column, c *record.Cell) {
 	}
 	from := r.at(c)
 	if old := r.value(col.slot); r.plan.joins[col.slot] && old != nil && r.filled(old) && !r.saidBeside(col, old) {
-		from = old.From
+		from = old.From()
 		if text == old.Text {
 			text = ""
 		}

@@ -31,7 +31,9 @@ func (r *row) date(i int, col *column, c *record.Cell) {
 	}
 	r.problems(d.Problems, c, col.Meaning.Term)
 	from := r.at(c)
-	r.put(col.slot, d.ISO, c.Verbatim(), from).Wrong = d.Wrong
+	if v := r.put(col.slot, d.ISO, c.Verbatim(), from); d.Wrong {
+		v.Vary(func(f *record.Field) { f.Wrong = true })
+	}
 	if col.slot == tEventDate && d.ISO != c.Verbatim() {
 		r.put(tVerbatimEventDate, c.Verbatim(), "", from)
 	}
@@ -143,7 +145,7 @@ func (r *row) calendarParts() {
 	if v == nil {
 		return
 	}
-	date, from := v.Text, v.From
+	date, from := v.Text, v.From()
 	if first, last, interval := strings.Cut(date, "/"); interval {
 		date = inCommon(first, last)
 	}

@@ -57,7 +57,7 @@ func (r *row) fill(s slot, text string, from record.Address) {
 // isDefault says whether a value is one of those stated for every capture.
 func (r *row) isDefault(v *record.Value) bool {
 	for _, d := range r.x.Defaults {
-		if d.Term == v.Term && d.From == v.From {
+		if d.Term == v.Term && d.From == v.From() {
 			return true
 		}
 	}
@@ -265,7 +265,7 @@ func (r *row) position(p *placed, from record.Address) {
 		}
 		verbatim, at := "", from
 		if old := r.value(t.slot); old != nil && old.Verbatim != "" {
-			verbatim, at = old.Verbatim, old.From // a cell of its own says it in other words
+			verbatim, at = old.Verbatim, old.From() // a cell of its own says it in other words
 		}
 		r.put(t.slot, t.text, verbatim, at)
 	}

@@ -20,8 +20,8 @@ import (
 // row makes one row of a sheet: one observer, one individual, readings in mm.
 func row(n int, observer, individual string, readings map[string][]float64) *record.Capture {
 	c := &record.Capture{ID: fmt.Sprintf("urn:uuid:%05d", n), Key: strconv.Itoa(n), File: "training.csv", Row: n + 1}
-	c.Set(record.Value{Term: "recordedBy", Text: observer})
-	c.Set(record.Value{Term: "organismID", Text: individual})
+	c.Set(record.Value{Field: record.Of("recordedBy"), Text: observer})
+	c.Set(record.Value{Field: record.Of("organismID"), Text: individual})
 	column := 3
 	for _, m := range []string{"snoutVentLength", "tympanumDiameter"} {
 		for i, v := range readings[m] {
@@ -244,7 +244,7 @@ func TestDaysAreKeptApart(t *testing.T) {
 	var cs []*record.Capture
 	for i := range 10 {
 		c := row(i, "J. Vale", fmt.Sprint("frog ", i/2), map[string][]float64{"snoutVentLength": {50 + float64(i)}})
-		c.Set(record.Value{Term: "eventDate", Text: fmt.Sprintf("2021-05-%02dT21:30", 1+i%2)})
+		c.Set(record.Value{Field: record.Of("eventDate"), Text: fmt.Sprintf("2021-05-%02dT21:30", 1+i%2)})
 		cs = append(cs, c)
 	}
 	s := Defaults()

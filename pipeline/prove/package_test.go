@@ -30,19 +30,19 @@ func packaged(t testing.TB) string {
 	var captures []*record.Capture
 	for i := range 6 {
 		c := &record.Capture{Key: fmt.Sprint("MC-", i), Session: fmt.Sprint("2021-06-1", i/3), Values: []record.Value{
-			{Term: "catalogNumber", Text: fmt.Sprint("MC-", i)},
-			{Term: "eventDate", Text: fmt.Sprint("2021-06-1", i/3)}, {Term: "scientificName", Text: "Rana luteiventris"}, {Term: "genus", Text: "Rana"},
-			{Term: "locality", Text: "Beaver Pond"}, {Term: "samplingProtocol", Text: "visual search"}, {Term: "samplingEffort", Text: "2 h"},
-			{Term: "organismID", Text: fmt.Sprint("frog-", i%4)}, {Term: "recordedBy", Text: "Ada Wren | Éric Stone"},
-			{Term: "decimalLatitude", Text: fmt.Sprint(51.25 + float64(i)/100)}, {Term: "decimalLongitude", Text: "-116.5"},
-			{Term: "individualCount", Text: "1"}, {Term: "associatedMedia", Text: "call.wav | https://marrowcreek.example/1.jpg"},
+			{Field: record.Of("catalogNumber"), Text: fmt.Sprint("MC-", i)},
+			{Field: record.Of("eventDate"), Text: fmt.Sprint("2021-06-1", i/3)}, {Field: record.Of("scientificName"), Text: "Rana luteiventris"}, {Field: record.Of("genus"), Text: "Rana"},
+			{Field: record.Of("locality"), Text: "Beaver Pond"}, {Field: record.Of("samplingProtocol"), Text: "visual search"}, {Field: record.Of("samplingEffort"), Text: "2 h"},
+			{Field: record.Of("organismID"), Text: fmt.Sprint("frog-", i%4)}, {Field: record.Of("recordedBy"), Text: "Ada Wren | Éric Stone"},
+			{Field: record.Of("decimalLatitude"), Text: fmt.Sprint(51.25 + float64(i)/100)}, {Field: record.Of("decimalLongitude"), Text: "-116.5"},
+			{Field: record.Of("individualCount"), Text: "1"}, {Field: record.Of("associatedMedia"), Text: "call.wav | https://marrowcreek.example/1.jpg"},
 		}, Readings: []record.Reading{
 			{Measurement: "snoutVentLength", Number: 71, Text: "71", Unit: "mm", Instrument: "caliper", Replicate: 1, Accuracy: 0.1},
 			{Measurement: "snoutVentLength", Number: 72, Text: "72", Unit: "mm", Instrument: "caliper", Replicate: 2, Accuracy: 0.1},
 			{Measurement: "woundLength", State: record.Below, Number: 0.5, Text: "0.5", Unit: "mm"},
 		}, Extras: []record.Extra{{Heading: "Weather", Text: "rain"}}}
 		if i == 2 {
-			c.Values = append(c.Values, record.Value{Term: "materialSampleID", Text: "swab-2"}, record.Value{Term: "preparations", Text: "skin swab"})
+			c.Values = append(c.Values, record.Value{Field: record.Of("materialSampleID"), Text: "swab-2"}, record.Value{Field: record.Of("preparations"), Text: "skin swab"})
 		}
 		captures = append(captures, c)
 	}

@@ -27,8 +27,8 @@ func written(t testing.TB, n int) (dir string, counts prove.Counts) {
 	captures := func(yield func(*record.Capture) bool) {
 		for i := range n {
 			c := &record.Capture{Key: fmt.Sprint("MC-", i), Session: "2021-06-12", Values: []record.Value{
-				{Term: "eventDate", Text: "2021-06-12", Verbatim: "12.6."}, {Term: "measurementDeterminedDate", Text: "2021-06-12"}, {Term: "scientificName", Text: "Rana luteiventris"},
-				{Term: "decimalLatitude", Text: "51.25"}, {Term: "decimalLongitude", Text: "-116.5"},
+				{Field: record.Of("eventDate"), Text: "2021-06-12", Verbatim: "12.6."}, {Field: record.Of("measurementDeterminedDate"), Text: "2021-06-12"}, {Field: record.Of("scientificName"), Text: "Rana luteiventris"},
+				{Field: record.Of("decimalLatitude"), Text: "51.25"}, {Field: record.Of("decimalLongitude"), Text: "-116.5"},
 			}, Readings: []record.Reading{
 				{Measurement: "snoutVentLength", Number: 71, Text: "71", Unit: "mm"},
 				{Measurement: "woundLength", State: record.Below, Number: 0.5, Text: "0.5", Unit: "mm"},

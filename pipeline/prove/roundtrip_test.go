@@ -25,7 +25,7 @@ func TestRoundTrip(t *testing.T) {
 	var captures []*record.Capture
 	for i := range 8 {
 		v := func(term string, texts ...string) record.Value {
-			return record.Value{Term: term, Text: texts[i%len(texts)], Verbatim: texts[i%len(texts)] + "!"}
+			return record.Value{Field: record.Of(term), Text: texts[i%len(texts)], Verbatim: texts[i%len(texts)] + "!"}
 		}
 		captures = append(captures, &record.Capture{Key: string(rune('a' + i)), Session: []string{"one", "two"}[i/4], Values: []record.Value{
 			v("eventDate", "2021-06-12"), v("eventTime", "21:00", ""), v("scientificName", "Rana luteiventris", "Anaxyrus boreas"),
@@ -42,17 +42,17 @@ func TestRoundTrip(t *testing.T) {
 	for i, c := range captures { // found nothing, found again, a piece kept
 		switch i {
 		case 3:
-			c.Set(record.Value{Term: "occurrenceStatus", Text: "absent"})
-			c.Set(record.Value{Term: "individualCount", Text: "0"})
+			c.Set(record.Value{Field: record.Of("occurrenceStatus"), Text: "absent"})
+			c.Set(record.Value{Field: record.Of("individualCount"), Text: "0"})
 		case 5:
-			c.Set(record.Value{Term: "associatedOccurrences", Text: darwincore.Relation("recapture of", "urn:a") + " | " + darwincore.Relation("seen with", "urn:b")})
-			c.Set(record.Value{Term: "materialSampleID", Text: "swab-5"})
+			c.Set(record.Value{Field: record.Of("associatedOccurrences"), Text: darwincore.Relation("recapture of", "urn:a") + " | " + darwincore.Relation("seen with", "urn:b")})
+			c.Set(record.Value{Field: record.Of("materialSampleID"), Text: "swab-5"})
 		case 2, 4: // the number of a vial was used twice
-			c.Set(record.Value{Term: "materialEntityID", Text: "vial-2"})
-			c.Set(record.Value{Term: "materialSampleID", Text: "swab-2"})
-			c.Set(record.Value{Term: "disposition", Text: "in collection"})
+			c.Set(record.Value{Field: record.Of("materialEntityID"), Text: "vial-2"})
+			c.Set(record.Value{Field: record.Of("materialSampleID"), Text: "swab-2"})
+			c.Set(record.Value{Field: record.Of("disposition"), Text: "in collection"})
 		case 6:
-			c.Set(record.Value{Term: "associatedOccurrences", Text: "the pair of last week"})
+			c.Set(record.Value{Field: record.Of("associatedOccurrences"), Text: "the pair of last week"})
 		}
 	}
 	want := readback.Captures(captures, d, nil)

@@ -87,7 +87,7 @@ func Identifier(c *record.Capture) string { return cmp.Or(c.Get("occurrenceID"),
 // Link adds the identifier of the capture before to what a person wrote of
 // associated occurrences.
 func Link(c *record.Capture, before string) {
-	v := record.Value{Term: Term, Text: darwincore.Relation(recaptureOf, before)}
+	v := record.Value{Field: record.Of(Term), Text: darwincore.Relation(recaptureOf, before)}
 	if old := c.Value(v.Term); old != nil && old.Text != "" {
 		text := v.Text
 		v = *old
@@ -115,7 +115,7 @@ func SaidIn(c *record.Capture) (said Said, ok bool) {
 	}
 	for i := range c.Values {
 		if v := &c.Values[i]; strings.HasSuffix(v.Term, "Remarks") || v.Term == "fieldNotes" || v.Term == "associatedOrganisms" {
-			try(v.Term, cmp.Or(v.Verbatim, v.Text), v.From)
+			try(v.Term, cmp.Or(v.Verbatim, v.Text), v.From())
 		}
 	}
 	for i := range c.Readings {

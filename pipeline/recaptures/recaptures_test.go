@@ -11,8 +11,8 @@ import (
 // caught is a capture of a day and, if there is one, a time of day.
 func caught(key, day, time string) *record.Capture {
 	c := &record.Capture{Key: key, ID: "id-" + key, File: "marks.csv", Row: len(key) + 1}
-	c.Set(record.Value{Term: "eventDate", Text: day})
-	c.Set(record.Value{Term: "eventTime", Text: time})
+	c.Set(record.Value{Field: record.Of("eventDate"), Text: day})
+	c.Set(record.Value{Field: record.Of("eventTime"), Text: time})
 	return c
 }
 
@@ -48,8 +48,8 @@ func TestLink(t *testing.T) {
 	if got := b.Get(Term); got != `"recapture of":"id-a"` {
 		t.Errorf("linked as %s", got)
 	}
-	a.Set(record.Value{Term: "occurrenceID", Text: "own"})
-	b.Set(record.Value{Term: Term, Text: "in amplexus with F7"})
+	a.Set(record.Value{Field: record.Of("occurrenceID"), Text: "own"})
+	b.Set(record.Value{Field: record.Of(Term), Text: "in amplexus with F7"})
 	Link(b, Identifier(a))
 	if got := b.Get(Term); got != `in amplexus with F7 | "recapture of":"own"` {
 		t.Errorf("linked as %s", got)
@@ -59,8 +59,8 @@ func TestLink(t *testing.T) {
 func TestSaidIn(t *testing.T) {
 	remark := func(term, text string) *record.Capture {
 		c := caught("a", "2024-05-01", "")
-		c.Set(record.Value{Term: "organismID", Text: "H07"})
-		c.Set(record.Value{Term: term, Text: text})
+		c.Set(record.Value{Field: record.Of("organismID"), Text: "H07"})
+		c.Set(record.Value{Field: record.Of(term), Text: text})
 		return c
 	}
 	for _, c := range []struct {

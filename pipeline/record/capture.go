@@ -8,20 +8,6 @@ import (
 	"strings"
 )
 
-// Value is one value of a Darwin Core term with the text it was read from.
-type Value struct {
-	Term     string  // Darwin Core term name
-	Text     string  // the normalised value, as published
-	Verbatim string  // the text as written
-	From     Address // where it was written; File empty if derived
-	Remark   string  // how Text was made, if that is not obvious
-	Wrong    bool    // it was read but cannot be true, such as a day outside the survey; nothing is concluded from it
-
-	// Undecided is the rule of the error that nobody decided on, so that the
-	// value is not published; empty for none.
-	Undecided string `json:"-"`
-}
-
 // State says what kind of statement a reading is.
 type State uint8
 
@@ -301,7 +287,7 @@ func (c *Capture) Reading(measurement string) *Reading {
 // part of the weighing or a cell that nothing matched.
 func (c *Capture) WrittenAt(at Address, term string) string {
 	if term != "" {
-		if v := c.Value(term); v != nil && v.From == at {
+		if v := c.Value(term); v != nil && v.From() == at {
 			return cmp.Or(v.Verbatim, v.Text)
 		}
 		return ""

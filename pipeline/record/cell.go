@@ -35,6 +35,12 @@ func (a Address) String() string {
 	return b.String()
 }
 
+// inRow is the cell of a column in a row.
+func (a Address) inRow(row int32) Address {
+	a.Row = int(row)
+	return a
+}
+
 // Before orders addresses by file, sheet, row and column.
 func (a Address) Before(o Address) bool { return a.Compare(o) < 0 }
 

@@ -16,13 +16,13 @@ func asIs(names []string) []string { return names }
 // mixedCaptures hold different things in different orders, some twice.
 func mixedCaptures() []*record.Capture {
 	a := &record.Capture{Key: "A", File: "a.csv", Row: 2, ID: "urn:a", Values: []record.Value{
-		{Term: "sex", Text: "female", Verbatim: "F"}, {Term: "locality", Text: `Mill "Pond"`, Verbatim: `Mill "Pond"`}},
+		{Field: record.Of("sex"), Text: "female", Verbatim: "F"}, {Field: record.Of("locality"), Text: `Mill "Pond"`, Verbatim: `Mill "Pond"`}},
 		Readings: []record.Reading{{Measurement: "tibiaLength", Text: "20.5", Verbatim: "20,5", Unit: "mm", Replicate: 1},
 			{Measurement: "tibiaLength", Text: "20.6", Verbatim: "20.6", Unit: "mm", Replicate: 2, Undecided: "value-off-line"},
 			{Measurement: "bodyMass", State: record.Missing, Verbatim: "n/a", Unit: "g"}},
 		Extras: []record.Extra{{Heading: "Mood, of the frog", Text: "calm"}}}
 	b := &record.Capture{Key: "B", File: "a.csv", Sheet: "Spring", Row: 3, ID: "urn:b", Values: []record.Value{
-		{Term: "locality", Text: "Pond,\nold", Verbatim: "Pond,\nold"}, {Term: "eventDate", Text: "2024-05-01"}, {Term: "sex", Text: "male", Verbatim: "male"}},
+		{Field: record.Of("locality"), Text: "Pond,\nold", Verbatim: "Pond,\nold"}, {Field: record.Of("eventDate"), Text: "2024-05-01"}, {Field: record.Of("sex"), Text: "male", Verbatim: "male"}},
 		Readings: []record.Reading{{Measurement: "tibiaLength", Observer: "A. Holm", Text: "21", Unit: "mm"}, {Measurement: "tibiaLength", Text: "22", Verbatim: "22", Unit: "mm", Replicate: 2},
 			{Measurement: "tibiaLength", Text: "9", Verbatim: "9", Unit: "mm", Replicate: 2}},
 		Weighing: &record.Weighing{Gross: &record.Reading{Measurement: "grossMass", Text: "30", Verbatim: "30", Unit: "g"}}}
@@ -94,7 +94,7 @@ func TestCapturesCSVAllocates(t *testing.T) {
 // A row ends with what the capture is published under, which the sheet may give.
 func TestCapturesCSVIdentifiers(t *testing.T) {
 	captures := []*record.Capture{
-		{Key: "A", File: "a.csv", Row: 2, ID: "made", Values: []record.Value{{Term: "occurrenceID", Text: "urn:catalog:MC:7", Verbatim: "urn:catalog:MC:7"}}},
+		{Key: "A", File: "a.csv", Row: 2, ID: "made", Values: []record.Value{{Field: record.Of("occurrenceID"), Text: "urn:catalog:MC:7", Verbatim: "urn:catalog:MC:7"}}},
 		{Key: "B", File: "a.csv", Row: 3, ID: "made too"},
 	}
 	want := "capture,file,sheet,row,errors,warnings,undecided,occurrenceID\nA,a.csv,,2,0,0,,urn:catalog:MC:7\nB,a.csv,,3,0,0,,made too\n"

@@ -27,7 +27,7 @@ func appendUndecided(b []byte, c *record.Capture) []byte {
 	}
 	for i := range c.Values {
 		if v := &c.Values[i]; v.Undecided != "" {
-			add(v.Term, v.Verbatim, v.Undecided, v.From)
+			add(v.Term, v.Verbatim, v.Undecided, v.From())
 		}
 	}
 	for r := range everyReading(c) {

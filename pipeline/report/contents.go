@@ -17,7 +17,7 @@ func Contents(c *record.Capture) string {
 	var lines []string
 	own := func(a record.Address) bool { return a.File == c.File && a.Sheet == c.Sheet && a.File != "" }
 	for _, v := range c.Values {
-		if own(v.From) && v.Text != "" && !strings.HasPrefix(v.Term, "verbatim") {
+		if own(v.From()) && v.Text != "" && !strings.HasPrefix(v.Term, "verbatim") {
 			lines = append(lines, v.Term+"="+plainValue(v.Text))
 		}
 	}

@@ -11,10 +11,10 @@ func TestContents(t *testing.T) {
 	capture := func() *record.Capture {
 		return &record.Capture{File: "frogs.csv", Row: 3,
 			Values: []record.Value{
-				{Term: "recordNumber", Text: "7", Verbatim: "7", From: cellAt("frogs.csv", "", 3, 1)},
-				{Term: "eventDate", Text: "2024-05-02", Verbatim: "2 May", From: cellAt("frogs.csv", "", 3, 2)},
-				{Term: "verbatimEventDate", Text: "2 May", From: cellAt("frogs.csv", "", 3, 2)},
-				{Term: "country", Text: "Canada", From: record.Address{File: "survey.yaml"}},
+				record.Value{Field: record.Of("recordNumber"), Text: "7", Verbatim: "7"}.At(cellAt("frogs.csv", "", 3, 1)),
+				record.Value{Field: record.Of("eventDate"), Text: "2024-05-02", Verbatim: "2 May"}.At(cellAt("frogs.csv", "", 3, 2)),
+				record.Value{Field: record.Of("verbatimEventDate"), Text: "2 May"}.At(cellAt("frogs.csv", "", 3, 2)),
+				record.Value{Field: record.Of("country"), Text: "Canada"}.At(record.Address{File: "survey.yaml"}),
 			},
 			Readings: []record.Reading{
 				{Measurement: "snoutVentLength", Text: "61.0", Unit: "mm", From: cellAt("frogs.csv", "", 3, 3)},
@@ -34,8 +34,8 @@ func TestContents(t *testing.T) {
 	slices.Reverse(moved.Readings)
 	moved.File, moved.Sheet, moved.Row = "frogs.xlsx", "Spring", 9
 	for i := range moved.Values {
-		if moved.Values[i].From.Row > 0 {
-			moved.Values[i].From = cellAt("frogs.xlsx", "Spring", 9, i+1)
+		if moved.Values[i].From().Row > 0 {
+			moved.Values[i] = moved.Values[i].At(cellAt("frogs.xlsx", "Spring", 9, i+1))
 		}
 	}
 	for i := range moved.Readings {

@@ -331,7 +331,7 @@ func writtenCells(c *record.Capture) []record.Address {
 		}
 	}
 	for i := range c.Values {
-		add(c.Values[i].From)
+		add(c.Values[i].From())
 	}
 	for i := range c.Readings {
 		add(c.Readings[i].From)

@@ -105,7 +105,7 @@ func TestCapturesWithoutAKey(t *testing.T) {
 	capture := func(row int, svl string) *record.Capture {
 		a := record.Address{File: "frogs.csv", Row: row}
 		return &record.Capture{Key: "(" + a.String() + ")", File: "frogs.csv", Row: row,
-			Values:   []record.Value{{Term: "scientificName", Text: "Rana temporaria", From: cellAt("frogs.csv", "", row, 2)}},
+			Values:   []record.Value{record.Value{Field: record.Of("scientificName"), Text: "Rana temporaria"}.At(cellAt("frogs.csv", "", row, 2))},
 			Readings: []record.Reading{{Measurement: "snoutVentLength", Text: svl, Unit: "mm", Verbatim: svl, From: cellAt("frogs.csv", "", row, 3)}}}
 	}
 	finding := func(c *record.Capture) record.Finding {

@@ -23,7 +23,7 @@ func cutFromOne(captures []*record.Capture, findings []record.Finding, size int)
 		for i := range c.Values {
 			v := &c.Values[i]
 			all = append(all, &v.Term, &v.Text, &v.Verbatim)
-			address(&v.From)
+			address(&v.Column)
 		}
 		for i := range c.Readings {
 			reading(&c.Readings[i])

@@ -185,8 +185,8 @@ func TestLargeIsBounded(t *testing.T) {
 	for part := range slices.Chunk(p.Captures, 8192) {
 		var fs []record.Finding
 		for _, c := range part {
-			c.Set(record.Value{Term: "scientificName", Text: "A wrong column " + c.Key})
-			c.Set(record.Value{Term: "decimalLatitude", Text: fmt.Sprintf("%.7f", 45+float64(c.Row)/1e6)})
+			c.Set(record.Value{Field: record.Of("scientificName"), Text: "A wrong column " + c.Key})
+			c.Set(record.Value{Field: record.Of("decimalLatitude"), Text: fmt.Sprintf("%.7f", 45+float64(c.Row)/1e6)})
 			fs = append(fs, record.Finding{Rule: "value-far", Level: record.Error, At: c.Readings[2].From, Capture: c.Key, Field: "tibiaLength", Value: c.Readings[2].Text, Reason: "far from " + c.Key},
 				record.Finding{Rule: "value-far", Level: record.Error, At: c.Readings[3].From, Capture: c.Key, Field: "headWidth", Reason: "the same everywhere"})
 		}

@@ -28,8 +28,8 @@ func hostile(t *testing.T) Observers {
 		known = append(known, observers.Known{Individual: id, Measurement: "snoutVentLength", Unit: "mm"})
 		for k, who := range []string{`<b onclick="x">Vale`, "=A. Osei", "S. Haddad"} {
 			c := &record.Capture{File: "a.csv", Row: 3*i + k + 2}
-			c.Set(record.Value{Term: "organismID", Text: id})
-			c.Set(record.Value{Term: "recordedBy", Text: who})
+			c.Set(record.Value{Field: record.Of("organismID"), Text: id})
+			c.Set(record.Value{Field: record.Of("recordedBy"), Text: who})
 			for n := range 2 {
 				v := 0.0
 				if k == 0 {

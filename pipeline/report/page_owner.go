@@ -117,32 +117,32 @@ func cellsIn(f *record.Finding) iter.Seq[record.Address] {
 }
 
 // cellsOf lists the cells that a capture was read from, within its sheet.
-func cellsOf(c *record.Capture) iter.Seq[*record.Address] {
-	return func(yield func(*record.Address) bool) {
-		own := func(a *record.Address) bool {
+func cellsOf(c *record.Capture) iter.Seq[record.Address] {
+	return func(yield func(record.Address) bool) {
+		own := func(a record.Address) bool {
 			return a.File != c.File || a.Sheet != c.Sheet || a.Row == 0 || a.Column == 0 || yield(a)
 		}
 		for i := range c.Values {
-			if !own(&c.Values[i].From) {
+			if !own(c.Values[i].From()) {
 				return
 			}
 		}
 		for i := range c.Readings {
-			if !own(&c.Readings[i].From) {
+			if !own(c.Readings[i].From) {
 				return
 			}
 		}
 		for i := range c.Extras {
-			if !own(&c.Extras[i].From) {
+			if !own(c.Extras[i].From) {
 				return
 			}
 		}
 		w := c.Weighing
-		if w == nil || !own(&w.Bag) {
+		if w == nil || !own(w.Bag) {
 			return
 		}
 		for r := range w.Readings() {
-			if !own(&r.From) {
+			if !own(r.From) {
 				return
 			}
 		}

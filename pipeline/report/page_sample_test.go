@@ -168,7 +168,7 @@ func season(n int) made {
 			{"eventDate", day}, {"recordedBy", []string{"A. Holm", "B. Castro", "C. Adeyemi"}[draw.IntN(3)]},
 			{"locality", fmt.Sprintf("Pond %d", pond+1)}, {"decimalLatitude", fmt.Sprintf("%.4f", 45.4+0.01*float64(pond%4))},
 			{"decimalLongitude", fmt.Sprintf("%.4f", -76.2-0.013*float64(pond/4))}} {
-			c.Set(record.Value{Term: v[0], Text: v[1], Verbatim: v[1], From: at(k + 1)})
+			c.Set(record.Value{Field: record.Of(v[0]), Text: v[1], Verbatim: v[1]}.At(at(k + 1)))
 		}
 		size := taxon.size * math.Exp(0.12*draw.NormFloat64())
 		slip := i%30 == 7

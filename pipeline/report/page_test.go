@@ -305,8 +305,8 @@ func TestTextIsEscaped(t *testing.T) {
 	p.Title = evil
 	for _, c := range p.Captures {
 		c.Key += evil
-		c.Set(record.Value{Term: "locality", Text: evil})
-		c.Set(record.Value{Term: "recordedBy", Text: evil})
+		c.Set(record.Value{Field: record.Of("locality"), Text: evil})
+		c.Set(record.Value{Field: record.Of("recordedBy"), Text: evil})
 	}
 	for i := range p.Findings {
 		f := &p.Findings[i]

@@ -22,7 +22,7 @@ func TestSeasonSection(t *testing.T) {
 		c := &record.Capture{Key: fmt.Sprint("MC", n), File: "frogs.csv", Row: n + 2}
 		for i, v := range []string{"scientificName=Lithobates clamitans", "sex=" + []string{"male", "female"}[n%2], "locality=Tern Slough", fmt.Sprintf("eventDate=%d-05-%02d", 2023+n%3, 1+n%28), fmt.Sprintf("organismID=F-%03d", n%39)} {
 			term, text, _ := strings.Cut(v, "=")
-			c.Set(record.Value{Term: term, Text: text, From: at(i + 1)})
+			c.Set(record.Value{Field: record.Of(term), Text: text}.At(at(i + 1)))
 		}
 		c.Readings = []record.Reading{{Measurement: "snoutVentLength", Number: 55 + float64(n*7%20), Unit: "mm", From: at(6)}}
 		if n == 0 || n == 39 {

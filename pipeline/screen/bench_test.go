@@ -52,7 +52,7 @@ func BenchmarkSummary(b *testing.B) {
 func BenchmarkPairs(b *testing.B) {
 	captures := simulate(8192, 3)
 	for i, c := range captures {
-		c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", i%4000)})
+		c.Set(record.Value{Field: record.Of("organismID"), Text: fmt.Sprint("M", i%4000)})
 	}
 	sum := Summarise(captures, Defaults())
 	b.ReportAllocs()

@@ -22,7 +22,7 @@ func TestObserversAreComparedByAChoiceOfSessions(t *testing.T) {
 			for i := range per {
 				c := &record.Capture{ID: fmt.Sprint(day, "-", i), File: "a.csv", Row: len(j.rows) + 2, Session: fmt.Sprint("day ", day)}
 				who := []string{"A. Quill", "B. Rook", "C. Sedge"}[day%3]
-				c.Set(record.Value{Term: "recordedBy", Text: who})
+				c.Set(record.Value{Field: record.Of("recordedBy"), Text: who})
 				addReading(c, bodyLength, "50.0", "mm", 3)
 				off := 0.03 * draw.NormFloat64()
 				if who == "C. Sedge" {

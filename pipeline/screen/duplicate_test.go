@@ -11,7 +11,7 @@ import (
 func copyOf(c *record.Capture, row int) *record.Capture {
 	d := &record.Capture{ID: c.ID + "-copy", Key: c.Key + "b", File: c.File, Row: row, Session: c.Session}
 	for _, v := range c.Values {
-		v.From.Row = row
+		v.Row = int32(row)
 		d.Set(v)
 	}
 	for _, r := range c.Readings {
@@ -34,8 +34,8 @@ func TestDuplicates(t *testing.T) {
 		{"the same", func(*record.Capture) {}, "capture-twice"},
 		{"one reading else", func(d *record.Capture) { rewrite(d, 1, "99.9") }, "capture-nearly-twice"},
 		{"two readings else", func(d *record.Capture) { rewrite(d, 1, "99.9"); rewrite(d, 2, "88.8") }, ""},
-		{"another day", func(d *record.Capture) { d.Set(record.Value{Term: "eventDate", Text: "2021-09-30"}) }, ""},
-		{"another taxon", func(d *record.Capture) { d.Set(record.Value{Term: "scientificName", Text: "Rana rara"}) }, ""},
+		{"another day", func(d *record.Capture) { d.Set(record.Value{Field: record.Of("eventDate"), Text: "2021-09-30"}) }, ""},
+		{"another taxon", func(d *record.Capture) { d.Set(record.Value{Field: record.Of("scientificName"), Text: "Rana rara"}) }, ""},
 		{"two readings only", func(d *record.Capture) { d.Readings = d.Readings[:2] }, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -67,7 +67,7 @@ func TestDuplicatesByTheRestOfTheRow(t *testing.T) {
 		}
 	}
 	say := func(term, text string) func(*record.Capture) {
-		return func(c *record.Capture) { c.Set(record.Value{Term: term, Text: text}) }
+		return func(c *record.Capture) { c.Set(record.Value{Field: record.Of(term), Text: text}) }
 	}
 	few := func(c *record.Capture) { c.Readings = c.Readings[:3] }
 	for _, c := range []struct {

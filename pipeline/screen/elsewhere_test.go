@@ -15,7 +15,7 @@ func TestWhatIsNotOfTheBody(t *testing.T) {
 	var captures []*record.Capture
 	for i := range 60 {
 		size := 45 + 15*random.Float64()
-		c := &record.Capture{Key: fmt.Sprint(i), Values: []record.Value{{Term: "scientificName", Text: "Anolis carolinensis"}}}
+		c := &record.Capture{Key: fmt.Sprint(i), Values: []record.Value{{Field: record.Of("scientificName"), Text: "Anolis carolinensis"}}}
 		for _, m := range []struct {
 			name, unit string
 			value      float64

@@ -14,7 +14,7 @@ func ExampleScreen() {
 	var captures []*record.Capture
 	for i := range svl {
 		c := &record.Capture{Key: fmt.Sprint("frog ", i+1), File: "frogs.csv", Row: i + 2}
-		c.Set(record.Value{Term: "scientificName", Text: "Lithobates pipiens"})
+		c.Set(record.Value{Field: record.Of("scientificName"), Text: "Lithobates pipiens"})
 		for k, v := range []float64{svl[i], tibia[i]} {
 			c.Readings = append(c.Readings, record.Reading{
 				Measurement: []string{"snoutVentLength", "tibiaLength"}[k], Number: v, Decimals: 1, Unit: "mm",

@@ -49,7 +49,7 @@ func TestExpect(t *testing.T) {
 	if share := float64(held) / float64(all); all < 200 || share < 0.9 || share > 0.99 {
 		t.Errorf("%d of %d values lie within what is expected", held, all)
 	}
-	stranger := &record.Capture{Values: []record.Value{{Term: "scientificName", Text: "Bufo nowhere"}}}
+	stranger := &record.Capture{Values: []record.Value{{Field: record.Of("scientificName"), Text: "Bufo nowhere"}}}
 	if got := Expect(stranger, []string{bodyLength}, nil, sum, Defaults()); got != nil {
 		t.Errorf("of a taxon that nobody measured: %v", got)
 	}

@@ -13,9 +13,9 @@ import (
 // ear drum by text, "" where not taken.
 func frog(row int, svl, tibia, femur, eye, drum string) *record.Capture {
 	c := &record.Capture{Key: "frog", File: "f.csv", Row: row, Session: "one"}
-	c.Set(record.Value{Term: "scientificName", Text: "Lithobates pipiens"})
-	c.Set(record.Value{Term: "sex", Text: "female"})
-	c.Set(record.Value{Term: "lifeStage", Text: "adult"})
+	c.Set(record.Value{Field: record.Of("scientificName"), Text: "Lithobates pipiens"})
+	c.Set(record.Value{Field: record.Of("sex"), Text: "female"})
+	c.Set(record.Value{Field: record.Of("lifeStage"), Text: "adult"})
 	names := []string{"snoutVentLength", "tibiaLength", "femurLength", "eyeDiameter", "tympanumDiameter"}
 	for i, text := range []string{svl, tibia, femur, eye, drum} {
 		if text != "" {
@@ -144,7 +144,7 @@ func TestLimitsAreJudgedOncePerCell(t *testing.T) {
 	}
 	// A taxon of which the survey has too few: the limits are all there is.
 	rare := frog(2, "72.0", "381", "34.6", "7.6", "6.1")
-	rare.Set(record.Value{Term: "scientificName", Text: "Rana rara"})
+	rare.Set(record.Value{Field: record.Of("scientificName"), Text: "Rana rara"})
 	limits[0].ScientificName = "Rana rara"
 	fs = findings(t, rare, limits)
 	if !slices.ContainsFunc(fs, func(f record.Finding) bool {

@@ -54,8 +54,8 @@ func (m *Marks) Doubt(a, b *record.Capture) []record.Finding {
 		m.doubted[days] = d
 	}
 	at := b.Address()
-	if v := b.Value("organismID"); v != nil && v.From.File != "" {
-		at = v.From
+	if v := b.Value("organismID"); v != nil && v.From().File != "" {
+		at = v.From()
 	}
 	if _, there := d.captures[b.Address()]; !there && slices.ContainsFunc(fs, func(f record.Finding) bool { return f.Rule == "recapture-species" || f.Rule == "mark-reused" }) {
 		d.others++

@@ -25,9 +25,9 @@ func bentSurvey(n int, young float64, staged bool) []*record.Capture {
 			head *= 10
 		}
 		c := &record.Capture{File: "bent.csv", Row: i + 2, Key: fmt.Sprint(i)}
-		c.Set(record.Value{Term: "scientificName", Text: "Lithobates pipiens"})
+		c.Set(record.Value{Field: record.Of("scientificName"), Text: "Lithobates pipiens"})
 		if staged {
-			c.Set(record.Value{Term: "lifeStage", Text: stage})
+			c.Set(record.Value{Field: record.Of("lifeStage"), Text: stage})
 		}
 		for k, v := range []float64{svl, head} {
 			text := fmt.Sprintf("%.1f", v)

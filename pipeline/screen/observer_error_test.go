@@ -34,8 +34,8 @@ func TestRepeatabilityAgainstLme4(t *testing.T) {
 	sum := NewSummary(Defaults())
 	for i, animal := range want.Readings {
 		c := &record.Capture{ID: fmt.Sprint("urn:x:", i), Key: fmt.Sprint("MC-", i), File: simulatedSheet, Row: i + 2}
-		c.Set(record.Value{Term: "scientificName", Text: "Lithobates pipiens"})
-		c.Set(record.Value{Term: "recordedBy", Text: animal.Hand})
+		c.Set(record.Value{Field: record.Of("scientificName"), Text: "Lithobates pipiens"})
+		c.Set(record.Value{Field: record.Of("recordedBy"), Text: animal.Hand})
 		for k, length := range animal.Lengths {
 			addReading(c, bodyLength, strconv.FormatFloat(length, 'f', 2, 64), "mm", 3+k).Replicate = k + 1
 		}

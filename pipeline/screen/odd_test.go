@@ -27,7 +27,7 @@ func TestOddCapturesDoNoHarm(t *testing.T) {
 	units.Readings[2].Unit = "Cel"
 	odd = append(odd, partly, missing, units)
 	for _, c := range odd {
-		c.Set(record.Value{Term: "eventDate", Text: fmt.Sprint("2021-06-", c.Row)})
+		c.Set(record.Value{Field: record.Of("eventDate"), Text: fmt.Sprint("2021-06-", c.Row)})
 	}
 	fs := Screen(append(odd, all...), nil, Defaults())
 	if count(fs, record.Warning) > plain+3 {

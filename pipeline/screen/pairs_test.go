@@ -22,12 +22,12 @@ func fewTexts(n int, seed uint64) []*record.Capture {
 	var all []*record.Capture
 	for i := range n {
 		c := &record.Capture{ID: fmt.Sprint("id", i), Key: fmt.Sprint("k", i), File: fmt.Sprint("f", draw.IntN(3), ".csv"), Row: 2 + i}
-		c.Set(record.Value{Term: "scientificName", Text: []string{"", "Rana rara", "Bufo bufo"}[draw.IntN(3)]})
-		c.Set(record.Value{Term: "eventDate", Text: []string{"", "2021", "2021-05-03", "2021-05-04"}[draw.IntN(4)]})
-		c.Set(record.Value{Term: "sex", Text: []string{"", "Male", "female"}[draw.IntN(3)]})
-		c.Set(record.Value{Term: "locality", Text: []string{"", "Beaver Pond", "Tern Slough"}[draw.IntN(3)]})
+		c.Set(record.Value{Field: record.Of("scientificName"), Text: []string{"", "Rana rara", "Bufo bufo"}[draw.IntN(3)]})
+		c.Set(record.Value{Field: record.Of("eventDate"), Text: []string{"", "2021", "2021-05-03", "2021-05-04"}[draw.IntN(4)]})
+		c.Set(record.Value{Field: record.Of("sex"), Text: []string{"", "Male", "female"}[draw.IntN(3)]})
+		c.Set(record.Value{Field: record.Of("locality"), Text: []string{"", "Beaver Pond", "Tern Slough"}[draw.IntN(3)]})
 		if draw.IntN(3) > 0 {
-			c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", draw.IntN(n/4))})
+			c.Set(record.Value{Field: record.Of("organismID"), Text: fmt.Sprint("M", draw.IntN(n/4))})
 		}
 		animal := draw.IntN(max(1, n/50))
 		for k, name := range []string{bodyLength, "tibiaLength", "headWidth", "eyeDiameter", "footLength"} {

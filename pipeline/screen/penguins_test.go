@@ -40,9 +40,9 @@ func penguins(t testing.TB) []*record.Capture {
 				}
 				addReading(c, name, text, unit, k+1)
 			case heading == "Species":
-				c.Set(record.Value{Term: "scientificName", Text: text})
+				c.Set(record.Value{Field: record.Of("scientificName"), Text: text})
 			case heading == "Sex":
-				c.Set(record.Value{Term: "sex", Text: strings.ToLower(text)})
+				c.Set(record.Value{Field: record.Of("sex"), Text: strings.ToLower(text)})
 			}
 		}
 		captures = append(captures, c)

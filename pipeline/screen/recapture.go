@@ -40,8 +40,8 @@ func (j *follower) follow(mark string, a, b *record.Capture) []record.Finding {
 	add := func(rule, term, reason string, heavy bool) {
 		v := b.Value(term)
 		at := b.Address()
-		if v.From.File != "" {
-			at = v.From
+		if v.From().File != "" {
+			at = v.From()
 		}
 		signs = append(signs, sign{record.Finding{Rule: rule, Level: record.Warning, At: at, Also: []record.Address{a.Address()},
 			Capture: b.Key, Field: term, Value: v.Verbatim, Reason: reason, Group: "captures of mark " + mark}, heavy})
@@ -68,8 +68,8 @@ func (j *follower) follow(mark string, a, b *record.Capture) []record.Finding {
 	for i := range out {
 		if out[i].Rule == "mark-reused" {
 			v := b.Value("organismID")
-			if v != nil && v.From.File != "" && v.From != out[i].At {
-				out[i].Also, out[i].At = append(out[i].Also, out[i].At), v.From
+			if v != nil && v.From().File != "" && v.From() != out[i].At {
+				out[i].Also, out[i].At = append(out[i].Also, out[i].At), v.From()
 			}
 			j.nameMisread(&out[i], b)
 		}

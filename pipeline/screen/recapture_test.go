@@ -11,7 +11,7 @@ import (
 func marked(row int, date, sex, name, place, svl string) *record.Capture {
 	c := frog(row, svl, "", "", "", "")
 	for term, text := range map[string]string{"organismID": "MC-0417", "eventDate": date, "sex": sex, "scientificName": name, "locality": place} {
-		c.Set(record.Value{Term: term, Text: text, Verbatim: text, From: record.Address{File: c.File, Row: row, Column: 5}})
+		c.Set(record.Value{Field: record.Of(term), Text: text, Verbatim: text}.At(record.Address{File: c.File, Row: row, Column: 5}))
 	}
 	return c
 }
@@ -96,7 +96,7 @@ func TestYoungGrowAsTheirKindDoes(t *testing.T) {
 			for k, svl := range []string{first, second} {
 				one := marked(2+2*i+k, fmt.Sprintf("2021-05-%02d", 3+8*k), "", "Lithobates pipiens", "Tern Slough", svl)
 				mark := fmt.Sprintf("MC-%04d", 100+i)
-				one.Set(record.Value{Term: "organismID", Text: mark, Verbatim: mark, From: record.Address{File: one.File, Row: one.Row, Column: 5}})
+				one.Set(record.Value{Field: record.Of("organismID"), Text: mark, Verbatim: mark}.At(record.Address{File: one.File, Row: one.Row, Column: 5}))
 				captures = append(captures, one)
 			}
 		}

@@ -36,7 +36,7 @@ func TestRemarksExplainMeasurements(t *testing.T) {
 			x.Readings = append(x.Readings, makeReading(x, bodyMass, c.mass, "g", 13))
 		}
 		if c.text != "" {
-			x.Set(record.Value{Term: c.term, Text: c.text, Verbatim: c.text})
+			x.Set(record.Value{Field: record.Of(c.term), Text: c.text, Verbatim: c.text})
 		}
 		fs := Judge(x, sum, nil, Defaults())
 		if len(fs) != 1 || c.level == record.Note && fs[0].Level != record.Note || c.level == record.Warning && fs[0].Level < record.Warning {
@@ -55,7 +55,7 @@ func TestRemarksExplainNoMore(t *testing.T) {
 	sum := Summarise(simulate(400, 9), Defaults())
 	x := frog(900, "70.0", "37.0", "34.0", "74", "6.0")
 	x.Readings = append(x.Readings, makeReading(x, "footLength", "18.0", "mm", 12))
-	x.Set(record.Value{Term: "occurrenceRemarks", Text: "foot cut"})
+	x.Set(record.Value{Field: record.Of("occurrenceRemarks"), Text: "foot cut"})
 	least := 25.0
 	limits := []Limit{{ScientificName: x.Kind(), Measurement: "footLength", Minimum: &least, Unit: "mm"}}
 	fs := Judge(x, sum, limits, Defaults())

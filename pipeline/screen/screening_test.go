@@ -180,7 +180,7 @@ func sent[T gob.GobDecoder](t testing.TB, from gob.GobEncoder, to T) T {
 func spoil(c *record.Capture) {
 	c.ID, c.Key, c.File, c.Row, c.Session = "spoilt", "spoilt", "spoilt", 0, "spoilt"
 	for i := range c.Values {
-		c.Values[i] = record.Value{Term: c.Values[i].Term, Text: "spoilt"}
+		c.Values[i] = record.Value{Field: record.Of(c.Values[i].Term), Text: "spoilt"}
 	}
 	for i := range c.Readings {
 		c.Readings[i] = record.Reading{Text: "spoilt", Number: 7}
@@ -227,7 +227,7 @@ func TestPartsAreJudgedAsTheWhole(t *testing.T) {
 		{"copies and marks in other parts", func(all []*record.Capture) []*record.Capture {
 			for i, c := range all {
 				if i%4 == 0 {
-					c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", i%60)})
+					c.Set(record.Value{Field: record.Of("organismID"), Text: fmt.Sprint("M", i%60)})
 				}
 			}
 			return append(all, copyOf(all[40], 800), copyOf(all[90], 801))
@@ -353,15 +353,15 @@ func TestOrderOfPartsDoesNotMatterForTheSummary(t *testing.T) {
 
 // Animals without a scientific name are of the kind that their other names tell.
 func TestKindsByOtherNames(t *testing.T) {
-	c := &record.Capture{Values: []record.Value{{Term: "genus", Text: "Rana"}, {Term: "specificEpithet", Text: "temporaria"}}}
+	c := &record.Capture{Values: []record.Value{{Field: record.Of("genus"), Text: "Rana"}, {Field: record.Of("specificEpithet"), Text: "temporaria"}}}
 	if got := rowOf(c).taxon; got != "Rana temporaria" {
 		t.Errorf("got %q", got)
 	}
-	c.Set(record.Value{Term: "vernacularName", Text: "common frog"})
+	c.Set(record.Value{Field: record.Of("vernacularName"), Text: "common frog"})
 	if got := rowOf(c).taxon; got != "common frog" {
 		t.Errorf("got %q", got)
 	}
-	c.Set(record.Value{Term: "scientificName", Verbatim: "RATE"})
+	c.Set(record.Value{Field: record.Of("scientificName"), Verbatim: "RATE"})
 	if got := rowOf(c).taxon; got != "RATE" {
 		t.Errorf("got %q", got)
 	}
@@ -371,8 +371,8 @@ func TestKindsByOtherNames(t *testing.T) {
 func TestMarksAreFollowedApart(t *testing.T) {
 	all := simulate(600, 9)
 	for i, c := range all {
-		c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", i%90)})
-		c.Set(record.Value{Term: "eventDate", Text: fmt.Sprintf("20%02d-05-01", 10+i/90)})
+		c.Set(record.Value{Field: record.Of("organismID"), Text: fmt.Sprint("M", i%90)})
+		c.Set(record.Value{Field: record.Of("eventDate"), Text: fmt.Sprintf("20%02d-05-01", 10+i/90)})
 	}
 	s := Defaults()
 	sum, one := NewSummary(s), NewMarks("")

@@ -17,7 +17,7 @@ func weighedHerd(n int, seed uint64) []*record.Capture {
 	herd := make([]*record.Capture, n)
 	for i := range herd {
 		c := &record.Capture{ID: fmt.Sprint("urn:x:", i), Key: fmt.Sprint("MC-", i), File: simulatedSheet, Row: i + 2}
-		c.Set(record.Value{Term: "scientificName", Text: "Bison bison"})
+		c.Set(record.Value{Field: record.Of("scientificName"), Text: "Bison bison"})
 		grown := 1.0
 		if draw.Float64() < 0.2 {
 			grown = 0.37

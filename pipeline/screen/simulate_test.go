@@ -72,7 +72,7 @@ func simulateOne(draw *rand.Rand, kinds []kindOfFrog, line, day int) *record.Cap
 	c := &record.Capture{ID: fmt.Sprintf("urn:uuid:%08x-%04x-5000-8000-%012x", draw.Uint32(), line&0xffff, line),
 		Key: "MC-" + strconv.Itoa(line), File: simulatedSheet, Row: line, Session: fmt.Sprintf("day %d", day)}
 	set := func(term, text string, column int) {
-		c.Set(record.Value{Term: term, Text: text, Verbatim: text, From: record.Address{File: simulatedSheet, Row: line, Column: column}})
+		c.Set(record.Value{Field: record.Of(term), Text: text, Verbatim: text}.At(record.Address{File: simulatedSheet, Row: line, Column: column}))
 	}
 	sex, stage, ratio := "female", "adult", 1.0
 	switch u := draw.Float64(); {

@@ -13,7 +13,7 @@ func rareFrogs(svls, tibias []string) []*record.Capture {
 	var all []*record.Capture
 	for i := range svls {
 		c := frog(900+i, svls[i], tibias[i], "", "", "")
-		c.Set(record.Value{Term: "scientificName", Text: "Spea bombifrons"})
+		c.Set(record.Value{Field: record.Of("scientificName"), Text: "Spea bombifrons"})
 		all = append(all, c)
 	}
 	return all

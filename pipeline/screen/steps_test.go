@@ -64,7 +64,7 @@ func TestDecimalsThatAHandWrites(t *testing.T) {
 // animals of their kind weigh: a trout of 29 mm among those of 90.
 func TestCoarseMassesOfSmallAnimals(t *testing.T) {
 	c := &record.Capture{File: "f.csv", Row: 2}
-	c.Set(record.Value{Term: "scientificName", Text: "Lithobates pipiens"})
+	c.Set(record.Value{Field: record.Of("scientificName"), Text: "Lithobates pipiens"})
 	addReading(c, bodyLength, "29", "mm", 13)
 	addReading(c, bodyMass, "0.1", "g", 14)
 	r := rowOf(c)

@@ -139,7 +139,7 @@ func (g *Gather) addNight(t *told, by *group) error {
 // the first of its captures and in the order of their dates.
 func (g *Gather) addLife(first, ordinal int, c *record.Capture, by *group, d *rowDoubts) error {
 	mark := c.Value("organismID")
-	if mark == nil || d.on(mark.From) != "" {
+	if mark == nil || d.on(mark.From()) != "" {
 		g.left[omitted{"capture of a marked animal", "the mark is in doubt"}]++
 		return nil
 	}

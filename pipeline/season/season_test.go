@@ -74,7 +74,7 @@ func capture(n int, terms ...string) *record.Capture {
 		if number, err := strconv.ParseFloat(terms[i+1], 64); err == nil && strings.HasSuffix(terms[i], "Length") {
 			c.Readings = append(c.Readings, record.Reading{Measurement: terms[i], Number: number, Unit: "mm", From: at})
 		} else if terms[i+1] != "" {
-			c.Set(record.Value{Term: terms[i], Text: terms[i+1], Verbatim: terms[i+1], From: at})
+			c.Set(record.Value{Field: record.Of(terms[i]), Text: terms[i+1], Verbatim: terms[i+1]}.At(at))
 		}
 	}
 	return c
@@ -194,7 +194,7 @@ func TestOrderAndMemoryDoNotMatter(t *testing.T) {
 	captures := seasonCaptures(t)
 	for i, c := range captures {
 		if i%7 == 0 {
-			c.Set(record.Value{Term: "organismID", Text: fmt.Sprint("M", i%70)})
+			c.Set(record.Value{Field: record.Of("organismID"), Text: fmt.Sprint("M", i%70)})
 		}
 	}
 	want, _ := write(t, season.Defaults(), captures, nil)

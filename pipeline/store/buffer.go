@@ -180,25 +180,19 @@ func (t *taker) from(c *record.Capture, a *record.Address) {
 
 func (t *taker) value(c *record.Capture, v *record.Value) {
 	head := t.uint()
-	switch n := head >> valueMarks; {
-	case n == 0:
-		*v = t.valueForm()
-	case n <= uint64(len(t.known.values)):
-		*v = t.known.values[n-1]
-	default:
-		t.fail()
-		return
-	}
+	v.Field = t.field(c, head>>valueMarks)
 	v.Text = t.text()
 	switch {
 	case head&valueAsWritten != 0:
 		v.Verbatim = v.Text
 	case head&valueVerbatim != 0:
 		v.Verbatim = t.text()
+	default:
+		v.Verbatim = ""
 	}
-	t.from(c, &v.From)
-	if head&valueWithRemark != 0 {
-		v.Remark = t.text()
+	v.Row = int32(c.Row)
+	if head&valueElsewhere != 0 {
+		v.Row = int32(t.int())
 	}
 }
 

@@ -4,9 +4,9 @@ import "spadefoot/pipeline/record"
 
 // Marks at the head of a value, below the number of its form.
 const (
-	valueAsWritten  = 1 << iota // its verbatim text is the text
-	valueVerbatim               // has another verbatim text
-	valueWithRemark             // says how it was made
+	valueAsWritten = 1 << iota // its verbatim text is the text
+	valueVerbatim              // has another verbatim text
+	valueElsewhere             // stands in another row
 
 	valueMarks = iota
 )
@@ -139,26 +139,21 @@ func (w *writer) value(c *record.Capture, v *record.Value) {
 	default:
 		marks |= valueVerbatim
 	}
-	if v.Remark != "" {
-		marks |= valueWithRemark
+	if int(v.Row) != c.Row {
+		marks |= valueElsewhere
 	}
-	row, column := addressForm(c, &v.From)
-	n := w.words.valueNumber(v, row, column)
+	n, form := w.words.fieldNumber(c, v.Field)
 	w.uint(uint64(n)<<valueMarks | marks)
 	above := &w.words.forms.above[n]
 	if n == 0 {
-		form := formOfValue(v, row, column)
-		w.valueForm(&form)
+		w.fieldForm(&form)
 	}
 	w.textBelow(&above.text, v.Term, v.Text)
 	if marks&valueVerbatim != 0 {
 		w.textBelow(&above.verbatim, v.Term, v.Verbatim)
 	}
-	if row == formElsewhere {
-		w.address(v.From)
-	}
-	if v.Remark != "" {
-		w.text("remark", v.Remark)
+	if marks&valueElsewhere != 0 {
+		w.int(int(v.Row))
 	}
 }
 

@@ -9,8 +9,9 @@
 //
 // Texts that occur again and again (names of terms and units, files, the words
 // of a vocabulary) are written once, as words, and so is what all values or
-// readings of a column have in common, as a form. The address of a value in the
-// capture's own row is its column, in the form. Memory is bounded by the words
+// readings of a column have in common, as a form: the field that values share. A
+// column of the capture's own sheet is written without the sheet, so that all
+// sheets with the same columns have the same forms. Memory is bounded by the words
 // and forms, a few bytes per part and, in EqualTexts, by a fixed number of texts.
 // The files are not output and have no stable format.
 package store

@@ -2,6 +2,7 @@ package store
 
 import (
 	"strings"
+	"sync/atomic"
 
 	"spadefoot/pipeline/record"
 )
@@ -12,27 +13,146 @@ const maxForms = 4096
 // maxNear is how many forms are looked at before one is looked up.
 const maxNear = 32
 
-// forms are what values and readings of many captures have in common: all but texts,
-// numbers, remarks and the row. They are written once and then called by their number.
+// forms are what values and readings of many captures have in common. They are written
+// once and then called by their number.
 type forms struct {
-	values   numbered[record.Value]
-	readings numbered[record.Reading]
+	values   numbered[record.Field]
+	readings olden[record.Reading]
 	above    []above // by number of the form of a value, the first for those without
 }
 
 // above is what a value of a form said last.
 type above struct{ text, verbatim near }
 
+// form is what values or readings of many captures have in common.
+type form[T comparable] struct {
+	said[T]
+	last atomic.Pointer[T] // which it was written from or read into last
+}
+
+// said is a form as it is written. One of a column in the capture's own sheet does not
+// say which sheet that is.
+type said[T comparable] struct {
+	of  T
+	own bool
+}
+
 // numbered are forms by their number. After a form mostly comes the one that came after
 // it first, or one not far behind that.
 type numbered[T comparable] struct {
+	all  []*form[T]
+	at   map[said[T]]int
+	next int
+}
+
+// near returns the number of the form that was written from the same last, if it is
+// among those that likely come next; else -1.
+func (n *numbered[T]) near(shared *T, own bool) int {
+	i := n.next
+	for range min(len(n.all), maxNear) {
+		if i >= len(n.all) {
+			i = 0
+		}
+		if f := n.all[i]; f.last.Load() == shared && f.own == own {
+			n.next = i + 1
+			return i
+		}
+		i++
+	}
+	return -1
+}
+
+// find looks a form up.
+func (n *numbered[T]) find(form said[T], from *T) int {
+	i, there := n.at[form]
+	if !there {
+		return -1
+	}
+	n.all[i].last.Store(from)
+	n.next = i + 1
+	return i
+}
+
+// add numbers a new form.
+func (n *numbered[T]) add(form said[T], from *T) int {
+	if n.at == nil {
+		n.at = map[said[T]]int{}
+	}
+	n.all = append(n.all, written(form, from))
+	n.at[form], n.next = len(n.all)-1, len(n.all)
+	return len(n.all) - 1
+}
+
+// written is a form that something was written from.
+func written[T comparable](s said[T], from *T) *form[T] {
+	f := &form[T]{said: s}
+	f.last.Store(from)
+	return f
+}
+
+// inSheet reports whether an address is in the sheet of a capture.
+func inSheet(c *record.Capture, a *record.Address) bool {
+	return a.File == c.File && a.Sheet == c.Sheet
+}
+
+// fieldNumber returns the number of the form of a field, from 1; 0 and the form where
+// there are too many.
+func (w *words) fieldNumber(c *record.Capture, f *record.Field) (int, said[record.Field]) {
+	all, own := &w.forms.values, inSheet(c, &f.Column)
+	if n := all.near(f, own); n >= 0 {
+		return n + 1, said[record.Field]{}
+	}
+	form := said[record.Field]{*f, own}
+	if own {
+		form.of.Column.File, form.of.Column.Sheet = "", ""
+	}
+	if n := all.find(form, f); n >= 0 || len(all.all) == maxForms {
+		return n + 1, form
+	}
+	of := &form.of
+	for _, text := range []*string{&of.Term, &of.Column.File, &of.Column.Sheet, &of.Remark, &of.Undecided} {
+		*text = strings.Clone(*text) // no part of a larger text
+	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.forms.above = append(w.forms.above, above{})
+	return all.add(form, f) + 1, form
+}
+
+// field reads the number of a form, or the form, and returns what it stands for in a capture.
+func (t *taker) field(c *record.Capture, n uint64) *record.Field {
+	var f *form[record.Field]
+	switch {
+	case n == 0:
+		f = &form[record.Field]{said: t.fieldForm()}
+	case n <= uint64(len(t.known.values)):
+		f = t.known.values[n-1]
+	default:
+		t.fail()
+		return nil
+	}
+	if !f.own {
+		return &f.of
+	}
+	if last := f.last.Load(); last != nil && inSheet(c, &last.Column) {
+		return last
+	}
+	own := f.of
+	own.Column.File, own.Column.Sheet = c.File, c.Sheet
+	f.last.Store(&own)
+	return &own
+}
+
+// olden are forms by their number. After a form mostly comes the one that came after
+// it first, or one not far behind that.
+type olden[T comparable] struct {
 	all  []T
 	at   map[T]int
 	next int
 }
 
 // near returns the number of a form among those that likely come next, -1 for none.
-func (n *numbered[T]) near(same func(form *T) bool) int {
+func (n *olden[T]) near(same func(form *T) bool) int {
 	i := n.next
 	for range min(len(n.all), maxNear) {
 		if i >= len(n.all) {
@@ -48,7 +168,7 @@ func (n *numbered[T]) near(same func(form *T) bool) int {
 }
 
 // find looks a form up.
-func (n *numbered[T]) find(form T) int {
+func (n *olden[T]) find(form T) int {
 	i, there := n.at[form]
 	if !there {
 		return -1
@@ -58,7 +178,7 @@ func (n *numbered[T]) find(form T) int {
 }
 
 // add numbers a new form.
-func (n *numbered[T]) add(form T) int {
+func (n *olden[T]) add(form T) int {
 	if n.at == nil {
 		n.at = map[T]int{}
 	}
@@ -84,38 +204,11 @@ func addressForm(c *record.Capture, a *record.Address) (row, column int) {
 	return formElsewhere, 0
 }
 
-// formOfValue is the form of a value with such an address, and formOfReading that of a
-// reading.
-func formOfValue(v *record.Value, row, column int) record.Value {
-	return record.Value{Term: v.Term, From: record.Address{Row: row, Column: column}, Wrong: v.Wrong, Undecided: v.Undecided}
-}
-
 func formOfReading(r *record.Reading, row, column int) record.Reading {
 	f := *r
 	f.Number, f.Low, f.High, f.Accuracy, f.Text, f.Verbatim, f.Remark = 0, 0, 0, 0, "", "", ""
 	f.From = record.Address{Row: row, Column: column}
 	return f
-}
-
-// valueNumber returns the number of the form of a value, from 1; 0 where there are too
-// many. readingNumber does so for a reading.
-func (w *words) valueNumber(v *record.Value, row, column int) int {
-	all := &w.forms.values
-	n := all.near(func(f *record.Value) bool {
-		return f.From.Row == row && f.From.Column == column && f.Term == v.Term && f.Wrong == v.Wrong && f.Undecided == v.Undecided
-	})
-	if n >= 0 {
-		return n + 1
-	}
-	form := formOfValue(v, row, column)
-	if n = all.find(form); n >= 0 || len(all.all) == maxForms {
-		return n + 1
-	}
-	form.Term, form.Undecided = strings.Clone(form.Term), strings.Clone(form.Undecided) // no part of a larger text
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	w.forms.above = append(w.forms.above, above{})
-	return all.add(form) + 1
 }
 
 func (w *words) readingNumber(r *record.Reading, row, column int) int {
@@ -141,17 +234,18 @@ func (w *words) readingNumber(r *record.Reading, row, column int) int {
 	return all.add(form) + 1
 }
 
-// valueForm writes a form, and readingForm one of a reading.
-func (w *writer) valueForm(f *record.Value) {
-	w.text("term", f.Term)
-	w.int(f.From.Row)
-	w.int(f.From.Column)
-	w.bool(f.Wrong)
-	w.text("rule", f.Undecided)
+// fieldForm writes a form, and readingForm one of a reading.
+func (w *writer) fieldForm(s *said[record.Field]) {
+	w.bool(s.own)
+	w.text("term", s.of.Term)
+	w.address(s.of.Column)
+	w.text("remark", s.of.Remark)
+	w.bool(s.of.Wrong)
+	w.text("rule", s.of.Undecided)
 }
 
-func (r *reader) valueForm() record.Value {
-	return record.Value{Term: r.text(), From: record.Address{Row: r.int(), Column: r.int()}, Wrong: r.byte() == 1, Undecided: r.text()}
+func (r *reader) fieldForm() said[record.Field] {
+	return said[record.Field]{own: r.byte() == 1, of: record.Field{Term: r.text(), Column: r.address(), Remark: r.text(), Wrong: r.byte() == 1, Undecided: r.text()}}
 }
 
 func (w *writer) readingForm(f *record.Reading) {

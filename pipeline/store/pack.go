@@ -59,8 +59,8 @@ func (w *writer) packed(counts ...int) []byte {
 	for _, n := range counts {
 		head.uint(uint64(n))
 	}
-	for i := range w.words.forms.values.all {
-		forms.valueForm(&w.words.forms.values.all[i])
+	for _, f := range w.words.forms.values.all {
+		forms.fieldForm(&f.said)
 	}
 	for i := range w.words.forms.readings.all {
 		forms.readingForm(&w.words.forms.readings.all[i])
@@ -85,9 +85,9 @@ func unpacked(block []byte, n int) (reader, []int) {
 	for i := range r.known.words {
 		r.known.words[i] = r.plain()
 	}
-	r.known.values, r.known.readings = make([]record.Value, r.count()), make([]record.Reading, r.count())
+	r.known.values, r.known.readings = make([]*form[record.Field], r.count()), make([]record.Reading, r.count())
 	for i := range r.known.values {
-		r.known.values[i] = r.valueForm()
+		r.known.values[i] = &form[record.Field]{said: r.fieldForm()}
 	}
 	for i := range r.known.readings {
 		r.known.readings[i] = r.readingForm()

@@ -15,7 +15,7 @@ func TestPackedComesBack(t *testing.T) {
 	all := many(11, need.Times(500, 1500))
 	for i, c := range all {
 		if i%7 == 0 && len(c.Values) > 0 {
-			c.Values[0].Undecided = "date-unread"
+			c.Values[0].Vary(func(f *record.Field) { f.Undecided = "date-unread" })
 		}
 		if i%5 == 0 && len(c.Readings) > 0 {
 			c.Readings[0].Undecided = "beyond-limit"

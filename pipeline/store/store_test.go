@@ -31,8 +31,7 @@ func invented(r *rand.Rand, n int) *record.Capture {
 		return record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: r.IntN(30)}
 	}
 	for range r.IntN(8) {
-		c.Values = append(c.Values, record.Value{Term: some("sex", "locality", "recordNumber"), Text: some("", "male", fmt.Sprint(r.IntN(1e6))),
-			Verbatim: some("", "male", "M", fmt.Sprint(r.IntN(1e6))), From: at(), Remark: some("", "from the heading")})
+		c.Values = append(c.Values, record.Value{Field: &record.Field{Term: some("sex", "locality", "recordNumber"), Remark: some("", "from the heading")}, Text: some("", "male", fmt.Sprint(r.IntN(1e6))), Verbatim: some("", "male", "M", fmt.Sprint(r.IntN(1e6)))}.At(at()))
 	}
 	reading := func() record.Reading {
 		x := record.Reading{Measurement: some("snoutVentLength", "bodyMass"), State: record.State(r.IntN(7)), Number: r.NormFloat64() * 50,

@@ -42,7 +42,7 @@ type near struct {
 // known are the words and forms that there are.
 type known struct {
 	words    []string
-	values   []record.Value
+	values   []*form[record.Field]
 	readings []record.Reading
 }
 

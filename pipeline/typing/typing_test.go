@@ -149,7 +149,7 @@ func ExampleEarlier() {
 	c := &record.Capture{Readings: []record.Reading{{Measurement: "snoutVentLength", Text: "58.0", Number: 58, Unit: "mm"}}}
 	for _, v := range []string{"sex=male", "eventDate=2024-05-12", "locality=Tern Slough"} {
 		term, text, _ := strings.Cut(v, "=")
-		c.Set(record.Value{Term: term, Text: text})
+		c.Set(record.Value{Field: record.Of(term), Text: text})
 	}
 	fmt.Println(typing.Earlier("F-031", []*record.Capture{c}, func(string) string { return "snout-vent length" }))
 	// Output: F-031 was caught on 12 May 2024: male, snout-vent length 58.0 mm, at Tern Slough.

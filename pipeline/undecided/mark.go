@@ -42,7 +42,7 @@ const Unfit = "value-unfit"
 func MarkUnfit(c *record.Capture, unfit func(term, text string) string) {
 	for i := range c.Values {
 		if v := &c.Values[i]; v.Undecided == "" && v.Text != "" && unfit(v.Term, v.Text) != "" {
-			v.Undecided = Unfit
+			v.Vary(func(f *record.Field) { f.Undecided = Unfit })
 		}
 	}
 }
@@ -149,7 +149,7 @@ func (w With) markValues(c *record.Capture) {
 	var rules map[int]string
 	for i := range c.Values {
 		v := &c.Values[i]
-		d, doubted := w.of(v.From)
+		d, doubted := w.of(v.From())
 		if !doubted {
 			continue
 		}
@@ -166,8 +166,9 @@ func (w With) markValues(c *record.Capture) {
 		return
 	}
 	for i := range c.Values {
-		if n, stated := statementOf[c.Values[i].Term]; stated {
-			c.Values[i].Undecided = rules[n]
+		v := &c.Values[i]
+		if n, stated := statementOf[v.Term]; stated && rules[n] != v.Undecided {
+			v.Vary(func(f *record.Field) { f.Undecided = rules[n] })
 		}
 	}
 }

@@ -33,7 +33,7 @@ func TestBagTable(t *testing.T) {
 		x := capture(t, record.BagTable, "33.5", "nil", "nil")
 		x.Weighing.BagLabel = c.label
 		x.Weighing.Bag = record.Address{File: "frogs.csv", Row: 7, Column: 6}
-		x.Set(record.Value{Term: "eventDate", Text: c.date})
+		x.Set(record.Value{Field: record.Of("eventDate"), Text: c.date})
 		fs := Weigh(x, bags(t), Settings{Instruments: scales})
 		if outcome(x) != c.want || codes(fs) != c.findings {
 			t.Errorf("bag %q on %q: %q %q, want %q %q", c.label, c.date, outcome(x), codes(fs), c.want, c.findings)
@@ -50,7 +50,7 @@ func TestBagTableStays(t *testing.T) {
 	for range 2 {
 		x := capture(t, record.BagTable, "33.5", "nil", "nil")
 		x.Weighing.BagLabel = "B12"
-		x.Set(record.Value{Term: "eventDate", Text: "2021-04-03"})
+		x.Set(record.Value{Field: record.Of("eventDate"), Text: "2021-04-03"})
 		if fs := Weigh(x, table, Settings{Instruments: scales}); codes(fs) != ruleBagLater {
 			t.Fatal(fs)
 		}

@@ -29,7 +29,7 @@ func TestScalesThatDrift(t *testing.T) {
 	}{{"2024-04-20", 0.0816, false}, {"2024-05-01", 0.0816, false}, {"2024-05-12", 0.2019, true}, {"2024-06-01", 0.2019, true}, {"2024-08-30", 0.2019, true}, {"", 0.2019, true}} {
 		x := capture(t, record.SameRow, "24", "4", "nil")
 		x.Weighing.Scale = "scale 100"
-		x.Set(record.Value{Term: "eventDate", Text: c.day})
+		x.Set(record.Value{Field: record.Of("eventDate"), Text: c.day})
 		Weigh(x, BagTable{}, settings)
 		r := x.Reading(BodyMass)
 		if r == nil {

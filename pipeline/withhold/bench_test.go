@@ -17,7 +17,7 @@ func ponds(n int) (captures []*record.Capture, tables []*record.Table) {
 		for _, c := range cs {
 			c.File = name
 			for k := range c.Values {
-				c.Values[k].From.File = name
+				c.Values[k].Vary(func(f *record.Field) { f.Column.File = name })
 			}
 			for k := range c.Readings {
 				c.Readings[k].From.File = name

@@ -40,11 +40,11 @@ func everything(c *record.Capture) []record.Value {
 			text = old + " | " + text
 		}
 		both := record.Capture{Values: out}
-		both.Set(record.Value{Term: "occurrenceRemarks", Text: text})
+		both.Set(record.Value{Field: record.Of("occurrenceRemarks"), Text: text})
 		out = both.Values
 	}
 	for _, e := range c.Extras {
-		out = append(out, record.Value{Term: e.Heading, Text: e.Text, Verbatim: e.Text, From: e.From})
+		out = append(out, record.Value{Field: record.Of(e.Heading), Text: e.Text, Verbatim: e.Text}.At(e.From))
 	}
 	return out
 }

@@ -84,7 +84,7 @@ func (g *Guard) see(text string) {
 func (g *Guard) release(c *record.Capture) {
 	g.see(c.Get("decimalLatitude") + " " + c.Get("decimalLongitude"))
 	for _, v := range c.Values {
-		if v.From.Row > 0 { // what survey.yaml says of every capture opens nothing
+		if v.From().Row > 0 { // what survey.yaml says of every capture opens nothing
 			g.see(v.Text)
 			g.see(v.Verbatim)
 		}

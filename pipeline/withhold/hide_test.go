@@ -38,7 +38,7 @@ func lookup(name string) (Lineage, bool) {
 func animal(values ...string) *record.Capture {
 	c := &record.Capture{}
 	for i := 0; i+1 < len(values); i += 2 {
-		c.Set(record.Value{Term: values[i], Text: values[i+1], Verbatim: values[i+1]})
+		c.Set(record.Value{Field: record.Of(values[i]), Text: values[i+1], Verbatim: values[i+1]})
 	}
 	return c
 }
@@ -153,20 +153,20 @@ func pond() ([]*record.Capture, []*record.Table) {
 		c := &record.Capture{File: "frogs.csv", Table: 1, Row: i + 2, Key: r[0] + " / " + r[1], Session: "2024-05-02 / " + r[0],
 			Extras: []record.Extra{{Heading: "Label", Text: r[4], From: at(4)}}, Remarks: []string{"by the " + r[0]},
 			Readings: []record.Reading{{Measurement: "snoutVentLength", Verbatim: r[3], From: at(3), Remark: "note: " + r[0]}}}
-		c.Set(record.Value{Term: "locality", Text: r[0], Verbatim: r[0], From: at(0)})
-		c.Set(record.Value{Term: "recordNumber", Text: r[1], Verbatim: r[1], From: at(1)})
-		c.Set(record.Value{Term: "sex", Verbatim: r[2], From: at(2)})
-		c.Set(record.Value{Term: "eventDate", Text: "2024-05-02", Verbatim: "2 May at " + r[0], From: at(1)})
-		c.Set(record.Value{Term: "organismID", Text: "F7", From: at(1)})
-		c.Set(record.Value{Term: "county", Text: "Lanark"})
-		c.Set(record.Value{Term: "decimalLatitude", Text: "45.51237"})
-		c.Set(record.Value{Term: "decimalLongitude", Text: "-76.30418"})
+		c.Set(record.Value{Field: record.Of("locality"), Text: r[0], Verbatim: r[0]}.At(at(0)))
+		c.Set(record.Value{Field: record.Of("recordNumber"), Text: r[1], Verbatim: r[1]}.At(at(1)))
+		c.Set(record.Value{Field: record.Of("sex"), Verbatim: r[2]}.At(at(2)))
+		c.Set(record.Value{Field: record.Of("eventDate"), Text: "2024-05-02", Verbatim: "2 May at " + r[0]}.At(at(1)))
+		c.Set(record.Value{Field: record.Of("organismID"), Text: "F7"}.At(at(1)))
+		c.Set(record.Value{Field: record.Of("county"), Text: "Lanark"})
+		c.Set(record.Value{Field: record.Of("decimalLatitude"), Text: "45.51237"})
+		c.Set(record.Value{Field: record.Of("decimalLongitude"), Text: "-76.30418"})
 		name := []string{"Lithobates sylvaticus", "Lithobates pipiens", "Lithobates sylvaticus"}[i]
-		c.Set(record.Value{Term: "scientificName", Text: name, Verbatim: name})
+		c.Set(record.Value{Field: record.Of("scientificName"), Text: name, Verbatim: name})
 		captures = append(captures, c)
 	}
-	captures[1].Set(record.Value{Term: "decimalLatitude", Text: "45.4181"})
-	captures[1].Set(record.Value{Term: "decimalLongitude", Text: "-76.1969"})
+	captures[1].Set(record.Value{Field: record.Of("decimalLatitude"), Text: "45.4181"})
+	captures[1].Set(record.Value{Field: record.Of("decimalLongitude"), Text: "-76.1969"})
 	return captures, []*record.Table{t}
 }
 
@@ -248,8 +248,8 @@ func TestHideWithoutCoordinatesAndWithTheSurveysWording(t *testing.T) {
 	captures, tables := pond()
 	s := settings()
 	s.Rules = []Rule{{Taxon: "Lithobates", Grid: 0.01, Reason: "x"}, {Taxon: "Lithobates sylvaticus", Reason: "trade", Locality: "hills of Lanark", Keep: []string{"habitat"}}}
-	captures[0].Set(record.Value{Term: "habitat", Text: "spring"})
-	captures[2].Set(record.Value{Term: "habitat", Text: "spring at Heron Bluff"})
+	captures[0].Set(record.Value{Field: record.Of("habitat"), Text: "spring"})
+	captures[2].Set(record.Value{Field: record.Of("habitat"), Text: "spring at Heron Bluff"})
 	if _, err := Hide(captures, tables, nil, s); err != nil {
 		t.Fatal(err)
 	}
@@ -263,7 +263,7 @@ func TestHideWithoutCoordinatesAndWithTheSurveysWording(t *testing.T) {
 
 func TestGuard(t *testing.T) {
 	captures, tables := pond()
-	captures[0].Set(record.Value{Term: "locality", Text: "St John's Ditch", Verbatim: "St John's Ditch"})
+	captures[0].Set(record.Value{Field: record.Of("locality"), Text: "St John's Ditch", Verbatim: "St John's Ditch"})
 	r, err := Hide(captures, tables, nil, settings())
 	if err != nil {
 		t.Fatal(err)
@@ -300,7 +300,7 @@ func TestGuard(t *testing.T) {
 // A place where other animals are published too is not a secret by itself.
 func TestGuardLetsPublicPlacesPass(t *testing.T) {
 	captures, tables := pond()
-	captures[1].Set(record.Value{Term: "locality", Text: "Heron Bluff", Verbatim: "Heron Bluff", From: record.Address{File: "frogs.csv", Row: 3, Column: 1}})
+	captures[1].Set(record.Value{Field: record.Of("locality"), Text: "Heron Bluff", Verbatim: "Heron Bluff"}.At(record.Address{File: "frogs.csv", Row: 3, Column: 1}))
 	r, err := Hide(captures, tables, nil, settings())
 	if err != nil {
 		t.Fatal(err)

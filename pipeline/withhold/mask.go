@@ -31,7 +31,7 @@ func (h *Hidden) tells(c *record.Column, text string) bool {
 		return false
 	}
 	if c.Meaning.Role == record.Term {
-		_, ok := h.keep(record.Value{Term: c.Meaning.Term, Text: text}, true)
+		_, ok := h.keep(record.Value{Field: record.Of(c.Meaning.Term), Text: text}, true)
 		return !ok || h.secret.sharesWord(text) && !strings.HasPrefix(c.Meaning.Term, "recordedBy")
 	}
 	if c.Meaning.Role == record.NameColumn {

@@ -119,7 +119,7 @@ func readFrom(c *record.Capture) iter.Seq[record.Address] {
 			return at.Row == 0 || at.File != c.File || at.Sheet != c.Sheet || yield(at)
 		}
 		for i := range c.Values {
-			if !give(c.Values[i].From) {
+			if !give(c.Values[i].From()) {
 				return
 			}
 		}

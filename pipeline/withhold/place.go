@@ -42,7 +42,7 @@ func (h *Hidden) publishPlace(p place.Point, region string) {
 	c := h.Capture
 	set := func(term, text string) {
 		if text != "" {
-			c.Set(record.Value{Term: term, Text: text})
+			c.Set(record.Value{Field: record.Of(term), Text: text})
 		}
 	}
 	withheld := "The exact place, and whatever may tell it, is withheld (" + h.Rule.Reason + "); ask the rights holder."

@@ -106,7 +106,7 @@ func alike(a, b string) bool {
 // written reports whether a value was written in the sheet of its capture, and
 // not in survey.yaml or a table beside it.
 func written(v *record.Value, c *record.Capture) bool {
-	return v.From.Row > 0 && v.From.File == c.File
+	return v.From().Row > 0 && v.From().File == c.File
 }
 
 // nameWords are the words of the names that a checklist has, for telling names

@@ -44,7 +44,7 @@ func (at Positions) Of(c *record.Capture) place.Point {
 // written is the position that is written with a capture.
 func written(c *record.Capture) (position [2]string, ok bool) {
 	v := c.Value("decimalLatitude")
-	if v == nil || v.From.File != c.File {
+	if v == nil || v.From().File != c.File {
 		return position, false
 	}
 	return [2]string{v.Text, c.Get("decimalLongitude")}, true
@@ -82,7 +82,7 @@ func Suspects(captures []*record.Capture, positions Positions, region place.Regi
 		}
 		for _, problem := range problems {
 			written := c.Get("verbatimLatitude") + ", " + c.Get("verbatimLongitude")
-			f := problem.Finding(c.Value("decimalLatitude").From, "decimalLatitude", written)
+			f := problem.Finding(c.Value("decimalLatitude").From(), "decimalLatitude", written)
 			f.Capture = c.Key
 			out = append(out, f)
 		}

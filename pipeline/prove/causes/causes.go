@@ -45,11 +45,11 @@ const (
 // Where says where the text of a value comes from.
 func Where(v *record.Value, c *record.Capture) Origin {
 	switch {
-	case v == nil || v.Text == "" || v.From.File == survey.FileName:
+	case v == nil || v.Text == "" || v.From().File == survey.FileName:
 		return Description
-	case v.From.File == c.File:
+	case v.From().File == c.File:
 		return OwnCell
-	case v.From.File != "":
+	case v.From().File != "":
 		return OtherTable
 	}
 	return Derived

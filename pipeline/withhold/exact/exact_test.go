@@ -13,7 +13,7 @@ import (
 // No cell of the file of exact places is taken for a formula by a spreadsheet.
 func TestExactPlacesAreForSpreadsheets(t *testing.T) {
 	e := New(filepath.Join(t.TempDir(), "exact.csv"))
-	was := &record.Capture{Key: "@F1", File: "frogs.csv", Row: 2, Values: []record.Value{{Term: "locality", Text: "=1+1"}, {Term: "decimalLatitude", Text: "-45.5"}}}
+	was := &record.Capture{Key: "@F1", File: "frogs.csv", Row: 2, Values: []record.Value{{Field: record.Of("locality"), Text: "=1+1"}, {Field: record.Of("decimalLatitude"), Text: "-45.5"}}}
 	err := errors.Join(e.Begin(nil), e.Write(&record.Capture{Key: "F1", ID: "urn:uuid:1", File: "frogs.csv", Row: 2}, was), e.End(), e.Commit())
 	if err != nil {
 		t.Fatal(err)
