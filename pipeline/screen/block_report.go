@@ -101,7 +101,7 @@ var claimStories = map[slip]string{
 // that cannot be told.
 func (j *search) corrected(i int, c *cell, r *record.Reading, m correction) string {
 	w := writtenOf(r)
-	d := w.decimals()
+	d := w.decimals
 	switch m.slip {
 	case columnsSwapped:
 		other := m.targets[0]

@@ -35,7 +35,7 @@ func (j *search) weigh(buf *viewBuffers, s *sight) {
 	if s.look || v.square > 2*float64(k) {
 		s.alone = j.f.weight(v, j.sum.usualDecimals, buf)
 	}
-	s.hopeless = v.nu * math.Expm1(-2*(s.alone+minGain)/(v.nu+float64(k)))
+	s.hopeless = v.squareOf(s.alone + minGain)
 }
 
 // glance views a row without weighing its accounts.
@@ -120,9 +120,9 @@ func (j *search) withoutBag(r *row, c *cell, s slip) (float64, bool) {
 	if w := r.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
 		tare = w.Tare.Number
 	} else if s == tareLeftIn {
-		tare = j.f.tares.within(r.capture.Session, c.value)
+		tare = j.f.tares.within(sessionMark(r.capture.Session), c.value)
 	} else {
-		tare = j.f.tares.of(r.capture.Session, c.value)
+		tare = j.f.tares.of(sessionMark(r.capture.Session), c.value)
 	}
 	derived := c.first().Derived
 	if !(tare > 0) || derived && s == tareLeftIn {

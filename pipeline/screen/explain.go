@@ -123,7 +123,8 @@ func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) fl
 
 // accountsOf lists the accounts of a view with their scores, behind those that are
 // there. Only where they are to be told does it say what each of them changes, and
-// whether the row is then like its group again.
+// whether the row is then like its group again; else it leaves out those that add
+// nothing to a sum.
 func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis, buf *viewBuffers, told bool) []hypothesis {
 	k, odds := len(v.cells), f.settings.Odds
 	resized, density := v.resized()
@@ -132,26 +133,26 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		hypothesis{slip: rowStrange, square: v.square / (rowWidth * rowWidth),
 			score: math.Log(odds.WholeRow) - float64(k)*math.Log(rowWidth) + v.likelihood(v.square/(rowWidth*rowWidth), k)},
 		hypothesis{slip: sizeUnusual, square: resized, score: math.Log(odds.Size) + density + v.likelihood(resized, k)})
-	least := f.minScore(v, list[len(list)-3:])
+	var unknown [maxDims]float64 // scores of each cell being wrong by none of the usual slips
+	top := math.Inf(-1)
+	for i := range list[len(list)-3:] {
+		top = max(top, list[len(list)-3+i].score)
+	}
+	for i := range v.cells {
+		unknown[i] = f.unknown(v, i)
+		top = max(top, unknown[i])
+	}
+	farthest := math.Inf(1)
+	if !told {
+		farthest = v.squareOf(top - vanishing)
+	}
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
-		z := v.alone(i)
-		rest := max(0, v.square-z*z)
-		if v.likelihood(rest, k) >= least {
-			usual := decimals(c.measurement)
-			var known []respelt
-			remembered := false
-			if !told {
-				known, remembered = f.respeltOf(buf, v.row, c, usual)
-			}
-			if !remembered {
-				list = f.changesOf(v, i, usual, list, buf, told)
-			}
-			for _, one := range known {
-				list = append(list, hypothesis{score: one.prior + v.likelihood(v.moved(i, one.log-c.log), k)})
-			}
+		rest := v.without(i)
+		if v.likelihood(rest, k) >= top-negligible {
+			list = f.changesOf(v, i, decimals(c.measurement), list, buf, v.between(i, farthest), told)
 		}
-		list = append(list, hypothesis{slip: unexplained, cells: cells, square: rest, score: f.wrongAnyhow(v, i, rest)})
+		list = append(list, hypothesis{slip: unexplained, cells: cells, square: rest, score: unknown[i]})
 		copied := func(s slip) {
 			width := f.width(c.first(), hash(v.row.observer))
 			list = append(list, hypothesis{slip: s, cells: cells, square: rest,
@@ -164,13 +165,23 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 			copied(copiedAcross)
 		}
 	}
-	return f.several(v, f.pairs(v, f.swaps(v, list)))
+	return f.several(v, f.pairs(v, f.swaps(v, list, farthest)))
 }
 
-// changesOf lists the accounts by which a cell of a view suffered a usual slip.
-func (f *fitted) changesOf(v *view, i, decimals int, list []hypothesis, buf *viewBuffers, told bool) []hypothesis {
+// How much less likely than another an account is, as a log, that is passed over: the
+// usual slips of a cell, of which a row that has one value ten times too small has
+// hundreds, are negligible where the row without that cell is, whatever their prior.
+// What vanishes is no more than the last digit of a sum.
+const (
+	negligible = 14
+	vanishing  = 36
+)
+
+// changesOf lists the accounts by which a cell of a view suffered a usual slip, of those
+// that leave a value within a range.
+func (f *fitted) changesOf(v *view, i, decimals int, list []hypothesis, buf *viewBuffers, within between, told bool) []hypothesis {
 	c := v.cells[i]
-	buf.changes = f.changesIn(buf.changes, v.row, c, decimals)
+	buf.changes = f.changesIn(buf.changes, v.row, c, decimals, within)
 	for at := range buf.changes {
 		ch := &buf.changes[at]
 		shift := math.Log(ch.value) - c.log
@@ -187,30 +198,9 @@ func (f *fitted) changesOf(v *view, i, decimals int, list []hypothesis, buf *vie
 	return list
 }
 
-// wrongAnyhow is the score of the account that cell i is wrong by none of the usual
-// slips; rest is the squared distance of the others.
-func (f *fitted) wrongAnyhow(v *view, i int, rest float64) float64 {
-	return math.Log(f.settings.Odds.Unknown*v.tolerance(i)*math.Sqrt(2*math.Pi)/errorRange) + v.likelihood(rest, len(v.cells)-1)
-}
-
-// negligible is how much less likely than another an account is that is passed over,
-// as a log.
-const negligible = 14
-
-// minScore is the log likelihood below which an account of a row is negligible
-// beside those that do without a change, whatever its prior: of the row as a whole,
-// and of each cell that is wrong in some other way. A row of which one cell is ten
-// times too small has hundreds of accounts that change another.
-func (f *fitted) minScore(v *view, whole []hypothesis) float64 {
-	top := math.Inf(-1)
-	for i := range whole {
-		top = max(top, whole[i].score)
-	}
-	for i := range v.cells {
-		z := v.alone(i)
-		top = max(top, f.wrongAnyhow(v, i, max(0, v.square-z*z)))
-	}
-	return top - negligible
+// unknown is the score of the account that cell i is wrong by none of the usual slips.
+func (f *fitted) unknown(v *view, i int) float64 {
+	return math.Log(f.settings.Odds.Unknown*v.tolerance(i)*math.Sqrt(2*math.Pi)/errorRange) + v.likelihood(v.without(i), len(v.cells)-1)
 }
 
 // twin returns another cell of the same dimension in which the same number stands,
@@ -241,20 +231,22 @@ var both = func() (at [maxDims][maxDims][2]int) {
 	return at
 }()
 
-// swaps lists the exchanges of two lengths.
-func (f *fitted) swaps(v *view, list []hypothesis) []hypothesis {
-	before := len(list)
+// swaps lists the exchanges of two lengths that leave no more than a squared distance.
+func (f *fitted) swaps(v *view, list []hypothesis, farthest float64) []hypothesis {
+	before, n := len(list), 0
 	for i := range v.cells {
 		for j := range i {
 			if v.cells[i].kind != length || v.cells[j].kind != length {
 				continue
 			}
-			square := v.swapped(i, j)
-			list = append(list, hypothesis{slip: columnsSwapped, cells: both[i][j][:], square: square,
-				back: square <= f.cuts.distance[len(v.cells)].look})
+			n++
+			if square := v.swapped(i, j); square <= farthest {
+				list = append(list, hypothesis{slip: columnsSwapped, cells: both[i][j][:], square: square,
+					back: square <= f.cuts.distance[len(v.cells)].look})
+			}
 		}
 	}
-	prior := math.Log(f.settings.Odds.Columns / float64(max(len(list)-before, 1)))
+	prior := math.Log(f.settings.Odds.Columns / float64(max(n, 1)))
 	for i := before; i < len(list); i++ {
 		list[i].score = prior + v.likelihood(list[i].square, len(v.cells))
 	}

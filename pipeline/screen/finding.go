@@ -182,7 +182,7 @@ func exchange(out *record.Finding, a, b *record.Reading) {
 // swapText writes the cell at a as it would stand with the text of b.
 func swapText(a, b *record.Reading) string {
 	wa, wb := writtenOf(a), writtenOf(b)
-	return wa.as(wb.value*wb.factor/wa.factor, wb.decimals())
+	return wa.as(wb.value*wb.factor/wa.factor, wb.decimals)
 }
 
 // noSlip ends the reason of a cell that no common slip explains.

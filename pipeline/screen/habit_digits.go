@@ -62,9 +62,9 @@ func (h *hand) add(r *record.Reading) {
 	w := writtenOf(r)
 	h.N++
 	h.Values.add(w.value)
-	c := h.counts(w.decimals())
+	c := h.counts(w.decimals)
 	c.Readings++
-	if d := lastDigit(w.text); d >= 0 {
+	if d := w.last(); d >= 0 {
 		c.Digits[d]++
 	}
 }
@@ -76,16 +76,6 @@ func (h *hand) counts(decimals int) *digitCount {
 		h.Digits = slices.Insert(h.Digits, at, digitCount{Decimals: decimals})
 	}
 	return &h.Digits[at]
-}
-
-// lastDigit returns the last digit of a text, -1 if there is none.
-func lastDigit(text string) int {
-	for i := len(text) - 1; i >= 0; i-- {
-		if text[i] >= '0' && text[i] <= '9' {
-			return int(text[i] - '0')
-		}
-	}
-	return -1
 }
 
 // preferredDigits tests the last digits of every hand with enough readings by

@@ -31,7 +31,7 @@ func (s *Summary) fitFor(with Settings) *fitted {
 		return f
 	}
 	g := *f
-	g.settings, g.cuts, g.agreement, g.respellings = with, cutsFor(f.captures, with), agreements(s, with), &respellings{}
+	g.settings, g.cuts, g.agreement = with, cutsFor(f.captures, with), agreements(s, with)
 	return &g
 }
 

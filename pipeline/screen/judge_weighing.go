@@ -24,7 +24,7 @@ func (j *judgement) impossibleWeighing() {
 	}
 	var back []hypothesis
 	var sight *view
-	for _, ch := range distinct(j.f.weighingChanges(nil, w, j.row.capture.Session, hash(j.row.observer))) {
+	for _, ch := range distinct(j.f.weighingChanges(nil, w, sessionMark(j.row.capture.Session), hash(j.row.observer), anywhere)) {
 		v := j.f.view(j.withMass(ch.value), j.wrong...)
 		if v == nil {
 			return

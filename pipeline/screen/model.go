@@ -13,22 +13,21 @@ import (
 
 // fitted is a summary made ready for judging.
 type fitted struct {
-	captures    int
-	settings    Settings
-	models      map[string]*model // by taxon
-	common      func() *model     // of all taxa, fitted when it is asked for; nil in a small survey
-	small       map[string]map[string][]outlierOf
-	middles     map[string]map[string]float64 // median logs of small taxa, by measurement
-	tares       usualTares
-	cuts        cuts
-	agreement   map[string]agreement // of replicates, by measurement
-	takings     takings
-	respellings *respellings
-	forEachNet  float64                    // how many masses have a gross and a bag for each that was written by itself
-	share       *bagShare                  // of those that have the bag in; nil as long as the survey was not asked
-	errors      map[string]*observerErrors // by measurement
-	lengths     []string                   // that any model knows, by name
-	masses      []string
+	captures   int
+	settings   Settings
+	models     map[string]*model // by taxon
+	common     func() *model     // of all taxa, fitted when it is asked for; nil in a small survey
+	small      map[string]map[string][]outlierOf
+	middles    map[string]map[string]float64 // median logs of small taxa, by measurement
+	tares      usualTares
+	cuts       cuts
+	agreement  map[string]agreement // of replicates, by measurement
+	takings    takings
+	forEachNet float64                    // how many masses have a gross and a bag for each that was written by itself
+	share      *bagShare                  // of those that have the bag in; nil as long as the survey was not asked
+	errors     map[string]*observerErrors // by measurement
+	lengths    []string                   // that any model knows, by name
+	masses     []string
 }
 
 // model is what live animals of one taxon look like on the log scale: the size
@@ -147,7 +146,7 @@ func (l *line) leverage(x float64) float64 {
 }
 
 func fitSurvey(s *Summary) *fitted {
-	f := &fitted{captures: s.captures, settings: s.settings, respellings: &respellings{}, models: map[string]*model{},
+	f := &fitted{captures: s.captures, settings: s.settings, models: map[string]*model{},
 		small: map[string]map[string][]outlierOf{}, middles: map[string]map[string]float64{}}
 	names := make([]string, 0, len(s.taxa))
 	for name := range s.taxa {

@@ -27,8 +27,8 @@ var planters = []struct {
 	{"cm for mm", plantUnit(10)},
 	{"inch for mm", plantUnit(inch)},
 	{"ounce for gram", plantOunce},
-	{"digits exchanged", plantRespelt(transposed)},
-	{"digit misread", plantRespelt(misread)},
+	{"digits exchanged", plantRespelt(numeral.transposed)},
+	{"digit misread", plantRespelt(numeral.misread)},
 	{"tare not subtracted", plantTareLeftIn},
 	{"gross and tare exchanged", plantGrossForTare},
 	{"columns exchanged", plantColumns},
@@ -73,7 +73,7 @@ func plantFactor(by float64) func(*rand.Rand, *record.Capture) (planted, bool) {
 
 func moved(text string, by float64) string {
 	v, _ := strconv.ParseFloat(text, 64)
-	d := written{text: text}.decimals()
+	d := numeralIn(text).decimals
 	if by > 1 {
 		return strconv.FormatFloat(v*by, 'f', max(d-1, 0), 64)
 	}
@@ -140,14 +140,14 @@ func plantGrossForTare(_ *rand.Rand, c *record.Capture) (planted, bool) {
 	return p, true
 }
 
-func plantRespelt(ways func(string) []string) func(*rand.Rand, *record.Capture) (planted, bool) {
+func plantRespelt(way func(numeral, func(numeral))) func(*rand.Rand, *record.Capture) (planted, bool) {
 	return func(draw *rand.Rand, c *record.Capture) (planted, bool) {
 		at := lengthsOf(c)
 		if len(at) == 0 {
 			return planted{}, false
 		}
 		i := at[draw.IntN(len(at))]
-		texts := ways(c.Readings[i].Text)
+		texts := respelt(way, c.Readings[i].Text)
 		if len(texts) == 0 {
 			return planted{}, false
 		}

@@ -166,7 +166,7 @@ func sidedText(r *record.Reading) string {
 // slips that make it agree, and that it is wrong otherwise.
 func (j *judgement) backTo(c *cell, r, other *record.Reading, a agreement) []hypothesis {
 	list := []hypothesis{{slip: unexplained, score: j.f.settings.Odds.anywhere()}}
-	for _, ch := range distinct(j.f.plainChanges(nil, r, c.kind, j.sum.usualDecimals(c.measurement))) {
+	for _, ch := range distinct(j.f.plainChanges(nil, r, c.kind, j.sum.usualDecimals(c.measurement), anywhere)) {
 		fixed := *r
 		fixed.Number = ch.value
 		if d, limit := a.apart(&fixed, other); d <= limit {

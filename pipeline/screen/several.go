@@ -88,12 +88,16 @@ func (s *shifting) likeliest() (cells []int, square, score float64) {
 	return cells, best.square, score
 }
 
-// climb shifts one cell after the other as long as that makes the shifts likelier.
+// climb shifts one cell after the other, or shifts it back, as long as that makes the
+// shifts likelier.
 func (s *shifting) climb(x *shifted) (score float64) {
 	score = s.score(x.square, x.n)
 	for range s.n {
 		next := -1
-		for i := range s.n {
+		for _, i := range s.nearest(x) {
+			if i < 0 {
+				continue
+			}
 			if to := s.score(s.toggled(x, i)); to > score {
 				next, score = i, to
 			}
@@ -104,6 +108,23 @@ func (s *shifting) climb(x *shifted) (score float64) {
 		s.toggle(x, next)
 	}
 	return score
+}
+
+// nearest returns, of the cells that are shifted and of those that are not, the one by
+// which the row comes nearest to its group; -1 where there is none.
+func (s *shifting) nearest(x *shifted) (at [2]int) {
+	at = [2]int{-1, -1}
+	least := [2]float64{math.Inf(1), math.Inf(1)}
+	for i := range s.n {
+		side := 0
+		if x.in[i] {
+			side = 1
+		}
+		if square, _ := s.toggled(x, i); square < least[side] {
+			at[side], least[side] = i, square
+		}
+	}
+	return at
 }
 
 // shifted says which cells are shifted, and how the row then looks.
@@ -120,12 +141,15 @@ func (s *shifting) score(square float64, n int) float64 {
 }
 
 // choices is the log of how many ways there are to choose some of n.
-func choices(n, some int) float64 {
-	a, _ := math.Lgamma(float64(n + 1))
-	b, _ := math.Lgamma(float64(some + 1))
-	c, _ := math.Lgamma(float64(n - some + 1))
-	return a - b - c
-}
+func choices(n, some int) float64 { return factorials[n] - factorials[some] - factorials[n-some] }
+
+// factorials are the logs of those of the first numbers.
+var factorials = func() (of [maxDims + 1]float64) {
+	for n := range of {
+		of[n], _ = math.Lgamma(float64(n + 1))
+	}
+	return of
+}()
 
 // toggled is the squared distance after one more cell is shifted, or shifted back, and
 // how many then are.
@@ -200,5 +224,5 @@ func (f *fitted) reportSeveral(d verdict, level record.Level) record.Finding {
 // readIn writes a reading as it would stand had it not been read in another unit.
 func (u *otherUnit) readIn(r *record.Reading) string {
 	w, by := writtenOf(r), sizes[u.unit]/sizes[unitOf(r)]
-	return w.as(w.value*by, w.decimals()-int(math.Round(math.Log10(by))))
+	return w.as(w.value*by, w.decimals-int(math.Round(math.Log10(by))))
 }

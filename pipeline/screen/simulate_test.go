@@ -126,7 +126,7 @@ func makeReading(c *record.Capture, name, text, unit string, column int) record.
 	if err != nil {
 		panic(err)
 	}
-	return record.Reading{Measurement: name, Number: v, Decimals: written{text: text}.decimals(), Text: text, Unit: unit, WrittenUnit: unit,
+	return record.Reading{Measurement: name, Number: v, Decimals: numeralIn(text).decimals, Text: text, Unit: unit, WrittenUnit: unit,
 		Verbatim: text, From: record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: column}}
 }
 

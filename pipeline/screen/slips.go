@@ -78,33 +78,42 @@ type change struct {
 	value   float64         // the measurement afterwards, in its own unit
 	prior   float64
 	hand    *record.Reading // in whose hand it would be written
-	spelled string          // the digits as they would be written, or else
+	spelled numeral         // the digits as they would be written, or else
 	shown   float64         // the number, in the unit that the hand wrote
 	digits  int             // of it after the separator
 }
 
-// text is the cell as it would be written. Few of the changes that are weighed
-// are told, so it is made when it is asked for.
+// respelled reports whether a digit is another, and not the point or the unit.
+func (c *change) respelled() bool { return c.spelled.n > 0 }
+
+// text is the cell as it would be written.
 func (c *change) text() string {
 	w := writtenOf(c.hand)
-	if c.spelled != "" {
-		return c.spelled + " " + unitName(w.unit)
+	if c.respelled() {
+		return c.spelled.text() + " " + unitName(w.unit)
 	}
 	return w.as(c.shown, c.digits)
 }
 
+// between is a range of values. Only changes that come to one of it are looked at.
+type between struct{ low, high float64 }
+
+var anywhere = between{0, math.Inf(1)}
+
+func (b between) holds(v float64) bool { return b.low <= v && v <= b.high }
+
 // changes lists the usual slips for a cell of a row.
 func (f *fitted) changes(r *row, c *cell, decimals int) []change {
-	return f.changesIn(nil, r, c, decimals)
+	return f.changesIn(nil, r, c, decimals, anywhere)
 }
 
 // changesIn is changes in memory that may be used again.
-func (f *fitted) changesIn(list []change, r *row, c *cell, decimals int) []change {
+func (f *fitted) changesIn(list []change, r *row, c *cell, decimals int, within between) []change {
 	list = list[:0]
 	if w := r.capture.Weighing; c.measurement == bodyMass && w != nil && c.first().Derived && w.Gross != nil {
-		list = f.weighingChanges(list, w, r.capture.Session, hash(r.observer))
+		list = f.weighingChanges(list, w, sessionMark(r.capture.Session), hash(r.observer), within)
 	} else {
-		list = f.plainChanges(list, c.first(), c.kind, decimals)
+		list = f.plainChanges(list, c.first(), c.kind, decimals, within)
 		f.coarsen(list, hash(r.observer))
 		if c.measurement == bodyMass {
 			list = f.bagChanges(list, r, c, decimals)
@@ -114,35 +123,45 @@ func (f *fitted) changesIn(list []change, r *row, c *cell, decimals int) []chang
 }
 
 // plainChanges rewrites a number by the slips that any number can suffer.
-func (f *fitted) plainChanges(list []change, r *record.Reading, kind dimension, decimals int) []change {
+func (f *fitted) plainChanges(list []change, r *record.Reading, kind dimension, decimals int, within between) []change {
 	odds, w := f.settings.Odds, writtenOf(r)
-	d := w.decimals()
-	times := func(s slip, by float64, decimals int, prior float64) change {
-		return change{slip: s, reading: r, value: w.value * by * w.factor, prior: prior, hand: r, shown: w.value * by, digits: decimals}
-	}
-	list = append(list,
-		times(tenTooSmall, 10, d-1, odds.FactorTen), times(tenTooLarge, 0.1, d+1, odds.FactorTen),
-		times(hundredTooSmall, 100, d-2, odds.FactorHundred), times(hundredTooLarge, 0.01, d+2, odds.FactorHundred))
-	switch {
-	case kind == length && w.unit == "mm":
-		list = append(list, times(inInches, inch, decimals, odds.Unit))
-	case kind == length && w.unit == "cm":
-		list = append(list, times(inInches, inch/10, decimals+1, odds.Unit))
-	case kind == mass && w.unit == "g":
-		list = append(list, times(inOunces, ounce, decimals, odds.Unit))
-	}
-	respell := func(s slip, texts []string, prior float64) {
-		for _, t := range texts {
-			if v := parseWritten(t); v > 0 {
-				list = append(list, change{slip: s, reading: r, value: v * w.factor, prior: prior / float64(len(texts)), hand: r, spelled: t})
-			}
+	times := func(s slip, by float64, decimals int, prior float64) {
+		if v := w.value * by * w.factor; within.holds(v) {
+			list = append(list, change{slip: s, reading: r, value: v, prior: prior, hand: r, shown: w.value * by, digits: decimals})
 		}
 	}
-	respell(digitsSwapped, transposed(w.text), odds.Transposed)
-	respell(digitMisread, misread(w.text), odds.Misread)
-	respell(digitOneOff, oneOff(w.text), odds.OneOff)
-	respell(digitDoubled, undoubled(w.text), odds.Doubled)
-	respell(digitDropped, completed(w.text), odds.Dropped)
+	times(tenTooSmall, 10, w.decimals-1, odds.FactorTen)
+	times(tenTooLarge, 0.1, w.decimals+1, odds.FactorTen)
+	times(hundredTooSmall, 100, w.decimals-2, odds.FactorHundred)
+	times(hundredTooLarge, 0.01, w.decimals+2, odds.FactorHundred)
+	switch {
+	case kind == length && w.unit == "mm":
+		times(inInches, inch, decimals, odds.Unit)
+	case kind == length && w.unit == "cm":
+		times(inInches, inch/10, decimals+1, odds.Unit)
+	case kind == mass && w.unit == "g":
+		times(inOunces, ounce, decimals, odds.Unit)
+	}
+	respell := func(s slip, each func(x numeral, give func(numeral)), prior float64) {
+		n, before := 0, len(list)
+		each(w.numeral, func(x numeral) {
+			if !x.plausible() {
+				return
+			}
+			n++
+			if v := x.value() * w.factor; v > 0 && within.holds(v) {
+				list = append(list, change{slip: s, reading: r, value: v, hand: r, spelled: x})
+			}
+		})
+		for i := before; i < len(list); i++ {
+			list[i].prior = prior / float64(n)
+		}
+	}
+	respell(digitsSwapped, numeral.transposed, odds.Transposed)
+	respell(digitMisread, numeral.misread, odds.Misread)
+	respell(digitOneOff, numeral.oneOff, odds.OneOff)
+	respell(digitDoubled, numeral.undoubled, odds.Doubled)
+	respell(digitDropped, numeral.completed, odds.Dropped)
 	return list
 }
 
@@ -170,8 +189,8 @@ func (f *fitted) coarsen(list []change, observer uint64) {
 			}
 			s, last = &t.step, c.reading
 		}
-		moved := c.spelled == "" && pointMoved[c.slip]
-		if c.spelled == "" && !moved { // read in another unit
+		moved := !c.respelled() && pointMoved[c.slip]
+		if !c.respelled() && !moved { // read in another unit
 			if s.fine > 0 && (c.hand.WrittenUnit == "" || c.hand.WrittenUnit == c.hand.Unit) {
 				c.digits = s.shows()
 			}
@@ -199,7 +218,8 @@ func (f *fitted) coarsen(list []change, observer uint64) {
 // another share of the mass with a bag than without, so that the density of the log
 // changes by the ratio of the two.
 func (f *fitted) bagChanges(list []change, of *row, c *cell, decimals int) []change {
-	tare, twice := f.tares.within(of.capture.Session, c.value), f.tares.of(of.capture.Session, c.value)
+	session := sessionMark(of.capture.Session)
+	tare, twice := f.tares.within(session, c.value), f.tares.of(session, c.value)
 	if w := of.capture.Weighing; w != nil && w.Tare != nil && w.Tare.Usable() {
 		tare, twice = w.Tare.Number, w.Tare.Number
 	}
@@ -215,13 +235,13 @@ func (f *fitted) bagChanges(list []change, of *row, c *cell, decimals int) []cha
 }
 
 // weighingChanges are the slips of gross and tare behind a net mass.
-func (f *fitted) weighingChanges(list []change, w *record.Weighing, session string, observer uint64) []change {
+func (f *fitted) weighingChanges(list []change, w *record.Weighing, session, observer uint64, within between) []change {
 	gross := w.Gross
 	tare := 0.0
 	if w.Tare != nil {
 		tare = w.Tare.Number
 	}
-	list = f.plainChanges(list, gross, mass, gross.Decimals)
+	list = f.plainChanges(list, gross, mass, gross.Decimals, between{within.low + tare, within.high + tare})
 	f.coarsen(list, observer)
 	for i := range list {
 		list[i].value -= tare
@@ -230,7 +250,7 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, session stri
 		return positive(list)
 	}
 	before := len(list)
-	list = f.plainChanges(list, w.Tare, mass, w.Tare.Decimals)
+	list = f.plainChanges(list, w.Tare, mass, w.Tare.Decimals, between{gross.Number - within.high, gross.Number - within.low})
 	f.coarsen(list[before:], observer)
 	for i := range list {
 		c, bag := &list[i], tare
@@ -242,11 +262,11 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, session stri
 	hand := writtenOf(gross)
 	odds := f.settings.Odds
 	list = append(list, change{slip: tareTwice, reading: gross, value: gross.Number, prior: odds.Tare * asBag(tare, f.tares.of(session, gross.Number)),
-		hand: gross, shown: (gross.Number + tare) / hand.factor, digits: hand.decimals()})
+		hand: gross, shown: (gross.Number + tare) / hand.factor, digits: hand.decimals})
 	if tare > gross.Number {
 		other := writtenOf(w.Tare)
 		list = append(list, change{slip: grossForTare, reading: gross, value: tare - gross.Number, prior: odds.GrossForTare,
-			hand: w.Tare, shown: other.value, digits: other.decimals()})
+			hand: w.Tare, shown: other.value, digits: other.decimals})
 	}
 	return positive(list)
 }

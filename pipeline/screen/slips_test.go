@@ -2,47 +2,10 @@ package screen
 
 import (
 	"slices"
-	"strings"
 	"testing"
 
 	"spadefoot/pipeline/record"
 )
-
-func TestTransposed(t *testing.T) {
-	for _, c := range []struct {
-		in   string
-		want []string
-	}{
-		{"54.2", []string{"45.2", "52.4"}},
-		{"7.4", []string{"4.7"}},
-		{"44", nil},
-		{"10.5", []string{"15.0"}}, // 01.5 is not what a person writes
-		{"0,4", []string{"4,0"}},
-	} {
-		if got := transposed(c.in); !slices.Equal(got, c.want) {
-			t.Errorf("%s: %q, want %q", c.in, got, c.want)
-		}
-	}
-}
-
-func TestMisread(t *testing.T) {
-	if got := misread("13"); !slices.Equal(got, []string{"73", "43", "15", "18"}) {
-		t.Errorf("13: %q", got)
-	}
-	for from, to := range alike {
-		for _, d := range []byte(to) {
-			if !strings.Contains(alike[d], string(from)) {
-				t.Errorf("%c is taken for %c but not the other way round", from, d)
-			}
-		}
-	}
-}
-
-func TestOneOff(t *testing.T) {
-	if got := oneOff("1.09"); !slices.Equal(got, []string{"0.09", "2.09", "1.19"}) {
-		t.Errorf("1.09: %q", got)
-	}
-}
 
 func TestSuggestionsAreInTheHandOfTheSheet(t *testing.T) {
 	for _, c := range []struct {
@@ -59,7 +22,7 @@ func TestSuggestionsAreInTheHandOfTheSheet(t *testing.T) {
 		{"doubted", record.Reading{Number: 452, Text: "452", Verbatim: "c. 452?", Unit: "mm"}, tenTooLarge, "45.2 mm", 45.2},
 	} {
 		f := &fitted{settings: Defaults()}
-		list := f.plainChanges(nil, &c.reading, length, 1)
+		list := f.plainChanges(nil, &c.reading, length, 1, anywhere)
 		i := slices.IndexFunc(list, func(ch change) bool { return ch.slip == c.slip })
 		if i < 0 {
 			t.Fatalf("%s: no %s", c.name, c.slip)
@@ -89,10 +52,12 @@ func FuzzWritten(f *testing.F) {
 		if finite(number) && number > 0 && !finite(w.value*w.factor) && finite(number*2) {
 			t.Errorf("%q, %g: %+v", text, number, w)
 		}
-		for _, s := range append(transposed(w.text), misread(w.text)...) {
-			if len(s) != len(w.text) {
-				t.Errorf("%q became %q", w.text, s)
-			}
+		for _, way := range [...]func(numeral, func(numeral)){numeral.transposed, numeral.misread, numeral.oneOff} {
+			way(w.numeral, func(x numeral) {
+				if x.n != w.n || x.decimals != w.decimals || len(x.text()) != len(w.numeral.text()) {
+					t.Errorf("%q became %q", w.numeral.text(), x.text())
+				}
+			})
 		}
 	})
 }

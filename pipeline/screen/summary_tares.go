@@ -163,11 +163,11 @@ func (t *tareSummary) usual(s Settings) usualTares {
 // as heavy had in the session, of those that they have in the survey where small
 // animals go into other bags than large ones, of the session, or of the survey; 0
 // where none is known.
-func (u *usualTares) of(session string, animal float64) float64 {
+func (u *usualTares) of(session uint64, animal float64) float64 {
 	if !(animal > 0) {
-		return u.inOctave(sessionMark(session), noOctave)
+		return u.inOctave(session, noOctave)
 	}
-	return u.inOctave(sessionMark(session), octaveOf(animal))
+	return u.inOctave(session, octaveOf(animal))
 }
 
 // noOctave stands for an animal of which no mass is known.
@@ -190,11 +190,11 @@ func (u *usualTares) inOctave(session uint64, octave int) float64 {
 
 // within returns the usual bag of an animal that weighs so much with its bag: the
 // largest that an animal as heavy as what is left has.
-func (u *usualTares) within(session string, gross float64) float64 {
-	mark, top := sessionMark(session), octaveOf(gross)
-	first := u.inOctave(mark, top)
+func (u *usualTares) within(session uint64, gross float64) float64 {
+	top := octaveOf(gross)
+	first := u.inOctave(session, top)
 	for octave := top; octave > top-octavesWithin; octave-- {
-		if bag := u.inOctave(mark, octave); bag < gross && octaveOf(gross-bag) == octave {
+		if bag := u.inOctave(session, octave); bag < gross && octaveOf(gross-bag) == octave {
 			return bag
 		}
 	}

@@ -50,7 +50,7 @@ func TestBagsByMassOfAnimal(t *testing.T) {
 	}{
 		{"dry", 6, 2.4}, {"dry", 45, 6.1}, {"wet", 6, 3.0}, {"wet", 45, 6.1}, {"another", 45, 6.1}, {"wet", 0, 3.0},
 	} {
-		if got := usual.of(c.session, c.animal); got != c.want {
+		if got := usual.of(sessionMark(c.session), c.animal); got != c.want {
 			t.Errorf("%s, %g g: got %g, want %g", c.session, c.animal, got, c.want)
 		}
 	}
@@ -77,7 +77,7 @@ func TestBagWithinAMass(t *testing.T) {
 	}{
 		{"large", 14.4, 2.4}, {"large", 17, 2.4}, {"large", 25, 6.1}, {"mixed", 8, 2.4}, {"mixed", 14.4, 2.4}, {"another", 50, 6.1},
 	} {
-		if got := usual.within(c.session, c.gross); got != c.want {
+		if got := usual.within(sessionMark(c.session), c.gross); got != c.want {
 			t.Errorf("%s, %g g: got %g, want %g", c.session, c.gross, got, c.want)
 		}
 	}

@@ -246,6 +246,24 @@ func likelihood(square float64, k int, nu float64) float64 {
 	return -(nu + float64(k)) / 2 * math.Log1p(square/nu)
 }
 
+// squareOf is the squared distance at which the view has a likelihood.
+func (v *view) squareOf(likelihood float64) float64 {
+	return v.nu * math.Expm1(-2*likelihood/(v.nu+float64(len(v.cells))))
+}
+
+// without is the squared distance of the other cells.
+func (v *view) without(i int) float64 {
+	z := v.alone(i)
+	return max(0, v.square-z*z)
+}
+
+// between is the range of values of cell i that leave a squared distance of no more
+// than farthest.
+func (v *view) between(i int, farthest float64) between {
+	off := math.Sqrt(max(0, farthest-v.without(i))) * v.tolerance(i)
+	return between{math.Exp(v.expected(i) - off), math.Exp(v.expected(i) + off)}
+}
+
 // strange reports whether the capture is to be looked at closely, and whether
 // it is farther out than a clean survey of this size would have any capture.
 func (v *view) strange(c *cuts) (look, sure bool) {
