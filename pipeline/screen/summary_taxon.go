@@ -113,15 +113,19 @@ func (t *taxonSummary) keep(most int, o ...observation) {
 }
 
 func (t *taxonSummary) prune(most int) {
-	slices.SortFunc(t.kept, compareObservations)
+	slices.SortFunc(t.kept, observation.compare)
 	if most > 0 && len(t.kept) > most {
-		t.kept = slices.Clone(t.kept[:most])
+		clear(t.kept[most:])
+		t.kept = t.kept[:most]
 	}
 }
 
-func compareObservations(a, b observation) int {
-	return cmp.Or(cmp.Compare(a.hash, b.hash), cmp.Compare(a.observer, b.observer), cmp.Compare(a.stage, b.stage), cmp.Compare(a.sex, b.sex),
-		slices.Compare(a.names, b.names), slices.Compare(a.logs, b.logs))
+func (o observation) compare(p observation) int {
+	if o.hash != p.hash {
+		return cmp.Compare(o.hash, p.hash)
+	}
+	return cmp.Or(cmp.Compare(o.observer, p.observer), cmp.Compare(o.stage, p.stage), cmp.Compare(o.sex, p.sex),
+		slices.Compare(o.names, p.names), slices.Compare(o.logs, p.logs))
 }
 
 // hashOf mixes the identity of a capture, so that the choice of rows is even.
