@@ -64,7 +64,7 @@ type correction struct {
 	slip    slip
 	targets []string // measurements
 	factor  float64  // on the value; 0 where it goes by tare or by exchange
-	odds    float64  // prior that a block suffered it
+	prior   float64  // log odds that a block suffered it
 	log     float64  // of the factor
 	at      []int    // of the targets among the measurements of the survey
 }
@@ -74,7 +74,7 @@ func (f *fitted) corrections() []correction {
 	o, lengths, masses := f.settings.Odds, f.lengths, f.masses
 	var list []correction
 	add := func(s slip, by float64, targets ...string) {
-		list = append(list, correction{slip: s, targets: targets, factor: by, odds: o.Block, log: math.Log(by)})
+		list = append(list, correction{slip: s, targets: targets, factor: by, prior: math.Log(o.Block), log: math.Log(by)})
 	}
 	one := func(s slip, m string, by float64) { add(s, by, m) }
 	for _, m := range append(slices.Clone(lengths), masses...) {

@@ -19,11 +19,11 @@ type Causes struct {
 	Corrects  bool     // parts have causes of their own: values that shifted into the next row, or were exchanged with it
 	Corrected *Summary // from the rows as corrected; nil as long as it is not
 	bags      *bags
-	sums      map[blockKey]*blockSum
-	last      [len(blockKinds)]blockAt // where the capture before was added, by kind of block
-	reach     map[uint64][]int16       // the corrections that could change a capture, in ascending order, by their digest
-	claims    []claim                  // that are believed, in the order in which they are corrected
-	fresh     int                      // the first of them that the sums do not know of
+	sums      map[uint64]*blockSum       // by digest of the block
+	last      [len(blockKinds)]*blockSum // where the capture before was added, by kind of block
+	reach     map[uint64][]int16         // the corrections that could change a capture, in ascending order, by their digest
+	claims    []claim                    // that are believed, in the order in which they are corrected
+	fresh     int                        // the first of them that the sums do not know of
 	shifts    map[claimKey]*shiftSum
 }
 
@@ -67,29 +67,41 @@ type claim struct {
 	Odds       float64
 }
 
+// digest is the number that a block goes by.
+func (k *blockKey) digest() uint64 {
+	return digest.Spread(k.Mark + digest.Spread(uint64(k.Kind)+uint64(k.From)<<8+uint64(k.To)<<36))
+}
+
 // blockSum is what the captures of a block say.
 type blockSum struct {
+	Block   blockKey
 	Rows    int
 	Reached []reached
 	Said    []saidOf // where any says more than the least
 }
 
+// newBlockSum makes one in the same piece of memory as what most blocks hold: they
+// are many, and small.
+func newBlockSum(block blockKey) *blockSum {
+	b := &struct {
+		blockSum
+		reached [2]reached
+		said    [2]saidOf
+	}{blockSum: blockSum{Block: block}}
+	b.Reached, b.Said = b.reached[:0], b.said[:0]
+	return &b.blockSum
+}
+
 // reached is how many captures of a block the same corrections could change.
 type reached struct {
 	Reach uint64 // digest of these
-	N     int
-}
-
-// blockAt is a block and where its sum stands.
-type blockAt struct {
-	key blockKey
-	sum *blockSum
+	N     int32
 }
 
 // saidOf is what captures say of one correction.
 type saidOf struct {
-	Correction int
-	Corrects   int   // captures
+	Correction int16
+	Corrects   int32 // captures
 	Gain       int64 // above minGain of each
 }
 
@@ -108,7 +120,7 @@ const gainUnit = 1 << 20
 func whole(gain float64) int64 { return int64(math.Round(gain * gainUnit)) }
 
 func newCauses(s Settings) *Causes {
-	return &Causes{bags: newBags(s), sums: map[blockKey]*blockSum{}, reach: map[uint64][]int16{}, shifts: map[claimKey]*shiftSum{}}
+	return &Causes{bags: newBags(s), sums: map[uint64]*blockSum{}, reach: map[uint64][]int16{}, shifts: map[claimKey]*shiftSum{}}
 }
 
 // saying is what one capture says: which corrections could change it, and what it
@@ -127,7 +139,7 @@ type gained struct {
 
 // add adds what a capture says, or with a sign of -1 takes it back.
 func (c *Causes) add(of *blocksOf, said *saying, sign int) {
-	if c.reach[said.reach] == nil && len(said.could) > 0 {
+	if len(said.could) > 0 && c.reach[said.reach] == nil {
 		c.reach[said.reach] = slices.Clone(said.could)
 	}
 	for kind, mark := range of.marks {
@@ -140,10 +152,10 @@ func (c *Causes) add(of *blocksOf, said *saying, sign int) {
 		}
 		b := c.block(key)
 		b.Rows += sign
-		b.reached(said.reach).N += sign
+		b.reached(said.reach).N += int32(sign)
 		for _, g := range said.gained {
-			s := b.said(int(g.correction))
-			s.Corrects += sign * int(g.corrects)
+			s := b.said(g.correction)
+			s.Corrects += int32(sign) * int32(g.corrects)
 			s.Gain += int64(sign) * g.gain
 		}
 	}
@@ -152,15 +164,16 @@ func (c *Causes) add(of *blocksOf, said *saying, sign int) {
 // block returns the sum of a block.
 func (c *Causes) block(key blockKey) *blockSum {
 	last := &c.last[key.Kind]
-	if last.sum == nil || last.key != key {
-		b := c.sums[key]
+	if *last == nil || (*last).Block != key {
+		at := key.digest()
+		b := c.sums[at]
 		if b == nil {
-			b = &blockSum{}
-			c.sums[key] = b
+			b = newBlockSum(key)
+			c.sums[at] = b
 		}
-		*last = blockAt{key, b}
+		*last = b
 	}
-	return last.sum
+	return *last
 }
 
 func (b *blockSum) reached(reach uint64) *reached {
@@ -174,16 +187,16 @@ func (b *blockSum) reached(reach uint64) *reached {
 }
 
 // couldChange counts the captures of a block that a correction could change.
-func (c *Causes) couldChange(b *blockSum, correction int) (n int) {
+func (c *Causes) couldChange(b *blockSum, correction int16) (n int) {
 	for _, r := range b.Reached {
-		if _, ok := slices.BinarySearch(c.reach[r.Reach], int16(correction)); ok {
-			n += r.N
+		if _, ok := slices.BinarySearch(c.reach[r.Reach], correction); ok {
+			n += int(r.N)
 		}
 	}
 	return n
 }
 
-func (b *blockSum) said(correction int) *saidOf {
+func (b *blockSum) said(correction int16) *saidOf {
 	for i := range b.Said {
 		if b.Said[i].Correction == correction {
 			return &b.Said[i]
@@ -288,24 +301,35 @@ type backedClaim struct {
 	corrects int
 }
 
-// backed lists the claims by which enough captures for a cause of many are corrected.
-func (c *Causes) backed(corrections []correction) (all []backedClaim) {
-	for key, b := range c.sums {
-		if key.Kind == runOfRows {
+// plain reports whether enough of the captures that a slip could have changed speak
+// for it.
+func (b *backedClaim) plain() bool {
+	return b.corrects >= minInBlock && 3*b.corrects >= 2*b.n && b.Odds > max(surely, minEach*float64(b.n))
+}
+
+// backed lists the claims that are plain.
+func (c *Causes) backed(corrections []correction) []backedClaim {
+	all := c.runs(corrections)
+	for _, b := range c.sums {
+		if b.Block.Kind == runOfRows {
 			continue
 		}
-		for _, s := range b.Said {
-			if s.Corrects >= minInBlock {
-				all = append(all, s.claim(key, b.Rows, c.couldChange(b, s.Correction), math.Log(corrections[s.Correction].odds)))
+		for i := range b.Said {
+			s := &b.Said[i]
+			if s.Corrects < minInBlock {
+				continue
+			}
+			if one := s.claim(b.Block, b.Rows, c.couldChange(b, s.Correction), corrections[s.Correction].prior); one.plain() {
+				all = append(all, one)
 			}
 		}
 	}
-	return append(all, c.runs(corrections)...)
+	return all
 }
 
 // claim is that of so many captures of a block; prior are the log odds beforehand.
 func (s *saidOf) claim(block blockKey, rows, n int, prior float64) backedClaim {
-	return backedClaim{claim{block, s.Correction, prior + float64(n)*minGain + float64(s.Gain)/gainUnit}, rows, n, s.Corrects}
+	return backedClaim{claim{block, int(s.Correction), prior + float64(n)*minGain + float64(s.Gain)/gainUnit}, rows, n, int(s.Corrects)}
 }
 
 // believed lists the claims that are believed, the likeliest first, and of equals that
@@ -314,9 +338,6 @@ func (s *saidOf) claim(block blockKey, rows, n int, prior float64) backedClaim {
 func (c *Causes) believed(corrections []correction) (claims []claim, asked map[claimKey]*shiftSum) {
 	var found []backedClaim
 	for _, one := range c.backed(corrections) {
-		if one.corrects < minInBlock || 3*one.corrects < 2*one.n || one.Odds <= max(surely, minEach*float64(one.n)) {
-			continue
-		}
 		if corrections[one.Correction].subtle() {
 			of := claimKey{one.Block, one.Correction}
 			shifts := c.shifts[of]

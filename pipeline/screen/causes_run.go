@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"cmp"
 	"maps"
 	"math"
 	"slices"
@@ -14,10 +15,10 @@ const stretchRows = 64
 // the largest sum of neighbours (Kadane's algorithm; Bentley 1984). Where a run begins
 // and ends is not known beforehand, which makes each as much less likely.
 func (c *Causes) runs(corrections []correction) (all []backedClaim) {
-	tables := map[uint64][]int32{}
-	for key := range c.sums {
-		if key.Kind == runOfRows {
-			tables[key.Mark] = append(tables[key.Mark], key.From)
+	tables := map[uint64][]*blockSum{}
+	for _, b := range c.sums {
+		if b.Block.Kind == runOfRows {
+			tables[b.Block.Mark] = append(tables[b.Block.Mark], b)
 		}
 	}
 	for _, mark := range slices.Sorted(maps.Keys(tables)) {
@@ -25,10 +26,10 @@ func (c *Causes) runs(corrections []correction) (all []backedClaim) {
 		if len(stretches) < 2 {
 			continue // the table itself
 		}
-		slices.Sort(stretches)
+		slices.SortFunc(stretches, func(a, b *blockSum) int { return cmp.Compare(a.Block.From, b.Block.From) })
 		places := 2 * math.Log(float64(len(stretches)))
 		for correction := range corrections {
-			if one, ok := c.run(mark, stretches, correction, math.Log(corrections[correction].odds)-places); ok {
+			if one := c.run(stretches, int16(correction), corrections[correction].prior-places); one.plain() {
 				all = append(all, one)
 			}
 		}
@@ -36,27 +37,25 @@ func (c *Causes) runs(corrections []correction) (all []backedClaim) {
 	return all
 }
 
-// run is the best run of one correction; false where nothing speaks for any.
-func (c *Causes) run(mark uint64, stretches []int32, correction int, prior float64) (best backedClaim, ok bool) {
-	var said saidOf // of the run that ends here
+// run is the best run of one correction among the stretches of a table.
+func (c *Causes) run(stretches []*blockSum, correction int16, prior float64) (best backedClaim) {
+	run := saidOf{Correction: correction} // that ends here
 	var rows, n int
 	var most int64
-	from := int32(0)
-	for _, at := range stretches {
-		b := c.sums[blockKey{runOfRows, mark, at, at}]
-		if said.Gain-int64(n)*whole(-minGain) <= 0 {
-			said, rows, n, from = saidOf{Correction: correction}, 0, 0, at
+	block := stretches[0].Block
+	for _, b := range stretches {
+		if run.Gain-int64(n)*whole(-minGain) <= 0 {
+			run, rows, n, block = saidOf{Correction: correction}, 0, 0, b.Block
 		}
-		rows, n = rows+b.Rows, n+c.couldChange(b, correction)
+		rows, n, block.To = rows+b.Rows, n+c.couldChange(b, correction), b.Block.To
 		for i := range b.Said {
 			if s := &b.Said[i]; s.Correction == correction {
-				said.Corrects, said.Gain = said.Corrects+s.Corrects, said.Gain+s.Gain
+				run.Corrects, run.Gain = run.Corrects+s.Corrects, run.Gain+s.Gain
 			}
 		}
-		if sum := said.Gain - int64(n)*whole(-minGain); sum > most {
-			most, ok = sum, true
-			best = said.claim(blockKey{runOfRows, mark, from, at}, rows, n, prior)
+		if sum := run.Gain - int64(n)*whole(-minGain); sum > most {
+			most, best = sum, run.claim(block, rows, n, prior)
 		}
 	}
-	return best, ok
+	return best
 }

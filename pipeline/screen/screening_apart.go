@@ -27,7 +27,7 @@ type sentCauses struct {
 	Aligned, Corrects, Learnt bool
 	Corrected                 *Summary
 	Bags                      *bags
-	Sums                      map[blockKey]*blockSum
+	Sums                      map[uint64]*blockSum
 	Reach                     map[uint64][]int16
 	Claims                    []claim
 	Shifts                    map[claimKey]*shiftSum
@@ -44,7 +44,7 @@ func (c *Causes) GobDecode(b []byte) error {
 	err := ungobbed(b, &in)
 	*c = Causes{Round: in.Round, Aligned: in.Aligned, Corrects: in.Corrects, Corrected: in.Corrected, bags: in.Bags, sums: in.Sums, reach: in.Reach, claims: in.Claims, fresh: len(in.Claims), shifts: in.Shifts}
 	if c.sums == nil {
-		c.sums = map[blockKey]*blockSum{}
+		c.sums = map[uint64]*blockSum{}
 	}
 	if c.reach == nil {
 		c.reach = map[uint64][]int16{}
@@ -87,7 +87,7 @@ func (c *Causes) next(f *fitted, s Settings) *Causes {
 	if !own.again(f, s) {
 		return nil
 	}
-	own.sums, own.reach, own.last = map[blockKey]*blockSum{}, map[uint64][]int16{}, [len(blockKinds)]blockAt{}
+	own.sums, own.reach, own.last = map[uint64]*blockSum{}, map[uint64][]int16{}, [len(blockKinds)]*blockSum{}
 	shifts := map[claimKey]*shiftSum{}
 	for key := range own.shifts {
 		shifts[key] = &shiftSum{}
