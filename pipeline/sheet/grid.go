@@ -69,13 +69,27 @@ func (g *grid) put(c record.Cell) {
 	if c.Text == "" {
 		c.Kind = record.Blank
 	}
-	i, ok := g.index[c.Row]
+	r := g.row(c.Row)
+	r.Cells = append(r.Cells, c)
+}
+
+// row is the row of a number, most likely the last one. A new row has room for about
+// as many cells as the last.
+func (g *grid) row(number int) *record.Row {
+	last := len(g.rows) - 1
+	if last >= 0 && g.rows[last].Number == number {
+		return &g.rows[last]
+	}
+	i, ok := g.index[number]
 	if !ok {
 		i = len(g.rows)
-		g.index[c.Row] = i
-		g.rows = append(g.rows, record.Row{Number: c.Row})
+		g.index[number] = i
+		g.rows = append(g.rows, record.Row{Number: number})
+		if last >= 0 {
+			g.rows[i].Cells = make([]record.Cell, 0, min(len(g.rows[last].Cells), 64))
+		}
 	}
-	g.rows[i].Cells = append(g.rows[i].Cells, c)
+	return &g.rows[i]
 }
 
 // putNumber adds a stored number, which its format may show as a date.
@@ -167,19 +181,14 @@ func (g *grid) sheet() (record.Sheet, []record.Finding, error) {
 
 // comment fastens a comment to its cell, which is made if need be.
 func (g *grid) comment(p place, text string) {
-	i, ok := g.index[p.row]
-	if !ok {
-		i = len(g.rows)
-		g.index[p.row] = i
-		g.rows = append(g.rows, record.Row{Number: p.row})
-	}
-	for k := range g.rows[i].Cells {
-		if c := &g.rows[i].Cells[k]; c.Column == p.column {
+	r := g.row(p.row)
+	for k := range r.Cells {
+		if c := &r.Cells[k]; c.Column == p.column {
 			c.SetComment(text)
 			return
 		}
 	}
-	g.rows[i].Cells = append(g.rows[i].Cells, record.Cell{Row: p.row, Column: p.column, Beside: &record.Beside{Comment: text}})
+	r.Cells = append(r.Cells, record.Cell{Row: p.row, Column: p.column, Beside: &record.Beside{Comment: text}})
 }
 
 // whole returns the cells of a row in order with no gaps. Blank cells at the end

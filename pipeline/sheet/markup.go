@@ -1,7 +1,7 @@
 package sheet
 
 import (
-	"bytes"
+	"archive/zip"
 	"encoding/xml"
 	"io"
 	"strings"
@@ -17,7 +17,7 @@ type markup interface {
 type token struct {
 	kind    kindOfToken
 	element xml.StartElement // that begins, or with its name only ends
-	text    []byte
+	text    string
 }
 
 type kindOfToken uint8
@@ -40,7 +40,7 @@ func (d decoded) token() (token, error) {
 	case xml.EndElement:
 		return token{kind: finish, element: xml.StartElement{Name: t.Name}}, err
 	case xml.CharData:
-		return token{kind: letters, text: t}, err
+		return token{kind: letters, text: string(t)}, err
 	}
 	return token{}, err
 }
@@ -48,30 +48,43 @@ func (d decoded) token() (token, error) {
 // maxQuick is the size up to which a part of a workbook is read at once.
 const maxQuick = 64 << 20
 
-// markupOf reads the XML of a part. Plain XML, as programs write worksheets, is
-// taken apart in memory, four times as fast as by encoding/xml; everything else
-// is left to that.
-func markupOf(r io.Reader, size uint64) (markup, error) {
-	if size <= maxQuick {
-		text := bytes.NewBuffer(make([]byte, 0, size+bytes.MinRead))
-		if _, err := text.ReadFrom(r); err != nil {
-			return nil, err
-		}
-		if q := quickMarkup(text.Bytes()); q != nil {
-			return q, nil
-		}
-		r = text
+// tokens lets read go through the tokens of a part. Plain XML, as programs write
+// worksheets, is taken apart in memory, four times as fast as by encoding/xml. If
+// it turns out not to be plain further down, read begins again, and everything it
+// did before is void.
+func (p *packed) tokens(e *zip.File, read func(markup) error) error {
+	r, err := p.open(e)
+	if err != nil {
+		return err
 	}
-	d := xml.NewDecoder(r)
+	defer r.Close()
+	text, kept := p.kept[e]
+	if !kept && e.UncompressedSize64 <= maxQuick {
+		var b strings.Builder
+		b.Grow(int(e.UncompressedSize64))
+		if _, err := io.Copy(&b, r); err != nil {
+			return err
+		}
+		text, kept = b.String(), true
+	}
+	in := io.Reader(r)
+	if kept {
+		if q := quickMarkup(text); q != nil {
+			if err := read(q); !q.odd {
+				return err
+			}
+		}
+		in = strings.NewReader(text)
+	}
+	d := xml.NewDecoder(in)
 	d.CharsetReader = charsetReader
-	return decoded{d}, nil
+	return read(decoded{d})
 }
 
 // quick takes plain XML apart: UTF-8 without entities, comments, CDATA and
 // instructions beyond the declaration, and with attributes written name="value".
 type quick struct {
 	text  string
-	bytes []byte
 	at    int
 	empty bool // the element that was begun ends at once
 	odd   bool
@@ -79,62 +92,50 @@ type quick struct {
 	// what next has found
 	name  xml.Name
 	attrs []xml.Attr
-	chars []byte
+	chars string
 }
 
-// quickMarkup is nil where the document is not plain.
-func quickMarkup(text []byte) *quick {
+// quickMarkup is nil where the document is not plain at first sight.
+func quickMarkup(text string) *quick {
 	body, ok := afterDeclaration(text)
 	if !ok || !plainText(body) {
 		return nil
 	}
-	q := &quick{text: string(body), bytes: body}
-	for q.next() != nothing {
-	}
-	if q.odd {
-		return nil
-	}
-	q.at = 0
-	return q
+	return &quick{text: body}
 }
 
 // afterDeclaration is what follows the XML declaration, if that says UTF-8.
-func afterDeclaration(text []byte) ([]byte, bool) {
-	if !bytes.HasPrefix(text, []byte("<?xml ")) {
+func afterDeclaration(text string) (string, bool) {
+	if !strings.HasPrefix(text, "<?xml ") {
 		return text, true
 	}
-	end := bytes.Index(text, []byte("?>"))
-	if end < 0 {
-		return nil, false
+	head, body, ended := strings.Cut(text, "?>")
+	said := strings.ToLower(head)
+	if !ended || strings.Contains(said, "encoding") && !strings.Contains(said, `encoding="utf-8"`) || !strings.Contains(said, `version="1.0"`) {
+		return "", false
 	}
-	said := strings.ToLower(string(text[:end]))
-	if strings.Contains(said, "encoding") && !strings.Contains(said, `encoding="utf-8"`) || !strings.Contains(said, `version="1.0"`) {
-		return nil, false
-	}
-	return bytes.TrimPrefix(text[end+2:], []byte("\r\n")), true
+	return strings.TrimPrefix(body, "\r\n"), true
 }
 
 // plainText reports whether a text holds nothing that asks for a closer look.
-func plainText(text []byte) bool {
-	if bytes.IndexByte(text, '&') >= 0 || bytes.Contains(text, []byte("<!")) || bytes.Contains(text, []byte("<?")) || bytes.Contains(text, []byte("]]>")) {
+func plainText(text string) bool {
+	if strings.IndexByte(text, '&') >= 0 || strings.Contains(text, "<!") || strings.Contains(text, "<?") || strings.Contains(text, "]]>") {
 		return false
 	}
-	ascii := true
-	for _, c := range text {
-		if c < ' ' && c != '\t' && c != '\n' {
+	for i := 0; i < len(text); {
+		c := text[i]
+		switch {
+		case c >= utf8.RuneSelf:
+			r, n := utf8.DecodeRuneInString(text[i:])
+			if r == utf8.RuneError && n == 1 || r == '\uFFFE' || r == '\uFFFF' {
+				return false
+			}
+			i += n
+			continue
+		case c < ' ' && c != '\t' && c != '\n':
 			return false
 		}
-		ascii = ascii && c < utf8.RuneSelf
-	}
-	if ascii {
-		return true
-	}
-	for len(text) > 0 {
-		r, n := utf8.DecodeRune(text)
-		if r == utf8.RuneError && n == 1 || r == '\uFFFE' || r == '\uFFFF' {
-			return false
-		}
-		text = text[n:]
+		i++
 	}
 	return true
 }
@@ -168,7 +169,7 @@ func (q *quick) next() kindOfToken {
 		} else {
 			q.at = len(q.text)
 		}
-		q.chars = q.bytes[from:q.at]
+		q.chars = q.text[from:q.at]
 		return letters
 	}
 	q.at++

@@ -18,11 +18,14 @@ func plainNumber(v float64) string {
 	if math.IsInf(v, 0) || math.IsNaN(v) {
 		return strconv.FormatFloat(v, 'g', -1, 64)
 	}
-	v = dustless(v)
+	s := strconv.FormatFloat(v, 'f', -1, 64)
+	if len(s) > significant {
+		v = dustless(v)
+		s = strconv.FormatFloat(v, 'f', -1, 64)
+	}
 	if a := math.Abs(v); a != 0 && (a >= 1e21 || a < 1e-6) {
 		return strconv.FormatFloat(v, 'e', -1, 64)
 	}
-	s := strconv.FormatFloat(v, 'f', -1, 64)
 	if s == "-0" {
 		return "0"
 	}

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"archive/zip"
 	"cmp"
 	"encoding/xml"
 	"fmt"
@@ -77,15 +76,15 @@ func readODS(name string, f io.ReaderAt, size int64, o Options) ([]record.Sheet,
 }
 
 // walkPart hands each token of an XML entry to visit.
-func walkPart(z *zip.Reader, name string, visit func(*xml.Decoder) error) error {
-	e := part(z, name)
+func walkPart(z *packed, name string, visit func(*xml.Decoder) error) error {
+	e := z.part(name)
 	if e == nil {
 		if name == "content.xml" {
 			return fmt.Errorf("its part %s is missing", name)
 		}
 		return nil
 	}
-	r, err := e.Open()
+	r, err := z.open(e)
 	if err != nil {
 		return err
 	}
@@ -96,12 +95,12 @@ func walkPart(z *zip.Reader, name string, visit func(*xml.Decoder) error) error 
 }
 
 // encryptedODS looks into the list of parts, which says how each is encrypted.
-func encryptedODS(z *zip.Reader) bool {
-	e := part(z, "META-INF/manifest.xml")
+func encryptedODS(z *packed) bool {
+	e := z.part("META-INF/manifest.xml")
 	if e == nil {
 		return false
 	}
-	r, err := e.Open()
+	r, err := z.open(e)
 	if err != nil {
 		return false
 	}

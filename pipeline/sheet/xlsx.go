@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"archive/zip"
+	"bytes"
 	"encoding/xml"
 	"fmt"
 	"io"
@@ -20,12 +21,11 @@ import (
 // they share by sharedTexts, which counts them.
 type xlsxBook struct {
 	file     string
-	zip      *zip.Reader
+	zip      *packed
 	book     *excelize.File
 	date1904 bool
 	texts    []string             // shared by the cells
 	paths    map[string]string    // relationship identifier to part
-	parts    map[string]*zip.File // by name, in small letters
 	styles   map[int]cellStyle
 }
 
@@ -66,11 +66,11 @@ func readXLSX(name string, f io.ReaderAt, size int64, o Options) (sheets []recor
 			return nil, nil, &Error{File: name, Sheet: s.Name, Cause: "the workbook is damaged: two of its tabs are the same", Advice: adviceCopy}
 		}
 		seen[target] = true
-		g := newGrid(name, s.Name, used)
-		g.hidden = s.State == "hidden" || s.State == "veryHidden"
-		if err := b.readTab(g, target); err != nil {
+		g, err := b.readTab(s.Name, target, used)
+		if err != nil {
 			return nil, nil, err
 		}
+		g.hidden = s.State == "hidden" || s.State == "veryHidden"
 		one, fs, err := g.sheet()
 		if err != nil {
 			return nil, nil, err
@@ -87,17 +87,18 @@ func openXLSX(name string, f io.ReaderAt, size int64, o Options) (*xlsxBook, err
 		return nil, err
 	}
 	limit := excelize.Options{UnzipSizeLimit: limits.all, UnzipXMLSizeLimit: limits.all}
-	book, err := excelize.OpenReader(io.NewSectionReader(f, 0, size), limit)
+	var book *excelize.File
+	bare, err := z.withoutCells()
+	if err == nil {
+		book, err = excelize.OpenReader(bare, limit)
+	}
 	if err == nil && book.WorkBook == nil {
 		book.GetSheetList() // reads the workbook part
 	}
 	if err != nil || book.WorkBook == nil {
 		return nil, &Error{File: name, Cause: "the workbook cannot be opened", Advice: adviceCopy, Err: err}
 	}
-	b := &xlsxBook{file: name, zip: z, book: book, styles: map[int]cellStyle{}, parts: map[string]*zip.File{}}
-	for _, e := range slices.Backward(z.File) { // of two with one name the first counts
-		b.parts[partName(e.Name)] = e
-	}
+	b := &xlsxBook{file: name, zip: z, book: book, styles: map[int]cellStyle{}}
 	if p, err := book.GetWorkbookProps(); err == nil && p.Date1904 != nil {
 		b.date1904 = *p.Date1904
 	}
@@ -122,8 +123,22 @@ func (b *xlsxBook) text(i int) (string, bool) {
 	return b.texts[i], true
 }
 
-// part finds a part of the workbook.
-func (b *xlsxBook) part(name string) *zip.File { return b.parts[partName(name)] }
+// withoutCells packs the parts once more for the library, which would unpack each of
+// them, with nothing in those that it is not asked about.
+func (p *packed) withoutCells() (io.Reader, error) {
+	b := &bytes.Buffer{}
+	w := zip.NewWriter(b)
+	for _, e := range p.File {
+		if name := partName(e.Name); path.Dir(name) == "xl/worksheets" || name == "xl/sharedstrings.xml" {
+			if _, err := w.CreateHeader(&zip.FileHeader{Name: e.Name}); err != nil {
+				return nil, err
+			}
+		} else if err := w.Copy(e); err != nil {
+			return nil, err
+		}
+	}
+	return b, w.Close()
+}
 
 // relations returns the part of each tab by relationship identifier.
 func (b *xlsxBook) relations() (map[string]string, error) {
@@ -157,11 +172,11 @@ type relation struct {
 }
 
 func (b *xlsxBook) readRelations(name string) ([]relation, error) {
-	e := b.part(name)
+	e := b.zip.part(name)
 	if e == nil {
 		return nil, nil
 	}
-	r, err := e.Open()
+	r, err := b.zip.open(e)
 	if err != nil {
 		return nil, err
 	}

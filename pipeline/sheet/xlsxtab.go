@@ -16,33 +16,34 @@ import (
 var errCutShort = errors.New("it ends before its last row")
 
 // readTab reads one worksheet part.
-func (b *xlsxBook) readTab(g *grid, target string) error {
-	e := b.part(target)
+func (b *xlsxBook) readTab(name, target string, used *spent) (g *grid, err error) {
+	damaged := &Error{File: b.file, Sheet: name, Cause: "the tab is damaged", Advice: adviceCopy}
+	e := b.zip.part(target)
 	if e == nil {
-		return &Error{File: b.file, Sheet: g.name, Cause: "the tab is listed but missing from the workbook", Advice: adviceCopy}
+		damaged.Cause = "the tab is listed but missing from the workbook"
+		return nil, damaged
 	}
-	r, err := e.Open()
-	if err != nil {
-		return &Error{File: b.file, Sheet: g.name, Cause: "the tab cannot be read", Advice: adviceCopy, Err: err}
+	before := *used
+	damaged.Err = b.zip.tokens(e, func(m markup) error {
+		*used, g = before, newGrid(b.file, name, used)
+		t := &xlsxTab{book: b, grid: g, xml: m}
+		err := t.read()
+		damaged.Row = t.row
+		return err
+	})
+	if over := used.err(); over != nil {
+		return nil, over
 	}
-	defer r.Close()
-	t := &xlsxTab{book: b, grid: g}
-	if t.xml, err = markupOf(r, e.UncompressedSize64); err == nil {
-		err = t.read()
-	}
-	if over := g.spent.err(); over != nil {
-		return over
-	}
-	if err != nil {
-		return &Error{File: b.file, Sheet: g.name, Row: t.row, Cause: "the tab is damaged", Advice: adviceCopy, Err: err}
+	if damaged.Err != nil {
+		return nil, damaged
 	}
 	dir, base := path.Split(target)
-	if b.part(dir+"_rels/"+base+".rels") == nil {
-		return nil // nothing belongs to this tab; asking takes a walk through all tabs
+	if b.zip.part(dir+"_rels/"+base+".rels") == nil {
+		return g, nil // nothing belongs to this tab; asking takes a walk through all tabs
 	}
-	comments, err := b.book.GetComments(g.name)
+	comments, err := b.book.GetComments(name)
 	if err != nil {
-		return &Error{File: b.file, Sheet: g.name, Cause: "the comments cannot be read", Advice: adviceCopy, Err: err}
+		return nil, &Error{File: b.file, Sheet: name, Cause: "the comments cannot be read", Advice: adviceCopy, Err: err}
 	}
 	for _, c := range comments {
 		col, row, err := excelize.CellNameToCoordinates(c.Cell)
@@ -55,7 +56,7 @@ func (b *xlsxBook) readTab(g *grid, target string) error {
 		}
 		g.comments[place{row, col}] = text
 	}
-	return nil
+	return g, nil
 }
 
 // xlsxTab reads the XML of a worksheet as a stream (ECMA-376 Part 1, 18.3).
@@ -145,7 +146,7 @@ func (t *xlsxTab) cell(e xml.StartElement) error {
 	}
 	t.column++
 	if ref := attr(e, "r"); ref != "" {
-		col, row, err := excelize.CellNameToCoordinates(ref)
+		col, row, err := placeOf(ref)
 		if err != nil || row != t.row {
 			return errors.New("a cell has the address " + ref + ", which does not fit its row")
 		}
@@ -154,12 +155,26 @@ func (t *xlsxTab) cell(e xml.StartElement) error {
 	if t.column > excelize.MaxColumns {
 		return errors.New("a row has more cells than a row can have")
 	}
-	raw := rawCell{kind: attr(e, "t")}
-	style, _ := strconv.Atoi(attr(e, "s"))
+	raw, style := rawCell{kind: attr(e, "t")}, 0
+	if s := attr(e, "s"); s != "" {
+		style, _ = strconv.Atoi(s)
+	}
 	if err := t.content(&raw); err != nil {
 		return err
 	}
 	return errors.Join(t.put(raw, t.book.style(style)), t.grid.spent.err())
+}
+
+// placeOf is the column and row of an address.
+func placeOf(ref string) (column, row int, err error) {
+	i := 0
+	for ; i < min(len(ref), 3) && 'A' <= ref[i] && ref[i] <= 'Z'; i++ {
+		column = 26*column + int(ref[i]-'A'+1)
+	}
+	if row, err = strconv.Atoi(ref[i:]); err == nil && i > 0 && column <= excelize.MaxColumns {
+		return column, row, nil
+	}
+	return excelize.CellNameToCoordinates(ref)
 }
 
 // content reads what a cell element holds, up to its end. Phonetic readings

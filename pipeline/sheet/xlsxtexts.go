@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"archive/zip"
 	"fmt"
 	"io"
 	"regexp"
@@ -14,33 +13,27 @@ import (
 // sharedTexts reads the texts that the cells of an XLSX workbook share, each
 // once (ECMA-376 Part 1, 18.4.8). Phonetic readings beside a text are not part
 // of it.
-func sharedTexts(name string, z *zip.Reader, b budget.Budgets) ([]string, error) {
-	e := part(z, "xl/sharedStrings.xml")
+func sharedTexts(name string, p *packed, b budget.Budgets) (texts []string, err error) {
+	e := p.part("xl/sharedStrings.xml")
 	if e == nil {
 		return nil, nil
 	}
-	r, err := e.Open()
-	if err != nil {
-		return nil, err
-	}
-	defer r.Close()
-	m, err := markupOf(r, e.UncompressedSize64)
-	if err != nil {
-		return nil, err
-	}
-	t := &textsReader{xml: m}
-	for {
-		more, err := t.step()
-		if err != nil || !more {
-			return t.texts, err
+	err = p.tokens(e, func(m markup) error {
+		t := &textsReader{xml: m}
+		for {
+			more, err := t.step()
+			texts = t.texts
+			switch {
+			case err != nil || !more:
+				return err
+			case len(t.texts) > b.Cells:
+				return &Error{File: name, Cause: fmt.Sprintf("its cells share more than %d texts", b.Cells), Advice: budget.Advice(budget.Cells)}
+			case len(t.one) > b.Cell:
+				return &Error{File: name, Cause: fmt.Sprintf("a text that its cells share is longer than %d bytes", b.Cell), Advice: budget.Advice(budget.Cell)}
+			}
 		}
-		switch {
-		case len(t.texts) > b.Cells:
-			return nil, &Error{File: name, Cause: fmt.Sprintf("its cells share more than %d texts", b.Cells), Advice: budget.Advice(budget.Cells)}
-		case len(t.one) > b.Cell:
-			return nil, &Error{File: name, Cause: fmt.Sprintf("a text that its cells share is longer than %d bytes", b.Cell), Advice: budget.Advice(budget.Cell)}
-		}
-	}
+	})
+	return texts, err
 }
 
 // textsReader gathers the texts of the items.

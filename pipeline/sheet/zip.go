@@ -35,10 +35,20 @@ var (
 
 const adviceTooBig = "save the sheets as CSV, which is read row by row"
 
+// packed is an open packed workbook.
+type packed struct {
+	*zip.Reader
+	parts map[string]*zip.File // by partName
+	kept  map[*zip.File]string // the first parts, unpacked
+}
+
+// maxKept bounds the parts that are kept unpacked.
+const maxKept = 16 << 20
+
 // openZip opens a packed workbook and reads every entry once: the sizes have
 // to be within limits and the check sums right. The readers further on pass
 // over such damage and would lose rows in silence.
-func openZip(name string, f io.ReaderAt, size int64, limits zipLimits) (*zip.Reader, error) {
+func openZip(name string, f io.ReaderAt, size int64, limits zipLimits) (*packed, error) {
 	z, err := zip.NewReader(f, size)
 	if err != nil {
 		return nil, &Error{File: name, Cause: "the workbook is damaged", Advice: adviceCopy, Err: err}
@@ -47,8 +57,15 @@ func openZip(name string, f io.ReaderAt, size int64, limits zipLimits) (*zip.Rea
 	if len(z.File) > limits.files {
 		return nil, &Error{File: name, Cause: "the workbook has more parts than are allowed", Advice: adviceTooBig}
 	}
+	p, free := &packed{z, map[string]*zip.File{}, map[*zip.File]string{}}, uint64(maxKept)
 	for _, e := range z.File {
-		n, err := unpack(e, limits)
+		var text strings.Builder
+		var to io.Writer = io.Discard
+		if e.UncompressedSize64 <= free {
+			to = &text
+			text.Grow(int(e.UncompressedSize64))
+		}
+		n, err := unpack(to, e, limits)
 		switch {
 		case errors.Is(err, errTooLarge):
 			return nil, &Error{File: name, Cause: err.Error(), Advice: adviceTooBig + ", or, " + budget.Advice(budget.Unpacked)}
@@ -59,12 +76,27 @@ func openZip(name string, f io.ReaderAt, size int64, limits zipLimits) (*zip.Rea
 			return nil, &Error{File: name, Cause: "the workbook is damaged in its part " + e.Name, Advice: adviceCopy, Err: err}
 		}
 		limits.all -= n
+		if p.part(e.Name) == nil { // of two with one name the first counts
+			p.parts[partName(e.Name)] = e
+		}
+		if to == &text {
+			p.kept[e] = text.String()
+			free -= e.UncompressedSize64
+		}
 	}
-	return z, nil
+	return p, nil
+}
+
+// open opens an entry.
+func (p *packed) open(e *zip.File) (io.ReadCloser, error) {
+	if text, ok := p.kept[e]; ok {
+		return io.NopCloser(strings.NewReader(text)), nil
+	}
+	return e.Open()
 }
 
 // unpack reads an entry to its end and returns its size.
-func unpack(e *zip.File, limits zipLimits) (int64, error) {
+func unpack(to io.Writer, e *zip.File, limits zipLimits) (int64, error) {
 	if e.UncompressedSize64 > uint64(limits.all) {
 		return 0, errTooLarge
 	}
@@ -78,7 +110,7 @@ func unpack(e *zip.File, limits zipLimits) (int64, error) {
 		return 0, err
 	}
 	defer r.Close()
-	n, err := io.Copy(io.Discard, io.LimitReader(r, most+1))
+	n, err := io.Copy(to, io.LimitReader(r, most+1))
 	if n > most {
 		return n, tooMuch
 	}
@@ -87,15 +119,7 @@ func unpack(e *zip.File, limits zipLimits) (int64, error) {
 
 // part finds an entry by name, in any case of letters, as some programs write
 // them with another case than they refer to them with.
-func part(z *zip.Reader, name string) *zip.File {
-	name = partName(name)
-	for _, e := range z.File {
-		if partName(e.Name) == name {
-			return e
-		}
-	}
-	return nil
-}
+func (p *packed) part(name string) *zip.File { return p.parts[partName(name)] }
 
 // partName is the name of a part as it is compared.
 func partName(name string) string { return strings.ToLower(strings.ReplaceAll(name, "\\", "/")) }
