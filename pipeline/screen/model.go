@@ -235,9 +235,7 @@ func fitTaxon(name string, t *taxonSummary, s Settings) *model {
 		}
 	}
 	m.lines = make([]line, len(m.names))
-	for j := 1; j < len(m.names); j++ {
-		m.lines[j] = m.fitLine(t.kept, j, s)
-	}
+	eachOf(len(m.names)-1, func(i int) { m.lines[i+1] = m.fitLine(t.kept, i+1, s) })
 	return m
 }
 

@@ -52,7 +52,7 @@ func (m *model) fitLine(kept []observation, j int, s Settings) line {
 		return l
 	}
 	l.centre(p, s)
-	l.spread(p, s)
+	l.scale = max(reweightedScale(l.residuals(p)), s.MinScale)
 	l.shrink(expected, spread, within)
 	l.centre(p, s)
 	l.spread(p, s)
@@ -146,13 +146,9 @@ func (l *line) centre(p points, s Settings) {
 // spread finds the scales, the range and the major axis from the points near
 // the line.
 func (l *line) spread(p points, s Settings) {
-	own := make([]float64, len(p.x))
-	all := make([]float64, len(p.x))
-	for i := range p.x {
-		rest := p.y[i] - l.rise(p.x[i])
-		c, _ := l.nearest(p.sex[i], rest)
-		own[i] = rest - c
-		all[i] = rest - l.all
+	own, all := l.residuals(p), make([]float64, len(p.x))
+	for i, x := range p.x {
+		all[i] = p.y[i] - l.rise(x) - l.all
 	}
 	l.scale = max(reweightedScale(own), s.MinScale)
 	l.pooled = max(reweightedScale(all), l.scale)
