@@ -2,6 +2,7 @@ package season
 
 import (
 	"encoding/binary"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -104,18 +105,25 @@ func (g *Gather) valueOf(s *size) value {
 	return v
 }
 
-// putAnimals puts away the groups that are in memory.
+// putAnimals puts away the groups that are in memory, in their order, which is half
+// of sorting them.
 func (g *Gather) putAnimals() error {
-	for _, a := range g.groups { // of one group all is brought together later, so that the order is nothing
-		by := &a.group
+	groups := slices.Sorted(maps.Keys(g.groups))
+	for _, group := range groups {
+		by := g.groups[group].group
 		g.key = appendWords(g.key[:0], by.species, by.stage, by.season, by.site, by.sex)
-		if err := g.animals.add(g.key, a.n); err != nil {
+		if err := g.animals.add(g.key, g.groups[group].n); err != nil {
 			return err
 		}
-		for at, measurement := range a.columns {
-			g.key = appendWords(g.key[:0], measurement, by.species, by.sex, by.stage, by.season, by.site)
-			if err := g.sizes.Add(string(g.key), g.packed(a, at)); err != nil {
-				return err
+	}
+	for _, measurement := range slices.Sorted(maps.Keys(g.names)) {
+		g.key = appendWords(g.key[:0], measurement)
+		for _, group := range groups {
+			a := g.groups[group]
+			if at := slices.Index(a.columns, measurement); at >= 0 {
+				if err := g.sizes.Add(string(g.key)+group, g.packed(a, at)); err != nil {
+					return err
+				}
 			}
 		}
 	}

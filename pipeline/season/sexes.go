@@ -80,7 +80,7 @@ func (w *sexWalk) end() error {
 			if site == All {
 				keep(w.r, &w.r.Sexes, 0, s)
 			}
-			err := w.f.row(s.Species, s.Stage, s.Site, s.Season, whole(s.Animals), whole(s.Males), whole(s.Females), whole(s.Other()), Figure(s.Share), Figure(s.Low), Figure(s.High))
+			err := w.f.texts(s.Species, s.Stage, s.Site, s.Season).counts(s.Animals, s.Males, s.Females, s.Other()).figures(s.Share, s.Low, s.High).end()
 			if err != nil {
 				return err
 			}

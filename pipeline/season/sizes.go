@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strconv"
+	"strings"
 
 	"spadefoot/pipeline/statistics"
 )
@@ -45,7 +46,8 @@ type sizeWalk struct {
 	create Create
 	before [4]int // rows that the lists of pages had when the measurement began
 
-	words   []string // measurement, species, sex, stage, season, site
+	words   [depthOfAll]string // measurement, species, sex, stage, season, site
+	begun   bool
 	site    *spread
 	season  *spread
 	stage   *spread                                  // of all seasons
@@ -79,7 +81,7 @@ func (g *Gather) writeSizes(create Create, r *Results) (err error) {
 		if err != nil {
 			return err
 		}
-		if err := w.begin(cutWords(e[0], depthOfAll)); err != nil {
+		if err := w.begin(e[0]); err != nil {
 			return err
 		}
 		w.site.unpack(e[1])
@@ -88,10 +90,13 @@ func (g *Gather) writeSizes(create Create, r *Results) (err error) {
 }
 
 // begin closes the groups that a value is no longer of, and opens its own.
-func (w *sizeWalk) begin(words []string) error {
-	depth := 0
-	for depth < len(w.words) && w.words[depth] == words[depth] {
-		depth++
+func (w *sizeWalk) begin(key string) error {
+	var words [depthOfAll]string
+	depth := depthOfAll
+	for i := range words {
+		if words[i], key, _ = strings.Cut(key, end); words[i] != w.words[i] || !w.begun {
+			depth = min(depth, i)
+		}
 	}
 	if depth == depthOfAll {
 		return nil
@@ -99,7 +104,7 @@ func (w *sizeWalk) begin(words []string) error {
 	if err := w.close(depth); err != nil {
 		return err
 	}
-	w.words = words
+	w.words, w.begun = words, true
 	switch depth {
 	case depthMeasurement:
 		if err := w.open(words[depthMeasurement]); err != nil {
@@ -123,7 +128,7 @@ func (w *sizeWalk) begin(words []string) error {
 
 // close ends the groups from a depth on, the innermost first.
 func (w *sizeWalk) close(depth int) error {
-	if w.words == nil {
+	if !w.begun {
 		return nil
 	}
 	season := w.words[depthSeason]
@@ -186,8 +191,8 @@ func (w *sizeWalk) write(s *spread, site, season string) error {
 	} else {
 		keep(w.r, &w.r.SiteSizes, w.before[1], z)
 	}
-	return w.sizes.row(z.Species, z.Sex, z.Stage, z.Site, z.Season, whole(z.N), Figure(z.Mean), Figure(z.SD), Figure(z.Median),
-		Figure(z.Least), Figure(z.Most), Figure(z.Low), Figure(z.High), whole(z.LeftOut))
+	return w.sizes.texts(z.Species, z.Sex, z.Stage, z.Site, z.Season).counts(z.N).
+		figures(z.Mean, z.SD, z.Median, z.Least, z.Most, z.Low, z.High).counts(z.LeftOut).end()
 }
 
 // compare writes the differences between each season of a group and the one
@@ -203,8 +208,8 @@ func (w *sizeWalk) compare() error {
 			if site == All {
 				keep(w.r, &w.r.Changes, w.before[3], c)
 			}
-			err := w.changes.row(c.Species, c.Sex, c.Stage, c.Site, c.Earlier, c.Later, whole(c.First.N), whole(c.Second.N), Figure(c.First.Mean), Figure(c.Second.Mean),
-				Figure(c.Value), Figure(c.Error), Figure(c.Freedom), Figure(c.Low), Figure(c.High))
+			err := w.changes.texts(c.Species, c.Sex, c.Stage, c.Site, c.Earlier, c.Later).counts(c.First.N, c.Second.N).
+				figures(c.First.Mean, c.Second.Mean, c.Value, c.Error, c.Freedom, c.Low, c.High).end()
 			if err != nil {
 				return err
 			}
@@ -231,7 +236,7 @@ func (w *sizeWalk) classify() error {
 				c.N += s.spread.values[i].n
 			}
 			keep(w.r, &w.r.Classes, w.before[2], c)
-			if err := w.classes.row(c.Species, c.Sex, c.Stage, c.Season, decimal(from), decimal(from+width), whole(c.N)); err != nil {
+			if err := w.classes.texts(c.Species, c.Sex, c.Stage, c.Season, decimal(from), decimal(from+width)).counts(c.N).end(); err != nil {
 				return err
 			}
 		}

@@ -1,11 +1,11 @@
 package season
 
 import (
+	"bytes"
 	"errors"
 	"io"
 	"math"
 	"strconv"
-	"strings"
 
 	"spadefoot/pipeline/record/lines"
 )
@@ -51,14 +51,37 @@ func (create Create) open(name string, columns []Column) (*file, error) {
 	return f, f.row(cells...)
 }
 
-func (f *file) row(cells ...string) error {
+// row adds a row of texts.
+func (f *file) row(cells ...string) error { return f.texts(cells...).end() }
+
+// texts adds cells to the row that end ends, counts and figures add numbers to it.
+func (f *file) texts(cells ...string) *file {
+	for _, c := range cells {
+		f.b = append(lines.AppendCell(f.b, c), ',')
+	}
+	return f
+}
+
+func (f *file) counts(ns ...int) *file {
+	for _, n := range ns {
+		f.b = append(strconv.AppendInt(f.b, int64(n), 10), ',')
+	}
+	return f
+}
+
+func (f *file) figures(xs ...float64) *file {
+	for _, x := range xs {
+		f.b = append(appendFigure(f.b, x, 6), ',')
+	}
+	return f
+}
+
+func (f *file) end() error {
 	if f.w == nil {
+		f.b = f.b[:0]
 		return nil
 	}
-	for i := range cells {
-		cells[i] = lines.Defused(cells[i])
-	}
-	f.b = lines.AppendRow(f.b, cells)
+	f.b[len(f.b)-1] = '\n'
 	if len(f.b) < 1<<16 {
 		return nil
 	}
@@ -85,22 +108,28 @@ func (f *file) close() error {
 func Figure(x float64) string { return FigureOf(x, 6) }
 
 // FigureOf writes a number with so many significant digits.
-func FigureOf(x float64, digits int) string {
+func FigureOf(x float64, digits int) string { return string(appendFigure(nil, x, digits)) }
+
+func appendFigure(b []byte, x float64, digits int) []byte {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return ""
+		return b
 	}
-	decimals := digits - 1
-	if x != 0 {
-		decimals -= int(math.Floor(math.Log10(math.Abs(x))))
+	decimals, size := digits-1, math.Abs(x)
+	for p := 10.0; size >= p; p *= 10 {
+		decimals--
 	}
-	s := strconv.FormatFloat(x, 'f', min(max(decimals, 0), 12), 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	for p := 1.0; size < p && size > 0 && decimals < 12; p /= 10 {
+		decimals++
 	}
-	if s == "-0" {
-		return "0"
+	from := len(b)
+	b = strconv.AppendFloat(b, x, 'f', min(max(decimals, 0), 12), 64)
+	if decimals > 0 {
+		b = bytes.TrimSuffix(bytes.TrimRight(b, "0"), []byte{'.'})
 	}
-	return s
+	if string(b[from:]) == "-0" {
+		return append(b[:from], '0')
+	}
+	return b
 }
 
 func whole(n int) string { return strconv.Itoa(n) }
