@@ -78,6 +78,17 @@ func ParseTime(text string) Time {
 	return t
 }
 
+// ParseTens reads three digits as an hour and the tens of its minutes, as ringers
+// write them: 084 is 08:40. ok is false for anything else.
+func ParseTens(text string) (t Time, ok bool) {
+	s := clean(text)
+	if len(s) != 3 || strings.Trim(s, "0123456789") != "" {
+		return Time{}, false
+	}
+	t = ParseTime(s + "0")
+	return t, t.ISO != ""
+}
+
 // once reads one time of day. dated says that it is after the T of an ISO
 // date, where -04:00 is an offset; elsewhere a hyphen parts two times.
 func (t *Time) once(s string, dated bool) bool {

@@ -306,7 +306,7 @@ func languageOf(votes map[string]int) string {
 // dayFirst are languages in which the day is before the month in dates
 // written with numbers (short patterns of Unicode's CLDR; of all their countries
 // only Panama and Puerto Rico put the month first).
-var dayFirst = []string{"cs", "de", "es", "fr", "it", "nl", "pt", "sv"}
+var dayFirst = []string{"cs", "de", "es", "fr", "it", "nl", "pl", "pt", "sv"}
 
 // orderDates reads dates of which none shows the order of day and month in that
 // of the language of the headings, or of all that they may be in.

@@ -199,6 +199,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing else says that animals were measured, and so few letters stand for other things too"
 	case isMeasured(c) && g.ofAnotherGroup(it, c):
 		return "the heading does not say what is measured, and nothing says that these animals have it"
+	case isMeasured(c) && g.group == "" && g.besideAnotherGroup(it, c):
+		return "the animals that have what another column measures do not have it"
 	case c.meaning.Measurement == "waterPH" && !g.inWater(it):
 		return "nothing says whether it is of water or of soil"
 	case isMeasured(c) && it.unit == "" && c.meaning.Unit == fahrenheit && len([]rune(g.readings[it.columns[0]].whole)) <= 2:
@@ -468,6 +470,19 @@ func (g *guesser) inWater(it *item) bool {
 
 // ofWater are measurements of water.
 var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth"}
+
+// besideAnotherGroup reports whether another column is certainly of what only
+// animals have that lack this measurement: beside the width of a carapace, no
+// length is from the snout to the vent.
+func (g *guesser) besideAnotherGroup(it *item, c *candidate) bool {
+	return slices.ContainsFunc(g.items, func(o *item) bool {
+		if o == it || o.chosen == nil || !isMeasured(o.chosen) || o.chosen.partial {
+			return false
+		}
+		scope := g.know.measurements[o.chosen.meaning.Measurement].Scope
+		return scope != "" && scope != "any" && !slices.ContainsFunc(strings.Split(scope, "|"), func(group string) bool { return !g.know.lacks[group][c.meaning.Measurement] })
+	})
+}
 
 // ofAnotherGroup reports whether a measurement is taken on one group of animals
 // only, under a heading that others use too ("Height", "BD"), and nothing says

@@ -272,6 +272,9 @@ func (g *guesser) fitMeasurement(it *item, c *candidate, p *profile, m vocabular
 		}
 		c.meaning.Unit = it.unit
 		c.support(0.8, "the unit %s suits", it.unit)
+	} else if quantity.HasUnreadUnit(g.table.Columns[it.columns[0]].Heading) {
+		c.support(-9, "")
+		return
 	}
 	g.fitScope(c, m.Scope)
 	if m.Name == "waterDepth" && g.besideWater(it) {

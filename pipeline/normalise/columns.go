@@ -22,9 +22,9 @@ type columns struct {
 	long    bool
 	name    int   // the column with the names of measurements, -1 for none
 	values  []int // the columns that hold what is named there
-	// fractions says that numbers among times are parts of a day.
-	fractions bool
-	plan      *plan
+	// clock reads numbers among times that are no hours and minutes, or is nil.
+	clock func(string) (calendar.Time, bool)
+	plan  *plan
 
 	times  *memo[string, calendar.Time]
 	places *memo[placeCells, placed]
@@ -71,7 +71,9 @@ func gather(t *record.Table, x *Context) *columns {
 		case m.Role == record.Term && isDate(m.Term):
 			cs.order[i], cs.packed[i] = orderOf(t, i, m)
 		case m.Role == record.Term && m.Term == "eventTime":
-			cs.fractions = cs.fractions || timesOf(t, i)
+			if clock := clockOf(t, i); clock != nil {
+				cs.clock = clock
+			}
 		case m.Role == record.Term && isNumber(m.Term):
 			cs.decimal[i], _ = marksOf(t, i, m)
 		}
@@ -157,24 +159,40 @@ func orderOf(t *record.Table, i int, m record.Meaning) (order calendar.Order, pa
 	return order, e.SixDigits()
 }
 
-// timesOf reports whether the numbers in a column of times are parts of a day:
-// they stand beside times that are written as such, or there is nothing but
-// numbers below 1.
-func timesOf(t *record.Table, i int) bool {
-	parts := false
+// clockOf returns what reads the numbers in a column of times that are no hours and
+// minutes. They are parts of a day where they stand beside times that are written
+// as such, or are all below 1; and hours with the tens of minutes where all have three
+// digits and some are no time otherwise.
+func clockOf(t *record.Table, i int) func(string) (calendar.Time, bool) {
+	parts, tens, untimely := 0, 0, false
+	n := 0
 	for r := range t.Rows {
-		switch text, kind := t.Rows[r].Cells[i].Original(); {
-		case strings.TrimSpace(text) == "":
-		case kind == record.Date || strings.Contains(text, ":"):
-			return true
-		default:
-			if _, ok := calendar.ParseDayFraction(text); !ok {
-				return false
-			}
-			parts = true
+		text, kind := t.Rows[r].Cells[i].Original()
+		if strings.TrimSpace(text) == "" {
+			continue
+		}
+		if kind == record.Date || strings.Contains(text, ":") {
+			return calendar.ParseDayFraction
+		}
+		n++
+		if _, ok := calendar.ParseDayFraction(text); ok {
+			parts++
+		}
+		if _, ok := calendar.ParseTens(text); ok {
+			tens++
+			untimely = untimely || calendar.ParseTime(text).ISO == ""
+		}
+		if parts < n && tens < n {
+			return nil
 		}
 	}
-	return parts
+	switch {
+	case untimely && tens == n:
+		return calendar.ParseTens
+	case n > 0 && parts == n:
+		return calendar.ParseDayFraction
+	}
+	return nil
 }
 
 func isDate(term string) bool {

@@ -110,11 +110,11 @@ func (r *row) timeOf(text string) *calendar.Time {
 		return t
 	}
 	text = strings.Clone(text)
-	t, part := calendar.Time{}, false
-	if r.columns.fractions {
-		t, part = calendar.ParseDayFraction(text)
+	t, read := calendar.Time{}, false
+	if r.columns.clock != nil {
+		t, read = r.columns.clock(text)
 	}
-	if !part {
+	if !read {
 		t = calendar.ParseTime(text)
 	}
 	return known.keep(text, &t)

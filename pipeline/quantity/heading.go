@@ -69,8 +69,9 @@ func endsInUnit(text string) bool {
 	return known || slices.Contains(partsOfUnits, last)
 }
 
-// partsOfUnits are units that are read only as a part of others: UCUM 2.2.
-var partsOfUnits = []string{"ng", "pg", "µg", "μg", "ug", "mS", "µS", "μS", "uS", "mmol", "µmol", "nmol", "mol", "kJ", "J", "IU", "cal", "kcal"}
+// partsOfUnits are units that are read only as a part of others, or not at all: UCUM
+// 2.2, and px, which counts the points of a picture.
+var partsOfUnits = []string{"ng", "pg", "µg", "μg", "ug", "mS", "µS", "μS", "uS", "mmol", "µmol", "nmol", "mol", "dB", "px", "kJ", "J", "IU", "cal", "kcal"}
 
 // stuck finds a unit written onto the last word: RH%, or one of two letters
 // after a capital or a digit: SVLmm.

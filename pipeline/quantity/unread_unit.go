@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"slices"
 	"strings"
 	"sync"
 
@@ -64,4 +65,25 @@ func otherUnit(word string) bool {
 		}
 	}
 	return false
+}
+
+// HasUnreadUnit reports whether the last brackets of a heading hold a unit that
+// is not read: the name of one, or known ones with a power, or one per another.
+// "Volume (mm^4)", "Jump (m/d)", "Gape (px)".
+func HasUnreadUnit(heading string) bool {
+	i := strings.LastIndexAny(heading, "([")
+	if i < 0 || len(heading) > longestHeading {
+		return false
+	}
+	inside := strings.TrimSpace(strings.TrimRight(heading[i+1:], " )]"))
+	if _, known := FindUnit(inside); known {
+		return false
+	}
+	pieces := strings.FieldsFunc(inside, func(r rune) bool { return strings.ContainsRune("0123456789^²³⁻¹/·*.- ", r) })
+	for _, p := range pieces {
+		if _, known := FindUnit(p); !known && !slices.Contains(partsOfUnits, p) && !otherUnit(p) {
+			return false
+		}
+	}
+	return len(pieces) > 0
 }
