@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/mapping"
@@ -77,11 +78,33 @@ defaults:
 	} else {
 		b.WriteString("# tables: {checklist: checklist.csv, bags: bags.csv, limits: limits.csv, sites: sites.csv}\n")
 	}
+	if d.awaitsRows() {
+		b.WriteString("rules: {levels: {table-without-rows: note}} # an empty form waits for captures\n")
+	}
 	b.WriteString("sheets:\n")
 	for _, r := range d.refs {
 		b.WriteString(r.line() + "\n")
 	}
 	return []byte(b.String())
+}
+
+// awaitsRows reports whether a sheet is a form without rows that another sheet has
+// with rows, as a tab for the next season is.
+func (d *drafting) awaitsRows() bool {
+	filled := map[*form]bool{}
+	for _, r := range d.refs {
+		filled[r.form] = filled[r.form] || r.rows() > 0
+	}
+	return slices.ContainsFunc(d.refs, func(r entry) bool { return r.form != nil && filled[r.form] && r.rows() == 0 })
+}
+
+// rows is how many rows the tables of a sheet have.
+func (r entry) rows() int {
+	n := 0
+	for _, t := range r.tables {
+		n += len(t.Rows)
+	}
+	return n
 }
 
 // write makes the folder in one step: beside it first, then under its name.

@@ -57,11 +57,7 @@ func (d *drafting) propose() error {
 			r.form.mapping = d.mappingName(r.sheet)
 			d.files[r.form.mapping] = []byte{} // the name is taken
 		}
-		rows := 0
-		for _, t := range r.tables {
-			rows += len(t.Rows)
-		}
-		s := Sheet{File: r.sheet.File, Tab: r.sheet.Name, Mapping: r.form.mapping, Tables: len(r.tables), Rows: rows, Draft: r.form.draft, Known: r.form.known}
+		s := Sheet{File: r.sheet.File, Tab: r.sheet.Name, Mapping: r.form.mapping, Tables: len(r.tables), Rows: r.rows(), Draft: r.form.draft, Known: r.form.known}
 		if c := r.form.changed; c != nil {
 			s.Added, s.Gone = c.added, c.gone
 		}

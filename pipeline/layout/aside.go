@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -81,9 +80,22 @@ func (f *finder) leaveOther(from int, s span, end int) {
 }
 
 // isTotals says whether a table counts what other tables hold: grand totals stand
-// below its rows and behind its columns.
+// below its rows, and behind its columns or under nothing but sums of columns:
+// "Count of Ring", "Average of Wing".
 func (b *body) isTotals() bool {
-	return b.totals && slices.ContainsFunc(b.table.Columns, func(c record.Column) bool { return isGrand(c.Heading) }) && !b.f.o.stated()
+	if !b.totals || b.f.o.stated() {
+		return false
+	}
+	summed := 0
+	for _, c := range b.table.Columns {
+		if isGrand(c.Heading) {
+			return true
+		}
+		if is, _ := isSummaryWord(c.Heading); is {
+			summed++
+		}
+	}
+	return summed > 0 && summed == len(b.table.Columns)-1
 }
 
 // leaveTotals leaves out such a table, with all that it says.

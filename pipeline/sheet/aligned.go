@@ -2,8 +2,8 @@ package sheet
 
 import (
 	"bytes"
+	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 )
 
@@ -160,21 +160,27 @@ func gapsOf(lines []string) []gap {
 			from = -1
 		}
 	}
-	return headed(out, head)
+	return headed(out, head, filled)
 }
 
 // headed leaves out the gaps behind which no heading is before the next one,
-// as between the words of a name.
-func headed(gaps []gap, head []rune) []gap {
+// as between the words of a name, and those between two words of a heading where
+// nothing stands under the second: "SVL mm".
+func headed(gaps []gap, head []rune, filled []int) []gap {
 	var out []gap
 	for i, g := range gaps {
-		end := len(head)
+		end, below := len(head), filled[g.to:]
 		if i+1 < len(gaps) {
-			end = min(end, gaps[i+1].from)
+			end, below = min(end, gaps[i+1].from), filled[g.to:gaps[i+1].from]
 		}
-		if g.to < end && strings.IndexFunc(string(head[g.to:end]), func(r rune) bool { return !unicode.IsSpace(r) }) >= 0 {
-			out = append(out, g)
+		if g.to >= end || strings.TrimSpace(string(head[g.to:end])) == "" {
+			continue
 		}
+		word := g.to > 1 && head[g.to-1] == ' ' && head[g.to-2] != ' '
+		if word && slices.Max(below) == 1 {
+			continue
+		}
+		out = append(out, g)
 	}
 	return out
 }
