@@ -35,6 +35,13 @@ var bareUnits = map[string]string{"mm": "mm", "cm": "cm", "g": "g", "kg": "kg", 
 
 var betweenStatements = regexp.MustCompile(`[,;:]|\.\s|\s/\s|\s(?:and|und|et|y|&)\s`)
 
+// inBrackets are words between brackets, and unlessStated what follows a statement
+// that leaves room for others: "(lengths in inches unless noted)".
+var (
+	inBrackets   = regexp.MustCompile(`\(([^()]*\s[^()]*)\)?`)
+	unlessStated = regexp.MustCompile(`(?i)\s(?:unless|except|salvo|sauf|außer|falls nicht|tenzij|tranne|om inte)\s.*`)
+)
+
 // unitsAbove reads the lines above a table. What two lines state differently is
 // stated by neither.
 func (k *knowledge) unitsAbove(t *record.Table) statedUnits {
@@ -62,8 +69,8 @@ func (k *knowledge) statesUnits(text string) bool {
 // statements takes up the statements of a line.
 func (k *knowledge) statements(s *statedUnits, text string) {
 	var before []string // what one unit may hold for: "wing, bill and tarsus in mm"
-	for _, part := range betweenStatements.Split(text, -1) {
-		part = strings.Trim(strings.TrimSpace(part), ".")
+	for _, part := range betweenStatements.Split(inBrackets.ReplaceAllString(text, "; $1; "), -1) {
+		part = strings.Trim(strings.TrimSpace(unlessStated.ReplaceAllString(part, "")), ".")
 		switch code, bare := bareUnits[part]; {
 		case bare:
 			state(s.ofAll, quantity.Dimension(code), code)

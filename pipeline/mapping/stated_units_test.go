@@ -35,6 +35,8 @@ func TestUnitsAbove(t *testing.T) {
 		{"Box turtles", "shell in mm, mass in g", map[string]string{"length": "mm", "mass": "g"}, nil},
 		{"", "masses g, HF mm", map[string]string{"mass": "g"}, map[string]string{"hindfootLength": "mm"}},
 		{"", "wing, weather and mass in g", map[string]string{"mass": "g"}, nil},
+		{"", "Turtle day - July 9, 2022 (lengths in inches, weights in oz unless noted)", map[string]string{"length": "[in_i]", "mass": "[oz_av]"}, nil},
+		{"", "Masse in g, Längen in mm (falls nicht anders vermerkt)", map[string]string{"length": "mm", "mass": "g"}, nil},
 		{"", "temperature measured in °C", nil, nil},
 		{"", "Traps 10 m apart", nil, nil},
 		{"", "Marsh survey in May", nil, nil},
