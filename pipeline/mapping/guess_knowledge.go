@@ -74,6 +74,7 @@ type knowledge struct {
 	animals      map[string]bool              // folded words for animals
 	everyday     map[string]bool              // folded words that are not part of a scientific name
 	genera       map[string]bool
+	names        map[string]bool            // folded species whose second word is an everyday word too
 	lacks        map[string]map[string]bool // by group, measurements of parts that none of its animals has
 	larval       map[string]map[string]bool // by group, measurements of parts that only its larvae have
 }
@@ -150,7 +151,7 @@ func proportions(file string) (map[string]proportion, error) {
 // readWords reads the tables of single words.
 func (k *knowledge) readWords() error {
 	k.wordKinds, k.groupWords, k.animals = map[string]map[string]bool{}, map[string][]string{}, map[string]bool{}
-	k.everyday, k.genera, k.short, k.extents = map[string]bool{}, map[string]bool{}, map[string]string{}, map[string]map[string]string{}
+	k.everyday, k.genera, k.names, k.short, k.extents = map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]string{}, map[string]map[string]string{}
 	words, err := mappings.Table[struct {
 		Kind     string           `csv:"kind"`
 		Language string           `csv:"language"`
@@ -229,8 +230,11 @@ func (k *knowledge) readWords() error {
 		Kind string `csv:"kind"`
 	}]("animal_words.csv")
 	for _, row := range animals {
-		if row.Kind == "vernacular" || row.Kind == "remark" || row.Kind == "unknown" {
-			k.everyday[vocabulary.Fold(row.Word)] = true
+		switch f := vocabulary.Fold(row.Word); row.Kind {
+		case "vernacular", "remark", "unknown":
+			k.everyday[f] = true
+		case "name":
+			k.names[f] = true
 		}
 	}
 	return err

@@ -23,15 +23,22 @@ func (k *knowledge) latin(text string) bool {
 	if i := strings.IndexByte(text, '('); i > 0 && k.latin(strings.Trim(text[i:], "() ")) {
 		return true // "Adelie Penguin (Pygoscelis adeliae)"
 	}
+	words := strings.Fields(text)
+	if len(words) == 0 {
+		return false
+	}
+	genus := vocabulary.Fold(words[0])
+	known := k.genera[genus]
+	if lower := strings.ToLower(text); known && !k.everyday[genus] && (text == lower || text == strings.ToUpper(text)) {
+		text = strings.ToUpper(lower[:1]) + lower[1:] // "pseudacris crucifer", of a genus that is no word for an animal
+		known = false                                 // so that the second word has to be Latin too
+	}
 	m := binomial.FindStringSubmatch(text)
 	if m == nil || !strings.ContainsAny(text, " .") {
 		return false
 	}
-	words := strings.Fields(text)
-	genus := vocabulary.Fold(words[0])
-	known := k.genera[genus]
 	for _, w := range words {
-		if f := vocabulary.Fold(w); k.everyday[f] && (f != genus || !known) {
+		if f := vocabulary.Fold(w); k.everyday[f] && (f != genus || !k.genera[genus]) && !k.names[genus+f] {
 			return false
 		}
 	}
@@ -137,5 +144,16 @@ func (g *guesser) besideGenus() bool {
 // genus and an epithet.
 func ScientificName(text string) bool {
 	know, err := draftKnowledge()
-	return err == nil && know.latin(strings.TrimSpace(text)) && !strings.Contains(text, "(")
+	text = strings.TrimSpace(text)
+	return err == nil && know.latin(text) && !strings.Contains(text, "(") && text != strings.ToLower(text) && text != strings.ToUpper(text)
+}
+
+// namesAnimal reports whether a line is a scientific name and nothing else, or one
+// in brackets behind a name of everyday language.
+func namesAnimal(line string) bool {
+	name, inside, brackets := strings.Cut(strings.TrimSpace(line), "(")
+	if brackets && strings.HasSuffix(inside, ")") {
+		name = strings.TrimSuffix(inside, ")")
+	}
+	return len(strings.Fields(name)) <= 3 && ScientificName(name)
 }

@@ -12,9 +12,17 @@ import (
 // own, so that "Site: Tern Slough" above a table is mapped like any heading.
 // Each cell keeps the place where the label stands. A later label of the same
 // name wins, as a section wins over what is above the table. Lines without a
-// name are passed over. The cells of the rows are copied, never changed.
+// name are passed over, unless they name an animal and nothing else. The cells of
+// the rows are copied, never changed.
 func Spread(t *record.Table) {
 	disputed(t)
+	t.Labels = slices.Clone(t.Labels)
+	nameTitles(t)
+	for i := range t.Labels {
+		if l := &t.Labels[i]; strings.HasPrefix(l.Name, Title) && !namesAnimal(l.Cell.Text) {
+			l.Name = ""
+		}
+	}
 	spread(t)
 }
 

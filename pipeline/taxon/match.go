@@ -60,7 +60,8 @@ type Match struct {
 
 // Match settles a text. It reads, in this order: a name of the checklist, a
 // code, a vernacular name, a vernacular name with the scientific name in
-// brackets, a hybrid, and any other scientific name. Blank text gives an
+// brackets, a hybrid, and any other scientific name; without a checklist one in
+// small or capital letters only if its genus is known. Blank text gives an
 // unread match without a problem. The receiver may be nil.
 func (c *Checklist) Match(text string) Match {
 	clean := strings.Join(strings.Fields(text), " ")
@@ -91,10 +92,8 @@ func (c *Checklist) settle(text string) Match {
 	if m, ok := c.hybrid(text); ok {
 		return m
 	}
-	if c != nil { // without a checklist none leads on from a name
-		if n, ok := parse(text, true); ok && c.has(n) {
-			return c.scientific(n)
-		}
+	if n, ok := parse(text, true); ok && (c.has(n) || c == nil && n.species != "" && n.infra == "" && animalGenera()[letters(n.genus)]) {
+		return c.scientific(n)
 	}
 	if n, ok := parse(text, false); ok && !c.isCode(n) {
 		return c.scientific(n)

@@ -159,7 +159,11 @@ func TestMatchWithoutChecklist(t *testing.T) {
 		{"Sapo común", Unread, "", "", "", "", "unread", ""},
 		{"Grenouille verte", Unread, "", "", "", "", "unread", ""},
 		{"L. pipiens", Unread, "", "", "", "", "unread", ""},
-		{"lithobates pipiens", Unread, "", "", "", "", "unread", ""},
+		{"lithobates pipiens", Parsed, "Lithobates pipiens", "species", "", "", "", ""},
+		{"Malaclemys_terrapin", Parsed, "Malaclemys terrapin", "species", "", "", "", ""},
+		{"EPIDALEA CALAMITA", Parsed, "Epidalea calamita", "species", "", "", "", ""},
+		{"rana verde", Unread, "", "", "", "", "unread", ""},
+		{"Myotis bat", Unread, "", "", "", "", "unread", ""},
 		{"escaped before measuring", Unread, "", "", "", "", "unread", ""},
 	} {
 		if got := settled(c.Match(want.text)); got != want {
@@ -222,7 +226,7 @@ func TestAnimalWords(t *testing.T) {
 		t.Fatal(len(rows), err)
 	}
 	for _, row := range rows {
-		if !slices.Contains([]string{vernacularWord, remarkWord, unknownWord, "class", "order", "suborder"}, row.Kind) {
+		if !slices.Contains([]string{vernacularWord, remarkWord, unknownWord, speciesName, "class", "order", "suborder"}, row.Kind) {
 			t.Errorf("%s is of kind %q", row.Word, row.Kind)
 		}
 	}

@@ -158,7 +158,7 @@ func (p *parser) readSpecies() bool {
 	if p.loose {
 		epithet = strings.ToLower(epithet)
 	}
-	if isEpithet(epithet) && !rankWords[letters(epithet)] && !senseWords[letters(epithet)] {
+	if (isEpithet(epithet) || animalWords()[letters(p.genus+epithet)] == speciesName) && !rankWords[letters(epithet)] && !senseWords[letters(epithet)] {
 		p.species = epithet
 		p.next()
 		p.settle(doubtSpecies, doubted, p.species, doubted != "")

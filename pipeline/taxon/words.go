@@ -1,6 +1,7 @@
 package taxon
 
 import (
+	"maps"
 	"strings"
 	"sync"
 
@@ -12,6 +13,7 @@ const (
 	vernacularWord = "vernacular"
 	remarkWord     = "remark"
 	unknownWord    = "unknown"
+	speciesName    = "name" // of which the second word is an everyday word too
 )
 
 type animalWord struct {
@@ -34,10 +36,35 @@ var animalWords = sync.OnceValue(func() map[string]string {
 	return kinds
 })
 
+// animalGenera are genera of which many animals are caught and measured, by their
+// letters, without those that are everyday words as well: rana.
+var animalGenera = sync.OnceValue(func() map[string]bool {
+	genera, words := map[string]bool{}, map[string]bool{}
+	rows, err := mappings.Table[struct {
+		Kind  string `csv:"kind"`
+		Words string `csv:"words"`
+	}]("animal_groups.csv")
+	if err != nil {
+		return genera
+	}
+	for _, row := range rows {
+		for w := range strings.SplitSeq(row.Words, "|") {
+			switch row.Kind {
+			case "genus":
+				genera[letters(w)] = true
+			case "word":
+				words[letters(w)] = true
+			}
+		}
+	}
+	maps.DeleteFunc(genera, func(w string, _ bool) bool { return words[w] })
+	return genera
+})
+
 // groupRank returns the rank of a large group such as Anura, or "".
 func groupRank(word string) string {
 	switch kind := animalWords()[letters(word)]; kind {
-	case vernacularWord, remarkWord, unknownWord:
+	case vernacularWord, remarkWord, unknownWord, speciesName:
 		return ""
 	default:
 		return kind
