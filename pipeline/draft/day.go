@@ -33,7 +33,7 @@ func (r entry) day() (day, where string) {
 		{"the name of the file", []string{strings.TrimSuffix(r.sheet.File, path.Ext(r.sheet.File))}},
 	} {
 		for _, text := range place.texts {
-			found, several := dayIn(text)
+			found, several := dayIn(text, mapping.DayFirst(r.form.language()))
 			if several || found != "" && day != "" && found != day {
 				return "", ""
 			}
@@ -52,8 +52,9 @@ func (r entry) day() (day, where string) {
 var packedDay = regexp.MustCompile(`^(19|20)\d{6}$`)
 
 // dayIn finds a day that is written in full, with a year of four digits and in
-// an order that reads one way only, among the words of a text.
-func dayIn(text string) (day string, several bool) {
+// an order that reads one way only, among the words of a text. In some languages the
+// day comes first in any case.
+func dayIn(text string, dayFirst bool) (day string, several bool) {
 	words := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" _,;:()[]", r) })
 	taken := -1
 	for n := 3; n > 0; n-- {
@@ -66,7 +67,7 @@ func dayIn(text string) (day string, several bool) {
 			if a.Precision < calendar.ToDay || a.Remark != "" || a.Doubtful {
 				continue
 			}
-			if a.ISO != b.ISO || len(a.ISO) != len("2006-01-02") || day != "" && day != a.ISO {
+			if !dayFirst && a.ISO != b.ISO || len(a.ISO) != len("2006-01-02") || day != "" && day != a.ISO {
 				return "", true
 			}
 			day, taken = a.ISO, i+n

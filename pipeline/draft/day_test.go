@@ -22,8 +22,11 @@ func TestDayIn(t *testing.T) {
 		{"Pond 12", "", false},
 		{"2011", "", false},
 	} {
-		if day, several := dayIn(c.text); day != c.day || several != c.several {
+		if day, several := dayIn(c.text, false); day != c.day || several != c.several {
 			t.Errorf("%q: %q, %v; want %q, %v", c.text, day, several, c.day, c.several)
 		}
+	}
+	if day, several := dayIn("Molchfang Teich Süd, 12.04.2022", true); day != "2022-04-12" || several {
+		t.Errorf("in German: %q, %v", day, several)
 	}
 }

@@ -60,9 +60,9 @@ func (d *drafting) days() (first, last string) {
 		}
 		read := calendar.Options{Order: calendar.DMY, SixDigits: all.SixDigits()}
 		other := read
-		if other.Order = calendar.MDY; all.SixDigits() {
-			read.Order, _ = all.Decide(calendar.Unknown)
-			other.Order = read.Order
+		other.Order = calendar.MDY
+		if order, _ := all.Decide(calendar.Unknown); order != calendar.Unknown || all.SixDigits() {
+			read.Order, other.Order = order, order
 		}
 		for _, t := range r.texts["eventDate"] {
 			a, o := calendar.Parse(t, read), calendar.Parse(t, other)

@@ -308,6 +308,9 @@ func languageOf(votes map[string]int) string {
 // only Panama and Puerto Rico put the month first).
 var dayFirst = []string{"cs", "de", "es", "fr", "it", "nl", "pl", "pt", "sv"}
 
+// DayFirst reports whether the day is before the month in a language.
+func DayFirst(language string) bool { return slices.Contains(dayFirst, language) }
+
 // orderDates reads dates of which none shows the order of day and month in that
 // of the language of the headings, or of all that they may be in.
 func (d *Draft) orderDates(votes map[string]int, tables []record.Table) {
@@ -316,7 +319,7 @@ func (d *Draft) orderDates(votes map[string]int, tables []record.Table) {
 		most = max(most, n)
 	}
 	for language, n := range votes {
-		if most < fewestVotes || 2*n > most && !slices.Contains(dayFirst, language) {
+		if most < fewestVotes || 2*n > most && !DayFirst(language) {
 			return
 		}
 	}
