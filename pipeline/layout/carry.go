@@ -148,10 +148,13 @@ func (b *body) showsCarry(k int) bool {
 	if len(rows) < fewestCarried || !b.mayCarry(k) {
 		return false
 	}
-	filled, last := 0, ""
+	filled, blanks, last := 0, 0, ""
 	for _, r := range rows {
 		text := strings.TrimSpace(r.Cells[k].Text)
 		if text == "" {
+			blanks++
+		}
+		if text == "" || r.Cells[k].Carried { // some groups of rows may have ditto marks
 			continue
 		}
 		if text == last {
@@ -162,7 +165,7 @@ func (b *body) showsCarry(k int) bool {
 		}
 		last = text
 	}
-	return filled >= 2 && b.fullRightOf(k)
+	return filled >= 2 && blanks > 0 && b.fullRightOf(k)
 }
 
 // mayCarry is the part of that evidence that heading and first row give.

@@ -88,7 +88,7 @@ func (c *carrying) down(b *body, rows []record.TableRow) *Error {
 			if col.stated || col.shown {
 				col.above = *cell
 			}
-			if !col.open {
+			if !col.open || cell.Carried {
 				continue
 			}
 			text := strings.TrimSpace(cell.Text)
@@ -132,7 +132,7 @@ func (c *carrying) end(b *body) *Error {
 // shows is the evidence of showsCarry, gathered over all rows.
 func (c *carrying) shows(k int) bool {
 	col := &c.columns[k]
-	if c.rows < fewestCarried || col.filled < 2 || col.filled*3 > c.rows*2 {
+	if c.rows < fewestCarried || col.filled < 2 || c.blanks[k] == 0 || col.filled*3 > c.rows*2 {
 		return false
 	}
 	return slices.ContainsFunc(c.blanks[k+1:], func(n int) bool { return n*10 <= c.rows })

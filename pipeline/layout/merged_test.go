@@ -54,7 +54,7 @@ func TestCellsThatHoldForSeveralRows(t *testing.T) {
 		{"animals as columns", "No|1|2|3|4\nDate|3 May 2024|||4 May 2024\nSex|F|M|M|F\nSVL|61|58|64|66\nTibia|22|21|23|24", []record.Rectangle{{Top: 2, Left: 2, Bottom: 2, Right: 4}},
 			"Date", "3 May 2024|3 May 2024|3 May 2024|4 May 2024", "merged-read"},
 		{"blanks under ditto marks", "Date|No|SVL\n3 May 2024|1|61\n\"|2|58\n|3|64\n|4|63\n4 May 2024|5|60\n|6|59\n5 May 2024|7|62\n\"|8|60", nil,
-			"Date", "3 May 2024|3 May 2024|3 May 2024|3 May 2024|4 May 2024||5 May 2024|5 May 2024", "ditto-read"},
+			"Date", "3 May 2024|3 May 2024|3 May 2024|3 May 2024|4 May 2024|4 May 2024|5 May 2024|5 May 2024", "ditto-read"},
 		{"blanks under ditto marks of an animal's own value", "Date|No|Notes\n3 May 2024|1|tail short\n3 May 2024|2|\"\n3 May 2024|3|\n4 May 2024|4|", nil,
 			"Notes", "tail short|tail short||", "ditto-read"},
 	} {
