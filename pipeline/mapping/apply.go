@@ -193,7 +193,7 @@ func (a *application) compareUnits(i int) {
 	if c.Meaning.Guessed && len(a.t.Rows) > 0 {
 		a.findings = append(a.findings, record.Finding{
 			Rule: "unit-guessed", Level: record.Warning, At: headingAddress(a.t, i), Field: c.Heading, Value: c.Heading,
-			Reason: fmt.Sprintf("neither the heading nor the mapping states a unit; cells without their own are read in %s", c.Meaning.Unit)})
+			Reason: fmt.Sprintf("neither the heading nor the mapping states a unit, so cells without their own are read in %s", c.Meaning.Unit)})
 	}
 	u := a.unitWritten(c, c.Meaning)
 	if !measured || u == "" || c.Meaning.Unit == "" || u == c.Meaning.Unit {
@@ -365,12 +365,12 @@ func numbersRows(rows []record.TableRow, i int) bool {
 }
 
 func sayUnmatched(f record.Finding, filled int) (record.Finding, bool) {
-	f.Reason = fmt.Sprintf("no heading of the mapping matches; cells kept in dynamicProperties: %d", filled)
+	f.Reason = fmt.Sprintf("no heading of the mapping matches, and the number of cells kept in dynamicProperties is %d", filled)
 	switch {
 	case f.Level == record.Note && filled > 0:
-		f.Reason = fmt.Sprintf("the column has no heading and numbers the rows; cells kept in dynamicProperties: %d", filled)
+		f.Reason = fmt.Sprintf("the column has no heading and numbers the rows, and the number of cells kept in dynamicProperties is %d", filled)
 	case filled == 0:
-		f.Level, f.Reason = record.Note, "no heading of the mapping matches; the column is empty"
+		f.Level, f.Reason = record.Note, "no heading of the mapping matches, and the column is empty"
 	}
 	return f, filled > 0 || strings.TrimSpace(f.Field) != ""
 }

@@ -2,6 +2,7 @@ package mapping
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"regexp"
 	"slices"
@@ -197,6 +198,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says whether it is of the air or of the water"
 	case isMeasured(c) && it.unit == "" && len(c.tongues) == 0 && utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= longestInitials && !g.saysElsewhere(it):
 		return "nothing else says that animals were measured, and so few letters stand for other things too"
+	case isMeasured(c) && it.unit == "" && g.partAlone(it, c):
+		return "the heading is a part of the animal, and does not say what is measured of it"
 	case isMeasured(c) && g.ofAnotherGroup(it, c):
 		return "the heading does not say what is measured, and nothing says that these animals have it"
 	case isMeasured(c) && g.group == "" && g.besideAnotherGroup(it, c):
@@ -471,16 +474,40 @@ func (g *guesser) inWater(it *item) bool {
 // ofWater are measurements of water.
 var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth"}
 
+// partAlone reports whether a heading names a part of which several things are
+// measured, and no other column is of that part and tells which is left: Head.
+func (g *guesser) partAlone(it *item, c *candidate) bool {
+	if c.weight >= generalHeading {
+		return false
+	}
+	for _, p := range g.know.parts[c.heading] {
+		if len(p.measurements) < 2 {
+			continue
+		}
+		beside := slices.ContainsFunc(g.items, func(o *item) bool {
+			return o != it && o.chosen != nil && slices.Contains(slices.Collect(maps.Values(p.measurements)), o.chosen.meaning.Measurement)
+		})
+		if !beside {
+			return true
+		}
+	}
+	return false
+}
+
 // besideAnotherGroup reports whether another column is certainly of what only
-// animals have that lack this measurement: beside the width of a carapace, no
-// length is from the snout to the vent.
+// animals have that lack this measurement, and the heading means something of
+// theirs too: beside the width of a carapace, CRC is no length from the snout to
+// the vent.
 func (g *guesser) besideAnotherGroup(it *item, c *candidate) bool {
 	return slices.ContainsFunc(g.items, func(o *item) bool {
 		if o == it || o.chosen == nil || !isMeasured(o.chosen) || o.chosen.partial {
 			return false
 		}
 		scope := g.know.measurements[o.chosen.meaning.Measurement].Scope
-		return scope != "" && scope != "any" && !slices.ContainsFunc(strings.Split(scope, "|"), func(group string) bool { return !g.know.lacks[group][c.meaning.Measurement] })
+		if scope == "" || scope == "any" || slices.ContainsFunc(strings.Split(scope, "|"), func(group string) bool { return !g.know.lacks[group][c.meaning.Measurement] }) {
+			return false
+		}
+		return slices.ContainsFunc(it.candidates, func(a *candidate) bool { return a != c && g.know.measurements[a.meaning.Measurement].Scope == scope })
 	})
 }
 

@@ -54,8 +54,16 @@ func (g *guesser) findGroup(without int) string {
 			continue
 		}
 		vote(c.Heading, 1.2, map[string]bool{})
+		known := g.know.headings[vocabulary.Fold(g.readings[i].whole)]
+		if len(known) > 0 && known[0].Weight >= generalHeading && !slices.ContainsFunc(known, func(h vocabulary.Heading) bool { return h.Value != known[0].Value }) {
+			for group := range g.know.lacks {
+				if g.know.lacks[group][known[0].Value] {
+					votes[group] -= 2 // no sheep has a snout-vent length
+				}
+			}
+		}
 		most := map[string]float64{} // of the meanings that a heading has in several languages
-		for _, h := range g.know.headings[vocabulary.Fold(g.readings[i].whole)] {
+		for _, h := range known {
 			if h.Role == vocabulary.HeadingMeasurement && h.Weight > generalWord {
 				for group, scopes := range groupsAlike {
 					if ok, sure := suits(g.know.measurements[h.Value].Scope, group); ok && sure {

@@ -29,17 +29,18 @@ func joined(fs []record.Finding) []record.Finding {
 	for _, f := range fs {
 		k := kind{f.Rule, f.Level}
 		switch list := of[k]; {
-		case len(list) > 1:
+		case len(list) > 0:
 			out = append(out, join(list))
 			of[k] = list[:0]
-		case len(list) == 1 || !ofHeadings[f.Rule]:
+		case !ofHeadings[f.Rule]:
 			out = append(out, f)
 		}
 	}
 	return out
 }
 
-// join tells the reasons of a list, which differ in their last word, as one.
+// join tells the reasons of a list, which differ in their last word, as one, and
+// names the headings, of which the address has only the column.
 func join(list []record.Finding) record.Finding {
 	f := list[0]
 	var headings, last []string
@@ -57,9 +58,13 @@ func join(list []record.Finding) record.Finding {
 		}
 	}
 	for i, word := range last {
-		last[i] = fmt.Sprintf("%s (%s)", word, strings.Join(of[word], ", "))
+		if said := strings.Trim(strings.Join(of[word], ", "), ", "); said != "" {
+			last[i] = fmt.Sprintf("%s (%s)", word, said)
+		}
 	}
-	f.Value, f.Field = strings.Join(headings, " | "), ""
+	if len(list) > 1 {
+		f.Value, f.Field = strings.Join(headings, " | "), ""
+	}
 	f.Reason = f.Reason[:strings.LastIndex(f.Reason, " ")+1] + strings.Join(last, ", ")
 	return f
 }

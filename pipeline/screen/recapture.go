@@ -47,10 +47,10 @@ func (j *follower) follow(mark string, a, b *record.Capture) []record.Finding {
 			Capture: b.Key, Field: term, Value: v.Verbatim, Reason: reason, Group: "captures of mark " + mark}, heavy})
 	}
 	if x, y := strings.ToLower(a.Get("sex")), strings.ToLower(b.Get("sex")); opposite(x, y) {
-		add("recapture-sex", "sex", fmt.Sprintf("mark %s was %s on %s and is %s on %s.", mark, x, a.Get("eventDate"), y, b.Get("eventDate")), true)
+		add("recapture-sex", "sex", fmt.Sprintf("mark %s was %s%s and is %s%s.", mark, x, theDay(a), y, theDay(b)), true)
 	}
 	if x, y := a.Kind(), b.Kind(); x != "" && y != "" && x != y {
-		add("recapture-species", b.Name().Term, fmt.Sprintf("mark %s was %s on %s and is %s on %s.", mark, x, a.Get("eventDate"), y, b.Get("eventDate")), true)
+		add("recapture-species", b.Name().Term, fmt.Sprintf("mark %s was %s%s and is %s%s.", mark, x, theDay(a), y, theDay(b)), true)
 	}
 	if x, y := a.Get("locality"), b.Get("locality"); x != "" && y != "" && x != y && a.Get("eventDate") == b.Get("eventDate") && len(b.Get("eventDate")) >= 10 {
 		add("recapture-places", "locality", fmt.Sprintf("mark %s was at %s and at %s on %s.", mark, x, y, b.Get("eventDate")), true)
@@ -75,6 +75,14 @@ func (j *follower) follow(mark string, a, b *record.Capture) []record.Finding {
 		}
 	}
 	return out
+}
+
+// theDay says when a capture was made, where that is known.
+func theDay(c *record.Capture) string {
+	if day := c.Get("eventDate"); day != "" {
+		return " on " + day
+	}
+	return ""
 }
 
 func opposite(a, b string) bool {

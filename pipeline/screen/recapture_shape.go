@@ -140,8 +140,12 @@ func (j *follower) unlike(mark string, a, b *record.Capture) (sign, bool) {
 	if posterior < otherTold {
 		return sign{}, false
 	}
+	days := " at two captures"
+	if theDay(a) != "" && theDay(b) != "" {
+		days = theDay(a) + " and" + theDay(b)
+	}
 	return sign{record.Finding{Rule: "mark-reused", Level: record.Warning, At: b.Address(), Also: []record.Address{a.Address()}, Capture: b.Key,
 		Field: "organismID", Value: mark, Group: "captures of mark " + mark,
-		Reason:  fmt.Sprintf("the proportions of mark %s on %s and on %s differ in %d lengths as much as those of two animals (probability %s).", mark, a.Get("eventDate"), b.Get("eventDate"), n, percent(posterior)),
+		Reason:  fmt.Sprintf("the proportions of mark %s%s differ in %d lengths as much as those of two animals (probability %s).", mark, days, n, percent(posterior)),
 		Figures: []record.Figure{{Name: "n", Value: float64(n)}, {Name: "threshold", Value: otherTold}, {Name: "posterior", Value: posterior}}}, true}, true
 }

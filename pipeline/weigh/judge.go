@@ -57,8 +57,12 @@ func (j *job) uncertain(net *record.Reading, accuracy float64) {
 	}
 	accuracy = significant(accuracy, 2)
 	if rel := accuracy / net.Number; rel > j.s.RelativeUncertainty*(1+1e-9) {
-		f := j.find(ruleNetUncertain, net, fmt.Sprintf("the net mass of %s g is uncertain by ±%s g, %.0f %% of it",
-			net.Text, plain(accuracy), 100*rel),
+		mass := "mass" // nobody may have said that it is net
+		if j.w.Gross != nil {
+			mass = "net mass"
+		}
+		f := j.find(ruleNetUncertain, net, fmt.Sprintf("the %s of %s g is uncertain by ±%s g, %.0f %% of it",
+			mass, net.Text, plain(accuracy), 100*rel),
 			record.Figure{Name: "value", Value: net.Number}, record.Figure{Name: "uncertainty", Value: accuracy},
 			record.Figure{Name: "statistic", Value: significant(rel, 4)},
 			record.Figure{Name: "threshold", Value: j.s.RelativeUncertainty})
