@@ -154,7 +154,7 @@ func (b *body) showsCarry(k int) bool {
 		if text == "" {
 			blanks++
 		}
-		if text == "" || r.Cells[k].Carried { // some groups of rows may have ditto marks
+		if text == "" || r.Cells[k].Carried && b.dittos[k] != nil { // some groups of rows may have ditto marks
 			continue
 		}
 		if text == last {

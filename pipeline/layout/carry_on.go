@@ -88,7 +88,7 @@ func (c *carrying) down(b *body, rows []record.TableRow) *Error {
 			if col.stated || col.shown {
 				col.above = *cell
 			}
-			if !col.open || cell.Carried {
+			if !col.open || cell.Carried && b.dittos[k] != nil {
 				continue
 			}
 			text := strings.TrimSpace(cell.Text)
