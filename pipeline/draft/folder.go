@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"spadefoot/pipeline/mapping"
@@ -91,11 +90,14 @@ defaults:
 // awaitsRows reports whether a sheet is a form without rows that another sheet has
 // with rows, as a tab for the next season is.
 func (d *drafting) awaitsRows() bool {
-	filled := map[*form]bool{}
 	for _, r := range d.refs {
-		filled[r.form] = filled[r.form] || r.rows() > 0
+		for _, o := range d.refs {
+			if r.form != nil && r.form == o.form && r.rows() == 0 && o.rows() > 0 {
+				return true
+			}
+		}
 	}
-	return slices.ContainsFunc(d.refs, func(r entry) bool { return r.form != nil && filled[r.form] && r.rows() == 0 })
+	return false
 }
 
 // rows is how many rows the tables of a sheet have.

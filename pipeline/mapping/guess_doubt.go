@@ -2,7 +2,6 @@ package mapping
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"regexp"
 	"slices"
@@ -474,20 +473,19 @@ func (g *guesser) inWater(it *item) bool {
 // ofWater are measurements of water.
 var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth"}
 
-// partAlone reports whether a heading names a part of which several things are
+// partAlone reports whether a heading names a part of which length and width are
 // measured, and no other column is of that part and tells which is left: Head.
 func (g *guesser) partAlone(it *item, c *candidate) bool {
 	if c.weight >= generalHeading {
 		return false
 	}
 	for _, p := range g.know.parts[c.heading] {
-		if len(p.measurements) < 2 {
+		if p.measurements["width"] == "" || p.measurements["length"] == "" {
 			continue
 		}
-		beside := slices.ContainsFunc(g.items, func(o *item) bool {
-			return o != it && o.chosen != nil && slices.Contains(slices.Collect(maps.Values(p.measurements)), o.chosen.meaning.Measurement)
-		})
-		if !beside {
+		if g.chosenAs(func(m record.Meaning) bool {
+			return m.Measurement != "" && m.Measurement != c.meaning.Measurement && (m.Measurement == p.measurements["width"] || m.Measurement == p.measurements["height"])
+		}) == nil {
 			return true
 		}
 	}

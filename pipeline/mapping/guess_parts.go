@@ -1,7 +1,6 @@
 package mapping
 
 import (
-	"maps"
 	"strings"
 
 	"spadefoot/mappings"
@@ -29,15 +28,10 @@ func (k *knowledge) readParts() error {
 	for _, row := range rows {
 		for _, w := range row.Words {
 			f := vocabulary.Fold(w)
-			k.parts[f] = append(k.parts[f], part{row.Language, withoutBlanks(map[string]string{"length": row.Length, "width": row.Width, "height": row.Height, "temperature": row.Warmth})})
+			k.parts[f] = append(k.parts[f], part{row.Language, map[string]string{"length": row.Length, "width": row.Width, "height": row.Height, "temperature": row.Warmth}})
 		}
 	}
 	return err
-}
-
-func withoutBlanks(m map[string]string) map[string]string {
-	maps.DeleteFunc(m, func(_, v string) bool { return v == "" })
-	return m
 }
 
 // composed adds the measurement of a heading that is put together from a part and

@@ -164,8 +164,7 @@ func orderOf(t *record.Table, i int, m record.Meaning) (order calendar.Order, pa
 // as such, or are all below 1; and hours with the tens of minutes where all have three
 // digits and some are no time otherwise.
 func clockOf(t *record.Table, i int) func(string) (calendar.Time, bool) {
-	parts, tens, untimely := 0, 0, false
-	n := 0
+	n, parts, tens, untimely := 0, 0, 0, 0
 	for r := range t.Rows {
 		text, kind := t.Rows[r].Cells[i].Original()
 		if strings.TrimSpace(text) == "" {
@@ -177,19 +176,20 @@ func clockOf(t *record.Table, i int) func(string) (calendar.Time, bool) {
 		n++
 		if _, ok := calendar.ParseDayFraction(text); ok {
 			parts++
-		}
-		if _, ok := calendar.ParseTens(text); ok {
+		} else if _, ok := calendar.ParseTens(text); ok {
 			tens++
-			untimely = untimely || calendar.ParseTime(text).ISO == ""
+			if calendar.ParseTime(text).ISO == "" {
+				untimely++
+			}
 		}
-		if parts < n && tens < n {
+		if max(parts, tens) < n {
 			return nil
 		}
 	}
 	switch {
-	case untimely && tens == n:
+	case untimely > 0:
 		return calendar.ParseTens
-	case n > 0 && parts == n:
+	case parts > 0:
 		return calendar.ParseDayFraction
 	}
 	return nil

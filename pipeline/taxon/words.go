@@ -1,7 +1,6 @@
 package taxon
 
 import (
-	"maps"
 	"strings"
 	"sync"
 
@@ -17,8 +16,9 @@ const (
 )
 
 type animalWord struct {
-	Word string `csv:"word"`
-	Kind string `csv:"kind"`
+	Word  string `csv:"word"`
+	Words string `csv:"words"` // in animal_groups.csv
+	Kind  string `csv:"kind"`
 }
 
 // animalWords maps a folded word to its kind, or to the rank of the group that
@@ -40,10 +40,7 @@ var animalWords = sync.OnceValue(func() map[string]string {
 // letters, without those that are everyday words as well: rana.
 var animalGenera = sync.OnceValue(func() map[string]bool {
 	genera, words := map[string]bool{}, map[string]bool{}
-	rows, err := mappings.Table[struct {
-		Kind  string `csv:"kind"`
-		Words string `csv:"words"`
-	}]("animal_groups.csv")
+	rows, err := mappings.Table[animalWord]("animal_groups.csv")
 	if err != nil {
 		return genera
 	}
@@ -57,7 +54,9 @@ var animalGenera = sync.OnceValue(func() map[string]bool {
 			}
 		}
 	}
-	maps.DeleteFunc(genera, func(w string, _ bool) bool { return words[w] })
+	for w := range words {
+		delete(genera, w)
+	}
 	return genera
 })
 
