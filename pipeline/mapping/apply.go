@@ -365,10 +365,10 @@ func numbersRows(rows []record.TableRow, i int) bool {
 }
 
 func sayUnmatched(f record.Finding, filled int) (record.Finding, bool) {
-	f.Reason = fmt.Sprintf("no heading of the mapping matches, and the number of cells kept in dynamicProperties is %d", filled)
+	f.Reason = fmt.Sprintf("no heading of the mapping matches, so its cells (%d) are kept in dynamicProperties", filled)
 	switch {
 	case f.Level == record.Note && filled > 0:
-		f.Reason = fmt.Sprintf("the column has no heading and numbers the rows, and the number of cells kept in dynamicProperties is %d", filled)
+		f.Reason = fmt.Sprintf("the column has no heading and numbers the rows, so its cells (%d) are kept in dynamicProperties", filled)
 	case filled == 0:
 		f.Level, f.Reason = record.Note, "no heading of the mapping matches, and the column is empty"
 	}
