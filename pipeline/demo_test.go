@@ -144,12 +144,12 @@ func TestEveryValueCanBeTraced(t *testing.T) {
 		}
 		for i := range c.Readings {
 			rd := &c.Readings[i]
-			if rd.Derived || rd.Verbatim == "" || rd.From.File == "survey.yaml" || rd.From.File == "bags.csv" {
+			if rd.Derived || rd.Verbatim == "" || rd.From().File == "survey.yaml" || rd.From().File == "bags.csv" {
 				continue
 			}
 			n++
-			if got := cells[rd.From]; got != rd.Verbatim {
-				t.Errorf("%s of %s: %s holds %q, the reading says %q", rd.Measurement, c.Key, rd.From, got, rd.Verbatim)
+			if got := cells[rd.From()]; got != rd.Verbatim {
+				t.Errorf("%s of %s: %s holds %q, the reading says %q", rd.Measurement, c.Key, rd.From(), got, rd.Verbatim)
 			}
 		}
 	}

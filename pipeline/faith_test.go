@@ -69,7 +69,7 @@ func TestOddPlaces(t *testing.T) {
 			t.Errorf("%s: %q, %q, want %q", no, c.Get("sex"), c.Get("lifeStage"), want)
 		}
 	}
-	if m := byNo["2"].Reading("snoutVentLength"); m == nil || m.Text != "33" || !strings.Contains(m.Remark, "ok") {
+	if m := byNo["2"].Reading("snoutVentLength"); m == nil || m.Text != "33" || !strings.Contains(m.Remark(), "ok") {
 		t.Errorf("a number with a remark: %+v", m)
 	}
 	occurrences := rows(t, filepath.Join(out, "darwin-core", "occurrence.csv"))

@@ -115,6 +115,7 @@ func (w *walk) hear(b batch, from int, g *learned) (found, aside []record.Findin
 // weigh weighs the animals in hand.
 func (w *walk) weigh(animals []*record.Capture, s weigh.Settings) {
 	s.Confirmed = w.decided.outcome.Confirmed
+	s = s.Sharing()
 	w.eachCapture(animals, func(c *record.Capture) []record.Finding { return weigh.Weigh(c, w.tables.bags, s) })
 }
 

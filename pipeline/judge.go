@@ -443,8 +443,8 @@ func (w *walk) doubts(more ...record.Finding) {
 		}
 		for i := range c.Readings {
 			r := &c.Readings[i]
-			if s := cmp.Or(said[r.From], w.doubted[r.From]); s != "" && !strings.Contains(r.Remark, s) {
-				r.Remark = strings.TrimPrefix(r.Remark+"; "+s, "; ")
+			if s := cmp.Or(said[r.From()], w.doubted[r.From()]); s != "" && !strings.Contains(r.Remark(), s) {
+				r.SetRemark(strings.TrimPrefix(r.Remark()+"; "+s, "; "))
 			}
 		}
 	}

@@ -359,7 +359,7 @@ func (s *seenCells) add(c *record.Capture) {
 
 func (s *seenCells) reading(c *record.Capture, r *record.Reading) {
 	if r != nil && r.Usable() {
-		s.cell(c, r.From)
+		s.cell(c, r.From())
 	}
 }
 

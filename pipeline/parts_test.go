@@ -546,7 +546,7 @@ frogs.csv,,20,D,,,,,,value-extreme,,,
 		}
 	}
 	for _, c := range want.Captures {
-		if c.Key == "MC0250" && (c.Readings[0].Text != "67.0" || !strings.Contains(c.Readings[0].Remark, "replaced")) {
+		if c.Key == "MC0250" && (c.Readings[0].Text != "67.0" || !strings.Contains(c.Readings[0].Remark(), "replaced")) {
 			t.Errorf("%+v", c.Readings[0])
 		}
 	}

@@ -46,7 +46,7 @@ func TestFaultyCapturesAreFound(t *testing.T) {
 		{"no identifier", "ID", func(c *record.Capture) { c.ID = "" }},
 		{"no key", "Key", func(c *record.Capture) { c.Key = "" }},
 		{"a measured reading without a number", "Text", func(c *record.Capture) { c.Reading("snoutVentLength").Text = "long" }},
-		{"a measured reading without a unit", "Unit", func(c *record.Capture) { c.Reading("snoutVentLength").Unit = "" }},
+		{"a measured reading without a unit", "Unit", func(c *record.Capture) { c.Reading("snoutVentLength").Vary(func(s *record.Series) { s.Unit = "" }) }},
 		{"an unknown way to weigh", "Weighing", func(c *record.Capture) { c.Weighing.Way = "by eye" }},
 		{"a number that is none", "NaN", func(c *record.Capture) { c.Reading("snoutVentLength").Number = math.NaN() }},
 	} {

@@ -356,8 +356,8 @@ func (k *checking) tell() {
 	}
 	says, differs := typing.Bag(k.c, k.evening())
 	switch {
-	case differs && k.c.Weighing.Tare.From.Row == k.at.Row:
-		k.found = append(k.found, record.Finding{Rule: "tare-unlike-session", Level: record.Warning, At: k.c.Weighing.Tare.From, Reason: says})
+	case differs && k.c.Weighing.Tare.From().Row == k.at.Row:
+		k.found = append(k.found, record.Finding{Rule: "tare-unlike-session", Level: record.Warning, At: k.c.Weighing.Tare.From(), Reason: says})
 	case says != "":
 		k.out.Told = append(k.out.Told, typing.Note{Column: part(record.Tare), Says: says})
 	}

@@ -225,8 +225,8 @@ func (l *likeness) next(capture uint64) int {
 // have the same one over and over.
 func (f *form) uncertainty(r *record.Reading) []byte {
 	u := r.Accuracy
-	if u == 0 && r.Usable() && r.High > r.Low {
-		u = (r.High - r.Low) / 2
+	if u == 0 && r.Usable() && r.High() > r.Low() {
+		u = (r.High() - r.Low()) / 2
 	}
 	if u != f.accuracy {
 		f.accuracy, f.accuracyText = u, appendAccuracy(f.accuracyText[:0], u)

@@ -61,7 +61,9 @@ func appendPublished(out []*record.Reading, buf *[3]record.Reading, c *record.Ca
 		if r.Measurement == "" || r.Instrument == "" && w.Scale != "" {
 			whole := &buf[i]
 			*whole = *r
-			whole.Measurement, whole.Instrument = cmp.Or(r.Measurement, p.name), cmp.Or(r.Instrument, w.Scale)
+			whole.Vary(func(s *record.Series) {
+				s.Measurement, s.Instrument = cmp.Or(s.Measurement, p.name), cmp.Or(s.Instrument, w.Scale)
+			})
 			r = whole
 		}
 		if !among(out, r) {
@@ -73,7 +75,7 @@ func appendPublished(out []*record.Reading, buf *[3]record.Reading, c *record.Ca
 
 func among(rs []*record.Reading, r *record.Reading) bool {
 	for _, o := range rs {
-		if o.Number == r.Number && o.Replicate == r.Replicate && o.State == r.State && o.Measurement == r.Measurement && o.From == r.From {
+		if o.Number == r.Number && o.Replicate == r.Replicate && o.State == r.State && o.Measurement == r.Measurement && o.From() == r.From() {
 			return true
 		}
 	}
@@ -105,7 +107,7 @@ func appendNumbers(b []byte, r *record.Reading) []byte {
 		if r.Text != "" {
 			return append(b, r.Text...)
 		}
-		return appendDigits(append(appendDigits(b, r.Low, r.Decimals), '-'), r.High, r.Decimals)
+		return appendDigits(append(appendDigits(b, r.Low(), r.Decimals), '-'), r.High(), r.Decimals)
 	default:
 		return b
 	}

@@ -209,7 +209,7 @@ func (p *properties) readings(published []*record.Reading, w *record.Weighing) {
 		switch {
 		case taken(r) || r.Derived || strings.TrimSpace(r.Verbatim) == "":
 		case r.Undecided != "":
-			if !slices.ContainsFunc(published[:i], func(o *record.Reading) bool { return o.From == r.From && o.Measurement == r.Measurement }) {
+			if !slices.ContainsFunc(published[:i], func(o *record.Reading) bool { return o.From() == r.From() && o.Measurement == r.Measurement }) {
 				p.nest(undecidedGroup, r.Measurement, r.Verbatim)
 			}
 		case r.State == record.Unread:

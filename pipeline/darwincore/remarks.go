@@ -25,7 +25,7 @@ func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 	if int(r.State) < len(stateRemarks) {
 		b = append(b, stateRemarks[r.State]...)
 	}
-	if s := trimmed(r.Remark); s != "" {
+	if s := trimmed(r.Remark()); s != "" {
 		b = append(between(b, from), s...)
 	}
 	if r.Guessed {
@@ -43,8 +43,8 @@ func appendRemarks(b []byte, r *record.Reading, value []byte) []byte {
 	if r.WrittenUnit != "" && r.WrittenUnit != r.Unit {
 		b = append(append(b, " in "...), r.WrittenUnit...)
 	}
-	if r.From.File != "" {
-		b = append(appendAddress(append(b, " ("...), r.From), ')')
+	if r.From().File != "" {
+		b = append(appendAddress(append(b, " ("...), r.From()), ')')
 	}
 	return b
 }

@@ -27,8 +27,8 @@ type ConditionGroup struct {
 	units             []unitPair
 	bodies            choice[body] // those without doubt, or 20,000 of them
 
-	line   string // what the line is, for the methods
-	remark string // of readings that come from it
+	line string       // what the line is, for the methods
+	rare *record.Rare // of readings that come from it
 }
 
 // unitPair are the units of length and mass, and how many captures without

@@ -28,8 +28,8 @@ func (g *ConditionGroup) describe(lengthUnit string) {
 	a := &g.Axis
 	g.line = fmt.Sprintf("%s: b = %.3f ± %.3f, L0 = %.2f %s; slope %.3f, intercept %.3f, residual SD %.3f; n = %d",
 		g.species, a.Slope.Value, a.SlopeSE, a.Centre, lengthUnit, a.Rise, a.Intercept, a.Scale, a.N)
-	if g.remark = ""; g.Few {
-		g.remark = fmt.Sprintf("only %d of the %d animals behind the species' line are %s", g.clean, a.N, g.Name)
+	if g.rare = nil; g.Few {
+		g.rare = &record.Rare{Remark: fmt.Sprintf("only %d of the %d animals behind the species' line are %s", g.clean, a.N, g.Name)}
 	}
 }
 
@@ -69,19 +69,28 @@ func (g *ConditionGroup) readings(to []record.Reading, m *massed) []record.Readi
 		return math.Hypot(line, math.Hypot(u, slope*m.length.Standard/m.length.Value))
 	}
 	return append(to,
-		derivedReading(ScaledMassIndex, scaled, decimals, texts[:cut], m.mass.Unit,
-			2*scaled*uncertainty(g.Axis.Slope.Value, g.Axis.ScaledError(m.length.Value)), g.remark),
-		derivedReading(ConditionResidual, residual, residualDecimals, texts[cut:], "1",
-			2*uncertainty(g.Axis.Rise, g.Axis.ResidualError(m.length.Value)), g.remark))
+		derivedReading(scaledSeries(m.mass.Unit), scaled, decimals, texts[:cut], 2*scaled*uncertainty(g.Axis.Slope.Value, g.Axis.ScaledError(m.length.Value)), g.rare),
+		derivedReading(residualSeries, residual, residualDecimals, texts[cut:], 2*uncertainty(g.Axis.Rise, g.Axis.ResidualError(m.length.Value)), g.rare))
 }
 
 const residualDecimals = 3
 
-func derivedReading(name string, v float64, decimals int, text, unit string, accuracy float64, remark string) record.Reading {
+var (
+	residualSeries = &record.Series{Measurement: ConditionResidual, Unit: "1", WrittenUnit: "1", Derived: true}
+	scaledInGrams  = &record.Series{Measurement: ScaledMassIndex, Unit: "g", WrittenUnit: "g", Derived: true}
+)
+
+func scaledSeries(unit string) *record.Series {
+	if unit == scaledInGrams.Unit {
+		return scaledInGrams
+	}
+	return &record.Series{Measurement: ScaledMassIndex, Unit: unit, WrittenUnit: unit, Derived: true}
+}
+
+func derivedReading(of *record.Series, v float64, decimals int, text string, accuracy float64, rare *record.Rare) record.Reading {
 	number, err := strconv.ParseFloat(text, 64)
 	if err != nil {
 		number = v
 	}
-	return record.Reading{Measurement: name, State: record.Measured, Number: number, Decimals: decimals, Text: text,
-		Unit: unit, WrittenUnit: unit, Accuracy: accuracy, Remark: remark, Derived: true}
+	return record.Reading{Series: of, State: record.Measured, Number: number, Decimals: decimals, Text: text, Accuracy: accuracy, Rare: rare}
 }

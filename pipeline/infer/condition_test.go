@@ -73,7 +73,7 @@ func checkAgainstAxis(t *testing.T, cs []*record.Capture, got map[string][]recor
 			t.Fatalf("capture %s: %+v", c.Key, rs)
 		}
 		for _, r := range rs {
-			if !r.Derived || r.Remark != "" || r.Unit == "" || r.Accuracy != 0 || r.Verbatim != "" {
+			if !r.Derived || r.Remark() != "" || r.Unit == "" || r.Accuracy != 0 || r.Verbatim != "" {
 				t.Errorf("reading: %+v", r)
 			}
 		}
@@ -103,7 +103,7 @@ func TestConditionDeclines(t *testing.T) {
 		}, "one length"},
 		"units differ": {func(cs []*record.Capture) {
 			for _, c := range cs[40:] {
-				c.Readings[len(c.Readings)-1].Unit = "kg"
+				c.Readings[len(c.Readings)-1].Vary(func(s *record.Series) { s.Unit = "kg" })
 			}
 		}, "units differ"},
 	} {
@@ -130,7 +130,7 @@ func TestConditionOfFew(t *testing.T) {
 	r := Infer(cs, nil, Inputs{}, Defaults())
 	said := 0
 	for _, d := range r.Derived {
-		if strings.Contains(d.Reading.Remark, "only 15 of the 60 animals behind the species' line are Lithobates clamitans, adult, male") {
+		if strings.Contains(d.Reading.Remark(), "only 15 of the 60 animals behind the species' line are Lithobates clamitans, adult, male") {
 			said++
 		}
 	}

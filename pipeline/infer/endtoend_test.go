@@ -54,12 +54,12 @@ func capture(n int, terms map[string]string, readings ...record.Reading) *record
 // reading makes a reading from text in mm, or in g for bodyMass.
 func reading(name, text string) record.Reading {
 	v, err := strconv.ParseFloat(text, 64)
-	r := record.Reading{Measurement: name, Number: v, Text: text, Verbatim: text, Unit: "mm", Replicate: 1}
+	r := record.Reading{Series: &record.Series{Measurement: name, Unit: "mm", Replicate: 1}, Number: v, Text: text, Verbatim: text}
 	if err != nil {
 		r.State = record.Missing
 	}
 	if name == "bodyMass" {
-		r.Unit = "g"
+		r.Vary(func(s *record.Series) { s.Unit = "g" })
 	}
 	if _, after, ok := strings.Cut(text, "."); ok {
 		r.Decimals = len(after)

@@ -260,8 +260,7 @@ func (x *Inference) Kinds() []record.Reading {
 	var out []record.Reading
 	for _, g := range x.groups() {
 		if g.Missing == "" {
-			out = append(out, record.Reading{Measurement: ScaledMassIndex, Unit: g.massUnit, WrittenUnit: g.massUnit, Derived: true},
-				record.Reading{Measurement: ConditionResidual, Unit: "1", WrittenUnit: "1", Derived: true})
+			out = append(out, record.Reading{Series: scaledSeries(g.massUnit)}, record.Reading{Series: residualSeries})
 		}
 	}
 	return out

@@ -61,7 +61,7 @@ func (m *measured) takes(r *record.Reading, name string) bool {
 
 func (m *measured) join(r *record.Reading) {
 	if m.N == 0 {
-		m.Unit, m.Decimals, m.From = r.Unit, r.Decimals, r.From
+		m.Unit, m.Decimals, m.From = r.Unit, r.Decimals, r.From()
 	}
 	m.N++
 	m.Decimals = max(m.Decimals, r.Decimals)
@@ -74,8 +74,8 @@ func standardOf(r *record.Reading) float64 {
 	if r.Accuracy > 0 {
 		return r.Accuracy / 2
 	}
-	if r.High > r.Low { // written with ±: taken as expanded, k = 2
-		return (r.High - r.Low) / 4
+	if r.High() > r.Low() { // written with ±: taken as expanded, k = 2
+		return (r.High() - r.Low()) / 4
 	}
 	if r.Resolution > 0 {
 		return r.Resolution / math.Sqrt(12)

@@ -74,10 +74,10 @@ func TestConditionOfPublishedFish(t *testing.T) {
 		if math.Abs(d.Reading.Number-value) > rounded || math.Abs(d.Reading.Accuracy-2*se) > 1e-4*se {
 			t.Errorf("%s of %s: %v ± %v, want %v ± %v", d.Reading.Measurement, d.Capture, d.Reading.Number, d.Reading.Accuracy, value, 2*se)
 		}
-		if strings.Contains(d.Reading.Remark, "only 16 of the 56 animals behind the species' line are Perca fluviatilis, adult, male") {
+		if strings.Contains(d.Reading.Remark(), "only 16 of the 56 animals behind the species' line are Perca fluviatilis, adult, male") {
 			few++
-		} else if d.Reading.Remark != "" {
-			t.Errorf("%q", d.Reading.Remark)
+		} else if d.Reading.Remark() != "" {
+			t.Errorf("%q", d.Reading.Remark())
 		}
 	}
 	if len(r.Derived) != 2*len(all) || few != 2*16 {

@@ -254,15 +254,16 @@ func (x *Inference) Take(o *Compared) {
 
 // sentLine is a group of condition on its way to another machine.
 type sentLine struct {
-	Axis            statistics.BodyAxis
-	Missing, Remark string
+	Axis    statistics.BodyAxis
+	Missing string
+	Rare    *record.Rare
 }
 
 // Lines writes down the lines that Settle fitted, for Receive.
 func (x *Inference) Lines() ([]byte, error) {
 	all := map[string]sentLine{}
 	for _, g := range x.conditions.groups {
-		all[g.Name] = sentLine{g.Axis, g.Missing, g.remark}
+		all[g.Name] = sentLine{g.Axis, g.Missing, g.rare}
 	}
 	var b bytes.Buffer
 	err := gob.NewEncoder(&b).Encode(all)
@@ -285,7 +286,7 @@ func (x *Inference) Receive(lines, standing []byte) error {
 		if !ok {
 			return errStanding
 		}
-		g.Axis, g.Missing, g.remark = l.Axis, l.Missing, l.Remark
+		g.Axis, g.Missing, g.rare = l.Axis, l.Missing, l.Rare
 	}
 	return nil
 }

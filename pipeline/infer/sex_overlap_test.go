@@ -24,7 +24,7 @@ func overlapping(n int, note func(sex string, i int) string, unsexed float64) []
 				c.Set(record.Value{Field: record.Of(term), Text: text}.At(record.Address{File: "f.csv", Row: i + 2, Column: 3}))
 			}
 		}
-		c.Readings = append(c.Readings, record.Reading{Measurement: "snoutVentLength", Number: svl, Unit: "mm", Decimals: 1, From: record.Address{File: "f.csv", Row: i + 2, Column: 5}})
+		c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm"}, Number: svl, Decimals: 1}.At(record.Address{File: "f.csv", Row: i + 2, Column: 5}))
 		all = append(all, c)
 	}
 	for i := range n {

@@ -182,8 +182,8 @@ func ExampleSex() {
 	c := &record.Capture{ID: "1", Key: "MC-17", File: "frogs.csv", Row: 18, Values: []record.Value{
 		{Field: record.Of("scientificName"), Text: "Lithobates clamitans"}, {Field: record.Of("sex"), Text: "female", Verbatim: "F"}, {Field: record.Of("lifeStage"), Text: "adult"}},
 		Readings: []record.Reading{
-			{Measurement: "tympanumDiameter", Number: 11.4, Decimals: 1, Unit: "mm", Accuracy: 0.2},
-			{Measurement: "eyeDiameter", Number: 8.9, Decimals: 1, Unit: "mm", Accuracy: 0.2}}}
+			{Series: &record.Series{Measurement: "tympanumDiameter", Unit: "mm"}, Number: 11.4, Decimals: 1, Accuracy: 0.2},
+			{Series: &record.Series{Measurement: "eyeDiameter", Unit: "mm"}, Number: 8.9, Decimals: 1, Accuracy: 0.2}}}
 	ind, findings := Sex(c, rules, Defaults())
 	fmt.Println(ind.Sex)
 	fmt.Println(findings[0].Reason)

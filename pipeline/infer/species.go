@@ -59,8 +59,8 @@ func (m *Model) finding(c *record.Capture, p Placement, rule string, g int) reco
 		Group:     fmt.Sprintf("%s, %s; %s", p.Taxa[g], m.Stage, strings.Join(p.Measurements, ", ")),
 		Reference: "Mosimann 1970; Ledoit and Wolf 2004"}
 	if p.SpeaksField != "" {
-		if r := c.Reading(p.SpeaksField); r != nil && r.From.File != "" {
-			f.Also = []record.Address{r.From}
+		if r := c.Reading(p.SpeaksField); r != nil && r.From().File != "" {
+			f.Also = []record.Address{r.From()}
 		}
 	}
 	of := m.spread(p.f, g, p.speaksRow)

@@ -98,7 +98,7 @@ func Contents(c *record.Capture) string {
 	}
 	for i := range c.Readings {
 		if r := &c.Readings[i]; !weighed(c, r) {
-			add(r.Measurement, r.Verbatim, r.From)
+			add(r.Measurement, r.Verbatim, r.From())
 		}
 	}
 	if w := c.Weighing; w != nil {
@@ -107,7 +107,7 @@ func Contents(c *record.Capture) string {
 			*record.Reading
 		}{{record.Gross, w.Gross}, {record.Tare, w.Tare}, {record.Net, w.Net}} {
 			if part.Reading != nil && !part.Derived {
-				add(part.name, part.Verbatim, part.From)
+				add(part.name, part.Verbatim, part.From())
 			}
 		}
 	}
@@ -123,6 +123,6 @@ func weighed(c *record.Capture, r *record.Reading) bool {
 	if r.Derived || c.Weighing == nil {
 		return r.Derived
 	}
-	of := func(part *record.Reading) bool { return part != nil && part.From == r.From }
+	of := func(part *record.Reading) bool { return part != nil && part.From() == r.From() }
 	return of(c.Weighing.Gross) || of(c.Weighing.Net)
 }

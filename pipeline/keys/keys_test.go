@@ -49,7 +49,7 @@ func TestText(t *testing.T) {
 	moved := frog("", 9, "61.2", "in reeds")
 	Call(moved)
 	slices.Reverse(moved.Values)
-	moved.Readings = []record.Reading{{Measurement: "bodyMass", Verbatim: "30", Derived: true, From: moved.Address()}}
+	moved.Readings = []record.Reading{record.Reading{Series: &record.Series{Measurement: "bodyMass", Derived: true}, Verbatim: "30"}.At(moved.Address())}
 	if keyless.Key != "(frogs.csv, row 4)" || !Placeholder(keyless) || Placeholder(frog("(A) 7", 4)) {
 		t.Errorf("called %q", keyless.Key)
 	}

@@ -91,8 +91,8 @@ func (r *row) measuredAbsence() {
 	}
 	var at []record.Address
 	take := func(m *record.Reading) {
-		if m != nil && m.State != record.Missing && m.From.Row > 0 && vocabulary.OfBody(m.Measurement) && !slices.Contains(at, m.From) {
-			at = append(at, m.From)
+		if m != nil && m.State != record.Missing && m.From().Row > 0 && vocabulary.OfBody(m.Measurement) && !slices.Contains(at, m.From()) {
+			at = append(at, m.From())
 		}
 	}
 	for i := range r.readings {

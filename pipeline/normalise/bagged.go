@@ -63,11 +63,10 @@ func (r *row) bagged(i int, read *measured, c *record.Cell) (gross, tare record.
 
 // of reads a part of a cell as a mass.
 func (r *row) of(i int, read *measured, c *record.Cell, text, measurement string) record.Reading {
-	k := r.convert(quantity.Parse(strings.TrimSpace(text), readingOptions(read.meaning, markOf(text), r.columns.written[i])), read.meaning)
+	k := r.convert(quantity.Parse(strings.TrimSpace(text), readingOptions(read.meaning, markOf(text), r.columns.written[i])), read)
 	out := k.reading
-	out.Measurement, out.Heading = measurement, read.heading
-	out.Verbatim, out.From, out.Comma = c.Verbatim(), r.at(c), markOf(text) == ','
-	r.precise(read, &out, out.WrittenUnit == read.meaning.Unit)
+	r.finish(&out, read, c, markOf(text) == ',', out.WrittenUnit == read.meaning.Unit)
+	out.Vary(func(s *record.Series) { s.Measurement = measurement })
 	return out
 }
 

@@ -55,14 +55,14 @@ func (r *row) hold() {
 		r.holds(v.From(), v.Verbatim)
 	}
 	for i := range r.readings {
-		r.holds(r.readings[i].From, r.readings[i].Verbatim)
+		r.holds(r.readings[i].From(), r.readings[i].Verbatim)
 	}
 	w := r.capture.Weighing
 	if w == nil {
 		return
 	}
 	for p := range w.Readings() {
-		r.holds(p.From, p.Verbatim)
+		r.holds(p.From(), p.Verbatim)
 	}
 	r.holds(w.Bag, w.BagLabel)
 }
@@ -126,12 +126,12 @@ func (r *row) measured() bool {
 	for _, v := range r.columns.values {
 		at := r.at(&r.cells[v])
 		for i := range r.readings {
-			if r.readings[i].From == at {
+			if r.readings[i].From() == at {
 				return true
 			}
 		}
 		for p := range r.capture.Weighing.Readings() {
-			if p.From == at {
+			if p.From() == at {
 				return true
 			}
 		}

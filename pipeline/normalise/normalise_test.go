@@ -105,8 +105,8 @@ func TestReadings(t *testing.T) {
 			if r.State != c.state || r.Text != c.text || (c.unit != "" && r.Unit != c.unit) {
 				t.Errorf("got %s %q %s", r.State, r.Text, r.Unit)
 			}
-			if r.Verbatim != c.cell || r.From != (record.Address{File: "frogs.csv", Row: 2, Column: 2}) {
-				t.Errorf("the original is lost: %q at %s", r.Verbatim, r.From)
+			if r.Verbatim != c.cell || r.From() != (record.Address{File: "frogs.csv", Row: 2, Column: 2}) {
+				t.Errorf("the original is lost: %q at %s", r.Verbatim, r.From())
 			}
 			if c.rule == "" && len(fs) > 0 || c.rule != "" && (len(fs) == 0 || fs[0].Rule != c.rule || fs[0].Capture != "7") {
 				t.Errorf("findings %+v, want %q of capture 7", fs, c.rule)
@@ -253,7 +253,7 @@ func TestWeighingsAreTakenAsWritten(t *testing.T) {
 	x.Weighing = Weighing{Way: record.SessionTare, Unit: "g", Tare: 4.5, Scale: "scale", From: record.Address{File: "survey.yaml"}}
 	captures, _ := readSheet(sheet("No=recordNumber|Frog+bag=w:gross|Bag=w:bag", "1|33.5|B2", "2||"), x)
 	w := captures[0].Weighing
-	if w == nil || w.Gross.Text != "33.5" || w.Tare.Text != "4.5" || w.BagLabel != "B2" || w.Way != record.SessionTare || w.Tare.From.File != "survey.yaml" {
+	if w == nil || w.Gross.Text != "33.5" || w.Tare.Text != "4.5" || w.BagLabel != "B2" || w.Way != record.SessionTare || w.Tare.From().File != "survey.yaml" {
 		t.Errorf("got %+v", w)
 	}
 	if captures[1].Weighing != nil {

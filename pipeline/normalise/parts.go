@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 
@@ -26,26 +27,28 @@ func (r *row) weighing() {
 		w.Scale = r.x.Weighing.Scale
 	}
 	if w.Way == record.SessionTare && w.Tare == nil && r.x.Weighing.Tare > 0 && w.Gross != nil {
-		w.Tare, w.Spread = r.sessionTare(), r.x.Weighing.Spread
+		w.Spread = r.x.Weighing.Spread
+		if r.plan.tare != nil {
+			w.Tare = r.slab.part(*r.plan.tare)
+		}
 	}
 	for p := range w.Readings() {
-		if p.Instrument == "" {
-			p.Instrument = w.Scale
+		if p.Instrument == "" && w.Scale != "" {
+			p.Vary(func(s *record.Series) { s.Instrument = w.Scale })
 		}
 	}
 }
 
-func (r *row) sessionTare() *record.Reading {
-	unit := r.x.Weighing.Unit
-	if unit == "" {
-		unit = "g"
-	}
-	written := strconv.FormatFloat(r.x.Weighing.Tare, 'f', -1, 64)
-	t, err := quantity.Parse(written, quantity.Options{Decimal: '.', Unit: unit}).Reading("g", written)
+// sessionTare is the tare of a whole session, nil if there is none.
+func sessionTare(x *Context) *record.Reading {
+	written := strconv.FormatFloat(x.Weighing.Tare, 'f', -1, 64)
+	t, err := quantity.Parse(written, quantity.Options{Decimal: '.', Unit: cmp.Or(x.Weighing.Unit, "g")}).Reading("g", written)
 	if err != nil {
 		return nil
 	}
-	t.Measurement, t.From, t.Remark = "bagMass", r.x.Weighing.From, "tare of the whole session"
+	t.Vary(func(s *record.Series) { s.Measurement = "bagMass" })
+	t.SetRemark("tare of the whole session")
+	t = t.At(x.Weighing.From)
 	return &t
 }
 
@@ -73,16 +76,15 @@ func (r *row) part(i int, read *measured, c *record.Cell) {
 		return
 	}
 	reading, _, _ := r.reading(i, read, c)
-	to, name := &w.Net, "bodyMass"
+	to := &w.Net
 	switch part {
 	case record.Gross:
-		to, name = &w.Gross, "grossMass"
+		to = &w.Gross
 	case record.Tare:
-		to, name = &w.Tare, "bagMass"
+		to = &w.Tare
 	case record.Net:
 	default:
 		return
 	}
-	reading.Measurement = name
 	*to = r.slab.part(reading)
 }

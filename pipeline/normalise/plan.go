@@ -42,6 +42,9 @@ type plan struct {
 	timed                         bool    // one may say at what time
 	beside                        []besideTerm
 	fields                        *memo[termIn, record.Field]
+	series                        *memo[record.Series, record.Series]
+	cells                         *memo[cellLike, record.Series]
+	tare                          *record.Reading         // of a whole session
 	long                          map[longKind]resolution // where each row is one measurement
 }
 
@@ -72,7 +75,7 @@ type measured struct {
 	heading string
 	plain   *quantity.Column // for texts
 	stored  *quantity.Column // for numbers of a workbook
-	usual   record.Reading   // a plain reading but for number, text and place
+	usual   *record.Series   // of its plain readings
 	same    bool             // the column is in the unit that is published
 	repeats record.Repeats   // of the measurement
 	resolution
@@ -88,7 +91,9 @@ type known struct {
 }
 
 func newPlan(t *record.Table, x *Context, cs *columns) *plan {
-	p := &plan{slots: newSlots(), columns: make([]*column, len(t.Columns)), fields: newMemo[termIn, record.Field](maxFields)}
+	p := &plan{slots: newSlots(), columns: make([]*column, len(t.Columns)),
+		fields: newMemo[termIn, record.Field](maxFields), series: newMemo[record.Series, record.Series](maxFields), cells: newMemo[cellLike, record.Series](maxFields),
+		tare: sessionTare(x)}
 	p.key, p.session, p.scope = p.all(x.Key), p.all(x.Session), p.all(x.Marks)
 	p.remarks = p.slot(x.RemarksTerm)
 	p.takers = p.all([]string{"measurementDeterminedBy", "recordedBy"})
@@ -99,7 +104,7 @@ func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 	}
 	p.addBeside(x)
 	for i := range t.Columns {
-		p.add(i, &t.Columns[i], x, cs)
+		p.add(t, i, x, cs)
 	}
 	p.by, p.joins = make([][]int, len(p.names)), make([]bool, len(p.names))
 	for i, c := range p.columns {
@@ -114,7 +119,8 @@ func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 }
 
 // add takes up column i.
-func (p *plan) add(i int, from *record.Column, x *Context, cs *columns) {
+func (p *plan) add(t *record.Table, i int, x *Context, cs *columns) {
+	from := &t.Columns[i]
 	c := &column{Column: from}
 	p.columns[i] = c
 	switch m := from.Meaning; m.Role {
@@ -125,11 +131,11 @@ func (p *plan) add(i int, from *record.Column, x *Context, cs *columns) {
 	case record.Measurement, record.ValueColumn:
 		p.measured = append(p.measured, i)
 		if m.Role == record.Measurement {
-			c.read = newMeasured(from, x, cs.decimal[i], cs.written[i])
+			c.read = newMeasured(t, from, x, cs.decimal[i], cs.written[i])
 		}
 	case record.WeighPart:
 		p.parts = append(p.parts, i)
-		c.read = newMeasured(from, x, cs.decimal[i], cs.written[i])
+		c.read = newMeasured(t, from, x, cs.decimal[i], cs.written[i])
 	}
 }
 
@@ -161,7 +167,7 @@ func (p *plan) note(s slot) {
 }
 
 // newMeasured prepares for the readings of a column.
-func newMeasured(from *record.Column, x *Context, decimal byte, w written) measured {
+func newMeasured(t *record.Table, from *record.Column, x *Context, decimal byte, w written) measured {
 	m := from.Meaning
 	if m.Role == record.WeighPart && m.Instrument == "" {
 		m.Instrument = x.Weighing.Scale
@@ -179,8 +185,9 @@ func newMeasured(from *record.Column, x *Context, decimal byte, w written) measu
 	}
 	unit := unitOf(m, x)
 	out.same = m.Unit == "" || m.Unit == unit
-	out.usual = record.Reading{Measurement: m.Measurement, State: record.Measured, Unit: unit, WrittenUnit: m.Unit, Guessed: m.Guessed,
-		Instrument: m.Instrument, Observer: m.Observer, Heading: from.Heading, Side: m.Side, Replicate: m.Replicate}
+	usual := out.series(unit, m.Unit)
+	usual.Guessed, usual.Comma, usual.Column = m.Guessed, decimal == ',', record.Address{File: t.File, Sheet: t.Sheet, Column: from.Number}
+	out.usual = &usual
 	return out
 }
 

@@ -1,6 +1,7 @@
 package normalise
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -54,11 +55,11 @@ func (r *row) take(i int, read *measured, c *record.Cell) {
 func (r *row) second(read *measured, q quantity.Quantity, c *record.Cell) {
 	m := &read.meaning
 	if quantity.Dimension(q.Unit) == "mass" && quantity.Dimension(m.Unit) != "mass" && r.capture.Weighing == nil {
-		k := r.convert(q, record.Meaning{Role: record.Measurement, Measurement: "bodyMass", Unit: "g", Instrument: r.x.Weighing.Scale})
+		k := r.convert(q, &measured{meaning: record.Meaning{Role: record.Measurement, Measurement: "bodyMass", Unit: "g", Instrument: r.x.Weighing.Scale}, heading: read.heading})
 		r.say(&k, "bodyMass", c)
-		k.reading.Verbatim, k.reading.From, k.reading.Heading = c.Verbatim(), r.at(c), read.heading
+		k.reading.Verbatim = c.Verbatim()
 		w := r.slab.weighing()
-		*w = record.Weighing{Way: record.AsWritten, Net: r.slab.part(k.reading), Scale: r.x.Weighing.Scale}
+		*w = record.Weighing{Way: record.AsWritten, Net: r.slab.part(k.reading.At(r.at(c))), Scale: r.x.Weighing.Scale}
 		r.capture.Weighing = w
 		return
 	}
@@ -73,23 +74,19 @@ func (r *row) reading(i int, read *measured, c *record.Cell) (out record.Reading
 	}
 	m := &read.meaning
 	if c.Kind == record.Fault {
-		return record.Reading{Measurement: m.Measurement, State: record.Unread, Verbatim: c.Verbatim(), From: r.at(c),
-			Instrument: m.Instrument, Observer: m.Observer, Heading: read.heading, Side: m.Side, Replicate: m.Replicate, Unit: m.Unit}, nil, true
+		out = record.Reading{Series: r.plan.shared(read.series(m.Unit, "")), State: record.Unread, Verbatim: c.Verbatim()}
+		return out.At(r.at(c)), nil, true
 	}
 	comma := r.columns.mark(i, c) == ','
 	if number, decimals, plain := read.plainly(c); plain {
-		out = read.usual
-		out.Number, out.Decimals, out.Text = number, decimals, c.Text
-		out.Verbatim, out.From, out.Comma = c.Verbatim(), r.at(c), comma
-		r.precise(read, &out, true)
+		out = record.Reading{Series: read.usual, Number: number, Decimals: decimals, Text: c.Text}
+		r.finish(&out, read, c, comma, true)
 		return out, nil, true
 	}
 	k := r.knownReading(i, read, c)
 	r.say(k, field(m), c)
 	out = k.reading
-	out.Heading = read.heading
-	out.Verbatim, out.From, out.Comma = c.Verbatim(), r.at(c), comma
-	r.precise(read, &out, out.WrittenUnit == m.Unit)
+	r.finish(&out, read, c, comma, out.WrittenUnit == m.Unit)
 	return out, k.second, true
 }
 
@@ -117,7 +114,7 @@ func (r *row) knownReading(i int, read *measured, c *record.Cell) *known {
 	}
 	text := strings.Clone(c.Text)
 	q := quantity.Parse(text, readingOptions(read.meaning, r.columns.mark(i, c), r.columns.written[i]))
-	k := r.convert(q, read.meaning)
+	k := r.convert(q, read)
 	if memo != nil {
 		memo.keep(text, &k)
 	}
@@ -134,23 +131,22 @@ func (r *row) say(k *known, field string, c *record.Cell) {
 
 // convert brings a quantity to the measurement's own unit with no more digits
 // than were written.
-func (r *row) convert(q quantity.Quantity, m record.Meaning) known {
-	unit := unitOf(m, r.x)
+func (r *row) convert(q quantity.Quantity, read *measured) known {
+	m := &read.meaning
+	unit := unitOf(*m, r.x)
 	reading, err := q.Reading(unit, "")
 	k := known{reading: reading, second: q.Second, problems: q.Problems}
 	out := &k.reading
-	out.Measurement, out.Instrument, out.Observer, out.Side, out.Replicate = m.Measurement, m.Instrument, m.Observer, m.Side, m.Replicate
-	if out.WrittenUnit == "" {
-		out.WrittenUnit = m.Unit
-	}
-	out.Guessed = m.Guessed && !q.UnitWritten
+	s := read.series(unit, cmp.Or(out.WrittenUnit, m.Unit))
+	s.Guessed = m.Guessed && !q.UnitWritten
+	out.Series = r.plan.shared(s)
 	if q.Remark != "" {
-		k.remark = field(&m) + ": " + q.Remark
+		k.remark = field(m) + ": " + q.Remark
 	}
 	if err != nil {
 		out.State = record.Unread
 		k.problems = append(k.problems[:len(k.problems):len(k.problems)], record.Problem{Rule: "unit-dimension", Level: record.Error,
-			Reason: fmt.Sprintf("%s is measured in %s, but the cell has %s", field(&m), unit, q.Unit)})
+			Reason: fmt.Sprintf("%s is measured in %s, but the cell has %s", field(m), unit, q.Unit)})
 		return k
 	}
 	if q.Half > 0 && out.Usable() {

@@ -45,6 +45,7 @@ func (p *plan) resolve(t *record.Table, x *Context, cs *columns) {
 			}
 			p.bagged = p.bagged || m.Part == record.Tare && steps.all.N() > 0
 			c.read.resolution = steps.resolution(m, x, cs.written[i].part)
+			c.read.usual.Resolution = c.read.resolution.all // nobody shares it yet
 		}
 	}
 }
@@ -147,27 +148,3 @@ func (p *plan) observer(cells []record.Cell) string {
 	}
 	return ""
 }
-
-// precise fills in how finely a reading was taken and, where that is known, how
-// well it repeats. own says that it is in the unit of its column.
-func (r *row) precise(read *measured, out *record.Reading, own bool) {
-	observer := ""
-	if len(read.resolution.of) > 0 || len(read.repeats) > 0 {
-		observer = r.plan.observer(r.cells)
-	}
-	if own {
-		out.Resolution = read.resolution.by(observer)
-	}
-	if len(read.repeats) == 0 || out.Accuracy > 0 || !out.Usable() {
-		return
-	}
-	if out.Observer != "" {
-		observer = out.Observer
-	}
-	if s := read.repeats.Find(out.Measurement, observer); s != nil {
-		out.Accuracy = record.Expanded(s.Of(out.Number), out.Resolution/sqrt12)
-		out.Remark = s.Said
-	}
-}
-
-const sqrt12 = 3.4641016151377544

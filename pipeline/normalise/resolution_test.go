@@ -33,7 +33,7 @@ func TestResolutionOfTheColumn(t *testing.T) {
 
 func TestOneCellTellsNoResolution(t *testing.T) {
 	captures, _ := Table(sheet("No=recordNumber|Mass=w:net", "1|29"), context(t))
-	if r := captures[0].Weighing.Net; r.Resolution != 0 || r.Accuracy != 0 || r.Remark != "" {
+	if r := captures[0].Weighing.Net; r.Resolution != 0 || r.Accuracy != 0 || r.Remark() != "" {
 		t.Errorf("%+v", r)
 	}
 	x, s := context(t), sheet("No=recordNumber|SVL=m:snoutVentLength mm", "1|29")
@@ -71,8 +71,8 @@ func TestRepeatability(t *testing.T) {
 		accuracy float64
 		remark   string
 	}{{1.6, "repeatability 0.8 mm"}, {2.4, "repeatability 2 %"}, {0.2, ""}, {0, ""}, {0, ""}} {
-		if r := captures[i].Readings[0]; r.Accuracy != want.accuracy || r.Remark != want.remark {
-			t.Errorf("%d: %v %q, want %+v", i, r.Accuracy, r.Remark, want)
+		if r := captures[i].Readings[0]; r.Accuracy != want.accuracy || r.Remark() != want.remark {
+			t.Errorf("%d: %v %q, want %+v", i, r.Accuracy, r.Remark(), want)
 		}
 	}
 }

@@ -181,7 +181,7 @@ func (g *Comparison) add(c *record.Capture, r *record.Reading, who, individual s
 	size, isKnown := g.sizes[[2]string{individual, r.Measurement}]
 	switch {
 	case isKnown && size.Unit != r.Unit:
-		g.findings = append(g.findings, record.Finding{Rule: "known-size-unit", Level: record.Error, At: g.address(r.From), Capture: g.text(c.Key),
+		g.findings = append(g.findings, record.Finding{Rule: "known-size-unit", Level: record.Error, At: g.address(r.From()), Capture: g.text(c.Key),
 			Field: g.text(r.Measurement), Value: g.text(r.Verbatim), Group: individual,
 			Reason: fmt.Sprintf("the known size of %s is in %s, the reading in %s", individual, size.Unit, r.Unit)})
 		return
@@ -190,7 +190,7 @@ func (g *Comparison) add(c *record.Capture, r *record.Reading, who, individual s
 	case !g.settings.AcrossDays:
 		id = g.text(id + dayOf(c))
 	}
-	t.readings = append(t.readings, taken{observer: who, individual: id, value: r.Number, replicate: r.Replicate, at: g.address(r.From)})
+	t.readings = append(t.readings, taken{observer: who, individual: id, value: r.Number, replicate: r.Replicate, at: g.address(r.From())})
 }
 
 func (g *Comparison) address(a record.Address) record.Address {

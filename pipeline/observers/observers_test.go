@@ -25,8 +25,7 @@ func row(n int, observer, individual string, readings map[string][]float64) *rec
 	column := 3
 	for _, m := range []string{"snoutVentLength", "tympanumDiameter"} {
 		for i, v := range readings[m] {
-			c.Readings = append(c.Readings, record.Reading{Measurement: m, Number: v, Unit: "mm", Replicate: i + 1,
-				From: record.Address{File: c.File, Row: c.Row, Column: column}})
+			c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: m, Unit: "mm", Replicate: i + 1}, Number: v}.At(record.Address{File: c.File, Row: c.Row, Column: column}))
 			column++
 		}
 	}
@@ -317,9 +316,9 @@ func TestReadingsOfTheirOwn(t *testing.T) {
 		c := row(i, "", "", nil)
 		for k, who := range []string{"J. Vale", "A. Osei"} {
 			c.Readings = append(c.Readings,
-				record.Reading{Measurement: "snoutVentLength", Number: 50 + float64(i+k), Unit: "mm", Observer: who},
-				record.Reading{Measurement: "bodyMass", Number: 20 + float64(i), Unit: "g", Observer: who, Derived: true},
-				record.Reading{Measurement: "bodyCondition", Number: 1, Unit: "1", Observer: who, Derived: true})
+				record.Reading{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm", Observer: who}, Number: 50 + float64(i+k)},
+				record.Reading{Series: &record.Series{Measurement: "bodyMass", Unit: "g", Observer: who, Derived: true}, Number: 20 + float64(i)},
+				record.Reading{Series: &record.Series{Measurement: "bodyCondition", Unit: "1", Observer: who, Derived: true}, Number: 1})
 		}
 		cs = append(cs, c)
 	}

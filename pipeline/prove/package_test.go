@@ -37,9 +37,9 @@ func packaged(t testing.TB) string {
 			{Field: record.Of("decimalLatitude"), Text: fmt.Sprint(51.25 + float64(i)/100)}, {Field: record.Of("decimalLongitude"), Text: "-116.5"},
 			{Field: record.Of("individualCount"), Text: "1"}, {Field: record.Of("associatedMedia"), Text: "call.wav | https://marrowcreek.example/1.jpg"},
 		}, Readings: []record.Reading{
-			{Measurement: "snoutVentLength", Number: 71, Text: "71", Unit: "mm", Instrument: "caliper", Replicate: 1, Accuracy: 0.1},
-			{Measurement: "snoutVentLength", Number: 72, Text: "72", Unit: "mm", Instrument: "caliper", Replicate: 2, Accuracy: 0.1},
-			{Measurement: "woundLength", State: record.Below, Number: 0.5, Text: "0.5", Unit: "mm"},
+			{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm", Instrument: "caliper", Replicate: 1}, Number: 71, Text: "71", Accuracy: 0.1},
+			{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm", Instrument: "caliper", Replicate: 2}, Number: 72, Text: "72", Accuracy: 0.1},
+			{Series: &record.Series{Measurement: "woundLength", Unit: "mm"}, State: record.Below, Number: 0.5, Text: "0.5"},
 		}, Extras: []record.Extra{{Heading: "Weather", Text: "rain"}}}
 		if i == 2 {
 			c.Values = append(c.Values, record.Value{Field: record.Of("materialSampleID"), Text: "swab-2"}, record.Value{Field: record.Of("preparations"), Text: "skin swab"})

@@ -30,8 +30,8 @@ func written(t testing.TB, n int) (dir string, counts prove.Counts) {
 				{Field: record.Of("eventDate"), Text: "2021-06-12", Verbatim: "12.6."}, {Field: record.Of("measurementDeterminedDate"), Text: "2021-06-12"}, {Field: record.Of("scientificName"), Text: "Rana luteiventris"},
 				{Field: record.Of("decimalLatitude"), Text: "51.25"}, {Field: record.Of("decimalLongitude"), Text: "-116.5"},
 			}, Readings: []record.Reading{
-				{Measurement: "snoutVentLength", Number: 71, Text: "71", Unit: "mm"},
-				{Measurement: "woundLength", State: record.Below, Number: 0.5, Text: "0.5", Unit: "mm"},
+				{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm"}, Number: 71, Text: "71"},
+				{Series: &record.Series{Measurement: "woundLength", Unit: "mm"}, State: record.Below, Number: 0.5, Text: "0.5"},
 			}}
 			if !yield(c) {
 				return

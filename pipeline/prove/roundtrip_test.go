@@ -35,8 +35,8 @@ func TestRoundTrip(t *testing.T) {
 			v("decimalLatitude", "51.25"), v("decimalLongitude", "-116.5"), v("coordinateUncertaintyInMeters", "30"), v("preparations", "", "toe clip"),
 			v("superfamily", "Ranoidea", ""),
 		}, Readings: []record.Reading{
-			{Measurement: "snoutVentLength", Number: 71, Text: "71", Unit: "mm", Verbatim: "7.1 cm", Replicate: 1},
-			{Measurement: "woundLength", State: record.Above, Number: 4, Text: "4", Unit: "mm"},
+			{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm", Replicate: 1}, Number: 71, Text: "71", Verbatim: "7.1 cm"},
+			{Series: &record.Series{Measurement: "woundLength", Unit: "mm"}, State: record.Above, Number: 4, Text: "4"},
 		}, Extras: []record.Extra{{Heading: "Weather", Text: []string{"rain", "dry"}[i%2]}}, Remarks: []string{"line one\nline two"}})
 	}
 	for i, c := range captures { // found nothing, found again, a piece kept

@@ -104,9 +104,8 @@ func (q Quantity) In(unit string) (value float64, decimals int, text string, err
 // measurement, instrument, replicate and address are for the caller to fill.
 // A missing or unread quantity has no number and no text.
 func (q Quantity) Reading(unit, verbatim string) (record.Reading, error) {
-	r := record.Reading{
-		State: q.State, Unit: unit, WrittenUnit: q.Unit, Verbatim: verbatim, Remark: q.Remark,
-	}
+	r := record.Reading{Series: &record.Series{Unit: unit, WrittenUnit: q.Unit}, State: q.State, Verbatim: verbatim}
+	r.SetRemark(q.Remark)
 	if !q.hasNumber() {
 		return r, nil
 	}
@@ -116,7 +115,7 @@ func (q Quantity) Reading(unit, verbatim string) (record.Reading, error) {
 	}
 	r.Number, r.Decimals, r.Text = c.Number, c.Decimals, c.text()
 	if c.State == record.Interval || c.Half > 0 {
-		r.Low, r.High = c.Low, c.High
+		r.SetBounds(c.Low, c.High)
 	}
 	return r, nil
 }

@@ -104,15 +104,12 @@ func TestInErrors(t *testing.T) {
 
 func TestReading(t *testing.T) {
 	r, err := Parse("2.8 ± 0.1 in (wet)", Options{}).Reading("mm", "2.8 ± 0.1 in (wet)")
-	want := record.Reading{
-		State: record.Measured, Number: 71.12, Low: 68.58, High: 73.66, Decimals: 1, Text: "71.1",
-		Unit: "mm", WrittenUnit: "[in_i]", Verbatim: "2.8 ± 0.1 in (wet)", Remark: "wet",
-	}
+	want := record.Reading{Series: &record.Series{Unit: "mm", WrittenUnit: "[in_i]"}, State: record.Measured, Number: 71.12, Decimals: 1, Text: "71.1", Verbatim: "2.8 ± 0.1 in (wet)", Rare: &record.Rare{Low: 68.58, High: 73.66, Remark: "wet"}}
 	if d := cmp.Diff(want, r); err != nil || d != "" {
 		t.Error(err, d)
 	}
 	r, err = Parse("escaped", Options{Unit: "mm"}).Reading("mm", "escaped")
-	if err != nil || r.State != record.Missing || r.Text != "" || r.Remark != "escaped" {
+	if err != nil || r.State != record.Missing || r.Text != "" || r.Remark() != "escaped" {
 		t.Errorf("%+v %v", r, err)
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"spadefoot/pipeline/record"
 )
 
 func plainColumns() []Options {
@@ -34,7 +36,8 @@ func sameAsParse(t *testing.T, text string, o Options) bool {
 	q := Parse(text, o)
 	got, err := q.Reading(o.Unit, text)
 	want := got
-	want.Number, want.Decimals, want.Text, want.WrittenUnit = number, decimals, text, o.Unit
+	want.Number, want.Decimals, want.Text = number, decimals, text
+	want.Vary(func(s *record.Series) { s.WrittenUnit = o.Unit })
 	if err != nil || !q.Usable() || len(q.Problems) > 0 || q.Second != nil || q.Remark != "" || q.Half != 0 || !reflect.DeepEqual(got, want) {
 		t.Errorf("%q with %+v: %+v, %v, read plain as %v with %d decimals", text, o, q, err, number, decimals)
 	}

@@ -119,8 +119,8 @@ func SaidIn(c *record.Capture) (said Said, ok bool) {
 		}
 	}
 	for i := range c.Readings {
-		if r := &c.Readings[i]; r.Remark != "" && !r.Derived {
-			try(r.Measurement, r.Verbatim, r.From)
+		if r := &c.Readings[i]; r.Remark() != "" && !r.Derived {
+			try(r.Measurement, r.Verbatim, r.From())
 		}
 	}
 	for i := range c.Extras {
@@ -158,7 +158,7 @@ func LookAmong(asked map[string]Seen, c *record.Capture) {
 func RowsOf(c *record.Capture) map[record.Address]bool {
 	rows := map[record.Address]bool{c.Address(): true}
 	for i := range c.Readings {
-		if from := c.Readings[i].From; from.File == c.File && from.Sheet == c.Sheet {
+		if from := c.Readings[i].From(); from.File == c.File && from.Sheet == c.Sheet {
 			rows[from.OfRow()] = true
 		}
 	}

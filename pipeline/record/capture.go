@@ -8,60 +8,6 @@ import (
 	"strings"
 )
 
-// State says what kind of statement a reading is.
-type State uint8
-
-// The states of a reading.
-const (
-	Measured State = iota // a number
-	Missing               // not measured: blank, "n/a", "-", "not taken"
-	Below                 // less than Number ("<0.5")
-	Above                 // more than Number (">60")
-	Interval              // between Low and High ("40-42")
-	Doubtful              // a number the writer doubted ("57.5?", "c. 40")
-	Unread                // the text cannot be read
-)
-
-var stateNames = [...]string{"measured", "missing", "below", "above", "interval", "doubtful", "unread"}
-
-// String names the state in lower case.
-func (s State) String() string { return stateNames[s] }
-
-// Reading is one measured value. Number, Low and High are in Unit, the
-// measurement's own unit, and not rounded; Text is Number with the digits that
-// were written, and one more if the unit was converted. WrittenUnit is the unit in
-// the sheet.
-type Reading struct {
-	Measurement string // name in the measurement vocabulary
-	State       State
-	Number      float64
-	Low, High   float64 // for Interval; for a ± the interval it spans
-	Decimals    int     // digits after the point in Text; negative if only tens or hundreds were written
-	Text        string  // Number as published
-	Unit        string  // UCUM code
-	WrittenUnit string  // UCUM code of the unit as written or given by the heading
-	Accuracy    float64 // expanded uncertainty (k = 2) in Unit; 0 if unknown
-	Resolution  float64 // step of the numbers that its observer writes in the column, or the graduation of its instrument, in Unit; 0 if unknown
-	Instrument  string
-	Observer    string // who took it, if its column says so; else the capture's
-	Heading     string // its name in the sheet: the heading of its column, or the cell with its name
-	Side        string // Left or Right, if its column says so
-	Replicate   int
-	Verbatim    string
-	From        Address
-	Remark      string
-	Comma       bool // its column uses a decimal comma
-	Guessed     bool // its unit is a guess; nobody wrote it
-	Derived     bool // computed from other readings, not written by a person
-
-	// Undecided is the rule of the error that nobody decided on, so that the
-	// reading is not published; empty for none.
-	Undecided string `json:"-"`
-}
-
-// Usable reports whether the reading is a number that screening may use.
-func (r *Reading) Usable() bool { return r.State == Measured || r.State == Doubtful }
-
 // WeighWay says how the animal was weighed.
 type WeighWay string
 
@@ -293,13 +239,13 @@ func (c *Capture) WrittenAt(at Address, term string) string {
 		return ""
 	}
 	for i := range c.Readings {
-		if r := &c.Readings[i]; r.From == at && !r.Derived {
+		if r := &c.Readings[i]; r.From() == at && !r.Derived {
 			return r.Verbatim
 		}
 	}
 	if w := c.Weighing; w != nil {
 		for r := range w.Readings() {
-			if r.From == at {
+			if r.From() == at {
 				return r.Verbatim
 			}
 		}

@@ -31,7 +31,9 @@ func (v *Value) From() Address { return v.Column.inRow(v.Row) }
 func (v Value) At(a Address) Value {
 	v.Row = int32(a.Row)
 	a.Row = 0
-	v.Vary(func(f *Field) { f.Column = a })
+	if v.Column != a {
+		v.Vary(func(f *Field) { f.Column = a })
+	}
 	return v
 }
 

@@ -152,11 +152,11 @@ func TestTrace(t *testing.T) {
 		t.Fatal(err)
 	}
 	captures := func() []*record.Capture {
-		tare := &record.Reading{Measurement: "bagMass", Verbatim: "4.5", From: at(2, 6)}
+		tare := record.Reading{Series: &record.Series{Measurement: "bagMass"}, Verbatim: "4.5"}.At(at(2, 6))
 		return []*record.Capture{
-			{Key: "MC-1", File: "june.csv", Table: 1, Row: 2, Weighing: &record.Weighing{Tare: tare},
-				Readings: []record.Reading{{Measurement: "snoutVentLength", Replicate: 1, Verbatim: "61.9", From: at(2, 4), Remark: "tired"}, *tare}},
-			{Key: "MC-2", File: "june.csv", Table: 1, Row: 3, Readings: []record.Reading{{Measurement: "snoutVentLength", Verbatim: "57.5", From: at(3, 4)}}},
+			{Key: "MC-1", File: "june.csv", Table: 1, Row: 2, Weighing: &record.Weighing{Tare: &tare},
+				Readings: []record.Reading{record.Reading{Series: &record.Series{Measurement: "snoutVentLength", Replicate: 1}, Verbatim: "61.9", Rare: &record.Rare{Remark: "tired"}}.At(at(2, 4)), tare}},
+			{Key: "MC-2", File: "june.csv", Table: 1, Row: 3, Readings: []record.Reading{record.Reading{Series: &record.Series{Measurement: "snoutVentLength"}, Verbatim: "57.5"}.At(at(3, 4))}},
 			{Key: "MC-3", File: "june.csv", Table: 1, Row: 4},
 		}
 	}
@@ -167,9 +167,9 @@ func TestTrace(t *testing.T) {
 			`sex: "q" written (june.csv, C2), replaced with "M" by I. Varga on 2024-09-02: field book
 snoutVentLength 2: "61.8" written (june.csv, E2), cleared by I. Varga on 2024-09-02: field book
 tare: "4.5" written (june.csv, F2), replaced with "5.5" by I. Varga on 2024-09-02: field book`},
-		{"reading", got[0].Readings[0].Remark, `tired; replaced with "69.1" by I. Varga on 2024-09-02: field book`},
-		{"tare", got[0].Weighing.Tare.Remark, `replaced with "5.5" by I. Varga on 2024-09-02: field book`},
-		{"confirmed reading", got[1].Readings[0].Remark, `confirmed by I. Varga on 2024-09-02: field book`},
+		{"reading", got[0].Readings[0].Remark(), `tired; replaced with "69.1" by I. Varga on 2024-09-02: field book`},
+		{"tare", got[0].Weighing.Tare.Remark(), `replaced with "5.5" by I. Varga on 2024-09-02: field book`},
+		{"confirmed reading", got[1].Readings[0].Remark(), `confirmed by I. Varga on 2024-09-02: field book`},
 		{"nothing twice", strings.Join(got[1].Remarks, "\n"), ""},
 		{"filled blank", strings.Join(got[2].Remarks, "\n"), `tare: nothing written (june.csv, F4), replaced with "5.0" by I. Varga on 2024-09-02: field book`},
 	} {
@@ -180,7 +180,7 @@ tare: "4.5" written (june.csv, F2), replaced with "5.5" by I. Varga on 2024-09-0
 
 	got = captures()
 	remedy.Trace(out.Applied(), got, func(c *record.Capture) bool { return true })
-	text := strings.Join(got[0].Remarks, "\n") + got[0].Readings[0].Remark
+	text := strings.Join(got[0].Remarks, "\n") + got[0].Readings[0].Remark()
 	if strings.Contains(text, "field book") || strings.Contains(text, `"`) || !strings.Contains(text, "sex: replaced by I. Varga on 2024-09-02") ||
 		!strings.HasSuffix(text, "tired; replaced by I. Varga on 2024-09-02") {
 		t.Errorf("in brief: %s", text)

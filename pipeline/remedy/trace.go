@@ -91,7 +91,7 @@ func (a *Applied) mark(c *record.Capture, brief bool) bool {
 }
 
 func (a *Applied) markReading(r *record.Reading, brief bool) bool {
-	if r.Derived || r.Verbatim != a.Before || r.From != a.At && !slices.Contains(a.Also, r.From) {
+	if r.Derived || r.Verbatim != a.Before || r.From() != a.At && !slices.Contains(a.Also, r.From()) {
 		return false
 	}
 	text := a.verb() + " by " + a.By()
@@ -101,11 +101,11 @@ func (a *Applied) markReading(r *record.Reading, brief bool) bool {
 	case a.Action == Replace:
 		text = "replaced with " + strconv.Quote(a.Replacement) + " by " + a.By()
 	}
-	if !strings.Contains(r.Remark, text) {
-		if r.Remark != "" {
-			text = r.Remark + "; " + text
+	if !strings.Contains(r.Remark(), text) {
+		if r.Remark() != "" {
+			text = r.Remark() + "; " + text
 		}
-		r.Remark = text
+		r.SetRemark(text)
 	}
 	return a.Action != Clear && r.State != record.Missing && r.State != record.Unread && r.Measurement != masses[record.Gross] && r.Measurement != masses[record.Tare]
 }

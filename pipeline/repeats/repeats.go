@@ -124,15 +124,15 @@ func (s *Summary) Fill(c *record.Capture) {
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		v := s.of[kind{r.Measurement, r.Unit}]
-		if v == nil || v.freedom < minFreedom || r.Accuracy > 0 || r.Derived || !r.Usable() || r.High > r.Low {
+		if v == nil || v.freedom < minFreedom || r.Accuracy > 0 || r.Derived || !r.Usable() || r.High() > r.Low() {
 			continue
 		}
 		deviation := v.deviation()
 		r.Accuracy = record.Expanded(deviation, r.Resolution/math.Sqrt(12))
 		said := fmt.Sprintf("repeatability %.2g %s, from %d repeats beyond the first", deviation, r.Unit, v.freedom)
-		if r.Remark != "" {
-			said = r.Remark + "; " + said
+		if r.Remark() != "" {
+			said = r.Remark() + "; " + said
 		}
-		r.Remark = said
+		r.SetRemark(said)
 	}
 }

@@ -11,7 +11,7 @@ import (
 func repeat(values ...float64) *record.Capture {
 	c := &record.Capture{}
 	for i, v := range values {
-		c.Readings = append(c.Readings, record.Reading{Measurement: "snoutVentLength", Unit: "mm", Number: v, Text: "x", Replicate: i + 1, Resolution: 0.1})
+		c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm", Replicate: i + 1, Resolution: 0.1}, Number: v, Text: "x"})
 	}
 	return c
 }
@@ -37,9 +37,9 @@ func TestFill(t *testing.T) {
 	b.Merge(&a)
 	for _, s := range []*Summary{&one, &b} {
 		c := repeat(57.1, 57.9)
-		c.Readings = append(c.Readings, record.Reading{Measurement: "tibiaLength", Unit: "mm", Number: 20, Text: "20"})
+		c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: "tibiaLength", Unit: "mm"}, Number: 20, Text: "20"})
 		s.Fill(c)
-		if got := c.Readings[0]; math.Abs(got.Accuracy-1.4) > 0.11 || got.Remark == "" || c.Readings[2].Accuracy != 0 {
+		if got := c.Readings[0]; math.Abs(got.Accuracy-1.4) > 0.11 || got.Remark() == "" || c.Readings[2].Accuracy != 0 {
 			t.Errorf("%+v", c.Readings)
 		}
 		before := c.Readings[0]
@@ -65,7 +65,7 @@ func TestPooled(t *testing.T) {
 		s.Add(repeat(50+float64(i), 50+float64(i)+d))
 	}
 	c := repeat(50)
-	c.Readings[0].Resolution = 0
+	c.Readings[0].Vary(func(s *record.Series) { s.Resolution = 0 })
 	s.Fill(c)
 	if c.Readings[0].Accuracy != 0.5 {
 		t.Errorf("%+v", c.Readings[0])
@@ -77,7 +77,9 @@ func TestNoRepeats(t *testing.T) {
 	var s Summary
 	for range 20 {
 		c := repeat(50, 51)
-		c.Readings[0].Observer, c.Readings[1].Observer = "A", "B"
+		for i, observer := range []string{"A", "B"} {
+			c.Readings[i].Vary(func(s *record.Series) { s.Observer = observer })
+		}
 		s.Add(c)
 		c = repeat(50, 51)
 		c.Readings[0].State = record.Below

@@ -17,15 +17,15 @@ func asIs(names []string) []string { return names }
 func mixedCaptures() []*record.Capture {
 	a := &record.Capture{Key: "A", File: "a.csv", Row: 2, ID: "urn:a", Values: []record.Value{
 		{Field: record.Of("sex"), Text: "female", Verbatim: "F"}, {Field: record.Of("locality"), Text: `Mill "Pond"`, Verbatim: `Mill "Pond"`}},
-		Readings: []record.Reading{{Measurement: "tibiaLength", Text: "20.5", Verbatim: "20,5", Unit: "mm", Replicate: 1},
-			{Measurement: "tibiaLength", Text: "20.6", Verbatim: "20.6", Unit: "mm", Replicate: 2, Undecided: "value-off-line"},
-			{Measurement: "bodyMass", State: record.Missing, Verbatim: "n/a", Unit: "g"}},
+		Readings: []record.Reading{{Series: &record.Series{Measurement: "tibiaLength", Unit: "mm", Replicate: 1}, Text: "20.5", Verbatim: "20,5"},
+			{Series: &record.Series{Measurement: "tibiaLength", Unit: "mm", Replicate: 2, Undecided: "value-off-line"}, Text: "20.6", Verbatim: "20.6"},
+			{Series: &record.Series{Measurement: "bodyMass", Unit: "g"}, State: record.Missing, Verbatim: "n/a"}},
 		Extras: []record.Extra{{Heading: "Mood, of the frog", Text: "calm"}}}
 	b := &record.Capture{Key: "B", File: "a.csv", Sheet: "Spring", Row: 3, ID: "urn:b", Values: []record.Value{
 		{Field: record.Of("locality"), Text: "Pond,\nold", Verbatim: "Pond,\nold"}, {Field: record.Of("eventDate"), Text: "2024-05-01"}, {Field: record.Of("sex"), Text: "male", Verbatim: "male"}},
-		Readings: []record.Reading{{Measurement: "tibiaLength", Observer: "A. Holm", Text: "21", Unit: "mm"}, {Measurement: "tibiaLength", Text: "22", Verbatim: "22", Unit: "mm", Replicate: 2},
-			{Measurement: "tibiaLength", Text: "9", Verbatim: "9", Unit: "mm", Replicate: 2}},
-		Weighing: &record.Weighing{Gross: &record.Reading{Measurement: "grossMass", Text: "30", Verbatim: "30", Unit: "g"}}}
+		Readings: []record.Reading{{Series: &record.Series{Measurement: "tibiaLength", Observer: "A. Holm", Unit: "mm"}, Text: "21"}, {Series: &record.Series{Measurement: "tibiaLength", Unit: "mm", Replicate: 2}, Text: "22", Verbatim: "22"},
+			{Series: &record.Series{Measurement: "tibiaLength", Unit: "mm", Replicate: 2}, Text: "9", Verbatim: "9"}},
+		Weighing: &record.Weighing{Gross: &record.Reading{Series: &record.Series{Measurement: "grossMass", Unit: "g"}, Text: "30", Verbatim: "30"}}}
 	return []*record.Capture{a, b, {Key: "", File: "a.csv", Row: 4}}
 }
 

@@ -32,7 +32,7 @@ func appendUndecided(b []byte, c *record.Capture) []byte {
 	}
 	for r := range everyReading(c) {
 		if r.Undecided != "" && !r.Derived {
-			add(cmp.Or(r.Measurement, "mass"), r.Verbatim, r.Undecided, r.From)
+			add(cmp.Or(r.Measurement, "mass"), r.Verbatim, r.Undecided, r.From())
 		}
 	}
 	return b

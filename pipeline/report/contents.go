@@ -22,7 +22,7 @@ func Contents(c *record.Capture) string {
 		}
 	}
 	add := func(part string, r *record.Reading) {
-		if r == nil || r.Derived || r.State == record.Missing || !own(r.From) {
+		if r == nil || r.Derived || r.State == record.Missing || !own(r.From()) {
 			return
 		}
 		text := r.Text

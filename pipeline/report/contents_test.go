@@ -9,6 +9,7 @@ import (
 
 func TestContents(t *testing.T) {
 	capture := func() *record.Capture {
+		gross := record.Reading{Series: &record.Series{Unit: "g"}, Text: "25"}.At(cellAt("frogs.csv", "", 3, 5))
 		return &record.Capture{File: "frogs.csv", Row: 3,
 			Values: []record.Value{
 				record.Value{Field: record.Of("recordNumber"), Text: "7", Verbatim: "7"}.At(cellAt("frogs.csv", "", 3, 1)),
@@ -17,11 +18,11 @@ func TestContents(t *testing.T) {
 				record.Value{Field: record.Of("country"), Text: "Canada"}.At(record.Address{File: "survey.yaml"}),
 			},
 			Readings: []record.Reading{
-				{Measurement: "snoutVentLength", Text: "61.0", Unit: "mm", From: cellAt("frogs.csv", "", 3, 3)},
-				{Measurement: "tibiaLength", State: record.Unread, Verbatim: " see book", Unit: "mm", From: cellAt("frogs.csv", "", 3, 4)},
-				{Measurement: "bodyMass", Text: "20", Unit: "g", From: cellAt("frogs.csv", "", 3, 5), Derived: true},
+				record.Reading{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm"}, Text: "61.0"}.At(cellAt("frogs.csv", "", 3, 3)),
+				record.Reading{Series: &record.Series{Measurement: "tibiaLength", Unit: "mm"}, State: record.Unread, Verbatim: " see book"}.At(cellAt("frogs.csv", "", 3, 4)),
+				record.Reading{Series: &record.Series{Measurement: "bodyMass", Unit: "g", Derived: true}, Text: "20"}.At(cellAt("frogs.csv", "", 3, 5)),
 			},
-			Weighing: &record.Weighing{Gross: &record.Reading{Text: "25", Unit: "g", From: cellAt("frogs.csv", "", 3, 5)}},
+			Weighing: &record.Weighing{Gross: &gross},
 			Extras:   []record.Extra{{Heading: "Mood", Text: "calm", From: cellAt("frogs.csv", "", 3, 6)}, {Heading: "Sky", Text: " "}},
 		}
 	}
@@ -39,9 +40,9 @@ func TestContents(t *testing.T) {
 		}
 	}
 	for i := range moved.Readings {
-		moved.Readings[i].From = cellAt("frogs.xlsx", "Spring", 9, 7+i)
+		moved.Readings[i] = moved.Readings[i].At(cellAt("frogs.xlsx", "Spring", 9, 7+i))
 	}
-	moved.Weighing.Gross.From = cellAt("frogs.xlsx", "Spring", 9, 12)
+	*moved.Weighing.Gross = moved.Weighing.Gross.At(cellAt("frogs.xlsx", "Spring", 9, 12))
 	if got := Contents(moved); got != want {
 		t.Errorf("moved, it is\n%s", got)
 	}

@@ -334,7 +334,7 @@ func writtenCells(c *record.Capture) []record.Address {
 		add(c.Values[i].From())
 	}
 	for i := range c.Readings {
-		add(c.Readings[i].From)
+		add(c.Readings[i].From())
 	}
 	for i := range c.Extras {
 		add(c.Extras[i].From)
@@ -342,7 +342,7 @@ func writtenCells(c *record.Capture) []record.Address {
 	if w := c.Weighing; w != nil {
 		add(w.Bag)
 		for r := range w.Readings() {
-			add(r.From)
+			add(r.From())
 		}
 	}
 	return out

@@ -106,7 +106,7 @@ func TestCapturesWithoutAKey(t *testing.T) {
 		a := record.Address{File: "frogs.csv", Row: row}
 		return &record.Capture{Key: "(" + a.String() + ")", File: "frogs.csv", Row: row,
 			Values:   []record.Value{record.Value{Field: record.Of("scientificName"), Text: "Rana temporaria"}.At(cellAt("frogs.csv", "", row, 2))},
-			Readings: []record.Reading{{Measurement: "snoutVentLength", Text: svl, Unit: "mm", Verbatim: svl, From: cellAt("frogs.csv", "", row, 3)}}}
+			Readings: []record.Reading{record.Reading{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm"}, Text: svl, Verbatim: svl}.At(cellAt("frogs.csv", "", row, 3))}}
 	}
 	finding := func(c *record.Capture) record.Finding {
 		return record.Finding{Rule: "key-missing", Level: record.Error, At: cellAt("frogs.csv", "", c.Row, 1), Capture: c.Key, Field: "key"}

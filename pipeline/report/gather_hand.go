@@ -88,7 +88,7 @@ func (h *hand) take(r *record.Reading) {
 	}
 	h.by[d].n++
 	h.by[d].digits[last]++
-	if r.From.Sheet != "" {
+	if r.From().Sheet != "" {
 		h.by[d].inTable++
 	}
 }

@@ -15,8 +15,11 @@ func cutFromOne(captures []*record.Capture, findings []record.Finding, size int)
 	var all []*string
 	address := func(a *record.Address) { all = append(all, &a.File, &a.Sheet) }
 	reading := func(r *record.Reading) {
-		all = append(all, &r.Measurement, &r.Text, &r.Unit, &r.WrittenUnit, &r.Instrument, &r.Observer, &r.Verbatim, &r.Remark)
-		address(&r.From)
+		all = append(all, &r.Measurement, &r.Text, &r.Unit, &r.WrittenUnit, &r.Instrument, &r.Observer, &r.Verbatim)
+		address(&r.Column)
+		if r.Rare != nil {
+			all = append(all, &r.Rare.Remark)
+		}
 	}
 	for _, c := range captures {
 		all = append(all, &c.ID, &c.Key, &c.File, &c.Sheet, &c.Session)

@@ -187,8 +187,8 @@ func TestLargeIsBounded(t *testing.T) {
 		for _, c := range part {
 			c.Set(record.Value{Field: record.Of("scientificName"), Text: "A wrong column " + c.Key})
 			c.Set(record.Value{Field: record.Of("decimalLatitude"), Text: fmt.Sprintf("%.7f", 45+float64(c.Row)/1e6)})
-			fs = append(fs, record.Finding{Rule: "value-far", Level: record.Error, At: c.Readings[2].From, Capture: c.Key, Field: "tibiaLength", Value: c.Readings[2].Text, Reason: "far from " + c.Key},
-				record.Finding{Rule: "value-far", Level: record.Error, At: c.Readings[3].From, Capture: c.Key, Field: "headWidth", Reason: "the same everywhere"})
+			fs = append(fs, record.Finding{Rule: "value-far", Level: record.Error, At: c.Readings[2].From(), Capture: c.Key, Field: "tibiaLength", Value: c.Readings[2].Text, Reason: "far from " + c.Key},
+				record.Finding{Rule: "value-far", Level: record.Error, At: c.Readings[3].From(), Capture: c.Key, Field: "headWidth", Reason: "the same everywhere"})
 		}
 		g.Add(part, fs)
 	}
@@ -261,7 +261,7 @@ func TestLargeKeepsWholeCauses(t *testing.T) {
 		for i, c := range part {
 			if i%10 == 0 {
 				want++
-				fs = append(fs, record.Finding{Rule: "word-unknown", Level: record.Warning, At: c.Readings[2].From, Also: []record.Address{c.Readings[3].From}, Field: "sex", Value: "Z9", Reason: "no word for a sex"})
+				fs = append(fs, record.Finding{Rule: "word-unknown", Level: record.Warning, At: c.Readings[2].From(), Also: []record.Address{c.Readings[3].From()}, Field: "sex", Value: "Z9", Reason: "no word for a sex"})
 			}
 		}
 		g.Add(part, fs)

@@ -35,9 +35,9 @@ func hostile(t *testing.T) Observers {
 				if k == 0 {
 					v = r.NormFloat64()
 				}
-				c.Readings = append(c.Readings, record.Reading{Measurement: "snoutVentLength", Number: v, Unit: "mm", Replicate: n + 1})
+				c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm", Replicate: n + 1}, Number: v})
 				if i == 0 && n == 0 {
-					c.Readings = append(c.Readings, record.Reading{Measurement: "eyeDiameter", Number: 5, Unit: "mm"})
+					c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: "eyeDiameter", Unit: "mm"}, Number: 5})
 				}
 			}
 			cs = append(cs, c)

@@ -128,7 +128,7 @@ func cellsOf(c *record.Capture) iter.Seq[record.Address] {
 			}
 		}
 		for i := range c.Readings {
-			if !own(c.Readings[i].From) {
+			if !own(c.Readings[i].From()) {
 				return
 			}
 		}
@@ -142,7 +142,7 @@ func cellsOf(c *record.Capture) iter.Seq[record.Address] {
 			return
 		}
 		for r := range w.Readings() {
-			if !own(r.From) {
+			if !own(r.From()) {
 				return
 			}
 		}

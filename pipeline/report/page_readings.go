@@ -51,10 +51,10 @@ func (n *ReadingCount) Add(c *record.Capture) {
 // one counts a reading that was in its own cell. A capture has few, and
 // looking through them is cheaper than a map.
 func (n *ReadingCount) one(r *record.Reading) {
-	if r == nil || r.Derived || r.From.Column > 0 && slices.Contains(n.seen, r.From) {
+	if r == nil || r.Derived || r.From().Column > 0 && slices.Contains(n.seen, r.From()) {
 		return
 	}
-	n.seen = append(n.seen, r.From)
+	n.seen = append(n.seen, r.From())
 	switch r.State {
 	case record.Missing:
 		n.Missing++

@@ -175,8 +175,7 @@ func season(n int) made {
 		take := func(name string, value float64, replicate, column int, unit string) {
 			text := strconv.FormatFloat(value, 'f', 1, 64)
 			number, _ := strconv.ParseFloat(text, 64)
-			c.Readings = append(c.Readings, record.Reading{Measurement: name, Number: number, Decimals: 1, Text: text, Unit: unit,
-				WrittenUnit: unit, Replicate: replicate, Verbatim: text, From: at(column), Instrument: "caliper"})
+			c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: name, Unit: unit, WrittenUnit: unit, Replicate: replicate, Instrument: "caliper"}, Number: number, Decimals: 1, Text: text, Verbatim: text}.At(at(column)))
 		}
 		written := size
 		if slip {
@@ -188,11 +187,11 @@ func season(n int) made {
 		take("headWidth", size*0.36*math.Exp(0.03*draw.NormFloat64()), 0, 12, "mm")
 		mass := 30 * math.Pow(size/60, 3) * math.Exp(0.1*draw.NormFloat64())
 		bag := math.Round(2*(4.5+draw.Float64())) / 2
-		gross := record.Reading{Measurement: "grossMass", Number: mass + bag, Text: fmt.Sprintf("%.1f", mass+bag), Unit: "g", From: at(13)}
-		tare := record.Reading{Measurement: "bagMass", Number: bag, Decimals: 1, Text: fmt.Sprintf("%.1f", bag), Unit: "g", From: at(14)}
+		gross := record.Reading{Series: &record.Series{Measurement: "grossMass", Unit: "g"}, Number: mass + bag, Text: fmt.Sprintf("%.1f", mass+bag)}.At(at(13))
+		tare := record.Reading{Series: &record.Series{Measurement: "bagMass", Unit: "g"}, Number: bag, Decimals: 1, Text: fmt.Sprintf("%.1f", bag)}.At(at(14))
 		c.Weighing = &record.Weighing{Way: record.SameRow, Gross: &gross, Tare: &tare}
 		take("bodyMass", mass, 0, 13, "g")
-		c.Readings[len(c.Readings)-1].Derived = true
+		c.Readings[len(c.Readings)-1].Vary(func(s *record.Series) { s.Derived = true })
 		c.Session = day
 		p.Captures = append(p.Captures, c)
 		if slip {

@@ -277,7 +277,7 @@ func TestSizeOfALargeSeason(t *testing.T) {
 	for _, c := range p.Captures { // and one in which nearly everything is wrong
 		for k := range 3 {
 			p.Findings = append(p.Findings, record.Finding{Rule: "value-far", Level: record.Error, Capture: c.Key, Field: c.Readings[2+k].Measurement,
-				At: c.Readings[2+k].From, Value: c.Readings[2+k].Text, Reason: "the value is too large: far from " + c.Key + ". " + strings.Repeat("It lies far out. ", 20)})
+				At: c.Readings[2+k].From(), Value: c.Readings[2+k].Text, Reason: "the value is too large: far from " + c.Key + ". " + strings.Repeat("It lies far out. ", 20)})
 		}
 	}
 	bad := html(t, p)

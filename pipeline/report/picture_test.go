@@ -175,8 +175,8 @@ func TestDiscriminantAxes(t *testing.T) {
 func TestLastDigits(t *testing.T) {
 	var workbook, file hand
 	for _, text := range []string{"12.3", "9", "40,5", " 7.0 ", "c. 8.1", "12.34", "1.2.3", ""} {
-		workbook.take(&record.Reading{Verbatim: text, From: record.Address{Sheet: "Spring"}})
-		file.take(&record.Reading{Verbatim: text})
+		workbook.take(&record.Reading{Series: &record.Series{Column: record.Address{Sheet: "Spring"}}, Verbatim: text})
+		file.take(&record.Reading{Series: &record.Series{}, Verbatim: text})
 	}
 	counts, n := workbook.digits()
 	if want := [10]int{0: 2, 3: 1, 5: 1}; counts != want || n != 4 {
@@ -213,11 +213,12 @@ func TestPerDegree(t *testing.T) {
 }
 
 func TestFlagsFollowTheCells(t *testing.T) {
-	length := record.Reading{Measurement: "snoutVentLength", Number: 60, From: cell(2, 3)}
-	gross := &record.Reading{Measurement: grossMass, Number: 30, From: cell(2, 4)}
-	net := record.Reading{Measurement: bodyMass, Number: 25, From: cell(2, 4), Derived: true}
-	c := &record.Capture{Key: "A", File: "a.csv", Row: 2, Readings: []record.Reading{length, net}, Weighing: &record.Weighing{Gross: gross, Tare: &record.Reading{From: record.Address{File: "bags.csv", Row: 2, Column: 2}}}}
-	other := &record.Capture{Key: "B", File: "a.csv", Row: 3, Readings: []record.Reading{{Measurement: "snoutVentLength", From: cell(3, 3)}}}
+	length := record.Reading{Series: &record.Series{Measurement: "snoutVentLength"}, Number: 60}.At(cell(2, 3))
+	gross := record.Reading{Series: &record.Series{Measurement: grossMass}, Number: 30}.At(cell(2, 4))
+	tare := record.Reading{}.At(record.Address{File: "bags.csv", Row: 2, Column: 2})
+	net := record.Reading{Series: &record.Series{Measurement: bodyMass, Derived: true}, Number: 25}.At(cell(2, 4))
+	c := &record.Capture{Key: "A", File: "a.csv", Row: 2, Readings: []record.Reading{length, net}, Weighing: &record.Weighing{Gross: &gross, Tare: &tare}}
+	other := &record.Capture{Key: "B", File: "a.csv", Row: 3, Readings: []record.Reading{record.Reading{Series: &record.Series{Measurement: "snoutVentLength"}}.At(cell(3, 3))}}
 	captures := []*record.Capture{c, other}
 	for _, k := range []struct {
 		name         string

@@ -24,7 +24,7 @@ func TestSeasonSection(t *testing.T) {
 			term, text, _ := strings.Cut(v, "=")
 			c.Set(record.Value{Field: record.Of(term), Text: text}.At(at(i + 1)))
 		}
-		c.Readings = []record.Reading{{Measurement: "snoutVentLength", Number: 55 + float64(n*7%20), Unit: "mm", From: at(6)}}
+		c.Readings = []record.Reading{record.Reading{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm"}, Number: 55 + float64(n*7%20)}.At(at(6))}
 		if n == 0 || n == 39 {
 			g.Follow([]*record.Capture{c, c}, []int{0, 39})
 		}

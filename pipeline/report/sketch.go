@@ -81,7 +81,7 @@ func (g *Gather) sketch(c *record.Capture, n *noted) *sketch {
 	s.readings = make([]reading, 0, usable)
 	for i := range c.Readings {
 		if r := &c.Readings[i]; r.Usable() {
-			s.readings = append(s.readings, reading{number: r.Number, text: w.next(len(r.Text)), at: within(c, r.From),
+			s.readings = append(s.readings, reading{number: r.Number, text: w.next(len(r.Text)), at: within(c, r.From()),
 				measure: int32(g.measure(r.Measurement).index), unit: int32(g.unit(r.Unit)), replicate: int32(r.Replicate), derived: r.Derived})
 		}
 	}
@@ -89,7 +89,7 @@ func (g *Gather) sketch(c *record.Capture, n *noted) *sketch {
 		s.weighed, s.bag = true, w.next(len(wg.BagLabel))
 		for i, r := range [...]*record.Reading{wg.Gross, wg.Tare, wg.Net} {
 			if r != nil {
-				s.masses[i] = within(c, r.From)
+				s.masses[i] = within(c, r.From())
 			}
 		}
 		if t := wg.Tare; t != nil && t.Usable() {

@@ -123,12 +123,12 @@ func (b *bags) mass(j *search, v *view) (m untaredMass, ok bool) {
 	}
 	r := c.first()
 	bag := j.f.tares.within(sessionMark(of.Session), c.value)
-	if r.Derived || j.told.has(r.From) || !(bag > 0) || c.value <= bag {
+	if r.Derived || j.told.has(r.From()) || !(bag > 0) || c.value <= bag {
 		return m, false
 	}
 	w := writtenOf(r)
 	k := len(v.cells)
-	return untaredMass{capture: b.words.address(of.Address()), at: b.words.address(r.From), key: strings.Clone(of.Key), verbatim: strings.Clone(r.Verbatim),
+	return untaredMass{capture: b.words.address(of.Address()), at: b.words.address(r.From()), key: strings.Clone(of.Key), verbatim: strings.Clone(r.Verbatim),
 		said: said(r), tared: w.as((c.value-bag)/w.factor, w.decimals), bag: bag, value: c.value,
 		square: v.square, gained: v.gained[at], inverse: v.inverse[at*k+at], nu: v.nu, cells: k}, true
 }

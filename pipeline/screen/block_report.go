@@ -21,7 +21,7 @@ func (j *search) addCorrected(p *causePiece, i int, m *correction) {
 	for _, cell := range j.sights[i].view.cells {
 		if slices.Contains(m.targets, cell.measurement) {
 			for _, r := range cell.readings {
-				own = append(own, named{r.From, cell, r})
+				own = append(own, named{r.From(), cell, r})
 			}
 		}
 	}

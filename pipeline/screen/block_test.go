@@ -26,7 +26,7 @@ func scaleAll(captures []*record.Capture, measurement string, by float64, decima
 	for _, c := range captures {
 		for i := range c.Readings {
 			if r := &c.Readings[i]; r.Measurement == measurement || measurement == "" && r.Unit == "mm" {
-				cells = append(cells, r.From)
+				cells = append(cells, r.From())
 				rewrite(c, i, strconv.FormatFloat(r.Number/by, 'f', decimals, 64))
 			}
 		}
@@ -51,7 +51,7 @@ func leaveBagIn(captures []*record.Capture) []record.Address {
 	var cells []record.Address
 	for _, c := range captures {
 		if w := c.Weighing; w != nil && w.Gross != nil && c.Reading(bodyMass) != nil {
-			cells = append(cells, w.Gross.From)
+			cells = append(cells, w.Gross.From())
 			writeNet(c, w.Gross.Text)
 		}
 	}

@@ -241,7 +241,7 @@ func (t *comparison) report(p float64) record.Finding {
 	said := fmt.Sprintf("all %d readings are the same as in %s", t.same, a.Address())
 	if len(t.differ) > 0 {
 		d := t.differ[0]
-		out.Rule, out.Field, out.Value, out.At = "capture-nearly-twice", d[1].Measurement, d[1].Verbatim, d[1].From
+		out.Rule, out.Field, out.Value, out.At = "capture-nearly-twice", d[1].Measurement, d[1].Verbatim, d[1].From()
 		said = fmt.Sprintf("%d readings are the same as in %s; only %s differs: %s there and %s here",
 			t.same, a.Address(), label(d[0].Measurement), d[0].Text, d[1].Text)
 	}

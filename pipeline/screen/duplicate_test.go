@@ -15,7 +15,7 @@ func copyOf(c *record.Capture, row int) *record.Capture {
 		d.Set(v)
 	}
 	for _, r := range c.Readings {
-		r.From.Row = row
+		r.Row = int32(row)
 		d.Readings = append(d.Readings, r)
 	}
 	return d

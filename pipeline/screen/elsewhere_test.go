@@ -20,7 +20,7 @@ func TestWhatIsNotOfTheBody(t *testing.T) {
 			name, unit string
 			value      float64
 		}{{"snoutVentLength", "mm", size}, {"headWidth", "mm", 0.16 * size}, {"perchDiameter", "cm", 1 + 29*random.Float64()}, {"perchHeight", "cm", 1 + 250*random.Float64()}} {
-			c.Readings = append(c.Readings, record.Reading{Measurement: m.name, Number: m.value, Unit: m.unit, Decimals: 1, State: record.Measured})
+			c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: m.name, Unit: m.unit}, Number: m.value, Decimals: 1, State: record.Measured})
 		}
 		captures = append(captures, c)
 	}

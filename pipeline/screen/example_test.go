@@ -16,10 +16,7 @@ func ExampleScreen() {
 		c := &record.Capture{Key: fmt.Sprint("frog ", i+1), File: "frogs.csv", Row: i + 2}
 		c.Set(record.Value{Field: record.Of("scientificName"), Text: "Lithobates pipiens"})
 		for k, v := range []float64{svl[i], tibia[i]} {
-			c.Readings = append(c.Readings, record.Reading{
-				Measurement: []string{"snoutVentLength", "tibiaLength"}[k], Number: v, Decimals: 1, Unit: "mm",
-				Text: fmt.Sprint(v), Verbatim: fmt.Sprint(v), From: record.Address{File: "frogs.csv", Row: i + 2, Column: k + 1},
-			})
+			c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: []string{"snoutVentLength", "tibiaLength"}[k], Unit: "mm"}, Number: v, Decimals: 1, Text: fmt.Sprint(v), Verbatim: fmt.Sprint(v)}.At(record.Address{File: "frogs.csv", Row: i + 2, Column: k + 1}))
 		}
 		captures = append(captures, c)
 	}

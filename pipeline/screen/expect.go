@@ -70,7 +70,7 @@ func (r *row) supposing(name string, value float64) *row {
 	for at < len(r.cells) && r.cells[at].measurement < name {
 		at++
 	}
-	supposed := cell{measurement: name, value: value, log: math.Log(value), readings: []*record.Reading{{Measurement: name, Number: value}}}
+	supposed := cell{measurement: name, value: value, log: math.Log(value), readings: []*record.Reading{{Series: &record.Series{Measurement: name}, Number: value}}}
 	out.cells = append(append(append([]cell{}, r.cells[:at]...), supposed), r.cells[at:]...)
 	return &out
 }

@@ -19,7 +19,7 @@ func TestAnExponentIsAWrongValueAndNoRowShift(t *testing.T) {
 					continue
 				}
 				rewrite(all[at], k, text)
-				cell, told := all[at].Readings[k].From, 0
+				cell, told := all[at].Readings[k].From(), 0
 				for _, f := range Screen(all, nil, Defaults()) {
 					switch {
 					case f.Rule == "rows-shifted":

@@ -115,8 +115,8 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 	if c.measurement == bodyMass && r.Derived && v.row.capture.Weighing != nil {
 		if w := v.row.capture.Weighing; w.Gross != nil {
 			r = w.Gross
-			if w.Tare != nil && w.Tare.From.File != "" {
-				out.Also = append(out.Also, w.Tare.From)
+			if w.Tare != nil && w.Tare.From().File != "" {
+				out.Also = append(out.Also, w.Tare.From())
 			}
 		}
 	}
@@ -132,7 +132,7 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 			exchanged := v.cells[d.cells[1]]
 			other := exchanged.first()
 			out.Rule = "columns-swapped"
-			out.Also = []record.Address{other.From}
+			out.Also = []record.Address{other.From()}
 			suggest(swapText(r, other))
 			if len(c.readings) == 1 && len(exchanged.readings) == 1 {
 				exchange(out, r, other)
@@ -150,9 +150,9 @@ func (f *fitted) place(out *record.Finding, d verdict) {
 		}
 	}
 	for _, more := range c.readings[1:] {
-		out.Also = append(out.Also, more.From)
+		out.Also = append(out.Also, more.From())
 	}
-	out.At, out.Value = r.From, r.Verbatim
+	out.At, out.Value = r.From(), r.Verbatim
 	out.Also = slices.DeleteFunc(out.Also, func(a record.Address) bool { return a == out.At })
 }
 
@@ -170,12 +170,12 @@ func (d *verdict) rewrites(r *record.Reading) (share float64) {
 // exchange makes a finding one on two cells of a sheet whose texts stand in each
 // other's place. What they would be is only said where it is suggested.
 func exchange(out *record.Finding, a, b *record.Reading) {
-	if a.From.File != b.From.File || a.From.Sheet != b.From.Sheet {
+	if a.From().File != b.From().File || a.From().Sheet != b.From().Sheet {
 		return
 	}
-	out.Spread, out.Also = record.Together, []record.Address{a.From, b.From}
+	out.Spread, out.Also = record.Together, []record.Address{a.From(), b.From()}
 	if out.Suggestion != "" {
-		out.Rewrites = []record.Rewrite{{At: a.From, Text: swapText(a, b)}, {At: b.From, Text: swapText(b, a)}}
+		out.Rewrites = []record.Rewrite{{At: a.From(), Text: swapText(a, b)}, {At: b.From(), Text: swapText(b, a)}}
 	}
 }
 

@@ -152,7 +152,7 @@ func (col *column) add(w words, c *record.Capture, r *record.Reading) {
 		return
 	}
 	if col.run.N++; len(col.run.Also) < maxInRun {
-		col.run.Also = append(col.run.Also, w.address(r.From))
+		col.run.Also = append(col.run.Also, w.address(r.From()))
 	}
 }
 

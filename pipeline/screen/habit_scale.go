@@ -86,7 +86,7 @@ func (o *scale) reach(w words, c *record.Capture, r *record.Reading) {
 		o.Field, o.Text, o.Unit = w.keep(r.Measurement), strings.Clone(r.Text), w.keep(r.Unit)
 	}
 	if o.Tops++; len(o.At) < maxInRun {
-		o.At = append(o.At, scaleReading{w.address(c.Address()), w.address(r.From)})
+		o.At = append(o.At, scaleReading{w.address(c.Address()), w.address(r.From())})
 	}
 }
 

@@ -91,8 +91,7 @@ func TestCountsAreNoHabits(t *testing.T) {
 	all := simulate(300, 44)
 	for i, c := range all {
 		n := max(0, i%40-20) * (i % 7)
-		c.Readings = append(c.Readings, record.Reading{Measurement: "parasiteCount", Unit: "1", Number: float64(n), Text: strconv.Itoa(n),
-			Verbatim: strconv.Itoa(n), State: record.Measured, From: c.Address()})
+		c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: "parasiteCount", Unit: "1"}, Number: float64(n), Text: strconv.Itoa(n), Verbatim: strconv.Itoa(n), State: record.Measured}.At(c.Address()))
 	}
 	if fs := of(Screen(all, nil, Defaults()), habitRules...); len(fs) > 0 {
 		t.Errorf("got %+v", fs)

@@ -152,7 +152,7 @@ func (j *judgement) say(d verdict, level record.Level) {
 
 // explained reports whether a cause of many explains a cell.
 func (j *judgement) explained(c *cell) bool {
-	at := c.first().From
+	at := c.first().From()
 	return j.told.has(at) || j.untared[at]
 }
 
@@ -245,7 +245,7 @@ func (j *judgement) farButFitting() {
 			others = "The animal has no other measurements."
 		}
 		j.findings = append(j.findings, record.Finding{
-			Rule: "value-extreme", Level: record.Note, At: c.first().From, Capture: j.row.capture.Key,
+			Rule: "value-extreme", Level: record.Note, At: c.first().From(), Capture: j.row.capture.Key,
 			Field: c.measurement, Value: c.first().Verbatim, Group: e.group, Figures: e.figures(c.value), Reference: e.reference,
 			Reason: v.doubt(i, e.statistic) + " for its group: " + e.said + ". " + others,
 		})

@@ -84,7 +84,7 @@ func (j *judgement) limits(table limitTable) {
 	}
 	for i := range c.Readings {
 		r := &c.Readings[i]
-		if !r.Usable() || j.told.has(r.From) {
+		if !r.Usable() || j.told.has(r.From()) {
 			continue
 		}
 		limits := table.by[r.Measurement]
@@ -124,7 +124,7 @@ func (j *judgement) outside(r *record.Reading, l *Limit) {
 		return f.Field == r.Measurement && f.Rule == "value-extreme"
 	})
 	out := record.Finding{
-		Rule: "outside-limits", Level: level, At: r.From, Capture: j.row.capture.Key, Field: r.Measurement, Value: r.Verbatim,
+		Rule: "outside-limits", Level: level, At: r.From(), Capture: j.row.capture.Key, Field: r.Measurement, Value: r.Verbatim,
 		Group: "limits for " + l.ScientificName + limitPart(l.LifeStage) + limitPart(l.Sex), Reference: l.Source,
 		Figures: []record.Figure{{Name: "value", Value: r.Number}},
 		Reason:  text + ".",

@@ -113,16 +113,16 @@ func TestWeighingSlips(t *testing.T) {
 
 func TestReplicatesThatDisagree(t *testing.T) {
 	c := frog(2, "72.0", "38.1", "34.6", "7.6", "6.1")
-	c.Readings[1].Replicate = 1
+	replicate(&c.Readings[1], 1)
 	for i, text := range []string{"38.3", "3.82"} {
-		addReading(c, "tibiaLength", text, "mm", 20+i).Replicate = 2 + i
+		replicate(addReading(c, "tibiaLength", text, "mm", 20+i), 2+i)
 	}
 	fs := findings(t, c, nil)
 	if len(fs) != 1 || fs[0].Rule != "replicates-differ" || fs[0].At.Column != 21 || fs[0].Suggestion != "38.2 mm" || len(fs[0].Also) != 2 {
 		t.Errorf("got %+v", fs)
 	}
 	two := frog(2, "72.0", "58.1", "34.6", "7.6", "6.1")
-	addReading(two, "tibiaLength", "38.3", "mm", 20).Replicate = 2
+	replicate(addReading(two, "tibiaLength", "38.3", "mm", 20), 2)
 	fs = findings(t, two, nil)
 	if len(fs) != 1 || fs[0].At.Column != 11 || fs[0].Suggestion != "38.1 mm" {
 		t.Errorf("the odd one of two: %+v", fs)

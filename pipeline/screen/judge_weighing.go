@@ -58,7 +58,7 @@ func (j *judgement) sameNumber(w *record.Weighing, v *view) hypothesis {
 func (j *judgement) withMass(net float64) *row {
 	with := *j.row
 	w := j.row.capture.Weighing
-	r := record.Reading{Measurement: bodyMass, Number: net, Unit: w.Gross.Unit, Decimals: min(w.Tare.Decimals, w.Gross.Decimals), Derived: true}
+	r := record.Reading{Series: &record.Series{Measurement: bodyMass, Unit: w.Gross.Unit, Derived: true}, Number: net, Decimals: min(w.Tare.Decimals, w.Gross.Decimals)}
 	at, _ := slices.BinarySearchFunc(with.cells, bodyMass, func(c cell, m string) int { return cmp.Compare(c.measurement, m) })
 	with.cells = slices.Insert(slices.Clone(with.cells), at, cell{measurement: bodyMass, kind: mass, readings: []*record.Reading{&r}})
 	with.cells[at].settle()
@@ -81,7 +81,7 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 	i := v.at(bodyMass)
 	e := v.amongOthers(i, j.f)
 	out := record.Finding{
-		Rule: "weighing-slip", Level: record.Error, At: best.reading.From, Capture: j.row.capture.Key, Field: best.reading.Measurement,
+		Rule: "weighing-slip", Level: record.Error, At: best.reading.From(), Capture: j.row.capture.Key, Field: best.reading.Measurement,
 		Value: best.reading.Verbatim, Suggestion: suggestion, Group: e.group, Figures: append(e.figures(best.value), record.Figure{Name: "posterior", Value: back[0].posterior}),
 		Reference: e.reference,
 		Reason: fmt.Sprintf("the tare %s %s is not less than the gross mass %s %s.",
@@ -94,10 +94,10 @@ func (j *judgement) reportWeighing(w *record.Weighing, v *view, back []hypothesi
 	if best.reading == w.Tare {
 		other = w.Gross
 	}
-	out.Also = []record.Address{other.From}
+	out.Also = []record.Address{other.From()}
 	if best.slip == grossForTare {
 		exchange(&out, w.Gross, w.Tare)
-		out.Also = []record.Address{other.From}
+		out.Also = []record.Address{other.From()}
 	}
 	for n, h := range back[:min(len(back), 3)] {
 		if n > 0 && h.posterior < 0.02 {

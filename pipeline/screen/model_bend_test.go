@@ -33,8 +33,7 @@ func bentSurvey(n int, young float64, staged bool) []*record.Capture {
 			text := fmt.Sprintf("%.1f", v)
 			var number float64
 			fmt.Sscan(text, &number)
-			c.Readings = append(c.Readings, record.Reading{Measurement: []string{bodyLength, "headWidth"}[k], Verbatim: text, Text: text, Number: number,
-				Unit: "mm", Decimals: 1, From: record.Address{File: "bent.csv", Row: i + 2, Column: k + 1}})
+			c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: []string{bodyLength, "headWidth"}[k], Unit: "mm"}, Verbatim: text, Text: text, Number: number, Decimals: 1}.At(record.Address{File: "bent.csv", Row: i + 2, Column: k + 1}))
 		}
 		all = append(all, c)
 	}

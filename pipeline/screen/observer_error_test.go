@@ -37,7 +37,7 @@ func TestRepeatabilityAgainstLme4(t *testing.T) {
 		c.Set(record.Value{Field: record.Of("scientificName"), Text: "Lithobates pipiens"})
 		c.Set(record.Value{Field: record.Of("recordedBy"), Text: animal.Hand})
 		for k, length := range animal.Lengths {
-			addReading(c, bodyLength, strconv.FormatFloat(length, 'f', 2, 64), "mm", 3+k).Replicate = k + 1
+			replicate(addReading(c, bodyLength, strconv.FormatFloat(length, 'f', 2, 64), "mm", 3+k), k+1)
 		}
 		sum.AddPart([]*record.Capture{c})
 	}

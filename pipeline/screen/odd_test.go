@@ -22,9 +22,9 @@ func TestOddCapturesDoNoHarm(t *testing.T) {
 	g := makeReading(partly, grossMass, "40.5", "g", grossColumn)
 	partly.Weighing = &record.Weighing{Way: record.SameRow, Gross: &g}
 	missing := frog(921, "70.0", "37.0", "34.0", "7.4", "6.0")
-	missing.Weighing = &record.Weighing{Gross: &record.Reading{State: record.Missing}, Tare: &record.Reading{State: record.Unread}}
+	missing.Weighing = &record.Weighing{Gross: &record.Reading{Series: &record.Series{}, State: record.Missing}, Tare: &record.Reading{Series: &record.Series{}, State: record.Unread}}
 	units := frog(922, "70.0", "37.0", "34.0", "7.4", "6.0")
-	units.Readings[2].Unit = "Cel"
+	units.Readings[2].Vary(func(s *record.Series) { s.Unit = "Cel" })
 	odd = append(odd, partly, missing, units)
 	for _, c := range odd {
 		c.Set(record.Value{Field: record.Of("eventDate"), Text: fmt.Sprint("2021-06-", c.Row)})

@@ -40,7 +40,7 @@ func (f *fitted) offer(out *record.Finding, list []hypothesis, kind dimension, v
 			start = " Also possible: "
 		} else if h.posterior >= f.settings.SuggestAbove {
 			out.Suggestion = h.change.text()
-			if at := h.change.reading.From; at != out.At {
+			if at := h.change.reading.From(); at != out.At {
 				out.Also = slices.DeleteFunc(append(out.Also, out.At), func(a record.Address) bool { return a == at })
 				out.At, out.Value = at, h.change.reading.Verbatim
 			}

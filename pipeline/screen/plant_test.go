@@ -47,8 +47,8 @@ func lengthsOf(c *record.Capture) []int {
 
 func rewrite(c *record.Capture, i int, text string) planted {
 	r := &c.Readings[i]
-	p := planted{capture: c.Key, cells: []record.Address{r.From}, truth: r.Text}
-	*r = makeReading(c, r.Measurement, text, r.Unit, r.From.Column)
+	p := planted{capture: c.Key, cells: []record.Address{r.From()}, truth: r.Text}
+	*r = makeReading(c, r.Measurement, text, r.Unit, r.From().Column)
 	return p
 }
 
@@ -65,7 +65,7 @@ func plantFactor(by float64) func(*rand.Rand, *record.Capture) (planted, bool) {
 			return planted{}, false
 		}
 		w := c.Weighing
-		p := planted{capture: c.Key, cells: []record.Address{w.Gross.From}, truth: w.Gross.Text}
+		p := planted{capture: c.Key, cells: []record.Address{w.Gross.From()}, truth: w.Gross.Text}
 		reweigh(c, moved(w.Gross.Text, by), w.Tare.Text)
 		return p, true
 	}
@@ -101,7 +101,7 @@ func plantOunce(_ *rand.Rand, c *record.Capture) (planted, bool) {
 	if w == nil || w.Gross == nil {
 		return planted{}, false
 	}
-	p := planted{capture: c.Key, cells: []record.Address{w.Gross.From}, truth: w.Gross.Text}
+	p := planted{capture: c.Key, cells: []record.Address{w.Gross.From()}, truth: w.Gross.Text}
 	// The whole weighing was done in ounces and only the net written.
 	net := c.Reading(bodyMass)
 	if net == nil {
@@ -125,7 +125,7 @@ func plantTareLeftIn(_ *rand.Rand, c *record.Capture) (planted, bool) {
 	if w == nil || w.Gross == nil || c.Reading(bodyMass) == nil {
 		return planted{}, false
 	}
-	p := planted{capture: c.Key, cells: []record.Address{w.Gross.From}, truth: c.Reading(bodyMass).Text}
+	p := planted{capture: c.Key, cells: []record.Address{w.Gross.From()}, truth: c.Reading(bodyMass).Text}
 	writeNet(c, w.Gross.Text)
 	return p, true
 }
@@ -135,7 +135,7 @@ func plantGrossForTare(_ *rand.Rand, c *record.Capture) (planted, bool) {
 	if w == nil || w.Gross == nil || c.Reading(bodyMass) == nil {
 		return planted{}, false
 	}
-	p := planted{capture: c.Key, cells: []record.Address{w.Gross.From, w.Tare.From}}
+	p := planted{capture: c.Key, cells: []record.Address{w.Gross.From(), w.Tare.From()}}
 	reweigh(c, w.Tare.Text, w.Gross.Text)
 	return p, true
 }

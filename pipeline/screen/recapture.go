@@ -296,7 +296,7 @@ func (j *follower) changed(mark string, a, b *record.Capture, x, y *cell, d, all
 		explains = "explain"
 	}
 	reason += fmt.Sprintf(" %s %.1f %%.", explains, 100*math.Expm1(allowed))
-	f := record.Finding{Rule: rule, Level: level, At: y.first().From, Also: []record.Address{x.first().From}, Capture: b.Key,
+	f := record.Finding{Rule: rule, Level: level, At: y.first().From(), Also: []record.Address{x.first().From()}, Capture: b.Key,
 		Field: x.measurement, Value: y.first().Verbatim, Group: fmt.Sprintf("captures of mark %s, replicate pairs n = %d", mark, l.n), Reason: reason,
 		Figures: []record.Figure{{Name: "value", Value: y.value}, {Name: "n", Value: float64(l.n)}, {Name: "centre", Value: x.value},
 			{Name: "scale", Value: l.tem}, {Name: "statistic", Value: d}, {Name: "threshold", Value: allowed}},

@@ -64,8 +64,8 @@ func TestRecapturesAreJudgedByTheSurveysOwnError(t *testing.T) {
 		var all []*record.Capture
 		for i := range 30 {
 			c := frog(20+i, fmt.Sprintf("%.1f", 60+float64(i)/2), "", "", "", "")
-			c.Readings[0].Replicate = 1
-			addReading(c, bodyLength, fmt.Sprintf("%.1f", (60+float64(i)/2)*(1+apart*float64(i%3))), "mm", 11).Replicate = 2
+			replicate(&c.Readings[0], 1)
+			replicate(addReading(c, bodyLength, fmt.Sprintf("%.1f", (60+float64(i)/2)*(1+apart*float64(i%3))), "mm", 11), 2)
 			all = append(all, c)
 		}
 		return append(all, marked(2, "2021-05-03", "female", "Lithobates pipiens", "", "70.0"),

@@ -32,7 +32,7 @@ func remarksOf(c *record.Capture) (all []remark) {
 		}
 	}
 	for i := range c.Readings {
-		if r := &c.Readings[i]; r.Remark != "" && !r.Derived {
+		if r := &c.Readings[i]; r.Remark() != "" && !r.Derived {
 			read(r.Verbatim, "", r.Measurement)
 		}
 	}

@@ -130,7 +130,7 @@ func (j *judgement) reportReplicate(c *cell, odd int, a agreement, sure bool) re
 	other := middleOfOthers(c, odd)
 	d, limit := a.apart(r, other)
 	out := record.Finding{
-		Rule: "replicates-differ", Level: record.Warning, At: r.From, Capture: j.row.capture.Key,
+		Rule: "replicates-differ", Level: record.Warning, At: r.From(), Capture: j.row.capture.Key,
 		Field: c.measurement, Value: r.Verbatim, Group: fmt.Sprintf("replicates of %s, pairs n = %d", label(c.measurement), a.n),
 		Figures: []record.Figure{
 			{Name: "value", Value: r.Number}, {Name: "n", Value: float64(a.n)}, {Name: "centre", Value: other.Number},
@@ -139,7 +139,7 @@ func (j *judgement) reportReplicate(c *cell, odd int, a agreement, sure bool) re
 	}
 	for k, o := range c.readings {
 		if k != odd {
-			out.Also = append(out.Also, o.From)
+			out.Also = append(out.Also, o.From())
 		}
 	}
 	out.Reason = fmt.Sprintf("%s was read as %s and as %s: %.0f %% apart, more than %s.", label(c.measurement),

@@ -234,7 +234,7 @@ func (c *cell) settle() {
 		return
 	}
 	slices.SortStableFunc(c.readings, func(a, b *record.Reading) int {
-		return cmp.Or(cmp.Compare(a.Replicate, b.Replicate), a.From.Compare(b.From))
+		return cmp.Or(cmp.Compare(a.Replicate, b.Replicate), a.From().Compare(b.From()))
 	})
 	values := make([]float64, len(c.readings))
 	var u float64

@@ -124,8 +124,8 @@ func (j *search) exchangeBack(g *shiftGrid, x rowExchange) record.Finding {
 	for _, c := range x.columns {
 		p, q := j.ownCell(a, g.names[c]), j.ownCell(b, g.names[c])
 		names = append(names, label(g.names[c]))
-		out.Rewrites = append(out.Rewrites, record.Rewrite{At: p.first().From, Text: swapText(p.first(), q.first())}, record.Rewrite{At: q.first().From, Text: swapText(q.first(), p.first())})
-		out.Also = append(out.Also, p.first().From, q.first().From)
+		out.Rewrites = append(out.Rewrites, record.Rewrite{At: p.first().From(), Text: swapText(p.first(), q.first())}, record.Rewrite{At: q.first().From(), Text: swapText(q.first(), p.first())})
+		out.Also = append(out.Also, p.first().From(), q.first().From())
 		was := *p
 		p.become(q.value, q)
 		q.become(was.value, &was)
@@ -137,7 +137,7 @@ func (j *search) exchangeBack(g *shiftGrid, x rowExchange) record.Finding {
 	slices.Sort(names)
 	out.At, out.Also = out.Also[0], out.Also[1:]
 	for _, c := range x.columns {
-		if r := j.rows[a].find(g.names[c]).first(); r.From == out.At {
+		if r := j.rows[a].find(g.names[c]).first(); r.From() == out.At {
 			out.Field, out.Value, out.Suggestion = g.names[c], r.Verbatim, out.Rewrites[0].Text
 		}
 	}

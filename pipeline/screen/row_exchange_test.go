@@ -23,7 +23,7 @@ func exchangeRows(a, b *record.Capture, names ...string) (cells []record.Address
 		x, y := a.Readings[i].Text, b.Readings[k].Text
 		rewrite(a, i, y)
 		rewrite(b, k, x)
-		cells = append(cells, a.Readings[i].From, b.Readings[k].From)
+		cells = append(cells, a.Readings[i].From(), b.Readings[k].From())
 	}
 	return cells
 }

@@ -120,8 +120,8 @@ func (j *search) mayHaveShifted(i int, c *cell) bool {
 	if len(c.readings) != 1 {
 		return false
 	}
-	from := &c.first().From
-	return from.Row == j.rows[i].capture.Row && !j.told.has(*from)
+	from := c.first().From()
+	return from.Row == j.rows[i].capture.Row && !j.told.has(from)
 }
 
 // lostCell is a cell of a row shift whose own value stands nowhere.

@@ -25,13 +25,13 @@ func (j *search) pieceOf(table []int, s rowShift, lost []lostCell) {
 		p.Names = append(p.Names, strings.Clone(name))
 		for _, i := range rows {
 			if c := j.ownCell(i, name); c != nil {
-				p.Places = append(p.Places, c.first().From)
+				p.Places = append(p.Places, c.first().From())
 			}
 		}
 	}
 	for _, l := range lost {
 		if j.own.holds(l.row) {
-			p.Places = append(p.Places, j.rows[l.row].find(l.column).first().From)
+			p.Places = append(p.Places, j.rows[l.row].find(l.column).first().From())
 		}
 	}
 	if len(p.Places) == 0 {
@@ -77,12 +77,12 @@ func (j *search) gainOfShift(table []int, s *rowShift) (sum int64) {
 func (j *search) firstOfShift(s *rowShift, top int, lost []lostCell, at record.Address) first {
 	out := first{Capture: j.rows[top].capture.Key}
 	for _, l := range lost {
-		if c := j.rows[l.row].find(l.column); c.first().From == at {
+		if c := j.rows[l.row].find(l.column); c.first().From() == at {
 			out.Field, out.Value = l.column, c.first().Verbatim
 		}
 	}
 	for _, name := range s.columns {
-		if c := j.ownCell(top, name); c != nil && c.first().From == at {
+		if c := j.ownCell(top, name); c != nil && c.first().From() == at {
 			out.Field, out.Value = name, c.first().Verbatim
 			if n := j.neighbour(top, s.by); n >= 0 {
 				if o := j.ownCell(n, name); o != nil {
@@ -132,7 +132,7 @@ func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Rewrite {
 		column := 0
 		for _, i := range s.rows {
 			if c := j.ownCell(i, name); c != nil {
-				column = c.first().From.Column
+				column = c.first().From().Column
 			}
 		}
 		for k, i := range rows {
@@ -148,7 +148,7 @@ func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Rewrite {
 				at.Column = column
 				out = append(out, record.Rewrite{At: at, Text: other.first().Verbatim})
 			case own != nil && k < len(s.rows):
-				out = append(out, record.Rewrite{At: own.first().From, Text: swapText(own.first(), other.first())})
+				out = append(out, record.Rewrite{At: own.first().From(), Text: swapText(own.first(), other.first())})
 			}
 		}
 	}
@@ -156,7 +156,7 @@ func (j *search) shiftedBack(s rowShift, lost []lostCell) []record.Rewrite {
 		if !j.own.holds(l.row) {
 			continue
 		}
-		out = append(out, record.Rewrite{At: j.rows[l.row].find(l.column).first().From})
+		out = append(out, record.Rewrite{At: j.rows[l.row].find(l.column).first().From()})
 	}
 	sorting.Func(out, func(a, b record.Rewrite) int { return a.At.Compare(b.At) })
 	return out

@@ -19,7 +19,7 @@ func shiftUp(captures []*record.Capture, measurement string, from, to int) []rec
 		if a < 0 || b < 0 {
 			continue
 		}
-		cells = append(cells, captures[i].Readings[a].From)
+		cells = append(cells, captures[i].Readings[a].From())
 		rewrite(captures[i], a, captures[i+1].Readings[b].Text)
 	}
 	return cells

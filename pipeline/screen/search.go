@@ -292,6 +292,6 @@ func (j *search) see(i int) {
 // tell marks the readings of a cell as explained.
 func (j *search) tell(c *cell) {
 	for _, r := range c.readings {
-		j.told.add(r.From)
+		j.told.add(r.From())
 	}
 }

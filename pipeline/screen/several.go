@@ -190,7 +190,7 @@ func (f *fitted) reportSeveral(d verdict, level record.Level) record.Finding {
 	first := v.cells[d.cells[0]]
 	e := v.amongOthers(d.cells[0], f)
 	out := record.Finding{Rule: "lengths-in-other-unit", Level: level, Spread: record.Together, Capture: v.row.capture.Key, Field: first.measurement,
-		At: first.first().From, Value: first.first().Verbatim, Group: e.group, Reference: e.reference,
+		At: first.first().From(), Value: first.first().Verbatim, Group: e.group, Reference: e.reference,
 		Figures: append(e.figures(first.value), record.Figure{Name: "posterior", Value: d.share})}
 	unit := &otherUnits[slices.IndexFunc(otherUnits[:], func(u otherUnit) bool { return u.slip == best.slip })]
 	var names, would []string
@@ -203,10 +203,10 @@ func (f *fitted) reportSeveral(d verdict, level record.Level) record.Finding {
 				would = append(would, text)
 			}
 			if r != first.first() {
-				out.Also = append(out.Also, r.From)
+				out.Also = append(out.Also, r.From())
 			}
 			if best.posterior >= f.settings.SuggestAbove {
-				out.Rewrites = append(out.Rewrites, record.Rewrite{At: r.From, Text: text})
+				out.Rewrites = append(out.Rewrites, record.Rewrite{At: r.From(), Text: text})
 			}
 		}
 	}

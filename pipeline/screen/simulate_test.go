@@ -121,13 +121,16 @@ func addReading(c *record.Capture, name, text, unit string, column int) *record.
 	return &c.Readings[len(c.Readings)-1]
 }
 
+func replicate(r *record.Reading, n int) {
+	r.Vary(func(s *record.Series) { s.Replicate = n })
+}
+
 func makeReading(c *record.Capture, name, text, unit string, column int) record.Reading {
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil {
 		panic(err)
 	}
-	return record.Reading{Measurement: name, Number: v, Decimals: numeralIn(text).decimals, Text: text, Unit: unit, WrittenUnit: unit,
-		Verbatim: text, From: record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: column}}
+	return record.Reading{Series: &record.Series{Measurement: name, Unit: unit, WrittenUnit: unit}, Number: v, Decimals: numeralIn(text).decimals, Text: text, Verbatim: text}.At(record.Address{File: c.File, Sheet: c.Sheet, Row: c.Row, Column: column})
 }
 
 const (
@@ -160,9 +163,7 @@ func setWeighing(c *record.Capture, gross, tare string, graduation float64) {
 	w := &record.Weighing{Way: record.SameRow, Gross: &g, Tare: &t}
 	c.Weighing = w
 	if v := g.Number - t.Number; v > 0 {
-		net := record.Reading{Measurement: bodyMass, Number: math.Round(v*10) / 10, Decimals: 1,
-			Text: strconv.FormatFloat(v, 'f', 1, 64), Unit: "g", WrittenUnit: "g", Derived: true, From: g.From,
-			Accuracy: 2 * graduation / math.Sqrt(12) * math.Sqrt2, Verbatim: gross}
+		net := record.Reading{Series: &record.Series{Measurement: bodyMass, Unit: "g", WrittenUnit: "g", Derived: true}, Number: math.Round(v*10) / 10, Decimals: 1, Text: strconv.FormatFloat(v, 'f', 1, 64), Accuracy: 2 * graduation / math.Sqrt(12) * math.Sqrt2, Verbatim: gross}.At(g.From())
 		w.Net = &net
 		c.Readings = append(c.Readings, net)
 	}

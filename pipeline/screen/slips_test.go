@@ -15,11 +15,11 @@ func TestSuggestionsAreInTheHandOfTheSheet(t *testing.T) {
 		want    string
 		value   float64
 	}{
-		{"point lost", record.Reading{Number: 452, Text: "452", Verbatim: "452", Unit: "mm", WrittenUnit: "mm"}, tenTooLarge, "45.2 mm", 45.2},
-		{"comma", record.Reading{Number: 4.52, Decimals: 2, Text: "4.52", Verbatim: "4,52", Unit: "mm", WrittenUnit: "mm"}, tenTooSmall, "45,2 mm", 45.2},
-		{"written in cm", record.Reading{Number: 452, Decimals: 0, Text: "452", Verbatim: "45.2 cm", Unit: "mm", WrittenUnit: "cm"}, tenTooLarge, "4.52 cm", 45.2},
-		{"inches", record.Reading{Number: 1.8, Decimals: 1, Text: "1.8", Verbatim: "1.8", Unit: "mm", WrittenUnit: "mm"}, inInches, "45.7 mm", 45.72},
-		{"doubted", record.Reading{Number: 452, Text: "452", Verbatim: "c. 452?", Unit: "mm"}, tenTooLarge, "45.2 mm", 45.2},
+		{"point lost", record.Reading{Series: &record.Series{Unit: "mm", WrittenUnit: "mm"}, Number: 452, Text: "452", Verbatim: "452"}, tenTooLarge, "45.2 mm", 45.2},
+		{"comma", record.Reading{Series: &record.Series{Unit: "mm", WrittenUnit: "mm"}, Number: 4.52, Decimals: 2, Text: "4.52", Verbatim: "4,52"}, tenTooSmall, "45,2 mm", 45.2},
+		{"written in cm", record.Reading{Series: &record.Series{Unit: "mm", WrittenUnit: "cm"}, Number: 452, Decimals: 0, Text: "452", Verbatim: "45.2 cm"}, tenTooLarge, "4.52 cm", 45.2},
+		{"inches", record.Reading{Series: &record.Series{Unit: "mm", WrittenUnit: "mm"}, Number: 1.8, Decimals: 1, Text: "1.8", Verbatim: "1.8"}, inInches, "45.7 mm", 45.72},
+		{"doubted", record.Reading{Series: &record.Series{Unit: "mm"}, Number: 452, Text: "452", Verbatim: "c. 452?"}, tenTooLarge, "45.2 mm", 45.2},
 	} {
 		f := &fitted{settings: Defaults()}
 		list := f.plainChanges(nil, &c.reading, length, 1, anywhere)
@@ -47,7 +47,7 @@ func FuzzWritten(f *testing.F) {
 		f.Add(s, 45.2, 1)
 	}
 	f.Fuzz(func(t *testing.T, text string, number float64, decimals int) {
-		r := record.Reading{Verbatim: text, Number: number, Decimals: min(max(decimals, -3), 6), Unit: "mm"}
+		r := record.Reading{Series: &record.Series{Unit: "mm"}, Verbatim: text, Number: number, Decimals: min(max(decimals, -3), 6)}
 		w := writtenOf(&r)
 		if finite(number) && number > 0 && !finite(w.value*w.factor) && finite(number*2) {
 			t.Errorf("%q, %g: %+v", text, number, w)

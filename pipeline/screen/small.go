@@ -83,7 +83,7 @@ func (j *judgement) blamed(c *cell) bool {
 
 func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 	r := c.first()
-	out := record.Finding{Rule: "value-far", Level: record.Note, At: r.From, Capture: j.row.capture.Key, Field: c.measurement, Value: r.Verbatim,
+	out := record.Finding{Rule: "value-far", Level: record.Note, At: r.From(), Capture: j.row.capture.Key, Field: c.measurement, Value: r.Verbatim,
 		Group:     fmt.Sprintf("%s, all stages and sexes, n = %d (fewer than %d)", j.row.taxon, o.n, j.f.settings.MinGroup),
 		Reference: paperESD,
 		Figures: []record.Figure{{Name: "value", Value: c.value}, {Name: "n", Value: float64(o.n)}, {Name: "centre", Value: math.Exp(o.centre)},

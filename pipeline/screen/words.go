@@ -33,7 +33,7 @@ type spot struct {
 }
 
 func spotOf(c *record.Capture, r *record.Reading) spot {
-	return spot{c.Address(), r.From, c.Key, r.Verbatim}
+	return spot{c.Address(), r.From(), c.Key, r.Verbatim}
 }
 
 // keepSpot returns the spot with strings of its own.

@@ -75,11 +75,11 @@ func sizesOf(c *record.Capture, d *rowDoubts, sizes []size) []size {
 		if !r.Usable() || r.Measurement == "grossMass" || r.Measurement == "bagMass" { // no sizes of the animal
 			continue
 		}
-		rule := cmp.Or(r.Undecided, d.on(r.From), several)
+		rule := cmp.Or(r.Undecided, d.on(r.From()), several)
 		switch {
 		case r.State == record.Doubtful:
 			rule = cmp.Or(rule, "doubted by the writer")
-		case r.Derived && r.From.File != "": // a mass, at the cell of the gross
+		case r.Derived && r.From().File != "": // a mass, at the cell of the gross
 			rule = cmp.Or(rule, mass)
 		case r.Derived:
 			rule = cmp.Or(rule, body, mass)
@@ -90,7 +90,7 @@ func sizesOf(c *record.Capture, d *rowDoubts, sizes []size) []size {
 		}
 		if k < 0 {
 			k = len(sizes)
-			sizes = append(sizes, size{measurement: r.Measurement, unit: r.Unit, derived: r.Derived && r.From.File == ""})
+			sizes = append(sizes, size{measurement: r.Measurement, unit: r.Unit, derived: r.Derived && r.From().File == ""})
 		}
 		if s := &sizes[k]; rule != "" {
 			s.rule = cmp.Or(s.rule, rule)
@@ -107,7 +107,7 @@ func sizesOf(c *record.Capture, d *rowDoubts, sizes []size) []size {
 func bodyDoubt(c *record.Capture, d *rowDoubts) (rule string) {
 	for i := range c.Readings {
 		if r := &c.Readings[i]; !r.Derived && r.Usable() {
-			rule = cmp.Or(rule, r.Undecided, d.on(r.From))
+			rule = cmp.Or(rule, r.Undecided, d.on(r.From()))
 		}
 	}
 	return rule
@@ -120,7 +120,7 @@ func massDoubt(c *record.Capture, d *rowDoubts) (rule string) {
 		return ""
 	}
 	for r := range w.Readings() {
-		rule = cmp.Or(rule, r.Undecided, d.on(r.From))
+		rule = cmp.Or(rule, r.Undecided, d.on(r.From()))
 		if r.State == record.Doubtful {
 			rule = cmp.Or(rule, "doubted by the writer")
 		}

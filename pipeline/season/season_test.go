@@ -72,7 +72,7 @@ func capture(n int, terms ...string) *record.Capture {
 	for i := 0; i+1 < len(terms); i += 2 {
 		at := record.Address{File: "frogs.csv", Row: n, Column: 1 + i/2}
 		if number, err := strconv.ParseFloat(terms[i+1], 64); err == nil && strings.HasSuffix(terms[i], "Length") {
-			c.Readings = append(c.Readings, record.Reading{Measurement: terms[i], Number: number, Unit: "mm", From: at})
+			c.Readings = append(c.Readings, record.Reading{Series: &record.Series{Measurement: terms[i], Unit: "mm"}, Number: number}.At(at))
 		} else if terms[i+1] != "" {
 			c.Set(record.Value{Field: record.Of(terms[i]), Text: terms[i+1], Verbatim: terms[i+1]}.At(at))
 		}

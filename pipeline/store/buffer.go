@@ -168,16 +168,6 @@ func (r *reader) address() record.Address {
 	return record.Address{File: r.text(), Sheet: r.text(), Row: r.int(), Column: r.int()}
 }
 
-// from is an address of which a form is known.
-func (t *taker) from(c *record.Capture, a *record.Address) {
-	switch a.Row {
-	case formOwnRow:
-		a.File, a.Sheet, a.Row = c.File, c.Sheet, c.Row
-	case formElsewhere:
-		*a = t.address()
-	}
-}
-
 func (t *taker) value(c *record.Capture, v *record.Value) {
 	head := t.uint()
 	v.Field = t.field(c, head>>valueMarks)
@@ -198,30 +188,18 @@ func (t *taker) value(c *record.Capture, v *record.Value) {
 
 func (t *taker) reading(c *record.Capture, r *record.Reading) {
 	head := t.uint()
-	switch n := head >> readingMarks; {
-	case n == 0:
-		*r = t.readingForm()
-	case n <= uint64(len(t.known.readings)):
-		*r = t.known.readings[n-1]
-	default:
-		t.fail()
-		return
-	}
-	r.Number = t.float()
-	r.Text = t.plain()
+	*r = record.Reading{Series: t.series(c, head>>readingMarks), State: record.State(t.byte()), Decimals: t.int(), Number: t.float(), Text: t.plain(), Row: int32(c.Row)}
 	switch {
 	case head&readingAsWritten != 0:
 		r.Verbatim = r.Text
 	case head&readingVerbatim != 0:
 		r.Verbatim = t.plain()
 	}
-	t.from(c, &r.From)
-	if head&readingRemark != 0 {
-		r.Remark = t.text()
+	if head&readingElsewhere != 0 {
+		r.Row = int32(t.int())
 	}
-	if head&readingInterval != 0 {
-		r.Low = t.float()
-		r.High = t.float()
+	if head&readingRare != 0 {
+		r.Rare = &record.Rare{Low: t.float(), High: t.float(), Remark: t.text()}
 	}
 	if head&readingAccuracy != 0 {
 		r.Accuracy = t.float()

@@ -15,9 +15,9 @@ const (
 const (
 	readingAsWritten = 1 << iota
 	readingVerbatim
-	readingInterval
+	readingElsewhere
+	readingRare
 	readingAccuracy
-	readingRemark
 
 	readingMarks = iota
 )
@@ -167,36 +167,34 @@ func (w *writer) reading(c *record.Capture, r *record.Reading) {
 	default:
 		marks |= readingVerbatim
 	}
-	if r.Low != 0 || r.High != 0 {
-		marks |= readingInterval
+	if r.Rare != nil {
+		marks |= readingRare
 	}
 	if r.Accuracy != 0 {
 		marks |= readingAccuracy
 	}
-	if r.Remark != "" {
-		marks |= readingRemark
+	if int(r.Row) != c.Row {
+		marks |= readingElsewhere
 	}
-	row, column := addressForm(c, &r.From)
-	n := w.words.readingNumber(r, row, column)
+	n, form := w.words.seriesNumber(c, r.Series)
 	w.uint(uint64(n)<<readingMarks | marks)
 	if n == 0 {
-		form := formOfReading(r, row, column)
-		w.readingForm(&form)
+		w.seriesForm(&form)
 	}
+	w.byte(byte(r.State))
+	w.int(r.Decimals)
 	w.float(r.Number)
 	w.plain(r.Text)
 	if marks&readingVerbatim != 0 {
 		w.plain(r.Verbatim)
 	}
-	if row == formElsewhere {
-		w.address(r.From)
+	if marks&readingElsewhere != 0 {
+		w.int(int(r.Row))
 	}
-	if marks&readingRemark != 0 {
-		w.text("remark", r.Remark)
-	}
-	if marks&readingInterval != 0 {
-		w.float(r.Low)
-		w.float(r.High)
+	if marks&readingRare != 0 {
+		w.float(r.Rare.Low)
+		w.float(r.Rare.High)
+		w.text("remark", r.Rare.Remark)
 	}
 	if marks&readingAccuracy != 0 {
 		w.float(r.Accuracy)

@@ -17,7 +17,7 @@ const maxNear = 32
 // once and then called by their number.
 type forms struct {
 	values   numbered[record.Field]
-	readings olden[record.Reading]
+	readings numbered[record.Series]
 	above    []above // by number of the form of a value, the first for those without
 }
 
@@ -143,98 +143,53 @@ func (t *taker) field(c *record.Capture, n uint64) *record.Field {
 	return &own
 }
 
-// olden are forms by their number. After a form mostly comes the one that came after
-// it first, or one not far behind that.
-type olden[T comparable] struct {
-	all  []T
-	at   map[T]int
-	next int
-}
-
-// near returns the number of a form among those that likely come next, -1 for none.
-func (n *olden[T]) near(same func(form *T) bool) int {
-	i := n.next
-	for range min(len(n.all), maxNear) {
-		if i >= len(n.all) {
-			i = 0
-		}
-		if same(&n.all[i]) {
-			n.next = i + 1
-			return i
-		}
-		i++
+// seriesNumber is fieldNumber for a series.
+func (w *words) seriesNumber(c *record.Capture, r *record.Series) (int, said[record.Series]) {
+	all, own := &w.forms.readings, inSheet(c, &r.Column)
+	if n := all.near(r, own); n >= 0 {
+		return n + 1, said[record.Series]{}
 	}
-	return -1
-}
-
-// find looks a form up.
-func (n *olden[T]) find(form T) int {
-	i, there := n.at[form]
-	if !there {
-		return -1
+	form := said[record.Series]{*r, own}
+	if own {
+		form.of.Column.File, form.of.Column.Sheet = "", ""
 	}
-	n.next = i + 1
-	return i
-}
-
-// add numbers a new form.
-func (n *olden[T]) add(form T) int {
-	if n.at == nil {
-		n.at = map[T]int{}
+	if n := all.find(form, r); n >= 0 || len(all.all) == maxForms {
+		return n + 1, form
 	}
-	n.all = append(n.all, form)
-	n.at[form], n.next = len(n.all)-1, len(n.all)
-	return len(n.all) - 1
-}
-
-// Rows in the address of a form. That of what stands nowhere has none.
-const (
-	formOwnRow    = 1 // the row of the capture, in the sheet of the capture
-	formElsewhere = 2 // the address is written with each
-)
-
-// addressForm returns row and column of an address in its form.
-func addressForm(c *record.Capture, a *record.Address) (row, column int) {
-	switch {
-	case a.Row == c.Row && a.File == c.File && a.Sheet == c.Sheet:
-		return formOwnRow, a.Column
-	case *a == record.Address{}:
-		return 0, 0
-	}
-	return formElsewhere, 0
-}
-
-func formOfReading(r *record.Reading, row, column int) record.Reading {
-	f := *r
-	f.Number, f.Low, f.High, f.Accuracy, f.Text, f.Verbatim, f.Remark = 0, 0, 0, 0, "", "", ""
-	f.From = record.Address{Row: row, Column: column}
-	return f
-}
-
-func (w *words) readingNumber(r *record.Reading, row, column int) int {
-	all := &w.forms.readings
-	n := all.near(func(f *record.Reading) bool {
-		return f.From.Row == row && f.From.Column == column && f.Measurement == r.Measurement && f.State == r.State && f.Decimals == r.Decimals &&
-			f.Resolution == r.Resolution && f.Replicate == r.Replicate && f.Comma == r.Comma && f.Guessed == r.Guessed && f.Derived == r.Derived &&
-			f.Unit == r.Unit && f.WrittenUnit == r.WrittenUnit && f.Instrument == r.Instrument && f.Observer == r.Observer && f.Heading == r.Heading &&
-			f.Side == r.Side && f.Undecided == r.Undecided
-	})
-	if n >= 0 {
-		return n + 1
-	}
-	form := formOfReading(r, row, column)
-	if n = all.find(form); n >= 0 || len(all.all) == maxForms {
-		return n + 1
-	}
-	for _, text := range []*string{&form.Measurement, &form.Unit, &form.WrittenUnit, &form.Instrument, &form.Observer, &form.Heading, &form.Side, &form.Undecided} {
+	of := &form.of
+	for _, text := range []*string{&of.Measurement, &of.Unit, &of.WrittenUnit, &of.Instrument, &of.Observer, &of.Heading, &of.Side, &of.Column.File, &of.Column.Sheet, &of.Undecided} {
 		*text = strings.Clone(*text)
 	}
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	return all.add(form) + 1
+	return all.add(form, r) + 1, form
 }
 
-// fieldForm writes a form, and readingForm one of a reading.
+// series is field for a series.
+func (t *taker) series(c *record.Capture, n uint64) *record.Series {
+	var f *form[record.Series]
+	switch {
+	case n == 0:
+		f = &form[record.Series]{said: t.seriesForm()}
+	case n <= uint64(len(t.known.readings)):
+		f = t.known.readings[n-1]
+	default:
+		t.fail()
+		return nil
+	}
+	if !f.own {
+		return &f.of
+	}
+	if last := f.last.Load(); last != nil && inSheet(c, &last.Column) {
+		return last
+	}
+	own := f.of
+	own.Column.File, own.Column.Sheet = c.File, c.Sheet
+	f.last.Store(&own)
+	return &own
+}
+
+// fieldForm writes a form, and seriesForm one of a series.
 func (w *writer) fieldForm(s *said[record.Field]) {
 	w.bool(s.own)
 	w.text("term", s.of.Term)
@@ -248,30 +203,29 @@ func (r *reader) fieldForm() said[record.Field] {
 	return said[record.Field]{own: r.byte() == 1, of: record.Field{Term: r.text(), Column: r.address(), Remark: r.text(), Wrong: r.byte() == 1, Undecided: r.text()}}
 }
 
-func (w *writer) readingForm(f *record.Reading) {
-	w.text("measurement", f.Measurement)
-	w.byte(byte(f.State))
-	w.int(f.Decimals)
-	w.text("unit", f.Unit)
-	w.text("unit", f.WrittenUnit)
-	w.float(f.Resolution)
-	w.text("instrument", f.Instrument)
-	w.text("observer", f.Observer)
-	w.text("heading", f.Heading)
-	w.text("side", f.Side)
-	w.int(f.Replicate)
-	w.int(f.From.Row)
-	w.int(f.From.Column)
-	w.bool(f.Comma)
-	w.bool(f.Guessed)
-	w.bool(f.Derived)
-	w.text("rule", f.Undecided)
+func (w *writer) seriesForm(s *said[record.Series]) {
+	of := &s.of
+	w.bool(s.own)
+	w.text("measurement", of.Measurement)
+	w.text("unit", of.Unit)
+	w.text("unit", of.WrittenUnit)
+	w.float(of.Resolution)
+	w.text("instrument", of.Instrument)
+	w.text("observer", of.Observer)
+	w.text("heading", of.Heading)
+	w.text("side", of.Side)
+	w.int(of.Replicate)
+	w.address(of.Column)
+	w.bool(of.Comma)
+	w.bool(of.Guessed)
+	w.bool(of.Derived)
+	w.text("rule", of.Undecided)
 }
 
-func (r *reader) readingForm() record.Reading {
-	return record.Reading{Measurement: r.text(), State: record.State(r.byte()), Decimals: r.int(), Unit: r.text(), WrittenUnit: r.text(), Resolution: r.float(),
-		Instrument: r.text(), Observer: r.text(), Heading: r.text(), Side: r.text(), Replicate: r.int(),
-		From: record.Address{Row: r.int(), Column: r.int()}, Comma: r.byte() == 1, Guessed: r.byte() == 1, Derived: r.byte() == 1, Undecided: r.text()}
+func (r *reader) seriesForm() said[record.Series] {
+	return said[record.Series]{own: r.byte() == 1, of: record.Series{Measurement: r.text(), Unit: r.text(), WrittenUnit: r.text(), Resolution: r.float(),
+		Instrument: r.text(), Observer: r.text(), Heading: r.text(), Side: r.text(), Replicate: r.int(), Column: r.address(),
+		Comma: r.byte() == 1, Guessed: r.byte() == 1, Derived: r.byte() == 1, Undecided: r.text()}}
 }
 
 // bool writes a byte, 1 for true.

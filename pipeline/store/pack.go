@@ -62,8 +62,8 @@ func (w *writer) packed(counts ...int) []byte {
 	for _, f := range w.words.forms.values.all {
 		forms.fieldForm(&f.said)
 	}
-	for i := range w.words.forms.readings.all {
-		forms.readingForm(&w.words.forms.readings.all[i])
+	for _, f := range w.words.forms.readings.all {
+		forms.seriesForm(&f.said)
 	}
 	head.uint(uint64(len(w.words.list)))
 	for _, s := range w.words.list {
@@ -85,12 +85,12 @@ func unpacked(block []byte, n int) (reader, []int) {
 	for i := range r.known.words {
 		r.known.words[i] = r.plain()
 	}
-	r.known.values, r.known.readings = make([]*form[record.Field], r.count()), make([]record.Reading, r.count())
+	r.known.values, r.known.readings = make([]*form[record.Field], r.count()), make([]*form[record.Series], r.count())
 	for i := range r.known.values {
 		r.known.values[i] = &form[record.Field]{said: r.fieldForm()}
 	}
 	for i := range r.known.readings {
-		r.known.readings[i] = r.readingForm()
+		r.known.readings[i] = &form[record.Series]{said: r.seriesForm()}
 	}
 	return r, counts
 }

@@ -18,7 +18,7 @@ func TestPackedComesBack(t *testing.T) {
 			c.Values[0].Vary(func(f *record.Field) { f.Undecided = "date-unread" })
 		}
 		if i%5 == 0 && len(c.Readings) > 0 {
-			c.Readings[0].Undecided = "beyond-limit"
+			c.Readings[0].Vary(func(s *record.Series) { s.Undecided = "beyond-limit" })
 		}
 	}
 	got, err := Unpack(Pack(all))

@@ -34,12 +34,11 @@ func invented(r *rand.Rand, n int) *record.Capture {
 		c.Values = append(c.Values, record.Value{Field: &record.Field{Term: some("sex", "locality", "recordNumber"), Remark: some("", "from the heading")}, Text: some("", "male", fmt.Sprint(r.IntN(1e6))), Verbatim: some("", "male", "M", fmt.Sprint(r.IntN(1e6)))}.At(at()))
 	}
 	reading := func() record.Reading {
-		x := record.Reading{Measurement: some("snoutVentLength", "bodyMass"), State: record.State(r.IntN(7)), Number: r.NormFloat64() * 50,
-			Decimals: r.IntN(5) - 2, Text: some("", "57.5"), Unit: some("mm", "g"), WrittenUnit: some("mm", "cm"), Verbatim: some("", "57.5", "57,5 mm?"),
-			From: at(), Remark: some("", fmt.Sprintf("gross %d g", r.IntN(1e6))), Instrument: some("", "caliper"), Observer: some("", "A. Varga"), Side: some("", record.Left, record.Right),
-			Replicate: r.IntN(3), Comma: r.IntN(2) == 0, Derived: r.IntN(2) == 0}
+		x := record.Reading{Series: &record.Series{Measurement: some("snoutVentLength", "bodyMass"), Unit: some("mm", "g"), WrittenUnit: some("mm", "cm"), Instrument: some("", "caliper"), Observer: some("", "A. Varga"), Side: some("", record.Left, record.Right), Replicate: r.IntN(3), Comma: r.IntN(2) == 0, Derived: r.IntN(2) == 0}, State: record.State(r.IntN(7)), Number: r.NormFloat64() * 50, Decimals: r.IntN(5) - 2, Text: some("", "57.5"), Verbatim: some("", "57.5", "57,5 mm?")}.At(at())
+		x.SetRemark(some("", fmt.Sprintf("gross %d g", r.IntN(1e6))))
 		if r.IntN(4) == 0 {
-			x.Low, x.High, x.Accuracy = -r.Float64(), r.Float64(), 0.082
+			x.SetBounds(-r.Float64(), r.Float64())
+			x.Accuracy = 0.082
 		}
 		return x
 	}
@@ -103,10 +102,10 @@ func TestCapturesComeBackAsWhatWasPutThere(t *testing.T) {
 			t.Fatalf("part %d: %s", i, d)
 		}
 		for k, c := range got { // adding to one capture changes no other
-			c.Readings = append(c.Readings, record.Reading{Remark: fmt.Sprint(k)}, record.Reading{}, record.Reading{})
+			c.Readings = append(c.Readings, record.Reading{Rare: &record.Rare{Remark: fmt.Sprint(k)}}, record.Reading{}, record.Reading{})
 		}
 		for k, c := range got {
-			if r := c.Readings[len(c.Readings)-3]; r.Remark != fmt.Sprint(k) {
+			if r := c.Readings[len(c.Readings)-3]; r.Remark() != fmt.Sprint(k) {
 				t.Fatalf("part %d: what was added to capture %d is gone", i, k)
 			}
 		}

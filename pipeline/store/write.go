@@ -43,7 +43,7 @@ type near struct {
 type known struct {
 	words    []string
 	values   []*form[record.Field]
-	readings []record.Reading
+	readings []*form[record.Series]
 }
 
 // known returns those that there are by now.

@@ -121,7 +121,7 @@ func TestCleanKeepsWhatALineCanHold(t *testing.T) {
 
 func frog(tare float64, bag string) *record.Capture {
 	return &record.Capture{Weighing: &record.Weighing{Way: record.SameRow, BagLabel: bag,
-		Tare: &record.Reading{Number: tare, Text: fmt.Sprintf("%.1f", tare), Unit: "g"}}}
+		Tare: &record.Reading{Series: &record.Series{Unit: "g"}, Number: tare, Text: fmt.Sprintf("%.1f", tare)}}}
 }
 
 func TestBag(t *testing.T) {
@@ -146,7 +146,7 @@ func TestBag(t *testing.T) {
 }
 
 func ExampleEarlier() {
-	c := &record.Capture{Readings: []record.Reading{{Measurement: "snoutVentLength", Text: "58.0", Number: 58, Unit: "mm"}}}
+	c := &record.Capture{Readings: []record.Reading{{Series: &record.Series{Measurement: "snoutVentLength", Unit: "mm"}, Text: "58.0", Number: 58}}}
 	for _, v := range []string{"sex=male", "eventDate=2024-05-12", "locality=Tern Slough"} {
 		term, text, _ := strings.Cut(v, "=")
 		c.Set(record.Value{Field: record.Of(term), Text: text})

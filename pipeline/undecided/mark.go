@@ -185,7 +185,7 @@ func (w With) markReadings(c *record.Capture) {
 	if g := c.Weighing; g != nil {
 		mass = cmp.Or(w.mark(g.Gross, true), w.mark(g.Tare, g.Way == record.SameRow))
 		if g.Net != nil && g.Net.Derived {
-			g.Net.Undecided = mass
+			undecide(g.Net, mass)
 		} else {
 			w.mark(g.Net, true)
 		}
@@ -193,10 +193,10 @@ func (w With) markReadings(c *record.Capture) {
 	for i := range c.Readings {
 		switch r := &c.Readings[i]; {
 		case !r.Derived:
-		case r.From.File != "": // a mass, at the cell of the gross
-			r.Undecided = mass
+		case r.From().File != "": // a mass, at the cell of the gross
+			undecide(r, mass)
 		default:
-			r.Undecided = cmp.Or(body, mass)
+			undecide(r, cmp.Or(body, mass))
 		}
 	}
 }
@@ -206,10 +206,16 @@ func (w With) mark(r *record.Reading, own bool) string {
 	if r == nil || r.State == record.Missing {
 		return ""
 	}
-	if d, doubted := w.of(r.From); doubted && (own || !d.beside) {
-		r.Undecided = d.rule
+	if d, doubted := w.of(r.From()); doubted && (own || !d.beside) {
+		undecide(r, d.rule)
 	}
 	return r.Undecided
+}
+
+func undecide(r *record.Reading, rule string) {
+	if r.Undecided != rule {
+		r.Vary(func(s *record.Series) { s.Undecided = rule })
+	}
 }
 
 // Count is the number of values that are marked in a capture. A reading that
@@ -227,7 +233,7 @@ func Count(c *record.Capture) int {
 		}
 	}
 	for r := range c.Weighing.Readings() {
-		if r.Undecided != "" && !slices.ContainsFunc(c.Readings, func(o record.Reading) bool { return o.Measurement == r.Measurement && o.From == r.From }) {
+		if r.Undecided != "" && !slices.ContainsFunc(c.Readings, func(o record.Reading) bool { return o.Measurement == r.Measurement && o.From() == r.From() }) {
 			n++
 		}
 	}

@@ -20,10 +20,10 @@ var bag = record.Address{File: "bags.csv", Row: 4, Column: 2}
 // frog is a capture with a date in column 2, its year in 3, a position in 4 and
 // 5, a length in 6, a gross in 7, a tare in 8, an index of length and mass.
 func frog(way record.WeighWay, tare record.Address) *record.Capture {
-	w := &record.Weighing{Way: way,
-		Gross: &record.Reading{Measurement: "grossMass", Number: 40, Text: "40", Verbatim: "40", From: at(7)},
-		Tare:  &record.Reading{Measurement: "bagMass", Number: 5, Text: "5", Verbatim: "5", From: tare},
-		Net:   &record.Reading{Measurement: "bodyMass", Number: 35, Text: "35", From: at(7), Derived: true}}
+	gross := record.Reading{Series: &record.Series{Measurement: "grossMass"}, Number: 40, Text: "40", Verbatim: "40"}.At(at(7))
+	bag := record.Reading{Series: &record.Series{Measurement: "bagMass"}, Number: 5, Text: "5", Verbatim: "5"}.At(tare)
+	net := record.Reading{Series: &record.Series{Measurement: "bodyMass", Derived: true}, Number: 35, Text: "35"}.At(at(7))
+	w := &record.Weighing{Way: way, Gross: &gross, Tare: &bag, Net: &net}
 	return &record.Capture{File: "frogs.csv", Row: 2, Key: "F1", Weighing: w,
 		Values: []record.Value{
 			record.Value{Field: record.Of("recordNumber"), Text: "F1", Verbatim: "F1"}.At(at(1)),
@@ -33,9 +33,9 @@ func frog(way record.WeighWay, tare record.Address) *record.Capture {
 			record.Value{Field: record.Of("decimalLongitude"), Text: "-76.2", Verbatim: "-76.2"}.At(at(5)),
 		},
 		Readings: []record.Reading{
-			{Measurement: "snoutVentLength", Number: 62, Text: "62", Verbatim: "62", From: at(6)},
-			{Measurement: "bodyMass", Number: 35, Text: "35", From: at(7), Derived: true},
-			{Measurement: "scaledMassIndex", Number: 34, Text: "34", Derived: true},
+			record.Reading{Series: &record.Series{Measurement: "snoutVentLength"}, Number: 62, Text: "62", Verbatim: "62"}.At(at(6)),
+			record.Reading{Series: &record.Series{Measurement: "bodyMass", Derived: true}, Number: 35, Text: "35"}.At(at(7)),
+			{Series: &record.Series{Measurement: "scaledMassIndex", Derived: true}, Number: 34, Text: "34"},
 		}}
 }
 

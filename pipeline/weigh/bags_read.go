@@ -38,8 +38,8 @@ func ReadBags(r io.Reader, name string) (BagTable, error) {
 		if q.State != record.Measured || err != nil || mass.Number <= 0 {
 			return BagTable{}, &lines.Error{File: name, Line: row.Line, Column: "mass", Reason: fmt.Sprintf("found %q; give the mass of the empty bag as a number", l.Mass)}
 		}
-		mass.Measurement, mass.From = BagMass, record.Address{File: name, Row: row.Line, Column: 2}
-		bags = append(bags, Bag{Label: l.Bag, From: l.Weighed, Mass: mass})
+		mass.Vary(func(s *record.Series) { s.Measurement = BagMass })
+		bags = append(bags, Bag{Label: l.Bag, From: l.Weighed, Mass: mass.At(record.Address{File: name, Row: row.Line, Column: 2})})
 	}
 	return NewBagTable(bags), nil
 }

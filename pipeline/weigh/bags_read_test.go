@@ -11,7 +11,7 @@ func TestReadBags(t *testing.T) {
 		t.Fatal(err)
 	}
 	b, later, ok := bags.Find("b1", "2024-06-01")
-	if !ok || later || b.Mass.Text != "4.5" || b.Mass.From.Row != 3 || b.Mass.Verbatim != "4,5" {
+	if !ok || later || b.Mass.Text != "4.5" || b.Mass.From().Row != 3 || b.Mass.Verbatim != "4,5" {
 		t.Errorf("B1: %+v, later %v, found %v", b, later, ok)
 	}
 	if b, _, ok = bags.Find("B2", ""); !ok || b.Mass.Text != "5.7" || b.Mass.WrittenUnit != "[oz_av]" {

@@ -72,6 +72,6 @@ func (b *budget) settle(r *record.Reading) float64 {
 	if !b.open {
 		r.Accuracy = significant(b.expanded(), 2)
 	}
-	r.Remark = joined(r.Remark, strings.Join(b.said, "; "))
+	r.SetRemark(joined(r.Remark(), strings.Join(b.said, "; ")))
 	return b.expanded()
 }

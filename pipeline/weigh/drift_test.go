@@ -43,8 +43,8 @@ func TestScalesThatDrift(t *testing.T) {
 		if math.Abs(want-c.accuracy) > 1e-4 {
 			t.Fatalf("the comment says %g, it is %g", c.accuracy, want)
 		}
-		if r.Accuracy != significant(want, 2) || strings.Contains(r.Remark, "drift ±0.8 % of scale 100") != c.said || strings.Contains(r.Remark, "zero") {
-			t.Errorf("%s: %g, %q; want %g", c.day, r.Accuracy, r.Remark, want)
+		if r.Accuracy != significant(want, 2) || strings.Contains(r.Remark(), "drift ±0.8 % of scale 100") != c.said || strings.Contains(r.Remark(), "zero") {
+			t.Errorf("%s: %g, %q; want %g", c.day, r.Accuracy, r.Remark(), want)
 		}
 	}
 	found, at := DriftOf(settings)

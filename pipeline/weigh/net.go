@@ -21,8 +21,8 @@ func (j *job) readings() {
 	j.low(gross, g)
 	if j.w.Bagged && isZero(tare) {
 		f := j.find(ruleTareZero, tare, "a bag of 0 g among bags that weigh something; it counts as not weighed")
-		f.Also = also(gross.From)
-		if j.s.Confirmed == nil || !j.s.Confirmed(ruleTareZero, tare.From) {
+		f.Also = also(gross.From())
+		if j.s.Confirmed == nil || !j.s.Confirmed(ruleTareZero, tare.From()) {
 			j.zeroTare(gross, tare, net, g)
 			return
 		}
@@ -50,7 +50,7 @@ func (j *job) readings() {
 		f := j.find(ruleTareNotLess, j.ownTare(tare, gross), fmt.Sprintf("a bag of %s g in a gross of %s g leaves no animal; the two may be swapped",
 			tare.Text, gross.Text), record.Figure{Name: "gross", Value: gross.Number},
 			record.Figure{Name: "tare", Value: tare.Number})
-		f.Also = also(gross.From)
+		f.Also = also(gross.From())
 		if step := max(g.graduation, t.graduation); math.Abs(gross.Number-tare.Number) <= step*(1+1e-9) && step >= coarseStep*gross.Number {
 			f.Level = record.Note
 			f.Reason = fmt.Sprintf("a bag of %s g in a gross of %s g: the animal is lighter than the scale can resolve", tare.Text, gross.Text)
@@ -79,7 +79,7 @@ func (j *job) single(r *record.Reading, g scaleOf) {
 // it was written beside the gross, else the gross, since one tare that serves
 // many captures is not wrong for one of them.
 func (j *job) ownTare(tare, gross *record.Reading) *record.Reading {
-	if tare.From.File == gross.From.File {
+	if tare.From().File == gross.From().File {
 		return tare
 	}
 	return gross
@@ -89,7 +89,7 @@ func (j *job) ownTare(tare, gross *record.Reading) *record.Reading {
 func bottom(r *record.Reading) float64 {
 	switch r.State {
 	case record.Interval:
-		return r.Low
+		return r.Low()
 	case record.Below:
 		return math.Inf(-1)
 	}
@@ -117,8 +117,8 @@ func (j *job) grossOnly(gross *record.Reading, g scaleOf) {
 	b.reading(gross, g)
 	b.drift(j.driftOf(gross), gross.Number, true)
 	r := *gross
-	r.Measurement = GrossMass
-	r.Remark = joined(gross.Remark, "animal and bag together")
+	name(&r, GrossMass)
+	r.SetRemark(joined(gross.Remark(), "animal and bag together"))
 	b.settle(&r)
 	j.publish(r)
 }
@@ -138,7 +138,7 @@ func (j *job) zeroTare(gross, tare, net *record.Reading, g scaleOf) {
 		return
 	}
 	written := *gross
-	written.Remark = joined(gross.Remark, "tare written as "+tare.Text+" g")
+	written.SetRemark(joined(gross.Remark(), "tare written as "+tare.Text+" g"))
 	j.grossOnly(&written, g)
 }
 
@@ -161,14 +161,7 @@ func (j *job) whyNoTare() string {
 // gross less the lowest tare. It has the decimals of the finer of the two.
 func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
 	places := max(gross.Decimals, tare.Decimals)
-	net := record.Reading{
-		Measurement: BodyMass, Unit: "g", WrittenUnit: gross.WrittenUnit, Decimals: places,
-		Instrument: gross.Instrument, Replicate: gross.Replicate, From: gross.From, Derived: true,
-		Guessed: gross.Guessed || tare.Guessed,
-	}
-	if gross.Resolution > 0 && tare.Resolution > 0 {
-		net.Resolution = max(gross.Resolution, tare.Resolution)
-	}
+	net := record.Reading{Series: j.s.net.of(gross.Series, tare.Series), Decimals: places, Row: gross.Row}
 	low, high := bottom(gross)-top(tare), top(gross)-bottom(tare)
 	switch {
 	case math.IsInf(low, 0) && math.IsInf(high, 0):
@@ -183,9 +176,10 @@ func (j *job) subtract(gross, tare *record.Reading, g, t scaleOf) {
 	case gross.State == record.Interval || tare.State == record.Interval:
 		var from, to string
 		net.State = record.Interval
-		net.Low, from = difference(bottom(gross), top(tare), places)
-		net.High, to = difference(top(gross), bottom(tare), places)
-		net.Number, net.Text = (net.Low+net.High)/2, from+"-"+to
+		low, from = difference(bottom(gross), top(tare), places)
+		high, to = difference(top(gross), bottom(tare), places)
+		net.SetBounds(low, high)
+		net.Number, net.Text = (low+high)/2, from+"-"+to
 	default:
 		net.Number, net.Text = difference(gross.Number, tare.Number, places)
 		if gross.State == record.Doubtful || tare.State == record.Doubtful {

@@ -86,7 +86,7 @@ func TestSameLabel(t *testing.T) {
 // A summary that goes on is judged by all of its tares.
 func TestTareSummaryGoesOn(t *testing.T) {
 	var sum TareSummary
-	c := &record.Capture{Weighing: &record.Weighing{Way: record.SameRow, Tare: &record.Reading{Number: 50, Decimals: 1, Text: "50.0"}}}
+	c := &record.Capture{Weighing: &record.Weighing{Way: record.SameRow, Tare: &record.Reading{Series: &record.Series{}, Number: 50, Decimals: 1, Text: "50.0"}}}
 	for range 6 {
 		sum.Add(5)
 	}

@@ -61,14 +61,15 @@ func accuracyOf(t *testing.T, row []string) (v []float64, accuracy float64, rema
 	if x.Weighing.Spread = v[4]; v[4] == 0 {
 		x.Weighing.Way = record.SameRow
 	}
-	x.Weighing.Gross.Instrument, x.Weighing.Tare.Instrument = "one", "two"
+	x.Weighing.Gross.Vary(func(s *record.Series) { s.Instrument = "one" })
+	x.Weighing.Tare.Vary(func(s *record.Series) { s.Instrument = "two" })
 	s := Settings{Instruments: []Instrument{
 		{Name: "one", Unit: "g", Graduation: v[0], Calibration: v[2]}, {Name: "two", Unit: "g", Graduation: v[1], Calibration: v[3]}}}
 	if v[5] > 0 {
 		s.Repeats = record.Repeats{{Measurement: BodyMass, Standard: v[5], Said: "repeatability"}}
 	}
 	Weigh(x, BagTable{}, s)
-	return v, x.Readings[0].Accuracy, x.Readings[0].Remark
+	return v, x.Readings[0].Accuracy, x.Readings[0].Remark()
 }
 
 // Reference values by R; its version is in the file.

@@ -41,6 +41,8 @@ type Settings struct {
 	// Confirmed reports whether a person said that a cell is right as written,
 	// against one rule; nil for never.
 	Confirmed func(rule string, at record.Address) bool `mapstructure:"-" json:"-"`
+
+	net *netSeries
 }
 
 // Defaults returns the thresholds that hold where survey.yaml says nothing.

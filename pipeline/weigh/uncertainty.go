@@ -77,8 +77,8 @@ func lastPlace(r *record.Reading) float64 {
 // if it is wider.
 func standard(r *record.Reading, g scaleOf) float64 {
 	a := quantity.HalfWidth(g.graduation)
-	if r.State != record.Interval && r.High > r.Low {
-		a = math.Max(a, (r.High-r.Low)/2)
+	if r.State != record.Interval && r.High() > r.Low() {
+		a = math.Max(a, (r.High()-r.Low())/2)
 	}
 	return a / math.Sqrt(3)
 }

@@ -67,7 +67,7 @@ func (j *job) added(r *record.Reading) bool {
 	return mass && (r.Derived || sameCell(r, j.w.Net) || sameCell(r, j.w.Gross))
 }
 
-func sameCell(r, part *record.Reading) bool { return part != nil && r.From == part.From }
+func sameCell(r, part *record.Reading) bool { return part != nil && r.From() == part.From() }
 
 // find adds a finding at the cell of a reading, or at the row without one.
 func (j *job) find(rule string, r *record.Reading, reason string, figures ...record.Figure) *record.Finding {
@@ -77,8 +77,8 @@ func (j *job) find(rule string, r *record.Reading, reason string, figures ...rec
 	}
 	if r != nil {
 		f.Field, f.Value = r.Measurement, r.Verbatim
-		if r.From.File != "" || r.From.Row > 0 {
-			f.At = r.From
+		if r.From().File != "" || r.From().Row > 0 {
+			f.At = r.From()
 		}
 	}
 	j.findings = append(j.findings, f)
@@ -109,12 +109,12 @@ func (j *job) lookUp(bags BagTable) {
 		return
 	}
 	tare := bag.Mass
-	tare.Measurement = BagMass
+	name(&tare, BagMass)
 	if how == later {
 		tare.State = doubtful(tare.State)
 		f := j.find(ruleBagLater, nil, fmt.Sprintf("bag %q was first weighed on %s, after the capture of %s",
 			j.w.BagLabel, bag.From, j.c.Get("eventDate")))
-		f.Field, f.Value, f.Also = record.Bag, j.w.BagLabel, also(tare.From)
+		f.Field, f.Value, f.Also = record.Bag, j.w.BagLabel, also(tare.From())
 		if j.w.Bag.File != "" {
 			f.At = j.w.Bag
 		}
@@ -178,13 +178,20 @@ func (j *job) takeNet(net *record.Reading, b *budget, remark string) {
 		return
 	}
 	r := *net
-	r.Measurement = BodyMass
-	r.Remark = joined(net.Remark, remark)
+	name(&r, BodyMass)
+	r.SetRemark(joined(net.Remark(), remark))
 	b.repeats(j.repeatability(&r), r.Number)
 	u := b.settle(&r)
 	j.publish(r)
 	j.bounded(&r)
 	j.uncertain(&r, u)
+}
+
+// name says what a reading measures.
+func name(r *record.Reading, measurement string) {
+	if r.Measurement != measurement {
+		r.Vary(func(s *record.Series) { s.Measurement = measurement })
+	}
 }
 
 // repeatability is that of the mass of the animal in the hands of its observer.
@@ -196,8 +203,8 @@ func (j *job) repeatability(r *record.Reading) *record.Repeatability {
 }
 
 func (j *job) publish(r record.Reading) {
-	if r.Instrument == "" {
-		r.Instrument = j.w.Scale
+	if r.Instrument == "" && j.w.Scale != "" {
+		r.Vary(func(s *record.Series) { s.Instrument = j.w.Scale })
 	}
 	j.c.Readings = append(j.c.Readings, r)
 }
@@ -206,7 +213,7 @@ func (j *job) publish(r record.Reading) {
 func top(r *record.Reading) float64 {
 	switch r.State {
 	case record.Interval:
-		return r.High
+		return r.High()
 	case record.Above:
 		return math.Inf(1)
 	}

@@ -21,8 +21,8 @@ func mass(t testing.TB, name, text string, column int) *record.Reading {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.Measurement = name
-	r.From = record.Address{File: "frogs.csv", Row: 7, Column: column}
+	r.Vary(func(s *record.Series) { s.Measurement = name })
+	r = r.At(record.Address{File: "frogs.csv", Row: 7, Column: column})
 	return &r
 }
 
@@ -142,7 +142,7 @@ func TestWorkedSum(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 	c = capture(t, record.SameRow, "33.5", "4.03", "nil")
-	c.Weighing.Tare.Instrument = "balance"
+	c.Weighing.Tare.Vary(func(s *record.Series) { s.Instrument = "balance" })
 	Weigh(c, BagTable{}, Settings{Instruments: scales})
 	if r := c.Reading(BodyMass); r == nil || r.Text != "29.47" || r.Accuracy != 0.29 {
 		t.Errorf("%+v", r)
@@ -152,11 +152,7 @@ func TestWorkedSum(t *testing.T) {
 func TestNetReading(t *testing.T) {
 	c := capture(t, record.SameRow, "33.5", "4.0", "nil")
 	Weigh(c, BagTable{}, Settings{Instruments: scales})
-	want := record.Reading{
-		Measurement: BodyMass, Number: 29.5, Decimals: 1, Text: "29.5", Unit: "g", WrittenUnit: "g",
-		Accuracy: 0.41, Instrument: "scale 60", From: c.Weighing.Gross.From, Derived: true,
-		Remark: "graduation 0.5 g of scale 60",
-	}
+	want := record.Reading{Series: &record.Series{Measurement: BodyMass, Unit: "g", WrittenUnit: "g", Instrument: "scale 60", Derived: true}, Number: 29.5, Decimals: 1, Text: "29.5", Accuracy: 0.41, Rare: &record.Rare{Remark: "graduation 0.5 g of scale 60"}}.At(c.Weighing.Gross.From())
 	if d := cmp.Diff([]record.Reading{want}, c.Readings); d != "" {
 		t.Error(d)
 	}
@@ -175,15 +171,16 @@ func TestNetReading(t *testing.T) {
 func TestScaleNotKnown(t *testing.T) {
 	x := capture(t, record.SameRow, "33.5", "4.0", "nil")
 	x.Weighing.Scale = ""
-	x.Weighing.Gross.Resolution, x.Weighing.Tare.Resolution = 0.5, 0.1
+	x.Weighing.Gross.Vary(func(s *record.Series) { s.Resolution = 0.5 })
+	x.Weighing.Tare.Vary(func(s *record.Series) { s.Resolution = 0.1 })
 	Weigh(x, BagTable{}, Settings{})
-	if r := x.Readings[0]; r.Accuracy != 0 || r.Remark != "" || r.Resolution != 0.5 {
+	if r := x.Readings[0]; r.Accuracy != 0 || r.Remark() != "" || r.Resolution != 0.5 {
 		t.Errorf("%+v", r)
 	}
 	x = capture(t, record.AsWritten, "nil", "nil", "29")
 	x.Weighing.Scale = ""
 	Weigh(x, BagTable{}, Settings{})
-	if r := x.Readings[0]; r.Accuracy != 0 || r.Remark != "" || r.Instrument != "" || r.Derived {
+	if r := x.Readings[0]; r.Accuracy != 0 || r.Remark() != "" || r.Instrument != "" || r.Derived {
 		t.Errorf("%+v", r)
 	}
 }
@@ -196,12 +193,12 @@ func TestBudget(t *testing.T) {
 	Weigh(x, BagTable{}, Settings{Instruments: declared})
 	// by Python: 2*(2*0.5**2/12 + 2*0.15**2 + 0.4**2)**0.5 = 0.9933, to two digits 0.99
 	if r := x.Readings[0]; r.Accuracy != 0.99 ||
-		r.Remark != "graduation 0.5 g of scale 60; calibration ±0.3 g; spread between bags 0.4 g" {
+		r.Remark() != "graduation 0.5 g of scale 60; calibration ±0.3 g; spread between bags 0.4 g" {
 		t.Errorf("%+v", r)
 	}
 	x.Weighing.Spread = 0
 	Weigh(x, BagTable{}, Settings{Instruments: declared})
-	if r := x.Readings[0]; r.Accuracy != 0 || !strings.HasSuffix(r.Remark, "; spread between bags not known") {
+	if r := x.Readings[0]; r.Accuracy != 0 || !strings.HasSuffix(r.Remark(), "; spread between bags not known") {
 		t.Errorf("%+v", r)
 	}
 }
@@ -215,8 +212,8 @@ func TestZeroTare(t *testing.T) {
 		x := capture(t, record.SameRow, "29.5", "0", c.net)
 		x.Weighing.Bagged = true
 		fs := Weigh(x, BagTable{}, Settings{Instruments: scales})
-		if outcome(x) != c.want || codes(fs) != ruleTareZero || x.Readings[0].Remark != c.remark || fs[0].At.Column != 4 || fs[0].Level != record.Warning {
-			t.Errorf("%s %q %v", outcome(x), x.Readings[0].Remark, fs)
+		if outcome(x) != c.want || codes(fs) != ruleTareZero || x.Readings[0].Remark() != c.remark || fs[0].At.Column != 4 || fs[0].Level != record.Warning {
+			t.Errorf("%s %q %v", outcome(x), x.Readings[0].Remark(), fs)
 		}
 		if again := Weigh(x, BagTable{}, Settings{Instruments: scales}); outcome(x) != c.want || codes(again) != ruleTareZero {
 			t.Errorf("a second call gives %q %v", outcome(x), again)

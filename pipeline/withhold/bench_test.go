@@ -20,7 +20,7 @@ func ponds(n int) (captures []*record.Capture, tables []*record.Table) {
 				c.Values[k].Vary(func(f *record.Field) { f.Column.File = name })
 			}
 			for k := range c.Readings {
-				c.Readings[k].From.File = name
+				c.Readings[k].Vary(func(s *record.Series) { s.Column.File = name })
 			}
 		}
 		ts[0].File = name

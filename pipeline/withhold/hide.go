@@ -330,7 +330,7 @@ func (r *Hiding) keep() {
 			c := h.Capture
 			own := &record.Capture{File: strings.Clone(c.File), Sheet: strings.Clone(c.Sheet), Row: c.Row, Key: strings.Clone(c.Key), Session: strings.Clone(c.Session)}
 			for i := range c.Readings {
-				own.Readings = append(own.Readings, record.Reading{Measurement: strings.Clone(c.Readings[i].Measurement)})
+				own.Readings = append(own.Readings, record.Reading{Series: &record.Series{Measurement: strings.Clone(c.Readings[i].Measurement)}})
 			}
 			light[h] = &Hidden{Capture: own, Rule: h.Rule, Key: strings.Clone(h.Key), session: strings.Clone(h.session), secret: h.secret,
 				moved: h.moved, gone: h.gone, among: h.among}

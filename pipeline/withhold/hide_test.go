@@ -152,7 +152,7 @@ func pond() ([]*record.Capture, []*record.Table) {
 		at := func(k int) record.Address { return t.Address(row.Cells[k]) }
 		c := &record.Capture{File: "frogs.csv", Table: 1, Row: i + 2, Key: r[0] + " / " + r[1], Session: "2024-05-02 / " + r[0],
 			Extras: []record.Extra{{Heading: "Label", Text: r[4], From: at(4)}}, Remarks: []string{"by the " + r[0]},
-			Readings: []record.Reading{{Measurement: "snoutVentLength", Verbatim: r[3], From: at(3), Remark: "note: " + r[0]}}}
+			Readings: []record.Reading{record.Reading{Series: &record.Series{Measurement: "snoutVentLength"}, Verbatim: r[3], Rare: &record.Rare{Remark: "note: " + r[0]}}.At(at(3))}}
 		c.Set(record.Value{Field: record.Of("locality"), Text: r[0], Verbatim: r[0]}.At(at(0)))
 		c.Set(record.Value{Field: record.Of("recordNumber"), Text: r[1], Verbatim: r[1]}.At(at(1)))
 		c.Set(record.Value{Field: record.Of("sex"), Verbatim: r[2]}.At(at(2)))
@@ -224,7 +224,7 @@ func TestHide(t *testing.T) {
 	if h.Key != "withheld / 1" || h.Session != "2024-05-02 / Lanark / 45.55 / -76.35 / place withheld" || captures[2].Session != h.Session {
 		t.Errorf("key %q, session %q", h.Key, h.Session)
 	}
-	if h.Readings[0].Verbatim != "51.2" || h.Readings[0].Remark != "" || captures[2].Readings[0].Verbatim != "" {
+	if h.Readings[0].Verbatim != "51.2" || h.Readings[0].Remark() != "" || captures[2].Readings[0].Verbatim != "" {
 		t.Errorf("%+v, %+v", h.Readings, captures[2].Readings)
 	}
 	if f := r.Findings[0]; f.At != at(3, 3) || len(f.Also) != 0 || f.Value != "x" || f.Reason != `"x" is not known` {

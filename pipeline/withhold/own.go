@@ -124,7 +124,7 @@ func readFrom(c *record.Capture) iter.Seq[record.Address] {
 			}
 		}
 		for i := range c.Readings {
-			if !give(c.Readings[i].From) {
+			if !give(c.Readings[i].From()) {
 				return
 			}
 		}

@@ -131,10 +131,10 @@ func (h *Hidden) maskReading(r *record.Reading) {
 		r.Text = ""
 	}
 	if !h.tool(r.Instrument) {
-		r.Instrument = ""
+		r.Vary(func(s *record.Series) { s.Instrument = "" })
 	}
-	if !r.Derived && !ours.MatchString(r.Remark) || h.secret.inText(r.Remark, true) {
-		r.Remark = ""
+	if !r.Derived && !ours.MatchString(r.Remark()) || h.secret.inText(r.Remark(), true) {
+		r.SetRemark("")
 	}
 }
 
