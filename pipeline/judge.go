@@ -5,16 +5,16 @@ import (
 	"errors"
 	"slices"
 	"strings"
-	"sync"
 
-	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/infer"
 	"spadefoot/pipeline/parallel"
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/place/located"
+	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
 	"spadefoot/pipeline/screen"
+	"spadefoot/pipeline/undecided"
 	"spadefoot/pipeline/weigh"
 )
 
@@ -82,10 +82,9 @@ func (w *walk) judgeParts(v *verdicts, first func(w *walk, i int, v *verdicts) e
 	}
 	v.inference = infer.New(inputs, settings)
 	v.quality, v.said = w.qualityJudge(), map[record.Address]bool{}
-	v.quality.columns = &darwincore.Columns{}
+	v.quality.columns = &columns{}
 	w.animal = w.animal[:0]
 	animals := 0
-	v.columns = &report.Columns{}
 	w.judged.Clear()
 	for key := range w.repeated.counts {
 		w.repeated.counts[key] = report.Counts{}
@@ -172,21 +171,14 @@ func (w *walk) judgePart(i int, v *verdicts) (int, error) {
 }
 
 // testPart asks the quality tests about the part in hand, unless they were asked
-// before, and notes the columns that the table of captures needs.
+// before.
 func (w *walk) testPart(i int, v *verdicts) error {
 	if w.tested != nil {
 		found, err := w.tested.Run(i)
 		w.whole = append(w.whole, w.unsaid(v.quality.Take(found, w.testedFrom[i]))...)
 		return err
 	}
-	var beside sync.WaitGroup
-	beside.Go(func() {
-		for _, c := range w.captures {
-			v.columns.Add(c)
-		}
-	})
 	w.whole = append(w.whole, w.unsaid(v.quality.Add(w.captures))...)
-	beside.Wait()
 	return nil
 }
 
@@ -421,11 +413,11 @@ func (w *walk) derive(i int) {
 	}, func(struct{}) error { return nil })
 }
 
-// doubts writes beside every reading that is in doubt that it is, so that the
-// doubt travels with the value into the archive. A date that fails a published
-// test is called wrong.
-func (w *walk) doubts(more ...record.Finding) {
-	all := slices.Concat(w.findings, more)
+// doubt writes beside every reading of the part in hand that is in doubt that it is,
+// so that the doubt travels with the value into the archive, and marks what is not
+// published for an error. A date that fails a published test is called wrong.
+func (w *walk) doubt(aside []record.Finding) {
+	all := slices.Concat(w.findings, aside)
 	said, wrong := saidOf(all), map[record.Address]bool{}
 	for _, f := range all {
 		if f.Level >= record.Warning && f.Rule == "quality-validation" && f.Field == "eventDate" {
@@ -434,39 +426,49 @@ func (w *walk) doubts(more ...record.Finding) {
 			}
 		}
 	}
-	if len(said)+len(wrong)+len(w.doubted) == 0 {
-		return
-	}
+	marker := undecided.NewMarker(w.undecidedIn(all), w.undecided)
+	var fit prove.Fitness
+	row, noted := 0, false // the one that was looked at last
 	for _, c := range w.captures {
-		if v := c.Value("eventDate"); v != nil && wrong[v.From()] {
-			v.Vary(func(f *record.Field) { f.Wrong = true })
+		if len(wrong) > 0 {
+			if v := c.Value("eventDate"); v != nil && wrong[v.From()] {
+				v.Vary(func(f *record.Field) { f.Wrong = true })
+			}
 		}
 		for i := range c.Readings {
 			r := &c.Readings[i]
-			if s := cmp.Or(said[r.From()], w.doubted[r.From()]); s != "" && !strings.Contains(r.Remark(), s) {
+			if at := int(r.Row); at != row {
+				row = at
+				noted = said.rows[row] || w.doubted.rows[row]
+			}
+			if !noted {
+				continue
+			}
+			if s := cmp.Or(said.of[r.From()], w.doubted.of[r.From()]); s != "" && !strings.Contains(r.Remark(), s) {
 				r.SetRemark(strings.TrimPrefix(r.Remark()+"; "+s, "; "))
 			}
 		}
+		marker.Mark(c)
+		undecided.MarkUnfit(c, fit.Unfit)
 	}
 }
 
-// doubt writes doubts beside the readings of the part in hand, and marks what is not
-// published for an error.
-func (w *walk) doubt(aside []record.Finding) {
-	w.doubts(aside...)
-	w.markUndecided(w.undecidedIn(w.findings, aside), w.undecided)
+// remarks are what is said of cells, with the rows of those, in any sheet.
+type remarks struct {
+	of   map[record.Address]string
+	rows map[int]bool
 }
 
 // saidOf is what findings on captures say of their cells, the first of each.
-func saidOf(fs []record.Finding) map[record.Address]string {
-	said := map[record.Address]string{}
+func saidOf(fs []record.Finding) remarks {
+	said := remarks{map[record.Address]string{}, map[int]bool{}}
 	for _, f := range fs {
 		if f.Level < record.Warning || f.At.Column == 0 || f.Capture == "" {
 			continue
 		}
 		for _, at := range append([]record.Address{f.At}, f.Also...) {
-			if said[at] == "" {
-				said[at] = "in doubt: " + report.Short(f.Reason)
+			if said.of[at] == "" {
+				said.of[at], said.rows[at.Row] = "in doubt: "+report.Short(f.Reason), true
 			}
 		}
 	}

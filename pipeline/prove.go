@@ -151,7 +151,7 @@ func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
 			j.Gatherer.Add(d)
 		}
 		if j.columns != nil {
-			j.columns.Join(&b.columns)
+			j.columns.join(&b.columns)
 		}
 		return nil
 	})
@@ -170,7 +170,7 @@ func (j *qualityJudge) Take(found []record.Finding, from []byte) []record.Findin
 // judgedRows is what came of some rows.
 type judgedRows struct {
 	doubts  []causes.Doubt
-	columns darwincore.Columns
+	columns columns
 }
 
 // judge returns what is doubted of some captures.
@@ -182,7 +182,7 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 		line := one.rows.Occurrence(c)
 		says := line.Get
 		if j.columns != nil {
-			one.rows.Note(&out.columns, c)
+			out.columns.note(one.rows, c)
 		}
 		for _, f := range one.unfitValues(c) {
 			from := causes.Where(c.Value(f.Field), c)
@@ -194,7 +194,7 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 			}
 			out.doubts = append(out.doubts, causes.Doubt{Finding: f, From: from, OwnRow: c.Row == f.At.Row})
 			if j.columns != nil {
-				out.columns.Add("dynamicProperties")
+				out.columns.archive.Add("dynamicProperties")
 			}
 		}
 		one.texts = line.Texts(one.texts[:0], j.slots)
@@ -225,14 +225,24 @@ func (j *rowJudge) unfitValues(c *record.Capture) (out []record.Finding) {
 	return out
 }
 
-// columnsOf are the columns that the archive of some captures has.
-func (j *qualityJudge) columnsOf(captures []*record.Capture) *darwincore.Columns {
-	columns, writer := &darwincore.Columns{}, j.rows.RowWriter()
+// note adds the columns that captures need.
+func (j *qualityJudge) note(columns *columns, captures []*record.Capture) {
+	rows := j.rows.RowWriter()
 	for _, c := range captures {
-		writer.Occurrence(c)
-		writer.Note(columns, c)
+		rows.Occurrence(c)
+		columns.note(rows, c)
 	}
-	return columns
+}
+
+// note adds the columns that a capture needs, whose row was made last.
+func (cs *columns) note(rows *darwincore.RowWriter, c *record.Capture) {
+	rows.Note(&cs.archive, c)
+	cs.table.Add(c)
+}
+
+func (cs *columns) join(o *columns) {
+	cs.archive.Join(&o.archive)
+	cs.table.Join(&o.table)
 }
 
 // unsaid leaves out what was said of a date or a position already: a date

@@ -48,7 +48,7 @@ func (w *walk) standardise() error {
 			return err
 		}
 	} else {
-		archive.Expect(w.columns())
+		archive.Expect(w.archiveColumns())
 	}
 	w.book = w.newBook()
 	table, err := w.newTable()
@@ -104,10 +104,10 @@ func (w *walk) newBook() *account.Book {
 	return book
 }
 
-// columns are those that the archive is going to have: what was gathered when
+// archiveColumns are those that the archive is going to have: what was gathered when
 // its rows were judged, and what is added since.
-func (w *walk) columns() *darwincore.Columns {
-	columns := w.verdicts.quality.columns
+func (w *walk) archiveColumns() *darwincore.Columns {
+	columns := &w.verdicts.quality.columns.archive
 	if len(w.decided.parts) > 0 {
 		columns.Add("occurrenceRemarks")
 		columns.Add("measurementRemarks")
@@ -362,7 +362,7 @@ func (w *walk) newTable() (*capturesTable, error) {
 	if err != nil {
 		return nil, err
 	}
-	columns := w.verdicts.columns
+	columns := &w.verdicts.quality.columns.table
 	if len(w.before) > 0 {
 		columns.Add(&record.Capture{Values: []record.Value{{Field: record.Of(recaptures.Term)}}})
 	}

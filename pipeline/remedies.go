@@ -8,7 +8,6 @@ import (
 
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/keys"
-	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
@@ -290,23 +289,12 @@ func (w *walk) refuse() error {
 
 // undecidedIn are the cells with errors that nobody decided on, none where the
 // survey publishes them all the same.
-func (w *walk) undecidedIn(findings ...[]record.Finding) *undecided.Cells {
+func (w *walk) undecidedIn(findings []record.Finding) *undecided.Cells {
 	cells := &undecided.Cells{}
 	if w.survey.Archive.Undecided != survey.Keep {
-		for _, fs := range findings {
-			cells.Add(fs)
-		}
+		cells.Add(findings)
 	}
 	return cells
-}
-
-// markUndecided marks what is not published in the captures in hand.
-func (w *walk) markUndecided(cells ...*undecided.Cells) {
-	var fit prove.Fitness
-	for _, c := range w.captures {
-		undecided.With(cells).Mark(c)
-		undecided.MarkUnfit(c, fit.Unfit)
-	}
 }
 
 // settle gives every new finding its level in this survey and drops those that

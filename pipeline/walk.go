@@ -89,8 +89,8 @@ type walk struct {
 	computed string      // how derived readings came about, for the methods
 	before   map[int]int // of a marked animal's capture the one before it
 
-	undecided *undecided.Cells          // with errors that are reported for the survey
-	doubted   map[record.Address]string // cells in doubt by what is reported for the survey, and why
+	undecided *undecided.Cells // with errors that are reported for the survey
+	doubted   remarks          // on cells in doubt by what is reported for the survey
 	seasonal  seasonal
 
 	page     *report.Gather
@@ -158,8 +158,7 @@ type verdicts struct {
 	screening  *screen.Screening
 	inference  *infer.Inference
 	quality    *qualityJudge
-	said       map[record.Address]bool // cells whose date or position is doubted
-	columns    *report.Columns
+	said       map[record.Address]bool   // cells whose date or position is doubted
 	doubted    map[int]bool              // captures that are reported with a later one
 	joined     func(record.Finding) bool // what two sources that are one say of single rows
 	duplicates pairs
@@ -321,7 +320,13 @@ type qualityJudge struct {
 	slots []int     // of the terms that the tests look at
 	idle  sync.Pool // of *rowJudge
 	causes.Gatherer
-	columns *darwincore.Columns // that the archive needs; nil if nobody asks
+	columns *columns // nil if nobody asks
+}
+
+// columns are those that captures need.
+type columns struct {
+	archive darwincore.Columns
+	table   report.Columns // captures.csv
 }
 
 // seasonal is what the results are made from, and the results.

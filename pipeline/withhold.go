@@ -14,7 +14,6 @@ import (
 	"slices"
 	"strings"
 
-	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/darwincore/terms"
 	"spadefoot/pipeline/keys"
 	"spadefoot/pipeline/prove/quality"
@@ -161,7 +160,7 @@ func (w *walk) hide() (err error) {
 	}
 	r.Released()
 	r.Want(w.whole, w.decided.cells()...)
-	h := &hiding{walk: w, columns: &report.Columns{}, archive: &darwincore.Columns{}, keys: store.NewEqualTexts(w.temp), was: store.InMemory()}
+	h := &hiding{walk: w, columns: &columns{}, keys: store.NewEqualTexts(w.temp), was: store.InMemory()}
 	if !w.held {
 		if h.was, err = store.New(w.temp); err != nil {
 			return err
@@ -181,7 +180,7 @@ func (w *walk) hide() (err error) {
 	record.SortFindings(w.whole)
 	err = errors.Join(h.judged.Add(w.whole), w.judged.Close(), w.aside.Close())
 	w.judged, w.aside, w.derived = h.judged, h.aside, true
-	w.verdicts.columns, w.verdicts.quality.columns = h.columns, h.archive
+	w.verdicts.quality.columns = h.columns
 	return err
 }
 
@@ -189,8 +188,7 @@ func (w *walk) hide() (err error) {
 type hiding struct {
 	walk          *walk
 	judged, aside *store.Findings
-	columns       *report.Columns
-	archive       *darwincore.Columns
+	columns       *columns
 	keys          *store.EqualTexts // as they are now, of all captures
 	was           *store.Captures   // of each hidden capture the key and the values that it had
 }
@@ -219,9 +217,8 @@ func (h *hiding) part(i int) error {
 		if err := h.keys.Add(keys.SameAs(c), w.store.First(i)+k); err != nil {
 			return err
 		}
-		h.columns.Add(c)
 	}
-	h.archive.Join(w.verdicts.quality.columnsOf(w.captures))
+	w.verdicts.quality.note(h.columns, w.captures)
 	found = r.Findings(found)
 	record.SortFindings(found)
 	w.runs[i] = []int{h.judged.Runs()}

@@ -8,9 +8,9 @@ import (
 	"spadefoot/pipeline/record/succession"
 )
 
-// Columns gathers which columns the table of captures has, from captures that
-// are handed over one by one: every term, reading and unmatched heading that
-// any capture holds. It keeps no capture.
+// Columns gathers which columns the table of captures has: every term, reading and
+// unmatched heading that any capture holds. It keeps no capture. The zero value has
+// none.
 type Columns struct {
 	terms    succession.Keys[string]
 	readings succession.Keys[readingKey]
@@ -24,21 +24,33 @@ type Columns struct {
 func (cs *Columns) Add(c *record.Capture) {
 	for i := range c.Values {
 		v := &c.Values[i]
-		if k := cs.term(v.Term); v.Verbatim != "" && v.Verbatim != v.Text {
-			cs.termDiffers[k] = true
+		if k := cs.term(v.Term); !cs.termDiffers[k] {
+			cs.termDiffers[k] = v.Verbatim != "" && v.Verbatim != v.Text
 		}
 	}
 	for r := range everyReading(c) {
-		k := cs.reading(keyOf(r))
-		if cs.units[k] != r.Unit {
-			cs.units[k] = strings.Clone(r.Unit)
-		}
-		if r.Verbatim != "" && r.Verbatim != shownReading(r) {
-			cs.readingDiffers[k] = true
+		k := cs.reading(keyOf(r), r.Unit)
+		if !cs.readingDiffers[k] {
+			cs.readingDiffers[k] = r.Verbatim != "" && r.Verbatim != shownReading(r)
 		}
 	}
 	for i := range c.Extras {
 		cs.extra(c.Extras[i].Heading)
+	}
+}
+
+// Join adds the columns that captures further down have.
+func (cs *Columns) Join(o *Columns) {
+	for i, name := range o.terms.All {
+		k := cs.term(name)
+		cs.termDiffers[k] = cs.termDiffers[k] || o.termDiffers[i]
+	}
+	for i, key := range o.readings.All {
+		k := cs.reading(key, o.units[i])
+		cs.readingDiffers[k] = cs.readingDiffers[k] || o.readingDiffers[i]
+	}
+	for _, heading := range o.extras.All {
+		cs.extra(heading)
 	}
 }
 
@@ -51,11 +63,15 @@ func (cs *Columns) term(name string) int {
 	return i
 }
 
-func (cs *Columns) reading(key readingKey) int {
+// reading numbers a reading, whose column has the unit of the last one.
+func (cs *Columns) reading(key readingKey, unit string) int {
 	i := cs.readings.Find(key)
 	if i < 0 {
 		i = cs.readings.Add(readingKey{strings.Clone(key.measurement), strings.Clone(key.observer), strings.Clone(key.side), key.replicate})
 		cs.readingDiffers, cs.units = append(cs.readingDiffers, false), append(cs.units, "")
+	}
+	if cs.units[i] != unit {
+		cs.units[i] = strings.Clone(unit)
 	}
 	return i
 }

@@ -55,7 +55,7 @@ func TestCapturesCSV(t *testing.T) {
 	for _, c := range mixedCaptures() {
 		var part report.Columns
 		part.Add(c)
-		columns.Merge(&part)
+		columns.Join(&part)
 	}
 	table := columns.Table(asIs, asIs)
 	text, maker := table.Header(), table.Rows()

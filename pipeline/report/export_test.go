@@ -15,18 +15,3 @@ const (
 	MaxCauses   = maxCauses
 	WholeUpTo   = wholeUpTo
 )
-
-// Merge adds the columns of captures that come after those of cs.
-func (cs *Columns) Merge(later *Columns) {
-	for i, name := range later.terms.All {
-		k := cs.term(name)
-		cs.termDiffers[k] = cs.termDiffers[k] || later.termDiffers[i]
-	}
-	for i, key := range later.readings.All {
-		k := cs.reading(key)
-		cs.readingDiffers[k], cs.units[k] = cs.readingDiffers[k] || later.readingDiffers[i], later.units[i]
-	}
-	for _, heading := range later.extras.All {
-		cs.extra(heading)
-	}
-}

@@ -82,11 +82,14 @@ func (cs *Cells) add(at record.Address, d doubt) {
 // Empty reports whether there are none.
 func (cs *Cells) Empty() bool { return len(cs.at) == 0 && len(cs.runs) == 0 }
 
+// inRow reports whether there are any in a row of some sheet.
+func (cs *Cells) inRow(row int) bool {
+	return cs.rows[row] || slices.ContainsFunc(cs.runs, func(r run) bool { return r.Row <= row && row <= r.Last })
+}
+
 func (cs *Cells) of(at record.Address) (doubt, bool) {
-	if cs.rows[at.Row] {
-		if d, there := cs.at[at]; there {
-			return d, true
-		}
+	if d, there := cs.at[at]; there {
+		return d, true
 	}
 	for i := range cs.runs {
 		if cs.runs[i].Holds(at) {
@@ -96,11 +99,33 @@ func (cs *Cells) of(at record.Address) (doubt, bool) {
 	return doubt{}, false
 }
 
-// With looks cells up in one set after the other.
-type With []*Cells
+// Marker marks the values of one capture after the other that are undecided. It is
+// for one goroutine.
+type Marker struct {
+	cells []*Cells
+	row   int  // the one that was looked at last
+	any   bool // it has cells with an error, in some sheet
+}
 
-func (w With) of(at record.Address) (doubt, bool) {
-	for _, cs := range w {
+// NewMarker returns one that goes by sets of cells with an error, the first that has a
+// cell.
+func NewMarker(cells ...*Cells) *Marker {
+	return &Marker{cells: slices.DeleteFunc(slices.Clone(cells), (*Cells).Empty)}
+}
+
+// inRow reports whether there are any in a row of some sheet. Most rows have none, and
+// a capture has nearly all of its cells in one row.
+func (m *Marker) inRow(row int) bool {
+	if row != m.row {
+		m.row = row
+		m.any = slices.ContainsFunc(m.cells, func(cs *Cells) bool { return cs.inRow(row) })
+	}
+	return m.any
+}
+
+// of returns the error on a cell.
+func (m *Marker) of(at record.Address) (doubt, bool) {
+	for _, cs := range m.cells {
 		if d, there := cs.of(at); there {
 			return d, true
 		}
@@ -108,17 +133,12 @@ func (w With) of(at record.Address) (doubt, bool) {
 	return doubt{}, false
 }
 
-func (w With) empty() bool {
-	return !slices.ContainsFunc(w, func(cs *Cells) bool { return !cs.Empty() })
-}
-
 // Mark marks the values of a capture that are undecided.
-func (w With) Mark(c *record.Capture) {
-	if w.empty() {
-		return
+func (m *Marker) Mark(c *record.Capture) {
+	if len(m.cells) > 0 {
+		m.markValues(c)
+		m.markReadings(c)
 	}
-	w.markValues(c)
-	w.markReadings(c)
 }
 
 // statements are terms of which one says nothing without the others. Verbatim
@@ -145,11 +165,14 @@ var statementOf = func() map[string]int {
 }()
 
 // markValues marks dates and positions, each whole.
-func (w With) markValues(c *record.Capture) {
+func (m *Marker) markValues(c *record.Capture) {
 	var rules map[int]string
 	for i := range c.Values {
 		v := &c.Values[i]
-		d, doubted := w.of(v.From())
+		if !m.inRow(int(v.Row)) {
+			continue
+		}
+		d, doubted := m.of(v.From())
 		if !doubted {
 			continue
 		}
@@ -175,19 +198,19 @@ func (w With) markValues(c *record.Capture) {
 
 // markReadings marks the readings, those of the weighing among them, then what
 // was computed from them.
-func (w With) markReadings(c *record.Capture) {
+func (m *Marker) markReadings(c *record.Capture) {
 	body, mass := "", ""
 	for i := range c.Readings {
 		if r := &c.Readings[i]; !r.Derived {
-			body = cmp.Or(body, w.mark(r, true))
+			body = cmp.Or(body, m.mark(r, true))
 		}
 	}
 	if g := c.Weighing; g != nil {
-		mass = cmp.Or(w.mark(g.Gross, true), w.mark(g.Tare, g.Way == record.SameRow))
+		mass = cmp.Or(m.mark(g.Gross, true), m.mark(g.Tare, g.Way == record.SameRow))
 		if g.Net != nil && g.Net.Derived {
 			undecide(g.Net, mass)
 		} else {
-			w.mark(g.Net, true)
+			m.mark(g.Net, true)
 		}
 	}
 	for i := range c.Readings {
@@ -202,12 +225,14 @@ func (w With) markReadings(c *record.Capture) {
 }
 
 // mark marks a reading and returns the rule that it is undecided by, or "".
-func (w With) mark(r *record.Reading, own bool) string {
+func (m *Marker) mark(r *record.Reading, own bool) string {
 	if r == nil || r.State == record.Missing {
 		return ""
 	}
-	if d, doubted := w.of(r.From()); doubted && (own || !d.beside) {
-		undecide(r, d.rule)
+	if m.inRow(int(r.Row)) {
+		if d, doubted := m.of(r.From()); doubted && (own || !d.beside) {
+			undecide(r, d.rule)
+		}
 	}
 	return r.Undecided
 }

@@ -93,7 +93,7 @@ func TestAnErrorLeavesOutItsValueAndWhatFollowsFromIt(t *testing.T) {
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
 			animal, cells := frog(c.way, c.tare), &Cells{}
 			cells.Add(c.found)
-			With{&Cells{}, cells}.Mark(animal)
+			NewMarker(&Cells{}, cells).Mark(animal)
 			if got := marked(animal); got != c.want {
 				t.Errorf("marked %q, want %q", got, c.want)
 			}
@@ -110,7 +110,7 @@ func TestNothingWrittenIsTakenAway(t *testing.T) {
 	before := slices.Clone(c.Values)
 	cells := &Cells{}
 	cells.Add([]record.Finding{{Rule: "slip", Level: record.Error, At: at(2), Also: []record.Address{at(4), at(6), at(7), at(8)}}})
-	With{cells}.Mark(c)
+	NewMarker(cells).Mark(c)
 	for i, v := range c.Values {
 		v.Vary(func(f *record.Field) { f.Undecided = "" })
 		if d := cmp.Diff(before[i], v); d != "" {
