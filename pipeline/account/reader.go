@@ -3,6 +3,7 @@ package account
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/darwincore"
@@ -26,11 +27,18 @@ type Reader struct {
 	fields fields
 	row    row
 
-	last  place // of the capture that came last
-	table *table
-	its   []Counts
-	own   []int // by column of the table: the column of the core that it means, -1 for none
-	notes []int // the one that notes beside it go to
+	last   place // of the capture that came last
+	table  *table
+	its    []Counts
+	likely []likely // by column of the table
+}
+
+// likely is where the cells of a column likely are.
+type likely struct {
+	own    int // the column of the core that it means, -1 for none
+	notes  int // the one that notes beside it go to, -1 for none
+	beside int // the one for other words that a cell was in last, -1 for none
+	within int // how far within the row of a measurement
 }
 
 // Reader begins to read rows of the core with these columns.
@@ -57,7 +65,7 @@ func (r *Reader) Rows(c *record.Capture, core, facts []byte) {
 		r.more++
 		return
 	}
-	r.row = row{columns: r.columns, fields: r.fields.split(core, len(r.columns.names)), facts: facts, field: r.row.field}
+	r.row = row{columns: r.columns, fields: r.fields.split(core, len(r.columns.names)), facts: facts, ends: appendEnds(r.row.ends[:0], facts)}
 	for i := range c.Cells {
 		cell := &c.Cells[i]
 		n := &counts[cell.Column]
@@ -67,7 +75,7 @@ func (r *Reader) Rows(c *record.Capture, core, facts []byte) {
 		case quantity.Mark(cell.Text):
 			n.Marks++
 		default:
-			switch r.row.find(&t.columns[cell.Column], r.own[cell.Column], r.notes[cell.Column], cell.Text) {
+			switch r.row.find(&t.columns[cell.Column], &r.likely[cell.Column], cell.Text) {
 			case published:
 				n.Published++
 			case kept:
@@ -96,10 +104,10 @@ func (r *Reader) tableOf(c *record.Capture) (*table, []Counts) {
 			r.counts[t] = make([]Counts, len(t.counts))
 		}
 		r.last, r.table, r.its = place{strings.Clone(at.file), strings.Clone(at.sheet), at.index}, t, r.counts[t]
-		r.own, r.notes = r.own[:0], r.notes[:0]
+		r.likely = r.likely[:0]
 		for i := range t.columns {
-			r.own = append(r.own, r.columns.of(t.columns[i].term))
-			r.notes = append(r.notes, r.columns.of(t.columns[i].remarks))
+			own := r.columns.of(t.columns[i].term)
+			r.likely = append(r.likely, likely{own: own, notes: r.columns.of(t.columns[i].remarks), beside: -1})
 		}
 	}
 	return r.table, r.its
@@ -133,38 +141,50 @@ type row struct {
 	columns *rowColumns
 	fields  [][]byte
 	facts   []byte
-	field   []byte         // a text between commas
-	last    int            // where the text was in facts that was looked for last
+	ends    []int          // of the rows of facts
+	next    int            // the row of facts behind the one that was found last
 	given   map[string]any // the members of dynamicProperties, where they had to be told apart
 }
 
-// find looks for a text of a column, for which there are columns of the core of its
-// own and for notes, or -1.
-func (w *row) find(c *column, own, notes int, text string) found {
-	has := own >= 0 && own < len(w.fields)
-	if has && string(w.fields[own]) == text {
+func appendEnds(ends []int, rows []byte) []int {
+	for end := 0; end < len(rows); {
+		n := bytes.IndexByte(rows[end:], '\n') + 1
+		if n == 0 {
+			n = len(rows) - end
+		}
+		end += n
+		ends = append(ends, end)
+	}
+	return ends
+}
+
+// find looks for a text of a column, first where the one before it was.
+func (w *row) find(c *column, at *likely, text string) found {
+	has := at.own >= 0 && at.own < len(w.fields)
+	if has && string(w.fields[at.own]) == text || at.beside >= 0 && string(w.fields[at.beside]) == text {
 		return published
 	}
 	n := newNeedle(text)
-	if has && n.in(w.fields[own]) {
+	if has && n.in(w.fields[at.own]) {
 		return published
 	}
 	if c.named && len(w.facts) > 0 {
 		return published
 	}
-	if c.facts && (w.isFact(n) || w.inFacts(n)) {
+	if c.facts && (w.isFact(n, at.within) || w.inFacts(n, at)) {
 		return published
 	}
 	for _, i := range w.columns.beside {
 		if n.in(w.fields[i]) {
+			at.beside = i
 			return published
 		}
 	}
-	if notes >= 0 && n.in(w.fields[notes]) {
+	if at.notes >= 0 && n.in(w.fields[at.notes]) {
 		return published
 	}
 	if d := w.columns.dynamic; d >= 0 && n.inJSON(w.fields[d]) {
-		return w.kind(n, w.fields[d], has && len(w.fields[own]) > 0)
+		return w.kind(n, w.fields[d], has && len(w.fields[at.own]) > 0)
 	}
 	if c.anywhere {
 		for _, field := range w.fields {
@@ -172,40 +192,55 @@ func (w *row) find(c *column, own, notes int, text string) found {
 				return published
 			}
 		}
-		if w.inFacts(n) {
+		if w.inFacts(n, at) {
 			return published
 		}
 	}
 	return nowhere
 }
 
-// isFact reports whether the text is alone between two commas behind the
-// one that was found last, as numbers do. It is found there sooner than inFacts
-// finds it, which is stopped by every identifier.
-func (w *row) isFact(n needle) bool {
-	if !n.plain || strings.IndexByte(n.text, ',') >= 0 {
+// isFact reports whether the text is alone between two commas so far within a row of a
+// measurement behind the one that was found last.
+func (w *row) isFact(n needle, within int) bool {
+	if !n.plain || within == 0 {
 		return false
 	}
-	w.field = append(append(append(w.field[:0], ','), n.text...), ',')
-	at := bytes.Index(w.facts[w.last:], w.field)
-	if at >= 0 {
-		w.last += at + 1
+	for i := w.next; i < len(w.ends); i++ {
+		from := within
+		if i > 0 {
+			from += w.ends[i-1]
+		}
+		to := from + len(n.text)
+		if to < w.ends[i] && w.facts[to] == ',' && w.facts[from-1] == ',' && string(w.facts[from:to]) == n.text {
+			w.next = i + 1
+			return true
+		}
 	}
-	return at >= 0
+	return false
 }
 
 // inFacts reports whether the text is in the rows of the measurements, most
-// likely behind the one before it.
-func (w *row) inFacts(n needle) bool {
+// likely in one behind the last.
+func (w *row) inFacts(n needle, likely *likely) bool {
 	if !n.plain {
 		return n.inRows(w.facts)
 	}
-	at := standsAt(w.facts, n.text, w.last)
-	if at < 0 && w.last > 0 {
+	at := -1
+	if w.next > 0 {
+		at = standsAt(w.facts, n.text, w.ends[w.next-1])
+	}
+	if at < 0 {
 		at = standsAt(w.facts, n.text, 0)
 	}
-	w.last = max(at, 0)
-	return at >= 0
+	if at < 0 {
+		return false
+	}
+	i, _ := slices.BinarySearch(w.ends, at+1)
+	w.next, likely.within = i+1, at
+	if i > 0 {
+		likely.within -= w.ends[i-1]
+	}
+	return true
 }
 
 // kind tells the text of a cell whose term is published in other words from what
