@@ -3,19 +3,24 @@
 package succession
 
 // Keys numbers keys in the order in which they first came. After a key mostly comes
-// the one that came after it the last time, which is tried first. The zero value has
+// one of the two that came after it last, which are tried first. The zero value has
 // none. It is used by one goroutine, but for At.
 type Keys[K comparable] struct {
 	All  []K
 	at   map[K]int
-	next []int // by the key before, as last: the number that came after it
-	last int   // the number that was found last and 1; 0 at the beginning
+	next [][2]int // by the key before, as last: the numbers that came after it
+	last int      // the number that was found last and 1; 0 at the beginning
 }
 
 // Find returns the number of the key that comes next, -1 where it has none yet.
 func (s *Keys[K]) Find(key K) int {
 	if s.last < len(s.next) {
-		if i := s.next[s.last]; s.All[i] == key {
+		next := &s.next[s.last]
+		if i := next[0]; s.All[i] == key {
+			s.last = i + 1
+			return i
+		}
+		if i := next[1]; s.All[i] == key {
 			s.last = i + 1
 			return i
 		}
@@ -42,9 +47,9 @@ func (s *Keys[K]) Add(key K) int {
 
 func (s *Keys[K]) follow(i int) {
 	for len(s.next) <= s.last {
-		s.next = append(s.next, 0)
+		s.next = append(s.next, [2]int{i, i})
 	}
-	s.next[s.last], s.last = i, i+1
+	s.next[s.last], s.last = [2]int{i, s.next[s.last][0]}, i+1
 }
 
 // At returns the number of a key, wherever it comes; false where it has none.
