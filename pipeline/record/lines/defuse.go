@@ -7,9 +7,7 @@ import "strings"
 // one more where the cell has apostrophes there already, so that reading can
 // take it away again. Numbers stay as they are, and so do dashes and plus signs
 // by themselves.
-func beginsFormula(b byte) bool {
-	return b == '=' || b == '+' || b == '-' || b == '@' || b == '\t' || b == '\r'
-}
+func beginsFormula(b byte) bool { return asks[b]&formula != 0 && b != '\'' }
 
 // harmless reports whether a cell is a number, or dashes and plus signs alone.
 func harmless[T string | []byte](cell T) bool {
@@ -84,8 +82,8 @@ func Armed(cell string) string {
 
 // AppendCell adds one field of a table for spreadsheets.
 func AppendCell[T string | []byte](b []byte, cell T) []byte {
-	if !guarded(cell) {
-		return AppendField(b, cell)
+	if len(cell) > 0 && asks[cell[0]]&formula != 0 && guarded(cell) {
+		return AppendField(b, "'"+string(cell))
 	}
-	return AppendField(b, "'"+string(cell))
+	return AppendField(b, cell)
 }

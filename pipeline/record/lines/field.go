@@ -9,7 +9,7 @@ import (
 // 4180 or a reader that drops white space asks for them: the bytes are those of
 // encoding/csv.
 func AppendField[T string | []byte](b []byte, field T) []byte {
-	if !Quoted(field) {
+	if Bare(field) || !Quoted(field) {
 		return append(b, field...)
 	}
 	return AppendQuoted(b, field)
@@ -47,20 +47,45 @@ func Quoted[T string | []byte](field T) bool {
 	if len(field) == 2 && field[0] == '\\' && field[1] == '.' { // the end of the data for some readers
 		return true
 	}
-	if c := field[0]; c == ' ' || c >= '\t' && c <= '\r' {
+	if r, _ := utf8.DecodeRuneInString(string(field[:min(len(field), utf8.UTFMax)])); unicode.IsSpace(r) {
 		return true
-	} else if c >= utf8.RuneSelf {
-		if r, _ := utf8.DecodeRuneInString(string(field[:min(len(field), utf8.UTFMax)])); unicode.IsSpace(r) {
-			return true
-		}
 	}
 	for i := range len(field) {
-		if special[field[i]] {
+		if asks[field[i]]&quotes != 0 {
 			return true
 		}
 	}
 	return false
 }
 
-// special are the bytes that have a meaning in CSV.
-var special = [256]bool{',': true, '"': true, '\n': true, '\r': true}
+// Bare reports whether a field is plain ASCII that stands bare, as most are. It is
+// quick.
+func Bare[T string | []byte](field T) bool {
+	asked := uint8(0)
+	for i := range len(field) {
+		asked |= asks[field[i]]
+	}
+	return asked&^formula == 0 && (len(field) == 0 || field[0] > ' ' && field[0] != '\\')
+}
+
+// What a byte in a field asks for.
+const (
+	quotes  = 1 << iota // quotation marks around the field
+	care                // a closer look: it is not plain ASCII
+	formula             // in a table for spreadsheets, a closer look where it comes first
+)
+
+var asks = func() (t [256]uint8) {
+	for b := range t {
+		if b == 0 || b >= utf8.RuneSelf {
+			t[b] = care
+		}
+	}
+	for _, b := range []byte(",\"\r\n") {
+		t[b] = quotes
+	}
+	for _, b := range []byte("=+-@\t\r'") {
+		t[b] |= formula
+	}
+	return t
+}()
