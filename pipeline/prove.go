@@ -129,6 +129,7 @@ type rowJudge struct {
 	tests *quality.Examination
 	rows  *darwincore.RowWriter
 	texts []string
+	says  quality.Record // the row that was made last
 	fit   prove.Fitness
 }
 
@@ -136,7 +137,10 @@ func (w *walk) qualityJudge() *qualityJudge {
 	j := &qualityJudge{w: w, rows: darwincore.NewRowBuilder(w.dataset(), nil).Unnamed(),
 		tests: quality.NewExaminer(quality.Params{Today: w.today}), Gatherer: causes.New()}
 	j.slots = darwincore.Slots(j.tests.Terms())
-	j.idle.New = func() any { return &rowJudge{tests: j.tests.Examination(), rows: j.rows.RowWriter()} }
+	j.idle.New = func() any {
+		rows := j.rows.RowWriter()
+		return &rowJudge{tests: j.tests.Examination(), rows: rows, says: rows.Get}
+	}
 	return j
 }
 
@@ -180,7 +184,6 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 	defer one.rows.Rest()
 	for _, c := range captures {
 		line := one.rows.Occurrence(c)
-		says := line.Get
 		if j.columns != nil {
 			out.columns.note(one.rows, c)
 		}
@@ -198,12 +201,12 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 			}
 		}
 		one.texts = line.Texts(one.texts[:0], j.slots)
-		for _, f := range one.tests.FindingsOf(one.texts, says, c.Address()) {
+		for _, f := range one.tests.FindingsOf(one.texts, one.says, c.Address()) {
 			if strings.EqualFold(f.Suggestion, f.Value) {
 				continue // "male" for "Male": Darwin Core's own examples are in lower case
 			}
 			f.Capture = c.Key
-			f, from := j.w.originOf(f, c, says)
+			f, from := j.w.originOf(f, c, one.says)
 			out.doubts = append(out.doubts, causes.Doubt{Finding: f, From: from, OwnRow: c.Row == f.At.Row})
 		}
 	}

@@ -68,6 +68,9 @@ func (s *RowWriter) read(c *record.Capture) []*record.Reading {
 	return s.readings
 }
 
+// Get returns the text of a term in the row of the core that was made last, or "".
+func (s *RowWriter) Get(term string) string { return s.line.Get(term) }
+
 // get returns the text of a value that was found and is published, or "".
 func (s *RowWriter) get(found int) string {
 	if v := s.found[found]; v != nil && v.Undecided == "" {

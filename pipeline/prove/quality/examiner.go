@@ -29,8 +29,8 @@ type panel struct {
 type termSet [2]uint64
 
 func (s *termSet) add(slot int)         { s[slot/64] |= 1 << (slot % 64) }
-func (s *termSet) join(o termSet)       { s[0], s[1] = s[0]|o[0], s[1]|o[1] }
 func (s *termSet) meets(o termSet) bool { return s[0]&o[0] != 0 || s[1]&o[1] != 0 }
+func (s *termSet) holds(o termSet) bool { return o[0]&^s[0] == 0 && o[1]&^s[1] == 0 }
 
 // NewExaminer prepares for records.
 func NewExaminer(p Params) *Examiner {
@@ -54,13 +54,14 @@ func NewExaminer(p Params) *Examiner {
 func (e *Examiner) Terms() []string { return e.terms }
 
 // merged joins each panel with the smallest other that looks at its terms and
-// perhaps more: latitude alone with latitude and longitude.
+// perhaps more, and is asked whenever it is: latitude alone with latitude and
+// longitude.
 func merged(panels []*panel) []*panel {
 	sorting.StableFunc(panels, func(a, b *panel) int { return len(a.terms) - len(b.terms) })
 	var out []*panel
 	for i, p := range panels {
 		within := slices.IndexFunc(panels[i+1:], func(o *panel) bool {
-			return !slices.ContainsFunc(p.terms, func(slot int) bool { return !slices.Contains(o.terms, slot) })
+			return o.acted.holds(p.acted) && !slices.ContainsFunc(p.terms, func(slot int) bool { return !slices.Contains(o.terms, slot) })
 		})
 		if within < 0 {
 			out = append(out, p)
@@ -68,7 +69,6 @@ func merged(panels []*panel) []*panel {
 		}
 		o := panels[i+1+within]
 		o.tests = append(o.tests, p.tests...)
-		o.acted.join(p.acted)
 	}
 	for _, p := range out {
 		slices.Sort(p.tests)
