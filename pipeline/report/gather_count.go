@@ -29,10 +29,11 @@ type sheet struct {
 // taxon is a recorded name.
 type taxon struct {
 	stratum
-	name  string
-	n     int
-	pairs []int // captures with a length, by measure, and a mass
-	sizes []int // captures with a length or mass, by measure
+	name    string
+	counted bool // as a name of its own
+	n       int
+	pairs   []int // captures with a length, by measure, and a mass
+	sizes   []int // captures with a length or mass, by measure
 }
 
 // group is a taxon, life stage and sex.
@@ -207,7 +208,7 @@ func (g *Gather) groupAt(by strip) *group {
 	if of == nil {
 		of = &taxon{name: strings.Clone(by.taxon)}
 		if !g.large || len(g.taxa) < maxNames {
-			of.stratum, g.taxa[of.name] = everyone(), of
+			of.stratum, of.counted, g.taxa[of.name] = everyone(), true, of
 		}
 	}
 	by = strip{of.name, strings.Clone(by.stage), strings.Clone(by.sex)}

@@ -1,20 +1,13 @@
 package report
 
-import (
-	"strings"
-
-	"spadefoot/pipeline/record"
-)
+import "spadefoot/pipeline/record"
 
 // days counts the captures of each name by day. In a large survey names beyond
 // maxNames are counted together, and where there are more than maxDays cells
 // in the end, so are all but the most frequent.
 type days struct {
-	by   map[string]map[float64]*dayCount
-	no   map[float64]bool // days that are called wrong, such as those outside the survey
-	date string           // the one looked up last
-	day  float64
-	ok   bool
+	by map[string]map[int]dayCount
+	no map[int]bool // days that are called wrong, such as those outside the survey
 }
 
 const maxDays = 1 << 16
@@ -22,41 +15,27 @@ const maxDays = 1 << 16
 // dayCount counts the captures of a day, and those whose date is doubted.
 type dayCount struct{ plain, doubted int }
 
-// of is the day of a date.
-func (ds *days) of(date string) (float64, bool) {
-	if date != ds.date {
-		ds.date = strings.Clone(date)
-		ds.day, ds.ok = day(date)
-	}
-	return ds.day, ds.ok
-}
-
 // add counts captures of a name on a day.
 func (ds *days) add(name string, d float64, plain, doubted int) {
 	of := ds.by[name]
 	if of == nil {
 		if ds.by == nil {
-			ds.by = map[string]map[float64]*dayCount{}
+			ds.by = map[string]map[int]dayCount{}
 		}
-		of = map[float64]*dayCount{}
+		of = map[int]dayCount{}
 		ds.by[name] = of
 	}
-	n := of[d]
-	if n == nil {
-		n = &dayCount{}
-		of[d] = n
-	}
-	n.plain += plain
-	n.doubted += doubted
+	n := of[int(d)]
+	of[int(d)] = dayCount{n.plain + plain, n.doubted + doubted}
 }
 
 // wrong notes that a day is called wrong.
 func (ds *days) wrong(d float64) {
 	if ds.no == nil {
-		ds.no = map[float64]bool{}
+		ds.no = map[int]bool{}
 	}
 	if len(ds.no) < maxDays {
-		ds.no[d] = true
+		ds.no[int(d)] = true
 	}
 }
 
@@ -88,7 +67,7 @@ func (ds *days) lump(most int) {
 			continue
 		}
 		for d, n := range ds.by[name] {
-			ds.add(others, d, n.plain, n.doubted)
+			ds.add(others, float64(d), n.plain, n.doubted)
 		}
 		delete(ds.by, name)
 	}

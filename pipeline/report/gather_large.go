@@ -31,6 +31,7 @@ func (g *Gather) forget() {
 	for i, t := range g.taxaByNumber() {
 		if i >= maxNames {
 			t.limit = 0
+			t.counted = false
 			delete(g.taxa, t.name)
 		}
 	}
@@ -48,7 +49,7 @@ func (g *Gather) addLarge(captures []*record.Capture, doubts []*record.Finding) 
 	var about []*sketch // captures that the findings may be about
 	for _, c := range captures {
 		n := g.count(c)
-		if d, ok := g.days.of(n.date); ok {
+		if d, ok := day(n.date); ok {
 			g.days.add(g.countedAs(n.group.of), d, 1, 0)
 			if n.value[termDate].Wrong {
 				g.days.wrong(d)
@@ -100,7 +101,7 @@ func (g *Gather) keepBounds() {
 
 // countedAs is the name that days of a taxon are counted under.
 func (g *Gather) countedAs(t *taxon) string {
-	if g.taxa[t.name] == t {
+	if t.counted {
 		return t.name
 	}
 	return others

@@ -92,8 +92,8 @@ func (k *concern) concerns(c *record.Capture, of *sheet) bool {
 	if k.rows[rowOf{of, c.Row}] || k.keys[c.Key] {
 		return true
 	}
-	for a := range cellsOf(c) {
-		if a.Row != c.Row && k.rows[rowOf{of, a.Row}] {
+	for row, column := range cellsOf(c) {
+		if row != c.Row && row != 0 && k.rows[rowOf{of, row}] && inSheetOf(c, column) {
 			return true
 		}
 	}
@@ -116,37 +116,40 @@ func cellsIn(f *record.Finding) iter.Seq[record.Address] {
 	}
 }
 
-// cellsOf lists the cells that a capture was read from, within its sheet.
-func cellsOf(c *record.Capture) iter.Seq[record.Address] {
-	return func(yield func(record.Address) bool) {
-		own := func(a record.Address) bool {
-			return a.File != c.File || a.Sheet != c.Sheet || a.Row == 0 || a.Column == 0 || yield(a)
-		}
+// cellsOf lists the cells that a capture was read from, by their rows and, whatever
+// the rows of these, their columns. Row 0 stands for none.
+func cellsOf(c *record.Capture) iter.Seq2[int, *record.Address] {
+	return func(yield func(int, *record.Address) bool) {
 		for i := range c.Values {
-			if !own(c.Values[i].From()) {
+			if v := &c.Values[i]; !yield(int(v.Row), &v.Column) {
 				return
 			}
 		}
 		for i := range c.Readings {
-			if !own(c.Readings[i].From()) {
+			if r := &c.Readings[i]; !yield(int(r.Row), &r.Column) {
 				return
 			}
 		}
 		for i := range c.Extras {
-			if !own(c.Extras[i].From) {
+			if at := &c.Extras[i].From; !yield(at.Row, at) {
 				return
 			}
 		}
 		w := c.Weighing
-		if w == nil || !own(w.Bag) {
+		if w == nil || !yield(w.Bag.Row, &w.Bag) {
 			return
 		}
 		for r := range w.Readings() {
-			if !own(r.From()) {
+			if !yield(int(r.Row), &r.Column) {
 				return
 			}
 		}
 	}
+}
+
+// inSheetOf reports whether a column is one of the sheet of a capture.
+func inSheetOf(c *record.Capture, column *record.Address) bool {
+	return column.Column != 0 && column.File == c.File && column.Sheet == c.Sheet
 }
 
 // of returns the capture that an address belongs to, nil for none or several.

@@ -61,10 +61,10 @@ func (s *studio) timeScene() (scene, bool) {
 				continue // it never widens the axis
 			}
 			if k.plain > 0 {
-				all = append(all, mark{x: d})
+				all = append(all, mark{x: float64(d)})
 			}
 			if k.doubted > 0 {
-				all = append(all, mark{x: d, no: unshown})
+				all = append(all, mark{x: float64(d), no: unshown})
 			}
 		}
 	}
@@ -136,7 +136,7 @@ func (b *bars) fill(ds *days, interval float64) {
 	for _, name := range b.of {
 		for d, k := range ds.by[name] {
 			if k.plain > 0 {
-				b.count[math.Floor(d/interval)*interval] += k.plain
+				b.count[math.Floor(float64(d)/interval)*interval] += k.plain
 			}
 		}
 	}

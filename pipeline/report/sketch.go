@@ -133,11 +133,13 @@ func within(c *record.Capture, a record.Address) rowColumn {
 
 // list notes the cells that a capture was read from.
 func (s *sketch) list(c *record.Capture) {
-	for a := range cellsOf(c) {
-		if a.Row == s.row && a.Column < 64 {
-			s.own |= 1 << a.Column
-		} else {
-			s.cells = append(s.cells, rowColumn{int32(a.Row), int32(a.Column)})
+	for row, column := range cellsOf(c) {
+		switch {
+		case row == 0 || !inSheetOf(c, column):
+		case row == s.row && column.Column < 64:
+			s.own |= 1 << column.Column
+		default:
+			s.cells = append(s.cells, rowColumn{int32(row), int32(column.Column)})
 		}
 	}
 }
@@ -166,13 +168,26 @@ func (s *sketch) first(measure int) *reading {
 	return nil
 }
 
-// day is the day of a date, if it has one.
+// day is the day since 1970 that a date begins with, if it does.
 func day(date string) (float64, bool) {
-	if len(date) < 10 {
+	const form = "2006-01-02"
+	if len(date) < len(form) {
 		return 0, false
 	}
-	t, err := time.Parse("2006-01-02", date[:10])
-	return dayNumber(t), err == nil
+	var parts [3]int
+	part := 0
+	for i := range len(form) {
+		switch c := date[i]; {
+		case form[i] == '-' && c == '-':
+			part++
+		case form[i] != '-' && '0' <= c && c <= '9':
+			parts[part] = 10*parts[part] + int(c-'0')
+		default:
+			return 0, false
+		}
+	}
+	t := time.Date(parts[0], time.Month(parts[1]), parts[2], 0, 0, 0, 0, time.UTC)
+	return dayNumber(t), int(t.Month()) == parts[1] && t.Day() == parts[2]
 }
 
 // identity is a number from what names a capture, the same in every run.
