@@ -31,6 +31,9 @@ type file struct {
 	b []byte
 }
 
+// atOnce is how many bytes are written to a file at once.
+const atOnce = 1 << 15
+
 // Create makes a file of the results by its name.
 type Create func(name string) (io.WriteCloser, error)
 
@@ -43,7 +46,7 @@ func (create Create) open(name string, columns []Column) (*file, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &file{w: w}
+	f := &file{w: w, b: make([]byte, 0, atOnce+1<<10)}
 	cells := make([]string, len(columns))
 	for i, c := range columns {
 		cells[i] = c.Heading()
@@ -82,7 +85,7 @@ func (f *file) end() error {
 		return nil
 	}
 	f.b[len(f.b)-1] = '\n'
-	if len(f.b) < 1<<16 {
+	if len(f.b) < atOnce {
 		return nil
 	}
 	return f.flush()

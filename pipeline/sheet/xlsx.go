@@ -24,8 +24,8 @@ type xlsxBook struct {
 	zip      *packed
 	book     *excelize.File
 	date1904 bool
-	texts    []string             // shared by the cells
-	paths    map[string]string    // relationship identifier to part
+	texts    []string          // shared by the cells
+	paths    map[string]string // relationship identifier to part
 	styles   map[int]cellStyle
 }
 

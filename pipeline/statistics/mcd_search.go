@@ -18,6 +18,9 @@ type subsetSearch struct {
 	p     int
 	share float64
 	draw  *rand.Rand
+
+	order   []int     // of a start
+	d, work []float64 // squared distances
 }
 
 // best runs the search: on all rows where there are few, else in groups, then
@@ -71,12 +74,10 @@ func (s *subsetSearch) fromStarts(group []int, starts int) []*subset {
 
 // start draws rows until their covariance is not singular.
 func (s *subsetSearch) start(group []int) *subset {
-	perm := s.draw.Perm(len(group))
+	s.order = append(s.order[:0], group...)
+	s.draw.Shuffle(len(group), func(i, j int) { s.order[i], s.order[j] = s.order[j], s.order[i] })
 	for k := s.p + 1; k <= len(group); k++ {
-		idx := make([]int, k)
-		for i := range idx {
-			idx[i] = group[perm[i]]
-		}
+		idx := slices.Clone(s.order[:k])
 		if m := momentsOf(s.rows, idx); m.factor() {
 			return &subset{rows: idx, fit: m}
 		}
@@ -100,14 +101,15 @@ func (s *subsetSearch) concentrateAll(from []*subset, among []int, steps int) []
 // a covariance becomes singular. The indices in among ascend.
 func (s *subsetSearch) concentrate(c *subset, among []int, steps int) *subset {
 	h := subsetSize(s.share, len(among), s.p)
-	d, work := make([]float64, len(among)), make([]float64, len(among))
+	d := slices.Grow(s.d[:0], len(among))[:len(among)]
+	s.d = d
 	for range steps {
 		for i, at := range among {
 			if d[i] = c.fit.distance2(s.rows[at]); math.IsNaN(d[i]) {
 				return nil
 			}
 		}
-		next := &subset{rows: nearest(among, d, work, h)}
+		next := &subset{rows: s.nearest(among, d, h)}
 		if slices.Equal(next.rows, c.rows) {
 			return c
 		}
@@ -121,10 +123,10 @@ func (s *subsetSearch) concentrate(c *subset, among []int, steps int) *subset {
 }
 
 // nearest returns the h of among, which ascends, with the least d, ascending;
-// ties go to the lower index. It spoils work.
-func nearest(among []int, d, work []float64, h int) []int {
-	copy(work, d)
-	cut := selectKth(work[:len(d)], h-1)
+// ties go to the lower index.
+func (s *subsetSearch) nearest(among []int, d []float64, h int) []int {
+	s.work = append(s.work[:0], d...)
+	cut := selectKth(s.work, h-1)
 	below := 0
 	for _, v := range d {
 		if v < cut {
