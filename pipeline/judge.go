@@ -201,7 +201,7 @@ func (w *walk) inferPart(from int, aside []record.Finding, animals []*record.Cap
 	doubted := w.flagged(aside)
 	var ofAnimals []bool
 	for k, c := range w.captures {
-		if !c.Absent() {
+		if n := len(ofAnimals); n < len(animals) && animals[n] == c {
 			ofAnimals = append(ofAnimals, doubted[k] || v.doubted[from+k] || v.screening.Untared(c) || w.sharing[c.Address()])
 		}
 	}

@@ -52,13 +52,16 @@ func (s *Settings) shapelyOf(to []shapely, c *record.Capture) []shapely {
 			to = append(to, shapely{name, m.Value, power})
 		}
 	}
+	if c.Several() {
+		return to
+	}
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		if r.Derived || r.Measurement == s.ConditionMass || sizePower(r.Unit) != 1 || !s.shapely(r.Measurement) ||
 			slices.ContainsFunc(to, func(have shapely) bool { return have.name == r.Measurement }) {
 			continue
 		}
-		m, ok := measurementOf(c, r.Measurement)
+		m, ok := meanOf(c.Readings, r.Measurement)
 		take(r.Measurement, &m, ok)
 	}
 	if s.shapely(s.ConditionMass) {

@@ -27,9 +27,14 @@ func measurementOf(c *record.Capture, name string) (m measured, ok bool) {
 	if c.Several() {
 		return m, false
 	}
+	return meanOf(c.Readings, name)
+}
+
+// meanOf returns what measurementOf does of readings of one animal.
+func meanOf(readings []record.Reading, name string) (m measured, ok bool) {
 	var sum float64
-	for i := range c.Readings {
-		if r := &c.Readings[i]; m.takes(r, name) {
+	for i := range readings {
+		if r := &readings[i]; m.takes(r, name) {
 			m.join(r)
 			sum += r.Number
 		}
@@ -43,8 +48,8 @@ func measurementOf(c *record.Capture, name string) (m measured, ok bool) {
 		return m, true
 	}
 	var squares float64
-	for i := range c.Readings {
-		if r := &c.Readings[i]; m.takes(r, name) {
+	for i := range readings {
+		if r := &readings[i]; m.takes(r, name) {
 			squares += (r.Number - m.Value) * (r.Number - m.Value)
 		}
 	}
