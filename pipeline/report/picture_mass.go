@@ -124,7 +124,7 @@ func massLine(marks []mark) (line statistics.RobustLine, from, to float64, ok bo
 	if len(marks) < fewestForLine || !(from < to) {
 		return line, from, to, false
 	}
-	line, err := statistics.MMLineFrom(x, y, 200)
+	line, err := statistics.QuickMMLine(x, y)
 	return line, from, to, err == nil
 }
 

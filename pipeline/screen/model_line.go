@@ -6,10 +6,6 @@ import (
 	"spadefoot/pipeline/statistics"
 )
 
-// Pairs of points that a line's search starts from: enough for the share of
-// slips that a field book holds, Theil and Sen's line being one more start.
-const lineStarts = 60
-
 // points are the animals that have both measurements.
 type points struct {
 	x, y []float64
@@ -113,7 +109,7 @@ func (m *model) slope(p points, s Settings) (slope, within float64, err error) {
 	if len(medians) == 0 {
 		x, y = p.x, p.y
 	}
-	fit, err := statistics.MMLineFrom(x, y, lineStarts)
+	fit, err := statistics.QuickMMLine(x, y)
 	if err != nil {
 		return 0, 0, err
 	}
