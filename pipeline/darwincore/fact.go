@@ -47,14 +47,15 @@ func (f *fact) cell(column int) *cell {
 // ownColumns are those that a form may leave to the measurement.
 var ownColumns = [...]int{factEvent, factOccurrence, factID, factValue, factAccuracy, factBy, factDate, factRemarks}
 
-// mark adds the columns that hold something.
+// mark adds the columns that hold something, which are all within the first word.
 func (f *fact) mark(m *marks) {
-	m.join(&f.form.needs)
+	own := uint64(0)
 	for _, column := range ownColumns {
-		if len(f.own[column].text) > 0 && !f.form.told.has(column) {
-			m.add(column)
+		if len(f.own[column].text) > 0 {
+			own |= 1 << column
 		}
 	}
+	m[0] |= f.form.needs[0] | own&^f.form.told[0]
 }
 
 // facts makes the rows of the measurements of a capture one after the other,

@@ -96,13 +96,19 @@ type likeKey struct {
 // maxForms bounds the forms that are remembered. A survey has a few dozen.
 const maxForms = 1 << 12
 
-// forms remembers forms, and which stood at which place of the last capture:
+// forms remembers forms, and which was at which place of the last capture:
 // the captures of a table have the same readings in the same order.
 type forms struct {
 	builder *RowBuilder
-	at      []*form
+	at      []placed
 	known   map[formKey]*form
 	likes   map[likeKey]*likeness
+}
+
+// placed is the series of the last reading at a place, and its form.
+type placed struct {
+	series *record.Series
+	form   *form
 }
 
 // begin forgets what there is too much of, between two captures: within one,
@@ -115,18 +121,18 @@ func (fs *forms) begin() {
 
 // of returns the form of the reading at a place of a capture.
 func (fs *forms) of(place int, r *record.Reading) *form {
-	if place < len(fs.at) {
-		if f := fs.at[place]; f.fits(r) {
-			return f
-		}
+	if place >= len(fs.at) {
+		fs.at = append(fs.at, make([]placed, place+1-len(fs.at))...)
 	}
-	f := fs.find(r)
-	if place < len(fs.at) {
-		fs.at[place] = f
-	} else if place == len(fs.at) && place < 256 {
-		fs.at = append(fs.at, f)
+	p := &fs.at[place]
+	if p.series == r.Series {
+		return p.form
 	}
-	return f
+	p.series = r.Series
+	if p.form == nil || !p.form.fits(r) {
+		p.form = fs.find(r)
+	}
+	return p.form
 }
 
 func (f *form) fits(r *record.Reading) bool {

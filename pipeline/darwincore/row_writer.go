@@ -90,6 +90,7 @@ func (s *RowWriter) Rest() {
 	s.line.clear()
 	s.dynamic.drop()
 	clear(s.readings[:cap(s.readings)])
+	clear(s.forms.at)
 	s.masses, s.fact = [3]record.Reading{}, fact{}
 	s.found = [foundCount]*record.Value{}
 }
