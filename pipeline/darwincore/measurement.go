@@ -75,7 +75,7 @@ func appendPublished(out []*record.Reading, buf *[3]record.Reading, c *record.Ca
 
 func among(rs []*record.Reading, r *record.Reading) bool {
 	for _, o := range rs {
-		if o.Number == r.Number && o.Replicate == r.Replicate && o.State == r.State && o.Measurement == r.Measurement && o.From() == r.From() {
+		if o.Number == r.Number && o.Replicate == r.Replicate && o.State == r.State && o.Measurement == r.Measurement && o.SameCell(r) {
 			return true
 		}
 	}

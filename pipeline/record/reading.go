@@ -69,6 +69,11 @@ func (r *Reading) Usable() bool { return r.State == Measured || r.State == Doubt
 // From is where the reading was written; File empty if nowhere.
 func (r *Reading) From() Address { return r.Column.inRow(r.Row) }
 
+// SameCell reports whether two readings were written in one cell, or both nowhere.
+func (r *Reading) SameCell(o *Reading) bool {
+	return r.Row == o.Row && (r.Series == o.Series || r.Column == o.Column)
+}
+
 // At returns the reading as written in another place.
 func (r Reading) At(a Address) Reading {
 	r.Row = int32(a.Row)

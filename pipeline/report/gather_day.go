@@ -6,7 +6,7 @@ import "spadefoot/pipeline/record"
 // maxNames are counted together, and where there are more than maxDays cells
 // in the end, so are all but the most frequent.
 type days struct {
-	by map[string]map[int]dayCount
+	by map[string]map[int]*dayCount
 	no map[int]bool // days that are called wrong, such as those outside the survey
 }
 
@@ -20,13 +20,18 @@ func (ds *days) add(name string, d float64, plain, doubted int) {
 	of := ds.by[name]
 	if of == nil {
 		if ds.by == nil {
-			ds.by = map[string]map[int]dayCount{}
+			ds.by = map[string]map[int]*dayCount{}
 		}
-		of = map[int]dayCount{}
+		of = map[int]*dayCount{}
 		ds.by[name] = of
 	}
 	n := of[int(d)]
-	of[int(d)] = dayCount{n.plain + plain, n.doubted + doubted}
+	if n == nil {
+		n = &dayCount{}
+		of[int(d)] = n
+	}
+	n.plain += plain
+	n.doubted += doubted
 }
 
 // wrong notes that a day is called wrong.

@@ -14,7 +14,7 @@ type ReadingCount struct {
 	Understood, Missing, Unread int
 	Made                        int
 
-	seen []record.Address // cells of the capture that is added
+	seen []*record.Reading // of the capture that is added, one for each cell
 }
 
 // All is how many readings were in cells.
@@ -33,7 +33,10 @@ func (n *ReadingCount) Clear() { *n = ReadingCount{seen: n.seen} }
 
 // Add counts the readings of a capture.
 func (n *ReadingCount) Add(c *record.Capture) {
-	n.seen = n.seen[:0]
+	defer func() {
+		clear(n.seen)
+		n.seen = n.seen[:0]
+	}()
 	for i := range c.Readings {
 		r := &c.Readings[i]
 		if r.Derived && r.State != record.Missing && r.State != record.Unread {
@@ -51,10 +54,10 @@ func (n *ReadingCount) Add(c *record.Capture) {
 // one counts a reading that was in its own cell. A capture has few, and
 // looking through them is cheaper than a map.
 func (n *ReadingCount) one(r *record.Reading) {
-	if r == nil || r.Derived || r.From().Column > 0 && slices.Contains(n.seen, r.From()) {
+	if r == nil || r.Derived || r.Column.Column > 0 && slices.ContainsFunc(n.seen, r.SameCell) {
 		return
 	}
-	n.seen = append(n.seen, r.From())
+	n.seen = append(n.seen, r)
 	switch r.State {
 	case record.Missing:
 		n.Missing++

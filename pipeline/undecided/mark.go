@@ -258,7 +258,7 @@ func Count(c *record.Capture) int {
 		}
 	}
 	for r := range c.Weighing.Readings() {
-		if r.Undecided != "" && !slices.ContainsFunc(c.Readings, func(o record.Reading) bool { return o.Measurement == r.Measurement && o.From() == r.From() }) {
+		if r.Undecided != "" && !slices.ContainsFunc(c.Readings, func(o record.Reading) bool { return o.Measurement == r.Measurement && o.SameCell(r) }) {
 			n++
 		}
 	}
