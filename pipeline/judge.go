@@ -82,7 +82,7 @@ func (w *walk) judgeParts(v *verdicts, first func(w *walk, i int, v *verdicts) e
 	}
 	v.inference = infer.New(inputs, settings)
 	v.quality, v.said = w.qualityJudge(), map[record.Address]bool{}
-	v.quality.columns = &columns{}
+	v.quality.columns, v.quality.fit = &columns{}, w.tested == nil
 	w.animal = w.animal[:0]
 	animals := 0
 	w.judged.Clear()
@@ -427,6 +427,7 @@ func (w *walk) doubt(aside []record.Finding) {
 		}
 	}
 	marker := undecided.NewMarker(w.undecidedIn(all), w.undecided)
+	judged := w.verdicts.quality != nil && w.verdicts.quality.fit
 	var fit prove.Fitness
 	row, noted := 0, false // the one that was looked at last
 	for _, c := range w.captures {
@@ -449,7 +450,9 @@ func (w *walk) doubt(aside []record.Finding) {
 			}
 		}
 		marker.Mark(c)
-		undecided.MarkUnfit(c, fit.Unfit)
+		if !judged {
+			undecided.MarkUnfit(c, fit.Unfit)
+		}
 	}
 }
 

@@ -157,6 +157,7 @@ func (j *qualityJudge) Add(part []*record.Capture) []record.Finding {
 		if j.columns != nil {
 			j.columns.join(&b.columns)
 		}
+		j.fit = j.fit && !b.unfit
 		return nil
 	})
 	return early
@@ -175,6 +176,7 @@ func (j *qualityJudge) Take(found []record.Finding, from []byte) []record.Findin
 type judgedRows struct {
 	doubts  []causes.Doubt
 	columns columns
+	unfit   bool // some terms cannot hold their values
 }
 
 // judge returns what is doubted of some captures.
@@ -188,6 +190,7 @@ func (j *qualityJudge) judge(captures []*record.Capture) (out judgedRows) {
 			out.columns.note(one.rows, c)
 		}
 		for _, f := range one.unfitValues(c) {
+			out.unfit = true
 			from := causes.Where(c.Value(f.Field), c)
 			switch from {
 			case causes.Description:

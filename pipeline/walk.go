@@ -321,6 +321,7 @@ type qualityJudge struct {
 	idle  sync.Pool // of *rowJudge
 	causes.Gatherer
 	columns *columns // nil if nobody asks
+	fit     bool     // every value that is published was judged, and its term can hold it
 }
 
 // columns are those that captures need.

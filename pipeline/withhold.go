@@ -180,7 +180,7 @@ func (w *walk) hide() (err error) {
 	record.SortFindings(w.whole)
 	err = errors.Join(h.judged.Add(w.whole), w.judged.Close(), w.aside.Close())
 	w.judged, w.aside, w.derived = h.judged, h.aside, true
-	w.verdicts.quality.columns = h.columns
+	w.verdicts.quality.columns, w.verdicts.quality.fit = h.columns, false
 	return err
 }
 
