@@ -3,6 +3,7 @@ package draft
 import (
 	"path"
 	"regexp"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/calendar"
@@ -22,6 +23,13 @@ func (r entry) day() (day, where string) {
 		for _, l := range t.Labels {
 			if l.Name == "" || strings.HasPrefix(l.Name, mapping.Title) {
 				titles = append(titles, l.Cell.Text)
+			}
+		}
+		for _, row := range t.Rows {
+			for _, l := range row.Labels { // that hold for some rows only
+				if text := l.Cell.Text; !slices.Contains(titles, text) {
+					titles = append(titles, text)
+				}
 			}
 		}
 	}

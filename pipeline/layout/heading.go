@@ -206,15 +206,16 @@ func (f *finder) isSubRow(i, main int) bool {
 //	No   Date      SVL   Mass   Sex
 //	     dd/mm/yy  (mm)  g      M/F
 //
-// At least half of its cells are units that have no word below them, the
-// others short words or marks. A lone letter is a unit only over values.
+// At least half of its cells are units, most of which have no word below them
+// ("stub"), the others short words or marks. A lone letter is a unit only over
+// values.
 func (f *finder) isUnitRow(i, main int) bool {
 	g := f.grid
 	l := &g.looks[i]
 	if l.filled == 0 || l.values > 0 || l.skip {
 		return false
 	}
-	units, others := 0, 0
+	units, others, overWords := 0, 0, 0
 	below := g.below(i, len(g.rows))
 	for _, c := range g.filled(i, g.all) {
 		text := unitText(g.text(i, c))
@@ -225,7 +226,7 @@ func (f *finder) isUnitRow(i, main int) bool {
 		_, ok := quantity.FindUnit(text)
 		switch {
 		case ok && under == word:
-			return false
+			overWords++
 		case ok && (under == value || utf8.RuneCountInString(g.text(i, c)) > 1):
 			units++
 		case strings.Trim(text, "-–—. ") == "":
@@ -235,7 +236,7 @@ func (f *finder) isUnitRow(i, main int) bool {
 			others++
 		}
 	}
-	return units > others || units > 1 && units == others
+	return overWords*2 < units && (units > others || units > 1 && units == others)
 }
 
 // describes says whether a row tells in words what the headings above it mean:

@@ -269,9 +269,14 @@ func isNumbered(text string) bool {
 	return strings.ContainsAny(text, "0123456789") && !strings.ContainsAny(text, " \t")
 }
 
-// isSentence tells a remark from the name of a section.
+// isSentence tells a remark from the name of a section, which may have a day behind
+// it: "Night 2 (13 Jan 2021)".
 func isSentence(text string) bool {
-	return utf8.RuneCountInString(text) > longestGroup || len(strings.Fields(text)) > 4
+	words := strings.Fields(text)
+	if utf8.RuneCountInString(text) > longestGroup || len(words) <= 4 {
+		return utf8.RuneCountInString(text) > longestGroup
+	}
+	return !beginsSection(text) || !isNumbered(words[1]) && utf8.RuneCountInString(words[1]) > 1
 }
 
 // isDay reports whether a cell is one day and nothing else: a stored date, or

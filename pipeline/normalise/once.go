@@ -24,19 +24,18 @@ type gathered struct {
 
 type cause struct {
 	rule, field, value, reason string
-	column                     int
 }
 
 // ofColumn are the rules on the habit of a column, whose first cell is an
 // example.
-var ofColumn = map[string]bool{"date-two-digit-year": true, oneCoordinate: true, "coordinates-without-zone": true, nightUndecided: true}
+var ofColumn = map[string]bool{"date-two-digit-year": true, "date-order-ambiguous": true, oneCoordinate: true, "coordinates-without-zone": true, nightUndecided: true}
 
 const oneCoordinate = "coordinates-one-column"
 
 func causeOf(f *record.Finding) cause {
 	switch {
 	case ofColumn[f.Rule]:
-		return cause{rule: f.Rule, field: f.Field, column: f.At.Column}
+		return cause{rule: f.Rule, field: f.Field}
 	case f.Level == record.Note:
 		return cause{rule: f.Rule, field: f.Field, reason: f.Reason}
 	}
