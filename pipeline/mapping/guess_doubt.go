@@ -197,6 +197,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says whether it is of the air or of the water"
 	case isMeasured(c) && it.unit == "" && len(c.tongues) == 0 && utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= longestInitials && !g.saysElsewhere(it):
 		return "nothing else says that animals were measured, and so few letters stand for other things too"
+	case c.meaning.Role == record.Measurement && it.hardlyOther(c):
+		return "the heading stands for several measurements, and nothing says which of them it is"
 	case isMeasured(c) && it.unit == "" && g.partAlone(it, c):
 		return "the heading is a part of the animal, and does not say what is measured of it"
 	case isMeasured(c) && g.ofAnotherGroup(it, c):
@@ -473,6 +475,19 @@ func (g *guesser) inWater(it *item) bool {
 // ofWater are measurements of water.
 var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth"}
 
+// hardlyOther reports whether a heading that means several measurements of one language
+// means another as well as this.
+func (it *item) hardlyOther(c *candidate) bool {
+	return c.weight <= generalHeading && slices.ContainsFunc(it.candidates, func(o *candidate) bool {
+		return o.meaning.Role == record.Measurement && o.meaning.Measurement != c.meaning.Measurement && o.weight > 0 &&
+			math.Abs(c.score-o.score) < leastLead && len(o.tongues) > 0 && slices.Equal(o.tongues, c.tongues)
+	})
+}
+
+// leastLead is how much likelier a measurement has to be than another that the same
+// heading stands for: the logarithm of the odds.
+const leastLead = 1
+
 // partAlone reports whether a heading names a part of which length and width are
 // measured, and no other column is of that part and tells which is left: Head.
 func (g *guesser) partAlone(it *item, c *candidate) bool {
@@ -570,7 +585,7 @@ func isMeasured(c *candidate) bool {
 func (g *guesser) discriminating(c *candidate, p *profile) bool {
 	switch c.meaning.Role {
 	case record.Measurement:
-		return p.numeric > 0.8
+		return p.numeric > 0.8 && g.know.measurements[c.meaning.Measurement].Of != "eggs"
 	case record.WeighPart:
 		return isMass(c) && p.numeric > 0.8
 	case record.Term:

@@ -575,7 +575,7 @@ func (g *guesser) nearly(it *item, names []string) {
 			continue
 		}
 		slips := 1
-		if n >= 9 {
+		if n >= 12 {
 			slips = 2
 		}
 		for _, known := range g.know.spelt {

@@ -3,6 +3,7 @@ package taxon
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
 )
@@ -101,9 +102,17 @@ func (c *Checklist) settle(text string) Match {
 	return c.unmatched(text)
 }
 
+// shortestGenus is the length from which one word by itself is read as the name of a
+// genus that is not known: Vb and Nn are codes of a team.
+const shortestGenus = 4
+
 // isCode reports whether a name of one word is a code or an everyday name of the
-// checklist with something behind it, and no name of its own.
+// checklist with something behind it, and no name of its own, or so short that it is
+// hardly a name.
 func (c *Checklist) isCode(n name) bool {
+	if c == nil && n.species == "" && utf8.RuneCountInString(n.genus) < shortestGenus {
+		return !animalGenera()[letters(n.genus)]
+	}
 	e, _ := c.known(n.genus)
 	return n.species == "" && e != nil && !c.has(n)
 }

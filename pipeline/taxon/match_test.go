@@ -162,6 +162,8 @@ func TestMatchWithoutChecklist(t *testing.T) {
 		{"lithobates pipiens", Parsed, "Lithobates pipiens", "species", "", "", "", ""},
 		{"Malaclemys_terrapin", Parsed, "Malaclemys terrapin", "species", "", "", "", ""},
 		{"EPIDALEA CALAMITA", Parsed, "Epidalea calamita", "species", "", "", "", ""},
+		{"Vb", Unread, "", "", "", "", "unread", ""},
+		{"Uta", Parsed, "Uta", "", "", "", "", ""},
 		{"rana verde", Unread, "", "", "", "", "unread", ""},
 		{"Myotis bat", Unread, "", "", "", "", "unread", ""},
 		{"escaped before measuring", Unread, "", "", "", "", "unread", ""},
