@@ -161,6 +161,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "there is no column for the month"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Scale && p.filled > 5 && p.unique > 0.5:
 		return fmt.Sprintf("%d different values in %d rows are too many for the scales of a team", p.distinct, p.filled)
+	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Bag && p.numeric > 0.9 && p.distinct == 1 && p.filled > 1:
+		return "one number in all rows may be the mass of the bag or its name"
 	case c.meaning.Role == record.WeighPart && c.meaning.Part == record.Gross && g.lighter(it, record.Net):
 		return "it is less than the mass of the animal, so it cannot be the mass with the bag"
 	case isMass(c) && g.ofSeveral(it) && g.counts():
@@ -197,6 +199,8 @@ func (g *guesser) doubt(it *item, c *candidate) string {
 		return "nothing says whether it is of the air or of the water"
 	case isMeasured(c) && it.unit == "" && len(c.tongues) == 0 && utf8.RuneCountInString(g.readings[it.columns[0]].whole) <= longestInitials && !g.saysElsewhere(it):
 		return "nothing else says that animals were measured, and so few letters stand for other things too"
+	case isMeasured(c) && strings.Contains(it.heading, "/") && p.ofTexts(twoNumbers.MatchString) > 0.5:
+		return "each cell holds two measurements"
 	case c.meaning.Role == record.Measurement && it.hardlyOther(c):
 		return "the heading stands for several measurements, and nothing says which of them it is"
 	case isMeasured(c) && it.unit == "" && g.partAlone(it, c):
@@ -474,6 +478,9 @@ func (g *guesser) inWater(it *item) bool {
 
 // ofWater are measurements of water.
 var ofWater = []string{"waterTemperature", "waterConductivity", "dissolvedOxygen", "waterDepth"}
+
+// twoNumbers matches two measurements in one cell: 62/148 under "SVL/TL".
+var twoNumbers = regexp.MustCompile(`^\d+(?:[.,]\d+)?\s*/\s*\d+(?:[.,]\d+)?$`)
 
 // hardlyOther reports whether a heading that means several measurements of one language
 // means another as well as this.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -135,12 +136,21 @@ func ParsePair(text string, o Options) Point {
 	case utmPattern.MatchString(body) && (err != nil || !r.possible()):
 		p.problem(withoutZone, record.Warning, fmt.Sprintf("%q looks like UTM, but no zone is given", text), "")
 		return p
+	case nationalGrid.MatchString(body):
+		p.problem(ofGrid, record.Warning, fmt.Sprintf("%q looks like a reference in a national grid", text), "")
+		return p
 	case err != nil:
 		p.problem("coordinates-unread", record.Error, fmt.Sprintf("%q cannot be read: %v", text, err), "")
 		return p
 	}
 	return p.fromAngles(r, o, true)
 }
+
+// nationalGrid matches letters of a square and figures of two equal parts, as in
+// Britain and Ireland: "SU 387 148", "R345912".
+var nationalGrid = regexp.MustCompile(`^[A-Z]{1,2} ?(?:\d{2} ?\d{2}|\d{3} ?\d{3}|\d{4} ?\d{4}|\d{5} ?\d{5})$`)
+
+const ofGrid = "coordinates-of-grid"
 
 // fromAngles turns two angles in the order written into a place. inPair says
 // that they were in one text, where the order is not given by the cells.
