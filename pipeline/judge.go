@@ -305,8 +305,7 @@ func (w *walk) yieldToExplanations() {
 	})
 }
 
-// flagged tells of the captures in hand which of them have a doubt at warning or
-// above, on the capture or on any of its cells but its key. More findings than those of
+// flagged says which of the captures in hand have a doubt at warning or above, on the capture or on any of its cells but its key. More findings than those of
 // the way may count.
 func (w *walk) flagged(more []record.Finding) []bool {
 	doubts := slices.DeleteFunc(slices.Concat(w.findings, more), func(f record.Finding) bool {

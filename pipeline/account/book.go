@@ -29,7 +29,7 @@ func (c *Counts) Sum() int {
 	return c.Published + c.Kept + c.SetAside + c.Undecided + c.Marks + c.Decided + c.Dropped + c.Withheld
 }
 
-// String tells what became of the cells: "79 published, 1 kept".
+// String says what became of the cells: "79 published, 1 kept".
 func (c *Counts) String() string {
 	if c == nil {
 		return ""

@@ -180,7 +180,7 @@ func unquoted(s string) string {
 // word or number.
 func stands(in []byte, text string) bool { return standsAt(in, text, 0) >= 0 }
 
-// standsAt is where a text stands so, from a place on; -1 for nowhere.
+// standsAt is where a text is in another so, from a place on; -1 for nowhere.
 func standsAt(in []byte, text string, from int) int {
 	for {
 		i := bytes.Index(in[from:], []byte(text))

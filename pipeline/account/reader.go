@@ -243,8 +243,8 @@ func (w *row) inFacts(n needle, likely *likely) bool {
 	return true
 }
 
-// kind tells the text of a cell whose term is published in other words from what
-// is only kept, and from what is left out until it is decided.
+// kind says of a text in dynamicProperties whether its term is published in other
+// words, it is only kept, or it is left out until it is decided.
 func (w *row) kind(n needle, dynamic []byte, told bool) found {
 	if !strings.Contains(string(dynamic), `"`+undecidedGroup+`":`) {
 		if told {

@@ -14,7 +14,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// Names of the files of an archive. They stand in Folder; Zip stands beside it.
+// Names of the files of an archive. They are in Folder, and Zip is beside it.
 const (
 	Folder          = "darwin-core"
 	Zip             = "darwin-core.zip"
@@ -98,8 +98,8 @@ func (a *Archive) Expect(columns *Columns) {
 
 // Witness sees the rows of captures as they go into the files.
 type Witness interface {
-	// Reader returns a reader for some captures, which is told of the columns of
-	// the core. It may be called by many goroutines.
+	// Reader returns a reader for some captures, whose rows of the core have these
+	// columns. It may be called by many goroutines.
 	Reader(core []string) Reader
 	// Take is given the readers whose rows were written, one at a time.
 	Take(Reader)

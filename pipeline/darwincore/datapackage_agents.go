@@ -15,8 +15,8 @@ type agents struct {
 	order  []string          // identifiers as they came up
 }
 
-// learn takes the people of the dataset, so that their ORCID iDs stand for
-// their names. They are written only where the captures name them.
+// learn takes the people of the dataset, so that they are identified by
+// their ORCID iDs. They are written only where the captures name them.
 func (a *agents) learn(d *Dataset) {
 	a.byName, a.name, a.kind = map[string]string{}, map[string]string{}, map[string]string{}
 	for _, g := range d.people() {
@@ -36,7 +36,7 @@ func (a *agents) learn(d *Dataset) {
 }
 
 // people returns the identifiers of the people that a cell names, with " | "
-// between them, by the identifiers that stand beside if there are as many.
+// between them, by the identifiers beside them if there are as many.
 func (p *Package) people(names, ids string) []string {
 	var out []string
 	list, given := split(names), split(ids)

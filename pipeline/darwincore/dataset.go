@@ -173,7 +173,7 @@ func (d Dataset) people() []group {
 	return []group{{"dataset.creators", d.Creators}, {"dataset.contacts", d.Contacts}, {"dataset.associates", d.Associates}}
 }
 
-// Check finds what stands in the way of publishing: parts that are missing, a
+// Check finds what prevents publishing: parts that are missing, a
 // licence that repositories do not take, an ORCID iD whose check character
 // does not fit. File is the configuration that the findings point to.
 func (d Dataset) Check(file string) []record.Finding {

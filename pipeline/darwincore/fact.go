@@ -30,7 +30,7 @@ var factTerms = [factCount]string{"eventID", "occurrenceID", "measurementID", "m
 	"measurementUnit", "measurementDeterminedBy", "measurementDeterminedDate", "measurementMethod", "measurementRemarks",
 	"measurementTypeID", "measurementUnitID"}
 
-// fact is the row of one measurement: what its form tells, and cells of its own.
+// fact is the row of one measurement: the cells of its form, and its own.
 type fact struct {
 	own  [factCount]cell
 	form *form
@@ -117,7 +117,7 @@ func (s *RowWriter) nameMeasurement(f *fact) {
 	}
 	s.buffers.id = id
 	f.own[factID].text, f.own[factID].csv = id, id
-	if len(occurrence.csv) != len(occurrence.text) { // it stands in quotes
+	if len(occurrence.csv) != len(occurrence.text) { // it is in quotes
 		f.own[factID].csv = nil
 	}
 }

@@ -3,7 +3,7 @@ package darwincore
 import "unicode/utf8"
 
 // appendString appends a text as JSON has it, the way encoding/json writes it
-// when it need not stand in HTML.
+// when the text is not for HTML.
 func appendString(b []byte, s string) []byte {
 	b = append(b, '"')
 	from := 0

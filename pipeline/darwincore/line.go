@@ -70,8 +70,8 @@ func (l *Line) set(slot int, text string) {
 	}
 }
 
-// trimmed is strings.TrimSpace; most texts have nothing to trim, which the first
-// and the last byte tell.
+// trimmed is strings.TrimSpace; most texts have nothing to trim, as the first and
+// the last byte show.
 func trimmed(text string) string {
 	if n := len(text); n == 0 || solid(text[0]) && solid(text[n-1]) {
 		return text

@@ -47,7 +47,7 @@ type metaField struct {
 	Default string `xml:"default,attr,omitempty"`
 }
 
-// part is the rows of one kind in an archive: the files that they stand in,
+// part is the rows of one kind in an archive: the files that they are in,
 // their columns, and what every row says that has no column.
 type part struct {
 	names   []string

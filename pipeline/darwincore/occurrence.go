@@ -115,7 +115,7 @@ func (s *RowWriter) values(c *record.Capture) {
 }
 
 // ofMeasurements keeps what a cell says of the measurements and none of their
-// rows tells.
+// rows does.
 func (s *RowWriter) ofMeasurements(m *meaning, v *record.Value) {
 	if m.term == "occurrenceID" || m.term == "dynamicProperties" || v.Verbatim == "" {
 		return
@@ -138,7 +138,7 @@ func taken(r *record.Reading) bool {
 }
 
 // leaveOut keeps a value that nobody decided on out of its column, and no
-// default takes its place. What was written stands under "undecided", once
+// default takes its place. What was written goes under "undecided", once
 // where several terms were read from the cell.
 func (s *RowWriter) leaveOut(before []record.Value, v *record.Value, m *meaning) {
 	if m.way == intoRow {
@@ -225,8 +225,8 @@ func firstOf(texts ...string) string {
 	return ""
 }
 
-// session remembers the identifier of the last session: captures of one stand
-// beside each other.
+// session remembers the identifier of the last session: those of one come
+// one after the other.
 type session struct {
 	name []byte
 	id   string

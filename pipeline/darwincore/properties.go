@@ -27,10 +27,11 @@ type property struct {
 }
 
 // properties collects dynamicProperties: one JSON object with sorted keys.
-// Cells of columns without a meaning stand under their heading; under
-// "verbatim" what was written where a term reads otherwise; under "unread"
-// what stood in the place of a measurement and was not understood; under
-// "undecided" what has an error that nobody decided on. It is used for one capture after the other, since most have but one member or two.
+// Cells of columns without a meaning are under their heading; under "verbatim" is
+// what was written where a term reads otherwise; under "unread" what was written for a
+// measurement and not understood; under "undecided" what has an error that nobody
+// decided on. It is used for one capture after the other, since most have but one
+// member or two.
 type properties struct {
 	all                         []property
 	verbatim, unread, undecided []property      // members of the groups
@@ -157,16 +158,15 @@ func find(list []property, key string) int {
 	return slices.IndexFunc(list, func(m property) bool { return m.key == key })
 }
 
-// put adds a text, behind what stands under the key.
+// put adds a text, behind what the key already has.
 func (p *properties) put(key, text string) {
 	if strings.TrimSpace(text) != "" {
 		p.all = addTo(p.all, key, text)
 	}
 }
 
-// addTo adds a text to a list of members. A text that stands under the key has
-// it behind it, each text once; something else keeps its key, and the text gets
-// another.
+// addTo adds a text to a list of members. It goes behind a text that the key already
+// has, each text once; something else keeps its key, and the text gets another.
 func addTo(list []property, key, text string) []property {
 	i := find(list, key)
 	for i >= 0 && list[i].other {
@@ -184,8 +184,7 @@ func addTo(list []property, key, text string) []property {
 	return list
 }
 
-// nest adds a text to a group. What stands in the place of the group goes into
-// it.
+// nest adds a text to a group. What else has the key of the group goes into it.
 func (p *properties) nest(name, key, text string) {
 	group := p.members(name)
 	switch i := find(p.all, name); {

@@ -10,7 +10,7 @@ import (
 var errTorn = errors.New("a file of rows was cut off while it was written")
 
 // rearrangeCSV copies the rows of a file of ours, after its header, with the
-// columns in another order: from says where each column stands. A row may have
+// columns in another order: from says where each column is. A row may have
 // fewer fields than others: what it lacks is the text of missing. Fields are
 // copied as they are, with their quotes.
 func rearrangeCSV(w io.Writer, in io.Reader, from []int, missing [][]byte) error {
@@ -85,7 +85,7 @@ func fieldEnds(ends []int, text []byte) ([]int, bool) {
 	return ends, false
 }
 
-// pick appends a row of the fields that stand at these places.
+// pick appends a row of the fields at these places.
 func pick(line, row []byte, ends, from []int, missing [][]byte) []byte {
 	for i, at := range from {
 		if i > 0 {

@@ -58,7 +58,7 @@ func lastDigit(value []byte) float64 {
 	return 1
 }
 
-// between parts what follows from what stands there.
+// between separates what follows from what is there.
 func between(b []byte, from int) []byte {
 	if len(b) > from {
 		b = append(b, "; "...)

@@ -45,8 +45,8 @@ type same struct {
 }
 
 // NewRowBuilder prepares for the rows of a dataset. Label gives the measurementType
-// of a measurement; where it is nil or gives "" the name of the measurement
-// stands. It is asked once for each measurement, or a few times.
+// of a measurement; where it is nil or gives "", that is the name of
+// the measurement. It is asked once for each measurement, or a few times.
 func NewRowBuilder(d Dataset, label func(string) string) *RowBuilder {
 	m := &RowBuilder{dataset: d, label: label, language: threeLetters(d.Language), space: spaceOf(d.ID), survey: EventID(d.ID, ""), instruments: map[string]string{},
 		determiner: firstOf(d.Defaults["measurementDeterminedBy"], d.Defaults["recordedBy"]), covered: Slots(coveredTerms[:])}
@@ -71,8 +71,8 @@ func NewRowBuilder(d Dataset, label func(string) string) *RowBuilder {
 	return m
 }
 
-// fix gathers what rows have that say nothing else. It may stand in meta.xml
-// once for all.
+// fix gathers what rows have that say nothing else. meta.xml may say it once for
+// all.
 func (m *RowBuilder) fix() {
 	m.fixed = map[int]same{}
 	for _, f := range m.same {

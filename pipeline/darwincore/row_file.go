@@ -8,8 +8,8 @@ import (
 	"slices"
 )
 
-// rowFile is one file of rows being written. Its columns have to stand at the
-// head of the file before it is known which of them hold something. They are
+// rowFile is one file of rows being written. Its columns have to be written at
+// the head of the file before it is known which of them hold something. They are
 // taken from what was gathered beforehand, or else from the first part of the
 // captures. A column that comes up later is added behind the others. Where the
 // columns turn out to be others than those that hold something, in order, the
@@ -153,7 +153,7 @@ func (l *rowFile) names() []string {
 	return out
 }
 
-// part describes the file as it stands.
+// part describes the file as it is by now.
 func (l *rowFile) part() part {
 	p := part{names: []string{l.name}, rowType: l.rowType, columns: l.names()}
 	for _, slot := range slices.Sorted(maps.Keys(l.fixed)) {

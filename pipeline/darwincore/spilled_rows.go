@@ -56,7 +56,7 @@ func (s *spilledRows) add(row Row) error { return s.write(s.encode(nil, row), 1)
 
 // encode appends a row as the file has it: the length of the row, then column,
 // length and text of each field. The lowest bit of the length of a text says
-// that it stands in quotes in CSV.
+// that it is in quotes in CSV.
 func (s *spilledRows) encode(b []byte, row Row) []byte {
 	start := len(b)
 	b = append(b, 0, 0, 0, 0)

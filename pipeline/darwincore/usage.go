@@ -76,7 +76,7 @@ var wayTexts = map[record.WeighWay]string{
 	record.NoTare:      "Animals were weighed in a bag whose own mass is not known; only the mass of animal and bag is given.",
 }
 
-// accuracyText says what stands in measurementAccuracy.
+// accuracyText says what measurementAccuracy holds.
 const accuracyText = "measurementAccuracy is the expanded uncertainty with coverage factor k = 2 (JCGM 100:2008), about 95 % of normally distributed errors. " +
 	"In it are the parts that measurementRemarks names, combined in quadrature: the graduation of the scale, for each reading of it, as a rectangular distribution; its calibration where declared; " +
 	"the spread between bags where one tare serves many; the repeatability of the measurement where known, with the step it was read in. " +

@@ -21,7 +21,7 @@ const (
 	sizesAfterData = 1 << 3 // in a descriptor, which can tell more than 4 GiB
 )
 
-// writeZip packs files. Sizes above 4 GiB stand in the records of ZIP64.
+// writeZip packs files. Sizes above 4 GiB go into the records of ZIP64.
 func writeZip(w io.Writer, entries []entry) error {
 	z := zip.NewWriter(w)
 	for _, e := range entries {

@@ -120,7 +120,7 @@ func (o *Folder) away(name string) error {
 	return nil
 }
 
-// LastWhole is where an output of the last whole run into a folder stands: where
+// LastWhole is where an output of the last whole run into a folder is: where
 // a run was killed while it exchanged its files, among those it took away.
 func LastWhole(dir, name string) string {
 	o := newOutputs(dir)

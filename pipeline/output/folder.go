@@ -28,7 +28,7 @@ type Folder struct {
 	lock  *os.File
 	moved bool              // an earlier output was moved away, or may have been
 	free  int64             // bytes that were free when the run began; 0 where not known
-	after func(step string) // told of each step of an exchange; for tests of crashes
+	after func(step string) // called at each step of an exchange; for tests of crashes
 
 	// Ours reports whether an entry of one of the folders that are exchanged may
 	// come from an earlier run; nil if all do.

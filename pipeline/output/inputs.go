@@ -33,7 +33,7 @@ func NewInputs(folder string) *Inputs {
 	return &Inputs{folder: folder}
 }
 
-// Path is where a file of the folder stands.
+// Path is where a file of the folder is.
 func (in *Inputs) Path(name string) string {
 	return filepath.Join(in.folder, filepath.FromSlash(name))
 }

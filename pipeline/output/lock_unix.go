@@ -24,7 +24,7 @@ func lock(f *os.File) error {
 	}
 }
 
-// noFollow lets opening fail where a link stands.
+// noFollow lets opening fail where there is a link.
 const noFollow = unix.O_NOFOLLOW
 
 // noWait lets opening a pipe fail that nobody reads.

@@ -54,8 +54,8 @@ func samePath(a, b string) bool {
 	return err == nil && x == y
 }
 
-// made are the outputs that could be taken for sheets, by the file that stands
-// beside them and says that this program wrote them. A folder stands for all in
+// made are the outputs that could be taken for sheets, by the file
+// beside them that says that this program wrote them. A folder stands for all in
 // it.
 var made = map[string][]string{
 	"run.json":       {"captures.csv", "findings.csv", "darwin-core", "data-package"},

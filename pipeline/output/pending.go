@@ -22,7 +22,7 @@ func beginFile(path string) (*pending, error) {
 	p := &pending{path: path}
 	info, err := os.Stat(path)
 	switch {
-	case err != nil: // not there yet, or not to be seen: writing tells
+	case err != nil: // not there yet, or not to be seen: writing shows
 		if _, err := os.Stat(filepath.Dir(path)); errors.Is(err, fs.ErrNotExist) {
 			return nil, fmt.Errorf("there is no folder %s; make it first, or name another", filepath.Dir(path))
 		}

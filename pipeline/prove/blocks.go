@@ -15,7 +15,7 @@ import (
 var errInTurn = errors.New("the rows must be read in order")
 
 // blocks cuts a text into blocks of whole rows, which can then be proved apart
-// from each other. Where rows end it tells by counting quotation marks: in a
+// from each other. It finds where rows end by counting quotation marks: in a
 // text of sound shape their number before the end of a row is even. A block
 // whose shape turns out not to be sound ends the cutting, and the text is read
 // in turn from that block on.
@@ -37,7 +37,7 @@ func (t *table) separable() bool {
 }
 
 // inBlocks proves the rows behind those that in has read, block by block on
-// all processors, and returns a reader of what is left: at least what stands
+// all processors, and returns a reader of what is left: at least what is
 // behind the last line end.
 func (t *table) inBlocks(in *textReader) (*textReader, error) {
 	if in.failed != nil {

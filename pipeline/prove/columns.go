@@ -87,7 +87,7 @@ var links = map[string]bool{
 }
 
 // outside are classes of rows that repositories take beside those of Darwin
-// Core; a table by itself is told by its headings.
+// Core; a table by itself is known by its headings.
 const (
 	vernacularNames = "http://rs.gbif.org/terms/1.0/VernacularName"
 	distributions   = "http://rs.gbif.org/terms/1.0/Distribution"

@@ -57,7 +57,7 @@ type fieldDescriptor struct {
 	raw json.RawMessage
 }
 
-// UnmarshalJSON reads a descriptor and keeps it as it stands.
+// UnmarshalJSON reads a descriptor and keeps it as it is.
 func (f *fieldDescriptor) UnmarshalJSON(b []byte) error {
 	type plain fieldDescriptor
 	if err := json.Unmarshal(b, (*plain)(f)); err != nil {

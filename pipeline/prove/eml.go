@@ -32,7 +32,7 @@ func (p *prover) eml(root *element, name string) {
 // for is to say something.
 var spoken = map[string]bool{"title": true, "surName": true, "givenName": true, "organizationName": true, "positionName": true, "keyword": true}
 
-// emlIDs gathers the identifiers of parts, each of which may stand once.
+// emlIDs gathers the identifiers of parts, each of which may be used once.
 func (p *prover) emlIDs(e *element, name string, ids map[string]int) {
 	if id, ok := e.attr("id"); ok {
 		if _, twice := ids[id]; twice {

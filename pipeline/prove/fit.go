@@ -17,8 +17,8 @@ var ranges = [][2]string{
 	{"minimumDistanceAboveSurfaceInMeters", "maximumDistanceAboveSurfaceInMeters"},
 }
 
-// fitting is where the columns stand whose values have to fit each other, -1
-// for those that there are not.
+// fitting is where the columns are whose values have to fit each other, -1 for
+// those that are missing.
 type fitting struct {
 	ranges                 [][2]int
 	latitude, longitude    int

@@ -24,7 +24,7 @@ func (p *prover) resolve(e *entity, ids, core *runs) error {
 	}, func(string) string { return "the core has no row with this identifier" })
 }
 
-// pair is a place at fault, and the one where the identifier stands first.
+// pair is a place at fault, and the one where the identifier comes first.
 type pair struct{ at, first place }
 
 // earliest keeps the first pairs by place of those that it is given.

@@ -10,7 +10,7 @@ import (
 	"os"
 )
 
-// place is where an identifier stands: the number of the file within its
+// place is where an identifier is: the number of the file within its
 // entity, and the line.
 type place uint64
 

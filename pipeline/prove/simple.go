@@ -73,7 +73,7 @@ func (p *prover) simple(name string) error {
 	return p.unique(e, core)
 }
 
-// written tells the separator and the line end of a text by its first line: of
+// written finds the separator and the line end of a text by its first line: of
 // the separators the one that parts the most names of terms.
 func written(text, quote string) (separator, ending string) {
 	ending = "\n"
@@ -144,7 +144,7 @@ func (p *prover) headings(name string, header []string, e *entity) {
 	e.rowType, e.id = classOf(seen)
 }
 
-// classOf tells the class of the rows of a table by the terms that it has, with
+// classOf finds the class of the rows of a table by the terms that it has, with
 // the column that identifies them, -1 for none.
 func classOf(at map[string]int) (class string, id int) {
 	has := func(name string) bool { _, ok := at[dwcSpace+"terms/"+name]; return ok }

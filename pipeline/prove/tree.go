@@ -80,7 +80,7 @@ func readTree(r io.Reader) (*element, error) {
 	}
 	d := xml.NewDecoder(text)
 	d.CharsetReader = func(label string, r io.Reader) (io.Reader, error) {
-		if mark != "" { // which tells the encoding, and the text is UTF-8 already
+		if mark != "" { // which gave the encoding, and the text is UTF-8 already
 			return r, nil
 		}
 		e, err := htmlindex.Get(label)

@@ -129,7 +129,7 @@ func isTime(text string) *fault {
 }
 
 // isCountryCode knows ISO 3166-1 alpha-2, the two codes that the standard adds
-// for the high seas and for a place that cannot be told, and that of Kosovo.
+// for the high seas and for a place that is not known, and that of Kosovo.
 func isCountryCode(text string) *fault {
 	if text == "XZ" || text == "ZZ" || text == schemas.Kosovo || schemas.IsCountryCode(text) {
 		return nil

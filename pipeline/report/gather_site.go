@@ -68,7 +68,7 @@ func (ss *sites) halve() {
 	ss.all = kept
 }
 
-// number is that of all places, with those left out as far as it can be told.
+// number is that of all places, with those left out as far as that is known.
 func (ss *sites) number() (n int, exact bool) {
 	if ss.limit == 0 {
 		return len(ss.all), true

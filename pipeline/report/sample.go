@@ -118,7 +118,7 @@ func (g *Gather) members() map[*stratum][]uint64 {
 }
 
 // shares says how many captures each stratum keeps: more of those that will be
-// drawn, as far as it can be told by now.
+// drawn, as far as that is known by now.
 func (g *Gather) shares() map[*stratum]int {
 	out := map[*stratum]int{}
 	for i, t := range g.taxaByNumber() {

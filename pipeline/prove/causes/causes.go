@@ -11,7 +11,7 @@ import (
 	"spadefoot/pipeline/survey"
 )
 
-// Doubt is a finding with where its cause stands.
+// Doubt is a finding with where its cause is.
 type Doubt struct {
 	Finding record.Finding
 	From    Origin
@@ -122,8 +122,8 @@ func (g *Gatherer) Add(d Doubt) {
 
 // addCell counts a cell that was not counted before, and names it if there is
 // a place for it. Where more are counted than named, a cell that is not in the row of its
-// capture is taken for a new one unless it is the last again: such cells stand
-// over runs of rows.
+// capture is taken for a new one unless it is the last again: such cells are
+// above runs of rows.
 func (g *Gatherer) addCell(o *gathered, at record.Address, ownRow bool) {
 	o.elsewhere = o.elsewhere || !ownRow
 	if at == o.finding.At || at == o.last || o.elsewhere && slices.Contains(o.finding.Also, at) {

@@ -54,7 +54,7 @@ func eventDuration(r Record, _ Params) Response {
 }
 
 // validRange reads the two limits of a date test. A limit that is not set is
-// left open; for one that is not a date the default stands.
+// left open; one that is not a date is replaced by the default.
 func validRange(p Params) (earliest, latest time.Time) {
 	for _, limit := range []struct {
 		name string

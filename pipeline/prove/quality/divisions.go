@@ -22,7 +22,7 @@ type division struct {
 	west, south, east, north float64
 }
 
-// ReadDivisions reads GeoJSON (RFC 7946): features of polygons whose names stand
+// ReadDivisions reads GeoJSON (RFC 7946): features of polygons whose names are
 // in properties that begin with "name", separated by "|" where they are
 // several, or in iso_3166_2.
 func ReadDivisions(r io.Reader, name string) (*Divisions, error) {

@@ -6,7 +6,7 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// needsDivision fails where a country stands without a division; by its
+// needsDivision fails where a country is given without a division; by its
 // own notes it is not for data that name the country only.
 const needsDivision = "VALIDATION_COUNTRYSTATEPROVINCE_UNAMBIGUOUS"
 

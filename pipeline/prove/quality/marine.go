@@ -25,8 +25,8 @@ type biome struct{ sea, land bool }
 
 // ReadMarine reads a table with the heading scientificName. A heading isMarine
 // or marine may say yes or no (also true and false, 1 and 0); without it every
-// name is marine. isBrackish, isFreshwater and isTerrestrial are read where
-// they stand; brackish counts as both.
+// name is marine. isBrackish, isFreshwater and isTerrestrial are read if
+// they are there; brackish counts as both.
 func ReadMarine(r io.Reader, name string) (*Marine, error) {
 	m := &Marine{Name: name, biomes: map[string]biome{}}
 	err := readTable(r, func(_ int, row Record) error {
