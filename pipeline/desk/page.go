@@ -10,7 +10,6 @@ import (
 	"net/http"
 	"path"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
@@ -51,14 +50,12 @@ func refuse(status int, format string, args ...any) error {
 //go:embed web
 var web embed.FS
 
-var templates = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("desk").Funcs(template.FuncMap{
-		"one":  func(n int, word string) string { return record.Plural(n, word) },
-		"inc":  func(i int) int { return i + 1 },
-		"say":  report.Say,
-		"help": report.Help,
-	}).ParseFS(web, "web/*.html"))
-})
+var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
+	"one":  func(n int, word string) string { return record.Plural(n, word) },
+	"inc":  func(i int) int { return i + 1 },
+	"say":  report.Say,
+	"help": report.Help,
+}).ParseFS(web, "web/*.html"))
 
 // routes puts all pages on one way.
 func (d *Desk) routes() http.Handler {
@@ -184,7 +181,7 @@ func (d *Desk) render(w http.ResponseWriter, r *http.Request, v View) {
 		}
 	}
 	var b bytes.Buffer
-	if err := templates().ExecuteTemplate(&b, v.Template, s); err != nil {
+	if err := templates.ExecuteTemplate(&b, v.Template, s); err != nil {
 		http.Error(w, err.Error(), http.StatusInternalServerError)
 		return
 	}

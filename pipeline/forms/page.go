@@ -7,7 +7,6 @@ import (
 	"html/template"
 	"math"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline/quantity"
 	"spadefoot/pipeline/record"
@@ -43,9 +42,7 @@ const (
 //go:embed page.html
 var pageText string
 
-var pageTemplate = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("page").Funcs(template.FuncMap{"mm": millimetres, "columns": gridColumns}).Parse(pageText))
-})
+var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{"mm": millimetres, "columns": gridColumns}).Parse(pageText))
 
 // sheetView is one printed sheet.
 type sheetView struct {
@@ -110,7 +107,7 @@ func (f *Form) Page(p Paper) ([]byte, error) {
 	}
 	v.Words, v.Usual = f.wordsShown(), f.usualShown()
 	var b bytes.Buffer
-	if err := pageTemplate().Execute(&b, v); err != nil {
+	if err := pageTemplate.Execute(&b, v); err != nil {
 		return nil, fmt.Errorf("page of the form: %w", err)
 	}
 	return b.Bytes(), nil

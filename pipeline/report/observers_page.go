@@ -6,7 +6,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/record"
@@ -70,11 +69,9 @@ func scoreOn(who *observers.Observer, m observers.Measurement) *observers.Score 
 //go:embed observers.html
 var observersText string
 
-var observersTemplate = sync.OnceValue(func() *template.Template {
-	return template.Must(template.Must(template.New("observers").Funcs(template.FuncMap{
-		"one": func(n int, word string) string { return record.Plural(n, word) }, "sealed": sealed,
-	}).Parse(observersText)).New("style").Parse(styleText))
-})
+var observersTemplate = template.Must(template.Must(template.New("observers").Funcs(template.FuncMap{
+	"one": func(n int, word string) string { return record.Plural(n, word) }, "sealed": sealed,
+}).Parse(observersText)).New("style").Parse(styleText))
 
 // HTML writes the comparison as one self-contained page: text first, pictures
 // in SVG, no script. The same comparison gives the same bytes.
@@ -101,7 +98,7 @@ func (o Observers) HTML(w io.Writer) error {
 			v.Unsaid++
 		}
 	}
-	return observersTemplate().ExecuteTemplate(w, "observers", v)
+	return observersTemplate.ExecuteTemplate(w, "observers", v)
 }
 
 // maxSaid keeps the page of a messy survey readable.

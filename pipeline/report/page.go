@@ -5,7 +5,6 @@ import (
 	"html/template"
 	"io"
 	"strings"
-	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -103,13 +102,11 @@ var pageText string
 //go:embed page_style.html
 var styleText string
 
-var pageTemplate = sync.OnceValue(func() *template.Template {
-	return template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
-		"one": func(n int, word string) string { return record.Plural(n, word) },
-		"inc": func(i int) int { return i + 1 },
-		"say": Say, "help": Help, "sealed": sealed,
-	}).Parse(pageText)).New("style").Parse(styleText))
-})
+var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
+	"one": func(n int, word string) string { return record.Plural(n, word) },
+	"inc": func(i int) int { return i + 1 },
+	"say": Say, "help": Help, "sealed": sealed,
+}).Parse(pageText)).New("style").Parse(styleText))
 
 // HTML writes the report as one self-contained page: text first, pictures in
 // SVG, no script. The same page gives the same bytes.
@@ -136,7 +133,7 @@ func HTML(w io.Writer, p Page) error {
 	if err := beside.Wait(); err != nil {
 		return err
 	}
-	return pageTemplate().ExecuteTemplate(w, "page", view{
+	return pageTemplate.ExecuteTemplate(w, "page", view{
 		Page: p, Season: season, Captures: g.n, Counts: g.tally.counts, Entries: shown, Total: g.causesFound(),
 		Doubts: g.tally.counts.AtLeast(record.Warning), Roughly: g.large && g.causes.about,
 		Rules: g.tally.ruleNotes(false), Notes: g.tally.ruleNotes(true),

@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/season"
@@ -40,11 +39,9 @@ type seasonMeasure struct {
 //go:embed season.html
 var seasonText string
 
-var seasonTemplate = sync.OnceValue(func() *template.Template {
-	return template.Must(template.New("season").Funcs(template.FuncMap{
-		"one": func(n int, word string) string { return record.Plural(n, word) },
-	}).Parse(seasonText))
-})
+var seasonTemplate = template.Must(template.New("season").Funcs(template.FuncMap{
+	"one": func(n int, word string) string { return record.Plural(n, word) },
+}).Parse(seasonText))
 
 // alike gives a figure as many decimals as the other has, where its four digits
 // allow that: 0.544 beside 0.4614 is 0.5440.
@@ -86,7 +83,7 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 	v.Effort = slices.ContainsFunc(r.Catches, func(c season.Catch) bool { return c.EffortNights > 0 })
 	v.draw()
 	var b bytes.Buffer
-	if err := seasonTemplate().Execute(&b, v); err != nil {
+	if err := seasonTemplate.Execute(&b, v); err != nil {
 		return "", fmt.Errorf("the season cannot be written: %w", err)
 	}
 	return template.HTML(b.String()), nil
