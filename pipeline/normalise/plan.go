@@ -43,7 +43,6 @@ type plan struct {
 	beside                        []besideTerm
 	fields                        *memo[termIn, record.Field]
 	series                        *memo[record.Series, record.Series]
-	cells                         *memo[cellLike, record.Series]
 	tare                          *record.Reading         // of a whole session
 	long                          map[longKind]resolution // where each row is one measurement
 }
@@ -92,7 +91,7 @@ type known struct {
 
 func newPlan(t *record.Table, x *Context, cs *columns) *plan {
 	p := &plan{slots: newSlots(), columns: make([]*column, len(t.Columns)),
-		fields: newMemo[termIn, record.Field](maxFields), series: newMemo[record.Series, record.Series](maxFields), cells: newMemo[cellLike, record.Series](maxFields),
+		fields: newMemo[termIn, record.Field](maxFields), series: newMemo[record.Series, record.Series](maxFields),
 		tare: sessionTare(x)}
 	p.key, p.session, p.scope = p.all(x.Key), p.all(x.Session), p.all(x.Marks)
 	p.remarks = p.slot(x.RemarksTerm)

@@ -37,29 +37,6 @@ func (p *plan) shared(s record.Series) *record.Series {
 	return p.series.keep(own, &own)
 }
 
-// cellLike says how a reading of a series stands in its cell.
-type cellLike struct {
-	series     *record.Series
-	column     int
-	comma      bool
-	resolution float64
-}
-
-// inCell returns the series of readings that stand in their cells like this.
-func (r *row) inCell(l cellLike) *record.Series {
-	s := l.series
-	if s.Column.Column == l.column && s.Comma == l.comma && s.Resolution == l.resolution {
-		return s
-	}
-	if same := r.plan.cells.find(l); same != nil {
-		return same
-	}
-	own := *s
-	own.Column = record.Address{File: r.table.File, Sheet: r.table.Sheet, Column: l.column}
-	own.Comma, own.Resolution = l.comma, l.resolution
-	return r.plan.cells.keep(l, &own)
-}
-
 // finish fills in where a reading was written, how finely it was taken and, where
 // that is known, how well it repeats. own says that it is in the unit of its column.
 func (r *row) finish(out *record.Reading, read *measured, c *record.Cell, comma, own bool) {
@@ -70,7 +47,12 @@ func (r *row) finish(out *record.Reading, read *measured, c *record.Cell, comma,
 	if own {
 		resolution = read.resolution.by(observer)
 	}
-	out.Series = r.inCell(cellLike{out.Series, c.Column, comma, resolution})
+	if s := out.Series; s.Column.Column != c.Column || s.Comma != comma || s.Resolution != resolution {
+		like := *s
+		like.Column = record.Address{File: r.table.File, Sheet: r.table.Sheet, Column: c.Column}
+		like.Comma, like.Resolution = comma, resolution
+		out.Series = r.plan.shared(like)
+	}
 	out.Verbatim, out.Row = c.Verbatim(), int32(c.Row)
 	if len(read.repeats) == 0 || out.Accuracy > 0 || !out.Usable() {
 		return

@@ -170,7 +170,10 @@ func (r *reader) address() record.Address {
 
 func (t *taker) value(c *record.Capture, v *record.Value) {
 	head := t.uint()
-	v.Field = t.field(c, head>>valueMarks)
+	v.Field, _ = t.form(c, head>>valueMarks).(*record.Field)
+	if v.Field == nil {
+		t.fail()
+	}
 	v.Text = t.text()
 	switch {
 	case head&valueAsWritten != 0:
@@ -188,7 +191,11 @@ func (t *taker) value(c *record.Capture, v *record.Value) {
 
 func (t *taker) reading(c *record.Capture, r *record.Reading) {
 	head := t.uint()
-	*r = record.Reading{Series: t.series(c, head>>readingMarks), State: record.State(t.byte()), Decimals: t.int(), Number: t.float(), Text: t.plain(), Row: int32(c.Row)}
+	series, _ := t.form(c, head>>readingMarks).(*record.Series)
+	if series == nil {
+		t.fail()
+	}
+	*r = record.Reading{Series: series, State: record.State(t.byte()), Decimals: t.int(), Number: t.float(), Text: t.plain(), Row: int32(c.Row)}
 	switch {
 	case head&readingAsWritten != 0:
 		r.Verbatim = r.Text

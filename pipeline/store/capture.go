@@ -142,12 +142,7 @@ func (w *writer) value(c *record.Capture, v *record.Value) {
 	if int(v.Row) != c.Row {
 		marks |= valueElsewhere
 	}
-	n, form := w.words.fieldNumber(c, v.Field)
-	w.uint(uint64(n)<<valueMarks | marks)
-	above := &w.words.forms.above[n]
-	if n == 0 {
-		w.fieldForm(&form)
-	}
+	above := &w.words.forms.above[w.form(c, v.Field, marks, valueMarks)]
 	w.textBelow(&above.text, v.Term, v.Text)
 	if marks&valueVerbatim != 0 {
 		w.textBelow(&above.verbatim, v.Term, v.Verbatim)
@@ -176,11 +171,7 @@ func (w *writer) reading(c *record.Capture, r *record.Reading) {
 	if int(r.Row) != c.Row {
 		marks |= readingElsewhere
 	}
-	n, form := w.words.seriesNumber(c, r.Series)
-	w.uint(uint64(n)<<readingMarks | marks)
-	if n == 0 {
-		w.seriesForm(&form)
-	}
+	w.form(c, r.Series, marks, readingMarks)
 	w.byte(byte(r.State))
 	w.int(r.Decimals)
 	w.float(r.Number)

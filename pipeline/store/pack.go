@@ -59,18 +59,14 @@ func (w *writer) packed(counts ...int) []byte {
 	for _, n := range counts {
 		head.uint(uint64(n))
 	}
-	for _, f := range w.words.forms.values.all {
-		forms.fieldForm(&f.said)
-	}
-	for _, f := range w.words.forms.readings.all {
-		forms.seriesForm(&f.said)
+	for _, f := range w.words.forms.all {
+		forms.said(f.of, f.own)
 	}
 	head.uint(uint64(len(w.words.list)))
 	for _, s := range w.words.list {
 		head.plain(s)
 	}
-	head.uint(uint64(len(w.words.forms.values.all)))
-	head.uint(uint64(len(w.words.forms.readings.all)))
+	head.uint(uint64(len(w.words.forms.all)))
 	return append(append(head.b, forms.b...), w.b...)
 }
 
@@ -85,12 +81,9 @@ func unpacked(block []byte, n int) (reader, []int) {
 	for i := range r.known.words {
 		r.known.words[i] = r.plain()
 	}
-	r.known.values, r.known.readings = make([]*form[record.Field], r.count()), make([]*form[record.Series], r.count())
-	for i := range r.known.values {
-		r.known.values[i] = &form[record.Field]{said: r.fieldForm()}
-	}
-	for i := range r.known.readings {
-		r.known.readings[i] = &form[record.Series]{said: r.seriesForm()}
+	r.known.forms = make([]*form, r.count())
+	for i := range r.known.forms {
+		r.known.forms[i] = r.said()
 	}
 	return r, counts
 }

@@ -6,8 +6,6 @@ import (
 	"math"
 	"strings"
 	"sync"
-
-	"spadefoot/pipeline/record"
 )
 
 const (
@@ -41,20 +39,19 @@ type near struct {
 
 // known are the words and forms that there are.
 type known struct {
-	words    []string
-	values   []*form[record.Field]
-	readings []*form[record.Series]
+	words []string
+	forms []*form
 }
 
 // known returns those that there are by now.
 func (w *words) known() known {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	return known{w.list, w.forms.values.all, w.forms.readings.all}
+	return known{w.list, w.forms.all}
 }
 
 func newWords() *words {
-	return &words{index: map[string]uint32{}, kinds: map[string]*kind{}, seed: maphash.MakeSeed(), forms: forms{above: make([]above, 1)}}
+	return &words{index: map[string]uint32{}, kinds: map[string]*kind{}, seed: maphash.MakeSeed(), forms: forms{at: map[said]int{}, above: make([]above, 1)}}
 }
 
 // number returns the number of a word of a kind, from 1; 0 where it is not in
