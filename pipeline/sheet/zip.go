@@ -60,7 +60,7 @@ func openZip(name string, f io.ReaderAt, size int64, limits zipLimits) (*packed,
 	p, free := &packed{z, map[string]*zip.File{}, map[*zip.File]string{}}, uint64(maxKept)
 	for _, e := range z.File {
 		var text strings.Builder
-		var to io.Writer = io.Discard
+		to := io.Discard
 		if e.UncompressedSize64 <= free {
 			to = &text
 			text.Grow(int(e.UncompressedSize64))
