@@ -14,10 +14,10 @@ func appendText[T string | []byte](b []byte, text T) []byte {
 	switch {
 	case lines.Bare(text):
 		return append(b, text...)
-	case fit(string(text)):
-		return lines.AppendField(b, text)
+	case lines.Odd(text) && !fit(string(text)):
+		return lines.AppendField(b, clean(string(text)))
 	}
-	return lines.AppendField(b, clean(string(text)))
+	return lines.AppendField(b, text)
 }
 
 // fit reports whether a text file may hold the text.

@@ -68,6 +68,15 @@ func Bare[T string | []byte](field T) bool {
 	return asked&^formula == 0 && (len(field) == 0 || field[0] > ' ' && field[0] != '\\')
 }
 
+// Odd reports whether a field is not ASCII, or has NUL.
+func Odd[T string | []byte](field T) bool {
+	asked := uint8(0)
+	for i := range len(field) {
+		asked |= asks[field[i]]
+	}
+	return asked&care != 0
+}
+
 // What a byte in a field asks for.
 const (
 	quotes  = 1 << iota // quotation marks around the field
