@@ -38,11 +38,34 @@ func (m *RowBuilder) Measurements(c *record.Capture) []Row {
 // published returns the readings of a capture in the order of its columns, then
 // the masses of its weighing that are not among them.
 func published(c *record.Capture) []*record.Reading {
-	return appendPublished(make([]*record.Reading, 0, len(c.Readings)+3), new([3]record.Reading), c)
+	return appendPublished(make([]*record.Reading, 0, len(c.Readings)+3), new([3]namedMass), c)
+}
+
+// namedMass is a mass of a weighing with its name and scale, of which the reading
+// itself lacks one. The masses of many captures share their series.
+type namedMass struct {
+	record.Reading
+	from  *record.Series
+	scale string
+}
+
+// name takes over a mass.
+func (m *namedMass) name(r *record.Reading, name, scale string) *record.Reading {
+	named := m.Series
+	m.Reading = *r
+	if m.from == r.Series && m.scale == scale {
+		m.Series = named
+		return &m.Reading
+	}
+	m.from, m.scale = r.Series, scale
+	m.Vary(func(s *record.Series) {
+		s.Measurement, s.Instrument = cmp.Or(s.Measurement, name), cmp.Or(s.Instrument, scale)
+	})
+	return &m.Reading
 }
 
 // appendPublished appends them. A mass that has to be named is copied into buf.
-func appendPublished(out []*record.Reading, buf *[3]record.Reading, c *record.Capture) []*record.Reading {
+func appendPublished(out []*record.Reading, buf *[3]namedMass, c *record.Capture) []*record.Reading {
 	for i := range c.Readings {
 		out = append(out, &c.Readings[i])
 	}
@@ -59,12 +82,7 @@ func appendPublished(out []*record.Reading, buf *[3]record.Reading, c *record.Ca
 		}
 		r := p.r
 		if r.Measurement == "" || r.Instrument == "" && w.Scale != "" {
-			whole := &buf[i]
-			*whole = *r
-			whole.Vary(func(s *record.Series) {
-				s.Measurement, s.Instrument = cmp.Or(s.Measurement, p.name), cmp.Or(s.Instrument, w.Scale)
-			})
-			r = whole
+			r = buf[i].name(r, p.name, w.Scale)
 		}
 		if !among(out, r) {
 			out = append(out, r)

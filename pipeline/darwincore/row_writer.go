@@ -20,7 +20,7 @@ type RowWriter struct {
 	means    []*meaning                // of the values of the capture
 	found    [foundCount]*record.Value // values that rows are made from in more than one way
 	readings []*record.Reading
-	masses   [3]record.Reading
+	masses   [3]namedMass
 	made     []byte // texts that were made for the line
 	spans    []span
 	left     marks // slots of values that nobody decided on
@@ -91,6 +91,6 @@ func (s *RowWriter) Rest() {
 	s.dynamic.drop()
 	clear(s.readings[:cap(s.readings)])
 	clear(s.forms.at)
-	s.masses, s.fact = [3]record.Reading{}, fact{}
+	s.masses, s.fact = [3]namedMass{}, fact{}
 	s.found = [foundCount]*record.Value{}
 }
