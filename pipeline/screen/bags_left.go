@@ -123,7 +123,7 @@ func (b *bags) mass(j *search, v *view) (m untaredMass, ok bool) {
 	}
 	r := c.first()
 	bag := j.f.tares.within(sessionMark(of.Session), c.value)
-	if r.Derived || j.told.has(r.From()) || !(bag > 0) || c.value <= bag {
+	if r.Derived || c.explained || !(bag > 0) || c.value <= bag {
 		return m, false
 	}
 	w := writtenOf(r)

@@ -87,7 +87,7 @@ func howMany(p *causePiece, what string, run bool) string {
 	return fmt.Sprintf("the %s of %d of the %d captures", what, p.Rows, p.N)
 }
 
-var claimStories = map[slip]string{
+var claimStories = [numberOfSlips]string{
 	tenTooSmall:    "ten times too small, as if written in a unit ten times larger (cm for mm), or the decimal point is one place too far left",
 	tenTooLarge:    "ten times too large, as if written in a unit ten times smaller (mm for cm), or the decimal point is missing",
 	inInches:       "recorded in inches",

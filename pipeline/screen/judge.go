@@ -152,8 +152,7 @@ func (j *judgement) say(d verdict, level record.Level) {
 
 // explained reports whether a cause of many explains a cell.
 func (j *judgement) explained(c *cell) bool {
-	at := c.first().From()
-	return j.told.has(at) || j.untared[at]
+	return c.explained || len(j.untared) > 0 && j.untared[c.first().From()]
 }
 
 // verdict judges the row without some of its cells; ok is false where nothing
@@ -232,11 +231,8 @@ func (j *judgement) farButFitting() {
 		return
 	}
 	for i, c := range v.cells {
-		if slices.Contains(j.wrong, c) || j.explained(c) {
-			continue
-		}
 		p := &v.stature.places[v.index[i]]
-		if z, _ := p.modifiedZ(c); !p.ok || p.pooled && j.row.stage+j.row.sex != "" || math.Abs(z) <= j.f.settings.ModifiedZ*p.widened {
+		if z, _ := p.modifiedZ(c); !p.ok || p.pooled && j.row.stage+j.row.sex != "" || math.Abs(z) <= j.f.settings.ModifiedZ*p.widened || j.blamed(c) {
 			continue
 		}
 		e, _ := v.inGroup(i, j.f.settings)

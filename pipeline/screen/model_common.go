@@ -62,7 +62,7 @@ func fitCommon(s *Summary, names []string) *model {
 }
 
 // gross are the slips that a wide model can tell.
-var gross = map[slip]bool{
+var gross = [numberOfSlips]bool{
 	tenTooSmall: true, tenTooLarge: true, hundredTooSmall: true, hundredTooLarge: true, inInches: true, inCentimetres: true, inMillimetres: true, inOunces: true,
 	digitDoubled: true, digitDropped: true,
 }

@@ -55,6 +55,9 @@ type cell struct {
 	resolution  float64 // and from all that can be read off by this hand
 	bias        float64 // of the hand that read it, on the log scale
 	readings    []*record.Reading
+	derived     bool // the first of them is
+	single      bool // there is one, in the row of the capture
+	explained   bool // a cause of many explains it
 }
 
 // first is the reading that a finding on the cell points at.
@@ -90,7 +93,7 @@ func (r *row) says(c *cell) bool {
 		return false
 	}
 	own := r.find(c.measurement)
-	return own != nil && own.first().Text == c.first().Text && !c.first().Derived
+	return own != nil && !c.derived && own.first().Text == c.first().Text
 }
 
 func (r *row) find(measurement string) *cell {
@@ -163,7 +166,7 @@ func (m *rowBuilder) row(c *record.Capture) row {
 			k++
 		}
 		r.cells[i] = cell{measurement: readings[0].Measurement, kind: dimensionOf(readings[0].Unit), readings: readings[:k:k]}
-		r.cells[i].settle()
+		r.cells[i].settle(c.Row)
 		readings = readings[k:]
 	}
 	return r
@@ -227,10 +230,13 @@ func screened(r *record.Reading, net bool) bool {
 		r.Measurement != bagMass && (r.Measurement != grossMass || !net) && vocabulary.OfBody(r.Measurement)
 }
 
-// settle computes the middle value and its resolution.
-func (c *cell) settle() {
+// settle computes the middle value and its resolution, and what else follows from the
+// readings, of a capture in a row of the sheet.
+func (c *cell) settle(row int) {
+	first := c.readings[0]
+	c.derived, c.single = first.Derived, len(c.readings) == 1 && int(first.Row) == row
 	if len(c.readings) == 1 {
-		c.set(c.readings[0].Number, readable(c.readings[0]))
+		c.set(first.Number, readable(first))
 		return
 	}
 	slices.SortStableFunc(c.readings, func(a, b *record.Reading) int {
@@ -244,6 +250,7 @@ func (c *cell) settle() {
 	}
 	slices.Sort(values)
 	n := len(values)
+	c.derived = c.first().Derived
 	c.set((values[(n-1)/2]+values[n/2])/2, u)
 }
 

@@ -18,30 +18,26 @@ type rowExchange struct {
 	odds    float64 // log posterior odds
 }
 
-// exchanges looks for neighbouring rows whose lengths, in one column or in most,
-// stand in each other's place: that must explain both better than their own accounts
-// do, and better than an exchange with rows that nothing is exchanged with.
-// Told are those that begin in a row of the part.
-func (j *search) exchanges() {
-	names := j.f.lengths // a mass may come from two cells
-	for _, table := range j.tables() {
-		g := j.shiftGrid(table, names)
-		for k := range len(table) - 1 {
-			if a, b := g.sights[k], g.sights[k+1]; a == nil || b == nil || !a.look && !b.look {
-				continue
-			}
-			x := g.exchange(k, k+1)
-			if x.odds <= surely || x.odds-g.exchangedByChance(k) <= surely {
-				continue
-			}
-			if f := j.exchangeBack(g, x); j.own.holds(table[k]) {
-				j.findings = append(j.findings, f)
-			}
-			for _, i := range x.rows {
-				j.see(table[i])
-			}
-			g = j.shiftGrid(table, names)
+// exchanges looks for neighbouring rows of a table whose lengths, in one column or in
+// most, stand in each other's place: that must explain both better than their own
+// accounts do, and better than an exchange with rows that nothing is exchanged with. A
+// mass may come from two cells. Reported are those that begin in a row of the part.
+func (j *search) exchanges(table span, g *shiftGrid) {
+	for k := range len(g.sights) - 1 {
+		if a, b := g.sights[k], g.sights[k+1]; a == nil || b == nil || !a.look && !b.look {
+			continue
 		}
+		x := g.exchange(k, k+1)
+		if x.odds <= surely || x.odds-g.exchangedByChance(k) <= surely {
+			continue
+		}
+		if f := j.exchangeBack(g, x); j.own.holds(g.from + k) {
+			j.findings = append(j.findings, f)
+		}
+		for _, i := range x.rows {
+			j.see(g.from + i)
+		}
+		g = j.shiftGrid(table)
 	}
 }
 
@@ -57,7 +53,7 @@ func (g *shiftGrid) exchange(a, b int) rowExchange {
 		return best
 	}
 	var both []int
-	for c := range n {
+	for c := range g.lengths {
 		if !math.IsNaN(to[c]) && !math.IsNaN(from[c]) && to[c] != 0 {
 			both = append(both, c)
 		}
@@ -105,7 +101,7 @@ func (g *shiftGrid) exchangedByChance(k int) float64 {
 	most := 0.0
 	for _, by := range unshifted {
 		for _, i := range [...]int{k, k + 1} {
-			if o := i + by; o >= 0 && o < len(g.table) && o != k && o != k+1 {
+			if o := i + by; o >= 0 && o < len(g.sights) && o != k && o != k+1 {
 				most = max(most, g.exchange(i, o).odds)
 			}
 		}
@@ -116,7 +112,7 @@ func (g *shiftGrid) exchangedByChance(k int) float64 {
 // exchangeBack writes the values of an exchange back into the rows, and one
 // finding on it.
 func (j *search) exchangeBack(g *shiftGrid, x rowExchange) record.Finding {
-	a, b := g.table[x.rows[0]], g.table[x.rows[1]]
+	a, b := g.from+x.rows[0], g.from+x.rows[1]
 	first, second := j.rows[a].capture, j.rows[b].capture
 	out := record.Finding{Rule: "rows-exchanged", Level: record.Warning, Spread: record.Together, Capture: first.Key,
 		Group: fmt.Sprintf("rows %d and %d of the table, n = 2", first.Row, second.Row)}

@@ -19,22 +19,23 @@ type rowShift struct {
 	odds    float64 // log posterior odds
 }
 
-// rowShifts looks for values that shifted into the row above or below: in each
+// rowShifts looks for values that shifted into the row above or below: in a
 // table, the run of rows and the columns that gain most when every animal gets
-// the values of its neighbour. Transposed tables are left out.
-func (j *search) rowShifts() {
-	columns := j.known
-	for _, table := range j.tables() {
-		for range maxClaims {
-			best := j.bestShift(table, columns)
-			if best.odds <= surely || len(best.rows) < minShift || best.odds-j.byChance(table, columns) <= surely {
-				break
-			}
-			lost := j.lost(best)
-			j.pieceOf(table, best, lost)
-			j.shiftBack(best, lost)
+// the values of its neighbour. Transposed tables are left out. It returns the table
+// once they are put back.
+func (j *search) rowShifts(table span) *shiftGrid {
+	g := j.shiftGrid(table)
+	for range maxClaims {
+		best := g.bestShift()
+		if best.odds <= surely || len(best.rows) < minShift || best.odds-g.byChance() <= surely {
+			break
 		}
+		lost := j.lost(best)
+		j.pieceOf(g, best, lost)
+		j.shiftBack(best, lost)
+		g = j.shiftGrid(table)
 	}
+	return g
 }
 
 // unshifted are distances, in rows, over which no values shift.
@@ -43,8 +44,7 @@ var unshifted = [...]int{-5, -4, -3, -2, 2, 3, 4, 5}
 // byChance is the log odds that a row shift over a distance reaches that no values
 // shift over: what the table gives by chance alone, since neighbours are alike,
 // and unlike rows are better off with the values of any other row.
-func (j *search) byChance(table []int, columns []string) float64 {
-	g := j.shiftGrid(table, columns)
+func (g *shiftGrid) byChance() float64 {
 	var odds [len(unshifted)]float64
 	eachOf(len(unshifted), func(i int) { odds[i] = g.start(unshifted[i]).odds })
 	return max(0, slices.Max(odds[:]))
@@ -53,8 +53,7 @@ func (j *search) byChance(table []int, columns []string) float64 {
 // bestShift starts from each column by itself, each pair and all of them, and
 // adds and takes away columns while that makes the row shift likelier. Of equals
 // the first counts.
-func (j *search) bestShift(table []int, columns []string) rowShift {
-	g := j.shiftGrid(table, columns)
+func (g *shiftGrid) bestShift() rowShift {
 	best := shiftRun{odds: math.Inf(-1)}
 	ways := [2]int{-1, 1}
 	var starts [2]shiftRun
@@ -64,8 +63,8 @@ func (j *search) bestShift(table []int, columns []string) rowShift {
 			best = s
 		}
 	}
-	tries := make([]shiftRun, len(columns))
-	for range 2 * len(columns) {
+	tries := make([]shiftRun, len(g.names))
+	for range 2 * len(tries) {
 		eachOf(len(tries), func(i int) { tries[i] = g.run(toggled(best.columns, i), best.by) })
 		better := best
 		for _, s := range tries {
@@ -90,16 +89,15 @@ func toggled(columns []int, one int) []int {
 	return append(out, one)
 }
 
-// tables returns the captures of each table in the order of its rows.
-func (j *search) tables() [][]int {
-	var tables [][]int
+// tables returns the rows of each table.
+func (j *search) tables() (tables []span) {
 	var last *record.Capture
 	for i, r := range j.rows { // in the order of addresses
 		c := r.capture
 		if last == nil || c.File != last.File || c.Sheet != last.Sheet || c.Table != last.Table {
-			tables = append(tables, nil)
+			tables = append(tables, span{i, i})
 		}
-		tables[len(tables)-1] = append(tables[len(tables)-1], i)
+		tables[len(tables)-1].to++
 		last = c
 	}
 	return tables
@@ -108,21 +106,15 @@ func (j *search) tables() [][]int {
 // ownCell returns the cell of a row in a column, nil where it was not taken, is
 // explained already or does not stand in the capture's own row.
 func (j *search) ownCell(i int, name string) *cell {
-	if c := j.rows[i].find(name); c != nil && j.mayHaveShifted(i, c) {
+	if c := j.rows[i].find(name); c != nil && c.mayHaveShifted() {
 		return c
 	}
 	return nil
 }
 
-// mayHaveShifted reports whether a cell of a row stands in it, read once, and is
-// not explained already.
-func (j *search) mayHaveShifted(i int, c *cell) bool {
-	if len(c.readings) != 1 {
-		return false
-	}
-	from := c.first().From()
-	return from.Row == j.rows[i].capture.Row && !j.told.has(from)
-}
+// mayHaveShifted reports whether a cell stands in the row of its capture, read once,
+// and is not explained already.
+func (c *cell) mayHaveShifted() bool { return c.single && !c.explained }
 
 // lostCell is a cell of a row shift whose own value stands nowhere.
 type lostCell struct {

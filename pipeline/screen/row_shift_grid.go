@@ -8,12 +8,13 @@ import (
 // shiftGrid is a table as row shifts see it: the logs of the cells that may have
 // shifted, row after row, and what each row is made of.
 type shiftGrid struct {
-	table  []int
-	names  []string
-	prior  float64
-	sights []*sight // nil where a row cannot tell
-	logs   []float64
-	places []int16 // in the view, -1 where a cell is not in it
+	from    int      // the first row
+	names   []string // of the columns
+	lengths int      // which come first
+	prior   float64
+	sights  []*sight // nil where a row cannot tell
+	logs    []float64
+	places  []int16 // in the view, -1 where a cell is not in it
 }
 
 // shiftRun is a run of rows of a grid, in some columns.
@@ -25,26 +26,25 @@ type shiftRun struct {
 }
 
 // shiftGrid lays a table out. A cell that was not taken is NaN.
-func (j *search) shiftGrid(table []int, names []string) *shiftGrid {
-	n := len(names)
-	g := &shiftGrid{table: table, names: names, prior: math.Log(j.f.settings.Odds.Shift), sights: make([]*sight, len(table)),
-		logs: make([]float64, n*len(table)), places: make([]int16, n*len(table))}
-	eachAtOnce(len(table), func(k int) {
-		if s := &j.sights[table[k]]; s.view != nil && len(s.view.cells) > 1 {
+func (j *search) shiftGrid(table span) *shiftGrid {
+	n, rows := len(j.known), table.to-table.from
+	g := &shiftGrid{from: table.from, names: j.known, lengths: len(j.f.lengths), prior: math.Log(j.f.settings.Odds.Shift), sights: make([]*sight, rows),
+		logs: make([]float64, n*rows), places: make([]int16, n*rows)}
+	eachAtOnce(rows, func(k int) {
+		if s := &j.sights[g.from+k]; s.view != nil && len(s.view.cells) > 1 {
 			g.sights[k] = s
 		}
-		g.layRow(j, k)
+		g.layRow(j.rows[g.from+k], k)
 	})
 	return g
 }
 
-func (g *shiftGrid) layRow(j *search, k int) {
-	n, i := len(g.names), g.table[k]
+func (g *shiftGrid) layRow(r *row, k int) {
+	n := len(g.names)
 	logs, places := g.logs[k*n:k*n+n], g.places[k*n:k*n+n]
 	for c := range logs {
 		logs[c], places[c] = nan, -1
 	}
-	r := j.rows[i]
 	var seen []*cell // those in the view that are still to come, in the order of the row
 	if s := g.sights[k]; s != nil {
 		seen = s.view.cells
@@ -61,7 +61,7 @@ func (g *shiftGrid) layRow(j *search, k int) {
 			c = 0
 			continue
 		}
-		if j.mayHaveShifted(i, cell) {
+		if cell.mayHaveShifted() {
 			logs[c] = cell.log
 		}
 		if place >= 0 {
@@ -108,7 +108,7 @@ func (k *kadane) add(row int, gain, prior float64) {
 func (g *shiftGrid) shifts(k, way int, by []float64) *sight {
 	n, o := len(g.names), k+way
 	s := g.sights[k]
-	if s == nil || o < 0 || o >= len(g.table) {
+	if s == nil || o < 0 || o >= len(g.sights) {
 		return nil
 	}
 	own, other, places := g.logs[k*n:k*n+n], g.logs[o*n:o*n+n], g.places[k*n:k*n+n]
@@ -134,7 +134,7 @@ func (g *shiftGrid) start(way int) shiftRun {
 		runs[i].odds = math.Inf(-1)
 	}
 	by, alone, gains := make([]float64, n), make([]float64, n), make([]float64, n)
-	for k := range g.table {
+	for k := range g.sights {
 		s := g.shifts(k, way, by)
 		if s == nil {
 			continue
@@ -200,7 +200,7 @@ func (g *shiftGrid) run(columns []int, way int) shiftRun {
 	n := len(g.names)
 	r := kadane{odds: math.Inf(-1)}
 	by := make([]float64, n)
-	for k := range g.table {
+	for k := range g.sights {
 		s := g.shifts(k, way, by)
 		if s == nil {
 			continue
@@ -246,7 +246,7 @@ func (g *shiftGrid) rowShift(r shiftRun) rowShift {
 	n := len(g.names)
 	for k := r.start; k < r.end; k++ {
 		if slices.ContainsFunc(r.columns, func(c int) bool { return !math.IsNaN(g.logs[k*n+c]) }) {
-			s.rows = append(s.rows, g.table[k])
+			s.rows = append(s.rows, g.from+k)
 		}
 	}
 	return s

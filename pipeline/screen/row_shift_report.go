@@ -12,14 +12,14 @@ import (
 
 // pieceOf keeps what a row shift is in the part: rows of it, or no more than the
 // cell past its end whose value was lost.
-func (j *search) pieceOf(table []int, s rowShift, lost []lostCell) {
+func (j *search) pieceOf(g *shiftGrid, s rowShift, lost []lostCell) {
 	p := causePiece{Kind: ofShift, By: s.by, Rewrites: j.shiftedBack(s, lost)}
 	from, to := s.rows[0], s.rows[len(s.rows)-1]
 	for _, l := range lost {
 		from, to = min(from, l.row), max(to, l.row)
 	}
 	p.Opens, p.Closes = from < j.own.from, to >= j.own.to
-	p.Gain = j.gainOfShift(table, &s)
+	p.Gain = j.gainOfShift(g, &s)
 	rows := slices.DeleteFunc(slices.Clone(s.rows), func(i int) bool { return !j.own.holds(i) })
 	for _, name := range s.columns {
 		p.Names = append(p.Names, strings.Clone(name))
@@ -52,19 +52,18 @@ func (j *search) pieceOf(table []int, s rowShift, lost []lostCell) {
 }
 
 // gainOfShift is what the rows of the part gain by a row shift.
-func (j *search) gainOfShift(table []int, s *rowShift) (sum int64) {
-	g := j.shiftGrid(table, j.known)
+func (j *search) gainOfShift(g *shiftGrid, s *rowShift) (sum int64) {
 	var columns []int
 	for _, name := range s.columns {
 		columns = append(columns, slices.Index(g.names, name))
 	}
 	by := make([]float64, len(g.names))
-	for k, i := range table {
-		if !j.own.holds(i) || !slices.Contains(s.rows, i) {
+	for _, i := range s.rows {
+		if !j.own.holds(i) {
 			continue
 		}
-		if sight := g.shifts(k, s.by, by); sight != nil {
-			if square, moved := g.changed(k, sight, by, columns); moved {
+		if sight := g.shifts(i-g.from, s.by, by); sight != nil {
+			if square, moved := g.changed(i-g.from, sight, by, columns); moved {
 				sum += whole(sight.gain(square))
 			}
 		}

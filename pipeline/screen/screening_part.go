@@ -61,8 +61,9 @@ func (p *part) align(k knowledge) {
 	j := p.many
 	j.weighWhere(func(int) bool { return true }, p.buffers)
 	many := j.told.size()
-	j.rowShifts()
-	j.exchanges()
+	for _, table := range j.tables() {
+		j.exchanges(table, j.rowShifts(table))
+	}
 	j.local = j.told.size() > many
 	j.rows, j.sights = p.rows, j.sights[j.own.from:j.own.to]
 }

@@ -291,6 +291,7 @@ func (j *search) see(i int) {
 
 // tell marks the readings of a cell as explained.
 func (j *search) tell(c *cell) {
+	c.explained = true
 	for _, r := range c.readings {
 		j.told.add(r.From())
 	}

@@ -8,38 +8,39 @@ import (
 )
 
 // slip is the kind of thing that went wrong.
-type slip string
+type slip uint8
 
-// The usual slips.
+// The usual slips, and the other accounts of a capture.
 const (
-	tenTooSmall     slip = "ten times too small"
-	tenTooLarge     slip = "ten times too large"
-	hundredTooSmall slip = "a hundred times too small"
-	hundredTooLarge slip = "a hundred times too large"
-	inInches        slip = "in inches"
-	inCentimetres   slip = "in centimetres"
-	inMillimetres   slip = "in millimetres"
-	inOunces        slip = "in ounces"
-	digitsSwapped   slip = "two digits exchanged"
-	digitMisread    slip = "a digit misread"
-	digitOneOff     slip = "a digit one too large or too small"
-	digitDoubled    slip = "a digit written twice"
-	digitDropped    slip = "a digit left out"
-	copiedDown      slip = "copied from the row above"
-	copiedAcross    slip = "copied from another column"
-	tareLeftIn      slip = "tare not subtracted"
-	tareTwice       slip = "tare subtracted twice"
-	grossForTare    slip = "gross and tare exchanged"
-	columnsSwapped  slip = "two columns exchanged"
-	unexplained     slip = "wrong, by none of the usual slips"
-	bothWrong       slip = "two cells wrong"
-	rowStrange      slip = "the whole animal is unlike its group"
-	sizeUnusual     slip = "the whole animal is larger or smaller than its group"
-	nothingWrong    slip = "nothing wrong"
+	tenTooSmall slip = iota
+	tenTooLarge
+	hundredTooSmall
+	hundredTooLarge
+	inInches
+	inCentimetres
+	inMillimetres
+	inOunces
+	digitsSwapped // two neighbouring digits exchanged
+	digitMisread
+	digitOneOff // one too large or too small
+	digitDoubled
+	digitDropped
+	copiedDown     // from the row above
+	copiedAcross   // from another column
+	tareLeftIn     // not subtracted
+	tareTwice      // subtracted twice
+	grossForTare   // gross and tare exchanged
+	columnsSwapped // two columns exchanged
+	unexplained    // a cell wrong by none of the usual slips
+	bothWrong      // two cells wrong
+	rowStrange     // the whole animal is unlike its group
+	sizeUnusual    // the whole animal is larger or smaller than its group
+	nothingWrong
+	numberOfSlips
 )
 
 // stories tell a slip to people, as the end of "… would fit: …".
-var stories = map[slip]string{
+var stories = [numberOfSlips]string{
 	tenTooSmall:     "the decimal point is one place too far left",
 	tenTooLarge:     "the decimal point was lost or is one place too far right",
 	hundredTooSmall: "the decimal point is two places too far left",
@@ -110,7 +111,7 @@ func (f *fitted) changes(r *row, c *cell, decimals int) []change {
 // changesIn is changes in memory that may be used again.
 func (f *fitted) changesIn(list []change, r *row, c *cell, decimals int, within between) []change {
 	list = list[:0]
-	if w := r.capture.Weighing; c.measurement == bodyMass && w != nil && c.first().Derived && w.Gross != nil {
+	if w := r.capture.Weighing; c.measurement == bodyMass && w != nil && c.derived && w.Gross != nil {
 		list = f.weighingChanges(list, w, sessionMark(r.capture.Session), hash(r.observer), within)
 	} else {
 		list = f.plainChanges(list, c.first(), c.kind, decimals, within)
@@ -166,7 +167,7 @@ func (f *fitted) plainChanges(list []change, r *record.Reading, kind dimension, 
 }
 
 // pointMoved are slips by which the digits stay.
-var pointMoved = map[slip]bool{tenTooSmall: true, tenTooLarge: true, hundredTooSmall: true, hundredTooLarge: true}
+var pointMoved = [numberOfSlips]bool{tenTooSmall: true, tenTooLarge: true, hundredTooSmall: true, hundredTooLarge: true}
 
 // offStep is how much less likely a reading is that the hand would not have
 // taken, since it is finer than its steps.

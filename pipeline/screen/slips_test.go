@@ -25,7 +25,7 @@ func TestSuggestionsAreInTheHandOfTheSheet(t *testing.T) {
 		list := f.plainChanges(nil, &c.reading, length, 1, anywhere)
 		i := slices.IndexFunc(list, func(ch change) bool { return ch.slip == c.slip })
 		if i < 0 {
-			t.Fatalf("%s: no %s", c.name, c.slip)
+			t.Fatalf("%s: no such slip", c.name)
 		}
 		if got := list[i]; got.text() != c.want || got.value-c.value > 1e-9 || c.value-got.value > 1e-9 {
 			t.Errorf("%s: %q, %g; want %q, %g", c.name, got.text(), got.value, c.want, c.value)
@@ -37,7 +37,7 @@ func TestEveryNamedSlipHasAStory(t *testing.T) {
 	for _, s := range []slip{tenTooSmall, tenTooLarge, hundredTooSmall, hundredTooLarge, inInches, inOunces,
 		digitsSwapped, digitMisread, digitOneOff, digitDoubled, digitDropped, tareLeftIn, tareTwice, grossForTare, columnsSwapped} {
 		if stories[s] == "" {
-			t.Errorf("%q has no story", s)
+			t.Errorf("slip %d has no story", s)
 		}
 	}
 }

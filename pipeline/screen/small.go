@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/statistics"
@@ -72,14 +73,8 @@ func (j *judgement) smallOutliers() {
 	}
 }
 
-func (j *judgement) blamed(c *cell) bool {
-	for _, w := range j.wrong {
-		if w == c {
-			return true
-		}
-	}
-	return j.explained(c)
-}
+// blamed reports whether a cell was found wrong, or is explained.
+func (j *judgement) blamed(c *cell) bool { return slices.Contains(j.wrong, c) || j.explained(c) }
 
 func (j *judgement) reportSmall(c *cell, o outlierOf) record.Finding {
 	r := c.first()

@@ -241,7 +241,7 @@ func (m *model) minMass(r *row) float64 {
 // that it was read to and, of a length, of the repeat.
 func (f *fitted) uncertainty(r *row, c *cell, s *step, observer uint64) float64 {
 	first := c.first()
-	if w := r.capture.Weighing; first.Derived && w != nil && w.Gross != nil && w.Tare != nil {
+	if w := r.capture.Weighing; c.derived && w != nil && w.Gross != nil && w.Tare != nil {
 		return math.Hypot(f.stepOf(w.Gross, observer), f.stepOf(w.Tare, observer))
 	}
 	u := s.uncertainty(first.Number)
