@@ -3,6 +3,7 @@ package screen
 import (
 	"cmp"
 	"maps"
+	"math"
 	"slices"
 
 	"spadefoot/pipeline/record/digest"
@@ -35,7 +36,8 @@ type observed struct {
 	Name     string
 	Took     []taken // by index of the measurement
 	Sessions map[uint64][]departed
-	Captures int // kept
+	Captures int    // kept
+	Beyond   uint64 // hashes of sessions above are not kept any more
 }
 
 // taken says how often an observer took a measurement, and where first.
@@ -73,7 +75,7 @@ func (b *bias) observer(name string) *observed {
 	if o := b.Observers[name]; o != nil {
 		return o
 	}
-	o := &observed{Name: b.words.keep(name), Sessions: map[uint64][]departed{}}
+	o := &observed{Name: b.words.keep(name), Sessions: map[uint64][]departed{}, Beyond: math.MaxUint64}
 	b.Observers[o.Name] = o
 	return o
 }
@@ -88,8 +90,12 @@ func (b *bias) index(c *cell, near int) int {
 
 func (o *observed) add(b *bias, v *view) {
 	c := v.row.capture
-	d := departed{digest.Spread(hashOf(v.row)), make([]residual, 0, len(v.cells))}
-	near := 0
+	session := digest.Spread(hash(v.row.day, c.Session))
+	kept, near := session <= o.Beyond, 0
+	var values []residual
+	if kept {
+		values = make([]residual, 0, len(v.cells))
+	}
 	for i, cell := range v.cells {
 		at := b.index(cell, near)
 		near = at + 1
@@ -98,12 +104,19 @@ func (o *observed) add(b *bias, v *view) {
 			t.First = b.words.keepSpot(spotOf(c, cell.first()))
 		}
 		t.N++
-		d.Values = append(d.Values, residual{uint32(at), cell.log - v.expected(i) + cell.bias})
+		if kept {
+			values = append(values, residual{uint32(at), cell.log - v.expected(i) + cell.bias})
+		}
 	}
-	o.keep(b, digest.Spread(hash(v.row.day, c.Session)), d)
+	if kept {
+		o.keep(b, session, departed{digest.Spread(hashOf(v.row)), values})
+	}
 }
 
 func (o *observed) keep(b *bias, session uint64, all ...departed) {
+	if session > o.Beyond {
+		return
+	}
 	o.Sessions[session] = append(o.Sessions[session], all...)
 	o.Captures += len(all)
 	b.Captures += len(all)
@@ -185,7 +198,8 @@ func roomFor(room int, sizes []int) int {
 	return room
 }
 
-// leave leaves so many captures, of the sessions with the lowest hashes.
+// leave leaves so many captures, of the sessions with the lowest hashes. There is never
+// more room later.
 func (o *observed) leave(room int) {
 	if o.Captures <= room {
 		return
@@ -197,10 +211,11 @@ func (o *observed) leave(room int) {
 			slices.SortFunc(all, departed.compare)
 			all = slices.Clone(all[:n])
 		}
-		if o.Sessions[session] = all; len(all) == 0 {
+		if o.Captures += len(all); len(all) == 0 {
 			delete(o.Sessions, session)
+			continue
 		}
-		o.Captures += len(all)
+		o.Sessions[session], o.Beyond = all, session
 	}
 }
 
