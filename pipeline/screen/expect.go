@@ -27,13 +27,13 @@ func Expect(c *record.Capture, measurements, doubted []string, sum *Summary, s S
 	}
 	f.resolve(r)
 	for _, name := range measurements {
-		typical, known := m.typical[name]
-		if !known || !(typical > 0) {
+		at, known := m.index[name]
+		if !known || !(m.typical[at] > 0) {
 			continue
 		}
 		seen := r
 		if r.find(name) == nil {
-			seen = r.supposing(name, typical)
+			seen = r.supposing(name, m.typical[at])
 			f.resolve(seen)
 		}
 		var skip []*cell

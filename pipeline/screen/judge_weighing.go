@@ -61,7 +61,7 @@ func (j *judgement) withMass(net float64) *row {
 	r := record.Reading{Series: &record.Series{Measurement: bodyMass, Unit: w.Gross.Unit, Derived: true}, Number: net, Decimals: min(w.Tare.Decimals, w.Gross.Decimals)}
 	at, _ := slices.BinarySearchFunc(with.cells, bodyMass, func(c cell, m string) int { return cmp.Compare(c.measurement, m) })
 	with.cells = slices.Insert(slices.Clone(with.cells), at, cell{measurement: bodyMass, kind: mass, readings: []*record.Reading{&r}})
-	with.cells[at].settle(j.row.capture.Row)
+	with.cells[at].settle()
 	return &with
 }
 

@@ -49,7 +49,7 @@ type model struct {
 	related  string         // where relation came from
 	sizes    map[groupKey]place
 	places   map[sampleKey]place // of every measurement, with "" for pooled stage and sex
-	typical  map[string]float64  // middle value of each measurement, in its unit
+	typical  []float64           // middle value of each measurement, in its unit
 	knee     float64             // log size from which animals are grown, where a line is bent; else 0
 	anySize  float64             // standard deviation of the log size of its animals, young and old
 	minGroup int
@@ -217,15 +217,12 @@ func (f *fitted) prepare(s *Summary) {
 func fitTaxon(name string, t *taxonSummary, s Settings) *model {
 	m := &model{taxon: name, captures: t.captures, index: map[string]int{}, minGroup: s.MinGroup}
 	m.fitPlaces(t, s)
-	m.typical = map[string]float64{}
-	for k, p := range m.places {
-		if k.stage == "" && k.sex == "" {
-			m.typical[k.measurement] = math.Exp(p.centre)
-		}
-	}
 	m.chooseNames(t, s)
 	if len(m.names) == 0 {
 		return nil
+	}
+	for _, name := range m.names {
+		m.typical = append(m.typical, math.Exp(m.places[sampleKey{measurement: name}].centre))
 	}
 	m.anySize = max(anySize, widthOf(t.pooled()[m.names[0]]))
 	m.sizes = map[groupKey]place{}

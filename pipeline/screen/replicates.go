@@ -62,7 +62,8 @@ func (j *judgement) replicates() {
 				break
 			}
 			c.readings = slices.Delete(c.readings, odd, odd+1)
-			c.settle(j.row.capture.Row)
+			c.settle()
+			c.inRow = int(c.first().Row) == j.row.capture.Row
 		}
 	}
 }
@@ -107,11 +108,11 @@ func middleOfOthers(c *cell, i int) *record.Reading {
 // it does not say, the second is reported and sure is false.
 func (j *judgement) worseOfTwo(c *cell) (worse int, sure bool) {
 	keep := c.readings
-	defer func() { c.readings = keep; c.settle(j.row.capture.Row) }()
+	defer func() { c.readings = keep; c.settle() }()
 	var off [2]float64
 	for k := range off {
 		c.readings = keep[k : k+1]
-		c.settle(j.row.capture.Row)
+		c.settle()
 		v := j.f.view(j.row)
 		if v == nil || !slices.Contains(v.cells, c) {
 			return 1, false

@@ -56,7 +56,7 @@ type cell struct {
 	bias        float64 // of the hand that read it, on the log scale
 	readings    []*record.Reading
 	derived     bool // the first of them is
-	single      bool // there is one, in the row of the capture
+	inRow       bool // and stands in the row of the capture
 	explained   bool // a cause of many explains it
 }
 
@@ -166,7 +166,7 @@ func (m *rowBuilder) row(c *record.Capture) row {
 			k++
 		}
 		r.cells[i] = cell{measurement: readings[0].Measurement, kind: dimensionOf(readings[0].Unit), readings: readings[:k:k]}
-		r.cells[i].settle(c.Row)
+		r.cells[i].settle()
 		readings = readings[k:]
 	}
 	return r
@@ -230,13 +230,11 @@ func screened(r *record.Reading, net bool) bool {
 		r.Measurement != bagMass && (r.Measurement != grossMass || !net) && vocabulary.OfBody(r.Measurement)
 }
 
-// settle computes the middle value and its resolution, and what else follows from the
-// readings, of a capture in a row of the sheet.
-func (c *cell) settle(row int) {
-	first := c.readings[0]
-	c.derived, c.single = first.Derived, len(c.readings) == 1 && int(first.Row) == row
+// settle computes the middle value and its resolution.
+func (c *cell) settle() {
 	if len(c.readings) == 1 {
-		c.set(first.Number, readable(first))
+		c.derived = c.first().Derived
+		c.set(c.first().Number, readable(c.first()))
 		return
 	}
 	slices.SortStableFunc(c.readings, func(a, b *record.Reading) int {

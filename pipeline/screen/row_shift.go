@@ -114,7 +114,7 @@ func (j *search) ownCell(i int, name string) *cell {
 
 // mayHaveShifted reports whether a cell stands in the row of its capture, read once,
 // and is not explained already.
-func (c *cell) mayHaveShifted() bool { return c.single && !c.explained }
+func (c *cell) mayHaveShifted() bool { return len(c.readings) == 1 && c.inRow && !c.explained }
 
 // lostCell is a cell of a row shift whose own value stands nowhere.
 type lostCell struct {

@@ -177,7 +177,8 @@ func observerNamed(name string) uint64 {
 }
 
 // resolve widens the resolution of every cell of a row to what the hand that
-// read it can tell, and what a live animal repeats to in it, and notes its bias.
+// read it can tell, and what a live animal repeats to in it, and notes its bias and
+// where it stands.
 func (f *fitted) resolve(r *row) {
 	observer := hash(r.observer)
 	own, near := f.takings.by(observer), 0
@@ -185,21 +186,23 @@ func (f *fitted) resolve(r *row) {
 	if m == nil {
 		m = f.common()
 	}
-	massive := m.minMass(r)
+	var buf [maxDims]float64
+	typical := m.typicalOf(r, buf[:0])
+	massive := minMass(r, typical)
 	for i := range r.cells {
 		c := &r.cells[i]
-		value := c.value
-		switch {
-		case m != nil && c.kind == mass:
-			value = max(value, massive*m.typical[c.measurement])
-		case m != nil:
-			value = max(value, smallest*m.typical[c.measurement])
+		first, value := c.first(), c.value
+		c.inRow = int(first.Row) == r.capture.Row
+		if c.kind == mass {
+			value = max(value, massive*typical[i])
+		} else {
+			value = max(value, smallest*typical[i])
 		}
 		t := &taking{}
 		if at := f.takings.place(c.measurement, near); at >= 0 {
 			near = at
-			if t = &own[at]; c.first().Observer != "" {
-				t = f.takingOf(c.first(), observer)
+			if t = &own[at]; first.Observer != "" {
+				t = f.takingOf(first, observer)
 			}
 		}
 		c.resolution = max(c.digits*c.value, f.uncertainty(r, c, &t.step, observer)) / value
@@ -215,18 +218,30 @@ func (f *fitted) resolve(r *row) {
 // slip that is smaller than any.
 const smallest = 0.3
 
+// typicalOf appends the middle value of each cell's measurement, 0 where the model
+// does not know it.
+func (m *model) typicalOf(r *row, to []float64) []float64 {
+	near := 1
+	for i := range r.cells {
+		middle := 0.0
+		if m != nil {
+			if at := m.indexOf(r.cells[i].measurement, near); at >= 0 {
+				near, middle = max(near, at), m.typical[at]
+			}
+		}
+		to = append(to, middle)
+	}
+	return to
+}
+
 // minMass is how heavy an animal is at least beside the median of its taxon: by
 // the cube of its lengths where any was taken, the middle one beside its own median.
-func (m *model) minMass(r *row) float64 {
-	if m == nil {
-		return 0
-	}
+func minMass(r *row, typical []float64) float64 {
 	var buf [maxDims]float64
 	ratios := buf[:0]
 	for i := range r.cells {
-		c := &r.cells[i]
-		if typical := m.typical[c.measurement]; c.kind == length && typical > 0 && len(ratios) < maxDims {
-			ratios = append(ratios, c.value/typical)
+		if c := &r.cells[i]; c.kind == length && typical[i] > 0 && len(ratios) < maxDims {
+			ratios = append(ratios, c.value/typical[i])
 		}
 	}
 	if len(ratios) == 0 {
