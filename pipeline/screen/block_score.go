@@ -75,7 +75,10 @@ func (j *search) moves(s *sight, places []int16, m *correction, by *moves) bool 
 		if i < 0 {
 			continue
 		}
-		shift, ok := j.moved(m, v.row, v.cells[i])
+		shift, ok := m.log, true
+		if c := v.cells[i]; m.factor == 0 || c.kind == mass {
+			shift, ok = j.moved(m, v.row, c)
+		}
 		if !ok {
 			return false
 		}

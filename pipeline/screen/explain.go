@@ -38,7 +38,7 @@ const rowWidth = 3
 func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	var buf viewBuffers
 	if len(v.branch.means) < 2 {
-		list := f.accountsOf(v, decimals, nil, &buf, true)
+		list := f.accountsOf(v, decimals, nil, &buf)
 		weigh(list)
 		return list
 	}
@@ -46,7 +46,7 @@ func (f *fitted) explain(v *view, decimals func(string) int) []hypothesis {
 	var of []int // the sex of each
 	for i := range v.branch.means {
 		v.seeAs(i)
-		list = f.accountsOf(v, decimals, list, &buf, true)
+		list = f.accountsOf(v, decimals, list, &buf)
 		for len(of) < len(list) {
 			of = append(of, i)
 		}
@@ -108,7 +108,7 @@ func (h *hypothesis) sameAs(o *hypothesis) bool {
 // weight returns the log of the sum over all accounts of a view. Buf may be
 // used again.
 func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) float64 {
-	buf.accounts = f.accountsOf(v, decimals, buf.accounts[:0], buf, false)
+	buf.accounts = f.accountsOf(v, decimals, buf.accounts[:0], buf)
 	top, sum := math.Inf(-1), 0.0
 	for i := range buf.accounts {
 		top = max(top, buf.accounts[i].score)
@@ -122,10 +122,8 @@ func (f *fitted) weight(v *view, decimals func(string) int, buf *viewBuffers) fl
 }
 
 // accountsOf lists the accounts of a view with their scores, behind those that are
-// there. Only where they are to be told does it say what each of them changes, and
-// whether the row is then like its group again; else it leaves out those that add
-// nothing to a sum.
-func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis, buf *viewBuffers, told bool) []hypothesis {
+// there, but for those of which nothing would come.
+func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesis, buf *viewBuffers) []hypothesis {
 	k, odds := len(v.cells), f.settings.Odds
 	resized, density := v.resized()
 	list = append(list,
@@ -142,15 +140,12 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 		unknown[i] = f.unknown(v, i)
 		top = max(top, unknown[i])
 	}
-	farthest := math.Inf(1)
-	if !told {
-		farthest = v.squareOf(top - vanishing)
-	}
+	farthest := max(v.squareOf(top-vanishing), f.cuts.distance[k].look)
 	for i, c := range v.cells {
 		cells := alone[i : i+1 : i+1]
 		rest := v.without(i)
 		if v.likelihood(rest, k) >= top-negligible {
-			list = f.changesOf(v, i, decimals(c.measurement), list, buf, v.between(i, farthest), told)
+			list = f.changesOf(v, i, decimals(c.measurement), list, buf, v.between(i, farthest))
 		}
 		list = append(list, hypothesis{slip: unexplained, cells: cells, square: rest, score: unknown[i]})
 		copied := func(s slip) {
@@ -171,7 +166,8 @@ func (f *fitted) accountsOf(v *view, decimals func(string) int, list []hypothesi
 // How much less likely than another an account is, as a log, that is passed over: the
 // usual slips of a cell, of which a row that has one value ten times too small has
 // hundreds, are negligible where the row without that cell is, whatever their prior.
-// What vanishes is no more than the last digit of a sum.
+// What vanishes is no more than the last digit of a sum, and leaves the row unlike its
+// group.
 const (
 	negligible = 14
 	vanishing  = 36
@@ -179,19 +175,17 @@ const (
 
 // changesOf lists the accounts by which a cell of a view suffered a usual slip, of those
 // that leave a value within a range.
-func (f *fitted) changesOf(v *view, i, decimals int, list []hypothesis, buf *viewBuffers, within between, told bool) []hypothesis {
+func (f *fitted) changesOf(v *view, i, decimals int, list []hypothesis, buf *viewBuffers, within between) []hypothesis {
 	c := v.cells[i]
 	buf.changes = f.changesIn(buf.changes, v.row, c, decimals, within)
 	for at := range buf.changes {
 		ch := &buf.changes[at]
 		shift := math.Log(ch.value) - c.log
 		square := v.moved(i, shift)
-		h := hypothesis{slip: ch.slip, cells: alone[i : i+1 : i+1], square: square, score: math.Log(ch.prior) + v.likelihood(square, len(v.cells))}
+		h := hypothesis{slip: ch.slip, cells: alone[i : i+1 : i+1], change: *ch, square: square, back: f.isBack(v, square, i, shift),
+			score: math.Log(ch.prior) + v.likelihood(square, len(v.cells))}
 		if ch.slip == tareLeftIn {
 			h.score += math.Log(f.share.times(v.bagGain(i, ch.value)))
-		}
-		if told {
-			h.change, h.back = *ch, f.isBack(v, square, i, shift)
 		}
 		list = append(list, h)
 	}

@@ -82,7 +82,10 @@ func (j *search) saysOf(i int, said *saying) {
 		said.reach = digest.Spread(said.reach + uint64(m) + 1)
 		said.could = append(said.could, int16(m))
 		gain := s.gain(s.view.shifted(&by))
-		if more := whole(max(gain, minGain) - minGain); more > 0 {
+		if gain <= minGain {
+			continue
+		}
+		if more := whole(gain - minGain); more > 0 {
 			one := gained{correction: int16(m), gain: more}
 			if correctsBy(gain) {
 				one.corrects = 1

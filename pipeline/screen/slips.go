@@ -253,12 +253,16 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, session, obs
 	before := len(list)
 	list = f.plainChanges(list, w.Tare, mass, w.Tare.Decimals, between{gross.Number - within.high, gross.Number - within.low})
 	f.coarsen(list[before:], observer)
+	octave, usual := noOctave, f.tares.of(session, 0)
 	for i := range list {
 		c, bag := &list[i], tare
 		if i >= before {
 			bag, c.value = c.value, gross.Number-c.value
 		}
-		c.prior *= asBag(bag, f.tares.of(session, c.value))
+		if o := octaveOf(c.value); o != octave {
+			octave, usual = o, f.tares.of(session, c.value)
+		}
+		c.prior *= asBag(bag, usual)
 	}
 	hand := writtenOf(gross)
 	odds := f.settings.Odds
@@ -276,7 +280,7 @@ func (f *fitted) weighingChanges(list []change, w *record.Weighing, session, obs
 // mass, as a factor on the prior of an account that leaves both: less where it is less than half or more
 // than double.
 func asBag(tare, usual float64) float64 {
-	if !(usual > 0) || math.Abs(math.Log(tare/usual)) <= math.Ln2 {
+	if !(usual > 0) || tare <= 2*usual && usual <= 2*tare {
 		return 1
 	}
 	return 0.1

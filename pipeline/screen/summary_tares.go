@@ -26,8 +26,16 @@ func newTareSummary() tareSummary {
 	return tareSummary{sessions: map[uint64]*statistics.Sample{}, octaves: map[int]*statistics.Sample{}, chosen: math.MaxUint64}
 }
 
-// octaveOf is the power of two that a mass in grams lies above.
-func octaveOf(mass float64) int { return math.Ilogb(mass) }
+// octaveOf is the power of two that a mass in grams lies above; noOctave of an
+// animal of which no mass is known.
+func octaveOf(mass float64) int {
+	if !(mass > 0) {
+		return noOctave
+	}
+	return math.Ilogb(mass)
+}
+
+const noOctave = math.MinInt
 
 // octaveMark is the hash that animals of an octave of a session go by.
 func octaveMark(session uint64, octave int) uint64 {
@@ -164,14 +172,8 @@ func (t *tareSummary) usual(s Settings) usualTares {
 // animals go into other bags than large ones, of the session, or of the survey; 0
 // where none is known.
 func (u *usualTares) of(session uint64, animal float64) float64 {
-	if !(animal > 0) {
-		return u.inOctave(session, noOctave)
-	}
 	return u.inOctave(session, octaveOf(animal))
 }
-
-// noOctave stands for an animal of which no mass is known.
-const noOctave = math.MinInt
 
 func (u *usualTares) inOctave(session uint64, octave int) float64 {
 	if octave != noOctave {
