@@ -28,7 +28,7 @@ func (w *walk) add(captures []*record.Capture, fs, aside []record.Finding) error
 	if len(b.captures) < w.partRows {
 		return nil
 	}
-	return w.handOver()
+	return w.sendBatch()
 }
 
 // work stores until there is nothing more to come. After an error it
@@ -44,8 +44,8 @@ func (in *intake) work() {
 	}
 }
 
-// handOver makes a part of what waits.
-func (w *walk) handOver() error {
+// sendBatch sends what waits to be stored as a part.
+func (w *walk) sendBatch() error {
 	b := w.intake.waiting
 	w.intake.waiting = batch{}
 	if len(b.captures) == 0 && len(b.found) == 0 && len(b.aside) == 0 && !w.held {
@@ -58,7 +58,7 @@ func (w *walk) handOver() error {
 		return err
 	case w.intake.batches <- b:
 		w.intake.given++
-		w.tellPart(w.intake.given, 0)
+		w.showProgress(w.intake.given, 0)
 		return w.ctx.Err()
 	}
 }
@@ -68,7 +68,7 @@ func (in *intake) store(b batch) error {
 	all, w := in.walk, &in.storing
 	w.laid, w.decided = b.laid, all.decided
 	from := all.store.Captures()
-	found, aside, err := w.hear(b, from, &all.learned)
+	found, aside, err := w.nameAndWeigh(b, from, &all.learned)
 	if err != nil {
 		return err
 	}
@@ -88,9 +88,9 @@ func (in *intake) store(b batch) error {
 	return err
 }
 
-// hear takes a batch in hand: every capture named and weighed. It returns the
-// findings in them, and aside those that are reported with other cells.
-func (w *walk) hear(b batch, from int, g *learned) (found, aside []record.Finding, err error) {
+// nameAndWeigh names and weighs every capture of a batch. It returns the findings in
+// them, and aside those that are reported with other cells.
+func (w *walk) nameAndWeigh(b batch, from int, g *learned) (found, aside []record.Finding, err error) {
 	w.captures, w.findings, w.settled = b.captures, b.found, 0
 	for i, c := range w.captures {
 		if err := w.name(c, from+i, g.keys); err != nil {
@@ -129,7 +129,7 @@ func (w *walk) learn(captures []*record.Capture, from int) error {
 		if p := g.places.Of(c); p.Known() {
 			g.spots.Add(c.ID, p)
 		}
-		if err := w.sayTwice(c, from+i); err != nil {
+		if err := w.noteContents(c, from+i); err != nil {
 			return err
 		}
 		if c.Absent() {

@@ -58,7 +58,7 @@ func (w *walk) sameKeys() (err error) {
 				w.repeated.keys = append(w.repeated.keys, [2]int{same[0].Ordinal, c.Ordinal})
 			}
 		}
-		w.repeated.tellApart(key, same)
+		w.repeated.nameByContents(key, same)
 	}
 	if err != nil {
 		return err
@@ -96,9 +96,9 @@ func (w *walk) ofOneKey(equal *store.EqualTexts, failed *error) iter.Seq2[string
 	}
 }
 
-// tellApart notes which captures of one key, or of none, are named after their
+// nameByContents notes which captures of one key, or of none, are named after their
 // contents.
-func (r *repeated) tellApart(key string, same []keys.Named) {
+func (r *repeated) nameByContents(key string, same []keys.Named) {
 	for ordinal, nth := range keys.Number(key, same) {
 		if nth > 1 || key != "" && nth == 1 {
 			r.nth[ordinal] = nth
@@ -252,7 +252,7 @@ func (w *walk) doubtEarlier(v *verdicts) error {
 			if k == 1 {
 				fs = w.learned.marks.Doubt(a, b)
 			} else {
-				fs = w.sayOfTwo(false, a, b)
+				fs = w.compareTwo(false, a, b)
 			}
 			if slices.ContainsFunc(fs, func(f record.Finding) bool {
 				level, on := w.survey.Level(f.Rule, f.Level)
@@ -265,9 +265,9 @@ func (w *walk) doubtEarlier(v *verdicts) error {
 	return nil
 }
 
-// sayOfTwo is what there is to say of two captures that may be one, or that are
-// of one mark.
-func (w *walk) sayOfTwo(marked bool, a, b *record.Capture) []record.Finding {
+// compareTwo returns the findings on two captures that may be one, or that are of
+// one mark.
+func (w *walk) compareTwo(marked bool, a, b *record.Capture) []record.Finding {
 	g := &w.learned
 	if marked {
 		return g.marks.Follow(a, b)
@@ -286,14 +286,14 @@ func (w *walk) compareWithOthers(from int, list pairs, marked bool) error {
 		if err != nil {
 			return err
 		}
-		w.find(w.sayOfTwo(marked, a, w.captures[p[1]-from])...)
+		w.find(w.compareTwo(marked, a, w.captures[p[1]-from])...)
 	}
 	return nil
 }
 
-// sayTwice notes what was written of a capture, where two sheets may say the
-// same.
-func (w *walk) sayTwice(c *record.Capture, ordinal int) error {
+// noteContents notes what was written of a capture, where two sheets may contain
+// the same.
+func (w *walk) noteContents(c *record.Capture, ordinal int) error {
 	g := &w.learned
 	g.sizes[keys.Source{File: c.File}]++
 	if c.Sheet != "" {

@@ -228,11 +228,11 @@ func (w *walk) infer() error {
 			return err
 		}
 	}
-	return w.sayOfAll(v)
+	return w.judgeWhole(v)
 }
 
-// sayOfAll ends the judgement with what is said of the whole survey.
-func (w *walk) sayOfAll(v *verdicts) error {
+// judgeWhole ends the judgement with the findings on the survey as a whole.
+func (w *walk) judgeWhole(v *verdicts) error {
 	w.captures, w.findings, w.settled = nil, nil, 0
 	w.find(w.whole...)
 	w.find(v.screening.End()...)

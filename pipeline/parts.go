@@ -55,9 +55,9 @@ func (w *walk) settleSize(o Options) error {
 	return nil
 }
 
-// toldTooLate reports whether a walk in parts ended since rows further down are
-// not as the first ones said.
-func toldTooLate(err error) bool {
+// layoutChanged reports whether a walk in parts ended because rows further down are
+// laid out otherwise than the first ones.
+func layoutChanged(err error) bool {
 	var layout *layout.Error
 	var label *mapping.NewLabel
 	return errors.As(err, &layout) || errors.As(err, &label)
@@ -137,7 +137,7 @@ func (w *walk) eachPart(first func(w *walk, i int) error, then func(i int) error
 		if err = h.err; err == nil {
 			w.captures, w.findings, w.settled, w.sharing = h.captures, h.findings, h.settled, h.sharing
 			err = then(h.part)
-			w.tellPart(h.part+1, w.store.Parts())
+			w.showProgress(h.part+1, w.store.Parts())
 		}
 		if err != nil {
 			break
@@ -256,8 +256,8 @@ func (w *walk) counting(failed *error) iter.Seq[record.Finding] {
 	}
 }
 
-// tellPart says how many parts of a survey of several are done.
-func (w *walk) tellPart(done, all int) {
+// showProgress shows how many parts of a survey of several are done.
+func (w *walk) showProgress(done, all int) {
 	if w.parted != nil && !w.held {
 		w.parted(done, all)
 	}

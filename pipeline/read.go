@@ -71,7 +71,7 @@ func (w *walk) readAll() error {
 	if w.learned.weighed, err = w.weighSettings(); err != nil {
 		return err
 	}
-	if err := w.tell(slices.Concat(w.tables.checks.Unread, w.onSheets.Unread)); err != nil {
+	if err := w.addSheetFindings(slices.Concat(w.tables.checks.Unread, w.onSheets.Unread)); err != nil {
 		return err
 	}
 	held, err := w.readSheets()
@@ -88,10 +88,10 @@ func (w *walk) readAll() error {
 			return err
 		}
 	}
-	if err := w.tell(w.decided.outcome.NotDropped()); err != nil {
+	if err := w.addSheetFindings(w.decided.outcome.NotDropped()); err != nil {
 		return err
 	}
-	return w.handOver()
+	return w.sendBatch()
 }
 
 // endRead says what is known of the survey once all of it was read.
@@ -143,7 +143,7 @@ func (w *walk) readSheet(i int, ref survey.SheetRef) (held []*tableRows, err err
 	if err != nil {
 		return nil, &InputError{File: ref.File, Err: err}
 	}
-	if err := w.tell(fs); err != nil {
+	if err := w.addSheetFindings(fs); err != nil {
 		return nil, err
 	}
 	for k := range sheets {
@@ -164,7 +164,7 @@ func (w *walk) wholeSheet(i int, ref survey.SheetRef, s *record.Sheet) (held []*
 	w.sheets = append(w.sheets, sheetOf{i, record.Sheet{File: s.File, Name: s.Name, Hidden: s.Hidden}})
 	tables, fs := layout.Find(*s, layoutOptions(ref))
 	s.Rows = nil
-	if err := w.tell(fs); err != nil {
+	if err := w.addSheetFindings(fs); err != nil {
 		return nil, err
 	}
 	for k := range tables {
@@ -206,7 +206,7 @@ func (w *walk) flow(i int, ref survey.SheetRef, path string) (bool, error) {
 	}
 	w.counts.Sheets++
 	w.sheets = append(w.sheets, sheetOf{i, record.Sheet{File: ref.File}})
-	if err := w.tell(append(fs, found...)); err != nil {
+	if err := w.addSheetFindings(append(fs, found...)); err != nil {
 		return true, err
 	}
 	w.counts.RowsRead += len(window)
@@ -248,7 +248,7 @@ func (w *walk) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in
 		if err != nil {
 			return &InputError{File: ref.File, Err: err}
 		}
-		if err := errors.Join(w.tell(fs), in.more(body)); err != nil {
+		if err := errors.Join(w.addSheetFindings(fs), in.more(body)); err != nil {
 			return err
 		}
 	}
@@ -256,15 +256,15 @@ func (w *walk) rest(ref survey.SheetRef, flow *sheet.Flow, more *layout.Body, in
 	if err != nil {
 		return &InputError{File: ref.File, Err: err}
 	}
-	if err := errors.Join(w.tell(append(fs, flow.Findings()...)), in.more(body)); err != nil {
+	if err := errors.Join(w.addSheetFindings(append(fs, flow.Findings()...)), in.more(body)); err != nil {
 		return err
 	}
 	in.table.table.Rectangle = more.Rectangle()
 	return in.end()
 }
 
-// tell adds findings on a sheet as a whole: they belong to no part.
-func (w *walk) tell(fs []record.Finding) error {
+// addSheetFindings adds findings on a sheet as a whole: they belong to no part.
+func (w *walk) addSheetFindings(fs []record.Finding) error {
 	w.whole = append(w.whole, fs...)
 	return w.ctx.Err()
 }
@@ -287,7 +287,7 @@ func (w *walk) newTableRows(i int, t *record.Table, goesOn bool) (in *tableRows,
 		return nil, &CallError{Reason: err.Error()}
 	}
 	w.laid = append(w.laid, in.table)
-	return in, w.tell(fs)
+	return in, w.addSheetFindings(fs)
 }
 
 // more takes rows that were read behind the first ones.
@@ -377,7 +377,7 @@ func (in *tableRows) end() error {
 	if in.applied != nil {
 		fs = append(fs, in.applied.End()...)
 	}
-	if err := w.tell(fs); err != nil {
+	if err := w.addSheetFindings(fs); err != nil {
 		return err
 	}
 	return w.add(in.kept(captures), nil, in.rows.Aside())
@@ -426,7 +426,7 @@ func (w *walk) findRemedies() (err error) {
 	if err := w.settleRemedies(search); err != nil {
 		return err
 	}
-	return w.tell(w.decided.outcome.Findings)
+	return w.addSheetFindings(w.decided.outcome.Findings)
 }
 
 // settleRemedies decides what becomes of the remedies.

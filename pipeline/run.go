@@ -136,7 +136,7 @@ func (w *walk) walk(ctx context.Context, o Options, stages []stage) error {
 		return err
 	}
 	err := w.take(ctx, stages)
-	if !toldTooLate(err) {
+	if !layoutChanged(err) {
 		return err
 	}
 	if n, counted := size.Rows(w.survey, w.inputs.Path, maxHeld); counted != nil || n > maxHeld {

@@ -129,7 +129,7 @@ func (w *walk) findRemediesReadable() error {
 			continue
 		}
 		one, err := w.searchSheet(i, w.held)
-		if toldTooLate(err) && !w.held {
+		if layoutChanged(err) && !w.held {
 			if n, counted := size.RowsIn(ref, path, maxHeld); counted == nil && n <= maxHeld {
 				one, err = w.searchSheet(i, true)
 			}
@@ -204,7 +204,7 @@ func (s *Shared) Read(ctx context.Context, i int, give func(Piece) error) error 
 		return given
 	}
 	about, err := s.readOnce(ctx, i, 0, s.walk.held, hand)
-	if toldTooLate(err) && !s.walk.held {
+	if layoutChanged(err) && !s.walk.held {
 		if n, counted := size.RowsIn(s.walk.survey.Sheets[i], s.walk.inputs.Path(s.walk.survey.Sheets[i].File), maxHeld); counted == nil && n <= maxHeld {
 			about, err = s.readOnce(ctx, i, 1, true, hand)
 		}

@@ -361,7 +361,7 @@ func (s *Shared) Tell(ctx context.Context, k Joined, causes, marks, found, told 
 		}},
 		{"infer", func(w *walk) error {
 			w.verdicts = v
-			return w.sayOfAll(&w.verdicts)
+			return w.judgeWhole(&w.verdicts)
 		}},
 		{"report", func(w *walk) error { return errors.Join(w.refuse(), w.writeFindings(findings)) }}})
 	if err != nil {

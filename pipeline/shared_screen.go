@@ -67,7 +67,7 @@ func (s *Shared) Gather(k Joined, part int, pieces []Piece) (*Gathered, error) {
 	g, first := &w.learned, o.first(part)
 	g.duplicates.Knows(o.sheets)
 	g.marks.Knows(o.sheets)
-	heard, aside, err := w.hear(b, first, g)
+	heard, aside, err := w.nameAndWeigh(b, first, g)
 	if err != nil {
 		return nil, err
 	}

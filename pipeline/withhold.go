@@ -240,7 +240,7 @@ func (h *hiding) identify() (err error) {
 		if key != "" && len(same) > 1 {
 			w.repeated.counts[key] = report.Counts{}
 		}
-		w.repeated.tellApart(key, same)
+		w.repeated.nameByContents(key, same)
 	}
 	if err != nil {
 		return err
