@@ -63,7 +63,6 @@ func (j *judgement) replicates() {
 			}
 			c.readings = slices.Delete(c.readings, odd, odd+1)
 			c.settle()
-			c.inRow = int(c.first().Row) == j.row.capture.Row
 		}
 	}
 }

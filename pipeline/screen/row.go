@@ -55,8 +55,6 @@ type cell struct {
 	resolution  float64 // and from all that can be read off by this hand
 	bias        float64 // of the hand that read it, on the log scale
 	readings    []*record.Reading
-	derived     bool // the first of them is
-	inRow       bool // and stands in the row of the capture
 	explained   bool // a cause of many explains it
 }
 
@@ -93,7 +91,7 @@ func (r *row) says(c *cell) bool {
 		return false
 	}
 	own := r.find(c.measurement)
-	return own != nil && !c.derived && own.first().Text == c.first().Text
+	return own != nil && !c.first().Derived && own.first().Text == c.first().Text
 }
 
 func (r *row) find(measurement string) *cell {
@@ -233,7 +231,6 @@ func screened(r *record.Reading, net bool) bool {
 // settle computes the middle value and its resolution.
 func (c *cell) settle() {
 	if len(c.readings) == 1 {
-		c.derived = c.first().Derived
 		c.set(c.first().Number, readable(c.first()))
 		return
 	}
@@ -248,7 +245,6 @@ func (c *cell) settle() {
 	}
 	slices.Sort(values)
 	n := len(values)
-	c.derived = c.first().Derived
 	c.set((values[(n-1)/2]+values[n/2])/2, u)
 }
 

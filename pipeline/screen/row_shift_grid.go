@@ -61,7 +61,7 @@ func (g *shiftGrid) layRow(r *row, k int) {
 			c = 0
 			continue
 		}
-		if cell.mayHaveShifted() {
+		if r.mayHaveShifted(cell) {
 			logs[c] = cell.log
 		}
 		if place >= 0 {

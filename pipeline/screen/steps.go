@@ -177,8 +177,7 @@ func observerNamed(name string) uint64 {
 }
 
 // resolve widens the resolution of every cell of a row to what the hand that
-// read it can tell, and what a live animal repeats to in it, and notes its bias and
-// where it stands.
+// read it can tell, and what a live animal repeats to in it, and notes its bias.
 func (f *fitted) resolve(r *row) {
 	observer := hash(r.observer)
 	own, near := f.takings.by(observer), 0
@@ -192,7 +191,6 @@ func (f *fitted) resolve(r *row) {
 	for i := range r.cells {
 		c := &r.cells[i]
 		first, value := c.first(), c.value
-		c.inRow = int(first.Row) == r.capture.Row
 		if c.kind == mass {
 			value = max(value, massive*typical[i])
 		} else {
@@ -256,7 +254,7 @@ func minMass(r *row, typical []float64) float64 {
 // that it was read to and, of a length, of the repeat.
 func (f *fitted) uncertainty(r *row, c *cell, s *step, observer uint64) float64 {
 	first := c.first()
-	if w := r.capture.Weighing; c.derived && w != nil && w.Gross != nil && w.Tare != nil {
+	if w := r.capture.Weighing; c.first().Derived && w != nil && w.Gross != nil && w.Tare != nil {
 		return math.Hypot(f.stepOf(w.Gross, observer), f.stepOf(w.Tare, observer))
 	}
 	u := s.uncertainty(first.Number)
