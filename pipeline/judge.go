@@ -305,8 +305,9 @@ func (w *walk) yieldToExplanations() {
 	})
 }
 
-// flagged says which of the captures in hand have a doubt at warning or above, on the capture or on any of its cells but its key. More findings than those of
-// the way may count.
+// flagged says which of the captures in hand have a doubt at warning or above, on the
+// capture or on any of its cells but its key. More findings than those of the part may
+// count.
 func (w *walk) flagged(more []record.Finding) []bool {
 	doubts := slices.DeleteFunc(slices.Concat(w.findings, more), func(f record.Finding) bool {
 		return f.Level < record.Warning || f.Field == "key" // a doubtful number says nothing of the readings

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"html"
 	"html/template"
 	"strconv"
 	"strings"
@@ -30,16 +31,16 @@ func ranges(names ...string) headings  { return headings{` class="n range"`, nam
 // has one, and its caption.
 func newSeasonTable(name, class, caption string, columns ...headings) *seasonTable {
 	t := &seasonTable{}
-	t.write(`<div class="wide stack" tabindex="0" role="region" aria-label="`, escaped(name), `"><table`, class, `><caption>`, escaped(caption), "</caption>\n<thead><tr>")
+	t.write(`<div class="wide stack" tabindex="0" role="region" aria-label="`, html.EscapeString(name), `"><table`, class, `><caption>`, html.EscapeString(caption), "</caption>\n<thead><tr>")
 	end := ""
 	for _, h := range columns {
 		for _, name := range h.names {
-			t.write(`<th scope="col"`, strings.Replace(h.class, " range", "", 1), `>`, escaped(name), `</th>`)
+			t.write(`<th scope="col"`, strings.Replace(h.class, " range", "", 1), `>`, html.EscapeString(name), `</th>`)
 			if end == "" {
 				t.cells, end = append(t.cells, `<tr><th scope="row">`), `</th>`
 				continue
 			}
-			t.cells, end = append(t.cells, end+`<td data-l="`+escaped(name)+`"`+h.class+`>`), `</td>`
+			t.cells, end = append(t.cells, end+`<td data-l="`+html.EscapeString(name)+`"`+h.class+`>`), `</td>`
 		}
 	}
 	t.write("</tr></thead>\n<tbody>\n")
@@ -54,7 +55,7 @@ func (t *seasonTable) write(parts ...string) {
 
 func (t *seasonTable) row(texts ...string) {
 	for i, text := range texts {
-		t.write(t.cells[i], escaped(text))
+		t.write(t.cells[i], html.EscapeString(text))
 	}
 	t.write("</td></tr>\n")
 }
@@ -63,16 +64,6 @@ func (t *seasonTable) end() template.HTML {
 	t.write("</tbody></table></div>")
 	return template.HTML(t.html)
 }
-
-// escaped is a text as html/template writes it.
-func escaped(text string) string {
-	if !strings.ContainsAny(text, "\"&'+<>\x00") {
-		return text
-	}
-	return escapes.Replace(text)
-}
-
-var escapes = strings.NewReplacer(`"`, "&#34;", "&", "&amp;", "'", "&#39;", "+", "&#43;", "<", "&lt;", ">", "&gt;", "\x00", "\uFFFD")
 
 // fourDigits is a number with four digits.
 func fourDigits(x float64) string { return minus(season.FigureOf(x, 4)) }

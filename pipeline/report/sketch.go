@@ -168,26 +168,13 @@ func (s *sketch) first(measure int) *reading {
 	return nil
 }
 
-// day is the day since 1970 that a date begins with, if it does.
+// day is the day of a date, if it has one.
 func day(date string) (float64, bool) {
-	const form = "2006-01-02"
-	if len(date) < len(form) {
+	if len(date) < len(time.DateOnly) {
 		return 0, false
 	}
-	var parts [3]int
-	part := 0
-	for i := range len(form) {
-		switch c := date[i]; {
-		case form[i] == '-' && c == '-':
-			part++
-		case form[i] != '-' && '0' <= c && c <= '9':
-			parts[part] = 10*parts[part] + int(c-'0')
-		default:
-			return 0, false
-		}
-	}
-	t := time.Date(parts[0], time.Month(parts[1]), parts[2], 0, 0, 0, 0, time.UTC)
-	return dayNumber(t), int(t.Month()) == parts[1] && t.Day() == parts[2]
+	t, err := time.Parse(time.DateOnly, date[:len(time.DateOnly)])
+	return dayNumber(t), err == nil
 }
 
 // identity is a number from what names a capture, the same in every run.

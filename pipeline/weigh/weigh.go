@@ -67,7 +67,7 @@ func (j *job) added(r *record.Reading) bool {
 	return mass && (r.Derived || sameCell(r, j.w.Net) || sameCell(r, j.w.Gross))
 }
 
-func sameCell(r, part *record.Reading) bool { return part != nil && r.From() == part.From() }
+func sameCell(r, part *record.Reading) bool { return part != nil && r.SameCell(part) }
 
 // find adds a finding at the cell of a reading, or at the row without one.
 func (j *job) find(rule string, r *record.Reading, reason string, figures ...record.Figure) *record.Finding {

@@ -61,20 +61,20 @@ func Quoted[T string | []byte](field T) bool {
 // Bare reports whether a field is plain ASCII that stands bare, as most are. It is
 // quick.
 func Bare[T string | []byte](field T) bool {
-	asked := uint8(0)
-	for i := range len(field) {
-		asked |= asks[field[i]]
-	}
-	return asked&^formula == 0 && (len(field) == 0 || field[0] > ' ' && field[0] != '\\')
+	return asked(field)&^formula == 0 && (len(field) == 0 || field[0] > ' ' && field[0] != '\\')
 }
 
 // Odd reports whether a field is not ASCII, or has NUL.
 func Odd[T string | []byte](field T) bool {
-	asked := uint8(0)
+	return asked(field)&care != 0
+}
+
+// asked is what the bytes of a field ask for.
+func asked[T string | []byte](field T) (all uint8) {
 	for i := range len(field) {
-		asked |= asks[field[i]]
+		all |= asks[field[i]]
 	}
-	return asked&care != 0
+	return all
 }
 
 // What a byte in a field asks for.
