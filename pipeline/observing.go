@@ -195,12 +195,10 @@ func (w *walk) compare(known []observers.Known, settings observers.Settings) (ob
 // for publishing only is for check to say.
 func (w *walk) aboutReadings() ([]record.Finding, error) {
 	bearing, own := map[string]bool{}, map[string]bool{}
-	if rules, err := schemas.Rules(); err == nil { // embedded; a test reads them whole
-		for _, r := range rules {
-			for s := range strings.SplitSeq(r.Stage, ", ") {
-				own[r.Code] = own[r.Code] || s == "observers"
-				bearing[r.Code] = bearing[r.Code] || slices.Contains([]string{"sheet", "lay out", "map", "weigh"}, s)
-			}
+	for _, r := range schemas.RuleOf() {
+		for s := range strings.SplitSeq(r.Stage, ", ") {
+			own[r.Code] = own[r.Code] || s == "observers"
+			bearing[r.Code] = bearing[r.Code] || slices.Contains([]string{"sheet", "lay out", "map", "weigh"}, s)
 		}
 	}
 	bearing["key-missing"], bearing["key-repeated"] = false, false // identifiers are for publishing

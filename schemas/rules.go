@@ -54,3 +54,14 @@ var Rules = sync.OnceValues(func() ([]Rule, error) {
 	sort.Slice(all, func(i, j int) bool { return all[i].Code < all[j].Code })
 	return all, nil
 })
+
+// RuleOf returns every rule by its code. The tables are part of the program, and
+// a test reads them: it has none only if Rules fails.
+var RuleOf = sync.OnceValue(func() map[string]Rule {
+	out := map[string]Rule{}
+	rules, _ := Rules()
+	for _, r := range rules {
+		out[r.Code] = r
+	}
+	return out
+})

@@ -1,27 +1,9 @@
 package prove
 
 import (
-	"sync"
-
 	"spadefoot/pipeline/record"
 	"spadefoot/schemas"
 )
-
-// usual returns the level of each rule as the table of rules has it.
-var usual = sync.OnceValue(func() map[string]record.Level {
-	out := map[string]record.Level{}
-	rules, err := schemas.Table[schemas.Rule]("rules/prove.csv")
-	if err != nil {
-		return out // every rule an error: nothing passes unseen
-	}
-	for _, r := range rules {
-		var l record.Level
-		if l.UnmarshalText([]byte(r.Level)) == nil {
-			out[r.Code] = l
-		}
-	}
-	return out
-})
 
 // release are rules that are errors in what we publish ourselves, whatever
 // they are in the archives of others.
@@ -30,12 +12,12 @@ var release = map[string]bool{
 	"line-end-differs": true, "byte-order-mark": true, "row-blank": true, "basis-not-class": true, "text-quote-stray": true,
 }
 
+// level returns the level of a rule: that of the table of rules, or an error
+// where it has none, so that nothing passes unseen.
 func (p *prover) level(rule string) record.Level {
-	if p.strict && release[rule] {
-		return record.Error
+	level := record.Error
+	if !p.strict || !release[rule] {
+		_ = level.UnmarshalText([]byte(schemas.RuleOf()[rule].Level))
 	}
-	if l, ok := usual()[rule]; ok {
-		return l
-	}
-	return record.Error
+	return level
 }

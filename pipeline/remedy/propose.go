@@ -68,10 +68,6 @@ func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Proposal
 			have[answer{r.Rule, at}] = true
 		}
 	}
-	words, err := wordRules()
-	if err != nil {
-		return nil, err
-	}
 	var out []Proposal
 	for f, err := range fs {
 		if err != nil {
@@ -85,7 +81,8 @@ func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Proposal
 		for _, at := range cells {
 			have[answer{f.Rule, at}] = true
 		}
-		for _, some := range s.rowsOf(cells, words[f.Rule] && f.Spread == record.Each) {
+		stage := schemas.RuleOf()[f.Rule].Stage // words and names are decided on word by word
+		for _, some := range s.rowsOf(cells, (stage == "vocabulary" || stage == "taxon") && f.Spread == record.Each) {
 			if r, ok := s.propose(&f, some, &w); ok {
 				out = append(out, Proposal{Remedy: r, Level: f.Level})
 			}
@@ -93,16 +90,6 @@ func Propose(fs iter.Seq2[record.Finding, error], s *Search, w Wish) ([]Proposal
 	}
 	sorting.StableFunc(out, func(a, b Proposal) int { return a.At.Compare(b.At) })
 	return out, nil
-}
-
-// wordRules are the rules on words and names, which are decided word by word.
-func wordRules() (map[string]bool, error) {
-	rules, err := schemas.Rules()
-	of := map[string]bool{}
-	for _, r := range rules {
-		of[r.Code] = r.Stage == "vocabulary" || r.Stage == "taxon"
-	}
-	return of, err
 }
 
 // rowsOf parts cells so that each part goes into one row of the table: those of

@@ -98,16 +98,12 @@ func ReadSheet(s *record.Sheet, name string) ([]Remedy, error) {
 }
 
 func remedies(rows []lines.Row[bookLine], name string) ([]Remedy, error) {
-	known, err := ruleCodes()
-	if err != nil {
-		return nil, err
-	}
 	var out []Remedy
 	var wrong []error
 	order := dayOrder(rows)
 	for _, row := range rows {
 		row.Cells.When = day(row.Cells.When, order)
-		r, column, reason := row.Cells.remedy(known)
+		r, column, reason := row.Cells.remedy()
 		if reason != "" {
 			wrong = append(wrong, &lines.Error{File: name, Line: row.Line, Column: column, Reason: reason})
 			continue
@@ -122,17 +118,8 @@ func remedies(rows []lines.Row[bookLine], name string) ([]Remedy, error) {
 	return out, nil
 }
 
-func ruleCodes() (map[string]bool, error) {
-	rules, err := schemas.Rules()
-	known := map[string]bool{}
-	for _, r := range rules {
-		known[r.Code] = true
-	}
-	return known, err
-}
-
 // remedy reads one row, or says which column is wrong and why.
-func (l *Line) remedy(known map[string]bool) (r Remedy, column, reason string) {
+func (l *Line) remedy() (r Remedy, column, reason string) {
 	r = Remedy{At: record.Address{File: l.File, Sheet: l.Sheet}, Capture: l.Capture, Field: l.Field, Found: l.Found,
 		Action: Action(strings.ToLower(l.Action)), Replacement: l.Replacement, Rule: l.Rule,
 		Who: l.Who, When: l.When, Why: l.Why, Doubt: l.Doubt}
@@ -158,7 +145,7 @@ func (l *Line) remedy(known map[string]bool) (r Remedy, column, reason string) {
 	if column, reason = r.target(); reason != "" {
 		return r, column, reason
 	}
-	if column, reason = r.decision(known); reason != "" {
+	if column, reason = r.decision(); reason != "" {
 		return r, column, reason
 	}
 	return r, "", ""
@@ -208,7 +195,7 @@ func (r *Remedy) target() (column, reason string) {
 }
 
 // decision checks what is to be done and who answers for it.
-func (r *Remedy) decision(known map[string]bool) (column, reason string) {
+func (r *Remedy) decision() (column, reason string) {
 	if column, reason = r.lists(); reason != "" {
 		return column, reason
 	}
@@ -228,7 +215,7 @@ func (r *Remedy) decision(known map[string]bool) (column, reason string) {
 		switch {
 		case r.Rule == "":
 			return "rule", "is empty; write the code of the finding that is confirmed"
-		case !known[r.Rule]:
+		case schemas.RuleOf()[r.Rule].Code == "":
 			return "rule", fmt.Sprintf("found %q, which is not a rule; findings.csv has the codes", r.Rule)
 		}
 	case Clear:
@@ -270,13 +257,12 @@ func (r *Remedy) lists() (column, reason string) {
 // Check says what is wrong with a decision that was not read from a table, with
 // the heading of its column, as ReadSheet would. A remedy without an action is right.
 func (r *Remedy) Check() error {
-	known, err := ruleCodes()
-	if err != nil || r.Action == Undecided {
-		return err
+	if r.Action == Undecided {
+		return nil
 	}
 	column, reason := r.target()
 	if reason == "" {
-		column, reason = r.decision(known)
+		column, reason = r.decision()
 	}
 	if reason == "" {
 		return nil

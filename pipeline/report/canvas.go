@@ -54,6 +54,14 @@ func (p *outline) move(at point) { p.to('M', at) }
 func (p *outline) line(at point) { p.to('L', at) }
 func (p *outline) close()        { p.d = append(p.d, 'Z') }
 
+// through follows straight lines from the first point to the last.
+func (p *outline) through(first point, others ...point) {
+	p.move(first)
+	for _, at := range others {
+		p.line(at)
+	}
+}
+
 func (p *outline) to(command byte, at point) {
 	p.d = append(append(append(append(p.d, command), short(at.x)...), ','), short(p.height-at.y)...)
 }
@@ -93,15 +101,9 @@ func (c *canvas) fill(p *outline, i ink) {
 }
 
 // lines draws a line through points.
-func (c *canvas) lines(s stroke, at ...point) {
+func (c *canvas) lines(s stroke, first point, others ...point) {
 	p := c.path()
-	for i, v := range at {
-		if i == 0 {
-			p.move(v)
-		} else {
-			p.line(v)
-		}
-	}
+	p.through(first, others...)
 	c.stroke(p, s)
 }
 

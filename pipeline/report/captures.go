@@ -167,9 +167,7 @@ func (o *CaptureRows) cell(col *column) string {
 	case termShown, termWritten:
 		v := o.value[col.slot]
 		switch {
-		case v == nil:
-			return ""
-		case col.shows == termShown && v.Undecided != "":
+		case v == nil, col.shows == termShown && v.Undecided != "":
 			return ""
 		case col.shows == termShown:
 			return v.Text
@@ -178,9 +176,7 @@ func (o *CaptureRows) cell(col *column) string {
 	case readingShown, readingWritten:
 		r := o.reading[col.slot]
 		switch {
-		case r == nil:
-			return ""
-		case col.shows == readingShown && r.Undecided != "":
+		case r == nil, col.shows == readingShown && r.Undecided != "":
 			return ""
 		case col.shows == readingShown:
 			return shownReading(r)

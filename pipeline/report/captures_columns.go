@@ -35,7 +35,7 @@ func (cs *Columns) Add(c *record.Capture) {
 		}
 	}
 	for i := range c.Extras {
-		cs.extra(c.Extras[i].Heading)
+		numbered(&cs.extras, c.Extras[i].Heading)
 	}
 }
 
@@ -50,7 +50,7 @@ func (cs *Columns) Join(o *Columns) {
 		cs.readingDiffers[k] = cs.readingDiffers[k] || o.readingDiffers[i]
 	}
 	for _, heading := range o.extras.All {
-		cs.extra(heading)
+		numbered(&cs.extras, heading)
 	}
 }
 
@@ -76,10 +76,11 @@ func (cs *Columns) reading(key readingKey, unit string) int {
 	return i
 }
 
-func (cs *Columns) extra(heading string) int {
-	i := cs.extras.Find(heading)
+// numbered returns the number of a name, and keeps a copy of one that is new.
+func numbered(names *succession.Keys[string], name string) int {
+	i := names.Find(name)
 	if i < 0 {
-		i = cs.extras.Add(strings.Clone(heading))
+		i = names.Add(strings.Clone(name))
 	}
 	return i
 }

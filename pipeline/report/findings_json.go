@@ -23,16 +23,13 @@ func FindingsJSON(w io.Writer, fs []record.Finding) error {
 // The bytes are those of encoding/json.
 func EachFindingJSON(w io.Writer, n Counts, fs iter.Seq[record.Finding]) error {
 	b := fmt.Appendf(nil, "{\n \"counts\": {\n  \"error\": %d,\n  \"warning\": %d,\n  \"note\": %d\n },\n \"findings\": [", n.Error, n.Warning, n.Note)
-	any := false
+	separator, end := "\n  ", ""
 	for f := range fs {
-		if any {
-			b = append(b, ',')
-		}
-		any = true
 		var err error
-		if b, err = appendFinding(append(b, '\n', ' ', ' '), &f); err != nil {
+		if b, err = appendFinding(append(b, separator...), &f); err != nil {
 			return err
 		}
+		separator, end = ",\n  ", "\n "
 		if len(b) >= maxBytes {
 			if _, err := w.Write(b); err != nil {
 				return err
@@ -40,10 +37,7 @@ func EachFindingJSON(w io.Writer, n Counts, fs iter.Seq[record.Finding]) error {
 			b = b[:0]
 		}
 	}
-	if any {
-		b = append(b, '\n', ' ')
-	}
-	_, err := w.Write(append(b, "]\n}\n"...))
+	_, err := w.Write(append(append(b, end...), "]\n}\n"...))
 	return err
 }
 

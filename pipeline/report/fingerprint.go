@@ -71,7 +71,7 @@ type Findings = iter.Seq2[*Told, error]
 // the capture that a finding belongs to, as NamesOf does, or nothing. What it
 // keeps is bounded but for findings that are alike.
 func Identified(fs iter.Seq2[record.Finding, error], name func(*record.Finding) (string, error)) (Findings, error) {
-	rules := ruleTable()
+	rules := schemas.RuleOf()
 	each := func(yield func(*Told, error) bool) {
 		for f, err := range fs {
 			t := &Told{Finding: f}
@@ -207,27 +207,9 @@ func identityOf(f *record.Finding, rule schemas.Rule, name func(*record.Finding)
 }
 
 func aboutWord(rule schemas.Rule) bool {
-	if rule.Level == "error" {
-		return false
-	}
-	for _, stage := range strings.Split(rule.Stage, ", ") {
-		if slices.Contains(wordRooms, stage) {
-			return true
-		}
-	}
-	return false
-}
-
-func ruleTable() map[string]schemas.Rule {
-	out := map[string]schemas.Rule{}
-	list, err := schemas.Rules()
-	if err != nil {
-		return out // embedded; a test reads them whole
-	}
-	for _, r := range list {
-		out[r.Code] = r
-	}
-	return out
+	return rule.Level != "error" && slices.ContainsFunc(strings.Split(rule.Stage, ", "), func(stage string) bool {
+		return slices.Contains(wordRooms, stage)
+	})
 }
 
 // groupName is the group without its size and without the kind of its file.
@@ -325,24 +307,9 @@ func shortHash(s string) string {
 // writtenCells are the cells of its own sheet that a capture was read from.
 func writtenCells(c *record.Capture) []record.Address {
 	var out []record.Address
-	add := func(a record.Address) {
-		if a.File == c.File && a.Sheet == c.Sheet && a.Row > 0 && a.Column > 0 {
-			out = append(out, a)
-		}
-	}
-	for i := range c.Values {
-		add(c.Values[i].From())
-	}
-	for i := range c.Readings {
-		add(c.Readings[i].From())
-	}
-	for i := range c.Extras {
-		add(c.Extras[i].From)
-	}
-	if w := c.Weighing; w != nil {
-		add(w.Bag)
-		for r := range w.Readings() {
-			add(r.From())
+	for row, column := range cellsOf(c) {
+		if row > 0 && inSheetOf(c, column) {
+			out = append(out, record.Address{File: c.File, Sheet: c.Sheet, Row: row, Column: column.Column})
 		}
 	}
 	return out

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/schemas"
 )
 
 func cellAt(file, sheet string, row, column int) record.Address {
@@ -135,7 +136,7 @@ func TestNoAddressInAFingerprint(t *testing.T) {
 }
 
 func TestRulesWithAnIdentityOfTheirOwn(t *testing.T) {
-	rules := ruleTable()
+	rules := schemas.RuleOf()
 	for code := range aboutGroup {
 		if _, ok := rules[code]; !ok {
 			t.Errorf("%s is not a rule", code)

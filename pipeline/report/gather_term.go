@@ -1,6 +1,10 @@
 package report
 
-import "spadefoot/pipeline/record"
+import (
+	"slices"
+
+	"spadefoot/pipeline/record"
+)
 
 const termDateName = "eventDate"
 
@@ -13,37 +17,17 @@ const (
 	termDeterminedBy
 	termRecordedBy
 	termsOfPlace  // and those after it
-	termsPictured = termsOfPlace + 5
+	termsPictured = len(pictureTerms)
 )
 
-// pictured numbers the terms that pictures show, -1 for others.
-func pictured(term string) int {
-	switch term {
-	case "scientificName":
-		return termName
-	case "lifeStage":
-		return termStage
-	case "sex":
-		return termSex
-	case termDateName:
-		return termDate
-	case "measurementDeterminedBy":
-		return termDeterminedBy
-	case "recordedBy":
-		return termRecordedBy
-	case "decimalLatitude":
-		return termsOfPlace
-	case "decimalLongitude":
-		return termsOfPlace + 1
-	case "verbatimCoordinates":
-		return termsOfPlace + 2
-	case "verbatimLatitude":
-		return termsOfPlace + 3
-	case "verbatimLongitude":
-		return termsOfPlace + 4
-	}
-	return -1
+var pictureTerms = [...]string{
+	termName: "scientificName", termStage: "lifeStage", termSex: "sex", termDate: termDateName,
+	termDeterminedBy: "measurementDeterminedBy", termRecordedBy: "recordedBy", termsOfPlace: "decimalLatitude",
+	"decimalLongitude", "verbatimCoordinates", "verbatimLatitude", "verbatimLongitude",
 }
+
+// pictured numbers the terms that pictures show, -1 for others.
+func pictured(term string) int { return slices.Index(pictureTerms[:], term) }
 
 // noted is what counting a capture read off it.
 type noted struct {

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"bufio"
+	"cmp"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -40,18 +42,16 @@ func JUnit(w io.Writer, r Results) (err error) {
 	defer stop()
 	texts := junitTexts{next: next}
 	texts.step()
-	out := linesOf{w: w}
-	out.print(xml.Header + "<testsuites>")
+	out := bufio.NewWriter(w)
+	out.WriteString(xml.Header + "<testsuites>")
 	for _, s := range suites.list {
-		if err := s.write(&out, &texts, r.timestamp()); err != nil {
-			return err
-		}
+		s.write(out, &texts, r.timestamp())
 	}
 	if len(suites.list) > 0 {
-		out.print("\n")
+		out.WriteString("\n")
 	}
-	out.print("</testsuites>\n")
-	return errors.Join(texts.err, out.err)
+	out.WriteString("</testsuites>\n")
+	return errors.Join(texts.err, out.Flush())
 }
 
 // timestamp is the day of the data at midnight, or the first day of the Unix
@@ -89,11 +89,7 @@ type junitCase struct {
 func (s *junitSuites) at(a record.Address) *junitSuite {
 	a = sheetOf(a)
 	if s.of[a] == nil {
-		name := a.String()
-		if name == "" {
-			name = "survey"
-		}
-		s.of[a] = &junitSuite{id: len(s.list), name: name, cases: map[string]*junitCase{}}
+		s.of[a] = &junitSuite{id: len(s.list), name: cmp.Or(a.String(), "survey"), cases: map[string]*junitCase{}}
 		s.list = append(s.list, s.of[a])
 	}
 	return s.of[a]
@@ -169,15 +165,14 @@ func (t *junitTexts) step() {
 }
 
 // print writes the lines of a key.
-func (t *junitTexts) print(out *linesOf, key string) error {
+func (t *junitTexts) print(out *bufio.Writer, key string) {
 	for t.more && t.now[0] == key {
-		out.print(strings.ReplaceAll(t.now[1], "]]>", "]]]]><![CDATA[>"))
+		out.WriteString(strings.ReplaceAll(t.now[1], "]]>", "]]]]><![CDATA[>"))
 		t.step()
 	}
-	return t.err
 }
 
-func (s *junitSuite) write(out *linesOf, texts *junitTexts, day string) error {
+func (s *junitSuite) write(out *bufio.Writer, texts *junitTexts, day string) {
 	rules := slices.Sorted(maps.Keys(s.cases))
 	failures := 0
 	for _, c := range s.cases {
@@ -186,41 +181,36 @@ func (s *junitSuite) write(out *linesOf, texts *junitTexts, day string) error {
 		}
 	}
 	name := xmlAttribute(s.name)
-	out.print(fmt.Sprintf("\n <testsuite name=%s package=%s id=\"%d\" tests=\"%d\" failures=\"%d\" errors=\"0\" time=\"0\" timestamp=\"%s\" hostname=\"localhost\">\n  <properties>", name, name, s.id, max(1, len(rules)), failures, day))
+	fmt.Fprintf(out, "\n <testsuite name=%s package=%s id=\"%d\" tests=\"%d\" failures=\"%d\" errors=\"0\" time=\"0\" timestamp=\"%s\" hostname=\"localhost\">\n  <properties>", name, name, s.id, max(1, len(rules)), failures, day)
 	for _, p := range []struct {
 		name string
 		n    int
 	}{{"findings", s.counts.AtLeast(record.Note)}, {"errors", s.counts.Error}, {"warnings", s.counts.Warning}, {"notes", s.counts.Note}, {"known", s.known}} {
-		out.print(fmt.Sprintf("\n   <property name=\"%s\" value=\"%d\"></property>", p.name, p.n))
+		fmt.Fprintf(out, "\n   <property name=\"%s\" value=\"%d\"></property>", p.name, p.n)
 	}
-	out.print("\n  </properties>")
+	out.WriteString("\n  </properties>")
 	for _, rule := range rules {
-		out.print(fmt.Sprintf("\n  <testcase name=%s classname=%s time=\"0\">", xmlAttribute(rule), name))
+		fmt.Fprintf(out, "\n  <testcase name=%s classname=%s time=\"0\">", xmlAttribute(rule), name)
 		if c := s.cases[rule]; c.failing > 0 {
-			out.print(fmt.Sprintf("\n   <failure message=%s type=%s><![CDATA[", xmlAttribute(c.message()), xmlAttribute(c.level.String())))
-			if err := texts.print(out, junitKey(s, rule)); err != nil {
-				return err
+			fmt.Fprintf(out, "\n   <failure message=%s type=%s><![CDATA[", xmlAttribute(c.message()), xmlAttribute(c.level.String()))
+			texts.print(out, junitKey(s, rule))
+			if help := Help(rule); help != "" {
+				out.WriteString(strings.ReplaceAll(help, "]]>", "]]]]><![CDATA[>") + "\n")
 			}
-			if help := ruleHelp(rule, ruleTable()).Help; help != "" {
-				out.print(strings.ReplaceAll(help, "]]>", "]]]]><![CDATA[>") + "\n")
-			}
-			out.print("]]></failure>\n  ")
+			out.WriteString("]]></failure>\n  ")
 		}
-		out.print("</testcase>")
+		out.WriteString("</testcase>")
 	}
 	if len(rules) == 0 {
-		out.print(fmt.Sprintf("\n  <testcase name=\"no findings\" classname=%s time=\"0\"></testcase>", name))
+		fmt.Fprintf(out, "\n  <testcase name=\"no findings\" classname=%s time=\"0\"></testcase>", name)
 	}
-	out.print("\n  <system-out>")
+	out.WriteString("\n  <system-out>")
 	if s.others() > 0 {
-		out.print("<![CDATA[")
-		if err := texts.print(out, junitKey(s, junitOthers)); err != nil {
-			return err
-		}
-		out.print("]]>")
+		out.WriteString("<![CDATA[")
+		texts.print(out, junitKey(s, junitOthers))
+		out.WriteString("]]>")
 	}
-	out.print("</system-out>\n  <system-err></system-err>\n </testsuite>")
-	return out.err
+	out.WriteString("</system-out>\n  <system-err></system-err>\n </testsuite>")
 }
 
 // others is the number of findings that do not fail.

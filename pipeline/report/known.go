@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bufio"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -117,41 +118,23 @@ func WriteKnown(w io.Writer, fs Findings, before KnownFindings) (err error) {
 			return err
 		}
 	}
-	lines := linesOf{w: w}
-	lines.print("{\n \"version\": 1,\n \"findings\": [")
-	any := false
+	lines := bufio.NewWriter(w)
+	lines.WriteString("{\n \"version\": 1,\n \"findings\": [")
+	separator, end := "", ""
 	for k, err := range sorted.All() {
 		if err != nil {
 			return err
 		}
-		if any {
-			lines.print(",")
-		}
-		any = true
-		lines.print("\n  " + k[1])
+		lines.WriteString(separator + "\n  " + k[1])
+		separator, end = ",", "\n "
 	}
-	if any {
-		lines.print("\n ")
-	}
-	lines.print("]\n}\n")
-	return lines.err
+	lines.WriteString(end + "]\n}\n")
+	return lines.Flush()
 }
 
 // order is the key that entries are sorted by.
 func (k KnownFinding) order() string {
 	return strings.Join([]string{k.Rule, k.Capture, k.Field, plainValue(k.Value), k.Group, fmt.Sprintf("%09d", k.Occurrence)}, "\x00")
-}
-
-// linesOf writes until the first error.
-type linesOf struct {
-	w   io.Writer
-	err error
-}
-
-func (l *linesOf) print(s string) {
-	if l.err == nil {
-		_, l.err = io.WriteString(l.w, s)
-	}
 }
 
 // inOneLine is the JSON of a value without a line end, < and & as they are.

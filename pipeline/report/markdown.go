@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/schemas"
 )
 
 // maxInMarkdown is how many findings the summary lists: about two screens.
@@ -73,10 +74,9 @@ func markHelp(b *strings.Builder, fs []record.Finding) {
 	if len(seen) == 0 {
 		return
 	}
-	table := ruleTable()
 	b.WriteString("\n**What to do**\n\n")
 	for _, code := range slices.Sorted(maps.Keys(seen)) {
-		rule := ruleHelp(code, table)
+		rule := schemas.RuleOf()[code]
 		fmt.Fprintf(b, "- `%s`: %s. %s\n", code, markText(strings.TrimSuffix(rule.Summary, ".")), markText(rule.Help))
 	}
 }
@@ -97,13 +97,7 @@ func markGone(b *strings.Builder, gone KnownFindings) {
 
 // String is the entry in one line.
 func (k KnownFinding) String() string {
-	parts := []string{k.Rule}
-	for _, p := range []string{k.Capture, k.Field, k.Group} {
-		if p != "" {
-			parts = append(parts, p)
-		}
-	}
-	line := strings.Join(parts, ", ")
+	line := strings.Join(nonEmpty(k.Rule, k.Capture, k.Field, k.Group), ", ")
 	if k.Value != "" {
 		line += fmt.Sprintf(" %q", k.Value)
 	}

@@ -3,6 +3,7 @@ package report
 import (
 	"encoding/csv"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -46,17 +47,12 @@ func (c *cells) technical(t statistics.TechnicalError, there bool) {
 func (c *cells) forms(forms []statistics.Intraclass, names ...string) {
 	for _, name := range names {
 		heading := "icc" + strings.ReplaceAll(name, ",", "")
-		var found *statistics.Intraclass
-		for i := range forms {
-			if forms[i].Form == name {
-				found = &forms[i]
-			}
-		}
-		if found == nil {
+		i := slices.IndexFunc(forms, func(f statistics.Intraclass) bool { return f.Form == name })
+		if i < 0 {
 			c.bounded(heading, statistics.Bounded{}, false)
 			continue
 		}
-		c.bounded(heading, statistics.Bounded{Value: found.Value, Low: found.Low, High: found.High}, true)
+		c.bounded(heading, statistics.Bounded{Value: forms[i].Value, Low: forms[i].Low, High: forms[i].High}, true)
 	}
 }
 
@@ -174,11 +170,5 @@ func criterion(sc *observers.Score, name string) observers.Criterion {
 }
 
 func nonEmpty(texts ...string) []string {
-	var out []string
-	for _, t := range texts {
-		if t != "" {
-			out = append(out, t)
-		}
-	}
-	return out
+	return slices.DeleteFunc(texts, func(t string) bool { return t == "" })
 }

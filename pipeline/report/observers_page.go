@@ -70,7 +70,7 @@ func scoreOn(who *observers.Observer, m observers.Measurement) *observers.Score 
 var observersText string
 
 var observersTemplate = template.Must(template.Must(template.New("observers").Funcs(template.FuncMap{
-	"one": func(n int, word string) string { return record.Plural(n, word) }, "sealed": sealed,
+	"one": record.Plural, "sealed": sealed,
 }).Parse(observersText)).New("style").Parse(styleText))
 
 // HTML writes the comparison as one self-contained page: text first, pictures

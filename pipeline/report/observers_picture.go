@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/observers"
@@ -135,11 +136,8 @@ func lineText(v float64) string {
 func whiskerKey(ws []whisker) []keyItem {
 	var out []keyItem
 	for _, k := range []keyItem{{withLine, "pass mark reached"}, {overLine, "pass mark not reached"}, {aloneLine, "no verdict"}} {
-		for _, w := range ws {
-			if w.style == k.style {
-				out = append(out, k)
-				break
-			}
+		if slices.ContainsFunc(ws, func(w whisker) bool { return w.style == k.style }) {
+			out = append(out, k)
 		}
 	}
 	return out

@@ -103,7 +103,7 @@ var pageText string
 var styleText string
 
 var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
-	"one": func(n int, word string) string { return record.Plural(n, word) },
+	"one": record.Plural,
 	"inc": func(i int) int { return i + 1 },
 	"say": Say, "help": Help, "sealed": sealed,
 }).Parse(pageText)).New("style").Parse(styleText))

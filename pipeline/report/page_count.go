@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"slices"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
@@ -97,7 +96,7 @@ func (t *tally) ruleNotes(notes bool) []ruleNote {
 		if key.note != notes || notes && OfMethod(key.rule) {
 			continue
 		}
-		r := knownRules()[key.rule]
+		r := schemas.RuleOf()[key.rule]
 		n := ruleNote{Rule: key.rule, Summary: record.Capital(r.Summary), Help: r.Help, Level: of.level, N: of.n, More: of.more}
 		for _, a := range of.first {
 			n.Cells = append(n.Cells, a.String())
@@ -110,21 +109,8 @@ func (t *tally) ruleNotes(notes bool) []ruleNote {
 	return out
 }
 
-// knownRules are the rules by code.
-var knownRules = sync.OnceValue(func() map[string]schemas.Rule {
-	out := map[string]schemas.Rule{}
-	rules, err := schemas.Rules()
-	if err != nil {
-		return out // embedded; a test reads them whole
-	}
-	for _, r := range rules {
-		out[r.Code] = r
-	}
-	return out
-})
-
 // Help says what a person can do about the findings of a rule.
-func Help(rule string) string { return knownRules()[rule].Help }
+func Help(rule string) string { return schemas.RuleOf()[rule].Help }
 
 // sheetRow is one line of the count by sheet.
 type sheetRow struct {

@@ -6,6 +6,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/schemas"
 )
 
 // maxEntries bounds the causes that the page shows, maxCells the cells that
@@ -75,7 +76,7 @@ func entriesOf(doubts []*record.Finding, own *owners) []*entry {
 		}
 		sorting.StableFunc(e.Findings, leading)
 		e.gather(own)
-		e.rank = weight(knownRules()[e.Findings[0].Rule].Stage)
+		e.rank = weight(schemas.RuleOf()[e.Findings[0].Rule].Stage)
 		out = append(out, e)
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/schemas"
 )
 
 // Bounds of what is kept of the causes of a large survey. Causes beyond
@@ -191,7 +192,7 @@ func (e *entry) absorb(o *entry, told int) {
 	if o.asked != nil && o.asked == all[0] {
 		e.Row, e.asked = o.Row, o.asked
 	}
-	e.rank = weight(knownRules()[all[0].Rule].Stage)
+	e.rank = weight(schemas.RuleOf()[all[0].Rule].Stage)
 	e.touched += o.touched
 	e.unlisted += o.unlisted
 	for _, a := range o.cells {

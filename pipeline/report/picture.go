@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"strconv"
+	"strings"
 	"sync"
 )
 
@@ -168,10 +169,12 @@ func table(heading []string, lines [][]string) string {
 func figure(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
 
 // signed writes a number within a sentence.
-func signed(x float64) string {
-	s := strconv.FormatFloat(x, 'g', 3, 64)
-	if s[0] == '-' {
-		return "−" + s[1:]
+func signed(x float64) string { return minus(strconv.FormatFloat(x, 'g', 3, 64)) }
+
+// minus writes a number with a true minus.
+func minus(s string) string {
+	if rest, negative := strings.CutPrefix(s, "-"); negative {
+		return "−" + rest
 	}
 	return s
 }

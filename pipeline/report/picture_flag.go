@@ -1,9 +1,11 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/schemas"
 )
 
 // unshown marks a flagged point whose entry the page doesn't show.
@@ -45,7 +47,7 @@ func (e *entry) take(finding *record.Finding, own *owners) []*sketch {
 	if s := own.named(finding.Capture); s != nil && len(concerned) == 0 {
 		concerned = append(concerned, s)
 	}
-	screened := knownRules()[finding.Rule].Stage == "screen"
+	screened := schemas.RuleOf()[finding.Rule].Stage == "screen"
 	for _, s := range concerned {
 		switch {
 		case finding.Field != "":
@@ -59,21 +61,12 @@ func (e *entry) take(finding *record.Finding, own *owners) []*sketch {
 
 // fieldName returns the gatherer's own copy of a term, measurement or heading.
 func (g *Gather) fieldName(name string) string {
-	i := g.fields.Find(name)
-	if i < 0 {
-		i = g.fields.Add(strings.Clone(name))
-	}
-	return g.fields.All[i]
+	return g.fields.All[numbered(&g.fields, name)]
 }
 
 // chosen reports whether an entry that may be shown chose the capture.
 func (s *sketch) chosen() bool {
-	for i := range s.flags {
-		if s.flags[i].chosen && !s.flags[i].of.now().dropped {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.flags, func(f flag) bool { return f.chosen && !f.of.now().dropped })
 }
 
 // choose lets the entry have a capture drawn, if it has not got enough.

@@ -63,14 +63,14 @@ const maxValues = 14
 
 // far is what a mark beyond an edge is labelled with.
 func (m *mark) far(e edge) string {
-	var parts []string
-	if e.x != 0 && m.atX != "" {
-		parts = append(parts, m.atX)
+	var x, y string
+	if e.x != 0 {
+		x = m.atX
 	}
-	if e.y != 0 && m.atY != "" {
-		parts = append(parts, m.atY)
+	if e.y != 0 {
+		y = m.atY
 	}
-	return strings.Join(parts, ", ")
+	return strings.Join(nonEmpty(x, y), ", ")
 }
 
 // arrow points out of the picture.
@@ -78,9 +78,7 @@ func arrow(c *canvas, p point, e edge) {
 	dx, dy := float64(e.x), float64(e.y)
 	path := c.path()
 	tip := point{p.x + 3.4*dx, p.y + 3.4*dy}
-	path.move(tip)
-	path.line(point{p.x - 3*dx - 2.6*dy, p.y - 3*dy + 2.6*dx})
-	path.line(point{p.x - 3*dx + 2.6*dy, p.y - 3*dy - 2.6*dx})
+	path.through(tip, point{p.x - 3*dx - 2.6*dy, p.y - 3*dy + 2.6*dx}, point{p.x - 3*dx + 2.6*dy, p.y - 3*dy - 2.6*dx})
 	path.close()
 	c.fill(path, inkFlag)
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"math"
 
 	"spadefoot/pipeline/record/sorting"
@@ -47,18 +48,8 @@ func (s *scene) drawMarks(a area, links []svgLink) {
 func (a area) place(x, y float64) (point, edge) {
 	nx, ny := a.x.share(x), a.y.share(y)
 	cx, cy := math.Min(math.Max(nx, 0), 1), math.Min(math.Max(ny, 0), 1)
-	return point{a.min.x + cx*(a.max.x-a.min.x), a.min.y + cy*(a.max.y-a.min.y)}, edge{sign(nx - cx), sign(ny - cy)}
+	return point{a.min.x + cx*(a.max.x-a.min.x), a.min.y + cy*(a.max.y-a.min.y)}, edge{cmp.Compare(nx, cx), cmp.Compare(ny, cy)}
 }
 
 // edge says beyond which edges a mark lies: -1, 0 or 1 each way.
 type edge struct{ x, y int }
-
-func sign(v float64) int {
-	switch {
-	case v > 0:
-		return 1
-	case v < 0:
-		return -1
-	}
-	return 0
-}

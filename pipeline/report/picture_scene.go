@@ -115,7 +115,7 @@ func (s *scene) frame() {
 			a.axis.lo, a.axis.hi = window(s.marks, a.get, a.axis.log)
 		}
 		if a.axis.ticks == nil {
-			a.axis.ticks = roundTicks(a.axis.log)
+			a.axis.ticks = func(lo, hi float64) []tick { return roundTicks(lo, hi, a.axis.log) }
 		}
 	}
 }

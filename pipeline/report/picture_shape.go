@@ -35,43 +35,36 @@ func (s shape) paint(c *canvas, i ink, at []point, r float64) {
 	}
 }
 
+// polygons and strokes are the forms of straight lines, of marks of size 1.
+var (
+	polygons = map[shape][]point{
+		triangle: {{0, 1.1}, {-1, -0.8}, {1, -0.8}},
+		square:   {{-0.75, -0.75}, {0.75, -0.75}, {0.75, 0.75}, {-0.75, 0.75}},
+		diamond:  {{0, 1.15}, {-1.15, 0}, {0, -1.15}, {1.15, 0}},
+	}
+	strokes = map[shape][][2]point{
+		cross: {{{-0.8, -0.8}, {0.8, 0.8}}, {{-0.8, 0.8}, {0.8, -0.8}}},
+		plus:  {{{-1.1, 0}, {1.1, 0}}, {{0, -1.1}, {0, 1.1}}},
+		bar:   {{{0, -1}, {0, 1}}},
+	}
+)
+
 func (s shape) trace(path *outline, p point, r float64) {
-	to := func(pen func(point), dx, dy float64) { pen(point{p.x + dx*r, p.y + dy*r}) }
-	switch s {
-	case disc:
+	at := func(from point) point { return point{p.x + from.x*r, p.y + from.y*r} }
+	switch corners := polygons[s]; {
+	case s == disc:
 		path.dot(p)
-	case triangle:
-		to(path.move, 0, 1.1)
-		to(path.line, -1, -0.8)
-		to(path.line, 1, -0.8)
-		path.close()
-	case cross:
-		to(path.move, -0.8, -0.8)
-		to(path.line, 0.8, 0.8)
-		to(path.move, -0.8, 0.8)
-		to(path.line, 0.8, -0.8)
-	case square:
-		to(path.move, -0.75, -0.75)
-		to(path.line, 0.75, -0.75)
-		to(path.line, 0.75, 0.75)
-		to(path.line, -0.75, 0.75)
-		path.close()
-	case diamond:
-		to(path.move, 0, 1.15)
-		to(path.line, -1.15, 0)
-		to(path.line, 0, -1.15)
-		to(path.line, 1.15, 0)
-		path.close()
-	case plus:
-		to(path.move, -1.1, 0)
-		to(path.line, 1.1, 0)
-		to(path.move, 0, -1.1)
-		to(path.line, 0, 1.1)
-	case ring:
+	case s == ring:
 		path.circle(p, r)
-	case bar:
-		to(path.move, 0, -1)
-		to(path.line, 0, 1)
+	case corners != nil:
+		path.move(at(corners[0]))
+		for _, c := range corners[1:] {
+			path.line(at(c))
+		}
+		path.close()
+	}
+	for _, ends := range strokes[s] {
+		path.through(at(ends[0]), at(ends[1]))
 	}
 }
 

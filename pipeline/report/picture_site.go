@@ -69,11 +69,7 @@ func (s *studio) gatherSites() []placed {
 // placeNo is the entry that doubts the place of a capture.
 func (s *sketch) placeNo() int {
 	return s.doubts(func(f *flag) bool {
-		switch f.field {
-		case "decimalLatitude", "decimalLongitude", "verbatimCoordinates", "verbatimLatitude", "verbatimLongitude":
-			return true
-		}
-		return f.at.column > 0 && slices.Contains(s.placeAt, f.at)
+		return pictured(f.field) >= termsOfPlace || f.at.column > 0 && slices.Contains(s.placeAt, f.at)
 	})
 }
 
@@ -176,7 +172,7 @@ func nameLayer(all []placed) layer {
 			if all[i].no > 0 || all[i].spot.Name == "" {
 				continue
 			}
-			words := []span{{text: cut(all[i].spot.Name, 30)}, {text: " " + strconv.Itoa(all[i].n), bold: true}}
+			words := []span{{text: shortened(all[i].spot.Name, 30)}, {text: " " + strconv.Itoa(all[i].n), bold: true}}
 			if b, ok := a.free(at, taken, at[i], width(words, smallType)); ok {
 				a.lead(inkQuiet, at[i], b)
 				write(a.canvas, inkQuiet, smallType, b.x0+1, b.y0+2, words...)
@@ -184,13 +180,4 @@ func nameLayer(all []placed) layer {
 			}
 		}
 	}
-}
-
-// cut shortens a name for a picture.
-func cut(s string, most int) string {
-	r := []rune(s)
-	if len(r) <= most {
-		return s
-	}
-	return string(r[:most-1]) + "…"
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -120,11 +121,7 @@ func (s *studio) stripScene(m *measured) scene {
 // rowsOf chooses the groups that are drawn, the larger ones where there are
 // too many, in the order of their names.
 func (s *studio) rowsOf(m *measured, groups map[*group]*rowMarks) []*rowMarks {
-	all := make([]*rowMarks, 0, len(groups))
-	for _, g := range groups {
-		all = append(all, g)
-	}
-	sorting.Func(all, func(a, b *rowMarks) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
+	all := sorting.SortedFunc(maps.Values(groups), func(a, b *rowMarks) int { return cmp.Or(b.n-a.n, a.compare(b.strip)) })
 	if n := len(all) - maxStrips; n > 0 {
 		s.leftOut("%s of %s", record.Plural(n, "smaller group"), m.Label)
 		all = all[:maxStrips]

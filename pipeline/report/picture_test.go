@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -24,7 +25,7 @@ func TestTicksAreRoundAndFew(t *testing.T) {
 		{3, 3, false, "3"},
 	} {
 		var got []string
-		for _, k := range roundTicks(c.log)(c.lo, c.hi) {
+		for _, k := range roundTicks(c.lo, c.hi, c.log) {
 			got = append(got, k.label)
 			if k.value < c.lo-1e-9 || k.value > c.hi+1e-9 {
 				t.Errorf("%v: %v is outside", c, k.value)
@@ -74,7 +75,7 @@ func TestThin(t *testing.T) {
 		if want := (n + 46) / 50; flagged != want || plain != min(n-want, 400) {
 			t.Errorf("%d marks: kept %d flagged of %d and %d others", n, flagged, want, plain)
 		}
-		far := slices.MaxFunc(marks, func(a, b mark) int { return sign(math.Hypot(a.x, a.y) - math.Hypot(b.x, b.y)) })
+		far := slices.MaxFunc(marks, func(a, b mark) int { return cmp.Compare(math.Hypot(a.x, a.y), math.Hypot(b.x, b.y)) })
 		if !slices.Contains(names, far.say) {
 			t.Errorf("%d marks: the farthest was dropped", n)
 		}

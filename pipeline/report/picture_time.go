@@ -201,10 +201,7 @@ func barLayer(rows []bars, interval float64, most int) layer {
 				w = min(max(w, 1), 7) / 2
 				low, high := a.atY(foot), a.atY(foot+0.8*float64(b.count[f])/float64(most))
 				column := a.path()
-				column.move(point{x - w, low})
-				column.line(point{x - w, high})
-				column.line(point{x + w, high})
-				column.line(point{x + w, low})
+				column.through(point{x - w, low}, point{x - w, high}, point{x + w, high}, point{x + w, low})
 				a.fill(column, inkOne)
 			}
 		}

@@ -30,8 +30,7 @@ const fewestForSpread = 3
 // SVG draws how often which values are, and below it for each meaning where its
 // values usually lie; "" for fewer than three values.
 func (s Spread) SVG() template.HTML {
-	v := slices.Clone(s.Values)
-	v = slices.DeleteFunc(v, func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) })
+	v := slices.DeleteFunc(slices.Clone(s.Values), func(x float64) bool { return math.IsNaN(x) || math.IsInf(x, 0) })
 	if len(v) < fewestForSpread {
 		return ""
 	}
@@ -89,13 +88,7 @@ func stepBars(v []float64, y float64) layer {
 			}
 			left, top := a.min.x+float64(i)*width, foot+(a.max.y-foot)*float64(c)/most
 			p := a.path()
-			for k, at := range []point{{left + 0.5, foot}, {left + 0.5, top}, {left + width - 0.5, top}, {left + width - 0.5, foot}} {
-				if k == 0 {
-					p.move(at)
-				} else {
-					p.line(at)
-				}
-			}
+			p.through(point{left + 0.5, foot}, point{left + 0.5, top}, point{left + width - 0.5, top}, point{left + width - 0.5, foot})
 			p.close()
 			a.fill(p, inkOne)
 		}

@@ -55,11 +55,7 @@ type tick struct {
 type ticker func(lo, hi float64) []tick
 
 // roundTicks marks an axis at round numbers, three to six of them.
-func roundTicks(log bool) ticker {
-	return func(lo, hi float64) []tick { return roundOnes(lo, hi, log) }
-}
-
-func roundOnes(lo, hi float64, log bool) []tick {
+func roundTicks(lo, hi float64, log bool) []tick {
 	values := evenly(lo, hi)
 	if log && lo > 0 {
 		at := func(v float64) float64 { return (math.Log(v) - math.Log(lo)) / (math.Log(hi) - math.Log(lo)) }
@@ -122,13 +118,7 @@ func apart(values []float64, at func(float64) float64, gap float64) []float64 {
 	return out
 }
 
-func tickText(v float64) string {
-	s := strconv.FormatFloat(v, 'f', -1, 64)
-	if s[0] == '-' {
-		s = "−" + s[1:]
-	}
-	return s
-}
+func tickText(v float64) string { return minus(strconv.FormatFloat(v, 'f', -1, 64)) }
 
 // dayTicks marks an axis of days since 1970 at the starts of months or years.
 func dayTicks(lo, hi float64) []tick {

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/schemas"
 )
 
 // Results is what the files for continuous integration are made from. All of
@@ -75,11 +74,3 @@ func cellName(a record.Address) string {
 
 // sheetOf is the address of the whole sheet.
 func sheetOf(a record.Address) record.Address { return record.Address{File: a.File, Sheet: a.Sheet} }
-
-// ruleHelp is what a rule says and what a person can do.
-func ruleHelp(code string, rules map[string]schemas.Rule) schemas.Rule {
-	if r, ok := rules[code]; ok {
-		return r
-	}
-	return schemas.Rule{Code: code}
-}

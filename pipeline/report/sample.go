@@ -50,15 +50,8 @@ func (g *Gather) limitOf(n *noted) uint64 {
 
 // keeps reports whether a sketch is in the sample.
 func (g *Gather) keeps(s *sketch) bool {
-	if s.hash <= max(s.group.limit, s.group.of.limit, s.sheet.limit) {
-		return true
-	}
-	for i := range s.readings {
-		if s.hash <= g.measured[s.readings[i].measure].limit {
-			return true
-		}
-	}
-	return false
+	return s.hash <= max(s.group.limit, s.group.of.limit, s.sheet.limit) ||
+		slices.ContainsFunc(s.readings, func(r reading) bool { return s.hash <= g.measured[r.measure].limit })
 }
 
 // choose makes the sample smaller: each stratum keeps its share, and less than

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bufio"
 	"encoding/json"
 	"errors"
 	"io"
@@ -10,6 +11,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/schemas"
 )
 
 // SARIF writes the findings as a log of SARIF 2.1.0 (OASIS Standard, errata
@@ -45,28 +47,22 @@ func SARIF(w io.Writer, r Results) error {
 		return err
 	}
 	before, after, _ := strings.Cut(frame, `"results": []`)
-	lines := linesOf{w: w}
-	lines.print(before + `"results": [`)
-	any := false
+	lines := bufio.NewWriter(w)
+	lines.WriteString(before + `"results": [`)
+	separator, end := "", ""
 	err = r.inBatches(func(batch []*Told, span spanOf) error {
 		for _, t := range batch {
 			text, err := indented(r.sarifResult(t, place, span), "    ")
 			if err != nil {
 				return err
 			}
-			if any {
-				lines.print(",")
-			}
-			any = true
-			lines.print("\n    " + strings.TrimSuffix(text, "\n"))
+			lines.WriteString(separator + "\n    " + strings.TrimSuffix(text, "\n"))
+			separator, end = ",", "\n   "
 		}
-		return lines.err
+		return lines.Flush()
 	})
-	if any {
-		lines.print("\n   ")
-	}
-	lines.print("]" + after)
-	return errors.Join(err, lines.err)
+	lines.WriteString(end + "]" + after)
+	return errors.Join(err, lines.Flush())
 }
 
 // indented is the JSON of a value, indented by a blank a level behind a prefix.
@@ -122,7 +118,6 @@ const maxRelated = 100
 // sarifRules describes the rules that have findings, sorted by code, and returns
 // their places.
 func (r *Results) sarifRules() ([]sarifRule, map[string]int, error) {
-	table := ruleTable()
 	place := map[string]int{}
 	for t, err := range r.Findings {
 		if err != nil {
@@ -133,7 +128,7 @@ func (r *Results) sarifRules() ([]sarifRule, map[string]int, error) {
 	out := []sarifRule{}
 	for i, code := range slices.Sorted(maps.Keys(place)) {
 		place[code] = i
-		rule := ruleHelp(code, table)
+		rule := schemas.RuleOf()[code]
 		d := sarifRule{ID: code}
 		if rule.Summary != "" {
 			d.Short = &sarifText{Text: stopped(rule.Summary)}

@@ -5,12 +5,14 @@ import (
 	_ "embed"
 	"fmt"
 	"html/template"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/season"
+	"spadefoot/schemas"
 )
 
 // seasonView is what the section on the season reads.
@@ -40,7 +42,7 @@ type seasonMeasure struct {
 var seasonText string
 
 var seasonTemplate = template.Must(template.New("season").Funcs(template.FuncMap{
-	"one": func(n int, word string) string { return record.Plural(n, word) },
+	"one": record.Plural,
 }).Parse(seasonText))
 
 // alike gives a figure as many decimals as the other has, where its four digits
@@ -53,13 +55,6 @@ func alike(figure, other string) string {
 		return figure
 	}
 	return whole + "." + decimals + strings.Repeat("0", lacks)
-}
-
-func minus(s string) string {
-	if len(s) > 0 && s[0] == '-' {
-		return "−" + s[1:]
-	}
-	return s
 }
 
 // SeasonHTML is what the captures say, as the body of a section: tables and
@@ -75,7 +70,7 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 		if _, measured := r.Units[l.What]; measured {
 			l.What = described(measure, l.What).Label
 		}
-		if rule, known := knownRules()[l.Why]; known {
+		if rule, known := schemas.RuleOf()[l.Why]; known {
 			l.Why = rule.Summary
 		}
 		v.Omitted = append(v.Omitted, season.LeftOut{What: record.Capital(l.What), Why: record.Capital(l.Why), N: l.N})
@@ -93,11 +88,7 @@ func SeasonHTML(r *season.Results, measure func(string) Measure, order Order, fi
 // outputs.
 func (v *seasonView) measures(order Order) {
 	at := map[string]int{}
-	names := make([]string, 0, len(v.Units))
-	for name := range v.Units {
-		names = append(names, name)
-	}
-	for _, name := range order(names) {
+	for _, name := range order(slices.Collect(maps.Keys(v.Units))) {
 		d := described(v.measure, name)
 		at[name] = len(v.Measures)
 		v.Measures = append(v.Measures, seasonMeasure{Name: name, Label: record.Capital(d.Label), Unit: unit(v.Units[name])})

@@ -132,11 +132,8 @@ func classLayer(sexes []bySex, width float64) layer {
 			path := a.path()
 			for _, from := range slices.Sorted(maps.Keys(s.count)) {
 				left := from + 0.08*width + float64(i)*part
-				low, high := a.atY(0), a.atY(float64(s.count[from]))
-				path.move(point{a.atX(left), low})
-				path.line(point{a.atX(left), high})
-				path.line(point{a.atX(left + 0.92*part), high})
-				path.line(point{a.atX(left + 0.92*part), low})
+				low, high, x0, x1 := a.atY(0), a.atY(float64(s.count[from])), a.atX(left), a.atX(left+0.92*part)
+				path.through(point{x0, low}, point{x0, high}, point{x1, high}, point{x1, low})
 				path.close()
 			}
 			a.fill(path, sexStyle(s.sex).ink)

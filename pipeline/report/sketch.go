@@ -1,8 +1,8 @@
 package report
 
 import (
+	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"spadefoot/pipeline/record"
@@ -82,7 +82,7 @@ func (g *Gather) sketch(c *record.Capture, n *noted) *sketch {
 	for i := range c.Readings {
 		if r := &c.Readings[i]; r.Usable() {
 			s.readings = append(s.readings, reading{number: r.Number, text: w.next(len(r.Text)), at: within(c, r.From()),
-				measure: int32(g.measure(r.Measurement).index), unit: int32(g.unit(r.Unit)), replicate: int32(r.Replicate), derived: r.Derived})
+				measure: int32(g.measure(r.Measurement).index), unit: int32(numbered(&g.units, r.Unit)), replicate: int32(r.Replicate), derived: r.Derived})
 		}
 	}
 	if wg != nil {
@@ -115,14 +115,6 @@ func (g *Gather) sketch(c *record.Capture, n *noted) *sketch {
 	return s
 }
 
-func (g *Gather) unit(code string) int {
-	i := g.units.Find(code)
-	if i < 0 {
-		i = g.units.Add(strings.Clone(code))
-	}
-	return i
-}
-
 // within returns a cell of the capture's own sheet.
 func within(c *record.Capture, a record.Address) rowColumn {
 	if a.File != c.File || a.Sheet != c.Sheet {
@@ -147,15 +139,7 @@ func (s *sketch) list(c *record.Capture) {
 // has reports whether the capture was read from a cell of its sheet, among
 // others.
 func (s *sketch) has(at rowColumn) bool {
-	if int(at.row) == s.row && at.column < 64 && s.own>>at.column&1 > 0 {
-		return true
-	}
-	for _, c := range s.cells {
-		if c == at {
-			return true
-		}
-	}
-	return false
+	return int(at.row) == s.row && at.column < 64 && s.own>>at.column&1 > 0 || slices.Contains(s.cells, at)
 }
 
 // first returns the first reading of a measurement, nil for none.

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"spadefoot/pipeline/record"
 	"spadefoot/schemas"
@@ -99,16 +98,6 @@ func (r *Hiding) safeLabel(t *record.Table, l *record.Label) bool {
 	i := slices.IndexFunc(t.Columns, func(c record.Column) bool { return fold(c.Heading) == fold(l.Name) })
 	return i >= 0 && !tellsPlace(&t.Columns[i])
 }
-
-// summaries are the rules in a line each.
-var summaries = sync.OnceValue(func() map[string]string {
-	out := map[string]string{}
-	rules, _ := schemas.Rules() // embedded; a test reads them whole
-	for _, r := range rules {
-		out[r.Code] = r.Summary
-	}
-	return out
-})
 
 // maskFindings hides what findings on hidden captures tell of the place. A
 // finding that stands for cells of hidden captures and of others is parted.
@@ -217,7 +206,7 @@ func (h *Hidden) safeField(field string, col *record.Column) bool {
 
 // veilFinding leaves of a finding what it is about and where.
 func veilFinding(f *record.Finding) {
-	reason := summaries()[f.Rule]
+	reason := schemas.RuleOf()[f.Rule].Summary
 	if reason == "" {
 		reason = "there is a doubt"
 	}
