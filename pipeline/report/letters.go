@@ -45,14 +45,17 @@ type span struct {
 // width is how long the text is set in the type of pictures. A letter that the
 // table lacks counts as a full square, as letters of Chinese are.
 func (s span) width(size float64) float64 {
-	bold := truth(s.bold)
+	weight := 0
+	if s.bold {
+		weight = 1
+	}
 	sum := 0.0
 	for _, r := range s.text {
 		w, ok := widths()[r]
 		if !ok {
 			w = [2]float64{1000, 1000}
 		}
-		sum += w[bold]
+		sum += w[weight]
 	}
 	return sum * size / 1000
 }

@@ -1,10 +1,7 @@
 package report
 
 import (
-	"bytes"
-	"encoding/csv"
 	"fmt"
-	"html/template"
 	"strconv"
 	"strings"
 	"sync"
@@ -27,33 +24,6 @@ func (a *album) add(s scene) {
 	a.Pictures = append(a.Pictures, s.picture())
 }
 
-// picture is one drawing with its words and its data.
-type picture struct {
-	ID, Title string
-	Look      string // what this one shows
-	SVG       template.HTML
-	Flags     []flagged
-	CSV       string
-	Rows      int // lines of CSV under the heading
-	Total     int // marks that there would be without thinning
-}
-
-// flagged is an entry that a picture shows.
-type flagged struct {
-	No     int
-	Name   string
-	Anchor string // of the point
-}
-
-// Thinned reports whether the picture leaves marks out.
-func (p picture) Thinned() bool { return p.Rows < p.Total }
-
-// Numbers lists the entries in a picture for its caption: the first few.
-func (p picture) Numbers() []flagged { return p.Flags[:min(len(p.Flags), maxLabels)] }
-
-// MoreNumbers is the number of flagged entries that the caption leaves out.
-func (p picture) MoreNumbers() int { return max(0, len(p.Flags)-maxLabels) }
-
 // gallery is every picture of a page.
 type gallery struct {
 	albums  []album
@@ -64,15 +34,11 @@ type gallery struct {
 // Limits of the pictures, so that a page stays small enough to be sent by mail
 // and to be opened on an old machine.
 const (
-	maxMarks     = 400 // unflagged marks in a picture
-	maxLabels    = 30  // labels in a picture
-	maxTaxa      = 8   // taxa told apart
+	maxTaxa      = len(series) // taxa that differ in their marks
 	maxMeasures  = 14
 	maxObservers = 8
 	maxSheets    = 8
 	maxStrips    = 16 // rows in a picture of strips
-
-	pictureWidth float64 = 345
 )
 
 // studio is what the pictures are drawn from.
@@ -154,15 +120,6 @@ func link(entries []*entry, g gallery) {
 			}
 		}
 	}
-}
-
-// table writes lines of CSV under a heading.
-func table(heading []string, lines [][]string) string {
-	var b bytes.Buffer
-	w := csv.NewWriter(&b)
-	_ = w.Write(heading) // to memory: it can't fail
-	_ = w.WriteAll(lines)
-	return b.String()
 }
 
 // figure writes a number for people: four significant digits.

@@ -41,7 +41,9 @@ func digitScene(h *hand, counts [10]int, n int) scene {
 		top = max(top, share*1.08)
 		shares = append(shares, fmt.Sprintf("%d in %.0f %%", d, share))
 		sc.marks = append(sc.marks, mark{x: float64(d), y: share, style: style{disc, inkOne},
-			told: &told{line: []string{strconv.Itoa(d), strconv.Itoa(k), strconv.FormatFloat(share, 'f', 1, 64)}}})
+			note: func() note {
+				return note{line: []string{strconv.Itoa(d), strconv.Itoa(k), strconv.FormatFloat(share, 'f', 1, 64)}}
+			}})
 	}
 	sc.y.lo, sc.y.hi = 0, top
 	sc.under = append(sc.under, levelLayer(10, stroke{inkQuiet, 0.9, "0.5,3.5"}, ""), stemLayer(sc.marks))

@@ -8,9 +8,6 @@ import (
 	"spadefoot/schemas"
 )
 
-// unshown marks a flagged point whose entry the page doesn't show.
-const unshown = -1
-
 // flag says that an entry doubts something of a capture.
 type flag struct {
 	of     *entry

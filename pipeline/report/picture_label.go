@@ -63,14 +63,14 @@ const maxValues = 14
 
 // far is what a mark beyond an edge is labelled with.
 func (m *mark) far(e edge) string {
-	var x, y string
-	if e.x != 0 {
-		x = m.atX
+	var parts []string
+	if e.x != 0 && m.drawn.atX != "" {
+		parts = append(parts, m.drawn.atX)
 	}
-	if e.y != 0 {
-		y = m.atY
+	if e.y != 0 && m.drawn.atY != "" {
+		parts = append(parts, m.drawn.atY)
 	}
-	return strings.Join(nonEmpty(x, y), ", ")
+	return strings.Join(parts, ", ")
 }
 
 // arrow points out of the picture.

@@ -84,20 +84,18 @@ func (s *studio) massMark(c *sketch, length, mass *measured) (mark, bool) {
 		return mark{}, false
 	}
 	no := least(s.readingNo(c, x), s.readingNo(c, y))
-	return mark{x: x.number, y: y.number, style: sexStyle(c.group.sex), no: no, of: c, one: x, two: y},
+	return mark{x: x.number, y: y.number, style: sexStyle(c.group.sex), no: no, note: func() note { return s.massNote(c, x, y) }},
 		drawn(c, no, max(c.group.of.limit, mass.limit))
 }
 
-// tellMass says what a mark of mass on length is.
-func (s *studio) tellMass(m *mark) told {
-	c := m.of
-	return told{say: fmt.Sprintf("%s, %s %s, %s %s", c.key, m.one.text, s.unitOf(m.one), m.two.text, s.unitOf(m.two)),
-		atX: m.one.text + " " + s.unitOf(m.one), atY: m.two.text + " " + s.unitOf(m.two),
-		line: []string{c.key, c.group.sex, c.group.stage, m.one.text, m.two.text}}
+// massNote is the note of a mark of mass on length.
+func (s *studio) massNote(c *sketch, length, mass *reading) note {
+	x, y := length.text+" "+s.unitOf(length), mass.text+" "+s.unitOf(mass)
+	return note{text: c.key + ", " + x + ", " + y, atX: x, atY: y, line: []string{c.key, c.group.sex, c.group.stage, length.text, mass.text}}
 }
 
 func (s *studio) massScene(taxon string, length, mass *measured, marks []mark, total int) scene {
-	sc := scene{title: taxon, height: 262, marks: marks, total: total, tell: s.tellMass,
+	sc := scene{title: taxon, height: 262, marks: marks, total: total,
 		x:       axis{label: length.Label + unit(length.Unit), log: true},
 		y:       axis{label: mass.Label + unit(mass.Unit), log: true},
 		heading: []string{"capture", "sex", "lifeStage", length.name + unit(length.Unit), bodyMass + unit(mass.Unit)},

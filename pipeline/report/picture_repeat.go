@@ -70,14 +70,13 @@ func (s *studio) repeatScene(m *measured) (scene, bool) {
 		if no == 0 {
 			first, second = append(first, a.number), append(second, b.number)
 		}
-		sc.marks = append(sc.marks, mark{x: (a.number + b.number) / 2, y: a.number - b.number, style: style{disc, inkOne}, no: no, of: c, one: a, two: b})
+		mean, difference := (a.number+b.number)/2, a.number-b.number
+		sc.marks = append(sc.marks, mark{x: mean, y: difference, style: style{disc, inkOne}, no: no, note: func() note {
+			return note{text: fmt.Sprintf("%s, %s and %s %s", c.key, a.text, b.text, s.unitOf(a)), atX: figure(mean), atY: signed(difference),
+				line: []string{c.key, a.text, b.text, figure(mean), figure(difference)}}
+		}})
 	}
 	sc.total = s.total(sc.marks, m.paired)
-	sc.tell = func(k *mark) told {
-		a, b := k.one, k.two
-		return told{say: fmt.Sprintf("%s, %s and %s %s", k.of.key, a.text, b.text, s.unitOf(a)), atX: figure(k.x), atY: signed(k.y),
-			line: []string{k.of.key, a.text, b.text, figure(k.x), figure(k.y)}}
-	}
 	limits, err := statistics.BlandAltman(first, second, 0.95)
 	if len(sc.marks) < fewestPairs || err != nil {
 		return sc, false

@@ -12,16 +12,14 @@ import (
 type mark struct {
 	x, y  float64
 	style style
-	no    int // entry that doubts it; 0 for none, or unshown
-	of    *sketch
-	one   *reading // what it is drawn from
-	two   *reading
-	*told // nil until it is known that the mark is drawn
+	no    int         // entry that doubts it; 0 for none, or unshown
+	note  func() note // asked for only if the mark is drawn; nil for none
+	drawn note
 }
 
-// told is what is said of a mark.
-type told struct {
-	say  string // "MC23-005, 618 mm, 45 g"
+// note is what is written of a mark.
+type note struct {
+	text string // "MC23-005, 618 mm, 45 g"
 	atX  string // what a mark beyond the left or right edge is labelled with
 	atY  string // and one beyond the upper or lower edge
 	line []string
@@ -63,10 +61,9 @@ type scene struct {
 	heading   []string   // of the data
 	data      [][]string // lines of the data; nil for those of the marks
 	noThin    bool
-	ofEntry   int              // marks of one entry at most, 0 for all of them
-	tell      func(*mark) told // words of a mark, where it has none yet
-	total     int              // marks that there would be, where that is more than there are
-	cover     []mark           // what labels should rather not be on, besides the marks
+	ofEntry   int    // marks of one entry at most, 0 for all of them
+	total     int    // marks that there would be, where that is more than there are
+	cover     []mark // what labels should rather not be on, besides the marks
 }
 
 // layer draws something within the axes.
@@ -80,12 +77,8 @@ func (s *scene) picture() picture {
 		s.marks = thin(s.marks, &s.x, &s.y, maxMarks, s.ofEntry)
 	}
 	for i := range s.marks {
-		if m := &s.marks[i]; m.told == nil {
-			words := told{}
-			if s.tell != nil {
-				words = s.tell(m)
-			}
-			m.told = &words
+		if m := &s.marks[i]; m.note != nil {
+			m.drawn = m.note()
 		}
 	}
 	if p.Rows = len(s.marks); s.data != nil {
@@ -93,7 +86,7 @@ func (s *scene) picture() picture {
 	} else {
 		lines := make([][]string, len(s.marks))
 		for i, m := range s.marks {
-			lines[i] = append(slices.Clone(m.line), number(max(m.no, 0)))
+			lines[i] = append(slices.Clone(m.drawn.line), entryText(m.no))
 		}
 		p.CSV = table(append(slices.Clone(s.heading), "entry"), lines)
 	}
@@ -140,7 +133,7 @@ func (s *scene) links() []svgLink {
 		if !there {
 			j = len(out)
 			at[m.no] = j
-			out = append(out, svgLink{no: m.no, anchor: fmt.Sprintf("%s-point-%d", s.id, m.no), name: m.say})
+			out = append(out, svgLink{no: m.no, anchor: fmt.Sprintf("%s-point-%d", s.id, m.no), name: m.drawn.text})
 		}
 		out[j].marks = append(out[j].marks, i)
 	}

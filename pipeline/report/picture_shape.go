@@ -95,7 +95,7 @@ func sexName(sex string) string {
 }
 
 // series are the styles of up to eight taxa.
-var series = [maxTaxa]style{
+var series = [...]style{
 	{disc, inkOne}, {triangle, inkTwo}, {diamond, inkThree}, {square, inkFour},
 	{plus, inkFive}, {ring, inkSix}, {cross, inkOne}, {bar, inkTwo},
 }

@@ -83,8 +83,10 @@ func siteScene(all []placed, number int, exact bool, n int) scene {
 	for _, st := range all {
 		generalised += truth(st.spot.Generalised)
 		sc.marks = append(sc.marks, mark{x: st.spot.Longitude, y: st.spot.Latitude, style: style{disc, inkOne}, no: st.no,
-			told: &told{say: st.spot.Name + ", capture " + st.say, atX: st.spot.Name,
-				line: []string{st.spot.Name, degrees(st.spot.Latitude), degrees(st.spot.Longitude), strconv.Itoa(st.n)}}})
+			note: func() note {
+				return note{text: st.spot.Name + ", capture " + st.say, atX: st.spot.Name,
+					line: []string{st.spot.Name, degrees(st.spot.Latitude), degrees(st.spot.Longitude), strconv.Itoa(st.n)}}
+			}})
 	}
 	sc.x.lo, sc.x.hi = window(sc.marks, func(m *mark) float64 { return m.x }, false)
 	sc.y.lo, sc.y.hi = window(sc.marks, func(m *mark) float64 { return m.y }, false)

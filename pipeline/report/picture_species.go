@@ -132,22 +132,19 @@ func (s *studio) speciesScene(taxa []string, names []*measured, animals []specim
 		}
 		return sum
 	}
-	sc.tell = func(m *mark) told {
-		second := ""
-		if dims > 1 {
-			second = figure(m.y)
-		}
-		name := m.of.group.taxon
-		return told{say: m.of.key + ", recorded as " + name, line: []string{m.of.key, name, figure(m.x), second}}
-	}
 	rows := make([]int, len(taxa))
 	for _, a := range animals {
-		m := mark{x: score(a.logs, 0), style: series[a.taxon], no: a.no, of: a.c}
+		m, second := mark{x: score(a.logs, 0), style: series[a.taxon], no: a.no}, ""
 		if dims > 1 {
 			m.y = score(a.logs, 1)
+			second = figure(m.y)
 		} else {
 			m.y = float64(len(taxa)-1-a.taxon) + jitter(rows[a.taxon])
 			rows[a.taxon]++
+		}
+		m.note = func() note {
+			name := a.c.group.taxon
+			return note{text: a.c.key + ", recorded as " + name, line: []string{a.c.key, name, figure(m.x), second}}
 		}
 		sc.marks = append(sc.marks, m)
 	}

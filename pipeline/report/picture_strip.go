@@ -81,7 +81,9 @@ func (s *studio) stripScene(m *measured) scene {
 			g = &rowMarks{strip: c.group.strip, marks: make([]mark, 0, min(len(s.kept), countAt(c.group.first, m.index)))}
 			groups[c.group] = g
 		}
-		g.marks = append(g.marks, mark{x: r.number, style: sexStyle(g.sex), no: no, of: c, one: r})
+		g.marks = append(g.marks, mark{x: r.number, style: sexStyle(g.sex), no: no, note: func() note {
+			return note{text: fmt.Sprintf("%s, %s %s", c.key, r.text, s.unitOf(r)), atX: r.text, line: []string{c.key, g.taxon, g.stage, g.sex, r.text}}
+		}})
 		g.n = s.total(g.marks, countAt(c.group.first, m.index))
 		values = append(values, r.number)
 	}
@@ -98,10 +100,6 @@ func (s *studio) stripScene(m *measured) scene {
 			sc.marks = append(sc.marks, mk)
 		}
 		sc.total += g.n
-	}
-	sc.tell = func(k *mark) told {
-		g, text := k.of.group, k.one.text
-		return told{say: fmt.Sprintf("%s, %s %s", k.of.key, text, s.unitOf(k.one)), atX: text, line: []string{k.of.key, g.taxon, g.stage, g.sex, text}}
 	}
 	sc.y = axis{lo: -0.6, hi: float64(len(chosen)) - 0.4, hidden: true}
 	sc.height = float64(48 + 21*len(chosen))

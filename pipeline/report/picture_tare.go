@@ -44,7 +44,6 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, b
 		return sc, false
 	}
 	var breaks, values []float64
-	sessions := map[*sketch]int{}
 	session, last := 0, ""
 	sorting.Func(captures, byDate)
 	for _, c := range captures {
@@ -57,17 +56,15 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, b
 			last = c.session
 			breaks = append(breaks, float64(len(sc.marks))+0.5)
 		}
-		sessions[c] = session
-		sc.marks = append(sc.marks, mark{x: float64(len(sc.marks) + 1), y: c.tare.number, style: style{disc, inkOne}, no: no, of: c})
+		in := session
+		sc.marks = append(sc.marks, mark{x: float64(len(sc.marks) + 1), y: c.tare.number, style: style{disc, inkOne}, no: no, note: func() note {
+			return note{text: fmt.Sprintf("%s, bag %s g", c.key, c.tare.text), atY: c.tare.text + " g",
+				line: []string{c.key, number(c.row), number(in), c.date, c.bag, c.tare.text}}
+		}})
 		values = append(values, c.tare.number)
 	}
 	if len(sc.marks) == 0 {
 		return sc, false
-	}
-	sc.tell = func(m *mark) told {
-		c := m.of
-		return told{say: fmt.Sprintf("%s, bag %s g", c.key, c.tare.text), atY: c.tare.text + " g",
-			line: []string{c.key, number(c.row), number(sessions[c]), c.date, c.bag, c.tare.text}}
 	}
 	sc.total = s.total(sc.marks, sh.tares)
 	in := " in " + record.Plural(session, "session")

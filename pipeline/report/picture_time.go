@@ -72,9 +72,7 @@ func (s *studio) timeScene() (scene, bool) {
 		return scene{}, false
 	}
 	sc := scene{title: record.Plural(n, "capture"), noThin: !s.large, heading: []string{"scientificName", "from", "captures"},
-		x: axis{ticks: dayTicks}, tell: func(m *mark) told {
-			return told{say: m.of.key + ", " + m.of.date, atX: m.of.date, line: []string{m.of.key, m.of.group.taxon, m.of.date}}
-		}}
+		x: axis{ticks: dayTicks}}
 	sc.x.lo, sc.x.hi = window(all, func(m *mark) float64 { return m.x }, false)
 	interval, word := intervalOf(sc.x.hi - sc.x.lo)
 	if sc.x.hi-sc.x.lo < 7 {
@@ -161,7 +159,9 @@ func (s *studio) doubtedDays(rows []bars) [][]mark {
 			name = others
 		}
 		if no := c.fieldNo(termDateName, c.dateAt); no != 0 {
-			byName[name] = append(byName[name], mark{x: c.day, style: style{disc, inkOne}, no: no, of: c})
+			byName[name] = append(byName[name], mark{x: c.day, style: style{disc, inkOne}, no: no, note: func() note {
+				return note{text: c.key + ", " + c.date, atX: c.date, line: []string{c.key, c.group.taxon, c.date}}
+			}})
 		}
 	}
 	out := make([][]mark, len(rows))
