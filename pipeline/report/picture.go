@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"strconv"
-	"strings"
 	"sync"
 )
 
@@ -127,14 +126,6 @@ func figure(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
 
 // signed writes a number within a sentence.
 func signed(x float64) string { return minus(strconv.FormatFloat(x, 'g', 3, 64)) }
-
-// minus writes a number with a true minus.
-func minus(s string) string {
-	if rest, negative := strings.CutPrefix(s, "-"); negative {
-		return "−" + rest
-	}
-	return s
-}
 
 // unit writes a unit code beside a number: " (mm)".
 func unit(code string) string {

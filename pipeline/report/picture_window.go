@@ -3,6 +3,7 @@ package report
 import (
 	"math"
 	"strconv"
+	"strings"
 	"time"
 )
 
@@ -119,6 +120,14 @@ func apart(values []float64, at func(float64) float64, gap float64) []float64 {
 }
 
 func tickText(v float64) string { return minus(strconv.FormatFloat(v, 'f', -1, 64)) }
+
+// minus writes a number with a true minus.
+func minus(s string) string {
+	if rest, negative := strings.CutPrefix(s, "-"); negative {
+		return "−" + rest
+	}
+	return s
+}
 
 // dayTicks marks an axis of days since 1970 at the starts of months or years.
 func dayTicks(lo, hi float64) []tick {
