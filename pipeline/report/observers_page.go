@@ -10,6 +10,7 @@ import (
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report/plot"
 )
 
 // Observers is what the comparison of observers is written from.
@@ -198,7 +199,7 @@ type sectionView struct {
 	Forms       []formRow
 	FormsNone   string
 	Rows        []figureRow
-	Pictures    []picture
+	Pictures    []plot.Picture
 }
 
 type formRow struct{ Form, Meaning, Value string }

@@ -7,14 +7,15 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/observers"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/statistics"
 )
 
 // The forms that say how a figure stands to its line.
 var (
-	overLine  = style{diamond, inkTwo}
-	withLine  = style{disc, inkOne}
-	aloneLine = style{ring, inkQuiet}
+	overLine  = plot.Style{Shape: plot.Diamond, Ink: plot.InkTwo}
+	withLine  = plot.Style{Shape: plot.Disc, Ink: plot.InkOne}
+	aloneLine = plot.Style{Shape: plot.Ring, Ink: plot.InkQuiet}
 )
 
 // whisker is one observer in a picture of figures: a figure with its interval
@@ -23,17 +24,17 @@ type whisker struct {
 	name   string
 	at     statistics.Bounded
 	line   float64 // 0 for none
-	style  style
+	style  plot.Style
 	length int // readings or individuals behind it
 }
 
 // picturesOf draws one measurement: bias, repeats, and the differences of each
 // observer against the mean.
-func (o *Observers) picturesOf(no int, m observers.Measurement, decimals int) []picture {
-	var out []picture
-	add := func(s scene, ok bool) {
+func (o *Observers) picturesOf(no int, m observers.Measurement, decimals int) []plot.Picture {
+	var out []plot.Picture
+	add := func(s plot.Scene, ok bool) {
 		if ok {
-			out = append(out, s.picture())
+			out = append(out, s.Picture())
 		}
 	}
 	unit := plainUnit(m.Unit)
@@ -44,7 +45,7 @@ func (o *Observers) picturesOf(no int, m observers.Measurement, decimals int) []
 		who := &o.Result.Observers[i]
 		if sc := scoreOn(who, m); sc != nil && sc.BiasMissing == "" {
 			s := differences(fmt.Sprintf("difference-%d-%d", no, i+1), who.Name, o.measure(m.Name).Label, sc, decimals)
-			s.y.lo, s.y.hi = low, high
+			s.Y.Lo, s.Y.Hi = low, high
 			add(s, true)
 		}
 	}
@@ -86,42 +87,42 @@ func (o *Observers) whiskersOf(m observers.Measurement, kind string) []whisker {
 }
 
 // whiskers draws one figure of every observer with its interval and its line.
-func (o *Observers) whiskers(id string, m observers.Measurement, kind, title, unit string, decimals int) (scene, bool) {
+func (o *Observers) whiskers(id string, m observers.Measurement, kind, title, unit string, decimals int) (plot.Scene, bool) {
 	ws := o.whiskersOf(m, kind)
 	if len(ws) == 0 {
-		return scene{}, false
+		return plot.Scene{}, false
 	}
-	s := scene{id: id, title: title, noThin: true, heading: []string{"observer", "value", "low", "high", "line", "n"},
-		x: axis{label: strings.ToLower(title) + " (" + unit + ")"}, y: axis{lo: -0.6, hi: float64(len(ws)) - 0.4, hidden: true},
-		height: float64(48 + 21*len(ws))}
+	s := plot.Scene{ID: id, Title: title, NoThin: true, Heading: []string{"observer", "value", "low", "high", "line", "n"},
+		X: plot.Axis{Label: strings.ToLower(title) + " (" + unit + ")"}, Y: plot.Axis{Lo: -0.6, Hi: float64(len(ws)) - 0.4, Hidden: true},
+		Height: float64(48 + 21*len(ws))}
 	var parts []string
 	for i, w := range ws {
 		y := float64(len(ws) - 1 - i)
-		s.rows = append(s.rows, rowLabel{y, []span{{text: w.name}}})
-		s.marks = append(s.marks, mark{x: w.at.Value, y: y, style: w.style})
-		s.data = append(s.data, []string{w.name, amount(w.at.Value).String(), amount(w.at.Low).String(), amount(w.at.High).String(), lineText(w.line), fmt.Sprint(w.length)})
+		s.Rows = append(s.Rows, plot.RowLabel{Y: y, Spans: []plot.Span{{Text: w.name}}})
+		s.Marks = append(s.Marks, plot.Mark{X: w.at.Value, Y: y, Style: w.style})
+		s.Data = append(s.Data, []string{w.name, amount(w.at.Value).String(), amount(w.at.Low).String(), amount(w.at.High).String(), lineText(w.line), fmt.Sprint(w.length)})
 		parts = append(parts, w.name+" "+between(w.at.Value, w.at.Low, w.at.High, decimals, kind == observers.BiasOf))
-		s.x.lo, s.x.hi = math.Min(s.x.lo, w.at.Low), math.Max(s.x.hi, math.Max(w.at.High, w.line))
+		s.X.Lo, s.X.Hi = math.Min(s.X.Lo, w.at.Low), math.Max(s.X.Hi, math.Max(w.at.High, w.line))
 		if kind == observers.BiasOf {
-			s.x.lo = math.Min(s.x.lo, -w.line)
+			s.X.Lo = math.Min(s.X.Lo, -w.line)
 		}
 	}
-	pad := 0.05 * (s.x.hi - s.x.lo)
-	if s.x.lo < 0 {
-		s.x.lo -= pad
+	pad := 0.05 * (s.X.Hi - s.X.Lo)
+	if s.X.Lo < 0 {
+		s.X.Lo -= pad
 	}
-	s.x.hi += math.Max(pad, 1e-9)
-	s.key = whiskerKey(ws)
-	if len(s.key) > 0 {
-		s.height += topLine
+	s.X.Hi += math.Max(pad, 1e-9)
+	s.Key = whiskerKey(ws)
+	if len(s.Key) > 0 {
+		s.Height += plot.TopLine
 	}
-	s.under = []layer{zeroLayer, whiskerLayer(ws, kind == observers.BiasOf)}
-	s.desc = fmt.Sprintf("%s in rows by observer, with intervals, in %s: %s.", title, unit, strings.Join(parts, "; "))
-	s.look = "Marks are the figures, horizontal strokes their intervals; short vertical strokes are the pass mark."
+	s.Under = []plot.Layer{zeroLayer, whiskerLayer(ws, kind == observers.BiasOf)}
+	s.Desc = fmt.Sprintf("%s in rows by observer, with intervals, in %s: %s.", title, unit, strings.Join(parts, "; "))
+	s.Look = "Marks are the figures, horizontal strokes their intervals; short vertical strokes are the pass mark."
 	if kind == observers.BiasOf {
-		s.look = "How much too large (right) or too small (left) each observer reads. " + s.look
+		s.Look = "How much too large (right) or too small (left) each observer reads. " + s.Look
 	} else {
-		s.look = "How far the repeats of each observer vary. " + s.look
+		s.Look = "How far the repeats of each observer vary. " + s.Look
 	}
 	return s, true
 }
@@ -133,10 +134,10 @@ func lineText(v float64) string {
 	return amount(v).String()
 }
 
-func whiskerKey(ws []whisker) []keyItem {
-	var out []keyItem
-	for _, k := range []keyItem{{withLine, "pass mark reached"}, {overLine, "pass mark not reached"}, {aloneLine, "no verdict"}} {
-		if slices.ContainsFunc(ws, func(w whisker) bool { return w.style == k.style }) {
+func whiskerKey(ws []whisker) []plot.KeyItem {
+	var out []plot.KeyItem
+	for _, k := range []plot.KeyItem{{Style: withLine, Text: "pass mark reached"}, {Style: overLine, Text: "pass mark not reached"}, {Style: aloneLine, Text: "no verdict"}} {
+		if slices.ContainsFunc(ws, func(w whisker) bool { return w.style == k.Style }) {
 			out = append(out, k)
 		}
 	}
@@ -144,20 +145,20 @@ func whiskerKey(ws []whisker) []keyItem {
 }
 
 // zeroLayer draws an upright line at no error.
-func zeroLayer(a area) {
-	if a.x.lo < 0 && a.x.hi > 0 {
-		x := a.atX(0)
-		a.line(stroke{ink: inkLine, width: 0.8}, x, a.min.y, x, a.max.y)
+func zeroLayer(a plot.Area) {
+	if a.X.Lo < 0 && a.X.Hi > 0 {
+		x := a.AtX(0)
+		a.Line(plot.Stroke{Ink: plot.InkLine, Width: 0.8}, x, a.Min.Y, x, a.Max.Y)
 	}
 }
 
 // whiskerLayer draws the intervals and the lines, one row an observer.
-func whiskerLayer(ws []whisker, bothWays bool) layer {
-	return func(a area) {
+func whiskerLayer(ws []whisker, bothWays bool) plot.Layer {
+	return func(a plot.Area) {
 		for i, w := range ws {
 			row := float64(len(ws) - 1 - i)
-			y := a.atY(row)
-			a.line(stroke{ink: w.style.ink, width: 1.4}, a.atX(w.at.Low), y, a.atX(w.at.High), y)
+			y := a.AtY(row)
+			a.Line(plot.Stroke{Ink: w.style.Ink, Width: 1.4}, a.AtX(w.at.Low), y, a.AtX(w.at.High), y)
 			if w.line == 0 {
 				continue
 			}
@@ -166,8 +167,8 @@ func whiskerLayer(ws []whisker, bothWays bool) layer {
 				ends = append(ends, -w.line)
 			}
 			for _, end := range ends {
-				x := a.atX(end)
-				a.line(stroke{ink: inkText, width: 1.1}, x, a.atY(row-0.36), x, a.atY(row+0.36))
+				x := a.AtX(end)
+				a.Line(plot.Stroke{Ink: plot.InkText, Width: 1.1}, x, a.AtY(row-0.36), x, a.AtY(row+0.36))
 			}
 		}
 	}

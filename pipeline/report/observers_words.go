@@ -8,11 +8,12 @@ import (
 
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/statistics"
 )
 
 // percent writes a share for people: 0.95 is "95 %".
-func percent(share float64) string { return tickText(rounded(100*share)) + " %" }
+func percent(share float64) string { return plot.TickText(rounded(100*share)) + " %" }
 
 func rounded(v float64) float64 { return math.Round(v*1e6) / 1e6 }
 
@@ -59,13 +60,13 @@ func (o *Observers) lineWords(measurement string) string {
 	l := o.Settings.LineFor(measurement)
 	var parts []string
 	if l.RelativeTEM > 0 {
-		parts = append(parts, "technical error at most "+tickText(l.RelativeTEM)+" % of the mean")
+		parts = append(parts, "technical error at most "+plot.TickText(l.RelativeTEM)+" % of the mean")
 	}
 	if l.Bias > 0 {
-		parts = append(parts, "bias at most "+tickText(l.Bias)+" % of the size in either direction")
+		parts = append(parts, "bias at most "+plot.TickText(l.Bias)+" % of the size in either direction")
 	}
 	if l.Reliability > 0 {
-		parts = append(parts, "reliability of "+tickText(l.Reliability)+" or more")
+		parts = append(parts, "reliability of "+plot.TickText(l.Reliability)+" or more")
 	}
 	if len(parts) == 0 {
 		return "No pass mark is set."

@@ -6,6 +6,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/schemas"
 )
 
@@ -43,7 +44,7 @@ type seen struct{ Anchor, Title string }
 func (e *entry) number() int {
 	e = e.now()
 	if e.dropped || e.No > maxEntries || e.No == 0 {
-		return unshown
+		return plot.Unshown
 	}
 	return e.No
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"spadefoot/pipeline/report/plot"
 	"strconv"
 	"sync"
 )
@@ -10,17 +11,17 @@ import (
 type album struct {
 	ID, Name string
 	Look     string // what to look for in each of them
-	Pictures []picture
+	Pictures []plot.Picture
 	large    bool // of a large survey
 }
 
 // add draws a scene as the album's next picture.
-func (a *album) add(s scene) {
+func (a *album) add(s plot.Scene) {
 	if a.large {
-		s.ofEntry = maxChosen
+		s.OfEntry = maxChosen
 	}
-	s.id = fmt.Sprintf("%s-%d", a.ID, len(a.Pictures)+1)
-	a.Pictures = append(a.Pictures, s.picture())
+	s.ID = fmt.Sprintf("%s-%d", a.ID, len(a.Pictures)+1)
+	a.Pictures = append(a.Pictures, s.Picture())
 }
 
 // gallery is every picture of a page.
@@ -33,7 +34,7 @@ type gallery struct {
 // Limits of the pictures, so that a page stays small enough to be sent by mail
 // and to be opened on an old machine.
 const (
-	maxTaxa      = len(series) // taxa that differ in their marks
+	maxTaxa      = len(plot.Series) // taxa that differ in their marks
 	maxMeasures  = 14
 	maxObservers = 8
 	maxSheets    = 8
@@ -76,7 +77,7 @@ func (g *Gather) pictures(entries []*entry) gallery {
 func drawn(s *sketch, no int, limit uint64) bool { return s.hash <= limit || no > 0 }
 
 // total is the number of marks that there would be without sample and thinning.
-func (s *studio) total(marks []mark, counted int) int {
+func (s *studio) total(marks []plot.Mark, counted int) int {
 	if s.large {
 		return max(len(marks), counted)
 	}
@@ -125,7 +126,7 @@ func link(entries []*entry, g gallery) {
 func figure(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
 
 // signed writes a number within a sentence.
-func signed(x float64) string { return minus(strconv.FormatFloat(x, 'g', 3, 64)) }
+func signed(x float64) string { return plot.Minus(strconv.FormatFloat(x, 'g', 3, 64)) }
 
 // unit writes a unit code beside a number: " (mm)".
 func unit(code string) string {

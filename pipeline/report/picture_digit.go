@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -28,11 +29,11 @@ func (s *studio) digits() album {
 	return a
 }
 
-func digitScene(h *hand, counts [10]int, n int) scene {
-	sc := scene{title: h.observer, height: 150, heading: []string{"digit", "count", "share (%)"}, noThin: true,
-		x: axis{label: "last digit", lo: -0.6, hi: 9.6, ticks: digitTicks()}, y: axis{label: "share (%)"}}
+func digitScene(h *hand, counts [10]int, n int) plot.Scene {
+	sc := plot.Scene{Title: h.observer, Height: 150, Heading: []string{"digit", "count", "share (%)"}, NoThin: true,
+		X: plot.Axis{Label: "last digit", Lo: -0.6, Hi: 9.6, Ticks: digitTicks()}, Y: plot.Axis{Label: "share (%)"}}
 	if h.instrument != "" {
-		sc.title += ", " + h.instrument
+		sc.Title += ", " + h.instrument
 	}
 	top := 12.0
 	var shares []string
@@ -40,33 +41,33 @@ func digitScene(h *hand, counts [10]int, n int) scene {
 		share := 100 * float64(k) / float64(n)
 		top = max(top, share*1.08)
 		shares = append(shares, fmt.Sprintf("%d in %.0f %%", d, share))
-		sc.marks = append(sc.marks, mark{x: float64(d), y: share, style: style{disc, inkOne},
-			note: func() note {
-				return note{line: []string{strconv.Itoa(d), strconv.Itoa(k), strconv.FormatFloat(share, 'f', 1, 64)}}
+		sc.Marks = append(sc.Marks, plot.Mark{X: float64(d), Y: share, Style: plot.Style{Shape: plot.Disc, Ink: plot.InkOne},
+			Note: func() plot.Note {
+				return plot.Note{Line: []string{strconv.Itoa(d), strconv.Itoa(k), strconv.FormatFloat(share, 'f', 1, 64)}}
 			}})
 	}
-	sc.y.lo, sc.y.hi = 0, top
-	sc.under = append(sc.under, levelLayer(10, stroke{inkQuiet, 0.9, "0.5,3.5"}, ""), stemLayer(sc.marks))
+	sc.Y.Lo, sc.Y.Hi = 0, top
+	sc.Under = append(sc.Under, levelLayer(10, plot.Stroke{Ink: plot.InkQuiet, Width: 0.9, Dashes: "0.5,3.5"}, ""), stemLayer(sc.Marks))
 	t := statistics.TerminalDigits(counts, nil)
-	sc.look = fmt.Sprintf("%s; chi-square %s with %d degrees of freedom.", record.Plural(n, "reading"), figure(t.Statistic), t.Freedom)
-	sc.desc = "Share of readings by last digit: " + strings.Join(shares, ", ") + "."
+	sc.Look = fmt.Sprintf("%s; chi-square %s with %d degrees of freedom.", record.Plural(n, "reading"), figure(t.Statistic), t.Freedom)
+	sc.Desc = "Share of readings by last digit: " + strings.Join(shares, ", ") + "."
 	return sc
 }
 
-func digitTicks() ticker {
-	var out []tick
+func digitTicks() plot.Ticker {
+	var out []plot.Tick
 	for d := range 10 {
-		out = append(out, tick{float64(d), strconv.Itoa(d)})
+		out = append(out, plot.Tick{Value: float64(d), Label: strconv.Itoa(d)})
 	}
-	return func(lo, hi float64) []tick { return out }
+	return func(lo, hi float64) []plot.Tick { return out }
 }
 
 // stemLayer draws a stroke from the foot of the picture to each mark.
-func stemLayer(marks []mark) layer {
-	return func(a area) {
+func stemLayer(marks []plot.Mark) plot.Layer {
+	return func(a plot.Area) {
 		for _, m := range marks {
-			x := a.atX(m.x)
-			a.line(stroke{ink: inkOne, width: 2}, x, a.atY(0), x, a.atY(m.y))
+			x := a.AtX(m.X)
+			a.Line(plot.Stroke{Ink: plot.InkOne, Width: 2}, x, a.AtY(0), x, a.AtY(m.Y))
 		}
 	}
 }

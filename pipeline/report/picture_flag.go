@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/schemas"
 )
 
@@ -82,7 +83,7 @@ func (e *entry) choose(s *sketch) bool {
 // then none.
 func least(a, b int) int {
 	switch {
-	case a == 0 || a == unshown && b > 0:
+	case a == 0 || a == plot.Unshown && b > 0:
 		return b
 	case b > 0 && b < a:
 		return b

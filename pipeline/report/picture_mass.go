@@ -9,6 +9,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -49,7 +50,7 @@ func (s *studio) massOnLength() album {
 	}
 	at, _ := s.measures.At(bodyMass)
 	mass := s.measured[at]
-	marks, counted := map[string][]mark{}, map[string]int{}
+	marks, counted := map[string][]plot.Mark{}, map[string]int{}
 	for name, t := range s.taxa {
 		if n := countAt(t.pairs, length.index); n > 0 && name != "" {
 			counted[name] = n
@@ -78,44 +79,44 @@ func (s *studio) massOnLength() album {
 }
 
 // massMark is the mark of an animal that has both numbers.
-func (s *studio) massMark(c *sketch, length, mass *measured) (mark, bool) {
+func (s *studio) massMark(c *sketch, length, mass *measured) (plot.Mark, bool) {
 	x, y := c.first(length.index), c.first(mass.index)
 	if c.group.taxon == "" || x == nil || y == nil || !(x.number > 0) || !(y.number > 0) {
-		return mark{}, false
+		return plot.Mark{}, false
 	}
 	no := least(s.readingNo(c, x), s.readingNo(c, y))
-	return mark{x: x.number, y: y.number, style: sexStyle(c.group.sex), no: no, note: func() note { return s.massNote(c, x, y) }},
+	return plot.Mark{X: x.number, Y: y.number, Style: plot.SexStyle(c.group.sex), No: no, Note: func() plot.Note { return s.massNote(c, x, y) }},
 		drawn(c, no, max(c.group.of.limit, mass.limit))
 }
 
 // massNote is the note of a mark of mass on length.
-func (s *studio) massNote(c *sketch, length, mass *reading) note {
+func (s *studio) massNote(c *sketch, length, mass *reading) plot.Note {
 	x, y := length.text+" "+s.unitOf(length), mass.text+" "+s.unitOf(mass)
-	return note{text: c.key + ", " + x + ", " + y, atX: x, atY: y, line: []string{c.key, c.group.sex, c.group.stage, length.text, mass.text}}
+	return plot.Note{Text: c.key + ", " + x + ", " + y, AtX: x, AtY: y, Line: []string{c.key, c.group.sex, c.group.stage, length.text, mass.text}}
 }
 
-func (s *studio) massScene(taxon string, length, mass *measured, marks []mark, total int) scene {
-	sc := scene{title: taxon, height: 262, marks: marks, total: total,
-		x:       axis{label: length.Label + unit(length.Unit), log: true},
-		y:       axis{label: mass.Label + unit(mass.Unit), log: true},
-		heading: []string{"capture", "sex", "lifeStage", length.name + unit(length.Unit), bodyMass + unit(mass.Unit)},
-		key:     sexKey(marks)}
-	sc.look = record.Plural(total, "animal") + "."
+func (s *studio) massScene(taxon string, length, mass *measured, marks []plot.Mark, total int) plot.Scene {
+	sc := plot.Scene{Title: taxon, Height: 262, Marks: marks, Total: total,
+		X:       plot.Axis{Label: length.Label + unit(length.Unit), Log: true},
+		Y:       plot.Axis{Label: mass.Label + unit(mass.Unit), Log: true},
+		Heading: []string{"capture", "sex", "lifeStage", length.name + unit(length.Unit), bodyMass + unit(mass.Unit)},
+		Key:     sexKey(marks)}
+	sc.Look = record.Plural(total, "animal") + "."
 	if line, from, to, ok := massLine(marks); ok {
-		sc.under = append(sc.under, lineLayer(line, from, to))
-		sc.look = fmt.Sprintf("%s. Along the line, mass grows as length to the power %.2f; about nineteen in twenty animals lie between the dotted lines.", record.Plural(total, "animal"), line.Slope)
+		sc.Under = append(sc.Under, lineLayer(line, from, to))
+		sc.Look = fmt.Sprintf("%s. Along the line, mass grows as length to the power %.2f; about nineteen in twenty animals lie between the dotted lines.", record.Plural(total, "animal"), line.Slope)
 	}
-	sc.desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", record.Capital(mass.Label), taxon, length.Label, record.Plural(total, "animal"))
+	sc.Desc = fmt.Sprintf("%s of %s plotted against %s on logarithmic axes, %s.", record.Capital(mass.Label), taxon, length.Label, record.Plural(total, "animal"))
 	return sc
 }
 
 // massLine fits the robust line to the logarithms.
-func massLine(marks []mark) (line statistics.RobustLine, from, to float64, ok bool) {
+func massLine(marks []plot.Mark) (line statistics.RobustLine, from, to float64, ok bool) {
 	x, y := make([]float64, len(marks)), make([]float64, len(marks))
 	from, to = math.Inf(1), math.Inf(-1)
 	for i, m := range marks {
-		x[i], y[i] = math.Log(m.x), math.Log(m.y)
-		if m.no == 0 {
+		x[i], y[i] = math.Log(m.X), math.Log(m.Y)
+		if m.No == 0 {
 			from, to = math.Min(from, x[i]), math.Max(to, x[i])
 		}
 	}
@@ -128,30 +129,30 @@ func massLine(marks []mark) (line statistics.RobustLine, from, to float64, ok bo
 
 // lineLayer draws the line, and dotted lines two robust standard deviations
 // from it.
-func lineLayer(line statistics.RobustLine, from, to float64) layer {
-	return func(a area) {
+func lineLayer(line statistics.RobustLine, from, to float64) plot.Layer {
+	return func(a plot.Area) {
 		for _, off := range []float64{0, 2, -2} {
-			st := stroke{ink: inkQuiet, width: 1.2}
+			st := plot.Stroke{Ink: plot.InkQuiet, Width: 1.2}
 			if off != 0 {
-				st.width, st.dashes = 0.9, "0.5,3.5"
+				st.Width, st.Dashes = 0.9, "0.5,3.5"
 			}
-			end := func(x float64) point {
-				return point{a.atX(math.Exp(x)), a.atY(math.Exp(line.At(x) + off*line.Scale))}
+			end := func(x float64) plot.Point {
+				return plot.Point{X: a.AtX(math.Exp(x)), Y: a.AtY(math.Exp(line.At(x) + off*line.Scale))}
 			}
-			if start, stop, ok := a.clipped(end(from), end(to)); ok {
-				a.lines(st, start, stop)
+			if start, stop, ok := a.Clipped(end(from), end(to)); ok {
+				a.Lines(st, start, stop)
 			}
 		}
 	}
 }
 
 // sexKey lists the sexes among the marks.
-func sexKey(marks []mark) []keyItem {
-	var out []keyItem
+func sexKey(marks []plot.Mark) []plot.KeyItem {
+	var out []plot.KeyItem
 	for _, sex := range []string{"female", "male", ""} {
-		st := sexStyle(sex)
-		if slices.ContainsFunc(marks, func(m mark) bool { return m.style == st }) {
-			out = append(out, keyItem{st, sexName(sex)})
+		st := plot.SexStyle(sex)
+		if slices.ContainsFunc(marks, func(m plot.Mark) bool { return m.Style == st }) {
+			out = append(out, plot.KeyItem{Style: st, Text: plot.SexName(sex)})
 		}
 	}
 	return out

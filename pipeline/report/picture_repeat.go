@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -54,9 +55,9 @@ func (s *sketch) pair(measure int) (first, second *reading) {
 	return first, second
 }
 
-func (s *studio) repeatScene(m *measured) (scene, bool) {
-	sc := scene{title: record.Capital(m.Label), height: 220, heading: []string{"capture", "first" + unit(m.Unit), "second" + unit(m.Unit), "mean", "difference"},
-		x: axis{label: "mean of the two" + unit(m.Unit)}, y: axis{label: "first minus second" + unit(m.Unit)}}
+func (s *studio) repeatScene(m *measured) (plot.Scene, bool) {
+	sc := plot.Scene{Title: record.Capital(m.Label), Height: 220, Heading: []string{"capture", "first" + unit(m.Unit), "second" + unit(m.Unit), "mean", "difference"},
+		X: plot.Axis{Label: "mean of the two" + unit(m.Unit)}, Y: plot.Axis{Label: "first minus second" + unit(m.Unit)}}
 	var first, second []float64
 	for _, c := range s.kept {
 		a, b := c.pair(m.index)
@@ -71,25 +72,25 @@ func (s *studio) repeatScene(m *measured) (scene, bool) {
 			first, second = append(first, a.number), append(second, b.number)
 		}
 		mean, difference := (a.number+b.number)/2, a.number-b.number
-		sc.marks = append(sc.marks, mark{x: mean, y: difference, style: style{disc, inkOne}, no: no, note: func() note {
-			return note{text: fmt.Sprintf("%s, %s and %s %s", c.key, a.text, b.text, s.unitOf(a)), atX: figure(mean), atY: signed(difference),
-				line: []string{c.key, a.text, b.text, figure(mean), figure(difference)}}
+		sc.Marks = append(sc.Marks, plot.Mark{X: mean, Y: difference, Style: plot.Style{Shape: plot.Disc, Ink: plot.InkOne}, No: no, Note: func() plot.Note {
+			return plot.Note{Text: fmt.Sprintf("%s, %s and %s %s", c.key, a.text, b.text, s.unitOf(a)), AtX: figure(mean), AtY: signed(difference),
+				Line: []string{c.key, a.text, b.text, figure(mean), figure(difference)}}
 		}})
 	}
-	sc.total = s.total(sc.marks, m.paired)
+	sc.Total = s.total(sc.Marks, m.paired)
 	limits, err := statistics.BlandAltman(first, second, 0.95)
-	if len(sc.marks) < fewestPairs || err != nil {
+	if len(sc.Marks) < fewestPairs || err != nil {
 		return sc, false
 	}
-	sc.y.lo, sc.y.hi = window(sc.marks, func(k *mark) float64 { return k.y }, false)
+	sc.Y.Lo, sc.Y.Hi = plot.Window(sc.Marks, func(k *plot.Mark) float64 { return k.Y }, false)
 	low, high := math.Min(limits.Lower.Value, 0), math.Max(limits.Upper.Value, 0)
-	sc.y.lo, sc.y.hi = math.Min(sc.y.lo, low-0.08*(high-low)), math.Max(sc.y.hi, high+0.16*(high-low))
-	whole := stroke{ink: inkQuiet, width: 1.2}
-	broken := stroke{inkQuiet, 1, "4,3"}
-	sc.under = append(sc.under, levelLayer(0, stroke{ink: inkLine, width: 0.8}, ""),
+	sc.Y.Lo, sc.Y.Hi = math.Min(sc.Y.Lo, low-0.08*(high-low)), math.Max(sc.Y.Hi, high+0.16*(high-low))
+	whole := plot.Stroke{Ink: plot.InkQuiet, Width: 1.2}
+	broken := plot.Stroke{Ink: plot.InkQuiet, Width: 1, Dashes: "4,3"}
+	sc.Under = append(sc.Under, levelLayer(0, plot.Stroke{Ink: plot.InkLine, Width: 0.8}, ""),
 		levelLayer(limits.Bias.Value, whole, ""), levelLayer(limits.Lower.Value, broken, ""), levelLayer(limits.Upper.Value, broken, ""))
-	sc.look = fmt.Sprintf("%s. Mean difference %s %s; nineteen of twenty differences lie between %s and %s %s.", record.Plural(sc.total, "pair"),
+	sc.Look = fmt.Sprintf("%s. Mean difference %s %s; nineteen of twenty differences lie between %s and %s %s.", record.Plural(sc.Total, "pair"),
 		signed(limits.Bias.Value), m.Unit, signed(limits.Lower.Value), signed(limits.Upper.Value), m.Unit)
-	sc.desc = fmt.Sprintf("Differences of two readings of %s against their mean.", m.Label)
+	sc.Desc = fmt.Sprintf("Differences of two readings of %s against their mean.", m.Label)
 	return sc, true
 }

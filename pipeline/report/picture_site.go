@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report/plot"
 )
 
 // maxNamedSites bounds the places that are named in the picture.
@@ -73,30 +74,30 @@ func (s *sketch) placeNo() int {
 	})
 }
 
-func siteScene(all []placed, number int, exact bool, n int) scene {
-	sc := scene{title: record.Plural(number, "place"), total: number, height: 320, heading: []string{"place", "decimalLatitude", "decimalLongitude", "captures"}, noThin: len(all) <= maxMarks,
-		x: axis{label: "longitude (°)"}, y: axis{label: "latitude (°)"}}
+func siteScene(all []placed, number int, exact bool, n int) plot.Scene {
+	sc := plot.Scene{Title: record.Plural(number, "place"), Total: number, Height: 320, Heading: []string{"place", "decimalLatitude", "decimalLongitude", "captures"}, NoThin: len(all) <= plot.MaxMarks,
+		X: plot.Axis{Label: "longitude (°)"}, Y: plot.Axis{Label: "latitude (°)"}}
 	if !exact {
-		sc.title = "About " + sc.title
+		sc.Title = "About " + sc.Title
 	}
 	generalised := 0
 	for _, st := range all {
 		generalised += truth(st.spot.Generalised)
-		sc.marks = append(sc.marks, mark{x: st.spot.Longitude, y: st.spot.Latitude, style: style{disc, inkOne}, no: st.no,
-			note: func() note {
-				return note{text: st.spot.Name + ", capture " + st.say, atX: st.spot.Name,
-					line: []string{st.spot.Name, degrees(st.spot.Latitude), degrees(st.spot.Longitude), strconv.Itoa(st.n)}}
+		sc.Marks = append(sc.Marks, plot.Mark{X: st.spot.Longitude, Y: st.spot.Latitude, Style: plot.Style{Shape: plot.Disc, Ink: plot.InkOne}, No: st.no,
+			Note: func() plot.Note {
+				return plot.Note{Text: st.spot.Name + ", capture " + st.say, AtX: st.spot.Name,
+					Line: []string{st.spot.Name, degrees(st.spot.Latitude), degrees(st.spot.Longitude), strconv.Itoa(st.n)}}
 			}})
 	}
-	sc.x.lo, sc.x.hi = window(sc.marks, func(m *mark) float64 { return m.x }, false)
-	sc.y.lo, sc.y.hi = window(sc.marks, func(m *mark) float64 { return m.y }, false)
-	metres := squareUp(&sc.x, &sc.y)
-	sc.over = append(sc.over, scaleBar(metres), nameLayer(all))
-	sc.look = fmt.Sprintf("%s at %s; the number after each name is the number of captures.", record.Plural(n, "capture"), record.Plural(number, "place"))
+	sc.X.Lo, sc.X.Hi = plot.Window(sc.Marks, func(m *plot.Mark) float64 { return m.X }, false)
+	sc.Y.Lo, sc.Y.Hi = plot.Window(sc.Marks, func(m *plot.Mark) float64 { return m.Y }, false)
+	metres := squareUp(&sc.X, &sc.Y)
+	sc.Over = append(sc.Over, scaleBar(metres), nameLayer(all))
+	sc.Look = fmt.Sprintf("%s at %s; the number after each name is the number of captures.", record.Plural(n, "capture"), record.Plural(number, "place"))
 	if generalised > 0 {
-		sc.look += fmt.Sprintf(" %s drawn at a generalised position.", are(generalised))
+		sc.Look += fmt.Sprintf(" %s drawn at a generalised position.", are(generalised))
 	}
-	sc.desc = "Places by longitude and latitude, with a scale bar."
+	sc.Desc = "Places by longitude and latitude, with a scale bar."
 	return sc
 }
 
@@ -119,14 +120,14 @@ func perDegree(latitude float64) (east, north float64) {
 
 // squareUp widens one axis until a metre is as long on both, and returns the
 // metres across the picture.
-func squareUp(x, y *axis) (metres float64) {
+func squareUp(x, y *plot.Axis) (metres float64) {
 	const across, up = 270.0, 235.0 // of the area within the axes, about
-	east, north := perDegree((y.lo + y.hi) / 2)
-	needX, needY := (x.hi-x.lo)*east/across, (y.hi-y.lo)*north/up
+	east, north := perDegree((y.Lo + y.Hi) / 2)
+	needX, needY := (x.Hi-x.Lo)*east/across, (y.Hi-y.Lo)*north/up
 	scale := math.Max(math.Max(needX, needY)*1.25, 1)
-	widen := func(a *axis, half float64) {
-		middle := (a.lo + a.hi) / 2
-		a.lo, a.hi = middle-half, middle+half
+	widen := func(a *plot.Axis, half float64) {
+		middle := (a.Lo + a.Hi) / 2
+		a.Lo, a.Hi = middle-half, middle+half
 	}
 	widen(x, scale*across/east/2)
 	widen(y, scale*up/north/2)
@@ -134,8 +135,8 @@ func squareUp(x, y *axis) (metres float64) {
 }
 
 // scaleBar draws a round distance in the lower right corner.
-func scaleBar(metres float64) layer {
-	return func(a area) {
+func scaleBar(metres float64) plot.Layer {
+	return func(a plot.Area) {
 		long := math.Pow(10, math.Floor(math.Log10(metres/3)))
 		for _, m := range []float64{5, 2} {
 			if long*m <= metres/3 {
@@ -143,41 +144,41 @@ func scaleBar(metres float64) layer {
 				break
 			}
 		}
-		w := float64(long/metres) * (a.max.x - a.min.x)
+		w := float64(long/metres) * (a.Max.X - a.Min.X)
 		words := figure(long) + " m"
 		if long >= 1000 {
 			words = figure(long/1000) + " km"
 		}
-		x, y := a.max.x-w-2, a.min.y+8
-		st := stroke{ink: inkText, width: 1.4}
-		a.lines(st, point{x, y + 4}, point{x, y}, point{x + w, y}, point{x + w, y + 4})
-		s := span{text: words}
-		write(a.canvas, inkText, smallType, x+w/2-s.width(smallType)/2, y+5, s)
+		x, y := a.Max.X-w-2, a.Min.Y+8
+		st := plot.Stroke{Ink: plot.InkText, Width: 1.4}
+		a.Lines(st, plot.Point{X: x, Y: y + 4}, plot.Point{X: x, Y: y}, plot.Point{X: x + w, Y: y}, plot.Point{X: x + w, Y: y + 4})
+		s := plot.Span{Text: words}
+		plot.Write(a.Canvas, plot.InkText, plot.SmallType, x+w/2-s.Width(plot.SmallType)/2, y+5, s)
 	}
 }
 
 // nameLayer writes the names of the places where there is space, the places
 // with most captures first.
-func nameLayer(all []placed) layer {
-	return func(a area) {
+func nameLayer(all []placed) plot.Layer {
+	return func(a plot.Area) {
 		order := make([]int, len(all))
-		at := make([]point, len(all))
-		var taken []box
+		at := make([]plot.Point, len(all))
+		var taken []plot.Box
 		for i, st := range all {
 			order[i] = i
-			at[i], _ = a.place(st.spot.Longitude, st.spot.Latitude)
-			taken = append(taken, around4(at[i], markSize+1))
+			at[i], _ = a.Place(st.spot.Longitude, st.spot.Latitude)
+			taken = append(taken, plot.Around(at[i], plot.MarkSize+1))
 		}
-		taken = append(taken, box{a.max.x - 100, a.min.y, a.max.x, a.min.y + 24})
+		taken = append(taken, plot.Box{X0: a.Max.X - 100, Y0: a.Min.Y, X1: a.Max.X, Y1: a.Min.Y + 24})
 		sorting.StableFunc(order, func(a, b int) int { return all[b].n - all[a].n })
 		for _, i := range order[:min(len(order), maxNamedSites)] {
 			if all[i].no > 0 || all[i].spot.Name == "" {
 				continue
 			}
-			words := []span{{text: shortened(all[i].spot.Name, 30)}, {text: " " + strconv.Itoa(all[i].n), bold: true}}
-			if b, ok := a.free(at, taken, at[i], width(words, smallType)); ok {
-				a.lead(inkQuiet, at[i], b)
-				write(a.canvas, inkQuiet, smallType, b.x0+1, b.y0+2, words...)
+			words := []plot.Span{{Text: shortened(all[i].spot.Name, 30)}, {Text: " " + strconv.Itoa(all[i].n), Bold: true}}
+			if b, ok := a.Free(at, taken, at[i], plot.Width(words, plot.SmallType)); ok {
+				a.Lead(plot.InkQuiet, at[i], b)
+				plot.Write(a.Canvas, plot.InkQuiet, plot.SmallType, b.X0+1, b.Y0+2, words...)
 				taken = append(taken, b)
 			}
 		}

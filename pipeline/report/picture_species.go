@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report/plot"
 )
 
 // Fewest complete animals of a taxon for the picture of species, and the share
@@ -110,20 +111,20 @@ func (s *studio) specimen(c *sketch, names []*measured) (specimen, bool) {
 	return sp, len(names) >= 2
 }
 
-func (s *studio) speciesScene(taxa []string, names []*measured, animals []specimen, axes [][]float64) scene {
+func (s *studio) speciesScene(taxa []string, names []*measured, animals []specimen, axes [][]float64) plot.Scene {
 	dims := len(axes)
 	labels := make([]string, len(names))
 	for i, n := range names {
 		labels[i] = n.Label
 	}
-	sc := scene{title: "Axes of " + record.Plural(len(taxa), "name"), height: 300, heading: []string{"capture", "scientificName", "axis1", "axis2"},
-		x: axis{label: "first axis (standard deviations within a name)"}, y: axis{label: "second axis"}}
+	sc := plot.Scene{Title: "Axes of " + record.Plural(len(taxa), "name"), Height: 300, Heading: []string{"capture", "scientificName", "axis1", "axis2"},
+		X: plot.Axis{Label: "first axis (standard deviations within a name)"}, Y: plot.Axis{Label: "second axis"}}
 	from := ""
 	if s.large {
 		from = " of the sample"
 	}
-	sc.look = fmt.Sprintf("%s%s that have %s, none of them in doubt.", record.Plural(len(animals), "animal"), from, record.Enumerated(labels))
-	sc.desc = fmt.Sprintf("Animals of %s on their discriminant axes.", record.Enumerated(taxa))
+	sc.Look = fmt.Sprintf("%s%s that have %s, none of them in doubt.", record.Plural(len(animals), "animal"), from, record.Enumerated(labels))
+	sc.Desc = fmt.Sprintf("Animals of %s on their discriminant axes.", record.Enumerated(taxa))
 	origin := meanLogs(animals)
 	score := func(logs []float64, k int) float64 {
 		sum := 0.0
@@ -134,32 +135,32 @@ func (s *studio) speciesScene(taxa []string, names []*measured, animals []specim
 	}
 	rows := make([]int, len(taxa))
 	for _, a := range animals {
-		m, second := mark{x: score(a.logs, 0), style: series[a.taxon], no: a.no}, ""
+		m, second := plot.Mark{X: score(a.logs, 0), Style: plot.Series[a.taxon], No: a.no}, ""
 		if dims > 1 {
-			m.y = score(a.logs, 1)
-			second = figure(m.y)
+			m.Y = score(a.logs, 1)
+			second = figure(m.Y)
 		} else {
-			m.y = float64(len(taxa)-1-a.taxon) + jitter(rows[a.taxon])
+			m.Y = float64(len(taxa)-1-a.taxon) + jitter(rows[a.taxon])
 			rows[a.taxon]++
 		}
-		m.note = func() note {
+		m.Note = func() plot.Note {
 			name := a.c.group.taxon
-			return note{text: a.c.key + ", recorded as " + name, line: []string{a.c.key, name, figure(m.x), second}}
+			return plot.Note{Text: a.c.key + ", recorded as " + name, Line: []string{a.c.key, name, figure(m.X), second}}
 		}
-		sc.marks = append(sc.marks, m)
+		sc.Marks = append(sc.Marks, m)
 	}
 	for i, name := range taxa {
 		if dims > 1 {
-			sc.key = append(sc.key, keyItem{series[i], s.names.of(name)})
+			sc.Key = append(sc.Key, plot.KeyItem{Style: plot.Series[i], Text: s.names.of(name)})
 		} else {
-			sc.rows = append(sc.rows, rowLabel{float64(len(taxa) - 1 - i), []span{{text: s.names.of(name), italic: true}}})
+			sc.Rows = append(sc.Rows, plot.RowLabel{Y: float64(len(taxa) - 1 - i), Spans: []plot.Span{{Text: s.names.of(name), Italic: true}}})
 		}
 	}
 	if dims == 1 {
-		sc.y = axis{lo: -0.6, hi: float64(len(taxa)) - 0.4, hidden: true}
-		sc.height = float64(56 + 40*len(taxa))
+		sc.Y = plot.Axis{Lo: -0.6, Hi: float64(len(taxa)) - 0.4, Hidden: true}
+		sc.Height = float64(56 + 40*len(taxa))
 	} else if len(taxa) > 3 {
-		sc.height += topLine
+		sc.Height += plot.TopLine
 	}
 	return sc
 }

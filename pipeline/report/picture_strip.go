@@ -10,6 +10,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -61,10 +62,10 @@ func (s *studio) taken() []*measured {
 type rowMarks struct {
 	strip
 	n     int // animals, with those that have no mark
-	marks []mark
+	marks []plot.Mark
 }
 
-func (s *studio) stripScene(m *measured) scene {
+func (s *studio) stripScene(m *measured) plot.Scene {
 	groups := map[*group]*rowMarks{}
 	values := make([]float64, 0, len(s.kept))
 	for _, c := range s.kept {
@@ -78,41 +79,41 @@ func (s *studio) stripScene(m *measured) scene {
 		}
 		g := groups[c.group]
 		if g == nil {
-			g = &rowMarks{strip: c.group.strip, marks: make([]mark, 0, min(len(s.kept), countAt(c.group.first, m.index)))}
+			g = &rowMarks{strip: c.group.strip, marks: make([]plot.Mark, 0, min(len(s.kept), countAt(c.group.first, m.index)))}
 			groups[c.group] = g
 		}
-		g.marks = append(g.marks, mark{x: r.number, style: sexStyle(g.sex), no: no, note: func() note {
-			return note{text: fmt.Sprintf("%s, %s %s", c.key, r.text, s.unitOf(r)), atX: r.text, line: []string{c.key, g.taxon, g.stage, g.sex, r.text}}
+		g.marks = append(g.marks, plot.Mark{X: r.number, Style: plot.SexStyle(g.sex), No: no, Note: func() plot.Note {
+			return plot.Note{Text: fmt.Sprintf("%s, %s %s", c.key, r.text, s.unitOf(r)), AtX: r.text, Line: []string{c.key, g.taxon, g.stage, g.sex, r.text}}
 		}})
 		g.n = s.total(g.marks, countAt(c.group.first, m.index))
 		values = append(values, r.number)
 	}
 	chosen := s.rowsOf(m, groups)
-	sc := scene{title: record.Capital(m.Label), heading: []string{"capture", "scientificName", "lifeStage", "sex", m.name + unit(m.Unit)},
-		x: axis{label: m.Label + unit(m.Unit), log: wide(values)}}
+	sc := plot.Scene{Title: record.Capital(m.Label), Heading: []string{"capture", "scientificName", "lifeStage", "sex", m.name + unit(m.Unit)},
+		X: plot.Axis{Label: m.Label + unit(m.Unit), Log: wide(values)}}
 	stages := severalStages(chosen)
-	sc.marks = make([]mark, 0, len(values))
+	sc.Marks = make([]plot.Mark, 0, len(values))
 	for i, g := range chosen {
 		y := float64(len(chosen) - 1 - i)
-		sc.rows = append(sc.rows, rowLabel{y, s.rowName(g.strip, stages)})
+		sc.Rows = append(sc.Rows, plot.RowLabel{Y: y, Spans: s.rowName(g.strip, stages)})
 		for j, mk := range g.marks {
-			mk.y = y + jitter(j)
-			sc.marks = append(sc.marks, mk)
+			mk.Y = y + jitter(j)
+			sc.Marks = append(sc.Marks, mk)
 		}
-		sc.total += g.n
+		sc.Total += g.n
 	}
-	sc.y = axis{lo: -0.6, hi: float64(len(chosen)) - 0.4, hidden: true}
-	sc.height = float64(48 + 21*len(chosen))
-	sc.key = sexKey(sc.marks)
-	if len(sc.key) > 0 {
-		sc.height += topLine
+	sc.Y = plot.Axis{Lo: -0.6, Hi: float64(len(chosen)) - 0.4, Hidden: true}
+	sc.Height = float64(48 + 21*len(chosen))
+	sc.Key = sexKey(sc.Marks)
+	if len(sc.Key) > 0 {
+		sc.Height += plot.TopLine
 	}
-	sc.over = append(sc.over, medianLayer(chosen))
-	sc.look = fmt.Sprintf("%s in %s.", record.Plural(sc.total, "animal"), record.Plural(len(chosen), "group"))
-	if sc.x.log {
-		sc.look += " The axis is logarithmic."
+	sc.Over = append(sc.Over, medianLayer(chosen))
+	sc.Look = fmt.Sprintf("%s in %s.", record.Plural(sc.Total, "animal"), record.Plural(len(chosen), "group"))
+	if sc.X.Log {
+		sc.Look += " The axis is logarithmic."
 	}
-	sc.desc = fmt.Sprintf("Values of %s in rows by group: %s.", m.Label, strings.Join(middles(chosen, m.Unit), "; "))
+	sc.Desc = fmt.Sprintf("Values of %s in rows by group: %s.", m.Label, strings.Join(middles(chosen, m.Unit), "; "))
 	return sc
 }
 
@@ -132,10 +133,10 @@ func severalStages(gs []*rowMarks) bool {
 	return slices.ContainsFunc(gs, func(g *rowMarks) bool { return g.stage != gs[0].stage })
 }
 
-func (s *studio) rowName(g strip, stages bool) []span {
-	taxon := span{text: s.names.of(g.taxon), italic: true}
+func (s *studio) rowName(g strip, stages bool) []plot.Span {
+	taxon := plot.Span{Text: s.names.of(g.taxon), Italic: true}
 	if g.taxon == "" {
-		taxon = span{text: "no name"}
+		taxon = plot.Span{Text: "no name"}
 	}
 	rest := ""
 	if stages && g.stage != "" {
@@ -144,7 +145,7 @@ func (s *studio) rowName(g strip, stages bool) []span {
 	if g.sex != "" {
 		rest += " " + g.sex
 	}
-	return []span{taxon, {text: rest}}
+	return []plot.Span{taxon, {Text: rest}}
 }
 
 // jitter spreads the marks of a row so that equal values can be told apart:
@@ -164,11 +165,11 @@ func wide(values []float64) bool {
 }
 
 // middle is the median of a row without its flagged marks.
-func middle(marks []mark) (float64, int) {
+func middle(marks []plot.Mark) (float64, int) {
 	var v []float64
 	for _, m := range marks {
-		if m.no == 0 {
-			v = append(v, m.x)
+		if m.No == 0 {
+			v = append(v, m.X)
 		}
 	}
 	return statistics.Median(v), len(v)
@@ -188,15 +189,15 @@ func middles(gs []*rowMarks, unit string) []string {
 	return out
 }
 
-func medianLayer(gs []*rowMarks) layer {
-	return func(a area) {
+func medianLayer(gs []*rowMarks) plot.Layer {
+	return func(a plot.Area) {
 		for i, g := range gs {
 			v, n := middle(g.marks)
-			if n < 3 || a.x.log && !(v > 0) {
+			if n < 3 || a.X.Log && !(v > 0) {
 				continue
 			}
-			x, y := a.atX(v), float64(len(gs)-1-i)
-			a.line(stroke{ink: inkText, width: 1.5}, x, a.atY(y-0.42), x, a.atY(y+0.42))
+			x, y := a.AtX(v), float64(len(gs)-1-i)
+			a.Line(plot.Stroke{Ink: plot.InkText, Width: 1.5}, x, a.AtY(y-0.42), x, a.AtY(y+0.42))
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -37,9 +38,9 @@ func (s *studio) tares() album {
 
 // tareScene draws one sheet. A sheet whose bags were not weighed, or that has
 // one tare for all, has no picture.
-func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, bool) {
-	sc := scene{title: name, height: 190, heading: []string{"capture", "row", "session", "eventDate", "bag", "tare (g)"},
-		x: axis{label: "capture, by date and row"}, y: axis{label: "mass of the bag (g)"}}
+func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (plot.Scene, bool) {
+	sc := plot.Scene{Title: name, Height: 190, Heading: []string{"capture", "row", "session", "eventDate", "bag", "tare (g)"},
+		X: plot.Axis{Label: "capture, by date and row"}, Y: plot.Axis{Label: "mass of the bag (g)"}}
 	if sh.tares < fewestTares || !sh.own {
 		return sc, false
 	}
@@ -51,32 +52,32 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (scene, b
 		if !c.bagged || !drawn(c, no, sh.limit) {
 			continue
 		}
-		if len(sc.marks) == 0 || c.session != last {
+		if len(sc.Marks) == 0 || c.session != last {
 			session++
 			last = c.session
-			breaks = append(breaks, float64(len(sc.marks))+0.5)
+			breaks = append(breaks, float64(len(sc.Marks))+0.5)
 		}
 		in := session
-		sc.marks = append(sc.marks, mark{x: float64(len(sc.marks) + 1), y: c.tare.number, style: style{disc, inkOne}, no: no, note: func() note {
-			return note{text: fmt.Sprintf("%s, bag %s g", c.key, c.tare.text), atY: c.tare.text + " g",
-				line: []string{c.key, number(c.row), number(in), c.date, c.bag, c.tare.text}}
+		sc.Marks = append(sc.Marks, plot.Mark{X: float64(len(sc.Marks) + 1), Y: c.tare.number, Style: plot.Style{Shape: plot.Disc, Ink: plot.InkOne}, No: no, Note: func() plot.Note {
+			return plot.Note{Text: fmt.Sprintf("%s, bag %s g", c.key, c.tare.text), AtY: c.tare.text + " g",
+				Line: []string{c.key, number(c.row), number(in), c.date, c.bag, c.tare.text}}
 		}})
 		values = append(values, c.tare.number)
 	}
-	if len(sc.marks) == 0 {
+	if len(sc.Marks) == 0 {
 		return sc, false
 	}
-	sc.total = s.total(sc.marks, sh.tares)
+	sc.Total = s.total(sc.Marks, sh.tares)
 	in := " in " + record.Plural(session, "session")
 	if s.large { // the sample does not tell how many there are
 		in = ""
 	}
 	if len(breaks) <= 26 {
-		sc.under = append(sc.under, breakLayer(breaks[1:]))
+		sc.Under = append(sc.Under, breakLayer(breaks[1:]))
 	}
 	slices.Sort(values)
-	sc.look = fmt.Sprintf("%s%s; the median is %s g.", record.Plural(sc.total, "bag"), in, figure(statistics.Median(values)))
-	sc.desc = fmt.Sprintf("Masses of the bags of %s by date and row, from %s g to %s g.", name, figure(values[0]), figure(values[len(values)-1]))
+	sc.Look = fmt.Sprintf("%s%s; the median is %s g.", record.Plural(sc.Total, "bag"), in, figure(statistics.Median(values)))
+	sc.Desc = fmt.Sprintf("Masses of the bags of %s by date and row, from %s g to %s g.", name, figure(values[0]), figure(values[len(values)-1]))
 	return sc, true
 }
 
@@ -87,26 +88,26 @@ func byDate(a, b *sketch) int {
 }
 
 // breakLayer draws thin upright lines.
-func breakLayer(at []float64) layer {
-	return func(a area) {
+func breakLayer(at []float64) plot.Layer {
+	return func(a plot.Area) {
 		for _, v := range at {
-			x := a.atX(v)
-			a.line(stroke{inkLine, 0.7, "2,2"}, x, a.min.y, x, a.max.y)
+			x := a.AtX(v)
+			a.Line(plot.Stroke{Ink: plot.InkLine, Width: 0.7, Dashes: "2,2"}, x, a.Min.Y, x, a.Max.Y)
 		}
 	}
 }
 
 // levelLayer draws a line across at a value, with a word at its end.
-func levelLayer(v float64, st stroke, word string) layer {
-	return func(a area) {
-		if v < a.y.lo || v > a.y.hi {
+func levelLayer(v float64, st plot.Stroke, word string) plot.Layer {
+	return func(a plot.Area) {
+		if v < a.Y.Lo || v > a.Y.Hi {
 			return
 		}
-		y := a.atY(v)
-		a.line(st, a.min.x, y, a.max.x, y)
+		y := a.AtY(v)
+		a.Line(st, a.Min.X, y, a.Max.X, y)
 		if word != "" {
-			spans := span{text: word}
-			write(a.canvas, inkQuiet, smallType, a.max.x-spans.width(smallType), y+3, spans)
+			spans := plot.Span{Text: word}
+			plot.Write(a.Canvas, plot.InkQuiet, plot.SmallType, a.Max.X-spans.Width(plot.SmallType), y+3, spans)
 		}
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/plot"
 )
 
 func TestTicksAreRoundAndFew(t *testing.T) {
@@ -23,10 +24,10 @@ func TestTicksAreRoundAndFew(t *testing.T) {
 		{3, 3, false, "3"},
 	} {
 		var got []string
-		for _, k := range roundTicks(c.lo, c.hi, c.log) {
-			got = append(got, k.label)
-			if k.value < c.lo-1e-9 || k.value > c.hi+1e-9 {
-				t.Errorf("%v: %v is outside", c, k.value)
+		for _, k := range plot.RoundTicks(c.lo, c.hi, c.log) {
+			got = append(got, k.Label)
+			if k.Value < c.lo-1e-9 || k.Value > c.hi+1e-9 {
+				t.Errorf("%v: %v is outside", c, k.Value)
 			}
 		}
 		if strings.Join(got, " ") != c.want {
@@ -34,7 +35,7 @@ func TestTicksAreRoundAndFew(t *testing.T) {
 		}
 	}
 	for days := 3.0; days < 20000; days *= 1.3 {
-		if n := len(dayTicks(19000.5, 19000.5+days)); n < 1 || n > 7 {
+		if n := len(plot.DayTicks(19000.5, 19000.5+days)); n < 1 || n > 7 {
 			t.Errorf("%d marks on %.0f days", n, days)
 		}
 	}
@@ -189,8 +190,8 @@ func TestFlagsFollowTheCells(t *testing.T) {
 func TestDays(t *testing.T) {
 	for text, want := range map[string]bool{"2024-06-01": true, "2024-06-01T22:10-04:00": true, "2024-06": false, "": false, "2024-06-31": false} {
 		d, ok := day(text)
-		if ok != want || ok && dayOf(d) != time.Date(2024, 6, 1, 0, 0, 0, 0, time.UTC) {
-			t.Errorf("%q: %v, %v", text, dayOf(d), ok)
+		if ok != want || ok && plot.DayOf(d) != time.Date(2024, 6, 1, 0, 0, 0, 0, time.UTC) {
+			t.Errorf("%q: %v, %v", text, plot.DayOf(d), ok)
 		}
 	}
 }

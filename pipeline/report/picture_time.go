@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/plot"
 )
 
 // bars are the captures of one row by interval of time.
@@ -49,10 +50,10 @@ func (s *studio) dayCounts() *days {
 	return ds
 }
 
-func (s *studio) timeScene() (scene, bool) {
+func (s *studio) timeScene() (plot.Scene, bool) {
 	ds := s.dayCounts()
 	number, n := map[string]int{}, 0
-	var all []mark // one for each day, to find the window
+	var all []plot.Mark // one for each day, to find the window
 	for name, of := range ds.by {
 		for d, k := range of {
 			number[name] += k.plain + k.doubted
@@ -61,48 +62,48 @@ func (s *studio) timeScene() (scene, bool) {
 				continue // it never widens the axis
 			}
 			if k.plain > 0 {
-				all = append(all, mark{x: float64(d)})
+				all = append(all, plot.Mark{X: float64(d)})
 			}
 			if k.doubted > 0 {
-				all = append(all, mark{x: float64(d), no: unshown})
+				all = append(all, plot.Mark{X: float64(d), No: plot.Unshown})
 			}
 		}
 	}
 	if n < 2 || len(all) == 0 {
-		return scene{}, false
+		return plot.Scene{}, false
 	}
-	sc := scene{title: record.Plural(n, "capture"), noThin: !s.large, heading: []string{"scientificName", "from", "captures"},
-		x: axis{ticks: dayTicks}}
-	sc.x.lo, sc.x.hi = window(all, func(m *mark) float64 { return m.x }, false)
-	interval, word := intervalOf(sc.x.hi - sc.x.lo)
-	if sc.x.hi-sc.x.lo < 7 {
-		sc.x.lo, sc.x.hi = sc.x.lo-3, sc.x.hi+3
+	sc := plot.Scene{Title: record.Plural(n, "capture"), NoThin: !s.large, Heading: []string{"scientificName", "from", "captures"},
+		X: plot.Axis{Ticks: plot.DayTicks}}
+	sc.X.Lo, sc.X.Hi = plot.Window(all, func(m *plot.Mark) float64 { return m.X }, false)
+	interval, word := intervalOf(sc.X.Hi - sc.X.Lo)
+	if sc.X.Hi-sc.X.Lo < 7 {
+		sc.X.Lo, sc.X.Hi = sc.X.Lo-3, sc.X.Hi+3
 	}
 	rows := timeRows(number, ds, interval)
 	doubted := s.doubtedDays(rows)
 	most := 0
 	for i, b := range rows {
-		full, label := b.name, []span{{text: s.names.of(b.name), italic: true}}
+		full, label := b.name, []plot.Span{{Text: s.names.of(b.name), Italic: true}}
 		if plain := map[string]string{"": "no name", others: "other names"}[b.name]; plain != "" {
-			full, label = plain, []span{{text: plain}}
+			full, label = plain, []plot.Span{{Text: plain}}
 		}
 		y := float64(len(rows) - 1 - i)
-		sc.rows = append(sc.rows, rowLabel{y + 0.18, label})
+		sc.Rows = append(sc.Rows, plot.RowLabel{Y: y + 0.18, Spans: label})
 		for _, f := range b.first {
 			most = max(most, b.count[f])
-			sc.cover = append(sc.cover, mark{x: f + interval/2, y: y}, mark{x: f + interval/2, y: y + 0.3})
-			sc.data = append(sc.data, []string{full, dayOf(f).Format("2006-01-02"), strconv.Itoa(b.count[f])})
+			sc.Cover = append(sc.Cover, plot.Mark{X: f + interval/2, Y: y}, plot.Mark{X: f + interval/2, Y: y + 0.3})
+			sc.Data = append(sc.Data, []string{full, plot.DayOf(f).Format("2006-01-02"), strconv.Itoa(b.count[f])})
 		}
 		for _, m := range doubted[i] {
-			m.y = y + 0.1
-			sc.marks = append(sc.marks, m)
+			m.Y = y + 0.1
+			sc.Marks = append(sc.Marks, m)
 		}
 	}
-	sc.y = axis{lo: -0.15, hi: float64(len(rows)) - 0.1, hidden: true}
-	sc.height = float64(36 + 30*len(rows))
-	sc.under = append(sc.under, barLayer(rows, interval, most))
-	sc.look = fmt.Sprintf("Intervals of %s; the tallest bar is %s.", word, record.Plural(most, "capture"))
-	sc.desc = fmt.Sprintf("Numbers of captures by %s for each taxon, from %s to %s.", word, dayOf(sc.x.lo).Format("2006-01-02"), dayOf(sc.x.hi).Format("2006-01-02"))
+	sc.Y = plot.Axis{Lo: -0.15, Hi: float64(len(rows)) - 0.1, Hidden: true}
+	sc.Height = float64(36 + 30*len(rows))
+	sc.Under = append(sc.Under, barLayer(rows, interval, most))
+	sc.Look = fmt.Sprintf("Intervals of %s; the tallest bar is %s.", word, record.Plural(most, "capture"))
+	sc.Desc = fmt.Sprintf("Numbers of captures by %s for each taxon, from %s to %s.", word, plot.DayOf(sc.X.Lo).Format("2006-01-02"), plot.DayOf(sc.X.Hi).Format("2006-01-02"))
 	return sc, true
 }
 
@@ -142,8 +143,8 @@ func (b *bars) fill(ds *days, interval float64) {
 }
 
 // doubtedDays are the marks of captures whose date is doubted, for each row.
-func (s *studio) doubtedDays(rows []bars) [][]mark {
-	byName := map[string][]mark{}
+func (s *studio) doubtedDays(rows []bars) [][]plot.Mark {
+	byName := map[string][]plot.Mark{}
 	known := map[string]bool{}
 	for _, b := range rows {
 		for _, name := range b.of {
@@ -159,12 +160,12 @@ func (s *studio) doubtedDays(rows []bars) [][]mark {
 			name = others
 		}
 		if no := c.fieldNo(termDateName, c.dateAt); no != 0 {
-			byName[name] = append(byName[name], mark{x: c.day, style: style{disc, inkOne}, no: no, note: func() note {
-				return note{text: c.key + ", " + c.date, atX: c.date, line: []string{c.key, c.group.taxon, c.date}}
+			byName[name] = append(byName[name], plot.Mark{X: c.day, Style: plot.Style{Shape: plot.Disc, Ink: plot.InkOne}, No: no, Note: func() plot.Note {
+				return plot.Note{Text: c.key + ", " + c.date, AtX: c.date, Line: []string{c.key, c.group.taxon, c.date}}
 			}})
 		}
 	}
-	out := make([][]mark, len(rows))
+	out := make([][]plot.Mark, len(rows))
 	for i, b := range rows {
 		for _, name := range b.of {
 			out[i] = append(out[i], byName[name]...)
@@ -187,22 +188,22 @@ func intervalOf(span float64) (days float64, word string) {
 }
 
 // barLayer draws the bars of every row on its own foot line.
-func barLayer(rows []bars, interval float64, most int) layer {
-	return func(a area) {
+func barLayer(rows []bars, interval float64, most int) plot.Layer {
+	return func(a plot.Area) {
 		for i, b := range rows {
 			foot := float64(len(rows) - 1 - i)
-			a.line(stroke{ink: inkLine, width: 0.6}, a.min.x, a.atY(foot), a.max.x, a.atY(foot))
+			a.Line(plot.Stroke{Ink: plot.InkLine, Width: 0.6}, a.Min.X, a.AtY(foot), a.Max.X, a.AtY(foot))
 			for _, f := range b.first {
-				x := a.atX(f + interval/2)
-				if x < a.min.x || x > a.max.x {
+				x := a.AtX(f + interval/2)
+				if x < a.Min.X || x > a.Max.X {
 					continue
 				}
-				w := interval / (a.x.hi - a.x.lo) * (a.max.x - a.min.x) * 0.8
+				w := interval / (a.X.Hi - a.X.Lo) * (a.Max.X - a.Min.X) * 0.8
 				w = min(max(w, 1), 7) / 2
-				low, high := a.atY(foot), a.atY(foot+0.8*float64(b.count[f])/float64(most))
-				column := a.path()
-				column.through(point{x - w, low}, point{x - w, high}, point{x + w, high}, point{x + w, low})
-				a.fill(column, inkOne)
+				low, high := a.AtY(foot), a.AtY(foot+0.8*float64(b.count[f])/float64(most))
+				column := a.Path()
+				column.Through(plot.Point{X: x - w, Y: low}, plot.Point{X: x - w, Y: high}, plot.Point{X: x + w, Y: high}, plot.Point{X: x + w, Y: low})
+				a.Fill(column, plot.InkOne)
 			}
 		}
 	}

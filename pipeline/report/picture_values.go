@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"slices"
+	"spadefoot/pipeline/report/plot"
 	"strings"
 )
 
@@ -35,25 +36,25 @@ func (s Spread) SVG() template.HTML {
 		return ""
 	}
 	slices.Sort(v)
-	x := axis{label: s.Label, log: wide(v)}
+	x := plot.Axis{Label: s.Label, Log: wide(v)}
 	margin := (v[len(v)-1] - v[0]) * 0.08
-	if x.log {
-		x.lo, x.hi = v[0]/1.15, v[len(v)-1]*1.15
+	if x.Log {
+		x.Lo, x.Hi = v[0]/1.15, v[len(v)-1]*1.15
 	} else {
 		if margin == 0 {
 			margin = math.Max(math.Abs(v[0])*0.1, 1)
 		}
-		x.lo, x.hi = v[0]-margin, v[len(v)-1]+margin
+		x.Lo, x.Hi = v[0]-margin, v[len(v)-1]+margin
 	}
 	n := float64(len(s.Usual))
-	sc := scene{id: s.ID, title: s.Title, x: x, y: axis{lo: -0.6, hi: n + 3.2, hidden: true}, height: 132 + 16*n}
+	sc := plot.Scene{ID: s.ID, Title: s.Title, X: x, Y: plot.Axis{Lo: -0.6, Hi: n + 3.2, Hidden: true}, Height: 132 + 16*n}
 	for i, u := range s.Usual {
-		sc.rows = append(sc.rows, rowLabel{y: n - 1 - float64(i), spans: []span{{text: u.Name}}})
+		sc.Rows = append(sc.Rows, plot.RowLabel{Y: n - 1 - float64(i), Spans: []plot.Span{{Text: u.Name}}})
 	}
-	sc.desc = s.words(v)
-	sc.frame()
-	sc.under = []layer{stepBars(v, n), s.ranges()}
-	return sc.draw(nil)
+	sc.Desc = s.words(v)
+	sc.Frame()
+	sc.Under = []plot.Layer{stepBars(v, n), s.ranges()}
+	return sc.Draw(nil)
 }
 
 // words tell the picture to those who can't see it.
@@ -73,36 +74,36 @@ func (s Spread) words(v []float64) string {
 
 // stepBars draws the numbers of values in steps of the axis, standing on a line at
 // the height y.
-func stepBars(v []float64, y float64) layer {
+func stepBars(v []float64, y float64) plot.Layer {
 	const steps = 24
-	return func(a area) {
+	return func(a plot.Area) {
 		var counts [steps]int
 		for _, x := range v {
-			counts[min(max(int(a.x.share(x)*steps), 0), steps-1)]++
+			counts[min(max(int(a.X.Share(x)*steps), 0), steps-1)]++
 		}
 		most := float64(slices.Max(counts[:]))
-		foot, width := a.atY(y), (a.max.x-a.min.x)/steps
+		foot, width := a.AtY(y), (a.Max.X-a.Min.X)/steps
 		for i, c := range counts {
 			if c == 0 {
 				continue
 			}
-			left, top := a.min.x+float64(i)*width, foot+(a.max.y-foot)*float64(c)/most
-			p := a.path()
-			p.through(point{left + 0.5, foot}, point{left + 0.5, top}, point{left + width - 0.5, top}, point{left + width - 0.5, foot})
-			p.close()
-			a.fill(p, inkOne)
+			left, top := a.Min.X+float64(i)*width, foot+(a.Max.Y-foot)*float64(c)/most
+			p := a.Path()
+			p.Through(plot.Point{X: left + 0.5, Y: foot}, plot.Point{X: left + 0.5, Y: top}, plot.Point{X: left + width - 0.5, Y: top}, plot.Point{X: left + width - 0.5, Y: foot})
+			p.Close()
+			a.Fill(p, plot.InkOne)
 		}
 	}
 }
 
 // ranges draws where values of each meaning usually lie, as far as the axis goes.
-func (s Spread) ranges() layer {
-	return func(a area) {
+func (s Spread) ranges() plot.Layer {
+	return func(a plot.Area) {
 		for i, u := range s.Usual {
-			y := a.atY(float64(len(s.Usual) - 1 - i))
-			lo, hi := math.Max(u.Lo, a.x.lo), math.Min(u.Hi, a.x.hi)
+			y := a.AtY(float64(len(s.Usual) - 1 - i))
+			lo, hi := math.Max(u.Lo, a.X.Lo), math.Min(u.Hi, a.X.Hi)
 			if lo < hi {
-				a.line(stroke{ink: inkFour, width: 4}, a.atX(lo), y, a.atX(hi), y)
+				a.Line(plot.Stroke{Ink: plot.InkFour, Width: 4}, a.AtX(lo), y, a.AtX(hi), y)
 			}
 		}
 	}

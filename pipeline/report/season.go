@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/season"
 	"spadefoot/schemas"
 )
@@ -20,9 +21,9 @@ type seasonView struct {
 	*season.Results
 	Percent  string // of the intervals
 	Measures []seasonMeasure
-	Pictures []picture // of sizes
-	Growth   []picture
-	PerNight []picture
+	Pictures []plot.Picture // of sizes
+	Growth   []plot.Picture
+	PerNight []plot.Picture
 	Effort   bool // some night states one
 	Left     int  // captures that were left out
 	Omitted  []season.LeftOut

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/season"
 )
 
@@ -30,11 +31,11 @@ func (v *seasonView) draw() {
 	}
 	names, drawn := frequent(number), 0
 	for _, name := range names[:min(len(names), maxSeasonPictures)] {
-		add := func(to *[]picture, sc scene, ok bool) {
+		add := func(to *[]plot.Picture, sc plot.Scene, ok bool) {
 			if ok {
 				drawn++
-				sc.id = fmt.Sprintf("season-%d", drawn)
-				*to = append(*to, sc.picture())
+				sc.ID = fmt.Sprintf("season-%d", drawn)
+				*to = append(*to, sc.Picture())
 			}
 		}
 		sc, ok := v.classScene(m, name)
@@ -82,24 +83,24 @@ type bySex struct {
 }
 
 // classScene draws how many animals of a species are in each class of sizes.
-func (v *seasonView) classScene(m *seasonMeasure, species string) (scene, bool) {
+func (v *seasonView) classScene(m *seasonMeasure, species string) (plot.Scene, bool) {
 	sexes, width, top, n := v.classesOf(m.Name, species)
 	if n < 5 || width <= 0 {
-		return scene{}, false
+		return plot.Scene{}, false
 	}
 	lo, hi := math.Inf(1), math.Inf(-1)
-	sc := scene{title: species + ", sizes", height: 190, noThin: true, heading: []string{"sex", "from", "below", "animals"}, y: axis{label: "animals", lo: 0, hi: 1.08 * float64(top)}}
+	sc := plot.Scene{Title: species + ", sizes", Height: 190, NoThin: true, Heading: []string{"sex", "from", "below", "animals"}, Y: plot.Axis{Label: "animals", Lo: 0, Hi: 1.08 * float64(top)}}
 	for _, s := range sexes {
 		for _, from := range slices.Sorted(maps.Keys(s.count)) {
 			lo, hi = min(lo, from), max(hi, from+width)
-			sc.data = append(sc.data, []string{s.sex, season.FigureOf(from, 10), season.FigureOf(from+width, 10), strconv.Itoa(s.count[from])})
+			sc.Data = append(sc.Data, []string{s.sex, season.FigureOf(from, 10), season.FigureOf(from+width, 10), strconv.Itoa(s.count[from])})
 		}
-		sc.key = append(sc.key, keyItem{style{square, sexStyle(s.sex).ink}, sexName(s.sex)})
+		sc.Key = append(sc.Key, plot.KeyItem{Style: plot.Style{Shape: plot.Square, Ink: plot.SexStyle(s.sex).Ink}, Text: plot.SexName(s.sex)})
 	}
-	sc.x = axis{label: m.Label + m.Unit, lo: lo, hi: hi}
-	sc.under = []layer{classLayer(sexes, width)}
-	sc.look = fmt.Sprintf("%s in classes of %s; all seasons and stages together.", record.Plural(n, "animal"), season.FigureOf(width, 10)+" "+strings.Trim(m.Unit, " ()"))
-	sc.desc = fmt.Sprintf("Numbers of animals by %s from %s to %s, for each sex.", m.Label, season.FigureOf(lo, 10), season.FigureOf(hi, 10))
+	sc.X = plot.Axis{Label: m.Label + m.Unit, Lo: lo, Hi: hi}
+	sc.Under = []plot.Layer{classLayer(sexes, width)}
+	sc.Look = fmt.Sprintf("%s in classes of %s; all seasons and stages together.", record.Plural(n, "animal"), season.FigureOf(width, 10)+" "+strings.Trim(m.Unit, " ()"))
+	sc.Desc = fmt.Sprintf("Numbers of animals by %s from %s to %s, for each sex.", m.Label, season.FigureOf(lo, 10), season.FigureOf(hi, 10))
 	return sc, true
 }
 
@@ -110,7 +111,7 @@ func (v *seasonView) classesOf(measurement, species string) (sexes []bySex, widt
 			continue
 		}
 		name := c.Sex
-		if sexName(name) != name {
+		if plot.SexName(name) != name {
 			name = "other"
 		}
 		i := slices.IndexFunc(sexes, func(s bySex) bool { return s.sex == name })
@@ -125,24 +126,24 @@ func (v *seasonView) classesOf(measurement, species string) (sexes []bySex, widt
 }
 
 // classLayer draws the sexes of each class beside each other.
-func classLayer(sexes []bySex, width float64) layer {
-	return func(a area) {
+func classLayer(sexes []bySex, width float64) plot.Layer {
+	return func(a plot.Area) {
 		part := width * 0.84 / float64(len(sexes))
 		for i, s := range sexes {
-			path := a.path()
+			path := a.Path()
 			for _, from := range slices.Sorted(maps.Keys(s.count)) {
 				left := from + 0.08*width + float64(i)*part
-				low, high, x0, x1 := a.atY(0), a.atY(float64(s.count[from])), a.atX(left), a.atX(left+0.92*part)
-				path.through(point{x0, low}, point{x0, high}, point{x1, high}, point{x1, low})
-				path.close()
+				low, high, x0, x1 := a.AtY(0), a.AtY(float64(s.count[from])), a.AtX(left), a.AtX(left+0.92*part)
+				path.Through(plot.Point{X: x0, Y: low}, plot.Point{X: x0, Y: high}, plot.Point{X: x1, Y: high}, plot.Point{X: x1, Y: low})
+				path.Close()
 			}
-			a.fill(path, sexStyle(s.sex).ink)
+			a.Fill(path, plot.SexStyle(s.sex).Ink)
 		}
 	}
 }
 
 // meanScene draws the means of a species by season with their intervals.
-func (v *seasonView) meanScene(m *seasonMeasure, species string) (scene, bool) {
+func (v *seasonView) meanScene(m *seasonMeasure, species string) (plot.Scene, bool) {
 	var rows []season.Size
 	var seasons, sexes []string
 	for _, z := range m.Sizes {
@@ -158,43 +159,43 @@ func (v *seasonView) meanScene(m *seasonMeasure, species string) (scene, bool) {
 		}
 	}
 	if len(seasons) < 2 {
-		return scene{}, false
+		return plot.Scene{}, false
 	}
 	slices.Sort(seasons)
-	sc := scene{title: species + ", season by season", height: 190, noThin: true, heading: []string{"sex", "stage", "season", "n", "mean", "from", "to"},
-		y: axis{label: m.Label + m.Unit}, x: axis{label: "season", lo: -0.6, hi: float64(len(seasons)) - 0.4, ticks: namedTicks(seasons)}}
-	sc.y.lo, sc.y.hi = math.Inf(1), math.Inf(-1)
+	sc := plot.Scene{Title: species + ", season by season", Height: 190, NoThin: true, Heading: []string{"sex", "stage", "season", "n", "mean", "from", "to"},
+		Y: plot.Axis{Label: m.Label + m.Unit}, X: plot.Axis{Label: "season", Lo: -0.6, Hi: float64(len(seasons)) - 0.4, Ticks: namedTicks(seasons)}}
+	sc.Y.Lo, sc.Y.Hi = math.Inf(1), math.Inf(-1)
 	var at []float64
 	for _, z := range rows {
-		sc.y.lo, sc.y.hi = min(sc.y.lo, z.Low), max(sc.y.hi, z.High)
+		sc.Y.Lo, sc.Y.Hi = min(sc.Y.Lo, z.Low), max(sc.Y.Hi, z.High)
 		at = append(at, float64(slices.Index(seasons, z.Season))+0.16*(float64(slices.Index(sexes, z.Sex))-float64(len(sexes)-1)/2))
-		sc.data = append(sc.data, []string{z.Sex, z.Stage, z.Season, strconv.Itoa(z.N), figure(z.Mean), figure(z.Low), figure(z.High)})
+		sc.Data = append(sc.Data, []string{z.Sex, z.Stage, z.Season, strconv.Itoa(z.N), figure(z.Mean), figure(z.Low), figure(z.High)})
 	}
-	pad := 0.05 * (sc.y.hi - sc.y.lo)
-	sc.y.lo, sc.y.hi = sc.y.lo-pad, sc.y.hi+pad
+	pad := 0.05 * (sc.Y.Hi - sc.Y.Lo)
+	sc.Y.Lo, sc.Y.Hi = sc.Y.Lo-pad, sc.Y.Hi+pad
 	for _, sex := range sexes {
-		sc.key = append(sc.key, keyItem{sexStyle(sex), sexName(sex)})
+		sc.Key = append(sc.Key, plot.KeyItem{Style: plot.SexStyle(sex), Text: plot.SexName(sex)})
 	}
-	sc.under = []layer{func(a area) {
+	sc.Under = []plot.Layer{func(a plot.Area) {
 		for i, z := range rows {
-			s := sexStyle(z.Sex)
-			x := a.atX(at[i])
-			a.line(stroke{ink: s.ink, width: 1}, x, a.atY(z.Low), x, a.atY(z.High))
-			s.shape.paint(a.canvas, s.ink, []point{{x, a.atY(z.Mean)}}, markSize)
+			s := plot.SexStyle(z.Sex)
+			x := a.AtX(at[i])
+			a.Line(plot.Stroke{Ink: s.Ink, Width: 1}, x, a.AtY(z.Low), x, a.AtY(z.High))
+			s.Shape.Paint(a.Canvas, s.Ink, []plot.Point{{X: x, Y: a.AtY(z.Mean)}}, plot.MarkSize)
 		}
 	}}
-	sc.look = "The mean of each season with its confidence interval of " + v.Percent + "."
-	sc.desc = fmt.Sprintf("Means of %s by season and sex with intervals; the data are below.", m.Label)
+	sc.Look = "The mean of each season with its confidence interval of " + v.Percent + "."
+	sc.Desc = fmt.Sprintf("Means of %s by season and sex with intervals; the data are below.", m.Label)
 	return sc, true
 }
 
 // namedTicks marks an axis at 0, 1, 2 and so on by names, some of them where
 // there are many.
-func namedTicks(names []string) ticker {
+func namedTicks(names []string) plot.Ticker {
 	step := (len(names) + 5) / 6
-	var out []tick
+	var out []plot.Tick
 	for i := 0; i < len(names); i += step {
-		out = append(out, tick{float64(i), names[i]})
+		out = append(out, plot.Tick{Value: float64(i), Label: names[i]})
 	}
-	return func(lo, hi float64) []tick { return out }
+	return func(lo, hi float64) []plot.Tick { return out }
 }

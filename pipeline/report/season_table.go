@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/plot"
 	"spadefoot/pipeline/season"
 )
 
@@ -66,7 +67,7 @@ func (t *seasonTable) end() template.HTML {
 }
 
 // fourDigits is a number with four digits.
-func fourDigits(x float64) string { return minus(season.FigureOf(x, 4)) }
+func fourDigits(x float64) string { return plot.Minus(season.FigureOf(x, 4)) }
 
 // interval is an interval, blank where there is none.
 func interval(low, high float64) string {
@@ -74,7 +75,7 @@ func interval(low, high float64) string {
 		return ""
 	}
 	a, b := season.FigureOf(low, 4), season.FigureOf(high, 4)
-	return minus(alike(a, b)) + " to " + minus(alike(b, a))
+	return plot.Minus(alike(a, b)) + " to " + plot.Minus(alike(b, a))
 }
 
 // SizeTable has the sizes of all sites together.
@@ -159,7 +160,7 @@ func (v *seasonView) LifeTable() template.HTML {
 				size = season.FigureOf(s.Size, 4)
 			}
 			if s.Since {
-				day = minus(season.FigureOf(s.PerDay, 2))
+				day = plot.Minus(season.FigureOf(s.PerDay, 2))
 			}
 			row = append(row, size, day)
 		}

@@ -7,6 +7,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/digest"
+	"spadefoot/pipeline/report/plot"
 )
 
 // sketch is what pictures need of a capture.
@@ -158,7 +159,7 @@ func day(date string) (float64, bool) {
 		return 0, false
 	}
 	t, err := time.Parse(time.DateOnly, date[:len(time.DateOnly)])
-	return dayNumber(t), err == nil
+	return plot.DayNumber(t), err == nil
 }
 
 // identity is a number from what names a capture, the same in every run.

@@ -1,4 +1,4 @@
-package report
+package plot
 
 import (
 	_ "embed"
@@ -32,25 +32,25 @@ var widths = sync.OnceValue(func() map[rune][2]float64 {
 
 // The two sizes of letters in pictures, in units of the picture.
 const (
-	smallType = 10.5
+	SmallType = 10.5
 	largeType = 11.5
 )
 
-// span is a run of text in one style.
-type span struct {
-	text         string
-	italic, bold bool
+// Span is a run of text in one style.
+type Span struct {
+	Text         string
+	Italic, Bold bool
 }
 
-// width is how long the text is set in the type of pictures. A letter that the
+// Width is how long the text is set in the type of pictures. A letter that the
 // table lacks counts as a full square, as letters of Chinese are.
-func (s span) width(size float64) float64 {
+func (s Span) Width(size float64) float64 {
 	weight := 0
-	if s.bold {
+	if s.Bold {
 		weight = 1
 	}
 	sum := 0.0
-	for _, r := range s.text {
+	for _, r := range s.Text {
 		w, ok := widths()[r]
 		if !ok {
 			w = [2]float64{1000, 1000}
@@ -60,20 +60,21 @@ func (s span) width(size float64) float64 {
 	return sum * size / 1000
 }
 
-func width(spans []span, size float64) float64 {
+// Width is how long runs of text are together.
+func Width(spans []Span, size float64) float64 {
 	sum := 0.0
 	for _, s := range spans {
-		sum += s.width(size)
+		sum += s.Width(size)
 	}
 	return sum
 }
 
-// write sets runs of text from the left, on a baseline.
-func write(c *canvas, i ink, size, x, y float64, spans ...span) {
+// Write sets runs of text from the left, on a baseline.
+func Write(c *Canvas, i Ink, size, x, y float64, spans ...Span) {
 	for _, s := range spans {
 		words := s
-		words.text = strings.TrimLeft(s.text, " ") // browsers drop blanks at the start
-		c.text(i, size, point{x + s.width(size) - words.width(size), y}, words)
-		x += s.width(size)
+		words.Text = strings.TrimLeft(s.Text, " ") // browsers drop blanks at the start
+		c.text(i, size, Point{x + s.Width(size) - words.Width(size), y}, words)
+		x += s.Width(size)
 	}
 }

@@ -1,4 +1,4 @@
-package report
+package plot
 
 import (
 	"encoding/xml"
@@ -11,15 +11,15 @@ import (
 
 func TestCanvas(t *testing.T) {
 	c := newCanvas(100, 1)
-	c.line(stroke{ink: inkLine, width: 0.8}, 1, 2, 3.25, 4)
-	c.lines(stroke{inkText, 1, "4,3"}, point{0, 0}, point{10, 0})
-	disc.paint(c, inkOne, []point{{5, 50}, {-0.01, 50}}, 2)
-	square.paint(c, inkFour, []point{{20, 20}}, 4)
+	c.Line(Stroke{Ink: InkLine, Width: 0.8}, 1, 2, 3.25, 4)
+	c.Lines(Stroke{InkText, 1, "4,3"}, Point{0, 0}, Point{10, 0})
+	Disc.Paint(c, InkOne, []Point{{5, 50}, {-0.01, 50}}, 2)
+	Square.Paint(c, InkFour, []Point{{20, 20}}, 4)
 	c.into(0)
-	ring.paint(c, inkFlag, []point{{10, 10}}, 5)
-	c.text(inkFlag, smallType, point{3, 97}, span{text: `a<b & "c"`, bold: true})
+	Ring.Paint(c, inkFlag, []Point{{10, 10}}, 5)
+	c.text(inkFlag, SmallType, Point{3, 97}, Span{Text: `a<b & "c"`, Bold: true})
 	c.into(-1)
-	c.text(inkText, largeType, point{0, 0}, span{text: "x", italic: true})
+	c.text(InkText, largeType, Point{0, 0}, Span{Text: "x", Italic: true})
 	const plain = `<path class="k3" stroke-width="0.8" d="M1,98L3.2,96"/>` +
 		`<path class="k1" stroke-dasharray="4,3" d="M0,100L10,100"/>` +
 		`<path class="k5" stroke-width="3.4" d="M5,50h0M0,50h0"/>` +
@@ -33,7 +33,7 @@ func TestCanvas(t *testing.T) {
 	if got := c.links[0].String(); got != linked {
 		t.Errorf("got  %s\nwant %s", got, linked)
 	}
-	s := scene{id: "mass-1", title: "<script>", desc: `"&`}
+	s := Scene{ID: "mass-1", Title: "<script>", Desc: `"&`}
 	d := xml.NewDecoder(strings.NewReader(string(c.svg(&s, []svgLink{{no: 3, anchor: "mass-1-point-3", name: "A & B"}}))))
 	for {
 		if _, err := d.Token(); err == io.EOF {
@@ -47,26 +47,26 @@ func TestCanvas(t *testing.T) {
 // A clipped line lies within the area and on the line; a line through the area
 // is never lost.
 func TestClipped(t *testing.T) {
-	a := area{min: point{10, 20}, max: point{110, 80}}
+	a := Area{Min: Point{10, 20}, Max: Point{110, 80}}
 	draw := rand.New(rand.NewPCG(19, 84))
-	any := func() point { return point{draw.Float64()*300 - 100, draw.Float64()*300 - 100} }
+	any := func() Point { return Point{draw.Float64()*300 - 100, draw.Float64()*300 - 100} }
 	for range 20000 {
 		from, to := any(), any()
-		start, stop, ok := a.clipped(from, to)
-		within := func(p point, slack float64) bool {
-			return p.x >= a.min.x-slack && p.x <= a.max.x+slack && p.y >= a.min.y-slack && p.y <= a.max.y+slack
+		start, stop, ok := a.Clipped(from, to)
+		within := func(p Point, slack float64) bool {
+			return p.X >= a.Min.X-slack && p.X <= a.Max.X+slack && p.Y >= a.Min.Y-slack && p.Y <= a.Max.Y+slack
 		}
 		if !ok {
 			for k := range 101 {
 				f := float64(k) / 100
-				if within(point{from.x + f*(to.x-from.x), from.y + f*(to.y-from.y)}, -1e-6) {
+				if within(Point{from.X + f*(to.X-from.X), from.Y + f*(to.Y-from.Y)}, -1e-6) {
 					t.Fatalf("%v to %v: lost", from, to)
 				}
 			}
 			continue
 		}
-		for _, p := range []point{start, stop} {
-			off := math.Abs((to.x-from.x)*(p.y-from.y)-(to.y-from.y)*(p.x-from.x)) / math.Hypot(to.x-from.x, to.y-from.y)
+		for _, p := range []Point{start, stop} {
+			off := math.Abs((to.X-from.X)*(p.Y-from.Y)-(to.Y-from.Y)*(p.X-from.X)) / math.Hypot(to.X-from.X, to.Y-from.Y)
 			if !within(p, 1e-9) || off > 1e-9 {
 				t.Fatalf("%v to %v: %v is %g off the line or outside", from, to, p, off)
 			}
@@ -75,12 +75,12 @@ func TestClipped(t *testing.T) {
 }
 
 func TestShare(t *testing.T) {
-	linear, log := axis{lo: 10, hi: 20}, axis{lo: 1, hi: 100, log: true}
+	linear, log := Axis{Lo: 10, Hi: 20}, Axis{Lo: 1, Hi: 100, Log: true}
 	for _, c := range []struct {
-		of       axis
+		of       Axis
 		at, want float64
 	}{{linear, 10, 0}, {linear, 15, 0.5}, {linear, 25, 1.5}, {log, 1, 0}, {log, 10, 0.5}, {log, 0, -1}, {log, -4, -1}} {
-		if got := c.of.share(c.at); math.Abs(got-c.want) > 1e-12 {
+		if got := c.of.Share(c.at); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("%g lies at %g, want %g", c.at, got, c.want)
 		}
 	}
@@ -90,15 +90,15 @@ func TestShare(t *testing.T) {
 // 4.1): A 667 and 722 bold, i 222 and 278, M 833, space 278, one figure 556.
 func TestWidths(t *testing.T) {
 	for _, c := range []struct {
-		of   span
+		of   Span
 		want float64
 	}{
-		{span{text: "A"}, 667}, {span{text: "A", bold: true}, 722}, {span{text: "A", italic: true}, 667},
-		{span{text: "i"}, 222}, {span{text: "i", bold: true}, 278}, {span{text: "M"}, 833}, {span{text: " "}, 278},
-		{span{text: "2024"}, 4 * 556}, {span{text: "蛙"}, 1000}, {span{}, 0},
+		{Span{Text: "A"}, 667}, {Span{Text: "A", Bold: true}, 722}, {Span{Text: "A", Italic: true}, 667},
+		{Span{Text: "i"}, 222}, {Span{Text: "i", Bold: true}, 278}, {Span{Text: "M"}, 833}, {Span{Text: " "}, 278},
+		{Span{Text: "2024"}, 4 * 556}, {Span{Text: "蛙"}, 1000}, {Span{}, 0},
 	} {
-		if got := c.of.width(1000); math.Abs(got-c.want) > 1 {
-			t.Errorf("%q, bold %v: %g, want %g", c.of.text, c.of.bold, got, c.want)
+		if got := c.of.Width(1000); math.Abs(got-c.want) > 1 {
+			t.Errorf("%q, bold %v: %g, want %g", c.of.Text, c.of.Bold, got, c.want)
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package report
+package plot
 
 import (
 	"bytes"
@@ -9,41 +9,41 @@ import (
 
 // Limits of a picture, so that a page with many stays small.
 const (
-	maxMarks  = 400 // unflagged marks
+	MaxMarks  = 400 // unflagged marks
 	maxLabels = 30
 
 	pictureWidth float64 = 345
 )
 
-// unshown marks a flagged point whose entry the page doesn't show.
-const unshown = -1
+// Unshown marks a flagged point whose entry the page doesn't show.
+const Unshown = -1
 
-// picture is one drawing with its words and its data.
-type picture struct {
+// Picture is one drawing with its words and its data.
+type Picture struct {
 	ID, Title string
 	Look      string // what this one shows
 	SVG       template.HTML
-	Flags     []flagged
+	Flags     []Flagged
 	CSV       string
 	Rows      int // lines of CSV under the heading
 	Total     int // marks that there would be without thinning
 }
 
-// flagged is an entry that a picture shows.
-type flagged struct {
+// Flagged is an entry that a picture shows.
+type Flagged struct {
 	No     int
 	Name   string
 	Anchor string // of the point
 }
 
 // Thinned reports whether the picture leaves marks out.
-func (p picture) Thinned() bool { return p.Rows < p.Total }
+func (p Picture) Thinned() bool { return p.Rows < p.Total }
 
 // Numbers lists the entries in a picture for its caption: the first few.
-func (p picture) Numbers() []flagged { return p.Flags[:min(len(p.Flags), maxLabels)] }
+func (p Picture) Numbers() []Flagged { return p.Flags[:min(len(p.Flags), maxLabels)] }
 
 // MoreNumbers is the number of flagged entries that the caption leaves out.
-func (p picture) MoreNumbers() int { return max(0, len(p.Flags)-maxLabels) }
+func (p Picture) MoreNumbers() int { return max(0, len(p.Flags)-maxLabels) }
 
 // table writes lines of CSV under a heading.
 func table(heading []string, lines [][]string) string {

@@ -1,4 +1,4 @@
-package report
+package plot
 
 import (
 	"math"
@@ -11,10 +11,10 @@ import (
 // their range, and still be inside the picture.
 const reach = 0.4
 
-// window returns the ends of an axis: what the unflagged marks span, a little
+// Window returns the ends of an axis: what the unflagged marks span, a little
 // more on both sides, and flagged marks that lie near. What lies far out is
 // drawn at the edge, so that one slip doesn't squeeze everything else.
-func window(marks []mark, get func(*mark) float64, log bool) (lo, hi float64) {
+func Window(marks []Mark, get func(*Mark) float64, log bool) (lo, hi float64) {
 	scale, back := func(v float64) float64 { return v }, func(v float64) float64 { return v }
 	if log {
 		scale, back = math.Log, math.Exp
@@ -22,7 +22,7 @@ func window(marks []mark, get func(*mark) float64, log bool) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	spread := func(flagged bool, within func(v float64) bool) {
 		for i := range marks {
-			if v := get(&marks[i]); (marks[i].no != 0) == flagged && (!log || v > 0) && within(scale(v)) {
+			if v := get(&marks[i]); (marks[i].No != 0) == flagged && (!log || v > 0) && within(scale(v)) {
 				lo, hi = math.Min(lo, scale(v)), math.Max(hi, scale(v))
 			}
 		}
@@ -46,17 +46,17 @@ func window(marks []mark, get func(*mark) float64, log bool) (lo, hi float64) {
 // maxTicks bounds the intervals between round numbers on an axis.
 const maxTicks = 5.5
 
-// tick is a marked value on an axis.
-type tick struct {
-	value float64
-	label string
+// Tick is a marked value on an axis.
+type Tick struct {
+	Value float64
+	Label string
 }
 
-// ticker chooses the ticks of an axis from lo to hi.
-type ticker func(lo, hi float64) []tick
+// Ticker chooses the ticks of an axis from lo to hi.
+type Ticker func(lo, hi float64) []Tick
 
-// roundTicks marks an axis at round numbers, three to six of them.
-func roundTicks(lo, hi float64, log bool) []tick {
+// RoundTicks marks an axis at round numbers, three to six of them.
+func RoundTicks(lo, hi float64, log bool) []Tick {
 	values := evenly(lo, hi)
 	if log && lo > 0 {
 		at := func(v float64) float64 { return (math.Log(v) - math.Log(lo)) / (math.Log(hi) - math.Log(lo)) }
@@ -65,9 +65,9 @@ func roundTicks(lo, hi float64, log bool) []tick {
 		}
 		values = apart(values, at, 0.12)
 	}
-	ticks := make([]tick, len(values))
+	ticks := make([]Tick, len(values))
 	for i, v := range values {
-		ticks[i] = tick{v, tickText(v)}
+		ticks[i] = Tick{v, TickText(v)}
 	}
 	return ticks
 }
@@ -119,19 +119,20 @@ func apart(values []float64, at func(float64) float64, gap float64) []float64 {
 	return out
 }
 
-func tickText(v float64) string { return minus(strconv.FormatFloat(v, 'f', -1, 64)) }
+// TickText writes a number on an axis.
+func TickText(v float64) string { return Minus(strconv.FormatFloat(v, 'f', -1, 64)) }
 
-// minus writes a number with a true minus.
-func minus(s string) string {
+// Minus writes a number with a true minus.
+func Minus(s string) string {
 	if rest, negative := strings.CutPrefix(s, "-"); negative {
 		return "−" + rest
 	}
 	return s
 }
 
-// dayTicks marks an axis of days since 1970 at the starts of months or years.
-func dayTicks(lo, hi float64) []tick {
-	first, last := dayOf(lo), dayOf(hi)
+// DayTicks marks an axis of days since 1970 at the starts of months or years.
+func DayTicks(lo, hi float64) []Tick {
+	first, last := DayOf(lo), DayOf(hi)
 	months, layout := 1, "Jan 2006"
 	span := hi - lo
 	if span <= 45 {
@@ -145,50 +146,51 @@ func dayTicks(lo, hi float64) []tick {
 	if span > 366*4 {
 		months, layout = 12*int(math.Ceil(span/366/5)), "2006"
 	}
-	var out []tick
+	var out []Tick
 	for t := time.Date(first.Year(), 1, 1, 0, 0, 0, 0, time.UTC); !t.After(last); t = t.AddDate(0, months, 0) {
-		if v := dayNumber(t); v >= lo {
-			out = append(out, tick{v, t.Format(layout)})
+		if v := DayNumber(t); v >= lo {
+			out = append(out, Tick{v, t.Format(layout)})
 		}
 	}
 	return out
 }
 
 // shortTicks marks days of few weeks.
-func shortTicks(lo, hi float64) []tick {
+func shortTicks(lo, hi float64) []Tick {
 	step := math.Max(1, math.Ceil((hi-lo)/3.5))
-	var out []tick
+	var out []Tick
 	for v := math.Ceil(lo); v <= hi; v += step {
-		out = append(out, tick{v, dayOf(v).Format("2 Jan 2006")})
+		out = append(out, Tick{v, DayOf(v).Format("2 Jan 2006")})
 	}
 	return out
 }
 
-func dayOf(v float64) time.Time { return time.Unix(int64(v)*86400, 0).UTC() }
+// DayOf is the date of a number of days since 1970, and DayNumber the number of a time.
+func DayOf(v float64) time.Time { return time.Unix(int64(v)*86400, 0).UTC() }
 
-func dayNumber(t time.Time) float64 { return math.Floor(float64(t.Unix()) / 86400) }
+func DayNumber(t time.Time) float64 { return math.Floor(float64(t.Unix()) / 86400) }
 
 // thin keeps every mark that an entry of the page doubts, or the first few of
 // each where ofEntry says how many; at most that many of the doubtful marks
 // without an entry, and at most that many others.
-func thin(marks []mark, x, y *axis, most, ofEntry int) []mark {
+func thin(marks []Mark, x, y *Axis, most, ofEntry int) []Mark {
 	of := map[int]int{}
 	keep := make([]bool, len(marks))
 	var plain, unlisted []int
 	for i := range marks {
-		switch marks[i].no {
+		switch marks[i].No {
 		case 0:
 			plain = append(plain, i)
-		case unshown:
+		case Unshown:
 			unlisted = append(unlisted, i)
 		default:
-			of[marks[i].no]++
-			keep[i] = ofEntry == 0 || of[marks[i].no] <= ofEntry
+			of[marks[i].No]++
+			keep[i] = ofEntry == 0 || of[marks[i].No] <= ofEntry
 		}
 	}
 	thinOut(keep, marks, plain, x, y, most)
 	thinOut(keep, marks, unlisted, x, y, most)
-	var out []mark
+	var out []Mark
 	for i, k := range keep {
 		if k {
 			out = append(out, marks[i])
@@ -200,7 +202,7 @@ func thin(marks []mark, x, y *axis, most, ofEntry int) []mark {
 // thinOut keeps at most that many of some marks: first one from each small
 // field of the picture, so that its outline stays, then as many of the rest as
 // there is space for, evenly in the order of the captures.
-func thinOut(keep []bool, marks []mark, some []int, x, y *axis, most int) {
+func thinOut(keep []bool, marks []Mark, some []int, x, y *Axis, most int) {
 	if len(some) <= most {
 		for _, i := range some {
 			keep[i] = true
@@ -209,14 +211,14 @@ func thinOut(keep []bool, marks []mark, some []int, x, y *axis, most int) {
 	}
 	type field struct {
 		x, y int
-		s    shape
+		s    Shape
 	}
 	seen := map[field]bool{}
 	var rest []int
 	kept := 0
 	for _, i := range some {
 		m := &marks[i]
-		f := field{x.part(m.x, 24), y.part(m.y, 16), m.style.shape}
+		f := field{x.part(m.X, 24), y.part(m.Y, 16), m.Style.Shape}
 		if !seen[f] && kept < most {
 			seen[f], keep[i] = true, true
 			kept++
@@ -230,9 +232,9 @@ func thinOut(keep []bool, marks []mark, some []int, x, y *axis, most int) {
 }
 
 // part numbers equal parts of an axis.
-func (a *axis) part(v float64, parts int) int {
-	lo, hi := a.lo, a.hi
-	if a.log {
+func (a *Axis) part(v float64, parts int) int {
+	lo, hi := a.Lo, a.Hi
+	if a.Log {
 		lo, hi, v = math.Log(lo), math.Log(hi), math.Log(v)
 	}
 	return int(math.Floor((v - lo) / (hi - lo) * float64(parts)))
