@@ -106,11 +106,11 @@ func TestNoOutputTellsAPlaceOfTheDemo(t *testing.T) {
 	for _, s := range tells(files, secrets) {
 		t.Error(s)
 	}
-	var findings bytes.Buffer
-	if err := report.FindingsJSON(&findings, r.Findings); err != nil {
+	var text bytes.Buffer
+	if err := report.FindingsJSON(&text, r.Findings); err != nil {
 		t.Fatal(err)
 	}
-	for _, s := range tells(map[string]string{"the result": findings.String()}, secrets) {
+	for _, s := range tells(map[string]string{"the result": text.String()}, secrets) {
 		t.Error(s)
 	}
 	if r.Counts.Captures != r.Counts.Occurrences || r.Counts.Captures < 200 {

@@ -37,8 +37,8 @@ old",male,male,,,30,,,22,21,,urn:b
 `
 
 func TestCapturesCSV(t *testing.T) {
-	findings := []record.Finding{{Capture: "A", Level: record.Error}, {Capture: "A", Level: record.Warning}, {Capture: "A", Level: record.Warning}, {Level: record.Error}}
-	counts := report.CountByCapture(slices.Values(findings))
+	all := []record.Finding{{Capture: "A", Level: record.Error}, {Capture: "A", Level: record.Warning}, {Capture: "A", Level: record.Warning}, {Level: record.Error}}
+	counts := report.CountByCapture(slices.Values(all))
 	var got bytes.Buffer
 	if err := report.CapturesCSV(&got, mixedCaptures(), counts, asIs, asIs); err != nil {
 		t.Fatal(err)

@@ -142,7 +142,7 @@ func (g *Gather) askRow(e *entry) {
 		n := &g.rows[lead][i]
 		for _, a := range e.cells {
 			here := a.File == lead.At.File && a.Sheet == lead.At.Sheet && a.Row == lead.At.Row
-			n.Doubtful = n.Doubtful || here && letters(a.Column) == strings.TrimRight(n.Cell, "0123456789")
+			n.Doubtful = n.Doubtful || here && record.ColumnLetters(a.Column) == strings.TrimRight(n.Cell, "0123456789")
 		}
 	}
 }

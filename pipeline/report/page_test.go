@@ -175,8 +175,8 @@ func TestPointsAndEntriesLinkToEachOther(t *testing.T) {
 }
 
 func TestCountsAgreeWithFindings(t *testing.T) {
-	page, findings := demoPage(t)
-	counts := report.Count(findings)
+	page, all := demoPage(t)
+	counts := report.Count(all)
 	last := ""
 	for _, n := range nodes(t, page, func(n *web.Node) bool { return n.Data == "tr" && strings.HasPrefix(text(n), "together") }) {
 		last = strings.Join(strings.Fields(strings.NewReplacer("together", " ").Replace(cells(n))), " ")
@@ -198,7 +198,7 @@ func TestCountsAgreeWithFindings(t *testing.T) {
 	if want := counts.Error + counts.Warning; told != want {
 		t.Errorf("the entries tell of %d findings, want %d", told, want)
 	}
-	for _, f := range findings {
+	for _, f := range all {
 		if f.Level >= record.Warning && !bytes.Contains(page, []byte("<code>"+f.Rule+"</code>")) {
 			t.Errorf("rule %s is not explained", f.Rule)
 		}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"spadefoot/pipeline/record"
@@ -60,7 +61,7 @@ func (s *studio) tareScene(name string, sh *sheet, captures []*sketch) (plot.Sce
 		in := session
 		sc.Marks = append(sc.Marks, plot.Mark{X: float64(len(sc.Marks) + 1), Y: c.tare.number, Style: plot.Style{Shape: plot.Disc, Ink: plot.InkOne}, No: no, Note: func() plot.Note {
 			return plot.Note{Text: fmt.Sprintf("%s, bag %s g", c.key, c.tare.text), AtY: c.tare.text + " g",
-				Line: []string{c.key, number(c.row), number(in), c.date, c.bag, c.tare.text}}
+				Line: []string{c.key, strconv.Itoa(c.row), strconv.Itoa(in), c.date, c.bag, c.tare.text}}
 		}})
 		values = append(values, c.tare.number)
 	}
