@@ -307,8 +307,8 @@ func shortHash(s string) string {
 // writtenCells are the cells of its own sheet that a capture was read from.
 func writtenCells(c *record.Capture) []record.Address {
 	var out []record.Address
-	for row, column := range cellsOf(c) {
-		if row > 0 && inSheetOf(c, column) {
+	for row, column := range c.Origins() {
+		if row > 0 && c.InSheet(column) {
 			out = append(out, record.Address{File: c.File, Sheet: c.Sheet, Row: row, Column: column.Column})
 		}
 	}

@@ -109,9 +109,6 @@ func (t *tally) ruleNotes(notes bool) []ruleNote {
 	return out
 }
 
-// Help says what a person can do about the findings of a rule.
-func Help(rule string) string { return schemas.RuleOf()[rule].Help }
-
 // sheetRow is one line of the count by sheet.
 type sheetRow struct {
 	Where          string

@@ -92,8 +92,8 @@ func (k *concern) concerns(c *record.Capture, of *sheet) bool {
 	if k.rows[rowOf{of, c.Row}] || k.keys[c.Key] {
 		return true
 	}
-	for row, column := range cellsOf(c) {
-		if row != c.Row && row != 0 && k.rows[rowOf{of, row}] && inSheetOf(c, column) {
+	for row, column := range c.Origins() {
+		if row != c.Row && row != 0 && k.rows[rowOf{of, row}] && c.InSheet(column) {
 			return true
 		}
 	}
@@ -114,42 +114,6 @@ func cellsIn(f *record.Finding) iter.Seq[record.Address] {
 			}
 		}
 	}
-}
-
-// cellsOf lists the cells that a capture was read from, by their rows and, whatever
-// the rows of these, their columns. Row 0 stands for none.
-func cellsOf(c *record.Capture) iter.Seq2[int, *record.Address] {
-	return func(yield func(int, *record.Address) bool) {
-		for i := range c.Values {
-			if v := &c.Values[i]; !yield(int(v.Row), &v.Column) {
-				return
-			}
-		}
-		for i := range c.Readings {
-			if r := &c.Readings[i]; !yield(int(r.Row), &r.Column) {
-				return
-			}
-		}
-		for i := range c.Extras {
-			if at := &c.Extras[i].From; !yield(at.Row, at) {
-				return
-			}
-		}
-		w := c.Weighing
-		if w == nil || !yield(w.Bag.Row, &w.Bag) {
-			return
-		}
-		for r := range w.Readings() {
-			if !yield(int(r.Row), &r.Column) {
-				return
-			}
-		}
-	}
-}
-
-// inSheetOf reports whether a column is one of the sheet of a capture.
-func inSheetOf(c *record.Capture, column *record.Address) bool {
-	return column.Column != 0 && column.File == c.File && column.Sheet == c.Sheet
 }
 
 // of returns the capture that an address belongs to, nil for none or several.

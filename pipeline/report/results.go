@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/schemas"
 )
 
 // Results is what the files for continuous integration are made from. All of
@@ -74,3 +75,6 @@ func cellName(a record.Address) string {
 
 // sheetOf is the address of the whole sheet.
 func sheetOf(a record.Address) record.Address { return record.Address{File: a.File, Sheet: a.Sheet} }
+
+// Help says what a person can do about the findings of a rule.
+func Help(rule string) string { return schemas.RuleOf()[rule].Help }

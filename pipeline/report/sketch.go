@@ -126,9 +126,9 @@ func within(c *record.Capture, a record.Address) rowColumn {
 
 // list notes the cells that a capture was read from.
 func (s *sketch) list(c *record.Capture) {
-	for row, column := range cellsOf(c) {
+	for row, column := range c.Origins() {
 		switch {
-		case row == 0 || !inSheetOf(c, column):
+		case row == 0 || !c.InSheet(column):
 		case row == s.row && column.Column < 64:
 			s.own |= 1 << column.Column
 		default:
