@@ -15,7 +15,7 @@ import (
 
 	"spadefoot/pipeline/place"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/taxon"
 	"spadefoot/schemas"
@@ -120,7 +120,7 @@ func BenchmarkSchemas(b *testing.B) {
 		b.Fatal(err)
 	}
 	var found bytes.Buffer
-	if err := report.FindingsJSON(&found, r.Findings); err != nil {
+	if err := findings.JSON(&found, r.Findings); err != nil {
 		b.Fatal(err)
 	}
 	text, err := schemas.Files.ReadFile("findings.schema.json")
@@ -187,7 +187,7 @@ func BenchmarkFindingsTable(b *testing.B) {
 	}
 	all := slices.Repeat(r.Findings, max(1, 2000/len(r.Findings)))
 	var text bytes.Buffer
-	if err := report.FindingsCSV(&text, all); err != nil {
+	if err := findings.CSV(&text, all); err != nil {
 		b.Fatal(err)
 	}
 	rows, err := csv.NewReader(bytes.NewReader(text.Bytes())).ReadAll()
@@ -198,7 +198,7 @@ func BenchmarkFindingsTable(b *testing.B) {
 		name string
 		do   func() error
 	}{
-		{"report", func() error { return report.FindingsCSV(io.Discard, all) }},
+		{"report", func() error { return findings.CSV(io.Discard, all) }},
 		{"plain", func() error { return csv.NewWriter(io.Discard).WriteAll(rows) }},
 	} {
 		b.Run(way.name, func(b *testing.B) {

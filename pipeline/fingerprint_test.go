@@ -13,7 +13,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"spadefoot/pipeline"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // movedSurvey is a survey of one file, whose name takes the place of %s.
@@ -86,7 +86,7 @@ func checked(t *testing.T, name string, rows [][]string) []string {
 		t.Fatal(err)
 	}
 	var out []string
-	for _, id := range report.Identify(r.Findings, r.Captures) {
+	for _, id := range findings.Identify(r.Findings, r.Captures) {
 		out = append(out, id.Fingerprint()+" "+fmt.Sprintf("%+v", id))
 	}
 	slices.Sort(out)
@@ -211,7 +211,7 @@ func checkedTabs(t *testing.T, rows [][]string) []string {
 		t.Fatal(err)
 	}
 	var out []string
-	for _, id := range report.Identify(r.Findings, r.Captures) {
+	for _, id := range findings.Identify(r.Findings, r.Captures) {
 		out = append(out, id.Fingerprint()+" "+fmt.Sprintf("%+v", id))
 	}
 	return out

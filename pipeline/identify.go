@@ -12,7 +12,7 @@ import (
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/vocabulary"
 	"spadefoot/pipeline/weigh"
@@ -32,7 +32,7 @@ func (r *repeated) count(fs []record.Finding) {
 	}
 	for i := range fs {
 		if n, ok := r.counts[fs[i].Capture]; ok {
-			r.counts[fs[i].Capture] = n.Plus(report.Count(fs[i : i+1]))
+			r.counts[fs[i].Capture] = n.Plus(findings.Count(fs[i : i+1]))
 		}
 	}
 }
@@ -50,10 +50,10 @@ func (w *walk) name(c *record.Capture, ordinal int, equal *store.EqualTexts) err
 // sameKeys finds the keys that more than one capture has, and the captures
 // without a key that say the same.
 func (w *walk) sameKeys() (err error) {
-	w.repeated.nth, w.repeated.counts = map[int]int{}, map[string]report.Counts{}
+	w.repeated.nth, w.repeated.counts = map[int]int{}, map[string]findings.Counts{}
 	for key, same := range w.ofOneKey(w.learned.keys, &err) {
 		if key != "" && len(same) > 1 {
-			w.repeated.counts[key] = report.Counts{}
+			w.repeated.counts[key] = findings.Counts{}
 			for _, c := range same[1:] {
 				w.repeated.keys = append(w.repeated.keys, [2]int{same[0].Ordinal, c.Ordinal})
 			}

@@ -12,7 +12,7 @@ import (
 	"spadefoot/pipeline/place/located"
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/undecided"
 	"spadefoot/pipeline/weigh"
@@ -87,7 +87,7 @@ func (w *walk) judgeParts(v *verdicts, first func(w *walk, i int, v *verdicts) e
 	animals := 0
 	w.judged.Clear()
 	for key := range w.repeated.counts {
-		w.repeated.counts[key] = report.Counts{}
+		w.repeated.counts[key] = findings.Counts{}
 	}
 	for i := range w.runs {
 		w.runs[i] = nil
@@ -471,7 +471,7 @@ func saidOf(fs []record.Finding) remarks {
 		}
 		for _, at := range append([]record.Address{f.At}, f.Also...) {
 			if said.of[at] == "" {
-				said.of[at], said.rows[at.Row] = "in doubt: "+report.Short(f.Reason), true
+				said.of[at], said.rows[at.Row] = "in doubt: "+findings.Short(f.Reason), true
 			}
 		}
 	}

@@ -19,7 +19,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // A survey that is walked in parts, all of it in one part, comes to the very
@@ -426,13 +426,13 @@ func TestFindingsAreToldAlikeInParts(t *testing.T) {
 	writeText(t, folder, "survey.yaml", longSurvey)
 	sheet := longSheet(300, ",2024-05-03,Lithobates clamitans,56.1\n,2024-05-03,Lithobates clamitans,56.1\n,,Lithobates clamitans,wet\nMC0007,2024-09-09,Rana nobody,12\nMC0009,x,Lithobates clamitans,5?\n")
 	writeText(t, folder, "frogs.csv", strings.Replace(sheet, "MC0123,2024-05-12", "MC0123,2024-05-40", 1))
-	told := func(o Options, known report.KnownFindings) map[string]string {
+	told := func(o Options, known findings.KnownFindings) map[string]string {
 		out := map[string]string{}
 		o.Told = func(r *Result) error {
 			results, err := r.Results(folder, "test", known)
 			results.Failing = record.Warning
-			for name, write := range map[string]func(io.Writer, report.Results) error{"sarif": report.SARIF, "junit": report.JUnit, "markdown": report.Markdown,
-				"known": func(w io.Writer, r report.Results) error { return report.WriteKnown(w, r.Findings, nil) }} {
+			for name, write := range map[string]func(io.Writer, findings.Results) error{"sarif": findings.SARIF, "junit": findings.JUnit, "markdown": findings.Markdown,
+				"known": func(w io.Writer, r findings.Results) error { return findings.WriteKnown(w, r.Findings, nil) }} {
 				var b bytes.Buffer
 				err = errors.Join(err, write(&b, results))
 				out[name] = string(rounded(b.Bytes()))
@@ -448,11 +448,11 @@ func TestFindingsAreToldAlikeInParts(t *testing.T) {
 	if n := strings.Count(first["known"], "\"fingerprint\""); n < 6 {
 		t.Fatalf("%d findings", n)
 	}
-	known, err := report.ReadKnown("known.json", []byte(first["known"]))
+	known, err := findings.ReadKnown("known.json", []byte(first["known"]))
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, known := range map[string]report.KnownFindings{"none known": nil, "some known": known[:3]} {
+	for name, known := range map[string]findings.KnownFindings{"none known": nil, "some known": known[:3]} {
 		want := told(Options{}, known)
 		for _, rows := range []int{1 << 20, 2048, 64} {
 			if d := cmp.Diff(want, told(Options{wholeRows: 1, partRows: rows}, known)); d != "" {

@@ -19,6 +19,7 @@ import (
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/season"
 	"spadefoot/pipeline/undecided"
 )
@@ -287,11 +288,11 @@ type capturesTable struct {
 	out      *bufio.Writer
 	table    *report.CaptureTable
 	book     *account.Book
-	own      func(*record.Capture) report.Counts // of findings on the part in hand
-	whole    func(*record.Capture) report.Counts // of findings on the survey that name the capture
-	repeated map[string]report.Counts            // of findings on captures of keys that are repeated
-	idle     sync.Pool                           // of *capturesRows
-	err      error                               // what could not be written
+	own      func(*record.Capture) findings.Counts // of findings on the part in hand
+	whole    func(*record.Capture) findings.Counts // of findings on the survey that name the capture
+	repeated map[string]findings.Counts            // of findings on captures of keys that are repeated
+	idle     sync.Pool                             // of *capturesRows
+	err      error                                 // what could not be written
 
 	became  report.ReadingCount
 	leftOut int // values that nobody decided on
@@ -308,10 +309,12 @@ type capturesRows struct {
 }
 
 // begin takes the findings on the captures that come next.
-func (t *capturesTable) begin(fs []record.Finding) { t.own = report.CountByCapture(slices.Values(fs)) }
+func (t *capturesTable) begin(fs []record.Finding) {
+	t.own = findings.CountByCapture(slices.Values(fs))
+}
 
 // counts are the numbers of findings on a capture.
-func (t *capturesTable) counts(c *record.Capture) report.Counts {
+func (t *capturesTable) counts(c *record.Capture) findings.Counts {
 	n, several := t.repeated[c.Key]
 	if !several {
 		n = t.own(c)
@@ -370,7 +373,7 @@ func (w *walk) newTable() (*capturesTable, error) {
 		columns.Add(&record.Capture{Readings: []record.Reading{r}})
 	}
 	t := &capturesTable{file: f, out: bufio.NewWriterSize(f, 1<<16), table: columns.Table(terms.Sort, w.survey.Measures().Sort), book: w.book,
-		whole: report.CountByCapture(slices.Values(w.whole)), repeated: w.repeated.counts}
+		whole: findings.CountByCapture(slices.Values(w.whole)), repeated: w.repeated.counts}
 	_, err = t.out.Write(t.table.Header())
 	return t, err
 }

@@ -11,6 +11,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/survey"
@@ -239,7 +240,7 @@ func (e *UndecidedError) Error() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s without a decision; no archive was written, and earlier files are unchanged (archive.undecided: refuse)", record.Plural(e.Ready.Errors, "error"))
 	for _, f := range e.Ready.First {
-		fmt.Fprintf(&b, "\n%s: %s", f.At, report.Short(f.Reason))
+		fmt.Fprintf(&b, "\n%s: %s", f.At, findings.Short(f.Reason))
 	}
 	if rest := e.Ready.Errors - len(e.Ready.First); rest > 0 {
 		fmt.Fprintf(&b, "\nand %d more", rest)

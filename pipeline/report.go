@@ -21,6 +21,7 @@ import (
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/survey"
 )
 
@@ -43,9 +44,9 @@ func (w *walk) report() error {
 	group.Go(func() error {
 		var failed error
 		return errors.Join(
-			w.write("findings.csv", func(o io.Writer) error { return report.EachFindingCSV(o, w.counting(&failed)) }), failed,
+			w.write("findings.csv", func(o io.Writer) error { return findings.EachCSV(o, w.counting(&failed)) }), failed,
 			w.write("findings.json", func(o io.Writer) error {
-				return report.EachFindingJSON(o, w.tally.Levels, w.inOrder(w.judged, &failed))
+				return findings.EachJSON(o, w.tally.Levels, w.inOrder(w.judged, &failed))
 			}), failed,
 			w.write("run.json", w.writeRun))
 	})
@@ -260,7 +261,7 @@ type manifest struct {
 	Remedies []decisionNote     `json:"remedies,omitempty"`
 	Counts   Counts             `json:"counts"`
 	Cells    account.Counts     `json:"cells"` // of all columns
-	Findings report.Counts      `json:"findings"`
+	Findings findings.Counts    `json:"findings"`
 	ByRule   map[string]int     `json:"findingsByRule"`
 }
 

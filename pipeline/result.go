@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/sheet"
 )
 
@@ -28,8 +28,8 @@ func (r *Result) Each() iter.Seq2[record.Finding, error] {
 // Results gathers what the files for continuous integration are made from.
 // folder is the survey folder as it was called; known are the findings that are
 // known, nil where none are asked for.
-func (r *Result) Results(folder, version string, known report.KnownFindings) (report.Results, error) {
-	out := report.Results{Title: r.Survey.Dataset.Title, Version: version, Folder: folder, Captures: r.Counts.Captures, Day: r.Survey.Dataset.Published, Spans: r.spans(folder)}
+func (r *Result) Results(folder, version string, known findings.KnownFindings) (findings.Results, error) {
+	out := findings.Results{Title: r.Survey.Dataset.Title, Version: version, Folder: folder, Captures: r.Counts.Captures, Day: r.Survey.Dataset.Published, Spans: r.spans(folder)}
 	for i := range r.Tables {
 		at := record.Address{File: r.Tables[i].File, Sheet: r.Tables[i].Sheet}
 		if !slices.Contains(out.Sheets, at) {
@@ -40,7 +40,7 @@ func (r *Result) Results(folder, version string, known report.KnownFindings) (re
 		out.Spans = onlyLines(out.Spans)
 	}
 	var err error
-	if out.Findings, err = report.Identified(r.Each(), r.names()); err != nil || known == nil {
+	if out.Findings, err = findings.WithIdentities(r.Each(), r.names()); err != nil || known == nil {
 		return out, err
 	}
 	marked, standing, err := known.Mark(out.Findings)
@@ -50,12 +50,12 @@ func (r *Result) Results(folder, version string, known report.KnownFindings) (re
 
 // onlyLines leaves out the characters: where a text begins and ends tells how long
 // it is, and the one before it.
-func onlyLines(spans func([]record.Address) func(record.Address) (report.Span, bool)) func([]record.Address) func(record.Address) (report.Span, bool) {
-	return func(want []record.Address) func(record.Address) (report.Span, bool) {
+func onlyLines(spans func([]record.Address) func(record.Address) (findings.Span, bool)) func([]record.Address) func(record.Address) (findings.Span, bool) {
+	return func(want []record.Address) func(record.Address) (findings.Span, bool) {
 		find := spans(want)
-		return func(a record.Address) (report.Span, bool) {
+		return func(a record.Address) (findings.Span, bool) {
 			s, ok := find(a)
-			return report.Span{Line: s.Line}, ok
+			return findings.Span{Line: s.Line}, ok
 		}
 	}
 }
@@ -65,7 +65,7 @@ func (r *Result) names() func(*record.Finding) (string, error) {
 	if r.walk != nil {
 		return (&naming{walk: r.walk, part: -1}).of
 	}
-	names := report.NamesOf(r.Captures)
+	names := findings.NamesOf(r.Captures)
 	return func(f *record.Finding) (string, error) { return names.Of(f), nil }
 }
 
@@ -73,11 +73,11 @@ func (r *Result) names() func(*record.Finding) (string, error) {
 type naming struct {
 	walk  *walk
 	part  int // that names are of
-	names report.Names
+	names findings.Names
 }
 
 func (n *naming) of(f *record.Finding) (string, error) {
-	if !report.NeedsNames(f) {
+	if !findings.NeedsNames(f) {
 		return f.Capture, nil
 	}
 	i := n.walk.partOf(f.At)
@@ -106,14 +106,14 @@ func (n *naming) take(i int) error {
 		return nil
 	}
 	captures, err := n.walk.store.Take(i, &n.walk.buffers[0])
-	n.part, n.names = i, report.NamesOf(captures)
+	n.part, n.names = i, findings.NamesOf(captures)
 	return err
 }
 
 // spans looks up cells in their text files, once for each file. A file that has
 // changed or gone since has no spans.
-func (r *Result) spans(folder string) func([]record.Address) func(record.Address) (report.Span, bool) {
-	return func(want []record.Address) func(record.Address) (report.Span, bool) {
+func (r *Result) spans(folder string) func([]record.Address) func(record.Address) (findings.Span, bool) {
+	return func(want []record.Address) func(record.Address) (findings.Span, bool) {
 		cells := map[string][]record.Address{}
 		for _, a := range want {
 			if a.Column > 0 {
@@ -124,9 +124,9 @@ func (r *Result) spans(folder string) func([]record.Address) func(record.Address
 		for file := range cells {
 			found[file] = r.spansIn(folder, file, cells[file])
 		}
-		return func(a record.Address) (report.Span, bool) {
+		return func(a record.Address) (findings.Span, bool) {
 			s, ok := found[a.File][a]
-			return report.Span(s), ok
+			return findings.Span(s), ok
 		}
 	}
 }

@@ -14,7 +14,7 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/schemas"
 )
 
@@ -68,7 +68,7 @@ func agree(t *testing.T, r *pipeline.Result, folder string) {
 		t.Fatal(err)
 	}
 	var table, object, markdown strings.Builder
-	for _, err := range []error{report.FindingsCSV(&table, r.Findings), report.FindingsJSON(&object, r.Findings), report.Markdown(&markdown, results)} {
+	for _, err := range []error{findings.CSV(&table, r.Findings), findings.JSON(&object, r.Findings), findings.Markdown(&markdown, results)} {
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -77,14 +77,14 @@ func agree(t *testing.T, r *pipeline.Result, folder string) {
 	if n := strings.Count(object.String(), `"rule":`); err != nil || len(levels) != len(r.Findings) || n != len(r.Findings) {
 		t.Errorf("%d findings in CSV (%v), %d in JSON, want %d", len(levels), err, n, len(r.Findings))
 	}
-	if c := report.Count(r.Findings); !strings.Contains(markdown.String(), strconv.Itoa(c.Error)) || !strings.Contains(markdown.String(), strconv.Itoa(c.Warning)) {
+	if c := findings.Count(r.Findings); !strings.Contains(markdown.String(), strconv.Itoa(c.Error)) || !strings.Contains(markdown.String(), strconv.Itoa(c.Warning)) {
 		t.Errorf("the Markdown does not say %s:\n%.300s", c, markdown.String())
 	}
 	var known bytes.Buffer
-	if err := report.WriteKnown(&known, results.Findings, nil); err != nil {
+	if err := findings.WriteKnown(&known, results.Findings, nil); err != nil {
 		t.Fatal(err)
 	}
-	ks, err := report.ReadKnown("known.json", known.Bytes())
+	ks, err := findings.ReadKnown("known.json", known.Bytes())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -92,16 +92,16 @@ func agree(t *testing.T, r *pipeline.Result, folder string) {
 		t.Errorf("%d findings, %d known, %d new, %d gone, %v", len(r.Findings), len(ks), s.New, len(s.Gone), err)
 	}
 	var sarif, junit strings.Builder
-	if err := report.SARIF(&sarif, results); err != nil {
+	if err := findings.SARIF(&sarif, results); err != nil {
 		t.Fatal(err)
 	}
-	if err := report.JUnit(&junit, results); err != nil {
+	if err := findings.JUnit(&junit, results); err != nil {
 		t.Fatal(err)
 	}
 	if n := strings.Count(sarif.String(), `"ruleIndex":`); n != len(r.Findings) {
 		t.Errorf("%d results in SARIF, %d findings", n, len(r.Findings))
 	}
-	counts := report.Count(r.Findings)
+	counts := findings.Count(r.Findings)
 	for name, want := range map[string]int{"findings": len(r.Findings), "errors": counts.Error, "warnings": counts.Warning, "notes": counts.Note} {
 		n := 0
 		for _, part := range strings.Split(junit.String(), `<property name="`+name+`" value="`)[1:] {
@@ -126,7 +126,7 @@ func TestFilesForCIAgainstTheirSchemas(t *testing.T) {
 		t.Fatal(err)
 	}
 	var known, sarif strings.Builder
-	if err := report.WriteKnown(&known, results.Findings, nil); err != nil {
+	if err := findings.WriteKnown(&known, results.Findings, nil); err != nil {
 		t.Fatal(err)
 	}
 	ours, err := schemas.Files.ReadFile("known-findings.schema.json")
@@ -134,7 +134,7 @@ func TestFilesForCIAgainstTheirSchemas(t *testing.T) {
 		t.Fatal(err)
 	}
 	validAgainst(t, ours, known.String())
-	if err := report.SARIF(&sarif, results); err != nil {
+	if err := findings.SARIF(&sarif, results); err != nil {
 		t.Fatal(err)
 	}
 	published, err := os.ReadFile(need.Named(t, "SPADEFOOT_SARIF_SCHEMA"))

@@ -17,7 +17,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record/need"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/schemas"
 )
 
@@ -132,16 +132,16 @@ func findingsAgree(t *testing.T, out string, r *pipeline.Result) {
 		t.Fatal(err)
 	}
 	var run struct {
-		Findings report.Counts   `json:"findings"`
+		Findings findings.Counts `json:"findings"`
 		Counts   pipeline.Counts `json:"counts"`
 	}
 	readJSON(t, filepath.Join(out, "run.json"), &run)
 	var all struct {
-		Counts   report.Counts     `json:"counts"`
+		Counts   findings.Counts   `json:"counts"`
 		Findings []json.RawMessage `json:"findings"`
 	}
 	readJSON(t, filepath.Join(out, "findings.json"), &all)
-	if len(levels) != len(r.Findings) || len(all.Findings) != len(r.Findings) || run.Findings != all.Counts || all.Counts != report.Count(r.Findings) {
+	if len(levels) != len(r.Findings) || len(all.Findings) != len(r.Findings) || run.Findings != all.Counts || all.Counts != findings.Count(r.Findings) {
 		t.Errorf("findings: %d in CSV, %d in JSON, %v in run.json, %d found", len(levels), len(all.Findings), run.Findings, len(r.Findings))
 	}
 	if run.Counts.TableRows != run.Counts.Occurrences || run.Counts.Captures != run.Counts.Occurrences {

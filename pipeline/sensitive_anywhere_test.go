@@ -19,7 +19,7 @@ import (
 	"spadefoot/pipeline/forms/formset"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/need"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // columnsOfToads are the columns of a sheet, and what usually is in them.
@@ -165,12 +165,12 @@ func continuousFiles(t *testing.T, dir string, r *pipeline.Result) map[string]st
 		t.Fatal(err)
 	}
 	for name, write := range map[string]func(*bytes.Buffer) error{
-		"sarif":    func(b *bytes.Buffer) error { return report.SARIF(b, results) },
-		"junit":    func(b *bytes.Buffer) error { return report.JUnit(b, results) },
-		"markdown": func(b *bytes.Buffer) error { return report.Markdown(b, results) },
-		"known":    func(b *bytes.Buffer) error { return report.WriteKnown(b, results.Findings, nil) },
+		"sarif":    func(b *bytes.Buffer) error { return findings.SARIF(b, results) },
+		"junit":    func(b *bytes.Buffer) error { return findings.JUnit(b, results) },
+		"markdown": func(b *bytes.Buffer) error { return findings.Markdown(b, results) },
+		"known":    func(b *bytes.Buffer) error { return findings.WriteKnown(b, results.Findings, nil) },
 		"csv": func(b *bytes.Buffer) error {
-			return report.EachFindingCSV(b, func(yield func(record.Finding) bool) {
+			return findings.EachCSV(b, func(yield func(record.Finding) bool) {
 				for f, err := range r.Each() {
 					if err != nil || !yield(f) {
 						return

@@ -18,7 +18,7 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/darwincore"
 	"spadefoot/pipeline/place"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // outputs returns every file below a folder, and every file in its archives.
@@ -107,7 +107,7 @@ func TestNoOutputTellsAPlaceOfTheDemo(t *testing.T) {
 		t.Error(s)
 	}
 	var text bytes.Buffer
-	if err := report.FindingsJSON(&text, r.Findings); err != nil {
+	if err := findings.JSON(&text, r.Findings); err != nil {
 		t.Fatal(err)
 	}
 	for _, s := range tells(map[string]string{"the result": text.String()}, secrets) {

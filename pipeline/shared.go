@@ -17,7 +17,7 @@ import (
 	"spadefoot/pipeline/recaptures"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/remedy"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/sheet"
 	"spadefoot/pipeline/store"
@@ -285,7 +285,7 @@ func (w *walk) writeFindings(to io.Writer) error {
 	var failed error
 	var text bytes.Buffer
 	write := func(out io.Writer) error {
-		return errors.Join(report.EachFindingCSV(out, w.counting(&failed)), failed)
+		return errors.Join(findings.EachCSV(out, w.counting(&failed)), failed)
 	}
 	if r := w.sensitive.result; r == nil || r.Guard == nil {
 		return write(to)

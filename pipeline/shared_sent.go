@@ -21,6 +21,7 @@ import (
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/repeats"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/weigh"
@@ -477,7 +478,7 @@ type Whole struct {
 	Counts   Counts
 	Tables   []tableSent
 	Inputs   []report.InputNote
-	Findings report.Counts
+	Findings findings.Counts
 	ByRule   map[string]int
 	Computed string // how derived readings came about, for the methods
 	Lines    []byte // of condition

@@ -24,6 +24,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/typing"
@@ -420,9 +421,9 @@ func (k *checking) doubts() {
 		case !on || column < -1:
 		case level >= record.Warning:
 			said := report.Say(f)
-			k.out.Doubts = append(k.out.Doubts, typing.Doubt{Column: column, Rule: f.Rule, Level: level.String(), Says: record.Capital(report.Short(f.Reason)), More: strings.TrimSpace(said.Lead + " " + said.Rest), Suggestion: f.Suggestion})
+			k.out.Doubts = append(k.out.Doubts, typing.Doubt{Column: column, Rule: f.Rule, Level: level.String(), Says: record.Capital(findings.Short(f.Reason)), More: strings.TrimSpace(said.Lead + " " + said.Rest), Suggestion: f.Suggestion})
 		case f.Rule == "sex-indicated":
-			k.out.Told = append(k.out.Told, typing.Note{Column: column, Says: record.Capital(report.Short(f.Reason))})
+			k.out.Told = append(k.out.Told, typing.Note{Column: column, Says: record.Capital(findings.Short(f.Reason))})
 		}
 	}
 }

@@ -27,6 +27,7 @@ import (
 	"spadefoot/pipeline/remedy"
 	"spadefoot/pipeline/repeats"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/sample"
 	"spadefoot/pipeline/screen"
 	"spadefoot/pipeline/season"
@@ -302,9 +303,9 @@ func (p pairs) sort() {
 
 // repeated is what is known of keys that more than one capture has.
 type repeated struct {
-	keys   pairs                    // with the first capture of the key
-	nth    map[int]int              // captures that do not have their key to themselves: which one of equal contents it is
-	counts map[string]report.Counts // findings by key, for these keys: their captures may be of several parts
+	keys   pairs                      // with the first capture of the key
+	nth    map[int]int                // captures that do not have their key to themselves: which one of equal contents it is
+	counts map[string]findings.Counts // findings by key, for these keys: their captures may be of several parts
 }
 
 // qualityJudge lets the published quality tests judge the rows that would be

@@ -19,7 +19,7 @@ import (
 	"spadefoot/pipeline/prove/quality"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/store"
 	"spadefoot/pipeline/taxon"
 	"spadefoot/pipeline/vocabulary"
@@ -235,10 +235,10 @@ func (h *hiding) part(i int) error {
 // anew by the keys that captures have now.
 func (h *hiding) identify() (err error) {
 	w := h.walk
-	w.repeated.nth, w.repeated.counts = map[int]int{}, map[string]report.Counts{}
+	w.repeated.nth, w.repeated.counts = map[int]int{}, map[string]findings.Counts{}
 	for key, same := range w.ofOneKey(h.keys, &err) {
 		if key != "" && len(same) > 1 {
-			w.repeated.counts[key] = report.Counts{}
+			w.repeated.counts[key] = findings.Counts{}
 		}
 		w.repeated.nameByContents(key, same)
 	}

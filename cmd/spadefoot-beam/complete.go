@@ -16,6 +16,7 @@ import (
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // complete describes the archive and says how the whole was proved.
@@ -26,7 +27,7 @@ type summary struct {
 	Shards   []aboutShard       `json:"shards"`
 	Counts   pipeline.Counts    `json:"counts"`
 	Inputs   []report.InputNote `json:"inputs"`
-	Findings report.Counts      `json:"findings"`
+	Findings findings.Counts    `json:"findings"`
 	ByRule   map[string]int     `json:"findingsByRule"`
 	Between  map[string]blocks  `json:"between"` // that went between steps through the runner, by what they are
 	Stored   blocks             `json:"stored"`  // that went between steps in files

@@ -9,7 +9,7 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/edition"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // sinceRun compares a run with an earlier one. What it says goes to standard
@@ -88,7 +88,7 @@ func changesText(c edition.Changes) string {
 	sort.Strings(from)
 	fmt.Fprintf(&b, "      captures %s added, %d gone, %d changed\n", counted(added, from), c.Gone, c.Altered)
 	fmt.Fprintf(&b, "      findings %d new (%s), %d gone, %d changed\n",
-		len(c.FindingsNew), report.Count(c.FindingsNew), len(c.FindingsGone), len(c.FindingsChanged))
+		len(c.FindingsNew), findings.Count(c.FindingsNew), len(c.FindingsGone), len(c.FindingsChanged))
 	listed := 0
 	for _, part := range []struct {
 		word string
@@ -105,7 +105,7 @@ func changesText(c edition.Changes) string {
 				fmt.Fprintf(&b, "      %-8s %s %s\n", part.word, f.Level, f.Rule)
 				continue
 			}
-			fmt.Fprintf(&b, "      %-8s %s %s at %s: %s\n", part.word, f.Level, f.Rule, oneLine(f.At), oneLine(report.Short(f.Reason)))
+			fmt.Fprintf(&b, "      %-8s %s %s at %s: %s\n", part.word, f.Level, f.Rule, oneLine(f.At), oneLine(findings.Short(f.Reason)))
 		}
 	}
 	if listed > most {

@@ -16,7 +16,7 @@ import (
 	"spadefoot/pipeline/config"
 	"spadefoot/pipeline/output"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/tally"
 )
 
@@ -33,8 +33,8 @@ type continuous struct {
 	sarif, junit, markdown string
 	known, writeKnown      string
 
-	before report.KnownFindings // of --known
-	kept   report.KnownFindings // what --write-known will replace
+	before findings.KnownFindings // of --known
+	kept   findings.KnownFindings // what --write-known will replace
 }
 
 // addKnown adds the flags on known findings.
@@ -53,11 +53,11 @@ func (c *continuous) addFiles(cmd *cobra.Command) {
 // wanted is one file that was asked for.
 type wanted struct {
 	flag, path string
-	write      func(io.Writer, report.Results) error
+	write      func(io.Writer, findings.Results) error
 }
 
 // guarded writes the file unless it tells a place that is withheld.
-func (o *wanted) guarded(r *pipeline.Result, w io.Writer, results report.Results) error {
+func (o *wanted) guarded(r *pipeline.Result, w io.Writer, results findings.Results) error {
 	name := strings.TrimPrefix(o.flag, "--")
 	if o.flag == "--junit" {
 		name += ".xml" // characters are written as XML has them
@@ -68,7 +68,7 @@ func (o *wanted) guarded(r *pipeline.Result, w io.Writer, results report.Results
 func (c *continuous) outputs() []wanted {
 	var out []wanted
 	for _, o := range []wanted{
-		{"--sarif", c.sarif, report.SARIF}, {"--junit", c.junit, report.JUnit}, {"--markdown", c.markdown, report.Markdown},
+		{"--sarif", c.sarif, findings.SARIF}, {"--junit", c.junit, findings.JUnit}, {"--markdown", c.markdown, findings.Markdown},
 		{"--write-known", c.writeKnown, c.writeAll},
 	} {
 		if o.path != "" {
@@ -89,9 +89,9 @@ func (c *continuous) paths() map[string]string {
 	return out
 }
 
-func (c *continuous) writeAll(w io.Writer, r report.Results) error {
-	before := append(append(report.KnownFindings{}, c.before...), c.kept...)
-	return report.WriteKnown(w, r.Findings, before)
+func (c *continuous) writeAll(w io.Writer, r findings.Results) error {
+	before := append(append(findings.KnownFindings{}, c.before...), c.kept...)
+	return findings.WriteKnown(w, r.Findings, before)
 }
 
 // begin checks the flags and reads the known findings, before any work is
@@ -129,7 +129,7 @@ func (c *continuous) begin(format string) error {
 
 // judged is what came of the findings.
 type judged struct {
-	results report.Results
+	results findings.Results
 	counted tally.Tally // of those that count: the new ones where some are known
 	word    string      // failing level
 	spoken  bool        // standard output is taken
@@ -144,7 +144,7 @@ func (c *continuous) finish(stdout io.Writer, folder string, r *pipeline.Result,
 		return j, nil
 	}
 	if c.known != "" && c.before == nil {
-		c.before = report.KnownFindings{}
+		c.before = findings.KnownFindings{}
 	}
 	var err error
 	if j.results, err = r.Results(folder, version, c.before); err != nil {
@@ -244,7 +244,7 @@ func (s *shared) failWord(r *pipeline.Result, usual string) string {
 
 // loadKnown reads a file of known findings. That it is not there or not as it
 // should be is a mistake in the call.
-func loadKnown(path string) (report.KnownFindings, error) {
+func loadKnown(path string) (findings.KnownFindings, error) {
 	text, err := os.ReadFile(path)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {
@@ -252,13 +252,13 @@ func loadKnown(path string) (report.KnownFindings, error) {
 		}
 		return nil, &pipeline.InputError{File: path, Err: err}
 	}
-	return report.ReadKnown(path, text)
+	return findings.ReadKnown(path, text)
 }
 
 // keptKnown is what is in a file of known findings that is to be written
 // anew, so that what people said there stays. A file that is there and is
 // something else is refused.
-func keptKnown(path string) (report.KnownFindings, error) {
+func keptKnown(path string) (findings.KnownFindings, error) {
 	if _, err := os.Stat(path); err != nil || !output.Plain(path) { // where it cannot be, the writer says so
 		return nil, nil
 	}

@@ -7,7 +7,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/survey"
 	"spadefoot/pipeline/tally"
 )
@@ -116,7 +116,7 @@ func writeCauses(b *strings.Builder, t *tally.Tally, p paint, where string) {
 		if c.Count > 1 {
 			b.WriteString(" and elsewhere")
 		}
-		fmt.Fprintf(b, ": %s", oneLine(report.Short(f.Reason)))
+		fmt.Fprintf(b, ": %s", oneLine(findings.Short(f.Reason)))
 		if f.Suggestion != "" {
 			fmt.Fprintf(b, " (perhaps %s)", oneLine(f.Suggestion))
 		}

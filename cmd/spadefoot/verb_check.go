@@ -9,7 +9,7 @@ import (
 
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 func checkCommand() *cobra.Command {
@@ -56,10 +56,10 @@ func checkCommand() *cobra.Command {
 func (j *judged) print(w io.Writer, r *pipeline.Result, format string) (err error) {
 	switch format {
 	case "csv":
-		failed := report.EachFindingCSV(w, plain(r.Each(), &err))
+		failed := findings.EachCSV(w, plain(r.Each(), &err))
 		return errors.Join(failed, err)
 	case "json":
-		failed := report.EachFindingJSON(w, r.Tally.Levels, plain(r.Each(), &err))
+		failed := findings.EachJSON(w, r.Tally.Levels, plain(r.Each(), &err))
 		return errors.Join(failed, err)
 	}
 	return errors.Join(j.summary(w, r, ""), j.ready(w, r.Ready, false))

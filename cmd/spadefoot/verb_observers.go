@@ -12,7 +12,7 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 func observersCommand() *cobra.Command {
@@ -35,7 +35,7 @@ func observersCommand() *cobra.Command {
 			if err := observersSummary(cmd.OutOrStdout(), compared, out); err != nil {
 				return err
 			}
-			return failing(cmp.Or(compared.Survey.FailOn, "never"), report.Count(compared.Findings))
+			return failing(cmp.Or(compared.Survey.FailOn, "never"), findings.Count(compared.Findings))
 		},
 	}
 	cmd.Flags().StringVar(&out, "out", "", "folder to write to; earlier files are replaced only if the run succeeds")
@@ -63,7 +63,7 @@ func observersSummary(w io.Writer, r *pipeline.Observed, out string) error {
 	fmt.Fprintf(&b, "in    %s, %s by %s on %s\n", record.Plural(r.Captures, "row"), record.Plural(readings, "reading"),
 		record.Plural(len(r.Observers), "observer"), record.Plural(len(r.Measurements), "measurement"))
 	fmt.Fprintf(&b, "out   %s in %s\n", strings.Join(r.Written, ", "), out)
-	fmt.Fprintf(&b, "found %s\n", report.Count(r.Findings))
+	fmt.Fprintf(&b, "found %s\n", findings.Count(r.Findings))
 	for i, o := range r.Observers {
 		if i == maxPeople {
 			fmt.Fprintf(&b, "and %s; observers.csv lists all of them\n", record.Plural(len(r.Observers)-maxPeople, "more observer"))

@@ -12,7 +12,7 @@ import (
 	"spadefoot/pipeline/prove"
 	"spadefoot/pipeline/prove/archives"
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 func proveCommand() *cobra.Command {
@@ -46,7 +46,7 @@ func proveCommand() *cobra.Command {
 			if err := writeProof(cmd.OutOrStdout(), format, args[0], result); err != nil {
 				return err
 			}
-			return failing(failOn, report.Count(result.Findings))
+			return failing(failOn, findings.Count(result.Findings))
 		},
 	}
 	cmd.Flags().StringVar(&o.Responses, "responses", "", "file to write the answers of the published quality tests to, as CSV")
@@ -86,7 +86,7 @@ func allowed(flag, word string, words ...string) error {
 	return &pipeline.CallError{Reason: fmt.Sprintf("%s: found %q; allowed: %s", flag, word, strings.Join(words, ", "))}
 }
 
-func failing(word string, n report.Counts) error {
+func failing(word string, n findings.Counts) error {
 	if word == "never" {
 		return nil
 	}
@@ -103,9 +103,9 @@ func failing(word string, n report.Counts) error {
 func writeProof(w io.Writer, format, path string, r *prove.Result) error {
 	switch format {
 	case "csv":
-		return report.FindingsCSV(w, r.Findings)
+		return findings.CSV(w, r.Findings)
 	case "json":
-		return report.FindingsJSON(w, r.Findings)
+		return findings.JSON(w, r.Findings)
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n", path)
@@ -119,7 +119,7 @@ func writeProof(w io.Writer, format, path string, r *prove.Result) error {
 		}
 		fmt.Fprintf(&b, "%-9s %s, %s, %s\n", kind, oneLine(p.RowType), record.Plural(p.Rows, "row"), record.Plural(len(p.Columns), "column"))
 	}
-	fmt.Fprintf(&b, "found     %s\n", report.Count(r.Findings))
+	fmt.Fprintf(&b, "found     %s\n", findings.Count(r.Findings))
 	for _, f := range r.Findings {
 		fmt.Fprintf(&b, "%-7s %s: %s", f.Level, oneLine(f.At), oneLine(f.Reason))
 		if f.Value != "" && !strings.Contains(f.Reason, f.Value) {

@@ -14,6 +14,7 @@ import (
 	"spadefoot/pipeline"
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // Page is one of the pages of a desk: its place, its name in the navigation, and
@@ -54,7 +55,7 @@ var templates = template.Must(template.New("desk").Funcs(template.FuncMap{
 	"one":  func(n int, word string) string { return record.Plural(n, word) },
 	"inc":  func(i int) int { return i + 1 },
 	"say":  report.Say,
-	"help": report.Help,
+	"help": findings.Help,
 }).ParseFS(web, "web/*.html"))
 
 // routes puts all pages on one way.

@@ -17,6 +17,7 @@ import (
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // capturesFile is the table of captures of a run.
@@ -30,7 +31,7 @@ type Edition struct {
 	withheld bool                 // places are withheld in it
 	captures map[string]*captured // by occurrenceID
 	findings []record.Finding
-	ids      []report.Identity
+	ids      []findings.Identity
 }
 
 // captured is one capture of it.
@@ -68,7 +69,7 @@ func Read(dir string) (*Edition, error) {
 	if err != nil {
 		return nil, err
 	}
-	e.ids = report.Identify(withNames(e.findings, names), nil)
+	e.ids = findings.Identify(withNames(e.findings, names), nil)
 	return e, nil
 }
 

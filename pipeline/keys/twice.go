@@ -6,7 +6,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 const (
@@ -120,7 +120,7 @@ func joined(groups []*HeldTwice, of map[Source]*HeldTwice, k [2]Source) []*HeldT
 // Said is what was written of a capture, and whether it is enough to tell it
 // from others.
 func Said(c *record.Capture) (string, bool) {
-	contents := report.Contents(c)
+	contents := findings.Contents(c)
 	return contents, strings.Count(contents, "\n")+1 >= minSaid
 }
 

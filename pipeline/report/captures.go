@@ -12,6 +12,7 @@ import (
 	"spadefoot/pipeline/record/lines"
 	"spadefoot/pipeline/record/sorting"
 	"spadefoot/pipeline/record/succession"
+	"spadefoot/pipeline/report/findings"
 )
 
 // Order puts names of terms or measurements into the order of the columns.
@@ -122,7 +123,7 @@ func (cs *Columns) readingColumns(order Order) []column {
 }
 
 // Append appends the row of a capture with the numbers of its findings.
-func (o *CaptureRows) Append(b []byte, c *record.Capture, n Counts) []byte {
+func (o *CaptureRows) Append(b []byte, c *record.Capture, n findings.Counts) []byte {
 	o.take(c)
 	b = lines.AppendCell(b, c.Key)
 	b = lines.AppendCell(append(b, ','), c.File)

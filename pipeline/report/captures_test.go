@@ -9,6 +9,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 func asIs(names []string) []string { return names }
@@ -38,7 +39,7 @@ old",male,male,,,30,,,22,21,,urn:b
 
 func TestCapturesCSV(t *testing.T) {
 	all := []record.Finding{{Capture: "A", Level: record.Error}, {Capture: "A", Level: record.Warning}, {Capture: "A", Level: record.Warning}, {Level: record.Error}}
-	counts := report.CountByCapture(slices.Values(all))
+	counts := findings.CountByCapture(slices.Values(all))
 	var got bytes.Buffer
 	if err := report.CapturesCSV(&got, mixedCaptures(), counts, asIs, asIs); err != nil {
 		t.Fatal(err)
@@ -84,7 +85,7 @@ func TestCapturesCSVAllocates(t *testing.T) {
 	}
 	if n := testing.AllocsPerRun(20, func() {
 		for _, c := range captures {
-			row = rows.Append(row[:0], c, report.Counts{})
+			row = rows.Append(row[:0], c, findings.Counts{})
 		}
 	}); n > 20 {
 		t.Errorf("writing 200 captures allocates %.0f times", n)
@@ -99,7 +100,7 @@ func TestCapturesCSVIdentifiers(t *testing.T) {
 	}
 	want := "capture,file,sheet,row,errors,warnings,undecided,occurrenceID\nA,a.csv,,2,0,0,,urn:catalog:MC:7\nB,a.csv,,3,0,0,,made too\n"
 	var got bytes.Buffer
-	none := func(*record.Capture) report.Counts { return report.Counts{} }
+	none := func(*record.Capture) findings.Counts { return findings.Counts{} }
 	if err := report.CapturesCSV(&got, captures, none, asIs, asIs); err != nil || got.String() != want {
 		t.Errorf("%v\ngot\n%s\nwant\n%s", err, got.String(), want)
 	}

@@ -1,7 +1,7 @@
 // Package report is the last stage: it writes what was found, for people and
-// for machines. findings.csv and findings.json hold one entry per finding,
-// captures.csv one row per capture, run.json how the run was made, and
-// report.html the same for reading. All of them come from the same values and
+// for machines. captures.csv holds one row per capture, run.json how the run was
+// made, and report.html the same for reading; package findings lists the findings
+// and package plot draws the pictures. All of them come from the same values and
 // agree in number.
 //
 // A survey is passed in part by part: Columns gathers the columns of
@@ -11,10 +11,6 @@
 //
 // The package also writes the comparison of observers: observers.csv,
 // agreement.csv, observers.json and observers.html.
-//
-// For continuous integration it writes SARIF, JUnit XML and Markdown of the
-// same findings, and the file of known findings. A finding has an identity
-// without row, column and file name, and a fingerprint made from it.
 //
 // Functions take values and a writer; files and folders belong to the caller.
 package report

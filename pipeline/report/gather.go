@@ -5,6 +5,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/succession"
+	"spadefoot/pipeline/report/findings"
 )
 
 // wholeUpTo is the number of captures up to which the page is made from all of
@@ -156,7 +157,7 @@ func (g *Gather) Captures(file, name string) int {
 }
 
 // Counts are the findings by level.
-func (g *Gather) Counts() Counts { return g.tally.counts }
+func (g *Gather) Counts() findings.Counts { return g.tally.counts }
 
 // described describes a measurement, by its name where nothing more is known.
 func described(by func(string) Measure, name string) Measure {

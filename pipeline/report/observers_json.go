@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/observers"
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/statistics"
 )
 
@@ -185,13 +186,13 @@ func (o Observers) JSON(w io.Writer) error {
 		Captures     int               `json:"captures"`
 		Observers    []jsonObserver    `json:"observers"`
 		Measurements []jsonMeasurement `json:"measurements"`
-		Counts       Counts            `json:"counts"`
+		Counts       findings.Counts   `json:"counts"`
 		Findings     []record.Finding  `json:"findings"`
 	}{
 		Program: "spadefoot", Version: o.Version, Dataset: o.Dataset, Title: o.Title, Captures: o.Captures,
 		Inputs: append([]InputNote{}, o.Inputs...), Observers: []jsonObserver{}, Measurements: []jsonMeasurement{},
 		Settings: jsonSettings{o.Settings.Instructor, amount(o.Settings.Level), o.Settings.Least, o.Settings.AcrossDays, []jsonLine{}},
-		Counts:   Count(o.Findings), Findings: append([]record.Finding{}, o.Findings...),
+		Counts:   findings.Count(o.Findings), Findings: append([]record.Finding{}, o.Findings...),
 	}
 	for _, l := range o.Settings.Lines {
 		doc.Settings.Lines = append(doc.Settings.Lines, jsonLine{l.Measurement, amount(l.RelativeTEM), amount(l.Bias), amount(l.Reliability)})

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/findings"
 )
 
 // What only tests call.
@@ -14,7 +15,7 @@ import (
 // a column "… as written" is beside it; what nobody decided on stands
 // under undecided, with the rule of its finding. counts gives the findings of a
 // capture.
-func CapturesCSV(w io.Writer, captures []*record.Capture, counts func(*record.Capture) Counts, terms, measurements Order) error {
+func CapturesCSV(w io.Writer, captures []*record.Capture, counts func(*record.Capture) findings.Counts, terms, measurements Order) error {
 	var columns Columns
 	for _, c := range captures {
 		columns.Add(c)

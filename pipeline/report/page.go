@@ -9,6 +9,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/report/findings"
 )
 
 // Page is what report.html says.
@@ -105,7 +106,7 @@ var styleText string
 var pageTemplate = template.Must(template.Must(template.New("page").Funcs(template.FuncMap{
 	"one": record.Plural,
 	"inc": func(i int) int { return i + 1 },
-	"say": Say, "help": Help, "sealed": sealed,
+	"say": Say, "help": findings.Help, "sealed": sealed,
 }).Parse(pageText)).New("style").Parse(styleText))
 
 // HTML writes the report as one self-contained page: text first, pictures in
@@ -162,7 +163,7 @@ type view struct {
 	Page     Page
 	Season   template.HTML
 	Captures int
-	Counts   Counts
+	Counts   findings.Counts
 	Doubts   int // findings at warning or above
 	Entries  []*entry
 	Total    int  // entries, with those that are not shown

@@ -7,6 +7,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/schemas"
 )
 
@@ -23,8 +24,8 @@ const maxNoteCells = 3
 
 // tally counts findings.
 type tally struct {
-	counts Counts
-	sheets map[sheetName]*Counts
+	counts findings.Counts
+	sheets map[sheetName]*findings.Counts
 	rules  map[ruled]*ruleTally
 }
 
@@ -45,16 +46,16 @@ type ruleTally struct {
 // add counts a finding.
 func (t *tally) add(f *record.Finding) {
 	if t.sheets == nil {
-		t.sheets, t.rules = map[sheetName]*Counts{}, map[ruled]*ruleTally{}
+		t.sheets, t.rules = map[sheetName]*findings.Counts{}, map[ruled]*ruleTally{}
 	}
-	t.counts.add(f.Level)
+	t.counts.Add(f.Level)
 	at := sheetName{f.At.File, f.At.Sheet}
 	n := t.sheets[at]
 	if n == nil {
-		n = &Counts{}
+		n = &findings.Counts{}
 		t.sheets[sheetName{strings.Clone(at.file), strings.Clone(at.name)}] = n
 	}
-	n.add(f.Level)
+	n.Add(f.Level)
 	key := ruled{f.Rule, f.Level == record.Note}
 	of := t.rules[key]
 	if of == nil {
@@ -113,7 +114,7 @@ func (t *tally) ruleNotes(notes bool) []ruleNote {
 type sheetRow struct {
 	Where          string
 	Rows, Captures int
-	Counts         Counts
+	Counts         findings.Counts
 	Total          bool
 }
 
@@ -126,7 +127,7 @@ func sheetRows(sheets []SheetNote, t *tally) []sheetRow {
 	total := sheetRow{Where: "together", Total: true}
 	for _, s := range sheets {
 		at := sheetName{s.File, s.Sheet}
-		var n Counts
+		var n findings.Counts
 		if found := t.sheets[at]; found != nil && !listed[at] {
 			n = *found
 		}
@@ -143,7 +144,7 @@ func sheetRows(sheets []SheetNote, t *tally) []sheetRow {
 	for _, r := range out {
 		total.Rows, total.Captures = total.Rows+r.Rows, total.Captures+r.Captures
 	}
-	if beside.Counts != (Counts{}) {
+	if beside.Counts != (findings.Counts{}) {
 		out = append(out, beside)
 	}
 	return append(out, total)

@@ -12,6 +12,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // nodes returns every element of a page for which keep says yes.
@@ -176,7 +177,7 @@ func TestPointsAndEntriesLinkToEachOther(t *testing.T) {
 
 func TestCountsAgreeWithFindings(t *testing.T) {
 	page, all := demoPage(t)
-	counts := report.Count(all)
+	counts := findings.Count(all)
 	last := ""
 	for _, n := range nodes(t, page, func(n *web.Node) bool { return n.Data == "tr" && strings.HasPrefix(text(n), "together") }) {
 		last = strings.Join(strings.Fields(strings.NewReplacer("together", " ").Replace(cells(n))), " ")

@@ -8,6 +8,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
+	"spadefoot/pipeline/report/findings"
 	"spadefoot/pipeline/report/plot"
 )
 
@@ -175,7 +176,7 @@ func nameLayer(all []placed) plot.Layer {
 			if all[i].no > 0 || all[i].spot.Name == "" {
 				continue
 			}
-			words := []plot.Span{{Text: shortened(all[i].spot.Name, 30)}, {Text: " " + strconv.Itoa(all[i].n), Bold: true}}
+			words := []plot.Span{{Text: findings.Shortened(all[i].spot.Name, 30)}, {Text: " " + strconv.Itoa(all[i].n), Bold: true}}
 			if b, ok := a.Free(at, taken, at[i], plot.Width(words, plot.SmallType)); ok {
 				a.Lead(plot.InkQuiet, at[i], b)
 				plot.Write(a.Canvas, plot.InkQuiet, plot.SmallType, b.X0+1, b.Y0+2, words...)

@@ -1,6 +1,9 @@
 package report
 
-import "testing"
+import (
+	"spadefoot/pipeline/report/findings"
+	"testing"
+)
 
 func TestShort(t *testing.T) {
 	for reason, want := range map[string]string{
@@ -10,7 +13,7 @@ func TestShort(t *testing.T) {
 		"short":                                                        "short",
 		`an open "quote. here`:                                         `an open "quote. here`,
 	} {
-		if got := Short(reason); got != want {
+		if got := findings.Short(reason); got != want {
 			t.Errorf("%q: %q", reason, got)
 		}
 	}

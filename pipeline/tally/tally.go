@@ -8,7 +8,7 @@ import (
 
 	"spadefoot/pipeline/record"
 	"spadefoot/pipeline/record/sorting"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // MaxShown is how many errors a refusal names.
@@ -17,7 +17,7 @@ const MaxShown = 12
 // Tally counts findings in the order of the outputs and holds the first of
 // those that need a person.
 type Tally struct {
-	Levels report.Counts
+	Levels findings.Counts
 	ByRule map[string]int
 	Errors []record.Finding // the first of them
 	Doubts map[Doubt]*Cause // errors and warnings

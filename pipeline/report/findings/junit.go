@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"bufio"
@@ -106,7 +106,7 @@ func (r *Results) junitSuites() (*junitSuites, error) {
 			return nil, err
 		}
 		s := out.at(t.At)
-		s.counts.add(t.Level)
+		s.counts.Add(t.Level)
 		if t.Known {
 			s.known++
 		}

@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"bytes"
@@ -37,7 +37,7 @@ func seqOf(fs []record.Finding) iter.Seq2[record.Finding, error] {
 // toldOf returns findings with their identities, where each says its capture.
 func toldOf(fs []record.Finding) Findings {
 	names := NamesOf(nil)
-	told, err := Identified(seqOf(fs), func(f *record.Finding) (string, error) { return names.Of(f), nil })
+	told, err := WithIdentities(seqOf(fs), func(f *record.Finding) (string, error) { return names.Of(f), nil })
 	if err != nil {
 		panic(err)
 	}

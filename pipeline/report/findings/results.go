@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"fmt"
@@ -35,7 +35,7 @@ type Results struct {
 type Span struct{ Line, Column, EndLine, EndColumn int }
 
 // fails reports whether a finding makes the check fail.
-func (r *Results) fails(t *Told) bool {
+func (r *Results) fails(t *Identified) bool {
 	return r.Failing > 0 && t.Level >= r.Failing && !t.Known
 }
 

@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"bufio"
@@ -48,7 +48,7 @@ func (ks KnownFindings) Mark(fs Findings) (Findings, Standing, error) {
 	for _, k := range ks {
 		level[k.Fingerprint] = k.Level
 	}
-	marked := func(yield func(*Told, error) bool) {
+	marked := func(yield func(*Identified, error) bool) {
 		for t, err := range fs {
 			if err == nil {
 				_, t.Known = level[t.ID.Fingerprint()]

@@ -1,18 +1,18 @@
-package report_test
+package findings_test
 
 import (
 	"bytes"
 	"fmt"
 
 	"spadefoot/pipeline/record"
-	"spadefoot/pipeline/report"
+	"spadefoot/pipeline/report/findings"
 )
 
 // The same slip, before and after the sheet was saved as a workbook with its
 // columns in another order, and a new one beside it.
 func ExampleKnownFindings_Mark() {
-	identified := func(fs ...record.Finding) report.Findings {
-		told, err := report.Identified(func(yield func(record.Finding, error) bool) {
+	identified := func(fs ...record.Finding) findings.Findings {
+		told, err := findings.WithIdentities(func(yield func(record.Finding, error) bool) {
 			for _, f := range fs {
 				if !yield(f, nil) {
 					return
@@ -27,11 +27,11 @@ func ExampleKnownFindings_Mark() {
 	before := identified(record.Finding{Rule: "value-far", Level: record.Warning, Capture: "MC-7", Field: "tibiaLength", Value: "73,90",
 		At: record.Address{File: "frogs.csv", Row: 7, Column: 4}, Reason: "too large"})
 	var file bytes.Buffer
-	if err := report.WriteKnown(&file, before, nil); err != nil {
+	if err := findings.WriteKnown(&file, before, nil); err != nil {
 		fmt.Println(err)
 	}
 	fmt.Print(file.String())
-	known, err := report.ReadKnown("known.json", file.Bytes())
+	known, err := findings.ReadKnown("known.json", file.Bytes())
 	if err != nil {
 		fmt.Println(err)
 	}

@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"fmt"
@@ -27,11 +27,11 @@ func Markdown(w io.Writer, r Results) error {
 		if err != nil {
 			return err
 		}
-		all.add(t.Level)
+		all.Add(t.Level)
 		if t.Known {
 			continue
 		}
-		shown.add(t.Level)
+		shown.Add(t.Level)
 		if len(first[t.Level]) < maxInMarkdown {
 			first[t.Level] = append(first[t.Level], t.Finding)
 		}
@@ -59,7 +59,7 @@ func markTable(b *strings.Builder, fs []record.Finding, more int) {
 	for i := range fs {
 		f := &fs[i]
 		fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s |\n", f.Level, markText(f.At.String()), markText(f.Capture), markText(f.Field),
-			markText(shortened(f.Value, 60)), markText(shortened(Short(f.Reason), 160)), markText(shortened(f.Suggestion, 60)))
+			markText(Shortened(f.Value, 60)), markText(Shortened(Short(f.Reason), 160)), markText(Shortened(f.Suggestion, 60)))
 	}
 	if more > 0 {
 		fmt.Fprintf(b, "\nAnd %d more.\n", more)
@@ -104,8 +104,8 @@ func (k KnownFinding) String() string {
 	return line
 }
 
-// shortened cuts text after so many characters.
-func shortened(s string, most int) string {
+// Shortened cuts text after so many characters.
+func Shortened(s string, most int) string {
 	r := []rune(s)
 	if len(r) <= most {
 		return s

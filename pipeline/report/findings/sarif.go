@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"bufio"
@@ -50,7 +50,7 @@ func SARIF(w io.Writer, r Results) error {
 	lines := bufio.NewWriter(w)
 	lines.WriteString(before + `"results": [`)
 	separator, end := "", ""
-	err = r.inBatches(func(batch []*Told, span spanOf) error {
+	err = r.inBatches(func(batch []*Identified, span spanOf) error {
 		for _, t := range batch {
 			text, err := indented(r.sarifResult(t, place, span), "    ")
 			if err != nil {
@@ -83,8 +83,8 @@ type spanOf func(record.Address) (Span, bool)
 const maxInBatch = 20_000
 
 // inBatches hands findings on with the places of their cells.
-func (r *Results) inBatches(do func(batch []*Told, span spanOf) error) error {
-	var batch []*Told
+func (r *Results) inBatches(do func(batch []*Identified, span spanOf) error) error {
+	var batch []*Identified
 	flush := func() error {
 		var span spanOf
 		if r.Spans != nil {
@@ -142,7 +142,7 @@ func (r *Results) sarifRules() ([]sarifRule, map[string]int, error) {
 	return out, place, nil
 }
 
-func (r *Results) sarifResult(t *Told, place map[string]int, span spanOf) sarifResult {
+func (r *Results) sarifResult(t *Identified, place map[string]int, span spanOf) sarifResult {
 	f := &t.Finding
 	out := sarifResult{
 		RuleID: f.Rule, RuleIndex: place[f.Rule], Level: f.Level.String(),

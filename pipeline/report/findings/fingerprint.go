@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"cmp"
@@ -55,8 +55,8 @@ var aboutGroup = map[string]bool{
 // apart, each of them has to be corrected.
 var wordRooms = []string{"calendar", "place", "quantity", "taxon", "vocabulary", "normalise"}
 
-// Told is a finding with what makes it the same in another run.
-type Told struct {
+// Identified is a finding with what makes it the same in another run.
+type Identified struct {
 	record.Finding
 	ID    Identity
 	Known bool // it is among the known findings
@@ -64,17 +64,17 @@ type Told struct {
 
 // Findings are the findings of a survey in the order of the outputs. They may be
 // gone through more than once; they end after an error.
-type Findings = iter.Seq2[*Told, error]
+type Findings = iter.Seq2[*Identified, error]
 
-// Identified gives findings their identities; it goes through them twice at
+// WithIdentities gives findings their identities; it goes through them twice at
 // once, and again whenever the outcome is gone through. Name gives the name of
 // the capture that a finding belongs to, as NamesOf does, or nothing. What it
 // keeps is bounded but for findings that are alike.
-func Identified(fs iter.Seq2[record.Finding, error], name func(*record.Finding) (string, error)) (Findings, error) {
+func WithIdentities(fs iter.Seq2[record.Finding, error], name func(*record.Finding) (string, error)) (Findings, error) {
 	rules := schemas.RuleOf()
-	each := func(yield func(*Told, error) bool) {
+	each := func(yield func(*Identified, error) bool) {
 		for f, err := range fs {
-			t := &Told{Finding: f}
+			t := &Identified{Finding: f}
 			if err == nil {
 				t.ID, err = identityOf(&t.Finding, rules[f.Rule], name)
 			}
@@ -87,7 +87,7 @@ func Identified(fs iter.Seq2[record.Finding, error], name func(*record.Finding) 
 	if err != nil {
 		return nil, err
 	}
-	return func(yield func(*Told, error) bool) {
+	return func(yield func(*Identified, error) bool) {
 		n := 0
 		for t, err := range each {
 			if err != nil {
@@ -172,7 +172,7 @@ func (s *sparse) has(d uint64) bool { return s.bits != nil && s.bits[d%sparseBit
 // name those that a finding on a mere cell belongs to, and may be nil.
 func Identify(fs []record.Finding, captures []*record.Capture) []Identity {
 	names := NamesOf(captures)
-	told, err := Identified(func(yield func(record.Finding, error) bool) {
+	told, err := WithIdentities(func(yield func(record.Finding, error) bool) {
 		for _, f := range fs {
 			if !yield(f, nil) {
 				return

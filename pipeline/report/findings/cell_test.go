@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"encoding/csv"
@@ -17,7 +17,7 @@ func TestNoCellOfTheFindingsIsTooLongForASpreadsheet(t *testing.T) {
 		f.Also = append(f.Also, record.Address{File: "frogs.csv", Row: 2 + 2*i, Column: 4})
 	}
 	var out strings.Builder
-	if err := FindingsCSV(&out, []record.Finding{f}); err != nil {
+	if err := CSV(&out, []record.Finding{f}); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(strings.NewReader(out.String())).ReadAll()

@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"fmt"
@@ -16,14 +16,14 @@ import (
 // maxBytes is how much is gathered before it is handed on.
 const maxBytes = 1 << 16
 
-// FindingsCSV writes one line per finding under one line of headings.
-func FindingsCSV(w io.Writer, fs []record.Finding) error {
-	return EachFindingCSV(w, slices.Values(fs))
+// CSV writes one line per finding under one line of headings.
+func CSV(w io.Writer, fs []record.Finding) error {
+	return EachCSV(w, slices.Values(fs))
 }
 
-// EachFindingCSV writes findings as they come, one line each, under one line of
+// EachCSV writes findings as they come, one line each, under one line of
 // headings. No cell is taken for a formula by a spreadsheet (lines.Defused).
-func EachFindingCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
+func EachCSV(w io.Writer, fs iter.Seq[record.Finding]) error {
 	b := []byte("level,rule,file,sheet,row,column,capture,field,value,reason,suggestion,group,figures,also,reference\n")
 	var long []byte // figures and addresses, before it is known whether they need quotation marks
 	for f := range fs {
@@ -99,13 +99,13 @@ type Counts struct {
 func Count(fs []record.Finding) Counts {
 	var c Counts
 	for i := range fs {
-		c.add(fs[i].Level)
+		c.Add(fs[i].Level)
 	}
 	return c
 }
 
-// add counts one finding.
-func (c *Counts) add(l record.Level) {
+// Add counts one finding.
+func (c *Counts) Add(l record.Level) {
 	switch l {
 	case record.Error:
 		c.Error++
@@ -127,7 +127,7 @@ func CountByCapture(fs iter.Seq[record.Finding]) func(*record.Capture) Counts {
 	by := map[string]Counts{}
 	for f := range fs {
 		n := by[f.Capture]
-		n.add(f.Level)
+		n.Add(f.Level)
 		by[f.Capture] = n
 	}
 	delete(by, "")

@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"bytes"
@@ -61,7 +61,7 @@ func TestFindingsCSVIsThatOfEncodingCSV(t *testing.T) {
 		_ = w.Write(cells)
 	}
 	w.Flush()
-	if err := EachFindingCSV(&got, slices.Values(oddFindings())); err != nil {
+	if err := EachCSV(&got, slices.Values(oddFindings())); err != nil {
 		t.Fatal(err)
 	}
 	if got.String() != want.String() {
@@ -88,7 +88,7 @@ func TestFindingsJSONIsThatOfEncodingJSON(t *testing.T) {
 		}{Count(fs), append([]record.Finding{}, fs...)}); err != nil {
 			t.Fatal(err)
 		}
-		if err := FindingsJSON(&got, fs); err != nil {
+		if err := JSON(&got, fs); err != nil {
 			t.Fatal(err)
 		}
 		if got.String() != want.String() {
@@ -96,7 +96,7 @@ func TestFindingsJSONIsThatOfEncodingJSON(t *testing.T) {
 		}
 	}
 	none := []record.Finding{{Figures: []record.Figure{{Name: "n", Value: math.NaN()}}}}
-	if err := FindingsJSON(&bytes.Buffer{}, none); err == nil {
+	if err := JSON(&bytes.Buffer{}, none); err == nil {
 		t.Error("a figure that is not a number was written")
 	}
 }

@@ -1,4 +1,4 @@
-package report
+package findings
 
 import (
 	"bytes"
@@ -13,15 +13,15 @@ import (
 	"spadefoot/pipeline/record"
 )
 
-// FindingsJSON writes the findings with their counts, as described by
+// JSON writes the findings with their counts, as described by
 // schemas/findings.schema.json.
-func FindingsJSON(w io.Writer, fs []record.Finding) error {
-	return EachFindingJSON(w, Count(fs), slices.Values(fs))
+func JSON(w io.Writer, fs []record.Finding) error {
+	return EachJSON(w, Count(fs), slices.Values(fs))
 }
 
-// EachFindingJSON writes findings as they come, and their counts before them.
+// EachJSON writes findings as they come, and their counts before them.
 // The bytes are those of encoding/json.
-func EachFindingJSON(w io.Writer, n Counts, fs iter.Seq[record.Finding]) error {
+func EachJSON(w io.Writer, n Counts, fs iter.Seq[record.Finding]) error {
 	b := fmt.Appendf(nil, "{\n \"counts\": {\n  \"error\": %d,\n  \"warning\": %d,\n  \"note\": %d\n },\n \"findings\": [", n.Error, n.Warning, n.Note)
 	separator, end := "\n  ", ""
 	for f := range fs {
