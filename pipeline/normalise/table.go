@@ -114,6 +114,7 @@ func (r *row) read() {
 	r.measurements()
 	r.weighing()
 	r.measuredAbsence()
+	r.crossedOut()
 	r.notes()
 	r.keep()
 	r.capture.Key = r.joined(r.plan.key, "")
@@ -177,6 +178,25 @@ func (r *row) problem(p record.Problem, c *record.Cell, field string) {
 func (r *row) problems(ps []record.Problem, c *record.Cell, field string) {
 	for _, p := range ps {
 		r.problem(p, c, field)
+	}
+}
+
+// crossedOut doubts what somebody has crossed out: it stands as it was written, and a
+// person decides whether anything holds in its place.
+func (r *row) crossedOut() {
+	var at []record.Address
+	f := record.Finding{Rule: "crossed-out", Level: record.Error, Spread: record.Each, Reason: "the text is crossed out in the workbook"}
+	for i := range r.cells {
+		if c := &r.cells[i]; c.Struck() && !c.Empty() && !c.Remedied && r.table.Columns[i].Meaning.Role != record.SetAside {
+			if len(at) == 0 {
+				f.Field, f.Value = r.table.Columns[i].Heading, c.Text
+			}
+			at = append(at, r.at(c))
+		}
+	}
+	if len(at) > 0 {
+		f.At, f.Also = at[0], at[1:]
+		r.findings = append(r.findings, f)
 	}
 }
 

@@ -100,6 +100,7 @@ type Cell struct {
 type Beside struct {
 	Comment string   // the cell's comment in a workbook
 	Fill    string   // fill colour as RRGGBB
+	Struck  bool     // the text is crossed out, or a part of it
 	Written string   // the text before a remedy
 	Was     CellKind // the stored type before a remedy
 }
@@ -120,6 +121,9 @@ func (c *Cell) Fill() string {
 	return c.Beside.Fill
 }
 
+// Struck reports whether the text is crossed out, or a part of it.
+func (c *Cell) Struck() bool { return c.Beside != nil && c.Beside.Struck }
+
 // Written is the text before a remedy, or "".
 func (c *Cell) Written() string {
 	if c.Beside == nil {
@@ -133,6 +137,9 @@ func (c *Cell) SetComment(text string) { c.beside(func(b *Beside) { b.Comment = 
 
 // SetFill colours the cell.
 func (c *Cell) SetFill(colour string) { c.beside(func(b *Beside) { b.Fill = colour }) }
+
+// Strike notes that the text is crossed out, or a part of it.
+func (c *Cell) Strike() { c.beside(func(b *Beside) { b.Struck = true }) }
 
 // SetWritten keeps the text before a remedy, and its type.
 func (c *Cell) SetWritten(text string) {

@@ -21,6 +21,7 @@ const (
 	recNote       = 0x001c
 	recDateMode   = 0x0022
 	recFilePass   = 0x002f
+	recFont       = 0x0031
 	recContinue   = 0x003c
 	recCodePage   = 0x0042
 	recObj        = 0x005d

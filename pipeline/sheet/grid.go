@@ -49,11 +49,11 @@ func (g *grid) find(rule string, level record.Level, c record.Cell, value, reaso
 	g.found = append(g.found, record.Finding{Rule: rule, Level: level, At: g.at(c.Row, c.Column), Value: value, Reason: reason})
 }
 
-// coloured begins a cell.
-func coloured(row, column int, fill string) record.Cell {
+// cell begins a cell.
+func (s cellStyle) cell(row, column int) record.Cell {
 	c := record.Cell{Row: row, Column: column}
-	if fill != "" {
-		c.Beside = &record.Beside{Fill: fill}
+	if s.fill != "" || s.struck {
+		c.Beside = &record.Beside{Fill: s.fill, Struck: s.struck}
 	}
 	return c
 }

@@ -17,6 +17,7 @@ type odsCell struct {
 	value          string // the attribute that goes with the kind
 	shown          string // the paragraphs
 	comment        string
+	struck         bool // a part of what is shown is
 	formula        string
 	hasFormula     bool
 	style          string
@@ -40,7 +41,7 @@ func (b *odsReader) cell(d *xml.Decoder, e xml.StartElement) error {
 			c.value = a.Value
 		}
 	}
-	if err := c.content(d, b.spent.budgets.Cell); err != nil {
+	if err := c.content(d, b.styles, b.spent.budgets.Cell); err != nil {
 		return err
 	}
 	if c.column > maxColumns {
@@ -57,7 +58,7 @@ func (b *odsReader) cell(d *xml.Decoder, e xml.StartElement) error {
 
 // content reads the paragraphs of a cell, and those of its comment apart. What
 // goes beyond most bytes is cut, which is still more than a cell may hold.
-func (c *odsCell) content(d *xml.Decoder, most int) error {
+func (c *odsCell) content(d *xml.Decoder, styles *odsStyles, most int) error {
 	var shown, comment odsText
 	into := &shown
 	for depth := 1; depth > 0; {
@@ -73,6 +74,7 @@ func (c *odsCell) content(d *xml.Decoder, most int) error {
 				into = &comment
 			case t.Name.Space == nsText && into.text.Len() <= most:
 				into.start(t)
+				c.struck = c.struck || into == &shown && styles.struck[attr(t, "style-name")]
 			case t.Name.Space == nsDraw || t.Name.Space == nsTable:
 				if err := d.Skip(); err != nil {
 					return err
@@ -133,7 +135,10 @@ func (b *odsReader) styleOf(c odsCell, column int) string {
 func (b *odsReader) put(c odsCell, row, column int) {
 	g := b.grid
 	style := b.styles.cell(b.styleOf(c, column))
-	out := coloured(row, column, style.fill)
+	out := style.cell(row, column)
+	if c.struck {
+		out.Strike()
+	}
 	out.Formula = c.hasFormula
 	if c.comment != "" {
 		g.comments[place{row, column}] = c.comment

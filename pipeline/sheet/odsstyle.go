@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"encoding/xml"
 	"io"
 )
@@ -10,17 +11,18 @@ import (
 type odsStyles struct {
 	cells    map[string]odsStyle
 	dates    map[string]dateParts
+	struck   map[string]bool // of texts: crossed out
 	hidden   map[string]bool // of tables
 	resolved map[string]cellStyle
 }
 
 // odsStyle is a cell style as written; what it lacks comes from its parent.
 type odsStyle struct {
-	parent, data, fill string
+	parent, data, fill, line string
 }
 
 func newODSStyles() *odsStyles {
-	return &odsStyles{cells: map[string]odsStyle{}, dates: map[string]dateParts{}, hidden: map[string]bool{}, resolved: map[string]cellStyle{}}
+	return &odsStyles{cells: map[string]odsStyle{}, dates: map[string]dateParts{}, struck: map[string]bool{}, hidden: map[string]bool{}, resolved: map[string]cellStyle{}}
 }
 
 // read goes through styles.xml.
@@ -90,6 +92,16 @@ func (s *odsStyles) property(e xml.StartElement, family, name string) {
 			st.fill = c
 			s.cells[name] = st
 		}
+	case e.Name.Local == "text-properties":
+		line := cmp.Or(attr(e, "text-line-through-style"), attr(e, "text-line-through-type"))
+		switch family {
+		case "text":
+			s.struck[name] = crosses(line)
+		case "table-cell":
+			st := s.cells[name]
+			st.line = line
+			s.cells[name] = st
+		}
 	case family == "date" && e.Name.Space == nsNumber:
 		p := s.dates[name]
 		switch e.Name.Local {
@@ -118,27 +130,26 @@ func (s *odsStyles) cell(name string) cellStyle {
 		return c
 	}
 	var out cellStyle
-	fill, data := "", ""
+	fill, data, line := "", "", ""
 	for at, steps := name, 0; at != "" && steps < 20; steps++ {
 		st, ok := s.cells[at]
 		if !ok {
 			break
 		}
-		if fill == "" {
-			fill = st.fill
-		}
-		if data == "" {
-			data = st.data
-		}
+		fill, data, line = cmp.Or(fill, st.fill), cmp.Or(data, st.data), cmp.Or(line, st.line)
 		at = st.parent
 	}
 	if fill != "transparent" {
 		out.fill = fillColour(fill)
 	}
+	out.struck = crosses(line)
 	out.format.date = s.dates[data]
 	s.resolved[name] = out
 	return out
 }
+
+// crosses reports whether a style of the line through a text is one.
+func crosses(line string) bool { return line != "" && line != "none" }
 
 func attrIn(e xml.StartElement, space, local string) string {
 	for _, a := range e.Attr {

@@ -22,13 +22,15 @@ type xlsBook struct {
 	texts    []string         // shared strings
 	formats  map[int]string
 	xfs      []xlsXF
+	struck   []bool   // by font: it crosses out
 	palette  []string // colours from index 8
 	tabs     []xlsTabEntry
 	styles   map[int]cellStyle
 }
 
-// xlsXF is a cell style: number format, and fill by index of colour.
+// xlsXF is a cell style: font, number format, and fill by index of colour.
 type xlsXF struct {
+	font    int
 	format  int
 	pattern int
 	colour  int
@@ -149,6 +151,10 @@ func (b *xlsBook) global(r biffRecord) error {
 			return err
 		}
 		b.formats[r.u16(0)] = code
+	case recFont:
+		if b.struck = append(b.struck, r.u16(2)&8 != 0); len(b.struck) == 4 {
+			b.struck = append(b.struck, false) // no font has the number 4 ([MS-XLS] 2.5.129)
+		}
 	case recXF:
 		b.xfs = append(b.xfs, b.xf(r))
 	case recPalette:
@@ -211,7 +217,7 @@ func (b *xlsBook) format(r biffRecord) (string, error) {
 
 // xf reads a cell style. The fill is in other places in BIFF5.
 func (b *xlsBook) xf(r biffRecord) xlsXF {
-	x := xlsXF{format: r.u16(2)}
+	x := xlsXF{font: r.u16(0), format: r.u16(2)}
 	if b.biff8 {
 		x.pattern = int(r.u32(14) >> 26)
 		x.colour = r.u16(18) & 0x7f
@@ -235,6 +241,7 @@ func (b *xlsBook) style(id int) cellStyle {
 			code = builtinFormats()[x.format]
 		}
 		s.format = parseFormat(code)
+		s.struck = x.font < len(b.struck) && b.struck[x.font]
 		if x.pattern > 0 {
 			s.fill = fillColour(b.colour(x.colour))
 		}

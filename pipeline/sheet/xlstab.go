@@ -96,7 +96,7 @@ func (t *xlsTab) record(r biffRecord) error {
 func (t *xlsTab) at(row, column, style int) (record.Cell, cellStyle) {
 	t.row = row + 1
 	s := t.book.style(style)
-	return coloured(row+1, column+1, s.fill), s
+	return s.cell(row+1, column+1), s
 }
 
 func (t *xlsTab) cell(r biffRecord) error {

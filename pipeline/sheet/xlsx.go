@@ -24,7 +24,7 @@ type xlsxBook struct {
 	zip      *packed
 	book     *excelize.File
 	date1904 bool
-	texts    []string          // shared by the cells
+	texts    []sharedText      // by the cells
 	paths    map[string]string // relationship identifier to part
 	styles   map[int]cellStyle
 }
@@ -33,6 +33,7 @@ type xlsxBook struct {
 type cellStyle struct {
 	format numberFormat
 	fill   string
+	struck bool
 }
 
 // readXLSX reads the tabs of an XLSX workbook (ECMA-376 Part 1, 18).
@@ -116,9 +117,9 @@ func openXLSX(name string, f io.ReaderAt, size int64, o Options) (*xlsxBook, err
 }
 
 // text returns a shared string.
-func (b *xlsxBook) text(i int) (string, bool) {
+func (b *xlsxBook) text(i int) (sharedText, bool) {
 	if i < 0 || i >= len(b.texts) {
-		return "", false
+		return sharedText{}, false
 	}
 	return b.texts[i], true
 }

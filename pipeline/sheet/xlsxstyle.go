@@ -25,6 +25,7 @@ func (b *xlsxBook) style(id int) (s cellStyle) {
 	}
 	s.format = parseFormat(code)
 	s.fill = b.fill(id)
+	s.struck = st.Font != nil && st.Font.Strike
 	return s
 }
 

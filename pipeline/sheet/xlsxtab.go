@@ -138,6 +138,7 @@ func (t *xlsxTab) start(e xml.StartElement) error {
 type rawCell struct {
 	kind, value, formula, inline string
 	hasValue, hasFormula         bool
+	struck                       bool // a part of its own text is
 }
 
 func (t *xlsxTab) cell(e xml.StartElement) error {
@@ -192,6 +193,7 @@ func (t *xlsxTab) content(raw *rawCell) error {
 		switch tok.kind {
 		case begin:
 			t.in = append(t.in, tok.element.Name.Local)
+			raw.struck = raw.struck || strikes(tok.element)
 			raw.hasValue = raw.hasValue || tok.element.Name.Local == "v"
 			raw.hasFormula = raw.hasFormula || tok.element.Name.Local == "f"
 		case finish:
@@ -218,7 +220,10 @@ func (t *xlsxTab) content(raw *rawCell) error {
 
 // put turns a cell as the file has it into one as a person sees it.
 func (t *xlsxTab) put(raw rawCell, style cellStyle) error {
-	c := coloured(t.row, t.column, style.fill)
+	c := style.cell(t.row, t.column)
+	if raw.struck {
+		c.Strike()
+	}
 	c.Formula = raw.hasFormula
 	if raw.hasFormula && !raw.hasValue && raw.inline == "" {
 		t.grid.noValue(c, "="+raw.formula)
@@ -238,7 +243,10 @@ func (t *xlsxTab) put(raw rawCell, style cellStyle) error {
 		if err != nil || !ok {
 			return errors.New("a cell points at a text that is not there")
 		}
-		t.grid.putText(c, text)
+		if text.struck {
+			c.Strike()
+		}
+		t.grid.putText(c, text.text)
 	case raw.kind == "b":
 		t.grid.putBool(c, value != "0" && value != "false")
 	case raw.kind == "e":

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"encoding/xml"
 	"fmt"
 	"io"
 	"regexp"
@@ -10,10 +11,16 @@ import (
 	"spadefoot/pipeline/record/budget"
 )
 
+// sharedText is a text that cells share. It is struck if a part of it is crossed out.
+type sharedText struct {
+	text   string
+	struck bool
+}
+
 // sharedTexts reads the texts that the cells of an XLSX workbook share, each
 // once (ECMA-376 Part 1, 18.4.8). Phonetic readings beside a text are not part
 // of it.
-func sharedTexts(name string, p *packed, b budget.Budgets) (texts []string, err error) {
+func sharedTexts(name string, p *packed, b budget.Budgets) (texts []sharedText, err error) {
 	e := p.part("xl/sharedStrings.xml")
 	if e == nil {
 		return nil, nil
@@ -39,8 +46,9 @@ func sharedTexts(name string, p *packed, b budget.Budgets) (texts []string, err 
 // textsReader gathers the texts of the items.
 type textsReader struct {
 	xml      markup
-	texts    []string
+	texts    []sharedText
 	one      []byte // the text of the item so far
+	struck   bool   // a part of it is crossed out
 	inText   bool
 	phonetic bool
 }
@@ -58,16 +66,18 @@ func (t *textsReader) step() (bool, error) {
 	case begin:
 		switch tok.element.Name.Local {
 		case "si":
-			t.one = t.one[:0]
+			t.one, t.struck = t.one[:0], false
 		case "rPh":
 			t.phonetic = true
+		case "strike":
+			t.struck = t.struck || strikes(tok.element)
 		case "t":
 			t.inText = !t.phonetic
 		}
 	case finish:
 		switch tok.element.Name.Local {
 		case "si":
-			t.texts = append(t.texts, unescaped(string(t.one)))
+			t.texts = append(t.texts, sharedText{unescaped(string(t.one)), t.struck})
 		case "rPh":
 			t.phonetic = false
 		case "t":
@@ -79,6 +89,12 @@ func (t *textsReader) step() (bool, error) {
 		}
 	}
 	return true, nil
+}
+
+// strikes reports whether a property of a run of characters crosses it out.
+func strikes(e xml.StartElement) bool {
+	val := attr(e, "val")
+	return e.Name.Local == "strike" && (val == "" || on(val))
 }
 
 // escaped is a character that XML cannot hold (ECMA-376 Part 1, 22.9.2.19).
