@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"spadefoot/pipeline/record"
+	"spadefoot/pipeline/taxon"
 	"spadefoot/pipeline/vocabulary"
 )
 
@@ -28,14 +29,21 @@ func (r *row) absence() {
 		f.Also = []record.Address{count.From()}
 		r.findings = append(r.findings, f)
 	}
-	if r.absent() && r.sought() == "" && r.get(tFamily) == "" && r.get(tOrder) == "" && r.get(tClass) == "" {
+	switch {
+	case !r.absent():
+	case taxon.CatchOf(r.get(tVerbatimIdentification)) == taxon.Shut:
+		r.doubtAbsence("absence-unsought", record.Warning, "the trap was not open, so that nothing is known of what was there")
+	case r.sought() == "" && r.get(tFamily) == "" && r.get(tOrder) == "" && r.get(tClass) == "":
 		r.doubtAbsence("absence-of-what", record.Warning, "nothing was found, but no name says what was looked for")
 	}
 }
 
 // noAnimal reports whether the text of a species cell says that nothing was
-// found: "none", "nil", or a word that the mapping gives as absent.
+// found: "none", "empty trap", or a word that the mapping gives as absent.
 func (r *row) noAnimal(text string) bool {
+	if taxon.CatchOf(text) != taxon.Untold {
+		return true
+	}
 	words := r.x.Words["occurrenceStatus"]
 	if words == nil || utf8.RuneCountInString(strings.TrimSpace(text)) < 3 {
 		return false // letters and figures are codes of species

@@ -72,15 +72,18 @@ func (g *gap) findings(rule, field string, level record.Level, reason string) []
 	return out
 }
 
-// gaps are the captures of a table without a date, and those without a place:
-// near is a place that is named or measured, around the region that it lies in.
+// gaps are the captures of a table without a date, those without a place, and those
+// without an animal: near is a place that is named or measured, around the region
+// that it lies in.
 type gaps struct {
-	date, near, around gap
-	dateAt, placeAt    int // columns of the sheet, 0 for none
+	date, near, around, animal gap
+	dateAt, placeAt            int // columns of the sheet, 0 for none
 }
 
 var (
 	nearTerms   = []string{"locality", "verbatimLocality", "locationID", "decimalLatitude", "verbatimLatitude", "verbatimCoordinates"}
+	animalTerms = []string{"verbatimIdentification", "family", "order", "class", "taxonID", "individualCount", "organismQuantity", "sex", "lifeStage", "reproductiveCondition", "caste", "vitality", "behavior",
+		"organismID", "organismName", "recordNumber", "catalogNumber", "otherCatalogNumbers", "materialSampleID", "occurrenceID", "occurrenceRemarks", "organismRemarks", "preparations", "typeStatus"}
 	aroundTerms = []string{"waterBody", "island", "islandGroup", "municipality", "county", "stateProvince", "country", "countryCode", "higherGeography"}
 )
 
@@ -113,6 +116,16 @@ func (g *gaps) add(c *record.Capture, t *record.Table) {
 	at := cellAt(c, t, g.placeAt)
 	g.near.add(c, at, near)
 	g.around.add(c, at, around)
+	g.animal.add(c, cellAt(c, t, 0), ofAnimal(c))
+}
+
+// ofAnimal reports whether a capture says anything of an animal, or that there was
+// none. Otherwise its row may be a visit, or a trap in which there was nothing.
+func ofAnimal(c *record.Capture) bool {
+	return c.Absent() || c.Name() != nil || c.Weighing != nil || len(c.Readings) > 0 || slices.ContainsFunc(animalTerms, func(term string) bool {
+		v := c.Value(term)
+		return v != nil && !quantity.Mark(v.Called())
+	})
 }
 
 // cellAt is the cell of a capture in a column of the sheet, or its row.
@@ -136,6 +149,8 @@ func (g *gaps) findings() []record.Finding {
 		reason += ", but others in the table have one"
 	}
 	out := g.date.findings("date-missing", "eventDate", record.Warning, reason)
+	g.animal.said = 0 // what all of them have in common is one doubt
+	out = append(out, g.animal.findings("animal-missing", "", record.Warning, "nothing that was understood in the row is about an animal")...)
 	if g.near.said > 0 {
 		return append(out, g.near.findings("place-missing", "locality", record.Warning, "the capture has no place, but others in the table have one")...)
 	}

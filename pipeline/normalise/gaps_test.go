@@ -41,6 +41,8 @@ func TestCapturesWithoutDateOrPlace(t *testing.T) {
 			"warning date-missing frogs.csv, B3: the capture has no date, but others in the table have one"},
 		{"a year will do", "No=recordNumber|Yr=year|Site=locality", []string{"1|2021|Alder Seep", "2||Alder Seep"}, nil,
 			"warning date-missing frogs.csv, B3: the capture has no date, but others in the table have one"},
+		{"rows of visits and of empty traps", "Date=eventDate|Site=locality|Species=scientificName|Sex=sex|Note=occurrenceRemarks", []string{"2021-05-03|Alder Seep|Rana temporaria|F|", "2021-05-03|Alder Seep||-|", "2021-05-03|Alder Seep|?||", "2021-05-03|Alder Seep|||got away", "2021-05-03|Alder Seep|none||", "2021-05-03|Alder Seep|||"}, nil,
+			"warning animal-missing frogs.csv, row 3 and 1 runs more: nothing that was understood in the row is about an animal; 2 captures"},
 		{"every other row is one finding", "No=recordNumber|Date=eventDate|Site=locality", alternating, nil,
 			"warning date-missing frogs.csv, B3 and 29 runs more: the capture has no date, but others in the table have one; 30 captures"},
 	} {
@@ -50,7 +52,7 @@ func TestCapturesWithoutDateOrPlace(t *testing.T) {
 			_, fs := Table(sheet(c.head, c.lines...), x)
 			var got []string
 			for _, f := range fs {
-				if f.Rule != "date-missing" && f.Rule != "place-missing" {
+				if f.Rule != "date-missing" && f.Rule != "place-missing" && f.Rule != "animal-missing" {
 					continue
 				}
 				at := f.At.String()

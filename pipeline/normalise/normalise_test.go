@@ -341,10 +341,12 @@ func TestNights(t *testing.T) {
 }
 
 // readSheet reads a table and leaves aside what is said of captures without a
-// date or a place: gaps_test.go looks at that.
+// date, a place or an animal: gaps_test.go looks at that.
 func readSheet(t *record.Table, x *Context) ([]*record.Capture, []record.Finding) {
 	captures, fs := Table(t, x)
-	return captures, slices.DeleteFunc(fs, func(f record.Finding) bool { return f.Rule == "date-missing" || f.Rule == "place-missing" })
+	return captures, slices.DeleteFunc(fs, func(f record.Finding) bool {
+		return f.Rule == "date-missing" || f.Rule == "place-missing" || f.Rule == "animal-missing"
+	})
 }
 
 // An interval has the year, and the month, in which both of its ends lie.

@@ -1,0 +1,62 @@
+package taxon
+
+import (
+	"strings"
+	"sync"
+
+	"spadefoot/mappings"
+)
+
+// Catch is what a text in place of a name says of a catch.
+type Catch uint8
+
+// What a text may say.
+const (
+	Untold  Catch = iota
+	Nothing       // nothing was caught: "empty", "no catch"
+	Shut          // nothing could be caught: "trap closed", "no trap"
+)
+
+// catchWords maps a folded word of mappings/catch_words.csv to its kinds.
+var catchWords = sync.OnceValue(func() map[string]string {
+	kinds := map[string]string{}
+	rows, err := mappings.Table[struct {
+		Kind  string `csv:"kind"`
+		Words string `csv:"words"`
+	}]("catch_words.csv")
+	if err != nil {
+		return kinds
+	}
+	for _, row := range rows {
+		for word := range strings.SplitSeq(row.Words, "|") {
+			kinds[letters(word)] = row.Kind
+		}
+	}
+	return kinds
+})
+
+// CatchOf is what a text under Species says of a catch if each of its words is about
+// that: "empty", "no snakes", "trap not set". It is Untold if an animal or anything
+// else is named.
+func CatchOf(text string) Catch {
+	has := map[string]bool{}
+	for word := range strings.FieldsSeq(text) {
+		kind := catchWords()[letters(word)]
+		if kind == "" && animalWords()[letters(word)] == vernacularWord {
+			kind = "animal"
+		}
+		if kind == "" || strings.Contains(word, "?") {
+			return Untold
+		}
+		has[kind] = true
+	}
+	switch {
+	case has["no"] && (has["none"] || has["shut"]):
+		return Untold // "not empty"
+	case has["shut"], has["no"] && (has["open"] || has["trap"] && !has["animal"]):
+		return Shut
+	case has["none"], has["no"] && has["animal"]:
+		return Nothing
+	}
+	return Untold
+}
