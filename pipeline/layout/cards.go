@@ -44,6 +44,9 @@ func (f *finder) cards() *record.Table {
 	f.cardLines = f.numberedLines(judged)
 	var rows []cardRow
 	for i := g.below(-1, judged); i >= 0; i = g.below(i, judged) {
+		if f.partsCards(i) {
+			continue
+		}
 		r, fits := f.cardRow(i, names, count)
 		if !fits {
 			return nil
@@ -56,13 +59,32 @@ func (f *finder) cards() *record.Table {
 	}
 	first := rows[starts[0]]
 	for i := g.below(judged-1, len(g.rows)); i >= 0; i = g.below(i, len(g.rows)) {
+		if f.partsCards(i) {
+			continue
+		}
 		r, _ := f.cardRow(i, names, count)
 		if r.key == first.key && r.pairs[0].Cell.Column == first.pairs[0].Cell.Column {
 			starts = append(starts, len(rows))
 		}
 		rows = append(rows, r)
 	}
+	for i := g.below(-1, len(g.rows)); i >= 0; i = g.below(i, len(g.rows)) {
+		if f.partsCards(i) {
+			f.leave("row-ruled", i, g.all, "the row holds only ruled lines; it was left out")
+		}
+	}
 	return f.cardTable(rows, starts)
+}
+
+// shortestLine is how many marks in one cell are a line between cards and no mark for
+// nothing.
+const shortestLine = 4
+
+// partsCards reports whether a row holds nothing but a line.
+func (f *finder) partsCards(i int) bool {
+	l := &f.grid.looks[i]
+	text := strings.TrimSpace(f.grid.text(i, int(l.first)))
+	return l.filled == 1 && len(text) >= shortestLine && isLine(text)
 }
 
 // cardRow reads a row that holds something. It fits if it holds names with a value
@@ -236,8 +258,10 @@ func end(rows []cardRow, starts []int, n int) int {
 	return len(rows)
 }
 
-// cardTable makes the table. A line on a card that has no name is a section of
-// that card.
+// cardRemark is the name of a line on a card that has none.
+const cardRemark = "remark"
+
+// cardTable makes the table. A line on a card that has no name is a remark.
 func (f *finder) cardTable(rows []cardRow, starts []int) *record.Table {
 	g := f.grid
 	lead := rows[starts[0]].pairs[0]
@@ -261,7 +285,7 @@ func (f *finder) cardTable(rows []cardRow, starts []int) *record.Table {
 				}
 				if k > 0 || i > 0 {
 					if p.Name == "" {
-						p = sectionLabel(p.Cell)
+						p.Name = cardRemark
 					}
 					p.Name = numbered(taken, p.Name)
 					row.Labels = append(row.Labels, p)

@@ -125,7 +125,7 @@ func (b *body) underDitto(k int) bool {
 		return false
 	}
 	heading := b.table.Columns[k].Heading
-	return (b.f.o.KeepBlank == nil || !b.f.o.KeepBlank(heading)) && (b.sameForMany(k) || isDay(&b.above[k]))
+	return (b.f.o.KeepBlank == nil || !b.f.o.KeepBlank(heading)) && (b.sameForMany(k) && !namesAnimals(b.heading(k)) || isDay(&b.above[k]))
 }
 
 func alsoBlanks(n int) string {
@@ -168,17 +168,52 @@ func (b *body) showsCarry(k int) bool {
 	return filled >= 2 && blanks > 0 && b.fullRightOf(k)
 }
 
-// mayCarry is the part of that evidence that heading and first row give.
+// mayCarry is the part of that evidence that heading and first row give. A name is
+// carried only to rows that look like those that have one: in others there may have
+// been no animal.
 func (b *body) mayCarry(k int) bool {
 	first := &b.table.Rows[0].Cells[k]
-	return !first.Empty() && (b.sameForMany(k) || isDay(first))
+	return !first.Empty() && (b.sameForMany(k) || isDay(first)) && (!namesAnimals(b.heading(k)) || b.alike(k))
+}
+
+// alike reports whether rows with a blank in column k are filled like those with a
+// value: half of them at least, in most columns that are filled beside every value.
+func (b *body) alike(k int) bool {
+	like, all := 0, 0
+	for j := range b.table.Columns {
+		beside, under, blanks := j != k, 0, 0
+		for i := range b.table.Rows {
+			cells := b.table.Rows[i].Cells
+			switch {
+			case !cells[k].Empty():
+				beside = beside && !cells[j].Empty()
+			case cells[j].Empty():
+				blanks++
+			default:
+				under++
+			}
+		}
+		if beside {
+			if all++; under >= blanks {
+				like++
+			}
+		}
+	}
+	return 2*like > all
+}
+
+// heading is what stands over a column, in its lowest cell if that says more.
+func (b *body) heading(k int) string {
+	if c := &b.table.Columns[k]; len(c.Parts) > 1 && len(headingWords()[fold(c.Heading)]) == 0 {
+		return lowest(c.Parts)
+	}
+	return b.table.Columns[k].Heading
 }
 
 // sameForMany reports whether what is under a heading is usually the same
 // for many captures.
 func (b *body) sameForMany(k int) bool {
-	c := &b.table.Columns[k]
-	return sameForMany(c.Heading) || len(c.Parts) > 1 && sameForMany(lowest(c.Parts))
+	return sameForMany(b.heading(k))
 }
 
 // lowest is the last heading cell that says something.

@@ -125,13 +125,16 @@ func (b *body) isRuled(i int) bool {
 	long := false
 	for _, c := range g.filled(i, b.span) {
 		text := strings.TrimSpace(g.text(i, c))
-		if strings.Trim(text, "-=_:+–—─ ") != "" {
+		if !isLine(text) {
 			return false
 		}
 		long = long || len(text) > 2
 	}
 	return long
 }
+
+// isLine reports whether a text is a line drawn with marks, or a point of one.
+func isLine(text string) bool { return strings.Trim(text, "-=_:+*–—─ ") == "" }
 
 // explains says whether a row tells what the codes under a heading mean ("SEX:
 // 0 = female, 1 = male"), or each of its cells what one code means.

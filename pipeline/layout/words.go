@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -27,7 +28,8 @@ type wordList struct {
 	section map[string]bool // folded first words of a line that names a place or a visit
 	page    map[string]bool // folded words before the number of a page
 	ditto   map[string]bool // as written
-	carried map[string]bool // terms that are the same for many captures
+	carried map[string]bool // terms that are the same for many captures, without those of
+	taxon   map[string]bool // what names the animal
 	animal  map[string]bool // terms that tell one animal or capture from others
 	longest int             // bytes of the longest of ditto
 }
@@ -35,7 +37,7 @@ type wordList struct {
 // words reads the list once. The file is embedded and a test reads it whole.
 var words = sync.OnceValue(func() *wordList {
 	out := &wordList{total: map[string]bool{}, grand: map[string]bool{}, summary: map[string]bool{}, legend: map[string]bool{},
-		section: map[string]bool{}, page: map[string]bool{}, ditto: map[string]bool{}, carried: map[string]bool{}, animal: map[string]bool{}}
+		section: map[string]bool{}, page: map[string]bool{}, ditto: map[string]bool{}, taxon: map[string]bool{}, carried: map[string]bool{}, animal: map[string]bool{}}
 	rows, err := mappings.Table[wordRow]("layout_words.csv")
 	if err != nil {
 		return out
@@ -43,7 +45,7 @@ var words = sync.OnceValue(func() *wordList {
 	kinds := out.kinds()
 	for _, r := range rows {
 		for _, w := range strings.Split(r.Words, "|") {
-			if r.Kind != "ditto" && r.Kind != "carried" && r.Kind != "animal" {
+			if r.Language != "" {
 				w = fold(w)
 			}
 			if set := kinds[r.Kind]; set != nil {
@@ -59,7 +61,7 @@ var words = sync.OnceValue(func() *wordList {
 
 func (l *wordList) kinds() map[string]map[string]bool {
 	return map[string]map[string]bool{"total": l.total, "grand": l.grand, "summary": l.summary, "legend": l.legend,
-		"section": l.section, "page": l.page, "ditto": l.ditto, "carried": l.carried, "animal": l.animal}
+		"section": l.section, "page": l.page, "ditto": l.ditto, "carried": l.carried, "taxon": l.taxon, "animal": l.animal}
 }
 
 func isLegend(tab string) bool { return words().legend[fold(tab)] }
@@ -191,16 +193,19 @@ func usual(text string) bool {
 
 // sameForMany reports whether what a heading usually stands for is the same
 // for many captures: the date, the place, the people, the species.
-func sameForMany(heading string) bool { return standsFor(heading, words().carried) }
+func sameForMany(heading string) bool { return standsFor(heading, words().carried, words().taxon) }
+
+// namesAnimals reports whether a heading usually stands for the name of a taxon.
+func namesAnimals(heading string) bool { return standsFor(heading, words().taxon) }
 
 // tellsAnimals reports whether a heading usually stands for what tells animals
 // apart: a number, a mark.
 func tellsAnimals(heading string) bool { return standsFor(heading, words().animal) }
 
-func standsFor(heading string, some map[string]bool) bool {
+func standsFor(heading string, some ...map[string]bool) bool {
 	terms := headingWords()[fold(heading)]
 	for _, t := range terms {
-		if !some[t] {
+		if !slices.ContainsFunc(some, func(set map[string]bool) bool { return set[t] }) {
 			return false
 		}
 	}
