@@ -122,12 +122,14 @@ type form struct {
 
 // entry is one line, or comment, of the list of sheets in survey.yaml.
 type entry struct {
-	comment string
-	sheet   record.Sheet
-	tables  []record.Table
-	form    *form
-	place   string              // that the tab is named after; see namePlaces
-	texts   map[string][]string // what is under some terms in each capture; see readTexts
+	comment  string
+	sheet    record.Sheet
+	tables   []record.Table
+	form     *form
+	explains bool                // words and codes of other sheets
+	beside   string              // the mapping that such a sheet is listed with; see listLegends
+	place    string              // that the tab is named after; see namePlaces
+	texts    map[string][]string // what is under some terms in each capture; see readTexts
 }
 
 func (d *drafting) checklist() error {
@@ -211,6 +213,7 @@ func (d *drafting) sheet(path string) error {
 			d.refs = append(d.refs, entry{sheet: s, tables: tables})
 		case slices.ContainsFunc(notes, func(x record.Finding) bool { return x.Rule == "sheet-legend" }):
 			d.comment("%s: explains words and codes; read for the draft and not published", record.Address{File: s.File, Sheet: s.Name})
+			d.refs[len(d.refs)-1].sheet, d.refs[len(d.refs)-1].explains = s, true
 			d.lists = append(d.lists, entry{sheet: s, tables: []record.Table{rowsOf(s)}})
 		default:
 			d.comment("%s: no table was found", record.Address{File: s.File, Sheet: s.Name})

@@ -13,12 +13,15 @@ import (
 
 // line writes an entry of the list of sheets.
 func (r entry) line() string {
-	if r.form == nil {
-		return "  # " + r.comment
-	}
 	s := "  - {file: " + mapping.Quote(r.sheet.File)
 	if r.sheet.Name != "" {
 		s += ", tabs: [" + mapping.Quote(r.sheet.Name) + "]"
+	}
+	switch {
+	case r.form == nil && r.beside == "":
+		return "  # " + r.comment
+	case r.form == nil:
+		return s + ", mapping: " + r.beside + "} # explains words and codes; a run quotes it among the findings and publishes none of it"
 	}
 	s += ", mapping: " + r.form.mapping
 	var defaults, why []string

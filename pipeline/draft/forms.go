@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode"
 
+	"spadefoot/pipeline/layout"
 	"spadefoot/pipeline/mapping"
 	"spadefoot/pipeline/record"
 )
@@ -63,7 +64,27 @@ func (d *drafting) propose() error {
 		}
 		d.result.Sheets = append(d.result.Sheets, s)
 	}
+	d.listLegends()
 	return nil
+}
+
+// listLegends lists each tab that explains words and codes with the mapping of a
+// sheet beside it, so that a run reads it and says what stands there. One in which
+// the headings of that sheet would be read as those of a table stays a comment.
+func (d *drafting) listLegends() {
+	for i := range d.refs {
+		legend := &d.refs[i]
+		for _, r := range d.refs {
+			if !legend.explains || legend.beside != "" || r.form == nil || r.sheet.File != legend.sheet.File {
+				continue
+			}
+			o := layoutOptions
+			o.IsHeading = func(text string) bool { return strings.Contains("\n"+r.form.headings+"\n", "\n"+mapping.Fold(text)) }
+			if tables, _ := layout.Find(legend.sheet, o); len(tables) == 0 {
+				legend.beside = r.form.mapping
+			}
+		}
+	}
 }
 
 // title names a sheet for people.
